@@ -1,0 +1,1 @@
+"""Stage 7: an edition of the code, as data, judges every outlet: requirement, protection, verdict, reasons."""
