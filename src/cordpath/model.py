@@ -637,6 +637,7 @@ class Reading:
     paths: tuple[CordPath, ...]
     panels: tuple[Panel, ...]
     unexplained: tuple[Unexplained, ...] = ()
+    reach_problems: tuple[tuple[str, str], ...] = ()  # (outlet id, why its cord path cannot be measured)
 
 
 SheetStatus = Literal["checked", "skipped", "failed"]
