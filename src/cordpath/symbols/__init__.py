@@ -1,1 +1,6 @@
 """Stage 3: the mapping file's shapes are found among loose strokes, with their labels and what is left over."""
+
+from cordpath.symbols.examples import NO_EXAMPLES, Examples
+from cordpath.symbols.mapping import load_mapping
+
+__all__ = ["NO_EXAMPLES", "Examples", "load_mapping"]

@@ -1,0 +1,273 @@
+"""The ``symbols:`` of a mapping file: each entry, how it is drawn, and the facts that it tells."""
+
+from __future__ import annotations
+
+import math
+from typing import Any, Literal, cast, get_args
+
+from cordpath.model import (
+    ArcMark,
+    CircleMark,
+    Kind,
+    LineMark,
+    Mark,
+    Picked,
+    Point,
+    PolylineMark,
+    SymbolEntry,
+    TextMark,
+)
+from cordpath.symbols.mapping_yaml import Desk, Node, Table
+
+KINDS: tuple[str, ...] = get_args(Kind)
+KEYS = (
+    "name", "kind", "shape", "legend", "picked", "size", "scales", "wall_side", "volts", "amperes", "protection",
+    "weatherproof", "serves", "height_in", "status", "edge",
+)  # fmt: skip
+SOURCES = ("shape", "legend", "picked")
+MOST_SYMBOLS = 500
+MOST_MARKS = 400  # in one shape; the richest symbol of the trade has some 40
+MOST_POINTS = 2000  # in one polyline
+MOST_INCHES = 1200.0  # 100 ft: no symbol and no fixture is larger
+LEAST_INCHES = 0.001  # a mark smaller than this is under the thinnest pen
+USUAL_VOLTS = 125.0  # rating of the ordinary 15 A and 20 A receptacle of a dwelling (NEMA 5-15, 5-20; from memory)
+USUAL_SCALES = (0.95, 1.05)
+
+
+def read_symbols(desk: Desk, node: Node) -> tuple[SymbolEntry, ...]:
+    entries: list[SymbolEntry] = []
+    names: dict[str, int] = {}
+    for item in desk.items(node, "symbols", MOST_SYMBOLS) or ():
+        table = desk.table(item, "a symbol", KEYS)
+        if table is not None:
+            entry = _symbol(desk, item, table, names)
+            if entry is not None:
+                entries.append(entry)
+    return tuple(entries)
+
+
+def _symbol(desk: Desk, item: Node, table: Table, names: dict[str, int]) -> SymbolEntry | None:
+    name = _name(desk, item, table, names)
+    kind = desk.choice(table["kind"][1], "kind", KINDS) if "kind" in table else None
+    if "kind" not in table:
+        desk.fault(item, "a symbol without kind, and 'kind:' (receptacle, sink, other, ...) was expected")
+    shape, legend, picked = _drawn(desk, item, table)
+    size = desk.choice(table["size"][1], "size", ("plotted", "real")) if "size" in table else "plotted"
+    edge = desk.choice(table["edge"][1], "edge", ("inner", "outer")) if "edge" in table else None
+    scales = _scales(desk, table["scales"][1]) if "scales" in table else USUAL_SCALES
+    side = _side(desk, table["wall_side"][1]) if "wall_side" in table else None
+    facts = {key: read_fact(desk, key, table[key][1]) for key in FACTS if key in table}
+    if kind == "receptacle":
+        facts.setdefault("volts", USUAL_VOLTS)
+    if name is None or kind is None or size is None:
+        return None
+    return SymbolEntry(
+        name=name, kind=cast(Kind, kind), shape=shape, legend=legend, picked=picked,
+        size=cast(Literal["plotted", "real"], size), scales=scales or USUAL_SCALES, wall_side=side,
+        edge=cast(Literal["inner", "outer"] | None, edge), line=item.line, **facts,
+    )  # fmt: skip
+
+
+def _name(desk: Desk, item: Node, table: Table, names: dict[str, int]) -> str | None:
+    if "name" not in table:
+        desk.fault(item, "a symbol without name, and 'name:' in your own words was expected")
+        return None
+    node = table["name"][1]
+    name = desk.text(node, "name", 80)
+    if name is None:
+        return None
+    if name.lower() in names:
+        desk.fault(node, f"name '{name}' is taken by line {names[name.lower()]}, and another was expected")
+    names.setdefault(name.lower(), node.line)
+    return name
+
+
+# ----------------------------------------------------------------------------------------------- the facts
+
+
+def _volts(desk: Desk, node: Node) -> float | None:
+    return desk.positive(node, "volts", 1000)
+
+
+def _amperes(desk: Desk, node: Node) -> float | None:
+    return desk.positive(node, "amperes", 1000)
+
+
+def _height(desk: Desk, node: Node) -> float | None:
+    return desk.number(node, "height_in", -240, 600)
+
+
+def _protection(desk: Desk, node: Node) -> str | None:
+    return desk.choice(node, "protection", ("device",))
+
+
+def _weatherproof(desk: Desk, node: Node) -> bool | None:
+    return desk.truth(node, "weatherproof")
+
+
+def _serves(desk: Desk, node: Node) -> str | None:
+    text = desk.text(node, "serves", 60)
+    return None if text is None else " ".join(text.lower().split())
+
+
+def _status(desk: Desk, node: Node) -> str | None:
+    text = desk.text(node, "status", 60)
+    return None if text is None else " ".join(text.lower().split())
+
+
+FACTS = {
+    "volts": _volts, "amperes": _amperes, "height_in": _height, "protection": _protection,
+    "weatherproof": _weatherproof, "serves": _serves, "status": _status,
+}  # fmt: skip
+
+
+def read_fact(desk: Desk, key: str, node: Node) -> Any:
+    """A fact about a device as a symbol or a label tells it; None with a fault laid down where it is wrong."""
+    return FACTS[key](desk, node)
+
+
+def _scales(desk: Desk, node: Node) -> tuple[float, float] | None:
+    pair = desk.numbers(node, "scales", 2, "[least, most]")
+    if pair is None:
+        return None
+    if not 0 < pair[0] <= pair[1] or pair[1] > 100:
+        desk.fault(node, f"scales is [{pair[0]:g}, {pair[1]:g}], and 0 < least <= most was expected")
+        return None
+    return (pair[0], pair[1])
+
+
+def _side(desk: Desk, node: Node) -> Point | None:
+    side = desk.point(node, "wall_side", MOST_INCHES)
+    if side is not None and math.hypot(*side) < 1e-9:
+        desk.fault(node, "wall_side is [0, 0], and a direction such as [0, -1] was expected")
+        return None
+    return side
+
+
+# --------------------------------------------------------------------------------------- how it is drawn
+
+
+def _drawn(desk: Desk, item: Node, table: Table) -> tuple[tuple[Mark, ...] | None, str | None, Picked | None]:
+    given = [key for key in SOURCES if key in table]
+    if not given:
+        desk.fault(item, "a symbol that is not drawn, and one of shape, legend, picked was expected")
+    for key in given[1:]:
+        desk.fault(table[key][0], f"both {given[0]} and {key}, and one of them was expected")
+    shape = _shape(desk, table["shape"][1]) if "shape" in table else None
+    legend = desk.text(table["legend"][1], "legend") if "legend" in table else None
+    picked = _picked(desk, table["picked"][1]) if "picked" in table else None
+    return shape, legend, picked
+
+
+def _picked(desk: Desk, node: Node) -> Picked | None:
+    table = desk.table(node, "picked", ("file", "page", "box"))
+    if table is None:
+        return None
+    for key in ("file", "page", "box"):
+        if key not in table:
+            desk.fault(node, f"picked without {key}, and file, page and box were expected")
+    file = desk.text(table["file"][1], "file", 500) if "file" in table else None
+    page = desk.whole(table["page"][1], "page") if "page" in table else None
+    box = desk.numbers(table["box"][1], "box", 4, "[x0, y0, x1, y1]", 1e6) if "box" in table else None
+    if box is not None and not (box[0] < box[2] and box[1] < box[3]):
+        desk.fault(table["box"][1], "box has no area, and [left, top, right, bottom] in points was expected")
+        box = None
+    if file is None or page is None or box is None:
+        return None
+    return Picked(file, page, (box[0], box[1], box[2], box[3]))
+
+
+def _shape(desk: Desk, node: Node) -> tuple[Mark, ...] | None:
+    items = desk.items(node, "shape", MOST_MARKS)
+    if items is None:
+        return None
+    marks = tuple(mark for mark in (_mark(desk, item) for item in items) if mark is not None)
+    return marks or None
+
+
+def _mark(desk: Desk, node: Node) -> Mark | None:
+    table = desk.table(node, "a mark", tuple(MARKS))
+    if table is None:
+        return None
+    if len(table) != 1:
+        if len(node.pairs) != 1:
+            desk.fault(node, f"a mark with {len(node.pairs)} keys, and one of {', '.join(MARKS)} was expected")
+        return None
+    ((key, (_, value)),) = table.items()
+    keys, needed, read = MARKS[key]
+    inner = desk.table(value, key, keys)
+    if inner is None:
+        return None
+    missing = [name for name in needed if name not in inner]
+    for name in missing:
+        desk.fault(value, f"{key} without {name}, and {', '.join(needed)} were expected")
+    return None if missing else read(desk, value, inner)
+
+
+def _at(desk: Desk, table: Table, key: str) -> Point | None:
+    return desk.point(table[key][1], key, MOST_INCHES)
+
+
+def _radius(desk: Desk, table: Table) -> float | None:
+    return desk.positive(table["radius"][1], "radius", MOST_INCHES)
+
+
+def _circle(desk: Desk, node: Node, table: Table) -> CircleMark | None:
+    center, radius = _at(desk, table, "center"), _radius(desk, table)
+    return None if center is None or radius is None else CircleMark(center, radius)
+
+
+def _line(desk: Desk, node: Node, table: Table) -> LineMark | None:
+    start, end = _at(desk, table, "from"), _at(desk, table, "to")
+    if start is None or end is None:
+        return None
+    if math.dist(start, end) < LEAST_INCHES:
+        desk.fault(node, "a line without length, and two different points were expected")
+        return None
+    return LineMark(start, end)
+
+
+def _arc(desk: Desk, node: Node, table: Table) -> ArcMark | None:
+    center, radius = _at(desk, table, "center"), _radius(desk, table)
+    start = desk.number(table["start"][1], "start", -720, 720)
+    end = desk.number(table["end"][1], "end", -720, 720)
+    if center is None or radius is None or start is None or end is None:
+        return None
+    if start == end:
+        desk.fault(node, "an arc whose start is its end, and two different angles in degrees were expected")
+        return None
+    return ArcMark(center, radius, start, end)
+
+
+def _polyline(desk: Desk, node: Node, table: Table) -> PolylineMark | None:
+    flags = {key: desk.truth(table[key][1], key) for key in ("closed", "filled") if key in table}
+    items = desk.items(table["points"][1], "points", MOST_POINTS)
+    if items is None:
+        return None
+    points = [desk.point(item, "a point", MOST_INCHES) for item in items]
+    closed, filled = bool(flags.get("closed")), bool(flags.get("filled"))
+    least = 3 if closed or filled else 2
+    if len(points) < least:
+        desk.fault(table["points"][1], f"points has {len(points)}, and at least {least} were expected")
+        return None
+    if any(point is None for point in points):
+        return None
+    found = tuple(point for point in points if point is not None)
+    if max(math.dist(found[0], point) for point in found) < LEAST_INCHES:
+        desk.fault(node, "a polyline without length, and different points were expected")
+        return None
+    return PolylineMark(found, closed, filled)
+
+
+def _text(desk: Desk, node: Node, table: Table) -> TextMark | None:
+    value, at = desk.text(table["value"][1], "value", 24), _at(desk, table, "at")
+    return None if value is None or at is None else TextMark(value, at)
+
+
+MARKS = {
+    "circle": (("center", "radius"), ("center", "radius"), _circle),
+    "line": (("from", "to"), ("from", "to"), _line),
+    "arc": (("center", "radius", "start", "end"), ("center", "radius", "start", "end"), _arc),
+    "polyline": (("points", "closed", "filled"), ("points",), _polyline),
+    "text": (("value", "at"), ("value", "at"), _text),
+}
