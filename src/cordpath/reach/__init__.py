@@ -1,1 +1,6 @@
 """Stage 5: the shortest way of a supply cord from an outlet to a bowl, tub or shower, through no wall."""
+
+from cordpath.reach.paths import cord_paths
+from cordpath.reach.problems import reach_problems
+
+__all__ = ["cord_paths", "reach_problems"]
