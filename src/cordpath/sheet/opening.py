@@ -1,0 +1,125 @@
+"""Open a PDF for reading, and say in plain words what is wrong with it.
+
+Every reading opens its own handle: a handle that is shared between processes gives wrong data without an error
+(measured), and reading changes the handle (annotations are taken off, the rotation is set to 0).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+import pymupdf
+from pymupdf import mupdf
+
+from cordpath.errors import LockedFile, UnreadableFile, UnreadablePage
+from cordpath.frame import Affine, PageFrame
+from cordpath.model import Box
+
+LETTER: Box = (0.0, 0.0, 612.0, 792.0)  # the size that PDF readers show where a page states none
+LARGEST = 1.0e6  # pt; a page larger than this (350 m) is damage, not a sheet
+
+
+@contextmanager
+def opened(path: Path, password: str | None = None) -> Iterator[pymupdf.Document]:
+    """The document, decrypted and open for the length of the ``with``."""
+    document = _open(path, password)
+    try:
+        yield document
+    finally:
+        document.close()
+
+
+def _quiet() -> None:
+    """Collect MuPDF's messages instead of printing them."""
+    pymupdf.TOOLS.mupdf_display_errors(False)
+    pymupdf.TOOLS.mupdf_display_warnings(False)
+    pymupdf.TOOLS.mupdf_warnings(True)
+
+
+def _open(path: Path, password: str | None) -> pymupdf.Document:
+    _quiet()
+    where = path.name
+    if not path.is_file():
+        raise UnreadableFile("there is no such file", where=str(path), cure="check the path")
+    try:
+        if path.stat().st_size == 0:
+            raise UnreadableFile("the file is empty", where=where, cure="send the file again")
+        document = pymupdf.open(path, filetype="pdf")
+    except UnreadableFile:
+        raise
+    except Exception as error:
+        raise UnreadableFile(
+            "the file cannot be read as a PDF", where=where,
+            cure="open it in a PDF viewer and save it again, or print it from the drawing program once more",
+        ) from error  # fmt: skip
+    if document.needs_pass and not (password is not None and document.authenticate(password)):
+        document.close()
+        what = "the file is locked with a password" if password is None else "the password does not open the file"
+        raise LockedFile(what, where=where, cure="save it without a password, or give the password")
+    try:
+        pages = document.page_count if document.is_pdf else 0
+    except Exception:
+        pages = 0
+    if pages < 1:
+        document.close()
+        raise UnreadableFile(
+            "the file has no pages that can be read", where=where,
+            cure="print it from the drawing program once more",
+        )  # fmt: skip
+    return document
+
+
+def load(document: pymupdf.Document, number: int, where: str) -> pymupdf.Page:
+    """Page ``number`` (from 1) of a document that is open."""
+    if not 1 <= number <= document.page_count:
+        raise UnreadablePage(
+            f"there is no page {number}", where=where, cure=f"the file has pages 1 to {document.page_count}"
+        )
+    try:
+        return document.load_page(number - 1)
+    except Exception as error:
+        raise UnreadablePage("the page is damaged", where=where, cure="save the PDF again") from error
+
+
+def bare(page: pymupdf.Page) -> tuple[PageFrame, Affine]:
+    """Take annotations and rotation off the handle; return the page's frame, and MuPDF's map from user space to
+    the frame in which it then gives drawings and text.
+
+    Annotations are review marks, perhaps our own of an earlier run: they are never part of the drawing.
+    """
+    entries = mupdf.pdf_page_from_fz_page(page.this).obj()
+    frame = _frame(entries)
+    mupdf.pdf_dict_dels(entries, "Annots")
+    mupdf.pdf_dict_put_int(entries, mupdf.pdf_new_name("Rotate"), 0)
+    return frame, _reader_matrix(page)
+
+
+def _frame(entries: mupdf.PdfObj) -> PageFrame:
+    media = _box(entries, "MediaBox") or LETTER
+    rotate = mupdf.pdf_to_int(mupdf.pdf_dict_get_inheritable(entries, mupdf.pdf_new_name("Rotate")))
+    unit = float(mupdf.pdf_to_real(mupdf.pdf_dict_gets(entries, "UserUnit")))
+    return PageFrame.of(media, _box(entries, "CropBox"), rotate, unit if 0 < unit < LARGEST else 1.0)
+
+
+def _box(entries: mupdf.PdfObj, name: str) -> Box | None:
+    value = mupdf.pdf_dict_get_inheritable(entries, mupdf.pdf_new_name(name))
+    if not mupdf.pdf_is_array(value):
+        return None
+    rect = mupdf.pdf_to_rect(value)
+    box = (float(rect.x0), float(rect.y0), float(rect.x1), float(rect.y1))
+    sound = box[2] - box[0] > 1.0 and box[3] - box[1] > 1.0 and max(map(abs, box)) < LARGEST
+    return box if sound else None
+
+
+def _reader_matrix(page: pymupdf.Page) -> Affine:
+    media, matrix = mupdf.FzRect(), mupdf.FzMatrix()
+    mupdf.pdf_page_from_fz_page(page.this).pdf_page_transform(media, matrix)
+    return (matrix.a, matrix.b, matrix.c, matrix.d, matrix.e, matrix.f)
+
+
+def complaints() -> tuple[str, ...]:
+    """What MuPDF complained about since the last call, each message once, in order."""
+    lines = pymupdf.TOOLS.mupdf_warnings(True).splitlines()
+    return tuple(dict.fromkeys(line.strip() for line in lines if line.strip()))

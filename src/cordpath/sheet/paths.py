@@ -1,0 +1,174 @@
+"""The painted paths of a page as typed arrays, in MuPDF's own frame.
+
+Terms: *edge*, a straight piece of a path; *bend*, a cubic Bezier piece; *scissor*, the rectangle around a clip
+path, cut to the clips that enclose it; *level*, how many clips and groups enclose a path.
+
+MuPDF hands over one path at a time; nothing but plain tuples is kept, so that a million strokes do not become
+a million objects.
+"""
+
+from __future__ import annotations
+
+from array import array
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+import pymupdf
+
+from cordpath.model import BoolArray, FloatArray, IntArray
+
+MOST_PIECES = 6_000_000  # edges and bends a page; the largest real plots measured have 0.1 million
+
+
+class TooMuch(Exception):
+    """More pieces on a page than any drawing has."""
+
+
+@dataclass(frozen=True, eq=False)
+class Paths:
+    """Everything painted by path operators, in paint order.  p paths, e edges, b bends, c scissors."""
+
+    edge: FloatArray  # (e, 4)
+    edge_path: IntArray  # (e,)
+    bend: FloatArray  # (b, 8)
+    bend_path: IntArray  # (b,)
+    bend_before: IntArray  # (b,) how many edges came before the bend
+    stroked: BoolArray  # (p,) the pen was used, and was not fully transparent
+    filled: BoolArray  # (p,)
+    even_odd: BoolArray  # (p,) fill rule; else nonzero
+    dashed: BoolArray  # (p,)
+    butt: BoolArray  # (p,) line cap: butt; else round or projecting
+    width: FloatArray  # (p,)
+    pen: FloatArray  # (p, 3)
+    paint: FloatArray  # (p, 3) fill colour
+    opacity: FloatArray  # (p,) of the fill
+    order: IntArray  # (p,) number in MuPDF's paint order, shared with text
+    layer: IntArray  # (p,) index into layers
+    clip: IntArray  # (p,) index into scissors, -1 for none
+    scissors: FloatArray  # (c, 4)
+    layers: tuple[str, ...]
+
+    def __len__(self) -> int:
+        return len(self.width)
+
+
+class _Collector:
+    def __init__(self) -> None:
+        self.edge, self.edge_path = array("f"), array("i")
+        self.bend, self.bend_path, self.bend_before = array("f"), array("i"), array("i")
+        self.flags, self.layer, self.clip, self.order = array("B"), array("i"), array("i"), array("i")
+        self.width, self.pen, self.paint, self.opacity = array("d"), array("d"), array("d"), array("d")
+        self.scissors: list[tuple[float, ...]] = []
+        self.layers: dict[str, int] = {}
+        self.stack: list[tuple[int, bool]] = []  # for each level: scissor index, is it visible
+        self.failure: BaseException | None = None
+
+    def __call__(self, item: dict[str, Any]) -> None:
+        # An exception that leaves a callback of MuPDF ends the whole process (segmentation fault, measured).
+        if self.failure is None:
+            try:
+                self._take(item)
+            except BaseException as error:
+                self.failure = error
+
+    def _take(self, item: dict[str, Any]) -> None:
+        kind, level = item["type"], item.get("level") or 0
+        clip, visible = self.stack[min(level, len(self.stack)) - 1] if level and self.stack else (-1, True)
+        if kind == "clip":
+            self._enter(level, self._scissor(item["scissor"], clip), visible)
+        elif kind == "group":
+            self._enter(level, clip, visible and item.get("opacity", 1.0) != 0)
+        elif visible:
+            self._path(item, kind, clip)
+
+    def _enter(self, level: int, clip: int, visible: bool) -> None:
+        del self.stack[level:]
+        self.stack.extend([self.stack[-1] if self.stack else (-1, True)] * (level - len(self.stack)))
+        self.stack.append((clip, visible))
+
+    def _scissor(self, box: tuple[float, ...], parent: int) -> int:
+        if parent >= 0:
+            outer = self.scissors[parent]
+            box = (max(box[0], outer[0]), max(box[1], outer[1]), min(box[2], outer[2]), min(box[3], outer[3]))
+        self.scissors.append(tuple(box))
+        return len(self.scissors) - 1
+
+    def _path(self, item: dict[str, Any], kind: str, clip: int) -> None:
+        number = len(self.flags)
+        self._pieces(item["items"], number)
+        stroked = "s" in kind and item.get("stroke_opacity", 1.0) != 0
+        filled = "f" in kind and item.get("fill_opacity", 1.0) != 0
+        dashes = item.get("dashes") or ""
+        dashed = any(c.isdigit() and c != "0" for c in dashes.partition("]")[0])
+        butt = not any(item.get("lineCap") or ())
+        self.flags.append(stroked | filled << 1 | bool(item.get("even_odd")) << 2 | dashed << 3 | butt << 4)
+        self.layer.append(self.layers.setdefault(item.get("layer") or "", len(self.layers)))
+        self.clip.append(clip)
+        self.order.append(item.get("seqno", number))
+        self.width.append(item.get("width") or 0.0)
+        self.pen.extend(item.get("color") or (0.0, 0.0, 0.0))
+        self.paint.extend(item.get("fill") or (0.0, 0.0, 0.0))
+        self.opacity.append(item["fill_opacity"] if item.get("fill_opacity") is not None else 1.0)
+        if len(self.edge_path) + len(self.bend_path) > MOST_PIECES:
+            raise TooMuch
+
+    def _pieces(self, items: list[tuple[Any, ...]], number: int) -> None:
+        for piece in items:
+            kind = piece[0]
+            if kind == "l":
+                self.edge.extend(piece[1])
+                self.edge.extend(piece[2])
+                self.edge_path.append(number)
+            elif kind == "c":
+                for point in piece[1:5]:
+                    self.bend.extend(point)
+                self.bend_path.append(number)
+                self.bend_before.append(len(self.edge_path))
+            else:
+                self._four(piece, number)
+
+    def _four(self, piece: tuple[Any, ...], number: int) -> None:
+        if piece[0] == "re":
+            x0, y0, x1, y1 = piece[1]
+            corners = [(x0, y0), (x1, y0), (x1, y1), (x0, y1)]
+            if piece[2] > 0:  # the other way round: matters to the nonzero rule
+                corners.reverse()
+        else:
+            upper_left, upper_right, lower_left, lower_right = piece[1]
+            corners = [upper_left, upper_right, lower_right, lower_left]
+        for start, end in zip(corners, corners[1:] + corners[:1], strict=True):
+            self.edge.extend(start)
+            self.edge.extend(end)
+            self.edge_path.append(number)
+
+
+def collect(page: pymupdf.Page) -> Paths:
+    """Every painted path of the page; raises :class:`TooMuch`, or what MuPDF raises on a damaged page."""
+    collector = _Collector()
+    page.get_cdrawings(extended=True, callback=collector)
+    if collector.failure is not None:
+        raise collector.failure
+    return _frozen(collector)
+
+
+def _frozen(c: _Collector) -> Paths:
+    flags = np.array(c.flags, np.uint8)
+
+    def floats(values: array[float], columns: int) -> FloatArray:
+        return np.array(values, np.float64).reshape(-1, columns)
+
+    def ints(values: array[int]) -> IntArray:
+        return np.array(values, np.int64)
+
+    def flag(bit: int) -> BoolArray:
+        return (flags >> bit & 1).astype(bool)
+
+    return Paths(
+        edge=floats(c.edge, 4), edge_path=ints(c.edge_path),
+        bend=floats(c.bend, 8), bend_path=ints(c.bend_path), bend_before=ints(c.bend_before),
+        stroked=flag(0), filled=flag(1), even_odd=flag(2), dashed=flag(3), butt=flag(4),
+        width=np.array(c.width, np.float64), pen=floats(c.pen, 3), paint=floats(c.paint, 3),
+        opacity=np.array(c.opacity, np.float64), order=ints(c.order), layer=ints(c.layer), clip=ints(c.clip),
+        scissors=np.array(c.scissors, np.float64).reshape(-1, 4), layers=tuple(c.layers),
+    )  # fmt: skip
