@@ -1,0 +1,201 @@
+"""One sheet through all the stages: the table of contents of the program.
+
+``understand`` reads a page into a :class:`Reading` that holds for every edition of the code; ``judge_file`` applies
+one edition to the readings of a file.  Nothing here decides anything: it only hands the nouns from stage to stage.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from pathlib import Path
+
+from cordpath.circuits import feed_through, protection_of, read_panels
+from cordpath.errors import CordpathError, UnreadablePage
+from cordpath.model import (
+    CordPath,
+    Doors,
+    Fills,
+    Fixture,
+    FloorPlan,
+    Mapping,
+    Outlet,
+    Panel,
+    Reading,
+    Scale,
+    Sheet,
+    SheetResult,
+    Standing,
+    Strokes,
+    Symbol,
+    View,
+)
+from cordpath.reach import cord_paths, reach_problems
+from cordpath.rooms import find_rooms, stand
+from cordpath.rules import Edition, judge
+from cordpath.scale import prove_scales
+from cordpath.sheet import read_sheet
+from cordpath.symbols import NO_EXAMPLES, Examples, gather_examples, load_mapping, spot
+
+__all__ = ["examples_from_files", "judge_file", "load_mapping", "understand"]
+
+OUTSIDE_VIEWS = "it lies in no drawing of the sheet that has a title or a scale"
+DOOR_READINGS: tuple[Doors, ...] = ("open", "blocking")  # editions differ on whether a door ends a cord path
+
+
+def examples_from_files(mapping: Mapping) -> Examples:
+    """The strokes of every ``picked:`` entry, from the files that the mapping names."""
+    sheets = {
+        (entry.picked.file, entry.picked.page): read_sheet(_beside(mapping, entry.picked.file), entry.picked.page)
+        for entry in mapping.symbols
+        if entry.picked is not None
+    }
+    return gather_examples(mapping, sheets, NO_EXAMPLES)
+
+
+def _beside(mapping: Mapping, file: str) -> Path:
+    """A file named in the mapping file is looked for beside it."""
+    return Path(mapping.file).parent / file
+
+
+def understand(path: Path, page: int, mapping: Mapping, examples: Examples = NO_EXAMPLES) -> Reading:
+    """Read one page as far as it can be understood without an edition of the code.
+
+    Raises UnreadableFile, LockedFile, UnreadablePage.
+    """
+    sheet = read_sheet(path, page)
+    scales = prove_scales(sheet, mapping.drawing)
+    spotting = spot(sheet, mapping, scales, gather_examples(mapping, {}, examples, sheet))
+    panels = read_panels(sheet)
+    plans = tuple(
+        _plan(sheet, view, scale, mapping, spotting.symbols)
+        for view, scale in zip(sheet.views, scales, strict=True)
+    )
+    standings = _standings(spotting.symbols, plans, scales)
+    outlets = _outlets(sheet, spotting.symbols, standings)
+    fixtures = _fixtures(spotting.symbols, standings)
+    paths = tuple(
+        path for plan, scale in zip(plans, scales, strict=True) for path in _paths(outlets, fixtures, plan, scale)
+    )
+    problems = tuple(
+        problem
+        for plan in plans
+        for problem in reach_problems(tuple(o for o in outlets if o.symbol.view == plan.view), plan)
+    )
+    return Reading(
+        sheet,
+        scales,
+        spotting,
+        plans,
+        outlets,
+        fixtures,
+        paths,
+        panels,
+        spotting.unexplained,
+        reach_problems=problems,
+    )
+
+
+def _plan(sheet: Sheet, view: View, scale: Scale, mapping: Mapping, symbols: tuple[Symbol, ...]) -> FloorPlan:
+    return find_rooms(sheet, view, scale, mapping, tuple(s for s in symbols if s.view == view.id))
+
+
+def _standings(
+    symbols: tuple[Symbol, ...], plans: tuple[FloorPlan, ...], scales: tuple[Scale, ...]
+) -> dict[int, Standing]:
+    """Where each outlet and fixture stands, by its index in ``symbols``."""
+    placed: dict[int, Standing] = {}
+    for plan, scale in zip(plans, scales, strict=True):
+        here = [i for i, symbol in enumerate(symbols) if symbol.view == plan.view]
+        placed.update(zip(here, stand(tuple(symbols[i] for i in here), plan, scale), strict=True))
+    for i, symbol in enumerate(symbols):
+        if i not in placed:
+            placed[i] = Standing(symbol.at, None, None, 0.0, why=OUTSIDE_VIEWS)
+    return placed
+
+
+def _outlets(sheet: Sheet, symbols: tuple[Symbol, ...], standings: dict[int, Standing]) -> tuple[Outlet, ...]:
+    """Outlets, numbered in reading order: view by view, in rows of an inch from the top, then from the left."""
+    order = {view.id: k for k, view in enumerate(sheet.views)}
+    row_height = 72.0  # pt: outlets within an inch of height read as one row
+    chosen = sorted(
+        (i for i, symbol in enumerate(symbols) if symbol.is_outlet),
+        key=lambda i: (
+            order.get(symbols[i].view or "", len(order)),
+            symbols[i].at[1] // row_height,
+            symbols[i].at,
+        ),
+    )
+    prefix = sheet.number or f"p{sheet.page}"
+    return tuple(Outlet(f"{prefix}.{k}", symbols[i], standings[i]) for k, i in enumerate(chosen, 1))
+
+
+def _fixtures(symbols: tuple[Symbol, ...], standings: dict[int, Standing]) -> tuple[Fixture, ...]:
+    chosen = [i for i, symbol in enumerate(symbols) if symbol.is_fixture]
+    return tuple(Fixture(f"f{k}", symbols[i], standings[i].room) for k, i in enumerate(chosen, 1))
+
+
+def _paths(
+    outlets: tuple[Outlet, ...], fixtures: tuple[Fixture, ...], plan: FloorPlan, scale: Scale
+) -> Iterator[CordPath]:
+    if not scale.measurable:
+        return
+    here = tuple(outlet for outlet in outlets if outlet.symbol.view == plan.view)
+    bowls = tuple(fixture for fixture in fixtures if fixture.symbol.view == plan.view)
+    for doors in DOOR_READINGS:
+        yield from cord_paths(here, bowls, plan, scale, doors)
+
+
+def without_ink(reading: Reading) -> Reading:
+    """The reading without its strokes and fills: what judging and reporting need, light enough to send about."""
+    bare = Strokes.of(reading.sheet.strokes.xy[:0])
+    return replace(reading, sheet=replace(reading.sheet, strokes=bare, fills=Fills.none()))
+
+
+def judge_file(
+    file: str, readings: dict[int, Reading | CordpathError], edition: Edition
+) -> tuple[SheetResult, ...]:
+    """One edition over all pages of a file.  Panel schedules serve the whole file, wherever they are drawn."""
+    panels = tuple(p for _, r in sorted(readings.items()) if isinstance(r, Reading) for p in r.panels)
+    return tuple(
+        _failed(file, page, reading)
+        if isinstance(reading, CordpathError)
+        else _judged(file, page, reading, panels, edition)
+        for page, reading in sorted(readings.items())
+    )
+
+
+def _failed(file: str, page: int, error: CordpathError) -> SheetResult:
+    why = f"{error.what}; {error.cure}" if error.cure else error.what
+    return SheetResult(file, page, "failed", why)
+
+
+def _judged(file: str, page: int, reading: Reading, panels: tuple[Panel, ...], edition: Edition) -> SheetResult:
+    said = tuple(dict.fromkeys((*reading.sheet.assumptions, *reading.spotting.assumptions, *_plan_notes(reading))))
+    if not reading.spotting.symbols:
+        return SheetResult(file, page, "skipped", "no symbol of the mapping file is drawn on it", reading, (), said)
+    shown = feed_through(reading.outlets, tuple(protection_of(outlet, panels) for outlet in reading.outlets))
+    findings = judge(reading, panels, shown, edition)
+    if not findings:
+        said = (*said, "no outlet of the mapping file is drawn on this sheet")
+    return SheetResult(file, page, "checked", None, reading, findings, said)
+
+
+def _plan_notes(reading: Reading) -> Iterator[str]:
+    names = {view.id: view.title or view.id for view in reading.sheet.views}
+    for plan in reading.plans:
+        if plan.why:
+            yield f"{names.get(plan.view, plan.view)}: {plan.why}"
+        yield from plan.assumptions
+    for panel in reading.panels:
+        yield from (f"panel {panel.name}: {problem}" for problem in panel.problems)
+
+
+def unreadable(error: Exception) -> CordpathError:
+    """Any exception as an error of ours: a defect of the program is that sheet's failure, not the batch's."""
+    if isinstance(error, CordpathError):
+        return error
+    return UnreadablePage(
+        f"the program failed on this sheet ({type(error).__name__}: {error})",
+        cure="please report it with the sheet, or with a cut of it that still fails",
+    )

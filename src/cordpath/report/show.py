@@ -1,0 +1,150 @@
+"""A picture of what was understood of a sheet, for finding out why: strokes, walls, rooms, symbols, paths.
+
+Drawn from the :class:`Reading` alone, not from the PDF: what is not in the picture was not read.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Iterator
+
+import numpy as np
+import shapely
+from PIL import Image, ImageDraw, ImageFont
+from shapely.geometry.base import BaseGeometry
+
+from cordpath.model import BASIN_KINDS, TUB_KINDS, Box, FloatArray, Reading, Symbol
+
+MAX_PIXELS = 60_000_000  # a 36 x 24 in sheet at 250 dpi; larger pictures help nobody
+Colour = tuple[int, int, int, int]
+
+INK: Colour = (150, 150, 150, 255)
+WALL: Colour = (60, 60, 60, 170)
+GLASS: Colour = (0, 114, 178, 200)
+DOOR: Colour = (230, 159, 0, 220)
+OPENING: Colour = (240, 228, 66, 220)
+COUNTER: Colour = (204, 121, 167, 70)
+PATH: Colour = (213, 94, 0, 255)
+OUTLET: Colour = (213, 94, 0, 255)
+WATER: Colour = (0, 114, 178, 255)
+OTHER: Colour = (90, 90, 90, 255)
+REGION: Colour = (0, 158, 115, 255)
+VIEW: Colour = (86, 180, 233, 255)
+
+
+class Canvas:
+    """A page at some resolution; everything is drawn in page coordinates."""
+
+    def __init__(self, width: float, height: float, dpi: float, crop: Box | None = None) -> None:
+        x0, y0, x1, y1 = crop or (0.0, 0.0, width, height)
+        scale = dpi / 72.0
+        scale *= min(1.0, (MAX_PIXELS / max((x1 - x0) * (y1 - y0) * scale**2, 1.0)) ** 0.5)
+        self.scale, self.origin = scale, np.array([x0, y0])
+        size = (max(1, round((x1 - x0) * scale)), max(1, round((y1 - y0) * scale)))
+        self.image = Image.new("RGBA", size, (255, 255, 255, 255))
+
+    def pixels(self, points: FloatArray) -> list[tuple[float, float]]:
+        return [(float(x), float(y)) for x, y in (np.asarray(points, float)[:, :2] - self.origin) * self.scale]
+
+    def segments(self, xy: FloatArray, colour: Colour, width: int = 1) -> None:
+        draw = ImageDraw.Draw(self.image)
+        ends = ((xy.reshape(-1, 2, 2) - self.origin) * self.scale).reshape(-1, 4)
+        for row in ends.tolist():
+            draw.line(row, fill=colour, width=width)
+
+    def area(
+        self, shape: BaseGeometry | None, fill: Colour | None, outline: Colour | None = None, width: int = 1
+    ) -> None:
+        """Fill a polygon with its holes; translucent colours show what is beneath."""
+        for polygon in _polygons(shape):
+            layer = Image.new("RGBA", self.image.size, (0, 0, 0, 0))
+            draw = ImageDraw.Draw(layer)
+            if fill:
+                draw.polygon(self.pixels(shapely.get_coordinates(polygon.exterior)), fill=fill)
+                for hole in polygon.interiors:
+                    draw.polygon(self.pixels(shapely.get_coordinates(hole)), fill=(0, 0, 0, 0))
+            if outline:
+                draw.line(self.pixels(shapely.get_coordinates(polygon.exterior)), fill=outline, width=width)
+            self.image = Image.alpha_composite(self.image, layer)
+
+    def line(self, points: FloatArray, colour: Colour, width: int = 2) -> None:
+        ImageDraw.Draw(self.image).line(self.pixels(points), fill=colour, width=width)
+
+    def box(self, box: Box, colour: Colour, name: str = "") -> None:
+        x0, y0, x1, y1 = box
+        self.line(np.array([[x0, y0], [x1, y0], [x1, y1], [x0, y1], [x0, y0]]), colour)
+        if name:
+            self.text((x0, y0), name, colour)
+
+    def text(self, at: tuple[float, float], words: str, colour: Colour, size: float = 6.0) -> None:
+        font = ImageFont.load_default(max(9.0, size * self.scale))
+        ImageDraw.Draw(self.image).text(self.pixels(np.array([at]))[0], words, fill=colour, font=font)
+
+
+def _polygons(shape: BaseGeometry | None) -> Iterator[shapely.Polygon]:
+    if shape is not None and not shape.is_empty:
+        yield from (part for part in shapely.get_parts(shape, return_index=False) if part.geom_type == "Polygon")
+
+
+def show(reading: Reading, *, dpi: float = 100.0, crop: Box | None = None) -> Image.Image:
+    """The picture, in RGB.  ``crop`` in page coordinates."""
+    sheet = reading.sheet
+    canvas = Canvas(sheet.width, sheet.height, dpi, crop)
+    canvas.segments(sheet.strokes.xy[sheet.strokes.ink()], INK)
+    _draw_plans(canvas, reading)
+    for view in sheet.views:
+        canvas.box(view.box, VIEW, f"view {view.id}: {view.title} {view.note or ''}")
+    for region in sheet.regions:
+        canvas.box(region.box, REGION, region.kind)
+    for word in sheet.words:
+        canvas.text((word.box[0], word.box[1]), word.text, INK, 4.0)
+    _draw_symbols(canvas, reading)
+    for path in reading.paths:
+        if path.doors == "open" and path.length_ft <= 8.0:
+            canvas.line(np.array(path.points), PATH)
+            canvas.text(path.points[len(path.points) // 2], f"{path.length_ft:.1f}'", PATH, 5.0)
+    return canvas.image.convert("RGB")
+
+
+def _draw_plans(canvas: Canvas, reading: Reading) -> None:
+    for plan in reading.plans:
+        for room in plan.rooms:
+            canvas.area(room.polygon, _tint(room.id), OTHER)
+        canvas.area(plan.counters, COUNTER)
+        canvas.area(plan.walls, WALL)
+        canvas.area(plan.glazing, GLASS)
+        for shapes, colour in ((plan.doors, DOOR), (plan.openings, OPENING)):
+            for shape in shapes:
+                canvas.line(shapely.get_coordinates(shape), colour, 3)
+        for room in plan.rooms:
+            middle = room.polygon.representative_point()
+            canvas.text((middle.x, middle.y), f"{room.name} [{room.kind}] {room.confidence:.2f}", OTHER, 6.0)
+
+
+def _draw_symbols(canvas: Canvas, reading: Reading) -> None:
+    numbers = {id(outlet.symbol): outlet for outlet in reading.outlets}
+    for symbol in reading.spotting.symbols:
+        colour = _colour_of(symbol)
+        canvas.box(shapely.bounds(symbol.footprint).tolist(), colour)
+        outlet = numbers.get(id(symbol))
+        said = " ".join((outlet.id if outlet else symbol.entry.name, *(label.text for label in symbol.labels)))
+        canvas.text((symbol.at[0] + 6, symbol.at[1] - 10), said + ("" if symbol.found else " ?"), colour, 4.0)
+        canvas.area(symbol.edge, None, WATER, 2)
+        if outlet and outlet.standing.facing:
+            start = np.array(outlet.standing.anchor)
+            canvas.line(np.array([start, start + 9 * np.array(outlet.standing.facing)]), colour)
+    for rest in reading.unexplained:
+        for x, y in rest.at:
+            canvas.box((x - 8, y - 8, x + 8, y + 8), (170, 0, 170, 255), "?")
+
+
+def _colour_of(symbol: Symbol) -> Colour:
+    if symbol.is_outlet:
+        return OUTLET
+    return WATER if symbol.kind in BASIN_KINDS | TUB_KINDS else OTHER
+
+
+def _tint(name: str) -> Colour:
+    """A pale colour of its own for each room, the same in every run."""
+    red, green, blue = hashlib.sha256(name.encode()).digest()[:3]
+    return (155 + red % 100, 155 + green % 100, 155 + blue % 100, 90)

@@ -1,0 +1,62 @@
+"""What a worker process does: plain functions of plain arguments, so that they run in this process, in a pool of
+spawned processes, or on any other scheduler.  Only workers open PDFs; a worker writes no output of its own accord.
+"""
+
+from __future__ import annotations
+
+import time
+from dataclasses import dataclass
+from pathlib import Path
+
+from cordpath.check import understand, unreadable, without_ink
+from cordpath.errors import CordpathError
+from cordpath.model import Mapping, Reading, Run, SheetResult
+from cordpath.report import write_marked
+from cordpath.sheet import page_count
+from cordpath.symbols import Examples
+
+
+@dataclass(frozen=True)
+class PageTask:
+    """One sheet to read."""
+
+    path: Path
+    page: int
+    mapping: Mapping
+    examples: Examples
+
+
+@dataclass(frozen=True, eq=False)
+class PageDone:
+    """What came of it: a reading or the error, never an exception, and the seconds of processor time it took."""
+
+    outcome: Reading | CordpathError
+    seconds: float
+
+
+def count_pages(path: Path) -> int | CordpathError:
+    """Pages of a PDF, or why it cannot be opened."""
+    try:
+        return page_count(path)
+    except Exception as error:
+        return unreadable(error)
+
+
+def read_page(task: PageTask) -> PageDone:
+    began = time.process_time()
+    outcome: Reading | CordpathError
+    try:
+        outcome = without_ink(understand(task.path, task.page, task.mapping, task.examples))
+    except Exception as error:
+        outcome = unreadable(error)
+    return PageDone(outcome, time.process_time() - began)
+
+
+def mark_file(
+    source: Path, target: Path, results: tuple[SheetResult, ...], run: Run
+) -> tuple[str, ...] | CordpathError:
+    """Write the marked copy of ``source`` to ``target`` (a name that the caller chose); notes for the user."""
+    try:
+        return write_marked(source, target, results, run)
+    except Exception as error:
+        return unreadable(error)

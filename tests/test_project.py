@@ -1,0 +1,89 @@
+"""The project checks itself: the layering of the house, and what README and the package promise."""
+
+from __future__ import annotations
+
+import ast
+import re
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parent.parent
+SOURCE = ROOT / "src" / "cordpath"
+STAGES = ("sheet", "scale", "symbols", "rooms", "reach", "circuits", "rules", "report")
+SHARED = {"cordpath", "cordpath.model", "cordpath.geometry", "cordpath.frame", "cordpath.units", "cordpath.errors"}
+
+
+def imports_of(path: Path) -> set[str]:
+    """Modules of cordpath that a file imports."""
+    named: set[str] = set()
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Import):
+            named.update(alias.name for alias in node.names)
+        elif isinstance(node, ast.ImportFrom):
+            assert node.level == 0, f"{path}: relative import"
+            if node.module == "cordpath":
+                named.update(
+                    f"cordpath.{alias.name}" if not alias.name.startswith("_") else "cordpath"
+                    for alias in node.names
+                )
+            elif node.module:
+                named.add(node.module)
+    return {name for name in named if name.split(".")[0] == "cordpath"}
+
+
+@pytest.mark.parametrize("stage", STAGES)
+def test_a_stage_knows_the_shared_nouns_and_no_other_stage(stage: str) -> None:
+    files = sorted((SOURCE / stage).rglob("*.py"))
+    assert files
+    for path in files:
+        strangers = {
+            name for name in imports_of(path)
+            if name not in SHARED and name.split(".")[1] != stage
+        }  # fmt: skip
+        assert not strangers, f"{path.relative_to(ROOT)} imports {sorted(strangers)}"
+
+
+@pytest.mark.parametrize("shared", ["model", "geometry", "frame", "units", "errors"])
+def test_shared_modules_know_no_stage(shared: str) -> None:
+    assert imports_of(SOURCE / f"{shared}.py") <= SHARED
+
+
+def test_top_level_holds_what_it_should_and_nothing_else() -> None:
+    allowed = {
+        "README.md",
+        "DEVELOPERS.md",
+        "pyproject.toml",
+        "src",
+        "tests",
+        "sample_plans",
+        "configs",
+        "LICENSE",
+        "review",
+    }
+    found = {path.name for path in ROOT.iterdir() if not path.name.startswith(".")}
+    assert found <= allowed
+
+
+def test_readme_opens_with_one_paragraph_that_states_the_job() -> None:
+    blocks = (ROOT / "README.md").read_text(encoding="utf-8").split("\n\n")
+    assert blocks[0].startswith("# cordpath")
+    assert "GFCI" in blocks[1] and "PDF" in blocks[1] and not blocks[1].startswith(("#", "-", "!"))
+
+
+def test_readme_names_both_commands_as_single_lines() -> None:
+    readme = (ROOT / "README.md").read_text(encoding="utf-8")
+    for mark in ("<!-- check command -->", "<!-- test command -->"):
+        found = re.search(re.escape(mark) + r"\n```\w*\n(.+?)\n```", readme, re.S)
+        assert found, mark
+        assert "\n" not in found.group(1)
+
+
+def test_readme_carries_the_cautions() -> None:
+    readme = " ".join((ROOT / "README.md").read_text(encoding="utf-8").split()).lower()
+    for caution in (
+        "authority having jurisdiction",
+        "do not scale where a dimension is given",
+        "turn power off and test",
+    ):
+        assert caution in readme
