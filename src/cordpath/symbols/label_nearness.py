@@ -1,0 +1,145 @@
+"""How near a text is to a symbol: the gap on paper, walls between, and leader lines.
+
+Terms: *gap*, from the text's box to the symbol's outline.  *Leader*, a thin line of one to three strokes that
+runs from the text to the symbol.  *Wall-weight stroke*, a long stroke of the heavier half of the sheet's pens.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from scipy.spatial import cKDTree
+
+from cordpath import geometry
+from cordpath.model import BoolArray, FloatArray, IntArray, Sheet, Symbol
+from cordpath.symbols.label_runs import Run
+
+REACH = 36.0  # pt, 1/2 in: labels stand up to 3/8 in from their symbol (common practice, no source)
+LONG = 18.0  # pt: a stroke of a wall or a counter, longer than any stroke of a symbol or a letter
+THROUGH = 6.0  # pt: a stroke long enough to be a box around an appliance's name
+LEADER_END = 4.0  # pt from the text's box, and from the symbol's outline
+LEADER_LEAST, LEADER_MOST = 6.0, 144.0  # pt: a leader's stroke
+JOINED = 0.6  # pt between the ends of two strokes of one leader
+LEADER_STROKES = 3
+ARROW = 2  # strokes of an arrowhead that may meet at a leader's far end
+LEADER_COST = 0.5  # pt: a leader outweighs every gap
+BEHIND_WALL = 1.5, 6.0  # a wall-weight stroke between: the cost grows by this factor and so many points
+CENTRE = 0.15  # share of the distance between middles that breaks ties between equal gaps
+
+
+@dataclass(frozen=True)
+class Pairs:
+    """Texts and symbols that may belong together, one row a pair."""
+
+    run: IntArray
+    symbol: IntArray
+    gap: FloatArray  # pt
+    cost: FloatArray  # pt, what the assignment minimises
+    leader: BoolArray
+    parted: BoolArray  # a stroke longer than THROUGH runs between the two
+
+
+def pairs_of(runs: tuple[Run, ...], symbols: tuple[Symbol, ...], sheet: Sheet) -> Pairs:
+    """Every run within REACH of a symbol, or led to it by a line."""
+    boxes = shapely.box(*np.array([run.box for run in runs]).reshape(-1, 4).T)
+    outlines = np.array([symbol.footprint for symbol in symbols], dtype=object)
+    near_symbol, near_run = shapely.STRtree(boxes).query(outlines, predicate="dwithin", distance=REACH)
+    led_run, led_symbol = _leaders(boxes, outlines, symbols, sheet)
+    key = np.concatenate([near_run * len(symbols) + near_symbol, led_run * len(symbols) + led_symbol])
+    led_key = np.unique(led_run * len(symbols) + led_symbol)
+    key = np.unique(key).astype(np.int64)
+    run, symbol = key // max(len(symbols), 1), key % max(len(symbols), 1)
+    leader = np.isin(key, led_key)
+    gap = shapely.distance(boxes[run], outlines[symbol])
+    at = np.array([r.at for r in runs]).reshape(-1, 2)
+    place = np.array([s.at for s in symbols]).reshape(-1, 2)
+    apart = np.hypot(*(at[run] - place[symbol]).T)
+    parted, behind = _between(at[run], place[symbol], run, symbol, runs, symbols, sheet)
+    cost = gap + CENTRE * apart
+    cost = np.where(behind, cost * BEHIND_WALL[0] + BEHIND_WALL[1], cost)
+    cost = np.where(leader, LEADER_COST + 0.01 * apart, cost)
+    return Pairs(run, symbol, gap, cost, leader, parted & ~leader)
+
+
+def _own(symbols: tuple[Symbol, ...], count: int) -> IntArray:
+    """(count,) index of the symbol that explains each stroke of the sheet, -1 for none."""
+    owner = np.full(count, -1, np.int64)
+    for index, symbol in enumerate(symbols):
+        owner[symbol.strokes] = index
+    return owner
+
+
+def _between(
+    at: FloatArray, place: FloatArray, run: IntArray, symbol: IntArray,
+    runs: tuple[Run, ...], symbols: tuple[Symbol, ...], sheet: Sheet,
+) -> tuple[BoolArray, BoolArray]:  # fmt: skip
+    """Which pairs have a stroke between them, and which one of wall weight."""
+    parted, behind = np.zeros(len(run), bool), np.zeros(len(run), bool)
+    length = geometry.lengths(sheet.strokes.xy)
+    owner = _own(symbols, len(sheet.strokes))
+    kept = np.flatnonzero((length > THROUGH) & sheet.strokes.ink() & (owner < 0))
+    if not len(kept) or not len(run):
+        return parted, behind
+    long = length[kept] > LONG
+    heavy = long & (sheet.strokes.width[kept] >= (np.median(sheet.strokes.width[kept][long]) if long.any() else 0))
+    sight = shapely.linestrings(np.stack([at, place], axis=1))
+    pair, stroke = shapely.STRtree(geometry.lines(sheet.strokes.xy[kept])).query(sight, predicate="crosses")
+    parted[pair] = True
+    behind[pair[heavy[stroke]]] = True
+    return parted, behind
+
+
+def _leaders(
+    boxes: NDArray[np.object_], outlines: NDArray[np.object_], symbols: tuple[Symbol, ...], sheet: Sheet
+) -> tuple[IntArray, IntArray]:
+    """(run, symbol) of every text that a line of up to three strokes leads to exactly one symbol."""
+    none = np.zeros(0, np.int64)
+    length = geometry.lengths(sheet.strokes.xy)
+    fit = (length >= LEADER_LEAST) & (length <= LEADER_MOST) & sheet.strokes.ink()
+    fit &= _own(symbols, len(sheet.strokes)) < 0
+    which = np.flatnonzero(fit)
+    if not len(which) or not len(boxes) or not len(outlines):
+        return none, none
+    ends = sheet.strokes.xy[which].reshape(-1, 2)  # end 2k and 2k+1 belong to stroke k
+    points = shapely.points(ends)
+    near_end, near_box = shapely.STRtree(boxes).query(points, predicate="dwithin", distance=LEADER_END)
+    far_end, far_outline = shapely.STRtree(outlines).query(points, predicate="dwithin", distance=LEADER_END)
+    if not len(near_end) or not len(far_end):
+        return none, none
+    arrives: dict[int, set[int]] = {}
+    for end, outline in zip(far_end.tolist(), far_outline.tolist(), strict=True):
+        arrives.setdefault(end, set()).add(outline)
+    tree = cKDTree(ends)
+    found: set[tuple[int, int]] = set()
+    for end, box in zip(near_end.tolist(), near_box.tolist(), strict=True):
+        met = _followed(end, tree, ends, arrives)
+        # A line that ends at several symbols is wiring or a wall, not a leader.
+        if len(met) == 1:
+            found.add((box, met.pop()))
+    if not found:
+        return none, none
+    pairs = np.array(sorted(found), np.int64)
+    return pairs[:, 0], pairs[:, 1]
+
+
+def _followed(end: int, tree: cKDTree, ends: FloatArray, arrives: dict[int, set[int]]) -> set[int]:
+    """Symbols at the far end of the line that begins at ``end``; none where the line branches.
+
+    The end at the text is free, and nothing but an arrowhead meets the other: walls join other walls there.
+    """
+    if len(tree.query_ball_point(ends[end], JOINED)) > 1:
+        return set()
+    for _ in range(LEADER_STROKES):
+        if end in arrives and end ^ 1 in arrives and arrives[end] & arrives[end ^ 1]:
+            return set()  # both ends at one symbol: a stroke of a neighbour
+        other = end ^ 1
+        joined = [e for e in tree.query_ball_point(ends[other], JOINED) if e != other]
+        if other in arrives:
+            return set(arrives[other]) if len(joined) <= ARROW else set()
+        if len(joined) != 1:
+            return set()
+        end = joined[0]
+    return set()

@@ -1,0 +1,282 @@
+"""Texts beside symbols: which belongs to which, and what it says about it.
+
+A label that may as well be its neighbour's is kept, but what it says is then only a doubt: the fact
+``protection`` becomes ``protection_unsure`` (``circuit_unsure`` and ``serves_unsure`` likewise) and both symbols
+carry the reason.  The distances are label_nearness.py's, the assignment label_matching.py's.
+
+Terms: *run*, a text of one or more words.  *Class*, the weightiest fact that a run tells; a symbol has at most one
+run of each class.
+"""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+import numpy as np
+import shapely
+
+from cordpath import geometry, units
+from cordpath.model import (
+    FIXTURE_KINDS,
+    OUTLET_KINDS,
+    BoolArray,
+    FloatArray,
+    IntArray,
+    Label,
+    Mapping,
+    Sheet,
+    Symbol,
+    Unexplained,
+)  # fmt: skip
+from cordpath.symbols import patterns
+from cordpath.symbols.label_matching import Match, matched
+from cordpath.symbols.label_nearness import Pairs, pairs_of
+from cordpath.symbols.label_runs import Run, runs_of
+from cordpath.symbols.label_words import ORDER, Class, Reading, Sets, read
+
+BESIDE = 18.0  # pt, 1/4 in: a text that no entry explains counts as a label within this gap of an outlet
+NAMED_BESIDE = 9.0  # pt, 1/8 in: a built-in appliance code further off may name the appliance, not the outlet
+LONGEST_OTHER = 6  # characters of an unexplained label; longer ones are names and notes
+LEAST_TAGS = 3  # outlets with a tag of a doubtful style before the style counts as circuit tags
+SURE_READING = 0.8  # confidence of a text that was read from strokes; under it protection is only a doubt
+DEVICES = frozenset({*OUTLET_KINDS, "switch", "light", "panel", "other"})
+UNSURE = ("protection", "circuit", "serves")
+_ROOMY = frozenset({
+    "BATH", "HALL", "DEN", "CLO", "CLOS", "CL.", "LAV", "ENTRY", "FOYER", "PORCH", "DECK", "PATIO", "ATTIC",
+    "BED", "BR", "BR.", "MBR", "LDRY", "UTIL", "PDR", "PWDR", "W.I.C.", "WIC", "NOOK", "LOFT", "STUDY",
+    "STAIR", "UP", "DN", "DN.", "PAN.", "PANT.", "LIN", "LIN.", "MUD", "MECH", "STOR", "STOR.", "STO.",
+    "NICHE", "LIVING", "DINING", "GARAGE",
+})  # fmt: skip
+
+
+@dataclass(frozen=True)
+class _Text:
+    run: Run
+    reading: Reading
+
+
+def attach(
+    symbols: tuple[Symbol, ...], sheet: Sheet, mapping: Mapping
+) -> tuple[tuple[Symbol, ...], tuple[Unexplained, ...]]:
+    """The symbols, in the same order, with their labels; and the labels that belong to no symbol."""
+    texts = _texts(runs_of(sheet, symbols), mapping)
+    if not texts:
+        return symbols, ()
+    if not symbols:
+        return symbols, _astray(texts, set(), frozenset())
+    pairs = pairs_of(tuple(text.run for text in texts), symbols, sheet)
+    texts = _settled_numbers(texts, pairs, symbols, sheet)
+    given: dict[int, list[Label]] = {}
+    reasons: dict[int, list[str]] = {}
+    taken: set[int] = set()
+    for kind in ORDER:
+        for match in _of_class(kind, texts, pairs, symbols):
+            taken.add(match.run)
+            label, doubts = _label(texts[match.run], match, pairs, symbols)
+            given.setdefault(match.symbol, []).append(label)
+            if match.rival is not None and symbols[match.rival].is_outlet:
+                given.setdefault(match.rival, []).append(_doubtful(label))
+            for index, doubt in doubts:
+                reasons.setdefault(index, []).append(doubt)
+    done = tuple(
+        _with(symbol, given.get(index, []), reasons.get(index, [])) for index, symbol in enumerate(symbols)
+    )
+    return done, _astray(texts, taken, frozenset(pairs.run.tolist()))
+
+
+def _with(symbol: Symbol, labels: list[Label], reasons: list[str]) -> Symbol:
+    if not labels and not reasons:
+        return symbol
+    fresh = tuple(dict.fromkeys(reason for reason in reasons if reason not in symbol.reasons))
+    return replace(symbol, labels=(*symbol.labels, *labels), reasons=(*symbol.reasons, *fresh))
+
+
+def _texts(runs: tuple[Run, ...], mapping: Mapping) -> list[_Text]:
+    """Runs that say something about a device, or that are short enough to be a label nobody explained."""
+    known: dict[str, Reading | None] = {}
+    texts = []
+    for run in runs:
+        if run.text not in known:
+            known[run.text] = read(run.text, mapping.labels) or _other(run.text, mapping)
+        reading = known[run.text]
+        if reading is not None:
+            texts.append(_Text(run, reading))
+    return texts
+
+
+def _other(text: str, mapping: Mapping) -> Reading | None:
+    """A short text that is no dimension, no note and no room name: it may be a label of the office's own."""
+    plain = units.plain(text)
+    if not 1 <= len(plain) <= LONGEST_OTHER or not re.search(r"[A-Z0-9]", plain):
+        return None
+    if units.inches(plain) is not None or "'" in plain or '"' in plain or plain in _ROOMY:
+        return None
+    if any(patterns.matches(room.pattern, text.strip()) for room in mapping.rooms):
+        return None
+    return Reading((), "other")
+
+
+# ------------------------------------------------------------------------------------------- circuit tags
+
+
+def _settled_numbers(texts: list[_Text], pairs: Pairs, symbols: tuple[Symbol, ...], sheet: Sheet) -> list[_Text]:
+    """``A12`` and ``12`` are circuit tags only where the sheet uses that style; otherwise they say nothing.
+
+    ``A12`` counts where ``A`` is a panel that a plain tag (``A-3``) or the words ``PANEL A`` name, or where three
+    outlets have such a text beside them.  A bare ``12`` counts only on sheets without any panel letters, where
+    three outlets have one, and never inside a ring or box (a keynote).
+    """
+    beside: dict[int, set[int]] = {}
+    outlet = np.array([symbol.is_outlet for symbol in symbols])
+    near = outlet[pairs.symbol] & ((pairs.gap <= BESIDE) | pairs.leader)
+    for run, symbol in zip(pairs.run[near].tolist(), pairs.symbol[near].tolist(), strict=True):
+        beside.setdefault(run, set()).add(symbol)
+    panels = _named_panels(sheet)
+    panels |= {text.reading.panel for i, text in enumerate(texts) if text.reading.kind == "circuit" and i in beside}
+    letters: Counter[str] = Counter()
+    bare: set[int] = set()
+    for index, text in enumerate(texts):
+        if text.reading.kind == "number" and index in beside:
+            if text.reading.panel is not None:
+                letters[text.reading.panel] += 1
+            elif not _ringed(text.run, sheet):
+                bare.add(index)
+    panels |= {panel for panel, count in letters.items() if count >= LEAST_TAGS}
+    bare_style = len(bare) >= LEAST_TAGS and not panels - {None}
+    settled = []
+    for index, text in enumerate(texts):
+        if text.reading.kind == "number":
+            panel = text.reading.panel
+            good = panel in panels if panel is not None else bare_style and index in bare
+            reading = replace(text.reading, kind="circuit") if good else Reading((), "other")
+            text = _Text(text.run, reading)
+        settled.append(text)
+    return settled
+
+
+def _named_panels(sheet: Sheet) -> set[str | None]:
+    """Names after the word PANEL anywhere on the sheet."""
+    found: set[str | None] = set()
+    for one, two in zip(sheet.words, sheet.words[1:], strict=False):
+        if units.plain(one.text).rstrip(":") in ("PANEL", "PNL", "PNL.", "PANELBOARD"):
+            name = units.plain(two.text).strip("'\".,:")
+            if re.fullmatch(r"[A-Z]{1,3}\d{0,2}", name) and one.line == two.line:
+                found.add(name)
+    return found
+
+
+def _ringed(run: Run, sheet: Sheet) -> bool:
+    """Is the text inside a ring, hexagon or box not much larger than itself?"""
+    x, y = run.at
+    half = (run.box[2] - run.box[0]) / 2 + 0.9 * run.size, (run.box[3] - run.box[1]) / 2 + 0.9 * run.size
+    rays = shapely.linestrings([[(x, y), (x + dx * half[0], y + dy * half[1])]
+                                for dx, dy in ((1, 0), (-1, 0), (0, 1), (0, -1))])  # fmt: skip
+    xy = sheet.strokes.xy
+    reach = max(half)
+    near = (np.maximum(xy[:, 0], xy[:, 2]) > x - reach) & (np.minimum(xy[:, 0], xy[:, 2]) < x + reach)
+    near &= (np.maximum(xy[:, 1], xy[:, 3]) > y - reach) & (np.minimum(xy[:, 1], xy[:, 3]) < y + reach)
+    lines = geometry.lines(xy[near & sheet.strokes.ink()])
+    return len(lines) > 0 and int(sum(shapely.intersects(ray, lines).any() for ray in rays)) >= 4
+
+
+# ------------------------------------------------------------------------------------------- assignment
+
+
+def _of_class(kind: Class, texts: list[_Text], pairs: Pairs, symbols: tuple[Symbol, ...]) -> Iterable[Match]:
+    """Matches of the texts of one class.  Texts of class ``other`` and ``known`` are not one-to-one: a symbol may
+    have several, each text goes to the nearest."""
+    chosen = np.array([text.reading.kind == kind for text in texts])[pairs.run]
+    chosen &= _eligible(kind, texts, pairs, symbols)
+    run, symbol, cost = pairs.run[chosen], pairs.symbol[chosen], pairs.cost[chosen]
+    if kind in ("known", "other", "fact"):
+        order = np.lexsort((symbol, cost, run))
+        first = order[np.r_[True, np.diff(run[order]) != 0]] if len(order) else order
+        return [Match(int(run[i]), int(symbol[i]), False, None) for i in first]
+    found = matched(run, symbol, cost, kind == "protection")
+    return [_off_outlet(match, run, symbol, pairs.gap[chosen], symbols) for match in found] if found else ()
+
+
+def _off_outlet(
+    match: Match, run: IntArray, symbol: IntArray, gap: FloatArray, symbols: tuple[Symbol, ...]
+) -> Match:
+    """A label that went to a light or a switch although an outlet is beside it: the outlet may be meant."""
+    if symbols[match.symbol].is_outlet or match.unsure:
+        return match
+    beside = [(float(g), int(s)) for r, s, g in zip(run, symbol, gap, strict=True)
+              if r == match.run and g <= BESIDE and symbols[int(s)].is_outlet]  # fmt: skip
+    return replace(match, unsure=True, rival=min(beside)[1]) if beside else match
+
+
+def _protects(sets: Sets) -> bool:
+    return ("protection", "device") in sets
+
+
+def _eligible(kind: Class, texts: list[_Text], pairs: Pairs, symbols: tuple[Symbol, ...]) -> BoolArray:
+    outlet = np.array([symbol.is_outlet for symbol in symbols])[pairs.symbol]
+    device = np.array([symbol.kind in DEVICES for symbol in symbols])[pairs.symbol]
+    if kind == "other":
+        return outlet & (pairs.gap <= BESIDE) & ~pairs.parted
+    if kind == "serves":
+        # The name of an appliance inside its own outline is the appliance's, whatever stands near.
+        fixture = np.array([symbol.kind in FIXTURE_KINDS for symbol in symbols])[pairs.symbol]
+        return outlet | (fixture & (pairs.gap <= 0))
+    return device
+
+
+def _label(
+    text: _Text, match: Match, pairs: Pairs, symbols: tuple[Symbol, ...]
+) -> tuple[Label, list[tuple[int, str]]]:
+    """The label, its facts turned to doubts where they are not sure, and the reasons by symbol."""
+    symbol = symbols[match.symbol]
+    at = np.flatnonzero((pairs.run == match.run) & (pairs.symbol == match.symbol))[0]
+    said, sets = text.run.text, text.reading.sets
+    reasons: list[tuple[int, str]] = []
+    if symbol.kind in FIXTURE_KINDS:
+        return Label(said, text.run.at), []
+    doubted: set[str] = set()
+    if match.unsure:
+        doubted |= {"protection", "circuit"}
+        reasons.append((match.symbol, f"label {said} may belong to a neighbour"))
+        if match.rival is not None:
+            reasons.append((match.rival, f"label {said} of a neighbour may belong to this symbol"))
+    if text.reading.doubt:
+        doubted.add("protection")
+        reasons.append((match.symbol, f"label {said} is not understood as a whole"))
+    if text.run.confidence < SURE_READING and _protects(sets):
+        doubted.add("protection")
+        reasons.append((match.symbol, f"label {said} was read with confidence {text.run.confidence:.2f} only"))
+    far = pairs.gap[at] > (BESIDE if text.reading.own else NAMED_BESIDE)
+    if text.reading.kind == "serves" and not pairs.leader[at] and (far or pairs.parted[at] or match.unsure):
+        doubted.add("serves")
+        reasons.append((match.symbol, f"label {said} may name the appliance beside it"))
+    sets = tuple((f"{name}_unsure" if name in doubted else name, value) for name, value in sets)
+    return Label(said, text.run.at, sets), reasons
+
+
+def _doubtful(label: Label) -> Label:
+    """The same text at the symbol that it may belong to as well: shown there with a question mark, never a fact."""
+    sets = tuple((name, value) for name, value in label.sets if name.endswith("_unsure"))
+    return Label(f"{label.text}?", label.at, sets)
+
+
+def _astray(texts: list[_Text], taken: set[int], near: frozenset[int]) -> tuple[Unexplained, ...]:
+    """Texts that speak of a device and were given to none: something was missed, drawn or read wrongly."""
+    lost: dict[tuple[str, str], list[Run]] = {}
+    for index, text in enumerate(texts):
+        names = {name for name, _ in text.reading.sets}
+        told = names & {"protection", "weatherproof"} or text.reading.kind == "circuit"
+        if told and index not in taken and not text.reading.doubt:
+            where = "more than the symbols near it need" if index in near else "with no symbol near"
+            lost.setdefault((units.plain(text.run.text), where), []).append(text.run)
+    return tuple(
+        Unexplained(f"{_article(said)} {said} label {where}", tuple(run.at for run in runs))
+        for (said, where), runs in sorted(lost.items())
+    )
+
+
+def _article(said: str) -> str:
+    """``a`` or ``an`` as the letters are read out; G, W, D: a; A, R, MW: an."""
+    return "an" if said[:1] in "AEFHILMNORSX8" else "a"
