@@ -1,1 +1,16 @@
 """Stage 7: an edition of the code, as data, judges every outlet: requirement, protection, verdict, reasons."""
+
+from cordpath.rules.edition import Amendment, Edition, dated
+from cordpath.rules.judge import judge
+from cordpath.rules.load import default_edition, editions, load_amendment, load_edition
+
+__all__ = [
+    "Amendment",
+    "Edition",
+    "dated",
+    "default_edition",
+    "editions",
+    "judge",
+    "load_amendment",
+    "load_edition",
+]

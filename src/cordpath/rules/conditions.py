@@ -1,0 +1,232 @@
+"""Each condition of the rule language, asked of one outlet in one candidate room: yes, no or unknown.
+
+A condition about the room is unknown without a room.  Where silence means something it is said here: a receptacle
+serves nothing in particular unless the drawing says so, while fixed wiring always serves something.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from fnmatch import fnmatchcase
+
+import shapely
+
+from cordpath.model import Answer, Room
+from cordpath.rules.distance import within
+from cordpath.rules.edition import Clause, Condition, Rule, Span
+from cordpath.rules.facts import Facts, room_name
+from cordpath.rules.told import WHICH_ROOM, Told, all_of, no, unknown, yes
+
+ROOM_CONDITIONS = frozenset({"room", "named", "finished", "holds"})
+# Appliances that stand on the floor or in a cabinet: a receptacle that serves one serves no countertop.
+OFF_COUNTER = frozenset({
+    "refrigerator", "freezer", "range", "electric range", "wall oven", "oven", "cooktop", "dishwasher", "disposer",
+    "disposal", "range hood", "hood", "washer", "dryer", "water heater", "trash compactor",
+})  # fmt: skip
+VOLTAGE_CLASS = {
+    125.0: (110.0, 130.0)
+}  # 110 to 127 V systems feed receptacles rated 125 V; common practice, no source
+BESIDE_FT = 0.5  # an outlet behind an appliance is drawn within its outline, or at its back
+IN_PLACE = {
+    "outdoors": "outdoors", "damp or wet": "in a damp or wet place", "food area": "in an area for food and drink",
+    "laundry": "in a laundry area",
+}  # fmt: skip
+_MANY_PATTERNS = 200  # characters of a name that are matched; a room's name is far shorter
+
+
+def in_kind(room: Room) -> str:
+    """``in a bathroom (BATH 2)``."""
+    article = "an" if room.kind[0] in "aeiou" else "a"
+    place = IN_PLACE.get(room.kind, f"in {article} {room.kind}")
+    return f"{place} ({room.name})" if room.name else place
+
+
+def ask(condition: Condition, facts: Facts, room: Room | None) -> Told:
+    """One condition."""
+    return _ASK[condition.name](condition, facts, room)
+
+
+def clause(found: Clause, facts: Facts, room: Room | None) -> Told:
+    """All conditions of a clause; with ``ask`` a yes becomes a question."""
+    told = all_of(ask(condition, facts, room) for condition in found.conditions)
+    if found.takes and told.answer is not Answer.NO:
+        told = all_of((told, yes(found.takes)))
+    if found.ask and told.answer is not Answer.NO:
+        told = all_of((unknown("", found.ask), told))
+    return told
+
+
+def scope(rule: Rule, facts: Facts) -> Told:
+    """Kind of outlet, volts and amperes of a rule."""
+    kind = facts.symbol.kind
+    if kind not in rule.applies_to:
+        return no(f"{rule.cite} is not about a {kind}")
+    return all_of((_volts(rule.volts, facts), _amperes(rule, facts)))
+
+
+def _volts(span: Span, facts: Facts) -> Told:
+    if span.any:
+        return yes()
+    volts = facts.volts
+    if volts is None:
+        if facts.fact("volts") is None and span.low is None and not span.of and (span.high or 0) >= 240:
+            return yes()  # a dwelling's branch circuits are 120 or 240 V
+        return unknown("its voltage is not shown", "What is the voltage of the outlet?")
+    if _in_span(span, volts):
+        return yes()
+    return no(f"at {volts:g} V it is outside the rule's voltage")
+
+
+def _in_span(span: Span, value: float) -> bool:
+    if span.of:
+        return any(low <= value <= high for low, high in (VOLTAGE_CLASS.get(v, (v, v)) for v in span.of))
+    low = VOLTAGE_CLASS.get(span.low, (span.low, span.low))[0] if span.low is not None else 0.0
+    high = VOLTAGE_CLASS.get(span.high, (0.0, span.high))[1] if span.high is not None else float("inf")
+    return low <= value <= high
+
+
+def _amperes(rule: Rule, facts: Facts) -> Told:
+    span = rule.amperes
+    if span.any:
+        return yes()
+    amperes = facts.amperes
+    if amperes is None:
+        if facts.fact("amperes") is not None:
+            return unknown("its amperes cannot be read", "What is the ampere rating of the outlet?")
+        if span.of:
+            return yes()  # a 125 V receptacle without a word is a 15 or 20 A one; common practice, no source
+        return yes(f"taken as not over {span.high:g} A")
+    held = amperes in span.of if span.of else (span.low or 0.0) <= amperes <= (span.high or float("inf"))
+    return yes() if held else no(f"at {amperes:g} A it is outside the rule's ampere rating")
+
+
+# ------------------------------------------------------------------------------------------- conditions
+
+
+def _room(condition: Condition, facts: Facts, room: Room | None) -> Told:
+    if room is None:
+        return unknown("its room is not settled", WHICH_ROOM)
+    if room.kind == "unknown":
+        name = room_name(room)
+        return unknown(f"what kind of room {name} is could not be told", f"What kind of room is {name}?")
+    if room.kind in condition.value:
+        return yes(in_kind(room))
+    return no(f"it is {in_kind(room)}")
+
+
+def _named(condition: Condition, facts: Facts, room: Room | None) -> Told:
+    if room is None:
+        return unknown("its room is not settled", WHICH_ROOM)
+    held = _matches(room.name, condition.value)
+    return yes(f"in {room.name}") if held else no()
+
+
+def _matches(text: str, patterns: tuple[str, ...]) -> bool:
+    plain = " ".join(text.upper().split())[:_MANY_PATTERNS]
+    return any(fnmatchcase(plain, pattern.upper()) for pattern in patterns)
+
+
+def _view(condition: Condition, facts: Facts, room: Room | None) -> Told:
+    title = facts.scene.titles.get(facts.view or "", "")
+    if not _matches(title, condition.value):
+        return no()
+    if room is not None and room.kind in ("outdoors", "crawl space"):
+        return no()  # a basement plan also shows what is beside the basement
+    return yes(f"on the drawing titled {title}")
+
+
+def _finished(condition: Condition, facts: Facts, room: Room | None) -> Told:
+    (wanted,) = condition.value
+    word = "finished" if wanted else "unfinished"
+    if room is None:
+        return unknown("its room is not settled", WHICH_ROOM)
+    if room.finished is None:
+        if room.kind in ("bedroom", "living", "dining", "bathroom", "kitchen"):
+            return no(f"{room_name(room)} is a room for living") if not wanted else yes("a room for living")
+        name = room_name(room)
+        return unknown(f"{name} may be {word}", f"Is {name} finished as a room for living, or unfinished?")
+    return yes(word) if room.finished is wanted else no(f"{room_name(room)} is not {word}")
+
+
+def _holds(condition: Condition, facts: Facts, room: Room | None) -> Told:
+    if room is None:
+        return unknown("its room is not settled", WHICH_ROOM)
+    for fixture in facts.scene.reading.fixtures:
+        if fixture.symbol.kind in condition.value and fixture.room == room.id and fixture.symbol.view == facts.view:
+            text = f"with a {fixture.symbol.kind} ({fixture.id}) in {room_name(room)}"
+            return yes(text) if fixture.symbol.found else unknown(text, f"Is {fixture.id} a {fixture.symbol.kind}?")
+    return no()
+
+
+def _beside(condition: Condition, facts: Facts, room: Room | None) -> Told:
+    per_foot = facts.points_per_foot or 0.0  # without a scale only an outlet within the outline counts
+    reach = (BESIDE_FT + facts.outlet.standing.anchor_tolerance_ft) * per_foot
+    for fixture in facts.scene.reading.fixtures:
+        symbol = fixture.symbol
+        if symbol.kind not in condition.value or symbol.view != facts.view:
+            continue
+        if shapely.distance(symbol.footprint, facts.anchor) <= reach:
+            return yes(f"at a {symbol.kind} ({fixture.id})")
+    return no()
+
+
+def _serves(condition: Condition, facts: Facts, room: Room | None) -> Told:
+    serves = facts.serves
+    if serves is None:
+        if facts.symbol.kind == "receptacle":
+            return no()
+        return unknown("what it serves is not shown", "What does the fixed wiring serve?")
+    if serves in (str(word).lower() for word in condition.value):
+        return yes(f"it serves: {serves}")
+    return no(f"it serves: {serves}")
+
+
+def _at_counter(condition: Condition, facts: Facts, room: Room | None) -> Told:
+    (wanted,) = condition.value
+    serves = facts.serves
+    answer = Answer.NO if serves in OFF_COUNTER else facts.outlet.standing.at_counter
+    if answer is Answer.UNKNOWN:
+        return unknown("it may serve a countertop", "Does it serve a countertop?")
+    against = f"it serves: {serves}" if serves in OFF_COUNTER else "it is not at a countertop"
+    if answer is Answer.YES:
+        return yes("at a countertop") if wanted else no("it is at a countertop")
+    return no(against) if wanted else yes(against)
+
+
+def _told_fact(condition: Condition, facts: Facts, room: Room | None) -> Told:
+    """Facts that only a label or the mapping file can tell."""
+    words = condition.name.replace("_", " ")
+    (wanted,) = condition.value
+    value = facts.fact(condition.name)
+    if not isinstance(value, bool):
+        if condition.name == "weatherproof":
+            return no() if wanted else yes()  # what is not marked weatherproof is not claimed to be
+        return unknown(f"whether it is {words} is not shown", f"Is it {words}?")
+    text = words if value else f"not {words}"
+    return yes(text) if value is wanted else no(text)
+
+
+def _status(condition: Condition, facts: Facts, room: Room | None) -> Told:
+    status = str(facts.fact("status") or "new").lower()
+    return yes(f"its status is {status}") if status in (str(v).lower() for v in condition.value) else no()
+
+
+def _within(condition: Condition, facts: Facts, room: Room | None) -> Told:
+    return within(condition.value[0], facts)
+
+
+_ASK: dict[str, Callable[[Condition, Facts, Room | None], Told]] = {
+    "room": _room,
+    "named": _named,
+    "view": _view,
+    "finished": _finished,
+    "holds": _holds,
+    "beside": _beside,
+    "serves": _serves,
+    "at_counter": _at_counter,
+    "status": _status,
+    "within": _within,
+    "weatherproof": _told_fact,
+    "readily_accessible": _told_fact,
+    "dedicated_circuit": _told_fact,
+}

@@ -1,0 +1,221 @@
+"""The distance rules: is an outlet within the edition's reach of a sink, tub or shower?
+
+Glossary
+    reach        the limit of the edition, 6 ft
+    length       of the cord path in the plan: a lower bound of the real one, since heights only add
+    portal       a door or a cased opening of a room
+    lower bound  the least that any way to a point can measure, told without walls: straight, or by way of a portal
+    undrawn      a bowl or tub that a room of its kind must have but that was not found on the sheet
+"""
+
+from __future__ import annotations
+
+import re
+
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from cordpath.model import BASIN_KINDS, TUB_KINDS, Answer, CordPath, Fixture, FloorPlan, Room, Symbol
+from cordpath.rules.facts import CONFIDENCE_FLOOR, Facts, room_name
+from cordpath.rules.told import Told, no, unknown
+
+KINDS: dict[str, frozenset[str]] = {"sink": BASIN_KINDS, "tub": TUB_KINDS}
+# A kitchen, a food area and a bathroom have a sink by their definitions (Article 100; EC&M and NFPA paraphrases).
+HAVE_A_SINK = frozenset({"kitchen", "food area", "bathroom"})
+NO_TUB = re.compile(r"POWDER|PWDR|\bPWD\b|\bPDR\b|HALF|1/2|½|TOILET|W\.?\s?C\b|\bLAV\b", re.IGNORECASE)
+PORTAL_REACH_FT = 1.0  # a door's closed line lies within a wall, at most this far from the rooms it joins
+NOTHING_DRAWN = "there is no such fixture in this view"
+
+
+def within(target: str, facts: Facts) -> Told:
+    """Within reach of a ``sink`` or a ``tub`` (tub or shower)."""
+    kinds = KINDS[target]
+    limit = facts.scene.edition.measure.limit_ft
+    doubts = unmeasured(target, facts)
+    if doubts is not None:
+        return doubts
+    paths = [
+        (path, fixture)
+        for path in facts.scene.paths.get(facts.outlet.id, ())
+        if (fixture := facts.scene.fixtures.get(path.fixture)) is not None and fixture.symbol.kind in kinds
+    ]
+    told = [
+        by_path(path, fixture, limit) for path, fixture in sorted(paths, key=lambda p: (p[0].length_ft, p[1].id))
+    ]
+    for answer in (Answer.YES, Answer.UNKNOWN):
+        for each in told:
+            if each.answer is answer:
+                return each
+    loose = loose_fixture(target, facts, {fixture.id for _, fixture in paths}) or undrawn(target, facts)
+    if loose is not None:
+        return loose
+    return told[0] if told else no(f"no {_what(target)} is within reach of a cord")
+
+
+def _what(target: str) -> str:
+    return "sink" if target == "sink" else "tub or shower"
+
+
+def unmeasured(target: str, facts: Facts) -> Told | None:
+    """The answer where nothing can be measured; None where it can."""
+    view = facts.view
+    if view is None:
+        return unknown("it stands outside every drawing view", "Which drawing does it belong to?")
+    why = facts.scene.problems.get(facts.outlet.id)
+    if why is not None:
+        return unknown(
+            f"its cord paths could not be measured: {why}", f"How far is it from the next {_what(target)}?"
+        )
+    if facts.points_per_foot is None:
+        if not any(symbol.kind in KINDS[target] for symbol in _symbols(facts)) and not _lacking(target, facts):
+            return no(f"no {_what(target)} is drawn in its view")
+        scale = facts.scale
+        reason = (scale.why if scale is not None else None) or "no scale was found for it"
+        return unknown(
+            f"the drawing cannot be measured: {reason}",
+            f"What is the scale of the drawing, or is a {_what(target)} within 6 ft?",
+        )
+    if facts.plan is None:
+        return unknown("no floor plan was read in its view", f"How far is it from the next {_what(target)}?")
+    return None
+
+
+def by_path(path: CordPath, fixture: Fixture, limit: float) -> Told:
+    """Length against the limit, with the uncertainty of the length on both sides."""
+    length, loose = path.length_ft, path.uncertainty_ft
+    feet = shown_feet(length, limit)
+    text = f"{feet} ft along the cord path from {edge_name(fixture)}"
+    if length - loose > limit:
+        return Told(Answer.NO, (), (text,), None, length, fixture.id, path.points)
+    if length + loose > limit:
+        because = f"{text}, which is within its uncertainty ({loose:.2f} ft) of the {limit:g} ft limit"
+        question = f"Give a dimension: {feet} ft scaled, within {loose:.2f} ft of the {limit:g} ft limit."
+        return Told(Answer.UNKNOWN, (because,), (), question, length, fixture.id, path.points)
+    doubt = fixture_doubt(fixture.symbol)
+    if doubt:
+        question = f"Is {fixture.id} a {fixture.symbol.kind}?"
+        return Told(Answer.UNKNOWN, (f"{text}, {doubt}",), (), question, length, fixture.id, path.points)
+    because = f"{text}, unless an elevation shows a longer way"
+    return Told(Answer.YES, (because,), (), None, length, fixture.id, path.points)
+
+
+def shown_feet(length: float, limit: float) -> str:
+    """Feet to a tenth; to a hundredth where a tenth would round onto the limit."""
+    return f"{length:.2f}" if abs(length - limit) < 0.1 else f"{length:.1f}"
+
+
+def edge_name(fixture: Fixture) -> str:
+    if fixture.symbol.kind in BASIN_KINDS:
+        return f"the bowl of {fixture.id}"
+    return f"the edge of the {fixture.symbol.kind} {fixture.id}"
+
+
+def fixture_doubt(symbol: Symbol) -> str | None:
+    """Why a fixture is not sure to be one; None if it is."""
+    if not symbol.found:
+        names = " or ".join((symbol.entry.name, *symbol.rivals))
+        return f"if it is what it looks like ({names})"
+    if symbol.confidence < CONFIDENCE_FLOOR:
+        return f"if the {symbol.entry.name} is read rightly"
+    return None
+
+
+# ------------------------------------------------------------------------- fixtures that have no cord path
+
+
+def _symbols(facts: Facts) -> list[Symbol]:
+    """Every fixture symbol of the outlet's view, settled or not, once."""
+    reading = facts.scene.reading
+    found = {id(fixture.symbol): fixture.symbol for fixture in reading.fixtures}
+    found |= {id(symbol): symbol for symbol in reading.spotting.symbols if symbol.is_fixture}
+    return [symbol for symbol in found.values() if symbol.view == facts.view]
+
+
+def loose_fixture(target: str, facts: Facts, measured: set[str]) -> Told | None:
+    """An uncertain fixture, or one without an edge to measure to, that may be within reach."""
+    by_symbol = {id(fixture.symbol): fixture for fixture in facts.scene.reading.fixtures}
+    limit = facts.scene.edition.measure.limit_ft
+    for symbol in _symbols(facts):
+        fixture = by_symbol.get(id(symbol))
+        if symbol.kind not in KINDS[target] or (fixture is not None and fixture.id in measured):
+            continue
+        if fixture is not None and symbol.edge is not None:
+            continue  # measured by the reach stage, which found no way within its limit
+        room = fixture.room if fixture is not None else _room_at(symbol, facts.plan)
+        least = least_way(facts, symbol.footprint, room)
+        if least is not None and least <= limit:
+            name = f"{symbol.entry.name} {fixture.id}" if fixture is not None else symbol.entry.name
+            why = "which is not settled" if not symbol.found else "whose edge could not be told"
+            return unknown(
+                f"perhaps within {limit:g} ft of a {name}, {why}", f"How far is it from the {symbol.entry.name}?"
+            )
+    return None
+
+
+def _room_at(symbol: Symbol, plan: FloorPlan | None) -> str | None:
+    point = symbol.footprint.centroid
+    rooms = plan.rooms if plan is not None else ()
+    return next((room.id for room in rooms if room.polygon.covers(point)), None)
+
+
+def _lacking(target: str, facts: Facts) -> list[Room]:
+    """Rooms of the view that must have such a fixture but in which none was found."""
+    plan = facts.plan
+    if plan is None:
+        return []
+    there = _symbols(facts)
+    any_tub = any(s.kind in TUB_KINDS for s in facts.scene.reading.spotting.symbols) or any(
+        fixture.symbol.kind in TUB_KINDS for fixture in facts.scene.reading.fixtures
+    )
+    return [room for room in plan.rooms if _lacks(target, room, there, any_tub)]
+
+
+def _lacks(target: str, room: Room, there: list[Symbol], any_tub: bool) -> bool:
+    inside = {symbol.kind for symbol in there if room.polygon.intersects(symbol.footprint)}
+    if target == "sink":
+        return room.kind in HAVE_A_SINK and not inside & BASIN_KINDS
+    if room.kind != "bathroom" or inside & TUB_KINDS or NO_TUB.search(room.name):
+        return False
+    return not any_tub or not inside & BASIN_KINDS
+
+
+def undrawn(target: str, facts: Facts) -> Told | None:
+    """Unknown where a room that must have a sink, tub or shower shows none and may be within reach.
+
+    A bowl that is not drawn, or that the mapping file does not name, has no path; what can be told is the least
+    way into its room.  Only outlets of that room, of rooms open to it, or near its door are asked about.
+    """
+    limit = facts.scene.edition.measure.limit_ft
+    for room in _lacking(target, facts):
+        least = least_way(facts, room.polygon, room.id)
+        if least is not None and least <= limit:
+            name = room_name(room)
+            return unknown(
+                f"no {_what(target)} was found in {name}, though it must have one",
+                f"How far is it from the {_what(target)} of {name}? Is that fixture in the mapping file?",
+            )
+    return None
+
+
+def least_way(facts: Facts, to: BaseGeometry, room_id: str | None) -> float | None:
+    """Least possible way, ft, from the outlet to ``to`` in a room; None if there is no way at all.
+
+    Straight within a room, between rooms open to each other, and where a room is not known; through a portal
+    of the target's room otherwise (doors count only if the edition lets a path through them).
+    """
+    per_foot, plan = facts.points_per_foot, facts.plan
+    if per_foot is None or plan is None:
+        return None
+    slack = facts.outlet.standing.anchor_tolerance_ft
+    straight = shapely.distance(facts.anchor, to) / per_foot - slack
+    target, rooms = plan.room(room_id), facts.place.rooms
+    if target is None or not facts.place.settled or not rooms:
+        return straight
+    if any(room.id == target.id or target.id in room.open_to or room.id in target.open_to for room in rooms):
+        return straight
+    doors = plan.doors if facts.scene.edition.measure.doors == "open" else ()
+    reach = PORTAL_REACH_FT * per_foot
+    ways = [(shapely.distance(facts.anchor, portal) + shapely.distance(portal, to)) / per_foot - slack
+            for portal in (*doors, *plan.openings)
+            if shapely.distance(portal, target.polygon) <= reach]  # fmt: skip
+    return min(ways, default=None)

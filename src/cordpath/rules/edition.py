@@ -1,0 +1,161 @@
+"""An edition of the code as data: what a rule file says once it is read and checked.
+
+Glossary
+    rule       one place or duty that asks for GFCI protection, with the section number that an inspector cites
+    clause     conditions that must all hold; a rule's ``where`` is one clause or several of which any will do
+    exception  takes outlets out of one or several rules; it must be *claimed* by something the drawing shows
+    measure    how the edition measures distance: what ends a path and where the path ends
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+from cordpath.model import Doors
+
+
+@dataclass(frozen=True)
+class Condition:
+    """One condition, for example ``room`` with ``("bathroom",)``.  ``value`` is always a tuple."""
+
+    name: str
+    value: tuple[Any, ...]
+
+
+@dataclass(frozen=True)
+class Clause:
+    """Conditions that must all hold.  ``ask``: even then the answer is only *unknown*, with this question."""
+
+    conditions: tuple[Condition, ...]
+    ask: str | None = None
+    takes: str | None = None  # what is taken for granted because a plan seldom shows it
+
+
+@dataclass(frozen=True)
+class Span:
+    """A range of volts or amperes, ends included; ``of`` lists single ratings instead.  Both None: any."""
+
+    low: float | None = None
+    high: float | None = None
+    of: tuple[float, ...] = ()
+
+    @property
+    def any(self) -> bool:
+        return self.low is None and self.high is None and not self.of
+
+
+@dataclass(frozen=True)
+class Rule:
+    """One entry of ``rules:``."""
+
+    cite: str
+    title: str
+    says: str
+    applies_to: tuple[str, ...]  # receptacle, hardwired outlet
+    volts: Span
+    amperes: Span
+    where: tuple[Clause, ...]
+    changed: str | None = None
+    sources: tuple[str, ...] = ()
+    verify: bool = False  # not confirmed in a source; to be proof-read against the printed code
+    effective: dt.date | None = None
+    sunset: dt.date | None = None
+    line: int = 0
+
+
+@dataclass(frozen=True)
+class Exemption:
+    """One entry of ``exceptions:``.
+
+    ``claim`` must be plainly shown (silence is no claim); ``where`` are further conditions, of which an unknown
+    one gives a question; ``ask`` makes even a claimed exception a question.
+    """
+
+    cite: str
+    says: str
+    to: tuple[str, ...]  # cites, or beginnings of cites: 210.8(A) is the whole list
+    claim: tuple[Clause, ...]
+    where: tuple[Clause, ...] = ()
+    ask: str | None = None
+    changed: str | None = None
+    sources: tuple[str, ...] = ()
+    verify: bool = False
+    effective: dt.date | None = None
+    sunset: dt.date | None = None
+    line: int = 0
+
+    def reaches(self, rule: Rule) -> bool:
+        return any(rule.cite.startswith(cite) for cite in self.to)
+
+
+@dataclass(frozen=True)
+class Measure:
+    """How distance is measured.  ``limit_ft`` is the reach of the distance rules, in feet."""
+
+    doors: Doors = "open"
+    limit_ft: float = 6.0
+    sink_edge: str = "inner"
+    tub_edge: str = "outer"
+    says: str = ""
+
+
+@dataclass(frozen=True)
+class Edition:
+    """An edition of the code, with the amendments laid over it so far.
+
+    ``complete``: every location of 210.8(A) and every other section that ``covers`` names is there.
+    ``permit_date`` decides dated rules and exceptions; without it they end as questions.
+    """
+
+    year: str
+    title: str
+    complete: bool
+    covers: tuple[str, ...]
+    leaves_out: tuple[str, ...]
+    measure: Measure
+    rules: tuple[Rule, ...]
+    exemptions: tuple[Exemption, ...] = ()
+    amendments: tuple[str, ...] = ()
+    permit_date: dt.date | None = None
+    notes: tuple[str, ...] = ()
+
+    @property
+    def name(self) -> str:
+        """``2023`` or ``2023 as amended by ...``: for sentences."""
+        return self.year if not self.amendments else f"{self.year} as amended by {' and '.join(self.amendments)}"
+
+    def rule(self, cite: str) -> Rule | None:
+        return next((rule for rule in self.rules if rule.cite == cite), None)
+
+
+def dated(edition: Edition, permit_date: dt.date) -> Edition:
+    """The edition with the day that decides which dated rules and exceptions are in force."""
+    return replace(edition, permit_date=permit_date)
+
+
+@dataclass(frozen=True)
+class Change:
+    """One entry of ``change:`` in an amendment: the fields that replace those of the rule ``cite``."""
+
+    cite: str
+    fields: tuple[tuple[str, Any], ...]
+    line: int = 0
+    column: int = 0
+
+
+@dataclass(frozen=True)
+class Amendment:
+    """A local amendment, checked.  ``add``, ``drop``, ``change`` and ``exempt`` are in the language of rules."""
+
+    name: str
+    file: str
+    editions: tuple[str, ...]  # editions it may be laid over; empty: any
+    effective: dt.date | None = None
+    sunset: dt.date | None = None
+    drop: tuple[tuple[str, int, int], ...] = ()  # cite, line, column
+    change: tuple[Change, ...] = ()
+    add: tuple[Rule, ...] = ()
+    exempt: tuple[Exemption, ...] = ()
+    measure: tuple[tuple[str, Any], ...] = field(default=())

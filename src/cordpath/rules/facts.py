@@ -1,0 +1,241 @@
+"""What is known of one outlet, gathered once so that conditions can ask in one place.
+
+Glossary
+    place      the rooms in which an outlet may stand: one if it is settled, several or none if it is not
+    portal     a door or a cased opening of a room
+    nominal    the class of a voltage: 110 to 130 V is the 120 V class, as trade usage has it
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any
+
+import numpy as np
+import shapely
+from shapely.geometry import Point as GeoPoint
+from shapely.geometry.base import BaseGeometry
+
+from cordpath.model import (
+    CordPath,
+    Fixture,
+    FloorPlan,
+    Outlet,
+    Panel,
+    Protection,
+    Reading,
+    Room,
+    Scale,
+    Symbol,
+)
+from cordpath.rules.edition import Edition
+
+# Below this a symbol or a room is more likely misread than read: its verdict is a question, not an answer.
+CONFIDENCE_FLOOR = 0.5
+# Half of a thick wall, ft: rooms whose edge is as near as this to an outlet without a room may be its room.
+HALF_WALL_FT = 0.75
+OUTDOORS = "outdoors"
+
+
+@dataclass(frozen=True, eq=False)
+class Place:
+    """``rooms`` are the candidates; ``doubt`` says why the place is not settled, empty if it is."""
+
+    rooms: tuple[Room, ...]
+    doubt: str = ""
+    whole: bool = True  # the candidates are all there are, so that their agreement on *no* counts
+
+    @property
+    def settled(self) -> bool:
+        return not self.doubt
+
+    @property
+    def names(self) -> str:
+        return " or ".join(dict.fromkeys(room_name(room) for room in self.rooms))
+
+
+def room_name(room: Room) -> str:
+    return room.name or f"the {room.kind} {room.id}"
+
+
+@dataclass(frozen=True, eq=False)
+class Scene:
+    """A reading, indexed for the conditions.  ``problems`` are (outlet id, why) of paths that failed."""
+
+    reading: Reading
+    edition: Edition
+    panels: tuple[Panel, ...]
+    scales: dict[str, Scale]
+    plans: dict[str, FloorPlan]
+    titles: dict[str, str]
+    paths: dict[str, list[CordPath]]
+    fixtures: dict[str, Fixture]
+    problems: dict[str, str] = field(default_factory=dict)
+
+    @staticmethod
+    def of(
+        reading: Reading, edition: Edition, panels: tuple[Panel, ...], problems: tuple[tuple[str, str], ...]
+    ) -> Scene:
+        paths: dict[str, list[CordPath]] = {}
+        for path in reading.paths:
+            if path.doors == edition.measure.doors:
+                paths.setdefault(path.outlet, []).append(path)
+        return Scene(
+            reading=reading,
+            edition=edition,
+            panels=panels,
+            scales={scale.view: scale for scale in reading.scales},
+            plans={plan.view: plan for plan in reading.plans},
+            titles={view.id: view.title or reading.sheet.title or "" for view in reading.sheet.views},
+            paths=paths,
+            fixtures={fixture.id: fixture for fixture in reading.fixtures},
+            problems=dict(problems),
+        )
+
+
+@dataclass(frozen=True, eq=False)
+class Facts:
+    """One outlet in its scene."""
+
+    scene: Scene
+    outlet: Outlet
+    protection: Protection
+    place: Place
+
+    @staticmethod
+    def of(scene: Scene, outlet: Outlet, protection: Protection) -> Facts:
+        return Facts(scene, outlet, protection, find_place(scene, outlet))
+
+    @property
+    def symbol(self) -> Symbol:
+        return self.outlet.symbol
+
+    @property
+    def view(self) -> str | None:
+        return self.symbol.view
+
+    @property
+    def plan(self) -> FloorPlan | None:
+        return self.scene.plans.get(self.view or "")
+
+    @property
+    def scale(self) -> Scale | None:
+        return self.scene.scales.get(self.view or "")
+
+    @property
+    def points_per_foot(self) -> float | None:
+        """None where nothing may be measured."""
+        scale = self.scale
+        return scale.points_per_foot if scale is not None and scale.measurable else None
+
+    @property
+    def anchor(self) -> BaseGeometry:
+        return GeoPoint(self.outlet.standing.anchor)
+
+    def fact(self, name: str) -> Any:
+        return self.symbol.fact(name)
+
+    def number(self, name: str) -> float | None:
+        """A fact that is a number; None where it is absent or no number."""
+        value = self.fact(name)
+        try:
+            found = float(value)
+        except (TypeError, ValueError):
+            return None
+        return found if np.isfinite(found) and found > 0 else None
+
+    @property
+    def serves(self) -> str | None:
+        value = self.fact("serves")
+        return " ".join(str(value).lower().split()) or None if value is not None else None
+
+    @property
+    def volts(self) -> float | None:
+        """Volts; 125 for a receptacle of which nothing is said, as the mapping file's default has it."""
+        told = self.number("volts")
+        if told is None and self.fact("volts") is None and self.symbol.kind == "receptacle":
+            return 125.0
+        return told
+
+    @property
+    def amperes(self) -> float | None:
+        """Amperes from the label or the mapping file; for fixed wiring also from its row of the panel schedule."""
+        told = self.number("amperes")
+        if told is not None or self.symbol.kind == "receptacle" or self.protection.circuit is None:
+            return told
+        return circuit_amperes(self.protection.circuit, self.scene.panels)
+
+
+def circuit_amperes(circuit: str, panels: tuple[Panel, ...]) -> float | None:
+    """Amperes of the one row that a circuit such as ``A-12`` (or ``12``, with one panel) names; else None."""
+    wanted = circuit.strip().upper()
+    found = {
+        row.amperes
+        for panel in panels
+        for row in panel.rows
+        for number in row.circuits
+        if row.amperes is not None
+        and wanted in (f"{panel.name}-{number}".upper(), f"{panel.name}{number}".upper(), *_bare(number, panels))
+    }
+    return found.pop() if len(found) == 1 else None
+
+
+def _bare(number: str, panels: tuple[Panel, ...]) -> tuple[str, ...]:
+    return (number.upper(),) if len(panels) == 1 else ()
+
+
+# --------------------------------------------------------------------------------------------- the place
+
+
+def find_place(scene: Scene, outlet: Outlet) -> Place:
+    """The room of an outlet, or the rooms it may be in and why that is not settled."""
+    symbol, standing = outlet.symbol, outlet.standing
+    if symbol.view is None:
+        return Place((), "it stands outside every drawing view of the sheet", False)
+    plan = scene.plans.get(symbol.view)
+    if plan is None:
+        return Place((), "no floor plan was read in its drawing view", False)
+    room = plan.room(standing.room)
+    near = _near(scene, outlet, plan)
+    if room is None:
+        if standing.why is None and plan.outside is not None and plan.outside.covers(_in_front(outlet)):
+            return Place((_outdoors(plan),))
+        return Place(near, standing.why or plan.why or "no room was found round it", False)
+    if standing.why:
+        open_to = tuple(other for other_id in room.open_to if (other := plan.room(other_id)) is not None)
+        beyond = near if standing.facing is None else ()  # a wall-hung outlet is not in the room behind its wall
+        rooms = tuple({r.id: r for r in (room, *open_to, *beyond)}.values())
+        return Place(rooms, standing.why, len(rooms) > 1)
+    if room.confidence < CONFIDENCE_FLOOR:
+        return Place((room,), _weak(room), False)
+    return Place((room,))
+
+
+def _weak(room: Room) -> str:
+    why = f": {'; '.join(room.reasons)}" if room.reasons else ""
+    return f"the room {room_name(room)} is read with little confidence{why}"
+
+
+def _outdoors(plan: FloorPlan) -> Room:
+    assert plan.outside is not None
+    return Room(OUTDOORS, "", "outdoors", plan.outside, 1.0, plan.view)
+
+
+def _in_front(outlet: Outlet) -> BaseGeometry:
+    """A point just before the outlet, 3 pt out of its wall: the anchor itself lies on the wall's face."""
+    x, y = outlet.standing.anchor
+    dx, dy = outlet.standing.facing or (0.0, 0.0)
+    return GeoPoint(x + 3.0 * dx, y + 3.0 * dy)
+
+
+def _near(scene: Scene, outlet: Outlet, plan: FloorPlan) -> tuple[Room, ...]:
+    """Rooms, and the outside, whose edge is within the anchor's tolerance and half a wall of the outlet."""
+    scale = scene.scales.get(plan.view)
+    if scale is None or not scale.measurable:
+        return ()
+    reach = (outlet.standing.anchor_tolerance_ft + HALF_WALL_FT) * scale.points_per_foot
+    anchor = GeoPoint(outlet.standing.anchor)
+    rooms = [room for room in plan.rooms if shapely.distance(room.polygon, anchor) <= reach]
+    if plan.outside is not None and shapely.distance(plan.outside, anchor) <= reach:
+        rooms.append(_outdoors(plan))
+    return tuple(rooms)

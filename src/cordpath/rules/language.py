@@ -1,0 +1,190 @@
+"""The words of a rule file: from YAML nodes to rules, exceptions and clauses.
+
+The same words serve editions and amendments.  A clause may use:
+
+    room: bathroom              the room is of one of these kinds
+    named: [UTILITY*]           the room's name matches one of these patterns (* stands for anything)
+    view: [BASEMENT*]           the title of the drawing matches
+    finished: false             the room is finished, or not
+    at_counter: true            it serves a countertop
+    serves: [dishwasher]        it serves one of these, as a label or the mapping file says
+    holds: washer               such a fixture stands in the same room
+    beside: dishwasher          it stands at such a fixture
+    within: sink                within the edition's reach of a sink, or of a tub (tub or shower)
+    weatherproof, readily_accessible, dedicated_circuit: true or false
+    status: [existing]          its status, as a label or the mapping file says
+    ask: Is it ...?             even if all this holds, only ask
+    takes: its floor ...        what is taken for granted, because a plan seldom shows it; said with the verdict
+"""
+
+from __future__ import annotations
+
+import re
+from typing import get_args
+
+import yaml
+
+from cordpath.model import FIXTURE_KINDS, OUTLET_KINDS, RoomKind
+from cordpath.rules.edition import Clause, Condition, Exemption, Measure, Rule, Span
+from cordpath.rules.nodes import Entry, Faults, items_of, scalar, text_of, texts_of
+
+ROOM_KINDS: tuple[str, ...] = tuple(kind for kind in get_args(RoomKind) if kind != "unknown")
+TARGETS = ("sink", "tub")
+_WORDS = ("serves", "status", "named", "view")
+_TRUTHS = ("finished", "at_counter", "weatherproof", "readily_accessible", "dedicated_circuit")
+_CHOICES: dict[str, tuple[str, ...]] = {
+    "room": ROOM_KINDS,
+    "holds": tuple(sorted(FIXTURE_KINDS)),
+    "beside": tuple(sorted(FIXTURE_KINDS)),
+    "within": TARGETS,
+}
+CONDITIONS: tuple[str, ...] = (*_CHOICES, *_WORDS, *_TRUTHS)
+_SPAN = re.compile(r"^(?P<low>\d+(?:\.\d+)?)\s+to\s+(?P<high>\d+(?:\.\d+)?)$")
+_UP_TO = re.compile(r"^up to\s+(?P<high>\d+(?:\.\d+)?)$")
+RULE_FIELDS = ("title", "says", "for", "volts", "amperes", "where", "changed", "sources", "verify",
+               "effective", "sunset")  # fmt: skip
+
+
+def clauses(node: yaml.Node | None, faults: Faults, what: str) -> tuple[Clause, ...]:
+    """``where:`` or ``claim:``, one clause or a list of which any will do."""
+    if node is None:
+        return ()
+    return tuple(_clause(item, faults, what) for item in items_of(node))
+
+
+def _clause(node: yaml.Node, faults: Faults, what: str) -> Clause:
+    entry = Entry(node, faults, what)
+    conditions = [found for name in CONDITIONS if (found := _condition(name, entry, faults)) is not None]
+    ask, takes = entry.text("ask"), entry.text("takes")
+    entry.close()
+    if not conditions and isinstance(node, yaml.MappingNode):
+        faults.add(node, f"{what} has no condition; expected one of {', '.join(CONDITIONS)}")
+    return Clause(tuple(conditions), ask, takes)
+
+
+def _condition(name: str, entry: Entry, faults: Faults) -> Condition | None:
+    node = entry.get(name)
+    if node is None:
+        return None
+    if name in _TRUTHS:
+        value = scalar(node)
+        if not isinstance(value, bool):
+            faults.add(node, f"{name!r} must be true or false")
+            return None
+        return Condition(name, (value,))
+    words = texts_of(node, faults, f"{name!r}")
+    for word in words if name in _CHOICES else ():
+        if word not in _CHOICES[name]:
+            faults.add(node, f"{name!r} has {word!r}; expected one of {', '.join(_CHOICES[name])}")
+    if name == "within" and len(words) > 1:
+        faults.add(node, "'within' takes one word: sink or tub")
+    return Condition(name, words)
+
+
+def span(node: yaml.Node | None, faults: Faults, what: str) -> Span:
+    """``any``, ``125``, ``[15, 20]``, ``125 to 250`` or ``up to 50``."""
+    if node is None:
+        return Span()
+    if isinstance(node, yaml.ScalarNode):
+        text = str(node.value).strip()
+        if text == "any":
+            return Span()
+        if match := _SPAN.match(text):
+            low, high = float(match["low"]), float(match["high"])
+            if low > high:
+                faults.add(node, f"{what} runs from high to low")
+            return Span(low, high)
+        if match := _UP_TO.match(text):
+            return Span(None, float(match["high"]))
+    values = [scalar(item) for item in items_of(node)]
+    if values and all(isinstance(v, int | float) and not isinstance(v, bool) and v > 0 for v in values):
+        return Span(of=tuple(float(value) for value in values))
+    faults.add(node, f"{what} must be any, a number, a list of numbers, '125 to 250' or 'up to 50'")
+    return Span()
+
+
+def applies_to(node: yaml.Node | None, faults: Faults) -> tuple[str, ...]:
+    words = () if node is None else texts_of(node, faults, "'for'")
+    for word in words:
+        if word not in OUTLET_KINDS and node is not None:
+            faults.add(node, f"'for' has {word!r}; expected {' or '.join(sorted(OUTLET_KINDS))}")
+    return words
+
+
+def rule(node: yaml.Node, faults: Faults) -> Rule:
+    """One entry of ``rules:`` (or of ``add:`` in an amendment)."""
+    cite = _cite(node)
+    entry = Entry(node, faults, f"rule {cite}" if cite else "a rule")
+    found = Rule(
+        cite=entry.text("cite", need=True) or "",
+        title=entry.text("title", need=True) or "",
+        says=entry.text("says", need=True) or "",
+        applies_to=applies_to(entry.need("for"), faults),
+        volts=span(entry.get("volts"), faults, "'volts'"),
+        amperes=span(entry.get("amperes"), faults, "'amperes'"),
+        where=clauses(entry.need("where"), faults, f"'where' of {entry.what}"),
+        changed=entry.text("changed"),
+        sources=entry.texts("sources"),
+        verify=entry.truth("verify", False),
+        effective=entry.date("effective"),
+        sunset=entry.date("sunset"),
+        line=node.start_mark.line + 1,
+    )
+    entry.close()
+    return found
+
+
+def exemption(node: yaml.Node, faults: Faults) -> Exemption:
+    """One entry of ``exceptions:`` (or of ``exempt:`` in an amendment)."""
+    cite = _cite(node)
+    entry = Entry(node, faults, f"exception {cite}" if cite else "an exception")
+    found = Exemption(
+        cite=entry.text("cite", need=True) or "",
+        says=entry.text("says", need=True) or "",
+        to=entry.texts("to", need=True),
+        claim=clauses(entry.need("claim"), faults, f"'claim' of {entry.what}"),
+        where=clauses(entry.get("where"), faults, f"'where' of {entry.what}"),
+        ask=entry.text("ask"),
+        changed=entry.text("changed"),
+        sources=entry.texts("sources"),
+        verify=entry.truth("verify", False),
+        effective=entry.date("effective"),
+        sunset=entry.date("sunset"),
+        line=node.start_mark.line + 1,
+    )
+    entry.close()
+    return found
+
+
+def measure(node: yaml.Node | None, faults: Faults) -> Measure:
+    if node is None:
+        return Measure()
+    entry = Entry(node, faults, "'measure'")
+    doors = entry.choice("doors", ("open", "blocking"), "open")
+    found = Measure(
+        doors="blocking" if doors == "blocking" else "open",
+        limit_ft=entry.number("limit_ft", 6.0),
+        sink_edge=entry.choice("sink_edge", ("inner", "outer"), "inner"),
+        tub_edge=entry.choice("tub_edge", ("inner", "outer"), "outer"),
+        says=entry.text("says") or "",
+    )
+    entry.close()
+    return found
+
+
+def _cite(node: yaml.Node) -> str | None:
+    if isinstance(node, yaml.MappingNode):
+        for key, value in node.value:
+            if isinstance(key, yaml.ScalarNode) and key.value == "cite":
+                return text_of(value, Faults(""), "cite")
+    return None
+
+
+def listed(node: yaml.Node | None, faults: Faults, what: str) -> tuple[yaml.Node, ...]:
+    """The items of a list of entries; anything else is a fault."""
+    if node is None:
+        return ()
+    if not isinstance(node, yaml.SequenceNode):
+        faults.add(node, f"{what} must be a list of entries, each beginning with '- '")
+        return ()
+    return tuple(node.value)

@@ -1,0 +1,177 @@
+"""Reading the edition files that the package ships, and amendment files that a user names."""
+
+from __future__ import annotations
+
+from functools import cache
+from importlib import resources
+from pathlib import Path
+from typing import Any
+
+import yaml
+
+from cordpath.errors import UsageRefused
+from cordpath.rules import language
+from cordpath.rules.edition import Amendment, Change, Edition
+from cordpath.rules.nodes import Entry, Faults, compose, items_of, read_text, text_of
+
+FORMAT = "1"
+
+
+@cache
+def editions() -> tuple[str, ...]:
+    """The years of all editions that the package ships, oldest first."""
+    folder = resources.files("cordpath.rules").joinpath("editions")
+    return tuple(sorted(item.name[:-5] for item in folder.iterdir() if item.name.endswith(".yaml")))
+
+
+@cache
+def load_edition(year: str) -> Edition:
+    """The edition of a year; raises UsageRefused for a year that is not shipped, ConfigurationRefused for a
+    file with faults."""
+    if year not in editions():
+        raise UsageRefused(
+            f"edition {year!r} is not shipped", where="--code", cure=f"choose one of {', '.join(editions())}"
+        )
+    name = f"{year}.yaml"
+    text = resources.files("cordpath.rules").joinpath("editions").joinpath(name).read_text(encoding="utf-8")
+    return parse_edition(text, f"editions/{name}")
+
+
+@cache
+def default_edition() -> str:
+    """The newest edition that is shipped as complete."""
+    complete = [year for year in editions() if load_edition(year).complete]
+    return complete[-1]
+
+
+def parse_edition(text: str, file: str) -> Edition:
+    """An edition from its YAML text; raises ConfigurationRefused with every fault, by line and column."""
+    faults = Faults(file)
+    entry = Entry(compose(text, file), faults, "the edition file")
+    _format(entry, faults)
+    rules = tuple(language.rule(node, faults) for node in language.listed(entry.need("rules"), faults, "'rules'"))
+    found = Edition(
+        year=entry.text("edition", need=True) or "",
+        title=entry.text("title") or "",
+        complete=entry.truth("complete", False),
+        covers=entry.texts("covers"),
+        leaves_out=entry.texts("leaves_out"),
+        measure=language.measure(entry.need("measure"), faults),
+        rules=rules,
+        exemptions=_exemptions(entry, faults),
+        notes=entry.texts("notes"),
+    )
+    entry.close()
+    _cites(found, entry, faults)
+    faults.refuse()
+    return found
+
+
+def _exemptions(entry: Entry, faults: Faults) -> tuple[Any, ...]:
+    nodes = language.listed(entry.get("exceptions"), faults, "'exceptions'")
+    return tuple(language.exemption(node, faults) for node in nodes)
+
+
+def _format(entry: Entry, faults: Faults) -> None:
+    version = entry.text("cordpath", need=True)
+    node = entry.items.get("cordpath")
+    if version is not None and version != FORMAT and node is not None:
+        faults.add(node, f"format version {version} is not known; expected cordpath: {FORMAT}")
+
+
+def _cites(edition: Edition, entry: Entry, faults: Faults) -> None:
+    """Every cite once; every exception reaches a rule."""
+    rules = entry.items.get("rules")
+    seen: set[str] = set()
+    for rule, node in zip(edition.rules, rules.value if isinstance(rules, yaml.SequenceNode) else (), strict=False):
+        if rule.cite in seen:
+            faults.add(node, f"rule {rule.cite} is there twice")
+        seen.add(rule.cite)
+    nodes = entry.items.get("exceptions")
+    pairs = zip(edition.exemptions, nodes.value if isinstance(nodes, yaml.SequenceNode) else (), strict=False)
+    for exemption, node in pairs:
+        for cite in exemption.to:
+            if not any(rule.cite.startswith(cite) for rule in edition.rules):
+                faults.add(node, f"exception {exemption.cite} is to {cite}, which no rule of this file has")
+
+
+def load_amendment(path: Path) -> Amendment:
+    """An amendment file; raises ConfigurationRefused with every fault, UnreadableFile."""
+    return parse_amendment(read_text(path), str(path))
+
+
+def parse_amendment(text: str, file: str) -> Amendment:
+    """An amendment from its YAML text; raises ConfigurationRefused."""
+    faults = Faults(file)
+    entry = Entry(compose(text, file), faults, "the amendment file")
+    _format(entry, faults)
+    add = language.listed(entry.get("add"), faults, "'add'")
+    exempt = language.listed(entry.get("exempt"), faults, "'exempt'")
+    change = language.listed(entry.get("change"), faults, "'change'")
+    found = Amendment(
+        name=entry.text("amendment", need=True) or "",
+        file=file,
+        editions=entry.texts("editions"),
+        effective=entry.date("effective"),
+        sunset=entry.date("sunset"),
+        drop=_drops(entry, faults),
+        change=tuple(_change(node, faults) for node in change),
+        add=tuple(language.rule(node, faults) for node in add),
+        exempt=tuple(language.exemption(node, faults) for node in exempt),
+        measure=_measure(entry, faults),
+    )
+    entry.text("says")
+    entry.close()
+    faults.refuse()
+    return found
+
+
+def _drops(entry: Entry, faults: Faults) -> tuple[tuple[str, int, int], ...]:
+    node = entry.get("drop")
+    if node is None:
+        return ()
+    found = []
+    for item in items_of(node):
+        cite = text_of(item, faults, "'drop'")
+        if cite is not None:
+            found.append((cite, item.start_mark.line + 1, item.start_mark.column + 1))
+    return tuple(found)
+
+
+def _change(node: yaml.Node, faults: Faults) -> Change:
+    """Only the fields that are written are replaced, so absent ones must stay absent here."""
+    entry = Entry(node, faults, "a change")
+    cite = entry.text("cite", need=True) or ""
+    entry.what = f"the change of {cite}"
+    fields: dict[str, Any] = {}
+    for key in language.RULE_FIELDS:
+        value = entry.get(key)
+        if value is None:
+            continue
+        if key in ("volts", "amperes"):
+            fields[key] = language.span(value, faults, f"{key!r}")
+        elif key == "where":
+            fields[key] = language.clauses(value, faults, f"'where' of {entry.what}")
+        elif key == "for":
+            fields["applies_to"] = language.applies_to(value, faults)
+        elif key == "sources":
+            fields[key] = entry.texts(key)
+        elif key == "verify":
+            fields[key] = entry.truth(key, False)
+        elif key in ("effective", "sunset"):
+            fields[key] = entry.date(key)
+        else:
+            fields[key] = entry.text(key)
+    entry.close()
+    return Change(cite, tuple(fields.items()), node.start_mark.line + 1, node.start_mark.column + 1)
+
+
+def _measure(entry: Entry, faults: Faults) -> tuple[tuple[str, Any], ...]:
+    node = entry.get("measure")
+    if not isinstance(node, yaml.MappingNode):
+        if node is not None:
+            faults.add(node, "'measure' must be a mapping of keys and values")
+        return ()
+    whole = language.measure(node, faults)
+    return tuple((key.value, getattr(whole, key.value)) for key, _ in node.value
+                 if isinstance(key, yaml.ScalarNode) and hasattr(whole, key.value))  # fmt: skip

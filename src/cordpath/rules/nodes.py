@@ -1,0 +1,201 @@
+"""YAML as nodes that know their place, so that a fault can be told by line and column.
+
+A rule file is read by people and may come from anywhere: it is bounded in size and depth, aliases and repeated
+keys are faults, and nothing but plain scalars, lists and mappings is built from it.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import yaml
+
+from cordpath.errors import ConfigurationRefused, Fault, UnreadableFile
+
+MOST_BYTES = 1_000_000  # a long edition file is 40 kB
+MOST_DEPTH = 12  # the language itself needs 6
+
+
+class Faults:
+    """Collects the faults of one file."""
+
+    def __init__(self, file: str) -> None:
+        self.file = file
+        self.all: list[Fault] = []
+
+    def add(self, node: yaml.Node, what: str) -> None:
+        self.all.append(Fault(self.file, node.start_mark.line + 1, node.start_mark.column + 1, what))
+
+    def refuse(self) -> None:
+        if self.all:
+            raise ConfigurationRefused(tuple(self.all))
+
+
+def read_text(path: Path) -> str:
+    """The text of a file, at most MOST_BYTES; raises UnreadableFile."""
+    try:
+        with path.open("rb") as stream:
+            data = stream.read(MOST_BYTES + 1)
+    except OSError as error:
+        raise UnreadableFile(
+            f"cannot be read ({error.strerror or error})", where=str(path), cure="check the path"
+        ) from None
+    if len(data) > MOST_BYTES:
+        raise UnreadableFile(f"is larger than {MOST_BYTES} bytes", where=str(path), cure="give a YAML rule file")
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        raise UnreadableFile("is not UTF-8 text", where=str(path), cure="save it as UTF-8") from None
+
+
+def compose(text: str, file: str) -> yaml.MappingNode:
+    """The top mapping of a YAML text; raises ConfigurationRefused with the place of the fault."""
+    try:
+        _bounded(text, file)
+        node = yaml.compose(text, Loader=yaml.SafeLoader)
+    except yaml.MarkedYAMLError as error:
+        mark = error.problem_mark or error.context_mark
+        line, column = (mark.line + 1, mark.column + 1) if mark else (1, 1)
+        raise ConfigurationRefused((Fault(file, line, column, f"is not YAML: {error.problem}"),)) from None
+    except (yaml.YAMLError, ValueError) as error:
+        raise ConfigurationRefused((Fault(file, 1, 1, f"is not YAML: {str(error).splitlines()[0]}"),)) from None
+    if not isinstance(node, yaml.MappingNode):
+        raise ConfigurationRefused((Fault(file, 1, 1, "is not a rule file: expected keys such as rules:"),))
+    return node
+
+
+def _bounded(text: str, file: str) -> None:
+    depth = 0
+    for event in yaml.parse(text, Loader=yaml.SafeLoader):
+        mark = event.start_mark
+        place = (mark.line + 1, mark.column + 1) if mark else (1, 1)
+        if isinstance(event, yaml.AliasEvent):
+            raise ConfigurationRefused((Fault(file, *place, "has a YAML alias (*name): write the value out"),))
+        if isinstance(event, yaml.CollectionStartEvent):
+            depth += 1
+        elif isinstance(event, yaml.CollectionEndEvent):
+            depth -= 1
+        if depth > MOST_DEPTH:
+            raise ConfigurationRefused((Fault(file, *place, f"is nested deeper than {MOST_DEPTH} levels"),))
+
+
+class Entry:
+    """A mapping node read key by key; keys that nobody asked for are faults."""
+
+    def __init__(self, node: yaml.Node, faults: Faults, what: str) -> None:
+        self.node, self.faults, self.what = node, faults, what
+        self.items: dict[str, yaml.Node] = {}
+        self.asked: set[str] = set()
+        if not isinstance(node, yaml.MappingNode):
+            faults.add(node, f"{what} must be a mapping of keys and values")
+            return
+        for key, value in node.value:
+            name = key.value if isinstance(key, yaml.ScalarNode) else ""
+            if name in self.items:
+                faults.add(key, f"{what} has the key {name!r} twice")
+            self.items[name] = value
+
+    def get(self, key: str) -> yaml.Node | None:
+        self.asked.add(key)
+        return self.items.get(key)
+
+    def need(self, key: str) -> yaml.Node | None:
+        node = self.get(key)
+        if node is None and isinstance(self.node, yaml.MappingNode):
+            self.faults.add(self.node, f"{self.what} lacks {key!r}")
+        return node
+
+    def close(self) -> None:
+        if not isinstance(self.node, yaml.MappingNode):
+            return
+        for key, _ in self.node.value:
+            name = key.value if isinstance(key, yaml.ScalarNode) else "(not a word)"
+            if name not in self.asked:
+                expected = ", ".join(sorted(self.asked))
+                self.faults.add(key, f"{self.what} has the unknown key {name!r}; expected {expected}")
+
+    # ------------------------------------------------------------------------------------ typed values
+
+    def text(self, key: str, *, need: bool = False) -> str | None:
+        node = self.need(key) if need else self.get(key)
+        return None if node is None else text_of(node, self.faults, f"{key!r} of {self.what}")
+
+    def texts(self, key: str, *, need: bool = False) -> tuple[str, ...]:
+        node = self.need(key) if need else self.get(key)
+        return () if node is None else texts_of(node, self.faults, f"{key!r} of {self.what}")
+
+    def truth(self, key: str, default: bool) -> bool:
+        node = self.get(key)
+        if node is None:
+            return default
+        value = scalar(node)
+        if not isinstance(value, bool):
+            self.faults.add(node, f"{key!r} of {self.what} must be true or false")
+            return default
+        return value
+
+    def number(self, key: str, default: float) -> float:
+        node = self.get(key)
+        if node is None:
+            return default
+        value = scalar(node)
+        if isinstance(value, bool) or not isinstance(value, int | float) or not 0 < value < 1e6:
+            self.faults.add(node, f"{key!r} of {self.what} must be a number above 0")
+            return default
+        return float(value)
+
+    def date(self, key: str) -> dt.date | None:
+        node = self.get(key)
+        if node is None:
+            return None
+        value = scalar(node)
+        if isinstance(value, dt.datetime) or not isinstance(value, dt.date):
+            self.faults.add(node, f"{key!r} of {self.what} must be a date such as 2026-09-01")
+            return None
+        return value
+
+    def choice(self, key: str, allowed: tuple[str, ...], default: str) -> str:
+        node = self.get(key)
+        if node is None:
+            return default
+        value = text_of(node, self.faults, f"{key!r} of {self.what}")
+        if value not in allowed:
+            self.faults.add(node, f"{key!r} of {self.what} must be one of {', '.join(allowed)}")
+            return default
+        return value
+
+
+def scalar(node: yaml.Node) -> Any:
+    """The plain value of a scalar node (text, number, truth, date, None); the node's text if it is odd."""
+    if not isinstance(node, yaml.ScalarNode):
+        return None
+    constructor = yaml.constructor.SafeConstructor()
+    try:
+        return constructor.construct_object(node)
+    except (yaml.YAMLError, ValueError, OverflowError, ArithmeticError):
+        return node.value
+
+
+def text_of(node: yaml.Node, faults: Faults, what: str) -> str | None:
+    if not isinstance(node, yaml.ScalarNode) or not str(node.value).strip():
+        faults.add(node, f"{what} must be text")
+        return None
+    return " ".join(str(node.value).split())
+
+
+def items_of(node: yaml.Node) -> Iterator[yaml.Node]:
+    """The items of a list; a single value is a list of one."""
+    if isinstance(node, yaml.SequenceNode):
+        yield from node.value
+    else:
+        yield node
+
+
+def texts_of(node: yaml.Node, faults: Faults, what: str) -> tuple[str, ...]:
+    found = tuple(text for item in items_of(node) if (text := text_of(item, faults, what)) is not None)
+    if not found:
+        faults.add(node, f"{what} must not be empty")
+    return found
