@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from pathlib import Path
 from typing import Any, get_args
 
@@ -108,20 +107,10 @@ def _scale(desk: Desk, node: Node) -> tuple[float | None, str, tuple[tuple[str, 
 
 
 def _ratio(desk: Desk, node: Node) -> float | None:
-    read = getattr(units, "scale_ratio", _plain_ratio)
-    ratio = read(node.text) if node.kind == "text" and len(node.text) <= 60 else None
-    if ratio is None:
+    ratio = units.scale_ratio(node.text) if node.kind == "text" and len(node.text) <= 60 else None
+    if ratio is None or not ratio > 0:
         desk.fault(node, f"scale is {node.said}, and auto, '1/4in = 1ft' or '1:50' was expected")
     return ratio
-
-
-def _plain_ratio(text: str) -> float | None:
-    """``1:50`` and ``1/4in = 1ft``, each as a ratio of real to drawn length; else None."""
-    if match := re.fullmatch(r"1\s*:\s*(\d+(?:\.\d+)?)", text.strip()):
-        return float(match[1]) or None
-    drawn, equals, real = text.partition("=")
-    sides = [units.inches(side) for side in (drawn, real)] if equals else [None]
-    return sides[1] / sides[0] if len(sides) == 2 and sides[0] and sides[1] else None
 
 
 def _layers(desk: Desk, node: Node, key: str) -> tuple[str, ...]:

@@ -1,0 +1,279 @@
+"""Shapes that the drawing repeats and the mapping file does not name.
+
+What is left of the ink once symbols, walls and texts are taken away is grouped by nearness; groups of the size of a
+symbol are compared by how their ink lies about their middle, which turning and mirroring do not change.
+
+Terms: *group*, strokes that lie within LINK of each other, one after the other.  *Profile*, the distances from the
+group's middle within which 5, 15, ... 95 % of its ink lies.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fnmatch import fnmatchcase
+
+import numpy as np
+import shapely
+from scipy.sparse import coo_matrix
+from scipy.sparse.csgraph import connected_components
+from scipy.spatial import cKDTree
+
+from cordpath import geometry
+from cordpath.model import BoolArray, FloatArray, IntArray, Mapping, Point, Sheet, Symbol, Unexplained
+
+LINK = 0.6  # pt: cells of ink that touch, also by a corner, are one group; joins gaps of up to 1.2 pt
+MOST_CELLS = 3_000_000  # ink cells of a sheet; a denser sheet gets coarser cells
+LONGEST = 30.0  # pt: longer strokes are walls, dimensions and wiring
+SMALLEST, LARGEST = 3.6, 28.8  # pt, 0.05 and 0.4 in: sizes of symbols on paper (common practice, no source)
+LEAST_INK = 12.0  # pt of stroke length: less is a tick, a dash or a speck
+LEAST_TIMES = 3
+MOST_SHAPES = 20  # shapes named one by one; the others are told in one line
+ALIKE = 0.9  # pt, distance between two profiles: pens round to 1/600 in (0.12 pt) and chords cut corners
+INK_WEIGHT = 12.0  # pt of profile distance for a factor e of ink
+STEP = 0.6  # pt between samples of a stroke
+SAME = 0.25  # pt: strokes whose ends agree so far were drawn twice
+ARROW = 10.0  # pt: larger things at the end of a line are no arrowheads or ticks
+DIRECTION_BINS = 18  # of 10 degrees
+DIRECTION_SHARE = 0.06  # of a group's ink before a direction counts
+ROW_GAP, ROW_HEIGHT = 0.9, 1.5  # letters of a row: gap and ratio of heights
+LEVELS = np.linspace(0.05, 0.95, 10)
+
+
+@dataclass(frozen=True, eq=False)
+class _Groups:
+    """Groups of strokes, one row each."""
+
+    box: FloatArray  # (g, 4)
+    ink: FloatArray  # (g,) stroke length, pt
+    ways: IntArray  # (g,) directions that carry ink
+    middle: FloatArray  # (g, 2) of the ink
+    profile: FloatArray  # (g, 10)
+
+    def take(self, which: BoolArray) -> _Groups:
+        return _Groups(self.box[which], self.ink[which], self.ways[which], self.middle[which], self.profile[which])
+
+    @property
+    def size(self) -> FloatArray:
+        return np.asarray(np.maximum(self.box[:, 2] - self.box[:, 0], self.box[:, 3] - self.box[:, 1]))
+
+
+def leftovers(sheet: Sheet, symbols: tuple[Symbol, ...], mapping: Mapping) -> tuple[Unexplained, ...]:
+    """Shapes of a symbol's size, drawn three times or more, that nothing explains; most frequent first."""
+    xy, long_ends = _left_ink(sheet, symbols, mapping)
+    if not len(xy):
+        return ()
+    groups = _grouped(xy)
+    groups = groups.take(~_letters(groups))
+    groups = groups.take(_like_symbols(groups))
+    groups = groups.take(~_arrows(groups, long_ends) & ~_numbered(groups, sheet))
+    return _told(groups)
+
+
+# ------------------------------------------------------------------------------------------ what is left
+
+
+def _left_ink(sheet: Sheet, symbols: tuple[Symbol, ...], mapping: Mapping) -> tuple[FloatArray, FloatArray]:
+    """(n, 4) short strokes that nothing explains, and (m, 2) the ends of the long ones."""
+    strokes = sheet.strokes
+    free = strokes.ink()
+    for symbol in symbols:
+        free[symbol.strokes] = False
+    free &= _on_layers(sheet, mapping)
+    length = geometry.lengths(strokes.xy)
+    long_ends = strokes.xy[free & (length > ARROW)].reshape(-1, 2)
+    free &= (length <= LONGEST) & (length > 0)
+    which = np.flatnonzero(free)
+    middle = geometry.midpoints(strokes.xy[which])
+    which = which[~_accounted(middle, sheet, symbols)]
+    return _once(strokes.xy[which]), long_ends
+
+
+def _on_layers(sheet: Sheet, mapping: Mapping) -> BoolArray:
+    """(n,) True for strokes on layers where the mapping file looks for devices."""
+    drawing = mapping.drawing
+    away = [_named(layer, (*drawing.wall_layers, *drawing.ignore_layers)) for layer in sheet.layers]
+    if drawing.device_layers:
+        away = [not _named(layer, drawing.device_layers) for layer in sheet.layers]
+    keep = ~np.array([*away, bool(drawing.device_layers) and bool(sheet.layers)])  # the last: strokes on no layer
+    return keep[sheet.strokes.layer]
+
+
+def _named(layer: str, patterns: tuple[str, ...]) -> bool:
+    return any(fnmatchcase(layer.upper(), pattern.upper()) for pattern in patterns)
+
+
+def _accounted(at: FloatArray, sheet: Sheet, symbols: tuple[Symbol, ...]) -> BoolArray:
+    """(n,) True for points in legend, schedule or title block, in a symbol, or in a word drawn as strokes."""
+    found = np.zeros(len(at), bool)
+    areas = [shapely.box(*region.box) for region in sheet.regions]
+    areas += [shapely.buffer(symbol.footprint, 1.0) for symbol in symbols]
+    # Words that are strokes, and letters that a hidden text layer repeats; text of a font is not among the strokes.
+    areas += [shapely.box(*word.box).buffer(0.15 * word.size) for word in sheet.words if word.origin != "font"]
+    if areas and len(at):
+        point, _ = shapely.STRtree(np.array(areas, dtype=object)).query(shapely.points(at), predicate="intersects")
+        found[point] = True
+    return found
+
+
+def _once(xy: FloatArray) -> FloatArray:
+    """Strokes that were drawn twice, once."""
+    ends = np.rint(xy / SAME).astype(np.int64)
+    swap = (ends[:, 0] > ends[:, 2]) | ((ends[:, 0] == ends[:, 2]) & (ends[:, 1] > ends[:, 3]))
+    ends[swap] = ends[swap][:, [2, 3, 0, 1]]
+    order = np.lexsort(ends.T)
+    same = np.r_[False, (np.diff(ends[order], axis=0) == 0).all(axis=1)] if len(xy) else np.zeros(0, bool)
+    return xy[np.sort(order[~same])]
+
+
+# ------------------------------------------------------------------------------------------ the groups
+
+
+def _grouped(xy: FloatArray) -> _Groups:
+    length = geometry.lengths(xy)
+    step = max(STEP, float(length.sum()) / MOST_CELLS)
+    count = np.maximum(np.ceil(length / step).astype(np.int64), 1) + 1
+    stroke = np.repeat(np.arange(len(xy)), count)
+    place = np.arange(len(stroke)) - np.repeat(np.cumsum(count) - count, count)
+    part = place / (count[stroke] - 1)
+    at = xy[stroke, :2] + part[:, None] * (xy[stroke, 2:] - xy[stroke, :2])
+    label = _connected(at, max(LINK, step))
+    group = label[np.cumsum(count) - count]  # of each stroke: all its samples are connected
+    order = np.argsort(group, kind="stable")
+    first = np.flatnonzero(np.r_[True, np.diff(group[order]) != 0])
+    low = np.minimum.reduceat(np.minimum(xy[:, :2], xy[:, 2:])[order], first)
+    high = np.maximum.reduceat(np.maximum(xy[:, :2], xy[:, 2:])[order], first)
+    names, group = np.unique(group, return_inverse=True)
+    ink = np.asarray(np.bincount(group, length), float)
+    weight = (length / count)[stroke]
+    middle, profile = _profiles(at, group[stroke], weight, len(names))
+    return _Groups(np.c_[low, high], ink, _ways(xy, length, group, len(names)), middle, profile)
+
+
+def _connected(at: FloatArray, cell: float) -> IntArray:
+    """(n,) group of each sample: cells with ink that touch by a side or a corner are connected."""
+    ij = np.floor((at - at.min(axis=0)) / cell).astype(np.int64)
+    width = int(ij[:, 1].max()) + 3
+    key = ij[:, 0] * width + ij[:, 1] + 1
+    cells, inverse = np.unique(key, return_inverse=True)
+    pairs = []
+    for offset in (1, width - 1, width, width + 1):
+        at_index = np.searchsorted(cells, cells + offset)
+        hit = cells[np.minimum(at_index, len(cells) - 1)] == cells + offset
+        pairs.append(np.c_[np.flatnonzero(hit), at_index[hit]])
+    link = np.concatenate(pairs)
+    graph = coo_matrix((np.ones(len(link), np.int8), (link[:, 0], link[:, 1])), shape=(len(cells),) * 2)
+    _, label = connected_components(graph, directed=False)
+    return np.asarray(label[inverse], np.int64)
+
+
+def _profiles(at: FloatArray, group: IntArray, weight: FloatArray, n: int) -> tuple[FloatArray, FloatArray]:
+    total = np.bincount(group, weight, n)
+    middle = (
+        np.c_[np.bincount(group, weight * at[:, 0], n), np.bincount(group, weight * at[:, 1], n)] / total[:, None]
+    )
+    away = np.hypot(*(at - middle[group]).T)
+    order = np.lexsort((away, group))
+    ink = np.cumsum(weight[order])
+    last = np.cumsum(np.bincount(group, minlength=n))
+    before = np.r_[0.0, ink[last[:-1] - 1]]
+    wanted = before[:, None] + LEVELS * total[:, None]
+    index = np.minimum(np.searchsorted(ink, wanted.ravel()).reshape(wanted.shape), (last - 1)[:, None])
+    return middle, away[order][index]
+
+
+def _ways(xy: FloatArray, length: FloatArray, group: IntArray, n: int) -> IntArray:
+    """(g,) how many directions carry a group's ink; a direction on the edge of two bins counts once."""
+    bins = np.rint(geometry.directions(xy) / np.pi * DIRECTION_BINS).astype(np.int64) % DIRECTION_BINS
+    table = np.bincount(group * DIRECTION_BINS + bins, length, n * DIRECTION_BINS).reshape(n, DIRECTION_BINS)
+    return np.asarray((table > DIRECTION_SHARE * table.sum(axis=1, keepdims=True)).sum(axis=1), np.int64)
+
+
+# ------------------------------------------------------------------------------- what is no symbol
+
+
+def _like_symbols(groups: _Groups) -> BoolArray:
+    """Size and ink of a symbol, and more than a plain rectangle, cross or corner."""
+    around = 2 * (groups.box[:, 2:] - groups.box[:, :2]).sum(axis=1)
+    plain = (groups.ways <= 2) & (groups.ink <= 1.15 * around)
+    return (groups.size >= SMALLEST) & (groups.size <= LARGEST) & (groups.ink >= LEAST_INK) & ~plain
+
+
+def _letters(groups: _Groups) -> BoolArray:
+    """Groups that stand in a row with groups of about their height, as letters do."""
+    size = groups.box[:, 2:] - groups.box[:, :2]
+    letter = np.zeros(len(size), bool)
+    small = np.flatnonzero((size.max(axis=1) <= LARGEST / 2) & (size.max(axis=1) >= SMALLEST / 2))
+    if len(small) < 3:
+        return letter
+    middle = (groups.box[small, :2] + groups.box[small, 2:]) / 2
+    pairs = cKDTree(middle).query_pairs(LARGEST * 0.75, output_type="ndarray")
+    one, two = small[pairs[:, 0]], small[pairs[:, 1]]
+    in_row = np.zeros(len(one), bool)
+    for along, across in ((0, 1), (1, 0)):
+        tall = size[one, across], size[two, across]
+        alike = np.maximum(*tall) <= ROW_HEIGHT * np.minimum(*tall)
+        shift = np.abs(groups.box[one, across] - groups.box[two, across])
+        shift = np.minimum(shift, np.abs(groups.box[one, across + 2] - groups.box[two, across + 2]))
+        low = np.maximum(groups.box[one, along], groups.box[two, along])
+        high = np.minimum(groups.box[one, along + 2], groups.box[two, along + 2])
+        in_row |= alike & (shift <= 0.25 * tall[0]) & (low - high <= ROW_GAP * np.maximum(*tall))
+    # One neighbour is not enough for small things: a symbol and its twin can stand side by side.
+    near = np.bincount(np.r_[one[in_row], two[in_row]], minlength=len(size))
+    letter = near >= 2
+    beside = np.zeros(len(size), bool)
+    beside[one[in_row & letter[two]]] = True
+    beside[two[in_row & letter[one]]] = True
+    return letter | beside
+
+
+def _arrows(groups: _Groups, long_ends: FloatArray) -> BoolArray:
+    """Small simple groups at the end of a line: ticks and arrowheads of dimensions and leaders."""
+    simple = (groups.size <= ARROW) & (groups.ways <= 4)
+    if not simple.any() or not len(long_ends):
+        return np.zeros(len(groups.ink), bool)
+    near, _ = cKDTree(long_ends).query(groups.middle[simple])
+    found = np.zeros(len(groups.ink), bool)
+    found[simple] = near <= groups.size[simple] * 0.75
+    return found
+
+
+def _numbered(groups: _Groups, sheet: Sheet) -> BoolArray:
+    """Groups with a number inside: bubbles of keynotes, doors, windows and grids."""
+    found = np.zeros(len(groups.ink), bool)
+    at = np.array([word.at for word in sheet.words if word.text.strip().isdigit()]).reshape(-1, 2)
+    if len(at) and len(found):
+        _, group = shapely.STRtree(shapely.box(*groups.box.T)).query(shapely.points(at), predicate="within")
+        found[group] = True
+    return found
+
+
+# ------------------------------------------------------------------------------------------- the telling
+
+
+def _told(groups: _Groups) -> tuple[Unexplained, ...]:
+    n = len(groups.ink)
+    if n < LEAST_TIMES:
+        return ()
+    feature = np.c_[INK_WEIGHT * np.log(groups.ink), groups.profile]
+    pairs = cKDTree(feature).query_pairs(ALIKE, output_type="ndarray")
+    graph = coo_matrix((np.ones(len(pairs)), (pairs[:, 0], pairs[:, 1])), shape=(n, n))
+    _, label = connected_components(graph, directed=False)
+    times = np.bincount(label)
+    shapes = [_places(groups, label == name) for name in np.flatnonzero(times >= LEAST_TIMES)]
+    shapes.sort(key=lambda places: (-len(places), places))
+    told = [
+        Unexplained(f"a shape drawn {len(places)} times that the mapping file does not name", places)
+        for places in shapes[:MOST_SHAPES]
+    ]
+    rest = shapes[MOST_SHAPES:]
+    if rest:
+        what = f"{len(rest)} more shapes drawn {LEAST_TIMES} times or more that the mapping file does not name"
+        told.append(Unexplained(what, tuple(places[0] for places in rest)))
+    return tuple(told)
+
+
+def _places(groups: _Groups, which: BoolArray) -> tuple[Point, ...]:
+    """Where a shape is drawn, top to bottom."""
+    middle = (groups.box[which, :2] + groups.box[which, 2:]) / 2
+    order = np.lexsort((middle[:, 0], middle[:, 1]))
+    return tuple((float(x), float(y)) for x, y in middle[order])
