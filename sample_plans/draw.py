@@ -1,0 +1,45 @@
+"""Draw the sample plan sheets: invented houses, as PDF files with their truth beside them.
+
+    python sample_plans/draw.py [--out FOLDER] [STEM ...]
+
+The same houses give the same bytes.
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+from pathlib import Path
+
+from drawing import writers
+from drawing.house import House
+from drawing.sheet import compose
+from drawing.truth import truth_of
+from houses import HOUSES
+
+HERE = Path(__file__).resolve().parent
+WRITERS = {"clean": writers.write_clean, "chords": writers.write_chords, "plotted": writers.write_plotted}
+
+
+def draw(house: House, out: Path) -> tuple[Path, Path]:
+    """Write a house's sheet and its truth into ``out``."""
+    pdf, truth = out / f"{house.stem}.pdf", out / f"{house.stem}.truth.json"
+    WRITERS[house.writer](compose(house, HERE), pdf, f"{house.project} {house.sheet} {house.title}")
+    text = json.dumps(truth_of(house, HERE, pdf.name), indent=1, ensure_ascii=False)
+    truth.write_text(text + "\n", encoding="utf-8")
+    return pdf, truth
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("stems", nargs="*", help="houses to draw; default all")
+    parser.add_argument("--out", type=Path, default=HERE)
+    args = parser.parse_args()
+    args.out.mkdir(parents=True, exist_ok=True)
+    for house in HOUSES:
+        if not args.stems or house.stem in args.stems:
+            print(*draw(house, args.out))
+
+
+if __name__ == "__main__":
+    main()

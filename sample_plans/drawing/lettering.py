@@ -1,0 +1,87 @@
+"""Finding room for lettering: labels go where they cover nothing, as near to their symbol as they can."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+from shapely import STRtree, box
+from shapely.geometry import LineString, Polygon
+from shapely.geometry.base import BaseGeometry
+
+from .marks import XY, Arc, Box, Line, Path, Pen, Picture, Text
+
+SIZE = 7.0  # label size, pt
+LEADING = 7.6  # pt between baselines of a stacked label
+CLEAR = 1.2  # pt kept free around lettering
+INK = Pen(0.5)
+
+
+def shapes_of(picture: Picture) -> list[BaseGeometry]:
+    """The ink so far, as lines; texts as boxes."""
+    found: list[BaseGeometry] = []
+    for mark, _pen in picture.marks:
+        if isinstance(mark, Line):
+            found.append(LineString([mark.a, mark.b]))
+        elif isinstance(mark, Arc):
+            found.append(LineString(mark.chords(24)))
+        elif isinstance(mark, Path):
+            solid = mark.fill is not None and mark.fill < 0.95 and len(mark.points) > 3
+            ring = [*mark.points, mark.points[0]] if mark.closed else mark.points
+            found.append(Polygon(mark.points) if solid else LineString(ring))
+        else:
+            found.append(box(*mark.box()))
+    return found
+
+
+class Letterer:
+    """Places stacked labels; remembers what it has placed."""
+
+    def __init__(self, picture: Picture) -> None:
+        self.picture = picture
+        self.ink = shapes_of(picture)
+        self.tree = STRtree(self.ink)
+        self.hard = [i for i, (m, _) in enumerate(picture.marks) if isinstance(m, Text)]
+        self.taken: list[Box] = []
+
+    def cost(self, area: Box) -> float:
+        """How much a label there would cover: other lettering weighs most, then ink, by its length."""
+        padded = (area[0] - CLEAR, area[1] - CLEAR, area[2] + CLEAR, area[3] + CLEAR)
+        shape = box(*padded)
+        total = 0.0
+        for other in self.taken:
+            if shape.intersects(box(*other)):
+                total += 2000.0
+        hard = set(self.hard)
+        for i in self.tree.query(shape, predicate="intersects"):
+            total += 2000.0 if int(i) in hard else 20.0 + self.ink[i].intersection(shape).length * 4
+        return total
+
+    def place(self, lines: tuple[str, ...], at: XY, reach: float, out: XY) -> None:
+        """Write the lines near ``at``, clear of a symbol of that ``reach`` (pt); best side first: ``out``."""
+        width = max(Text((0, 0), line, SIZE).width for line in lines)
+        height = LEADING * (len(lines) - 1) + SIZE * 0.72
+        base = math.degrees(math.atan2(-out[1], out[0]))
+        best: tuple[float, XY] | None = None
+        for ring in (0.0, 3.0, 6.0, 10.0, 15.0, 20.0):
+            for step in np.arange(0, 360, 15):
+                t = math.radians(base + (step if (step // 15) % 2 else -step))
+                d = (math.cos(t), -math.sin(t))
+                far = reach + 2.0 + ring
+                c = (
+                    at[0] + d[0] * (far + abs(d[0]) * width / 2),
+                    at[1] + d[1] * (far + abs(d[1]) * height / 2),
+                )
+                area = (c[0] - width / 2, c[1] - height / 2, c[0] + width / 2, c[1] + height / 2)
+                away = 1 - (d[0] * out[0] + d[1] * out[1])
+                cost = self.cost(area) + ring * 2.5 + away * 6
+                if best is None or cost < best[0] - 1e-9:
+                    best = (cost, c)
+        assert best is not None
+        self._write(lines, best[1], width, height)
+
+    def _write(self, lines: tuple[str, ...], c: XY, width: float, height: float) -> None:
+        top = c[1] - height / 2 + SIZE * 0.36
+        for i, line in enumerate(lines):
+            self.picture.text(Text((c[0], top + i * LEADING), line, SIZE), INK)
+        self.taken.append((c[0] - width / 2, c[1] - height / 2, c[0] + width / 2, c[1] + height / 2))

@@ -1,0 +1,5 @@
+"""The invented houses, in feet."""
+
+from .marlow import HOUSE as MARLOW
+
+HOUSES = (MARLOW,)
