@@ -1,1 +1,23 @@
 """Stage 8: results.json, the marked PDF, schedules and pictures, all drawn from the same findings."""
+
+from cordpath.report.atomic import write_whole
+from cordpath.report.console import console_table, console_tables
+from cordpath.report.document import results_document, results_schema, write_results
+from cordpath.report.marked import write_marked
+from cordpath.report.page import write_html
+from cordpath.report.pictures import sheet_pictures
+from cordpath.report.tables import write_schedule_csv, write_schedule_xlsx
+
+__all__ = [
+    "console_table",
+    "console_tables",
+    "results_document",
+    "results_schema",
+    "sheet_pictures",
+    "write_html",
+    "write_marked",
+    "write_results",
+    "write_schedule_csv",
+    "write_schedule_xlsx",
+    "write_whole",
+]

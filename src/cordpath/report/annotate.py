@@ -1,0 +1,169 @@
+"""Review marks as annotations of a page, each with its own appearance, on the review layer.
+
+The appearance is a form in page coordinates whose matrix carries it to user space, so rotation, crop box, shifted
+origin and UserUnit are all dealt with by the one transform of the program, and text stands upright as displayed.
+Entries: ISO 32000-2:2020, 12.5.6 (types, FreeText callouts, PolyLine, Polygon clouds), tables 166 and 172 (markup
+annotations: T, Subj, IRT, RT), 12.5.5 (how an appearance is placed).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from cordpath.frame import PageFrame, inverse
+from cordpath.model import Box, Point, Run, SheetResult
+from cordpath.report.canvas import VERMILION, Canvas, Colour, numbers
+from cordpath.report.marks import (
+    CLOUD_PEN,
+    PATH_PEN,
+    TAG_SIZE,
+    OutletMark,
+    PathMark,
+    draw_banner,
+    draw_cloud,
+    draw_path,
+    draw_tag,
+)
+from cordpath.report.pdffile import PdfFile, literal
+from cordpath.report.rows import may_ask, sentence, shorten
+
+AUTHOR = "cordpath"
+SUBJECTS = {"missing": "GFCI protection not shown", "unresolved": "GFCI protection unresolved"}
+DIGITS = 4  # of a user space coordinate: finer than any device, even with a UserUnit of 100
+VIEW_AROUND = 140.0  # pt around a cloud that a link from the schedule brings into view
+BANNER_MOST = 160  # characters of the banner on a sheet that was not checked
+
+
+@dataclass(frozen=True)
+class Placed:
+    """Where annotations of one page go: the file, the page, its frame, the review layer."""
+
+    pdf: PdfFile
+    index: int
+    frame: PageFrame
+    layer: int
+
+    def rect(self, box: Box) -> str:
+        return f"[{numbers(*self.frame.box_to_user(box), digits=DIGITS)}]"
+
+    def points(self, points: Sequence[Point]) -> str:
+        user = self.frame.to_user(np.asarray(points, float)).ravel()
+        return f"[{numbers(*(float(v) for v in user), digits=DIGITS)}]"
+
+    def length(self, points: float) -> float:
+        return points / self.frame.user_unit
+
+    def form(self, canvas: Canvas, box: Box) -> int:
+        matrix = numbers(*inverse(self.frame.matrix), digits=6)
+        return self.pdf.add(
+            f"<</Type/XObject/Subtype/Form/BBox[{numbers(*box)}]/Matrix[{matrix}]/Resources{self.pdf.resources()}>>",
+            canvas.bytes(),
+        )
+
+    def annotation(
+        self,
+        kind: str,
+        name: str,
+        canvas: Canvas,
+        box: Box,
+        colour: Colour,
+        note: str,
+        subject: str,
+        more: str = "",
+    ) -> int:
+        """A markup annotation; dates are left out, so that the same findings give the same bytes."""
+        form = self.form(canvas, box)
+        return self.pdf.add(
+            f"<</Type/Annot/Subtype/{kind}/Rect{self.rect(box)}/P {self.pdf.page_xref(self.index)} 0 R/F 4"
+            f"/NM{literal(name)}/T{literal(AUTHOR)}/Subj{literal(subject)}/Contents{literal(note)}"
+            f"/C[{numbers(*colour)}]/OC {self.layer} 0 R/AP<</N {form} 0 R>>{more}>>"
+        )
+
+    def link(self, box: Box, destination: str, on_layer: bool) -> int:
+        layer = f"/OC {self.layer} 0 R" if on_layer else ""
+        return self.pdf.add(
+            f"<</Type/Annot/Subtype/Link/Rect{self.rect(box)}/P {self.pdf.page_xref(self.index)} 0 R"
+            f"/F 4/Border[0 0 0]/Dest {destination}{layer}>>"
+        )
+
+    def view_of(self, box: Box) -> str:
+        """A destination that brings a mark into view."""
+        wide, high = self.frame.size
+        around = (max(box[0] - VIEW_AROUND, 0), max(box[1] - VIEW_AROUND, 0),
+                  min(box[2] + VIEW_AROUND, wide), min(box[3] + VIEW_AROUND, high))  # fmt: skip
+        corners = numbers(*self.frame.box_to_user(around), digits=DIGITS)
+        return f"[{self.pdf.page_xref(self.index)} 0 R/FitR {corners}]"
+
+
+def annotate_outlet(placed: Placed, mark: OutletMark, run: Run, back: str | None) -> list[int]:
+    """Cloud, tag and paths of an outlet as one group; ``back`` is the destination of its row in the schedule."""
+    finding = mark.finding
+    subject = SUBJECTS[finding.verdict]
+    name = f"cordpath-p{placed.index + 1}-{finding.outlet.id}"
+    canvas, box = draw_cloud(mark)
+    x0, y0, x1, y1 = mark.cloud
+    corners = placed.points([(x0, y0), (x1, y0), (x1, y1), (x0, y1)])
+    pen = placed.length(CLOUD_PEN)
+    style = f"/BS<</W {numbers(pen)}/S/S>>" if mark.missing else f"/BS<</W {numbers(pen)}/S/D/D[4 3]>>"
+    cloud = placed.annotation("Polygon", f"{name}-cloud", canvas, box, mark.colour, note_text(mark, run), subject,
+                              f"/IT/PolygonCloud/Vertices{corners}/BE<</S/C/I 1>>{style}")  # fmt: skip
+    group = f"/IRT {cloud} 0 R/RT/Group"
+    canvas, box = draw_tag(mark)
+    look = f"/DA({numbers(*mark.colour)} rg /Helv {numbers(placed.length(TAG_SIZE))} Tf)/Q 0"
+    tag = placed.annotation("FreeText", f"{name}-tag", canvas, box, mark.colour, mark.text, subject,
+                            f"{look}/RD{_inset(placed, box, mark.tag)}{group}")  # fmt: skip
+    made = [
+        cloud,
+        tag,
+        *(_annotate_path(placed, mark, path, name, k, group) for k, path in enumerate(mark.paths, 1)),
+    ]
+    if back:
+        made.append(placed.link(mark.tag, back, on_layer=True))
+    return made
+
+
+def _annotate_path(placed: Placed, mark: OutletMark, path: PathMark, name: str, k: int, group: str) -> int:
+    canvas, box = draw_path(path, mark.colour)
+    end = f" to {path.to}" if path.to else ""
+    note = f"Cord path from {mark.finding.outlet.id}{end}: {path.label} in the plan"
+    more = f"/Vertices{placed.points(path.points)}/BS<</W {numbers(placed.length(PATH_PEN))}/S/S>>{group}"
+    return placed.annotation("PolyLine", f"{name}-path-{k}", canvas, box, mark.colour, note, "Cord path", more)
+
+
+def annotate_failure(placed: Placed, result: SheetResult) -> list[int]:
+    """A banner on a sheet that could not be checked."""
+    text = shorten(f"NOT CHECKED: {' '.join((result.why or 'no reason was given').split())}", BANNER_MOST)
+    canvas, box = draw_banner(text, placed.frame.size[0])
+    look = f"/DA({numbers(*VERMILION)} rg /Helv {numbers(placed.length(TAG_SIZE))} Tf)/Q 0"
+    name = f"cordpath-p{placed.index + 1}-not-checked"
+    note = f"Not checked: {result.why}"
+    return [placed.annotation("FreeText", name, canvas, box, VERMILION, note, "Sheet not checked", look)]
+
+
+def _inset(placed: Placed, outer: Box, inner: Box) -> str:
+    """RD: how far the text's box lies inside the annotation's: left, bottom, right, top in user space."""
+    a, b = placed.frame.box_to_user(outer), placed.frame.box_to_user(inner)
+    return f"[{numbers(b[0] - a[0], b[1] - a[1], a[2] - b[2], a[3] - b[3])}]"
+
+
+def note_text(mark: OutletMark, run: Run) -> str:
+    """What the reader of the cloud is told: verdict, what and where, each rule and why, evidence, edition."""
+    finding = mark.finding
+    symbol, protection = finding.outlet.symbol, finding.protection
+    place = f" in {finding.room.name or finding.room.kind}" if finding.room else ", room not settled"
+    circuit = f", circuit {protection.circuit}" if protection.circuit else ""
+    lines = [f"{finding.outlet.id}: {SUBJECTS[finding.verdict]}.", f"{symbol.entry.name}{place}{circuit}."]
+    lines += [sentence(reason) for reason in finding.reasons]
+    for requirement in finding.requirements:
+        if requirement.holds.value != "no":
+            may = "" if requirement.holds.value == "yes" else " (may apply)"
+            lines.append(f"{requirement.cite}{may}: {sentence(requirement.because)}")
+    lines += [f"Question: {sentence(r.question)}" for r in may_ask(finding) if r.question]
+    lines += [f"Protection: {sentence(protection.evidence)}"] if protection.evidence else []
+    lines += [sentence(reason) for reason in (*protection.reasons, *symbol.reasons)]
+    amended = f", amended by {', '.join(run.amendments)}" if run.amendments else ""
+    lines.append(f"Code: NEC {run.edition}{amended}. Confidence {finding.confidence:.2f}.")
+    return "\n".join(dict.fromkeys(lines))

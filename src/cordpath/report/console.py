@@ -1,0 +1,91 @@
+"""The batch at a glance on a terminal: one row a sheet, totals, what to do next."""
+
+from __future__ import annotations
+
+from rich.console import Group, RenderableType
+from rich.table import Table
+from rich.text import Text
+
+from cordpath.model import Run, SheetResult
+from cordpath.report.document import Json, main_scale, totals
+from cordpath.report.rows import count_verdicts, sheet_name
+
+STATUS_STYLES = {"checked": "", "skipped": "dim", "failed": "bold red"}
+SHORT_CAUTIONS = (
+    "A check of the drawing only. The adopted code, the authority having jurisdiction and licensed practice decide."
+)
+COLUMNS = ("sheet", "status", "scale", "rooms", "outlets", "missing", "protected", "not required", "unresolved")
+NUMBERS = frozenset(COLUMNS[3:])
+
+
+def console_tables(results: tuple[SheetResult, ...], run: Run) -> tuple[RenderableType, ...]:
+    """Renderables for a rich console, in the order to print them.  Text of a drawing is never read as markup."""
+    counts = totals(results)
+    return (_table(results, counts), *_reasons(results), Text(next_step(counts)), Text(SHORT_CAUTIONS, style="dim"))
+
+
+def console_table(results: tuple[SheetResult, ...], run: Run) -> RenderableType:
+    """All of :func:`console_tables` as one."""
+    return Group(*console_tables(results, run))
+
+
+def next_step(counts: Json) -> str:
+    """What the reader should do with these totals, worst first."""
+    if counts["failed"]:
+        return "Next: see why sheets failed, above; nothing is said about the outlets on them."
+    if counts["missing"]:
+        return "Next: open the marked PDF; its last pages list every outlet that is missing protection."
+    if counts["unresolved"]:
+        return "Next: open the marked PDF; its last pages list the questions that a person has to answer."
+    if not counts["checked"]:
+        return "Next: no sheet was checked; see the reasons above."
+    if not counts["outlets"]:
+        return "Next: no outlet was found; see whether the mapping file describes the symbols of these sheets."
+    if counts["unexplained"]:
+        return (
+            "Next: look at the shapes that nothing accounts for; they are listed in the marked PDF and the results."
+        )
+    return "Next: nothing is missing and nothing is open on the sheets that were checked."
+
+
+def _table(results: tuple[SheetResult, ...], counts: Json) -> Table:
+    table = Table(show_footer=True, header_style="bold", footer_style="bold")
+    for name in COLUMNS:
+        foot = {"sheet": "total", "status": "", "scale": "", "rooms": ""}.get(name)
+        table.add_column(
+            name, foot if foot is not None else str(counts[name]), justify="right" if name in NUMBERS else "left",
+            no_wrap=name in NUMBERS,
+        )  # fmt: skip
+    several = len({result.file for result in results}) > 1
+    for result in results:
+        table.add_row(*_cells(result, several), style=STATUS_STYLES[result.status])
+    return table
+
+
+def _cells(result: SheetResult, several: bool) -> tuple[Text, ...]:
+    name = sheet_name(result)
+    if several:
+        name = f"{result.file} {name}"
+    if result.reading is None or result.status != "checked":
+        return (Text(name), Text(result.status), *(Text("") for _ in COLUMNS[2:]))
+    counts = count_verdicts((result,))
+    scale = main_scale(result.reading)
+    shown = "" if scale is None else " ".join((scale.text or scale.source, f"({scale.status})"))
+    rooms = sum(len(plan.rooms) for plan in result.reading.plans)
+    figures = [str(n) for n in (rooms, sum(counts.values()))]
+    verdicts = [_count(counts["missing"], "bold red"), _count(counts["protected"]), _count(counts["not required"]),
+                _count(counts["unresolved"], "bold yellow")]  # fmt: skip
+    return (Text(name), Text(result.status), Text(shown), *(Text(n) for n in figures), *verdicts)
+
+
+def _count(count: int, style: str = "") -> Text:
+    return Text(str(count), style=style if count else "dim")
+
+
+def _reasons(results: tuple[SheetResult, ...]) -> tuple[Text, ...]:
+    """Why a sheet was not checked, one line each."""
+    return tuple(
+        Text(f"{result.file} page {result.page}: {result.status}: {result.why or 'no reason was given'}")
+        for result in results
+        if result.status != "checked"
+    )

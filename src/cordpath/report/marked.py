@@ -1,0 +1,171 @@
+"""The marked PDF: the input, with review annotations and schedule pages appended as an incremental update.
+
+The input is copied and only added to, so its bytes stay the beginning of the output.  A file that was damaged and
+had to be repaired while opening cannot be added to; it is saved whole, and a note says so.
+"""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+
+import numpy as np
+import pymupdf
+
+from cordpath.errors import CordpathError, UnreadableFile
+from cordpath.model import FloatArray, Run, SheetResult
+from cordpath.report.annotate import Placed, annotate_failure, annotate_outlet
+from cordpath.report.atomic import write_whole
+from cordpath.report.marks import OutletMark, lay_out
+from cordpath.report.pdffile import PdfFile, open_copy
+from cordpath.report.place import INK_STEP, Crowd
+from cordpath.report.rows import findings_of
+from cordpath.report.schedule import ROW_KEY, TITLE, SchedulePage, lay_out_schedule, page_size
+from cordpath.report.signing import REVIEW_COPY, permission_notes, signature_notes
+
+LAYER = "cordpath review"
+INK_PIXELS = 4_000_000  # of the ink map: a 36 x 48 in. sheet needs 2.2 million; larger pages get a coarser map
+BOOKMARKS_MOST = 500
+REWRITTEN = (
+    "the file is damaged and was repaired while opening; the marked copy was written anew and does not begin with "
+    "the input's bytes"
+)
+
+Places = dict[ROW_KEY, tuple[int, tuple[float, float, float, float]]]
+
+
+def write_marked(
+    source: Path, target: Path, results_of_file: tuple[SheetResult, ...], run: Run, password: str | None = None
+) -> tuple[str, ...]:
+    """Write the marked copy of ``source`` to ``target``; returns notes for the user, whole sentences.
+
+    Raises OutputRefused where ``target`` is ``source`` or cannot be written, UnreadableFile, LockedFile.
+    """
+    notes: list[str] = []
+    if not source.is_file():
+        raise UnreadableFile("there is no such file", where=str(source), cure="check the path")
+
+    def fill(part: Path) -> None:
+        shutil.copyfile(source, part)
+        notes.extend(_mark(part, source, results_of_file, run, password))
+
+    write_whole(target, fill, inputs=[source])
+    return tuple(notes)
+
+
+def _mark(
+    part: Path, source: Path, results: tuple[SheetResult, ...], run: Run, password: str | None
+) -> Iterator[str]:
+    document = open_copy(part, source, password)
+    try:
+        pdf = PdfFile(document)
+        signed = signature_notes(pdf)
+        yield from signed
+        yield from permission_notes(document)
+        yield from _add_everything(pdf, results, run, REVIEW_COPY if signed else "")
+        if not pdf.save(part):
+            yield REWRITTEN
+    except CordpathError:
+        raise
+    except (RuntimeError, ValueError, pymupdf.mupdf.FzErrorBase) as error:
+        raise UnreadableFile(
+            f"the file cannot be added to ({error})",
+            where=str(source),
+            cure="open it in a PDF viewer and save it again",
+        ) from error
+    finally:
+        document.close()
+
+
+def _add_everything(pdf: PdfFile, results: tuple[SheetResult, ...], run: Run, banner: str) -> Iterator[str]:
+    count = pdf.page_count
+    here = [result for result in results if 1 <= result.page <= count]
+    yield from (f"page {r.page} is not in the file; it has {count} pages" for r in results if r not in here)
+    # Pictures for the ink map are taken before anything is added.
+    marks = {k: _marks_of(pdf, result) for k, result in enumerate(here)}
+    size = page_size(pdf.frame(count - 1).size)
+    pages = lay_out_schedule(results, run, size, banner)
+    indices = [pdf.append_page(*size) for _ in pages]
+    layer = pdf.layer(LAYER)
+    rows: Places = {
+        key: (index, box) for index, page in zip(indices, pages, strict=True) for key, box in page.row_boxes.items()
+    }
+    clouds: dict[ROW_KEY, str] = {}
+    for k, result in enumerate(here):
+        placed = Placed(pdf, result.page - 1, pdf.frame(result.page - 1), layer)
+        pdf.add_annotations(placed.index, _annotate_sheet(placed, result, marks[k], rows, run, clouds))
+    _fill_pages(pdf, indices, pages, layer, clouds)
+    pdf.label_pages(indices[0], "Schedule ")
+    children = [
+        (f"{number} {_verdict(marks, here, page, number)}", target) for (page, number), target in clouds.items()
+    ]
+    pdf.add_bookmark(f"cordpath review: {TITLE.lower()}", f"[{pdf.page_xref(indices[0])} 0 R/Fit]",
+                     children[:BOOKMARKS_MOST])  # fmt: skip
+
+
+def _verdict(marks: dict[int, tuple[OutletMark, ...]], here: list[SheetResult], page: int, number: str) -> str:
+    for k, result in enumerate(here):
+        if result.page == page:
+            for mark in marks[k]:
+                if mark.finding.outlet.id == number:
+                    return mark.finding.verdict
+    return ""
+
+
+def _marks_of(pdf: PdfFile, result: SheetResult) -> tuple[OutletMark, ...]:
+    findings = findings_of(result)
+    if result.reading is None or not any(f.verdict in ("missing", "unresolved") for f in findings):
+        return ()
+    width, height = pdf.frame(result.page - 1).size
+    words = [word.box for word in result.reading.sheet.words]
+    return lay_out(findings, Crowd(width, height, ink_map(pdf.document, result.page - 1, width, height), words))
+
+
+def ink_map(document: pymupdf.Document, index: int, width: float, height: float) -> FloatArray | None:
+    """(rows, columns) share of ink, 0 to 1, in cells of INK_STEP points of the page as shown; None if too large."""
+    columns, rows = round(width / INK_STEP), round(height / INK_STEP)
+    if not 0 < columns * rows <= INK_PIXELS:
+        return None
+    page = document[index]
+    shown = page.rect
+    matrix = pymupdf.Matrix(columns / shown.width, rows / shown.height)
+    picture = page.get_pixmap(matrix=matrix, colorspace=pymupdf.csGRAY, alpha=False)
+    grey = np.frombuffer(picture.samples, np.uint8).reshape(picture.height, picture.stride)[:, : picture.width]
+    return 1.0 - grey.astype(float) / 255.0
+
+
+def _annotate_sheet(
+    placed: Placed,
+    result: SheetResult,
+    marks: tuple[OutletMark, ...],
+    rows: Places,
+    run: Run,
+    clouds: dict[ROW_KEY, str],
+) -> list[int]:
+    made: list[int] = annotate_failure(placed, result) if result.status == "failed" else []
+    for mark in marks:
+        key = (result.page, mark.finding.outlet.id)
+        clouds[key] = placed.view_of(mark.extent)
+        made += annotate_outlet(placed, mark, run, _row_destination(placed.pdf, rows, key))
+    return made
+
+
+def _row_destination(pdf: PdfFile, rows: Places, key: ROW_KEY) -> str | None:
+    if key not in rows:
+        return None
+    index, box = rows[key]
+    top = pdf.frame(index).size[1] - box[1] + 40.0  # a little above the row, in the page's own y-up points
+    return f"[{pdf.page_xref(index)} 0 R/XYZ 0 {top:.1f} null]"
+
+
+def _fill_pages(
+    pdf: PdfFile, indices: list[int], pages: list[SchedulePage], layer: int, clouds: dict[ROW_KEY, str]
+) -> None:
+    for index, page in zip(indices, pages, strict=True):
+        pdf.fill_page(index, page.canvas)
+        placed = Placed(pdf, index, pdf.frame(index), layer)
+        links = [
+            placed.link(box, clouds[key], on_layer=False) for key, box in page.row_boxes.items() if key in clouds
+        ]
+        pdf.add_annotations(index, links)

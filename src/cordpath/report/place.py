@@ -1,0 +1,98 @@
+"""Where tags go: beside their mark, on as little of the drawing and of one another as can be.
+
+Terms: *ink*, what is already drawn on the page; *taken*, boxes of marks and tags that are placed; *cost*, square
+points of overlap, weighted, plus the way from the mark.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from cordpath.model import Box, FloatArray
+
+INK_STEP = 2.0  # pt a cell of the ink map: half the height of the smallest text on a plan
+GAPS = (2.0, 8.0, 18.0, 32.0, 50.0, 75.0, 105.0)  # pt between mark and tag that are tried, nearest first
+COMPASS = 16  # directions that are tried around a mark
+TEXT_WEIGHT = 3.0  # covered text is worse than a covered line
+TAKEN_WEIGHT = 25.0  # a tag on another mark is worse than either
+AWAY_WEIGHT = 1.2  # square points of cover that one point nearer to the mark is worth
+
+
+@dataclass
+class Crowd:
+    """What stands on a displayed page of ``width`` x ``height`` points, and what has been placed so far."""
+
+    width: float
+    height: float
+    dark: FloatArray | None = None  # (rows, columns) share of ink in each cell of INK_STEP, from the top left
+    words: Sequence[Box] = ()
+    taken: list[Box] = field(default_factory=list)
+    _sums: FloatArray = field(init=False)
+    _words: FloatArray = field(init=False)
+
+    def __post_init__(self) -> None:
+        dark = self.dark if self.dark is not None and self.dark.size else np.zeros((1, 1))
+        self._sums = np.pad(np.asarray(dark, float).cumsum(0).cumsum(1), ((1, 0), (1, 0)))
+        self._words = np.array(self.words, float).reshape(-1, 4)
+
+    def take(self, box: Box) -> None:
+        self.taken.append(box)
+
+    def place(self, mark: Box, width: float, height: float) -> Box:
+        """The best place for a tag of that size beside ``mark``; it is then taken."""
+        boxes, away = _candidates(mark, width, height)
+        inside = (boxes[:, 0] >= 1) & (boxes[:, 1] >= 1)
+        inside &= (boxes[:, 2] <= self.width - 1) & (boxes[:, 3] <= self.height - 1)
+        cost = self._ink_under(boxes) + TEXT_WEIGHT * _overlap(boxes, self._words)
+        cost += TAKEN_WEIGHT * _overlap(boxes, np.array(self.taken, float).reshape(-1, 4))
+        cost += AWAY_WEIGHT * away + np.where(inside, 0.0, 1e9)
+        best = boxes[int(cost.argmin())]
+        box = _held_in(best, self.width, self.height)
+        self.take(box)
+        return box
+
+    def _ink_under(self, boxes: FloatArray) -> FloatArray:
+        rows, columns = self._sums.shape
+        cells = np.round(boxes / INK_STEP).astype(int)
+        x0, x1 = (np.clip(cells[:, k], 0, columns - 1) for k in (0, 2))
+        y0, y1 = (np.clip(cells[:, k], 0, rows - 1) for k in (1, 3))
+        s = self._sums
+        under: FloatArray = (s[y1, x1] - s[y0, x1] - s[y1, x0] + s[y0, x0]) * INK_STEP**2
+        return under
+
+
+def _candidates(mark: Box, width: float, height: float) -> tuple[FloatArray, FloatArray]:
+    """(n, 4) boxes around the mark, and (n,) their gaps."""
+    angle = 2 * np.pi * (np.arange(COMPASS) - 2) / COMPASS  # the first is up and to the right
+    cos, sin = np.cos(angle), -np.sin(angle)
+    gaps = np.array(GAPS)
+    # On the boundary of the mark grown by half the tag and the gap, in each direction.
+    half_x = (mark[2] - mark[0]) / 2 + width / 2 + gaps[:, None]
+    half_y = (mark[3] - mark[1]) / 2 + height / 2 + gaps[:, None]
+    with np.errstate(divide="ignore"):
+        reach = np.minimum(half_x / np.maximum(np.abs(cos), 1e-9), half_y / np.maximum(np.abs(sin), 1e-9))
+    x = ((mark[0] + mark[2]) / 2 + reach * cos).ravel()
+    y = ((mark[1] + mark[3]) / 2 + reach * sin).ravel()
+    boxes = np.column_stack([x - width / 2, y - height / 2, x + width / 2, y + height / 2])
+    return boxes, np.repeat(gaps, COMPASS)
+
+
+def _overlap(boxes: FloatArray, others: FloatArray) -> FloatArray:
+    """(n,) summed overlap areas of (n, 4) boxes with (m, 4) others."""
+    if not len(others):
+        return np.zeros(len(boxes))
+    wide = np.minimum(boxes[:, None, 2], others[None, :, 2]) - np.maximum(boxes[:, None, 0], others[None, :, 0])
+    high = np.minimum(boxes[:, None, 3], others[None, :, 3]) - np.maximum(boxes[:, None, 1], others[None, :, 1])
+    area: FloatArray = (np.clip(wide, 0, None) * np.clip(high, 0, None)).sum(axis=1)
+    return area
+
+
+def _held_in(box: FloatArray, width: float, height: float) -> Box:
+    """The box moved onto the page."""
+    x0, y0, x1, y1 = (float(v) for v in box)
+    dx = min(0.0, width - 1 - x1) or max(0.0, 1 - x0)
+    dy = min(0.0, height - 1 - y1) or max(0.0, 1 - y0)
+    return (x0 + dx, y0 + dy, x1 + dx, y1 + dy)

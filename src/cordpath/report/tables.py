@@ -1,0 +1,164 @@
+"""Schedules for spreadsheets: one row an outlet, as comma-separated values and as a workbook.
+
+Text from a drawing is data, never a formula: a cell that a spreadsheet would compute is led by an apostrophe.
+(The characters are those of the OWASP page on CSV injection: = + - @, tab, carriage return.)
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+import re
+import zipfile
+from collections.abc import Iterable
+from datetime import datetime
+from pathlib import Path
+
+from openpyxl import Workbook
+from openpyxl.styles import Alignment, Font, PatternFill
+from openpyxl.utils import get_column_letter
+from openpyxl.worksheet.worksheet import Worksheet
+
+from cordpath.model import Run, SheetResult
+from cordpath.report.atomic import write_text_whole, write_whole
+from cordpath.report.rows import CAUTIONS, Row, count_verdicts, rows_of, sheet_name, sheet_title
+
+COLUMNS = (
+    "sheet", "number", "room", "kind", "circuit", "required by", "protected by", "verdict", "distance (ft)",
+    "reason", "file", "page",
+)  # fmt: skip
+WIDTHS = (10, 12, 20, 24, 10, 24, 14, 14, 13, 80, 30, 7)  # characters
+COMPUTED = ("=", "+", "-", "@", "\t", "\r", "\n")
+UNPRINTABLE = re.compile("[\x00-\x08\x0b-\x1f\x7f\ud800-\udfff\ufffe\uffff]")  # not allowed in workbook XML
+CELL_MOST = 32_767  # characters a workbook cell may hold (ECMA-376, from memory)
+NOT_CHECKED = "sheet not checked"
+FIXED_DATE = datetime(2000, 1, 1)  # no clock in an output: the same results give the same bytes
+FIXED_ZIP_DATE = (2000, 1, 1, 0, 0, 0)
+HEAD_FILL = PatternFill("solid", fgColor="FF1F3A5F")
+VERDICT_FILLS = {
+    "missing": PatternFill("solid", fgColor="FFF9D9C3"),
+    "unresolved": PatternFill("solid", fgColor="FFD6E4F5"),
+    NOT_CHECKED: PatternFill("solid", fgColor="FFE3E3E3"),
+}
+
+Cell = str | float | int | None
+
+
+def write_schedule_csv(path: Path, results: tuple[SheetResult, ...], run: Run) -> None:
+    """UTF-8, a header row, one row an outlet; a sheet that failed has a row of its own without a number."""
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\r\n")  # RFC 4180
+    writer.writerow(COLUMNS)
+    for cells in _cells(results):
+        writer.writerow([harmless(cell) if isinstance(cell, str) else _shown(cell) for cell in cells])
+    write_text_whole(path, out.getvalue())
+
+
+def write_schedule_xlsx(path: Path, results: tuple[SheetResult, ...], run: Run) -> None:
+    """A workbook: all outlets, those missing protection, the sheets, and what the run was."""
+    book = Workbook()
+    everything = book.active
+    everything.title = "all outlets"
+    cells = list(_cells(results))
+    _fill(everything, COLUMNS, cells, WIDTHS)
+    _fill(book.create_sheet("missing"), COLUMNS, [row for row in cells if row[7] == "missing"], WIDTHS)
+    _fill(book.create_sheet("unresolved"), COLUMNS,
+          [row for row in cells if row[7] in ("unresolved", NOT_CHECKED)], WIDTHS)  # fmt: skip
+    _fill(book.create_sheet("sheets"), SHEET_COLUMNS, _sheet_cells(results), SHEET_WIDTHS)
+    _fill(book.create_sheet("about"), ("what", "value"), _about(run), (24, 100))
+    for name in ("creator", "lastModifiedBy"):
+        setattr(book.properties, name, "cordpath")
+    book.properties.created = book.properties.modified = FIXED_DATE
+    data = io.BytesIO()
+    book.save(data)
+    write_whole(path, lambda part: _write_fixed_zip(part, data.getvalue()))
+
+
+def harmless(text: str) -> str:
+    """Text that a spreadsheet shows and never computes, without characters that it refuses."""
+    text = UNPRINTABLE.sub("�", text)[: CELL_MOST - 1]
+    return f"'{text}" if text.startswith(COMPUTED) else text
+
+
+def _shown(cell: float | int | None) -> str:
+    return "" if cell is None else (f"{cell:.2f}" if isinstance(cell, float) else str(cell))
+
+
+def _cells(results: tuple[SheetResult, ...]) -> Iterable[tuple[Cell, ...]]:
+    for result in results:
+        if result.status == "failed":
+            yield (sheet_name(result), *[""] * 6, NOT_CHECKED, None, result.why or "", result.file, result.page)
+        yield from (_row_cells(row) for row in rows_of((result,)))
+
+
+def _row_cells(row: Row) -> tuple[Cell, ...]:
+    return (row.sheet, row.number, row.room, row.kind, row.circuit, row.required_by, row.protected_by, row.verdict,
+            row.distance_ft, row.told, row.file, row.page)  # fmt: skip
+
+
+SHEET_COLUMNS = ("sheet", "title", "status", "outlets", "missing", "unresolved", "protected", "not required", "why",
+                 "file", "page")  # fmt: skip
+SHEET_WIDTHS = (10, 30, 10, 9, 9, 11, 10, 12, 60, 30, 7)
+
+
+def _sheet_cells(results: tuple[SheetResult, ...]) -> list[tuple[Cell, ...]]:
+    return [_sheet_row(result) for result in results]
+
+
+def _sheet_row(result: SheetResult) -> tuple[Cell, ...]:
+    counts = count_verdicts((result,))
+    return (sheet_name(result), sheet_title(result), result.status, sum(counts.values()), counts["missing"],
+            counts["unresolved"], counts["protected"], counts["not required"], result.why or "", result.file,
+            result.page)  # fmt: skip
+
+
+def _about(run: Run) -> list[tuple[Cell, ...]]:
+    pairs = [
+        ("code edition", f"National Electrical Code {run.edition}"),
+        ("amendments", ", ".join(run.amendments) or "none"),
+        ("symbols", run.symbols),
+        ("cordpath", run.version),
+    ]
+    return [*pairs, *(("caution", caution) for caution in CAUTIONS)]
+
+
+def _fill(
+    sheet: Worksheet, head: tuple[str, ...], rows: Iterable[tuple[Cell, ...]], widths: tuple[int, ...]
+) -> None:
+    sheet.append(head)
+    for cell in sheet[1]:
+        cell.font, cell.fill = Font(bold=True, color="FFFFFFFF"), HEAD_FILL
+    for row in rows:
+        sheet.append([harmless(cell) if isinstance(cell, str) else cell for cell in row])
+    for cells in sheet.iter_rows(min_row=2):
+        fill = next((VERDICT_FILLS[c.value] for c in cells if c.value in VERDICT_FILLS), None)
+        for cell in cells:
+            cell.alignment = Alignment(vertical="top", wrap_text=widths[cell.column - 1] > 40)
+            if isinstance(cell.value, str):
+                cell.data_type = "s"  # text whatever it looks like
+            if isinstance(cell.value, float):
+                cell.number_format = "0.00"
+            if fill is not None and cell.value in VERDICT_FILLS:
+                cell.fill = fill
+    for k, width in enumerate(widths, 1):
+        sheet.column_dimensions[get_column_letter(k)].width = width
+    sheet.freeze_panes = "A2"
+    sheet.auto_filter.ref = f"A1:{get_column_letter(len(head))}{max(sheet.max_row, 1)}"
+    sheet.page_setup.orientation = "landscape"
+    sheet.sheet_properties.pageSetUpPr.fitToPage = True
+    sheet.page_setup.fitToHeight = 0
+    sheet.print_title_rows = "1:1"
+
+
+def _write_fixed_zip(part: Path, data: bytes) -> None:
+    """The workbook's archive again with one fixed date for its members and for its last change."""
+    with zipfile.ZipFile(io.BytesIO(data)) as old, zipfile.ZipFile(part, "w", zipfile.ZIP_DEFLATED) as new:
+        for name in old.namelist():
+            content = old.read(name)
+            if name == "docProps/core.xml":
+                stamp = FIXED_DATE.strftime("%Y-%m-%dT%H:%M:%SZ").encode()
+                content = re.sub(rb"(<dcterms:modified[^>]*>)[^<]*", rb"\g<1>" + stamp, content)
+            info = zipfile.ZipInfo(name, FIXED_ZIP_DATE)
+            info.compress_type = zipfile.ZIP_DEFLATED
+            info.external_attr = 0o600 << 16
+            new.writestr(info, content)
