@@ -1,0 +1,142 @@
+"""What the cells of a row say: circuits, poles, amperes, and the marks of GFCI and AFCI breakers.
+
+A mark counts as a GFCI breaker only where it stands with the breaker (type, notes, breaker cells), or where the
+description itself speaks of the breaker.  A description like ``BATH GFCI RECEPTACLES`` tells of receptacles, not
+of the breaker, and makes the answer UNKNOWN.  GFPE and EPD (equipment protection) are no Class A protection.
+"""
+
+from __future__ import annotations
+
+import re
+
+from cordpath.model import Answer
+
+_GFCI = re.compile(
+    r"(?<![A-Z])(?:GFCI|GFI|GFCB|GF|AFGF|GFAF|DF|DFCI)(?![A-Z])|DUAL[- ]?FUNCTION|GROUND[- ]?FAULT CIRCUIT"
+)
+_AFCI = re.compile(
+    r"(?<![A-Z])(?:C?AFCI|AFI|AFGF|GFAF|DF|DFCI)(?![A-Z])|(?<![A-Z0-9])AF(?![A-Z])|DUAL[- ]?FUNCTION|ARC[- ]?FAULT"
+)
+_SPOKEN = re.compile(r"(?<![A-Z])(?:GFCI|GFI|GFCB)(?![A-Z])|DUAL[- ]?FUNCTION|GROUND[- ]?FAULT")
+_OF_BREAKER = re.compile(
+    r"(?:GFCI|GFI|GFCB|DUAL[- ]?FUNCTION)(?: ?[/&] ?C?AFCI)?(?: TYPE)?"
+    r"[- ]?(?:CIRCUIT )?(?:BREAKER|BKR|BRKR|CB|C/B)\b"
+)
+_DENIED = re.compile(r"\b(?:NON|NO|NOT|W/O|WITHOUT|EXCEPT|UNLESS|DELETE|REMOVE)\b[- ]?.*(?:GF|GROUND|DUAL|DF)")
+_RECEPTACLE = re.compile(
+    r"(?:GFCI|GFI|GF)[- ]*(?:RECEPT\w*|REC|RCPT\w*|OUTLETS?|DEVICES?|DUPLEX)"
+    r"|(?:RECEPT\w*|OUTLETS?|DEVICES?)\s+GFC?I"
+)
+_CODE = re.compile(r"\(?(?:\d{1,2}|G|D|X|A ?[/&]? ?G|G ?[/&]? ?A|\*+|†|‡)[.)]?(?:[, ]+\d{1,2}[.)]?)*")
+_YES = frozenset({"X", "Y", "YES", "✓", "✔", "•", "●", "■", "√", "GFCI", "GFI", "GF", "AFCI", "AF"})
+_NO = frozenset({"", "N", "NO", "-", "--", "N/A", "NA", "NONE", "."})
+DITTO = frozenset(
+    {
+        "",
+        "-",
+        "--",
+        "---",
+        "----",
+        '"',
+        "''",
+        "//",
+        "|",
+        "||",
+        "↓",
+        "DITTO",
+        "DO",
+        "^",
+        "'",
+        "...",
+        "/",
+        "\\",
+        "}",
+        "]",
+        ")",
+        ">",
+    }
+)
+
+_CIRCUITS = re.compile(
+    r"(?:[A-Z][A-Z0-9]{0,3}[-.:])?(?P<first>\d{1,3}[A-Z]?)(?P<more>(?: ?[,/&+-] ?\d{1,3}[A-Z]?)*)"
+)
+_PAIR = re.compile(
+    r"(?P<a>\d{1,4}) ?(?P<au>A|AMPS?|AT|P|POLES?)? ?[-/, ] ?(?P<b>\d{1,4}) ?(?P<bu>A|AMPS?|AT|P|POLES?)?"
+)
+_SINGLE = re.compile(r"(?P<v>\d{1,4}(?:\.\d)?) ?(?P<u>A|AMPS?|AT|P|POLES?)?")
+MOST_POLES = 3
+
+
+def circuits(cell: str) -> tuple[str, ...]:
+    """``("12",)``, ``("1", "3")`` of ``1,3`` or ``1-3``; empty where the cell names no circuit."""
+    match = _CIRCUITS.fullmatch(cell.strip(" ()#."))
+    if match is None:
+        return ()
+    found = (match["first"], *re.findall(r"\d{1,3}[A-Z]?", match["more"]))
+    return tuple(number.lstrip("0") or "0" for number in found)
+
+
+def breaker(amperes: str, poles: str) -> tuple[float | None, int | None]:
+    """Amperes and poles of the two cells, also of ``20/1``, ``1P-20A``, ``20A-2P`` in one of them."""
+    first, first_poles = _numbers(amperes)
+    second, second_poles = _numbers(poles)
+    if second_poles is None and second is not None and second <= MOST_POLES:
+        second_poles = int(second)
+    return first, second_poles if second_poles is not None else first_poles
+
+
+def _numbers(cell: str) -> tuple[float | None, int | None]:
+    text = re.sub(_GFCI, " ", re.sub(_AFCI, " ", cell)).strip(" -/,")
+    if match := _PAIR.fullmatch(text):
+        a, b = int(match["a"]), int(match["b"])
+        a_is_poles = (match["au"] or "").startswith("P") or (match["bu"] or "").startswith("A")
+        if a_is_poles or (a <= MOST_POLES < b):
+            a, b = b, a
+        return float(a), b if 1 <= b <= MOST_POLES else None
+    if match := _SINGLE.fullmatch(text):
+        value = float(match["v"])
+        return (None, int(value)) if (match["u"] or "").startswith("P") else (value, None)
+    return None, None
+
+
+def gfci(breaker_cells: str, notes: str, description: str, column: str | None) -> Answer:
+    """Is the breaker of the row marked GFCI?  ``column`` is the cell of a column headed GFCI, None without one."""
+    beside = f"{breaker_cells} {notes}".replace(".", "")
+    if column is not None:
+        ticked = _ticked(column)
+        if ticked is not Answer.NO:
+            return ticked
+    if _DENIED.search(beside):
+        return Answer.UNKNOWN
+    if _RECEPTACLE.search(beside) and not _OF_BREAKER.search(beside):
+        return Answer.UNKNOWN
+    if _GFCI.search(beside):
+        return Answer.YES
+    spoken = description.replace(".", "")
+    if _SPOKEN.search(spoken):
+        clear = _OF_BREAKER.search(spoken) and not _DENIED.search(spoken)
+        return Answer.YES if clear else Answer.UNKNOWN
+    return Answer.UNKNOWN if is_code(notes) else Answer.NO
+
+
+def afci(breaker_cells: str, notes: str, description: str, column: str | None) -> Answer:
+    """Is the breaker of the row marked AFCI?"""
+    if column is not None and _ticked(column) is not Answer.NO:
+        return _ticked(column)
+    if _AFCI.search(f"{breaker_cells} {notes}".replace(".", "")):
+        return Answer.YES
+    if re.search(r"(?<![A-Z])C?AFCI(?![A-Z])|ARC[- ]?FAULT", description):
+        return Answer.UNKNOWN
+    return Answer.UNKNOWN if is_code(notes) else Answer.NO
+
+
+def is_code(notes: str) -> bool:
+    """A key to a note or an unexplained letter: may stand for GFCI or for anything else."""
+    return bool(notes.strip()) and _CODE.fullmatch(notes.strip()) is not None
+
+
+def _ticked(cell: str) -> Answer:
+    text = cell.strip(" ()")
+    if text in _YES:
+        return Answer.YES
+    return Answer.NO if text in _NO else Answer.UNKNOWN

@@ -1,0 +1,176 @@
+"""Who protects an outlet, as far as the drawing shows, with the evidence.
+
+Strongest first: the device itself (its symbol or a label), its breaker (circuit tag and panel schedule).  NO means
+*protection not shown*, never *violation*: a plain receptacle behind a GFCI device complies, but house plans
+rarely draw the order of feeding, so a device on the same circuit only raises a question.
+"""
+
+from __future__ import annotations
+
+from cordpath.circuits.tags import Tag, bare_name, readings
+from cordpath.model import Answer, Outlet, Panel, PanelRow, Protection
+
+
+def protection_of(outlet: Outlet, panels: tuple[Panel, ...]) -> Protection:
+    """The protection shown for one outlet.  ``panels``: those of the whole set of sheets."""
+    tags = _tags(outlet)
+    circuit = _circuit(tags, panels)
+    own = _device(outlet, circuit)
+    if own is not None and own.shown is Answer.YES:
+        return own
+    breaker = _breaker(tags, panels, circuit)
+    if breaker.shown is Answer.YES:
+        return breaker
+    if own is not None:
+        return Protection(Answer.UNKNOWN, None, None, circuit, (*own.reasons, *breaker.reasons))
+    return breaker
+
+
+def _device(outlet: Outlet, circuit: str | None) -> Protection | None:
+    """What symbol and labels say about protection, None where they are silent."""
+    symbol = outlet.symbol
+    for label in symbol.labels:
+        said = dict(label.sets).get("protection")
+        if said in ("device", "breaker", "feed-through"):
+            return Protection(Answer.YES, said, f"label '{label.text}' beside the symbol", circuit)
+    unsure = symbol.fact("protection_unsure")
+    if unsure:
+        why = unsure if isinstance(unsure, str) else "a text near the symbol may mean GFCI protection"
+        return Protection(Answer.UNKNOWN, None, None, circuit, (why,))
+    if symbol.entry.protection == "device":
+        if symbol.found:
+            return Protection(Answer.YES, "device", f"drawn as '{symbol.entry.name}'", circuit)
+        why = f"it may be a '{symbol.entry.name}', but its shape could not be settled"
+        return Protection(Answer.UNKNOWN, None, None, circuit, (why, *symbol.reasons))
+    return None
+
+
+def _tags(outlet: Outlet) -> tuple[str, ...]:
+    """Every circuit tag at the symbol, once each."""
+    told = [str(value) for label in outlet.symbol.labels for key, value in label.sets if key == "circuit"]
+    if not told and (value := outlet.symbol.fact("circuit")) is not None:
+        told = [str(value)]
+    return tuple(dict.fromkeys(told))
+
+
+def _circuit(tags: tuple[str, ...], panels: tuple[Panel, ...]) -> str | None:
+    """The circuit in one spelling, None without a tag or with several."""
+    if len(tags) != 1:
+        return None
+    known, options = _known(tags[0], panels)
+    best = known if len(known) == 1 else options
+    return str(best[0]) if best else tags[0]
+
+
+def _known(text: str, panels: tuple[Panel, ...]) -> tuple[tuple[Tag, ...], tuple[Tag, ...]]:
+    """Readings of a tag that name a panel on the sheets, and all readings."""
+    names = {bare_name(panel.name) for panel in panels if panel.name}
+    options = readings(text)
+    known = [tag for tag in options if tag.panel in names]
+    plain = [tag for tag in options if tag.panel is None]
+    if not known and plain and len({bare_name(panel.name) for panel in panels}) == 1:
+        name = bare_name(panels[0].name)
+        known = [Tag(name or None, plain[0].numbers)]
+    return tuple(known), options
+
+
+def _breaker(tags: tuple[str, ...], panels: tuple[Panel, ...], circuit: str | None) -> Protection:
+    if not tags:
+        return Protection(
+            Answer.NO, None, None, None, ("no GFCI symbol, label or circuit tag is drawn at the outlet",)
+        )
+    if len(tags) > 1:
+        why = f"several circuit tags stand beside it: {', '.join(tags)}"
+        return Protection(Answer.UNKNOWN, None, None, None, (why,))
+    text = tags[0]
+    if not panels:
+        why = f"no panel schedule was read, so the breaker of circuit {circuit or text} cannot be seen"
+        return Protection(Answer.NO, None, None, circuit, (why,))
+    known, options = _known(text, panels)
+    found = [(tag, rows) for tag in known if (rows := _rows(tag, panels)) is not None]
+    if len(found) > 1:
+        ways = " or ".join(str(tag) for tag, _ in found)
+        return Protection(Answer.UNKNOWN, None, None, circuit, (f"circuit tag '{text}' may mean {ways}",))
+    if not found:
+        return Protection(Answer.UNKNOWN, None, None, circuit, (_lost(text, known, options, panels),))
+    tag, rows = found[0]
+    return _judged(tag, rows, panels, circuit)
+
+
+def _rows(tag: Tag, panels: tuple[Panel, ...]) -> tuple[tuple[PanelRow, ...], ...] | None:
+    """For each number of the tag the rows that hold it, in panels of that name; None where one has no row."""
+    named = [panel for panel in panels if bare_name(panel.name) == (tag.panel or "")]
+    rows = tuple(tuple(r for panel in named for r in panel.rows if number in r.circuits) for number in tag.numbers)
+    return rows if all(rows) else None
+
+
+def _lost(text: str, known: tuple[Tag, ...], options: tuple[Tag, ...], panels: tuple[Panel, ...]) -> str:
+    if not options:
+        return f"circuit tag '{text}' could not be read"
+    if not known and all(tag.panel is None for tag in options):
+        return f"circuit tag '{text}' names no panel, and there are several"
+    best = known[0] if known else options[0]
+    problems = [p for panel in panels if bare_name(panel.name) == best.panel for p in panel.problems]
+    note = f" ({problems[0]})" if problems else ""
+    return f"circuit {best} is in no panel schedule{note}"
+
+
+def _judged(
+    tag: Tag, rows: tuple[tuple[PanelRow, ...], ...], panels: tuple[Panel, ...], circuit: str | None
+) -> Protection:
+    """One answer from the rows of every circuit of the tag: all must be marked."""
+    answer, said, why = Answer.YES, [], []
+    for number, same in zip(tag.numbers, rows, strict=True):
+        where = f"panel {tag.panel} circuit {number}" if tag.panel else f"circuit {number}"
+        one = _agreed(same, tag, number, panels)
+        text = same[0].text
+        if one is Answer.YES:
+            said.append(f"{where}: {text}")
+        elif one is Answer.NO:
+            why.append(f"{where} shows no GFCI breaker: {text}")
+        elif len(same) > 1:
+            why.append(f"{where} stands in the schedule more than once")
+        else:
+            why.append(f"{where}: whether its breaker is GFCI cannot be read: {text}")
+        answer = answer & one
+    if answer is Answer.YES:
+        return Protection(answer, "breaker", "; ".join(said), circuit)
+    return Protection(answer, None, None, circuit, tuple(why))
+
+
+def _agreed(rows: tuple[PanelRow, ...], tag: Tag, number: str, panels: tuple[Panel, ...]) -> Answer:
+    """Twice in one panel is unknown; a schedule repeated on another sheet must say the same."""
+    for panel in panels:
+        if bare_name(panel.name) == (tag.panel or "") and sum(number in row.circuits for row in panel.rows) > 1:
+            return Answer.UNKNOWN
+    answers = {row.gfci for row in rows}
+    return answers.pop() if len(answers) == 1 else Answer.UNKNOWN
+
+
+def feed_through(outlets: tuple[Outlet, ...], protections: tuple[Protection, ...]) -> tuple[Protection, ...]:
+    """Outlets not shown protected that share a circuit with a GFCI device become UNKNOWN, with the question.
+
+    ``protections``: of :func:`protection_of`, one an outlet, same order; comes back in that order.
+    """
+    devices: dict[str, str] = {}
+    for outlet, protection in zip(outlets, protections, strict=True):
+        if protection.by == "device" and protection.shown is Answer.YES:
+            for circuit in _single(protection.circuit):
+                devices.setdefault(circuit, outlet.id)
+    return tuple(_asked(protection, devices) for protection in protections)
+
+
+def _asked(protection: Protection, devices: dict[str, str]) -> Protection:
+    upstream = [devices[circuit] for circuit in _single(protection.circuit) if circuit in devices]
+    if protection.shown is not Answer.NO or not upstream:
+        return protection
+    why = f"same circuit as GFCI device {upstream[0]}: show the order of feeding or label it"
+    return Protection(Answer.UNKNOWN, None, None, protection.circuit, (why, *protection.reasons))
+
+
+def _single(circuit: str | None) -> tuple[str, ...]:
+    """``A-12,14`` as ``A-12`` and ``A-14``."""
+    if circuit is None:
+        return ()
+    head, dash, numbers = circuit.rpartition("-")
+    return tuple(f"{head}{dash}{number}" for number in numbers.split(","))

@@ -1,0 +1,133 @@
+"""Rows of a half table: cells by column, two-pole breakers joined, marks read."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from cordpath.circuits import marks
+from cordpath.circuits.tables import Half
+from cordpath.circuits.words import Reading, Text, lines
+from cordpath.model import PanelRow
+
+RULING_COST = 1000.0  # points: a ruling between a word and a circuit number outweighs any distance
+
+
+@dataclass(frozen=True)
+class _Cells:
+    """The texts of one row by column kind, "" where empty; ``breaker`` amperes and poles cells together."""
+
+    circuits: tuple[str, ...]
+    description: str
+    amperes: str
+    poles: str
+    notes: str
+    gfci: str | None
+    afci: str | None
+
+    @property
+    def text(self) -> str:
+        marked = (self.gfci and f"GFCI: {self.gfci}", self.afci and f"AFCI: {self.afci}")
+        parts = ("/".join(self.circuits), self.description, self.amperes, self.poles, self.notes, *marked)
+        return " | ".join(part for part in parts if part)
+
+    @property
+    def blank(self) -> bool:
+        cells = (self.description, self.amperes, self.poles, self.notes)
+        return all(cell.strip() in marks.DITTO for cell in cells)
+
+
+def rows_of(half: Half, reading: Reading, panel: str) -> tuple[list[PanelRow], list[str]]:
+    """The rows of a half, top to bottom, and what could not be read."""
+    cells, problems = _cells(half, reading)
+    joined = _joined(cells, problems)
+    return [_row(c, problems) for c in joined], problems
+
+
+def _cells(half: Half, reading: Reading) -> tuple[list[_Cells], list[str]]:
+    kinds = {field.kind for field in half.fields}
+    texts: list[dict[str, list[Text]]] = [{kind: [] for kind in kinds} for _ in half.anchors]
+    problems = []
+    anchors = set(map(id, half.anchors))
+    for word in reading.words:
+        if id(word) in anchors or not (half.top < word.y < half.bottom):
+            continue
+        field = next((f for f in half.fields if f.x0 <= word.x < f.x1), None)
+        if field is None or field.kind == "ignore":
+            continue
+        row = _nearest(word, half, reading)
+        if row is not None:
+            texts[row][field.kind].append(word)
+    found = []
+    for anchor, cells in zip(half.anchors, texts, strict=True):
+        said = {kind: _said(words) for kind, words in cells.items()}
+        numbers = marks.circuits(f"{anchor.text} {said['circuit']}") or marks.circuits(anchor.text)
+        if said["circuit"] and numbers == marks.circuits(anchor.text):
+            problems.append(f"circuit {anchor.text}: '{said['circuit']}' beside the number could not be read")
+        found.append(
+            _Cells(
+                numbers, said.get("description", ""), said.get("amperes", ""), said.get("poles", ""),
+                said.get("notes", ""), said.get("gfci"), said.get("afci"),
+            )
+        )  # fmt: skip
+    return found, problems
+
+
+def _nearest(word: Text, half: Half, reading: Reading) -> int | None:
+    """The row of a word: nearest circuit number by height, rulings between counted as far; ties go up."""
+    steps = [abs(word.y - a.y) for a in half.anchors]
+    close = sorted(range(len(steps)), key=lambda i: (round(steps[i], 1), i))[:2]
+    cost = [(RULING_COST * reading.levels_between(word.x, word.y, half.anchors[i].y) + steps[i], i) for i in close]
+    # Rounding of positions must not turn a tie downwards: within a tenth of the font the upper row wins.
+    best = min(c for c, _ in cost)
+    return min(i for c, i in cost if c <= best + 0.1 * word.size)
+
+
+def _said(words: list[Text]) -> str:
+    return " ".join(word.text for line in lines(words) for word in line).strip()
+
+
+def _joined(cells: list[_Cells], problems: list[str]) -> list[_Cells]:
+    """Two- and three-pole breakers: blank or repeated rows below the first belong to it."""
+    found: list[_Cells] = []
+    i = 0
+    while i < len(cells):
+        first = cells[i]
+        poles = marks.breaker(first.amperes, first.poles)[1] or 1
+        i += 1
+        while len(first.circuits) < poles and i < len(cells) and _continues(first, cells[i]):
+            first = replace(first, circuits=first.circuits + cells[i].circuits)
+            i += 1
+        if len(first.circuits) < poles and not _is_space(first):
+            problems.append(f"circuit {first.circuits[0]}: {poles} poles, but the next circuits read otherwise")
+        found.append(first)
+    return found
+
+
+def _continues(first: _Cells, following: _Cells) -> bool:
+    if len(following.circuits) != 1 or not _steps_on(first.circuits[-1], following.circuits[0]):
+        return False
+    same = following.description == first.description and following.notes in ("", first.notes)
+    return (
+        following.blank or same or (following.description in marks.DITTO and following.notes in ("", first.notes))
+    )
+
+
+def _steps_on(before: str, after: str) -> bool:
+    """Poles of one breaker have circuit numbers two apart (a half holds the odd or the even), or one apart."""
+    return before.isdigit() and after.isdigit() and int(after) - int(before) in (1, 2)
+
+
+def _is_space(cells: _Cells) -> bool:
+    return cells.description.strip() in ("", "SPACE", "SPARE", "BLANK", "BUSSED SPACE")
+
+
+def _row(cells: _Cells, problems: list[str]) -> PanelRow:
+    amperes, poles = marks.breaker(cells.amperes, cells.poles)
+    beside = f"{cells.amperes} {cells.poles}"
+    if marks.is_code(cells.notes):
+        problems.append(f"circuit {'/'.join(cells.circuits)}: the mark '{cells.notes}' is not explained in the row")
+    return PanelRow(
+        cells.circuits, cells.description, poles, amperes,
+        marks.gfci(beside, cells.notes, cells.description, cells.gfci),
+        marks.afci(beside, cells.notes, cells.description, cells.afci), cells.text,
+    )  # fmt: skip

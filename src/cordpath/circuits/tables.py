@@ -1,0 +1,162 @@
+"""Panel schedules as tables: header bands, half tables, columns.
+
+Terms
+    *band*   the header of a schedule: one to three text lines whose phrases name columns.
+    *half*   the columns that belong to one circuit column; most schedules have two halves side by side (odd
+             circuits left, even right), often mirrored.
+    *anchor* a circuit number in a half: every other word of the half belongs to the row of an anchor.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from cordpath.circuits.columns import Field, extents
+from cordpath.circuits.headings import Column, column, is_strong
+from cordpath.circuits.marks import circuits
+from cordpath.circuits.words import Reading, Text, joined, lines, phrases
+
+BAND_PITCH = 2.0  # lines of one header follow each other within this many font sizes
+LONGEST_GAP = 3.5  # a schedule ends where no circuit number follows within this many row pitches
+
+
+@dataclass(frozen=True, eq=False)
+class Half:
+    """``fields`` left to right; ``anchors`` top to bottom; ``bottom`` where the body ends."""
+
+    fields: tuple[Field, ...]
+    anchors: tuple[Text, ...]
+    top: float
+    bottom: float
+    strong: bool
+
+    @property
+    def x0(self) -> float:
+        return min(f.x0 for f in self.fields)
+
+    @property
+    def x1(self) -> float:
+        return max(f.x1 for f in self.fields)
+
+
+def bands(reading: Reading) -> list[list[Text]]:
+    """Header bands as their column texts, left to right; top to bottom of the sheet."""
+    ready = [phrases(line, reading) for line in lines(list(reading.words))]
+    found: list[list[Text]] = []
+    taken: set[int] = set()
+    for i, line in enumerate(ready):
+        if i in taken or not _may_head(line):
+            continue
+        members = [line]
+        for j in range(i + 1, min(i + 8, len(ready))):
+            size = max(p.size for p in line)
+            if ready[j][0].y - members[-1][0].y > BAND_PITCH * size:
+                break
+            if _over(ready[j], line) and all(not circuits(p.text) for p in ready[j]) and _heads(ready[j]):
+                members.append(ready[j])
+                taken.add(j)
+        heads = _stacked(members)
+        if _is_band(heads):
+            found.append(heads)
+    return found
+
+
+def _heads(line: list[Text]) -> bool:
+    return sum(column(p.text) is not None for p in line) * 2 >= len(line)
+
+
+def _may_head(line: list[Text]) -> bool:
+    return sum(column(p.text) is not None for p in line) >= 2
+
+
+def _over(below: list[Text], above: list[Text]) -> bool:
+    return below[0].x0 <= above[-1].x1 and below[-1].x1 >= above[0].x0
+
+
+def _is_band(heads: list[Text]) -> bool:
+    kinds = {column(head.text) for head in heads}
+    return "circuit" in kinds and len(kinds & {"description", "poles", "amperes", "notes", "gfci"}) >= 2
+
+
+def _stacked(members: list[list[Text]]) -> list[Text]:
+    """One text a column: stacked words joined, and headers over several columns dropped."""
+    columns = list(members[0])
+    for line in members[1:]:
+        for word in line:
+            over = [c for c in columns if c.x0 < word.x1 and c.x1 > word.x0]
+            wide = [c for c in over if sum(w.x0 < c.x1 and w.x1 > c.x0 for w in line) > 1]
+            for c in wide:
+                columns.remove(c)
+            narrow = [c for c in over if c not in wide]
+            if len(narrow) == 1 and (whole := joined(narrow[0], word)) and column(whole.text) is not None:
+                columns[columns.index(narrow[0])] = whole
+            elif not narrow or column(narrow[0].text) is None:
+                columns = [c for c in columns if c not in narrow] + [word]
+    return sorted(columns, key=lambda c: c.x0)
+
+
+def halves(heads: list[Text], reading: Reading, floor: float) -> list[Half]:
+    """The half tables under one band, left to right.  ``floor``: where the next band begins."""
+    found = []
+    groups = _groups(heads)
+    for k, group in enumerate(groups):
+        left = groups[k - 1][-1].x1 if k else -np.inf
+        right = groups[k + 1][0].x0 if k + 1 < len(groups) else np.inf
+        half = _half(group, reading, floor, left, right)
+        if half is not None:
+            found.append(half)
+    return found
+
+
+def _groups(heads: list[Text]) -> list[list[Text]]:
+    """Columns of one half: a new half begins where a kind of column comes a second time."""
+    groups: list[list[Text]] = [[]]
+    seen: set[Column] = set()
+    for head in heads:
+        kind = column(head.text)
+        if kind in seen and kind not in (None, "ignore"):
+            groups.append([])
+            seen = set()
+        groups[-1].append(head)
+        if kind is not None:
+            seen.add(kind)
+    return [group for group in groups if any(column(head.text) == "circuit" for head in group)]
+
+
+def _half(group: list[Text], reading: Reading, floor: float, left: float, right: float) -> Half | None:
+    head = next(h for h in group if column(h.text) == "circuit")
+    top = max(h.y1 for h in group)
+    anchors = _anchors(head, reading, top, floor)
+    if not anchors:
+        return None
+    pitch = _pitch(anchors)
+    bottom = anchors[-1].y + 0.75 * pitch
+    body = [w for w in reading.words if top - 0.2 * w.size < w.y < bottom]
+    fields = extents(group, body, reading, (top, bottom), (left, right))
+    return Half(fields, tuple(anchors), top, bottom, is_strong(head.text))
+
+
+def _anchors(head: Text, reading: Reading, top: float, floor: float) -> list[Text]:
+    """Circuit numbers under the header, down to the first long gap."""
+    slack = 1.5 * head.size
+    under = [
+        w for w in reading.words
+        if top < w.y < floor and head.x0 - slack <= w.x <= head.x1 + slack and circuits(w.text)
+        and not reading.upright_between(min(w.x, head.x), max(w.x, head.x), w.y)
+    ]  # fmt: skip
+    under.sort(key=lambda w: (w.y, abs(w.x - head.x)))
+    kept: list[Text] = []
+    for word in under:
+        if kept and word.y - kept[-1].y < 0.5 * word.size:
+            continue  # a second number on the same line is another column's
+        if len(kept) >= 2 and word.y - kept[-1].y > LONGEST_GAP * _pitch(kept):
+            break
+        kept.append(word)
+    return kept
+
+
+def _pitch(anchors: list[Text]) -> float:
+    steps = np.diff([a.y for a in anchors])
+    return float(np.median(steps)) if len(steps) else 2.0 * anchors[0].size

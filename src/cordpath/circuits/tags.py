@@ -1,0 +1,73 @@
+"""Circuit tags: ``A-12``, ``A12``, ``(A12)``, ``L1-7``, ``12``, ``A-12,14``: a panel and circuit numbers.
+
+A tag may be read in more than one way (``L17`` is circuit 17 of panel L, or 7 of panel L1); the panels on the
+sheets decide, and where they do not, the tag stays open.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from cordpath.units import plain
+
+_NUMBERS = r"\d{1,3}[A-Z]?(?:[,/&+-](?:PANEL[- .:#]?)?\d{1,3}[A-Z]?)*"  # PANEL: the name may come again
+_MOST = 24  # characters; anything longer is no tag
+
+
+@dataclass(frozen=True)
+class Tag:
+    """``panel`` without punctuation, None where the tag names none; ``numbers`` in the order written."""
+
+    panel: str | None
+    numbers: tuple[str, ...]
+
+    def __str__(self) -> str:
+        numbers = ",".join(self.numbers)
+        return f"{self.panel}-{numbers}" if self.panel else numbers
+
+
+def bare_name(name: str) -> str:
+    """A panel's name for comparing: LP-1, LP1 and "LP 1" are one."""
+    return re.sub(r"[^A-Z0-9]", "", plain(name))
+
+
+def readings(text: str) -> tuple[Tag, ...]:
+    """Every way to read a tag, the likeliest first; empty for text that is no circuit tag."""
+    text = re.sub(r"^(?:CKT|CCT|CIRCUIT|CIR)S?\b[ .:#]*", "", plain(text).strip(" ()[]<>#.,;"))
+    text = re.sub(r"\s*([,/&+-])\s*", r"\1", text.strip(" ()[]<>#.,;"))
+    if not text or len(text) > _MOST:
+        return ()
+    found: list[Tag] = []
+    for cut in range(len(text)):
+        panel, rest = text[:cut], text[cut:]
+        tag = _tag(panel, rest)
+        if tag is not None and tag not in found:
+            found.append(tag)
+    return tuple(sorted(found, key=lambda tag: _rank(text, tag)))
+
+
+def _tag(panel: str, rest: str) -> Tag | None:
+    name = panel.rstrip(" -.:#/")
+    if panel and not re.fullmatch(r"[A-Z0-9](?:[A-Z0-9 .-]{0,6}[A-Z0-9])?", name):
+        return None
+    if panel and name == panel and not _runs_on(name):
+        return None
+    again = f"(?:{re.escape(name)})" if name else "(?:)"
+    if not re.fullmatch(_NUMBERS.replace("PANEL", again), rest):
+        return None
+    numbers = re.split(r"[,/&+-]", re.sub(rf"(?<=[,/&+-]){again}[- .:#]?(?=\d)", "", rest) if name else rest)
+    clean = tuple(n.strip().lstrip("0") or "0" for n in numbers if n.strip())
+    return Tag(bare_name(name) or None, clean) if clean else None
+
+
+def _runs_on(name: str) -> bool:
+    """May a number follow the name without a sign between?  ``A12`` and ``L17``; not ``LP-1`` 7, nor 1 2."""
+    return name[0].isalpha() and name.isalnum()
+
+
+def _rank(text: str, tag: Tag) -> tuple[int, int]:
+    """Letters then numbers, with the shortest name; then numbers alone; then names that hold digits."""
+    if tag.panel is None:
+        return (0 if text.isdigit() or not text[0].isalpha() else 2, 0)
+    return (1 if tag.panel.isalpha() else 3, len(tag.panel))

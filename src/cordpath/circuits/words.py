@@ -1,0 +1,147 @@
+"""Words and ruling strokes of a schedule in its own reading direction.
+
+Terms
+    *phrase*   neighbouring words of one text line with no ruling and no wide gap between.
+    *ruling*   a straight level or upright stroke, one side of a table's cells.
+
+Tables may be turned by a quarter on the sheet; everything here is turned so that x runs along the text.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from cordpath.model import FloatArray, Sheet, Word
+from cordpath.units import plain
+
+SKEW = 3.0  # degrees by which text may miss a quarter turn and still belong to a table
+LEAST_RULING_PT = 3.0  # shorter strokes are dashes and letters
+WORD_GAP = 0.7  # widest gap inside a phrase, in font sizes: a space is about 0.3, a column gap more than 1
+# x' and y' from x and y for text read at 0, 90, 180, 270 degrees (y down)
+_TURNS = {
+    0: np.array([[1.0, 0], [0, 1]]), 90: np.array([[0, -1.0], [1, 0]]),
+    180: np.array([[-1.0, 0], [0, -1]]), 270: np.array([[0, 1.0], [-1, 0]]),
+}  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Text:
+    """A word or phrase in the turned frame, in points; ``size`` is the font size."""
+
+    text: str
+    x0: float
+    y0: float
+    x1: float
+    y1: float
+    size: float
+
+    @property
+    def x(self) -> float:
+        return (self.x0 + self.x1) / 2
+
+    @property
+    def y(self) -> float:
+        return (self.y0 + self.y1) / 2
+
+
+@dataclass(frozen=True, eq=False)
+class Reading:
+    """All words of one reading direction, and the rulings of the sheet, in the turned frame.
+
+    ``upright`` (n, 3): x, y0, y1.  ``level`` (m, 3): y, x0, x1.
+    """
+
+    turn: int
+    words: tuple[Text, ...]
+    upright: FloatArray
+    level: FloatArray
+
+    def upright_between(self, x0: float, x1: float, y: float) -> bool:
+        """Does an upright ruling cross height y between x0 and x1?"""
+        u = self.upright
+        return bool(((u[:, 0] >= x0) & (u[:, 0] <= x1) & (u[:, 1] <= y) & (u[:, 2] >= y)).any())
+
+    def levels_between(self, x: float, y0: float, y1: float) -> int:
+        """Number of distinct level rulings that cross x between the heights y0 and y1."""
+        y0, y1 = min(y0, y1), max(y0, y1)
+        v = self.level
+        hit = v[(v[:, 0] > y0) & (v[:, 0] < y1) & (v[:, 1] <= x) & (v[:, 2] >= x), 0]
+        return len(np.unique(np.round(hit)))
+
+
+def readings(sheet: Sheet) -> tuple[Reading, ...]:
+    """The sheet once for every reading direction that has words."""
+    ink = sheet.strokes.xy[sheet.strokes.ink()]
+    found = []
+    for turn, matrix in _TURNS.items():
+        words = [
+            _turned(word, matrix) for word in sheet.words if _off(word.angle, turn) <= SKEW and word.text.strip()
+        ]
+        if words:
+            found.append(Reading(turn, tuple(words), *_rulings(ink, matrix)))
+    return tuple(found)
+
+
+def _off(angle: float, turn: int) -> float:
+    return abs((angle - turn + 180.0) % 360.0 - 180.0)
+
+
+def _turned(word: Word, matrix: FloatArray) -> Text:
+    corners = np.array(word.box).reshape(2, 2) @ matrix.T
+    (x0, y0), (x1, y1) = corners.min(axis=0), corners.max(axis=0)
+    size = word.size if word.size > 0 else max(float(y1 - y0), 1.0)
+    return Text(plain(word.text), float(x0), float(y0), float(x1), float(y1), size)
+
+
+def _rulings(ink: FloatArray, matrix: FloatArray) -> tuple[FloatArray, FloatArray]:
+    ends = ink.reshape(-1, 2, 2) @ matrix.T
+    low, high = ends.min(axis=1), ends.max(axis=1)
+    run = high - low
+    upright = (run[:, 0] < 0.5) & (run[:, 1] >= LEAST_RULING_PT)
+    level = (run[:, 1] < 0.5) & (run[:, 0] >= LEAST_RULING_PT)
+    return (
+        np.stack([low[upright, 0], low[upright, 1], high[upright, 1]], axis=1),
+        np.stack([low[level, 1], low[level, 0], high[level, 0]], axis=1),
+    )
+
+
+def lines(words: list[Text]) -> list[list[Text]]:
+    """Words by text line, top to bottom, each line left to right."""
+    found: list[list[Text]] = []
+    for word in sorted(words, key=lambda w: (w.y, w.x0)):
+        for line in reversed(found[-3:]):
+            if abs(line[0].y - word.y) <= 0.35 * max(word.size, line[0].size):
+                line.append(word)
+                break
+        else:
+            found.append([word])
+    return [sorted(line, key=lambda w: (w.x0, w.y)) for line in found]
+
+
+def phrases(line: list[Text], reading: Reading) -> list[Text]:
+    """The phrases of one text line."""
+    found: list[Text] = []
+    for word in line:
+        last = found[-1] if found else None
+        if (
+            last is not None
+            and word.x0 - last.x1 <= WORD_GAP * word.size
+            and not reading.upright_between(last.x1 - 0.5, word.x0 + 0.5, word.y)
+        ):
+            found[-1] = joined(last, word)
+        else:
+            found.append(word)
+    return found
+
+
+def joined(a: Text, b: Text) -> Text:
+    return Text(
+        f"{a.text} {b.text}",
+        min(a.x0, b.x0),
+        min(a.y0, b.y0),
+        max(a.x1, b.x1),
+        max(a.y1, b.y1),
+        max(a.size, b.size),
+    )

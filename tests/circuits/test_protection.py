@@ -1,0 +1,100 @@
+"""Tags, schedules and devices: who protects an outlet."""
+
+from __future__ import annotations
+
+import pytest
+
+from cordpath.circuits import feed_through, protection_of
+from cordpath.model import Answer, Label
+
+YES, NO, UNKNOWN = Answer.YES, Answer.NO, Answer.UNKNOWN
+
+
+def test_a_device_by_symbol_or_label(trade):
+    by_symbol = protection_of(trade.outlet("A-12", protection="device"), ())
+    assert (by_symbol.shown, by_symbol.by, by_symbol.circuit) == (YES, "device", "A-12")
+    by_label = protection_of(trade.outlet(labels=[Label("GFI", (0, 0), (("protection", "device"),))]), ())
+    assert (by_label.shown, by_label.by) == (YES, "device") and "GFI" in by_label.evidence
+
+
+def test_an_unsettled_symbol_protects_nobody(trade):
+    assert protection_of(trade.outlet(protection="device", found=False), ()).shown is UNKNOWN
+
+
+def test_an_unsure_label_is_a_question_unless_the_breaker_answers(trade):
+    label = Label("GFI", (0, 0), (("protection_unsure", "GFI may belong to either of two symbols"),))
+    alone = protection_of(trade.outlet("A-1", labels=[label]), ())
+    assert alone.shown is UNKNOWN and "either of two" in alone.reasons[0]
+    assert protection_of(trade.outlet("A-1", labels=[label]), (trade.panel("A", {"1": YES}),)).by == "breaker"
+
+
+@pytest.mark.parametrize("tag", ["A-12", "A12", "(A12)", "A 12", "A#12", "CKT A-12", "a-12", "A.12", "A-012"])
+def test_spellings_of_one_tag(trade, tag):
+    got = protection_of(trade.outlet(tag), (trade.panel("A", {"12": YES, "2": NO}), trade.panel("B", {"12": NO})))
+    assert (got.shown, got.by, got.circuit) == (YES, "breaker", "A-12")
+    assert "panel A circuit 12" in got.evidence
+
+
+@pytest.mark.parametrize(
+    ("tag", "rows", "want"),
+    [
+        ("12", {"12": YES}, YES), ("#12", {"12": YES}, YES), ("A-12", {"12": NO}, NO), ("A-12",
+        {"12": UNKNOWN}, UNKNOWN),
+        ("A-14", {"12": YES}, UNKNOWN), ("A-12,14", {("12", "14"): YES}, YES), ("A-12,14", {"12": YES,
+        "14": YES}, YES),
+        ("A-12,14", {"12": YES, "14": NO}, NO), ("A-12/14", {"12": YES}, UNKNOWN), ("A-1,A-3", {"1": YES,
+        "3": YES}, YES),
+        ("12", [("12", YES), ("12", YES)], UNKNOWN), ("1,3", {("1", "3"): YES}, YES), ("??", {"12": YES}, UNKNOWN),
+    ],
+)  # fmt: skip
+def test_one_panel(trade, tag, rows, want):
+    got = protection_of(trade.outlet(tag), (trade.panel("A", rows),))
+    assert got.shown is want
+    assert got.reasons if want is not YES else got.evidence
+
+
+def test_the_panels_decide_between_readings(trade):
+    one, l1 = trade.panel("L", {"17": YES, "7": NO}), trade.panel("L1", {"7": YES})
+    assert protection_of(trade.outlet("L17"), (one,)).circuit == "L-17"
+    assert protection_of(trade.outlet("L17"), (l1,)).circuit == "L1-7"
+    both = protection_of(trade.outlet("L17"), (one, l1))
+    assert both.shown is UNKNOWN and "may mean" in both.reasons[0]
+    assert protection_of(trade.outlet("LP-1-7"), (trade.panel("LP1", {"7": YES}),)).shown is YES
+
+
+def test_without_a_panel_in_the_tag_several_panels_leave_it_open(trade):
+    got = protection_of(trade.outlet("12"), (trade.panel("A", {"12": YES}), trade.panel("B", {"12": YES})))
+    assert got.shown is UNKNOWN and "several" in got.reasons[0]
+
+
+def test_without_schedule_or_tag_protection_is_not_shown(trade):
+    tagged = protection_of(trade.outlet("A-12"), ())
+    assert tagged.shown is NO and "no panel schedule" in tagged.reasons[0] and tagged.circuit == "A-12"
+    assert protection_of(trade.outlet(), (trade.panel("A", {"12": YES}),)).shown is NO
+
+
+def test_two_tags_at_one_outlet_are_a_question(trade):
+    assert protection_of(trade.outlet(["A-1", "A-2"]), (trade.panel("A", {"1": YES, "2": YES}),)).shown is UNKNOWN
+
+
+def test_a_schedule_that_could_not_be_read_is_a_question(trade):
+    got = protection_of(trade.outlet("A-1"), (trade.panel("A", {}, ["no table could be read"]),))
+    assert got.shown is UNKNOWN and "no table could be read" in got.reasons[0]
+
+
+def test_a_schedule_repeated_must_agree(trade):
+    same = trade.panel("A", {"1": YES})
+    assert protection_of(trade.outlet("A-1"), (same, trade.panel("A", {"1": YES}))).shown is YES
+    assert protection_of(trade.outlet("A-1"), (same, trade.panel("A", {"1": NO}))).shown is UNKNOWN
+
+
+def test_the_same_circuit_as_a_device_is_a_question_and_never_protected(trade):
+    outlets = (
+        trade.outlet("A-12", "E.1", protection="device"), trade.outlet("A12", "E.2"), trade.outlet("A-14", "E.3"),
+        trade.outlet(None, "E.4"), trade.outlet("A-12,14", "E.5"),
+    )  # fmt: skip
+    for panels in ((), (trade.panel("A", {"12": NO, "14": NO}),)):
+        first = tuple(protection_of(o, panels) for o in outlets)
+        got = feed_through(outlets, first)
+        assert [p.shown for p in got] == [YES, UNKNOWN, NO, NO, UNKNOWN]
+        assert "same circuit as GFCI device E.1" in got[1].reasons[0]

@@ -1,0 +1,206 @@
+"""Panel schedules in the styles that offices draw them in."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from cordpath.circuits import read_panels
+from cordpath.model import Answer, Region, Word
+
+YES, NO, UNKNOWN = Answer.YES, Answer.NO, Answer.UNKNOWN
+LOADS = [
+    ("BATH RECEPTACLES", "1", "20", "GFCI"), ("KITCHEN COUNTER", "1", "20", "DF"), ("LIGHTING", "1", "15", "AFCI"),
+    ("GARAGE", "1", "20", "GFI"), ("RANGE", "2", "50", ""), ("", "", "", ""), ("DISHWASHER", "1", "20",
+    "AFCI/GFCI"),
+    ("SPARE", "1", "20", ""),
+]  # fmt: skip
+WANT = [YES, YES, NO, YES, NO, NO, YES, NO]
+
+
+def by_circuit(panel):
+    return {number: row for row in panel.rows for number in row.circuits}
+
+
+def only(trade, *drawn, **more):
+    panels = read_panels(trade.sheet(*drawn, **more))
+    assert len(panels) == 1
+    return panels[0]
+
+
+@pytest.mark.parametrize("ruled", [True, False])
+@pytest.mark.parametrize("align", ["left", "middle"])
+def test_one_table_circuits_in_order(trade, ruled, align):
+    columns = [("CKT", 40), ("DESCRIPTION", 150), ("POLES", 50), ("AMPS", 50), ("TYPE", 90)]
+    rows = [[str(2 * i + 1), *load] for i, load in enumerate(LOADS)]
+    panel = only(trade, trade.draw(columns, rows, "PANEL A", ruled=ruled, align=align))
+    assert (panel.name, panel.sheet, panel.problems) == ("A", "E-201", ())
+    got = by_circuit(panel)
+    assert [got[str(2 * i + 1)].gfci for i in range(8)] == WANT
+    assert got["9"].circuits == ("9", "11") and got["9"].poles == 2 and got["9"].amperes == 50
+    assert got["1"].description == "BATH RECEPTACLES" and got["3"].afci is YES and got["5"].afci is YES
+
+
+MIRRORED = [
+    ("CKT|NO.", 35), ("LOAD DESCRIPTION", 140), ("BKR|TYPE", 70), ("P", 20), ("TRIP", 35),
+    ("TRIP", 35), ("P", 20), ("BKR|TYPE", 70), ("LOAD DESCRIPTION", 140), ("CKT|NO.", 35),
+]  # fmt: skip
+
+
+def _mirrored():
+    rows = []
+    for i, (name, poles, amps, mark) in enumerate(LOADS):
+        left = [str(2 * i + 1), name, mark, poles, amps]
+        right = [str(2 * i + 2), f"R{name}" if name else "", mark, poles, amps]
+        rows.append([*left, *reversed(right)])
+    return rows
+
+
+@pytest.mark.parametrize("ruled", [True, False])
+def test_two_halves_mirrored_with_stacked_headers(trade, ruled):
+    panel = only(trade, trade.draw(MIRRORED, _mirrored(), "PANELBOARD 'LP1' SCHEDULE", ruled=ruled, heads=2))
+    got = by_circuit(panel)
+    assert panel.name == "LP1" and panel.problems == () and len(got) == 16
+    assert [got[str(2 * i + 1)].gfci for i in range(8)] == WANT
+    assert [got[str(2 * i + 2)].gfci for i in range(8)] == WANT
+    assert got["10"].circuits == ("10", "12") and got["2"].description == "RBATH RECEPTACLES"
+    assert got["1"].amperes == 20 and got["1"].poles == 1
+
+
+def test_two_halves_alike_with_breaker_written_as_amperes_and_poles(trade):
+    columns = [("CIRCUIT", 50), ("SERVES", 130), ("BREAKER", 80), ("VA", 40)] * 2
+    rows = [
+        ["1", "BATH", "20A/1P GFCI", "180", "2", "HALL", "20A/1P", "180"],
+        ["3", "DRYER", "30A-2P", "5000", "4", "KITCHEN", "20/1 GFI", "1500"],
+        ["5", '"', "", "", "6", "LIGHTS", "1P-15A", "600"],
+    ]
+    panel = only(trade, trade.draw(columns, rows, "PANEL SCHEDULE: LP-2   120/240V 1PH 3W"))
+    got = by_circuit(panel)
+    assert panel.name == "LP-2"
+    assert (got["1"].amperes, got["1"].poles, got["1"].gfci) == (20, 1, YES)
+    assert (got["6"].amperes, got["6"].poles, got["6"].gfci) == (15, 1, NO)
+    assert got["3"].circuits == ("3", "5") and got["3"].poles == 2
+    assert got["4"].gfci is YES and got["2"].gfci is NO
+
+
+def test_a_column_of_its_own_for_gfci_with_crosses(trade):
+    columns = [("NO.", 30), ("DESCRIPTION", 140), ("GFCI", 40), ("AFCI", 40), ("AMP", 40)]
+    rows = [["1", "BATH", "X", "", "20"], ["2", "BEDROOM", "", "X", "15"], ["3", "KITCHEN", "YES", "YES", "20"],
+            ["4", "LAUNDRY", "?", "", "20"]]  # fmt: skip
+    got = by_circuit(only(trade, trade.draw(columns, rows, "PANEL: B", align="middle")))
+    assert [got[n].gfci for n in "1234"] == [YES, NO, YES, UNKNOWN]
+    assert [got[n].afci for n in "1234"] == [NO, YES, YES, NO]
+
+
+def test_two_poles_in_one_cell_and_remarks(trade):
+    columns = [("CKT #", 45), ("LOAD", 140), ("BKR", 50), ("REMARKS", 150)]
+    rows = [["1,3", "HOT TUB", "50/2", "GFCI BREAKER"], ["5-7", "RANGE", "50/2", ""], ["9", "BATH", "20/1",
+    "NON-GFCI"],
+            ["11", "DEN", "15/1", "1"], ["13", "WASHER", "20/1", "VERIFY WITH OWNER"]]  # fmt: skip
+    panel = only(trade, trade.draw(columns, rows, "MAIN PANEL", ruled=False))
+    got = by_circuit(panel)
+    assert panel.name == "MAIN"
+    assert got["3"].circuits == ("1", "3") and got["1"].gfci is YES
+    assert got["7"].circuits == ("5", "7") and got["5"].gfci is NO
+    assert got["9"].gfci is UNKNOWN and got["11"].gfci is UNKNOWN and got["13"].gfci is NO
+    assert any("'1' is not explained" in problem for problem in panel.problems)
+
+
+def test_merged_cells_of_a_two_pole_breaker_stand_between_the_rows(trade):
+    words, strokes = [], []
+    columns = [("CKT", 40), ("DESCRIPTION", 150), ("P", 30), ("A", 40), ("NOTES", 80)]
+    base, lines = trade.draw(columns, [["1", "", "", "", ""], ["3", "", "", "", ""], ["5", "BATH", "1", "20",
+    "GF"]],
+                             "PANEL A", ruled=False)  # fmt: skip
+    for x, cell in ((142, "RANGE"), (292, "2"), (322, "50")):
+        trade.text(words, 50, x, 100 + 14 + 14, cell)
+    got = by_circuit(only(trade, (base + words, lines + strokes)))
+    assert got["1"].circuits == ("1", "3") and got["1"].description == "RANGE" and got["1"].amperes == 50
+    assert got["5"].gfci is YES
+
+
+def test_a_parent_header_over_two_columns(trade):
+    columns = [("CKT", 40), ("DESCRIPTION", 150), ("|AMP", 40), ("|POLE", 40), ("PROT.", 60)]
+    words, strokes = trade.draw(columns, [["2", "BATH", "20", "1", "GFCI"], ["4", "HALL", "15", "1", ""]],
+    "PANEL C",
+                                heads=2, ruled=False)  # fmt: skip
+    trade.text(words, 1, 330, 107, "CIRCUIT BREAKER", align="middle")
+    got = by_circuit(only(trade, (words, strokes)))
+    assert got["2"].gfci is YES and got["2"].amperes == 20 and got["2"].poles == 1 and got["4"].gfci is NO
+
+
+def test_a_description_that_speaks_of_receptacles_is_no_breaker(trade):
+    columns = [("CKT", 40), ("DESCRIPTION", 220), ("AMPS", 40)]
+    rows = [["1", "BATH GFCI RECEPTACLES", "20"], ["2", "BATH (GFCI BREAKER)", "20"], ["3", "HALL", "15"]]
+    got = by_circuit(only(trade, trade.draw(columns, rows, "PANEL A")))
+    assert [got[n].gfci for n in "123"] == [UNKNOWN, YES, NO]
+
+
+def test_two_panels_side_by_side_and_one_below(trade):
+    columns = [("CKT", 40), ("DESCRIPTION", 120), ("AMPS", 40), ("NOTES", 60)]
+    a = trade.draw(columns, [["1", "BATH", "20", "GFCI"], ["3", "HALL", "20", ""]], "PANEL A")
+    b = trade.draw(columns, [["1", "SHOP", "20", ""], ["3", "POOL", "20", "GFCI"]], "PANEL B", origin=(420, 100))
+    c = trade.draw(columns, [["1", "BARN", "20", "GFCI"], ["3", "WELL", "20", ""]], "PANEL C", origin=(100, 260))
+    panels = {panel.name: by_circuit(panel) for panel in read_panels(trade.sheet(a, b, c))}
+    assert set(panels) == {"A", "B", "C"}
+    marks = {name: (rows["1"].gfci, rows["3"].gfci) for name, rows in panels.items()}
+    assert marks == {"A": (YES, NO), "B": (NO, YES), "C": (YES, NO)}
+
+
+@pytest.mark.parametrize("turn", [90, 180, 270])
+def test_a_schedule_turned_on_the_sheet(trade, turn):
+    words, strokes = trade.draw(MIRRORED, _mirrored(), "PANEL A", heads=2)
+    c, s = {90: (0, 1), 180: (-1, 0), 270: (0, -1)}[turn]
+    turned = np.array([[c, s], [-s, c]], float)  # counter-clockwise as seen, y down
+    middle = np.array([500.0, 500.0])
+
+    def move(points):
+        return (np.reshape(points, (-1, 2)) - middle) @ turned.T + middle
+
+    def word(w):
+        p = move(w.box)
+        low, high = p.min(axis=0), p.max(axis=0)
+        return Word(w.text, (*low, *high), float(turn), w.size, w.line)
+
+    lines = [tuple(move(s).ravel()) for s in strokes]
+    panel = only(trade, ([word(w) for w in words], lines))
+    assert panel.name == "A" and [by_circuit(panel)[str(2 * i + 1)].gfci for i in range(8)] == WANT
+
+
+def test_a_heading_without_a_readable_table_is_said(trade):
+    words = []
+    trade.text(words, 0, 100, 100, "PANEL A SCHEDULE")
+    trade.text(words, 1, 100, 115, "SEE ATTACHED")
+    panels = read_panels(trade.sheet((words, [])))
+    assert [(p.name, p.rows) for p in panels] == [("A", ())] and "no table" in panels[0].problems[0]
+
+
+def test_names_and_sentences_on_the_plan_are_no_schedules(trade):
+    words = []
+    for i, said in enumerate(["PANEL A", "SEE PANEL SCHEDULE ON SHEET E-201",
+    "PROVIDE NEW PANEL BOARD AT GARAGE WALL",
+                              "CIRCUIT NUMBERS AND LOAD DESCRIPTION BY OTHERS", "ACCESS PANEL"]):  # fmt: skip
+        trade.text(words, i, 100, 100 + 30 * i, said)
+    assert read_panels(trade.sheet((words, []))) == ()
+
+
+def test_other_schedules_are_no_panels(trade):
+    doors = trade.draw([("NO.", 40), ("DESCRIPTION", 120), ("SIZE", 60), ("REMARKS", 60)],
+                       [[str(i), "DOOR", "30", ""] for i in range(1, 9)], "DOOR SCHEDULE")  # fmt: skip
+    equipment = trade.draw([("EQUIPMENT", 120), ("VOLTS", 50), ("AMPS", 50), ("CKT", 50)],
+                           [["FAN", "120", "5", "A-1"], ["HEATER", "240", "20", "A-3"]], "EQUIPMENT SCHEDULE",
+                           origin=(100, 400))  # fmt: skip
+    assert read_panels(trade.sheet(doors, equipment)) == ()
+
+
+def test_a_schedule_region_with_a_name_only(trade):
+    words = []
+    trade.text(words, 0, 110, 110, "PANEL B")
+    region = Region("schedule", (100, 100, 300, 300), "PANEL B SCHEDULE")
+    assert [p.name for p in read_panels(trade.sheet((words, []), regions=[region]))] == ["B"]
+
+
+def test_a_circuit_that_stands_twice_is_a_problem(trade):
+    columns = [("CKT", 40), ("DESCRIPTION", 120), ("AMPS", 40), ("NOTES", 60)]
+    panel = only(trade, trade.draw(columns, [["1", "BATH", "20", "GFCI"], ["1", "HALL", "20", ""]], "PANEL A"))
+    assert any("circuit 1 stands" in problem for problem in panel.problems)
