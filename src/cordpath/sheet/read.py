@@ -9,11 +9,13 @@ import pymupdf
 
 from cordpath.errors import UnreadablePage
 from cordpath.frame import PageFrame, after, inverse
-from cordpath.model import Fills, Sheet, Strokes, View, Word
-from cordpath.sheet import opening
+from cordpath.model import Fills, Region, Sheet, Strokes, View, Word
+from cordpath.sheet import opening, regions, titleblock, views
 from cordpath.sheet.fills import covered, fills
 from cordpath.sheet.paths import Paths, TooMuch, collect
+from cordpath.sheet.ruled import rules
 from cordpath.sheet.strokes import page_scissors, pieces, rings, strokes
+from cordpath.sheet.textlines import inside, rows, runs
 from cordpath.sheet.words import words
 
 
@@ -30,11 +32,25 @@ def read_sheet(path: Path, page: int, password: str | None = None) -> Sheet:
         frame, reader = opening.bare(handle)
         marks, areas, text, layers = _content(handle, frame, inverse(reader), path.name, page)
         assumptions = _repairs(document)
-    width, height = frame.size
-    views = (View("v1", "", (0.0, 0.0, width, height)),)
+    block, parts, drawings = _layout(marks, text, frame.size)
     return Sheet(
-        path.name, page, None, None, width, height, marks, areas, text, layers, views, (), assumptions,
+        path.name, page, block.number, block.title, *frame.size, marks, areas, text, layers, drawings, parts,
+        assumptions,
     )  # fmt: skip
+
+
+def _layout(
+    marks: Strokes, text: tuple[Word, ...], size: tuple[float, float]
+) -> tuple[titleblock.TitleBlock, tuple[Region, ...], tuple[View, ...]]:
+    """What lies where on the sheet."""
+    found = rows(runs(text))
+    ruled = rules(marks)
+    block = titleblock.find(found, ruled, *size)
+    blocks = (Region("title block", block.box),) if block.box else ()
+    free = [run for run in found if not any(inside(run.box, region.box) for region in blocks)]
+    parts = blocks + regions.find(free, ruled, marks, size)
+    drawings, others = views.find(found, text, marks, parts, block.title, size)
+    return block, parts + others, drawings
 
 
 def _content(

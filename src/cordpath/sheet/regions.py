@@ -1,0 +1,154 @@
+"""Parts of the sheet that are not plan: legends, schedules, notes.
+
+Terms: *heading*, the text over a part that says what it is.  *Frame*, the ruled box around it.  *Symbol column*,
+the drawn signs left (or right) of a legend's rows.
+
+A box that is too large would hide devices of the house, which is the worse mistake: without a frame a part reaches
+no further than its own rows of text and the small signs beside them.
+"""
+
+from __future__ import annotations
+
+import re
+from typing import Literal
+
+import numpy as np
+
+from cordpath.model import Box, FloatArray, Region, Strokes
+from cordpath.sheet.ruled import Rules, frame_around, table_below
+from cordpath.sheet.textlines import Run, grown, hull, matches, overlap
+
+_KINDS = r"(?:[A-Z&/-]+\s+){0,3}?"
+LEGEND = re.compile(
+    r"(?:(?:ELECTRICAL|POWER|LIGHTING|DEVICE|DRAWING|PLAN|FLOOR|SITE|WALL|GENERAL|ELEC|SYSTEMS?|LOW VOLTAGE|"
+    r"PLUMBING|MECHANICAL|TECHNOLOGY|FIXTURE|OUTLET|GRAPHIC|TYPICAL|&|AND|/|\s)*)"
+    r"(?:LEGENDS?|SYMBOLS?(?:\s*(?:LEGEND|LIST|KEY|SCHEDULE|TABLE|&\s*ABBREVIATIONS))?|SYMBOL KEY|KEY TO SYMBOLS|"
+    r"LEGEND OF SYMBOLS|ABBREVIATIONS)(?:\s*[-:]\s*[A-Z\s]{1,30})?"
+)
+SCHEDULE = re.compile(
+    r"(?!.*\b(?:SEE|PER|REFER|FOR|AND|IN|ON)\b)(?![0-9]+[.)])(?:[^\s]+\s+){0,4}SCHEDULES?\b.{0,36}|"
+    r"PANEL(?:BOARD)?\s*[-:]?\s*[\"']?[A-Z0-9-]{1,6}[\"']?|LOAD CALCULATIONS?"
+)
+NOTES = re.compile(rf"{_KINDS}(?:KEY\s?)?NOTES(?:\s*[-:]\s*[A-Z\s]{{1,30}})?")
+
+LARGEST = (0.55, 0.85)  # of the page's width and height: a frame wider or taller is the sheet's own
+LARGEST_AREA = 0.25  # of the page
+LINE_STEP = 3.6  # of the text size: rows of one part are not further apart (two blank lines)
+MARGIN = 1.5  # pt round the contents of a part without a frame
+COLUMN = 90.0  # pt, 1.25 in.: how far a legend's signs stand from its text
+HEADING_REACH = 30.0  # pt from a heading down to the table that it names
+FEWEST_ROWS = 2
+
+PartKind = Literal["legend", "schedule", "notes"]
+
+
+def find(found: list[Run], rules: Rules, strokes: Strokes, size: tuple[float, float]) -> tuple[Region, ...]:
+    """Legends, schedules and notes, largest claims first settled: no two of one kind overlap."""
+    small = _small(strokes)
+    parts: list[Region] = []
+    kinds: tuple[tuple[PartKind, re.Pattern[str]], ...] = (
+        ("legend", LEGEND), ("schedule", SCHEDULE), ("notes", NOTES),
+    )  # fmt: skip
+    for kind, pattern in kinds:
+        for run in found:
+            taken = any(overlap(run.box, part.box) for part in parts)
+            if taken or len(run.text) > 60 or not matches(pattern, run):
+                continue
+            box = _part(kind, run, found, rules, small, size)
+            if box is not None:
+                parts.append(Region(kind, box, run.text.strip(" :")))
+    return tuple(parts)
+
+
+def _part(
+    kind: PartKind, heading: Run, found: list[Run], rules: Rules, small: FloatArray, size: tuple[float, float]
+) -> Box | None:
+    width, height = size
+    limit = (0.0, 0.0, LARGEST[0] * width, LARGEST[1] * height)
+    frame = frame_around(rules, heading.box, limit)
+    if frame is not None and _fits(frame, heading, found, size):
+        return frame
+    if kind == "schedule":
+        table = table_below(rules, heading.box, HEADING_REACH)
+        if table is not None and _area(table) <= LARGEST_AREA * width * height:
+            return hull([heading.box, table])
+    under = _rows_below(heading, found)
+    if len(under) < FEWEST_ROWS:
+        return None
+    box = hull([heading.box, *[row.box for row in under]])
+    if kind == "legend":
+        box = _with_signs(box, under, small)
+    return grown(box, MARGIN) if _area(box) <= LARGEST_AREA * width * height else None
+
+
+def _fits(frame: Box, heading: Run, found: list[Run], size: tuple[float, float]) -> bool:
+    """Is the frame the part's own: not too large, its heading near its top, and text below the heading."""
+    if _area(frame) > LARGEST_AREA * size[0] * size[1]:
+        return False
+    near_top = heading.box[1] - frame[1] < max(4 * heading.size, 0.15 * (frame[3] - frame[1]))
+    inner = [
+        run for run in found
+        if run is not heading and run.box[0] >= frame[0] - 2 and run.box[2] <= frame[2] + 2
+        and heading.middle < run.middle <= frame[3]
+    ]  # fmt: skip
+    return near_top and len(inner) >= FEWEST_ROWS
+
+
+def _rows_below(heading: Run, found: list[Run]) -> list[Run]:
+    """The rows of text under a heading, down to the first gap or the next larger heading."""
+    rows: list[Run] = []
+    column = heading.box
+    bottom, step = heading.box[3], LINE_STEP * heading.size
+    for run in sorted(found, key=lambda r: r.middle):
+        if run.middle <= heading.middle or run.box[1] < heading.box[3] - heading.size:
+            continue
+        beside = run.box[0] < column[2] + 2 * run.size and run.box[2] > column[0] - COLUMN
+        if not beside:
+            continue
+        if run.box[1] - bottom > max(step, LINE_STEP * run.size) or run.size > 1.25 * heading.size:
+            break
+        if rows and _is_heading(run):
+            break
+        rows.append(run)
+        bottom = max(bottom, run.box[3])
+        column = (min(column[0], run.box[0]), column[1], max(column[2], run.box[2]), run.box[3])
+        step = LINE_STEP * run.size
+    return rows
+
+
+def _is_heading(run: Run) -> bool:
+    return len(run.text) <= 60 and any(matches(p, run) for p in (LEGEND, SCHEDULE, NOTES))
+
+
+def _small(strokes: Strokes) -> FloatArray:
+    """(n, 4) boxes of the visible strokes that are short enough to belong to a legend's sign."""
+    xy = strokes.xy[strokes.ink()]
+    boxes = np.concatenate([np.minimum(xy[:, :2], xy[:, 2:]), np.maximum(xy[:, :2], xy[:, 2:])], axis=1)
+    return boxes[(boxes[:, 2:] - boxes[:, :2]).max(axis=1, initial=0.0) <= COLUMN]
+
+
+def _with_signs(box: Box, rows: list[Run], small: FloatArray) -> Box:
+    """Widen a legend's text to the signs left of it, or right of it where there are more."""
+    left = min(run.box[0] for run in rows)
+    right = max(run.box[2] for run in rows)
+    level = small[(small[:, 1] >= box[1] - 4) & (small[:, 3] <= box[3] + 12)]
+    before = level[(level[:, 0] >= left - COLUMN) & (level[:, 2] <= left + 2)]
+    after = level[(level[:, 0] >= right - 2) & (level[:, 2] <= right + COLUMN)]
+    signs = before if len(before) >= len(after) else after
+    if not len(signs):
+        return box
+    return hull(
+        [
+            box,
+            (
+                float(signs[:, 0].min()),
+                float(signs[:, 1].min()),
+                float(signs[:, 2].max()),
+                float(signs[:, 3].max()),
+            ),
+        ]
+    )
+
+
+def _area(box: Box) -> float:
+    return (box[2] - box[0]) * (box[3] - box[1])

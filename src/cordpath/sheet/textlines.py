@@ -1,0 +1,122 @@
+"""Text as a reader takes it: runs, and what stands above, below and beside them.
+
+Terms: *run*, words of one line number joined by spaces.  *Size*, font size in points.  Only level text (reading
+left to right as displayed) is used to find titles, headings and notes: plan sheets write them so.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from cordpath.model import Box, Word
+from cordpath.units import plain
+
+LEVEL = 2.0  # degrees
+TOGETHER = 3.0  # of the size: runs on one baseline closer than this are one row (SCALE:   1/4" = 1'-0")
+MOST_OPEN = 400  # rows that may still go on; a sheet's text is no taller
+
+
+@dataclass(frozen=True)
+class Run:
+    """Level text on one baseline."""
+
+    text: str
+    box: Box
+    size: float
+
+    @property
+    def said(self) -> str:
+        """Upper case, one kind of prime and space."""
+        return plain(self.text)
+
+    @property
+    def middle(self) -> float:
+        return (self.box[1] + self.box[3]) / 2
+
+
+def hull(boxes: list[Box]) -> Box:
+    """The smallest box around boxes."""
+    return (
+        min(b[0] for b in boxes), min(b[1] for b in boxes), max(b[2] for b in boxes), max(b[3] for b in boxes),
+    )  # fmt: skip
+
+
+def grown(box: Box, by: float) -> Box:
+    return (box[0] - by, box[1] - by, box[2] + by, box[3] + by)
+
+
+def inside(inner: Box, outer: Box) -> bool:
+    """Is the middle of ``inner`` in ``outer``."""
+    x, y = (inner[0] + inner[2]) / 2, (inner[1] + inner[3]) / 2
+    return outer[0] <= x <= outer[2] and outer[1] <= y <= outer[3]
+
+
+def overlap(a: Box, b: Box) -> bool:
+    return a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]
+
+
+def runs(words: tuple[Word, ...]) -> list[Run]:
+    """The level runs of the sheet, top to bottom, then left to right.  Hidden words are left out."""
+    lines: dict[int, list[Word]] = {}
+    for word in words:
+        level = min(word.angle, 360.0 - word.angle) <= LEVEL
+        if level and word.origin != "hidden":
+            lines.setdefault(word.line, []).append(word)
+    found = [_run(line) for line in lines.values()]
+    return sorted(found, key=lambda run: (round(run.box[1], 1), run.box[0]))
+
+
+def _run(line: list[Word]) -> Run:
+    line = sorted(line, key=lambda word: word.box[0])
+    return Run(" ".join(word.text for word in line), hull([word.box for word in line]), max(w.size for w in line))
+
+
+def rows(found: list[Run]) -> list[Run]:
+    """Runs that share a baseline and are close, joined."""
+    joined: list[Run] = []
+    open_rows: list[Run] = []
+    for run in sorted(found, key=lambda run: run.box[0]):
+        match = next((row for row in reversed(open_rows) if _continues(row, run)), None)
+        if match is not None:
+            open_rows.remove(match)
+            run = Run(f"{match.text} {run.text}", hull([match.box, run.box]), max(match.size, run.size))
+        open_rows.append(run)
+        if len(open_rows) > MOST_OPEN:
+            joined.extend(open_rows[: MOST_OPEN // 2])
+            open_rows = open_rows[MOST_OPEN // 2 :]
+    return sorted(joined + open_rows, key=lambda run: (round(run.box[1], 1), run.box[0]))
+
+
+def _continues(row: Run, run: Run) -> bool:
+    small = min(row.size, run.size)
+    level = abs(row.box[3] - run.box[3]) < 0.35 * small and max(row.size, run.size) < 1.6 * small
+    return level and -0.5 * small < run.box[0] - row.box[2] < TOGETHER * small
+
+
+def above(found: list[Run], run: Run, reach: float) -> list[Run]:
+    """Runs above ``run`` within ``reach`` times its size, that share some of its width; nearest first."""
+    near = [
+        other for other in found
+        if other is not run and 0 <= run.box[1] - other.box[3] + 0.4 * run.size <= reach * run.size
+        and other.middle < run.middle and _shares(other.box, run.box, run.size)
+    ]  # fmt: skip
+    return sorted(near, key=lambda other: run.middle - other.middle)
+
+
+def below(found: list[Run], run: Run, reach: float) -> list[Run]:
+    """Runs below, as :func:`above`."""
+    near = [
+        other for other in found
+        if other is not run and 0 <= other.box[1] - run.box[3] + 0.4 * run.size <= reach * run.size
+        and other.middle > run.middle and _shares(other.box, run.box, run.size)
+    ]  # fmt: skip
+    return sorted(near, key=lambda other: other.middle - run.middle)
+
+
+def _shares(a: Box, b: Box, slack: float) -> bool:
+    return a[0] < b[2] + slack and b[0] < a[2] + slack
+
+
+def matches(pattern: re.Pattern[str], run: Run) -> bool:
+    return pattern.fullmatch(run.said.strip(" :.-")) is not None

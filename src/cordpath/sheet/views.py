@@ -1,0 +1,311 @@
+"""The drawings on a sheet.
+
+Terms: *anchor*, the title and scale note of one drawing; *ink raster*, a coarse picture of where anything is drawn;
+*cut*, a level or upright line through white paper that parts two drawings.
+
+A drawing's title stands below it, seldom above (common practice).  The drawing area is cut recursively so that each
+part holds one anchor, always through the least ink.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, replace
+from itertools import pairwise
+
+import numpy as np
+from scipy import ndimage
+
+from cordpath.geometry import lengths
+from cordpath.model import Box, FloatArray, IntArray, Region, Strokes, View, Word
+from cordpath.sheet.textlines import Run, above, grown, hull, inside, overlap
+from cordpath.units import ScaleNote, find_scale_note, parse_scale_note
+
+CELL = 6.0  # pt, 1/12 in.: finer than the white paper between two drawings
+LONG = 0.6  # of the page: level and upright lines this long are frames and match lines, not drawing
+EDGE = 1.5  # pt; a part's own frame belongs to it
+JOIN = 4  # cells, 24 pt: ink closer than this is one drawing
+NEAR = 72.0  # pt; small pieces this close to a drawing belong to it (dimension strings, marks, leaders)
+PIECE = 90.0  # pt, 5 ft at 1/4" = 1'-0": larger pieces always belong to it; smaller ones are north arrows
+MOST_ANCHORS = 24
+TITLE_REACH = 2.5  # of the note's size: from a note up to its title
+NOT_PLAN = re.compile(
+    r"\b(?:DETAILS?|SECTIONS?|ELEVATIONS?|RISER|DIAGRAM|ISOMETRIC|ONE[- ]LINE|SINGLE[- ]LINE|SCHEMATIC|AXON\w*|"
+    r"PERSPECTIVE|KEY ?PLAN|VICINITY|LOCATION MAP)\b"
+)
+PLAN = re.compile(r"\b(?:PLANS?|LAYOUT)\b")
+KEY_PLAN = re.compile(r"\b(?:KEY ?PLAN|VICINITY|LOCATION MAP)\b")
+REFERENCE = re.compile(r"\b(?:SEE|PER|REFER)\b")
+SLOPES = frozenset({8.0, 10.0, 12.0, 16.0, 20.0})  # 1:n that is a ramp or roof slope as often as a scale
+TITLE_SIZE = 1.15  # of the usual text size: a title without a note is larger than the labels of its plan
+CROSSED = 0.02  # of a cut's length: section and grid lines may cross the paper between two drawings
+LEAST = 0.01  # of the drawing area: a part with less ink spread than this is no drawing
+
+
+@dataclass(frozen=True)
+class Anchor:
+    title: str
+    note: ScaleNote | None
+    note_text: str | None
+    note_box: Box | None
+    box: Box
+
+
+def find(
+    found: list[Run], words: tuple[Word, ...], strokes: Strokes, regions: tuple[Region, ...],
+    title: str | None, size: tuple[float, float],
+) -> tuple[tuple[View, ...], tuple[Region, ...]]:  # fmt: skip
+    """The views of the sheet, top to bottom and left to right, and regions for drawings that are no plans."""
+    free = [run for run in found if not any(inside(run.box, region.box) for region in regions)]
+    anchors = _anchors(free)[:MOST_ANCHORS]
+    sheet_note = _sheet_note(found, regions)
+    raster = _Raster.of(strokes, words, regions, anchors, size)
+    whole = raster.extent(0, 0, *raster.shape)
+    if whole is None:
+        return (), ()
+    parts = _parts(raster, anchors)
+    views, others = [], []
+    for anchor, box in parts:
+        if anchor is not None and NOT_PLAN.search(anchor.title.upper()) and len(parts) > 1:
+            kind = "key plan" if KEY_PLAN.search(anchor.title.upper()) else "detail"
+            others.append(Region(kind, box, anchor.title))  # type: ignore[arg-type]
+            continue
+        own = anchor if anchor is not None and anchor.note_text else None
+        note, at = (own.note_text, own.note_box) if own else sheet_note
+        views.append(View("", (anchor.title if anchor else "") or (title or ""), box, note, at))
+    views.sort(key=lambda view: (view.box[1], view.box[0]))
+    return tuple(replace(view, id=f"v{n}") for n, view in enumerate(views, 1)), tuple(others)
+
+
+# ------------------------------------------------------------------------------------------------- anchors
+
+
+def _anchors(free: list[Run]) -> list[Anchor]:
+    """Titles with a scale note, then large titles without one."""
+    noted: list[Anchor] = []
+    used: set[int] = set()
+    for run in free:
+        note = _note(run)
+        if note is None:
+            continue
+        title = _title_of(run, note, free)
+        used.update({id(run)} | {id(r) for r in title})
+        own = run.said[: _note_start(run)].strip(" -:,") if note.text != run.text else ""
+        named = " ".join([*(r.text.strip() for r in reversed(title)), own]).strip()
+        boxes = [run.box, *[r.box for r in title]]
+        noted.append(Anchor(named, note, _written(run, own), run.box, hull(boxes)))
+    return noted + _bare_titles([run for run in free if id(run) not in used], free, noted)
+
+
+def _note(run: Run) -> ScaleNote | None:
+    note = parse_scale_note(run.text)
+    if note is not None:
+        labelled = "SCALE" in run.said
+        bare = note.kind == "ratio" and ":" in run.said and not labelled
+        if bare and note.ratio in SLOPES:
+            return None
+        return None if note.kind == "as noted" and not labelled else note
+    return find_scale_note(run.text) if len(run.text) <= 80 and not re.match(r"\d+[.)]\s", run.said) else None
+
+
+def _note_start(run: Run) -> int:
+    match = re.search(r"\bSCALE\b|\d+\s*/\s*\d+\s*\"|\d+\s*\"?\s*=|\bN\.?T\.?S\b|\bNOT TO", run.said)
+    return match.start() if match else 0
+
+
+def _written(run: Run, own: str) -> str:
+    return run.text.strip() if not own else run.said[_note_start(run) :].strip()
+
+
+def _title_of(run: Run, note: ScaleNote, free: list[Run]) -> list[Run]:
+    """The title lines above a note, or beside it on its left; nearest first."""
+    if note.text == run.text:
+        near = [r for r in above(free, run, TITLE_REACH) if r.size >= 0.9 * run.size and not _is_mark(r)]
+        near = [r for r in near if abs(r.box[0] - run.box[0]) < 12 * run.size or _centred(r, run)]
+        if near:
+            return [near[0]]
+        beside = [r for r in free if r is not run and abs(r.middle - run.middle) < run.size
+                  and 0 < run.box[0] - r.box[2] < 8 * run.size and not _is_mark(r)]  # fmt: skip
+        return [max(beside, key=lambda r: r.box[2])] if beside else []
+    return []
+
+
+def _is_mark(run: Run) -> bool:
+    """The number in a drawing's bubble, a sheet reference, a bare scale: no title."""
+    return len(re.sub(r"[^A-Z]", "", run.said)) < 3 or parse_scale_note(run.text) is not None
+
+
+def _centred(a: Run, b: Run) -> bool:
+    return abs((a.box[0] + a.box[2]) - (b.box[0] + b.box[2])) < 6 * b.size
+
+
+def _bare_titles(rest: list[Run], free: list[Run], noted: list[Anchor]) -> list[Anchor]:
+    """Large lines that end in PLAN, where they stand apart from every drawing that has its note."""
+    if not free:
+        return []
+    usual = float(np.median([run.size for run in free]))
+    titles = [
+        run for run in rest
+        if run.size >= TITLE_SIZE * usual and len(run.text) <= 60
+        and (PLAN.search(run.said) or NOT_PLAN.search(run.said)) and not REFERENCE.search(run.said)
+    ]  # fmt: skip
+    if not titles:
+        return []
+    largest = max(run.size for run in titles)
+    return [Anchor(run.text.strip(), None, None, None, run.box) for run in titles if run.size >= 0.8 * largest]
+
+
+def _sheet_note(found: list[Run], regions: tuple[Region, ...]) -> tuple[str | None, Box | None]:
+    """The scale that the title block gives for the whole sheet."""
+    blocks = [region.box for region in regions if region.kind == "title block"]
+    for run in found:
+        if any(inside(run.box, box) for box in blocks):
+            note = parse_scale_note(run.text) or find_scale_note(run.text)
+            if note is not None:
+                return run.text.strip(), run.box
+    return None, None
+
+
+# -------------------------------------------------------------------------------------------------- raster
+
+
+@dataclass(frozen=True, eq=False)
+class _Raster:
+    ink: IntArray  # (rows, columns) number of samples in a cell
+
+    @property
+    def shape(self) -> tuple[int, int]:
+        return (self.ink.shape[0], self.ink.shape[1])
+
+    @staticmethod
+    def of(
+        strokes: Strokes, words: tuple[Word, ...], regions: tuple[Region, ...], anchors: list[Anchor],
+        size: tuple[float, float],
+    ) -> _Raster:  # fmt: skip
+        columns, rows = (int(np.ceil(side / CELL)) + 1 for side in size)
+        points = np.concatenate([_samples(strokes, size), _word_points(words)])
+        for box in [grown(box, EDGE) for box in [r.box for r in regions] + [a.box for a in anchors]]:
+            out = (
+                (points[:, 0] < box[0])
+                | (points[:, 0] > box[2])
+                | (points[:, 1] < box[1])
+                | (points[:, 1] > box[3])
+            )
+            points = points[out]
+        cell = np.clip((points / CELL).astype(np.int64), 0, [columns - 1, rows - 1])
+        flat = np.bincount(cell[:, 1] * columns + cell[:, 0], minlength=rows * columns)
+        return _Raster(flat.reshape(rows, columns))
+
+    def extent(self, top: int, left: int, bottom: int, right: int) -> Box | None:
+        """The box around the drawing in a part, points, without small stray pieces; None where there is no ink."""
+        part = self.ink[top:bottom, left:right]
+        if not part.any():
+            return None
+        joined = ndimage.binary_dilation(part > 0, iterations=JOIN // 2)
+        label, _ = ndimage.label(joined, structure=np.ones((3, 3)))
+        boxes = [
+            (sx.start + left, sy.start + top, sx.stop + left, sy.stop + top)
+            for sy, sx in ndimage.find_objects(np.where(part > 0, label, 0)) if sy is not None
+        ]  # fmt: skip
+        return _gathered([(a * CELL, b * CELL, c * CELL, d * CELL) for a, b, c, d in boxes])
+
+
+def _gathered(pieces: list[Box]) -> Box:
+    """The hull of the large pieces, grown by the small ones that lie near."""
+    span = [max(box[2] - box[0], box[3] - box[1]) for box in pieces]
+    large = [box for box, size in zip(pieces, span, strict=True) if size >= min(PIECE, max(span))]
+    small = [box for box in pieces if box not in large]
+    whole = hull(large)
+    while near := [box for box in small if overlap(box, grown(whole, NEAR))]:
+        whole = hull([whole, *near])
+        small = [box for box in small if box not in near]
+    return whole
+
+
+def _samples(strokes: Strokes, size: tuple[float, float]) -> FloatArray:
+    """Points at least every cell along the visible strokes, without the lines that frame the sheet."""
+    xy = strokes.xy[strokes.ink()]
+    run = np.abs(xy[:, 2:] - xy[:, :2])
+    frame = ((run[:, 0] > LONG * size[0]) & (run[:, 1] < CELL)) | (
+        (run[:, 1] > LONG * size[1]) & (run[:, 0] < CELL)
+    )
+    xy = xy[~frame]
+    count = np.ceil(lengths(xy) / (0.7 * CELL)).astype(np.int64) + 1
+    owner = np.repeat(np.arange(len(xy)), count)
+    step = np.arange(len(owner)) - np.repeat(np.cumsum(count) - count, count)
+    t = (step / np.maximum(count[owner] - 1, 1))[:, None]
+    return xy[owner, :2] * (1 - t) + xy[owner, 2:] * t
+
+
+def _word_points(words: tuple[Word, ...]) -> FloatArray:
+    boxes = np.array([word.box for word in words if word.origin != "hidden"], float).reshape(-1, 4)
+    corners = [boxes[:, [0, 1]], boxes[:, [2, 3]], (boxes[:, :2] + boxes[:, 2:]) / 2]
+    return np.concatenate(corners)
+
+
+# ---------------------------------------------------------------------------------------------------- cuts
+
+_Cells = tuple[int, int, int, int]  # top, left, bottom, right
+
+
+def _parts(raster: _Raster, anchors: list[Anchor]) -> list[tuple[Anchor | None, Box]]:
+    whole: _Cells = (0, 0, *raster.shape)
+    under = _titles_below(raster, anchors)
+    cut = _cut(raster, anchors, whole, under)
+    parts = [(anchor, box) for anchor, cells in cut if (box := raster.extent(*cells)) is not None]
+    area = raster.ink.size * CELL * CELL
+    large = [p for p in parts if (p[1][2] - p[1][0]) * (p[1][3] - p[1][1]) >= LEAST * area]
+    return large or parts[:1]
+
+
+def _titles_below(raster: _Raster, anchors: list[Anchor]) -> bool:
+    """Do the drawings stand above their titles.  Compared: ink above the first title, and below the last."""
+    if not anchors:
+        return True
+    first = int(min(anchor.box[1] for anchor in anchors) / CELL)
+    last = int(max(anchor.box[3] for anchor in anchors) / CELL) + 1
+    return int((raster.ink[:first] > 0).sum()) >= int((raster.ink[last:] > 0).sum())
+
+
+def _cut(raster: _Raster, anchors: list[Anchor], cells: _Cells, under: bool) -> list[tuple[Anchor | None, _Cells]]:
+    """Split until each part holds one anchor; without one, the part as it is."""
+    if len(anchors) <= 1:
+        return [(anchors[0] if anchors else None, cells)]
+    options = [option for level in (True, False) for option in _options(raster, anchors, cells, level, under)]
+    if not options:
+        return [(anchors[0], cells)]
+    _, level, at = min(options)
+    top, left, bottom, right = cells
+    first, second = ((top, left, at, right), (at, left, bottom, right)) if level else (
+        (top, left, bottom, at), (top, at, bottom, right))  # fmt: skip
+    axis = 1 if level else 0
+    before = [a for a in anchors if (a.box[axis] + a.box[axis + 2]) / 2 < at * CELL]
+    after = [a for a in anchors if a not in before]
+    return _cut(raster, before, first, under) + _cut(raster, after, second, under)
+
+
+def _options(
+    raster: _Raster, anchors: list[Anchor], cells: _Cells, level: bool, under: bool
+) -> list[tuple[tuple[float, int], bool, int]]:
+    """Cuts that part neighbouring anchors: (ink crossed, minus white width), direction, place."""
+    top, left, bottom, right = cells
+    part = raster.ink[top:bottom, left:right] > 0
+    profile, origin = (part.sum(axis=1), top) if level else (part.sum(axis=0), left)
+    axis = 1 if level else 0
+    spans = sorted((a.box[axis] / CELL - origin, a.box[axis + 2] / CELL - origin) for a in anchors)
+    found = []
+    for (_, end), (start, _) in pairwise(spans):
+        low, high = int(np.ceil(end)), int(start)
+        if high <= low:
+            continue
+        window = profile[max(low, 0) : high + 1]
+        if not len(window):
+            continue
+        across = part.shape[1 - axis]
+        white = np.flatnonzero(window <= window.min() + CROSSED * across)
+        groups = np.split(white, np.flatnonzero(np.diff(white) > 1) + 1)
+        pick = (groups[0] if under else groups[-1]) if level else max(groups, key=len)
+        best = pick[window[pick] == window[pick].min()]
+        at = int(best[len(best) // 2]) + max(low, 0) + origin
+        found.append(((round(float(window[pick].min()) / across, 2), -len(pick)), level, at))
+    return found
