@@ -35,6 +35,8 @@ SAME = 0.25  # pt: strokes whose ends agree so far were drawn twice
 ARROW = 10.0  # pt: larger things at the end of a line are no arrowheads or ticks
 DIRECTION_BINS = 18  # of 10 degrees
 DIRECTION_SHARE = 0.06  # of a group's ink before a direction counts
+BUILT_IN = 3  # long strokes through a group: the frame of a window or a door, the end of a wall
+CORE = 0.7  # of a group's box, about its middle: a wall's face that a symbol only touches does not count
 ROW_GAP, ROW_HEIGHT = 0.9, 1.5  # letters of a row: gap and ratio of heights
 LEVELS = np.linspace(0.05, 0.95, 10)
 
@@ -52,6 +54,9 @@ class _Groups:
     def take(self, which: BoolArray) -> _Groups:
         return _Groups(self.box[which], self.ink[which], self.ways[which], self.middle[which], self.profile[which])
 
+    def __len__(self) -> int:
+        return len(self.ink)
+
     @property
     def size(self) -> FloatArray:
         return np.asarray(np.maximum(self.box[:, 2] - self.box[:, 0], self.box[:, 3] - self.box[:, 1]))
@@ -59,33 +64,33 @@ class _Groups:
 
 def leftovers(sheet: Sheet, symbols: tuple[Symbol, ...], mapping: Mapping) -> tuple[Unexplained, ...]:
     """Shapes of a symbol's size, drawn three times or more, that nothing explains; most frequent first."""
-    xy, long_ends = _left_ink(sheet, symbols, mapping)
+    xy, long = _left_ink(sheet, symbols, mapping)
     if not len(xy):
         return ()
     groups = _grouped(xy)
     groups = groups.take(~_letters(groups))
     groups = groups.take(_like_symbols(groups))
-    groups = groups.take(~_arrows(groups, long_ends) & ~_numbered(groups, sheet))
-    return _told(groups)
+    groups = groups.take(~_arrows(groups, long) & ~_numbered(groups, sheet))
+    return _told(groups, _built_in(groups, long))
 
 
 # ------------------------------------------------------------------------------------------ what is left
 
 
 def _left_ink(sheet: Sheet, symbols: tuple[Symbol, ...], mapping: Mapping) -> tuple[FloatArray, FloatArray]:
-    """(n, 4) short strokes that nothing explains, and (m, 2) the ends of the long ones."""
+    """(n, 4) short strokes that nothing explains, and (m, 4) the longer ones."""
     strokes = sheet.strokes
     free = strokes.ink()
     for symbol in symbols:
         free[symbol.strokes] = False
     free &= _on_layers(sheet, mapping)
     length = geometry.lengths(strokes.xy)
-    long_ends = strokes.xy[free & (length > ARROW)].reshape(-1, 2)
+    long = strokes.xy[free & (length > ARROW)]
     free &= (length <= LONGEST) & (length > 0)
     which = np.flatnonzero(free)
     middle = geometry.midpoints(strokes.xy[which])
     which = which[~_accounted(middle, sheet, symbols)]
-    return _once(strokes.xy[which]), long_ends
+    return _once(strokes.xy[which]), long
 
 
 def _on_layers(sheet: Sheet, mapping: Mapping) -> BoolArray:
@@ -226,20 +231,31 @@ def _letters(groups: _Groups) -> BoolArray:
     return letter | beside
 
 
-def _arrows(groups: _Groups, long_ends: FloatArray) -> BoolArray:
+def _arrows(groups: _Groups, long: FloatArray) -> BoolArray:
     """Small simple groups at the end of a line: ticks and arrowheads of dimensions and leaders."""
+    found = np.zeros(len(groups), bool)
     simple = (groups.size <= ARROW) & (groups.ways <= 4)
-    if not simple.any() or not len(long_ends):
-        return np.zeros(len(groups.ink), bool)
-    near, _ = cKDTree(long_ends).query(groups.middle[simple])
-    found = np.zeros(len(groups.ink), bool)
-    found[simple] = near <= groups.size[simple] * 0.75
+    if simple.any() and len(long):
+        near, _ = cKDTree(long.reshape(-1, 2)).query(groups.middle[simple])
+        found[simple] = near <= groups.size[simple] * 0.75
     return found
+
+
+def _built_in(groups: _Groups, long: FloatArray) -> BoolArray:
+    """Groups that several walls' or frames' lines run into: parts of the building rather than symbols on it."""
+    lines = long[geometry.lengths(long) > LONGEST]
+    if not len(lines) or not len(groups):
+        return np.zeros(len(groups), bool)
+    middle = (groups.box[:, :2] + groups.box[:, 2:]) / 2
+    half = CORE * (groups.box[:, 2:] - groups.box[:, :2]) / 2
+    cores = shapely.box(*np.c_[middle - half, middle + half].T)
+    group, _ = shapely.STRtree(geometry.lines(_once(lines))).query(cores, predicate="intersects")
+    return np.asarray(np.bincount(group, minlength=len(groups)) >= BUILT_IN, bool)
 
 
 def _numbered(groups: _Groups, sheet: Sheet) -> BoolArray:
     """Groups with a number inside: bubbles of keynotes, doors, windows and grids."""
-    found = np.zeros(len(groups.ink), bool)
+    found = np.zeros(len(groups), bool)
     at = np.array([word.at for word in sheet.words if word.text.strip().isdigit()]).reshape(-1, 2)
     if len(at) and len(found):
         _, group = shapely.STRtree(shapely.box(*groups.box.T)).query(shapely.points(at), predicate="within")
@@ -250,26 +266,35 @@ def _numbered(groups: _Groups, sheet: Sheet) -> BoolArray:
 # ------------------------------------------------------------------------------------------- the telling
 
 
-def _told(groups: _Groups) -> tuple[Unexplained, ...]:
-    n = len(groups.ink)
+def _told(groups: _Groups, built_in: BoolArray) -> tuple[Unexplained, ...]:
+    n = len(groups)
     if n < LEAST_TIMES:
         return ()
     feature = np.c_[INK_WEIGHT * np.log(groups.ink), groups.profile]
     pairs = cKDTree(feature).query_pairs(ALIKE, output_type="ndarray")
     graph = coo_matrix((np.ones(len(pairs)), (pairs[:, 0], pairs[:, 1])), shape=(n, n))
     _, label = connected_components(graph, directed=False)
-    times = np.bincount(label)
-    shapes = [_places(groups, label == name) for name in np.flatnonzero(times >= LEAST_TIMES)]
+    shapes: list[tuple[Point, ...]] = []
+    frames: list[tuple[Point, ...]] = []
+    for name in np.flatnonzero(np.bincount(label) >= LEAST_TIMES):
+        which = label == name
+        (frames if 2 * built_in[which].sum() >= which.sum() else shapes).append(_places(groups, which))
     shapes.sort(key=lambda places: (-len(places), places))
     told = [
         Unexplained(f"a shape drawn {len(places)} times that the mapping file does not name", places)
         for places in shapes[:MOST_SHAPES]
     ]
-    rest = shapes[MOST_SHAPES:]
-    if rest:
-        what = f"{len(rest)} more shapes drawn {LEAST_TIMES} times or more that the mapping file does not name"
-        told.append(Unexplained(what, tuple(places[0] for places in rest)))
-    return tuple(told)
+    # Nothing is left out, but what is many or most likely construction takes one line.
+    told += _together(shapes[MOST_SHAPES:], "further shape", "")
+    return (*told, *_together(sorted(frames), "shape", " within walls, windows or other lines"))
+
+
+def _together(shapes: list[tuple[Point, ...]], word: str, where: str) -> tuple[Unexplained, ...]:
+    if not shapes:
+        return ()
+    count = f"{len(shapes)} {word}{'s' if len(shapes) > 1 else ''}"
+    what = f"{count}{where}, drawn {LEAST_TIMES} times or more, that the mapping file does not name"
+    return (Unexplained(what, tuple(place for places in shapes for place in places)),)
 
 
 def _places(groups: _Groups, which: BoolArray) -> tuple[Point, ...]:
