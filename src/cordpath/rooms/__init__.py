@@ -1,1 +1,6 @@
-"""Stage 4: walls, openings and spaces become rooms with a kind; symbols are stood against their walls."""
+"""Rooms: walls, openings, spaces, names; and where symbols stand in them."""
+
+from cordpath.rooms.plan import find_rooms
+from cordpath.rooms.standing import stand
+
+__all__ = ["find_rooms", "stand"]

@@ -1,0 +1,120 @@
+"""Door swings: short strokes that follow each other round a circle.
+
+Terms: *swing*, the quarter circle that a leaf sweeps; *hinge*, its centre; its *ends*, the latch in the closed
+and in the open position (which is which, the walls tell).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from scipy.sparse import coo_matrix
+from scipy.sparse.csgraph import connected_components
+from scipy.spatial import cKDTree
+
+from cordpath.model import BoolArray, FloatArray, IntArray
+from cordpath.rooms.ink import Ink
+
+TOUCH = 0.12  # pt between the ends of two strokes of one arc (1/600 in rounding is 0.12)
+LEAF_IN = (9.0, 55.0)  # radius: half leaves of bifolds to the widest single door
+SWEEP = (0.3, 2.05)  # radians, 17 to 117 degrees
+TURN = (0.014, 0.74)  # radians between neighbours: 0.8 to 42 degrees
+CHORD_IN = 19.0  # longest piece of an arc
+
+
+@dataclass(frozen=True, eq=False)
+class Swing:
+    hinge: FloatArray
+    radius: float
+    ends: FloatArray  # (2, 2)
+    sweep: float
+
+
+def find_swings(ink: Ink, inch: float) -> tuple[Swing, ...]:
+    """All arcs that may be door swings, in a fixed order, duplicates taken once."""
+    short = np.flatnonzero((ink.length < CHORD_IN * inch) & (ink.length > 0.3))
+    if len(short) < 3:
+        return ()
+    xy = ink.xy[short]
+    label = _chains(xy, inch)
+    count = np.bincount(label)
+    low, high = np.full((len(count), 2), np.inf), np.full((len(count), 2), -np.inf)
+    ends = xy.reshape(-1, 2, 2)
+    np.minimum.at(low, label, ends.min(1))
+    np.maximum.at(high, label, ends.max(1))
+    side = (high - low).max(1) / inch
+    likely = np.flatnonzero((count >= 3) & (side > 5) & (side < 2 * LEAF_IN[1]))
+    order = np.argsort(label, kind="stable")
+    start = np.searchsorted(label[order], likely)
+    stop = np.searchsorted(label[order], likely, side="right")
+    swings: list[Swing] = []
+    for a, b in zip(start, stop, strict=True):
+        swing = _fit(ends[order[a:b]].reshape(-1, 2), inch)
+        if swing is not None and not any(_same(swing, other, inch) for other in swings):
+            swings.append(swing)
+    return tuple(swings)
+
+
+def _chains(xy: FloatArray, inch: float) -> IntArray:
+    """Number of the chain of every stroke: strokes that touch end to end and turn a little."""
+    count = len(xy)
+    ends = np.concatenate([xy[:, :2], xy[:, 2:]])
+    other = np.concatenate([xy[:, 2:], xy[:, :2]])
+    pairs = cKDTree(ends).query_pairs(TOUCH, output_type="ndarray")
+    if not len(pairs):
+        return np.arange(count, dtype=np.int64)
+    i, j = pairs[:, 0], pairs[:, 1]
+    out_i, out_j = other[i] - ends[i], other[j] - ends[j]
+    cross = out_i[:, 0] * -out_j[:, 1] + out_i[:, 1] * out_j[:, 0]
+    dot = -(out_i * out_j).sum(1)  # straight on: the one leaves where the other came from
+    turn = np.abs(np.arctan2(cross, dot))
+    keep = (turn > TURN[0]) & (turn < TURN[1]) & (i % count != j % count)
+    graph = coo_matrix(
+        (np.ones(int(keep.sum()), np.int8), (i[keep] % count, j[keep] % count)), shape=(count, count)
+    )
+    return np.asarray(connected_components(graph, directed=False)[1], np.int64)
+
+
+def circle(points: FloatArray) -> tuple[FloatArray, float, float]:
+    """Least-squares circle (algebraic fit): centre, radius, largest residual."""
+    middle = points.mean(0)
+    p = points - middle
+    a = np.c_[2 * p, np.ones(len(p))]
+    solution = np.linalg.lstsq(a, (p**2).sum(1), rcond=None)[0]
+    centre = solution[:2]
+    radius = float(np.sqrt(max(0.0, solution[2] + centre @ centre)))
+    residual = float(np.abs(np.hypot(*(p - centre).T) - radius).max())
+    return centre + middle, radius, residual
+
+
+def _fit(points: FloatArray, inch: float) -> Swing | None:
+    if np.linalg.matrix_rank(points - points.mean(0), tol=1e-6) < 2:
+        return None
+    centre, radius, residual = circle(points)
+    if not LEAF_IN[0] * inch < radius < LEAF_IN[1] * inch or residual > max(0.03 * radius, 0.5 * inch):
+        return None
+    angle = np.arctan2(*(points - centre).T[::-1])
+    order = np.argsort(angle, kind="stable")
+    gaps = np.diff(np.r_[angle[order], angle[order[0]] + 2 * np.pi])
+    widest = int(np.argmax(gaps))
+    sweep = float(2 * np.pi - gaps[widest])
+    if not SWEEP[0] < sweep < SWEEP[1]:
+        return None
+    first, last = order[(widest + 1) % len(order)], order[widest]
+    return Swing(centre, radius, points[[first, last]], sweep)
+
+
+def _same(a: Swing, b: Swing, inch: float) -> bool:
+    near = np.hypot(*(a.hinge - b.hinge)) < inch
+    return bool(near and np.hypot(*(a.ends.sum(0) - b.ends.sum(0))) < 4 * inch)
+
+
+def swing_mask(ink: Ink, swings: tuple[Swing, ...], inch: float) -> BoolArray:
+    """Strokes that lie on one of the swings."""
+    mask = np.zeros(len(ink), bool)
+    middle = (ink.xy[:, :2] + ink.xy[:, 2:]) / 2
+    for swing in swings:
+        off = np.abs(np.hypot(*(middle - swing.hinge).T) - swing.radius)
+        mask |= (off < 0.05 * swing.radius) & (ink.length < CHORD_IN * inch)
+    return mask

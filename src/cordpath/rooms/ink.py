@@ -1,0 +1,169 @@
+"""The strokes, fills and words of one view, ready for the search for walls.
+
+Terms: *inch*, points on the page for one inch in the building (1.5 at 1/4" = 1'-0").  *Explained* strokes belong
+to a mapped symbol and are neither wall nor opening evidence.  *Covers*, white strokes and light fills: whatever
+was painted before them is hidden where they lie.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fnmatch import fnmatch
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
+
+from cordpath.geometry import lengths, midpoints
+from cordpath.model import WHITE, BoolArray, Box, Drawing, FloatArray, IntArray, Sheet, Symbol, View
+
+FRAME = 0.6  # strokes longer than this part of the sheet are frames, title lines and match lines
+OPENING_KINDS = frozenset({"door", "window"})  # mapped, but still the best evidence of openings
+SMALL = 0.2  # pt; shorter strokes are dots
+
+
+@dataclass(frozen=True, eq=False)
+class Ink:
+    """Visible strokes of a view that no symbol explains; arrays of one length n."""
+
+    xy: FloatArray
+    length: FloatArray
+    unit: FloatArray  # (n, 2) directions
+    width: FloatArray
+    luminance: FloatArray
+    layer: IntArray
+    order: IntArray  # number of the path in paint order
+    dashed: BoolArray
+
+    def __len__(self) -> int:
+        return len(self.xy)
+
+    def take(self, which: BoolArray | IntArray) -> Ink:
+        return Ink(
+            self.xy[which], self.length[which], self.unit[which], self.width[which], self.luminance[which],
+            self.layer[which], self.order[which], self.dashed[which],
+        )  # fmt: skip
+
+
+@dataclass(frozen=True, eq=False)
+class Paint:
+    """Areas with their place in the paint order."""
+
+    shape: NDArray[np.object_]
+    luminance: FloatArray
+    colour: FloatArray
+    order: IntArray
+    layer: IntArray
+
+    def __len__(self) -> int:
+        return len(self.shape)
+
+    def take(self, which: BoolArray | IntArray) -> Paint:
+        return Paint(
+            self.shape[which], self.luminance[which], self.colour[which], self.order[which], self.layer[which]
+        )
+
+
+@dataclass(frozen=True, eq=False)
+class Evidence:
+    """All that a view offers: ``fills`` dark and coloured areas, ``covers`` white ones (strokes included)."""
+
+    ink: Ink
+    fills: Paint
+    covers: Paint
+    inch: float
+    box: Box
+    layers: tuple[str, ...]
+
+    @property
+    def foot(self) -> float:
+        return 12.0 * self.inch
+
+
+def matching_layers(layers: tuple[str, ...], patterns: tuple[str, ...]) -> IntArray:
+    """Indices of the layers whose name matches one of the patterns (case ignored)."""
+    found = [i for i, name in enumerate(layers) if any(fnmatch(name.lower(), p.lower()) for p in patterns)]
+    return np.array(found, np.int64)
+
+
+def make_ink(xy: FloatArray, width: FloatArray, luminance: FloatArray, layer: IntArray, order: IntArray,
+             dashed: BoolArray) -> Ink:  # fmt: skip
+    size = lengths(xy)
+    unit = (xy[:, 2:] - xy[:, :2]) / np.maximum(size, 1e-9)[:, None]
+    return Ink(xy, size, unit, width, luminance, layer, order, dashed)
+
+
+def _inside(points: FloatArray, box: Box) -> BoolArray:
+    x, y = points[:, 0], points[:, 1]
+    return np.asarray((x >= box[0]) & (x <= box[2]) & (y >= box[1]) & (y <= box[3]), bool)
+
+
+def _explained(sheet: Sheet, symbols: tuple[Symbol, ...]) -> BoolArray:
+    """Strokes of symbols; those that stick far out of their symbol (a wall that it borrowed) stay."""
+    mask = np.zeros(len(sheet.strokes), bool)
+    for symbol in symbols:
+        if symbol.kind in OPENING_KINDS or not len(symbol.strokes):
+            continue
+        index = np.asarray(symbol.strokes, np.int64)
+        index = index[(index >= 0) & (index < len(mask))]
+        x0, y0, x1, y1 = symbol.footprint.bounds if not symbol.footprint.is_empty else (0.0, 0.0, 0.0, 0.0)
+        reach = 1.5 * float(np.hypot(x1 - x0, y1 - y0)) + 1.0
+        mask[index[lengths(sheet.strokes.xy[index]) <= reach]] = True
+    return mask
+
+
+def gather(sheet: Sheet, view: View, drawing: Drawing, symbols: tuple[Symbol, ...], inch: float) -> Evidence:
+    """Everything of the view that may tell walls and openings."""
+    s, box = sheet.strokes, view.box
+    size = lengths(s.xy)
+    keep = _inside(midpoints(s.xy), box) & (size > SMALL) & (size < FRAME * max(sheet.width, sheet.height))
+    ignored = matching_layers(sheet.layers, drawing.ignore_layers)
+    keep &= ~np.isin(s.layer, ignored)
+    for region in sheet.regions:
+        keep &= ~_inside(midpoints(s.xy), region.box)
+    seen = keep & s.ink() & ~_explained(sheet, symbols)
+    luminance = s.luminance
+    ink = make_ink(s.xy[seen], s.width[seen], luminance[seen], s.layer[seen], s.path[seen], s.dashed[seen])
+    masks = np.flatnonzero(keep & (luminance >= WHITE) & (s.width > 0.5) & ~s.dashed)
+    fills, light = _fills(sheet, box, ignored)
+    strips = shapely.buffer(
+        shapely.linestrings(s.xy[masks].reshape(-1, 2, 2)), s.width[masks] / 2, cap_style="flat"
+    )
+    covers = Paint(
+        np.concatenate([light.shape, strips]), np.concatenate([light.luminance, luminance[masks]]),
+        np.concatenate([light.colour, s.colour[masks]]), np.concatenate([light.order, s.path[masks]]),
+        np.concatenate([light.layer, s.layer[masks]]),
+    )  # fmt: skip
+    return Evidence(ink, fills, covers, inch, box, sheet.layers)
+
+
+def _fills(sheet: Sheet, box: Box, ignored: IntArray) -> tuple[Paint, Paint]:
+    """Visible fills of the view: the dark and coloured ones, and the white ones."""
+    f = sheet.fills
+    frame = shapely.box(*box)
+    page = max(sheet.width * sheet.height, 1.0)
+    keep = (f.opacity > 0.05) & ~np.isin(f.layer, ignored)
+    if len(f):
+        keep &= shapely.intersects(frame, f.shape) & (shapely.area(f.shape) < 0.8 * page)
+    paint = Paint(f.shape, f.luminance, f.colour, f.path, f.layer)
+    for region in sheet.regions:
+        keep &= ~shapely.within(f.shape, shapely.box(*region.box)) if len(f) else keep
+    opaque = f.opacity > 0.95
+    return paint.take(keep & (f.luminance < WHITE)), paint.take(keep & (f.luminance >= WHITE) & opaque)
+
+
+def union(shapes: NDArray[np.object_] | list[BaseGeometry]) -> BaseGeometry:
+    """Union of the polygons among the shapes; an empty polygon for none."""
+    array = np.asarray(shapes, object)
+    if not len(array):
+        return shapely.Polygon()
+    return polygons_only(shapely.union_all(array))
+
+
+def polygons_only(shape: BaseGeometry) -> BaseGeometry:
+    """The areal parts of a geometry as polygon or multipolygon."""
+    parts = [p for p in shapely.get_parts(shapely.get_parts(shape)) if p.geom_type == "Polygon" and not p.is_empty]
+    if len(parts) == 1:
+        return parts[0]
+    return shapely.multipolygons(parts) if parts else shapely.Polygon()

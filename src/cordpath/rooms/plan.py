@@ -1,0 +1,197 @@
+"""A view's rooms: the stage put together."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from cordpath.model import FloatArray, FloorPlan, Mapping, Room, Scale, Sheet, Symbol, View
+from cordpath.rooms.building import STRAY_FT, Building, raise_building, score
+from cordpath.rooms.ink import Evidence, gather, polygons_only, union
+from cordpath.rooms.kinds import DOUBT, Draft, settle_kinds
+from cordpath.rooms.openings import Closer
+from cordpath.rooms.tags import Tag, find_tags
+from cordpath.rooms.throats import Space
+from cordpath.rooms.walls import wall_candidates
+
+OUTDOORS = "OUTDOORS"
+FIRST_BONUS = 1.5  # a later way of drawing walls must separate this many names more than the surest one
+ROUTE_CONFIDENCE = {"fill": 0.97, "thick": 0.97, "double": 0.97, "layer": 0.97, "pairs": 0.9, "single": 0.85}
+LEAK_FT, LEAK_RATIO = 5.0, 0.5  # a way to the outdoors as wide as this is no missed window
+OPEN_OUT_FT = 9.0
+GARAGE_DOOR_FT = 7.0
+
+
+def find_rooms(sheet: Sheet, view: View, scale: Scale, mapping: Mapping, symbols: tuple[Symbol, ...]) -> FloorPlan:
+    """Walls, openings and rooms of one view.
+
+    ``symbols`` are those of the whole sheet or of the view: their strokes are not taken for walls, and fixtures
+    help to tell what kind of room they stand in.  Without a scale ratio, or where nothing looks like walls, the
+    plan has no rooms and ``why`` says so.  Never raises for what is drawn.
+    """
+    if scale.ratio is None or not 0 < scale.ratio < 1e5:
+        return _nothing(view, f"no rooms without a scale: {scale.why or 'the view has none'}")
+    inch = scale.points_per_foot / 12.0
+    mine = tuple(s for s in symbols if s.view in (None, view.id))
+    ev = gather(sheet, view, mapping.drawing, mine, inch)
+    strong, odd = find_tags(sheet, view, mapping.rooms)
+    building, assumption = _best_building(ev, strong, mapping.drawing.wall_layers)
+    if building is None:
+        return _nothing(view, "no walls were recognised in this view")
+    near = building.hull.buffer(STRAY_FT * 12 * inch)
+    strong = [t for t in strong if near.intersects(shapely.Point(t.at))]
+    strong, spaces, outside = _spaces(building, strong)
+    drafts = [_draft(s, strong, building) for s in spaces]
+    _odd_names(drafts, odd, inch)
+    settle_kinds(drafts, mine, building.closers, inch)
+    _open_plans(drafts)
+    drafts = [d for d in drafts if not (d.tag is None and _is_outdoors(d, outside, building))]
+    prefix = f"{view.id}." if len(sheet.views) > 1 else ""
+    rooms = _rooms(drafts, view, prefix, outside, _view_area(view, building))
+    return _typed(view, building, rooms, outside, ev, assumption)
+
+
+def _nothing(view: View, why: str) -> FloorPlan:
+    empty = shapely.Polygon()
+    return FloorPlan(view.id, (), empty, empty, (), (), None, None, why)
+
+
+def _points(tags: list[Tag]) -> FloatArray:
+    return np.array([t.at for t in tags], float).reshape(-1, 2)
+
+
+def _best_building(ev: Evidence, strong: list[Tag], patterns: tuple[str, ...]) -> tuple[Building | None, list[str]]:
+    """The way of drawing walls that separates the names best; the first of those that are there has a bonus."""
+    candidates, followed = wall_candidates(ev, patterns)
+    seeds = _points(strong)
+    built = [b for w in candidates if (b := raise_building(w, ev, seeds)) is not None]
+    said = ["walls taken from the layers that the mapping file names"] if followed and built else []
+    if patterns and not followed:
+        said.append("the wall layers of the mapping file hold nothing in this view: walls were told by their looks")
+    if not built:
+        return None, said
+    if len(built) == 1:
+        return built[0], said
+    marks = [score(b, seeds) + (FIRST_BONUS if i == 0 else 0.0) for i, b in enumerate(built)]
+    return built[int(np.argmax(marks))], said
+
+
+def _spaces(building: Building, strong: list[Tag]) -> tuple[list[Tag], list[Space], BaseGeometry]:
+    """Spaces; labels of parts of a room (SHOWER in a BATH) are taken out and the space divided anew."""
+    for _ in range(2):
+        spaces, outside = building.divide(_points(strong))
+        drop: set[int] = set()
+        for space in spaces:
+            for k in space.seeds:
+                others = [o for o in (*space.seeds, *space.open_with) if o != k]
+                if strong[k].weak and any(not strong[o].weak for o in others):
+                    drop.add(k)
+        if not drop:
+            return strong, spaces, outside
+        strong = [t for i, t in enumerate(strong) if i not in drop]
+    spaces, outside = building.divide(_points(strong))
+    return strong, spaces, outside
+
+
+def _draft(space: Space, strong: list[Tag], building: Building) -> Draft:
+    seed = space.seeds[0] if space.seeds else None
+    tag = strong[seed] if seed is not None else None
+    draft = Draft(space.polygon, tag, seed, confidence=ROUTE_CONFIDENCE[building.walls.route])
+    draft.open_with = tuple(sorted({*space.seeds, *space.open_with} - {seed}))
+    if len(space.seeds) > 1:
+        names = ", ".join(strong[k].text for k in space.seeds[1:])
+        draft.doubt(f"the names {names} stand in the same space", DOUBT)
+    outdoors = tag is not None and tag.meaning is not None and tag.meaning.kind == "outdoors"
+    wide = space.out_ft > LEAK_FT and space.out_ratio > LEAK_RATIO
+    if not outdoors and (space.reaches_frame or wide):
+        draft.doubt("its walls are not closed towards the outside", DOUBT)
+    return draft
+
+
+def _odd_names(drafts: list[Draft], odd: list[Tag], inch: float) -> None:
+    """Unknown names: they name the spaces without a known one, and cast doubt where they stand beside it."""
+    shapes = np.array([d.polygon for d in drafts], object)
+    for tag in sorted(odd, key=lambda t: (-t.size, t.at)):
+        inside = np.flatnonzero(shapely.intersects(shapes, shapely.Point(tag.at)))
+        for k in inside:
+            draft = drafts[k]
+            if draft.tag is None:
+                draft.tag = tag
+            elif draft.tag.meaning is not None and draft.tag.style == tag.style:
+                away = np.hypot(tag.at[0] - draft.tag.at[0], tag.at[1] - draft.tag.at[1])
+                if away > max(60 * inch, 4 * tag.size):
+                    draft.doubt(f"'{tag.text}' stands in the same space and is not in the vocabulary", 0.75)
+
+
+def _is_outdoors(draft: Draft, outside: BaseGeometry, building: Building) -> bool:
+    """A nameless part that the outdoors nearly surrounds: a nook behind a column or a step."""
+    shared = draft.polygon.buffer(0.5 * building.inch).intersection(outside).area
+    return bool(shared > 0.25 * building.inch * draft.polygon.length)
+
+
+def _open_plans(drafts: list[Draft]) -> None:
+    by_seed = {d.seed: d for d in drafts if d.seed is not None}
+    for draft in drafts:
+        mates = [by_seed[k] for k in draft.open_with if k in by_seed]
+        if mates:
+            names = ", ".join(m.name for m in mates)
+            same = all(m.kind == draft.kind for m in mates)
+            draft.doubt(f"open plan: no wall divides it from {names}; the line between them is a guess",
+                        0.85 if same else 0.7)  # fmt: skip
+
+
+def _view_area(view: View, building: Building) -> BaseGeometry:
+    x0, y0, x1, y1 = building.barrier.bounds
+    m = 36 * building.inch
+    return shapely.union_all([shapely.box(*view.box), shapely.box(x0 - m, y0 - m, x1 + m, y1 + m)]).envelope
+
+
+def _rooms(
+    drafts: list[Draft], view: View, prefix: str, outside: BaseGeometry, area: BaseGeometry
+) -> tuple[Room, ...]:
+    order = sorted(drafts, key=lambda d: (round(d.polygon.bounds[1], 1), round(d.polygon.bounds[0], 1)))
+    ids = {id(d): f"{prefix}r{i}" for i, d in enumerate(order, 1)}
+    by_seed = {d.seed: d for d in drafts if d.seed is not None}
+    rooms = []
+    for d in order:
+        mates = tuple(sorted(ids[id(by_seed[k])] for k in d.open_with if k in by_seed))
+        number = d.tag.number if d.tag is not None else None
+        rooms.append(Room(ids[id(d)], d.name, d.kind, d.polygon, round(d.confidence, 3), view.id, d.finished,
+                          number, mates, tuple(d.reasons)))  # fmt: skip
+    open_air = polygons_only(outside.intersection(area))
+    if not open_air.is_empty:
+        rooms.append(Room(f"{view.id}.out", OUTDOORS, "outdoors", open_air, 0.95, view.id))
+    return tuple(rooms)
+
+
+def _typed(view: View, building: Building, rooms: tuple[Room, ...], outside: BaseGeometry, ev: Evidence,
+           assumption: list[str]) -> FloorPlan:  # fmt: skip
+    inside = [r for r in rooms if r.kind != "outdoors"]
+    closers = [_told_apart(c, inside, ev.inch) for c in building.closers]
+    doors = tuple(c.strip for c in closers if c.kind == "door")
+    glazing = union([c.strip for c in closers if c.kind == "glazing"])
+    openings = tuple(c.strip for c in closers if c.kind == "cased")
+    area = _view_area(view, building)
+    why = None if inside else "walls were found, but no closed space"
+    open_air = polygons_only(outside.intersection(area))
+    return FloorPlan(view.id, rooms, building.exact, glazing, doors, openings,
+                     None if open_air.is_empty else open_air, None, why, tuple(assumption))  # fmt: skip
+
+
+def _told_apart(closer: Closer, inside: list[Room], inch: float) -> Closer:
+    """Lines that close an opening between two rooms are a sliding, folding or pocket door; a wide one of a
+    garage its door; all others stay glazing."""
+    if closer.kind != "glazing":
+        return closer
+    middle = closer.chord.mean(0)
+    u = closer.chord[1] - closer.chord[0]
+    normal = np.array([-u[1], u[0]]) / max(float(np.hypot(*u)), 1e-9)
+    sides = [shapely.Point(middle + s * normal * 14 * inch) for s in (1.0, -1.0)]
+    found = [next((r for r in inside if r.polygon.intersects(p)), None) for p in sides]
+    if all(r is not None for r in found):
+        return replace(closer, kind="door")
+    garage = any(r is not None and r.kind in ("garage", "accessory building") for r in found)
+    return replace(closer, kind="door") if garage and closer.width > GARAGE_DOOR_FT * 12 * inch else closer

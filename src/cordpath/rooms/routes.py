@@ -1,0 +1,317 @@
+"""Ways that walls are drawn, one function a way; each gives its evidence or None where the sheet does not use it.
+
+Terms: *fill*, walls as filled areas; *thick*, one stroke as wide as the wall; *double*, two heavy lines;
+*layer*, whatever lies on the wall layers; *pairs*, two lines of the weight of everything else; *single*, one line
+a wall.  *Easing* (1 or less) lowers the lengths that a way asks for, for views of a single room.
+
+The figures were measured on plans of several offices: wall lines of a house run to hundreds of feet and hang
+together over the whole building, which symbols, tables, dimension lines and furniture do not.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from cordpath.geometry import lines
+from cordpath.model import BoolArray, FloatArray, IntArray
+from cordpath.rooms.bands import Bands, extents, groups, merge_runs, pair_up, paired_share, widest_extent
+from cordpath.rooms.ink import Evidence, Ink
+
+NETWORK_FT = 8.0  # walls hang together over at least this, both ways
+FILL_FT, THICK_FT, DOUBLE_FT, PAIRS_FT, SINGLE_FT = 80.0, 60.0, 100.0, 60.0, 60.0  # least length in all
+FILL_THICK_IN = (1.2, 15.0)
+STROKE_THICK_IN = (1.6, 16.0)
+DOUBLE_GAP_IN = (2.4, 13.5)
+PAIRS_GAP_IN = (2.8, 9.5)
+DARK = 0.46  # luminance below which a line may be a wall face
+PAIRED = 0.5  # least part of the length of a class of strokes that runs in pairs (walls: 0.76 to 0.90)
+THIN_IN = 0.5  # half width given to a wall face that is drawn as a line
+
+
+@dataclass(frozen=True, eq=False)
+class Raw:
+    """Evidence of one way: solid pieces with their place in the paint order, bands, and the strokes used."""
+
+    route: str
+    solid: NDArray[np.object_]
+    order: IntArray
+    bands: FloatArray  # (b, 4, 2)
+    thin: NDArray[np.object_]
+    used: BoolArray  # over the ink
+    heal_in: float = 1.0
+
+
+def _none(shapes: int = 0) -> NDArray[np.object_]:
+    return np.zeros(shapes, object)
+
+
+def by_fill(ev: Evidence, easing: float) -> Raw | None:
+    fills, inch = ev.fills, ev.inch
+    if not len(fills):
+        return None
+    colours, label = np.unique(np.round(fills.colour, 2), axis=0, return_inverse=True)
+    label = label.reshape(-1)
+    keep = np.zeros(len(fills), bool)
+    for number in range(len(colours)):
+        mine = np.flatnonzero(label == number)
+        merged = shapely.union_all(shapely.buffer(fills.shape[mine], 0.3 * inch, join_style="mitre"))
+        parts = shapely.get_parts(merged)
+        area, around = shapely.area(parts) / inch**2, shapely.length(parts) / inch
+        thick = 2 * area / np.maximum(around, 1e-9)
+        thin = (thick > FILL_THICK_IN[0]) & (thick < FILL_THICK_IN[1])
+        if not thin.any() or area[thin].sum() < 0.8 * area.sum():
+            continue
+        run = (area / np.maximum(thick, 1e-9) / 12)[thin].sum()
+        sides = np.sort(shapely.bounds(parts[thin])[:, 2:] - shapely.bounds(parts[thin])[:, :2], axis=1)
+        if run > FILL_FT * easing and sides[:, 0].max() > NETWORK_FT * easing * ev.foot:
+            tree = shapely.STRtree(parts[thin])
+            inside = np.unique(tree.query(fills.shape[mine], predicate="intersects")[0])
+            keep[mine[inside]] = True
+    if not keep.any():
+        return None
+    shapes = fills.shape[keep]
+    used = np.zeros(len(ev.ink), bool)
+    body = shapely.union_all(shapely.buffer(shapes, 0.4 * inch))
+    shapely.prepare(body)
+    used |= shapely.covers(body, lines(ev.ink.xy)) if len(ev.ink) else used  # outlines and hatch of the fills
+    return Raw("fill", shapes, fills.order[keep], np.zeros((0, 4, 2)), _none(), used)
+
+
+def _classes(ink: Ink, by_luminance: bool) -> tuple[NDArray[np.float64], IntArray]:
+    """Weights of the strokes, heaviest first, and the class of each stroke."""
+    tone = np.round(ink.luminance, 1) if by_luminance else np.zeros(len(ink))
+    keys, label = np.unique(np.stack([-np.round(ink.width / 0.02), tone], 1), axis=0, return_inverse=True)
+    return keys, label.reshape(-1).astype(np.int64)
+
+
+def _long_feet(ink: Ink, mask: BoolArray, inch: float) -> float:
+    return float(ink.length[mask & (ink.length > 6 * inch)].sum() / (12 * inch))
+
+
+def stroke_bodies(ink: Ink, half: FloatArray | float, cap: str = "square") -> NDArray[np.object_]:
+    return np.asarray(shapely.buffer(lines(ink.xy), half, cap_style=cap), object)
+
+
+def by_thick_stroke(ev: Evidence, easing: float) -> Raw | None:
+    ink, inch = ev.ink, ev.inch
+    keys, label = _classes(ink, by_luminance=True)
+    taken = np.zeros(len(ink), bool)
+    for number, key in enumerate(keys):
+        real = -key[0] * 0.02 / inch
+        mask = (label == number) & ~ink.dashed & (ink.luminance < 0.6)
+        if not STROKE_THICK_IN[0] <= real <= STROKE_THICK_IN[1]:
+            continue
+        if _long_feet(ink, mask, inch) < THICK_FT * easing:
+            continue
+        bodies = stroke_bodies(ink.take(mask), ink.width[mask] / 2)
+        if widest_extent(bodies, 0.5 * inch)[0] > NETWORK_FT * easing * ev.foot:
+            taken |= mask
+    if not taken.any():
+        return None
+    mine = ink.take(taken)
+    half = mine.width / 2
+    return Raw("thick", stroke_bodies(mine, half), mine.order, around(mine, half), _none(), taken)
+
+
+def around(ink: Ink, half: FloatArray) -> FloatArray:
+    """(n, 4, 2) rectangles around strokes, as bands."""
+    normal = np.stack([-ink.unit[:, 1], ink.unit[:, 0]], 1) * half[:, None]
+    a, b = ink.xy[:, :2], ink.xy[:, 2:]
+    return np.stack([a - normal, b - normal, b + normal, a + normal], 1)
+
+
+def hatch_like(xy: FloatArray, unit: FloatArray, inch: float) -> bool:
+    """Do at least 40 % of a sample of the strokes have seven parallels within 14 in?"""
+    if len(xy) < 20:
+        return False
+    sample = np.random.default_rng(0).permutation(len(xy))[:250]
+    shapes = lines(xy)
+    q, j = shapely.STRtree(shapes).query(shapes[sample], predicate="dwithin", distance=14 * inch)
+    i = sample[q]
+    cross = np.abs(unit[i, 0] * unit[j, 1] - unit[i, 1] * unit[j, 0])
+    apart = ((xy[j, :2] + xy[j, 2:]) / 2 - xy[i, :2]) * np.stack([-unit[i, 1], unit[i, 0]], 1)
+    away = np.abs(apart.sum(1))
+    near = (cross < 0.03) & (away > 0.4 * inch) & (away < 14 * inch)
+    return bool((np.bincount(q[near], minlength=len(sample)) >= 7).mean() > 0.4)
+
+
+def _joined(ink: Ink, mask: BoolArray) -> tuple[FloatArray, FloatArray, FloatArray, IntArray]:
+    """Collinear pieces joined: coordinates, directions, lengths, and the joined stroke of every stroke."""
+    xy, label = merge_runs(ink.xy[mask], ink.unit[mask])
+    span = xy[:, 2:] - xy[:, :2]
+    size = np.hypot(span[:, 0], span[:, 1])
+    return xy, span / np.maximum(size, 1e-9)[:, None], size, label
+
+
+def _thin(xy: FloatArray, half: float) -> NDArray[np.object_]:
+    return np.asarray(shapely.buffer(lines(xy), half, cap_style="square"), object)
+
+
+def _polygons(bands: Bands) -> NDArray[np.object_]:
+    return np.asarray(shapely.buffer(shapely.polygons(bands.corners), 0), object) if len(bands) else _none()
+
+
+def _double_class(ev: Evidence, mask: BoolArray, width: float, easing: float) -> Raw | None:
+    ink, inch = ev.ink, ev.inch
+    xy, unit, size, label = _joined(ink, mask)
+    keep = size > 3 * inch
+    if hatch_like(xy[keep], unit[keep], inch):
+        return None
+    bands = pair_up(xy[keep], unit[keep], size[keep], DOUBLE_GAP_IN[0] * inch, DOUBLE_GAP_IN[1] * inch, 4 * inch)
+    share = paired_share(bands, size[keep])
+    if (share * size[keep]).sum() < PAIRED * size[keep].sum():
+        return None
+    shapes = _polygons(bands)
+    if widest_extent(shapes, 1.2 * inch)[0] < NETWORK_FT * easing * ev.foot:
+        return None
+    order = np.zeros(len(xy), np.int64)
+    np.maximum.at(order, label, ink.order[mask])
+    order = order[keep]
+    used = np.zeros(len(ink), bool)
+    used[np.flatnonzero(mask)[keep[label]]] = True
+    thin = _thin(xy[keep], max(width / 2, THIN_IN * inch))
+    late = np.minimum(order[bands.first], order[bands.second])
+    return Raw("double", shapes, late, bands.corners, thin, used)
+
+
+def by_double_line(ev: Evidence, easing: float) -> Raw | None:
+    """The heaviest class of strokes that passes; a class of the whole sheet's one weight is left to pairs."""
+    ink, inch = ev.ink, ev.inch
+    keys, label = _classes(ink, by_luminance=False)
+    for number, key in enumerate(keys):
+        mask = (label == number) & (ink.luminance < DARK) & ~ink.dashed
+        if _long_feet(ink, mask, inch) < DOUBLE_FT * easing:
+            continue
+        raw = _double_class(ev, mask, -key[0] * 0.02, easing)
+        if raw is not None:
+            return raw
+    return None
+
+
+def _equally_spaced(xy: FloatArray, unit: FloatArray, bands: Bands, inch: float) -> BoolArray:
+    """Strokes with four or more neighbours at one equal spacing on a side: hatch, treads, tiles, decking."""
+    count = len(xy)
+    good = np.zeros(count, bool)
+    i = np.concatenate([bands.first, bands.second])
+    j = np.concatenate([bands.second, bands.first])
+    normal = np.stack([-unit[i, 1], unit[i, 0]], 1)
+    away = (((xy[j, :2] + xy[j, 2:]) / 2 - xy[i, :2]) * normal).sum(1) / inch
+    for side in (1.0, -1.0):
+        pick = away * side > 0.2
+        rows = np.unique(np.stack([i[pick].astype(float), np.round(away[pick] * side, 1)], 1), axis=0)
+        if len(rows) < 4:
+            continue
+        step = np.diff(rows[:, 1], prepend=0.0)
+        first = np.r_[True, np.diff(rows[:, 0]) > 0]
+        step[first] = rows[first, 1]
+        four = np.lib.stride_tricks.sliding_window_view(step, 4)
+        same = np.flatnonzero(first[: len(four)] & (rows[: len(four), 0] == rows[3:, 0]))
+        spread, mean = np.ptp(four[same], axis=1), four[same].mean(1)
+        good[rows[same[spread < 0.15 * mean + 0.1], 0].astype(int)] = True
+    return good
+
+
+def by_pairs(ev: Evidence, easing: float) -> Raw | None:
+    """No weight tells walls: stroke by stroke, long strokes at wall distance that run together for long."""
+    ink, inch = ev.ink, ev.inch
+    mask = (ink.luminance < DARK) & ~ink.dashed & (ink.length > 1.5 * inch)
+    if mask.sum() < 4:
+        return None
+    xy, unit, size, label = _joined(ink, mask)
+    keep = size > 8 * inch
+    kept = np.cumsum(keep) - 1
+    xy, unit, size = xy[keep], unit[keep], size[keep]
+    if not 4 <= len(xy) <= 60000:
+        return None
+    bands = pair_up(xy, unit, size, 0.4 * inch, 13 * inch, 6 * inch)
+    hatch = _equally_spaced(xy, unit, bands, inch)
+    shorter = np.minimum(size[bands.first], size[bands.second])
+    pick = (bands.gap >= PAIRS_GAP_IN[0] * inch) & (bands.gap <= PAIRS_GAP_IN[1] * inch)
+    pick &= ~hatch[bands.first] & ~hatch[bands.second]
+    pick &= (bands.overlap >= 14 * inch) & (bands.overlap > 0.5 * shorter)
+    total = np.zeros(len(xy))
+    np.add.at(total, bands.first[pick], bands.overlap[pick])
+    np.add.at(total, bands.second[pick], bands.overlap[pick])
+    mostly = total > 0.45 * size
+    pick &= mostly[bands.first] & mostly[bands.second]
+    bands = _usual_gaps(bands.take(pick), inch)
+    bands = _in_network(bands, ev)
+    if bands.overlap.sum() < PAIRS_FT * easing * ev.foot:
+        return None
+    faces = np.unique(np.concatenate([bands.first, bands.second]))
+    used = np.zeros(len(ink), bool)
+    inside = keep[label] & np.isin(kept[label], faces)
+    used[np.flatnonzero(mask)[inside]] = True
+    shapes = _polygons(bands)
+    order = np.zeros(len(shapes), np.int64)
+    thin = _thin(xy[faces], THIN_IN * inch)
+    return Raw("pairs", shapes, order, bands.corners, thin, used, heal_in=3.2)
+
+
+def _usual_gaps(bands: Bands, inch: float) -> Bands:
+    """Only gaps within 0.4 in of a thickness that carries 12 % of the length on this sheet."""
+    if not len(bands):
+        return bands
+    weight, edge = np.histogram(bands.gap / inch, bins=np.arange(2.5, 10.1, 0.25), weights=bands.overlap)
+    peaks = (edge[:-1] + edge[1:])[weight > 0.12 * weight.sum()] / 2
+    if not len(peaks):
+        return bands
+    near = np.abs(bands.gap[:, None] / inch - peaks[None, :]).min(1) < 0.4
+    return bands.take(near)
+
+
+def _in_network(bands: Bands, ev: Evidence) -> Bands:
+    """Bands in groups that are longer than 5 ft."""
+    if not len(bands):
+        return bands
+    shapes = _polygons(bands)
+    group = groups(shapes, 5 * ev.inch)
+    sides = extents(shapes, group)
+    return bands.take(np.hypot(sides[:, 0], sides[:, 1])[group] > 5 * ev.foot)
+
+
+def by_single_line(ev: Evidence, easing: float) -> Raw | None:
+    """One line a wall: the heaviest weight whose strokes hang together over the building."""
+    ink, inch = ev.ink, ev.inch
+    keys, label = _classes(ink, by_luminance=False)
+    for number, key in enumerate(keys):
+        mask = (label == number) & (ink.luminance < DARK) & ~ink.dashed
+        if _long_feet(ink, mask, inch) < SINGLE_FT * easing:
+            continue
+        width = -key[0] * 0.02
+        mine = ink.take(mask & (ink.length > 3 * inch))
+        bodies = stroke_bodies(mine, max(width / 2, THIN_IN * inch))
+        if hatch_like(mine.xy, mine.unit, inch):
+            continue
+        if widest_extent(bodies, 1.2 * inch)[0] < NETWORK_FT * easing * ev.foot:
+            continue
+        half = np.full(len(mine), max(width / 2, 1.5 * inch))
+        return Raw("single", bodies, mine.order, around(mine, half), _none(), mask & (ink.length > 3 * inch))
+    return None
+
+
+def by_layer(ev: Evidence, layers: IntArray) -> Raw | None:
+    """Everything on the given layers is wall: fills, strokes, and what lies between two strokes."""
+    ink, inch = ev.ink, ev.inch
+    mask = np.isin(ink.layer, layers)
+    dark = np.isin(ev.fills.layer, layers)
+    if not mask.any() and not dark.any():
+        return None
+    mine = ink.take(mask)
+    xy, unit, size, label = _joined(ink, mask) if mask.any() else (mine.xy, mine.unit, mine.length, mine.layer)
+    bands = pair_up(xy, unit, size, 1.2 * inch, 14 * inch, 4 * inch)
+    order = np.zeros(len(xy), np.int64)
+    if mask.any():
+        np.maximum.at(order, label, mine.order)
+    wide = mine.width >= STROKE_THICK_IN[0] * inch
+    own = stroke_bodies(mine.take(wide), mine.width[wide] / 2)
+    shapes = np.concatenate([_polygons(bands), own, ev.fills.shape[dark]])
+    late = np.minimum(order[bands.first], order[bands.second])
+    paint = np.concatenate([late, mine.order[wide], ev.fills.order[dark]])
+    corners = np.concatenate([bands.corners, around(mine.take(wide), mine.width[wide] / 2)])
+    thin = _thin(xy, THIN_IN * inch)
+    return Raw("layer", shapes, paint, corners, thin, mask)

@@ -1,0 +1,128 @@
+"""Which room every symbol stands in, and whether it serves a counter."""
+
+from __future__ import annotations
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from cordpath.model import Answer, FloatArray, FloorPlan, Room, Scale, Standing, Symbol
+from cordpath.rooms.anchors import Anchor, find_anchor
+
+FRONT_IN = (2.0, 1.0, 3.0, 5.0)  # how far off the wall the room is looked up
+BESIDE_IN = 6.0  # a symbol in no room counts for the nearest one within this
+VIRTUAL_IN = 18.0  # how near a guessed line of an open plan leaves the room open
+COUNTER_LABEL_IN = (36.0, 54.0)  # mounting heights of receptacles over a counter
+COUNTER_TOUCH_IN = 3.0
+COUNTER_CLEAR_IN = 6.0
+APPLIANCES = frozenset(
+    [
+        "range",
+        "refrigerator",
+        "dishwasher",
+        "wall oven",
+        "cooktop",
+        "microwave",
+        "disposer",
+        "washer",
+        "dryer",
+        "water heater",
+    ]
+)
+
+
+def stand(symbols: tuple[Symbol, ...], plan: FloorPlan, scale: Scale) -> tuple[Standing, ...]:
+    """One standing a symbol, in the same order.
+
+    The room is the one just in front of the anchor, off the wall's face on the side of the symbol's body.  A
+    room that a guessed line could give to a neighbour of another kind keeps the room and says so in ``why``.
+    """
+    if scale.ratio is None or not plan.rooms:
+        why = plan.why or "the view has no scale, and no rooms without one"
+        return tuple(Standing(s.at, None, None, 0.0, Answer.UNKNOWN, why) for s in symbols)
+    inch = scale.points_per_foot / 12.0
+    shapely.prepare(plan.walls)
+    shapes = np.array([r.polygon for r in plan.rooms], object)
+    shapely.prepare(shapes)
+    return tuple(_standing(s, plan, shapes, inch) for s in symbols)
+
+
+def _standing(symbol: Symbol, plan: FloorPlan, shapes: NDArray[np.object_], inch: float) -> Standing:
+    anchor = find_anchor(symbol, plan.walls, inch)
+    room = _room(anchor, plan, shapes, inch)
+    why = anchor.why
+    if room is None:
+        why = why or "it stands in no room that was found"
+    elif why is not None and anchor.facing is not None and _same_behind(anchor, room, plan, shapes, inch):
+        why = None
+    if room is not None and why is None:
+        why = _near_guess(anchor, room, plan, inch)
+    facing = None if anchor.facing is None else (float(anchor.facing[0]), float(anchor.facing[1]))
+    counter = _at_counter(symbol, anchor, room, plan, inch)
+    place = (float(anchor.at[0]), float(anchor.at[1]))
+    return Standing(place, facing, room.id if room else None, anchor.tolerance / (12 * inch), counter, why)
+
+
+def _lookup(point: FloatArray, plan: FloorPlan, shapes: NDArray[np.object_]) -> Room | None:
+    inside = np.flatnonzero(shapely.intersects_xy(shapes, point[0], point[1]))
+    if not len(inside):
+        return None
+    # a named room wins over the outdoors where both reach
+    return min((plan.rooms[k] for k in inside), key=lambda r: (r.id.endswith(".out"), r.polygon.area))
+
+
+def _room(anchor: Anchor, plan: FloorPlan, shapes: NDArray[np.object_], inch: float) -> Room | None:
+    if anchor.facing is not None:
+        for off in FRONT_IN:
+            room = _lookup(anchor.at + anchor.facing * off * inch, plan, shapes)
+            if room is not None:
+                return room
+        point = anchor.at + anchor.facing * FRONT_IN[0] * inch
+    else:
+        room = _lookup(anchor.at, plan, shapes)
+        if room is not None:
+            return room
+        point = anchor.at
+    away = shapely.distance(shapes, shapely.Point(point))
+    best = int(np.argmin(away))
+    return plan.rooms[best] if away[best] <= BESIDE_IN * inch else None
+
+
+def _same_behind(anchor: Anchor, room: Room, plan: FloorPlan, shapes: NDArray[np.object_], inch: float) -> bool:
+    """Is the room on the other side of the wall of the same kind, so that the side does not matter?"""
+    if anchor.facing is None:
+        return False
+    for off in range(3, 18, 3):
+        other = _lookup(anchor.at - anchor.facing * off * inch, plan, shapes)
+        if other is not None:
+            return other.kind == room.kind and other.finished == room.finished
+    return False
+
+
+def _near_guess(anchor: Anchor, room: Room, plan: FloorPlan, inch: float) -> str | None:
+    point = anchor.at if anchor.facing is None else anchor.at + anchor.facing * FRONT_IN[0] * inch
+    for mate_id in room.open_to:
+        mate = plan.room(mate_id)
+        if mate is None or mate.kind == room.kind:
+            continue
+        if mate.polygon.distance(shapely.Point(point)) <= VIRTUAL_IN * inch:
+            return (f"no wall divides {room.name} ({room.kind}) from {mate.name} ({mate.kind}) here: "
+                    "which of the two it stands in cannot be settled")  # fmt: skip
+    return None
+
+
+def _at_counter(symbol: Symbol, anchor: Anchor, room: Room | None, plan: FloorPlan, inch: float) -> Answer:
+    height = symbol.fact("height_in")
+    if isinstance(height, int | float) and COUNTER_LABEL_IN[0] <= height <= COUNTER_LABEL_IN[1]:
+        return Answer.YES
+    if symbol.fact("serves") in APPLIANCES:
+        return Answer.NO
+    if isinstance(height, int | float) and height < 30:
+        return Answer.NO
+    if plan.counters is None or plan.counters.is_empty or room is None:
+        return Answer.UNKNOWN
+    away = plan.counters.distance(shapely.Point(anchor.at))
+    if away <= COUNTER_TOUCH_IN * inch:
+        return Answer.YES
+    found_here = plan.counters.intersection(room.polygon.buffer(6 * inch)).area > 2 * 144 * inch**2
+    return Answer.NO if found_here and away > COUNTER_CLEAR_IN * inch + anchor.tolerance else Answer.UNKNOWN

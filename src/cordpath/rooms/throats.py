@@ -1,0 +1,320 @@
+"""Free space divided at its throats.
+
+Terms: *seed*, the place of a room's name; OUT is the seed of the outdoors.  *Throat*, the widest way between two
+parts.  *Open plan*, names whose parts join through a throat about as wide as the narrower part: nothing on the
+drawing divides them, the line between them is a guess (*virtual*) and is told as such.
+"""
+
+from __future__ import annotations
+
+import heapq
+from dataclasses import dataclass, field
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
+
+from cordpath.model import BoolArray, FloatArray, IntArray
+from cordpath.rooms.ink import polygons_only
+from cordpath.rooms.mesh import Mesh, triangulate
+
+OUT = -1
+OPEN_RATIO, OPEN_FT = 0.8, 5.0  # throat over width from which two names share a space (0.7 to 0.9 do the same)
+CASED_FACTOR, STAIR_FACTOR = 0.55, 0.6  # how much narrower a doorway or a flight of stairs counts
+FLAT = (0.72, 1.2)  # widths near the width at a name that belong to it at once (corridors)
+SMALL_SF, SMALL_IN = 6.0, 18.0  # untagged spaces below this are niches, chases, double walls
+POCKET_SF, POCKET_IN, POCKET_FT, POCKET_RATIO = 8.0, 22.0, 4.5, 0.6  # a part that keeps apart without a name
+
+
+@dataclass(frozen=True, eq=False)
+class Space:
+    """A part of the free space.  ``seeds`` are the names in it; ``open_with`` the names it shares a space with;
+    ``throat_ft`` and ``ratio`` of its widest way to another part; ``out_ratio`` the same towards the outdoors."""
+
+    polygon: BaseGeometry
+    seeds: tuple[int, ...]
+    open_with: tuple[int, ...] = ()
+    throat_ft: float = 0.0
+    ratio: float = 0.0
+    out_ft: float = 0.0
+    out_ratio: float = 0.0
+    reaches_frame: bool = False
+
+
+@dataclass(frozen=True, eq=False)
+class Cut:
+    """Soft evidence: across ``area`` the throat counts ``factor`` of its length, if it is ``least`` points."""
+
+    area: BaseGeometry
+    factor: float
+    least: float
+    share: float
+
+
+@dataclass
+class _Merge:
+    """Union-find over triangles, with the seeds, area and width of every set."""
+
+    parent: list[int]
+    seeds: list[frozenset[int]]
+    area: list[float]
+    width: list[float]
+
+    def find(self, x: int) -> int:
+        while self.parent[x] != x:
+            self.parent[x] = self.parent[self.parent[x]]
+            x = self.parent[x]
+        return x
+
+    def join(self, a: int, b: int) -> None:
+        a, b = self.find(a), self.find(b)
+        if a != b:
+            self.parent[b] = a
+            self.seeds[a] |= self.seeds[b]
+            self.area[a] += self.area[b]
+            self.width[a] = max(self.width[a], self.width[b])
+
+
+@dataclass
+class _State:
+    mesh: Mesh
+    inch: float
+    merge: _Merge
+    start: dict[int, int] = field(default_factory=dict)
+    near: list[list[tuple[int, int]]] = field(default_factory=list)
+
+    @property
+    def foot(self) -> float:
+        return 12 * self.inch
+
+
+def divide(barrier: BaseGeometry, frame: BaseGeometry, seeds: FloatArray, cuts: list[Cut], inch: float,
+           split: bool = True) -> tuple[list[Space], BaseGeometry]:  # fmt: skip
+    """Spaces between the barriers inside the frame, and the outdoors.  ``seeds`` (s, 2) in page coordinates."""
+    foot = 12 * inch
+    parts = [p for p in shapely.get_parts(polygons_only(frame.difference(barrier))) if p.area > 0.2 * foot**2]
+    owner = _owners(parts, seeds, foot)
+    spaces: list[Space] = []
+    outside: list[BaseGeometry] = []
+    edge = frame.exterior
+    for number, part in enumerate(parts):
+        mine = [k for k, o in enumerate(owner) if o == number]
+        outer = part.distance(edge) < 1e-6 * max(1.0, foot)
+        plain = part.simplify(0.25 * inch)
+        if not outer and len(mine) <= 1 and (not split or part.area < 60 * foot**2):
+            if mine or _keeps(plain, inch):
+                spaces.append(Space(plain, tuple(mine)))
+            continue
+        found, out = _split(plain, edge if outer else None, mine, seeds, cuts, inch, split)
+        spaces += found
+        outside += out
+    return spaces, polygons_only(shapely.union_all(np.array(outside, object))) if outside else shapely.Polygon()
+
+
+def _keeps(part: BaseGeometry, inch: float) -> bool:
+    return bool(part.area > SMALL_SF * 144 * inch**2 and not part.buffer(-SMALL_IN / 2 * inch).is_empty)
+
+
+def _owners(parts: list[BaseGeometry], seeds: FloatArray, foot: float) -> list[int]:
+    """The part that each seed lies in or is nearest to; names lie over thin lines and closets."""
+    if not parts or not len(seeds):
+        return [-1] * len(seeds)
+    array = np.array(parts, object)
+    large = np.flatnonzero(shapely.area(array) > 2 * foot**2)
+    if not len(large):
+        return [-1] * len(seeds)
+    points = shapely.points(seeds)
+    return [int(large[np.argmin(shapely.distance(array[large], p))]) for p in points]
+
+
+def _split(part: BaseGeometry, edge: BaseGeometry | None, mine: list[int], seeds: FloatArray, cuts: list[Cut],
+           inch: float, split: bool) -> tuple[list[Space], list[BaseGeometry]]:  # fmt: skip
+    mesh = triangulate(part, inch)
+    count = len(mesh.area)
+    merge = _Merge(list(range(count)), [frozenset()] * count, mesh.area.tolist(), mesh.width.tolist())
+    state = _State(mesh, inch, merge, near=_neighbours(mesh))
+    tree = shapely.STRtree(mesh.triangles)
+    for k in mine:
+        state.start[k] = int(tree.query_nearest(shapely.Point(seeds[k]))[0])
+    if edge is not None:
+        at_edge = shapely.distance(mesh.triangles, edge) < 1e-6 * max(1.0, inch)
+        state.start[OUT] = int(np.argmax(np.where(at_edge, mesh.width, 0)))
+    for k, triangle in state.start.items():
+        merge.seeds[triangle] |= {k}
+    if len(state.start) > 1:
+        _claim_flat(state, seeds)
+    kept_apart = _join_by_width(state, _effective(mesh, cuts), split)
+    label = np.array([merge.find(i) for i in range(count)], np.int64)
+    throats = _throats(state, kept_apart, label)
+    shared = _share_open(state, label, throats)
+    return _collect(state, label, throats, shared, edge)
+
+
+def _neighbours(mesh: Mesh) -> list[list[tuple[int, int]]]:
+    near: list[list[tuple[int, int]]] = [[] for _ in range(len(mesh.area))]
+    for x, (a, b) in enumerate(zip(mesh.left.tolist(), mesh.right.tolist(), strict=True)):
+        near[a].append((b, x))
+        near[b].append((a, x))
+    return near
+
+
+def _claim_flat(state: _State, seeds: FloatArray) -> None:
+    """From narrow to wide, every name takes the space of about its own width around it."""
+    mesh, merge, throat = state.mesh, state.merge, state.mesh.throat
+    width: dict[int, float] = {}
+    for k, triangle in state.start.items():
+        if k == OUT:
+            continue
+        away = np.hypot(*(mesh.circum - seeds[k]).T)
+        over = (away < 1.02 * mesh.radius) & (mesh.radius < 40 * state.foot)
+        width[k] = float(max(mesh.width[over].max(initial=0.0), mesh.width[triangle]))
+    for k in sorted(width, key=lambda k: (width[k], k)):
+        w, first = width[k], state.start[k]
+        seen, stack = {first}, [first]
+        while stack:
+            here = stack.pop()
+            for there, x in state.near[here]:
+                fits = FLAT[0] * w <= mesh.width[there] <= FLAT[1] * w and throat[x] >= FLAT[0] * w
+                if there in seen or not fits:
+                    continue
+                other = merge.seeds[merge.find(there)]
+                if other and not other <= merge.seeds[merge.find(first)]:
+                    continue
+                seen.add(there)
+                stack.append(there)
+                merge.join(first, there)
+
+
+def _effective(mesh: Mesh, cuts: list[Cut]) -> FloatArray:
+    """Throats, made narrower in doorways and across stairs."""
+    throat = mesh.throat
+    effective = throat.copy()
+    shapes = mesh.edge_lines
+    if not cuts or not len(shapes):
+        return effective
+    tree = shapely.STRtree(shapes)
+    for cut in cuts:
+        pick = np.sort(tree.query(cut.area, predicate="intersects"))
+        inside = shapely.length(shapely.intersection(shapes[pick], cut.area))
+        hit = pick[(inside > cut.share * throat[pick]) & (throat[pick] > cut.least)]
+        effective[hit] = np.minimum(effective[hit], cut.factor * throat[hit])
+    return effective
+
+
+def _join_by_width(state: _State, effective: FloatArray, split: bool) -> list[tuple[int, float]]:
+    """Join over edges from wide to narrow, unless both sides have names or one is a pocket of its own."""
+    mesh, merge, foot = state.mesh, state.merge, state.foot
+    throat = mesh.throat
+    left, right = mesh.left.tolist(), mesh.right.tolist()
+    apart: list[tuple[int, float]] = []
+    for x in np.lexsort((np.arange(len(effective)), -effective)).tolist():
+        a, b = merge.find(left[x]), merge.find(right[x])
+        if a == b:
+            continue
+        narrower = min(merge.width[a], merge.width[b])
+        if merge.seeds[a] and merge.seeds[b]:
+            apart.append((x, float(effective[x] / narrower)))
+            continue
+        pocket = min(merge.area[a], merge.area[b]) > POCKET_SF * foot**2 and narrower > POCKET_IN * state.inch
+        if split and pocket and throat[x] < POCKET_FT * foot and throat[x] < POCKET_RATIO * narrower:
+            apart.append((x, float(throat[x] / narrower)))
+            continue
+        merge.join(a, b)
+    return apart
+
+
+Throats = dict[tuple[int, int], tuple[float, float]]
+
+
+def _throats(state: _State, apart: list[tuple[int, float]], label: IntArray) -> Throats:
+    """Widest edge between every two parts: its length and its ratio to the narrower width."""
+    mesh, found = state.mesh, Throats()
+    throat = mesh.throat
+    for x, ratio in apart:
+        a, b = int(label[mesh.left[x]]), int(label[mesh.right[x]])
+        if a == b:
+            continue
+        key = (min(a, b), max(a, b))
+        if key not in found or throat[x] > found[key][0]:
+            found[key] = (float(throat[x]), ratio)
+    return found
+
+
+def _share_open(state: _State, label: IntArray, throats: Throats) -> dict[int, tuple[int, ...]]:
+    """Name sets that share a space: the label array is divided anew by the way to the nearest name; for every
+    label in a shared space, all the names in it."""
+    seeds = state.merge.seeds
+    root = {int(x): int(x) for x in np.unique(label)}
+
+    def find(x: int) -> int:
+        while root[x] != x:
+            x = root[x]
+        return x
+
+    for (a, b), (length, ratio) in sorted(throats.items()):
+        named = seeds[a] and seeds[b] and OUT not in seeds[a] | seeds[b]
+        if named and ratio >= OPEN_RATIO and length > OPEN_FT * state.foot:
+            root[find(b)] = find(a)
+    members: dict[int, list[int]] = {}
+    for x in root:
+        members.setdefault(find(x), []).append(x)
+    shared: dict[int, tuple[int, ...]] = {}
+    for group in members.values():
+        if len(group) < 2:
+            continue
+        names = tuple(sorted(k for x in group for k in seeds[x]))
+        inside = np.isin(label, group)
+        label[inside] = _nearest(state, inside, group)[inside]
+        shared.update(dict.fromkeys(group, names))
+    return shared
+
+
+def _nearest(state: _State, inside: BoolArray, group: list[int]) -> IntArray:
+    """Label of the name that is nearest along the free space, triangle by triangle."""
+    mesh = state.mesh
+    distance = np.full(len(inside), np.inf)
+    source = np.array([state.merge.find(i) for i in range(len(inside))], np.int64)
+    middle = mesh.points[mesh.edge].mean(1)
+    heap = [(0.0, state.start[k], x) for x in group for k in sorted(state.merge.seeds[x])]
+    heapq.heapify(heap)
+    while heap:
+        so_far, here, x = heapq.heappop(heap)
+        if so_far >= distance[here]:
+            continue
+        distance[here], source[here] = so_far, x
+        for there, e in state.near[here]:
+            if inside[there]:
+                step = np.hypot(*(mesh.centre[here] - middle[e])) + np.hypot(*(mesh.centre[there] - middle[e]))
+                if so_far + step < distance[there]:
+                    heapq.heappush(heap, (so_far + float(step), there, x))
+    return source
+
+
+def _collect(state: _State, label: IntArray, throats: Throats, shared: dict[int, tuple[int, ...]],
+             edge: BaseGeometry | None) -> tuple[list[Space], list[BaseGeometry]]:  # fmt: skip
+    seeds, foot = state.merge.seeds, state.foot
+    spaces: list[Space] = []
+    outside: list[BaseGeometry] = []
+    for x in np.unique(label).tolist():
+        polygon = _area_of(state.mesh.triangles[label == x])
+        names = tuple(sorted(k for k in seeds[x] if k != OUT))
+        if OUT in seeds[x] and not names:
+            outside.append(polygon)
+            continue
+        ways = [(t, r, OUT in seeds[a] | seeds[b]) for (a, b), (t, r) in throats.items() if x in (a, b)]
+        out = max(((t, r) for t, r, o in ways if o), default=(0.0, 0.0))
+        if not names and out[0] > 0 and out[0] > POCKET_FT * foot:
+            outside.append(polygon)  # a nook of the outdoors
+            continue
+        if not names and not _keeps(polygon, state.inch):
+            continue
+        way = max(((t, r) for t, r, _ in ways), default=(0.0, 0.0))
+        reaches = OUT in seeds[x] or (edge is not None and polygon.distance(edge) < 1e-6 * max(1.0, foot))
+        together = tuple(k for k in shared.get(x, ()) if k not in names)
+        spaces.append(Space(polygon, names, together, way[0] / foot, way[1], out[0] / foot, out[1], bool(reaches)))
+    return spaces, outside
+
+
+def _area_of(triangles: NDArray[np.object_]) -> BaseGeometry:
+    return polygons_only(shapely.union_all(triangles))

@@ -1,0 +1,118 @@
+"""Names of rooms and the kind of place that they mean.
+
+Terms: *core*, the word or words that decide (BATH in HALL BATH 2); *qualifier*, words that may stand with a core
+and change nothing (MASTER, FRONT, 2).  *Exact* names count only as the whole tag, because inside longer text
+they mean other things (CL centre line, DR door).  *Basin test*: the name is a bathroom only with a basin in it.
+
+Where a word may mean two kinds, the one that asks for protection is taken and the doubt is told.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from cordpath.model import RoomEntry, RoomKind
+from cordpath.rooms.words import CORES, EXACT, PANTRY, QUALIFIERS, STOP, STOP_WORDS, STRICT, WEAK, Row
+from cordpath.units import plain
+
+
+@dataclass(frozen=True)
+class Meaning:
+    """What a tag says.  ``sure`` False: a known core among words that are not known."""
+
+    kind: RoomKind
+    finished: bool | None = None
+    basin_test: bool = False
+    doubt: str | None = None
+    sure: bool = True
+    stem: bool = False  # words stand before the core
+
+
+_CORES = tuple((re.compile(row.pattern), row) for row in CORES)
+_EXACT = {name: Meaning(kind, doubt=PANTRY if name == "PAN" else None) for name, kind in EXACT.items()}
+_QUALIFIERS = re.compile(QUALIFIERS)
+_WEAK = re.compile(WEAK)
+_STOP = re.compile(rf"(?:{STOP}|.*\b(?:{STOP_WORDS})\b.*)")
+_UNFINISHED = re.compile(r"\b(?:UNFIN|UNFINISHED|UNF)\b")
+_FINISHED = re.compile(r"\b(?:FIN|FINISHED)\b")
+
+
+def normal(text: str) -> str:
+    """Upper case, one kind of quote, no dots, commas, quotes, or numbers of a room; single spaces."""
+    text = plain(text).replace("&", " AND ").replace("+", " AND ")
+    text = re.sub(r"\bW\.?C\.?(?=\s|$)", "WC", text)
+    text = re.sub(r"\bW\.? ?I\.? ?C\.?(?=\s|$)", "WIC", text)
+    text = re.sub(r"[.,'\"#:;()\[\]]", " " if "#" in text else "", text)
+    text = re.sub(r"(?<=[A-Z0-9])-(?=[A-Z])", " ", text)
+    text = re.sub(r"\s*-\s*$|^\s*-\s*", "", text)
+    return re.sub(r"\s+", " ", text).strip()
+
+
+def is_stop(text: str) -> bool:
+    """Text that names no room, whatever words are in it."""
+    name = normal(text)
+    return not re.search(r"[A-Z]", name) or bool(_STOP.fullmatch(name)) or len(name) > 40
+
+
+def meaning(text: str, entries: tuple[RoomEntry, ...] = ()) -> Meaning | None:
+    """Kind of a room's name: the user's patterns first, then the built-in words; None for an unknown name."""
+    for entry in entries:
+        if re.fullmatch(entry.pattern, text.strip(), re.IGNORECASE):
+            return Meaning(entry.kind, entry.finished)
+    name = normal(text)
+    found = _whole(name)
+    if found is not None and found.sure and not found.stem:
+        return found
+    if is_stop(text):
+        return None
+    head, dash, _ = name.partition(" - ")
+    if dash and (first := _whole(head)) is not None:
+        return first
+    if found is not None and found.sure:
+        return found
+    return _several(name) or found
+
+
+def is_weak(text: str) -> bool:
+    """A name that beside another one in the same space is only a label of a part of it."""
+    return bool(_WEAK.fullmatch(normal(text)))
+
+
+def _whole(name: str) -> Meaning | None:
+    if name in _EXACT:
+        return _EXACT[name]
+    bare = re.sub(r"(?: (?:NO )?\d+[A-Z]?| [A-F]| I{1,3})+$", "", name)  # BATH 2, BEDROOM NO 3, BATH B
+    if bare in _EXACT:
+        return _EXACT[bare]
+    words = bare.split(" ")
+    for skip in range(min(len(words), 5)):  # the longest core at the end of the name
+        rest = " ".join(words[skip:])
+        row = next((row for pattern, row in _CORES if pattern.fullmatch(rest)), None)
+        if row is None:
+            continue
+        known = all(_QUALIFIERS.fullmatch(word) for word in words[:skip])
+        if not known and skip > 2:
+            return None
+        return Meaning(row.kind, _finish(name, row), row.basin_test, row.doubt, known, skip > 0)
+    return None
+
+
+def _finish(name: str, row: Row) -> bool | None:
+    if row.finished is not None:
+        return row.finished
+    return False if _UNFINISHED.search(name) else True if _FINISHED.search(name) else None
+
+
+def _several(name: str) -> Meaning | None:
+    """LIVING / DINING, MUD AND LAUNDRY: the use that asks for most decides, and that is told."""
+    parts = [p.strip() for p in re.split(r"\s*/\s*|\s+AND\s+|\s+OR\s+", name) if p.strip()]
+    if len(parts) < 2:
+        return None
+    found = [m for p in parts if (m := _whole(p)) is not None]
+    if not found or (len(found) < len(parts) and len(parts) > 3):
+        return None
+    best = min(found, key=lambda m: STRICT.index(m.kind))
+    kinds = sorted({m.kind for m in found})
+    doubt = f"the name tells several uses ({', '.join(kinds)})" if len(kinds) > 1 else best.doubt
+    return Meaning(best.kind, best.finished, best.basin_test, doubt, len(found) == len(parts), True)

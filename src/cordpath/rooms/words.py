@@ -1,0 +1,240 @@
+"""The words of room names: a table, one row a kind of place.
+
+Every row is a list of alternatives in the notation of regular expressions, with two shorthands: ``~`` means that
+RM, ROOM or AREA may follow, ``@`` means that one of them does.  Names are in the normal form of vocabulary.py.
+Earlier rows win where two match the same end of a name.  The words are those of published abbreviation lists
+and of plans; which kind a word is given is common practice, no source.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from cordpath.model import RoomKind
+
+ROOM = "(?:RM|ROOM|AREA)"
+
+
+@dataclass(frozen=True)
+class Row:
+    kind: RoomKind
+    names: str
+    finished: bool | None = None
+    basin_test: bool = False
+    doubt: str | None = None
+
+    @property
+    def pattern(self) -> str:
+        return self.names.replace("~", f"(?: ?{ROOM})?").replace("@", ROOM)
+
+
+PANTRY = "a pantry is a food area where it has a counter or a sink; none was found"
+UTILITY = "a utility room is laundry where a washer or a laundry tray is in it"
+SHOP = "taken for a work area not intended as habitable"
+
+CORES: tuple[Row, ...] = (
+    Row(
+        "outdoors",
+        "OUTDOOR (?:KITCHEN|KIT|LIVING|DINING|SHOWER|BAR|AREA)|SUMMER (?:KITCHEN|KIT)|GRILL(?:ING)? AREA|BBQ",
+    ),
+    Row(
+        "outdoors",
+        "PORCH|PRCH|DECK|PATIO|BALCONY|BALC|LANAI|TERRACE|VERANDAH?|LOGGIA|BREEZEWAY|PORTE COCHERE|"
+        "COURTYARD|COURT|STOOP|PORTICO|ALCOVE PORCH|SUN DECK|DRIVEWAY|DRIVE|WALKWAY|YARD|GARDEN|PERGOLA|"
+        "GAZEBO|CABANA|POOL|SPA|HOT TUB|EGRESS WELL|WINDOW WELL|AREAWAY|ROOF DECK|EXTERIOR|OUTSIDE|LAWN",
+    ),
+    Row(
+        "outdoors",
+        "CARPORT|CARPT|CAR PORT",
+        doubt="a carport is taken as outdoors",
+    ),
+    Row(
+        "boathouse",
+        "BOAT ?HOUSE|BOAT GARAGE",
+    ),
+    Row(
+        "bathroom",
+        "BATH~|BATHROOM|BATHRM|BTH|BA|MBA|ENSUITE|EN SUITE|JACK AND JILL(?: BATH)?|J AND J(?: BATH)?|WET @|WETROOM|SHOWER @|"
+        "SHWR @|STEAM~|[134]/[24] BA(?:TH)?",
+    ),
+    Row(
+        "bathroom",
+        "POWDER~|PWDR~|PDR~|POW~|LAVATORY|LAV|TOILET~|TLT~|TOIL|WATER CLOSET|WC|RESTROOM|REST ROOM|"
+        "WASHROOM|VANITY(?: AREA)?|DRESSING/VANITY|SHOWER|SHWR",
+        basin_test=True,
+    ),
+    Row(
+        "damp or wet",
+        "SAUNA|INDOOR POOL|POOL @|GREENHOUSE|CONSERVATORY",
+    ),
+    Row(
+        "food area",
+        "WET ?BAR|BAR~|WBAR|COFFEE(?: BAR| STATION)?|BEVERAGE(?: CTR| CENTER| STATION)?|"
+        "BUTLERS?(?: PANTRY)?|SCULLERY|MESSY (?:KITCHEN|KIT)|BACK (?:KITCHEN|KIT)|JUICE BAR|"
+        "MORNING (?:KITCHEN|KIT|BAR)|PREP (?:KITCHEN|KIT)|CATERING (?:KITCHEN|KIT)|KITCHENETTE|KETTE|BP",
+    ),
+    Row(
+        "kitchen",
+        "KITCHEN(?: AREA)?|KIT|KITCH|KITCHN|KTCHN",
+    ),
+    Row(
+        "closet",
+        "WALK IN PANTRY|WI PANTRY|WIP|PANTRY~|PNTRY|PNTR",
+        doubt=PANTRY,
+    ),
+    Row(
+        "dining",
+        "DINING~|DIN~|DNG|NOOK|BREAKFAST(?: NOOK| AREA| RM| ROOM)?|BRKFST(?: NOOK| AREA)?|"
+        "BKFST(?: NOOK| AREA)?|BRKFAST(?: NOOK)?|EATING AREA|EATING NOOK|EAT IN|EATERY|MORNING @|DINETTE",
+    ),
+    Row(
+        "laundry",
+        "LAUNDRY(?: CLOSET| CLO| CL| NOOK)?~|LAUND|LAUN(?:/MUD)?~|LNDRY~|LDRY~|LDY~|W/D|WASHER/DRYER|"
+        "STACK(?:ED)? W/D",
+    ),
+    Row(
+        "garage",
+        r"(?:\d|ONE|TWO|THREE|SINGLE|DOUBLE)?[- ]?(?:CAR )?(?:GARAGE|GAR)(?: BAY)?|CAR BAY",
+    ),
+    Row(
+        "accessory building",
+        "WORK ?SHOP|SHOP|SHED|STOR(?:AGE)? BLDG|STORAGE BUILDING|BARN|PUMP HOUSE|PUMPHOUSE|"
+        "POOL EQUIP(?:MENT)?|GOLF CART|TOOL SHED|POTTING SHED",
+        doubt=SHOP,
+    ),
+    Row(
+        "crawl space",
+        "CRAWL ?SPACE|CRAWL|CRAWLSPACE",
+    ),
+    Row(
+        "basement",
+        "(?:UNFIN(?:ISHED)?|UNF) (?:BSMT|BASEMENT|LOWER LEVEL|AREA|SPACE|STOR~|STORAGE~|@)|UNFINISHED|UNFIN",
+        finished=False,
+    ),
+    Row(
+        "basement",
+        "(?:FIN(?:ISHED)?) (?:BSMT|BASEMENT|LOWER LEVEL)",
+        finished=True,
+    ),
+    Row(
+        "basement",
+        "BSMT|BASEMENT~|LOWER LEVEL|CELLAR|ROOT CELLAR|SUMP~|WINE CELLAR",
+    ),
+    Row(
+        "utility",
+        "MECH(?:ANICAL)?(?:/STORAGE|/STOR)?~|FURN(?:ACE)?~|HVAC~|W ?H(?: CLOSET)?|WTR HTR|WATER HEATER|"
+        "ELEC(?:TRICAL)?~|BOILER~|EQUIP(?:MENT)?~|AHU|UTIL(?:ITY)? (?:CL|CLO|CLOSET)|IT @",
+    ),
+    Row(
+        "utility",
+        "UTILITY~|UTIL~",
+        doubt=UTILITY,
+    ),
+    Row(
+        "attic",
+        "ATTIC(?: STOR| STORAGE)?|KNEE ?WALL(?: STORAGE)?",
+    ),
+    Row(
+        "closet",
+        "CLOSETS?|CLOS|CLO|WALK IN(?: CLOSET| CL)?|WIC|WI CL(?:OSET)?|WICL|LINENS?|COATS?|COAT CL(?:OSET)?|"
+        "WARDROBE|STORAGE~|STOR~|STG|DRESSING~|BROOM(?: CL(?:OSET)?)?|JAN(?:ITOR)?|HIS|HERS|SHOES",
+    ),
+    Row(
+        "hall",
+        "HALL|HALLWAY|CORRIDOR|CORR|STAIRS?|STAIRWAY|STAIR ?HALL|LANDING|GALLERY|PASSAGE|ENTRY~|ENTRYWAY|"
+        "FOYER|VESTIBULE|VEST|ENTRANCE|MUD~|MUDROOM|MUDRM|MUD/ENTRY|DROP ZONE|BOOT @|LOBBY|CIRCULATION|"
+        "AIRLOCK|BACK HALL",
+    ),
+    Row(
+        "bedroom",
+        "BED~|BEDROOM|BDRM|BEDRM|BDR|MBR|BR|MASTER(?: SUITE| BED)?|MSTR(?: SUITE)?|PRIMARY(?: SUITE)?|"
+        "OWNERS?(?: SUITE)?|SUITE|GUEST(?: SUITE)?~|NURSERY|BUNK~|IN LAW(?: SUITE)?|"
+        "SLEEPING(?: LOFT| PORCH)?|KIDS @",
+    ),
+    Row(
+        "living",
+        "LIVING(?:/DINING)?~|LIV~|GREAT~|GRT~|FAMILY~|FAM~|DEN|STUDY|OFFICE|OFC|HOME OFFICE|LIBRARY|LIB|"
+        "REC(?:REATION)?~|GAMES?~|BILLIARDS?~|MEDIA~|THEAT(?:ER|RE)~|HOME THEAT(?:ER|RE)|BONUS~|LOFT|FLEX~|"
+        "HEARTH~|KEEPING~|SUN ?@|SUNROOM|3 SEASON~|THREE SEASON~|4 SEASON~|FOUR SEASON~|EXERCISE~|GYM|"
+        "FITNESS~|CRAFTS?~|HOBBY~|SITTING~|LOUNGE|PARLOR|MUSIC~|PLAY~|PLAYROOM|SEWING~|COMPUTER~|SCHOOL~|"
+        "TV~|READING(?: NOOK)?|POCKET OFFICE|STUDIO|WORK @|TECH(?: CENTER)?|CHAPEL|HOMEWORK(?: AREA)?|"
+        "GATHERING~|CONVERSATION PIT|MAN CAVE",
+    ),
+    Row(
+        "other",
+        "ELEV(?:ATOR)?|SAFE @|STORM SHELTER|SHELTER|VAULT @|TRASH|DOG @|PET @|LIFT",
+    ),
+)
+
+# Whole tags only: inside longer text they mean other things (CL centre line, DR door, FR frame).
+EXACT: dict[str, RoomKind] = {
+    "B": "bathroom",
+    "K": "kitchen",
+    "CL": "closet",
+    "LIN": "closet",
+    "DR": "dining",
+    "LR": "living",
+    "FR": "living",
+    "PAN": "closet",
+    "LL": "basement",
+    "CS": "crawl space",
+    "ST": "hall",
+    "SU": "bedroom",
+}
+
+# Names that are as often labels inside another room: alone they name a space, beside another name they do not.
+WEAK = (
+    "SHOWER|SHWR|VANITY|LAV|TOILET|TLT|WC|WATER CLOSET|LINENS?|LIN|COATS?|HIS|HERS|SHOES|READING(?: NOOK)?|"
+    "STAIRS?|ST|WH|W H|FURN|FURNACE|AHU|ELEV|BP|SPA|POOL|DRESSING|DRIVE|DRIVEWAY|YARD|GARDEN|WALKWAY|LAWN|"
+    "BR|CL|B|K|SU|BA|TRASH|BROOM|BAR|TECH"
+)
+
+# Words that may stand with a core and change nothing.
+QUALIFIERS = (
+    r"\d+[A-Z]?|#\d+|NO|[A-F]|I{1,3}|IV|V|EAST|WEST|NORTH|SOUTH|N|S|E|W|NE|NW|SE|SW|UPSTAIRS|DOWNSTAIRS|"
+    "UPPER|LOWER|MAIN|FRONT|REAR|BACK|SIDE|LEFT|RIGHT|MASTER|MSTR|M|PRIMARY|PRIM|OWNERS?|GUEST|GST|HALL|"
+    "KIDS|BOYS|GIRLS|CHILD(?:REN)?S?|JR|JUNIOR|COV|COVD|COVERED|SCR|SCREENED|SCREEN|OPEN|ENCLOSED|WOOD|"
+    "CONC|CONCRETE|STONE|PAVER|EXISTING|EXIST|EX|EXTG|NEW|PROPOSED|FUTURE|OPTIONAL|OPT|SMALL|LARGE|FORMAL|"
+    "INFORMAL|CASUAL|FAMILY|POOL|PRIVATE|PUBLIC|FULL|HALF|1/2|3/4|FIRST|SECOND|THIRD|1ST|2ND|3RD|4TH|FLOOR|"
+    "FLR|LEVEL|WALK|IN|ATTACHED|DETACHED|TANDEM|RV|BOAT|HIS|HERS|COMMON|UNIT|ADU|CENTER|CTR|HOME|GARDEN|"
+    "SUN|BREAKFAST|LIVING|DINING|BED|BEDROOM|BR|BATH|KITCHEN|LAUNDRY|GARAGE|ENTRY|FOYER|MUD|STORAGE|STOR|"
+    "BASEMENT|BSMT|ATTIC|DEN|OFFICE|GAME|MEDIA|CLOSET|PORCH|DECK|PATIO|LINEN|COAT|PANTRY|UTILITY|MECH|LOFT|"
+    "BONUS|GREAT|REC|LIBRARY|STUDY|STAIR|BAR|COFFEE|UNFIN|UNFINISHED|FIN|FINISHED|VAULTED|CAR|ONE|TWO|"
+    "THREE|SUITE|SPARE|TEEN|NANNY|ROOM|RM|AREA|BUILT|UNDER|STAIRS"
+)
+
+# Text that is no room's name, whatever words are in it.
+STOP = (
+    r"OPEN TO (?:BELOW|ABOVE|BEYOND)|(?:UP|DN|DOWN)(?: \d+R?)?|REF|REFRIG|DW|FP|F P|FIREPLACE|SHELF|SHELVES|"
+    "R AND S|ROD AND SHELF|ATTIC ACCESS|CRAWL ACCESS|ACCESS|SLOPE|HDR|HEADER|EQ|TYP|CLG|"
+    "VAULT(?:ED)?(?: CLG| CEILING)?|TRAY"
+    "|UNEXCAVATED|SCALE.*"
+)
+STOP_WORDS = (
+    "DOOR|DR OPNR|CLG|CEILING|ABOVE|BELOW|BEYOND|PLAN|ELEVATION|SECTION|DETAIL|NOTE|NOTES|SCHEDULE|SEE|PER|"
+    "PROVIDE|INSTALL|VERIFY|FROM|WITH|SHALL|TYP|BEAM|HDR|OUTLET|GFI|GFCI|RECEPTACLE|VENT|WINDOW|SINK|TUB|"
+    "RANGE|CABINETS?|COUNTER|SHELF|LINE|DRAIN|FLOOR PLAN|WALL|WALLS|SQ FT|SF|SLAB|POST|EXHAUST|FAN"
+)
+
+# From the use that asks for most to the one that asks for least, for names of several uses.
+STRICT: tuple[RoomKind, ...] = (
+    "bathroom",
+    "kitchen",
+    "garage",
+    "laundry",
+    "food area",
+    "outdoors",
+    "basement",
+    "crawl space",
+    "boathouse",
+    "accessory building",
+    "damp or wet",
+    "utility",
+    "attic",
+    "bedroom",
+    "living",
+    "dining",
+    "hall",
+    "closet",
+    "other",
+)
