@@ -2,5 +2,6 @@
 
 from cordpath.symbols.examples import NO_EXAMPLES, Examples
 from cordpath.symbols.mapping import load_mapping
+from cordpath.symbols.spot import spot
 
-__all__ = ["NO_EXAMPLES", "Examples", "load_mapping"]
+__all__ = ["NO_EXAMPLES", "Examples", "load_mapping", "spot"]

@@ -1,0 +1,261 @@
+"""Arcs and circles out of loose chords, without a loop over strokes.
+
+Terms: *half-edge*, a stroke seen from one of its ends (stroke i has half-edges i and i + n); *node*, ends that
+touch; *link*, two half-edges at one node that carry one curve on; *chain*, strokes joined by links; *window*, three
+strokes in a row of a chain.
+
+A plotter rounds to 1/600 in (0.12 pt), so single chords have noise for directions.  Whole chains are fitted
+first, with a residual that allows that grid; only chains that are no single arc are fitted window by window.
+Constants are lengths in points on paper, measured on plots and on synthetic sheets rounded to 1/600 in.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+from scipy.sparse import coo_matrix
+from scipy.sparse.csgraph import connected_components
+
+from cordpath.model import BoolArray, FloatArray, IntArray
+
+GRID = 0.12  # pt, 1/600 in: the coarsest rounding seen on plots
+MAX_RADIUS = 400.0  # pt; larger arcs are straight as far as symbols go
+MIN_SPAN = math.radians(40)  # less of a circle cannot be fitted on a rounded grid
+LONGEST_CHORD = 40.0  # pt
+
+
+@dataclass(frozen=True, eq=False)
+class Arcs:
+    """``pieces`` (k, 5): centre x, y, radius, start, end (radians, y down, start <= end), one a chord;
+    ``stroke`` (k,) the chord; ``circles`` (m, 4): centre x, y, radius, degrees covered; ``circle`` (k,) whose."""
+
+    pieces: FloatArray
+    stroke: IntArray
+    circles: FloatArray
+    circle: IntArray
+
+
+def fit(x: FloatArray, y: FloatArray, group: IntArray, count: int) -> tuple[FloatArray, FloatArray]:
+    """Least-squares circles of grouped points: (count, 3) centre and radius, (count,) worst residual.
+
+    Source: I. Kasa, A circle fitting procedure and its error analysis, IEEE Trans. Instrum. Meas. 25, 1976.
+    """
+
+    def add(v: FloatArray) -> FloatArray:
+        return np.bincount(group, v, count)
+
+    n = np.maximum(np.bincount(group, minlength=count), 1).astype(float)
+    mx, my = add(x) / n, add(y) / n
+    u, v = x - mx[group], y - my[group]
+    z = u * u + v * v
+    suu, suv, svv, suz, svz, sz = add(u * u), add(u * v), add(v * v), add(u * z), add(v * z), add(z)
+    det = suu * svv - suv * suv
+    det = np.where(np.abs(det) < 1e-12, 1e-12, det)
+    a, b = 0.5 * (suz * svv - svz * suv) / det, 0.5 * (svz * suu - suz * suv) / det
+    r = np.sqrt(a * a + b * b + sz / n)
+    worst = np.zeros(count)
+    np.maximum.at(worst, group, np.abs(np.hypot(u - a[group], v - b[group]) - r[group]))
+    return np.stack([a + mx, b + my, r], 1), worst
+
+
+def components(a: IntArray, b: IntArray, count: int) -> tuple[int, IntArray]:
+    graph = coo_matrix((np.ones(len(a), np.int8), (a, b)), shape=(count, count))
+    total, label = connected_components(graph, directed=False)
+    return int(total), label.astype(np.int64)
+
+
+def _swept(xy: FloatArray, circle: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """Start angle and signed sweep of chords about their circles' centres."""
+    a0 = np.arctan2(xy[:, 1] - circle[:, 1], xy[:, 0] - circle[:, 0])
+    a1 = np.arctan2(xy[:, 3] - circle[:, 1], xy[:, 2] - circle[:, 0])
+    return a0, (a1 - a0 + np.pi) % (2 * np.pi) - np.pi
+
+
+def _pieces(xy: FloatArray, circle: FloatArray) -> FloatArray:
+    a0, sweep = _swept(xy, circle)
+    return np.c_[circle, np.minimum(a0, a0 + sweep), np.maximum(a0, a0 + sweep)]
+
+
+def _whole(xy: FloatArray, chain: IntArray, length: FloatArray) -> tuple[BoolArray, FloatArray]:
+    """Chains that are one arc: mask of their strokes among ``xy``, and every stroke's circle."""
+    count = int(chain.max()) + 1 if len(chain) else 0
+    circle, worst = fit(np.r_[xy[:, 0], xy[:, 2]], np.r_[xy[:, 1], xy[:, 3]], np.r_[chain, chain], count)
+    _, sweep = _swept(xy, circle[chain])
+    span, total = np.bincount(chain, np.abs(sweep), count), np.bincount(chain, length, count)
+    r = circle[:, 2]
+    good = (worst < 0.1 + 0.008 * r) & (worst < 0.2 * r) & (r > 0.4) & (r < MAX_RADIUS)
+    good &= (span > MIN_SPAN) & (np.abs(total - span * r) < 0.12 * total)
+    return good[chain], circle[chain]
+
+
+def link_chords(i: IntArray, j: IntArray, turn: FloatArray, length: FloatArray) -> IntArray:
+    """(2n,) partner of every half-edge along a curve, -1 for none; i, j, turn: pairs of half-edges at nodes.
+
+    Mutually best pairs only.  Chords under 1.6 pt are near the plotter's grid: any small turn may be noise.
+    """
+    n = len(length)
+    li, lj = length[i % n], length[j % n]
+    short, tiny = (li < 1.6) & (lj < 1.6), (li < 0.6) | (lj < 0.6)
+    ok = ((turn > math.radians(2.5)) | short) & (turn < np.where(tiny, math.radians(75), math.radians(50)))
+    ok &= (li < LONGEST_CHORD) & (lj < LONGEST_CHORD) & (li < 3.5 * lj + 0.15) & (lj < 3.5 * li + 0.15)
+    return mutual(i[ok], j[ok], turn[ok], 2 * n)
+
+
+def mutual(i: IntArray, j: IntArray, cost: FloatArray, count: int, rounds: int = 2) -> IntArray:
+    """(count,) partners by mutual least cost, -1 for none."""
+    partner = np.full(count, -1, np.int64)
+    for _ in range(rounds):
+        free = (partner[i] < 0) & (partner[j] < 0)
+        i, j, cost = i[free], j[free], cost[free]
+        if not len(i):
+            break
+        head, tail, price = np.r_[i, j], np.r_[j, i], np.r_[cost, cost]
+        order = np.lexsort((tail, price, head))
+        first = order[np.r_[True, head[order][1:] != head[order][:-1]]]
+        best = np.full(count, -1, np.int64)
+        best[head[first]] = tail[first]
+        mine = np.flatnonzero(best >= 0)
+        mine = mine[best[best[mine]] == mine]
+        partner[mine] = best[mine]
+    return partner
+
+
+def _windows(xy: FloatArray, partner: IntArray, done: BoolArray) -> tuple[IntArray, FloatArray]:
+    """Arcs inside chains that are not one arc: strokes, and their circles (a stroke may appear twice)."""
+    n = len(xy)
+    none = (np.zeros(0, np.int64), np.zeros((0, 3)))
+    ends = np.r_[xy[:, :2], xy[:, 2:]]
+    other = np.r_[np.arange(n, 2 * n), np.arange(n)]
+    h = np.flatnonzero(partner >= 0)
+    e = other[partner[h]]
+    on = partner[e] >= 0
+    h, e = h[on], e[on]
+    f = partner[e]
+    trio = np.stack([h % n, e % n, f % n], 1)
+    on = (trio[:, 0] < trio[:, 2]) & ~done[trio].any(1)
+    h, e, f, trio = h[on], e[on], f[on], trio[on]
+    if not len(h):
+        return none
+    points = np.stack([ends[other[h]], ends[h], ends[e], ends[other[f]]], 1)
+    step = np.diff(points, axis=1)
+    cross = step[:, :-1, 0] * step[:, 1:, 1] - step[:, :-1, 1] * step[:, 1:, 0]
+    group = np.repeat(np.arange(len(h)), 4)
+    circle, worst = fit(points[..., 0].ravel(), points[..., 1].ravel(), group, len(h))
+    on = (cross[:, 0] * cross[:, 1] > 0) & (worst < 0.03 + 0.012 * circle[:, 2]) & (circle[:, 2] < MAX_RADIUS)
+    if not on.any():
+        return none
+    return _joined(trio[on], points[on], circle[on], n)
+
+
+def _joined(trio: IntArray, points: FloatArray, circle: FloatArray, n: int) -> tuple[IntArray, FloatArray]:
+    """Windows that share two strokes and agree are one arc."""
+    count = len(trio)
+    low, high = np.minimum(trio[:, :2], trio[:, 1:]), np.maximum(trio[:, :2], trio[:, 1:])
+    key, window = (low * n + high).T.ravel(), np.r_[np.arange(count), np.arange(count)]
+    order = np.argsort(key, kind="stable")
+    key, window = key[order], window[order]
+    same = np.flatnonzero(key[1:] == key[:-1])
+    a, b = window[same], window[same + 1]
+    r = np.minimum(circle[a, 2], circle[b, 2])
+    near = np.hypot(*(circle[a, :2] - circle[b, :2]).T) < 0.35 + 0.2 * r
+    near &= np.abs(circle[a, 2] - circle[b, 2]) < 0.3 + 0.2 * r
+    total, label = components(a[near], b[near], count)
+    flat = points.reshape(-1, 2)
+    joined, worst = fit(flat[:, 0], flat[:, 1], np.repeat(label, 4), total)
+    bad = worst > 0.04 + 0.012 * joined[:, 2]
+    if bad.any():  # windows that do not make one arc together stand alone
+        alone = bad[label]
+        label = np.where(alone, total + np.arange(count), label)
+        _, label = np.unique(label, return_inverse=True)
+        total = int(label.max()) + 1
+        joined, _ = fit(flat[:, 0], flat[:, 1], np.repeat(label, 4), total)
+    pairs = np.unique(np.c_[np.repeat(label, 3), trio.ravel()], axis=0)
+    group, stroke = pairs[:, 0], pairs[:, 1]
+    return stroke, joined[group]
+
+
+def find_arcs(xy: FloatArray, partner: IntArray, curve: IntArray) -> Arcs:
+    """Arcs among (n, 4) strokes with their links and the Bezier segment each chord was cut from (-1: none)."""
+    n = len(xy)
+    length = np.hypot(xy[:, 2] - xy[:, 0], xy[:, 3] - xy[:, 1])
+    done = np.zeros(n, bool)
+    strokes: list[IntArray] = []
+    circles: list[FloatArray] = []
+    head = np.flatnonzero(partner >= 0)
+    if len(head):
+        _, chain = components(head % n, partner[head] % n, n)
+        big = np.flatnonzero(np.bincount(chain)[chain] >= 6)
+        if len(big):
+            _, dense = np.unique(chain[big], return_inverse=True)
+            good, circle = _whole(xy[big], dense, length[big])
+            done[big[good]] = True
+            strokes.append(big[good])
+            circles.append(circle[good])
+    stroke, circle = _bezier_arcs(xy, curve, done)
+    done[stroke] = True
+    strokes.append(stroke)
+    circles.append(circle)
+    stroke, circle = _windows(xy, partner, done)
+    strokes.append(stroke)
+    circles.append(circle)
+    at = np.concatenate(strokes) if strokes else np.zeros(0, np.int64)
+    of = np.concatenate(circles) if circles else np.zeros((0, 3))
+    return _merged(_pieces(xy[at], of), at)
+
+
+def _bezier_arcs(xy: FloatArray, curve: IntArray, done: BoolArray) -> tuple[IntArray, FloatArray]:
+    """Bezier segments that are arcs by themselves, whatever they touch."""
+    mine = np.flatnonzero((curve >= 0) & ~done)
+    if not len(mine):
+        return np.zeros(0, np.int64), np.zeros((0, 3))
+    _, group = np.unique(curve[mine], return_inverse=True)
+    count = int(group.max()) + 1
+    q = xy[mine]
+    circle, worst = fit(np.r_[q[:, 0], q[:, 2]], np.r_[q[:, 1], q[:, 3]], np.r_[group, group], count)
+    _, sweep = _swept(q, circle[group])
+    span = np.bincount(group, np.abs(sweep), count)
+    good = (np.bincount(group) >= 2) & (worst < 0.05 + 0.01 * circle[:, 2]) & (circle[:, 2] < MAX_RADIUS)
+    good &= (circle[:, 2] > 0.3) & (span > math.radians(15))
+    return mine[good[group]], circle[group][good[group]]
+
+
+def _merged(pieces: FloatArray, stroke: IntArray) -> Arcs:
+    """Co-circular pieces become one circle with the degrees that they cover together (5 degree bins)."""
+    if not len(pieces):
+        return Arcs(pieces.reshape(0, 5), stroke, np.zeros((0, 4)), np.zeros(0, np.int64))
+    from scipy.spatial import cKDTree
+
+    unique, inverse = np.unique(np.round(pieces[:, :3], 6), axis=0, return_inverse=True)
+    inverse = inverse.ravel()
+    pairs = cKDTree(unique).query_pairs(0.35, output_type="ndarray")
+    gap = np.abs(unique[pairs[:, 0]] - unique[pairs[:, 1]]).max(1) if len(pairs) else np.zeros(0)
+    pairs = pairs[gap < 0.1 + 0.012 * unique[pairs[:, 0], 2]] if len(pairs) else pairs.reshape(0, 2)
+    count, label = components(pairs[:, 0], pairs[:, 1], len(unique))
+    label = label[inverse]
+    weight = np.maximum(pieces[:, 4] - pieces[:, 3], 1e-9)
+    total = np.bincount(label, weight, count)
+    centre = np.stack([np.bincount(label, weight * pieces[:, k], count) / total for k in range(3)], 1)
+    first = np.floor(np.degrees(pieces[:, 3]) / 5 + 0.5).astype(np.int64)
+    last = np.maximum(first, np.floor(np.degrees(pieces[:, 4]) / 5 + 0.5).astype(np.int64))
+    bins = last - first
+    piece = np.repeat(np.arange(len(pieces)), bins)
+    offset = np.arange(len(piece)) - np.repeat(np.cumsum(bins) - bins, bins)
+    covered = np.zeros((count, 72), bool)
+    covered[label[piece], (first[piece] + offset) % 72] = True
+    return Arcs(pieces, stroke, np.c_[centre, covered.sum(1) * 5.0], label)
+
+
+def chords(pieces: FloatArray, sagitta: float = 0.02) -> tuple[FloatArray, IntArray]:
+    """(k, 4) chords of arc pieces, and the piece of each."""
+    sweep = pieces[:, 4] - pieces[:, 3]
+    step = np.sqrt(8 * sagitta / np.maximum(pieces[:, 2], 0.05)).clip(0.05, 0.5)
+    parts = np.maximum(1, np.ceil(sweep / step).astype(np.int64))
+    i = np.repeat(np.arange(len(pieces)), parts)
+    k = np.arange(len(i)) - np.repeat(np.cumsum(parts) - parts, parts)
+    a0, a1 = pieces[i, 3] + sweep[i] * k / parts[i], pieces[i, 3] + sweep[i] * (k + 1) / parts[i]
+    c = pieces[i]
+    xy = np.c_[c[:, 0] + c[:, 2] * np.cos(a0), c[:, 1] + c[:, 2] * np.sin(a0),
+               c[:, 0] + c[:, 2] * np.cos(a1), c[:, 1] + c[:, 2] * np.sin(a1)]  # fmt: skip
+    return xy, i

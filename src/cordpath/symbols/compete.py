@@ -1,0 +1,167 @@
+"""Which of the candidates at one place is meant.
+
+Simple symbols are contained in richer ones: a duplex receptacle in a quadruplex, a circle in everything.  The
+candidate that explains the most ink wins; one that explains ink which the winner does not, or explains nearly as
+much, makes the winner doubtful, and both names are told.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+import shapely
+from scipy.spatial import cKDTree
+
+from cordpath.model import OUTLET_KINDS, FloatArray, IntArray
+from cordpath.symbols.evidence import Candidate
+from cordpath.symbols.letters import Letters
+from cordpath.symbols.pose import place
+from cordpath.symbols.template import Template
+from cordpath.symbols.verify import orbit
+
+SHARED = 0.5  # share of a candidate's ink that another must explain for them to stand at one place
+SAME_PLACE = 0.5  # of the smaller radius: distance of centres at which candidates of like size are at one place
+MORE = 1.15  # times the ink of the winner from which a softly doubted rival counts
+TIE = 0.93
+OWN_INK = 0.10  # share of a rival's marks that the winner has no mark near
+RIVAL = 0.85  # coverage
+
+
+def compete(candidates: list[Candidate], letters: Letters) -> tuple[Candidate, ...]:
+    """One candidate for each place, with doubts and rivals that the others raise."""
+    order = sorted(range(len(candidates)), key=lambda k: _rank(candidates[k]))
+    ranked = [candidates[k] for k in order]
+    if not ranked:
+        return ()
+    centres = np.array([c.centre for c in ranked])
+    largest = max(c.radius for c in ranked)
+    tree = cKDTree(centres)
+    ink = [_strokes(c) for c in ranked]
+    winners: dict[int, Candidate] = {}
+    losers: dict[int, list[Candidate]] = {}
+    for k, candidate in enumerate(ranked):
+        near = sorted(j for j in tree.query_ball_point(centres[k], candidate.radius + largest) if j in winners)
+        holder = next((j for j in near if _one_place(candidate, ink[k], winners[j], ink[j])), None)
+        if holder is None:
+            winners[k] = candidate
+        else:
+            winners[holder] = _challenged(winners[holder], candidate)
+            losers.setdefault(holder, []).append(candidate)
+    settled = tuple(_outlet_first(winner, losers.get(k, [])) for k, winner in winners.items())
+    return _with_twins(settled, candidates, letters)
+
+
+def _outlet_first(winner: Candidate, losers: list[Candidate]) -> Candidate:
+    """A doubtful shape that may be an outlet is shown as that outlet: questions about outlets must be asked."""
+    if winner.found or winner.template.entry.kind in OUTLET_KINDS:
+        return winner
+    outlets = [c for c in losers if c.template.entry.kind in OUTLET_KINDS and c.template.name in winner.rivals]
+    if not outlets:
+        return winner
+    names = (winner.template.name, *(n for n in winner.rivals if n != outlets[0].template.name))
+    return outlets[0].doubted(f"it may be {winner.template.name!r}").with_rivals(names)
+
+
+def _rank(c: Candidate) -> tuple[bool, int, float, float, float]:
+    hard = sum(not d.soft for d in c.doubts)
+    return (not c.found, hard, -round(c.score, 3), round(float(c.centre[0]), 2), round(float(c.centre[1]), 2))
+
+
+def _strokes(c: Candidate) -> tuple[IntArray, FloatArray]:
+    """The sheet's strokes on the candidate's marks, and the length of each that is."""
+    return c.ink.stroke[c.segments], c.lengths
+
+
+def _one_place(
+    weaker: Candidate, a: tuple[IntArray, FloatArray], winner: Candidate, b: tuple[IntArray, FloatArray]
+) -> bool:
+    """Is most of the weaker candidate's ink the winner's as well?"""
+    gap = float(np.hypot(*(weaker.centre - winner.centre)))
+    small, large = sorted((weaker.radius, winner.radius))
+    if small > 0.6 * large and gap < SAME_PLACE * small:
+        return True
+    if weaker.words and set(weaker.words) & set(winner.words) and weaker.template.text_only:
+        return True
+    total = float(a[1].sum())
+    if not total:
+        return gap < SAME_PLACE * small
+    _, i, j = np.intersect1d(a[0], b[0], return_indices=True)
+    return float(np.minimum(a[1][i], b[1][j]).sum()) >= SHARED * total
+
+
+def _challenged(winner: Candidate, rival: Candidate) -> Candidate:
+    """The winner after a rival at its place has been heard."""
+    name = rival.template.name
+    if name == winner.template.name or not winner.found:
+        if name != winner.template.name and rival.coverage >= RIVAL and not winner.found:
+            return winner.with_rivals((*winner.rivals, name))
+        return winner
+    heard = rival.found or (rival.explained > MORE * winner.explained and rival.coverage > RIVAL and rival.soft)
+    if not heard:
+        return winner
+    if rival.found and rival.score > TIE * winner.score:
+        return winner.doubted(f"it may as well be {name!r}", name)
+    if _own_share(rival, winner) > OWN_INK:
+        return winner.doubted(f"{name!r} explains lines here that {winner.template.name!r} does not", name)
+    return winner
+
+
+def _own_share(rival: Candidate, winner: Candidate) -> float:
+    """Share of the rival's samples that lie on no mark of the winner."""
+    if rival.template.text_only or winner.template.text_only:
+        return 0.0
+    mine = place(winner.pose[None], winner.template.points)[0]
+    theirs = place(rival.pose[None], rival.template.points)[0]
+    gap, _ = cKDTree(mine).query(theirs)
+    far = gap > 0.8 * max(0.4, winner.template.small)
+    return float(rival.template.weight[far].sum() / rival.template.ink)
+
+
+# ------------------------------------------------------------------------------------------ lettered twins
+
+
+def _with_twins(
+    winners: tuple[Candidate, ...], candidates: list[Candidate], letters: Letters
+) -> tuple[Candidate, ...]:
+    """Doubts where the letters that would make a winner its lettered twin stand nearby, used by nobody."""
+    templates = {id(c.template): c.template for c in candidates}.values()
+    lettered = [t for t in templates if t.drawn.texts and not t.text_only]
+    if not lettered:
+        return winners
+    used = {word for c in winners for word in c.words}
+    return tuple(_twin_checked(c, lettered, used, letters) if c.found and not c.template.drawn.texts else c
+                 for c in winners)  # fmt: skip
+
+
+def _twin_checked(c: Candidate, lettered: list[Template], used: set[int], letters: Letters) -> Candidate:
+    for other in lettered:
+        if other.name == c.template.name or not _same_lines(c.template, other):
+            continue
+        value, x, y = other.drawn.texts[0]
+        shift = c.template.centre - other.centre
+        spots = place(orbit(c.template, c.pose), np.array([[x, y]]) + shift)[:, 0]
+        for k in letters.near(c.centre, c.radius + 30.0):
+            if k in used or value.upper() not in _tokens(letters.text[k]):
+                continue
+            if float(np.hypot(*(spots - letters.at[k]).T).min()) < 2.0 * letters.words[k].size:
+                return c.doubted(f"{letters.text[k]!r} beside it may make it {other.name!r}", other.name)
+    return c
+
+
+def _tokens(text: str) -> set[str]:
+    return set("".join(ch if ch.isalnum() else " " for ch in text.upper()).split())
+
+
+def _same_lines(a: Template, b: Template) -> bool:
+    if a.text_only or abs(a.ink - b.ink) > 0.05 * a.ink:
+        return False
+    shift = b.centre - a.centre
+    there = a.tree.query(b.points - shift)[0].max()
+    back = b.tree.query(a.points + shift)[0].max()
+    return bool(max(there, back) < 0.4 * max(0.4, a.small) + 0.5 * a.step)
+
+
+def hull(c: Candidate) -> shapely.Geometry:
+    """Convex hull of the candidate's marks on the page."""
+    if c.template.text_only:
+        return shapely.box(*(c.centre - c.radius), *(c.centre + c.radius))
+    return shapely.MultiPoint(place(c.pose[None], c.template.outline)[0]).convex_hull

@@ -1,0 +1,96 @@
+"""What stands around a candidate: the wall on its wall side.
+
+Terms: *wall-like*, a straight run much longer than the symbol; *contact*, such a run across the wall side's axis,
+just beyond or at the body's edge.
+"""
+
+from __future__ import annotations
+
+import fnmatch
+import math
+
+import numpy as np
+
+from cordpath.geometry import lengths
+from cordpath.model import BoolArray, FloatArray, Point, Sheet
+from cordpath.symbols.grid import Grid
+from cordpath.symbols.pose import MIRROR, SCALE, TURN, place
+from cordpath.symbols.template import Template
+
+LONG = 14.4  # pt (0.2 in): the shortest run that may be a piece of wall between openings
+BODIES = 2.0  # body radii that it must exceed as well
+ACROSS = math.cos(math.radians(75))  # it must be within 15 degrees of square to the wall side
+BEYOND = 4.5  # pt past the body's edge: half a wall's thickness plus a gap left for plotting
+
+
+class Walls:
+    """Wall-like runs of a sheet; only those on wall layers where these are named and present."""
+
+    def __init__(self, sheet: Sheet, runs: FloatArray, wall_layers: tuple[str, ...]) -> None:
+        chosen = runs
+        named = layers_matching(sheet.layers, wall_layers)
+        if named.any():
+            ink = sheet.strokes.ink()
+            on = named[np.maximum(sheet.strokes.layer, 0)] & (sheet.strokes.layer >= 0) if len(ink) else ink
+            if (on & ink).any():
+                chosen = sheet.strokes.xy[on & ink]
+        self.runs = chosen[lengths(chosen) > LONG]
+        self.length = lengths(self.runs)
+        self.grid = Grid(self.runs)
+
+    def gap(self, template: Template, pose: FloatArray) -> float | None:
+        """Distance (pt) from the body's edge on its wall side to the nearest wall-like run there, None for none."""
+        toward = wall_direction(template, pose)
+        if toward is None or not len(self.runs):
+            return None
+        w = np.array(toward)
+        origin = pose[:2]
+        edge = float(((place(pose[None], template.outline)[0] - origin) @ w).max())
+        reach = template.radius * float(pose[SCALE])
+        _, k = self.grid.near((origin + w * max(edge, 0.0))[None], reach + BEYOND + 1)
+        k = k[self.length[k] > BODIES * reach]
+        if not len(k):
+            return None
+        q = self.runs[k]
+        d = (q[:, 2:] - q[:, :2]) / self.length[k][:, None]
+        square = np.abs(d @ w) < ACROSS
+        t = ((origin - q[:, :2]) * d).sum(1)  # the foot on the run of the axis through the origin
+        offset = ((q[:, :2] + d * t[:, None] - origin) @ w) / np.maximum(1e-6, 1 - (d @ w) ** 2)
+        spans = (t > -0.3 * reach) & (t < self.length[k] + 0.3 * reach)
+        gap = offset - edge
+        ok = square & spans & (gap > -0.75 * reach) & (gap < BEYOND) & (offset > 0)
+        return float(np.abs(gap[ok]).min()) if ok.any() else None
+
+
+def wall_direction(template: Template, pose: FloatArray) -> Point | None:
+    """Unit vector on the page from the symbol towards its wall, None where the entry names none."""
+    side = template.entry.wall_side
+    if side is None:
+        return None
+    x, y = side[0] * (1 - 2 * pose[MIRROR]), side[1]
+    c, s = math.cos(pose[TURN]), math.sin(pose[TURN])
+    vx, vy = c * x - s * y, s * x + c * y
+    size = math.hypot(vx, vy) or 1.0
+    return (float(vx / size), float(vy / size))
+
+
+def oriented(template: Template, poses: FloatArray, walls: Walls) -> tuple[FloatArray, bool]:
+    """The one of equivalent poses to report, and whether its wall side touches something wall-like.
+
+    A wall decides; else the unmirrored pose with the smallest counter-clockwise angle as seen.
+    """
+    angle = np.round(np.degrees(-poses[:, TURN]) % 360.0, 3) % 360.0
+    order = np.lexsort((angle, poses[:, MIRROR]))
+    if template.entry.wall_side is None:
+        return poses[order[0]], False
+    gaps = [walls.gap(template, poses[k]) for k in order]
+    touching = [(round(gap, 1), n) for n, gap in enumerate(gaps) if gap is not None]
+    if not touching:
+        return poses[order[0]], False
+    return poses[order[min(touching)[1]]], True
+
+
+def layers_matching(layers: tuple[str, ...], wanted: tuple[str, ...]) -> BoolArray:
+    """(layers,) True where a layer's name matches one of the patterns, case ignored."""
+    hit = [any(fnmatch.fnmatchcase(name.upper(), w.upper()) for w in wanted) for name in layers]
+    return np.array(hit, bool).reshape(len(layers)) if layers else np.zeros(1, bool)

@@ -1,0 +1,84 @@
+"""The outline of a fixture to which distances run.
+
+Terms: *closed outline*, a ring of marks, whether one mark or loose lines and arcs that touch; *bowl*, a closed
+outline strictly inside the outermost one and not inside another; *drain*, a small ring in a bowl.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from cordpath.model import FIXTURE_KINDS, SymbolEntry
+from cordpath.symbols.arcs import components
+from cordpath.symbols.normalise import nodes
+from cordpath.symbols.template import Template
+
+INNER_KINDS = frozenset({"sink", "lavatory"})
+DRAIN_IN = 4.0  # inches across, real size: drains and overflows are smaller, the smallest bowls are 9 in
+DRAIN_SHARE = 0.2  # of the outline's width, where the real size is not known
+SAGITTA = 0.02  # pt
+
+
+def edge_wanted(entry: SymbolEntry) -> str:
+    """``inner`` or ``outer``: what the entry says, else the bowl of basins and the outside of all else."""
+    return entry.edge or ("inner" if entry.kind in INNER_KINDS else "outer")
+
+
+def edge_of(template: Template) -> tuple[BaseGeometry | None, str | None]:
+    """The edge in the template frame, and what there is to say about it.  None for what is no fixture."""
+    if template.entry.kind not in FIXTURE_KINDS or template.text_only:
+        return None, None
+    outlines = closed_outlines(template)
+    if not outlines:
+        return template.body, "no closed outline: distances run to its hull"
+    outermost = outlines[0]
+    if edge_wanted(template.entry) == "outer":
+        return outermost, None
+    bowls = _bowls(outlines, _drain(template, outermost))
+    if not bowls:
+        return outermost, "it has one closed outline only: distances run to that, not to a bowl inside"
+    return shapely.unary_union(bowls), None
+
+
+def _drain(template: Template, outermost: BaseGeometry) -> float:
+    x0, y0, x1, y1 = outermost.bounds
+    if template.entry.size == "real":
+        return DRAIN_IN * template.unit
+    return DRAIN_SHARE * max(x1 - x0, y1 - y0)
+
+
+def _bowls(outlines: list[BaseGeometry], drain: float) -> list[BaseGeometry]:
+    outermost = outlines[0]
+    inside = []
+    for ring in outlines[1:]:
+        x0, y0, x1, y1 = ring.bounds
+        strict = outermost.buffer(1e-6).contains(ring) and ring.area < 0.98 * outermost.area
+        if strict and max(x1 - x0, y1 - y0) >= drain:
+            inside.append(ring)
+    return [ring for k, ring in enumerate(inside)
+            if not any(other.buffer(1e-6).contains(ring) for other in inside[:k])]  # fmt: skip
+
+
+def closed_outlines(template: Template) -> list[BaseGeometry]:
+    """Closed outlines of the template's marks, largest first; marks that touch make outlines together."""
+    xy, _ = template.drawn.chords(SAGITTA)
+    if not len(xy):
+        return []
+    node = nodes(np.r_[xy[:, :2], xy[:, 2:]])
+    n = len(xy)
+    middle = np.zeros((int(node.max()) + 1, 2))
+    count = np.bincount(node)
+    for k in (0, 1):
+        middle[:, k] = np.bincount(node, np.r_[xy[:, k], xy[:, k + 2]]) / count
+    lines = shapely.linestrings(np.stack([middle[node[:n]], middle[node[n:]]], 1))
+    _, group = components(node[:n], node[n:], len(middle))
+    found: list[BaseGeometry] = []
+    for number in np.unique(group[node[:n]]):
+        mine = lines[group[node[:n]] == number]
+        faces = shapely.get_parts(shapely.polygonize([shapely.unary_union(mine)]))
+        if len(faces):
+            for part in shapely.get_parts(shapely.unary_union(faces)):
+                found.append(shapely.Polygon(part.exterior))
+    return sorted(found, key=lambda ring: -ring.area)

@@ -1,0 +1,130 @@
+"""Two indexes over segments: a grid of cells for *which segments are near here*, and a raster that tells whether
+ink of a like direction lies at a point.
+
+Terms: *cell*, a square of the page; *direction bin*, one of eight 22.5 degree sectors of undirected angles.
+"""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from cordpath.geometry import directions, lengths
+from cordpath.model import BoolArray, FloatArray, IntArray
+from cordpath.symbols.pose import MIRROR, SCALE, TURN
+
+CELL = 10.0  # pt: about the size of a device symbol
+RASTER = 0.5  # pt
+MOST_CELLS = 60_000_000  # bytes; larger pages get larger cells
+BINS = 8
+
+
+class Grid:
+    """Segments by cell, in compressed rows."""
+
+    def __init__(self, xy: FloatArray, cell: float = CELL) -> None:
+        self.xy, self.cell = xy, cell
+        self.count = max(1, len(xy))
+        parts = np.maximum(1, np.ceil(lengths(xy) / (cell / 2)).astype(np.int64)) + 1
+        i = np.repeat(np.arange(len(xy)), parts)
+        t = (np.arange(len(i)) - np.repeat(np.cumsum(parts) - parts, parts)) / (parts[i] - 1)
+        points = xy[i, :2] + (xy[i, 2:] - xy[i, :2]) * t[:, None]
+        low = xy.reshape(-1, 2).min(0) if len(xy) else np.zeros(2)
+        self.origin = np.floor(low / cell).astype(np.int64) - 2
+        at = np.floor(points / cell).astype(np.int64) - self.origin
+        self.wide = int(at[:, 0].max()) + 4 if len(at) else 4
+        self.high = int(at[:, 1].max()) + 4 if len(at) else 4
+        key = sorted_unique((at[:, 1] * self.wide + at[:, 0]) * self.count + i)
+        self.segment = key % self.count
+        self.start = np.searchsorted(key // self.count, np.arange(self.wide * self.high + 1))
+
+    def near(self, centres: FloatArray, radius: float) -> tuple[IntArray, IntArray]:
+        """Pairs (centre, segment) within ``radius``, sorted by centre then segment."""
+        reach = math.ceil(radius / self.cell + 0.5)
+        base = np.floor(centres / self.cell).astype(np.int64) - self.origin
+        step = np.arange(-reach, reach + 1)
+        dx, dy = (v.ravel() for v in np.meshgrid(step, step))
+        cx, cy = base[:, :1] + dx, base[:, 1:] + dy
+        left, top = (cx + self.origin[0]) * self.cell, (cy + self.origin[1]) * self.cell
+        gx = np.maximum(0, np.maximum(left - centres[:, :1], centres[:, :1] - left - self.cell))
+        gy = np.maximum(0, np.maximum(top - centres[:, 1:], centres[:, 1:] - top - self.cell))
+        # a segment may cut a cell's corner between its samples, which lie half a cell apart
+        ok = gx * gx + gy * gy <= (radius + self.cell / 4 + 0.1) ** 2
+        ok &= (cx >= 0) & (cy >= 0) & (cx < self.wide) & (cy < self.high)
+        row, col = np.nonzero(ok)
+        key = cy[row, col] * self.wide + cx[row, col]
+        n = self.start[key + 1] - self.start[key]
+        i = np.repeat(np.arange(len(row)), n)
+        p = self.start[key][i] + np.arange(len(i)) - np.repeat(np.cumsum(n) - n, n)
+        pair = sorted_unique(row[i] * self.count + self.segment[p])
+        c, s = pair // self.count, pair % self.count
+        q = self.xy[s]
+        a, d = q[:, :2] - centres[c], q[:, 2:] - q[:, :2]
+        t = np.clip(-(a * d).sum(1) / np.maximum(1e-12, (d * d).sum(1)), 0, 1)
+        close = ((a + d * t[:, None]) ** 2).sum(1) <= radius * radius
+        return c[close], s[close]
+
+
+def sorted_unique(values: IntArray) -> IntArray:
+    """Like numpy.unique, by sorting: several times faster than its hash table on long int64 arrays."""
+    if len(values) < 2:
+        return values
+    values = np.sort(values)
+    return values[np.r_[True, values[1:] != values[:-1]]]
+
+
+class Raster:
+    """A bit for every cell and direction bin: set where ink of about that direction lies within about one cell."""
+
+    def __init__(self, xy: FloatArray) -> None:
+        low = xy.reshape(-1, 2).min(0) - 20 if len(xy) else np.zeros(2)
+        high = xy.reshape(-1, 2).max(0) + 20 if len(xy) else np.ones(2)
+        self.low = low
+        self.cell = max(RASTER, math.sqrt(float(np.prod(high - low)) / MOST_CELLS))
+        self.wide, self.high = (int(v) + 2 for v in (high - low) / self.cell)
+        self.bits = self._drawn(xy)
+
+    def _drawn(self, xy: FloatArray) -> np.ndarray[tuple[int, ...], np.dtype[np.uint8]]:
+        length = lengths(xy)
+        parts = np.maximum(1, np.ceil(length / (self.cell * 1.2)).astype(np.int64))
+        i = np.repeat(np.arange(len(xy)), parts)
+        t = ((np.arange(len(i)) - np.repeat(np.cumsum(parts) - parts, parts) + 0.5) / parts[i]).astype(np.float32)
+        q = ((xy - np.r_[self.low, self.low]) / self.cell).astype(np.float32)
+        x = (q[i, 0] + (q[i, 2] - q[i, 0]) * t).astype(np.int64)
+        y = (q[i, 1] + (q[i, 3] - q[i, 1]) * t).astype(np.int64)
+        at = y * self.wide + x
+        sector = directions(xy) * (BINS / np.pi)
+        own = np.floor(sector).astype(np.int64) % BINS
+        beside = np.where(sector % 1 < 0.5, own - 1, own + 1) % BINS
+        bits = ((1 << own) | (1 << beside)).astype(np.uint8)
+        bits[length < 0.8] = 255  # directions of short chords are noise
+        raster = np.zeros(self.wide * self.high, np.uint8)
+        value = bits[i]
+        for bit in np.unique(bits):
+            raster[at[value == bit]] |= bit
+        raster = raster.reshape(self.high, self.wide)
+        spread = raster.copy()
+        spread[:, 1:] |= raster[:, :-1]
+        spread[:, :-1] |= raster[:, 1:]
+        out = spread.copy()
+        out[1:] |= spread[:-1]
+        out[:-1] |= spread[1:]
+        return out.ravel()
+
+    def share(self, poses: FloatArray, points: FloatArray, tangents: FloatArray) -> FloatArray:
+        """(n,) share of template points that lie on ink of a like direction, for every pose."""
+        p = poses.astype(np.float32)
+        c, s = np.cos(p[:, TURN])[:, None], np.sin(p[:, TURN])[:, None]
+        flip = 1 - 2 * p[:, MIRROR][:, None]
+        scale = p[:, SCALE][:, None] / np.float32(self.cell)
+        x0 = ((poses[:, 0] - self.low[0]) / self.cell).astype(np.float32)[:, None]
+        y0 = ((poses[:, 1] - self.low[1]) / self.cell).astype(np.float32)[:, None]
+        q = points.astype(np.float32)
+        x, y = q[None, :, 0] * (scale * flip), q[None, :, 1] * scale
+        u = np.clip((c * x - s * y + x0).astype(np.int64), 0, self.wide - 1)
+        v = np.clip((s * x + c * y + y0).astype(np.int64), 0, self.high - 1)
+        angle = np.mod(flip * tangents[None].astype(np.float32) + p[:, TURN][:, None], np.float32(np.pi))
+        sector = (angle * np.float32(BINS / np.pi)).astype(np.int64) % BINS
+        hit: BoolArray = (self.bits[v * self.wide + u] >> sector.astype(np.uint8)) & 1 > 0
+        return hit.mean(1)

@@ -1,0 +1,128 @@
+"""Words as marks of a template, and words that a template does not account for.
+
+Terms: *place*, the page point where a text mark of a template must have its middle; *stranger*, a word inside the
+body that neither the template nor a label of the mapping file explains: a circle with another letter in it is not
+a bare circle.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from scipy.spatial import cKDTree
+
+from cordpath.model import FloatArray, Mapping, Word
+from cordpath.symbols.patterns import matches
+from cordpath.symbols.pose import SCALE, TURN, place
+from cordpath.symbols.template import Template
+from cordpath.symbols.verify import orbit
+
+ROOMY_BODY = 15.0  # pt; larger bodies hold notes that are nobody's mark, so only known marks count there
+STROKES_A_LETTER = 2.0  # length of a letter's strokes over the font size, about, for comparing ink
+
+
+@dataclass(frozen=True, eq=False)
+class Lettering:
+    """The text marks of a template at a pose.  ``words``: numbers of the matched words."""
+
+    pose: FloatArray
+    matched: int
+    wanted: int
+    words: tuple[int, ...]
+    ink: float  # pt of strokes that the letters stand for
+
+
+class Letters:
+    """The sheet's words, by place."""
+
+    def __init__(self, words: tuple[Word, ...], mapping: Mapping, marks: frozenset[str]) -> None:
+        self.words = words
+        self.text = [word.text.strip() for word in words]
+        self.shown = np.array([w.origin != "hidden" and bool(w.text.strip()) for w in words], bool)
+        self.at: FloatArray = np.array([word.at for word in words], float).reshape(-1, 2)
+        self.marks = marks
+        self.labels = tuple(label.pattern for label in mapping.labels)
+        self.tree = cKDTree(self.at) if len(words) else None
+
+    def near(self, point: FloatArray, radius: float) -> list[int]:
+        if self.tree is None:
+            return []
+        return sorted(int(k) for k in self.tree.query_ball_point(point, radius) if self.shown[k])
+
+    def lettering(self, template: Template, pose: FloatArray) -> Lettering:
+        """The pose of the symmetric ones at which most text marks have their word."""
+        best = Lettering(pose, -1, len(template.drawn.texts), (), 0.0)
+        for turned in self._turned(template, pose):
+            words: list[int] = []
+            for value, x, y in template.drawn.texts:
+                at = place(turned[None], np.array([[x, y]]))[0, 0]
+                word = self._word(value, at, template.radius)
+                if word is not None:
+                    words.append(word)
+            if len(words) > best.matched:
+                ink = sum(STROKES_A_LETTER * self.words[k].size * len(self.text[k]) for k in words)
+                best = Lettering(turned, len(words), best.wanted, tuple(words), ink)
+        return best
+
+    def _turned(self, template: Template, pose: FloatArray) -> FloatArray:
+        if not template.round:
+            return orbit(template, pose)
+        value, x, y = template.drawn.texts[0]
+        away = np.array([x, y]) - template.centre
+        reach = float(np.hypot(*away))
+        centre = place(pose[None], template.centre[None])[0, 0]
+        if reach < 0.2 * template.radius:
+            return pose[None]
+        turned = [pose]  # a round body has no direction of its own: its text may stand on any side
+        for k in self.near(centre, 1.3 * reach * pose[SCALE] + 4):
+            if self.text[k].upper() == value.upper():
+                d = self.at[k] - centre
+                new = pose.copy()
+                new[TURN] = math.atan2(d[1], d[0]) - math.atan2(away[1], away[0])
+                new[:2] = 0.0
+                new[:2] = centre - place(new[None], template.centre[None])[0, 0]
+                turned.append(new)
+        return np.array(turned)
+
+    def _word(self, value: str, at: FloatArray, radius: float) -> int | None:
+        best, least = None, math.inf
+        for k in self.near(at, max(14.0, 0.8 * radius)):
+            gap = float(np.hypot(*(self.at[k] - at)))
+            if self.text[k].upper() == value.upper() and gap <= self._slack(k, radius) and gap < least:
+                best, least = k, gap
+        return best
+
+    def _slack(self, k: int, radius: float) -> float:
+        """How far a word's middle may be from its mark: letters have no agreed middle."""
+        return max(1.5, 0.6 * self.words[k].size, 0.15 * radius)
+
+    def strangers(self, template: Template, pose: FloatArray, used: tuple[int, ...]) -> list[int]:
+        """Words inside the body that are neither used nor labels."""
+        centre = place(pose[None], template.centre[None])[0, 0]
+        reach = template.radius * float(pose[SCALE])
+        near = [k for k in self.near(centre, 0.8 * reach) if k not in used]
+        if not near:
+            return []
+        body = shapely.Polygon(place(pose[None], template.outline)[0]) if len(template.outline) > 3 else None
+        if body is None:
+            return []
+        out = []
+        for k in near:
+            word, text = self.words[k], self.text[k]
+            known = text in self.marks
+            if any(matches(pattern, text) for pattern in self.labels):
+                continue
+            if not body.buffer(-template.small).contains(shapely.Point(word.at)):
+                continue
+            if reach > ROOMY_BODY and not known:
+                continue
+            x0, y0, x1, y1 = word.box
+            h = (y1 - y0) * 0.15  # a box of a word holds room for descenders
+            across = not body.buffer(0.6).contains(shapely.box(x0, y0 + h, x1, y1 - h))
+            if across and not known and float(np.hypot(*(self.at[k] - centre))) > 0.3 * reach:
+                continue  # a word laid across the symbol
+            out.append(k)
+        return out

@@ -1,0 +1,54 @@
+"""Marks of a mapping entry as plain arrays in points, y down."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from cordpath.model import ArcMark, CircleMark, FloatArray, IntArray, LineMark, Mark, PolylineMark, TextMark
+from cordpath.symbols.arcs import chords
+
+
+@dataclass(frozen=True, eq=False)
+class Drawn:
+    """``lines`` (k, 4); ``arcs`` (a, 5): centre, radius, start, end in radians, y down; fills as (p, 2) rings."""
+
+    lines: FloatArray
+    arcs: FloatArray
+    fills: tuple[FloatArray, ...]
+    texts: tuple[tuple[str, float, float], ...]
+
+    def chords(self, sagitta: float = 0.02) -> tuple[FloatArray, IntArray]:
+        """(n, 4) lines and then chords of arcs, (n,) number of the arc each was cut from, -1 for lines."""
+        cut, of = chords(self.arcs, sagitta)
+        return np.r_[self.lines, cut], np.r_[np.full(len(self.lines), -1, np.int64), of]
+
+
+def draw(marks: tuple[Mark, ...], unit: float) -> Drawn:
+    """Marks in inches times ``unit`` points per inch."""
+    lines: list[tuple[float, float, float, float]] = []
+    arcs: list[tuple[float, float, float, float, float]] = []
+    fills: list[FloatArray] = []
+    texts: list[tuple[str, float, float]] = []
+    for mark in marks:
+        if isinstance(mark, LineMark):
+            lines.append((*mark.start, *mark.end))
+        elif isinstance(mark, CircleMark):
+            arcs.append((*mark.center, mark.radius, 0.0, 2 * math.pi))
+        elif isinstance(mark, ArcMark):
+            sweep = math.radians((mark.end - mark.start) % 360.0 or 360.0)
+            start = -math.radians(mark.start)  # counter-clockwise as seen runs backwards in the y-down frame
+            arcs.append((*mark.center, mark.radius, start - sweep, start))
+        elif isinstance(mark, PolylineMark):
+            ring = list(mark.points) + ([mark.points[0]] if mark.closed or mark.filled else [])
+            lines.extend((*a, *b) for a, b in zip(ring[:-1], ring[1:], strict=True))
+            if mark.filled and len(mark.points) >= 3:
+                fills.append(np.asarray(mark.points, float) * unit)
+        elif isinstance(mark, TextMark):
+            texts.append((mark.value, mark.at[0] * unit, mark.at[1] * unit))
+    line_array = np.asarray(lines, float).reshape(-1, 4) * unit
+    arc_array = np.asarray(arcs, float).reshape(-1, 5) * np.array([unit, unit, unit, 1.0, 1.0])
+    long_enough = np.hypot(*(line_array[:, 2:] - line_array[:, :2]).T) > 1e-6
+    return Drawn(line_array[long_enough], arc_array[arc_array[:, 2] > 1e-6], tuple(fills), tuple(texts))

@@ -1,0 +1,222 @@
+"""Loose strokes made comparable: duplicates dropped, runs measured, arcs fitted, hatch told, all indexed once.
+
+Terms: *segment*, a stroke after duplicates are dropped, or a stand-in for ink that strokes only imply: a chord of
+an arc fitted through coarse chords, or an outline of a small fill (``standin``); *run*, collinear segments that
+touch end to end, whose direction and length are better than their pieces'; *corner*, two segments that meet at
+an angle; *half-edge*, a segment seen from one of its ends (segment i: i from its start, i + n from its end).
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+import shapely
+from scipy.spatial import cKDTree
+
+from cordpath.geometry import lengths
+from cordpath.model import BoolArray, FloatArray, IntArray
+from cordpath.symbols.arcs import Arcs, chords, components, find_arcs, link_chords
+from cordpath.symbols.grid import Grid, Raster
+from cordpath.symbols.hatch import hatched
+
+SHORTEST = 0.02  # pt; zero-length strokes are pen dots (13 % of a measured plot)
+SAME = 0.05  # pt; strokes that agree within this are drawn twice
+TOUCH = 0.085  # pt; ends nearer than this are one node (less than the plotter's grid)
+STRAIGHT = math.radians(1.5)
+BUSIEST_NODE = 8  # ends at one node; hubs of more are hatch origins and glyph blobs
+COARSE = 0.04  # pt of sagitta from which a chord is a poor stand-in for its arc
+
+
+@dataclass(frozen=True, eq=False)
+class Ink:
+    """What a template is compared with.  The first ``count`` segments are drawn, the rest are stand-ins."""
+
+    xy: FloatArray  # (m, 4)
+    count: int  # n drawn segments
+    run: FloatArray  # (m,) length of the run, or of the whole arc, pt
+    run_of: IntArray  # (n,) number of the run of each drawn segment
+    standin: BoolArray  # (m,)
+    counts: BoolArray  # (m,) unexplained, it counts as clutter (not: coarse chords with stand-ins, fill outlines)
+    line_of: IntArray  # (m,) number of the run or circle it belongs to: what a reader sees as one line
+    curved: BoolArray  # (m,) part of an arc
+    hatch: BoolArray  # (m,)
+    heading: FloatArray  # (2n,) direction of the run leaving the node of each half-edge, radians
+    corners: IntArray  # (c, 2) half-edges at one node, more than 10 degrees apart
+    arcs: Arcs
+    stroke: IntArray  # (n,) the sheet's stroke that each drawn segment is
+    segment_of: IntArray  # (strokes of the sheet,) segment that a stroke became, -1 for none
+
+    @cached_property
+    def grid(self) -> Grid:
+        return Grid(self.xy)
+
+    @cached_property
+    def raster(self) -> Raster:
+        return Raster(self.xy)
+
+    @cached_property
+    def ends(self) -> FloatArray:
+        """(2n, 2) node points of half-edges."""
+        drawn = self.xy[: self.count]
+        return np.r_[drawn[:, :2], drawn[:, 2:]]
+
+    @cached_property
+    def lengths(self) -> FloatArray:
+        return lengths(self.xy)
+
+    @cached_property
+    def runs(self) -> FloatArray:
+        """(r, 4) straight runs end to end, by number; runs of arc chords are too short to matter."""
+        n = self.count
+        count = int(self.run_of.max()) + 1 if n else 0
+        unit = np.c_[np.cos(self.heading[:n]), np.sin(self.heading[:n])]
+        first = np.full(count, -1, np.int64)
+        first[self.run_of[::-1]] = np.arange(n)[::-1]
+        base, axis = self.xy[first, :2], unit[first]
+        low, high = np.zeros(count), np.zeros(count)
+        for k in (0, 2):
+            along = ((self.xy[:n, k : k + 2] - base[self.run_of]) * axis[self.run_of]).sum(1)
+            np.minimum.at(low, self.run_of, along)
+            np.maximum.at(high, self.run_of, along)
+        return np.c_[base + axis * low[:, None], base + axis * high[:, None]]
+
+    def strokes_of(self, segments: IntArray) -> IntArray:
+        """Indices of the sheet's strokes that became these segments, duplicates included."""
+        wanted = np.zeros(max(1, self.count), bool)
+        wanted[segments[segments < self.count]] = True
+        return np.flatnonzero((self.segment_of >= 0) & wanted[np.maximum(self.segment_of, 0)])
+
+
+def deduped(xy: FloatArray) -> IntArray:
+    """(n,) for every stroke the index of the first stroke drawn at the same place, -1 for pen dots."""
+    n = len(xy)
+    q = np.round(xy / SAME).astype(np.int64)
+    swap = (q[:, 0] > q[:, 2]) | ((q[:, 0] == q[:, 2]) & (q[:, 1] > q[:, 3]))
+    q[swap] = q[swap][:, [2, 3, 0, 1]]
+    order = np.lexsort((q[:, 3], q[:, 2], q[:, 1], q[:, 0]))
+    new = np.r_[True, (q[order][1:] != q[order][:-1]).any(1)] if n else np.zeros(0, bool)
+    first = order[np.maximum.accumulate(np.where(new, np.arange(n), 0))]
+    out = np.empty(n, np.int64)
+    out[order] = first
+    out[lengths(xy) <= SHORTEST] = -1
+    return out
+
+
+def nodes(ends: FloatArray) -> IntArray:
+    """(k,) node number of every end; ends within TOUCH of one another share it."""
+    if not len(ends):
+        return np.zeros(0, np.int64)
+    q = np.round(ends / (0.7 * TOUCH)).astype(np.int64)
+    key = q[:, 0] * (1 << 32) + q[:, 1]
+    _, first, inverse = np.unique(key, return_index=True, return_inverse=True)
+    pairs = cKDTree(ends[first]).query_pairs(TOUCH, output_type="ndarray")
+    _, label = components(pairs[:, 0], pairs[:, 1], len(first))
+    return label[inverse.ravel()]
+
+
+def meeting(node: IntArray) -> tuple[IntArray, IntArray]:
+    """All pairs of half-edges at one node, for nodes of 2 to BUSIEST_NODE ends."""
+    order = np.argsort(node, kind="stable")
+    ordered = node[order]
+    start = np.flatnonzero(np.r_[True, ordered[1:] != ordered[:-1]]) if len(node) else np.zeros(0, np.int64)
+    size = np.diff(np.r_[start, len(node)])
+    left, right = [np.zeros(0, np.int64)], [np.zeros(0, np.int64)]
+    for k in range(2, BUSIEST_NODE + 1):
+        at = start[size == k]
+        for a in range(k):
+            for b in range(a + 1, k):
+                left.append(order[at + a])
+                right.append(order[at + b])
+    return np.concatenate(left), np.concatenate(right)
+
+
+def normalise(xy: FloatArray, curve: IntArray, usable: BoolArray, outlines: FloatArray) -> Ink:
+    """Ink of the ``usable`` strokes (n, 4) with their Bezier numbers; ``outlines`` (k, 4): edges of small fills."""
+    usable = usable & np.isfinite(xy).all(1) & (np.abs(xy) < 1e5).all(1)
+    chosen = np.flatnonzero(usable)
+    first = deduped(xy[chosen])
+    kept = np.flatnonzero(first == np.arange(len(chosen)))
+    position = np.full(len(chosen) + 1, -1, np.int64)
+    position[kept] = np.arange(len(kept))
+    segment_of = np.full(len(xy), -1, np.int64)
+    segment_of[chosen] = position[first]  # -1 looks up the last entry, which stays -1
+    drawn, curve = xy[chosen][kept], curve[chosen][kept]
+    return _indexed(drawn, curve, chosen[kept], segment_of, outlines)
+
+
+def _indexed(
+    drawn: FloatArray, curve: IntArray, stroke: IntArray, segment_of: IntArray, outlines: FloatArray
+) -> Ink:
+    n = len(drawn)
+    length = lengths(drawn)
+    step = drawn[:, 2:] - drawn[:, :2]
+    leaving = np.r_[np.arctan2(step[:, 1], step[:, 0]), np.arctan2(-step[:, 1], -step[:, 0])]
+    i, j = meeting(nodes(np.r_[drawn[:, :2], drawn[:, 2:]]))
+    turn = np.abs((leaving[i] - leaving[j]) % (2 * np.pi) - np.pi)  # 0: straight on
+    arcs = find_arcs(drawn, link_chords(i, j, turn, length), curve)
+    curved = np.zeros(n, bool)
+    curved[arcs.stroke] = True
+    run, heading, run_of = _runs(i, j, turn, length, leaving, curved)
+    bent = turn > math.radians(10)
+    drawn_hatch = hatched(drawn, ~curved)
+
+    sagitta = length[arcs.stroke] ** 2 / (8 * arcs.pieces[:, 2]) if len(arcs.stroke) else np.zeros(0)
+    coarse = np.flatnonzero(sagitta > COARSE)
+    fine, of = chords(arcs.pieces[coarse])
+    arc_length = np.radians(arcs.circles[:, 3]) * arcs.circles[:, 2]
+    run[arcs.stroke] = arc_length[arcs.circle]
+    runs = int(run_of.max()) + 1 if n else 0
+    line_of = run_of.copy()
+    line_of[arcs.stroke] = runs + arcs.circle
+    counts = np.ones(n, bool)
+    counts[arcs.stroke[coarse]] = False
+    whole = arcs.circle[coarse][of]
+    extra, edges = np.r_[fine, outlines], np.zeros(len(outlines), np.int64)
+    return Ink(
+        xy=np.r_[drawn, extra],
+        count=n,
+        run_of=run_of,
+        run=np.r_[run, arc_length[whole], lengths(outlines)],
+        line_of=np.r_[line_of, runs + whole, edges - 1],
+        standin=np.r_[np.zeros(n, bool), np.ones(len(extra), bool)],
+        counts=np.r_[counts, np.ones(len(fine), bool), edges > 0],
+        curved=np.r_[curved, np.ones(len(fine), bool), edges > 0],
+        hatch=np.r_[drawn_hatch, np.zeros(len(extra), bool)],
+        heading=heading,
+        corners=np.stack([i[bent], j[bent]], 1),
+        arcs=arcs,
+        stroke=stroke,
+        segment_of=segment_of,
+    )
+
+
+def _runs(
+    i: IntArray, j: IntArray, turn: FloatArray, length: FloatArray, leaving: FloatArray, curved: BoolArray
+) -> tuple[FloatArray, FloatArray, IntArray]:
+    """(n,) length of each segment's run, (2n,) its direction at each half-edge, (n,) its number."""
+    n = len(length)
+    a, b = i % n if n else i, j % n if n else j
+    least = np.minimum(length[a], length[b])
+    # the plotter's grid turns a piece by its own rounding over its length
+    straight = (turn < STRAIGHT + 0.13 / np.maximum(least, 0.1)) & (least > 1.0) & ~curved[a] & ~curved[b]
+    straight |= turn < STRAIGHT
+    count, label = components(a[straight], b[straight], n)
+    run = np.bincount(label, length, count)[label]
+    twice = 2 * leaving[:n]
+    mean = np.arctan2(np.bincount(label, length * np.sin(twice), count),
+                      np.bincount(label, length * np.cos(twice), count))[label] / 2  # fmt: skip
+    mean = np.where(np.cos(mean - leaving[:n]) < 0, mean + np.pi, mean)
+    return run, (np.r_[mean, mean + np.pi] + np.pi) % (2 * np.pi) - np.pi, label
+
+
+def outline_segments(shapes: FloatArray) -> FloatArray:
+    """(k, 4) edges of the exteriors of shapely polygons or multipolygons (an object array)."""
+    if not len(shapes):
+        return np.zeros((0, 4))
+    rings = shapely.get_exterior_ring(shapely.get_parts(shapes))
+    points, ring = shapely.get_coordinates(rings, return_index=True)
+    same = ring[1:] == ring[:-1]
+    return np.c_[points[:-1], points[1:]][same]

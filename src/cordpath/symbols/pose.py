@@ -1,0 +1,53 @@
+"""Poses of a template on the page, as rows of an array so that thousands are moved at once.
+
+Terms: *pose*, a row ``x, y, turn, mirror, scale`` that stands for ``p -> scale * R(turn) * M * p + (x, y)``, with
+M = diag(-1, 1) where mirror is 1; *turn* is in radians in the y-down frame, so clockwise as seen on the page.
+:func:`similarity` gives the same map in the terms of the rest of the program.
+"""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from cordpath.geometry import Similarity
+from cordpath.model import FloatArray, IntArray
+
+X, Y, TURN, MIRROR, SCALE = range(5)
+NO_POSES: FloatArray = np.zeros((0, 5))
+
+
+def place(poses: FloatArray, points: FloatArray) -> FloatArray:
+    """(n, 5) poses and (m, 2) template points to (n, m, 2) page points."""
+    c, s = np.cos(poses[:, TURN])[:, None], np.sin(poses[:, TURN])[:, None]
+    x = points[None, :, 0] * (poses[:, SCALE] * (1 - 2 * poses[:, MIRROR]))[:, None]
+    y = points[None, :, 1] * poses[:, SCALE][:, None]
+    return np.stack([c * x - s * y + poses[:, X : X + 1], s * x + c * y + poses[:, Y : Y + 1]], -1)
+
+
+def into_frame(poses: FloatArray, xy: FloatArray, of: IntArray) -> FloatArray:
+    """(k, 4) page segments to the template frame; segment i belongs to pose ``of[i]``."""
+    c, s = np.cos(poses[:, TURN])[of], np.sin(poses[:, TURN])[of]
+    across = (1 - 2 * poses[:, MIRROR])[of] / poses[of, SCALE]
+    down = 1 / poses[of, SCALE]
+    out = np.empty_like(xy)
+    for k in (0, 2):
+        x, y = xy[:, k] - poses[of, X], xy[:, k + 1] - poses[of, Y]
+        out[:, k] = (c * x + s * y) * across
+        out[:, k + 1] = (-s * x + c * y) * down
+    return out
+
+
+def about(poses: FloatArray, centre: FloatArray, at: FloatArray) -> FloatArray:
+    """Poses shifted so that template point ``centre`` lies at page points ``at`` (n, 2)."""
+    moved = poses.copy()
+    moved[:, :2] = 0.0
+    moved[:, :2] = at - place(moved, centre[None])[:, 0]
+    return moved
+
+
+def similarity(pose: FloatArray, unit: float = 1.0) -> Similarity:
+    """The pose as a Similarity; ``unit``: template points per unit of the frame that it is applied to."""
+    angle = round(math.degrees(-float(pose[TURN])) % 360.0, 6) % 360.0
+    return Similarity(float(pose[SCALE]) * unit, angle, bool(pose[MIRROR]), (float(pose[X]), float(pose[Y])))

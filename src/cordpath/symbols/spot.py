@@ -1,0 +1,244 @@
+"""The mapped symbols of a sheet: from templates and loose strokes to symbols, labels and what is left over."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from cordpath.geometry import in_box
+from cordpath.model import (
+    OUTLET_KINDS,
+    POINTS_PER_INCH,
+    BoolArray,
+    FloatArray,
+    IntArray,
+    Mapping,
+    Scale,
+    Sheet,
+    Spotting,
+    Symbol,
+    View,
+)  # fmt: skip
+from cordpath.symbols import labels, unexplained
+from cordpath.symbols.compete import compete, hull
+from cordpath.symbols.context import Walls, layers_matching, oriented, wall_direction
+from cordpath.symbols.edges import edge_of
+from cordpath.symbols.evidence import Candidate, Doubt, weigh
+from cordpath.symbols.examples import NO_EXAMPLES, Examples
+from cordpath.symbols.hypothesise import Places
+from cordpath.symbols.letters import Letters
+from cordpath.symbols.normalise import normalise, outline_segments
+from cordpath.symbols.paint import LARGEST, Paint
+from cordpath.symbols.pose import MIRROR, SCALE, similarity
+from cordpath.symbols.template import Template
+from cordpath.symbols.templates import free_templates, templates_of
+from cordpath.symbols.verify import verified
+from cordpath.symbols.written import written
+
+SAME_SCALE = 0.01  # relative; views whose ratios agree within this share their templates
+
+
+@dataclass(frozen=True, eq=False)
+class _Search:
+    """The sheet's ink: all of it, and that on the device layers, where the mapping file names them."""
+
+    everywhere: Places
+    devices: Places | None
+    letters: Letters
+    paint: Paint
+    walls: Walls
+
+    def places(self, template: Template) -> Places:
+        outlet = template.entry.kind in OUTLET_KINDS
+        return self.devices if outlet and self.devices is not None else self.everywhere
+
+
+def spot(sheet: Sheet, mapping: Mapping, scales: tuple[Scale, ...], examples: Examples = NO_EXAMPLES) -> Spotting:
+    """All mapped symbols of the sheet, settled or not, with their labels and edges.
+
+    ``scales``: one a view; symbols in their real size are only looked for in views that can be measured.
+    ``examples``: marks of entries that are ``picked`` or taken from a ``legend``.
+    """
+    templates, notes = templates_of(mapping, examples, _ratios(scales))
+    search, said = _search(sheet, mapping, templates)
+    notes += said
+    candidates = _candidates(search, templates)
+    candidates = [c for c in candidates if _in_scale(c, sheet, scales)]
+    found, free = _with_free_scale(search, mapping, examples, candidates)
+    winners = compete([*candidates, *free], search.letters) if free else found
+    notes += _size_notes(winners, mapping)
+    symbols = tuple(_symbol(c, sheet, search) for c in winners)
+    symbols, samples = _on_plan(symbols, sheet)
+    notes += samples
+    labelled, astray = labels.attach(symbols, sheet, mapping)
+    labelled = tuple(_settled_by_label(symbol) for symbol in labelled)
+    rest = unexplained.leftovers(sheet, labelled, mapping)
+    return Spotting(labelled, (*astray, *rest), tuple(dict.fromkeys((*examples.notes, *notes))))
+
+
+def _ratios(scales: tuple[Scale, ...]) -> tuple[float, ...]:
+    """Ratios of the measurable views, each once."""
+    found: list[float] = []
+    for scale in scales:
+        if scale.measurable and scale.ratio is not None and not any(_same(scale.ratio, r) for r in found):
+            found.append(scale.ratio)
+    return tuple(found)
+
+
+def _same(a: float, b: float) -> bool:
+    return abs(a / b - 1) <= SAME_SCALE
+
+
+def _search(sheet: Sheet, mapping: Mapping, templates: tuple[Template, ...]) -> tuple[_Search, list[str]]:
+    strokes, notes = sheet.strokes, []
+    ignored = _on_layers(strokes.layer, layers_matching(sheet.layers, mapping.drawing.ignore_layers))
+    usable = strokes.ink() & ~ignored
+    largest = max((t.body.area for t in templates), default=0.0)
+    outlines = _outlines(sheet, templates, largest)
+    everywhere = Places(normalise(strokes.xy, strokes.curve, usable, outlines))
+    devices = None
+    wanted = mapping.drawing.device_layers
+    if wanted:
+        on = _on_layers(strokes.layer, layers_matching(sheet.layers, wanted))
+        if (on & usable).any():
+            devices = Places(normalise(strokes.xy, strokes.curve, usable & on, outlines))
+            notes.append(f"outlets were looked for on layers {', '.join(wanted)} only, as the mapping file asks")
+        else:
+            notes.append(f"nothing is drawn on layers {', '.join(wanted)}: outlets were looked for on every layer")
+    marks = frozenset(value for t in templates for value, _, _ in t.drawn.texts)
+    letters = Letters(sheet.words, mapping, marks)
+    walls = Walls(sheet, everywhere.ink.runs, mapping.drawing.wall_layers)
+    return _Search(everywhere, devices, letters, Paint(sheet.fills, largest), walls), notes
+
+
+def _on_layers(layer: IntArray, hit: BoolArray) -> BoolArray:
+    return (layer >= 0) & hit[np.clip(layer, 0, len(hit) - 1)]
+
+
+def _outlines(sheet: Sheet, templates: tuple[Template, ...], largest: float) -> FloatArray:
+    """Edges of small dark fills: filled marks are often drawn without a pen."""
+    if not any(t.drawn.fills for t in templates) or not len(sheet.fills):
+        return np.zeros((0, 4))
+    return outline_segments(Paint(sheet.fills, largest / LARGEST).shapes)
+
+
+def _candidates(search: _Search, templates: tuple[Template, ...]) -> list[Candidate]:
+    out: list[Candidate] = []
+    for template in templates:
+        places = search.places(template)
+        if template.text_only:
+            out += written(template, places.ink, search.letters)
+            continue
+        poses, _ = verified(template, places.ink, places.poses(template))
+        out += weigh(template, places.ink, poses, search.letters, search.paint)
+    return out
+
+
+def _in_scale(c: Candidate, sheet: Sheet, scales: tuple[Scale, ...]) -> bool:
+    """A symbol in its real size belongs to views of its scale; samples outside views are kept for the count."""
+    view = _view(c.pose, sheet)
+    if c.template.ratio is None or view is None:
+        return True
+    ratio = next((s.ratio for s in scales if s.view == view.id and s.measurable), None)
+    return ratio is not None and _same(ratio, c.template.ratio)
+
+
+def _view(at: FloatArray, sheet: Sheet) -> View | None:
+    """The smallest view around a point."""
+    around = [v for v in sheet.views if in_box((float(at[0]), float(at[1])), v.box)]
+    return min(around, key=lambda v: (v.box[2] - v.box[0]) * (v.box[3] - v.box[1]), default=None)
+
+
+def _with_free_scale(
+    search: _Search, mapping: Mapping, examples: Examples, candidates: list[Candidate]
+) -> tuple[tuple[Candidate, ...], list[Candidate]]:
+    """The winners, and candidates of any size for plotted entries that nothing was found of.
+
+    A reduced print is the worst silent failure of spotting: no symbol has the size of the mapping file.
+    """
+    seen = {c.template.name for c in candidates}
+    free = []
+    for template in free_templates(mapping, examples, seen):
+        places = search.places(template)
+        poses, covered = verified(template, places.ink, places.poses(template))
+        for c in weigh(template, places.ink, poses[covered >= 0.92], search.letters, search.paint):
+            if c.found:
+                what = f"drawn at {_drawn_size(c):.2f} of the size in the mapping file"
+                free.append(replace(c, doubts=(Doubt(what),)))
+    return compete(candidates, search.letters), free
+
+
+def _drawn_size(c: Candidate) -> float:
+    base = POINTS_PER_INCH / (c.template.ratio or 1.0)
+    return float(c.pose[SCALE]) * c.template.unit / base
+
+
+def _size_notes(winners: tuple[Candidate, ...], mapping: Mapping) -> list[str]:
+    notes = []
+    for entry in mapping.symbols:
+        sizes = [_drawn_size(c) for c in winners if c.template.entry is entry]
+        low, high = entry.scales
+        if sizes and not any(low * 0.97 <= s <= high * 1.03 for s in sizes):
+            notes.append(f"{entry.name} is drawn at {float(np.median(sizes)):.2f} of the size in the mapping file "
+                         f"({len(sizes)} times): a reduced print? Nothing of it is counted as found")  # fmt: skip
+    return notes
+
+
+def _symbol(c: Candidate, sheet: Sheet, search: _Search) -> Symbol:
+    template = c.template
+    pose, touches = oriented(template, c.poses, search.walls)
+    doubts = c.doubts
+    on_device_layer = search.devices is not None and c.ink is search.devices.ink
+    if doubts and all(d.weak for d in doubts) and not c.rivals and (touches or on_device_layer):
+        doubts = ()  # its wall or its layer tells what the shape alone does not
+    view = _view(pose, sheet)
+    edge, remark = edge_of(template)
+    reasons = [d.what for d in doubts] + ([remark] if remark else [])
+    if view is None:
+        reasons.append("it stands in no view of the sheet")
+    map_ = similarity(pose)
+    confidence = c.coverage * (1 - 0.5 * min(c.clutter, 0.4)) * (0.5 if doubts else 1.0)
+    return Symbol(
+        entry=template.entry,
+        at=map_.shift,
+        angle=map_.angle,
+        mirrored=bool(pose[MIRROR]),
+        drawn_size=_drawn_size(c),
+        confidence=round(confidence, 4),
+        found=not doubts and view is not None,
+        view=view.id if view else None,
+        footprint=hull(c),
+        strokes=c.ink.strokes_of(c.whole),
+        edge=None if edge is None else map_.shape(edge),
+        wall_direction=wall_direction(template, pose),
+        reasons=tuple(reasons),
+        rivals=c.rivals,
+    )
+
+
+def _on_plan(symbols: tuple[Symbol, ...], sheet: Sheet) -> tuple[tuple[Symbol, ...], list[str]]:
+    """Without the samples in legends, schedules, notes, key plans, details and title blocks, which are counted."""
+    counts: Counter[str] = Counter()
+    kept = []
+    for symbol in symbols:
+        region = next((r for r in sheet.regions if in_box(symbol.at, r.box)), None)
+        if region is None:
+            kept.append(symbol)
+        else:
+            counts[region.kind] += 1
+    notes = [f"{n} symbol{'s' if n > 1 else ''} in the {kind} {'are' if n > 1 else 'is'} no device of the plan: "
+             "not counted" for kind, n in sorted(counts.items())]  # fmt: skip
+    kept.sort(key=lambda s: (round(s.at[1], 1), round(s.at[0], 1), s.entry.name))
+    return tuple(kept), notes
+
+
+def _settled_by_label(symbol: Symbol) -> Symbol:
+    """A weak shape with a label that tells something is what the label says it belongs to."""
+    weak = [r for r in symbol.reasons if r.startswith("weak shape")]
+    if symbol.found or symbol.rivals or symbol.view is None or not weak:
+        return symbol
+    if len(weak) != len(symbol.reasons) or not any(label.sets for label in symbol.labels):
+        return symbol
+    return replace(symbol, found=True, reasons=(), confidence=min(1.0, 2 * symbol.confidence))

@@ -1,0 +1,321 @@
+"""A mapping entry ready to be compared with ink, at one drawn size.
+
+Terms: *template frame*, points on paper, y down, origin as in the mapping file; *sample*, a point on the
+template's marks with its tangent, element and weight (length it stands for); *element*, one line, arc or circle;
+*body*, the convex hull of the marks without text; *association map*, for each direction bin a picture of the
+frame whose cells name the nearest sample of a like direction; *probe*, a point just past a line's free end.
+
+Every length scales with the body, because real symbols can be 2 pt in radius: ``small`` is 1 from a radius of
+9 pt (a receptacle of 1/8 in with its bars) and shrinks below it.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from scipy.spatial import cKDTree
+from shapely.geometry.base import BaseGeometry
+
+from cordpath.geometry import directions, lengths
+from cordpath.model import BoolArray, FloatArray, IntArray, Mark, SymbolEntry
+from cordpath.symbols.grid import BINS
+from cordpath.symbols.hatch import hatched
+from cordpath.symbols.marks import Drawn, draw
+from cordpath.symbols.normalise import Ink, normalise
+
+FULL_SIZE = 9.0  # pt of body radius from which lengths no longer shrink
+MARGIN = 6.0  # pt around the body that the maps show
+WEAK_RUNS = 6  # lines in two directions: a rectangle with a line or two is everywhere on a plan
+
+
+@dataclass(frozen=True, eq=False)
+class Maps:
+    """Pictures of the template frame; ``at(x, y)`` gives the cell of a point."""
+
+    low: FloatArray
+    cell: float
+    side: int
+    sample: NDArray[np.int32]  # (8, side, side) nearest sample of like direction, -1
+    probe: NDArray[np.int32] | None  # the same for probes
+    near: BoolArray  # (side, side) close to some mark, whatever its direction
+    inside: BoolArray  # in the body
+    painted: BoolArray  # in a filled mark
+
+
+@dataclass(frozen=True, eq=False)
+class Template:
+    """``unit``: points per inch of the mapping file; ``lowest`` and ``highest``: allowed scale about it."""
+
+    entry: SymbolEntry
+    marks: tuple[Mark, ...]
+    unit: float
+    lowest: float
+    highest: float
+    ratio: float | None  # scale of the views it is for; None: plotted size, any view
+    drawn: Drawn
+    points: FloatArray  # (n, 2) samples
+    tangents: FloatArray  # (n,) radians
+    element: IntArray  # (n,)
+    weight: FloatArray  # (n,)
+    step: float  # pt between samples
+
+    @property
+    def name(self) -> str:
+        return self.entry.name
+
+    @property
+    def text_only(self) -> bool:
+        return not len(self.points)
+
+    @cached_property
+    def elements(self) -> int:
+        return int(self.element.max()) + 1 if len(self.element) else 0
+
+    @cached_property
+    def ink(self) -> float:
+        return float(self.weight.sum())
+
+    @cached_property
+    def body(self) -> BaseGeometry:
+        points = self.points
+        if self.text_only:
+            points = np.array([t[1:] for t in self.drawn.texts], float).reshape(-1, 2)
+        return shapely.MultiPoint(points).convex_hull
+
+    @cached_property
+    def outline(self) -> FloatArray:
+        """(k, 2) corners of the body."""
+        return shapely.get_coordinates(self.body)
+
+    @cached_property
+    def centre(self) -> FloatArray:
+        return np.array([self.body.centroid.x, self.body.centroid.y])
+
+    @cached_property
+    def radius(self) -> float:
+        return max(0.5, float(np.hypot(*(self.outline - self.centre).T).max()))
+
+    @cached_property
+    def small(self) -> float:
+        return min(1.0, self.radius / FULL_SIZE)
+
+    @cached_property
+    def tolerance(self) -> float:
+        """pt: how far ink may lie from a mark; the plotter's grid is the floor."""
+        return float(np.clip(0.028 * self.radius, 0.12, 0.25))
+
+    @cached_property
+    def clear(self) -> float:
+        """pt: ink farther than this from every mark is not this symbol's."""
+        return 0.5 * float(np.clip(self.small, 0.5, 1.0)) + (0.008 * self.radius if self.radius > 20 else 0.0)
+
+    @cached_property
+    def tree(self) -> cKDTree:
+        return cKDTree(self.points)
+
+    @cached_property
+    def normal(self) -> Ink:
+        """The template's own marks, normalised like a sheet: the source of its circles and corners."""
+        xy, curve = self.drawn.chords()
+        return normalise(xy, curve, np.ones(len(xy), bool), np.zeros((0, 4)))
+
+    @cached_property
+    def circles(self) -> FloatArray:
+        """(k, 4) centre, radius, degrees covered: whole circles first, then larger ones."""
+        c = self.normal.arcs.circles
+        return c[np.lexsort((-c[:, 2], -(c[:, 3] > 300).astype(int)))]
+
+    @cached_property
+    def round(self) -> bool:
+        """Nothing but circles about one centre: it has no direction."""
+        arcs = self.drawn.arcs
+        whole = len(arcs) > 0 and bool((arcs[:, 4] - arcs[:, 3] > 6.28).all())
+        return whole and not len(self.drawn.lines) and float(np.ptp(arcs[:, :2], axis=0).max()) < 0.1
+
+    @cached_property
+    def hatch_share(self) -> float:
+        """Share of the template's own ink that looks like hatch."""
+        if len(self.drawn.lines) < 6:
+            return 0.0
+        mine = hatched(self.drawn.lines, np.ones(len(self.drawn.lines), bool), 6)
+        return float(lengths(self.drawn.lines)[mine].sum() / self.ink)
+
+    @cached_property
+    def weak_body(self) -> str | None:
+        """Why the lines alone are no evidence, None if they are.  Measured: every wrong find was a weak shape."""
+        if len(self.drawn.arcs) == 1 and self.elements == 1:
+            return "a bare circle or arc"
+        if len(self.drawn.arcs) == 1 and self.elements == 2:
+            return "a circle or arc with one line"
+        lines = self.drawn.lines
+        bins = np.round(np.degrees(directions(lines)) / 4).astype(int) % 45
+        kinds = int((np.bincount(bins, lengths(lines), 45) > 0.04 * self.ink).sum())
+        if not len(self.circles) and kinds <= 2 and self.elements <= WEAK_RUNS:
+            return "a few lines in one or two directions"
+        return None
+
+    @property
+    def weak(self) -> str | None:
+        """Why this shape alone is no evidence, None if it is: letters and paint make up for plain lines."""
+        if self.text_only:
+            return "letters alone"
+        return None if self.drawn.texts or self.drawn.fills else self.weak_body
+
+    @cached_property
+    def symmetry(self) -> tuple[tuple[float, int], ...]:
+        """Turns (radians) and mirrors about the centre that leave the marks without text and fill unchanged."""
+        found = [(0.0, 0)]
+        away = self.points - self.centre
+        allowed = 0.55 * self.step + 0.06
+        for mirror in (0, 1):
+            for degrees in sorted({*range(0, 360, 15), *range(0, 360, 72)}):
+                if (mirror, degrees) == (0, 0):
+                    continue
+                turn = math.radians(degrees)
+                q = away * (1 - 2 * mirror, 1)
+                c, s = math.cos(turn), math.sin(turn)
+                moved = np.c_[c * q[:, 0] - s * q[:, 1], s * q[:, 0] + c * q[:, 1]] + self.centre
+                if self.tree.query(moved[::8])[0].max() < allowed and self.tree.query(moved)[0].max() < allowed:
+                    found.append((turn, mirror))
+        return tuple(found)
+
+    @cached_property
+    def probes(self) -> tuple[FloatArray, FloatArray, IntArray]:
+        """Points past the lines' ends, tangents, and the number of the end each belongs to."""
+        lines = self.drawn.lines
+        unit = (lines[:, 2:] - lines[:, :2]) / np.maximum(lengths(lines), 1e-9)[:, None]
+        ends = np.r_[lines[:, :2], lines[:, 2:]]
+        outward = np.r_[-unit, unit]
+        away = np.array([0.9, 1.5, 2.1]) * max(0.4, self.small)
+        points = (ends[:, None] + outward[:, None] * away[None, :, None]).reshape(-1, 2)
+        tangents = np.repeat(np.arctan2(outward[:, 1], outward[:, 0]), len(away))
+        end = np.repeat(np.arange(len(ends)), len(away))
+        if not len(points):
+            return points, tangents, end
+        # an end whose extension lies on the template's own ink is not free
+        taken = self.tree.query(points)[0] < 0.7 * max(0.4, self.small)
+        free = ~np.isin(end, np.unique(end[taken]))
+        return points[free], tangents[free], end[free]
+
+    @cached_property
+    def fill_points(self) -> tuple[FloatArray, ...]:
+        """For each filled mark, points well inside it."""
+        inside = []
+        for ring in self.drawn.fills:
+            shape = shapely.make_valid(shapely.Polygon(ring))
+            inside.append(_points_in(shape.buffer(-0.5 * self.small), 0.53 * self.small, shape))
+        return tuple(inside)
+
+    @cached_property
+    def bare_points(self) -> FloatArray:
+        """Points of the body well outside every filled mark: they must not be painted."""
+        if not self.drawn.fills:
+            return np.zeros((0, 2))
+        painted = shapely.unary_union([shapely.make_valid(shapely.Polygon(r)) for r in self.drawn.fills])
+        bare = self.body.buffer(-0.5 * self.small).difference(painted.buffer(0.8 * self.small))
+        if bare.is_empty or bare.area < 0.1 * self.body.area:
+            return np.zeros((0, 2))
+        return _points_in(bare, 0.53 * self.small, bare)
+
+    @cached_property
+    def maps(self) -> Maps:
+        margin = self.radius + MARGIN
+        cell = max(0.08, self.radius / 150)
+        low = self.centre - margin
+        side = int(2 * margin / cell) + 2
+        reach = max(0.35, self.small)
+        sample, distance = _stamped(self.points, self.tangents, low, cell, side, reach)
+        probe = None
+        if len(self.probes[0]):
+            probe, _ = _stamped(self.probes[0], self.probes[1], low, cell, side, 0.45 * max(0.5, self.small))
+        axis = (np.arange(side) + 0.5) * cell
+        x, y = np.meshgrid(axis + low[0], axis + low[1], indexing="ij")
+        body = self.body.buffer(0.3 * self.small)
+        shapely.prepare(body)
+        painted = np.zeros((side, side), bool)
+        for ring in self.drawn.fills:
+            painted |= shapely.contains_xy(shapely.Polygon(ring).buffer(self.clear), x, y)
+        return Maps(low, cell, side, sample, probe, distance < self.clear, shapely.contains_xy(body, x, y), painted)
+
+
+def _points_in(shape: BaseGeometry, step: float, fallback: BaseGeometry) -> FloatArray:
+    if shape.is_empty:
+        point = fallback.representative_point()
+        return np.array([[point.x, point.y]])
+    x0, y0, x1, y1 = shape.bounds
+    step = max(step, math.sqrt(max((x1 - x0) * (y1 - y0), 1e-9) / 2000))  # at most about 2000 points
+    x, y = np.meshgrid(np.arange(x0 + step / 2, x1, step), np.arange(y0 + step / 2, y1, step))
+    grid = np.c_[x.ravel(), y.ravel()]
+    grid = grid[shapely.contains_xy(shape, grid[:, 0], grid[:, 1])]
+    if not len(grid):
+        point = shape.representative_point()
+        grid = np.array([[point.x, point.y]])
+    return grid
+
+
+def _stamped(
+    points: FloatArray, tangents: FloatArray, low: FloatArray, cell: float, side: int, reach: float
+) -> tuple[NDArray[np.int32], FloatArray]:
+    """Association map of samples, and the distance of every cell to the nearest of any direction."""
+    r = int(reach / cell) + 1
+    span = np.arange(-r, r + 1)
+    offsets = np.stack(np.meshgrid(span, span, indexing="ij"), -1).reshape(-1, 2)
+    at = np.floor((points - low) / cell).astype(np.int64)[:, None] + offsets[None]
+    d = np.hypot(*((at + 0.5) * cell + low - points[:, None]).transpose(2, 0, 1))
+    i, j = np.nonzero(d <= reach)
+    at, d = at[i, j], d[i, j]
+    fits = (at >= 0).all(1) & (at < side).all(1)
+    i, at, d = i[fits], at[fits], d[fits]
+    order = np.argsort(-d, kind="stable")  # nearest is written last and stays
+    i, at, d = i[order], at[order], d[order]
+    distance = np.full((side, side), np.inf)
+    distance[at[:, 0], at[:, 1]] = d
+    sector = np.floor(np.mod(tangents, np.pi) * BINS / np.pi).astype(np.int64) % BINS
+    maps = np.full((BINS, side, side), -1, np.int32)
+    for b in range(BINS):
+        like = (sector[i] - b) % BINS
+        m = (like <= 1) | (like == BINS - 1)
+        maps[b][at[m, 0], at[m, 1]] = i[m]
+    return maps, distance
+
+
+def _sampled(drawn: Drawn, step: float) -> tuple[FloatArray, FloatArray, IntArray, FloatArray]:
+    """Samples of lines and arcs: points, tangents, elements, weights."""
+    length = lengths(drawn.lines)
+    parts = np.maximum(1, np.ceil(length / step).astype(np.int64))
+    i, t = _parts(parts)
+    points = drawn.lines[i, :2] + (drawn.lines[i, 2:] - drawn.lines[i, :2]) * t[:, None]
+    tangents, weight = directions(drawn.lines)[i], (length / parts)[i]
+    arcs = drawn.arcs
+    length = (arcs[:, 4] - arcs[:, 3]) * arcs[:, 2]
+    fine = np.minimum(step, np.maximum(0.05, 0.1 * arcs[:, 2]))  # small circles need fine sampling
+    parts = np.maximum(2, np.ceil(length / fine).astype(np.int64))
+    k, t = _parts(parts)
+    angle = arcs[k, 3] + (arcs[k, 4] - arcs[k, 3]) * t
+    on = arcs[k, :2] + arcs[k, 2:3] * np.c_[np.cos(angle), np.sin(angle)]
+    return (np.r_[points, on], np.r_[tangents, angle + np.pi / 2],
+            np.r_[i, k + len(drawn.lines)], np.r_[weight, (length / parts)[k]])  # fmt: skip
+
+
+def _parts(parts: IntArray) -> tuple[IntArray, FloatArray]:
+    i = np.repeat(np.arange(len(parts)), parts)
+    t = (np.arange(len(i)) - np.repeat(np.cumsum(parts) - parts, parts) + 0.5) / parts[i]
+    return i, t
+
+
+def make(
+    entry: SymbolEntry, marks: tuple[Mark, ...], unit: float, lowest: float, highest: float, ratio: float | None
+) -> Template:
+    """A template of ``entry`` drawn with ``marks`` (inches) at ``unit`` points an inch."""
+    drawn = draw(marks, unit)
+    xy, _ = drawn.chords()
+    extent = float(np.ptp(xy.reshape(-1, 2), axis=0).max()) / 2 if len(xy) else 9.0
+    step = float(np.clip(extent / 18, 0.12, 0.5))
+    step = max(step, float(lengths(xy).sum()) / 6000)  # at most about 6000 samples
+    points, tangents, element, weight = _sampled(drawn, step)
+    return Template(entry, marks, unit, lowest, highest, ratio, drawn, points, tangents, element, weight, step)

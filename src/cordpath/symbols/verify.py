@@ -1,0 +1,245 @@
+"""How much of a template lies on ink at a pose, and how the pose is bettered.
+
+Terms: *association*, a short piece of the sheet's ink near a pose, brought to the template frame, with the
+sample that it lies nearest to among those of a like direction; *coverage*, the share of a template's length that
+has ink within the tolerance and of a like direction (0 to 1).
+
+The sheet's ink is looked up in the template's association map, so the cost is that of the ink near the pose and
+not of ink times samples.  One association gives coverage, the normal equations of the fit (point to line) and
+the evidence.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from cordpath.model import BoolArray, FloatArray, IntArray
+from cordpath.symbols.grid import BINS
+from cordpath.symbols.normalise import Ink
+from cordpath.symbols.pose import MIRROR, SCALE, TURN, into_frame, place
+from cordpath.symbols.template import Template
+
+LEAST = 0.80  # coverage under which a pose is no candidate at all
+LIKE = math.sin(math.radians(15))  # of a like direction; 16-sided circles are off by 11 degrees
+BATCH = 20_000  # associations at once: larger batches leave the processor's cache and are slower (measured)
+REACH = 1.0  # pt of capture of the fit at full size
+
+
+@dataclass(frozen=True, eq=False)
+class Pieces:
+    """Pieces of ink in the template frame; all (k,)."""
+
+    pose: IntArray
+    segment: IntArray
+    x: FloatArray
+    y: FloatArray
+    ux: FloatArray  # direction of the segment
+    uy: FloatArray
+    slack: FloatArray  # sine of the angle that counts as a like direction
+    weight: FloatArray  # length that the piece stands for, in the template frame
+    px: IntArray  # cell of the maps
+    py: IntArray
+    sector: IntArray
+
+
+def pieces(template: Template, ink: Ink, poses: FloatArray, step: float) -> Iterator[tuple[slice, Pieces]]:
+    """Batches of poses (as a slice) with the ink near them; ``Pieces.pose`` counts from the slice's start."""
+    size = max(1, int(BATCH / (3 * template.radius / step)))
+    for start in range(0, len(poses), size):
+        part = slice(start, min(start + size, len(poses)))
+        yield part, _pieces(template, ink, poses[part], step)
+
+
+def _pieces(template: Template, ink: Ink, poses: FloatArray, step: float) -> Pieces:
+    maps, reach = template.maps, template.radius + 1.5
+    centres = place(poses, template.centre[None])[:, 0]
+    pose, segment = ink.grid.near(centres, reach * float(poses[:, SCALE].max()))
+    q = into_frame(poses, ink.xy[segment], pose)
+    d = q[:, 2:] - q[:, :2]
+    length = np.maximum(np.hypot(d[:, 0], d[:, 1]), 1e-6)
+    ux, uy = d[:, 0] / length, d[:, 1] / length
+    # only the part of a segment within reach of the centre is cut into pieces
+    ax, ay = template.centre[0] - q[:, 0], template.centre[1] - q[:, 1]
+    along = ax * ux + ay * uy
+    half = np.sqrt(np.maximum(0.0, reach**2 - (ax * uy - ay * ux) ** 2))
+    t0, t1 = np.clip(along - half, 0, length), np.clip(along + half, 0, length)
+    parts = np.maximum(1, np.ceil((t1 - t0) / step).astype(np.int64))
+    i = np.repeat(np.arange(len(parts)), parts)
+    t = t0[i] + (t1 - t0)[i] * (np.arange(len(i)) - np.repeat(np.cumsum(parts) - parts, parts) + 0.5) / parts[i]
+    x, y = q[i, 0] + ux[i] * t, q[i, 1] + uy[i] * t
+    px = np.clip(((x - maps.low[0]) / maps.cell).astype(np.int64), 0, maps.side - 1)
+    py = np.clip(((y - maps.low[1]) / maps.cell).astype(np.int64), 0, maps.side - 1)
+    sector = np.floor(np.mod(np.arctan2(uy, ux), np.pi) * (BINS / np.pi)).astype(np.int64) % BINS
+    slack = LIKE + 0.1 / np.maximum(length, 0.1)
+    return Pieces(pose[i], segment[i], x, y, ux[i], uy[i], slack[i], ((t1 - t0) / parts)[i], px, py, sector[i])
+
+
+def touching(template: Template, p: Pieces, tolerance: float, loose: float = 0.0) -> tuple[IntArray, IntArray]:
+    """Pieces that lie on a mark: their indices, and the sample that each lies on."""
+    j = template.maps.sample[p.sector, p.px, p.py]
+    k = np.flatnonzero(j >= 0)
+    j = j[k].astype(np.int64)
+    across, along, cross = _offset(template, p, k, j)
+    ok = (np.abs(across) < tolerance) & (cross < p.slack[k])
+    ok &= np.abs(along) < max(0.6 * template.step, 0.12) + 0.1 + loose * template.step
+    return k[ok], j[ok]
+
+
+def _offset(template: Template, p: Pieces, k: IntArray, j: IntArray) -> tuple[FloatArray, FloatArray, FloatArray]:
+    tangent = template.tangents[j]
+    tx, ty = np.cos(tangent), np.sin(tangent)
+    qx, qy = p.x[k] - template.points[j, 0], p.y[k] - template.points[j, 1]
+    return -qx * ty + qy * tx, qx * tx + qy * ty, np.abs(p.ux[k] * ty - p.uy[k] * tx)
+
+
+def coverage(template: Template, ink: Ink, poses: FloatArray, *, coarse: bool = False) -> FloatArray:
+    """(n,) coverage of every pose; ``coarse``: with the tolerance of a pose that is not fitted yet."""
+    out = np.zeros(len(poses))
+    step = (1.0 if coarse else 0.5) * template.step
+    tolerance = 0.7 * max(0.35, template.small) if coarse else template.tolerance
+    for part, p in pieces(template, ink, poses, step):
+        k, j = touching(template, p, tolerance, 0.5 if coarse else 0.0)
+        hit = np.zeros((part.stop - part.start, len(template.points)), bool)
+        hit[p.pose[k], j] = True
+        out[part] = (spread(template, hit, coarse) * template.weight).sum(1) / template.ink
+    return out
+
+
+def spread(template: Template, hit: BoolArray, coarse: bool = False) -> BoolArray:
+    """Samples closer together than the pieces of ink share their hits with neighbours of the same element."""
+    fine = template.weight < 0.6 * template.step
+    same = template.element[1:] == template.element[:-1]
+    rounds = 1 if coarse else 0
+    if fine.any():
+        need = math.ceil(0.5 * template.step / max(0.02, float(template.weight[fine].min())))
+        rounds = max(rounds, min(need, 4))
+    wanted = np.ones(len(fine), bool) if coarse else fine
+    for _ in range(rounds):
+        wider = hit.copy()
+        wider[:, 1:] |= hit[:, :-1] & same & wanted[1:]
+        wider[:, :-1] |= hit[:, 1:] & same & wanted[:-1]
+        hit = wider
+    return hit
+
+
+def fitted(template: Template, ink: Ink, poses: FloatArray, reach: float) -> FloatArray:
+    """Poses after one step of least squares from samples to the lines of the ink within ``reach`` pt.
+
+    Unknowns: shift, turn and scale about the body's centre; a little damping holds what the ink does not tell.
+    """
+    n = len(poses)
+    normal = np.zeros((n, 4, 4))
+    right = np.zeros((n, 4))
+    limit = reach * max(0.35, template.small)
+    for part, p in pieces(template, ink, poses, template.step):
+        j = template.maps.sample[p.sector, p.px, p.py]
+        k = np.flatnonzero(j >= 0)
+        j = j[k].astype(np.int64)
+        across, _, cross = _offset(template, p, k, j)
+        ok = (np.abs(across) < limit) & (cross < p.slack[k])
+        k, j, across = k[ok], j[ok], across[ok]
+        nx, ny = -np.sin(template.tangents[j]), np.cos(template.tangents[j])
+        kx, ky = template.points[j, 0] - template.centre[0], template.points[j, 1] - template.centre[1]
+        terms = (nx, ny, ny * kx - nx * ky, nx * kx + ny * ky)
+        size = part.stop - part.start
+        for a in range(4):
+            right[part, a] = np.bincount(p.pose[k], terms[a] * across, size)
+            for b in range(a, 4):
+                normal[part, a, b] = np.bincount(p.pose[k], terms[a] * terms[b], size)
+                normal[part, b, a] = normal[part, a, b]
+    lever = max(0.2, template.small) ** 2
+    normal += np.diag([0.5, 0.5, 20.0 * lever, 20.0 * lever])
+    move = np.linalg.solve(normal, right[..., None])[..., 0]
+    return _moved(template, poses, np.clip(move, [-0.8, -0.8, -0.08, -0.05], [0.8, 0.8, 0.08, 0.05]))
+
+
+def _moved(template: Template, poses: FloatArray, move: FloatArray) -> FloatArray:
+    """Poses after shift, turn and scale in the template frame about the body's centre."""
+    centre = place(poses, template.centre[None])[:, 0]
+    flip = 1 - 2 * poses[:, MIRROR]
+    c, s = np.cos(poses[:, TURN]), np.sin(poses[:, TURN])
+    dx, dy = move[:, 0] * flip, move[:, 1]
+    centre = centre + np.c_[c * dx - s * dy, s * dx + c * dy] * poses[:, SCALE : SCALE + 1]
+    out = poses.copy()
+    out[:, TURN] += flip * move[:, 2]
+    out[:, SCALE] = np.clip(poses[:, SCALE] * (1 + move[:, 3]), template.lowest, template.highest)
+    out[:, :2] = 0.0
+    out[:, :2] = centre - place(out, template.centre[None])[:, 0]
+    return out
+
+
+def canonical(template: Template, poses: FloatArray) -> FloatArray:
+    """One pose for each place, however many of the template's own symmetries lead there."""
+    if not len(poses):
+        return poses
+    centre = place(poses, template.centre[None])[:, 0]
+    out = poses.copy()
+    if template.round:
+        out[:, TURN] = out[:, MIRROR] = 0.0
+    else:
+        best = np.full(len(poses), np.inf)
+        for turn, mirror in template.symmetry:
+            angle = np.mod(poses[:, TURN] + (1 - 2 * poses[:, MIRROR]) * turn + 1e-3, 2 * np.pi) - 1e-3
+            flip = np.mod(poses[:, MIRROR] + mirror, 2)
+            rank = flip * 10 + np.round(angle / 0.05) * 0.05
+            better = rank < best - 1e-9
+            best = np.where(better, rank, best)
+            out[:, TURN] = np.where(better, angle, out[:, TURN])
+            out[:, MIRROR] = np.where(better, flip, out[:, MIRROR])
+    out[:, :2] = 0.0
+    out[:, :2] = centre - place(out, template.centre[None])[:, 0]
+    key = np.c_[np.round(centre / 0.4), np.round(out[:, TURN] / 0.05), out[:, MIRROR], np.round(out[:, SCALE] * 40)]
+    _, first = np.unique(key, axis=0, return_index=True)
+    return out[np.sort(first)]
+
+
+def orbit(template: Template, pose: FloatArray) -> FloatArray:
+    """All poses (k, 5) that put the marks on the same ink as ``pose`` (5,)."""
+    poses = np.repeat(pose[None], len(template.symmetry), 0)
+    centre = place(poses[:1], template.centre[None])[0]
+    for k, (turn, mirror) in enumerate(template.symmetry):
+        poses[k, TURN] = pose[TURN] + (1 - 2 * pose[MIRROR]) * turn
+        poses[k, MIRROR] = (pose[MIRROR] + mirror) % 2
+    poses[:, :2] = 0.0
+    poses[:, :2] = centre - place(poses, template.centre[None])[:, 0]
+    return poses
+
+
+def verified(template: Template, ink: Ink, poses: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """Candidates among hypothetical poses: fitted poses and their coverage, best first, one a place."""
+    poses = canonical(template, poses)
+    for count, least in ((24, 0.6), (96, LEAST - 0.04)):  # cheap look-ups first
+        if len(poses):
+            k = np.linspace(0, len(template.points) - 1, min(count, len(template.points))).astype(np.int64)
+            poses = poses[ink.raster.share(poses, template.points[k], template.tangents[k]) >= least]
+    if len(poses) > 20:
+        poses = poses[coverage(template, ink, poses, coarse=True) >= LEAST - 0.05]
+    if not len(poses):
+        return poses, np.zeros(0)
+    for reach in (0.9, 0.6, 0.5):
+        poses = fitted(template, ink, poses, reach * REACH)
+    covered = coverage(template, ink, poses)
+    order = np.argsort(-np.round(covered, 6), kind="stable")
+    order = order[covered[order] >= LEAST]
+    poses, covered = poses[order], covered[order]
+    return _one_a_place(template, poses, covered)
+
+
+def _one_a_place(template: Template, poses: FloatArray, covered: FloatArray) -> tuple[FloatArray, FloatArray]:
+    from scipy.spatial import cKDTree
+
+    if not len(poses):
+        return poses, covered
+    centre = place(poses, template.centre[None])[:, 0]
+    near = cKDTree(centre).query_ball_point(centre, 0.35 * template.radius)
+    taken = np.zeros(len(poses), bool)
+    kept = []
+    for i in range(len(poses)):  # candidates only: tens to hundreds
+        if not taken[i]:
+            kept.append(i)
+            taken[near[i]] = True
+    return poses[kept], covered[kept]
