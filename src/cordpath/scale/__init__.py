@@ -1,1 +1,6 @@
-"""Stage 2: notes, dimension strings and overrides become one Scale a view, proved twice where possible."""
+"""Stage 2: notes and dimension strings become a proved :class:`~cordpath.model.Scale` for every view."""
+
+from cordpath.scale.prove import prove_scales
+from cordpath.units import ScaleNote, parse_scale_note
+
+__all__ = ["ScaleNote", "parse_scale_note", "prove_scales"]

@@ -1,0 +1,269 @@
+"""Dimension strings: a length written beside a line that is drawn to it.
+
+Terms: *string*, the written length.  *Carrier*, the dimension line that the string stands on or breaks.  *Mark*, a
+place on the carrier where something ends or crosses it: tick, arrow tip, dot, extension line.  *Along* and *across*,
+coordinates in the frame of the string's reading direction.  *Reading*, one string with the drawn length between the
+marks that it may belong to.
+
+Which two marks a string belongs to is not always clear (walls and grid lines cross dimension lines), so each string
+gives up to three readings, best first, and the scale on which most strings agree decides.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+
+from cordpath.model import BoolArray, Box, Fills, FloatArray, IntArray, Strokes, Word
+from cordpath.units import inches, plain
+
+MOST_WORDS = 6  # 4' - 3 3/8" is four words in some writers' files
+SHORTEST_IN, LONGEST_IN = 1.0, 12_000.0  # written lengths outside are no dimensions of a house
+ACROSS = 2.2  # of the text size, from the middle of a string to its carrier: text over, on, or under the line
+BEYOND = 12.0  # pt a mark may lie past the end of its carrier: the line stops at the base of an arrow head
+TOUCH = 0.8  # pt, 1/90 in.: a stroke that comes this close to the carrier touches it
+GROUP = 0.8  # pt: marks closer than this are one
+SAME_CARRIER = 0.5  # pt across
+PARALLEL = np.radians(1.5)
+TICK_LENGTH = 20.0  # pt; ticks are 1/16 to 3/16 in. long (common practice, no source)
+SMALL_FILL = 16.0  # pt; arrow heads and dots are smaller
+SHORTEST = 3.0  # pt drawn; below this rounding of the plot is over 1 %
+SIDES = 6  # marks considered on each side of a string
+CENTRED = 0.12  # of the drawn length: how far a string may stand off the middle of its segment
+MOST_READINGS = 3
+TICK, CROSSING, END = 2.0, 1.0, 0.5  # how much each kind of mark tells
+
+
+@dataclass(frozen=True)
+class String:
+    """A written length: inches, and where it stands."""
+
+    text: str
+    length_in: float
+    box: Box
+    angle: float  # degrees, reading direction
+    size: float
+
+
+@dataclass(frozen=True)
+class Reading:
+    """A string with one possible drawn length, points; ``rank`` 0 is the best reading of its string."""
+
+    string: int
+    drawn: float
+    rank: int
+
+
+# ------------------------------------------------------------------------------------------------ strings
+
+
+def strings(words: tuple[Word, ...]) -> tuple[String, ...]:
+    """The written lengths among the words; bare numbers are millimetres where no length has a unit."""
+    lines: dict[int, list[Word]] = {}
+    for word in words:
+        lines.setdefault(word.line, []).append(word)
+    ordered = [_along(line) for line in lines.values()]
+    with_unit = tuple(found for line in ordered for found in _in_line(line, _length))
+    if len(with_unit) >= 2:
+        return with_unit
+    return with_unit + tuple(found for line in ordered for found in _in_line(line, _millimetres))
+
+
+def _along(line: list[Word]) -> list[Word]:
+    angle = np.radians(line[0].angle)
+    return sorted(line, key=lambda word: word.at[0] * np.cos(angle) - word.at[1] * np.sin(angle))
+
+
+def _in_line(line: list[Word], read: object) -> Iterator[String]:
+    start = 0
+    while start < len(line):
+        for stop in range(min(start + MOST_WORDS, len(line)), start, -1):
+            part = line[start:stop]
+            text = " ".join(word.text for word in part)
+            length = read(text)  # type: ignore[operator]
+            if length is not None:
+                boxes = np.array([word.box for word in part])
+                box = (*boxes[:, :2].min(axis=0).tolist(), *boxes[:, 2:].max(axis=0).tolist())
+                yield String(text, length, box, part[0].angle, part[0].size)
+                start = stop - 1
+                break
+        start += 1
+
+
+def _length(text: str) -> float | None:
+    if not text[:1].isdigit() or len(text) > 24:
+        return None
+    return _sane(inches(text.rstrip("±")))
+
+
+def _millimetres(text: str) -> float | None:
+    said = plain(text)
+    if not re.fullmatch(r"\d{2,5}|\d{1,2}[ ,]\d{3}", said):
+        return None
+    return _sane(float(re.sub(r"[ ,]", "", said)) / 25.4)
+
+
+def _sane(length: float | None) -> float | None:
+    return length if length is not None and SHORTEST_IN <= length <= LONGEST_IN else None
+
+
+# ----------------------------------------------------------------------------------------------- readings
+
+
+def readings(found: tuple[String, ...], strokes: Strokes, fills: Fills) -> tuple[Reading, ...]:
+    """The possible drawn lengths of every string."""
+    xy = strokes.xy[strokes.ink()]
+    heads = _heads(fills)
+    result: list[Reading] = []
+    angles = np.array([string.angle % 180.0 for string in found]).round(1)
+    for angle in np.unique(angles):
+        field = _Field.of(xy, heads, float(angle))
+        for number in np.flatnonzero(angles == angle):
+            drawn = field.lengths(found[number])
+            result.extend(Reading(int(number), length, rank) for rank, length in enumerate(drawn[:MOST_READINGS]))
+    return tuple(result)
+
+
+def _heads(fills: Fills) -> FloatArray:
+    """(k, 2) corners and centres of small dark fills: arrow tips, dots."""
+    if not len(fills):
+        return np.zeros((0, 2))
+    bounds = shapely.bounds(fills.shape)
+    small = (np.maximum(bounds[:, 2] - bounds[:, 0], bounds[:, 3] - bounds[:, 1]) <= SMALL_FILL) & (
+        fills.luminance < 0.95
+    )
+    shapes = fills.shape[small]
+    return np.concatenate([shapely.get_coordinates(shapes), shapely.get_coordinates(shapely.centroid(shapes))])
+
+
+@dataclass(frozen=True, eq=False)
+class _Field:
+    """Strokes and heads in the frame of one reading direction."""
+
+    turn: FloatArray  # (2, 2) page to (along, across)
+    line: FloatArray  # (p, 3) across, from, to: strokes along the reading direction
+    other: FloatArray  # (q, 4) along, across of both ends: all other strokes
+    tick: BoolArray  # (q,) short and slanting
+    heads: FloatArray  # (k, 2)
+
+    @staticmethod
+    def of(xy: FloatArray, heads: FloatArray, angle: float) -> _Field:
+        c, s = np.cos(np.radians(angle)), np.sin(np.radians(angle))
+        turn = np.array([[c, -s], [s, c]])  # y down: along runs counter-clockwise as seen
+        ends = (xy.reshape(-1, 2) @ turn.T).reshape(-1, 4)
+        run = np.abs(ends[:, 2:] - ends[:, :2])
+        slope = np.arctan2(run[:, 1], run[:, 0])
+        flat = (slope < PARALLEL) & (run[:, 0] > 0)
+        line = np.column_stack([
+            (ends[flat, 1] + ends[flat, 3]) / 2,
+            np.minimum(ends[flat, 0], ends[flat, 2]), np.maximum(ends[flat, 0], ends[flat, 2]),
+        ])  # fmt: skip
+        steep = slope >= np.radians(8.0)
+        slanting = (slope > np.radians(25.0)) & (slope < np.radians(70.0)) & (run.max(axis=1) <= TICK_LENGTH)
+        return _Field(turn, line, ends[steep], slanting[steep], heads @ turn.T)
+
+    def lengths(self, string: String) -> list[float]:
+        """Drawn lengths that the string may tell, best first."""
+        x0, y0, x1, y1 = string.box
+        at, across = self.turn @ np.array([(x0 + x1) / 2, (y0 + y1) / 2])
+        half = float(np.abs(self.turn[0]) @ np.array([x1 - x0, y1 - y0])) / 2
+        options: list[tuple[float, float]] = []
+        for order, place in enumerate(self._carriers(float(at), float(across), half, string.size)):
+            marks, weight = self._marks(place, float(at), half, string.size)
+            options.extend((cost + 0.4 * order, length) for cost, length in _segments(marks, weight, float(at)))
+        options.sort()
+        best: list[float] = []
+        for _, length in options:
+            if all(abs(length / other - 1) > 0.003 for other in best):
+                best.append(length)
+        return best
+
+    def _carriers(self, at: float, across: float, half: float, size: float) -> list[float]:
+        """Places across of the lines near a string, nearest first."""
+        line = self.line
+        near = (np.abs(line[:, 0] - across) <= ACROSS * size) & (line[:, 1] <= at + half + 2 * size)
+        near &= line[:, 2] >= at - half - 2 * size
+        places = np.unique(line[near, 0])
+        if not len(places):
+            return []
+        groups = np.split(places, np.flatnonzero(np.diff(places) > SAME_CARRIER) + 1)
+        middles = [float(group.mean()) for group in groups]
+        return sorted(middles, key=lambda place: abs(place - across))[:3]
+
+    def _marks(self, place: float, at: float, half: float, size: float) -> tuple[FloatArray, FloatArray]:
+        """(m,) places along the carrier of its marks, and (m,) how much each tells."""
+        mine = self.line[np.abs(self.line[:, 0] - place) <= SAME_CARRIER]
+        low, high, ends = _reach(mine, at, half + size)
+        b0, b1 = self.other[:, 1] - place, self.other[:, 3] - place
+        touch = (np.minimum(b0, b1) <= TOUCH) & (np.maximum(b0, b1) >= -TOUCH)
+        a0, a1, b0, b1 = self.other[touch, 0], self.other[touch, 2], b0[touch], b1[touch]
+        t = np.clip(b0 / np.where(b0 == b1, 1.0, b0 - b1), 0.0, 1.0)
+        where = a0 + (a1 - a0) * t
+        middle = (np.abs(b0 + b1) < 2 * TOUCH) & self.tick[touch]
+        weight = np.where(middle, TICK, CROSSING)
+        tips = self.heads[np.abs(self.heads[:, 1] - place) <= TOUCH, 0]
+        places = np.concatenate([where, tips, ends])
+        weights = np.concatenate([weight, np.full(len(tips), TICK), np.full(len(ends), END)])
+        keep = (places >= low - BEYOND) & (places <= high + BEYOND)
+        return _grouped(places[keep], weights[keep])
+
+
+def _reach(line: FloatArray, at: float, gap: float) -> tuple[float, float, FloatArray]:
+    """From where to where a carrier runs without a break other than its string, and the ends of its pieces."""
+    order = np.argsort(line[:, 1])
+    low, high = line[order, 1], np.maximum.accumulate(line[order, 2])
+    open_gap = low[1:] - high[:-1]
+    holds_text = (high[:-1] <= at + gap) & (low[1:] >= at - gap) & (open_gap <= 2 * gap)
+    cut = np.flatnonzero((open_gap > 2.0) & ~holds_text)
+    start = np.concatenate([[0], cut + 1])
+    stop = np.concatenate([cut, [len(low) - 1]])
+    distance = np.maximum(low[start] - at, at - high[stop])
+    which = int(np.argmin(distance))
+    return float(low[start[which]]), float(high[stop[which]]), np.array([low[start[which]], high[stop[which]]])
+
+
+def _grouped(places: FloatArray, weights: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """Marks closer than GROUP become one: its place is that of the mark that tells most, its weight their sum."""
+    if not len(places):
+        return places, weights
+    order = np.argsort(places)
+    places, weights = places[order], weights[order]
+    group = np.concatenate([[0], np.cumsum(np.diff(places) > GROUP)])
+    total = np.bincount(group, weights)
+    middle = np.bincount(group, weights * places) / total
+    return middle, total
+
+
+def _segments(marks: FloatArray, weight: FloatArray, at: float) -> list[tuple[float, float]]:
+    """(cost, length) of the pairs of marks left and right of a string."""
+    left = np.flatnonzero(marks < at)[::-1][: SIDES * 2]
+    right = np.flatnonzero(marks > at)[: SIDES * 2]
+    left, right = _strongest(left, weight), _strongest(right, weight)
+    found = []
+    for i, a in enumerate(left):
+        for j, b in enumerate(right):
+            length = float(marks[b] - marks[a])
+            if length < SHORTEST:
+                continue
+            off = abs((marks[a] + marks[b]) / 2 - at) / length
+            weak = sum(1.0 for mark in (a, b) if weight[mark] < TICK)
+            skipped = _skipped(left[:i], weight, weight[a]) + _skipped(right[:j], weight, weight[b])
+            found.append((2.0 * max(off - 0.02, 0.0) / CENTRED + weak + 1.5 * skipped, length))
+    return found
+
+
+def _strongest(side: IntArray, weight: FloatArray) -> IntArray:
+    """The nearest marks of one side: at most SIDES, and of the weak ones only the nearest half."""
+    strong = side[weight[side] >= TICK][:SIDES]
+    weak = side[weight[side] < TICK][: SIDES // 2]
+    return np.sort(np.concatenate([strong, weak])) if len(side) < 2 or side[0] < side[-1] else np.sort(
+        np.concatenate([strong, weak]))[::-1]  # fmt: skip
+
+
+def _skipped(nearer: IntArray, weight: FloatArray, chosen: float) -> float:
+    """How many marks that tell at least as much lie nearer to the string."""
+    return float(sum(1 for mark in nearer if weight[mark] >= min(chosen, TICK)))
