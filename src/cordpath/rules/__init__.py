@@ -1,5 +1,6 @@
 """Stage 7: an edition of the code, as data, judges every outlet: requirement, protection, verdict, reasons."""
 
+from cordpath.rules.amend import amend
 from cordpath.rules.edition import Amendment, Edition, dated
 from cordpath.rules.judge import judge
 from cordpath.rules.load import default_edition, editions, load_amendment, load_edition
@@ -7,6 +8,7 @@ from cordpath.rules.load import default_edition, editions, load_amendment, load_
 __all__ = [
     "Amendment",
     "Edition",
+    "amend",
     "dated",
     "default_edition",
     "editions",

@@ -6,6 +6,7 @@ serves nothing in particular unless the drawing says so, while fixed wiring alwa
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from fnmatch import fnmatchcase
 
@@ -31,7 +32,8 @@ IN_PLACE = {
     "outdoors": "outdoors", "damp or wet": "in a damp or wet place", "food area": "in an area for food and drink",
     "laundry": "in a laundry area",
 }  # fmt: skip
-_MANY_PATTERNS = 200  # characters of a name that are matched; a room's name is far shorter
+LONGEST_NAME = 200  # characters of a name that are matched; a room's name is far shorter
+OTHER_LEVEL = re.compile(r"\b(FIRST|SECOND|THIRD|1ST|2ND|3RD|MAIN|UPPER|GROUND|ROOF|ATTIC)\b", re.IGNORECASE)
 
 
 def in_kind(room: Room) -> str:
@@ -122,7 +124,7 @@ def _named(condition: Condition, facts: Facts, room: Room | None) -> Told:
 
 
 def _matches(text: str, patterns: tuple[str, ...]) -> bool:
-    plain = " ".join(text.upper().split())[:_MANY_PATTERNS]
+    plain = " ".join(text.upper().split())[:LONGEST_NAME]
     return any(fnmatchcase(plain, pattern.upper()) for pattern in patterns)
 
 
@@ -130,6 +132,8 @@ def _view(condition: Condition, facts: Facts, room: Room | None) -> Told:
     title = facts.scene.titles.get(facts.view or "", "")
     if not _matches(title, condition.value):
         return no()
+    if OTHER_LEVEL.search(title):
+        return unknown(f"the title {title} names several levels", "On which level is it?")
     if room is not None and room.kind in ("outdoors", "crawl space"):
         return no()  # a basement plan also shows what is beside the basement
     return yes(f"on the drawing titled {title}")
@@ -172,11 +176,15 @@ def _beside(condition: Condition, facts: Facts, room: Room | None) -> Told:
 
 def _serves(condition: Condition, facts: Facts, room: Room | None) -> Told:
     serves = facts.serves
+    words = {str(word).lower() for word in condition.value}
     if serves is None:
+        unsure = str(facts.fact("serves_unsure") or "").lower()
+        if unsure in words:
+            return unknown(f"it may serve: {unsure}", f"Does it serve: {unsure}?")
         if facts.symbol.kind == "receptacle":
             return no()
         return unknown("what it serves is not shown", "What does the fixed wiring serve?")
-    if serves in (str(word).lower() for word in condition.value):
+    if serves in words:
         return yes(f"it serves: {serves}")
     return no(f"it serves: {serves}")
 

@@ -85,8 +85,11 @@ class Exemption:
     effective: dt.date | None = None
     sunset: dt.date | None = None
     line: int = 0
+    exactly: bool = False  # ``to`` names whole cites, not beginnings
 
     def reaches(self, rule: Rule) -> bool:
+        if self.exactly:
+            return rule.cite in self.to
         return any(rule.cite.startswith(cite) for cite in self.to)
 
 
@@ -152,6 +155,7 @@ class Amendment:
     name: str
     file: str
     editions: tuple[str, ...]  # editions it may be laid over; empty: any
+    editions_at: tuple[int, int] = (1, 1)  # line and column
     effective: dt.date | None = None
     sunset: dt.date | None = None
     drop: tuple[tuple[str, int, int], ...] = ()  # cite, line, column

@@ -55,7 +55,7 @@ class Place:
 
 
 def room_name(room: Room) -> str:
-    return room.name or f"the {room.kind} {room.id}"
+    return room.name or f"room {room.id}"
 
 
 @dataclass(frozen=True, eq=False)

@@ -19,7 +19,7 @@ from cordpath.rules.edition import Edition, Exemption, Rule
 from cordpath.rules.facts import CONFIDENCE_FLOOR, Facts, Scene
 from cordpath.rules.told import WHICH_ROOM, Told, agree, all_of, any_of, no, unknown, yes
 
-HARDWIRED = "hardwired outlet"
+GOING = frozenset({"demolished", "to be removed", "removed", "remove", "demolish", "abandoned"})
 
 
 def judge(
@@ -32,11 +32,12 @@ def judge(
     """One finding an outlet of the reading, in the same order.
 
     ``protections``: one an outlet, same order (ValueError otherwise).  ``problems``: (outlet id, why) for outlets
-    whose cord paths could not be measured; their distance rules end as questions.
+    whose cord paths could not be measured, beside those that the reading names; their distance rules end as
+    questions.
     """
     if len(protections) != len(reading.outlets):
         raise ValueError(f"{len(reading.outlets)} outlets but {len(protections)} protections")
-    scene = Scene.of(reading, edition, panels, problems)
+    scene = Scene.of(reading, edition, panels, (*reading.reach_problems, *problems))
     pairs = zip(reading.outlets, protections, strict=True)
     return tuple(judge_outlet(Facts.of(scene, outlet, protection)) for outlet, protection in pairs)
 
@@ -57,7 +58,9 @@ def judge_outlet(facts: Facts) -> Finding:
     told = [(rule, rule_told(rule, facts)) for rule in facts.scene.edition.rules]
     required = overall(facts, told)
     doubts = symbol_doubts(facts)
-    found: Verdict = "unresolved" if doubts else verdict(required, facts.protection.shown)
+    found: Verdict = verdict(required, facts.protection.shown)
+    if doubts or (found == "missing" and status(facts) in GOING):
+        found = "unresolved"
     room = facts.place.rooms[0] if facts.place.settled and facts.place.rooms else facts_room(facts)
     sure = facts.symbol.confidence if room is None else min(facts.symbol.confidence, room.confidence)
     return Finding(
@@ -126,7 +129,7 @@ def less(told: Told, exemption: Exemption, facts: Facts, room: Room | None) -> T
     if out.answer is Answer.NO:
         return told
     if out.answer is Answer.YES:
-        return no(f"{exemption.cite} takes it out: {', '.join(out.because)}")
+        return no(f"{exemption.cite} takes it out: {', '.join(out.because) or exemption.says}")
     because = f"{exemption.cite} may take it out"
     return all_of((told, unknown(because, out.question or f"Does {exemption.cite} apply?")))
 
@@ -151,7 +154,7 @@ def in_force(entry: Rule | Exemption, facts: Facts) -> Told:
     day = facts.scene.edition.permit_date
     if day is None:
         span = " ".join(part for part in (f"from {start}" if start else "", f"until {end}" if end else "") if part)
-        return unknown(f"{entry.cite} is in force only {span}", f"Which date governs? {entry.cite} holds {span}.")
+        return unknown(f"{entry.cite} is in force only {span}", f"{entry.cite} holds {span}: which date governs?")
     if (start is not None and day < start) or (end is not None and day >= end):
         return no(f"{entry.cite} is not in force on {day}")
     return yes()
@@ -239,9 +242,21 @@ def reasons(facts: Facts, found: Verdict, required: Answer, told: list[tuple[Rul
         lines.extend(_open_lines(open_))
     if required is Answer.NO:
         lines.append(_not_required(facts, told))
-    if facts.fact("status"):
-        lines.append(f"Its status is {facts.fact('status')}; it is judged like a new outlet.")
+    lines.extend(_status_lines(facts, found))
     return tuple(line for line in lines if line)
+
+
+def status(facts: Facts) -> str:
+    return " ".join(str(facts.fact("status") or "").lower().split())
+
+
+def _status_lines(facts: Facts, found: Verdict) -> list[str]:
+    word = status(facts)
+    if not word or word == "new":
+        return []
+    if word in GOING and found == "unresolved":
+        return [f"It is marked {word}.", "Is it to be taken away?"]
+    return [f"It is marked {word}; it is judged like a new outlet."]
 
 
 def _open_lines(open_: list[tuple[Rule, Told]]) -> list[str]:

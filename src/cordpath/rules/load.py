@@ -112,6 +112,7 @@ def parse_amendment(text: str, file: str) -> Amendment:
         name=entry.text("amendment", need=True) or "",
         file=file,
         editions=entry.texts("editions"),
+        editions_at=_place(entry.items.get("editions")),
         effective=entry.date("effective"),
         sunset=entry.date("sunset"),
         drop=_drops(entry, faults),
@@ -122,8 +123,15 @@ def parse_amendment(text: str, file: str) -> Amendment:
     )
     entry.text("says")
     entry.close()
+    node = entry.items.get("measure")
+    if node is not None and (found.effective or found.sunset):
+        faults.add(node, "'measure' cannot be changed by a dated amendment; give it in a file without dates")
     faults.refuse()
     return found
+
+
+def _place(node: yaml.Node | None) -> tuple[int, int]:
+    return (1, 1) if node is None else (node.start_mark.line + 1, node.start_mark.column + 1)
 
 
 def _drops(entry: Entry, faults: Faults) -> tuple[tuple[str, int, int], ...]:

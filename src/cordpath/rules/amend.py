@@ -1,0 +1,125 @@
+"""Laying a local amendment over an edition: drop, change, add and exempt, with dates.
+
+An undated amendment rewrites the rules.  A dated one must hold on some days and not on others, so the edition's
+own rule stays, is exempted for the days of the amendment, and the changed rule is added for those days; without a
+permit date such an outlet ends as a question.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import replace
+
+from cordpath.errors import ConfigurationRefused, Fault
+from cordpath.rules.edition import Amendment, Change, Clause, Edition, Exemption, Rule, dated
+
+ALWAYS = (Clause(()),)
+
+
+def amend(edition: Edition, amendment: Amendment, permit_date: dt.date | None = None) -> Edition:
+    """The edition with the amendment laid over it; several may follow each other, later ones win.
+
+    ``permit_date`` is kept in the edition and decides what is dated.  Raises ConfigurationRefused, with line and
+    column, where the amendment names a rule that is not there or an edition that it is not for.
+    """
+    _refuse(edition, amendment)
+    changed = _drop(edition, amendment)
+    for change in amendment.change:
+        changed = _change(changed, change, amendment)
+    span = (amendment.effective, amendment.sunset)
+    amended = replace(
+        changed,
+        measure=replace(changed.measure, **dict(amendment.measure)),
+        rules=(*changed.rules, *(_within_rule(rule, span) for rule in amendment.add)),
+        exemptions=(*changed.exemptions, *(_within_exemption(each, span) for each in amendment.exempt)),
+        amendments=(*edition.amendments, amendment.name),
+    )
+    return dated(amended, permit_date) if permit_date is not None else amended
+
+
+Span = tuple[dt.date | None, dt.date | None]
+
+
+def _within_rule(rule: Rule, span: Span) -> Rule:
+    return replace(rule, effective=rule.effective or span[0], sunset=rule.sunset or span[1])
+
+
+def _within_exemption(each: Exemption, span: Span) -> Exemption:
+    return replace(each, effective=each.effective or span[0], sunset=each.sunset or span[1])
+
+
+def _refuse(edition: Edition, amendment: Amendment) -> None:
+    faults = []
+    cites = [rule.cite for rule in edition.rules] + [each.cite for each in edition.exemptions]
+    if amendment.editions and edition.year not in amendment.editions:
+        what = f"is for the editions {', '.join(amendment.editions)}, not for {edition.year}"
+        faults.append(Fault(amendment.file, *amendment.editions_at, what))
+    for cite, line, column in amendment.drop:
+        if not any(_named(each, cite) for each in cites):
+            what = f"drops {cite}, which edition {edition.year} has not"
+            faults.append(Fault(amendment.file, line, column, what))
+    for change in amendment.change:
+        if edition.rule(change.cite) is None:
+            what = f"changes {change.cite}, which edition {edition.year} has not"
+            faults.append(Fault(amendment.file, change.line, change.column, what))
+    present = {rule.cite for rule in edition.rules if not any(_named(rule.cite, c) for c, _, _ in amendment.drop)}
+    for rule in amendment.add:
+        if rule.cite in present:
+            what = f"adds {rule.cite}, which edition {edition.year} has already; use change"
+            faults.append(Fault(amendment.file, rule.line, 1, what))
+    rules = (*edition.rules, *amendment.add)
+    for each in amendment.exempt:
+        for cite in each.to:
+            if not any(rule.cite.startswith(cite) for rule in rules):
+                what = f"exempts from {cite}, which edition {edition.year} has not"
+                faults.append(Fault(amendment.file, each.line, 1, what))
+    if faults:
+        raise ConfigurationRefused(tuple(faults))
+
+
+def _named(cite: str, wanted: str) -> bool:
+    """``210.8(A)`` names its whole list; ``210.8(A)(1)`` does not name item 10."""
+    return cite.startswith(wanted)
+
+
+def _drop(edition: Edition, amendment: Amendment) -> Edition:
+    dropped = [cite for cite, _, _ in amendment.drop]
+    if not dropped:
+        return edition
+    if amendment.effective is None and amendment.sunset is None:
+        return replace(
+            edition,
+            rules=tuple(r for r in edition.rules if not any(_named(r.cite, cite) for cite in dropped)),
+            exemptions=tuple(e for e in edition.exemptions if not any(_named(e.cite, cite) for cite in dropped)),
+        )
+    return replace(edition, exemptions=(*edition.exemptions, *(_suspend(cite, amendment) for cite in dropped)))
+
+
+def _suspend(cite: str, amendment: Amendment) -> Exemption:
+    return Exemption(
+        cite=amendment.name,
+        says=f"{cite} is not in force",
+        to=(cite,),
+        claim=ALWAYS,
+        effective=amendment.effective,
+        sunset=amendment.sunset,
+    )
+
+
+def _change(edition: Edition, change: Change, amendment: Amendment) -> Edition:
+    old = edition.rule(change.cite)
+    assert old is not None  # _refuse saw to it
+    new = replace(old, **dict(change.fields))
+    if amendment.effective is None and amendment.sunset is None:
+        return replace(edition, rules=tuple(new if rule is old else rule for rule in edition.rules))
+    new = replace(
+        _within_rule(new, (amendment.effective, amendment.sunset)),
+        cite=f"{old.cite} as amended by {amendment.name}",
+    )
+    suspended = replace(_suspend(old.cite, amendment), exactly=True)
+    at = edition.rules.index(old) + 1
+    return replace(
+        edition,
+        rules=(*edition.rules[:at], new, *edition.rules[at:]),
+        exemptions=(*edition.exemptions, suspended),
+    )

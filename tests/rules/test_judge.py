@@ -1,0 +1,333 @@
+"""The judge: distances, places that are not settled, doubtful symbols, reasons."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from shapely.geometry import LineString, box
+from tests.rules.records import (
+    CANNOT_TELL,
+    NO_SCALE,
+    NOT_SHOWN,
+    PER_FOOT,
+    SHOWN,
+    cites,
+    finding,
+    fixture,
+    reading,
+    room,
+    symbol,
+)
+
+from cordpath.model import Answer, Panel, PanelRow, Protection, Scale
+from cordpath.rules import judge, load_edition
+
+UNKNOWN = Answer.UNKNOWN
+KITCHEN_AND_DINING = (
+    room("kitchen", "KITCHEN", open_to=("r2",)),
+    room("dining", "DINING", id="r2", open_to=("r1",), polygon=box(0, 0, 400, 100)),
+)
+
+
+# ---------------------------------------------------------------------------------------------- distance
+
+
+@pytest.mark.parametrize(
+    ("feet", "loose", "verdict"),
+    [
+        (4.3, 0.1, "missing"),
+        (5.9, 0.1, "missing"),  # 5.9 + 0.1 is the limit itself
+        (5.95, 0.1, "unresolved"),
+        (6.0, 0.0, "missing"),
+        (6.05, 0.1, "unresolved"),
+        (6.2, 0.1, "not required"),
+        (6.2, 0.3, "unresolved"),
+        (0.0, 0.2, "missing"),
+    ],
+)
+def test_a_length_counts_with_its_uncertainty(feet: float, loose: float, verdict: str) -> None:
+    found = finding(fixtures=(fixture("sink", feet),), loose=loose)
+    assert found.verdict == verdict
+    if verdict != "not required":
+        (asked,) = found.requirements
+        assert asked.distance_ft == feet and asked.to == "f1" and len(asked.path) == 2
+        assert (asked.question is not None) == (verdict == "unresolved")
+        assert "bowl of f1" in asked.because
+
+
+def test_the_nearest_fixture_is_named() -> None:
+    found = finding(fixtures=(fixture("sink", 5.0), fixture("sink", 3.0, id="f2"), fixture("sink", 5.99, id="f3")))
+    (asked,) = found.requirements
+    assert (asked.to, asked.distance_ft) == ("f2", 3.0)
+    assert "unless an elevation shows" in asked.because
+
+
+def test_one_sure_reach_decides_over_a_nearer_doubtful_one() -> None:
+    doubtful = fixture("sink", 2.0, found=False, rivals=("round table",))
+    assert finding(fixtures=(doubtful, fixture("sink", 5.0, id="f2"))).requirements[0].to == "f2"
+    alone = finding(fixtures=(doubtful,))
+    assert alone.verdict == "unresolved"
+    assert any("round table" in reason for reason in alone.reasons)
+
+
+def test_paths_of_the_other_reading_of_doors_do_not_count() -> None:
+    assert finding("2017", fixtures=(fixture("sink", 3.0),), doors="open").verdict == "not required"
+    assert finding("2017", fixtures=(fixture("sink", 3.0),), doors="blocking").verdict == "missing"
+    assert finding("2023", fixtures=(fixture("sink", 3.0),), doors="blocking").verdict == "not required"
+
+
+@pytest.mark.parametrize("status", ["conflict", "not to scale", "unknown"])
+def test_without_a_scale_nothing_is_measured_and_nothing_passes(status: str) -> None:
+    scale = Scale("v1", 48.0 if status == "conflict" else None, "none", "", status, why="two notes differ")  # type: ignore[arg-type]
+    far = finding(scale=scale, fixtures=(fixture("sink"),))
+    assert far.verdict == "unresolved"
+    assert any("two notes differ" in reason for reason in far.reasons)
+    assert finding(scale=scale, rooms=room("garage"), fixtures=(fixture("sink"),)).verdict == "missing"
+    assert finding(scale=scale).verdict == "not required"  # no sink, tub, kitchen or bath in the view at all
+    assert finding(scale=scale, rooms=(room(), room("kitchen", id="r2"))).verdict == "unresolved"
+
+
+def test_a_path_that_could_not_be_measured_is_a_question() -> None:
+    found = finding(problems=(("E1.1", "it is drawn inside a wall"),))
+    assert found.verdict == "unresolved"
+    assert any("drawn inside a wall" in reason for reason in found.reasons)
+    assert finding(problems=(("E1.2", "another one"),)).verdict == "not required"
+
+
+def test_a_fixture_without_an_edge_is_asked_about_only_where_it_may_be_near() -> None:
+    near = (100.0 + 4 * PER_FOOT, 130.0)
+    assert finding(fixtures=(fixture("sink", at=near, edge=False),)).verdict == "unresolved"
+    assert finding(fixtures=(fixture("sink", at=(390.0, 390.0), edge=False),)).verdict == "not required"
+    assert finding(spotted=(symbol("sink", near, found=False),)).verdict == "unresolved"
+    behind = room("bathroom", "BATH", id="r2", polygon=box(0, 0, 400, 95))
+    there = fixture("sink", at=(100.0, 60.0), room="r2", edge=False)
+    tub = fixture("bathtub", id="f2", at=(300.0, 20.0), room="r2")
+    assert finding(rooms=(room(), behind), fixtures=(there, tub)).verdict == "not required"  # the wall is whole
+    door = LineString([(110, 97), (160, 97)])
+    record = {"rooms": (room(), behind), "fixtures": (there, tub), "door_lines": (door,)}
+    assert finding("2023", **record).verdict == "unresolved"
+    assert finding("2017", **record).verdict == "not required"
+
+
+def test_a_kitchen_without_a_sink_is_asked_about_where_its_sink_may_be_near() -> None:
+    kitchen = room("kitchen", "KITCHEN", id="r2", polygon=box(0, 0, 400, 95))
+    sink = fixture("sink", at=(300.0, 20.0), room="r2")
+    door = LineString([(140, 97), (190, 97)])
+    assert finding(rooms=(room(), kitchen)).verdict == "not required"  # a whole wall between
+    asked = finding(rooms=(room(), kitchen), door_lines=(door,))
+    assert asked.verdict == "unresolved"
+    assert any("mapping file" in reason for reason in asked.reasons)
+    assert finding(rooms=(room(), kitchen), door_lines=(door,), fixtures=(sink,)).verdict == "not required"
+    far_door = LineString([(300, 97), (350, 97)])
+    assert finding(rooms=(room(), kitchen), door_lines=(far_door,)).verdict == "not required"
+    own = finding("2020", rooms=room("kitchen", "KITCHEN"), at_counter=Answer.NO)
+    assert own.verdict == "unresolved"
+
+
+def test_a_bath_without_a_tub_is_no_powder_room() -> None:
+    door = LineString([(140, 97), (190, 97)])
+    basin = fixture("lavatory", at=(390.0, 20.0), room="r2")
+    for name, verdict in (("BATH", "unresolved"), ("POWDER", "not required"), ("1/2 BATH", "not required")):
+        bath = room("bathroom", name, id="r2", polygon=box(0, 0, 400, 95))
+        found = finding(rooms=(room(), bath), fixtures=(basin,), door_lines=(door,))
+        assert found.verdict == verdict, name
+
+
+# ----------------------------------------------------------------------------------------------- places
+
+
+def test_open_plan_in_doubt_is_settled_only_if_both_ends_agree() -> None:
+    doubt = {"rooms": KITCHEN_AND_DINING, "why": "no wall parts KITCHEN and DINING here"}
+    sink = (fixture("sink", 11.0),)
+    assert finding("2023", **doubt, fixtures=sink).verdict == "unresolved"
+    assert finding("2020", **doubt, fixtures=sink, at_counter=Answer.NO).verdict == "not required"
+    assert finding("2023", rooms=KITCHEN_AND_DINING, fixtures=sink).verdict == "missing"
+    both = (room("kitchen", "KITCHEN", open_to=("r2",)), room("food area", "BAR", id="r2", polygon=box(0, 0, 9, 9)))
+    sinks = (fixture("sink", 11.0), fixture("sink", 11.0, id="f2", at=(4.0, 4.0), room="r2"))
+    agreed = finding("2023", rooms=both, why="no wall parts them", fixtures=sinks)
+    assert agreed.verdict == "missing"
+    assert any("KITCHEN or BAR" in reason for reason in agreed.reasons)
+
+
+def test_without_a_room_nothing_passes() -> None:
+    lost = finding(standing_room=None, why="it is within a wall", rooms=room(polygon=box(0, 300, 400, 400)))
+    assert lost.verdict == "unresolved"
+    assert any("within a wall" in reason for reason in lost.reasons)
+    assert finding(standing_room=None).verdict == "unresolved"
+    assert finding(standing_room="r9").verdict == "unresolved"
+    assert finding(view=None).verdict == "unresolved"
+    between = (room("bedroom", "BED 1"), room("bedroom", "BED 2", id="r2", polygon=box(0, 0, 400, 95)))
+    assert finding(standing_room=None, why="between two rooms", rooms=between).verdict == "unresolved"
+
+
+def test_a_settled_place_outside_the_house_is_outdoors() -> None:
+    found = finding(standing_room=None, rooms=room(polygon=box(0, 300, 400, 400)), outside=box(0, 100, 400, 299))
+    assert found.verdict == "missing" and found.requirements[0].because == "outdoors"
+
+
+def test_a_room_of_unknown_kind_or_little_confidence_is_a_question() -> None:
+    assert finding(rooms=room("unknown", "XQZ")).verdict == "unresolved"
+    weak = finding(rooms=room("bedroom", "BED 2", confidence=0.3))
+    assert weak.verdict == "unresolved"
+    assert any("little confidence" in reason for reason in weak.reasons)
+    assert finding(rooms=room("unknown", "XQZ"), fixtures=(fixture("sink", 2.0),)).verdict == "missing"
+
+
+def test_the_title_of_a_drawing_puts_its_rooms_in_the_basement() -> None:
+    bedroom = {"rooms": room("bedroom", "BEDROOM 4"), "title": "BASEMENT POWER PLAN"}
+    assert finding("2023", **bedroom).verdict == "missing"
+    assert finding("2017", **bedroom).verdict == "not required"
+    mixed = finding("2023", rooms=room("bedroom"), title="BASEMENT AND FIRST FLOOR PLANS")
+    assert mixed.verdict == "unresolved"
+    assert finding("2023", rooms=room("bedroom"), title="LOWER LEVEL PLAN").verdict == "unresolved"
+    assert finding("2017", rooms=room("utility", "MECH"), title="BASEMENT PLAN").verdict == "unresolved"
+
+
+def test_what_a_label_leaves_unsure_is_asked() -> None:
+    found = finding("2020", rooms=room("closet"), serves_unsure="sump pump")
+    assert found.verdict == "unresolved"
+    assert any("sump pump" in reason for reason in found.reasons)
+
+
+def test_an_outlet_at_an_appliance_may_serve_it() -> None:
+    record = {"rooms": room("closet"), "fixtures": (fixture("dryer", at=(100.0, 104.0)),)}
+    assert finding("2023", **record).verdict == "missing"  # a closet with a dryer is a laundry area
+    hall = {**record, "rooms": room("hall")}
+    found = finding("2023", **hall)
+    assert found.verdict == "unresolved"
+    assert any("dryer" in reason for reason in found.reasons)
+
+
+# ------------------------------------------------------------------------------------ outlets and words
+
+
+def test_a_doubtful_symbol_is_unresolved_with_both_names() -> None:
+    found = finding(rooms=room("bathroom"), found=False, rivals=("GFCI receptacle",))
+    assert found.verdict == "unresolved"
+    assert "a receptacle or GFCI receptacle" in found.reasons[0]
+    assert finding(rooms=room("bathroom"), confidence=0.2).verdict == "unresolved"
+
+
+def test_fixed_wiring_without_rules_for_it_never_passes() -> None:
+    edition = load_edition("2023")
+    narrow = [rule for rule in edition.rules if "hardwired outlet" not in rule.applies_to]
+    bare = replace(edition, rules=tuple(narrow))
+    found = finding(bare, kind="hardwired outlet", serves="water heater")
+    assert found.verdict == "unresolved"
+    assert "not in this edition file" in found.reasons[0]
+    assert finding("2023", kind="hardwired outlet", serves="water heater").verdict == "not required"
+    assert finding("2023", kind="hardwired outlet").verdict == "unresolved"
+
+
+def test_amperes_of_fixed_wiring_come_from_the_panel_schedule() -> None:
+    row = PanelRow(("7", "9"), "CHARGER", 2, 60.0, Answer.NO, Answer.NO, "7,9 CHARGER 60")
+    panel = Panel("A", (row,), "E1")
+    on_circuit = Protection(Answer.NO, None, None, circuit="A-7")
+    record = {"kind": "hardwired outlet", "rooms": room("outdoors"), "serves": "evse", "volts": 240.0}
+    assert finding("2023", on_circuit, panels=(panel,), **record).verdict == "not required"
+    assert finding("2023", on_circuit, **record).verdict == "missing"
+
+
+@pytest.mark.parametrize(
+    ("protection", "verdict"), [(NOT_SHOWN, "missing"), (SHOWN, "protected"), (CANNOT_TELL, "unresolved")]
+)
+def test_protection_and_requirement_meet(protection: Protection, verdict: str) -> None:
+    assert finding("2023", protection, rooms=room("bathroom")).verdict == verdict
+    free = finding("2023", protection)
+    assert free.verdict == "not required" and free.protection is protection
+
+
+def test_existing_outlets_are_judged_and_demolished_ones_asked_about() -> None:
+    old = finding(rooms=room("bathroom"), status="existing")
+    assert old.verdict == "missing" and any("existing" in reason for reason in old.reasons)
+    assert finding(rooms=room("bathroom"), status="demolished").verdict == "unresolved"
+
+
+def test_reasons_are_whole_sentences() -> None:
+    for record in (
+        {"rooms": room("bathroom", "BATH 2")},
+        {"fixtures": (fixture("sink", 5.95),)},
+        {"rooms": room("unknown", "")},
+        {},
+        {"scale": NO_SCALE, "fixtures": (fixture("bathtub"),)},
+        {"kind": "hardwired outlet", "rooms": room("outdoors"), "serves": "hvac"},
+    ):
+        found = finding("2023", NOT_SHOWN, **record)  # type: ignore[arg-type]
+        assert found.reasons
+        for reason in found.reasons:
+            assert reason[0].isupper() or reason[0].isdigit(), reason
+            assert reason[-1] in ".?" and ": ." not in reason and ", ," not in reason, reason
+        if found.verdict == "unresolved":
+            assert any(reason.endswith("?") or "Give" in reason for reason in found.reasons)
+    bath = finding("2023", rooms=room("bathroom", "BATH 2"))
+    assert bath.requirements[0].because == "in a bathroom (BATH 2)"
+
+
+def test_one_finding_an_outlet_and_as_many_protections() -> None:
+    with pytest.raises(ValueError, match="1 outlets but 0 protections"):
+        judge(reading(), (), (), load_edition("2023"))
+
+
+# ------------------------------------------------------------------------------ what knowledge may change
+
+KINDS = ("bathroom", "kitchen", "basement", "garage", "bedroom", "outdoors", "utility", "unknown")
+records = st.fixed_dictionaries(
+    {
+        "kind": st.sampled_from(KINDS),
+        "finished": st.sampled_from([True, False, None]),
+        "counter": st.sampled_from(list(Answer)),
+        "feet": st.sampled_from([2.0, 5.95, 6.05, 9.0, None]),
+        "loose": st.sampled_from([0.0, 0.1]),
+        "sure": st.booleans(),
+        "year": st.sampled_from(["2017", "2020", "2023"]),
+    }
+)
+
+
+def required(record: dict[str, object], **veil: object) -> Answer:
+    """Whether protection is required, told by the verdict with protection not shown."""
+    now = {**record, **veil}
+    feet = now["feet"]
+    found = finding(
+        str(now["year"]),
+        NOT_SHOWN,
+        rooms=room(str(now["kind"]), "ROOM", finished=now["finished"], confidence=0.9 if now["sure"] else 0.1),  # type: ignore[arg-type]
+        at_counter=now["counter"],
+        why=now.get("why"),
+        fixtures=(fixture("sink", feet), fixture("bathtub", id="f2")),  # type: ignore[arg-type]
+        loose=now["loose"],
+        problems=now.get("problems", ()),  # type: ignore[arg-type]
+        scale=now.get("scale", reading().scales[0]),
+    )
+    return {"missing": Answer.YES, "not required": Answer.NO, "unresolved": Answer.UNKNOWN}[found.verdict]
+
+
+VEILS: tuple[dict[str, object], ...] = (
+    {"finished": None},
+    {"counter": UNKNOWN},
+    {"loose": 0.3},
+    {"sure": False},
+    {"kind": "unknown"},
+    {"why": "it may stand in the next room"},
+    {"problems": (("E1.1", "in a wall"),)},
+    {"scale": NO_SCALE},
+)
+
+
+@settings(max_examples=150, deadline=None)
+@given(records, st.sampled_from(VEILS))
+def test_knowing_less_never_gives_another_answer(record: dict[str, object], veil: dict[str, object]) -> None:
+    """With less known the answer is the same or unknown; so learning never turns a yes into a no, or back."""
+    known = required(record)
+    if veil == {"loose": 0.3} and record["loose"] == 0.3:
+        return
+    assert required(record, **veil) in (known, UNKNOWN)
+
+
+def test_the_same_reading_gives_the_same_findings() -> None:
+    one = finding("2023", rooms=room("kitchen"), fixtures=(fixture("sink", 3.0), fixture("sink", 3.0, id="f2")))
+    two = finding("2023", rooms=room("kitchen"), fixtures=(fixture("sink", 3.0, id="f2"), fixture("sink", 3.0)))
+    assert one.reasons == two.reasons and cites(one) == cites(two)
