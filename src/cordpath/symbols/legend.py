@@ -1,0 +1,146 @@
+"""Rows of a sheet's legend: where a description stands, and where its symbol is drawn.
+
+Terms: *line*, words of a legend on one baseline without a wide gap.  *Row*, the one or two lines of a description.
+*Cell*, the box left or right of a row in which its symbol stands.  *Rule*, a line of the table around the rows.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+import numpy as np
+
+from cordpath import geometry, units
+from cordpath.model import BoolArray, Box, Sheet, Word
+
+WORD_GAP = 1.3  # of the text size: words of a description stand nearer than this
+LINE_STEP = 2.2  # of the text size: a description's second line follows within this step
+BASELINE = 0.4  # of the text size
+SIDE = 108.0  # pt, 1.5 in: a symbol stands within this distance of its description
+TALLEST = 43.0  # pt, 0.6 in: half the height of the tallest cell
+CLEAR = 1.0  # pt between a symbol and its description
+RULE = 0.85  # of the cell's width: a level line so long is a rule
+COLUMN, EDGE = 25.0, 0.25  # pt, and of the cell's height: a shorter level line is one where rows part
+FULL = 0.97  # of the cell's height: an upright line so long is a rule; bars of symbols are shorter
+LEADER_GAP = 10.0  # pt between a leader's end and the description
+LEVEL = 0.3  # pt out of level or upright in a rule
+
+
+@dataclass(frozen=True)
+class Row:
+    """A description.  ``words`` are indices into Sheet.words; ``region`` is the box of its legend."""
+
+    text: str
+    box: Box
+    size: float
+    words: tuple[int, ...]
+    region: Box
+
+
+def rows_of(sheet: Sheet, description: str) -> list[Row]:
+    """Rows of the sheet's legends whose text is the description, upright text only."""
+    wanted = _letters(description)
+    found: list[Row] = []
+    for region in sheet.regions:
+        if region.kind != "legend" or not wanted:
+            continue
+        lines = _lines(sheet.words, region.box)
+        found += [row for row in [*lines, *_wrapped(lines)] if _letters(row.text) == wanted]
+    return found
+
+
+def _letters(text: str) -> str:
+    return re.sub(r"[^A-Z0-9+/&\"']", "", units.plain(text))
+
+
+def _lines(words: tuple[Word, ...], region: Box) -> list[Row]:
+    inside = [i for i, word in enumerate(words) if geometry.in_box(word.at, region) and abs(word.angle) < 1.0]
+    inside.sort(key=lambda i: (words[i].at[1], words[i].box[0]))
+    lines: list[list[int]] = []
+    for i in inside:
+        word = words[i]
+        row = next((line for line in reversed(lines[-6:]) if _continues(words, line, word)), None)
+        if row is None:
+            lines.append([i])
+        else:
+            row.append(i)
+    return [row for line in lines for row in _split(words, line, region)]
+
+
+def _continues(words: tuple[Word, ...], line: list[int], word: Word) -> bool:
+    return abs(words[line[0]].at[1] - word.at[1]) <= BASELINE * max(word.size, words[line[0]].size)
+
+
+def _split(words: tuple[Word, ...], line: list[int], region: Box) -> list[Row]:
+    """A baseline cut where the gap is wide: columns, and letters inside symbols."""
+    line = sorted(line, key=lambda i: words[i].box[0])
+    parts: list[list[int]] = []
+    for i in line:
+        near = bool(parts) and words[i].box[0] - words[parts[-1][-1]].box[2] <= WORD_GAP * words[i].size
+        if near:
+            parts[-1].append(i)
+        else:
+            parts.append([i])
+    return [_row(words, part, region) for part in parts]
+
+
+def _row(words: tuple[Word, ...], part: list[int], region: Box) -> Row:
+    boxes = np.array([words[i].box for i in part])
+    low, high = boxes[:, :2].min(axis=0), boxes[:, 2:].max(axis=0)
+    box = (float(low[0]), float(low[1]), float(high[0]), float(high[1]))
+    size = max(words[i].size for i in part)
+    return Row(" ".join(words[i].text for i in part), box, size, tuple(part), region)
+
+
+def _wrapped(lines: list[Row]) -> list[Row]:
+    """Descriptions of two lines, the second under the first and beginning where it begins."""
+    found = []
+    for one in lines:
+        for two in lines:
+            step = two.box[1] - one.box[1]
+            if 0 < step <= LINE_STEP * one.size and abs(two.box[0] - one.box[0]) <= one.size:
+                box = (min(one.box[0], two.box[0]), one.box[1], max(one.box[2], two.box[2]), two.box[3])
+                found.append(Row(f"{one.text} {two.text}", box, one.size, (*one.words, *two.words), one.region))
+    return found
+
+
+def cells_of(sheet: Sheet, row: Row) -> tuple[Box, Box]:
+    """The boxes left and right of a row, up to its neighbours above and below and to the next text beside it."""
+    others = [
+        other for other in _lines(sheet.words, row.region)
+        if not set(other.words) & set(row.words) and len(_letters(other.text)) > 3
+    ]  # fmt: skip
+    column = [other for other in others if other.box[0] < row.box[2] and other.box[2] > row.box[0]]
+    middle = (row.box[1] + row.box[3]) / 2
+    above = [(other.box[1] + other.box[3]) / 2 for other in column if other.box[3] <= row.box[1] + 1]
+    below = [(other.box[1] + other.box[3]) / 2 for other in column if other.box[1] >= row.box[3] - 1]
+    rise = (middle - max(above)) / 2 if above else TALLEST
+    fall = (min(below) - middle) / 2 if below else TALLEST
+    # The first and the last row are as high as the others are.
+    rise, fall = (rise if above else fall), (fall if below else rise)
+    top, bottom = max(middle - min(rise, TALLEST), row.region[1]), min(middle + min(fall, TALLEST), row.region[3])
+    beside = [other for other in others if other.box[1] < bottom and other.box[3] > top]
+    left = max([other.box[2] for other in beside if other.box[2] <= row.box[0]], default=row.box[0] - SIDE)
+    right = min([other.box[0] for other in beside if other.box[0] >= row.box[2]], default=row.box[2] + SIDE)
+    left, right = max(left, row.box[0] - SIDE), min(right, row.box[2] + SIDE)
+    return (
+        (left + CLEAR, top, row.box[0] - CLEAR, bottom),
+        (row.box[2] + CLEAR, top, right - CLEAR, bottom),
+    )
+
+
+def without_rules(sheet: Sheet, cell: Box, row: Row) -> BoolArray:
+    """(n,) True for strokes that are neither rules of the table nor the leader to the description."""
+    xy = sheet.strokes.xy
+    across, down = np.abs(xy[:, 2] - xy[:, 0]), np.abs(xy[:, 3] - xy[:, 1])
+    level, upright = down <= LEVEL, across <= LEVEL
+    width, height = cell[2] - cell[0], cell[3] - cell[1]
+    from_edge = np.minimum(np.abs(xy[:, 1] - cell[1]), np.abs(xy[:, 1] - cell[3]))
+    rule = level & ((across >= RULE * width) | ((across >= COLUMN) & (from_edge <= EDGE * height)))
+    rule |= upright & (down >= FULL * height)
+    middle = (row.box[1] + row.box[3]) / 2
+    right, left = np.maximum(xy[:, 0], xy[:, 2]), np.minimum(xy[:, 0], xy[:, 2])
+    near = (np.abs(right - row.box[0]) <= LEADER_GAP) | (np.abs(left - row.box[2]) <= LEADER_GAP)
+    leader = level & near & (np.abs(xy[:, 1] - middle) <= row.size / 2) & (across >= LEADER_GAP)
+    return np.asarray(~(rule | leader), bool)
