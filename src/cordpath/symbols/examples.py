@@ -181,6 +181,12 @@ def _row(sheet: Sheet, description: str) -> tuple[tuple[Mark, ...], Box | None, 
     return (), None, f"nothing is drawn beside the legend's row '{description}', so it was not looked for"
 
 
+def _letters(sheet: Sheet, cell: Box, row: legend.Row) -> tuple[Mark, ...]:
+    """The one short text of a cell without strokes: symbols such as ``S`` are letters alone."""
+    words = [word for i, word in enumerate(sheet.words) if geometry.in_box(word.at, cell) and i not in row.words]
+    return (TextMark(words[0].text.strip(), (0.0, 0.0)),) if len(words) == 1 and len(words[0].text) <= 3 else ()
+
+
 def _marks(sheet: Sheet, box: Box, not_words: frozenset[int], usable: BoolArray | None = None) -> tuple[Mark, ...]:
     inside = geometry.segments_in_box(sheet.strokes.xy, box) & sheet.strokes.ink()
     if usable is not None:
