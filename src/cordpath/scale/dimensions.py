@@ -1,9 +1,9 @@
 """Dimension strings: a length written beside a line that is drawn to it.
 
 Terms: *string*, the written length.  *Carrier*, the dimension line that the string stands on or breaks.  *Mark*, a
-place on the carrier where something ends or crosses it: tick, arrow tip, dot, extension line.  *Along* and *across*,
-coordinates in the frame of the string's reading direction.  *Reading*, one string with the drawn length between the
-marks that it may belong to.
+place on the carrier where something ends or crosses it: tick, arrow tip, dot, extension line.  *Along* and
+*across*, coordinates in the frame of the string's reading direction.  *Reading*, one string
+with the drawn length between the marks that it may belong to.
 
 Which two marks a string belongs to is not always clear (walls and grid lines cross dimension lines), so each string
 gives up to three readings, best first, and the scale on which most strings agree decides.
@@ -29,8 +29,12 @@ TOUCH = 0.8  # pt, 1/90 in.: a stroke that comes this close to the carrier touch
 GROUP = 0.8  # pt: marks closer than this are one
 SAME_CARRIER = 0.5  # pt across
 PARALLEL = np.radians(1.5)
-TICK_LENGTH = 20.0  # pt; ticks are 1/16 to 3/16 in. long (common practice, no source)
+TICK_LENGTH = (3.0, 20.0)  # pt; ticks are 1/16 to 3/16 in. long (common practice, no source), or drawn in halves
 SMALL_FILL = 16.0  # pt; arrow heads and dots are smaller
+SHORTEST_CARRIER = 6.0  # pt; shorter lines beside a string are stipple and hatch
+MOST_CARRIERS = 8  # lines tried for one string: floor hatch runs along with dimension lines
+OTHER_COLOUR = 0.5  # cost of a line whose colour is not that of the string
+NEARER = 0.2  # cost of each line that lies nearer to the string than the one tried
 SHORTEST = 3.0  # pt drawn; below this rounding of the plot is over 1 %
 SIDES = 6  # marks considered on each side of a string
 CENTRED = 0.12  # of the drawn length: how far a string may stand off the middle of its segment
@@ -47,6 +51,7 @@ class String:
     box: Box
     angle: float  # degrees, reading direction
     size: float
+    colour: tuple[float, float, float] = (0.0, 0.0, 0.0)
 
 
 @dataclass(frozen=True)
@@ -88,7 +93,7 @@ def _in_line(line: list[Word], read: object) -> Iterator[String]:
             if length is not None:
                 boxes = np.array([word.box for word in part])
                 box = (*boxes[:, :2].min(axis=0).tolist(), *boxes[:, 2:].max(axis=0).tolist())
-                yield String(text, length, box, part[0].angle, part[0].size)
+                yield String(text, length, box, part[0].angle, part[0].size, part[0].colour)
                 start = stop - 1
                 break
         start += 1
@@ -116,12 +121,13 @@ def _sane(length: float | None) -> float | None:
 
 def readings(found: tuple[String, ...], strokes: Strokes, fills: Fills) -> tuple[Reading, ...]:
     """The possible drawn lengths of every string."""
-    xy = strokes.xy[strokes.ink()]
+    seen = strokes.ink()
+    xy, colour = strokes.xy[seen], strokes.colour[seen]
     heads = _heads(fills)
     result: list[Reading] = []
     angles = np.array([string.angle % 180.0 for string in found]).round(1)
     for angle in np.unique(angles):
-        field = _Field.of(xy, heads, float(angle))
+        field = _Field.of(xy, colour, heads, float(angle))
         for number in np.flatnonzero(angles == angle):
             drawn = field.lengths(found[number])
             result.extend(Reading(int(number), length, rank) for rank, length in enumerate(drawn[:MOST_READINGS]))
@@ -146,12 +152,13 @@ class _Field:
 
     turn: FloatArray  # (2, 2) page to (along, across)
     line: FloatArray  # (p, 3) across, from, to: strokes along the reading direction
+    colour: FloatArray  # (p, 3) of those
     other: FloatArray  # (q, 4) along, across of both ends: all other strokes
     tick: BoolArray  # (q,) short and slanting
     heads: FloatArray  # (k, 2)
 
     @staticmethod
-    def of(xy: FloatArray, heads: FloatArray, angle: float) -> _Field:
+    def of(xy: FloatArray, colour: FloatArray, heads: FloatArray, angle: float) -> _Field:
         c, s = np.cos(np.radians(angle)), np.sin(np.radians(angle))
         turn = np.array([[c, -s], [s, c]])  # y down: along runs counter-clockwise as seen
         ends = (xy.reshape(-1, 2) @ turn.T).reshape(-1, 4)
@@ -163,8 +170,9 @@ class _Field:
             np.minimum(ends[flat, 0], ends[flat, 2]), np.maximum(ends[flat, 0], ends[flat, 2]),
         ])  # fmt: skip
         steep = slope >= np.radians(8.0)
-        slanting = (slope > np.radians(25.0)) & (slope < np.radians(70.0)) & (run.max(axis=1) <= TICK_LENGTH)
-        return _Field(turn, line, ends[steep], slanting[steep], heads @ turn.T)
+        long = np.hypot(run[:, 0], run[:, 1])
+        slanting = (slope < np.radians(70.0)) & (long >= TICK_LENGTH[0]) & (long <= TICK_LENGTH[1])
+        return _Field(turn, line, colour[flat], ends[steep], slanting[steep], heads @ turn.T)
 
     def lengths(self, string: String) -> list[float]:
         """Drawn lengths that the string may tell, best first."""
@@ -172,9 +180,9 @@ class _Field:
         at, across = self.turn @ np.array([(x0 + x1) / 2, (y0 + y1) / 2])
         half = float(np.abs(self.turn[0]) @ np.array([x1 - x0, y1 - y0])) / 2
         options: list[tuple[float, float]] = []
-        for order, place in enumerate(self._carriers(float(at), float(across), half, string.size)):
+        for dearer, place in self._carriers(float(at), float(across), half, string):
             marks, weight = self._marks(place, float(at), half, string.size)
-            options.extend((cost + 0.4 * order, length) for cost, length in _segments(marks, weight, float(at)))
+            options.extend((cost + dearer, length) for cost, length in _segments(marks, weight, float(at)))
         options.sort()
         best: list[float] = []
         for _, length in options:
@@ -182,17 +190,20 @@ class _Field:
                 best.append(length)
         return best
 
-    def _carriers(self, at: float, across: float, half: float, size: float) -> list[float]:
-        """Places across of the lines near a string, nearest first."""
-        line = self.line
+    def _carriers(self, at: float, across: float, half: float, string: String) -> list[tuple[float, float]]:
+        """(cost, place across) of the lines near a string: the nearest, and those in its colour, cost least."""
+        line, size = self.line, string.size
         near = (np.abs(line[:, 0] - across) <= ACROSS * size) & (line[:, 1] <= at + half + 2 * size)
-        near &= line[:, 2] >= at - half - 2 * size
-        places = np.unique(line[near, 0])
-        if not len(places):
+        near &= (line[:, 2] >= at - half - 2 * size) & (line[:, 2] - line[:, 1] >= SHORTEST_CARRIER)
+        found = line[near, 0]
+        if not len(found):
             return []
-        groups = np.split(places, np.flatnonzero(np.diff(places) > SAME_CARRIER) + 1)
-        middles = [float(group.mean()) for group in groups]
-        return sorted(middles, key=lambda place: abs(place - across))[:3]
+        other = np.abs(self.colour[near] - np.array(string.colour)).max(axis=1) > 0.1
+        order = np.argsort(found)
+        groups = np.split(order, np.flatnonzero(np.diff(found[order]) > SAME_CARRIER) + 1)
+        places = [(OTHER_COLOUR * bool(other[g].all()), float(found[g].mean())) for g in groups]
+        places.sort(key=lambda place: (place[0], abs(place[1] - across)))
+        return [(cost + NEARER * n, place) for n, (cost, place) in enumerate(places[:MOST_CARRIERS])]
 
     def _marks(self, place: float, at: float, half: float, size: float) -> tuple[FloatArray, FloatArray]:
         """(m,) places along the carrier of its marks, and (m,) how much each tells."""
@@ -203,8 +214,10 @@ class _Field:
         a0, a1, b0, b1 = self.other[touch, 0], self.other[touch, 2], b0[touch], b1[touch]
         t = np.clip(b0 / np.where(b0 == b1, 1.0, b0 - b1), 0.0, 1.0)
         where = a0 + (a1 - a0) * t
-        middle = (np.abs(b0 + b1) < 2 * TOUCH) & self.tick[touch]
-        weight = np.where(middle, TICK, CROSSING)
+        # A tick crosses the carrier at its middle; half a tick, or one line of an open arrow head, ends on it.
+        stands = np.minimum(np.abs(b0 + b1) / 2, np.minimum(np.abs(b0), np.abs(b1))) < TOUCH
+        ticked = stands & self.tick[touch]
+        weight = np.where(ticked, TICK, CROSSING)
         tips = self.heads[np.abs(self.heads[:, 1] - place) <= TOUCH, 0]
         places = np.concatenate([where, tips, ends])
         weights = np.concatenate([weight, np.full(len(tips), TICK), np.full(len(ends), END)])
@@ -227,15 +240,15 @@ def _reach(line: FloatArray, at: float, gap: float) -> tuple[float, float, Float
 
 
 def _grouped(places: FloatArray, weights: FloatArray) -> tuple[FloatArray, FloatArray]:
-    """Marks closer than GROUP become one: its place is that of the mark that tells most, its weight their sum."""
+    """Marks closer than GROUP become one: it tells as much as the best of them, and lies where that one lies."""
     if not len(places):
         return places, weights
     order = np.argsort(places)
     places, weights = places[order], weights[order]
     group = np.concatenate([[0], np.cumsum(np.diff(places) > GROUP)])
-    total = np.bincount(group, weights)
-    middle = np.bincount(group, weights * places) / total
-    return middle, total
+    place = np.bincount(group, weights**4 * places) / np.bincount(group, weights**4)
+    start = np.flatnonzero(np.diff(group, prepend=-1))
+    return place, np.maximum.reduceat(weights, start)
 
 
 def _segments(marks: FloatArray, weight: FloatArray, at: float) -> list[tuple[float, float]]:

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from cordpath.model import POINTS_PER_INCH, Box, Drawing, Fills, Scale, ScaleEvidence, Sheet, Strokes, View, Word
+from cordpath.model import POINTS_PER_INCH, Box, Drawing, Scale, ScaleEvidence, Sheet, Strokes, View, Word
 from cordpath.scale.dimensions import Reading, String, readings, strings
 from cordpath.units import ScaleNote, find_scale_note, parse_scale_note
 
@@ -160,7 +160,11 @@ def _confirms(support: Consensus, consensus: Consensus | None) -> bool:
 
 def _strings_of(sheet: Sheet, view: View) -> tuple[tuple[String, ...], tuple[Reading, ...]]:
     box = view.box
-    words = tuple(word for word in sheet.words if _in(word.at, box) and not _in_region(word, sheet))
+    note = view.note_box
+    words = tuple(
+        word for word in sheet.words
+        if _in(word.at, box) and not _in_region(word, sheet) and not (note and _in(word.at, note))
+    )  # fmt: skip
     found = strings(words)
     if not found:
         return (), ()
@@ -171,7 +175,8 @@ def _strings_of(sheet: Sheet, view: View) -> tuple[tuple[String, ...], tuple[Rea
 def _near(strokes: Strokes, box: Box) -> Strokes:
     xy = strokes.xy
     low, high = np.minimum(xy[:, :2], xy[:, 2:]), np.maximum(xy[:, :2], xy[:, 2:])
-    return strokes.take((low <= box[2:]).all(axis=1) & (high >= box[:2]).all(axis=1))
+    inside = (low <= box[2:]).all(axis=1) & (high >= box[:2]).all(axis=1)
+    return strokes.take(np.asarray(inside, bool))
 
 
 def _in(point: tuple[float, float], box: Box) -> bool:
