@@ -44,7 +44,7 @@ def fit(x: FloatArray, y: FloatArray, group: IntArray, count: int) -> tuple[Floa
     """
 
     def add(v: FloatArray) -> FloatArray:
-        return np.bincount(group, v, count)
+        return np.asarray(np.bincount(group, v, count), float)
 
     n = np.maximum(np.bincount(group, minlength=count), 1).astype(float)
     mx, my = add(x) / n, add(y) / n

@@ -54,11 +54,16 @@ def _outlet_first(winner: Candidate, losers: list[Candidate]) -> Candidate:
     """A doubtful shape that may be an outlet is shown as that outlet: questions about outlets must be asked."""
     if winner.found or winner.template.entry.kind in OUTLET_KINDS:
         return winner
-    outlets = [c for c in losers if c.template.entry.kind in OUTLET_KINDS and c.template.name in winner.rivals]
+    outlets = [c for c in losers if c.template.name in winner.rivals and _may_be_outlet(c, winner)]
     if not outlets:
         return winner
     names = (winner.template.name, *(n for n in winner.rivals if n != outlets[0].template.name))
     return outlets[0].doubted(f"it may be {winner.template.name!r}").with_rivals(names)
+
+
+def _may_be_outlet(c: Candidate, winner: Candidate) -> bool:
+    lettered = len(c.words) == len(c.template.drawn.texts)
+    return c.template.entry.kind in OUTLET_KINDS and lettered and c.explained > 0.9 * winner.explained
 
 
 def _rank(c: Candidate) -> tuple[bool, int, float, float, float]:

@@ -241,7 +241,7 @@ def _measure(template: Template, ink: Ink, poses: FloatArray) -> _Measured:
         owned += _owned(ink, p.pose, p.segment, p.weight * near, size, poses[part, SCALE])
     hit, quiet = spread(template, hit), spread(template, quiet)
     share = np.bincount(template.element, template.weight, template.elements)
-    matters = np.flatnonzero(share >= SHARE * template.ink)
+    matters = np.flatnonzero((share >= SHARE * template.ink) & (share > 0))
     element = np.stack([(hit[:, template.element == e] * template.weight[template.element == e]).sum(1) / share[e]
                         for e in matters], 1) if len(matters) else np.ones((n, 1))  # fmt: skip
     ends = np.unique(probes)
@@ -264,7 +264,7 @@ def _clutter(
     loose = np.bincount(inverse, weight * (inside & ~near), len(unique))
     run, hatch = ink.run[segment[first]], ink.hatch[segment[first]]
     passing = (run > 2.2 * inner + 4 * max(0.2, template.small)) & (run > 3 * template.radius)
-    return np.bincount(unique // lines, loose * ~(passing | hatch), size)
+    return np.asarray(np.bincount(unique // lines, loose * ~(passing | hatch), size), float)
 
 
 def _owned(

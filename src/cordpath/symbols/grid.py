@@ -99,11 +99,11 @@ class Raster:
         beside = np.where(sector % 1 < 0.5, own - 1, own + 1) % BINS
         bits = ((1 << own) | (1 << beside)).astype(np.uint8)
         bits[length < 0.8] = 255  # directions of short chords are noise
-        raster = np.zeros(self.wide * self.high, np.uint8)
+        flat = np.zeros(self.wide * self.high, np.uint8)
         value = bits[i]
         for bit in np.unique(bits):
-            raster[at[value == bit]] |= bit
-        raster = raster.reshape(self.high, self.wide)
+            flat[at[value == bit]] |= bit
+        raster = flat.reshape(self.high, self.wide)
         spread = raster.copy()
         spread[:, 1:] |= raster[:, :-1]
         spread[:, :-1] |= raster[:, 1:]

@@ -101,9 +101,12 @@ class Places:
         centre = ink.arcs.circles[k[c], :2]
         gap = -(ink.xy[s, 0] - centre[:, 0]) * np.sin(turn) + (ink.xy[s, 1] - centre[:, 1]) * np.cos(turn)
         z = scale[c]
-        ok = (np.abs(np.abs(gap) - abs(offset) * z) < 0.35 * small + 0.1) & (ink.run[s] >= 0.35 * length * z)
+        window = 0.35 * small + 0.1 + abs(offset) * 0.06 / max(anchor[2], 1.0)  # the radius tells the scale roughly
+        ok = (np.abs(np.abs(gap) - abs(offset) * z) < window) & (ink.run[s] >= 0.35 * length * z)
         ok &= ink.lengths[s] > 1.0 * small
         turn, centre, gap, z = turn[ok], centre[ok], gap[ok], z[ok]
+        if abs(offset) > 1.5 * anchor[2]:  # a line far from the centre tells it better
+            z = np.clip(np.abs(gap) / abs(offset), template.lowest, template.highest)
         out = []
         for mirror in (0, 1):
             own = math.atan2(unit[1], -unit[0] if mirror else unit[0])
@@ -158,9 +161,8 @@ class Places:
             turn_own = math.atan2(math.sin(own.heading[a]), (-1 if mirror else 1) * math.cos(own.heading[a]))
             for which, scale in _scales(ra[fits] / la, rb[fits] / lb, template.lowest, template.highest):
                 half = first[fits][which]
-                pose = np.c_[
-                    np.zeros((len(half), 2)), ink.heading[half] - turn_own, np.full(len(half), mirror), scale
-                ]
+                turn = ink.heading[half] - turn_own
+                pose = np.c_[np.zeros((len(half), 2)), turn, np.full(len(half), mirror), scale]
                 out.append(about(pose, corner, ink.ends[half]))
         return np.concatenate(out)
 

@@ -20,7 +20,7 @@ from cordpath.symbols.pose import SCALE, TURN, place
 from cordpath.symbols.template import Template
 from cordpath.symbols.verify import orbit
 
-ROOMY_BODY = 15.0  # pt; larger bodies hold notes that are nobody's mark, so only known marks count there
+ROOMY_BODY = 15.0  # pt; larger or rich bodies hold notes that are nobody's mark: only known marks count there
 STROKES_A_LETTER = 2.0  # length of a letter's strokes over the font size, about, for comparing ink
 
 
@@ -117,7 +117,7 @@ class Letters:
                 continue
             if not body.buffer(-template.small).contains(shapely.Point(word.at)):
                 continue
-            if reach > ROOMY_BODY and not known:
+            if not known and (reach > ROOMY_BODY or (template.elements >= 8 and reach > 10)):
                 continue
             x0, y0, x1, y1 = word.box
             h = (y1 - y0) * 0.15  # a box of a word holds room for descenders

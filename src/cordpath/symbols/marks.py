@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
@@ -18,6 +19,7 @@ class Drawn:
     lines: FloatArray
     arcs: FloatArray
     fills: tuple[FloatArray, ...]
+    filled: IntArray  # numbers of the lines that are edges of fills
     texts: tuple[tuple[str, float, float], ...]
 
     def chords(self, sagitta: float = 0.02) -> tuple[FloatArray, IntArray]:
@@ -31,6 +33,7 @@ def draw(marks: tuple[Mark, ...], unit: float) -> Drawn:
     lines: list[tuple[float, float, float, float]] = []
     arcs: list[tuple[float, float, float, float, float]] = []
     fills: list[FloatArray] = []
+    edges: list[int] = []
     texts: list[tuple[str, float, float]] = []
     for mark in marks:
         if isinstance(mark, LineMark):
@@ -43,12 +46,16 @@ def draw(marks: tuple[Mark, ...], unit: float) -> Drawn:
             arcs.append((*mark.center, mark.radius, start - sweep, start))
         elif isinstance(mark, PolylineMark):
             ring = list(mark.points) + ([mark.points[0]] if mark.closed or mark.filled else [])
-            lines.extend((*a, *b) for a, b in zip(ring[:-1], ring[1:], strict=True))
+            start = len(lines)
+            lines.extend((*a, *b) for a, b in pairwise(ring))
             if mark.filled and len(mark.points) >= 3:
+                edges.extend(range(start, len(lines)))
                 fills.append(np.asarray(mark.points, float) * unit)
         elif isinstance(mark, TextMark):
             texts.append((mark.value, mark.at[0] * unit, mark.at[1] * unit))
     line_array = np.asarray(lines, float).reshape(-1, 4) * unit
     arc_array = np.asarray(arcs, float).reshape(-1, 5) * np.array([unit, unit, unit, 1.0, 1.0])
-    long_enough = np.hypot(*(line_array[:, 2:] - line_array[:, :2]).T) > 1e-6
-    return Drawn(line_array[long_enough], arc_array[arc_array[:, 2] > 1e-6], tuple(fills), tuple(texts))
+    kept = np.hypot(*(line_array[:, 2:] - line_array[:, :2]).T) > 1e-6
+    filled = np.flatnonzero(np.isin(np.flatnonzero(kept), edges))
+    arc_array = arc_array[arc_array[:, 2] > 1e-6]
+    return Drawn(line_array[kept], arc_array, tuple(fills), filled, tuple(texts))

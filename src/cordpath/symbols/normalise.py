@@ -204,7 +204,7 @@ def _runs(
     straight = (turn < STRAIGHT + 0.13 / np.maximum(least, 0.1)) & (least > 1.0) & ~curved[a] & ~curved[b]
     straight |= turn < STRAIGHT
     count, label = components(a[straight], b[straight], n)
-    run = np.bincount(label, length, count)[label]
+    run = np.asarray(np.bincount(label, length, count), float)[label]
     twice = 2 * leaving[:n]
     mean = np.arctan2(np.bincount(label, length * np.sin(twice), count),
                       np.bincount(label, length * np.cos(twice), count))[label] / 2  # fmt: skip

@@ -30,6 +30,7 @@ from cordpath.symbols.normalise import Ink, normalise
 
 FULL_SIZE = 9.0  # pt of body radius from which lengths no longer shrink
 MARGIN = 6.0  # pt around the body that the maps show
+DOOR_LIKE = 12.0  # pt; an arc with a line of this size is a door leaf and its swing, which few things imitate
 WEAK_RUNS = 6  # lines in two directions: a rectangle with a line or two is everywhere on a plan
 
 
@@ -114,6 +115,11 @@ class Template:
         """pt: ink farther than this from every mark is not this symbol's."""
         return 0.5 * float(np.clip(self.small, 0.5, 1.0)) + (0.008 * self.radius if self.radius > 20 else 0.0)
 
+    @property
+    def reach(self) -> float:
+        """pt: how far the fit may pull a mark; the rims of large bodies move more with turn and scale."""
+        return float(np.clip(0.04 * self.radius, max(0.35, self.small), 3.0))
+
     @cached_property
     def tree(self) -> cKDTree:
         return cKDTree(self.points)
@@ -150,7 +156,7 @@ class Template:
         """Why the lines alone are no evidence, None if they are.  Measured: every wrong find was a weak shape."""
         if len(self.drawn.arcs) == 1 and self.elements == 1:
             return "a bare circle or arc"
-        if len(self.drawn.arcs) == 1 and self.elements == 2:
+        if len(self.drawn.arcs) == 1 and self.elements == 2 and self.radius < DOOR_LIKE:
             return "a circle or arc with one line"
         lines = self.drawn.lines
         bins = np.round(np.degrees(directions(lines)) / 4).astype(int) % 45
@@ -228,7 +234,7 @@ class Template:
         cell = max(0.08, self.radius / 150)
         low = self.centre - margin
         side = int(2 * margin / cell) + 2
-        reach = max(0.35, self.small)
+        reach = self.reach
         sample, distance = _stamped(self.points, self.tangents, low, cell, side, reach)
         probe = None
         if len(self.probes[0]):
@@ -318,4 +324,7 @@ def make(
     step = float(np.clip(extent / 18, 0.12, 0.5))
     step = max(step, float(lengths(xy).sum()) / 6000)  # at most about 6000 samples
     points, tangents, element, weight = _sampled(drawn, step)
+    edge = np.isin(element, drawn.filled)
+    if not edge.all():  # paint needs no pen: the edges of fills count as fills, not as lines
+        weight = np.where(edge, 0.0, weight)
     return Template(entry, marks, unit, lowest, highest, ratio, drawn, points, tangents, element, weight, step)

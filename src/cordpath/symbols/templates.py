@@ -42,7 +42,7 @@ def templates_of(
 
 def marks_of(entry: SymbolEntry, examples: Examples) -> tuple[Mark, ...]:
     """The entry's shape, or the marks of its example; empty where there is none."""
-    return entry.shape if entry.shape is not None else (examples.get(entry.name) or ())
+    return entry.shape if entry.shape is not None else examples.marks(entry.name)
 
 
 def sized(

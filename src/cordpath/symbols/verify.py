@@ -24,9 +24,10 @@ from cordpath.symbols.pose import MIRROR, SCALE, TURN, into_frame, place
 from cordpath.symbols.template import Template
 
 LEAST = 0.80  # coverage under which a pose is no candidate at all
+MOST_MOVE = np.array([0.8, 0.8, 0.08, 0.05])  # pt, pt, radians, share: one step of the fit
 LIKE = math.sin(math.radians(15))  # of a like direction; 16-sided circles are off by 11 degrees
+LARGE = 20.0  # pt of body radius from which a pose's small errors of scale and turn move its rim off the ink
 BATCH = 20_000  # associations at once: larger batches leave the processor's cache and are slower (measured)
-REACH = 1.0  # pt of capture of the fit at full size
 
 
 @dataclass(frozen=True, eq=False)
@@ -82,11 +83,11 @@ def touching(template: Template, p: Pieces, tolerance: float, loose: float = 0.0
     """Pieces that lie on a mark: their indices, and the sample that each lies on."""
     j = template.maps.sample[p.sector, p.px, p.py]
     k = np.flatnonzero(j >= 0)
-    j = j[k].astype(np.int64)
-    across, along, cross = _offset(template, p, k, j)
+    of = j[k].astype(np.int64)
+    across, along, cross = _offset(template, p, k, of)
     ok = (np.abs(across) < tolerance) & (cross < p.slack[k])
     ok &= np.abs(along) < max(0.6 * template.step, 0.12) + 0.1 + loose * template.step
-    return k[ok], j[ok]
+    return k[ok], of[ok]
 
 
 def _offset(template: Template, p: Pieces, k: IntArray, j: IntArray) -> tuple[FloatArray, FloatArray, FloatArray]:
@@ -100,7 +101,7 @@ def coverage(template: Template, ink: Ink, poses: FloatArray, *, coarse: bool = 
     """(n,) coverage of every pose; ``coarse``: with the tolerance of a pose that is not fitted yet."""
     out = np.zeros(len(poses))
     step = (1.0 if coarse else 0.5) * template.step
-    tolerance = 0.7 * max(0.35, template.small) if coarse else template.tolerance
+    tolerance = 0.7 * template.reach if coarse else template.tolerance
     for part, p in pieces(template, ink, poses, step):
         k, j = touching(template, p, tolerance, 0.5 if coarse else 0.0)
         hit = np.zeros((part.stop - part.start, len(template.points)), bool)
@@ -111,7 +112,7 @@ def coverage(template: Template, ink: Ink, poses: FloatArray, *, coarse: bool = 
 
 def spread(template: Template, hit: BoolArray, coarse: bool = False) -> BoolArray:
     """Samples closer together than the pieces of ink share their hits with neighbours of the same element."""
-    fine = template.weight < 0.6 * template.step
+    fine = (template.weight < 0.6 * template.step) & (template.weight > 0)
     same = template.element[1:] == template.element[:-1]
     rounds = 1 if coarse else 0
     if fine.any():
@@ -126,19 +127,19 @@ def spread(template: Template, hit: BoolArray, coarse: bool = False) -> BoolArra
     return hit
 
 
-def fitted(template: Template, ink: Ink, poses: FloatArray, reach: float) -> FloatArray:
-    """Poses after one step of least squares from samples to the lines of the ink within ``reach`` pt.
+def fitted(template: Template, ink: Ink, poses: FloatArray, share: float) -> FloatArray:
+    """Poses after one step of least squares from samples to the ink within a share of the template's reach.
 
     Unknowns: shift, turn and scale about the body's centre; a little damping holds what the ink does not tell.
     """
     n = len(poses)
     normal = np.zeros((n, 4, 4))
     right = np.zeros((n, 4))
-    limit = reach * max(0.35, template.small)
+    limit = share * template.reach
     for part, p in pieces(template, ink, poses, template.step):
-        j = template.maps.sample[p.sector, p.px, p.py]
-        k = np.flatnonzero(j >= 0)
-        j = j[k].astype(np.int64)
+        nearest = template.maps.sample[p.sector, p.px, p.py]
+        k = np.flatnonzero(nearest >= 0)
+        j: IntArray = nearest[k].astype(np.int64)
         across, _, cross = _offset(template, p, k, j)
         ok = (np.abs(across) < limit) & (cross < p.slack[k])
         k, j, across = k[ok], j[ok], across[ok]
@@ -154,7 +155,7 @@ def fitted(template: Template, ink: Ink, poses: FloatArray, reach: float) -> Flo
     lever = max(0.2, template.small) ** 2
     normal += np.diag([0.5, 0.5, 20.0 * lever, 20.0 * lever])
     move = np.linalg.solve(normal, right[..., None])[..., 0]
-    return _moved(template, poses, np.clip(move, [-0.8, -0.8, -0.08, -0.05], [0.8, 0.8, 0.08, 0.05]))
+    return _moved(template, poses, np.clip(move, -MOST_MOVE, MOST_MOVE))
 
 
 def _moved(template: Template, poses: FloatArray, move: FloatArray) -> FloatArray:
@@ -212,7 +213,7 @@ def orbit(template: Template, pose: FloatArray) -> FloatArray:
 def verified(template: Template, ink: Ink, poses: FloatArray) -> tuple[FloatArray, FloatArray]:
     """Candidates among hypothetical poses: fitted poses and their coverage, best first, one a place."""
     poses = canonical(template, poses)
-    for count, least in ((24, 0.6), (96, LEAST - 0.04)):  # cheap look-ups first
+    for count, least in ((24, 0.6), (96, LEAST - 0.04 if template.radius < LARGE else 0.6)):  # cheap look-ups first
         if len(poses):
             k = np.linspace(0, len(template.points) - 1, min(count, len(template.points))).astype(np.int64)
             poses = poses[ink.raster.share(poses, template.points[k], template.tangents[k]) >= least]
@@ -220,8 +221,8 @@ def verified(template: Template, ink: Ink, poses: FloatArray) -> tuple[FloatArra
         poses = poses[coverage(template, ink, poses, coarse=True) >= LEAST - 0.05]
     if not len(poses):
         return poses, np.zeros(0)
-    for reach in (0.9, 0.6, 0.5):
-        poses = fitted(template, ink, poses, reach * REACH)
+    for share in (0.9, 0.6, 0.5):  # of the template's reach
+        poses = fitted(template, ink, poses, share)
     covered = coverage(template, ink, poses)
     order = np.argsort(-np.round(covered, 6), kind="stable")
     order = order[covered[order] >= LEAST]
