@@ -44,7 +44,13 @@ SINK = SymbolEntry("kitchen sink", "sink", size="real", edge="inner")
 
 def symbol(entry: SymbolEntry, at: tuple[float, float], half: float = 5.0, **more: Any) -> Symbol:
     x, y = at
-    defaults: dict[str, Any] = {"mirrored": False, "drawn_size": 1.0, "confidence": 0.98, "found": True, "view": "v1"}
+    defaults: dict[str, Any] = {
+        "mirrored": False,
+        "drawn_size": 1.0,
+        "confidence": 0.98,
+        "found": True,
+        "view": "v1",
+    }
     return Symbol(
         entry, at, 90.0, footprint=box(x - half, y - half, x + half, y + half),
         strokes=np.zeros(0, np.int64), **{**defaults, **more},
@@ -75,7 +81,9 @@ def missing(number: str, at: tuple[float, float], to: tuple[float, float], room:
 
 
 def unresolved(number: str, at: tuple[float, float], to: tuple[float, float], room: Room | None = None) -> Finding:
-    asks = (requirement(at, to, distance_ft=6.02, holds=Answer.UNKNOWN, question="How far is it from the bowl of f1?"),)
+    asks = (
+        requirement(at, to, distance_ft=6.02, holds=Answer.UNKNOWN, question="How far is it from the bowl of f1?"),
+    )
     return Finding(
         outlet(number, at), "unresolved", asks, Protection(Answer.NO, None, None),
         ("The cord path of 6.0 ft is within its uncertainty of the limit of 6 ft.",), room, 0.7,
@@ -124,9 +132,7 @@ def result(
     outlets = (*(finding.outlet for finding in findings), *extra_outlets)
     sink = Fixture("f1", symbol(SINK, (300.0, 150.0), 12.0), "r1")
     symbols = (*(o.symbol for o in outlets), sink.symbol)
-    reading = Reading(
-        sheet, (scale,), Spotting(symbols), (plan,), outlets, (sink,), (), (), tuple(unexplained)
-    )
+    reading = Reading(sheet, (scale,), Spotting(symbols), (plan,), outlets, (sink,), (), (), tuple(unexplained))
     return SheetResult(file, page, "checked", None, reading, findings, ("one stroke was clipped",))
 
 

@@ -43,7 +43,12 @@ def test_the_contracts_example_keys_are_all_there() -> None:
     assert (totals["sheets"], totals["outlets"], totals["missing"]) == (2, 4, 1)
     assert (totals["protected"], totals["not required"], totals["unresolved"]) == (1, 1, 1)
     sheet = document["sheets"][0]
-    assert (sheet["file"], sheet["page"], sheet["sheet"], sheet["title"]) == ("plans/set.pdf", 1, "E-101", "POWER PLAN")
+    assert (sheet["file"], sheet["page"], sheet["sheet"], sheet["title"]) == (
+        "plans/set.pdf",
+        1,
+        "E-101",
+        "POWER PLAN",
+    )
     assert (sheet["scale"]["ratio"], sheet["scale"]["source"]) == (48.0, "note")
     assert sheet["scale"]["agrees"] == ["dimension"]
     assert sheet["rooms"][0]["kind"] == "kitchen" and len(sheet["rooms"][0]["polygon"]) == 4
@@ -72,7 +77,9 @@ def test_unexplained_things_are_told_once_and_near_what() -> None:
     inside = Unexplained("a shape drawn 3 times", ((50.0, 50.0), (60.0, 60.0), (500.0, 350.0)))
     outside = Unexplained("text beside no symbol", ((600.0, 390.0),), (590.0, 380.0, 610.0, 395.0))
     found = build.result((), unexplained=(inside, outside))
-    twice = replace(found, reading=replace(found.reading, spotting=replace(found.reading.spotting, unexplained=(inside,))))
+    twice = replace(
+        found, reading=replace(found.reading, spotting=replace(found.reading.spotting, unexplained=(inside,)))
+    )
     document = results_document((twice,), build.RUN)
     check(document)
     things = document["sheets"][0]["unexplained"]
@@ -97,7 +104,9 @@ def test_rooms_of_several_parts_and_with_holes() -> None:
     document = results_document((replace(found, reading=replace(found.reading, plans=(plan,))),), build.RUN)
     check(document)
     room = document["sheets"][0]["rooms"][0]
-    assert sorted(map(tuple, room["polygon"])) == [(0, 0), (0, 100), (100, 0), (100, 100)] and len(room["holes"]) == 1
+    assert (
+        sorted(map(tuple, room["polygon"])) == [(0, 0), (0, 100), (100, 0), (100, 100)] and len(room["holes"]) == 1
+    )
 
 
 @pytest.mark.parametrize(

@@ -9,7 +9,7 @@ annotations: T, Subj, IRT, RT), 12.5.5 (how an appearance is placed).
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -31,6 +31,7 @@ from cordpath.report.pdffile import PdfFile, literal
 from cordpath.report.rows import may_ask, sentence, shorten
 
 AUTHOR = "cordpath"
+NAME = "cordpath-p"  # how the names (NM) of all our annotations begin; the page number follows
 SUBJECTS = {"missing": "GFCI protection not shown", "unresolved": "GFCI protection unresolved"}
 DIGITS = 4  # of a user space coordinate: finer than any device, even with a UserUnit of 100
 VIEW_AROUND = 140.0  # pt around a cloud that a link from the schedule brings into view
@@ -82,11 +83,11 @@ class Placed:
             f"/C[{numbers(*colour)}]/OC {self.layer} 0 R/AP<</N {form} 0 R>>{more}>>"
         )
 
-    def link(self, box: Box, destination: str, on_layer: bool) -> int:
+    def link(self, box: Box, destination: str, name: str, on_layer: bool) -> int:
         layer = f"/OC {self.layer} 0 R" if on_layer else ""
         return self.pdf.add(
             f"<</Type/Annot/Subtype/Link/Rect{self.rect(box)}/P {self.pdf.page_xref(self.index)} 0 R"
-            f"/F 4/Border[0 0 0]/Dest {destination}{layer}>>"
+            f"/F 4/NM{literal(name)}/Border[0 0 0]/Dest {destination}{layer}>>"
         )
 
     def view_of(self, box: Box) -> str:
@@ -98,48 +99,64 @@ class Placed:
         return f"[{self.pdf.page_xref(self.index)} 0 R/FitR {corners}]"
 
 
-def annotate_outlet(placed: Placed, mark: OutletMark, run: Run, back: str | None) -> list[int]:
+@dataclass
+class Marks:
+    """Annotations of one page by what lies over what: paths at the bottom, tags and their links on top."""
+
+    paths: list[int] = field(default_factory=list)
+    clouds: list[int] = field(default_factory=list)
+    tags: list[int] = field(default_factory=list)
+
+    @property
+    def in_order(self) -> list[int]:
+        return [*self.paths, *self.clouds, *self.tags]
+
+
+def annotate_outlet(placed: Placed, mark: OutletMark, run: Run, back: str | None, marks: Marks) -> None:
     """Cloud, tag and paths of an outlet as one group; ``back`` is the destination of its row in the schedule."""
     finding = mark.finding
     subject = SUBJECTS[finding.verdict]
-    name = f"cordpath-p{placed.index + 1}-{finding.outlet.id}"
+    name = f"{NAME}{placed.index + 1}-{finding.outlet.id}"
     canvas, box = draw_cloud(mark)
     x0, y0, x1, y1 = mark.cloud
     corners = placed.points([(x0, y0), (x1, y0), (x1, y1), (x0, y1)])
-    pen = placed.length(CLOUD_PEN)
-    style = f"/BS<</W {numbers(pen)}/S/S>>" if mark.missing else f"/BS<</W {numbers(pen)}/S/D/D[4 3]>>"
-    cloud = placed.annotation("Polygon", f"{name}-cloud", canvas, box, mark.colour, note_text(mark, run), subject,
-                              f"/IT/PolygonCloud/Vertices{corners}/BE<</S/C/I 1>>{style}")  # fmt: skip
+    style = f"/BS<</W {numbers(placed.length(CLOUD_PEN * mark.unit))}{'/S/S' if mark.missing else '/S/D/D[4 3]'}>>"
+    more = f"/IT/PolygonCloud/Vertices{corners}/BE<</S/C/I 1>>{style}"
+    note = note_text(mark, run)
+    cloud = placed.annotation("Polygon", f"{name}-cloud", canvas, box, mark.colour, note, subject, more)
+    marks.clouds.append(cloud)
     group = f"/IRT {cloud} 0 R/RT/Group"
     canvas, box = draw_tag(mark)
-    look = f"/DA({numbers(*mark.colour)} rg /Helv {numbers(placed.length(TAG_SIZE))} Tf)/Q 0"
-    tag = placed.annotation("FreeText", f"{name}-tag", canvas, box, mark.colour, mark.text, subject,
-                            f"{look}/RD{_inset(placed, box, mark.tag)}{group}")  # fmt: skip
-    made = [
-        cloud,
-        tag,
-        *(_annotate_path(placed, mark, path, name, k, group) for k, path in enumerate(mark.paths, 1)),
-    ]
+    more = f"{_look(placed, mark.colour, mark.unit)}/RD{_inset(placed, box, mark.tag)}{group}"
+    marks.tags.append(
+        placed.annotation("FreeText", f"{name}-tag", canvas, box, mark.colour, mark.text, subject, more)
+    )
     if back:
-        made.append(placed.link(mark.tag, back, on_layer=True))
-    return made
+        marks.tags.append(placed.link(mark.tag, back, f"{name}-back", on_layer=True))
+    for k, path in enumerate(mark.paths, 1):
+        marks.paths.append(_annotate_path(placed, mark, path, f"{name}-path-{k}", group))
 
 
-def _annotate_path(placed: Placed, mark: OutletMark, path: PathMark, name: str, k: int, group: str) -> int:
-    canvas, box = draw_path(path, mark.colour)
-    end = f" to {path.to}" if path.to else ""
-    note = f"Cord path from {mark.finding.outlet.id}{end}: {path.label} in the plan"
-    more = f"/Vertices{placed.points(path.points)}/BS<</W {numbers(placed.length(PATH_PEN))}/S/S>>{group}"
-    return placed.annotation("PolyLine", f"{name}-path-{k}", canvas, box, mark.colour, note, "Cord path", more)
+def _annotate_path(placed: Placed, mark: OutletMark, path: PathMark, name: str, group: str) -> int:
+    canvas, box = draw_path(path, mark.colour, mark.unit)
+    note = f"Cord path from {mark.finding.outlet.id}: {path.label}, measured in the plan"
+    more = (
+        f"/Vertices{placed.points(path.points)}/BS<</W {numbers(placed.length(PATH_PEN * mark.unit))}/S/S>>{group}"
+    )
+    return placed.annotation("PolyLine", name, canvas, box, mark.colour, note, "Cord path", more)
+
+
+def _look(placed: Placed, colour: Colour, unit: float = 1.0) -> str:
+    """How an editor would set the text anew; the appearance stream is what viewers show."""
+    return f"/DA({numbers(*colour)} rg /Helv {numbers(placed.length(TAG_SIZE * unit))} Tf)/Q 0"
 
 
 def annotate_failure(placed: Placed, result: SheetResult) -> list[int]:
     """A banner on a sheet that could not be checked."""
     text = shorten(f"NOT CHECKED: {' '.join((result.why or 'no reason was given').split())}", BANNER_MOST)
     canvas, box = draw_banner(text, placed.frame.size[0])
-    look = f"/DA({numbers(*VERMILION)} rg /Helv {numbers(placed.length(TAG_SIZE))} Tf)/Q 0"
-    name = f"cordpath-p{placed.index + 1}-not-checked"
-    note = f"Not checked: {result.why}"
+    name = f"{NAME}{placed.index + 1}-not-checked"
+    note, look = f"Not checked: {result.why}", _look(placed, VERMILION)
     return [placed.annotation("FreeText", name, canvas, box, VERMILION, note, "Sheet not checked", look)]
 
 

@@ -15,18 +15,22 @@ import pymupdf
 
 from cordpath.errors import CordpathError, UnreadableFile
 from cordpath.model import FloatArray, Run, SheetResult
-from cordpath.report.annotate import Placed, annotate_failure, annotate_outlet
+from cordpath.report.annotate import NAME, Marks, Placed, annotate_failure, annotate_outlet
 from cordpath.report.atomic import write_whole
 from cordpath.report.marks import OutletMark, lay_out
 from cordpath.report.pdffile import PdfFile, open_copy
 from cordpath.report.place import INK_STEP, Crowd
 from cordpath.report.rows import findings_of
-from cordpath.report.schedule import ROW_KEY, TITLE, SchedulePage, lay_out_schedule, page_size
+from cordpath.report.schedule import LETTER_WIDE, ROW_KEY, TITLE, SchedulePage, lay_out_schedule, page_size
 from cordpath.report.signing import REVIEW_COPY, permission_notes, signature_notes
 
 LAYER = "cordpath review"
 INK_PIXELS = 4_000_000  # of the ink map: a 36 x 48 in. sheet needs 2.2 million; larger pages get a coarser map
 BOOKMARKS_MOST = 500
+KEEP_CLEAR = ("title block",)  # offices stamp there
+REMARKED = (
+    "the file held review marks of an earlier run; they are replaced, its earlier schedule pages are still there"
+)
 REWRITTEN = (
     "the file is damaged and was repaired while opening; the marked copy was written anew and does not begin with "
     "the input's bytes"
@@ -80,11 +84,13 @@ def _mark(
 
 def _add_everything(pdf: PdfFile, results: tuple[SheetResult, ...], run: Run, banner: str) -> Iterator[str]:
     count = pdf.page_count
-    here = [result for result in results if 1 <= result.page <= count]
-    yield from (f"page {r.page} is not in the file; it has {count} pages" for r in results if r not in here)
-    # Pictures for the ink map are taken before anything is added.
-    marks = {k: _marks_of(pdf, result) for k, result in enumerate(here)}
-    size = page_size(pdf.frame(count - 1).size)
+    here = [result for result in results if pdf.sound(result.page - 1)]
+    yield from (
+        f"page {r.page} cannot be marked; the file has {count} sound pages" for r in results if r not in here
+    )
+    # The page is looked at before anything is added to it.
+    marks = [_marks_of(pdf, result) for result in here]
+    size = page_size(pdf.frame(count - 1).size) if pdf.sound(count - 1) else LETTER_WIDE
     pages = lay_out_schedule(results, run, size, banner)
     indices = [pdf.append_page(*size) for _ in pages]
     layer = pdf.layer(LAYER)
@@ -92,25 +98,23 @@ def _add_everything(pdf: PdfFile, results: tuple[SheetResult, ...], run: Run, ba
         key: (index, box) for index, page in zip(indices, pages, strict=True) for key, box in page.row_boxes.items()
     }
     clouds: dict[ROW_KEY, str] = {}
-    for k, result in enumerate(here):
+    children: list[tuple[str, str]] = []
+    replaced = 0
+    for result, drawn in zip(here, marks, strict=True):
         placed = Placed(pdf, result.page - 1, pdf.frame(result.page - 1), layer)
-        pdf.add_annotations(placed.index, _annotate_sheet(placed, result, marks[k], rows, run, clouds))
+        for mark in drawn:
+            clouds[result.page, mark.finding.outlet.id] = placed.view_of(mark.extent)
+            children.append((f"{mark.finding.outlet.id} {mark.finding.verdict}", placed.view_of(mark.extent)))
+        made = _annotate_sheet(placed, result, drawn, rows, run)
+        replaced += pdf.add_annotations(placed.index, made, replacing=NAME)
     _fill_pages(pdf, indices, pages, layer, clouds)
     pdf.label_pages(indices[0], "Schedule ")
-    children = [
-        (f"{number} {_verdict(marks, here, page, number)}", target) for (page, number), target in clouds.items()
-    ]
-    pdf.add_bookmark(f"cordpath review: {TITLE.lower()}", f"[{pdf.page_xref(indices[0])} 0 R/Fit]",
-                     children[:BOOKMARKS_MOST])  # fmt: skip
-
-
-def _verdict(marks: dict[int, tuple[OutletMark, ...]], here: list[SheetResult], page: int, number: str) -> str:
-    for k, result in enumerate(here):
-        if result.page == page:
-            for mark in marks[k]:
-                if mark.finding.outlet.id == number:
-                    return mark.finding.verdict
-    return ""
+    pdf.add_bookmark(
+        f"cordpath review: {TITLE.lower()}", f"[{pdf.page_xref(indices[0])} 0 R/Fit]", children[:BOOKMARKS_MOST]
+    )
+    pdf.raise_version()
+    if replaced:
+        yield REMARKED
 
 
 def _marks_of(pdf: PdfFile, result: SheetResult) -> tuple[OutletMark, ...]:
@@ -118,37 +122,35 @@ def _marks_of(pdf: PdfFile, result: SheetResult) -> tuple[OutletMark, ...]:
     if result.reading is None or not any(f.verdict in ("missing", "unresolved") for f in findings):
         return ()
     width, height = pdf.frame(result.page - 1).size
-    words = [word.box for word in result.reading.sheet.words]
-    return lay_out(findings, Crowd(width, height, ink_map(pdf.document, result.page - 1, width, height), words))
+    sheet = result.reading.sheet
+    keep_clear = [word.box for word in sheet.words] + [r.box for r in sheet.regions if r.kind in KEEP_CLEAR]
+    ink = ink_map(pdf.document, result.page - 1, width, height)
+    return lay_out(findings, Crowd(width, height, ink, keep_clear))
 
 
 def ink_map(document: pymupdf.Document, index: int, width: float, height: float) -> FloatArray | None:
-    """(rows, columns) share of ink, 0 to 1, in cells of INK_STEP points of the page as shown; None if too large."""
+    """(rows, columns) share of ink, 0 to 1, in cells of INK_STEP points of the page as shown, None without."""
     columns, rows = round(width / INK_STEP), round(height / INK_STEP)
     if not 0 < columns * rows <= INK_PIXELS:
         return None
-    page = document[index]
-    shown = page.rect
-    matrix = pymupdf.Matrix(columns / shown.width, rows / shown.height)
-    picture = page.get_pixmap(matrix=matrix, colorspace=pymupdf.csGRAY, alpha=False)
+    try:
+        page = document[index]
+        matrix = pymupdf.Matrix(columns / page.rect.width, rows / page.rect.height)
+        picture = page.get_pixmap(matrix=matrix, colorspace=pymupdf.csGRAY, alpha=False)
+    except (RuntimeError, ValueError, pymupdf.mupdf.FzErrorBase):
+        return None  # tags are then placed by the words alone
     grey = np.frombuffer(picture.samples, np.uint8).reshape(picture.height, picture.stride)[:, : picture.width]
     return 1.0 - grey.astype(float) / 255.0
 
 
 def _annotate_sheet(
-    placed: Placed,
-    result: SheetResult,
-    marks: tuple[OutletMark, ...],
-    rows: Places,
-    run: Run,
-    clouds: dict[ROW_KEY, str],
+    placed: Placed, result: SheetResult, drawn: tuple[OutletMark, ...], rows: Places, run: Run
 ) -> list[int]:
-    made: list[int] = annotate_failure(placed, result) if result.status == "failed" else []
-    for mark in marks:
-        key = (result.page, mark.finding.outlet.id)
-        clouds[key] = placed.view_of(mark.extent)
-        made += annotate_outlet(placed, mark, run, _row_destination(placed.pdf, rows, key))
-    return made
+    marks = Marks(tags=annotate_failure(placed, result) if result.status == "failed" else [])
+    for mark in drawn:
+        back = _row_destination(placed.pdf, rows, (result.page, mark.finding.outlet.id))
+        annotate_outlet(placed, mark, run, back, marks)
+    return marks.in_order
 
 
 def _row_destination(pdf: PdfFile, rows: Places, key: ROW_KEY) -> str | None:
@@ -166,6 +168,8 @@ def _fill_pages(
         pdf.fill_page(index, page.canvas)
         placed = Placed(pdf, index, pdf.frame(index), layer)
         links = [
-            placed.link(box, clouds[key], on_layer=False) for key, box in page.row_boxes.items() if key in clouds
+            placed.link(box, clouds[key], f"{NAME}{index + 1}-{key[1]}-row", on_layer=False)
+            for key, box in page.row_boxes.items()
+            if key in clouds
         ]
-        pdf.add_annotations(index, links)
+        pdf.add_annotations(index, links, replacing=NAME)

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from cordpath.model import Box, Finding, Point, Requirement
 from cordpath.report.canvas import ASCENT, BLUE, INK, PAPER, VERMILION, Canvas, Colour, FaceName, text_width
@@ -24,6 +24,10 @@ CASING = 2.6  # pt: white under a path so that it shows on walls and hatches
 MARGIN = 4.0  # pt between symbol and cloud
 PAD = 2.5  # pt around the text of a tag
 DASH = (4.0, 3.0)
+SMALL_SHEET, LARGE_SHEET = 17 * 72.0, 34 * 72.0  # pt, long side: marks grow between these
+LARGE_UNIT = 1.5
+LABEL_GAPS = 2  # a length has no leader: it must stand at its path
+PATHS_MOST = 3  # an outlet among five sinks needs no five lines to show why
 MARKED = ("missing", "unresolved")
 
 
@@ -34,7 +38,6 @@ class PathMark:
     points: tuple[Point, ...]
     label: str
     label_box: Box
-    to: str
 
 
 @dataclass(frozen=True, eq=False)
@@ -46,6 +49,7 @@ class OutletMark:
     tag: Box
     text: str
     paths: tuple[PathMark, ...]
+    unit: float = 1.0
 
     @property
     def missing(self) -> bool:
@@ -57,26 +61,35 @@ class OutletMark:
 
     @property
     def extent(self) -> Box:
-        return outer_box(self.cloud, CLOUD_PEN)
+        return outer_box(self.cloud, CLOUD_PEN * self.unit, self.unit)
 
 
 def lay_out(findings: Sequence[Finding], crowd: Crowd) -> tuple[OutletMark, ...]:
     """Clouds where the symbols are; then tags and labels on the freest places beside them."""
     drawn = [finding for finding in findings if finding.verdict in MARKED]
-    clouds = [cloud_box(_symbol_box(finding), MARGIN) for finding in drawn]
+    unit = mark_unit(crowd.width, crowd.height)
+    clouds = [cloud_box(_symbol_box(finding), MARGIN * unit, unit) for finding in drawn]
     for cloud in clouds:
-        crowd.take(outer_box(cloud, CLOUD_PEN))
+        crowd.take(outer_box(cloud, CLOUD_PEN * unit, unit))
     marks = []
     for finding, cloud in zip(drawn, clouds, strict=True):
         text = finding.outlet.id if finding.verdict == "missing" else f"{finding.outlet.id} ?"
-        tag = crowd.place(outer_box(cloud, CLOUD_PEN), *_tag_size(text, TAG_SIZE, "CpB"))
-        marks.append(OutletMark(finding, cloud, tag, text, ()))
+        around = outer_box(cloud, CLOUD_PEN * unit, unit)
+        tag = crowd.place(around, *_tag_size(text, TAG_SIZE, "CpB", unit), unit)
+        marks.append(OutletMark(finding, cloud, tag, text, (), unit))
     return tuple(_with_paths(mark, crowd) for mark in marks)
 
 
+def mark_unit(width: float, height: float) -> float:
+    """How much larger marks are on a large sheet: a 36 x 24 in. set is often printed at half size, and tags should
+    then still be as large as the smallest text of a plan, 3/32 in."""
+    share = (max(width, height) - SMALL_SHEET) / (LARGE_SHEET - SMALL_SHEET)
+    return 1.0 + (LARGE_UNIT - 1.0) * min(max(share, 0.0), 1.0)
+
+
 def _with_paths(mark: OutletMark, crowd: Crowd) -> OutletMark:
-    paths = tuple(_path_mark(requirement, crowd) for requirement in _measured(mark.finding))
-    return OutletMark(mark.finding, mark.cloud, mark.tag, mark.text, paths)
+    paths = tuple(_path_mark(requirement, crowd, mark.unit) for requirement in _measured(mark.finding))
+    return replace(mark, paths=paths)
 
 
 def _symbol_box(finding: Finding) -> Box:
@@ -95,22 +108,23 @@ def _measured(finding: Finding) -> Iterator[Requirement]:
     ]
     for requirement in sorted(usable, key=lambda r: (r.distance_ft, r.cite)):
         known.setdefault(requirement.to or requirement.cite, requirement)
-    yield from known.values()
+    yield from list(known.values())[:PATHS_MOST]
 
 
-def _tag_size(text: str, size: float, name: FaceName) -> tuple[float, float]:
-    return text_width(text, size, name) + 2 * PAD, size * ASCENT + 2 * PAD
+def _tag_size(text: str, size: float, name: FaceName, unit: float = 1.0) -> tuple[float, float]:
+    return (text_width(text, size, name) + 2 * PAD) * unit, (size * ASCENT + 2 * PAD) * unit
 
 
-def _path_mark(requirement: Requirement, crowd: Crowd) -> PathMark:
-    label = f"{requirement.distance_ft:.2f} ft"
+def _path_mark(requirement: Requirement, crowd: Crowd, unit: float) -> PathMark:
+    end = f" to {requirement.to}" if requirement.to else ""
+    label = f"{requirement.distance_ft:.2f} ft{end}"
     longest = max(
         zip(requirement.path, requirement.path[1:], strict=False), key=lambda pair: math.dist(pair[0], pair[1])
     )
     (ax, ay), (bx, by) = longest
     middle = ((ax + bx) / 2, (ay + by) / 2)
-    box = crowd.place((*middle, *middle), *_tag_size(label, LABEL_SIZE, "CpR"))
-    return PathMark(requirement.path, label, box, requirement.to or "")
+    box = crowd.place((*middle, *middle), *_tag_size(label, LABEL_SIZE, "CpR", unit), unit, LABEL_GAPS)
+    return PathMark(requirement.path, label, box)
 
 
 # ------------------------------------------------------------------------------------------------ drawing
@@ -118,14 +132,14 @@ def _path_mark(requirement: Requirement, crowd: Crowd) -> PathMark:
 
 def draw_cloud(mark: OutletMark) -> tuple[Canvas, Box]:
     """Operators of the cloud and the box that holds them."""
-    return cloud_canvas(mark.cloud, mark.missing), mark.extent
+    return cloud_canvas(mark.cloud, mark.missing, mark.unit), mark.extent
 
 
-def cloud_canvas(box: Box, missing: bool, canvas: Canvas | None = None) -> Canvas:
+def cloud_canvas(box: Box, missing: bool, unit: float = 1.0, canvas: Canvas | None = None) -> Canvas:
     canvas = canvas or Canvas()
-    start, curves = cloud_curves(box)
+    start, curves = cloud_curves(box, unit)
     colour, dash = (VERMILION, ()) if missing else (BLUE, DASH)
-    canvas.curves(start, curves, stroke=colour, width=CLOUD_PEN, dash=dash)
+    canvas.curves(start, curves, stroke=colour, width=CLOUD_PEN * unit, dash=[length * unit for length in dash])
     return canvas
 
 
@@ -134,20 +148,22 @@ def draw_tag(mark: OutletMark) -> tuple[Canvas, Box]:
     canvas = Canvas()
     start, end = leader(mark.tag, mark.extent)
     if math.dist(start, end) > 1.0:
-        canvas.line([start, end], mark.colour, 0.9)
-    _framed(canvas, mark.tag, mark.text, TAG_SIZE, mark.colour, "CpB", () if mark.missing else (2.5, 2.0))
-    return canvas, _around([*_corners(mark.tag), start, end], 1.0)
+        canvas.line([start, end], mark.colour, 0.9 * mark.unit)
+    _framed(
+        canvas, mark.tag, mark.text, TAG_SIZE, mark.colour, "CpB", () if mark.missing else (2.5, 2.0), mark.unit
+    )
+    return canvas, _around([*_corners(mark.tag), start, end], mark.unit)
 
 
-def draw_path(path: PathMark, colour: Colour) -> tuple[Canvas, Box]:
+def draw_path(path: PathMark, colour: Colour, unit: float = 1.0) -> tuple[Canvas, Box]:
     """The measured way with a dot at its ends, and its length."""
     canvas = Canvas()
-    canvas.line(path.points, PAPER, CASING)
-    canvas.line(path.points, colour, PATH_PEN)
+    canvas.line(path.points, PAPER, CASING * unit)
+    canvas.line(path.points, colour, PATH_PEN * unit)
     for end in (path.points[0], path.points[-1]):
-        canvas.dot(end, 2.2, colour)
-    _framed(canvas, path.label_box, path.label, LABEL_SIZE, colour, "CpR", (), edge=0.5)
-    return canvas, _around([*path.points, *_corners(path.label_box)], 3.0)
+        canvas.dot(end, 2.2 * unit, colour)
+    _framed(canvas, path.label_box, path.label, LABEL_SIZE, colour, "CpR", (), unit, edge=0.5)
+    return canvas, _around([*path.points, *_corners(path.label_box)], 3.0 * unit)
 
 
 def draw_banner(text: str, width: float) -> tuple[Canvas, Box]:
@@ -161,17 +177,12 @@ def draw_banner(text: str, width: float) -> tuple[Canvas, Box]:
 
 
 def _framed(
-    canvas: Canvas,
-    box: Box,
-    text: str,
-    size: float,
-    colour: Colour,
-    name: FaceName,
-    dash: Sequence[float],
-    edge: float = 0.9,
-) -> None:
-    canvas.box(box, fill=PAPER, stroke=colour, width=edge, dash=dash)
-    canvas.text((box[0] + PAD, box[3] - PAD), text, size, colour if name == "CpB" else INK, name)
+    canvas: Canvas, box: Box, text: str, size: float, colour: Colour, name: FaceName, dash: Sequence[float],
+    unit: float = 1.0, edge: float = 0.9,
+) -> None:  # fmt: skip
+    canvas.box(box, fill=PAPER, stroke=colour, width=edge * unit, dash=[length * unit for length in dash])
+    at = (box[0] + PAD * unit, box[3] - PAD * unit)
+    canvas.text(at, text, size * unit, colour if name == "CpB" else INK, name)
 
 
 def leader(tag: Box, cloud: Box) -> tuple[Point, Point]:

@@ -83,6 +83,17 @@ class PdfFile:
     def entries(self, index: int) -> mupdf.PdfObj:
         return mupdf.pdf_lookup_page_obj(self._pdf, index)
 
+    def sound(self, index: int) -> bool:
+        """Is there a page that marks can be put on?"""
+        try:
+            return (
+                0 <= index < self.page_count
+                and mupdf.pdf_is_dict(self.entries(index))
+                and self.page_xref(index) > 0
+            )
+        except mupdf.FzErrorBase:
+            return False
+
     def page_xref(self, index: int) -> int:
         return int(mupdf.pdf_to_num(self.entries(index)))
 
@@ -117,34 +128,52 @@ class PdfFile:
         self.document.xref_set_key(xref, "Resources", self.resources())
         self.document.xref_set_key(xref, "Contents", f"{content} 0 R")
 
-    def add_annotations(self, index: int, xrefs: Sequence[int]) -> None:
-        """Name annotations in the page's list.  The list is copied: two pages may share one."""
-        if not xrefs:
-            return
+    def add_annotations(self, index: int, xrefs: Sequence[int], replacing: str) -> int:
+        """Name annotations in the page's list, in place of those whose name begins with ``replacing``.
+
+        The list is copied, for two pages may share one.  Returns how many were replaced.
+        """
         entries = self.entries(index)
         old = mupdf.pdf_dict_gets(entries, "Annots")
         fresh = mupdf.pdf_new_array(self._pdf, len(xrefs))
+        replaced = 0
         if mupdf.pdf_is_array(old):
             for k in range(mupdf.pdf_array_len(old)):
-                mupdf.pdf_array_push(fresh, mupdf.pdf_array_get(old, k))
+                annotation = mupdf.pdf_array_get(old, k)
+                if mupdf.pdf_to_text_string(mupdf.pdf_dict_gets(annotation, "NM")).startswith(replacing):
+                    replaced += 1
+                else:
+                    mupdf.pdf_array_push(fresh, annotation)
+        if not xrefs and not replaced:
+            return 0
         for xref in xrefs:
             mupdf.pdf_array_push(fresh, self.reference(xref))
         mupdf.pdf_dict_puts(entries, "Annots", fresh)
+        return replaced
 
     # -------------------------------------------------------------------------------------------- layer
 
     def layer(self, name: str) -> int:
         """The xref of a layer of that name, shown and listed; made where there is none."""
-        for xref, group in self.document.get_ocgs().items():
-            if group.get("name") == name:
-                return int(xref)
-        group = self.add(f"<</Type/OCG/Name{literal(name)}/Intent/View>>")
+        named = [xref for xref, group in self.document.get_ocgs().items() if group.get("name") == name]
         properties = self._sub(self.catalog, "OCProperties")
         default = self._sub(properties, "D")
-        self._push(properties, "OCGs", group)
+        if named:
+            self._drop(default, "OFF", named[0])  # marks of an earlier run may have been switched off
+            self._drop(default, "ON", named[0])
+        group = int(named[0]) if named else self.add(f"<</Type/OCG/Name{literal(name)}/Intent/View>>")
         self._push(default, "ON", group)
-        self._push(default, "Order", group)
+        if not named:
+            self._push(properties, "OCGs", group)
+            self._push(default, "Order", group)
         return group
+
+    def _drop(self, holder: mupdf.PdfObj, key: str, xref: int) -> None:
+        found = mupdf.pdf_dict_gets(holder, key)
+        if mupdf.pdf_is_array(found):
+            for k in reversed(range(mupdf.pdf_array_len(found))):
+                if mupdf.pdf_to_num(mupdf.pdf_array_get(found, k)) == xref:
+                    mupdf.pdf_array_delete(found, k)
 
     def _sub(self, holder: mupdf.PdfObj, key: str) -> mupdf.PdfObj:
         found = mupdf.pdf_dict_gets(holder, key)
@@ -196,6 +225,12 @@ class PdfFile:
             mupdf.pdf_array_push(labels, self.reference(entry))
 
     # ------------------------------------------------------------------------------------------- saving
+
+    def raise_version(self) -> None:
+        """Say in the catalog that the file uses PDF 1.7 where its header names less than 1.6 (cloud intents)."""
+        version = str((self.document.metadata or {}).get("format") or "").removeprefix("PDF ")
+        if version and version < "1.6":
+            mupdf.pdf_dict_puts(self.catalog, "Version", mupdf.pdf_new_name("1.7"))
 
     def save(self, path: Path) -> bool:
         """Save into the file that was opened (True), or whole where that is refused (False)."""

@@ -14,7 +14,7 @@ import numpy as np
 from cordpath.model import Box, FloatArray
 
 INK_STEP = 2.0  # pt a cell of the ink map: half the height of the smallest text on a plan
-GAPS = (2.0, 8.0, 18.0, 32.0, 50.0, 75.0, 105.0)  # pt between mark and tag that are tried, nearest first
+GAPS = (3.0, 9.0, 18.0, 32.0, 50.0, 75.0, 105.0)  # pt x unit between mark and tag that are tried, nearest first
 COMPASS = 16  # directions that are tried around a mark
 TEXT_WEIGHT = 3.0  # covered text is worse than a covered line
 TAKEN_WEIGHT = 25.0  # a tag on another mark is worse than either
@@ -41,9 +41,9 @@ class Crowd:
     def take(self, box: Box) -> None:
         self.taken.append(box)
 
-    def place(self, mark: Box, width: float, height: float) -> Box:
-        """The best place for a tag of that size beside ``mark``; it is then taken."""
-        boxes, away = _candidates(mark, width, height)
+    def place(self, mark: Box, width: float, height: float, unit: float = 1.0, gaps: int = len(GAPS)) -> Box:
+        """The best place for a tag of that size beside ``mark``, at one of the first ``gaps``; it is then taken."""
+        boxes, away = _candidates(mark, width, height, np.array(GAPS[:gaps]) * unit)
         inside = (boxes[:, 0] >= 1) & (boxes[:, 1] >= 1)
         inside &= (boxes[:, 2] <= self.width - 1) & (boxes[:, 3] <= self.height - 1)
         cost = self._ink_under(boxes) + TEXT_WEIGHT * _overlap(boxes, self._words)
@@ -64,11 +64,10 @@ class Crowd:
         return under
 
 
-def _candidates(mark: Box, width: float, height: float) -> tuple[FloatArray, FloatArray]:
+def _candidates(mark: Box, width: float, height: float, gaps: FloatArray) -> tuple[FloatArray, FloatArray]:
     """(n, 4) boxes around the mark, and (n,) their gaps."""
     angle = 2 * np.pi * (np.arange(COMPASS) - 2) / COMPASS  # the first is up and to the right
     cos, sin = np.cos(angle), -np.sin(angle)
-    gaps = np.array(GAPS)
     # On the boundary of the mark grown by half the tag and the gap, in each direction.
     half_x = (mark[2] - mark[0]) / 2 + width / 2 + gaps[:, None]
     half_y = (mark[3] - mark[1]) / 2 + height / 2 + gaps[:, None]

@@ -296,16 +296,18 @@ def _totals(layout: Layout, results: tuple[SheetResult, ...]) -> None:
 def _key(layout: Layout) -> None:
     """What the marks on the sheets mean."""
     look, canvas = layout.look, layout.canvas
-    x, y = look.margin, layout.y + look.size(5)
+    x, y, high = look.margin, layout.y + look.size(5), look.size(15)
+    middle, baseline = y + high / 2, y + high / 2 + look.body * 0.36
     for text, missing in (("protection is missing", True), ("unresolved: see the question", False)):
-        cloud_canvas((x + 4, y, x + 28, y + 16), missing, canvas)
-        canvas.text((x + 38, y + 8 + look.body * 0.36), text, look.body)
-        x += 38 + text_width(text, look.body) + look.size(24)
-    canvas.line([(x, y + 8), (x + 30, y + 8)], VERMILION, 1.2)
-    canvas.dot((x, y + 8), 2.2, VERMILION)
-    canvas.dot((x + 30, y + 8), 2.2, VERMILION)
-    canvas.text((x + 38, y + 8 + look.body * 0.36), "cord path as measured in the plan", look.body)
-    layout.y = y + 16
+        cloud_canvas((x + look.size(3), y, x + look.size(25), y + high), missing, look.unit * 0.9, canvas)
+        canvas.text((x + look.size(35), baseline), text, look.body)
+        x += look.size(59) + text_width(text, look.body)
+    end = x + look.size(28)
+    canvas.line([(x, middle), (end, middle)], VERMILION, look.size(1.2))
+    canvas.dot((x, middle), look.size(2.2), VERMILION)
+    canvas.dot((end, middle), look.size(2.2), VERMILION)
+    canvas.text((end + look.size(8), baseline), "cord path as measured in the plan", look.body)
+    layout.y = y + high
 
 
 def _summary(results: tuple[SheetResult, ...]) -> str:
