@@ -37,6 +37,7 @@ class Gap:
     length: float
     cover: float
     corner: bool = False
+    floor: bool = False  # the lines go on to both sides of the band: a floor pattern
 
     @property
     def far(self) -> FloatArray:
@@ -62,7 +63,7 @@ def _band_ends(bands: FloatArray, walls: BaseGeometry, inch: float) -> list[End]
     points = np.stack(
         [at + out * ahead * inch + side * (share * thick)[:, None] for ahead, share in probes], axis=1
     )
-    free = ~_covered(walls, points).any(1) & (length > 2 * inch)
+    free = ~_covered(walls, points).any(1) & (length > 2 * inch) & (length >= thick)
     return [End(at[k], out[k], float(thick[k])) for k in np.flatnonzero(free)]
 
 
@@ -122,10 +123,13 @@ def find_gaps(ends: list[End], walls: BaseGeometry, ink: Ink, inch: float) -> li
     for end in ends:
         reach = _next_wall(end, parts, wall_tree, inch)
         length = FAR_FT * 12 * inch if reach is None else reach
-        count = _cells(end, length, long, tree, inch)
+        half = 0.5 * end.thick + 1.5 * inch
+        count = _cells(end, length, long, tree, inch, (-half, half))
         cover = float((count > 0).mean())
         if reach is not None and reach >= 1.2 * inch:
-            gaps.append(Gap(end, reach, cover))
+            beside = [_cells(end, length, long, tree, inch, band) for band in _sides(half, inch)]
+            floor = all((c > 0).mean() > 0.7 for c in beside) if cover > 0.5 else False
+            gaps.append(Gap(end, reach, cover, floor=floor))
         if reach is None or cover < 0.85:
             run = _run(count, length, inch)
             if run > 18 * inch:
@@ -133,14 +137,22 @@ def find_gaps(ends: list[End], walls: BaseGeometry, ink: Ink, inch: float) -> li
     return gaps + _corners(runs, inch)
 
 
-def _strip(end: End, half: float, start: float, stop: float) -> BaseGeometry:
-    side = np.array([-end.out[1], end.out[0]]) * half
+def _sides(half: float, inch: float) -> tuple[tuple[float, float], tuple[float, float]]:
+    """Strips 14 in wide on either side of the band, 1.5 in off it."""
+    near, far = half + 1.5 * inch, half + 15.5 * inch
+    return (-far, -near), (near, far)
+
+
+def _strip(end: End, band: tuple[float, float], start: float, stop: float) -> BaseGeometry:
+    side = np.array([-end.out[1], end.out[0]])
+    low, high = side * band[0], side * band[1]
     a, b = end.at + end.out * start, end.at + end.out * stop
-    return shapely.Polygon([a + side, a - side, b - side, b + side])
+    return shapely.Polygon([a + high, a + low, b + low, b + high])
 
 
 def _next_wall(end: End, parts: NDArray[np.object_], tree: shapely.STRtree, inch: float) -> float | None:
-    strip = _strip(end, max(0.3 * end.thick, 0.4 * inch), 2.5 * inch, FAR_FT * 12 * inch)
+    half = max(0.3 * end.thick, 0.4 * inch)
+    strip = _strip(end, (-half, half), 2.5 * inch, FAR_FT * 12 * inch)
     hits = tree.query(strip, predicate="intersects")
     if not len(hits):
         return None
@@ -148,15 +160,16 @@ def _next_wall(end: End, parts: NDArray[np.object_], tree: shapely.STRtree, inch
     return float(((points - end.at) @ end.out).min()) if len(points) else None
 
 
-def _cells(end: End, length: float, ink: Ink, tree: shapely.STRtree, inch: float) -> NDArray[np.int64]:
+def _cells(end: End, length: float, ink: Ink, tree: shapely.STRtree, inch: float,
+           band: tuple[float, float]) -> NDArray[np.int64]:  # fmt: skip
     """(CELLS,) number of strokes along each cell of the way; lines that run past both ends by a foot
     (grids, dimensions, hatch) do not count."""
-    half = 0.5 * end.thick + 1.5 * inch
     side = np.array([-end.out[1], end.out[0]])
-    pick = tree.query(_strip(end, half, 0.0, length), predicate="intersects")
+    pick = tree.query(_strip(end, band, 0.0, length), predicate="intersects")
     pick = pick[np.abs(ink.unit[pick] @ side) < PARALLEL]
     points = ink.xy[pick].reshape(-1, 2, 2) - end.at
-    pick_side = np.abs((points @ side).mean(1)) < half
+    aside = (points @ side).mean(1)
+    pick_side = (aside > band[0]) & (aside < band[1])
     along = np.sort((points @ end.out)[pick_side], axis=1)
     through = (along[:, 0] < -12 * inch) & (along[:, 1] > length + 12 * inch)
     along = np.clip(along[~through], 0, length) / max(length, 1e-9) * CELLS

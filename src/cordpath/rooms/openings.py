@@ -32,6 +32,7 @@ class Closer:
     strip: BaseGeometry
     chord: FloatArray  # (2, 2) from one side of the opening to the other
     cover: float = 0.0
+    leaf: bool = False  # known from its swing only, not from wall ends
 
     @property
     def width(self) -> float:
@@ -84,7 +85,8 @@ def _strip(end: End, length: float, inch: float) -> BaseGeometry:
 
 
 def _close(gap: Gap, swings: tuple[Swing, ...], walls: BaseGeometry, inch: float) -> Closer | None:
-    kind: Leaf | None = "glazing" if gap.length <= FAR_FT * 12 * inch and gap.cover >= GLAZED else None
+    lined = gap.length <= FAR_FT * 12 * inch and gap.cover >= GLAZED and not gap.floor
+    kind: Leaf | None = "glazing" if lined else None
     if _swings_close(gap, swings, inch):
         kind = "door"
     elif kind == "glazing" and not gap.corner and gap.length > 30 * inch and _wall_beside(gap, walls, inch):
@@ -118,7 +120,7 @@ def _chord_of(swing: Swing, ends: FloatArray, walls: BaseGeometry, inch: float) 
         a, b = hinge - u * 8 * inch, latch + u * (2 if to_pair < to_wall else 8) * inch
         strip = shapely.LineString([a, b]).buffer(2 * inch, cap_style="flat")
         if best is None or cost < best[0]:
-            best = (cost, Closer("door", strip, np.stack([hinge, latch])))
+            best = (cost, Closer("door", strip, np.stack([hinge, latch]), leaf=True))
     return best[1] if best else None
 
 
@@ -141,11 +143,18 @@ def _once(closers: list[Closer]) -> list[Closer]:
     """The same opening seen from both ends is kept once, as its surest kind."""
     rank = {"door": 0, "glazing": 1, "cased": 2}
     kept: list[Closer] = []
-    for closer in sorted(closers, key=lambda c: (rank[c.kind], -c.strip.area, *c.chord.ravel())):
-        area = max(closer.strip.area, 1e-9)
-        if not any(k.strip.intersection(closer.strip).area > 0.7 * area for k in kept):
+    for closer in sorted(closers, key=lambda c: (rank[c.kind], c.leaf, -c.strip.area, *c.chord.ravel())):
+        if not any(_same_opening(k, closer) for k in kept):
             kept.append(closer)
     return kept
+
+
+def _same_opening(a: Closer, b: Closer) -> bool:
+    """Strips that mostly coincide, or a leaf whose middle lies in an opening of about its width."""
+    if a.strip.intersection(b.strip).area > 0.7 * max(b.strip.area, 1e-9):
+        return True
+    middle = shapely.Point(b.chord.mean(0))
+    return bool(a.strip.distance(middle) < 0.1 * b.width and 0.7 < a.width / max(b.width, 1e-9) < 1.4)
 
 
 def cut_closers(cuts: tuple[BaseGeometry, ...], swings: tuple[Swing, ...], ev: Evidence) -> list[Closer]:

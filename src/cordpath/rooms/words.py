@@ -54,8 +54,8 @@ CORES: tuple[Row, ...] = (
     ),
     Row(
         "bathroom",
-        "BATH~|BATHROOM|BATHRM|BTH|BA|MBA|ENSUITE|EN SUITE|JACK AND JILL(?: BATH)?|J AND J(?: BATH)?|WET @|WETROOM|SHOWER @|"
-        "SHWR @|STEAM~|[134]/[24] BA(?:TH)?",
+        "BATH~|BATHROOM|BATHRM|BTH|BA|MBA|ENSUITE|EN SUITE|JACK AND JILL(?: BATH)?|J AND J(?: BATH)?|"
+        "WET @|WETROOM|SHOWER @|SHWR @|STEAM~|[134]/[24] BA(?:TH)?",
     ),
     Row(
         "bathroom",
