@@ -116,7 +116,7 @@ def test_many_at_once_is_one_at_a_time(tiny, walls, starts, ends):
             assert one is None or one.length_ft == pytest.approx(both.length_ft, abs=1e-9)
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(walls, spot, spot, st.floats(1.0, 40.0))
 def test_reach_only_leaves_out(tiny, walls, a, b, within):
     free(walls, a, b)
@@ -124,5 +124,8 @@ def test_reach_only_leaves_out(tiny, walls, a, b, within):
     plan = tiny.plan([SHELL, *walls])
     near = cord_paths((outlet,), (sink,), plan, tiny.scale(), "open", within)
     far = cord_paths((outlet,), (sink,), plan, tiny.scale(), "open", FAR)
+    for way in far:  # the tightest reach that still holds the path
+        tight = cord_paths((outlet,), (sink,), plan, tiny.scale(), "open", way.length_ft + 1e-6)
+        assert [w.length_ft for w in tight] == pytest.approx([way.length_ft], abs=1e-9)
     want = [w.length_ft for w in far if w.length_ft <= within]
     assert [w.length_ft for w in near] == pytest.approx(want, abs=1e-9)
