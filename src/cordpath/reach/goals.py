@@ -20,11 +20,14 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from cordpath.model import Fixture, FloatArray
-from cordpath.reach.barriers import Barrier
+from cordpath.reach.barriers import HAIR_PT, Barrier
 
 # A piece of a bowl or tub that a wall cuts off is a slip of the drafter's pen when it is this much smaller than
 # the largest piece; its outline on the far side of the wall is no edge of the fixture.
 SLIP = 0.25
+# Glass of a shower screen is 1/4 to 1/2 in., drawn with its frame up to 2 in. (common practice, no source); the
+# thinnest wall, bare studs, is 3 1/2 in.
+SCREEN_IN = 2.5
 
 
 @dataclass(frozen=True, eq=False)
@@ -35,11 +38,31 @@ class Goal:
     sides: FloatArray
 
 
-def goal(fixture: Fixture, fixed: Barrier) -> Goal:
+def goal(fixture: Fixture, fixed: Barrier, foot: float) -> Goal:
+    """The goal of one fixture; ``foot`` is the length of a foot on paper, in points."""
     edge = fixture.symbol.edge
     pieces = [] if edge is None else [_clip(piece, fixed) for piece in _pieces(edge)]
     area = shapely.union_all(pieces)
+    if fixture.symbol.kind == "shower" and not area.is_empty:
+        area = shapely.union_all([area, *_screens(area, fixed, SCREEN_IN / 12 * foot)])
     return Goal(area, _sides(area))
+
+
+def _screens(area: BaseGeometry, fixed: Barrier, thin: float) -> list[BaseGeometry]:
+    """Thin parts of the barrier along a stall: the outer face of its screens is its outside edge.
+
+    Thin is what vanishes when the barrier is worn away by half of ``thin`` from all sides.  In a plan whose walls
+    are themselves thin lines nothing can be told apart, and there are no screens.
+    """
+    worn = shapely.buffer(fixed.solid, -thin / 2, join_style="mitre")
+    thick = shapely.buffer(worn, thin / 2 + HAIR_PT, join_style="mitre")
+    if shapely.area(shapely.intersection(fixed.solid, thick)) < 0.5 * fixed.solid.area:
+        return []
+    near = shapely.intersection(fixed.solid, area.buffer(2 * thin, join_style="mitre"))
+    rest = shapely.get_parts(shapely.difference(near, thick))
+    rest = rest[shapely.area(rest) >= thin**2 / 4]  # crumbs at the corners of thick walls are no screens
+    rest = rest[shapely.dwithin(rest, area, thin)]
+    return list(rest)
 
 
 def _pieces(edge: BaseGeometry) -> list[BaseGeometry]:

@@ -56,9 +56,9 @@ def cord_paths(
         return ()
     foot = scale.points_per_foot
     fixed = fixed_barrier(plan)
-    origins = [(outlet, free_start(outlet, fixed)[0]) for outlet in outlets if _in_view(outlet, plan)]
+    origins = [(outlet, free_start(outlet, fixed)[0]) for outlet in outlets if in_view(outlet, plan)]
     starts = [(outlet, start) for outlet, start in origins if start is not None]
-    goals = [(fixture, goal(fixture, fixed)) for fixture in fixtures if _in_view(fixture, plan)]
+    goals = [(fixture, goal(fixture, fixed, foot)) for fixture in fixtures if in_view(fixture, plan)]
     goals = [(fixture, target) for fixture, target in goals if not target.area.is_empty]
     if not starts or not goals:
         return ()
@@ -82,7 +82,8 @@ def _barrier(plan: FloorPlan, doors: Doors, goals: Sequence[tuple[Fixture, Goal]
     return barrier(plan, doors, shapely.union_all(shapely.buffer(stalls, near)))
 
 
-def _in_view(thing: Outlet | Fixture, plan: FloorPlan) -> bool:
+def in_view(thing: Outlet | Fixture, plan: FloorPlan) -> bool:
+    """Does a symbol belong to the plan's view?  One outside every view is left to the caller."""
     return thing.symbol.view in (None, plan.view)
 
 

@@ -1,20 +1,99 @@
-"""Outlets from which nothing can be measured, with the reason: never to be read as "nothing is near"."""
+"""Outlets from which nothing certain can be measured, with the reason: never to be read as "nothing is near".
+
+Terms
+    *space*     a connected part of the plan that no barrier crosses, doors and openings taken as open.
+    *sealed*    a space with no way out: as a rule a door was missed, or a screen or outline was taken for a wall.
+"""
 
 from __future__ import annotations
 
-from cordpath.model import FloorPlan, Outlet
-from cordpath.reach.barriers import fixed_barrier
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
+
+from cordpath.model import Fixture, FloorPlan, Outlet, Point, Scale
+from cordpath.reach.barriers import HAIR_PT, Barrier, fixed_barrier
+from cordpath.reach.goals import Goal, goal
+from cordpath.reach.paths import cord_paths, in_view
 from cordpath.reach.starts import free_start
 
+NEAR_FT = 6.5  # the limit of all editions of NEC 210.8 that name one (6 ft), with room for the uncertainty
 
-def reach_problems(outlets: tuple[Outlet, ...], plan: FloorPlan) -> tuple[tuple[str, str], ...]:
-    """(outlet id, why) of every outlet of this plan's view from which :func:`cord_paths` cannot measure."""
+
+def reach_problems(
+    outlets: tuple[Outlet, ...], plan: FloorPlan, fixtures: tuple[Fixture, ...] = (), scale: Scale | None = None
+) -> tuple[tuple[str, str], ...]:
+    """(outlet id, why) of every outlet of this plan's view whose lack of a cord path proves nothing.
+
+    Always: outlets that have no place to start from.  With ``fixtures`` and ``scale`` also outlets within
+    ``NEAR_FT`` in a straight line of a bowl, tub or shower to which no path was found because either stands in a
+    sealed space or the fixture's outline lies inside walls, unless another fixture is near by a path.
+    """
     fixed = fixed_barrier(plan)
-    found = []
+    found: list[tuple[str, str]] = []
+    placed: list[tuple[Outlet, Point]] = []
     for outlet in outlets:
-        if outlet.symbol.view not in (None, plan.view):
+        if not in_view(outlet, plan):
             continue
-        _, why = free_start(outlet, fixed)
-        if why is not None:
-            found.append((outlet.id, why))
-    return tuple(found)
+        start, why = free_start(outlet, fixed)
+        if start is None:
+            found.append((outlet.id, why or "its anchor has no place"))
+        else:
+            placed.append((outlet, start))
+    if fixtures and scale is not None and scale.measurable:
+        found += _doubtful(placed, tuple(f for f in fixtures if in_view(f, plan)), plan, scale, fixed)
+    order = {outlet.id: i for i, outlet in enumerate(outlets)}
+    return tuple(sorted(found, key=lambda problem: order[problem[0]]))
+
+
+def _doubtful(
+    placed: list[tuple[Outlet, Point]], fixtures: tuple[Fixture, ...], plan: FloorPlan, scale: Scale, fixed: Barrier
+) -> list[tuple[str, str]]:
+    foot = scale.points_per_foot
+    paths = cord_paths(tuple(outlet for outlet, _ in placed), fixtures, plan, scale, "open", NEAR_FT)
+    reached = {path.outlet for path in paths}
+    rest = [(outlet, start) for outlet, start in placed if outlet.id not in reached]
+    if not rest:
+        return []
+    spaces = _spaces(fixed)
+    found: dict[str, tuple[float, str]] = {}
+    for fixture in fixtures:
+        edge = fixture.symbol.edge
+        if edge is None or edge.is_empty:
+            continue
+        target = goal(fixture, fixed, foot)
+        away = shapely.distance(shapely.points([start for _, start in rest]), edge) / foot
+        for i in np.flatnonzero(away <= NEAR_FT):
+            outlet, start = rest[i]
+            why = _why(start, target, spaces)
+            if why is not None and away[i] < found.get(outlet.id, (np.inf, ""))[0]:
+                text = f"{away[i]:.1f} ft in a straight line from the {fixture.symbol.kind} {fixture.id}, {why}"
+                found[outlet.id] = (float(away[i]), text)
+    return [(outlet_id, text) for outlet_id, (_, text) in found.items()]
+
+
+def _spaces(fixed: Barrier) -> NDArray[np.object_]:
+    """The spaces of the plan; the first is the open outside."""
+    x0, y0, x1, y1 = fixed.solid.bounds
+    # The frame leaves a margin of 1 pt all around, so that the outside is one space.
+    frame = shapely.box(x0, y0, x1, y1).buffer(1.0, join_style="mitre")
+    parts = shapely.get_parts(shapely.difference(frame, fixed.core))
+    outside = shapely.intersects(parts, frame.exterior)
+    return np.concatenate([parts[outside], parts[~outside]])
+
+
+def _why(start: Point, target: Goal, spaces: NDArray[np.object_]) -> str | None:
+    """Why the lack of a path proves nothing; None where there is a way that is merely too long."""
+    if target.area.is_empty:
+        return "whose outline lies wholly inside walls"
+    mine, other = _at(shapely.points(start), spaces), _at(target.area, spaces)
+    if mine & other:
+        return None
+    return "but no door or opening was found that joins its space to the outlet's"
+
+
+def _at(place: BaseGeometry, spaces: NDArray[np.object_]) -> set[int]:
+    """Spaces that a place lies in or touches; 0 is the outside, also for places beyond the frame."""
+    found = {int(i) for i in np.flatnonzero(shapely.dwithin(spaces, place, HAIR_PT / 2))}
+    return found or {0}

@@ -1,0 +1,80 @@
+"""No path is an answer only where the plan is whole: sealed rooms, swallowed outlines, screens.  In feet."""
+
+from __future__ import annotations
+
+import pytest
+from shapely.geometry import box
+
+from cordpath.reach import cord_paths, reach_problems
+
+ROOM = [box(0, 0, 20, 0.5), box(0, 9.5, 20, 10), box(0, 0, 0.5, 10), box(19.5, 0, 20, 10)]
+PARTY = box(9.75, 0, 10.25, 10)
+DOORED = [box(9.75, 0, 10.25, 6), box(9.75, 9, 10.25, 10)]
+
+
+def doubts(tiny, outlets, fixtures, plan):
+    return dict(reach_problems(tuple(outlets), plan, tuple(fixtures), tiny.scale()))
+
+
+def test_a_room_without_a_door_raises_the_question_nearby_only(tiny):
+    near, far = tiny.outlet(9.75, 5, (-1, 0), id="near"), tiny.outlet(0.5, 5, (1, 0), id="far")
+    sink = tiny.fixture(box(11, 4, 12, 6))
+    got = doubts(tiny, [near, far], [sink], tiny.plan([*ROOM, PARTY]))
+    assert got.keys() == {"near"} and "no door or opening" in got["near"] and "1.3 ft" in got["near"]
+    assert not doubts(tiny, [near, far], [sink], tiny.plan([*ROOM, *DOORED]))
+
+
+def test_an_outlet_near_another_fixture_by_a_path_needs_no_question(tiny):
+    near = tiny.outlet(9.75, 5, (-1, 0), id="near")
+    sinks = tiny.fixture(box(11, 4, 12, 6)), tiny.fixture(box(7, 4, 8, 6), id="f2")
+    assert not doubts(tiny, [near], sinks, tiny.plan([*ROOM, PARTY]))
+
+
+def test_an_outline_inside_a_wall_raises_the_question(tiny):
+    sink = tiny.fixture(box(5, 4, 6, 5))
+    got = doubts(tiny, [tiny.outlet(2, 5)], [sink], tiny.plan([*ROOM, box(4.9, 3.9, 6.1, 5.1)]))
+    assert "inside walls" in got["E.1"]
+
+
+def test_an_outdoor_outlet_at_a_house_without_a_door(tiny):
+    sink = tiny.fixture(box(1, 4, 2, 6))
+    assert doubts(tiny, [tiny.outlet(0, 5, (-1, 0))], [sink], tiny.plan(ROOM)).keys() == {"E.1"}
+    assert not doubts(tiny, [tiny.outlet(0, 5, (-1, 0))], [sink], tiny.plan([*ROOM[:3], box(19.5, 0, 20, 4)]))
+
+
+def test_no_scale_or_no_fixtures_gives_placement_problems_only(tiny):
+    near = tiny.outlet(9.75, 5, (-1, 0))
+    plan = tiny.plan([*ROOM, PARTY])
+    assert not reach_problems((near,), plan)
+    assert not reach_problems((near,), plan, (tiny.fixture(box(11, 4, 12, 6)),), tiny.scale(status="conflict"))
+
+
+STALL = box(16, 6, 19.5, 9.5)
+SCREENS = [box(15.96, 5.96, 16.04, 9.5), box(15.96, 5.96, 19.5, 6.04)]  # glass an inch thick on two sides
+
+
+@pytest.mark.parametrize("kind", ["walls", "glazing"])
+def test_the_outer_face_of_a_screen_is_the_edge_of_the_stall(tiny, kind):
+    shower = tiny.fixture(STALL, kind="shower")
+    plan = tiny.plan([*ROOM, *SCREENS]) if kind == "walls" else tiny.plan(ROOM, glazing=SCREENS)
+    way = cord_paths((tiny.outlet(12, 8),), (shower,), plan, tiny.scale(), "open")[0]
+    assert way.length_ft == pytest.approx(3.96, abs=2e-3)
+    assert not doubts(tiny, [tiny.outlet(12, 8)], [shower], plan)
+
+
+def test_a_wall_beside_a_stall_is_no_screen(tiny):
+    shower = tiny.fixture(STALL, kind="shower")
+    wall = box(15.7, 0, 16.0, 10)
+    assert not cord_paths((tiny.outlet(12, 8),), (shower,), tiny.plan([*ROOM, wall]), tiny.scale(), "open")
+
+
+def test_where_all_walls_are_thin_none_is_a_screen(tiny):
+    shower = tiny.fixture(STALL, kind="shower")
+    lines = [
+        box(0, 0, 20, 0.1),
+        box(0, 9.5, 20, 9.6),
+        box(0, 0, 0.1, 9.6),
+        box(19.5, 0, 19.6, 9.6),
+        box(15.9, 0, 16, 9.6),
+    ]
+    assert not cord_paths((tiny.outlet(12, 8),), (shower,), tiny.plan(lines), tiny.scale(), "open")
