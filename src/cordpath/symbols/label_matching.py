@@ -13,7 +13,7 @@ from scipy.optimize import linear_sum_assignment
 from scipy.sparse import coo_matrix
 from scipy.sparse.csgraph import connected_components
 
-from cordpath.model import FloatArray, IntArray
+from cordpath.model import BoolArray, FloatArray, IntArray
 
 UNMATCHED = 90.0  # pt: more than any pair costs within reach, so that a text near a symbol is always given to one
 MARGIN = 4.5  # pt, 1/16 in: about the space between a label and its symbol
@@ -31,10 +31,10 @@ class Match:
     rival: int | None
 
 
-def matched(run: IntArray, symbol: IntArray, cost: FloatArray, same: bool) -> tuple[Match, ...]:
+def matched(run: IntArray, symbol: IntArray, cost: FloatArray, says: IntArray) -> tuple[Match, ...]:
     """Assigns each text at most one symbol and each symbol at most one text.
 
-    ``same``: all the texts say the same, so that two of them changing places changes nothing.
+    ``says`` (pairs,): texts with one number say the same, so that two of them changing places changes nothing.
     """
     if not len(run):
         return ()
@@ -46,12 +46,13 @@ def matched(run: IntArray, symbol: IntArray, cost: FloatArray, same: bool) -> tu
     order = np.argsort(label[r], kind="stable")
     found: list[Match] = []
     for part in np.split(order, np.flatnonzero(np.diff(label[r][order])) + 1):
-        found += _part(run[part], symbol[part], cost[part], same)
+        found += _part(run[part], symbol[part], cost[part], says[part])
     return tuple(sorted(found, key=lambda match: match.run))
 
 
-def _part(run: IntArray, symbol: IntArray, cost: FloatArray, same: bool) -> list[Match]:
-    runs, r = np.unique(run, return_inverse=True)
+def _part(run: IntArray, symbol: IntArray, cost: FloatArray, says: IntArray) -> list[Match]:
+    runs, first, r = np.unique(run, return_index=True, return_inverse=True)
+    says = says[first]
     symbols, s = np.unique(symbol, return_inverse=True)
     table = np.full((len(runs), len(symbols) + len(runs)), 4 * UNMATCHED)
     table[r, s] = cost
@@ -73,7 +74,7 @@ def _part(run: IntArray, symbol: IntArray, cost: FloatArray, same: bool) -> list
             # Pushed away from the symbol beside it by another text: it may as well be a second text of that one.
             unsure, rival = True, nearest
         else:
-            regret, rival = _regret(table, row, column, total, len(symbols), same)
+            regret, rival = _regret(table, says == says[row], row, column, total, len(symbols))
             unsure = regret < margin
         name = None if rival is None or not unsure else int(symbols[rival])
         found.append(Match(int(runs[row]), int(symbols[column]), unsure, name))
@@ -81,14 +82,11 @@ def _part(run: IntArray, symbol: IntArray, cost: FloatArray, same: bool) -> list
 
 
 def _regret(
-    table: FloatArray, row: int, column: int, total: float, width: int, same: bool
+    table: FloatArray, alike: BoolArray, row: int, column: int, total: float, width: int
 ) -> tuple[float, int | None]:
-    """Extra cost of the best other reading, and who has the text in it."""
+    """Extra cost of the best reading in which the symbol is not told the same, and who has the text in it."""
     other = table.copy()
-    if same:
-        other[:, column] = 4 * UNMATCHED
-    else:
-        other[row, column] = 4 * UNMATCHED
+    other[alike, column] = 4 * UNMATCHED
     rows, columns = linear_sum_assignment(other)
     instead = int(columns[row])
     return float(other[rows, columns].sum()) - total, instead if instead < width else None

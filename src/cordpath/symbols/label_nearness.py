@@ -14,13 +14,13 @@ from numpy.typing import NDArray
 from scipy.spatial import cKDTree
 
 from cordpath import geometry
-from cordpath.model import BoolArray, FloatArray, IntArray, Sheet, Symbol
+from cordpath.model import FIXTURE_KINDS, BoolArray, FloatArray, IntArray, Sheet, Symbol
 from cordpath.symbols.label_runs import Run
 
 REACH = 36.0  # pt, 1/2 in: labels stand up to 3/8 in from their symbol (common practice, no source)
 LONG = 18.0  # pt: a stroke of a wall or a counter, longer than any stroke of a symbol or a letter
 THROUGH = 6.0  # pt: a stroke long enough to be a box around an appliance's name
-LEADER_END = 4.0  # pt from the text's box, and from the symbol's outline
+LEADER_FROM, LEADER_TO = 4.5, 6.0  # pt from the text's box, and from the symbol's outline
 LEADER_LEAST, LEADER_MOST = 6.0, 144.0  # pt: a leader's stroke
 JOINED = 0.6  # pt between the ends of two strokes of one leader
 LEADER_STROKES = 3
@@ -43,8 +43,9 @@ class Pairs:
 
 
 def pairs_of(runs: tuple[Run, ...], symbols: tuple[Symbol, ...], sheet: Sheet) -> Pairs:
-    """Every run within REACH of a symbol, or led to it by a line."""
-    boxes = shapely.box(*np.array([run.box for run in runs]).reshape(-1, 4).T)
+    """Every run whose label is within REACH of a symbol, or led to it by a line."""
+    blocks = np.array([run.block for run in runs]).reshape(-1, 4)
+    boxes = shapely.box(*blocks.T)
     outlines = np.array([symbol.footprint for symbol in symbols], dtype=object)
     near_symbol, near_run = shapely.STRtree(boxes).query(outlines, predicate="dwithin", distance=REACH)
     led_run, led_symbol = _leaders(boxes, outlines, symbols, sheet)
@@ -54,10 +55,10 @@ def pairs_of(runs: tuple[Run, ...], symbols: tuple[Symbol, ...], sheet: Sheet) -
     run, symbol = key // max(len(symbols), 1), key % max(len(symbols), 1)
     leader = np.isin(key, led_key)
     gap = shapely.distance(boxes[run], outlines[symbol])
-    at = np.array([r.at for r in runs]).reshape(-1, 2)
+    at = (blocks[:, :2] + blocks[:, 2:]) / 2
     place = np.array([s.at for s in symbols]).reshape(-1, 2)
     apart = np.hypot(*(at[run] - place[symbol]).T)
-    parted, behind = _between(at[run], place[symbol], run, symbol, runs, symbols, sheet)
+    parted, behind = _between(at[run], place[symbol], symbols, sheet)
     cost = gap + CENTRE * apart
     cost = np.where(behind, cost * BEHIND_WALL[0] + BEHIND_WALL[1], cost)
     cost = np.where(leader, LEADER_COST + 0.01 * apart, cost)
@@ -73,15 +74,14 @@ def _own(symbols: tuple[Symbol, ...], count: int) -> IntArray:
 
 
 def _between(
-    at: FloatArray, place: FloatArray, run: IntArray, symbol: IntArray,
-    runs: tuple[Run, ...], symbols: tuple[Symbol, ...], sheet: Sheet,
-) -> tuple[BoolArray, BoolArray]:  # fmt: skip
+    at: FloatArray, place: FloatArray, symbols: tuple[Symbol, ...], sheet: Sheet
+) -> tuple[BoolArray, BoolArray]:
     """Which pairs have a stroke between them, and which one of wall weight."""
-    parted, behind = np.zeros(len(run), bool), np.zeros(len(run), bool)
+    parted, behind = np.zeros(len(at), bool), np.zeros(len(at), bool)
     length = geometry.lengths(sheet.strokes.xy)
     owner = _own(symbols, len(sheet.strokes))
     kept = np.flatnonzero((length > THROUGH) & sheet.strokes.ink() & (owner < 0))
-    if not len(kept) or not len(run):
+    if not len(kept) or not len(at):
         return parted, behind
     long = length[kept] > LONG
     heavy = long & (sheet.strokes.width[kept] >= (np.median(sheet.strokes.width[kept][long]) if long.any() else 0))
@@ -105,8 +105,11 @@ def _leaders(
         return none, none
     ends = sheet.strokes.xy[which].reshape(-1, 2)  # end 2k and 2k+1 belong to stroke k
     points = shapely.points(ends)
-    near_end, near_box = shapely.STRtree(boxes).query(points, predicate="dwithin", distance=LEADER_END)
-    far_end, far_outline = shapely.STRtree(outlines).query(points, predicate="dwithin", distance=LEADER_END)
+    near_end, near_box = shapely.STRtree(boxes).query(points, predicate="dwithin", distance=LEADER_FROM)
+    far_end, far_outline = shapely.STRtree(outlines).query(points, predicate="dwithin", distance=LEADER_TO)
+    # A leader that ends over an appliance points at the outlet there.
+    device = np.array([symbol.kind not in FIXTURE_KINDS for symbol in symbols])[far_outline]
+    far_end, far_outline = far_end[device], far_outline[device]
     if not len(near_end) or not len(far_end):
         return none, none
     arrives: dict[int, set[int]] = {}

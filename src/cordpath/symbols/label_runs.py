@@ -29,13 +29,18 @@ ANGLE_STEP = 2.0  # degrees
 
 @dataclass(frozen=True)
 class Run:
-    """A text of one or more words.  ``confidence`` is that of its least certain word."""
+    """A text of one or more words.  ``confidence`` is that of its least certain word.
+
+    ``stack`` numbers the label of several lines that it is part of, ``block`` is that label's box.
+    """
 
     text: str
     box: Box
     size: float
     words: tuple[int, ...]  # indices into Sheet.words
     confidence: float
+    stack: int = -1
+    block: Box = (0.0, 0.0, 0.0, 0.0)
 
     @property
     def at(self) -> Point:

@@ -35,20 +35,24 @@ from cordpath.symbols import patterns
 from cordpath.symbols.label_matching import Match, matched
 from cordpath.symbols.label_nearness import Pairs, pairs_of
 from cordpath.symbols.label_runs import Run, runs_of
+from cordpath.symbols.label_stacks import stacked
 from cordpath.symbols.label_words import ORDER, Class, Reading, Sets, read
 
 BESIDE = 18.0  # pt, 1/4 in: a text that no entry explains counts as a label within this gap of an outlet
 NAMED_BESIDE = 9.0  # pt, 1/8 in: a built-in appliance code further off may name the appliance, not the outlet
+NO_OUTLET = 2.0, 9.0  # factor and points by which the cost of a light or a switch grows
 LONGEST_OTHER = 6  # characters of an unexplained label; longer ones are names and notes
 LEAST_TAGS = 3  # outlets with a tag of a doubtful style before the style counts as circuit tags
 SURE_READING = 0.8  # confidence of a text that was read from strokes; under it protection is only a doubt
 DEVICES = frozenset({*OUTLET_KINDS, "switch", "light", "panel", "other"})
 UNSURE = ("protection", "circuit", "serves")
+# Short names of rooms, as drawn; longer ones are no labels by their length.  Common practice, no source.
 _ROOMY = frozenset({
     "BATH", "HALL", "DEN", "CLO", "CLOS", "CL.", "LAV", "ENTRY", "FOYER", "PORCH", "DECK", "PATIO", "ATTIC",
     "BED", "BR", "BR.", "MBR", "LDRY", "UTIL", "PDR", "PWDR", "W.I.C.", "WIC", "NOOK", "LOFT", "STUDY",
     "STAIR", "UP", "DN", "DN.", "PAN.", "PANT.", "LIN", "LIN.", "MUD", "MECH", "STOR", "STOR.", "STO.",
-    "NICHE", "LIVING", "DINING", "GARAGE",
+    "NICHE", "LIVING", "DINING", "GARAGE", "KITCH.", "NURSRY", "POWDER", "CLOSET", "OFFICE", "PANTRY",
+    "FAMILY", "STUDIO", "SUITE", "GUEST", "MASTER", "STAIRS", "COATS", "LINEN", "BATHS", "LOBBY", "SHOP",
 })  # fmt: skip
 
 
@@ -63,22 +67,30 @@ def attach(
 ) -> tuple[tuple[Symbol, ...], tuple[Unexplained, ...]]:
     """The symbols, in the same order, with their labels; and the labels that belong to no symbol."""
     texts = _texts(runs_of(sheet, symbols), mapping)
+    runs = stacked([text.run for text in texts], [text.reading.kind for text in texts])
+    texts = [replace(text, run=run) for text, run in zip(texts, runs, strict=True)]
     if not texts:
         return symbols, ()
     if not symbols:
         return symbols, _astray(texts, set(), frozenset())
     pairs = pairs_of(tuple(text.run for text in texts), symbols, sheet)
     texts = _settled_numbers(texts, pairs, symbols, sheet)
+    stacks = _device_stacks(texts)
+    home: dict[int, int] = {}  # symbol of each stack, once a line of it is surely given
     given: dict[int, list[Label]] = {}
     reasons: dict[int, list[str]] = {}
     taken: set[int] = set()
     for kind in ORDER:
-        for match in _of_class(kind, texts, pairs, symbols):
+        for match in _of_class(kind, texts, pairs, symbols, home):
+            text = texts[match.run]
             taken.add(match.run)
-            label, doubts = _label(texts[match.run], match, pairs, symbols)
+            if not match.unsure and kind != "other":
+                home.setdefault(text.run.stack, match.symbol)
+            label, doubts = _label(text, match, pairs, symbols, text.run.stack in stacks)
             given.setdefault(match.symbol, []).append(label)
-            if match.rival is not None and symbols[match.rival].is_outlet:
-                given.setdefault(match.rival, []).append(_doubtful(label))
+            doubtful = _doubtful(label)
+            if match.rival is not None and symbols[match.rival].is_outlet and doubtful.sets:
+                given.setdefault(match.rival, []).append(doubtful)
             for index, doubt in doubts:
                 reasons.setdefault(index, []).append(doubt)
     done = tuple(
@@ -110,7 +122,7 @@ def _texts(runs: tuple[Run, ...], mapping: Mapping) -> list[_Text]:
 def _other(text: str, mapping: Mapping) -> Reading | None:
     """A short text that is no dimension, no note and no room name: it may be a label of the office's own."""
     plain = units.plain(text)
-    if not 1 <= len(plain) <= LONGEST_OTHER or not re.search(r"[A-Z0-9]", plain):
+    if not 1 <= len(plain) <= LONGEST_OTHER or not re.search(r"[A-Z]", plain):
         return None
     if units.inches(plain) is not None or "'" in plain or '"' in plain or plain in _ROOMY:
         return None
@@ -185,18 +197,49 @@ def _ringed(run: Run, sheet: Sheet) -> bool:
 # ------------------------------------------------------------------------------------------- assignment
 
 
-def _of_class(kind: Class, texts: list[_Text], pairs: Pairs, symbols: tuple[Symbol, ...]) -> Iterable[Match]:
+def _device_stacks(texts: list[_Text]) -> set[int]:
+    """Stacks that a circuit tag, a protection or a height shows to be labels of a device."""
+    return {text.run.stack for text in texts if text.reading.kind in ("protection", "circuit", "fact")}
+
+
+def _of_class(
+    kind: Class, texts: list[_Text], pairs: Pairs, symbols: tuple[Symbol, ...], home: dict[int, int]
+) -> Iterable[Match]:
     """Matches of the texts of one class.  Texts of class ``other`` and ``known`` are not one-to-one: a symbol may
     have several, each text goes to the nearest."""
     chosen = np.array([text.reading.kind == kind for text in texts])[pairs.run]
     chosen &= _eligible(kind, texts, pairs, symbols)
+    chosen &= _at_home(chosen, texts, pairs, home)
     run, symbol, cost = pairs.run[chosen], pairs.symbol[chosen], pairs.cost[chosen]
+    if kind in ("protection", "circuit"):
+        # Lights and switches have such labels too, but on a power plan far seldomer than outlets.
+        outlet = np.array([s.is_outlet for s in symbols])[symbol]
+        cost = np.where(outlet | pairs.leader[chosen], cost, cost * NO_OUTLET[0] + NO_OUTLET[1])
     if kind in ("known", "other", "fact"):
         order = np.lexsort((symbol, cost, run))
         first = order[np.r_[True, np.diff(run[order]) != 0]] if len(order) else order
         return [Match(int(run[i]), int(symbol[i]), False, None) for i in first]
-    found = matched(run, symbol, cost, kind == "protection")
+    sets = [
+        texts[i].reading.sets if kind != "protection" else _protects(texts[i].reading.sets) for i in run.tolist()
+    ]
+    told = {said: number for number, said in enumerate(dict.fromkeys(sets))}
+    found = matched(run, symbol, cost, np.array([told[said] for said in sets], np.int64))
     return [_off_outlet(match, run, symbol, pairs.gap[chosen], symbols) for match in found] if found else ()
+
+
+def _says(kind: Class, run: IntArray, texts: list[_Text]) -> IntArray:
+    """(pairs,) a number for what each text says, as far as its class matters."""
+    sets = [tuple(fact for fact in texts[i].reading.sets if fact[0] == kind) for i in run.tolist()]
+    number = {said: n for n, said in enumerate(dict.fromkeys(sets))}
+    return np.array([number[said] for said in sets], np.int64)
+
+
+def _at_home(chosen: BoolArray, texts: list[_Text], pairs: Pairs, home: dict[int, int]) -> BoolArray:
+    """Where one line of a stack has its symbol, the other lines go to that symbol as well, if they may."""
+    wanted = np.array([home.get(text.run.stack, -1) for text in texts], np.int64)[pairs.run]
+    here = chosen & (pairs.symbol == wanted)
+    bound = np.bincount(pairs.run[here], minlength=len(texts)) > 0
+    return np.asarray(~bound[pairs.run] | here, bool)
 
 
 def _off_outlet(
@@ -227,7 +270,7 @@ def _eligible(kind: Class, texts: list[_Text], pairs: Pairs, symbols: tuple[Symb
 
 
 def _label(
-    text: _Text, match: Match, pairs: Pairs, symbols: tuple[Symbol, ...]
+    text: _Text, match: Match, pairs: Pairs, symbols: tuple[Symbol, ...], of_device: bool
 ) -> tuple[Label, list[tuple[int, str]]]:
     """The label, its facts turned to doubts where they are not sure, and the reasons by symbol."""
     symbol = symbols[match.symbol]
@@ -249,7 +292,8 @@ def _label(
         doubted.add("protection")
         reasons.append((match.symbol, f"label {said} was read with confidence {text.run.confidence:.2f} only"))
     far = pairs.gap[at] > (BESIDE if text.reading.own else NAMED_BESIDE)
-    if text.reading.kind == "serves" and not pairs.leader[at] and (far or pairs.parted[at] or match.unsure):
+    sure = bool(pairs.leader[at]) or of_device or not (far or pairs.parted[at])
+    if text.reading.kind == "serves" and (match.unsure or not sure):
         doubted.add("serves")
         reasons.append((match.symbol, f"label {said} may name the appliance beside it"))
     sets = tuple((f"{name}_unsure" if name in doubted else name, value) for name, value in sets)
@@ -265,10 +309,13 @@ def _doubtful(label: Label) -> Label:
 def _astray(texts: list[_Text], taken: set[int], near: frozenset[int]) -> tuple[Unexplained, ...]:
     """Texts that speak of a device and were given to none: something was missed, drawn or read wrongly."""
     lost: dict[tuple[str, str], list[Run]] = {}
+    tags = {text.reading.sets for index, text in enumerate(texts) if index in taken}
     for index, text in enumerate(texts):
         names = {name for name, _ in text.reading.sets}
         told = names & {"protection", "weatherproof"} or text.reading.kind == "circuit"
-        if told and index not in taken and not text.reading.doubt:
+        # A tag that an outlet has as well is the end of a homerun or of a wire, not a lost label.
+        homerun = text.reading.kind == "circuit" and text.reading.sets in tags
+        if told and index not in taken and not text.reading.doubt and not homerun:
             where = "more than the symbols near it need" if index in near else "with no symbol near"
             lost.setdefault((units.plain(text.run.text), where), []).append(text.run)
     return tuple(
