@@ -20,7 +20,7 @@ from pebble import ProcessExpired, ProcessPool
 from cordpath import report, tasks
 from cordpath.check import judge_file
 from cordpath.errors import CordpathError, OutputRefused, UnreadableFile, UnreadablePage, UsageRefused
-from cordpath.model import Mapping, Reading, Run, SheetResult
+from cordpath.model import Box, Mapping, Reading, Run, SheetResult
 from cordpath.rules import Edition
 from cordpath.symbols import Examples
 
@@ -99,6 +99,19 @@ def pages_wanted(text: str) -> frozenset[int]:
     return frozenset(wanted)
 
 
+def box_wanted(text: str | None) -> Box | None:
+    """``100,200,400,500`` as a box in points; raises UsageRefused."""
+    if text is None:
+        return None
+    try:
+        x0, y0, x1, y1 = (float(part) for part in text.split(","))
+    except ValueError:
+        raise UsageRefused(f"--box {text!r} is no box", cure="write it like 100,200,400,500") from None
+    if not (x0 < x1 and y0 < y1):
+        raise UsageRefused(f"--box {text!r} is empty", cure="the first corner is the upper left one")
+    return (x0, y0, x1, y1)
+
+
 def find_sheets(named: Iterable[str], out: Path) -> tuple[Path, ...]:
     """The PDF files that were named: files, folders (searched for ``*.pdf``) and patterns, each once, sorted.
 
@@ -137,9 +150,9 @@ def run_batch(order: Order, progress: Progress | None = None) -> Outcome:
         readings, seconds = _readings(pages, workers, order, progress)
         by_file = {path: judge_file(str(path), readings[path], order.edition) for path in paths}
         results = tuple(result for path in paths for result in by_file[path])
-        written, notes = _marked_copies(by_file, targets, workers, order, progress)
-    written += _write_tables(results, order)
-    return Outcome(results, tuple(written), tuple(notes), seconds)
+        written, marked = _marked_copies(by_file, targets, workers, order, progress)
+    written += _write_tables(results, marked.pictures, order)
+    return Outcome(results, tuple(written), marked.notes, seconds)
 
 
 def _targets(paths: tuple[Path, ...], order: Order) -> dict[Path, Path]:
@@ -279,28 +292,31 @@ def _marked_copies(
     workers: Workers,
     order: Order,
     progress: Progress,
-) -> tuple[list[Path], list[str]]:
-    """Marked copies of all files of which at least one sheet was checked."""
-    order.out.mkdir(parents=True, exist_ok=True)
+) -> tuple[list[Path], tasks.Marked]:
+    """Marked copies of all files of which at least one sheet was checked; notes and pictures of all of them."""
     marked = [path for path, results in by_file.items() if any(result.status == "checked" for result in results)]
     calls = [(path, targets[path], by_file[path], order.run) for path in marked]
     progress.begin("marking", len(calls))
     written: list[Path] = []
     notes: list[str] = []
+    pictures: dict[tuple[str, int], bytes] = {}
     for path, done in zip(marked, workers.map(tasks.mark_file, calls, MARKING_SECONDS), strict=True):
         progress.step(path.name)
         if isinstance(done, CordpathError):
             notes.append(f"{path}: no marked copy: {done}")
-        else:
-            written.append(targets[path])
-            notes += [f"{path}: {note}" for note in done]
-    return written, notes
+            continue
+        written.append(targets[path])
+        notes += [f"{path}: {note}" for note in done.notes]
+        pictures.update(done.pictures)
+    return written, tasks.Marked(tuple(notes), pictures)
 
 
-def _write_tables(results: tuple[SheetResult, ...], order: Order) -> list[Path]:
+def _write_tables(
+    results: tuple[SheetResult, ...], pictures: dict[tuple[str, int], bytes], order: Order
+) -> list[Path]:
     out, run = order.out, order.run
     report.write_results(out / RESULTS, report.results_document(results, run))
     report.write_schedule_csv(out / "schedule.csv", results, run)
     report.write_schedule_xlsx(out / "schedule.xlsx", results, run)
-    report.write_html(out / "report.html", results, run)
+    report.write_html(out / "report.html", results, run, pictures)
     return [out / RESULTS, out / "schedule.csv", out / "schedule.xlsx", out / "report.html"]

@@ -14,7 +14,7 @@ from rich.progress import BarColumn, MofNCompleteColumn, TaskID, TextColumn, Tim
 from rich.progress import Progress as Bars
 
 from cordpath import __version__, batch, report
-from cordpath.check import examples_from_files, load_mapping
+from cordpath.check import examples_from_files, load_mapping, understand
 from cordpath.errors import ConfigurationRefused, CordpathError
 from cordpath.model import Mapping, Run
 from cordpath.rules import Edition, amend, default_edition, editions, load_amendment, load_edition
@@ -97,6 +97,35 @@ def check(
             outcome = batch.run_batch(order, progress)
     _tell(outcome, order)
     sys.exit(outcome.status)
+
+
+SHOW_EPILOG = """\b
+Examples:
+  cordpath show plans/E-101.pdf --symbols symbols.yaml
+  cordpath show set.pdf --symbols symbols.yaml --page 3 --box 400,300,900,700 --dpi 300 --out kitchen.png
+"""
+
+
+@main.command(epilog=SHOW_EPILOG)
+@click.argument("sheet", metavar="SHEET")
+@click.option(
+    "--symbols", "symbols", required=True, metavar="FILE", help="The mapping file: how symbols are drawn."
+)
+@click.option("--page", type=click.IntRange(1), default=1, show_default=True, help="Page of the file.")
+@click.option("--out", default="understood.png", show_default=True, metavar="PNG", help="Where the picture goes.")
+@click.option("--dpi", type=click.FloatRange(20, 600), default=100.0, show_default=True, help="Resolution.")
+@click.option(
+    "--box", default=None, metavar="X0,Y0,X1,Y1", help="Part of the page, in points from its top left corner."
+)
+def show(sheet: str, symbols: str, page: int, out: str, dpi: float, box: str | None) -> None:
+    """Draw what was understood of a sheet: strokes, walls, rooms, symbols, words and cord paths."""
+    with _one_clear_error():
+        mapping = load_mapping(Path(symbols))
+        picture = report.show(
+            understand(Path(sheet), page, mapping, _examples(mapping)), dpi=dpi, crop=batch.box_wanted(box)
+        )
+        report.write_whole(Path(out), lambda path: picture.save(path, "PNG"))
+    click.echo(f"Written: {out}")
 
 
 def _configuration(symbols: str, code: str, amendments: tuple[str, ...]) -> tuple[Mapping, Edition]:

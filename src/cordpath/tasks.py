@@ -11,7 +11,7 @@ from pathlib import Path
 from cordpath.check import understand, unreadable, without_ink
 from cordpath.errors import CordpathError
 from cordpath.model import Mapping, Reading, Run, SheetResult
-from cordpath.report import write_marked
+from cordpath.report import sheet_pictures, write_marked
 from cordpath.sheet import page_count
 from cordpath.symbols import Examples
 
@@ -52,11 +52,17 @@ def read_page(task: PageTask) -> PageDone:
     return PageDone(outcome, time.process_time() - began)
 
 
-def mark_file(
-    source: Path, target: Path, results: tuple[SheetResult, ...], run: Run
-) -> tuple[str, ...] | CordpathError:
-    """Write the marked copy of ``source`` to ``target`` (a name that the caller chose); notes for the user."""
+@dataclass(frozen=True)
+class Marked:
+    """A marked copy that was written: notes for the user, and a PNG of each checked sheet by (file, page)."""
+
+    notes: tuple[str, ...]
+    pictures: dict[tuple[str, int], bytes]
+
+
+def mark_file(source: Path, target: Path, results: tuple[SheetResult, ...], run: Run) -> Marked | CordpathError:
+    """Write the marked copy of ``source`` to ``target``, a name that the caller chose."""
     try:
-        return write_marked(source, target, results, run)
+        return Marked(write_marked(source, target, results, run), sheet_pictures(target, results))
     except Exception as error:
         return unreadable(error)

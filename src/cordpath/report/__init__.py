@@ -6,6 +6,7 @@ from cordpath.report.document import results_document, results_schema, write_res
 from cordpath.report.marked import write_marked
 from cordpath.report.page import write_html
 from cordpath.report.pictures import sheet_pictures
+from cordpath.report.show import show
 from cordpath.report.tables import write_schedule_csv, write_schedule_xlsx
 
 __all__ = [
@@ -14,6 +15,7 @@ __all__ = [
     "results_document",
     "results_schema",
     "sheet_pictures",
+    "show",
     "write_html",
     "write_marked",
     "write_results",
