@@ -20,8 +20,21 @@ import numpy as np
 import shapely
 
 from cordpath.model import (
-    ArcMark, CircleMark, Drawing, Fills, LineMark, Mapping, Mark, PolylineMark, Sheet, Spotting, Strokes,
-    SymbolEntry, TextMark, View, Word,
+    ArcMark,
+    CircleMark,
+    Drawing,
+    Fills,
+    LineMark,
+    Mapping,
+    Mark,
+    PolylineMark,
+    Sheet,
+    Spotting,
+    Strokes,
+    SymbolEntry,
+    TextMark,
+    View,
+    Word,
 )  # fmt: skip
 
 GRID = 0.12  # pt, 1/600 in
@@ -167,7 +180,9 @@ class Pen:
                      tuple(regions))  # fmt: skip
 
 
-def symbol(pen: Pen, name: str, at: np.ndarray, turn: float, mirror: bool, scale: float, damage: bool = True) -> None:
+def symbol(
+    pen: Pen, name: str, at: np.ndarray, turn: float, mirror: bool, scale: float, damage: bool = True
+) -> None:
     rng = pen.rng
     c, s = math.cos(turn), math.sin(turn)
     turned = np.array([[c, -s], [s, c]]) @ np.diag([-1.0 if mirror else 1.0, 1.0]) * scale

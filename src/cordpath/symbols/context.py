@@ -18,7 +18,7 @@ from cordpath.symbols.pose import MIRROR, SCALE, TURN, place
 from cordpath.symbols.template import Template
 
 LONG = 14.4  # pt (0.2 in): the shortest run that may be a piece of wall between openings
-BODIES = 2.0  # body radii that it must exceed as well
+BODIES = 2.2  # body radii that it must exceed as well: no line of the symbol itself is longer than two
 ACROSS = math.cos(math.radians(75))  # it must be within 15 degrees of square to the wall side
 BEYOND = 4.5  # pt past the body's edge: half a wall's thickness plus a gap left for plotting
 
