@@ -70,8 +70,14 @@ def _own_letters(words: tuple[Word, ...], at: FloatArray, symbols: tuple[Symbol,
         return own
     tree = shapely.STRtree(shapely.buffer([symbol.footprint for symbol in with_text], 1.0))
     word_index, symbol_index = tree.query(shapely.points(at), predicate="intersects")
+    nearest: dict[tuple[int, str], tuple[float, int]] = {}
     for w, s in zip(word_index.tolist(), symbol_index.tolist(), strict=True):
-        own[w] |= words[w].text.strip().upper() in _values(with_text[s])
+        text = words[w].text.strip().upper()
+        if text in _values(with_text[s]):
+            away = float(np.hypot(*(at[w] - with_text[s].at)))
+            # One word for each mark: a second REF over a refrigerator is the label of its outlet.
+            nearest[s, text] = min(nearest.get((s, text), (away, w)), (away, w))
+    own[[w for _, w in nearest.values()]] = True
     return own
 
 
