@@ -204,3 +204,19 @@ def test_a_circuit_that_stands_twice_is_a_problem(trade):
     columns = [("CKT", 40), ("DESCRIPTION", 120), ("AMPS", 40), ("NOTES", 60)]
     panel = only(trade, trade.draw(columns, [["1", "BATH", "20", "GFCI"], ["1", "HALL", "20", ""]], "PANEL A"))
     assert any("circuit 1 stands" in problem for problem in panel.problems)
+
+
+def test_a_mark_in_a_column_without_a_header_is_a_question(trade):
+    columns = [("CKT", 40), ("DESCRIPTION", 150), ("", 50), ("AMPS", 50)]
+    panel = only(trade, trade.draw(columns, [["1", "BATH", "GFCI", "20"], ["3", "HALL", "", "20"]], "PANEL A"))
+    got = by_circuit(panel)
+    assert got["1"].gfci is UNKNOWN and got["3"].gfci is NO
+    assert any("no column" in problem for problem in panel.problems)
+
+
+def test_a_header_word_alone_above_the_others(trade):
+    columns = [("CKT|", 40), ("|DESCRIPTION", 150), ("|AMPS", 50), ("|NOTES", 50)]
+    panel = only(
+        trade, trade.draw(columns, [["1", "BATH", "20", "GFCI"], ["3", "HALL", "20", ""]], "PANEL A", heads=2)
+    )
+    assert by_circuit(panel)["1"].gfci is YES and by_circuit(panel)["3"].gfci is NO

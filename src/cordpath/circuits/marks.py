@@ -130,6 +130,11 @@ def afci(breaker_cells: str, notes: str, description: str, column: str | None) -
     return Answer.UNKNOWN if is_code(notes) else Answer.NO
 
 
+def speaks_of_gfci(text: str) -> bool:
+    """Is there anything in a text that may be a GFCI mark?"""
+    return _GFCI.search(text.replace(".", "")) is not None
+
+
 def is_code(notes: str) -> bool:
     """A key to a note or an unexplained letter: may stand for GFCI or for anything else."""
     return bool(notes.strip()) and _CODE.fullmatch(notes.strip()) is not None

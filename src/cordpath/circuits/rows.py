@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from cordpath.circuits import marks
 from cordpath.circuits.tables import Half
 from cordpath.circuits.words import Reading, Text, lines
-from cordpath.model import PanelRow
+from cordpath.model import Answer, PanelRow
 
 RULING_COST = 1000.0  # points: a ruling between a word and a circuit number outweighs any distance
 
@@ -23,6 +23,7 @@ class _Cells:
     notes: str
     gfci: str | None
     afci: str | None
+    stray: str = ""  # a GFCI mark in the row that stands in no column with a known header
 
     @property
     def text(self) -> str:
@@ -46,19 +47,22 @@ def rows_of(half: Half, reading: Reading, panel: str) -> tuple[list[PanelRow], l
 def _cells(half: Half, reading: Reading) -> tuple[list[_Cells], list[str]]:
     kinds = {field.kind for field in half.fields}
     texts: list[dict[str, list[Text]]] = [{kind: [] for kind in kinds} for _ in half.anchors]
+    stray: dict[int, str] = {}
     problems = []
     anchors = set(map(id, half.anchors))
     for word in reading.words:
         if id(word) in anchors or not (half.top < word.y < half.bottom):
             continue
-        field = next((f for f in half.fields if f.x0 <= word.x < f.x1), None)
-        if field is None or field.kind == "ignore":
+        if not half.x0 <= word.x < half.x1:
             continue
+        field = next((f for f in half.fields if f.x0 <= word.x < f.x1), None)
         row = _nearest(word, half, reading)
-        if row is not None:
+        if field is not None and field.kind != "ignore":
             texts[row][field.kind].append(word)
+        elif marks.speaks_of_gfci(word.text):
+            stray[row] = word.text
     found = []
-    for anchor, cells in zip(half.anchors, texts, strict=True):
+    for i, (anchor, cells) in enumerate(zip(half.anchors, texts, strict=True)):
         said = {kind: _said(words) for kind, words in cells.items()}
         numbers = marks.circuits(f"{anchor.text} {said['circuit']}") or marks.circuits(anchor.text)
         if said["circuit"] and numbers == marks.circuits(anchor.text):
@@ -66,13 +70,13 @@ def _cells(half: Half, reading: Reading) -> tuple[list[_Cells], list[str]]:
         found.append(
             _Cells(
                 numbers, said.get("description", ""), said.get("amperes", ""), said.get("poles", ""),
-                said.get("notes", ""), said.get("gfci"), said.get("afci"),
+                said.get("notes", ""), said.get("gfci"), said.get("afci"), stray.get(i, ""),
             )
         )  # fmt: skip
     return found, problems
 
 
-def _nearest(word: Text, half: Half, reading: Reading) -> int | None:
+def _nearest(word: Text, half: Half, reading: Reading) -> int:
     """The row of a word: nearest circuit number by height, rulings between counted as far; ties go up."""
     steps = [abs(word.y - a.y) for a in half.anchors]
     close = sorted(range(len(steps)), key=lambda i: (round(steps[i], 1), i))[:2]
@@ -126,8 +130,14 @@ def _row(cells: _Cells, problems: list[str]) -> PanelRow:
     beside = f"{cells.amperes} {cells.poles}"
     if marks.is_code(cells.notes):
         problems.append(f"circuit {'/'.join(cells.circuits)}: the mark '{cells.notes}' is not explained in the row")
+    gfci = marks.gfci(beside, cells.notes, cells.description, cells.gfci)
+    if cells.stray and gfci is Answer.NO:
+        gfci = Answer.UNKNOWN
+        problems.append(
+            f"circuit {'/'.join(cells.circuits)}: '{cells.stray}' stands in no column with a known header"
+        )
     return PanelRow(
         cells.circuits, cells.description, poles, amperes,
-        marks.gfci(beside, cells.notes, cells.description, cells.gfci),
+        gfci,
         marks.afci(beside, cells.notes, cells.description, cells.afci), cells.text,
     )  # fmt: skip

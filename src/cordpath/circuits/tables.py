@@ -19,6 +19,7 @@ from cordpath.circuits.marks import circuits
 from cordpath.circuits.words import Reading, Text, joined, lines, phrases
 
 BAND_PITCH = 2.0  # lines of one header follow each other within this many font sizes
+ASIDE = 15.0  # font sizes: half of a wide description column, whose header stands in its middle
 LONGEST_GAP = 3.5  # a schedule ends where no circuit number follows within this many row pitches
 
 
@@ -49,7 +50,7 @@ def bands(reading: Reading) -> list[list[Text]]:
     for i, line in enumerate(ready):
         if i in taken or not _may_head(line):
             continue
-        members = [line]
+        members = [*_lines_above(ready, i), line]
         for j in range(i + 1, min(i + 8, len(ready))):
             size = max(p.size for p in line)
             if ready[j][0].y - members[-1][0].y > BAND_PITCH * size:
@@ -61,6 +62,30 @@ def bands(reading: Reading) -> list[list[Text]]:
         if _is_band(heads):
             found.append(heads)
     return found
+
+
+def _lines_above(ready: list[list[Text]], i: int) -> list[list[Text]]:
+    """Header lines with a single word over the first full one: ``CKT`` over ``NO.`` in a cell set in the middle."""
+    found: list[list[Text]] = []
+    below = ready[i]
+    for line in reversed(ready[max(i - 2, 0) : i]):
+        near = below[0].y - line[0].y <= BAND_PITCH * line[0].size
+        if not (
+            near
+            and not _may_head(line)
+            and _beside(line, ready[i])
+            and all(column(p.text) is not None for p in line)
+        ):
+            break
+        found.insert(0, line)
+        below = line
+    return found
+
+
+def _beside(line: list[Text], header: list[Text]) -> bool:
+    """Does a lone header word stand over the header or one wide column beside it?"""
+    margin = ASIDE * header[0].size
+    return line[0].x0 >= header[0].x0 - margin and line[-1].x1 <= header[-1].x1 + margin
 
 
 def _heads(line: list[Text]) -> bool:
