@@ -20,7 +20,8 @@ from scipy.spatial import cKDTree
 from cordpath.model import BoolArray, Box, FloatArray, IntArray, Point, Sheet, Symbol, TextMark, Word
 
 GLUED = 0.12  # of the text size: a smaller gap is no space
-SPACED = 0.55  # of the text size: a wider gap ends the run (a space is about 0.3)
+SPACED = 0.55  # of the text size: a wider gap ends the run (a space is about 0.3, monospaced 0.6 less bearings)
+APART = 0.36  # of the text size: the same for words that were not shown as one run
 OVERLAP = 0.25  # of the text size: boxes of neighbouring words may overlap so far
 BASELINE = 0.3  # of the text size: words of one run stand on one line
 SAME_SIZE = 1.4  # ratio of text sizes in one run
@@ -39,7 +40,9 @@ class Run:
     size: float
     words: tuple[int, ...]  # indices into Sheet.words
     confidence: float
+    angle: float = 0.0
     stack: int = -1
+    tangled: bool = False  # stands evenly among labels of several symbols
     block: Box = (0.0, 0.0, 0.0, 0.0)
 
     @property
@@ -93,7 +96,7 @@ def _groups(words: tuple[Word, ...], which: IntArray) -> list[list[int]]:
     angle = np.array([words[i].angle for i in which])
     size = np.maximum(np.array([words[i].size for i in which]), 0.5)
     start, end = _ends(words, which, angle)
-    later, first = _next(start, end, angle, size)
+    later, first = _next(start, end, angle, size, np.array([words[i].line for i in which]))
     n = len(which)
     graph = coo_matrix((np.ones(len(first)), (first, later)), shape=(n, n))
     count, label = connected_components(graph, directed=False)
@@ -115,7 +118,7 @@ def _ends(words: tuple[Word, ...], which: IntArray, angle: FloatArray) -> tuple[
 
 
 def _next(
-    start: FloatArray, end: FloatArray, angle: FloatArray, size: FloatArray
+    start: FloatArray, end: FloatArray, angle: FloatArray, size: FloatArray, line: IntArray
 ) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
     """Pairs (later, earlier): for each word the nearest one that begins where it ends."""
     tree = cKDTree(start)
@@ -132,7 +135,11 @@ def _next(
     turned = np.abs((angle[later] - angle[earlier] + 180) % 360 - 180)
     alike = np.maximum(size[later] / unit, unit / size[later])
     # Quote and inch marks sit above the line, and some writers give them a box of their own height.
-    fits = (along <= SPACED * unit) & (along >= -OVERLAP * unit) & (across <= BASELINE * unit)
+    fits = (
+        (along <= np.where(line[later] == line[earlier], SPACED, APART) * unit)
+        & (along >= -OVERLAP * unit)
+        & (across <= BASELINE * unit)
+    )
     fits &= (turned <= ANGLE_STEP) & (alike <= SAME_SIZE) & (later != earlier)
     later, earlier, along = later[fits], earlier[fits], np.abs(along[fits])
     order = np.lexsort((later, along, earlier))
@@ -150,7 +157,7 @@ def _run(words: tuple[Word, ...], group: list[int]) -> Run:
     box = (*boxes[:, :2].min(0).tolist(), *boxes[:, 2:].max(0).tolist())
     return Run(
         text, (box[0], box[1], box[2], box[3]), max(words[i].size for i in group), tuple(group),
-        min(words[i].confidence for i in group),
+        min(words[i].confidence for i in group), words[group[0]].angle,
     )  # fmt: skip
 
 

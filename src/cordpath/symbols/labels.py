@@ -33,10 +33,10 @@ from cordpath.model import (
 )  # fmt: skip
 from cordpath.symbols import patterns
 from cordpath.symbols.label_matching import Match, matched
-from cordpath.symbols.label_nearness import Pairs, pairs_of
+from cordpath.symbols.label_nearness import REACH, Pairs, pairs_of
 from cordpath.symbols.label_runs import Run, runs_of
 from cordpath.symbols.label_stacks import stacked
-from cordpath.symbols.label_words import ORDER, Class, Reading, Sets, read
+from cordpath.symbols.label_words import Class, Reading, Sets, read
 
 BESIDE = 18.0  # pt, 1/4 in: a text that no entry explains counts as a label within this gap of an outlet
 NAMED_BESIDE = 9.0  # pt, 1/8 in: a built-in appliance code further off may name the appliance, not the outlet
@@ -45,7 +45,9 @@ LONGEST_OTHER = 6  # characters of an unexplained label; longer ones are names a
 LEAST_TAGS = 3  # outlets with a tag of a doubtful style before the style counts as circuit tags
 SURE_READING = 0.8  # confidence of a text that was read from strokes; under it protection is only a doubt
 DEVICES = frozenset({*OUTLET_KINDS, "switch", "light", "panel", "other"})
-UNSURE = ("protection", "circuit", "serves")
+UNSURE = ("protection", "circuit", "serves")  # what a doubt takes away
+# Circuit tags are given first: nearly every outlet has one, so they tell which symbol a stack of lines belongs to.
+GIVEN: tuple[Class, ...] = ("circuit", "protection", "serves", "fact", "known", "other")
 # Short names of rooms, as drawn; longer ones are no labels by their length.  Common practice, no source.
 _ROOMY = frozenset({
     "BATH", "HALL", "DEN", "CLO", "CLOS", "CL.", "LAV", "ENTRY", "FOYER", "PORCH", "DECK", "PATIO", "ATTIC",
@@ -72,19 +74,23 @@ def attach(
     if not texts:
         return symbols, ()
     if not symbols:
-        return symbols, _astray(texts, set(), frozenset())
+        return symbols, _astray(texts, set(), frozenset(), sheet)
     pairs = pairs_of(tuple(text.run for text in texts), symbols, sheet)
     texts = _settled_numbers(texts, pairs, symbols, sheet)
     stacks = _device_stacks(texts)
     home: dict[int, int] = {}  # symbol of each stack, once a line of it is surely given
+    doubted: dict[int, Match] = {}  # and where a line was given with doubt, the others share it
     given: dict[int, list[Label]] = {}
     reasons: dict[int, list[str]] = {}
     taken: set[int] = set()
-    for kind in ORDER:
+    for kind in GIVEN:
         for match in _of_class(kind, texts, pairs, symbols, home):
             text = texts[match.run]
             taken.add(match.run)
-            if not match.unsure and kind != "other":
+            match = _sharing(match, doubted.get(text.run.stack), kind, text)
+            if match.unsure:
+                doubted.setdefault(text.run.stack, match)
+            elif kind != "other":
                 home.setdefault(text.run.stack, match.symbol)
             label, doubts = _label(text, match, pairs, symbols, text.run.stack in stacks)
             given.setdefault(match.symbol, []).append(label)
@@ -96,7 +102,7 @@ def attach(
     done = tuple(
         _with(symbol, given.get(index, []), reasons.get(index, [])) for index, symbol in enumerate(symbols)
     )
-    return done, _astray(texts, taken, frozenset(pairs.run.tolist()))
+    return done, _astray(texts, taken, frozenset(pairs.run.tolist()), sheet)
 
 
 def _with(symbol: Symbol, labels: list[Label], reasons: list[str]) -> Symbol:
@@ -197,6 +203,13 @@ def _ringed(run: Run, sheet: Sheet) -> bool:
 # ------------------------------------------------------------------------------------------- assignment
 
 
+def _sharing(match: Match, doubt: Match | None, kind: Class, text: _Text) -> Match:
+    """A line of a stack is no surer than the lines before it, nor than its place among other labels."""
+    if doubt is not None and kind != "other":
+        return replace(doubt, run=match.run)
+    return replace(match, unsure=match.unsure or (text.run.tangled and kind in UNSURE))
+
+
 def _device_stacks(texts: list[_Text]) -> set[int]:
     """Stacks that a circuit tag, a protection or a height shows to be labels of a device."""
     return {text.run.stack for text in texts if text.reading.kind in ("protection", "circuit", "fact")}
@@ -281,7 +294,7 @@ def _label(
         return Label(said, text.run.at), []
     doubted: set[str] = set()
     if match.unsure:
-        doubted |= {"protection", "circuit"}
+        doubted |= set(UNSURE)
         reasons.append((match.symbol, f"label {said} may belong to a neighbour"))
         if match.rival is not None:
             reasons.append((match.rival, f"label {said} of a neighbour may belong to this symbol"))
@@ -306,7 +319,7 @@ def _doubtful(label: Label) -> Label:
     return Label(f"{label.text}?", label.at, sets)
 
 
-def _astray(texts: list[_Text], taken: set[int], near: frozenset[int]) -> tuple[Unexplained, ...]:
+def _astray(texts: list[_Text], taken: set[int], near: frozenset[int], sheet: Sheet) -> tuple[Unexplained, ...]:
     """Texts that speak of a device and were given to none: something was missed, drawn or read wrongly."""
     lost: dict[tuple[str, str], list[Run]] = {}
     tags = {text.reading.sets for index, text in enumerate(texts) if index in taken}
@@ -315,13 +328,21 @@ def _astray(texts: list[_Text], taken: set[int], near: frozenset[int]) -> tuple[
         told = names & {"protection", "weatherproof"} or text.reading.kind == "circuit"
         # A tag that an outlet has as well is the end of a homerun or of a wire, not a lost label.
         homerun = text.reading.kind == "circuit" and text.reading.sets in tags
-        if told and index not in taken and not text.reading.doubt and not homerun:
+        lost_here = index not in taken and not text.reading.doubt and not homerun and _drawn(text.run, sheet)
+        if told and lost_here:
             where = "more than the symbols near it need" if index in near else "with no symbol near"
             lost.setdefault((units.plain(text.run.text), where), []).append(text.run)
     return tuple(
         Unexplained(f"{_article(said)} {said} label {where}", tuple(run.at for run in runs))
         for (said, where), runs in sorted(lost.items())
     )
+
+
+def _drawn(run: Run, sheet: Sheet) -> bool:
+    """Is the text in one of the sheet's drawings?  Elsewhere are notes and tables."""
+    views = [view.box for view in sheet.views]
+    reach = [(x0 - REACH, y0 - REACH, x1 + REACH, y1 + REACH) for x0, y0, x1, y1 in views]
+    return not views or any(geometry.in_box(run.at, box) for box in reach)
 
 
 def _article(said: str) -> str:
