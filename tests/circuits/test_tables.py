@@ -211,7 +211,7 @@ def test_a_mark_in_a_column_without_a_header_is_a_question(trade):
     panel = only(trade, trade.draw(columns, [["1", "BATH", "GFCI", "20"], ["3", "HALL", "", "20"]], "PANEL A"))
     got = by_circuit(panel)
     assert got["1"].gfci is UNKNOWN and got["3"].gfci is NO
-    assert any("no column" in problem for problem in panel.problems)
+    assert any("no row or column" in problem for problem in panel.problems)
 
 
 def test_a_header_word_alone_above_the_others(trade):
@@ -220,3 +220,23 @@ def test_a_header_word_alone_above_the_others(trade):
         trade, trade.draw(columns, [["1", "BATH", "20", "GFCI"], ["3", "HALL", "20", ""]], "PANEL A", heads=2)
     )
     assert by_circuit(panel)["1"].gfci is YES and by_circuit(panel)["3"].gfci is NO
+
+
+@pytest.mark.parametrize("ruled", [True, False])
+def test_a_row_whose_number_cannot_be_read_gives_its_mark_to_nobody(trade, ruled):
+    columns = [("CKT", 40), ("DESCRIPTION", 150), ("AMPS", 50), ("NOTES", 50)]
+    rows = [["1", "HALL", "20", ""], ["3", "DEN", "20", ""], ["@", "BATH", "20", "GFCI"], ["7", "SHOP", "20", ""],
+            ["9", "POOL", "20", "GFCI"]]  # fmt: skip
+    got = by_circuit(only(trade, trade.draw(columns, rows, "PANEL A", ruled=ruled)))
+    assert got["1"].gfci is NO and got["9"].gfci is YES
+    assert YES not in (got["3"].gfci, got["7"].gfci)
+
+
+def test_marks_between_two_unruled_halves_go_to_one_half_only(trade):
+    columns = [("CKT", 40), ("DESCRIPTION", 120), ("AMPS", 40), ("NOTES", 80)]
+    mirrored = columns + columns[::-1]
+    rows = [["1", "BATH", "20", "GFCI", "", "20", "HALL", "2"], ["3", "DEN", "20", "", "GFCI", "20", "BATH", "4"]]
+    for align in ("left", "middle", "right"):
+        got = by_circuit(only(trade, trade.draw(mirrored, rows, "PANEL A", ruled=False, align=align)))
+        marks = [got[n].gfci for n in "1234"]
+        assert marks == [YES, NO, NO, YES], align

@@ -190,3 +190,14 @@ def test_an_outlet_inside_the_bowl_outline_is_at_no_distance(tiny):
     way = measure(tiny, tiny.outlet(5, 5), tiny.fixture(box(4, 4, 6, 6)), tiny.plan(ROOM))[0]
     assert way.length_ft == 0 and len(way.points) >= 1 and np.isfinite(way.points).all()
     assert Point(way.points[-1]).distance(Point(90, 90)) < 1e-9
+
+
+def test_glass_in_a_door_drawn_as_a_line_is_a_door(tiny):
+    plan = tiny.plan(DOORED, glazing=[LEAF], doors=[LineString([(10, 3), (10, 6)])])
+    assert length(tiny, tiny.outlet(8, 4.5), tiny.fixture(box(12, 4, 13, 5)), plan) == pytest.approx(4)
+
+
+def test_an_outlet_in_a_doorway_is_not_shut_in(tiny):
+    plan = tiny.plan(DOORED, openings=[box(9.75, 3, 10.25, 6)])
+    ends = tiny.outlet(10, 3, (0, 1)), tiny.fixture(box(11, 2.5, 12, 4))
+    assert length(tiny, *ends, plan, "blocking") == pytest.approx(length(tiny, *ends, plan, "open"))

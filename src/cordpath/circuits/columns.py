@@ -37,14 +37,13 @@ class Field:
     x1: float
 
 
-def extents(group: list[Text], body: list[Text], reading: Reading, rows: Span, limits: Span) -> tuple[Field, ...]:
-    """The columns of one half, left to right.
+def extents(group: list[Text], body: list[Text], reading: Reading, rows: Span) -> tuple[Field, ...]:
+    """The columns under all headers of a band, left to right.
 
-    ``group``: headers; ``body``: words at the heights ``rows``; ``limits``: where the neighbouring halves begin.
+    ``group``: headers; ``body``: words of the rows; ``rows``: heights that rulings must run along.
     """
     rulings = _long_rulings(reading, *rows)
-    low = max(group[0].x0 - _reach(group[0]), limits[0])
-    high = min(group[-1].x1 + _reach(group[-1]), limits[1])
+    low, high = group[0].x0 - _reach(group[0]), group[-1].x1 + _reach(group[-1])
     low = max([low, *rulings[rulings < group[0].x][-1:]])
     high = min([high, *rulings[rulings > group[-1].x][:1]])
     rivers = _rivers(group, [w for w in body if low <= w.x <= high], reading)

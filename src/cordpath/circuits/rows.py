@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from cordpath.circuits import marks
-from cordpath.circuits.tables import Half
+from cordpath.circuits.tables import Half, pitch
 from cordpath.circuits.words import Reading, Text, lines
 from cordpath.model import Answer, PanelRow
 
+OWN_ROW = 0.6  # row pitches: a cell merged over two rows stands half a pitch from either
 RULING_COST = 1000.0  # points: a ruling between a word and a circuit number outweighs any distance
 
 
@@ -23,7 +25,7 @@ class _Cells:
     notes: str
     gfci: str | None
     afci: str | None
-    stray: str = ""  # a GFCI mark in the row that stands in no column with a known header
+    stray: str = ""  # a GFCI mark in the row that stands in no row or column that could be read
 
     @property
     def text(self) -> str:
@@ -56,8 +58,8 @@ def _cells(half: Half, reading: Reading) -> tuple[list[_Cells], list[str]]:
         if not half.x0 <= word.x < half.x1:
             continue
         field = next((f for f in half.fields if f.x0 <= word.x < f.x1), None)
-        row = _nearest(word, half, reading)
-        if field is not None and field.kind != "ignore":
+        row, sure = _nearest(word, half, reading)
+        if sure and field is not None and field.kind != "ignore":
             texts[row][field.kind].append(word)
         elif marks.speaks_of_gfci(word.text):
             stray[row] = word.text
@@ -76,14 +78,33 @@ def _cells(half: Half, reading: Reading) -> tuple[list[_Cells], list[str]]:
     return found, problems
 
 
-def _nearest(word: Text, half: Half, reading: Reading) -> int:
-    """The row of a word: nearest circuit number by height, rulings between counted as far; ties go up."""
+def _nearest(word: Text, half: Half, reading: Reading) -> tuple[int, bool]:
+    """The row of a word, and whether it surely is: nearest circuit number by height, ties go up.
+
+    Not sure: a ruling between, or a distance at which it may belong to a row whose number was not read.
+    """
     steps = [abs(word.y - a.y) for a in half.anchors]
     close = sorted(range(len(steps)), key=lambda i: (round(steps[i], 1), i))[:2]
-    cost = [(RULING_COST * reading.levels_between(word.x, word.y, half.anchors[i].y) + steps[i], i) for i in close]
+    between = {i: _rulings(word, half.anchors[i], reading) for i in close}
+    cost = [(RULING_COST * between[i] + steps[i], i) for i in close]
     # Rounding of positions must not turn a tie downwards: within a tenth of the font the upper row wins.
     best = min(c for c, _ in cost)
-    return min(i for c, i in cost if c <= best + 0.1 * word.size)
+    row = min(i for c, i in cost if c <= best + 0.1 * word.size)
+    return row, between[row] == 0 and (steps[row] <= OWN_ROW * pitch(half.anchors) or _ruled(half, reading))
+
+
+def _rulings(word: Text, anchor: Text, reading: Reading) -> int:
+    """Rulings between a word and a circuit number; one that runs through the word itself is none."""
+    near = 0.25 * word.size
+    if abs(word.y - anchor.y) <= near:
+        return 0
+    return reading.levels_between(word.x, word.y + (near if anchor.y > word.y else -near), anchor.y)
+
+
+def _ruled(half: Half, reading: Reading) -> bool:
+    """Is there a ruling between most rows, along the circuit numbers?"""
+    pairs = list(pairwise(half.anchors))
+    return 2 * sum(reading.levels_between(a.x, a.y, b.y) > 0 for a, b in pairs) > len(pairs)
 
 
 def _said(words: list[Text]) -> str:
@@ -134,7 +155,7 @@ def _row(cells: _Cells, problems: list[str]) -> PanelRow:
     if cells.stray and gfci is Answer.NO:
         gfci = Answer.UNKNOWN
         problems.append(
-            f"circuit {'/'.join(cells.circuits)}: '{cells.stray}' stands in no column with a known header"
+            f"circuit {'/'.join(cells.circuits)}: '{cells.stray}' stands in no row or column that could be read"
         )
     return PanelRow(
         cells.circuits, cells.description, poles, amperes,

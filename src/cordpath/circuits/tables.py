@@ -9,6 +9,7 @@ Terms
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -124,15 +125,24 @@ def _stacked(members: list[list[Text]]) -> list[Text]:
 
 def halves(heads: list[Text], reading: Reading, floor: float) -> list[Half]:
     """The half tables under one band, left to right.  ``floor``: where the next band begins."""
+    groups = [(group, _anchors(_circuit_head(group), reading, floor)) for group in _groups(heads)]
+    groups = [(group, anchors) for group, anchors in groups if anchors]
+    if not groups:
+        return []
+    top = max(head.y1 for group, _ in groups for head in group)
+    bottoms = [anchors[-1].y + 0.75 * pitch(anchors) for _, anchors in groups]
+    body = [w for w in reading.words if top - 0.2 * w.size < w.y < max(bottoms)]
+    # All halves at once, so that no word between two of them is taken by both.
+    fields = extents([head for group, _ in groups for head in group], body, reading, (top, min(bottoms)))
     found = []
-    groups = _groups(heads)
-    for k, group in enumerate(groups):
-        left = groups[k - 1][-1].x1 if k else -np.inf
-        right = groups[k + 1][0].x0 if k + 1 < len(groups) else np.inf
-        half = _half(group, reading, floor, left, right)
-        if half is not None:
-            found.append(half)
+    for (group, anchors), bottom in zip(groups, bottoms, strict=True):
+        mine, fields = fields[: len(group)], fields[len(group) :]
+        found.append(Half(mine, tuple(anchors), top, bottom, is_strong(_circuit_head(group).text)))
     return found
+
+
+def _circuit_head(group: list[Text]) -> Text:
+    return next(head for head in group if column(head.text) == "circuit")
 
 
 def _groups(heads: list[Text]) -> list[list[Text]]:
@@ -150,25 +160,12 @@ def _groups(heads: list[Text]) -> list[list[Text]]:
     return [group for group in groups if any(column(head.text) == "circuit" for head in group)]
 
 
-def _half(group: list[Text], reading: Reading, floor: float, left: float, right: float) -> Half | None:
-    head = next(h for h in group if column(h.text) == "circuit")
-    top = max(h.y1 for h in group)
-    anchors = _anchors(head, reading, top, floor)
-    if not anchors:
-        return None
-    pitch = _pitch(anchors)
-    bottom = anchors[-1].y + 0.75 * pitch
-    body = [w for w in reading.words if top - 0.2 * w.size < w.y < bottom]
-    fields = extents(group, body, reading, (top, bottom), (left, right))
-    return Half(fields, tuple(anchors), top, bottom, is_strong(head.text))
-
-
-def _anchors(head: Text, reading: Reading, top: float, floor: float) -> list[Text]:
+def _anchors(head: Text, reading: Reading, floor: float) -> list[Text]:
     """Circuit numbers under the header, down to the first long gap."""
     slack = 1.5 * head.size
     under = [
         w for w in reading.words
-        if top < w.y < floor and head.x0 - slack <= w.x <= head.x1 + slack and circuits(w.text)
+        if head.y1 < w.y < floor and head.x0 - slack <= w.x <= head.x1 + slack and circuits(w.text)
         and not reading.upright_between(min(w.x, head.x), max(w.x, head.x), w.y)
     ]  # fmt: skip
     under.sort(key=lambda w: (w.y, abs(w.x - head.x)))
@@ -176,12 +173,13 @@ def _anchors(head: Text, reading: Reading, top: float, floor: float) -> list[Tex
     for word in under:
         if kept and word.y - kept[-1].y < 0.5 * word.size:
             continue  # a second number on the same line is another column's
-        if len(kept) >= 2 and word.y - kept[-1].y > LONGEST_GAP * _pitch(kept):
+        if len(kept) >= 2 and word.y - kept[-1].y > LONGEST_GAP * pitch(kept):
             break
         kept.append(word)
     return kept
 
 
-def _pitch(anchors: list[Text]) -> float:
+def pitch(anchors: Sequence[Text]) -> float:
+    """The usual distance between rows, in points."""
     steps = np.diff([a.y for a in anchors])
     return float(np.median(steps)) if len(steps) else 2.0 * anchors[0].size

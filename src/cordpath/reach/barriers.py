@@ -69,25 +69,27 @@ def fixed_barrier(plan: FloorPlan) -> Barrier:
     return _ready([plan.walls, *_glazing(plan)])
 
 
-def barrier(plan: FloorPlan, doors: Doors, part_of_goal: BaseGeometry | None = None) -> Barrier:
+def barrier(plan: FloorPlan, doors: Doors, enclosures: BaseGeometry, starts: FloatArray) -> Barrier:
     """The barrier under one reading of doors.
 
-    ``part_of_goal``: leaves that lie wholly in this area are doors of the goal's own enclosure (the door of a
-    shower stall) and never block the way to it.
+    ``enclosures``: leaves that lie wholly in this area are doors of a goal's own enclosure (the door of a shower
+    stall) and never block the way to it.  A doorway in which one of the (n, 2) ``starts`` lies does not block
+    either: no cord could leave it.
     """
     if doors == "open":
         return fixed_barrier(plan)
     ways = [g for g in (*plan.doors, *plan.openings) if g is not None and not g.is_empty]
-    if part_of_goal is not None:
-        ways = [way for way in ways if not way.within(part_of_goal)]
-    return _ready([plan.walls, plan.glazing, *(strip(way) for way in ways)])
+    here = shapely.multipoints(starts)
+    strips = [strip(way) for way in ways if not way.within(enclosures)]
+    return _ready([plan.walls, plan.glazing, *(s for s in strips if not shapely.dwithin(s, here, HAIR_PT))])
 
 
 def _glazing(plan: FloorPlan) -> list[BaseGeometry]:
     ways = [g for g in (*plan.doors, *plan.openings) if g is not None and not g.is_empty]
     if not ways or plan.glazing.is_empty:
         return [plan.glazing]
-    return [plan.glazing.difference(shapely.union_all(shapely.buffer(ways, HAIR_PT)))]
+    margin = [HAIR_PT if way.area > 0 else JAMB_PT for way in ways]
+    return [plan.glazing.difference(shapely.union_all(shapely.buffer(ways, margin)))]
 
 
 def strip(way: BaseGeometry) -> BaseGeometry:

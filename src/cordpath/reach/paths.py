@@ -15,6 +15,7 @@ import numpy as np
 import shapely
 from scipy.sparse import csr_matrix
 from scipy.sparse.csgraph import dijkstra
+from shapely.geometry.base import BaseGeometry
 
 from cordpath.model import (
     TUB_KINDS,
@@ -62,9 +63,10 @@ def cord_paths(
     goals = [(fixture, target) for fixture, target in goals if not target.area.is_empty]
     if not starts or not goals:
         return ()
+    places = np.array([start for _, start in starts])
     graph = Graph(
-        _barrier(plan, doors, goals, ENCLOSURE_IN / 12 * foot) if doors == "blocking" else fixed,
-        np.array([start for _, start in starts]),
+        fixed if doors == "open" else barrier(plan, doors, _stalls(goals, ENCLOSURE_IN / 12 * foot), places),
+        places,
         [target for _, target in goals],
         within_ft * foot,
     )
@@ -77,9 +79,10 @@ def cord_paths(
     return tuple(found)
 
 
-def _barrier(plan: FloorPlan, doors: Doors, goals: Sequence[tuple[Fixture, Goal]], near: float) -> Barrier:
+def _stalls(goals: Sequence[tuple[Fixture, Goal]], near: float) -> BaseGeometry:
+    """Tubs and showers with what lies right along them."""
     stalls = [target.area for fixture, target in goals if fixture.symbol.kind in TUB_KINDS]
-    return barrier(plan, doors, shapely.union_all(shapely.buffer(stalls, near)))
+    return shapely.union_all(shapely.buffer(stalls, near))
 
 
 def in_view(thing: Outlet | Fixture, plan: FloorPlan) -> bool:
