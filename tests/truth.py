@@ -33,8 +33,9 @@ class Score:
     fixtures_lost: list[str] = field(default_factory=list)
 
     def lines(self) -> Iterator[str]:
-        yield f"outlets {self.found}/{self.outlets} found, {len(self.false)} false; verdicts {self.verdicts_right} right"
-        yield f"rooms {self.rooms_right}/{self.rooms}; fixtures {self.fixtures_found}/{self.fixtures}; silent {len(self.silent)}"
+        yield f"outlets {self.found} of {self.outlets}, {len(self.false)} false; {self.verdicts_right} verdicts right"
+        yield f"rooms {self.rooms_right} of {self.rooms}; fixtures {self.fixtures_found} of {self.fixtures}"
+        yield f"silent {len(self.silent)}"
         for name in ("silent", "lost", "false", "wrong", "rooms_wrong", "outlet_rooms_wrong", "fixtures_lost"):
             yield from (f"  {name}: {item}" for item in getattr(self, name))
 
@@ -47,7 +48,8 @@ def compare(truth: dict[str, Any], sheet: dict[str, Any], edition: str) -> Score
         _rooms(score, view, sheet)
         for wanted in view["fixtures"]:
             score.fixtures += 1
-            if any(f["kind"] == wanted["kind"] and _near(f["at"], wanted["at"], 3 * NEAR_PT) for f in sheet["fixtures"]):
+            alike = (f["at"] for f in sheet["fixtures"] if f["kind"] == wanted["kind"])
+            if any(_near(at, wanted["at"], 3 * NEAR_PT) for at in alike):
                 score.fixtures_found += 1
             else:
                 score.fixtures_lost.append(f"{wanted['symbol']} in {wanted.get('room')} at {wanted['at']}")
@@ -91,7 +93,8 @@ def _rooms(score: Score, view: dict[str, Any], sheet: dict[str, Any]) -> None:
             score.rooms_right += 1
             got.remove((wanted["name"], wanted["kind"]))
         else:
-            score.rooms_wrong.append(f"{wanted['name']} [{wanted['kind']}]: {[g for g in got if g[0] == wanted['name']]}")
+            alike = [name for name in got if name[0] == wanted["name"]]
+            score.rooms_wrong.append(f"{wanted['name']} [{wanted['kind']}]: {alike}")
 
 
 def _near(a: list[float], b: list[float], within: float) -> bool:

@@ -18,7 +18,7 @@ from typing import Any, Protocol, TypeVar
 from pebble import ProcessExpired, ProcessPool
 
 from cordpath import report, tasks
-from cordpath.check import judge_file
+from cordpath.check import judge_file, unreadable
 from cordpath.errors import CordpathError, OutputRefused, UnreadableFile, UnreadablePage, UsageRefused
 from cordpath.model import Box, Mapping, Reading, Run, SheetResult
 from cordpath.rules import Edition
@@ -228,6 +228,8 @@ class Pool:
                     f"the worker process died (exit code {error.exitcode})",
                     cure="the page content may be damaged; print it to a new PDF and try again",
                 )
+            except Exception as error:
+                yield unreadable(error)
 
 
 @contextmanager

@@ -1,0 +1,139 @@
+"""The command as a user types it: exit statuses, messages, outputs."""
+
+from __future__ import annotations
+
+import json
+import shutil
+from pathlib import Path
+
+import jsonschema
+import pikepdf
+import pytest
+from click.testing import CliRunner, Result
+
+from cordpath import report
+from cordpath.cli import main
+
+SAMPLES = Path(__file__).parent.parent / "sample_plans"
+SHEET = SAMPLES / "marlow-court.pdf"
+SYMBOLS = SAMPLES / "symbols.yaml"
+OUTPUTS = {"results.json", "schedule.csv", "schedule.xlsx", "report.html"}
+
+
+def run(*words: str | Path) -> Result:
+    return CliRunner().invoke(main, [str(word) for word in words])
+
+
+@pytest.fixture(scope="module")
+def plans(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder with one good sheet and three that cannot be checked."""
+    folder = tmp_path_factory.mktemp("plans")
+    shutil.copy(SHEET, folder / "good.pdf")
+    (folder / "damaged.pdf").write_bytes(SHEET.read_bytes()[:1500] + b"\x00" * 300)
+    (folder / "text.pdf").write_text("this is no PDF")
+    with pikepdf.open(SHEET) as document:
+        document.save(folder / "locked.pdf", encryption=pikepdf.Encryption(owner="o", user="u"))
+    return folder
+
+
+@pytest.fixture(scope="module")
+def batch(plans: Path, tmp_path_factory: pytest.TempPathFactory) -> tuple[Result, Path]:
+    out = tmp_path_factory.mktemp("out") / "review"
+    return run("check", plans, "--symbols", SYMBOLS, "--out", out, "--jobs", "2"), out
+
+
+def test_one_bad_file_does_not_end_the_batch(batch: tuple[Result, Path]) -> None:
+    result, out = batch
+    assert result.exit_code == 3, result.output
+    sheets = {Path(s["file"]).name: s for s in json.loads((out / "results.json").read_text())["sheets"]}
+    assert sheets["good.pdf"]["status"] == "checked" and sheets["good.pdf"]["outlets"]
+    for name in ("damaged.pdf", "text.pdf", "locked.pdf"):
+        assert sheets[name]["status"] == "failed" and sheets[name]["why"], name
+    assert "password" in sheets["locked.pdf"]["why"]
+
+
+def test_all_outputs_are_there_and_no_part_is_left(batch: tuple[Result, Path]) -> None:
+    _, out = batch
+    assert {path.name for path in out.iterdir()} == OUTPUTS | {"good.marked.pdf"}
+
+
+def test_results_validate_against_the_shipped_schema(batch: tuple[Result, Path]) -> None:
+    document = json.loads((batch[1] / "results.json").read_text())
+    jsonschema.Draft202012Validator(report.results_schema()).validate(document)
+
+
+def test_inputs_are_never_modified(plans: Path, batch: tuple[Result, Path]) -> None:
+    assert (plans / "good.pdf").read_bytes() == SHEET.read_bytes()
+    assert (batch[1] / "good.marked.pdf").read_bytes().startswith(SHEET.read_bytes())
+
+
+def test_the_same_call_writes_the_same_bytes(plans: Path, tmp_path: Path) -> None:
+    for out in ("a", "b"):
+        assert (
+            run("check", plans / "good.pdf", "--symbols", SYMBOLS, "--out", tmp_path / out, "--jobs", "1").exit_code
+            == 1
+        )
+    for name in sorted(OUTPUTS | {"good.marked.pdf"}):
+        assert (tmp_path / "a" / name).read_bytes() == (tmp_path / "b" / name).read_bytes(), name
+
+
+def test_a_wrong_mapping_file_is_told_before_any_sheet_is_read(tmp_path: Path) -> None:
+    wrong = tmp_path / "wrong.yaml"
+    wrong.write_text(
+        "cordpath: 1\nsymbols:\n  - name: x\n    kind: receptcle\n"
+        "    shape:\n      - circle: {center: [0, 0], radius: -1}\n"
+    )
+    result = run("check", tmp_path / "none.pdf", "--symbols", wrong, "--out", tmp_path / "out")
+    assert result.exit_code == 2
+    lines = result.output.splitlines()
+    assert any(line.startswith(f"{wrong}:4:") for line in lines) and any(
+        line.startswith(f"{wrong}:6:") for line in lines
+    )
+    assert not (tmp_path / "out").exists()
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (["nowhere.pdf"], "no PDF file found"),
+        ([SHEET, "--pages", "5-2"], "runs backwards"),
+        ([SHEET, "--pages", "x"], "1,3-5"),
+        ([SHEET, "--code", "1999"], "1999"),
+        ([SHEET, "--amend", "missing.yaml"], "missing.yaml"),
+    ],
+)
+def test_wrong_calls_end_with_status_2_and_the_cure(words: list[str | Path], says: str, tmp_path: Path) -> None:
+    result = run("check", *words, "--symbols", SYMBOLS, "--out", tmp_path / "out")
+    assert result.exit_code == 2 and says in result.output
+    assert not (tmp_path / "out").exists()
+
+
+def test_files_that_are_not_ours_are_not_written_over(tmp_path: Path) -> None:
+    (tmp_path / "results.json").write_text("{}")
+    refused = run("check", SHEET, "--symbols", SYMBOLS, "--out", tmp_path, "--jobs", "1")
+    assert refused.exit_code == 2 and "--force" in refused.output
+    assert (tmp_path / "results.json").read_text() == "{}"
+    assert run("check", SHEET, "--symbols", SYMBOLS, "--out", tmp_path, "--jobs", "1", "--force").exit_code == 1
+
+
+def test_equal_stems_do_not_write_over_each_other(tmp_path: Path) -> None:
+    for folder in ("a", "b"):
+        (tmp_path / folder).mkdir()
+        shutil.copy(SHEET, tmp_path / folder / "plan.pdf")
+    out = tmp_path / "review"
+    run("check", tmp_path, "--symbols", SYMBOLS, "--out", out, "--jobs", "1")
+    assert {"plan.marked.pdf", "plan-2.marked.pdf"} <= {path.name for path in out.iterdir()}
+
+
+def test_show_draws_a_picture(tmp_path: Path) -> None:
+    result = run("show", SHEET, "--symbols", SYMBOLS, "--out", tmp_path / "x.png", "--dpi", "40")
+    assert result.exit_code == 0, result.output
+    assert (tmp_path / "x.png").read_bytes().startswith(b"\x89PNG")
+
+
+@pytest.mark.parametrize("command", [[], ["check"], ["show"]])
+def test_help_has_examples(command: list[str]) -> None:
+    result = run(*command, "--help")
+    assert result.exit_code == 0
+    if command:
+        assert f"cordpath {command[0]} " in result.output and "Examples" in result.output
