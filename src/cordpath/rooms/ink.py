@@ -18,7 +18,7 @@ from shapely.geometry.base import BaseGeometry
 from cordpath.geometry import lengths, midpoints
 from cordpath.model import WHITE, BoolArray, Box, Drawing, FloatArray, IntArray, Sheet, Symbol, View
 
-FRAME = 0.6  # strokes longer than this part of the sheet are frames, title lines and match lines
+FRAME = 0.85  # strokes longer than this part of the sheet's side are frames, title lines and match lines
 OPENING_KINDS = frozenset({"door", "window"})  # mapped, but still the best evidence of openings
 SMALL = 0.2  # pt; shorter strokes are dots
 
@@ -100,10 +100,12 @@ def _inside(points: FloatArray, box: Box) -> BoolArray:
 
 
 def _explained(sheet: Sheet, symbols: tuple[Symbol, ...]) -> BoolArray:
-    """Strokes of symbols; those that stick far out of their symbol (a wall that it borrowed) stay."""
+    """Strokes of settled symbols; those that stick far out of their symbol (a wall that it borrowed) stay.
+
+    An unsettled match may well be a piece of wall that looks like a symbol: it takes nothing away."""
     mask = np.zeros(len(sheet.strokes), bool)
     for symbol in symbols:
-        if symbol.kind in OPENING_KINDS or not len(symbol.strokes):
+        if not symbol.found or symbol.kind in OPENING_KINDS or not len(symbol.strokes):
             continue
         index = np.asarray(symbol.strokes, np.int64)
         index = index[(index >= 0) & (index < len(mask))]
@@ -117,7 +119,9 @@ def gather(sheet: Sheet, view: View, drawing: Drawing, symbols: tuple[Symbol, ..
     """Everything of the view that may tell walls and openings."""
     s, box = sheet.strokes, view.box
     size = lengths(s.xy)
-    keep = _inside(midpoints(s.xy), box) & (size > SMALL) & (size < FRAME * max(sheet.width, sheet.height))
+    span = np.abs(s.xy[:, 2:] - s.xy[:, :2])
+    keep = _inside(midpoints(s.xy), box) & (size > SMALL)
+    keep &= (span[:, 0] < FRAME * sheet.width) & (span[:, 1] < FRAME * sheet.height)
     ignored = matching_layers(sheet.layers, drawing.ignore_layers)
     keep &= ~np.isin(s.layer, ignored)
     for region in sheet.regions:
