@@ -504,6 +504,7 @@ class FloorPlan:
     counters: BaseGeometry | None = None
     why: str | None = None  # why there are no rooms, or what is not sure about the plan as a whole
     assumptions: tuple[str, ...] = ()
+    counters_doubtful: BaseGeometry | None = None  # lines that may be a counter's edge: they keep an answer open
 
     def room(self, room_id: str | None) -> Room | None:
         return next((room for room in self.rooms if room.id == room_id), None)

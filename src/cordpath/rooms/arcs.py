@@ -16,7 +16,7 @@ from scipy.spatial import cKDTree
 from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.rooms.ink import Ink
 
-TOUCH = 0.12  # pt between the ends of two strokes of one arc (1/600 in rounding is 0.12)
+TOUCH = 0.3  # pt between the ends of two strokes of one arc (rounding to 1/600 in moves each end by 0.17 at most)
 LEAF_IN = (9.0, 55.0)  # radius: half leaves of bifolds to the widest single door
 SWEEP = (0.3, 2.05)  # radians, 17 to 117 degrees
 TURN = (0.014, 0.74)  # radians between neighbours: 0.8 to 42 degrees

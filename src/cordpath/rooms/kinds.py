@@ -34,6 +34,7 @@ class Draft:
     finished: bool | None = None
     confidence: float = 0.95
     open_with: tuple[int, ...] = ()
+    wide_with: tuple[int, ...] = ()
     reasons: list[str] = field(default_factory=list)
     holds: set[str] = field(default_factory=set)
 

@@ -21,6 +21,7 @@ from cordpath.rooms.ink import Evidence
 
 GLAZED = 0.85  # least cover of a gap that is closed by lines
 CASED_FT = 8.0  # widest doorway without a leaf
+HELD = 0.3  # a closed leaf goes on into wall at its hinge and at its latch
 DOOR_FT = 8.5  # widest gap closed by swings
 
 Leaf = Literal["door", "glazing", "cased"]
@@ -115,7 +116,10 @@ def _chord_of(swing: Swing, ends: FloatArray, walls: BaseGeometry, inch: float) 
         if min(to_wall, to_pair) > 6 * inch or inside > 0.35:
             continue
         u = (latch - hinge) / max(float(np.hypot(*(latch - hinge))), 1e-9)
-        held = _held(hinge, -u, walls, inch) + _held(latch, u, walls, inch)
+        ends_held = _held(hinge, -u, walls, inch), _held(latch, u, walls, inch)
+        held = sum(ends_held)
+        if ends_held[0] < HELD or (ends_held[1] < HELD and to_wall < to_pair):
+            continue
         cost = min(to_wall, to_pair) / inch + 20 * inside - (1 if to_wall > to_pair else 0) - 6 * held
         a, b = hinge - u * 8 * inch, latch + u * (2 if to_pair < to_wall else 8) * inch
         strip = shapely.LineString([a, b]).buffer(2 * inch, cap_style="flat")

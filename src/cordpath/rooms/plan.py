@@ -10,6 +10,7 @@ from shapely.geometry.base import BaseGeometry
 
 from cordpath.model import FloatArray, FloorPlan, Mapping, Room, Scale, Sheet, Symbol, View
 from cordpath.rooms.building import STRAY_FT, Building, raise_building, score
+from cordpath.rooms.counters import find_counters
 from cordpath.rooms.ink import Evidence, gather, polygons_only, union
 from cordpath.rooms.kinds import DOUBT, Draft, settle_kinds
 from cordpath.rooms.openings import Closer
@@ -51,7 +52,7 @@ def find_rooms(sheet: Sheet, view: View, scale: Scale, mapping: Mapping, symbols
     drafts = [d for d in drafts if not (d.tag is None and _is_outdoors(d, outside, building))]
     prefix = f"{view.id}." if len(sheet.views) > 1 else ""
     rooms = _rooms(drafts, view, prefix, outside, _view_area(view, building))
-    return _typed(view, building, rooms, outside, ev, assumption)
+    return _typed(view, building, rooms, outside, ev, mine, assumption)
 
 
 def _nothing(view: View, why: str) -> FloorPlan:
@@ -76,6 +77,10 @@ def _best_building(ev: Evidence, strong: list[Tag], patterns: tuple[str, ...]) -
     if len(built) == 1:
         return built[0], said
     marks = [score(b, seeds) + (FIRST_BONUS if i == 0 else 0.0) for i, b in enumerate(built)]
+    if built[0].walls.route == "layer" and marks[0] > 0.6 * len(seeds):
+        return built[0], [*said, "walls taken from the layers whose names say wall"]
+    if built[0].walls.route == "pairs" and marks[0] > 0.5 * len(seeds):
+        return built[0], said  # every line a wall would separate any names
     return built[int(np.argmax(marks))], said
 
 
@@ -101,6 +106,7 @@ def _draft(space: Space, strong: list[Tag], building: Building) -> Draft:
     tag = strong[seed] if seed is not None else None
     draft = Draft(space.polygon, tag, seed, confidence=ROUTE_CONFIDENCE[building.walls.route])
     draft.open_with = tuple(sorted({*space.seeds, *space.open_with} - {seed}))
+    draft.wide_with = space.wide_with
     if len(space.seeds) > 1:
         names = ", ".join(strong[k].text for k in space.seeds[1:])
         draft.doubt(f"the names {names} stand in the same space", DOUBT)
@@ -141,6 +147,10 @@ def _open_plans(drafts: list[Draft]) -> None:
             same = all(m.kind == draft.kind for m in mates)
             draft.doubt(f"open plan: no wall divides it from {names}; the line between them is a guess",
                         0.85 if same else 0.7)  # fmt: skip
+        beyond = [by_seed[k] for k in draft.wide_with if k in by_seed]
+        if any(m.kind != draft.kind for m in beyond):
+            names = ", ".join(m.name for m in beyond)
+            draft.doubt(f"a wide opening without a door leads to {names}; the line between them is a guess", 0.85)
 
 
 def _view_area(view: View, building: Building) -> BaseGeometry:
@@ -157,7 +167,7 @@ def _rooms(
     by_seed = {d.seed: d for d in drafts if d.seed is not None}
     rooms = []
     for d in order:
-        mates = tuple(sorted(ids[id(by_seed[k])] for k in d.open_with if k in by_seed))
+        mates = tuple(sorted(ids[id(by_seed[k])] for k in (*d.open_with, *d.wide_with) if k in by_seed))
         number = d.tag.number if d.tag is not None else None
         rooms.append(Room(ids[id(d)], d.name, d.kind, d.polygon, round(d.confidence, 3), view.id, d.finished,
                           number, mates, tuple(d.reasons)))  # fmt: skip
@@ -168,7 +178,7 @@ def _rooms(
 
 
 def _typed(view: View, building: Building, rooms: tuple[Room, ...], outside: BaseGeometry, ev: Evidence,
-           assumption: list[str]) -> FloorPlan:  # fmt: skip
+           symbols: tuple[Symbol, ...], assumption: list[str]) -> FloorPlan:  # fmt: skip
     inside = [r for r in rooms if r.kind != "outdoors"]
     closers = [_told_apart(c, inside, ev.inch) for c in building.closers]
     doors = tuple(c.strip for c in closers if c.kind == "door")
@@ -177,8 +187,12 @@ def _typed(view: View, building: Building, rooms: tuple[Room, ...], outside: Bas
     area = _view_area(view, building)
     why = None if inside else "walls were found, but no closed space"
     open_air = polygons_only(outside.intersection(area))
-    return FloorPlan(view.id, rooms, building.exact, glazing, doors, openings,
-                     None if open_air.is_empty else open_air, None, why, tuple(assumption))  # fmt: skip
+    counters = find_counters(ev.ink.take(~building.walls.used), inside, building.exact, symbols, ev.inch)
+    return FloorPlan(
+        view.id, rooms, building.exact, glazing, doors, openings, None if open_air.is_empty else open_air,
+        None if counters.sure.is_empty else counters.sure, why, tuple(assumption),
+        None if counters.doubtful.is_empty else counters.doubtful,
+    )  # fmt: skip
 
 
 def _told_apart(closer: Closer, inside: list[Room], inch: float) -> Closer:

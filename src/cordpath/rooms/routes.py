@@ -15,13 +15,16 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+from scipy.sparse import coo_matrix
+from scipy.sparse.csgraph import connected_components
 
-from cordpath.geometry import lines
+from cordpath.geometry import lines, midpoints
 from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.rooms.bands import Bands, extents, groups, merge_runs, pair_up, paired_share, widest_extent
 from cordpath.rooms.ink import Evidence, Ink
 
 NETWORK_FT = 8.0  # walls hang together over at least this, both ways
+OPENING_FT = 5.0  # strokes as wide as a wall hang together over doors and windows of this width
 FILL_FT, THICK_FT, DOUBLE_FT, PAIRS_FT, SINGLE_FT = 80.0, 60.0, 100.0, 60.0, 60.0  # least length in all
 FILL_THICK_IN = (1.2, 15.0)
 STROKE_THICK_IN = (1.6, 16.0)
@@ -43,6 +46,7 @@ class Raw:
     thin: NDArray[np.object_]
     used: BoolArray  # over the ink
     heal_in: float = 1.0
+    weight: float = 0.0  # pen width of the walls, pt
 
 
 def _none(shapes: int = 0) -> NDArray[np.object_]:
@@ -108,7 +112,7 @@ def by_thick_stroke(ev: Evidence, easing: float) -> Raw | None:
         if _long_feet(ink, mask, inch) < THICK_FT * easing:
             continue
         bodies = stroke_bodies(ink.take(mask), ink.width[mask] / 2)
-        if widest_extent(bodies, 0.5 * inch)[0] > NETWORK_FT * easing * ev.foot:
+        if widest_extent(bodies, OPENING_FT * ev.foot)[0] > NETWORK_FT * easing * ev.foot:
             taken |= mask
     if not taken.any():
         return None
@@ -161,6 +165,11 @@ def _double_class(ev: Evidence, mask: BoolArray, width: float, easing: float) ->
     keep = size > 3 * inch
     if hatch_like(xy[keep], unit[keep], inch):
         return None
+    keep[keep] = ~equally_spaced(
+        xy[keep], unit[keep], pair_up(xy[keep], unit[keep], size[keep], 0.4 * inch, 13 * inch, 6 * inch), inch
+    )
+    if keep.sum() < 4:
+        return None
     bands = pair_up(xy[keep], unit[keep], size[keep], DOUBLE_GAP_IN[0] * inch, DOUBLE_GAP_IN[1] * inch, 4 * inch)
     share = paired_share(bands, size[keep])
     if (share * size[keep]).sum() < PAIRED * size[keep].sum():
@@ -175,7 +184,7 @@ def _double_class(ev: Evidence, mask: BoolArray, width: float, easing: float) ->
     used[np.flatnonzero(mask)[keep[label]]] = True
     thin = _thin(xy[keep], max(width / 2, THIN_IN * inch))
     late = np.minimum(order[bands.first], order[bands.second])
-    return Raw("double", shapes, late, bands.corners, thin, used)
+    return Raw("double", shapes, late, bands.corners, thin, used, weight=width)
 
 
 def by_double_line(ev: Evidence, easing: float) -> Raw | None:
@@ -192,27 +201,28 @@ def by_double_line(ev: Evidence, easing: float) -> Raw | None:
     return None
 
 
-def _equally_spaced(xy: FloatArray, unit: FloatArray, bands: Bands, inch: float) -> BoolArray:
-    """Strokes with four or more neighbours at one equal spacing on a side: hatch, treads, tiles, decking."""
+def equally_spaced(xy: FloatArray, unit: FloatArray, bands: Bands, inch: float) -> BoolArray:
+    """Strokes of hatch, treads, tiles and decking: in the middle between two neighbours at one distance, and
+    three or more such next to each other.  (The lines of a window in its wall give one middle at most.)"""
     count = len(xy)
-    good = np.zeros(count, bool)
     i = np.concatenate([bands.first, bands.second])
     j = np.concatenate([bands.second, bands.first])
-    normal = np.stack([-unit[i, 1], unit[i, 0]], 1)
-    away = (((xy[j, :2] + xy[j, 2:]) / 2 - xy[i, :2]) * normal).sum(1) / inch
-    for side in (1.0, -1.0):
-        pick = away * side > 0.2
-        rows = np.unique(np.stack([i[pick].astype(float), np.round(away[pick] * side, 1)], 1), axis=0)
-        if len(rows) < 4:
-            continue
-        step = np.diff(rows[:, 1], prepend=0.0)
-        first = np.r_[True, np.diff(rows[:, 0]) > 0]
-        step[first] = rows[first, 1]
-        four = np.lib.stride_tricks.sliding_window_view(step, 4)
-        same = np.flatnonzero(first[: len(four)] & (rows[: len(four), 0] == rows[3:, 0]))
-        spread, mean = np.ptp(four[same], axis=1), four[same].mean(1)
-        good[rows[same[spread < 0.15 * mean + 0.1], 0].astype(int)] = True
-    return good
+    along = np.concatenate([bands.overlap, bands.overlap]) > 0.5 * np.hypot(*(xy[i, 2:] - xy[i, :2]).T)
+    i, j = i[along], j[along]  # furniture over a floor pattern is no neighbour of its long lines
+    away = ((midpoints(xy)[j] - xy[i, :2]) * np.stack([-unit[i, 1], unit[i, 0]], 1)).sum(1) / inch
+    nearest = np.full((2, count), np.inf)
+    for side, sign in enumerate((1.0, -1.0)):
+        pick = away * sign > 0.2
+        np.minimum.at(nearest[side], i[pick], away[pick] * sign)
+    with np.errstate(invalid="ignore"):
+        pitch = (nearest[0] + nearest[1]) / 2
+        middle = np.abs(nearest[0] - nearest[1]) < 0.08 * pitch + 0.15
+    near = middle[i] & middle[j]
+    i, j, away = i[near], j[near], np.abs(away[near])
+    near = np.abs(away - pitch[i]) < 0.1 * pitch[i] + 0.15
+    graph = coo_matrix((np.ones(int(near.sum()), np.int8), (i[near], j[near])), shape=(count, count))
+    label = connected_components(graph, directed=False)[1]
+    return np.asarray(middle & (np.bincount(label, minlength=count)[label] >= 3), bool)
 
 
 def by_pairs(ev: Evidence, easing: float) -> Raw | None:
@@ -222,24 +232,25 @@ def by_pairs(ev: Evidence, easing: float) -> Raw | None:
     if mask.sum() < 4:
         return None
     xy, unit, size, label = _joined(ink, mask)
-    keep = size > 8 * inch
+    keep = size > 3 * inch
     kept = np.cumsum(keep) - 1
     xy, unit, size = xy[keep], unit[keep], size[keep]
     if not 4 <= len(xy) <= 60000:
         return None
-    bands = pair_up(xy, unit, size, 0.4 * inch, 13 * inch, 6 * inch)
-    hatch = _equally_spaced(xy, unit, bands, inch)
+    every = pair_up(xy, unit, size, 0.4 * inch, 13 * inch, 6 * inch)
+    hatch = equally_spaced(xy, unit, every, inch)
+    pick = (every.gap >= PAIRS_GAP_IN[0] * inch) & (every.gap <= PAIRS_GAP_IN[1] * inch)
+    every = every.take(pick & ~hatch[every.first] & ~hatch[every.second])
+    bands = every
     shorter = np.minimum(size[bands.first], size[bands.second])
-    pick = (bands.gap >= PAIRS_GAP_IN[0] * inch) & (bands.gap <= PAIRS_GAP_IN[1] * inch)
-    pick &= ~hatch[bands.first] & ~hatch[bands.second]
-    pick &= (bands.overlap >= 14 * inch) & (bands.overlap > 0.5 * shorter)
+    pick = (bands.overlap >= 14 * inch) & (bands.overlap > 0.5 * shorter)
     total = np.zeros(len(xy))
     np.add.at(total, bands.first[pick], bands.overlap[pick])
     np.add.at(total, bands.second[pick], bands.overlap[pick])
     mostly = total > 0.45 * size
     pick &= mostly[bands.first] & mostly[bands.second]
     bands = _usual_gaps(bands.take(pick), inch)
-    bands = _in_network(bands, ev)
+    bands = _in_network(_with_stubs(bands, every, inch), ev)
     if bands.overlap.sum() < PAIRS_FT * easing * ev.foot:
         return None
     faces = np.unique(np.concatenate([bands.first, bands.second]))
@@ -262,6 +273,27 @@ def _usual_gaps(bands: Bands, inch: float) -> Bands:
         return bands
     near = np.abs(bands.gap[:, None] / inch - peaks[None, :]).min(1) < 0.4
     return bands.take(near)
+
+
+def _with_stubs(bands: Bands, every: Bands, inch: float) -> Bands:
+    """The bands, and short ones in line with one of them and as thick: what is left of a wall beside a door."""
+    if not len(bands) or not len(every):
+        return bands
+    axis = [np.stack([(b.corners[:, 0] + b.corners[:, 3]) / 2, (b.corners[:, 1] + b.corners[:, 2]) / 2], 1)
+            for b in (bands, every)]  # fmt: skip
+    span = axis[0][:, 1] - axis[0][:, 0]
+    unit = span / np.maximum(np.hypot(*span.T), 1e-9)[:, None]
+    normal = np.stack([-unit[:, 1], unit[:, 0]], 1)
+    off = axis[1][:, None] - axis[0][None, :, :1]  # (every, bands, 2 ends, 2)
+    aside = np.abs((off * normal[None, :, None]).sum(-1)).max(2)
+    along = np.abs((off * unit[None, :, None]).sum(-1)).min(2)
+    alike = np.abs(every.gap[:, None] - bands.gap[None]) < 0.4 * inch
+    stub = ((aside < 0.4 * inch) & alike & (along < 120 * inch)).any(1) & (every.overlap > 3 * inch)
+    known = set(zip(bands.first.tolist(), bands.second.tolist(), strict=True))
+    fresh = [k for k in np.flatnonzero(stub) if (int(every.first[k]), int(every.second[k])) not in known]
+    more = every.take(np.array(fresh, np.int64))
+    return Bands(*(np.concatenate([getattr(bands, f), getattr(more, f)])
+                   for f in ("first", "second", "gap", "overlap", "corners")))  # fmt: skip
 
 
 def _in_network(bands: Bands, ev: Evidence) -> Bands:
@@ -290,7 +322,8 @@ def by_single_line(ev: Evidence, easing: float) -> Raw | None:
         if widest_extent(bodies, 1.2 * inch)[0] < NETWORK_FT * easing * ev.foot:
             continue
         half = np.full(len(mine), max(width / 2, 1.5 * inch))
-        return Raw("single", bodies, mine.order, around(mine, half), _none(), mask & (ink.length > 3 * inch))
+        used = mask & (ink.length > 3 * inch)
+        return Raw("single", bodies, mine.order, around(mine, half), _none(), used, weight=width)
     return None
 
 

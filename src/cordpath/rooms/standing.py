@@ -119,10 +119,16 @@ def _at_counter(symbol: Symbol, anchor: Anchor, room: Room | None, plan: FloorPl
         return Answer.NO
     if isinstance(height, int | float) and height < 30:
         return Answer.NO
-    if plan.counters is None or plan.counters.is_empty or room is None:
+    if room is None:
         return Answer.UNKNOWN
-    away = plan.counters.distance(shapely.Point(anchor.at))
+    here = shapely.Point(anchor.at)
+    if plan.counters is None or plan.counters.is_empty:
+        return Answer.UNKNOWN
+    away = plan.counters.distance(here)
     if away <= COUNTER_TOUCH_IN * inch:
         return Answer.YES
+    doubtful = plan.counters_doubtful
+    if doubtful is not None and doubtful.distance(here) <= COUNTER_CLEAR_IN * inch:
+        return Answer.UNKNOWN
     found_here = plan.counters.intersection(room.polygon.buffer(6 * inch)).area > 2 * 144 * inch**2
     return Answer.NO if found_here and away > COUNTER_CLEAR_IN * inch + anchor.tolerance else Answer.UNKNOWN

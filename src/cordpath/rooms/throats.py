@@ -21,6 +21,7 @@ from cordpath.rooms.mesh import Mesh, triangulate
 
 OUT = -1
 OPEN_RATIO, OPEN_FT = 0.8, 5.0  # throat over width from which two names share a space (0.7 to 0.9 do the same)
+WIDE_RATIO = 0.45  # an opening of this part of the width is no doorway
 CASED_FACTOR, STAIR_FACTOR = 0.55, 0.6  # how much narrower a doorway or a flight of stairs counts
 FLAT = (0.72, 1.2)  # widths near the width at a name that belong to it at once (corridors)
 SMALL_SF, SMALL_IN = 6.0, 18.0  # untagged spaces below this are niches, chases, double walls
@@ -35,6 +36,7 @@ class Space:
     polygon: BaseGeometry
     seeds: tuple[int, ...]
     open_with: tuple[int, ...] = ()
+    wide_with: tuple[int, ...] = ()  # names beyond an opening without a door, wider than a doorway
     throat_ft: float = 0.0
     ratio: float = 0.0
     out_ft: float = 0.0
@@ -312,7 +314,12 @@ def _collect(state: _State, label: IntArray, throats: Throats, shared: dict[int,
         way = max(((t, r) for t, r, _ in ways), default=(0.0, 0.0))
         reaches = OUT in seeds[x] or (edge is not None and polygon.distance(edge) < 1e-6 * max(1.0, foot))
         together = tuple(k for k in shared.get(x, ()) if k not in names)
-        spaces.append(Space(polygon, names, together, way[0] / foot, way[1], out[0] / foot, out[1], bool(reaches)))
+        wide = {k for (a, b), (t, r) in throats.items() if x in (a, b) and t > OPEN_FT * foot and r >= WIDE_RATIO
+                for k in seeds[a] | seeds[b]}  # fmt: skip
+        beyond = tuple(sorted(wide - {OUT, *names, *together}))
+        spaces.append(
+            Space(polygon, names, together, beyond, way[0] / foot, way[1], out[0] / foot, out[1], bool(reaches))
+        )
     return spaces, outside
 
 

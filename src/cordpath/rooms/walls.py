@@ -6,7 +6,6 @@ Terms: *exact*, the walls as drawn, for paths; *healed*, the same with hairline 
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -51,17 +50,25 @@ def wall_candidates(ev: Evidence, layer_patterns: tuple[str, ...]) -> tuple[list
         if raw is not None:
             return [finish(raw, ev)], True
     for easing in EASINGS:
-        ways: tuple[Callable[[Evidence, float], Raw | None], ...] = (by_fill, by_thick_stroke, by_double_line)
-        found = [raw for way in ways if (raw := way(ev, easing)) is not None]
+        found = [raw for way in (by_fill, by_thick_stroke) if (raw := way(ev, easing)) is not None]
+        found += _lined(ev, easing, found)
         guess = _named_walls(ev)
         if len(guess) and (raw := by_layer(ev, guess)) is not None:
             found.insert(0, raw)
-        one_weight = _one_weight(ev)
-        if not found or one_weight:
-            found += [raw for way in (by_pairs, by_single_line) if (raw := way(ev, easing)) is not None]
         if found:
             return [finish(raw, ev) for raw in found], False
     return [], False
+
+
+def _lined(ev: Evidence, easing: float, found: list[Raw]) -> list[Raw]:
+    """Walls drawn as lines: two heavy lines or one line of a heavier pen; where one pen draws all, pairs."""
+    if _one_weight(ev):
+        return [] if found else [raw for way in (by_pairs, by_single_line) if (raw := way(ev, easing)) is not None]
+    double, single = by_double_line(ev, easing), None if found else by_single_line(ev, easing)
+    if single is not None and double is not None and single.weight <= double.weight + 0.01:
+        single = None
+    lined = [raw for raw in (single, double) if raw is not None]
+    return lined if lined or found else [raw for raw in (by_pairs(ev, easing),) if raw is not None]
 
 
 def _named_walls(ev: Evidence) -> IntArray:

@@ -1,0 +1,135 @@
+"""Countertops along walls and on islands.
+
+Terms: *front*, the line of a counter's edge, parallel to a wall face; *depth*, its distance from that face;
+*island*, a closed rectangle away from the walls.  Base cabinets are 24 in deep and their tops 25 in, vanities
+from 18 in (common practice, no source).  *Doubtful* counters are lines that may be a front and may be something
+else: they keep an answer open, they give none.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
+
+from cordpath.geometry import lines, midpoints
+from cordpath.model import FloatArray, Room, Symbol
+from cordpath.rooms.bands import merge_runs, pair_up
+from cordpath.rooms.ink import Ink, make_ink, union
+from cordpath.rooms.routes import equally_spaced
+
+DEPTH_IN = {"kitchen": (22.0, 27.5), "food area": (20.0, 27.5), "laundry": (22.0, 27.5), "bathroom": (16.0, 27.5)}
+DOUBTFUL_IN = (11.0, 33.0)
+FRONT_IN = 12.0  # shortest front; 12 in of counter space is where receptacle rules begin (NEC 210.52(C)(1))
+DOUBTFUL_FRONT_IN = 6.0
+ISLAND_IN = (22.0, 50.0)  # depth
+ISLAND_LONG_IN = 24.0
+ISLAND_CLEAR_IN = 18.0  # from the walls: less is no way to walk
+SAMPLES = 9
+INTERRUPTS = frozenset({"range", "refrigerator", "washer", "dryer", "wall oven", "water heater"})
+
+
+@dataclass(frozen=True, eq=False)
+class Counters:
+    sure: BaseGeometry
+    doubtful: BaseGeometry
+
+
+def find_counters(ink: Ink, rooms: list[Room], walls: BaseGeometry, symbols: tuple[Symbol, ...],
+                  inch: float) -> Counters:  # fmt: skip
+    """Counter areas of the rooms that have counters; ``ink`` without the walls' own strokes."""
+    sure: list[BaseGeometry] = [s.footprint for s in symbols if s.kind == "countertop" and s.found]
+    doubtful: list[BaseGeometry] = []
+    middle = midpoints(ink.xy)
+    shapely.prepare(walls)
+    for room in rooms:
+        if room.kind not in DEPTH_IN or not len(ink):
+            continue
+        inside = shapely.intersects_xy(room.polygon, middle[:, 0], middle[:, 1])
+        mine = _plain(ink.take(np.asarray(inside, bool)), inch)
+        if not len(mine):
+            continue
+        strips, maybe = _fronts(mine, room, walls, inch)
+        sure += strips
+        doubtful += maybe
+        if room.kind in ("kitchen", "food area"):
+            sure += _islands(mine, walls, inch)
+    gone = union([s.footprint.buffer(0.5 * inch) for s in symbols if s.kind in INTERRUPTS])
+    return Counters(union(sure).difference(gone), union(doubtful).difference(gone))
+
+
+def _plain(ink: Ink, inch: float) -> Ink:
+    """Strokes without floor patterns and dashes, pieces of one line joined."""
+    ink = ink.take(~ink.dashed & (ink.length > 0.5 * inch))
+    if len(ink) < 2:
+        return ink
+    xy, _ = merge_runs(ink.xy, ink.unit)
+    n = len(xy)
+    joined = make_ink(xy, np.zeros(n), np.zeros(n), np.full(n, -1), np.zeros(n, np.int64), np.zeros(n, bool))
+    bands = pair_up(joined.xy, joined.unit, joined.length, 0.4 * inch, 13 * inch, 6 * inch)
+    return joined.take(~equally_spaced(joined.xy, joined.unit, bands, inch))
+
+
+def _fronts(
+    ink: Ink, room: Room, walls: BaseGeometry, inch: float
+) -> tuple[list[BaseGeometry], list[BaseGeometry]]:
+    """Strips between a line and the wall face behind it."""
+    low, high = DEPTH_IN[room.kind]
+    long = ink.take(ink.length > DOUBTFUL_FRONT_IN * inch)
+    if not len(long):
+        return [], []
+    sure: list[BaseGeometry] = []
+    maybe: list[BaseGeometry] = []
+    depth, normal = _depths(long, walls, inch)
+    for k in np.flatnonzero(np.isfinite(depth)):
+        a, b = long.xy[k, :2], long.xy[k, 2:]
+        out = normal[k] * depth[k]
+        strip = shapely.Polygon([a, b, b + out, a + out])
+        if low * inch <= depth[k] <= high * inch and long.length[k] >= FRONT_IN * inch:
+            sure.append(strip)
+        else:
+            maybe.append(strip)
+    return sure, maybe
+
+
+def _depths(ink: Ink, walls: BaseGeometry, inch: float) -> tuple[FloatArray, FloatArray]:
+    """(n,) distance of each stroke to the wall face that runs behind all of it, inf for none; (n, 2) direction."""
+    step = (np.arange(SAMPLES) + 0.5) / SAMPLES
+    points = ink.xy[:, None, :2] + (ink.xy[:, None, 2:] - ink.xy[:, None, :2]) * step[None, :, None]
+    depth, normal = np.full(len(ink), np.inf), np.zeros((len(ink), 2))
+    for sign in (1.0, -1.0):
+        side = sign * np.stack([-ink.unit[:, 1], ink.unit[:, 0]], 1)
+        rays = shapely.linestrings(
+            np.stack([points, points + side[:, None] * DOUBTFUL_IN[1] * inch], 2).reshape(-1, 2, 2)
+        )
+        reach = shapely.distance(shapely.points(points.reshape(-1, 2)), shapely.intersection(rays, walls))
+        reach = np.where(np.isnan(reach), np.inf, reach).reshape(len(ink), SAMPLES)
+        usual = np.median(reach, axis=1)
+        with np.errstate(invalid="ignore"):
+            level = (np.abs(reach - usual[:, None]) < 1.0 * inch).mean(1)
+        good = np.isfinite(usual) & (level > 0.75) & (usual > DOUBTFUL_IN[0] * inch) & (usual < depth)
+        depth[good], normal[good] = usual[good], side[good]
+    return depth, normal
+
+
+def _islands(ink: Ink, walls: BaseGeometry, inch: float) -> list[BaseGeometry]:
+    """Closed rectangles away from the walls."""
+    long = ink.take(ink.length > 6 * inch)
+    if not 4 <= len(long) <= 3000:
+        return []
+    stretched = long.xy + np.concatenate([-long.unit, long.unit], 1) * 0.3
+    shapes: NDArray[np.object_] = shapely.get_parts(shapely.polygonize([shapely.union_all(lines(stretched))]))
+    found: list[BaseGeometry] = []
+    for shape in shapes:
+        box = shapely.oriented_envelope(shape)
+        if box.geom_type != "Polygon" or shape.area < 0.93 * box.area:
+            continue
+        c = shapely.get_coordinates(box)
+        short, wide = sorted(float(np.hypot(*(c[i + 1] - c[i]))) / inch for i in (0, 1))
+        clear = shape.distance(walls) > ISLAND_CLEAR_IN * inch
+        if ISLAND_IN[0] <= short <= ISLAND_IN[1] and wide >= ISLAND_LONG_IN and clear:
+            found.append(shape)
+    return found
