@@ -2,21 +2,26 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import numpy as np
 import pymupdf
 
 from cordpath.errors import UnreadablePage
-from cordpath.frame import PageFrame, after, inverse
+from cordpath.frame import Affine, PageFrame, after, inverse
 from cordpath.model import Fills, Region, Sheet, Strokes, View, Word
-from cordpath.sheet import opening, regions, titleblock, views
+from cordpath.sheet import opening, pictures, regions, titleblock, views
 from cordpath.sheet.fills import covered, fills
+from cordpath.sheet.layers import settle
 from cordpath.sheet.paths import Paths, TooMuch, collect
 from cordpath.sheet.ruled import rules
 from cordpath.sheet.strokes import page_scissors, pieces, rings, strokes
 from cordpath.sheet.textlines import inside, rows, runs
 from cordpath.sheet.words import words
+
+# Complaints that concern how letters look and colours mix, not what is drawn.
+HARMLESS = re.compile(r"font|ascent|glyph|cmap|encoding|icc|colou?r ?space|annot|metadata|outline", re.IGNORECASE)
 
 
 def page_count(path: Path, password: str | None = None) -> int:
@@ -29,9 +34,13 @@ def read_sheet(path: Path, page: int, password: str | None = None) -> Sheet:
     """Read page ``page`` (from 1).  Raises UnreadableFile, LockedFile, UnreadablePage."""
     with opening.opened(path, password) as document:
         handle = opening.load(document, page, path.name)
+        where = f"{path.name}, page {page}"
+        settle(document, handle)
         frame, reader = opening.bare(handle)
-        marks, areas, text, layers = _content(handle, frame, inverse(reader), path.name, page)
-        assumptions = _repairs(document)
+        to_page = after(inverse(reader), frame.matrix)
+        marks, areas, text, layers = _content(handle, frame, to_page, where)
+        seen = pictures.judge(handle, to_page, frame.size, marks, areas, text, where)
+        assumptions = _repairs(document) + seen
     block, parts, drawings = _layout(marks, text, frame.size)
     return Sheet(
         path.name, page, block.number, block.title, *frame.size, marks, areas, text, layers, drawings, parts,
@@ -54,10 +63,8 @@ def _layout(
 
 
 def _content(
-    handle: pymupdf.Page, frame: PageFrame, to_user: tuple[float, float, float, float, float, float],
-    file: str, page: int,
-) -> tuple[Strokes, Fills, tuple[Word, ...], tuple[str, ...]]:  # fmt: skip
-    where = f"{file}, page {page}"
+    handle: pymupdf.Page, frame: PageFrame, to_page: Affine, where: str
+) -> tuple[Strokes, Fills, tuple[Word, ...], tuple[str, ...]]:
     try:
         paths = collect(handle)
     except TooMuch:
@@ -66,7 +73,6 @@ def _content(
         ) from None
     except Exception as error:
         raise UnreadablePage("the page's content is damaged", where=where, cure="save the PDF again") from error
-    to_page = after(to_user, frame.matrix)
     marks, areas = _marks(paths, to_page, frame.size)
     text = words(handle, to_page, areas, paths.order)
     layers, number = _layers(paths)
@@ -78,9 +84,7 @@ def _content(
     return marks, areas, text, layers
 
 
-def _marks(
-    paths: Paths, to_page: tuple[float, float, float, float, float, float], size: tuple[float, float]
-) -> tuple[Strokes, Fills]:
+def _marks(paths: Paths, to_page: Affine, size: tuple[float, float]) -> tuple[Strokes, Fills]:
     parts = pieces(paths, to_page)
     scissors = page_scissors(paths, to_page, size)
     drawn, dots = strokes(paths, parts, scissors)
@@ -96,7 +100,10 @@ def _layers(paths: Paths) -> tuple[tuple[str, ...], np.ndarray]:
 
 
 def _repairs(document: pymupdf.Document) -> tuple[str, ...]:
-    said = opening.complaints()
+    """What was mended or skipped while reading."""
+    said = [line for line in opening.complaints() if not HARMLESS.search(line)]
     if document.is_repaired:
-        return ("the file was repaired while reading: some of it may be missing", *said)
-    return tuple(f"the reader complained: {line}" for line in said)
+        return ("the file was repaired while reading: some of it may be missing",)
+    if said:
+        return (f"the page has faults ({'; '.join(said[:3])}): some of it may be missing",)
+    return ()
