@@ -199,8 +199,8 @@ def _mark(desk: Desk, node: Node) -> Mark | None:
     if inner is None:
         return None
     missing = [name for name in needed if name not in inner]
-    for name in missing:
-        desk.fault(value, f"{key} without {name}, and {', '.join(needed)} were expected")
+    if missing and len(inner) == len(value.pairs):  # otherwise a slip in a key is the fault, told already
+        desk.fault(value, f"{key} without {' and '.join(missing)}, and {', '.join(needed)} were expected")
     return None if missing else read(desk, value, inner)
 
 

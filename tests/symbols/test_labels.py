@@ -1,0 +1,368 @@
+"""Texts beside symbols: what they say, and to whom they are given."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+import numpy as np
+import pytest
+import shapely
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from cordpath.model import (
+    Drawing,
+    Fills,
+    Label,
+    LabelEntry,
+    Mapping,
+    Region,
+    RoomEntry,
+    Sheet,
+    Strokes,
+    Symbol,
+    SymbolEntry,
+    TextMark,
+    Unexplained,
+    View,
+    Word,
+)  # fmt: skip
+from cordpath.symbols.label_words import read
+from cordpath.symbols.labels import attach
+
+DUPLEX = SymbolEntry("duplex", "receptacle")
+LIGHT = SymbolEntry("light", "light")
+RADIUS = 5.4  # pt, the body of a receptacle of 0.15 in
+
+
+def symbol(x: float, y: float, entry: SymbolEntry = DUPLEX, radius: float = RADIUS) -> Symbol:
+    outline = shapely.Point(x, y).buffer(radius)
+    return Symbol(entry, (x, y), 0.0, False, 1.0, 0.99, True, "v1", outline, np.zeros(0, np.int64))
+
+
+def word(text: str, x: float, y: float, angle: float = 0.0, sure: float = 1.0) -> Word:
+    size = 7.0
+    half = (0.28 * size * len(text), 0.5 * size)
+    half = half if angle % 180 == 0 else (half[1], half[0])
+    box = (x - half[0], y - half[1], x + half[0], y + half[1])
+    return Word(text, box, angle, size, -1, confidence=sure)
+
+
+def sheet(words: list[Word], strokes: list[tuple[float, ...]] = [], regions: tuple[Region, ...] = (),  # noqa: B006
+          views: tuple[View, ...] = ()) -> Sheet:  # fmt: skip
+    xy = np.array(strokes, float).reshape(-1, 4)
+    return Sheet("f.pdf", 1, None, None, 2000, 2000, Strokes.of(xy), Fills.none(), tuple(words), (), views, regions)
+
+
+def given_to(
+    symbols: list[Symbol],
+    words: list[Word],
+    strokes: list[tuple[float, ...]] = [],
+    **more: Any,  # noqa: B006
+) -> tuple[list[dict[str, tuple[tuple[str, Any], ...]]], list[Symbol], tuple[Unexplained, ...]]:
+    mapping = Mapping("m", Drawing(), (DUPLEX,), more.pop("labels", ()), more.pop("rooms", ()))
+    done, lost = attach(tuple(symbols), sheet(words, strokes, **more), mapping)
+    return [{label.text: label.sets for label in s.labels} for s in done], list(done), lost
+
+
+PROTECTED = (("protection", "device"),)
+UNSURE = (("protection_unsure", "device"),)
+
+
+# --------------------------------------------------------------------------------------- what a text says
+
+
+@pytest.mark.parametrize(
+    ("text", "facts"),
+    [
+        ("GFI", {"protection": "device"}),
+        ("gfci", {"protection": "device"}),
+        ("GFI/WP", {"protection": "device", "weatherproof": True}),
+        ("WP, GFI", {"protection": "device", "weatherproof": True}),
+        ("GFI TYP.", {"protection": "device"}),
+        ('GFI @ 42"', {"protection": "device", "height_in": 42.0}),
+        ('+42"', {"height_in": 42.0}),
+        ("+18", {"height_in": 18.0}),
+        ('42" AFF', {"height_in": 42.0}),
+        ("+3'-6\"", {"height_in": 42.0}),
+        ("A-12", {"circuit": "A-12"}),
+        ("LP1-7", {"circuit": "LP1-7"}),
+        ("A-12,14", {"circuit": "A-12,14"}),
+        ("(A12)", {"circuit": "A-12"}),
+        ("240V", {"volts": 240.0}),
+        ("L6-30R", {"volts": 240.0}),
+        ("50A", {"amperes": 50.0}),
+        ("DW", {"serves": "dishwasher"}),
+        ("DISP/GD", {"serves": "disposer"}),
+        ("MW", {"serves": "microwave"}),
+        ("(E)", {"status": "existing"}),
+        ("WR", {}),
+        ("1/2 HOT", {}),
+    ],
+)
+def test_the_usual_labels_are_understood(text: str, facts: dict[str, Any]) -> None:
+    reading = read(text, ())
+    assert reading is not None and not reading.doubt
+    assert dict(reading.sets) == facts
+
+
+@pytest.mark.parametrize("text", ["BATH 2", "NON-GFI", '42"', "S3", "E-101", "A-99", "NOTE 5", "12'-6\"", "", "?"])
+def test_other_texts_say_nothing(text: str) -> None:
+    assert read(text, ()) is None
+
+
+@pytest.mark.parametrize("text", ["NO GFI", "GFI BY OTHERS", "GFI REQD"])
+def test_protection_with_a_word_that_is_not_understood_is_a_doubt(text: str) -> None:
+    (labels,), (outlet,), _ = given_to([symbol(100, 100)], [word(text, 130, 100)])
+    assert labels == {text: UNSURE}
+    assert outlet.fact("protection") is None
+    assert outlet.reasons == (f"label {text} is not understood as a whole",)
+
+
+def test_the_users_own_entries_come_first() -> None:
+    entries = (LabelEntry("GF", (("status", "gas fired"),)), LabelEntry("[CA]\\d+", (("weatherproof", True),)))
+    assert read("GF", entries).sets == (("status", "gas fired"),)  # type: ignore[union-attr]
+    assert read("a9", entries).sets == (("weatherproof", True),)  # type: ignore[union-attr]
+
+
+@given(st.text(max_size=40))
+@settings(max_examples=300, deadline=None)
+def test_no_text_is_protection_by_accident(text: str) -> None:
+    reading = read(text, ())
+    if reading is not None and ("protection", "device") in reading.sets:
+        assert "G" in text.upper() and "F" in text.upper()
+
+
+# ----------------------------------------------------------------------------------- to whom it is given
+
+
+def test_a_label_goes_to_the_nearest_outlet() -> None:
+    labels, _, lost = given_to([symbol(100, 100), symbol(200, 100)], [word("GFI", 116, 100)])
+    assert labels == [{"GFI": PROTECTED}, {}]
+    assert lost == ()
+
+
+def test_a_row_of_outlets_each_with_its_own() -> None:
+    symbols = [symbol(100 + 22 * k, 100) for k in range(6)]
+    labels, done, _ = given_to(symbols, [word("GFI", 100 + 22 * k, 112) for k in range(6)])
+    assert labels == [{"GFI": PROTECTED}] * 6
+    assert all(not s.reasons for s in done)
+
+
+@pytest.mark.parametrize("shift", [-2.0, -1.0, 0.0, 1.0, 2.0])
+def test_a_label_between_two_outlets_protects_neither(shift: float) -> None:
+    labels, done, _ = given_to([symbol(100, 100), symbol(140, 100)], [word("GFI", 120 + shift, 100)])
+    assert all(s.fact("protection") is None for s in done)
+    assert all(s.fact("protection_unsure") == "device" and s.reasons for s in done)
+    assert sorted(text for each in labels for text in each) == ["GFI", "GFI?"]
+
+
+def test_one_label_for_three_outlets_never_protects_all() -> None:
+    _, done, _ = given_to([symbol(100, 100), symbol(116, 100), symbol(132, 100)], [word("GFI", 116, 112)])
+    assert sum(s.fact("protection") == "device" for s in done) <= 1
+
+
+@given(
+    st.lists(st.tuples(st.integers(0, 12), st.integers(0, 12)), min_size=1, max_size=8, unique=True),
+    st.lists(st.tuples(st.floats(0, 240), st.floats(0, 240)), max_size=6),
+)
+@settings(max_examples=60, deadline=None)
+def test_a_label_is_a_fact_of_one_symbol_at_most(
+    grid: list[tuple[int, int]], at: list[tuple[float, float]]
+) -> None:
+    symbols = [symbol(20.0 * x, 20.0 * y) for x, y in grid]
+    _, done, lost = given_to(symbols, [word("GFI", x, y) for x, y in at])
+    facts = [label.at for s in done for label in s.labels if ("protection", "device") in label.sets]
+    assert len(set(facts)) == len(facts) <= len(at)
+    assert sum(s.fact("protection") == "device" for s in done) == len(facts)
+    for s in done:  # a fact is never given over more than the reach of a label
+        assert all(math.dist(label.at, s.at) < 36 + RADIUS + 12 for label in s.labels)
+    seen = [label.at for s in done for label in s.labels if not label.text.endswith("?")]
+    told = [place for each in lost for place in each.at]
+    assert len(seen) + len(told) >= len({w for w in at if w}) - _joined(at)  # nothing vanishes
+
+
+def _joined(at: list[tuple[float, float]]) -> int:
+    """Labels that stand so close that they may be read as one text, or as one label of several lines."""
+    return sum(any(a is not b and math.dist(a, b) < 30 for b in at) for a in at)
+
+
+def test_lines_one_under_the_other_go_together() -> None:
+    symbols = [symbol(100, 100), symbol(100, 60, LIGHT)]
+    stack = [word("A-9", 100, 112), word("GFI", 100, 120), word('+42"', 100, 128)]
+    labels, _, _ = given_to(symbols, stack)
+    assert labels == [{"A-9": (("circuit", "A-9"),), "GFI": PROTECTED, '+42"': (("height_in", 42.0),)}, {}]
+
+
+def test_lines_of_upright_text_go_together() -> None:
+    stack = [word("A-9", 112, 100, angle=90), word("GFI", 120, 100, angle=90)]
+    labels, _, _ = given_to([symbol(100, 100)], stack)
+    assert labels == [{"A-9": (("circuit", "A-9"),), "GFI": PROTECTED}]
+
+
+def test_the_lines_of_a_label_share_its_doubt() -> None:
+    stack = [word("A-9", 120, 96), word("GFI", 120, 104)]
+    _, done, _ = given_to([symbol(100, 100), symbol(140, 100)], stack)
+    assert all(s.fact("protection") is None and s.fact("circuit") is None for s in done)
+
+
+def test_pieces_of_a_text_are_joined() -> None:
+    pieces = [word("+42", 118, 100), word('"', 125, 98), word("GFI", 116, 110)]
+    pieces += [word("/", 124, 110), word("WP", 129.5, 110)]
+    (labels,), _, _ = given_to([symbol(100, 100)], pieces)
+    assert labels == {'+42"': (("height_in", 42.0),), "GFI/WP": (*PROTECTED, ("weatherproof", True))}
+
+
+def test_a_leader_outweighs_distance() -> None:
+    symbols = [symbol(100, 100), symbol(100, 160)]
+    label = [word("GFI", 130, 124)]
+    assert given_to(symbols, label)[0][0] != {}
+    leader = [(122.0, 126.0, 104.5, 154.5)]
+    assert given_to(symbols, label, leader)[0] == [{}, {"GFI": PROTECTED}]
+
+
+def test_a_wall_between_makes_a_label_less_likely() -> None:
+    symbols = [symbol(100, 100), symbol(146, 100)]
+    label = [word("GFI", 122, 100)]
+    assert given_to(symbols, label)[1][1].fact("protection") is None
+    wall = [(113.0, 40.0, 113.0, 160.0)]
+    labels, _, _ = given_to(symbols, label, wall)
+    assert labels == [{}, {"GFI": PROTECTED}]
+
+
+def test_a_label_on_a_light_does_not_protect_an_outlet_beside_it() -> None:
+    _, done, _ = given_to([symbol(100, 100, LIGHT), symbol(128, 100)], [word("GFI", 100, 108)])
+    assert done[1].fact("protection") is None
+
+
+def test_the_name_of_an_appliance_is_not_the_outlets() -> None:
+    box = [(110, 90, 146, 90), (146, 90, 146, 126), (146, 126, 110, 126), (110, 126, 110, 90)]
+    (labels,), (outlet,), _ = given_to([symbol(100, 100)], [word("DW", 128, 108)], box)
+    assert outlet.fact("serves") is None
+    assert labels == {"DW": (("serves_unsure", "dishwasher"),)}
+    (labels,), (outlet,), _ = given_to([symbol(100, 100)], [word("DW", 113, 100)])
+    assert outlet.fact("serves") == "dishwasher"
+
+
+def test_the_letters_of_a_symbol_are_no_label() -> None:
+    stove = SymbolEntry("range outlet", "receptacle", shape=(TextMark("R", (0, 0)),))
+    (labels,), _, _ = given_to([symbol(100, 100, stove)], [word("R", 100, 100), word("GFI", 116, 100)])
+    assert labels == {"GFI": PROTECTED}
+
+
+def test_texts_of_legend_and_notes_are_no_labels() -> None:
+    regions = (Region("legend", (90, 90, 200, 200)),)
+    labels, _, lost = given_to([symbol(100, 85)], [word("GFI", 100, 96)], regions=regions)
+    assert (labels, lost) == ([{}], ())
+
+
+def test_text_that_was_read_with_doubt_protects_nothing() -> None:
+    _, (outlet,), _ = given_to([symbol(100, 100)], [word("GFI", 116, 100, sure=0.6)])
+    assert outlet.fact("protection") is None and outlet.fact("protection_unsure") == "device"
+    assert outlet.reasons == ("label GFI was read with confidence 0.60 only",)
+
+
+def test_a_label_far_from_every_symbol_is_told() -> None:
+    _, _, lost = given_to([symbol(100, 100)], [word("GFI", 400, 400), word("GFI", 500, 400), word("A-3", 600, 400)])
+    assert [(u.what, u.count) for u in lost] == [
+        ("an A-3 label with no symbol near", 1),
+        ("a GFI label with no symbol near", 2),
+    ]
+    assert given_to([], [word("WP", 10, 10)])[2][0].what == "a WP label with no symbol near"
+
+
+def test_the_tag_of_a_homerun_is_not_told() -> None:
+    words = [word("A-3", 100, 112), word("A-3", 300, 300)]
+    assert given_to([symbol(100, 100)], words)[2] == ()
+
+
+def test_labels_outside_every_drawing_are_not_told() -> None:
+    views = (View("v1", "PLAN", (0, 0, 300, 300)),)
+    assert given_to([symbol(100, 100)], [word("GFI", 900, 400)], views=views)[2] == ()
+
+
+def test_two_labels_for_one_outlet() -> None:
+    _, _, lost = given_to([symbol(100, 100)], [word("GFI", 116, 100), word("GFI", 84, 100)])
+    assert [u.what for u in lost] == ["a GFI label more than the symbols near it need"]
+
+
+def test_an_unknown_label_is_shown_without_effect() -> None:
+    rooms = (RoomEntry("SNUG", "living"),)
+    words = [word("K7X", 100, 112), word("SNUG", 100, 88), word("BATH", 118, 100), word("12'-6\"", 84, 100)]
+    (labels,), _, _ = given_to([symbol(100, 100)], words, rooms=rooms)
+    assert labels == {"K7X": ()}
+
+
+# --------------------------------------------------------------------------------------- circuit tags
+
+
+@pytest.mark.parametrize(
+    ("texts", "circuits"),
+    [
+        (["A-1", "A-3", "A-5"], ["A-1", "A-3", "A-5"]),
+        (["A1", "A3", "A5"], ["A-1", "A-3", "A-5"]),  # the style of the sheet
+        (["A1", "A3", ""], [None, None, None]),  # too few to be a style: may be marks of windows
+        (["A-1", "A3", ""], ["A-1", "A-3", None]),  # the panel is named by another tag
+        (["1", "3", "5"], ["1", "3", "5"]),
+        (["1", "3", "A-5"], [None, None, "A-5"]),  # a sheet with panel letters has no bare numbers
+        (["1", "", ""], [None, None, None]),
+        (["S1", "S3", "S3"], [None, None, None]),  # switches
+        (["101", "102", "103"], [None, None, None]),  # rooms
+    ],
+)
+def test_doubtful_tags_count_only_where_the_sheet_uses_them(texts: list[str], circuits: list[str | None]) -> None:
+    symbols = [symbol(100 + 100 * k, 100) for k in range(3)]
+    words = [word(text, 100 + 100 * k, 112) for k, text in enumerate(texts) if text]
+    _, done, _ = given_to(symbols, words)
+    assert [s.fact("circuit") for s in done] == circuits
+
+
+def test_a_number_in_a_hexagon_is_a_keynote() -> None:
+    symbols = [symbol(100 + 100 * k, 100) for k in range(3)]
+    words = [word(str(k + 1), 100 + 100 * k, 114) for k in range(3)]
+    ring = [(math.cos(k * math.pi / 3), math.sin(k * math.pi / 3)) for k in range(7)]
+    strokes = [
+        (100 + 100 * n + 6 * a[0], 114 + 6 * a[1], 100 + 100 * n + 6 * b[0], 114 + 6 * b[1])
+        for n in range(3) for a, b in zip(ring[:-1], ring[1:], strict=True)
+    ]  # fmt: skip
+    _, done, _ = given_to(symbols, words, strokes)
+    assert [s.fact("circuit") for s in done] == [None] * 3
+
+
+def test_the_circuit_between_two_outlets_is_a_doubt() -> None:
+    _, done, _ = given_to([symbol(100, 100), symbol(140, 100)], [word("A-3", 120, 100)])
+    assert [s.fact("circuit") for s in done] == [None, None]
+    assert all(s.fact("circuit_unsure") == "A-3" for s in done)
+
+
+def test_the_same_circuit_for_both_is_no_doubt() -> None:
+    words = [word("A-3", 114, 112), word("A-3", 126, 88)]
+    _, done, _ = given_to([symbol(100, 100), symbol(140, 100)], words)
+    assert [s.fact("circuit") for s in done] == ["A-3", "A-3"]
+
+
+def test_labels_do_not_depend_on_the_order_of_words() -> None:
+    symbols = [symbol(100 + 30 * k, 100) for k in range(5)]
+    words = [word(f"A-{k + 1}", 104 + 30 * k, 112) for k in range(5)] + [word("GFI", 134, 90)]
+    one, two = given_to(symbols, words)[1], given_to(symbols, words[::-1])[1]
+
+    def told(done: list[Symbol]) -> list[list[Label]]:
+        return [sorted(s.labels, key=lambda label: label.text) for s in done]
+
+    assert told(one) == told(two)
+
+
+def test_a_crowd_is_settled_in_reasonable_time() -> None:
+    rng = np.random.default_rng(5)
+    symbols = [symbol(float(x), float(y)) for x, y in rng.uniform(0, 1500, (600, 2))]
+    places = enumerate(rng.uniform(0, 1500, (900, 2)).tolist())
+    words = [word("GFI" if k % 3 else f"A-{k % 80 + 1}", x, y) for k, (x, y) in places]
+    _, done, _ = given_to(symbols, words)
+    facts = [label.at for s in done for label in s.labels if ("protection", "device") in label.sets]
+    assert len(facts) == len(set(facts)) > 20
+
+
+def test_no_words_and_no_symbols() -> None:
+    assert given_to([], [])[2] == ()
+    assert given_to([symbol(1, 1)], [])[0] == [{}]
