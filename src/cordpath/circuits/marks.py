@@ -69,7 +69,7 @@ MOST_POLES = 3
 
 def circuits(cell: str) -> tuple[str, ...]:
     """``("12",)``, ``("1", "3")`` of ``1,3`` or ``1-3``; empty where the cell names no circuit."""
-    match = _CIRCUITS.fullmatch(cell.strip(" ()#."))
+    match = _CIRCUITS.fullmatch(cell.strip(" ()[]#.,&/+-"))
     if match is None:
         return ()
     found = (match["first"], *re.findall(r"\d{1,3}[A-Z]?", match["more"]))

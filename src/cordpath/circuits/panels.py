@@ -6,7 +6,7 @@ from collections import Counter
 
 from cordpath.circuits.headings import is_titled, panel_name
 from cordpath.circuits.rows import rows_of
-from cordpath.circuits.tables import Half, bands, halves
+from cordpath.circuits.tables import ASIDE, Half, bands, halves
 from cordpath.circuits.words import Reading, Text, lines, phrases, readings
 from cordpath.model import Box, Panel, PanelRow, Sheet
 from cordpath.units import plain
@@ -37,10 +37,11 @@ def _panels(reading: Reading, label: str, sheet: Sheet) -> list[Panel]:
         below = [h[0].y0 for h in tables[k + 1:] if h[0].x0 < heads[-1].x1 and h[-1].x1 > heads[0].x0]  # fmt: skip
         parts = halves(heads, reading, min(below, default=float("inf")))
         over = [i for i in _above(headings, heads) if i not in used]
-        for name, members in _shared(parts, [headings[i] for i in over]):
+        for i, members in _shared(parts, over, headings):
+            name = None if i is None else headings[i][1]
             if panel := _panel(name, members, reading, label):
                 found.append(panel)
-                used.update(over)
+                used.update(() if i is None else _all_over(i, headings, heads))
     for i, (text, name) in enumerate(headings):
         if i not in used and (is_titled(text.text) or _in_schedule(text, reading, sheet)):
             found.append(Panel(name, (), label, (f"no table could be read under '{text.text}'",)))
@@ -74,7 +75,8 @@ def _within(text: Text, box: Box) -> bool:
 
 def _above(headings: list[tuple[Text, str]], heads: list[Text]) -> list[int]:
     """Headings that stand over a band, left to right; of stacked ones the named, then the nearest."""
-    top, x0, x1 = heads[0].y0, heads[0].x0, heads[-1].x1
+    top, margin = heads[0].y0, ASIDE * heads[0].size
+    x0, x1 = heads[0].x0 - margin, heads[-1].x1 + margin
     near = [
         i for i, (text, _) in enumerate(headings)
         if 0 <= top - text.y <= HEADING_REACH * max(text.size, heads[0].size) and text.x1 > x0 and text.x0 < x1
@@ -90,12 +92,25 @@ def _above(headings: list[tuple[Text, str]], heads: list[Text]) -> list[int]:
     return sorted(kept, key=lambda i: headings[i][0].x0)
 
 
-def _shared(parts: list[Half], headings: list[tuple[Text, str]]) -> list[tuple[str | None, list[Half]]]:
-    """Halves by panel: with several headings over one band a new panel begins where circuits repeat."""
+def _all_over(i: int, headings: list[tuple[Text, str]], heads: list[Text]) -> set[int]:
+    """The heading that named a table, with others of the same name or none stacked over it."""
+    text, name = headings[i]
+    top = heads[0].y0
+    return {i} | {
+        j for j, (other, said) in enumerate(headings)
+        if said in ("", name) and 0 <= top - other.y <= HEADING_REACH * max(other.size, heads[0].size)
+        and other.x1 > text.x0 - HEADING_REACH * text.size and other.x0 < text.x1 + HEADING_REACH * text.size
+    }  # fmt: skip
+
+
+def _shared(
+    parts: list[Half], over: list[int], headings: list[tuple[Text, str]]
+) -> list[tuple[int | None, list[Half]]]:
+    """Halves by heading: with several headings over one band a new panel begins where circuits repeat."""
     if not parts:
         return []
-    if len(headings) <= 1:
-        return [(headings[0][1] if headings else None, parts)]
+    if len(over) <= 1:
+        return [(over[0] if over else None, parts)]
     panels: list[list[Half]] = []
     seen: set[str] = set()
     for half in parts:
@@ -105,13 +120,11 @@ def _shared(parts: list[Half], headings: list[tuple[Text, str]]) -> list[tuple[s
             seen = set()
         panels[-1].append(half)
         seen |= numbers
-    if len(panels) == len(headings):
-        return [(name, members) for (_, name), members in zip(headings, panels, strict=True)]
-    middle = [(min(h.x0 for h in members) + max(h.x1 for h in members)) / 2 for members in panels]
-    return [
-        (min(headings, key=lambda h: abs(h[0].x - x))[1], members)
-        for x, members in zip(middle, panels, strict=True)
-    ]
+    if len(panels) == len(over):
+        return list(zip(over, panels, strict=True))
+    middles = [(min(h.x0 for h in members) + max(h.x1 for h in members)) / 2 for members in panels]
+    nearest = [min(over, key=lambda i: abs(headings[i][0].x - x)) for x in middles]
+    return list(zip(nearest, panels, strict=True))
 
 
 def _panel(name: str | None, members: list[Half], reading: Reading, label: str) -> Panel | None:

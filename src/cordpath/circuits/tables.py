@@ -20,6 +20,7 @@ from cordpath.circuits.marks import circuits
 from cordpath.circuits.words import Reading, Text, joined, lines, phrases
 
 BAND_PITCH = 2.0  # lines of one header follow each other within this many font sizes
+WANDER = 4.0  # font sizes: numbers set at one side of a column whose header stands in the middle
 ASIDE = 15.0  # font sizes: half of a wide description column, whose header stands in its middle
 LONGEST_GAP = 3.5  # a schedule ends where no circuit number follows within this many row pitches
 
@@ -125,7 +126,7 @@ def _stacked(members: list[list[Text]]) -> list[Text]:
 
 def halves(heads: list[Text], reading: Reading, floor: float) -> list[Half]:
     """The half tables under one band, left to right.  ``floor``: where the next band begins."""
-    groups = [(group, _anchors(_circuit_head(group), reading, floor)) for group in _groups(heads)]
+    groups = [(group, _anchors(group, heads, reading, floor)) for group in _groups(heads)]
     groups = [(group, anchors) for group, anchors in groups if anchors]
     if not groups:
         return []
@@ -160,19 +161,41 @@ def _groups(heads: list[Text]) -> list[list[Text]]:
     return [group for group in groups if any(column(head.text) == "circuit" for head in group)]
 
 
-def _anchors(head: Text, reading: Reading, floor: float) -> list[Text]:
-    """Circuit numbers under the header, down to the first long gap."""
-    slack = 1.5 * head.size
+def _anchors(group: list[Text], others: list[Text], reading: Reading, floor: float) -> list[Text]:
+    """Circuit numbers under the header, in one column, down to the first long gap.  ``others``: all headers."""
+    head = _circuit_head(group)
+    slack = WANDER * head.size
+    x0 = max([head.x0 - slack, *(h.x1 for h in others if h.x1 <= head.x0)])
+    x1 = min([head.x1 + slack, *(h.x0 for h in others if h.x0 >= head.x1)])
     under = [
         w for w in reading.words
-        if head.y1 < w.y < floor and head.x0 - slack <= w.x <= head.x1 + slack and circuits(w.text)
+        if head.y1 < w.y < floor and x0 <= w.x <= x1 and circuits(w.text)
         and not reading.upright_between(min(w.x, head.x), max(w.x, head.x), w.y)
     ]  # fmt: skip
-    under.sort(key=lambda w: (w.y, abs(w.x - head.x)))
+    return _unbroken(_one_column(under, head), head)
+
+
+def _one_column(words: list[Text], head: Text) -> list[Text]:
+    """Of numbers in several columns those of the circuits: they do not repeat, and stand nearest to the header."""
+    columns: list[list[Text]] = []
+    for word in sorted(words, key=lambda w: w.x0):
+        if columns and word.x0 <= max(w.x1 for w in columns[-1]):
+            columns[-1].append(word)
+        else:
+            columns.append([word])
+
+    def rank(column: list[Text]) -> tuple[int, float]:
+        distinct = len({w.text for w in column})
+        return 2 * distinct - len(column), -min(abs(w.x - head.x) for w in column)
+
+    return max(columns, key=rank, default=[])
+
+
+def _unbroken(words: list[Text], head: Text) -> list[Text]:
     kept: list[Text] = []
-    for word in under:
+    for word in sorted(words, key=lambda w: (w.y, abs(w.x - head.x))):
         if kept and word.y - kept[-1].y < 0.5 * word.size:
-            continue  # a second number on the same line is another column's
+            continue  # a second number on the same line is another column's, or of the same cell
         if len(kept) >= 2 and word.y - kept[-1].y > LONGEST_GAP * pitch(kept):
             break
         kept.append(word)
