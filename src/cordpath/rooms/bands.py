@@ -18,7 +18,7 @@ from scipy.sparse.csgraph import connected_components
 from cordpath.geometry import lines
 from cordpath.model import BoolArray, FloatArray, IntArray
 
-STUBBY = 0.6  # a band shorter than this part of its width is two wall ends that face each other
+STUBBY = 0.42  # a band shorter than this part of its width is two wall ends that face each other, not a post
 PARALLEL = 0.035  # sine of 2 degrees: real plots draw parallel wall faces far better than this
 
 
@@ -70,7 +70,7 @@ def pair_up(xy: FloatArray, unit: FloatArray, length: FloatArray, low: float, hi
     shorter = np.minimum(length[i], length[j])
     keep = (np.abs(away) >= low) & (np.abs(away) <= high)
     keep &= (to - from_ >= np.minimum(overlap, 0.6 * shorter)) & (to - from_ > 0.3 * overlap)
-    keep &= to - from_ > STUBBY * np.abs(away)
+    keep &= to - from_ > np.where(np.abs(away) < 0.6 * high, STUBBY, 2 * STUBBY) * np.abs(away)
     i, j, start, along, normal = i[keep], j[keep], start[keep], along[keep], normal[keep]
     away, from_, to = away[keep], from_[keep], to[keep]
     a0, a1, out = start + along * from_[:, None], start + along * to[:, None], normal * away[:, None]

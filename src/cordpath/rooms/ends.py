@@ -16,7 +16,7 @@ from shapely.geometry.base import BaseGeometry
 
 from cordpath.geometry import lines
 from cordpath.model import FloatArray
-from cordpath.rooms.bands import PARALLEL
+from cordpath.rooms.bands import PARALLEL, STUBBY
 from cordpath.rooms.ink import Ink
 
 FAR_FT = 20.0  # widest opening looked for: two sectional doors side by side
@@ -63,7 +63,7 @@ def _band_ends(bands: FloatArray, walls: BaseGeometry, inch: float) -> list[End]
     points = np.stack(
         [at + out * ahead * inch + side * (share * thick)[:, None] for ahead, share in probes], axis=1
     )
-    free = ~_covered(walls, points).any(1) & (length > 2 * inch) & (length >= thick)
+    free = ~_covered(walls, points).any(1) & (length > 2 * inch) & (length >= STUBBY * thick)
     return [End(at[k], out[k], float(thick[k])) for k in np.flatnonzero(free)]
 
 

@@ -1,144 +1,26 @@
-"""Random houses with known rooms, drawn in the ways that offices draw them.
-
-A house is a rectangle cut again and again into rooms (feet), with walls, doors, windows, furniture, dimension
-and grid lines; ``draw`` turns it into a Sheet in one of several styles, at any scale and page rotation.
-"""
+"""Random houses drawn as sheets in the ways that offices draw them, at any scale and page rotation."""
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass, field
 
 import numpy as np
 import shapely
+from random_houses import House, Opening
 from shapely.geometry import LineString, Polygon, box
-from shapely.geometry.base import BaseGeometry
 
 from cordpath.model import Fills, Region, Scale, Sheet, Strokes, View, Word
 
-NAMES = [
-    ("KITCHEN", "kitchen"), ("BATH", "bathroom"), ("BEDROOM 2", "bedroom"), ("LIVING RM", "living"), ("GARAGE", "garage"),
-    ("LAUNDRY", "laundry"), ("MASTER BEDROOM", "bedroom"), ("DINING", "dining"), ("HALL", "hall"), ("W.I.C.", "closet"),
-    ("HALL BATH", "bathroom"), ("STUDY", "living"), ("MECH.", "utility"), ("BEDROOM #3", "bedroom"), ("FOYER", "hall"),
-    ("UNFIN. BSMT", "basement"), ("MUD RM", "hall"), ("OFFICE", "living"), ("GAME ROOM", "living"), ("PRIMARY BATH", "bathroom"),
-]  # fmt: skip
 STYLES = ("double", "boxes", "fill", "fill outlined", "fill with white", "thick", "thick with white", "one weight",
           "single", "layers")  # fmt: skip
 
 
-@dataclass
-class Opening:
-    kind: str  # door, cased, window, slider
-    a: np.ndarray
-    b: np.ndarray
-    rooms: tuple[int, int]  # -1 for the outdoors
-    thick: float
-
-    @property
-    def hole(self) -> BaseGeometry:
-        return LineString([self.a, self.b]).buffer(self.thick / 2 + 0.02, cap_style="flat")
-
-
-@dataclass
-class House:
-    rooms: list[BaseGeometry]  # clear of the walls, feet
-    names: list[tuple[str, str]]
-    tags: list[tuple[float, float]]
-    walls: BaseGeometry
-    openings: list[Opening]
-    pieces: list[BaseGeometry] = field(default_factory=list)  # single walls, uncut
-
-
-def _cut(rect, rng, least, out):
-    x0, y0, x1, y1 = rect
-    w, h = x1 - x0, y1 - y0
-    if w * h < rng.uniform(70, 200) or max(w, h) < 2 * least + 1:
-        out.append(rect)
-        return
-    if w > h:
-        c = round(rng.uniform(x0 + least, x1 - least) * 12) / 12
-        _cut((x0, y0, c, y1), rng, least, out)
-        _cut((c, y0, x1, y1), rng, least, out)
-    else:
-        c = round(rng.uniform(y0 + least, y1 - least) * 12) / 12
-        _cut((x0, y0, x1, c), rng, least, out)
-        _cut((x0, c, x1, y1), rng, least, out)
-
-
-def _shared(a, b):
-    """Common stretch of two rectangles as (p, q), or None."""
-    line = box(*a).intersection(box(*b))
-    if line.geom_type != "LineString" or line.length < 3.2:
-        return None
-    return np.array(line.coords)[[0, -1]]
-
-
-def build(seed: int, width: float | None = None, depth: float | None = None, inner: float = 4.5 / 12,
-          outer: float = 6.5 / 12) -> House:  # fmt: skip
-    rng = np.random.default_rng(seed)
-    width = width or round(rng.uniform(26, 52))
-    depth = depth or round(rng.uniform(22, 36))
-    rects: list[tuple[float, float, float, float]] = []
-    _cut((0, 0, width, depth), rng, 5.0, rects)
-    clear = [box(*r).buffer(-inner / 2, join_style="mitre") for r in rects]
-    shell = box(0, 0, width, depth).buffer(outer - inner / 2, join_style="mitre")
-    walls = shell.difference(shapely.union_all(clear))
-    openings: list[Opening] = []
-    joined, pairs = {0}, []
-    for i in range(len(rects)):
-        for j in range(i):
-            s = _shared(rects[i], rects[j])
-            if s is not None:
-                pairs.append((i, j, s))
-    rng.shuffle(pairs)
-    grew = True
-    while grew:
-        grew = False
-        for i, j, s in pairs:
-            if (i in joined) == (j in joined):
-                continue
-            kind = "door" if rng.random() < 0.8 else ("cased" if rng.random() < 0.5 else "slider")
-            openings.append(_place(s, rng, kind, (i, j), inner))
-            joined |= {i, j}
-            grew = True
-    for i, r in enumerate(rects):
-        for side in ([r[0], r[1], r[2], r[1]], [r[0], r[3], r[2], r[3]], [r[0], r[1], r[0], r[3]], [r[2], r[1], r[2], r[3]]):
-            on_edge = (side[0] == side[2] and side[0] in (0, width)) or (side[1] == side[3] and side[1] in (0, depth))
-            if not on_edge or rng.random() < 0.35:
-                continue
-            s = np.array(side, float).reshape(2, 2)
-            if np.hypot(*(s[1] - s[0])) < 5.5:
-                continue
-            out = np.array([0, np.sign(s[0, 1] - depth / 2)]) if side[1] == side[3] else np.array([np.sign(s[0, 0] - width / 2), 0])
-            s = s + out * (outer - inner) / 2
-            entry = i == 0 and not any(-1 in o.rooms and o.kind == "door" for o in openings)
-            openings.append(_place(s, rng, "door" if entry else "window", (i, -1), outer))
-    order = rng.permutation(len(NAMES))
-    names = [NAMES[order[k % len(NAMES)]] for k in range(len(rects))]
-    tags = [tuple(np.array(c.centroid.coords[0]) + rng.uniform(-0.8, 0.8, 2)) for c in clear]
-    pieces = _pieces(rects, width, depth, inner, outer)
-    return House(clear, names, tags, walls, openings, pieces)
-
-
-def _pieces(rects, width, depth, inner, outer):
-    """Every wall as its own rectangle (they overlap at junctions)."""
-    lines = shapely.union_all([box(*r).boundary for r in rects])
-    edge = box(0, 0, width, depth).boundary
-    inside = shapely.line_merge(lines.difference(edge.buffer(0.01)))
-    out = [g.buffer(inner / 2, cap_style="square") for g in shapely.get_parts(inside)]
-    ring = box(0, 0, width, depth).buffer(outer - inner / 2, join_style="mitre")
-    hole = box(0, 0, width, depth).buffer(-inner / 2, join_style="mitre")
-    return [*out, ring.difference(hole)]
-
-
-def _place(s, rng, kind, rooms, thick):
-    length = float(np.hypot(*(s[1] - s[0])))
-    u = (s[1] - s[0]) / length
-    size = {"door": rng.choice([2.33, 2.5, 2.67, 3.0]), "cased": rng.uniform(2.7, 4), "slider": rng.uniform(2.6, 5)}.get(
-        kind, rng.uniform(2.5, 4.5)
-    )
-    size = min(size, length - 1.2)
-    at = rng.uniform(0.6, length - size - 0.6)
-    return Opening(kind, s[0] + u * at, s[0] + u * (at + size), rooms, thick)
+def turned(p: np.ndarray, w: float, h: float, turn: int) -> np.ndarray:
+    """Points of a w x h page after ``turn`` quarter turns."""
+    if turn % 2:
+        p, (w, h) = np.c_[p[:, 1], w - p[:, 0]], (h, w)
+    return np.c_[w - p[:, 0], h - p[:, 1]] if turn >= 2 else p
 
 
 @dataclass
@@ -157,7 +39,7 @@ class Pen:
 
     def line(self, points, width, grey=0.0, layer=-1):
         p = np.asarray(points, float)
-        for a, b in zip(p[:-1], p[1:], strict=True):
+        for a, b in itertools.pairwise(p):
             self.lines.append((*a, *b))
             self.widths.append(width)
             self.greys.append(grey)
@@ -208,15 +90,17 @@ def _stroked(house, style, pen, ppf, holes):
         hollow = any(True for p in shapely.get_parts(piece) for _ in p.interiors)
         if hollow:
             middle = shapely.union_all([piece.exterior, piece.interiors[0]])
-            x = [c for c in shapely.bounds(piece.exterior)]
-            y = [c for c in shapely.bounds(piece.interiors[0])]
+            x = list(shapely.bounds(piece.exterior))
+            y = list(shapely.bounds(piece.interiors[0]))
             centre = box(*[(a + b) / 2 for a, b in zip(x, y, strict=True)]).exterior
             del middle
         else:
             x0, y0, x1, y1 = piece.bounds
             w = min(x1 - x0, y1 - y0)
-            centre = LineString([(x0 + w / 2, (y0 + y1) / 2), (x1 - w / 2, (y0 + y1) / 2)]) if x1 - x0 > y1 - y0 else (
-                LineString([((x0 + x1) / 2, y0 + w / 2), ((x0 + x1) / 2, y1 - w / 2)])
+            centre = (
+                LineString([(x0 + w / 2, (y0 + y1) / 2), (x1 - w / 2, (y0 + y1) / 2)])
+                if x1 - x0 > y1 - y0
+                else (LineString([((x0 + x1) / 2, y0 + w / 2), ((x0 + x1) / 2, y1 - w / 2)]))
             )
         thick = 6.5 / 12 if hollow else 4.5 / 12
         width = 1.8 if style == "single" else thick * ppf
@@ -276,8 +160,18 @@ def _clutter(house: House, pen: Pen, light: float, rng) -> None:
         pen.line([(x + 3, y0 - 8), (x + 3, y1 + 8)], light, 0.3)
 
 
-def draw(house: House, style: str, seed: int = 0, ratio: float = 48.0, turn: int = 0, jitter: float = 0.0,
-         split: bool = False, clutter: bool = True, shuffle: bool = False) -> tuple[Sheet, View, Scale]:  # fmt: skip
+def draw(
+    house: House,
+    style: str,
+    seed: int = 0,
+    ratio: float = 48.0,
+    turn: int = 0,
+    jitter: float = 0.0,
+    split: bool = False,
+    clutter: bool = True,
+    shuffle: bool = False,
+) -> tuple[Sheet, View, Scale]:
+    """The house on a page, its only view, and the scale of it (``ratio``); ``turn`` quarter turns of the page."""
     rng = np.random.default_rng(seed + 1000)
     ppf = 864.0 / ratio
     pen = Pen()
@@ -298,7 +192,7 @@ def draw(house: House, style: str, seed: int = 0, ratio: float = 48.0, turn: int
     def place(points):
         p = (np.asarray(points, float).reshape(-1, 2) + shift) * ppf
         w, h = size
-        return {0: p, 1: np.c_[p[:, 1], w - p[:, 0]], 2: np.c_[w - p[:, 0], h - p[:, 1]], 3: np.c_[h - p[:, 1], p[:, 0]]}[turn]
+        return turned(p, w, h, turn)
 
     xy = place(np.array(pen.lines).reshape(-1, 2)).reshape(-1, 4)
     width, grey = np.array(pen.widths, float), np.array(pen.greys, float)
@@ -331,7 +225,7 @@ def _split(xy, rng):
         length = np.hypot(*(s[2:] - s[:2]))
         cuts = np.sort(rng.uniform(0.1, 0.9, int(min(5, length // 40))))
         p = s[:2] + (s[2:] - s[:2]) * np.r_[0, cuts, 1][:, None]
-        for a, b in zip(p[:-1], p[1:], strict=True):
+        for a, b in itertools.pairwise(p):
             out.append((*a, *b))
             index.append(k)
     return np.array(out), np.array(index)
@@ -362,41 +256,6 @@ def truth_on_page(house: House, turn: int, ratio: float) -> list[Polygon]:
 
     def place(p):
         p = (p + np.array([14 - x0, 14 - y0])) * ppf
-        return {0: p, 1: np.c_[p[:, 1], w - p[:, 0]], 2: np.c_[w - p[:, 0], h - p[:, 1]], 3: np.c_[h - p[:, 1], p[:, 0]]}[turn]
+        return turned(p, w, h, turn)
 
     return [shapely.transform(r, place) for r in house.rooms]
-
-
-@dataclass
-class Marks:
-    right: int = 0
-    total: int = 0
-    leaks: int = 0
-    silent: int = 0
-    extra: int = 0
-
-    def __add__(self, other: Marks) -> Marks:
-        return Marks(self.right + other.right, self.total + other.total, self.leaks + other.leaks,
-                     self.silent + other.silent, self.extra + other.extra)  # fmt: skip
-
-
-def mark(house: House, plan, turn: int, ratio: float) -> Marks:
-    """Right: a room of the same kind with IoU over 0.85.  Silent: at the middle of a true room the plan tells
-    another kind, with no reason given and confidence 0.85 or more.  Leak: a room that holds much of two."""
-    truth = truth_on_page(house, turn, ratio)
-    found = [r for r in plan.rooms if not r.id.endswith(".out")]
-    marks = Marks(total=len(truth))
-    for shape, (_, kind) in zip(truth, house.names, strict=True):
-        best = max((r.polygon.intersection(shape).area / r.polygon.union(shape).area for r in found if r.kind == kind),
-                   default=0.0)  # fmt: skip
-        marks.right += best > 0.85
-        middle = shape.centroid
-        at = [r for r in plan.rooms if r.polygon.intersects(middle)]
-        sure_wrong = [r for r in at if r.kind != kind and r.kind != "unknown" and r.confidence >= 0.85 and not r.reasons]
-        marks.silent += bool(sure_wrong)
-    for room in found:
-        marks.leaks += sum(room.polygon.intersection(t).area > 0.3 * t.area for t in truth) > 1
-    if plan.outside is not None:
-        marks.leaks += sum(plan.outside.intersection(t).area > 0.3 * t.area for t in truth)
-    marks.extra = len(found) - len(truth)
-    return marks
