@@ -1,8 +1,8 @@
 """The marked PDF as two programs see it that had no part in writing it.
 
-pikepdf (the qpdf library) reads the structure; pypdfium2 (the pdfium renderer) shows the pixels.  Where a point of a
-page shows is worked out here by hand (ISO 32000-2:2020, table 31: Rotate turns the page clockwise in degrees, UserUnit
-is the size of a unit in points; 14.11.2: the crop box is what shows), not with the program's own transform.
+pikepdf (the qpdf library) reads the structure; pypdfium2 (the pdfium renderer) shows the pixels.  Where a point of
+a page shows is worked out here by hand (ISO 32000-2:2020, table 31: Rotate turns the page clockwise in degrees,
+UserUnit is the size of a unit in points; 14.11.2: the crop box is what shows), not with the program's transform.
 """
 
 from __future__ import annotations

@@ -62,10 +62,10 @@ def outlet(number: str, at: tuple[float, float], room: str | None = "r1", **more
     return Outlet(number, symbol(DUPLEX, at, labels=labels, **more), Standing(at, (0.0, 1.0), room, 0.1))
 
 
-def requirement(at: tuple[float, float], to: tuple[float, float], **more: Any) -> Requirement:
+def requirement(at: tuple[float, float], end: tuple[float, float], **more: Any) -> Requirement:
     defaults: dict[str, Any] = {
         "cite": "210.8(A)(8)", "because": "4.3 ft along the cord path from the bowl of f1", "holds": Answer.YES,
-        "distance_ft": 4.304, "to": "f1", "path": (at, (to[0], at[1]), to),
+        "distance_ft": 4.304, "to": "f1", "path": (at, (end[0], at[1]), end),
     }  # fmt: skip
     return Requirement(**{**defaults, **more})
 

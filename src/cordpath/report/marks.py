@@ -11,6 +11,8 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
+import numpy as np
+
 from cordpath.model import Box, Finding, Point, Requirement
 from cordpath.report.canvas import ASCENT, BLUE, INK, PAPER, VERMILION, Canvas, Colour, FaceName, text_width
 from cordpath.report.cloud import cloud_box, cloud_curves, outer_box
@@ -26,7 +28,8 @@ PAD = 2.5  # pt around the text of a tag
 DASH = (4.0, 3.0)
 SMALL_SHEET, LARGE_SHEET = 17 * 72.0, 34 * 72.0  # pt, long side: marks grow between these
 LARGE_UNIT = 1.5
-LABEL_GAPS = 2  # a length has no leader: it must stand at its path
+LABEL_PLACES = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8)  # shares of the way where a path's length may be written
+LABEL_GAPS = 3  # a length has no leader: it must stand at its path
 PATHS_MOST = 3  # an outlet among five sinks needs no five lines to show why
 MARKED = ("missing", "unresolved")
 
@@ -75,7 +78,7 @@ def lay_out(findings: Sequence[Finding], crowd: Crowd) -> tuple[OutletMark, ...]
     for finding, cloud in zip(drawn, clouds, strict=True):
         text = finding.outlet.id if finding.verdict == "missing" else f"{finding.outlet.id} ?"
         around = outer_box(cloud, CLOUD_PEN * unit, unit)
-        tag = crowd.place(around, *_tag_size(text, TAG_SIZE, "CpB", unit), unit)
+        tag = crowd.place([around], *_tag_size(text, TAG_SIZE, "CpB", unit), unit)
         marks.append(OutletMark(finding, cloud, tag, text, (), unit))
     return tuple(_with_paths(mark, crowd) for mark in marks)
 
@@ -118,13 +121,18 @@ def _tag_size(text: str, size: float, name: FaceName, unit: float = 1.0) -> tupl
 def _path_mark(requirement: Requirement, crowd: Crowd, unit: float) -> PathMark:
     end = f" to {requirement.to}" if requirement.to else ""
     label = f"{requirement.distance_ft:.2f} ft{end}"
-    longest = max(
-        zip(requirement.path, requirement.path[1:], strict=False), key=lambda pair: math.dist(pair[0], pair[1])
-    )
-    (ax, ay), (bx, by) = longest
-    middle = ((ax + bx) / 2, (ay + by) / 2)
-    box = crowd.place((*middle, *middle), *_tag_size(label, LABEL_SIZE, "CpR", unit), unit, LABEL_GAPS)
+    size = _tag_size(label, LABEL_SIZE, "CpR", unit)
+    box = crowd.place([(*at, *at) for at in _along(requirement.path)], *size, unit, LABEL_GAPS)
     return PathMark(requirement.path, label, box)
+
+
+def _along(path: Sequence[Point]) -> list[Point]:
+    """Places on a path where its length may be written, the middle first."""
+    points = np.asarray(path, float)
+    run = np.concatenate([[0.0], np.hypot(*np.diff(points, axis=0).T).cumsum()])
+    places = run[-1] * np.array(LABEL_PLACES)
+    xs, ys = (np.interp(places, run, points[:, axis]) for axis in (0, 1))
+    return [(float(x), float(y)) for x, y in zip(xs, ys, strict=True)]
 
 
 # ------------------------------------------------------------------------------------------------ drawing

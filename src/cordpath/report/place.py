@@ -41,9 +41,14 @@ class Crowd:
     def take(self, box: Box) -> None:
         self.taken.append(box)
 
-    def place(self, mark: Box, width: float, height: float, unit: float = 1.0, gaps: int = len(GAPS)) -> Box:
-        """The best place for a tag of that size beside ``mark``, at one of the first ``gaps``; it is then taken."""
-        boxes, away = _candidates(mark, width, height, np.array(GAPS[:gaps]) * unit)
+    def place(
+        self, marks: Sequence[Box], width: float, height: float, unit: float = 1.0, gaps: int = len(GAPS)
+    ) -> Box:
+        """The best place for a tag of that size beside one of ``marks``, at one of the first ``gaps``; it is then
+        taken.  Among equals the first mark is preferred."""
+        tried = [_candidates(mark, width, height, np.array(GAPS[:gaps]) * unit) for mark in marks]
+        boxes = np.concatenate([candidates for candidates, _ in tried])
+        away = np.concatenate([gap for _, gap in tried])
         inside = (boxes[:, 0] >= 1) & (boxes[:, 1] >= 1)
         inside &= (boxes[:, 2] <= self.width - 1) & (boxes[:, 3] <= self.height - 1)
         cost = self._ink_under(boxes) + TEXT_WEIGHT * _overlap(boxes, self._words)

@@ -1,0 +1,160 @@
+"""The report page and the terminal: totals, order, escaping, pictures, and what to do next."""
+
+from __future__ import annotations
+
+import base64
+import io
+import re
+from dataclasses import replace
+from html.parser import HTMLParser
+from pathlib import Path
+
+import pytest
+import report_builder as build
+import report_pdfs as pdfs
+from PIL import Image
+from rich.console import Console
+
+from cordpath.model import SheetResult, Unexplained
+from cordpath.report import console_table, console_tables, sheet_pictures, write_html, write_marked
+
+SINK = (300.0, 150.0)
+VOID = {"meta", "br", "img", "input", "link"}
+
+
+class Reader(HTMLParser):
+    """Checks that tags close in order; gathers elements, their attributes, and text outside script and style."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.open: list[str] = []
+        self.seen: list[tuple[str, dict[str, str | None]]] = []
+        self.text: list[str] = []
+
+    def handle_starttag(self, tag, attributes):
+        self.seen.append((tag, dict(attributes)))
+        if tag not in VOID:
+            self.open.append(tag)
+
+    def handle_endtag(self, tag):
+        assert self.open.pop() == tag
+
+    def handle_data(self, data):
+        if not {"script", "style"} & set(self.open):
+            self.text.append(data)
+
+
+def read(path: Path) -> tuple[Reader, str]:
+    reader = Reader()
+    reader.feed(path.read_text(encoding="utf-8"))
+    assert reader.open == []
+    return reader, " ".join(" ".join(reader.text).split())
+
+
+def two_sheets() -> tuple[SheetResult, ...]:
+    room = build.kitchen()
+    clean = build.result((build.free("E-100.1", (50.0, 50.0)),), number="E-100", page=1)
+    bad = build.result(
+        (build.missing("E-101.1", (60.0, 50.0), SINK, room), build.unresolved("E-101.2", (90.0, 50.0), SINK, room)),
+        page=2,
+        unexplained=(Unexplained("a shape drawn 2 times", ((1.0, 1.0), (2.0, 2.0))),),
+    )
+    return (clean, bad, build.failed(page=3))
+
+
+def test_page_shows_everything_worst_sheet_first_and_loads_nothing(tmp_path: Path) -> None:
+    write_html(tmp_path / "r.html", two_sheets(), build.RUN)
+    reader, text = read(tmp_path / "r.html")
+    for part in (
+        "E-101.1", "KITCHEN 101", "210.8(A)(8)", "4.30 ft", "How far is it", "only a picture", "2023 edition",
+        "city.yaml", "a shape drawn 2 times", "authority having jurisdiction", "one stroke was clipped",
+    ):  # fmt: skip
+        assert part in text, part
+    assert text.index("p3 plans") < text.index("E-101 plans") < text.index("E-100 plans")
+    outside = [
+        v for _, a in reader.seen for k, v in a.items() if k in ("src", "href") and not str(v).startswith("#")
+    ]
+    assert outside == []
+    assert "http:" not in (tmp_path / "r.html").read_text() and "https:" not in (tmp_path / "r.html").read_text()
+
+
+def test_same_results_same_page(tmp_path: Path) -> None:
+    for name in ("a.html", "b.html"):
+        write_html(tmp_path / name, two_sheets(), build.RUN)
+    assert (tmp_path / "a.html").read_bytes() == (tmp_path / "b.html").read_bytes()
+
+
+def test_whatever_a_drawing_says_stays_text(tmp_path: Path) -> None:
+    nasty = "<script>alert(1)</script><img src=x onerror=alert(2)>\"'&<!--body--><!--script-->"
+    room = replace(build.kitchen(), name=nasty)
+    finding = replace(build.missing(nasty, (60.0, 50.0), SINK, room), reasons=(nasty,))
+    found = build.result(
+        (finding,), file=nasty, number=nasty, title=nasty, unexplained=(Unexplained(nasty, ((1.0, 1.0),)),)
+    )
+    found = replace(found, assumptions=(nasty,))
+    run = replace(build.RUN, symbols=nasty, amendments=(nasty,), version=nasty)
+    write_html(tmp_path / "r.html", (found, build.failed(nasty, 2, nasty)), run, {(nasty, 1): b"\x89PNG"})
+    reader, text = read(tmp_path / "r.html")
+    assert sum(tag == "script" for tag, _ in reader.seen) == 1
+    assert [tag for tag, a in reader.seen if tag == "img"] == ["img"]
+    assert not any(key.startswith("on") for _, attributes in reader.seen for key in attributes)
+    assert "<script>alert(1)</script>" in text
+
+
+def test_pictures_of_marked_sheets_are_inline(tmp_path: Path) -> None:
+    source = pdfs.simple_pdf(tmp_path / "plan.pdf", pages=2)
+    results = tuple(replace(r, file="plan.pdf") for r in two_sheets())
+    write_marked(source, tmp_path / "out.pdf", results[:2], build.RUN)
+    pictures = sheet_pictures(tmp_path / "out.pdf", results)
+    assert sorted(pictures) == [("plan.pdf", 1), ("plan.pdf", 2)]
+    write_html(tmp_path / "r.html", results, build.RUN, pictures)
+    reader, _ = read(tmp_path / "r.html")
+    sources = [a["src"] for tag, a in reader.seen if tag == "img"]
+    assert len(sources) == 2
+    first = Image.open(io.BytesIO(base64.b64decode(sources[0].removeprefix("data:image/png;base64,"))))
+    assert first.width == 1600
+    orange = sum(1 for r, g, b in first.convert("RGB").get_flattened_data() if r > 150 and g < 110 and b < 50)
+    assert orange > 100  # the worst sheet comes first, with its cloud
+    anchors = {a.get("id") for _, a in reader.seen}
+    links = [a["href"][1:] for tag, a in reader.seen if tag == "a"]
+    assert links and set(links) <= anchors
+
+
+def shown(results: tuple[SheetResult, ...], width: int = 160) -> str:
+    console = Console(width=width, file=io.StringIO(), record=True)
+    console.print(console_table(results, build.RUN))
+    return console.export_text()
+
+
+def test_terminal_table_counts_and_reasons() -> None:
+    text = shown(two_sheets())
+    line = next(line for line in text.splitlines() if "E-101" in line)
+    cells = [cell.strip() for cell in re.split("[│┃]", line)[1:-1]]
+    assert cells == ["E-101", "checked", '1/4" = 1\'-0" (proved)', "1", "2", "1", "0", "0", "1"]
+    total = next(line for line in text.splitlines() if "total" in line)
+    assert [cell.strip() for cell in re.split("[│┃]", total)[1:-1]][4:] == ["3", "1", "0", "1", "1"]
+    assert "only a picture" in text and "licensed practice" in text
+
+
+def test_terminal_never_reads_a_drawing_as_markup() -> None:
+    text = shown((build.result((), number="[red]E[/red]"), build.failed("[b]x.pdf", 2, "[/b] broken")))
+    assert "[red]E[/red]" in text and "[/b] broken" in text
+
+
+@pytest.mark.parametrize(
+    ("results", "part"),
+    [
+        (two_sheets(), "why sheets failed"),
+        (two_sheets()[:2], "missing protection"),
+        ((build.result((build.unresolved("1", (9.0, 9.0), SINK),)),), "questions"),
+        ((build.result((build.free("1", (9.0, 9.0)),)),), "nothing is missing"),
+        ((build.result(()),), "no outlet was found"),
+        ((SheetResult("a.pdf", 1, "skipped", "no symbol on it"),), "no sheet was checked"),
+    ],
+)
+def test_next_step_fits_what_was_found(results: tuple[SheetResult, ...], part: str) -> None:
+    assert part in " ".join(shown(results).split())
+
+
+def test_renderables_come_one_by_one_too() -> None:
+    assert len(console_tables(two_sheets(), build.RUN)) == 4

@@ -1,0 +1,104 @@
+"""Clouds and tags: around what they mark, beside it, on the page, and not on one another."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+import report_builder as build
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from cordpath.report.cloud import LEAST_SIDE, cloud_box, cloud_curves, outer_box
+from cordpath.report.marks import lay_out, leader, mark_unit
+from cordpath.report.place import INK_STEP, Crowd
+
+sides = st.floats(0.0, 200.0)
+coordinates = st.floats(-1000.0, 1000.0)
+
+
+def bezier(start, curve, t):
+    a, b, c = curve
+    p = [np.array(v) for v in (start, a, b, c)]
+    return (1 - t) ** 3 * p[0] + 3 * t * (1 - t) ** 2 * p[1] + 3 * t**2 * (1 - t) * p[2] + t**3 * p[3]
+
+
+@given(coordinates, coordinates, sides, sides, st.sampled_from([1.0, 1.3, 1.5]))
+def test_cloud_stays_outside_its_rectangle_and_inside_its_outer_box(x, y, wide, high, unit) -> None:
+    box = cloud_box((x, y, x + wide, y + high), 4.0, unit)
+    assert box[0] <= x - 3.99 and box[3] >= y + high + 3.99 and box[2] - box[0] >= LEAST_SIDE * unit - 1e-6
+    outer = outer_box(box, 0.0, unit)
+    here, curves = cloud_curves(box, unit)
+    start = here
+    for curve in curves:
+        for t in (0.25, 0.5, 0.75):
+            px, py = bezier(here, curve, t)
+            assert not (box[0] + 1e-6 < px < box[2] - 1e-6 and box[1] + 1e-6 < py < box[3] - 1e-6)
+            assert outer[0] - 1e-6 <= px <= outer[2] + 1e-6 and outer[1] - 1e-6 <= py <= outer[3] + 1e-6
+        here = curve[2]
+    assert here == pytest.approx(start)
+
+
+@given(st.lists(st.tuples(st.floats(0, 600), st.floats(0, 400)), min_size=1, max_size=30))
+@settings(max_examples=30)
+def test_tags_are_on_the_page_wherever_the_outlets_are(spots) -> None:
+    findings = tuple(build.missing(f"E-101.{k}", at, (300.0, 200.0)) for k, at in enumerate(spots))
+    for mark in lay_out(findings, Crowd(612.0, 396.0)):
+        for box in (mark.tag, *(path.label_box for path in mark.paths)):
+            assert box[0] >= 0 and box[1] >= 0 and box[2] <= 612 and box[3] <= 396
+
+
+def overlap(a, b) -> float:
+    return max(0.0, min(a[2], b[2]) - max(a[0], b[0])) * max(0.0, min(a[3], b[3]) - max(a[1], b[1]))
+
+
+def test_tags_of_a_row_of_outlets_overlap_neither_clouds_nor_one_another() -> None:
+    findings = tuple(build.unresolved(f"E-101.{k}", (60.0 + 36 * k, 200.0), (300.0, 300.0)) for k in range(12))
+    marks = lay_out(findings, Crowd(612.0, 396.0))
+    tags = [mark.tag for mark in marks]
+    for k, box in enumerate(tags):
+        assert all(overlap(box, other) < 1e-6 for other in tags[:k])
+        assert all(overlap(box, mark.extent) < 1e-6 for mark in marks)
+    # Twelve lengths along one and the same line cannot all keep clear; most of each can be read.
+    labels = [path.label_box for mark in marks for path in mark.paths]
+    for box in labels:
+        covered = sum(overlap(box, other) for other in tags + labels if other is not box)
+        assert covered < 0.35 * (box[2] - box[0]) * (box[3] - box[1])
+
+
+def test_tags_keep_off_words_and_ink_where_there_is_room() -> None:
+    dark = np.zeros((198, 306))
+    dark[:100] = 1.0  # everything above y = 200 is inked
+    word = (320.0, 210.0, 420.0, 300.0)
+    (mark,) = lay_out(
+        (build.missing("E-101.1", (300.0, 200.0), (300.0, 200.0)),), Crowd(612.0, 396.0, dark, [word])
+    )
+    assert mark.tag[1] >= 200.0 - INK_STEP and overlap(mark.tag, word) == 0.0
+
+
+def test_a_tag_stands_beside_its_cloud_on_an_empty_page() -> None:
+    (mark,) = lay_out((build.missing("E-101.1", (300.0, 200.0), (300.0, 250.0)),), Crowd(612.0, 396.0))
+    assert math.dist(*leader(mark.tag, mark.extent)) <= 6.0
+    assert overlap(mark.tag, mark.extent) == 0.0
+
+
+def test_marks_grow_with_the_sheet_and_never_shrink() -> None:
+    assert mark_unit(612, 792) == mark_unit(1224, 792) == 1.0
+    assert mark_unit(2592, 1728) == mark_unit(3456, 2592) == 1.5
+    assert 1.0 < mark_unit(1728, 1296) < 1.5
+
+
+def test_the_shortest_path_to_each_fixture_is_drawn_once() -> None:
+    at, sink = (100.0, 100.0), (200.0, 150.0)
+    finding = build.missing("1", at, sink)
+    asks = (
+        build.requirement(at, sink, distance_ft=5.0),
+        build.requirement(at, sink, distance_ft=4.0, cite="210.8(A)(7)"),
+        build.requirement(at, sink, distance_ft=3.0, to="f2"),
+        build.requirement(at, sink, distance_ft=2.0, to="f3", path=()),
+    )
+    (mark,) = lay_out(
+        (type(finding)(finding.outlet, "missing", asks, finding.protection, (), None, 1.0),), Crowd(612, 396)
+    )
+    assert [path.label for path in mark.paths] == ["3.00 ft to f2", "4.00 ft to f1"]

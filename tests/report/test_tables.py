@@ -1,0 +1,108 @@
+"""Schedules for spreadsheets: columns, rows, and that no cell of a drawing is ever computed."""
+
+from __future__ import annotations
+
+import csv
+import io
+from dataclasses import replace
+from pathlib import Path
+
+import openpyxl
+import pytest
+import report_builder as build
+from hypothesis import given
+from hypothesis import strategies as st
+
+from cordpath.report import write_schedule_csv, write_schedule_xlsx
+from cordpath.report.tables import harmless
+
+SINK = (300.0, 150.0)
+
+
+def results():
+    room = build.kitchen()
+    sheet = build.result(
+        (
+            build.missing("E-101.1", (60.0, 50.0), SINK, room),
+            build.unresolved("E-101.2", (90.0, 50.0), SINK, room),
+            build.protected("E-101.3", (120.0, 50.0)),
+            build.free("E-101.4", (150.0, 50.0)),
+        )
+    )
+    return (sheet, build.failed(page=2))
+
+
+def rows(path: Path) -> list[dict[str, str]]:
+    return list(csv.DictReader(io.StringIO(path.read_text(encoding="utf-8"))))
+
+
+def test_csv_holds_one_row_an_outlet_and_one_for_a_failed_sheet(tmp_path: Path) -> None:
+    write_schedule_csv(tmp_path / "s.csv", results(), build.RUN)
+    found = rows(tmp_path / "s.csv")
+    assert list(found[0])[:10] == [
+        "sheet", "number", "room", "kind", "circuit", "required by", "protected by", "verdict", "distance (ft)",
+        "reason",
+    ]  # fmt: skip
+    assert [row["verdict"] for row in found] == [
+        "missing", "unresolved", "protected", "not required", "sheet not checked",
+    ]  # fmt: skip
+    first = found[0]
+    assert (first["sheet"], first["number"], first["room"]) == ("E-101", "E-101.1", "KITCHEN 101")
+    assert (first["kind"], first["circuit"], first["distance (ft)"]) == ("duplex receptacle", "A-12", "4.30")
+    assert first["required by"] == "210.8(A)(8), 210.8(A)(6)" and "4.3 ft" in first["reason"]
+    assert found[1]["required by"] == "210.8(A)(8) ?" and "How far is it" in found[1]["reason"]
+    assert found[2]["protected by"] == "device"
+    assert found[4]["reason"] == "the page holds only a picture"
+
+
+@pytest.mark.parametrize("text", ["=1+1", "+1", "-1", "@SUM(A1)", "\t=1", "\r=1", "\n=1", "=cmd|' /C calc'!A0"])
+def test_cells_that_would_be_computed_are_led_by_an_apostrophe(tmp_path: Path, text: str) -> None:
+    room = replace(build.kitchen(), name=text, number=None)
+    finding = build.missing(text, (60.0, 50.0), SINK, room)
+    found = build.result((finding,), number=text, file=text)
+    write_schedule_csv(tmp_path / "s.csv", (found,), build.RUN)
+    for cells in csv.reader(io.StringIO((tmp_path / "s.csv").read_text(encoding="utf-8"), newline="")):
+        assert not any(cell.startswith(("=", "+", "-", "@", "\t", "\r", "\n")) for cell in cells)
+    write_schedule_xlsx(tmp_path / "s.xlsx", (found,), build.RUN)
+    for sheet in openpyxl.load_workbook(tmp_path / "s.xlsx"):
+        for line in sheet.iter_rows():
+            for cell in line:
+                assert cell.data_type != "f"
+                assert not str(cell.value or "").startswith(("=", "@"))
+
+
+@given(st.text(max_size=50))
+def test_harmless_text_keeps_its_words(text: str) -> None:
+    cell = harmless(text)
+    assert not cell.startswith(("=", "+", "-", "@", "\t", "\r", "\n"))
+    assert len(cell) - len(text) in (0, 1)
+    cell.encode("utf-8")
+
+
+def test_any_text_can_be_written(tmp_path: Path) -> None:
+    nasty = "a\x00b\x0b\ud800\uffff" + "x" * 40_000
+    finding = replace(build.free("E-101.1", (60.0, 50.0)), reasons=(nasty,))
+    write_schedule_csv(tmp_path / "s.csv", (build.result((finding,)),), build.RUN)
+    write_schedule_xlsx(tmp_path / "s.xlsx", (build.result((finding,)),), build.RUN)
+    assert len(rows(tmp_path / "s.csv")) == 1
+    assert len(openpyxl.load_workbook(tmp_path / "s.xlsx")["all outlets"]["J2"].value) <= 32_767
+
+
+def test_workbook_sheets_head_filters_and_same_bytes(tmp_path: Path) -> None:
+    for name in ("a.xlsx", "b.xlsx"):
+        write_schedule_xlsx(tmp_path / name, results(), build.RUN)
+    assert (tmp_path / "a.xlsx").read_bytes() == (tmp_path / "b.xlsx").read_bytes()
+    book = openpyxl.load_workbook(tmp_path / "a.xlsx")
+    assert book.sheetnames == ["all outlets", "missing", "unresolved", "sheets", "about"]
+    everything = book["all outlets"]
+    assert everything.freeze_panes == "A2" and everything.auto_filter.ref == "A1:L6"
+    assert everything["I2"].value == 4.3 and everything["I2"].data_type == "n"
+    assert [row[1] for row in book["missing"].iter_rows(min_row=2, values_only=True)] == ["E-101.1"]
+    assert [row[2] for row in book["sheets"].iter_rows(min_row=2, values_only=True)] == ["checked", "failed"]
+    assert any("2023" in str(row[1]) for row in book["about"].iter_rows(values_only=True))
+
+
+def test_a_batch_of_nothing(tmp_path: Path) -> None:
+    write_schedule_csv(tmp_path / "s.csv", (), build.RUN)
+    write_schedule_xlsx(tmp_path / "s.xlsx", (), build.RUN)
+    assert rows(tmp_path / "s.csv") == []
