@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
+from itertools import pairwise
 from typing import Any
 
 import numpy as np
@@ -49,7 +51,7 @@ def word(text: str, x: float, y: float, angle: float = 0.0, sure: float = 1.0) -
     return Word(text, box, angle, size, -1, confidence=sure)
 
 
-def sheet(words: list[Word], strokes: list[tuple[float, ...]] = [], regions: tuple[Region, ...] = (),  # noqa: B006
+def sheet(words: list[Word], strokes: Sequence[tuple[float, ...]] = (), regions: tuple[Region, ...] = (),
           views: tuple[View, ...] = ()) -> Sheet:  # fmt: skip
     xy = np.array(strokes, float).reshape(-1, 4)
     return Sheet("f.pdf", 1, None, None, 2000, 2000, Strokes.of(xy), Fills.none(), tuple(words), (), views, regions)
@@ -58,8 +60,8 @@ def sheet(words: list[Word], strokes: list[tuple[float, ...]] = [], regions: tup
 def given_to(
     symbols: list[Symbol],
     words: list[Word],
-    strokes: list[tuple[float, ...]] = [],
-    **more: Any,  # noqa: B006
+    strokes: Sequence[tuple[float, ...]] = (),
+    **more: Any,
 ) -> tuple[list[dict[str, tuple[tuple[str, Any], ...]]], list[Symbol], tuple[Unexplained, ...]]:
     mapping = Mapping("m", Drawing(), (DUPLEX,), more.pop("labels", ()), more.pop("rooms", ()))
     done, lost = attach(tuple(symbols), sheet(words, strokes, **more), mapping)
@@ -324,7 +326,7 @@ def test_a_number_in_a_hexagon_is_a_keynote() -> None:
     ring = [(math.cos(k * math.pi / 3), math.sin(k * math.pi / 3)) for k in range(7)]
     strokes = [
         (100 + 100 * n + 6 * a[0], 114 + 6 * a[1], 100 + 100 * n + 6 * b[0], 114 + 6 * b[1])
-        for n in range(3) for a, b in zip(ring[:-1], ring[1:], strict=True)
+        for n in range(3) for a, b in pairwise(ring)
     ]  # fmt: skip
     _, done, _ = given_to(symbols, words, strokes)
     assert [s.fact("circuit") for s in done] == [None] * 3

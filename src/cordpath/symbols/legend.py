@@ -122,8 +122,10 @@ def cells_of(sheet: Sheet, row: Row) -> tuple[Box, Box]:
     top, bottom = max(middle - min(rise, TALLEST), row.region[1]), min(middle + min(fall, TALLEST), row.region[3])
     beside = [other for other in others if other.box[1] < bottom and other.box[3] > top]
     left = max([other.box[2] for other in beside if other.box[2] <= row.box[0]], default=row.box[0] - SIDE)
-    right = min([other.box[0] for other in beside if other.box[0] >= row.box[2]], default=row.box[2] + SIDE)
-    left, right = max(left, row.box[0] - SIDE), min(right, row.box[2] + SIDE)
+    # Symbols right of their texts stand in a column behind the longest of them.
+    furthest = max(row.box[2] + SIDE, row.region[2])
+    right = min([other.box[0] for other in beside if other.box[0] >= row.box[2]], default=furthest)
+    left = max(left, row.box[0] - SIDE)
     return (
         (left + CLEAR, top, row.box[0] - CLEAR, bottom),
         (row.box[2] + CLEAR, top, right - CLEAR, bottom),

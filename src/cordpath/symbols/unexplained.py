@@ -33,6 +33,7 @@ INK_WEIGHT = 12.0  # pt of profile distance for a factor e of ink
 STEP = 0.6  # pt between samples of a stroke
 SAME = 0.25  # pt: strokes whose ends agree so far were drawn twice
 ARROW = 10.0  # pt: larger things at the end of a line are no arrowheads or ticks
+SHAFT = 15.0  # pt: longer than any stroke of such an arrowhead
 DIRECTION_BINS = 18  # of 10 degrees
 DIRECTION_SHARE = 0.06  # of a group's ink before a direction counts
 BUILT_IN = 3  # long strokes through a group: the frame of a window or a door, the end of a wall
@@ -85,7 +86,7 @@ def _left_ink(sheet: Sheet, symbols: tuple[Symbol, ...], mapping: Mapping) -> tu
         free[symbol.strokes] = False
     free &= _on_layers(sheet, mapping)
     length = geometry.lengths(strokes.xy)
-    long = strokes.xy[free & (length > ARROW)]
+    long = strokes.xy[free & (length > SHAFT)]
     free &= (length <= LONGEST) & (length > 0)
     which = np.flatnonzero(free)
     middle = geometry.midpoints(strokes.xy[which])

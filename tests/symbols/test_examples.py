@@ -1,0 +1,298 @@
+"""Shapes taken from a box on a page, or from the sheet's legend."""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from pathlib import Path
+
+import numpy as np
+import pytest
+import shapely
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from cordpath.model import (
+    CircleMark,
+    Drawing,
+    Fills,
+    FloatArray,
+    LineMark,
+    Mapping,
+    Mark,
+    Picked,
+    PolylineMark,
+    Region,
+    Scale,
+    Sheet,
+    Strokes,
+    SymbolEntry,
+    TextMark,
+    View,
+    Word,
+)  # fmt: skip
+from cordpath.symbols import NO_EXAMPLES, Examples, gather_examples, load_mapping, spot
+from cordpath.symbols.examples import from_box, from_legend
+
+CONFIGS = Path(__file__).parents[2] / "configs"
+LEGEND = (500.0, 40.0, 760.0, 260.0)
+
+
+def ring(x: float, y: float, radius: float, pieces: int = 20) -> FloatArray:
+    angle = np.linspace(0, 2 * math.pi, pieces + 1)
+    points = np.c_[x + radius * np.cos(angle), y + radius * np.sin(angle)]
+    return np.c_[points[:-1], points[1:]]
+
+
+def duplex(x: float, y: float) -> FloatArray:
+    return np.r_[ring(x, y, 5.4), [[x - 2, y - 10, x - 2, y + 7.5], [x + 2, y - 10, x + 2, y + 7.5]]]
+
+
+def words(text: str, x: float, y: float, line: int = 0, size: float = 7.0) -> list[Word]:
+    out = []
+    for part in text.split():
+        width = 0.55 * size * len(part)
+        out.append(Word(part, (x, y - size / 2, x + width, y + size / 2), 0.0, size, line))
+        x += width + 0.3 * size
+    return out
+
+
+def sheet(
+    drawings: list[FloatArray], texts: list[Word] | None = None, fills: Fills | None = None, legend: bool = False,
+    note: str | None = None,
+) -> Sheet:  # fmt: skip
+    regions = (Region("legend", LEGEND),) if legend else ()
+    views = (View("v1", "PLAN", (0, 0, 450, 450), note),)
+    strokes = Strokes.of(np.concatenate([np.zeros((0, 4)), *drawings]))
+    paint = fills or Fills.none()
+    return Sheet("f.pdf", 1, "E-101", None, 800, 600, strokes, paint, tuple(texts or ()), (), views, regions)
+
+
+def kinds(marks: tuple[Mark, ...] | None) -> Counter[str]:
+    return Counter(type(mark).__name__ for mark in marks or ())
+
+
+# --------------------------------------------------------------------------------------------- a box
+
+
+def test_a_box_gives_circles_and_lines_about_their_middle() -> None:
+    marks = from_box(sheet([duplex(100, 100)]), (85, 85, 115, 115))
+    assert kinds(marks) == {"CircleMark": 1, "LineMark": 2}
+    (circle,) = [mark for mark in marks if isinstance(mark, CircleMark)]
+    assert circle.radius * 72 == pytest.approx(5.4, abs=0.05)
+    # The strokes run from 10 above the circle's middle to 7.5 below it: their middle is 1.25 pt higher.
+    assert circle.center == pytest.approx((0, 1.25 / 72), abs=0.001)
+    ends = sorted((mark.start, mark.end) for mark in marks if isinstance(mark, LineMark))
+    assert np.array(ends).ravel() * 72 == pytest.approx([-2, -8.75, -2, 8.75, 2, -8.75, 2, 8.75], abs=1e-6)
+
+
+def test_walls_and_hatch_through_the_box_drop_out() -> None:
+    wall = np.array([[0.0, 90, 400, 90], [0, 86, 400, 86], [95, 0, 95, 400]])
+    alone = from_box(sheet([duplex(100, 100)]), (85, 85, 115, 115))
+    assert from_box(sheet([wall, duplex(100, 100)]), (85, 85, 115, 115)) == alone
+
+
+def test_white_doubled_and_covered_strokes_do_not_count() -> None:
+    xy = np.concatenate([duplex(100, 100), duplex(100, 100), [[90.0, 90, 110, 110]]])
+    strokes = Strokes.of(xy)
+    strokes.colour[-1] = 1.0
+    page = Sheet("f", 1, None, None, 800, 600, strokes, Fills.none(), (), (), (), ())
+    assert kinds(from_box(page, (85, 85, 115, 115))) == {"CircleMark": 1, "LineMark": 2}
+
+
+def test_dark_fills_are_marks_and_pale_ones_are_paper() -> None:
+    shapes = [shapely.Polygon([(96, 104), (104, 104), (100, 96)]), shapely.box(94, 94, 106, 106)]
+    colour = np.array([[0.0, 0, 0], [1, 1, 1]])
+    fills = Fills(np.array(shapes, object), colour, np.ones(2), np.full(2, -1), np.arange(2))
+    marks = from_box(sheet([ring(100, 100, 6)], fills=fills), (85, 85, 115, 115))
+    assert kinds(marks) == {"CircleMark": 1, "PolylineMark": 1}
+    (filled,) = [mark for mark in marks if isinstance(mark, PolylineMark)]
+    assert filled.filled and filled.closed and len(filled.points) == 3
+
+
+def test_letters_inside_the_box_are_marks() -> None:
+    page = sheet([ring(100, 100, 6)], words("R", 98, 100) + words("KITCHEN", 130, 100))
+    texts = [mark for mark in from_box(page, (85, 85, 115, 115)) if isinstance(mark, TextMark)]
+    assert [mark.value for mark in texts] == ["R"]
+    assert texts[0].at == pytest.approx((0, 0), abs=0.002)
+
+
+def test_an_empty_box_gives_nothing() -> None:
+    assert from_box(sheet([duplex(100, 100)]), (300, 300, 320, 320)) == ()
+    assert from_box(sheet([]), (0, 0, 20, 20)) == ()
+
+
+@given(st.floats(20, 700), st.floats(20, 500), st.floats(0, 6.28))
+@settings(max_examples=40, deadline=None)
+def test_the_marks_do_not_depend_on_the_place(x: float, y: float, turn: float) -> None:
+    here = from_box(sheet([duplex(100, 100)]), (80, 80, 120, 120))
+    there = from_box(sheet([duplex(x, y)]), (x - 20, y - 20, x + 20, y + 20))
+    assert kinds(here) == kinds(there)
+    for one, two in zip(here, there, strict=True):
+        if isinstance(one, CircleMark) and isinstance(two, CircleMark):
+            assert two.center == pytest.approx(one.center, abs=1e-4)
+            assert two.radius == pytest.approx(one.radius, abs=1e-4)
+    turned = duplex(0, 0).reshape(-1, 2) @ [[math.cos(turn), -math.sin(turn)], [math.sin(turn), math.cos(turn)]]
+    assert kinds(from_box(sheet([turned.reshape(-1, 4) + 200]), (180, 180, 220, 220))) == kinds(here)
+
+
+# -------------------------------------------------------------------------------------------- the legend
+
+
+def legend_sheet(side: str = "left", rules: bool = True) -> Sheet:
+    """Three rows, symbols left or right of their text, in a ruled table, with leaders."""
+    column, text = (530.0, 560.0) if side == "left" else (720.0, 560.0)
+    rows = ["DUPLEX RECEPTACLE", "Ground Fault Receptacle, Weatherproof", "SWITCH"]
+    texts = words("ELECTRICAL LEGEND", 580, 55, 0)
+    strokes = []
+    for k, row in enumerate(rows):
+        y = 90.0 + 40 * k
+        texts += words(row, text, y, k + 1)
+        if rules:
+            strokes.append(
+                np.array([[500, y - 20, 760, y - 20], [500, y + 20, 760, y + 20], [500, y - 20, 500, y + 20]])
+            )
+            strokes.append(
+                np.array([[column - 25, y - 20, column + 20, y - 20], [column + 20, y - 20, column + 20, y + 20]])
+            )
+    strokes.append(duplex(column, 90))
+    strokes.append(np.r_[duplex(column, 130), [[column - 6, 124, column + 6, 136]]])
+    texts += words("S", column - 2, 170)
+    return sheet(strokes, texts, legend=True)
+
+
+@pytest.mark.parametrize("side", ["left", "right"])
+@pytest.mark.parametrize("rules", [True, False])
+def test_the_symbol_of_a_row_is_taken(side: str, rules: bool) -> None:
+    page = legend_sheet(side, rules)
+    assert kinds(from_legend(page, "duplex  receptacle")) == {"CircleMark": 1, "LineMark": 2}
+    assert kinds(from_legend(page, "GROUND FAULT RECEPTACLE WEATHERPROOF")) == {"CircleMark": 1, "LineMark": 3}
+    letters = from_legend(page, "SWITCH")
+    assert letters is not None and [mark.value for mark in letters if isinstance(mark, TextMark)] == ["S"]
+
+
+def test_a_description_of_two_lines() -> None:
+    texts = words("DUPLEX RECEPTACLE", 560, 90, 1) + words("ABOVE COUNTER", 560, 99, 2)
+    texts += words("SWITCH", 560, 130, 3)
+    page = sheet([duplex(530, 94)], texts, legend=True)
+    assert kinds(from_legend(page, "DUPLEX RECEPTACLE ABOVE COUNTER")) == {"CircleMark": 1, "LineMark": 2}
+
+
+def test_two_columns_do_not_mix() -> None:
+    texts = words("DUPLEX", 540, 90, 1) + words("LIGHT", 640, 90, 2)
+    page = sheet([duplex(525, 90), ring(620, 90, 6)], texts, legend=True)
+    assert kinds(from_legend(page, "DUPLEX")) == {"CircleMark": 1, "LineMark": 2}
+    assert kinds(from_legend(page, "LIGHT")) == {"CircleMark": 1}
+
+
+def test_a_leader_to_the_text_is_dropped() -> None:
+    texts = words("DUPLEX", 600, 90, 1)
+    page = sheet([duplex(530, 90), np.array([[545.0, 90, 594, 90]])], texts, legend=True)
+    assert kinds(from_legend(page, "DUPLEX")) == {"CircleMark": 1, "LineMark": 2}
+
+
+def test_rows_that_are_not_there() -> None:
+    assert from_legend(legend_sheet(), "TRIPLEX RECEPTACLE") is None
+    assert from_legend(legend_sheet(), "DUPLEX") is None  # a part of a row is not the row
+    assert from_legend(legend_sheet(), "") is None
+    assert from_legend(sheet([duplex(1, 1)], words("DUPLEX", 20, 1)), "DUPLEX") is None
+
+
+# --------------------------------------------------------------------------------------------- gathering
+
+
+def mapping(*entries: SymbolEntry) -> Mapping:
+    return Mapping("m.yaml", Drawing(), entries)
+
+
+def test_picked_and_legend_entries_are_gathered() -> None:
+    picked = SymbolEntry("outlet", "receptacle", picked=Picked("a.pdf", 2, (85, 85, 115, 115)))
+    row = SymbolEntry("duplex", "receptacle", legend="DUPLEX RECEPTACLE")
+    found = gather_examples(mapping(picked, row), {("a.pdf", 2): sheet([duplex(100, 100)])}, sheet=legend_sheet())
+    assert kinds(found.marks("outlet")) == kinds(found.marks("duplex")) == {"CircleMark": 1, "LineMark": 2}
+    assert found.marks("other") == ()
+    assert found.notes == (
+        "outlet is looked for as drawn on f.pdf page 1 (2 lines, 1 circle)",
+        "duplex is looked for as drawn on f.pdf page 1 (2 lines, 1 circle)",
+    )
+
+
+def test_what_cannot_be_used_is_said() -> None:
+    nothing = SymbolEntry("outlet", "receptacle", picked=Picked("a.pdf", 2, (300, 300, 310, 310)))
+    row = SymbolEntry("duplex", "receptacle", legend="TRIPLEX")
+    found = gather_examples(mapping(nothing, row), {("a.pdf", 2): sheet([duplex(9, 9)])}, sheet=legend_sheet())
+    assert found.shapes == {}
+    assert found.notes[0].startswith("outlet: nothing is drawn wholly inside its box")
+    assert found.notes[1] == "duplex: the legend has no row 'TRIPLEX', so it was not looked for"
+    bare = gather_examples(mapping(row), {}, sheet=sheet([]))
+    assert bare.notes == ("duplex: the sheet has no legend, so it was not looked for",)
+
+
+def test_a_legend_on_another_sheet_keeps_serving() -> None:
+    row = SymbolEntry("duplex", "receptacle", legend="DUPLEX RECEPTACLE")
+    known = gather_examples(mapping(row), {}, sheet=legend_sheet())
+    again = gather_examples(mapping(row), {}, known, sheet([]))
+    assert again == known
+    assert gather_examples(mapping(), {}, NO_EXAMPLES, sheet([])) == Examples()
+
+
+def test_real_sizes_need_the_scale_of_the_example() -> None:
+    sink = SymbolEntry("sink", "sink", size="real", picked=Picked("a.pdf", 1, (80, 80, 120, 120)))
+    page = sheet([ring(100, 100, 12)], note='1/4" = 1\'-0"')
+    found = gather_examples(mapping(sink), {("a.pdf", 1): page})
+    (circle,) = found.marks("sink")
+    assert isinstance(circle, CircleMark)
+    assert circle.radius == pytest.approx(12 / 72 * 48, rel=0.01)  # 8 inches in the building
+    found = gather_examples(mapping(sink), {("a.pdf", 1): sheet([ring(100, 100, 12)])})
+    assert found.marks("sink") == ()
+    assert found.notes == (
+        "sink: the scale of its example on f.pdf page 1 is not stated, so it was not looked for",
+    )
+
+
+def test_a_picked_symbol_is_found_elsewhere() -> None:
+    at = [(100.0, 100.0), (200.0, 300.0), (320.0, 80.0)]
+    page = sheet([duplex(x, y) for x, y in at])
+    entry = SymbolEntry("outlet", "receptacle", picked=Picked("f.pdf", 1, (85, 85, 115, 115)))
+    found = gather_examples(mapping(entry), {("f.pdf", 1): page})
+    scale = Scale("v1", 48.0, "note", "", "single")
+    done = spot(page, mapping(entry), (scale,), found)
+    places = sorted((round(symbol.at[0]), round(symbol.at[1])) for symbol in done.symbols if symbol.found)
+    assert places == [(100, 99), (200, 299), (320, 79)]
+
+
+# --------------------------------------------------------------------------------------- ready mapping files
+
+
+def drawn(marks: tuple[Mark, ...], x: float, y: float, unit: float) -> tuple[FloatArray, list[Word]]:
+    """A shape of lines, circles and letters on the page, ``unit`` points an inch."""
+    strokes, texts = [np.zeros((0, 4))], []
+    for mark in marks:
+        if isinstance(mark, CircleMark):
+            strokes.append(ring(x + unit * mark.center[0], y + unit * mark.center[1], unit * mark.radius, 32))
+        elif isinstance(mark, LineMark):
+            strokes.append(unit * np.array([[*mark.start, *mark.end]]) + (x, y, x, y))
+        elif isinstance(mark, PolylineMark):
+            points = unit * np.array([*mark.points, mark.points[0]]) + (x, y)
+            strokes.append(np.c_[points[:-1], points[1:]])
+        elif isinstance(mark, TextMark):
+            texts += words(mark.value, x - 2.0 * len(mark.value), y)
+    return np.concatenate(strokes), texts
+
+
+@pytest.mark.parametrize("path", sorted(CONFIGS.glob("receptacle*.yaml")), ids=lambda path: path.name)
+def test_the_ready_files_find_what_they_describe(path: Path) -> None:
+    ready = load_mapping(path)
+    strokes, texts, wanted = [], [], []
+    plain = [entry for entry in ready.symbols if entry.kind == "receptacle" and entry.shape is not None
+             and not any(isinstance(mark, PolylineMark) and mark.filled for mark in entry.shape)]  # fmt: skip
+    for k, entry in enumerate(plain):
+        for n in range(2):
+            x, y = 60.0 + 60 * k, 100.0 + 80 * n
+            lines, letters = drawn(entry.shape or (), x, y, 72.0 * (1.0 if n else 1.3))
+            strokes.append(lines)
+            texts += letters
+            wanted.append((entry.name, round(x), round(y)))
+    done = spot(sheet(strokes, texts), ready, (Scale("v1", 48.0, "note", "", "single"),))
+    told = {(name, round(s.at[0]), round(s.at[1])) for s in done.symbols for name in (s.entry.name, *s.rivals)}
+    assert set(wanted) <= told

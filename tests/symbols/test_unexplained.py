@@ -1,0 +1,197 @@
+"""Shapes that the drawing repeats and nothing explains."""
+
+from __future__ import annotations
+
+import math
+import time
+from pathlib import Path
+
+import numpy as np
+import pytest
+import shapely
+
+from cordpath.model import (
+    Drawing,
+    Fills,
+    FloatArray,
+    Mapping,
+    Region,
+    Sheet,
+    Strokes,
+    Symbol,
+    SymbolEntry,
+    Unexplained,
+    Word,
+)  # fmt: skip
+from cordpath.sheet import read_sheet
+from cordpath.symbols.unexplained import leftovers
+
+REAL_PLAN = Path(__file__).parents[1] / "data" / "real_house_plan.pdf"
+NOTHING = Mapping("m", Drawing(), ())
+
+
+def ring(radius: float, pieces: int = 16) -> FloatArray:
+    angle = np.linspace(0, 2 * math.pi, pieces + 1)
+    points = radius * np.c_[np.cos(angle), np.sin(angle)]
+    return np.c_[points[:-1], points[1:]]
+
+
+DUPLEX = np.r_[ring(5.4), [[-2, -10, -2, 7.5], [2, -10, 2, 7.5]]]
+TRIANGLE = np.array([[0, -6, 5, 4], [5, 4, -5, 4], [-5, 4, 0, -6.0]])
+
+
+def placed(shape: FloatArray, at: list[tuple[float, float]], turn: bool = True) -> FloatArray:
+    """The shape at each place, each turned and mirrored another way and rounded to a plotter's grid."""
+    out = []
+    for k, (x, y) in enumerate(at):
+        angle = 0.5 * k if turn else 0.0
+        rotate = np.array([[math.cos(angle), -math.sin(angle)], [math.sin(angle), math.cos(angle)]])
+        mirror = np.array([-1.0 if turn and k % 2 else 1.0, 1.0])
+        ends = (shape.reshape(-1, 2) * mirror) @ rotate.T + (x, y)
+        out.append(np.round(ends / 0.12).reshape(-1, 4) * 0.12)
+    return np.concatenate(out)
+
+
+def sheet(xy: FloatArray, words: tuple[Word, ...] = (), regions: tuple[Region, ...] = (), layer: int = -1) -> Sheet:
+    layers = ("A-WALL", "E-POWR")
+    return Sheet(
+        "f", 1, None, None, 2000, 2000, Strokes.of(xy, layer=layer), Fills.none(), words, layers, (), regions
+    )
+
+
+def told(xy: FloatArray, mapping: Mapping = NOTHING, symbols: tuple[Symbol, ...] = ()) -> tuple[Unexplained, ...]:
+    return leftovers(sheet(xy), symbols, mapping)
+
+
+PLACES = [(100.0 + 97 * k, 100.0 + 61 * (k % 5)) for k in range(9)]
+
+
+@pytest.mark.parametrize("shape", [DUPLEX, TRIANGLE, ring(6)], ids=["duplex", "triangle", "circle"])
+def test_a_repeated_shape_is_told_once_with_all_its_places(shape: FloatArray) -> None:
+    (group,) = told(placed(shape, PLACES))
+    assert group.what == "a shape drawn 9 times that the mapping file does not name"
+    ends = shape.reshape(-1, 2)
+    for x, y in PLACES:
+        assert min(math.dist((x, y), at) for at in group.at) < np.abs(ends).max() / 2
+    assert [at[1] for at in group.at] == sorted(at[1] for at in group.at)
+
+
+def test_two_shapes_are_two_groups() -> None:
+    xy = np.r_[placed(DUPLEX, PLACES), placed(TRIANGLE, [(x, y + 500) for x, y in PLACES[:4]])]
+    assert [group.count for group in told(xy)] == [9, 4]
+
+
+def test_loose_and_doubled_strokes_are_the_same_shape() -> None:
+    halves = np.concatenate([np.c_[DUPLEX[:, :2], (DUPLEX[:, :2] + DUPLEX[:, 2:]) / 2],
+                             np.c_[(DUPLEX[:, :2] + DUPLEX[:, 2:]) / 2, DUPLEX[:, 2:]]])  # fmt: skip
+    xy = np.r_[placed(DUPLEX, PLACES[:3]), placed(halves, PLACES[3:6]), placed(np.r_[DUPLEX, DUPLEX], PLACES[6:])]
+    assert [group.count for group in told(xy)] == [9]
+
+
+def test_twice_is_no_pattern() -> None:
+    assert told(placed(DUPLEX, PLACES[:2])) == ()
+
+
+def test_what_symbols_explain_is_not_told() -> None:
+    xy = placed(DUPLEX, PLACES)
+    entry = SymbolEntry("duplex", "receptacle")
+    n = len(DUPLEX)
+    symbols = tuple(
+        Symbol(entry, at, 0, False, 1, 1, True, None, shapely.Point(at).buffer(8), np.arange(k * n, k * n + n))
+        for k, at in enumerate(PLACES)
+    )
+    assert told(xy, symbols=symbols) == ()
+    assert [group.count for group in told(xy, symbols=symbols[:5])] == [4]
+
+
+@pytest.mark.parametrize(
+    "shape",
+    [
+        np.array([[-3.0, 3, 3, -3]]),  # tick of a dimension
+        np.array([[-6.0, -4, 6, -4], [6, -4, 6, 4], [6, 4, -6, 4], [-6, 4, -6, -4]]),  # a plain rectangle
+        np.array([[-9.0, 0, 9, 0], [0, -9, 0, 9]]),  # a plain cross
+        ring(40, 64),  # too large for a symbol
+        ring(1.2, 8),  # too small
+    ],
+    ids=["tick", "rectangle", "cross", "large", "small"],
+)
+def test_what_is_no_symbol_is_not_told(shape: FloatArray) -> None:
+    assert told(placed(shape, PLACES, turn=False)) == ()
+
+
+def test_arrowheads_are_not_told() -> None:
+    head = np.array([[0.0, 0, -6, 2], [-6, 2, -6, -2], [-6, -2, 0, 0]])
+    shaft = np.array([[-6.0, 0, -60, 0]])
+    assert told(placed(np.r_[head, shaft], PLACES, turn=False)) == ()
+    assert [group.count for group in told(placed(head, PLACES, turn=False))] == [9]
+
+
+def test_letters_drawn_as_strokes_are_not_told() -> None:
+    letter_e = np.array([[0.0, 0, 0, 7], [0, 0, 4, 0], [0, 3.5, 3, 3.5], [0, 7, 4, 7]])
+    letter_a = np.array([[0.0, 7, 2.2, 0], [2.2, 0, 4.4, 7], [1, 4.5, 3.4, 4.5]])
+    row = np.concatenate([(letter_e if k % 2 else letter_a) + np.tile((6.0 * k, 0.0), 2) for k in range(6)])
+    assert told(placed(row, PLACES, turn=False)) == ()
+
+
+def test_words_drawn_as_strokes_are_not_told() -> None:
+    xy = placed(DUPLEX, PLACES, turn=False)
+    words = tuple(
+        Word("Q", (x - 6, y - 11, x + 6, y + 8), 0, 12, k, origin="stroke") for k, (x, y) in enumerate(PLACES)
+    )
+    assert leftovers(sheet(xy, words), (), NOTHING) == ()
+
+
+def test_numbered_bubbles_are_not_told() -> None:
+    xy = placed(ring(8), PLACES)
+    words = tuple(Word(str(k), (x - 2, y - 3, x + 2, y + 3), 0, 6, k) for k, (x, y) in enumerate(PLACES))
+    assert leftovers(sheet(xy, words), (), NOTHING) == ()
+
+
+def test_legends_and_other_layers_are_left_alone() -> None:
+    xy = placed(DUPLEX, PLACES)
+    everything = (Region("legend", (0, 0, 2000, 2000)),)
+    assert leftovers(sheet(xy, regions=everything), (), NOTHING) == ()
+    for drawing, count in (
+        (Drawing(ignore_layers=("E-*",)), 0),
+        (Drawing(wall_layers=("e-powr",)), 0),
+        (Drawing(device_layers=("E-POWR",)), 1),
+        (Drawing(device_layers=("A-*",)), 0),
+    ):
+        assert len(leftovers(sheet(xy, layer=1), (), Mapping("m", drawing, ()))) == count
+
+
+def test_frames_in_walls_take_one_line() -> None:
+    frame = np.r_[DUPLEX, [[-60, -3, 60, -3], [-60, 0, 60, 0], [-60, 3, 60, 3]]]
+    groups = told(placed(frame, [(200.0 * k + 100, 300.0) for k in range(5)], turn=False))
+    assert [group.count for group in groups] == [5]
+    assert groups[0].what.startswith("1 shape within walls, windows or other lines, drawn 3 times or more,")
+
+
+def test_a_wall_face_or_a_floor_line_does_not_hide_a_shape() -> None:
+    on_wall = np.r_[DUPLEX, [[-60, -10, 60, -10], [-60, 0, 60, 0]]]
+    groups = told(placed(on_wall, [(200.0 * k + 100, 300.0) for k in range(5)], turn=False))
+    assert [group.what for group in groups] == ["a shape drawn 5 times that the mapping file does not name"]
+
+
+def test_many_shapes_do_not_flood() -> None:
+    parts = []
+    for n in range(30):
+        spokes = np.array([[0, 0, 9 * math.cos(k), 9 * math.sin(k)] for k in np.linspace(0.1, 3, n + 3)])
+        parts.append(placed(np.r_[ring(4 + 0.15 * n), spokes], [(60.0 * n + 40, 100.0 * k + 50) for k in range(3)]))
+    groups = told(np.concatenate(parts))
+    assert len(groups) <= 22
+    assert sum(group.count for group in groups) == 90
+
+
+def test_an_empty_sheet() -> None:
+    assert told(np.zeros((0, 4))) == ()
+    assert told(np.array([[5.0, 5, 5, 5]])) == ()
+
+
+def test_a_real_sheet_is_searched_fast_and_without_a_flood() -> None:
+    real = read_sheet(REAL_PLAN, 1)
+    start = time.process_time()
+    groups = leftovers(real, (), NOTHING)
+    assert time.process_time() - start < 2.0  # measured: 0.1 s for 35 thousand strokes
+    assert len(groups) <= 8
+    assert groups == leftovers(real, (), NOTHING)
