@@ -26,6 +26,7 @@ def test_an_unsure_label_is_a_question_unless_the_breaker_answers(trade):
     alone = protection_of(trade.outlet("A-1", labels=[label]), ())
     assert alone.shown is UNKNOWN and "either of two" in alone.reasons[0]
     assert protection_of(trade.outlet("A-1", labels=[label]), (trade.panel("A", {"1": YES}),)).by == "breaker"
+    assert protection_of(trade.outlet(labels=[label], protection="device"), ()).by == "device"
 
 
 @pytest.mark.parametrize("tag", ["A-12", "A12", "(A12)", "A 12", "A#12", "CKT A-12", "a-12", "A.12", "A-012"])

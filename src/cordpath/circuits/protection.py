@@ -33,13 +33,14 @@ def _device(outlet: Outlet, circuit: str | None) -> Protection | None:
         said = dict(label.sets).get("protection")
         if said in ("device", "breaker", "feed-through"):
             return Protection(Answer.YES, said, f"label '{label.text}' beside the symbol", circuit)
+    drawn = symbol.entry.protection == "device"
+    if drawn and symbol.found:
+        return Protection(Answer.YES, "device", f"drawn as '{symbol.entry.name}'", circuit)
     unsure = symbol.fact("protection_unsure")
     if unsure:
         why = unsure if isinstance(unsure, str) else "a text near the symbol may mean GFCI protection"
         return Protection(Answer.UNKNOWN, None, None, circuit, (why,))
-    if symbol.entry.protection == "device":
-        if symbol.found:
-            return Protection(Answer.YES, "device", f"drawn as '{symbol.entry.name}'", circuit)
+    if drawn:
         why = f"it may be a '{symbol.entry.name}', but its shape could not be settled"
         return Protection(Answer.UNKNOWN, None, None, circuit, (why, *symbol.reasons))
     return None
