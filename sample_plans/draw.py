@@ -9,16 +9,23 @@ from __future__ import annotations
 
 import argparse
 import json
+from functools import partial
 from pathlib import Path
 
 from drawing import writers
 from drawing.house import House
+from drawing.plan import DEMOLISHED
 from drawing.sheet import compose
 from drawing.truth import truth_of
 from houses import HOUSES
 
 HERE = Path(__file__).resolve().parent
-WRITERS = {"clean": writers.write_clean, "chords": writers.write_chords, "plotted": writers.write_plotted}
+WRITERS = {
+    "clean": writers.write_clean,
+    "chords": writers.write_chords,
+    "plotted": writers.write_plotted,
+    "layered": partial(writers.write_layered, hidden=frozenset({DEMOLISHED})),
+}
 
 
 def draw(house: House, out: Path) -> tuple[Path, Path]:

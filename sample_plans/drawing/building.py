@@ -14,6 +14,7 @@ from shapely.geometry.base import BaseGeometry
 from .house import EXTERIOR, XY, Device, Floor, Opening, Room
 
 CUT_WIDTH = 0.002  # ft; thickness given to a cut so that it divides a room
+SEAM = 0.01  # ft
 DOORLIKE = ("door", "cased", "garage", "slider", "bifold")
 
 
@@ -115,12 +116,17 @@ class Building:
 
     @cached_property
     def glazing(self) -> BaseGeometry:
-        return unary_union([self.hole(o) for o in self.floor.openings if o.kind == "window"])
+        return self._sealed(("window",))
 
     @cached_property
     def closures(self) -> BaseGeometry:
-        """Doors and doorways, closed."""
-        return unary_union([self.hole(o) for o in self.floor.openings if o.kind in DOORLIKE])
+        """Doors and doorways, closed; a little larger than the hole, so that nothing slips through a seam."""
+        return self._sealed(DOORLIKE)
+
+    def _sealed(self, kinds: tuple[str, ...]) -> BaseGeometry:
+        return unary_union(
+            [self.hole(o).buffer(SEAM, join_style="mitre") for o in self.floor.openings if o.kind in kinds]
+        )
 
 
 def key(room: Room) -> str:

@@ -5,9 +5,10 @@ from __future__ import annotations
 import math
 
 import numpy as np
-from shapely import STRtree, box
-from shapely.geometry import LineString, Polygon
+from shapely import STRtree, box, prepare
+from shapely.geometry import LineString, Point, Polygon
 from shapely.geometry.base import BaseGeometry
+from shapely.ops import nearest_points
 
 from .marks import XY, Arc, Box, Line, Path, Pen, Picture, Text
 
@@ -15,6 +16,8 @@ SIZE = 7.0  # label size, pt
 LEADING = 7.6  # pt between baselines of a stacked label
 CLEAR = 1.2  # pt kept free around lettering
 INK = Pen(0.5)
+LEADER = Pen(0.3)
+FAR = 16.0  # pt between symbol and label from which a leader is drawn
 
 
 def shapes_of(picture: Picture) -> list[BaseGeometry]:
@@ -37,8 +40,10 @@ def shapes_of(picture: Picture) -> list[BaseGeometry]:
 class Letterer:
     """Places stacked labels; remembers what it has placed."""
 
-    def __init__(self, picture: Picture) -> None:
+    def __init__(self, picture: Picture, walls: BaseGeometry) -> None:
         self.picture = picture
+        self.walls = walls  # points on the sheet; no label goes to the other side of a wall
+        prepare(walls)
         self.ink = shapes_of(picture)
         self.tree = STRtree(self.ink)
         self.hard = [i for i, (m, _) in enumerate(picture.marks) if isinstance(m, Text)]
@@ -63,7 +68,7 @@ class Letterer:
         height = LEADING * (len(lines) - 1) + SIZE * 0.72
         base = math.degrees(math.atan2(-out[1], out[0]))
         best: tuple[float, XY] | None = None
-        for ring in (0.0, 3.0, 6.0, 10.0, 15.0, 20.0):
+        for ring in (0.0, 3.0, 6.0, 10.0, 15.0, 20.0, 26.0, 34.0, 44.0):
             for step in np.arange(0, 360, 15):
                 t = math.radians(base + (step if (step // 15) % 2 else -step))
                 d = (math.cos(t), -math.sin(t))
@@ -75,13 +80,26 @@ class Letterer:
                 area = (c[0] - width / 2, c[1] - height / 2, c[0] + width / 2, c[1] + height / 2)
                 away = 1 - (d[0] * out[0] + d[1] * out[1])
                 cost = self.cost(area) + ring * 2.5 + away * 6
+                if self.walls.intersects(LineString([(at[0] + out[0], at[1] + out[1]), c])):
+                    cost += 4000.0
                 if best is None or cost < best[0] - 1e-9:
                     best = (cost, c)
         assert best is not None
         self._write(lines, best[1], width, height)
+        self._leader(at, reach, self.taken[-1])
 
     def _write(self, lines: tuple[str, ...], c: XY, width: float, height: float) -> None:
         top = c[1] - height / 2 + SIZE * 0.36
         for i, line in enumerate(lines):
             self.picture.text(Text((c[0], top + i * LEADING), line, SIZE), INK)
         self.taken.append((c[0] - width / 2, c[1] - height / 2, c[0] + width / 2, c[1] + height / 2))
+
+    def _leader(self, at: XY, reach: float, area: Box) -> None:
+        """A thin line from the symbol to a label that had to go far."""
+        label = box(*area)
+        if label.distance(Point(at)) < reach + FAR:
+            return
+        near = nearest_points(label.buffer(1.5, join_style="mitre"), Point(at))[0]
+        d = math.dist((near.x, near.y), at)
+        start = (at[0] + (near.x - at[0]) * reach / d, at[1] + (near.y - at[1]) * reach / d)
+        self.picture.line(start, (near.x, near.y), LEADER)

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Literal
 
 from reportlab.pdfbase.pdfmetrics import stringWidth
@@ -109,8 +109,11 @@ class Picture:
     width: float
     height: float
     marks: list[tuple[Mark, Pen]] = field(default_factory=list)
+    layer: str = ""  # given to marks whose pen names no layer
 
     def add(self, mark: Mark, pen: Pen) -> None:
+        if self.layer and not pen.layer:
+            pen = replace(pen, layer=self.layer)
         self.marks.append((mark, pen))
 
     def line(self, a: XY, b: XY, pen: Pen) -> None:

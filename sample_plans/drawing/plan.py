@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from shapely.affinity import affine_transform
 from shapely.geometry import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
@@ -25,9 +26,10 @@ SLAB = Pen(0.6)
 CIRCUIT_LINE = Pen(0.4)
 LEG = Pen(0.45, 0.0, (4.0, 2.5))
 TAG = Pen(0.5)
+DEMOLISHED = "E-DEMO"  # layer that is off when the file is opened
 HATCH = Pen(0.2, 0.45)
 HATCH_STEP = 6.0  # pt
-DASHED_FIXTURES = {"dishwasher"}
+UNDER_COUNTER = Pen(0.45, 0.0, (4.0, 2.5))
 
 
 def frame_of(view: View) -> Frame:
@@ -45,38 +47,57 @@ def draw_view(picture: Picture, house: House, view: View, symbols: Symbols) -> N
     """Everything of a view but its title."""
     floor, frame = view.floor, frame_of(view)
     building = Building(floor)
+    layers = house.writer == "layered"
+
+    def layer(name: str) -> None:
+        picture.layer = name if layers else ""
+
+    layer("A-FLOR")
     for area in house.hatch if view is house.views[0] else ():
         _hatch(picture, frame, Polygon(area))
     for slab in floor.slabs:
         picture.path([frame.at(p) for p in slab], SLAB, closed=True)
+    layer("A-WALL")
     _walls(picture, frame, building.walls, POCHE if house.poche else None)
+    layer("A-DOOR")
     for opening in floor.openings:
         draw_opening(picture, frame, opening, building.thickness(opening))
+    layer("A-FURN")
     for counter in floor.counters:
         picture.path([frame.at(p) for p in counter], COUNTER)
     for piece in floor.pieces:
         draw_piece(picture, frame, piece)
+    layer("P-FIXT")
     for f in floor.fixtures:
-        pen = Pen(0.45, 0.0, (4.0, 2.5)) if f.symbol in DASHED_FIXTURES else FIXTURE
-        symbols.draw(picture, f.symbol, frame.at(f.at), f.turn, frame.per_foot / 12, pen)
+        symbols.draw(picture, f.symbol, frame.at(f.at), f.turn, frame.per_foot / 12, fixture_pen(f.symbol))
+    layer("E-POWR")
     placed = [building.place(d) for d in floor.devices]
     for p in placed:
         symbols.draw(picture, p.device.symbol, centre(p, frame, symbols), p.turn, 72.0, DEVICE_PEN)
-    _demolished(picture, house, building, frame, symbols)
     for a, b, bulge in floor.legs:
         bow(picture, frame.at(a), frame.at(b), bulge, LEG)
+    layer("A-ANNO")
     for room in floor.rooms:
         _tag(picture, frame.at(room.tag), room.name, room.number)
-    for a, b, text in floor.homeruns:
-        _homerun(picture, frame.at(a), frame.at(b), text)
     for dims in floor.dims:
         draw_dims(picture, frame, dims, house.metric)
-    letterer = Letterer(picture)
+    layer("E-POWR")
+    for a, b, text in floor.homeruns:
+        _homerun(picture, frame.at(a), frame.at(b), text)
+    k, (x0, y0) = frame.per_foot, view.origin
+    letterer = Letterer(picture, affine_transform(building.full_walls, [k, 0, 0, k, x0, y0]))
     for p in placed:
         lines = tuple(x for x in (p.device.circuit, *p.device.labels) if x)
         if lines:
             reach = symbols.reach(p.device.symbol) * 72
             letterer.place(lines, centre(p, frame, symbols), reach, p.out)
+    layer("")
+    _demolished(picture, building, frame, symbols)
+
+
+def fixture_pen(symbol: str) -> Pen:
+    """What lies under a counter is dashed."""
+    return UNDER_COUNTER if symbol == "dishwasher" else FIXTURE
 
 
 def _walls(picture: Picture, frame: Frame, walls: BaseGeometry, fill: float | None) -> None:
@@ -100,8 +121,8 @@ def _simple_pieces(part: Polygon) -> list[list[XY]]:
     return [ring for p in getattr(pieces, "geoms", [pieces]) for ring in _simple_pieces(p)]
 
 
-def _demolished(picture: Picture, house: House, building: Building, frame: Frame, symbols: Symbols) -> None:
-    pen = Pen(0.85, 0.0, (2.0, 1.5), "E-DEMO")
+def _demolished(picture: Picture, building: Building, frame: Frame, symbols: Symbols) -> None:
+    pen = Pen(0.85, layer=DEMOLISHED)
     for device in building.floor.demolished:
         p = building.place(device)
         symbols.draw(picture, device.symbol, centre(p, frame, symbols), p.turn, 72.0, pen)

@@ -1,9 +1,10 @@
-"""Three ways to put a picture into a PDF: two PDF libraries, and one manner of a plotter.
+"""Ways to put a picture into a PDF: two PDF libraries, a plotter's manner, layers.
 
 - ``clean``: reportlab, true Bezier curves, paths kept whole.
 - ``chords``: fpdf2, curves as polylines of short chords.
 - ``plotted``: reportlab, every stroke a loose two-point path in shuffled order, curves in chords, coordinates
   on a grid of 600 to the inch, some strokes drawn twice, page stored upright and turned by /Rotate 90.
+- ``layered``: as ``clean``, then pikepdf adds optional content, some of it off.
 
 All write the same bytes for the same picture.
 """
@@ -11,12 +12,14 @@ All write the same bytes for the same picture.
 from __future__ import annotations
 
 import datetime
+import io
 import math
 import random
 from collections.abc import Iterator
 from itertools import pairwise
 from pathlib import Path as FilePath
 
+import pikepdf
 from fpdf import FPDF
 from reportlab.pdfgen.canvas import Canvas
 
@@ -223,3 +226,34 @@ def _dashes(a: XY, b: XY, dash: tuple[float, ...]) -> Iterator[tuple[XY, XY]]:
             (a[0] + (b[0] - a[0]) * e, a[1] + (b[1] - a[1]) * e),
         )
         at += on + off
+
+
+# ---------------------------------------------------------------------------------------------- layered
+
+
+def write_layered(picture: Picture, path: FilePath, title: str, hidden: frozenset[str]) -> None:
+    """As ``clean``, with the marks on layers (optional content); ``hidden`` layers are off on opening."""
+    plain = io.BytesIO()
+    canvas = Canvas(plain, pagesize=(picture.width, picture.height), invariant=1, pageCompression=1)
+    canvas.setTitle(title)
+    canvas.setCreator("sample_plans/draw.py")
+    draw_marks(canvas, picture)
+    canvas.showPage()
+    canvas.save()
+    plain.seek(0)
+    with pikepdf.open(plain) as pdf:
+        names = sorted({pen.layer for _, pen in picture.marks if pen.layer})
+        groups = {
+            name: pdf.make_indirect(pikepdf.Dictionary(Type=pikepdf.Name.OCG, Name=pikepdf.String(name)))
+            for name in names
+        }
+        keys = {f"/{layer_key(name)}": group for name, group in groups.items()}
+        pdf.pages[0].Resources.Properties = pikepdf.Dictionary(keys)
+        pdf.Root.OCProperties = pikepdf.Dictionary(
+            OCGs=pikepdf.Array(groups.values()),
+            D=pikepdf.Dictionary(
+                Order=pikepdf.Array(groups.values()),
+                OFF=pikepdf.Array(group for name, group in groups.items() if name in hidden),
+            ),
+        )
+        pdf.save(path, deterministic_id=True)

@@ -1,5 +1,8 @@
 """The invented houses, in feet."""
 
+from .harrow import HOUSE as HARROW
 from .marlow import HOUSE as MARLOW
+from .quarry import HOUSE as QUARRY
+from .tern import HOUSE as TERN
 
-HOUSES = (MARLOW,)
+HOUSES = (MARLOW, HARROW, TERN, QUARRY)

@@ -85,10 +85,10 @@ ROOMS = (
     Room("LIVING ROOM", "110", "living", (29.2, 14.1)),
     Room("FOYER", "111", "hall", (25.6, 27.2)),
     Room("COATS", "", "closet", (23.6, 23)),
-    Room("LAUNDRY", "112", "laundry", (38.9, 17.2)),
-    Room("POWDER", "113", "bathroom", (39.2, 23.6)),
-    Room("THE ROOST", "114", "unknown", (40, 28.2)),
-    Room("GARAGE", "115", "garage", (55, 21.5)),
+    Room("LAUNDRY", "112", "laundry", (38.9, 16.6)),
+    Room("POWDER", "113", "bathroom", (39.9, 22.9)),
+    Room("THE ROOST", "114", "unknown", (41.0, 27.3)),
+    Room("GARAGE", "115", "garage", (50.6, 8.4)),
     Room("FRONT PORCH", "", "outdoors", (27.2, 34.6), outline=((22, 32), (31, 32), (31, 36), (22, 36))),
     Room("PATIO", "", "outdoors", (27.5, -4.6), outline=((22, -8), (34, -8), (34, 0), (22, 0))),
 )
@@ -216,7 +216,7 @@ LOOKALIKES = (
         ("FOYER", (28.1, 31.1)), ("KITCHEN", (36.4, 13.4)), ("LAUNDRY", (39.6, 14.7)), ("POWDER", (36.6, 21.6)),
         ("GARAGE", (44.5, 20)), ("DINING", (31.2, 0.95)), ("HALL", (21.4, 13.6)), ("W.I.C.", (14.6, 12.6)),
     )),
-    Device("lighting panel", "GARAGE", (44, 25)),
+    Device("lighting panel", "GARAGE", (44, 25), labels=("PANEL A",)),
 )  # fmt: skip
 
 PIECES = (
