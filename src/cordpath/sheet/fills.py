@@ -60,8 +60,8 @@ def _areas(paths: Paths, rings: NDArray[np.object_], path: IntArray) -> tuple[ND
 
 def _union(rings: NDArray[np.object_], index: IntArray) -> NDArray[np.object_]:
     """Nonzero rule where all parts run the same way: everything that any part encloses."""
-    parts = shapely.multipolygons(shapely.polygons(rings), indices=index)
-    return shapely.unary_union(shapely.make_valid(parts)[:, None], axis=1)
+    parts = shapely.make_valid(shapely.polygons(rings))
+    return shapely.unary_union(shapely.geometrycollections(parts, indices=index)[:, None], axis=1)
 
 
 def _alternate(rings: NDArray[np.object_], index: IntArray) -> NDArray[np.object_]:

@@ -78,20 +78,20 @@ def load(document: pymupdf.Document, number: int, where: str) -> pymupdf.Page:
             f"there is no page {number}", where=where, cure=f"the file has pages 1 to {document.page_count}"
         )
     try:
+        # Annotations are review marks, perhaps our own of an earlier run: they are never part of the drawing.  They
+        # are taken off before the page is loaded, for loading it reads them.
+        entries = mupdf.pdf_lookup_page_obj(pymupdf._as_pdf_document(document), number - 1)
+        mupdf.pdf_dict_dels(entries, "Annots")
         return document.load_page(number - 1)
     except Exception as error:
         raise UnreadablePage("the page is damaged", where=where, cure="save the PDF again") from error
 
 
 def bare(page: pymupdf.Page) -> tuple[PageFrame, Affine]:
-    """Take annotations and rotation off the handle; return the page's frame, and MuPDF's map from user space to
-    the frame in which it then gives drawings and text.
-
-    Annotations are review marks, perhaps our own of an earlier run: they are never part of the drawing.
-    """
+    """Take the rotation off the handle; return the page's frame, and MuPDF's map from user space to the frame in
+    which it then gives drawings and text."""
     entries = mupdf.pdf_page_from_fz_page(page.this).obj()
     frame = _frame(entries)
-    mupdf.pdf_dict_dels(entries, "Annots")
     mupdf.pdf_dict_put_int(entries, mupdf.pdf_new_name("Rotate"), 0)
     return frame, _reader_matrix(page)
 

@@ -62,6 +62,7 @@ class _Collector:
         self.scissors: list[tuple[float, ...]] = []
         self.layers: dict[str, int] = {}
         self.stack: list[tuple[int, bool]] = []  # for each level: scissor index, is it visible
+        self.filled: tuple[list[Any], int] | None = None  # pieces and clip of the path before, if it was a fill
         self.failure: BaseException | None = None
 
     def __call__(self, item: dict[str, Any]) -> None:
@@ -96,12 +97,20 @@ class _Collector:
 
     def _path(self, item: dict[str, Any], kind: str, clip: int) -> None:
         number = len(self.flags)
-        self._pieces(item["items"], number)
         stroked = "s" in kind and item.get("stroke_opacity", 1.0) != 0
         filled = "f" in kind and item.get("fill_opacity", 1.0) != 0
         dashes = item.get("dashes") or ""
         dashed = any(c.isdigit() and c != "0" for c in dashes.partition("]")[0])
         butt = not any(item.get("lineCap") or ())
+        if kind == "s" and self.filled == (item["items"], clip):
+            # An outline that follows the fill of the same path: MuPDF tells them one after the other.
+            self.flags[-1] |= stroked | dashed << 3 | butt << 4
+            self.width[-1] = item.get("width") or 0.0
+            self.pen[-3:] = array("d", item.get("color") or (0.0, 0.0, 0.0))
+            self.filled = None
+            return
+        self.filled = (item["items"], clip) if kind == "f" else None
+        self._pieces(item["items"], number)
         self.flags.append(stroked | filled << 1 | bool(item.get("even_odd")) << 2 | dashed << 3 | butt << 4)
         self.layer.append(self.layers.setdefault(item.get("layer") or "", len(self.layers)))
         self.clip.append(clip)

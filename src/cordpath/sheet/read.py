@@ -35,9 +35,7 @@ def read_sheet(path: Path, page: int, password: str | None = None) -> Sheet:
     with opening.opened(path, password) as document:
         handle = opening.load(document, page, path.name)
         where = f"{path.name}, page {page}"
-        settle(document, handle)
-        frame, reader = opening.bare(handle)
-        to_page = after(inverse(reader), frame.matrix)
+        frame, to_page = _prepared(document, handle, where)
         marks, areas, text, layers = _content(handle, frame, to_page, where)
         seen = pictures.judge(handle, to_page, frame.size, marks, areas, text, where)
         assumptions = _repairs(document) + seen
@@ -46,6 +44,16 @@ def read_sheet(path: Path, page: int, password: str | None = None) -> Sheet:
         path.name, page, block.number, block.title, *frame.size, marks, areas, text, layers, drawings, parts,
         assumptions,
     )  # fmt: skip
+
+
+def _prepared(document: pymupdf.Document, handle: pymupdf.Page, where: str) -> tuple[PageFrame, Affine]:
+    """The page's frame, and the map from MuPDF's frame to page coordinates, with the handle made ready."""
+    try:
+        settle(document, handle)
+        frame, reader = opening.bare(handle)
+        return frame, after(inverse(reader), frame.matrix)
+    except Exception as error:
+        raise UnreadablePage("the page's entries are damaged", where=where, cure="save the PDF again") from error
 
 
 def _layout(
@@ -74,7 +82,10 @@ def _content(
     except Exception as error:
         raise UnreadablePage("the page's content is damaged", where=where, cure="save the PDF again") from error
     marks, areas = _marks(paths, to_page, frame.size)
-    text = words(handle, to_page, areas, paths.order)
+    try:
+        text = words(handle, to_page, areas, paths.order)
+    except Exception as error:
+        raise UnreadablePage("the page's text is damaged", where=where, cure="save the PDF again") from error
     layers, number = _layers(paths)
     marks = Strokes(
         marks.xy, marks.width, marks.colour, number[marks.layer], marks.path, marks.curve,

@@ -9,6 +9,7 @@ join invisible text with its neighbours, and trust the writer's order.
 
 from __future__ import annotations
 
+import math
 import unicodedata
 from dataclasses import dataclass, replace
 from typing import Any
@@ -52,7 +53,7 @@ class _Table:
 
 def words(page: pymupdf.Page, to_page: Affine, fills: Fills, orders: IntArray) -> tuple[Word, ...]:
     """All words that a reader sees, and invisible ones with origin ``hidden``; ``orders`` is ``Paths.order``."""
-    table = _glyphs(page.get_texttrace(), to_page)
+    table = _glyphs([span for span in page.get_texttrace() if _sound(span)], to_page)
     if not table.text:
         return ()
     found, number = _build(table)
@@ -74,11 +75,16 @@ def _glyphs(spans: list[dict[str, Any]], to_page: Affine) -> _Table:
     boxes = np.array(extent, float).reshape(-1, 4)
     heading = np.array([span["dir"] for span in spans], float).reshape(-1, 2)
     size = np.array([span["size"] for span in spans], float)
-    height = np.array([span["size"] * (span["ascender"] - span["descender"]) for span in spans], float)
     turned = heading @ np.array(to_page[:4]).reshape(2, 2)
     angle = np.degrees(np.arctan2(-turned[:, 1], turned[:, 0])) if len(spans) else np.zeros(0)
-    width = _advance(boxes, np.abs(heading[index]), height[index])
+    width = _advance(boxes, places, heading[index]) * float(np.hypot(*to_page[:2]))
     return _Table(text, apply(to_page, places), width, size[index], angle[index], index, spans)
+
+
+def _sound(span: dict[str, Any]) -> bool:
+    """Has the span a size, a direction and finite places (damaged text matrices give none)."""
+    numbers = [span["size"], *span["dir"], *span["bbox"]]
+    return all(map(math.isfinite, numbers)) and span["size"] > 0 and math.hypot(*span["dir"]) > 0.5
 
 
 def _letter(code: int) -> str:
@@ -90,13 +96,25 @@ def _letter(code: int) -> str:
     return unicodedata.normalize("NFKC", letter) if 0xFB00 <= code <= 0xFB06 else letter  # ligatures
 
 
-def _advance(boxes: FloatArray, heading: FloatArray, height: FloatArray) -> FloatArray:
-    """Width of glyphs from their upright boxes: a turned box is  w cos + h sin  wide and  w sin + h cos  high."""
-    wide, high = boxes[:, 2] - boxes[:, 0], boxes[:, 3] - boxes[:, 1]
-    cos, sin = heading[:, 0], heading[:, 1]
-    level = cos >= sin
-    span = np.where(level, wide - height * sin, high - height * cos)
-    return np.maximum(span / np.where(level, cos, sin).clip(0.5), 0.0)
+def _advance(boxes: FloatArray, origin: FloatArray, heading: FloatArray) -> FloatArray:
+    """Width of glyphs from the upright boxes around them, which depend on the font's height where text is turned.
+
+    With u the reading direction and v the direction up, a glyph's corners are  a u + t v  from its origin, a in
+    (0, width) and t in (descent, ascent).  On the axis where v is large, the edge of the box that lies on the side
+    of a = 0 gives t; with that t, the edge of the box on the other axis gives the width.
+    """
+    if not len(boxes):
+        return np.zeros(0)
+    edge = boxes.reshape(-1, 2, 2) - origin[:, None, :]  # low and high, x and y
+    up = np.column_stack([heading[:, 1], -heading[:, 0]])
+    row = np.arange(len(boxes))
+    k = np.abs(heading).argmax(axis=1)
+    j = 1 - k
+    side = np.where(heading[row, j] >= 0, 0, 1)
+    t = edge[row, side, j] / up[row, j]
+    end = np.where(heading[row, k] > 0, 1, 0)
+    width = (edge[row, end, k] - t * up[row, k]) / heading[row, k]
+    return np.maximum(width, 0.0)
 
 
 def _build(table: _Table) -> tuple[list[Word], list[int]]:
@@ -109,7 +127,7 @@ def _build(table: _Table) -> tuple[list[Word], list[int]]:
     pieces = np.split(solid, np.flatnonzero(new_word)[1:])
     line_of = (np.cumsum(new_line) - 1)[np.flatnonzero(new_word)]
     found = [_word(table, piece, int(line)) for piece, line in zip(pieces, line_of, strict=True)]
-    return _joined(found, [int(table.span[piece[0]]) for piece in pieces])
+    return found, [int(table.span[piece[0]]) for piece in pieces]
 
 
 def _breaks(table: _Table, solid: IntArray, blanks: IntArray) -> tuple[BoolArray, BoolArray]:
@@ -167,12 +185,6 @@ def _colour(value: Any) -> tuple[float, float, float]:
         c, m, y, k = parts
         return ((1 - c) * (1 - k), (1 - m) * (1 - k), (1 - y) * (1 - k))
     return (parts[0], parts[1], parts[2]) if len(parts) == 3 else (parts[0],) * 3
-
-
-def _joined(found: list[Word], spans: list[int]) -> tuple[list[Word], list[int]]:
-    """Put together words that a writer showed letter by letter: single letters that follow in one line's frame are
-    joined by :func:`_breaks` already, whatever text objects they came in; what is left are true words."""
-    return found, spans
 
 
 def _visible(found: list[Word], order: list[int], fills: Fills, orders: IntArray) -> BoolArray:

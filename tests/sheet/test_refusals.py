@@ -1,0 +1,155 @@
+"""Files and pages that cannot be read say so in one sentence with a cure, and never crash."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from io import BytesIO
+from pathlib import Path
+
+import pikepdf
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+from PIL import Image
+from reportlab.lib.utils import ImageReader
+from reportlab.pdfgen import canvas
+
+from cordpath.errors import CordpathError, LockedFile, UnreadableFile, UnreadablePage
+from cordpath.sheet import page_count, read_sheet
+
+Maker = Callable[..., Path]
+
+
+def picture() -> ImageReader:
+    stream = BytesIO()
+    Image.new("L", (40, 40), 200).save(stream, "PNG")
+    stream.seek(0)
+    return ImageReader(stream)
+
+
+def test_a_missing_an_empty_and_a_foreign_file(tmp_path: Path) -> None:
+    for name, content in (("none.pdf", None), ("empty.pdf", b""), ("text.pdf", b"hello " * 50)):
+        path = tmp_path / name
+        if content is not None:
+            path.write_bytes(content)
+        with pytest.raises(UnreadableFile) as caught:
+            read_sheet(path, 1)
+        assert caught.value.cure
+
+
+def test_a_picture_with_the_name_of_a_pdf(tmp_path: Path) -> None:
+    path = tmp_path / "scan.pdf"
+    Image.new("L", (40, 40)).save(path, "PNG")
+    with pytest.raises(UnreadableFile):
+        read_sheet(path, 1)
+
+
+def test_a_page_that_is_not_there(make: Maker) -> None:
+    path = make("0 0 m 9 9 l S")
+    assert page_count(path) == 1
+    for page in (0, 2):
+        with pytest.raises(UnreadablePage, match="no page"):
+            read_sheet(path, page)
+
+
+def test_a_locked_file_asks_for_the_password(make: Maker, tmp_path: Path) -> None:
+    locked = tmp_path / "locked.pdf"
+    with pikepdf.open(make("10 20 m 50 20 l S")) as document:
+        document.save(locked, encryption=pikepdf.Encryption(owner="o", user="u"))
+    with pytest.raises(LockedFile, match="password"):
+        read_sheet(locked, 1)
+    with pytest.raises(LockedFile, match="does not open"):
+        page_count(locked, "wrong")
+    assert len(read_sheet(locked, 1, "u").strokes) == 1
+
+
+def test_a_file_with_only_an_owner_password_is_read(make: Maker, tmp_path: Path) -> None:
+    path = tmp_path / "restricted.pdf"
+    with pikepdf.open(make("10 20 m 50 20 l S")) as document:
+        document.save(path, encryption=pikepdf.Encryption(owner="o", user=""))
+    assert len(read_sheet(path, 1).strokes) == 1
+
+
+def test_an_empty_page(make: Maker) -> None:
+    for content in ("", "1 g 0 0 200 100 re f", "1 G 0 0 m 9 9 l S"):
+        with pytest.raises(UnreadablePage, match="empty"):
+            read_sheet(make(content), 1)
+
+
+@pytest.mark.parametrize("framed", [False, True])
+def test_a_scan_is_refused_whole_or_in_tiles_under_a_frame(tmp_path: Path, framed: bool) -> None:
+    path = tmp_path / "scan.pdf"
+    page = canvas.Canvas(str(path), pagesize=(800, 600), invariant=1)
+    for column in range(4):
+        for row in range(3):
+            page.drawImage(picture(), 200 * column, 200 * row, 200, 200)
+    if framed:
+        page.rect(10, 10, 780, 580)
+        page.drawString(700, 20, "A-1")
+    page.save()
+    with pytest.raises(UnreadablePage, match=r"picture \(scan\): 100% covered") as caught:
+        read_sheet(path, 1)
+    assert "vector PDF" in caught.value.cure
+
+
+def test_a_drawing_beside_a_picture_is_read_and_the_picture_mentioned(tmp_path: Path) -> None:
+    path = tmp_path / "mixed.pdf"
+    page = canvas.Canvas(str(path), pagesize=(800, 600), invariant=1)
+    page.drawImage(picture(), 0, 0, 400, 150)
+    page.line(10, 400, 500, 400)
+    page.save()
+    sheet = read_sheet(path, 1)
+    assert any("images cover" in line for line in sheet.assumptions)
+
+
+def test_a_truncated_file_is_read_with_a_warning_or_refused(make: Maker) -> None:
+    path = make("10 20 m 50 20 l S " * 200)
+    whole = path.read_bytes()
+    path.write_bytes(whole[: len(whole) - 300])
+    sheet = read_sheet(path, 1)
+    assert any("repaired" in line and "missing" in line for line in sheet.assumptions)
+
+
+def test_a_damaged_stream_is_said(make: Maker, tmp_path: Path) -> None:
+    packed = tmp_path / "packed.pdf"
+    with pikepdf.open(make("".join(f"{n} 20 m {n + 5} 27 l S " for n in range(190)))) as document:
+        document.save(packed, compress_streams=True, object_stream_mode=pikepdf.ObjectStreamMode.disable,
+                      recompress_flate=True)  # fmt: skip
+    content = bytearray(packed.read_bytes())
+    start = content.find(b"stream\n", content.find(b"FlateDecode")) + 7
+    content[start + 60 : start + 90] = b"\x00" * 30
+    packed.write_bytes(bytes(content))
+    try:
+        sheet = read_sheet(packed, 1)
+    except CordpathError:
+        return
+    assert any("missing" in line for line in sheet.assumptions)
+
+
+def test_a_sound_file_has_no_assumptions(make: Maker) -> None:
+    assert read_sheet(make("10 20 m 50 20 l S"), 1).assumptions == ()
+
+
+@settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(st.data())
+def test_any_damage_gives_a_sheet_or_one_clear_error(make: Maker, data: st.DataObject) -> None:
+    path = make("q 1 0 0 1 5 5 cm 10 20 m 50 20 90 40 20 10 c B Q BT /F 9 Tf 20 20 Td (BATH) Tj ET " * 4)
+    content = bytearray(path.read_bytes())
+    for _ in range(data.draw(st.integers(1, 12))):
+        content[data.draw(st.integers(9, len(content) - 1))] = data.draw(st.integers(0, 255))
+    path.write_bytes(bytes(content))
+    try:
+        read_sheet(path, 1)
+    except CordpathError as error:
+        assert error.what
+
+
+@pytest.mark.parametrize(
+    "content", ["1e30 1e30 m 1e38 5 l S 10 20 m 50 20 l S", "1e9 0 0 1e9 0 0 cm 1 1 m 2 2 l S 0 0 m 1 1 l S"]
+)
+def test_absurd_coordinates_do_no_harm(make: Maker, content: str) -> None:
+    try:
+        sheet = read_sheet(make(content), 1)
+    except UnreadablePage:
+        return
+    assert (abs(sheet.strokes.xy) <= 1000).all()

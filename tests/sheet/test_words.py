@@ -1,0 +1,78 @@
+"""Words as a reader sees them, whatever way a writer shows them."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from cordpath.sheet import read_sheet
+
+Maker = Callable[..., Path]
+
+
+def texts(path: Path) -> list[str]:
+    return [word.text for word in read_sheet(path, 1).words]
+
+
+def shown(text: str, x: float = 20, y: float = 50, size: float = 8, angle: float = 0, more: str = "") -> str:
+    c, s = math.cos(math.radians(angle)), math.sin(math.radians(angle))
+    return f"BT {more} /F {size} Tf {c:.6f} {s:.6f} {-s:.6f} {c:.6f} {x} {y} Tm ({text}) Tj ET "
+
+
+@pytest.mark.parametrize("angle", [0, 30, 45, 90, 135, 180, 270, 315])
+def test_turned_words_stay_whole(make: Maker, angle: float) -> None:
+    words = read_sheet(make(shown("PRIMARY BATH", 100, 50, 8, angle)), 1).words
+    assert [word.text for word in words] == ["PRIMARY", "BATH"]
+    assert all(word.angle == pytest.approx(angle, abs=0.6) for word in words)
+    assert words[0].line == words[1].line
+
+
+def test_letter_by_letter_is_one_word(make: Maker) -> None:
+    widths = {"K": 0.667, "I": 0.278, "T": 0.611, "C": 0.722, "H": 0.722, "E": 0.667, "N": 0.722}  # Helvetica
+    content, x = "", 20.0
+    for letter in "KITCHEN":
+        content += shown(letter, x)
+        x += widths[letter] * 8
+    assert texts(make(content)) == ["KITCHEN"]
+
+
+def test_columns_are_different_lines(make: Maker) -> None:
+    words = read_sheet(make(shown("12", 20) + shown("DISPOSAL", 60) + shown("20 A", 130)), 1).words
+    assert [word.text for word in words] == ["12", "DISPOSAL", "20", "A"]
+    assert len({word.line for word in words}) == 3
+
+
+def test_invisible_words_are_told_apart(make: Maker) -> None:
+    words = read_sheet(make(shown("PAINTED", 10) + shown("HIDDEN", 60, more="3 Tr")), 1).words
+    assert [(word.text, word.origin) for word in words] == [("PAINTED", "font"), ("HIDDEN", "hidden")]
+
+
+def test_words_painted_twice_are_one(make: Maker) -> None:
+    assert texts(make(shown("BOLD") + shown("BOLD", 20.3))) == ["BOLD"]
+    assert texts(make(shown("BOLD", more="2 Tr"))) == ["BOLD"]
+
+
+def test_white_words_count_only_on_dark_ground(make: Maker) -> None:
+    assert texts(make("1 g " + shown("LOST") + "0 g " + shown("SEEN", 100))) == ["SEEN"]
+    assert texts(make("0 g 0 40 80 30 re f 1 g " + shown("REVERSED"))) == ["REVERSED"]
+
+
+def test_words_under_a_later_fill_are_gone(make: Maker) -> None:
+    assert texts(make(shown("GONE") + "1 g 0 0 100 100 re f 0 g " + shown("KEPT", 20, 20))) == ["KEPT"]
+
+
+def test_words_of_a_layer_that_is_off_are_left_out(make: Maker) -> None:
+    content = "/OC /L BDC " + shown("OFF") + " EMC " + shown("ON", 20, 20)
+    catalog = "/OCProperties<</OCGs[5 0 R]/D<</OFF[5 0 R]>>>>"
+    path = make(content, resources="/Properties<</L 5 0 R>>", catalog=catalog, objects=("<</Type/OCG/Name(A)>>",))
+    assert texts(path) == ["ON"]
+
+
+def test_size_font_and_colour(make: Maker) -> None:
+    (word,) = read_sheet(make("1 0 0 rg " + shown("RED", size=12)), 1).words
+    assert word.size == pytest.approx(12)
+    assert "Helvetica" in word.font
+    assert word.colour == pytest.approx((1, 0, 0))
