@@ -79,8 +79,8 @@ def understand(path: Path, page: int, mapping: Mapping, examples: Examples = NO_
     )
     problems = tuple(
         problem
-        for plan in plans
-        for problem in reach_problems(tuple(o for o in outlets if o.symbol.view == plan.view), plan)
+        for plan, scale in zip(plans, scales, strict=True)
+        for problem in _problems(outlets, fixtures, plan, scale)
     )
     return Reading(
         sheet,
@@ -140,10 +140,25 @@ def _paths(
 ) -> Iterator[CordPath]:
     if not scale.measurable:
         return
-    here = tuple(outlet for outlet in outlets if outlet.symbol.view == plan.view)
-    bowls = tuple(fixture for fixture in fixtures if fixture.symbol.view == plan.view)
+    here, bowls = _in_view(outlets, fixtures, plan)
     for doors in DOOR_READINGS:
         yield from cord_paths(here, bowls, plan, scale, doors)
+
+
+def _problems(
+    outlets: tuple[Outlet, ...], fixtures: tuple[Fixture, ...], plan: FloorPlan, scale: Scale
+) -> tuple[tuple[str, str], ...]:
+    """Outlets for which the lack of a cord path proves nothing."""
+    here, bowls = _in_view(outlets, fixtures, plan)
+    return reach_problems(here, plan, bowls, scale)
+
+
+def _in_view(
+    outlets: tuple[Outlet, ...], fixtures: tuple[Fixture, ...], plan: FloorPlan
+) -> tuple[tuple[Outlet, ...], tuple[Fixture, ...]]:
+    """Nothing is measured across views."""
+    here = tuple(outlet for outlet in outlets if outlet.symbol.view == plan.view)
+    return here, tuple(fixture for fixture in fixtures if fixture.symbol.view == plan.view)
 
 
 def without_ink(reading: Reading) -> Reading:
