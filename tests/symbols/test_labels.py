@@ -190,6 +190,12 @@ def _joined(at: list[tuple[float, float]]) -> int:
     return sum(any(a is not b and math.dist(a, b) < 30 for b in at) for a in at)
 
 
+def test_a_label_printed_twice_is_one_label() -> None:
+    symbols = [symbol(100, 100), symbol(100, 120)]
+    labels, _, lost = given_to(symbols, [word("GFI", 116, 98), word("GFI", 116.3, 98)])
+    assert (labels, lost) == ([{"GFI": PROTECTED}, {}], ())
+
+
 def test_lines_one_under_the_other_go_together() -> None:
     symbols = [symbol(100, 100), symbol(100, 60, LIGHT)]
     stack = [word("A-9", 100, 112), word("GFI", 100, 120), word('+42"', 100, 128)]

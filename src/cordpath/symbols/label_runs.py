@@ -25,6 +25,7 @@ APART = 0.36  # of the text size: the same for words that were not shown as one 
 OVERLAP = 0.25  # of the text size: boxes of neighbouring words may overlap so far
 BASELINE = 0.3  # of the text size: words of one run stand on one line
 SAME_SIZE = 1.4  # ratio of text sizes in one run
+AGAIN = 0.3  # of the text size: the same word so near is the same word
 ANGLE_STEP = 2.0  # degrees
 
 
@@ -60,9 +61,19 @@ def runs_of(sheet: Sheet, symbols: tuple[Symbol, ...]) -> tuple[Run, ...]:
     for region in sheet.regions:
         x0, y0, x1, y1 = region.box
         free &= ~((at[:, 0] >= x0) & (at[:, 0] <= x1) & (at[:, 1] >= y0) & (at[:, 1] <= y1))
-    free &= ~_own_letters(words, at, symbols)
+    free &= ~_own_letters(words, at, symbols) & ~_printed_again(words, at)
     which = np.flatnonzero(free)
     return tuple(_run(words, group) for group in _groups(words, which))
+
+
+def _printed_again(words: tuple[Word, ...], at: FloatArray) -> BoolArray:
+    """(n,) True for words drawn a second time over the first, as some writers do for bold: one label, not two."""
+    again = np.zeros(len(words), bool)
+    pairs = cKDTree(at).query_pairs(AGAIN * max(word.size for word in words), output_type="ndarray")
+    for one, two in np.sort(pairs, axis=1).tolist():
+        apart = float(np.hypot(*(at[one] - at[two])))
+        again[two] |= words[one].text == words[two].text and apart <= AGAIN * words[two].size
+    return again
 
 
 def _own_letters(words: tuple[Word, ...], at: FloatArray, symbols: tuple[Symbol, ...]) -> BoolArray:

@@ -10,13 +10,10 @@ run of each class.
 
 from __future__ import annotations
 
-import re
-from collections import Counter
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
-import shapely
 
 from cordpath import geometry, units
 from cordpath.model import (
@@ -31,44 +28,27 @@ from cordpath.model import (
     Symbol,
     Unexplained,
 )  # fmt: skip
-from cordpath.symbols import patterns
 from cordpath.symbols.label_matching import Match, matched
 from cordpath.symbols.label_nearness import REACH, Pairs, pairs_of
 from cordpath.symbols.label_runs import Run, runs_of
 from cordpath.symbols.label_stacks import stacked
-from cordpath.symbols.label_words import Class, Reading, Sets, read
+from cordpath.symbols.label_texts import BESIDE, Text, settled_numbers, texts_of
+from cordpath.symbols.label_words import Class, Sets
 
-BESIDE = 18.0  # pt, 1/4 in: a text that no entry explains counts as a label within this gap of an outlet
 NAMED_BESIDE = 9.0  # pt, 1/8 in: a built-in appliance code further off may name the appliance, not the outlet
 NO_OUTLET = 2.0, 9.0  # factor and points by which the cost of a light or a switch grows
-LONGEST_OTHER = 6  # characters of an unexplained label; longer ones are names and notes
-LEAST_TAGS = 3  # outlets with a tag of a doubtful style before the style counts as circuit tags
 SURE_READING = 0.8  # confidence of a text that was read from strokes; under it protection is only a doubt
 DEVICES = frozenset({*OUTLET_KINDS, "switch", "light", "panel", "other"})
 UNSURE = ("protection", "circuit", "serves")  # what a doubt takes away
 # Circuit tags are given first: nearly every outlet has one, so they tell which symbol a stack of lines belongs to.
 GIVEN: tuple[Class, ...] = ("circuit", "protection", "serves", "fact", "known", "other")
-# Short names of rooms, as drawn; longer ones are no labels by their length.  Common practice, no source.
-_ROOMY = frozenset({
-    "BATH", "HALL", "DEN", "CLO", "CLOS", "CL.", "LAV", "ENTRY", "FOYER", "PORCH", "DECK", "PATIO", "ATTIC",
-    "BED", "BR", "BR.", "MBR", "LDRY", "UTIL", "PDR", "PWDR", "W.I.C.", "WIC", "NOOK", "LOFT", "STUDY",
-    "STAIR", "UP", "DN", "DN.", "PAN.", "PANT.", "LIN", "LIN.", "MUD", "MECH", "STOR", "STOR.", "STO.",
-    "NICHE", "LIVING", "DINING", "GARAGE", "KITCH.", "NURSRY", "POWDER", "CLOSET", "OFFICE", "PANTRY",
-    "FAMILY", "STUDIO", "SUITE", "GUEST", "MASTER", "STAIRS", "COATS", "LINEN", "BATHS", "LOBBY", "SHOP",
-})  # fmt: skip
-
-
-@dataclass(frozen=True)
-class _Text:
-    run: Run
-    reading: Reading
 
 
 def attach(
     symbols: tuple[Symbol, ...], sheet: Sheet, mapping: Mapping
 ) -> tuple[tuple[Symbol, ...], tuple[Unexplained, ...]]:
     """The symbols, in the same order, with their labels; and the labels that belong to no symbol."""
-    texts = _texts(runs_of(sheet, symbols), mapping)
+    texts = texts_of(runs_of(sheet, symbols), mapping)
     runs = stacked([text.run for text in texts], [text.reading.kind for text in texts])
     texts = [replace(text, run=run) for text, run in zip(texts, runs, strict=True)]
     if not texts:
@@ -76,7 +56,7 @@ def attach(
     if not symbols:
         return symbols, _astray(texts, set(), frozenset(), sheet)
     pairs = pairs_of(tuple(text.run for text in texts), symbols, sheet)
-    texts = _settled_numbers(texts, pairs, symbols, sheet)
+    texts = settled_numbers(texts, pairs, symbols, sheet)
     stacks = _device_stacks(texts)
     home: dict[int, int] = {}  # symbol of each stack, once a line of it is surely given
     doubted: dict[int, Match] = {}  # and where a line was given with doubt, the others share it
@@ -112,111 +92,23 @@ def _with(symbol: Symbol, labels: list[Label], reasons: list[str]) -> Symbol:
     return replace(symbol, labels=(*symbol.labels, *labels), reasons=(*symbol.reasons, *fresh))
 
 
-def _texts(runs: tuple[Run, ...], mapping: Mapping) -> list[_Text]:
-    """Runs that say something about a device, or that are short enough to be a label nobody explained."""
-    known: dict[str, Reading | None] = {}
-    texts = []
-    for run in runs:
-        if run.text not in known:
-            known[run.text] = read(run.text, mapping.labels) or _other(run.text, mapping)
-        reading = known[run.text]
-        if reading is not None:
-            texts.append(_Text(run, reading))
-    return texts
-
-
-def _other(text: str, mapping: Mapping) -> Reading | None:
-    """A short text that is no dimension, no note and no room name: it may be a label of the office's own."""
-    plain = units.plain(text)
-    if not 1 <= len(plain) <= LONGEST_OTHER or not re.search(r"[A-Z]", plain):
-        return None
-    if units.inches(plain) is not None or "'" in plain or '"' in plain or plain in _ROOMY:
-        return None
-    if any(patterns.matches(room.pattern, text.strip()) for room in mapping.rooms):
-        return None
-    return Reading((), "other")
-
-
-# ------------------------------------------------------------------------------------------- circuit tags
-
-
-def _settled_numbers(texts: list[_Text], pairs: Pairs, symbols: tuple[Symbol, ...], sheet: Sheet) -> list[_Text]:
-    """``A12`` and ``12`` are circuit tags only where the sheet uses that style; otherwise they say nothing.
-
-    ``A12`` counts where ``A`` is a panel that a plain tag (``A-3``) or the words ``PANEL A`` name, or where three
-    outlets have such a text beside them.  A bare ``12`` counts only on sheets without any panel letters, where
-    three outlets have one, and never inside a ring or box (a keynote).
-    """
-    beside: dict[int, set[int]] = {}
-    outlet = np.array([symbol.is_outlet for symbol in symbols])
-    near = outlet[pairs.symbol] & ((pairs.gap <= BESIDE) | pairs.leader)
-    for run, symbol in zip(pairs.run[near].tolist(), pairs.symbol[near].tolist(), strict=True):
-        beside.setdefault(run, set()).add(symbol)
-    panels = _named_panels(sheet)
-    panels |= {text.reading.panel for i, text in enumerate(texts) if text.reading.kind == "circuit" and i in beside}
-    letters: Counter[str] = Counter()
-    bare: set[int] = set()
-    for index, text in enumerate(texts):
-        if text.reading.kind == "number" and index in beside:
-            if text.reading.panel is not None:
-                letters[text.reading.panel] += 1
-            elif not _ringed(text.run, sheet):
-                bare.add(index)
-    panels |= {panel for panel, count in letters.items() if count >= LEAST_TAGS}
-    bare_style = len(bare) >= LEAST_TAGS and not panels - {None}
-    settled = []
-    for index, text in enumerate(texts):
-        if text.reading.kind == "number":
-            panel = text.reading.panel
-            good = panel in panels if panel is not None else bare_style and index in bare
-            reading = replace(text.reading, kind="circuit") if good else Reading((), "other")
-            text = _Text(text.run, reading)
-        settled.append(text)
-    return settled
-
-
-def _named_panels(sheet: Sheet) -> set[str | None]:
-    """Names after the word PANEL anywhere on the sheet."""
-    found: set[str | None] = set()
-    for one, two in zip(sheet.words, sheet.words[1:], strict=False):
-        if units.plain(one.text).rstrip(":") in ("PANEL", "PNL", "PNL.", "PANELBOARD"):
-            name = units.plain(two.text).strip("'\".,:")
-            if re.fullmatch(r"[A-Z]{1,3}\d{0,2}", name) and one.line == two.line:
-                found.add(name)
-    return found
-
-
-def _ringed(run: Run, sheet: Sheet) -> bool:
-    """Is the text inside a ring, hexagon or box not much larger than itself?"""
-    x, y = run.at
-    half = (run.box[2] - run.box[0]) / 2 + 0.9 * run.size, (run.box[3] - run.box[1]) / 2 + 0.9 * run.size
-    rays = shapely.linestrings([[(x, y), (x + dx * half[0], y + dy * half[1])]
-                                for dx, dy in ((1, 0), (-1, 0), (0, 1), (0, -1))])  # fmt: skip
-    xy = sheet.strokes.xy
-    reach = max(half)
-    near = (np.maximum(xy[:, 0], xy[:, 2]) > x - reach) & (np.minimum(xy[:, 0], xy[:, 2]) < x + reach)
-    near &= (np.maximum(xy[:, 1], xy[:, 3]) > y - reach) & (np.minimum(xy[:, 1], xy[:, 3]) < y + reach)
-    lines = geometry.lines(xy[near & sheet.strokes.ink()])
-    return len(lines) > 0 and int(sum(shapely.intersects(ray, lines).any() for ray in rays)) >= 4
-
-
 # ------------------------------------------------------------------------------------------- assignment
 
 
-def _sharing(match: Match, doubt: Match | None, kind: Class, text: _Text) -> Match:
+def _sharing(match: Match, doubt: Match | None, kind: Class, text: Text) -> Match:
     """A line of a stack is no surer than the lines before it, nor than its place among other labels."""
     if doubt is not None and kind != "other":
         return replace(doubt, run=match.run)
     return replace(match, unsure=match.unsure or (text.run.tangled and kind in UNSURE))
 
 
-def _device_stacks(texts: list[_Text]) -> set[int]:
+def _device_stacks(texts: list[Text]) -> set[int]:
     """Stacks that a circuit tag, a protection or a height shows to be labels of a device."""
     return {text.run.stack for text in texts if text.reading.kind in ("protection", "circuit", "fact")}
 
 
 def _of_class(
-    kind: Class, texts: list[_Text], pairs: Pairs, symbols: tuple[Symbol, ...], home: dict[int, int]
+    kind: Class, texts: list[Text], pairs: Pairs, symbols: tuple[Symbol, ...], home: dict[int, int]
 ) -> Iterable[Match]:
     """Matches of the texts of one class.  Texts of class ``other`` and ``known`` are not one-to-one: a symbol may
     have several, each text goes to the nearest."""
@@ -240,14 +132,14 @@ def _of_class(
     return [_off_outlet(match, run, symbol, pairs.gap[chosen], symbols) for match in found] if found else ()
 
 
-def _says(kind: Class, run: IntArray, texts: list[_Text]) -> IntArray:
+def _says(kind: Class, run: IntArray, texts: list[Text]) -> IntArray:
     """(pairs,) a number for what each text says, as far as its class matters."""
     sets = [tuple(fact for fact in texts[i].reading.sets if fact[0] == kind) for i in run.tolist()]
     number = {said: n for n, said in enumerate(dict.fromkeys(sets))}
     return np.array([number[said] for said in sets], np.int64)
 
 
-def _at_home(chosen: BoolArray, texts: list[_Text], pairs: Pairs, home: dict[int, int]) -> BoolArray:
+def _at_home(chosen: BoolArray, texts: list[Text], pairs: Pairs, home: dict[int, int]) -> BoolArray:
     """Where one line of a stack has its symbol, the other lines go to that symbol as well, if they may."""
     wanted = np.array([home.get(text.run.stack, -1) for text in texts], np.int64)[pairs.run]
     here = chosen & (pairs.symbol == wanted)
@@ -270,7 +162,7 @@ def _protects(sets: Sets) -> bool:
     return ("protection", "device") in sets
 
 
-def _eligible(kind: Class, texts: list[_Text], pairs: Pairs, symbols: tuple[Symbol, ...]) -> BoolArray:
+def _eligible(kind: Class, texts: list[Text], pairs: Pairs, symbols: tuple[Symbol, ...]) -> BoolArray:
     outlet = np.array([symbol.is_outlet for symbol in symbols])[pairs.symbol]
     device = np.array([symbol.kind in DEVICES for symbol in symbols])[pairs.symbol]
     if kind == "other":
@@ -283,7 +175,7 @@ def _eligible(kind: Class, texts: list[_Text], pairs: Pairs, symbols: tuple[Symb
 
 
 def _label(
-    text: _Text, match: Match, pairs: Pairs, symbols: tuple[Symbol, ...], of_device: bool
+    text: Text, match: Match, pairs: Pairs, symbols: tuple[Symbol, ...], of_device: bool
 ) -> tuple[Label, list[tuple[int, str]]]:
     """The label, its facts turned to doubts where they are not sure, and the reasons by symbol."""
     symbol = symbols[match.symbol]
@@ -319,7 +211,7 @@ def _doubtful(label: Label) -> Label:
     return Label(f"{label.text}?", label.at, sets)
 
 
-def _astray(texts: list[_Text], taken: set[int], near: frozenset[int], sheet: Sheet) -> tuple[Unexplained, ...]:
+def _astray(texts: list[Text], taken: set[int], near: frozenset[int], sheet: Sheet) -> tuple[Unexplained, ...]:
     """Texts that speak of a device and were given to none: something was missed, drawn or read wrongly."""
     lost: dict[tuple[str, str], list[Run]] = {}
     tags = {text.reading.sets for index, text in enumerate(texts) if index in taken}
@@ -329,7 +221,8 @@ def _astray(texts: list[_Text], taken: set[int], near: frozenset[int], sheet: Sh
         # A tag that an outlet has as well is the end of a homerun or of a wire, not a lost label.
         homerun = text.reading.kind == "circuit" and text.reading.sets in tags
         lost_here = index not in taken and not text.reading.doubt and not homerun and _drawn(text.run, sheet)
-        if told and lost_here:
+        # Letters and digits far from any symbol are marks of grids, doors and windows more often than tags.
+        if told and lost_here and (text.plain or index in near):
             where = "more than the symbols near it need" if index in near else "with no symbol near"
             lost.setdefault((units.plain(text.run.text), where), []).append(text.run)
     return tuple(
