@@ -16,6 +16,7 @@ SIZE = 7.0  # label size, pt
 LEADING = 7.6  # pt between baselines of a stacked label
 CLEAR = 1.2  # pt kept free around lettering
 INK = Pen(0.5)
+LIGHT_INK = 0.25  # furniture and hatching may lie under a label sooner than the rest
 LEADER = Pen(0.3)
 FAR = 16.0  # pt between symbol and label from which a leader is drawn
 
@@ -45,6 +46,7 @@ class Letterer:
         self.walls = walls  # points on the sheet; no label goes to the other side of a wall
         prepare(walls)
         self.ink = shapes_of(picture)
+        self.weight = [LIGHT_INK if pen.grey > 0.2 else 1.0 for _, pen in picture.marks]
         self.tree = STRtree(self.ink)
         self.hard = [i for i, (m, _) in enumerate(picture.marks) if isinstance(m, Text)]
         self.taken: list[Box] = []
@@ -59,7 +61,12 @@ class Letterer:
                 total += 2000.0
         hard = set(self.hard)
         for i in self.tree.query(shape, predicate="intersects"):
-            total += 2000.0 if int(i) in hard else 20.0 + self.ink[i].intersection(shape).length * 4
+            if int(i) in hard:
+                total += 2000.0
+            else:
+                total += self.weight[i] * (20.0 + self.ink[i].intersection(shape).length * 4)
+        if self.walls.intersects(shape):
+            total += 1000.0
         return total
 
     def place(self, lines: tuple[str, ...], at: XY, reach: float, out: XY) -> None:

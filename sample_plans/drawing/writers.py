@@ -159,7 +159,7 @@ def write_plotted(picture: Picture, path: FilePath, title: str) -> None:
     A point displayed at (x, y) lies at (y, x) on the upright page: turned clockwise, up becomes right and
     right becomes down.
     """
-    canvas = _canvas(path, picture.height, picture.width, title)
+    canvas = _canvas(path, picture.width, picture.height, title)  # reportlab itself swaps them for /Rotate
     canvas.setPageRotation(90)
     shuffle = random.Random(PLOT_SEED)
     for mark, _pen in picture.marks:
@@ -211,21 +211,25 @@ def _loose(mark: Line | Arc | Path | Text, pen: Pen) -> Iterator[tuple[XY, XY]]:
         points = mark.chords(max(5, min(40, round(length / 2.4))))
     else:
         points = [*mark.points, mark.points[0]] if mark.closed else list(mark.points)
-    for a, b in pairwise(points):
-        yield from _dashes(a, b, pen.dash) if pen.dash else [(a, b)]
+    yield from _dashes(points, pen.dash) if pen.dash else pairwise(points)
 
 
-def _dashes(a: XY, b: XY, dash: tuple[float, ...]) -> Iterator[tuple[XY, XY]]:
+def _dashes(points: list[XY], dash: tuple[float, ...]) -> Iterator[tuple[XY, XY]]:
+    """The pieces of a polyline that a dash pattern leaves, running on round its corners."""
     on, off = dash[0], dash[-1]
-    length = math.dist(a, b)
-    at = 0.0
-    while at < length:
-        s, e = at / length, min(at + on, length) / length
-        yield (
-            (a[0] + (b[0] - a[0]) * s, a[1] + (b[1] - a[1]) * s),
-            (a[0] + (b[0] - a[0]) * e, a[1] + (b[1] - a[1]) * e),
-        )
-        at += on + off
+    at = 0.0  # length walked so far
+    for a, b in pairwise(points):
+        length = math.dist(a, b)
+        first = math.floor(at / (on + off))
+        for k in range(first, math.ceil((at + length) / (on + off))):
+            s, e = max(k * (on + off), at) - at, min(k * (on + off) + on, at + length) - at
+            if e - s > 0.05:
+                yield (_along(a, b, s / length), _along(a, b, e / length))
+        at += length
+
+
+def _along(a: XY, b: XY, t: float) -> XY:
+    return (a[0] + (b[0] - a[0]) * t, a[1] + (b[1] - a[1]) * t)
 
 
 # ---------------------------------------------------------------------------------------------- layered

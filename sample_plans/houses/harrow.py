@@ -122,7 +122,7 @@ OUTLETS = (
     Device(DUPLEX, "KITCHEN", (0.5, 9.3), "L1-1", ('+42"',), counter=True, expect="PPP",
            why="counter outlet on the dual-function breaker of circuit 1"),
     Device(V240, "KITCHEN", (0.5, 7.2), "L1-2,4", ("RANGE",), expect="NNP", why="range on a GFCI breaker"),
-    Device(DUPLEX, "KITCHEN", (0.5, 11.6), "L1-7", ("REF",), expect="NNM", why="over 6 ft from the bowls"),
+    Device(DUPLEX, "KITCHEN", (0.5, 12.5), "L1-7", ("REF",), expect="NNM", why="over 6 ft from the bowls"),
     Device(DUPLEX, "BREAKFAST", (13.55, 0.5), "L1-9", expect="MMM",
            why="open to the kitchen; under 6 ft to the sink with no doorway between"),
     Device(DUPLEX, "BREAKFAST", (20.8, 2.0), "L1-9", expect="NNN"),

@@ -158,7 +158,7 @@ OUTLETS = (
         DUPLEX, "KITCHEN", (43.5, 10.1), "A-3", ("GFI", '+42"'), counter=True, expect="PPP",
         why="GFI at the outlet",
     ),
-    Device(DUPLEX, "KITCHEN", (43.5, 12.3), "A-7", ("REF",), expect="NNM", why="over 6 ft from the bowl"),
+    Device(DUPLEX, "KITCHEN", (43.5, 13.2), "A-7", ("REF",), expect="NNM", why="over 6 ft from the bowl"),
     Device(
         DUPLEX, "KITCHEN", (37.1, 10.5), "A-1", counter=True, facing=(0.0, 1.0), expect="PPP",
         why="island end, on the GFCI breaker of circuit 1",
