@@ -22,6 +22,7 @@ from cordpath.report.marks import (
     TAG_SIZE,
     OutletMark,
     PathMark,
+    cloud_unit,
     draw_banner,
     draw_cloud,
     draw_path,
@@ -120,7 +121,8 @@ def annotate_outlet(placed: Placed, mark: OutletMark, run: Run, back: str | None
     canvas, box = draw_cloud(mark)
     x0, y0, x1, y1 = mark.cloud
     corners = placed.points([(x0, y0), (x1, y0), (x1, y1), (x0, y1)])
-    style = f"/BS<</W {numbers(placed.length(CLOUD_PEN * mark.unit))}{'/S/S' if mark.missing else '/S/D/D[4 3]'}>>"
+    pen = numbers(placed.length(CLOUD_PEN * cloud_unit(mark.unit)))
+    style = f"/BS<</W {pen}{'/S/S' if mark.missing else '/S/D/D[4 3]'}>>"
     more = f"/IT/PolygonCloud/Vertices{corners}/BE<</S/C/I 1>>{style}"
     note = note_text(mark, run)
     cloud = placed.annotation("Polygon", f"{name}-cloud", canvas, box, mark.colour, note, subject, more)

@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+from collections import Counter
+from pathlib import PurePath
+
+from rich.box import SIMPLE_HEAD
 from rich.console import Group, RenderableType
 from rich.table import Table
 from rich.text import Text
@@ -15,6 +19,7 @@ SHORT_CAUTIONS = (
     "A check of the drawing only. The adopted code, the authority having jurisdiction and licensed practice decide."
 )
 COLUMNS = ("sheet", "status", "scale", "rooms", "outlets", "missing", "protected", "not required", "unresolved")
+SHEET_LEAST = 12  # characters
 NUMBERS = frozenset(COLUMNS[3:])
 
 
@@ -49,28 +54,50 @@ def next_step(counts: Json) -> str:
 
 
 def _table(results: tuple[SheetResult, ...], counts: Json) -> Table:
-    table = Table(show_footer=True, header_style="bold", footer_style="bold")
+    """Fits a terminal of 80 columns: the counts keep their width, names and scales wrap."""
+    table = Table(
+        box=SIMPLE_HEAD,
+        show_footer=True,
+        header_style="bold",
+        footer_style="bold",
+        padding=(0, 1, 0, 0),
+        pad_edge=False,
+    )
     for name in COLUMNS:
-        foot = {"sheet": "total", "status": "", "scale": "", "rooms": ""}.get(name)
+        foot = {"sheet": "total", "status": "", "scale": "", "rooms": ""}.get(name, str(counts.get(name, "")))
+        widest = SHEET_LEAST if name == "sheet" else max(len(word) for word in name.split())
+        number = name in NUMBERS
         table.add_column(
-            name, foot if foot is not None else str(counts[name]), justify="right" if name in NUMBERS else "left",
-            no_wrap=name in NUMBERS,
+            name, foot, justify="right" if number else "left", min_width=widest, no_wrap=name == "status",
+            overflow="fold",
         )  # fmt: skip
-    several = len({result.file for result in results}) > 1
+    names = file_names({result.file for result in results})
     for result in results:
-        table.add_row(*_cells(result, several), style=STATUS_STYLES[result.status])
+        table.add_row(*_cells(result, names[result.file]), style=STATUS_STYLES[result.status])
     return table
 
 
-def _cells(result: SheetResult, several: bool) -> tuple[Text, ...]:
-    name = sheet_name(result)
-    if several:
-        name = f"{result.file} {name}"
+def file_names(files: set[str]) -> dict[str, str]:
+    """How each file is named in front of its sheets: not at all for one file, by its stem where that tells it."""
+    if len(files) < 2:
+        return dict.fromkeys(files, "")
+    stems = {file: PurePath(file.replace("\\", "/")).stem for file in files}
+    often = Counter(stems.values())
+    return {file: stem if often[stem] == 1 else file for file, stem in stems.items()}
+
+
+def _cells(result: SheetResult, file: str) -> tuple[Text, ...]:
+    name = f"{file} {sheet_name(result)}".strip()
     if result.reading is None or result.status != "checked":
         return (Text(name), Text(result.status), *(Text("") for _ in COLUMNS[2:]))
     counts = count_verdicts((result,))
     scale = main_scale(result.reading)
-    shown = "" if scale is None else " ".join((scale.text or scale.source, f"({scale.status})"))
+    shown = ""
+    if scale is not None:
+        settled = scale.status == "proved"
+        shown = (
+            (scale.text or scale.source) if settled else f"{scale.text or scale.source} ({scale.status})".strip()
+        )
     rooms = sum(len(plan.rooms) for plan in result.reading.plans)
     figures = [str(n) for n in (rooms, sum(counts.values()))]
     verdicts = [_count(counts["missing"], "bold red"), _count(counts["protected"]), _count(counts["not required"]),

@@ -64,20 +64,21 @@ class OutletMark:
 
     @property
     def extent(self) -> Box:
-        return outer_box(self.cloud, CLOUD_PEN * self.unit, self.unit)
+        return outer_box(self.cloud, CLOUD_PEN * cloud_unit(self.unit), cloud_unit(self.unit))
 
 
 def lay_out(findings: Sequence[Finding], crowd: Crowd) -> tuple[OutletMark, ...]:
     """Clouds where the symbols are; then tags and labels on the freest places beside them."""
     drawn = [finding for finding in findings if finding.verdict in MARKED]
     unit = mark_unit(crowd.width, crowd.height)
-    clouds = [cloud_box(_symbol_box(finding), MARGIN * unit, unit) for finding in drawn]
+    arc = cloud_unit(unit)
+    clouds = [cloud_box(_symbol_box(finding), MARGIN, arc) for finding in drawn]
     for cloud in clouds:
-        crowd.take(outer_box(cloud, CLOUD_PEN * unit, unit))
+        crowd.take(outer_box(cloud, CLOUD_PEN * arc, arc))
     marks = []
     for finding, cloud in zip(drawn, clouds, strict=True):
         text = finding.outlet.id if finding.verdict == "missing" else f"{finding.outlet.id} ?"
-        around = outer_box(cloud, CLOUD_PEN * unit, unit)
+        around = outer_box(cloud, CLOUD_PEN * arc, arc)
         tag = crowd.place([around], *_tag_size(text, TAG_SIZE, "CpB", unit), unit)
         marks.append(OutletMark(finding, cloud, tag, text, (), unit))
     return tuple(_with_paths(mark, crowd) for mark in marks)
@@ -88,6 +89,11 @@ def mark_unit(width: float, height: float) -> float:
     then still be as large as the smallest text of a plan, 3/32 in."""
     share = (max(width, height) - SMALL_SHEET) / (LARGE_SHEET - SMALL_SHEET)
     return 1.0 + (LARGE_UNIT - 1.0) * min(max(share, 0.0), 1.0)
+
+
+def cloud_unit(unit: float) -> float:
+    """Clouds grow a third as much as tags: symbols are no larger on a large sheet, and labels stand beside them."""
+    return 1.0 + (unit - 1.0) / 3
 
 
 def _with_paths(mark: OutletMark, crowd: Crowd) -> OutletMark:
@@ -140,7 +146,7 @@ def _along(path: Sequence[Point]) -> list[Point]:
 
 def draw_cloud(mark: OutletMark) -> tuple[Canvas, Box]:
     """Operators of the cloud and the box that holds them."""
-    return cloud_canvas(mark.cloud, mark.missing, mark.unit), mark.extent
+    return cloud_canvas(mark.cloud, mark.missing, cloud_unit(mark.unit)), mark.extent
 
 
 def cloud_canvas(box: Box, missing: bool, unit: float = 1.0, canvas: Canvas | None = None) -> Canvas:

@@ -234,11 +234,11 @@ class PdfFile:
 
     def save(self, path: Path) -> bool:
         """Save into the file that was opened (True), or whole where that is refused (False)."""
-        keep = {"encryption": pymupdf.PDF_ENCRYPT_KEEP, "no_new_id": True}
+        keep = {"encryption": pymupdf.PDF_ENCRYPT_KEEP, "no_new_id": True, "deflate": True, "deflate_fonts": True}
         if not self.document.is_repaired and self.document.can_save_incrementally():
             self.document.save(str(path), incremental=True, **keep)
             return True
-        path.write_bytes(self.document.tobytes(garbage=0, deflate=True, **keep))
+        path.write_bytes(self.document.tobytes(garbage=0, **keep))
         return False
 
 

@@ -86,11 +86,13 @@ def _candidates(mark: Box, width: float, height: float, gaps: FloatArray) -> tup
 
 def _overlap(boxes: FloatArray, others: FloatArray) -> FloatArray:
     """(n,) summed overlap areas of (n, 4) boxes with (m, 4) others."""
+    low, high = boxes[:, :2].min(axis=0), boxes[:, 2:].max(axis=0)
+    others = others[(others[:, :2] < high).all(axis=1) & (others[:, 2:] > low).all(axis=1)]
     if not len(others):
         return np.zeros(len(boxes))
     wide = np.minimum(boxes[:, None, 2], others[None, :, 2]) - np.maximum(boxes[:, None, 0], others[None, :, 0])
-    high = np.minimum(boxes[:, None, 3], others[None, :, 3]) - np.maximum(boxes[:, None, 1], others[None, :, 1])
-    area: FloatArray = (np.clip(wide, 0, None) * np.clip(high, 0, None)).sum(axis=1)
+    tall = np.minimum(boxes[:, None, 3], others[None, :, 3]) - np.maximum(boxes[:, None, 1], others[None, :, 1])
+    area: FloatArray = (np.clip(wide, 0, None) * np.clip(tall, 0, None)).sum(axis=1)
     return area
 
 
