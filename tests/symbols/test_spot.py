@@ -403,3 +403,77 @@ def test_the_same_sheet_gives_the_same_symbols() -> None:
         (s.at, s.angle, s.reasons) for s in both[1].symbols
     ]
     assert len(both[0].symbols) == 8
+
+
+# ------------------------------------------------------------------------------------------ untidy plots
+
+
+def test_a_drain_of_five_chords_is_still_a_circle() -> None:
+    scale = (Scale("v1", 48, "note", "", "proved"),)
+    sink = entry("sink", SINK, "sink", size="real")
+    for sides in (5, 6, 7):
+        xy = strokes_of(SINK, at(200, 200, 30), unit=1.5, sides=sides, grid=GRID)
+        assert names(spot(sheet_of(xy), rules(sink), scale)) == ["sink"]
+
+
+def test_a_dashed_outline_of_loose_strokes() -> None:
+    shape = (rectangle(24, 24), TextMark("DW", (0, 0)))
+    e = entry("dishwasher", shape, "dishwasher", size="real")
+    corners = np.array([(-18, -18), (18, -18), (18, 18), (-18, 18), (-18, -18)]) + 200.0
+    dashes = []
+    for a, b in zip(corners[:-1], corners[1:], strict=True):
+        for k in range(6):
+            t0, t1 = k * 6.4, min(k * 6.4 + 4, 36.0)
+            dashes.append([*(a + (b - a) / 36 * t0), *(a + (b - a) / 36 * t1)])
+    scale = (Scale("v1", 48, "note", "", "proved"),)
+    result = spot(sheet_of(np.array(dashes), [word("DW", 200, 200)]), rules(e), scale)
+    assert names(result) == ["dishwasher"]
+    assert len(result.symbols[0].strokes) == len(dashes)
+
+
+def test_a_fixture_against_a_wall_keeps_to_its_own_lines() -> None:
+    scale = (Scale("v1", 48, "note", "", "proved"),)
+    tub = entry("tub", (rectangle(60, 30), rectangle(54, 24), CircleMark((22, 0), 1.5)), "bathtub", size="real")
+    xy = strokes_of(tub.shape or (), at(200, 200), unit=1.5, grid=GRID)
+    walls = np.array([[100, 176.8, 300, 176.8], [154.3, 150, 154.3, 300], [245.6, 150, 245.6, 300]])
+    (symbol,) = spot(sheet_of([xy, walls]), rules(tub), scale).symbols
+    assert symbol.found
+    x0, y0, x1, y1 = symbol.edge.bounds
+    assert np.allclose((x0, y0, x1, y1), (155, 177.5, 245, 222.5), atol=0.2)
+
+
+def test_plain_shapes_among_other_lines_are_counted_not_listed() -> None:
+    box = entry("speaker", (rectangle(0.2, 0.2),), "other")
+    rng = np.random.default_rng(2)
+    p = rng.uniform(95, 105, (40, 2))
+    xy = [strokes_of(box.shape or (), at(100, 100)), np.c_[p, p + rng.normal(0, 3, (40, 2))]]
+    result = spot(sheet_of(xy), rules(box), ())
+    assert result.symbols == () and any(
+        "1 place where lines like those of speaker" in n for n in result.assumptions
+    )
+
+
+@settings(max_examples=15, deadline=None)
+@given(seed=st.integers(0, 10_000))
+def test_no_mapping_and_no_sheet_breaks_the_search(seed: int) -> None:
+    rng = np.random.default_rng(seed)
+
+    def point() -> tuple[float, float]:
+        x, y = np.round(rng.uniform(-0.15, 0.15, 2), 2)
+        return float(x), float(y)
+
+    def mark() -> Mark:
+        size, a, b = rng.uniform(0.001, 0.15), *rng.uniform(0, 360, 2)
+        closed, filled = bool(rng.integers(2)), bool(rng.integers(4) == 0)
+        marks = (CircleMark(point(), size), LineMark(point(), point()), ArcMark(point(), size, a, b),
+                 PolylineMark((point(), point(), point()), closed, filled), TextMark("J", point()))  # fmt: skip
+        return marks[rng.integers(len(marks))]
+
+    entries = [entry(f"e{k}", [mark() for _ in range(rng.integers(1, 5))], wall_side=(0, 1)) for k in range(3)]
+    p = rng.uniform(0, 300, (int(rng.integers(0, 200)), 2))
+    drawn = [strokes_of(e.shape or (), at(80, 100 * k + 50)) for k, e in enumerate(entries)
+             if not all(isinstance(m, TextMark) for m in e.shape or ())]  # fmt: skip
+    result = spot(
+        sheet_of([np.c_[p, p + rng.normal(0, 5, p.shape)], *drawn], [word("J", 80, 50)]), rules(*entries), ()
+    )
+    assert all(s.found or s.reasons for s in result.symbols)

@@ -24,6 +24,7 @@ GRID = 0.12  # pt, 1/600 in: the coarsest rounding seen on plots
 MAX_RADIUS = 400.0  # pt; larger arcs are straight as far as symbols go
 MIN_SPAN = math.radians(40)  # less of a circle cannot be fitted on a rounded grid
 LONGEST_CHORD = 40.0  # pt
+LEAST_CHORDS = 5  # of a whole circle; other arcs are fitted as a whole from one more
 
 
 @dataclass(frozen=True, eq=False)
@@ -87,6 +88,7 @@ def _whole(xy: FloatArray, chain: IntArray, length: FloatArray) -> tuple[BoolArr
     r = circle[:, 2]
     good = (worst < 0.1 + 0.008 * r) & (worst < 0.2 * r) & (r > 0.4) & (r < MAX_RADIUS)
     good &= (span > MIN_SPAN) & (np.abs(total - span * r) < 0.12 * total)
+    good &= (np.bincount(chain) > LEAST_CHORDS) | (span > 6.0)
     return good[chain], circle[chain]
 
 
@@ -98,7 +100,10 @@ def link_chords(i: IntArray, j: IntArray, turn: FloatArray, length: FloatArray) 
     n = len(length)
     li, lj = length[i % n], length[j % n]
     short, tiny = (li < 1.6) & (lj < 1.6), (li < 0.6) | (lj < 0.6)
-    ok = ((turn > math.radians(2.5)) | short) & (turn < np.where(tiny, math.radians(75), math.radians(50)))
+    # drains are drawn with as few as five chords: longer ones may turn as much if they are alike
+    alike = (np.maximum(li, lj) < 4.0) & (np.abs(li - lj) < 0.15 * np.minimum(li, lj) + GRID)
+    most = np.where(tiny | alike, math.radians(75), math.radians(50))
+    ok = ((turn > math.radians(2.5)) | short) & (turn < most)
     ok &= (li < LONGEST_CHORD) & (lj < LONGEST_CHORD) & (li < 3.5 * lj + 0.15) & (lj < 3.5 * li + 0.15)
     return mutual(i[ok], j[ok], turn[ok], 2 * n)
 
@@ -186,7 +191,7 @@ def find_arcs(xy: FloatArray, partner: IntArray, curve: IntArray) -> Arcs:
     head = np.flatnonzero(partner >= 0)
     if len(head):
         _, chain = components(head % n, partner[head] % n, n)
-        big = np.flatnonzero(np.bincount(chain)[chain] >= 6)
+        big = np.flatnonzero(np.bincount(chain)[chain] >= LEAST_CHORDS)
         if len(big):
             _, dense = np.unique(chain[big], return_inverse=True)
             good, circle = _whole(xy[big], dense, length[big])

@@ -12,7 +12,7 @@ import shapely
 from scipy.spatial import cKDTree
 
 from cordpath.model import OUTLET_KINDS, FloatArray, IntArray
-from cordpath.symbols.evidence import Candidate
+from cordpath.symbols.evidence import Candidate, scribbled
 from cordpath.symbols.letters import Letters
 from cordpath.symbols.pose import place
 from cordpath.symbols.template import Template
@@ -96,10 +96,13 @@ def _one_place(
 def _challenged(winner: Candidate, rival: Candidate) -> Candidate:
     """The winner after a rival at its place has been heard."""
     name = rival.template.name
-    if name == winner.template.name or not winner.found:
-        if name != winner.template.name and rival.coverage >= RIVAL and not winner.found:
-            return winner.with_rivals((*winner.rivals, name))
+    if name == winner.template.name:
         return winner
+    if not winner.found:
+        equal = rival.coverage >= RIVAL and (
+            rival.score > TIE * winner.score or _own_share(rival, winner) > OWN_INK
+        )
+        return winner.with_rivals((*winner.rivals, name)) if equal else winner
     heard = rival.found or (rival.explained > MORE * winner.explained and rival.coverage > RIVAL and rival.soft)
     if not heard:
         return winner
@@ -142,6 +145,8 @@ def _twin_checked(c: Candidate, lettered: list[Template], used: set[int], letter
         if other.name == c.template.name or not _same_lines(c.template, other):
             continue
         value, x, y = other.drawn.texts[0]
+        if not letters.typed and scribbled(other, c.ink, c.poses):
+            return c.doubted(f"strokes beside it may be the letters {value!r} of {other.name!r}", other.name)
         shift = c.template.centre - other.centre
         spots = place(orbit(c.template, c.pose), np.array([[x, y]]) + shift)[:, 0]
         for k in letters.near(c.centre, c.radius + 30.0):

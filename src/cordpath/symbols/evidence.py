@@ -29,7 +29,10 @@ SHARE = 0.025
 CLUTTER = 0.18  # pt of clutter for each pt of the template's ink
 CHANCE = 0.30  # coverage must exceed that of decoys by this
 WITHOUT_HATCH = 0.85
-SCRIBBLE = 0.05  # pt of clutter for each pt of ink that may be letters
+UNPAINTED = 0.3  # painted share of a filled mark under which it is not filled at all
+SCRIBBLE = 5.0  # pt around a text mark, and pt of short strokes there, that may be its letters
+LOOSE = 0.05  # pt of clutter for each pt of ink from which letters may stand inside
+GLYPH = 9.0  # pt; longer strokes are no letters of a symbol
 OWN = 0.6  # share of a stroke on the marks from which the symbol explains it
 
 
@@ -104,10 +107,15 @@ def weigh(template: Template, ink: Ink, poses: FloatArray, letters: Letters, pai
     centres = place(poses, template.centre[None])[:, 0]
     out = []
     for i, place_ in enumerate(placed):
-        scribbled = float(m.clutter[i]) > SCRIBBLE  # strokes inside that may be the letters, drawn and not read
-        if template.weak_body and template.drawn.texts and not place_.words and not scribbled:
+        lettered = not template.drawn.texts or bool(place_.words)
+        unread = not lettered and m.clutter[i] > LOOSE and scribbled(template, ink, place_.alike)
+        if template.weak_body and not lettered and not unread:
             continue  # without its letters this shape is another symbol, or none
-        doubts = _shape_doubts(template, m, i, float(chance[i])) + _mark_doubts(template, place_, letters, paint)
+        if template.weak_body and place_.painted is not None and place_.painted < UNPAINTED:
+            continue  # nor is every small rectangle a panel that nobody has filled
+        doubts = _shape_doubts(template, m, i, 0.0 if place_.words else float(chance[i])) + _mark_doubts(
+            template, place_, letters, paint
+        )
         segments, on, whole = m.owned[i]
         ink_here = template.ink * float(m.covered[i]) * float(place_.pose[SCALE]) + place_.ink
         out.append(Candidate(template, ink, place_.pose, centres[i], float(m.covered[i]), ink_here,
@@ -168,6 +176,15 @@ def _mark_doubts(template: Template, placed: _Placed, letters: Letters, paint: P
     if placed.painted is None and paint.unexpected(template, placed.pose) > UNEXPECTED:
         doubts.append(Doubt("part of it is filled, and the mapping file draws it unfilled"))
     return doubts
+
+
+def scribbled(template: Template, ink: Ink, poses: FloatArray) -> bool:
+    """Are there short strokes at a text mark, in one of the poses, that may be its letters, drawn and not read?"""
+    marks = np.array([[x, y] for _, x, y in template.drawn.texts])
+    at = place(poses, marks).reshape(-1, 2)
+    of, k = ink.grid.near(at, SCRIBBLE)
+    glyph = (k < ink.count) & ~ink.curved[k] & ~ink.hatch[k] & (ink.run[k] < GLYPH)
+    return bool((np.bincount(of[glyph], ink.lengths[k[glyph]], len(at)) > SCRIBBLE).any())
 
 
 def _area(ring: FloatArray) -> float:

@@ -164,7 +164,7 @@ class Places:
                 turn = ink.heading[half] - turn_own
                 pose = np.c_[np.zeros((len(half), 2)), turn, np.full(len(half), mirror), scale]
                 out.append(about(pose, corner, ink.ends[half]))
-        return np.concatenate(out)
+        return np.concatenate(out) if out else NO_POSES
 
     def _from_runs(self, template: Template) -> list[FloatArray]:
         """Neither circle nor corner: lay the longest line on runs of its length; small arcs try all turns."""

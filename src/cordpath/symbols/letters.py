@@ -46,6 +46,7 @@ class Letters:
         self.marks = marks
         self.labels = tuple(label.pattern for label in mapping.labels)
         self.tree = cKDTree(self.at) if len(words) else None
+        self.typed = any(word.origin == "font" for word in words)  # else letters may be strokes that nobody read
 
     def near(self, point: FloatArray, radius: float) -> list[int]:
         if self.tree is None:

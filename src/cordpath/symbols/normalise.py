@@ -1,9 +1,10 @@
 """Loose strokes made comparable: duplicates dropped, runs measured, arcs fitted, hatch told, all indexed once.
 
 Terms: *segment*, a stroke after duplicates are dropped, or a stand-in for ink that strokes only imply: a chord of
-an arc fitted through coarse chords, or an outline of a small fill (``standin``); *run*, collinear segments that
-touch end to end, whose direction and length are better than their pieces'; *corner*, two segments that meet at
-an angle; *half-edge*, a segment seen from one of its ends (segment i: i from its start, i + n from its end).
+an arc fitted through coarse chords, the gap of a dashed line, or an outline of a small fill (``standin``); *run*,
+collinear segments that touch end to end (or are dashes of one line), whose direction and length are better than
+their pieces'; *corner*, two segments that meet at an angle; *half-edge*, a segment seen from one of its ends
+(segment i: i from its start, i + n from its end).
 """
 
 from __future__ import annotations
@@ -19,6 +20,7 @@ from scipy.spatial import cKDTree
 from cordpath.geometry import lengths
 from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.symbols.arcs import Arcs, chords, components, find_arcs, link_chords
+from cordpath.symbols.dashes import dash_links
 from cordpath.symbols.grid import Grid, Raster
 from cordpath.symbols.hatch import hatched
 
@@ -154,12 +156,18 @@ def _indexed(
     length = lengths(drawn)
     step = drawn[:, 2:] - drawn[:, :2]
     leaving = np.r_[np.arctan2(step[:, 1], step[:, 0]), np.arctan2(-step[:, 1], -step[:, 0])]
-    i, j = meeting(nodes(np.r_[drawn[:, :2], drawn[:, 2:]]))
+    ends = np.r_[drawn[:, :2], drawn[:, 2:]]
+    node = nodes(ends)
+    i, j = meeting(node)
     turn = np.abs((leaving[i] - leaving[j]) % (2 * np.pi) - np.pi)  # 0: straight on
     arcs = find_arcs(drawn, link_chords(i, j, turn, length), curve)
     curved = np.zeros(n, bool)
     curved[arcs.stroke] = True
-    run, heading, run_of = _runs(i, j, turn, length, leaving, curved)
+    free = np.bincount(node)[node] == 1 if n else np.zeros(0, bool)
+    dashes = dash_links(ends, leaving, length, free, curved)
+    run, heading, run_of = _runs(i, j, turn, length, leaving, curved, dashes)
+    bridges = np.c_[ends[dashes[0]], ends[dashes[1]]]
+    run = run + np.bincount(run_of[dashes[0] % max(n, 1)], lengths(bridges), len(run))[run_of] if n else run
     bent = turn > math.radians(10)
     drawn_hatch = hatched(drawn, ~curved)
 
@@ -174,13 +182,14 @@ def _indexed(
     counts = np.ones(n, bool)
     counts[arcs.stroke[coarse]] = False
     whole = arcs.circle[coarse][of]
-    extra, edges = np.r_[fine, outlines], np.zeros(len(outlines), np.int64)
+    extra, edges = np.r_[fine, bridges, outlines], np.zeros(len(bridges) + len(outlines), np.int64)
+    bridged = dashes[0] % max(n, 1)
     return Ink(
         xy=np.r_[drawn, extra],
         count=n,
         run_of=run_of,
-        run=np.r_[run, arc_length[whole], lengths(outlines)],
-        line_of=np.r_[line_of, runs + whole, edges - 1],
+        run=np.r_[run, arc_length[whole], run[bridged], lengths(outlines)],
+        line_of=np.r_[line_of, runs + whole, run_of[bridged], np.full(len(outlines), -1)],
         standin=np.r_[np.zeros(n, bool), np.ones(len(extra), bool)],
         counts=np.r_[counts, np.ones(len(fine), bool), edges > 0],
         curved=np.r_[curved, np.ones(len(fine), bool), edges > 0],
@@ -194,7 +203,13 @@ def _indexed(
 
 
 def _runs(
-    i: IntArray, j: IntArray, turn: FloatArray, length: FloatArray, leaving: FloatArray, curved: BoolArray
+    i: IntArray,
+    j: IntArray,
+    turn: FloatArray,
+    length: FloatArray,
+    leaving: FloatArray,
+    curved: BoolArray,
+    dashes: tuple[IntArray, IntArray],
 ) -> tuple[FloatArray, FloatArray, IntArray]:
     """(n,) length of each segment's run, (2n,) its direction at each half-edge, (n,) its number."""
     n = len(length)
@@ -203,7 +218,8 @@ def _runs(
     # the plotter's grid turns a piece by its own rounding over its length
     straight = (turn < STRAIGHT + 0.13 / np.maximum(least, 0.1)) & (least > 1.0) & ~curved[a] & ~curved[b]
     straight |= turn < STRAIGHT
-    count, label = components(a[straight], b[straight], n)
+    ahead = np.r_[a[straight], dashes[0] % max(n, 1)]
+    count, label = components(ahead, np.r_[b[straight], dashes[1] % max(n, 1)], n)
     run = np.asarray(np.bincount(label, length, count), float)[label]
     twice = 2 * leaving[:n]
     mean = np.arctan2(np.bincount(label, length * np.sin(twice), count),

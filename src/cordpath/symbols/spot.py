@@ -9,6 +9,7 @@ import numpy as np
 
 from cordpath.geometry import in_box
 from cordpath.model import (
+    FIXTURE_KINDS,
     OUTLET_KINDS,
     POINTS_PER_INCH,
     BoolArray,
@@ -22,7 +23,7 @@ from cordpath.model import (
     View,
 )  # fmt: skip
 from cordpath.symbols import labels, unexplained
-from cordpath.symbols.compete import compete, hull
+from cordpath.symbols.compete import RIVAL, compete, hull
 from cordpath.symbols.context import Walls, layers_matching, oriented, wall_direction
 from cordpath.symbols.edges import edge_of
 from cordpath.symbols.evidence import Candidate, Doubt, weigh
@@ -68,7 +69,8 @@ def spot(sheet: Sheet, mapping: Mapping, scales: tuple[Scale, ...], examples: Ex
     candidates = [c for c in candidates if _in_scale(c, sheet, scales)]
     found, free = _with_free_scale(search, mapping, examples, candidates)
     winners = compete([*candidates, *free], search.letters) if free else found
-    notes += _size_notes(winners, mapping)
+    winners, dropped = _told_apart(winners)
+    notes += dropped + _size_notes(winners, mapping)
     symbols = tuple(_symbol(c, sheet, search) for c in winners)
     symbols, samples = _on_plan(symbols, sheet)
     notes += samples
@@ -184,6 +186,24 @@ def _size_notes(winners: tuple[Candidate, ...], mapping: Mapping) -> list[str]:
             notes.append(f"{entry.name} is drawn at {float(np.median(sizes)):.2f} of the size in the mapping file "
                          f"({len(sizes)} times): a reduced print? Nothing of it is counted as found")  # fmt: skip
     return notes
+
+
+def _told_apart(winners: tuple[Candidate, ...]) -> tuple[tuple[Candidate, ...], list[str]]:
+    """Without weak shapes that are disturbed as well: a few lines among others are no sign of anything.
+
+    Outlets and fixtures are kept all the same where enough of them is drawn; what is dropped is counted.
+    """
+    kept, dropped = [], Counter[str]()
+    for c in winners:
+        doubts = [d for d in c.doubts if not d.weak]
+        matters = c.template.entry.kind in OUTLET_KINDS | FIXTURE_KINDS
+        if c.template.text_only or not c.template.weak_body or not doubts or (matters and c.coverage >= RIVAL):
+            kept.append(c)
+        else:
+            dropped[c.template.name] += 1
+    notes = [f"{n} place{'s' if n > 1 else ''} where lines like those of {name} are drawn among others: the shape is "
+             "too plain to tell, and nothing was made of it" for name, n in sorted(dropped.items())]  # fmt: skip
+    return tuple(kept), notes
 
 
 def _symbol(c: Candidate, sheet: Sheet, search: _Search) -> Symbol:

@@ -178,8 +178,13 @@ class Template:
         found = [(0.0, 0)]
         away = self.points - self.centre
         allowed = 0.55 * self.step + 0.06
+        # a mirror may also run along the main axis of the ink, at any angle
+        sxy, sxx, syy = (float((self.weight * v).sum()) for v in
+                         (away[:, 0] * away[:, 1], away[:, 0] ** 2, away[:, 1] ** 2))  # fmt: skip
+        axis = math.degrees(math.atan2(2 * sxy, sxx - syy))
+        own = (axis % 360.0, (axis + 180.0) % 360.0)
         for mirror in (0, 1):
-            for degrees in sorted({*range(0, 360, 15), *range(0, 360, 72)}):
+            for degrees in sorted({*range(0, 360, 15), *range(0, 360, 72), *(own if mirror else ())}):
                 if (mirror, degrees) == (0, 0):
                     continue
                 turn = math.radians(degrees)

@@ -71,5 +71,7 @@ def free_templates(mapping: Mapping, examples: Examples, seen: set[str]) -> list
     for entry in mapping.symbols:
         marks = marks_of(entry, examples)
         if entry.size == "plotted" and entry.name not in seen and marks:
-            out += [t for t in sized(entry, marks, None, FREE) if not t.text_only and not t.weak_body]
+            own = make(entry, marks, POINTS_PER_INCH, 1.0, 1.0, None)
+            if not own.text_only and not own.weak_body:
+                out += sized(entry, marks, None, FREE)
     return out

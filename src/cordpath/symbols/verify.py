@@ -135,7 +135,8 @@ def fitted(template: Template, ink: Ink, poses: FloatArray, share: float) -> Flo
     n = len(poses)
     normal = np.zeros((n, 4, 4))
     right = np.zeros((n, 4))
-    limit = share * template.reach
+    limit = max(share * template.reach, 1.6 * template.tolerance)
+    calm = (limit / 3) ** 2  # a wall's face beside a mark must not pull as hard as the mark's own line
     for part, p in pieces(template, ink, poses, template.step):
         nearest = template.maps.sample[p.sector, p.px, p.py]
         k = np.flatnonzero(nearest >= 0)
@@ -146,11 +147,12 @@ def fitted(template: Template, ink: Ink, poses: FloatArray, share: float) -> Flo
         nx, ny = -np.sin(template.tangents[j]), np.cos(template.tangents[j])
         kx, ky = template.points[j, 0] - template.centre[0], template.points[j, 1] - template.centre[1]
         terms = (nx, ny, ny * kx - nx * ky, nx * kx + ny * ky)
+        trust = calm / (calm + across * across)
         size = part.stop - part.start
         for a in range(4):
-            right[part, a] = np.bincount(p.pose[k], terms[a] * across, size)
+            right[part, a] = np.bincount(p.pose[k], trust * terms[a] * across, size)
             for b in range(a, 4):
-                normal[part, a, b] = np.bincount(p.pose[k], terms[a] * terms[b], size)
+                normal[part, a, b] = np.bincount(p.pose[k], trust * terms[a] * terms[b], size)
                 normal[part, b, a] = normal[part, a, b]
     lever = max(0.2, template.small) ** 2
     normal += np.diag([0.5, 0.5, 20.0 * lever, 20.0 * lever])
@@ -221,7 +223,7 @@ def verified(template: Template, ink: Ink, poses: FloatArray) -> tuple[FloatArra
         poses = poses[coverage(template, ink, poses, coarse=True) >= LEAST - 0.05]
     if not len(poses):
         return poses, np.zeros(0)
-    for share in (0.9, 0.6, 0.5):  # of the template's reach
+    for share in (0.9, 0.6, 0.4, 0.25):  # of the template's reach
         poses = fitted(template, ink, poses, share)
     covered = coverage(template, ink, poses)
     order = np.argsort(-np.round(covered, 6), kind="stable")
