@@ -15,6 +15,7 @@ import time
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from itertools import pairwise
 
 import numpy as np
 import shapely
@@ -85,7 +86,8 @@ DESIGNS: dict[str, tuple[str, tuple[Mark, ...]]] = {
     "quad": ("receptacle", (*_BARS, line(-2, -9, -2, 9), line(2, -9, 2, 9))),
     "half": ("receptacle", (*_BARS, _polygon(_HALF, filled=True))),
     "special": ("receptacle", (circle(0, 0, 6), _polygon(_TRIANGLE), line(6, 0, 10, 0))),
-    "light": ("light", (circle(0, 0, 6), line(6, 0, 9, 0), line(-6, 0, -9, 0), line(0, 6, 0, 9), line(0, -6, 0, -9))),
+    "light": ("light", (circle(0, 0, 6), line(6, 0, 9, 0), line(-6, 0, -9, 0), line(0, 6, 0, 9),
+                        line(0, -6, 0, -9))),
     "smoke": ("other", (circle(0, 0, 6), text("SD", 0, 0))),
     "junction box": ("hardwired outlet", (circle(0, 0, 6), text("J", 0, 0))),
     "column": ("other", (circle(0, 0, 6), *(line(-math.sqrt(36 - d * d), d, math.sqrt(36 - d * d), d)
@@ -95,8 +97,10 @@ DESIGNS: dict[str, tuple[str, tuple[Mark, ...]]] = {
     "door": ("door", (line(0, 0, 30, 0), arc(0, 0, 30, 270, 360))),
     "sink": ("sink", (*rounded(22, 18, 2), *rounded(16, 11, 3, 0, 1.5), circle(0, 1.5, 1.5))),
     "tub": ("bathtub", (rect(60, 30), *rounded(54, 24, 6), circle(22, 0, 1.5))),
-    "toilet": ("water closet", (rect(18, 8, 0, -13), line(-7, -9, -7, 0), line(7, -9, 7, 0), arc(0, 0, 7, 180, 360))),
-    "range": ("range", (rect(30, 25), circle(-7, -6, 3.5), circle(7, -6, 3.5), circle(-7, 6, 4.5), circle(7, 6, 4.5))),
+    "toilet": ("water closet", (rect(18, 8, 0, -13), line(-7, -9, -7, 0), line(7, -9, 7, 0),
+                                arc(0, 0, 7, 180, 360))),
+    "range": ("range", (rect(30, 25), circle(-7, -6, 3.5), circle(7, -6, 3.5), circle(-7, 6, 4.5),
+                        circle(7, 6, 4.5))),
     "panel": ("panel", (rect(24, 7), line(-12, -3.5, 12, 3.5))),
     "shower": ("shower", (rect(36, 36), line(-18, -18, -2, -2), line(18, 18, 2, 2), line(-18, 18, -2, 2),
                           line(18, -18, 2, -2), circle(0, 0, 2))),
@@ -180,9 +184,7 @@ class Pen:
                      tuple(regions))  # fmt: skip
 
 
-def symbol(
-    pen: Pen, name: str, at: np.ndarray, turn: float, mirror: bool, scale: float, damage: bool = True
-) -> None:
+def symbol(pen: Pen, name: str, at: np.ndarray, turn: float, mirror: bool, scale: float) -> None:
     rng = pen.rng
     c, s = math.cos(turn), math.sin(turn)
     turned = np.array([[c, -s], [s, c]]) @ np.diag([-1.0 if mirror else 1.0, 1.0]) * scale
@@ -190,24 +192,23 @@ def symbol(
     def move(points: np.ndarray) -> np.ndarray:
         return np.asarray(points, float).reshape(-1, 2) @ turned.T + at
 
-    split, double = damage and rng.random() < 0.3, damage and rng.random() < 0.2
+    split, double = rng.random() < 0.3, rng.random() < 0.2
     for again in range(2 if double else 1):
         for mark in DESIGNS[name][1]:
             if again and rng.random() < 0.5:
                 continue
             _mark(pen, mark, move, split, bool(again), scale, turn)
-    if damage:
-        if rng.random() < 0.35:  # a wall or wire straight through or beside
-            a, off = rng.uniform(0, 6.28), rng.uniform(-7, 7)
-            d, n = np.array([math.cos(a), math.sin(a)]), np.array([-math.sin(a), math.cos(a)])
-            pen.line(at + n * off - d * 60, at + n * off + d * 60)
-        if rng.random() < 0.4:  # a wire that ends on it
-            a, r = rng.uniform(0, 6.28), rng.uniform(60, 150)
-            end = at + 6 * np.array([math.cos(a), math.sin(a)])
-            centre = end + r * np.array([math.cos(a + 1.2), math.sin(a + 1.2)])
-            pen.arc(lambda p: p, centre[0], centre[1], r, a + 1.2 + math.pi, 0.7)
-        if rng.random() < 0.2:
-            pen.text("WA", at[0] + rng.uniform(-8, 8), at[1] + rng.uniform(-8, 8), 6)
+    if rng.random() < 0.35:  # a wall or wire straight through or beside
+        a, off = rng.uniform(0, 6.28), rng.uniform(-7, 7)
+        d, n = np.array([math.cos(a), math.sin(a)]), np.array([-math.sin(a), math.cos(a)])
+        pen.line(at + n * off - d * 60, at + n * off + d * 60)
+    if rng.random() < 0.4:  # a wire that ends on it
+        a, r = rng.uniform(0, 6.28), rng.uniform(60, 150)
+        end = at + 6 * np.array([math.cos(a), math.sin(a)])
+        centre = end + r * np.array([math.cos(a + 1.2), math.sin(a + 1.2)])
+        pen.arc(lambda p: p, centre[0], centre[1], r, a + 1.2 + math.pi, 0.7)
+    if rng.random() < 0.2:
+        pen.text("WA", at[0] + rng.uniform(-8, 8), at[1] + rng.uniform(-8, 8), 6)
 
 
 def _mark(pen: Pen, mark: Mark, move, split: bool, again: bool, scale: float, turn: float) -> None:
@@ -229,7 +230,7 @@ def _mark(pen: Pen, mark: Mark, move, split: bool, again: bool, scale: float, tu
             else:
                 pen.fills.append(shapely.Polygon(ring))
         elif not mark.filled:
-            for a, b in zip(ring[:-1], ring[1:], strict=True):
+            for a, b in pairwise(ring):
                 pen.line(a, b, split)
     elif isinstance(mark, TextMark) and not again:
         x, y = move(np.array([mark.at]) * 72)[0]
@@ -275,8 +276,8 @@ def _piece(pen: Pen, k: float, x: float, y: float) -> None:
         for i in range(rng.integers(1, 5)):
             pen.text("".join(rng.choice(list("SJDGFIWPAENR"), rng.integers(2, 14))), x, y + i * 9, 6, line=row)
     elif k < 0.78:
-        points = np.cumsum(rng.uniform(-15, 15, (rng.integers(3, 9), 2)), 0) + (x, y)
-        pen.poly(points)
+        points = np.cumsum(rng.uniform(-15, 15, (rng.integers(3, 9), 2)), 0)
+        pen.poly(points + np.array([x, y]))
     elif k < 0.86:
         w, h = rng.uniform(6, 50, 2)
         for e in ((0, 0, w, 0), (w, 0, w, h), (w, h, 0, h), (0, h, 0, 0)):
@@ -326,8 +327,7 @@ def score(result: Spotting, truth: Sequence[Truth], near: float = 3.0) -> Score:
     used = set()
     for t in truth:
         gap = np.hypot(*(at - t.at).T)
-        mine = [k for k in np.flatnonzero(gap < near)] or [
-            k for k in np.flatnonzero(np.hypot(*(middle - t.at).T) < 12)]  # fmt: skip
+        mine = list(np.flatnonzero(gap < near)) or list(np.flatnonzero(np.hypot(*(middle - t.at).T) < 12))
         used.update(mine)
         good = [k for k in mine if result.symbols[k].found and result.symbols[k].entry.name == t.name]
         if good:
@@ -369,9 +369,9 @@ def main() -> None:
             result = spot(sheet, rules, ())
             cpu = time.process_time() - start
             s = score(result, truth)
-            found = s.right + len(s.wrong)
-            print(f"{style:10s} strokes {len(sheet.strokes):7d}  recall {s.right / len(truth):.3f}  "
-                  f"precision {s.right / max(1, found):.3f}  found or queued {(s.right + s.queued) / len(truth):.3f}  "
+            n, found = len(truth), max(1, s.right + len(s.wrong))
+            print(f"{style:10s} strokes {len(sheet.strokes):7d}  recall {s.right / n:.3f}  "
+                  f"precision {s.right / found:.3f}  found or queued {(s.right + s.queued) / n:.3f}  "
                   f"silent {len(s.silent)}  queue besides {s.extra_queue}  CPU {cpu:.2f} s")  # fmt: skip
             for what in s.silent + s.wrong:
                 print("   ", what)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -230,7 +231,8 @@ def test_two_entries_of_one_shape_are_a_tie_with_both_names() -> None:
 
 
 def test_letters_make_the_symbol() -> None:
-    plain, junction = entry("light", DUPLEX[:1], "light"), entry("box", (*DUPLEX[:1], TextMark("J", (0, 0))))
+    plain = entry("light", DUPLEX[:1], "hardwired outlet")
+    junction = entry("box", (*DUPLEX[:1], TextMark("J", (0, 0))))
     xy = [strokes_of(DUPLEX[:1], at(x, 100)) for x in (100, 200, 300)]
     result = spot(sheet_of(xy, [word("J", 100.4, 99.8), word("K", 200, 100, line=1)]), rules(plain, junction), ())
     told = {round(s.at[0]): (s.entry.name, s.found) for s in result.symbols}
@@ -308,8 +310,8 @@ def test_a_reduced_print_is_said_loudly_and_nothing_of_it_counts() -> None:
 
 
 def rectangle(w: float, h: float, x: float = 0.0, y: float = 0.0) -> PolylineMark:
-    return PolylineMark(((x - w / 2, y - h / 2), (x + w / 2, y - h / 2), (x + w / 2, y + h / 2), (x - w / 2, y + h / 2)),
-                        closed=True)  # fmt: skip
+    x0, x1, y0, y1 = x - w / 2, x + w / 2, y - h / 2, y + h / 2
+    return PolylineMark(((x0, y0), (x1, y0), (x1, y1), (x0, y1)), closed=True)
 
 
 SINK = (rectangle(33, 22), rectangle(14, 16, -8, 1), rectangle(14, 16, 8, 1), CircleMark((-8, 1), 1.75),
@@ -320,8 +322,8 @@ def test_fixtures_in_real_size_follow_the_scale_of_their_view() -> None:
     views = (View("a", "PLAN", (0, 0, 300, 600)), View("b", "ENLARGED", (300, 0, 600, 600)))
     scales = (Scale("a", 48, "note", '1/4" = 1\'-0"', "proved"), Scale("b", 24, "note", '1/2" = 1\'-0"', "proved"))
     sink = entry("sink", SINK, "sink", size="real", scales=(0.8, 1.25))
-    xy = [strokes_of(SINK, at(150, 100, 90), unit=72 / 48), strokes_of(SINK, at(450, 300, 200, scale=0.9), unit=72 / 24),
-          strokes_of(SINK, at(150, 400), unit=72 / 24)]  # fmt: skip
+    xy = [strokes_of(SINK, at(150, 100, 90), unit=72 / 48), strokes_of(SINK, at(150, 400), unit=72 / 24),
+          strokes_of(SINK, at(450, 300, 200, scale=0.9), unit=72 / 24)]  # fmt: skip
     result = spot(sheet_of(xy, views=views), rules(sink), scales)
     assert [(s.view, round(s.drawn_size, 2)) for s in result.symbols if s.found] == [("a", 1.0), ("b", 0.9)]
     area = result.symbols[0].edge.area / (72 / 48) ** 2
@@ -421,7 +423,7 @@ def test_a_dashed_outline_of_loose_strokes() -> None:
     e = entry("dishwasher", shape, "dishwasher", size="real")
     corners = np.array([(-18, -18), (18, -18), (18, 18), (-18, 18), (-18, -18)]) + 200.0
     dashes = []
-    for a, b in zip(corners[:-1], corners[1:], strict=True):
+    for a, b in pairwise(corners):
         for k in range(6):
             t0, t1 = k * 6.4, min(k * 6.4 + 4, 36.0)
             dashes.append([*(a + (b - a) / 36 * t0), *(a + (b - a) / 36 * t1)])

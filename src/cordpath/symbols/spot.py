@@ -201,8 +201,8 @@ def _told_apart(winners: tuple[Candidate, ...]) -> tuple[tuple[Candidate, ...], 
             kept.append(c)
         else:
             dropped[c.template.name] += 1
-    notes = [f"{n} place{'s' if n > 1 else ''} where lines like those of {name} are drawn among others: the shape is "
-             "too plain to tell, and nothing was made of it" for name, n in sorted(dropped.items())]  # fmt: skip
+    notes = [f"{n} place{'s' if n > 1 else ''} where lines like those of {name} are drawn among others: "
+             "too plain a shape to tell, nothing was made of it" for name, n in sorted(dropped.items())]  # fmt: skip
     return tuple(kept), notes
 
 
