@@ -16,21 +16,19 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
-import shapely
 
 from cordpath.model import BoolArray, Box, Fills, FloatArray, IntArray, Strokes, Word
+from cordpath.scale.heads import TOUCH, Heads
 from cordpath.units import inches, plain
 
 MOST_WORDS = 6  # 4' - 3 3/8" is four words in some writers' files
 SHORTEST_IN, LONGEST_IN = 1.0, 12_000.0  # written lengths outside are no dimensions of a house
 ACROSS = 2.2  # of the text size, from the middle of a string to its carrier: text over, on, or under the line
 BEYOND = 12.0  # pt a mark may lie past the end of its carrier: the line stops at the base of an arrow head
-TOUCH = 0.8  # pt, 1/90 in.: a stroke that comes this close to the carrier touches it
 GROUP = 0.8  # pt: marks closer than this are one
 SAME_CARRIER = 0.5  # pt across
 PARALLEL = np.radians(1.5)
 TICK_LENGTH = (3.0, 20.0)  # pt; ticks are 1/16 to 3/16 in. long (common practice, no source), or drawn in halves
-SMALL_FILL = 16.0  # pt; arrow heads and dots are smaller
 SHORTEST_CARRIER = 6.0  # pt; shorter lines beside a string are stipple and hatch
 MOST_CARRIERS = 8  # lines tried for one string: floor hatch runs along with dimension lines
 OTHER_COLOUR = 0.5  # cost of a line whose colour is not that of the string
@@ -123,7 +121,7 @@ def readings(found: tuple[String, ...], strokes: Strokes, fills: Fills) -> tuple
     """The possible drawn lengths of every string."""
     seen = strokes.ink()
     xy, colour = strokes.xy[seen], strokes.colour[seen]
-    heads = _heads(fills)
+    heads = Heads.of(fills)
     result: list[Reading] = []
     angles = np.array([string.angle % 180.0 for string in found]).round(1)
     for angle in np.unique(angles):
@@ -132,18 +130,6 @@ def readings(found: tuple[String, ...], strokes: Strokes, fills: Fills) -> tuple
             drawn = field.lengths(found[number])
             result.extend(Reading(int(number), length, rank) for rank, length in enumerate(drawn[:MOST_READINGS]))
     return tuple(result)
-
-
-def _heads(fills: Fills) -> FloatArray:
-    """(k, 2) corners and centres of small dark fills: arrow tips, dots."""
-    if not len(fills):
-        return np.zeros((0, 2))
-    bounds = shapely.bounds(fills.shape)
-    small = (np.maximum(bounds[:, 2] - bounds[:, 0], bounds[:, 3] - bounds[:, 1]) <= SMALL_FILL) & (
-        fills.luminance < 0.95
-    )
-    shapes = fills.shape[small]
-    return np.concatenate([shapely.get_coordinates(shapes), shapely.get_coordinates(shapely.centroid(shapes))])
 
 
 @dataclass(frozen=True, eq=False)
@@ -155,10 +141,10 @@ class _Field:
     colour: FloatArray  # (p, 3) of those
     other: FloatArray  # (q, 4) along, across of both ends: all other strokes
     tick: BoolArray  # (q,) short and slanting
-    heads: FloatArray  # (k, 2)
+    heads: Heads
 
     @staticmethod
-    def of(xy: FloatArray, colour: FloatArray, heads: FloatArray, angle: float) -> _Field:
+    def of(xy: FloatArray, colour: FloatArray, heads: Heads, angle: float) -> _Field:
         c, s = np.cos(np.radians(angle)), np.sin(np.radians(angle))
         turn = np.array([[c, -s], [s, c]])  # y down: along runs counter-clockwise as seen
         ends = (xy.reshape(-1, 2) @ turn.T).reshape(-1, 4)
@@ -172,7 +158,7 @@ class _Field:
         steep = slope >= np.radians(8.0)
         long = np.hypot(run[:, 0], run[:, 1])
         slanting = (slope < np.radians(70.0)) & (long >= TICK_LENGTH[0]) & (long <= TICK_LENGTH[1])
-        return _Field(turn, line, colour[flat], ends[steep], slanting[steep], heads @ turn.T)
+        return _Field(turn, line, colour[flat], ends[steep], slanting[steep], heads.turned(turn))
 
     def lengths(self, string: String) -> list[float]:
         """Drawn lengths that the string may tell, best first."""
@@ -218,7 +204,7 @@ class _Field:
         stands = np.minimum(np.abs(b0 + b1) / 2, np.minimum(np.abs(b0), np.abs(b1))) < TOUCH
         ticked = stands & self.tick[touch]
         weight = np.where(ticked, TICK, CROSSING)
-        tips = self.heads[np.abs(self.heads[:, 1] - place) <= TOUCH, 0]
+        tips = self.heads.places(place)
         places = np.concatenate([where, tips, ends])
         weights = np.concatenate([weight, np.full(len(tips), TICK), np.full(len(ends), END)])
         keep = (places >= low - BEYOND) & (places <= high + BEYOND)

@@ -1,0 +1,69 @@
+"""Scale notes in every spelling, and text that is none."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from cordpath.units import find_scale_note, parse_scale_note, scale_ratio
+
+
+@pytest.mark.parametrize("text", [
+    "1/4\" = 1'-0\"", "1/4\"=1'", "1/4 IN = 1 FT", ".25\"=1'-0\"", "1'-0\" = 1/4\"", "1:48", "1 : 48",
+    "0.25\" = 1'",
+    "SCALE: 1/4\" = 1'-0\" U.N.O.", "¼\" = 1'-0\"", "1/4″ = 1′-0″", "1/4'' = 1'-0''",
+    "SCALE : 1 / 4 \" = 1 ' - 0 \"",
+    "1/4\" PER FOOT", "1/4\" = 1 FOOT", "SCALE 1/48", "1/4\" = 1'-0\" UNLESS NOTED OTHERWISE", "1⁄4\" = 1'–0\"",
+])  # fmt: skip
+def test_a_quarter_inch_in_all_spellings(text: str) -> None:
+    assert scale_ratio(text) == pytest.approx(48)
+
+
+@pytest.mark.parametrize(
+    ("text", "kind"),
+    [
+        ("AS NOTED", "as noted"), ("SCALE: AS NOTED", "as noted"), ("VARIES", "as noted"), ("AS SHOWN", "as noted"),
+        ("NTS", "not to scale"), ("N.T.S.", "not to scale"), ("NOT TO SCALE", "not to scale"),
+        ("SCALE: NONE", "not to scale"), ("SCALE: N.T.S.", "not to scale"),
+        ("1/4\" = 1'-0\" HALF SIZE", "unclear"),
+    ],
+)  # fmt: skip
+def test_notes_without_one_ratio(text: str, kind: str) -> None:
+    note = parse_scale_note(text)
+    assert note is not None
+    assert note.kind == kind
+    assert note.ratio is None
+
+
+@pytest.mark.parametrize("text", [
+    "", "KITCHEN", "4:12", "1:12 MAX SLOPE", "10:30", "1:50:30", "3'-4 1/2\"", "1/4 = 1-0", "1/0\" = 1'", "A-12",
+    "MOUNT 1/4\" = 1'-0\" ABOVE FLOOR", "DATE 1:50", "1:99999999", "= 1'-0\"",
+])  # fmt: skip
+def test_text_that_is_no_scale_note(text: str) -> None:
+    assert parse_scale_note(text) is None
+    assert scale_ratio(text) is None
+
+
+def test_a_note_behind_its_title_is_found_and_a_slope_is_not() -> None:
+    note = find_scale_note('FIRST FLOOR PLAN   SCALE: 1/4" = 1\'-0"')
+    assert note is not None
+    assert note.ratio == 48
+    assert find_scale_note("RAMP 1:12") is None
+    assert find_scale_note("PLAN SCALE 1:50").ratio == 50  # type: ignore[union-attr]
+
+
+def test_two_scales_for_two_papers_are_told_apart_by_the_page() -> None:
+    note = parse_scale_note("1:50 @ A1 / 1:100 @ A3")
+    assert note is not None
+    assert note.ratio is None
+    assert note.at(16.54, 11.69) == 100
+    assert note.at(33.1, 23.4) == 50
+    assert note.at(36, 24) is None
+
+
+@given(st.text(max_size=300))
+def test_no_text_breaks_the_reader(text: str) -> None:
+    for read in (parse_scale_note, find_scale_note):
+        note = read(text)
+        assert note is None or all(0.1 <= ratio <= 10_000 for ratio, _ in note.options)

@@ -1,0 +1,210 @@
+"""Scales proved from notes and dimension strings on drawings of many styles."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+import shapely
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from cordpath.model import Box, Drawing, Fills, Sheet, Strokes, View, Word
+from cordpath.scale import prove_scales
+from cordpath.sheet import read_sheet
+from cordpath.units import feet_and_inches
+
+REAL = Path(__file__).parent.parent / "data" / "real_house_plan.pdf"
+LENGTHS_FT = (14.0, 8.0, 11.5, 22.0, 9.5)
+NOTE = '1/4" = 1\'-0"'
+
+
+class Plan:
+    """A chain of dimensions over a row of walls, drawn at a ratio in one of the usual styles."""
+
+    def __init__(self, ratio: float, style: str = "tick", place: str = "above", turned: bool = False) -> None:
+        self.segments: list[tuple[float, float, float, float]] = []
+        self.tips: list[list[tuple[float, float]]] = []
+        self.words: list[Word] = []
+        self.style, self.place, self.turned = style, place, turned
+        self.point = 72 * 12 / ratio
+
+    def chain(self, texts: list[str], feet: tuple[float, ...], y: float = 300.0) -> Plan:
+        x = 60.0
+        self._end(x, y)
+        for number, (text, length) in enumerate(zip(texts, feet, strict=True)):
+            end = x + length * self.point
+            self._line(x, end, y, text, number)
+            self._end(end, y)
+            self.segments.append((end, y + 60, end, y + 200))
+            x = end
+        self.segments += [(60, y + 60, x, y + 60), (60, y + 200, x, y + 200)]
+        return self
+
+    def _line(self, x: float, end: float, y: float, text: str, line: int) -> None:
+        size, middle = 6.0, (x + end) / 2
+        half = 0.26 * size * len(text)
+        base = y if self.place == "broken" else y - 0.9 * size
+        stops = [(x, middle - half - 2), (middle + half + 2, end)] if self.place == "broken" else [(x, end)]
+        short = 6.0 if self.style == "arrow" else 0.0  # the line stops at the base of the arrow head
+        for a, b in stops:
+            self.segments.append((a + (short if a == x else 0), y, b - (short if b == end else 0), y))
+        box = (middle - half, base - size / 2, middle + half, base + size / 2)
+        self.words.append(Word(text, box, 0.0, size, line))
+        if self.style == "arrow":
+            self.tips += [[(x, y), (x + 6, y - 1), (x + 6, y + 1)], [(end, y), (end - 6, y - 1), (end - 6, y + 1)]]
+
+    def _end(self, x: float, y: float) -> None:
+        self.segments.append((x, y - 4, x, y + 50))
+        if self.style == "tick":
+            self.segments.append((x - 3, y + 3, x + 3, y - 3))
+        elif self.style == "halves":
+            self.segments += [(x, y, x - 3, y + 3), (x, y, x + 3, y - 3)]
+        elif self.style == "dot":
+            ring = [(x + 1.5 * math.cos(a), y + 1.5 * math.sin(a)) for a in np.linspace(0, 2 * math.pi, 13)[:-1]]
+            self.tips.append(ring)
+        elif self.style == "open":
+            for way in (1, -1):
+                self.segments += [(x, y, x + way * 6, y - 1.6), (x, y, x + way * 6, y + 1.6)]
+
+    def sheet(self, note: str | None) -> Sheet:
+        size = 2000.0
+        xy, words, tips = np.array(self.segments), self.words, self.tips
+        if self.turned:  # a quarter turn counter-clockwise, as a plan is turned on a sheet
+            xy = np.column_stack([xy[:, 1], size - xy[:, 0], xy[:, 3], size - xy[:, 2]])
+            words = [replace(word, box=turned(word.box, size), angle=90.0) for word in words]
+            tips = [[(y, size - x) for x, y in tip] for tip in tips]
+        n = len(tips)
+        fills = Fills(
+            np.array([shapely.Polygon(tip) for tip in tips], object), np.zeros((n, 3)), np.ones(n),
+            np.full(n, -1, np.int64), np.arange(n, dtype=np.int64),
+        ) if n else Fills.none()  # fmt: skip
+        view = View("v1", "PLAN", (0.0, 0.0, size, size), note)
+        return Sheet("t.pdf", 1, "A-1", None, size, size, Strokes.of(xy), fills, tuple(words), (), (view,), ())
+
+
+def turned(box: Box, size: float) -> Box:
+    x0, y0, x1, y1 = box
+    return (y0, size - x1, y1, size - x0)
+
+
+def imperial(ratio: float, **style: object) -> Plan:
+    texts = [feet_and_inches(length) for length in LENGTHS_FT]
+    return Plan(ratio, **style).chain(texts, LENGTHS_FT)  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize("turn", [False, True])
+@pytest.mark.parametrize("place", ["above", "broken"])
+@pytest.mark.parametrize("style", ["tick", "halves", "arrow", "open", "dot", "bare"])
+def test_every_style_of_dimension_string_is_read(style: str, place: str, turn: bool) -> None:
+    sheet = imperial(48, style=style, place=place, turned=turn).sheet(NOTE)
+    (scale,) = prove_scales(sheet, Drawing())
+    assert scale.status == "proved", scale
+    assert scale.ratio == 48
+    assert scale.agrees == ("dimension",)
+    dimension = next(e for e in scale.evidence if e.source == "dimension")
+    assert dimension.count == len(LENGTHS_FT)
+    assert dimension.ratio == pytest.approx(48, rel=0.004)
+
+
+@settings(deadline=None, max_examples=40)
+@given(
+    st.sampled_from([24.0, 48.0, 64.0, 96.0, 50.0]), st.sampled_from(["tick", "arrow", "dot"]), st.integers(0, 9999)
+)
+def test_rounding_of_the_plot_does_not_matter(ratio: float, style: str, seed: int) -> None:
+    plan = imperial(ratio, style=style)
+    rng = np.random.default_rng(seed)
+    plan.segments = [tuple((np.array(s) + rng.uniform(-0.06, 0.06, 4)).tolist()) for s in plan.segments]
+    (scale,) = prove_scales(plan.sheet(f"1:{ratio:g}"), Drawing())
+    assert (scale.status, scale.ratio) == ("proved", ratio)
+
+
+@pytest.mark.parametrize("shrink", [0.5, 0.97, 0.94, 1.03])
+def test_a_fitted_print_contradicts_its_note(shrink: float) -> None:
+    (scale,) = prove_scales(imperial(48 / shrink).sheet(NOTE), Drawing())
+    assert scale.status == "conflict"
+    assert not scale.measurable
+    assert scale.why is not None
+    assert "1:48" in scale.why
+    assert f"1:{48 / shrink:.4g}"[:4] in scale.why
+
+
+def test_dimension_strings_alone_are_single() -> None:
+    (scale,) = prove_scales(imperial(48).sheet(None), Drawing())
+    assert (scale.status, scale.source) == ("single", "dimension")
+    assert scale.ratio == pytest.approx(48, rel=0.002)
+    assert scale.tolerance >= 0.01
+
+
+def test_a_note_alone_is_single_with_a_wider_tolerance() -> None:
+    sheet = replace(imperial(48).sheet(NOTE), words=())
+    (scale,) = prove_scales(sheet, Drawing())
+    assert (scale.status, scale.ratio, scale.tolerance) == ("single", 48, 0.03)
+
+
+@pytest.mark.parametrize(
+    ("note", "status"), [("N.T.S.", "not to scale"), (None, "unknown"), ("AS NOTED", "unknown")]
+)
+def test_nothing_to_measure_with(note: str | None, status: str) -> None:
+    sheet = replace(imperial(48).sheet(note), words=())
+    (scale,) = prove_scales(sheet, Drawing())
+    assert (scale.status, scale.ratio) == (status, None)
+    assert scale.why
+
+
+def test_not_to_scale_is_believed_even_with_dimensions() -> None:
+    (scale,) = prove_scales(imperial(48).sheet("NOT TO SCALE"), Drawing())
+    assert scale.status == "not to scale"
+
+
+def test_the_mapping_file_overrides_the_note_only_with_the_drawing_on_its_side() -> None:
+    half = imperial(96).sheet(NOTE)
+    drawing = Drawing(scale=96.0, scale_text="1/8in = 1ft")
+    (scale,) = prove_scales(half, drawing)
+    assert (scale.status, scale.ratio, scale.source) == ("proved", 96.0, "override")
+    (scale,) = prove_scales(imperial(48).sheet(NOTE), drawing)
+    assert scale.status == "conflict"
+    (scale,) = prove_scales(replace(half, words=()), drawing)
+    assert scale.status == "conflict", "the note alone contradicts"
+
+
+def test_a_scale_for_the_sheet_number() -> None:
+    drawing = Drawing(scale_text="by sheet", sheet_scales=(("a-1", 50.0), ("A-2", 20.0)))
+    (scale,) = prove_scales(imperial(50).sheet(None), drawing)
+    assert (scale.status, scale.ratio) == ("proved", 50.0)
+
+
+def test_bare_millimetres_on_a_metric_sheet() -> None:
+    millimetres = (4200, 2400, 3600, 1850, 6100)
+    feet = tuple(mm / 304.8 for mm in millimetres)
+    sheet = Plan(50).chain([str(mm) for mm in millimetres], feet).sheet("1:50")
+    (scale,) = prove_scales(sheet, Drawing())
+    assert (scale.status, scale.ratio) == ("proved", 50)
+
+
+def test_split_words_of_one_string() -> None:
+    sheet = imperial(48).sheet(NOTE)
+    words: list[Word] = []
+    for word in sheet.words:
+        feet, _, rest = word.text.partition("-")
+        x0, y0, x1, y1 = word.box
+        cut = x0 + (x1 - x0) * 0.4
+        words.append(replace(word, text=feet, box=(x0, y0, cut, y1)))
+        words.append(replace(word, text="-", box=(cut, y0, cut + 2, y1)))
+        words.append(replace(word, text=rest, box=(cut + 2, y0, x1, y1)))
+    (scale,) = prove_scales(replace(sheet, words=tuple(words)), Drawing())
+    assert scale.status == "proved"
+
+
+def test_the_real_sheet_proves_both_views() -> None:
+    sheet = read_sheet(REAL, 1)
+    scales = prove_scales(sheet, Drawing())
+    assert [scale.status for scale in scales] == ["proved", "proved"]
+    for scale in scales:
+        assert scale.ratio == 48
+        dimension = next(e for e in scale.evidence if e.source == "dimension")
+        assert dimension.count >= 5
+        assert dimension.ratio == pytest.approx(48, rel=0.005)
