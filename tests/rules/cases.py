@@ -37,7 +37,7 @@ RULES: dict[str, tuple[Record, Record]] = {
     "Kitchen countertops": (at("kitchen", at_counter=Answer.YES), at("kitchen", at_counter=Answer.NO)),
     "Kitchens": (at("kitchen", at_counter=Answer.NO), at("dining", at_counter=Answer.YES)),
     "Areas for food and drink": (at("food area"), at("dining")),
-    "Sinks": ({"fixtures": (fixture("sink", 5.8),)}, {"fixtures": (fixture("sink", 6.2),)}),
+    "Sinks": ({"fixtures": (fixture("sink", 5.8),)}, {"fixtures": (fixture("sink", 6.4),)}),
     "Boathouses": (at("boathouse"), at("other")),
     "Bathtubs and showers": ({"fixtures": (fixture("shower", 5.8),)}, {"fixtures": (fixture("bathtub", 6.2),)}),
     "Laundry areas": (at("laundry"), {"rooms": room("utility", "MECH. ROOM")}),
@@ -80,6 +80,10 @@ EXEMPTIONS: dict[str, tuple[Record, Record]] = {
     "210.8(A)(3)": ({}, {"rooms": room("accessory building", finished=True)}),
     "210.8(A)(3) Exception": (at("outdoors", **ICE), at("outdoors", serves="deicing")),
     "210.8(A) Exception 1": (at("outdoors", **ICE), at("outdoors", serves="deicing")),
+    "210.8(A)(7), cabinet doors": (
+        {},
+        {"rooms": room("kitchen"), "serves": "disposer", "fixtures": (fixture("sink", 2.0),)},
+    ),
     "210.8(A)(5) Exception": (
         {"rooms": room("basement", finished=False), "serves": "burglar alarm"},
         {"rooms": room("basement", finished=False), "serves": "freezer"},

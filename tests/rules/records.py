@@ -158,7 +158,7 @@ def finding(
     """The finding of a record under an edition."""
     code = load_edition(edition) if isinstance(edition, str) else edition
     code = dated(code, day) if day is not None else code
-    record.setdefault("doors", code.measure.doors)
+    record.setdefault("doors", "open" if code.measure.doors == "open" else "blocking")
     (found,) = judge(reading(**record), panels, (protection,), code, problems)
     return found
 

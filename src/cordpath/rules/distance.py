@@ -11,6 +11,7 @@ Glossary
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 
 import shapely
 from shapely.geometry.base import BaseGeometry
@@ -24,24 +25,20 @@ KINDS: dict[str, frozenset[str]] = {"sink": BASIN_KINDS, "tub": TUB_KINDS}
 HAVE_A_SINK = frozenset({"kitchen", "food area", "bathroom"})
 NO_TUB = re.compile(r"POWDER|PWDR|\bPWD\b|\bPDR\b|HALF|1/2|½|TOILET|W\.?\s?C\b|\bLAV\b", re.IGNORECASE)
 PORTAL_REACH_FT = 1.0  # a door's closed line lies within a wall, at most this far from the rooms it joins
-NOTHING_DRAWN = "there is no such fixture in this view"
+# A sink's outer edge is up to 3 in beyond its bowl, and so is a tub's beyond its inner edge; common practice.
+RIM_FT = 0.25
 
 
 def within(target: str, facts: Facts) -> Told:
     """Within reach of a ``sink`` or a ``tub`` (tub or shower)."""
     kinds = KINDS[target]
-    limit = facts.scene.edition.measure.limit_ft
     doubts = unmeasured(target, facts)
     if doubts is not None:
         return doubts
-    paths = [
-        (path, fixture)
-        for path in facts.scene.paths.get(facts.outlet.id, ())
-        if (fixture := facts.scene.fixtures.get(path.fixture)) is not None and fixture.symbol.kind in kinds
-    ]
-    told = [
-        by_path(path, fixture, limit) for path, fixture in sorted(paths, key=lambda p: (p[0].length_ft, p[1].id))
-    ]
+    paths = _to(kinds, facts, facts.scene.paths)
+    told = [by_path(path, fixture, facts) for path, fixture in paths]
+    told += [_if_doors_count(by_path(path, fixture, facts), facts)
+             for path, fixture in _to(kinds, facts, facts.scene.through_doors)]  # fmt: skip
     for answer in (Answer.YES, Answer.UNKNOWN):
         for each in told:
             if each.answer is answer:
@@ -50,6 +47,36 @@ def within(target: str, facts: Facts) -> Told:
     if loose is not None:
         return loose
     return told[0] if told else no(f"no {_what(target)} is within reach of a cord")
+
+
+def _to(kinds: frozenset[str], facts: Facts, paths: dict[str, list[CordPath]]) -> list[tuple[CordPath, Fixture]]:
+    """The outlet's paths to fixtures of these kinds, nearest first."""
+    found = [
+        (path, fixture)
+        for path in paths.get(facts.outlet.id, ())
+        if (fixture := facts.scene.fixtures.get(path.fixture)) is not None and fixture.symbol.kind in kinds
+    ]
+    return sorted(found, key=lambda pair: (pair[0].length_ft, pair[1].id))
+
+
+def _if_doors_count(told: Told, facts: Facts) -> Told:
+    if told.answer is Answer.NO:
+        return told
+    year = facts.scene.edition.year
+    question = f"Does a door or doorway end the path? The {year} edition does not say."
+    because = (*told.because, "by way of a door or doorway")
+    return replace(told, answer=Answer.UNKNOWN, because=because, question=question)
+
+
+def edge_slack(fixture: Fixture, facts: Facts) -> tuple[float, float]:
+    """How much shorter and longer the path may be, ft, because another edge was measured than the edition's."""
+    measure, symbol = facts.scene.edition.measure, fixture.symbol
+    basin = symbol.kind in BASIN_KINDS
+    wanted = measure.sink_edge if basin else measure.tub_edge
+    had = symbol.entry.edge or ("inner" if basin else "outer")
+    if wanted == had:
+        return 0.0, 0.0
+    return (RIM_FT, 0.0) if wanted == "outer" else (0.0, RIM_FT)
 
 
 def _what(target: str) -> str:
@@ -80,14 +107,17 @@ def unmeasured(target: str, facts: Facts) -> Told | None:
     return None
 
 
-def by_path(path: CordPath, fixture: Fixture, limit: float) -> Told:
+def by_path(path: CordPath, fixture: Fixture, facts: Facts) -> Told:
     """Length against the limit, with the uncertainty of the length on both sides."""
+    limit = facts.scene.edition.measure.limit_ft
+    shorter, longer = edge_slack(fixture, facts)
     length, loose = path.length_ft, path.uncertainty_ft
     feet = shown_feet(length, limit)
     text = f"{feet} ft along the cord path from {edge_name(fixture)}"
-    if length - loose > limit:
+    if length - loose - shorter > limit:
         return Told(Answer.NO, (), (text,), None, length, fixture.id, path.points)
-    if length + loose > limit:
+    if length + loose + longer > limit:
+        loose += max(shorter, longer)
         because = f"{text}, which is within its uncertainty ({loose:.2f} ft) of the {limit:g} ft limit"
         question = f"Give a dimension: {feet} ft scaled, within {loose:.2f} ft of the {limit:g} ft limit."
         return Told(Answer.UNKNOWN, (because,), (), question, length, fixture.id, path.points)
@@ -213,7 +243,7 @@ def least_way(facts: Facts, to: BaseGeometry, room_id: str | None) -> float | No
         return straight
     if any(room.id == target.id or target.id in room.open_to or room.id in target.open_to for room in rooms):
         return straight
-    doors = plan.doors if facts.scene.edition.measure.doors == "open" else ()
+    doors = () if facts.scene.edition.measure.doors == "blocking" else plan.doors
     reach = PORTAL_REACH_FT * per_foot
     ways = [(shapely.distance(facts.anchor, portal) + shapely.distance(portal, to)) / per_foot - slack
             for portal in (*doors, *plan.openings)

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import datetime as dt
 from dataclasses import dataclass, field, replace
-from typing import Any
+from typing import Any, Literal
 
 from cordpath.model import Doors
 
@@ -95,9 +95,12 @@ class Exemption:
 
 @dataclass(frozen=True)
 class Measure:
-    """How distance is measured.  ``limit_ft`` is the reach of the distance rules, in feet."""
+    """How distance is measured.  ``limit_ft`` is the reach of the distance rules, in feet.
 
-    doors: Doors = "open"
+    ``doors``: *unsettled* where the edition has no rule for them; what only a way through a door reaches is asked.
+    """
+
+    doors: Doors | Literal["unsettled"] = "open"
     limit_ft: float = 6.0
     sink_edge: str = "inner"
     tub_edge: str = "outer"

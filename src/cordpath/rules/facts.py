@@ -68,7 +68,8 @@ class Scene:
     scales: dict[str, Scale]
     plans: dict[str, FloorPlan]
     titles: dict[str, str]
-    paths: dict[str, list[CordPath]]
+    paths: dict[str, list[CordPath]]  # those that count under the edition
+    through_doors: dict[str, list[CordPath]]  # those that may count, where the edition is silent on doors
     fixtures: dict[str, Fixture]
     problems: dict[str, str] = field(default_factory=dict)
 
@@ -76,10 +77,14 @@ class Scene:
     def of(
         reading: Reading, edition: Edition, panels: tuple[Panel, ...], problems: tuple[tuple[str, str], ...]
     ) -> Scene:
+        doors = edition.measure.doors
         paths: dict[str, list[CordPath]] = {}
+        through_doors: dict[str, list[CordPath]] = {}
         for path in reading.paths:
-            if path.doors == edition.measure.doors:
+            if path.doors == ("blocking" if doors == "unsettled" else doors):
                 paths.setdefault(path.outlet, []).append(path)
+            elif doors == "unsettled":
+                through_doors.setdefault(path.outlet, []).append(path)
         return Scene(
             reading=reading,
             edition=edition,
@@ -88,6 +93,7 @@ class Scene:
             plans={plan.view: plan for plan in reading.plans},
             titles={view.id: view.title or reading.sheet.title or "" for view in reading.sheet.views},
             paths=paths,
+            through_doors=through_doors,
             fixtures={fixture.id: fixture for fixture in reading.fixtures},
             problems=dict(problems),
         )

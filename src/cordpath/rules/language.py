@@ -20,7 +20,7 @@ The same words serve editions and amendments.  A clause may use:
 from __future__ import annotations
 
 import re
-from typing import get_args
+from typing import Any, cast, get_args
 
 import yaml
 
@@ -30,6 +30,7 @@ from cordpath.rules.nodes import Entry, Faults, items_of, scalar, text_of, texts
 
 ROOM_KINDS: tuple[str, ...] = tuple(kind for kind in get_args(RoomKind) if kind != "unknown")
 TARGETS = ("sink", "tub")
+DOORS = ("open", "blocking", "unsettled")
 _WORDS = ("serves", "status", "named", "view")
 _TRUTHS = ("finished", "at_counter", "weatherproof", "readily_accessible", "dedicated_circuit")
 _CHOICES: dict[str, tuple[str, ...]] = {
@@ -160,9 +161,9 @@ def measure(node: yaml.Node | None, faults: Faults) -> Measure:
     if node is None:
         return Measure()
     entry = Entry(node, faults, "'measure'")
-    doors = entry.choice("doors", ("open", "blocking"), "open")
+    doors = entry.choice("doors", DOORS, "open")
     found = Measure(
-        doors="blocking" if doors == "blocking" else "open",
+        doors=cast(Any, doors),
         limit_ft=entry.number("limit_ft", 6.0),
         sink_edge=entry.choice("sink_edge", ("inner", "outer"), "inner"),
         tub_edge=entry.choice("tub_edge", ("inner", "outer"), "outer"),
