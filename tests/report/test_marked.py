@@ -14,6 +14,7 @@ import report_pdfs as pdfs
 from pikepdf import Array, Dictionary, Name, OutlineItem, String
 
 from cordpath.errors import LockedFile, OutputRefused, UnreadableFile
+from cordpath.model import Unexplained
 from cordpath.report import write_marked
 
 A, B, SINK = (100.0, 100.0), (300.0, 200.0), (200.0, 150.0)
@@ -346,3 +347,51 @@ def test_odd_texts_reach_the_page(tmp_path: Path) -> None:
         assert "CUISINE É (½) 厨房" in str(named(pdf.pages[0])["cordpath-p1-É(1)\\2-cloud"].Contents)
     with pymupdf.open(target) as pdf:
         assert "CUISINE É (½)" in pdf[1].get_text() and "É(1)\\2" in pdf[1].get_text()
+
+
+@pytest.mark.parametrize(
+    "spoil",
+    [
+        lambda pdf: pdf.pages[0].__setitem__("/Annots", Dictionary(Odd=True)),
+        lambda pdf: pdf.pages[0].__setitem__("/Annots", Array([None, 3, Dictionary(NM=5), Array([])])),
+        lambda pdf: pdf.Root.__setitem__("/Outlines", Dictionary(Count=-3)),
+        lambda pdf: pdf.Root.__setitem__(
+            "/Outlines", pdf.make_indirect(Dictionary(First=7, Last=String("x"), Count=2))
+        ),
+        lambda pdf: pdf.Root.__setitem__("/OCProperties", Array([])),
+        lambda pdf: pdf.Root.__setitem__(
+            "/OCProperties", Dictionary(OCGs=3, D=Dictionary(ON=1, Order=String("a")))
+        ),
+        lambda pdf: pdf.Root.__setitem__("/PageLabels", Dictionary(Nums=Array([0]))),
+        lambda pdf: pdf.Root.__setitem__("/PageLabels", Dictionary(Kids=Array([]))),
+        lambda pdf: pdf.Root.__setitem__("/AcroForm", Array([1])),
+        lambda pdf: pdf.Root.__setitem__("/Perms", Dictionary(DocMDP=Dictionary(Reference=Array([4])))),
+        lambda pdf: pdf.pages[0].__setitem__("/MediaBox", Array([5, 5, 5, 5])),
+        lambda pdf: pdf.pages[0].__setitem__("/CropBox", Array([9000, 9000, 9900, 9900])),
+        lambda pdf: pdf.pages[0].__setitem__("/Rotate", 45),
+        lambda pdf: pdf.pages[0].__setitem__("/UserUnit", -3),
+        lambda pdf: pdf.pages[0].__setitem__("/Contents", pdf.make_stream(b"q q q 1 0 0 (((")),
+    ],
+)
+def test_odd_structures_get_marks_all_the_same(tmp_path: Path, capfd, spoil) -> None:
+    source = tmp_path / "plan.pdf"
+    pdfs.simple_pdf(tmp_path / "bare.pdf")
+    with pikepdf.open(tmp_path / "bare.pdf") as pdf:
+        spoil(pdf)
+        pdf.save(source)
+    target, _ = mark(source)
+    assert target.read_bytes().startswith(source.read_bytes())
+    with pikepdf.open(target) as pdf:
+        ours = [a for a in pdf.pages[0].Annots if isinstance(a, Dictionary) and str(a.get("/T", "")) == "cordpath"]
+        assert len(ours) == 6 and len(pdf.pages) >= 2
+    printed = capfd.readouterr()
+    assert printed.out == printed.err == ""
+
+
+def test_thousands_of_leftovers_do_not_flood_the_schedule(tmp_path: Path) -> None:
+    things = tuple(Unexplained(f"shape {k}", ((1.0, 1.0),)) for k in range(3000))
+    found = build.result(two_findings(), unexplained=things)
+    target, _ = mark(pdfs.simple_pdf(tmp_path / "plan.pdf"), found)
+    with pymupdf.open(target) as pdf:
+        text = " ".join(page.get_text() for page in pdf)
+        assert len(pdf) <= 5 and "2960 more" in " ".join(text.split())

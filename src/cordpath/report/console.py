@@ -19,7 +19,7 @@ SHORT_CAUTIONS = (
     "A check of the drawing only. The adopted code, the authority having jurisdiction and licensed practice decide."
 )
 COLUMNS = ("sheet", "status", "scale", "rooms", "outlets", "missing", "protected", "not required", "unresolved")
-SHEET_LEAST = 12  # characters
+SHEET_LEAST = 10  # characters
 NUMBERS = frozenset(COLUMNS[3:])
 
 
@@ -56,20 +56,14 @@ def next_step(counts: Json) -> str:
 def _table(results: tuple[SheetResult, ...], counts: Json) -> Table:
     """Fits a terminal of 80 columns: the counts keep their width, names and scales wrap."""
     table = Table(
-        box=SIMPLE_HEAD,
-        show_footer=True,
-        header_style="bold",
-        footer_style="bold",
-        padding=(0, 1, 0, 0),
-        pad_edge=False,
+        box=SIMPLE_HEAD, show_edge=False, show_footer=True, header_style="bold", footer_style="bold", padding=0
     )
     for name in COLUMNS:
         foot = {"sheet": "total", "status": "", "scale": "", "rooms": ""}.get(name, str(counts.get(name, "")))
-        widest = SHEET_LEAST if name == "sheet" else max(len(word) for word in name.split())
-        number = name in NUMBERS
+        least = SHEET_LEAST if name == "sheet" else None
         table.add_column(
-            name, foot, justify="right" if number else "left", min_width=widest, no_wrap=name == "status",
-            overflow="fold",
+            name.replace(" ", "\n"), foot, justify="right" if name in NUMBERS else "left", min_width=least,
+            no_wrap=name not in ("sheet", "scale"), overflow="fold", vertical="top",
         )  # fmt: skip
     names = file_names({result.file for result in results})
     for result in results:

@@ -24,6 +24,8 @@ LARGEST = 1.0e6  # pt; a page larger than this (350 m) is damage, not a sheet
 
 def open_copy(path: Path, source: Path, password: str | None) -> pymupdf.Document:
     """Open a copy of ``source`` for writing.  Raises UnreadableFile, LockedFile."""
+    pymupdf.TOOLS.mupdf_display_errors(False)  # the library would print them
+    pymupdf.TOOLS.mupdf_display_warnings(False)
     try:
         document = pymupdf.open(path, filetype="pdf")
     except Exception as error:

@@ -34,6 +34,7 @@ LETTER_WIDE = (792.0, 612.0)
 BODY = 9.0  # pt of the text on a page of the layout's own size
 SMALLEST = 8.0  # pt of the text on any page; plan text is at least 3/32 in (6.75 pt)
 LARGEST_UNIT = 2.5  # beyond 42 in the text is large enough
+LEFTOVERS_MOST = 40  # lines a sheet of what is left over; a badly mapped sheet may have thousands
 LINES_MOST = 14  # lines of a cell; the whole text is in the results file and in the note of the cloud
 TITLE = "Schedule of outlets missing protection"
 ROW_KEY = tuple[int, str]  # page of the drawing, number of the outlet
@@ -350,15 +351,19 @@ def _sheet_cells(result: SheetResult) -> Cells:
 
 def _leftovers(layout: Layout, results: tuple[SheetResult, ...]) -> None:
     """What nothing accounts for, and what was taken for granted."""
-    things = [(sheet_name(result), item) for result in results for item in unexplained_of(result)]
-    if things:
-        layout.heading("Drawn, and not accounted for", 20)
+    things = [
+        [f"{sheet_name(result)}: {item.what} ({item.count})" for item in unexplained_of(result)]
+        for result in results
+    ]
+    said = [[f"{sheet_name(r)}: {text}" for text in dict.fromkeys(r.assumptions)] for r in results]
+    for heading, lists in (("Drawn, and not accounted for", things), ("Taken for granted", said)):
+        if not any(lists):
+            continue
+        layout.heading(heading, 20)
         layout.y += layout.look.body
-        for sheet, item in things:
-            layout.paragraph(f"{sheet}: {item.what} ({item.count})")
-    said = [f"{sheet_name(result)}: {text}" for result in results for text in dict.fromkeys(result.assumptions)]
-    if said:
-        layout.heading("Taken for granted", 20)
-        layout.y += layout.look.body
-        for text in said:
-            layout.paragraph(text)
+        for lines in lists:
+            for line in lines[:LEFTOVERS_MOST]:
+                layout.paragraph(line)
+            if len(lines) > LEFTOVERS_MOST:
+                more = len(lines) - LEFTOVERS_MOST
+                layout.paragraph(f"… and {more} more on this sheet; all are in the results file.", GREY)
