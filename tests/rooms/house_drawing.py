@@ -214,8 +214,11 @@ def draw(
     words = _words(house, place, turn)
     w, h = (size[1], size[0]) if turn % 2 else (size[0], size[1])
     view = View("v1", "FLOOR PLAN", (0.0, 0.0, float(w), float(h)))
-    sheet = Sheet("house.pdf", 1, "A-101", None, float(w), float(h), strokes, fills, words,
-                  ("A-WALL", "A-FURN") if style == "layers" else (), (view,), (Region("notes", (0, 0, 5, 5)),))  # fmt: skip
+    layers = ("A-WALL", "A-FURN") if style == "layers" else ()
+    regions = (Region("notes", (0, 0, 5, 5)),)
+    sheet = Sheet(
+        "house.pdf", 1, "A-101", None, float(w), float(h), strokes, fills, words, layers, (view,), regions
+    )
     return sheet, view, Scale("v1", ratio, "note", "", "proved")
 
 

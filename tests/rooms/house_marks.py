@@ -30,8 +30,8 @@ def mark(house: House, plan: FloorPlan, turn: int, ratio: float) -> Marks:
     found = [r for r in plan.rooms if not r.id.endswith(".out")]
     marks = Marks(total=len(truth))
     for shape, (_, kind) in zip(truth, house.names, strict=True):
-        best = max((r.polygon.intersection(shape).area / r.polygon.union(shape).area for r in found if r.kind == kind),
-                   default=0.0)  # fmt: skip
+        same = [r.polygon for r in found if r.kind == kind]
+        best = max((p.intersection(shape).area / p.union(shape).area for p in same), default=0.0)
         marks.right += best > 0.85
         middle = shape.centroid
         at = [r for r in plan.rooms if r.polygon.intersects(middle)]

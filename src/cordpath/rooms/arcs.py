@@ -20,6 +20,7 @@ TOUCH = 0.3  # pt between the ends of two strokes of one arc (rounding to 1/600 
 LEAF_IN = (9.0, 55.0)  # radius: half leaves of bifolds to the widest single door
 SWEEP = (0.3, 2.05)  # radians, 17 to 117 degrees
 TURN = (0.014, 0.74)  # radians between neighbours: 0.8 to 42 degrees
+NOISY = 4.0  # pt; shorter pieces turn more by rounding than by the arc, and may also go straight on
 CHORD_IN = 19.0  # longest piece of an arc
 
 
@@ -69,7 +70,8 @@ def _chains(xy: FloatArray, inch: float) -> IntArray:
     cross = out_i[:, 0] * -out_j[:, 1] + out_i[:, 1] * out_j[:, 0]
     dot = -(out_i * out_j).sum(1)  # straight on: the one leaves where the other came from
     turn = np.abs(np.arctan2(cross, dot))
-    keep = (turn > TURN[0]) & (turn < TURN[1]) & (i % count != j % count)
+    short = np.minimum(np.hypot(*out_i.T), np.hypot(*out_j.T)) < NOISY
+    keep = ((turn > TURN[0]) | short) & (turn < TURN[1]) & (i % count != j % count)
     graph = coo_matrix(
         (np.ones(int(keep.sum()), np.int8), (i[keep] % count, j[keep] % count)), shape=(count, count)
     )

@@ -128,12 +128,13 @@ def merge_runs(xy: FloatArray, unit: FloatArray, slack: float = 0.3) -> tuple[Fl
     if count < 2:
         return xy, np.arange(count, dtype=np.int64)
     i, j = _pairs(xy, slack)
+    span = np.hypot(*(xy[:, 2:] - xy[:, :2]).T)
+    i, j = np.where(span[i] >= span[j], i, j), np.where(span[i] >= span[j], j, i)  # the longer one is the ruler
     cross = unit[i, 0] * unit[j, 1] - unit[i, 1] * unit[j, 0]
     normal = np.stack([-unit[i, 1], unit[i, 0]], 1)
     ends = xy[j].reshape(-1, 2, 2) - xy[i, None, :2]
     aside = np.abs((ends * normal[:, None]).sum(-1)).max(1)
-    size = np.hypot(*(xy[j, 2:] - xy[j, :2]).T)
-    keep = (np.abs(cross) < 0.0175 + 0.25 / np.maximum(size, 1.0)) & (aside < 0.25)
+    keep = (np.abs(cross) < 0.0175 + 0.25 / np.maximum(span[j], 1.0)) & (aside < 0.25)
     graph = coo_matrix((np.ones(int(keep.sum()), np.int8), (i[keep], j[keep])), shape=(count, count))
     label = np.asarray(connected_components(graph, directed=False)[1], np.int64)
     return _join(xy, unit, label)

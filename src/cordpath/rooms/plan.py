@@ -45,13 +45,15 @@ def find_rooms(sheet: Sheet, view: View, scale: Scale, mapping: Mapping, symbols
     near = building.hull.buffer(STRAY_FT * 12 * inch)
     strong = [t for t in strong if near.intersects(shapely.Point(t.at))]
     strong, spaces, outside = _spaces(building, strong)
+    area = _view_area(view, building)
+    outside = polygons_only(union([outside, area.difference(building.frame)]).intersection(area))
     drafts = [_draft(s, strong, building) for s in spaces]
     _odd_names(drafts, odd, inch)
     settle_kinds(drafts, mine, building.closers, inch)
     _open_plans(drafts)
     drafts = [d for d in drafts if not (d.tag is None and _is_outdoors(d, outside, building))]
     prefix = f"{view.id}." if len(sheet.views) > 1 else ""
-    rooms = _rooms(drafts, view, prefix, outside, _view_area(view, building))
+    rooms = _rooms(drafts, view, prefix, outside)
     return _typed(view, building, rooms, outside, ev, mine, assumption)
 
 
@@ -159,9 +161,7 @@ def _view_area(view: View, building: Building) -> BaseGeometry:
     return shapely.union_all([shapely.box(*view.box), shapely.box(x0 - m, y0 - m, x1 + m, y1 + m)]).envelope
 
 
-def _rooms(
-    drafts: list[Draft], view: View, prefix: str, outside: BaseGeometry, area: BaseGeometry
-) -> tuple[Room, ...]:
+def _rooms(drafts: list[Draft], view: View, prefix: str, outside: BaseGeometry) -> tuple[Room, ...]:
     order = sorted(drafts, key=lambda d: (round(d.polygon.bounds[1], 1), round(d.polygon.bounds[0], 1)))
     ids = {id(d): f"{prefix}r{i}" for i, d in enumerate(order, 1)}
     by_seed = {d.seed: d for d in drafts if d.seed is not None}
@@ -171,9 +171,8 @@ def _rooms(
         number = d.tag.number if d.tag is not None else None
         rooms.append(Room(ids[id(d)], d.name, d.kind, d.polygon, round(d.confidence, 3), view.id, d.finished,
                           number, mates, tuple(d.reasons)))  # fmt: skip
-    open_air = polygons_only(outside.intersection(area))
-    if not open_air.is_empty:
-        rooms.append(Room(f"{view.id}.out", OUTDOORS, "outdoors", open_air, 0.95, view.id))
+    if not outside.is_empty:
+        rooms.append(Room(f"{view.id}.out", OUTDOORS, "outdoors", outside, 0.95, view.id))
     return tuple(rooms)
 
 
@@ -184,12 +183,11 @@ def _typed(view: View, building: Building, rooms: tuple[Room, ...], outside: Bas
     doors = tuple(c.strip for c in closers if c.kind == "door")
     glazing = union([c.strip for c in closers if c.kind == "glazing"])
     openings = tuple(c.strip for c in closers if c.kind == "cased")
-    area = _view_area(view, building)
     why = None if inside else "walls were found, but no closed space"
-    open_air = polygons_only(outside.intersection(area))
-    counters = find_counters(ev.ink.take(~building.walls.used), inside, building.exact, symbols, ev.inch)
+    faces = union([building.exact, glazing])
+    counters = find_counters(ev.ink.take(~building.walls.used), inside, faces, symbols, ev.inch)
     return FloorPlan(
-        view.id, rooms, building.exact, glazing, doors, openings, None if open_air.is_empty else open_air,
+        view.id, rooms, building.exact, glazing, doors, openings, None if outside.is_empty else outside,
         None if counters.sure.is_empty else counters.sure, why, tuple(assumption),
         None if counters.doubtful.is_empty else counters.doubtful,
     )  # fmt: skip

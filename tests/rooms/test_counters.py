@@ -1,0 +1,72 @@
+"""Countertops found along walls and on islands."""
+
+from __future__ import annotations
+
+import pytest
+import shapely
+from room_symbols import FT, PLAIN, SCALE, Drawer, symbol
+
+from cordpath.model import Answer, FloorPlan, Symbol
+from cordpath.rooms import find_rooms, stand
+
+DEEP = 25 / 12
+
+
+def _kitchen(name: str = "KITCHEN") -> Drawer:
+    return Drawer().room(5, 5, 21, 19, name, at=(16, 16))
+
+
+def _read(d: Drawer, symbols: tuple[Symbol, ...] = ()) -> FloorPlan:
+    sheet, view = d.sheet()
+    return find_rooms(sheet, view, SCALE, PLAIN, symbols)
+
+
+def test_a_line_25_in_off_the_wall_is_a_counter() -> None:
+    plan = _read(_kitchen().line((7, 5 + DEEP), (15, 5 + DEEP)))
+    assert plan.counters is not None
+    assert plan.counters.area == pytest.approx(8 * DEEP * FT**2, rel=0.02)
+    signs = tuple(symbol("receptacle", (x * FT, 5.4 * FT), wall=(0.0, -1.0)) for x in (10, 14.9, 19))
+    answers = [s.at_counter for s in stand(signs, plan, SCALE)]
+    assert answers == [Answer.YES, Answer.YES, Answer.NO]
+
+
+def test_the_same_line_in_a_bedroom_is_none() -> None:
+    assert _read(_kitchen("BEDROOM").line((7, 5 + DEEP), (15, 5 + DEEP))).counters is None
+
+
+def test_a_line_36_in_off_is_none_and_one_30_in_off_is_doubtful() -> None:
+    far = _read(_kitchen().line((7, 8), (15, 8)))
+    assert far.counters is None and far.counters_doubtful is None
+    near = _read(_kitchen().line((7, 7.5), (15, 7.5)))
+    assert near.counters is None
+    assert near.counters_doubtful is not None
+    sign = symbol("receptacle", (10 * FT, 5.4 * FT), wall=(0.0, -1.0))
+    assert stand((sign,), near, SCALE)[0].at_counter is Answer.UNKNOWN
+
+
+def test_an_island_is_a_counter() -> None:
+    d = _kitchen().line((10, 10), (16, 10), (16, 13), (10, 13), (10, 10))
+    plan = _read(d)
+    assert plan.counters is not None
+    assert plan.counters.area == pytest.approx(18 * FT**2, rel=0.02)
+
+
+def test_a_range_interrupts_the_counter() -> None:
+    d = _kitchen().line((7, 5 + DEEP), (15, 5 + DEEP))
+    stove = symbol("range", (10 * FT, 6 * FT), size=2.2 * FT)
+    plan = _read(d, (stove,))
+    assert plan.counters is not None
+    assert not plan.counters.intersects(shapely.Point(10 * FT, 6 * FT))
+
+
+def test_a_floor_pattern_makes_no_counters() -> None:
+    d = _kitchen()
+    for k in range(26):
+        d.line((5, 5.5 + k / 2), (21, 5.5 + k / 2))
+    assert _read(d).counters is None
+
+
+def test_mapped_countertops_count() -> None:
+    top = symbol("countertop", (10 * FT, 6 * FT), size=2 * FT)
+    plan = _read(_kitchen(), (top,))
+    assert plan.counters is not None and plan.counters.intersects(shapely.Point(10 * FT, 6 * FT))

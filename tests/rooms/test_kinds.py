@@ -1,0 +1,155 @@
+"""What kind of place a room is: name and fixtures together, open plans, unknown names."""
+
+from __future__ import annotations
+
+import dataclasses
+
+import pytest
+from room_symbols import FT, PLAIN, SCALE, Drawer, symbol
+
+from cordpath.model import FloorPlan, Region, Room, RoomEntry, Symbol
+from cordpath.rooms import find_rooms
+
+
+def _plan(drawer: Drawer, symbols: tuple[Symbol, ...] = (), mapping=PLAIN) -> FloorPlan:
+    sheet, view = drawer.sheet()
+    return find_rooms(sheet, view, SCALE, mapping, symbols)
+
+
+def _at(plan: FloorPlan, x: float, y: float) -> Room:
+    import shapely
+
+    found = [r for r in plan.rooms if r.polygon.intersects(shapely.Point(x * FT, y * FT))]
+    assert len(found) == 1
+    return found[0]
+
+
+def _house(name: str = "", **at) -> Drawer:
+    """Three rooms in a row, 10 x 12 ft, with doorways of 2.5 ft between them; the middle one gets the name."""
+    d = (
+        Drawer()
+        .room(5, 5, 15, 17, "BEDROOM")
+        .room(15.375, 5, 25, 17, name, **at)
+        .room(25.375, 5, 40, 17, "LIVING RM")
+    )
+    return d.hole(14.9, 14, 15.5, 16.5).hole(24.9, 14, 25.5, 16.5)
+
+
+def test_names_make_kinds() -> None:
+    plan = _plan(_house("LAUNDRY"))
+    assert _at(plan, 7, 7).kind == "bedroom"
+    assert _at(plan, 20, 7).kind == "laundry"
+    assert _at(plan, 30, 7).kind == "living"
+    assert _at(plan, 45, 30).kind == "outdoors"
+    assert _at(plan, 45, 30).id == "v1.out"
+
+
+def test_basin_and_water_closet_make_a_bathroom_whatever_the_name() -> None:
+    fixtures = (symbol("lavatory", (20 * FT, 6 * FT)), symbol("water closet", (22 * FT, 6 * FT)))
+    room = _at(_plan(_house("STUDY"), fixtures), 20, 8)
+    assert room.kind == "bathroom"
+    assert any("basin" in r for r in room.reasons)
+
+
+def test_an_unnamed_space_is_kept_and_said() -> None:
+    room = _at(_plan(_house()), 20, 8)
+    assert room.kind == "unknown"
+    assert room.reasons
+    assert room.confidence < 0.85
+
+
+def test_an_unknown_name_is_kept_and_says_what_to_do() -> None:
+    room = _at(_plan(_house("ZWINGLI")), 20, 8)
+    assert (room.kind, room.name) == ("unknown", "ZWINGLI")
+    assert "room name 'ZWINGLI' is not in the vocabulary: add it under rooms: in the mapping file" in room.reasons
+
+
+def test_the_users_names_come_first() -> None:
+    entry = RoomEntry("ZWING.*", "garage", None)
+    own = dataclasses.replace(PLAIN, rooms=(entry, RoomEntry("BEDROOM", "basement", True)))
+    plan = _plan(_house("ZWINGLI"), mapping=own)
+    assert _at(plan, 20, 8).kind == "garage"
+    assert (_at(plan, 7, 7).kind, _at(plan, 7, 7).finished) == ("basement", True)
+
+
+@pytest.mark.parametrize(("name", "finished"), [("UNFIN. BSMT", False), ("FIN. BSMT", True), ("BASEMENT", None)])
+def test_finished_and_unfinished(name: str, finished: bool | None) -> None:
+    room = _at(_plan(_house(name)), 20, 8)
+    assert (room.kind, room.finished) == ("basement", finished)
+
+
+def test_a_compartment_belongs_to_the_room_with_the_basin() -> None:
+    d = _house("WC").hole(19, 16.8, 21.5, 17.6)
+    fixtures = (symbol("water closet", (20 * FT, 7 * FT)), symbol("lavatory", (10 * FT, 7 * FT)))
+    plan = _plan(d, fixtures)
+    assert _at(plan, 20, 9).kind == "bathroom"
+    assert any("compartment of BEDROOM" in r for r in _at(plan, 20, 9).reasons)
+    bedroom = _at(plan, 7, 9)
+    assert bedroom.kind == "bedroom"
+    assert any("may be a bathroom" in r for r in bedroom.reasons)
+
+
+def test_a_powder_room_without_a_basin_is_told() -> None:
+    room = _at(_plan(_house("POWDER")), 20, 9)
+    assert room.kind == "bathroom"
+    assert any("only with a basin" in r for r in room.reasons)
+    sure = _at(_plan(_house("POWDER"), (symbol("lavatory", (20 * FT, 7 * FT)),)), 20, 9)
+    assert sure.kind == "bathroom" and not sure.reasons
+
+
+def test_a_washer_makes_a_laundry_of_a_nameless_space() -> None:
+    assert _at(_plan(_house(), (symbol("washer", (20 * FT, 7 * FT)),)), 20, 9).kind == "laundry"
+
+
+def test_sink_and_range_make_a_kitchen() -> None:
+    fixtures = (symbol("sink", (20 * FT, 6 * FT)), symbol("range", (23 * FT, 6 * FT)))
+    assert _at(_plan(_house(), fixtures), 20, 9).kind == "kitchen"
+
+
+def test_a_pantry_with_a_sink_is_a_food_area() -> None:
+    assert _at(_plan(_house("PANTRY")), 20, 9).kind == "closet"
+    assert _at(_plan(_house("PANTRY"), (symbol("sink", (20 * FT, 6 * FT)),)), 20, 9).kind == "food area"
+
+
+def test_an_open_plan_is_shared_and_told() -> None:
+    d = Drawer().room(5, 5, 40, 20).word("KITCHEN", (12, 12)).word("LIVING RM", (32, 12))
+    plan = _plan(d)
+    kitchen, living = _at(plan, 8, 8), _at(plan, 38, 8)
+    assert (kitchen.kind, living.kind) == ("kitchen", "living")
+    assert kitchen.open_to == (living.id,) and living.open_to == (kitchen.id,)
+    assert kitchen.confidence < 0.85 and living.confidence < 0.85
+    assert any("no wall divides" in r for r in kitchen.reasons)
+
+
+def test_a_label_of_a_part_is_no_room_of_its_own() -> None:
+    d = _house("BATH").word("SHOWER", (18, 7))
+    room = _at(_plan(d), 20, 9)
+    assert (room.name, room.kind, room.open_to) == ("BATH", "bathroom", ())
+
+
+def test_names_in_legends_name_nothing() -> None:
+    d = _house().word("GARAGE", (20, 11))
+    sheet, view = d.sheet()
+    legend = Region("legend", (18 * FT, 10 * FT, 24 * FT, 12 * FT))
+    plan = find_rooms(dataclasses.replace(sheet, regions=(legend,)), view, SCALE, PLAIN, ())
+    assert _at(plan, 20, 8).kind == "unknown"
+
+
+def test_numbers_and_sizes_below_are_facts_not_names() -> None:
+    d = _house("BATH", at=(20, 9)).word("203", (20, 9.7)).word("9'-6\" X 12'-0\"", (20, 10.4))
+    room = _at(_plan(d), 20, 7)
+    assert (room.name, room.number) == ("BATH", "203")
+
+
+def test_wrapped_names_are_joined() -> None:
+    room = _at(_plan(_house("WALK-IN", at=(20, 9)).word("CLOSET", (20, 9.7))), 20, 7)
+    assert (room.name, room.kind) == ("WALK-IN CLOSET", "closet")
+
+
+def test_ids_carry_the_view_where_there_are_several() -> None:
+    sheet, view = _house("BATH").sheet()
+    other = dataclasses.replace(view, id="v2", box=(0.0, 900.0, 900.0, 901.0))
+    plan = find_rooms(dataclasses.replace(sheet, views=(view, other)), view, SCALE, PLAIN, ())
+    assert all(r.id.startswith("v1.") for r in plan.rooms)
+    empty = find_rooms(dataclasses.replace(sheet, views=(view, other)), other, SCALE, PLAIN, ())
+    assert empty.rooms == () and empty.why

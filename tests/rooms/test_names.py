@@ -1,0 +1,113 @@
+"""The vocabulary of room names."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from cordpath.model import RoomEntry
+from cordpath.rooms.vocabulary import is_stop, is_weak, meaning
+from cordpath.rooms.words import CORES
+
+EXPECTED = {
+    "bathroom": (
+        "BATH|BATHROOM|BA|M. BATH|MSTR BATH|PRIMARY BATH|OWNER'S BATH|HALL BATH|J&J BATH|3/4 BATH|"
+        "1/2 BATH|ENSUITE|PDR|PWDR|POWDER|PDR RM|W.C.|WC|TOILET|BATH 2|BATH - UPSTAIRS|Kid's Bath|"
+        "SHOWER RM|STEAM RM"
+    ),
+    "kitchen": "KIT|KIT.|KITCHEN|2ND KIT.|Kitchen",
+    "food area": "WET BAR|W. BAR|COFFEE BAR|BUTLER'S PANTRY|SCULLERY|MORNING KIT.|KITCHENETTE|K'ETTE|BACK KITCHEN",
+    "dining": "DIN|DINING RM|NOOK|BRKFST|BKFST NOOK|EATING AREA|MORNING RM",
+    "laundry": "LAUN.|LAUNDRY|LNDRY|W/D|LAUN/MUD|LAUNDRY CL.|STACK W/D",
+    "garage": "GAR.|GARAGE|2-CAR GAR.|3 CAR GARAGE|TWO CAR GARAGE|RV GAR.|GARAGE 303",
+    "accessory building": "SHOP|WORKSHOP|SHED|STOR. BLDG|BARN|PUMP HOUSE",
+    "basement": "BSMT|UNFIN. BSMT|UNFINISHED|FIN. BSMT|LOWER LEVEL|L.L.|CELLAR|ROOT CELLAR",
+    "crawl space": "CRAWL|CRAWL SPACE|C.S.",
+    "utility": "MECH|MECH RM|FURN.|HVAC|W.H.|ELEC. RM|UTIL CL.",
+    "outdoors": (
+        "PORCH|FRONT PORCH|COV. PORCH|SCR. PORCH|DECK|PATIO|FRONT PATIO|BALC|LANAI|BREEZEWAY|OUTDOOR KIT.|CARPORT"
+    ),
+    "bedroom": "BR 2|BEDROOM #3|MBR|M. BR|MSTR|MASTER|PRIMARY BR|OWNER'S SUITE|NURSERY|BEDROOM - WEST|GUEST",
+    "living": (
+        "LIV|LR|LIVING ROOM|GREAT RM|FAM|DEN|STUDY|OFC|GAME ROOM|LOFT|SUN RM|3-SEASON|REC. ROOM|EXERCISE/GYM"
+    ),
+    "hall": "HALL|FOYER|FOYER - GARAGE|ENTRY FOYER|STAIR|MUD RM|VEST.|LANDING",
+    "closet": "CL|CLO|W.I.C.|W.I. CL.|LIN|LINEN|COATS|CLOSET - WALK-IN|DEN STORAGE|PANTRY|WIP|BATH CLOSET",
+    "boathouse": "BOAT HOUSE",
+    "attic": "ATTIC|ATTIC STOR.|KNEE WALL",
+}
+
+
+@pytest.mark.parametrize(("kind", "name"), [(k, n) for k, names in EXPECTED.items() for n in names.split("|")])
+def test_names_of_plans(kind: str, name: str) -> None:
+    found = meaning(name)
+    assert found is not None and found.kind == kind
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["OPEN TO BELOW", "UP", "DN", "REF", "DW", "9'-0\" CLG", "12'-0\" x 14'-6\"", "R&S", "PROVIDE GFCI IN GARAGE",
+     "DOOR TO GARAGE", "SECOND FLOOR PLAN", "KITCHEN FLOOR PLAN", "A-301", "SLOPE", "LOREM", "C"],
+)  # fmt: skip
+def test_text_that_names_no_room(text: str) -> None:
+    assert meaning(text) is None
+
+
+@pytest.mark.parametrize(
+    ("text", "kind"),
+    [
+        ("KITCHEN & NOOK", "kitchen"),
+        ("MUD/LAUNDRY", "laundry"),
+        ("BATH/LAUNDRY", "bathroom"),
+        ("LAUNDRY AND PANTRY", "laundry"),
+    ],
+)
+def test_two_uses_in_a_name_take_the_stricter_and_say_so(text: str, kind: str) -> None:
+    found = meaning(text)
+    assert found is not None and found.kind == kind
+    assert found.doubt is not None and "several uses" in found.doubt
+
+
+@pytest.mark.parametrize(("text", "finished"), [("UNFIN. BSMT", False), ("FIN. BSMT", True), ("BSMT", None)])
+def test_finished(text: str, finished: bool | None) -> None:
+    found = meaning(text)
+    assert found is not None and found.finished is finished
+
+
+def test_basin_test_names() -> None:
+    assert all(meaning(n).basin_test for n in ("POWDER", "PDR", "WC", "TOILET"))  # type: ignore[union-attr]
+    assert not meaning("HALL BATH").basin_test  # type: ignore[union-attr]
+
+
+def test_labels_of_parts_are_weak() -> None:
+    assert is_weak("SHOWER") and is_weak("LIN.") and not is_weak("BATH") and not is_weak("KITCHEN")
+
+
+def test_every_core_is_known_by_its_own_words() -> None:
+    for row in CORES:
+        for name in re.sub(r"\(.*?\)", "", row.names).split("|"):
+            if name.isalpha() and name.isupper():
+                found = meaning(name)
+                assert found is not None, name
+
+
+@given(st.text(max_size=60))
+def test_any_text_is_read_without_failing(text: str) -> None:
+    meaning(text)
+    is_stop(text)
+    is_weak(text)
+
+
+@given(st.sampled_from(["KITCHEN", "BATH", "GARAGE", "DEN"]), st.integers(1, 999))
+def test_a_number_changes_nothing(name: str, number: int) -> None:
+    plain, numbered = meaning(name), meaning(f"{name} {number}")
+    assert plain is not None and numbered is not None and plain.kind == numbered.kind
+
+
+def test_user_entries_match_whole_names_without_case() -> None:
+    entries = (RoomEntry("LAB.*", "kitchen"),)
+    assert meaning("Lab 3", entries).kind == "kitchen"  # type: ignore[union-attr]
+    assert meaning("COLLAB", entries) is None

@@ -1,0 +1,154 @@
+"""Where symbols stand: anchor, facing, room, counter."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+import shapely
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from room_symbols import SCALE, symbol, two_rooms
+from shapely.geometry import box
+
+from cordpath.model import Answer, FloorPlan, Point, Room, Scale, Standing, Symbol
+from cordpath.rooms import stand
+
+
+def _one(sign: Symbol, plan: FloorPlan) -> Standing:
+    (standing,) = stand((sign,), plan, SCALE)
+    return standing
+
+
+@pytest.mark.parametrize(
+    ("at", "wall", "anchor", "facing", "room"),
+    [
+        ((174, 90), None, (180, 90), (-1, 0), "r1"),
+        ((174, 90), (1.0, 0.0), (180, 90), (-1, 0), "r1"),
+        ((192, 90), (-1.0, 0.0), (186.75, 90), (1, 0), "r2"),
+        ((90, 170), (0.0, 1.0), (90, 180), (0, -1), "r1"),
+        ((90, 8), None, (90, 0), (0, 1), "r1"),
+    ],
+)
+def test_beside_a_wall(at: Point, wall: Point | None, anchor: Point, facing: Point, room: str) -> None:
+    standing = _one(symbol("receptacle", at, wall=wall), two_rooms())
+    assert standing.anchor == pytest.approx(anchor, abs=0.01)
+    assert standing.facing == pytest.approx(facing, abs=0.01)
+    assert standing.room == room
+    assert standing.why is None
+    assert 0 < standing.anchor_tolerance_ft < 0.5
+
+
+def test_in_the_middle_of_a_room_it_faces_nothing() -> None:
+    standing = _one(symbol("receptacle", (90, 90)), two_rooms())
+    assert standing.anchor == (90, 90)
+    assert standing.facing is None
+    assert standing.room == "r1"
+
+
+def test_a_body_half_in_the_wall_faces_the_side_of_its_larger_part() -> None:
+    standing = _one(symbol("receptacle", (181, 90), size=14), two_rooms())
+    assert standing.room == "r1"
+    assert standing.facing == pytest.approx((-1, 0), abs=0.01)
+    assert standing.why is None
+
+
+def test_a_body_even_across_a_wall_is_not_settled_between_kinds() -> None:
+    across = symbol("receptacle", (183.375, 90), size=20)
+    assert "about as much on either side" in (_one(across, two_rooms()).why or "")
+    assert _one(across, two_rooms("bedroom", "bedroom")).why is None
+
+
+def test_a_body_wholly_inside_a_wall_is_not_settled() -> None:
+    inside = symbol("receptacle", (183.375, 90), size=3)
+    assert "inside a wall" in (_one(inside, two_rooms()).why or "")
+
+
+def test_the_wall_side_of_the_entry_settles_a_symbol_in_a_wall() -> None:
+    inside = symbol("receptacle", (183.375, 90), size=3, wall=(1.0, 0.0))
+    standing = _one(inside, two_rooms())
+    assert standing.room == "r1"
+    assert standing.why is None
+
+
+def test_outside_of_every_room_is_said() -> None:
+    standing = _one(symbol("receptacle", (90, 400)), two_rooms())
+    assert standing.room is None
+    assert standing.why
+
+
+def test_outdoors_is_a_room() -> None:
+    plan = two_rooms()
+    out = box(-200, -200, 600, 500).difference(plan.walls.envelope)
+    open_air = Room("v1.out", "OUTDOORS", "outdoors", out, 0.95, "v1")
+    plan = FloorPlan("v1", (*plan.rooms, open_air), plan.walls, plan.glazing, (), (), out)
+    standing = _one(symbol("receptacle", (90, 193), wall=(0.0, -1.0)), plan)
+    assert standing.room == "v1.out"
+    assert standing.facing == pytest.approx((0, 1), abs=0.01)
+
+
+def test_near_a_guessed_line_between_kinds_is_said() -> None:
+    whole = box(0, 0, 360, 180)
+    rooms = (
+        Room("r1", "KITCHEN", "kitchen", box(0, 0, 180, 180), 0.7, "v1", open_to=("r2",)),
+        Room("r2", "LIVING", "living", box(180, 0, 360, 180), 0.7, "v1", open_to=("r1",)),
+    )
+    walls = whole.buffer(7, join_style="mitre").difference(whole)
+    plan = FloorPlan("v1", rooms, walls, shapely.Polygon(), (), (), None)
+    near, far = stand((symbol("receptacle", (200, 6)), symbol("receptacle", (300, 6))), plan, SCALE)
+    assert near.room == far.room == "r2"
+    assert near.why is not None and "cannot be settled" in near.why
+    assert far.why is None
+
+
+def test_no_scale_settles_nothing() -> None:
+    sign = symbol("receptacle", (90, 8))
+    (standing,) = stand((sign,), two_rooms(), Scale("v1", None, "none", "", "unknown"))
+    assert standing.room is None
+    assert standing.why
+
+
+COUNTER = box(0, 0, 100, 37.5)
+
+
+@pytest.mark.parametrize(
+    ("at", "sets", "answer"),
+    [
+        ((50, 6), (), Answer.YES),
+        ((150, 6), (), Answer.NO),
+        ((108, 6), (), Answer.UNKNOWN),
+        ((150, 6), (("height_in", 42.0),), Answer.YES),
+        ((50, 6), (("height_in", 18.0),), Answer.NO),
+        ((50, 6), (("serves", "refrigerator"),), Answer.NO),
+    ],
+)
+def test_counters(at: Point, sets: tuple, answer: Answer) -> None:
+    plan = two_rooms("kitchen", "dining", counters=COUNTER)
+    assert _one(symbol("receptacle", at, wall=(0.0, -1.0), sets=sets), plan).at_counter is answer
+
+
+def test_without_counters_found_nothing_is_claimed() -> None:
+    assert _one(symbol("receptacle", (150, 6)), two_rooms("kitchen")).at_counter is Answer.UNKNOWN
+
+
+def test_a_doubtful_line_keeps_the_answer_open() -> None:
+    plan = two_rooms("kitchen", "dining", counters=COUNTER, counters_doubtful=box(120, 0, 180, 30))
+    assert _one(symbol("receptacle", (150, 6)), plan).at_counter is Answer.UNKNOWN
+
+
+@settings(max_examples=60, deadline=None)
+@given(turn=st.floats(0, 360), x=st.floats(20, 160), off=st.floats(3, 9))
+def test_turning_the_plan_turns_the_standing(turn: float, x: float, off: float) -> None:
+    c, s = np.cos(np.radians(turn)), np.sin(np.radians(turn))
+    matrix = np.array([[c, -s], [s, c]])
+
+    def spin(points: np.ndarray) -> np.ndarray:
+        return points @ matrix.T
+
+    plan = two_rooms()
+    rooms = tuple(Room(r.id, r.name, r.kind, shapely.transform(r.polygon, spin), 0.97, "v1") for r in plan.rooms)
+    turned = FloorPlan("v1", rooms, shapely.transform(plan.walls, spin), shapely.Polygon(), (), (), None)
+    at = tuple(float(v) for v in spin(np.array([[x, off]]))[0])
+    standing = _one(symbol("receptacle", at), turned)
+    assert standing.room == "r1"
+    assert standing.anchor == pytest.approx(tuple(spin(np.array([[x, 0.0]]))[0]), abs=0.05)
+    assert standing.facing == pytest.approx(tuple(spin(np.array([[0.0, 1.0]]))[0]), abs=0.02)
