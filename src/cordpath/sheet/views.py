@@ -304,7 +304,10 @@ def _options(
         across = part.shape[1 - axis]
         white = np.flatnonzero(window <= window.min() + CROSSED * across)
         groups = np.split(white, np.flatnonzero(np.diff(white) > 1) + 1)
-        pick = (groups[0] if under else groups[-1]) if level else max(groups, key=len)
+        if level:
+            pick = groups[0] if under else groups[-1]  # the white paper next to the title, on its far side
+        else:
+            pick = min(groups, key=lambda group: (int(window[group].min()), -len(group)))
         best = pick[window[pick] == window[pick].min()]
         at = int(best[len(best) // 2]) + max(low, 0) + origin
         found.append(((round(float(window[pick].min()) / across, 2), -len(pick)), level, at))

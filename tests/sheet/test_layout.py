@@ -1,0 +1,278 @@
+"""Where things lie on a sheet: title block, legends, schedules, notes and drawings, in several arrangements."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from reportlab.pdfgen import canvas
+
+from cordpath.model import Box, Sheet
+from cordpath.sheet import read_sheet
+
+REAL = Path(__file__).parent.parent / "data" / "real_house_plan.pdf"
+NOTE = '1/4" = 1\'-0"'
+
+
+class Page:
+    """A sheet drawn in page coordinates: y down, points."""
+
+    def __init__(self, path: Path, width: float = 1728, height: float = 1296) -> None:
+        self.path, self.width, self.height = path, width, height
+        self.canvas = canvas.Canvas(str(path), pagesize=(width, height), invariant=1)
+
+    def box(self, x0: float, y0: float, x1: float, y1: float) -> None:
+        self.canvas.rect(x0, self.height - y1, x1 - x0, y1 - y0)
+
+    def line(self, x0: float, y0: float, x1: float, y1: float) -> None:
+        self.canvas.line(x0, self.height - y0, x1, self.height - y1)
+
+    def text(self, text: str, x: float, y: float, size: float = 8, centred: bool = False) -> None:
+        self.canvas.setFont("Helvetica", size)
+        draw = self.canvas.drawCentredString if centred else self.canvas.drawString
+        draw(x, self.height - y, text)
+
+    def house(self, x: float, y: float, wide: float = 500, high: float = 360) -> Box:
+        """Walls, rooms, room names and a chain of dimensions above; returns the box of its ink."""
+        for inset in (0, 8):
+            self.box(x + inset, y + inset, x + wide - inset, y + high - inset)
+        for part in (0.3, 0.6):
+            self.line(x + part * wide, y + 8, x + part * wide, y + high - 8)
+        for part, name in ((0.15, "KITCHEN"), (0.45, "BATH"), (0.8, "BEDROOM 2")):
+            self.text(name, x + part * wide, y + high / 2, 9, centred=True)
+        self.line(x, y - 30, x + wide, y - 30)
+        for part in (0, 0.3, 0.6, 1):
+            self.line(x + part * wide, y - 40, x + part * wide, y - 10)
+        self.text(f"{wide / 18:.0f}'-0\"", x + wide / 2, y - 33, 7, centred=True)
+        return (x, y - 40, x + wide, y + high)
+
+    def strip(
+        self, number: str = "E-101", title: tuple[str, ...] = ("POWER PLAN",), scale: str = "AS NOTED"
+    ) -> None:
+        """A frame with a title block along the right edge."""
+        self.box(20, 20, self.width - 20, self.height - 20)
+        left = self.width - 170
+        self.line(left, 20, left, self.height - 20)
+        rows = [("DRAWN BY", ("XY",), 8), ("DATE", ("2024-01-02",), 8), ("SCALE", (scale,), 9),
+                ("SHEET TITLE", title, 11), ("SHEET NO.", (number,), 24)]  # fmt: skip
+        top = self.height - 420
+        for label, values, size in rows:
+            self.line(left, top, self.width - 20, top)
+            self.text(label, left + 5, top + 9, 5)
+            for k, value in enumerate(values):
+                self.text(value, left + 75, top + 34 + 1.25 * size * k, size, centred=True)
+            top += 80
+
+    def rows(self, x: float, y: float, heading: str, texts: list[str], signs: bool = False) -> Box:
+        self.text(heading, x, y, 11)
+        for k, text in enumerate(texts):
+            self.text(text, x + (45 if signs else 0), y + 22 + 18 * k, 7)
+            if signs:
+                self.canvas.circle(x + 12, self.height - (y + 19 + 18 * k), 5)
+                self.line(x + 12, y + 12 + 18 * k, x + 12, y + 26 + 18 * k)
+        return (x, y - 9, x + 250, y + 22 + 18 * len(texts))
+
+    def read(self) -> Sheet:
+        self.canvas.save()
+        return read_sheet(self.path, 1)
+
+
+@pytest.fixture
+def page(tmp_path: Path) -> Page:
+    return Page(tmp_path / "sheet.pdf")
+
+
+def holds(outer: Box, inner: Box, slack: float = 7.0) -> bool:
+    return all(outer[k] - slack <= inner[k] for k in (0, 1)) and all(outer[k] + slack >= inner[k] for k in (2, 3))
+
+
+def apart(a: Box, b: Box) -> bool:
+    return a[2] <= b[0] or b[2] <= a[0] or a[3] <= b[1] or b[3] <= a[1]
+
+
+def check_separate(sheet: Sheet) -> None:
+    boxes = [view.box for view in sheet.views]
+    assert all(apart(a, b) for k, a in enumerate(boxes) for b in boxes[k + 1 :])
+
+
+SYMBOLS = ["DUPLEX RECEPTACLE", "GFCI RECEPTACLE", "SWITCH", "CEILING LIGHT", "SMOKE DETECTOR"]
+
+
+@pytest.mark.parametrize("number", ["E-101", "E1.1", "A5", "A-1.0", "E-1", "A101"])
+def test_the_title_block_tells_number_and_title(page: Page, number: str) -> None:
+    page.strip(number, ("SECOND FLOOR", "POWER PLAN"))
+    page.house(200, 200)
+    sheet = page.read()
+    assert sheet.number == number
+    assert sheet.title == "SECOND FLOOR POWER PLAN"
+    block = next(region for region in sheet.regions if region.kind == "title block")
+    assert block.box[0] == pytest.approx(page.width - 170, abs=2)
+
+
+def test_a_title_block_in_the_corner_or_along_the_bottom(page: Page) -> None:
+    page.box(20, 20, page.width - 20, page.height - 20)
+    page.line(20, 1180, page.width - 20, 1180)
+    cells = [
+        (60, "PROJECT", "INVENTED HOUSE", 9),
+        (700, "DATE", "2024-01-02", 9),
+        (1000, "SHEET TITLE", "LIGHTING PLAN", 12),
+        (1500, "SHEET", "E2.0", 26),
+    ]
+    for x, label, value, size in cells:
+        page.text(label, x, 1195, 6)
+        page.text(value, x, 1230, size)
+    house = page.house(200, 200)
+    sheet = page.read()
+    assert (sheet.number, sheet.title) == ("E2.0", "LIGHTING PLAN")
+    block = next(region for region in sheet.regions if region.kind == "title block")
+    assert block.box[1] == pytest.approx(1180, abs=4)
+    assert apart(block.box, house)
+
+
+def test_one_plan_with_its_note(page: Page) -> None:
+    page.strip()
+    house = page.house(300, 300)
+    page.text("MAIN FLOOR POWER PLAN", 330, 720, 12)
+    page.text(f"SCALE: {NOTE}", 330, 735, 7)
+    (view,) = page.read().views
+    assert view.title == "MAIN FLOOR POWER PLAN"
+    assert view.note is not None
+    assert NOTE in view.note
+    assert holds(view.box, house)
+
+
+def test_a_scale_only_in_the_title_block_serves_the_plan(page: Page) -> None:
+    page.strip(scale=NOTE)
+    house = page.house(300, 300)
+    (view,) = page.read().views
+    assert view.note == NOTE
+    assert holds(view.box, house)
+
+
+def test_a_plan_without_any_note(page: Page) -> None:
+    house = page.house(300, 300)
+    (view,) = page.read().views
+    assert view.note is None
+    assert holds(view.box, house)
+
+
+@pytest.mark.parametrize("beside", [True, False])
+@pytest.mark.parametrize("gap", [60, 150])
+def test_two_plans_beside_or_above_each_other(page: Page, beside: bool, gap: float) -> None:
+    page.strip()
+    high = 360
+    places = [(80, 120), (580 + gap, 120)] if beside else [(300, 100), (300, 100 + high + 90 + gap)]
+    houses = [page.house(x, y, 500, high) for x, y in places]
+    for (x, y), name, note in zip(
+        places, ("FIRST FLOOR PLAN", "SECOND FLOOR PLAN"), (NOTE, '1/8" = 1\'-0"'), strict=True
+    ):
+        page.text(name, x + 20, y + high + 35, 11)
+        page.text(note, x + 20, y + high + 48, 8)
+    sheet = page.read()
+    assert [view.title for view in sheet.views] == ["FIRST FLOOR PLAN", "SECOND FLOOR PLAN"]
+    assert [view.note for view in sheet.views] == [NOTE, '1/8" = 1\'-0"']
+    for view, house in zip(sheet.views, houses, strict=True):
+        assert holds(view.box, house)
+    check_separate(sheet)
+
+
+def test_four_plans_in_a_square_with_centred_titles(page: Page) -> None:
+    page.strip()
+    places = [(80, 100), (820, 100), (80, 680), (820, 680)]
+    houses = [page.house(x, y, 480, 380) for x, y in places]
+    for k, (x, y) in enumerate(places):
+        page.text(f"UNIT {'ABCD'[k]} PLAN", x + 240, y + 415, 11, centred=True)
+        page.text(NOTE, x + 240, y + 428, 8, centred=True)
+    sheet = page.read()
+    assert {view.title for view in sheet.views} == {f"UNIT {c} PLAN" for c in "ABCD"}
+    for k, house in enumerate(houses):
+        view = next(v for v in sheet.views if v.title == f"UNIT {'ABCD'[k]} PLAN")
+        assert holds(view.box, house)
+    check_separate(sheet)
+
+
+def test_a_detail_beside_the_plan_is_no_view(page: Page) -> None:
+    page.strip()
+    page.house(100, 200)
+    page.text("FLOOR PLAN", 120, 600, 11)
+    page.text(NOTE, 120, 613, 8)
+    page.box(1000, 300, 1200, 500)
+    page.line(1000, 300, 1200, 500)
+    page.text("PANEL MOUNTING DETAIL", 1010, 600, 11)
+    page.text("N.T.S.", 1010, 613, 8)
+    sheet = page.read()
+    assert [view.title for view in sheet.views] == ["FLOOR PLAN"]
+    assert any(region.kind == "detail" and holds(region.box, (1000, 300, 1200, 500)) for region in sheet.regions)
+
+
+@pytest.mark.parametrize("framed", [True, False])
+def test_a_legend_holds_its_signs_and_no_plan(page: Page, framed: bool) -> None:
+    page.strip()
+    house = page.house(300, 300)
+    legend = page.rows(1150, 100, "ELECTRICAL LEGEND", SYMBOLS, signs=True)
+    if framed:
+        page.box(1140, 80, 1440, 215)
+    sheet = page.read()
+    region = next(region for region in sheet.regions if region.kind == "legend")
+    assert holds(region.box, (1157, 105, 1250, 195))
+    assert apart(region.box, house)
+    assert (region.box[2] - region.box[0]) * (region.box[3] - region.box[1]) < 2.2 * 300 * (legend[3] - legend[1])
+    assert all(apart(view.box, region.box) for view in sheet.views)
+
+
+def test_a_legend_right_beside_the_plan_swallows_none_of_it(page: Page) -> None:
+    house = page.house(300, 300)
+    page.rows(house[2] + 30, 320, "LEGEND", SYMBOLS, signs=True)
+    sheet = page.read()
+    region = next(region for region in sheet.regions if region.kind == "legend")
+    assert apart(region.box, house)
+
+
+def test_a_heading_in_a_room_takes_no_room(page: Page) -> None:
+    house = page.house(300, 300, 700, 500)
+    page.text("NOTES", 800, 400, 9)
+    sheet = page.read()
+    assert not sheet.regions
+    assert holds(sheet.views[0].box, house)
+
+
+def test_notes_and_a_ruled_schedule(page: Page) -> None:
+    page.strip()
+    house = page.house(200, 300)
+    page.rows(1150, 100, "GENERAL NOTES:", [f"{k}. VERIFY ALL OF THE WORK IN FIELD" for k in range(1, 7)])
+    page.text("PANEL SCHEDULE - A", 1160, 390, 10)
+    for k in range(13):
+        page.line(1150, 400 + 15 * k, 1450, 400 + 15 * k)
+    for x in (1150, 1190, 1380, 1450):
+        page.line(x, 400, x, 580)
+    for k in range(12):
+        page.text(f"{2 * k + 1}", 1160, 411 + 15 * k, 7)
+        page.text("KITCHEN", 1200, 411 + 15 * k, 7)
+    sheet = page.read()
+    kinds = {region.kind: region.box for region in sheet.regions}
+    assert set(kinds) == {"title block", "notes", "schedule"}
+    assert holds(kinds["schedule"], (1150, 400, 1450, 580))
+    assert all(apart(box, house) for box in kinds.values())
+    assert all(apart(kinds["schedule"], view.box) for view in sheet.views)
+
+
+def test_the_real_sheet_has_its_two_floors() -> None:
+    sheet = read_sheet(REAL, 1)
+    assert [view.title for view in sheet.views] == ["2nd Floor", "3rd Floor"]
+    assert [view.note for view in sheet.views] == [NOTE, NOTE]
+    check_separate(sheet)
+    upper, lower = sheet.views
+    names = {word.text: word.at for word in sheet.words}
+    for name, view in (
+        ("KITCHEN", upper),
+        ("LAUNDRY", upper),
+        ("GARAGE", upper),
+        ("DEN", lower),
+        ("STORAGE", lower),
+    ):
+        x, y = names[name]
+        assert view.box[0] < x < view.box[2]
+        assert view.box[1] < y < view.box[3]
+    assert len(sheet.strokes) > 30_000
+    assert sheet.assumptions == ()
+    assert not any(region.kind != "title block" for region in sheet.regions)
