@@ -230,6 +230,30 @@ def test_a_leader_outweighs_distance() -> None:
     assert given_to(symbols, label, leader)[0] == [{}, {"GFI": PROTECTED}]
 
 
+def test_a_leader_that_points_at_its_symbol_need_not_touch_it() -> None:
+    symbols = [symbol(100, 100), symbol(100, 160)]
+    label = [word("GFI", 130, 124)]
+    short_of = [(122.0, 126.0, 107.0, 149.0)]  # 8 pt before the outline of the second
+    assert given_to(symbols, label, short_of)[0] == [{}, {"GFI": PROTECTED}]
+    elsewhere = [(122.0, 126.0, 85.0, 126.0)]
+    assert given_to(symbols, label, elsewhere)[1][1].fact("protection") is None
+
+
+def test_labels_of_neighbours_read_as_one_text_are_a_doubt() -> None:
+    words = [word("A-1", 114, 112), word("A-3", 127, 112), word("GFI", 114, 120)]
+    _, done, _ = given_to([symbol(100, 100), symbol(150, 100)], words)
+    assert all(s.fact("circuit") is None and s.fact("protection") is None for s in done)
+
+
+def test_an_even_column_of_labels_of_two_outlets_is_a_doubt() -> None:
+    symbols = [symbol(100, 100), symbol(100, 132)]
+    even = [word(text, 118, 100 + 9 * k) for k, text in enumerate(["A-1", "GFI", "A-3", '+42"'])]
+    assert [s.fact("protection") for s in given_to(symbols, even)[1]] == [None, None]
+    apart = [word(text, 118, 96 + 9 * k + 8 * (k // 2)) for k, text in enumerate(["A-1", "GFI", "A-3", '+42"'])]
+    _, done, _ = given_to(symbols, apart)
+    assert [(s.fact("circuit"), s.fact("protection")) for s in done] == [("A-1", "device"), ("A-3", None)]
+
+
 def test_a_wall_between_makes_a_label_less_likely() -> None:
     symbols = [symbol(100, 100), symbol(146, 100)]
     label = [word("GFI", 122, 100)]

@@ -20,13 +20,14 @@ from cordpath.symbols.label_runs import Run
 REACH = 36.0  # pt, 1/2 in: labels stand up to 3/8 in from their symbol (common practice, no source)
 LONG = 18.0  # pt: a stroke of a wall or a counter, longer than any stroke of a symbol or a letter
 THROUGH = 6.0  # pt: a stroke long enough to be a box around an appliance's name
-LEADER_FROM, LEADER_TO = 4.5, 6.0  # pt from the text's box, and from the symbol's outline
+LEADER_FROM, LEADER_TO = 4.5, 4.5  # pt from the text's box, and from the symbol's outline
+AIMED = 9.0  # pt, 1/8 in, from the outline where the line's last stroke points at the symbol
 LEADER_LEAST, LEADER_MOST = 6.0, 144.0  # pt: a leader's stroke
 JOINED = 0.6  # pt between the ends of two strokes of one leader
 LEADER_STROKES = 3
 ARROW = 2  # strokes of an arrowhead that may meet at a leader's far end
 LEADER_COST = 0.5  # pt: a leader outweighs every gap
-BEHIND_WALL = 1.5, 6.0  # a wall-weight stroke between: the cost grows by this factor and so many points
+BEHIND_WALL = 1.5, 12.0  # a wall-weight stroke between: the cost grows by this factor and so many points
 CENTRE = 0.15  # share of the distance between middles that breaks ties between equal gaps
 
 
@@ -106,10 +107,12 @@ def _leaders(
     ends = sheet.strokes.xy[which].reshape(-1, 2)  # end 2k and 2k+1 belong to stroke k
     points = shapely.points(ends)
     near_end, near_box = shapely.STRtree(boxes).query(points, predicate="dwithin", distance=LEADER_FROM)
-    far_end, far_outline = shapely.STRtree(outlines).query(points, predicate="dwithin", distance=LEADER_TO)
+    far_end, far_outline = shapely.STRtree(outlines).query(points, predicate="dwithin", distance=AIMED)
     # A leader that ends over an appliance points at the outlet there.
     device = np.array([symbol.kind not in FIXTURE_KINDS for symbol in symbols])[far_outline]
     far_end, far_outline = far_end[device], far_outline[device]
+    meant = _aimed(ends, far_end, outlines[far_outline])
+    far_end, far_outline = far_end[meant], far_outline[meant]
     if not len(near_end) or not len(far_end):
         return none, none
     arrives: dict[int, set[int]] = {}
@@ -126,6 +129,14 @@ def _leaders(
         return none, none
     pairs = np.array(sorted(found), np.int64)
     return pairs[:, 0], pairs[:, 1]
+
+
+def _aimed(ends: FloatArray, end: IntArray, outline: NDArray[np.object_]) -> BoolArray:
+    """Which of the line ends touch their symbol's outline, or would where the stroke is drawn on."""
+    way = ends[end] - ends[end ^ 1]
+    onward = ends[end] + way / np.maximum(np.hypot(*way.T), 1e-9)[:, None] * (AIMED + 1)
+    points_at = shapely.intersects(shapely.linestrings(np.stack([ends[end], onward], axis=1)), outline)
+    return np.asarray(points_at | (shapely.distance(shapely.points(ends[end]), outline) <= LEADER_TO), bool)
 
 
 def _followed(end: int, tree: cKDTree, ends: FloatArray, arrives: dict[int, set[int]]) -> set[int]:

@@ -25,11 +25,11 @@ SAME_SIZE = 1.25  # ratio of text sizes
 ONLY_ONE = ("protection", "circuit", "serves")  # two of these in a stack belong to two symbols
 
 
-def stacked(runs: list[Run], kinds: list[Class]) -> list[Run]:
+def stacked(runs: list[Run], kinds: list[Class], mixed: list[bool]) -> list[Run]:
     """The runs with the number and the box of their stack filled in; a run of its own is a stack of one.
 
     Lines of a column that tells two things of one kind are parted at its widest gaps; where no gap is clearly the
-    widest, each is a stack of its own and ``tangled``.
+    widest, each is a stack of its own and ``tangled``.  So is a stack with a line of two labels (``mixed``).
     """
     n = len(runs)
     if not n:
@@ -50,8 +50,9 @@ def stacked(runs: list[Run], kinds: list[Class]) -> list[Run]:
             corners = np.array([runs[i].box for i in part])
             low, high = corners[:, :2].min(axis=0), corners[:, 2:].max(axis=0)
             block = (float(low[0]), float(low[1]), float(high[0]), float(high[1]))
+            tangled = parts is None or any(mixed[i] for i in part)
             for i in part:
-                out[i] = replace(runs[i], block=block, stack=min(part), tangled=parts is None)
+                out[i] = replace(runs[i], block=block, stack=min(part), tangled=tangled)
     return out
 
 

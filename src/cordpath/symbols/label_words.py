@@ -37,6 +37,11 @@ class Reading:
     own: bool = False
     doubt: tuple[str, ...] = ()
 
+    @property
+    def mixed(self) -> bool:
+        """Two circuits, or two heights: labels of neighbours that stand side by side were read as one."""
+        return any(len({v for k, v in self.sets if k == name}) > 1 for name in ("circuit", "height_in"))
+
 
 _FACTS: tuple[tuple[str, Sets], ...] = (
     (r"GFI|GFCI|GF|G\.F\.I\.?|G\.F\.C\.I\.?", (("protection", "device"),)),

@@ -36,7 +36,7 @@ from cordpath.symbols.label_texts import BESIDE, Text, settled_numbers, texts_of
 from cordpath.symbols.label_words import Class, Sets
 
 NAMED_BESIDE = 9.0  # pt, 1/8 in: a built-in appliance code further off may name the appliance, not the outlet
-NO_OUTLET = 2.0, 9.0  # factor and points by which the cost of a light or a switch grows
+NO_OUTLET = 2.0, 12.0  # factor and points by which the cost of a light or a switch grows
 SURE_READING = 0.8  # confidence of a text that was read from strokes; under it protection is only a doubt
 DEVICES = frozenset({*OUTLET_KINDS, "switch", "light", "panel", "other"})
 UNSURE = ("protection", "circuit", "serves")  # what a doubt takes away
@@ -49,7 +49,10 @@ def attach(
 ) -> tuple[tuple[Symbol, ...], tuple[Unexplained, ...]]:
     """The symbols, in the same order, with their labels; and the labels that belong to no symbol."""
     texts = texts_of(runs_of(sheet, symbols), mapping)
-    runs = stacked([text.run for text in texts], [text.reading.kind for text in texts])
+    readings = [text.reading for text in texts]
+    runs = stacked(
+        [text.run for text in texts], [each.kind for each in readings], [each.mixed for each in readings]
+    )
     texts = [replace(text, run=run) for text, run in zip(texts, runs, strict=True)]
     if not texts:
         return symbols, ()
