@@ -331,3 +331,31 @@ def test_the_same_reading_gives_the_same_findings() -> None:
     one = finding("2023", rooms=room("kitchen"), fixtures=(fixture("sink", 3.0), fixture("sink", 3.0, id="f2")))
     two = finding("2023", rooms=room("kitchen"), fixtures=(fixture("sink", 3.0, id="f2"), fixture("sink", 3.0)))
     assert one.reasons == two.reasons and cites(one) == cites(two)
+
+
+def test_where_the_edition_is_silent_on_doors_a_way_through_one_is_asked_about() -> None:
+    through_door = finding("2014", fixtures=(fixture("sink", 3.0),), doors="open")
+    assert through_door.verdict == "unresolved"
+    assert any("door or doorway end the path?" in reason for reason in through_door.reasons)
+    assert finding("2014", fixtures=(fixture("sink", 3.0),), doors="blocking").verdict == "missing"
+    assert finding("2014", fixtures=(fixture("sink", 9.0),), doors="open").verdict == "not required"
+
+
+@pytest.mark.parametrize(
+    ("year", "edge", "feet", "verdict"),
+    [
+        ("2014", None, 6.2, "unresolved"),  # the outer edge is nearer than the bowl that was measured
+        ("2014", None, 5.8, "missing"),
+        ("2014", "outer", 6.2, "not required"),
+        ("2020", "outer", 5.8, "unresolved"),  # the bowl is farther than the outer edge that was measured
+        ("2020", "outer", 5.6, "missing"),
+        ("2020", "inner", 5.8, "missing"),
+    ],
+)
+def test_another_edge_than_the_edition_s_widens_the_doubt(
+    year: str, edge: str | None, feet: float, verdict: str
+) -> None:
+    sink = fixture("sink", feet)
+    drawn = sink[0].symbol
+    measured = replace(sink[0], symbol=replace(drawn, entry=replace(drawn.entry, edge=edge)))  # type: ignore[arg-type]
+    assert finding(year, fixtures=((measured, feet),)).verdict == verdict
