@@ -368,6 +368,13 @@ def test_the_circuit_between_two_outlets_is_a_doubt() -> None:
     assert all(s.fact("circuit_unsure") == "A-3" for s in done)
 
 
+def test_a_status_between_two_outlets_is_a_doubt() -> None:
+    _, done, _ = given_to([symbol(100, 100), symbol(140, 100)], [word("(E)", 120, 100)])
+    assert [s.fact("status") for s in done] == [None, None]
+    _, done, _ = given_to([symbol(100, 100), symbol(180, 100)], [word("(E)", 114, 100)])
+    assert [s.fact("status") for s in done] == ["existing", None]
+
+
 def test_the_same_circuit_for_both_is_no_doubt() -> None:
     words = [word("A-3", 114, 112), word("A-3", 126, 88)]
     _, done, _ = given_to([symbol(100, 100), symbol(140, 100)], words)

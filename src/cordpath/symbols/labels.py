@@ -28,7 +28,7 @@ from cordpath.model import (
     Symbol,
     Unexplained,
 )  # fmt: skip
-from cordpath.symbols.label_matching import Match, matched
+from cordpath.symbols.label_matching import MARGIN, MARGIN_SHARE, Match, matched
 from cordpath.symbols.label_nearness import REACH, Pairs, pairs_of
 from cordpath.symbols.label_runs import Run, runs_of
 from cordpath.symbols.label_stacks import stacked
@@ -39,7 +39,7 @@ NAMED_BESIDE = 9.0  # pt, 1/8 in: a built-in appliance code further off may name
 NO_OUTLET = 2.0, 12.0  # factor and points by which the cost of a light or a switch grows
 SURE_READING = 0.8  # confidence of a text that was read from strokes; under it protection is only a doubt
 DEVICES = frozenset({*OUTLET_KINDS, "switch", "light", "panel", "other"})
-UNSURE = ("protection", "circuit", "serves")  # what a doubt takes away
+UNSURE = ("protection", "circuit", "serves", "status", "volts")  # what a doubt takes away
 # Circuit tags are given first: nearly every outlet has one, so they tell which symbol a stack of lines belongs to.
 GIVEN: tuple[Class, ...] = ("circuit", "protection", "serves", "fact", "known", "other")
 
@@ -125,14 +125,24 @@ def _of_class(
         cost = np.where(outlet | pairs.leader[chosen], cost, cost * NO_OUTLET[0] + NO_OUTLET[1])
     if kind in ("known", "other", "fact"):
         order = np.lexsort((symbol, cost, run))
-        first = order[np.r_[True, np.diff(run[order]) != 0]] if len(order) else order
-        return [Match(int(run[i]), int(symbol[i]), False, None) for i in first]
+        first_of = np.r_[True, np.diff(run[order]) != 0] if len(order) else np.zeros(0, bool)
+        first = order[first_of]
+        second = order[np.r_[False, first_of[:-1]] & ~first_of] if len(order) else order
+        close = {int(run[i]): (float(cost[i]), int(symbol[i])) for i in second}
+        return [_nearest(int(run[i]), int(symbol[i]), float(cost[i]), close, kind) for i in first]
     sets = [
         texts[i].reading.sets if kind != "protection" else _protects(texts[i].reading.sets) for i in run.tolist()
     ]
     told = {said: number for number, said in enumerate(dict.fromkeys(sets))}
     found = matched(run, symbol, cost, np.array([told[said] for said in sets], np.int64))
     return [_off_outlet(match, run, symbol, pairs.gap[chosen], symbols) for match in found] if found else ()
+
+
+def _nearest(run: int, symbol: int, cost: float, close: dict[int, tuple[float, int]], kind: Class) -> Match:
+    """A text that several symbols may have alike goes to the nearest; with doubt where the next is as near."""
+    next_cost, rival = close.get(run, (float("inf"), -1))
+    unsure = kind == "fact" and next_cost < cost * (1 + MARGIN_SHARE) + MARGIN
+    return Match(run, symbol, unsure, rival if unsure else None)
 
 
 def _says(kind: Class, run: IntArray, texts: list[Text]) -> IntArray:
@@ -190,8 +200,10 @@ def _label(
     doubted: set[str] = set()
     if match.unsure:
         doubted |= set(UNSURE)
-        reasons.append((match.symbol, f"label {said} may belong to a neighbour"))
-        if match.rival is not None:
+        matters = any(name in UNSURE for name, _ in sets)
+        if matters:
+            reasons.append((match.symbol, f"label {said} may belong to a neighbour"))
+        if matters and match.rival is not None:
             reasons.append((match.rival, f"label {said} of a neighbour may belong to this symbol"))
     if text.reading.doubt:
         doubted.add("protection")

@@ -21,7 +21,9 @@ import yaml
 from cordpath.errors import Fault
 from cordpath.model import Point
 
-MOST_BYTES = 512 * 1024  # a mapping file of a whole office is some 50 kB; parsing takes about 2 s a megabyte (measured)
+MOST_BYTES = (
+    512 * 1024
+)  # a mapping file of a whole office is some 50 kB; the worst of this size takes 1 s (measured)
 MOST_DEPTH = 24  # tables and lists inside each other; the format needs 6
 MOST_NODES = 60_000  # about the number that MOST_BYTES can hold in earnest
 
