@@ -256,6 +256,39 @@ def test_notes_and_a_ruled_schedule(page: Page) -> None:
     assert all(apart(kinds["schedule"], view.box) for view in sheet.views)
 
 
+def test_the_tag_of_a_panel_on_the_plan_is_no_schedule(page: Page) -> None:
+    house = page.house(300, 300)
+    page.box(330, 330, 440, 460)  # the closet in which it stands: a ruled box with text in it
+    for k, text in enumerate(("PANEL L1", "L1-27", "STORAGE", "UP")):
+        page.text(text, 340, 345 + 14 * k, 7)
+    sheet = page.read()
+    assert not sheet.regions
+    assert holds(sheet.views[0].box, house)
+
+
+def test_a_table_headed_by_a_panel_name_is_a_schedule(page: Page) -> None:
+    page.house(200, 300)
+    page.text("PANEL A", 1160, 390, 10)
+    for k in range(8):
+        page.line(1150, 400 + 15 * k, 1450, 400 + 15 * k)
+        if k < 7:
+            page.text(f"{2 * k + 1}", 1160, 411 + 15 * k, 7)
+            page.text("LIGHTING", 1250, 411 + 15 * k, 7)
+    for x in (1150, 1190, 1450):
+        page.line(x, 400, x, 505)
+    (region,) = page.read().regions
+    assert region.kind == "schedule"
+    assert holds(region.box, (1150, 400, 1450, 505))
+
+
+def test_the_underline_of_a_heading_is_no_drawing(page: Page) -> None:
+    house = page.house(200, 300)
+    page.rows(1150, 100, "GENERAL NOTES:", ["1. VERIFY IN FIELD", "2. SEE PLAN", "3. BY OTHERS"])
+    page.line(1150, 106, 1600, 106)
+    sheet = page.read()
+    assert holds((house[0] - 80, house[1] - 80, house[2] + 80, house[3] + 80), sheet.views[0].box)
+
+
 def test_the_real_sheet_has_its_two_floors() -> None:
     sheet = read_sheet(REAL, 1)
     assert [view.title for view in sheet.views] == ["2nd Floor", "3rd Floor"]

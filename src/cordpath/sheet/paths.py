@@ -20,6 +20,9 @@ from cordpath.model import BoolArray, FloatArray, IntArray
 
 MOST_PIECES = 6_000_000  # edges and bends a page; the largest real plots measured have 0.1 million
 
+BLACK = (0.0, 0.0, 0.0)
+BUTT = (0, 0, 0)  # line caps of a path: start, end, dashes
+
 
 class TooMuch(Exception):
     """More pieces on a page than any drawing has."""
@@ -61,6 +64,7 @@ class _Collector:
         self.width, self.pen, self.paint, self.opacity = array("d"), array("d"), array("d"), array("d")
         self.scissors: list[tuple[float, ...]] = []
         self.layers: dict[str, int] = {}
+        self.patterns: dict[str | None, bool] = {}
         self.stack: list[tuple[int, bool]] = []  # for each level: scissor index, is it visible
         self.filled: tuple[list[Any], int] | None = None  # pieces and clip of the path before, if it was a fill
         self.failure: BaseException | None = None
@@ -99,14 +103,13 @@ class _Collector:
         number = len(self.flags)
         stroked = "s" in kind and item.get("stroke_opacity", 1.0) != 0
         filled = "f" in kind and item.get("fill_opacity", 1.0) != 0
-        dashes = item.get("dashes") or ""
-        dashed = any(c.isdigit() and c != "0" for c in dashes.partition("]")[0])
-        butt = not any(item.get("lineCap") or ())
+        dashed = stroked and self._dashed(item.get("dashes"))
+        butt = stroked and item.get("lineCap", BUTT) == BUTT
         if kind == "s" and self.filled == (item["items"], clip):
             # An outline that follows the fill of the same path: MuPDF tells them one after the other.
             self.flags[-1] |= stroked | dashed << 3 | butt << 4
             self.width[-1] = item.get("width") or 0.0
-            self.pen[-3:] = array("d", item.get("color") or (0.0, 0.0, 0.0))
+            self.pen[-3:] = array("d", item.get("color") or BLACK)
             self.filled = None
             return
         self.filled = (item["items"], clip) if kind == "f" else None
@@ -116,11 +119,19 @@ class _Collector:
         self.clip.append(clip)
         self.order.append(item.get("seqno", number))
         self.width.append(item.get("width") or 0.0)
-        self.pen.extend(item.get("color") or (0.0, 0.0, 0.0))
-        self.paint.extend(item.get("fill") or (0.0, 0.0, 0.0))
+        self.pen.extend(item.get("color") or BLACK)
+        self.paint.extend(item.get("fill") or BLACK)
         self.opacity.append(item["fill_opacity"] if item.get("fill_opacity") is not None else 1.0)
         if len(self.edge_path) + len(self.bend_path) > MOST_PIECES:
             raise TooMuch
+
+    def _dashed(self, dashes: str | None) -> bool:
+        """Has ``[3 2] 1`` a dash in it; few different patterns are used on a page."""
+        known = self.patterns.get(dashes)
+        if known is None:
+            known = any(c.isdigit() and c != "0" for c in (dashes or "").partition("]")[0])
+            self.patterns[dashes] = known
+        return known
 
     def _pieces(self, items: list[tuple[Any, ...]], number: int) -> None:
         for piece in items:

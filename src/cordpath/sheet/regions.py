@@ -16,7 +16,7 @@ import numpy as np
 
 from cordpath.model import Box, FloatArray, Region, Strokes
 from cordpath.sheet.ruled import Rules, frame_around, table_below
-from cordpath.sheet.textlines import Run, grown, hull, matches, overlap
+from cordpath.sheet.textlines import Run, grown, hull, inside, matches, overlap
 
 _KINDS = r"(?:[A-Z&/-]+\s+){0,3}?"
 LEGEND = re.compile(
@@ -29,6 +29,8 @@ SCHEDULE = re.compile(
     r"(?!.*\b(?:SEE|PER|REFER|FOR|AND|IN|ON)\b)(?![0-9]+[.)])(?:[^\s]+\s+){0,4}SCHEDULES?\b.{0,36}|"
     r"PANEL(?:BOARD)?\s*[-:]?\s*[\"']?[A-Z0-9-]{1,6}[\"']?|LOAD CALCULATIONS?"
 )
+# PANEL A is also the tag of the panel on the plan: it heads a schedule only where a ruled table follows.
+TAG = re.compile(r"PANEL(?:BOARD)?\s*[-:]?\s*[\"']?[A-Z0-9-]{1,6}[\"']?")
 NOTES = re.compile(rf"{_KINDS}(?:KEY\s?)?NOTES(?:\s*[-:]\s*[A-Z\s]{{1,30}})?")
 
 LARGEST = (0.55, 0.85)  # of the page's width and height: a frame wider or taller is the sheet's own
@@ -38,6 +40,8 @@ MARGIN = 1.5  # pt round the contents of a part without a frame
 COLUMN = 90.0  # pt, 1.25 in.: how far a legend's signs stand from its text
 HEADING_REACH = 30.0  # pt from a heading down to the table that it names
 FEWEST_ROWS = 2
+FEWEST_RULES = 5  # level rules across a table
+FEWEST_CELLS = 10  # texts in a table
 
 PartKind = Literal["legend", "schedule", "notes"]
 
@@ -66,6 +70,12 @@ def _part(
     width, height = size
     limit = (0.0, 0.0, LARGEST[0] * width, LARGEST[1] * height)
     frame = frame_around(rules, heading.box, limit)
+    tag = matches(TAG, heading)
+    if tag:
+        table = table_below(rules, heading.box, HEADING_REACH)
+        boxes = [box for box in (frame, table) if box is not None and _is_table(box, found, rules)]
+        fitting = [box for box in boxes if _area(box) <= LARGEST_AREA * width * height]
+        return hull([heading.box, fitting[0]]) if fitting else None
     if frame is not None and _fits(frame, heading, found, size):
         return frame
     if kind == "schedule":
@@ -92,6 +102,15 @@ def _fits(frame: Box, heading: Run, found: list[Run], size: tuple[float, float])
         and heading.middle < run.middle <= frame[3]
     ]  # fmt: skip
     return near_top and len(inner) >= FEWEST_ROWS
+
+
+def _is_table(box: Box, found: list[Run], rules: Rules) -> bool:
+    """Is the box ruled and written like a table: level rules right across it, and many texts."""
+    level = rules.level
+    across = (level[:, 1] <= box[0] + 3) & (level[:, 2] >= box[2] - 3) & (level[:, 0] >= box[1] - 3)
+    across &= level[:, 0] <= box[3] + 3
+    cells = [run for run in found if inside(run.box, box)]
+    return int(across.sum()) >= FEWEST_RULES and len(cells) >= FEWEST_CELLS
 
 
 def _rows_below(heading: Run, found: list[Run]) -> list[Run]:

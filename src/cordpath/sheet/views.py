@@ -183,7 +183,7 @@ class _Raster:
         size: tuple[float, float],
     ) -> _Raster:  # fmt: skip
         columns, rows = (int(np.ceil(side / CELL)) + 1 for side in size)
-        points = np.concatenate([_samples(strokes, size), _word_points(words)])
+        points = np.concatenate([_samples(_free(strokes, regions), size), _word_points(words)])
         for box in [grown(box, EDGE) for box in [r.box for r in regions] + [a.box for a in anchors]]:
             out = (
                 (points[:, 0] < box[0])
@@ -220,6 +220,17 @@ def _gathered(pieces: list[Box]) -> Box:
         whole = hull([whole, *near])
         small = [box for box in small if box not in near]
     return whole
+
+
+def _free(strokes: Strokes, regions: tuple[Region, ...]) -> Strokes:
+    """The strokes that neither begin nor end in a region: a heading's underline belongs to its part."""
+    ends = strokes.xy.reshape(-1, 2, 2)
+    bound = np.zeros(len(ends), bool)
+    for x0, y0, x1, y1 in (grown(region.box, EDGE) for region in regions):
+        x, y = ends[..., 0], ends[..., 1]
+        held = (x >= x0) & (x <= x1) & (y >= y0) & (y <= y1)
+        bound |= held[:, 0] | held[:, 1]
+    return strokes.take(~bound)
 
 
 def _samples(strokes: Strokes, size: tuple[float, float]) -> FloatArray:
