@@ -117,6 +117,7 @@ def write_chords(picture: Picture, path: FilePath, title: str) -> None:
     pdf.set_creation_date(DATE)
     pdf.set_title(title)
     pdf.set_creator("sample_plans/draw.py")
+    pdf.set_producer("fpdf2")  # without its version
     pdf.set_auto_page_break(False)
     pdf.set_margin(0)
     pdf.add_page()
@@ -133,7 +134,7 @@ def write_chords(picture: Picture, path: FilePath, title: str) -> None:
             if mark.fill is not None:
                 pdf.set_fill_color(round(mark.fill * 255))
             style = ("D" if mark.stroke else "") + ("F" if mark.fill is not None else "")
-            pdf.polyline(list(mark.points), fill=mark.fill is not None, polygon=mark.closed, style=style or None)
+            pdf.polyline(list(mark.points), polygon=mark.closed, style=style)
         else:
             _fpdf_text(pdf, mark, pen)
     pdf.output(str(path))
