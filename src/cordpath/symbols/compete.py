@@ -67,7 +67,7 @@ def _may_be_outlet(c: Candidate, winner: Candidate) -> bool:
 
 
 def _rank(c: Candidate) -> tuple[bool, int, float, float, float]:
-    hard = sum(not d.soft for d in c.doubts)
+    hard = sum((not d.soft) + d.grave for d in c.doubts)
     return (not c.found, hard, -round(c.score, 3), round(float(c.centre[0]), 2), round(float(c.centre[1]), 2))
 
 

@@ -15,8 +15,9 @@ from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.symbols.arcs import components, mutual
 
 SHORTEST, LONGEST = 1.4, 15.0  # pt of a dash (0.02 to 0.2 in)
+STUB = 0.2  # pt: what is left of a dash that was cut at a corner
 WIDEST = 7.0  # pt of a gap
-SHARE = 1.2  # gaps are no longer than this times the shorter dash
+SHARE = 1.2  # gaps are no longer than this times the longer dash
 UNLIKE = 3.0  # dashes at the ends of a line are cut short: ratio of neighbours' lengths
 ASIDE = 0.2  # pt that a dash may lie beside its neighbour's line: the plotter's grid
 TURN = math.radians(2)
@@ -33,7 +34,7 @@ def dash_links(
     """
     n = len(length)
     none = (np.zeros(0, np.int64), np.zeros(0, np.int64))
-    dash = ~curved & (length > SHORTEST) & (length < LONGEST)
+    dash = ~curved & (length > STUB) & (length < LONGEST)
     h = np.flatnonzero(free & np.r_[dash, dash])
     if len(h) < 2 * LEAST - 2:
         return none
@@ -43,7 +44,10 @@ def dash_links(
     gap = np.hypot(step[:, 0], step[:, 1])
     li, lj = length[i % n], length[j % n]
     low, high = np.minimum(li, lj), np.maximum(li, lj)
-    ok = (i % n != j % n) & (gap > 0.2) & (gap < SHARE * high) & (high < UNLIKE * low)
+    shorter = np.where(li < lj, i, j)
+    cut = ~free[(shorter + n) % (2 * n)]  # its other end meets something: a dash cut at a corner
+    ok = (i % n != j % n) & (gap > 0.2) & (gap < SHARE * high) & (high > SHORTEST)
+    ok &= cut | ((high < UNLIKE * low) & (low > SHORTEST))
     i, j, step, gap, low = i[ok], j[ok], step[ok], gap[ok], low[ok]
     outward = -np.c_[np.cos(heading[i]), np.sin(heading[i])]
     into = np.c_[np.cos(heading[j]), np.sin(heading[j])]

@@ -41,6 +41,7 @@ class Doubt:
     what: str
     soft: bool = False
     weak: bool = False  # the shape alone is no evidence: a label or a wall may settle it
+    grave: bool = False  # a mark that makes the symbol what it is has not been found
 
 
 @dataclass(frozen=True, eq=False)
@@ -167,12 +168,12 @@ def _mark_doubts(template: Template, placed: _Placed, letters: Letters, paint: P
     doubts = []
     if len(placed.words) < len(template.drawn.texts):
         wanted = " ".join(repr(value) for value, _, _ in template.drawn.texts)
-        doubts.append(Doubt(f"the text {wanted} is not readable at its place"))
+        doubts.append(Doubt(f"the text {wanted} is not readable at its place", grave=True))
     strangers = letters.strangers(template, placed.pose, placed.words)
     if strangers:
         doubts.append(Doubt(f"the text {letters.text[strangers[0]]!r} inside belongs to no mark of it"))
     if placed.painted is not None and placed.painted < PAINTED:
-        doubts.append(Doubt("its filled part is not filled here"))
+        doubts.append(Doubt("its filled part is not filled here", grave=True))
     if placed.painted is None and paint.unexpected(template, placed.pose) > UNEXPECTED:
         doubts.append(Doubt("part of it is filled, and the mapping file draws it unfilled"))
     return doubts

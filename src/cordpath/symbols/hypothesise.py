@@ -42,7 +42,7 @@ class Places:
         whole = template.circles[:, 3] > LEAST_ARC
         if len(corners) and (not whole.any() or template.radius > 12):
             found += [self._from_corner(template, a, b) for a, b in corners]
-        if not found and not whole.any() and not len(corners):
+        if not whole.any():  # corners may be broken: lines of the right length are tried as well
             found += self._from_runs(template)
         poses = np.concatenate(found) if found else NO_POSES
         scale = poses[:, 4]
@@ -167,7 +167,7 @@ class Places:
         return np.concatenate(out) if out else NO_POSES
 
     def _from_runs(self, template: Template) -> list[FloatArray]:
-        """Neither circle nor corner: lay the longest line on runs of its length; small arcs try all turns."""
+        """Lay the longest line on runs of its length, whatever happens at its ends."""
         lines = template.normal.runs if len(template.drawn.lines) else np.zeros((0, 4))
         if not len(lines):
             return []

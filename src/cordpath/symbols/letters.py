@@ -15,6 +15,7 @@ import shapely
 from scipy.spatial import cKDTree
 
 from cordpath.model import FloatArray, Mapping, Word
+from cordpath.symbols.label_words import read
 from cordpath.symbols.patterns import matches
 from cordpath.symbols.pose import SCALE, TURN, place
 from cordpath.symbols.template import Template
@@ -44,7 +45,7 @@ class Letters:
         self.shown = np.array([w.origin != "hidden" and bool(w.text.strip()) for w in words], bool)
         self.at: FloatArray = np.array([word.at for word in words], float).reshape(-1, 2)
         self.marks = marks
-        self.labels = tuple(label.pattern for label in mapping.labels)
+        self.labels = mapping.labels
         self.tree = cKDTree(self.at) if len(words) else None
         self.typed = any(word.origin == "font" for word in words)  # else letters may be strokes that nobody read
 
@@ -100,6 +101,15 @@ class Letters:
         """How far a word's middle may be from its mark: letters have no agreed middle."""
         return max(1.5, 0.6 * self.words[k].size, 0.15 * radius)
 
+    def _labels(self, text: str, template: Template) -> bool:
+        """Is the word a label that may lie on a symbol?  A plain shape with a code in it may be another symbol."""
+        if any(matches(label.pattern, text) for label in self.labels):
+            return True
+        if template.weak_body or len(text) < 2:
+            return False
+        reading = read(text, self.labels)
+        return reading is not None and reading.kind in ("protection", "circuit", "fact")
+
     def strangers(self, template: Template, pose: FloatArray, used: tuple[int, ...]) -> list[int]:
         """Words inside the body that are neither used nor labels."""
         centre = place(pose[None], template.centre[None])[0, 0]
@@ -114,7 +124,7 @@ class Letters:
         for k in near:
             word, text = self.words[k], self.text[k]
             known = text in self.marks
-            if any(matches(pattern, text) for pattern in self.labels):
+            if self._labels(text, template):
                 continue
             if not body.buffer(-template.small).contains(shapely.Point(word.at)):
                 continue

@@ -38,6 +38,7 @@ from cordpath.symbols.templates import free_templates, templates_of
 from cordpath.symbols.verify import verified
 from cordpath.symbols.written import written
 
+OTHER_SIZE = "drawn at"  # how the doubt about a symbol of another size begins
 SAME_SCALE = 0.01  # relative; views whose ratios agree within this share their templates
 
 
@@ -63,6 +64,7 @@ def spot(sheet: Sheet, mapping: Mapping, scales: tuple[Scale, ...], examples: Ex
     ``examples``: marks of entries that are ``picked`` or taken from a ``legend``.
     """
     templates, notes = templates_of(mapping, examples, _ratios(scales))
+    notes += _unscaled_views(sheet, mapping, scales)
     search, said = _search(sheet, mapping, templates)
     notes += said
     candidates = _candidates(search, templates)
@@ -70,7 +72,7 @@ def spot(sheet: Sheet, mapping: Mapping, scales: tuple[Scale, ...], examples: Ex
     found, free = _with_free_scale(search, mapping, examples, candidates)
     winners = compete([*candidates, *free], search.letters) if free else found
     winners, dropped = _told_apart(winners)
-    notes += dropped + _size_notes(winners, mapping)
+    notes += dropped + _size_notes(winners)
     symbols = tuple(_symbol(c, sheet, search) for c in winners)
     symbols, samples = _on_plan(symbols, sheet)
     notes += samples
@@ -87,6 +89,14 @@ def _ratios(scales: tuple[Scale, ...]) -> tuple[float, ...]:
         if scale.measurable and scale.ratio is not None and not any(_same(scale.ratio, r) for r in found):
             found.append(scale.ratio)
     return tuple(found)
+
+
+def _unscaled_views(sheet: Sheet, mapping: Mapping, scales: tuple[Scale, ...]) -> list[str]:
+    blind = {s.view for s in scales if not s.measurable}
+    titles = [v.title or v.id for v in sheet.views if v.id in blind]
+    if not titles or len(blind) == len(scales) or all(e.size == "plotted" for e in mapping.symbols):
+        return []
+    return [f"no scale could be proved in {', '.join(titles)}: nothing in its real size was looked for there"]
 
 
 def _same(a: float, b: float) -> bool:
@@ -156,18 +166,18 @@ def _view(at: FloatArray, sheet: Sheet) -> View | None:
 def _with_free_scale(
     search: _Search, mapping: Mapping, examples: Examples, candidates: list[Candidate]
 ) -> tuple[tuple[Candidate, ...], list[Candidate]]:
-    """The winners, and candidates of any size for plotted entries that nothing was found of.
+    """The winners, and candidates of any size for plotted entries that none was found of.
 
     A reduced print is the worst silent failure of spotting: no symbol has the size of the mapping file.
     """
-    seen = {c.template.name for c in candidates}
+    seen = {c.template.name for c in candidates if all(d.weak for d in c.doubts)}
     free = []
     for template in free_templates(mapping, examples, seen):
         places = search.places(template)
         poses, covered = verified(template, places.ink, places.poses(template))
         for c in weigh(template, places.ink, poses[covered >= 0.92], search.letters, search.paint):
             if c.found:
-                what = f"drawn at {_drawn_size(c):.2f} of the size in the mapping file"
+                what = f"{OTHER_SIZE} {_drawn_size(c):.2f} of the size in the mapping file"
                 free.append(replace(c, doubts=(Doubt(what),)))
     return compete(candidates, search.letters), free
 
@@ -177,15 +187,16 @@ def _drawn_size(c: Candidate) -> float:
     return float(c.pose[SCALE]) * c.template.unit / base
 
 
-def _size_notes(winners: tuple[Candidate, ...], mapping: Mapping) -> list[str]:
-    notes = []
-    for entry in mapping.symbols:
-        sizes = [_drawn_size(c) for c in winners if c.template.entry is entry]
-        low, high = entry.scales
-        if sizes and not any(low * 0.97 <= s <= high * 1.03 for s in sizes):
-            notes.append(f"{entry.name} is drawn at {float(np.median(sizes)):.2f} of the size in the mapping file "
-                         f"({len(sizes)} times): a reduced print? Nothing of it is counted as found")  # fmt: skip
-    return notes
+def _size_notes(winners: tuple[Candidate, ...]) -> list[str]:
+    sizes: dict[str, list[float]] = {}
+    for c in winners:
+        if any(d.what.startswith(OTHER_SIZE) for d in c.doubts):
+            sizes.setdefault(c.template.name, []).append(_drawn_size(c))
+    return [
+        f"{name} is drawn at {float(np.median(drawn)):.2f} of the size in the mapping file "
+        f"({len(drawn)} times): a reduced print? Nothing of it is counted as found"
+        for name, drawn in sorted(sizes.items())
+    ]
 
 
 def _told_apart(winners: tuple[Candidate, ...]) -> tuple[tuple[Candidate, ...], list[str]]:
@@ -197,12 +208,16 @@ def _told_apart(winners: tuple[Candidate, ...]) -> tuple[tuple[Candidate, ...], 
     for c in winners:
         doubts = [d for d in c.doubts if not d.weak]
         matters = c.template.entry.kind in OUTLET_KINDS | FIXTURE_KINDS
-        if c.template.text_only or not c.template.weak_body or not doubts or (matters and c.coverage >= RIVAL):
+        told = c.template.text_only or not c.template.weak_body or bool(c.words)
+        if told or not doubts or (matters and c.coverage >= RIVAL):
             kept.append(c)
         else:
             dropped[c.template.name] += 1
-    notes = [f"{n} place{'s' if n > 1 else ''} where lines like those of {name} are drawn among others: "
-             "too plain a shape to tell, nothing was made of it" for name, n in sorted(dropped.items())]  # fmt: skip
+    notes = [
+        f"{n} place{'s' if n > 1 else ''} where lines like those of {name} are drawn among others: "
+        "too plain a shape to tell, nothing was made of it"
+        for name, n in sorted(dropped.items())
+    ]
     return tuple(kept), notes
 
 
