@@ -140,16 +140,33 @@ def test_a_bath_without_a_tub_is_no_powder_room() -> None:
 
 
 def test_open_plan_in_doubt_is_settled_only_if_both_ends_agree() -> None:
-    doubt = {"rooms": KITCHEN_AND_DINING, "why": "no wall parts KITCHEN and DINING here"}
+    doubt = {"rooms": KITCHEN_AND_DINING, "why": "no wall divides KITCHEN from DINING here"}
     sink = (fixture("sink", 11.0),)
     assert finding("2023", **doubt, fixtures=sink).verdict == "unresolved"
     assert finding("2020", **doubt, fixtures=sink, at_counter=Answer.NO).verdict == "not required"
     assert finding("2023", rooms=KITCHEN_AND_DINING, fixtures=sink).verdict == "missing"
     both = (room("kitchen", "KITCHEN", open_to=("r2",)), room("food area", "BAR", id="r2", polygon=box(0, 0, 9, 9)))
     sinks = (fixture("sink", 11.0), fixture("sink", 11.0, id="f2", at=(4.0, 4.0), room="r2"))
-    agreed = finding("2023", rooms=both, why="no wall parts them", fixtures=sinks)
+    agreed = finding("2023", rooms=both, why="no wall divides them", fixtures=sinks)
     assert agreed.verdict == "missing"
     assert any("KITCHEN or BAR" in reason for reason in agreed.reasons)
+
+
+def test_a_symbol_across_a_wall_may_be_in_the_room_behind_it() -> None:
+    across = "the symbol lies across a wall, about as much on either side"
+    here = room("bedroom", "BED 1", open_to=("r3",))
+    hall = room("hall", "HALL", id="r3", polygon=box(300, 100, 400, 400), open_to=("r1",))
+    bath = room("bathroom", "BATH", id="r2", polygon=box(0, 0, 400, 95))
+    fixtures = (
+        fixture("lavatory", id="f1", at=(390.0, 20.0), room="r2"),
+        fixture("bathtub", id="f2", at=(390.0, 50.0), room="r2"),
+    )
+    assert finding(rooms=(here, hall, bath), why=across, fixtures=fixtures).verdict == "unresolved"
+    assert finding(rooms=(here, hall), why=across).verdict == "unresolved"
+    kitchen = room("kitchen", "KITCHEN", open_to=("r3",))
+    sink = fixture("sink", 9.0, id="f3")
+    found = finding(rooms=(kitchen, bath), why=across, fixtures=(*fixtures, sink))
+    assert found.verdict == "missing"  # a kitchen on this side, a bathroom on the other
 
 
 def test_without_a_room_nothing_passes() -> None:
@@ -170,7 +187,7 @@ def test_a_settled_place_outside_the_house_is_outdoors() -> None:
 
 def test_a_room_of_unknown_kind_or_little_confidence_is_a_question() -> None:
     assert finding(rooms=room("unknown", "XQZ")).verdict == "unresolved"
-    weak = finding(rooms=room("bedroom", "BED 2", confidence=0.3))
+    weak = finding(rooms=room("bedroom", "BED 2", confidence=0.6))
     assert weak.verdict == "unresolved"
     assert any("little confidence" in reason for reason in weak.reasons)
     assert finding(rooms=room("unknown", "XQZ"), fixtures=(fixture("sink", 2.0),)).verdict == "missing"

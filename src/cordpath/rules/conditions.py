@@ -30,7 +30,8 @@ VOLTAGE_CLASS = {
 BESIDE_FT = 0.5  # an outlet behind an appliance is drawn within its outline, or at its back
 IN_PLACE = {
     "outdoors": "outdoors", "damp or wet": "in a damp or wet place", "food area": "in an area for food and drink",
-    "laundry": "in a laundry area",
+    "laundry": "in a laundry area", "living": "in a living room", "dining": "in a dining room",
+    "utility": "in a utility room", "other": "in a room of another kind", "attic": "in an attic",
 }  # fmt: skip
 LONGEST_NAME = 200  # characters of a name that are matched; a room's name is far shorter
 OTHER_LEVEL = re.compile(r"\b(FIRST|SECOND|THIRD|1ST|2ND|3RD|MAIN|UPPER|GROUND|ROOF|ATTIC)\b", re.IGNORECASE)

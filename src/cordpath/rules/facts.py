@@ -30,8 +30,13 @@ from cordpath.model import (
 )
 from cordpath.rules.edition import Edition
 
-# Below this a symbol or a room is more likely misread than read: its verdict is a question, not an answer.
+# Below this a symbol is more likely misread than read: its verdict is a question, not an answer.
 CONFIDENCE_FLOOR = 0.5
+# A room whose kind its name and its fixtures do not agree on, or whose walls are not closed, comes with 0.6; one
+# whose border in an open plan is guessed with 0.7, and what stands at that border is told by its standing.
+ROOM_FLOOR = 0.65
+# How the doubt of an outlet at the border within an open plan begins.  Another wording only means more questions.
+OPEN_PLAN = "no wall divides"
 # Half of a thick wall, ft: rooms whose edge is as near as this to an outlet without a room may be its room.
 HALF_WALL_FT = 0.75
 OUTDOORS = "outdoors"
@@ -209,10 +214,11 @@ def find_place(scene: Scene, outlet: Outlet) -> Place:
         return Place(near, standing.why or plan.why or "no room was found round it", False)
     if standing.why:
         open_to = tuple(other for other_id in room.open_to if (other := plan.room(other_id)) is not None)
-        beyond = near if standing.facing is None else ()  # a wall-hung outlet is not in the room behind its wall
-        rooms = tuple({r.id: r for r in (room, *open_to, *beyond)}.values())
-        return Place(rooms, standing.why, len(rooms) > 1)
-    if room.confidence < CONFIDENCE_FLOOR:
+        # Of an open plan the rooms are all known; otherwise the doubt may be the side of the wall, or anything.
+        open_plan = standing.why.startswith(OPEN_PLAN) and bool(open_to)
+        rooms = tuple({r.id: r for r in (room, *open_to, *(() if open_plan else near))}.values())
+        return Place(rooms, standing.why, open_plan)
+    if room.confidence < ROOM_FLOOR:
         return Place((room,), _weak(room), False)
     return Place((room,))
 
