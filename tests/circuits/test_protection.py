@@ -99,3 +99,10 @@ def test_the_same_circuit_as_a_device_is_a_question_and_never_protected(trade):
         got = feed_through(outlets, first)
         assert [p.shown for p in got] == [YES, UNKNOWN, NO, NO, UNKNOWN]
         assert "same circuit as GFCI device E.1" in got[1].reasons[0]
+
+
+def test_a_doubtful_circuit_tag_neither_protects_nor_clears_a_doubt(trade):
+    label = Label("A-12", (0, 0), (("circuit_unsure", "A-12"),))
+    marked = protection_of(trade.outlet(labels=[label]), (trade.panel("A", {"12": YES}),))
+    assert marked.shown is UNKNOWN and "not sure" in marked.reasons[0]
+    assert protection_of(trade.outlet(labels=[label]), (trade.panel("A", {"12": NO}),)).shown is NO

@@ -19,6 +19,8 @@ def protection_of(outlet: Outlet, panels: tuple[Panel, ...]) -> Protection:
     if own is not None and own.shown is Answer.YES:
         return own
     breaker = _breaker(tags, panels, circuit)
+    if not tags and (doubtful := _tags(outlet, "circuit_unsure")):
+        breaker = _doubted(doubtful, panels)
     if breaker.shown is Answer.YES:
         return breaker
     if own is not None:
@@ -46,10 +48,10 @@ def _device(outlet: Outlet, circuit: str | None) -> Protection | None:
     return None
 
 
-def _tags(outlet: Outlet) -> tuple[str, ...]:
-    """Every circuit tag at the symbol, once each."""
-    told = [str(value) for label in outlet.symbol.labels for key, value in label.sets if key == "circuit"]
-    if not told and (value := outlet.symbol.fact("circuit")) is not None:
+def _tags(outlet: Outlet, fact: str = "circuit") -> tuple[str, ...]:
+    """Every circuit tag at the symbol, once each; with ``circuit_unsure`` those that may belong to a neighbour."""
+    told = [str(value) for label in outlet.symbol.labels for key, value in label.sets if key == fact]
+    if not told and (value := outlet.symbol.fact(fact)) is not None:
         told = [str(value)]
     return tuple(dict.fromkeys(told))
 
@@ -96,6 +98,14 @@ def _breaker(tags: tuple[str, ...], panels: tuple[Panel, ...], circuit: str | No
         return Protection(Answer.UNKNOWN, None, None, circuit, (_lost(text, known, options, panels),))
     tag, rows = found[0]
     return _judged(tag, rows, panels, circuit)
+
+
+def _doubted(tags: tuple[str, ...], panels: tuple[Panel, ...]) -> Protection:
+    """Tags that may belong to a neighbour: they protect nothing, and clear up nothing unless no breaker is GFCI."""
+    ways = [_breaker((tag,), panels, None) for tag in tags]
+    why = f"whether its circuit tag is {' or '.join(tags)} is not sure"
+    shown = Answer.NO if all(way.shown is Answer.NO for way in ways) else Answer.UNKNOWN
+    return Protection(shown, None, None, None, (why, *(reason for way in ways for reason in way.reasons)))
 
 
 def _rows(tag: Tag, panels: tuple[Panel, ...]) -> tuple[tuple[PanelRow, ...], ...] | None:
