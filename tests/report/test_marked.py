@@ -139,6 +139,14 @@ def test_nothing_missing_is_said_with_the_totals(tmp_path: Path) -> None:
     assert "No outlet is found missing protection" in text and "1 outlets" in text
 
 
+def test_sheets_on_which_nothing_was_found_are_not_called_clean(tmp_path: Path) -> None:
+    empty = build.result((), unexplained=(Unexplained("a shape", ((1.0, 1.0), (2.0, 2.0))),))
+    target, _ = mark(pdfs.simple_pdf(tmp_path / "plan.pdf"), empty)
+    with pymupdf.open(target) as pdf:
+        text = " ".join(pdf[1].get_text().split())
+    assert "No outlet was found" in text and "2 shapes" in text and "missing protection on the sheets" not in text
+
+
 def test_a_file_of_failed_sheets_is_not_called_clean(tmp_path: Path) -> None:
     target, _ = mark(pdfs.simple_pdf(tmp_path / "plan.pdf"), build.failed())
     with pymupdf.open(target) as pdf:

@@ -33,10 +33,12 @@ from cordpath.model import (
     View,
 )
 from cordpath.report.atomic import write_text_whole
-from cordpath.report.rows import count_verdicts, findings_of, number_or_none
+from cordpath.report.rows import count_verdicts, findings_of, number_or_none, sheet_name
 
 FORMAT = "cordpath-results/1"
 NEAR_ROOM_PT = 36.0  # half an inch on paper: a thing this far outside a room is still said to be near it
+
+LEFTOVERS_MOST = 40  # lines a sheet in the tables for people; a badly mapped sheet may have thousands
 
 Json = dict[str, Any]
 
@@ -89,6 +91,23 @@ def unexplained_of(result: SheetResult) -> tuple[Unexplained, ...]:
         return ()
     both = (*result.reading.unexplained, *result.reading.spotting.unexplained)
     return tuple({(item.what, item.at): item for item in both}.values())
+
+
+def leftovers(results: Iterable[SheetResult]) -> list[tuple[str, list[str]]]:
+    """For people: what nothing accounts for and what was taken for granted, as headings with lines; none empty."""
+    things, said = [], []
+    for result in results:
+        name = sheet_name(result)
+        things += _at_most([f"{name}: {item.what} ({item.count})" for item in unexplained_of(result)])
+        said += _at_most([f"{name}: {text}" for text in dict.fromkeys(result.assumptions)])
+    both = (("Drawn, and not accounted for", things), ("Taken for granted", said))
+    return [(heading, lines) for heading, lines in both if lines]
+
+
+def _at_most(lines: list[str]) -> list[str]:
+    more = len(lines) - LEFTOVERS_MOST
+    rest = [f"… and {more} more on this sheet; all are in the results file"] if more > 0 else []
+    return lines[:LEFTOVERS_MOST] + rest
 
 
 def plain(value: Any) -> Any:

@@ -17,11 +17,12 @@ from cordpath.errors import CordpathError, UnreadableFile
 from cordpath.model import FloatArray, Run, SheetResult
 from cordpath.report.annotate import NAME, Marks, Placed, annotate_failure, annotate_outlet
 from cordpath.report.atomic import write_whole
+from cordpath.report.layout import LETTER_WIDE, ROW_KEY, TITLE, SchedulePage, page_size
 from cordpath.report.marks import OutletMark, lay_out
 from cordpath.report.pdffile import PdfFile, open_copy
 from cordpath.report.place import INK_STEP, Crowd
 from cordpath.report.rows import findings_of
-from cordpath.report.schedule import LETTER_WIDE, ROW_KEY, TITLE, SchedulePage, lay_out_schedule, page_size
+from cordpath.report.schedule import lay_out_schedule
 from cordpath.report.signing import REVIEW_COPY, permission_notes, signature_notes
 
 LAYER = "cordpath review"

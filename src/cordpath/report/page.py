@@ -13,7 +13,7 @@ from pathlib import Path
 
 from cordpath.model import Run, SheetResult
 from cordpath.report.atomic import write_text_whole
-from cordpath.report.document import main_scale, totals, unexplained_of
+from cordpath.report.document import leftovers, main_scale, totals, unexplained_of
 from cordpath.report.rows import CAUTIONS, VERDICTS, Row, count_verdicts, rows_of, sheet_name, sheet_title
 
 Pictures = Mapping[tuple[str, int], bytes]
@@ -51,7 +51,7 @@ def html_report(results: tuple[SheetResult, ...], run: Run, pictures: Pictures) 
         "<h2>Outlets</h2>",
         _filters(),
         _outlet_table(results),
-        *_leftovers(results),
+        *(line for heading, items in leftovers(results) for line in _list(heading, items)),
         *(_picture(result, pictures) for result in worst_first(results) if _key(result) in pictures),
         f"<footer>{' '.join(escape(caution) for caution in CAUTIONS)}</footer>",
     ]
@@ -161,15 +161,7 @@ def _outlet_row(row: Row) -> str:
     return f"<tr {told}><th scope=row>{escape(row.number)}</th>{inner}</tr>"
 
 
-def _leftovers(results: tuple[SheetResult, ...]) -> list[str]:
-    things = [f"{sheet_name(r)}: {item.what} ({item.count})" for r in results for item in unexplained_of(r)]
-    said = [f"{sheet_name(r)}: {text}" for r in results for text in dict.fromkeys(r.assumptions)]
-    return [*_list("Drawn, and not accounted for", things), *_list("Taken for granted", said)]
-
-
 def _list(heading: str, items: list[str]) -> list[str]:
-    if not items:
-        return []
     return [f"<h2>{escape(heading)}</h2>", "<ul>", *(f"<li>{escape(item)}</li>" for item in items), "</ul>"]
 
 
