@@ -176,6 +176,44 @@ def test_two_plans_beside_or_above_each_other(page: Page, beside: bool, gap: flo
     check_separate(sheet)
 
 
+def test_titles_above_their_plans(page: Page) -> None:
+    houses = [page.house(300, 160, 500, 360), page.house(300, 760, 500, 360)]
+    for y, name in ((90, "FIRST FLOOR PLAN"), (690, "SECOND FLOOR PLAN")):
+        page.text(name, 320, y, 11)
+        page.text("SCALE 1:50", 320, y + 13, 8)
+    sheet = page.read()
+    assert [view.title for view in sheet.views] == ["FIRST FLOOR PLAN", "SECOND FLOOR PLAN"]
+    for view, house in zip(sheet.views, houses, strict=True):
+        assert holds(view.box, house)
+    check_separate(sheet)
+
+
+def test_two_titled_plans_share_the_note_of_the_title_block(page: Page) -> None:
+    page.strip(scale=NOTE)
+    houses = [page.house(80, 200, 500, 360), page.house(760, 200, 500, 360)]
+    page.text("FIRST FLOOR PLAN", 200, 600, 12)
+    page.text("SECOND FLOOR PLAN", 900, 600, 12)
+    sheet = page.read()
+    assert [(view.title, view.note) for view in sheet.views] == [
+        ("FIRST FLOOR PLAN", NOTE),
+        ("SECOND FLOOR PLAN", NOTE),
+    ]
+    for view, house in zip(sheet.views, houses, strict=True):
+        assert holds(view.box, house)
+
+
+def test_a_plan_larger_than_its_title_is_not_cut(page: Page) -> None:
+    """Room names that sound like titles, and a title far to the left, part nothing."""
+    page.strip()
+    house = page.house(150, 150, 1200, 800)
+    page.text("OPEN PLAN LIVING", 700, 500, 9)
+    page.text("GROUND FLOOR PLAN", 150, 1010, 12)
+    page.text(NOTE, 150, 1024, 8)
+    (view,) = page.read().views
+    assert view.title == "GROUND FLOOR PLAN"
+    assert holds(view.box, house)
+
+
 def test_four_plans_in_a_square_with_centred_titles(page: Page) -> None:
     page.strip()
     places = [(80, 100), (820, 100), (80, 680), (820, 680)]

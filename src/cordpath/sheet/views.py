@@ -17,12 +17,13 @@ import numpy as np
 from scipy import ndimage
 
 from cordpath.geometry import lengths
-from cordpath.model import Box, FloatArray, IntArray, Region, Strokes, View, Word
+from cordpath.model import BoolArray, Box, FloatArray, IntArray, Region, Strokes, View, Word
 from cordpath.sheet.textlines import Run, above, grown, hull, inside, overlap
 from cordpath.units import ScaleNote, find_scale_note, parse_scale_note
 
 CELL = 6.0  # pt, 1/12 in.: finer than the white paper between two drawings
-LONG = 0.6  # of the page: level and upright lines this long are frames and match lines, not drawing
+LONG, WHOLE = 0.6, 0.85  # of the page: a line this long near the paper's edge, or anywhere, is a frame
+RIM = 0.08  # of the page: near its edge
 EDGE = 1.5  # pt; a part's own frame belongs to it
 JOIN = 4  # cells, 24 pt: ink closer than this is one drawing
 NEAR = 72.0  # pt; small pieces this close to a drawing belong to it (dimension strings, marks, leaders)
@@ -33,7 +34,7 @@ NOT_PLAN = re.compile(
     r"\b(?:DETAILS?|SECTIONS?|ELEVATIONS?|RISER|DIAGRAM|ISOMETRIC|ONE[- ]LINE|SINGLE[- ]LINE|SCHEMATIC|AXON\w*|"
     r"PERSPECTIVE|KEY ?PLAN|VICINITY|LOCATION MAP)\b"
 )
-PLAN = re.compile(r"\b(?:PLANS?|LAYOUT)\b")
+PLAN = re.compile(r".*\b(?:PLAN|LAYOUT)(?:\s*[-:,(].*|\s+[A-Z0-9]{1,2})?")  # OPEN PLAN LIVING is a room
 KEY_PLAN = re.compile(r"\b(?:KEY ?PLAN|VICINITY|LOCATION MAP)\b")
 REFERENCE = re.compile(r"\b(?:SEE|PER|REFER)\b")
 SLOPES = frozenset({8.0, 10.0, 12.0, 16.0, 20.0})  # 1:n that is a ramp or roof slope as often as a scale
@@ -84,17 +85,19 @@ def _anchors(free: list[Run]) -> list[Anchor]:
     """Titles with a scale note, then large titles without one."""
     noted: list[Anchor] = []
     used: set[int] = set()
+    largest = 0.0
     for run in free:
         note = _note(run)
         if note is None:
             continue
         title = _title_of(run, note, free)
         used.update({id(run)} | {id(r) for r in title})
+        largest = max([largest, *[r.size for r in title]])
         own = run.said[: _note_start(run)].strip(" -:,") if note.text != run.text else ""
         named = " ".join([*(r.text.strip() for r in reversed(title)), own]).strip()
         boxes = [run.box, *[r.box for r in title]]
         noted.append(Anchor(named, note, _written(run, own), run.box, hull(boxes)))
-    return noted + _bare_titles([run for run in free if id(run) not in used], free, noted)
+    return noted + _bare_titles([run for run in free if id(run) not in used], free, largest)
 
 
 def _note(run: Run) -> ScaleNote | None:
@@ -139,19 +142,19 @@ def _centred(a: Run, b: Run) -> bool:
     return abs((a.box[0] + a.box[2]) - (b.box[0] + b.box[2])) < 6 * b.size
 
 
-def _bare_titles(rest: list[Run], free: list[Run], noted: list[Anchor]) -> list[Anchor]:
-    """Large lines that end in PLAN, where they stand apart from every drawing that has its note."""
+def _bare_titles(rest: list[Run], free: list[Run], largest: float) -> list[Anchor]:
+    """Large lines that name a drawing, about as large as the largest title that has a note."""
     if not free:
         return []
     usual = float(np.median([run.size for run in free]))
     titles = [
         run for run in rest
         if run.size >= TITLE_SIZE * usual and len(run.text) <= 60
-        and (PLAN.search(run.said) or NOT_PLAN.search(run.said)) and not REFERENCE.search(run.said)
+        and (PLAN.fullmatch(run.said) or NOT_PLAN.search(run.said)) and not REFERENCE.search(run.said)
     ]  # fmt: skip
     if not titles:
         return []
-    largest = max(run.size for run in titles)
+    largest = max([largest, *[run.size for run in titles]])
     return [Anchor(run.text.strip(), None, None, None, run.box) for run in titles if run.size >= 0.8 * largest]
 
 
@@ -236,9 +239,8 @@ def _free(strokes: Strokes, regions: tuple[Region, ...]) -> Strokes:
 def _samples(strokes: Strokes, size: tuple[float, float]) -> FloatArray:
     """Points at least every cell along the visible strokes, without the lines that frame the sheet."""
     xy = strokes.xy[strokes.ink()]
-    run = np.abs(xy[:, 2:] - xy[:, :2])
-    frame = ((run[:, 0] > LONG * size[0]) & (run[:, 1] < CELL)) | (
-        (run[:, 1] > LONG * size[1]) & (run[:, 0] < CELL)
+    frame = _frames(xy[:, 0], xy[:, 2], xy[:, 1], xy[:, 3], *size) | _frames(
+        xy[:, 1], xy[:, 3], xy[:, 0], xy[:, 2], *size[::-1]
     )
     xy = xy[~frame]
     count = np.ceil(lengths(xy) / (0.7 * CELL)).astype(np.int64) + 1
@@ -246,6 +248,16 @@ def _samples(strokes: Strokes, size: tuple[float, float]) -> FloatArray:
     step = np.arange(len(owner)) - np.repeat(np.cumsum(count) - count, count)
     t = (step / np.maximum(count[owner] - 1, 1))[:, None]
     return xy[owner, :2] * (1 - t) + xy[owner, 2:] * t
+
+
+def _frames(
+    start: FloatArray, end: FloatArray, across: FloatArray, other: FloatArray, along_page: float, across_page: float
+) -> BoolArray:
+    """Which lines along one axis are frames: they run past every drawing, or along the paper's edge."""
+    run = np.abs(end - start)
+    rim = np.minimum(across, across_page - across) < RIM * across_page
+    straight = np.abs(across - other) < CELL
+    return np.asarray(straight & ((run > WHOLE * along_page) | ((run > LONG * along_page) & rim)), bool)
 
 
 def _word_points(words: tuple[Word, ...]) -> FloatArray:
