@@ -14,20 +14,12 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
-from scipy import ndimage
 
-from cordpath.geometry import lengths
-from cordpath.model import BoolArray, Box, FloatArray, IntArray, Region, Strokes, View, Word
-from cordpath.sheet.textlines import Run, above, grown, hull, inside, overlap
+from cordpath.model import Box, Region, Strokes, View, Word
+from cordpath.sheet.raster import CELL, Raster
+from cordpath.sheet.textlines import Run, above, hull, inside
 from cordpath.units import ScaleNote, find_scale_note, parse_scale_note
 
-CELL = 6.0  # pt, 1/12 in.: finer than the white paper between two drawings
-LONG, WHOLE = 0.6, 0.85  # of the page: a line this long near the paper's edge, or anywhere, is a frame
-RIM = 0.08  # of the page: near its edge
-EDGE = 1.5  # pt; a part's own frame belongs to it
-JOIN = 4  # cells, 24 pt: ink closer than this is one drawing
-NEAR = 72.0  # pt; small pieces this close to a drawing belong to it (dimension strings, marks, leaders)
-PIECE = 90.0  # pt, 5 ft at 1/4" = 1'-0": larger pieces always belong to it; smaller ones are north arrows
 MOST_ANCHORS = 24
 TITLE_REACH = 2.5  # of the note's size: from a note up to its title
 NOT_PLAN = re.compile(
@@ -60,7 +52,7 @@ def find(
     free = [run for run in found if not any(inside(run.box, region.box) for region in regions)]
     anchors = _anchors(free)[:MOST_ANCHORS]
     sheet_note = _sheet_note(found, regions)
-    raster = _Raster.of(strokes, words, regions, anchors, size)
+    raster = Raster.of(strokes, words, regions, [anchor.box for anchor in anchors], size)
     whole = raster.extent(0, 0, *raster.shape)
     if whole is None:
         return (), ()
@@ -169,109 +161,12 @@ def _sheet_note(found: list[Run], regions: tuple[Region, ...]) -> tuple[str | No
     return None, None
 
 
-# -------------------------------------------------------------------------------------------------- raster
-
-
-@dataclass(frozen=True, eq=False)
-class _Raster:
-    ink: IntArray  # (rows, columns) number of samples in a cell
-
-    @property
-    def shape(self) -> tuple[int, int]:
-        return (self.ink.shape[0], self.ink.shape[1])
-
-    @staticmethod
-    def of(
-        strokes: Strokes, words: tuple[Word, ...], regions: tuple[Region, ...], anchors: list[Anchor],
-        size: tuple[float, float],
-    ) -> _Raster:  # fmt: skip
-        columns, rows = (int(np.ceil(side / CELL)) + 1 for side in size)
-        points = np.concatenate([_samples(_free(strokes, regions), size), _word_points(words)])
-        for box in [grown(box, EDGE) for box in [r.box for r in regions] + [a.box for a in anchors]]:
-            out = (
-                (points[:, 0] < box[0])
-                | (points[:, 0] > box[2])
-                | (points[:, 1] < box[1])
-                | (points[:, 1] > box[3])
-            )
-            points = points[out]
-        cell = np.clip((points / CELL).astype(np.int64), 0, [columns - 1, rows - 1])
-        flat = np.bincount(cell[:, 1] * columns + cell[:, 0], minlength=rows * columns)
-        return _Raster(flat.reshape(rows, columns))
-
-    def extent(self, top: int, left: int, bottom: int, right: int) -> Box | None:
-        """The box around the drawing in a part, points, without small stray pieces; None where there is no ink."""
-        part = self.ink[top:bottom, left:right]
-        if not part.any():
-            return None
-        joined = ndimage.binary_dilation(part > 0, iterations=JOIN // 2)
-        label, _ = ndimage.label(joined, structure=np.ones((3, 3)))
-        boxes = [
-            (sx.start + left, sy.start + top, sx.stop + left, sy.stop + top)
-            for sy, sx in ndimage.find_objects(np.where(part > 0, label, 0)) if sy is not None
-        ]  # fmt: skip
-        return _gathered([(a * CELL, b * CELL, c * CELL, d * CELL) for a, b, c, d in boxes])
-
-
-def _gathered(pieces: list[Box]) -> Box:
-    """The hull of the large pieces, grown by the small ones that lie near."""
-    span = [max(box[2] - box[0], box[3] - box[1]) for box in pieces]
-    large = [box for box, size in zip(pieces, span, strict=True) if size >= min(PIECE, max(span))]
-    small = [box for box in pieces if box not in large]
-    whole = hull(large)
-    while near := [box for box in small if overlap(box, grown(whole, NEAR))]:
-        whole = hull([whole, *near])
-        small = [box for box in small if box not in near]
-    return whole
-
-
-def _free(strokes: Strokes, regions: tuple[Region, ...]) -> Strokes:
-    """The strokes that neither begin nor end in a region: a heading's underline belongs to its part."""
-    ends = strokes.xy.reshape(-1, 2, 2)
-    bound = np.zeros(len(ends), bool)
-    for x0, y0, x1, y1 in (grown(region.box, EDGE) for region in regions):
-        x, y = ends[..., 0], ends[..., 1]
-        held = (x >= x0) & (x <= x1) & (y >= y0) & (y <= y1)
-        bound |= held[:, 0] | held[:, 1]
-    return strokes.take(~bound)
-
-
-def _samples(strokes: Strokes, size: tuple[float, float]) -> FloatArray:
-    """Points at least every cell along the visible strokes, without the lines that frame the sheet."""
-    xy = strokes.xy[strokes.ink()]
-    frame = _frames(xy[:, 0], xy[:, 2], xy[:, 1], xy[:, 3], *size) | _frames(
-        xy[:, 1], xy[:, 3], xy[:, 0], xy[:, 2], *size[::-1]
-    )
-    xy = xy[~frame]
-    count = np.ceil(lengths(xy) / (0.7 * CELL)).astype(np.int64) + 1
-    owner = np.repeat(np.arange(len(xy)), count)
-    step = np.arange(len(owner)) - np.repeat(np.cumsum(count) - count, count)
-    t = (step / np.maximum(count[owner] - 1, 1))[:, None]
-    return xy[owner, :2] * (1 - t) + xy[owner, 2:] * t
-
-
-def _frames(
-    start: FloatArray, end: FloatArray, across: FloatArray, other: FloatArray, along_page: float, across_page: float
-) -> BoolArray:
-    """Which lines along one axis are frames: they run past every drawing, or along the paper's edge."""
-    run = np.abs(end - start)
-    rim = np.minimum(across, across_page - across) < RIM * across_page
-    straight = np.abs(across - other) < CELL
-    return np.asarray(straight & ((run > WHOLE * along_page) | ((run > LONG * along_page) & rim)), bool)
-
-
-def _word_points(words: tuple[Word, ...]) -> FloatArray:
-    boxes = np.array([word.box for word in words if word.origin != "hidden"], float).reshape(-1, 4)
-    corners = [boxes[:, [0, 1]], boxes[:, [2, 3]], (boxes[:, :2] + boxes[:, 2:]) / 2]
-    return np.concatenate(corners)
-
-
 # ---------------------------------------------------------------------------------------------------- cuts
 
 _Cells = tuple[int, int, int, int]  # top, left, bottom, right
 
 
-def _parts(raster: _Raster, anchors: list[Anchor]) -> list[tuple[Anchor | None, Box]]:
+def _parts(raster: Raster, anchors: list[Anchor]) -> list[tuple[Anchor | None, Box]]:
     whole: _Cells = (0, 0, *raster.shape)
     under = _titles_below(raster, anchors)
     cut = _cut(raster, anchors, whole, under)
@@ -281,7 +176,7 @@ def _parts(raster: _Raster, anchors: list[Anchor]) -> list[tuple[Anchor | None, 
     return large or parts[:1]
 
 
-def _titles_below(raster: _Raster, anchors: list[Anchor]) -> bool:
+def _titles_below(raster: Raster, anchors: list[Anchor]) -> bool:
     """Do the drawings stand above their titles.  Compared: ink above the first title, and below the last."""
     if not anchors:
         return True
@@ -290,7 +185,7 @@ def _titles_below(raster: _Raster, anchors: list[Anchor]) -> bool:
     return int((raster.ink[:first] > 0).sum()) >= int((raster.ink[last:] > 0).sum())
 
 
-def _cut(raster: _Raster, anchors: list[Anchor], cells: _Cells, under: bool) -> list[tuple[Anchor | None, _Cells]]:
+def _cut(raster: Raster, anchors: list[Anchor], cells: _Cells, under: bool) -> list[tuple[Anchor | None, _Cells]]:
     """Split until each part holds one anchor; without one, the part as it is."""
     if len(anchors) <= 1:
         return [(anchors[0] if anchors else None, cells)]
@@ -308,7 +203,7 @@ def _cut(raster: _Raster, anchors: list[Anchor], cells: _Cells, under: bool) -> 
 
 
 def _options(
-    raster: _Raster, anchors: list[Anchor], cells: _Cells, level: bool, under: bool
+    raster: Raster, anchors: list[Anchor], cells: _Cells, level: bool, under: bool
 ) -> list[tuple[tuple[float, int], bool, int]]:
     """Cuts that part neighbouring anchors: (ink crossed, minus white width), direction, place."""
     top, left, bottom, right = cells
