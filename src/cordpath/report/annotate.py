@@ -176,12 +176,14 @@ def note_text(mark: OutletMark, run: Run) -> str:
     circuit = f", circuit {protection.circuit}" if protection.circuit else ""
     lines = [f"{finding.outlet.id}: {SUBJECTS[finding.verdict]}.", f"{symbol.entry.name}{place}{circuit}."]
     lines += [sentence(reason) for reason in finding.reasons]
+    told = " ".join(lines)
     for requirement in finding.requirements:
-        if requirement.holds.value != "no":
+        if requirement.holds.value != "no" and not (requirement.cite in told and requirement.because in told):
             may = "" if requirement.holds.value == "yes" else " (may apply)"
             lines.append(f"{requirement.cite}{may}: {sentence(requirement.because)}")
     lines += [f"Question: {sentence(r.question)}" for r in may_ask(finding) if r.question]
-    lines += [f"Protection: {sentence(protection.evidence)}"] if protection.evidence else []
+    if protection.evidence and protection.evidence not in told:
+        lines.append(f"Protection: {sentence(protection.evidence)}")
     lines += [sentence(reason) for reason in (*protection.reasons, *symbol.reasons)]
     amended = f", amended by {', '.join(run.amendments)}" if run.amendments else ""
     lines.append(f"Code: NEC {run.edition}{amended}. Confidence {finding.confidence:.2f}.")

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from cordpath.model import Box, Finding, Point, Requirement
+from cordpath.model import Box, Finding, FloatArray, Point, Requirement
 from cordpath.report.canvas import ASCENT, BLUE, INK, PAPER, VERMILION, Canvas, Colour, FaceName, text_width
 from cordpath.report.cloud import cloud_box, cloud_curves, outer_box
 from cordpath.report.place import Crowd
@@ -27,9 +27,13 @@ MARGIN = 4.0  # pt between symbol and cloud
 PAD = 2.5  # pt around the text of a tag
 DASH = (4.0, 3.0)
 SMALL_SHEET, LARGE_SHEET = 17 * 72.0, 34 * 72.0  # pt, long side: marks grow between these
-LARGE_UNIT = 1.5
-LABEL_PLACES = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8)  # shares of the way where a path's length may be written
+LARGE_UNIT = 1.3  # tags of 11.7 pt: large beside notes, small beside rooms (judged by eye on 36 x 24 in. sheets)
+PATH_STEP = 5.0  # pt between the places of a path that tags keep off
+LABEL_PLACES = np.array(
+    [0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8]
+)  # shares of the way where a path's length may be written
 LABEL_GAPS = 3  # a length has no leader: it must stand at its path
+STEPS_MOST = 200
 PATHS_MOST = 3  # an outlet among five sinks needs no five lines to show why
 MARKED = ("missing", "unresolved")
 
@@ -75,6 +79,7 @@ def lay_out(findings: Sequence[Finding], crowd: Crowd) -> tuple[OutletMark, ...]
     clouds = [cloud_box(_symbol_box(finding), MARGIN, arc) for finding in drawn]
     for cloud in clouds:
         crowd.take(outer_box(cloud, CLOUD_PEN * arc, arc))
+    crowd.avoid([spot for finding in drawn for r in _measured(finding) for spot in _steps(r.path)])
     marks = []
     for finding, cloud in zip(drawn, clouds, strict=True):
         text = finding.outlet.id if finding.verdict == "missing" else f"{finding.outlet.id} ?"
@@ -85,8 +90,8 @@ def lay_out(findings: Sequence[Finding], crowd: Crowd) -> tuple[OutletMark, ...]
 
 
 def mark_unit(width: float, height: float) -> float:
-    """How much larger marks are on a large sheet: a 36 x 24 in. set is often printed at half size, and tags should
-    then still be as large as the smallest text of a plan, 3/32 in."""
+    """How much larger marks are on a large sheet, which is looked at from farther away and often printed at half
+    size."""
     share = (max(width, height) - SMALL_SHEET) / (LARGE_SHEET - SMALL_SHEET)
     return 1.0 + (LARGE_UNIT - 1.0) * min(max(share, 0.0), 1.0)
 
@@ -128,16 +133,22 @@ def _path_mark(requirement: Requirement, crowd: Crowd, unit: float) -> PathMark:
     end = f" to {requirement.to}" if requirement.to else ""
     label = f"{requirement.distance_ft:.2f} ft{end}"
     size = _tag_size(label, LABEL_SIZE, "CpR", unit)
-    box = crowd.place([(*at, *at) for at in _along(requirement.path)], *size, unit, LABEL_GAPS)
+    box = crowd.place([(*at, *at) for at in _along(requirement.path, LABEL_PLACES)], *size, unit, LABEL_GAPS)
     return PathMark(requirement.path, label, box)
 
 
-def _along(path: Sequence[Point]) -> list[Point]:
-    """Places on a path where its length may be written, the middle first."""
+def _steps(path: Sequence[Point]) -> list[Box]:
+    """Small boxes along a path."""
+    count = min(int(sum(map(math.dist, path, path[1:])) / PATH_STEP) + 1, STEPS_MOST)
+    half = PATH_STEP / 2
+    return [(x - half, y - half, x + half, y + half) for x, y in _along(path, np.linspace(0.0, 1.0, count + 1))]
+
+
+def _along(path: Sequence[Point], shares: FloatArray) -> list[Point]:
+    """Points of a path at those shares of its way."""
     points = np.asarray(path, float)
     run = np.concatenate([[0.0], np.hypot(*np.diff(points, axis=0).T).cumsum()])
-    places = run[-1] * np.array(LABEL_PLACES)
-    xs, ys = (np.interp(places, run, points[:, axis]) for axis in (0, 1))
+    xs, ys = (np.interp(run[-1] * shares, run, points[:, axis]) for axis in (0, 1))
     return [(float(x), float(y)) for x, y in zip(xs, ys, strict=True)]
 
 

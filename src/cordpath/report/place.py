@@ -41,6 +41,10 @@ class Crowd:
     def take(self, box: Box) -> None:
         self.taken.append(box)
 
+    def avoid(self, boxes: Sequence[Box]) -> None:
+        """More of what should not be covered, as words should not."""
+        self._words = np.concatenate([self._words, np.array(boxes, float).reshape(-1, 4)])
+
     def place(
         self, marks: Sequence[Box], width: float, height: float, unit: float = 1.0, gaps: int = len(GAPS)
     ) -> Box:
