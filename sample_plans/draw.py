@@ -30,11 +30,17 @@ WRITERS = {
 
 def draw(house: House, out: Path) -> tuple[Path, Path]:
     """Write a house's sheet and its truth into ``out``."""
-    pdf, truth = out / f"{house.stem}.pdf", out / f"{house.stem}.truth.json"
-    WRITERS[house.writer](compose(house, HERE), pdf, f"{house.project} {house.sheet} {house.title}")
+    pdf, truth = draw_sheet(house, out), out / f"{house.stem}.truth.json"
     text = json.dumps(truth_of(house, HERE, pdf.name), indent=1, ensure_ascii=False)
     truth.write_text(text + "\n", encoding="utf-8")
     return pdf, truth
+
+
+def draw_sheet(house: House, out: Path) -> Path:
+    """Write a house's sheet alone."""
+    pdf = out / f"{house.stem}.pdf"
+    WRITERS[house.writer](compose(house, HERE), pdf, f"{house.project} {house.sheet} {house.title}")
+    return pdf
 
 
 def main() -> None:

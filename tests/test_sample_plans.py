@@ -21,7 +21,8 @@ SAMPLES = Path(__file__).resolve().parents[1] / "sample_plans"
 PLAN = Path(__file__).parent / "data" / "real_house_plan.pdf"
 sys.path[:0] = [str(SAMPLES), str(Path(__file__).parent)]
 
-from draw import draw  # noqa: E402
+from draw import draw, draw_sheet  # noqa: E402
+from drawing.building import Building  # noqa: E402
 from drawing.dimensions import dimension_text  # noqa: E402
 from drawing.plan import frame_of  # noqa: E402
 from houses import HOUSES  # noqa: E402
@@ -53,7 +54,7 @@ def _parts(page: pikepdf.Page) -> list[pikepdf.Stream]:
 def test_the_script_draws_what_is_committed(stem: str, tmp_path: Path) -> None:
     (tmp_path / "again").mkdir()
     pdf, text = draw(BY_STEM[stem], tmp_path)
-    again, _ = draw(BY_STEM[stem], tmp_path / "again")
+    again = draw_sheet(BY_STEM[stem], tmp_path / "again")
     assert pdf.read_bytes() == again.read_bytes()
     assert content(pdf) == content(SAMPLES / pdf.name)
     assert json.loads(text.read_text(encoding="utf-8")) == truth(stem)
@@ -76,6 +77,16 @@ def _free(view: dict[str, Any], outlet: dict[str, Any], per_foot: float) -> bool
     """At an island or at the ceiling: more than 1 ft from every edge of its room."""
     edges = [Polygon(r["polygon"]).exterior for r in view["rooms"] if r["name"] == outlet["room"]]
     return all(edge.distance(Point(outlet["anchor"])) > per_foot for edge in edges)
+
+
+@pytest.mark.parametrize("stem", STEMS)
+def test_nothing_stands_in_a_doorway(stem: str) -> None:
+    for view in BY_STEM[stem].views:
+        building = Building(view.floor)
+        for device in view.floor.devices + view.floor.demolished:
+            placed = building.place(device)
+            if device.facing is None:
+                assert building.closures.distance(Point(placed.anchor)) > 0.1, device
 
 
 @pytest.mark.parametrize("stem", STEMS)

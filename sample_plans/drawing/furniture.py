@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from .frame import Frame
 from .house import Piece
 from .marks import Pen, Picture, Text
@@ -86,8 +88,8 @@ def _car(p: Picture, f: Frame, x0: float, y0: float, x1: float, y1: float) -> No
     _box(p, f, x0 + 0.12 * w, y0 + 0.3 * h, x1 - 0.12 * w, y1 - 0.15 * h, DASHED)
 
 
-def _stairs(p: Picture, f: Frame, x0: float, y0: float, x1: float, y1: float) -> None:
-    """A straight flight, 10 in treads, up towards the top, with arrow."""
+def _stairs(p: Picture, f: Frame, x0: float, y0: float, x1: float, y1: float, way: str = "UP") -> None:
+    """A straight flight, 10 in treads, walked towards the top, with arrow."""
     pen = Pen(0.4)
     count = int((y1 - y0) / (10 / 12))
     for i in range(count + 1):
@@ -98,7 +100,7 @@ def _stairs(p: Picture, f: Frame, x0: float, y0: float, x1: float, y1: float) ->
     mid = (x0 + x1) / 2
     p.line(f.at((mid, y1 + 0.1)), f.at((mid, y0 + 0.6)), pen)
     p.path([f.at((mid - 0.2, y0 + 1.1)), f.at((mid, y0 + 0.6)), f.at((mid + 0.2, y0 + 1.1))], pen)
-    p.text(Text(f.at((mid, y1 + 0.6)), "UP", 7), pen)
+    p.text(Text(f.at((mid, y1 + 0.6)), way, 7), pen)
 
 
 def _island(p: Picture, f: Frame, x0: float, y0: float, x1: float, y1: float) -> None:
@@ -125,5 +127,6 @@ def _grill(p: Picture, f: Frame, x0: float, y0: float, x1: float, y1: float) -> 
 _KINDS = {
     "bed": _bed, "sofa": _sofa, "table": _table, "plain": _plain, "desk": _desk, "shelf": _shelf,
     "upper": _upper, "round": _round, "car": _car, "stairs": _stairs, "island": _island,
+    "stairs down": partial(_stairs, way="DN"),
     "furnace": _furnace, "condenser": _condenser, "grill": _grill,
 }  # fmt: skip

@@ -75,7 +75,7 @@ ROOMS = (
     Room("PRIMARY BATH", "102", "bathroom", (17.6, 5.6)),
     Room("W.I.C.", "103", "closet", (18, 10.6)),
     Room("HALL", "104", "hall", (16.5, 14.4)),
-    Room("HALL BATH", "105", "bathroom", (7.3, 16.95)),
+    Room("HALL BATH", "105", "bathroom", (7.14, 16.95)),
     Room("BEDROOM 2", "106", "bedroom", (9.6, 24.4)),
     Room("CL.", "", "closet", (3, 19.6)),
     Room("BEDROOM 3", "107", "bedroom", (17.5, 25.6)),
@@ -195,7 +195,7 @@ LOOKALIKES = (
     *(Device(CAN, "KITCHEN", p, facing=UP) for p in ((35, 11.8), (39.5, 11.8), (39.9, 4.6), (39.9, 8.0))),
     *(Device(SCONCE, r, p) for r, p in (
         ("PRIMARY BATH", (14.2, 0.9)), ("HALL BATH", (4.0, 13.2)), ("POWDER", (42.4, 20.7)),
-        ("FRONT PORCH", (28.8, 32)), ("PATIO", (34.6, 0)), ("GARAGE", (50, 29.5)),
+        ("FRONT PORCH", (28.8, 32)), ("PATIO", (34.6, 0)), ("GARAGE", (46.4, 29.5)),
     )),
     *(Device(SD, r, p, facing=UP) for r, p in (
         ("PRIMARY BEDROOM", (9.8, 10.8)), ("BEDROOM 2", (10.5, 20.8)), ("BEDROOM 3", (14.2, 21.4)),

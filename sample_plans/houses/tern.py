@@ -56,7 +56,7 @@ OPENINGS = (
 ROOMS = (
     Room("KIT.", "1", "kitchen", (6.2, 11.3)),
     Room("FAM. RM.", "2", "living", (21.4, 5.4)),
-    Room("LAUN./MUD", "3", "laundry", (4.4, 19.6)),
+    Room("LAUN./MUD", "3", "laundry", (3.9, 18.9)),
     Room("HALL", "4", "hall", (11, 21.8)),
     Room("BA 1", "5", "bathroom", (6.1, 26.0)),
     Room("BR 2", "6", "bedroom", (6.0, 39.2)),
@@ -97,7 +97,7 @@ OUTLETS = (
     Device(DUPLEX, "KIT.", (0.5, 10.9), "A-5", ("DW",), expect="MMM", why="dishwasher, ordinary breaker"),
     Device(DUPLEX, "KIT.", (0.5, 12.4), "A-1", ('+42"',), counter=True, expect="PPP",
            why="GFCI breaker of circuit 1"),
-    Device(DUPLEX, "KIT.", (10.6, 14.8), "A-1", expect="NNP", why="kitchen, no counter, over 6 ft from the bowls"),
+    Device(DUPLEX, "KIT.", (8.6, 14.8), "A-1", expect="NNP", why="kitchen, no counter, over 6 ft from the bowls"),
     Device(DUPLEX, "FAM. RM.", (13.2, 2.2), "A-9", expect="NNN"),
     Device(DUPLEX, "FAM. RM.", (27.6, 0.5), "A-9"),
     Device(DUPLEX, "FAM. RM.", (29.5, 16.8), "A-9"),
