@@ -171,6 +171,23 @@ def test_the_mapping_file_overrides_the_note_only_with_the_drawing_on_its_side()
     assert scale.status == "conflict", "the note alone contradicts"
 
 
+def test_a_scale_for_this_very_sheet_outweighs_its_note_and_says_so() -> None:
+    drawing = Drawing(scale_text="by sheet", sheet_scales=(("A-1", 96.0),))
+    silent = replace(imperial(96).sheet(NOTE), words=())
+    (scale,) = prove_scales(silent, drawing)
+    assert (scale.status, scale.ratio, scale.tolerance) == ("single", 96.0, 0.03)
+    assert scale.why is not None
+    assert NOTE in scale.why
+    (scale,) = prove_scales(imperial(48).sheet(NOTE), drawing)
+    assert scale.status == "conflict", "the drawing's own dimensions outweigh every statement"
+
+
+def test_a_note_repeated_by_the_mapping_file_is_not_proved() -> None:
+    silent = replace(imperial(48).sheet(NOTE), words=())
+    (scale,) = prove_scales(silent, Drawing(scale=48.0, scale_text="1/4in = 1ft"))
+    assert (scale.status, scale.tolerance) == ("single", 0.03)
+
+
 def test_a_scale_for_the_sheet_number() -> None:
     drawing = Drawing(scale_text="by sheet", sheet_scales=(("a-1", 50.0), ("A-2", 20.0)))
     (scale,) = prove_scales(imperial(50).sheet(None), drawing)

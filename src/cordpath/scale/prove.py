@@ -53,25 +53,26 @@ def _prove(sheet: Sheet, view: View, drawing: Drawing) -> Scale:
     written = note.at(*size) if note else None
     found, read = _strings_of(sheet, view)
     consensus = best(found, read)
-    override = _override(sheet, drawing)
+    override, own = _override(sheet, drawing)
     given = override if override is not None else written
     support = around(found, read, given) if given is not None else None
     evidence = []
     if override is not None:
-        evidence.append(ScaleEvidence("override", override, drawing.scale_text))
+        evidence.append(ScaleEvidence("override", override, f"1:{override:g}" if own else drawing.scale_text))
     if written is not None and view.note:
         evidence.append(ScaleEvidence("note", written, view.note))
     if support is not None and _confirms(support, consensus):
         consensus = support
-    if consensus is not None:
+    if consensus is not None and consensus.count >= FEWEST:
         evidence.append(ScaleEvidence("dimension", consensus.ratio, consensus.text, consensus.count))
-    return _combined(view, note, tuple(evidence), consensus)
+    return _combined(view, note, tuple(evidence), consensus, own)
 
 
-def _override(sheet: Sheet, drawing: Drawing) -> float | None:
+def _override(sheet: Sheet, drawing: Drawing) -> tuple[float | None, bool]:
+    """The ratio of the mapping file, and was it given for this very sheet."""
     by_number = {number.upper(): ratio for number, ratio in drawing.sheet_scales}
     own = by_number.get((sheet.number or "").upper())
-    return own if own is not None else drawing.scale
+    return (own, True) if own is not None else (drawing.scale, False)
 
 
 def _note(view: View) -> ScaleNote | None:
@@ -82,30 +83,39 @@ def _note(view: View) -> ScaleNote | None:
 
 
 def _combined(
-    view: View, note: ScaleNote | None, evidence: tuple[ScaleEvidence, ...], consensus: Consensus | None
+    view: View, note: ScaleNote | None, evidence: tuple[ScaleEvidence, ...], consensus: Consensus | None, own: bool
 ) -> Scale:
+    """The verdict.  A scale given for this very sheet outweighs its note, with the contradiction said and the
+    wider tolerance; one given for all sheets does not, nor does any outweigh the drawing's own dimensions."""
     stated = next((e for e in evidence if e.source in ("override", "note")), None)
     measured = next((e for e in evidence if e.source == "dimension"), None)
     believed = consensus is not None and _believed(consensus)
     if stated is None or (note is not None and note.kind == "not to scale" and stated.source != "override"):
         return _without_statement(view, note, evidence, measured if believed else None, consensus)
-    rival = next((e for e in evidence if e.source == "note"), stated)
-    if abs(rival.ratio / stated.ratio - 1) > AGREE and not (
-        measured is not None and consensus is not None and _agree(measured, stated) and consensus.count >= FEWEST
-    ):
-        return _conflict(view, stated, rival, evidence)
-    if measured is not None and consensus is not None:
-        if _agree(measured, stated) and consensus.count >= FEWEST:
+    if measured is not None and consensus is not None and consensus.count >= FEWEST:
+        if _agree(measured, stated):
             off = max(abs(measured.ratio / stated.ratio - 1), consensus.spread, FINEST)
             return Scale(view.id, stated.ratio, stated.source, stated.text, "proved", evidence, off)
-        if believed and not _agree(measured, stated):
+        if believed:
             return _conflict(view, stated, measured, evidence)
-    if rival is not stated:
-        return Scale(view.id, stated.ratio, stated.source, stated.text, "proved", evidence, AGREE)
-    why = "only the note states the scale: no dimension strings on the drawing confirm it"
-    if stated.source == "override":
-        why = "only the mapping file states the scale: nothing on the drawing confirms it"
+    written = next((e for e in evidence if e.source == "note"), stated)
+    if not _agree(written, stated) and not own:
+        return _conflict(view, stated, written, evidence)
+    why = _unconfirmed(stated, written)
     return Scale(view.id, stated.ratio, stated.source, stated.text, "single", evidence, NOTE_ALONE, why)
+
+
+def _unconfirmed(stated: ScaleEvidence, written: ScaleEvidence) -> str:
+    """Why a scale is not proved.  A note and a mapping file that repeats it measure nothing: both would survive a
+    print on smaller paper."""
+    if stated.source == "note":
+        return "only the note states the scale: no dimension strings on the drawing confirm it"
+    if written is stated:
+        return "only the mapping file states the scale: nothing on the drawing confirms it"
+    if _agree(written, stated):
+        return "the mapping file and the note state the scale: no dimension strings on the drawing confirm it"
+    return (f"the mapping file's scale for this sheet, 1:{stated.ratio:.4g}, was used although the note says "
+            f"{written.text} (1:{written.ratio:.4g}), and no dimension strings tell which is right")  # fmt: skip
 
 
 def _without_statement(
