@@ -376,3 +376,11 @@ def test_another_edge_than_the_edition_s_widens_the_doubt(
     drawn = sink[0].symbol
     measured = replace(sink[0], symbol=replace(drawn, entry=replace(drawn.entry, edge=edge)))  # type: ignore[arg-type]
     assert finding(year, fixtures=((measured, feet),)).verdict == verdict
+
+
+def test_a_weatherproof_mark_indoors_is_asked_about_unless_the_room_explains_it() -> None:
+    for year in ("2014", "2017", "2020", "2023", "2026"):
+        found = finding(year, rooms=room("living"), weatherproof=True)
+        assert found.verdict == "unresolved"
+        assert any("weatherproof" in reason for reason in found.reasons)
+    assert finding("2017", rooms=room("damp or wet"), weatherproof=True).verdict == "not required"
