@@ -11,7 +11,7 @@ from rich.table import Table
 from rich.text import Text
 
 from cordpath.model import Run, SheetResult
-from cordpath.report.document import Json, main_scale, totals
+from cordpath.report.document import Json, main_scale, scale_words, totals
 from cordpath.report.rows import count_verdicts, sheet_name
 
 STATUS_STYLES = {"checked": "", "skipped": "dim", "failed": "bold red"}
@@ -19,7 +19,7 @@ SHORT_CAUTIONS = (
     "A check of the drawing only. The adopted code, the authority having jurisdiction and licensed practice decide."
 )
 COLUMNS = ("sheet", "status", "scale", "rooms", "outlets", "missing", "protected", "not required", "unresolved")
-SHEET_LEAST = 10  # characters
+SHEET_MOST = 12  # characters of a file's name that an 80 column terminal has room for; longer ones wrap
 NUMBERS = frozenset(COLUMNS[3:])
 
 
@@ -58,14 +58,14 @@ def _table(results: tuple[SheetResult, ...], counts: Json) -> Table:
     table = Table(
         box=SIMPLE_HEAD, show_edge=False, show_footer=True, header_style="bold", footer_style="bold", padding=0
     )
+    names = file_names({result.file for result in results})
+    long = any(len(name) > SHEET_MOST for name in (*names.values(), *map(sheet_name, results)))
     for name in COLUMNS:
         foot = {"sheet": "total", "status": "", "scale": "", "rooms": ""}.get(name, str(counts.get(name, "")))
-        least = SHEET_LEAST if name == "sheet" else None
         table.add_column(
-            name.replace(" ", "\n"), foot, justify="right" if name in NUMBERS else "left", min_width=least,
-            no_wrap=name not in ("sheet", "scale"), overflow="fold", vertical="top",
+            name.replace(" ", "\n"), foot, justify="right" if name in NUMBERS else "left", overflow="fold",
+            no_wrap=name != "scale" and not (name == "sheet" and long), vertical="top",
         )  # fmt: skip
-    names = file_names({result.file for result in results})
     for result in results:
         table.add_row(*_cells(result, names[result.file]), style=STATUS_STYLES[result.status])
     return table
@@ -81,22 +81,21 @@ def file_names(files: set[str]) -> dict[str, str]:
 
 
 def _cells(result: SheetResult, file: str) -> tuple[Text, ...]:
-    name = f"{file} {sheet_name(result)}".strip()
+    name = f"{sheet_name(result)}\n{file}".strip()
     if result.reading is None or result.status != "checked":
         return (Text(name), Text(result.status), *(Text("") for _ in COLUMNS[2:]))
     counts = count_verdicts((result,))
-    scale = main_scale(result.reading)
-    shown = ""
-    if scale is not None:
-        settled = scale.status == "proved"
-        shown = (
-            (scale.text or scale.source) if settled else f"{scale.text or scale.source} ({scale.status})".strip()
-        )
     rooms = sum(len(plan.rooms) for plan in result.reading.plans)
     figures = [str(n) for n in (rooms, sum(counts.values()))]
     verdicts = [_count(counts["missing"], "bold red"), _count(counts["protected"]), _count(counts["not required"]),
                 _count(counts["unresolved"], "bold yellow")]  # fmt: skip
-    return (Text(name), Text(result.status), Text(shown), *(Text(n) for n in figures), *verdicts)
+    return (
+        Text(name),
+        Text(result.status),
+        Text(scale_words(main_scale(result.reading), brief=True)),
+        *(Text(n) for n in figures),
+        *verdicts,
+    )
 
 
 def _count(count: int, style: str = "") -> Text:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import json
 import math
+import re
 from collections.abc import Iterable
 from importlib.resources import files
 from pathlib import Path
@@ -35,6 +36,7 @@ from cordpath.model import (
 from cordpath.report.atomic import write_text_whole
 from cordpath.report.rows import count_verdicts, findings_of, number_or_none, sheet_name
 
+LED_BY = re.compile(r"^SCALE\s*[:=]?\s*", re.IGNORECASE)  # says nothing in a column of scales
 FORMAT = "cordpath-results/1"
 NEAR_ROOM_PT = 36.0  # half an inch on paper: a thing this far outside a room is still said to be near it
 
@@ -165,6 +167,14 @@ def main_scale(reading: Reading) -> Scale | None:
     """The scale of the view that holds the most outlets; among equals, the first that can be measured in."""
     outlets = [outlet.symbol.view for outlet in reading.outlets]
     return max(reading.scales, key=lambda s: (outlets.count(s.view), s.measurable), default=None)
+
+
+def scale_words(scale: Scale | None, brief: bool = False) -> str:
+    """A scale for people: as it is written, and its standing; ``brief`` leaves out that it is proved."""
+    if scale is None:
+        return ""
+    written = LED_BY.sub("", scale.text).strip() or scale.source
+    return written if brief and scale.status == "proved" else f"{written} ({scale.status})"
 
 
 def _scale(scale: Scale | None) -> Json | None:

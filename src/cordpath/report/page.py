@@ -13,7 +13,7 @@ from pathlib import Path
 
 from cordpath.model import Run, SheetResult
 from cordpath.report.atomic import write_text_whole
-from cordpath.report.document import leftovers, main_scale, totals, unexplained_of
+from cordpath.report.document import leftovers, main_scale, scale_words, totals, unexplained_of
 from cordpath.report.rows import CAUTIONS, VERDICTS, Row, count_verdicts, rows_of, sheet_name, sheet_title
 
 Pictures = Mapping[tuple[str, int], bytes]
@@ -122,7 +122,6 @@ def _sheet_table(results: tuple[SheetResult, ...], pictures: Pictures) -> str:
 def _sheet_row(result: SheetResult, pictured: bool) -> str:
     counts = count_verdicts((result,))
     scale = main_scale(result.reading) if result.reading else None
-    shown = f"{scale.text or scale.source} ({scale.status})" if scale else ""
     remarks = "; ".join(dict.fromkeys(t for t in (result.why, scale.why if scale else None) if t))
     checked = result.status == "checked"
     figures = [str(n) if checked else "" for n in (
@@ -132,7 +131,13 @@ def _sheet_row(result: SheetResult, pictured: bool) -> str:
     if pictured:
         name = f'<a href="#{_anchor(result)}">{name}</a>'
     name = f"{name}<br><small>{escape(result.file)}, page {result.page}</small>"
-    cells = [escape(sheet_title(result)), escape(result.status), escape(shown), *figures, escape(remarks)]
+    cells = [
+        escape(sheet_title(result)),
+        escape(result.status),
+        escape(scale_words(scale)),
+        *figures,
+        escape(remarks),
+    ]
     inner = "".join(f"<td>{cell}</td>" for cell in cells)
     return f'<tr class="{_class(result.status)}"><th scope=row>{name}</th>{inner}</tr>'
 

@@ -11,7 +11,7 @@ from cordpath.report.canvas import (
     VERMILION,
     text_width,
 )
-from cordpath.report.document import leftovers, main_scale, totals
+from cordpath.report.document import leftovers, main_scale, scale_words, totals
 from cordpath.report.layout import Cells, Column, Layout, SchedulePage
 from cordpath.report.marks import cloud_canvas
 from cordpath.report.rows import Row, count_verdicts, rows_of, sheet_name, sheet_title, with_verdict
@@ -116,13 +116,20 @@ def _outlet_cells(row: Row) -> Cells:
 def _sheet_cells(result: SheetResult) -> Cells:
     counts = count_verdicts((result,))
     scale = main_scale(result.reading) if result.reading else None
-    shown = "" if scale is None else f"{scale.text or scale.source} ({scale.status})"
     failed = result.status == "failed"
     figures = ("", "", "") if result.status != "checked" else tuple(
         str(n) for n in (sum(counts.values()), counts["missing"], counts["unresolved"])
     )  # fmt: skip
     remarks = "; ".join(text for text in (result.why, scale.why if scale else None) if text)
-    texts = (sheet_name(result), str(result.page), sheet_title(result), result.status, shown, *figures, remarks)
+    texts = (
+        sheet_name(result),
+        str(result.page),
+        sheet_title(result),
+        result.status,
+        scale_words(scale),
+        *figures,
+        remarks,
+    )
     return Cells(texts, None, VERMILION if failed else INK)
 
 
