@@ -13,7 +13,8 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
+from typing import Any
 
 import numpy as np
 import shapely
@@ -29,7 +30,10 @@ from cordpath.symbols.marks import Drawn, draw
 from cordpath.symbols.normalise import Ink, normalise
 
 FULL_SIZE = 9.0  # pt of body radius from which lengths no longer shrink
-MARGIN = 6.0  # pt around the body that the maps show
+MARGIN = 2.5  # pt around the body that the maps show; ink is looked at up to 1.5 pt around it
+CELL = 0.12  # pt of a map's cell: it only names the sample, distances are computed
+MOST_SAMPLES = 6000  # about; more marks than that are sampled more coarsely
+KEPT = 96  # templates kept from sheet to sheet, about 1 MB each: their maps cost more than most sheets
 DOOR_LIKE = 12.0  # pt; an arc with a line of this size is a door leaf and its swing, which few things imitate
 WEAK_RUNS = 6  # lines in two directions: a rectangle with a line or two is everywhere on a plan
 
@@ -41,8 +45,8 @@ class Maps:
     low: FloatArray
     cell: float
     side: int
-    sample: NDArray[np.int32]  # (8, side, side) nearest sample of like direction, -1
-    probe: NDArray[np.int32] | None  # the same for probes
+    sample: NDArray[np.signedinteger[Any]]  # (8, side, side) nearest sample of like direction, -1
+    probe: NDArray[np.signedinteger[Any]] | None  # the same for probes
     near: BoolArray  # (side, side) close to some mark, whatever its direction
     inside: BoolArray  # in the body
     painted: BoolArray  # in a filled mark
@@ -236,7 +240,7 @@ class Template:
     @cached_property
     def maps(self) -> Maps:
         margin = self.radius + MARGIN
-        cell = max(0.08, self.radius / 150)
+        cell = max(CELL, self.radius / 100)
         low = self.centre - margin
         side = int(2 * margin / cell) + 2
         reach = self.reach
@@ -271,7 +275,7 @@ def _points_in(shape: BaseGeometry, step: float, fallback: BaseGeometry) -> Floa
 
 def _stamped(
     points: FloatArray, tangents: FloatArray, low: FloatArray, cell: float, side: int, reach: float
-) -> tuple[NDArray[np.int32], FloatArray]:
+) -> tuple[NDArray[np.signedinteger[Any]], FloatArray]:
     """Association map of samples, and the distance of every cell to the nearest of any direction."""
     r = int(reach / cell) + 1
     span = np.arange(-r, r + 1)
@@ -287,7 +291,7 @@ def _stamped(
     distance = np.full((side, side), np.inf)
     distance[at[:, 0], at[:, 1]] = d
     sector = np.floor(np.mod(tangents, np.pi) * BINS / np.pi).astype(np.int64) % BINS
-    maps = np.full((BINS, side, side), -1, np.int32)
+    maps = np.full((BINS, side, side), -1, np.int16 if len(points) < 32_000 else np.int32)
     for b in range(BINS):
         like = (sector[i] - b) % BINS
         m = (like <= 1) | (like == BINS - 1)
@@ -319,6 +323,7 @@ def _parts(parts: IntArray) -> tuple[IntArray, FloatArray]:
     return i, t
 
 
+@lru_cache(maxsize=KEPT)
 def make(
     entry: SymbolEntry, marks: tuple[Mark, ...], unit: float, lowest: float, highest: float, ratio: float | None
 ) -> Template:
@@ -327,7 +332,7 @@ def make(
     xy, _ = drawn.chords()
     extent = float(np.ptp(xy.reshape(-1, 2), axis=0).max()) / 2 if len(xy) else 9.0
     step = float(np.clip(extent / 18, 0.12, 0.5))
-    step = max(step, float(lengths(xy).sum()) / 6000)  # at most about 6000 samples
+    step = max(step, float(lengths(xy).sum()) / MOST_SAMPLES)
     points, tangents, element, weight = _sampled(drawn, step)
     edge = np.isin(element, drawn.filled)
     if not edge.all():  # paint needs no pen: the edges of fills count as fills, not as lines
