@@ -127,6 +127,7 @@ def test_triangles_cover_the_space(width: float, depth: float, angle: float) -> 
     c, s = np.cos(angle), np.sin(angle)
     space = shapely.Polygon(corners @ np.array([[c, s], [-s, c]]))
     mesh = triangulate(space, 1.5)
+    assert mesh is not None
     assert mesh.area.sum() == pytest.approx(space.area, rel=1e-6)
     boundary = 3 * len(mesh.area) - 2 * len(mesh.left)
     assert boundary == len(shapely.get_coordinates(shapely.segmentize(space, 13.5))) - 1

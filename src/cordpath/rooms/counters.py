@@ -44,7 +44,6 @@ def find_counters(ink: Ink, rooms: list[Room], walls: BaseGeometry, symbols: tup
     sure: list[BaseGeometry] = [s.footprint for s in symbols if s.kind == "countertop" and s.found]
     doubtful: list[BaseGeometry] = []
     middle = midpoints(ink.xy)
-    shapely.prepare(walls)
     for room in rooms:
         if room.kind not in DEPTH_IN or not len(ink):
             continue
@@ -52,11 +51,12 @@ def find_counters(ink: Ink, rooms: list[Room], walls: BaseGeometry, symbols: tup
         mine = _plain(ink.take(np.asarray(inside, bool)), inch)
         if not len(mine):
             continue
-        strips, maybe = _fronts(mine, room, walls, inch)
+        near = walls.intersection(room.polygon.buffer(36 * inch).envelope)
+        strips, maybe = _fronts(mine, room, near, inch)
         sure += strips
         doubtful += maybe
         if room.kind in ("kitchen", "food area"):
-            sure += _islands(mine, walls, inch)
+            sure += _islands(mine, near, inch)
     gone = union([s.footprint.buffer(0.5 * inch) for s in symbols if s.kind in INTERRUPTS])
     return Counters(union(sure).difference(gone), union(doubtful).difference(gone))
 

@@ -8,6 +8,7 @@ throats are short edges is common practice, no source).
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -18,6 +19,7 @@ from shapely.geometry.base import BaseGeometry
 from cordpath.model import FloatArray, IntArray
 
 STEP_IN = 9.0  # boundary points at most this far apart; 4 and 18 in do measurably worse
+MOST_POINTS = 12000  # along one boundary; a large house needs 4000, a wrong scale would ask for millions
 
 
 @dataclass(frozen=True, eq=False)
@@ -42,9 +44,31 @@ class Mesh:
         return np.asarray(shapely.linestrings(self.points[self.edge]), object)
 
 
-def triangulate(space: BaseGeometry, inch: float) -> Mesh:
-    """Mesh of one connected polygon."""
-    triangles = shapely.get_parts(shapely.constrained_delaunay_triangles(shapely.segmentize(space, STEP_IN * inch)))
+def _pieces(space: BaseGeometry, inch: float) -> NDArray[np.object_] | None:
+    """Triangles, or None where the outline is too tangled for GEOS in every form that is tried."""
+    step = max(STEP_IN * inch, space.length / MOST_POINTS)
+    forms: tuple[Callable[[], BaseGeometry], ...] = (
+        lambda: space,
+        lambda: shapely.set_precision(space, 0.02),
+        lambda: space.buffer(-0.1 * inch),
+        lambda: space.buffer(-0.5 * inch).simplify(0.25 * inch),
+    )
+    for make in forms:
+        try:
+            form = make()
+            found = shapely.get_parts(shapely.constrained_delaunay_triangles(shapely.segmentize(form, step)))
+        except shapely.errors.GEOSException:
+            continue
+        if len(found) and abs(float(shapely.area(found).sum()) / form.area - 1) < 1e-3:
+            return np.asarray(found, object)
+    return None
+
+
+def triangulate(space: BaseGeometry, inch: float) -> Mesh | None:
+    """Mesh of one connected polygon; None where it cannot be made."""
+    triangles = _pieces(space, inch)
+    if triangles is None:
+        return None
     corners = shapely.get_coordinates(triangles).reshape(-1, 4, 2)[:, :3]
     points, number = np.unique(np.round(corners, 4).reshape(-1, 2), axis=0, return_inverse=True)
     number = number.reshape(-1, 3)

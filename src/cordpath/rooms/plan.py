@@ -35,7 +35,13 @@ def find_rooms(sheet: Sheet, view: View, scale: Scale, mapping: Mapping, symbols
     """
     if scale.ratio is None or not 0 < scale.ratio < 1e5:
         return _nothing(view, f"no rooms without a scale: {scale.why or 'the view has none'}")
-    inch = scale.points_per_foot / 12.0
+    try:
+        return _find(sheet, view, scale.points_per_foot / 12.0, mapping, symbols)
+    except shapely.errors.GEOSException as error:  # tangled beyond repair: no rooms rather than wrong ones
+        return _nothing(view, f"the lines of this view could not be made into areas ({error})")
+
+
+def _find(sheet: Sheet, view: View, inch: float, mapping: Mapping, symbols: tuple[Symbol, ...]) -> FloorPlan:
     mine = tuple(s for s in symbols if s.view in (None, view.id))
     ev = gather(sheet, view, mapping.drawing, mine, inch)
     strong, odd = find_tags(sheet, view, mapping.rooms)

@@ -31,6 +31,8 @@ STROKE_THICK_IN = (1.6, 16.0)
 DOUBLE_GAP_IN = (2.4, 13.5)
 PAIRS_GAP_IN = (2.8, 9.5)
 DARK = 0.46  # luminance below which a line may be a wall face
+MOST_PIECES = 6000  # walls of a large house have some hundred pieces; more are text, hatch or noise
+ONE_PEN = 0.95  # part of all ink from which a pen draws everything and tells nothing
 PAIRED = 0.5  # least part of the length of a class of strokes that runs in pairs (walls: 0.76 to 0.90)
 THIN_IN = 0.5  # half width given to a wall face that is drawn as a line
 
@@ -188,12 +190,13 @@ def _double_class(ev: Evidence, mask: BoolArray, width: float, easing: float) ->
 
 
 def by_double_line(ev: Evidence, easing: float) -> Raw | None:
-    """The heaviest class of strokes that passes; a class of the whole sheet's one weight is left to pairs."""
+    """The heaviest class of strokes that passes; a class that draws nearly everything is left to pairs."""
     ink, inch = ev.ink, ev.inch
     keys, label = _classes(ink, by_luminance=False)
+    share = np.bincount(label, weights=ink.length) / max(float(ink.length.sum()), 1e-9) if len(ink) else np.zeros(0)
     for number, key in enumerate(keys):
         mask = (label == number) & (ink.luminance < DARK) & ~ink.dashed
-        if _long_feet(ink, mask, inch) < DOUBLE_FT * easing:
+        if _long_feet(ink, mask, inch) < DOUBLE_FT * easing or share[number] > ONE_PEN:
             continue
         raw = _double_class(ev, mask, -key[0] * 0.02, easing)
         if raw is not None:
@@ -251,7 +254,7 @@ def by_pairs(ev: Evidence, easing: float) -> Raw | None:
     pick &= mostly[bands.first] & mostly[bands.second]
     bands = _usual_gaps(bands.take(pick), inch)
     bands = _in_network(_with_stubs(bands, every, inch), ev)
-    if bands.overlap.sum() < PAIRS_FT * easing * ev.foot:
+    if bands.overlap.sum() < PAIRS_FT * easing * ev.foot or len(bands) > MOST_PIECES:
         return None
     faces = np.unique(np.concatenate([bands.first, bands.second]))
     used = np.zeros(len(ink), bool)
@@ -283,12 +286,16 @@ def _with_stubs(bands: Bands, every: Bands, inch: float) -> Bands:
             for b in (bands, every)]  # fmt: skip
     span = axis[0][:, 1] - axis[0][:, 0]
     unit = span / np.maximum(np.hypot(*span.T), 1e-9)[:, None]
-    normal = np.stack([-unit[:, 1], unit[:, 0]], 1)
-    off = axis[1][:, None] - axis[0][None, :, :1]  # (every, bands, 2 ends, 2)
-    aside = np.abs((off * normal[None, :, None]).sum(-1)).max(2)
-    along = np.abs((off * unit[None, :, None]).sum(-1)).min(2)
-    alike = np.abs(every.gap[:, None] - bands.gap[None]) < 0.4 * inch
-    stub = ((aside < 0.4 * inch) & alike & (along < 120 * inch)).any(1) & (every.overlap > 3 * inch)
+    longer = np.concatenate([axis[0][:, 0] - unit * 120 * inch, axis[0][:, 1] + unit * 120 * inch], 1)
+    i, j = shapely.STRtree(lines(longer)).query(
+        lines(axis[1].reshape(-1, 4)), predicate="dwithin", distance=0.4 * inch
+    )
+    off = axis[1][i] - axis[0][j, :1]
+    aside = np.abs(off[..., 0] * -unit[j, None, 1] + off[..., 1] * unit[j, None, 0]).max(1)
+    fits = (aside < 0.4 * inch) & (np.abs(every.gap[i] - bands.gap[j]) < 0.4 * inch)
+    stub = np.zeros(len(every), bool)
+    stub[i[fits]] = True
+    stub &= every.overlap > 3 * inch
     known = set(zip(bands.first.tolist(), bands.second.tolist(), strict=True))
     fresh = [k for k in np.flatnonzero(stub) if (int(every.first[k]), int(every.second[k])) not in known]
     more = every.take(np.array(fresh, np.int64))
@@ -317,7 +324,7 @@ def by_single_line(ev: Evidence, easing: float) -> Raw | None:
         width = -key[0] * 0.02
         mine = ink.take(mask & (ink.length > 3 * inch))
         bodies = stroke_bodies(mine, max(width / 2, THIN_IN * inch))
-        if hatch_like(mine.xy, mine.unit, inch):
+        if len(mine) > MOST_PIECES or hatch_like(mine.xy, mine.unit, inch):
             continue
         if widest_extent(bodies, 1.2 * inch)[0] < NETWORK_FT * easing * ev.foot:
             continue

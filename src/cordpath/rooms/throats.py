@@ -133,6 +133,10 @@ def _owners(parts: list[BaseGeometry], seeds: FloatArray, foot: float) -> list[i
 def _split(part: BaseGeometry, edge: BaseGeometry | None, mine: list[int], seeds: FloatArray, cuts: list[Cut],
            inch: float, split: bool) -> tuple[list[Space], list[BaseGeometry]]:  # fmt: skip
     mesh = triangulate(part, inch)
+    if mesh is None:
+        if edge is not None and not mine:
+            return [], [part]
+        return [Space(part, tuple(mine), reaches_frame=edge is not None)], []
     count = len(mesh.area)
     merge = _Merge(list(range(count)), [frozenset()] * count, mesh.area.tolist(), mesh.width.tolist())
     state = _State(mesh, inch, merge, near=_neighbours(mesh))

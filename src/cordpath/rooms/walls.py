@@ -16,6 +16,7 @@ from shapely.geometry.base import BaseGeometry
 from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.rooms.ink import Evidence, Paint, matching_layers, polygons_only, union
 from cordpath.rooms.routes import (
+    ONE_PEN,
     Raw,
     by_double_line,
     by_fill,
@@ -62,9 +63,10 @@ def wall_candidates(ev: Evidence, layer_patterns: tuple[str, ...]) -> tuple[list
 
 def _lined(ev: Evidence, easing: float, found: list[Raw]) -> list[Raw]:
     """Walls drawn as lines: two heavy lines or one line of a heavier pen; where one pen draws all, pairs."""
-    if _one_weight(ev):
-        return [] if found else [raw for way in (by_pairs, by_single_line) if (raw := way(ev, easing)) is not None]
     double, single = by_double_line(ev, easing), None if found else by_single_line(ev, easing)
+    if double is None and _one_weight(ev):
+        pairs = None if found else by_pairs(ev, easing)
+        return [raw for raw in (pairs, single) if raw is not None]
     if single is not None and double is not None and single.weight <= double.weight + 0.01:
         single = None
     lined = [raw for raw in (single, double) if raw is not None]
@@ -77,12 +79,12 @@ def _named_walls(ev: Evidence) -> IntArray:
 
 
 def _one_weight(ev: Evidence) -> bool:
-    """Does one pen weight draw nearly everything (95 % of the length)?"""
+    """Does one pen weight draw nearly everything?"""
     if not len(ev.ink):
         return False
     _, label = np.unique(np.round(ev.ink.width / 0.02), return_inverse=True)
     share = np.bincount(label.reshape(-1), weights=ev.ink.length)
-    return bool(share.max() > 0.95 * share.sum())
+    return bool(share.max() > ONE_PEN * share.sum())
 
 
 def finish(raw: Raw, ev: Evidence) -> Walls:
