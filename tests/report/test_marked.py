@@ -403,3 +403,42 @@ def test_thousands_of_leftovers_do_not_flood_the_schedule(tmp_path: Path) -> Non
     with pymupdf.open(target) as pdf:
         text = " ".join(page.get_text() for page in pdf)
         assert len(pdf) <= 5 and "2960 more" in " ".join(text.split())
+
+
+def test_a_file_that_does_not_permit_annotations_is_told(tmp_path: Path) -> None:
+    pdfs.simple_pdf(tmp_path / "bare.pdf")
+    source = tmp_path / "plan.pdf"
+    allow = pikepdf.Permissions(modify_annotation=False, modify_form=False)
+    with pikepdf.open(tmp_path / "bare.pdf") as pdf:
+        pdf.save(source, encryption=pikepdf.Encryption(owner="own", user="", R=6, allow=allow))
+    target, notes = mark(source)
+    assert any("did not permit annotations" in note for note in notes)
+    assert target.read_bytes().startswith(source.read_bytes())
+
+
+def test_an_old_header_is_raised_in_the_catalog_only(tmp_path: Path) -> None:
+    source = tmp_path / "plan.pdf"
+    pdfs.simple_pdf(tmp_path / "bare.pdf")
+    with pikepdf.open(tmp_path / "bare.pdf") as pdf:
+        pdf.save(source, force_version="1.3")
+    target, _ = mark(source)
+    assert target.read_bytes().startswith(b"%PDF-1.3")
+    with pikepdf.open(target) as pdf:
+        assert pdf.Root.Version == Name("/1.7")
+
+
+@pytest.mark.parametrize(
+    "size", [(612.0, 792.0), (792.0, 612.0), (1224.0, 792.0), (2592.0, 1728.0), (200.0, 100.0)]
+)
+def test_schedule_pages_fit_the_set_and_their_text_is_never_small(tmp_path: Path, size) -> None:
+    target, _ = mark(pdfs.simple_pdf(tmp_path / "plan.pdf", size=size), build.result(two_findings(), size=size))
+    with pymupdf.open(target) as pdf:
+        page = pdf[1]
+        wide, high = max(size), min(size)
+        assert (page.rect.width, page.rect.height) == ((wide, high) if high >= 600 else (792, 612))
+        spans = [s for b in page.get_text("dict")["blocks"] for ln in b["lines"] for s in ln["spans"]]
+        assert min(s["size"] for s in spans) >= 6.75
+        assert (
+            max(s["bbox"][2] for s in spans) <= page.rect.width
+            and max(s["bbox"][3] for s in spans) <= page.rect.height
+        )
