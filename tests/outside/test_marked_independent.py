@@ -7,11 +7,13 @@ UserUnit is the size of a unit in points; 14.11.2: the crop box is what shows), 
 
 from __future__ import annotations
 
+import ctypes
 from pathlib import Path
 
 import numpy as np
 import pikepdf
 import pypdfium2
+import pypdfium2.raw as raw
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
@@ -223,3 +225,27 @@ def test_structure_is_sound_and_every_mark_has_an_appearance_on_the_layer(tmp_pa
             a, b, c, d, e, f = (float(v) for v in form.Matrix)
             corners = [(a * x + c * y + e, b * x + d * y + f) for x, y in ((x0, y0), (x1, y0), (x1, y1), (x0, y1))]
             assert Polygon(corners).bounds == pytest.approx([float(v) for v in annotation.Rect], abs=0.002)
+
+
+def link_targets(document: pypdfium2.PdfDocument, index: int) -> list[int]:
+    """Page indices that the links of a page lead to, as pdfium resolves them."""
+    page = document[index]
+    position, link = ctypes.c_int(0), raw.FPDF_LINK()
+    targets = []
+    while raw.FPDFLink_Enumerate(page.raw, ctypes.byref(position), ctypes.byref(link)):
+        targets.append(raw.FPDFDest_GetDestPageIndex(document.raw, raw.FPDFLink_GetDest(document.raw, link)))
+    page.close()
+    return targets
+
+
+def test_links_and_bookmarks_lead_where_they_say(tmp_path: Path) -> None:
+    draw(tmp_path / "plan.pdf", [(100.0, 150.0)], 6.0, {"/MediaBox": Array([0, 0, 400, 300])})
+    both = (finding("1", "missing", (100.0, 150.0), 6.0), finding("2", "unresolved", (300.0, 150.0), 6.0))
+    write_marked(tmp_path / "plan.pdf", tmp_path / "out.pdf", (result(both, (400.0, 300.0)),), RUN)
+    document = pypdfium2.PdfDocument(tmp_path / "out.pdf")
+    assert link_targets(document, 0) == [1, 1]
+    assert link_targets(document, 1) == [0, 0]
+    marks = [(mark.level, mark.get_title(), mark.get_dest().get_index()) for mark in document.get_toc()]
+    assert marks[1:] == [(1, "1 missing", 0), (1, "2 unresolved", 0)]
+    assert marks[0][0] == 0 and marks[0][2] == 1
+    document.close()
