@@ -103,6 +103,9 @@ def _challenged(winner: Candidate, rival: Candidate) -> Candidate:
             rival.score > TIE * winner.score or _own_share(rival, winner) > OWN_INK
         )
         return winner.with_rivals((*winner.rivals, name)) if equal else winner
+    own = winner.explained - winner.borrowed
+    if winner.borrowed and all(d.weak for d in rival.doubts) and rival.explained > TIE * own:
+        return winner.doubted(f"a line that runs on may make {name!r} look like it", name)
     heard = rival.found or (rival.explained > MORE * winner.explained and rival.coverage > RIVAL and rival.soft)
     if not heard:
         return winner

@@ -53,6 +53,7 @@ class Candidate:
     coverage: float
     explained: float  # pt of ink, letters and paint accounted for
     clutter: float
+    borrowed: float  # pt of explained lines that run on past both their ends: they may be somebody else's
     segments: IntArray  # drawn segments that lie on the marks
     lengths: FloatArray  # pt of each that does
     whole: IntArray  # segments that are wholly the symbol's
@@ -94,6 +95,7 @@ class _Measured:
     quiet: FloatArray  # (n,) coverage without hatch
     run_on: FloatArray  # (n,) share of free ends
     clutter: FloatArray  # (n,) over the template's ink
+    borrowed: FloatArray  # (n,) pt of the template's ink
     owned: tuple[tuple[IntArray, FloatArray, IntArray], ...]  # segments, lengths on marks, whole ones
 
 
@@ -120,8 +122,8 @@ def weigh(template: Template, ink: Ink, poses: FloatArray, letters: Letters, pai
         segments, on, whole = m.owned[i]
         ink_here = template.ink * float(m.covered[i]) * float(place_.pose[SCALE]) + place_.ink
         out.append(Candidate(template, ink, place_.pose, centres[i], float(m.covered[i]), ink_here,
-                             float(m.clutter[i]), segments, on, whole, place_.words, place_.alike,
-                             tuple(doubts)))  # fmt: skip
+                             float(m.clutter[i]), float(m.borrowed[i] * place_.pose[SCALE]), segments, on, whole,
+                             place_.words, place_.alike, tuple(doubts)))  # fmt: skip
     return tuple(out)
 
 
@@ -263,9 +265,14 @@ def _measure(template: Template, ink: Ink, poses: FloatArray) -> _Measured:
     element = np.stack([(hit[:, template.element == e] * template.weight[template.element == e]).sum(1) / share[e]
                         for e in matters], 1) if len(matters) else np.ones((n, 1))  # fmt: skip
     ends = np.unique(probes)
-    run_on = np.mean([past[:, probes == e].all(1) for e in ends], axis=0) if len(ends) else np.zeros(n)
+    beyond = np.zeros((n, 2 * len(template.drawn.lines)), bool)
+    for e in ends:
+        beyond[:, e] = past[:, probes == e].all(1)
+    run_on = beyond[:, ends].mean(1) if len(ends) else np.zeros(n)
+    both = beyond[:, : len(template.drawn.lines)] & beyond[:, len(template.drawn.lines) :]
+    borrowed = np.asarray(both @ share[: len(template.drawn.lines)], float)
     weight = template.weight / template.ink
-    return _Measured(element, hit @ weight, quiet @ weight, run_on, clutter / template.ink, tuple(owned))
+    return _Measured(element, hit @ weight, quiet @ weight, run_on, clutter / template.ink, borrowed, tuple(owned))
 
 
 def _clutter(

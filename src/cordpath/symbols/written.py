@@ -62,5 +62,5 @@ def _candidate(
     size = sum(STROKES_A_LETTER * letters.words[k].size * len(letters.text[k]) for k in words)
     centre = letters.at[list(words)].mean(0)
     doubt = Doubt(f"weak shape: {template.weak}", weak=True)
-    return Candidate(template, ink, pose, centre, 1.0, size, 0.0, NOTHING, np.zeros(0), NOTHING, words,
+    return Candidate(template, ink, pose, centre, 1.0, size, 0.0, 0.0, NOTHING, np.zeros(0), NOTHING, words,
                      pose[None], (doubt,))  # fmt: skip
