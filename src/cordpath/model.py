@@ -178,6 +178,20 @@ class View:
     note_box: Box | None = None
 
 
+@dataclass(frozen=True)
+class Viewport:
+    """A part of the page for which the file itself states a scale (ISO 32000-2:2020, 12.9, rectilinear measure).
+
+    ``ratio`` None where its figures contradict each other or cannot be read; ``problem`` says why.
+    """
+
+    box: Box
+    ratio: float | None
+    text: str
+    name: str = ""
+    problem: str | None = None
+
+
 @dataclass(frozen=True, eq=False)
 class Sheet:
     """One page, read.  ``assumptions`` names what was repaired or taken for granted while reading."""
@@ -195,12 +209,15 @@ class Sheet:
     views: tuple[View, ...]
     regions: tuple[Region, ...]
     assumptions: tuple[str, ...] = ()
+    viewports: tuple[Viewport, ...] = ()  # in the file's order: a later one lies over an earlier
 
 
 # ----------------------------------------------------------------------------------------------- the scale
 
 
-ScaleSource = Literal["override", "note", "dimension", "bar", "viewport", "none"]
+# ``rooms`` and ``doors``: sizes written in rooms, usual widths of door leaves; they make a scale plausible or not,
+# and prove none.
+ScaleSource = Literal["override", "note", "dimension", "bar", "viewport", "rooms", "doors", "none"]
 
 
 @dataclass(frozen=True)
@@ -211,6 +228,16 @@ class ScaleEvidence:
     ratio: float
     text: str
     count: int = 1
+
+
+@dataclass(frozen=True)
+class Dimension:
+    """A dimension string as read: the length written, and the two points on the drawing that it runs between."""
+
+    text: str
+    length_ft: float
+    start: Point
+    end: Point
 
 
 ScaleStatus = Literal["proved", "single", "conflict", "not to scale", "unknown"]
@@ -344,6 +371,7 @@ class SymbolEntry:
     status: str | None = None
     edge: Literal["inner", "outer"] | None = None
     line: int = 0  # line of the mapping file, for messages
+    rim_in: float | None = None  # height of a fixture's rim above the floor
 
 
 @dataclass(frozen=True)
@@ -356,11 +384,31 @@ class LabelEntry:
 
 @dataclass(frozen=True)
 class RoomEntry:
-    """One entry of ``rooms:``: a room name's pattern (whole match, case ignored) and its kind."""
+    """One entry of ``rooms:``: a room name's pattern (whole match, case ignored) and its kind, or a room stated by
+    hand: the one at a point, or one with its outline, both in page coordinates of the sheets that it names.
+
+    ``pattern`` is empty for a room stated by hand; its ``kind`` is ``unknown`` where only a name is stated.
+    """
 
     pattern: str
     kind: RoomKind
     finished: bool | None = None
+    name: str | None = None
+    at: Point | None = None
+    polygon: tuple[Point, ...] | None = None
+    sheet: str | None = None  # sheet number
+    file: str | None = None
+    page: int | None = None
+    line: int = 0  # line of the mapping file, for messages
+
+    @property
+    def stated(self) -> bool:
+        return self.at is not None or self.polygon is not None
+
+    def meant(self, sheet: Sheet) -> bool:
+        """Is the entry for this sheet."""
+        number = self.sheet is None or self.sheet.upper() == (sheet.number or "").upper()
+        return number and self.file in (None, sheet.file) and self.page in (None, sheet.page)
 
 
 @dataclass(frozen=True)
@@ -549,7 +597,9 @@ Doors = Literal["open", "blocking"]
 class CordPath:
     """The shortest way of a supply cord in the plan: a lower bound of the real one, heights only add.
 
-    ``doors`` tells which reading of doors and doorways it was measured under.
+    ``doors`` tells which reading of doors and doorways it was measured under.  ``figured``: the length is the one
+    that a dimension on the drawing states.  ``length_3d_ft``: with the heights of outlet and rim, where both are
+    known.
     """
 
     outlet: str
@@ -558,6 +608,8 @@ class CordPath:
     length_ft: float
     uncertainty_ft: float
     points: tuple[Point, ...]
+    figured: bool = False
+    length_3d_ft: float | None = None
 
 
 # ---------------------------------------------------------------------------------------------- circuits
