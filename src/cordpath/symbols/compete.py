@@ -12,7 +12,7 @@ import shapely
 from scipy.spatial import cKDTree
 
 from cordpath.model import OUTLET_KINDS, FloatArray, IntArray
-from cordpath.symbols.evidence import Candidate, scribbled
+from cordpath.symbols.evidence import CERTAIN, Candidate, scribbled
 from cordpath.symbols.letters import Letters
 from cordpath.symbols.pose import place
 from cordpath.symbols.template import Template
@@ -106,7 +106,10 @@ def _challenged(winner: Candidate, rival: Candidate) -> Candidate:
     own = winner.explained - winner.borrowed
     if winner.borrowed and all(d.weak for d in rival.doubts) and rival.explained > TIE * own:
         return winner.doubted(f"a line that runs on may make {name!r} look like it", name)
-    heard = rival.found or (rival.explained > MORE * winner.explained and rival.coverage > RIVAL and rival.soft)
+    # a richer shape that is drawn in full speaks against the simpler one, whatever disturbs it
+    full = rival.coverage > CERTAIN and not any(d.grave for d in rival.doubts)
+    richer = rival.explained > MORE * winner.explained and rival.coverage > RIVAL
+    heard = rival.found or (richer and (rival.soft or full))
     if not heard:
         return winner
     if rival.found and rival.score > TIE * winner.score:
