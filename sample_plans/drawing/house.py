@@ -18,6 +18,8 @@ EXTERIOR = 0.5  # ft; 6 in stud wall as drawn
 INTERIOR = 0.375  # ft; 4-1/2 in
 OpeningKind = Literal["door", "cased", "window", "garage", "slider", "bifold"]
 
+SAME_CIRCUIT = "same circuit as a GFCI device: the order is not drawn"
+
 
 @dataclass(frozen=True)
 class Wall:

@@ -23,7 +23,7 @@ from shapely.geometry.base import BaseGeometry
 from shapely.ops import nearest_points
 
 from .building import Building, Placed, key
-from .house import XY, Floor, House
+from .house import XY, Device, Floor, House
 from .marks import Arc, Line, Path
 from .plan import centre, frame_of
 from .symbols import Symbols
@@ -130,14 +130,23 @@ def verdict(edition: str, house: House, building: Building, p: Placed, symbols: 
         return "not required"
     if protected(house, p, symbols):
         return "protected"
-    return "missing" if required else "unresolved"
+    return "missing" if required and not _behind_a_device(house, p, symbols) else "unresolved"
+
+
+def _behind_a_device(house: House, p: Placed, symbols: Symbols) -> bool:
+    """Is a GFCI device on the same circuit?  It may feed this outlet: the drawing does not show the order."""
+    devices = (d for view in house.views for d in view.floor.devices if d.circuit == p.device.circuit)
+    return bool(p.device.circuit) and any(_is_device(d, symbols) for d in devices)
+
+
+def _is_device(device: Device, symbols: Symbols) -> bool:
+    drawn = symbols.entries.get(device.symbol, {}).get("protection") == "device"
+    return drawn or any("GFI" in text or "GFCI" in text for text in device.labels)
 
 
 def protected(house: House, p: Placed, symbols: Symbols) -> bool:
     """GFI at the outlet, or a GFCI or dual-function breaker on its circuit."""
-    if any("GFI" in text or "GFCI" in text for text in p.device.labels):
-        return True
-    if symbols.entries[p.device.symbol].get("protection") == "device":
+    if _is_device(p.device, symbols):
         return True
     number = p.device.circuit.rpartition("-")[2]
     return any(c.number == number and c.mark in ("GFCI", "DF") for c in house.circuits)

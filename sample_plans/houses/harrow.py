@@ -9,7 +9,21 @@ and an unfinished basement room, a sump pump.
 
 import math
 
-from drawing.house import XY, Circuit, Device, Dims, Fixture, Floor, House, Opening, Piece, Room, View, Wall
+from drawing.house import (
+    SAME_CIRCUIT,
+    XY,
+    Circuit,
+    Device,
+    Dims,
+    Fixture,
+    Floor,
+    House,
+    Opening,
+    Piece,
+    Room,
+    View,
+    Wall,
+)
 
 DUPLEX, GROUND, DOUBLE, V240 = (
     "duplex receptacle", "ground-fault receptacle", "double duplex receptacle", "240 V receptacle",
@@ -117,7 +131,7 @@ OUTLETS = (
     Device(DUPLEX, "KITCHEN", (5.1, 0.5), "L1-5", ("DW",), expect="PPP", why="dishwasher, GFCI breaker"),
     Device(GROUND, "KITCHEN", (11.6, 0.5), "L1-3", ('+42"',), counter=True, expect="PPP",
            why="ground-fault receptacle"),
-    Device(DUPLEX, "KITCHEN", (0.5, 2.2), "L1-3", ('+42"',), counter=True, expect="MMM",
+    Device(DUPLEX, "KITCHEN", (0.5, 2.2), "L1-37", ('+42"',), counter=True, expect="MMM",
            why="counter outlet on an ordinary breaker"),
     Device(DUPLEX, "KITCHEN", (0.5, 9.3), "L1-1", ('+42"',), counter=True, expect="PPP",
            why="counter outlet on the dual-function breaker of circuit 1"),
@@ -134,10 +148,10 @@ OUTLETS = (
     Device(DUPLEX, "GREAT ROOM", (39.5, 15.4), "L1-11"),
     Device(DUPLEX, "GREAT ROOM", (32.6, 0.5), "L1-11", expect="NNN",
            why="the bar's wall stands between it and the bar sink; round its end is more than 6 ft"),
-    Device(DUPLEX, "WET BAR", (35.0, 0.5), "L1-13", ('+42"',), counter=True, expect="MMM",
-           why="under 6 ft to the bar sink"),
+    Device(DUPLEX, "WET BAR", (35.0, 0.5), "L1-13", ('+42"',), counter=True, expect="UUU",
+           why=SAME_CIRCUIT),
     Device(GROUND, "WET BAR", (39.5, 2.6), "L1-13", expect="PPP", why="ground-fault receptacle"),
-    Device(DUPLEX, "GARAGE", (0.5, 29.5), "L1-15", expect="MMM", why="garage, ordinary breaker"),
+    Device(DUPLEX, "GARAGE", (0.5, 29.5), "L1-39", expect="MMM", why="garage, ordinary breaker"),
     Device(GROUND, "GARAGE", (21.5, 31.5), "L1-15", expect="PPP", why="ground-fault receptacle"),
     Device(DUPLEX, "GARAGE", (13, 17.7), "L1-15", ("GFI",), expect="PPP", why="GFI beside it"),
     Device(DUPLEX, "HALL", (28.94, 21.8), "L1-17", expect="NUU",
@@ -157,7 +171,7 @@ OUTLETS = (
     Device(DUPLEX, "OWNER'S SUITE", (40, 13.4), "L1-10"),
     Device(GROUND, "OWNER'S BATH", wing(17.0, 0.5), "L1-23", expect="PPP", why="ground-fault receptacle"),
     Device(DUPLEX, "OWNER'S BATH", wing(15.2, 7.6), "L1-25", expect="MMM", why="bathroom, no protection shown"),
-    Device(DUPLEX, "DECK", (23, 0), "L1-15", ("WP",), expect="MMM", why="outdoors, no protection shown"),
+    Device(DUPLEX, "DECK", (23, 0), "L1-15", ("WP",), expect="UUU", why=SAME_CIRCUIT),
     Device(GROUND, "DECK", (32.2, 0), "L1-15", ("WP",), expect="PPP", why="ground-fault receptacle"),
     Device(GROUND, "STOOP", (35.4, 34), "L1-15", ("WP",), expect="PPP", why="ground-fault receptacle"),
 )  # fmt: skip
@@ -263,14 +277,14 @@ BASEMENT = Floor(
         Fixture("water closet", "BATH", (34.2, 20.33), 180),
     ),
     (
-        Device(DUPLEX, "UNFIN. BASEMENT", (0.5, 10.5), "L1-27", expect="MMM", why="unfinished basement"),
+        Device(DUPLEX, "UNFIN. BASEMENT", (0.5, 10.5), "L1-41", expect="MMM", why="unfinished basement"),
         Device(GROUND, "UNFIN. BASEMENT", (10, 0.5), "L1-27", expect="PPP", why="ground-fault receptacle"),
         Device(DUPLEX, "UNFIN. BASEMENT", (0.5, 17.6), "L1-29", ("SUMP",), expect="MMM",
                why="unfinished basement; there is no exception for a pump"),
         Device(GROUND, "UNFIN. BASEMENT", (17.8, 15), "L1-27", expect="PPP", why="ground-fault receptacle"),
         Device(DUPLEX, "REC ROOM", (18.2, 4.4), "L1-31", expect="NMM", why=FINISHED),
         Device(DUPLEX, "REC ROOM", (30, 0.5), "L1-31", expect="NMM", why=FINISHED),
-        Device(GROUND, "REC ROOM", (39.5, 6.5), "L1-31", expect="NPP", why="ground-fault receptacle"),
+        Device(GROUND, "REC ROOM", (39.5, 6.5), "L1-27", expect="NPP", why="ground-fault receptacle"),
         Device(DUPLEX, "REC ROOM", (24, 21.5), "L1-31", expect="NMM", why=FINISHED),
         Device(DOUBLE, "REC ROOM", (30.8, 19.6), "L1-31", expect="NMM", why=FINISHED),
         Device(GROUND, "BATH", (36.2, 13.2), "L1-23", expect="PPP", why="ground-fault receptacle"),
@@ -304,7 +318,9 @@ CIRCUITS = (
     Circuit("21", "LAUNDRY", mark="AFCI"), Circuit("23", "BATHROOM RECEPTACLES"),
     Circuit("25", "OWNER'S BATH"), Circuit("27", "BASEMENT"), Circuit("29", "SUMP PUMP"),
     Circuit("31", "REC ROOM", amps=15, mark="AFCI"), Circuit("33", "LIGHTING", amps=15, mark="AFCI"),
-    Circuit("35", "LIGHTING", amps=15, mark="AFCI"), Circuit("37", "SPARE"), Circuit("39", "SPARE"),
+    Circuit("35", "LIGHTING", amps=15, mark="AFCI"), Circuit("37", "KITCHEN COUNTER", mark="AFCI"),
+    Circuit("39", "GARAGE"),
+    Circuit("41", "BASEMENT"),
 )  # fmt: skip
 
 NOTES = (

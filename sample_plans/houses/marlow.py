@@ -5,7 +5,20 @@ a refrigerator outlet far from the sink, a bedroom outlet behind a lavatory's wa
 lavatory through the door, one that reaches another at 6 ft almost exactly, a room whose name says nothing.
 """
 
-from drawing.house import Circuit, Device, Dims, Fixture, Floor, House, Opening, Piece, Room, View, Wall
+from drawing.house import (
+    SAME_CIRCUIT,
+    Circuit,
+    Device,
+    Dims,
+    Fixture,
+    Floor,
+    House,
+    Opening,
+    Piece,
+    Room,
+    View,
+    Wall,
+)
 
 DUPLEX, QUAD, V240, FLOOR = "duplex receptacle", "quadruplex receptacle", "240 V receptacle", "floor receptacle"
 LIGHT, CAN, SCONCE, SWITCH = "ceiling light", "recessed light", "wall light", "switch"
@@ -150,8 +163,8 @@ OUTLETS = (
         why="counter outlet on the GFCI breaker of circuit 1",
     ),
     Device(
-        DUPLEX, "KITCHEN", (43.5, 4.4), "A-3", ('+42"',), counter=True, expect="MMM",
-        why="counter outlet on the ordinary breaker of circuit 3",
+        DUPLEX, "KITCHEN", (43.5, 4.4), "A-26", ('+42"',), counter=True, expect="MMM",
+        why="counter outlet on the ordinary breaker of circuit 26",
     ),
     Device(V240, "KITCHEN", (43.5, 8.2), "A-2,4", ("RANGE",), expect="NNM", why="range, over 6 ft from the bowl"),
     Device(
@@ -173,16 +186,16 @@ OUTLETS = (
     ),
     Device(DUPLEX, "LIVING ROOM", (35.8, 30.4), "A-19"),
     Device(DUPLEX, "FOYER", (22.2, 28.4), "A-17"),
-    Device(DUPLEX, "LAUNDRY", (37.6, 20.3), "A-9", ("W",), expect="MMM", why="laundry, no protection shown"),
+    Device(DUPLEX, "LAUNDRY", (37.6, 20.3), "A-9", ("W",), expect="UUU", why=SAME_CIRCUIT),
     Device(V240, "LAUNDRY", (40.0, 20.3), "A-6,8", ("DRYER",), expect="NMM", why="240 V, in the list from 2020"),
     Device(DUPLEX, "LAUNDRY", (41.0, 14.2), "A-9", ("GFI", '+42"'), expect="PPP", why="GFI at the outlet"),
     Device(DUPLEX, "POWDER", (38.6, 20.7), "A-15", expect="PPP", why="bathroom, GFCI breaker of circuit 15"),
     Device(DUPLEX, "THE ROOST", (43.5, 28.6), "A-17", expect="UUU", why="the name does not tell what the room is"),
-    Device(DUPLEX, "GARAGE", (44, 12.6), "A-11", expect="MMM", why="garage, no protection shown"),
+    Device(DUPLEX, "GARAGE", (44, 12.6), "A-27", expect="MMM", why="garage, no protection shown"),
     Device(DUPLEX, "GARAGE", (60, 6.5), "A-11", ("GFI",), expect="PPP", why="GFI at the outlet"),
     Device(V240, "GARAGE", (65.5, 20), "A-14,16", ("EV",), expect="NMM", why="240 V, in the list from 2020"),
     Device(DUPLEX, "FRONT PORCH", (23, 32), "A-13", ("GFI/WP",), expect="PPP", why="GFI at the outlet"),
-    Device(DUPLEX, "PATIO", (23.2, 0), "A-13", ("WP",), expect="MMM", why="outdoors, no protection shown"),
+    Device(DUPLEX, "PATIO", (23.2, 0), "A-13", ("WP",), expect="UUU", why=SAME_CIRCUIT),
     Device(DUPLEX, "PATIO", (32, 0), "A-13", ("WP", "GFI"), expect="PPP", why="GFI at the outlet"),
 )  # fmt: skip
 
@@ -285,7 +298,7 @@ CIRCUITS = (
     Circuit("19", "LIVING AND DINING", amps=15, mark="AFCI"), Circuit("20", "LIGHTING", amps=15, mark="AFCI"),
     Circuit("21", "LIGHTING", amps=15, mark="AFCI"), Circuit("22,24", "AIR CONDITIONING", 2, 40),
     Circuit("23", "SMOKE DETECTORS", amps=15, mark="AFCI"), Circuit("25", "WATER HEATER IGNITION"),
-    Circuit("26", "SPARE"), Circuit("27", "SPARE"),
+    Circuit("26", "KITCHEN COUNTER", mark="AFCI"), Circuit("27", "GARAGE"), Circuit("28", "SPARE"),
 )  # fmt: skip
 
 NOTES = (

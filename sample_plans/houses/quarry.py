@@ -4,7 +4,21 @@ Cases on purpose: demolished devices on a layer that is off, an outdoor sink, a 
 a garage of which every outlet counts, a toilet room.
 """
 
-from drawing.house import XY, Circuit, Device, Dims, Fixture, Floor, House, Opening, Piece, Room, View, Wall
+from drawing.house import (
+    SAME_CIRCUIT,
+    XY,
+    Circuit,
+    Device,
+    Dims,
+    Fixture,
+    Floor,
+    House,
+    Opening,
+    Piece,
+    Room,
+    View,
+    Wall,
+)
 
 DUPLEX, GROUND, DOUBLE, V240 = (
     "duplex receptacle", "ground-fault receptacle", "double duplex receptacle", "240 V receptacle",
@@ -61,17 +75,17 @@ FIXTURES = (
 )
 
 OUTLETS = (
-    Device(DUPLEX, "GARAGE", m(0.15, 5.0), "G-1", expect="MMM", why="garage, ordinary breaker"),
+    Device(DUPLEX, "GARAGE", m(0.15, 5.0), "G-1", expect="UUU", why=SAME_CIRCUIT),
     Device(GROUND, "GARAGE", m(0.15, 0.9), "G-1", expect="PPP", why="ground-fault receptacle"),
     Device(DOUBLE, "GARAGE", m(5.0, 0.15), "G-3", expect="PPP", why="GFCI breaker of circuit 3"),
     Device(V240, "GARAGE", m(5.9, 5.4), "G-2,4", ("EV",), expect="NMM", why="240 V, in the list from 2020"),
-    Device(DUPLEX, "GARAGE", m(3.0, 4.2), "G-1", ("CLG",), facing=UP, expect="MMM",
+    Device(DUPLEX, "GARAGE", m(3.0, 4.2), "G-8", ("CLG",), facing=UP, expect="MMM",
            why="garage, at the ceiling: no exception"),
     Device(GROUND, "POTTING ROOM", m(9.7, 0.15), "G-5", expect="PPP", why="ground-fault receptacle"),
-    Device(DUPLEX, "POTTING ROOM", m(6.1, 1.4), "G-5", expect="MMM", why="accessory building, ordinary breaker"),
+    Device(DUPLEX, "POTTING ROOM", m(6.1, 1.4), "G-5", expect="UUU", why=SAME_CIRCUIT),
     Device(DUPLEX, "POTTING ROOM", m(9.8, 3.5), "G-3", expect="PPP", why="GFCI breaker of circuit 3"),
-    Device(DUPLEX, "TOILET", m(8.3, 5.3), "G-5", expect="MMM", why="bathroom, ordinary breaker"),
-    Device(DUPLEX, "OUTDOOR KITCHEN", m(10.2, 3.4), "G-7", ("WP",), expect="MMM", why="outdoors, ordinary breaker"),
+    Device(DUPLEX, "TOILET", m(8.3, 5.3), "G-9", expect="MMM", why="bathroom, ordinary breaker"),
+    Device(DUPLEX, "OUTDOOR KITCHEN", m(10.2, 3.4), "G-9", ("WP",), expect="MMM", why="outdoors, ordinary breaker"),
     Device(GROUND, "OUTDOOR KITCHEN", m(10.2, 4.4), "G-7", ("WP",), expect="PPP", why="ground-fault receptacle"),
     Device(DUPLEX, "DRIVE", m(0.3, 7.2), "G-7", ("GFI/WP",), expect="PPP", why="GFI beside it"),
 )  # fmt: skip
@@ -125,7 +139,7 @@ BUILDING = Floor(
 CIRCUITS = (
     Circuit("1", "GARAGE"), Circuit("2,4", "VEHICLE CHARGER RECEPTACLE", 2, 50), Circuit("3", "BENCH", mark="GFCI"),
     Circuit("5", "POTTING ROOM AND TOILET"), Circuit("6", "LIGHTING", amps=15), Circuit("7", "OUTDOOR"),
-    Circuit("8", "SPARE"),
+    Circuit("8", "DOOR OPENER"), Circuit("9", "TOILET AND OUTDOOR"), Circuit("10", "SPARE"),
 )  # fmt: skip
 
 NOTES = (

@@ -5,7 +5,20 @@ mud room in one, a bath with two outlets of which one is protected, a hall outle
 office outlet behind a bath's wall; hatching on floors.
 """
 
-from drawing.house import Circuit, Device, Dims, Fixture, Floor, House, Opening, Piece, Room, View, Wall
+from drawing.house import (
+    SAME_CIRCUIT,
+    Circuit,
+    Device,
+    Dims,
+    Fixture,
+    Floor,
+    House,
+    Opening,
+    Piece,
+    Room,
+    View,
+    Wall,
+)
 
 DUPLEX, QUAD, V240, FLOOR = "duplex receptacle", "quadruplex receptacle", "240 V receptacle", "floor receptacle"
 LIGHT, CAN, SCONCE, SWITCH = "ceiling light", "recessed light", "wall light", "switch"
@@ -90,7 +103,7 @@ FIXTURES = (
 OUTLETS = (
     Device(DUPLEX, "KIT.", (0.5, 3.4), "A-1", ('+42"',), counter=True, expect="PPP",
            why="GFCI breaker of circuit 1"),
-    Device(DUPLEX, "KIT.", (5.6, 0.5), "A-3", ('+42"',), counter=True, expect="MMM", why="ordinary breaker"),
+    Device(DUPLEX, "KIT.", (5.6, 0.5), "A-23", ('+42"',), counter=True, expect="MMM", why="ordinary breaker"),
     Device(DUPLEX, "KIT.", (9.1, 0.5), "A-3", ("GFI", '+42"'), counter=True, expect="PPP", why="GFI at the outlet"),
     Device(V240, "KIT.", (7.4, 0.5), "A-2,4", ("RANGE",), expect="NNM", why="range, over 6 ft from the bowl"),
     Device(DUPLEX, "KIT.", (10.3, 0.5), "A-7", ("REF",), expect="NNM", why="over 6 ft from the bowls"),
@@ -104,18 +117,18 @@ OUTLETS = (
     Device(QUAD, "FAM. RM.", (21.4, 19.8), "A-9"),
     Device(DUPLEX, "FAM. RM.", (15.4, 19.8), "A-9"),
     Device(FLOOR, "FAM. RM.", (18.2, 11.6), "A-9", facing=UP),
-    Device(DUPLEX, "LAUN./MUD", (1.7, 22.8), "A-11", ("W",), expect="MMM", why="laundry, no protection shown"),
+    Device(DUPLEX, "LAUN./MUD", (1.7, 22.8), "A-11", ("W",), expect="UUU", why=SAME_CIRCUIT),
     Device(V240, "LAUN./MUD", (4.2, 22.8), "A-6,8", ("DRYER",), expect="NMM", why="240 V, in the list from 2020"),
     Device(DUPLEX, "LAUN./MUD", (8.8, 19.6), "A-11", ("GFI",), expect="PPP", why="GFI at the outlet"),
     Device(DUPLEX, "HALL", (9.2, 26.9), "A-13", expect="NMM",
            why="under 6 ft to the bath's lavatory or tub, through its door"),
     Device(DUPLEX, "HALL", (12.8, 17.6), "A-13", expect="NNN"),
-    Device(DUPLEX, "BA 1", (8.4, 23.2), "A-15", ("GFI",), expect="PPP", why="GFI at the outlet"),
+    Device(DUPLEX, "BA 1", (8.4, 23.2), "A-16", ("GFI",), expect="PPP", why="GFI at the outlet"),
     Device(DUPLEX, "BA 1", (0.5, 24.4), "A-15", expect="MMM", why="bathroom, no protection shown"),
     Device(DUPLEX, "OFC", (17.6, 20.2), "A-17", expect="NNN"),
     Device(QUAD, "OFC", (13.2, 22.6), "A-17", expect="NNN"),
     Device(DUPLEX, "OFC", (21.8, 23.6), "A-17", expect="NNN"),
-    Device(DUPLEX, "PLUNGE ROOM", (24.2, 29.8), "A-19", expect="NMM",
+    Device(DUPLEX, "PLUNGE ROOM", (24.2, 29.8), "A-26", expect="NMM",
            why="declared damp; a lavatory is 1 ft away behind the wall"),
     Device(DUPLEX, "PLUNGE ROOM", (29.5, 21.2), "A-19", ("GFI/WP",), expect="NPP", why="declared damp; GFI"),
     Device(DUPLEX, "M. BR", (13.2, 31.6), "A-10"),
@@ -129,7 +142,7 @@ OUTLETS = (
     Device(DUPLEX, "BR 2", (0.5, 40.4), "A-12"),
     Device(DUPLEX, "BR 2", (8.0, 41.5), "A-12"),
     Device(DUPLEX, "BR 2", (7.6, 31.2), "A-12", expect="NNN"),
-    Device(DUPLEX, "COV. PORCH", (14, 42), "A-14", ("WP",), expect="MMM", why="outdoors, no protection shown"),
+    Device(DUPLEX, "COV. PORCH", (14, 42), "A-25", ("WP",), expect="MMM", why="outdoors, no protection shown"),
     Device(DUPLEX, "DECK", (15, 0), "A-14", ("WP", "GFI"), expect="PPP", why="GFI at the outlet"),
     Device(DUPLEX, "DECK", (27, 0), "A-20", ("WP",), expect="PPP", why="outdoors, GFCI breaker of circuit 20"),
 )  # fmt: skip
@@ -209,7 +222,9 @@ CIRCUITS = (
     Circuit("13", "HALL", amps=15, mark="AFCI"), Circuit("14", "OUTDOOR"), Circuit("15", "BATH 1"),
     Circuit("16", "M. BATH", mark="GFCI"), Circuit("17", "OFFICE", amps=15, mark="AFCI"),
     Circuit("18", "M. BATH"), Circuit("19", "PLUNGE ROOM"), Circuit("20", "DECK", mark="DF"),
-    Circuit("21", "LIGHTING", amps=15, mark="AFCI"), Circuit("22,24", "HEAT PUMP", 2, 30), Circuit("23", "SPARE"),
+    Circuit("21", "LIGHTING", amps=15, mark="AFCI"), Circuit("22,24", "HEAT PUMP", 2, 30),
+    Circuit("23", "KITCHEN COUNTER", mark="AFCI"),
+    Circuit("25", "PORCH"), Circuit("26", "PLUNGE ROOM"),
 )  # fmt: skip
 
 NOTES = (

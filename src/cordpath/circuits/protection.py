@@ -40,7 +40,8 @@ def _device(outlet: Outlet, circuit: str | None) -> Protection | None:
         return Protection(Answer.YES, "device", f"drawn as '{symbol.entry.name}'", circuit)
     unsure = symbol.fact("protection_unsure")
     if unsure:
-        why = unsure if isinstance(unsure, str) else "a text near the symbol may mean GFCI protection"
+        plain = unsure in (True, "device", "breaker", "feed-through")
+        why = "a text near the symbol may mean GFCI protection" if plain else str(unsure)
         return Protection(Answer.UNKNOWN, None, None, circuit, (why,))
     if drawn:
         why = f"it may be a '{symbol.entry.name}', but its shape could not be settled"

@@ -15,6 +15,7 @@ from scipy.spatial import cKDTree
 
 from cordpath import geometry
 from cordpath.model import FIXTURE_KINDS, BoolArray, FloatArray, IntArray, Sheet, Symbol
+from cordpath.symbols.hatch import hatched
 from cordpath.symbols.label_runs import Run
 
 REACH = 36.0  # pt, 1/2 in: labels stand up to 3/8 in from their symbol (common practice, no source)
@@ -101,6 +102,8 @@ def _leaders(
     length = geometry.lengths(sheet.strokes.xy)
     fit = (length >= LEADER_LEAST) & (length <= LEADER_MOST) & sheet.strokes.ink()
     fit &= _own(symbols, len(sheet.strokes)) < 0
+    # Boards, tiles and hatch run from many a text to many a symbol and lead nowhere.
+    fit &= ~hatched(sheet.strokes.xy, sheet.strokes.ink() & (sheet.strokes.curve < 0))
     which = np.flatnonzero(fit)
     if not len(which) or not len(boxes) or not len(outlines):
         return none, none
