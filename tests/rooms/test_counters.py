@@ -70,3 +70,20 @@ def test_mapped_countertops_count() -> None:
     top = symbol("countertop", (10 * FT, 6 * FT), size=2 * FT)
     plan = _read(_kitchen(), (top,))
     assert plan.counters is not None and plan.counters.intersects(shapely.Point(10 * FT, 6 * FT))
+
+
+def test_an_outlet_on_an_island_is_anchored_where_its_bars_end() -> None:
+    d = _kitchen().line((10, 10), (16, 10), (16, 13), (10, 13), (10, 10)).line((7, 5 + DEEP), (15, 5 + DEEP))
+    sign = symbol("receptacle", (12 * FT, 13 * FT + 8), size=16, wall=(0.0, -1.0))
+    plan = _read(d, (sign,))
+    (standing,) = stand((sign,), plan, SCALE)
+    assert standing.anchor == pytest.approx((12 * FT, 13 * FT), abs=0.2)
+    assert standing.at_counter is Answer.YES
+    away = symbol("receptacle", (12 * FT, 16 * FT), size=9)
+    assert stand((away,), plan, SCALE)[0].at_counter is Answer.UNKNOWN
+
+
+def test_the_box_of_a_room_number_is_no_counter() -> None:
+    d = _kitchen().word("101", (12, 6.6))
+    d.line((11.2, 6.1), (12.8, 6.1), (12.8, 5 + DEEP), (11.2, 5 + DEEP), (11.2, 6.1))
+    assert _read(d).counters is None

@@ -153,3 +153,41 @@ def test_ids_carry_the_view_where_there_are_several() -> None:
     assert all(r.id.startswith("v1.") for r in plan.rooms)
     empty = find_rooms(dataclasses.replace(sheet, views=(view, other)), other, SCALE, PLAIN, ())
     assert empty.rooms == () and empty.why
+
+
+def test_rooms_of_a_basement_plan_are_basement() -> None:
+    sheet, view = _house("BATH").sheet()
+    below = dataclasses.replace(view, title="BASEMENT POWER PLAN")
+    plan = find_rooms(dataclasses.replace(sheet, views=(below,)), below, SCALE, PLAIN, ())
+    assert (_at(plan, 30, 7).kind, _at(plan, 30, 7).finished) == ("basement", True)
+    assert _at(plan, 20, 7).kind == "bathroom"
+
+
+def test_a_bar_takes_a_corner_of_an_open_plan() -> None:
+    d = Drawer().room(5, 5, 45, 20).word("GREAT ROOM", (15, 12)).word("WET BAR", (40, 12))
+    plan = _plan(d)
+    assert _at(plan, 42, 12).kind == "food area"
+    assert _at(plan, 28, 12).kind == "living"
+
+
+def test_wall_strokes_that_a_symbol_borrowed_stay_walls() -> None:
+    import numpy as np
+
+    from cordpath.model import Fills
+
+    d = _house("BATH")
+    sheet, view = d.sheet()
+    rings = [np.array(r.coords) for p in sheet.fills.shape for r in (p.exterior, *p.interiors)]
+    walls = np.concatenate([np.concatenate([r[:-1], r[1:]], 1) for r in rings])
+    thin = np.array([[290, 100, 330, 100], [330, 100, 330, 140], [290, 140, 290, 100]], float)
+    from cordpath.model import Strokes
+
+    strokes = Strokes.of(np.concatenate([walls, thin]), width=1.4)
+    width = np.r_[np.full(len(walls), 1.4), np.full(len(thin), 0.36)]
+    strokes = dataclasses.replace(strokes, width=width)
+    sheet = dataclasses.replace(sheet, strokes=strokes, fills=Fills.none())
+    plain = find_rooms(sheet, view, SCALE, PLAIN, ())
+    touching = np.flatnonzero(np.hypot(walls[:, 2] - walls[:, 0], walls[:, 3] - walls[:, 1]) < 60)
+    tub = symbol("bathtub", (18 * FT, 7 * FT), size=60)
+    greedy = dataclasses.replace(tub, strokes=np.r_[touching[:2], len(walls) + np.arange(3)])
+    assert find_rooms(sheet, view, SCALE, PLAIN, (greedy,)).walls.equals(plain.walls)

@@ -41,6 +41,11 @@ def find_anchor(symbol: Symbol, walls: BaseGeometry, inch: float) -> Anchor:
         hit = _shoot(at, np.array(symbol.wall_direction, float), body, walls, inch)
     else:
         hit = _nearest(at, body, walls, inch)
+    if hit is None and symbol.wall_direction is not None:
+        # No wall ahead: an island or a pedestal, which the far end of the symbol's bars touches.
+        ahead = np.array(symbol.wall_direction, float)
+        reach = _support(body, at, ahead)
+        return Anchor(at + ahead * reach, None, least + 0.3 * reach)
     if hit is None:
         x0, y0, x1, y1 = body.bounds
         return Anchor(at, None, least + 0.15 * max(x1 - x0, y1 - y0))

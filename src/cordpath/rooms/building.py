@@ -41,14 +41,16 @@ class Building:
     frame: BaseGeometry
     inch: float
 
-    def divide(self, seeds: FloatArray, split: bool = True) -> tuple[list[Space], BaseGeometry]:
+    def divide(
+        self, seeds: FloatArray, split: bool = True, reach: FloatArray | None = None
+    ) -> tuple[list[Space], BaseGeometry]:
         inch = self.inch
         cuts = [
             Cut(c.strip.buffer(1.5 * inch), CASED_FACTOR, 0.5 * c.width, 0.85)
             for c in self.closers if c.kind == "cased"
         ]  # fmt: skip
         cuts += [Cut(s, STAIR_FACTOR, 18 * inch, 0.5) for s in self.stairs]
-        return divide(self.barrier, self.frame, seeds, cuts, inch, split)
+        return divide(self.barrier, self.frame, seeds, cuts, inch, split, reach)
 
 
 def raise_building(walls: Walls, ev: Evidence, seeds: FloatArray) -> Building | None:

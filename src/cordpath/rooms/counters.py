@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from cordpath.geometry import lines, midpoints
-from cordpath.model import FloatArray, Room, Symbol
+from cordpath.model import BoolArray, FloatArray, Room, Symbol, Word
 from cordpath.rooms.bands import merge_runs, pair_up
 from cordpath.rooms.ink import Ink, make_ink, union
 from cordpath.rooms.routes import equally_spaced
@@ -28,6 +28,7 @@ DOUBTFUL_FRONT_IN = 6.0
 ISLAND_IN = (22.0, 50.0)  # depth
 ISLAND_LONG_IN = 24.0
 ISLAND_CLEAR_IN = 18.0  # from the walls: less is no way to walk
+TAG_BOX = 1.2  # of the height of a word: how far round it its box is drawn
 SAMPLES = 9
 INTERRUPTS = frozenset({"range", "refrigerator", "washer", "dryer", "wall oven", "water heater"})
 
@@ -59,6 +60,19 @@ def find_counters(ink: Ink, rooms: list[Room], walls: BaseGeometry, symbols: tup
             sure += _islands(mine, near, inch)
     gone = union([s.footprint.buffer(0.5 * inch) for s in symbols if s.kind in INTERRUPTS])
     return Counters(union(sure).difference(gone), union(doubtful).difference(gone))
+
+
+def beside_words(ink: Ink, words: tuple[Word, ...]) -> BoolArray:
+    """Strokes of boxes and underlines round words: room numbers, dimensions, notes."""
+    near = np.zeros(len(ink), bool)
+    if not len(ink) or not words:
+        return near
+    box = np.array([w.box for w in words])
+    high = np.minimum(box[:, 2] - box[:, 0], box[:, 3] - box[:, 1])
+    slack = TAG_BOX * high
+    areas = shapely.box(box[:, 0] - slack, box[:, 1] - slack, box[:, 2] + slack, box[:, 3] + slack)
+    near[shapely.STRtree(lines(ink.xy)).query(areas, predicate="covers")[1]] = True
+    return near
 
 
 def _plain(ink: Ink, inch: float) -> Ink:

@@ -111,7 +111,10 @@ def _explained(sheet: Sheet, symbols: tuple[Symbol, ...]) -> BoolArray:
         index = index[(index >= 0) & (index < len(mask))]
         x0, y0, x1, y1 = symbol.footprint.bounds if not symbol.footprint.is_empty else (0.0, 0.0, 0.0, 0.0)
         reach = 1.5 * float(np.hypot(x1 - x0, y1 - y0)) + 1.0
-        mask[index[lengths(sheet.strokes.xy[index]) <= reach]] = True
+        own = lengths(sheet.strokes.xy[index]) <= reach
+        width = sheet.strokes.width[index]
+        own &= width <= 1.5 * np.median(width) + 0.1 if len(index) else own  # a heavier line is the wall behind it
+        mask[index[own]] = True
     return mask
 
 

@@ -8,11 +8,11 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from cordpath.model import FloatArray, FloorPlan, Mapping, Room, Scale, Sheet, Symbol, View
+from cordpath.model import FloatArray, FloorPlan, Mapping, Room, Scale, Sheet, Symbol, View, Word
 from cordpath.rooms.building import STRAY_FT, Building, raise_building, score
-from cordpath.rooms.counters import find_counters
+from cordpath.rooms.counters import beside_words, find_counters
 from cordpath.rooms.ink import Evidence, gather, polygons_only, union
-from cordpath.rooms.kinds import DOUBT, Draft, settle_kinds
+from cordpath.rooms.kinds import DOUBT, Draft, settle_basement, settle_kinds
 from cordpath.rooms.openings import Closer
 from cordpath.rooms.tags import Tag, find_tags
 from cordpath.rooms.throats import Space
@@ -24,6 +24,7 @@ ROUTE_CONFIDENCE = {"fill": 0.97, "thick": 0.97, "double": 0.97, "layer": 0.97, 
 LEAK_FT, LEAK_RATIO = 5.0, 0.5  # a way to the outdoors as wide as this is no missed window
 OPEN_OUT_FT = 9.0
 GARAGE_DOOR_FT = 7.0
+BAR_REACH_FT = 7.0  # from the name of a bar to the end of its counter
 
 
 def find_rooms(sheet: Sheet, view: View, scale: Scale, mapping: Mapping, symbols: tuple[Symbol, ...]) -> FloorPlan:
@@ -56,11 +57,12 @@ def _find(sheet: Sheet, view: View, inch: float, mapping: Mapping, symbols: tupl
     drafts = [_draft(s, strong, building) for s in spaces]
     _odd_names(drafts, odd, inch)
     settle_kinds(drafts, mine, building.closers, inch)
+    settle_basement(drafts, view.title)
     _open_plans(drafts)
     drafts = [d for d in drafts if not (d.tag is None and _is_outdoors(d, outside, building))]
     prefix = f"{view.id}." if len(sheet.views) > 1 else ""
     rooms = _rooms(drafts, view, prefix, outside)
-    return _typed(view, building, rooms, outside, ev, mine, assumption)
+    return _typed(view, building, rooms, outside, ev, mine, sheet.words, assumption)
 
 
 def _nothing(view: View, why: str) -> FloorPlan:
@@ -95,18 +97,27 @@ def _best_building(ev: Evidence, strong: list[Tag], patterns: tuple[str, ...]) -
 def _spaces(building: Building, strong: list[Tag]) -> tuple[list[Tag], list[Space], BaseGeometry]:
     """Spaces; labels of parts of a room (SHOWER in a BATH) are taken out and the space divided anew."""
     for _ in range(2):
-        spaces, outside = building.divide(_points(strong))
+        spaces, outside = building.divide(_points(strong), reach=_reach(strong, building.inch))
         drop: set[int] = set()
         for space in spaces:
             for k in space.seeds:
-                others = [o for o in (*space.seeds, *space.open_with) if o != k]
+                meant = strong[k].meaning
+                closet = meant is not None and meant.kind == "closet"  # a closet behind folding doors is a space
+                near = () if closet else space.near_with
+                others = [o for o in (*space.seeds, *space.open_with, *near) if o != k]
                 if strong[k].weak and any(not strong[o].weak for o in others):
                     drop.add(k)
         if not drop:
             return strong, spaces, outside
         strong = [t for i, t in enumerate(strong) if i not in drop]
-    spaces, outside = building.divide(_points(strong))
+    spaces, outside = building.divide(_points(strong), reach=_reach(strong, building.inch))
     return strong, spaces, outside
+
+
+def _reach(strong: list[Tag], inch: float) -> FloatArray:
+    """A bar or a coffee station in an open plan is a corner of it, not half of it."""
+    bars = [t.meaning is not None and t.meaning.kind == "food area" for t in strong]
+    return np.where(bars, BAR_REACH_FT * 12 * inch, np.inf)
 
 
 def _draft(space: Space, strong: list[Tag], building: Building) -> Draft:
@@ -183,7 +194,7 @@ def _rooms(drafts: list[Draft], view: View, prefix: str, outside: BaseGeometry) 
 
 
 def _typed(view: View, building: Building, rooms: tuple[Room, ...], outside: BaseGeometry, ev: Evidence,
-           symbols: tuple[Symbol, ...], assumption: list[str]) -> FloorPlan:  # fmt: skip
+           symbols: tuple[Symbol, ...], words: tuple[Word, ...], assumption: list[str]) -> FloorPlan:  # fmt: skip
     inside = [r for r in rooms if r.kind != "outdoors"]
     closers = [_told_apart(c, inside, ev.inch) for c in building.closers]
     doors = tuple(c.strip for c in closers if c.kind == "door")
@@ -191,7 +202,8 @@ def _typed(view: View, building: Building, rooms: tuple[Room, ...], outside: Bas
     openings = tuple(c.strip for c in closers if c.kind == "cased")
     why = None if inside else "walls were found, but no closed space"
     faces = union([building.exact, glazing])
-    counters = find_counters(ev.ink.take(~building.walls.used), inside, faces, symbols, ev.inch)
+    plain = ev.ink.take(~building.walls.used & ~beside_words(ev.ink, words))
+    counters = find_counters(plain, inside, faces, symbols, ev.inch)
     return FloorPlan(
         view.id, rooms, building.exact, glazing, doors, openings, None if outside.is_empty else outside,
         None if counters.sure.is_empty else counters.sure, why, tuple(assumption),

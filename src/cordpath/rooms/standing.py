@@ -12,6 +12,8 @@ from cordpath.rooms.anchors import Anchor, find_anchor
 FRONT_IN = (2.0, 1.0, 3.0, 5.0)  # how far off the wall the room is looked up
 BESIDE_IN = 6.0  # a symbol in no room counts for the nearest one within this
 VIRTUAL_IN = 18.0  # how near a guessed line of an open plan leaves the room open
+STRICT_IN = 30.0  # the same towards a kitchen, laundry or bath, where a wrong guess would clear an outlet
+PLAIN_KINDS = frozenset({"dining", "living", "bedroom", "hall", "closet", "other"})
 COUNTER_LABEL_IN = (36.0, 54.0)  # mounting heights of receptacles over a counter
 COUNTER_TOUCH_IN = 3.0
 COUNTER_CLEAR_IN = 6.0
@@ -105,7 +107,8 @@ def _near_guess(anchor: Anchor, room: Room, plan: FloorPlan, inch: float) -> str
         mate = plan.room(mate_id)
         if mate is None or mate.kind == room.kind:
             continue
-        if mate.polygon.distance(shapely.Point(point)) <= VIRTUAL_IN * inch:
+        wide = room.kind in PLAIN_KINDS and mate.kind not in PLAIN_KINDS
+        if mate.polygon.distance(shapely.Point(point)) <= (STRICT_IN if wide else VIRTUAL_IN) * inch:
             return (f"no wall divides {room.name} ({room.kind}) from {mate.name} ({mate.kind}) here: "
                     "which of the two it stands in cannot be settled")  # fmt: skip
     return None
@@ -125,10 +128,13 @@ def _at_counter(symbol: Symbol, anchor: Anchor, room: Room | None, plan: FloorPl
     if plan.counters is None or plan.counters.is_empty:
         return Answer.UNKNOWN
     away = plan.counters.distance(here)
-    if away <= COUNTER_TOUCH_IN * inch:
+    touch = COUNTER_TOUCH_IN * inch + (anchor.tolerance if anchor.facing is None else 0.0)
+    if away <= touch:
         return Answer.YES
     doubtful = plan.counters_doubtful
     if doubtful is not None and doubtful.distance(here) <= COUNTER_CLEAR_IN * inch:
         return Answer.UNKNOWN
+    if anchor.facing is None:
+        return Answer.UNKNOWN  # what it is mounted on was not told apart: island, pedestal or floor
     found_here = plan.counters.intersection(room.polygon.buffer(6 * inch)).area > 2 * 144 * inch**2
     return Answer.NO if found_here and away > COUNTER_CLEAR_IN * inch + anchor.tolerance else Answer.UNKNOWN

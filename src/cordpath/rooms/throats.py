@@ -37,6 +37,7 @@ class Space:
     seeds: tuple[int, ...]
     open_with: tuple[int, ...] = ()
     wide_with: tuple[int, ...] = ()  # names beyond an opening without a door, wider than a doorway
+    near_with: tuple[int, ...] = ()  # names beyond any way that is no doorway
     throat_ft: float = 0.0
     ratio: float = 0.0
     out_ft: float = 0.0
@@ -85,6 +86,7 @@ class _State:
     merge: _Merge
     start: dict[int, int] = field(default_factory=dict)
     near: list[list[tuple[int, int]]] = field(default_factory=list)
+    reach: dict[int, float] = field(default_factory=dict)  # how far a name reaches in an open plan, pt
 
     @property
     def foot(self) -> float:
@@ -92,8 +94,11 @@ class _State:
 
 
 def divide(barrier: BaseGeometry, frame: BaseGeometry, seeds: FloatArray, cuts: list[Cut], inch: float,
-           split: bool = True) -> tuple[list[Space], BaseGeometry]:  # fmt: skip
-    """Spaces between the barriers inside the frame, and the outdoors.  ``seeds`` (s, 2) in page coordinates."""
+           split: bool = True, reach: FloatArray | None = None) -> tuple[list[Space], BaseGeometry]:  # fmt: skip
+    """Spaces between the barriers inside the frame, and the outdoors.
+
+    ``seeds`` (s, 2) in page coordinates; ``reach`` (s,) how far each name reaches from its place in an open plan.
+    """
     foot = 12 * inch
     parts = [p for p in shapely.get_parts(polygons_only(frame.difference(barrier))) if p.area > 0.2 * foot**2]
     owner = _owners(parts, seeds, foot)
@@ -108,7 +113,7 @@ def divide(barrier: BaseGeometry, frame: BaseGeometry, seeds: FloatArray, cuts: 
             if mine or _keeps(plain, inch):
                 spaces.append(Space(plain, tuple(mine)))
             continue
-        found, out = _split(plain, edge if outer else None, mine, seeds, cuts, inch, split)
+        found, out = _split(plain, edge if outer else None, mine, seeds, cuts, inch, split, reach)
         spaces += found
         outside += out
     return spaces, polygons_only(shapely.union_all(np.array(outside, object))) if outside else shapely.Polygon()
@@ -130,8 +135,16 @@ def _owners(parts: list[BaseGeometry], seeds: FloatArray, foot: float) -> list[i
     return [int(large[np.argmin(shapely.distance(array[large], p))]) for p in points]
 
 
-def _split(part: BaseGeometry, edge: BaseGeometry | None, mine: list[int], seeds: FloatArray, cuts: list[Cut],
-           inch: float, split: bool) -> tuple[list[Space], list[BaseGeometry]]:  # fmt: skip
+def _split(
+    part: BaseGeometry,
+    edge: BaseGeometry | None,
+    mine: list[int],
+    seeds: FloatArray,
+    cuts: list[Cut],
+    inch: float,
+    split: bool,
+    reach: FloatArray | None,
+) -> tuple[list[Space], list[BaseGeometry]]:
     mesh = triangulate(part, inch)
     if mesh is None:
         if edge is not None and not mine:
@@ -140,6 +153,8 @@ def _split(part: BaseGeometry, edge: BaseGeometry | None, mine: list[int], seeds
     count = len(mesh.area)
     merge = _Merge(list(range(count)), [frozenset()] * count, mesh.area.tolist(), mesh.width.tolist())
     state = _State(mesh, inch, merge, near=_neighbours(mesh))
+    if reach is not None:
+        state.reach = dict(enumerate(reach.tolist()))
     tree = shapely.STRtree(mesh.triangles)
     for k in mine:
         state.start[k] = int(tree.query_nearest(shapely.Point(seeds[k]))[0])
@@ -284,9 +299,10 @@ def _nearest(state: _State, inside: BoolArray, group: list[int]) -> IntArray:
     middle = mesh.points[mesh.edge].mean(1)
     heap = [(0.0, state.start[k], x) for x in group for k in sorted(state.merge.seeds[x])]
     heapq.heapify(heap)
+    limit = {x: max((state.reach.get(k, np.inf) for k in state.merge.seeds[x]), default=np.inf) for x in group}
     while heap:
         so_far, here, x = heapq.heappop(heap)
-        if so_far >= distance[here]:
+        if so_far >= distance[here] or so_far > limit[x]:
             continue
         distance[here], source[here] = so_far, x
         for there, e in state.near[here]:
@@ -318,11 +334,25 @@ def _collect(state: _State, label: IntArray, throats: Throats, shared: dict[int,
         way = max(((t, r) for t, r, _ in ways), default=(0.0, 0.0))
         reaches = OUT in seeds[x] or (edge is not None and polygon.distance(edge) < 1e-6 * max(1.0, foot))
         together = tuple(k for k in shared.get(x, ()) if k not in names)
-        wide = {k for (a, b), (t, r) in throats.items() if x in (a, b) and t > OPEN_FT * foot and r >= WIDE_RATIO
-                for k in seeds[a] | seeds[b]}  # fmt: skip
+        ways_out = [
+            (t, seeds[a] | seeds[b]) for (a, b), (t, r) in throats.items() if x in (a, b) and r >= WIDE_RATIO
+        ]
+        near = {k for _, names_there in ways_out for k in names_there} - {OUT, *names}
+        wide = {k for t, names_there in ways_out if t > OPEN_FT * foot for k in names_there}
         beyond = tuple(sorted(wide - {OUT, *names, *together}))
         spaces.append(
-            Space(polygon, names, together, beyond, way[0] / foot, way[1], out[0] / foot, out[1], bool(reaches))
+            Space(
+                polygon,
+                names,
+                together,
+                beyond,
+                tuple(sorted(near)),
+                way[0] / foot,
+                way[1],
+                out[0] / foot,
+                out[1],
+                bool(reaches),
+            )
         )
     return spaces, outside
 

@@ -137,7 +137,7 @@ CORES: tuple[Row, ...] = (
     Row(
         "closet",
         "CLOSETS?|CLOS|CLO|WALK IN(?: CLOSET| CL)?|WIC|WI CL(?:OSET)?|WICL|LINENS?|COATS?|COAT CL(?:OSET)?|"
-        "WARDROBE|STORAGE~|STOR~|STG|DRESSING~|BROOM(?: CL(?:OSET)?)?|JAN(?:ITOR)?|HIS|HERS|SHOES",
+        "WARDROBE|STORE(?: ROOM)?|STORAGE~|STOR~|STG|DRESSING~|BROOM(?: CL(?:OSET)?)?|JAN(?:ITOR)?|HIS|HERS|SHOES",
     ),
     Row(
         "hall",
@@ -184,7 +184,7 @@ EXACT: dict[str, RoomKind] = {
 
 # Names that are as often labels inside another room: alone they name a space, beside another name they do not.
 WEAK = (
-    "SHOWER|SHWR|VANITY|LAV|TOILET|TLT|WC|WATER CLOSET|LINENS?|LIN|COATS?|HIS|HERS|SHOES|READING(?: NOOK)?|"
+    "SUMP|SHOWER|SHWR|VANITY|LAV|TOILET|TLT|WC|WATER CLOSET|LINENS?|LIN|COATS?|HIS|HERS|SHOES|READING(?: NOOK)?|"
     "STAIRS?|ST|WH|W H|FURN|FURNACE|AHU|ELEV|BP|SPA|POOL|DRESSING|DRIVE|DRIVEWAY|YARD|GARDEN|WALKWAY|LAWN|"
     "BR|CL|B|K|SU|BA|TRASH|BROOM|BAR|TECH"
 )
