@@ -372,6 +372,10 @@ class SymbolEntry:
     edge: Literal["inner", "outer"] | None = None
     line: int = 0  # line of the mapping file, for messages
     rim_in: float | None = None  # height of a fixture's rim above the floor
+    readily_accessible: bool | None = None
+    dedicated_circuit: bool | None = None
+    single_receptacle: bool | None = None
+    hard_wired: bool | None = None
 
 
 @dataclass(frozen=True)
@@ -662,6 +666,20 @@ class Requirement:
     to: str | None = None
     path: tuple[Point, ...] = ()
     question: str | None = None  # what to ask where ``holds`` is UNKNOWN
+    cite_nec: str | None = None  # the section of the NEC, where ``cite`` is in another numbering
+
+
+@dataclass(frozen=True)
+class Companion:
+    """What another rule of the edition asks of the same outlet (arc-fault protection, the type of receptacle).
+
+    It informs the schedule and never bears on the verdict.
+    """
+
+    name: str  # afci, tamper-resistant, weather-resistant
+    asked: Answer
+    cite: str | None = None
+    because: str = ""
 
 
 @dataclass(frozen=True, eq=False)
@@ -675,6 +693,7 @@ class Finding:
     reasons: tuple[str, ...]
     room: Room | None
     confidence: float
+    companions: tuple[Companion, ...] = ()
 
 
 @dataclass(frozen=True, eq=False)
@@ -718,3 +737,4 @@ class Run:
     amendments: tuple[str, ...]
     symbols: str
     extra: MappingABC[str, Any] = field(default_factory=dict)
+    permit_date: str | None = None  # ISO 8601 day that decides dated rules
