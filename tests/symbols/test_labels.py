@@ -233,7 +233,7 @@ def test_a_leader_outweighs_distance() -> None:
 def test_boards_of_a_floor_are_no_leaders() -> None:
     symbols = [symbol(100, 100), symbol(200, 100)]
     label = [word("GFI", 100, 82)]
-    boards = [(104.0, y, 193.0, y) for y in np.arange(70.0, 130.0, 6.0)]
+    boards = [(104.0 + y / 9, y, 193.0, y) for y in np.arange(70.0, 130.0, 4.6)]
     assert given_to(symbols, label, boards)[0] == [{"GFI": PROTECTED}, {}]
 
 

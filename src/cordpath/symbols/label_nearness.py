@@ -15,7 +15,6 @@ from scipy.spatial import cKDTree
 
 from cordpath import geometry
 from cordpath.model import FIXTURE_KINDS, BoolArray, FloatArray, IntArray, Sheet, Symbol
-from cordpath.symbols.hatch import hatched
 from cordpath.symbols.label_runs import Run
 
 REACH = 36.0  # pt, 1/2 in: labels stand up to 3/8 in from their symbol (common practice, no source)
@@ -27,6 +26,9 @@ LEADER_LEAST, LEADER_MOST = 6.0, 144.0  # pt: a leader's stroke
 JOINED = 0.6  # pt between the ends of two strokes of one leader
 LEADER_STROKES = 3
 ARROW = 2  # strokes of an arrowhead that may meet at a leader's far end
+ROWS = 4  # parallels at least half as long beside a stroke: a floor or a hatch; labels seldom have so many leaders
+ROW_GAP = 14.0  # pt to the farthest of them
+ROW_TURN = np.radians(2.0)
 LEADER_COST = 0.5  # pt: a leader outweighs every gap
 BEHIND_WALL = 1.5, 12.0  # a wall-weight stroke between: the cost grows by this factor and so many points
 CENTRE = 0.15  # share of the distance between middles that breaks ties between equal gaps
@@ -102,14 +104,14 @@ def _leaders(
     length = geometry.lengths(sheet.strokes.xy)
     fit = (length >= LEADER_LEAST) & (length <= LEADER_MOST) & sheet.strokes.ink()
     fit &= _own(symbols, len(sheet.strokes)) < 0
-    # Boards, tiles and hatch run from many a text to many a symbol and lead nowhere.
-    fit &= ~hatched(sheet.strokes.xy, sheet.strokes.ink() & (sheet.strokes.curve < 0))
     which = np.flatnonzero(fit)
     if not len(which) or not len(boxes) or not len(outlines):
         return none, none
     ends = sheet.strokes.xy[which].reshape(-1, 2)  # end 2k and 2k+1 belong to stroke k
     points = shapely.points(ends)
     near_end, near_box = shapely.STRtree(boxes).query(points, predicate="dwithin", distance=LEADER_FROM)
+    lone = ~_in_rows(sheet.strokes.xy, which[near_end // 2])
+    near_end, near_box = near_end[lone], near_box[lone]
     far_end, far_outline = shapely.STRtree(outlines).query(points, predicate="dwithin", distance=AIMED)
     # A leader that ends over an appliance points at the outlet there.
     device = np.array([symbol.kind not in FIXTURE_KINDS for symbol in symbols])[far_outline]
@@ -132,6 +134,26 @@ def _leaders(
         return none, none
     pairs = np.array(sorted(found), np.int64)
     return pairs[:, 0], pairs[:, 1]
+
+
+def _in_rows(xy: FloatArray, which: IntArray) -> BoolArray:
+    """(k,) True for strokes among many parallels: boards, tiles and hatch run from many a text and lead nowhere."""
+    every, inverse = np.unique(which, return_inverse=True)
+    found = np.zeros(len(every), bool)
+    angle = geometry.directions(xy)
+    for place, stroke in enumerate(every.tolist()):
+        start, end = xy[stroke, :2], xy[stroke, 2:]
+        length = float(np.hypot(*(end - start)))
+        along = (end - start) / length
+        turn = np.abs(angle - angle[stroke])
+        near = np.flatnonzero(np.minimum(turn, np.pi - turn) < ROW_TURN)
+        first, last = xy[near, :2] - start, xy[near, 2:] - start
+        side = first @ np.array([-along[1], along[0]])
+        low, high = np.minimum(first @ along, last @ along), np.maximum(first @ along, last @ along)
+        beside = (np.abs(side) < ROW_GAP) & (np.abs(side) > JOINED)
+        beside &= np.minimum(high, length) - np.maximum(low, 0.0) > length / 2
+        found[place] = len(np.unique(np.rint(side[beside] / JOINED))) >= ROWS
+    return np.asarray(found[inverse], bool)
 
 
 def _aimed(ends: FloatArray, end: IntArray, outline: NDArray[np.object_]) -> BoolArray:
