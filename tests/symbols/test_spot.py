@@ -489,3 +489,13 @@ def test_a_line_that_passes_through_does_not_make_the_richer_twin() -> None:
     (symbol,) = spot(sheet_of([strokes_of(stems, at(100, 100)), passing]), both, ()).symbols
     assert not symbol.found and {symbol.entry.name, *symbol.rivals} == {"duplex", "double"}
     assert names(spot(sheet_of(strokes_of(double, at(100, 100))), both, ())) == ["double"]
+
+
+def test_a_tick_inside_may_make_another_symbol() -> None:
+    tick = np.array([[98.6, 98.9, 101.4, 101.1]])
+    wire = np.array([[102.2, 97.0, 140.0, 60.0]])  # ends in the circle, and comes from outside
+    assert names(spot(sheet_of([strokes_of(DUPLEX, at(100, 100)), wire]), rules(entry("duplex", DUPLEX)), ())) == [
+        "duplex"
+    ]
+    (symbol,) = spot(sheet_of([strokes_of(DUPLEX, at(100, 100)), tick]), rules(entry("duplex", DUPLEX)), ()).symbols
+    assert not symbol.found and "not its own" in symbol.reasons[0]

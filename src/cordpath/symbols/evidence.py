@@ -26,7 +26,8 @@ from cordpath.symbols.verify import coverage, orbit, pieces, spread, touching
 CERTAIN = 0.92  # coverage
 ELEMENT = 0.75  # coverage of every element that has at least SHARE of the ink
 SHARE = 0.025
-CLUTTER = 0.18  # pt of clutter for each pt of the template's ink
+CLUTTER = 0.15  # pt of clutter for each pt of the template's ink
+MARK, LEAST_MARK = 0.04, 2.5  # the same for lines wholly inside, and pt at full size: a tick makes another symbol
 CHANCE = 0.30  # coverage must exceed that of decoys by this
 WITHOUT_HATCH = 0.85
 UNPAINTED = 0.3  # painted share of a filled mark under which it is not filled at all
@@ -96,6 +97,7 @@ class _Measured:
     run_on: FloatArray  # (n,) share of free ends
     clutter: FloatArray  # (n,) over the template's ink
     borrowed: FloatArray  # (n,) pt of the template's ink
+    marks: FloatArray  # (n,) pt of clutter that begins and ends inside the body
     owned: tuple[tuple[IntArray, FloatArray, IntArray], ...]  # segments, lengths on marks, whole ones
 
 
@@ -203,7 +205,9 @@ def _shape_doubts(template: Template, m: _Measured, i: int, chance: float) -> li
         doubts.append(Doubt(f"only {m.covered[i]:.0%} of its lines are drawn here", soft=True))
     elif m.element[i].min() < ELEMENT:
         doubts.append(Doubt("one of its lines is missing here"))
-    if m.clutter[i] > (3.0 if large else 1.5 if sturdy or template.radius > 15 else CLUTTER):
+    rich = large or sturdy or template.radius > 15
+    mark = m.marks[i] > max(MARK * template.ink, LEAST_MARK * template.small) and not rich
+    if mark or m.clutter[i] > (3.0 if large else 1.5 if sturdy or template.radius > 15 else CLUTTER):
         doubts.append(Doubt("there are lines inside it that are not its own"))
     if m.run_on[i] > (0.75 if large else 0.5 if template.elements > 2 else 0.01):
         doubts.append(Doubt("its lines run on past their ends", soft=True))
@@ -237,7 +241,7 @@ def _measure(template: Template, ink: Ink, poses: FloatArray) -> _Measured:
     hit, quiet = np.zeros((n, samples), bool), np.zeros((n, samples), bool)
     probes = template.probes[2]
     past = np.zeros((n, len(probes)), bool)
-    clutter = np.zeros(n)
+    clutter, marks = np.zeros(n), np.zeros(n)
     owned: list[tuple[IntArray, FloatArray, IntArray]] = []
     maps = template.maps
     for part, p in pieces(template, ink, poses, 0.5 * template.step):
@@ -257,7 +261,7 @@ def _measure(template: Template, ink: Ink, poses: FloatArray) -> _Measured:
             past[p.pose[k[ok]] + part.start, q[ok]] = True
         near = maps.near[p.px, p.py] | maps.painted[p.px, p.py]
         inside = maps.inside[p.px, p.py]
-        clutter[part] = _clutter(template, ink, p.pose, p.segment, p.weight, inside, near, size)
+        clutter[part], marks[part] = _clutter(template, ink, p.pose, p.segment, p.weight, inside, near, size)
         owned += _owned(ink, p.pose, p.segment, p.weight * near, size, poses[part, SCALE])
     hit, quiet = spread(template, hit), spread(template, quiet)
     share = np.bincount(template.element, template.weight, template.elements)
@@ -272,15 +276,17 @@ def _measure(template: Template, ink: Ink, poses: FloatArray) -> _Measured:
     both = beyond[:, : len(template.drawn.lines)] & beyond[:, len(template.drawn.lines) :]
     borrowed = np.asarray(both @ share[: len(template.drawn.lines)], float)
     weight = template.weight / template.ink
-    return _Measured(element, hit @ weight, quiet @ weight, run_on, clutter / template.ink, borrowed, tuple(owned))
+    return _Measured(
+        element, hit @ weight, quiet @ weight, run_on, clutter / template.ink, borrowed, marks, tuple(owned)
+    )
 
 
 def _clutter(
     template: Template, ink: Ink, pose: IntArray, segment: IntArray, weight: FloatArray,
     inside: np.ndarray[tuple[int, ...], np.dtype[np.bool_]], near: np.ndarray[tuple[int, ...], np.dtype[np.bool_]],
     size: int,
-) -> FloatArray:  # fmt: skip
-    """(size,) length of unexplained ink inside the body, template points."""
+) -> tuple[FloatArray, FloatArray]:  # fmt: skip
+    """(size,) length of unexplained ink inside the body, and of that on lines wholly inside; template points."""
     weight = weight * ink.counts[segment]
     lines = int(ink.line_of.max()) + 2 if len(ink.line_of) else 2
     key = pose * lines + ink.line_of[segment] + 1
@@ -289,7 +295,10 @@ def _clutter(
     loose = np.bincount(inverse, weight * (inside & ~near), len(unique))
     run, hatch = ink.run[segment[first]], ink.hatch[segment[first]]
     passing = (run > 2.2 * inner + 4 * max(0.2, template.small)) & (run > 3 * template.radius)
-    return np.asarray(np.bincount(unique // lines, loose * ~(passing | hatch), size), float)
+    whole = (run < 1.15 * inner + 0.5 * template.small) & (loose > 0.7 * inner)
+    of = unique // lines
+    clutter = np.asarray(np.bincount(of, loose * ~(passing | hatch), size), float)
+    return clutter, np.asarray(np.bincount(of, loose * (whole & ~hatch), size), float)
 
 
 def _owned(

@@ -102,7 +102,7 @@ class Letters:
         return max(1.5, 0.6 * self.words[k].size, 0.15 * radius)
 
     def _labels(self, text: str, template: Template) -> bool:
-        """Is the word a label, or a stroke of the pen, that may lie on a symbol?  A plain shape with a code in it may be another symbol."""
+        """Is the word a label that may lie on a symbol?  A plain shape with a code in it may be another one."""
         known = any(matches(label.pattern, text) for label in self.labels)
         if known or not any(ch.isalnum() for ch in text):
             return True
