@@ -231,10 +231,11 @@ def test_a_leader_outweighs_distance() -> None:
 
 
 def test_boards_of_a_floor_are_no_leaders() -> None:
-    symbols = [symbol(100, 100), symbol(200, 100)]
+    symbols = [symbol(100, 100), symbol(200, 82)]
     label = [word("GFI", 100, 82)]
-    boards = [(104.0 + y / 9, y, 193.0, y) for y in np.arange(70.0, 130.0, 4.6)]
+    boards = [(108.0, y, 193.0, y) for y in np.arange(70.0, 130.0, 4.6)]
     assert given_to(symbols, label, boards)[0] == [{"GFI": PROTECTED}, {}]
+    assert given_to(symbols, label, boards[2:3])[0] == [{}, {"GFI": PROTECTED}]  # alone it would be a leader
 
 
 def test_a_leader_that_points_at_its_symbol_need_not_touch_it() -> None:
