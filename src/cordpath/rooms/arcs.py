@@ -49,12 +49,33 @@ def find_swings(ink: Ink, inch: float) -> tuple[Swing, ...]:
     order = np.argsort(label, kind="stable")
     start = np.searchsorted(label[order], likely)
     stop = np.searchsorted(label[order], likely, side="right")
+    runs = [ends[order[a:b]].reshape(-1, 2) for a, b in zip(start, stop, strict=True)]
+    found = [(swing, run) for run in runs if (swing := _fit(run, inch)) is not None]
     swings: list[Swing] = []
-    for a, b in zip(start, stop, strict=True):
-        swing = _fit(ends[order[a:b]].reshape(-1, 2), inch)
-        if swing is not None and not any(_same(swing, other, inch) for other in swings):
+    for swing in _mend(found, inch):
+        if not any(_same(swing, other, inch) for other in swings):
             swings.append(swing)
     return tuple(swings)
+
+
+def _mend(found: list[tuple[Swing, FloatArray]], inch: float) -> list[Swing]:
+    """Parts of one swing whose chain was broken, fitted together."""
+    parts = list(found)
+    k = 0
+    while k < len(parts):
+        swing, points = parts[k]
+        for m in range(k + 1, len(parts)):
+            other, more = parts[m]
+            near = np.hypot(*(swing.hinge - other.hinge)) < 0.25 * swing.radius
+            meet = np.hypot(*(swing.ends[:, None] - other.ends[None]).reshape(-1, 2).T).min() < 4 * inch
+            whole = _fit(np.concatenate([points, more]), inch) if near and meet else None
+            if whole is not None and whole.sweep > max(swing.sweep, other.sweep) + 0.1:
+                parts[k] = (whole, np.concatenate([points, more]))
+                del parts[m]
+                break
+        else:
+            k += 1
+    return [swing for swing, _ in parts]
 
 
 def _chains(xy: FloatArray, inch: float) -> IntArray:

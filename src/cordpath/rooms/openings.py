@@ -100,7 +100,9 @@ def _close(gap: Gap, swings: tuple[Swing, ...], walls: BaseGeometry, inch: float
     return Closer(kind, _strip(gap.end, gap.length, inch), chord, gap.cover)
 
 
-def _chord_of(swing: Swing, ends: FloatArray, walls: BaseGeometry, inch: float) -> Closer | None:
+def _chord_of(
+    swing: Swing, ends: FloatArray, hinges: FloatArray, walls: BaseGeometry, inch: float
+) -> Closer | None:
     """Hinge near a wall and latch near a wall or near the latch of a partner: the leaf in its closed position."""
     hinge = swing.hinge
     if walls.distance(shapely.Point(hinge)) > 7 * inch:
@@ -109,8 +111,8 @@ def _chord_of(swing: Swing, ends: FloatArray, walls: BaseGeometry, inch: float) 
     for latch in swing.ends:
         to_wall = walls.distance(shapely.Point(latch))
         apart = np.hypot(*(ends - latch).T)
-        own = (np.hypot(*(ends - swing.ends[0]).T) < 1e-6) | (np.hypot(*(ends - swing.ends[1]).T) < 1e-6)
-        to_pair = float(apart[~own].min()) if (~own).any() else np.inf
+        others = np.hypot(*(hinges - hinge).T) > 1.2 * swing.radius  # a partner hangs on the other side
+        to_pair = float(apart[others].min()) if others.any() else np.inf
         leaf = shapely.LineString([hinge, latch])
         inside = leaf.intersection(walls).length / max(leaf.length, 1e-9)
         if min(to_wall, to_pair) > 6 * inch or inside > 0.35:
@@ -139,7 +141,8 @@ def find_closers(gaps: list[Gap], swings: tuple[Swing, ...], walls: BaseGeometry
     shapely.prepare(walls)
     found = [c for gap in gaps if (c := _close(gap, swings, walls, inch)) is not None]
     ends = np.concatenate([s.ends for s in swings]) if swings else np.zeros((0, 2))
-    chords = [c for swing in swings if (c := _chord_of(swing, ends, walls, inch)) is not None]
+    hinges = np.repeat([s.hinge for s in swings], 2, axis=0) if swings else ends
+    chords = [c for swing in swings if (c := _chord_of(swing, ends, hinges, walls, inch)) is not None]
     return _once(found + chords)
 
 

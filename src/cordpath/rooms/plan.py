@@ -21,6 +21,9 @@ from cordpath.rooms.walls import wall_candidates
 OUTDOORS = "OUTDOORS"
 FIRST_BONUS = 1.5  # a later way of drawing walls must separate this many names more than the surest one
 ROUTE_CONFIDENCE = {"fill": 0.97, "thick": 0.97, "double": 0.97, "layer": 0.97, "pairs": 0.9, "single": 0.85}
+# Part of the names that these ways must separate for no other way to be tried: a name of a layer is telling, and
+# where one pen draws everything, taking every line for a wall would separate any names.
+ENOUGH = {"layer": 0.5, "pairs": 0.4}
 LEAK_FT, LEAK_RATIO = 5.0, 0.5  # a way to the outdoors as wide as this is no missed window
 OPEN_OUT_FT = 9.0
 GARAGE_DOOR_FT = 7.0
@@ -76,22 +79,26 @@ def _points(tags: list[Tag]) -> FloatArray:
 
 def _best_building(ev: Evidence, strong: list[Tag], patterns: tuple[str, ...]) -> tuple[Building | None, list[str]]:
     """The way of drawing walls that separates the names best; the first of those that are there has a bonus."""
-    candidates, followed = wall_candidates(ev, patterns)
     seeds = _points(strong)
-    built = [b for w in candidates if (b := raise_building(w, ev, seeds)) is not None]
-    said = ["walls taken from the layers that the mapping file names"] if followed and built else []
+    said: list[str] = []
+    best: tuple[float, Building] | None = None
+    followed = False
+    for walls, followed in wall_candidates(ev, patterns):
+        building = raise_building(walls, ev, seeds)
+        if building is None:
+            continue
+        if followed:
+            return building, ["walls taken from the layers that the mapping file names"]
+        mark = score(building, seeds) + (0.0 if best else FIRST_BONUS)
+        if best is None or mark > best[0]:
+            best = (mark, building)
+        if walls.route in ENOUGH and mark - FIRST_BONUS > ENOUGH[walls.route] * len(seeds):
+            break
     if patterns and not followed:
         said.append("the wall layers of the mapping file hold nothing in this view: walls were told by their looks")
-    if not built:
-        return None, said
-    if len(built) == 1:
-        return built[0], said
-    marks = [score(b, seeds) + (FIRST_BONUS if i == 0 else 0.0) for i, b in enumerate(built)]
-    if built[0].walls.route == "layer" and marks[0] > 0.6 * len(seeds):
-        return built[0], [*said, "walls taken from the layers whose names say wall"]
-    if built[0].walls.route == "pairs" and marks[0] > 0.5 * len(seeds):
-        return built[0], said  # every line a wall would separate any names
-    return built[int(np.argmax(marks))], said
+    if best is not None and best[1].walls.route == "layer":
+        said.append("walls taken from the layers whose names say wall")
+    return (best[1] if best else None), said
 
 
 def _spaces(building: Building, strong: list[Tag]) -> tuple[list[Tag], list[Space], BaseGeometry]:

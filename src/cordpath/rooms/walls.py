@@ -6,6 +6,7 @@ Terms: *exact*, the walls as drawn, for paths; *healed*, the same with hairline 
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -42,35 +43,45 @@ class Walls:
     cuts: tuple[BaseGeometry, ...]
 
 
-def wall_candidates(ev: Evidence, layer_patterns: tuple[str, ...]) -> tuple[list[Walls], bool]:
-    """Every kind of wall evidence that the view supports, surest first; and True where the user's wall layers
-    were followed.  Empty where nothing looks like walls."""
+def wall_candidates(ev: Evidence, layer_patterns: tuple[str, ...]) -> Iterator[tuple[Walls, bool]]:
+    """Every kind of wall evidence that the view supports, surest first, each made when it is asked for; with it
+    True where it follows the user's wall layers.  Nothing where nothing looks like walls."""
     named = matching_layers(ev.layers, layer_patterns)
-    if len(named):
-        raw = by_layer(ev, named)
-        if raw is not None:
-            return [finish(raw, ev)], True
+    if len(named) and (raw := by_layer(ev, named)) is not None:
+        yield finish(raw, ev), True
+        return
     for easing in EASINGS:
-        found = [raw for way in (by_fill, by_thick_stroke) if (raw := way(ev, easing)) is not None]
-        found += _lined(ev, easing, found)
-        guess = _named_walls(ev)
-        if len(guess) and (raw := by_layer(ev, guess)) is not None:
-            found.insert(0, raw)
-        if found:
-            return [finish(raw, ev) for raw in found], False
-    return [], False
+        count = 0
+        for raw in _ways(ev, easing):
+            count += 1
+            yield finish(raw, ev), False
+        if count:
+            return
 
 
-def _lined(ev: Evidence, easing: float, found: list[Raw]) -> list[Raw]:
+def _ways(ev: Evidence, easing: float) -> Iterator[Raw]:
+    guess = _named_walls(ev)
+    if len(guess) and (raw := by_layer(ev, guess)) is not None:
+        yield raw
+    found = [raw for way in (by_fill, by_thick_stroke) if (raw := way(ev, easing)) is not None]
+    yield from found
+    yield from _lined(ev, easing, bool(found))
+
+
+def _lined(ev: Evidence, easing: float, found: bool) -> Iterator[Raw]:
     """Walls drawn as lines: two heavy lines or one line of a heavier pen; where one pen draws all, pairs."""
-    double, single = by_double_line(ev, easing), None if found else by_single_line(ev, easing)
-    if double is None and _one_weight(ev):
-        pairs = None if found else by_pairs(ev, easing)
-        return [raw for raw in (pairs, single) if raw is not None]
-    if single is not None and double is not None and single.weight <= double.weight + 0.01:
-        single = None
-    lined = [raw for raw in (single, double) if raw is not None]
-    return lined if lined or found else [raw for raw in (by_pairs(ev, easing),) if raw is not None]
+    double = by_double_line(ev, easing)
+    one_pen = double is None and _one_weight(ev)
+    if one_pen and not found and (pairs := by_pairs(ev, easing)) is not None:
+        yield pairs
+    single = None if found else by_single_line(ev, easing)
+    heavier = single is not None and (double is None or single.weight > double.weight + 0.01)
+    if single is not None and heavier:
+        yield single
+    if double is not None:
+        yield double
+    elif not found and not one_pen and single is None and (pairs := by_pairs(ev, easing)) is not None:
+        yield pairs
 
 
 def _named_walls(ev: Evidence) -> IntArray:
