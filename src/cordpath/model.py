@@ -639,6 +639,63 @@ class Panel:
 
 
 @dataclass(frozen=True)
+class Wiring:
+    """Outlets that drawn wiring joins, with the homerun arrow that it leads to, where there is one.
+
+    ``fed``: for every outlet whose place in the order of feeding is sure, the outlets between the homerun and it,
+    nearest to the homerun first.  ``doubts``: for every other outlet why it is not.
+    """
+
+    view: str | None
+    outlets: tuple[str, ...]  # ids
+    tag: str | None  # the circuit as written at the homerun
+    fed: tuple[tuple[str, tuple[str, ...]], ...] = ()
+    doubts: tuple[tuple[str, str], ...] = ()
+    whole: bool = True  # one homerun and no loose end: the tag holds for all of its outlets
+    lines: tuple[tuple[Point, ...], ...] = ()  # the wires as drawn, page coordinates
+
+
+@dataclass(frozen=True)
+class Policy:
+    """What a claim without proof counts for; ``ask`` makes it a question, ``missing`` nothing.
+
+    ``same_circuit``: the outlet is on the circuit of a GFCI device, and the order of feeding is not drawn.
+    ``general_note``: a note of the sheet claims protection for outlets of its kind.
+    """
+
+    same_circuit: Literal["ask", "missing"] = "ask"
+    general_note: Literal["ask", "missing"] = "ask"
+
+
+@dataclass(frozen=True)
+class Conflict:
+    """Two things on the drawing that cannot both be right, or a tag that leads nowhere."""
+
+    what: str
+    outlets: tuple[str, ...]  # ids
+
+
+@dataclass(frozen=True)
+class Step:
+    """One device or breaker that a designer may choose.  ``at``: an outlet's id, or a circuit for a breaker."""
+
+    kind: Literal["device", "breaker"]
+    at: str
+    protects: tuple[str, ...]  # ids of outlets, in reading order
+    because: str
+    assumes: str | None = None
+
+
+@dataclass(frozen=True)
+class Proposal:
+    """The fewest devices and breakers for the outlets that miss protection; ``left``: (outlet id, why not)."""
+
+    files: tuple[str, ...]
+    steps: tuple[Step, ...]
+    left: tuple[tuple[str, str], ...] = ()
+
+
+@dataclass(frozen=True)
 class Protection:
     """Is the outlet shown protected?  NO means *protection not shown*, never *violation*."""
 
@@ -710,6 +767,7 @@ class Reading:
     panels: tuple[Panel, ...]
     unexplained: tuple[Unexplained, ...] = ()
     reach_problems: tuple[tuple[str, str], ...] = ()  # (outlet id, why its cord path cannot be measured)
+    wiring: tuple[Wiring, ...] = ()
 
 
 SheetStatus = Literal["checked", "skipped", "failed"]
