@@ -123,13 +123,41 @@ def test_rounding_of_the_plot_does_not_matter(ratio: float, style: str, seed: in
 
 
 @pytest.mark.parametrize("shrink", [0.5, 0.97, 0.94, 1.03])
-def test_a_fitted_print_contradicts_its_note(shrink: float) -> None:
+def test_a_fitted_print_is_measured_by_its_dimensions_and_its_note_called_false(shrink: float) -> None:
     (scale,) = prove_scales(imperial(48 / shrink).sheet(NOTE), Drawing())
-    assert scale.status == "conflict"
-    assert not scale.measurable
+    assert (scale.status, scale.source) == ("single", "dimension")
+    assert scale.ratio == pytest.approx(48 / shrink, rel=0.004)
+    assert scale.tolerance >= 0.01
     assert scale.why is not None
-    assert "1:48" in scale.why
-    assert f"1:{48 / shrink:.4g}"[:4] in scale.why
+    assert f"{NOTE} (1:48) is false" in scale.why
+    assert [e.source for e in scale.evidence] == ["note", "dimension"]
+
+
+@pytest.mark.parametrize("count", [1, 2])
+def test_too_few_dimensions_replace_no_note(count: int) -> None:
+    texts = [feet_and_inches(length) for length in LENGTHS_FT[:count]]
+    (scale,) = prove_scales(Plan(96.0).chain(texts, LENGTHS_FT[:count]).sheet(NOTE), Drawing())
+    assert scale.status == ("conflict" if count == 2 else "single")
+    assert scale.ratio in (None, 48.0)
+
+
+@pytest.mark.parametrize(("count", "status"), [(4, "conflict"), (2, "single")])
+def test_equal_dimensions_replace_no_note_and_confirm_none_two_at_a_time(count: int, status: str) -> None:
+    """Two bays of a print at half size are as long as one bay at the scale of the note."""
+    sheet = Plan(96.0).chain(["8'-0\""] * count, (8.0,) * count).sheet(NOTE)
+    (scale,) = prove_scales(sheet, Drawing())
+    assert scale.status == status
+    assert scale.why is not None
+    assert "dimension strings say 1:96" in scale.why
+
+
+def test_dimensions_of_two_drawings_in_one_view_replace_no_note() -> None:
+    texts = [feet_and_inches(length) for length in LENGTHS_FT]
+    plan = Plan(96.0).chain(texts, LENGTHS_FT)
+    plan.point = 18.0
+    plan.chain(texts[:3], LENGTHS_FT[:3], y=900.0)
+    (scale,) = prove_scales(plan.sheet(NOTE), Drawing())
+    assert scale.status == "conflict"
 
 
 def test_dimension_strings_alone_are_single() -> None:

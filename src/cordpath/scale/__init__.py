@@ -1,6 +1,6 @@
-"""Stage 2: notes and dimension strings become a proved :class:`~cordpath.model.Scale` for every view."""
+"""Stage 2: notes, viewports, dimension strings and bars become a proved :class:`~cordpath.model.Scale` a view."""
 
-from cordpath.scale.prove import prove_scales
+from cordpath.scale.prove import prove_scales, read_dimensions
 from cordpath.units import ScaleNote, parse_scale_note
 
-__all__ = ["ScaleNote", "parse_scale_note", "prove_scales"]
+__all__ = ["ScaleNote", "parse_scale_note", "prove_scales", "read_dimensions"]

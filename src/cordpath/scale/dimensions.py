@@ -17,7 +17,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from cordpath.model import BoolArray, Box, Fills, FloatArray, IntArray, Strokes, Word
+from cordpath.model import BoolArray, Box, Fills, FloatArray, IntArray, Point, Strokes, Word
 from cordpath.scale.heads import TOUCH, Heads
 from cordpath.units import inches, plain
 
@@ -59,6 +59,8 @@ class Reading:
     string: int
     drawn: float
     rank: int
+    start: Point = (0.0, 0.0)  # page coordinates of the two marks, on the dimension line
+    end: Point = (0.0, 0.0)
 
 
 # ------------------------------------------------------------------------------------------------ strings
@@ -127,9 +129,15 @@ def readings(found: tuple[String, ...], strokes: Strokes, fills: Fills) -> tuple
     for angle in np.unique(angles):
         field = _Field.of(xy, colour, heads, float(angle))
         for number in np.flatnonzero(angles == angle):
-            drawn = field.lengths(found[number])
-            result.extend(Reading(int(number), length, rank) for rank, length in enumerate(drawn[:MOST_READINGS]))
+            spans = field.spans(found[number])[:MOST_READINGS]
+            result.extend(
+                Reading(int(number), end - start, rank, field.page(start, place), field.page(end, place))
+                for rank, (start, end, place) in enumerate(spans)
+            )
     return tuple(result)
+
+
+Span = tuple[float, float, float]  # from and to along, and the place across of the line
 
 
 @dataclass(frozen=True, eq=False)
@@ -160,20 +168,25 @@ class _Field:
         slanting = (slope < np.radians(70.0)) & (long >= TICK_LENGTH[0]) & (long <= TICK_LENGTH[1])
         return _Field(turn, line, colour[flat], ends[steep], slanting[steep], heads.turned(turn))
 
-    def lengths(self, string: String) -> list[float]:
-        """Drawn lengths that the string may tell, best first."""
+    def page(self, along: float, across: float) -> Point:
+        x, y = self.turn.T @ np.array([along, across])
+        return (float(x), float(y))
+
+    def spans(self, string: String) -> list[Span]:
+        """Where the drawn length may run that the string tells, best first."""
         x0, y0, x1, y1 = string.box
         at, across = self.turn @ np.array([(x0 + x1) / 2, (y0 + y1) / 2])
         half = float(np.abs(self.turn[0]) @ np.array([x1 - x0, y1 - y0])) / 2
-        options: list[tuple[float, float]] = []
+        options: list[tuple[float, Span]] = []
         for dearer, place in self._carriers(float(at), float(across), half, string):
             marks, weight = self._marks(place, float(at), half, string.size)
-            options.extend((cost + dearer, length) for cost, length in _segments(marks, weight, float(at)))
-        options.sort()
-        best: list[float] = []
-        for _, length in options:
-            if all(abs(length / other - 1) > 0.003 for other in best):
-                best.append(length)
+            found = _segments(marks, weight, float(at))
+            options.extend((cost + dearer, (start, end, place)) for cost, start, end in found)
+        options.sort(key=lambda option: (option[0], option[1][1] - option[1][0]))
+        best: list[Span] = []
+        for _, span in options:
+            if all(abs((span[1] - span[0]) / (other[1] - other[0]) - 1) > 0.003 for other in best):
+                best.append(span)
         return best
 
     def _carriers(self, at: float, across: float, half: float, string: String) -> list[tuple[float, float]]:
@@ -237,8 +250,8 @@ def _grouped(places: FloatArray, weights: FloatArray) -> tuple[FloatArray, Float
     return place, np.maximum.reduceat(weights, start)
 
 
-def _segments(marks: FloatArray, weight: FloatArray, at: float) -> list[tuple[float, float]]:
-    """(cost, length) of the pairs of marks left and right of a string."""
+def _segments(marks: FloatArray, weight: FloatArray, at: float) -> list[tuple[float, float, float]]:
+    """(cost, start, end) of the pairs of marks left and right of a string."""
     left = np.flatnonzero(marks < at)[::-1][: SIDES * 2]
     right = np.flatnonzero(marks > at)[: SIDES * 2]
     left, right = _strongest(left, weight), _strongest(right, weight)
@@ -251,7 +264,9 @@ def _segments(marks: FloatArray, weight: FloatArray, at: float) -> list[tuple[fl
             off = abs((marks[a] + marks[b]) / 2 - at) / length
             weak = sum(1.0 for mark in (a, b) if weight[mark] < TICK)
             skipped = _skipped(left[:i], weight, weight[a]) + _skipped(right[:j], weight, weight[b])
-            found.append((2.0 * max(off - 0.02, 0.0) / CENTRED + weak + 1.5 * skipped, length))
+            found.append(
+                (2.0 * max(off - 0.02, 0.0) / CENTRED + weak + 1.5 * skipped, float(marks[a]), float(marks[b]))
+            )
     return found
 
 

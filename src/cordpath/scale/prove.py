@@ -1,257 +1,200 @@
 """Prove the scale of every view from independent evidence.
 
-Terms: *note*, the scale as written under a drawing or in the title block; *consensus*, the ratio on which the most
-dimension strings agree; *override*, the scale that the user's mapping file states.
+Terms: *statement*, a scale that somebody wrote down: the note under a drawing or in the title block, the mapping
+file (an *override*), a viewport of the file.  *Measurement*, a scale that the print itself shows: dimension
+strings, a graphic bar.
 
-A print that was fitted to smaller paper keeps its note but loses its scale, so a note alone is believed less than a
-note that the drawing's own dimensions confirm.
+A print that was fitted to other paper keeps its statements but loses its scale, so a statement alone is believed
+less than one that a measurement confirms, and a strong measurement outweighs a note.  A scale that the user
+stated is never outweighed: where the drawing contradicts it, nothing is measured and the user is asked.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from itertools import combinations
 
-import numpy as np
+from cordpath.model import Dimension, Drawing, Scale, ScaleEvidence, Sheet, View
+from cordpath.scale.bars import find_bars
+from cordpath.scale.consensus import AGREE, FEWEST, FEWEST_ALONE, agreeing
+from cordpath.scale.gather import Witnesses, gather, strings_of
 
-from cordpath.model import POINTS_PER_INCH, Box, Drawing, Scale, ScaleEvidence, Sheet, Strokes, View, Word
-from cordpath.scale.dimensions import Reading, String, readings, strings
-from cordpath.units import ScaleNote, find_scale_note, parse_scale_note
-
-AGREE = 0.01  # relative: evidence within this is the same scale
-ROUNDING = 0.3  # pt on the drawn length of one string: plots round to 1/600 in (0.12 pt), tick and pen width
 NOTE_ALONE = 0.03  # relative; prints fitted to a page's margins shrink by 2 to 3 %, which a note does not show
-FEWEST = 2  # strings that must agree to confirm or to contradict a note: one may belong to other marks
-FEWEST_ALONE = 3  # strings that must agree where they are the only evidence
-DOMINANT = 0.5  # of the strings that can be read: a consensus of fewer contradicts nothing
 FINEST = 0.002  # relative; the least tolerance that is ever claimed, from rounding over a 5 in. long string
-RATIOS = (1.0, 2000.0)  # of building drawings
-MARGIN = 40.0  # pt round a view: its outermost dimension strings
-
-
-@dataclass(frozen=True)
-class Consensus:
-    ratio: float
-    count: int
-    of: int  # strings that had a reading
-    spread: float  # relative, of the agreeing strings
-    text: str
-    different: bool  # do strings of different lengths agree
-
-    @property
-    def dominant(self) -> bool:
-        return self.count >= DOMINANT * self.of
+SAID = {"override": "the mapping file says", "note": "the note says", "viewport": "a viewport of the file says",
+        "bar": "the scale bar says"}  # fmt: skip
 
 
 def prove_scales(sheet: Sheet, drawing: Drawing) -> tuple[Scale, ...]:
     """One scale a view, in the order of ``sheet.views``."""
-    return tuple(_prove(sheet, view, drawing) for view in sheet.views)
+    bars = find_bars(sheet)
+    return tuple(_proved(gather(sheet, view, drawing, bars)) for view in sheet.views)
 
 
-def _prove(sheet: Sheet, view: View, drawing: Drawing) -> Scale:
-    note = _note(view)
-    size = (sheet.width / POINTS_PER_INCH, sheet.height / POINTS_PER_INCH)
-    written = note.at(*size) if note else None
-    found, read = _strings_of(sheet, view)
-    consensus = best(found, read)
-    override, own = _override(sheet, drawing)
-    given = override if override is not None else written
-    support = around(found, read, given) if given is not None else None
-    evidence = []
-    if override is not None:
-        evidence.append(ScaleEvidence("override", override, f"1:{override:g}" if own else drawing.scale_text))
-    if written is not None and view.note:
-        evidence.append(ScaleEvidence("note", written, view.note))
-    if support is not None and _confirms(support, consensus):
-        consensus = support
-    if consensus is not None and consensus.count >= FEWEST:
-        evidence.append(ScaleEvidence("dimension", consensus.ratio, consensus.text, consensus.count))
-    return _combined(view, note, tuple(evidence), consensus, own)
+def read_dimensions(sheet: Sheet, view: View, scale: Scale) -> tuple[Dimension, ...]:
+    """The dimension strings of a view that agree with its scale, each with the points that it runs between."""
+    if scale.ratio is None:
+        return ()
+    found, read = strings_of(sheet, view, find_bars(sheet))
+    if not read:
+        return ()
+    return tuple(
+        Dimension(found[r.string].text, found[r.string].length_in / 12.0, r.start, r.end)
+        for r in agreeing(found, read, scale.ratio)
+    )
 
 
-def _override(sheet: Sheet, drawing: Drawing) -> tuple[float | None, bool]:
-    """The ratio of the mapping file, and was it given for this very sheet."""
-    by_number = {number.upper(): ratio for number, ratio in drawing.sheet_scales}
-    own = by_number.get((sheet.number or "").upper())
-    return (own, True) if own is not None else (drawing.scale, False)
+def _proved(seen: Witnesses) -> Scale:
+    barred = seen.note is not None and seen.note.kind == "not to scale" and seen.override is None
+    if barred:
+        text = seen.view.note or ""
+        return Scale(seen.view.id, None, "note", text, "not to scale", seen.all, why=f"the drawing says {text}")
+    measured = _measured(seen)
+    apart = _apart(measured)
+    if apart is not None:
+        return _conflict(seen, *apart)
+    stated = next((e for e in (seen.override, seen.written, *seen.viewports) if e is not None), None)
+    if stated is None:
+        return _without_statement(seen, measured)
+    if not measured:
+        return _statements_only(seen, stated)
+    if all(_agree(e, stated) for e in measured):
+        return _confirmed(seen, stated)
+    if stated.source != "override" and _outweighs(seen, measured):
+        return _outweighed(seen, measured)
+    return _conflict(seen, stated, measured[0])
 
 
-def _note(view: View) -> ScaleNote | None:
-    return (parse_scale_note(view.note) or find_scale_note(view.note)) if view.note else None
+def _measured(seen: Witnesses) -> list[ScaleEvidence]:
+    """Measurements that count: strings that confirm what is stated, or that are many enough to contradict it."""
+    stated = next((e for e in (seen.override, seen.written, *seen.viewports) if e is not None), None)
+    dimension = seen.dimension
+    if dimension is not None and seen.consensus is not None and not seen.consensus.believed:
+        confirms = any(_agree(dimension, other) for other in (stated, *seen.bars) if other is not None)
+        dimension = dimension if confirms else None
+    return ([dimension] if dimension is not None else []) + list(seen.bars)
 
 
-# ----------------------------------------------------------------------------------------------- combining
-
-
-def _combined(
-    view: View, note: ScaleNote | None, evidence: tuple[ScaleEvidence, ...], consensus: Consensus | None, own: bool
-) -> Scale:
-    """The verdict.  A scale given for this very sheet outweighs its note, with the contradiction said and the
-    wider tolerance; one given for all sheets does not, nor does any outweigh the drawing's own dimensions."""
-    stated = next((e for e in evidence if e.source in ("override", "note")), None)
-    measured = next((e for e in evidence if e.source == "dimension"), None)
-    believed = consensus is not None and _believed(consensus)
-    if stated is None or (note is not None and note.kind == "not to scale" and stated.source != "override"):
-        return _without_statement(view, note, evidence, measured if believed else None, consensus)
-    if measured is not None and consensus is not None and consensus.count >= FEWEST:
-        if _agree(measured, stated):
-            off = max(abs(measured.ratio / stated.ratio - 1), consensus.spread, FINEST)
-            return Scale(view.id, stated.ratio, stated.source, stated.text, "proved", evidence, off)
-        if believed:
-            return _conflict(view, stated, measured, evidence)
-    written = next((e for e in evidence if e.source == "note"), stated)
-    if not _agree(written, stated) and not own:
-        return _conflict(view, stated, written, evidence)
-    why = _unconfirmed(stated, written)
-    return Scale(view.id, stated.ratio, stated.source, stated.text, "single", evidence, NOTE_ALONE, why)
-
-
-def _unconfirmed(stated: ScaleEvidence, written: ScaleEvidence) -> str:
-    """Why a scale is not proved.  A note and a mapping file that repeats it measure nothing: both would survive a
-    print on smaller paper."""
-    if stated.source == "note":
-        return "only the note states the scale: no dimension strings on the drawing confirm it"
-    if written is stated:
-        return "only the mapping file states the scale: nothing on the drawing confirms it"
-    if _agree(written, stated):
-        return "the mapping file and the note state the scale: no dimension strings on the drawing confirm it"
-    return (f"the mapping file's scale for this sheet, 1:{stated.ratio:.4g}, was used although the note says "
-            f"{written.text} (1:{written.ratio:.4g}), and no dimension strings tell which is right")  # fmt: skip
-
-
-def _without_statement(
-    view: View, note: ScaleNote | None, evidence: tuple[ScaleEvidence, ...], measured: ScaleEvidence | None,
-    consensus: Consensus | None,
-) -> Scale:  # fmt: skip
-    text = view.note or ""
-    if note is not None and note.kind == "not to scale":
-        return Scale(view.id, None, "note", text, "not to scale", evidence, why=f"the drawing says {text}")
-    enough = consensus is not None and consensus.count >= FEWEST_ALONE and consensus.different
-    if measured is not None and consensus is not None and enough:
-        why = f"only {consensus.count} dimension strings state the scale: there is no scale note that confirms them"
-        tolerance = max(AGREE, consensus.spread)
-        return Scale(view.id, measured.ratio, "dimension", measured.text, "single", evidence, tolerance, why)
-    why = "no scale note and no dimension strings were found"
-    if note is not None and note.kind == "as noted":
-        why = f"the title block says {text}, and no scale note was found at the drawing"
-    elif note is not None:
-        why = f"the note {text} does not tell which scale this print has"
-    elif consensus is not None:
-        why = "there is no scale note, and too few dimension strings agree"
-    return Scale(view.id, None, "none", text, "unknown", evidence, why=why)
-
-
-def _conflict(
-    view: View, stated: ScaleEvidence, other: ScaleEvidence, evidence: tuple[ScaleEvidence, ...]
-) -> Scale:
-    said = {"override": "the mapping file says", "note": "the note says"}
-    measured = f"{other.count} dimension strings say 1:{other.ratio:.4g} ({other.text})"
-    against = measured if other.source == "dimension" else f"the note says {other.text} (1:{other.ratio:.4g})"
-    why = f"{said[stated.source]} {stated.text} (1:{stated.ratio:.4g}), but {against}"
-    return Scale(view.id, None, stated.source, stated.text, "conflict", evidence, why=why)
+def _apart(measured: list[ScaleEvidence]) -> tuple[ScaleEvidence, ScaleEvidence] | None:
+    """Two measurements that contradict each other."""
+    return next(((a, b) for a, b in combinations(measured, 2) if not _agree(a, b)), None)
 
 
 def _agree(a: ScaleEvidence, b: ScaleEvidence) -> bool:
     return abs(a.ratio / b.ratio - 1) <= AGREE
 
 
-def _believed(consensus: Consensus) -> bool:
-    """Is the consensus strong enough to contradict what is written: several strings of different lengths, and
-    most of those that can be read.  A wrong scale makes every distance wrong, so two are enough to ask."""
-    return consensus.count >= FEWEST and consensus.different and consensus.dominant
+def _spread(seen: Witnesses) -> float:
+    return seen.consensus.spread if seen.consensus is not None and seen.dimension is not None else 0.0
 
 
-def _confirms(support: Consensus, consensus: Consensus | None) -> bool:
-    """Do the strings that agree with the stated scale outweigh the best other ratio."""
-    return support.count >= FEWEST and (consensus is None or support.count >= 0.8 * consensus.count)
+# ----------------------------------------------------------------------------------- with a statement
 
 
-# ----------------------------------------------------------------------------------------------- consensus
+def _confirmed(seen: Witnesses, stated: ScaleEvidence) -> Scale:
+    """A statement that every measurement confirms; other statements that it contradicts are named."""
+    off = max([abs(e.ratio / stated.ratio - 1) for e in _measured(seen)] + [_spread(seen), FINEST])
+    others = [e for e in (seen.written, *seen.viewports) if e is not None and not _agree(e, stated)]
+    why = f"{_wrong(others, stated.ratio)}: the drawing itself confirms {_say(stated)}" if others else None
+    return Scale(seen.view.id, stated.ratio, stated.source, stated.text, "proved", seen.all, off, why)
 
 
-def _strings_of(sheet: Sheet, view: View) -> tuple[tuple[String, ...], tuple[Reading, ...]]:
-    box = view.box
-    note = view.note_box
-    words = tuple(
-        word for word in sheet.words
-        if _in(word.at, box) and not _in_region(word, sheet) and not (note and _in(word.at, note))
-    )  # fmt: skip
-    found = strings(words)
-    if not found:
-        return (), ()
-    wide = (box[0] - MARGIN, box[1] - MARGIN, box[2] + MARGIN, box[3] + MARGIN)
-    return found, readings(found, _near(sheet.strokes, wide), sheet.fills)
+def _outweighs(seen: Witnesses, measured: list[ScaleEvidence]) -> bool:
+    """May measurements replace a note: strings of three lengths or more, or strings and a bar that agree; and not
+    where other strings agree with the note, as when two drawings were taken for one view."""
+    if seen.consensus is None or seen.dimension is None or measured[0] is not seen.dimension:
+        return False
+    torn = seen.support is not None and seen.support.count >= FEWEST
+    return not torn and (seen.consensus.strong or (seen.consensus.believed and len(measured) > 1))
 
 
-def _near(strokes: Strokes, box: Box) -> Strokes:
-    xy = strokes.xy
-    low, high = np.minimum(xy[:, :2], xy[:, 2:]), np.maximum(xy[:, :2], xy[:, 2:])
-    inside = (low <= box[2:]).all(axis=1) & (high >= box[:2]).all(axis=1)
-    return strokes.take(np.asarray(inside, bool))
+def _outweighed(seen: Witnesses, measured: list[ScaleEvidence]) -> Scale:
+    """The print has another scale than its note: the measured one is used, loudly."""
+    found = measured[0]
+    wrong = [e for e in (seen.written, *seen.viewports) if e is not None and not _agree(e, found)]
+    right = [e for e in seen.viewports if _agree(e, found)]
+    witnesses = [*measured, *right]
+    why = f"{_wrong(wrong, found.ratio)}: {' and '.join(_say(e) for e in witnesses)}, and that was used"
+    tolerance = max(AGREE, _spread(seen))
+    status = "proved" if len({e.source for e in witnesses}) > 1 else "single"
+    return Scale(seen.view.id, found.ratio, found.source, found.text, status, seen.all, tolerance, why)  # type: ignore[arg-type]
 
 
-def _in(point: tuple[float, float], box: Box) -> bool:
-    return box[0] <= point[0] <= box[2] and box[1] <= point[1] <= box[3]
+def _wrong(wrong: list[ScaleEvidence], ratio: float) -> str:
+    """Statements that are false, and by how much lengths would be wrong."""
+    said = []
+    for e in wrong:
+        off = 100 * (e.ratio / ratio - 1)
+        subject = "the note" if e.source == "note" else "the file's viewport"
+        said.append(f"{subject} {e.text} (1:{e.ratio:.4g}) is false on this print by {off:+.3g} %")
+    return ", ".join(said)
 
 
-def _in_region(word: Word, sheet: Sheet) -> bool:
-    return any(_in(word.at, region.box) for region in sheet.regions)
+def _statements_only(seen: Witnesses, stated: ScaleEvidence) -> Scale:
+    """Nothing measures this print.  Statements may all survive a print on smaller paper, so the tolerance stays
+    wide even where a note and the file's viewport agree."""
+    others = [e for e in (seen.written, *seen.viewports) if e is not None and e is not stated]
+    against = [e for e in others if not _agree(e, stated)]
+    if against and not (seen.own and stated.source == "override"):
+        return _conflict(seen, stated, against[0])
+    kinds = {stated.source, *(e.source for e in others)}
+    proved = "viewport" in kinds and len(kinds) > 1 and not against
+    status = "proved" if proved else "single"
+    why = _unconfirmed(stated, others, against)
+    if seen.dimension is not None and not _agree(seen.dimension, stated):
+        why = f"{why}; {_say(seen.dimension)}, too few of different lengths to be sure"
+    return Scale(seen.view.id, stated.ratio, stated.source, stated.text, status, seen.all, NOTE_ALONE, why)  # type: ignore[arg-type]
 
 
-def best(found: tuple[String, ...], read: tuple[Reading, ...]) -> Consensus | None:
-    """The ratio on which the most strings agree, best readings counting more; None without readings."""
-    ratio, slack, weight, owner = _table(found, read)
-    if not len(ratio):
-        return None
-    close = np.abs(ratio[None, :] / ratio[:, None] - 1) <= slack[None, :]
-    votes = [_votes(close[i], weight, owner) for i in range(len(ratio))]
-    drawn = np.array([r.drawn for r in read])[_usable(found, read)]
-    pick = max(range(len(ratio)), key=lambda i: (round(votes[i], 6), weight[i], drawn[i]))
-    return around(found, read, float(ratio[pick]))
+def _unconfirmed(stated: ScaleEvidence, others: list[ScaleEvidence], against: list[ScaleEvidence]) -> str:
+    """What no measurement confirms."""
+    names = {"override": "the mapping file", "note": "the note", "viewport": "a viewport of the file"}
+    if against:
+        other = against[0]
+        return (
+            f"the mapping file's scale for this sheet, 1:{stated.ratio:.4g}, was used although {_say(other)}, "
+            "and no dimension strings tell which is right"
+        )
+    sources = list(dict.fromkeys(e.source for e in (stated, *others)))
+    if len(sources) > 1:
+        said = " and ".join(names[source] for source in sources)
+        return f"{said} state the scale: no dimension strings on the drawing confirm it"
+    return f"only {names[stated.source]} states the scale: no dimension strings on the drawing confirm it"
 
 
-def around(found: tuple[String, ...], read: tuple[Reading, ...], ratio: float) -> Consensus | None:
-    """The strings that agree with ``ratio``, and the ratio that they give together."""
-    ratios, slack, _, owner = _table(found, read)
-    agree = np.flatnonzero(np.abs(ratios / ratio - 1) <= slack)
-    if not len(agree):
-        return None
-    drawn = (np.array([r.drawn for r in read])[_usable(found, read)])[agree]
-    nearest: dict[int, int] = {}
-    for k, row in sorted(enumerate(agree), key=lambda item: abs(ratios[item[1]] / ratio - 1)):
-        nearest.setdefault(int(owner[row]), k)
-    rows = np.array(sorted(nearest.values()))
-    together, weights = ratios[agree][rows], drawn[rows]
-    middle = float((together * weights).sum() / weights.sum())
-    spread = float((np.abs(together / middle - 1) * weights).sum() / weights.sum())
-    members = [found[number] for number in sorted(nearest)]
-    longest = max(members, key=lambda string: string.length_in)
-    lengths = {round(string.length_in, 3) for string in members}
-    readable = len(set(owner.tolist()))
-    return Consensus(middle, len(members), readable, spread, longest.text, len(lengths) > 1)
+def _conflict(seen: Witnesses, one: ScaleEvidence, other: ScaleEvidence) -> Scale:
+    why = f"{_say(one)}, but {_say(other)}"
+    return Scale(seen.view.id, None, one.source, one.text, "conflict", seen.all, why=why)
 
 
-def _usable(found: tuple[String, ...], read: tuple[Reading, ...]) -> np.ndarray:
-    ratio = np.array([found[r.string].length_in * POINTS_PER_INCH / r.drawn for r in read])
-    return (ratio >= RATIOS[0]) & (ratio <= RATIOS[1]) if len(ratio) else np.zeros(0, bool)
+def _say(e: ScaleEvidence) -> str:
+    if e.source == "dimension":
+        return f"{e.count} dimension strings say 1:{e.ratio:.4g} ({e.text})"
+    return f"{SAID[e.source]} {e.text} (1:{e.ratio:.4g})"
 
 
-def _table(
-    found: tuple[String, ...], read: tuple[Reading, ...]
-) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
-    """Ratio, relative slack, weight (1, 1/2, 1/4 by rank) and string of every usable reading."""
-    usable = _usable(found, read)
-    rows = [r for r, ok in zip(read, usable, strict=True) if ok]
-    drawn = np.array([r.drawn for r in rows])
-    ratio = np.array([found[r.string].length_in * POINTS_PER_INCH for r in rows]) / drawn
-    slack = np.maximum(AGREE / 2, ROUNDING / drawn).clip(max=0.05)
-    weight = 0.5 ** np.array([r.rank for r in rows], float)
-    return ratio, slack, weight, np.array([r.string for r in rows], np.int64)
+# -------------------------------------------------------------------------------- without a statement
 
 
-def _votes(close: np.ndarray, weight: np.ndarray, owner: np.ndarray) -> float:
-    """Sum over strings of the best weight among their close readings."""
-    if not close.any():
-        return 0.0
-    top = np.zeros(int(owner.max()) + 1)
-    np.maximum.at(top, owner[close], weight[close])
-    return float(top.sum())
+def _without_statement(seen: Witnesses, measured: list[ScaleEvidence]) -> Scale:
+    """Measurements alone: two kinds that agree prove a scale."""
+    view, note, text = seen.view, seen.note, seen.view.note or ""
+    tolerance = max(AGREE, _spread(seen))
+    if len({e.source for e in measured}) > 1:
+        found = measured[0]
+        return Scale(view.id, found.ratio, found.source, found.text, "proved", seen.all, tolerance)
+    if measured and measured[0].source == "bar":
+        why = "only the scale bar states the scale: no note or dimension strings confirm it"
+        return Scale(view.id, measured[0].ratio, "bar", measured[0].text, "single", seen.all, tolerance, why)
+    enough = seen.consensus is not None and seen.consensus.count >= FEWEST_ALONE and seen.consensus.lengths > 1
+    if measured and enough:
+        found = measured[0]
+        why = f"only {found.count} dimension strings state the scale: there is no scale note that confirms them"
+        return Scale(view.id, found.ratio, "dimension", found.text, "single", seen.all, tolerance, why)
+    why = "no scale note, no scale bar and no dimension strings were found"
+    if note is not None and note.kind == "as noted":
+        why = f"the title block says {text}, and no scale note was found at the drawing"
+    elif note is not None:
+        why = f"the note {text} does not tell which scale this print has"
+    elif seen.consensus is not None:
+        why = "there is no scale note, and too few dimension strings agree"
+    return Scale(view.id, None, "none", text, "unknown", seen.all, why=why)

@@ -1,0 +1,154 @@
+"""The witnesses of a view's scale: note, mapping file, viewports, dimension strings, graphic bars."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from cordpath.geometry import in_box
+from cordpath.model import POINTS_PER_INCH, Box, Drawing, ScaleEvidence, Sheet, Strokes, View, Viewport, Word
+from cordpath.scale.bars import Bar
+from cordpath.scale.consensus import FEWEST, Consensus, around, best
+from cordpath.scale.dimensions import Reading, String, readings, strings
+from cordpath.units import ScaleNote, find_scale_note, parse_scale_note
+
+MARGIN = 40.0  # pt round a view: its outermost dimension strings
+BAR_REACH = 144.0  # pt, 2 in.: a bar stands under its drawing, beside the title
+SAMPLES = 9  # points across and down a view at which its viewport is looked up
+SHARE = 0.25  # of the samples: a viewport over less of a view is that of a neighbour or of a detail
+
+
+@dataclass(frozen=True)
+class Witnesses:
+    """What tells the scale of one view.  ``own``: the mapping file names this very sheet."""
+
+    view: View
+    note: ScaleNote | None
+    override: ScaleEvidence | None
+    written: ScaleEvidence | None
+    viewports: tuple[ScaleEvidence, ...]
+    dimension: ScaleEvidence | None
+    bars: tuple[ScaleEvidence, ...]
+    consensus: Consensus | None
+    support: Consensus | None  # strings that agree with what is stated, if any is
+    own: bool
+
+    @property
+    def all(self) -> tuple[ScaleEvidence, ...]:
+        single = (self.override, self.written)
+        measured = (self.dimension,) if self.dimension else ()
+        return (*(e for e in single if e is not None), *self.viewports, *measured, *self.bars)
+
+
+def gather(sheet: Sheet, view: View, drawing: Drawing, bars: tuple[Bar, ...]) -> Witnesses:
+    note = note_of(view)
+    size = (sheet.width / POINTS_PER_INCH, sheet.height / POINTS_PER_INCH)
+    ratio = note.at(*size) if note else None
+    written = ScaleEvidence("note", ratio, view.note) if ratio is not None and view.note else None
+    override, own = _override(sheet, drawing)
+    ports = _viewports(sheet, view)
+    found, read = strings_of(sheet, view, bars)
+    consensus = best(found, read)
+    given = next((e.ratio for e in (override, written, *ports) if e is not None), None)
+    support = around(found, read, given) if given is not None else None
+    if support is not None and _confirms(support, consensus):
+        consensus = support
+    dimension = None
+    if consensus is not None and consensus.count >= FEWEST:
+        dimension = ScaleEvidence("dimension", consensus.ratio, consensus.text, consensus.count)
+    rulers = tuple(ScaleEvidence("bar", bar.ratio, bar.text) for bar in bars if _of_view(bar, view, sheet))
+    return Witnesses(view, note, override, written, ports, dimension, rulers, consensus, support, own)
+
+
+def note_of(view: View) -> ScaleNote | None:
+    return (parse_scale_note(view.note) or find_scale_note(view.note)) if view.note else None
+
+
+def _override(sheet: Sheet, drawing: Drawing) -> tuple[ScaleEvidence | None, bool]:
+    """The scale of the mapping file, and was it given for this very sheet."""
+    by_number = {number.upper(): ratio for number, ratio in drawing.sheet_scales}
+    own = by_number.get((sheet.number or "").upper())
+    if own is not None:
+        return ScaleEvidence("override", own, f"1:{own:g}"), True
+    if drawing.scale is None:
+        return None, False
+    return ScaleEvidence("override", drawing.scale, drawing.scale_text), False
+
+
+def _confirms(support: Consensus, consensus: Consensus | None) -> bool:
+    """Do the strings that agree with the stated scale outweigh the best other ratio.
+
+    Strings that agree by second readings only do not: equal bays seen two at a time agree with half the scale.
+    """
+    if support.count < FEWEST:
+        return False
+    return consensus is None or (support.count >= 0.8 * consensus.count and 2 * support.first >= consensus.first)
+
+
+# --------------------------------------------------------------------------------------- viewports and bars
+
+
+def _viewports(sheet: Sheet, view: View) -> tuple[ScaleEvidence, ...]:
+    """The viewports that lie over a good part of the view, those over most of it first.  Where they overlap the
+    last in the file's order counts (ISO 32000-2:2020, 12.9.1)."""
+    x = np.linspace(view.box[0], view.box[2], SAMPLES + 2)[1:-1]
+    y = np.linspace(view.box[1], view.box[3], SAMPLES + 2)[1:-1]
+    spots = np.array([(a, b) for a in x for b in y])
+    top = np.full(len(spots), -1)
+    for number, port in enumerate(sheet.viewports):
+        box = np.array(port.box)
+        top[((spots >= box[:2]) & (spots <= box[2:])).all(axis=1)] = number
+    share = {k: float((top == k).mean()) for k in range(len(sheet.viewports))}
+    over = sorted((k for k in share if share[k] >= SHARE), key=lambda k: (-share[k], -k))
+    found = [sheet.viewports[k] for k in over]
+    return tuple(ScaleEvidence("viewport", p.ratio, _named(p)) for p in found if p.ratio is not None)
+
+
+def _named(port: Viewport) -> str:
+    return f"{port.text} ({port.name})" if port.name else port.text
+
+
+def _of_view(bar: Bar, view: View, sheet: Sheet) -> bool:
+    """A bar belongs to the drawing in which it stands, else to the nearest; on a sheet of one drawing, to it."""
+    if len(sheet.views) == 1:
+        return True
+    away = [_away(bar.box, other.box) for other in sheet.views]
+    nearest = int(np.argmin(away))
+    return sheet.views[nearest].id == view.id and away[nearest] <= BAR_REACH
+
+
+def _away(a: Box, b: Box) -> float:
+    across = max(b[0] - a[2], a[0] - b[2], 0.0)
+    return float(np.hypot(across, max(b[1] - a[3], a[1] - b[3], 0.0)))
+
+
+# ---------------------------------------------------------------------------------------- dimension strings
+
+
+def strings_of(sheet: Sheet, view: View, bars: tuple[Bar, ...]) -> tuple[tuple[String, ...], tuple[Reading, ...]]:
+    """The written lengths of a view with their possible drawn lengths; figures of scale bars are none."""
+    box = view.box
+    note = view.note_box
+    ruled = {id(word) for bar in bars for word in bar.words}
+    words = tuple(
+        word for word in sheet.words
+        if in_box(word.at, box) and id(word) not in ruled and not _in_region(word, sheet)
+        and not (note and in_box(word.at, note))
+    )  # fmt: skip
+    found = strings(words)
+    if not found:
+        return (), ()
+    wide = (box[0] - MARGIN, box[1] - MARGIN, box[2] + MARGIN, box[3] + MARGIN)
+    return found, readings(found, _near(sheet.strokes, wide), sheet.fills)
+
+
+def _near(strokes: Strokes, box: Box) -> Strokes:
+    xy = strokes.xy
+    low, high = np.minimum(xy[:, :2], xy[:, 2:]), np.maximum(xy[:, :2], xy[:, 2:])
+    inside = (low <= box[2:]).all(axis=1) & (high >= box[:2]).all(axis=1)
+    return strokes.take(np.asarray(inside, bool))
+
+
+def _in_region(word: Word, sheet: Sheet) -> bool:
+    return any(in_box(word.at, region.box) for region in sheet.regions)
