@@ -45,9 +45,9 @@ def _noise(seed: int, count: int, kind: str) -> tuple[Sheet, View]:
 @settings(max_examples=20, deadline=None)
 @given(
     seed=st.integers(0, 10**6),
-    count=st.integers(0, 250),
+    count=st.integers(0, 150),
     kind=st.sampled_from(["specks", "lines", "grid"]),
-    ratio=st.sampled_from([1.0, 12.0, 48.0, 96.0, 500.0, 5000.0]),
+    ratio=st.sampled_from([1.0, 12.0, 48.0, 96.0, 1000.0]),
 )
 def test_noise_gives_a_plan_and_standings(seed: int, count: int, kind: str, ratio: float) -> None:
     sheet, view = _noise(seed, count, kind)

@@ -19,7 +19,7 @@ from shapely.geometry.base import BaseGeometry
 from cordpath.model import FloatArray, IntArray
 
 STEP_IN = 9.0  # boundary points at most this far apart; 4 and 18 in do measurably worse
-MOST_POINTS = 12000  # along one boundary; a large house needs 4000, a wrong scale would ask for millions
+MOST_POINTS = 8000  # along one boundary; a large house needs 4000, a wrong scale would ask for millions
 
 
 @dataclass(frozen=True, eq=False)

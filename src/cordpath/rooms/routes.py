@@ -20,7 +20,7 @@ from scipy.sparse.csgraph import connected_components
 
 from cordpath.geometry import lines, midpoints
 from cordpath.model import BoolArray, FloatArray, IntArray
-from cordpath.rooms.bands import Bands, extents, groups, merge_runs, pair_up, paired_share, widest_extent
+from cordpath.rooms.bands import Bands, merge_runs, pair_up, paired_share, widest_extent
 from cordpath.rooms.ink import Evidence, Ink
 
 NETWORK_FT = 8.0  # walls hang together over at least this, both ways
@@ -29,7 +29,6 @@ FILL_FT, THICK_FT, DOUBLE_FT, PAIRS_FT, SINGLE_FT = 80.0, 60.0, 100.0, 60.0, 60.
 FILL_THICK_IN = (1.2, 15.0)
 STROKE_THICK_IN = (1.6, 16.0)
 DOUBLE_GAP_IN = (2.4, 13.5)
-PAIRS_GAP_IN = (2.8, 9.5)
 DARK = 0.46  # luminance below which a line may be a wall face
 MOST_PIECES = 6000  # walls of a large house have some hundred pieces; more are text, hatch or noise
 ONE_PEN = 0.95  # part of all ink from which a pen draws everything and tells nothing
@@ -145,7 +144,7 @@ def hatch_like(xy: FloatArray, unit: FloatArray, inch: float) -> bool:
     return bool((np.bincount(q[near], minlength=len(sample)) >= 7).mean() > 0.4)
 
 
-def _joined(ink: Ink, mask: BoolArray) -> tuple[FloatArray, FloatArray, FloatArray, IntArray]:
+def joined(ink: Ink, mask: BoolArray) -> tuple[FloatArray, FloatArray, FloatArray, IntArray]:
     """Collinear pieces joined: coordinates, directions, lengths, and the joined stroke of every stroke."""
     xy, label = merge_runs(ink.xy[mask], ink.unit[mask])
     span = xy[:, 2:] - xy[:, :2]
@@ -153,17 +152,17 @@ def _joined(ink: Ink, mask: BoolArray) -> tuple[FloatArray, FloatArray, FloatArr
     return xy, span / np.maximum(size, 1e-9)[:, None], size, label
 
 
-def _thin(xy: FloatArray, half: float) -> NDArray[np.object_]:
+def thin_bodies(xy: FloatArray, half: float) -> NDArray[np.object_]:
     return np.asarray(shapely.buffer(lines(xy), half, cap_style="square"), object)
 
 
-def _polygons(bands: Bands) -> NDArray[np.object_]:
+def band_polygons(bands: Bands) -> NDArray[np.object_]:
     return np.asarray(shapely.buffer(shapely.polygons(bands.corners), 0), object) if len(bands) else _none()
 
 
 def _double_class(ev: Evidence, mask: BoolArray, width: float, easing: float) -> Raw | None:
     ink, inch = ev.ink, ev.inch
-    xy, unit, size, label = _joined(ink, mask)
+    xy, unit, size, label = joined(ink, mask)
     keep = size > 3 * inch
     if hatch_like(xy[keep], unit[keep], inch):
         return None
@@ -176,7 +175,7 @@ def _double_class(ev: Evidence, mask: BoolArray, width: float, easing: float) ->
     share = paired_share(bands, size[keep])
     if (share * size[keep]).sum() < PAIRED * size[keep].sum():
         return None
-    shapes = _polygons(bands)
+    shapes = band_polygons(bands)
     if widest_extent(shapes, 1.2 * inch)[0] < NETWORK_FT * easing * ev.foot:
         return None
     order = np.zeros(len(xy), np.int64)
@@ -184,7 +183,7 @@ def _double_class(ev: Evidence, mask: BoolArray, width: float, easing: float) ->
     order = order[keep]
     used = np.zeros(len(ink), bool)
     used[np.flatnonzero(mask)[keep[label]]] = True
-    thin = _thin(xy[keep], max(width / 2, THIN_IN * inch))
+    thin = thin_bodies(xy[keep], max(width / 2, THIN_IN * inch))
     late = np.minimum(order[bands.first], order[bands.second])
     return Raw("double", shapes, late, bands.corners, thin, used, weight=width)
 
@@ -228,91 +227,6 @@ def equally_spaced(xy: FloatArray, unit: FloatArray, bands: Bands, inch: float) 
     return np.asarray(middle & (np.bincount(label, minlength=count)[label] >= 3), bool)
 
 
-def by_pairs(ev: Evidence, easing: float) -> Raw | None:
-    """No weight tells walls: stroke by stroke, long strokes at wall distance that run together for long."""
-    ink, inch = ev.ink, ev.inch
-    mask = (ink.luminance < DARK) & ~ink.dashed & (ink.length > 1.5 * inch)
-    if mask.sum() < 4:
-        return None
-    xy, unit, size, label = _joined(ink, mask)
-    keep = size > 3 * inch
-    kept = np.cumsum(keep) - 1
-    xy, unit, size = xy[keep], unit[keep], size[keep]
-    if not 4 <= len(xy) <= 60000:
-        return None
-    every = pair_up(xy, unit, size, 0.4 * inch, 13 * inch, 6 * inch)
-    hatch = equally_spaced(xy, unit, every, inch)
-    pick = (every.gap >= PAIRS_GAP_IN[0] * inch) & (every.gap <= PAIRS_GAP_IN[1] * inch)
-    every = every.take(pick & ~hatch[every.first] & ~hatch[every.second])
-    bands = every
-    shorter = np.minimum(size[bands.first], size[bands.second])
-    pick = (bands.overlap >= 14 * inch) & (bands.overlap > 0.5 * shorter)
-    total = np.zeros(len(xy))
-    np.add.at(total, bands.first[pick], bands.overlap[pick])
-    np.add.at(total, bands.second[pick], bands.overlap[pick])
-    mostly = total > 0.45 * size
-    pick &= mostly[bands.first] & mostly[bands.second]
-    bands = _usual_gaps(bands.take(pick), inch)
-    bands = _in_network(_with_stubs(bands, every, inch), ev)
-    if bands.overlap.sum() < PAIRS_FT * easing * ev.foot or len(bands) > MOST_PIECES:
-        return None
-    faces = np.unique(np.concatenate([bands.first, bands.second]))
-    used = np.zeros(len(ink), bool)
-    inside = keep[label] & np.isin(kept[label], faces)
-    used[np.flatnonzero(mask)[inside]] = True
-    shapes = _polygons(bands)
-    order = np.zeros(len(shapes), np.int64)
-    thin = _thin(xy[faces], THIN_IN * inch)
-    return Raw("pairs", shapes, order, bands.corners, thin, used, heal_in=3.2)
-
-
-def _usual_gaps(bands: Bands, inch: float) -> Bands:
-    """Only gaps within 0.4 in of a thickness that carries 12 % of the length on this sheet."""
-    if not len(bands):
-        return bands
-    weight, edge = np.histogram(bands.gap / inch, bins=np.arange(2.5, 10.1, 0.25), weights=bands.overlap)
-    peaks = (edge[:-1] + edge[1:])[weight > 0.12 * weight.sum()] / 2
-    if not len(peaks):
-        return bands
-    near = np.abs(bands.gap[:, None] / inch - peaks[None, :]).min(1) < 0.4
-    return bands.take(near)
-
-
-def _with_stubs(bands: Bands, every: Bands, inch: float) -> Bands:
-    """The bands, and short ones in line with one of them and as thick: what is left of a wall beside a door."""
-    if not len(bands) or not len(every):
-        return bands
-    axis = [np.stack([(b.corners[:, 0] + b.corners[:, 3]) / 2, (b.corners[:, 1] + b.corners[:, 2]) / 2], 1)
-            for b in (bands, every)]  # fmt: skip
-    span = axis[0][:, 1] - axis[0][:, 0]
-    unit = span / np.maximum(np.hypot(*span.T), 1e-9)[:, None]
-    longer = np.concatenate([axis[0][:, 0] - unit * 120 * inch, axis[0][:, 1] + unit * 120 * inch], 1)
-    i, j = shapely.STRtree(lines(longer)).query(
-        lines(axis[1].reshape(-1, 4)), predicate="dwithin", distance=0.4 * inch
-    )
-    off = axis[1][i] - axis[0][j, :1]
-    aside = np.abs(off[..., 0] * -unit[j, None, 1] + off[..., 1] * unit[j, None, 0]).max(1)
-    fits = (aside < 0.4 * inch) & (np.abs(every.gap[i] - bands.gap[j]) < 0.4 * inch)
-    stub = np.zeros(len(every), bool)
-    stub[i[fits]] = True
-    stub &= every.overlap > 3 * inch
-    known = set(zip(bands.first.tolist(), bands.second.tolist(), strict=True))
-    fresh = [k for k in np.flatnonzero(stub) if (int(every.first[k]), int(every.second[k])) not in known]
-    more = every.take(np.array(fresh, np.int64))
-    return Bands(*(np.concatenate([getattr(bands, f), getattr(more, f)])
-                   for f in ("first", "second", "gap", "overlap", "corners")))  # fmt: skip
-
-
-def _in_network(bands: Bands, ev: Evidence) -> Bands:
-    """Bands in groups that are longer than 5 ft."""
-    if not len(bands):
-        return bands
-    shapes = _polygons(bands)
-    group = groups(shapes, 5 * ev.inch)
-    sides = extents(shapes, group)
-    return bands.take(np.hypot(sides[:, 0], sides[:, 1])[group] > 5 * ev.foot)
-
-
 def by_single_line(ev: Evidence, easing: float) -> Raw | None:
     """One line a wall: the heaviest weight whose strokes hang together over the building."""
     ink, inch = ev.ink, ev.inch
@@ -342,16 +256,16 @@ def by_layer(ev: Evidence, layers: IntArray) -> Raw | None:
     if not mask.any() and not dark.any():
         return None
     mine = ink.take(mask)
-    xy, unit, size, label = _joined(ink, mask) if mask.any() else (mine.xy, mine.unit, mine.length, mine.layer)
+    xy, unit, size, label = joined(ink, mask) if mask.any() else (mine.xy, mine.unit, mine.length, mine.layer)
     bands = pair_up(xy, unit, size, 1.2 * inch, 14 * inch, 4 * inch)
     order = np.zeros(len(xy), np.int64)
     if mask.any():
         np.maximum.at(order, label, mine.order)
     wide = mine.width >= STROKE_THICK_IN[0] * inch
     own = stroke_bodies(mine.take(wide), mine.width[wide] / 2)
-    shapes = np.concatenate([_polygons(bands), own, ev.fills.shape[dark]])
+    shapes = np.concatenate([band_polygons(bands), own, ev.fills.shape[dark]])
     late = np.minimum(order[bands.first], order[bands.second])
     paint = np.concatenate([late, mine.order[wide], ev.fills.order[dark]])
     corners = np.concatenate([bands.corners, around(mine.take(wide), mine.width[wide] / 2)])
-    thin = _thin(xy, THIN_IN * inch)
+    thin = thin_bodies(xy, THIN_IN * inch)
     return Raw("layer", shapes, paint, corners, thin, mask)

@@ -8,7 +8,7 @@ drawing divides them, the line between them is a guess (*virtual*) and is told a
 from __future__ import annotations
 
 import heapq
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 import numpy as np
 import shapely
@@ -17,6 +17,7 @@ from shapely.geometry.base import BaseGeometry
 
 from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.rooms.ink import polygons_only
+from cordpath.rooms.merging import Merge, State, neighbours
 from cordpath.rooms.mesh import Mesh, triangulate
 
 OUT = -1
@@ -53,44 +54,6 @@ class Cut:
     factor: float
     least: float
     share: float
-
-
-@dataclass
-class _Merge:
-    """Union-find over triangles, with the seeds, area and width of every set."""
-
-    parent: list[int]
-    seeds: list[frozenset[int]]
-    area: list[float]
-    width: list[float]
-
-    def find(self, x: int) -> int:
-        while self.parent[x] != x:
-            self.parent[x] = self.parent[self.parent[x]]
-            x = self.parent[x]
-        return x
-
-    def join(self, a: int, b: int) -> None:
-        a, b = self.find(a), self.find(b)
-        if a != b:
-            self.parent[b] = a
-            self.seeds[a] |= self.seeds[b]
-            self.area[a] += self.area[b]
-            self.width[a] = max(self.width[a], self.width[b])
-
-
-@dataclass
-class _State:
-    mesh: Mesh
-    inch: float
-    merge: _Merge
-    start: dict[int, int] = field(default_factory=dict)
-    near: list[list[tuple[int, int]]] = field(default_factory=list)
-    reach: dict[int, float] = field(default_factory=dict)  # how far a name reaches in an open plan, pt
-
-    @property
-    def foot(self) -> float:
-        return 12 * self.inch
 
 
 def divide(barrier: BaseGeometry, frame: BaseGeometry, seeds: FloatArray, cuts: list[Cut], inch: float,
@@ -151,8 +114,8 @@ def _split(
             return [], [part]
         return [Space(part, tuple(mine), reaches_frame=edge is not None)], []
     count = len(mesh.area)
-    merge = _Merge(list(range(count)), [frozenset()] * count, mesh.area.tolist(), mesh.width.tolist())
-    state = _State(mesh, inch, merge, near=_neighbours(mesh))
+    merge = Merge(list(range(count)), [frozenset()] * count, mesh.area.tolist(), mesh.width.tolist())
+    state = State(mesh, inch, merge, near=neighbours(mesh))
     if reach is not None:
         state.reach = dict(enumerate(reach.tolist()))
     tree = shapely.STRtree(mesh.triangles)
@@ -172,15 +135,7 @@ def _split(
     return _collect(state, label, throats, shared, edge)
 
 
-def _neighbours(mesh: Mesh) -> list[list[tuple[int, int]]]:
-    near: list[list[tuple[int, int]]] = [[] for _ in range(len(mesh.area))]
-    for x, (a, b) in enumerate(zip(mesh.left.tolist(), mesh.right.tolist(), strict=True)):
-        near[a].append((b, x))
-        near[b].append((a, x))
-    return near
-
-
-def _claim_flat(state: _State, seeds: FloatArray) -> None:
+def _claim_flat(state: State, seeds: FloatArray) -> None:
     """From narrow to wide, every name takes the space of about its own width around it."""
     mesh, merge, throat = state.mesh, state.merge, state.mesh.throat
     width: dict[int, float] = {}
@@ -223,7 +178,7 @@ def _effective(mesh: Mesh, cuts: list[Cut]) -> FloatArray:
     return effective
 
 
-def _join_by_width(state: _State, effective: FloatArray, split: bool) -> list[tuple[int, float]]:
+def _join_by_width(state: State, effective: FloatArray, split: bool) -> list[tuple[int, float]]:
     """Join over edges from wide to narrow, unless both sides have names or one is a pocket of its own."""
     mesh, merge, foot = state.mesh, state.merge, state.foot
     throat = mesh.throat
@@ -248,7 +203,7 @@ def _join_by_width(state: _State, effective: FloatArray, split: bool) -> list[tu
 Throats = dict[tuple[int, int], tuple[float, float]]
 
 
-def _throats(state: _State, apart: list[tuple[int, float]], label: IntArray) -> Throats:
+def _throats(state: State, apart: list[tuple[int, float]], label: IntArray) -> Throats:
     """Widest edge between every two parts: its length and its ratio to the narrower width."""
     mesh, found = state.mesh, Throats()
     throat = mesh.throat
@@ -262,7 +217,7 @@ def _throats(state: _State, apart: list[tuple[int, float]], label: IntArray) -> 
     return found
 
 
-def _share_open(state: _State, label: IntArray, throats: Throats) -> dict[int, tuple[int, ...]]:
+def _share_open(state: State, label: IntArray, throats: Throats) -> dict[int, tuple[int, ...]]:
     """Name sets that share a space: the label array is divided anew by the way to the nearest name; for every
     label in a shared space, all the names in it."""
     seeds = state.merge.seeds
@@ -291,7 +246,7 @@ def _share_open(state: _State, label: IntArray, throats: Throats) -> dict[int, t
     return shared
 
 
-def _nearest(state: _State, inside: BoolArray, group: list[int]) -> IntArray:
+def _nearest(state: State, inside: BoolArray, group: list[int]) -> IntArray:
     """Label of the name that is nearest along the free space, triangle by triangle."""
     mesh = state.mesh
     distance = np.full(len(inside), np.inf)
@@ -313,7 +268,7 @@ def _nearest(state: _State, inside: BoolArray, group: list[int]) -> IntArray:
     return source
 
 
-def _collect(state: _State, label: IntArray, throats: Throats, shared: dict[int, tuple[int, ...]],
+def _collect(state: State, label: IntArray, throats: Throats, shared: dict[int, tuple[int, ...]],
              edge: BaseGeometry | None) -> tuple[list[Space], list[BaseGeometry]]:  # fmt: skip
     seeds, foot = state.merge.seeds, state.foot
     spaces: list[Space] = []

@@ -16,13 +16,13 @@ from shapely.geometry.base import BaseGeometry
 
 from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.rooms.ink import Evidence, Paint, matching_layers, polygons_only, union
+from cordpath.rooms.pairs import by_pairs
 from cordpath.rooms.routes import (
     ONE_PEN,
     Raw,
     by_double_line,
     by_fill,
     by_layer,
-    by_pairs,
     by_single_line,
     by_thick_stroke,
 )  # fmt: skip
