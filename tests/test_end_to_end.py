@@ -1,0 +1,98 @@
+"""The whole chain against truth that was not made by running it: the samples, and a power layer on a real plan.
+
+The truth of the samples comes from the descriptions of the houses (sample_plans/drawing/truth.py), that of the real
+plan was set by hand (tests/powerlayer.py).
+"""
+
+from __future__ import annotations
+
+import functools
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+import powerlayer
+import truth
+from cordpath import __version__, report
+from cordpath.check import judge_file, load_mapping, understand, without_ink
+from cordpath.model import Reading, Run
+from cordpath.rules import load_edition
+
+SAMPLES = Path(__file__).parent.parent / "sample_plans"
+REAL = Path(__file__).parent / "data" / "real_house_plan.pdf"
+STEMS = ("marlow-court", "harrow-bend", "tern-street", "quarry-yard")
+EDITIONS = ("2017", "2020", "2023")
+QUESTIONS_TOLERATED = 0.07  # share of verdicts that may be a needless question on the samples
+
+
+@functools.cache
+def reading_of(pdf: Path, mapping: Path) -> Reading:
+    return without_ink(understand(pdf, 1, load_mapping(mapping)))
+
+
+def results(pdf: Path, mapping: Path, edition: str) -> dict[str, Any]:
+    judged = judge_file(str(pdf), {1: reading_of(pdf, mapping)}, load_edition(edition))
+    run = Run(__version__, edition, (), str(mapping))
+    sheet: dict[str, Any] = report.results_document(judged, run)["sheets"][0]
+    return sheet
+
+
+def sample(stem: str, edition: str) -> tuple[dict[str, Any], dict[str, Any]]:
+    known = json.loads((SAMPLES / f"{stem}.truth.json").read_text(encoding="utf-8"))
+    return known, results(SAMPLES / f"{stem}.pdf", SAMPLES / known["mapping"], edition)
+
+
+@pytest.mark.parametrize("edition", EDITIONS)
+@pytest.mark.parametrize("stem", STEMS)
+def test_samples_are_judged_right_and_nothing_passes_silently(stem: str, edition: str) -> None:
+    known, sheet = sample(stem, edition)
+    score = truth.compare(known, sheet, edition)
+    told = "\n".join(score.lines())
+    assert sheet["status"] == "checked"
+    assert not score.silent, told
+    assert score.found == score.outlets and not score.false, told
+    assert score.verdicts_right >= (1 - QUESTIONS_TOLERATED) * score.outlets, told
+    assert score.fixtures_found == score.fixtures, told
+    assert score.rooms_right >= 0.8 * score.rooms, told
+
+
+@pytest.mark.parametrize("stem", STEMS)
+def test_scales_of_the_samples_are_proved(stem: str) -> None:
+    known, sheet = sample(stem, "2023")
+    wanted = sorted(view["scale"]["ratio"] for view in known["views"])
+    assert sorted(view["scale"]["ratio"] for view in sheet["views"]) == pytest.approx(wanted, rel=0.002)
+    assert all(view["scale"]["status"] == "proved" for view in sheet["views"])
+
+
+@pytest.fixture(scope="module")
+def layer(tmp_path_factory: pytest.TempPathFactory) -> powerlayer.PowerLayer:
+    return powerlayer.write_power_layer(REAL, tmp_path_factory.mktemp("real"))
+
+
+@pytest.mark.parametrize("edition", EDITIONS)
+def test_a_power_layer_on_a_real_plan_is_judged_right(layer: powerlayer.PowerLayer, edition: str) -> None:
+    sheet = results(layer.pdf, layer.mapping, edition)
+    score = truth.compare(layer.truth, sheet, edition)
+    told = "\n".join(score.lines())
+    assert [view["scale"]["status"] for view in sheet["views"]] == ["proved", "proved"]
+    assert [view["scale"]["ratio"] for view in sheet["views"]] == pytest.approx([48.0, 48.0], rel=0.002)
+    assert not score.silent, told
+    assert score.found == score.outlets and not score.false, told
+    assert score.rooms_right == score.rooms, told
+    assert score.verdicts_right >= 0.85 * score.outlets, told
+    assert not score.outlet_rooms_wrong, told
+
+
+def test_all_seventeen_rooms_of_the_real_plan_are_found_with_their_kind(layer: powerlayer.PowerLayer) -> None:
+    rooms = {(room["name"], room["kind"]) for room in results(layer.pdf, layer.mapping, "2023")["rooms"]}
+    assert rooms >= {
+        ("GARAGE", "garage"), ("LAUNDRY", "laundry"), ("FOYER - GARAGE", "hall"), ("ENTRY FOYER", "hall"),
+        ("BATH - FOYER", "bathroom"), ("KITCHEN", "kitchen"), ("LIVING ROOM", "living"),
+        ("FRONT PATIO", "outdoors"),
+        ("DEN", "living"), ("BATH - UPSTAIRS", "bathroom"), ("UPSTAIRS FOYER", "hall"), ("MASTER", "bedroom"),
+        ("BEDROOM - WEST", "bedroom"), ("BEDROOM - EAST", "bedroom"), ("CLOSET - WALK-IN", "closet"),
+        ("BATH - MASTER", "bathroom"),
+    }  # fmt: skip
+    assert any(name == "DEN STORAGE" for name, _ in rooms)
