@@ -191,3 +191,16 @@ def test_wall_strokes_that_a_symbol_borrowed_stay_walls() -> None:
     tub = symbol("bathtub", (18 * FT, 7 * FT), size=60)
     greedy = dataclasses.replace(tub, strokes=np.r_[touching[:2], len(walls) + np.arange(3)])
     assert find_rooms(sheet, view, SCALE, PLAIN, (greedy,)).walls.equals(plain.walls)
+
+
+def test_names_side_by_side_are_two_names() -> None:
+    d = Drawer().room(5, 5, 10, 12).room(10.375, 5, 16, 12).hole(9.9, 9, 10.5, 11.5)
+    d.word("KITCHEN", (8.6, 7)).word("BATH", (8.6 + 35 / 18 + 0.36, 7))
+    kinds = {r.kind for r in _plan(d).rooms}
+    assert {"kitchen", "bathroom"} <= kinds
+
+
+def test_words_shown_one_by_one_are_joined() -> None:
+    d = _house()
+    d.word("HALL", (19.3, 9)).word("BATH", (19.3 + 22.5 / 18, 9))
+    assert _at(_plan(d), 20, 7).name == "HALL BATH"

@@ -18,6 +18,7 @@ from cordpath.model import Point, RoomEntry, Sheet, View, Word
 from cordpath.rooms.vocabulary import Meaning, is_stop, is_weak, meaning
 
 GAP = 0.75  # of the size: widest space between two words of a run
+APART = 0.5  # the same for words that were not shown as one run
 LEAD = 1.75  # of the size: widest line distance of a wrapped name
 NUMBER = re.compile(r"[A-Z]?-?\d{2,4}[A-Z]?|\d{1,2}-\d{1,3}")
 SIZE_FACT = re.compile(
@@ -45,7 +46,7 @@ class _Run:
     size: float
     angle: float
     font: str
-    ends_open: bool = False
+    line: int = -1
 
     @property
     def middle(self) -> float:
@@ -74,7 +75,7 @@ def _as_run(word: Word, angle: float) -> _Run:
         half = max((len(word.text) * 0.3) * word.size, 1e-6)
         middle = (min(xs) + max(xs)) / 2
         xs = [middle - half, middle + half]
-    return _Run(word.text, (min(xs), max(xs)), (min(ys) + max(ys)) / 2, word.size, angle, word.font)
+    return _Run(word.text, (min(xs), max(xs)), (min(ys) + max(ys)) / 2, word.size, angle, word.font, word.line)
 
 
 def _runs(words: list[Word]) -> list[_Run]:
@@ -103,9 +104,12 @@ def _join_line(line: list[_Run]) -> list[_Run]:
     out: list[_Run] = []
     for piece in line:
         last = out[-1] if out else None
-        if last is not None and -0.4 * piece.size < piece.along[0] - last.along[1] < GAP * piece.size:
+        # Words that were shown apart may be two names side by side: they must follow at a usual word space.
+        together = last is not None and last.line == piece.line
+        low, high = (-0.4, GAP) if together else (-0.1, APART)
+        if last is not None and low * piece.size < piece.along[0] - last.along[1] < high * piece.size:
             joined = (last.along[0], max(last.along[1], piece.along[1]))
-            out[-1] = replace(last, text=f"{last.text} {piece.text}", along=joined)
+            out[-1] = replace(last, text=f"{last.text} {piece.text}", along=joined, line=piece.line)
         else:
             out.append(piece)
     return out
