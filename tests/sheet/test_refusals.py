@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import zlib
 from collections.abc import Callable
 from io import BytesIO
 from pathlib import Path
@@ -102,11 +103,17 @@ def test_a_drawing_beside_a_picture_is_read_and_the_picture_mentioned(tmp_path: 
     assert any("images cover" in line for line in sheet.assumptions)
 
 
-def test_a_truncated_file_is_read_with_a_warning_or_refused(make: Maker) -> None:
+@pytest.mark.parametrize("off", [60, 180, 300])
+def test_a_truncated_file_is_read_with_a_warning_or_refused(make: Maker, off: int) -> None:
     path = make("10 20 m 50 20 l S " * 200)
     whole = path.read_bytes()
-    path.write_bytes(whole[: len(whole) - 300])
+    path.write_bytes(whole[: len(whole) - off])
+    if whole.find(b"endstream") > len(whole) - off:  # a part of the drawing itself is gone
+        with pytest.raises(UnreadablePage, match="lost"):
+            read_sheet(path, 1)
+        return
     sheet = read_sheet(path, 1)
+    assert len(sheet.strokes) == 200
     assert any("repaired" in line and "missing" in line for line in sheet.assumptions)
 
 
@@ -124,6 +131,62 @@ def test_a_damaged_stream_is_said(make: Maker, tmp_path: Path) -> None:
     except CordpathError:
         return
     assert any("missing" in line for line in sheet.assumptions)
+
+
+@pytest.mark.parametrize("share", [0.1, 0.5, 0.9])
+@pytest.mark.parametrize("packed", [False, True])
+def test_content_that_breaks_off_is_no_sheet_with_fewer_marks(
+    make: Maker, tmp_path: Path, share: float, packed: bool
+) -> None:
+    path = tmp_path / "whole.pdf"
+    with pikepdf.open(make("".join(f"{n % 97} 20 m {n} {n * 7 % 83} l S " for n in range(900)))) as document:
+        document.save(path, compress_streams=packed, recompress_flate=packed,
+                      object_stream_mode=pikepdf.ObjectStreamMode.disable)  # fmt: skip
+    whole = path.read_bytes()
+    start, end = whole.find(b"stream\n"), whole.find(b"endstream")
+    path.write_bytes(whole[: start + int(share * (end - start))] + b"\x00" * 300)
+    with pytest.raises(CordpathError, match=r"lost|no pages|cannot be read") as caught:
+        read_sheet(path, 1)
+    assert caught.value.cure
+
+
+def test_a_broken_table_of_objects_alone_loses_nothing(make: Maker) -> None:
+    path = make("10 20 m 50 20 l S " * 200)
+    path.write_bytes(path.read_bytes().replace(b"startxref", b"startxxxx"))
+    sheet = read_sheet(path, 1)
+    assert len(sheet.strokes) == 200 and any("repaired" in line for line in sheet.assumptions)
+
+
+def test_a_form_that_is_damaged_is_the_page_that_is_damaged(tmp_path: Path) -> None:
+    path = tmp_path / "form.pdf"
+    page = canvas.Canvas(str(path), pagesize=(400, 300), invariant=1, pageCompression=1)
+    page.beginForm("part")
+    for n in range(300):
+        page.line(n, 20, n * 7 % 311, 200)
+    page.endForm()
+    page.doForm("part")
+    page.save()
+    content = bytearray(path.read_bytes())
+    at = content.find(b"stream", content.find(b"/Form")) + 60
+    content[at : at + 20] = b"!" * 20
+    path.write_bytes(bytes(content))
+    with pytest.raises(UnreadablePage, match="lost"):
+        read_sheet(path, 1)
+
+
+def test_a_page_that_unpacks_without_end_is_refused(tmp_path: Path) -> None:
+    path = tmp_path / "bomb.pdf"
+    deflate = zlib.compressobj(1)
+    bomb = b"".join(deflate.compress(b"\n" * (1 << 20)) for _ in range(600)) + deflate.flush()
+    with pikepdf.new() as document:
+        document.add_blank_page(page_size=(400, 300))
+        document.pages[0].Contents = document.make_stream(
+            zlib.compress(bomb), Filter=pikepdf.Array([pikepdf.Name.FlateDecode, pikepdf.Name.FlateDecode])
+        )
+        document.save(path, compress_streams=False)
+    assert path.stat().st_size < 100_000
+    with pytest.raises(UnreadablePage, match="unpacks"):
+        read_sheet(path, 1)
 
 
 def test_a_sound_file_has_no_assumptions(make: Maker) -> None:

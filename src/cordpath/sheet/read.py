@@ -11,13 +11,14 @@ import pymupdf
 from cordpath.errors import UnreadablePage
 from cordpath.frame import Affine, PageFrame, after, inverse
 from cordpath.model import Fills, Region, Sheet, Strokes, View, Word
-from cordpath.sheet import opening, pictures, regions, titleblock, views
+from cordpath.sheet import opening, pictures, regions, soundness, titleblock, views
 from cordpath.sheet.fills import covered, fills
 from cordpath.sheet.layers import settle
 from cordpath.sheet.paths import Paths, TooMuch, collect
 from cordpath.sheet.ruled import rules
 from cordpath.sheet.strokes import page_scissors, pieces, rings, strokes
 from cordpath.sheet.textlines import inside, rows, runs
+from cordpath.sheet.viewports import read_viewports
 from cordpath.sheet.words import words
 
 # Complaints that concern how letters look and colours mix, not what is drawn.
@@ -35,14 +36,19 @@ def read_sheet(path: Path, page: int, password: str | None = None) -> Sheet:
     with opening.opened(path, password) as document:
         handle = opening.load(document, page, path.name)
         where = f"{path.name}, page {page}"
+        opened = opening.complaints()
+        soundness.require_whole(document, handle, opened, where)
         frame, to_page = _prepared(document, handle, where)
         marks, areas, text, layers = _content(handle, frame, to_page, where)
+        ports, doubts = read_viewports(handle, frame)
         seen = pictures.judge(handle, to_page, frame.size, marks, areas, text, where)
-        assumptions = _repairs(document) + seen
+        drawn = opening.complaints()
+        soundness.require_drawn(drawn, where)
+        assumptions = _repairs(document, opened + drawn) + seen + doubts
     block, parts, drawings = _layout(marks, text, frame.size)
     return Sheet(
         path.name, page, block.number, block.title, *frame.size, marks, areas, text, layers, drawings, parts,
-        assumptions,
+        assumptions, ports,
     )  # fmt: skip
 
 
@@ -110,9 +116,9 @@ def _layers(paths: Paths) -> tuple[tuple[str, ...], np.ndarray]:
     return names, number
 
 
-def _repairs(document: pymupdf.Document) -> tuple[str, ...]:
+def _repairs(document: pymupdf.Document, complaints: tuple[str, ...]) -> tuple[str, ...]:
     """What was mended or skipped while reading."""
-    said = [line for line in opening.complaints() if not HARMLESS.search(line)]
+    said = [line for line in complaints if not HARMLESS.search(line)]
     if document.is_repaired:
         return ("the file was repaired while reading: some of it may be missing",)
     if said:

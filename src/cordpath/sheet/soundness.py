@@ -1,0 +1,81 @@
+"""Is the content of a page whole?
+
+MuPDF reads what is left of a damaged stream and goes on without an exception.  A page of which a part is lost looks
+like a page with fewer outlets, so that every content stream is unpacked once by itself first, and what is said
+meanwhile is judged.
+
+Terms: *content streams*, those of the page and of the forms that it places.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+import pymupdf
+from pymupdf import mupdf
+
+from cordpath.errors import UnreadablePage
+from cordpath.sheet import opening
+
+CHUNK = 1 << 20  # bytes unpacked at a time: a packed bomb never lies in memory whole
+MOST = 1 << 29  # bytes unpacked in all; a sheet of a million strokes has 40 MB (measured)
+BROKEN = re.compile(
+    r"premature end|zlib error|lzw|run-?length|cannot (open|load|decode|find)|unknown filter|bad.*filter",
+    re.IGNORECASE,
+)
+CUT = "object missing 'endobj'"  # while opening: the file ends within an object
+MISSED = "Length incorrect"  # of a stream: MuPDF looked for its end by itself
+GIVEN_UP = "too many syntax errors"  # while drawing: the rest of the page was left out
+
+
+def require_whole(document: pymupdf.Document, page: pymupdf.Page, said: tuple[str, ...], where: str) -> None:
+    """Raises UnreadablePage where a content stream is broken, breaks off, or unpacks to more than any drawing has.
+
+    ``said``: the complaints of opening the file.
+    """
+    cut = any(CUT in line for line in said)
+    left = MOST
+    for number in _content_streams(page):
+        left -= _unpack(document, number, left, where)
+        heard = opening.complaints()
+        if any(BROKEN.search(line) or (cut and MISSED in line) for line in heard):
+            raise _lost(where)
+
+
+def require_drawn(said: tuple[str, ...], where: str) -> None:
+    """Raises UnreadablePage where MuPDF gave the page up half-way.  ``said``: the complaints of drawing it."""
+    if any(GIVEN_UP in line for line in said):
+        raise _lost(where)
+
+
+def _lost(where: str) -> UnreadablePage:
+    return UnreadablePage(
+        "the page's content is damaged: a part of the drawing is lost", where=where,
+        cure="send the file again, or print it from the drawing program once more",
+    )  # fmt: skip
+
+
+def _content_streams(page: pymupdf.Page) -> Iterator[int]:
+    """Object numbers, each once."""
+    forms = (entry[0] for entry in page.get_xobjects())
+    yield from dict.fromkeys((*page.get_contents(), *forms))
+
+
+def _unpack(document: pymupdf.Document, number: int, most: int, where: str) -> int:
+    """Bytes that a stream holds when unpacked."""
+    try:
+        stream = mupdf.pdf_open_stream_number(pymupdf._as_pdf_document(document), number)
+        total = 0
+        while got := int(mupdf.fz_skip(stream, CHUNK)):
+            total += got
+            if total > most:
+                break
+    except Exception as error:
+        raise _lost(where) from error
+    if total > most:
+        raise UnreadablePage(
+            "the page unpacks to more than any drawing has", where=where,
+            cure="plot it without hatch or 3-D shading",
+        )  # fmt: skip
+    return total
