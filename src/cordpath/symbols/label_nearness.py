@@ -110,8 +110,6 @@ def _leaders(
     ends = sheet.strokes.xy[which].reshape(-1, 2)  # end 2k and 2k+1 belong to stroke k
     points = shapely.points(ends)
     near_end, near_box = shapely.STRtree(boxes).query(points, predicate="dwithin", distance=LEADER_FROM)
-    lone = ~_in_rows(sheet.strokes.xy, which[near_end // 2])
-    near_end, near_box = near_end[lone], near_box[lone]
     far_end, far_outline = shapely.STRtree(outlines).query(points, predicate="dwithin", distance=AIMED)
     # A leader that ends over an appliance points at the outlet there.
     device = np.array([symbol.kind not in FIXTURE_KINDS for symbol in symbols])[far_outline]
@@ -124,15 +122,16 @@ def _leaders(
     for end, outline in zip(far_end.tolist(), far_outline.tolist(), strict=True):
         arrives.setdefault(end, set()).add(outline)
     tree = cKDTree(ends)
-    found: set[tuple[int, int]] = set()
+    found: list[tuple[int, int, int]] = []
     for end, box in zip(near_end.tolist(), near_box.tolist(), strict=True):
         met = _followed(end, tree, ends, arrives)
         # A line that ends at several symbols is wiring or a wall, not a leader.
         if len(met) == 1:
-            found.add((box, met.pop()))
+            found.append((box, met.pop(), int(which[end // 2])))
     if not found:
         return none, none
-    pairs = np.array(sorted(found), np.int64)
+    led = np.array(sorted(found), np.int64)
+    pairs = np.unique(led[~_in_rows(sheet.strokes.xy, led[:, 2]), :2], axis=0)
     return pairs[:, 0], pairs[:, 1]
 
 
