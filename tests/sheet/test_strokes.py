@@ -64,7 +64,8 @@ def test_a_circle_of_beziers_is_round_to_the_sagitta(make: Maker) -> None:
     assert np.allclose(strokes.xy[1:, :2], strokes.xy[:-1, 2:], atol=1e-6), "chords follow one another"
 
 
-@given(st.lists(st.floats(-200, 200), min_size=8, max_size=8))
+# Coordinates of a PDF carry a few decimals; GEOS itself divides by zero on lengths like 1e-170.
+@given(st.lists(st.floats(-200, 200).map(lambda v: round(v, 6)), min_size=8, max_size=8))
 def test_chords_stay_within_the_sagitta(points: list[float]) -> None:
     bend = np.array([points])
     chords, _ = _chords(bend)
