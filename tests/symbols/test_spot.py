@@ -499,3 +499,37 @@ def test_a_tick_inside_may_make_another_symbol() -> None:
     ]
     (symbol,) = spot(sheet_of([strokes_of(DUPLEX, at(100, 100)), tick]), rules(entry("duplex", DUPLEX)), ()).symbols
     assert not symbol.found and "not its own" in symbol.reasons[0]
+
+
+def test_a_filled_mark_may_lie_along_another_line_of_the_symbol() -> None:
+    """The edge of the fill is the bar of the plain one: ink there belongs to both marks."""
+    a = np.linspace(0, np.pi, 13)
+    half = tuple((float(R * math.cos(t)), float(R * math.sin(t))) for t in a)
+    plain = (DUPLEX[0], LineMark((-R, 0), (R, 0)), LineMark((0, -R), (0, -0.13)))
+    filled = (*plain, PolylineMark(half, closed=True, filled=True))
+    shapes = np.empty(1, object)
+    shapes[0] = shapely.Polygon(np.array(half) * 72 + 100)
+    fills = Fills(shapes, np.zeros((1, 3)), np.ones(1), np.full(1, -1), np.arange(1))
+    both = rules(entry("plain", plain), entry("device", filled, protection="device"))
+    xy = [strokes_of(plain, at(100, 100)), strokes_of(plain, at(200, 200))]
+    told = {round(s.at[0]): (s.entry.name, s.found) for s in spot(sheet_of(xy, fills=fills), both, ()).symbols}
+    assert told == {100: ("device", True), 200: ("plain", True)}
+
+
+def test_marks_that_share_an_edge_are_covered_by_one_line() -> None:
+    cells = (rectangle(0.2, 0.1, 0.0, -0.05), rectangle(0.2, 0.1, 0.0, 0.05), LineMark((-0.1, 0.1), (0.1, -0.1)))
+    xy = strokes_of(cells, at(100, 100))
+    once = xy[[0, 1, 2, 3, 5, 6, 7, 8]]
+    assert names(spot(sheet_of(once), rules(entry("cells", cells)), ())) == ["cells"]
+
+
+def test_a_small_tick_of_its_own_is_enough_for_the_richer_twin() -> None:
+    ticked = (*DUPLEX, LineMark((-0.03, 0.095), (0.03, 0.095)))
+    both = rules(entry("duplex", DUPLEX), entry("device", ticked, protection="device"))
+    xy = [strokes_of(ticked, at(100, 100)), strokes_of(DUPLEX, at(200, 100))]
+    told = {round(s.at[0]): (s.entry.name, s.found) for s in spot(sheet_of(xy), both, ()).symbols}
+    assert told == {100: ("device", True), 200: ("duplex", True)}
+    # a wire that ends where the tick would be may be the tick, or not
+    wire = np.array([[97.84, 106.84, 140.0, 106.84]])
+    (symbol,) = spot(sheet_of([strokes_of(DUPLEX, at(100, 100)), wire]), both, ()).symbols
+    assert not (symbol.found and symbol.entry.name == "device")

@@ -11,10 +11,10 @@ import numpy as np
 import shapely
 from scipy.spatial import cKDTree
 
-from cordpath.model import OUTLET_KINDS, FloatArray, IntArray
-from cordpath.symbols.evidence import CERTAIN, Candidate, scribbled
+from cordpath.model import OUTLET_KINDS, Answer, FloatArray, IntArray
+from cordpath.symbols.evidence import CERTAIN, LEAST_MARK, MARK, Candidate, scribbled
 from cordpath.symbols.letters import Letters
-from cordpath.symbols.pose import place
+from cordpath.symbols.pose import SCALE, place
 from cordpath.symbols.template import Template
 from cordpath.symbols.verify import orbit
 
@@ -22,6 +22,7 @@ SHARED = 0.5  # share of a candidate's ink that another must explain for them to
 SAME_PLACE = 0.5  # of the smaller radius: distance of centres at which candidates of like size are at one place
 MORE = 1.15  # times the ink of the winner from which a softly doubted rival counts
 TIE = 0.93
+SAME_MARKS = 0.02  # the same, up to which the rival is wholly contained in the winner
 OWN_INK = 0.10  # share of a rival's marks that the winner has no mark near
 RIVAL = 0.85  # coverage
 
@@ -112,11 +113,41 @@ def _challenged(winner: Candidate, rival: Candidate) -> Candidate:
     heard = rival.found or (richer and (rival.soft or full))
     if not heard:
         return winner
-    if rival.found and rival.score > TIE * winner.score:
+    more = _more(winner, rival) if rival.found else None
+    if more is Answer.NO:
+        return winner.doubted(f"a line that runs on may make {name!r} look like it", name)
+    if more is None and rival.found and rival.score > TIE * winner.score:
         return winner.doubted(f"it may as well be {name!r}", name)
     if _own_share(rival, winner) > OWN_INK:
         return winner.doubted(f"{name!r} explains lines here that {winner.template.name!r} does not", name)
     return winner
+
+
+def _more(winner: Candidate, rival: Candidate) -> Answer | None:
+    """Is the winner all of its rival and a mark more?  None if not, NO if that mark may be a piece of another line.
+
+    A tick makes another symbol, as small as it is beside the rest; the end of a wire does not.
+    """
+    template, scale = winner.template, float(winner.pose[SCALE])
+    if rival.template.text_only or template.text_only or _own_share(rival, winner) > SAME_MARKS:
+        return None
+    mine = place(winner.pose[None], template.points)[0]
+    theirs = place(rival.pose[None], rival.template.points)[0]
+    far = cKDTree(theirs).query(mine)[0] > 0.8 * max(0.4, template.small)
+    if template.weight[far].sum() < max(MARK * template.ink, LEAST_MARK * template.small) or not len(
+        winner.segments
+    ):
+        return None
+    ink, own = winner.ink, template.normal
+    longest = _run_at(template.points[far], own.xy, own.run) * scale
+    run = _run_at(mine[far], ink.xy[winner.segments], ink.run[winner.segments])
+    return Answer.of(bool((run < 1.15 * longest + 0.5 * template.small).all()))
+
+
+def _run_at(points: FloatArray, xy: FloatArray, run: FloatArray) -> FloatArray:
+    """Length of the straight run that each point lies nearest to."""
+    drawn = shapely.linestrings(xy.reshape(-1, 2, 2))
+    return run[shapely.distance(shapely.points(points)[:, None], drawn[None]).argmin(1)]
 
 
 def _own_share(rival: Candidate, winner: Candidate) -> float:

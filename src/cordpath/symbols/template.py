@@ -35,6 +35,8 @@ CELL = 0.12  # pt of a map's cell: it only names the sample, distances are compu
 MOST_SAMPLES = 6000  # about; more marks than that are sampled more coarsely
 KEPT = 96  # templates kept from sheet to sheet, about 1 MB each: their maps cost more than most sheets
 DOOR_LIKE = 12.0  # pt; an arc with a line of this size is a door leaf and its swing, which few things imitate
+TWIN_GAP = 0.1  # pt between marks that are one line of the drawing: less than a plotter's grid
+TWIN_TURN = math.sin(math.radians(8))  # a chord of a circle of 24 sides is off its arc by 7.5 degrees
 WEAK_RUNS = 6  # lines in two directions: a rectangle with a line or two is everywhere on a plan
 
 
@@ -337,4 +339,39 @@ def make(
     edge = np.isin(element, drawn.filled)
     if not edge.all():  # paint needs no pen: the edges of fills count as fills, not as lines
         weight = np.where(edge, 0.0, weight)
-    return Template(entry, marks, unit, lowest, highest, ratio, drawn, points, tangents, element, weight, step)
+    once = _once(points, tangents, element, weight, step)
+    return Template(
+        entry,
+        marks,
+        unit,
+        lowest,
+        highest,
+        ratio,
+        drawn,
+        points[once],
+        tangents[once],
+        element[once],
+        weight[once],
+        step,
+    )
+
+
+def _once(
+    points: FloatArray, tangents: FloatArray, element: IntArray, weight: FloatArray, step: float
+) -> BoolArray:
+    """(n,) False for samples of a mark that lies on another mark: ink can only be given to one of them.
+
+    The edge of a fill yields to a line with a pen, a later mark to an earlier one.
+    """
+    kept = np.ones(len(points), bool)
+    i, j = (
+        cKDTree(points).query_pairs(0.55 * step, output_type="ndarray").T if len(points) else np.zeros((2, 0), int)
+    )
+    turn = np.abs(np.sin(tangents[i] - tangents[j]))
+    d = points[j] - points[i]
+    across = np.abs(d[:, 1] * np.cos(tangents[i]) - d[:, 0] * np.sin(tangents[i]))
+    twin = (element[i] != element[j]) & (turn < TWIN_TURN) & (across < TWIN_GAP)
+    i, j = i[twin], j[twin]
+    first = np.where((weight[i] > 0) == (weight[j] > 0), element[i] < element[j], weight[i] > 0)
+    kept[np.where(first, j, i)] = False
+    return kept
