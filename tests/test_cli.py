@@ -8,6 +8,7 @@ from pathlib import Path
 
 import jsonschema
 import pikepdf
+import pymupdf
 import pytest
 from click.testing import CliRunner, Result
 
@@ -137,3 +138,23 @@ def test_help_has_examples(command: list[str]) -> None:
     assert result.exit_code == 0
     if command:
         assert f"cordpath {command[0]} " in result.output and "Examples" in result.output
+
+
+def test_a_power_plan_for_another_mapping_file_does_not_pass_silently(tmp_path: Path) -> None:
+    result = run(
+        "check", SAMPLES / "harrow-bend.pdf", "--symbols", SYMBOLS, "--out", tmp_path / "out", "--jobs", "1"
+    )
+    sheet = json.loads((tmp_path / "out" / "results.json").read_text())["sheets"][0]
+    assert result.exit_code == 3 and sheet["status"] == "failed"
+    assert "another mapping file" in sheet["why"] and sheet["unexplained"]
+
+
+def test_a_sheet_without_outlets_is_skipped_with_its_reason(tmp_path: Path) -> None:
+    with pymupdf.open() as document:
+        page = document.new_page(width=800, height=600)
+        page.draw_rect((100, 100, 500, 400), width=3)
+        page.insert_text((150, 200), "COVER SHEET")
+        document.save(tmp_path / "cover.pdf")
+    result = run("check", tmp_path / "cover.pdf", "--symbols", SYMBOLS, "--out", tmp_path / "out", "--jobs", "1")
+    sheet = json.loads((tmp_path / "out" / "results.json").read_text())["sheets"][0]
+    assert result.exit_code == 0 and sheet["status"] == "skipped" and "mapping file" in sheet["why"]

@@ -60,6 +60,7 @@ def test_top_level_holds_what_it_should_and_nothing_else() -> None:
         "configs",
         "LICENSE",
         "review",
+        "review-b",
     }
     found = {path.name for path in ROOT.iterdir() if not path.name.startswith(".")}
     assert found <= allowed

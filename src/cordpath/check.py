@@ -32,7 +32,7 @@ from cordpath.model import (
 )
 from cordpath.reach import cord_paths, reach_problems
 from cordpath.rooms import find_rooms, stand
-from cordpath.rules import Edition, judge
+from cordpath.rules import Edition, edition_cautions, is_judged_light, judge
 from cordpath.scale import prove_scales
 from cordpath.sheet import read_sheet
 from cordpath.symbols import NO_EXAMPLES, Examples, gather_examples, load_mapping, spot
@@ -40,6 +40,7 @@ from cordpath.symbols import NO_EXAMPLES, Examples, gather_examples, load_mappin
 __all__ = ["examples_from_files", "judge_file", "load_mapping", "understand"]
 
 OUTSIDE_VIEWS = "it lies in no drawing of the sheet that has a title or a scale"
+LONELY_LABELS = 3  # circuit tags or GFI texts without a symbol: fewer may be stray text, so many are a power plan
 DOOR_READINGS: tuple[Doors, ...] = ("open", "blocking")  # editions differ on whether a door ends a cord path
 
 
@@ -72,7 +73,7 @@ def understand(path: Path, page: int, mapping: Mapping, examples: Examples = NO_
         for view, scale in zip(sheet.views, scales, strict=True)
     )
     standings = _standings(spotting.symbols, plans, scales)
-    outlets = _outlets(sheet, spotting.symbols, standings)
+    outlets = _outlets(sheet, spotting.symbols, standings, plans)
     fixtures = _fixtures(spotting.symbols, standings)
     paths = tuple(
         path for plan, scale in zip(plans, scales, strict=True) for path in _paths(outlets, fixtures, plan, scale)
@@ -114,12 +115,22 @@ def _standings(
     return placed
 
 
-def _outlets(sheet: Sheet, symbols: tuple[Symbol, ...], standings: dict[int, Standing]) -> tuple[Outlet, ...]:
-    """Outlets, numbered in reading order: view by view, in rows of an inch from the top, then from the left."""
+def _outlets(
+    sheet: Sheet, symbols: tuple[Symbol, ...], standings: dict[int, Standing], plans: tuple[FloorPlan, ...]
+) -> tuple[Outlet, ...]:
+    """Outlets and the lights of crawl spaces, numbered in reading order: view by view, in rows of an inch from the
+    top, then from the left.
+    """
     order = {view.id: k for k, view in enumerate(sheet.views)}
+
+    def light(symbol: Symbol, standing: Standing) -> bool:
+        plan = next((plan for plan in plans if plan.view == symbol.view), None)
+        view = next((view for view in sheet.views if view.id == symbol.view), None)
+        return is_judged_light(symbol, standing, plan, view)
+
     row_height = 72.0  # pt: outlets within an inch of height read as one row
     chosen = sorted(
-        (i for i, symbol in enumerate(symbols) if symbol.is_outlet),
+        (i for i, symbol in enumerate(symbols) if symbol.is_outlet or light(symbol, standings[i])),
         key=lambda i: (
             order.get(symbols[i].view or "", len(order)),
             symbols[i].at[1] // row_height,
@@ -186,14 +197,29 @@ def _failed(file: str, page: int, error: CordpathError) -> SheetResult:
 
 
 def _judged(file: str, page: int, reading: Reading, panels: tuple[Panel, ...], edition: Edition) -> SheetResult:
-    said = tuple(dict.fromkeys((*reading.sheet.assumptions, *reading.spotting.assumptions, *_plan_notes(reading))))
-    if not reading.spotting.symbols:
-        return SheetResult(file, page, "skipped", "no symbol of the mapping file is drawn on it", reading, (), said)
+    said = (*reading.sheet.assumptions, *reading.spotting.assumptions, *_plan_notes(reading))
+    said = tuple(dict.fromkeys((*said, *edition_cautions(edition))))
+    if not reading.outlets:
+        return _without_outlets(file, page, reading, said)
     shown = feed_through(reading.outlets, tuple(protection_of(outlet, panels) for outlet in reading.outlets))
     findings = judge(reading, panels, shown, edition)
-    if not findings:
-        said = (*said, "no outlet of the mapping file is drawn on this sheet")
     return SheetResult(file, page, "checked", None, reading, findings, said)
+
+
+def _without_outlets(file: str, page: int, reading: Reading, said: tuple[str, ...]) -> SheetResult:
+    """No outlet was found: nothing to check, unless labels of devices show that there must be some."""
+    what = "outlet" if reading.spotting.symbols else "symbol"
+    why = f"no {what} of the mapping file is drawn on it"
+    lonely = [rest for rest in reading.unexplained if rest.is_label]
+    count = sum(rest.count for rest in lonely)
+    if count < LONELY_LABELS:
+        return SheetResult(file, page, "skipped", why, reading, (), said)
+    shape = (
+        f"{count} labels of devices (such as {lonely[0].what.split(' label')[0].split(' ', 1)[1]}) have no symbol"
+    )
+    return SheetResult(
+        file, page, "failed", f"{why}, but {shape}: is it drawn for another mapping file?", reading, (), said
+    )
 
 
 def _plan_notes(reading: Reading) -> Iterator[str]:

@@ -504,6 +504,7 @@ class Unexplained:
     what: str
     at: tuple[Point, ...]
     box: Box | None = None
+    is_label: bool = False  # device text (GFI, WP, a circuit tag), not a shape
 
     @property
     def count(self) -> int:

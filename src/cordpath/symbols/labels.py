@@ -241,7 +241,7 @@ def _astray(texts: list[Text], taken: set[int], near: frozenset[int], sheet: She
             where = "more than the symbols near it need" if index in near else "with no symbol near"
             lost.setdefault((units.plain(text.run.text), where), []).append(text.run)
     return tuple(
-        Unexplained(f"{_article(said)} {said} label {where}", tuple(run.at for run in runs))
+        Unexplained(f"{_article(said)} {said} label {where}", tuple(run.at for run in runs), is_label=True)
         for (said, where), runs in sorted(lost.items())
     )
 
