@@ -1,0 +1,165 @@
+"""Graphic scale bars of many styles, and what is no bar."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from itertools import pairwise
+
+import numpy as np
+import pytest
+import shapely
+from dimension_chain import LENGTHS_FT, NOTE, Plan, imperial
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from cordpath.model import Drawing, Fills, Sheet, Strokes, Word
+from cordpath.scale import prove_scales
+from cordpath.scale.bars import find_bars
+from cordpath.units import feet_and_inches
+
+METRE_FT = 3.280839895
+
+
+def with_bar(
+    sheet: Sheet, values: list[float], labels: list[str], point: float, *, style: str = "boxes", under: bool = True,
+    unit: str = "", lean: float = 0.0, noise: float = 0.0,
+) -> Sheet:  # fmt: skip
+    """The sheet with a bar of its own added; ``point`` is points for one unit of the bar."""
+    rng = np.random.default_rng(1)
+    x0, y, high, size = 200.0, 1500.0, 6.0, 6.0
+    marks = [x0 + value * point + float(rng.uniform(-noise, noise)) for value in values]
+    strokes: list[tuple[float, float, float, float]] = []
+    boxes: list[shapely.Polygon] = []
+    for number, (a, b) in enumerate(pairwise(marks)):
+        if style == "boxes":
+            if number % 2 == 0:
+                boxes.append(shapely.box(a, y, b, y + high))
+            strokes += [(a, y, b, y), (b, y, b, y + high), (b, y + high, a, y + high), (a, y + high, a, y)]
+        elif style == "filled only":
+            boxes.append(shapely.box(a, y + (number % 2) * 3, b, y + 3 + (number % 2) * 3))
+    if style == "ticks":
+        strokes.append((marks[0], y + high, marks[-1], y + high))
+        strokes += [(x, y + 2, x, y + high) for x in marks]
+    words = []
+    row = y + high + 5 if under else y - 5
+    for mark, label in zip(marks, labels, strict=True):
+        digits = "".join(c for c in label if c.isdigit() or c == ".")
+        half = 0.27 * size * len(digits)
+        right = half + 0.54 * size * (len(label) - len(digits))
+        box = (mark - half + lean, row - size / 2, mark + right + lean, row + size / 2)
+        words.append(Word(label, box, 0.0, size, 900))
+    if unit:
+        x = words[-1].box[2] + 4
+        words.append(Word(unit, (x, row - 3, x + 3.2 * len(unit), row + 3), 0.0, size, 900))
+    fills = sheet.fills
+    if boxes:
+        n = len(boxes)
+        fills = Fills(np.array(boxes, object), np.zeros((n, 3)), np.ones(n), np.full(n, -1, np.int64),
+                      np.arange(n, dtype=np.int64))  # fmt: skip
+    xy = np.concatenate([sheet.strokes.xy, np.array(strokes).reshape(-1, 4)])
+    return replace(sheet, strokes=Strokes.of(xy), fills=fills, words=(*sheet.words, *words))
+
+
+def silent(ratio: float, note: str | None = NOTE) -> Sheet:
+    return replace(imperial(ratio).sheet(note), words=())
+
+
+@pytest.mark.parametrize("under", [True, False])
+@pytest.mark.parametrize("style", ["boxes", "filled only", "ticks"])
+@pytest.mark.parametrize(
+    ("values", "labels", "unit", "feet"),
+    [
+        ([0, 2, 4, 8], ["0", "2", "4", "8"], "FT", 1.0),
+        ([0, 2, 4, 8], ["0", "2", "4", "8'"], "", 1.0),
+        ([0, 4, 8, 16], ["0", "4'", "8'", "16'"], "", 1.0),
+        ([0, 1, 2, 5], ["0", "1", "2", "5m"], "", METRE_FT),
+        ([0, 1, 2, 3, 4, 5], ["0", "1", "2", "3", "4", "5"], "METERS", METRE_FT),
+        ([0, 5, 10], ["0", "5", "10"], "FEET", 1.0),
+    ],
+)
+def test_bars_are_read(
+    values: list[float], labels: list[str], unit: str, feet: float, style: str, under: bool
+) -> None:
+    sheet = with_bar(silent(48), values, labels, 18.0 * feet, style=style, under=under, unit=unit)
+    (bar,) = find_bars(sheet)
+    assert bar.ratio == pytest.approx(48, rel=0.003)
+    (scale,) = prove_scales(sheet, Drawing())
+    assert (scale.status, scale.ratio, scale.agrees) == ("proved", 48, ("bar",))
+
+
+@settings(deadline=None, max_examples=40)
+@given(
+    st.sampled_from([24.0, 48.0, 64.0, 96.0, 100.0]), st.sampled_from(["boxes", "ticks"]), st.floats(-3, 3),
+    st.floats(0, 0.12),
+)  # fmt: skip
+def test_the_ratio_of_any_bar(ratio: float, style: str, lean: float, noise: float) -> None:
+    """Figures may stand beside their marks, and a plot rounds."""
+    sheet = with_bar(silent(ratio), [0, 2, 4, 8], ["0", "2", "4", "8"], 864 / ratio, style=style, unit="FT",
+                     lean=lean, noise=noise)  # fmt: skip
+    (bar,) = find_bars(sheet)
+    assert bar.ratio == pytest.approx(ratio, rel=0.25 / bar.drawn + 1e-9)
+
+
+def test_a_turned_bar() -> None:
+    sheet = with_bar(silent(48), [0, 2, 4, 8], ["0", "2", "4", "8"], 18.0, unit="FT")
+    size = 2000.0
+    xy = sheet.strokes.xy
+    turned = np.column_stack([xy[:, 1], size - xy[:, 0], xy[:, 3], size - xy[:, 2]])
+    words = tuple(
+        replace(w, box=(w.box[1], size - w.box[2], w.box[3], size - w.box[0]), angle=90.0) for w in sheet.words
+    )
+    (bar,) = find_bars(replace(sheet, strokes=Strokes.of(turned), words=words, fills=Fills.none()))
+    assert bar.ratio == pytest.approx(48, rel=0.003)
+
+
+@pytest.mark.parametrize(
+    ("values", "labels", "unit"),
+    [
+        ([0, 2, 4, 8], ["0", "2", "4", "8"], ""),  # no unit is told
+        ([0, 2, 5, 8], ["0", "2", "4", "8"], "FT"),  # marks do not fit the figures
+        ([0, 2, 4, 8], ["1", "2", "4", "8"], "FT"),  # it does not begin at 0
+        ([0, 8], ["0", "8"], "FT"),  # undivided: any line between two numbers
+    ],
+)
+def test_what_is_no_bar(values: list[float], labels: list[str], unit: str) -> None:
+    assert find_bars(with_bar(silent(48), values, labels, 18.0, unit=unit, style="ticks")) == ()
+
+
+def test_numbers_without_a_bar_are_none() -> None:
+    sheet = with_bar(silent(48), [0, 2, 4, 8], ["0", "2", "4", "8"], 18.0, unit="FT", style="none")
+    assert find_bars(sheet) == ()
+
+
+def test_a_bar_against_the_note_alone_is_a_conflict() -> None:
+    sheet = with_bar(silent(96), [0, 4, 8, 16], ["0", "4", "8", "16"], 9.0, unit="FT")
+    (scale,) = prove_scales(sheet, Drawing())
+    assert scale.status == "conflict"
+    assert scale.why is not None
+    assert "the scale bar says" in scale.why
+
+
+def test_bar_and_dimensions_together_prove_what_the_note_denies() -> None:
+    for count in (2, 5):
+        texts = [feet_and_inches(length) for length in LENGTHS_FT[:count]]
+        plan = Plan(96.0).chain(texts, LENGTHS_FT[:count]).sheet(NOTE)
+        sheet = with_bar(plan, [0, 4, 8, 16], ["0", "4", "8", "16"], 9.0, unit="FT")
+        (scale,) = prove_scales(sheet, Drawing())
+        assert scale.status == "proved"
+        assert scale.ratio == pytest.approx(96, rel=0.004)
+        assert scale.why is not None
+        assert "is false on this print by -50 %" in scale.why
+        assert [e.source for e in scale.evidence] == ["note", "dimension", "bar"]
+
+
+def test_bar_and_dimensions_that_contradict_each_other_are_a_conflict() -> None:
+    sheet = with_bar(imperial(48).sheet(NOTE), [0, 4, 8, 16], ["0", "4", "8", "16"], 9.0, unit="FT")
+    (scale,) = prove_scales(sheet, Drawing())
+    assert scale.status == "conflict"
+
+
+def test_a_bar_alone_is_single_and_with_dimensions_proved() -> None:
+    bar = ([0, 2, 4, 8], ["0", "2", "4", "8"], 18.0)
+    (scale,) = prove_scales(with_bar(silent(48, None), *bar, unit="FT"), Drawing())
+    assert (scale.status, scale.source) == ("single", "bar")
+    (scale,) = prove_scales(with_bar(imperial(48).sheet(None), *bar, unit="FT"), Drawing())
+    assert (scale.status, scale.source) == ("proved", "dimension")
