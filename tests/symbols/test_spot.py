@@ -533,3 +533,18 @@ def test_a_small_tick_of_its_own_is_enough_for_the_richer_twin() -> None:
     wire = np.array([[97.84, 106.84, 140.0, 106.84]])
     (symbol,) = spot(sheet_of([strokes_of(DUPLEX, at(100, 100)), wire]), both, ()).symbols
     assert not (symbol.found and symbol.entry.name == "device")
+
+
+def test_an_outlet_drawn_over_an_appliance_of_its_size_is_not_lost() -> None:
+    """At 1/8 in = 1 ft a washer is as large as a receptacle, and the receptacle stands in it."""
+    washer = (rectangle(24, 24), CircleMark((0, 0), 8), TextMark("W", (0, 0)))
+    plug = (
+        CircleMark((0, 0), 0.085),
+        LineMark((-0.035, -0.15), (-0.035, 0.07)),
+        LineMark((0.035, -0.15), (0.035, 0.07)),
+    )
+    both = rules(entry("duplex", plug), entry("washer", washer, "washer", size="real"))
+    scale = Scale("v1", 96.0, "note", "1/8", "proved")
+    xy = [strokes_of(washer, at(100, 100), 0.75), strokes_of(plug, at(100.5, 101.5))]
+    told = spot(sheet_of(xy, [word("W", 100, 100)]), both, (scale,)).symbols
+    assert {s.entry.name for s in told} == {"duplex", "washer"}

@@ -80,18 +80,29 @@ def _strokes(c: Candidate) -> tuple[IntArray, FloatArray]:
 def _one_place(
     weaker: Candidate, a: tuple[IntArray, FloatArray], winner: Candidate, b: tuple[IntArray, FloatArray]
 ) -> bool:
-    """Is most of the weaker candidate's ink the winner's as well?"""
+    """Is most of the weaker candidate's ink the winner's as well?
+
+    Candidates of like size about one centre are rivals whatever they share, but for an outlet drawn over a fixture:
+    on small drawings the two cover each other, and both are meant.
+    """
     gap = float(np.hypot(*(weaker.centre - winner.centre)))
     small, large = sorted((weaker.radius, winner.radius))
+    total = float(a[1].sum())
+    _, i, j = np.intersect1d(a[0], b[0], return_indices=True)
+    shared = float(np.minimum(a[1][i], b[1][j]).sum())
     if small > 0.6 * large and gap < SAME_PLACE * small:
-        return True
+        return not (_outlet_over(weaker, winner) and total and shared < SHARED * total)
     if weaker.words and set(weaker.words) & set(winner.words) and weaker.template.text_only:
         return True
-    total = float(a[1].sum())
     if not total:
         return gap < SAME_PLACE * small
-    _, i, j = np.intersect1d(a[0], b[0], return_indices=True)
-    return float(np.minimum(a[1][i], b[1][j]).sum()) >= SHARED * total
+    return shared >= SHARED * total
+
+
+def _outlet_over(weaker: Candidate, winner: Candidate) -> bool:
+    """Is one of the two an outlet drawn in full, the other none?"""
+    outlets = [c.template.entry.kind in OUTLET_KINDS for c in (weaker, winner)]
+    return outlets[0] != outlets[1] and weaker.coverage >= CERTAIN
 
 
 def _challenged(winner: Candidate, rival: Candidate) -> Candidate:
