@@ -109,6 +109,25 @@ def test_the_title_block_tells_number_and_title(page: Page, number: str) -> None
     assert block.box[0] == pytest.approx(page.width - 170, abs=2)
 
 
+def test_the_scale_note_of_a_low_drawing_belongs_to_no_title_block(page: Page) -> None:
+    """A strip along the bottom with SCALE and DATE, and a plan above it whose own note begins with SCALE."""
+    page.box(20, 20, page.width - 20, page.height - 20)
+    page.line(20, 1190, page.width - 20, 1190)
+    for x in (420, 800, 1180, 1500):
+        page.line(x, 1190, x, page.height - 20)
+    for x, value, size in ((220, "INVENTED HOUSE", 12), (610, "POWER PLAN", 12), (990, "SCALE: AS NOTED", 12),
+                           (1340, "DATE: 03/14", 12), (1600, "E-101", 24)):  # fmt: skip
+        page.text(value, x, 1235, size, centred=True)
+    house = page.house(700, 560, high=480)
+    page.text("MAIN FLOOR POWER PLAN", 720, 1085, 14)
+    page.text('SCALE: 1/4" = 1\'-0"', 720, 1100, 8)
+    sheet = page.read()
+    block = next(region for region in sheet.regions if region.kind == "title block")
+    assert block.box[1] == pytest.approx(1190, abs=4) and apart(block.box, house)
+    (view,) = sheet.views
+    assert holds(view.box, house)
+
+
 def test_a_title_block_in_the_corner_or_along_the_bottom(page: Page) -> None:
     page.box(20, 20, page.width - 20, page.height - 20)
     page.line(20, 1180, page.width - 20, 1180)

@@ -548,3 +548,19 @@ def test_an_outlet_drawn_over_an_appliance_of_its_size_is_not_lost() -> None:
     xy = [strokes_of(washer, at(100, 100), 0.75), strokes_of(plug, at(100.5, 101.5))]
     told = spot(sheet_of(xy, [word("W", 100, 100)]), both, (scale,)).symbols
     assert {s.entry.name for s in told} == {"duplex", "washer"}
+
+
+def test_a_mark_drawn_twice_counts_once() -> None:
+    """The second of two equal lines takes no samples, wherever it stands among the marks."""
+    flag = tuple(LineMark(a, b) for a, b in pairwise(((0, 0.2), (0, -0.1), (0.12, -0.05), (0, 0), (0.05, 0.1))))
+    twice = (*flag, flag[0], flag[1])
+    assert names(spot(sheet_of(strokes_of(flag, at(100, 100))), rules(entry("a", twice)), ())) == ["a"]
+
+
+def test_an_outlet_in_a_title_block_is_kept_as_a_question() -> None:
+    """A block that was taken too large must not swallow devices; legends hold samples and are only counted."""
+    xy = [strokes_of(DUPLEX, at(x, 500)) for x in (100, 300)]
+    regions = (Region("title block", (50, 450, 150, 550)), Region("legend", (250, 450, 350, 550)))
+    views = (View("v1", "PLAN", (0, 0, 600, 400)),)
+    (symbol,) = spot(sheet_of(xy, regions=regions, views=views), rules(entry("duplex", DUPLEX)), ()).symbols
+    assert round(symbol.at[0]) == 100 and not symbol.found and "no view" in symbol.reasons[-1]

@@ -57,13 +57,16 @@ def find(found: list[Run], rules: Rules, width: float, height: float) -> TitleBl
 
 def _box(outer: list[Run], rules: Rules, width: float, height: float) -> Box | None:
     labels = [run for run in outer if LABEL.fullmatch(run.said)]
+    strips = _strips(labels, rules, width, height)
+    if strips:
+        return min(strips, key=_area)
     best: Box | None = None
     for group in (
         [r for r in labels if r.box[0] > OUTER_X * width],
         [r for r in labels if r.box[1] > OUTER_Y * height],
     ):
-        kinds = {run.said.split()[0] for run in group}
-        if len(kinds) < FEWEST_LABELS:
+        group = _one_scale(group)
+        if _kinds(group) < FEWEST_LABELS:
             continue
         box = _ruled(hull([run.box for run in group]), rules, width, height)
         if box is None:
@@ -72,6 +75,41 @@ def _box(outer: list[Run], rules: Rules, width: float, height: float) -> Box | N
         if best is None or _area(box) < _area(best):
             best = box
     return best
+
+
+def _kinds(group: list[Run]) -> int:
+    return len({run.said.split()[0].rstrip(":.#") for run in group})
+
+
+def _strips(labels: list[Run], rules: Rules, width: float, height: float) -> list[Box]:
+    """Strips between a long rule and the edge of the page that hold labels of several kinds.
+
+    What lies before the rule is drawing, whatever is written there: a drawing's scale note is a label too.
+    """
+    right = [
+        (float(x), float(y0), width, float(y1)) for x, y0, y1 in rules.upright
+        if y1 - y0 >= LONG * height and x > 0.6 * width
+    ]  # fmt: skip
+    low = [
+        (float(x0), float(y), float(x1), height) for y, x0, x1 in rules.level
+        if x1 - x0 >= LONG * width and y > 0.6 * height
+    ]  # fmt: skip
+    held = [box for box in (*right, *low) if _area(box) <= LARGEST * width * height]
+    return [box for box in held if _kinds([r for r in labels if inside(r.box, box)]) >= FEWEST_LABELS]
+
+
+def _one_scale(group: list[Run]) -> list[Run]:
+    """The labels with the one scale note among them that stands next to the others: the rest belong to drawings."""
+    scales = [run for run in group if run.said.startswith("SCALE")]
+    rest = [run for run in group if run not in scales]
+    if not scales or not rest:
+        return group
+    x0, y0, x1, y1 = hull([run.box for run in rest])
+
+    def away(run: Run) -> float:
+        return max(x0 - run.box[2], run.box[0] - x1, 0.0) + max(y0 - run.box[3], run.box[1] - y1, 0.0)
+
+    return [*rest, min(scales, key=away)]
 
 
 def _ruled(core: Box, rules: Rules, width: float, height: float) -> Box | None:

@@ -70,6 +70,8 @@ def spot(sheet: Sheet, mapping: Mapping, scales: tuple[Scale, ...], examples: Ex
     candidates = _candidates(search, templates)
     candidates = [c for c in candidates if _in_scale(c, sheet, scales)]
     found, free = _with_free_scale(search, mapping, examples, candidates)
+    free, said = _as_printed(free, sheet, scales)
+    notes += said
     winners = compete([*candidates, *free], search.letters) if free else found
     winners, dropped = _told_apart(winners)
     notes += dropped + _size_notes(winners)
@@ -182,6 +184,39 @@ def _with_free_scale(
     return compete(candidates, search.letters), free
 
 
+def _as_printed(
+    free: list[Candidate], sheet: Sheet, scales: tuple[Scale, ...]
+) -> tuple[list[Candidate], list[str]]:
+    """Candidates of another size that are as large as the print makes them are sound.
+
+    A view whose dimensions prove that its note is false by a factor was plotted again at that factor, and its
+    annotation symbols with it: a half-size set shows both.
+    """
+    factor = {scale.view: _print_factor(scale) for scale in scales}
+    sheets = set(factor.values())
+    elsewhere = sheets.pop() if len(sheets) == 1 else 1.0
+    out, used = [], set()
+    for c in free:
+        view = _view(c.pose, sheet)
+        shrunk = factor.get(view.id, 1.0) if view is not None else elsewhere
+        low, high = c.template.entry.scales
+        if not _same(shrunk, 1.0) and low <= _drawn_size(c) / shrunk <= high:
+            used.add(round(shrunk, 2))
+            c = replace(c, doubts=())
+        out.append(c)
+    return out, [
+        f"this is a print at {f:g} of its size, as its dimensions show: so are its symbols" for f in sorted(used)
+    ]
+
+
+def _print_factor(scale: Scale) -> float:
+    """Size of the print over the size that the scale note is for; 1 where the note holds or nothing is measured."""
+    noted = [e.ratio for e in scale.evidence if e.source == "note"]
+    if not scale.measurable or scale.ratio is None or scale.source in ("note", "override") or len(noted) != 1:
+        return 1.0
+    return noted[0] / scale.ratio
+
+
 def _drawn_size(c: Candidate) -> float:
     base = POINTS_PER_INCH / (c.template.ratio or 1.0)
     return float(c.pose[SCALE]) * c.template.unit / base
@@ -254,12 +289,15 @@ def _symbol(c: Candidate, sheet: Sheet, search: _Search) -> Symbol:
 
 
 def _on_plan(symbols: tuple[Symbol, ...], sheet: Sheet) -> tuple[tuple[Symbol, ...], list[str]]:
-    """Without the samples in legends, schedules, notes, key plans, details and title blocks, which are counted."""
+    """Without the samples in legends, schedules, notes, key plans, details and title blocks, which are counted.
+
+    An outlet in a title block is kept: nobody draws samples there, so the block may have been taken too large.
+    """
     counts: Counter[str] = Counter()
     kept = []
     for symbol in symbols:
         region = next((r for r in sheet.regions if in_box(symbol.at, r.box)), None)
-        if region is None:
+        if region is None or (region.kind == "title block" and symbol.is_outlet):
             kept.append(symbol)
         else:
             counts[region.kind] += 1

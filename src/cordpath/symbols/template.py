@@ -81,7 +81,7 @@ class Template:
 
     @cached_property
     def elements(self) -> int:
-        return int(self.element.max()) + 1 if len(self.element) else 0
+        return len(self.drawn.lines) + len(self.drawn.arcs)
 
     @cached_property
     def ink(self) -> float:
