@@ -11,6 +11,7 @@ import json
 from pathlib import Path
 from typing import Any
 
+import pymupdf
 import pytest
 
 import powerlayer
@@ -64,6 +65,22 @@ def test_scales_of_the_samples_are_proved(stem: str) -> None:
     wanted = sorted(view["scale"]["ratio"] for view in known["views"])
     assert sorted(view["scale"]["ratio"] for view in sheet["views"]) == pytest.approx(wanted, rel=0.002)
     assert all(view["scale"]["status"] == "proved" for view in sheet["views"])
+
+
+def test_a_half_size_print_is_told_and_judged_like_the_original(tmp_path: Path) -> None:
+    with pymupdf.open(SAMPLES / "marlow-court.pdf") as source, pymupdf.open() as half:
+        page = half.new_page(width=source[0].rect.width / 2, height=source[0].rect.height / 2)
+        page.show_pdf_page(page.rect, source, 0)
+        half.save(tmp_path / "half.pdf")
+    known, full = sample("marlow-court", "2023")
+    print_ = results(tmp_path / "half.pdf", SAMPLES / known["mapping"], "2023")
+    assert print_["scale"]["ratio"] == pytest.approx(96.0, rel=0.002) and "false" in print_["scale"]["why"]
+    assert any("print at 0.5" in said for said in print_["assumptions"])
+    verdicts = [
+        {(round(o["at"][0] * k), o["verdict"]) for o in sheet["outlets"]}
+        for sheet, k in ((full, 0.5), (print_, 1.0))
+    ]
+    assert len(verdicts[0] ^ verdicts[1]) <= 4, verdicts[0] ^ verdicts[1]
 
 
 @pytest.fixture(scope="module")
