@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -18,6 +19,7 @@ from cordpath.sheet.paths import Paths, TooMuch, collect
 from cordpath.sheet.ruled import rules
 from cordpath.sheet.strokes import page_scissors, pieces, rings, strokes
 from cordpath.sheet.textlines import inside, rows, runs
+from cordpath.sheet.upright import upright
 from cordpath.sheet.viewports import read_viewports
 from cordpath.sheet.words import words
 
@@ -66,6 +68,24 @@ def _layout(
     marks: Strokes, text: tuple[Word, ...], size: tuple[float, float]
 ) -> tuple[titleblock.TitleBlock, tuple[Region, ...], tuple[View, ...]]:
     """What lies where on the sheet."""
+    turn = upright(text, size)
+    if not turn.quarters:
+        return _level_layout(marks, text, size)
+    block, parts, drawings = _level_layout(turn.strokes(marks), turn.words(text), turn.size)
+    back = turn.back.box
+    return (
+        replace(block, box=back(block.box) if block.box else block.box),
+        tuple(replace(part, box=back(part.box)) for part in parts),
+        tuple(
+            replace(view, box=back(view.box), note_box=back(view.note_box) if view.note_box else None)
+            for view in drawings
+        ),
+    )
+
+
+def _level_layout(
+    marks: Strokes, text: tuple[Word, ...], size: tuple[float, float]
+) -> tuple[titleblock.TitleBlock, tuple[Region, ...], tuple[View, ...]]:
     found = rows(runs(text))
     ruled = rules(marks)
     block = titleblock.find(found, ruled, *size)
