@@ -38,7 +38,11 @@ def test_the_contracts_example_keys_are_all_there() -> None:
     document = results_document((build.result(findings()), build.failed(page=2)), build.RUN)
     check(document)
     assert document["format"] == "cordpath-results/1"
-    assert document["run"]["code"] == {"edition": "2023", "amendments": ["city.yaml"]}
+    assert document["run"]["code"] == {
+        "edition": "2023",
+        "amendments": ["city.yaml"],
+        "permit_date": None,
+    }
     totals = document["totals"]
     assert (totals["sheets"], totals["outlets"], totals["missing"]) == (2, 4, 1)
     assert (totals["protected"], totals["not required"], totals["unresolved"]) == (1, 1, 1)

@@ -95,7 +95,7 @@ def test_workbook_sheets_head_filters_and_same_bytes(tmp_path: Path) -> None:
     book = openpyxl.load_workbook(tmp_path / "a.xlsx")
     assert book.sheetnames == ["all outlets", "missing", "unresolved", "sheets", "about"]
     everything = book["all outlets"]
-    assert everything.freeze_panes == "A2" and everything.auto_filter.ref == "A1:L6"
+    assert everything.freeze_panes == "A2" and everything.auto_filter.ref == "A1:O6"
     assert everything["I2"].value == 4.3 and everything["I2"].data_type == "n"
     assert [row[1] for row in book["missing"].iter_rows(min_row=2, values_only=True)] == ["E-101.1"]
     assert [row[2] for row in book["sheets"].iter_rows(min_row=2, values_only=True)] == ["checked", "failed"]

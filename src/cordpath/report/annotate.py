@@ -186,5 +186,6 @@ def note_text(mark: OutletMark, run: Run) -> str:
         lines.append(f"Protection: {sentence(protection.evidence)}")
     lines += [sentence(reason) for reason in (*protection.reasons, *symbol.reasons)]
     amended = f", amended by {', '.join(run.amendments)}" if run.amendments else ""
+    amended += f", permit date {run.permit_date}" if run.permit_date else ""
     lines.append(f"Code: NEC {run.edition}{amended}. Confidence {finding.confidence:.2f}.")
     return "\n".join(dict.fromkeys(lines))

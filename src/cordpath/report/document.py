@@ -52,7 +52,11 @@ def results_document(results: tuple[SheetResult, ...], run: Run) -> Json:
         "run": {
             **{key: plain(value) for key, value in sorted(run.extra.items())},
             "version": run.version,
-            "code": {"edition": run.edition, "amendments": list(run.amendments)},
+            "code": {
+                "edition": run.edition,
+                "amendments": list(run.amendments),
+                "permit_date": run.permit_date,
+            },
             "symbols": run.symbols,
         },
         "totals": totals(results),
@@ -287,12 +291,17 @@ def _outlet(finding: Finding) -> Json:
             "reasons": list(protection.reasons),
         },
         "standing": _standing(outlet.standing),
+        "companions": {
+            each.name: {"asked": each.asked.value, "cite": each.cite, "because": each.because}
+            for each in finding.companions
+        },
     }
 
 
 def _requirement(requirement: Requirement) -> Json:
     return {
         "cite": requirement.cite,
+        "cite_nec": requirement.cite_nec or requirement.cite,
         "because": requirement.because,
         "holds": requirement.holds.value,
         "distance_ft": _number(requirement.distance_ft),

@@ -93,9 +93,11 @@ def _anchor(result: SheetResult) -> str:
 
 def _terms(run: Run) -> str:
     amended = ", ".join(run.amendments) or "none"
+    dated = f" Permit date: {escape(run.permit_date)}." if run.permit_date else ""
     return (
         f"<p class=terms>National Electrical Code, {escape(run.edition)} edition, 210.8. "
-        f"Local amendments: {escape(amended)}. Symbols: {escape(run.symbols)}. cordpath {escape(run.version)}.</p>"
+        f"Local amendments: {escape(amended)}.{dated} Symbols: {escape(run.symbols)}. "
+        f"cordpath {escape(run.version)}.</p>"
     )
 
 

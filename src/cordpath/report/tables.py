@@ -19,15 +19,16 @@ from openpyxl.styles import Alignment, Font, PatternFill
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.worksheet import Worksheet
 
-from cordpath.model import Run, SheetResult
+from cordpath.model import Companion, Finding, Run, SheetResult
 from cordpath.report.atomic import write_text_whole, write_whole
 from cordpath.report.rows import CAUTIONS, Row, count_verdicts, rows_of, sheet_name, sheet_title
 
 COLUMNS = (
     "sheet", "number", "room", "kind", "circuit", "required by", "protected by", "verdict", "distance (ft)",
-    "reason", "file", "page",
+    "reason", "file", "page", "AFCI", "tamper-resistant", "weather-resistant",
 )  # fmt: skip
-WIDTHS = (10, 12, 20, 24, 10, 24, 14, 14, 13, 80, 30, 7)  # characters
+WIDTHS = (10, 12, 20, 24, 10, 24, 14, 14, 13, 80, 30, 7, 16, 16, 16)  # characters
+COMPANIONS = ("afci", "tamper-resistant", "weather-resistant")  # the last columns, in this order
 COMPUTED = ("=", "+", "-", "@", "\t", "\r", "\n")
 UNPRINTABLE = re.compile("[\x00-\x08\x0b-\x1f\x7f\ud800-\udfff\ufffe\uffff]")  # not allowed in workbook XML
 CELL_MOST = 32_767  # characters a workbook cell may hold (ECMA-376, from memory)
@@ -87,13 +88,26 @@ def _shown(cell: float | int | None) -> str:
 def _cells(results: tuple[SheetResult, ...]) -> Iterable[tuple[Cell, ...]]:
     for result in results:
         if result.status == "failed":
-            yield (sheet_name(result), *[""] * 6, NOT_CHECKED, None, result.why or "", result.file, result.page)
+            yield (sheet_name(result), *[""] * 6, NOT_CHECKED, None, result.why or "", result.file, result.page,
+                   *[""] * len(COMPANIONS))  # fmt: skip
         yield from (_row_cells(row) for row in rows_of((result,)))
 
 
 def _row_cells(row: Row) -> tuple[Cell, ...]:
     return (row.sheet, row.number, row.room, row.kind, row.circuit, row.required_by, row.protected_by, row.verdict,
-            row.distance_ft, row.told, row.file, row.page)  # fmt: skip
+            row.distance_ft, row.told, row.file, row.page, *companion_cells(row.finding))  # fmt: skip
+
+
+def companion_cells(finding: Finding) -> tuple[str, ...]:
+    """What else the code asks of the outlet: ``yes (210.12(B))``, ``no``, ``unknown``; empty where not told."""
+    told = {each.name: each for each in finding.companions}
+    return tuple(_companion(told.get(name)) for name in COMPANIONS)
+
+
+def _companion(each: Companion | None) -> str:
+    if each is None:
+        return ""
+    return f"{each.asked.value} ({each.cite})" if each.cite else each.asked.value
 
 
 SHEET_COLUMNS = ("sheet", "title", "status", "outlets", "missing", "unresolved", "protected", "not required", "why",
@@ -116,6 +130,7 @@ def _about(run: Run) -> list[tuple[Cell, ...]]:
     pairs = [
         ("code edition", f"National Electrical Code {run.edition}"),
         ("amendments", ", ".join(run.amendments) or "none"),
+        ("permit date", run.permit_date or "not given: dated rules are questions"),
         ("symbols", run.symbols),
         ("cordpath", run.version),
     ]

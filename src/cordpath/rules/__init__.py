@@ -1,8 +1,9 @@
 """Stage 7: an edition of the code, as data, judges every outlet: requirement, protection, verdict, reasons."""
 
 from cordpath.rules.amend import amend
-from cordpath.rules.edition import Amendment, Edition, dated
+from cordpath.rules.edition import Amendment, Edition, dated, edition_cautions
 from cordpath.rules.judge import judge
+from cordpath.rules.lights import is_judged_light
 from cordpath.rules.load import default_edition, editions, load_amendment, load_edition
 
 __all__ = [
@@ -11,7 +12,9 @@ __all__ = [
     "amend",
     "dated",
     "default_edition",
+    "edition_cautions",
     "editions",
+    "is_judged_light",
     "judge",
     "load_amendment",
     "load_edition",

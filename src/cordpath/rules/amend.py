@@ -33,8 +33,14 @@ def amend(edition: Edition, amendment: Amendment, permit_date: dt.date | None = 
         rules=(*changed.rules, *(_within_rule(rule, span) for rule in amendment.add)),
         exemptions=(*changed.exemptions, *(_within_exemption(each, span) for each in amendment.exempt)),
         amendments=(*edition.amendments, amendment.name),
+        dialect=(*amendment.dialect, *edition.dialect),
+        cautions=(*edition.cautions, *_cautions(amendment)),
     )
     return dated(amended, permit_date) if permit_date is not None else amended
+
+
+def _cautions(amendment: Amendment) -> tuple[str, ...]:
+    return (f"{amendment.name}: {amendment.status}",) if amendment.status else ()
 
 
 Span = tuple[dt.date | None, dt.date | None]
@@ -73,6 +79,13 @@ def _refuse(edition: Edition, amendment: Amendment) -> None:
             if not any(rule.cite.startswith(cite) for rule in rules):
                 what = f"exempts from {cite}, which edition {edition.year} has not"
                 faults.append(Fault(amendment.file, each.line, 1, what))
+    known = (*cites, *(rule.cite for rule in amendment.add), *(each.cite for each in amendment.exempt))
+    known += tuple(rule.cite for column in edition.columns for rule in column.rules)
+    known += (edition.device.cite,) if edition.device is not None else ()
+    for (nec, _), (line, column_at) in zip(amendment.dialect, amendment.dialect_at, strict=True):
+        if nec not in known:
+            what = f"numbers {nec} anew, which edition {edition.year} has not"
+            faults.append(Fault(amendment.file, line, column_at, what))
     if faults:
         raise ConfigurationRefused(tuple(faults))
 

@@ -61,9 +61,8 @@ def clause(found: Clause, facts: Facts, room: Room | None) -> Told:
 
 def scope(rule: Rule, facts: Facts) -> Told:
     """Kind of outlet, volts and amperes of a rule."""
-    kind = facts.symbol.kind
-    if kind not in rule.applies_to:
-        return no(f"{rule.cite} is not about a {kind}")
+    if facts.kind not in rule.applies_to:
+        return no()
     return all_of((_volts(rule.volts, facts), _amperes(rule, facts)))
 
 
@@ -182,7 +181,7 @@ def _serves(condition: Condition, facts: Facts, room: Room | None) -> Told:
         unsure = str(facts.fact("serves_unsure") or "").lower()
         if unsure in words:
             return unknown(f"it may serve: {unsure}", f"Does it serve: {unsure}?")
-        if facts.symbol.kind == "receptacle":
+        if facts.kind == "receptacle":
             return no()
         return unknown("what it serves is not shown", "What does the fixed wiring serve?")
     if serves in words:
@@ -207,12 +206,22 @@ def _told_fact(condition: Condition, facts: Facts, room: Room | None) -> Told:
     words = condition.name.replace("_", " ")
     (wanted,) = condition.value
     value = facts.fact(condition.name)
+    if condition.name == "hard_wired":
+        value = facts.kind == "hardwired outlet"
     if not isinstance(value, bool):
         if condition.name == "weatherproof":
             return no() if wanted else yes()  # what is not marked weatherproof is not claimed to be
         return unknown(f"whether it is {words} is not shown", f"Is it {words}?")
     text = words if value else f"not {words}"
     return yes(text) if value is wanted else no(text)
+
+
+def _higher(condition: Condition, facts: Facts, room: Room | None) -> Told:
+    (inches,) = condition.value
+    height = facts.number("height_in")
+    if height is None:
+        return unknown("its height is not shown", "How high above the floor is it?")
+    return yes(f"{height:g} in above the floor") if height > inches else no()
 
 
 def _status(condition: Condition, facts: Facts, room: Room | None) -> Told:
@@ -238,4 +247,7 @@ _ASK: dict[str, Callable[[Condition, Facts, Room | None], Told]] = {
     "weatherproof": _told_fact,
     "readily_accessible": _told_fact,
     "dedicated_circuit": _told_fact,
+    "single_receptacle": _told_fact,
+    "hard_wired": _told_fact,
+    "higher_than_in": _higher,
 }

@@ -108,6 +108,27 @@ class Measure:
 
 
 @dataclass(frozen=True)
+class Spot:
+    """``device:`` of an edition: places in which the GFCI device itself would not be readily accessible."""
+
+    cite: str
+    says: str
+    where: tuple[Clause, ...]
+    sources: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Column:
+    """A companion column: what another section asks of the same outlet, for one edition."""
+
+    name: str
+    title: str
+    rules: tuple[Rule, ...]
+    exemptions: tuple[Exemption, ...] = ()
+    sources: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
 class Edition:
     """An edition of the code, with the amendments laid over it so far.
 
@@ -126,11 +147,26 @@ class Edition:
     amendments: tuple[str, ...] = ()
     permit_date: dt.date | None = None
     notes: tuple[str, ...] = ()
+    device: Spot | None = None
+    columns: tuple[Column, ...] = ()
+    dialect: tuple[tuple[str, str], ...] = ()  # section of the NEC, and how the amendment has it cited
+    cautions: tuple[str, ...] = ()  # what amendments say of their own standing
 
     @property
     def name(self) -> str:
         """``2023`` or ``2023 as amended by ...``: for sentences."""
         return self.year if not self.amendments else f"{self.year} as amended by {' and '.join(self.amendments)}"
+
+    def shown(self, cite: str) -> str:
+        """A citation as it is shown: in the numbering of the dialect where it has one.
+
+        ``210.8(A)(3) Exception`` follows ``210.8(A)(3)``; ``210.8(A)(3)`` does not follow ``210.8(A)``.
+        """
+        for nec, local in self.dialect:
+            rest = cite.removeprefix(nec)
+            if cite.startswith(nec) and rest[:1] in ("", " ", ","):
+                return f"{local}{rest}"
+        return cite
 
     def rule(self, cite: str) -> Rule | None:
         return next((rule for rule in self.rules if rule.cite == cite), None)
@@ -139,6 +175,17 @@ class Edition:
 def dated(edition: Edition, permit_date: dt.date) -> Edition:
     """The edition with the day that decides which dated rules and exceptions are in force."""
     return replace(edition, permit_date=permit_date)
+
+
+def edition_cautions(edition: Edition) -> tuple[str, ...]:
+    """What a reader has to know of the standing of the edition file and of the amendments laid over it."""
+    unseen = [edition.shown(rule.cite) for rule in edition.rules if rule.verify]
+    unseen += [edition.shown(each.cite) for each in edition.exemptions if each.verify]
+    if edition.complete or not unseen:
+        return edition.cautions
+    names = ", ".join(unseen)
+    said = f"the {edition.year} edition file is not complete: {names} were not seen in a source"
+    return (said, *edition.cautions)
 
 
 @dataclass(frozen=True)
@@ -166,3 +213,8 @@ class Amendment:
     add: tuple[Rule, ...] = ()
     exempt: tuple[Exemption, ...] = ()
     measure: tuple[tuple[str, Any], ...] = field(default=())
+    dialect: tuple[tuple[str, str], ...] = ()
+    dialect_at: tuple[tuple[int, int], ...] = ()  # line and column of each entry of ``dialect``
+    says: str = ""
+    status: str | None = None
+    sources: tuple[str, ...] = ()

@@ -17,6 +17,7 @@ from shapely.geometry import Point as GeoPoint
 from shapely.geometry.base import BaseGeometry
 
 from cordpath.model import (
+    OUTLET_KINDS,
     CordPath,
     Fixture,
     FloorPlan,
@@ -122,6 +123,14 @@ class Facts:
         return self.outlet.symbol
 
     @property
+    def kind(self) -> str:
+        """Its kind, as a label may correct it: a receptacle's symbol may stand for fixed wiring, or the reverse."""
+        kind, wired = self.symbol.kind, self.symbol.fact("hard_wired")
+        if kind in OUTLET_KINDS and isinstance(wired, bool):
+            return "hardwired outlet" if wired else "receptacle"
+        return kind
+
+    @property
     def view(self) -> str | None:
         return self.symbol.view
 
@@ -158,13 +167,15 @@ class Facts:
     @property
     def serves(self) -> str | None:
         value = self.fact("serves")
-        return " ".join(str(value).lower().split()) or None if value is not None else None
+        if value is None:
+            return "lighting" if self.kind == "light" else None
+        return " ".join(str(value).lower().split()) or None
 
     @property
     def volts(self) -> float | None:
         """Volts; 125 for a receptacle of which nothing is said, as the mapping file's default has it."""
         told = self.number("volts")
-        if told is None and self.fact("volts") is None and self.symbol.kind == "receptacle":
+        if told is None and self.fact("volts") is None and self.kind == "receptacle":
             return 125.0
         return told
 
@@ -172,7 +183,7 @@ class Facts:
     def amperes(self) -> float | None:
         """Amperes from the label or the mapping file; for fixed wiring also from its row of the panel schedule."""
         told = self.number("amperes")
-        if told is not None or self.symbol.kind == "receptacle" or self.protection.circuit is None:
+        if told is not None or self.kind == "receptacle" or self.protection.circuit is None:
             return told
         return circuit_amperes(self.protection.circuit, self.scene.panels)
 

@@ -11,7 +11,8 @@ The same words serve editions and amendments.  A clause may use:
     holds: washer               such a fixture stands in the same room
     beside: dishwasher          it stands at such a fixture
     within: sink                within the edition's reach of a sink, or of a tub (tub or shower)
-    weatherproof, readily_accessible, dedicated_circuit: true or false
+    weatherproof, readily_accessible, dedicated_circuit, single_receptacle, hard_wired: true or false
+    higher_than_in: 66          its height above the floor, in inches
     status: [existing]          its status, as a label or the mapping file says
     ask: Is it ...?             even if all this holds, only ask
     takes: its floor ...        what is taken for granted, because a plan seldom shows it; said with the verdict
@@ -24,22 +25,25 @@ from typing import Any, cast, get_args
 
 import yaml
 
-from cordpath.model import FIXTURE_KINDS, OUTLET_KINDS, RoomKind
-from cordpath.rules.edition import Clause, Condition, Exemption, Measure, Rule, Span
+from cordpath.model import FIXTURE_KINDS, RoomKind
+from cordpath.rules.edition import Clause, Condition, Exemption, Measure, Rule, Span, Spot
 from cordpath.rules.nodes import Entry, Faults, items_of, scalar, text_of, texts_of
 
 ROOM_KINDS: tuple[str, ...] = tuple(kind for kind in get_args(RoomKind) if kind != "unknown")
 TARGETS = ("sink", "tub")
 DOORS = ("open", "blocking", "unsettled")
 _WORDS = ("serves", "status", "named", "view")
-_TRUTHS = ("finished", "at_counter", "weatherproof", "readily_accessible", "dedicated_circuit")
+_TRUTHS = ("finished", "at_counter", "weatherproof", "readily_accessible", "dedicated_circuit", "single_receptacle",
+           "hard_wired")  # fmt: skip
+_NUMBERS = ("higher_than_in",)
+APPLIES_TO = ("receptacle", "hardwired outlet", "light")
 _CHOICES: dict[str, tuple[str, ...]] = {
     "room": ROOM_KINDS,
     "holds": tuple(sorted(FIXTURE_KINDS)),
     "beside": tuple(sorted(FIXTURE_KINDS)),
     "within": TARGETS,
 }
-CONDITIONS: tuple[str, ...] = (*_CHOICES, *_WORDS, *_TRUTHS)
+CONDITIONS: tuple[str, ...] = (*_CHOICES, *_WORDS, *_TRUTHS, *_NUMBERS)
 _SPAN = re.compile(r"^(?P<low>\d+(?:\.\d+)?)\s+to\s+(?P<high>\d+(?:\.\d+)?)$")
 _UP_TO = re.compile(r"^up to\s+(?P<high>\d+(?:\.\d+)?)$")
 RULE_FIELDS = ("title", "says", "for", "volts", "amperes", "where", "changed", "sources", "verify",
@@ -73,6 +77,12 @@ def _condition(name: str, entry: Entry, faults: Faults) -> Condition | None:
             faults.add(node, f"{name!r} must be true or false")
             return None
         return Condition(name, (value,))
+    if name in _NUMBERS:
+        number = scalar(node)
+        if isinstance(number, bool) or not isinstance(number, int | float) or not 0 < number < 1000:
+            faults.add(node, f"{name!r} must be a number of inches")
+            return None
+        return Condition(name, (float(number),))
     words = texts_of(node, faults, f"{name!r}")
     for word in words if name in _CHOICES else ():
         if word not in _CHOICES[name]:
@@ -107,8 +117,8 @@ def span(node: yaml.Node | None, faults: Faults, what: str) -> Span:
 def applies_to(node: yaml.Node | None, faults: Faults) -> tuple[str, ...]:
     words = () if node is None else texts_of(node, faults, "'for'")
     for word in words:
-        if word not in OUTLET_KINDS and node is not None:
-            faults.add(node, f"'for' has {word!r}; expected {' or '.join(sorted(OUTLET_KINDS))}")
+        if word not in APPLIES_TO and node is not None:
+            faults.add(node, f"'for' has {word!r}; expected {', '.join(APPLIES_TO)}")
     return words
 
 
@@ -152,6 +162,21 @@ def exemption(node: yaml.Node, faults: Faults) -> Exemption:
         effective=entry.date("effective"),
         sunset=entry.date("sunset"),
         line=node.start_mark.line + 1,
+    )
+    entry.close()
+    return found
+
+
+def device(node: yaml.Node | None, faults: Faults) -> Spot | None:
+    """``device:``: where the GFCI device itself would not be readily accessible."""
+    if node is None:
+        return None
+    entry = Entry(node, faults, "'device'")
+    found = Spot(
+        cite=entry.text("cite", need=True) or "",
+        says=entry.text("says", need=True) or "",
+        where=clauses(entry.need("where"), faults, "'where' of 'device'"),
+        sources=entry.texts("sources"),
     )
     entry.close()
     return found

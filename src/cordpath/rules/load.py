@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cache
 from importlib import resources
 from pathlib import Path
@@ -11,10 +12,11 @@ import yaml
 
 from cordpath.errors import UsageRefused
 from cordpath.rules import language
-from cordpath.rules.edition import Amendment, Change, Edition
+from cordpath.rules.edition import Amendment, Change, Column, Edition, Exemption, Rule
 from cordpath.rules.nodes import Entry, Faults, compose, items_of, read_text, text_of
 
 FORMAT = "1"
+COMPANIONS = ("afci", "tamper-resistant", "weather-resistant")  # the order of the columns
 
 
 @cache
@@ -33,8 +35,49 @@ def load_edition(year: str) -> Edition:
             f"edition {year!r} is not shipped", where="--code", cure=f"choose one of {', '.join(editions())}"
         )
     name = f"{year}.yaml"
-    text = resources.files("cordpath.rules").joinpath("editions").joinpath(name).read_text(encoding="utf-8")
-    return parse_edition(text, f"editions/{name}")
+    edition = parse_edition(_shipped("editions", name), f"editions/{name}")
+    return replace(edition, columns=companion_columns(year))
+
+
+def _shipped(folder: str, name: str) -> str:
+    return resources.files("cordpath.rules").joinpath(folder).joinpath(name).read_text(encoding="utf-8")
+
+
+@cache
+def companion_columns(year: str) -> tuple[Column, ...]:
+    """The companion columns of an edition, in the order of COMPANIONS."""
+    found = (parse_column(_shipped("companions", f"{name}.yaml"), f"companions/{name}.yaml", year)
+             for name in COMPANIONS)  # fmt: skip
+    return tuple(column for column in found if column is not None)
+
+
+def parse_column(text: str, file: str, year: str) -> Column | None:
+    """A companion file: groups of rules, each for some editions.  None where no group is for this year.
+
+    Raises ConfigurationRefused with every fault.
+    """
+    faults = Faults(file)
+    entry = Entry(compose(text, file), faults, "the companion file")
+    _format(entry, faults)
+    name, title = entry.text("companion", need=True) or "", entry.text("title", need=True) or ""
+    sources = entry.texts("sources")
+    groups = [_group(node, faults) for node in language.listed(entry.need("groups"), faults, "'groups'")]
+    entry.close()
+    faults.refuse()
+    held = [(rules, exemptions) for years, rules, exemptions in groups if year in years]
+    if not held:
+        return None
+    rules = tuple(rule for some, _ in held for rule in some)
+    return Column(name, title, rules, tuple(each for _, some in held for each in some), sources)
+
+
+def _group(node: yaml.Node, faults: Faults) -> tuple[tuple[str, ...], tuple[Rule, ...], tuple[Exemption, ...]]:
+    entry = Entry(node, faults, "a group")
+    years = entry.texts("editions", need=True)
+    rules = tuple(language.rule(each, faults) for each in language.listed(entry.need("rules"), faults, "'rules'"))
+    exemptions = _exemptions(entry, faults)
+    entry.close()
+    return years, rules, exemptions
 
 
 @cache
@@ -60,6 +103,7 @@ def parse_edition(text: str, file: str) -> Edition:
         rules=rules,
         exemptions=_exemptions(entry, faults),
         notes=entry.texts("notes"),
+        device=language.device(entry.get("device"), faults),
     )
     entry.close()
     _cites(found, entry, faults)
@@ -67,7 +111,7 @@ def parse_edition(text: str, file: str) -> Edition:
     return found
 
 
-def _exemptions(entry: Entry, faults: Faults) -> tuple[Any, ...]:
+def _exemptions(entry: Entry, faults: Faults) -> tuple[Exemption, ...]:
     nodes = language.listed(entry.get("exceptions"), faults, "'exceptions'")
     return tuple(language.exemption(node, faults) for node in nodes)
 
@@ -108,6 +152,7 @@ def parse_amendment(text: str, file: str) -> Amendment:
     add = language.listed(entry.get("add"), faults, "'add'")
     exempt = language.listed(entry.get("exempt"), faults, "'exempt'")
     change = language.listed(entry.get("change"), faults, "'change'")
+    dialect = _dialect(entry, faults)
     found = Amendment(
         name=entry.text("amendment", need=True) or "",
         file=file,
@@ -120,14 +165,37 @@ def parse_amendment(text: str, file: str) -> Amendment:
         add=tuple(language.rule(node, faults) for node in add),
         exempt=tuple(language.exemption(node, faults) for node in exempt),
         measure=_measure(entry, faults),
+        dialect=tuple((nec, local) for nec, local, _ in dialect),
+        dialect_at=tuple(place for _, _, place in dialect),
+        says=entry.text("says") or "",
+        status=entry.text("status"),
+        sources=entry.texts("sources"),
     )
-    entry.text("says")
     entry.close()
     node = entry.items.get("measure")
     if node is not None and (found.effective or found.sunset):
         faults.add(node, "'measure' cannot be changed by a dated amendment; give it in a file without dates")
     faults.refuse()
     return found
+
+
+def _dialect(entry: Entry, faults: Faults) -> tuple[tuple[str, str, tuple[int, int]], ...]:
+    """``dialect:``, a table of NEC sections and the numbers that the local code gives them."""
+    node = entry.get("dialect")
+    if node is None:
+        return ()
+    if not isinstance(node, yaml.MappingNode):
+        faults.add(node, "'dialect' must be a table such as {210.8(A)(1): E3902.1}")
+        return ()
+    found: dict[str, tuple[str, str, tuple[int, int]]] = {}
+    for key, value in node.value:
+        nec = text_of(key, faults, "a section in 'dialect'")
+        local = text_of(value, faults, "a local number in 'dialect'")
+        if nec in found:
+            faults.add(key, f"'dialect' has {nec} twice")
+        if nec is not None and local is not None:
+            found[nec] = (nec, local, _place(key))
+    return tuple(found.values())
 
 
 def _place(node: yaml.Node | None) -> tuple[int, int]:
