@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 from itertools import pairwise
 from typing import Any
 
@@ -354,6 +355,20 @@ def test_an_unknown_label_is_shown_without_effect() -> None:
 def test_doubtful_tags_count_only_where_the_sheet_uses_them(texts: list[str], circuits: list[str | None]) -> None:
     symbols = [symbol(100 + 100 * k, 100) for k in range(3)]
     words = [word(text, 100 + 100 * k, 112) for k, text in enumerate(texts) if text]
+    _, done, _ = given_to(symbols, words)
+    assert [s.fact("circuit") for s in done] == circuits
+
+
+@pytest.mark.parametrize(("panels", "circuits"), [("A", ["1", "3", "5"]), ("AB", [None, None, None])])
+def test_bare_numbers_are_tags_where_one_panel_is_named_and_no_letters_are_used(
+    panels: str, circuits: list[str | None]
+) -> None:
+    """A house with the schedule of its only panel on the sheet needs no letters at the outlets."""
+    symbols = [symbol(100 + 100 * k, 100) for k in range(3)]
+    words = [word(text, 100 + 100 * k, 112) for k, text in enumerate("135")]
+    for k, name in enumerate(panels):
+        heading = [word(text, x, 400 + 50 * k) for text, x in (("PANEL", 400), (name, 430))]
+        words += [replace(part, line=90 + k) for part in heading]
     _, done, _ = given_to(symbols, words)
     assert [s.fact("circuit") for s in done] == circuits
 

@@ -73,16 +73,16 @@ def settled_numbers(texts: list[Text], pairs: Pairs, symbols: tuple[Symbol, ...]
     """``A12`` and ``12`` are circuit tags only where the sheet uses that style; otherwise they say nothing.
 
     ``A12`` counts where ``A`` is a panel that a plain tag (``A-3``) or the words ``PANEL A`` name, or where three
-    outlets have such a text beside them.  A bare ``12`` counts only on sheets without any panel letters, where
-    three outlets have one, and never inside a ring or box (a keynote).
+    outlets have such a text beside them.  A bare ``12`` counts where three outlets have one, none has a tag with a
+    panel's letters, and the sheet names one panel at the most; never inside a ring or box (a keynote).
     """
     beside: dict[int, set[int]] = {}
     outlet = np.array([symbol.is_outlet for symbol in symbols])
     near = outlet[pairs.symbol] & ((pairs.gap <= BESIDE) | pairs.leader)
     for run, symbol in zip(pairs.run[near].tolist(), pairs.symbol[near].tolist(), strict=True):
         beside.setdefault(run, set()).add(symbol)
-    panels = _named_panels(sheet)
-    panels |= {text.reading.panel for i, text in enumerate(texts) if text.reading.kind == "circuit" and i in beside}
+    named = _named_panels(sheet)
+    used = {text.reading.panel for i, text in enumerate(texts) if text.reading.kind == "circuit" and i in beside}
     letters: Counter[str] = Counter()
     bare: set[int] = set()
     for index, text in enumerate(texts):
@@ -91,8 +91,9 @@ def settled_numbers(texts: list[Text], pairs: Pairs, symbols: tuple[Symbol, ...]
                 letters[text.reading.panel] += 1
             elif not _ringed(text.run, sheet):
                 bare.add(index)
-    panels |= {panel for panel, count in letters.items() if count >= LEAST_TAGS}
-    bare_style = len(bare) >= LEAST_TAGS and not panels - {None}
+    used |= {panel for panel, count in letters.items() if count >= LEAST_TAGS}
+    panels = named | used
+    bare_style = len(bare) >= LEAST_TAGS and not used - {None} and len(named) <= 1
     settled = []
     for index, text in enumerate(texts):
         if text.reading.kind == "number":
