@@ -383,7 +383,7 @@ class LabelEntry:
     """One entry of ``labels:``; ``pattern`` is matched against the whole text, case ignored."""
 
     pattern: str
-    sets: tuple[tuple[str, Any], ...]  # protection, volts, weatherproof, serves, status, height_in
+    sets: tuple[tuple[str, Any], ...]  # facts by the names of SymbolEntry: protection, volts, serves, ...
 
 
 @dataclass(frozen=True)

@@ -14,7 +14,10 @@ from cordpath.symbols.mapping_yaml import MOST_BYTES, Desk, Node, parse
 
 FORMAT = 1  # the version of the format that this program reads
 KEYS = ("cordpath", "drawing", "symbols", "labels", "rooms")
-LABEL_FACTS = ("protection", "volts", "weatherproof", "serves", "status", "height_in")
+LABEL_FACTS = (
+    "protection", "volts", "amperes", "weatherproof", "serves", "status", "height_in",
+    "readily_accessible", "dedicated_circuit", "single_receptacle", "hard_wired",
+)  # fmt: skip
 MOST_ENTRIES = 2000  # labels, rooms, layer patterns
 ROOM_KINDS: tuple[str, ...] = get_args(RoomKind)
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from typing import Any, Literal, cast, get_args
 
 from cordpath.model import (
@@ -23,6 +24,7 @@ KINDS: tuple[str, ...] = get_args(Kind)
 KEYS = (
     "name", "kind", "shape", "legend", "picked", "size", "scales", "wall_side", "volts", "amperes", "protection",
     "weatherproof", "serves", "height_in", "status", "edge",
+    "readily_accessible", "dedicated_circuit", "single_receptacle", "hard_wired",
 )  # fmt: skip
 SOURCES = ("shape", "legend", "picked")
 MOST_SYMBOLS = 500
@@ -105,6 +107,10 @@ def _weatherproof(desk: Desk, node: Node) -> bool | None:
     return desk.truth(node, "weatherproof")
 
 
+def _truth(key: str) -> Callable[[Desk, Node], bool | None]:
+    return lambda desk, node: desk.truth(node, key)
+
+
 def _serves(desk: Desk, node: Node) -> str | None:
     text = desk.text(node, "serves", 60)
     return None if text is None else " ".join(text.lower().split())
@@ -115,9 +121,10 @@ def _status(desk: Desk, node: Node) -> str | None:
     return None if text is None else " ".join(text.lower().split())
 
 
-FACTS = {
+FACTS: dict[str, Callable[[Desk, Node], Any]] = {
     "volts": _volts, "amperes": _amperes, "height_in": _height, "protection": _protection,
     "weatherproof": _weatherproof, "serves": _serves, "status": _status,
+    **{key: _truth(key) for key in ("readily_accessible", "dedicated_circuit", "single_receptacle", "hard_wired")},
 }  # fmt: skip
 
 
