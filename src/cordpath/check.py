@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from itertools import repeat
 from pathlib import Path
 
 from cordpath.circuits import feed_through, protection_of, read_panels
@@ -33,7 +34,7 @@ from cordpath.model import (
 from cordpath.reach import cord_paths, reach_problems
 from cordpath.rooms import find_rooms, stand
 from cordpath.rules import Edition, edition_cautions, is_judged_light, judge
-from cordpath.scale import prove_scales
+from cordpath.scale import prove_scales, weigh
 from cordpath.sheet import read_sheet
 from cordpath.symbols import NO_EXAMPLES, Examples, gather_examples, load_mapping, spot
 
@@ -73,6 +74,7 @@ def understand(path: Path, page: int, mapping: Mapping, examples: Examples = NO_
         for view, scale in zip(sheet.views, scales, strict=True)
     )
     standings = _standings(spotting.symbols, plans, scales)
+    scales = tuple(weigh(*each) for each in zip(scales, repeat(sheet), sheet.views, plans, strict=False))
     outlets = _outlets(sheet, spotting.symbols, standings, plans)
     fixtures = _fixtures(spotting.symbols, standings)
     paths = tuple(

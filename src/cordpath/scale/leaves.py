@@ -1,0 +1,107 @@
+"""Door leaves as drawn, found without knowing the scale.
+
+Terms: *swing*, the quarter circle that a leaf sweeps, as short strokes that follow each other.  *Hinge*, its
+centre.  *Leaf*, the straight line from the hinge to one end of the swing.  *Radius*, the drawn width of the leaf.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from scipy.sparse import coo_matrix
+from scipy.sparse.csgraph import connected_components
+from scipy.spatial import cKDTree
+
+from cordpath.model import Box, FloatArray, IntArray, Sheet
+
+TOUCH = 0.3  # pt between neighbouring strokes of one swing: rounding to 1/600 in. moves each end by up to 0.17
+LONGEST_PIECE = 40.0  # pt; a swing of a 3 ft leaf at 1 in. = 1 ft, in eight pieces
+RADIUS = (4.0, 250.0)  # pt: a 2 ft leaf at 1/16 in. = 1 ft, a 3 ft leaf at 1 in. = 1 ft
+QUARTER = (np.radians(70.0), np.radians(105.0))  # leaves are drawn open at a right angle, or nearly
+TURN = np.radians(42.0)  # between neighbouring pieces: three pieces to a quarter circle at least
+ROUND = 0.03  # of the radius: how far the pieces may lie off the circle
+HINGED = 0.12  # of the radius: how far a leaf may start or end off the hinge and the swing, for its own thickness
+SAME = 0.1  # of the radius: swings closer than this are one, drawn twice
+MOST = 60_000  # short strokes in a view: more are hatch, and doors are not looked for among them
+
+
+def leaf_widths(sheet: Sheet, box: Box) -> FloatArray:
+    """(d,) drawn widths of the door leaves in a box, points, sorted; doors without a leaf line are left out."""
+    xy = sheet.strokes.xy[sheet.strokes.ink()]
+    inside = (
+        (xy[:, :2] >= box[:2]) & (xy[:, :2] <= box[2:]) & (xy[:, 2:] >= box[:2]) & (xy[:, 2:] <= box[2:])
+    ).all(1)
+    xy = xy[inside]
+    length = np.hypot(xy[:, 2] - xy[:, 0], xy[:, 3] - xy[:, 1])
+    short = xy[(length > 0.3) & (length < LONGEST_PIECE)]
+    if not 3 <= len(short) <= MOST:
+        return np.zeros(0)
+    swings = _distinct(_swings(short))
+    straight = xy[length >= RADIUS[0] * (1 - HINGED)]
+    return np.sort([radius for hinge, radius, ends in swings if _has_leaf(hinge, radius, ends, straight)])
+
+
+Swing = tuple[FloatArray, float, FloatArray]  # hinge, radius, (2, 2) ends
+
+
+def _swings(xy: FloatArray) -> list[Swing]:
+    label = _chains(xy)
+    order = np.argsort(label, kind="stable")
+    count = np.bincount(label)
+    stop = np.cumsum(count)
+    ends = xy.reshape(-1, 2, 2)
+    found = (_fitted(ends[order[b - n : b]].reshape(-1, 2)) for n, b in zip(count, stop, strict=True) if n >= 3)
+    return [swing for swing in found if swing is not None]
+
+
+def _chains(xy: FloatArray) -> IntArray:
+    """Number of the chain of every stroke: strokes that touch end to end and turn a little."""
+    count = len(xy)
+    ends, other = np.concatenate([xy[:, :2], xy[:, 2:]]), np.concatenate([xy[:, 2:], xy[:, :2]])
+    pairs = cKDTree(ends).query_pairs(TOUCH, output_type="ndarray")
+    i, j = pairs[:, 0], pairs[:, 1]
+    out_i, out_j = other[i] - ends[i], other[j] - ends[j]
+    cross = out_i[:, 1] * out_j[:, 0] - out_i[:, 0] * out_j[:, 1]
+    turn = np.abs(np.arctan2(cross, -(out_i * out_j).sum(1)))
+    keep = (turn < TURN) & (i % count != j % count)
+    links = (np.ones(int(keep.sum()), np.int8), (i[keep] % count, j[keep] % count))
+    graph = coo_matrix(links, shape=(count, count))
+    return np.asarray(connected_components(graph, directed=False)[1], np.int64)
+
+
+def _fitted(points: FloatArray) -> Swing | None:
+    """The quarter circle through the ends of a chain's strokes; least squares, algebraic."""
+    middle = points.mean(axis=0)
+    p = points - middle
+    if np.linalg.matrix_rank(p, tol=1e-6) < 2:
+        return None
+    solution = np.linalg.lstsq(np.column_stack([2 * p, np.ones(len(p))]), (p**2).sum(axis=1), rcond=None)[0]
+    centre, radius = solution[:2], float(np.sqrt(max(solution[2] + solution[:2] @ solution[:2], 0.0)))
+    off = np.abs(np.hypot(*(p - centre).T) - radius).max()
+    if not RADIUS[0] <= radius <= RADIUS[1] or off > max(ROUND * radius, TOUCH):
+        return None
+    angle = np.arctan2(*(p - centre).T[::-1])
+    order = np.argsort(angle, kind="stable")
+    gaps = np.diff(np.append(angle[order], angle[order[0]] + 2 * np.pi))
+    widest = int(np.argmax(gaps))
+    if not QUARTER[0] <= 2 * np.pi - gaps[widest] <= QUARTER[1]:
+        return None
+    first, last = order[(widest + 1) % len(order)], order[widest]
+    return centre + middle, radius, points[[first, last]]
+
+
+def _distinct(swings: list[Swing]) -> list[Swing]:
+    kept: list[Swing] = []
+    for swing in swings:
+        if not any(np.hypot(*(swing[2].sum(0) - other[2].sum(0))) < 2 * SAME * swing[1] for other in kept):
+            kept.append(swing)
+    return kept
+
+
+def _has_leaf(hinge: FloatArray, radius: float, ends: FloatArray, straight: FloatArray) -> bool:
+    near = HINGED * radius
+    for a, b in ((straight[:, :2], straight[:, 2:]), (straight[:, 2:], straight[:, :2])):
+        hinged = np.hypot(*(a - hinge).T) <= near
+        for end in ends:
+            if (hinged & (np.hypot(*(b - end).T) <= near)).any():
+                return True
+    return False
