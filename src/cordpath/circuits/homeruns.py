@@ -1,0 +1,86 @@
+"""The circuit that is written at a homerun's arrow."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from cordpath.circuits.tags import readings
+from cordpath.model import Point, Sheet, Symbol, Word
+from cordpath.units import plain
+
+REACH = 26.0  # pt, a bit over 1/3 in, from the tip to the text: labels stand up to 3/8 in off (common practice)
+BEHIND = 1.0  # of the reach: the middle of a text farther behind the tip is that of something else
+SPACE = 0.7  # font sizes between words of one text
+CLEAR = (1.5, 4.0)  # the second text must be this many times, and so many points, farther than the first
+HIGHEST = 84  # circuits of the largest common panel; higher numbers are rooms and dimensions
+_TAG = re.compile(r"\(?#?(?:[A-Z][A-Z0-9]{0,4}[- .:#/]{0,2})?\d{1,2}(?: ?[,/&] ?(?:[A-Z]{1,3}\d?-)?\d{1,2})*\)?")
+
+
+def tag_at(tip: Point, way: Point, sheet: Sheet, others: Sequence[Symbol]) -> tuple[str | None, str | None]:
+    """The tag at an arrow's tip, and why there is none: (tag, None) or (None, why).
+
+    ``way``: the arrow's direction.  ``others``: symbols whose own labels are not the homerun's.
+    """
+    taken = [label.at for symbol in others for label in symbol.labels]
+    near: list[tuple[float, str]] = []
+    for text, box in _texts(sheet, tip):
+        gap = _gap(tip, box)
+        ahead = (box[0] + box[2]) / 2 - tip[0], (box[1] + box[3]) / 2 - tip[1]
+        along = ahead[0] * way[0] + ahead[1] * way[1]
+        claimed = any(box[0] <= x <= box[2] and box[1] <= y <= box[3] for x, y in taken)
+        if gap > REACH or along < -BEHIND * REACH or claimed or not _is_tag(text):
+            continue
+        near.append((gap, text))
+    near.sort()
+    if not near:
+        return None, "no circuit is written at the homerun arrow"
+    gap, text = near[0]
+    rivals = [other for away, other in near[1:] if other != text and away < max(CLEAR[0] * gap, gap + CLEAR[1])]
+    if rivals:
+        return None, f"the circuit at the homerun arrow may be {text} or {rivals[0]}"
+    return text, None
+
+
+def _is_tag(text: str) -> bool:
+    if _TAG.fullmatch(text) is None:
+        return False
+    ways = readings(text)
+    return any(all(0 < int(re.sub(r"\D", "", n)) <= HIGHEST for n in tag.numbers) for tag in ways)
+
+
+def _texts(sheet: Sheet, tip: Point) -> list[tuple[str, tuple[float, float, float, float]]]:
+    """Texts near the tip: words of one line with no more than a space between, joined."""
+    found: list[list[Word]] = []
+    reach = 3 * REACH
+    close = [w for w in sheet.words if abs(w.at[0] - tip[0]) < reach and abs(w.at[1] - tip[1]) < reach]
+    for word in close:
+        last = found[-1][-1] if found else None
+        if last is not None and last.line == word.line and _gap_between(last, word) <= SPACE * word.size:
+            found[-1].append(word)
+        else:
+            found.append([word])
+    return [
+        (
+            plain(" ".join(w.text for w in words)),
+            (
+                min(w.box[0] for w in words),
+                min(w.box[1] for w in words),
+                max(w.box[2] for w in words),
+                max(w.box[3] for w in words),
+            ),
+        )
+        for words in found
+    ]
+
+
+def _gap_between(a: Word, b: Word) -> float:
+    dx = max(b.box[0] - a.box[2], a.box[0] - b.box[2], 0.0)
+    dy = max(b.box[1] - a.box[3], a.box[1] - b.box[3], 0.0)
+    return float(dx + dy)
+
+
+def _gap(point: Point, box: tuple[float, float, float, float]) -> float:
+    dx = max(box[0] - point[0], point[0] - box[2], 0.0)
+    dy = max(box[1] - point[1], point[1] - box[3], 0.0)
+    return float((dx * dx + dy * dy) ** 0.5)

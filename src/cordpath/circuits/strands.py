@@ -1,0 +1,206 @@
+"""Strokes followed from end to end: what may be a wire.
+
+Terms
+    *end*     one of the two ends of a stroke; end 2k and 2k + 1 belong to stroke k.
+    *node*    ends that lie together.
+    *joint*   two ends at which one line runs on.  Where more than two ends meet, a line runs on straight ahead:
+              lines that cross do not join.
+    *strand*  strokes joined one after the other: a path with two loose ends.
+    *dash*    a short strand; three or more in a row, with short gaps, are one broken line.
+
+A single gap in a solid line is no joint: whether the line runs on is then not known.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from scipy.sparse import coo_matrix
+from scipy.sparse.csgraph import connected_components
+from scipy.spatial import cKDTree
+
+from cordpath.geometry import lengths
+from cordpath.model import BoolArray, FloatArray, IntArray
+
+CELL = 0.35  # pt: ends closer than this always meet, ends up to a point apart may; pens round to 1/600 in (0.12 pt)
+BEND = 100.0  # degrees by which a line may turn at a vertex of its own: a little over a right angle
+STRAIGHT = 20.0  # degrees by which it may turn where other lines meet it
+MOST_AT_NODE = 6  # ends: more are the middle of a hatch or a star
+DASH = 20.0  # pt, longest dash of a broken line: common linetypes plot at 3 to 12 pt (common practice, no source)
+GAP = 8.0  # pt, longest gap between dashes
+DASH_TURN = 25.0  # degrees between a dash and the gap beside it
+LEAST_DASHES = 3
+
+
+@dataclass(frozen=True, eq=False)
+class Strands:
+    """``xy`` (n, 4): the strokes, without specks; ``kept`` (n,) their places among those given.
+
+    ``partner`` (2n,): the end that each end is joined to, -1 for loose ends.  ``strand`` (n,): number of each
+    stroke's strand.  ``length`` (s,): of each strand, pt, gaps left out.
+    """
+
+    xy: FloatArray
+    kept: IntArray
+    partner: IntArray
+    strand: IntArray
+    length: FloatArray
+
+    @property
+    def ends(self) -> FloatArray:
+        """(2n, 2) all ends."""
+        return self.xy.reshape(-1, 2)
+
+    def loose(self) -> IntArray:
+        """Ends of strands."""
+        return np.flatnonzero(self.partner < 0)
+
+    def walk(self, end: int) -> FloatArray:
+        """(m, 2) the points of a strand from one loose end to the other."""
+        points = [self.ends[end]]
+        for _ in range(len(self.xy)):
+            other = end ^ 1
+            points.append(self.ends[other])
+            end = int(self.partner[other])
+            if end < 0:
+                break
+            points.append(self.ends[end])
+        return np.array(points)
+
+    def far(self, end: int) -> int:
+        """The other loose end of the strand."""
+        for _ in range(len(self.xy)):
+            following = int(self.partner[end ^ 1])
+            if following < 0:
+                return end ^ 1
+            end = following
+        return end ^ 1
+
+
+def strands(xy: FloatArray, stops: FloatArray, radius: FloatArray) -> Strands:
+    """Strands of (n, 4) strokes.
+
+    ``stops`` (m, 2) with ``radius`` (m,), pt: lines end there, but for a lone one that runs straight on.
+    """
+    kept = np.arange(len(xy))
+    if len(xy):
+        node = _nodes(xy.reshape(-1, 2))
+        kept = np.flatnonzero(node[0::2] != node[1::2])  # a speck's neighbours meet at its node
+        node = node.reshape(-1, 2)[kept].ravel()
+        xy = xy[kept]
+    n = len(xy)
+    partner = np.full(2 * n, -1, np.int64)
+    if not n:
+        return Strands(xy, kept, partner, np.zeros(0, np.int64), np.zeros(0))
+    ends, out = xy.reshape(-1, 2), _outward(xy)
+    stopped = _stopped(ends, stops, radius)
+    _joint_up(partner, node, out, stopped)
+    strand = _components(partner, n)
+    length = _lengths(strand, xy)
+    crowd = np.bincount(node, minlength=node.max() + 1)
+    free = (partner < 0) & ~stopped & (crowd[node] == 1) & (length[strand][np.arange(2 * n) // 2] <= DASH)
+    _bridge(partner, ends, out, np.flatnonzero(free), strand)
+    strand = _components(partner, n)
+    return Strands(xy, kept, partner, strand, _lengths(strand, xy))
+
+
+def _lengths(strand: IntArray, xy: FloatArray) -> FloatArray:
+    return np.asarray(np.bincount(strand, weights=lengths(xy)), float)
+
+
+def _outward(xy: FloatArray) -> FloatArray:
+    """(2n, 2) unit vectors out of the strokes, at each end."""
+    way = xy[:, 2:] - xy[:, :2]
+    way = way / np.maximum(np.hypot(way[:, 0], way[:, 1]), 1e-9)[:, None]
+    return np.stack([-way, way], axis=1).reshape(-1, 2)
+
+
+def _nodes(ends: FloatArray) -> IntArray:
+    """(2n,) number of the node of each end: ends in the same or in neighbouring cells."""
+    cell = np.floor(ends / CELL).astype(np.int64)
+    cell -= cell.min(axis=0)
+    wide = int(cell[:, 1].max()) + 3
+    key = cell[:, 0] * wide + cell[:, 1]
+    order = np.argsort(key, kind="stable")
+    ordered = key[order]
+    first = np.concatenate([[True], ordered[1:] != ordered[:-1]])
+    cells = ordered[first]
+    which = np.empty(len(key), np.int64)
+    which[order] = np.cumsum(first) - 1
+    pairs = []
+    for step in (1, wide - 1, wide, wide + 1):
+        at = np.minimum(np.searchsorted(cells, cells + step), len(cells) - 1)
+        near = np.flatnonzero(cells[at] == cells + step)
+        pairs.append(np.stack([near, at[near]]))
+    a, b = np.concatenate(pairs, axis=1)
+    graph = coo_matrix((np.ones(len(a), bool), (a, b)), (len(cells), len(cells)))
+    return np.asarray(connected_components(graph, directed=False)[1], np.int64)[which]
+
+
+def _stopped(ends: FloatArray, stops: FloatArray, radius: FloatArray) -> BoolArray:
+    if not len(stops):
+        return np.zeros(len(ends), bool)
+    away, which = cKDTree(stops).query(ends, distance_upper_bound=float(radius.max()))
+    near = np.isfinite(away)
+    found = np.zeros(len(ends), bool)
+    found[near] = away[near] <= radius[which[near]]
+    return found
+
+
+def _joint_up(partner: IntArray, node: IntArray, out: FloatArray, stopped: BoolArray) -> None:
+    """Joins ends at their nodes: two ends by BEND, more by STRAIGHT, each to the one that it runs on to best."""
+    crowd = np.bincount(node)[node]
+    which = np.flatnonzero((crowd > 1) & (crowd <= np.where(stopped, 2, MOST_AT_NODE)))
+    order = which[np.argsort(node[which], kind="stable")]
+    pairs = [np.zeros((2, 0), np.int64)]
+    for step in range(1, MOST_AT_NODE):
+        a, b = order[:-step], order[step:]
+        same = (node[a] == node[b]) & (a ^ 1 != b)
+        pairs.append(np.stack([a[same], b[same]]))
+    a, b = np.concatenate(pairs, axis=1)
+    turn = np.degrees(np.arccos(np.clip(-(out[a] * out[b]).sum(axis=1), -1, 1)))
+    good = turn <= np.where((crowd[a] == 2) & ~stopped[a] & ~stopped[b], BEND, STRAIGHT)
+    _mutual(partner, a[good], b[good], turn[good])
+
+
+def _mutual(partner: IntArray, a: IntArray, b: IntArray, cost: FloatArray) -> None:
+    """Joins the pairs in which each end is the other's cheapest; ties join nothing."""
+    best = np.full(len(partner), np.inf)
+    np.minimum.at(best, a, cost)
+    np.minimum.at(best, b, cost)
+    good = (cost <= best[a]) & (cost <= best[b])
+    a, b = a[good], b[good]
+    often = np.bincount(np.concatenate([a, b]), minlength=len(partner))
+    good = (often[a] == 1) & (often[b] == 1)
+    partner[a[good]], partner[b[good]] = b[good], a[good]
+
+
+def _components(partner: IntArray, n: int) -> IntArray:
+    a = np.flatnonzero(partner >= 0)
+    graph = coo_matrix((np.ones(len(a), bool), (a // 2, partner[a] // 2)), (n, n))
+    return np.asarray(connected_components(graph, directed=False)[1], np.int64)
+
+
+def _bridge(partner: IntArray, ends: FloatArray, out: FloatArray, free: IntArray, strand: IntArray) -> None:
+    """Joins dashes over their gaps, where at least LEAST_DASHES follow each other."""
+    if len(free) < 2:
+        return
+    away, near = cKDTree(ends[free]).query(ends[free], k=min(7, len(free)), distance_upper_bound=GAP)
+    i, k = np.nonzero(np.isfinite(away))
+    a, b, gap = free[i], free[near[i, k]], away[i, k]
+    keep = (strand[a // 2] != strand[b // 2]) & (a < b) & (gap > 0)
+    a, b, gap = a[keep], b[keep], gap[keep]
+    way = (ends[b] - ends[a]) / gap[:, None]
+    least = np.cos(np.radians(DASH_TURN))
+    keep = ((out[a] * way).sum(axis=1) >= least) & (-(out[b] * way).sum(axis=1) >= least)
+    found = np.full_like(partner, -1)
+    _mutual(found, a[keep], b[keep], gap[keep])
+    joined = np.flatnonzero(found >= 0)
+    count = int(strand.max()) + 1
+    graph = coo_matrix(
+        (np.ones(len(joined), bool), (strand[joined // 2], strand[found[joined] // 2])), (count, count)
+    )
+    row = connected_components(graph, directed=False)[1]
+    many = np.bincount(row)[row[strand[joined // 2]]] >= LEAST_DASHES
+    partner[joined[many]] = found[joined[many]]

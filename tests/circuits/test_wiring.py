@@ -1,0 +1,272 @@
+"""Drawn wiring in many hands: arcs, polylines, dashes, open and filled arrow heads, turned and rounded."""
+
+from __future__ import annotations
+
+import math
+from itertools import pairwise
+
+import numpy as np
+import pytest
+import shapely
+import shapely.ops
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from cordpath.circuits.wiring import trace
+from cordpath.model import Fills, Outlet, Sheet, Standing, Strokes, Symbol, SymbolEntry, Word
+
+RADIUS = 5.0  # pt of a receptacle's circle
+
+
+def device(kind, at, view="v1", **more):
+    entry = SymbolEntry(kind, kind, **more)
+    return Symbol(entry, at, 0.0, False, 1.0, 1.0, True, view, shapely.Point(at).buffer(RADIUS), np.zeros(0, int))
+
+
+def arc(a, b, bulge=0.2, chords=16):
+    """From middle to middle, bowed sideways; bulge 0 is a straight line."""
+    a, b = np.asarray(a, float), np.asarray(b, float)
+    t = np.linspace(0, 1, chords + 1)[:, None] if bulge else np.array([[0.0], [1.0]])
+    d = b - a
+    return a + t * d + 4 * bulge * t * (1 - t) * np.array([-d[1], d[0]])
+
+
+def rim(points, start=True, end=True):
+    """Cut where a line enters the circles."""
+    line = shapely.LineString(points)
+    for cut, at in ((start, points[0]), (end, points[-1])):
+        line = line.difference(shapely.Point(at).buffer(RADIUS)) if cut else line
+    return np.array(line.coords)
+
+
+def pieces(points):
+    return np.concatenate([points[:-1], points[1:]], axis=1)
+
+
+def dashes(points, dash=6.0, gap=3.0):
+    line = shapely.LineString(points)
+    cuts = [
+        shapely.ops.substring(line, s, min(s + dash, line.length)) for s in np.arange(0, line.length, dash + gap)
+    ]
+    return np.concatenate([pieces(np.array(c.coords)) for c in cuts if c.length > 0.1])
+
+
+def barbs(points, size=7.0, turn=20.0):
+    tip, way = points[-1], points[-1] - points[-2]
+    back = -way / np.hypot(*way) * size
+    found = []
+    for sign in (-1, 1):
+        c, s = math.cos(math.radians(sign * turn)), math.sin(math.radians(sign * turn))
+        found.append([*tip, *(tip + np.array([[c, -s], [s, c]]) @ back)])
+    return np.array(found)
+
+
+def head(points, size=7.0):
+    b = barbs(points, size)
+    return shapely.Polygon([points[-1], b[0, 2:], b[1, 2:]])
+
+
+def word(text, at, line=1):
+    return Word(text, (at[0], at[1] - 4, at[0] + 4.5 * len(text), at[1] + 4), 0.0, 8.0, line)
+
+
+def sheet(strokes, words=(), fills=()):
+    xy = np.concatenate([np.asarray(s, float).reshape(-1, 4) for s in strokes])
+    n = len(fills)
+    inked = Fills(np.array([*fills, None], object)[:n], np.zeros((n, 3)), np.ones(n), np.zeros(n, np.int64),
+                  np.arange(n))  # fmt: skip
+    return Sheet("a.pdf", 1, "E-101", None, 1200, 900, Strokes.of(xy), inked, tuple(words), (), (), ())
+
+
+def chain(places, draw=pieces, filled=False, tag="A-12", bulge=0.2, extra=(), home=(40.0, -40.0)):
+    """Receptacles at ``places`` wired one after the other, the homerun at the first."""
+    strokes = [draw(rim(arc(a, b, bulge))) for a, b in pairwise(places)]
+    out = rim(arc(places[0], (places[0][0] + home[0], places[0][1] + home[1]), 0.12), end=False)
+    strokes.append(draw(out))
+    fills = [head(out)] if filled else []
+    if not filled:
+        strokes.append(barbs(out))
+    words = [word(tag, out[-1] + [6, -6])] if tag else []
+    return [*strokes, *extra], words, fills
+
+
+def run(parts, symbols):
+    outlets = tuple(
+        Outlet(f"o{k}", s, Standing(s.at, None, None, 0.0)) for k, s in enumerate(symbols) if s.is_outlet
+    )
+    return trace(sheet(*parts), tuple(symbols), outlets)
+
+
+PLACES = [(200.0, 300.0), (290.0, 300.0), (380.0, 320.0), (380.0, 420.0)]
+
+
+def receptacles(places=PLACES):
+    return [device("receptacle", p) for p in places]
+
+
+def in_order(found):
+    (wiring,) = found
+    assert wiring.tag == "A-12" and wiring.whole
+    assert dict(wiring.fed) == {"o0": (), "o1": ("o0",), "o2": ("o0", "o1"), "o3": ("o0", "o1", "o2")}
+    assert wiring.doubts == ()
+
+
+@pytest.mark.parametrize("filled", [True, False])
+@pytest.mark.parametrize("bulge", [0.0, 0.15, -0.25])
+@pytest.mark.parametrize("draw", [pieces, dashes])
+def test_a_chain_in_many_hands(draw, bulge, filled):
+    in_order(run(chain(PLACES, draw, filled, bulge=bulge), receptacles()))
+
+
+@pytest.mark.parametrize("loose", [True, False])
+def test_order_of_strokes_does_not_matter(loose):
+    strokes, words, fills = chain(PLACES)
+    xy = np.concatenate(strokes)
+    rng = np.random.default_rng(3)
+    xy = xy[rng.permutation(len(xy))]
+    flip = rng.random(len(xy)) < 0.5
+    xy[flip] = xy[flip][:, [2, 3, 0, 1]]
+    if loose:
+        xy = np.round(xy * 600 / 72) * 72 / 600
+    in_order(run(([xy], words, fills), receptacles()))
+
+
+@settings(max_examples=40, deadline=None)
+@given(st.floats(0, 360), st.floats(-0.3, 0.3), st.booleans(), st.sampled_from([pieces, dashes]))
+def test_any_turn(angle, bulge, filled, draw):
+    c, s = math.cos(math.radians(angle)), math.sin(math.radians(angle))
+    places = [tuple(np.array([[c, -s], [s, c]]) @ (np.array(p) - 300) + 450) for p in PLACES]
+    home = np.array([[c, -s], [s, c]]) @ [-45.0, -40.0]
+    in_order(run(chain(places, draw, filled, bulge=bulge, home=home), receptacles(places)))
+
+
+def test_wires_drawn_to_the_middle_of_the_symbol():
+    strokes = [pieces(arc(a, b, 0.1)) for a, b in pairwise(PLACES)]
+    out = arc(PLACES[0], (160.0, 250.0), 0.1)
+    in_order(run(([*strokes, pieces(out), barbs(out)], [word("A-12", out[-1] + [-6, -8])], []), receptacles()))
+
+
+def test_one_polyline_with_a_corner_in_every_symbol():
+    places = [(200.0, 300.0), (290.0, 300.0), (330.0, 350.0), (330.0, 420.0)]
+    line = np.array(places)
+    out = arc(PLACES[0], (160.0, 250.0), 0.1)
+    parts = ([pieces(line), pieces(out), barbs(out)], [word("A-12", out[-1] + [-6, -8])], [])
+    in_order(run(parts, receptacles(places)))
+
+
+def test_crossing_lines_do_not_join():
+    strokes, words, fills = chain(PLACES)
+    other = [(200.0, 200.0), (340.0, 450.0)]
+    strokes.append(pieces(rim(arc(*other, 0.0))))
+    found = run((strokes, words, fills), receptacles() + receptacles(other))
+    in_order([w for w in found if "o0" in w.outlets])
+    (second,) = [w for w in found if "o4" in w.outlets]
+    assert second.outlets == ("o4", "o5") and second.tag is None and not second.fed
+    assert "no homerun" in dict(second.doubts)["o5"]
+
+
+def test_crossing_lines_with_a_vertex_at_the_crossing_do_not_join():
+    a, b, c, d = (100.0, 300.0), (200.0, 300.0), (150.0, 250.0), (150.0, 350.0)
+    m = (150.0, 300.0)
+    strokes = [pieces(np.array([[105, 300], m, [195, 300]])), pieces(np.array([[150, 255], m, [150, 345]]))]
+    found = run((strokes, [], []), receptacles([a, b, c, d]))
+    assert sorted(w.outlets for w in found) == [("o0", "o1"), ("o2", "o3")]
+
+
+def doubt(parts, symbols=None):
+    (wiring,) = run(parts, symbols or receptacles())
+    return wiring, dict(wiring.doubts)
+
+
+def test_a_ring_has_no_order():
+    strokes, words, fills = chain(PLACES)
+    strokes.append(pieces(rim(arc(PLACES[3], PLACES[0], 0.3))))
+    wiring, doubts = doubt((strokes, words, fills))
+    assert not wiring.fed and set(doubts) == {"o0", "o1", "o2", "o3"} and "ring" in doubts["o3"]
+
+
+def test_a_branch_has_an_order_up_to_it():
+    strokes, words, fills = chain(PLACES)
+    side = (290.0, 400.0)
+    strokes.append(pieces(rim(arc(PLACES[1], side, 0.2))))
+    wiring, doubts = doubt((strokes, words, fills), receptacles([*PLACES, side]))
+    assert dict(wiring.fed) == {"o0": (), "o1": ("o0",)} and wiring.tag == "A-12"
+    assert all("branches at outlet o1" in doubts[k] for k in ("o2", "o3", "o4"))
+
+
+def test_a_gap_is_no_wire():
+    strokes, words, fills = chain(PLACES)
+    strokes[1] = np.delete(strokes[1], [7, 8], axis=0)
+    found = run((strokes, words, fills), receptacles())
+    assert {w.outlets for w in found} == {("o0", "o1"), ("o2", "o3")}
+    assert all(not w.fed and w.doubts for w in found)
+
+
+def test_two_homeruns_and_none():
+    strokes, words, fills = chain(PLACES)
+    out = rim(arc(PLACES[3], (420.0, 470.0), 0.1), end=False)
+    two = ([*strokes, pieces(out), barbs(out)], [*words, word("A-14", out[-1] + [6, 6], 2)], fills)
+    wiring, doubts = doubt(two)
+    assert wiring.tag is None and not wiring.whole and "more than one" in doubts["o1"]
+    wiring, doubts = doubt((strokes[:3], words, fills))
+    assert wiring.tag is None and "no homerun" in doubts["o0"]
+
+
+def test_a_wire_that_ends_on_a_wire():
+    strokes, words, fills = chain(PLACES, bulge=0.0)
+    side = (245.0, 380.0)
+    strokes.append(np.array([[245.0, 375.0, 245.0, 300.0]]))
+    wiring, doubts = doubt((strokes, words, fills), receptacles([*PLACES, side]))
+    assert not wiring.fed and doubts["o1"]
+
+
+def test_a_wire_over_a_symbol():
+    strokes, words, fills = chain(PLACES, bulge=0.0)
+    _, doubts = doubt((strokes, words, fills), receptacles([*PLACES, (335.0, 310.0)]))
+    assert "runs over" in doubts["o3"]
+
+
+def test_a_leg_to_a_switch_feeds_nothing_and_parts_nothing():
+    strokes, words, fills = chain(PLACES)
+    switch = device("switch", (290.0, 240.0))
+    strokes.append(dashes(rim(arc(PLACES[1], switch.at, 0.2))))
+    in_order(run((strokes, words, fills), [*receptacles(), switch]))
+
+
+def test_through_a_light_there_is_no_order():
+    symbols = receptacles()
+    symbols[2] = device("light", PLACES[2])
+    wiring, doubts = doubt(chain(PLACES), symbols)
+    assert dict(wiring.fed) == {"o0": (), "o1": ("o0",)} and "switch or a light" in doubts["o3"]
+
+
+def test_a_leader_with_its_arrow_at_the_symbol_is_no_homerun():
+    line = np.array([[240.0, 250.0], [204.0, 296.0]])
+    parts = ([pieces(line), barbs(line)], [word("A-12", (242.0, 246.0))], [])
+    assert run(parts, receptacles(PLACES[:1])) == ()
+
+
+@pytest.mark.parametrize("text", [None, "12'-0\"", "101", "NORTH"])
+def test_an_arrow_without_a_circuit_gives_none(text):
+    wiring, doubts = doubt(chain(PLACES, tag=text))
+    assert wiring.tag is None and not wiring.fed and "no circuit" in doubts["o0"]
+
+
+def test_a_wall_drawn_from_symbol_to_symbol_is_doubtful():
+    symbols = [
+        Symbol(**{**s.__dict__, "wall_direction": (0.0, 1.0)}) for s in receptacles([(200, 300), (290, 300)])
+    ]
+    strokes, words, fills = chain([(200.0, 300.0), (290.0, 300.0)])
+    strokes[0] = np.array([[203.0, 304.0, 287.0, 304.0]])
+    wiring, doubts = doubt((strokes, words, fills), symbols)
+    assert not wiring.fed and "wall" in doubts["o1"]
+
+
+def test_a_large_sheet_takes_no_loop_over_strokes():
+    strokes, words, fills = chain(PLACES)
+    at = np.random.default_rng(0).uniform(500, 1100, (100_000, 2))
+    strokes.append(np.concatenate([at, at + np.array([[9.0, 4.0]])], axis=1))
+    in_order(run((strokes, words, fills), receptacles()))
+    same = np.full((50_000, 2), 700.0)
+    strokes.append(np.concatenate([same, at[:50_000]], axis=1))
+    in_order(run((strokes, words, fills), receptacles()))
