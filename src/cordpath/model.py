@@ -210,6 +210,7 @@ class Sheet:
     regions: tuple[Region, ...]
     assumptions: tuple[str, ...] = ()
     viewports: tuple[Viewport, ...] = ()  # in the file's order: a later one lies over an earlier
+    unread_lettering: int = 0  # lines of drawn lettering (strokes, outlines) that could not be read
 
 
 # ----------------------------------------------------------------------------------------------- the scale

@@ -15,6 +15,7 @@ from cordpath.model import Fills, Region, Sheet, Strokes, View, Word
 from cordpath.sheet import opening, pictures, regions, soundness, titleblock, views
 from cordpath.sheet.fills import covered, fills
 from cordpath.sheet.layers import settle
+from cordpath.sheet.lettering import Lettering, lettering
 from cordpath.sheet.paths import Paths, TooMuch, collect
 from cordpath.sheet.ruled import rules
 from cordpath.sheet.strokes import page_scissors, pieces, rings, strokes
@@ -47,10 +48,13 @@ def read_sheet(path: Path, page: int, password: str | None = None) -> Sheet:
         drawn = opening.complaints()
         soundness.require_drawn(drawn, where)
         assumptions = _repairs(document, opened + drawn) + seen + doubts
+    plotted = _plotted(marks, areas, text, where)
+    text += plotted.words
+    assumptions += _said(plotted)
     block, parts, drawings = _layout(marks, text, frame.size)
     return Sheet(
         path.name, page, block.number, block.title, *frame.size, marks, areas, text, layers, drawings, parts,
-        assumptions, ports,
+        assumptions, ports, plotted.unread,
     )  # fmt: skip
 
 
@@ -62,6 +66,25 @@ def _prepared(document: pymupdf.Document, handle: pymupdf.Page, where: str) -> t
         return frame, after(inverse(reader), frame.matrix)
     except Exception as error:
         raise UnreadablePage("the page's entries are damaged", where=where, cure="save the PDF again") from error
+
+
+def _plotted(marks: Strokes, areas: Fills, text: tuple[Word, ...], where: str) -> Lettering:
+    """Lettering that is drawn."""
+    try:
+        return lettering(marks, areas, text)
+    except Exception as error:
+        raise UnreadablePage(
+            "the page's drawn lettering is damaged", where=where, cure="plot the text as text (fonts)"
+        ) from error
+
+
+def _said(plotted: Lettering) -> tuple[str, ...]:
+    if not plotted.lines:
+        return ()
+    return (
+        f"the lettering of this sheet is drawn, not text: {len(plotted.words)} words were read from it, "
+        f"{plotted.unread} of {plotted.lines} lines could not be read",
+    )
 
 
 def _layout(

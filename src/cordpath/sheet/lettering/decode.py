@@ -1,0 +1,234 @@
+"""From what glyphs may be to what a line says.
+
+Terms: *chunk*, glyphs with no blank between them; *reading of a chunk*, its likeliest text: of the grammar, of the
+vocabulary, or free; *hit*, a text of the grammar or the vocabulary; *free*, glyph by glyph, with letters and
+figures kept together.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+
+from cordpath.model import FloatArray, IntArray
+from cordpath.sheet.lettering.classify import CLASSES, INDEX, REJECT
+from cordpath.sheet.lettering.glyphs import Reading
+from cordpath.sheet.lettering.grammar import CAPITALS, FIGURES, MARKS, NUMERIC, book, filled_in, scores
+
+BLANK = (0.33, 0.42, 0.8)  # of the cap height: over the usual gap, at least, at most, a gap is a blank
+GAPS = 0.6  # of the cap height: gaps that count for the usual one
+WORD_GAIN = (0.45, 0.6)  # nat a glyph that a word is worth: to 3 glyphs, longer
+FORM_GAIN = 0.35  # nat a glyph that a form (dimension, circuit) is worth
+SPACED_GAIN = 0.7  # nat a glyph that a form with blanks is worth, for six glyphs at most
+SLACK = (1.6, 2.0)  # nat a glyph, and nat: how far below the free reading a hit may lie
+CHANGE = 1.1  # nat: letter beside figure
+MARK = 0.3  # nat: a mark inside a text
+CHANGE_AT_MARK = 0.6  # nat: letter and figure with a mark between them
+MOST_BLANKS = 7  # chunks of a form with blanks: SCALE: 1 1/2" = 1'-0" has five
+SAME = ("Oo0", "I1l", "xX×", "sS", "cC", "vV", "wW", "zZ", "kK", "uU", "pP")  # one shape in many fonts
+
+
+@dataclass(frozen=True)
+class Token:
+    """A text without blanks, of glyphs ``first`` to ``last`` of its reading.
+
+    ``confidence``: geometric mean of the glyphs' probabilities; ``least``: the lowest of them; ``margin``: nat a
+    glyph by which the text beats the next one of grammar or vocabulary; ``span``: characters of the hit it is in.
+    """
+
+    text: str
+    first: int
+    last: int
+    hit: bool
+    confidence: float
+    least: float
+    margin: float
+    span: int
+
+
+@dataclass(frozen=True)
+class _Choice:
+    text: str
+    value: float
+    hit: bool
+    sure: FloatArray  # (n,) log probability of each glyph of the text
+    margin: float = 9.0
+
+
+def decode(reading: Reading) -> tuple[list[Token], float]:
+    """The tokens of a line from left to right, and what they are worth, nat a glyph."""
+    score = scores(reading.chance)
+    sure = _same(reading.chance)
+    tokens: list[Token] = []
+    value = 0.0
+    for first, last in _sound(reading):
+        chunks = _chunks(reading, first, last)
+        found, worth = _parse(score, sure, chunks)
+        tokens += found
+        value += worth
+    outside = len(reading.chance) - sum(t.last - t.first + 1 for t in tokens)
+    return tokens, (value - 3.0 * outside) / max(1, len(reading.chance))
+
+
+def _sound(reading: Reading) -> list[tuple[int, int]]:
+    """Runs of glyphs that are no rejects: (first, last)."""
+    good = reading.chance.argmax(axis=1) != INDEX[REJECT]
+    edge = np.flatnonzero(np.diff(good.astype(int), prepend=0, append=0))
+    return [(int(a), int(b) - 1) for a, b in edge.reshape(-1, 2)]
+
+
+def _chunks(reading: Reading, first: int, last: int) -> list[tuple[int, int]]:
+    """Glyphs between blanks: (first, last)."""
+    box, cap = reading.box[first : last + 1], reading.cap
+    if len(box) == 1:
+        return [(first, last)]
+    gap = box[1:, 0] - np.maximum.accumulate(box[:, 2])[:-1]
+    close = gap[gap < GAPS * cap]
+    usual = float(np.median(close)) if len(close) else 0.2 * cap
+    blank = min(max(usual + BLANK[0] * cap, BLANK[1] * cap), BLANK[2] * cap)
+    cuts = [first, *(np.flatnonzero(gap > blank) + first + 1).tolist(), last + 1]
+    return [(a, b - 1) for a, b in pairwise(cuts)]
+
+
+def _same(chance: FloatArray) -> FloatArray:
+    """Log probabilities in which glyphs of one shape share theirs; last two columns as in ``scores``."""
+    p = np.exp(chance)
+    for group in SAME:
+        columns = [INDEX[c] for c in group]
+        p[:, columns] = p[:, columns].sum(axis=1, keepdims=True)
+    for capital in "ABCDEFGHIJKLMNOPQRSTUVWXYZ":
+        upper, lower = INDEX[capital], INDEX[capital.lower()]
+        p[:, upper] = np.maximum(p[:, upper], np.minimum(p[:, upper] + p[:, lower], 1.0))
+    out = np.log(np.clip(p, 1e-9, 1.0))
+    return np.column_stack([out, out[:, FIGURES].max(axis=1), out[:, CAPITALS].max(axis=1)])
+
+
+def _parse(score: FloatArray, sure: FloatArray, chunks: list[tuple[int, int]]) -> tuple[list[Token], float]:
+    """The best way to read the chunks, alone or joined to forms with blanks."""
+    numeric = score[:, NUMERIC].max(axis=1)
+    best: list[tuple[float, list[Token]]] = [(0.0, [])]
+    for end in range(1, len(chunks) + 1):
+        first, last = chunks[end - 1]
+        choice = _chunk(score, sure, first, last)
+        options = [(best[end - 1][0] + choice.value, best[end - 1][1] + _tokens(choice, first))]
+        for begin in range(max(0, end - MOST_BLANKS), end - 1):
+            a, b = chunks[begin][0], chunks[end - 1][1]
+            second = chunks[begin + 1][0]  # the first chunk may be SCALE
+            if numeric[second : b + 1].mean() < -2.5:
+                continue
+            form = _form(score, sure, a, b, spaced=True) or _form(score, sure, a, b, spaced=False)
+            if form is not None:
+                options.append((best[begin][0] + form.value, best[begin][1] + _tokens(form, a)))
+        best.append(max(options, key=lambda option: option[0]))
+    return best[-1][1], best[-1][0]
+
+
+def _tokens(choice: _Choice, first: int) -> list[Token]:
+    out = []
+    at = 0
+    for text in choice.text.split(" "):
+        part = choice.sure[at : at + len(text)]
+        # A reading is only as good as the whole form that it stands in.
+        mean = float(np.exp(choice.sure.mean())) if choice.hit else float(np.exp(part.mean()))
+        out.append(Token(
+            text, first + at, first + at + len(text) - 1, choice.hit, mean,
+            float(np.exp((choice.sure if choice.hit else part).min())), choice.margin, len(choice.sure),
+        ))  # fmt: skip
+        at += len(text)
+    return out
+
+
+def _chunk(score: FloatArray, sure: FloatArray, first: int, last: int) -> _Choice:
+    free = _free(score[first : last + 1], sure[first : last + 1])
+    options = [free]
+    whole = _form(score, sure, first, last, spaced=False, free=free.value)
+    if whole is not None:
+        options.append(whole)
+    spaced = _form(score, sure, first, last, spaced=True, free=free.value)
+    if spaced is not None:  # 4 1/4" is often drawn without a visible blank
+        options.append(spaced)
+    if whole is None and last - first >= 2:
+        pieces = _pieces(score, sure, first, last)
+        if pieces is not None:
+            options.append(pieces)
+    return max(options, key=lambda option: option.value)
+
+
+def _form(
+    score: FloatArray, sure: FloatArray, first: int, last: int, spaced: bool, free: float | None = None
+) -> _Choice | None:
+    """The best text of grammar and vocabulary for glyphs ``first`` to ``last``."""
+    n = last - first + 1
+    texts = book(n, spaced)
+    if texts is None:
+        return None
+    rows = np.arange(first, last + 1)
+    plain = score[rows, texts.column].sum(axis=1)
+    gain = np.where(texts.word, WORD_GAIN[n > 3] * n, SPACED_GAIN * min(n, 6) if spaced else FORM_GAIN * n)
+    value = plain + gain
+    top = int(value.argmax())
+    least = score[rows, : len(CLASSES) - 1].max(axis=1).sum() if free is None else free
+    if plain[top] < least - SLACK[0] * n - SLACK[1] or plain[top] / n < -2.2:
+        return None
+    others = np.delete(value, top)
+    margin = float(value[top] - others.max()) / n if len(others) else 9.0
+    text = filled_in(texts.texts[top], score[first : last + 1], bool(texts.word[top]))
+    return _Choice(text, float(value[top]), True, sure[rows, texts.column[top]], margin)
+
+
+def _pieces(score: FloatArray, sure: FloatArray, first: int, last: int) -> _Choice | None:
+    """Words parted by marks:  WASHER/DRYER,  BATH:"""
+    row = score[first : last + 1, : len(CLASSES) - 1]
+    mark = np.isin(row.argmax(axis=1), MARKS)
+    if not mark.any() or mark.all():
+        return None
+    edge = np.flatnonzero(np.diff(mark.astype(int), prepend=2))
+    ends = [*edge[1:].tolist(), len(mark)]
+    parts = []
+    for a, b in zip(edge.tolist(), ends, strict=True):
+        lo, hi = first + a, first + b - 1
+        alone = _free(score[lo : hi + 1], sure[lo : hi + 1])
+        form = None if mark[a] else _form(score, sure, lo, hi, spaced=False, free=alone.value)
+        parts.append((mark[a], form if form is not None and form.value > alone.value else alone))
+    words = [part for is_mark, part in parts if not is_mark]
+    hit = all(part.hit for part in words) and all(len(part.sure) >= 2 for part in words)
+    return _Choice(
+        "".join(part.text for _, part in parts), sum(part.value for _, part in parts) - 0.2, hit,
+        np.concatenate([part.sure for _, part in parts]), min(part.margin for part in words),
+    )  # fmt: skip
+
+
+def _free(score: FloatArray, sure: FloatArray) -> _Choice:
+    """Glyph by glyph; a price is paid where letters and figures change (dynamic programming over three kinds, and
+    for marks the kind before them)."""
+    kinds = (CAPITALS, FIGURES, MARKS, MARKS)
+    after = (0, 1, 0, 1)  # letters or figures last
+    pick: IntArray = np.column_stack([kind[score[:, kind].argmax(axis=1)] for kind in kinds])
+    chance = np.take_along_axis(score, pick, axis=1)
+    best = [float(v) for v in chance[0] - [0.0, 0.05, 0.1, 0.1]]
+    back: list[list[int]] = []
+    for row in chance[1:].tolist():
+        step, came = [], []
+        for to in range(4):
+            options = [
+                best[src] - (
+                    (MARK if after[src] == after[to] else 9.0) if to >= 2
+                    else 0.0 if after[src] == to else CHANGE_AT_MARK if src >= 2 else CHANGE
+                )
+                for src in range(4)
+            ]  # fmt: skip
+            k = int(np.argmax(options))
+            step.append(options[k] + row[to])
+            came.append(k)
+        best, back = step, [*back, came]
+    at = int(np.argmax(best))
+    value = best[at]
+    path = [at]
+    for came in reversed(back):
+        at = came[at]
+        path.append(at)
+    columns = pick[np.arange(len(pick)), path[::-1]]
+    text = "".join(CLASSES[c] for c in columns)
+    return _Choice(text, value, False, sure[np.arange(len(pick)), columns])

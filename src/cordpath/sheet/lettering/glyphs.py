@@ -1,0 +1,188 @@
+"""The glyphs of lines: which parts belong to one letter, and what each may be.
+
+Terms: *group*, neighbouring parts of a line that may be one glyph (i and its dot, =, strokes that do not touch);
+*glyph*, a group chosen; *reading*, a line's glyphs in one of its two senses (upright or upside down).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from cordpath.model import BoolArray, FloatArray, IntArray
+from cordpath.sheet.lettering.classify import CLASSES, INDEX, REJECT, network
+from cordpath.sheet.lettering.features import bounds, describe, upside_down
+from cordpath.sheet.lettering.parts import Parts
+from cordpath.sheet.lettering.runs import Lines, turned_strokes
+
+LARGEST = 4  # parts of a glyph
+SHARED = 0.55  # of the slimmer part's width: parts of one glyph lie above each other
+WIDTH = 1.5  # of the cap height
+PRIME = (0.6, 0.45)  # of the cap height: marks lower than this and closer than this may be one pair of primes
+DOT = 0.3  # of the cap height: dots are smaller, and this close to what they belong to
+GLYPH_COST = 0.9  # nat: fewer glyphs are likelier than more
+REJECT_COST = 1.5  # nat
+WORST = -6.0  # nat: no glyph counts for less
+LETTERLIKE = (0.6, 1.4)  # of the cap height
+KNOWN = 5.0  # nat by which ink among sure letters is less likely to be no glyph
+SURE = -0.3  # nat
+
+
+@dataclass(frozen=True, eq=False)
+class Reading:
+    """The glyphs of a line from first to last."""
+
+    angle: float
+    base: float  # y in the reading frame of ``angle``
+    cap: float
+    chance: FloatArray  # (g, classes) log probabilities
+    box: FloatArray  # (g, 4) in the reading frame
+    parts: tuple[tuple[int, ...], ...]
+    filled: bool
+
+
+@dataclass(frozen=True, eq=False)
+class _Groups:
+    first: IntArray  # (k,) place of the first part in Lines.member
+    size: IntArray  # (k,) number of parts
+    box: FloatArray  # (k, 4)
+
+
+def readings(parts: Parts, lines: Lines) -> list[list[Reading]]:
+    """For each line its readings, from either side."""
+    groups = _groups(parts, lines)
+    features = _features(parts, lines, groups)
+    upright = network().log_probabilities(features)
+    turned = network().log_probabilities(upside_down(features))
+    line = lines.line[groups.first]
+    cut = np.searchsorted(line, np.arange(len(lines.base) + 1))
+    start = np.searchsorted(lines.line, np.arange(len(lines.base) + 1))
+    out = []
+    for number in range(len(lines.base)):
+        mine = slice(cut[number], cut[number + 1])
+        span = (int(start[number]), int(start[number + 1]))
+        found = [_reading(parts, lines, groups, mine, span, number, chance, over)
+                 for chance, over in ((upright, False), (turned, True))]  # fmt: skip
+        out.append([reading for reading in found if reading is not None])
+    return out
+
+
+def _groups(parts: Parts, lines: Lines) -> _Groups:
+    """Every run of up to four neighbouring parts that may be one glyph."""
+    box = lines.box[lines.member]
+    filled = parts.filled[lines.member]
+    cap = lines.cap[lines.line]
+    n = len(box)
+    first, size, boxes = [np.arange(n)], [np.ones(n, np.int64)], [box]
+    alive, whole = np.arange(n), box
+    for count in range(2, LARGEST + 1):
+        after = alive + count - 1
+        sound = after < n
+        alive, whole, after = alive[sound], whole[sound], after[sound]
+        new = box[after]
+        joint = np.concatenate([np.minimum(whole[:, :2], new[:, :2]), np.maximum(whole[:, 2:], new[:, 2:])], axis=1)
+        unit = cap[alive]
+        slim = np.minimum(whole[:, 2] - whole[:, 0], new[:, 2] - new[:, 0])
+        over = np.minimum(whole[:, 2], new[:, 2]) - np.maximum(whole[:, 0], new[:, 0])
+        fits = over + 0.03 * unit > SHARED * slim
+        if count == 2:
+            fits |= _primes(whole, new, unit) | _dotted(whole, new, unit)
+        fits &= (lines.line[alive] == lines.line[after]) & (filled[alive] == filled[after])
+        fits &= joint[:, 2] - joint[:, 0] < WIDTH * unit
+        alive, whole = alive[fits], joint[fits]
+        first.append(alive)
+        size.append(np.full(len(alive), count))
+        boxes.append(whole)
+    at, number, where = np.concatenate(first), np.concatenate(size), np.concatenate(boxes)
+    order = np.lexsort((number, at))
+    return _Groups(at[order], number[order], where[order])
+
+
+def _primes(a: FloatArray, b: FloatArray, unit: FloatArray) -> BoolArray:
+    """Two slim low marks side by side."""
+    low = np.maximum(a[:, 3] - a[:, 1], b[:, 3] - b[:, 1]) < PRIME[0] * unit
+    slim = np.maximum(a[:, 2] - a[:, 0], b[:, 2] - b[:, 0]) < 0.3 * unit
+    level = np.abs(a[:, 3] - b[:, 3]) < 0.15 * unit
+    tall = np.minimum(a[:, 3] - a[:, 1], b[:, 3] - b[:, 1]) > 0.12 * unit
+    return low & slim & level & tall & (b[:, 0] - a[:, 0] < PRIME[1] * unit)
+
+
+def _dotted(a: FloatArray, b: FloatArray, unit: FloatArray) -> BoolArray:
+    """A dot above or under something slim: i and : of slanted letters."""
+    dot = np.minimum((a[:, 2:] - a[:, :2]).max(axis=1), (b[:, 2:] - b[:, :2]).max(axis=1)) < DOT * unit
+    slim = np.maximum(a[:, 2] - a[:, 0], b[:, 2] - b[:, 0]) < 0.35 * unit
+    apart = (a[:, 3] < b[:, 1]) | (b[:, 3] < a[:, 1])
+    return dot & slim & apart & (np.abs(a[:, [0, 2]].mean(axis=1) - b[:, [0, 2]].mean(axis=1)) < DOT * unit)
+
+
+def _features(parts: Parts, lines: Lines, groups: _Groups) -> np.ndarray:
+    member = np.repeat(np.arange(len(groups.first)), groups.size)
+    step = np.arange(len(member)) - np.repeat(np.cumsum(groups.size) - groups.size, groups.size)
+    part = lines.member[groups.first[member] + step]
+    start = np.searchsorted(parts.owner, np.arange(len(parts) + 1))
+    count = (start[1:] - start[:-1])[part]
+    stroke = np.repeat(start[part], count) + np.arange(count.sum()) - np.repeat(np.cumsum(count) - count, count)
+    owner = np.repeat(member, count)
+    xy = turned_strokes(parts, lines.angle)[stroke]
+    line = lines.line[groups.first]
+    members = np.bincount(lines.line, minlength=len(lines.base))
+    cap = np.where(members[line] > 1, lines.cap[line], 0.0)
+    box = bounds(xy, owner, len(groups.first))
+    return describe(xy, owner, parts.filled[lines.member[groups.first]], lines.base[line], cap, box)
+
+
+def _reading(
+    parts: Parts, lines: Lines, groups: _Groups, mine: slice, span: tuple[int, int], number: int,
+    all_chances: FloatArray, over: bool,
+) -> Reading | None:  # fmt: skip
+    """The likeliest division of one line into glyphs."""
+    first, size, chance = groups.first[mine] - span[0], groups.size[mine], all_chances[mine]
+    box, cap = groups.box[mine], float(lines.cap[number])
+    length = span[1] - span[0]
+    chosen = _division(first, size, chance, length)
+    best = chance[chosen].max(axis=1)
+    letters = [CLASSES[k] for k in chance[chosen].argmax(axis=1)]
+    sure = sum(b > SURE and letter.isalnum() for b, letter in zip(best, letters, strict=True))
+    if sure >= 2 or (sure == 1 and len(chosen) <= 3):
+        chance = _among_letters(chance, box, size, cap, KNOWN if sure >= 2 else KNOWN / 2)
+        chosen = _division(first, size, chance, length)
+    if not len(chosen):
+        return None
+    members = lines.member[span[0] : span[1]]
+    own = tuple(tuple(int(p) for p in members[first[c] : first[c] + size[c]]) for c in chosen)
+    boxes, base, angle = box[chosen], float(lines.base[number]), lines.angle
+    filled = bool(parts.filled[members].mean() > 0.5)
+    if over:
+        boxes, own = -boxes[::-1][:, [2, 3, 0, 1]], own[::-1]
+        return Reading((angle + 180) % 360, cap - base, cap, chance[chosen][::-1], boxes, own, filled)
+    return Reading(angle, base, cap, chance[chosen], boxes, own, filled)
+
+
+def _among_letters(chance: FloatArray, box: FloatArray, size: IntArray, cap: float, by: float) -> FloatArray:
+    """Ink of letter size in the company of sure letters is a letter, though of an unusual form."""
+    high = box[:, 3] - box[:, 1]
+    like = (high > LETTERLIKE[0] * cap) & (high < LETTERLIKE[1] * cap) & (size <= 2)
+    out = chance.copy()
+    out[like, INDEX[REJECT]] -= by
+    return out - np.log(np.exp(out).sum(axis=1, keepdims=True))
+
+
+def _division(first: IntArray, size: IntArray, chance: FloatArray, length: int) -> list[int]:
+    """Groups that cover the line's parts once each, of greatest probability (dynamic programming)."""
+    if not len(first):
+        return []
+    top = chance.argmax(axis=1)
+    worth = np.maximum(chance.max(axis=1), WORST) - GLYPH_COST - REJECT_COST * (top == INDEX[REJECT])
+    best = [0.0] + [-1e9] * length
+    back = [-1] * (length + 1)
+    for k, (at, count, value) in enumerate(zip(first.tolist(), size.tolist(), worth.tolist(), strict=True)):
+        if best[at] + value > best[at + count]:
+            best[at + count] = best[at] + value
+            back[at + count] = k
+    chosen: list[int] = []
+    at = length
+    while at > 0:
+        chosen.append(back[at])
+        at -= int(size[back[at]])
+    return chosen[::-1]

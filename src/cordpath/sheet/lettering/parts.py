@@ -1,0 +1,201 @@
+"""Strokes and filled areas of a page, joined to the parts that letters are made of.
+
+Terms: *part*, ink that hangs together: a letter, a piece of one (the dot of an i), or anything else that is small;
+*band*, the cap heights looked for, in points.  All lengths are stated in heights of the band, so that a sheet
+plotted at half size is read like the whole one.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from scipy.sparse import coo_matrix
+from scipy.sparse.csgraph import connected_components
+from scipy.spatial import cKDTree
+
+from cordpath.geometry import directions, lengths
+from cordpath.geometry import lines as geometries
+from cordpath.model import WHITE, BoolArray, Fills, FloatArray, IntArray, Strokes
+from cordpath.sheet.lettering.features import bounds
+
+Band = tuple[float, float]
+
+LONGEST = 1.4  # of the largest cap height: no stroke of a letter is longer; slashes are the longest
+WIDEST = 1.6  # of the largest cap height: no letter is larger
+CURVE = 1.35  # of the largest cap height: a curve that spans more belongs to the drawing (door swings)
+TOUCH = (0.03, 0.15)  # of the least cap height, and points: ends this close touch (pens are about 0.5 pt wide)
+BROKEN = (0.62, 0.4)  # of LONGEST: a clump is taken apart by leaving out strokes longer than this, then this
+MOST = 120  # strokes of a letter; a double-stroked & with finely cut curves has about 100
+SMOOTH = np.radians(35)  # chords of an arc turn less than this at each joint
+JOINT = 0.05  # pt: ends closer than this are one joint of a chain
+NEIGHBOURS = 24  # looked at around a lone stroke
+SMALLEST_FILL = 0.02  # of the least cap height: a filled part smaller than this is dirt
+
+
+@dataclass(frozen=True, eq=False)
+class Parts:
+    """c parts.  ``xy`` is sorted by ``owner``."""
+
+    xy: FloatArray  # (n, 4) page coordinates; for filled parts the edges of the area
+    owner: IntArray  # (n,) part of each stroke
+    filled: BoolArray  # (c,)
+    box: FloatArray  # (c, 4)
+
+    def __len__(self) -> int:
+        return len(self.filled)
+
+    @property
+    def strokes(self) -> IntArray:
+        """(c,) number of strokes."""
+        return np.bincount(self.owner, minlength=len(self))
+
+    @property
+    def size(self) -> FloatArray:
+        """(c,) the larger side of the box."""
+        return (self.box[:, 2:] - self.box[:, :2]).max(axis=1, initial=0.0)
+
+    def keep(self, which: BoolArray) -> Parts:
+        number = np.cumsum(which) - 1
+        stay = which[self.owner]
+        return Parts(self.xy[stay], number[self.owner[stay]], self.filled[which], self.box[which])
+
+    @staticmethod
+    def of(xy: FloatArray, owner: IntArray, filled: bool) -> Parts:
+        """From strokes in any order; owners are renumbered."""
+        if not len(xy):
+            return Parts(np.zeros((0, 4)), np.zeros(0, np.int64), np.zeros(0, bool), np.zeros((0, 4)))
+        order = np.argsort(owner, kind="stable")
+        sorted_owner = owner[order]
+        number = np.concatenate([[0], np.cumsum(np.diff(sorted_owner) != 0)])
+        count = int(number[-1]) + 1
+        return Parts(xy[order], number, np.full(count, filled), bounds(xy[order], number, count))
+
+    @staticmethod
+    def both(a: Parts, b: Parts) -> Parts:
+        return Parts(
+            np.concatenate([a.xy, b.xy]), np.concatenate([a.owner, b.owner + len(a)]),
+            np.concatenate([a.filled, b.filled]), np.concatenate([a.box, b.box]),
+        )  # fmt: skip
+
+
+def joined(count: int, first: IntArray, second: IntArray) -> IntArray:
+    """(count,) numbers of the connected groups."""
+    graph = coo_matrix((np.ones(len(first), bool), (first, second)), (count, count))
+    return np.asarray(connected_components(graph, directed=False)[1], np.int64)
+
+
+def parts(strokes: Strokes, fills: Fills, band: Band) -> Parts:
+    """Every part of the page that may be a letter of the band, hatch and dashes left out."""
+    dark = fills.luminance < WHITE if len(fills) else np.zeros(0, bool)
+    areas = _areas(fills, dark, band)
+    outlined = np.isin(strokes.path, fills.path[dark]) if len(fills) else np.zeros(len(strokes), bool)
+    xy, curve = _short(strokes, strokes.ink() & ~strokes.dashed & ~outlined, band)
+    xy = xy[~_arcs(xy, curve, band)]
+    drawn = _clumps(xy, band)
+    return Parts.both(drawn.keep(~_hatch(drawn, areas, band)), areas)
+
+
+def _short(strokes: Strokes, use: BoolArray, band: Band) -> tuple[FloatArray, IntArray]:
+    use = use & (lengths(strokes.xy) < LONGEST * band[1])
+    return strokes.xy[use], strokes.curve[use]
+
+
+def _areas(fills: Fills, dark: BoolArray, band: Band) -> Parts:
+    """Small filled areas, each with its holes."""
+    if not dark.any():
+        return Parts.of(np.zeros((0, 4)), np.zeros(0, np.int64), True)
+    shape = shapely.get_parts(fills.shape[dark])
+    shape = shape[shapely.get_type_id(shape) == 3]
+    box = shapely.bounds(shape)
+    size = (box[:, 2:] - box[:, :2]).max(axis=1, initial=0.0)
+    shape = shape[(size < WIDEST * band[1]) & (size > SMALLEST_FILL * band[0])]
+    ring, area = shapely.get_rings(shape, return_index=True)
+    points, index = shapely.get_coordinates(ring, return_index=True)
+    inner = index[1:] == index[:-1] if len(index) else np.zeros(0, bool)
+    xy = np.column_stack([points[:-1][inner], points[1:][inner]]) if len(points) else np.zeros((0, 4))
+    return Parts.of(xy, area[index[:-1][inner]] if len(points) else np.zeros(0, np.int64), True)
+
+
+def _arcs(xy: FloatArray, curve: IntArray, band: Band) -> BoolArray:
+    """(n,) strokes of curves too large for a letter: of one Bezier piece, or of a smooth chain of chords."""
+    n = len(xy)
+    if n < 2:
+        return np.zeros(n, bool)
+    joint = np.round(np.concatenate([xy[:, :2], xy[:, 2:]]) / JOINT).astype(np.int64)
+    _, node = np.unique(joint[:, 0] * 4_000_037 + joint[:, 1], return_inverse=True)
+    degree = np.bincount(node)
+    order = np.argsort(node, kind="stable")
+    start = np.searchsorted(node[order], np.flatnonzero(degree == 2))
+    one, other = order[start], order[start + 1]
+    run = xy[:, 2:] - xy[:, :2]
+    run = run / np.maximum(lengths(xy), 1e-9)[:, None]
+    out = np.concatenate([run, -run])  # direction away from the joint
+    turn = -(out[one] * out[other]).sum(axis=1)
+    length = np.maximum(lengths(xy), 1e-9)
+    ratio = length[one % n] / length[other % n]
+    smooth = (turn > np.cos(SMOOTH)) & (ratio < 4) & (ratio > 0.25)
+    bend = np.argsort(curve, kind="stable")
+    same = (np.diff(curve[bend]) == 0) & (curve[bend][1:] >= 0)
+    first = np.concatenate([one[smooth] % n, bend[:-1][same]])
+    second = np.concatenate([other[smooth] % n, bend[1:][same]])
+    chain = joined(n, first, second)
+    count = int(chain.max()) + 1
+    box = bounds(xy, chain, count)
+    large = (box[:, 2:] - box[:, :2]).max(axis=1) > CURVE * band[1]
+    return (large & (np.bincount(chain, minlength=count) >= 4))[chain]
+
+
+def _clumps(xy: FloatArray, band: Band) -> Parts:
+    """Strokes that touch.  Clumps too large for a letter are taken apart at their long strokes, twice."""
+    reach = TOUCH[0] * band[0] + min(TOUCH[1], 0.04 * band[0])
+    found = Parts.of(np.zeros((0, 4)), np.zeros(0, np.int64), False)
+    for limit in (*BROKEN, 0.0):
+        if not len(xy):
+            break
+        drawn = geometries(xy)
+        first, second = shapely.STRtree(drawn).query(drawn, predicate="dwithin", distance=reach)
+        clump = Parts.of(xy, joined(len(xy), first, second), False)
+        large = (clump.size > WIDEST * band[1]) | (clump.strokes > MOST)
+        found = Parts.both(found, clump.keep(~large))
+        rest = clump.keep(large)
+        xy = rest.xy[lengths(rest.xy) < limit * LONGEST * band[1]]
+    return found
+
+
+def _hatch(drawn: Parts, areas: Parts, band: Band) -> BoolArray:
+    """(c,) lone strokes in the company of their like (hatch, dashes, stipple), or with no letter near.
+
+    I, 1, - and ' are lone strokes too: they stand beside letters, and seldom more than two in a row are alike.
+    """
+    count = drawn.strokes
+    alone = count == 1
+    if not alone.any():
+        return np.zeros(len(drawn), bool)
+    everything = Parts.both(drawn, areas)
+    single = np.concatenate([alone, np.zeros(len(areas), bool)])
+    middle = (everything.box[:, :2] + everything.box[:, 2:]) / 2
+    size = everything.size
+    letter = ~single & (size > 0.6 * band[0])
+    mine = np.flatnonzero(alone)
+    first = np.flatnonzero(np.diff(drawn.owner, prepend=-1))
+    length, angle = lengths(drawn.xy[first])[mine], np.degrees(directions(drawn.xy[first]))[mine]
+    k = min(NEIGHBOURS + 1, len(everything))
+    far, near = cKDTree(middle).query(middle[mine], k=k)
+    far, near = far.reshape(len(mine), -1)[:, 1:], near.reshape(len(mine), -1)[:, 1:]
+    close = far < np.maximum(2.4 * size[mine], 3.0 * band[0])[:, None]
+    all_length, all_angle = np.zeros(len(everything)), np.zeros(len(everything))
+    all_length[mine], all_angle[mine] = length, angle
+    turn = np.abs((all_angle[near] - angle[:, None] + 90) % 180 - 90)
+    alike = close & single[near] & (turn < 3)
+    alike &= np.abs(all_length[near] - length[:, None]) < 0.06 * length[:, None] + 0.05
+    same = alike.sum(axis=1)
+    lone = (close & single[near] & (size[near] > 0.4 * size[mine][:, None])).sum(axis=1)
+    others = (close & ~single[near]).sum(axis=1)
+    company = (letter[near] & (far < np.maximum(2.4 * size[mine], 1.1 * band[1])[:, None])).any(axis=1)
+    bad = ~company | ((same >= 5) & (others <= same)) | ((lone >= 9) & (lone > 3 * others + 2))
+    bad |= (others == 0) & (lone >= 5)
+    hatch = np.zeros(len(drawn), bool)
+    hatch[mine[bad]] = True
+    return hatch

@@ -1,0 +1,188 @@
+"""Lettering that is drawn, read into words.
+
+Terms: *text-like line*, a line whose letters are of one height on one base and differ in shape: what lettering has
+and hatch, stairs and symbols do not; *unread*, a text-like line of which nothing could be read.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+
+from cordpath.geometry import lengths
+from cordpath.model import Box, Fills, FloatArray, Strokes, TextOrigin, Word
+from cordpath.sheet.lettering.decode import Token, decode
+from cordpath.sheet.lettering.glyphs import Reading, readings
+from cordpath.sheet.lettering.parts import LONGEST, Band, Parts, parts
+from cordpath.sheet.lettering.runs import Lines, text_lines
+from cordpath.sheet.lettering.trust import PROBABLE, Trust, trust
+
+# Cap heights in points: 1/16 to 1/4 in on sheets at full size; the others are for sheets plotted small or large.
+BANDS: tuple[Band, ...] = ((4.0, 20.0), (1.0, 5.0), (16.0, 80.0), (0.3, 1.5), (60.0, 300.0))
+FEW_LINES, FEW_GLYPHS = 6, 25  # drawings without lettering were measured to have 3 lines and 27 glyphs at most
+UNREST = 0.2
+SLIMMEST, WIDEST = 0.12, 1.1  # of the cap height: median width of letters
+VARIETY = 0.34  # of the letters have a shape of their own
+SENSE = 0.3  # share of text-like lines with a word of grammar or vocabulary; of lettering nearly all have one
+CAP = 0.72  # of the font size: capitals (0.70 to 0.73 in usual fonts)
+DESCENT, ASCENT = 0.2, 0.8  # of the size, as Word boxes of fonts have
+TURNED = {0.0: 0.0, 90.0: 0.12, 270.0: 0.25, 180.0: 0.9}  # nat: how much rarer text is that runs this way
+SLANTED = 0.2  # nat
+SAME_SIZE = 0.05  # relative: cap heights this close are one size of lettering
+
+
+@dataclass(frozen=True)
+class Lettering:
+    """``unread``: text-like lines of which nothing was read; ``lines``: all text-like lines."""
+
+    words: tuple[Word, ...] = ()
+    lines: int = 0
+    unread: int = 0
+
+
+@dataclass(frozen=True, eq=False)
+class _Row:
+    reading: Reading
+    tokens: list[Token]
+    value: float
+    like_text: bool
+    parts: frozenset[int]
+
+
+def lettering(strokes: Strokes, fills: Fills, words: tuple[Word, ...]) -> Lettering:
+    """The drawn lettering of a page on which ``words`` were found as text.  Nothing is read where the ink shows no
+    lettering; text that is drawn as well as written is not read twice."""
+    long = _long(strokes)
+    for band in BANDS:
+        ink = _unwritten(parts(strokes, fills, band), words)
+        found = text_lines(ink, band, long)
+        like = [_like_text(ink, lines) for lines in found]
+        rows = sum(int(which.sum()) for which in like)
+        glyphs = sum(int(lines.letters[which].sum()) for lines, which in zip(found, like, strict=True))
+        if rows >= FEW_LINES and glyphs >= FEW_GLYPHS:
+            return _read(ink, found, like, words)
+        if len([word for word in words if word.origin == "font"]) > FEW_GLYPHS:
+            break  # a sheet at its usual size
+    return Lettering()
+
+
+def _long(strokes: Strokes) -> FloatArray:
+    use = strokes.ink() & (lengths(strokes.xy) > 2 * LONGEST * BANDS[0][1])
+    return strokes.xy[use]
+
+
+def _unwritten(ink: Parts, words: tuple[Word, ...]) -> Parts:
+    """The parts that no font word lies on."""
+    shown = [word.box for word in words if word.origin == "font"]
+    if not shown or not len(ink):
+        return ink
+    middle = shapely.points((ink.box[:, :2] + ink.box[:, 2:]) / 2)
+    hit, _ = shapely.STRtree(shapely.box(*np.array(shown).T)).query(middle, predicate="intersects"), None
+    free = np.ones(len(ink), bool)
+    free[hit[0]] = False
+    return ink.keep(free)
+
+
+def _like_text(ink: Parts, lines: Lines) -> np.ndarray:
+    """(l,) text-like lines."""
+    count = len(lines.base)
+    box, strokes = lines.box[lines.member], ink.strokes[lines.member]
+    cap = lines.cap[lines.line]
+    wide, high = box[:, 2] - box[:, 0], box[:, 3] - box[:, 1]
+    letter = high > 0.6 * cap
+    shape = np.round(wide / cap * 6).astype(np.int64) * 1000 + np.minimum(strokes, 999)
+    out = np.zeros(count, bool)
+    start = np.searchsorted(lines.line, np.arange(count + 1))
+    enough = (lines.letters >= 3) & (lines.unrest < UNREST)
+    for i in np.flatnonzero(enough):
+        own = np.flatnonzero(letter[start[i] : start[i + 1]]) + start[i]
+        if len(own) < 3:
+            continue
+        width = float(np.median(wide[own])) / lines.cap[i]
+        kinds = len(set(shape[own].tolist()))
+        out[i] = (
+            SLIMMEST <= width <= WIDEST and np.median(strokes[own]) >= 2 and kinds >= max(2, VARIETY * len(own))
+        )
+    return out
+
+
+def _read(ink: Parts, found: list[Lines], like: list[np.ndarray], written: tuple[Word, ...]) -> Lettering:
+    rows = [
+        _best(options, bool(is_text))
+        for lines, which in zip(found, like, strict=True)
+        for options, is_text in zip(readings(ink, lines), which, strict=True)
+    ]
+    chosen = _exclusive([row for row in rows if row is not None])
+    sizes = _sizes(chosen)
+    words: list[Word] = []
+    unread = settled = 0
+    shown = [word for word in written if word.origin == "font"]
+    number = 1 + max((word.line for word in written), default=-1)
+    for row, cap in zip(chosen, sizes, strict=True):
+        kept = [(token, sure) for token in row.tokens if (sure := trust(token, row.like_text)).kept]
+        unread += row.like_text and not kept
+        settled += row.like_text and any(sure.confidence >= PROBABLE for _, sure in kept)
+        words += [_word(row.reading, token, sure, cap, number) for token, sure in kept]
+        number += 1
+    total = sum(row.like_text for row in chosen)
+    if len(shown) > FEW_GLYPHS and settled < max(FEW_LINES, SENSE * total):
+        return Lettering()  # the sheet has its text, and what looks like lettering makes no sense
+    return Lettering(tuple(words), total, unread)
+
+
+def _best(options: list[Reading], like_text: bool) -> _Row | None:
+    """Of the readings of a line from both sides, the better one."""
+    rows = []
+    for reading in options:
+        tokens, value = decode(reading)
+        rare = TURNED.get(reading.angle, SLANTED) / np.sqrt(len(reading.chance))
+        own = frozenset(part for group in reading.parts for part in group)
+        rows.append(_Row(reading, tokens, value - rare, like_text, own))
+    return max(rows, key=lambda row: row.value, default=None)
+
+
+def _exclusive(rows: list[_Row]) -> list[_Row]:
+    """Rows that share no part: of two, the one that reads better."""
+    taken: set[int] = set()
+    out = []
+    for row in sorted(rows, key=lambda row: -(row.value + 1.5) * len(row.reading.chance)):
+        if not row.parts & taken:
+            taken |= row.parts
+            out.append(row)
+    return out
+
+
+def _sizes(rows: list[_Row]) -> list[float]:
+    """Cap height of each row, with rows of nearly one height given the same."""
+    order = sorted(range(len(rows)), key=lambda i: rows[i].reading.cap)
+    out = [0.0] * len(rows)
+    group: list[int] = []
+    for i in [*order, -1]:
+        if group and (i < 0 or rows[i].reading.cap > rows[group[0]].reading.cap * (1 + SAME_SIZE)):
+            usual = rows[group[len(group) // 2]].reading.cap
+            for j in group:
+                out[j] = usual
+            group = []
+        group.append(i)
+    return out
+
+
+def _word(reading: Reading, token: Token, sure: Trust, cap: float, line: int) -> Word:
+    own = reading.box[token.first : token.last + 1]
+    size = cap / CAP
+    low = min(float(own[:, 1].min()), reading.base - ASCENT * size)
+    high = max(float(own[:, 3].max()), reading.base + DESCENT * size)
+    box = _on_page((float(own[:, 0].min()), low, float(own[:, 2].max()), high), reading.angle)
+    origin: TextOrigin = "outline" if reading.filled else "stroke"
+    return Word(token.text, box, reading.angle, size, line, "", (0.0, 0.0, 0.0), origin, sure.confidence)
+
+
+def _on_page(box: Box, angle: float) -> Box:
+    """The upright box around a box of the reading frame."""
+    t = np.radians(angle)
+    c, s = float(np.cos(t)), float(np.sin(t))
+    corners = [(x * c + y * s, y * c - x * s) for x in (box[0], box[2]) for y in (box[1], box[3])]
+    xs, ys = zip(*corners, strict=True)
+    return (min(xs), min(ys), max(xs), max(ys))

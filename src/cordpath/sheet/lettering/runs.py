@@ -1,0 +1,281 @@
+"""Parts joined to lines of lettering, whatever way they run.
+
+Terms: *reading frame*, the page turned so that text runs along x, y downwards as read; *core*, a part as high as a
+letter; *small*, a part that is less (dots, primes, dashes), which joins a line near it; *base*, y on which the
+letters of a line stand; *cap*, their usual height; *unrest*, how far tops and bottoms stray from two level lines,
+in heights: letters have little, hatch and symbols much.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+
+from cordpath.geometry import directions, lengths
+from cordpath.model import BoolArray, FloatArray, IntArray
+from cordpath.sheet.lettering.features import bounds
+from cordpath.sheet.lettering.parts import Band, Parts, joined
+
+GAP = 1.25  # of the letter height: widest gap inside a line; a space between words is 0.6 to 1.0
+OVERLAP = 0.55  # of the lower letter: how far neighbours share their height
+LIKE = 0.5  # least ratio of the heights of neighbours
+CORE = (0.55, 1.3)  # of the band: heights of core parts
+WIDE = 2.0  # of the largest cap height
+BELOW, ABOVE = 0.35, 1.25  # of the cap height: where small parts of a line lie about its base
+SATELLITE = 1.1  # of the cap height: how large small parts are
+REACH = 1.5  # of the cap height: how far they may be from the next part of the line; blanks are up to 1.2
+NEXT = 1.5  # of the cap height: lines on one base this close are one
+FEW = 2  # letters: so short a line may be marks of another line
+LOW = 0.62  # of the cap height: such marks are lower
+FREE = 0.7  # of a line's parts that no better line has
+SURE = 3  # letters from which a line's direction is told by its unrest alone
+UNREST = 0.2
+ANGLES = 8  # directions looked at besides level and upright
+SLANT = 3.0  # degrees off level or upright from which text counts as slanted
+
+
+@dataclass(frozen=True, eq=False)
+class Lines:
+    """l lines of one reading direction.  ``member`` lists parts, line by line, along the line."""
+
+    angle: float  # degrees, counter-clockwise as seen
+    member: IntArray  # (m,) part
+    line: IntArray  # (m,) ascending
+    base: FloatArray  # (l,) y in the reading frame
+    cap: FloatArray  # (l,)
+    letters: IntArray  # (l,) number of core parts
+    unrest: FloatArray  # (l,)
+    box: FloatArray  # (c, 4) of every part of the page, in the reading frame
+
+    def keep(self, which: BoolArray) -> Lines:
+        number = np.cumsum(which) - 1
+        stay = which[self.line]
+        return Lines(
+            self.angle, self.member[stay], number[self.line[stay]], self.base[which], self.cap[which],
+            self.letters[which], self.unrest[which], self.box,
+        )  # fmt: skip
+
+
+def turned(xy: FloatArray, angle: float) -> FloatArray:
+    """(n, 2) page points in the reading frame of text at ``angle``."""
+    t = np.radians(angle)
+    c, s = float(np.cos(t)), float(np.sin(t))
+    if angle % 90 == 0:
+        c, s = round(c), round(s)
+    return np.column_stack([xy[:, 0] * c - xy[:, 1] * s, xy[:, 0] * s + xy[:, 1] * c])
+
+
+def turned_strokes(parts: Parts, angle: float) -> FloatArray:
+    return turned(parts.xy.reshape(-1, 2), angle).reshape(-1, 4)
+
+
+def text_lines(parts: Parts, band: Band, long: FloatArray) -> list[Lines]:
+    """Lines in every direction found.  A part may be in two lines where they are too short to tell which is right.
+    ``long`` (n, 4): long strokes of the drawing; lettering often follows them."""
+    if not len(parts):
+        return []
+    everything = np.ones(len(parts), bool)
+    chosen = _choose([_rows(parts, band, angle, everything) for angle in (0.0, 90.0)], everything.copy())
+    sure = [lines.keep((lines.letters >= SURE) & (lines.unrest < UNREST)) for lines in chosen]
+    left = everything.copy()
+    for lines in sure:
+        left[lines.member] = False
+    slanted = []
+    for angle in _slants(parts, band, left, long):
+        lines = _best(parts, band, angle, left)
+        if len(lines.base):
+            slanted.append(lines)
+            left[lines.member] = False
+    angles = [0.0, 90.0, *(lines.angle for lines in slanted[:2])]
+    unsure = [_rows(parts, band, angle, left) for angle in angles]
+    return [lines for lines in (*_choose(unsure, left.copy(), both=True), *slanted, *sure) if len(lines.base)]
+
+
+def _rows(parts: Parts, band: Band, angle: float, use: BoolArray) -> Lines:
+    """Lines at one angle, with their small marks, and joined across them."""
+    return _in_rows(_with_small(parts, _chains(parts, band, angle, use), use))
+
+
+def _chains(parts: Parts, band: Band, angle: float, use: BoolArray) -> Lines:
+    """Core parts joined to neighbours at the same height."""
+    strokes = turned_strokes(parts, angle)
+    box = bounds(strokes, parts.owner, len(parts))
+    wide, high = box[:, 2] - box[:, 0], box[:, 3] - box[:, 1]
+    core = use & (high > CORE[0] * band[0]) & (high < CORE[1] * band[1]) & (wide < WIDE * band[1])
+    index = np.flatnonzero(core)
+    if not len(index):
+        return Lines(angle, index, index, np.zeros(0), np.zeros(0), index, np.zeros(0), box)
+    own = box[index]
+    reach = own.copy()
+    reach[:, 2] += GAP * 1.3 * high[index]
+    first, second = shapely.STRtree(shapely.box(*own.T)).query(shapely.box(*reach.T))
+    a, b = own[first], own[second]
+    low = np.minimum(high[index][first], high[index][second])
+    tall = np.maximum(high[index][first], high[index][second])
+    shared = np.minimum(a[:, 3], b[:, 3]) - np.maximum(a[:, 1], b[:, 1])
+    gap = b[:, 0] - a[:, 2]
+    link = (first != second) & (b[:, 0] >= a[:, 0]) & (gap < GAP * tall) & (low > LIKE * tall)
+    link &= shared > OVERLAP * low
+    line = joined(len(index), first[link], second[link])
+    return _measured(angle, index, line, box)
+
+
+def _measured(angle: float, member: IntArray, line: IntArray, box: FloatArray) -> Lines:
+    """Base, cap height and unrest of lines whose members are core parts."""
+    high = box[:, 3] - box[:, 1]
+    count = np.bincount(line)
+    cap = _ranked(high[member], line, count, 0.7)
+    base = _ranked(box[member, 3], line, count, 0.5)
+    off = np.minimum(np.abs(box[member, 3] - base[line]) / cap[line], 0.5)
+    off += np.minimum(np.abs(box[member, 1] - base[line] + cap[line]) / cap[line], 0.5)
+    unrest = np.bincount(line, off) / count
+    order = np.lexsort((box[member, 0], line))
+    return Lines(angle, member[order], line[order], base, cap, count, unrest, box)
+
+
+def _ranked(value: FloatArray, group: IntArray, count: IntArray, share: float) -> FloatArray:
+    """(l,) the value at a share of the way through each group's sorted values."""
+    order = np.lexsort((value, group))
+    start = np.cumsum(count) - count
+    return value[order][start + (share * (count - 1) + 0.5).astype(np.int64)]
+
+
+def _choose(options: list[Lines], free: BoolArray, both: bool = False) -> list[Lines]:
+    """Of lines in several directions that share parts, the better ones: more letters, less unrest.  With ``both``,
+    lines too short to tell are kept in every direction."""
+    rank = [
+        (-float((0.45 - u) * n), k, i)
+        for k, lines in enumerate(options)
+        for i, (n, u) in enumerate(zip(lines.letters, lines.unrest, strict=True))
+    ]
+    keep = [np.zeros(len(lines.base), bool) for lines in options]
+    starts = [np.searchsorted(lines.line, np.arange(len(lines.base) + 1)) for lines in options]
+    for _, k, i in sorted(rank):
+        lines = options[k]
+        own = lines.member[starts[k][i] : starts[k][i + 1]]
+        short = both and len(own) <= SURE
+        if short or free[own].mean() >= FREE:
+            keep[k][i] = True
+            if not short:
+                free[own] = False
+    return [lines.keep(which) for lines, which in zip(options, keep, strict=True)]
+
+
+def _slants(parts: Parts, band: Band, left: BoolArray, long: FloatArray) -> list[float]:
+    """Directions other than level and upright in which lettering may run, most likely first."""
+    votes: dict[int, float] = {}
+    if len(long):
+        turn = np.round((90 - np.degrees(directions(long))) % 180 - 90).astype(int)
+        weight = np.bincount(turn + 90, lengths(long), 181)
+        weight[[0, 90, 180]] = 0
+        for at in np.argsort(-weight)[:4].tolist():
+            if weight[at] > 0.02 * weight.sum():
+                for angle in ((at + 180) % 180 - 90, (at + 90) % 180 - 90):  # along the strokes, across them
+                    votes[angle] = votes.get(angle, 0.0) + 1
+    for angle, number in _clusters(parts, band, left):
+        votes[angle] = votes.get(angle, 0.0) + number
+    usual = [a for a in sorted(votes, key=lambda a: (-votes[a], a)) if abs((a + 45) % 90 - 45) > SLANT]
+    return [float(a) for a in usual[:ANGLES]]
+
+
+def _clusters(parts: Parts, band: Band, left: BoolArray) -> list[tuple[int, int]]:
+    """(degrees, parts) of groups of neighbouring parts that are longer than wide."""
+    index = np.flatnonzero(left & (parts.size > CORE[0] * band[0]) & (parts.size < CORE[1] * band[1]))
+    if len(index) < SURE:
+        return []
+    boxes = shapely.box(*parts.box[index].T)
+    first, second = shapely.STRtree(boxes).query(boxes, predicate="dwithin", distance=0.6 * band[0])
+    group = joined(len(index), first, second)
+    count = np.bincount(group)
+    middle = (parts.box[index, :2] + parts.box[index, 2:]) / 2
+    mean = np.column_stack([np.bincount(group, middle[:, k]) for k in (0, 1)]) / count[:, None]
+    x, y = (middle - mean[group]).T
+    xx, yy, xy = (np.bincount(group, v) for v in (x * x, y * y, x * y))
+    spread = np.hypot(xx - yy, 2 * xy)
+    long = (count >= SURE) & (xx + yy + spread > 4 * (xx + yy - spread))
+    angle = -np.degrees(np.arctan2(2 * xy, xx - yy)) / 2
+    found: dict[int, int] = {}
+    for a, n in zip(angle[long], count[long], strict=True):
+        found[round(float(a))] = found.get(round(float(a)), 0) + int(n)
+    return list(found.items())
+
+
+def _best(parts: Parts, band: Band, angle: float, left: BoolArray) -> Lines:
+    """Lines at about ``angle``; the best of some directions near it, those with little unrest."""
+    tries = [_rows(parts, band, angle + d, left) for d in (-2.0, -1.0, 0.0, 1.0, 2.0)]
+    good = [t.keep((t.letters >= SURE) & (t.unrest < UNREST)) for t in tries]
+    score = [float((t.letters * (0.4 - t.unrest)).sum()) for t in good]
+    return good[int(np.argmax(score))]
+
+
+def _with_small(parts: Parts, lines: Lines, use: BoolArray) -> Lines:
+    """Dots, primes and dashes added to the lines that they stand in; so are marks that were taken for short lines
+    of low letters of their own."""
+    if not len(lines.base):
+        return lines
+    box = lines.box
+    size = (box[:, 2:] - box[:, :2]).max(axis=1)
+    of = np.full(len(parts), -1)
+    of[lines.member] = lines.line
+    few = (of >= 0) & (lines.letters[of] <= FEW)
+    small = np.flatnonzero(use & ((of < 0) | few) & (size < SATELLITE * lines.cap.max()))
+    for _ in range(2):  # a second round for marks that follow marks: 3'-0"
+        if not len(small):
+            break
+        member = np.flatnonzero(of >= 0)
+        line = of[member]
+        reach = box[member].copy()
+        cap, base = lines.cap[line], lines.base[line]
+        reach[:, 0] -= REACH * cap
+        reach[:, 2] += REACH * cap
+        reach[:, 1], reach[:, 3] = base - ABOVE * cap, base + BELOW * cap
+        middle = (box[small, :2] + box[small, 2:]) / 2
+        dot, near = shapely.STRtree(shapely.box(*reach.T)).query(shapely.points(middle), predicate="intersects")
+        fits = size[small[dot]] <= np.where(of[small[dot]] < 0, SATELLITE, LOW) * cap[near]
+        fits &= of[small[dot]] != line[near]
+        dot, near = dot[fits], near[fits]
+        a, b = box[small[dot]], box[member[near]]
+        gap = np.maximum(np.maximum(a[:, 0] - b[:, 2], b[:, 0] - a[:, 2]), 0.0)
+        order = np.lexsort((gap, dot))
+        first = order[np.flatnonzero(np.diff(dot[order], prepend=-1))]
+        of[small[dot[first]]] = line[near[first]]
+        small = np.setdiff1d(small, small[dot[first]])
+    member = np.flatnonzero(of >= 0)
+    order = member[np.lexsort((box[member, 0], of[member]))]
+    whole = Lines(lines.angle, order, of[order], lines.base, lines.cap, lines.letters, lines.unrest, box)
+    return whole.keep(np.bincount(of[member], minlength=len(lines.base)) > 0)
+
+
+def _in_rows(lines: Lines) -> Lines:
+    """Lines that go on after a mark or a wide space, as one."""
+    if not len(lines.base):
+        return lines
+    low = np.full(len(lines.base), np.inf)
+    high = -low
+    np.minimum.at(low, lines.line, lines.box[lines.member, 0])
+    np.maximum.at(high, lines.line, lines.box[lines.member, 2])
+    own = shapely.box(low, lines.base - lines.cap, high, lines.base)
+    ahead = shapely.box(high, lines.base - 0.6 * lines.cap, high + NEXT * lines.cap, lines.base - 0.4 * lines.cap)
+    first, second = shapely.STRtree(own).query(ahead, predicate="intersects")
+    step = np.abs(lines.base[first] - lines.base[second]) / lines.cap[first]
+    ratio = lines.cap[second] / lines.cap[first]
+    link = (first != second) & (step < 0.2) & (ratio > 0.8) & (ratio < 1.25) & (low[second] > low[first])
+    row = joined(len(lines.base), first[link], second[link])
+    count = np.bincount(row)
+    weight = np.bincount(row, lines.letters)
+    base = np.bincount(row, lines.base * lines.letters) / weight
+    cap = np.bincount(row, lines.cap * lines.letters) / weight
+    unrest = np.bincount(row, lines.unrest * lines.letters) / weight
+    line = row[lines.line]
+    order = np.lexsort((lines.box[lines.member, 0], line))
+    base[count == 1], cap[count == 1] = lines.base[_only(row, count)], lines.cap[_only(row, count)]
+    return Lines(
+        lines.angle, lines.member[order], line[order], base, cap, weight.astype(np.int64), unrest, lines.box
+    )
+
+
+def _only(row: IntArray, count: IntArray) -> IntArray:
+    """The line of each row that has one line, by row."""
+    return np.argsort(row, kind="stable")[(np.cumsum(count) - count)[count == 1]]
