@@ -14,6 +14,7 @@ from cordpath.rooms.counters import beside_words, find_counters
 from cordpath.rooms.ink import Evidence, gather, polygons_only, union
 from cordpath.rooms.kinds import DOUBT, Draft, settle_basement, settle_kinds
 from cordpath.rooms.openings import Closer
+from cordpath.rooms.stated import apply_stated
 from cordpath.rooms.tags import Tag, find_tags
 from cordpath.rooms.throats import Space
 from cordpath.rooms.walls import wall_candidates
@@ -35,8 +36,13 @@ def find_rooms(sheet: Sheet, view: View, scale: Scale, mapping: Mapping, symbols
 
     ``symbols`` are those of the whole sheet or of the view: their strokes are not taken for walls, and fixtures
     help to tell what kind of room they stand in.  Without a scale ratio, or where nothing looks like walls, the
-    plan has no rooms and ``why`` says so.  Never raises for what is drawn.
+    plan has no rooms and ``why`` says so.  Rooms stated by hand in the mapping file win over those found.  Never
+    raises for what is drawn.
     """
+    return apply_stated(_found(sheet, view, scale, mapping, symbols), sheet, view, mapping)
+
+
+def _found(sheet: Sheet, view: View, scale: Scale, mapping: Mapping, symbols: tuple[Symbol, ...]) -> FloorPlan:
     if scale.ratio is None or not 0 < scale.ratio < 1e5:
         return _nothing(view, f"no rooms without a scale: {scale.why or 'the view has none'}")
     try:

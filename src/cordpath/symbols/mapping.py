@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Any, get_args
+from typing import Any
 
 from cordpath import units
 from cordpath.errors import ConfigurationRefused, Fault, UnreadableFile
-from cordpath.model import Drawing, LabelEntry, Mapping, RoomEntry, RoomKind, SymbolEntry
+from cordpath.model import Drawing, LabelEntry, Mapping, SymbolEntry
 from cordpath.symbols import patterns
+from cordpath.symbols.mapping_rooms import read_rooms
 from cordpath.symbols.mapping_symbols import read_fact, read_symbols
 from cordpath.symbols.mapping_yaml import MOST_BYTES, Desk, Node, parse
 
@@ -19,7 +20,6 @@ LABEL_FACTS = (
     "readily_accessible", "dedicated_circuit", "single_receptacle", "hard_wired",
 )  # fmt: skip
 MOST_ENTRIES = 2000  # labels, rooms, layer patterns
-ROOM_KINDS: tuple[str, ...] = get_args(RoomKind)
 
 
 def load_mapping(path: Path) -> Mapping:
@@ -70,7 +70,7 @@ def _mapping(desk: Desk, root: Node) -> Mapping | None:
     else:
         desk.fault(root, "no symbols, and a list 'symbols:' with at least one entry was expected")
     labels = _labels(desk, table["labels"][1]) if "labels" in table else ()
-    rooms = _rooms(desk, table["rooms"][1]) if "rooms" in table else ()
+    rooms = read_rooms(desk, table["rooms"][1], MOST_ENTRIES, _pattern) if "rooms" in table else ()
     return Mapping(desk.file, drawing, symbols, labels, rooms)
 
 
@@ -167,23 +167,3 @@ def _sets(desk: Desk, node: Node) -> tuple[tuple[str, Any], ...]:
         desk.fault(node, f"sets is empty, and one of {', '.join(LABEL_FACTS)} was expected")
     read = {key: read_fact(desk, key, value) for key, (_, value) in table.items()}
     return tuple((key, value) for key, value in read.items() if value is not None)
-
-
-def _rooms(desk: Desk, node: Node) -> tuple[RoomEntry, ...]:
-    entries: list[RoomEntry] = []
-    seen: dict[str, int] = {}
-    for item in desk.items(node, "rooms", MOST_ENTRIES) or ():
-        table = desk.table(item, "a room", ("text", "kind", "finished"))
-        if table is None:
-            continue
-        for key in ("text", "kind"):
-            if key not in table:
-                desk.fault(item, f"a room without {key}, and '{key}:' was expected")
-        pattern = _pattern(desk, table["text"][1], "a room", seen) if "text" in table else None
-        kind = desk.choice(table["kind"][1], "kind", ROOM_KINDS) if "kind" in table else None
-        finished = None
-        if "finished" in table and not table["finished"][1].empty:
-            finished = desk.truth(table["finished"][1], "finished")
-        if pattern is not None and kind is not None:
-            entries.append(RoomEntry(pattern, kind, finished))  # type: ignore[arg-type]
-    return tuple(entries)
