@@ -11,7 +11,17 @@ from dataclasses import replace
 from itertools import repeat
 from pathlib import Path
 
-from cordpath.circuits import feed_through, protection_of, read_panels
+from cordpath.circuits import (
+    Claim,
+    claimed,
+    claims,
+    conflicts,
+    is_one_set,
+    lent,
+    read_panels,
+    shown_protections,
+    trace,
+)
 from cordpath.errors import CordpathError, UnreadablePage
 from cordpath.model import (
     CordPath,
@@ -96,6 +106,7 @@ def understand(path: Path, page: int, mapping: Mapping, examples: Examples = NO_
         panels,
         spotting.unexplained,
         reach_problems=problems,
+        wiring=trace(sheet, spotting.symbols, outlets),
     )
 
 
@@ -180,16 +191,44 @@ def without_ink(reading: Reading) -> Reading:
     return replace(reading, sheet=replace(reading.sheet, strokes=bare, fills=Fills.none()))
 
 
+Readings = dict[int, Reading | CordpathError]
+
+
 def judge_file(
-    file: str, readings: dict[int, Reading | CordpathError], edition: Edition
+    file: str, readings: Readings, edition: Edition, elsewhere: tuple[Panel, ...] = ()
 ) -> tuple[SheetResult, ...]:
-    """One edition over all pages of a file.  Panel schedules serve the whole file, wherever they are drawn."""
-    panels = tuple(p for _, r in sorted(readings.items()) if isinstance(r, Reading) for p in r.panels)
+    """One edition over all pages of a file.  Panel schedules and general notes serve the whole file.
+
+    ``elsewhere``: panels of other files, see :func:`panels_elsewhere`.
+    """
+    read = tuple(r for _, r in sorted(readings.items()) if isinstance(r, Reading))
+    panels = tuple(panel for reading in read for panel in reading.panels)
+    told = claims(read)
     return tuple(
         _failed(file, page, reading)
         if isinstance(reading, CordpathError)
-        else _judged(file, page, reading, panels, edition)
+        else _judged(file, page, reading, panels, edition, elsewhere, told)
         for page, reading in sorted(readings.items())
+    )
+
+
+def panels_elsewhere(file: str, files: dict[str, Readings]) -> tuple[Panel, ...]:
+    """Panel schedules of the other files of a folder, for tags whose panel a file has not.
+
+    ``files``: readings of all files of the folder, by name.  Where they may be of several buildings, no breaker of
+    another file counts as GFCI for sure.
+    """
+    sheets = [
+        r.sheet.number if isinstance(r, Reading) else None for pages in files.values() for r in pages.values()
+    ]
+    sure = is_one_set(sheets)
+    return tuple(
+        panel
+        for name, pages in sorted(files.items())
+        if name != file
+        for _, reading in sorted(pages.items())
+        if isinstance(reading, Reading)
+        for panel in lent(reading.panels, Path(name).name, sure)
     )
 
 
@@ -198,14 +237,18 @@ def _failed(file: str, page: int, error: CordpathError) -> SheetResult:
     return SheetResult(file, page, "failed", why)
 
 
-def _judged(file: str, page: int, reading: Reading, panels: tuple[Panel, ...], edition: Edition) -> SheetResult:
+def _judged(
+    file: str, page: int, reading: Reading, panels: tuple[Panel, ...], edition: Edition,
+    elsewhere: tuple[Panel, ...] = (), told: tuple[Claim, ...] = (),
+) -> SheetResult:  # fmt: skip
     said = (*reading.sheet.assumptions, *reading.spotting.assumptions, *_plan_notes(reading))
     said = tuple(dict.fromkeys((*said, *edition_cautions(edition))))
     if not reading.outlets:
         return _without_outlets(file, page, reading, said)
-    shown = feed_through(reading.outlets, tuple(protection_of(outlet, panels) for outlet in reading.outlets))
-    findings = judge(reading, panels, shown, edition)
-    return SheetResult(file, page, "checked", None, reading, findings, said)
+    shown = shown_protections(reading.outlets, panels, reading.wiring, edition.policy, elsewhere)
+    findings = claimed(judge(reading, panels, shown, edition), told, edition.policy)
+    against = conflicts(reading.outlets, panels, shown, reading.wiring, elsewhere)
+    return SheetResult(file, page, "checked", None, reading, findings, said, against)
 
 
 def _without_outlets(file: str, page: int, reading: Reading, said: tuple[str, ...]) -> SheetResult:

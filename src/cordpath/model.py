@@ -786,6 +786,7 @@ class SheetResult:
     reading: Reading | None = None
     findings: tuple[Finding, ...] = ()
     assumptions: tuple[str, ...] = ()
+    conflicts: tuple[Conflict, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from cordpath.circuits import feed_through, protection_of
+from cordpath.circuits import protection_of, shown_protections
 from cordpath.model import Answer, Label
 
 YES, NO, UNKNOWN = Answer.YES, Answer.NO, Answer.UNKNOWN
@@ -95,8 +95,7 @@ def test_the_same_circuit_as_a_device_is_a_question_and_never_protected(trade):
         trade.outlet(None, "E.4"), trade.outlet("A-12,14", "E.5"),
     )  # fmt: skip
     for panels in ((), (trade.panel("A", {"12": NO, "14": NO}),)):
-        first = tuple(protection_of(o, panels) for o in outlets)
-        got = feed_through(outlets, first)
+        got = shown_protections(outlets, panels)
         assert [p.shown for p in got] == [YES, UNKNOWN, NO, NO, UNKNOWN]
         assert "same circuit as GFCI device E.1" in got[1].reasons[0]
 

@@ -1,6 +1,22 @@
-"""Stage 6: panel schedules and circuit tags tell who protects an outlet, with the evidence."""
+"""Stage 6: panel schedules, circuit tags and drawn wiring tell who protects an outlet, with the evidence."""
 
+from cordpath.circuits.conflicts import conflicts
+from cordpath.circuits.notes import Claim, claimed, claims
 from cordpath.circuits.panels import read_panels
-from cordpath.circuits.protection import feed_through, protection_of
+from cordpath.circuits.protection import protection_of
+from cordpath.circuits.sets import is_one_set, lent
+from cordpath.circuits.shown import shown_protections
+from cordpath.circuits.wiring import trace
 
-__all__ = ["feed_through", "protection_of", "read_panels"]
+__all__ = [
+    "Claim",
+    "claimed",
+    "claims",
+    "conflicts",
+    "is_one_set",
+    "lent",
+    "protection_of",
+    "read_panels",
+    "shown_protections",
+    "trace",
+]

@@ -1,8 +1,7 @@
 """Who protects an outlet, as far as the drawing shows, with the evidence.
 
-Strongest first: the device itself (its symbol or a label), its breaker (circuit tag and panel schedule).  NO means
-*protection not shown*, never *violation*: a plain receptacle behind a GFCI device complies, but house plans
-rarely draw the order of feeding, so a device on the same circuit only raises a question.
+Strongest first: the device itself (its symbol or a label), its breaker (circuit tag and panel schedule); what other
+outlets tell is added in ``shown``.  NO means *protection not shown*, never *violation*.
 """
 
 from __future__ import annotations
@@ -13,13 +12,13 @@ from cordpath.model import Answer, Outlet, Panel, PanelRow, Protection
 
 def protection_of(outlet: Outlet, panels: tuple[Panel, ...]) -> Protection:
     """The protection shown for one outlet.  ``panels``: those of the whole set of sheets."""
-    tags = _tags(outlet)
+    tags = circuit_tags(outlet)
     circuit = _circuit(tags, panels)
     own = _device(outlet, circuit)
     if own is not None and own.shown is Answer.YES:
         return own
     breaker = _breaker(tags, panels, circuit)
-    if not tags and (doubtful := _tags(outlet, "circuit_unsure")):
+    if not tags and (doubtful := circuit_tags(outlet, "circuit_unsure")):
         breaker = _doubted(doubtful, panels)
     if breaker.shown is Answer.YES:
         return breaker
@@ -49,7 +48,7 @@ def _device(outlet: Outlet, circuit: str | None) -> Protection | None:
     return None
 
 
-def _tags(outlet: Outlet, fact: str = "circuit") -> tuple[str, ...]:
+def circuit_tags(outlet: Outlet, fact: str = "circuit") -> tuple[str, ...]:
     """Every circuit tag at the symbol, once each; with ``circuit_unsure`` those that may belong to a neighbour."""
     told = [str(value) for label in outlet.symbol.labels for key, value in label.sets if key == fact]
     if not told and (value := outlet.symbol.fact(fact)) is not None:
@@ -134,12 +133,14 @@ def _judged(
     answer, said, why = Answer.YES, [], []
     for number, same in zip(tag.numbers, rows, strict=True):
         where = f"panel {tag.panel} circuit {number}" if tag.panel else f"circuit {number}"
+        sheets = dict.fromkeys(p.sheet for p in panels for row in same if any(row is r for r in p.rows))
+        on = f" (sheet {', '.join(sheets)})" if sheets else ""
         one = _agreed(same, tag, number, panels)
         text = same[0].text
         if one is Answer.YES:
-            said.append(f"{where}: {text}")
+            said.append(f"{where}: {text}{on}")
         elif one is Answer.NO:
-            why.append(f"{where} shows no GFCI breaker: {text}")
+            why.append(f"{where} shows no GFCI breaker: {text}{on}")
         elif len(same) > 1:
             why.append(f"{where} stands in the schedule more than once")
         else:
@@ -159,28 +160,7 @@ def _agreed(rows: tuple[PanelRow, ...], tag: Tag, number: str, panels: tuple[Pan
     return answers.pop() if len(answers) == 1 else Answer.UNKNOWN
 
 
-def feed_through(outlets: tuple[Outlet, ...], protections: tuple[Protection, ...]) -> tuple[Protection, ...]:
-    """Outlets not shown protected that share a circuit with a GFCI device become UNKNOWN, with the question.
-
-    ``protections``: of :func:`protection_of`, one an outlet, same order; comes back in that order.
-    """
-    devices: dict[str, str] = {}
-    for outlet, protection in zip(outlets, protections, strict=True):
-        if protection.by == "device" and protection.shown is Answer.YES:
-            for circuit in _single(protection.circuit):
-                devices.setdefault(circuit, outlet.id)
-    return tuple(_asked(protection, devices) for protection in protections)
-
-
-def _asked(protection: Protection, devices: dict[str, str]) -> Protection:
-    upstream = [devices[circuit] for circuit in _single(protection.circuit) if circuit in devices]
-    if protection.shown is not Answer.NO or not upstream:
-        return protection
-    why = f"same circuit as GFCI device {upstream[0]}: show the order of feeding or label it"
-    return Protection(Answer.UNKNOWN, None, None, protection.circuit, (why, *protection.reasons))
-
-
-def _single(circuit: str | None) -> tuple[str, ...]:
+def single_circuits(circuit: str | None) -> tuple[str, ...]:
     """``A-12,14`` as ``A-12`` and ``A-14``."""
     if circuit is None:
         return ()

@@ -9,11 +9,21 @@ from __future__ import annotations
 
 import datetime as dt
 from dataclasses import replace
+from typing import Any
 
 from cordpath.errors import ConfigurationRefused, Fault
+from cordpath.model import Policy
 from cordpath.rules.edition import Amendment, Change, Clause, Edition, Exemption, Rule, dated
 
 ALWAYS = (Clause(()),)
+# Fields and values of Policy in words; these are all that an amendment may write.
+_SAME = "an outlet on the circuit of a GFCI device without a drawn order of feeding"
+POLICY_WORDS = {
+    ("same_circuit", "ask"): f"{_SAME} is a question",
+    ("same_circuit", "missing"): f"{_SAME} counts as not shown protected",
+    ("general_note", "ask"): "a general note that claims protection makes an outlet a question",
+    ("general_note", "missing"): "a general note that claims protection counts for nothing at an outlet",
+}
 
 
 def amend(edition: Edition, amendment: Amendment, permit_date: dt.date | None = None) -> Edition:
@@ -35,12 +45,20 @@ def amend(edition: Edition, amendment: Amendment, permit_date: dt.date | None = 
         amendments=(*edition.amendments, amendment.name),
         dialect=(*amendment.dialect, *edition.dialect),
         cautions=(*edition.cautions, *_cautions(amendment)),
+        policy=_policy(changed.policy, amendment),
     )
     return dated(amended, permit_date) if permit_date is not None else amended
 
 
 def _cautions(amendment: Amendment) -> tuple[str, ...]:
-    return (f"{amendment.name}: {amendment.status}",) if amendment.status else ()
+    said = [f"{amendment.name}: {amendment.status}"] if amendment.status else []
+    said += [f"policy of {amendment.name}: {POLICY_WORDS[name, value]}" for name, value in amendment.policy]
+    return tuple(said)
+
+
+def _policy(policy: Policy, amendment: Amendment) -> Policy:
+    said: dict[str, Any] = dict(amendment.policy)
+    return replace(policy, **said)
 
 
 Span = tuple[dt.date | None, dt.date | None]

@@ -13,7 +13,7 @@ import datetime as dt
 from dataclasses import dataclass, field, replace
 from typing import Any, Literal
 
-from cordpath.model import Doors
+from cordpath.model import Doors, Policy
 
 
 @dataclass(frozen=True)
@@ -151,6 +151,7 @@ class Edition:
     columns: tuple[Column, ...] = ()
     dialect: tuple[tuple[str, str], ...] = ()  # section of the NEC, and how the amendment has it cited
     cautions: tuple[str, ...] = ()  # what amendments say of their own standing
+    policy: Policy = field(default_factory=Policy)  # what claims without proof count for
 
     @property
     def name(self) -> str:
@@ -218,3 +219,4 @@ class Amendment:
     says: str = ""
     status: str | None = None
     sources: tuple[str, ...] = ()
+    policy: tuple[tuple[str, str], ...] = ()  # fields of Policy and their values

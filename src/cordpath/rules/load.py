@@ -12,6 +12,7 @@ import yaml
 
 from cordpath.errors import UsageRefused
 from cordpath.rules import language
+from cordpath.rules.amend import POLICY_WORDS
 from cordpath.rules.edition import Amendment, Change, Column, Edition, Exemption, Rule
 from cordpath.rules.nodes import Entry, Faults, compose, items_of, read_text, text_of
 
@@ -170,6 +171,7 @@ def parse_amendment(text: str, file: str) -> Amendment:
         says=entry.text("says") or "",
         status=entry.text("status"),
         sources=entry.texts("sources"),
+        policy=_policy(entry, faults),
     )
     entry.close()
     node = entry.items.get("measure")
@@ -177,6 +179,26 @@ def parse_amendment(text: str, file: str) -> Amendment:
         faults.add(node, "'measure' cannot be changed by a dated amendment; give it in a file without dates")
     faults.refuse()
     return found
+
+
+def _policy(entry: Entry, faults: Faults) -> tuple[tuple[str, str], ...]:
+    """``policy:``, what claims without proof count for."""
+    node = entry.get("policy")
+    if node is None:
+        return ()
+    inner = Entry(node, faults, "'policy'")
+    found = []
+    for name in dict.fromkeys(name for name, _ in POLICY_WORDS):
+        value = inner.text(name)
+        if value is None:
+            continue
+        if (name, value) in POLICY_WORDS:
+            found.append((name, value))
+        else:
+            known = " or ".join(v for n, v in POLICY_WORDS if n == name)
+            faults.add(inner.items[name], f"'{name}' in 'policy' must be {known}, not {value!r}")
+    inner.close()
+    return tuple(found)
 
 
 def _dialect(entry: Entry, faults: Faults) -> tuple[tuple[str, str, tuple[int, int]], ...]:

@@ -1,0 +1,141 @@
+"""General notes that claim GFCI protection, and what becomes of the outlets that they speak of.
+
+Terms: *claim*, a note such as ``ALL RECEPTACLES WITHIN 6' OF WATER SHALL BE GFCI PROTECTED``: it promises, and
+shows nothing at any outlet.  *Reach* of a claim: the kinds of rooms that it names, water, or everything that
+is required.
+A note that names a place which is not understood claims nothing.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+from cordpath.circuits.words import Text, lines, readings
+from cordpath.model import Answer, Finding, Policy, Protection, Reading, RoomKind, Sheet
+
+MOST_SAID = 160  # characters of a note that are quoted
+_GFCI = re.compile(r"(?<![A-Z])(?:GFCI|GFI|G\.F\.C\.I\.?|G\.F\.I\.?)(?![A-Z])|GROUND[- ]FAULT")
+_WHAT = re.compile(r"RECEPT|OUTLETS|\bDEVICES\b|\bPLUGS\b")
+_MUST = re.compile(r"\b(?:SHALL|MUST|TO BE|WILL BE|ARE|PROVIDE|REQUIRED|TO HAVE)\b")
+_NOT = re.compile(r"\b(?:NOT|NO|NON|EXISTING|DELETE|REMOVE|THIS|THESE)\b")
+_START = re.compile(r"\(?(?:\d{1,2}|[A-Z])[.):]\s*|[•\-*]\s+")
+_CODE = re.compile(
+    r"\b(?:CODE|NEC|N\.E\.C|NFPA ?70|210\.8|AS REQUIRED|WHERE REQUIRED)\b|\bREQUIRED (?:BY|PER)\b|\bPER\b.*\bCODE\b"
+)
+_WATER = re.compile(r"\b(?:WATER|SINKS?|WET BARS?|LAVATOR(?:Y|IES)|BASINS?|BATHTUBS?|TUBS?|SHOWERS?)\b")
+_PLACE = re.compile(r"\b(?:IN|AT|WITHIN|NEAR|ABOVE|BELOW|ALONG|SERVING|INSIDE|OF|ON|FOR|ADJACENT|BEHIND)\b")
+_ROOMS: tuple[tuple[str, tuple[RoomKind, ...]], ...] = (
+    (r"\bBATH|\bPOWDER|\bTOILET", ("bathroom",)),
+    (r"\bKITCHEN|\bCOUNTER", ("kitchen", "food area")),
+    (r"\bGARAGE|\bACCESSORY|\bCARPORT", ("garage", "accessory building")),
+    (r"\bOUTDOOR|\bEXTERIOR|\bOUTSIDE|\bPATIO|\bDECK|\bWEATHERPROOF|\bPORCH", ("outdoors",)),
+    (r"\bBASEMENT|\bCELLAR", ("basement",)),
+    (r"\bCRAWL", ("crawl space",)),
+    (r"\bLAUNDRY|\bUTILITY", ("laundry", "utility")),
+    (r"\bDAMP|\bWET LOC", ("damp or wet",)),
+)
+_BY_WATER: frozenset[str] = frozenset({"bathroom", "kitchen", "food area", "laundry", "utility"})
+
+
+@dataclass(frozen=True)
+class Claim:
+    """A note as written, the sheet it stands on, and its reach."""
+
+    text: str
+    sheet: str
+    rooms: frozenset[str]
+    water: bool
+    everywhere: bool
+
+    def reaches(self, finding: Finding) -> bool:
+        """Does it speak of the outlet of a finding that asks for protection?"""
+        kind = finding.room.kind if finding.room is not None else "unknown"
+        near = any(r.to is not None or r.distance_ft is not None for r in finding.requirements)
+        return self.everywhere or kind in self.rooms or (self.water and (near or kind in _BY_WATER))
+
+
+def claims(readings: Iterable[Reading]) -> tuple[Claim, ...]:
+    """Claims of all sheets, in order, each text once."""
+    found = [claim for reading in readings for claim in sheet_claims(reading.sheet)]
+    return tuple({claim.text: claim for claim in reversed(found)}.values())[::-1]
+
+
+def sheet_claims(sheet: Sheet) -> tuple[Claim, ...]:
+    """Claims in the notes of a sheet."""
+    label = sheet.number or f"page {sheet.page}"
+    made = (_claim(text, label) for text in _notes(sheet))
+    return tuple(claim for claim in made if claim is not None)
+
+
+def _claim(text: str, sheet: str) -> Claim | None:
+    sentences = [s for s in re.split(r"(?<=[A-Z)])\.\s+(?=[A-Z])|;\s", text) if s]
+    for said in sentences:
+        if not (_GFCI.search(said) and _WHAT.search(said) and _MUST.search(said)) or _NOT.search(said):
+            continue
+        rooms = frozenset(kind for pattern, kinds in _ROOMS if re.search(pattern, said) for kind in kinds)
+        water, everywhere = bool(_WATER.search(said)), bool(_CODE.search(said))
+        if not (rooms or water or everywhere):
+            everywhere = not _PLACE.search(said)
+        if rooms or water or everywhere:
+            quote = said.strip(" .")
+            quote = quote if len(quote) <= MOST_SAID else quote[: MOST_SAID - 1].rsplit(" ", 1)[0] + "…"
+            return Claim(quote, sheet, rooms, water, everywhere and not rooms)
+    return None
+
+
+def _notes(sheet: Sheet) -> list[str]:
+    """Texts of the notes, each with its running-on lines joined."""
+    level = next((reading for reading in readings(sheet) if reading.turn == 0), None)
+    if level is None:
+        return []
+    found: list[str] = []
+    for region in sheet.regions:
+        if region.kind != "notes":
+            continue
+        x0, y0, x1, y1 = region.box
+        inside = [w for w in level.words if x0 <= w.x <= x1 and y0 <= w.y <= y1]
+        found += _joined([_said(line) for line in lines(inside)])
+    return found
+
+
+def _said(line: list[Text]) -> str:
+    return " ".join(word.text for word in line)
+
+
+def _joined(rows: list[str]) -> list[str]:
+    """Rows by note: a row that begins with a number or a dot is a new one; without any, every row is its own."""
+    if not any(_START.match(row) for row in rows):
+        return rows
+    notes: list[str] = []
+    for row in rows:
+        if _START.match(row) or not notes:
+            notes.append(_START.sub("", row, count=1))
+        else:
+            notes[-1] += f" {row}"
+    return notes
+
+
+def claimed(findings: tuple[Finding, ...], told: tuple[Claim, ...], policy: Policy) -> tuple[Finding, ...]:
+    """Missing protection that a general note claims: a question, or by the policy still missing with a remark."""
+    return tuple(_one(finding, told, policy) for finding in findings)
+
+
+def _one(finding: Finding, told: tuple[Claim, ...], policy: Policy) -> Finding:
+    claim = next((c for c in told if c.reaches(finding)), None) if finding.verdict == "missing" else None
+    if claim is None:
+        return finding
+    quote = f"a general note on sheet {claim.sheet} claims protection: '{claim.text}'"
+    if policy.general_note == "missing":
+        said = f"{_sentence(quote)}, which by the policy in force counts for nothing at an outlet."
+        return replace(finding, reasons=(*finding.reasons, said))
+    old = finding.protection
+    shown = Protection(Answer.UNKNOWN, None, None, old.circuit, (quote, *old.reasons))
+    said = f"{_sentence(quote)}; nothing is shown at the outlet: show how it is protected."
+    rest = tuple(r for r in finding.reasons if r != "Protection is not shown.")
+    return replace(finding, verdict="unresolved", protection=shown, reasons=(said, *rest))
+
+
+def _sentence(text: str) -> str:
+    return text[0].upper() + text[1:]

@@ -1,0 +1,169 @@
+"""Protection of all outlets of a sheet: device, breaker, drawn order of feeding, and what only raises a question.
+
+Terms: *wired*, on drawn wiring.  *Fed through*, after a GFCI device on a way from the homerun that is sure.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from cordpath.circuits.protection import circuit_tags, protection_of, single_circuits
+from cordpath.circuits.sets import serving
+from cordpath.circuits.tags import Tag, bare_name, readings
+from cordpath.model import Answer, Label, Outlet, Panel, Policy, Protection, Wiring
+
+DEVICE_VOLTS = 130.0  # V: GFCI receptacles feed 120 V circuits; 125 V is their rating
+
+ByOutlet = dict[str, Protection]
+
+
+def shown_protections(
+    outlets: tuple[Outlet, ...],
+    panels: tuple[Panel, ...],
+    wiring: tuple[Wiring, ...] = (),
+    policy: Policy | None = None,
+    elsewhere: tuple[Panel, ...] = (),
+) -> tuple[Protection, ...]:
+    """One an outlet, same order.  ``panels``: of the file; ``elsewhere``: of other files, see ``sets``."""
+    policy = policy or Policy()
+    on = {name: each for each in wiring for name in each.outlets}
+    first = {outlet.id: _one(outlet, on.get(outlet.id), panels, elsewhere) for outlet in outlets}
+    by_id = {outlet.id: outlet for outlet in outlets}
+    fed = {name: _fed(by_id[name], first, on.get(name), by_id) for name in first}
+    devices = _devices(first)
+    return tuple(_asked(outlet.id, fed[outlet.id], devices, on.get(outlet.id), policy) for outlet in outlets)
+
+
+# ------------------------------------------------------------------------------------ device and breaker
+
+
+def _one(
+    outlet: Outlet, wiring: Wiring | None, panels: tuple[Panel, ...], elsewhere: tuple[Panel, ...]
+) -> Protection:
+    """Device or breaker; an outlet without a circuit tag has the one that is written at its homerun."""
+    own = circuit_tags(outlet) or circuit_tags(outlet, "circuit_unsure")
+    if own or wiring is None or wiring.tag is None:
+        return protection_of(outlet, serving(own, panels, elsewhere))
+    ways = [_by_homerun(outlet, text, wiring, panels, elsewhere) for text in _alone(wiring.tag)]
+    whole = _by_homerun(outlet, wiring.tag, wiring, panels, elsewhere)
+    if len(ways) < 2 or len({way.shown for way in ways}) == 1:
+        return whole
+    why = f"its homerun is of circuits {wiring.tag}, and which of them feeds it is not drawn"
+    return Protection(Answer.UNKNOWN, None, None, whole.circuit, (why, *whole.reasons))
+
+
+def _by_homerun(
+    outlet: Outlet, text: str, wiring: Wiring, panels: tuple[Panel, ...], elsewhere: tuple[Panel, ...]
+) -> Protection:
+    fact = "circuit" if wiring.whole else "circuit_unsure"
+    label = Label(text, outlet.symbol.at, ((fact, text),))
+    wired = replace(outlet, symbol=replace(outlet.symbol, labels=(*outlet.symbol.labels, label)))
+    found = protection_of(wired, serving((text,), panels, elsewhere))
+    said = f"circuit {text} is written at the homerun of its drawn wiring"
+    if found.by == "breaker":
+        return replace(found, evidence=f"{found.evidence}; {said}")
+    return found if found.shown is Answer.YES else replace(found, reasons=(*found.reasons, said))
+
+
+def _alone(tag: str) -> tuple[str, ...]:
+    ways = readings(tag)
+    return tuple(str(Tag(ways[0].panel, (number,))) for number in ways[0].numbers) if ways else (tag,)
+
+
+# ------------------------------------------------------------------------------------------- feed-through
+
+
+def _devices(first: ByOutlet) -> dict[str, Protection]:
+    return {name: each for name, each in first.items() if each.by == "device" and each.shown is Answer.YES}
+
+
+def _fed(outlet: Outlet, first: ByOutlet, wiring: Wiring | None, by_id: dict[str, Outlet]) -> Protection:
+    """The protection of an outlet with what the drawn wiring tells about it."""
+    mine = first[outlet.id]
+    if mine.shown is Answer.YES or wiring is None:
+        return mine
+    devices = [name for name in wiring.outlets if name in _devices(first) and name != outlet.id]
+    if not devices:
+        return mine
+    order = dict(wiring.fed)
+    if outlet.id not in order:
+        why = dict(wiring.doubts).get(outlet.id, "its place on the drawn wiring is not clear")
+        return _question(mine, f"GFCI device {devices[0]} is on the same drawn wiring, but {why}: show the order")
+    before = [name for name in order[outlet.id] if name in devices]
+    if not before:
+        sure = all(name in order for name in devices)
+        if sure:
+            why = f"GFCI device {devices[0]} is not between it and the homerun of the drawn wiring"
+            return replace(mine, reasons=(*mine.reasons, why))
+        doubt = next(dict(wiring.doubts)[name] for name in devices if name not in order)
+        return _question(mine, f"GFCI device {devices[0]} is on the same drawn wiring, but {doubt}: show the order")
+    device = before[-1]
+    against = _against(outlet, by_id[device], mine, first[device], wiring)
+    if against:
+        return _question(mine, f"it is drawn after GFCI device {device}, but {against}")
+    at = f" of circuit {wiring.tag}" if wiring.tag else ""
+    said = f"drawn after GFCI device {device} on the wiring from the homerun{at}"
+    return Protection(Answer.YES, "feed-through", said, mine.circuit or first[device].circuit)
+
+
+def _against(outlet: Outlet, device: Outlet, mine: Protection, its: Protection, wiring: Wiring) -> str | None:
+    """What on the drawing speaks against feeding through."""
+    tags = [_same_spelling(text) for each in (outlet, device) for text in circuit_tags(each)]
+    tags += [_same_spelling(wiring.tag)] if wiring.tag else []
+    if not _agree(tags):
+        return f"their circuits differ: {', '.join(dict.fromkeys(_written(outlet, device, wiring)))}"
+    volts = outlet.symbol.fact("volts")
+    if isinstance(volts, (int, float)) and volts > DEVICE_VOLTS:
+        return f"a {volts:g} V outlet is not fed through a receptacle"
+    unsure = [each.id for each in (outlet, device) if not each.symbol.found]
+    if unsure:
+        return f"the symbol of outlet {unsure[0]} could not be settled"
+    if circuit_tags(outlet, "circuit_unsure") and not circuit_tags(outlet):
+        return "whether a circuit tag near it is its own is not sure"
+    return None
+
+
+def _written(outlet: Outlet, device: Outlet, wiring: Wiring) -> list[str]:
+    return [*circuit_tags(outlet), *circuit_tags(device), *([wiring.tag] if wiring.tag else [])]
+
+
+def _same_spelling(text: str) -> tuple[Tag, ...]:
+    return readings(text)
+
+
+def _agree(tags: list[tuple[Tag, ...]]) -> bool:
+    """Can all tags be read as one circuit?  A tag without a panel agrees with any panel."""
+    if any(not ways for ways in tags):
+        return False
+    choices = [{(bare_name(way.panel or ""), way.numbers) for way in ways} for ways in tags]
+
+    def fits(a: set[tuple[str, tuple[str, ...]]], b: set[tuple[str, tuple[str, ...]]]) -> bool:
+        return any(m == n and (p == q or not p or not q) for p, m in a for q, n in b)
+
+    return all(fits(a, b) for k, a in enumerate(choices) for b in choices[k + 1 :])
+
+
+def _question(mine: Protection, why: str) -> Protection:
+    return Protection(Answer.UNKNOWN, None, None, mine.circuit, (why, *mine.reasons))
+
+
+# ------------------------------------------------------------------------------------------- same circuit
+
+
+def _asked(
+    name: str, mine: Protection, devices: dict[str, Protection], wiring: Wiring | None, policy: Policy
+) -> Protection:
+    """An outlet on the circuit of a GFCI device whose order is not drawn: a question, or nothing by the policy."""
+    if mine.shown is not Answer.NO:
+        return mine
+    settled = set(dict(wiring.fed)) if wiring is not None and name in dict(wiring.fed) else set()
+    circuits = single_circuits(mine.circuit)
+    same = [
+        d for d, its in devices.items() if d not in settled and set(single_circuits(its.circuit)) & set(circuits)
+    ]
+    if not same:
+        return mine
+    if policy.same_circuit == "missing":
+        why = f"same circuit as GFCI device {same[0]}, which without the order counts for nothing by the policy"
+        return replace(mine, reasons=(*mine.reasons, why))
+    return _question(mine, f"same circuit as GFCI device {same[0]}: show the order of feeding or label it")

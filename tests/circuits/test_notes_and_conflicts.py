@@ -1,0 +1,104 @@
+"""General notes that claim protection; contradictions about circuits."""
+
+from __future__ import annotations
+
+import pytest
+
+from cordpath.circuits import claimed, claims, conflicts, shown_protections
+from cordpath.circuits.notes import _claim, sheet_claims
+from cordpath.model import Answer, Finding, Policy, Protection, Region, Requirement, Room, Wiring
+
+YES, NO, UNKNOWN = Answer.YES, Answer.NO, Answer.UNKNOWN
+
+
+def finding(trade, kind="bathroom", verdict="missing", to=None):
+    room = Room("r1", kind.upper(), kind, None, 1.0, "v1")
+    asks = (Requirement("210.8(A)(1)", "it is there", YES, 3.0 if to else None, to),)
+    shown = Protection(NO, None, None, None, ("no tag",))
+    return Finding(trade.outlet(None, "E.1"), verdict, asks, shown, ("Protection is not shown.",), room, 1.0)
+
+
+@pytest.mark.parametrize(
+    ("note", "kinds", "not_kinds"),
+    [
+        ("ALL RECEPTACLES WITHIN 6'-0\" OF WATER SHALL BE GFCI PROTECTED", ["bathroom", "kitchen"], ["garage"]),
+        ("PROVIDE GFCI PROTECTION FOR ALL RECEPTACLES PER NEC 210.8", ["bathroom", "garage", "outdoors"], []),
+        ("ALL RECEPTACLES SHALL BE GFCI PROTECTED", ["garage", "basement"], []),
+        ("EXTERIOR AND GARAGE OUTLETS TO BE GFI", ["garage", "outdoors"], ["bathroom"]),
+        ("ALL KITCHEN COUNTERTOP RECEPTACLES SHALL BE GROUND-FAULT PROTECTED", ["kitchen"], ["garage"]),
+        ("GFCI RECEPTACLES SHALL BE MOUNTED AT 42\"", [], []),
+        ("RECEPTACLES IN THE POOL EQUIPMENT ROOM SHALL BE GFCI", [], ["garage"]),
+        ("BATHROOM RECEPTACLES ARE NOT REQUIRED TO BE GFCI", [], ["bathroom"]),
+        ("ALL RECEPTACLES SHALL BE TAMPER RESISTANT", [], ["garage"]),
+        ("VERIFY LOCATION OF GFCI DEVICES", [], ["garage"]),
+    ],
+)  # fmt: skip
+def test_what_a_note_claims(trade, note, kinds, not_kinds):
+    claim = _claim(note, "E-001")
+    for kind in kinds:
+        assert claim is not None and claim.reaches(finding(trade, kind)), kind
+    for kind in not_kinds:
+        assert claim is None or not claim.reaches(finding(trade, kind)), kind
+
+
+def sheet(trade, rows):
+    words = []
+    for k, row in enumerate(rows):
+        trade.text(words, k, 50.0, 60.0 + 14 * k, row)
+    return trade.sheet((words, []), regions=[Region("notes", (40, 50, 600, 400), "GENERAL NOTES")])
+
+
+def test_notes_run_on_over_lines(trade):
+    rows = ["1. VERIFY ALL DIMENSIONS.", "2. ALL RECEPTACLES WITHIN 6' OF WATER", "SHALL BE GFCI PROTECTED."]
+    made = sheet(trade, [*rows, "3. PROVIDE SMOKE ALARMS."])
+    (claim,) = sheet_claims(made)
+    assert claim.text == "ALL RECEPTACLES WITHIN 6' OF WATER SHALL BE GFCI PROTECTED" and claim.sheet == "E-201"
+
+
+def test_text_outside_the_notes_claims_nothing(trade):
+    made = sheet(trade, ["ALL RECEPTACLES SHALL BE GFCI PROTECTED"])
+    assert sheet_claims(made)
+    bare = trade.sheet((list(made.words), []))
+    assert sheet_claims(bare) == () and claims(()) == ()
+
+
+def test_a_claim_makes_missing_a_question_and_nothing_else(trade):
+    told = (_claim("ALL RECEPTACLES SHALL BE GFCI PROTECTED", "E-001"),)
+    asked, kept = claimed((finding(trade), finding(trade, verdict="not required")), told, Policy())
+    assert asked.verdict == "unresolved" and asked.protection.shown is UNKNOWN
+    assert "'ALL RECEPTACLES SHALL BE GFCI PROTECTED'" in asked.reasons[0] and "E-001" in asked.reasons[0]
+    assert kept.verdict == "not required" and kept.protection.shown is NO
+    (still,) = claimed((finding(trade),), told, Policy(general_note="missing"))
+    assert still.verdict == "missing" and "policy" in still.reasons[-1]
+
+
+def told(trade, outlets, panels, wiring=()):
+    return [c.what for c in conflicts(outlets, panels, shown_protections(outlets, panels, wiring), wiring)]
+
+
+def test_a_tag_that_no_panel_has(trade):
+    made = (trade.outlet("A-40", "E.1"), trade.outlet("A-40", "E.2"), trade.outlet("A-1", "E.3"))
+    panels = (trade.panel("A", {"1": YES}),)
+    (one,) = conflicts(made, panels, shown_protections(made, panels))
+    assert "A-40" in one.what and one.outlets == ("E.1", "E.2")
+    assert told(trade, made, ()) == []  # without schedules nothing contradicts
+    unread = (*panels, trade.panel("B", {}, ("no table could be read",)))
+    assert told(trade, (trade.outlet("B-2", "E.1"),), unread) == []
+
+
+def test_a_number_in_two_panels(trade):
+    panels = (trade.panel("A", {"12": YES}), trade.panel("B", {"12": NO}))
+    (what,) = told(trade, (trade.outlet("12", "E.1"),), panels)
+    assert "A, B" in what
+
+
+def test_wiring_that_joins_two_circuits(trade):
+    made = (trade.outlet("A-1", "E.1"), trade.outlet("A-3", "E.2"))
+    wiring = (Wiring("v1", ("E.1", "E.2"), "A-1"),)
+    assert any("different circuits: A-1, A-3" in what for what in told(trade, made, (), wiring))
+    same = (trade.outlet("A-1", "E.1"), trade.outlet("1", "E.2"))
+    assert told(trade, same, (), wiring) == []
+
+
+def test_a_device_on_a_gfci_breaker_is_no_conflict(trade):
+    assert told(trade, (trade.outlet("A-1", "E.1", protection="device"),), (trade.panel("A", {"1": YES}),)) == []

@@ -1,0 +1,139 @@
+"""Breaker by homerun, feeding through, the same circuit, panels of other files."""
+
+from __future__ import annotations
+
+import itertools
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from cordpath.circuits import is_one_set, lent, shown_protections
+from cordpath.model import Answer, Policy, Wiring
+
+YES, NO, UNKNOWN = Answer.YES, Answer.NO, Answer.UNKNOWN
+
+
+def chain(count=4, tag="A-12", **more):
+    names = tuple(f"E.{k}" for k in range(1, count + 1))
+    return Wiring("v1", names, tag, tuple((n, names[:k]) for k, n in enumerate(names)), **more)
+
+
+def outlets(trade, device=2, tags=(None, None, None, None)):
+    return tuple(
+        trade.outlet(tag, f"E.{k}", protection="device" if k == device else None) for k, tag in enumerate(tags, 1)
+    )
+
+
+def test_downstream_of_a_device_is_fed_through_and_upstream_is_not(trade):
+    got = shown_protections(outlets(trade), (), (chain(),))
+    assert [p.shown for p in got] == [NO, YES, YES, YES]
+    assert [p.by for p in got] == [None, "device", "feed-through", "feed-through"]
+    assert "E.2" in got[3].evidence and "A-12" in got[3].evidence and got[3].circuit == "A-12"
+    assert "not between it and the homerun" in " ".join(got[0].reasons)
+
+
+def test_a_doubt_about_the_order_is_a_question_for_all(trade):
+    doubts = tuple((f"E.{k}", "the drawn wiring closes a ring") for k in range(1, 5))
+    got = shown_protections(outlets(trade), (), (Wiring("v1", ("E.1", "E.2", "E.3", "E.4"), "A-12", (), doubts),))
+    assert [p.shown for p in got] == [UNKNOWN, YES, UNKNOWN, UNKNOWN]
+    assert "ring" in got[0].reasons[0]
+
+
+def test_a_device_with_a_doubtful_place_asks_about_the_others(trade):
+    wiring = Wiring(
+        "v1", ("E.1", "E.2"), "A-12", (("E.1", ()),), (("E.2", "the drawn wiring branches at outlet E.1"),)
+    )
+    got = shown_protections(outlets(trade)[:2], (), (wiring,))
+    assert got[0].shown is UNKNOWN and "branches" in got[0].reasons[0]
+
+
+@pytest.mark.parametrize("tags", [("A-12", "A-12", "A-14", None), (None, "A-14", None, None)])
+def test_circuits_that_differ_feed_nothing_through(trade, tags):
+    got = shown_protections(outlets(trade, tags=tags), (), (chain(),))
+    assert got[2].shown is UNKNOWN and "differ" in got[2].reasons[0]
+
+
+def test_the_same_circuit_in_two_spellings_agrees(trade):
+    got = shown_protections(outlets(trade, tags=("12", "A12", "(A-12)", "12")), (), (chain(),))
+    assert [p.shown for p in got] == [NO, YES, YES, YES]
+
+
+def test_an_outlet_without_a_tag_has_the_breaker_of_its_homerun(trade):
+    panels = (trade.panel("A", {"12": YES}),)
+    got = shown_protections(outlets(trade, device=0), panels, (chain(),))
+    assert {(p.shown, p.by) for p in got} == {(YES, "breaker")} and "homerun" in got[0].evidence
+    loose = chain(whole=False)
+    assert {p.shown for p in shown_protections(outlets(trade, device=0), panels, (loose,))} == {UNKNOWN}
+    got = shown_protections(outlets(trade, device=0, tags=("A-14", None, None, None)), panels, (chain(),))
+    assert got[0].shown is UNKNOWN  # its own tag counts, and no panel has it
+
+
+def test_a_homerun_of_two_circuits(trade):
+    two = chain(tag="A-12,14")
+    mixed = shown_protections(outlets(trade, device=0), (trade.panel("A", {"12": YES, "14": NO}),), (two,))
+    assert {p.shown for p in mixed} == {UNKNOWN} and "which of them" in mixed[0].reasons[0]
+    both = shown_protections(outlets(trade, device=0), (trade.panel("A", {"12": YES, "14": YES}),), (two,))
+    assert {p.shown for p in both} == {YES}
+
+
+def test_240_volts_are_not_fed_through(trade):
+    made = list(outlets(trade))
+    made[2].symbol.entry.__dict__["volts"] = 240.0
+    got = shown_protections(tuple(made), (), (chain(),))
+    assert got[2].shown is UNKNOWN and "240 V" in got[2].reasons[0]
+
+
+def test_the_policy_for_the_same_circuit(trade):
+    made = outlets(trade, device=1, tags=("A-12", "A-12", None, None))
+    assert shown_protections(made, ())[1].shown is UNKNOWN
+    got = shown_protections(made, (), (), Policy(same_circuit="missing"))[1]
+    assert got.shown is NO and "policy" in " ".join(got.reasons)
+
+
+def test_a_sure_place_before_the_device_is_no_question_of_the_circuit(trade):
+    got = shown_protections(outlets(trade, tags=("A-12",) * 4), (), (chain(),))
+    assert got[0].shown is NO
+
+
+@given(st.data())
+def test_nothing_is_fed_through_without_a_device_before_it(trade, data):
+    """Whatever the wiring: a fed-through outlet has a sure place, and a device on its way from the homerun."""
+    names = [f"E.{k}" for k in range(1, 6)]
+    order = data.draw(st.permutations(names))
+    sure = data.draw(st.integers(0, 5))
+    devices = data.draw(st.sets(st.sampled_from(names)))
+    fed = tuple((n, tuple(order[:k])) for k, n in enumerate(order[:sure]))
+    doubts = tuple((n, "it branches") for n in order[sure:])
+    made = tuple(trade.outlet(None, n, protection="device" if n in devices else None) for n in names)
+    got = dict(
+        zip(names, shown_protections(made, (), (Wiring("v1", tuple(order), None, fed, doubts),)), strict=True)
+    )
+    for name, protection in got.items():
+        before = set(order[: order.index(name)])
+        if protection.by == "feed-through":
+            assert name in order[:sure] and before & devices
+        elif name not in devices:
+            doubtful = devices and (name not in order[:sure] or not devices <= set(order[:sure]))
+            assert protection.shown is (UNKNOWN if doubtful else NO)
+
+
+def test_panels_of_other_files(trade):
+    made = (trade.outlet("B-3", "E.1"),)
+    own = (trade.panel("A", {"3": YES}),)
+    other = (trade.panel("B", {"3": YES}),)
+    (sure,) = shown_protections(made, own, (), None, lent(other, "E-601.pdf", True))
+    assert sure.by == "breaker" and "E-201 of E-601.pdf" in sure.evidence
+    (unsure,) = shown_protections(made, own, (), None, lent(other, "E-601.pdf", False))
+    assert unsure.shown is UNKNOWN and "another building" in " ".join(unsure.reasons)
+    twin = (trade.panel("A", {"3": NO}),)
+    (kept,) = shown_protections((trade.outlet("A-3", "E.1"),), own, (), None, lent(twin, "x.pdf", True))
+    assert kept.shown is YES  # a panel of the file's own decides alone
+
+
+@pytest.mark.parametrize(
+    ("numbers", "want"),
+    [(["E-101", "E-601"], True), (["E-101", "E-101"], False), (["E-101", None], False), ([], True)],
+)
+def test_what_is_one_set(numbers, want):
+    assert all(is_one_set(p) is want for p in itertools.permutations(numbers))
