@@ -55,7 +55,8 @@ def test_one_bad_file_does_not_end_the_batch(batch: tuple[Result, Path]) -> None
 
 def test_all_outputs_are_there_and_no_part_is_left(batch: tuple[Result, Path]) -> None:
     _, out = batch
-    assert {path.name for path in out.iterdir()} == OUTPUTS | {"good.marked.pdf"}
+    assert {path.name for path in out.iterdir()} == OUTPUTS | {"good.marked.pdf", ".cordpath"}
+    assert not list(out.rglob(".*.part"))
 
 
 def test_results_validate_against_the_shipped_schema(batch: tuple[Result, Path]) -> None:

@@ -1,316 +1,283 @@
-"""Many sheets: worker processes, deadlines, progress; owns every output.
+"""Many sheets: the tasks that an order takes, and every output.
 
-The parent opens no untrusted PDF.  A worker that dies, hangs or runs out of time is the failure of its own sheet;
-the rest of the batch goes on.  With one job the same task functions run in this process, one after the other.
+The parent opens no untrusted PDF.  Every task runs in a worker (``workers.py``); what a worker loses is the failure
+of its own sheet, and the rest of the batch goes on.  A file is judged and marked as soon as its pages are read, so
+that a batch that is stopped has everything for what was done.
 """
 
 from __future__ import annotations
 
-import glob
-from collections.abc import Callable, Iterable, Iterator
-from concurrent.futures import TimeoutError as DeadlinePassed
-from contextlib import contextmanager
-from dataclasses import dataclass
-from multiprocessing import get_context
+import signal
+import threading
+from collections import deque
+from collections.abc import Callable, Iterator
+from concurrent.futures import FIRST_COMPLETED, Future, wait
+from contextlib import AbstractContextManager, contextmanager
+from dataclasses import dataclass, field
+from functools import partial
 from pathlib import Path
-from typing import Any, Protocol, TypeVar
-
-from pebble import ProcessExpired, ProcessPool
+from typing import Any
 
 from cordpath import report, tasks
-from cordpath.check import judge_file, unreadable
-from cordpath.errors import CordpathError, OutputRefused, UnreadableFile, UnreadablePage, UsageRefused
-from cordpath.model import Box, Mapping, Reading, Run, SheetResult
-from cordpath.rules import Edition
-from cordpath.symbols import Examples
+from cordpath.check import examples_from_files, judge_file, unreadable
+from cordpath.cluster import cluster_workers
+from cordpath.errors import CordpathError, UnreadableFile
+from cordpath.keep import Readings, locked
+from cordpath.model import Mapping, Reading, SheetResult
+from cordpath.order import (
+    RESULTS,
+    SHEET_MEMORY_MB,
+    SHEET_SECONDS,
+    STOPPED,
+    Order,
+    Outcome,
+    box_wanted,
+    copy_targets,
+    find_sheets,
+    pages_wanted,
+    shown_name,
+)
+from cordpath.progress import Progress, Silent
+from cordpath.symbols import NO_EXAMPLES, Examples
+from cordpath.workers import Limits, Workers, local_workers, map_calls, outcome, stopped
 
-T = TypeVar("T")
+__all__ = [
+    "SHEET_MEMORY_MB", "SHEET_SECONDS", "STOPPED", "Order", "Outcome", "box_wanted", "find_sheets", "pages_wanted",
+    "picked_examples", "run_batch", "stop_on_interrupt",
+]  # fmt: skip
 
-SHEET_SECONDS = 600.0  # a large sheet takes seconds; ten minutes means that it will not come back
 OPENING_SECONDS = 60.0  # counting pages reads a file's index only
 MARKING_SECONDS = 600.0
-RESULTS = "results.json"
+MOST_PAGES = 5000  # of a file without --pages: a page tree may claim any number
+LOOK_SECONDS = 0.2  # between looks whether the user wants to stop
 
 
-@dataclass(frozen=True)
-class Order:
-    """What was asked for."""
+def picked_examples(mapping: Mapping) -> Examples:
+    """The strokes of the mapping file's ``picked:`` entries; their PDFs are opened in a worker.
 
-    sheets: tuple[str, ...]
-    mapping: Mapping
-    examples: Examples
-    edition: Edition
-    run: Run
-    out: Path
-    jobs: int
-    pages: frozenset[int] | None = None
-    force: bool = False
-    sheet_seconds: float = SHEET_SECONDS
-
-
-@dataclass(frozen=True, eq=False)
-class Outcome:
-    """What came of a batch.  ``notes``: for the user; ``seconds``: processor time of reading, by file and page."""
-
-    results: tuple[SheetResult, ...]
-    written: tuple[Path, ...]
-    notes: tuple[str, ...]
-    seconds: dict[tuple[str, int], float]
-
-    @property
-    def status(self) -> int:
-        """Exit status: 3 a sheet failed, 1 something missing or unresolved, 0 nothing."""
-        if any(result.status == "failed" for result in self.results):
-            return 3
-        verdicts = {finding.verdict for result in self.results for finding in result.findings}
-        return 1 if verdicts & {"missing", "unresolved"} else 0
-
-
-class Progress(Protocol):
-    """Where the batch tells how far it is."""
-
-    def begin(self, what: str, total: int) -> None: ...
-    def step(self, name: str) -> None: ...
-
-
-class Silent:
-    """No progress shown."""
-
-    def begin(self, what: str, total: int) -> None:
-        pass
-
-    def step(self, name: str) -> None:
-        pass
-
-
-def pages_wanted(text: str) -> frozenset[int]:
-    """``1,3-5`` as a set of page numbers; raises UsageRefused."""
-    wanted: set[int] = set()
-    for part in text.split(","):
-        first, dash, last = part.strip().partition("-")
-        if not first.isdigit() or (dash and not last.isdigit()) or len(part) > 12:
-            raise UsageRefused(f"--pages {text!r} is no list of pages", cure="write it like 1,3-5")
-        low, high = int(first), int(last) if dash else int(first)
-        if not 1 <= low <= high <= 100_000:
-            raise UsageRefused(
-                f"--pages {part.strip()!r} runs backwards or is out of range", cure="pages count from 1"
-            )
-        wanted.update(range(low, high + 1))
-    return frozenset(wanted)
-
-
-def box_wanted(text: str | None) -> Box | None:
-    """``100,200,400,500`` as a box in points; raises UsageRefused."""
-    if text is None:
-        return None
-    try:
-        x0, y0, x1, y1 = (float(part) for part in text.split(","))
-    except ValueError:
-        raise UsageRefused(f"--box {text!r} is no box", cure="write it like 100,200,400,500") from None
-    if not (x0 < x1 and y0 < y1):
-        raise UsageRefused(f"--box {text!r} is empty", cure="the first corner is the upper left one")
-    return (x0, y0, x1, y1)
-
-
-def find_sheets(named: Iterable[str], out: Path) -> tuple[Path, ...]:
-    """The PDF files that were named: files, folders (searched for ``*.pdf``) and patterns, each once, sorted.
-
-    Files under ``out`` are outputs of an earlier run and are left out unless named one by one.
-    Raises UsageRefused where a name fits nothing.
+    Raises CordpathError where one cannot be read.
     """
-    found: dict[Path, None] = {}
-    for name in named:
-        for path in _files_of(name, out.resolve()):
-            found.setdefault(path, None)
-    return tuple(sorted(found, key=lambda path: str(path)))
+    if not any(entry.picked for entry in mapping.symbols):
+        return NO_EXAMPLES
+    with local_workers(1) as workers:
+        limits = Limits(SHEET_SECONDS, SHEET_MEMORY_MB)
+        (examples,) = map_calls(workers, examples_from_files, [(mapping,)], limits)
+    if isinstance(examples, CordpathError):
+        raise examples
+    return examples
 
 
-def _files_of(name: str, out: Path) -> list[Path]:
-    path = Path(name)
-    if path.is_file():
-        return [path]
-    if path.is_dir():
-        candidates = [p for p in path.rglob("*") if p.suffix.lower() == ".pdf" and p.is_file()]
-    else:
-        candidates = [Path(p) for p in glob.glob(name, recursive=True)]  # noqa: PTH207 (may be absolute)
-        candidates = [p for p in candidates if p.suffix.lower() == ".pdf" and p.is_file()]
-    kept = [p for p in candidates if not p.resolve().is_relative_to(out) and not p.name.endswith(".marked.pdf")]
-    if not kept:
-        raise UsageRefused(f"no PDF file found for {name!r}", cure="name a PDF file, a folder, or a pattern")
-    return kept
+def run_batch(order: Order, progress: Progress | None = None, stop: threading.Event | None = None) -> Outcome:
+    """Read, judge and report every sheet of the order.  Raises UsageRefused or OutputRefused before any reading.
 
-
-def run_batch(order: Order, progress: Progress | None = None) -> Outcome:
-    """Read, judge and report every sheet of the order.  Raises UsageRefused or OutputRefused before any reading."""
-    progress = progress or Silent()
+    Once ``stop`` is set, no task is begun any more, those under way are given up, and what is done is reported.
+    """
+    stop = stop or threading.Event()
     paths = find_sheets(order.sheets, order.out)
-    targets = _targets(paths, order)
-    with _workers(order.jobs) as workers:
-        pages = _pages(paths, workers, order, progress)
-        readings, seconds = _readings(pages, workers, order, progress)
-        by_file = {path: judge_file(str(path), readings[path], order.edition) for path in paths}
-        results = tuple(result for path in paths for result in by_file[path])
-        written, marked = _marked_copies(by_file, targets, workers, order, progress)
-    written += _write_tables(results, marked.pictures, order)
-    return Outcome(results, tuple(written), marked.notes, seconds)
+    targets = copy_targets(paths, order)
+    with locked(order.out), _workers(order) as workers:
+        work = _Work(order, workers, progress or Silent(), stop, targets)
+        results = work.done(paths)
+        written = [*work.written, *_write_tables(results, work.pictures, order)]
+        if not stop.is_set():
+            work.kept.forget_others()
+    notes = (*work.notes, work.kept.problem) if work.kept.problem else tuple(work.notes)
+    return Outcome(results, tuple(written), notes, work.seconds, stop.is_set(), work.unmarked, work.resumed)
 
 
-def _targets(paths: tuple[Path, ...], order: Order) -> dict[Path, Path]:
-    """Where each marked copy goes; equal stems get a running number.  Refuses to spoil inputs or strange files."""
-    taken: dict[str, int] = {}
-    targets: dict[Path, Path] = {}
-    for path in paths:
-        count = taken[path.stem] = taken.get(path.stem, 0) + 1
-        targets[path] = order.out / (f"{path.stem}.marked.pdf" if count == 1 else f"{path.stem}-{count}.marked.pdf")
-    if order.out.exists() and not order.out.is_dir():
-        raise OutputRefused(f"{order.out} is a file", cure="name another folder with --out")
-    inputs = {path.resolve() for path in paths}
-    clash = [target for target in targets.values() if target.resolve() in inputs]
-    if clash:
-        raise OutputRefused(f"{clash[0]} is an input", cure="name another folder with --out")
-    strange = [target for target in (*targets.values(), order.out / RESULTS) if target.exists()]
-    if strange and not order.force and not _is_ours(order.out):
-        raise OutputRefused(
-            f"{strange[0]} exists and is not from an earlier run of cordpath",
-            cure="name another folder with --out, or add --force to write over it",
-        )
-    return targets
-
-
-def _is_ours(out: Path) -> bool:
-    try:
-        with (out / RESULTS).open("rb") as file:
-            return b"cordpath-results/" in file.read(200)
-    except OSError:
-        return False
-
-
-# ------------------------------------------------------------------------------------------------ workers
-
-
-class Workers(Protocol):
-    def map(
-        self, function: Callable[..., T], calls: list[tuple[Any, ...]], seconds: float
-    ) -> Iterator[T | CordpathError]:
-        """Results in the order of the calls; a call that is lost gives the error that says why."""
-        ...
-
-
-class Here:
-    """The serial twin: no process, no deadline."""
-
-    def map(
-        self, function: Callable[..., T], calls: list[tuple[Any, ...]], seconds: float
-    ) -> Iterator[T | CordpathError]:
-        for call in calls:
-            yield function(*call)
-
-
-class Pool:
-    """Spawned processes (a PDF opened before a fork gives wrong data), each task with a deadline."""
-
-    def __init__(self, pool: ProcessPool) -> None:
-        self._pool = pool
-
-    def map(
-        self, function: Callable[..., T], calls: list[tuple[Any, ...]], seconds: float
-    ) -> Iterator[T | CordpathError]:
-        futures = [self._pool.schedule(function, args=call, timeout=seconds) for call in calls]
-        for future in futures:
-            try:
-                yield future.result()
-            except DeadlinePassed:
-                yield UnreadablePage(
-                    f"not done within {seconds:g} s", cure="raise --sheet-timeout, or split the sheet"
-                )
-            except ProcessExpired as error:
-                yield UnreadablePage(
-                    f"the worker process died (exit code {error.exitcode})",
-                    cure="the page content may be damaged; print it to a new PDF and try again",
-                )
-            except Exception as error:
-                yield unreadable(error)
+def _workers(order: Order) -> AbstractContextManager[Workers]:
+    return cluster_workers(order.cluster) if order.cluster else local_workers(order.jobs)
 
 
 @contextmanager
-def _workers(jobs: int) -> Iterator[Workers]:
-    if jobs == 1:
-        yield Here()
+def stop_on_interrupt(say: Callable[[], None]) -> Iterator[threading.Event]:
+    """An event that the first Ctrl-C sets, after ``say()``; the second one is a KeyboardInterrupt as usual."""
+    stop = threading.Event()
+
+    def heard(number: int, frame: object) -> None:
+        if stop.is_set():
+            raise KeyboardInterrupt
+        stop.set()
+        say()
+
+    if threading.current_thread() is not threading.main_thread():
+        yield stop
         return
-    pool = ProcessPool(max_workers=jobs, context=get_context("spawn"))
+    before = signal.signal(signal.SIGINT, heard)
     try:
-        yield Pool(pool)
-        pool.close()
-    except BaseException:
-        pool.stop()
-        raise
+        yield stop
     finally:
-        pool.join()
+        signal.signal(signal.SIGINT, before)
 
 
-# ------------------------------------------------------------------------------------------------- stages
+# --------------------------------------------------------------------------------------------------- tasks
 
 
-def _pages(
-    paths: tuple[Path, ...], workers: Workers, order: Order, progress: Progress
-) -> dict[Path, tuple[int, ...] | CordpathError]:
-    """Page numbers to check in each file."""
-    progress.begin("opening", len(paths))
-    pages: dict[Path, tuple[int, ...] | CordpathError] = {}
-    for path, count in zip(
-        paths, workers.map(tasks.count_pages, [(p,) for p in paths], OPENING_SECONDS), strict=True
-    ):
-        progress.step(path.name)
+@dataclass(frozen=True)
+class _Job:
+    """A task, and what to do with its outcome."""
+
+    function: Callable[..., Any]
+    call: tuple[Any, ...]
+    limits: Limits
+    then: Callable[[Any], None]
+
+
+@dataclass
+class _Work:
+    """The state of a batch that is under way."""
+
+    order: Order
+    workers: Workers
+    progress: Progress
+    stop: threading.Event
+    targets: dict[Path, Path]
+    queue: deque[_Job] = field(default_factory=deque)
+    readings: dict[Path, dict[int, Reading | CordpathError]] = field(default_factory=dict)
+    results: dict[Path, tuple[SheetResult, ...]] = field(default_factory=dict)
+    copies: dict[Path, tasks.Marked] = field(default_factory=dict)
+    seconds: dict[tuple[str, int], float] = field(default_factory=dict)
+    problems: dict[Path, str] = field(default_factory=dict)
+    resumed: int = 0
+
+    def __post_init__(self) -> None:
+        self.kept = Readings(self.order.out, self.order.mapping, self.order.examples, self.order.resume)
+
+    def done(self, paths: tuple[Path, ...]) -> tuple[SheetResult, ...]:
+        """All results, in the order of ``paths``."""
+        pages: dict[Path, int | CordpathError] = {}
+        self.progress.begin("opening", len(paths))
+        for path in paths:
+            self._add(tasks.count_pages, (self._seen(path),), OPENING_SECONDS, partial(self._opened, path, pages))
+        self._pump()
+        wanted = {path: self._pages(pages[path]) for path in paths}
+        self.progress.begin("reading", sum(len(each) for each in wanted.values()))
+        self.progress.begin("marking", len(paths))
+        for path, each in wanted.items():
+            self._read(path, each)
+        self._pump()
+        return tuple(result for path in paths for result in self.results[path])
+
+    @property
+    def written(self) -> list[Path]:
+        return [target for path, target in self.targets.items() if path in self.copies]
+
+    @property
+    def pictures(self) -> dict[tuple[str, int], bytes]:
+        return {key: data for path in self.targets if path in self.copies
+                for key, data in self.copies[path].pictures.items()}  # fmt: skip
+
+    @property
+    def notes(self) -> list[str]:
+        said = []
+        for path in self.targets:
+            if path in self.problems:
+                said.append(f"{shown_name(path)}: {self.problems[path]}")
+            said += (
+                [f"{shown_name(path)}: {note}" for note in self.copies[path].notes] if path in self.copies else []
+            )
+        return said
+
+    @property
+    def unmarked(self) -> int:
+        return sum(path not in self.copies and _any_checked(results) for path, results in self.results.items())
+
+    def _add(
+        self, function: Callable[..., Any], call: tuple[Any, ...], seconds: float, then: Callable[[Any], None],
+        first: bool = False,
+    ) -> None:  # fmt: skip
+        job = _Job(function, call, Limits(seconds, self.order.sheet_memory_mb), then)
+        (self.queue.appendleft if first else self.queue.append)(job)
+
+    def _seen(self, path: Path) -> Path:
+        """A path as a worker sees it, which on another machine has another folder to start from."""
+        return path.absolute() if self.order.cluster else path
+
+    def _pump(self) -> None:
+        """Do everything in the queue, and what it brings up."""
+        under_way: dict[Future[Any], _Job] = {}
+        given_up = False
+        while self.queue or under_way:
+            if self.stop.is_set():
+                if not given_up:
+                    self.workers.stop()
+                    given_up = True
+                while self.queue:
+                    self.queue.popleft().then(stopped())
+            while self.queue and len(under_way) < self.workers.window and not self.stop.is_set():
+                job = self.queue.popleft()
+                under_way[self.workers.submit(job.function, job.call, job.limits)] = job
+            for future in wait(under_way, LOOK_SECONDS, FIRST_COMPLETED).done:
+                under_way.pop(future).then(outcome(future))
+
+    def _opened(self, path: Path, pages: dict[Path, int | CordpathError], count: int | CordpathError) -> None:
+        self.progress.step("opening", path.name, None, str(count) if isinstance(count, CordpathError) else "")
+        pages[path] = count
+
+    def _pages(self, count: int | CordpathError) -> dict[int, CordpathError | None]:
+        """Pages to read, or the one page that stands for a file that cannot be read."""
         if isinstance(count, CordpathError):
-            pages[path] = count
-            continue
-        chosen = tuple(n for n in range(1, count + 1) if order.pages is None or n in order.pages)
-        pages[path] = chosen or UnreadableFile(f"it has {count} pages, none of those asked for", cure="see --pages")
-    return pages
-
-
-def _readings(
-    pages: dict[Path, tuple[int, ...] | CordpathError], workers: Workers, order: Order, progress: Progress
-) -> tuple[dict[Path, dict[int, Reading | CordpathError]], dict[tuple[str, int], float]]:
-    readings: dict[Path, dict[int, Reading | CordpathError]] = {path: {} for path in pages}
-    seconds: dict[tuple[str, int], float] = {}
-    calls: list[tuple[tasks.PageTask]] = []
-    for path, chosen in pages.items():
-        if isinstance(chosen, CordpathError):
-            readings[path][1] = chosen
+            return {1: count}
+        if self.order.pages is not None:
+            chosen = sorted(page for page in self.order.pages if page <= count)
+            why = f"it has {count} pages, none of those asked for"
         else:
-            calls += [(tasks.PageTask(path, page, order.mapping, order.examples),) for page in chosen]
-    progress.begin("reading", len(calls))
-    for (task,), done in zip(calls, workers.map(tasks.read_page, calls, order.sheet_seconds), strict=True):
-        progress.step(f"{task.path.name} page {task.page}")
-        readings[task.path][task.page] = done if isinstance(done, CordpathError) else done.outcome
-        seconds[str(task.path), task.page] = 0.0 if isinstance(done, CordpathError) else done.seconds
-    return readings, seconds
+            chosen = list(range(1, count + 1)) if count <= MOST_PAGES else []
+            why = f"it claims {count} pages"
+        return dict.fromkeys(chosen) or {1: UnreadableFile(why, cure="see --pages")}
 
+    def _read(self, path: Path, pages: dict[int, CordpathError | None]) -> None:
+        self.readings[path] = {}
+        for page, error in pages.items():
+            kept = self.kept.find(path, page) if error is None and not self.stop.is_set() else None
+            if error is not None:
+                self._was_read(path, page, len(pages), error)
+            elif kept is not None:
+                self.resumed += 1
+                self._was_read(path, page, len(pages), tasks.PageDone(kept, 0.0), fresh=False)
+            else:
+                task = tasks.PageTask(self._seen(path), page, self.order.mapping, self.order.examples)
+                then = partial(self._was_read, path, page, len(pages))
+                self._add(tasks.read_page, (task,), self.order.sheet_seconds, then)
 
-def _marked_copies(
-    by_file: dict[Path, tuple[SheetResult, ...]],
-    targets: dict[Path, Path],
-    workers: Workers,
-    order: Order,
-    progress: Progress,
-) -> tuple[list[Path], tasks.Marked]:
-    """Marked copies of all files of which at least one sheet was checked; notes and pictures of all of them."""
-    marked = [path for path, results in by_file.items() if any(result.status == "checked" for result in results)]
-    calls = [(path, targets[path], by_file[path], order.run) for path in marked]
-    progress.begin("marking", len(calls))
-    written: list[Path] = []
-    notes: list[str] = []
-    pictures: dict[tuple[str, int], bytes] = {}
-    for path, done in zip(marked, workers.map(tasks.mark_file, calls, MARKING_SECONDS), strict=True):
-        progress.step(path.name)
+    def _was_read(
+        self, path: Path, page: int, of: int, done: tasks.PageDone | CordpathError, fresh: bool = True
+    ) -> None:
+        read = done if isinstance(done, CordpathError) else done.outcome
+        if isinstance(read, Reading) and fresh:
+            self.kept.keep(path, page, read)
+        self.readings[path][page] = read
+        self.seconds[shown_name(path), page] = done.seconds if isinstance(done, tasks.PageDone) else 0.0
+        said = str(read) if isinstance(read, CordpathError) else ("read" if fresh else "kept")
+        self.progress.step("reading", path.name, page, said)
+        if len(self.readings[path]) == of:
+            self._judge(path)
+
+    def _judge(self, path: Path) -> None:
+        name, readings = shown_name(path), self.readings.pop(path)
+        try:
+            results = judge_file(name, readings, self.order.edition)
+        except Exception as error:
+            results = judge_file(name, dict.fromkeys(readings, unreadable(error)), self.order.edition)
+        self.results[path] = results
+        if not _any_checked(results):
+            if self.targets[path].exists():
+                self.problems[path] = f"{self.targets[path].name} is from an earlier run"
+            self.progress.step("marking", path.name, None, "nothing to mark")
+            return
+        call = (self._seen(path), self._seen(self.targets[path]), results, self.order.run)
+        self._add(tasks.mark_file, call, MARKING_SECONDS, partial(self._was_marked, path), first=True)
+
+    def _was_marked(self, path: Path, done: tasks.Marked | CordpathError) -> None:
         if isinstance(done, CordpathError):
-            notes.append(f"{path}: no marked copy: {done}")
-            continue
-        written.append(targets[path])
-        notes += [f"{path}: {note}" for note in done.notes]
-        pictures.update(done.pictures)
-    return written, tasks.Marked(tuple(notes), pictures)
+            self.problems[path] = f"no marked copy: {done}"
+        else:
+            self.copies[path] = done
+        self.progress.step("marking", path.name, None, str(done) if isinstance(done, CordpathError) else "")
+
+
+def _any_checked(results: tuple[SheetResult, ...]) -> bool:
+    return any(result.status == "checked" for result in results)
 
 
 def _write_tables(

@@ -3,25 +3,37 @@
 from __future__ import annotations
 
 import os
+import platform
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from datetime import date, datetime
 from pathlib import Path
 
 import click
 from rich.console import Console
-from rich.progress import BarColumn, MofNCompleteColumn, TaskID, TextColumn, TimeElapsedColumn
-from rich.progress import Progress as Bars
 
-from cordpath import __version__, batch, report
-from cordpath.check import examples_from_files, load_mapping, understand
+from cordpath import __version__, batch, report, rulebook
+from cordpath.check import load_mapping, understand
 from cordpath.errors import ConfigurationRefused, CordpathError
+from cordpath.keep import library_versions
 from cordpath.model import Mapping, Run
-from cordpath.rules import Edition, amend, default_edition, editions, load_amendment, load_edition
-from cordpath.symbols import NO_EXAMPLES, Examples
+from cordpath.progress import Style, printable, shown
+from cordpath.rules import (
+    Edition,
+    amend,
+    dated,
+    default_edition,
+    edition_cautions,
+    editions,
+    explain,
+    find_lines,
+    load_amendment,
+    load_edition,
+    rule_lines,
+)
 
 WRONG_CALL = 2  # exit status: the call or a configuration file is wrong
-STOPPED = 130  # exit status after Ctrl-C, by the shells' custom
 
 CHECK_EPILOG = """\b
 Examples:
@@ -29,20 +41,38 @@ Examples:
   cordpath check submittals/ --symbols symbols.yaml --code 2020 --out review
   cordpath check "in/*.pdf" --symbols symbols.yaml --amend county.yaml --jobs 4
   cordpath check set.pdf --symbols symbols.yaml --pages 1,3-5
+  cordpath check plans/ --symbols symbols.yaml --code 2023 --permit-date 2026-10-15
+  cordpath check submittals/ --symbols symbols.yaml --jobs 4 --sheet-memory 2000 --resume
+  cordpath check submittals/ --symbols symbols.yaml --cluster tcp://10.0.0.5:8786
 
 \b
 Exit status:
   0  all sheets checked, nothing missing or unresolved
   1  something is missing or unresolved
   2  the call or a configuration file is wrong
-  3  at least one sheet could not be checked (all the others were)
+  3  at least one sheet could not be checked or marked (all the others were)
+  130  stopped by Ctrl-C; what was done is written, --resume does the rest
 
 A drawing check only: the adopted code, the authority having jurisdiction and licensed practice decide.
 """
 
 
+def _versions(context: click.Context, _: click.Parameter, asked: bool) -> None:
+    if asked:
+        libraries = ", ".join(f"{name} {version}" for name, version in library_versions().items())
+        click.echo(f"cordpath {__version__}\n{libraries}, Python {platform.python_version()}")
+        context.exit()
+
+
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
-@click.version_option(__version__, prog_name="cordpath")
+@click.option(
+    "--version",
+    is_flag=True,
+    is_eager=True,
+    expose_value=False,
+    callback=_versions,
+    help="Show the version of cordpath and of the libraries that it reads with.",
+)
 def main() -> None:
     """Find the outlets of house plans whose GFCI protection the code asks for and the drawing does not show."""
 
@@ -64,38 +94,77 @@ def main() -> None:
 @click.option(
     "--amend", "amendments", multiple=True, metavar="FILE", help="Local amendments; may be given several times."
 )
+@click.option(
+    "--permit-date", type=click.DateTime(["%Y-%m-%d"]), default=None, metavar="YYYY-MM-DD",
+    help="Day that decides dated rules; without it they end as questions.",
+)  # fmt: skip
 @click.option("--out", default="review", show_default=True, metavar="DIR", help="Where the outputs go.")
 @click.option(
-    "--jobs", type=click.IntRange(1, 256), default=None, metavar="N", help="Worker processes [default: one a core]."
+    "--jobs",
+    type=click.IntRange(1, 256),
+    default=None,
+    metavar="N",
+    help="Worker processes [default: one a core]. With --jobs 1 alone, sheets are read in this process: "
+    "one that crashes it ends the run. Add --sheet-timeout or --sheet-memory to have one worker process instead.",
 )
 @click.option("--pages", default=None, metavar="LIST", help="Pages to check, such as 1,3-5 [default: all].")
 @click.option(
     "--sheet-timeout",
     type=click.FloatRange(1),
-    default=batch.SHEET_SECONDS,
-    show_default=True,
+    default=None,
     metavar="SECONDS",
-    help="Give a sheet up after this time (with two jobs or more).",
+    help=f"Give a sheet up after this time [default: {batch.SHEET_SECONDS:g}].",
 )
+@click.option(
+    "--sheet-memory",
+    type=click.FloatRange(300),
+    default=None,
+    metavar="MB",
+    help=f"Give a sheet up when its process grows larger [default: {batch.SHEET_MEMORY_MB:g}].",
+)
+@click.option(
+    "--resume",
+    is_flag=True,
+    help="Read only what changed since the last run into the same folder (sheets, mapping file or program).",
+)
+@click.option(
+    "--cluster",
+    default=None,
+    metavar="ADDRESS",
+    help="Read on a Dask cluster: the scheduler's address. Its workers see all files under the same paths.",
+)
+@click.option(
+    "--progress",
+    type=click.Choice(["auto", "json", "none"]),
+    default="auto",
+    show_default=True,
+    help="On standard error: bars on a terminal (auto), or one JSON object a line.",
+)
+@click.option("-q", "--quiet", is_flag=True, help="Print nothing but errors.")
+@click.option("-v", "--verbose", is_flag=True, help="One line on standard error for each sheet that is done.")
 @click.option(
     "--force", is_flag=True, help="Write over files of the output folder that are not from an earlier run."
 )
 def check(
-    sheets: tuple[str, ...], symbols: str, code: str, amendments: tuple[str, ...], out: str, jobs: int | None,
-    pages: str | None, sheet_timeout: float, force: bool,
+    sheets: tuple[str, ...], symbols: str, code: str, amendments: tuple[str, ...], permit_date: datetime | None,
+    out: str, jobs: int | None, pages: str | None, sheet_timeout: float | None, sheet_memory: float | None,
+    resume: bool, cluster: str | None, progress: Style, quiet: bool, verbose: bool, force: bool,
 ) -> None:  # fmt: skip
     """Check plan sheets: PDF files, folders that hold some, or patterns."""
     with _one_clear_error():
-        mapping, edition = _configuration(symbols, code, amendments)
+        day = permit_date.date() if permit_date is not None else None
+        mapping, edition = _configuration(symbols, code, amendments, day)
         order = batch.Order(
-            sheets, mapping, _examples(mapping), edition,
-            Run(__version__, code, tuple(amendments), symbols),
-            Path(out), jobs or os.cpu_count() or 1,
-            batch.pages_wanted(pages) if pages else None, force, sheet_timeout,
+            sheets, mapping, batch.picked_examples(mapping), edition,
+            Run(__version__, code, tuple(amendments), symbols, permit_date=str(day) if day else None),
+            Path(out), _processes(jobs, sheet_timeout is not None or sheet_memory is not None),
+            batch.pages_wanted(pages) if pages else None, force,
+            sheet_timeout or batch.SHEET_SECONDS, sheet_memory or batch.SHEET_MEMORY_MB, resume, cluster,
         )  # fmt: skip
-        with _bars() as progress:
-            outcome = batch.run_batch(order, progress)
-    _tell(outcome, order)
+        with batch.stop_on_interrupt(_say_stopping) as stop, shown("none" if quiet else progress, verbose) as told:
+            outcome = batch.run_batch(order, told, stop)
+    if not quiet:
+        _tell(outcome, order)
     sys.exit(outcome.status)
 
 
@@ -122,17 +191,94 @@ def show(sheet: str, symbols: str, page: int, out: str, dpi: float, box: str | N
     with _one_clear_error():
         mapping = load_mapping(Path(symbols))
         picture = report.show(
-            understand(Path(sheet), page, mapping, _examples(mapping)), dpi=dpi, crop=batch.box_wanted(box)
+            understand(Path(sheet), page, mapping, batch.picked_examples(mapping)),
+            dpi=dpi,
+            crop=batch.box_wanted(box),
         )
         report.write_whole(Path(out), lambda path: picture.save(path, "PNG"))
     click.echo(f"Written: {out}")
 
 
-def _configuration(symbols: str, code: str, amendments: tuple[str, ...]) -> tuple[Mapping, Edition]:
+RULES_EPILOG = """\b
+Examples:
+  cordpath rules --code 2020
+  cordpath rules --code 2023 --amend configs/amendments/utah-2023.yaml
+  cordpath rules --code 2023 --permit-date 2026-10-15 | grep -i outdoor
+
+Entries that an amendment changed, added or dropped are marked. Piped, the table is tab-separated.
+"""
+EXPLAIN_EPILOG = """\b
+Examples:
+  cordpath explain "210.8(A)(8)"
+  cordpath explain "210.8(F)" --code 2020 --permit-date 2026-10-15
+  cordpath explain E3902.6 --code 2017 --amend configs/amendments/residential-numbering-2017.yaml
+"""
+
+
+def _in_force(code: str, amendments: tuple[str, ...], permit_date: datetime | None) -> Edition:
+    """The edition with its amendments; raises what their files are refused for."""
+    edition = load_edition(code)
+    edition = dated(edition, permit_date.date()) if permit_date is not None else edition
+    for file in amendments:
+        edition = amend(edition, load_amendment(Path(file)))
+    return edition
+
+
+def _code_options(command: Callable[..., None]) -> Callable[..., None]:
+    """--code, --amend and --permit-date, as ``check`` has them."""
+    options = (
+        click.option("--code", metavar="EDITION", type=click.Choice(editions()), default=default_edition(),
+                     show_default=True, help=f"Edition of the National Electrical Code: {', '.join(editions())}."),
+        click.option("--amend", "amendments", multiple=True, metavar="FILE",
+                     help="Local amendments; may be given several times."),
+        click.option("--permit-date", type=click.DateTime(["%Y-%m-%d"]), default=None, metavar="YYYY-MM-DD",
+                     help="Day that decides dated rules."),
+    )  # fmt: skip
+    for option in reversed(options):
+        command = option(command)
+    return command
+
+
+@main.command("rules", epilog=RULES_EPILOG)
+@_code_options
+def rules_command(code: str, amendments: tuple[str, ...], permit_date: datetime | None) -> None:
+    """Print the rules in force, with their citations."""
+    with _one_clear_error():
+        edition = _in_force(code, amendments, permit_date)
+    lines = rule_lines(edition, load_edition(code))
+    if sys.stdout.isatty():
+        Console(highlight=False).print(rulebook.table(lines, edition, edition_cautions(edition)))
+        return
+    for line in rulebook.plain_table(lines):
+        click.echo(line)
+    for caution in edition_cautions(edition):
+        click.echo(f"note: {caution}", err=True)
+
+
+@main.command("explain", epilog=EXPLAIN_EPILOG)
+@click.argument("citation")
+@_code_options
+def explain_command(citation: str, code: str, amendments: tuple[str, ...], permit_date: datetime | None) -> None:
+    """Tell one rule: when it holds, its exceptions, how it is decided, and what the program cannot see."""
+    with _one_clear_error():
+        edition = _in_force(code, amendments, permit_date)
+        lines = find_lines(citation, rule_lines(edition, load_edition(code)))
+    for line in lines:
+        told = explain(line, edition)
+        if sys.stdout.isatty():
+            Console(highlight=False).print(rulebook.entry(line, told, edition))
+        else:
+            click.echo("\n".join(rulebook.plain_entry(line, told, edition)))
+
+
+def _configuration(
+    symbols: str, code: str, amendments: tuple[str, ...], day: date | None
+) -> tuple[Mapping, Edition]:
     """Mapping and edition in force; the faults of all files are told at once."""
     faults: list[CordpathError] = []
     mapping: Mapping | None = None
     edition = load_edition(code)
+    edition = dated(edition, day) if day is not None else edition
     try:
         mapping = load_mapping(Path(symbols))
     except CordpathError as error:
@@ -149,8 +295,15 @@ def _configuration(symbols: str, code: str, amendments: tuple[str, ...]) -> tupl
     return mapping, edition
 
 
-def _examples(mapping: Mapping) -> Examples:
-    return examples_from_files(mapping) if any(entry.picked for entry in mapping.symbols) else NO_EXAMPLES
+def _processes(jobs: int | None, limited: bool) -> int:
+    """Worker processes; 0 means this one, which is for looking into the program itself."""
+    if jobs is None:
+        return os.cpu_count() or 1
+    return 0 if jobs == 1 and not limited else jobs
+
+
+def _say_stopping() -> None:
+    click.echo("cordpath: stopping; what is done will be written (Ctrl-C again: at once)", err=True)
 
 
 @contextmanager
@@ -165,36 +318,7 @@ def _one_clear_error() -> Iterator[None]:
         sys.exit(WRONG_CALL)
     except KeyboardInterrupt:
         click.echo("cordpath: stopped; nothing half-written was left behind", err=True)
-        sys.exit(STOPPED)
-
-
-class _RichProgress:
-    """Progress bars on standard error; nothing when that is no terminal."""
-
-    def __init__(self, bars: Bars) -> None:
-        self._bars = bars
-        self._task: TaskID | None = None
-
-    def begin(self, what: str, total: int) -> None:
-        self._task = self._bars.add_task(what, total=total, name="")
-
-    def step(self, name: str) -> None:
-        if self._task is not None:
-            self._bars.update(self._task, advance=1, name=name)
-
-
-@contextmanager
-def _bars() -> Iterator[batch.Progress]:
-    console = Console(stderr=True)
-    if not console.is_terminal:
-        yield batch.Silent()
-        return
-    columns = (
-        TextColumn("{task.description:>8}"), BarColumn(), MofNCompleteColumn(), TimeElapsedColumn(),
-        TextColumn("{task.fields[name]}"),
-    )  # fmt: skip
-    with Bars(*columns, console=console, transient=True) as bars:
-        yield _RichProgress(bars)
+        sys.exit(batch.STOPPED)
 
 
 def _tell(outcome: batch.Outcome, order: batch.Order) -> None:
@@ -202,5 +326,7 @@ def _tell(outcome: batch.Outcome, order: batch.Order) -> None:
     for part in report.console_tables(outcome.results, order.run):
         console.print(part)
     for note in outcome.notes:
-        click.echo(f"note: {note}", err=True)
-    console.print(f"Written to {order.out}/: " + ", ".join(path.name for path in outcome.written), markup=False)
+        click.echo(f"note: {printable(note)}", err=True)
+    console.print(
+        f"Written to {order.out}/: " + ", ".join(printable(path.name) for path in outcome.written), markup=False
+    )

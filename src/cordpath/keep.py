@@ -1,0 +1,193 @@
+"""What a run keeps in its output folder: the lock, and the readings that ``--resume`` takes up again.
+
+``OUT/.cordpath/lock`` is held by one run at a time; ``OUT/.cordpath/readings/`` has one file a sheet, named by all
+that the reading hangs on: the file's content and name, the page, the mapping file with its examples, the program
+and the libraries.  Reading is over nine tenths of the time (measured); judging and reporting are done anew.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import re
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
+from functools import cache
+from importlib import metadata
+from importlib.resources import files
+from importlib.resources.abc import Traversable
+from pathlib import Path
+
+from cordpath import __version__
+from cordpath.archive import NotArchived, digest, pack, unpack
+from cordpath.errors import OutputRefused
+from cordpath.model import Mapping, Reading
+from cordpath.report import write_whole
+from cordpath.symbols import Examples
+
+FOLDER = ".cordpath"
+LIBRARIES = ("pymupdf", "numpy", "scipy", "shapely")  # what a reading may differ by
+CHUNK = 1 << 20
+NAMED = re.compile(r"[0-9a-f]{64}\.json\.gz")
+LEFT_OVER = re.compile(
+    r"\..+\.(pdf|json|csv|xlsx|html|md|docx|xfdf|yaml|gz)\.[a-z0-9_]{8}\.part"
+)  # what ``write_whole`` was filling when its process was killed
+
+
+def library_versions() -> dict[str, str]:
+    return {name: metadata.version(name) for name in LIBRARIES}
+
+
+@cache
+def program_digest() -> str:
+    """Fingerprint of the program itself: two processes with the same one read a sheet alike."""
+    sha = hashlib.sha256(repr((__version__, library_versions())).encode())
+    for name, data in sorted(_contents(files("cordpath"), "")):
+        sha.update(f"{name}\0{len(data)}\0".encode() + data)
+    return sha.hexdigest()
+
+
+def _contents(folder: Traversable, prefix: str) -> Iterator[tuple[str, bytes]]:
+    for entry in folder.iterdir():
+        if entry.is_dir():
+            if entry.name != "__pycache__":
+                yield from _contents(entry, f"{prefix}{entry.name}/")
+        else:
+            yield prefix + entry.name, entry.read_bytes()
+
+
+# ------------------------------------------------------------------------------------------------- readings
+
+
+class Readings:
+    """The kept readings of an output folder.  Nothing here fails a batch: what cannot be kept is read again."""
+
+    def __init__(self, out: Path, mapping: Mapping, examples: Examples, resume: bool) -> None:
+        self._folder = out / FOLDER / "readings"
+        self._resume = resume
+        self._setup = digest(mapping, examples) + program_digest()
+        self._names: dict[tuple[Path, int], str | None] = {}
+        self._content: dict[Path, str | None] = {}
+        self.problem: str | None = None  # why readings could not be kept
+
+    def find(self, path: Path, page: int) -> Reading | None:
+        """The reading of an earlier run that holds as it stands."""
+        name = self._name(path, page)
+        if not self._resume or name is None:
+            return None
+        try:
+            kept = unpack((self._folder / name).read_bytes())
+        except (OSError, NotArchived):
+            return None
+        return kept if isinstance(kept, Reading) else None
+
+    def keep(self, path: Path, page: int, reading: Reading) -> None:
+        name = self._name(path, page)
+        if name is None or self.problem is not None:
+            return
+        try:
+            data = pack(reading)
+            write_whole(self._folder / name, lambda part: _fill(part, data))
+        except (OutputRefused, TypeError, ValueError) as error:
+            self.problem = f"readings cannot be kept for --resume: {error}"
+
+    def forget_others(self) -> None:
+        """Take away the readings of sheets that were no part of this run."""
+        wanted = set(self._names.values())
+        with suppress(OSError):
+            for path in self._folder.iterdir():
+                if NAMED.fullmatch(path.name) and path.name not in wanted:
+                    path.unlink()
+
+    def _name(self, path: Path, page: int) -> str | None:
+        """Where the reading lies; fixed by the first call, which comes before the sheet is read."""
+        if (path, page) not in self._names:
+            if path not in self._content:
+                self._content[path] = content_digest(path)
+            content = self._content[path]
+            whole = repr((content, path.name, page, self._setup)).encode()
+            self._names[path, page] = f"{hashlib.sha256(whole).hexdigest()}.json.gz" if content else None
+        return self._names[path, page]
+
+
+def content_digest(path: Path) -> str | None:
+    """SHA-256 of a file; None where it cannot be read."""
+    sha = hashlib.sha256()
+    if not path.is_file():  # a pipe would never end
+        return None
+    try:
+        with path.open("rb") as file:
+            while chunk := file.read(CHUNK):
+                sha.update(chunk)
+    except OSError:
+        return None
+    return sha.hexdigest()
+
+
+def _fill(part: Path, data: bytes) -> None:
+    part.write_bytes(data)
+
+
+# ----------------------------------------------------------------------------------------------------- lock
+
+
+@contextmanager
+def locked(out: Path) -> Iterator[None]:
+    """Hold the output folder.  The system gives the lock back when its process ends, however it ends.
+
+    Parts of files that a killed run left are taken away.  Raises OutputRefused where another run holds the folder,
+    or where it cannot be written to.
+    """
+    folder = out / FOLDER
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        handle = os.open(folder / "lock", os.O_RDWR | os.O_CREAT, 0o666)
+    except OSError as error:
+        raise OutputRefused(
+            f"cannot be written to ({error.strerror or error})",
+            where=str(out),
+            cure="choose another folder with --out",
+        ) from error
+    try:
+        if not _taken(handle):
+            holder = os.read(handle, 40).decode("ascii", "replace").strip()
+            raise OutputRefused(
+                f"another run (process {holder or 'unknown'}) is writing to this folder", where=str(out),
+                cure="wait for it, or choose another folder with --out",
+            )  # fmt: skip
+        os.ftruncate(handle, 0)
+        os.write(handle, f"{os.getpid()}\n".encode())
+        sweep(out)
+        try:
+            yield
+        finally:
+            sweep(out)
+    finally:
+        os.close(handle)
+
+
+def _taken(handle: int) -> bool:
+    try:
+        import fcntl
+    except ImportError:  # Windows
+        import msvcrt
+
+        try:
+            msvcrt.locking(handle, msvcrt.LK_NBLCK, 1)  # type: ignore[attr-defined]
+        except OSError:
+            return False
+        return True
+    try:
+        fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except OSError:
+        return False
+    return True
+
+
+def sweep(out: Path) -> None:
+    """Take away half-written parts; only the holder of the lock may."""
+    for folder in (out, out / FOLDER / "readings"):
+        with suppress(OSError):
+            for path in folder.iterdir():
+                if LEFT_OVER.fullmatch(path.name) and path.is_file():
+                    path.unlink()

@@ -1,0 +1,162 @@
+"""What is asked for and what comes of it: the order of a batch, its sheets, and the names of its outputs."""
+
+from __future__ import annotations
+
+import glob
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from cordpath.errors import OutputRefused, UsageRefused
+from cordpath.model import Box, Mapping, Run, SheetResult
+from cordpath.rules import Edition
+from cordpath.symbols import Examples
+
+SHEET_SECONDS = 600.0  # a large sheet takes seconds; ten minutes means that it will not come back
+SHEET_MEMORY_MB = 4000.0  # a sheet of a million strokes needs under half of it (measured)
+NAME_BYTES = 200  # of an output's name; file systems take 255 with what is added while writing
+RESULTS = "results.json"
+STOPPED = 130  # exit status after Ctrl-C, by the shells' custom
+
+
+@dataclass(frozen=True)
+class Order:
+    """What was asked for.  ``jobs``: worker processes, 0 for this one; ``cluster``: a Dask scheduler."""
+
+    sheets: tuple[str, ...]
+    mapping: Mapping
+    examples: Examples
+    edition: Edition
+    run: Run
+    out: Path
+    jobs: int
+    pages: frozenset[int] | None = None
+    force: bool = False
+    sheet_seconds: float = SHEET_SECONDS
+    sheet_memory_mb: float = SHEET_MEMORY_MB
+    resume: bool = False
+    cluster: str | None = None
+
+
+@dataclass(frozen=True, eq=False)
+class Outcome:
+    """What came of a batch.  ``notes``: for the user; ``seconds``: processor time of reading, by file and page."""
+
+    results: tuple[SheetResult, ...]
+    written: tuple[Path, ...]
+    notes: tuple[str, ...]
+    seconds: dict[tuple[str, int], float]
+    stopped: bool = False
+    unmarked: int = 0  # files that were checked and have no marked copy
+    resumed: int = 0  # sheets whose reading was kept from an earlier run
+
+    @property
+    def status(self) -> int:
+        """Exit status: 130 stopped, 3 a sheet or a copy failed, 1 something missing or unresolved, 0 nothing."""
+        if self.stopped:
+            return STOPPED
+        if self.unmarked or any(result.status == "failed" for result in self.results):
+            return 3
+        verdicts = {finding.verdict for result in self.results for finding in result.findings}
+        return 1 if verdicts & {"missing", "unresolved"} else 0
+
+
+def pages_wanted(text: str) -> frozenset[int]:
+    """``1,3-5`` as a set of page numbers; raises UsageRefused."""
+    wanted: set[int] = set()
+    for part in text.split(","):
+        first, dash, last = part.strip().partition("-")
+        if not first.isdecimal() or (dash and not last.isdecimal()) or len(part) > 12:
+            raise UsageRefused(f"--pages {text!r} is no list of pages", cure="write it like 1,3-5")
+        low, high = int(first), int(last) if dash else int(first)
+        if not 1 <= low <= high <= 100_000:
+            raise UsageRefused(
+                f"--pages {part.strip()!r} runs backwards or is out of range", cure="pages count from 1"
+            )
+        wanted.update(range(low, high + 1))
+    return frozenset(wanted)
+
+
+def box_wanted(text: str | None) -> Box | None:
+    """``100,200,400,500`` as a box in points; raises UsageRefused."""
+    if text is None:
+        return None
+    try:
+        x0, y0, x1, y1 = (float(part) for part in text.split(","))
+    except ValueError:
+        raise UsageRefused(f"--box {text!r} is no box", cure="write it like 100,200,400,500") from None
+    if not (x0 < x1 and y0 < y1):
+        raise UsageRefused(f"--box {text!r} is empty", cure="the first corner is the upper left one")
+    return (x0, y0, x1, y1)
+
+
+def find_sheets(named: Iterable[str], out: Path) -> tuple[Path, ...]:
+    """The PDF files that were named: files, folders (searched for ``*.pdf``) and patterns, each once, sorted.
+
+    Files under ``out`` are outputs of an earlier run and are left out unless named one by one.
+    Raises UsageRefused where a name fits nothing.
+    """
+    found: dict[Path, None] = {}
+    for name in named:
+        for path in _files_of(name, out.resolve()):
+            found.setdefault(path, None)
+    return tuple(sorted(found, key=lambda path: str(path)))
+
+
+def _files_of(name: str, out: Path) -> list[Path]:
+    path = Path(name)
+    if path.is_file():
+        return [path]
+    named = glob.glob(name, recursive=True)  # noqa: PTH207 (may be absolute)
+    candidates = list(path.rglob("*")) if path.is_dir() else [Path(p) for p in named]
+    # Links to nowhere, pipes and the like stay in: they fail with a reason instead of being passed over.
+    candidates = [p for p in candidates if p.suffix.lower() == ".pdf" and not p.is_dir()]
+    kept = [p for p in candidates if not p.resolve().is_relative_to(out) and not p.name.endswith(".marked.pdf")]
+    if not kept:
+        raise UsageRefused(f"no PDF file found for {name!r}", cure="name a PDF file, a folder, or a pattern")
+    return kept
+
+
+def shown_name(path: Path) -> str:
+    """The path as text that every output can hold: names in foreign encodings lose what cannot be read."""
+    return str(path).encode("utf-8", "surrogateescape").decode("utf-8", "replace")
+
+
+def copy_targets(paths: tuple[Path, ...], order: Order) -> dict[Path, Path]:
+    """Where each marked copy goes; equal stems get a running number.  Refuses to spoil inputs or strange files."""
+    targets = dict(zip(paths, copy_names(paths, order.out), strict=True))
+    if order.out.exists() and not order.out.is_dir():
+        raise OutputRefused(f"{order.out} is a file", cure="name another folder with --out")
+    inputs = {path.resolve() for path in paths}
+    clash = [target for target in targets.values() if target.resolve() in inputs]
+    if clash:
+        raise OutputRefused(f"{clash[0]} is an input", cure="name another folder with --out")
+    strange = [target for target in (*targets.values(), order.out / RESULTS) if target.exists()]
+    if strange and not order.force and not _is_ours(order.out):
+        raise OutputRefused(
+            f"{strange[0]} exists and is not from an earlier run of cordpath",
+            cure="name another folder with --out, or add --force to write over it",
+        )
+    return targets
+
+
+def copy_names(paths: tuple[Path, ...], out: Path) -> Iterator[Path]:
+    """Names that are no longer than a file system takes, without control characters, none twice in any case."""
+    taken: set[str] = set()
+    for path in paths:
+        stem = "".join(c if c.isprintable() else "_" for c in shown_name(Path(path.stem)))
+        stem = stem.encode()[:NAME_BYTES].decode("utf-8", "ignore")
+        name, count = f"{stem}.marked.pdf", 1
+        while name.casefold() in taken:
+            count += 1
+            name = f"{stem}-{count}.marked.pdf"
+        taken.add(name.casefold())
+        yield out / name
+
+
+def _is_ours(out: Path) -> bool:
+    try:
+        with (out / RESULTS).open("rb") as file:
+            return b"cordpath-results/" in file.read(200)
+    except OSError:
+        return False
