@@ -255,7 +255,7 @@ def open_house(r: Random) -> Plan:
     names = _names(r)
     w, d1, d2, g = (FT * r.randint(*span) for span in ((44, 52), (12, 14), (16, 19), (20, 24)))
     d = d1 + d2
-    top = _scaled([14, 9, 4.5, 8, 8, 12], w)
+    top = _scaled([14, 9, 5.5, 8, 8, 12], w)
     inner = [LineString([(0, d1), (w, d1)]), LineString([(w, 0), (w, d)])]
     inner += [LineString([(x, 0), (x, d1)]) for x in top[1:-1]]
     a, b = w - FT * r.randint(14, 16), w - FT * r.randint(27, 29)
@@ -338,6 +338,10 @@ def cut_openings(plan: Plan, r: Random) -> None:
 
     for room in plan.rooms:
         if room.kind in ("hall", "outdoors") or (room.shared and room.kind != "living"):
+            continue
+        if room.shared:  # the way into the hall of an open house
+            if not any(join(hall, room, "cased", width) for hall in halls for width in (48.0, 42.0, 36.0, 30.0)):
+                raise ValueError("a hall without a way in")
             continue
         others = [x for x in plan.rooms if x is not room and x.kind in ("bedroom", "living", "kitchen", "dining")]
         kind, width = _door_for(room, r)

@@ -84,6 +84,7 @@ def _scale(t: Tally, view: dict[str, Any], reading: Reading) -> None:
     wanted = view["scale"]["ratio"]
     got = [s.ratio if s.measurable else None for s in reading.scales]
     right = len(got) == 1 and (got[0] is None if wanted is None else got[0] and abs(got[0] / wanted - 1) < 0.01)
+    right = right or (view["scale"]["false"] and got == [None])
     t.scale_right += bool(right)
     if not right:
         said = [(s.status, s.ratio, s.text, s.why) for s in reading.scales]

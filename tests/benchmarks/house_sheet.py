@@ -814,11 +814,12 @@ def _truth(
     others: dict[str, Design],
 ) -> dict[str, Any]:
     site, style = sheet.site, sheet.style
-    measurable = style.print_ == "full"
+    measurable = style.print_ != "nts"
     lengths = reach(site)
     panel = told["panel"]
-    judged = verdicts(site, lengths, panel.marks if panel is not None else {}, measurable)
+    judged = verdicts(site, lengths, panel.marks if panel is not None else {}, style.print_)
     by = 0.5 if style.print_ == "half" else 1.0
+    ratio = style.ratio / by if measurable else None
 
     def pt(p: Pt) -> list[float]:
         return [round(p[0] * by, 2), round(p[1] * by, 2)]
@@ -853,7 +854,7 @@ def _truth(
     ]
     view = {
         "title": title,
-        "scale": {"ratio": float(style.ratio) if measurable else None, "text": scale},
+        "scale": {"ratio": ratio, "text": scale, "false": style.print_ == "half"},
         "rooms": rooms,
         "fixtures": fixtures_,
         "outlets": outlets,

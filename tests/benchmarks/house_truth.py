@@ -115,11 +115,12 @@ def protected(outlet: Outlet, marks: dict[str, str], gfci_circuits: set[str]) ->
 
 
 def verdicts(
-    site: Site, reach_: Reach, marks: dict[str, str], measurable: bool
+    site: Site, reach_: Reach, marks: dict[str, str], print_: str
 ) -> list[tuple[dict[str, str], dict[str, list[str]]]]:
     """For each outlet the verdict of each edition, and what else a careful reader may say."""
     devices = {o.circuit for o in site.outlets if o.device and o.circuit is not None}
     out = []
+    measurable, reduced = print_ != "nts", print_ == "half"
     for i, outlet in enumerate(site.outlets):
         told: dict[str, str] = {}
         also: dict[str, list[str]] = {}
@@ -130,7 +131,7 @@ def verdicts(
             told[edition] = _verdict(need, shown)
             zone = outlet.room is not None and outlet.room.shared
             on_counter = outlet.room is not None and outlet.room.kind == "kitchen" and edition < "2023"
-            if soft or (zone and told[edition] != "protected") or (not measurable and on_counter):
+            if soft or reduced or (zone and told[edition] != "protected") or (not measurable and on_counter):
                 also[edition] = ["unresolved"]
         out.append((told, also))
     return out

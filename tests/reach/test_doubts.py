@@ -30,6 +30,17 @@ def test_an_outlet_near_another_fixture_by_a_path_needs_no_question(tiny):
     assert not doubts(tiny, [near], sinks, tiny.plan([*ROOM, PARTY]))
 
 
+def test_only_a_bowl_or_tub_surely_within_reach_settles_the_question(tiny):
+    """A water closet beside the outlet, or a sink at the limit, says nothing of the tub behind the wall."""
+    near, tub = tiny.outlet(9.75, 5, (-1, 0), id="near"), tiny.fixture(box(11, 4, 12, 6), kind="bathtub")
+    plan = tiny.plan([*ROOM, PARTY])
+    closet = tiny.fixture(box(7, 4, 8, 6), kind="water closet", id="f2")
+    assert doubts(tiny, [near], [tub, closet], plan).keys() == {"near"}
+    assert not doubts(tiny, [near], [tiny.fixture(box(11, 4, 12, 6), kind="water closet")], plan)
+    sink = tiny.fixture(box(2.5, 4, 3.5, 6), id="f3")
+    assert doubts(tiny, [near], [tub, sink], plan).keys() == {"near"}
+
+
 def test_an_outline_inside_a_wall_raises_the_question(tiny):
     sink = tiny.fixture(box(5, 4, 6, 5))
     got = doubts(tiny, [tiny.outlet(2, 5)], [sink], tiny.plan([*ROOM, box(4.9, 3.9, 6.1, 5.1)]))

@@ -12,12 +12,13 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from cordpath.model import Fixture, FloorPlan, Outlet, Point, Scale
+from cordpath.model import BASIN_KINDS, TUB_KINDS, Fixture, FloorPlan, Outlet, Point, Scale
 from cordpath.reach.barriers import HAIR_PT, Barrier, fixed_barrier
 from cordpath.reach.goals import Goal, goal
 from cordpath.reach.paths import cord_paths, in_view
 from cordpath.reach.starts import free_start
 
+REACH_FT = 6.0  # the limit itself
 NEAR_FT = 6.5  # the limit of all editions of NEC 210.8 that name one (6 ft), with room for the uncertainty
 
 
@@ -28,7 +29,8 @@ def reach_problems(
 
     Always: outlets that have no place to start from.  With ``fixtures`` and ``scale`` also outlets within
     ``NEAR_FT`` in a straight line of a bowl, tub or shower to which no path was found because either stands in a
-    sealed space or the fixture's outline lies inside walls, unless another fixture is near by a path.
+    sealed space or the fixture's outline lies inside walls, unless another one is surely within reach under every
+    edition: by a path through no door, and not longer than ``REACH_FT``.
     """
     fixed = fixed_barrier(plan)
     found: list[tuple[str, str]] = []
@@ -51,8 +53,9 @@ def _doubtful(
     placed: list[tuple[Outlet, Point]], fixtures: tuple[Fixture, ...], plan: FloorPlan, scale: Scale, fixed: Barrier
 ) -> list[tuple[str, str]]:
     foot = scale.points_per_foot
-    paths = cord_paths(tuple(outlet for outlet, _ in placed), fixtures, plan, scale, "open", NEAR_FT)
-    reached = {path.outlet for path in paths}
+    fixtures = tuple(f for f in fixtures if f.symbol.kind in BASIN_KINDS | TUB_KINDS)  # no rule measures to others
+    paths = cord_paths(tuple(outlet for outlet, _ in placed), fixtures, plan, scale, "blocking", NEAR_FT)
+    reached = {path.outlet for path in paths if path.length_ft + path.uncertainty_ft <= REACH_FT}
     rest = [(outlet, start) for outlet, start in placed if outlet.id not in reached]
     if not rest:
         return []
