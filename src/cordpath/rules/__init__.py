@@ -1,6 +1,7 @@
 """Stage 7: an edition of the code, as data, judges every outlet: requirement, protection, verdict, reasons."""
 
 from cordpath.rules.amend import amend
+from cordpath.rules.book import explain, find_lines, rule_lines
 from cordpath.rules.edition import Amendment, Edition, dated, edition_cautions
 from cordpath.rules.judge import judge
 from cordpath.rules.lights import is_judged_light
@@ -14,8 +15,11 @@ __all__ = [
     "default_edition",
     "edition_cautions",
     "editions",
+    "explain",
+    "find_lines",
     "is_judged_light",
     "judge",
     "load_amendment",
     "load_edition",
+    "rule_lines",
 ]
