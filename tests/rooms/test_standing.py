@@ -100,6 +100,21 @@ def test_near_a_guessed_line_between_kinds_is_said() -> None:
     assert far.why is None
 
 
+def test_a_kitchen_reaches_as_far_as_its_counters_and_an_aisle_whatever_its_name() -> None:
+    whole = box(0, 0, 540, 180)
+    rooms = (
+        Room("r1", "KITCHEN", "kitchen", box(0, 0, 180, 180), 0.7, "v1", open_to=("r2",)),
+        Room("r2", "LIVING", "living", box(180, 0, 540, 180), 0.7, "v1", open_to=("r1",)),
+    )
+    walls = whole.buffer(7, join_style="mitre").difference(whole)
+    plan = FloorPlan("v1", rooms, walls, shapely.Polygon(), (), (), None)
+    beside, far = symbol("receptacle", (300, 6)), symbol("receptacle", (480, 6))
+    sink = symbol("sink", (250, 20), size=30)  # a wrong line: the sink shows that the kitchen goes on
+    standings = stand((beside, far, sink), plan, SCALE)
+    assert standings[0].why is not None and "cannot be settled" in standings[0].why
+    assert standings[1].why is None
+
+
 def test_no_scale_settles_nothing() -> None:
     sign = symbol("receptacle", (90, 8))
     (standing,) = stand((sign,), two_rooms(), Scale("v1", None, "none", "", "unknown"))

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
 
 from cordpath.model import Answer, FloatArray, FloorPlan, Room, Scale, Standing, Symbol
 from cordpath.rooms.anchors import Anchor, find_anchor
@@ -13,6 +14,13 @@ FRONT_IN = (2.0, 1.0, 3.0, 5.0)  # how far off the wall the room is looked up
 BESIDE_IN = 6.0  # a symbol in no room counts for the nearest one within this
 VIRTUAL_IN = 18.0  # how near a guessed line of an open plan leaves the room open
 STRICT_IN = 30.0  # the same towards a kitchen, laundry or bath, where a wrong guess would clear an outlet
+AISLE_IN = (
+    48.0  # a kitchen reaches this far from its counters and appliances (work aisle; common practice, no source)
+)
+BLIND_IN = 72.0  # how near the guessed line is too near where no counter or appliance shows where the kitchen is
+COOKING = frozenset(
+    {"sink", "range", "cooktop", "wall oven", "microwave", "refrigerator", "dishwasher", "disposer", "countertop"}
+)
 PLAIN_KINDS = frozenset({"dining", "living", "bedroom", "hall", "closet", "other"})
 COUNTER_LABEL_IN = (36.0, 54.0)  # mounting heights of receptacles over a counter
 COUNTER_TOUCH_IN = 3.0
@@ -46,10 +54,19 @@ def stand(symbols: tuple[Symbol, ...], plan: FloorPlan, scale: Scale) -> tuple[S
     shapely.prepare(plan.walls)
     shapes = np.array([r.polygon for r in plan.rooms], object)
     shapely.prepare(shapes)
-    return tuple(_standing(s, plan, shapes, inch) for s in symbols)
+    works = _works(symbols, plan)
+    return tuple(_standing(s, plan, shapes, works, inch) for s in symbols)
 
 
-def _standing(symbol: Symbol, plan: FloorPlan, shapes: NDArray[np.object_], inch: float) -> Standing:
+def _works(symbols: tuple[Symbol, ...], plan: FloorPlan) -> BaseGeometry:
+    """Counters and what is cooked and washed up with: where a kitchen is, whatever its name's reach."""
+    drawn = [symbol.footprint for symbol in symbols if symbol.kind in COOKING]
+    return shapely.union_all([*drawn, *([plan.counters] if plan.counters is not None else [])])
+
+
+def _standing(
+    symbol: Symbol, plan: FloorPlan, shapes: NDArray[np.object_], works: BaseGeometry, inch: float
+) -> Standing:
     anchor = find_anchor(symbol, plan.walls, inch)
     room = _room(anchor, plan, shapes, inch)
     why = anchor.why
@@ -58,7 +75,7 @@ def _standing(symbol: Symbol, plan: FloorPlan, shapes: NDArray[np.object_], inch
     elif why is not None and anchor.facing is not None and _same_behind(anchor, room, plan, shapes, inch):
         why = None
     if room is not None and why is None:
-        why = _near_guess(anchor, room, plan, inch)
+        why = _near_guess(anchor, room, plan, works, inch)
     facing = None if anchor.facing is None else (float(anchor.facing[0]), float(anchor.facing[1]))
     counter = _at_counter(symbol, anchor, room, plan, inch)
     place = (float(anchor.at[0]), float(anchor.at[1]))
@@ -101,17 +118,31 @@ def _same_behind(anchor: Anchor, room: Room, plan: FloorPlan, shapes: NDArray[np
     return False
 
 
-def _near_guess(anchor: Anchor, room: Room, plan: FloorPlan, inch: float) -> str | None:
-    point = anchor.at if anchor.facing is None else anchor.at + anchor.facing * FRONT_IN[0] * inch
+def _near_guess(anchor: Anchor, room: Room, plan: FloorPlan, works: BaseGeometry, inch: float) -> str | None:
+    point = shapely.Point(anchor.at if anchor.facing is None else anchor.at + anchor.facing * FRONT_IN[0] * inch)
     for mate_id in room.open_to:
         mate = plan.room(mate_id)
         if mate is None or mate.kind == room.kind:
             continue
-        wide = room.kind in PLAIN_KINDS and mate.kind not in PLAIN_KINDS
-        if mate.polygon.distance(shapely.Point(point)) <= (STRICT_IN if wide else VIRTUAL_IN) * inch:
+        if _may_be_in(mate, point, room, works, inch):
             return (f"no wall divides {room.name} ({room.kind}) from {mate.name} ({mate.kind}) here: "
                     "which of the two it stands in cannot be settled")  # fmt: skip
     return None
+
+
+def _may_be_in(mate: Room, point: shapely.Point, room: Room, works: BaseGeometry, inch: float) -> bool:
+    """May a symbol at ``point`` of ``room`` as well be in ``mate``, with which it shares a space?"""
+    away = mate.polygon.distance(point)
+    if room.kind not in PLAIN_KINDS or mate.kind in PLAIN_KINDS:
+        return away <= VIRTUAL_IN * inch
+    if away <= STRICT_IN * inch:
+        return True
+    if mate.kind not in ("kitchen", "food area"):
+        return False
+    shared = works.intersection(shapely.union_all([room.polygon, mate.polygon]).buffer(COUNTER_TOUCH_IN * inch))
+    if shared.is_empty:
+        return away <= BLIND_IN * inch
+    return shared.distance(point) <= AISLE_IN * inch
 
 
 def _at_counter(symbol: Symbol, anchor: Anchor, room: Room | None, plan: FloorPlan, inch: float) -> Answer:
