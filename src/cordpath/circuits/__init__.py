@@ -3,6 +3,7 @@
 from cordpath.circuits.conflicts import conflicts
 from cordpath.circuits.notes import Claim, claimed, claims
 from cordpath.circuits.panels import read_panels
+from cordpath.circuits.proposal import propose
 from cordpath.circuits.protection import protection_of
 from cordpath.circuits.sets import is_one_set, lent
 from cordpath.circuits.shown import shown_protections
@@ -15,6 +16,7 @@ __all__ = [
     "conflicts",
     "is_one_set",
     "lent",
+    "propose",
     "protection_of",
     "read_panels",
     "shown_protections",
