@@ -7,7 +7,7 @@ one edition to the readings of a file.  Nothing here decides anything: it only h
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import repeat
 from pathlib import Path
 
@@ -17,7 +17,9 @@ from cordpath.circuits import (
     claims,
     conflicts,
     is_one_set,
+    lacks_panels,
     lent,
+    propose,
     read_panels,
     shown_protections,
     trace,
@@ -25,6 +27,7 @@ from cordpath.circuits import (
 from cordpath.errors import CordpathError, UnreadablePage
 from cordpath.model import (
     CordPath,
+    Dimension,
     Doors,
     Fills,
     Fixture,
@@ -32,6 +35,7 @@ from cordpath.model import (
     Mapping,
     Outlet,
     Panel,
+    Proposal,
     Reading,
     Scale,
     Sheet,
@@ -41,10 +45,10 @@ from cordpath.model import (
     Symbol,
     View,
 )
-from cordpath.reach import cord_paths, reach_problems
+from cordpath.reach import cord_paths, figured, in_space, reach_problems
 from cordpath.rooms import find_rooms, stand
 from cordpath.rules import Edition, edition_cautions, is_judged_light, judge
-from cordpath.scale import prove_scales, weigh
+from cordpath.scale import prove_scales, read_dimensions, weigh
 from cordpath.sheet import read_sheet
 from cordpath.symbols import NO_EXAMPLES, Examples, gather_examples, load_mapping, spot
 
@@ -88,7 +92,9 @@ def understand(path: Path, page: int, mapping: Mapping, examples: Examples = NO_
     outlets = _outlets(sheet, spotting.symbols, standings, plans)
     fixtures = _fixtures(spotting.symbols, standings)
     paths = tuple(
-        path for plan, scale in zip(plans, scales, strict=True) for path in _paths(outlets, fixtures, plan, scale)
+        path
+        for view, plan, scale in zip(sheet.views, plans, scales, strict=True)
+        for path in _paths(outlets, fixtures, plan, scale, read_dimensions(sheet, view, scale))
     )
     problems = tuple(
         problem
@@ -160,13 +166,19 @@ def _fixtures(symbols: tuple[Symbol, ...], standings: dict[int, Standing]) -> tu
 
 
 def _paths(
-    outlets: tuple[Outlet, ...], fixtures: tuple[Fixture, ...], plan: FloorPlan, scale: Scale
+    outlets: tuple[Outlet, ...],
+    fixtures: tuple[Fixture, ...],
+    plan: FloorPlan,
+    scale: Scale,
+    dimensions: tuple[Dimension, ...],
 ) -> Iterator[CordPath]:
+    """Paths as scaled, then as figured on the drawing, then in space."""
     if not scale.measurable:
         return
     here, bowls = _in_view(outlets, fixtures, plan)
     for doors in DOOR_READINGS:
-        yield from cord_paths(here, bowls, plan, scale, doors)
+        scaled = cord_paths(here, bowls, plan, scale, doors)
+        yield from in_space(figured(scaled, dimensions, here, bowls, scale), here, bowls)
 
 
 def _problems(
@@ -212,24 +224,57 @@ def judge_file(
     )
 
 
-def panels_elsewhere(file: str, files: dict[str, Readings]) -> tuple[Panel, ...]:
-    """Panel schedules of the other files of a folder, for tags whose panel a file has not.
+@dataclass(frozen=True)
+class Lending:
+    """What a file can lend to others of its folder: its panels, and its sheet numbers to tell whose they are."""
 
-    ``files``: readings of all files of the folder, by name.  Where they may be of several buildings, no breaker of
+    numbers: tuple[str | None, ...]
+    panels: tuple[Panel, ...]
+
+
+def lending(readings: Readings) -> Lending:
+    pages = [reading for _, reading in sorted(readings.items())]
+    numbers = tuple(r.sheet.number if isinstance(r, Reading) else None for r in pages)
+    return Lending(numbers, tuple(p for r in pages if isinstance(r, Reading) for p in r.panels))
+
+
+def wants_panels(readings: Readings) -> bool:
+    """Does an outlet or a homerun of the file name a circuit of a panel that the file has no schedule of?"""
+    read = [reading for reading in readings.values() if isinstance(reading, Reading)]
+    outlets = tuple(outlet for reading in read for outlet in reading.outlets)
+    wiring = tuple(each for reading in read for each in reading.wiring)
+    return lacks_panels(outlets, wiring, tuple(panel for reading in read for panel in reading.panels))
+
+
+def panels_elsewhere(file: str, files: dict[str, Lending]) -> tuple[Panel, ...]:
+    """Panel schedules of the other files of a folder, for circuits whose panel a file has not.
+
+    ``files``: what all files of the folder lend, by name.  Where they may be of several buildings, no breaker of
     another file counts as GFCI for sure.
     """
-    sheets = [
-        r.sheet.number if isinstance(r, Reading) else None for pages in files.values() for r in pages.values()
-    ]
-    sure = is_one_set(sheets)
+    sure = is_one_set(number for each in files.values() for number in each.numbers)
     return tuple(
         panel
-        for name, pages in sorted(files.items())
+        for name, each in sorted(files.items())
         if name != file
-        for _, reading in sorted(pages.items())
-        if isinstance(reading, Reading)
-        for panel in lent(reading.panels, Path(name).name, sure)
+        for panel in lent(each.panels, Path(name).name, sure)
     )
+
+
+def proposals(results: tuple[SheetResult, ...]) -> tuple[Proposal, ...]:
+    """The fewest devices and breakers for each set: a folder whose files are one building, else each file."""
+    sets: dict[Path, dict[str, list[SheetResult]]] = {}
+    for result in results:
+        sets.setdefault(Path(result.file).parent, {}).setdefault(result.file, []).append(result)
+    groups: list[tuple[SheetResult, ...]] = []
+    for files in sets.values():
+        numbers = [r.reading.sheet.number if r.reading else None for each in files.values() for r in each]
+        if len(files) > 1 and is_one_set(numbers):
+            groups.append(tuple(r for each in files.values() for r in each))
+        else:
+            groups += [tuple(each) for each in files.values()]
+    found = (propose(group) for group in groups)
+    return tuple(proposal for proposal in found if proposal is not None)
 
 
 def _failed(file: str, page: int, error: CordpathError) -> SheetResult:

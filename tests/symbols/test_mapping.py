@@ -341,3 +341,13 @@ def test_the_ready_mapping_files_are_right(path: Path) -> None:
 
 def test_there_are_three_ready_mapping_files() -> None:
     assert len(list(CONFIGS.glob("receptacle*.yaml"))) == 3
+
+
+def test_a_rim_belongs_to_a_fixture() -> None:
+    text = "cordpath: 1\nsymbols:\n  - {name: a, kind: KIND, rim_in: 36, legend: A}\n"
+    assert read(text.replace("KIND", "sink")).symbols[0].rim_in == 36
+    with pytest.raises(ConfigurationRefused) as refused:
+        read(text.replace("KIND", "receptacle"))
+    (fault,) = refused.value.faults
+    assert (fault.line, fault.column) == (3, 33)
+    assert "rim_in" in fault.what

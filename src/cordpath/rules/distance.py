@@ -111,22 +111,30 @@ def by_path(path: CordPath, fixture: Fixture, facts: Facts) -> Told:
     """Length against the limit, with the uncertainty of the length on both sides."""
     limit = facts.scene.edition.measure.limit_ft
     shorter, longer = edge_slack(fixture, facts)
-    length, loose = path.length_ft, path.uncertainty_ft
+    length = path.length_ft if path.length_3d_ft is None else path.length_3d_ft
+    loose = path.uncertainty_ft
     feet = shown_feet(length, limit)
-    text = f"{feet} ft along the cord path from {edge_name(fixture)}"
+    text = f"{feet} ft along the cord path from {edge_name(fixture)}{_how(path)}"
     if length - loose - shorter > limit:
         return Told(Answer.NO, (), (text,), None, length, fixture.id, path.points)
     if length + loose + longer > limit:
         loose += max(shorter, longer)
         because = f"{text}, which is within its uncertainty ({loose:.2f} ft) of the {limit:g} ft limit"
-        question = f"Give a dimension: {feet} ft scaled, within {loose:.2f} ft of the {limit:g} ft limit."
+        ask, by = ("Confirm the dimension", "figured") if path.figured else ("Give a dimension", "scaled")
+        question = f"{ask}: {feet} ft {by}, within {loose:.2f} ft of the {limit:g} ft limit."
         return Told(Answer.UNKNOWN, (because,), (), question, length, fixture.id, path.points)
     doubt = fixture_doubt(fixture.symbol)
     if doubt:
         question = f"Is {fixture.id} a {fixture.symbol.kind}?"
         return Told(Answer.UNKNOWN, (f"{text}, {doubt}",), (), question, length, fixture.id, path.points)
-    because = f"{text}, unless an elevation shows a longer way"
+    because = text if path.length_3d_ft is not None else f"{text}, unless an elevation shows a longer way"
     return Told(Answer.YES, (because,), (), None, length, fixture.id, path.points)
+
+
+def _how(path: CordPath) -> str:
+    """What a length rests on besides the scale."""
+    figured = ", by a dimension on the drawing" if path.figured else ""
+    return figured + (", heights counted" if path.length_3d_ft is not None else "")
 
 
 def shown_feet(length: float, limit: float) -> str:

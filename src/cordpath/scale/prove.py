@@ -31,15 +31,19 @@ def prove_scales(sheet: Sheet, drawing: Drawing) -> tuple[Scale, ...]:
 
 
 def read_dimensions(sheet: Sheet, view: View, scale: Scale) -> tuple[Dimension, ...]:
-    """The dimension strings of a view that agree with its scale, each with the points that it runs between."""
+    """The dimension strings of a view, each with the points on its line that it runs between.
+
+    A string that can be read to agree with the scale is read so, any other one at its nearest marks: what is
+    figured on a drawing counts even where it was not drawn to scale, and the reader of the result compares both.
+    """
     if scale.ratio is None:
         return ()
     found, read = strings_of(sheet, view, find_bars(sheet))
-    if not read:
-        return ()
+    chosen = {r.string: r for r in read if r.rank == 0}
+    if read:
+        chosen.update((r.string, r) for r in agreeing(found, read, scale.ratio))
     return tuple(
-        Dimension(found[r.string].text, found[r.string].length_in / 12.0, r.start, r.end)
-        for r in agreeing(found, read, scale.ratio)
+        Dimension(found[k].text, found[k].length_in / 12.0, r.start, r.end) for k, r in sorted(chosen.items())
     )
 
 

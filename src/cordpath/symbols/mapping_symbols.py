@@ -7,6 +7,7 @@ from collections.abc import Callable
 from typing import Any, Literal, cast, get_args
 
 from cordpath.model import (
+    FIXTURE_KINDS,
     ArcMark,
     CircleMark,
     Kind,
@@ -23,7 +24,7 @@ from cordpath.symbols.mapping_yaml import Desk, Node, Table
 KINDS: tuple[str, ...] = get_args(Kind)
 KEYS = (
     "name", "kind", "shape", "legend", "picked", "size", "scales", "wall_side", "volts", "amperes", "protection",
-    "weatherproof", "serves", "height_in", "status", "edge",
+    "weatherproof", "serves", "height_in", "status", "edge", "rim_in",
     "readily_accessible", "dedicated_circuit", "single_receptacle", "hard_wired",
 )  # fmt: skip
 SOURCES = ("shape", "legend", "picked")
@@ -59,6 +60,8 @@ def _symbol(desk: Desk, item: Node, table: Table, names: dict[str, int]) -> Symb
     scales = _scales(desk, table["scales"][1]) if "scales" in table else USUAL_SCALES
     side = _side(desk, table["wall_side"][1]) if "wall_side" in table else None
     facts = {key: read_fact(desk, key, table[key][1]) for key in FACTS if key in table}
+    if "rim_in" in table and kind is not None and kind not in FIXTURE_KINDS:
+        desk.fault(table["rim_in"][0], f"rim_in at a {kind}, and a fixture was expected to have a rim")
     if kind == "receptacle":
         facts.setdefault("volts", USUAL_VOLTS)
     if name is None or kind is None or size is None:
@@ -99,6 +102,10 @@ def _height(desk: Desk, node: Node) -> float | None:
     return desk.number(node, "height_in", -240, 600)
 
 
+def _rim(desk: Desk, node: Node) -> float | None:
+    return desk.number(node, "rim_in", -240, 600)
+
+
 def _protection(desk: Desk, node: Node) -> str | None:
     return desk.choice(node, "protection", ("device",))
 
@@ -122,7 +129,7 @@ def _status(desk: Desk, node: Node) -> str | None:
 
 
 FACTS: dict[str, Callable[[Desk, Node], Any]] = {
-    "volts": _volts, "amperes": _amperes, "height_in": _height, "protection": _protection,
+    "volts": _volts, "amperes": _amperes, "height_in": _height, "rim_in": _rim, "protection": _protection,
     "weatherproof": _weatherproof, "serves": _serves, "status": _status,
     **{key: _truth(key) for key in ("readily_accessible", "dedicated_circuit", "single_receptacle", "hard_wired")},
 }  # fmt: skip
