@@ -95,6 +95,8 @@ def _amperes(rule: Rule, facts: Facts) -> Told:
     if amperes is None:
         if facts.fact("amperes") is not None:
             return unknown("its amperes cannot be read", "What is the ampere rating of the outlet?")
+        if span.of and facts.kind == "receptacle" and (facts.volts or 0.0) > VOLTAGE_CLASS[125.0][1]:
+            return unknown("its amperes are not shown", "What is the ampere rating of the outlet?")
         if span.of:
             return yes()  # a 125 V receptacle without a word is a 15 or 20 A one; common practice, no source
         return yes(f"taken as not over {span.high:g} A")

@@ -162,7 +162,7 @@ def parse_amendment(text: str, file: str) -> Amendment:
         effective=entry.date("effective"),
         sunset=entry.date("sunset"),
         drop=_drops(entry, faults),
-        change=tuple(_change(node, faults) for node in change),
+        change=tuple(one for node in change for one in _change(node, faults)),
         add=tuple(language.rule(node, faults) for node in add),
         exempt=tuple(language.exemption(node, faults) for node in exempt),
         measure=_measure(entry, faults),
@@ -236,11 +236,11 @@ def _drops(entry: Entry, faults: Faults) -> tuple[tuple[str, int, int], ...]:
     return tuple(found)
 
 
-def _change(node: yaml.Node, faults: Faults) -> Change:
-    """Only the fields that are written are replaced, so absent ones must stay absent here."""
+def _change(node: yaml.Node, faults: Faults) -> tuple[Change, ...]:
+    """One change a citation.  Only the fields that are written are replaced, so absent ones stay absent here."""
     entry = Entry(node, faults, "a change")
-    cite = entry.text("cite", need=True) or ""
-    entry.what = f"the change of {cite}"
+    cites = entry.texts("cite", need=True)
+    entry.what = f"the change of {', '.join(cites)}"
     fields: dict[str, Any] = {}
     for key in language.RULE_FIELDS:
         value = entry.get(key)
@@ -261,7 +261,8 @@ def _change(node: yaml.Node, faults: Faults) -> Change:
         else:
             fields[key] = entry.text(key)
     entry.close()
-    return Change(cite, tuple(fields.items()), node.start_mark.line + 1, node.start_mark.column + 1)
+    place = (node.start_mark.line + 1, node.start_mark.column + 1)
+    return tuple(Change(cite, tuple(fields.items()), *place) for cite in cites)
 
 
 def _measure(entry: Entry, faults: Faults) -> tuple[tuple[str, Any], ...]:
