@@ -211,7 +211,7 @@ EXPLAIN_EPILOG = """\b
 Examples:
   cordpath explain "210.8(A)(8)"
   cordpath explain "210.8(F)" --code 2020 --permit-date 2026-10-15
-  cordpath explain E3902.6 --code 2017 --amend configs/amendments/residential-numbering-2017.yaml
+  cordpath explain E3902.6 --code 2017 --amend configs/amendments/residential-numbering.yaml
 """
 
 
@@ -323,7 +323,7 @@ def _one_clear_error() -> Iterator[None]:
 
 def _tell(outcome: batch.Outcome, order: batch.Order) -> None:
     console = Console(highlight=False, soft_wrap=not sys.stdout.isatty())
-    for part in report.console_tables(outcome.results, order.run):
+    for part in report.console_tables(outcome.results, order.run, outcome.proposals):
         console.print(part)
     for note in outcome.notes:
         click.echo(f"note: {printable(note)}", err=True)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from cordpath.errors import OutputRefused, UsageRefused
-from cordpath.model import Box, Mapping, Run, SheetResult
+from cordpath.model import Box, Mapping, Proposal, Run, SheetResult
 from cordpath.rules import Edition
 from cordpath.symbols import Examples
 
@@ -48,6 +48,7 @@ class Outcome:
     seconds: dict[tuple[str, int], float]
     stopped: bool = False
     unmarked: int = 0  # files that were checked and have no marked copy
+    proposals: tuple[Proposal, ...] = ()
     resumed: int = 0  # sheets whose reading was kept from an earlier run
 
     @property

@@ -5,7 +5,7 @@ from cordpath.circuits.notes import Claim, claimed, claims
 from cordpath.circuits.panels import read_panels
 from cordpath.circuits.proposal import propose
 from cordpath.circuits.protection import protection_of
-from cordpath.circuits.sets import is_one_set, lent
+from cordpath.circuits.sets import is_one_set, lacks_panels, lent
 from cordpath.circuits.shown import shown_protections
 from cordpath.circuits.wiring import trace
 
@@ -15,6 +15,7 @@ __all__ = [
     "claims",
     "conflicts",
     "is_one_set",
+    "lacks_panels",
     "lent",
     "propose",
     "protection_of",

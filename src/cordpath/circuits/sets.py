@@ -10,8 +10,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 
+from cordpath.circuits.protection import circuit_tags
 from cordpath.circuits.tags import bare_name, readings
-from cordpath.model import Answer, Panel
+from cordpath.model import Answer, Outlet, Panel, Wiring
 
 
 def is_one_set(numbers: Iterable[str | None]) -> bool:
@@ -35,6 +36,14 @@ def _lent(panel: Panel, file: str, sure: bool) -> Panel:
         for row in panel.rows
     )
     return replace(panel, sheet=sheet, rows=rows)
+
+
+def lacks_panels(outlets: tuple[Outlet, ...], wiring: tuple[Wiring, ...], panels: tuple[Panel, ...]) -> bool:
+    """Is there a circuit tag of which no reading names one of the panels?"""
+    own = {bare_name(panel.name) for panel in panels}
+    tags = {text for outlet in outlets for text in circuit_tags(outlet)} | {each.tag for each in wiring if each.tag}
+    named = [{way.panel for way in readings(text)} for text in tags]
+    return any(ways and not (ways & own) and (ways - {None} or not panels) for ways in named)
 
 
 def serving(tags: tuple[str, ...], panels: tuple[Panel, ...], elsewhere: tuple[Panel, ...]) -> tuple[Panel, ...]:

@@ -10,8 +10,9 @@ from rich.console import Group, RenderableType
 from rich.table import Table
 from rich.text import Text
 
-from cordpath.model import Run, SheetResult
+from cordpath.model import Proposal, Run, SheetResult
 from cordpath.report.document import Json, main_scale, scale_words, totals
+from cordpath.report.proposals import proposed
 from cordpath.report.rows import count_verdicts, sheet_name
 
 STATUS_STYLES = {"checked": "", "skipped": "dim", "failed": "bold red"}
@@ -19,14 +20,24 @@ SHORT_CAUTIONS = (
     "A check of the drawing only. The adopted code, the authority having jurisdiction and licensed practice decide."
 )
 COLUMNS = ("sheet", "status", "scale", "rooms", "outlets", "missing", "protected", "not required", "unresolved")
+PROPOSALS_MOST = 5  # lines of them on a terminal; the page has them all
 SHEET_MOST = 12  # characters of a file's name that an 80 column terminal has room for; longer ones wrap
 NUMBERS = frozenset(COLUMNS[3:])
 
 
-def console_tables(results: tuple[SheetResult, ...], run: Run) -> tuple[RenderableType, ...]:
+def console_tables(
+    results: tuple[SheetResult, ...], run: Run, proposals: tuple[Proposal, ...] = ()
+) -> tuple[RenderableType, ...]:
     """Renderables for a rich console, in the order to print them.  Text of a drawing is never read as markup."""
     counts = totals(results)
-    return (_table(results, counts), *_reasons(results), Text(next_step(counts)), Text(SHORT_CAUTIONS, style="dim"))
+    headings = tuple(Text(f"{heading}; see report.html.") for heading, _ in proposed(proposals)[:PROPOSALS_MOST])
+    return (
+        _table(results, counts),
+        *_reasons(results),
+        *headings,
+        Text(next_step(counts)),
+        Text(SHORT_CAUTIONS, style="dim"),
+    )
 
 
 def console_table(results: tuple[SheetResult, ...], run: Run) -> RenderableType:

@@ -23,6 +23,7 @@ from cordpath.geometry import in_box
 from cordpath.model import (
     Finding,
     Fixture,
+    Proposal,
     Reading,
     Requirement,
     Room,
@@ -45,7 +46,7 @@ LEFTOVERS_MOST = 40  # lines a sheet in the tables for people; a badly mapped sh
 Json = dict[str, Any]
 
 
-def results_document(results: tuple[SheetResult, ...], run: Run) -> Json:
+def results_document(results: tuple[SheetResult, ...], run: Run, proposals: tuple[Proposal, ...] = ()) -> Json:
     """The whole batch as plain dictionaries, lists, strings, finite numbers and None."""
     return {
         "format": FORMAT,
@@ -61,6 +62,7 @@ def results_document(results: tuple[SheetResult, ...], run: Run) -> Json:
         },
         "totals": totals(results),
         "sheets": [_sheet(result) for result in results],
+        "proposals": [_proposal(proposal) for proposal in proposals],
     }
 
 
@@ -101,12 +103,17 @@ def unexplained_of(result: SheetResult) -> tuple[Unexplained, ...]:
 
 def leftovers(results: Iterable[SheetResult]) -> list[tuple[str, list[str]]]:
     """For people: what nothing accounts for and what was taken for granted, as headings with lines; none empty."""
-    things, said = [], []
+    things, said, against = [], [], []
     for result in results:
         name = sheet_name(result)
         things += _at_most([f"{name}: {item.what} ({item.count})" for item in unexplained_of(result)])
+        against += [f"{name}: {each.what} ({', '.join(each.outlets)})" for each in result.conflicts]
         said += _at_most([f"{name}: {text}" for text in dict.fromkeys(result.assumptions)])
-    both = (("Drawn, and not accounted for", things), ("Taken for granted", said))
+    both = (
+        ("Contradictions about circuits", against),
+        ("Drawn, and not accounted for", things),
+        ("Taken for granted", said),
+    )
     return [(heading, lines) for heading, lines in both if lines]
 
 
@@ -162,8 +169,26 @@ def _sheet(result: SheetResult) -> Json:
         "rooms": [_room(room) for plan in reading.plans for room in plan.rooms] if reading else [],
         "fixtures": [_fixture(fixture) for fixture in reading.fixtures] if reading else [],
         "outlets": [_outlet(finding) for finding in findings_of(result)],
+        "conflicts": [{"what": each.what, "outlets": list(each.outlets)} for each in result.conflicts],
         "unexplained": [_unexplained(item, reading) for item in unexplained_of(result)] if reading else [],
         "assumptions": list(dict.fromkeys(result.assumptions + (reading.sheet.assumptions if reading else ()))),
+    }
+
+
+def _proposal(proposal: Proposal) -> Json:
+    return {
+        "files": list(proposal.files),
+        "steps": [
+            {
+                "kind": step.kind,
+                "at": step.at,
+                "protects": list(step.protects),
+                "because": step.because,
+                "assumes": step.assumes,
+            }
+            for step in proposal.steps
+        ],
+        "left": [{"outlet": name, "why": why} for name, why in proposal.left],
     }
 
 
@@ -295,6 +320,9 @@ def _outlet(finding: Finding) -> Json:
             each.name: {"asked": each.asked.value, "cite": each.cite, "because": each.because}
             for each in finding.companions
         },
+        "decision": (
+            {"ruling": finding.decision.ruling, "reason": finding.decision.reason} if finding.decision else None
+        ),
     }
 
 

@@ -11,9 +11,10 @@ from html import escape
 from importlib.resources import files
 from pathlib import Path
 
-from cordpath.model import Run, SheetResult
+from cordpath.model import Proposal, Run, SheetResult
 from cordpath.report.atomic import write_text_whole
 from cordpath.report.document import leftovers, main_scale, scale_words, totals, unexplained_of
+from cordpath.report.proposals import proposed
 from cordpath.report.rows import CAUTIONS, VERDICTS, Row, count_verdicts, rows_of, sheet_name, sheet_title
 
 Pictures = Mapping[tuple[str, int], bytes]
@@ -33,15 +34,23 @@ SHEET_HEAD = ("Sheet", "Title", "Status", "Scale", "Outlets", "Missing", "Unreso
               "Unexplained", "Remarks")  # fmt: skip
 
 
-def write_html(path: Path, results: tuple[SheetResult, ...], run: Run, pictures: Pictures | None = None) -> None:
+def write_html(
+    path: Path,
+    results: tuple[SheetResult, ...],
+    run: Run,
+    pictures: Pictures | None = None,
+    proposals: tuple[Proposal, ...] = (),
+) -> None:
     """One file.  ``pictures``: PNG bytes of marked sheets by (file, page), see ``sheet_pictures``.
 
     Raises OutputRefused where it cannot be written.
     """
-    write_text_whole(path, html_report(results, run, pictures or {}))
+    write_text_whole(path, html_report(results, run, pictures or {}, proposals))
 
 
-def html_report(results: tuple[SheetResult, ...], run: Run, pictures: Pictures) -> str:
+def html_report(
+    results: tuple[SheetResult, ...], run: Run, pictures: Pictures, proposals: tuple[Proposal, ...] = ()
+) -> str:
     body = [
         f"<h1>GFCI review of {len(results)} sheet{'' if len(results) == 1 else 's'}</h1>",
         _terms(run),
@@ -51,6 +60,7 @@ def html_report(results: tuple[SheetResult, ...], run: Run, pictures: Pictures) 
         "<h2>Outlets</h2>",
         _filters(),
         _outlet_table(results),
+        *(line for heading, items in proposed(proposals) for line in _list(heading, items)),
         *(line for heading, items in leftovers(results) for line in _list(heading, items)),
         *(_picture(result, pictures) for result in worst_first(results) if _key(result) in pictures),
         f"<footer>{' '.join(escape(caution) for caution in CAUTIONS)}</footer>",
