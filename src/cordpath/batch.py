@@ -9,21 +9,31 @@ from __future__ import annotations
 
 import signal
 import threading
-from collections import deque
+from collections import Counter, deque
 from collections.abc import Callable, Iterator
 from concurrent.futures import FIRST_COMPLETED, Future, wait
 from contextlib import AbstractContextManager, contextmanager
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import partial
 from pathlib import Path
 from typing import Any
 
 from cordpath import report, tasks
-from cordpath.check import examples_from_files, judge_file, unreadable
+from cordpath.check import (
+    Lending,
+    examples_from_files,
+    judge_file,
+    lending,
+    panels_elsewhere,
+    proposals,
+    unreadable,
+    wants_panels,
+)
 from cordpath.cluster import cluster_workers
+from cordpath.decisions import Unused, blank, lay, told_of_unused
 from cordpath.errors import CordpathError, UnreadableFile
 from cordpath.keep import Readings, locked
-from cordpath.model import Mapping, Reading, SheetResult
+from cordpath.model import Learnt, Mapping, Panel, Proposal, Reading, SheetResult
 from cordpath.order import (
     RESULTS,
     SHEET_MEMORY_MB,
@@ -76,13 +86,18 @@ def run_batch(order: Order, progress: Progress | None = None, stop: threading.Ev
     paths = find_sheets(order.sheets, order.out)
     targets = copy_targets(paths, order)
     with locked(order.out), _workers(order) as workers:
+        register = report.load_register(order.out / report.REGISTER)
         work = _Work(order, workers, progress or Silent(), stop, targets)
         results = work.done(paths)
-        written = [*work.written, *_write_tables(results, work.pictures, order)]
+        proposed = proposals(results)
+        written = [*work.written, *_write_tables(results, proposed, work.pictures, order)]
+        written += _write_letter(results, order, register)
         if not stop.is_set():
             work.kept.forget_others()
     notes = (*work.notes, work.kept.problem) if work.kept.problem else tuple(work.notes)
-    return Outcome(results, tuple(written), notes, work.seconds, stop.is_set(), work.unmarked, work.resumed)
+    return Outcome(
+        results, tuple(written), notes, work.seconds, stop.is_set(), work.unmarked, proposed, work.resumed
+    )
 
 
 def _workers(order: Order) -> AbstractContextManager[Workers]:
@@ -138,10 +153,15 @@ class _Work:
     copies: dict[Path, tasks.Marked] = field(default_factory=dict)
     seconds: dict[tuple[str, int], float] = field(default_factory=dict)
     problems: dict[Path, str] = field(default_factory=dict)
+    unused: dict[Path, Unused] = field(default_factory=dict)
+    lent: dict[Path, dict[Path, Lending]] = field(default_factory=dict)  # by folder, then by file
+    waiting: dict[Path, list[Path]] = field(default_factory=dict)  # by folder: files that need panels of others
     resumed: int = 0
 
     def __post_init__(self) -> None:
-        self.kept = Readings(self.order.out, self.order.mapping, self.order.examples, self.order.resume)
+        self.folders = Counter(path.parent for path in self.targets)
+        self.examples = self.order.examples
+        self.kept = Readings(self.order.out, self.order.mapping, self.examples, self.order.resume)
 
     def done(self, paths: tuple[Path, ...]) -> tuple[SheetResult, ...]:
         """All results, in the order of ``paths``."""
@@ -151,12 +171,39 @@ class _Work:
             self._add(tasks.count_pages, (self._seen(path),), OPENING_SECONDS, partial(self._opened, path, pages))
         self._pump()
         wanted = {path: self._pages(pages[path]) for path in paths}
+        self._learn(wanted)
         self.progress.begin("reading", sum(len(each) for each in wanted.values()))
         self.progress.begin("marking", len(paths))
         for path, each in wanted.items():
             self._read(path, each)
         self._pump()
         return tuple(result for path in paths for result in self.results[path])
+
+    def _learn(self, wanted: dict[Path, dict[int, CordpathError | None]]) -> None:
+        """A first pass for the rows of legends, which serve all sheets of the batch."""
+        if any(entry.legend for entry in self.order.mapping.symbols):
+            found: dict[tuple[Path, int], tuple[Learnt, ...]] = {}
+
+            def keep(place: tuple[Path, int], done: tuple[Learnt, ...] | CordpathError) -> None:
+                found[place] = () if isinstance(done, CordpathError) else done  # reading the sheet tells the error
+
+            for path, each in wanted.items():
+                for page, error in each.items():
+                    if error is None:
+                        call = (self._seen(path), page, self.order.mapping)
+                        self._add(tasks.read_legends, call, self.order.sheet_seconds, partial(keep, (path, page)))
+            self._pump()
+            legends = tuple(one for place in sorted(found) for one in found[place])
+            self.examples = replace(self.order.examples, legends=legends)
+        self.kept = Readings(self.order.out, self.order.mapping, self.examples, self.order.resume)
+
+    @property
+    def lost_symbols(self) -> list[str]:
+        """``legend:`` entries that no legend of the batch shows."""
+        shown = {one.name for one in self.examples.legends}
+        lost = [e.name for e in self.order.mapping.symbols if e.legend is not None and e.name not in shown]
+        return [f"no legend of these sheets shows: {', '.join(lost)}; nothing was looked for under these names"
+                ] if lost else []  # fmt: skip
 
     @property
     def written(self) -> list[Path]:
@@ -169,14 +216,14 @@ class _Work:
 
     @property
     def notes(self) -> list[str]:
-        said = []
+        said = self.lost_symbols
         for path in self.targets:
             if path in self.problems:
                 said.append(f"{shown_name(path)}: {self.problems[path]}")
             said += (
                 [f"{shown_name(path)}: {note}" for note in self.copies[path].notes] if path in self.copies else []
             )
-        return said
+        return [*said, *told_of_unused(self.order.decisions, self.unused.values())]
 
     @property
     def unmarked(self) -> int:
@@ -236,7 +283,7 @@ class _Work:
                 self.resumed += 1
                 self._was_read(path, page, len(pages), tasks.PageDone(kept, 0.0), fresh=False)
             else:
-                task = tasks.PageTask(self._seen(path), page, self.order.mapping, self.order.examples)
+                task = tasks.PageTask(self._seen(path), page, self.order.mapping, self.examples)
                 then = partial(self._was_read, path, page, len(pages))
                 self._add(tasks.read_page, (task,), self.order.sheet_seconds, then)
 
@@ -251,15 +298,31 @@ class _Work:
         said = str(read) if isinstance(read, CordpathError) else ("read" if fresh else "kept")
         self.progress.step("reading", path.name, page, said)
         if len(self.readings[path]) == of:
-            self._judge(path)
+            self._file_read(path)
 
-    def _judge(self, path: Path) -> None:
+    def _file_read(self, path: Path) -> None:
+        """Judges a file at once, unless it needs panel schedules of files of its folder that are still to come."""
+        folder = path.parent
+        lent = self.lent.setdefault(folder, {})
+        lent[path] = lending(self.readings[path])
+        if self.folders[folder] > 1 and wants_panels(self.readings[path]):
+            self.waiting.setdefault(folder, []).append(path)
+        else:
+            self._judge(path)
+        if len(lent) == self.folders[folder]:
+            files = {shown_name(each): what for each, what in lent.items()}
+            for each in self.waiting.pop(folder, []):
+                self._judge(each, panels_elsewhere(shown_name(each), files))
+
+    def _judge(self, path: Path, elsewhere: tuple[Panel, ...] = ()) -> None:
         name, readings = shown_name(path), self.readings.pop(path)
         try:
-            results = judge_file(name, readings, self.order.edition)
+            results = judge_file(name, readings, self.order.edition, elsewhere)
         except Exception as error:
             results = judge_file(name, dict.fromkeys(readings, unreadable(error)), self.order.edition)
-        self.results[path] = results
+        laid = lay(results, self.order.decisions)
+        results = self.results[path] = laid.results
+        self.unused[path] = laid.unused
         if not _any_checked(results):
             if self.targets[path].exists():
                 self.problems[path] = f"{self.targets[path].name} is from an earlier run"
@@ -281,11 +344,23 @@ def _any_checked(results: tuple[SheetResult, ...]) -> bool:
 
 
 def _write_tables(
-    results: tuple[SheetResult, ...], pictures: dict[tuple[str, int], bytes], order: Order
+    results: tuple[SheetResult, ...],
+    proposed: tuple[Proposal, ...],
+    pictures: dict[tuple[str, int], bytes],
+    order: Order,
 ) -> list[Path]:
     out, run = order.out, order.run
-    report.write_results(out / RESULTS, report.results_document(results, run))
+    report.write_results(out / RESULTS, report.results_document(results, run, proposed))
     report.write_schedule_csv(out / "schedule.csv", results, run)
     report.write_schedule_xlsx(out / "schedule.xlsx", results, run)
-    report.write_html(out / "report.html", results, run, pictures)
+    report.write_html(out / "report.html", results, run, pictures, proposed)
     return [out / RESULTS, out / "schedule.csv", out / "schedule.xlsx", out / "report.html"]
+
+
+def _write_letter(results: tuple[SheetResult, ...], order: Order, register: report.Register) -> list[Path]:
+    """The comment letter, the numbers that it keeps, and what can be ruled on."""
+    letter, kept = report.write_letter(order.out, results, order.run, register)
+    report.write_register(order.out / report.REGISTER, kept)
+    to_rule = order.out / "decisions.blank.yaml"
+    report.write_text_whole(to_rule, blank(results))
+    return [*letter, order.out / report.REGISTER, to_rule]

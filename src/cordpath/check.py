@@ -32,6 +32,7 @@ from cordpath.model import (
     Fills,
     Fixture,
     FloorPlan,
+    Learnt,
     Mapping,
     Outlet,
     Panel,
@@ -49,10 +50,10 @@ from cordpath.reach import cord_paths, figured, in_space, reach_problems
 from cordpath.rooms import find_rooms, stand
 from cordpath.rules import Edition, edition_cautions, is_judged_light, judge
 from cordpath.scale import prove_scales, read_dimensions, weigh
-from cordpath.sheet import read_sheet
+from cordpath.sheet import may_say, read_sheet
 from cordpath.symbols import NO_EXAMPLES, Examples, gather_examples, load_mapping, spot
 
-__all__ = ["examples_from_files", "judge_file", "load_mapping", "understand"]
+__all__ = ["examples_from_files", "judge_file", "legends_of", "load_mapping", "understand"]
 
 OUTSIDE_VIEWS = "it lies in no drawing of the sheet that has a title or a scale"
 LONELY_LABELS = 3  # circuit tags or GFI texts without a symbol: fewer may be stray text, so many are a power plan
@@ -67,6 +68,18 @@ def examples_from_files(mapping: Mapping) -> Examples:
         if entry.picked is not None
     }
     return gather_examples(mapping, sheets, NO_EXAMPLES)
+
+
+def legends_of(path: Path, page: int, mapping: Mapping) -> tuple[Learnt, ...]:
+    """What the legend of a page shows of the mapping file's ``legend:`` entries.
+
+    Raises UnreadableFile, LockedFile, UnreadablePage.
+    """
+    wanted = [entry for entry in mapping.symbols if entry.legend is not None]
+    if not may_say(path, page, [entry.legend for entry in wanted if entry.legend is not None]):
+        return ()
+    alone = replace(mapping, symbols=tuple(wanted))
+    return gather_examples(alone, {}, NO_EXAMPLES, read_sheet(path, page)).learnt
 
 
 def _beside(mapping: Mapping, file: str) -> Path:
@@ -290,14 +303,19 @@ def _judged(
     said = tuple(dict.fromkeys((*said, *edition_cautions(edition))))
     if not reading.outlets:
         return _without_outlets(file, page, reading, said)
+    blind = reading.spotting.blind
     shown = shown_protections(reading.outlets, panels, reading.wiring, edition.policy, elsewhere)
     findings = claimed(judge(reading, panels, shown, edition), told, edition.policy)
     against = conflicts(reading.outlets, panels, shown, reading.wiring, elsewhere)
-    return SheetResult(file, page, "checked", None, reading, findings, said, against)
+    # Some outlets were found and judged, but those of a kind that no drawing shows would be missed.
+    return SheetResult(file, page, "failed" if blind else "checked", blind, reading, findings, said, against)
 
 
 def _without_outlets(file: str, page: int, reading: Reading, said: tuple[str, ...]) -> SheetResult:
-    """No outlet was found: nothing to check, unless labels of devices show that there must be some."""
+    """No outlet was found: nothing to check, unless labels of devices show that there must be some, or no drawing
+    shows how outlets are drawn."""
+    if reading.spotting.blind:
+        return SheetResult(file, page, "failed", reading.spotting.blind, reading, (), said)
     what = "outlet" if reading.spotting.symbols else "symbol"
     why = f"no {what} of the mapping file is drawn on it"
     lonely = [rest for rest in reading.unexplained if rest.is_label]

@@ -512,13 +512,33 @@ class Unexplained:
         return len(self.at)
 
 
+@dataclass(frozen=True)
+class Learnt:
+    """How a symbol is drawn, as taken from a drawing: from the row of a legend, or from a box picked by hand.
+
+    ``marks``: about the middle of what was taken, inches on paper (in the building for ``size: real``).
+    """
+
+    name: str
+    source: Literal["legend", "picked"]
+    file: str
+    page: int
+    box: Box | None
+    marks: tuple[Mark, ...]
+
+
 @dataclass(frozen=True, eq=False)
 class Spotting:
-    """What was found on a sheet: symbols (settled and not), and what is left over."""
+    """What was found on a sheet: symbols (settled and not), and what is left over.
+
+    ``learnt``: the shapes that were taken from drawings.  ``blind``: why outlets cannot be found on the sheet.
+    """
 
     symbols: tuple[Symbol, ...]
     unexplained: tuple[Unexplained, ...] = ()
     assumptions: tuple[str, ...] = ()
+    learnt: tuple[Learnt, ...] = ()
+    blind: str | None = None
 
 
 # ----------------------------------------------------------------------------------------------- the rooms
@@ -741,6 +761,28 @@ class Companion:
     because: str = ""
 
 
+Ruling = Literal["accept", "not applicable", "ask"]
+
+
+@dataclass(frozen=True)
+class Decision:
+    """A reviewer's ruling on one outlet, found again by where it stands: it never changes a verdict.
+
+    ``place``: from the upper left corner of the room's box, in shares of its width and height; of the sheet's
+    where ``room`` is empty.  ``line``: of the decisions file, for messages.
+    """
+
+    sheet: str
+    room: str
+    symbol: str
+    place: Point
+    ruling: Ruling
+    reason: str
+    circuit: str | None = None
+    file: str | None = None  # stem of the file's name, where a batch has several sheets of that number
+    line: int = 0
+
+
 @dataclass(frozen=True, eq=False)
 class Finding:
     """An outlet judged.  ``reasons`` are whole sentences, most important first."""
@@ -753,6 +795,7 @@ class Finding:
     room: Room | None
     confidence: float
     companions: tuple[Companion, ...] = ()
+    decision: Decision | None = None
 
 
 @dataclass(frozen=True, eq=False)

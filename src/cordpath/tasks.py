@@ -8,9 +8,9 @@ import time
 from dataclasses import dataclass
 from pathlib import Path
 
-from cordpath.check import understand, unreadable, without_ink
+from cordpath.check import legends_of, understand, unreadable, without_ink
 from cordpath.errors import CordpathError
-from cordpath.model import Mapping, Reading, Run, SheetResult
+from cordpath.model import Learnt, Mapping, Reading, Run, SheetResult
 from cordpath.report import sheet_pictures, write_marked
 from cordpath.sheet import page_count
 from cordpath.symbols import Examples
@@ -38,6 +38,14 @@ def count_pages(path: Path) -> int | CordpathError:
     """Pages of a PDF, or why it cannot be opened."""
     try:
         return page_count(path)
+    except Exception as error:
+        return unreadable(error)
+
+
+def read_legends(path: Path, page: int, mapping: Mapping) -> tuple[Learnt, ...] | CordpathError:
+    """What a page's legend shows of the mapping file's ``legend:`` entries."""
+    try:
+        return legends_of(path, page, mapping)
     except Exception as error:
         return unreadable(error)
 

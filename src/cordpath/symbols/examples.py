@@ -14,12 +14,14 @@ import shapely
 
 from cordpath import geometry, units
 from cordpath.model import (
+    OUTLET_KINDS,
     POINTS_PER_INCH,
     BoolArray,
     Box,
     CircleMark,
     FloatArray,
     IntArray,
+    Learnt,
     LineMark,
     Mapping,
     Mark,
@@ -30,6 +32,7 @@ from cordpath.model import (
     TextMark,
 )  # fmt: skip
 from cordpath.symbols import legend
+from cordpath.symbols.likeness import alike
 from cordpath.symbols.normalise import normalise
 
 WHOLE_CIRCLE = 330.0  # degrees of chords from which a circle is whole: a bar may hide a chord or two
@@ -37,6 +40,7 @@ MOST_MARKS = 2000  # marks of an example; a box with more has taken in a part of
 LEAST_INK = 3.0  # pt of stroke length, under which a box holds nothing that could be told
 PAINTED = 0.9  # luminance under which a fill is a mark and not a white patch behind one
 OPAQUE = 0.02
+MOST_NAMES = 5  # told one by one
 BACKGROUND = 2.5  # times the area of the strokes' box: larger fills are rooms and floors
 
 
@@ -45,11 +49,14 @@ class Examples:
     """What each ``picked:`` or ``legend:`` entry looks like, by the entry's name.
 
     ``shapes``: marks about the middle, in inches on paper (in the building for ``size: real``).  ``notes`` says
-    what was taken, and what could not be.
+    what was taken, and what could not be.  ``learnt``: where each shape is from.  ``legends``: what the legends of
+    all sheets of the set show, for sheets without a legend of their own.
     """
 
     shapes: MappingABC[str, tuple[Mark, ...]] = field(default_factory=dict)
     notes: tuple[str, ...] = ()
+    learnt: tuple[Learnt, ...] = ()
+    legends: tuple[Learnt, ...] = ()
 
     def marks(self, name: str) -> tuple[Mark, ...]:
         """The marks of the entry of that name; empty where there is no example of it."""
@@ -66,41 +73,92 @@ def gather_examples(
     sheet: Sheet | None = None,
 ) -> Examples:
     """Adds to ``known`` the examples of ``picked:`` entries whose (file, page) is among ``sheets``, and those of
-    ``legend:`` entries that the legend of ``sheet`` shows.  What cannot be used becomes a note, never a guess."""
-    shapes = dict(known.shapes)
-    notes = list(known.notes)
+    ``legend:`` entries: from the legend of ``sheet``, else from one of its file, else from any of the set.
+
+    What cannot be used becomes a note, never a guess.
+    """
+    taken = _Taken(mapping, dict(known.shapes), list(known.notes), {each.name: each for each in known.learnt})
     for entry in mapping.symbols:
         if entry.picked is not None and (entry.picked.file, entry.picked.page) in sheets:
             page = sheets[entry.picked.file, entry.picked.page]
-            said = _take(entry, page, from_box(page, entry.picked.box), entry.picked.box, mapping, shapes)
+            taken.take(entry, page, from_box(page, entry.picked.box), entry.picked.box)
         elif entry.legend is not None and sheet is not None:
             found, box, why = _row(sheet, entry.legend)
-            if not found and entry.name in shapes:
-                continue  # this sheet has no such row, another one had
-            said = _take(entry, sheet, found, box, mapping, shapes) if found else f"{entry.name}: {why}"
-        else:
-            continue
-        notes.append(said)
-    return Examples(shapes, tuple(dict.fromkeys(notes)))
+            others = tuple(each for each in known.legends if each.name == entry.name)
+            if found:
+                taken.take(entry, sheet, found, box)
+                taken.notes += _against(entry.name, taken.shapes.get(entry.name, ()), others)
+            elif others:
+                taken.borrow(sheet, others)
+            elif entry.name not in taken.shapes:  # else another sheet had the row
+                taken.notes.append(f"{entry.name}: {why}")
+    learnt = tuple(taken.learnt[name] for name in sorted(taken.learnt))
+    return Examples(taken.shapes, tuple(dict.fromkeys(taken.notes)), learnt, known.legends)
 
 
-def _take(
-    entry: SymbolEntry, page: Sheet, marks: tuple[Mark, ...], box: Box | None, mapping: Mapping,
-    shapes: dict[str, tuple[Mark, ...]],
-) -> str:  # fmt: skip
-    """Puts the marks among the shapes; says what was done."""
-    where = f"{page.file} page {page.page}"
+@dataclass
+class _Taken:
+    """Examples being gathered."""
+
+    mapping: Mapping
+    shapes: dict[str, tuple[Mark, ...]]
+    notes: list[str]
+    learnt: dict[str, Learnt]
+
+    def take(self, entry: SymbolEntry, page: Sheet, marks: tuple[Mark, ...], box: Box | None) -> None:
+        """Puts the marks among the shapes; notes what was done."""
+        where = f"{page.file} page {page.page}"
+        if not marks:
+            why = f"nothing is drawn wholly inside its box on {where}, so it was not looked for"
+            self.notes.append(f"{entry.name}: {why}")
+            return
+        if len(marks) > MOST_MARKS:
+            why = f"its box on {where} holds {len(marks)} marks; draw it tighter around one symbol"
+            self.notes.append(f"{entry.name}: {why}")
+            return
+        if entry.size == "real":
+            ratio = _ratio(page, box, self.mapping)
+            if ratio is None:
+                why = f"the scale of its example on {where} is not stated, so it was not looked for"
+                self.notes.append(f"{entry.name}: {why}")
+                return
+            marks = scaled(marks, ratio)
+        self._use(Learnt(entry.name, "picked" if entry.picked else "legend", page.file, page.page, box, marks))
+
+    def borrow(self, sheet: Sheet, legends: tuple[Learnt, ...]) -> None:
+        """Takes the row of another sheet's legend, of the same file before any other."""
+        chosen = min(legends, key=lambda each: each.file != sheet.file)
+        self._use(chosen)
+        self.notes += _against(chosen.name, chosen.marks, legends)
+
+    def _use(self, one: Learnt) -> None:
+        self.shapes[one.name] = one.marks
+        self.learnt[one.name] = one
+        self.notes.append(
+            f"{one.name} is looked for as drawn on {one.file} page {one.page} ({_counted(one.marks)})"
+        )
+
+
+def _against(name: str, marks: tuple[Mark, ...], others: tuple[Learnt, ...]) -> list[str]:
+    """Where legends of the set draw the same name otherwise."""
     if not marks:
-        return f"{entry.name}: nothing is drawn wholly inside its box on {where}, so it was not looked for"
-    if len(marks) > MOST_MARKS:
-        return f"{entry.name}: its box on {where} holds {len(marks)} marks; draw it tighter around one symbol"
-    if entry.size == "real":
-        ratio = _ratio(page, box, mapping)
-        if ratio is None:
-            return f"{entry.name}: the scale of its example on {where} is not stated, so it was not looked for"
-        marks = scaled(marks, ratio)
-    shapes[entry.name] = marks
-    return f"{entry.name} is looked for as drawn on {where} ({_counted(marks)})"
+        return []
+    where = list(dict.fromkeys(f"{o.file} page {o.page}" for o in others if not alike(marks, o.marks)))
+    return [f"{name}: the legend on {', '.join(where)} draws it otherwise; that way of drawing was not looked for "
+            "here"] if where else []  # fmt: skip
+
+
+def unlearnt(mapping: Mapping, examples: Examples) -> str | None:
+    """Why outlets cannot be found: none of the outlets that the mapping file leaves to a drawing was found there.
+
+    A row that a legend lacks while it shows others is taken for a symbol that the set does not use: a note.
+    """
+    left = [entry for entry in mapping.symbols if entry.kind in OUTLET_KINDS and entry.shape is None]
+    lost = [entry.name for entry in left if not examples.marks(entry.name)]
+    if not left or len(lost) < len(left):
+        return None
+    names = ", ".join(lost[:MOST_NAMES]) + (f" and {len(lost) - MOST_NAMES} more" if len(lost) > MOST_NAMES else "")
+    return f"no drawing shows how these are drawn: {names}; so their outlets cannot be found"
 
 
 def _ratio(page: Sheet, box: Box | None, mapping: Mapping) -> float | None:

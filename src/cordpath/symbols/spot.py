@@ -27,7 +27,7 @@ from cordpath.symbols.compete import RIVAL, compete, hull
 from cordpath.symbols.context import Walls, layers_matching, oriented, wall_direction
 from cordpath.symbols.edges import edge_of
 from cordpath.symbols.evidence import Candidate, Doubt, weigh
-from cordpath.symbols.examples import NO_EXAMPLES, Examples
+from cordpath.symbols.examples import NO_EXAMPLES, Examples, unlearnt
 from cordpath.symbols.hypothesise import Places
 from cordpath.symbols.letters import Letters
 from cordpath.symbols.normalise import normalise, outline_segments
@@ -81,7 +81,8 @@ def spot(sheet: Sheet, mapping: Mapping, scales: tuple[Scale, ...], examples: Ex
     labelled, astray = labels.attach(symbols, sheet, mapping)
     labelled = tuple(_settled_by_label(symbol) for symbol in labelled)
     rest = unexplained.leftovers(sheet, labelled, mapping)
-    return Spotting(labelled, (*astray, *rest), tuple(dict.fromkeys((*examples.notes, *notes))))
+    told = tuple(dict.fromkeys((*examples.notes, *notes)))
+    return Spotting(labelled, (*astray, *rest), told, examples.learnt, unlearnt(mapping, examples))
 
 
 def _ratios(scales: tuple[Scale, ...]) -> tuple[float, ...]:

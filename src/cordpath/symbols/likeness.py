@@ -1,0 +1,71 @@
+"""Are two examples the same drawing, whichever way they are turned and however their curves are cut?
+
+Terms: *profile*, the distances from the middle of the ink within which 5, 15, ... 95 % of it lies; turning and
+mirroring do not change it.
+"""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from cordpath.model import POINTS_PER_INCH, ArcMark, FloatArray, LineMark, Mark, PolylineMark, TextMark
+
+STEP = 0.004  # in, 0.3 pt: between samples of a mark
+LEVELS = np.linspace(0.05, 0.95, 10)
+APART = 0.9 / POINTS_PER_INCH  # in, of a profile: pens round to 1/600 in and chords cut corners
+INK = 0.08  # relative: chords are shorter than their arcs, a line may be drawn in pieces that lap
+MOST_SAMPLES = 20_000
+
+
+def alike(one: tuple[Mark, ...], other: tuple[Mark, ...]) -> bool:
+    """The same letters, about the same ink (8 %), and profiles within 0.9 pt for a symbol on paper; larger
+    drawings may differ in proportion."""
+    if letters(one) != letters(other):
+        return False
+    (ink, profile), (ink_other, profile_other) = profile_of(one), profile_of(other)
+    if not ink or not ink_other:
+        return ink == ink_other
+    size = max(1.0, float(profile.max()) / 0.25)  # a quarter inch: half of the largest symbol on paper
+    return abs(math.log(ink / ink_other)) <= INK and float(np.abs(profile - profile_other).max()) <= APART * size
+
+
+def letters(marks: tuple[Mark, ...]) -> tuple[str, ...]:
+    return tuple(sorted(mark.value.upper() for mark in marks if isinstance(mark, TextMark)))
+
+
+def profile_of(marks: tuple[Mark, ...]) -> tuple[float, FloatArray]:
+    """Length of the ink, in, and the (10,) profile of it; zeros where the marks are letters alone."""
+    lines = [outline(mark) for mark in marks if not isinstance(mark, TextMark)]
+    pieces = np.concatenate([np.c_[line[:-1], line[1:]] for line in lines]) if lines else np.zeros((0, 4))
+    length = np.hypot(pieces[:, 2] - pieces[:, 0], pieces[:, 3] - pieces[:, 1])
+    ink = float(length.sum())
+    if ink <= 0:
+        return 0.0, np.zeros(len(LEVELS))
+    step = max(STEP, ink / MOST_SAMPLES)
+    count = np.maximum(np.ceil(length / step).astype(np.int64), 1)
+    piece = np.repeat(np.arange(len(pieces)), count)
+    place = np.arange(len(piece)) - np.repeat(np.cumsum(count) - count, count)
+    part = ((place + 0.5) / count[piece])[:, None]
+    at = pieces[piece, :2] * (1 - part) + pieces[piece, 2:] * part
+    weight = (length / count)[piece]
+    middle = (at * weight[:, None]).sum(axis=0) / ink
+    away = np.hypot(*(at - middle).T)
+    order = np.argsort(away, kind="stable")
+    return ink, np.interp(LEVELS * ink, np.cumsum(weight[order]), away[order])
+
+
+def outline(mark: Mark) -> FloatArray:
+    """(p, 2) points of a mark's line; a text is its place."""
+    if isinstance(mark, LineMark):
+        return np.array([mark.start, mark.end], float)
+    if isinstance(mark, PolylineMark):
+        points = np.array(mark.points, float)
+        return np.concatenate([points, points[:1]]) if mark.closed else points
+    if isinstance(mark, TextMark):
+        return np.array([mark.at], float)
+    start, end = (mark.start, mark.end) if isinstance(mark, ArcMark) else (0.0, 360.0)
+    turn = (end - start) % 360.0 or 360.0
+    angle = np.radians(start + np.linspace(0.0, turn, max(3, int(turn / 7.5) + 2)))
+    return np.c_[mark.center[0] + mark.radius * np.cos(angle), mark.center[1] - mark.radius * np.sin(angle)]
