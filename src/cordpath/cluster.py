@@ -7,6 +7,7 @@ hangs costs its own child only.  A Dask worker that is lost loses nothing: the s
 
 from __future__ import annotations
 
+import asyncio
 import itertools
 import multiprocessing
 import threading
@@ -21,7 +22,7 @@ from cordpath.workers import Child, Limits, stopped
 
 T = TypeVar("T")
 
-CONNECT_SECONDS = 20.0
+CONNECT_SECONDS = 10.0
 WORKER_SECONDS = 60.0  # a scheduler without a single worker for this long is not going to check anything
 ANOTHER_PROGRAM = "a worker of the cluster runs another version of cordpath or of its libraries"
 
@@ -93,6 +94,13 @@ def _lost(theirs: Any, error: BaseException) -> CordpathError:
     return UnreadablePage(f"the cluster lost this sheet ({kind}: {error})", cure="run again with --resume")
 
 
+async def _knock(address: str) -> None:
+    """Is there anybody?  A client that finds nobody would go on trying to close itself for a minute."""
+    from distributed.comm import connect
+
+    await (await connect(address, timeout=CONNECT_SECONDS)).close()
+
+
 @contextmanager
 def cluster_workers(address: str) -> Iterator[Cluster]:
     """Raises UsageRefused where there is no such scheduler, or nobody works for it."""
@@ -101,7 +109,9 @@ def cluster_workers(address: str) -> Iterator[Cluster]:
     except ImportError:
         raise UsageRefused("--cluster needs Dask", cure="pip install 'cordpath[cluster]'") from None
     try:
-        client: Any = distributed.Client(address, timeout=CONNECT_SECONDS, set_as_default=False)
+        asyncio.run(_knock(address))
+        make_client: Any = distributed.Client
+        client = make_client(address, timeout=CONNECT_SECONDS, set_as_default=False)
     except (OSError, ValueError) as error:
         raise UsageRefused(
             f"no Dask scheduler at {address} ({error})", cure="start one with: dask scheduler"
