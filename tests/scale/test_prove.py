@@ -11,7 +11,7 @@ from dimension_chain import LENGTHS_FT, NOTE, Plan, imperial
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from cordpath.model import Drawing, Word
+from cordpath.model import Drawing, View, Word
 from cordpath.scale import prove_scales
 from cordpath.sheet import read_sheet
 from cordpath.units import feet_and_inches
@@ -137,6 +137,25 @@ def test_a_note_repeated_by_the_mapping_file_is_not_proved() -> None:
     silent = replace(imperial(48).sheet(NOTE), words=())
     (scale,) = prove_scales(silent, Drawing(scale=48.0, scale_text="1/4in = 1ft"))
     assert (scale.status, scale.tolerance) == ("single", 0.03)
+
+
+def test_short_equal_strings_that_agree_with_any_scale_hold_no_measured_scale_back() -> None:
+    texts = [feet_and_inches(length) for length in LENGTHS_FT]
+    plan = Plan(51.06).chain(texts, LENGTHS_FT).chain(['3 1/2"'] * 2, (3.5 / 12,) * 2, y=900.0)
+    (scale,) = prove_scales(plan.sheet(NOTE), Drawing())
+    assert scale.status == "single"
+    assert scale.ratio == pytest.approx(51.06, rel=0.004)
+
+
+def test_one_drawing_that_disproves_its_note_disproves_those_of_the_whole_print() -> None:
+    read = imperial(96).sheet(NOTE)
+    one, other = replace(read.views[0], box=(0, 0, 2000, 1000)), View("v2", "B", (0, 1000, 2000, 2000), NOTE)
+    measured, unmeasured = prove_scales(replace(read, views=(one, other)), Drawing())
+    assert (measured.status, measured.source) == ("single", "dimension")
+    assert (unmeasured.status, unmeasured.ratio) == ("conflict", None)
+    read = imperial(48).sheet(NOTE)
+    scales = prove_scales(replace(read, views=(one, other)), Drawing())
+    assert [scale.status for scale in scales] == ["proved", "single"]
 
 
 def test_a_scale_for_the_sheet_number() -> None:

@@ -11,6 +11,7 @@ stated is never outweighed: where the drawing contradicts it, nothing is measure
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import combinations
 
 from cordpath.model import Dimension, Drawing, Scale, ScaleEvidence, Sheet, View
@@ -20,6 +21,7 @@ from cordpath.scale.gather import Witnesses, gather, strings_of
 
 NOTE_ALONE = 0.03  # relative; prints fitted to a page's margins shrink by 2 to 3 %, which a note does not show
 FINEST = 0.002  # relative; the least tolerance that is ever claimed, from rounding over a 5 in. long string
+MEASURED = ("dimension", "bar")  # what shrinks with the print
 SAID = {"override": "the mapping file says", "note": "the note says", "viewport": "a viewport of the file says",
         "bar": "the scale bar says"}  # fmt: skip
 
@@ -27,7 +29,31 @@ SAID = {"override": "the mapping file says", "note": "the note says", "viewport"
 def prove_scales(sheet: Sheet, drawing: Drawing) -> tuple[Scale, ...]:
     """One scale a view, in the order of ``sheet.views``."""
     bars = find_bars(sheet)
-    return tuple(_proved(gather(sheet, view, drawing, bars)) for view in sheet.views)
+    return _whole_print(tuple(_proved(gather(sheet, view, drawing, bars)) for view in sheet.views))
+
+
+def _whole_print(scales: tuple[Scale, ...]) -> tuple[Scale, ...]:
+    """A print is fitted to its paper as a whole: where one drawing shows that its note is false, the notes of the
+    others that nothing confirms are not believed."""
+    false = next((s for s in scales if s.source in MEASURED and _noted(s) is not None and not _right(s)), None)
+    if false is None:
+        return scales
+    why = "another drawing on this sheet shows that this print has not the scale of its notes"
+    return tuple(
+        replace(s, ratio=None, status="conflict", why=f"{why}, and nothing else confirms this one's")
+        if s.measurable and s.source in ("note", "viewport") and not any(e.source in MEASURED for e in s.evidence)
+        else s
+        for s in scales
+    )
+
+
+def _noted(scale: Scale) -> float | None:
+    return next((e.ratio for e in scale.evidence if e.source == "note"), None)
+
+
+def _right(scale: Scale) -> bool:
+    noted = _noted(scale)
+    return noted is not None and scale.ratio is not None and abs(noted / scale.ratio - 1) <= AGREE
 
 
 def read_dimensions(sheet: Sheet, view: View, scale: Scale) -> tuple[Dimension, ...]:
@@ -104,10 +130,13 @@ def _confirmed(seen: Witnesses, stated: ScaleEvidence) -> Scale:
 
 def _outweighs(seen: Witnesses, measured: list[ScaleEvidence]) -> bool:
     """May measurements replace a note: strings of three lengths or more, or strings and a bar that agree; and not
-    where other strings agree with the note, as when two drawings were taken for one view."""
+    where other strings agree with the note, as when two drawings were taken for one view.  Strings of one short
+    length agree with many ratios and speak for none."""
     if seen.consensus is None or seen.dimension is None or measured[0] is not seen.dimension:
         return False
-    torn = seen.support is not None and seen.support.count >= FEWEST
+    support = seen.support
+    torn = support is not None and support.first >= FEWEST
+    torn = torn and support is not None and (support.lengths > 1 or 2 * support.first >= seen.consensus.first)
     return not torn and (seen.consensus.strong or (seen.consensus.believed and len(measured) > 1))
 
 
