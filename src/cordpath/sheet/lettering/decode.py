@@ -15,9 +15,11 @@ import numpy as np
 from cordpath.model import FloatArray, IntArray
 from cordpath.sheet.lettering.classify import CLASSES, INDEX, REJECT
 from cordpath.sheet.lettering.glyphs import Reading
-from cordpath.sheet.lettering.grammar import CAPITALS, FIGURES, MARKS, NUMERIC, book, filled_in, scores
+from cordpath.sheet.lettering.grammar import CAPITALS, CLASS, FIGURES, MARKS, NUMERIC, book, filled_in, scores
 
-BLANK = (0.33, 0.42, 0.8)  # of the cap height: over the usual gap, at least, at most, a gap is a blank
+NO_BLANK = (0.12, 0.25)  # of the cap height: a gap over the usual one by this, and this wide, may be a blank
+BLANK = (0.4, 0.45, 0.8)  # of the cap height: over the usual one by this, at least, at most, it is one
+SURELY = 0.05  # least chance that a gap between these is, or is not, a blank
 GAPS = 0.6  # of the cap height: gaps that count for the usual one
 WORD_GAIN = (0.45, 0.6)  # nat a glyph that a word is worth: to 3 glyphs, longer
 FORM_GAIN = 0.35  # nat a glyph that a form (dimension, circuit) is worth
@@ -26,7 +28,10 @@ SLACK = (1.6, 2.0)  # nat a glyph, and nat: how far below the free reading a hit
 CHANGE = 1.1  # nat: letter beside figure
 MARK = 0.3  # nat: a mark inside a text
 CHANGE_AT_MARK = 0.6  # nat: letter and figure with a mark between them
-MOST_BLANKS = 7  # chunks of a form with blanks: SCALE: 1 1/2" = 1'-0" has five
+MOST_UNITS = 8  # pieces of a text with blanks: SCALE: 1 1/2" = 1'-0" has five
+NUMBERS = -2.5  # nat a glyph: figures and their marks are no less likely in a form with blanks
+STOPS = np.array([INDEX[c] for c in ".,:"])
+AFTER_STOP = 0.9
 SAME = ("Oo0", "I1l", "xX×", "sS", "cC", "vV", "wW", "zZ", "kK", "uU", "pP")  # one shape in many fonts
 
 
@@ -64,8 +69,7 @@ def decode(reading: Reading) -> tuple[list[Token], float]:
     tokens: list[Token] = []
     value = 0.0
     for first, last in _sound(reading):
-        chunks = _chunks(reading, first, last)
-        found, worth = _parse(score, sure, chunks)
+        found, worth = _parse(score, sure, *_units(reading, first, last))
         tokens += found
         value += worth
     outside = len(reading.chance) - sum(t.last - t.first + 1 for t in tokens)
@@ -79,21 +83,25 @@ def _sound(reading: Reading) -> list[tuple[int, int]]:
     return [(int(a), int(b) - 1) for a, b in edge.reshape(-1, 2)]
 
 
-def _chunks(reading: Reading, first: int, last: int) -> list[tuple[int, int]]:
-    """Glyphs between blanks: (first, last)."""
+def _units(reading: Reading, first: int, last: int) -> tuple[list[tuple[int, int]], list[float]]:
+    """Glyphs between gaps that may be blanks: (first, last), and the chance that the gap before each is one."""
     box, cap = reading.box[first : last + 1], reading.cap
-    if len(box) == 1:
-        return [(first, last)]
     gap = box[1:, 0] - np.maximum.accumulate(box[:, 2])[:-1]
     close = gap[gap < GAPS * cap]
-    usual = float(np.median(close)) if len(close) else 0.2 * cap
-    blank = min(max(usual + BLANK[0] * cap, BLANK[1] * cap), BLANK[2] * cap)
-    cuts = [first, *(np.flatnonzero(gap > blank) + first + 1).tolist(), last + 1]
-    return [(a, b - 1) for a, b in pairwise(cuts)]
+    usual = float(np.median(close)) if len(close) else 0.15 * cap
+    low = max(usual + NO_BLANK[0] * cap, NO_BLANK[1] * cap)
+    high = min(max(usual + BLANK[0] * cap, BLANK[1] * cap), BLANK[2] * cap)
+    chance = (gap - low) / max(high - low, 0.05 * cap)
+    cuts = np.flatnonzero(chance > 0)
+    edges = [first, *(cuts + first + 1).tolist(), last + 1]
+    blank = np.clip(chance[cuts], SURELY, 1.0)
+    stop = np.isin(reading.chance[first + cuts].argmax(axis=1), STOPS)
+    blank = np.where(stop, np.maximum(blank, AFTER_STOP), blank)  # a wide gap after : is a blank
+    return [(a, b - 1) for a, b in pairwise(edges)], [1.0, *blank.tolist()]
 
 
 def _same(chance: FloatArray) -> FloatArray:
-    """Log probabilities in which glyphs of one shape share theirs; last two columns as in ``scores``."""
+    """Log probabilities in which glyphs of one shape share theirs; last columns as in ``scores``."""
     p = np.exp(chance)
     for group in SAME:
         columns = [INDEX[c] for c in group]
@@ -102,25 +110,31 @@ def _same(chance: FloatArray) -> FloatArray:
         upper, lower = INDEX[capital], INDEX[capital.lower()]
         p[:, upper] = np.maximum(p[:, upper], np.minimum(p[:, upper] + p[:, lower], 1.0))
     out = np.log(np.clip(p, 1e-9, 1.0))
-    return np.column_stack([out, out[:, FIGURES].max(axis=1), out[:, CAPITALS].max(axis=1)])
+    return np.column_stack([out, *(out[:, columns].max(axis=1) for columns in CLASS.values())])
 
 
-def _parse(score: FloatArray, sure: FloatArray, chunks: list[tuple[int, int]]) -> tuple[list[Token], float]:
-    """The best way to read the chunks, alone or joined to forms with blanks."""
+def _parse(
+    score: FloatArray, sure: FloatArray, units: list[tuple[int, int]], blank: list[float]
+) -> tuple[list[Token], float]:
+    """The best way to read the units: as chunks of one or more, or joined to forms with blanks."""
     numeric = score[:, NUMERIC].max(axis=1)
     best: list[tuple[float, list[Token]]] = [(0.0, [])]
-    for end in range(1, len(chunks) + 1):
-        first, last = chunks[end - 1]
-        choice = _chunk(score, sure, first, last)
-        options = [(best[end - 1][0] + choice.value, best[end - 1][1] + _tokens(choice, first))]
-        for begin in range(max(0, end - MOST_BLANKS), end - 1):
-            a, b = chunks[begin][0], chunks[end - 1][1]
-            second = chunks[begin + 1][0]  # the first chunk may be SCALE
-            if numeric[second : b + 1].mean() < -2.5:
-                continue
-            form = _form(score, sure, a, b, spaced=True) or _form(score, sure, a, b, spaced=False)
-            if form is not None:
-                options.append((best[begin][0] + form.value, best[begin][1] + _tokens(form, a)))
+    for end in range(1, len(units) + 1):
+        options = []
+        joined = 0.0  # nat: price of taking no gap inside for a blank
+        for begin in range(end - 1, max(0, end - MOST_UNITS) - 1, -1):
+            first, last = units[begin][0], units[end - 1][1]
+            before = best[begin][0] + float(np.log(blank[begin]))
+            if joined > -8.0:
+                choice = _chunk(score, sure, first, last)
+                options.append((before + choice.value + joined, best[begin][1] + _tokens(choice, first)))
+            if begin < end - 1 and numeric[units[begin + 1][0] : last + 1].mean() > NUMBERS:  # SCALE may come first
+                for spaced in (True, False):
+                    form = _form(score, sure, first, last, spaced)
+                    if form is None:
+                        continue
+                    options.append((before + form.value, best[begin][1] + _tokens(form, first)))
+            joined += float(np.log(max(1.0 - blank[begin], 1e-9)))
         best.append(max(options, key=lambda option: option[0]))
     return best[-1][1], best[-1][0]
 
@@ -149,7 +163,7 @@ def _chunk(score: FloatArray, sure: FloatArray, first: int, last: int) -> _Choic
     spaced = _form(score, sure, first, last, spaced=True, free=free.value)
     if spaced is not None:  # 4 1/4" is often drawn without a visible blank
         options.append(spaced)
-    if whole is None and last - first >= 2:
+    if last - first >= 2:
         pieces = _pieces(score, sure, first, last)
         if pieces is not None:
             options.append(pieces)

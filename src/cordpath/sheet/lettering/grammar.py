@@ -1,7 +1,7 @@
 """What lettering on plans can say: dimensions, scales, circuits, heights, sheet numbers, and the trade's words.
 
-Terms: *pattern*, a text in which ``9`` stands for any figure, ``X`` for any capital, and a blank only shows how the
-text is written; *book*, all patterns and words of one length (without blanks), ready to be compared at once.
+Terms: *pattern*, a text in which ``9`` stands for any figure, ``8`` for one that is not 0, ``X`` for a capital
+other than I and O (which names of panels and sheets avoid), and a blank only shows how the text is written; *book*, all patterns and words of one length (without blanks), ready to be compared at once.
 The forms are those of common practice, no source.
 """
 
@@ -32,14 +32,16 @@ SCALES = tuple(
     for real in ("9'-9\"", "99'-9\"", "9'", "99'")
 ) + tuple(f"1:{'9' * n}" for n in (1, 2, 3))  # fmt: skip
 CIRCUITS = (
-    "X9", "X99", "X-9", "X-99", "XX-9", "XX-99", "XX9", "X-9,9", "X-9,99", "X-99,99", "X9,9", "X9,99", "X99,99",
-    "9,9", "9,99", "99,99", "9/9", "99/99", "9-9", "99-99", "X-9/99", "X-99/99", "X-9/9",
+    "X8", "X89", "X-8", "X-89", "XX-8", "XX-89", "X-8,8", "X-8,89", "X-89,89", "X8,8", "X8,89", "X89,89",
+    "X8-8", "X8-89", "X8-8,8", "X8-8,89", "X8-89,89", "8,8", "8,89", "89,89", "8/8", "8/89", "89/89", "8-8", "89-89",
+    "X-8/8", "X-8/89", "X-89/89",
 )  # fmt: skip
-SHEETS = ("X9.9", "X9.99", "X-999", "X999", "X9-9", "X-9.9", "XX-999", "XX9.9")
-RATINGS = ("99A", "999A", "9P", "99A/9P", "999V", "999/999V", "9R", "99R", "99AF", "99AT")
+SHEETS = ("X8.9", "X8.99", "X-899", "X899", "X8-9", "X-8.9", "X-89.9", "XX-899", "XX8.9")
+RATINGS = ("89A", "899A", "8P", "89A/8P", "899V", "899/899V", "8R", "89R", "89AF", "89AT", "89 A", "899 A", "899 V")
 OTHERS = (
-    "9", "99", "999", "9999", "99999", "#9", "#99", "(9)", "(99)", "9.9", "99.9", "9.99", "99.99", "999.9", "+9.9",
-    "99/99/99", "9/9/99", "99%", "9X", "(9)#99", "9-#99", "9-99", "999SF", "99 SF", "9°", "99°", "9:99",
+    "9", "89", "899", "8999", "89999", "#8", "#89", "(8)", "(89)", "9.9", "89.9", "9.99", "89.99", "899.9", "+9.9",
+    "89/89/89", "8/8/89", "8999-89-89", "89%", "8X", "(8)#89", "8-#89", "8-89", "899SF", "8°", "89°", "89:99", "8.",
+    "89.", "8)", "89)",
 )  # fmt: skip
 PATTERNS = (
     *LENGTHS, *(f"+{length}" for length in (*FEET, *INCHES, *PLAIN_LENGTHS, "99", "9")), *SCALES,
@@ -66,8 +68,8 @@ class Book:
 
 
 def scores(chance: FloatArray) -> FloatArray:
-    """(g, classes + 2) log probabilities with look-alikes shared and lower case folded into capitals; the last two
-    columns are any figure and any capital."""
+    """(g, classes + 3) log probabilities with look-alikes shared and lower case folded into capitals; the last
+    columns are those of the pattern letters ``9``, ``8`` and ``X``."""
     p = chance.copy()
     for capital in "ABCDEFGHIJKLMNOPQRSTUVWXYZ":
         upper, lower = INDEX[capital], INDEX[capital.lower()]
@@ -77,13 +79,13 @@ def scores(chance: FloatArray) -> FloatArray:
         i, j = INDEX[a], INDEX[b]
         out[:, i] = np.maximum(out[:, i], p[:, j] - cost)
         out[:, j] = np.maximum(out[:, j], p[:, i] - cost)
-    figure = out[:, FIGURES].max(axis=1)
-    capital_ = out[:, CAPITALS].max(axis=1)
-    return np.maximum(np.column_stack([out, figure, capital_]), LEAST)
+    classes = [out[:, CLASS[letter]].max(axis=1) for letter in CLASS]
+    return np.maximum(np.column_stack([out, *classes]), LEAST)
 
 
 FIGURES = np.array([INDEX[c] for c in "0123456789"])
 CAPITALS = np.array([INDEX[c] for c in "ABCDEFGHIJKLMNOPQRSTUVWXYZ"])
+CLASS = {"9": FIGURES, "8": FIGURES[1:], "X": np.array([INDEX[c] for c in "ABCDEFGHJKLMNPQRSTUVWXYZ"])}
 MARKS = np.array([i for i, c in enumerate(CLASSES) if not c.isalnum() and c != "~"])
 NUMERIC = np.array([INDEX[c] for c in "0123456789'\"-./:=+"])
 
@@ -111,7 +113,7 @@ def book(length: int, spaced: bool) -> Book | None:
 
 
 def _column(letter: str) -> int:
-    return len(CLASSES) if letter == "9" else len(CLASSES) + 1 if letter == "X" else INDEX[letter]
+    return len(CLASSES) + list(CLASS).index(letter) if letter in CLASS else INDEX[letter]
 
 
 def filled_in(text: str, score: FloatArray, is_word: bool) -> str:
@@ -123,11 +125,9 @@ def filled_in(text: str, score: FloatArray, is_word: bool) -> str:
         if letter == " ":
             out.append(letter)
             continue
-        row = score[at]
-        if letter == "9":
-            letter = CLASSES[FIGURES[row[FIGURES].argmax()]]
-        elif letter == "X":
-            letter = CLASSES[CAPITALS[row[CAPITALS].argmax()]]
+        if letter in CLASS:
+            columns = CLASS[letter]
+            letter = CLASSES[columns[score[at, columns].argmax()]]
         out.append(letter)
         at += 1
     return "".join(out)

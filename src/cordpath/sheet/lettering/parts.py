@@ -31,6 +31,8 @@ MOST = 120  # strokes of a letter; a double-stroked & with finely cut curves has
 SMOOTH = np.radians(35)  # chords of an arc turn less than this at each joint
 JOINT = 0.05  # pt: ends closer than this are one joint of a chain
 NEIGHBOURS = 24  # looked at around a lone stroke
+ROUND = 8  # strokes of a circle, at least
+FRAMED = (0.22, 0.68)  # height of letters over the height of the circle or box around them
 SMALLEST_FILL = 0.02  # of the least cap height: a filled part smaller than this is dirt
 
 
@@ -94,7 +96,8 @@ def parts(strokes: Strokes, fills: Fills, band: Band) -> Parts:
     xy, curve = _short(strokes, strokes.ink() & ~strokes.dashed & ~outlined, band)
     xy = xy[~_arcs(xy, curve, band)]
     drawn = _clumps(xy, band)
-    return Parts.both(drawn.keep(~_hatch(drawn, areas, band)), areas)
+    found = Parts.both(drawn.keep(~_hatch(drawn, areas, band)), areas)
+    return found.keep(~_frames(found))
 
 
 def _short(strokes: Strokes, use: BoolArray, band: Band) -> tuple[FloatArray, IntArray]:
@@ -199,3 +202,27 @@ def _hatch(drawn: Parts, areas: Parts, band: Band) -> BoolArray:
     hatch = np.zeros(len(drawn), bool)
     hatch[mine[bad]] = True
     return hatch
+
+
+def _frames(found: Parts) -> BoolArray:
+    """(c,) circles and boxes drawn around letters.  A letter drawn as outline has a hole too, but a larger one or a
+    smaller, and not in its middle."""
+    size = found.box[:, 2:] - found.box[:, :2]
+    wide, high = size[:, 0], size[:, 1]
+    strokes = found.strokes
+    round_ = (strokes >= ROUND) & (wide < 1.25 * high) & (high < 1.25 * wide)
+    outer = np.flatnonzero(~found.filled & (round_ | (strokes == 4)))
+    frames = np.zeros(len(found), bool)
+    if not len(outer):
+        return frames
+    middle = (found.box[:, :2] + found.box[:, 2:]) / 2
+    inner = np.flatnonzero(found.filled | (strokes > 1))
+    at, inside = shapely.STRtree(shapely.box(*found.box[inner].T)).query(
+        shapely.box(*found.box[outer].T), predicate="contains"
+    )
+    a, b = outer[at], inner[inside]
+    ratio = high[b] / np.maximum(high[a], 1e-9)
+    fits = (a != b) & (ratio > FRAMED[0]) & (ratio < FRAMED[1])
+    fits &= np.abs(middle[a, 1] - middle[b, 1]) < 0.15 * high[a]
+    frames[a[fits]] = True
+    return frames

@@ -121,7 +121,8 @@ def _read(ink: Parts, found: list[Lines], like: list[np.ndarray], written: tuple
     shown = [word for word in written if word.origin == "font"]
     number = 1 + max((word.line for word in written), default=-1)
     for row, cap in zip(chosen, sizes, strict=True):
-        kept = [(token, sure) for token in row.tokens if (sure := trust(token, row.like_text)).kept]
+        filled = row.reading.filled
+        kept = [(token, sure) for token in row.tokens if (sure := trust(token, row.like_text, filled)).kept]
         unread += row.like_text and not kept
         settled += row.like_text and any(sure.confidence >= PROBABLE for _, sure in kept)
         words += [_word(row.reading, token, sure, cap, number) for token, sure in kept]

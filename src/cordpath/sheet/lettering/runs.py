@@ -220,10 +220,11 @@ def _with_small(parts: Parts, lines: Lines, use: BoolArray) -> Lines:
     of = np.full(len(parts), -1)
     of[lines.member] = lines.line
     few = (of >= 0) & (lines.letters[of] <= FEW)
-    small = np.flatnonzero(use & ((of < 0) | few) & (size < SATELLITE * lines.cap.max()))
-    for _ in range(2):  # a second round for marks that follow marks: 3'-0"
+    loose = np.flatnonzero(use & (of < 0) & (size < SATELLITE * lines.cap.max()))
+    for part in (0, 1, 2):  # marks that passed for letters, then marks, then marks that follow marks: 3'-0"
+        small = np.flatnonzero(few) if part == 0 else loose[of[loose] < 0]
         if not len(small):
-            break
+            continue
         member = np.flatnonzero(of >= 0)
         line = of[member]
         reach = box[member].copy()
@@ -241,7 +242,6 @@ def _with_small(parts: Parts, lines: Lines, use: BoolArray) -> Lines:
         order = np.lexsort((gap, dot))
         first = order[np.flatnonzero(np.diff(dot[order], prepend=-1))]
         of[small[dot[first]]] = line[near[first]]
-        small = np.setdiff1d(small, small[dot[first]])
     member = np.flatnonzero(of >= 0)
     order = member[np.lexsort((box[member, 0], of[member]))]
     whole = Lines(lines.angle, order, of[order], lines.base, lines.cap, lines.letters, lines.unrest, box)

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from cordpath.sheet.lettering.decode import Token
 
 SETTLED, PROBABLE, DOUBTFUL, WEAK = 0.97, 0.75, 0.6, 0.5
+PLAIN = "CDIJLNOQTUVXZ017"  # drawn as often for other reasons: circles, corners, ticks, door swings
 MARGIN = 0.3  # nat a glyph: a hit that beats another by less may be the other
 
 
@@ -24,15 +25,17 @@ class Trust:
 DROPPED = Trust(False, 0.0)
 
 
-def trust(token: Token, like_text: bool) -> Trust:
-    """``like_text``: the line has the look of lettering (three letters or more, one height, one base)."""
+def trust(token: Token, like_text: bool, filled: bool) -> Trust:
+    """``like_text``: the line has the look of lettering (three letters or more, one height, one base);
+    ``filled``: the letters are outlines."""
     if token.hit and token.span >= 2:
         return _hit(token, like_text)
     figures_or_letters = sum(letter.isalnum() for letter in token.text)
     if not figures_or_letters:
         return DROPPED
     if len(token.text) == 1:  # measured: one in three is a letter; worth something only beside a symbol
-        return Trust(token.confidence >= 0.9, WEAK)
+        plain = token.text in PLAIN and not filled
+        return Trust(token.confidence >= 0.9 and not plain, WEAK)
     if not like_text or figures_or_letters < 0.6 * len(token.text):
         return DROPPED
     if len(token.text) == 2:
