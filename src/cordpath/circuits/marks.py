@@ -23,6 +23,7 @@ _OF_BREAKER = re.compile(
     r"[- ]?(?:CIRCUIT )?(?:BREAKER|BKR|BRKR|CB|C/B)\b"
 )
 _DENIED = re.compile(r"\b(?:NON|NO|NOT|W/O|WITHOUT|EXCEPT|UNLESS|DELETE|REMOVE)\b[- ]?.*(?:GF|GROUND|DUAL|DF)")
+_CONDITION = re.compile(r"\b(?:IF|WHERE|WHEN|AS REQ\w*|OR|MAY|OPTION\w*|ALTERNATE|UNLESS|EXCEPT|VERIFY|SEE)\b")
 _RECEPTACLE = re.compile(
     r"(?:GFCI|GFI|GF)[- ]*(?:RECEPT\w*|REC|RCPT\w*|OUTLETS?|DEVICES?|DUPLEX)"
     r"|(?:RECEPT\w*|OUTLETS?|DEVICES?)\s+GFC?I"
@@ -133,6 +134,17 @@ def afci(breaker_cells: str, notes: str, description: str, column: str | None) -
 def speaks_of_gfci(text: str) -> bool:
     """Is there anything in a text that may be a GFCI mark?"""
     return _GFCI.search(text.replace(".", "")) is not None
+
+
+def speaks_of_breaker(text: str) -> bool:
+    """Does a note plainly ask for a GFCI breaker, without condition or denial?"""
+    bare = text.replace(".", "")
+    return (
+        _OF_BREAKER.search(bare) is not None
+        and _DENIED.search(bare) is None
+        and _RECEPTACLE.search(bare) is None
+        and _CONDITION.search(bare) is None
+    )
 
 
 def is_code(notes: str) -> bool:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 
 from cordpath.circuits.headings import is_titled, panel_name
+from cordpath.circuits.keys import legend_of
 from cordpath.circuits.rows import rows_of
 from cordpath.circuits.tables import ASIDE, Half, bands, halves
 from cordpath.circuits.words import Reading, Text, lines, phrases, readings
@@ -131,7 +132,8 @@ def _panel(name: str | None, members: list[Half], reading: Reading, label: str) 
     rows: list[PanelRow] = []
     problems: list[str] = []
     for half in members:
-        more, wrong = rows_of(half, reading, name or "")
+        box = _box(members)
+        more, wrong = rows_of(half, reading, name or "", legend_of(reading, box))
         rows += more
         problems += wrong
     if name is None and (len(rows) < LEAST_ROWS or not all(h.strong for h in members) or not _has_breakers(rows)):
@@ -140,6 +142,14 @@ def _panel(name: str | None, members: list[Half], reading: Reading, label: str) 
     problems += [f"circuit {c} stands in the schedule more than once" for c in twice]
     rows.sort(key=lambda row: (int("".join(ch for ch in row.circuits[0] if ch.isdigit())), row.circuits))
     return Panel(name or "", tuple(rows), label, tuple(problems))
+
+
+def _box(members: list[Half]) -> Box:
+    """The table of a panel, headers left out."""
+    return (
+        min(h.x0 for h in members), min(h.top for h in members), max(h.x1 for h in members),
+        max(h.bottom for h in members),
+    )  # fmt: skip
 
 
 def _has_breakers(rows: list[PanelRow]) -> bool:

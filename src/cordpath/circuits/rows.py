@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from cordpath.circuits import marks
+from cordpath.circuits.keys import Legend, looked_up
 from cordpath.circuits.tables import Half, pitch
 from cordpath.circuits.words import Reading, Text, lines
 from cordpath.model import Answer, PanelRow
@@ -39,11 +40,13 @@ class _Cells:
         return all(cell.strip() in marks.DITTO for cell in cells)
 
 
-def rows_of(half: Half, reading: Reading, panel: str) -> tuple[list[PanelRow], list[str]]:
-    """The rows of a half, top to bottom, and what could not be read."""
+def rows_of(
+    half: Half, reading: Reading, panel: str, legend: Legend | None = None
+) -> tuple[list[PanelRow], list[str]]:
+    """The rows of a half, top to bottom, and what could not be read.  ``legend``: its keyed notes."""
     cells, problems = _cells(half, reading)
     joined = _joined(cells, problems)
-    return [_row(c, problems) for c in joined], problems
+    return [_row(c, problems, legend or {}) for c in joined], problems
 
 
 def _cells(half: Half, reading: Reading) -> tuple[list[_Cells], list[str]]:
@@ -146,12 +149,15 @@ def _is_space(cells: _Cells) -> bool:
     return cells.description.strip() in ("", "SPACE", "SPARE", "BLANK", "BUSSED SPACE")
 
 
-def _row(cells: _Cells, problems: list[str]) -> PanelRow:
+def _row(cells: _Cells, problems: list[str], legend: Legend) -> PanelRow:
     amperes, poles = marks.breaker(cells.amperes, cells.poles)
     beside = f"{cells.amperes} {cells.poles}"
-    if marks.is_code(cells.notes):
+    noted = looked_up(cells.notes, legend)
+    if noted is None and marks.is_code(cells.notes):
         problems.append(f"circuit {'/'.join(cells.circuits)}: the mark '{cells.notes}' is not explained in the row")
-    gfci = marks.gfci(beside, cells.notes, cells.description, cells.gfci)
+    gfci = marks.gfci(beside, "" if noted else cells.notes, cells.description, cells.gfci)
+    if noted is not None and gfci is not Answer.YES:
+        gfci = noted[1] if gfci is Answer.NO else Answer.UNKNOWN
     if cells.stray and gfci is Answer.NO:
         gfci = Answer.UNKNOWN
         problems.append(
@@ -160,5 +166,6 @@ def _row(cells: _Cells, problems: list[str]) -> PanelRow:
     return PanelRow(
         cells.circuits, cells.description, poles, amperes,
         gfci,
-        marks.afci(beside, cells.notes, cells.description, cells.afci), cells.text,
+        marks.afci(beside, noted[0] if noted else cells.notes, cells.description, cells.afci),
+        f"{cells.text} ({noted[0]})" if noted else cells.text,
     )  # fmt: skip

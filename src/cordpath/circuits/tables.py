@@ -22,6 +22,7 @@ from cordpath.circuits.words import Reading, Text, joined, lines, phrases
 BAND_PITCH = 2.0  # lines of one header follow each other within this many font sizes
 WANDER = 4.0  # font sizes: numbers set at one side of a column whose header stands in the middle
 ASIDE = 15.0  # font sizes: half of a wide description column, whose header stands in its middle
+NEW_LIST = 1.15  # row pitches between the last row and another list of numbers
 LONGEST_GAP = 3.5  # a schedule ends where no circuit number follows within this many row pitches
 
 
@@ -198,8 +199,20 @@ def _unbroken(words: list[Text], head: Text) -> list[Text]:
             continue  # a second number on the same line is another column's, or of the same cell
         if len(kept) >= 2 and word.y - kept[-1].y > LONGEST_GAP * pitch(kept):
             break
+        if len(kept) >= 2 and _begins_anew(word, kept):
+            break
         kept.append(word)
     return kept
+
+
+def _begins_anew(word: Text, kept: list[Text]) -> bool:
+    """After a gap the numbers start over: these are the keyed notes below the table."""
+    apart = word.y - kept[-1].y > NEW_LIST * pitch(kept)
+    return apart and _first_number(word) <= _first_number(kept[0])
+
+
+def _first_number(word: Text) -> int:
+    return int("".join(ch for ch in circuits(word.text)[0] if ch.isdigit()))
 
 
 def pitch(anchors: Sequence[Text]) -> float:

@@ -1,0 +1,81 @@
+"""Keyed notes of schedules: looked up where the legend is clear, open everywhere else."""
+
+from __future__ import annotations
+
+import pytest
+
+from cordpath.circuits import read_panels
+from cordpath.circuits.keys import keys_in
+from cordpath.model import Answer
+
+YES, NO, UNKNOWN = Answer.YES, Answer.NO, Answer.UNKNOWN
+COLUMNS = [("CKT", 40), ("DESCRIPTION", 160), ("AMPS", 50), ("POLES", 50), ("NOTES", 60)]
+
+
+def read(trade, keys, legend, gap=20.0, x=102.0, ruled=True):
+    rows = [[str(2 * i + 1), "LOAD", "20", "1", key] for i, key in enumerate(keys)]
+    words, strokes = trade.draw(COLUMNS, rows, "PANEL A", ruled=ruled)
+    bottom = 100.0 + 14.0 * (len(rows) + 1)
+    for k, line in enumerate(legend):
+        trade.text(
+            words, 200 + k, x + (14.0 if line.startswith(" ") else 0.0), bottom + gap + 13.0 * k, line.strip()
+        )
+    (panel,) = read_panels(trade.sheet((words, strokes)))
+    return [row.gfci for row in panel.rows], panel
+
+
+@pytest.mark.parametrize("ruled", [True, False])
+@pytest.mark.parametrize("mark", ["{}.", "({})", "{})", "{} -", "{}:"])
+def test_numbers_are_looked_up(trade, mark, ruled):
+    legend = [f"{mark.format(1)} PROVIDE GFCI BREAKER", f"{mark.format(2)} PROVIDE LOCK-ON DEVICE"]
+    got, panel = read(trade, ["1", "2", "", "1, 2", "(1)"], legend, ruled=ruled)
+    assert got == [YES, NO, NO, YES, YES] and panel.problems == ()
+    assert "1: PROVIDE GFCI BREAKER" in panel.rows[0].text
+
+
+def test_a_heading_over_the_legend_and_lines_that_run_on(trade):
+    legend = [
+        "NOTES:",
+        "1. PROVIDE CLASS A GFCI",
+        "  CIRCUIT BREAKER FOR THIS CIRCUIT",
+        "2. SPARE CONDUIT TO ATTIC",
+    ]
+    got, _ = read(trade, ["1", "2", "", ""], legend)
+    assert got == [YES, NO, NO, NO]
+
+
+@pytest.mark.parametrize(
+    "note",
+    [
+        "PROVIDE GFCI RECEPTACLE", "GFCI BREAKER WHERE REQUIRED BY CODE", "NO GFCI BREAKER REQUIRED",
+        "GFCI BREAKER OR RECEPTACLE", "GROUND FAULT PROTECTION OF EQUIPMENT", "SEE DETAIL 4", "GFCI",
+    ],
+)  # fmt: skip
+def test_a_note_that_does_not_plainly_ask_for_the_breaker_is_open(trade, note):
+    got, _ = read(trade, ["1", "", "", ""], [f"1. {note}"])
+    assert got[0] is UNKNOWN
+
+
+def test_a_key_without_an_entry_or_with_two_is_open(trade):
+    got, panel = read(trade, ["3", "1", "", "1,3"], ["1. GFCI BREAKER", "1. LOCK-ON DEVICE", "2. SPARE"])
+    assert got == [UNKNOWN, UNKNOWN, NO, UNKNOWN] and panel.problems
+
+
+def test_a_legend_far_off_is_another_things(trade):
+    got, _ = read(trade, ["1", "", "", ""], ["1. PROVIDE GFCI BREAKER"], gap=120.0)
+    assert got[0] is UNKNOWN
+    got, _ = read(trade, ["1", "", "", ""], ["1. PROVIDE GFCI BREAKER"], x=700.0)
+    assert got[0] is UNKNOWN
+
+
+def test_signs(trade):
+    got, _ = read(trade, ["*", "", "", ""], ["* GFCI TYPE CIRCUIT BREAKER"])
+    assert got == [YES, NO, NO, NO]
+
+
+@pytest.mark.parametrize(
+    ("cell", "want"),
+    [("1", ("1",)), ("(1)", ("1",)), ("1, 3", ("1", "3")), ("NOTE 2", ("2",)), ("GFCI", ()), ("", ())],
+)
+def test_keys(cell, want):
+    assert keys_in(cell) == want
