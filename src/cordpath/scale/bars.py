@@ -101,13 +101,16 @@ class _Field:
     def bar(self, zero: Word) -> Bar | None:
         """The bar that begins at a zero: its longest row of figures that fits marks."""
         row = self._row(zero)
-        tried = (self._bar(zero, row[:count]) for count in range(len(row), 1, -1))
-        return next((bar for bar in tried if bar is not None), None)
-
-    def _bar(self, zero: Word, row: list[tuple[float, float, float, Word]]) -> Bar | None:
+        if len(row) < 2:
+            return None
         size, across = zero.size, float((self.turn @ np.array(zero.at))[1])
         near = (self.marks[:, 1] <= across + WINDOW * size) & (self.marks[:, 2] >= across - WINDOW * size)
         marks = np.unique(self.marks[near, 0].round(2))
+        tried = (self._bar(zero, row[:count], marks) for count in range(len(row), 1, -1))
+        return next((bar for bar in tried if bar is not None), None)
+
+    def _bar(self, zero: Word, row: list[tuple[float, float, float, Word]], marks: FloatArray) -> Bar | None:
+        size, across = zero.size, float((self.turn @ np.array(zero.at))[1])
         figures = self._read(row)
         fit = _fitted(figures, marks, size)
         if fit is None:
