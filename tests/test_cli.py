@@ -18,7 +18,10 @@ from cordpath.cli import main
 SAMPLES = Path(__file__).parent.parent / "sample_plans"
 SHEET = SAMPLES / "marlow-court.pdf"
 SYMBOLS = SAMPLES / "symbols.yaml"
-OUTPUTS = {"results.json", "schedule.csv", "schedule.xlsx", "report.html"}
+OUTPUTS = {
+    "results.json", "schedule.csv", "schedule.xlsx", "report.html",
+    "comments.md", "comments.docx", "comments.json", "decisions.blank.yaml",
+}  # fmt: skip
 
 
 def run(*words: str | Path) -> Result:

@@ -168,7 +168,8 @@ class _Work:
         pages: dict[Path, int | CordpathError] = {}
         self.progress.begin("opening", len(paths))
         for path in paths:
-            self._add(tasks.count_pages, (self._seen(path),), OPENING_SECONDS, partial(self._opened, path, pages))
+            call = (self._seen(path), self.order.password)
+            self._add(tasks.count_pages, call, OPENING_SECONDS, partial(self._opened, path, pages))
         self._pump()
         wanted = {path: self._pages(pages[path]) for path in paths}
         self._learn(wanted)
@@ -283,7 +284,8 @@ class _Work:
                 self.resumed += 1
                 self._was_read(path, page, len(pages), tasks.PageDone(kept, 0.0), fresh=False)
             else:
-                task = tasks.PageTask(self._seen(path), page, self.order.mapping, self.examples)
+                order = self.order
+                task = tasks.PageTask(self._seen(path), page, order.mapping, self.examples, order.password)
                 then = partial(self._was_read, path, page, len(pages))
                 self._add(tasks.read_page, (task,), self.order.sheet_seconds, then)
 
@@ -328,7 +330,7 @@ class _Work:
                 self.problems[path] = f"{self.targets[path].name} is from an earlier run"
             self.progress.step("marking", path.name, None, "nothing to mark")
             return
-        call = (self._seen(path), self._seen(self.targets[path]), results, self.order.run)
+        call = (self._seen(path), self._seen(self.targets[path]), results, self.order.run, self.order.password)
         self._add(tasks.mark_file, call, MARKING_SECONDS, partial(self._was_marked, path), first=True)
 
     def _was_marked(self, path: Path, done: tasks.Marked | CordpathError) -> None:

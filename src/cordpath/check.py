@@ -87,12 +87,14 @@ def _beside(mapping: Mapping, file: str) -> Path:
     return Path(mapping.file).parent / file
 
 
-def understand(path: Path, page: int, mapping: Mapping, examples: Examples = NO_EXAMPLES) -> Reading:
+def understand(
+    path: Path, page: int, mapping: Mapping, examples: Examples = NO_EXAMPLES, password: str | None = None
+) -> Reading:
     """Read one page as far as it can be understood without an edition of the code.
 
     Raises UnreadableFile, LockedFile, UnreadablePage.
     """
-    sheet = read_sheet(path, page)
+    sheet = read_sheet(path, page, password)
     scales = prove_scales(sheet, mapping.drawing)
     spotting = spot(sheet, mapping, scales, gather_examples(mapping, {}, examples, sheet))
     panels = read_panels(sheet)

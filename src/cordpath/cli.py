@@ -13,11 +13,13 @@ from pathlib import Path
 import click
 from rich.console import Console
 
-from cordpath import __version__, batch, report, rulebook
+from cordpath import __version__, batch, learn, report, rulebook
 from cordpath.check import load_mapping, understand
+from cordpath.decisions import load_decisions
 from cordpath.errors import ConfigurationRefused, CordpathError
 from cordpath.keep import library_versions
 from cordpath.model import Mapping, Run
+from cordpath.order import password_in
 from cordpath.progress import Style, printable, shown
 from cordpath.rules import (
     Edition,
@@ -98,6 +100,12 @@ def main() -> None:
     "--permit-date", type=click.DateTime(["%Y-%m-%d"]), default=None, metavar="YYYY-MM-DD",
     help="Day that decides dated rules; without it they end as questions.",
 )  # fmt: skip
+@click.option("--decisions", default=None, metavar="FILE", help="The reviewer's rulings, shown with the verdicts.")
+@click.option(
+    "--password-file", default=None, metavar="FILE",
+    help="Text file whose first line opens encrypted sheets: others can see a command line.",
+)  # fmt: skip
+@click.option("--xfdf", is_flag=True, help="Write the marks of every file as XFDF (ISO 19444-1) too.")
 @click.option("--out", default="review", show_default=True, metavar="DIR", help="Where the outputs go.")
 @click.option(
     "--jobs",
@@ -147,8 +155,9 @@ def main() -> None:
 )
 def check(
     sheets: tuple[str, ...], symbols: str, code: str, amendments: tuple[str, ...], permit_date: datetime | None,
-    out: str, jobs: int | None, pages: str | None, sheet_timeout: float | None, sheet_memory: float | None,
-    resume: bool, cluster: str | None, progress: Style, quiet: bool, verbose: bool, force: bool,
+    decisions: str | None, password_file: str | None, xfdf: bool, out: str, jobs: int | None, pages: str | None,
+    sheet_timeout: float | None, sheet_memory: float | None, resume: bool, cluster: str | None, progress: Style,
+    quiet: bool, verbose: bool, force: bool,
 ) -> None:  # fmt: skip
     """Check plan sheets: PDF files, folders that hold some, or patterns."""
     with _one_clear_error():
@@ -160,6 +169,7 @@ def check(
             Path(out), _processes(jobs, sheet_timeout is not None or sheet_memory is not None),
             batch.pages_wanted(pages) if pages else None, force,
             sheet_timeout or batch.SHEET_SECONDS, sheet_memory or batch.SHEET_MEMORY_MB, resume, cluster,
+            load_decisions(Path(decisions)) if decisions else (), password_in(password_file), xfdf,
         )  # fmt: skip
         with batch.stop_on_interrupt(_say_stopping) as stop, shown("none" if quiet else progress, verbose) as told:
             outcome = batch.run_batch(order, told, stop)
@@ -269,6 +279,40 @@ def explain_command(citation: str, code: str, amendments: tuple[str, ...], permi
             Console(highlight=False).print(rulebook.entry(line, told, edition))
         else:
             click.echo("\n".join(rulebook.plain_entry(line, told, edition)))
+
+
+LEARN_EPILOG = """\b
+Examples:
+  cordpath learn plans/E-101.pdf
+  cordpath learn submittals/new-office/ --out new-office
+
+\b
+Then look over new-office/symbols.yaml with new-office/contact-sheet.png beside it, name what has no name, and:
+  cordpath check submittals/new-office/ --symbols new-office/symbols.yaml
+"""
+
+
+@main.command("learn", epilog=LEARN_EPILOG)
+@click.argument("sheets", nargs=-1, required=True, metavar="SHEETS...")
+@click.option("--out", default="learnt", show_default=True, metavar="DIR", help="Where the two files go.")
+@click.option("--pages", default=None, metavar="LIST", help="Pages to look at, such as 1,3-5 [default: all].")
+@click.option("--jobs", type=click.IntRange(1, 256), default=None, metavar="N", help="Worker processes.")
+@click.option("--force", is_flag=True, help="Write over a mapping file that is there.")
+def learn_command(sheets: tuple[str, ...], out: str, pages: str | None, jobs: int | None, force: bool) -> None:
+    """Write a starter mapping file for a new office's drawings, with a picture of every symbol in it.
+
+    Symbols are taken from the legends of the sheets and from shapes that the plans repeat. Kinds are guessed from
+    the legends' words: look over every entry.
+    """
+    with _one_clear_error():
+        wanted = batch.pages_wanted(pages) if pages else None
+        lesson = learn.learn(sheets, Path(out), _processes(jobs, False), wanted)
+        written = learn.write_lesson(lesson, Path(out), force)
+    for note in lesson.notes:
+        click.echo(f"note: {printable(note)}", err=True)
+    named = sum(bool(entry.sample.text) for entry in lesson.entries)
+    click.echo(f"{named} symbols from legends, {len(lesson.entries) - named} shapes to be named")
+    click.echo("Written: " + ", ".join(printable(str(path)) for path in written))
 
 
 def _configuration(

@@ -4,16 +4,17 @@ from __future__ import annotations
 
 import glob
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from cordpath.errors import OutputRefused, UsageRefused
-from cordpath.model import Box, Mapping, Proposal, Run, SheetResult
+from cordpath.model import Box, Decision, Mapping, Proposal, Run, SheetResult
 from cordpath.rules import Edition
 from cordpath.symbols import Examples
 
 SHEET_SECONDS = 600.0  # a large sheet takes seconds; ten minutes means that it will not come back
 SHEET_MEMORY_MB = 4000.0  # a sheet of a million strokes needs under half of it (measured)
+MOST_PASSWORD = 1000  # bytes; ISO 32000-2 takes 127 of them
 NAME_BYTES = 200  # of an output's name; file systems take 255 with what is added while writing
 RESULTS = "results.json"
 STOPPED = 130  # exit status after Ctrl-C, by the shells' custom
@@ -36,6 +37,9 @@ class Order:
     sheet_memory_mb: float = SHEET_MEMORY_MB
     resume: bool = False
     cluster: str | None = None
+    decisions: tuple[Decision, ...] = ()  # the reviewer's rulings
+    password: str | None = field(default=None, repr=False)  # for encrypted files
+    xfdf: bool = False  # the marks as XFDF files too
 
 
 @dataclass(frozen=True, eq=False)
@@ -76,6 +80,22 @@ def pages_wanted(text: str) -> frozenset[int]:
             )
         wanted.update(range(low, high + 1))
     return frozenset(wanted)
+
+
+def password_in(path: str | None) -> str | None:
+    """The first line of a password file, without its line end; raises UsageRefused."""
+    if path is None:
+        return None
+    try:
+        with Path(path).open("rb") as file:
+            line = file.readline(MOST_PASSWORD).decode("utf-8").rstrip("\r\n")
+    except (OSError, UnicodeDecodeError) as error:
+        why = getattr(error, "strerror", None) or "it is not UTF-8 text"
+        cure = "name a text file whose first line is the password"
+        raise UsageRefused(f"--password-file {path!r} cannot be read ({why})", cure=cure) from None
+    if not line:
+        raise UsageRefused(f"--password-file {path!r} is empty", cure="its first line has to be the password")
+    return line
 
 
 def box_wanted(text: str | None) -> Box | None:

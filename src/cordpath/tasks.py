@@ -5,7 +5,7 @@ spawned processes, or on any other scheduler.  Only workers open PDFs; a worker 
 from __future__ import annotations
 
 import time
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from cordpath.check import legends_of, understand, unreadable, without_ink
@@ -24,6 +24,7 @@ class PageTask:
     page: int
     mapping: Mapping
     examples: Examples
+    password: str | None = field(default=None, repr=False)
 
 
 @dataclass(frozen=True, eq=False)
@@ -34,10 +35,10 @@ class PageDone:
     seconds: float
 
 
-def count_pages(path: Path) -> int | CordpathError:
+def count_pages(path: Path, password: str | None = None) -> int | CordpathError:
     """Pages of a PDF, or why it cannot be opened."""
     try:
-        return page_count(path)
+        return page_count(path, password)
     except Exception as error:
         return unreadable(error)
 
@@ -54,7 +55,7 @@ def read_page(task: PageTask) -> PageDone:
     began = time.process_time()
     outcome: Reading | CordpathError
     try:
-        outcome = without_ink(understand(task.path, task.page, task.mapping, task.examples))
+        outcome = without_ink(understand(task.path, task.page, task.mapping, task.examples, task.password))
     except Exception as error:
         outcome = unreadable(error)
     return PageDone(outcome, time.process_time() - began)
@@ -68,9 +69,13 @@ class Marked:
     pictures: dict[tuple[str, int], bytes]
 
 
-def mark_file(source: Path, target: Path, results: tuple[SheetResult, ...], run: Run) -> Marked | CordpathError:
+def mark_file(
+    source: Path, target: Path, results: tuple[SheetResult, ...], run: Run, password: str | None = None
+) -> Marked | CordpathError:
     """Write the marked copy of ``source`` to ``target``, a name that the caller chose."""
     try:
-        return Marked(write_marked(source, target, results, run), sheet_pictures(target, results))
+        return Marked(
+            write_marked(source, target, results, run, password), sheet_pictures(target, results, password)
+        )
     except Exception as error:
         return unreadable(error)

@@ -45,8 +45,20 @@ class Row:
     @property
     def told(self) -> str:
         """The reason, and what a person has to answer where the outlet is unresolved."""
-        ask = self.question and self.verdict == "unresolved"
-        return f"{self.reason} Question: {self.question}".strip() if ask else self.reason
+        ask = self.question and self.verdict == "unresolved" and self.question not in self.reason
+        said = f"{self.reason} Question: {self.question}".strip() if ask else self.reason
+        return f"{said} Reviewer's decision: {self.decision}".strip() if self.decision else said
+
+    @property
+    def ruling(self) -> str:
+        """The reviewer's ruling on the outlet, empty without one."""
+        return self.finding.decision.ruling if self.finding.decision else ""
+
+    @property
+    def decision(self) -> str:
+        """The ruling with its reason."""
+        found = self.finding.decision
+        return sentence(f"{found.ruling}: {found.reason}") if found else ""
 
 
 def sheet_name(result: SheetResult) -> str:

@@ -1,0 +1,130 @@
+"""The comment letter: causes grouped, numbers kept, nothing of a drawing read as markup."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+import docx
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from report_builder import RUN, failed, free, kitchen, missing, result, unresolved
+
+from cordpath.errors import UnreadableFile
+from cordpath.model import Decision, SheetResult
+from cordpath.report.comments import Register, comments_of, load_register, write_register
+from cordpath.report.letter import markdown, write_letter
+
+SINK = (300.0, 150.0)
+
+
+def sheet(*numbers: str, asks: tuple[str, ...] = (), **more: object) -> SheetResult:
+    room = kitchen()
+    found = [missing(number, (60.0 + 30 * k, 80.0), SINK, room) for k, number in enumerate(numbers)]
+    found += [unresolved(number, (60.0 + 30 * k, 200.0), SINK, room) for k, number in enumerate(asks)]
+    return result(found, **more)  # type: ignore[arg-type]
+
+
+def test_the_same_cause_is_one_comment_with_every_outlet() -> None:
+    both = (
+        sheet("E-101.1", "E-101.2", asks=("E-101.3",)),
+        sheet("E-102.1", number="E-102", page=2),
+        failed(page=3),
+    )
+    comments, _ = comments_of(both, Register())
+    assert [[row.number for row in comment.rows] for comment in comments] == [
+        ["E-101.1", "E-101.2", "E-102.1"], ["E-101.3"], [],
+    ]  # fmt: skip
+    assert [comment.number for comment in comments] == [1, 2, 3]
+    assert "210.8(A)(6)" in comments[0].cites
+    assert "could not be checked" in comments[2].text and comments[2].sheets[0].page == 3
+
+
+def test_numbers_stay_and_are_never_given_twice() -> None:
+    first, register = comments_of([sheet("E-101.1", asks=("E-101.2",))], Register())
+    second, register = comments_of([sheet(asks=("E-101.7",))], register)  # the first was corrected
+    assert [(c.number, c.cause) for c in second] == [(2, first[1].cause)]
+    assert [kept.state for kept in register.kept] == ["withdrawn", "open"]
+    other, register = comments_of([sheet(asks=("E-101.7",)), failed(page=2)], register)
+    assert [c.number for c in other] == [2, 3], "1 is not given to another cause"
+    back, _ = comments_of([sheet("E-101.9")], register)
+    assert [(c.number, c.cause) for c in back] == [(1, first[0].cause)], "a cause that returns has its old number"
+
+
+def test_a_comment_is_not_withdrawn_for_a_sheet_that_could_not_be_checked() -> None:
+    _, register = comments_of([sheet("E-101.1")], Register())
+    comments, register = comments_of([failed(why="damaged")], register)
+    assert [kept.state for kept in register.kept] == ["not checked", "open"]
+    assert "Still open" in markdown(comments, (), register, RUN)
+
+
+@given(st.lists(st.lists(st.sampled_from("abcdef"), max_size=4, unique=True), max_size=6))
+def test_in_any_history_a_number_means_one_cause(history: list[list[str]]) -> None:
+    register, meaning = Register(), {}
+    for causes in history:
+        comments, register = comments_of(
+            [failed(page=k + 1, why=f"why {c}") for k, c in enumerate(causes)], register
+        )
+        assert len({c.number for c in comments}) == len(causes)
+        for comment in comments:
+            assert meaning.setdefault(comment.number, comment.cause) == comment.cause
+            assert [n for n, cause in meaning.items() if cause == comment.cause] == [comment.number]
+
+
+def test_the_register_comes_back_as_it_was_written(tmp_path: Path) -> None:
+    _, register = comments_of([sheet("E-101.1", asks=("E-101.2",)), failed(page=2)], Register())
+    write_register(tmp_path / "comments.json", register)
+    assert load_register(tmp_path / "comments.json") == register
+    assert load_register(tmp_path / "none.json") == Register()
+
+
+ENTRY = '{"number":4,"cause":"a","text":"b","state":"open","places":[]}'
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["", "{}", *(f'{{"format":"cordpath-comments/1","next":1,"comments":[{e}]}}' for e in (ENTRY, "{}", "4"))],
+)
+def test_a_damaged_register_is_refused_before_numbers_are_given_again(tmp_path: Path, text: str) -> None:
+    (tmp_path / "comments.json").write_text(text)
+    with pytest.raises(UnreadableFile, match="numbers of earlier comments"):
+        load_register(tmp_path / "comments.json")
+
+
+def test_both_letters_say_the_same(tmp_path: Path) -> None:
+    (text, document), _ = write_letter(tmp_path, (sheet("E-101.1", "E-101.2", asks=("E-101.3",)),), RUN, Register())
+    opened = docx.Document(str(document))
+    rows = [[cell.text for cell in row.cells] for row in opened.tables[0].rows]
+    assert rows[0] == ["No.", "Comment", "Where", "Section", "Response"]
+    assert [row[0] for row in rows[1:]] == ["1", "2"] and all(row[-1] == "" for row in rows[1:])
+    assert rows[1][2] == "E-101, KITCHEN 101: E-101.1, E-101.2"
+    lines = [line for line in text.read_text("utf-8").splitlines() if line.startswith("| ")]
+    assert len(lines) == 2 + 2 and all(cell in lines[2] for cell in rows[1])
+    again, other = tmp_path / "again", (sheet("E-101.1", "E-101.2", asks=("E-101.3",)),)
+    (_, second), _ = write_letter(again, other, RUN, Register())
+    assert second.read_bytes() == document.read_bytes(), "the same findings give the same bytes"
+
+
+def test_text_of_a_drawing_is_no_markup(tmp_path: Path) -> None:
+    room = replace(kitchen(), name="<script>|[x](javascript:y)\x01\n# A*")
+    odd = result([missing("E-101.1", (60.0, 80.0), SINK, room)])
+    (text, document), _ = write_letter(tmp_path, (odd,), RUN, Register())
+    row = next(line for line in text.read_text("utf-8").splitlines() if line.startswith("| 1 |"))
+    assert row.replace("\\|", "").count("|") == 6 and "\\<script\\>" in row and "](" not in row.replace("\\](", "")
+    assert "<script>|[x](javascript:y)" in docx.Document(str(document)).tables[0].rows[1].cells[2].text
+
+
+def test_what_the_reviewer_ruled_on_is_listed_and_not_asked(tmp_path: Path) -> None:
+    ruling = Decision("E-101", "KITCHEN", "duplex receptacle", (0.1, 0.1), "accept", "shown on the elevation")
+    plain = sheet("E-101.1", "E-101.2")
+    ruled = replace(plain, findings=(replace(plain.findings[0], decision=ruling), plain.findings[1]))
+    (text, _), _ = write_letter(tmp_path, (ruled,), RUN, Register())
+    said = text.read_text("utf-8")
+    assert "KITCHEN 101: E-101.2 |" in said
+    assert "- E-101.1 (KITCHEN 101, missing): Accept: shown on the elevation." in said
+
+
+def test_nothing_to_say_is_said(tmp_path: Path) -> None:
+    (text, _), _ = write_letter(tmp_path, (result([free("E-101.1", (60.0, 80.0))]),), RUN, Register())
+    assert "No comment" in text.read_text("utf-8")
