@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
+import numpy as np
 import pytest
-from house_drawing import draw
+from house_drawing import draw, truth_on_page
 from house_marks import Marks, mark
 from random_houses import build
 
-from cordpath.model import Drawing, FloorPlan, Mapping, Scale
+from cordpath.model import Drawing, FloorPlan, Mapping, Scale, Strokes
 from cordpath.rooms import find_rooms
 
 PLAIN = Mapping("symbols.yaml", Drawing(), ())
@@ -115,7 +118,6 @@ def test_doors_are_where_they_were_drawn() -> None:
     for opening in house.openings:
         middle = ((opening.a + opening.b) / 2 + [14 - x0, 14 - y0]) * 18
         box = (middle[0] - 3, middle[1] - 3, middle[0] + 3, middle[1] + 3)
-        import shapely
 
         spot = shapely.box(*box)
         assert plan.walls.intersection(spot).area < 1.0
@@ -125,3 +127,30 @@ def test_doors_are_where_they_were_drawn() -> None:
             assert plan.glazing.intersects(spot)
         if opening.kind == "cased":
             assert not plan.glazing.intersects(spot)
+
+
+@pytest.mark.parametrize("seed", [0, 5])
+def test_one_pen_for_walls_counters_and_dimensions_beside_a_lighter_one(seed: int) -> None:
+    """A second pen for small things makes the first one no pen of walls: no counter or dimension becomes a room."""
+    house = build(seed)
+    sheet, view, scale = draw(house, "one weight", seed=seed, clutter=False)
+    xy = sheet.strokes.xy
+    rooms = truth_on_page(house, 0, 48.0)
+    x0, y0, x1, _ = house.walls.bounds
+    (x0, x1), (y0, _) = xy[:, [0, 2]].min() + np.array([0.0, (x1 - x0) * 18.0]), (xy[:, [1, 3]].min(), 0)
+    rows = [(x, y0 - 4.0, x, y0 - 32.0) for x in np.linspace(x0, x1, 7)]
+    rows += [(x0, y0 - 28.0, x1, y0 - 28.0), (x0, y0 - 50.0, x1, y0 - 50.0)]
+    rows += [(x, y0 - 32.0, x, y0 - 54.0) for x in (x0, x1)]
+    for a, b, c, d in (room.bounds for room in rooms if room.area > 60 * 18.0**2):
+        rows += [(a, d - 37.5, c - 80, d - 37.5), (c - 80, d - 37.5, c - 80, d), (a + 3, b + 40, a + 3, d - 60)]
+    light = [
+        (a + 60 + 4 * k, b + 50, a + 60 + 4 * k, b + 62)
+        for a, b, _, _ in (r.bounds for r in rooms)
+        for k in range(9)
+    ]
+    pen = np.r_[np.full(len(xy) + len(rows), 0.5), np.full(len(light), 0.25)]
+    strokes = replace(Strokes.of(np.concatenate([xy, np.array(rows), np.array(light)])), width=pen)
+    plan = find_rooms(replace(sheet, strokes=strokes), view, scale, PLAIN, ())
+    assert not [room for room in plan.rooms if room.name == "UNNAMED"]
+    marks = mark(house, plan, 0, 48.0)
+    assert marks.silent == 0 and marks.right >= 0.9 * marks.total

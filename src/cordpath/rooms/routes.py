@@ -32,6 +32,10 @@ DOUBLE_GAP_IN = (2.4, 13.5)
 DARK = 0.46  # luminance below which a line may be a wall face
 MOST_PIECES = 6000  # walls of a large house have some hundred pieces; more are text, hatch or noise
 ONE_PEN = 0.95  # part of all ink from which a pen draws everything and tells nothing
+# A pen that draws as much of the view as this, and less of it in pairs than that, draws counters, furniture and
+# dimensions as well as walls (measured: pens of walls alone 0.05 to 0.5 and 0.66 to 0.90, pens of everything from
+# 0.5 and up to 0.63).
+MUCH, MIXED = 0.3, 0.7
 PAIRED = 0.5  # least part of the length of a class of strokes that runs in pairs (walls: 0.76 to 0.90)
 THIN_IN = 0.5  # half width given to a wall face that is drawn as a line
 
@@ -48,6 +52,7 @@ class Raw:
     used: BoolArray  # over the ink
     heal_in: float = 1.0
     weight: float = 0.0  # pen width of the walls, pt
+    mixed: bool = False  # so much of the class does not run in pairs that it draws more than walls
 
 
 def _none(shapes: int = 0) -> NDArray[np.object_]:
@@ -160,7 +165,7 @@ def band_polygons(bands: Bands) -> NDArray[np.object_]:
     return np.asarray(shapely.buffer(shapely.polygons(bands.corners), 0), object) if len(bands) else _none()
 
 
-def _double_class(ev: Evidence, mask: BoolArray, width: float, easing: float) -> Raw | None:
+def _double_class(ev: Evidence, mask: BoolArray, width: float, easing: float, share_of_all: float) -> Raw | None:
     ink, inch = ev.ink, ev.inch
     xy, unit, size, label = joined(ink, mask)
     keep = size > 3 * inch
@@ -173,7 +178,8 @@ def _double_class(ev: Evidence, mask: BoolArray, width: float, easing: float) ->
         return None
     bands = pair_up(xy[keep], unit[keep], size[keep], DOUBLE_GAP_IN[0] * inch, DOUBLE_GAP_IN[1] * inch, 4 * inch)
     share = paired_share(bands, size[keep])
-    if (share * size[keep]).sum() < PAIRED * size[keep].sum():
+    paired = float((share * size[keep]).sum() / size[keep].sum())
+    if paired < PAIRED:
         return None
     shapes = band_polygons(bands)
     if widest_extent(shapes, 1.2 * inch)[0] < NETWORK_FT * easing * ev.foot:
@@ -185,7 +191,16 @@ def _double_class(ev: Evidence, mask: BoolArray, width: float, easing: float) ->
     used[np.flatnonzero(mask)[keep[label]]] = True
     thin = thin_bodies(xy[keep], max(width / 2, THIN_IN * inch))
     late = np.minimum(order[bands.first], order[bands.second])
-    return Raw("double", shapes, late, bands.corners, thin, used, weight=width)
+    return Raw(
+        "double",
+        shapes,
+        late,
+        bands.corners,
+        thin,
+        used,
+        weight=width,
+        mixed=paired < MIXED and share_of_all > MUCH,
+    )
 
 
 def by_double_line(ev: Evidence, easing: float) -> Raw | None:
@@ -197,7 +212,7 @@ def by_double_line(ev: Evidence, easing: float) -> Raw | None:
         mask = (label == number) & (ink.luminance < DARK) & ~ink.dashed
         if _long_feet(ink, mask, inch) < DOUBLE_FT * easing or share[number] > ONE_PEN:
             continue
-        raw = _double_class(ev, mask, -key[0] * 0.02, easing)
+        raw = _double_class(ev, mask, -key[0] * 0.02, easing, float(share[number]))
         if raw is not None:
             return raw
     return None

@@ -71,7 +71,7 @@ def _ways(ev: Evidence, easing: float) -> Iterator[Raw]:
 def _lined(ev: Evidence, easing: float, found: bool) -> Iterator[Raw]:
     """Walls drawn as lines: two heavy lines or one line of a heavier pen; where one pen draws all, pairs."""
     double = by_double_line(ev, easing)
-    one_pen = double is None and _one_weight(ev)
+    one_pen = double.mixed if double is not None else _one_weight(ev)
     if one_pen and not found and (pairs := by_pairs(ev, easing)) is not None:
         yield pairs
     single = None if found else by_single_line(ev, easing)
