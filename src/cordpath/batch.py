@@ -85,9 +85,9 @@ def run_batch(order: Order, progress: Progress | None = None, stop: threading.Ev
     stop = stop or threading.Event()
     paths = find_sheets(order.sheets, order.out)
     targets = copy_targets(paths, order)
-    with locked(order.out), _workers(order) as workers:
+    with locked(order.out), workers_of(order) as workers:
         register = report.load_register(order.out / report.REGISTER)
-        work = _Work(order, workers, progress or Silent(), stop, targets)
+        work = Work(order, workers, progress or Silent(), stop, targets)
         results = work.done(paths)
         proposed = proposals(results)
         written = [*work.written, *_write_tables(results, proposed, work.pictures, order)]
@@ -100,7 +100,7 @@ def run_batch(order: Order, progress: Progress | None = None, stop: threading.Ev
     )
 
 
-def _workers(order: Order) -> AbstractContextManager[Workers]:
+def workers_of(order: Order) -> AbstractContextManager[Workers]:
     return cluster_workers(order.cluster) if order.cluster else local_workers(order.jobs)
 
 
@@ -139,7 +139,7 @@ class _Job:
 
 
 @dataclass
-class _Work:
+class Work:
     """The state of a batch that is under way."""
 
     order: Order

@@ -15,8 +15,9 @@ from rich.console import Console
 
 from cordpath import __version__, batch, learn, report, rulebook
 from cordpath.check import load_mapping, understand
+from cordpath.compare import run_comparison
 from cordpath.decisions import load_decisions
-from cordpath.errors import ConfigurationRefused, CordpathError
+from cordpath.errors import ConfigurationRefused, CordpathError, UsageRefused
 from cordpath.keep import library_versions
 from cordpath.model import Mapping, Run
 from cordpath.order import password_in
@@ -176,6 +177,69 @@ def check(
     if not quiet:
         _tell(outcome, order)
     sys.exit(outcome.status)
+
+
+COMPARE_EPILOG = """\b
+Examples:
+  cordpath compare plans/ --symbols symbols.yaml --code 2020 --code 2023
+  cordpath compare set.pdf --symbols symbols.yaml --code 2017 --code 2020 --code 2023 --out moved
+
+\b
+Exit status:
+  0  no outlet changes its verdict        1  at least one does
+  2  the call or a configuration file is wrong
+  3  at least one sheet could not be read (all the others were)
+"""
+
+
+@main.command(epilog=COMPARE_EPILOG)
+@click.argument("sheets", nargs=-1, required=True, metavar="SHEETS...")
+@click.option(
+    "--symbols", "symbols", required=True, metavar="FILE", help="The mapping file: how symbols are drawn."
+)
+@click.option(
+    "--code", "codes", multiple=True, required=True, metavar="EDITION", type=click.Choice(editions()),
+    help=f"Give it for every edition to compare: {', '.join(editions())}.",
+)  # fmt: skip
+@click.option(
+    "--permit-date", type=click.DateTime(["%Y-%m-%d"]), default=None, metavar="YYYY-MM-DD",
+    help="Day that decides dated rules; without it they end as questions.",
+)  # fmt: skip
+@click.option("--out", default="comparison", show_default=True, metavar="DIR", help="Where the outputs go.")
+@click.option(
+    "--jobs", type=click.IntRange(1, 256), default=None, metavar="N", help="Worker processes [default: one a core]."
+)
+@click.option("--pages", default=None, metavar="LIST", help="Pages to read, such as 1,3-5 [default: all].")
+@click.option("--resume", is_flag=True, help="Read only what changed since the last run into the same folder.")
+@click.option("-q", "--quiet", is_flag=True, help="Print nothing but errors.")
+@click.option(
+    "--force", is_flag=True, help="Write over files of the output folder that are not from an earlier run."
+)
+def compare(
+    sheets: tuple[str, ...], symbols: str, codes: tuple[str, ...], permit_date: datetime | None, out: str,
+    jobs: int | None, pages: str | None, resume: bool, quiet: bool, force: bool,
+) -> None:  # fmt: skip
+    """Tell what changes from edition to edition, outlet by outlet, in one reading of the sheets."""
+    with _one_clear_error():
+        years = tuple(dict.fromkeys(codes))
+        if len(years) < 2:
+            raise UsageRefused("one edition cannot be compared", cure="give --code twice or more")
+        in_force = tuple(_in_force(year, (), permit_date) for year in years)
+        mapping = load_mapping(Path(symbols))
+        order = batch.Order(
+            sheets, mapping, batch.picked_examples(mapping), in_force[0], Run(__version__, years[0], (), symbols),
+            Path(out), jobs or os.cpu_count() or 1, batch.pages_wanted(pages) if pages else None, force,
+            resume=resume,
+        )  # fmt: skip
+        style: Style = "none" if quiet else "auto"
+        with batch.stop_on_interrupt(_say_stopping) as stop, shown(style, False) as told:
+            done = run_comparison(order, in_force, told, stop)
+    if not quiet:
+        console = Console(highlight=False, soft_wrap=not sys.stdout.isatty())
+        for part in report.comparison_tables(done.results):
+            console.print(part)
+        console.print(f"Written to {out}/: {', '.join(path.name for path in done.written)}", markup=False)
+    sys.exit(done.status)
 
 
 SHOW_EPILOG = """\b

@@ -2,6 +2,7 @@
 
 from cordpath.report.atomic import write_text_whole, write_whole
 from cordpath.report.comments import REGISTER, Register, load_register, write_register
+from cordpath.report.comparison import comparison_lines, comparison_tables, write_comparison
 from cordpath.report.console import console_table, console_tables
 from cordpath.report.document import results_document, results_schema, write_results
 from cordpath.report.letter import write_letter
@@ -13,6 +14,9 @@ from cordpath.report.show import show
 from cordpath.report.tables import write_schedule_csv, write_schedule_xlsx
 
 __all__ = [
+    "comparison_lines",
+    "comparison_tables",
+    "write_comparison",
     "REGISTER",
     "Register",
     "Tile",
