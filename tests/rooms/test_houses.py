@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+import shapely
 from house_drawing import draw, truth_on_page
 from house_marks import Marks, mark
 from random_houses import build
