@@ -226,20 +226,21 @@ def _row(sheet: Sheet, description: str) -> tuple[tuple[Mark, ...], Box | None, 
         has = any(region.kind == "legend" for region in sheet.regions)
         why = f"the legend has no row '{description}'" if has else "the sheet has no legend"
         return (), None, f"{why}, so it was not looked for"
-    for row in rows:
-        for cell in legend.cells_of(sheet, row):
-            marks = _marks(sheet, cell, frozenset(row.words), legend.without_rules(sheet, cell, row))
-            if marks:
-                return marks, cell, ""
-    for row in rows:
-        for cell in legend.cells_of(sheet, row):
-            letters = _letters(sheet, cell, row)
-            if letters:
-                return letters, cell, ""
+    for drawn in (in_cell, letters_in_cell):
+        for row in rows:
+            for cell in legend.cells_of(sheet, row):
+                marks = drawn(sheet, cell, row)
+                if marks:
+                    return marks, cell, ""
     return (), None, f"nothing is drawn beside the legend's row '{description}', so it was not looked for"
 
 
-def _letters(sheet: Sheet, cell: Box, row: legend.Row) -> tuple[Mark, ...]:
+def in_cell(sheet: Sheet, cell: Box, row: legend.Row) -> tuple[Mark, ...]:
+    """Marks of what is drawn in the cell of a legend's row, without rules and leaders."""
+    return _marks(sheet, cell, frozenset(row.words), legend.without_rules(sheet, cell, row))
+
+
+def letters_in_cell(sheet: Sheet, cell: Box, row: legend.Row) -> tuple[Mark, ...]:
     """The one short text of a cell without strokes: symbols such as ``S`` are letters alone."""
     words = [word for i, word in enumerate(sheet.words) if geometry.in_box(word.at, cell) and i not in row.words]
     return (TextMark(words[0].text.strip(), (0.0, 0.0)),) if len(words) == 1 and len(words[0].text) <= 3 else ()

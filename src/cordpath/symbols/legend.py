@@ -24,6 +24,9 @@ RULE = 0.85  # of the cell's width: a level line so long is a rule
 COLUMN, EDGE = 25.0, 0.25  # pt, and of the cell's height: a shorter level line is one where rows part
 FULL = 0.97  # of the cell's height: an upright line so long is a rule; bars of symbols are shorter
 LEADER_GAP = 10.0  # pt between a leader's end and the description
+LEAST_LETTERS = 4  # of a description; shorter texts are letters of symbols
+LINE_PITCH, STEP_SHARE = 1.6, 1.25  # lines of one text: of the text size, and times under the usual step of rows
+HEADING = re.compile(r"\bLEGEND\b|^SYMBOL$|\bSYMBOLS\b|\bSYMBOL (LIST|SCHEDULE|KEY)\b|^DESCRIPTION$")
 LEVEL = 0.3  # pt out of level or upright in a rule
 
 
@@ -48,6 +51,44 @@ def rows_of(sheet: Sheet, description: str) -> list[Row]:
         lines = _lines(sheet.words, region.box)
         found += [row for row in [*lines, *_wrapped(lines)] if _letters(row.text) == wanted]
     return found
+
+
+def descriptions(sheet: Sheet) -> list[Row]:
+    """Rows of the sheet's legends that may describe a symbol, from the top of each legend.
+
+    Texts of several lines are one row where their lines stand closer than the rows do.
+    """
+    found: list[Row] = []
+    for region in sheet.regions:
+        if region.kind == "legend":
+            lines = [row for row in _lines(sheet.words, region.box) if len(_letters(row.text)) >= LEAST_LETTERS]
+            found += [row for row in _joined(lines) if not HEADING.search(units.plain(row.text))]
+    return found
+
+
+def _joined(lines: list[Row]) -> list[Row]:
+    steps = [step for one in lines if (step := _step(one, lines)) is not None]
+    usual = float(np.percentile(steps, 75)) if steps else 0.0
+    rows: list[Row] = []
+    for line in sorted(lines, key=lambda row: (row.box[0], row.box[1])):
+        last = rows[-1] if rows else None
+        step = _step_between(last, line) if last else None
+        if last and step is not None and step <= LINE_PITCH * line.size and step * STEP_SHARE <= usual:
+            rows[-1] = _two_lines(last, line)
+        else:
+            rows.append(line)
+    return sorted(rows, key=lambda row: (row.box[1], row.box[0]))
+
+
+def _step(one: Row, lines: list[Row]) -> float | None:
+    """To the next line below it that begins where it begins."""
+    steps = [step for two in lines if (step := _step_between(one, two)) is not None]
+    return min(steps, default=None)
+
+
+def _step_between(one: Row, two: Row) -> float | None:
+    step = two.box[3] - one.box[3]
+    return step if step > 0 and abs(two.box[0] - one.box[0]) <= one.size else None
 
 
 def _letters(text: str) -> str:
@@ -100,9 +141,13 @@ def _wrapped(lines: list[Row]) -> list[Row]:
         for two in lines:
             step = two.box[1] - one.box[1]
             if 0 < step <= LINE_STEP * one.size and abs(two.box[0] - one.box[0]) <= one.size:
-                box = (min(one.box[0], two.box[0]), one.box[1], max(one.box[2], two.box[2]), two.box[3])
-                found.append(Row(f"{one.text} {two.text}", box, one.size, (*one.words, *two.words), one.region))
+                found.append(_two_lines(one, two))
     return found
+
+
+def _two_lines(one: Row, two: Row) -> Row:
+    box = (min(one.box[0], two.box[0]), one.box[1], max(one.box[2], two.box[2]), two.box[3])
+    return Row(f"{one.text} {two.text}", box, one.size, (*one.words, *two.words), one.region)
 
 
 def cells_of(sheet: Sheet, row: Row) -> tuple[Box, Box]:

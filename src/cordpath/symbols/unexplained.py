@@ -19,7 +19,7 @@ from scipy.sparse.csgraph import connected_components
 from scipy.spatial import cKDTree
 
 from cordpath import geometry
-from cordpath.model import BoolArray, FloatArray, IntArray, Mapping, Point, Sheet, Symbol, Unexplained
+from cordpath.model import BoolArray, Box, FloatArray, IntArray, Mapping, Point, Sheet, Symbol, Unexplained
 
 LINK = 0.6  # pt: cells of ink that touch, also by a corner, are one group; joins gaps of up to 1.2 pt
 MOST_CELLS = 3_000_000  # ink cells of a sheet; a denser sheet gets coarser cells
@@ -275,18 +275,22 @@ def _told(groups: _Groups, built_in: BoolArray) -> tuple[Unexplained, ...]:
     pairs = cKDTree(feature).query_pairs(ALIKE, output_type="ndarray")
     graph = coo_matrix((np.ones(len(pairs)), (pairs[:, 0], pairs[:, 1])), shape=(n, n))
     _, label = connected_components(graph, directed=False)
-    shapes: list[tuple[Point, ...]] = []
+    shapes: list[tuple[tuple[Point, ...], Box]] = []
     frames: list[tuple[Point, ...]] = []
     for name in np.flatnonzero(np.bincount(label) >= LEAST_TIMES):
         which = label == name
-        (frames if 2 * built_in[which].sum() >= which.sum() else shapes).append(_places(groups, which))
-    shapes.sort(key=lambda places: (-len(places), places))
+        places = _places(groups, which)
+        if 2 * built_in[which].sum() >= which.sum():
+            frames.append(places)
+        else:
+            shapes.append((places, _plainest(groups, which)))
+    shapes.sort(key=lambda shape: (-len(shape[0]), shape[0]))
     told = [
-        Unexplained(f"a shape drawn {len(places)} times that the mapping file does not name", places)
-        for places in shapes[:MOST_SHAPES]
+        Unexplained(f"a shape drawn {len(places)} times that the mapping file does not name", places, box)
+        for places, box in shapes[:MOST_SHAPES]
     ]
     # Nothing is left out, but what is many or most likely construction takes one line.
-    told += _together(shapes[MOST_SHAPES:], "further shape", "")
+    told += _together([places for places, _ in shapes[MOST_SHAPES:]], "further shape", "")
     return (*told, *_together(sorted(frames), "shape", " within walls, windows or other lines"))
 
 
@@ -296,6 +300,15 @@ def _together(shapes: list[tuple[Point, ...]], word: str, where: str) -> tuple[U
     count = f"{len(shapes)} {word}{'s' if len(shapes) > 1 else ''}"
     what = f"{count}{where}, drawn {LEAST_TIMES} times or more, that the mapping file does not name"
     return (Unexplained(what, tuple(place for places in shapes for place in places)),)
+
+
+def _plainest(groups: _Groups, which: BoolArray) -> Box:
+    """The box of the one with the least ink, which nothing crosses; of equals the first from the top."""
+    rows = np.flatnonzero(which)
+    box = groups.box[rows]
+    order = np.lexsort((box[:, 0], box[:, 1], np.rint(groups.ink[rows])))
+    x0, y0, x1, y1 = box[order[0]].tolist()
+    return (x0, y0, x1, y1)
 
 
 def _places(groups: _Groups, which: BoolArray) -> tuple[Point, ...]:

@@ -1,0 +1,166 @@
+"""A starter mapping file for a new office's drawings: rows of its legends, and shapes that its plans repeat.
+
+Pages are read in workers, twice: for the legends first, and then for the shapes that the legends do not explain.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from PIL import Image
+
+from cordpath import tasks
+from cordpath.check import unreadable
+from cordpath.errors import CordpathError, OutputRefused, UsageRefused
+from cordpath.model import Drawing, Mapping
+from cordpath.order import SHEET_MEMORY_MB, SHEET_SECONDS, find_sheets, shown_name
+from cordpath.report import Tile, contact_sheet, write_whole
+from cordpath.scale import prove_scales
+from cordpath.sheet import read_sheet
+from cordpath.symbols import spot
+from cordpath.symbols.mapping import mapping_of
+from cordpath.symbols.samples import Sample, legend_samples, merged, shape_samples
+from cordpath.symbols.starter import Entry, entries, shown, starter_text
+from cordpath.workers import Limits, Workers, local_workers, map_calls
+
+MAPPING, CONTACTS = "symbols.yaml", "contact-sheet.png"
+MOST_PAGES = 5000  # of a file: a page tree may claim any number
+NOTHING = Mapping("", Drawing(), ())
+Page = tuple[Path, int]
+
+
+@dataclass(frozen=True, eq=False)
+class Lesson:
+    """What was learnt.  ``notes``: pages that could not be read."""
+
+    text: str
+    entries: tuple[Entry, ...]
+    contacts: Image.Image
+    notes: tuple[str, ...]
+
+
+def learn(sheets: tuple[str, ...], out: Path, jobs: int, pages: frozenset[int] | None = None) -> Lesson:
+    """Raises UsageRefused where no sheet is named, or where nothing on them can be learnt."""
+    paths = find_sheets(sheets, out)
+    with local_workers(jobs) as workers:
+        wanted, notes = _pages(workers, paths, pages)
+        rows, lost = _gathered(workers, legend_page, [(*page,) for page in wanted])
+        rows = merged(rows)
+        known = _mapping(entries(rows, ()))
+        shapes, lost_again = _gathered(workers, shape_page, [(*page, known) for page in wanted])
+    made = entries(rows, _frequent(merged(shapes)))
+    notes = tuple(dict.fromkeys((*notes, *lost, *lost_again)))
+    try:
+        text = starter_text(made)
+    except ValueError:
+        why = f" ({'; '.join(notes[:3])})" if notes else ""
+        raise UsageRefused(
+            f"no legend and no repeated shape was found on these sheets{why}",
+            cure="name plan sheets, or write the mapping file by hand; configs/ has some to begin with",
+        ) from None
+    return Lesson(text, made, _contacts(made), notes)
+
+
+def write_lesson(lesson: Lesson, out: Path, force: bool = False) -> tuple[Path, ...]:
+    """The mapping file and the contact sheet.  Raises OutputRefused; no file is written over unasked."""
+    targets = (out / MAPPING, out / CONTACTS)
+    there = [target for target in targets if target.exists()]
+    if there and not force:
+        raise OutputRefused(f"{there[0]} exists", cure="name another folder with --out, or add --force")
+    write_whole(targets[0], lambda part: _write_text(part, lesson.text))
+    write_whole(targets[1], lambda part: lesson.contacts.save(part, "PNG"))
+    return targets
+
+
+def _write_text(part: Path, text: str) -> None:
+    part.write_text(text, encoding="utf-8")
+
+
+# ------------------------------------------------------------------------------------------- in a worker
+
+
+def legend_page(path: Path, page: int) -> tuple[Sample, ...] | CordpathError:
+    """The rows of a page's legends."""
+    try:
+        return legend_samples(read_sheet(path, page))
+    except Exception as error:
+        return unreadable(error)
+
+
+def shape_page(path: Path, page: int, known: Mapping) -> tuple[Sample, ...] | CordpathError:
+    """The shapes that a page repeats and ``known`` does not name."""
+    try:
+        sheet = read_sheet(path, page)
+        return shape_samples(sheet, spot(sheet, known, prove_scales(sheet, known.drawing)))
+    except Exception as error:
+        return unreadable(error)
+
+
+# ------------------------------------------------------------------------------------------ put together
+
+
+def _pages(
+    workers: Workers, paths: tuple[Path, ...], asked: frozenset[int] | None
+) -> tuple[list[Page], tuple[str, ...]]:
+    limits = Limits(SHEET_SECONDS, SHEET_MEMORY_MB)
+    counts = list(map_calls(workers, tasks.count_pages, [(path,) for path in paths], limits))
+    wanted: list[Page] = []
+    notes = []
+    for path, count in zip(paths, counts, strict=True):
+        if isinstance(count, CordpathError):
+            notes.append(f"{shown_name(path)}: {count}")
+        else:
+            there = range(1, min(count, MOST_PAGES) + 1)
+            wanted += [(path, page) for page in there if asked is None or page in asked]
+    return wanted, tuple(notes)
+
+
+def _gathered(
+    workers: Workers, task: Callable[..., tuple[Sample, ...] | CordpathError], calls: list[tuple[Any, ...]]
+) -> tuple[tuple[Sample, ...], tuple[str, ...]]:
+    found: list[Sample] = []
+    notes = []
+    limits = Limits(SHEET_SECONDS, SHEET_MEMORY_MB)
+    for call, done in zip(calls, map_calls(workers, task, calls, limits), strict=True):
+        if isinstance(done, CordpathError):
+            notes.append(f"{shown_name(call[0])} page {call[1]}: {done}")
+        else:
+            found += done
+    return tuple(found), tuple(notes)
+
+
+def _mapping(made: tuple[Entry, ...]) -> Mapping:
+    try:
+        text = starter_text(made)
+    except ValueError:
+        return NOTHING
+    return mapping_of(text.encode("utf-8"), MAPPING)
+
+
+def _frequent(shapes: tuple[Sample, ...]) -> tuple[Sample, ...]:
+    return tuple(sorted(shapes, key=lambda shape: (-shape.times, shape.file, shape.page, shape.at)))
+
+
+def _contacts(made: tuple[Entry, ...]) -> Image.Image:
+    parts = (
+        (
+            "Rows of the legends: symbol as learnt, as drawn, and what is guessed",
+            [e for e in made if e.sample.text],
+        ),
+        ("Shapes that the plans repeat: to be named", [e for e in made if not e.sample.text]),
+    )
+    return contact_sheet(tuple((heading, tuple(map(_tile, part))) for heading, part in parts if part))
+
+
+def _tile(entry: Entry) -> Tile:
+    return Tile(entry.sample.marks, tuple(_lines(entry)), entry.sample.around)
+
+
+def _lines(entry: Entry) -> Iterator[str]:
+    yield entry.name
+    yield f"left out: {entry.refused}" if entry.refused else f"kind: {entry.kind}"
+    yield from (f"{key}: {shown(value)}" for key, value in entry.guess.facts)
+    yield from entry.remarks

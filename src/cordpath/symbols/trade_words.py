@@ -1,0 +1,95 @@
+"""What a legend's description says in the trade's words: the kind of a symbol and its facts, as a first guess.
+
+The words are common practice, no source.  A guess is for a person to look over: what a description leaves open
+stays open, and nothing is taken for protected that the words do not say.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from cordpath import units
+from cordpath.model import Kind
+
+NO_POWER = (
+    r"DATA|TELEPHONE|PHONE|TELEVISION|\bTV\b|CABLE|COAX|\bCATV\b|NETWORK|SPEAKER|INTERCOM|\bUSB ONLY\b|GAS|WATER"
+)
+RECEPTACLE = r"RECEPT|\bRECEP?T?\b|DUPLEX|QUADRU?PLEX|\bQUAD\b|PLUG|\bOUTLETS?\b|\bGFC?I\b|GROUND.FAULT"
+GUARDED = r"\bGFC?I\b|GROUND.FAULT"
+DOUBTED = (
+    r"\bNON\b|\bNOT\b|\bNO\b|\bWITHOUT\b|EXCEPT|BREAKER|CIRCUIT(?!.INTERRUPTER)|UPSTREAM|DOWNSTREAM|FED|IF |WHERE"
+)
+LIGHT = r"LIGHT|LUMINAIRE|SCONCE|DOWNLIGHT|LAMP|CHANDELIER|PENDANT|FLUORESCENT|FIXTURE|\bCANS?\b|\bLED\b"
+SWITCH = r"SWITCH|DIMMER|\b[34].WAY\b|\b(THREE|FOUR).WAY\b|OCCUPANCY|VACANCY"
+PANEL = r"PANEL|LOAD.?CENTER|SWITCHBOARD|DISTRIBUTION BOARD"
+HARDWIRED = r"DISCONNECT|HARD.?WIRED|DIRECT CONNECTION|MOTOR CONNECTION|EQUIPMENT CONNECTION"
+WET = r"\bW\.?P\.?\b|WEATHER.?PROOF|\bWEATHER RESISTANT COVER\b|IN.USE COVER"
+VOLTS = re.compile(r"(\d{3})(?:\s*/\s*(\d{3}))?\s*-?\s*V(?:OLTS?|AC)?\b")
+AMPERES = re.compile(r"\b(\d{2,3})\s*-?\s*(?:A|AMPS?|AMPERES?)\b")
+ORDINARY = 130.0  # volts up to which a receptacle is the ordinary one of a dwelling
+FIXTURES: tuple[tuple[str, str], ...] = (
+    (r"\bSINK", "sink"), (r"LAVATOR|WASH ?BASIN", "lavatory"), (r"BATH ?TUB|\bTUB\b", "bathtub"),
+    (r"SHOWER", "shower"), (r"WATER CLOSET|TOILET", "water closet"), (r"WATER HEATER", "water heater"),
+)  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Guess:
+    """``facts`` by the names of the mapping file; ``remarks``: what the person should look over."""
+
+    kind: Kind
+    facts: tuple[tuple[str, bool | float | str], ...] = ()
+    remarks: tuple[str, ...] = ()
+
+
+def guess(description: str) -> Guess:
+    """The kind that the description names; ``other`` with a remark where it names none."""
+    said = units.plain(description)
+    if _has(NO_POWER, said) and not _has(r"RECEPT|DUPLEX", said):
+        return Guess("other", remarks=("no outlet for power, by its words",))
+    if _has(PANEL, said) and not _has(r"RECEPT|DUPLEX", said):
+        return Guess("panel")
+    if _has(LIGHT, said) and not _has(r"RECEPT|DUPLEX|PLUG", said):
+        return Guess("light")
+    if _has(RECEPTACLE, said):
+        return _receptacle(said)
+    for words, kind in ((SWITCH, "switch"), (HARDWIRED, "hardwired outlet")):
+        if _has(words, said):
+            return Guess(kind)  # type: ignore[arg-type]
+    if _has(r"JUNCTION", said):
+        return Guess("other", remarks=("where it feeds an appliance directly, its kind is: hardwired outlet",))
+    for words, name in FIXTURES:
+        if _has(words, said):
+            return Guess(
+                "other", remarks=(f"if it is drawn to scale on the plans, set kind: {name} and size: real",)
+            )
+    return Guess("other", remarks=("the kind was not told by its words; look it over",))
+
+
+def _receptacle(said: str) -> Guess:
+    facts: list[tuple[str, bool | float | str]] = []
+    remarks: list[str] = []
+    volts = [float(part) for match in VOLTS.finditer(said) for part in match.groups() if part]
+    if volts and max(volts) > ORDINARY:
+        facts.append(("volts", max(volts)))
+    elif not volts and _has(r"RANGE|DRYER|\bWELDER\b|\bEV\b|VEHICLE", said):
+        remarks.append("no voltage is written; if it is 240 V, add volts: 240")
+    amperes = AMPERES.search(said)
+    if amperes:
+        facts.append(("amperes", float(amperes.group(1))))
+    if _has(GUARDED, said):
+        if _has(DOUBTED, said):
+            remarks.append(
+                "it speaks of GFCI, but not as a device of its own; add protection: device only if it is"
+            )
+        else:
+            facts.append(("protection", "device"))
+            remarks.append("protection: device because its words say GFCI")
+    if _has(WET, said):
+        facts.append(("weatherproof", True))
+    return Guess("receptacle", tuple(facts), tuple(remarks))
+
+
+def _has(words: str, said: str) -> bool:
+    return re.search(words, said) is not None
