@@ -15,7 +15,7 @@ from cordpath.errors import ConfigurationRefused
 from cordpath.model import Answer, FloorPlan, Protection, Standing, View
 from cordpath.rules import amend, editions, is_judged_light, load_edition
 from cordpath.rules.load import parse_amendment
-from cordpath.rules.reasons import sentence
+from cordpath.rules.reasons import listed, sentence
 
 BREAKER = Protection(Answer.YES, "breaker", "panel A circuit 3")
 FIXED = "hardwired outlet"
@@ -157,6 +157,33 @@ def test_all_requirements_are_one_sentence() -> None:
         "No rule of the 2023 edition asks for protection: it is in a bedroom (BED 2); "
         "no sink, tub or shower is within reach of a cord.",
     )
+
+
+def test_what_is_common_to_several_reasons_is_said_once() -> None:
+    near = (fixture("lavatory", 1.2), fixture("bathtub", 3.7, id="f2"))
+    (first, *_) = finding("2023", rooms=room("bathroom", "BATH"), fixtures=near).reasons
+    assert first.count("unless an elevation shows") == 1 and first.endswith("longer way [210.8(A)(10)].")
+    unknown = finding("2023", rooms=room("unknown", "ROOST"))
+    assert sum("Perhaps required" in reason for reason in unknown.reasons) == 1
+    assert any("210.8(A) items 1 to 3, 5 to 7, 9, 11 and 12" in reason for reason in unknown.reasons)
+    assert len(unknown.reasons) == len(set(unknown.reasons))
+    rooms = (room("living", "LIVING", open_to=("r2",)), room("hall", "FOYER", id="r2", open_to=("r1",)))
+    (only,) = finding("2023", rooms=rooms, why="no wall divides LIVING from FOYER here").reasons
+    assert "it is in a living room (LIVING) or in a hall (FOYER); no sink" in only
+
+
+@pytest.mark.parametrize(
+    ("cites", "text"),
+    [
+        (["210.8(F)"], "210.8(F)"),
+        (["210.8(A)(1)", "210.8(A)(2)", "210.8(D)"], "210.8(A)(1), 210.8(A)(2), 210.8(D)"),
+        ([f"210.8(A)({n})" for n in (1, 2, 3, 5)] + ["625.54"], "210.8(A) items 1 to 3 and 5, 625.54"),
+        ([f"210.8(A)({n})" for n in (9, 1, 4, 7)], "210.8(A) items 1, 4, 7 and 9"),
+        (["E3902.1", "E3902.2", "E3902.3", "E3902.4"], "E3902.1, E3902.2, E3902.3, E3902.4"),
+    ],
+)
+def test_citations_are_listed_shortly(cites: list[str], text: str) -> None:
+    assert listed(cites) == text
 
 
 def test_a_rule_that_no_source_was_seen_for_says_so() -> None:

@@ -178,10 +178,13 @@ def note_text(mark: OutletMark, run: Run) -> str:
     lines += [sentence(reason) for reason in finding.reasons]
     told = " ".join(lines)
     for requirement in finding.requirements:
-        if requirement.holds.value != "no" and not (requirement.cite in told and requirement.because in told):
+        if requirement.holds.value != "no" and not (
+            requirement.cite in told and requirement.because.partition(", ")[0] in told
+        ):
             may = "" if requirement.holds.value == "yes" else " (may apply)"
             lines.append(f"{requirement.cite}{may}: {sentence(requirement.because)}")
-    lines += [f"Question: {sentence(r.question)}" for r in may_ask(finding) if r.question]
+    asked = (sentence(r.question) for r in may_ask(finding) if r.question)
+    lines += [f"Question: {question}" for question in asked if question not in told]
     if protection.evidence and protection.evidence not in told:
         lines.append(f"Protection: {sentence(protection.evidence)}")
     lines += [sentence(reason) for reason in (*protection.reasons, *symbol.reasons)]

@@ -35,8 +35,9 @@ def rule_told(rule: Rule, facts: Facts) -> Told:
 
 
 def _in_doubt(facts: Facts) -> str:
-    names = facts.place.names
-    return f"it may be in {names}: {facts.place.doubt}" if names else facts.place.doubt
+    doubt, names = facts.place.doubt, facts.place.names
+    told = all(name in doubt for name in names.split(" or "))
+    return f"it may be in {names}: {doubt}" if names and not told else doubt
 
 
 def uses_room(rule: Rule) -> bool:

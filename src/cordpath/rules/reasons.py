@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import re
+
 from cordpath.model import Answer, Protection, Verdict
 from cordpath.rules.apply import NOT_SEEN, Outcome
+from cordpath.rules.conditions import in_kind
 from cordpath.rules.facts import CONFIDENCE_FLOOR, Facts
 
 GOING = frozenset({"demolished", "to be removed", "removed", "remove", "demolish", "abandoned"})
 NO_SINK, NO_TUB = "no sink is within reach of a cord", "no tub or shower is within reach of a cord"
+IN_PLAN = ", unless an elevation shows a longer way"  # said once, after the last length
 NO_BASIN = "no sink, tub or shower is within reach of a cord"
 
 
@@ -49,7 +53,45 @@ def _grounds(facts: Facts, told: list[Outcome]) -> str:
     groups: dict[str, list[str]] = {}
     for rule, each in told:
         groups.setdefault(grounds((rule, each)), []).append(facts.scene.edition.shown(rule.cite))
-    return "; ".join(f"{because} [{', '.join(cites)}]" for because, cites in groups.items())
+    scaled = [because for because in groups if because.endswith(IN_PLAN)]
+    parts = []
+    for because, cites in groups.items():
+        once = because.removesuffix(IN_PLAN) if because in scaled[:-1] else because
+        parts.append(f"{once} [{listed(cites)}]")
+    return "; ".join(parts)
+
+
+def listed(cites: list[str]) -> str:
+    """Citations one by one; four and more items of one list together: ``210.8(A) items 1 to 7, 9 and 12``."""
+    heads: dict[str, list[int]] = {}
+    for cite in cites:
+        head, number = _item(cite)
+        heads.setdefault(head, []).extend([number] if number is not None else [])
+    parts = []
+    for head, numbers in heads.items():
+        if len(numbers) >= 4:
+            parts.append(f"{head} items {_runs(sorted(numbers))}")
+        else:
+            parts += [f"{head}({number})" for number in numbers] or [head]
+    return ", ".join(parts)
+
+
+def _item(cite: str) -> tuple[str, int | None]:
+    match = re.fullmatch(r"(.+)\((\d{1,3})\)", cite)
+    return (match[1], int(match[2])) if match else (cite, None)
+
+
+def _runs(numbers: list[int]) -> str:
+    runs: list[list[int]] = []
+    for number in numbers:
+        if runs and number == runs[-1][-1] + 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    words: list[str] = []
+    for run in runs:
+        words += [f"{run[0]} to {run[-1]}"] if len(run) > 2 else [str(number) for number in run]
+    return " and ".join((", ".join(words[:-1]), words[-1])) if len(words) > 1 else words[0]
 
 
 def sentence(text: str) -> str:
@@ -88,14 +130,11 @@ def _status_lines(facts: Facts, found: Verdict) -> list[str]:
 
 
 def _open_lines(facts: Facts, open_: list[Outcome]) -> list[str]:
-    """One sentence and one question for all the rules that wait for the same answer."""
-    groups: dict[str, list[Outcome]] = {}
-    for rule, each in open_:
-        groups.setdefault(each.question or "", []).append((rule, each))
-    lines: list[str] = []
-    for question, group in groups.items():
-        lines += [f"Perhaps required: {_grounds(facts, group)}.", question]
-    return lines
+    """One sentence for all the rules that wait for an answer, then the questions, each once."""
+    if not open_:
+        return []
+    questions = dict.fromkeys(each.question for _, each in open_ if each.question)
+    return [f"Perhaps required: {_grounds(facts, open_)}.", *questions]
 
 
 def _unseen(facts: Facts, told: list[Outcome]) -> list[str]:
@@ -121,5 +160,9 @@ def _not_required(facts: Facts, told: list[Outcome]) -> str:
     against = dict.fromkeys(text for _, each in told for text in each.against)
     if NO_SINK in against and NO_TUB in against:
         against = dict.fromkeys(NO_BASIN if text == NO_SINK else text for text in against if text != NO_TUB)
+    places = [place for room in facts.place.rooms if (place := f"it is {in_kind(room)}") in against]
+    if len(places) > 1:  # it may stand in either room, and neither asks
+        either = " or ".join(place.removeprefix("it is ") for place in dict.fromkeys(places))
+        against = dict.fromkeys([f"it is {either}", *(text for text in against if text not in places)])
     name = facts.scene.edition.name
     return f"No rule of the {name} edition asks for protection: {'; '.join(against) or 'nothing speaks for it'}."
