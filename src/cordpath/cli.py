@@ -228,7 +228,7 @@ def compare(
         mapping = load_mapping(Path(symbols))
         order = batch.Order(
             sheets, mapping, batch.picked_examples(mapping), in_force[0], Run(__version__, years[0], (), symbols),
-            Path(out), jobs or os.cpu_count() or 1, batch.pages_wanted(pages) if pages else None, force,
+            Path(out), _processes(jobs, False), batch.pages_wanted(pages) if pages else None, force,
             resume=resume,
         )  # fmt: skip
         style: Style = "none" if quiet else "auto"
