@@ -36,6 +36,7 @@ ARROW = 10.0  # pt: larger things at the end of a line are no arrowheads or tick
 SHAFT = 15.0  # pt: longer than any stroke of such an arrowhead
 DIRECTION_BINS = 18  # of 10 degrees
 DIRECTION_SHARE = 0.06  # of a group's ink before a direction counts
+STRAIGHT = 0.8  # of the ink of a rectangle, cross or corner lies in its one or two directions
 BUILT_IN = 3  # long strokes through a group: the frame of a window or a door, the end of a wall
 CORE = 0.7  # of a group's box, about its middle: a wall's face that a symbol only touches does not count
 ROW_GAP, ROW_HEIGHT = 0.9, 1.5  # letters of a row: gap and ratio of heights
@@ -49,11 +50,15 @@ class _Groups:
     box: FloatArray  # (g, 4)
     ink: FloatArray  # (g,) stroke length, pt
     ways: IntArray  # (g,) directions that carry ink
+    straight: FloatArray  # (g,) share of the ink that those directions carry; little of a curve's
     middle: FloatArray  # (g, 2) of the ink
     profile: FloatArray  # (g, 10)
 
     def take(self, which: BoolArray) -> _Groups:
-        return _Groups(self.box[which], self.ink[which], self.ways[which], self.middle[which], self.profile[which])
+        return _Groups(
+            self.box[which], self.ink[which], self.ways[which], self.straight[which], self.middle[which],
+            self.profile[which],
+        )  # fmt: skip
 
     def __len__(self) -> int:
         return len(self.ink)
@@ -152,7 +157,7 @@ def _grouped(xy: FloatArray) -> _Groups:
     ink = np.asarray(np.bincount(group, length), float)
     weight = (length / count)[stroke]
     middle, profile = _profiles(at, group[stroke], weight, len(names))
-    return _Groups(np.c_[low, high], ink, _ways(xy, length, group, len(names)), middle, profile)
+    return _Groups(np.c_[low, high], ink, *_ways(xy, length, group, len(names)), middle, profile)
 
 
 def _connected(at: FloatArray, cell: float) -> IntArray:
@@ -187,11 +192,16 @@ def _profiles(at: FloatArray, group: IntArray, weight: FloatArray, n: int) -> tu
     return middle, away[order][index]
 
 
-def _ways(xy: FloatArray, length: FloatArray, group: IntArray, n: int) -> IntArray:
-    """(g,) how many directions carry a group's ink; a direction on the edge of two bins counts once."""
+def _ways(xy: FloatArray, length: FloatArray, group: IntArray, n: int) -> tuple[IntArray, FloatArray]:
+    """(g,) how many directions carry a group's ink, and what share of it.
+
+    A direction on the edge of two bins counts once.
+    """
     bins = np.rint(geometry.directions(xy) / np.pi * DIRECTION_BINS).astype(np.int64) % DIRECTION_BINS
     table = np.bincount(group * DIRECTION_BINS + bins, length, n * DIRECTION_BINS).reshape(n, DIRECTION_BINS)
-    return np.asarray((table > DIRECTION_SHARE * table.sum(axis=1, keepdims=True)).sum(axis=1), np.int64)
+    total = table.sum(axis=1, keepdims=True)
+    carries = table > DIRECTION_SHARE * total
+    return np.asarray(carries.sum(axis=1), np.int64), (table * carries).sum(axis=1) / total[:, 0]
 
 
 # ------------------------------------------------------------------------------- what is no symbol
@@ -200,7 +210,7 @@ def _ways(xy: FloatArray, length: FloatArray, group: IntArray, n: int) -> IntArr
 def _like_symbols(groups: _Groups) -> BoolArray:
     """Size and ink of a symbol, and more than a plain rectangle, cross or corner."""
     around = 2 * (groups.box[:, 2:] - groups.box[:, :2]).sum(axis=1)
-    plain = (groups.ways <= 2) & (groups.ink <= 1.15 * around)
+    plain = (groups.ways <= 2) & (groups.straight >= STRAIGHT) & (groups.ink <= 1.15 * around)
     return (groups.size >= SMALLEST) & (groups.size <= LARGEST) & (groups.ink >= LEAST_INK) & ~plain
 
 

@@ -1,0 +1,127 @@
+"""``cordpath learn``: the starter file is valid as it stands and finds the outlets; so do shapes, once named."""
+
+from __future__ import annotations
+
+import json
+import math
+from dataclasses import replace
+from pathlib import Path
+
+import pymupdf
+import pytest
+from click.testing import CliRunner, Result
+from PIL import Image
+
+from cordpath.cli import main
+from cordpath.learn import legend_page, shape_page
+from cordpath.model import Drawing, Mapping
+from cordpath.scale import prove_scales
+from cordpath.sheet import read_sheet
+from cordpath.symbols import load_mapping, spot
+from cordpath.symbols.mapping import mapping_of
+from cordpath.symbols.samples import merged
+from cordpath.symbols.starter import entries, starter_text
+
+SAMPLES = Path(__file__).resolve().parents[1] / "sample_plans"
+STEMS = ("marlow-court", "quarry-yard")
+NEAR = 5.0  # pt
+FOUND = 0.95
+BLANK = Mapping("", Drawing(), ())
+
+
+def run(*words: str | Path) -> Result:
+    return CliRunner().invoke(main, [str(word) for word in words])
+
+
+def outlets_of(stem: str) -> list[dict]:
+    truth = json.loads((SAMPLES / f"{stem}.truth.json").read_text(encoding="utf-8"))
+    return [outlet for view in truth["views"] for outlet in view["outlets"]]
+
+
+@pytest.fixture(scope="module")
+def learnt(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    out = tmp_path_factory.mktemp("learn") / "office"
+    result = run("learn", *(SAMPLES / f"{stem}.pdf" for stem in STEMS), "--out", out, "--jobs", "1")
+    assert result.exit_code == 0, result.output
+    assert "symbols from legends" in result.output
+    return out
+
+
+@pytest.mark.parametrize("stem", STEMS)
+def test_the_starter_file_finds_the_outlets(learnt: Path, stem: str) -> None:
+    mapping = load_mapping(learnt / "symbols.yaml")
+    sheet = read_sheet(SAMPLES / f"{stem}.pdf", 1)
+    found = [
+        s for s in spot(sheet, mapping, prove_scales(sheet, mapping.drawing)).symbols if s.kind == "receptacle"
+    ]
+    truth = outlets_of(stem)
+    hit = [any(math.dist(o["at"], s.at) <= NEAR and s.found for s in found) for o in truth]
+    assert sum(hit) >= FOUND * len(truth)
+    false = [s for s in found if not any(math.dist(o["at"], s.at) <= NEAR for o in truth)]
+    assert len(false) <= (1 - FOUND) * len(truth)
+
+
+def test_kinds_and_facts_come_from_the_legends_words(learnt: Path) -> None:
+    by_name = {entry.name: entry for entry in load_mapping(learnt / "symbols.yaml").symbols}
+    assert by_name["240 V receptacle"].volts == 240
+    assert by_name["ground-fault receptacle"].protection == "device"
+    assert by_name["duplex receptacle"].protection is None
+    assert by_name["lighting panel"].kind == "panel" and by_name["data outlet"].kind == "other"
+    assert by_name["ceiling light"].kind == "light" and by_name["switch"].kind == "switch"
+    assert all(entry.shape for entry in by_name.values()), "the file stands alone"
+
+
+def test_the_contact_sheet_is_a_picture_with_ink(learnt: Path) -> None:
+    with Image.open(learnt / "contact-sheet.png") as image:
+        assert image.format == "PNG" and image.width > 600 and image.height > 300
+        assert image.convert("L").getextrema()[0] < 50
+
+
+def test_nothing_is_written_over_unasked(learnt: Path) -> None:
+    before = (learnt / "symbols.yaml").read_bytes()
+    words = ("learn", SAMPLES / "quarry-yard.pdf", "--out", learnt, "--jobs", "1")
+    result = run(*words)
+    assert result.exit_code == 2 and "--force" in result.output
+    assert (learnt / "symbols.yaml").read_bytes() == before
+
+
+def test_sheets_that_teach_nothing_are_refused(tmp_path: Path) -> None:
+    document = pymupdf.open()
+    document.new_page().insert_text((72, 72), "GENERAL NOTES")
+    document.save(tmp_path / "notes.pdf")
+    result = run("learn", tmp_path / "notes.pdf", "--out", tmp_path / "office", "--jobs", "1")
+    assert result.exit_code == 2 and "no legend and no repeated shape" in result.output
+    assert not (tmp_path / "office").exists()
+
+
+@pytest.mark.parametrize("stem", ["quarry-yard", "tern-street"])
+def test_without_a_legend_repeated_shapes_are_found_and_only_need_a_name(stem: str) -> None:
+    shapes = shape_page(SAMPLES / f"{stem}.pdf", 1, BLANK)
+    assert isinstance(shapes, tuple) and shapes[0].times >= 6
+    mapping = mapping_of(starter_text(entries((), merged(shapes))).encode(), "m.yaml")
+    assert {entry.kind for entry in mapping.symbols} == {"other"}
+    named = replace(mapping, symbols=tuple(replace(entry, kind="receptacle") for entry in mapping.symbols))
+    sheet = read_sheet(SAMPLES / f"{stem}.pdf", 1)
+    found = spot(sheet, named, prove_scales(sheet, named.drawing)).symbols
+    truth = outlets_of(stem)
+    hit = sum(any(math.dist(o["at"], s.at) <= NEAR for s in found) for o in truth)
+    assert hit >= 0.9 * len(truth), "symbols drawn less than three times are not among the repeated ones"
+
+
+def test_descriptions_of_several_lines_are_one_row(tmp_path: Path) -> None:
+    document = pymupdf.open()
+    page = document.new_page(width=792, height=612)
+    page.insert_text((100, 90), "ELECTRICAL LEGEND", fontsize=11)
+    rows = (("DUPLEX RECEPTACLE,", "GFCI TYPE, WEATHERPROOF"), ("SMOKE DETECTOR",), ("CEILING LIGHT",))
+    for k, lines in enumerate(rows):
+        y = 130.0 + 36 * k
+        for j, line in enumerate(lines):
+            page.insert_text((140, y + 10 * j), line, fontsize=8)
+        page.draw_circle((118, y + 2), 5 + k, width=0.5)
+        page.draw_line((112, y + 2), (124, y + 2), width=0.5)
+    document.save(tmp_path / "legend.pdf")
+    found = legend_page(tmp_path / "legend.pdf", 1)
+    assert isinstance(found, tuple)
+    assert [sample.text for sample in found] == [" ".join(lines) for lines in rows]
+    (first, *_) = entries(found, ())
+    assert dict(first.guess.facts) == {"protection": "device", "weatherproof": True}
