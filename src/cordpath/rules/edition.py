@@ -158,6 +158,11 @@ class Edition:
         """``2023`` or ``2023 as amended by ...``: for sentences."""
         return self.year if not self.amendments else f"{self.year} as amended by {' and '.join(self.amendments)}"
 
+    @property
+    def brief(self) -> str:
+        """``2023 edition``, ``2023 edition as amended``: for sentences that stand at every outlet."""
+        return f"{self.year} edition as amended" if self.amendments else f"{self.year} edition"
+
     def shown(self, cite: str) -> str:
         """A citation as it is shown: in the numbering of the dialect where it has one.
 

@@ -140,7 +140,7 @@ def _open_lines(facts: Facts, open_: list[Outcome]) -> list[str]:
 def _unseen(facts: Facts, told: list[Outcome]) -> list[str]:
     """Rules that decide and that no source was seen for."""
     cites = [facts.scene.edition.shown(rule.cite) for rule, _ in told if rule.verify]
-    return [f"Of {', '.join(cites)} in the {facts.scene.edition.name} file: {NOT_SEEN}."] if cites else []
+    return [f"Of {', '.join(cites)} in the {facts.scene.edition.brief}: {NOT_SEEN}."] if cites else []
 
 
 def _protection_lines(protection: Protection) -> list[str]:
@@ -164,5 +164,5 @@ def _not_required(facts: Facts, told: list[Outcome]) -> str:
     if len(places) > 1:  # it may stand in either room, and neither asks
         either = " or ".join(place.removeprefix("it is ") for place in dict.fromkeys(places))
         against = dict.fromkeys([f"it is {either}", *(text for text in against if text not in places)])
-    name = facts.scene.edition.name
-    return f"No rule of the {name} edition asks for protection: {'; '.join(against) or 'nothing speaks for it'}."
+    name = facts.scene.edition.brief
+    return f"No rule of the {name} asks for protection: {'; '.join(against) or 'nothing speaks for it'}."
