@@ -130,12 +130,11 @@ def turned_page(path: Path) -> None:
 
 
 RULED = {"vertical_strategy": "lines", "horizontal_strategy": "lines"}
-LEVEL = {"vertical_strategy": "text", "horizontal_strategy": "lines", "min_words_vertical": 5}
 BARE = {"vertical_strategy": "text", "horizontal_strategy": "text", "min_words_vertical": 5}
 STYLES = [
     (grid, RULED), (mirrored_halves, RULED), (halves_side_by_side, RULED), (shaded_head_and_bands, RULED),
     (another_writer, RULED | {"snap_tolerance": 4}), (loose_strokes, RULED), (turned_page, RULED),
-    (level_rulings_only, LEVEL), (no_rulings, BARE),
+    (level_rulings_only, BARE), (no_rulings, BARE),
 ]  # fmt: skip
 
 
