@@ -16,6 +16,7 @@ from cordpath.circuits import (
     claimed,
     claims,
     conflicts,
+    doubt_unread,
     is_one_set,
     lacks_panels,
     lent,
@@ -47,6 +48,7 @@ from cordpath.model import (
     View,
 )
 from cordpath.reach import cord_paths, figured, in_space, reach_problems
+from cordpath.revisions import revision_clouds
 from cordpath.rooms import find_rooms, stand
 from cordpath.rules import Edition, edition_cautions, is_judged_light, judge
 from cordpath.scale import prove_scales, read_dimensions, weigh
@@ -128,6 +130,7 @@ def understand(
         spotting.unexplained,
         reach_problems=problems,
         wiring=trace(sheet, spotting.symbols, outlets),
+        revision_clouds=revision_clouds(sheet),
     )
 
 
@@ -307,6 +310,7 @@ def _judged(
         return _without_outlets(file, page, reading, said)
     blind = reading.spotting.blind
     shown = shown_protections(reading.outlets, panels, reading.wiring, edition.policy, elsewhere)
+    shown = doubt_unread(reading.outlets, shown, reading.sheet)
     findings = claimed(judge(reading, panels, shown, edition), told, edition.policy)
     against = conflicts(reading.outlets, panels, shown, reading.wiring, elsewhere)
     # Some outlets were found and judged, but those of a kind that no drawing shows would be missed.

@@ -211,6 +211,7 @@ class Sheet:
     assumptions: tuple[str, ...] = ()
     viewports: tuple[Viewport, ...] = ()  # in the file's order: a later one lies over an earlier
     unread_lettering: int = 0  # lines of drawn lettering (strokes, outlines) that could not be read
+    unread_at: tuple[Point, ...] = ()  # where they are
 
 
 # ----------------------------------------------------------------------------------------------- the scale
@@ -506,6 +507,7 @@ class Unexplained:
     at: tuple[Point, ...]
     box: Box | None = None
     is_label: bool = False  # device text (GFI, WP, a circuit tag), not a shape
+    marks: tuple[Mark, ...] = ()  # how a shape is drawn, inches on paper; empty where it is not one shape
 
     @property
     def count(self) -> int:
@@ -813,6 +815,7 @@ class Reading:
     unexplained: tuple[Unexplained, ...] = ()
     reach_problems: tuple[tuple[str, str], ...] = ()  # (outlet id, why its cord path cannot be measured)
     wiring: tuple[Wiring, ...] = ()
+    revision_clouds: tuple[Box, ...] = ()  # as drawn by the sheet's author, page coordinates
 
 
 SheetStatus = Literal["checked", "skipped", "failed"]

@@ -7,6 +7,7 @@ from cordpath.circuits.proposal import propose
 from cordpath.circuits.protection import protection_of
 from cordpath.circuits.sets import is_one_set, lacks_panels, lent
 from cordpath.circuits.shown import shown_protections
+from cordpath.circuits.unread import doubt_unread
 from cordpath.circuits.wiring import trace
 
 __all__ = [
@@ -14,6 +15,7 @@ __all__ = [
     "claimed",
     "claims",
     "conflicts",
+    "doubt_unread",
     "is_one_set",
     "lacks_panels",
     "lent",

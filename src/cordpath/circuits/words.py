@@ -77,7 +77,9 @@ def readings(sheet: Sheet) -> tuple[Reading, ...]:
     found = []
     for turn, matrix in _TURNS.items():
         words = [
-            _turned(word, matrix) for word in sheet.words if _off(word.angle, turn) <= SKEW and word.text.strip()
+            _turned(word, matrix)
+            for word in sheet.words
+            if _off(word.angle, turn) <= SKEW and word.text.strip() and word.origin != "hidden"
         ]
         if words:
             found.append(Reading(turn, tuple(words), *_rulings(ink, matrix)))

@@ -24,6 +24,7 @@ SOFT_KINDS = frozenset({"unknown", "closet", "hall", "utility", "other"})  # a n
 LIVING_KINDS = frozenset({"living", "bedroom", "dining"})
 BASEMENT_TITLE = re.compile(r"\b(?:BASEMENT|BSMT|CELLAR|LOWER LEVEL)\b")
 DOUBT = 0.6  # confidence of a kind that a name and the fixtures do not agree on
+SURE_READING = 0.8  # confidence of a name that was read from strokes; under it the name settles nothing
 VOCABULARY_HINT = "room name '{}' is not in the vocabulary: add it under rooms: in the mapping file"
 
 
@@ -86,6 +87,8 @@ def _by_name(draft: Draft) -> None:
         draft.doubt("the space has no name on the drawing", DOUBT)
         return
     draft.name = tag.text
+    if tag.confidence < SURE_READING:
+        draft.doubt(f"the room name '{tag.text}' is drawn lettering that was not read for sure", DOUBT)
     if tag.meaning is None:
         draft.become("unknown", VOCABULARY_HINT.format(tag.text), DOUBT)
         return

@@ -36,6 +36,7 @@ class Tag:
     number: str | None
     meaning: Meaning | None
     weak: bool = False
+    confidence: float = 1.0  # of its least certain word; lettering that is drawn is read with less than 1
 
 
 @dataclass(frozen=True)
@@ -47,6 +48,7 @@ class _Run:
     angle: float
     font: str
     line: int = -1
+    confidence: float = 1.0
 
     @property
     def middle(self) -> float:
@@ -75,7 +77,8 @@ def _as_run(word: Word, angle: float) -> _Run:
         half = max((len(word.text) * 0.3) * word.size, 1e-6)
         middle = (min(xs) + max(xs)) / 2
         xs = [middle - half, middle + half]
-    return _Run(word.text, (min(xs), max(xs)), (min(ys) + max(ys)) / 2, word.size, angle, word.font, word.line)
+    return _Run(word.text, (min(xs), max(xs)), (min(ys) + max(ys)) / 2, word.size, angle, word.font, word.line,
+                word.confidence)  # fmt: skip
 
 
 def _runs(words: list[Word]) -> list[_Run]:
@@ -109,7 +112,8 @@ def _join_line(line: list[_Run]) -> list[_Run]:
         low, high = (-0.4, GAP) if together else (-0.1, APART)
         if last is not None and low * piece.size < piece.along[0] - last.along[1] < high * piece.size:
             joined = (last.along[0], max(last.along[1], piece.along[1]))
-            out[-1] = replace(last, text=f"{last.text} {piece.text}", along=joined, line=piece.line)
+            out[-1] = replace(last, text=f"{last.text} {piece.text}", along=joined, line=piece.line,
+                              confidence=min(last.confidence, piece.confidence))  # fmt: skip
         else:
             out.append(piece)
     return out
@@ -136,7 +140,7 @@ def _is_name(run: _Run) -> bool:
 
 def find_tags(sheet: Sheet, view: View, entries: tuple[RoomEntry, ...]) -> tuple[list[Tag], list[Tag]]:
     """(strong, odd) tags of the view, top to bottom.  Regions that are not plan hold none."""
-    words = [w for w in sheet.words if in_box(w.at, view.box) and w.text.strip()]
+    words = [w for w in sheet.words if in_box(w.at, view.box) and w.text.strip() and w.origin != "hidden"]
     words = [w for w in words if not any(in_box(w.at, r.box) for r in sheet.regions)]
     if view.note_box is not None:
         words = [w for w in words if not in_box(w.at, view.note_box)]
@@ -185,7 +189,8 @@ def _tag(lines: list[_Run], runs: list[_Run], entries: tuple[RoomEntry, ...]) ->
         return None
     low, high = min(r.along[0] for r in lines), max(r.along[1] for r in lines)
     at = _back(((low + high) / 2, (lines[0].across + lines[-1].across) / 2), lines[0].angle)
-    return Tag(text, at, lines[0].size, lines[0].style, _number(lines[-1], runs), found, is_weak(text))
+    return Tag(text, at, lines[0].size, lines[0].style, _number(lines[-1], runs), found, is_weak(text),
+               min(run.confidence for run in lines))  # fmt: skip
 
 
 def _number(last: _Run, runs: list[_Run]) -> str | None:

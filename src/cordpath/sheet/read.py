@@ -42,6 +42,7 @@ def read_sheet(path: Path, page: int, password: str | None = None) -> Sheet:
         opened = opening.complaints()
         soundness.require_whole(document, handle, opened, where)
         frame, to_page = _prepared(document, handle, where)
+        soundness.require_paper(frame.size, where)
         marks, areas, text, layers = _content(handle, frame, to_page, where)
         ports, doubts = read_viewports(handle, frame)
         seen = pictures.judge(handle, to_page, frame.size, marks, areas, text, where)
@@ -54,7 +55,7 @@ def read_sheet(path: Path, page: int, password: str | None = None) -> Sheet:
     block, parts, drawings = _layout(marks, text, frame.size)
     return Sheet(
         path.name, page, block.number, block.title, *frame.size, marks, areas, text, layers, drawings, parts,
-        assumptions, ports, plotted.unread,
+        assumptions, ports, len(plotted.unread), plotted.unread,
     )  # fmt: skip
 
 
@@ -83,7 +84,7 @@ def _said(plotted: Lettering) -> tuple[str, ...]:
         return ()
     return (
         f"the lettering of this sheet is drawn, not text: {len(plotted.words)} words were read from it, "
-        f"{plotted.unread} of {plotted.lines} lines could not be read",
+        f"{len(plotted.unread)} lines could not be read",
     )
 
 

@@ -37,8 +37,10 @@ from cordpath.symbols.label_words import Class, Sets
 
 NAMED_BESIDE = 9.0  # pt, 1/8 in: a built-in appliance code further off may name the appliance, not the outlet
 NO_OUTLET = 2.0, 12.0  # factor and points by which the cost of a light or a switch grows
-SURE_READING = 0.8  # confidence of a text that was read from strokes; under it protection is only a doubt
+SURE_READING = 0.8  # confidence of a text that was read from strokes; under it what may clear an outlet is a doubt
+SETTLES = ("protection", "circuit", "status")  # what a label says that may clear an outlet
 DEVICES = frozenset({*OUTLET_KINDS, "switch", "light", "panel", "other"})
+NEARER = 0.6  # of the gap to its outlet: a line of a stack that has another outlet within this may be that one's
 UNSURE = ("protection", "circuit", "serves", "status", "volts")  # what a doubt takes away
 # Circuit tags are given first: nearly every outlet has one, so they tell which symbol a stack of lines belongs to.
 GIVEN: tuple[Class, ...] = ("circuit", "protection", "serves", "fact", "known", "other")
@@ -70,7 +72,7 @@ def attach(
         for match in _of_class(kind, texts, pairs, symbols, home):
             text = texts[match.run]
             taken.add(match.run)
-            match = _sharing(match, doubted.get(text.run.stack), kind, text)
+            match = _sharing(_by_itself(match, kind, pairs, symbols), doubted.get(text.run.stack), kind, text)
             if match.unsure:
                 doubted.setdefault(text.run.stack, match)
             elif kind != "other":
@@ -103,6 +105,22 @@ def _sharing(match: Match, doubt: Match | None, kind: Class, text: Text) -> Matc
     if doubt is not None and kind != "other":
         return replace(doubt, run=match.run)
     return replace(match, unsure=match.unsure or (text.run.tangled and kind in UNSURE))
+
+
+def _by_itself(match: Match, kind: Class, pairs: Pairs, symbols: tuple[Symbol, ...]) -> Match:
+    """A line that its stack brought to one outlet is in doubt where it stands clearly nearer to another one.
+
+    Two labels, one over the other at the pitch of lines, may be those of two outlets in a row.
+    """
+    if match.unsure or kind not in UNSURE:
+        return match
+    mine = pairs.run == match.run
+    here = float(pairs.gap[mine & (pairs.symbol == match.symbol)].min())
+    others = np.flatnonzero(mine & (pairs.symbol != match.symbol) & ~pairs.parted & ~pairs.leader)
+    near = [k for k in others.tolist() if symbols[int(pairs.symbol[k])].is_outlet and pairs.gap[k] < NEARER * here]
+    if not near or bool((mine & (pairs.symbol == match.symbol) & pairs.leader).any()):
+        return match
+    return replace(match, unsure=True, rival=int(pairs.symbol[min(near, key=lambda k: float(pairs.gap[k]))]))
 
 
 def _device_stacks(texts: list[Text]) -> set[int]:
@@ -208,8 +226,9 @@ def _label(
     if text.reading.doubt:
         doubted.add("protection")
         reasons.append((match.symbol, f"label {said} is not understood as a whole"))
-    if text.run.confidence < SURE_READING and _protects(sets):
-        doubted.add("protection")
+    settles = {name for name, _ in sets} & set(SETTLES)
+    if text.run.confidence < SURE_READING and settles:
+        doubted |= settles
         reasons.append((match.symbol, f"label {said} was read with confidence {text.run.confidence:.2f} only"))
     far = pairs.gap[at] > (BESIDE if text.reading.own else NAMED_BESIDE)
     sure = bool(pairs.leader[at]) or of_device or not (far or pairs.parted[at])

@@ -1,7 +1,8 @@
 """What lettering on plans can say: dimensions, scales, circuits, heights, sheet numbers, and the trade's words.
 
 Terms: *pattern*, a text in which ``9`` stands for any figure, ``8`` for one that is not 0, ``X`` for a capital
-other than I and O (which names of panels and sheets avoid), and a blank only shows how the text is written; *book*, all patterns and words of one length (without blanks), ready to be compared at once.
+other than I and O (which names of panels and sheets avoid), and a blank only shows how the text is written; *book*,
+all patterns and words of one length (without blanks), ready to be compared at once.
 The forms are those of common practice, no source.
 """
 
@@ -33,8 +34,8 @@ SCALES = tuple(
 ) + tuple(f"1:{'9' * n}" for n in (1, 2, 3))  # fmt: skip
 CIRCUITS = (
     "X8", "X89", "X-8", "X-89", "XX-8", "XX-89", "X-8,8", "X-8,89", "X-89,89", "X8,8", "X8,89", "X89,89",
-    "X8-8", "X8-89", "X8-8,8", "X8-8,89", "X8-89,89", "8,8", "8,89", "89,89", "8/8", "8/89", "89/89", "8-8", "89-89",
-    "X-8/8", "X-8/89", "X-89/89",
+    "X8-8", "X8-89", "X8-8,8", "X8-8,89", "X8-89,89", "8,8", "8,89", "89,89", "8/8", "8/89", "89/89", "8-8",
+    "89-89",    "X-8/8", "X-8/89", "X-89/89",
 )  # fmt: skip
 SHEETS = ("X8.9", "X8.99", "X-899", "X899", "X8-9", "X-8.9", "X-89.9", "XX-899", "XX8.9")
 RATINGS = ("89A", "899A", "8P", "89A/8P", "899V", "899/899V", "8R", "89R", "89AF", "89AT", "89 A", "899 A", "899 V")

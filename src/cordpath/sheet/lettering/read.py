@@ -6,18 +6,19 @@ and hatch, stairs and symbols do not; *unread*, a text-like line of which nothin
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
 
 from cordpath.geometry import lengths
-from cordpath.model import Box, Fills, FloatArray, Strokes, TextOrigin, Word
+from cordpath.geometry import lines as geometries
+from cordpath.model import BoolArray, Box, Fills, FloatArray, Point, Strokes, TextOrigin, Word
 from cordpath.sheet.lettering.decode import Token, decode
 from cordpath.sheet.lettering.glyphs import Reading, readings
 from cordpath.sheet.lettering.parts import LONGEST, Band, Parts, parts
 from cordpath.sheet.lettering.runs import Lines, text_lines
-from cordpath.sheet.lettering.trust import PROBABLE, Trust, trust
+from cordpath.sheet.lettering.trust import PROBABLE, SETTLED, Trust, trust
 
 # Cap heights in points: 1/16 to 1/4 in on sheets at full size; the others are for sheets plotted small or large.
 BANDS: tuple[Band, ...] = ((4.0, 20.0), (1.0, 5.0), (16.0, 80.0), (0.3, 1.5), (60.0, 300.0))
@@ -26,6 +27,7 @@ UNREST = 0.2
 SLIMMEST, WIDEST = 0.12, 1.1  # of the cap height: median width of letters
 VARIETY = 0.34  # of the letters have a shape of their own
 SENSE = 0.3  # share of text-like lines with a word of grammar or vocabulary; of lettering nearly all have one
+CLEAR = 0.3  # of the cap height beside a row without ink: the next letter would be nearer
 CAP = 0.72  # of the font size: capitals (0.70 to 0.73 in usual fonts)
 DESCENT, ASCENT = 0.2, 0.8  # of the size, as Word boxes of fonts have
 TURNED = {0.0: 0.0, 90.0: 0.12, 270.0: 0.25, 180.0: 0.9}  # nat: how much rarer text is that runs this way
@@ -35,11 +37,11 @@ SAME_SIZE = 0.05  # relative: cap heights this close are one size of lettering
 
 @dataclass(frozen=True)
 class Lettering:
-    """``unread``: text-like lines of which nothing was read; ``lines``: all text-like lines."""
+    """``lines``: number of text-like lines; ``unread``: the middles of lines of which nothing was read."""
 
     words: tuple[Word, ...] = ()
     lines: int = 0
-    unread: int = 0
+    unread: tuple[Point, ...] = ()
 
 
 @dataclass(frozen=True, eq=False)
@@ -62,7 +64,7 @@ def lettering(strokes: Strokes, fills: Fills, words: tuple[Word, ...]) -> Letter
         rows = sum(int(which.sum()) for which in like)
         glyphs = sum(int(lines.letters[which].sum()) for lines, which in zip(found, like, strict=True))
         if rows >= FEW_LINES and glyphs >= FEW_GLYPHS:
-            return _read(ink, found, like, words)
+            return _read(ink, found, like, words, strokes)
         if len([word for word in words if word.origin == "font"]) > FEW_GLYPHS:
             break  # a sheet at its usual size
     return Lettering()
@@ -108,7 +110,9 @@ def _like_text(ink: Parts, lines: Lines) -> np.ndarray:
     return out
 
 
-def _read(ink: Parts, found: list[Lines], like: list[np.ndarray], written: tuple[Word, ...]) -> Lettering:
+def _read(
+    ink: Parts, found: list[Lines], like: list[np.ndarray], written: tuple[Word, ...], strokes: Strokes
+) -> Lettering:
     rows = [
         _best(options, bool(is_text))
         for lines, which in zip(found, like, strict=True)
@@ -117,20 +121,77 @@ def _read(ink: Parts, found: list[Lines], like: list[np.ndarray], written: tuple
     chosen = _exclusive([row for row in rows if row is not None])
     sizes = _sizes(chosen)
     words: list[Word] = []
-    unread = settled = 0
+    unread: list[Point] = []
+    settled = 0
     shown = [word for word in written if word.origin == "font"]
     number = 1 + max((word.line for word in written), default=-1)
-    for row, cap in zip(chosen, sizes, strict=True):
+    whole = _whole(chosen, strokes)
+    for row, cap, ends in zip(chosen, sizes, whole, strict=True):
         filled = row.reading.filled
-        kept = [(token, sure) for token in row.tokens if (sure := trust(token, row.like_text, filled)).kept]
-        unread += row.like_text and not kept
+        trusts = [trust(token, row.like_text, filled, _inside(token, row.tokens, ends)) for token in row.tokens]
+        kept = [(token, sure) for token, sure in zip(row.tokens, trusts, strict=True) if sure.kept]
         settled += row.like_text and any(sure.confidence >= PROBABLE for _, sure in kept)
         words += [_word(row.reading, token, sure, cap, number) for token, sure in kept]
         number += 1
+        if not kept and (row.like_text or any(map(_like_word, row.tokens))):
+            unread.append(_middle(row.reading))
     total = sum(row.like_text for row in chosen)
     if len(shown) > FEW_GLYPHS and settled < max(FEW_LINES, SENSE * total):
         return Lettering()  # the sheet has its text, and what looks like lettering makes no sense
-    return Lettering(tuple(words), total, unread)
+    return Lettering(_witnessed(words, written), total, tuple(unread))
+
+
+def _witnessed(words: list[Word], written: tuple[Word, ...]) -> tuple[Word, ...]:
+    """Words that an invisible text layer repeats at their place are sure: two readers agree."""
+    layer: dict[str, list[Word]] = {}
+    for word in written:
+        if word.origin == "hidden":
+            layer.setdefault(word.text.upper(), []).append(word)
+    return tuple(
+        replace(word, confidence=max(word.confidence, SETTLED))
+        if any(_at_one_place(word, other) for other in layer.get(word.text, ()))
+        else word
+        for word in words
+    )
+
+
+def _at_one_place(word: Word, other: Word) -> bool:
+    return max(abs(word.at[0] - other.at[0]), abs(word.at[1] - other.at[1])) < word.size
+
+
+def _like_word(token: Token) -> bool:
+    """May a dropped token be a word: letters or figures that are fairly sure one by one."""
+    return sum(letter.isalnum() for letter in token.text) >= 2 and token.least >= 0.6
+
+
+def _middle(reading: Reading) -> Point:
+    low, high = reading.box[:, :2].min(axis=0), reading.box[:, 2:].max(axis=0)
+    box = _on_page((float(low[0]), float(low[1]), float(high[0]), float(high[1])), reading.angle)
+    return ((box[0] + box[2]) / 2, (box[1] + box[3]) / 2)
+
+
+def _whole(rows: list[_Row], strokes: Strokes) -> BoolArray:
+    """(r, 2) is there white paper before, and after, each row: no letter of it was lost in other ink."""
+    if not rows:
+        return np.zeros((0, 2), bool)
+    ends = []
+    for row in rows:
+        reading = row.reading
+        low, high = float(reading.box[:, 0].min()), float(reading.box[:, 2].max())
+        top, foot = reading.base - 0.9 * reading.cap, reading.base - 0.1 * reading.cap
+        near, far = 0.05 * reading.cap, CLEAR * reading.cap
+        for box in ((low - far, top, low - near, foot), (high + near, top, high + far, foot)):
+            ends.append(shapely.Polygon(_corners(box, reading.angle)))
+    drawn = geometries(strokes.xy[strokes.ink()])
+    hit, _ = shapely.STRtree(drawn).query(np.array(ends, object), predicate="intersects")
+    clear = np.ones(len(ends), bool)
+    clear[hit] = False
+    return clear.reshape(-1, 2)
+
+
+def _inside(token: Token, line: list[Token], whole: BoolArray) -> bool:
+    """Has the token nothing unread beside it."""
+    return bool((whole[0] or token is not line[0]) and (whole[1] or token is not line[-1]))
 
 
 def _best(options: list[Reading], like_text: bool) -> _Row | None:
@@ -180,10 +241,15 @@ def _word(reading: Reading, token: Token, sure: Trust, cap: float, line: int) ->
     return Word(token.text, box, reading.angle, size, line, "", (0.0, 0.0, 0.0), origin, sure.confidence)
 
 
-def _on_page(box: Box, angle: float) -> Box:
-    """The upright box around a box of the reading frame."""
+def _corners(box: Box, angle: float) -> list[Point]:
+    """The corners on the page of a box of the reading frame, in order around it."""
     t = np.radians(angle)
     c, s = float(np.cos(t)), float(np.sin(t))
-    corners = [(x * c + y * s, y * c - x * s) for x in (box[0], box[2]) for y in (box[1], box[3])]
-    xs, ys = zip(*corners, strict=True)
+    frame = ((box[0], box[1]), (box[2], box[1]), (box[2], box[3]), (box[0], box[3]))
+    return [(x * c + y * s, y * c - x * s) for x, y in frame]
+
+
+def _on_page(box: Box, angle: float) -> Box:
+    """The upright box around a box of the reading frame."""
+    xs, ys = zip(*_corners(box, angle), strict=True)
     return (min(xs), min(ys), max(xs), max(ys))

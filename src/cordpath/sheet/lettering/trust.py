@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from cordpath.sheet.lettering.decode import Token
 
-SETTLED, PROBABLE, DOUBTFUL, WEAK = 0.97, 0.75, 0.6, 0.5
+SETTLED, LIKELY, PROBABLE, DOUBTFUL, WEAK = 0.97, 0.85, 0.75, 0.6, 0.5
 PLAIN = "CDIJLNOQTUVXZ017"  # drawn as often for other reasons: circles, corners, ticks, door swings
 MARGIN = 0.3  # nat a glyph: a hit that beats another by less may be the other
 
@@ -25,11 +25,12 @@ class Trust:
 DROPPED = Trust(False, 0.0)
 
 
-def trust(token: Token, like_text: bool, filled: bool) -> Trust:
+def trust(token: Token, like_text: bool, filled: bool, whole: bool) -> Trust:
     """``like_text``: the line has the look of lettering (three letters or more, one height, one base);
-    ``filled``: the letters are outlines."""
+    ``filled``: the letters are outlines; ``whole``: no ink stands beside the token, where a letter of it might be
+    lost."""
     if token.hit and token.span >= 2:
-        return _hit(token, like_text)
+        return _hit(token, like_text, whole)
     figures_or_letters = sum(letter.isalnum() for letter in token.text)
     if not figures_or_letters:
         return DROPPED
@@ -43,14 +44,16 @@ def trust(token: Token, like_text: bool, filled: bool) -> Trust:
     return Trust(token.confidence >= 0.6, DOUBTFUL)  # names that nobody has heard of: half are exact
 
 
-def _hit(token: Token, like_text: bool) -> Trust:
+def _hit(token: Token, like_text: bool, whole: bool) -> Trust:
     clear = token.confidence >= 0.9 and token.least >= 0.6
-    if token.span == 2:
-        return Trust(clear, PROBABLE if token.confidence >= 0.97 else WEAK)  # 0.90 of 467
     if not clear:
-        return Trust(token.confidence >= 0.3, DOUBTFUL)  # 0.85 of 180
-    if not like_text or token.margin < MARGIN:
-        return Trust(True, PROBABLE)  # 0.86
-    if token.span == 3:  # 0.96 of 358 for the surest
+        return Trust(token.confidence >= 0.3 and token.span > 2, DOUBTFUL)  # 0.85 of 120
+    if not whole or token.margin < MARGIN:
+        return Trust(True, PROBABLE)  # 0.92 of 480, and what is wrong is a word cut short
+    if token.span == 2:
+        return Trust(True, PROBABLE if token.confidence >= 0.97 else WEAK)  # 0.98 of 410; marks often look like two
+    if not like_text:
+        return Trust(True, LIKELY if token.least >= 0.9 else PROBABLE)  # 0.94 of 100
+    if token.span == 3:  # 0.99 of 383
         return Trust(True, SETTLED if token.least >= 0.9 else PROBABLE)
-    return Trust(True, SETTLED)  # 0.99 of 3045
+    return Trust(True, SETTLED)  # 0.99 of 2900

@@ -1,0 +1,36 @@
+"""Lettering that could not be read may be what shows protection: its lack proves nothing there."""
+
+from __future__ import annotations
+
+import numpy as np
+from scipy.spatial import cKDTree
+
+from cordpath.model import Answer, Outlet, Protection, Sheet
+
+BESIDE = (
+    36.0  # pt, 1/2 in.: labels stand within 3/8 in. of their symbol (measured), unread lines are told by middles
+)
+MANY = 0.25  # unread lines over words read from drawn lettering: the sheet as a whole is not readable
+
+
+def doubt_unread(
+    outlets: tuple[Outlet, ...], protections: tuple[Protection, ...], sheet: Sheet
+) -> tuple[Protection, ...]:
+    """The protections, in the order of ``outlets``: *not shown* becomes unknown where lettering was not read."""
+    if not sheet.unread_at or not outlets:
+        return protections
+    drawn = sum(word.origin in ("stroke", "outline") for word in sheet.words)
+    if len(sheet.unread_at) > MANY * drawn:
+        why = f"the lettering of this sheet is drawn and {len(sheet.unread_at)} lines of it could not be read"
+        return tuple(_unknown(each, why) for each in protections)
+    far, _ = cKDTree(np.array(sheet.unread_at)).query(np.array([outlet.symbol.at for outlet in outlets]))
+    why = "lettering beside it is drawn and could not be read"
+    return tuple(
+        _unknown(each, why) if gap <= BESIDE else each for each, gap in zip(protections, far.tolist(), strict=True)
+    )
+
+
+def _unknown(shown: Protection, why: str) -> Protection:
+    if shown.shown is not Answer.NO:
+        return shown
+    return Protection(Answer.UNKNOWN, None, None, shown.circuit, (why, *shown.reasons))
