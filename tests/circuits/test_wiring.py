@@ -270,3 +270,40 @@ def test_a_large_sheet_takes_no_loop_over_strokes():
     same = np.full((50_000, 2), 700.0)
     strokes.append(np.concatenate([same, at[:50_000]], axis=1))
     in_order(run((strokes, words, fills), receptacles()))
+
+
+def test_a_line_that_ends_short_of_an_outlet_is_a_doubt():
+    strokes, words, fills = chain(PLACES)
+    end = np.array(PLACES[3])
+    strokes.append(pieces(end + np.array([[0.0, RADIUS + 7.0], [5.0, 70.0]])))
+    wiring, doubts = doubt((strokes, words, fills))
+    assert not wiring.fed and "short of an outlet" in doubts["o2"]
+
+
+def test_a_wire_to_a_lone_letter_is_loose_and_one_to_a_switch_is_not():
+    strokes, words, fills = chain(PLACES)
+    spur = pieces(rim(arc(PLACES[3], (430.0, 480.0), 0.1), end=False))
+    wiring, doubts = doubt(([*strokes, spur], [*words, word("J", (428.0, 482.0), 9)], fills))
+    assert not wiring.fed and doubts["o1"]
+    in_order(run(([*strokes, spur], [*words, word("S", (428.0, 482.0), 9)], fills), receptacles()))
+
+
+def test_a_leader_from_a_text_leaves_the_order_alone():
+    strokes, words, fills = chain(PLACES)
+    line = np.array([[430.0, 470.0], [384.0, 424.0]])
+    in_order(run(([*strokes, pieces(line), barbs(line)], [*words, word("SEE NOTE 4", (431.0, 474.0), 9)], fills),
+                 receptacles()))  # fmt: skip
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.data())
+def test_one_more_line_never_makes_an_order_that_was_not_there(data):
+    """A ring, with any further line over it: no outlet gets a place."""
+    strokes, words, fills = chain(PLACES)
+    strokes.append(pieces(rim(arc(PLACES[3], PLACES[0], 0.3))))
+    point = st.tuples(st.floats(180, 420), st.floats(200, 460))
+    a, b = data.draw(point), data.draw(point)
+    if math.dist(a, b) > 1:
+        strokes.append(pieces(np.array([a, b])))
+    for wiring in run((strokes, words, fills), receptacles()):
+        assert not [name for name, path in wiring.fed if path]

@@ -43,6 +43,9 @@ LEAST_LOOSE = 18.0  # pt, 1/4 in: shorter loose pieces are ticks and remains of 
 AIM = 80.0  # degrees between a line's last piece and the symbol that it ends at
 LOOK_BACK = 6.0  # pt along a line to tell its direction: shorter pieces turn with rounding
 OVER = 1.0  # pt by which a line must run inside an outline to run over a symbol
+SWITCH_MARKS = frozenset({"S", "$"})
+SHORT = 10.0  # pt from a symbol: a line that ends nearer may be meant to reach it
+SHORT_AIM = 30.0  # degrees between such a line and the symbol
 AT_TEXT = 5.0  # pt from a word: a line that ends there leads a text
 TEE = 1.5  # pt between a loose end and the line that it may join
 ALONG_WALL = 30.0  # degrees from square to the direction of the wall
@@ -102,6 +105,7 @@ def _lines(sheet: Sheet, symbols: tuple[Symbol, ...], devices: tuple[Symbol, ...
     heads = Heads.of(sheet, sheet.strokes.xy[sheet.strokes.ink()])
     words = shapely.STRtree([shapely.box(*word.box) for word in sheet.words])
     pens = _pens(sheet, which)
+    texts = [word.text for word in sheet.words]
     lines: list[_Line] = []
     done: set[int] = set()
     for end in sorted(ends):
@@ -110,12 +114,11 @@ def _lines(sheet: Sheet, symbols: tuple[Symbol, ...], devices: tuple[Symbol, ...
             continue
         done.add(int(found.strand[end // 2]))
         points = found.walk(end)
-        if heads.at(_xy(points[0]), _way(points[::-1])) is not None:
-            continue  # a leader that points at the symbol
-        line = _line(ends[end], ends.get(far, []), points, pens[int(found.kept[end // 2])], heads, words)
+        line = _line(ends[end], ends.get(far, []), points, pens[int(found.kept[end // 2])], heads, words, texts)
         if line is not None:
             lines.append(line)
-    return _judged(lines, devices, outline)
+    short = _short_of(found, set(ends), outline, middles, pens)
+    return [*_judged(lines, devices, outline), *short]
 
 
 def _candidates(sheet: Sheet, symbols: tuple[Symbol, ...]) -> IntArray:
@@ -168,6 +171,27 @@ def _ends_at(found: Strands, outline: Shapes, middles: FloatArray) -> dict[int, 
     return {e: _meant(gaps) for e, gaps in at.items()}
 
 
+def _short_of(
+    found: Strands, reached: set[int], outline: Shapes, middles: FloatArray, pens: list[tuple[float, ...]]
+) -> list[_Line]:
+    """Lines that end a little short of a symbol: whether they reach it is a doubt of that symbol's wiring."""
+    loose = np.array([e for e in found.loose().tolist() if e not in reached], np.int64)
+    if not len(loose):
+        return []
+    loose = loose[found.length[found.strand[loose // 2]] >= LEAST_LOOSE]
+    k, device = shapely.STRtree(outline).query(
+        shapely.points(found.ends[loose]), predicate="dwithin", distance=SHORT
+    )
+    end = loose[k]
+    way, aim = found.ends[end] - found.ends[end ^ 1], middles[device] - found.ends[end]
+    cosine = (way * aim).sum(axis=1) / np.maximum(np.hypot(*way.T) * np.hypot(*aim.T), 1e-9)
+    meant = cosine >= np.cos(np.radians(SHORT_AIM))
+    return [
+        _Line(d, None, found.ends[[e ^ 1, e]], pens[int(found.kept[e // 2])])
+        for e, d in sorted(zip(end[meant].tolist(), device[meant].tolist(), strict=True))
+    ]
+
+
 def _meant(gaps: dict[int, float]) -> list[int]:
     """The nearest device, and those that lie hardly farther: less than twice as far, or within a point."""
     ranked = sorted(gaps, key=lambda d: (gaps[d], d))
@@ -182,7 +206,11 @@ def _line(
     pen: tuple[float, ...],
     heads: Heads,
     words: shapely.STRtree,
+    texts: list[str],
 ) -> _Line | None:
+    if heads.at(_xy(points[0]), _way(points[::-1])) is not None:  # it points at the symbol, as leaders do
+        led = len(words.query(shapely.Point(points[-1]), predicate="dwithin", distance=AT_TEXT)) > 0
+        return None if led else _Line(near[0], None, points, pen, None)
     doubt = "a wire ends between two symbols" if len(near) > 1 or len(far) > 1 else None
     if far:
         return None if far[0] == near[0] else _Line(near[0], far[0], points, pen, None, doubt)
@@ -191,8 +219,9 @@ def _line(
         return _Line(near[0], None, points, pen, tip, doubt)
     if float(np.hypot(*np.diff(points, axis=0).T).sum()) < LEAST_LOOSE:
         return None
-    if len(words.query(shapely.Point(points[-1]), predicate="dwithin", distance=AT_TEXT)):
-        return None  # it leads a text
+    beside = words.query(shapely.Point(points[-1]), predicate="dwithin", distance=AT_TEXT)
+    if any(len(texts[k].strip()) > 1 or texts[k].strip() in SWITCH_MARKS for k in beside.tolist()):
+        return None  # it leads a text, or runs to a switch; any other single letter may be a device's
     return _Line(near[0], None, points, pen, None, doubt)
 
 
@@ -288,7 +317,8 @@ def _wiring(
         tag, unread = tag_at(home.tip, _way(home.points), sheet, [s for k, s in enumerate(devices) if k != home.a])
     broken = next(_broken(group, loose), None)
     own = {devices[k].fact("circuit") for k in members} - {None}
-    fed, doubts = _order(group, names, broken or (unread if tag is None and len(own) != 1 else None))
+    bare = len(own) == 1 and all(home.pen in {wire.pen for wire in group.wires} for home in group.homeruns)
+    fed, doubts = _order(group, names, broken or (unread if tag is None and not bare else None))
     return Wiring(
         view=devices[members[0]].view,
         outlets=tuple(names[k] for k in members),
@@ -310,7 +340,7 @@ def _broken(group: _Group, loose: list[_Line]) -> Iterator[str]:
         yield "the drawn wiring leads to more than one homerun arrow"
     pens = {line.pen for line in lines}
     if any(line.pen in pens for line in group.loose):
-        yield "a wire of the drawn wiring ends at nothing"
+        yield "a line like the wires ends at nothing, or short of an outlet"
     if any(_met(line, lines) for line in loose):
         yield "a wire ends on another wire"
     if len(group.wires) >= len(group.members):
