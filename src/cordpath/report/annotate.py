@@ -15,7 +15,8 @@ import numpy as np
 
 from cordpath.frame import PageFrame, inverse
 from cordpath.model import Box, Point, Run, SheetResult
-from cordpath.report.canvas import VERMILION, Canvas, Colour, numbers
+from cordpath.report.canvas import GREY, VERMILION, Canvas, Colour, numbers
+from cordpath.report.document import unexplained_of
 from cordpath.report.marks import (
     CLOUD_PEN,
     PATH_PEN,
@@ -27,6 +28,8 @@ from cordpath.report.marks import (
     draw_cloud,
     draw_path,
     draw_tag,
+    draw_unnamed,
+    mark_unit,
 )
 from cordpath.report.pdffile import PdfFile, literal
 from cordpath.report.rows import may_ask, sentence, shorten
@@ -36,6 +39,7 @@ NAME = "cordpath-p"  # how the names (NM) of all our annotations begin; the page
 SUBJECTS = {"missing": "GFCI protection not shown", "unresolved": "GFCI protection unresolved"}
 DIGITS = 4  # of a user space coordinate: finer than any device, even with a UserUnit of 100
 VIEW_AROUND = 140.0  # pt around a cloud that a link from the schedule brings into view
+UNNAMED_MOST = 20  # shapes marked on a sheet
 BANNER_MOST = 160  # characters of the banner on a sheet that was not checked
 
 
@@ -160,6 +164,19 @@ def annotate_failure(placed: Placed, result: SheetResult) -> list[int]:
     name = f"{NAME}{placed.index + 1}-not-checked"
     note, look = f"Not checked: {result.why}", _look(placed, VERMILION)
     return [placed.annotation("FreeText", name, canvas, box, VERMILION, note, "Sheet not checked", look)]
+
+
+def annotate_unnamed(placed: Placed, result: SheetResult) -> list[int]:
+    """A light dashed box at the first place of each repeated shape that the mapping file does not name."""
+    items = [item for item in unexplained_of(result) if item.marks and item.box][:UNNAMED_MOST]
+    made = []
+    for k, item in enumerate(items, 1):
+        unit = mark_unit(*placed.frame.size)
+        text = f"not named: drawn {item.count} times"
+        canvas, box = draw_unnamed(item.box or (0.0, 0.0, 0.0, 0.0), text, unit)
+        name = f"{NAME}{placed.index + 1}-unnamed-{k}"
+        made.append(placed.annotation("Square", name, canvas, box, GREY, item.what, "Shape not named"))
+    return made
 
 
 def _inset(placed: Placed, outer: Box, inner: Box) -> str:

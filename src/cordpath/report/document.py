@@ -23,6 +23,7 @@ from cordpath.geometry import in_box
 from cordpath.model import (
     Finding,
     Fixture,
+    Learnt,
     Proposal,
     Reading,
     Requirement,
@@ -61,8 +62,29 @@ def results_document(results: tuple[SheetResult, ...], run: Run, proposals: tupl
             "symbols": run.symbols,
         },
         "totals": totals(results),
+        "learnt": [_learnt(one) for one in learnt_of(results)],
         "sheets": [_sheet(result) for result in results],
         "proposals": [_proposal(proposal) for proposal in proposals],
+    }
+
+
+def learnt_of(results: Iterable[SheetResult]) -> tuple[Learnt, ...]:
+    """Symbols that were taken from drawings, each shape of each place once, by name."""
+    found: dict[Any, Learnt] = {}
+    for result in results:
+        for one in result.reading.spotting.learnt if result.reading else ():
+            found.setdefault((one.name, one.file, one.page, one.box), one)
+    return tuple(sorted(found.values(), key=lambda one: (one.name, one.file, one.page, one.box or ())))
+
+
+def _learnt(one: Learnt) -> Json:
+    return {
+        "name": one.name,
+        "source": one.source,
+        "file": one.file,
+        "page": one.page,
+        "box": _point(one.box) if one.box else None,
+        "marks": len(one.marks),
     }
 
 
@@ -170,6 +192,7 @@ def _sheet(result: SheetResult) -> Json:
         "fixtures": [_fixture(fixture) for fixture in reading.fixtures] if reading else [],
         "outlets": [_outlet(finding) for finding in findings_of(result)],
         "conflicts": [{"what": each.what, "outlets": list(each.outlets)} for each in result.conflicts],
+        "revision_clouds": [_point(box) for box in reading.revision_clouds] if reading else [],
         "unexplained": [_unexplained(item, reading) for item in unexplained_of(result)] if reading else [],
         "assumptions": list(dict.fromkeys(result.assumptions + (reading.sheet.assumptions if reading else ()))),
     }

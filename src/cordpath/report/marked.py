@@ -15,7 +15,7 @@ import pymupdf
 
 from cordpath.errors import CordpathError, UnreadableFile
 from cordpath.model import FloatArray, Run, SheetResult
-from cordpath.report.annotate import NAME, Marks, Placed, annotate_failure, annotate_outlet
+from cordpath.report.annotate import NAME, Marks, Placed, annotate_failure, annotate_outlet, annotate_unnamed
 from cordpath.report.atomic import write_whole
 from cordpath.report.layout import LETTER_WIDE, ROW_KEY, TITLE, SchedulePage, page_size
 from cordpath.report.marks import OutletMark, lay_out
@@ -151,7 +151,7 @@ def _annotate_sheet(
     for mark in drawn:
         back = _row_destination(placed.pdf, rows, (result.page, mark.finding.outlet.id))
         annotate_outlet(placed, mark, run, back, marks)
-    return marks.in_order
+    return [*annotate_unnamed(placed, result), *marks.in_order]
 
 
 def _row_destination(pdf: PdfFile, rows: Places, key: ROW_KEY) -> str | None:

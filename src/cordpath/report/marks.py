@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from cordpath.model import Box, Finding, FloatArray, Point, Requirement
-from cordpath.report.canvas import ASCENT, BLUE, INK, PAPER, VERMILION, Canvas, Colour, FaceName, text_width
+from cordpath.report.canvas import ASCENT, BLUE, GREY, INK, PAPER, VERMILION, Canvas, Colour, FaceName, text_width
 from cordpath.report.cloud import cloud_box, cloud_curves, outer_box
 from cordpath.report.place import Crowd
 
@@ -199,6 +199,18 @@ def draw_banner(text: str, width: float) -> tuple[Canvas, Box]:
     box = (6.0, 6.0, min(6.0 + wide, max(width - 6.0, 20.0)), 6.0 + high)
     _framed(canvas, box, text, size, VERMILION, "CpB", ())
     return canvas, _around(_corners(box), 1.0)
+
+
+def draw_unnamed(shape: Box, text: str, unit: float = 1.0) -> tuple[Canvas, Box]:
+    """A thin dashed box around a shape with a line of small text above it."""
+    canvas = Canvas()
+    size = LABEL_SIZE * unit
+    x0, y0, x1, y1 = _around(_corners(shape), 3.0 * unit)
+    wide, _ = _tag_size(text, LABEL_SIZE, "CpR", unit)
+    canvas.box((x0, y0, x1, y1), stroke=GREY, width=0.6 * unit, dash=[2.0 * unit, 2.0 * unit])
+    base = y0 - 0.3 * size if y0 > 1.5 * size else y1 + 1.1 * size  # below at the page's upper edge
+    canvas.text((x0, base), text, size, GREY, "CpR")
+    return canvas, _around([(x0, min(y0, base - size)), (max(x1, x0 + wide), max(y1, base + 0.3 * size))], unit)
 
 
 def _framed(

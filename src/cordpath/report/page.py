@@ -14,6 +14,7 @@ from pathlib import Path
 from cordpath.model import Proposal, Run, SheetResult
 from cordpath.report.atomic import write_text_whole
 from cordpath.report.document import leftovers, main_scale, scale_words, totals, unexplained_of
+from cordpath.report.gallery import learnt_gallery, shape_gallery
 from cordpath.report.proposals import proposed
 from cordpath.report.rows import CAUTIONS, VERDICTS, Row, count_verdicts, rows_of, sheet_name, sheet_title
 
@@ -62,6 +63,8 @@ def html_report(
         _outlet_table(results),
         *(line for heading, items in proposed(proposals) for line in _list(heading, items)),
         *(line for heading, items in leftovers(results) for line in _list(heading, items)),
+        *shape_gallery(results),
+        *learnt_gallery(results),
         *(_picture(result, pictures) for result in worst_first(results) if _key(result) in pictures),
         f"<footer>{' '.join(escape(caution) for caution in CAUTIONS)}</footer>",
     ]

@@ -21,10 +21,9 @@ from cordpath.model import (
     TextMark,
 )  # fmt: skip
 from cordpath.symbols import legend
-from cordpath.symbols.examples import from_box, in_cell, letters_in_cell
+from cordpath.symbols.examples import in_cell, letters_in_cell
 from cordpath.symbols.likeness import alike
 
-MARGIN = 0.4  # pt about a shape's box: ends of strokes lie on its edge
 LONGEST_TEXT = 3  # letters inside a symbol; longer ones are labels beside it
 AROUND = 14.0  # pt of the surroundings that a picture shows
 PLAIN = 2  # lines; a symbol of so few and nothing else cannot be told from other lines
@@ -84,8 +83,7 @@ def shape_samples(sheet: Sheet, spotting: Spotting) -> tuple[Sample, ...]:
         if rest.is_label or rest.box is None:
             continue
         x0, y0, x1, y1 = rest.box
-        marks = from_box(sheet, (x0 - MARGIN, y0 - MARGIN, x1 + MARGIN, y1 + MARGIN))
-        marks = tuple(mark for mark in marks if not isinstance(mark, TextMark) or _inside(mark))
+        marks = tuple(mark for mark in rest.marks if not isinstance(mark, TextMark) or _inside(mark))
         if marks:
             sample = _sample(sheet, "", marks, (x0 - AROUND, y0 - AROUND, x1 + AROUND, y1 + AROUND))
             found.append(replace(sample, at=rest.at))

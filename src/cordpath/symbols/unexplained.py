@@ -9,7 +9,7 @@ group's middle within which 5, 15, ... 95 % of its ink lies.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fnmatch import fnmatchcase
 
 import numpy as np
@@ -20,6 +20,7 @@ from scipy.spatial import cKDTree
 
 from cordpath import geometry
 from cordpath.model import BoolArray, Box, FloatArray, IntArray, Mapping, Point, Sheet, Symbol, Unexplained
+from cordpath.symbols.examples import from_box
 
 LINK = 0.6  # pt: cells of ink that touch, also by a corner, are one group; joins gaps of up to 1.2 pt
 MOST_CELLS = 3_000_000  # ink cells of a sheet; a denser sheet gets coarser cells
@@ -40,6 +41,8 @@ STRAIGHT = 0.8  # of the ink of a rectangle, cross or corner lies in its one or 
 BUILT_IN = 3  # long strokes through a group: the frame of a window or a door, the end of a wall
 CORE = 0.7  # of a group's box, about its middle: a wall's face that a symbol only touches does not count
 ROW_GAP, ROW_HEIGHT = 0.9, 1.5  # letters of a row: gap and ratio of heights
+MARGIN = 0.4  # pt about a shape's box: ends of strokes lie on its edge
+MOST_MARKS = 300  # of a shape in a picture
 LEVELS = np.linspace(0.05, 0.95, 10)
 
 
@@ -77,7 +80,7 @@ def leftovers(sheet: Sheet, symbols: tuple[Symbol, ...], mapping: Mapping) -> tu
     groups = groups.take(~_letters(groups))
     groups = groups.take(_like_symbols(groups))
     groups = groups.take(~_arrows(groups, long) & ~_numbered(groups, sheet))
-    return _told(groups, _built_in(groups, long))
+    return tuple(_pictured(rest, sheet) for rest in _told(groups, _built_in(groups, long)))
 
 
 # ------------------------------------------------------------------------------------------ what is left
@@ -310,6 +313,15 @@ def _together(shapes: list[tuple[Point, ...]], word: str, where: str) -> tuple[U
     count = f"{len(shapes)} {word}{'s' if len(shapes) > 1 else ''}"
     what = f"{count}{where}, drawn {LEAST_TIMES} times or more, that the mapping file does not name"
     return (Unexplained(what, tuple(place for places in shapes for place in places)),)
+
+
+def _pictured(rest: Unexplained, sheet: Sheet) -> Unexplained:
+    """With the marks of the shape at its plainest place."""
+    if rest.box is None:
+        return rest
+    x0, y0, x1, y1 = rest.box
+    marks = from_box(sheet, (x0 - MARGIN, y0 - MARGIN, x1 + MARGIN, y1 + MARGIN))
+    return replace(rest, marks=marks[:MOST_MARKS])
 
 
 def _plainest(groups: _Groups, which: BoolArray) -> Box:
