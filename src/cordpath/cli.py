@@ -13,7 +13,7 @@ from pathlib import Path
 import click
 from rich.console import Console
 
-from cordpath import __version__, batch, learn, report, rulebook
+from cordpath import __version__, batch, learn, report, resubmittal, rulebook
 from cordpath.check import load_mapping, understand
 from cordpath.compare import run_comparison
 from cordpath.decisions import load_decisions
@@ -377,6 +377,58 @@ def learn_command(sheets: tuple[str, ...], out: str, pages: str | None, jobs: in
     named = sum(bool(entry.sample.text) for entry in lesson.entries)
     click.echo(f"{named} symbols from legends, {len(lesson.entries) - named} shapes to be named")
     click.echo("Written: " + ", ".join(printable(str(path)) for path in written))
+
+
+RECHECK_EPILOG = """\b
+Examples:
+  cordpath recheck review/ resubmittal/ --symbols symbols.yaml
+  cordpath recheck review/results.json set-2.pdf --symbols symbols.yaml --marked answered.marked.pdf --out review-2
+
+\b
+Exit status as of check; the new review is written too. Comments keep their numbers.
+"""
+
+
+@main.command("recheck", epilog=RECHECK_EPILOG)
+@click.argument("old", metavar="OLD_RESULTS")
+@click.argument("sheets", nargs=-1, required=True, metavar="NEW_SHEETS...")
+@click.option(
+    "--symbols", "symbols", required=True, metavar="FILE", help="The mapping file: how symbols are drawn."
+)
+@_code_options
+@click.option("--marked", default=None, metavar="FILE", help="The old marked copy with states and replies in it.")
+@click.option("--decisions", default=None, metavar="FILE", help="The reviewer's rulings, shown with the verdicts.")
+@click.option("--password-file", default=None, metavar="FILE", help="Text file whose first line opens the sheets.")
+@click.option("--out", default="recheck", show_default=True, metavar="DIR", help="Where the outputs go.")
+@click.option("--jobs", type=click.IntRange(1, 256), default=None, metavar="N", help="Worker processes.")
+@click.option("-q", "--quiet", is_flag=True, help="Print nothing but errors.")
+@click.option("--force", is_flag=True, help="Write over files that are not from an earlier run.")
+def recheck_command(
+    old: str, sheets: tuple[str, ...], symbols: str, code: str, amendments: tuple[str, ...],
+    permit_date: datetime | None, marked: str | None, decisions: str | None, password_file: str | None, out: str,
+    jobs: int | None, quiet: bool, force: bool,
+) -> None:  # fmt: skip
+    """Check a resubmittal, and say what became of every finding of the earlier review."""
+    with _one_clear_error():
+        day = permit_date.date() if permit_date is not None else None
+        mapping, edition = _configuration(symbols, code, amendments, day)
+        password = password_in(password_file)
+        order = batch.Order(
+            sheets, mapping, batch.picked_examples(mapping), edition,
+            Run(__version__, code, tuple(amendments), symbols, permit_date=str(day) if day else None),
+            Path(out), _processes(jobs, False), force=force,
+            decisions=load_decisions(Path(decisions)) if decisions else (), password=password,
+        )  # fmt: skip
+        with batch.stop_on_interrupt(_say_stopping) as stop, shown("none" if quiet else "auto", False) as told:
+            again = resubmittal.run(Path(old), Path(marked) if marked else None, order, told, stop)
+    if not quiet:
+        _tell(again.outcome, order)
+        console = Console(highlight=False, soft_wrap=not sys.stdout.isatty())
+        console.print(resubmittal.recheck_table(again.done, again.answers))
+        for line in resubmittal.unclouded_lines(again.done):
+            console.print(f"Changed without a revision cloud: {printable(line)}", markup=False)
+        console.print(f"Written: {', '.join(printable(str(path)) for path in again.written)}", markup=False)
+    sys.exit(again.outcome.status)
 
 
 def _configuration(

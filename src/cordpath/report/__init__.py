@@ -5,29 +5,35 @@ from cordpath.report.comments import REGISTER, Register, load_register, write_re
 from cordpath.report.comparison import comparison_lines, comparison_tables, write_comparison
 from cordpath.report.console import console_table, console_tables
 from cordpath.report.document import results_document, results_schema, write_results
-from cordpath.report.letter import write_letter
+from cordpath.report.letter import plain_markdown, write_letter
 from cordpath.report.marked import write_marked
 from cordpath.report.page import write_html
 from cordpath.report.pictures import sheet_pictures
+from cordpath.report.replies import Answer, last_states, marked_stem, read_answers
 from cordpath.report.samples import Tile, contact_sheet
 from cordpath.report.show import show
 from cordpath.report.tables import write_schedule_csv, write_schedule_xlsx
 
 __all__ = [
-    "comparison_lines",
-    "comparison_tables",
-    "write_comparison",
     "REGISTER",
+    "Answer",
     "Register",
     "Tile",
+    "comparison_lines",
+    "comparison_tables",
     "console_table",
     "console_tables",
     "contact_sheet",
+    "last_states",
     "load_register",
+    "marked_stem",
+    "plain_markdown",
+    "read_answers",
     "results_document",
     "results_schema",
     "sheet_pictures",
     "show",
+    "write_comparison",
     "write_html",
     "write_letter",
     "write_marked",

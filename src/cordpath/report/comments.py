@@ -1,8 +1,8 @@
 """Comments of the letter: findings of the same cause under one number that stays from one submittal to the next.
 
 Terms: *comment*, one cause with everything that it was found at; *cause*, what a comment is recognised by;
-*register*, the small file beside the letter that keeps which number belongs to which cause.  A number is given once: a
-comment that is withdrawn keeps it, and gets it back should its cause return.
+*register*, the small file beside the letter that keeps which number belongs to which cause.  A number is given
+once: a comment that is withdrawn keeps it, and gets it back should its cause return.
 """
 
 from __future__ import annotations

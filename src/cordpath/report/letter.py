@@ -84,24 +84,36 @@ def _closing(register: Register) -> Iterator[str]:
 
 
 def markdown(comments: tuple[Comment, ...], ruled: tuple[Row, ...], register: Register, run: Run) -> str:
-    lines = [f"# {TITLE}", "", _plain(_terms(run)), ""]
+    lines = [f"# {TITLE}", "", plain_markdown(_terms(run)), ""]
     if comments:
         lines += [ASKED, "", f"| {' | '.join(HEAD)} |", "|" + " --- |" * len(HEAD)]
         for comment in comments:
             number, text, where, cites, response = _cells(comment)
-            cells = (number, _plain(text), "<br>".join(map(_plain, where)), _plain(cites), response)
+            cells = (
+                number,
+                plain_markdown(text),
+                "<br>".join(map(plain_markdown, where)),
+                plain_markdown(cites),
+                response,
+            )
             lines.append(f"| {' | '.join(cells)} |")
     else:
         lines.append(NOTHING)
     for line in _closing(register):
         lines += ["", line]
     if ruled:
-        lines += ["", "## Ruled by the reviewer", "", *(f"- {_plain(line)}" for line in _ruled_lines(ruled))]
+        lines += [
+            "",
+            "## Ruled by the reviewer",
+            "",
+            *(f"- {plain_markdown(line)}" for line in _ruled_lines(ruled)),
+        ]
     lines += ["", "---", "", *(f"{caution}  " for caution in CAUTIONS)]
     return "\n".join(lines) + "\n"
 
 
-def _plain(text: str) -> str:
+def plain_markdown(text: str) -> str:
+    """One line of text that Markdown shows as it is."""
     return SPECIAL.sub(r"\\\1", " ".join(UNPRINTABLE.sub("�", text).split()))
 
 
