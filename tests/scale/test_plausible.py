@@ -115,6 +115,20 @@ def test_two_odd_doors_question_a_note_and_only_doubt_a_proof() -> None:
     assert "door leaves" in doubted.why
 
 
+def test_no_usual_door_among_small_ones_is_implausible_however_mixed_they_are() -> None:
+    small = tuple(w / 2 for w in (28.0, 28.0, 30.0, 30.0, 32.0, 36.0, 36.0, 36.0))
+    assert weigh(SINGLE, doors(small), VIEW, plan()).status == "conflict"
+    assert weigh(PROVED, doors(small), VIEW, plan()).status == "conflict"
+    assert weigh(PROVED, doors((*small, 30.0)), VIEW, plan()).status == "proved", "one door as doors are"
+
+
+@pytest.mark.parametrize("times", [0.647, 1 / 0.647])
+def test_a_fitted_print_is_told_by_its_doors_where_only_a_note_states_the_scale(times: float) -> None:
+    fitted = doors(tuple(w * times for w in (28.0, 28.0, 30.0, 30.0, 32.0, 32.0, 36.0, 24.0)))
+    assert weigh(SINGLE, fitted, VIEW, plan()).status == "conflict"
+    assert times > 1 or weigh(PROVED, fitted, VIEW, plan()).status == "proved"
+
+
 def test_one_wide_gate_among_doors_says_nothing() -> None:
     assert weigh(SINGLE, doors((30.0, 32.0, 72.0)), VIEW, plan()).status == "single"
 

@@ -38,6 +38,9 @@ MOST_OF = 2 / 3  # of the sizes: how many must agree among themselves
 # leaves wider: half and double scales put the middle of the leaves outside these limits all the same.
 LEAF_IN = (17.0, 46.0)
 USUAL_LEAF_IN = 30.0
+USUAL_IN = (23.0, 37.0)  # with an inch for drafting: the plan of a dwelling has a door of these somewhere
+# Fitted prints (11 x 17 from a larger sheet) shrink doors less: the middle of many leaves, few of them usual.
+MIDDLE_IN, FEW_USUAL, FEWEST_ODD = (22.0, 40.0), 0.25, 4
 FEWEST_LEAVES, FEWEST_AGAINST_PROOF = 2, 3
 OUTSIDE = 0.75  # of the leaves
 # Walls are 3 1/2 in. (bare studs) to 12 in. thick (common practice, no source); with room for finishes.
@@ -184,9 +187,12 @@ def _by_leaves(scale: Scale, sheet: Sheet, view: View) -> tuple[list[ScaleEviden
     text = f"{len(widths)} door leaves, {middle:.0f} in. in the middle, taken for {USUAL_LEAF_IN:.0f} in."
     evidence = [ScaleEvidence("doors", scale.ratio * USUAL_LEAF_IN / middle, text, len(widths))]
     outside = (widths < LEAF_IN[0]) | (widths > LEAF_IN[1])
-    if LEAF_IN[0] <= middle <= LEAF_IN[1] or outside.mean() < OUTSIDE:
-        return evidence, [], None
-    against = f"{int(outside.sum())} of {len(widths)} door leaves would be about {middle:.0f} in. wide"
+    usual = (widths >= USUAL_IN[0]) & (widths <= USUAL_IN[1])
+    against = f"{len(widths)} door leaves would be about {middle:.0f} in. wide"
+    if LEAF_IN[0] <= middle <= LEAF_IN[1] or (outside.mean() < OUTSIDE and usual.any()):
+        odd = not MIDDLE_IN[0] <= middle <= MIDDLE_IN[1] and usual.mean() < FEW_USUAL
+        odd = odd and len(widths) >= FEWEST_ODD and not _measured(scale)
+        return evidence, [], against if odd else None
     sure = len(widths) >= FEWEST_AGAINST_PROOF or not _measured(scale)
     return (evidence, [], against) if sure else (evidence, [against], None)
 
