@@ -269,12 +269,12 @@ class Scale:
 
     @property
     def agrees(self) -> tuple[str, ...]:
-        """Sources other than the one used whose ratio is within 1 % of it."""
+        """Sources other than the one used whose ratio is within 1 % of it; rooms and doors are too coarse."""
         if self.ratio is None:
             return ()
-        ratio = self.ratio
+        ratio, left_out = self.ratio, (self.source, "rooms", "doors")
         return tuple(e.source for e in self.evidence
-                     if e.source != self.source and abs(e.ratio / ratio - 1) <= 0.01)  # fmt: skip
+                     if e.source not in left_out and abs(e.ratio / ratio - 1) <= 0.01)  # fmt: skip
 
     @property
     def points_per_foot(self) -> float:

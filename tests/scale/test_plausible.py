@@ -91,6 +91,7 @@ def test_usual_doors_are_evidence_and_change_nothing(scale: Scale) -> None:
     assert (weighed.status, weighed.ratio, weighed.why) == (scale.status, 48.0, scale.why)
     (told,) = [e for e in weighed.evidence if e.source == "doors"]
     assert told.count == 5
+    assert weighed.agrees == scale.agrees, "doors are too coarse to agree"
     assert told.ratio == pytest.approx(48, rel=0.02)
 
 
