@@ -66,6 +66,27 @@ def test_hard_wired_turns_a_symbol_into_the_other_kind() -> None:
     assert finding("2020", kind=FIXED, **dryer, hard_wired=False).verdict == "missing"
 
 
+@pytest.mark.parametrize(
+    ("fact", "question"),
+    [
+        ("single_receptacle", "Is it a single receptacle?"),
+        ("dedicated_circuit", "Is it on a circuit of its own?"),
+        ("readily_accessible", "Is it readily accessible?"),
+    ],
+)
+def test_what_no_label_tells_is_asked_in_plain_words(fact: str, question: str) -> None:
+    text = (
+        "cordpath: 1\namendment: T\nexempt:\n"
+        "  - {cite: T 1, says: S, to: [210.8(A)(2)], claim: {serves: [freezer]}, "
+        f"where: {{{fact}: true}}}}\n"
+    )
+    edition = amend(load_edition("2023"), parse_amendment(text, "t.yaml"))
+    freezer: dict[str, Any] = {"rooms": room("garage"), "serves": "freezer"}
+    assert question in finding(edition, **freezer).reasons
+    assert finding(edition, **freezer, **{fact: True}).verdict == "not required"
+    assert finding(edition, **freezer, **{fact: False}).verdict == "missing"
+
+
 def test_amperes_of_a_receptacle_above_125_volts_are_asked_for() -> None:
     text = "cordpath: 1\namendment: T\nchange:\n  - cite: [210.8(A)(2), 210.8(A)(1)]\n    amperes: [15, 20]\n"
     edition = amend(load_edition("2023"), parse_amendment(text, "t.yaml"))

@@ -33,6 +33,10 @@ IN_PLACE = {
     "laundry": "in a laundry area", "living": "in a living room", "dining": "in a dining room",
     "utility": "in a utility room", "other": "in a room of another kind", "attic": "in an attic",
 }  # fmt: skip
+FACT_WORDS = {
+    "single_receptacle": "a single receptacle", "dedicated_circuit": "on a circuit of its own",
+    "hard_wired": "wired without a plug",
+}  # fmt: skip
 LONGEST_NAME = 200  # characters of a name that are matched; a room's name is far shorter
 OTHER_LEVEL = re.compile(r"\b(FIRST|SECOND|THIRD|1ST|2ND|3RD|MAIN|UPPER|GROUND|ROOF|ATTIC)\b", re.IGNORECASE)
 
@@ -205,7 +209,7 @@ def _at_counter(condition: Condition, facts: Facts, room: Room | None) -> Told:
 
 def _told_fact(condition: Condition, facts: Facts, room: Room | None) -> Told:
     """Facts that only a label or the mapping file can tell."""
-    words = condition.name.replace("_", " ")
+    words = FACT_WORDS.get(condition.name, condition.name.replace("_", " "))
     (wanted,) = condition.value
     value = facts.fact(condition.name)
     if condition.name == "hard_wired":
