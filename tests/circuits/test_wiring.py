@@ -13,7 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from cordpath.circuits.wiring import trace
-from cordpath.model import Fills, Outlet, Sheet, Standing, Strokes, Symbol, SymbolEntry, Word
+from cordpath.model import Fills, Label, Outlet, Sheet, Standing, Strokes, Symbol, SymbolEntry, Word
 
 RADIUS = 5.0  # pt of a receptacle's circle
 
@@ -307,3 +307,13 @@ def test_one_more_line_never_makes_an_order_that_was_not_there(data):
         strokes.append(pieces(np.array([a, b])))
     for wiring in run((strokes, words, fills), receptacles()):
         assert not [name for name, path in wiring.fed if path]
+
+
+@pytest.mark.parametrize(("fact", "want"), [("circuit_unsure", "A-12"), ("circuit", None)])
+def test_a_text_that_another_symbol_surely_has_is_not_the_homeruns(fact, want):
+    strokes, words, fills = chain(PLACES)
+    at = words[0].at
+    light = device("light", (at[0] + 30.0, at[1] - 20.0))
+    light = Symbol(**{**light.__dict__, "labels": (Label("A-12", at, ((fact, "A-12"),)),)})
+    (wiring,) = run((strokes, words, fills), [*receptacles(), light])
+    assert wiring.tag == want

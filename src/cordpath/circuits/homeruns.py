@@ -22,7 +22,8 @@ def tag_at(tip: Point, way: Point, sheet: Sheet, others: Sequence[Symbol]) -> tu
 
     ``way``: the arrow's direction.  ``others``: symbols whose own labels are not the homerun's.
     """
-    taken = [label.at for symbol in others for label in symbol.labels]
+    sure = [label for symbol in others for label in symbol.labels if "circuit" in dict(label.sets)]
+    taken = [label.at for label in sure]
     near: list[tuple[float, str]] = []
     for text, box in _texts(sheet, tip):
         gap = _gap(tip, box)
