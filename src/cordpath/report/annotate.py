@@ -170,10 +170,12 @@ def annotate_unnamed(placed: Placed, result: SheetResult) -> list[int]:
     """A light dashed box at the first place of each repeated shape that the mapping file does not name."""
     items = [item for item in unexplained_of(result) if item.marks and item.box][:UNNAMED_MOST]
     made = []
+    unit = mark_unit(*placed.frame.size)
+    avoid = [word.box for word in result.reading.sheet.words] if result.reading else []
     for k, item in enumerate(items, 1):
-        unit = mark_unit(*placed.frame.size)
         text = f"not named: drawn {item.count} times"
-        canvas, box = draw_unnamed(item.box or (0.0, 0.0, 0.0, 0.0), text, unit)
+        canvas, box, label = draw_unnamed(item.box or (0.0, 0.0, 0.0, 0.0), text, avoid, unit)
+        avoid.append(label)
         name = f"{NAME}{placed.index + 1}-unnamed-{k}"
         made.append(placed.annotation("Square", name, canvas, box, GREY, item.what, "Shape not named"))
     return made

@@ -19,6 +19,7 @@ from cordpath.report.cloud import cloud_box, cloud_curves, outer_box
 from cordpath.report.place import Crowd
 
 TAG_SIZE = 9.0  # pt, 1/8 in: the text of the tags
+UNNAMED_SIZE = 5.0  # pt: quieter than everything that asks for an answer
 LABEL_SIZE = 7.5  # pt; plan text is at least 3/32 in (6.75 pt)
 CLOUD_PEN = 1.6  # pt, heavier than plan lines
 PATH_PEN = 1.2
@@ -201,16 +202,24 @@ def draw_banner(text: str, width: float) -> tuple[Canvas, Box]:
     return canvas, _around(_corners(box), 1.0)
 
 
-def draw_unnamed(shape: Box, text: str, unit: float = 1.0) -> tuple[Canvas, Box]:
-    """A thin dashed box around a shape with a line of small text above it."""
+def draw_unnamed(shape: Box, text: str, avoid: Sequence[Box], unit: float = 1.0) -> tuple[Canvas, Box, Box]:
+    """A thin dashed box around a shape with a line of small text above or below it, where it covers least.
+
+    Returns the canvas, the box that holds all, and the box of the text.
+    """
     canvas = Canvas()
-    size = LABEL_SIZE * unit
+    size = UNNAMED_SIZE * unit
     x0, y0, x1, y1 = _around(_corners(shape), 3.0 * unit)
-    wide, _ = _tag_size(text, LABEL_SIZE, "CpR", unit)
+    wide = text_width(text, size)
+    places = [(x0, y0 - 1.3 * size, x0 + wide, y0), (x0, y1, x0 + wide, y1 + 1.3 * size)]
+    label = min(places, key=lambda place: (place[1] < 0, sum(_meet(place, other) for other in avoid)))
     canvas.box((x0, y0, x1, y1), stroke=GREY, width=0.6 * unit, dash=[2.0 * unit, 2.0 * unit])
-    base = y0 - 0.3 * size if y0 > 1.5 * size else y1 + 1.1 * size  # below at the page's upper edge
-    canvas.text((x0, base), text, size, GREY, "CpR")
-    return canvas, _around([(x0, min(y0, base - size)), (max(x1, x0 + wide), max(y1, base + 0.3 * size))], unit)
+    canvas.text((x0, label[3] - 0.3 * size), text, size, GREY, "CpR")
+    return canvas, _around([(x0, y0), (x1, y1), *_corners(label)], unit), label
+
+
+def _meet(one: Box, other: Box) -> bool:
+    return one[0] < other[2] and other[0] < one[2] and one[1] < other[3] and other[1] < one[3]
 
 
 def _framed(
