@@ -428,3 +428,12 @@ def test_a_crowd_is_settled_in_reasonable_time() -> None:
 def test_no_words_and_no_symbols() -> None:
     assert given_to([], [])[2] == ()
     assert given_to([symbol(1, 1)], [])[0] == [{}]
+
+
+def test_a_line_of_a_stack_nearer_to_another_outlet_protects_neither() -> None:
+    """A circuit tag below one outlet and GFI above the next, at the pitch of lines: two labels, or one."""
+    symbols = [symbol(100, 100), symbol(100, 140)]
+    words = [word("A-3", 100, 114.5), word("GFI", 100, 123.5), word("A-5", 100, 156)]
+    _, done, _ = given_to(symbols, words)
+    assert all(s.fact("protection") is None for s in done)
+    assert any(s.fact("protection_unsure") for s in done)

@@ -564,3 +564,26 @@ def test_an_outlet_in_a_title_block_is_kept_as_a_question() -> None:
     views = (View("v1", "PLAN", (0, 0, 600, 400)),)
     (symbol,) = spot(sheet_of(xy, regions=regions, views=views), rules(entry("duplex", DUPLEX)), ()).symbols
     assert round(symbol.at[0]) == 100 and not symbol.found and "no view" in symbol.reasons[-1]
+
+
+def test_an_outlet_among_the_burners_of_a_small_range_is_not_lost() -> None:
+    """At 1/8 in = 1 ft the plug of a range covers its burners: many of its lines pass near theirs."""
+    turn = np.radians(range(22, 382, 45))
+    burners = [
+        PolylineMark(tuple((x + 4 * math.cos(a), y + 4 * math.sin(a)) for a in turn), True)
+        for x in (-7, 7)
+        for y in (-5, 7)
+    ]
+    range_ = (rectangle(30, 26), *burners, LineMark((-15, -11), (15, -11)))
+    x, y, tip = 0.028, -0.0553, -0.14
+    plug = (
+        CircleMark((0, 0), 0.062),
+        LineMark((-x, y), (-x, tip)),
+        LineMark((x, y), (x, tip)),
+        LineMark((0, -0.062), (0, tip)),
+    )
+    both = rules(entry("plug", plug), entry("range", range_, "range", size="real"))
+    scale = Scale("v1", 96.0, "note", "1/8", "proved")
+    xy = [strokes_of(range_, at(100, 100), 0.75), strokes_of(plug, at(100, 100.1), sides=24)]
+    told = spot(sheet_of(xy), both, (scale,)).symbols
+    assert {s.entry.name for s in told} == {"plug", "range"}

@@ -22,6 +22,7 @@ SHARED = 0.5  # share of a candidate's ink that another must explain for them to
 SAME_PLACE = 0.5  # of the smaller radius: distance of centres at which candidates of like size are at one place
 MORE = 1.15  # times the ink of the winner from which a softly doubted rival counts
 TIE = 0.93
+OUTSIDE = 0.25  # the same, from which an outlet over a fixture is no part of the fixture's lines
 SAME_MARKS = 0.02  # the same, up to which the rival is wholly contained in the winner
 OWN_INK = 0.10  # share of a rival's marks that the winner has no mark near
 RIVAL = 0.85  # coverage
@@ -90,8 +91,10 @@ def _one_place(
     total = float(a[1].sum())
     _, i, j = np.intersect1d(a[0], b[0], return_indices=True)
     shared = float(np.minimum(a[1][i], b[1][j]).sum())
+    if _outlet_over(weaker, winner) and total and (shared < SHARED * total or _own_share(weaker, winner) > OUTSIDE):
+        return False
     if small > 0.6 * large and gap < SAME_PLACE * small:
-        return not (_outlet_over(weaker, winner) and total and shared < SHARED * total)
+        return True
     if weaker.words and set(weaker.words) & set(winner.words) and weaker.template.text_only:
         return True
     if not total:

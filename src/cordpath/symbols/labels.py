@@ -14,6 +14,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 import numpy as np
+import shapely
 
 from cordpath import geometry, units
 from cordpath.model import (
@@ -72,7 +73,7 @@ def attach(
         for match in _of_class(kind, texts, pairs, symbols, home):
             text = texts[match.run]
             taken.add(match.run)
-            match = _sharing(_by_itself(match, kind, pairs, symbols), doubted.get(text.run.stack), kind, text)
+            match = _sharing(_by_itself(match, text, pairs, symbols), doubted.get(text.run.stack), kind, text)
             if match.unsure:
                 doubted.setdefault(text.run.stack, match)
             elif kind != "other":
@@ -107,20 +108,25 @@ def _sharing(match: Match, doubt: Match | None, kind: Class, text: Text) -> Matc
     return replace(match, unsure=match.unsure or (text.run.tangled and kind in UNSURE))
 
 
-def _by_itself(match: Match, kind: Class, pairs: Pairs, symbols: tuple[Symbol, ...]) -> Match:
+def _by_itself(match: Match, text: Text, pairs: Pairs, symbols: tuple[Symbol, ...]) -> Match:
     """A line that its stack brought to one outlet is in doubt where it stands clearly nearer to another one.
 
     Two labels, one over the other at the pitch of lines, may be those of two outlets in a row.
     """
-    if match.unsure or kind not in UNSURE:
-        return match
     mine = pairs.run == match.run
-    here = float(pairs.gap[mine & (pairs.symbol == match.symbol)].min())
-    others = np.flatnonzero(mine & (pairs.symbol != match.symbol) & ~pairs.parted & ~pairs.leader)
-    near = [k for k in others.tolist() if symbols[int(pairs.symbol[k])].is_outlet and pairs.gap[k] < NEARER * here]
-    if not near or bool((mine & (pairs.symbol == match.symbol) & pairs.leader).any()):
+    led = bool((mine & (pairs.symbol == match.symbol) & pairs.leader).any())
+    if match.unsure or led or text.reading.kind not in UNSURE or text.run.block == text.run.box:
         return match
-    return replace(match, unsure=True, rival=int(pairs.symbol[min(near, key=lambda k: float(pairs.gap[k]))]))
+    line = shapely.box(*text.run.box)
+    near = {
+        int(k): float(shapely.distance(line, symbols[int(k)].footprint))
+        for k in pairs.symbol[mine & ~pairs.parted]
+        if symbols[int(k)].is_outlet
+    }
+    here = near.pop(match.symbol, None)
+    if here is None or not near or min(near.values()) >= NEARER * here:
+        return match
+    return replace(match, unsure=True, rival=min(near, key=near.__getitem__))
 
 
 def _device_stacks(texts: list[Text]) -> set[int]:
