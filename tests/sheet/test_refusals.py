@@ -189,6 +189,14 @@ def test_a_page_that_unpacks_without_end_is_refused(tmp_path: Path) -> None:
         read_sheet(path, 1)
 
 
+def test_a_page_larger_than_any_paper_is_refused(make: Maker) -> None:
+    content = "10 20 m 50 20 l S"
+    assert read_sheet(make(content, media="[0 0 28000 200]"), 1).width == 28000
+    with pytest.raises(UnreadablePage, match="1,042 ft") as caught:
+        read_sheet(make(content, media="[0 0 900000 900000]"), 1)
+    assert "scale" in caught.value.cure
+
+
 def test_a_sound_file_has_no_assumptions(make: Maker) -> None:
     assert read_sheet(make("10 20 m 50 20 l S"), 1).assumptions == ()
 

@@ -20,6 +20,9 @@ from cordpath.sheet import opening
 
 CHUNK = 1 << 20  # bytes unpacked at a time: a packed bomb never lies in memory whole
 MOST = 1 << 29  # bytes unpacked in all; a sheet of a million strokes has 40 MB (measured)
+LONGEST = (
+    28_800.0  # pt, 400 in.: eight times a 36 x 48 in. sheet; maps of the ink grow with the page
+)
 BROKEN = re.compile(
     r"premature end|zlib error|lzw|run-?length|cannot (open|load|decode|find)|unknown filter|bad.*filter",
     re.IGNORECASE,
@@ -47,6 +50,15 @@ def require_drawn(said: tuple[str, ...], where: str) -> None:
     """Raises UnreadablePage where MuPDF gave the page up half-way.  ``said``: the complaints of drawing it."""
     if any(GIVEN_UP in line for line in said):
         raise _lost(where)
+
+
+def require_paper(size: tuple[float, float], where: str) -> None:
+    """Raises UnreadablePage where the page is larger than any paper."""
+    if max(size) > LONGEST:
+        raise UnreadablePage(
+            f"the page is {max(size) / 864:,.0f} ft long: no sheet of paper is", where=where,
+            cure="plot the drawing to a paper size, at a scale",
+        )  # fmt: skip
 
 
 def _lost(where: str) -> UnreadablePage:
