@@ -60,7 +60,7 @@ def scheduler(machines: Machines) -> str:
     """The address of a scheduler."""
     notes = machines.folder / "scheduler.json"
     machines.start("distributed.cli.dask_scheduler", "--host", "127.0.0.1", "--port", "0", "--no-dashboard",
-                   "--no-show", "--scheduler-file", str(notes))  # fmt: skip
+                   "--scheduler-file", str(notes))  # fmt: skip
     end = time.monotonic() + PATIENCE
     while time.monotonic() < end:
         with suppress(OSError, ValueError):

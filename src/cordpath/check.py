@@ -318,12 +318,14 @@ def _judged(
 
 
 def _without_outlets(file: str, page: int, reading: Reading, said: tuple[str, ...]) -> SheetResult:
-    """No outlet was found: nothing to check, unless labels of devices show that there must be some, or no drawing
-    shows how outlets are drawn."""
+    """No outlet was found: nothing to check, unless labels of devices show that there must be some, no drawing shows
+    how outlets are drawn, or a part of the sheet may be lost."""
     if reading.spotting.blind:
         return SheetResult(file, page, "failed", reading.spotting.blind, reading, (), said)
     what = "outlet" if reading.spotting.symbols else "symbol"
     why = f"no {what} of the mapping file is drawn on it"
+    if reading.sheet.damage:  # there may have been some in what is lost
+        return SheetResult(file, page, "failed", f"{why}, but {reading.sheet.damage}", reading, (), said)
     lonely = [rest for rest in reading.unexplained if rest.is_label]
     count = sum(rest.count for rest in lonely)
     if count < LONELY_LABELS:

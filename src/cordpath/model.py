@@ -212,6 +212,7 @@ class Sheet:
     viewports: tuple[Viewport, ...] = ()  # in the file's order: a later one lies over an earlier
     unread_lettering: int = 0  # lines of drawn lettering (strokes, outlines) that could not be read
     unread_at: tuple[Point, ...] = ()  # where they are
+    damage: str | None = None  # what was mended or left out while reading: some of the drawing may be missing
 
 
 # ----------------------------------------------------------------------------------------------- the scale
@@ -428,6 +429,7 @@ class Drawing:
     wall_layers: tuple[str, ...] = ()
     device_layers: tuple[str, ...] = ()
     ignore_layers: tuple[str, ...] = ()
+    keep_clear: tuple[Box, ...] = ()  # page coordinates: where no review mark may stand (stamps)
 
 
 @dataclass(frozen=True)

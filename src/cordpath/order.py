@@ -9,6 +9,7 @@ from pathlib import Path
 
 from cordpath.errors import OutputRefused, UsageRefused
 from cordpath.model import Box, Decision, Mapping, Proposal, Run, SheetResult
+from cordpath.progress import printable
 from cordpath.rules import Edition
 from cordpath.symbols import Examples
 
@@ -139,8 +140,8 @@ def _files_of(name: str, out: Path) -> list[Path]:
 
 
 def shown_name(path: Path) -> str:
-    """The path as text that every output can hold: names in foreign encodings lose what cannot be read."""
-    return str(path).encode("utf-8", "surrogateescape").decode("utf-8", "replace")
+    """The path as text for every output: without what cannot be read as text, steers a terminal, or breaks a line."""
+    return printable(str(path).encode("utf-8", "surrogateescape").decode("utf-8", "replace"))
 
 
 def copy_targets(paths: tuple[Path, ...], order: Order) -> dict[Path, Path]:
@@ -165,7 +166,7 @@ def copy_names(paths: tuple[Path, ...], out: Path) -> Iterator[Path]:
     """Names that are no longer than a file system takes, without control characters, none twice in any case."""
     taken: set[str] = set()
     for path in paths:
-        stem = "".join(c if c.isprintable() else "_" for c in shown_name(Path(path.stem)))
+        stem = shown_name(Path(path.stem)).replace("\N{REPLACEMENT CHARACTER}", "_")
         stem = stem.encode()[:NAME_BYTES].decode("utf-8", "ignore")
         name, count = f"{stem}.marked.pdf", 1
         while name.casefold() in taken:

@@ -48,14 +48,15 @@ def read_sheet(path: Path, page: int, password: str | None = None) -> Sheet:
         seen = pictures.judge(handle, to_page, frame.size, marks, areas, text, where)
         drawn = opening.complaints()
         soundness.require_drawn(drawn, where)
-        assumptions = _repairs(document, opened + drawn) + seen + doubts
+        damage = _damage(document, opened + drawn)
+        assumptions = ((damage,) if damage else ()) + seen + doubts
     plotted = _plotted(marks, areas, text, where)
     text += plotted.words
     assumptions += _said(plotted)
     block, parts, drawings = _layout(marks, text, frame.size)
     return Sheet(
         path.name, page, block.number, block.title, *frame.size, marks, areas, text, layers, drawings, parts,
-        assumptions, ports, len(plotted.unread), plotted.unread,
+        assumptions, ports, len(plotted.unread), plotted.unread, damage,
     )  # fmt: skip
 
 
@@ -160,11 +161,11 @@ def _layers(paths: Paths) -> tuple[tuple[str, ...], np.ndarray]:
     return names, number
 
 
-def _repairs(document: pymupdf.Document, complaints: tuple[str, ...]) -> tuple[str, ...]:
+def _damage(document: pymupdf.Document, complaints: tuple[str, ...]) -> str | None:
     """What was mended or skipped while reading."""
     said = [line for line in complaints if not HARMLESS.search(line)]
     if document.is_repaired:
-        return ("the file was repaired while reading: some of it may be missing",)
+        return "the file was repaired while reading: some of it may be missing"
     if said:
-        return (f"the page has faults ({'; '.join(said[:3])}): some of it may be missing",)
-    return ()
+        return f"the page has faults ({'; '.join(said[:3])}): some of it may be missing"
+    return None

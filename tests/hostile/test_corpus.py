@@ -1,0 +1,119 @@
+"""Every hostile file ends in one clear line, within its limits, and the good sheet beside them is checked as ever."""
+
+from __future__ import annotations
+
+import csv
+import json
+import os
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any
+
+import pytest
+from openpyxl import load_workbook
+from tests.hostile import pdfs
+
+SYMBOLS = pdfs.GOOD.parent / "symbols-b.yaml"
+COMMAND = [sys.executable, "-c", "from cordpath.cli import main; main()", "check"]
+LIMITS = ["--sheet-timeout", "15", "--sheet-memory", "1500"]
+NEED_A_LIMIT = {"forms_doubled_thirty_times", "bomb_of_lines"}
+MAY_BE_READ = {"twice", "xref_far_away", "xref_gone", "xref_negative", "lines_ends_changed"}  # whole in fact
+NAMES = (  # names of good sheets that try something; Linux lets a name be any bytes without / and NUL
+    b"=cmd|' C calc'!A0.pdf",
+    b"<img src=x onerror=alert(1)>\x1b[2J\n\x07.pdf",
+    b"\xff\xfe..%2f..%2fevil.pdf",
+    "\N{RIGHT-TO-LEFT OVERRIDE}fdp.exe.pdf".encode(),
+)
+
+
+class Run:
+    def __init__(self, folder: Path) -> None:
+        self.plans, self.out = folder / "plans", folder / "out"
+        self.plans.mkdir()
+        for name, make in pdfs.CORPUS.items():
+            (self.plans / f"{name}.pdf").write_bytes(make())
+        shutil.copy(pdfs.GOOD, self.plans / "good_sheet.pdf")
+        for odd in NAMES:
+            shutil.copy(pdfs.GOOD, os.fsencode(self.plans) + b"/" + odd)
+        self.before = sorted(path for path in folder.rglob("*"))
+        words = [
+            *COMMAND,
+            str(self.plans),
+            "--symbols",
+            str(SYMBOLS),
+            "--out",
+            str(self.out),
+            "--jobs",
+            "2",
+            *LIMITS,
+        ]
+        self.done = subprocess.run(words, capture_output=True, text=True, check=False, timeout=300, cwd=folder)
+        sheets = json.loads((self.out / "results.json").read_text())["sheets"]
+        self.sheets: dict[str, list[dict[str, Any]]] = {}
+        for sheet in sheets:
+            self.sheets.setdefault(Path(sheet["file"]).stem, []).append(sheet)
+        self.left = sorted(path for path in folder.rglob("*") if self.out not in path.parents and path != self.out)
+
+
+@pytest.fixture(scope="module")
+def run(tmp_path_factory: pytest.TempPathFactory) -> Run:
+    return Run(tmp_path_factory.mktemp("hostile"))
+
+
+def test_the_corpus_is_large() -> None:
+    assert len(pdfs.CORPUS) >= 100
+
+
+def test_the_batch_goes_on_to_its_end(run: Run) -> None:
+    assert run.done.returncode == 3
+    assert "Traceback" not in run.done.stderr + run.done.stdout
+    assert set(pdfs.CORPUS) <= set(run.sheets)
+
+
+@pytest.mark.parametrize("name", sorted(pdfs.CORPUS))
+def test_each_ends_in_one_clear_line(run: Run, name: str) -> None:
+    for sheet in run.sheets[name]:
+        if sheet["status"] == "checked":
+            assert name in MAY_BE_READ and len(sheet["outlets"]) == len(run.sheets["good_sheet"][0]["outlets"])
+            continue
+        assert sheet["why"] and "\n" not in sheet["why"] and len(sheet["why"]) < 400
+        assert "program failed" not in sheet["why"] and "worker process died" not in sheet["why"]
+        assert ("not done within" in sheet["why"] or "MB of memory" in sheet["why"]) == (name in NEED_A_LIMIT)
+
+
+def test_the_good_sheet_is_checked_as_ever(run: Run, tmp_path: Path) -> None:
+    words = [*COMMAND, str(run.plans / "good_sheet.pdf"), "--symbols", str(SYMBOLS), "--out", str(tmp_path), "-q"]
+    assert subprocess.run(words, check=False).returncode == 1
+    (alone,) = json.loads((tmp_path / "results.json").read_text())["sheets"]
+    (among,) = run.sheets["good_sheet"]
+    assert among == alone and among["outlets"]
+
+
+def test_nothing_is_written_outside_and_no_input_is_changed(run: Run) -> None:
+    assert run.left == run.before
+    assert (run.plans / "good_sheet.pdf").read_bytes() == pdfs.GOOD.read_bytes()
+    assert all(path.name.isprintable() for path in run.out.iterdir())
+    assert len(list(run.out.glob("*.marked.pdf"))) >= 1 + len(NAMES)
+
+
+def test_what_is_printed_steers_no_terminal(run: Run) -> None:
+    for line in (run.done.stdout + run.done.stderr).split("\n"):
+        assert all(c.isprintable() for c in line), line
+
+
+def test_no_cell_is_a_formula_and_no_name_is_markup(run: Run) -> None:
+    with (run.out / "schedule.csv").open(newline="", encoding="utf-8-sig") as file:
+        for row in csv.reader(file):
+            assert not any(cell.startswith(("=", "+", "@", "\t", "\r")) for cell in row)
+    for sheet in load_workbook(run.out / "schedule.xlsx"):
+        assert not any(cell.data_type == "f" for row in sheet.iter_rows() for cell in row)
+    page = (run.out / "report.html").read_text(encoding="utf-8")
+    assert "<img src=x" not in page and "onerror=alert(1)>\x1b" not in page
+
+
+def test_a_faulty_page_without_outlets_is_not_passed_over(run: Run) -> None:
+    for name in ("resources_missing", "operators_unknown", "inline_image_cut_off", "font_of_nonsense"):
+        (sheet,) = run.sheets[name]
+        assert sheet["status"] == "failed", name
