@@ -318,8 +318,8 @@ def _judged(
 
 
 def _without_outlets(file: str, page: int, reading: Reading, said: tuple[str, ...]) -> SheetResult:
-    """No outlet was found: nothing to check, unless labels of devices show that there must be some, no drawing shows
-    how outlets are drawn, or a part of the sheet may be lost."""
+    """No outlet was found: nothing to check, unless labels of devices show that there must be some, no drawing
+    shows how outlets are drawn, or a part of the sheet may be lost."""
     if reading.spotting.blind:
         return SheetResult(file, page, "failed", reading.spotting.blind, reading, (), said)
     what = "outlet" if reading.spotting.symbols else "symbol"

@@ -140,7 +140,7 @@ def _files_of(name: str, out: Path) -> list[Path]:
 
 
 def shown_name(path: Path) -> str:
-    """The path as text for every output: without what cannot be read as text, steers a terminal, or breaks a line."""
+    """The path as text for every output: without what is no text, steers a terminal, or breaks a line."""
     return printable(str(path).encode("utf-8", "surrogateescape").decode("utf-8", "replace"))
 
 
