@@ -24,6 +24,7 @@ from cordpath.geometry import lengths
 from cordpath.model import BoolArray, FloatArray, IntArray
 
 CELL = 0.35  # pt: ends closer than this always meet, ends up to a point apart may; pens round to 1/600 in (0.12 pt)
+MEETING = 1.0  # pt: ends of one node are no farther apart
 BEND = 100.0  # degrees by which a line may turn at a vertex of its own: a little over a right angle
 STRAIGHT = 20.0  # degrees by which it may turn where other lines meet it
 MOST_AT_NODE = 6  # ends: more are the middle of a hatch or a star
@@ -51,6 +52,15 @@ class Strands:
     def ends(self) -> FloatArray:
         """(2n, 2) all ends."""
         return self.xy.reshape(-1, 2)
+
+    @property
+    def gap(self) -> FloatArray:
+        """(s,) widest gap between the dashes of each strand, pt; 0 for lines without."""
+        joined = np.flatnonzero(self.partner >= 0)
+        away = np.hypot(*(self.ends[joined] - self.ends[self.partner[joined]]).T)
+        widest = np.zeros(len(self.length))
+        np.maximum.at(widest, self.strand[joined // 2], np.where(away > MEETING, away, 0.0))
+        return widest
 
     def loose(self) -> IntArray:
         """Ends of strands."""

@@ -23,7 +23,7 @@ from numpy.typing import NDArray
 
 from cordpath.circuits.arrows import Heads
 from cordpath.circuits.homeruns import tag_at
-from cordpath.circuits.strands import Strands, strands
+from cordpath.circuits.strands import GAP, Strands, strands
 from cordpath.geometry import lengths
 from cordpath.model import (
     FIXTURE_KINDS,
@@ -158,8 +158,10 @@ def _ends_at(found: Strands, outline: Shapes, middles: FloatArray) -> dict[int, 
     if not len(loose):
         return {}
     points = shapely.points(found.ends[loose])
-    k, device = shapely.STRtree(outline).query(points, predicate="dwithin", distance=REACH)
+    k, device = shapely.STRtree(outline).query(points, predicate="dwithin", distance=REACH + GAP)
     gap = shapely.distance(points[k], outline[device])
+    near = gap <= REACH + found.gap[found.strand[loose[k] // 2]]  # a broken line may end with a gap
+    k, device, gap = k[near], device[near], gap[near]
     end = loose[k]
     way = found.ends[end] - found.ends[end ^ 1]
     aim = middles[device] - found.ends[end]
