@@ -8,6 +8,9 @@ from pathlib import Path
 
 import pytest
 
+from cordpath.cli import main
+from cordpath.symbols import load_mapping
+
 ROOT = Path(__file__).parent.parent
 SOURCE = ROOT / "src" / "cordpath"
 STAGES = ("sheet", "scale", "symbols", "rooms", "reach", "circuits", "rules", "report")
@@ -88,3 +91,18 @@ def test_readme_carries_the_cautions() -> None:
         "turn power off and test",
     ):
         assert caution in readme
+
+
+def test_the_mapping_file_in_the_readme_is_valid(tmp_path: Path) -> None:
+    readme = (ROOT / "README.md").read_text(encoding="utf-8")
+    found = re.search(r"```yaml\n(.+?)```", readme, re.S)
+    assert found
+    (tmp_path / "symbols.yaml").write_text(found.group(1), encoding="utf-8")
+    mapping = load_mapping(tmp_path / "symbols.yaml")
+    assert [entry.name for entry in mapping.symbols] == ["duplex receptacle", "lavatory"]
+
+
+def test_every_command_is_in_the_readme() -> None:
+    readme = (ROOT / "README.md").read_text(encoding="utf-8")
+    for command in main.commands:
+        assert re.search(rf"`cordpath {command}\b", readme) or f"cordpath {command} " in readme, command
