@@ -265,7 +265,7 @@ def show(sheet: str, symbols: str, page: int, out: str, dpi: float, box: str | N
     with _one_clear_error():
         mapping = load_mapping(Path(symbols))
         picture = report.show(
-            understand(Path(sheet), page, mapping, batch.picked_examples(mapping)),
+            understand(Path(sheet), page, mapping, batch.examples_for(mapping, Path(sheet))),
             dpi=dpi,
             crop=batch.box_wanted(box),
         )
@@ -450,7 +450,7 @@ def _configuration(
             faults.append(error)
     if mapping is None or faults:
         for fault in faults[:-1]:
-            click.echo(str(fault), err=True)
+            _complain(str(fault))
         raise faults[-1]
     return mapping, edition
 
@@ -466,15 +466,21 @@ def _say_stopping() -> None:
     click.echo("cordpath: stopping; what is done will be written (Ctrl-C again: at once)", err=True)
 
 
+def _complain(text: str) -> None:
+    """Lines on standard error, in which texts of files steer no terminal."""
+    for line in text.split("\n"):
+        click.echo(printable(line), err=True)
+
+
 @contextmanager
 def _one_clear_error() -> Iterator[None]:
     try:
         yield
     except ConfigurationRefused as error:
-        click.echo(str(error), err=True)
+        _complain(str(error))
         sys.exit(WRONG_CALL)
     except CordpathError as error:
-        click.echo(f"cordpath: {error}", err=True)
+        _complain(f"cordpath: {error}")
         sys.exit(WRONG_CALL)
     except KeyboardInterrupt:
         click.echo("cordpath: stopped; nothing half-written was left behind", err=True)

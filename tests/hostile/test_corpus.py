@@ -1,4 +1,4 @@
-"""Each hostile file ends in one clear line, within its limits, and the good sheet beside them is checked as ever."""
+"""Each hostile file ends in one clear line, within its limits; the good sheet beside them is checked as ever."""
 
 from __future__ import annotations
 
