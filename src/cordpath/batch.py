@@ -77,6 +77,20 @@ def picked_examples(mapping: Mapping) -> Examples:
     return examples
 
 
+def examples_for(mapping: Mapping, path: Path) -> Examples:
+    """The ``picked:`` entries, and what the legends on all pages of one file show.  Raises CordpathError."""
+    examples = picked_examples(mapping)
+    if not any(entry.legend for entry in mapping.symbols):
+        return examples
+    with local_workers(1) as workers:
+        (count,) = map_calls(workers, tasks.count_pages, [(path,)], Limits(OPENING_SECONDS, SHEET_MEMORY_MB))
+        if isinstance(count, CordpathError):
+            raise count
+        calls = [(path, page, mapping) for page in range(1, min(count, MOST_PAGES) + 1)]
+        rows = list(map_calls(workers, tasks.read_legends, calls, Limits(SHEET_SECONDS, SHEET_MEMORY_MB)))
+    return replace(examples, legends=tuple(one for row in rows if not isinstance(row, CordpathError) for one in row))
+
+
 def run_batch(order: Order, progress: Progress | None = None, stop: threading.Event | None = None) -> Outcome:
     """Read, judge and report every sheet of the order.  Raises UsageRefused or OutputRefused before any reading.
 
@@ -90,7 +104,7 @@ def run_batch(order: Order, progress: Progress | None = None, stop: threading.Ev
         work = Work(order, workers, progress or Silent(), stop, targets)
         results = work.done(paths)
         proposed = proposals(results)
-        written = [*work.written, *_write_tables(results, proposed, work.pictures, order)]
+        written = [*work.written, *_write_tables(results, proposed, work, order)]
         written += _write_letter(results, order, register)
         if not stop.is_set():
             work.kept.forget_others()
@@ -208,7 +222,15 @@ class Work:
 
     @property
     def written(self) -> list[Path]:
-        return [target for path, target in self.targets.items() if path in self.copies]
+        copies = [(target, self.copies[path]) for path, target in self.targets.items() if path in self.copies]
+        sidecars = [target.with_suffix(".xfdf") for target, copy in copies if copy.sidecar]
+        return [*(target for target, _ in copies), *sidecars]
+
+    @property
+    def seals(self) -> dict[str, tuple[report.Seal, ...]]:
+        """Who signed, by file."""
+        signed = [path for path in self.targets if path in self.copies and self.copies[path].seals]
+        return {shown_name(path): self.copies[path].seals for path in signed}
 
     @property
     def pictures(self) -> dict[tuple[str, int], bytes]:
@@ -330,7 +352,9 @@ class Work:
                 self.problems[path] = f"{self.targets[path].name} is from an earlier run"
             self.progress.step("marking", path.name, None, "nothing to mark")
             return
-        call = (self._seen(path), self._seen(self.targets[path]), results, self.order.run, self.order.password)
+        order = self.order
+        call = (self._seen(path), self._seen(self.targets[path]), results, order.run, order.password,
+                order.mapping.drawing.keep_clear, order.xfdf)  # fmt: skip
         self._add(tasks.mark_file, call, MARKING_SECONDS, partial(self._was_marked, path), first=True)
 
     def _was_marked(self, path: Path, done: tasks.Marked | CordpathError) -> None:
@@ -348,14 +372,14 @@ def _any_checked(results: tuple[SheetResult, ...]) -> bool:
 def _write_tables(
     results: tuple[SheetResult, ...],
     proposed: tuple[Proposal, ...],
-    pictures: dict[tuple[str, int], bytes],
+    work: Work,
     order: Order,
 ) -> list[Path]:
     out, run = order.out, order.run
-    report.write_results(out / RESULTS, report.results_document(results, run, proposed))
+    report.write_results(out / RESULTS, report.results_document(results, run, proposed, work.seals))
     report.write_schedule_csv(out / "schedule.csv", results, run)
     report.write_schedule_xlsx(out / "schedule.xlsx", results, run)
-    report.write_html(out / "report.html", results, run, pictures, proposed)
+    report.write_html(out / "report.html", results, run, work.pictures, proposed)
     return [out / RESULTS, out / "schedule.csv", out / "schedule.xlsx", out / "report.html"]
 
 

@@ -282,9 +282,14 @@ def _changes(old: Place, new: Place, at: Point, sheet: _Sheet) -> Iterable[str]:
     elif not sheet.points_per_foot and away > CLOSE_PT:
         yield f"moved {away / POINTS_PER_INCH:.2f} in on paper"
     for what, a, b in (("symbol", old.symbol, new.symbol), ("circuit", old.circuit, new.circuit),
-                       ("labels", " ".join(old.labels), " ".join(new.labels))):  # fmt: skip
+                       ("labels", _said(old.labels), _said(new.labels))):  # fmt: skip
         if a != b:
             yield f"{what}: {a or 'none'} to {b or 'none'}"
+
+
+def _said(labels: tuple[str, ...]) -> str:
+    """Single letters are switch legs and device letters that stand beside many things: they are no change."""
+    return " ".join(label for label in labels if len(label) > 1)
 
 
 def _clouded(at: Point, sheet: _Sheet) -> bool:

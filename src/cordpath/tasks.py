@@ -10,8 +10,8 @@ from pathlib import Path
 
 from cordpath.check import legends_of, understand, unreadable, without_ink
 from cordpath.errors import CordpathError
-from cordpath.model import Learnt, Mapping, Reading, Run, SheetResult
-from cordpath.report import sheet_pictures, write_marked
+from cordpath.model import Box, Learnt, Mapping, Reading, Run, SheetResult
+from cordpath.report import Seal, read_seals, sheet_pictures, write_marked, write_xfdf
 from cordpath.sheet import page_count
 from cordpath.symbols import Examples
 
@@ -67,15 +67,27 @@ class Marked:
 
     notes: tuple[str, ...]
     pictures: dict[tuple[str, int], bytes]
+    seals: tuple[Seal, ...] = ()
+    sidecar: Path | None = None
 
 
 def mark_file(
-    source: Path, target: Path, results: tuple[SheetResult, ...], run: Run, password: str | None = None
-) -> Marked | CordpathError:
-    """Write the marked copy of ``source`` to ``target``, a name that the caller chose."""
+    source: Path, target: Path, results: tuple[SheetResult, ...], run: Run, password: str | None = None,
+    keep_clear: tuple[Box, ...] = (), xfdf: bool = False,
+) -> Marked | CordpathError:  # fmt: skip
+    """Write the marked copy of ``source`` to ``target``, a name that the caller chose, and its XFDF beside it."""
     try:
         return Marked(
-            write_marked(source, target, results, run, password), sheet_pictures(target, results, password)
+            write_marked(source, target, results, run, password, keep_clear),
+            sheet_pictures(target, results, password),
+            read_seals(source, password),
+            _sidecar(source, target, password) if xfdf else None,
         )
     except Exception as error:
         return unreadable(error)
+
+
+def _sidecar(source: Path, target: Path, password: str | None) -> Path:
+    sidecar = target.with_suffix(".xfdf")
+    write_xfdf(target, sidecar, source.name, password)
+    return sidecar

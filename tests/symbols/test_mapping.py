@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from pathlib import Path
 
 import pytest
@@ -351,3 +352,23 @@ def test_a_rim_belongs_to_a_fixture() -> None:
     (fault,) = refused.value.faults
     assert (fault.line, fault.column) == (3, 33)
     assert "rim_in" in fault.what
+
+
+@pytest.mark.parametrize(
+    ("areas", "what"),
+    [("[[1, 2, 3]]", "[x0, y0, x1, y1]"), ("[[5, 5, 1, 9]]", "upper left corner first"), ("3", "a list was expected"),
+     ("[[0, 0, 1, a]]", "a number")],
+)  # fmt: skip
+def test_areas_that_are_kept_clear_are_checked(areas: str, what: str) -> None:
+    text = f"cordpath: 1\ndrawing:\n  keep_clear: {areas}\nsymbols:\n{ONE_SYMBOL}"
+    with pytest.raises(ConfigurationRefused, match=re.escape(what)) as refused:
+        mapping_of(text.encode(), "m.yaml")
+    assert refused.value.faults[0].line == 3
+
+
+def test_areas_that_are_kept_clear_are_read() -> None:
+    text = f"cordpath: 1\ndrawing:\n  keep_clear: [[1, 2, 30, 40.5]]\nsymbols:\n{ONE_SYMBOL}"
+    assert mapping_of(text.encode(), "m.yaml").drawing.keep_clear == ((1.0, 2.0, 30.0, 40.5),)
+
+
+ONE_SYMBOL = "  - {name: a, kind: receptacle, shape: [{circle: {center: [0, 0], radius: 0.1}}]}\n"

@@ -11,13 +11,16 @@ from cordpath.report.page import write_html
 from cordpath.report.pictures import sheet_pictures
 from cordpath.report.replies import Answer, last_states, marked_stem, read_answers
 from cordpath.report.samples import Tile, contact_sheet
+from cordpath.report.seals import Seal, read_seals
 from cordpath.report.show import show
 from cordpath.report.tables import write_schedule_csv, write_schedule_xlsx
+from cordpath.report.xfdf import write_xfdf
 
 __all__ = [
     "REGISTER",
     "Answer",
     "Register",
+    "Seal",
     "Tile",
     "comparison_lines",
     "comparison_tables",
@@ -29,6 +32,7 @@ __all__ = [
     "marked_stem",
     "plain_markdown",
     "read_answers",
+    "read_seals",
     "results_document",
     "results_schema",
     "sheet_pictures",
@@ -43,4 +47,5 @@ __all__ = [
     "write_schedule_xlsx",
     "write_text_whole",
     "write_whole",
+    "write_xfdf",
 ]

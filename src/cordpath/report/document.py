@@ -10,7 +10,7 @@ from __future__ import annotations
 import json
 import math
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from importlib.resources import files
 from pathlib import Path
 from typing import Any
@@ -37,6 +37,7 @@ from cordpath.model import (
 )
 from cordpath.report.atomic import write_text_whole
 from cordpath.report.rows import count_verdicts, findings_of, number_or_none, sheet_name
+from cordpath.report.seals import Seal
 
 LED_BY = re.compile(r"^SCALE\s*[:=]?\s*", re.IGNORECASE)  # says nothing in a column of scales
 FORMAT = "cordpath-results/1"
@@ -47,7 +48,10 @@ LEFTOVERS_MOST = 40  # lines a sheet in the tables for people; a badly mapped sh
 Json = dict[str, Any]
 
 
-def results_document(results: tuple[SheetResult, ...], run: Run, proposals: tuple[Proposal, ...] = ()) -> Json:
+def results_document(
+    results: tuple[SheetResult, ...], run: Run, proposals: tuple[Proposal, ...] = (),
+    seals: Mapping[str, tuple[Seal, ...]] | None = None,
+) -> Json:  # fmt: skip
     """The whole batch as plain dictionaries, lists, strings, finite numbers and None."""
     return {
         "format": FORMAT,
@@ -63,6 +67,7 @@ def results_document(results: tuple[SheetResult, ...], run: Run, proposals: tupl
         },
         "totals": totals(results),
         "learnt": [_learnt(one) for one in learnt_of(results)],
+        "signatures": [{"file": file, **seal.data} for file, each in (seals or {}).items() for seal in each],
         "sheets": [_sheet(result) for result in results],
         "proposals": [_proposal(proposal) for proposal in proposals],
     }

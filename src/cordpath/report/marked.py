@@ -14,7 +14,7 @@ import numpy as np
 import pymupdf
 
 from cordpath.errors import CordpathError, UnreadableFile
-from cordpath.model import FloatArray, Run, SheetResult
+from cordpath.model import Box, FloatArray, Run, SheetResult
 from cordpath.report.annotate import NAME, Marks, Placed, annotate_failure, annotate_outlet, annotate_unnamed
 from cordpath.report.atomic import write_whole
 from cordpath.report.layout import LETTER_WIDE, ROW_KEY, TITLE, SchedulePage, page_size
@@ -23,6 +23,7 @@ from cordpath.report.pdffile import PdfFile, open_copy
 from cordpath.report.place import INK_STEP, Crowd
 from cordpath.report.rows import findings_of
 from cordpath.report.schedule import lay_out_schedule
+from cordpath.report.seals import seals_of
 from cordpath.report.signing import REVIEW_COPY, permission_notes, signature_notes
 
 LAYER = "cordpath review"
@@ -41,9 +42,12 @@ Places = dict[ROW_KEY, tuple[int, tuple[float, float, float, float]]]
 
 
 def write_marked(
-    source: Path, target: Path, results_of_file: tuple[SheetResult, ...], run: Run, password: str | None = None
-) -> tuple[str, ...]:
+    source: Path, target: Path, results_of_file: tuple[SheetResult, ...], run: Run, password: str | None = None,
+    keep_clear: tuple[Box, ...] = (),
+) -> tuple[str, ...]:  # fmt: skip
     """Write the marked copy of ``source`` to ``target``; returns notes for the user, whole sentences.
+
+    ``keep_clear``: boxes of every page, in page coordinates, that tags and lengths keep off (stamp areas).
 
     Raises OutputRefused where ``target`` is ``source`` or cannot be written, UnreadableFile, LockedFile.
     """
@@ -53,22 +57,25 @@ def write_marked(
 
     def fill(part: Path) -> None:
         shutil.copyfile(source, part)
-        notes.extend(_mark(part, source, results_of_file, run, password))
+        notes.extend(_mark(part, source, results_of_file, run, password, keep_clear))
 
     write_whole(target, fill, inputs=[source])
     return tuple(notes)
 
 
 def _mark(
-    part: Path, source: Path, results: tuple[SheetResult, ...], run: Run, password: str | None
-) -> Iterator[str]:
+    part: Path, source: Path, results: tuple[SheetResult, ...], run: Run, password: str | None,
+    keep_clear: tuple[Box, ...],
+) -> Iterator[str]:  # fmt: skip
     document = open_copy(part, source, password)
     try:
         pdf = PdfFile(document)
         signed = signature_notes(pdf)
         yield from signed
+        seals = tuple(seal.told for seal in seals_of(pdf, source.stat().st_size))
+        yield from seals
         yield from permission_notes(document)
-        yield from _add_everything(pdf, results, run, REVIEW_COPY if signed else "")
+        yield from _add_everything(pdf, results, run, (REVIEW_COPY if signed else "", seals), keep_clear)
         if not pdf.save(part):
             yield REWRITTEN
     except CordpathError:
@@ -83,16 +90,19 @@ def _mark(
         document.close()
 
 
-def _add_everything(pdf: PdfFile, results: tuple[SheetResult, ...], run: Run, banner: str) -> Iterator[str]:
+def _add_everything(
+    pdf: PdfFile, results: tuple[SheetResult, ...], run: Run, signed: tuple[str, tuple[str, ...]],
+    keep_clear: tuple[Box, ...],
+) -> Iterator[str]:  # fmt: skip
     count = pdf.page_count
     here = [result for result in results if pdf.sound(result.page - 1)]
     yield from (
         f"page {r.page} cannot be marked; the file has {count} sound pages" for r in results if r not in here
     )
     # The page is looked at before anything is added to it.
-    marks = [_marks_of(pdf, result) for result in here]
+    marks = [_marks_of(pdf, result, keep_clear) for result in here]
     size = page_size(pdf.frame(count - 1).size) if pdf.sound(count - 1) else LETTER_WIDE
-    pages = lay_out_schedule(results, run, size, banner)
+    pages = lay_out_schedule(results, run, size, *signed)
     indices = [pdf.append_page(*size) for _ in pages]
     layer = pdf.layer(LAYER)
     rows: Places = {
@@ -118,15 +128,15 @@ def _add_everything(pdf: PdfFile, results: tuple[SheetResult, ...], run: Run, ba
         yield REMARKED
 
 
-def _marks_of(pdf: PdfFile, result: SheetResult) -> tuple[OutletMark, ...]:
+def _marks_of(pdf: PdfFile, result: SheetResult, keep_clear: tuple[Box, ...]) -> tuple[OutletMark, ...]:
     findings = findings_of(result)
     if result.reading is None or not any(f.verdict in ("missing", "unresolved") for f in findings):
         return ()
     width, height = pdf.frame(result.page - 1).size
     sheet = result.reading.sheet
-    keep_clear = [word.box for word in sheet.words] + [r.box for r in sheet.regions if r.kind in KEEP_CLEAR]
+    covered = [word.box for word in sheet.words] + [r.box for r in sheet.regions if r.kind in KEEP_CLEAR]
     ink = ink_map(pdf.document, result.page - 1, width, height)
-    return lay_out(findings, Crowd(width, height, ink, keep_clear))
+    return lay_out(findings, Crowd(width, height, ink, covered, keep_clear))
 
 
 def ink_map(document: pymupdf.Document, index: int, width: float, height: float) -> FloatArray | None:

@@ -18,6 +18,7 @@ GAPS = (3.0, 9.0, 18.0, 32.0, 50.0, 75.0, 105.0)  # pt x unit between mark and t
 COMPASS = 16  # directions that are tried around a mark
 TEXT_WEIGHT = 3.0  # covered text is worse than a covered line
 TAKEN_WEIGHT = 25.0  # a tag on another mark is worse than either
+FORBIDDEN_WEIGHT = 1e4  # a tag goes there only if it would leave the page elsewhere
 AWAY_WEIGHT = 1.2  # square points of cover that one point nearer to the mark is worth
 
 
@@ -29,6 +30,7 @@ class Crowd:
     height: float
     dark: FloatArray | None = None  # (rows, columns) share of ink in each cell of INK_STEP, from the top left
     words: Sequence[Box] = ()
+    forbidden: Sequence[Box] = ()  # areas that are kept clear, such as for stamps
     taken: list[Box] = field(default_factory=list)
     _sums: FloatArray = field(init=False)
     _words: FloatArray = field(init=False)
@@ -57,6 +59,7 @@ class Crowd:
         inside &= (boxes[:, 2] <= self.width - 1) & (boxes[:, 3] <= self.height - 1)
         cost = self._ink_under(boxes) + TEXT_WEIGHT * _overlap(boxes, self._words)
         cost += TAKEN_WEIGHT * _overlap(boxes, np.array(self.taken, float).reshape(-1, 4))
+        cost += FORBIDDEN_WEIGHT * _overlap(boxes, np.array(self.forbidden, float).reshape(-1, 4))
         cost += AWAY_WEIGHT * away + np.where(inside, 0.0, 1e9)
         best = boxes[int(cost.argmin())]
         box = _held_in(best, self.width, self.height)

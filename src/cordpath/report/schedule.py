@@ -28,14 +28,18 @@ SHEET_COLUMNS = (
 
 
 def lay_out_schedule(
-    results: tuple[SheetResult, ...], run: Run, size: tuple[float, float], banner: str = ""
+    results: tuple[SheetResult, ...], run: Run, size: tuple[float, float], banner: str = "",
+    seals: tuple[str, ...] = (),
 ) -> list[SchedulePage]:
-    """The pages for the sheets of one file, of that size; ``banner`` is shown on each of them."""
+    """The pages for the sheets of one file, of that size; ``banner`` is shown on each of them, ``seals``
+    (who signed the file) on the first."""
     name = results[0].file.replace("\\", "/").rsplit("/", 1)[-1] if results else ""
     layout = Layout(size, run, name, banner)
     rows = tuple(rows_of(results))
     _totals(layout, results)
     layout.paragraph(_summary(results), name="CpB")
+    for seal in seals:
+        layout.paragraph(seal)
     for verdict, heading in (("missing", "Missing: protection is required and not shown"),
                              ("unresolved", "Unresolved: a person has to answer")):  # fmt: skip
         chosen = with_verdict(rows, verdict)  # type: ignore[arg-type]

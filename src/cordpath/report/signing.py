@@ -28,6 +28,11 @@ def signature_notes(pdf: PdfFile) -> tuple[str, ...]:
             f"{REVIEW_COPY}; the file is certified and permits no annotations (DocMDP P {level}), "
             "so viewers will show the certification of this copy as broken."
         )
+    elif level is not None:
+        notes.append(
+            f"{REVIEW_COPY}; the certification permits annotations and no pages, so viewers may show it as broken "
+            "for the schedule pages; --xfdf writes the marks beside a file that stays as it is."
+        )
     return tuple(notes)
 
 

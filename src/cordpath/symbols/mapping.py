@@ -7,7 +7,7 @@ from typing import Any
 
 from cordpath import units
 from cordpath.errors import ConfigurationRefused, Fault, UnreadableFile
-from cordpath.model import Drawing, LabelEntry, Mapping, SymbolEntry
+from cordpath.model import Box, Drawing, LabelEntry, Mapping, SymbolEntry
 from cordpath.symbols import patterns
 from cordpath.symbols.mapping_rooms import read_rooms
 from cordpath.symbols.mapping_symbols import read_fact, read_symbols
@@ -19,6 +19,9 @@ LABEL_FACTS = (
     "protection", "volts", "amperes", "weatherproof", "serves", "status", "height_in",
     "readily_accessible", "dedicated_circuit", "single_receptacle", "hard_wired",
 )  # fmt: skip
+LAYER_KEYS = ("wall_layers", "device_layers", "ignore_layers")
+MOST_AREAS = 40  # kept clear on a sheet
+MOST_POINTS = 20_000.0  # pt: no page is larger than 200 in
 MOST_ENTRIES = 2000  # labels, rooms, layer patterns
 
 
@@ -78,12 +81,27 @@ def _mapping(desk: Desk, root: Node) -> Mapping | None:
 
 
 def _drawing(desk: Desk, node: Node) -> Drawing:
-    table = desk.table(node, "drawing", ("scale", "wall_layers", "device_layers", "ignore_layers"))
+    table = desk.table(node, "drawing", ("scale", *LAYER_KEYS, "keep_clear"))
     if table is None:
         return Drawing()
     scale, text, by_sheet = _scale(desk, table["scale"][1]) if "scale" in table else (None, "auto", ())
-    layers = {key: _layers(desk, table[key][1], key) for key in table if key != "scale"}
-    return Drawing(scale, text, by_sheet, **layers)
+    layers = {key: _layers(desk, table[key][1], key) for key in LAYER_KEYS if key in table}
+    keep_clear = _boxes(desk, table["keep_clear"][1]) if "keep_clear" in table else ()
+    return Drawing(scale, text, by_sheet, **layers, keep_clear=keep_clear)
+
+
+def _boxes(desk: Desk, node: Node) -> tuple[Box, ...]:
+    """Areas of the page that no review mark may stand in, in points from its top left corner."""
+    boxes: list[Box] = []
+    for item in desk.items(node, "keep_clear", MOST_AREAS) or ():
+        numbers = desk.numbers(item, "an area of keep_clear", 4, "[x0, y0, x1, y1]", MOST_POINTS)
+        if numbers is not None:
+            x0, y0, x1, y1 = numbers
+            if not (x0 < x1 and y0 < y1):
+                desk.fault(item, "an area of keep_clear is empty, and its upper left corner first was expected")
+            else:
+                boxes.append((x0, y0, x1, y1))
+    return tuple(boxes)
 
 
 def _scale(desk: Desk, node: Node) -> tuple[float | None, str, tuple[tuple[str, float], ...]]:
