@@ -20,6 +20,7 @@ from cordpath.model import WHITE, BoolArray, Box, Drawing, FloatArray, IntArray,
 
 FRAME = 0.85  # strokes longer than this part of the sheet's side are frames, title lines and match lines
 OPENING_KINDS = frozenset({"door", "window"})  # mapped, but still the best evidence of openings
+IN_FULL = 0.42  # confidence of an unsettled symbol of which nothing is missing; a doubt halves it
 SMALL = 0.2  # pt; shorter strokes are dots
 
 
@@ -99,13 +100,20 @@ def _inside(points: FloatArray, box: Box) -> BoolArray:
     return np.asarray((x >= box[0]) & (x <= box[2]) & (y >= box[1]) & (y <= box[3]), bool)
 
 
+def _drawn_in_full(symbol: Symbol) -> bool:
+    plain = any(reason.startswith("weak shape") for reason in symbol.reasons)
+    return symbol.is_fixture and symbol.confidence >= IN_FULL and not plain
+
+
 def _explained(sheet: Sheet, symbols: tuple[Symbol, ...]) -> BoolArray:
     """Strokes of settled symbols; those that stick far out of their symbol (a wall that it borrowed) stay.
 
-    An unsettled match may well be a piece of wall that looks like a symbol: it takes nothing away."""
+    An unsettled match may well be a piece of wall that looks like a symbol: it takes nothing away, unless all of it
+    is drawn as a fixture is (an outlet over a range makes the range a question, but no walls of its burners).
+    """
     mask = np.zeros(len(sheet.strokes), bool)
     for symbol in symbols:
-        if not symbol.found or symbol.kind in OPENING_KINDS or not len(symbol.strokes):
+        if not (symbol.found or _drawn_in_full(symbol)) or symbol.kind in OPENING_KINDS or not len(symbol.strokes):
             continue
         index = np.asarray(symbol.strokes, np.int64)
         index = index[(index >= 0) & (index < len(mask))]
