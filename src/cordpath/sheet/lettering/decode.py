@@ -20,6 +20,8 @@ from cordpath.sheet.lettering.grammar import CAPITALS, CLASS, FIGURES, MARKS, NU
 NO_BLANK = (0.12, 0.25)  # of the cap height: a gap over the usual one by this, and this wide, may be a blank
 BLANK = (0.4, 0.45, 0.8)  # of the cap height: over the usual one by this, at least, at most, it is one
 SURELY = 0.05  # least chance that a gap between these is, or is not, a blank
+MAYBE = 0.9  # greatest chance of a gap up to the widest that words have inside
+PITCHES, EVEN = 4, 0.1  # letters of one width: as many steps at least, each so near to a multiple of the pitch
 GAPS = 0.6  # of the cap height: gaps that count for the usual one
 WORD_GAIN = (0.45, 0.6)  # nat a glyph that a word is worth: to 3 glyphs, longer
 FORM_GAIN = 0.35  # nat a glyph that a form (dimension, circuit) is worth
@@ -40,7 +42,8 @@ class Token:
     """A text without blanks, of glyphs ``first`` to ``last`` of its reading.
 
     ``confidence``: geometric mean of the glyphs' probabilities; ``least``: the lowest of them; ``margin``: nat a
-    glyph by which the text beats the next one of grammar or vocabulary; ``span``: characters of the hit it is in.
+    glyph by which the text beats the next one of grammar or vocabulary; ``span``: characters of the hit it is in;
+    ``parted``: chance that the gaps at its two ends are blanks.
     """
 
     text: str
@@ -51,6 +54,7 @@ class Token:
     least: float
     margin: float
     span: int
+    parted: float = 1.0
 
 
 @dataclass(frozen=True)
@@ -92,9 +96,15 @@ def _units(reading: Reading, first: int, last: int) -> tuple[list[tuple[int, int
     low = max(usual + NO_BLANK[0] * cap, NO_BLANK[1] * cap)
     high = min(max(usual + BLANK[0] * cap, BLANK[1] * cap), BLANK[2] * cap)
     chance = (gap - low) / max(high - low, 0.05 * cap)
+    middle = box[:, [0, 2]].mean(axis=1)
+    step = np.diff(middle)
+    pitch = float(np.median(step)) if len(step) >= PITCHES else 0.0
+    if pitch > 0.5 * cap and np.mean(np.abs(step / pitch - np.round(step / pitch)) < EVEN) >= 0.8:
+        chance = np.where(step > 1.5 * pitch, 1.0, -1.0)  # letters of one width: a blank is a place left out
     cuts = np.flatnonzero(chance > 0)
     edges = [first, *(cuts + first + 1).tolist(), last + 1]
-    blank = np.clip(chance[cuts], SURELY, 1.0)
+    # Even a wide gap may be inside a word: I in letters of one width.
+    blank = np.where(gap[cuts] > BLANK[2] * cap, 1.0, np.clip(chance[cuts], SURELY, MAYBE))
     stop = np.isin(reading.chance[first + cuts].argmax(axis=1), STOPS)
     blank = np.where(stop, np.maximum(blank, AFTER_STOP), blank)  # a wide gap after : is a blank
     return [(a, b - 1) for a, b in pairwise(edges)], [1.0, *blank.tolist()]
@@ -118,28 +128,30 @@ def _parse(
 ) -> tuple[list[Token], float]:
     """The best way to read the units: as chunks of one or more, or joined to forms with blanks."""
     numeric = score[:, NUMERIC].max(axis=1)
+    ends = [*blank, 1.0]
     best: list[tuple[float, list[Token]]] = [(0.0, [])]
     for end in range(1, len(units) + 1):
         options = []
         joined = 0.0  # nat: price of taking no gap inside for a blank
         for begin in range(end - 1, max(0, end - MOST_UNITS) - 1, -1):
             first, last = units[begin][0], units[end - 1][1]
+            parted = min(blank[begin], ends[end])
             before = best[begin][0] + float(np.log(blank[begin]))
             if joined > -8.0:
                 choice = _chunk(score, sure, first, last)
-                options.append((before + choice.value + joined, best[begin][1] + _tokens(choice, first)))
+                options.append((before + choice.value + joined, best[begin][1] + _tokens(choice, first, parted)))
             if begin < end - 1 and numeric[units[begin + 1][0] : last + 1].mean() > NUMBERS:  # SCALE may come first
                 for spaced in (True, False):
                     form = _form(score, sure, first, last, spaced)
                     if form is None:
                         continue
-                    options.append((before + form.value, best[begin][1] + _tokens(form, first)))
+                    options.append((before + form.value, best[begin][1] + _tokens(form, first, parted)))
             joined += float(np.log(max(1.0 - blank[begin], 1e-9)))
         best.append(max(options, key=lambda option: option[0]))
     return best[-1][1], best[-1][0]
 
 
-def _tokens(choice: _Choice, first: int) -> list[Token]:
+def _tokens(choice: _Choice, first: int, parted: float) -> list[Token]:
     out = []
     at = 0
     for text in choice.text.split(" "):
@@ -148,7 +160,7 @@ def _tokens(choice: _Choice, first: int) -> list[Token]:
         mean = float(np.exp(choice.sure.mean())) if choice.hit else float(np.exp(part.mean()))
         out.append(Token(
             text, first + at, first + at + len(text) - 1, choice.hit, mean,
-            float(np.exp((choice.sure if choice.hit else part).min())), choice.margin, len(choice.sure),
+            float(np.exp((choice.sure if choice.hit else part).min())), choice.margin, len(choice.sure), parted,
         ))  # fmt: skip
         at += len(text)
     return out

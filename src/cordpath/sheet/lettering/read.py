@@ -27,7 +27,8 @@ UNREST = 0.2
 SLIMMEST, WIDEST = 0.12, 1.1  # of the cap height: median width of letters
 VARIETY = 0.34  # of the letters have a shape of their own
 SENSE = 0.3  # share of text-like lines with a word of grammar or vocabulary; of lettering nearly all have one
-CLEAR = 0.3  # of the cap height beside a row without ink: the next letter would be nearer
+CLEAR, FARTHEST = 0.3, 0.8  # of the cap height: over the usual gap, and at most; the next letter would be nearer
+ONE_WAY = 0.3  # nat a glyph
 CAP = 0.72  # of the font size: capitals (0.70 to 0.73 in usual fonts)
 DESCENT, ASCENT = 0.2, 0.8  # of the size, as Word boxes of fonts have
 TURNED = {0.0: 0.0, 90.0: 0.12, 270.0: 0.25, 180.0: 0.9}  # nat: how much rarer text is that runs this way
@@ -51,23 +52,32 @@ class _Row:
     value: float
     like_text: bool
     parts: frozenset[int]
+    one_way: bool = True  # read from the other side it says nothing that is as likely
 
 
 def lettering(strokes: Strokes, fills: Fills, words: tuple[Word, ...]) -> Lettering:
     """The drawn lettering of a page on which ``words`` were found as text.  Nothing is read where the ink shows no
     lettering; text that is drawn as well as written is not read twice."""
     long = _long(strokes)
+    best: tuple[int, Parts, list[Lines], list[BoolArray]] | None = None
     for band in BANDS:
         ink = _unwritten(parts(strokes, fills, band), words)
         found = text_lines(ink, band, long)
         like = [_like_text(ink, lines) for lines in found]
         rows = sum(int(which.sum()) for which in like)
         glyphs = sum(int(lines.letters[which].sum()) for lines, which in zip(found, like, strict=True))
-        if rows >= FEW_LINES and glyphs >= FEW_GLYPHS:
-            return _read(ink, found, like, words, strokes)
-        if len([word for word in words if word.origin == "font"]) > FEW_GLYPHS:
-            break  # a sheet at its usual size
-    return Lettering()
+        if rows >= FEW_LINES and glyphs >= FEW_GLYPHS and (best is None or glyphs > best[0]):
+            best = (glyphs, ink, found, like)
+        usual = len([word for word in words if word.origin == "font"]) > FEW_GLYPHS  # a sheet at its usual size
+        if usual or (best is not None and _midst(best[2], best[3], band)):
+            break
+    return _read(*best[1:], words, strokes) if best is not None else Lettering()
+
+
+def _midst(found: list[Lines], like: list[BoolArray], band: Band) -> bool:
+    """Is the usual letter well inside the band, so that no other band can show more."""
+    caps = np.concatenate([lines.cap[which] for lines, which in zip(found, like, strict=True)])
+    return bool(np.median(caps) >= band[0])
 
 
 def _long(strokes: Strokes) -> FloatArray:
@@ -87,7 +97,7 @@ def _unwritten(ink: Parts, words: tuple[Word, ...]) -> Parts:
     return ink.keep(free)
 
 
-def _like_text(ink: Parts, lines: Lines) -> np.ndarray:
+def _like_text(ink: Parts, lines: Lines) -> BoolArray:
     """(l,) text-like lines."""
     count = len(lines.base)
     box, strokes = lines.box[lines.member], ink.strokes[lines.member]
@@ -111,7 +121,7 @@ def _like_text(ink: Parts, lines: Lines) -> np.ndarray:
 
 
 def _read(
-    ink: Parts, found: list[Lines], like: list[np.ndarray], written: tuple[Word, ...], strokes: Strokes
+    ink: Parts, found: list[Lines], like: list[BoolArray], written: tuple[Word, ...], strokes: Strokes
 ) -> Lettering:
     rows = [
         _best(options, bool(is_text))
@@ -128,7 +138,9 @@ def _read(
     whole = _whole(chosen, strokes)
     for row, cap, ends in zip(chosen, sizes, whole, strict=True):
         filled = row.reading.filled
-        trusts = [trust(token, row.like_text, filled, _inside(token, row.tokens, ends)) for token in row.tokens]
+        trusts = [
+            trust(token, row.like_text, filled, row.one_way and _inside(token, row, ends)) for token in row.tokens
+        ]
         kept = [(token, sure) for token, sure in zip(row.tokens, trusts, strict=True) if sure.kept]
         settled += row.like_text and any(sure.confidence >= PROBABLE for _, sure in kept)
         words += [_word(row.reading, token, sure, cap, number) for token, sure in kept]
@@ -179,7 +191,9 @@ def _whole(rows: list[_Row], strokes: Strokes) -> BoolArray:
         reading = row.reading
         low, high = float(reading.box[:, 0].min()), float(reading.box[:, 2].max())
         top, foot = reading.base - 0.9 * reading.cap, reading.base - 0.1 * reading.cap
-        near, far = 0.05 * reading.cap, CLEAR * reading.cap
+        gap = reading.box[1:, 0] - reading.box[:-1, 2]
+        usual = float(np.median(gap)) if len(gap) else 0.0
+        near, far = 0.05 * reading.cap, min(max(usual, 0.0) + CLEAR * reading.cap, FARTHEST * reading.cap)
         for box in ((low - far, top, low - near, foot), (high + near, top, high + far, foot)):
             ends.append(shapely.Polygon(_corners(box, reading.angle)))
     drawn = geometries(strokes.xy[strokes.ink()])
@@ -189,20 +203,31 @@ def _whole(rows: list[_Row], strokes: Strokes) -> BoolArray:
     return clear.reshape(-1, 2)
 
 
-def _inside(token: Token, line: list[Token], whole: BoolArray) -> bool:
-    """Has the token nothing unread beside it."""
-    return bool((whole[0] or token is not line[0]) and (whole[1] or token is not line[-1]))
+def _inside(token: Token, row: _Row, whole: BoolArray) -> bool:
+    """Has the token nothing unread beside it: no other ink at the ends of the row, no reject among its glyphs."""
+    read = {glyph for other in row.tokens for glyph in range(other.first, other.last + 1)}
+    last = len(row.reading.chance) - 1
+    before = whole[0] if token.first == 0 else token.first - 1 in read
+    after = whole[1] if token.last == last else token.last + 1 in read
+    return bool(before and after)
 
 
 def _best(options: list[Reading], like_text: bool) -> _Row | None:
     """Of the readings of a line from both sides, the better one."""
-    rows = []
+    rows: list[_Row] = []
+    plain: list[float] = []
     for reading in options:
         tokens, value = decode(reading)
         rare = TURNED.get(reading.angle, SLANTED) / np.sqrt(len(reading.chance))
         own = frozenset(part for group in reading.parts for part in group)
         rows.append(_Row(reading, tokens, value - rare, like_text, own))
-    return max(rows, key=lambda row: row.value, default=None)
+        plain.append(value)
+    if not rows:
+        return None
+    best = max(rows, key=lambda row: row.value)
+    others = [value_ for row, value_ in zip(rows, plain, strict=True) if row is not best]
+    here = plain[rows.index(best)]
+    return replace(best, one_way=all(here - other > ONE_WAY for other in others))
 
 
 def _exclusive(rows: list[_Row]) -> list[_Row]:
