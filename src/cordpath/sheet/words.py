@@ -88,8 +88,10 @@ def _sound(span: dict[str, Any]) -> bool:
 
 
 def _letter(code: int) -> str:
-    if code < 32 or 0xD800 <= code < 0xE000 or code > 0x10FFFF:
+    if code < 32 or 0x7F <= code < 0xA0 or 0xD800 <= code < 0xE000 or code > 0x10FFFF:
         return " " if code in (9, 10, 13) else "\ufffd"
+    if 0x202A <= code <= 0x202E or 0x2066 <= code <= 0x2069:  # turns the text around it on screens, not on paper
+        return "\ufffd"
     letter = chr(code)
     if letter.isspace():
         return " "
