@@ -136,7 +136,7 @@ def test_show_draws_a_picture(tmp_path: Path) -> None:
     assert (tmp_path / "x.png").read_bytes().startswith(b"\x89PNG")
 
 
-@pytest.mark.parametrize("command", [[], ["check"], ["show"]])
+@pytest.mark.parametrize("command", [[], ["check"], ["show"], ["learn"]])
 def test_help_has_examples(command: list[str]) -> None:
     result = run(*command, "--help")
     assert result.exit_code == 0

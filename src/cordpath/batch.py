@@ -88,7 +88,8 @@ def examples_for(mapping: Mapping, path: Path) -> Examples:
             raise count
         calls = [(path, page, mapping) for page in range(1, min(count, MOST_PAGES) + 1)]
         rows = list(map_calls(workers, tasks.read_legends, calls, Limits(SHEET_SECONDS, SHEET_MEMORY_MB)))
-    return replace(examples, legends=tuple(one for row in rows if not isinstance(row, CordpathError) for one in row))
+    read = [row for row in rows if not isinstance(row, CordpathError)]
+    return replace(examples, legends=tuple(one for row in read for one in row))
 
 
 def run_batch(order: Order, progress: Progress | None = None, stop: threading.Event | None = None) -> Outcome:

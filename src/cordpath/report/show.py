@@ -30,6 +30,17 @@ WATER: Colour = (0, 114, 178, 255)
 OTHER: Colour = (90, 90, 90, 255)
 REGION: Colour = (0, 158, 115, 255)
 VIEW: Colour = (86, 180, 233, 255)
+UNEXPLAINED: Colour = (170, 0, 170, 255)
+UNSURE: Colour = (190, 30, 30, 255)
+SURE = 0.995  # confidence from which a word is shown without it: text of a font has 1
+KEY_LETTERS, KEY_STEP = 12, 17  # pixels
+KEY = (
+    (INK, "ink and words as read"), (UNSURE, "words read with doubt (how sure)"), (WALL, "walls"),
+    (GLASS, "windows and fixed glass"), (DOOR, "doors"), (OPENING, "cased openings"), (COUNTER, "countertops"),
+    (OUTLET, "outlets and cord paths up to 8 ft"), (WATER, "sinks, tubs, showers and their edges"),
+    (OTHER, "other symbols, rooms"), (UNEXPLAINED, "not accounted for"), (VIEW, "drawings (views)"),
+    (REGION, "legend, notes, schedules, title block"),
+)  # fmt: skip
 
 
 class Canvas:
@@ -97,13 +108,33 @@ def show(reading: Reading, *, dpi: float = 100.0, crop: Box | None = None) -> Im
     for region in sheet.regions:
         canvas.box(region.box, REGION, region.kind)
     for word in sheet.words:
-        canvas.text((word.box[0], word.box[1]), word.text, INK, 4.0)
+        sure = word.confidence >= SURE
+        said = word.text if sure else f"{word.text} ({word.confidence:.2f})"
+        canvas.text((word.box[0], word.box[1]), said, INK if sure else UNSURE, 4.0)
     _draw_symbols(canvas, reading)
     for path in reading.paths:
         if path.doors == "open" and path.length_ft <= 8.0:
             canvas.line(np.array(path.points), PATH)
             canvas.text(path.points[len(path.points) // 2], f"{path.length_ft:.1f}'", PATH, 5.0)
+    _draw_key(canvas)
     return canvas.image.convert("RGB")
+
+
+def _draw_key(canvas: Canvas) -> None:
+    """What the colours mean, in the lower left corner; left out of pictures that it would fill."""
+    font = ImageFont.load_default(KEY_LETTERS)
+    wide = 30 + max(int(font.getlength(name)) for _, name in KEY)
+    high = 8 + KEY_STEP * len(KEY)
+    width, height = canvas.image.size
+    if wide * 3 > width or high * 2 > height:
+        return
+    top = height - high - 6
+    draw = ImageDraw.Draw(canvas.image)
+    draw.rectangle((6, top, 6 + wide, top + high), fill=(255, 255, 255, 255), outline=OTHER)
+    for k, (colour, name) in enumerate(KEY):
+        y = top + 5 + k * KEY_STEP
+        draw.rectangle((11, y + 2, 23, y + KEY_STEP - 4), fill=(*colour[:3], 255))
+        draw.text((29, y), name, fill=(30, 30, 30, 255), font=font)
 
 
 def _draw_plans(canvas: Canvas, reading: Reading) -> None:
@@ -135,7 +166,7 @@ def _draw_symbols(canvas: Canvas, reading: Reading) -> None:
             canvas.line(np.array([start, start + 9 * np.array(outlet.standing.facing)]), colour)
     for rest in reading.unexplained:
         for x, y in rest.at:
-            canvas.box((x - 8, y - 8, x + 8, y + 8), (170, 0, 170, 255), "?")
+            canvas.box((x - 8, y - 8, x + 8, y + 8), UNEXPLAINED, "?")
 
 
 def _colour_of(symbol: Symbol) -> Colour:
