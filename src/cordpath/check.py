@@ -244,16 +244,16 @@ def judge_file(
 
 @dataclass(frozen=True)
 class Lending:
-    """What a file can lend to others of its folder: its panels, and its sheet numbers to tell whose they are."""
+    """What a file can lend to others of its folder: its panels, and its sheets (bare) to tell whose they are."""
 
-    numbers: tuple[str | None, ...]
+    sheets: tuple[Sheet | None, ...]
     panels: tuple[Panel, ...]
 
 
 def lending(readings: Readings) -> Lending:
     pages = [reading for _, reading in sorted(readings.items())]
-    numbers = tuple(r.sheet.number if isinstance(r, Reading) else None for r in pages)
-    return Lending(numbers, tuple(p for r in pages if isinstance(r, Reading) for p in r.panels))
+    sheets = tuple(r.sheet if isinstance(r, Reading) else None for r in pages)
+    return Lending(sheets, tuple(p for r in pages if isinstance(r, Reading) for p in r.panels))
 
 
 def wants_panels(readings: Readings) -> bool:
@@ -270,7 +270,7 @@ def panels_elsewhere(file: str, files: dict[str, Lending]) -> tuple[Panel, ...]:
     ``files``: what all files of the folder lend, by name.  Where they may be of several buildings, no breaker of
     another file counts as GFCI for sure.
     """
-    sure = is_one_set(number for each in files.values() for number in each.numbers)
+    sure = is_one_set(sheet for each in files.values() for sheet in each.sheets)
     return tuple(
         panel
         for name, each in sorted(files.items())
@@ -286,8 +286,8 @@ def proposals(results: tuple[SheetResult, ...]) -> tuple[Proposal, ...]:
         sets.setdefault(Path(result.file).parent, {}).setdefault(result.file, []).append(result)
     groups: list[tuple[SheetResult, ...]] = []
     for files in sets.values():
-        numbers = [r.reading.sheet.number if r.reading else None for each in files.values() for r in each]
-        if len(files) > 1 and is_one_set(numbers):
+        sheets = [r.reading.sheet if r.reading else None for each in files.values() for r in each]
+        if len(files) > 1 and is_one_set(sheets):
             groups.append(tuple(r for each in files.values() for r in each))
         else:
             groups += [tuple(each) for each in files.values()]

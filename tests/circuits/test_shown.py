@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import itertools
 
 import pytest
@@ -9,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from cordpath.circuits import is_one_set, lent, shown_protections
-from cordpath.model import Answer, Policy, Wiring
+from cordpath.model import Answer, Policy, Region, Wiring, Word
 
 YES, NO, UNKNOWN = Answer.YES, Answer.NO, Answer.UNKNOWN
 
@@ -131,9 +132,27 @@ def test_panels_of_other_files(trade):
     assert kept.shown is YES  # a panel of the file's own decides alone
 
 
+def numbered(trade, number, block=()):
+    words = [Word(text, (1000.0, 900.0 + k, 1030.0, 901.0 + k), 0.0, 8.0, k) for k, text in enumerate(block)]
+    region = Region("title block", (990.0, 890.0, 1100.0, 1000.0))
+    return dataclasses.replace(trade.sheet((words, [])), number=number, regions=(region,) if block else ())
+
+
 @pytest.mark.parametrize(
     ("numbers", "want"),
-    [(["E-101", "E-601"], True), (["E-101", "E-101"], False), (["E-101", None], False), ([], True)],
-)
-def test_what_is_one_set(numbers, want):
-    assert all(is_one_set(p) is want for p in itertools.permutations(numbers))
+    [
+        (["E-101", "E-601"], True), (["E-101", "E-101"], False), (["E-101", None], False), ([], True),
+        (["E-101", "A-201"], True), (["E-101", "E1"], False), (["E1.1", "E2.1"], True),
+    ],
+)  # fmt: skip
+def test_what_is_one_set(trade, numbers, want):
+    sheets = [numbered(trade, number) for number in numbers]
+    assert all(is_one_set(some) is want for some in itertools.permutations(sheets))
+
+
+def test_other_title_blocks_are_other_buildings(trade):
+    ours = ["MARLOW", "HOUSE", "FERN", "LANE", "ADDITION"]
+    other = ["TERN", "COTTAGE", "MILL", "ROAD", "ADDITION"]
+    assert is_one_set([numbered(trade, "E-101", [*ours, "POWER"]), numbered(trade, "E-601", [*ours, "PANELS"])])
+    assert not is_one_set([numbered(trade, "E-101", ours), numbered(trade, "E-601", other)])
+    assert not is_one_set([numbered(trade, "E-101"), None])

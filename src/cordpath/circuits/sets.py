@@ -1,24 +1,50 @@
 """Panel schedules of other files that may belong to the same building.
 
-Terms: *set*, the files of one folder.  Files are taken for one set where every sheet of them has a number and no
-number comes twice: two buildings drawn alike have the same numbers.  Otherwise a GFCI breaker found in another file
-is a question.
+Terms: *set*, the files of one folder.  Files are taken for one set where every sheet of them has a number, no
+number comes twice (two buildings drawn alike have the same numbers), all are numbered in one manner (E-101, E-601)
+and their title blocks say mostly the same.  Otherwise a GFCI breaker found in another file is a question.
 """
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from dataclasses import replace
 
 from cordpath.circuits.protection import circuit_tags
 from cordpath.circuits.tags import bare_name, readings
-from cordpath.model import Answer, Outlet, Panel, Wiring
+from cordpath.geometry import in_box
+from cordpath.model import Answer, Outlet, Panel, Sheet, Wiring
+from cordpath.units import plain
+
+ALIKE = 0.5  # of the words of two title blocks: sheets of one set differ in number, title, scale and dates
 
 
-def is_one_set(numbers: Iterable[str | None]) -> bool:
-    """``numbers``: the sheet number of every sheet of the files."""
-    known = list(numbers)
-    return None not in known and len(known) == len(set(known))
+def is_one_set(sheets: Iterable[Sheet | None]) -> bool:
+    """``sheets``: all sheets of the files, None for those that could not be read."""
+    found = list(sheets)
+    known = [sheet for sheet in found if sheet is not None and sheet.number]
+    numbers = [sheet.number or "" for sheet in known]
+    if len(known) < len(found) or len(numbers) > len(set(numbers)):
+        return False
+    if len({re.sub("[0-9]+", "9", re.sub("[A-Z]+", "A", number.upper())) for number in numbers}) > 1:
+        return False
+    blocks = [block for block in map(_title_block, known) if block]
+    first = blocks[0] if blocks else frozenset()
+    return all(len(first & block) >= ALIKE * len(first | block) for block in blocks)
+
+
+def _title_block(sheet: Sheet) -> frozenset[str]:
+    """Words of the title block; the sheet's own number and title are others on every sheet."""
+    boxes = [region.box for region in sheet.regions if region.kind == "title block"]
+    own = set(plain(f"{sheet.number or ''} {sheet.title or ''}").split())
+    return frozenset(
+        text
+        for word in sheet.words
+        if any(in_box(word.at, box) for box in boxes)
+        for text in plain(word.text).split()
+        if text not in own
+    )
 
 
 def lent(panels: Iterable[Panel], file: str, sure: bool) -> tuple[Panel, ...]:
