@@ -228,6 +228,11 @@ class Work:
         return [*(target for target, _ in copies), *sidecars]
 
     @property
+    def crops(self) -> dict[tuple[str, int, str], bytes]:
+        return {key: data for path in self.targets if path in self.copies
+                for key, data in self.copies[path].crops.items()}  # fmt: skip
+
+    @property
     def seals(self) -> dict[str, tuple[report.Seal, ...]]:
         """Who signed, by file."""
         signed = [path for path in self.targets if path in self.copies and self.copies[path].seals]
@@ -380,7 +385,7 @@ def _write_tables(
     report.write_results(out / RESULTS, report.results_document(results, run, proposed, work.seals))
     report.write_schedule_csv(out / "schedule.csv", results, run)
     report.write_schedule_xlsx(out / "schedule.xlsx", results, run)
-    report.write_html(out / "report.html", results, run, work.pictures, proposed)
+    report.write_html(out / "report.html", results, run, work.pictures, proposed, work.crops)
     return [out / RESULTS, out / "schedule.csv", out / "schedule.xlsx", out / "report.html"]
 
 

@@ -11,7 +11,7 @@ from pathlib import Path
 from cordpath.check import legends_of, understand, unreadable, without_ink
 from cordpath.errors import CordpathError
 from cordpath.model import Box, Learnt, Mapping, Reading, Run, SheetResult
-from cordpath.report import Seal, read_seals, sheet_pictures, write_marked, write_xfdf
+from cordpath.report import Seal, finding_pictures, read_seals, sheet_pictures, write_marked, write_xfdf
 from cordpath.sheet import page_count
 from cordpath.symbols import Examples
 
@@ -69,6 +69,7 @@ class Marked:
     pictures: dict[tuple[str, int], bytes]
     seals: tuple[Seal, ...] = ()
     sidecar: Path | None = None
+    crops: dict[tuple[str, int, str], bytes] = field(default_factory=dict)
 
 
 def mark_file(
@@ -82,6 +83,7 @@ def mark_file(
             sheet_pictures(target, results, password),
             read_seals(source, password),
             _sidecar(source, target, password) if xfdf else None,
+            finding_pictures(target, results, password),
         )
     except Exception as error:
         return unreadable(error)

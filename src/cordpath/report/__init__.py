@@ -8,7 +8,7 @@ from cordpath.report.document import results_document, results_schema, write_res
 from cordpath.report.letter import plain_markdown, write_letter
 from cordpath.report.marked import write_marked
 from cordpath.report.page import write_html
-from cordpath.report.pictures import sheet_pictures
+from cordpath.report.pictures import finding_pictures, sheet_pictures
 from cordpath.report.replies import Answer, last_states, marked_stem, read_answers
 from cordpath.report.samples import Tile, contact_sheet
 from cordpath.report.seals import Seal, read_seals
@@ -27,6 +27,7 @@ __all__ = [
     "console_table",
     "console_tables",
     "contact_sheet",
+    "finding_pictures",
     "last_states",
     "load_register",
     "marked_stem",

@@ -16,9 +16,20 @@ from cordpath.report.atomic import write_text_whole
 from cordpath.report.document import leftovers, main_scale, scale_words, totals, unexplained_of
 from cordpath.report.gallery import learnt_gallery, shape_gallery
 from cordpath.report.proposals import proposed
-from cordpath.report.rows import CAUTIONS, VERDICTS, Row, count_verdicts, rows_of, sheet_name, sheet_title
+from cordpath.report.rows import (
+    CAUTIONS,
+    VERDICTS,
+    Row,
+    asking,
+    count_verdicts,
+    may_ask,
+    rows_of,
+    sheet_name,
+    sheet_title,
+)
 
 Pictures = Mapping[tuple[str, int], bytes]
+Crops = Mapping[tuple[str, int, str], bytes]
 OUTLET_HEAD = (
     "No.",
     "Sheet",
@@ -41,26 +52,31 @@ def write_html(
     run: Run,
     pictures: Pictures | None = None,
     proposals: tuple[Proposal, ...] = (),
+    crops: Crops | None = None,
 ) -> None:
-    """One file.  ``pictures``: PNG bytes of marked sheets by (file, page), see ``sheet_pictures``.
+    """One file.  ``pictures``: PNG bytes of marked sheets by (file, page), see ``sheet_pictures``; ``crops``: of
+    single findings by (file, page, outlet), see ``finding_pictures``.
 
     Raises OutputRefused where it cannot be written.
     """
-    write_text_whole(path, html_report(results, run, pictures or {}, proposals))
+    write_text_whole(path, html_report(results, run, pictures or {}, proposals, crops or {}))
 
 
 def html_report(
-    results: tuple[SheetResult, ...], run: Run, pictures: Pictures, proposals: tuple[Proposal, ...] = ()
-) -> str:
+    results: tuple[SheetResult, ...], run: Run, pictures: Pictures, proposals: tuple[Proposal, ...] = (),
+    crops: Crops | None = None,
+) -> str:  # fmt: skip
+    rows = tuple(rows_of(results))
     body = [
+        '<a class=skip href="#outlets">Skip to the outlets</a>',
         f"<h1>GFCI review of {len(results)} sheet{'' if len(results) == 1 else 's'}</h1>",
         _terms(run),
         _figures(results),
         "<h2>Sheets, worst first</h2>",
         _sheet_table(results, pictures),
         "<h2>Outlets</h2>",
-        _filters(),
-        _outlet_table(results),
+        _filters(rows),
+        _outlet_table(rows, crops or {}),
         *(line for heading, items in proposed(proposals) for line in _list(heading, items)),
         *(line for heading, items in leftovers(results) for line in _list(heading, items)),
         *shape_gallery(results),
@@ -157,28 +173,61 @@ def _sheet_row(result: SheetResult, pictured: bool) -> str:
     return f'<tr class="{_class(result.status)}"><th scope=row>{name}</th>{inner}</tr>'
 
 
-def _filters() -> str:
+def _filters(rows: tuple[Row, ...]) -> str:
     boxes = "".join(
         f'<label><input type=checkbox data-verdict="{escape(verdict)}" checked> {escape(verdict)}</label>'
         for verdict in VERDICTS
     )
-    return f"<p class=filters><label>Find <input type=search id=find></label>{boxes}<span id=shown></span></p>"
+    rooms = _choice("room", "Room", sorted({row.room for row in rows if row.room}))
+    rules = _choice("rule", "Rule", sorted({rule for row in rows for rule in _rules(row)}))
+    return (
+        "<form class=filters role=search aria-label=\"Filter the outlets\">"
+        f"<label>Find <input type=search id=find></label>{rooms}{rules}"
+        f"<fieldset><legend>Verdict</legend>{boxes}</fieldset>"
+        "<output id=shown aria-live=polite></output></form>"
+    )
 
 
-def _outlet_table(results: tuple[SheetResult, ...]) -> str:
+def _choice(name: str, label: str, values: Iterable[str]) -> str:
+    options = "".join(f"<option>{escape(value)}</option>" for value in values)
+    return f'<label>{label} <select id={name}><option value="">all</option>{options}</select></label>'
+
+
+def _rules(row: Row) -> tuple[str, ...]:
+    """Sections that ask for protection at the outlet, or may."""
+    asked = (*asking(row.finding), *may_ask(row.finding))
+    return tuple(dict.fromkeys(requirement.cite for requirement in asked))
+
+
+def _outlet_table(rows: tuple[Row, ...], crops: Crops) -> str:
     order = {verdict: k for k, verdict in enumerate(VERDICTS)}
-    rows = sorted(rows_of(results), key=lambda row: order[row.verdict])
-    inner = "\n".join(_outlet_row(row) for row in rows)
-    return f"<div class=wide><table id=outlets>{_head(OUTLET_HEAD)}<tbody>\n{inner}\n</tbody></table></div>"
+    inner = "\n".join(_outlet_row(row, crops) for row in sorted(rows, key=lambda row: order[row.verdict]))
+    return (
+        '<div class=wide tabindex=0 role=region aria-label="Outlets"><table id=outlets>'
+        "<caption>Every outlet, worst first</caption>"
+        f"{_head(OUTLET_HEAD)}<tbody>\n{inner}\n</tbody></table></div>"
+    )
 
 
-def _outlet_row(row: Row) -> str:
+def _outlet_row(row: Row, crops: Crops) -> str:
     distance = "" if row.distance_ft is None else f"{row.distance_ft:.2f} ft"
-    cells = (row.sheet, row.room, row.kind, row.circuit, row.required_by, row.protected_by, row.verdict, distance,
-             row.told)  # fmt: skip
+    cells = (row.sheet, row.room, row.kind, row.circuit, row.required_by, row.protected_by, row.verdict, distance)
     inner = "".join(f"<td>{escape(cell)}</td>" for cell in cells)
-    told = f'class="{_class(row.verdict)}" data-verdict="{escape(row.verdict)}"'
-    return f"<tr {told}><th scope=row>{escape(row.number)}</th>{inner}</tr>"
+    inner += f"<td>{escape(row.told)}{_crop(row, crops.get((row.file, row.page, row.number)))}</td>"
+    rules = "".join("|" + rule for rule in _rules(row)) + "|"
+    told = f'class="{_class(row.verdict)}" data-verdict="{escape(row.verdict)}" data-room="{escape(row.room)}"'
+    return f'<tr {told} data-rules="{escape(rules)}"><th scope=row>{escape(row.number)}</th>{inner}</tr>'
+
+
+def _crop(row: Row, picture: bytes | None) -> str:
+    if picture is None:
+        return ""
+    alt = f"{row.number} in {row.room or 'no room'}, {row.verdict}, as marked on {row.sheet}, with its cord paths"
+    data = b64encode(picture).decode("ascii")
+    return (
+        f"<details><summary>Picture of {escape(row.number)}</summary>"
+        f'<img class=crop loading=lazy alt="{escape(alt)}" src="data:image/png;base64,{data}"></details>'
+    )
 
 
 def _list(heading: str, items: list[str]) -> list[str]:

@@ -2,15 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import Path
 
 import pymupdf
 
 from cordpath.errors import CordpathError
-from cordpath.model import SheetResult
+from cordpath.model import Box, Finding, SheetResult
 from cordpath.report.pdffile import open_copy
+from cordpath.report.rows import findings_of
 
 WIDE = 1600  # pixels: tags can be made out on a 36 in. sheet, and a picture stays at a few hundred kB
+CROPS_MOST = 60  # of a sheet; the picture of the whole sheet has them all
+CROP_MARGIN = 54.0  # pt around an outlet and its paths: room for its tag and for walls to know the place by
+CROP_WIDE, CROP_TALL = 480, 360  # pixels
+CROP_ZOOM = 2.5  # pixels a point: finer shows nothing more
 TALLEST = 6000  # pixels, whatever shape the page has
 
 
@@ -27,6 +33,53 @@ def sheet_pictures(
     finally:
         document.close()
     return {key: data for key, data in pages.items() if data}
+
+
+def finding_pictures(
+    marked: Path, results_of_file: tuple[SheetResult, ...], password: str | None = None
+) -> dict[tuple[str, int, str], bytes]:
+    """PNG bytes of what is missing or unresolved, with its cord paths, by (file, page, outlet).
+
+    At most CROPS_MOST a sheet.  Raises UnreadableFile, LockedFile.
+    """
+    document = open_copy(marked, marked, password)
+    try:
+        return {
+            (result.file, result.page, number): data
+            for result in results_of_file
+            if result.status == "checked"
+            for number, data in _crops(document, result)
+        }
+    finally:
+        document.close()
+
+
+def _crops(document: pymupdf.Document, result: SheetResult) -> Iterator[tuple[str, bytes]]:
+    wanted = [f for f in findings_of(result) if f.verdict in ("missing", "unresolved")][:CROPS_MOST]
+    if not wanted:
+        return
+    try:
+        page = document[result.page - 1]
+        drawn = page.get_displaylist()  # the page is read once for all its crops
+        # Page coordinates are the displayed page in points; the library's differ by the UserUnit alone.
+        reading = result.reading
+        unit = page.rect.width / reading.sheet.width if reading and reading.sheet.width > 0 else 1.0
+        for finding in wanted:
+            box = pymupdf.Rect(*(unit * v for v in _around(finding))) & page.rect
+            if not box.is_empty:
+                zoom = min(CROP_WIDE / box.width, CROP_TALL / box.height, CROP_ZOOM / unit)
+                picture = drawn.get_pixmap(matrix=pymupdf.Matrix(zoom, zoom), clip=box * zoom, alpha=False)
+                yield finding.outlet.id, picture.tobytes("png")
+    except CordpathError:
+        raise
+    except Exception:  # see below
+        return
+
+
+def _around(finding: Finding) -> Box:
+    points = [finding.outlet.symbol.at, *(point for r in finding.requirements for point in r.path)]
+    xs, ys = [x for x, _ in points], [y for _, y in points]
+    return (min(xs) - CROP_MARGIN, min(ys) - CROP_MARGIN, max(xs) + CROP_MARGIN, max(ys) + CROP_MARGIN)
 
 
 def _picture(document: pymupdf.Document, index: int) -> bytes:
