@@ -1,18 +1,21 @@
 """The report page's filter is run by a JavaScript engine over the page as it was written, clicked and typed at.
 
-A browser cannot be taken for granted where tests run, so the page's own script runs in V8 (mini-racer) against a small
-stand-in for the document that is filled from the page by lxml.  Structure and accessibility are checked by lxml.
+A browser cannot be taken for granted where tests run, so the page's own script runs in V8 (mini-racer) against a
+small stand-in for the document, filled from the page by lxml.  Structure and accessibility are checked by lxml.
 """
 
 from __future__ import annotations
 
+import io
 import json
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
 import pytest
 import report_builder as build
 from lxml import html
+from PIL import Image
 from py_mini_racer import MiniRacer
 from report_pdfs import simple_pdf
 
@@ -34,7 +37,9 @@ Thing.prototype.fire = function (name) {
 };
 var things = {}, lists = {};
 Object.keys(PAGE.named).forEach(function (id) { things[id] = new Thing(PAGE.named[id]); });
-Object.keys(PAGE.lists).forEach(function (s) { lists[s] = PAGE.lists[s].map(function (d) { return new Thing(d); }); });
+Object.keys(PAGE.lists).forEach(function (s) {
+  lists[s] = PAGE.lists[s].map(function (d) { return new Thing(d); });
+});
 var window = new Thing({}), form = new Thing({});
 var document = {
   getElementById: function (id) { return things[id]; },
@@ -42,7 +47,8 @@ var document = {
   querySelector: function (s) { if (s !== "form.filters") { throw "unknown selector " + s; } return form; }
 };
 function visible() {
-  return lists["#outlets tbody tr"].filter(function (r) { return !r.hidden; }).map(function (r) { return r.number; });
+  var rows = lists["#outlets tbody tr"];
+  return rows.filter(function (r) { return !r.hidden; }).map(function (r) { return r.number; });
 }
 """
 
@@ -99,9 +105,19 @@ def data_of(element: Any) -> dict[str, str]:
 def sheet() -> SheetResult:
     room = build.kitchen()
     return build.result([
-        build.missing("E-101.1", (100.0, 100.0), SINK, room), build.unresolved("E-101.2", (300.0, 200.0), SINK, None),
+        build.missing("E-101.1", (100.0, 100.0), SINK, room),
+        build.unresolved("E-101.2", (300.0, 200.0), SINK, None),
         build.protected("E-101.3", (200.0, 300.0), room), build.free("E-101.4", (220.0, 300.0), None),
     ], file="set.pdf")  # fmt: skip
+
+
+def shows_its_mark(picture: bytes) -> bool:
+    """The green square of the plan and the colour of a mark are in it, and there is white around them."""
+    image = Image.open(io.BytesIO(picture)).convert("RGB")
+    near = [(r, g, b) for _, (r, g, b) in image.getcolors(1_000_000) or []]
+    green = any(r < 60 and g > 180 and b < 60 for r, g, b in near)
+    mark = any(r - b > 120 and g < 110 for r, g, b in near) or any(b - r > 120 and g < 130 for r, g, b in near)
+    return green and mark and (255, 255, 255) in near and max(image.size) > 150
 
 
 @pytest.fixture
@@ -111,6 +127,7 @@ def written(tmp_path: Path) -> Path:
     write_marked(simple_pdf(tmp_path / "set.pdf"), marked, found, build.RUN)
     crops = finding_pictures(marked, found)
     assert set(crops) == {("set.pdf", 1, "E-101.1"), ("set.pdf", 1, "E-101.2")}
+    assert all(shows_its_mark(picture) for picture in crops.values())
     write_html(tmp_path / "r.html", found, build.RUN, crops=crops)
     return tmp_path / "r.html"
 
@@ -153,11 +170,7 @@ def test_everything_can_be_reached_and_is_named(written: Path) -> None:
     assert scrolled, "what scrolls sideways can be scrolled by keyboard"
     assert not root.xpath("//*[@onclick or @onchange]") and not root.xpath("//*[@tabindex > 0]")
     levels = [int(h.tag[1]) for h in root.xpath("//h1 | //h2 | //h3")]
-    assert (
-        levels[0] == 1
-        and levels.count(1) == 1
-        and all(b - a <= 1 for a, b in zip(levels, levels[1:], strict=False))
-    )
+    assert levels[0] == 1 and levels.count(1) == 1 and all(b - a <= 1 for a, b in pairwise(levels))
     assert "@media print" in root.xpath("string(//style)")
 
 

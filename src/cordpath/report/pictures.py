@@ -68,7 +68,7 @@ def _crops(document: pymupdf.Document, result: SheetResult) -> Iterator[tuple[st
             box = pymupdf.Rect(*(unit * v for v in _around(finding))) & page.rect
             if not box.is_empty:
                 zoom = min(CROP_WIDE / box.width, CROP_TALL / box.height, CROP_ZOOM / unit)
-                picture = drawn.get_pixmap(matrix=pymupdf.Matrix(zoom, zoom), clip=box * zoom, alpha=False)
+                picture = drawn.get_pixmap(matrix=pymupdf.Matrix(zoom, zoom), clip=box, alpha=False)
                 yield finding.outlet.id, picture.tobytes("png")
     except CordpathError:
         raise
