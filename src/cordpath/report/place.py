@@ -17,7 +17,7 @@ INK_STEP = 2.0  # pt a cell of the ink map: half the height of the smallest text
 GAPS = (3.0, 9.0, 18.0, 32.0, 50.0, 75.0, 105.0)  # pt x unit between mark and tag that are tried, nearest first
 COMPASS = 16  # directions that are tried around a mark
 TEXT_WEIGHT = 3.0  # covered text is worse than a covered line
-TAKEN_WEIGHT = 25.0  # a tag on another mark is worse than either
+TAKEN_WEIGHT = 1000.0  # a tag on another mark is read as neither: worse than any text of the plan under it
 FORBIDDEN_WEIGHT = 1e4  # a tag goes there only if it would leave the page elsewhere
 AWAY_WEIGHT = 1.2  # square points of cover that one point nearer to the mark is worth
 
@@ -51,20 +51,30 @@ class Crowd:
         self, marks: Sequence[Box], width: float, height: float, unit: float = 1.0, gaps: int = len(GAPS)
     ) -> Box:
         """The best place for a tag of that size beside one of ``marks``, at one of the first ``gaps``; it is then
-        taken.  Among equals the first mark is preferred."""
+        taken.  Among equals the first mark is preferred.  Where every place among those covers another tag or mark,
+        it may stand farther off."""
+        box, free = self._best(marks, width, height, unit, gaps)
+        if not free and gaps < len(GAPS):
+            box, _ = self._best(marks, width, height, unit, len(GAPS))
+        self.take(box)
+        return box
+
+    def _best(
+        self, marks: Sequence[Box], width: float, height: float, unit: float, gaps: int
+    ) -> tuple[Box, bool]:
+        """The cheapest place, and whether it is free of what was placed before."""
         tried = [_candidates(mark, width, height, np.array(GAPS[:gaps]) * unit) for mark in marks]
         boxes = np.concatenate([candidates for candidates, _ in tried])
         away = np.concatenate([gap for _, gap in tried])
         inside = (boxes[:, 0] >= 1) & (boxes[:, 1] >= 1)
         inside &= (boxes[:, 2] <= self.width - 1) & (boxes[:, 3] <= self.height - 1)
         cost = self._ink_under(boxes) + TEXT_WEIGHT * _overlap(boxes, self._words)
-        cost += TAKEN_WEIGHT * _overlap(boxes, np.array(self.taken, float).reshape(-1, 4))
+        taken = _overlap(boxes, np.array(self.taken, float).reshape(-1, 4))
+        cost += TAKEN_WEIGHT * taken
         cost += FORBIDDEN_WEIGHT * _overlap(boxes, np.array(self.forbidden, float).reshape(-1, 4))
         cost += AWAY_WEIGHT * away + np.where(inside, 0.0, 1e9)
-        best = boxes[int(cost.argmin())]
-        box = _held_in(best, self.width, self.height)
-        self.take(box)
-        return box
+        best = int(cost.argmin())
+        return _held_in(boxes[best], self.width, self.height), bool(taken[best] <= 0)
 
     def _ink_under(self, boxes: FloatArray) -> FloatArray:
         rows, columns = self._sums.shape
