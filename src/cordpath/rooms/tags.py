@@ -36,7 +36,9 @@ class Tag:
     number: str | None
     meaning: Meaning | None
     weak: bool = False
-    confidence: float = 1.0  # of its least certain word; lettering that is drawn is read with less than 1
+    confidence: float = (
+        1.0  # of its least certain word but figures; lettering that is drawn is read with less than 1
+    )
 
 
 @dataclass(frozen=True)
@@ -78,7 +80,7 @@ def _as_run(word: Word, angle: float) -> _Run:
         middle = (min(xs) + max(xs)) / 2
         xs = [middle - half, middle + half]
     return _Run(word.text, (min(xs), max(xs)), (min(ys) + max(ys)) / 2, word.size, angle, word.font, word.line,
-                word.confidence)  # fmt: skip
+                1.0 if word.text.isdigit() else word.confidence)  # fmt: skip
 
 
 def _runs(words: list[Word]) -> list[_Run]:

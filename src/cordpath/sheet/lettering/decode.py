@@ -21,7 +21,7 @@ NO_BLANK = (0.12, 0.25)  # of the cap height: a gap over the usual one by this, 
 BLANK = (0.4, 0.45, 0.8)  # of the cap height: over the usual one by this, at least, at most, it is one
 SURELY = 0.05  # least chance that a gap between these is, or is not, a blank
 MAYBE = 0.9  # greatest chance of a gap up to the widest that words have inside
-PITCHES, EVEN = 4, 0.1  # letters of one width: as many steps at least, each so near to a multiple of the pitch
+PITCHES, EVEN, MOSTLY = 4, 0.07, 0.9  # letters of one width: steps at least, how near to the pitch, and how many
 GAPS = 0.6  # of the cap height: gaps that count for the usual one
 WORD_GAIN = (0.45, 0.6)  # nat a glyph that a word is worth: to 3 glyphs, longer
 FORM_GAIN = 0.35  # nat a glyph that a form (dimension, circuit) is worth
@@ -99,8 +99,11 @@ def _units(reading: Reading, first: int, last: int) -> tuple[list[tuple[int, int
     middle = box[:, [0, 2]].mean(axis=1)
     step = np.diff(middle)
     pitch = float(np.median(step)) if len(step) >= PITCHES else 0.0
-    if pitch > 0.5 * cap and np.mean(np.abs(step / pitch - np.round(step / pitch)) < EVEN) >= 0.8:
-        chance = np.where(step > 1.5 * pitch, 1.0, -1.0)  # letters of one width: a blank is a place left out
+    if pitch > 0.5 * cap:
+        places = np.round(step / pitch)
+        even = np.abs(step / pitch - places) < EVEN
+        if even.mean() >= MOSTLY:  # letters of one width: a blank is a place left out
+            chance = np.where(even, np.where(places > 1, 1.0, -1.0), chance)
     cuts = np.flatnonzero(chance > 0)
     edges = [first, *(cuts + first + 1).tolist(), last + 1]
     # Even a wide gap may be inside a word: I in letters of one width.

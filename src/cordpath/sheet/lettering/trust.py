@@ -13,6 +13,7 @@ from cordpath.sheet.lettering.decode import Token
 
 SETTLED, LIKELY, PROBABLE, DOUBTFUL, WEAK = 0.97, 0.85, 0.75, 0.6, 0.5
 PLAIN = "CDIJLNOQTUVXZ017"  # drawn as often for other reasons: circles, corners, ticks, door swings
+LONG = 5  # letters: SHED may be the end of UNFINISHED, LAUNDRY is the end of nothing
 PARTED = 0.75  # chance of a blank: a word cut out of a longer one is none (SHED of UNFINISHED)
 MARGIN = 0.3  # nat a glyph: a hit that beats another by less may be the other
 
@@ -49,10 +50,13 @@ def _hit(token: Token, like_text: bool, whole: bool) -> Trust:
     clear = token.confidence >= 0.9 and token.least >= 0.6
     if not clear:
         return Trust(token.confidence >= 0.3 and token.span > 2, DOUBTFUL)  # 0.85 of 120
-    if not whole or token.margin < MARGIN or token.parted < PARTED:
+    long = token.text.isalpha() and len(token.text) >= LONG  # cut short, it would hardly be a word
+    if not (whole or long) or token.margin < MARGIN or token.parted < PARTED:
         return Trust(True, PROBABLE)  # 0.92 of 480, and what is wrong is a word cut short
+    if token.span == 2 and not like_text:  # marks often look like two letters
+        return Trust(True, PROBABLE if token.confidence >= 0.97 else WEAK)
     if token.span == 2:
-        return Trust(True, PROBABLE if token.confidence >= 0.97 else WEAK)  # 0.98 of 410; marks often look like two
+        return Trust(True, LIKELY if token.least >= 0.9 else PROBABLE)  # 0.96 of 60
     if not like_text:
         return Trust(True, LIKELY if token.least >= 0.9 else PROBABLE)  # 0.94 of 100
     if token.span == 3:  # 0.99 of 383
