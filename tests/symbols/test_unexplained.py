@@ -11,9 +11,11 @@ import pytest
 import shapely
 
 from cordpath.model import (
+    CircleMark,
     Drawing,
     Fills,
     FloatArray,
+    LineMark,
     Mapping,
     Region,
     Sheet,
@@ -195,3 +197,21 @@ def test_a_real_sheet_is_searched_fast_and_without_a_flood() -> None:
     assert time.process_time() - start < 2.0  # measured: 0.1 s for 35 thousand strokes
     assert len(groups) <= 8
     assert groups == leftovers(real, (), NOTHING)
+
+
+def test_a_circle_with_two_bars_is_no_plain_figure_however_finely_its_circle_is_cut() -> None:
+    (group,) = told(placed(np.r_[ring(4.5, 64), [[-1.7, 4.2, -1.7, 12.2], [1.7, 4.2, 1.7, 12.2]]], PLACES[:4]))
+    assert group.count == 4 and group.box is not None
+    assert sum(type(mark).__name__ == "CircleMark" for mark in group.marks) == 1
+
+
+def test_a_single_shape_much_like_an_outlet_is_told_by_its_name() -> None:
+    marks = (CircleMark((0.0, 0.0), 0.075), LineMark((-0.028, -0.139), (-0.028, 0.104)),
+             LineMark((0.028, -0.139), (0.028, 0.104)))  # fmt: skip
+    page = sheet(np.r_[placed(DUPLEX, PLACES[:1]), placed(TRIANGLE, PLACES[3:4])])
+    assert leftovers(page, (), NOTHING) == ()
+    (only,) = leftovers(page, (), NOTHING, (("duplex", marks),))
+    assert only.what == "a shape drawn much like 'duplex' that could not be matched" and only.count == 1
+    assert math.dist(only.at[0], PLACES[0]) < 3
+    often = leftovers(sheet(placed(DUPLEX, PLACES)), (), NOTHING, (("duplex", marks),))
+    assert [rest.count for rest in often] == [9], "told once"

@@ -16,6 +16,7 @@ from cordpath.model import (
     FloatArray,
     IntArray,
     Mapping,
+    Mark,
     Scale,
     Sheet,
     Spotting,
@@ -34,7 +35,7 @@ from cordpath.symbols.normalise import normalise, outline_segments
 from cordpath.symbols.paint import LARGEST, Paint
 from cordpath.symbols.pose import MIRROR, SCALE, similarity
 from cordpath.symbols.template import Template
-from cordpath.symbols.templates import free_templates, templates_of
+from cordpath.symbols.templates import free_templates, marks_of, templates_of
 from cordpath.symbols.verify import verified
 from cordpath.symbols.written import written
 
@@ -80,9 +81,15 @@ def spot(sheet: Sheet, mapping: Mapping, scales: tuple[Scale, ...], examples: Ex
     notes += samples
     labelled, astray = labels.attach(symbols, sheet, mapping)
     labelled = tuple(_settled_by_label(symbol) for symbol in labelled)
-    rest = unexplained.leftovers(sheet, labelled, mapping)
+    rest = unexplained.leftovers(sheet, labelled, mapping, _outlet_shapes(mapping, examples))
     told = tuple(dict.fromkeys((*examples.notes, *notes)))
     return Spotting(labelled, (*astray, *rest), told, examples.learnt, unlearnt(mapping, examples))
+
+
+def _outlet_shapes(mapping: Mapping, examples: Examples) -> tuple[tuple[str, tuple[Mark, ...]], ...]:
+    """Name and marks of the plotted outlets, for what was drawn like them and not matched."""
+    outlets = [e for e in mapping.symbols if e.kind in OUTLET_KINDS and e.size == "plotted"]
+    return tuple((entry.name, marks) for entry in outlets if (marks := marks_of(entry, examples)))
 
 
 def _ratios(scales: tuple[Scale, ...]) -> tuple[float, ...]:

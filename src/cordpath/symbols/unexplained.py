@@ -9,6 +9,7 @@ group's middle within which 5, 15, ... 95 % of its ink lies.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from fnmatch import fnmatchcase
 
@@ -19,8 +20,23 @@ from scipy.sparse.csgraph import connected_components
 from scipy.spatial import cKDTree
 
 from cordpath import geometry
-from cordpath.model import BoolArray, Box, FloatArray, IntArray, Mapping, Point, Sheet, Symbol, Unexplained
+from cordpath.model import (
+    POINTS_PER_INCH,
+    BoolArray,
+    Box,
+    FloatArray,
+    IntArray,
+    Mapping,
+    Mark,
+    Point,
+    Sheet,
+    Symbol,
+    Unexplained,
+)  # fmt: skip
 from cordpath.symbols.examples import from_box
+from cordpath.symbols.likeness import profile_of
+
+Named = tuple[tuple[str, tuple[Mark, ...]], ...]  # names with their marks, inches on paper
 
 LINK = 0.6  # pt: cells of ink that touch, also by a corner, are one group; joins gaps of up to 1.2 pt
 MOST_CELLS = 3_000_000  # ink cells of a sheet; a denser sheet gets coarser cells
@@ -41,6 +57,7 @@ STRAIGHT = 0.8  # of the ink of a rectangle, cross or corner lies in its one or 
 BUILT_IN = 3  # long strokes through a group: the frame of a window or a door, the end of a wall
 CORE = 0.7  # of a group's box, about its middle: a wall's face that a symbol only touches does not count
 ROW_GAP, ROW_HEIGHT = 0.9, 1.5  # letters of a row: gap and ratio of heights
+NEARLY = 1.2  # pt, as ALIKE, between a group and an outlet: rounding and chords of both count
 MARGIN = 0.4  # pt about a shape's box: ends of strokes lie on its edge
 MOST_MARKS = 300  # of a shape in a picture
 LEVELS = np.linspace(0.05, 0.95, 10)
@@ -71,8 +88,17 @@ class _Groups:
         return np.asarray(np.maximum(self.box[:, 2] - self.box[:, 0], self.box[:, 3] - self.box[:, 1]))
 
 
-def leftovers(sheet: Sheet, symbols: tuple[Symbol, ...], mapping: Mapping) -> tuple[Unexplained, ...]:
-    """Shapes of a symbol's size, drawn three times or more, that nothing explains; most frequent first."""
+def leftovers(
+    sheet: Sheet,
+    symbols: tuple[Symbol, ...],
+    mapping: Mapping,
+    outlets: tuple[tuple[str, tuple[Mark, ...]], ...] = (),
+) -> tuple[Unexplained, ...]:
+    """Shapes of a symbol's size, drawn three times or more, that nothing explains; most frequent first.
+
+    Shapes of fewer times are told where they are drawn much like one of ``outlets``: names with their marks, inches
+    on paper.
+    """
     xy, long = _left_ink(sheet, symbols, mapping)
     if not len(xy):
         return ()
@@ -80,7 +106,9 @@ def leftovers(sheet: Sheet, symbols: tuple[Symbol, ...], mapping: Mapping) -> tu
     groups = groups.take(~_letters(groups))
     groups = groups.take(_like_symbols(groups))
     groups = groups.take(~_arrows(groups, long) & ~_numbered(groups, sheet))
-    return tuple(_pictured(rest, sheet) for rest in _told(groups, _built_in(groups, long)))
+    told = _told(groups, _built_in(groups, long))
+    known = {place for rest in told for place in rest.at}
+    return tuple(_pictured(rest, sheet) for rest in (*told, *_nearly(groups, outlets, known)))
 
 
 # ------------------------------------------------------------------------------------------ what is left
@@ -315,6 +343,24 @@ def _together(shapes: list[tuple[Point, ...]], word: str, where: str) -> tuple[U
     return (Unexplained(what, tuple(place for places in shapes for place in places)),)
 
 
+def _nearly(groups: _Groups, outlets: Named, known: set[Point]) -> Iterator[Unexplained]:
+    """Groups drawn much like an outlet of the mapping file, which was not found there."""
+    taken = np.zeros(len(groups), bool)
+    for name, marks in outlets:
+        ink, profile = profile_of(marks)
+        if not ink or not len(groups):
+            continue
+        apart = np.c_[
+            INK_WEIGHT * np.log(groups.ink / (ink * POINTS_PER_INCH)), groups.profile - profile * POINTS_PER_INCH
+        ]
+        which = np.flatnonzero((np.hypot.reduce(apart, axis=1) <= NEARLY) & ~taken)
+        taken[which] = True
+        at = tuple(place for place in _places(groups, which) if place not in known)
+        if at:
+            times = f", {len(at)} times" if len(at) > 1 else ""
+            yield Unexplained(f"a shape drawn much like '{name}' that could not be matched{times}", at)
+
+
 def _pictured(rest: Unexplained, sheet: Sheet) -> Unexplained:
     """With the marks of the shape at its plainest place."""
     if rest.box is None:
@@ -333,7 +379,7 @@ def _plainest(groups: _Groups, which: BoolArray) -> Box:
     return (x0, y0, x1, y1)
 
 
-def _places(groups: _Groups, which: BoolArray) -> tuple[Point, ...]:
+def _places(groups: _Groups, which: BoolArray | IntArray) -> tuple[Point, ...]:
     """Where a shape is drawn, top to bottom."""
     middle = (groups.box[which, :2] + groups.box[which, 2:]) / 2
     order = np.lexsort((middle[:, 0], middle[:, 1]))
