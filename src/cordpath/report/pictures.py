@@ -14,7 +14,7 @@ from cordpath.report.rows import findings_of
 
 WIDE = 1600  # pixels: tags can be made out on a 36 in. sheet, and a picture stays at a few hundred kB
 CROPS_MOST = 60  # of a sheet; the picture of the whole sheet has them all
-CROP_MARGIN = 54.0  # pt around an outlet and its paths: room for its tag and for walls to know the place by
+CROP_MARGIN = 84.0  # pt around an outlet and its paths: room for its tag and for walls to know the place by
 CROP_WIDE, CROP_TALL = 480, 360  # pixels
 CROP_ZOOM = 2.5  # pixels a point: finer shows nothing more
 TALLEST = 6000  # pixels, whatever shape the page has
