@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -240,3 +242,14 @@ def test_marks_between_two_unruled_halves_go_to_one_half_only(trade):
         got = by_circuit(only(trade, trade.draw(mirrored, rows, "PANEL A", ruled=False, align=align)))
         marks = [got[n].gfci for n in "1234"]
         assert marks == [YES, NO, NO, YES], align
+
+
+def test_a_row_read_with_doubt_from_drawn_letters_settles_nothing(trade):
+    columns = [("CKT", 40), ("DESCRIPTION", 150), ("POLES", 50), ("AMPS", 50), ("TYPE", 90)]
+    rows = [[str(2 * i + 1), *load] for i, load in enumerate(LOADS)]
+    words, lines = trade.draw(columns, rows, "PANEL A")
+    doubtful = [replace(w, origin="stroke", confidence=0.6) if w.text in ("7", "BATH") else w for w in words]
+    panel = only(trade, (doubtful, lines))
+    got = by_circuit(panel)
+    assert got["1"].gfci is UNKNOWN and got["7"].gfci is UNKNOWN and got["3"].gfci is YES
+    assert any("letters" in problem for problem in panel.problems)

@@ -135,6 +135,18 @@ def test_uncertainty_adds_scale_anchor_and_pen(tiny):
     assert way.uncertainty_ft == pytest.approx(0.01 * 4 + 0.2 + 0.5 / 18)
 
 
+def test_each_corner_on_the_way_adds_to_the_uncertainty(tiny):
+    wall = box(4, 2, 4.4, 8)
+    around = measure(tiny, tiny.outlet(2, 5), tiny.fixture(box(5, 4, 6, 6)), tiny.plan([*ROOM, wall]))[0]
+    straight = measure(tiny, tiny.outlet(2, 5), tiny.fixture(box(5, 4, 6, 6)), tiny.plan(ROOM))[0]
+    bends = len(around.points) - 2
+    assert bends == 2
+    scale = tiny.scale().tolerance
+    assert around.uncertainty_ft - scale * around.length_ft == pytest.approx(
+        straight.uncertainty_ft - scale * straight.length_ft + bends * 1.5 / 12
+    )
+
+
 def test_far_pairs_are_left_out(tiny):
     assert length(tiny, tiny.outlet(2, 5), tiny.fixture(box(9, 4, 10, 6)), tiny.plan(ROOM), within=6.9) is None
     assert length(tiny, tiny.outlet(2, 5), tiny.fixture(box(9, 4, 10, 6)), tiny.plan(ROOM), within=7.1) is not None

@@ -437,3 +437,14 @@ def test_a_line_of_a_stack_nearer_to_another_outlet_protects_neither() -> None:
     _, done, _ = given_to(symbols, words)
     assert all(s.fact("protection") is None for s in done)
     assert any(s.fact("protection_unsure") for s in done)
+
+
+def test_a_label_over_an_appliance_whose_outlet_was_not_found_settles_nothing_elsewhere() -> None:
+    stove = SymbolEntry("range", "range", shape=(TextMark("R", (0, 0)),))
+    area = replace(symbol(100, 100, stove), footprint=shapely.box(80, 80, 120, 120))
+    beside = symbol(134, 100)
+    label = [word("GFI", 108, 100)]
+    lost = given_to([area, beside], label)[0]
+    assert lost[1] and "protection" not in dict(fact for sets in lost[1].values() for fact in sets)
+    there = given_to([area, symbol(160, 100), symbol(100, 112)], label)[0]
+    assert there[2] == {"GFI": PROTECTED}

@@ -26,6 +26,7 @@ class _Cells:
     notes: str
     gfci: str | None
     afci: str | None
+    sure: bool = True  # False where the number or a cell that marks are read from was read with doubt
     stray: str = ""  # a GFCI mark in the row that stands in no row or column that could be read
 
     @property
@@ -75,7 +76,8 @@ def _cells(half: Half, reading: Reading) -> tuple[list[_Cells], list[str]]:
         found.append(
             _Cells(
                 numbers, said.get("description", ""), said.get("amperes", ""), said.get("poles", ""),
-                said.get("notes", ""), said.get("gfci"), said.get("afci"), stray.get(i, ""),
+                said.get("notes", ""), said.get("gfci"), said.get("afci"),
+                all(w.sure for kind in kinds - {"afci"} for w in (anchor, *cells[kind])), stray.get(i, ""),
             )
         )  # fmt: skip
     return found, problems
@@ -123,7 +125,7 @@ def _joined(cells: list[_Cells], problems: list[str]) -> list[_Cells]:
         poles = marks.breaker(first.amperes, first.poles)[1] or 1
         i += 1
         while len(first.circuits) < poles and i < len(cells) and _continues(first, cells[i]):
-            first = replace(first, circuits=first.circuits + cells[i].circuits)
+            first = replace(first, circuits=first.circuits + cells[i].circuits, sure=first.sure and cells[i].sure)
             i += 1
         if len(first.circuits) < poles and not _is_space(first):
             problems.append(f"circuit {first.circuits[0]}: {poles} poles, but the next circuits read otherwise")
@@ -158,6 +160,11 @@ def _row(cells: _Cells, problems: list[str], legend: Legend) -> PanelRow:
     gfci = marks.gfci(beside, "" if noted else cells.notes, cells.description, cells.gfci)
     if noted is not None and gfci is not Answer.YES:
         gfci = noted[1] if gfci is Answer.NO else Answer.UNKNOWN
+    if not cells.sure:
+        gfci = Answer.UNKNOWN
+        problems.append(
+            f"circuit {'/'.join(cells.circuits)}: its row is drawn in letters that were read with doubt"
+        )
     if cells.stray and gfci is Answer.NO:
         gfci = Answer.UNKNOWN
         problems.append(

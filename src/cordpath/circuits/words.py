@@ -18,6 +18,7 @@ from cordpath.units import plain
 
 SKEW = 3.0  # degrees by which text may miss a quarter turn and still belong to a table
 LEAST_RULING_PT = 3.0  # shorter strokes are dashes and letters
+SURE = 0.8  # confidence below which a word read from drawn lettering settles nothing
 WORD_GAP = 0.7  # widest gap inside a phrase, in font sizes: a space is about 0.3, a column gap more than 1
 # x' and y' from x and y for text read at 0, 90, 180, 270 degrees (y down)
 _TURNS = {
@@ -36,6 +37,7 @@ class Text:
     x1: float
     y1: float
     size: float
+    sure: bool = True  # False for drawn lettering that was read with doubt
 
     @property
     def x(self) -> float:
@@ -94,7 +96,8 @@ def _turned(word: Word, matrix: FloatArray) -> Text:
     corners = np.array(word.box).reshape(2, 2) @ matrix.T
     (x0, y0), (x1, y1) = corners.min(axis=0), corners.max(axis=0)
     size = word.size if word.size > 0 else max(float(y1 - y0), 1.0)
-    return Text(plain(word.text), float(x0), float(y0), float(x1), float(y1), size)
+    sure = word.confidence >= SURE
+    return Text(plain(word.text), float(x0), float(y0), float(x1), float(y1), size, sure)
 
 
 def _rulings(ink: FloatArray, matrix: FloatArray) -> tuple[FloatArray, FloatArray]:
@@ -146,4 +149,5 @@ def joined(a: Text, b: Text) -> Text:
         max(a.x1, b.x1),
         max(a.y1, b.y1),
         max(a.size, b.size),
+        a.sure and b.sure,
     )

@@ -18,6 +18,7 @@ from scipy.sparse.csgraph import dijkstra
 from shapely.geometry.base import BaseGeometry
 
 from cordpath.model import (
+    INCHES_PER_FOOT,
     TUB_KINDS,
     CordPath,
     Doors,
@@ -35,6 +36,9 @@ from cordpath.reach.starts import free_start
 
 # A fixture's outline is the middle of its stroke: half of a 0.35 mm pen (0.99 pt), common practice for fixtures.
 OUTLINE_TOLERANCE_PT = 0.5
+# For each corner that a path bends round: walls are half a pen too fat, and door frames may or may not be drawn.
+# Measured on random houses: a path through one doorway was up to 4 in off where walls are one thick stroke.
+CORNER_IN = 1.5
 ENCLOSURE_IN = 3.0  # a door that lies wholly this near to a tub or shower is a door of its own enclosure
 
 
@@ -51,7 +55,8 @@ def cord_paths(
     Pairs that are farther than ``within_ft`` or have no way between them are left out, as are symbols of other
     views, everything under a scale that may not be measured with, and outlets that
     :func:`cordpath.reach.reach_problems` names.  ``uncertainty_ft`` is the scale's tolerance times the length,
-    plus the anchor's tolerance, plus half a pen for the outline (``OUTLINE_TOLERANCE_PT``).
+    plus the anchor's tolerance, plus half a pen for the outline (``OUTLINE_TOLERANCE_PT``), plus ``CORNER_IN`` for
+    each bend.
     """
     if not scale.measurable:
         return ()
@@ -74,8 +79,10 @@ def cord_paths(
     for i, j in graph.pairs():
         outlet, fixture = starts[i][0], goals[j][0]
         length = float(graph.total[i, j]) / foot
+        points = graph.points(i, j)
         slack = scale.tolerance * length + outlet.standing.anchor_tolerance_ft + OUTLINE_TOLERANCE_PT / foot
-        found.append(CordPath(outlet.id, fixture.id, doors, length, slack, graph.points(i, j)))
+        slack += (len(points) - 2) * CORNER_IN / INCHES_PER_FOOT
+        found.append(CordPath(outlet.id, fixture.id, doors, length, slack, points))
     return tuple(found)
 
 

@@ -42,6 +42,7 @@ SURE_READING = 0.8  # confidence of a text that was read from strokes; under it 
 SETTLES = ("protection", "circuit", "status")  # what a label says that may clear an outlet
 DEVICES = frozenset({*OUTLET_KINDS, "switch", "light", "panel", "other"})
 NEARER = 0.6  # of the gap to its outlet: a line of a stack that has another outlet within this may be that one's
+APPLIANCES = FIXTURE_KINDS - {"countertop"}
 UNSURE = ("protection", "circuit", "serves", "status", "volts")  # what a doubt takes away
 # Circuit tags are given first: nearly every outlet has one, so they tell which symbol a stack of lines belongs to.
 GIVEN: tuple[Class, ...] = ("circuit", "protection", "serves", "fact", "known", "other")
@@ -73,7 +74,8 @@ def attach(
         for match in _of_class(kind, texts, pairs, symbols, home):
             text = texts[match.run]
             taken.add(match.run)
-            match = _sharing(_by_itself(match, text, pairs, symbols), doubted.get(text.run.stack), kind, text)
+            match = _over_appliance(_by_itself(match, text, pairs, symbols), text, pairs, symbols)
+            match = _sharing(match, doubted.get(text.run.stack), kind, text)
             if match.unsure:
                 doubted.setdefault(text.run.stack, match)
             elif kind != "other":
@@ -127,6 +129,17 @@ def _by_itself(match: Match, text: Text, pairs: Pairs, symbols: tuple[Symbol, ..
     if here is None or not near or min(near.values()) >= NEARER * here:
         return match
     return replace(match, unsure=True, rival=min(near, key=near.__getitem__))
+
+
+def _over_appliance(match: Match, text: Text, pairs: Pairs, symbols: tuple[Symbol, ...]) -> Match:
+    """A label over an appliance at which no outlet was found is in doubt at any other: it may be a lost one's."""
+    led = ((pairs.run == match.run) & (pairs.symbol == match.symbol) & pairs.leader).any()
+    if match.unsure or led or text.reading.kind not in UNSURE or not symbols[match.symbol].is_outlet:
+        return match
+    middle = shapely.box(*text.run.box).centroid
+    over = [s.footprint for s in symbols if s.kind in APPLIANCES and s.footprint.contains(middle)]
+    served = [any(s.is_outlet and s.footprint.intersects(area) for s in symbols) for area in over]
+    return match if all(served) else replace(match, unsure=True)
 
 
 def _device_stacks(texts: list[Text]) -> set[int]:
