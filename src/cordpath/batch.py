@@ -106,8 +106,8 @@ def run_batch(order: Order, progress: Progress | None = None, stop: threading.Ev
         results = work.done(paths)
         proposed = proposals(results)
         written = [*work.written, *_write_tables(results, proposed, work, order)]
-        written += _write_letter(results, order, register)
-        if not stop.is_set():
+        if not stop.is_set():  # a letter numbers its comments for good, and what was stopped is none
+            written += _write_letter(results, order, register)
             work.kept.forget_others()
     notes = (*work.notes, work.kept.problem) if work.kept.problem else tuple(work.notes)
     return Outcome(
