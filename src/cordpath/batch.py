@@ -206,7 +206,7 @@ class Work:
             for path, each in wanted.items():
                 for page, error in each.items():
                     if error is None:
-                        call = (self._seen(path), page, self.order.mapping)
+                        call = (self._seen(path), page, self.order.mapping, self.order.password)
                         self._add(tasks.read_legends, call, self.order.sheet_seconds, partial(keep, (path, page)))
             self._pump()
             legends = tuple(one for place in sorted(found) for one in found[place])

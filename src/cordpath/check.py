@@ -72,16 +72,16 @@ def examples_from_files(mapping: Mapping) -> Examples:
     return gather_examples(mapping, sheets, NO_EXAMPLES)
 
 
-def legends_of(path: Path, page: int, mapping: Mapping) -> tuple[Learnt, ...]:
+def legends_of(path: Path, page: int, mapping: Mapping, password: str | None = None) -> tuple[Learnt, ...]:
     """What the legend of a page shows of the mapping file's ``legend:`` entries.
 
     Raises UnreadableFile, LockedFile, UnreadablePage.
     """
     wanted = [entry for entry in mapping.symbols if entry.legend is not None]
-    if not may_say(path, page, [entry.legend for entry in wanted if entry.legend is not None]):
+    if not may_say(path, page, [entry.legend for entry in wanted if entry.legend is not None], password):
         return ()
     alone = replace(mapping, symbols=tuple(wanted))
-    return gather_examples(alone, {}, NO_EXAMPLES, read_sheet(path, page)).learnt
+    return gather_examples(alone, {}, NO_EXAMPLES, read_sheet(path, page, password)).learnt
 
 
 def _beside(mapping: Mapping, file: str) -> Path:

@@ -43,10 +43,12 @@ def count_pages(path: Path, password: str | None = None) -> int | CordpathError:
         return unreadable(error)
 
 
-def read_legends(path: Path, page: int, mapping: Mapping) -> tuple[Learnt, ...] | CordpathError:
+def read_legends(
+    path: Path, page: int, mapping: Mapping, password: str | None = None
+) -> tuple[Learnt, ...] | CordpathError:
     """What a page's legend shows of the mapping file's ``legend:`` entries."""
     try:
-        return legends_of(path, page, mapping)
+        return legends_of(path, page, mapping, password)
     except Exception as error:
         return unreadable(error)
 

@@ -12,12 +12,12 @@ from cordpath.sheet import opening
 ENOUGH = 200  # letters of text; a page with fewer may have drawn lettering that only reading tells
 
 
-def may_say(path: Path, page: int, texts: Iterable[str]) -> bool:
+def may_say(path: Path, page: int, texts: Iterable[str], password: str | None = None) -> bool:
     """False where the page has text and surely none of ``texts`` (letters and digits are compared).
 
     Raises UnreadableFile, LockedFile, UnreadablePage.
     """
-    with opening.opened(path) as document:
+    with opening.opened(path, password) as document:
         try:
             said = _letters(opening.load(document, page, path.name).get_text())
         except (RuntimeError, ValueError):
