@@ -33,7 +33,8 @@ class Score:
     fixtures_lost: list[str] = field(default_factory=list)
 
     def lines(self) -> Iterator[str]:
-        yield f"outlets {self.found} of {self.outlets}, {len(self.false)} false; verdicts {self.verdicts_right} right"
+        yield f"outlets {self.found} of {self.outlets}, {len(self.false)} false"
+        yield f"verdicts {self.verdicts_right} right"
         yield f"rooms {self.rooms_right} of {self.rooms}; fixtures {self.fixtures_found} of {self.fixtures}"
         yield f"silent {len(self.silent)}"
         for name in ("silent", "lost", "false", "wrong", "rooms_wrong", "outlet_rooms_wrong", "fixtures_lost"):

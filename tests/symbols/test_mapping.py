@@ -356,8 +356,8 @@ def test_a_rim_belongs_to_a_fixture() -> None:
 
 @pytest.mark.parametrize(
     ("areas", "what"),
-    [("[[1, 2, 3]]", "[x0, y0, x1, y1]"), ("[[5, 5, 1, 9]]", "upper left corner first"), ("3", "a list was expected"),
-     ("[[0, 0, 1, a]]", "a number")],
+    [("[[1, 2, 3]]", "[x0, y0, x1, y1]"), ("[[5, 5, 1, 9]]", "upper left corner first"),
+     ("3", "a list was expected"), ("[[0, 0, 1, a]]", "a number")],
 )  # fmt: skip
 def test_areas_that_are_kept_clear_are_checked(areas: str, what: str) -> None:
     text = f"cordpath: 1\ndrawing:\n  keep_clear: {areas}\nsymbols:\n{ONE_SYMBOL}"

@@ -84,7 +84,9 @@ def _told(
     length = float(np.hypot(max(dimension.length_ft + remainder, 0.0), across / foot))
     slack = FIGURE_FT + off / foot * scale.tolerance + (abs(remainder) + across / foot) * scale.tolerance
     slack += outlet.standing.anchor_tolerance_ft if off > EXACT_PT else 0.0
-    slack = min(slack, path.uncertainty_ft) if true else max(slack, abs(length - path.length_ft) + path.uncertainty_ft)
+    slack = (
+        min(slack, path.uncertainty_ft) if true else max(slack, abs(length - path.length_ft) + path.uncertainty_ft)
+    )
     return replace(path, length_ft=length, uncertainty_ft=slack, figured=True)
 
 
