@@ -181,7 +181,7 @@ def _filters(rows: tuple[Row, ...]) -> str:
     rooms = _choice("room", "Room", sorted({row.room for row in rows if row.room}))
     rules = _choice("rule", "Rule", sorted({rule for row in rows for rule in _rules(row)}))
     return (
-        "<form class=filters role=search aria-label=\"Filter the outlets\">"
+        '<form class=filters role=search aria-label="Filter the outlets">'
         f"<label>Find <input type=search id=find></label>{rooms}{rules}"
         f"<fieldset><legend>Verdict</legend>{boxes}</fieldset>"
         "<output id=shown aria-live=polite></output></form>"

@@ -28,7 +28,10 @@ SHEET_COLUMNS = (
 
 
 def lay_out_schedule(
-    results: tuple[SheetResult, ...], run: Run, size: tuple[float, float], banner: str = "",
+    results: tuple[SheetResult, ...],
+    run: Run,
+    size: tuple[float, float],
+    banner: str = "",
     seals: tuple[str, ...] = (),
 ) -> list[SchedulePage]:
     """The pages for the sheets of one file, of that size; ``banner`` is shown on each of them, ``seals``
