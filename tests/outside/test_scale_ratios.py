@@ -1,7 +1,8 @@
 """Scale notes against published tables of drafting scales.
 
 - Architect's scales (drawn inches for a foot, and the ratio): the table of the architect's scale in T. E. French
-  and C. J. Vierck, *A Manual of Engineering Drawing*, and any drafting table since; 3" = 1'-0" is 1/4 size and so on.
+  and C. J. Vierck, *A Manual of Engineering Drawing*, and any drafting table since; 3" = 1'-0" is 1/4 size and
+  so on.
 - Engineer's scales: 1" = 10' to 1" = 100', ratios 1:120 to 1:1200 (the same).
 - Metric scales: ISO 5455:1979, table 1, reduction scales recommended for construction.
 """
