@@ -9,7 +9,7 @@ import time
 from pathlib import Path
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from cordpath import batch
@@ -113,6 +113,7 @@ def test_links_to_nowhere_and_pipes_are_not_passed_over(tmp_path: Path) -> None:
     assert [path.name for path in found] == ["gone.pdf", "pipe.pdf"]
 
 
+@example(["\udd00"])
 @given(st.lists(st.text(st.characters(exclude_characters="/\0"), min_size=1, max_size=80), max_size=8))
 def test_no_two_copies_share_a_name_or_leave_the_folder(stems: list[str]) -> None:
     paths = tuple(Path("in") / str(k) / f"{stem}.pdf" for k, stem in enumerate(stems))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import glob
+import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -14,10 +15,11 @@ from cordpath.rules import Edition
 from cordpath.symbols import Examples
 
 SHEET_SECONDS = 600.0  # a large sheet takes seconds; ten minutes means that it will not come back
-SHEET_MEMORY_MB = 4000.0  # a sheet of a million strokes needs under half of it (measured)
+SHEET_MEMORY_MB = 4000.0  # a real sheet of 37,000 strokes peaks at 320 MB (measured): ten times that is no drawing
 MOST_PASSWORD = 1000  # bytes; ISO 32000-2 takes 127 of them
 NAME_BYTES = 200  # of an output's name; file systems take 255 with what is added while writing
 RESULTS = "results.json"
+NO_BYTE = re.compile("[\ud800-\udc7f\udd00-\udfff]")  # surrogates that stand for no byte of a file name
 STOPPED = 130  # exit status after Ctrl-C, by the shells' custom
 
 
@@ -141,7 +143,8 @@ def _files_of(name: str, out: Path) -> list[Path]:
 
 def shown_name(path: Path) -> str:
     """The path as text for every output: without what is no text, steers a terminal, or breaks a line."""
-    return printable(str(path).encode("utf-8", "surrogateescape").decode("utf-8", "replace"))
+    text = NO_BYTE.sub("\ufffd", str(path))
+    return printable(text.encode("utf-8", "surrogateescape").decode("utf-8", "replace"))
 
 
 def copy_targets(paths: tuple[Path, ...], order: Order) -> dict[Path, Path]:
