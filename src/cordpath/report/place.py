@@ -59,9 +59,7 @@ class Crowd:
         self.take(box)
         return box
 
-    def _best(
-        self, marks: Sequence[Box], width: float, height: float, unit: float, gaps: int
-    ) -> tuple[Box, bool]:
+    def _best(self, marks: Sequence[Box], width: float, height: float, unit: float, gaps: int) -> tuple[Box, bool]:
         """The cheapest place, and whether it is free of what was placed before."""
         tried = [_candidates(mark, width, height, np.array(GAPS[:gaps]) * unit) for mark in marks]
         boxes = np.concatenate([candidates for candidates, _ in tried])

@@ -20,9 +20,7 @@ from cordpath.sheet import opening
 
 CHUNK = 1 << 20  # bytes unpacked at a time: a packed bomb never lies in memory whole
 MOST = 1 << 29  # bytes unpacked in all; a sheet of a million strokes has 40 MB (measured)
-LONGEST = (
-    28_800.0  # pt, 400 in.: eight times a 36 x 48 in. sheet; maps of the ink grow with the page
-)
+LONGEST = 28_800.0  # pt, 400 in.: eight times a 36 x 48 in. sheet; maps of the ink grow with the page
 BROKEN = re.compile(
     r"premature end|zlib error|lzw|run-?length|cannot (open|load|decode|find)|unknown filter|bad.*filter",
     re.IGNORECASE,
