@@ -9,7 +9,7 @@ import pytest
 
 sys.path.insert(0, str(Path(__file__).parent / "benchmarks"))
 
-from houses import try_house
+from house_bench import try_house
 
 # Seeds with what went wrong once: an outlet within a washer, one pen for everything, a low plan over a title strip.
 HOUSES = [(6, "open", "reportlab"), (72, "hall", "fpdf2"), (20, "angled", "by hand"), (40, "open", "plotter")]

@@ -1,6 +1,6 @@
 """How well the whole chain reads random houses from many PDF writers, against independent truth.
 
-    python tests/benchmarks/houses.py [--count 60] [--start 1] [--out DIR] [--jobs 2] [--writer NAME] [--list]
+    python tests/benchmarks/house_bench.py [--count 60] [--start 1] [--out DIR] [--jobs 2] [--writer NAME] [--list]
 
 Each seed gives a house of one of three families on a sheet of its own style, with its own symbols and mapping file;
 the writers take turns.  With ``--out`` the sheets, mapping files, truths and faults stay there to be looked at.
