@@ -1,4 +1,4 @@
-"""A few random houses through the whole chain; tests/benchmarks/houses.py runs as many as are asked for."""
+"""A few random houses through the whole chain; tests/benchmarks/house_bench.py runs as many as are asked for."""
 
 from __future__ import annotations
 
