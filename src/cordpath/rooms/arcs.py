@@ -13,7 +13,7 @@ from scipy.sparse import coo_matrix
 from scipy.sparse.csgraph import connected_components
 from scipy.spatial import cKDTree
 
-from cordpath.model import BoolArray, FloatArray, IntArray
+from cordpath.model import FloatArray, IntArray
 from cordpath.rooms.ink import Ink
 
 TOUCH = 0.3  # pt between the ends of two strokes of one arc (rounding to 1/600 in moves each end by 0.17 at most)
@@ -131,13 +131,3 @@ def _fit(points: FloatArray, inch: float) -> Swing | None:
 def _same(a: Swing, b: Swing, inch: float) -> bool:
     near = np.hypot(*(a.hinge - b.hinge)) < inch
     return bool(near and np.hypot(*(a.ends.sum(0) - b.ends.sum(0))) < 4 * inch)
-
-
-def swing_mask(ink: Ink, swings: tuple[Swing, ...], inch: float) -> BoolArray:
-    """Strokes that lie on one of the swings."""
-    mask = np.zeros(len(ink), bool)
-    middle = (ink.xy[:, :2] + ink.xy[:, 2:]) / 2
-    for swing in swings:
-        off = np.abs(np.hypot(*(middle - swing.hinge).T) - swing.radius)
-        mask |= (off < 0.05 * swing.radius) & (ink.length < CHORD_IN * inch)
-    return mask

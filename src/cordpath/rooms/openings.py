@@ -7,7 +7,7 @@ Doors and glazing close rooms; a cased opening only makes a throat narrower.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
@@ -196,7 +196,3 @@ def _axis(shape: BaseGeometry) -> tuple[FloatArray, float]:
     if a >= b:
         return np.stack([(c[0] + c[3]) / 2, (c[1] + c[2]) / 2]), float(b)
     return np.stack([(c[0] + c[1]) / 2, (c[2] + c[3]) / 2]), float(a)
-
-
-def as_kind(closer: Closer, kind: Leaf) -> Closer:
-    return replace(closer, kind=kind)

@@ -182,13 +182,6 @@ def _nearest(run: int, symbol: int, cost: float, close: dict[int, tuple[float, i
     return Match(run, symbol, unsure, rival if unsure else None)
 
 
-def _says(kind: Class, run: IntArray, texts: list[Text]) -> IntArray:
-    """(pairs,) a number for what each text says, as far as its class matters."""
-    sets = [tuple(fact for fact in texts[i].reading.sets if fact[0] == kind) for i in run.tolist()]
-    number = {said: n for n, said in enumerate(dict.fromkeys(sets))}
-    return np.array([number[said] for said in sets], np.int64)
-
-
 def _at_home(chosen: BoolArray, texts: list[Text], pairs: Pairs, home: dict[int, int]) -> BoolArray:
     """Where one line of a stack has its symbol, the other lines go to that symbol as well, if they may."""
     wanted = np.array([home.get(text.run.stack, -1) for text in texts], np.int64)[pairs.run]
