@@ -48,6 +48,7 @@ from cordpath.order import (
     shown_name,
 )
 from cordpath.progress import Progress, Silent
+from cordpath.rooms import told_of_unmet
 from cordpath.symbols import NO_EXAMPLES, Examples
 from cordpath.workers import Limits, Workers, local_workers, map_calls, outcome, stopped
 
@@ -252,6 +253,8 @@ class Work:
             said += (
                 [f"{shown_name(path)}: {note}" for note in self.copies[path].notes] if path in self.copies else []
             )
+        sheets = (r.reading.sheet for results in self.results.values() for r in results if r.reading is not None)
+        said += told_of_unmet(self.order.mapping, sheets)
         return [*said, *told_of_unused(self.order.decisions, self.unused.values())]
 
     @property

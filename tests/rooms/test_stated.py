@@ -11,7 +11,7 @@ from random_houses import build
 from shapely.geometry import Point, box
 
 from cordpath.model import Drawing, FloorPlan, Mapping, Room, RoomEntry, Scale, Sheet, View
-from cordpath.rooms import find_rooms, stand
+from cordpath.rooms import find_rooms, stand, told_of_unmet
 from cordpath.rooms.stated import apply_stated
 
 PLAIN = Mapping("m.yaml", Drawing(), ())
@@ -129,3 +129,23 @@ def test_a_sheet_without_walls_has_the_rooms_that_are_stated() -> None:
     assert [(room.name, room.kind) for room in plan.rooms] == [("SHOP", "garage")]
     assert plan.rooms[0].polygon.covers(Point((x0 + x1) / 2, (y0 + y1) / 2))
     assert stand((), plan, scale) == ()
+
+
+def test_an_entry_for_no_sheet_of_the_batch_is_told() -> None:
+    sheet, _, _ = house()
+    mine, other = entry(at=(9, 9), kind="hall"), entry(at=(9, 9), kind="hall", sheet="E-109", line=12)
+    filed = entry(at=(9, 9), kind="hall", sheet=None, file="annex.pdf", page=2, line=15)
+    mapping = replace(
+        PLAIN, rooms=(mine, other, filed), drawing=Drawing(sheet_scales=(("e-101", 48.0), ("A1", 50.0)))
+    )
+    told = told_of_unmet(mapping, [sheet])
+    assert len(told) == 3
+    assert "line 12" in told[0]
+    assert "E-109" in told[0]
+    assert "line 15" in told[1]
+    assert "page 2 of annex.pdf" in told[1]
+    assert "A1" in told[2]
+    assert "e-101" not in told[2]
+    nothing_drawn = told_of_unmet(replace(PLAIN, rooms=(mine,)), [replace(sheet, views=())])
+    assert len(nothing_drawn) == 1
+    assert told_of_unmet(PLAIN, [sheet]) == []

@@ -2,5 +2,6 @@
 
 from cordpath.rooms.plan import find_rooms
 from cordpath.rooms.standing import stand
+from cordpath.rooms.stated import told_of_unmet
 
-__all__ = ["find_rooms", "stand"]
+__all__ = ["find_rooms", "stand", "told_of_unmet"]

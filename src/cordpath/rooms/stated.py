@@ -6,6 +6,7 @@ a word about the kind of a place settles its kind, not whether a wall was missed
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
 
 import numpy as np
@@ -36,6 +37,33 @@ def apply_stated(plan: FloorPlan, sheet: Sheet, view: View, mapping: Mapping) ->
         )
         said.append(f"line {entry.line} of the mapping file {told}")
     return replace(plan, rooms=rooms, assumptions=tuple(said)) if entries else plan
+
+
+def told_of_unmet(mapping: Mapping, sheets: Iterable[Sheet]) -> list[str]:
+    """Entries for one sheet (rooms stated by hand, scales by sheet number) that none of the sheets read is, which
+    would else be lost without a word; a sheet without a drawing has no place for a room."""
+    read = tuple(sheets)
+    drawn = tuple(sheet for sheet in read if sheet.views)
+    said = [
+        f"line {entry.line} of the mapping file states a room of {_whose(entry)}, which is none of the sheets that "
+        "were read: it was not used"
+        for entry in mapping.rooms
+        if entry.stated and not any(entry.meant(sheet) for sheet in drawn)
+    ]
+    numbers = {(sheet.number or "").upper() for sheet in read}
+    lost = [number for number, _ in mapping.drawing.sheet_scales if number.upper() not in numbers]
+    if lost:
+        said.append(
+            f"the mapping file states a scale for {', '.join(lost)}, which none of the sheets read is called"
+        )
+    return said
+
+
+def _whose(entry: RoomEntry) -> str:
+    """The sheet that an entry names, for messages."""
+    page = f"page {entry.page}" if entry.page is not None else ""
+    names = [f"sheet {entry.sheet}" if entry.sheet is not None else "", page, entry.file or ""]
+    return " of ".join(name for name in names if name) or "any sheet with a drawing"
 
 
 def _place(entry: RoomEntry) -> BaseGeometry:
