@@ -66,3 +66,32 @@ def test_strokes_words_and_fills_share_the_frame(
     # The baseline starts on the line's start: a corner of the word's box is a third of the size away at most.
     corner = np.abs(np.array(word.box).reshape(2, 2) - frame.to_page(np.array(start, float))).min(axis=0)
     assert (corner <= 0.35 * word.size).all()
+
+
+CROSS = "100 100 m 300 100 l S 100 100 m 100 300 l S"
+
+
+@pytest.mark.parametrize("media", ["[0 0 0 0]", "[0 0 1e9 1e9]", "[(a) (b) (c) (d)]", "null"])
+def test_a_page_without_a_size_that_makes_sense_says_so(make: Maker, media: str) -> None:
+    sheet = read_sheet(make(CROSS, media=media), 1)
+    assert (sheet.width, sheet.height) == (612, 792)
+    assert sheet.damage is not None, "what lies beyond the size that was taken may be lost"
+    assert "letter" in sheet.damage
+    assert any("letter" in said for said in sheet.assumptions)
+
+
+@pytest.mark.parametrize(
+    ("page", "said"),
+    [("/CropBox [0 0 0 0]", "crop box"), ("/CropBox [5000 0 6000 99]", "crop box"), ("/UserUnit -3", "UserUnit")],
+)
+def test_entries_of_the_size_that_were_passed_over_are_said(make: Maker, page: str, said: str) -> None:
+    sheet = read_sheet(make(CROSS, media="[0 0 500 400]", page=page), 1)
+    assert (sheet.width, sheet.height) == (500, 400)
+    assert sheet.damage is None
+    assert [text for text in sheet.assumptions if said in text]
+
+
+def test_a_sound_size_is_not_spoken_of(make: Maker) -> None:
+    sheet = read_sheet(make(CROSS, media="[0 0 500 400]", page="/CropBox [-9 -9 400 300] /UserUnit 2"), 1)
+    assert sheet.damage is None
+    assert not sheet.assumptions

@@ -96,6 +96,33 @@ def bare(page: pymupdf.Page) -> tuple[PageFrame, Affine]:
     return frame, _reader_matrix(page)
 
 
+NO_SIZE = "the page states no size that makes sense: letter size was taken, and what lies beyond it may be missing"
+
+
+def size_doubts(page: pymupdf.Page) -> tuple[str | None, tuple[str, ...]]:
+    """What is wrong with the entries that tell the page's size: a fault that may hide a part of the drawing, and
+    entries that were passed over."""
+    entries = mupdf.pdf_page_from_fz_page(page.this).obj()
+    media, crop = _box(entries, "MediaBox"), _box(entries, "CropBox")
+    said = []
+    stated = _stated(mupdf.pdf_dict_get_inheritable(entries, mupdf.pdf_new_name("CropBox")))
+    if stated and (crop is None or not _meet(media or LETTER, crop)):
+        said.append("the page's crop box makes no sense: the whole page was read")
+    unit = mupdf.pdf_dict_gets(entries, "UserUnit")
+    if _stated(unit) and not 0 < float(mupdf.pdf_to_real(unit)) < LARGEST:
+        said.append("the page's UserUnit makes no sense: its unit was taken for 1/72 in.")
+    return (NO_SIZE if media is None else None), tuple(said)
+
+
+def _stated(entry: mupdf.PdfObj) -> bool:
+    """A key that a dictionary lacks gives an object without an inside, one that is null the null object."""
+    return bool(entry.m_internal) and not mupdf.pdf_is_null(entry)
+
+
+def _meet(a: Box, b: Box) -> bool:
+    return max(a[0], b[0]) < min(a[2], b[2]) and max(a[1], b[1]) < min(a[3], b[3])
+
+
 def _frame(entries: mupdf.PdfObj) -> PageFrame:
     media = _box(entries, "MediaBox") or LETTER
     rotate = mupdf.pdf_to_int(mupdf.pdf_dict_get_inheritable(entries, mupdf.pdf_new_name("Rotate")))

@@ -48,8 +48,9 @@ def read_sheet(path: Path, page: int, password: str | None = None) -> Sheet:
         seen = pictures.judge(handle, to_page, frame.size, marks, areas, text, where)
         drawn = opening.complaints()
         soundness.require_drawn(drawn, where)
-        damage = _damage(document, opened + drawn)
-        assumptions = ((damage,) if damage else ()) + seen + doubts
+        cut, sizes = opening.size_doubts(handle)
+        damage = "; ".join(said for said in (cut, _damage(document, opened + drawn)) if said) or None
+        assumptions = ((damage,) if damage else ()) + sizes + seen + doubts
     plotted = _plotted(marks, areas, text, where)
     text += plotted.words
     assumptions += _said(plotted)
