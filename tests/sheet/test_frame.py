@@ -71,7 +71,7 @@ def test_strokes_words_and_fills_share_the_frame(
 CROSS = "100 100 m 300 100 l S 100 100 m 100 300 l S"
 
 
-@pytest.mark.parametrize("media", ["[0 0 0 0]", "[0 0 1e9 1e9]", "[(a) (b) (c) (d)]", "null"])
+@pytest.mark.parametrize("media", ["[0 0 0 0]", "[0 0 1e9 1e9]", "[(a) (b) (c) (d)]"])
 def test_a_page_without_a_size_that_makes_sense_says_so(make: Maker, media: str) -> None:
     sheet = read_sheet(make(CROSS, media=media), 1)
     assert (sheet.width, sheet.height) == (612, 792)

@@ -92,6 +92,9 @@ def bare(page: pymupdf.Page) -> tuple[PageFrame, Affine]:
     which it then gives drawings and text."""
     entries = mupdf.pdf_page_from_fz_page(page.this).obj()
     frame = _frame(entries)
+    if _stated(_inherited(entries, "CropBox")) and not _crops(entries):
+        shown = mupdf.FzRect(*frame.crop)  # MuPDF would show nothing through it
+        mupdf.pdf_dict_put_rect(entries, mupdf.pdf_new_name("CropBox"), shown)
     mupdf.pdf_dict_put_int(entries, mupdf.pdf_new_name("Rotate"), 0)
     return frame, _reader_matrix(page)
 
@@ -103,10 +106,9 @@ def size_doubts(page: pymupdf.Page) -> tuple[str | None, tuple[str, ...]]:
     """What is wrong with the entries that tell the page's size: a fault that may hide a part of the drawing, and
     entries that were passed over."""
     entries = mupdf.pdf_page_from_fz_page(page.this).obj()
-    media, crop = _box(entries, "MediaBox"), _box(entries, "CropBox")
+    media = _box(entries, "MediaBox")
     said = []
-    stated = _stated(mupdf.pdf_dict_get_inheritable(entries, mupdf.pdf_new_name("CropBox")))
-    if stated and (crop is None or not _meet(media or LETTER, crop)):
+    if _stated(_inherited(entries, "CropBox")) and not _crops(entries):
         said.append("the page's crop box makes no sense: the whole page was read")
     unit = mupdf.pdf_dict_gets(entries, "UserUnit")
     if _stated(unit) and not 0 < float(mupdf.pdf_to_real(unit)) < LARGEST:
@@ -119,19 +121,25 @@ def _stated(entry: mupdf.PdfObj) -> bool:
     return bool(entry.m_internal) and not mupdf.pdf_is_null(entry)
 
 
-def _meet(a: Box, b: Box) -> bool:
-    return max(a[0], b[0]) < min(a[2], b[2]) and max(a[1], b[1]) < min(a[3], b[3])
+def _crops(entries: mupdf.PdfObj) -> bool:
+    """Does the crop box show a part of the page."""
+    a, b = _box(entries, "MediaBox") or LETTER, _box(entries, "CropBox")
+    return b is not None and max(a[0], b[0]) < min(a[2], b[2]) and max(a[1], b[1]) < min(a[3], b[3])
+
+
+def _inherited(entries: mupdf.PdfObj, name: str) -> mupdf.PdfObj:
+    return mupdf.pdf_dict_get_inheritable(entries, mupdf.pdf_new_name(name))
 
 
 def _frame(entries: mupdf.PdfObj) -> PageFrame:
     media = _box(entries, "MediaBox") or LETTER
-    rotate = mupdf.pdf_to_int(mupdf.pdf_dict_get_inheritable(entries, mupdf.pdf_new_name("Rotate")))
+    rotate = mupdf.pdf_to_int(_inherited(entries, "Rotate"))
     unit = float(mupdf.pdf_to_real(mupdf.pdf_dict_gets(entries, "UserUnit")))
     return PageFrame.of(media, _box(entries, "CropBox"), rotate, unit if 0 < unit < LARGEST else 1.0)
 
 
 def _box(entries: mupdf.PdfObj, name: str) -> Box | None:
-    value = mupdf.pdf_dict_get_inheritable(entries, mupdf.pdf_new_name(name))
+    value = _inherited(entries, name)
     if not mupdf.pdf_is_array(value):
         return None
     rect = mupdf.pdf_to_rect(value)

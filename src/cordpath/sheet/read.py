@@ -41,6 +41,7 @@ def read_sheet(path: Path, page: int, password: str | None = None) -> Sheet:
         where = f"{path.name}, page {page}"
         opened = opening.complaints()
         soundness.require_whole(document, handle, opened, where)
+        cut, sizes = opening.size_doubts(handle)
         frame, to_page = _prepared(document, handle, where)
         soundness.require_paper(frame.size, where)
         marks, areas, text, layers = _content(handle, frame, to_page, where)
@@ -48,7 +49,6 @@ def read_sheet(path: Path, page: int, password: str | None = None) -> Sheet:
         seen = pictures.judge(handle, to_page, frame.size, marks, areas, text, where)
         drawn = opening.complaints()
         soundness.require_drawn(drawn, where)
-        cut, sizes = opening.size_doubts(handle)
         damage = "; ".join(said for said in (cut, _damage(document, opened + drawn)) if said) or None
         assumptions = ((damage,) if damage else ()) + sizes + seen + doubts
     plotted = _plotted(marks, areas, text, where)
