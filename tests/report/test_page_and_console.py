@@ -111,7 +111,7 @@ def test_pictures_of_marked_sheets_are_inline(tmp_path: Path) -> None:
     sources = [a["src"] for tag, a in reader.seen if tag == "img"]
     assert len(sources) == 2
     first = Image.open(io.BytesIO(base64.b64decode(sources[0].removeprefix("data:image/png;base64,"))))
-    assert first.width == 1600
+    assert first.width == 2200
     orange = sum(1 for r, g, b in first.convert("RGB").get_flattened_data() if r > 150 and g < 110 and b < 50)
     assert orange > 100  # the worst sheet comes first, with its cloud
     anchors = {a.get("id") for _, a in reader.seen}

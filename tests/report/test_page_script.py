@@ -1,7 +1,8 @@
 """The report page's filter is run by a JavaScript engine over the page as it was written, clicked and typed at.
 
-A browser cannot be taken for granted where tests run, so the page's own script runs in V8 (mini-racer) against a
-small stand-in for the document, filled from the page by lxml.  Structure and accessibility are checked by lxml.
+The whole page is tried in a browser by ``test_page_in_chromium.py``.  A browser cannot be taken for granted where
+tests run, so here the page's own script runs in V8 (mini-racer) against a small stand-in for the document, filled
+from the page by lxml.  Structure and accessibility are checked by lxml.
 """
 
 from __future__ import annotations
@@ -23,6 +24,7 @@ from cordpath.model import SheetResult
 from cordpath.report import finding_pictures, write_html, write_marked
 
 SINK = (300.0, 150.0)
+NAMED = ("find", "sheet", "room", "rule", "unfold", "shown")
 STAND_IN = """
 var fired = {};
 function Thing(data) {
@@ -40,7 +42,7 @@ Object.keys(PAGE.named).forEach(function (id) { things[id] = new Thing(PAGE.name
 Object.keys(PAGE.lists).forEach(function (s) {
   lists[s] = PAGE.lists[s].map(function (d) { return new Thing(d); });
 });
-var window = new Thing({}), form = new Thing({});
+var window = new Thing({ location: { hash: "" }, setTimeout: function (f) { f(); } }), form = new Thing({});
 var document = {
   getElementById: function (id) { return things[id]; },
   querySelectorAll: function (s) { if (!(s in lists)) { throw "unknown selector " + s; } return lists[s]; },
@@ -69,7 +71,7 @@ class Page:
         ]
         boxes = [{"checked": True, "dataset": data_of(box)} for box in self.root.xpath("//input[@data-verdict]")]
         details = [{"open": False} for _ in self.root.xpath("//table[@id='outlets']//details")]
-        named = {name: {"value": "", "textContent": ""} for name in ("find", "room", "rule", "shown")}
+        named = {name: {"value": "", "textContent": ""} for name in NAMED}
         assert all(self.root.xpath(f"//*[@id='{name}']") for name in named)
         lists = {"#outlets tbody tr": rows, "input[data-verdict]": boxes, "#outlets details": details}
         self.engine = MiniRacer()
@@ -150,6 +152,8 @@ def test_enter_in_a_field_does_not_reload_and_printing_opens_the_pictures(writte
     assert page.engine.eval("form.fire('submit')") is True
     page.engine.eval("window.fire('beforeprint')")
     assert page.engine.eval("lists['#outlets details'].every(d => d.open)") is True
+    page.engine.eval("window.fire('afterprint')")
+    assert page.engine.eval("lists['#outlets details'].some(d => d.open)") is False
 
 
 def test_everything_can_be_reached_and_is_named(written: Path) -> None:

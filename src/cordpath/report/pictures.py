@@ -2,17 +2,23 @@
 
 from __future__ import annotations
 
+import io
 from collections.abc import Iterator
 from pathlib import Path
 
 import pymupdf
+from PIL import Image
 
 from cordpath.errors import CordpathError
 from cordpath.model import Box, Finding, SheetResult
 from cordpath.report.pdffile import open_copy
 from cordpath.report.rows import findings_of
 
-WIDE = 1600  # pixels: tags can be made out on a 36 in. sheet, and a picture stays at a few hundred kB
+WIDE = 2200  # pixels: tags can be read on a 36 in. sheet, and a picture stays at some hundred kB
+COLOURS = (
+    32  # of a picture: greys of lines, the two hues of marks, a drawing's own few; a third of the bytes of all
+)
+PAPER_LEAST = 250  # of 255: a share of a colour that no eye tells from all of it
 CROPS_MOST = 60  # of a sheet; the picture of the whole sheet has them all
 CROP_MARGIN = 84.0  # pt around an outlet and its paths: room for its tag and for walls to know the place by
 CROP_WIDE, CROP_TALL = 480, 360  # pixels
@@ -69,7 +75,7 @@ def _crops(document: pymupdf.Document, result: SheetResult) -> Iterator[tuple[st
             if not box.is_empty:
                 zoom = min(CROP_WIDE / box.width, CROP_TALL / box.height, CROP_ZOOM / unit)
                 picture = drawn.get_pixmap(matrix=pymupdf.Matrix(zoom, zoom), clip=box, alpha=False)
-                yield finding.outlet.id, picture.tobytes("png")
+                yield finding.outlet.id, _png(picture)
     except CordpathError:
         raise
     except Exception:  # see below
@@ -86,9 +92,21 @@ def _picture(document: pymupdf.Document, index: int) -> bytes:
     try:
         page = document[index]
         zoom = min(WIDE / page.rect.width, TALLEST / page.rect.height)
-        data: bytes = page.get_pixmap(matrix=pymupdf.Matrix(zoom, zoom), alpha=False).tobytes("png")
-        return data
+        return _png(page.get_pixmap(matrix=pymupdf.Matrix(zoom, zoom), alpha=False))
     except CordpathError:
         raise
     except Exception:  # whatever is wrong with the page is said in its result; the report goes on without a picture
         return b""
+
+
+def _png(picture: pymupdf.Pixmap) -> bytes:
+    """A picture of few colours, as drawings are; a report of fifty sheets must still open."""
+    image = Image.frombytes("RGB", (picture.width, picture.height), picture.samples)
+    few = image.quantize(COLOURS, method=Image.Quantize.FASTOCTREE, dither=Image.Dither.NONE)
+    palette = few.getpalette() or []
+    few.putpalette(
+        [255 if value >= PAPER_LEAST else value for value in palette]
+    )  # means of paper are not quite white
+    data = io.BytesIO()
+    few.save(data, "PNG", optimize=True)
+    return data.getvalue()

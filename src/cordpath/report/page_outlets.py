@@ -1,0 +1,107 @@
+"""The outlets on the report page: the filters, and a table with a row an outlet and a picture of each finding.
+
+Terms: *anchor*, the fragment name of a row, by which pictures and lists of a sheet lead to it.
+"""
+
+from __future__ import annotations
+
+from base64 import b64encode
+from collections.abc import Iterable, Mapping
+from html import escape
+
+from cordpath.report.rows import VERDICTS, Row, asking, may_ask
+
+Crops = Mapping[tuple[str, int, str], bytes]
+RowKey = tuple[str, int, str]  # file, page, outlet
+OUTLET_HEAD = (
+    ("No.", "number"), ("Sheet", "on"), ("Room", "room"), ("Kind", "kind"), ("Circuit", "circuit"),
+    ("Required by", "cites"), ("Protected by", "by"), ("Verdict", "verdict"), ("Distance", "distance"),
+    ("Reason", "reason"),
+)  # fmt: skip
+
+
+def worst_rows(rows: Iterable[Row]) -> tuple[Row, ...]:
+    """By verdict, worst first; equals stay in order."""
+    order = {verdict: k for k, verdict in enumerate(VERDICTS)}
+    return tuple(sorted(rows, key=lambda row: order[row.verdict]))
+
+
+def anchors_of(rows: Iterable[Row]) -> dict[RowKey, str]:
+    """Fragment names, made of safe characters only."""
+    return {key_of(row): f"o{k}" for k, row in enumerate(rows, 1)}
+
+
+def key_of(row: Row) -> RowKey:
+    return (row.file, row.page, row.number)
+
+
+def class_of(text: str) -> str:
+    return "v-" + "".join(letter if letter.isalnum() else "-" for letter in text)
+
+
+def filters(rows: tuple[Row, ...]) -> str:
+    boxes = "".join(
+        f'<label><input type=checkbox data-verdict="{escape(verdict)}" checked> {escape(verdict)}</label>'
+        for verdict in VERDICTS
+    )
+    sheets = _choice("sheet", "Sheet", sorted({row.sheet for row in rows}))
+    rooms = _choice("room", "Room", sorted({row.room for row in rows if row.room}))
+    rules = _choice("rule", "Rule", sorted({rule for row in rows for rule in _rules(row)}))
+    return (
+        '<form class=filters role=search aria-label="Filter the outlets">'
+        f"<label>Find <input type=search id=find></label>{sheets}{rooms}{rules}"
+        f"<fieldset><legend>Verdict</legend>{boxes}</fieldset>"
+        "<button type=reset>Show all</button><button type=button id=unfold>Open all pictures</button>"
+        "<output id=shown aria-live=polite></output></form>"
+    )
+
+
+def _choice(name: str, label: str, values: Iterable[str]) -> str:
+    options = "".join(f"<option>{escape(value)}</option>" for value in values)
+    return f'<label>{label} <select id={name}><option value="">all</option>{options}</select></label>'
+
+
+def _rules(row: Row) -> tuple[str, ...]:
+    """Sections that ask for protection at the outlet, or may."""
+    asked = (*asking(row.finding), *may_ask(row.finding))
+    return tuple(dict.fromkeys(requirement.cite for requirement in asked))
+
+
+def outlet_table(rows: tuple[Row, ...], crops: Crops, sheets: Mapping[tuple[str, int], str]) -> str:
+    """``sheets``: fragment names of the sheets that have a picture."""
+    anchors = anchors_of(rows)
+    inner = "\n".join(_row(row, anchors[key_of(row)], crops, sheets) for row in rows)
+    head = "".join(f"<th scope=col class=c-{short}>{escape(name)}</th>" for name, short in OUTLET_HEAD)
+    return (
+        '<div class=wide tabindex=0 role=region aria-label="Outlets"><table id=outlets>'
+        "<caption>Every outlet, worst first</caption>"
+        f"<thead><tr>{head}</tr></thead><tbody>\n{inner}\n</tbody></table></div>"
+    )
+
+
+def _row(row: Row, anchor: str, crops: Crops, sheets: Mapping[tuple[str, int], str]) -> str:
+    distance = "" if row.distance_ft is None else f"{row.distance_ft:.2f} ft"
+    sheet = escape(row.sheet)
+    if (row.file, row.page) in sheets:
+        sheet = f'<a href="#{sheets[row.file, row.page]}">{sheet}</a>'
+    cells = (row.room, row.kind, row.circuit, row.required_by, row.protected_by, row.verdict, distance)
+    inner = f"<td>{sheet}</td>" + "".join(f"<td>{escape(cell)}</td>" for cell in cells)
+    inner += f"<td>{escape(row.told)}{_crop(row, crops.get(key_of(row)))}</td>"
+    data = {
+        "verdict": row.verdict, "room": row.room, "sheet": row.sheet,
+        "rules": "".join("|" + rule for rule in _rules(row)) + "|",
+    }  # fmt: skip
+    told = " ".join(f'data-{name}="{escape(value)}"' for name, value in data.items())
+    head = f"<th scope=row>{escape(row.number)}</th>"
+    return f'<tr id={anchor} class="{class_of(row.verdict)}" {told}>{head}{inner}</tr>'
+
+
+def _crop(row: Row, picture: bytes | None) -> str:
+    if picture is None:
+        return ""
+    alt = f"{row.number} in {row.room or 'no room'}, {row.verdict}, as marked on {row.sheet}, with its cord paths"
+    data = b64encode(picture).decode("ascii")
+    return (
+        f"<details><summary>Picture of {escape(row.number)}</summary>"
+        f'<img class=crop loading=lazy alt="{escape(alt)}" src="data:image/png;base64,{data}"></details>'
+    )
