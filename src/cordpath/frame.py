@@ -13,8 +13,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from pymupdf import mupdf
 
 from cordpath.model import Box, FloatArray
+
+LETTER: Box = (0.0, 0.0, 612.0, 792.0)  # the size that PDF readers show where a page states none
+LARGEST = 1.0e6  # pt; a page larger than this (350 m) is damage, not a sheet
 
 Affine = tuple[float, float, float, float, float, float]  # a b c d e f: x' = a x + c y + e, y' = b x + d y + f
 
@@ -91,6 +95,33 @@ class PageFrame:
         """A box in page coordinates as a box in user space (x0, y0, x1, y1 with x0 <= x1 and y0 <= y1)."""
         xs, ys = self.to_user(np.array(box, float)).reshape(2, 2).T
         return (float(xs.min()), float(ys.min()), float(xs.max()), float(ys.max()))
+
+
+# ---------------------------------------------------------------------------------------- a page's entries
+
+
+def inherited(entries: mupdf.PdfObj, name: str) -> mupdf.PdfObj:
+    """An entry of a page that it may have from the nodes above it."""
+    return mupdf.pdf_dict_get_inheritable(entries, mupdf.pdf_new_name(name))
+
+
+def page_box(entries: mupdf.PdfObj, name: str) -> Box | None:
+    """A box of a page, its corners in order; None where there is none that makes sense."""
+    value = inherited(entries, name)
+    if not mupdf.pdf_is_array(value):
+        return None
+    rect = mupdf.pdf_to_rect(value)
+    box = (float(rect.x0), float(rect.y0), float(rect.x1), float(rect.y1))
+    sound = box[2] - box[0] > 1.0 and box[3] - box[1] > 1.0 and max(map(abs, box)) < LARGEST
+    return box if sound else None
+
+
+def page_frame(entries: mupdf.PdfObj) -> PageFrame:
+    """How a page is shown; what makes no sense counts as not stated."""
+    rotate = mupdf.pdf_to_int(inherited(entries, "Rotate"))
+    unit = float(mupdf.pdf_to_real(mupdf.pdf_dict_gets(entries, "UserUnit")))
+    media = page_box(entries, "MediaBox") or LETTER
+    return PageFrame.of(media, page_box(entries, "CropBox"), rotate, unit if 0 < unit < LARGEST else 1.0)
 
 
 def apply(matrix: Affine, points: FloatArray) -> FloatArray:

@@ -14,12 +14,8 @@ import pymupdf
 from pymupdf import mupdf
 
 from cordpath.errors import LockedFile, UnreadableFile
-from cordpath.frame import PageFrame
-from cordpath.model import Box
+from cordpath.frame import PageFrame, page_frame
 from cordpath.report.canvas import FACES, Canvas, face, numbers
-
-LETTER: Box = (0.0, 0.0, 612.0, 792.0)  # the size that PDF readers show where a page states none
-LARGEST = 1.0e6  # pt; a page larger than this (350 m) is damage, not a sheet
 
 
 def open_copy(path: Path, source: Path, password: str | None) -> pymupdf.Document:
@@ -101,15 +97,7 @@ class PdfFile:
 
     def frame(self, index: int) -> PageFrame:
         """How the page is shown; the same reading of its entries as when the sheet was read."""
-        entries = self.entries(index)
-        rotate = mupdf.pdf_to_int(mupdf.pdf_dict_get_inheritable(entries, mupdf.pdf_new_name("Rotate")))
-        unit = float(mupdf.pdf_to_real(mupdf.pdf_dict_gets(entries, "UserUnit")))
-        return PageFrame.of(
-            _box(entries, "MediaBox") or LETTER,
-            _box(entries, "CropBox"),
-            rotate,
-            unit if 0 < unit < LARGEST else 1.0,
-        )
+        return page_frame(self.entries(index))
 
     def append_page(self, width: float, height: float) -> int:
         """An empty page at the end; its index.  Says for itself whatever it could inherit from the page tree."""
@@ -246,13 +234,3 @@ class PdfFile:
 
 def _chain(entries: Mapping[str, int]) -> str:
     return "".join(f"/{key} {xref} 0 R" for key, xref in entries.items() if xref)
-
-
-def _box(entries: mupdf.PdfObj, name: str) -> Box | None:
-    value = mupdf.pdf_dict_get_inheritable(entries, mupdf.pdf_new_name(name))
-    if not mupdf.pdf_is_array(value):
-        return None
-    rect = mupdf.pdf_to_rect(value)
-    box = (float(rect.x0), float(rect.y0), float(rect.x1), float(rect.y1))
-    sound = box[2] - box[0] > 1.0 and box[3] - box[1] > 1.0 and max(map(abs, box)) < LARGEST
-    return box if sound else None

@@ -14,11 +14,7 @@ import pymupdf
 from pymupdf import mupdf
 
 from cordpath.errors import LockedFile, UnreadableFile, UnreadablePage
-from cordpath.frame import Affine, PageFrame
-from cordpath.model import Box
-
-LETTER: Box = (0.0, 0.0, 612.0, 792.0)  # the size that PDF readers show where a page states none
-LARGEST = 1.0e6  # pt; a page larger than this (350 m) is damage, not a sheet
+from cordpath.frame import LARGEST, LETTER, Affine, PageFrame, inherited, page_box, page_frame
 
 
 @contextmanager
@@ -91,8 +87,8 @@ def bare(page: pymupdf.Page) -> tuple[PageFrame, Affine]:
     """Take the rotation off the handle; return the page's frame, and MuPDF's map from user space to the frame in
     which it then gives drawings and text."""
     entries = mupdf.pdf_page_from_fz_page(page.this).obj()
-    frame = _frame(entries)
-    if _stated(_inherited(entries, "CropBox")) and not _crops(entries):
+    frame = page_frame(entries)
+    if _stated(inherited(entries, "CropBox")) and not _crops(entries):
         shown = mupdf.FzRect(*frame.crop)  # MuPDF would show nothing through it
         mupdf.pdf_dict_put_rect(entries, mupdf.pdf_new_name("CropBox"), shown)
     mupdf.pdf_dict_put_int(entries, mupdf.pdf_new_name("Rotate"), 0)
@@ -106,9 +102,9 @@ def size_doubts(page: pymupdf.Page) -> tuple[str | None, tuple[str, ...]]:
     """What is wrong with the entries that tell the page's size: a fault that may hide a part of the drawing, and
     entries that were passed over."""
     entries = mupdf.pdf_page_from_fz_page(page.this).obj()
-    media = _box(entries, "MediaBox")
+    media = page_box(entries, "MediaBox")
     said = []
-    if _stated(_inherited(entries, "CropBox")) and not _crops(entries):
+    if _stated(inherited(entries, "CropBox")) and not _crops(entries):
         said.append("the page's crop box makes no sense: the whole page was read")
     unit = mupdf.pdf_dict_gets(entries, "UserUnit")
     if _stated(unit) and not 0 < float(mupdf.pdf_to_real(unit)) < LARGEST:
@@ -123,29 +119,8 @@ def _stated(entry: mupdf.PdfObj) -> bool:
 
 def _crops(entries: mupdf.PdfObj) -> bool:
     """Does the crop box show a part of the page."""
-    a, b = _box(entries, "MediaBox") or LETTER, _box(entries, "CropBox")
+    a, b = page_box(entries, "MediaBox") or LETTER, page_box(entries, "CropBox")
     return b is not None and max(a[0], b[0]) < min(a[2], b[2]) and max(a[1], b[1]) < min(a[3], b[3])
-
-
-def _inherited(entries: mupdf.PdfObj, name: str) -> mupdf.PdfObj:
-    return mupdf.pdf_dict_get_inheritable(entries, mupdf.pdf_new_name(name))
-
-
-def _frame(entries: mupdf.PdfObj) -> PageFrame:
-    media = _box(entries, "MediaBox") or LETTER
-    rotate = mupdf.pdf_to_int(_inherited(entries, "Rotate"))
-    unit = float(mupdf.pdf_to_real(mupdf.pdf_dict_gets(entries, "UserUnit")))
-    return PageFrame.of(media, _box(entries, "CropBox"), rotate, unit if 0 < unit < LARGEST else 1.0)
-
-
-def _box(entries: mupdf.PdfObj, name: str) -> Box | None:
-    value = _inherited(entries, name)
-    if not mupdf.pdf_is_array(value):
-        return None
-    rect = mupdf.pdf_to_rect(value)
-    box = (float(rect.x0), float(rect.y0), float(rect.x1), float(rect.y1))
-    sound = box[2] - box[0] > 1.0 and box[3] - box[1] > 1.0 and max(map(abs, box)) < LARGEST
-    return box if sound else None
 
 
 def _reader_matrix(page: pymupdf.Page) -> Affine:
