@@ -6,6 +6,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
+import pymupdf
 import pytest
 from dimension_chain import LENGTHS_FT, NOTE, Plan, imperial
 from hypothesis import given, settings
@@ -195,3 +196,20 @@ def test_the_real_sheet_proves_both_views() -> None:
         dimension = next(e for e in scale.evidence if e.source == "dimension")
         assert dimension.count >= 5
         assert dimension.ratio == pytest.approx(48, rel=0.005)
+
+
+@pytest.mark.parametrize("factor", [0.5, 0.647])
+def test_a_shrunk_print_has_the_same_drawings_and_its_own_scale(factor: float, tmp_path: Path) -> None:
+    """Half size, and 42 x 30 in. fitted to the width of 27.2 in.: lettering and white paper shrink alike."""
+    with pymupdf.open(REAL) as whole, pymupdf.open() as printed:
+        width, height = whole[0].rect.width * factor, whole[0].rect.height * factor
+        page = printed.new_page(width=width, height=height)
+        page.show_pdf_page(page.rect, whole, 0)
+        printed.save(tmp_path / "print.pdf")
+    first, second = read_sheet(REAL, 1), read_sheet(tmp_path / "print.pdf", 1)
+    for view, other in zip(first.views, second.views, strict=True):
+        assert np.array(other.box) / factor == pytest.approx(np.array(view.box), abs=12)
+    for scale in prove_scales(second, Drawing()):
+        assert scale.ratio == pytest.approx(48 / factor, rel=0.005)
+        assert scale.why is not None
+        assert "false on this print" in scale.why

@@ -15,7 +15,9 @@ from cordpath.geometry import lengths
 from cordpath.model import BoolArray, Box, FloatArray, IntArray, Region, Strokes, Word
 from cordpath.sheet.textlines import grown, hull, overlap
 
-CELL = 6.0  # pt, 1/12 in.: finer than the white paper between two drawings
+CELL = 6.0  # pt, 1/12 in. on a sheet at full size: finer than the white paper between two drawings
+FULL_TEXT = 9.0  # pt: capitals of 3/32 in., the least that drafting standards ask for (common practice, no source)
+SMALLEST = 0.3  # of full size: a print on a quarter of the paper's width is no drawing to read any more
 LONG, WHOLE = 0.6, 0.85  # of the page: a line this long near the paper's edge, or anywhere, is a frame
 RIM = 0.08  # of the page: near its edge
 EDGE = 1.5  # pt; a part's own frame belongs to it
@@ -27,6 +29,12 @@ PIECE = 90.0  # pt, 5 ft at 1/4" = 1'-0": larger pieces always belong to it; sma
 @dataclass(frozen=True, eq=False)
 class Raster:
     ink: IntArray  # (rows, columns) number of samples in a cell
+    size: float = 1.0  # of the print against full size, by its lettering: all lengths on paper shrink with it
+
+    @property
+    def cell(self) -> float:
+        """The side of a cell, points."""
+        return CELL * self.size
 
     @property
     def shape(self) -> tuple[int, int]:
@@ -37,8 +45,10 @@ class Raster:
         strokes: Strokes, words: tuple[Word, ...], regions: tuple[Region, ...], anchors: list[Box],
         size: tuple[float, float],
     ) -> Raster:  # fmt: skip
-        columns, rows = (int(np.ceil(side / CELL)) + 1 for side in size)
-        points = np.concatenate([_samples(_free(strokes, regions), size), _word_points(words)])
+        small = _print_size(words)
+        cell_pt = CELL * small
+        columns, rows = (int(np.ceil(side / cell_pt)) + 1 for side in size)
+        points = np.concatenate([_samples(_free(strokes, regions), size, cell_pt), _word_points(words)])
         for box in [grown(box, EDGE) for box in [r.box for r in regions] + anchors]:
             out = (
                 (points[:, 0] < box[0])
@@ -47,9 +57,9 @@ class Raster:
                 | (points[:, 1] > box[3])
             )
             points = points[out]
-        cell = np.clip((points / CELL).astype(np.int64), 0, [columns - 1, rows - 1])
+        cell = np.clip((points / cell_pt).astype(np.int64), 0, [columns - 1, rows - 1])
         flat = np.bincount(cell[:, 1] * columns + cell[:, 0], minlength=rows * columns)
-        return Raster(flat.reshape(rows, columns))
+        return Raster(flat.reshape(rows, columns), small)
 
     def extent(self, top: int, left: int, bottom: int, right: int) -> Box | None:
         """The box around the drawing in a part, points, without small stray pieces; None where there is no ink."""
@@ -62,16 +72,23 @@ class Raster:
             (sx.start + left, sy.start + top, sx.stop + left, sy.stop + top)
             for sy, sx in ndimage.find_objects(np.where(part > 0, label, 0)) if sy is not None
         ]  # fmt: skip
-        return _gathered([(a * CELL, b * CELL, c * CELL, d * CELL) for a, b, c, d in boxes])
+        side = self.cell
+        return _gathered([(a * side, b * side, c * side, d * side) for a, b, c, d in boxes], self.size)
 
 
-def _gathered(pieces: list[Box]) -> Box:
+def _print_size(words: tuple[Word, ...]) -> float:
+    """The size of the print against full size, as its usual lettering tells it: 1 where that is not small."""
+    sizes = [word.size for word in words if word.origin != "hidden"]
+    return float(np.clip(np.median(sizes) / FULL_TEXT, SMALLEST, 1.0)) if sizes else 1.0
+
+
+def _gathered(pieces: list[Box], size: float) -> Box:
     """The hull of the large pieces, grown by the small ones that lie near."""
     span = [max(box[2] - box[0], box[3] - box[1]) for box in pieces]
-    large = [box for box, size in zip(pieces, span, strict=True) if size >= min(PIECE, max(span))]
+    large = [box for box, long in zip(pieces, span, strict=True) if long >= min(PIECE * size, max(span))]
     small = [box for box in pieces if box not in large]
     whole = hull(large)
-    while near := [box for box in small if overlap(box, grown(whole, NEAR))]:
+    while near := [box for box in small if overlap(box, grown(whole, NEAR * size))]:
         whole = hull([whole, *near])
         small = [box for box in small if box not in near]
     return whole
@@ -88,14 +105,14 @@ def _free(strokes: Strokes, regions: tuple[Region, ...]) -> Strokes:
     return strokes.take(~bound)
 
 
-def _samples(strokes: Strokes, size: tuple[float, float]) -> FloatArray:
+def _samples(strokes: Strokes, size: tuple[float, float], cell: float) -> FloatArray:
     """Points at least every cell along the visible strokes, without the lines that frame the sheet."""
     xy = strokes.xy[strokes.ink()]
     frame = _frames(xy[:, 0], xy[:, 2], xy[:, 1], xy[:, 3], *size) | _frames(
         xy[:, 1], xy[:, 3], xy[:, 0], xy[:, 2], *size[::-1]
     )
     xy = xy[~frame]
-    count = np.ceil(lengths(xy) / (0.7 * CELL)).astype(np.int64) + 1
+    count = np.ceil(lengths(xy) / (0.7 * cell)).astype(np.int64) + 1
     owner = np.repeat(np.arange(len(xy)), count)
     step = np.arange(len(owner)) - np.repeat(np.cumsum(count) - count, count)
     t = (step / np.maximum(count[owner] - 1, 1))[:, None]

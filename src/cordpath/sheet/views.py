@@ -16,7 +16,7 @@ from itertools import pairwise
 import numpy as np
 
 from cordpath.model import Box, Region, Strokes, View, Word
-from cordpath.sheet.raster import CELL, Raster
+from cordpath.sheet.raster import Raster
 from cordpath.sheet.textlines import Run, above, hull, inside
 from cordpath.units import ScaleNote, find_scale_note, parse_scale_note
 
@@ -171,7 +171,7 @@ def _parts(raster: Raster, anchors: list[Anchor]) -> list[tuple[Anchor | None, B
     under = _titles_below(raster, anchors)
     cut = _cut(raster, anchors, whole, under)
     parts = [(anchor, box) for anchor, cells in cut if (box := raster.extent(*cells)) is not None]
-    area = raster.ink.size * CELL * CELL
+    area = raster.ink.size * raster.cell**2
     large = [p for p in parts if (p[1][2] - p[1][0]) * (p[1][3] - p[1][1]) >= LEAST * area]
     return large or parts[:1]
 
@@ -180,8 +180,8 @@ def _titles_below(raster: Raster, anchors: list[Anchor]) -> bool:
     """Do the drawings stand above their titles.  Compared: ink above the first title, and below the last."""
     if not anchors:
         return True
-    first = int(min(anchor.box[1] for anchor in anchors) / CELL)
-    last = int(max(anchor.box[3] for anchor in anchors) / CELL) + 1
+    first = int(min(anchor.box[1] for anchor in anchors) / raster.cell)
+    last = int(max(anchor.box[3] for anchor in anchors) / raster.cell) + 1
     return int((raster.ink[:first] > 0).sum()) >= int((raster.ink[last:] > 0).sum())
 
 
@@ -197,7 +197,7 @@ def _cut(raster: Raster, anchors: list[Anchor], cells: _Cells, under: bool) -> l
     first, second = ((top, left, at, right), (at, left, bottom, right)) if level else (
         (top, left, bottom, at), (top, at, bottom, right))  # fmt: skip
     axis = 1 if level else 0
-    before = [a for a in anchors if (a.box[axis] + a.box[axis + 2]) / 2 < at * CELL]
+    before = [a for a in anchors if (a.box[axis] + a.box[axis + 2]) / 2 < at * raster.cell]
     after = [a for a in anchors if a not in before]
     return _cut(raster, before, first, under) + _cut(raster, after, second, under)
 
@@ -210,7 +210,7 @@ def _options(
     part = raster.ink[top:bottom, left:right] > 0
     profile, origin = (part.sum(axis=1), top) if level else (part.sum(axis=0), left)
     axis = 1 if level else 0
-    spans = sorted((a.box[axis] / CELL - origin, a.box[axis + 2] / CELL - origin) for a in anchors)
+    spans = sorted((a.box[axis] / raster.cell - origin, a.box[axis + 2] / raster.cell - origin) for a in anchors)
     found = []
     for (_, end), (start, _) in pairwise(spans):
         low, high = int(np.ceil(end)), int(start)
