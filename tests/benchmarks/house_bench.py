@@ -52,9 +52,12 @@ def cases(start: int, count: int, writer: str | None = None) -> Iterator[tuple[i
             yield seed, family, name
 
 
-def write_house(seed: int, family: str, writer: str, folder: Path) -> tuple[House, Path]:
-    """PDF, mapping file and truth of one house."""
+def write_house(seed: int, family: str, writer: str, folder: Path, unnamed: float = 0.0) -> tuple[House, Path]:
+    """PDF, mapping file and truth of one house; ``unnamed``: share of fixtures that the mapping file leaves out."""
     house = make_house(seed, family)
+    chosen = Random(f"unnamed {seed}")
+    entries = house.mapping["symbols"]
+    house.mapping["symbols"] = [e for e in entries if e.get("size") != "real" or chosen.random() >= unnamed]
     stem = folder / f"{seed:03d}-{family}-{writer.replace(' ', '-')}"
     paper = shrunk(house.paper, 0.5) if house.style.print_ == "half" else house.paper
     WRITERS[writer](paper, stem.with_suffix(".pdf"), Random(seed))
@@ -65,9 +68,9 @@ def write_house(seed: int, family: str, writer: str, folder: Path) -> tuple[Hous
     return house, stem.with_suffix(".pdf")
 
 
-def try_house(seed: int, family: str, writer: str, folder: Path) -> tuple[str, Tally]:
+def try_house(seed: int, family: str, writer: str, folder: Path, unnamed: float = 0.0) -> tuple[str, Tally]:
     """Draw, read and score one house."""
-    house, path = write_house(seed, family, writer, folder)
+    house, path = write_house(seed, family, writer, folder, unnamed)
     mapping = load_mapping(path.with_suffix(".yaml"))
     started = time.process_time()
     try:
@@ -88,8 +91,8 @@ def try_house(seed: int, family: str, writer: str, folder: Path) -> tuple[str, T
     return path.stem, tally
 
 
-def _job(arguments: tuple[int, str, str, Path]) -> tuple[str, str, str, Tally]:
-    _, family, writer, _ = arguments
+def _job(arguments: tuple[int, str, str, Path, float]) -> tuple[str, str, str, Tally]:
+    _, family, writer, *_ = arguments
     stem, tally = try_house(*arguments)
     return stem, family, writer, tally
 
@@ -153,11 +156,14 @@ def main() -> None:
     parser.add_argument("--jobs", type=int, default=2)
     parser.add_argument("--writer")
     parser.add_argument("--list", action="store_true", help="print every fault")
+    parser.add_argument(
+        "--unnamed", type=float, default=0.0, help="share of the fixtures left out of the mapping file (0 to 1)"
+    )
     a = parser.parse_args()
     folder = a.out or Path(tempfile.mkdtemp())
     folder.mkdir(parents=True, exist_ok=True)
     sums: dict[str, Tally] = {}
-    jobs = [(*case, folder) for case in cases(a.start, a.count, a.writer)]
+    jobs = [(*case, folder, a.unnamed) for case in cases(a.start, a.count, a.writer)]
     with ProcessPoolExecutor(a.jobs, mp_context=get_context("spawn")) as pool:
         for stem, family, writer, tally in pool.map(_job, jobs):
             for key in (f"writer {writer}", f"family {family}", "all"):

@@ -15,7 +15,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from cordpath.model import FloatArray, IntArray
+from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.symbols.letters import Letters
 from cordpath.symbols.normalise import Ink
 from cordpath.symbols.paint import PAINTED, UNEXPECTED, Paint
@@ -34,6 +34,7 @@ UNPAINTED = 0.3  # painted share of a filled mark under which it is not filled a
 SCRIBBLE = 5.0  # pt around a text mark, and pt of short strokes there, that may be its letters
 LOOSE = 0.05  # pt of clutter for each pt of ink from which letters may stand inside
 GLYPH = 9.0  # pt; longer strokes are no letters of a symbol
+NOBODYS: IntArray = np.zeros(0, np.int64)
 OWN = 0.6  # share of a stroke on the marks from which the symbol explains it
 
 
@@ -43,6 +44,7 @@ class Doubt:
     soft: bool = False
     weak: bool = False  # the shape alone is no evidence: a label or a wall may settle it
     grave: bool = False  # a mark that makes the symbol what it is has not been found
+    inside: bool = False  # strokes or letters inside the body, which may turn out to be another symbol's
 
 
 @dataclass(frozen=True, eq=False)
@@ -101,13 +103,19 @@ class _Measured:
     owned: tuple[tuple[IntArray, FloatArray, IntArray], ...]  # segments, lengths on marks, whole ones
 
 
-def weigh(template: Template, ink: Ink, poses: FloatArray, letters: Letters, paint: Paint) -> tuple[Candidate, ...]:
-    """Candidates at the fitted poses, with every doubt that the drawing itself raises."""
+def weigh(
+    template: Template, ink: Ink, poses: FloatArray, letters: Letters, paint: Paint,
+    strokes: IntArray = NOBODYS, words: frozenset[int] = frozenset(),
+) -> tuple[Candidate, ...]:  # fmt: skip
+    """Candidates at the fitted poses, with every doubt that the drawing itself raises.
+
+    ``strokes``: segments, ``words``: numbers of words that are known to belong to other symbols.
+    """
     if not len(poses):
         return ()
     placed = [_placed(template, ink, pose, letters, paint) for pose in poses]
     poses = np.array([p.pose for p in placed])
-    m = _measure(template, ink, poses)
+    m = _measure(template, ink, poses, strokes)
     chance = _chance(template, ink, poses, m.covered)
     centres = place(poses, template.centre[None])[:, 0]
     out = []
@@ -119,7 +127,7 @@ def weigh(template: Template, ink: Ink, poses: FloatArray, letters: Letters, pai
         if template.weak_body and place_.painted is not None and place_.painted < UNPAINTED:
             continue  # nor is every small rectangle a panel that nobody has filled
         doubts = _shape_doubts(template, m, i, 0.0 if place_.words else float(chance[i])) + _mark_doubts(
-            template, place_, letters, paint
+            template, place_, letters, paint, words
         )
         segments, on, whole = m.owned[i]
         ink_here = template.ink * float(m.covered[i]) * float(place_.pose[SCALE]) + place_.ink
@@ -168,14 +176,17 @@ def _alike(template: Template, pose: FloatArray, marks: list[FloatArray]) -> Flo
     return poses[gap < 0.1 * template.radius + 0.3]
 
 
-def _mark_doubts(template: Template, placed: _Placed, letters: Letters, paint: Paint) -> list[Doubt]:
+def _mark_doubts(
+    template: Template, placed: _Placed, letters: Letters, paint: Paint, others: frozenset[int]
+) -> list[Doubt]:
     doubts = []
     if len(placed.words) < len(template.drawn.texts):
         wanted = " ".join(repr(value) for value, _, _ in template.drawn.texts)
         doubts.append(Doubt(f"the text {wanted} is not readable at its place", grave=True))
-    strangers = letters.strangers(template, placed.pose, placed.words)
+    strangers = letters.strangers(template, placed.pose, (*placed.words, *others))
     if strangers:
-        doubts.append(Doubt(f"the text {letters.text[strangers[0]]!r} inside belongs to no mark of it"))
+        what = f"the text {letters.text[strangers[0]]!r} inside belongs to no mark of it"
+        doubts.append(Doubt(what, inside=True))
     if placed.painted is not None and placed.painted < PAINTED:
         doubts.append(Doubt("its filled part is not filled here", grave=True))
     if placed.painted is None and paint.unexpected(template, placed.pose) > UNEXPECTED:
@@ -208,7 +219,7 @@ def _shape_doubts(template: Template, m: _Measured, i: int, chance: float) -> li
     rich = large or sturdy or template.radius > 15
     mark = m.marks[i] > max(MARK * template.ink, LEAST_MARK * template.small) and not rich
     if mark or m.clutter[i] > (3.0 if large else 1.5 if sturdy or template.radius > 15 else CLUTTER):
-        doubts.append(Doubt("there are lines inside it that are not its own"))
+        doubts.append(Doubt("there are lines inside it that are not its own", inside=True))
     if m.run_on[i] > (0.75 if large else 0.5 if template.elements > 2 else 0.01):
         doubts.append(Doubt("its lines run on past their ends", soft=True))
     if m.covered[i] - chance < CHANCE:
@@ -236,13 +247,14 @@ def _chance(template: Template, ink: Ink, poses: FloatArray, covered: FloatArray
     return out
 
 
-def _measure(template: Template, ink: Ink, poses: FloatArray) -> _Measured:
+def _measure(template: Template, ink: Ink, poses: FloatArray, others: IntArray) -> _Measured:
     n, samples = len(poses), len(template.points)
     hit, quiet = np.zeros((n, samples), bool), np.zeros((n, samples), bool)
     probes = template.probes[2]
     past = np.zeros((n, len(probes)), bool)
     clutter, marks = np.zeros(n), np.zeros(n)
     owned: list[tuple[IntArray, FloatArray, IntArray]] = []
+    unclaimed = ~_others(ink, others)
     maps = template.maps
     for part, p in pieces(template, ink, poses, 0.5 * template.step):
         size = part.stop - part.start
@@ -261,7 +273,9 @@ def _measure(template: Template, ink: Ink, poses: FloatArray) -> _Measured:
             past[p.pose[k[ok]] + part.start, q[ok]] = True
         near = maps.near[p.px, p.py] | maps.painted[p.px, p.py]
         inside = maps.inside[p.px, p.py]
-        clutter[part], marks[part] = _clutter(template, ink, p.pose, p.segment, p.weight, inside, near, size)
+        clutter[part], marks[part] = _clutter(
+            template, ink, p.pose, p.segment, p.weight * unclaimed[p.segment], inside, near, size
+        )
         owned += _owned(ink, p.pose, p.segment, p.weight * near, size, poses[part, SCALE])
     hit, quiet = spread(template, hit), spread(template, quiet)
     share = np.bincount(template.element, template.weight, template.elements)
@@ -279,6 +293,14 @@ def _measure(template: Template, ink: Ink, poses: FloatArray) -> _Measured:
     return _Measured(
         element, hit @ weight, quiet @ weight, run_on, clutter / template.ink, borrowed, marks, tuple(owned)
     )
+
+
+def _others(ink: Ink, segments: IntArray) -> BoolArray:
+    """(m,) True for the given segments, and for the stand-ins of arcs among them."""
+    out = np.zeros(len(ink.xy), bool)
+    out[segments] = True
+    arcs = np.unique(ink.line_of[segments[ink.curved[segments]]])
+    return out | (ink.standin & np.isin(ink.line_of, arcs))
 
 
 def _clutter(

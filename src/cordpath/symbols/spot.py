@@ -32,10 +32,12 @@ from cordpath.symbols.examples import NO_EXAMPLES, Examples, unlearnt
 from cordpath.symbols.hypothesise import Places
 from cordpath.symbols.letters import Letters
 from cordpath.symbols.normalise import normalise, outline_segments
+from cordpath.symbols.overlaid import relieved, settled_by_labels
 from cordpath.symbols.paint import LARGEST, Paint
 from cordpath.symbols.pose import MIRROR, SCALE, similarity
 from cordpath.symbols.template import Template
 from cordpath.symbols.templates import free_templates, marks_of, templates_of
+from cordpath.symbols.unscaled import in_unscaled_views
 from cordpath.symbols.verify import verified
 from cordpath.symbols.written import written
 
@@ -70,17 +72,20 @@ def spot(sheet: Sheet, mapping: Mapping, scales: tuple[Scale, ...], examples: Ex
     notes += said
     candidates = _candidates(search, templates)
     candidates = [c for c in candidates if _in_scale(c, sheet, scales)]
+    more, said = in_unscaled_views(sheet, mapping, scales, examples, search.places, search.letters, search.paint)
+    candidates, notes = candidates + more, notes + said
     found, free = _with_free_scale(search, mapping, examples, candidates)
     free, said = _as_printed(free, sheet, scales)
     notes += said
     winners = compete([*candidates, *free], search.letters) if free else found
+    winners = relieved(winners, search.letters, search.paint)
     winners, dropped = _told_apart(winners)
     notes += dropped + _size_notes(winners)
     symbols = tuple(_symbol(c, sheet, search) for c in winners)
     symbols, samples = _on_plan(symbols, sheet)
     notes += samples
     labelled, astray = labels.attach(symbols, sheet, mapping)
-    labelled = tuple(_settled_by_label(symbol) for symbol in labelled)
+    labelled = settled_by_labels(tuple(_settled_by_label(symbol) for symbol in labelled))
     rest = unexplained.leftovers(sheet, labelled, mapping, _outlet_shapes(mapping, examples))
     told = tuple(dict.fromkeys((*examples.notes, *notes)))
     return Spotting(labelled, (*astray, *rest), told, examples.learnt, unlearnt(mapping, examples))

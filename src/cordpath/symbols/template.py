@@ -31,6 +31,8 @@ from cordpath.symbols.normalise import Ink, normalise
 
 FULL_SIZE = 9.0  # pt of body radius from which lengths no longer shrink
 MARGIN = 2.5  # pt around the body that the maps show; ink is looked at up to 1.5 pt around it
+CELLS = 100  # of a map from the middle of a large body to its rim
+APART = 2.0  # cells between samples: a cell names one sample only, and each must have cells of its own
 CELL = 0.12  # pt of a map's cell: it only names the sample, distances are computed
 MOST_SAMPLES = 6000  # about; more marks than that are sampled more coarsely
 KEPT = 96  # templates kept from sheet to sheet, about 1 MB each: their maps cost more than most sheets
@@ -242,7 +244,7 @@ class Template:
     @cached_property
     def maps(self) -> Maps:
         margin = self.radius + MARGIN
-        cell = max(CELL, self.radius / 100)
+        cell = max(CELL, self.radius / CELLS)
         low = self.centre - margin
         side = int(2 * margin / cell) + 2
         reach = self.reach
@@ -332,8 +334,10 @@ def make(
     """A template of ``entry`` drawn with ``marks`` (inches) at ``unit`` points an inch."""
     drawn = draw(marks, unit)
     xy, _ = drawn.chords()
-    extent = float(np.ptp(xy.reshape(-1, 2), axis=0).max()) / 2 if len(xy) else 9.0
+    size = np.ptp(xy.reshape(-1, 2), axis=0) if len(xy) else np.array([18.0, 18.0])
+    extent = float(size.max()) / 2
     step = float(np.clip(extent / 18, 0.12, 0.5))
+    step = max(step, APART * float(np.hypot(*size)) / 2 / CELLS)
     step = max(step, float(lengths(xy).sum()) / MOST_SAMPLES)
     points, tangents, element, weight = _sampled(drawn, step)
     edge = np.isin(element, drawn.filled)

@@ -1,0 +1,180 @@
+"""Fixtures drawn to scale: under outlets, in views without a scale, and of a design that nobody has named."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from cordpath.geometry import Similarity
+from cordpath.model import (
+    CircleMark,
+    Drawing,
+    Fills,
+    LineMark,
+    Mapping,
+    Mark,
+    PolylineMark,
+    Scale,
+    Sheet,
+    Spotting,
+    Strokes,
+    SymbolEntry,
+    TextMark,
+    View,
+    Word,
+)  # fmt: skip
+from cordpath.symbols import spot
+
+UNIT = 72 / 48  # pt an inch at 1/4" = 1'-0"
+PROVED = (Scale("v1", 48.0, "note", '1/4" = 1\'-0"', "proved"),)
+UNKNOWN = (Scale("v1", None, "none", "", "not to scale", why="the drawing says NOT TO SCALE"),)
+R = 0.0625
+DUPLEX = (CircleMark((0, 0), R), LineMark((-0.1, 0.025), (0.1, 0.025)), LineMark((-0.1, -0.025), (0.1, -0.025)))
+
+
+def box(w: float, h: float, x: float = 0.0, y: float = 0.0) -> PolylineMark:
+    x0, x1, y0, y1 = x - w / 2, x + w / 2, y - h / 2, y + h / 2
+    return PolylineMark(((x0, y0), (x1, y0), (x1, y1), (x0, y1)), closed=True)
+
+
+def oval(rx: float, ry: float, x: float = 0.0, y: float = 0.0) -> PolylineMark:
+    turn = np.linspace(0, 2 * math.pi, 20, endpoint=False)
+    return PolylineMark(tuple((x + rx * math.cos(a), y + ry * math.sin(a)) for a in turn), closed=True)
+
+
+SINK = (box(33, 22), box(14, 16, -8, 1), box(14, 16, 8, 1), CircleMark((-8, 1), 1.75), CircleMark((8, 1), 1.75))
+TUB = (box(60, 32), box(54, 26), CircleMark((22, 0), 1.5))
+CLOSET = (box(20, 8, 0, -10), oval(7, 10, 0, 4))
+DRYER = (box(27, 27), box(18, 18), TextMark("D", (0, 0)))
+
+
+def drawn(marks: Sequence[Mark], x: float, y: float, unit: float = UNIT, angle: float = 0.0) -> np.ndarray:
+    """(n, 4) strokes of marks about a place; texts are left to the words."""
+    pose = Similarity(unit, angle, False, (x, y))
+    rows = []
+    for mark in marks:
+        if isinstance(mark, LineMark):
+            points = np.array([mark.start, mark.end])
+        elif isinstance(mark, CircleMark):
+            turn = np.linspace(0, 2 * np.pi, 25) + 0.1
+            points = np.array(mark.center) + mark.radius * np.c_[np.cos(turn), np.sin(turn)]
+        elif isinstance(mark, PolylineMark):
+            points = np.array([*mark.points, mark.points[0]] if mark.closed else mark.points)
+        else:
+            continue
+        at = pose.apply(points)
+        rows.append(np.c_[at[:-1], at[1:]])
+    return np.concatenate(rows)
+
+
+def sheet_of(rows: Sequence[np.ndarray], words: Sequence[Word] = (), views: tuple[View, ...] = ()) -> Sheet:
+    views = views or (View("v1", "PLAN", (0, 0, 900, 900)),)
+    strokes = Strokes.of(np.concatenate(rows))
+    return Sheet("s.pdf", 1, "E1", None, 900, 900, strokes, Fills.none(), tuple(words), (), views, ())
+
+
+def word(text: str, x: float, y: float, size: float = 6.0) -> Word:
+    half = 0.3 * size * len(text)
+    return Word(text, (x - half, y - size / 2, x + half, y + size / 2), 0.0, size, 0)
+
+
+def fixture(name: str, kind: str, shape: Sequence[Mark]) -> SymbolEntry:
+    return SymbolEntry(name, kind, shape=tuple(shape), size="real")  # type: ignore[arg-type]
+
+
+def told(result: Spotting) -> dict[str, bool]:
+    return {s.entry.name: s.found for s in result.symbols}
+
+
+ALL = (
+    fixture("sink", "sink", SINK),
+    fixture("tub", "bathtub", TUB),
+    fixture("closet", "water closet", CLOSET),
+    fixture("dryer", "dryer", DRYER),
+)
+PLUG = SymbolEntry("duplex", "receptacle", shape=DUPLEX)
+LETTERED = SymbolEntry("dryer plug", "receptacle", shape=(*DUPLEX, TextMark("R", (0, 0))), volts=240)
+
+
+# --------------------------------------------------------------------------------------- at every scale
+
+
+@pytest.mark.parametrize("ratio", [12.0, 16.0, 24.0, 36.0, 48.0, 64.0, 96.0])
+@pytest.mark.parametrize("angle", [0.0, 33.0])
+def test_fixtures_are_found_at_every_scale_of_a_plan(ratio: float, angle: float) -> None:
+    """Enlarged plans of baths and kitchens are drawn at 1/2 in = 1 ft and more: a tub is a hand long there."""
+    for each in ALL[:3]:
+        rows = [drawn(each.shape or (), 450, 450, 72 / ratio, angle)]
+        result = spot(sheet_of(rows), Mapping("m", Drawing(), (each,)), (replace(PROVED[0], ratio=ratio),))
+        assert told(result) == {each.name: True}
+        assert result.symbols[0].confidence > 0.95
+
+
+# ------------------------------------------------------------------------------------------- drawn over
+
+
+def test_the_letter_of_an_outlet_on_a_dryer_says_nothing_against_the_dryer() -> None:
+    rows = [drawn(DRYER, 300, 300), drawn(DUPLEX, 306, 300, 72)]
+    words = [word("D", 297, 300), word("R", 306, 300)]
+    result = spot(sheet_of(rows, words), Mapping("m", Drawing(), (*ALL, LETTERED)), PROVED)
+    assert told(result) == {"dryer": True, "dryer plug": True}
+
+
+def test_a_letter_of_nobodys_in_a_dryer_is_a_question() -> None:
+    """The outlet that would own the letter is not there: the letter may make the shape something else."""
+    words = [word("D", 297, 300), word("R", 306, 300)]
+    result = spot(sheet_of([drawn(DRYER, 300, 300)], words), Mapping("m", Drawing(), (*ALL, LETTERED)), PROVED)
+    assert told(result) == {"dryer": False}
+
+
+def test_outlets_over_a_small_water_closet_are_not_its_own_lines() -> None:
+    """At 1/8 in = 1 ft an outlet is as large as the bowl that it is drawn over."""
+    scale = (replace(PROVED[0], ratio=96.0),)
+    rows = [drawn(CLOSET, 300, 300, UNIT / 2), drawn(DUPLEX, 300, 302, 72)]
+    result = spot(sheet_of(rows), Mapping("m", Drawing(), (*ALL, PLUG)), scale)
+    assert told(result)["closet"]
+
+
+def test_a_circuit_number_on_a_small_refrigerator_is_the_outlets() -> None:
+    scale = (replace(PROVED[0], ratio=96.0),)
+    cold = fixture("cold", "refrigerator", (box(36, 30), box(30, 24), TextMark("REF", (0, 0))))
+    rows = [drawn(cold.shape or (), 300, 300, UNIT / 2), drawn(DUPLEX, 300, 282, 72)]
+    words = [word("REF", 300, 300, 4), word("14", 304, 293, 5)]
+    result = spot(sheet_of(rows, words), Mapping("m", Drawing(), (cold, PLUG)), scale)
+    assert told(result) == {"cold": True, "duplex": True}
+
+
+# ------------------------------------------------------------------------------- views without a scale
+
+
+BATH = [(SINK, 200, 200), (TUB, 400, 200), (CLOSET, 200, 400), (DRYER, 400, 400)]
+
+
+@pytest.mark.parametrize("ratio", [96.0, 61.0, 48.0, 24.0])
+def test_fixtures_of_a_view_without_a_scale_agree_on_one(ratio: float) -> None:
+    rows = [drawn(marks, x, y, 72 / ratio) for marks, x, y in BATH]
+    result = spot(sheet_of(rows, [word("D", 400, 400)]), Mapping("m", Drawing(), ALL), UNKNOWN)
+    assert told(result) == {"sink": True, "tub": True, "closet": True, "dryer": True}
+    (said,) = [note for note in result.assumptions if "nothing proves the scale" in note]
+    assert f"1:{ratio:.0f}" in said
+
+
+def test_fixtures_that_agree_on_no_ratio_are_not_found() -> None:
+    """Pictures of a catalogue, each of another size."""
+    rows = [drawn(SINK, 200, 200, 1.5), drawn(TUB, 400, 200, 1.0), drawn(CLOSET, 200, 400, 2.1)]
+    assert told(spot(sheet_of(rows), Mapping("m", Drawing(), ALL), UNKNOWN)) == {}
+
+
+def test_a_ratio_that_fixtures_agree_on_serves_its_own_view_only() -> None:
+    views = (View("v1", "PLAN", (0, 0, 300, 900)), View("v2", "DETAIL", (300, 0, 900, 900)))
+    scales = (PROVED[0], replace(UNKNOWN[0], view="v2"))
+    rows = [drawn(CLOSET, 150, 600, 2.0)]  # of a wrong size in the view with a scale
+    rows += [drawn(marks, x + 200, y, 2.0) for marks, x, y in BATH]
+    result = spot(sheet_of(rows, [word("D", 600, 400)], views), Mapping("m", Drawing(), ALL), scales)
+    assert sorted((s.entry.name, s.view) for s in result.symbols) == [
+        (name, "v2") for name in ("closet", "dryer", "sink", "tub")
+    ]
