@@ -24,6 +24,7 @@ def bezier(start, curve, t):
     return (1 - t) ** 3 * p[0] + 3 * t * (1 - t) ** 2 * p[1] + 3 * t**2 * (1 - t) * p[2] + t**3 * p[3]
 
 
+@settings(deadline=None)
 @given(coordinates, coordinates, sides, sides, st.sampled_from([1.0, 1.3, 1.5]))
 def test_cloud_stays_outside_its_rectangle_and_inside_its_outer_box(x, y, wide, high, unit) -> None:
     box = cloud_box((x, y, x + wide, y + high), 4.0, unit)
@@ -41,7 +42,7 @@ def test_cloud_stays_outside_its_rectangle_and_inside_its_outer_box(x, y, wide, 
 
 
 @given(st.lists(st.tuples(st.floats(0, 600), st.floats(0, 400)), min_size=1, max_size=30))
-@settings(max_examples=30)
+@settings(max_examples=30, deadline=None)
 def test_tags_are_on_the_page_wherever_the_outlets_are(spots) -> None:
     findings = tuple(build.missing(f"E-101.{k}", at, (300.0, 200.0)) for k, at in enumerate(spots))
     for mark in lay_out(findings, Crowd(612.0, 396.0)):

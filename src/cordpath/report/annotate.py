@@ -45,12 +45,16 @@ BANNER_MOST = 160  # characters of the banner on a sheet that was not checked
 
 @dataclass(frozen=True)
 class Placed:
-    """Where annotations of one page go: the file, the page, its frame, the review layer."""
+    """Where annotations of one page go: the file, the page, its frame, the review layer (None without one)."""
 
     pdf: PdfFile
     index: int
     frame: PageFrame
-    layer: int
+    layer: int | None
+
+    @property
+    def on_layer(self) -> str:
+        return "" if self.layer is None else f"/OC {self.layer} 0 R"
 
     def rect(self, box: Box) -> str:
         return f"[{numbers(*self.frame.box_to_user(box), digits=DIGITS)}]"
@@ -85,11 +89,11 @@ class Placed:
         return self.pdf.add(
             f"<</Type/Annot/Subtype/{kind}/Rect{self.rect(box)}/P {self.pdf.page_xref(self.index)} 0 R/F 4"
             f"/NM{literal(name)}/T{literal(AUTHOR)}/Subj{literal(subject)}/Contents{literal(note)}"
-            f"/C[{numbers(*colour)}]/OC {self.layer} 0 R/AP<</N {form} 0 R>>{more}>>"
+            f"/C[{numbers(*colour)}]{self.on_layer}/AP<</N {form} 0 R>>{more}>>"
         )
 
     def link(self, box: Box, destination: str, name: str, on_layer: bool) -> int:
-        layer = f"/OC {self.layer} 0 R" if on_layer else ""
+        layer = self.on_layer if on_layer else ""
         return self.pdf.add(
             f"<</Type/Annot/Subtype/Link/Rect{self.rect(box)}/P {self.pdf.page_xref(self.index)} 0 R"
             f"/F 4/NM{literal(name)}/Border[0 0 0]/Dest {destination}{layer}>>"
@@ -160,10 +164,20 @@ def _look(placed: Placed, colour: Colour, unit: float = 1.0) -> str:
 def annotate_failure(placed: Placed, result: SheetResult) -> list[int]:
     """A banner on a sheet that could not be checked."""
     text = shorten(f"NOT CHECKED: {' '.join((result.why or 'no reason was given').split())}", BANNER_MOST)
-    canvas, box = draw_banner(text, placed.frame.size[0])
+    canvas, box = draw_banner(text, placed.frame.size[0], mark_unit(*placed.frame.size))
     name = f"{NAME}{placed.index + 1}-not-checked"
     note, look = f"Not checked: {result.why}", _look(placed, VERMILION)
     return [placed.annotation("FreeText", name, canvas, box, VERMILION, note, "Sheet not checked", look)]
+
+
+def annotate_copy(placed: Placed, label: str) -> list[int]:
+    """A banner that says what the copy is, where no page of ours can say it."""
+    text = f"{label[:1].upper()}{label[1:]}"
+    canvas, box = draw_banner(text, placed.frame.size[0], mark_unit(*placed.frame.size))
+    name = f"{NAME}{placed.index + 1}-copy"
+    return [
+        placed.annotation("FreeText", name, canvas, box, VERMILION, text, "Review copy", _look(placed, VERMILION))
+    ]
 
 
 def annotate_unnamed(placed: Placed, result: SheetResult) -> list[int]:

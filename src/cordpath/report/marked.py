@@ -15,8 +15,17 @@ import pymupdf
 
 from cordpath.errors import CordpathError, UnreadableFile
 from cordpath.model import Box, FloatArray, Run, SheetResult
-from cordpath.report.annotate import NAME, Marks, Placed, annotate_failure, annotate_outlet, annotate_unnamed
+from cordpath.report.annotate import (
+    NAME,
+    Marks,
+    Placed,
+    annotate_copy,
+    annotate_failure,
+    annotate_outlet,
+    annotate_unnamed,
+)
 from cordpath.report.atomic import write_whole
+from cordpath.report.automatic import automatic_notes
 from cordpath.report.layout import LETTER_WIDE, ROW_KEY, TITLE, SchedulePage, page_size
 from cordpath.report.marks import OutletMark, lay_out
 from cordpath.report.pdffile import PdfFile, open_copy
@@ -24,7 +33,7 @@ from cordpath.report.place import INK_STEP, Crowd
 from cordpath.report.rows import findings_of
 from cordpath.report.schedule import lay_out_schedule
 from cordpath.report.seals import seals_of
-from cordpath.report.signing import REVIEW_COPY, permission_notes, signature_notes
+from cordpath.report.signing import REVIEW_COPY, only_annotations, permission_notes, signature_notes
 
 LAYER = "cordpath review"
 INK_PIXELS = 4_000_000  # of the ink map: a 36 x 48 in. sheet needs 2.2 million; larger pages get a coarser map
@@ -68,14 +77,21 @@ def _mark(
     keep_clear: tuple[Box, ...],
 ) -> Iterator[str]:  # fmt: skip
     document = open_copy(part, source, password)
+    # Drawing a page may write looks for its annotations into the file at hand: pages are drawn from another one.
+    seen = open_copy(source, source, password)
     try:
-        pdf = PdfFile(document)
+        pdf, look = PdfFile(document), PdfFile(seen)
         signed = signature_notes(pdf)
         yield from signed
         seals = tuple(seal.told for seal in seals_of(pdf, source.stat().st_size))
         yield from seals
         yield from permission_notes(document)
-        yield from _add_everything(pdf, results, run, (REVIEW_COPY if signed else "", seals), keep_clear)
+        sealed = only_annotations(pdf)
+        yield from automatic_notes(pdf, take_out=not sealed)
+        if sealed:
+            yield from _add_annotations_only(pdf, look, results, run, keep_clear)
+        else:
+            yield from _add_everything(pdf, look, results, run, (REVIEW_COPY if signed else "", seals), keep_clear)
         if not pdf.save(part):
             yield REWRITTEN
     except CordpathError:
@@ -88,19 +104,18 @@ def _mark(
         ) from error
     finally:
         document.close()
+        seen.close()
 
 
 def _add_everything(
-    pdf: PdfFile, results: tuple[SheetResult, ...], run: Run, signed: tuple[str, tuple[str, ...]],
+    pdf: PdfFile, look: PdfFile, results: tuple[SheetResult, ...], run: Run, signed: tuple[str, tuple[str, ...]],
     keep_clear: tuple[Box, ...],
 ) -> Iterator[str]:  # fmt: skip
+    here, told = _sound_pages(pdf, results)
+    yield from told
     count = pdf.page_count
-    here = [result for result in results if pdf.sound(result.page - 1)]
-    yield from (
-        f"page {r.page} cannot be marked; the file has {count} sound pages" for r in results if r not in here
-    )
-    # The page is looked at before anything is added to it.
-    marks = [_marks_of(pdf, result, keep_clear) for result in here]
+    replaced = _take_off_earlier(pdf, look, here)
+    marks = [_marks_of(look, result, keep_clear) for result in here]
     size = page_size(pdf.frame(count - 1).size) if pdf.sound(count - 1) else LETTER_WIDE
     pages = lay_out_schedule(results, run, size, *signed)
     indices = [pdf.append_page(*size) for _ in pages]
@@ -110,14 +125,13 @@ def _add_everything(
     }
     clouds: dict[ROW_KEY, str] = {}
     children: list[tuple[str, str]] = []
-    replaced = 0
     for result, drawn in zip(here, marks, strict=True):
         placed = Placed(pdf, result.page - 1, pdf.frame(result.page - 1), layer)
         for mark in drawn:
             clouds[result.page, mark.finding.outlet.id] = placed.view_of(mark.extent)
             children.append((f"{mark.finding.outlet.id} {mark.finding.verdict}", placed.view_of(mark.extent)))
         made = _annotate_sheet(placed, result, drawn, rows, run)
-        replaced += pdf.add_annotations(placed.index, made, replacing=NAME)
+        pdf.add_annotations(placed.index, made, replacing=NAME)
     _fill_pages(pdf, indices, pages, layer, clouds)
     pdf.label_pages(indices[0], "Schedule ")
     pdf.add_bookmark(
@@ -128,14 +142,44 @@ def _add_everything(
         yield REMARKED
 
 
-def _marks_of(pdf: PdfFile, result: SheetResult, keep_clear: tuple[Box, ...]) -> tuple[OutletMark, ...]:
+def _add_annotations_only(
+    pdf: PdfFile, look: PdfFile, results: tuple[SheetResult, ...], run: Run, keep_clear: tuple[Box, ...]
+) -> Iterator[str]:
+    """Annotations with their looks and not a byte more: no page, layer, bookmark or entry of the catalog."""
+    here, told = _sound_pages(pdf, results)
+    yield from told
+    replaced = _take_off_earlier(pdf, look, here)
+    marks = [_marks_of(look, result, keep_clear) for result in here]
+    for result, drawn in zip(here, marks, strict=True):
+        placed = Placed(pdf, result.page - 1, pdf.frame(result.page - 1), None)
+        made = [*annotate_copy(placed, REVIEW_COPY), *_annotate_sheet(placed, result, drawn, {}, run)]
+        pdf.add_annotations(placed.index, made, replacing=NAME)
+    if replaced:
+        yield REMARKED
+
+
+def _sound_pages(pdf: PdfFile, results: tuple[SheetResult, ...]) -> tuple[list[SheetResult], list[str]]:
+    """Results whose page can be marked, and sentences about the others."""
+    here = [result for result in results if pdf.sound(result.page - 1)]
+    said = f"cannot be marked; the file has {pdf.page_count} sound pages"
+    return here, [f"page {result.page} {said}" for result in results if result not in here]
+
+
+def _take_off_earlier(pdf: PdfFile, look: PdfFile, here: list[SheetResult]) -> int:
+    """Marks of an earlier run are no ink that new ones keep off; how many there were."""
+    for result in here:
+        look.add_annotations(result.page - 1, (), replacing=NAME)
+    return sum(pdf.add_annotations(result.page - 1, (), replacing=NAME) for result in here)
+
+
+def _marks_of(look: PdfFile, result: SheetResult, keep_clear: tuple[Box, ...]) -> tuple[OutletMark, ...]:
     findings = findings_of(result)
     if result.reading is None or not any(f.verdict in ("missing", "unresolved") for f in findings):
         return ()
-    width, height = pdf.frame(result.page - 1).size
+    width, height = look.frame(result.page - 1).size
     sheet = result.reading.sheet
     covered = [word.box for word in sheet.words] + [r.box for r in sheet.regions if r.kind in KEEP_CLEAR]
-    ink = ink_map(pdf.document, result.page - 1, width, height)
+    ink = ink_map(look.document, result.page - 1, width, height)
     return lay_out(findings, Crowd(width, height, ink, covered, keep_clear))
 
 

@@ -19,7 +19,7 @@ from cordpath.report.cloud import cloud_box, cloud_curves, outer_box
 from cordpath.report.place import Crowd
 
 TAG_SIZE = 9.0  # pt, 1/8 in: the text of the tags
-UNNAMED_SIZE = 5.0  # pt: quieter than everything that asks for an answer
+UNNAMED_SIZE = 6.75  # pt, 3/32 in, the least on plans: quieter than everything that asks for an answer
 LABEL_SIZE = 7.5  # pt; plan text is at least 3/32 in (6.75 pt)
 CLOUD_PEN = 1.6  # pt, heavier than plan lines
 PATH_PEN = 1.2
@@ -192,13 +192,14 @@ def draw_path(path: PathMark, colour: Colour, unit: float = 1.0) -> tuple[Canvas
     return canvas, _around([*path.points, *_corners(path.label_box)], 3.0 * unit)
 
 
-def draw_banner(text: str, width: float) -> tuple[Canvas, Box]:
-    """A framed line at the top left corner of a sheet that was not checked."""
+def draw_banner(text: str, width: float, unit: float = 1.0) -> tuple[Canvas, Box]:
+    """A framed line at the top left corner of a sheet: that it was not checked, or what the copy is."""
     canvas = Canvas()
     size = TAG_SIZE + 1.0
-    wide, high = _tag_size(text, size, "CpB")
-    box = (6.0, 6.0, min(6.0 + wide, max(width - 6.0, 20.0)), 6.0 + high)
-    _framed(canvas, box, text, size, VERMILION, "CpB", ())
+    wide, high = _tag_size(text, size, "CpB", unit)
+    edge = 6.0 * unit
+    box = (edge, edge, min(edge + wide, max(width - edge, 20.0)), edge + high)
+    _framed(canvas, box, text, size, VERMILION, "CpB", (), unit)
     return canvas, _around(_corners(box), 1.0)
 
 

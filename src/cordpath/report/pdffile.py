@@ -69,7 +69,10 @@ class PdfFile:
         return mupdf.pdf_new_indirect(self._pdf, xref, 0)
 
     def resources(self) -> str:
-        """Resource entry for canvases: the two faces."""
+        """Resource entry for canvases: the two faces, which are embedded when they are first asked for."""
+        if not self.faces:
+            for name in FACES:
+                self.faces[name] = int(mupdf.pdf_to_num(mupdf.pdf_add_cid_font(self._pdf, face(name).this)))
         return "<</Font<<" + "".join(f"/{name} {self.faces[name]} 0 R" for name in FACES) + ">>>>"
 
     # -------------------------------------------------------------------------------------------- pages
@@ -105,9 +108,6 @@ class PdfFile:
         box = f"[0 0 {numbers(width, height)}]"
         for key, value in (("MediaBox", box), ("CropBox", box), ("Rotate", "0")):
             self.document.xref_set_key(page.xref, key, value)
-        if not self.faces:
-            for name in FACES:
-                self.faces[name] = int(page.insert_font(fontname=name, fontbuffer=face(name).buffer))
         return int(page.number)
 
     def fill_page(self, index: int, canvas: Canvas) -> None:
@@ -117,6 +117,13 @@ class PdfFile:
         content = self.add("<<>>", canvas.bytes((1, 0, 0, -1, 0, height)))
         self.document.xref_set_key(xref, "Resources", self.resources())
         self.document.xref_set_key(xref, "Contents", f"{content} 0 R")
+
+    def annotations(self, index: int) -> list[mupdf.PdfObj]:
+        """The annotations that a page names, dictionaries only."""
+        listed = mupdf.pdf_dict_gets(self.entries(index), "Annots")
+        count = mupdf.pdf_array_len(listed) if mupdf.pdf_is_array(listed) else 0
+        every = (mupdf.pdf_array_get(listed, k) for k in range(count))
+        return [one for one in every if mupdf.pdf_is_dict(one)]
 
     def add_annotations(self, index: int, xrefs: Sequence[int], replacing: str) -> int:
         """Name annotations in the page's list, in place of those whose name begins with ``replacing``.

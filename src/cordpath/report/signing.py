@@ -12,6 +12,10 @@ from pymupdf import mupdf
 from cordpath.report.pdffile import PdfFile
 
 REVIEW_COPY = "review copy: appended after signing"
+ANNOTATIONS_ONLY = (
+    f"{REVIEW_COPY}; the certification permits annotations and nothing else, so the copy has the marks, without a "
+    "layer of their own, and no schedule pages: the schedule is in the other outputs."
+)
 
 
 def signature_notes(pdf: PdfFile) -> tuple[str, ...]:
@@ -29,11 +33,13 @@ def signature_notes(pdf: PdfFile) -> tuple[str, ...]:
             "so viewers will show the certification of this copy as broken."
         )
     elif level is not None:
-        notes.append(
-            f"{REVIEW_COPY}; the certification permits annotations and no pages, so viewers may show it as broken "
-            "for the schedule pages; --xfdf writes the marks beside a file that stays as it is."
-        )
+        notes.append(ANNOTATIONS_ONLY)
     return tuple(notes)
+
+
+def only_annotations(pdf: PdfFile) -> bool:
+    """Is the file certified so that annotations keep the certification, and anything else would break it?"""
+    return _certified(pdf) == 3
 
 
 def permission_notes(document: pymupdf.Document) -> tuple[str, ...]:
