@@ -17,8 +17,11 @@ from typing import Literal
 INCHES_PER_METRE = 39.37007874015748  # exact: 1 in = 25.4 mm (international yard and pound agreement, 1959)
 INCHES_PER_FOOT = 12.0
 
-_PRIMES = str.maketrans({"’": "'", "‘": "'", "′": "'", "`": "'", "”": '"', "“": '"', "″": '"',
-                         "–": "-", "—": "-", "−": "-", "⁄": "/", "\u00a0": " "})  # fmt: skip
+_PRIMES = str.maketrans({"’": "'", "‘": "'", "′": "'", "`": "'", "´": "'", "ʹ": "'", "ʼ": "'", "‛": "'",
+                         "”": '"', "“": '"', "″": '"', "ʺ": '"', "˝": '"', "‟": '"',
+                         "〞": '"', "＂": '"', "＇": "'",
+                         "–": "-", "—": "-", "−": "-", "‐": "-", "‑": "-", "‒": "-", "⁄": "/", "∕": "/",
+                         "＝": "=", "×": "X", "\u00a0": " ", "\u2009": " ", "\u202f": " "})  # fmt: skip
 _VULGAR = re.compile("[\u00bc-\u00be\u2150-\u215e\u2189]")
 _NUMBER = r"(?:\d+(?:\.\d+)?|\.\d+)"
 _FRACTION = r"\d+\s*/\s*\d+"
@@ -43,12 +46,32 @@ def plain(text: str) -> str:
 def _fraction(text: str | None) -> float | None:
     if text is None:
         return 0.0
-    top, bottom = (int(part) for part in text.split("/"))
-    return top / bottom if bottom else None
+    top, bottom = (part.strip() for part in text.split("/"))
+    if not int(bottom):
+        return None
+    return int(top) / int(bottom) if int(top) < int(bottom) else _glued(top, int(bottom))
+
+
+def _glued(top: str, bottom: int) -> float | None:
+    """``63/8``: nobody writes eighths beyond one inch, so a whole number was set close before its fraction (6 3/8).
+    None where it may be divided in two ways (111/16)."""
+    ways = {
+        int(top[:cut]) + int(top[cut:]) / bottom
+        for cut in range(1, len(top))
+        if top[cut] != "0" and 0 < int(top[cut:]) < bottom
+    }
+    return ways.pop() if len(ways) == 1 else None
+
+
+def _is_improper(text: str) -> bool:
+    top, bottom = text.split("/")
+    return int(top) >= int(bottom)
 
 
 def _mixed(match: re.Match[str]) -> float | None:
     groups = match.groupdict()
+    if groups.get("part") is not None and _is_improper(groups["part"]):
+        return None  # 6 11/8: neither a length nor one set close
     if groups.get("only") is not None:
         return _fraction(groups["only"])
     if groups.get("whole") is None:
@@ -92,24 +115,25 @@ def feet_and_inches(feet: float) -> str:
 NoteKind = Literal["ratio", "not to scale", "as noted", "unclear"]
 
 SMALLEST_RATIO, LARGEST_RATIO = 0.1, 10_000.0  # ratios outside are slips: ten times full size, and 1:10,000 maps
-SAME_SIZE = 0.02  # relative; printers trim and pad by less
-SAME_SHAPE = 0.03  # relative difference of the aspect ratio
+SAME_SIZE = 0.04  # relative; printers trim and pad by less
+SAME_SHAPE = 0.015  # relative difference of the aspect ratio; a print fitted to another shape has margins
 
 _SIZE = rf"(?:\d+[\s-]+\d+\s*/\s*\d+|\d+\s*/\s*\d+|{_NUMBER})"
 _INCH = r"(?:\"|INCH(?:ES)?\b|IN\b\.?)"
 _FOOT = r"(?:'|FEET\b|FOOT\b|FT\b\.?)"
 _LENGTH = rf"(?:{_NUMBER}\s*{_FOOT}(?:\s*-?\s*{_SIZE}\s*{_INCH}?)?|{_SIZE}\s*{_INCH}|{_NUMBER}\s*(?:MM|CM|M)\b)"
-_PAPER = r"(?:(?P<a>\d{2,3}(?:\.\d+)?)\s*\"?\s*X\s*(?P<b>\d{2,3}(?:\.\d+)?)|(?P<iso>A[0-4])\b)"
+_PAPER = r"(?:(?P<a>\d{2,3}(?:\.\d+)?)\s*\"?\s*X\s*(?P<b>\d{2,3}(?:\.\d+)?)\s*\"?|(?:ISO\s*)?(?P<iso>A[0-4])\b)"
+_PRINTED = r"(?:(?:WHEN|IF|AS)\s+)?(?:(?:PRINTED|PLOTTED|SHOWN|DRAWN)\s+)?"
 _PER = rf"(?P<per>{_SIZE}\s*{_INCH})\s*(?:PER|TO THE)\s*{_FOOT}"
 _EQUAL = rf"(?P<left>{_LENGTH})\s*(?:=|TO|EQUALS)\s*(?P<right>{_LENGTH})|{_PER}"
 _COLON = r"(?<![\d./:])1\s*:\s*(?P<to>\d+(?:\.\d+)?)(?![\d:/]|\s*[:/]\s*\d)"
 _NTS = r"\bN\.?\s?T\.?\s?S\b\.?|\bNOT\s+(?:DRAWN\s+)?TO\s+SCALE\b|\bNO\s+SCALE\b"
 _NOTED = r"\b(?:AS\s+(?:NOTED|SHOWN|INDICATED)|VARIES|SEE\s+(?:PLANS?|DRAWINGS?|DETAILS?)|PER\s+PLANS?)\b"
-_ANY = re.compile(rf"(?:{_EQUAL}|{_COLON})(?:\s*[(@,]*\s*(?:@|ON|AT|FOR)?\s*{_PAPER}\s*\)?)?")
+_ANY = re.compile(rf"(?:{_EQUAL}|{_COLON})(?:\s*[(@,;-]*\s*{_PRINTED}(?:@|ON|AT|FOR)?\s*{_PAPER}\s*\)?)?")
 _WORD = re.compile(rf"{_NTS}|SCALE\s*[:=-]?\s*NONE\b")
 _AS_NOTED = re.compile(_NOTED)
-_HALF = re.compile(r"\bHALF[\s-]*(?:SIZE|SCALE)\b|\bREDUCED\b")
-_SLASH = re.compile(r"\bSCALE\s*[:=-]?\s*1\s*/\s*(?P<to>\d{2,4})(?!\s*(?:\"|'|IN|FT|=|\d))")
+_HALF = re.compile(r"\bHALF[\s-]*(?:SIZE|SCALE)\b|\bREDUCED\b|\bAPPROX")
+_SLASH = re.compile(r"\bSCALE\s*[:=-]?\s*1\s*[/=]\s*(?P<to>\d{2,4})(?!\s*(?:\"|'|IN|FT|=|\d))")
 _LEAD = r"(?:(?:DRAWING|PLAN|SHEET|PLOT|PRINT)?\s*SCALES?\s*[:=.-]*|M\b)?\s*"
 _UNLESS = r"U\.?\s?N\.?\s?O\b\.?|U\.?\s?O\.?\s?N\b\.?|UNLESS\s[A-Z\s]*(?:NOTED|SHOWN|INDICATED)[A-Z\s]*"
 _SIZES = r"TYP\b\.?|FULL[\s-]*SIZE|HALF[\s-]*SIZE|HALF[\s-]*SCALE|REDUCED|@|ON\b|AT\b|FOR\b|SHEETS?\b|PAPER\b"
@@ -142,7 +166,8 @@ class ScaleNote:
         return self.options[0][0] if self.kind == "ratio" and len(ratios) == 1 else None
 
     def at(self, width_in: float, height_in: float) -> float | None:
-        """The ratio that the note means on a page of this size, inches; None where it does not tell."""
+        """The ratio that the note means on a page of this size, inches; None where it does not tell, as for a print
+        on paper of another shape than the note's."""
         if self.kind != "ratio":
             return None
         page = (max(width_in, height_in), min(width_in, height_in))
@@ -152,9 +177,10 @@ class ScaleNote:
         if len(self.options) != 1:
             return self.ratio
         ratio, paper = self.options[0]
-        if paper and abs(paper[0] / paper[1] / (page[0] / page[1]) - 1) <= SAME_SHAPE:
-            return ratio * paper[0] / page[0]
-        return ratio
+        if paper is None:
+            return ratio
+        alike = abs(paper[0] / paper[1] / (page[0] / page[1]) - 1) <= SAME_SHAPE
+        return ratio * paper[0] / page[0] if alike else None
 
 
 def parse_scale_note(text: str) -> ScaleNote | None:

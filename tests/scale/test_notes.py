@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from cordpath.units import find_scale_note, parse_scale_note, scale_ratio
+from cordpath.units import find_scale_note, inches, parse_scale_note, scale_ratio
 
 
 @pytest.mark.parametrize("text", [
@@ -67,3 +67,50 @@ def test_no_text_breaks_the_reader(text: str) -> None:
     for read in (parse_scale_note, find_scale_note):
         note = read(text)
         assert note is None or all(0.1 <= ratio <= 10_000 for ratio, _ in note.options)
+
+
+@pytest.mark.parametrize(
+    ("text", "ratio"),
+    [
+        ("11/2\" = 1'-0\"", 8), ("SCALE: 1=48", 48), ("1/4´´ = 1´-0´´", 48), ("1/4ʺ = 1ʹ-0ʺ", 48),
+        ("1/4\" = 1'-0\" @ 24\"X36\"", None), ("1/4\" = 1'-0\" WHEN PRINTED ON 24x36", None),
+    ],
+)  # fmt: skip
+def test_rarer_spellings(text: str, ratio: float | None) -> None:
+    note = find_scale_note(text) or parse_scale_note(text)
+    assert note is not None
+    assert note.at(36, 24) == pytest.approx(ratio or 48)
+    assert note.at(18, 12) == pytest.approx(ratio or 96)
+
+
+def test_a_note_for_paper_of_another_shape_does_not_tell_the_scale_of_a_fitted_print() -> None:
+    note = parse_scale_note('1/4" = 1\'-0" (24x36)')
+    assert note is not None
+    assert note.at(17, 11) is None
+    assert note.at(36.5, 24.5) == 48
+
+
+def test_an_approximate_scale_is_none() -> None:
+    note = find_scale_note('APPROX. SCALE 1/4" = 1\'-0"')
+    assert note is not None
+    assert (note.kind, note.ratio) == ("unclear", None)
+
+
+@pytest.mark.parametrize(
+    ("text", "length"),
+    [
+        ("12'-63/8\"", 150.375), ("12'-6 3/8\"", 150.375), ("113/16\"", None), ("73/16\"", 7.1875),
+        ("15/8\"", 1.625),
+        ("111/16\"", None), ("6 11/8\"", None), ("8/8\"", None), ("0/4\"", 0.0), ("12'-10/2\"", None),
+    ],
+)  # fmt: skip
+def test_a_fraction_set_close_to_its_whole_number(text: str, length: float | None) -> None:
+    assert inches(text) == length
+
+
+@given(st.integers(1, 11), st.sampled_from([2, 4, 8, 16, 32]), st.data())
+def test_whatever_was_set_close_is_read_so_or_not_at_all(whole: int, bottom: int, data: st.DataObject) -> None:
+    top = 2 * data.draw(st.integers(0, bottom // 2 - 1)) + 1
+    assume(int(f"{whole}{top}") >= bottom)  # 1 1/16 set close is 11/16 to anybody
+    got = inches(f'{whole}{top}/{bottom}"')
+    assert got in (None, whole + top / bottom)
