@@ -484,7 +484,7 @@ def test_no_mapping_and_no_sheet_breaks_the_search(seed: int) -> None:
 def test_a_line_that_passes_through_does_not_make_the_richer_twin() -> None:
     stems = (DUPLEX[0], LineMark((-0.03, -0.17), (-0.03, -0.0548)), LineMark((0.03, -0.17), (0.03, -0.0548)))
     double = (*stems, LineMark((-0.075, -0.11), (0.075, -0.11)))
-    both = rules(entry("duplex", stems), entry("double", double))
+    both = rules(entry("duplex", stems), entry("double", double, volts=240.0))
     passing = np.array([[20, 92.08, 180, 92.08]])
     (symbol,) = spot(sheet_of([strokes_of(stems, at(100, 100)), passing]), both, ()).symbols
     assert not symbol.found and {symbol.entry.name, *symbol.rivals} == {"duplex", "double"}

@@ -7,23 +7,28 @@ much, makes the winner doubtful, and both names are told.
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import shapely
 from scipy.spatial import cKDTree
 
-from cordpath.model import OUTLET_KINDS, Answer, FloatArray, IntArray
+from cordpath.model import OUTLET_KINDS, BoolArray, FloatArray, IntArray, SymbolEntry
+from cordpath.symbols.borrowed import borrowed_lines
 from cordpath.symbols.evidence import CERTAIN, LEAST_MARK, MARK, Candidate, scribbled
 from cordpath.symbols.letters import Letters
-from cordpath.symbols.pose import SCALE, place
+from cordpath.symbols.pose import place
 from cordpath.symbols.template import Template
 from cordpath.symbols.verify import orbit
 
 SHARED = 0.5  # share of a candidate's ink that another must explain for them to stand at one place
 SAME_PLACE = 0.5  # of the smaller radius: distance of centres at which candidates of like size are at one place
+PART_OF = 0.8  # share of a winner's ink that a larger shape explains from which the winner may be a part of it
 MORE = 1.15  # times the ink of the winner from which a softly doubted rival counts
 TIE = 0.93
 OUTSIDE = 0.25  # the same, from which an outlet over a fixture is no part of the fixture's lines
 SAME_MARKS = 0.02  # the same, up to which the rival is wholly contained in the winner
+BORROWED = 0.4  # share of the marks that tell the winner from its rival, from which they may be somebody else's
 OWN_INK = 0.10  # share of a rival's marks that the winner has no mark near
 RIVAL = 0.85  # coverage
 
@@ -44,6 +49,14 @@ def compete(candidates: list[Candidate], letters: Letters) -> tuple[Candidate, .
         near = sorted(j for j in tree.query_ball_point(centres[k], candidate.radius + largest) if j in winners)
         holder = next((j for j in near if _one_place(candidate, ink[k], winners[j], ink[j])), None)
         if holder is None:
+            parts = [j for j in near if _is_part(winners[j], ink[j], candidate, ink[k])]
+            for j in parts:
+                candidate = candidate.doubted(f"it may be {winners[j].template.name!r}", winners[j].template.name)
+                if _may_hide(winners[j], candidate):
+                    losers.setdefault(k, []).append(winners.pop(j))
+                else:
+                    name = candidate.template.name
+                    winners[j] = winners[j].doubted(f"{name!r} explains lines here that it does not", name)
             winners[k] = candidate
         else:
             winners[holder] = _challenged(winners[holder], candidate)
@@ -102,6 +115,29 @@ def _one_place(
     return shared >= SHARED * total
 
 
+def _is_part(
+    winner: Candidate, a: tuple[IntArray, FloatArray], larger: Candidate, b: tuple[IntArray, FloatArray]
+) -> bool:
+    """Is the winner nothing but a part of a larger shape that is drawn in full, whatever disturbs that one?"""
+    total = float(a[1].sum())
+    if not total or larger.coverage < CERTAIN or any(d.grave or d.weak for d in larger.doubts):
+        return False
+    if not _richer(larger, winner) or larger.template.name == winner.template.name:
+        return False
+    _, i, j = np.intersect1d(a[0], b[0], return_indices=True)
+    return float(np.minimum(a[1][i], b[1][j]).sum()) >= PART_OF * total
+
+
+def _richer(one: Candidate, other: Candidate) -> bool:
+    """Does it explain more?  Lines are compared with lines: a letter inside is no line."""
+    return one.explained > MORE * other.explained or one.lengths.sum() > MORE * other.lengths.sum() > 0
+
+
+def _may_hide(winner: Candidate, larger: Candidate) -> bool:
+    """May the larger shape be shown in place of the winner?  Not where a question about an outlet would be lost."""
+    return larger.template.entry.kind in OUTLET_KINDS or winner.template.entry.kind not in OUTLET_KINDS
+
+
 def _outlet_over(weaker: Candidate, winner: Candidate) -> bool:
     """Is one of the two an outlet drawn in full, the other none?"""
     outlets = [c.template.entry.kind in OUTLET_KINDS for c in (weaker, winner)]
@@ -120,48 +156,59 @@ def _challenged(winner: Candidate, rival: Candidate) -> Candidate:
         return winner.with_rivals((*winner.rivals, name)) if equal else winner
     own = winner.explained - winner.borrowed
     if winner.borrowed and all(d.weak for d in rival.doubts) and rival.explained > TIE * own:
-        return winner.doubted(f"a line that runs on may make {name!r} look like it", name)
+        return _either(winner, rival, f"a line that runs on may make {name!r} look like it")
     # a richer shape that is drawn in full speaks against the simpler one, whatever disturbs it
     full = rival.coverage > CERTAIN and not any(d.grave for d in rival.doubts)
-    richer = rival.explained > MORE * winner.explained and rival.coverage > RIVAL
-    heard = rival.found or (richer and (rival.soft or full))
-    if not heard:
+    more = _more(winner, rival) if full else None
+    if more is not None and _borrowed(winner, more):
+        what = f"lines that run on or belong to something else may make {name!r} look like it"
+        return _either(winner, rival, what)
+    richer = _richer(rival, winner) and rival.coverage > RIVAL
+    if not (rival.found or (richer and (rival.soft or full))):
         return winner
-    more = _more(winner, rival) if rival.found else None
-    if more is Answer.NO:
-        return winner.doubted(f"a line that runs on may make {name!r} look like it", name)
-    if more is None and rival.found and rival.score > TIE * winner.score:
+    whole = more is not None and _own_share(rival, winner) <= SAME_MARKS
+    if not whole and rival.found and rival.score > TIE * winner.score:
         return winner.doubted(f"it may as well be {name!r}", name)
     if _own_share(rival, winner) > OWN_INK:
         return winner.doubted(f"{name!r} explains lines here that {winner.template.name!r} does not", name)
     return winner
 
 
-def _more(winner: Candidate, rival: Candidate) -> Answer | None:
-    """Is the winner all of its rival and a mark more?  None if not, NO if that mark may be a piece of another line.
+def _either(winner: Candidate, rival: Candidate, what: str) -> Candidate:
+    """The winner in doubt; only told as the other's twin where both come to the same verdict."""
+    name = rival.template.name
+    if _same_facts(winner.template.entry, rival.template.entry):
+        return winner.with_rivals((*winner.rivals, name))
+    return winner.doubted(what, name)
 
-    A tick makes another symbol, as small as it is beside the rest; the end of a wire does not.
-    """
-    template, scale = winner.template, float(winner.pose[SCALE])
-    if rival.template.text_only or template.text_only or _own_share(rival, winner) > SAME_MARKS:
+
+def _same_facts(one: SymbolEntry, other: SymbolEntry) -> bool:
+    """Outlets that differ in name and shape alone, and that nothing but a label or a breaker may protect."""
+    if one.kind not in OUTLET_KINDS or one.protection is not None:
+        return False
+    same = replace(other, name=one.name, shape=one.shape, legend=one.legend, picked=one.picked)
+    return replace(same, scales=one.scales, wall_side=one.wall_side, size=one.size, line=one.line) == one
+
+
+def _more(winner: Candidate, rival: Candidate) -> BoolArray | None:
+    """(samples of the winner,) those that are no mark of the rival; None unless the winner is all of its rival and
+    a mark more.  A tick makes another symbol, as small as it is beside the rest."""
+    template = winner.template
+    if rival.template.text_only or template.text_only or _own_share(rival, winner) > OWN_INK:
         return None
     mine = place(winner.pose[None], template.points)[0]
     theirs = place(rival.pose[None], rival.template.points)[0]
-    far = cKDTree(theirs).query(mine)[0] > 0.8 * max(0.4, template.small)
-    if template.weight[far].sum() < max(MARK * template.ink, LEAST_MARK * template.small) or not len(
-        winner.segments
-    ):
-        return None
-    ink, own = winner.ink, template.normal
-    longest = _run_at(template.points[far], own.xy, own.run) * scale
-    run = _run_at(mine[far], ink.xy[winner.segments], ink.run[winner.segments])
-    return Answer.of(bool((run < 1.15 * longest + 0.5 * template.small).all()))
+    far = np.asarray(cKDTree(theirs).query(mine)[0] > 0.8 * max(0.4, template.small), bool)
+    least = max(MARK * template.ink, LEAST_MARK * template.small)
+    return far if template.weight[far].sum() >= least and len(winner.segments) else None
 
 
-def _run_at(points: FloatArray, xy: FloatArray, run: FloatArray) -> FloatArray:
-    """Length of the straight run that each point lies nearest to."""
-    drawn = shapely.linestrings(xy.reshape(-1, 2, 2))
-    return run[shapely.distance(shapely.points(points)[:, None], drawn[None]).argmin(1)]
+def _borrowed(winner: Candidate, more: BoolArray) -> bool:
+    """May what the winner has more than its rival be somebody else's lines: the end of a wire, a counter's edge?"""
+    template = winner.template
+    others = np.flatnonzero(borrowed_lines(winner))
+    weight = template.weight * more
+    return bool(weight[np.isin(template.element, others)].sum() > BORROWED * weight.sum())
 
 
 def _own_share(rival: Candidate, winner: Candidate) -> float:

@@ -233,8 +233,9 @@ def _best_corners(template: Template) -> list[tuple[int, int]]:
 def _partner_lines(template: Template, anchor: FloatArray) -> list[FloatArray]:
     """Long straight runs that differ in direction or distance from the anchor's centre."""
     own = template.normal
-    straight = np.unique(own.run_of[~own.curved[: own.count]])
-    lines = own.runs[straight]
+    straight = ~own.curved[: own.count]
+    penned = straight & ~np.isin(own.stroke, template.drawn.filled)  # the edge of a fill is seldom drawn as well
+    lines = own.runs[np.unique(own.run_of[penned if penned.any() else straight])]
     lines = lines[np.argsort(-np.round(lengths(lines), 3), kind="stable")]
     kept: list[tuple[float, FloatArray, FloatArray]] = []
     for line in lines:

@@ -1,0 +1,94 @@
+"""Lines of a candidate that may belong to something else of the drawing.
+
+A third bar makes a 240 V receptacle of a duplex one, and the end of a counter that stands where the bar would
+be is no bar.  A symbol's own line ends where its mark ends: in the air, on another of its marks, or on the wall.
+
+Terms: *line*, a straight mark of the template; *run*, the straight line of the sheet that is drawn on it; *corner*,
+an end of a run at which a stroke of nobody's begins; *stop*, an end at which such a stroke passes by, as walls do.
+"""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import shapely
+
+from cordpath.model import BoolArray, FloatArray, IntArray
+from cordpath.symbols.evidence import Candidate
+from cordpath.symbols.pose import SCALE, place
+
+LONGER = 1.15  # times the longest line of the template there, from which a run goes on
+JOINT = 0.3  # pt between ends that meet: two roundings to the plotter's grid, and a little
+ASLANT = math.sin(math.radians(15))  # strokes within this of a run's direction do not turn off from it
+PART = 0.2  # share of a line that a run must cover to count as drawn on it
+
+
+def borrowed_lines(c: Candidate) -> BoolArray:
+    """(lines of the template,) True where what is drawn on the line runs on, turns a corner, or ends between two
+    strokes of others."""
+    template = c.template
+    lines = len(template.drawn.lines)
+    out = np.zeros(lines, bool)
+    if not lines or not len(c.segments):
+        return out
+    scale = float(c.pose[SCALE])
+    samples = place(c.pose[None], template.points)[0]
+    own = template.normal
+    straight = c.segments[~c.ink.curved[c.segments]]
+    if not len(straight):
+        return out
+    for line in range(lines):
+        mine = template.element == line
+        if not mine.any():
+            continue
+        longest = float(_run_at(template.points[mine], own.xy[: own.count], own.run[: own.count]).max()) * scale
+        others = samples[~mine]
+        for run in _runs_on(samples[mine], straight, c):
+            xy = c.ink.runs[run]
+            if math.dist(xy[:2], xy[2:]) > LONGER * longest + 0.5 * template.small or _held(xy, run, others, c):
+                out[line] = True
+    return out
+
+
+def _runs_on(samples: FloatArray, segments: IntArray, c: Candidate) -> list[int]:
+    """Numbers of the runs drawn on a line of the template."""
+    gap = shapely.distance(shapely.points(samples)[:, None], _lines(c.ink.xy[segments])[None])
+    nearest = gap.argmin(1)
+    on = gap[np.arange(len(samples)), nearest] < c.template.clear * float(c.pose[SCALE]) + 0.1
+    runs, counts = np.unique(c.ink.run_of[segments[nearest[on]]], return_counts=True)
+    return [int(r) for r in runs[counts >= PART * len(samples)]]
+
+
+def _held(xy: FloatArray, run: int, others: FloatArray, c: Candidate) -> bool:
+    """Does the run turn a corner into a stroke of nobody's, or end on such strokes at both its ends?"""
+    template = c.template
+    own_joint = 0.7 * max(0.4, template.small) * float(c.pose[SCALE])
+    unit = (xy[2:] - xy[:2]) / max(math.dist(xy[:2], xy[2:]), 1e-9)
+    stops = 0
+    for end in (xy[:2], xy[2:]):
+        joint = len(others) > 0 and float(np.hypot(*(others - end).T).min()) < own_joint
+        _, k = c.ink.grid.near(end[None], JOINT)
+        k = k[k < c.ink.count]
+        k = k[~np.isin(k, c.whole) & (c.ink.run_of[k] != run) & ~c.ink.hatch[k]]
+        d = c.ink.xy[k, 2:] - c.ink.xy[k, :2]
+        off = np.abs(d[:, 0] * unit[1] - d[:, 1] * unit[0]) > ASLANT * np.maximum(c.ink.lengths[k], 1e-9)
+        k = k[off & ~(c.ink.curved[k] & joint)]  # wires end on circles, and then perhaps where a bar begins
+        if not len(k):
+            continue
+        line = np.where(c.ink.curved[k][:, None], c.ink.xy[k], c.ink.runs[c.ink.run_of[k]])
+        away = shapely.distance(shapely.Point(end), _lines(line))
+        tips = np.minimum(np.hypot(*(line[:, :2] - end).T), np.hypot(*(line[:, 2:] - end).T))
+        if (tips < JOINT).any():
+            return True
+        stops += not joint and bool((away < JOINT).any())
+    return stops == 2
+
+
+def _run_at(points: FloatArray, xy: FloatArray, run: FloatArray) -> FloatArray:
+    """Length of the straight run that each point lies nearest to."""
+    return run[shapely.distance(shapely.points(points)[:, None], _lines(xy)[None]).argmin(1)]
+
+
+def _lines(xy: FloatArray) -> np.ndarray[tuple[int, ...], np.dtype[np.object_]]:
+    return np.asarray(shapely.linestrings(xy.reshape(-1, 2, 2)))

@@ -1,0 +1,112 @@
+"""Near twins: a stroke, a letter or a paint of something else does not make one outlet of another."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+import shapely
+
+from cordpath.model import CircleMark, Fills, LineMark, PolylineMark, TextMark
+from cordpath.symbols import spot
+from symbols.test_spot import at, entry, names, rules, sheet_of, strokes_of, word
+
+R = 0.0625  # in
+Y = -math.sqrt(R * R - 0.035**2)
+CIRCLE = CircleMark((0, 0), R)
+STEMS = (CIRCLE, LineMark((-0.035, Y), (-0.035, -0.135)), LineMark((0.035, Y), (0.035, -0.135)))
+THREE = (*STEMS, LineMark((0, -R), (0, -0.135)))
+ONE = (CIRCLE, LineMark((0, -0.135), (0, 0.1)))
+CROSS = (CIRCLE, LineMark((-0.11, 0), (0.11, 0)), LineMark((0, -0.11), (0, 0.11)))
+HALF = tuple((R * math.cos(t), R * math.sin(t)) for t in np.linspace(0, math.pi, 17))
+UP = (0.0, -1.0)
+TWINS = rules(entry("duplex", STEMS, wall_side=UP), entry("range", THREE, wall_side=UP, volts=240.0))
+WALL = np.array([[40.0, 90.28, 160.0, 90.28]])  # where the stems of a symbol at (100, 100) end
+
+
+def box(x0: float, y0: float, x1: float, y1: float) -> np.ndarray:
+    return np.array([(x0, y0, x1, y0), (x1, y0, x1, y1), (x1, y1, x0, y1), (x0, y1, x0, y0)])
+
+
+def painted(*shapes: shapely.Polygon) -> Fills:
+    n = len(shapes)
+    array = np.empty(n, object)
+    array[:] = shapes
+    return Fills(array, np.zeros((n, 3)), np.ones(n), np.full(n, -1), np.arange(n))
+
+
+@pytest.mark.parametrize("angle", [0.0, 90.0, 217.0])
+@pytest.mark.parametrize("beside", ["tank", "counter", "partition"])
+def test_an_edge_of_something_is_no_third_bar(beside: str, angle: float) -> None:
+    """An edge just as long as the bar, where the bar would be: it turns a corner, or ends between two lines."""
+    rows = {
+        "tank": box(100, 90.28, 122, 95.5),
+        "counter": np.array([[100, 90.28, 100, 95.5], [100, 95.5, 140, 95.5], [140, 95.5, 140, 90.28]]),
+        "partition": np.array([[100, 90.28, 100, 95.5], [100, 95.5, 150, 95.5]]),
+    }[beside]
+    c, s = math.cos(math.radians(angle)), -math.sin(math.radians(angle))
+    turned = (rows.reshape(-1, 2) - 100) @ np.array([[c, s], [-s, c]]) + 100
+    xy = [strokes_of(STEMS, at(100, 100, angle)), turned.reshape(-1, 4)]
+    (symbol,) = spot(sheet_of(xy), TWINS, ()).symbols
+    assert not symbol.found and {symbol.entry.name, *symbol.rivals} == {"duplex", "range"}
+
+
+def test_own_bars_that_end_on_a_wall_are_no_edges() -> None:
+    xy = [strokes_of(THREE, at(100, 100)), strokes_of(STEMS, at(140, 100)), WALL, WALL - [0, 4, 0, 4]]
+    assert names(spot(sheet_of(xy), TWINS, ())) == ["duplex", "range"]
+
+
+def test_the_simpler_twin_may_be_a_weak_shape() -> None:
+    both = rules(entry("single", ONE), entry("light", CROSS, "light"))
+    crossing = np.array([[20.0, 100.0, 180.0, 100.0]])
+    (symbol,) = spot(sheet_of([strokes_of(ONE, at(100, 100)), crossing]), both, ()).symbols
+    assert not symbol.found and {symbol.entry.name, *symbol.rivals} == {"single", "light"}
+
+
+def test_twins_that_are_the_same_to_the_rules_are_told_and_found() -> None:
+    same = rules(entry("duplex", STEMS), entry("triplex", THREE))
+    xy = [strokes_of(STEMS, at(100, 100)), box(100, 90.28, 122, 95.5)]
+    (symbol,) = spot(sheet_of(xy), same, ()).symbols
+    assert symbol.found and {symbol.entry.name, *symbol.rivals} == {"duplex", "triplex"}
+
+
+def test_a_solid_wall_does_not_fill_half_of_a_circle() -> None:
+    half = (*STEMS, PolylineMark(HALF, closed=True, filled=True))
+    table = entry("table", [PolylineMark(((0, 0), (2, 0), (2, 1), (0, 1)), closed=True), CIRCLE], "other")
+    both = rules(entry("duplex", STEMS), entry("gfci", half, protection="device"), table)
+    wall = painted(shapely.box(60, 100, 150, 109))
+    assert "gfci" not in names(spot(sheet_of(strokes_of(STEMS, at(100, 100)), fills=wall), both, ()))
+    own = painted(shapely.Polygon([(100 + 72 * x, 100 + 72 * y) for x, y in HALF]))
+    assert names(spot(sheet_of(strokes_of(STEMS, at(100, 100)), fills=own), both, ())) == ["gfci"]
+
+
+def test_fills_of_many_symbols_in_one_path_are_taken_apart() -> None:
+    half = (*STEMS, PolylineMark(HALF, closed=True, filled=True))
+    both = rules(entry("duplex", STEMS), entry("gfci", half, protection="device"))
+    places = [(100 + 40 * k, 100) for k in range(9)]
+    each = [shapely.Polygon([(x + 72 * u, y + 72 * v) for u, v in HALF]) for x, y in places]
+    fills = painted(shapely.MultiPolygon(each))
+    result = spot(sheet_of([strokes_of(STEMS, at(x, y)) for x, y in places], fills=fills), both, ())
+    assert names(result) == ["gfci"] * 9
+
+
+def test_a_filled_mark_without_a_pen_is_no_hindrance() -> None:
+    triangle = ((0.0, -0.055), (0.048, 0.028), (-0.048, 0.028))
+    special = rules(entry("special", (*STEMS, PolylineMark(triangle, closed=True, filled=True))))
+    own = painted(shapely.Polygon([(100 + 72 * x, 100 + 72 * y) for x, y in triangle]))
+    assert names(spot(sheet_of(strokes_of(STEMS, at(100, 100)), fills=own), special, ())) == ["special"]
+
+
+def test_a_letter_in_the_circle_of_a_larger_symbol_makes_no_smaller_one() -> None:
+    floor = (PolylineMark(((-0.1, -0.1), (0.1, -0.1), (0.1, 0.1), (-0.1, 0.1)), closed=True), CIRCLE)
+    both = rules(entry("floor", floor), entry("junction box", (CIRCLE, TextMark("J", (0, 0))), "hardwired outlet"))
+    result = spot(sheet_of(strokes_of(floor, at(100, 100)), [word("J", 100, 100)]), both, ())
+    (symbol,) = result.symbols
+    assert not symbol.found and {symbol.entry.name, *symbol.rivals} == {"floor", "junction box"}
+
+
+def test_a_letter_in_a_circle_with_stems_is_no_junction_box() -> None:
+    both = rules(entry("duplex", STEMS), entry("junction box", (CIRCLE, TextMark("J", (0, 0))), "hardwired outlet"))
+    (symbol,) = spot(sheet_of(strokes_of(STEMS, at(100, 100)), [word("J", 100, 100)]), both, ()).symbols
+    assert not symbol.found and {symbol.entry.name, *symbol.rivals} == {"duplex", "junction box"}
