@@ -17,6 +17,7 @@ from cordpath.circuits import (
     claims,
     conflicts,
     doubt_unread,
+    fitted,
     is_one_set,
     lacks_panels,
     lent,
@@ -310,6 +311,10 @@ def _judged(
         return _without_outlets(file, page, reading, said)
     blind = reading.spotting.blind
     shown = shown_protections(reading.outlets, panels, reading.wiring, edition.policy, elsewhere)
+    outlets = fitted(reading.outlets, shown, panels, elsewhere)
+    if any(not now.symbol.found and was.symbol.found for now, was in zip(outlets, reading.outlets, strict=True)):
+        reading = replace(reading, outlets=outlets)
+        shown = shown_protections(outlets, panels, reading.wiring, edition.policy, elsewhere)
     shown = doubt_unread(reading.outlets, shown, reading.sheet)
     findings = claimed(judge(reading, panels, shown, edition), told, edition.policy)
     against = conflicts(reading.outlets, panels, shown, reading.wiring, elsewhere)

@@ -1,6 +1,7 @@
 """Stage 6: panel schedules, circuit tags and drawn wiring tell who protects an outlet, with the evidence."""
 
 from cordpath.circuits.conflicts import conflicts
+from cordpath.circuits.misfits import fitted
 from cordpath.circuits.notes import Claim, claimed, claims
 from cordpath.circuits.panels import read_panels
 from cordpath.circuits.proposal import propose
@@ -16,6 +17,7 @@ __all__ = [
     "claims",
     "conflicts",
     "doubt_unread",
+    "fitted",
     "is_one_set",
     "lacks_panels",
     "lent",
