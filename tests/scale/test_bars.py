@@ -15,7 +15,8 @@ from hypothesis import strategies as st
 from cordpath.model import Drawing, Fills, Sheet, Strokes, Word
 from cordpath.scale import prove_scales
 from cordpath.scale.bars import find_bars
-from cordpath.units import feet_and_inches
+from cordpath.scale.originals import find_original
+from cordpath.units import INCHES_PER_METRE, feet_and_inches
 
 METRE_FT = 3.280839895
 
@@ -115,7 +116,8 @@ def test_a_turned_bar() -> None:
 @pytest.mark.parametrize(
     ("values", "labels", "unit"),
     [
-        ([0, 2, 4, 8], ["0", "2", "4", "8"], ""),  # no unit is told
+        ([0, 8], ["0", "8"], ""),  # neither unit nor divisions
+        ([0, 2, 4, 8], ["0", "2'", "4 M", "8"], ""),  # two units
         ([0, 2, 5, 8], ["0", "2", "4", "8"], "FT"),  # marks do not fit the figures
         ([0, 2, 4, 8], ["1", "2", "4", "8"], "FT"),  # it does not begin at 0
         ([0, 8], ["0", "8"], "FT"),  # undivided: any line between two numbers
@@ -163,3 +165,96 @@ def test_a_bar_alone_is_single_and_with_dimensions_proved() -> None:
     assert (scale.status, scale.source) == ("single", "bar")
     (scale,) = prove_scales(with_bar(imperial(48).sheet(None), *bar, unit="FT"), Drawing())
     assert (scale.status, scale.source) == ("proved", "dimension")
+
+
+@pytest.mark.parametrize(
+    ("drawn", "note", "status", "ratio"),
+    [
+        (48.0, NOTE, "proved", 48.0),  # feet, as the note says
+        (96.0, NOTE, "conflict", None),  # a print at half size
+        (50.0 * 12 / INCHES_PER_METRE, "1:50", "proved", 50.0),  # metres, as the note says
+        (48.0, None, "unknown", None),  # nothing tells the unit
+        (48.0 * 9, NOTE, "single", 48.0),  # a ruler of something else
+    ],
+)
+def test_a_bar_without_a_unit_is_read_in_that_of_the_note(
+    drawn: float, note: str | None, status: str, ratio: float | None
+) -> None:
+    """``drawn``: the ratio that the bar would have if its figures were feet."""
+    sheet = with_bar(silent(48, note), [0, 4, 8, 16], ["0", "4", "8", "16"], 864.0 / drawn)
+    (scale,) = prove_scales(sheet, Drawing())
+    assert (scale.status, scale.ratio) == (status, pytest.approx(ratio) if ratio else None)
+
+
+ORIGINALS = (
+    ["BAR IS ONE INCH ON ORIGINAL DRAWING"],
+    ["VERIFY SCALES", "BAR IS ONE INCH ON", "ORIGINAL DRAWING", "IF NOT ONE INCH ON THIS SHEET", "ADJUST SCALES"],
+    ['THIS LINE MEASURES 1" WHEN PLOTTED AT FULL SIZE'],
+    ["IF THIS BAR IS NOT 1 INCH LONG, THE PRINT IS NOT THE ORIGINAL SIZE"],
+)
+
+
+def with_mark(sheet: Sheet, lines: list[str], long: float, *, ticks: bool, turned: bool = False) -> Sheet:
+    """The sheet with a bar of ``long`` points under a sentence of several lines."""
+    x, y, size = 700.0, 1600.0, 6.0
+    words = [
+        Word(text, (x, y + 8 * k, x + 3.2 * len(text), y + 8 * k + size), 0.0, size, 950 + k)
+        for k, text in enumerate(lines)
+    ]
+    low = y + 8 * len(lines) + 6
+    strokes = [(x, low, x + long, low)]
+    strokes += [(at, low - 4, at, low + 4) for at in (x, x + long)] if ticks else []
+    boxes = [] if ticks else [shapely.box(x, low, x + long, low + 4)]
+    whole, paper = sheet, 2000.0
+    if turned:  # a quarter turn counter-clockwise
+        strokes = [(b, paper - a, d, paper - c) for a, b, c, d in strokes]
+        boxes = [shapely.transform(box, lambda xy: np.column_stack([xy[:, 1], paper - xy[:, 0]])) for box in boxes]
+        words = [
+            replace(w, box=(w.box[1], paper - w.box[2], w.box[3], paper - w.box[0]), angle=90.0) for w in words
+        ]
+    n = len(boxes)
+    fills = Fills(np.array(boxes, object), np.zeros((n, 3)), np.ones(n), np.full(n, -1, np.int64),
+                  np.arange(n, dtype=np.int64)) if n else Fills.none()  # fmt: skip
+    xy = np.concatenate([whole.strokes.xy, np.array(strokes)])
+    return replace(whole, strokes=Strokes.of(xy), fills=fills, words=(*whole.words, *words))
+
+
+@pytest.mark.parametrize("turned", [False, True])
+@pytest.mark.parametrize("ticks", [False, True])
+@pytest.mark.parametrize("lines", ORIGINALS, ids=[" ".join(lines)[:20] for lines in ORIGINALS])
+@pytest.mark.parametrize("size", [1.0, 0.5, 0.647])
+def test_a_bar_that_was_an_inch_tells_the_size_of_the_print(
+    lines: list[str], ticks: bool, turned: bool, size: float
+) -> None:
+    sheet = with_mark(silent(48 / size), lines, 72 * size, ticks=ticks, turned=turned)
+    (scale,) = prove_scales(sheet, Drawing())
+    assert scale.ratio == pytest.approx(48 / size, rel=1e-3)
+    assert scale.status == ("proved" if size == 1.0 else "single")
+    assert [e.source for e in scale.evidence] == ["note", "bar"]
+    if size != 1.0:
+        assert scale.why is not None
+        assert "is false on this print" in scale.why
+        assert "INCH" in scale.why or '1"' in scale.why
+
+
+def test_a_mark_whose_words_are_drawn_twice() -> None:
+    sheet = with_mark(silent(96), ORIGINALS[1], 36, ticks=True)
+    twice = tuple(replace(word, line=word.line + 100) for word in sheet.words)
+    found = find_original(replace(sheet, words=(*sheet.words, *twice)))
+    assert found is not None
+    assert found.size == pytest.approx(0.5)
+
+
+def test_marks_that_tell_nothing() -> None:
+    for sheet in (
+        with_mark(silent(48), ["FINISH FLOOR LINE"], 36, ticks=True),
+        with_mark(silent(48), ["THE LINE OF ORIGINAL WALL IF MOVED 1 INCH"], 36, ticks=True),
+        with_mark(silent(48, None), ORIGINALS[0], 36, ticks=True),
+    ):
+        (scale,) = prove_scales(sheet, Drawing())
+        assert "bar" not in [e.source for e in scale.evidence]
+
+
+def test_two_bars_of_different_length_at_the_sentence_tell_nothing() -> None:
+    sheet = with_mark(with_mark(silent(48), ORIGINALS[0], 36, ticks=True), ORIGINALS[1], 60, ticks=True)
+    assert find_original(sheet) is None

@@ -40,17 +40,23 @@ COVERED = 0.95  # of the bar's length: how much of it lines or boxes fill
 UNIT_REACH = 8.0  # of the text size, from the bar to a word that tells its unit
 MOST_MARKS = 6  # tried for one figure
 MOST_FIGURES = 12
+FEWEST_BARE = 3  # figures of a bar without a unit: fewer may be any numbers at any marks
+LEAST_RATIO = 4.0  # a ruler that shows the house larger than this tells the size of the print
 
 
 @dataclass(frozen=True)
 class Bar:
-    """A bar with its ratio; ``drawn`` is its length, points."""
+    """A bar with its ratio; ``drawn`` is its length, points.
+
+    ``bare``: no unit is written, and the ratio is that for feet.
+    """
 
     ratio: float
     drawn: float
     text: str
     box: Box
     words: tuple[Word, ...]
+    bare: bool = False
 
 
 def find_bars(sheet: Sheet) -> tuple[Bar, ...]:
@@ -58,10 +64,10 @@ def find_bars(sheet: Sheet) -> tuple[Bar, ...]:
     zeros = [word for word in sheet.words if (said := _figure(word)) is not None and said[0] == 0.0]
     found = []
     for angle in sorted({round(word.angle % 360.0, 1) for word in zeros}):
-        field = _Field.of(sheet, angle)
+        field = Field.of(sheet, angle)
         found += [bar for zero in zeros if round(zero.angle % 360.0, 1) == angle
                   and (bar := field.bar(zero)) is not None]  # fmt: skip
-    return tuple(found)
+    return tuple(bar for bar in found if bar.ratio >= LEAST_RATIO)
 
 
 def _figure(word: Word) -> tuple[float, str | None] | None:
@@ -76,7 +82,7 @@ def _figure(word: Word) -> tuple[float, str | None] | None:
 
 
 @dataclass(frozen=True, eq=False)
-class _Field:
+class Field:
     """The sheet in the frame of one reading direction."""
 
     turn: FloatArray  # (2, 2) page to (along, across)
@@ -85,7 +91,7 @@ class _Field:
     bodies: FloatArray  # (b, 4) along from and to, least and most across: lines and boxes that run along
 
     @staticmethod
-    def of(sheet: Sheet, angle: float) -> _Field:
+    def of(sheet: Sheet, angle: float) -> Field:
         c, s = np.cos(np.radians(angle)), np.sin(np.radians(angle))
         turn = np.array([[c, -s], [s, c]])
         words = []
@@ -96,7 +102,7 @@ class _Field:
                 half = float(np.abs(turn[0]) @ np.array([x1 - x0, y1 - y0])) / 2
                 words.append((float(at), float(across), half, word))
         marks, bodies = _drawn(sheet.strokes, sheet, turn)
-        return _Field(turn, words, marks, bodies)
+        return Field(turn, words, marks, bodies)
 
     def bar(self, zero: Word) -> Bar | None:
         """The bar that begins at a zero: its longest row of figures that fits marks."""
@@ -120,15 +126,15 @@ class _Field:
         if _share(self.bodies[inside, :2], start, end) < COVERED:
             return None
         unit = self._unit(row, across, (start, end), size)
-        if unit is None:
-            return None
-        value = figures[-1][0]
-        ratio = value * UNITS_IN[unit] * POINTS_PER_INCH / (end - start)
         words = tuple(word for _, _, _, word in row)
+        written = any(said is not None and said[1] for said in map(_figure, words))
+        if unit is None and (written or len(row) < FEWEST_BARE):
+            return None
+        ratio = figures[-1][0] * UNITS_IN[unit or "FT"] * POINTS_PER_INCH / (end - start)
         text = " ".join(word.text for word in words)
-        if not any(said is not None and said[1] for said in map(_figure, words)):
+        if unit is not None and not written:
             text = f"{text} {unit}"
-        return Bar(ratio, end - start, text, self._box(words), words)
+        return Bar(ratio, end - start, text, self._box(words), words, unit is None)
 
     def _row(self, zero: Word) -> list[tuple[float, float, float, Word]]:
         """The zero and the growing numbers to its right."""

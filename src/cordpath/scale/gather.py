@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 
 import numpy as np
@@ -11,11 +12,15 @@ from cordpath.model import POINTS_PER_INCH, Box, Drawing, ScaleEvidence, Sheet, 
 from cordpath.scale.bars import Bar
 from cordpath.scale.consensus import FEWEST, Consensus, around, best
 from cordpath.scale.dimensions import Reading, String, readings, strings
-from cordpath.units import ScaleNote, find_scale_note, parse_scale_note
+from cordpath.scale.originals import Original
+from cordpath.units import INCHES_PER_METRE, ScaleNote, find_scale_note, parse_scale_note, plain
 
 MARGIN = 40.0  # pt round a view: its outermost dimension strings
 BAR_REACH = 144.0  # pt, 2 in.: a bar stands under its drawing, beside the title
 SAMPLES = 9  # points across and down a view at which its viewport is looked up
+KIN = 3.0  # a bar without a unit that is this many times off what is stated is no ruler of the drawing
+# Reduction scales of ISO 5455:1979 that are no architect's scales; a plan at one of them is drawn in metres.
+METRIC_RATIOS = frozenset({5.0, 10.0, 20.0, 25.0, 50.0, 75.0, 100.0, 125.0, 200.0, 250.0, 500.0})
 SHARE = 0.25  # of the samples: a viewport over less of a view is that of a neighbour or of a detail
 
 
@@ -33,6 +38,7 @@ class Witnesses:
     consensus: Consensus | None
     support: Consensus | None  # strings that agree with what is stated, if any is
     own: bool
+    original: bool = False  # the bars' evidence is a mark of the size of the print
 
     @property
     def all(self) -> tuple[ScaleEvidence, ...]:
@@ -41,7 +47,10 @@ class Witnesses:
         return (*(e for e in single if e is not None), *self.viewports, *measured, *self.bars)
 
 
-def gather(sheet: Sheet, view: View, drawing: Drawing, bars: tuple[Bar, ...]) -> Witnesses:
+def gather(
+    sheet: Sheet, view: View, drawing: Drawing, bars: tuple[Bar, ...], original: Original | None = None
+) -> Witnesses:
+    """What tells the scale of a view; ``bars`` and ``original`` are those of the sheet."""
     note = note_of(view)
     size = (sheet.width / POINTS_PER_INCH, sheet.height / POINTS_PER_INCH)
     ratio = note.at(*size) if note else None
@@ -57,8 +66,48 @@ def gather(sheet: Sheet, view: View, drawing: Drawing, bars: tuple[Bar, ...]) ->
     dimension = None
     if consensus is not None and consensus.count >= FEWEST:
         dimension = ScaleEvidence("dimension", consensus.ratio, consensus.text, consensus.count)
-    rulers = tuple(ScaleEvidence("bar", bar.ratio, bar.text) for bar in bars if _of_view(bar, view, sheet))
-    return Witnesses(view, note, override, written, ports, dimension, rulers, consensus, support, own)
+    mine = [bar for bar in bars if _of_view(bar, view, sheet)]
+    rulers = tuple(e for bar in mine if (e := _ruler(bar, note, found, given)) is not None)
+    marked = _printed(original, note) if not rulers else None
+    if marked is not None:
+        rulers = (marked,)
+    return Witnesses(
+        view, note, override, written, ports, dimension, rulers, consensus, support, own, marked is not None
+    )
+
+
+def _ruler(
+    bar: Bar, note: ScaleNote | None, found: tuple[String, ...], given: float | None
+) -> ScaleEvidence | None:
+    """A bar's evidence; one without a unit is read in the unit of the sheet, where it is a ruler of the drawing."""
+    if not bar.bare:
+        return ScaleEvidence("bar", bar.ratio, bar.text)
+    metric = _metric(note, found)
+    if metric is None or given is None:
+        return None
+    ratio = bar.ratio * (INCHES_PER_METRE / 12.0 if metric else 1.0)
+    if not 1 / KIN < ratio / given < KIN:
+        return None
+    return ScaleEvidence("bar", ratio, f"{bar.text} without a unit, taken as {'metres' if metric else 'feet'}")
+
+
+def _metric(note: ScaleNote | None, found: tuple[String, ...]) -> bool | None:
+    """Is the sheet drawn in metres, by its note and else by its dimensions; None where neither tells."""
+    said = plain(note.text) if note is not None else ""
+    if re.search(r"'|\"|\b(?:FEET|FOOT|FT|INCH)\b", said):
+        return False
+    if found:
+        feet = sum("'" in plain(string.text) or '"' in plain(string.text) for string in found)
+        return 2 * feet < len(found)
+    return True if note is not None and note.ratio in METRIC_RATIOS else None
+
+
+def _printed(original: Original | None, note: ScaleNote | None) -> ScaleEvidence | None:
+    """The scale of a note that holds for the original, on a print of the size that the sheet's mark shows."""
+    if original is None or note is None or note.ratio is None or note.kind != "ratio":
+        return None
+    text = f"{note.text} on a print at {100 * original.size:.3g} % by '{original.text}'"
+    return ScaleEvidence("bar", note.ratio / original.size, text)
 
 
 def note_of(view: View) -> ScaleNote | None:

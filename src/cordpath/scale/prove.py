@@ -18,6 +18,7 @@ from cordpath.model import Dimension, Drawing, Scale, ScaleEvidence, Sheet, View
 from cordpath.scale.bars import find_bars
 from cordpath.scale.consensus import AGREE, FEWEST, FEWEST_ALONE, agreeing
 from cordpath.scale.gather import Witnesses, gather, strings_of
+from cordpath.scale.originals import find_original
 
 NOTE_ALONE = 0.03  # relative; prints fitted to a page's margins shrink by 2 to 3 %, which a note does not show
 FINEST = 0.002  # relative; the least tolerance that is ever claimed, from rounding over a 5 in. long string
@@ -28,8 +29,8 @@ SAID = {"override": "the mapping file says", "note": "the note says", "viewport"
 
 def prove_scales(sheet: Sheet, drawing: Drawing) -> tuple[Scale, ...]:
     """One scale a view, in the order of ``sheet.views``."""
-    bars = find_bars(sheet)
-    return _whole_print(tuple(_proved(gather(sheet, view, drawing, bars)) for view in sheet.views))
+    bars, original = find_bars(sheet), find_original(sheet)
+    return _whole_print(tuple(_proved(gather(sheet, view, drawing, bars, original)) for view in sheet.views))
 
 
 def _whole_print(scales: tuple[Scale, ...]) -> tuple[Scale, ...]:
@@ -132,6 +133,8 @@ def _outweighs(seen: Witnesses, measured: list[ScaleEvidence]) -> bool:
     """May measurements replace a note: strings of three lengths or more, or strings and a bar that agree; and not
     where other strings agree with the note, as when two drawings were taken for one view.  Strings of one short
     length agree with many ratios and speak for none."""
+    if seen.original and all(e in seen.bars for e in measured):
+        return True  # the mark says itself that the note holds for the original and not for this print
     if seen.consensus is None or seen.dimension is None or measured[0] is not seen.dimension:
         return False
     support = seen.support
