@@ -7,8 +7,11 @@ figures kept together.
 
 from __future__ import annotations
 
+import math
+from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+from functools import cache
+from itertools import accumulate, pairwise
 
 import numpy as np
 
@@ -32,9 +35,21 @@ MARK = 0.3  # nat: a mark inside a text
 CHANGE_AT_MARK = 0.6  # nat: letter and figure with a mark between them
 MOST_UNITS = 8  # pieces of a text with blanks: SCALE: 1 1/2" = 1'-0" has five
 NUMBERS = -2.5  # nat a glyph: figures and their marks are no less likely in a form with blanks
-STOPS = np.array([INDEX[c] for c in ".,:"])
+STOPS = frozenset(INDEX[c] for c in ".,:")
+REJECTED = INDEX[REJECT]
 AFTER_STOP = 0.9
 SAME = ("Oo0", "I1l", "xX×", "sS", "cC", "vV", "wW", "zZ", "kK", "uU", "pP")  # one shape in many fonts
+PLAIN = len(CLASSES) - 1  # columns of the score table that are letters, figures and marks
+KINDS = (CAPITALS, FIGURES, MARKS, MARKS)  # of the free reading: letters, figures, marks after either
+AFTER = (0, 1, 0, 1)  # letters or figures last
+STEP = tuple(
+    tuple(
+        (MARK if AFTER[src] == AFTER[to] else 9.0) if to >= 2
+        else 0.0 if AFTER[src] == to else CHANGE_AT_MARK if src >= 2 else CHANGE
+        for src in range(4)
+    )
+    for to in range(4)
+)  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -66,51 +81,118 @@ class _Choice:
     margin: float = 9.0
 
 
+@dataclass(frozen=True, eq=False)
+class _Table:
+    """What the glyphs of one reading may be; made for all readings of a page at once, because most have few glyphs
+    and single numbers cost less than small arrays."""
+
+    score: FloatArray  # (g, columns) see grammar.scores
+    sure: FloatArray  # (g, columns) see _same
+    pick: IntArray  # (g, 4) likeliest column of each of KINDS
+    worth: list[list[float]]  # (g, 4) its score
+    best: list[float]  # (g,) greatest score of a letter, figure or mark
+    numeric: list[float]  # (g,) greatest score of a figure or its marks
+    mark: list[bool]  # (g,) is the likeliest a mark
+    top: list[int]  # (g,) likeliest class
+    left: list[float]  # (g,) x of each glyph's box
+    right: list[float]
+    cap: float
+
+
 def decode(reading: Reading) -> tuple[list[Token], float]:
     """The tokens of a line from left to right, and what they are worth, nat a glyph."""
-    score = scores(reading.chance)
-    sure = _same(reading.chance)
+    return decode_all([reading])[0]
+
+
+def decode_all(readings: Sequence[Reading]) -> list[tuple[list[Token], float]]:
+    """:func:`decode` of many readings."""
+    return [_decoded(table) for table in _tables(readings)]
+
+
+def _tables(readings: Sequence[Reading]) -> list[_Table]:
+    if not readings:
+        return []
+    chance = np.concatenate([reading.chance for reading in readings])
+    box = np.concatenate([reading.box for reading in readings])
+    score, sure = scores(chance), _same(chance)
+    pick = np.column_stack([kind[score[:, kind].argmax(axis=1)] for kind in KINDS])
+    worth = np.take_along_axis(score, pick, axis=1).tolist()
+    plain = score[:, :PLAIN]
+    best, numeric = plain.max(axis=1).tolist(), score[:, NUMERIC].max(axis=1).tolist()
+    mark = np.isin(plain.argmax(axis=1), MARKS).tolist()
+    top, left, right = chance.argmax(axis=1).tolist(), box[:, 0].tolist(), box[:, 2].tolist()
+    out, end = [], 0
+    for reading in readings:
+        start, end = end, end + len(reading.chance)
+        cut = slice(start, end)
+        out.append(_Table(
+            score[cut], sure[cut], pick[cut], worth[cut], best[cut], numeric[cut], mark[cut], top[cut],
+            left[cut], right[cut], reading.cap,
+        ))  # fmt: skip
+    return out
+
+
+def _decoded(table: _Table) -> tuple[list[Token], float]:
     tokens: list[Token] = []
     value = 0.0
-    for first, last in _sound(reading):
-        found, worth = _parse(score, sure, *_units(reading, first, last))
+    for first, last in _sound(table):
+        found, worth = _parse(table, *_units(table, first, last))
         tokens += found
         value += worth
-    outside = len(reading.chance) - sum(t.last - t.first + 1 for t in tokens)
-    return tokens, (value - 3.0 * outside) / max(1, len(reading.chance))
+    outside = len(table.top) - sum(t.last - t.first + 1 for t in tokens)
+    return tokens, (value - 3.0 * outside) / max(1, len(table.top))
 
 
-def _sound(reading: Reading) -> list[tuple[int, int]]:
+def _sound(table: _Table) -> list[tuple[int, int]]:
     """Runs of glyphs that are no rejects: (first, last)."""
-    good = reading.chance.argmax(axis=1) != INDEX[REJECT]
-    edge = np.flatnonzero(np.diff(good.astype(int), prepend=0, append=0))
-    return [(int(a), int(b) - 1) for a, b in edge.reshape(-1, 2)]
+    bad = [-1, *(k for k, top in enumerate(table.top) if top == REJECTED), len(table.top)]
+    return [(a + 1, b - 1) for a, b in pairwise(bad) if b > a + 1]
 
 
-def _units(reading: Reading, first: int, last: int) -> tuple[list[tuple[int, int]], list[float]]:
+def _median(values: list[float]) -> float:
+    ranked, half = sorted(values), len(values) // 2
+    return ranked[half] if len(values) % 2 else (ranked[half - 1] + ranked[half]) / 2
+
+
+def _units(table: _Table, first: int, last: int) -> tuple[list[tuple[int, int]], list[float]]:
     """Glyphs between gaps that may be blanks: (first, last), and the chance that the gap before each is one."""
-    box, cap = reading.box[first : last + 1], reading.cap
-    gap = box[1:, 0] - np.maximum.accumulate(box[:, 2])[:-1]
-    close = gap[gap < GAPS * cap]
-    usual = float(np.median(close)) if len(close) else 0.15 * cap
+    if first == last:
+        return [(first, last)], [1.0]
+    left, right, cap = table.left[first : last + 1], table.right[first : last + 1], table.cap
+    gap = [x - end for x, end in zip(left[1:], accumulate(right[:-1], max), strict=True)]
+    close = [g for g in gap if g < GAPS * cap]
+    usual = _median(close) if close else 0.15 * cap
     low = max(usual + NO_BLANK[0] * cap, NO_BLANK[1] * cap)
     high = min(max(usual + BLANK[0] * cap, BLANK[1] * cap), BLANK[2] * cap)
-    chance = (gap - low) / max(high - low, 0.05 * cap)
-    middle = box[:, [0, 2]].mean(axis=1)
-    step = np.diff(middle)
-    pitch = float(np.median(step)) if len(step) >= PITCHES else 0.0
-    if pitch > 0.5 * cap:
-        places = np.round(step / pitch)
-        even = np.abs(step / pitch - places) < EVEN
-        if even.mean() >= MOSTLY:  # letters of one width: a blank is a place left out
-            chance = np.where(even, np.where(places > 1, 1.0, -1.0), chance)
-    cuts = np.flatnonzero(chance > 0)
-    edges = [first, *(cuts + first + 1).tolist(), last + 1]
-    # Even a wide gap may be inside a word: I in letters of one width.
-    blank = np.where(gap[cuts] > BLANK[2] * cap, 1.0, np.clip(chance[cuts], SURELY, MAYBE))
-    stop = np.isin(reading.chance[first + cuts].argmax(axis=1), STOPS)
-    blank = np.where(stop, np.maximum(blank, AFTER_STOP), blank)  # a wide gap after : is a blank
-    return [(a, b - 1) for a, b in pairwise(edges)], [1.0, *blank.tolist()]
+    chance = [(g - low) / max(high - low, 0.05 * cap) for g in gap]
+    if len(gap) >= PITCHES:
+        chance = _by_pitch(chance, [(a + b) / 2 for a, b in zip(left, right, strict=True)], cap)
+    cuts = [k for k, c in enumerate(chance) if c > 0]
+    edges = [first, *(k + first + 1 for k in cuts), last + 1]
+    return [(a, b - 1) for a, b in pairwise(edges)], [
+        1.0,
+        *(_blank(table, first + k, gap[k], chance[k]) for k in cuts),
+    ]
+
+
+def _by_pitch(chance: list[float], middle: list[float], cap: float) -> list[float]:
+    """In letters of one width a blank is a place left out."""
+    step = [b - a for a, b in pairwise(middle)]
+    pitch = _median(step)
+    if pitch <= 0.5 * cap:
+        return chance
+    places = [round(s / pitch) for s in step]
+    even = [abs(s / pitch - p) < EVEN for s, p in zip(step, places, strict=True)]
+    if sum(even) / len(even) < MOSTLY:
+        return chance
+    return [(1.0 if p > 1 else -1.0) if e else c for c, e, p in zip(chance, even, places, strict=True)]
+
+
+def _blank(table: _Table, before: int, gap: float, chance: float) -> float:
+    """Chance that the gap after glyph ``before`` is a blank; even a wide one may be inside a word: I in letters of
+    one width."""
+    blank = 1.0 if gap > BLANK[2] * table.cap else min(max(chance, SURELY), MAYBE)
+    return max(blank, AFTER_STOP) if table.top[before] in STOPS else blank  # a wide gap after : is a blank
 
 
 def _same(chance: FloatArray) -> FloatArray:
@@ -126,11 +208,8 @@ def _same(chance: FloatArray) -> FloatArray:
     return np.column_stack([out, *(out[:, columns].max(axis=1) for columns in CLASS.values())])
 
 
-def _parse(
-    score: FloatArray, sure: FloatArray, units: list[tuple[int, int]], blank: list[float]
-) -> tuple[list[Token], float]:
+def _parse(table: _Table, units: list[tuple[int, int]], blank: list[float]) -> tuple[list[Token], float]:
     """The best way to read the units: as chunks of one or more, or joined to forms with blanks."""
-    numeric = score[:, NUMERIC].max(axis=1)
     ends = [*blank, 1.0]
     best: list[tuple[float, list[Token]]] = [(0.0, [])]
     for end in range(1, len(units) + 1):
@@ -139,19 +218,24 @@ def _parse(
         for begin in range(end - 1, max(0, end - MOST_UNITS) - 1, -1):
             first, last = units[begin][0], units[end - 1][1]
             parted = min(blank[begin], ends[end])
-            before = best[begin][0] + float(np.log(blank[begin]))
+            before = best[begin][0] + math.log(blank[begin])
             if joined > -8.0:
-                choice = _chunk(score, sure, first, last)
-                options.append((before + choice.value + joined, best[begin][1] + _tokens(choice, first, parted)))
-            if begin < end - 1 and numeric[units[begin + 1][0] : last + 1].mean() > NUMBERS:  # SCALE may come first
+                choice = _chunk(table, first, last)
+                options.append((before + choice.value + joined, begin, choice, first, parted))
+            if begin < end - 1 and _figures(table, units[begin + 1][0], last):  # SCALE may come first
                 for spaced in (True, False):
-                    form = _form(score, sure, first, last, spaced)
-                    if form is None:
-                        continue
-                    options.append((before + form.value, best[begin][1] + _tokens(form, first, parted)))
-            joined += float(np.log(max(1.0 - blank[begin], 1e-9)))
-        best.append(max(options, key=lambda option: option[0]))
+                    form = _form(table, first, last, spaced)
+                    if form is not None:
+                        options.append((before + form.value, begin, form, first, parted))
+            joined += math.log(max(1.0 - blank[begin], 1e-9))
+        value, begin, choice, first, parted = max(options, key=lambda option: option[0])
+        best.append((value, best[begin][1] + _tokens(choice, first, parted)))
     return best[-1][1], best[-1][0]
+
+
+def _figures(table: _Table, first: int, last: int) -> bool:
+    part = table.numeric[first : last + 1]
+    return sum(part) / len(part) > NUMBERS
 
 
 def _tokens(choice: _Choice, first: int, parted: float) -> list[Token]:
@@ -169,57 +253,64 @@ def _tokens(choice: _Choice, first: int, parted: float) -> list[Token]:
     return out
 
 
-def _chunk(score: FloatArray, sure: FloatArray, first: int, last: int) -> _Choice:
-    free = _free(score[first : last + 1], sure[first : last + 1])
+def _chunk(table: _Table, first: int, last: int) -> _Choice:
+    free = _free(table, first, last)
     options = [free]
-    whole = _form(score, sure, first, last, spaced=False, free=free.value)
+    whole = _form(table, first, last, spaced=False, free=free.value)
     if whole is not None:
         options.append(whole)
-    spaced = _form(score, sure, first, last, spaced=True, free=free.value)
+    spaced = _form(table, first, last, spaced=True, free=free.value)
     if spaced is not None:  # 4 1/4" is often drawn without a visible blank
         options.append(spaced)
     if last - first >= 2:
-        pieces = _pieces(score, sure, first, last)
+        pieces = _pieces(table, first, last)
         if pieces is not None:
             options.append(pieces)
     return max(options, key=lambda option: option.value)
 
 
-def _form(
-    score: FloatArray, sure: FloatArray, first: int, last: int, spaced: bool, free: float | None = None
-) -> _Choice | None:
-    """The best text of grammar and vocabulary for glyphs ``first`` to ``last``."""
-    n = last - first + 1
-    texts = book(n, spaced)
+@cache
+def _gains(length: int, spaced: bool) -> tuple[IntArray, FloatArray] | None:
+    """Of every text of a book: where its columns lie in a flat table of ``length`` rows, and what it is worth."""
+    texts = book(length, spaced)
     if texts is None:
         return None
-    rows = np.arange(first, last + 1)
-    plain = score[rows, texts.column].sum(axis=1)
-    gain = np.where(texts.word, WORD_GAIN[n > 3] * n, SPACED_GAIN * min(n, 6) if spaced else FORM_GAIN * n)
-    value = plain + gain
+    form = SPACED_GAIN * min(length, 6) if spaced else FORM_GAIN * length
+    columns = len(CLASSES) + len(CLASS)
+    return texts.column + columns * np.arange(length), np.where(texts.word, WORD_GAIN[length > 3] * length, form)
+
+
+def _form(table: _Table, first: int, last: int, spaced: bool, free: float | None = None) -> _Choice | None:
+    """The best text of grammar and vocabulary for glyphs ``first`` to ``last``."""
+    n = last - first + 1
+    texts, gains = book(n, spaced), _gains(n, spaced)
+    if texts is None or gains is None:
+        return None
+    score = table.score[first : last + 1]
+    plain = score.reshape(-1)[gains[0]].sum(axis=1)
+    value = plain + gains[1]
     top = int(value.argmax())
-    least = score[rows, : len(CLASSES) - 1].max(axis=1).sum() if free is None else free
+    least = sum(table.best[first : last + 1]) if free is None else free
     if plain[top] < least - SLACK[0] * n - SLACK[1] or plain[top] / n < -2.2:
         return None
-    others = np.delete(value, top)
-    margin = float(value[top] - others.max()) / n if len(others) else 9.0
-    text = filled_in(texts.texts[top], score[first : last + 1], bool(texts.word[top]))
-    return _Choice(text, float(value[top]), True, sure[rows, texts.column[top]], margin)
+    worth = float(value[top])
+    value[top] = -np.inf
+    margin = (worth - float(value.max())) / n if len(value) > 1 else 9.0
+    text = filled_in(texts.texts[top], score, bool(texts.word[top]))
+    return _Choice(text, worth, True, table.sure[np.arange(first, last + 1), texts.column[top]], margin)
 
 
-def _pieces(score: FloatArray, sure: FloatArray, first: int, last: int) -> _Choice | None:
+def _pieces(table: _Table, first: int, last: int) -> _Choice | None:
     """Words parted by marks:  WASHER/DRYER,  BATH:"""
-    row = score[first : last + 1, : len(CLASSES) - 1]
-    mark = np.isin(row.argmax(axis=1), MARKS)
-    if not mark.any() or mark.all():
+    mark = table.mark[first : last + 1]
+    if not any(mark) or all(mark):
         return None
-    edge = np.flatnonzero(np.diff(mark.astype(int), prepend=2))
-    ends = [*edge[1:].tolist(), len(mark)]
+    edge = [0, *(k for k in range(1, len(mark)) if mark[k] != mark[k - 1]), len(mark)]
     parts = []
-    for a, b in zip(edge.tolist(), ends, strict=True):
+    for a, b in pairwise(edge):
         lo, hi = first + a, first + b - 1
-        alone = _free(score[lo : hi + 1], sure[lo : hi + 1])
-        form = None if mark[a] else _form(score, sure, lo, hi, spaced=False, free=alone.value)
+        alone = _free(table, lo, hi)
+        form = None if mark[a] else _form(table, lo, hi, spaced=False, free=alone.value)
         parts.append((mark[a], form if form is not None and form.value > alone.value else alone))
     words = [part for is_mark, part in parts if not is_mark]
     hit = all(part.hit for part in words) and all(len(part.sure) >= 2 for part in words)
@@ -229,35 +320,28 @@ def _pieces(score: FloatArray, sure: FloatArray, first: int, last: int) -> _Choi
     )  # fmt: skip
 
 
-def _free(score: FloatArray, sure: FloatArray) -> _Choice:
+def _free(table: _Table, first: int, last: int) -> _Choice:
     """Glyph by glyph; a price is paid where letters and figures change (dynamic programming over three kinds, and
     for marks the kind before them)."""
-    kinds = (CAPITALS, FIGURES, MARKS, MARKS)
-    after = (0, 1, 0, 1)  # letters or figures last
-    pick: IntArray = np.column_stack([kind[score[:, kind].argmax(axis=1)] for kind in kinds])
-    chance = np.take_along_axis(score, pick, axis=1)
-    best = [float(v) for v in chance[0] - [0.0, 0.05, 0.1, 0.1]]
+    rows = table.worth[first : last + 1]
+    best = [worth - less for worth, less in zip(rows[0], (0.0, 0.05, 0.1, 0.1), strict=True)]
     back: list[list[int]] = []
-    for row in chance[1:].tolist():
+    for row in rows[1:]:
+        a, b, c, d = best
         step, came = [], []
-        for to in range(4):
-            options = [
-                best[src] - (
-                    (MARK if after[src] == after[to] else 9.0) if to >= 2
-                    else 0.0 if after[src] == to else CHANGE_AT_MARK if src >= 2 else CHANGE
-                )
-                for src in range(4)
-            ]  # fmt: skip
-            k = int(np.argmax(options))
-            step.append(options[k] + row[to])
-            came.append(k)
-        best, back = step, [*back, came]
-    at = int(np.argmax(best))
-    value = best[at]
+        for to, (to_a, to_b, to_c, to_d) in enumerate(STEP):
+            options = (a - to_a, b - to_b, c - to_c, d - to_d)
+            top = max(options)
+            step.append(top + row[to])
+            came.append(options.index(top))
+        best = step
+        back.append(came)
+    value = max(best)
+    at = best.index(value)
     path = [at]
     for came in reversed(back):
         at = came[at]
         path.append(at)
-    columns = pick[np.arange(len(pick)), path[::-1]]
-    text = "".join(CLASSES[c] for c in columns)
-    return _Choice(text, value, False, sure[np.arange(len(pick)), columns])
+    columns = table.pick[np.arange(first, last + 1), path[::-1]]
+    text = "".join([CLASSES[c] for c in columns.tolist()])
+    return _Choice(text, value, False, table.sure[np.arange(first, last + 1), columns])

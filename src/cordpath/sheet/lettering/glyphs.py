@@ -27,6 +27,7 @@ WORST = -6.0  # nat: no glyph counts for less
 LETTERLIKE = (0.6, 1.4)  # of the cap height
 KNOWN = 5.0  # nat by which ink among sure letters is less likely to be no glyph
 SURE = -0.3  # nat
+ALNUM = np.array([letter.isalnum() for letter in CLASSES])
 
 
 @dataclass(frozen=True, eq=False)
@@ -49,21 +50,45 @@ class _Groups:
     box: FloatArray  # (k, 4)
 
 
+@dataclass(frozen=True, eq=False)
+class _Chances:
+    """What each group may be, read from one side; ``over``: upside down."""
+
+    log: FloatArray  # (k, classes)
+    worth: list[float]  # (k,) of the group as one glyph
+    sure: list[bool]  # (k,) a letter or figure without doubt
+    over: bool
+
+    @staticmethod
+    def of(log: FloatArray, over: bool) -> _Chances:
+        sure = (log.max(axis=1, initial=WORST) > SURE) & ALNUM[log.argmax(axis=1)]
+        return _Chances(log, _worth(log), sure.tolist(), over)
+
+
+def _worth(log: FloatArray) -> list[float]:
+    top = log.argmax(axis=1)
+    worth = np.maximum(log.max(axis=1, initial=WORST), WORST) - GLYPH_COST - REJECT_COST * (top == INDEX[REJECT])
+    return [float(value) for value in worth]
+
+
 def readings(parts: Parts, lines: Lines) -> list[list[Reading]]:
     """For each line its readings, from either side."""
+    if not len(lines.base):
+        return []
     groups = _groups(parts, lines)
     features = _features(parts, lines, groups)
-    upright = network().log_probabilities(features)
-    turned = network().log_probabilities(upside_down(features))
+    senses = (
+        _Chances.of(network().log_probabilities(features), False),
+        _Chances.of(network().log_probabilities(upside_down(features)), True),
+    )
     line = lines.line[groups.first]
-    cut = np.searchsorted(line, np.arange(len(lines.base) + 1))
-    start = np.searchsorted(lines.line, np.arange(len(lines.base) + 1))
+    cut = np.searchsorted(line, np.arange(len(lines.base) + 1)).tolist()
+    start = np.searchsorted(lines.line, np.arange(len(lines.base) + 1)).tolist()
     out = []
     for number in range(len(lines.base)):
         mine = slice(cut[number], cut[number + 1])
-        span = (int(start[number]), int(start[number + 1]))
-        found = [_reading(parts, lines, groups, mine, span, number, chance, over)
-                 for chance, over in ((upright, False), (turned, True))]  # fmt: skip
+        span = (start[number], start[number + 1])
+        found = [_reading(parts, lines, groups, mine, span, number, sense) for sense in senses]
         out.append([reading for reading in found if reading is not None])
     return out
 
@@ -133,27 +158,25 @@ def _features(parts: Parts, lines: Lines, groups: _Groups) -> np.ndarray:
 
 
 def _reading(
-    parts: Parts, lines: Lines, groups: _Groups, mine: slice, span: tuple[int, int], number: int,
-    all_chances: FloatArray, over: bool,
-) -> Reading | None:  # fmt: skip
+    parts: Parts, lines: Lines, groups: _Groups, mine: slice, span: tuple[int, int], number: int, sense: _Chances
+) -> Reading | None:
     """The likeliest division of one line into glyphs."""
-    first, size, chance = groups.first[mine] - span[0], groups.size[mine], all_chances[mine]
+    first, size, chance = groups.first[mine] - span[0], groups.size[mine], sense.log[mine]
     box, cap = groups.box[mine], float(lines.cap[number])
-    length = span[1] - span[0]
-    chosen = _division(first, size, chance, length)
-    best = chance[chosen].max(axis=1)
-    letters = [CLASSES[k] for k in chance[chosen].argmax(axis=1)]
-    sure = sum(b > SURE and letter.isalnum() for b, letter in zip(best, letters, strict=True))
+    begin, many, length = first.tolist(), size.tolist(), span[1] - span[0]
+    chosen = _division(begin, many, sense.worth[mine], length)
+    sure = sum(sense.sure[mine.start + k] for k in chosen)
     if sure >= 2 or (sure == 1 and len(chosen) <= 3):
         chance = _among_letters(chance, box, size, cap, KNOWN if sure >= 2 else KNOWN / 2)
-        chosen = _division(first, size, chance, length)
-    if not len(chosen):
+        chosen = _division(begin, many, _worth(chance), length)
+    if not chosen:
         return None
     members = lines.member[span[0] : span[1]]
-    own = tuple(tuple(int(p) for p in members[first[c] : first[c] + size[c]]) for c in chosen)
+    which = members.tolist()
+    own = tuple(tuple(which[begin[c] : begin[c] + many[c]]) for c in chosen)
     boxes, base, angle = box[chosen], float(lines.base[number]), lines.angle
-    filled = bool(parts.filled[members].mean() > 0.5)
-    if over:
+    filled = bool(2 * np.count_nonzero(parts.filled[members]) > len(which))
+    if sense.over:
         boxes, own = -boxes[::-1][:, [2, 3, 0, 1]], own[::-1]
         return Reading((angle + 180) % 360, cap - base, cap, chance[chosen][::-1], boxes, own, filled)
     return Reading(angle, base, cap, chance[chosen], boxes, own, filled)
@@ -168,15 +191,13 @@ def _among_letters(chance: FloatArray, box: FloatArray, size: IntArray, cap: flo
     return out - np.log(np.exp(out).sum(axis=1, keepdims=True))
 
 
-def _division(first: IntArray, size: IntArray, chance: FloatArray, length: int) -> list[int]:
+def _division(first: list[int], size: list[int], worth: list[float], length: int) -> list[int]:
     """Groups that cover the line's parts once each, of greatest probability (dynamic programming)."""
-    if not len(first):
+    if not first:
         return []
-    top = chance.argmax(axis=1)
-    worth = np.maximum(chance.max(axis=1), WORST) - GLYPH_COST - REJECT_COST * (top == INDEX[REJECT])
     best = [0.0] + [-1e9] * length
     back = [-1] * (length + 1)
-    for k, (at, count, value) in enumerate(zip(first.tolist(), size.tolist(), worth.tolist(), strict=True)):
+    for k, (at, count, value) in enumerate(zip(first, size, worth, strict=True)):
         if best[at] + value > best[at + count]:
             best[at + count] = best[at] + value
             back[at + count] = k
@@ -184,5 +205,5 @@ def _division(first: IntArray, size: IntArray, chance: FloatArray, length: int) 
     at = length
     while at > 0:
         chosen.append(back[at])
-        at -= int(size[back[at]])
+        at -= size[back[at]]
     return chosen[::-1]

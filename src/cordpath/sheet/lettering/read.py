@@ -6,6 +6,7 @@ and hatch, stairs and symbols do not; *unread*, a text-like line of which nothin
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -14,7 +15,7 @@ import shapely
 from cordpath.geometry import lengths
 from cordpath.geometry import lines as geometries
 from cordpath.model import BoolArray, Box, Fills, FloatArray, Point, Strokes, TextOrigin, Word
-from cordpath.sheet.lettering.decode import Token, decode
+from cordpath.sheet.lettering.decode import Token, decode_all
 from cordpath.sheet.lettering.glyphs import Reading, readings
 from cordpath.sheet.lettering.parts import LONGEST, Band, Parts, parts
 from cordpath.sheet.lettering.runs import Lines, text_lines
@@ -123,34 +124,60 @@ def _like_text(ink: Parts, lines: Lines) -> BoolArray:
 def _read(
     ink: Parts, found: list[Lines], like: list[BoolArray], written: tuple[Word, ...], strokes: Strokes
 ) -> Lettering:
-    rows = [
-        _best(options, bool(is_text))
-        for lines, which in zip(found, like, strict=True)
-        for options, is_text in zip(readings(ink, lines), which, strict=True)
-    ]
-    chosen = _exclusive([row for row in rows if row is not None])
-    sizes = _sizes(chosen)
+    has_text = len([word for word in written if word.origin == "font"]) > FEW_GLYPHS
+    alike = _rows(ink, found, like, True)
+    if has_text and sum(said.settled for said in _said(list(alike.values()), strokes)) < FEW_LINES:
+        return Lettering()  # too little makes sense already; rows that look like no text cannot change that
+    every = alike | _rows(ink, found, [~which for which in like], False)
+    rows = _said(_exclusive([every[place] for place in sorted(every)]), strokes)
     words: list[Word] = []
     unread: list[Point] = []
-    settled = 0
-    shown = [word for word in written if word.origin == "font"]
     number = 1 + max((word.line for word in written), default=-1)
-    whole = _whole(chosen, strokes)
-    for row, cap, ends in zip(chosen, sizes, whole, strict=True):
-        filled = row.reading.filled
-        trusts = [
-            trust(token, row.like_text, filled, row.one_way and _inside(token, row, ends)) for token in row.tokens
-        ]
-        kept = [(token, sure) for token, sure in zip(row.tokens, trusts, strict=True) if sure.kept]
-        settled += row.like_text and any(sure.confidence >= PROBABLE for _, sure in kept)
-        words += [_word(row.reading, token, sure, cap, number) for token, sure in kept]
+    for said, cap in zip(rows, _sizes([said.row for said in rows]), strict=True):
+        row = said.row
+        words += [_word(row.reading, token, sure, cap, number) for token, sure in said.kept]
         number += 1
-        if not kept and (row.like_text or any(map(_like_word, row.tokens))):
+        if not said.kept and (row.like_text or any(map(_like_word, row.tokens))):
             unread.append(_middle(row.reading))
-    total = sum(row.like_text for row in chosen)
-    if len(shown) > FEW_GLYPHS and settled < max(FEW_LINES, SENSE * total):
+    total = sum(said.row.like_text for said in rows)
+    if has_text and sum(said.settled for said in rows) < max(FEW_LINES, SENSE * total):
         return Lettering()  # the sheet has its text, and what looks like lettering makes no sense
     return Lettering(_witnessed(words, written), total, tuple(unread))
+
+
+def _rows(ink: Parts, found: list[Lines], chosen: list[BoolArray], like_text: bool) -> dict[tuple[int, int], _Row]:
+    """The chosen lines read, by their direction and their number in it."""
+    places: list[tuple[int, int]] = []
+    options: list[list[Reading]] = []
+    for k, (lines, which) in enumerate(zip(found, chosen, strict=True)):
+        options += readings(ink, lines.keep(which))
+        places += [(k, i) for i in np.flatnonzero(which).tolist()]
+    decoded = iter(decode_all([reading for each in options for reading in each]))
+    rows = [_best([(reading, *next(decoded)) for reading in each], like_text) for each in options]
+    return {place: row for place, row in zip(places, rows, strict=True) if row is not None}
+
+
+@dataclass(frozen=True, eq=False)
+class _Said:
+    """What a row says: the tokens that are kept, and how far each is believed."""
+
+    row: _Row
+    kept: list[tuple[Token, Trust]]
+
+    @property
+    def settled(self) -> bool:
+        return self.row.like_text and any(sure.confidence >= PROBABLE for _, sure in self.kept)
+
+
+def _said(rows: list[_Row], strokes: Strokes) -> list[_Said]:
+    out = []
+    for row, ends in zip(rows, _whole(rows, strokes), strict=True):
+        trusts = [
+            (token, trust(token, row.like_text, row.reading.filled, row.one_way and _inside(token, row, ends)))
+            for token in row.tokens
+        ]
+        out.append(_Said(row, [(token, sure) for token, sure in trusts if sure.kept]))
+    return out
 
 
 def _witnessed(words: list[Word], written: tuple[Word, ...]) -> tuple[Word, ...]:
@@ -212,13 +239,12 @@ def _inside(token: Token, row: _Row, whole: BoolArray) -> bool:
     return bool(before and after)
 
 
-def _best(options: list[Reading], like_text: bool) -> _Row | None:
+def _best(options: list[tuple[Reading, list[Token], float]], like_text: bool) -> _Row | None:
     """Of the readings of a line from both sides, the better one."""
     rows: list[_Row] = []
     plain: list[float] = []
-    for reading in options:
-        tokens, value = decode(reading)
-        rare = TURNED.get(reading.angle, SLANTED) / np.sqrt(len(reading.chance))
+    for reading, tokens, value in options:
+        rare = TURNED.get(reading.angle, SLANTED) / math.sqrt(len(reading.chance))
         own = frozenset(part for group in reading.parts for part in group)
         rows.append(_Row(reading, tokens, value - rare, like_text, own))
         plain.append(value)
