@@ -9,13 +9,19 @@ from __future__ import annotations
 import itertools
 import math
 
-from cordpath.model import Box, Point
+import numpy as np
+from numpy.typing import NDArray
+
+from cordpath.model import Box, FloatArray, Point
 from cordpath.report.canvas import Curve
 
 ARC_CHORD = 6.5  # pt, about 1/11 in on paper: bulges that still read as a cloud on a half-size print
 RISE = 0.36  # of the chord: a little flatter than a half circle (0.5), so that neighbours meet in a clear cusp
 FEWEST = 2  # arcs a side
 LEAST_SIDE = 20.0  # pt: a smaller cloud is a blot on a half-size print
+WORD_REACH = 26.0  # pt that a side may move out to take a word in: two lines of plan text, or one of a few letters
+WORD_MARGIN = 1.5  # pt kept between a word and the arcs
+WORD_ROUNDS = 3  # a word that is taken in may bring the edge onto the next one
 
 
 def cloud_box(box: Box, margin: float, unit: float = 1.0) -> Box:
@@ -32,6 +38,54 @@ def outer_box(box: Box, pen: float, unit: float = 1.0) -> Box:
     """All that the cloud on ``box`` inks."""
     rise_x, rise_y = (RISE * side / _arcs(side, unit) for side in (box[3] - box[1], box[2] - box[0]))
     return (box[0] - rise_x - pen, box[1] - rise_y - pen, box[2] + rise_x + pen, box[3] + rise_y + pen)
+
+
+def around_words(box: Box, words: FloatArray, others: FloatArray, pen: float, unit: float = 1.0) -> Box:
+    """The cloud's rectangle moved out around words that its arcs would strike through, such as the outlet's label.
+
+    ``words`` and ``others``: (n, 4) boxes; it never moves onto ``others``, and stays where that would not help.
+    """
+    reach = WORD_REACH * unit
+    near = (words[:, :2] >= np.array(box[:2]) - reach).all(axis=1) & (
+        words[:, 2:] <= np.array(box[2:]) + reach
+    ).all(axis=1)
+    others = others[~_meeting(others, outer_box(box, pen, unit))]  # two on one wall meet as they are
+    best = box
+    for _ in range(WORD_ROUNDS):
+        struck = words[near & _struck(best, words, pen, unit)]
+        before = best
+        for word in struck[np.argsort(_gap(best, struck), kind="stable")]:
+            grown = _with_word(best, word)
+            if not _meeting(others, outer_box(grown, pen, unit)).any():
+                best = grown
+        if best == before:
+            break
+    return best if _struck(best, words, pen, unit).sum() < _struck(box, words, pen, unit).sum() else box
+
+
+def _with_word(box: Box, word: FloatArray) -> Box:
+    low = np.minimum(box[:2], word[:2] - WORD_MARGIN)
+    high = np.maximum(box[2:], word[2:] + WORD_MARGIN)
+    return (float(low[0]), float(low[1]), float(high[0]), float(high[1]))
+
+
+def _gap(box: Box, words: FloatArray) -> FloatArray:
+    """(n,) how far a side has to move out for each word."""
+    out = np.concatenate([np.array(box[:2]) - words[:, :2], words[:, 2:] - np.array(box[2:])], axis=1)
+    gap: FloatArray = out.max(axis=1, initial=0.0)
+    return gap
+
+
+def _struck(box: Box, words: FloatArray, pen: float, unit: float) -> NDArray[np.bool_]:
+    """(n,) which words the arcs run through: they reach into the outer box and are not wholly inside."""
+    met = _meeting(words, outer_box(box, pen, unit))
+    within = (words[:, 0] >= box[0]) & (words[:, 2] <= box[2]) & (words[:, 1] >= box[1]) & (words[:, 3] <= box[3])
+    return np.asarray(met & ~within, bool)
+
+
+def _meeting(boxes: FloatArray, box: Box) -> NDArray[np.bool_]:
+    low, high = np.array(box[:2]), np.array(box[2:])
+    return np.asarray(((boxes[:, :2] < high) & (boxes[:, 2:] > low)).all(axis=1), bool)
 
 
 def cloud_curves(box: Box, unit: float = 1.0) -> tuple[Point, list[Curve]]:

@@ -39,6 +39,8 @@ LAYER = "cordpath review"
 INK_PIXELS = 4_000_000  # of the ink map: a 36 x 48 in. sheet needs 2.2 million; larger pages get a coarser map
 BOOKMARKS_MOST = 500
 KEEP_CLEAR = ("title block",)  # offices stamp there
+OTHERS_LARGEST = 0.04  # of the page: a stamp or a note; what is larger goes around a part of the drawing
+UNSEEN = ("Link", "Popup", "Widget")  # annotations that show nothing of their own, or nothing yet
 REMARKED = (
     "the file held review marks of an earlier run; they are replaced, its earlier schedule pages are still there"
 )
@@ -178,9 +180,28 @@ def _marks_of(look: PdfFile, result: SheetResult, keep_clear: tuple[Box, ...]) -
         return ()
     width, height = look.frame(result.page - 1).size
     sheet = result.reading.sheet
-    covered = [word.box for word in sheet.words] + [r.box for r in sheet.regions if r.kind in KEEP_CLEAR]
+    clear = [
+        *keep_clear,
+        *(r.box for r in sheet.regions if r.kind in KEEP_CLEAR),
+        *_other_marks(look, result.page - 1),
+    ]
     ink = ink_map(look.document, result.page - 1, width, height)
-    return lay_out(findings, Crowd(width, height, ink, covered, keep_clear))
+    kinds = {fixture.id: fixture.symbol.kind for fixture in result.reading.fixtures}
+    return lay_out(findings, Crowd(width, height, ink, [word.box for word in sheet.words], clear), kinds)
+
+
+def _other_marks(look: PdfFile, index: int) -> list[Box]:
+    """Boxes of what others marked on a page, in page coordinates; what lies around much of a sheet is left to its
+    ink, for within it there would be no place."""
+    frame = look.frame(index)
+    most = OTHERS_LARGEST * frame.size[0] * frame.size[1]
+    boxes = []
+    for kind, corners in look.annotation_boxes(index):
+        xs, ys = frame.to_page(np.array(corners, float)).reshape(2, 2).T
+        box = (float(xs.min()), float(ys.min()), float(xs.max()), float(ys.max()))
+        if kind not in UNSEEN and (box[2] - box[0]) * (box[3] - box[1]) <= most:
+            boxes.append(box)
+    return boxes
 
 
 def ink_map(document: pymupdf.Document, index: int, width: float, height: float) -> FloatArray | None:

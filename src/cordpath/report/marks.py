@@ -8,14 +8,16 @@ question mark where the outlet is unresolved; *tag*, its number beside it.  Ever
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
+import shapely
+from numpy.typing import NDArray
 
 from cordpath.model import Box, Finding, FloatArray, Point, Requirement
 from cordpath.report.canvas import ASCENT, BLUE, GREY, INK, PAPER, VERMILION, Canvas, Colour, FaceName, text_width
-from cordpath.report.cloud import cloud_box, cloud_curves, outer_box
+from cordpath.report.cloud import around_words, cloud_box, cloud_curves, outer_box
 from cordpath.report.place import Crowd
 
 TAG_SIZE = 9.0  # pt, 1/8 in: the text of the tags
@@ -33,7 +35,8 @@ PATH_STEP = 5.0  # pt between the places of a path that tags keep off
 LABEL_PLACES = np.array(
     [0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8]
 )  # shares of the way where a path's length may be written
-LABEL_GAPS = 3  # a length has no leader: it must stand at its path
+LABEL_GAPS = 3  # a length stands at its path where it can
+LEADER_FROM = 5.0  # pt between a length and its path from which a thin line joins them
 STEPS_MOST = 200
 PATHS_MOST = 3  # an outlet among five sinks needs no five lines to show why
 MARKED = ("missing", "unresolved")
@@ -72,12 +75,17 @@ class OutletMark:
         return outer_box(self.cloud, CLOUD_PEN * cloud_unit(self.unit), cloud_unit(self.unit))
 
 
-def lay_out(findings: Sequence[Finding], crowd: Crowd) -> tuple[OutletMark, ...]:
-    """Clouds where the symbols are; then tags and labels on the freest places beside them."""
+def lay_out(
+    findings: Sequence[Finding], crowd: Crowd, kinds: Mapping[str, str] | None = None
+) -> tuple[OutletMark, ...]:
+    """Clouds where the symbols are; then tags and labels on the freest places beside them.
+
+    ``kinds``: what the fixtures are, by their numbers.
+    """
     drawn = [finding for finding in findings if finding.verdict in MARKED]
     unit = mark_unit(crowd.width, crowd.height)
     arc = cloud_unit(unit)
-    clouds = [cloud_box(_symbol_box(finding), MARGIN, arc) for finding in drawn]
+    clouds = _clouds(findings, drawn, crowd, arc)
     for cloud in clouds:
         crowd.take(outer_box(cloud, CLOUD_PEN * arc, arc))
     crowd.avoid([spot for finding in drawn for r in _measured(finding) for spot in _steps(r.path)])
@@ -87,7 +95,28 @@ def lay_out(findings: Sequence[Finding], crowd: Crowd) -> tuple[OutletMark, ...]
         around = outer_box(cloud, CLOUD_PEN * arc, arc)
         tag = crowd.place([around], *_tag_size(text, TAG_SIZE, "CpB", unit), unit)
         marks.append(OutletMark(finding, cloud, tag, text, (), unit))
-    return tuple(_with_paths(mark, crowd) for mark in marks)
+    return tuple(_with_paths(mark, crowd, kinds or {}) for mark in marks)
+
+
+def _clouds(findings: Sequence[Finding], drawn: Sequence[Finding], crowd: Crowd, arc: float) -> list[Box]:
+    """Around each symbol, and around words beside it that the cloud would strike through, where there is room."""
+    symbols = {id(finding): _symbol_box(finding) for finding in findings}
+    clouds = {id(finding): cloud_box(symbols[id(finding)], MARGIN, arc) for finding in drawn}
+    words, pen = np.array(crowd.words, float).reshape(-1, 4), CLOUD_PEN * arc
+    for one in list(clouds):
+        outer = [outer_box(box, pen, arc) for key, box in clouds.items() if key != one]
+        lent = _labels(findings, one, words)
+        others = [*outer, *(box for key, box in symbols.items() if key != one), *words[lent]]
+        clouds[one] = around_words(clouds[one], words[~lent], np.array(others, float).reshape(-1, 4), pen, arc)
+    return [clouds[id(finding)] for finding in drawn]
+
+
+def _labels(findings: Sequence[Finding], one: int, words: FloatArray) -> NDArray[np.bool_]:
+    """(n,) which words are labels of other outlets: a cloud around one would tell it of this outlet."""
+    at = [label.at for finding in findings if id(finding) != one for label in finding.outlet.symbol.labels]
+    points = np.array(at, float).reshape(-1, 1, 2)
+    held = ((points >= words[:, :2] - 1.0) & (points <= words[:, 2:] + 1.0)).all(axis=2)
+    return np.asarray(held.any(axis=0), bool)
 
 
 def mark_unit(width: float, height: float) -> float:
@@ -102,8 +131,8 @@ def cloud_unit(unit: float) -> float:
     return 1.0 + (unit - 1.0) / 3
 
 
-def _with_paths(mark: OutletMark, crowd: Crowd) -> OutletMark:
-    paths = tuple(_path_mark(requirement, crowd, mark.unit) for requirement in _measured(mark.finding))
+def _with_paths(mark: OutletMark, crowd: Crowd, kinds: Mapping[str, str]) -> OutletMark:
+    paths = tuple(_path_mark(requirement, crowd, mark.unit, kinds) for requirement in _measured(mark.finding))
     return replace(mark, paths=paths)
 
 
@@ -130,8 +159,9 @@ def _tag_size(text: str, size: float, name: FaceName, unit: float = 1.0) -> tupl
     return (text_width(text, size, name) + 2 * PAD) * unit, (size * ASCENT + 2 * PAD) * unit
 
 
-def _path_mark(requirement: Requirement, crowd: Crowd, unit: float) -> PathMark:
-    end = f" to {requirement.to}" if requirement.to else ""
+def _path_mark(requirement: Requirement, crowd: Crowd, unit: float, kinds: Mapping[str, str]) -> PathMark:
+    named = " ".join(part for part in (kinds.get(requirement.to or ""), requirement.to) if part)
+    end = f" to {named}" if named else ""
     label = f"{requirement.distance_ft:.2f} ft{end}"
     size = _tag_size(label, LABEL_SIZE, "CpR", unit)
     box = crowd.place([(*at, *at) for at in _along(requirement.path, LABEL_PLACES)], *size, unit, LABEL_GAPS)
@@ -172,7 +202,7 @@ def cloud_canvas(box: Box, missing: bool, unit: float = 1.0, canvas: Canvas | No
 def draw_tag(mark: OutletMark) -> tuple[Canvas, Box]:
     """The number in its frame, and a leader to the cloud where the tag stands off."""
     canvas = Canvas()
-    start, end = leader(mark.tag, mark.extent)
+    start, end = leader(mark.tag, mark.cloud)  # the arcs stand on the rectangle: the line ends on them
     if math.dist(start, end) > 1.0:
         canvas.line([start, end], mark.colour, 0.9 * mark.unit)
     _framed(
@@ -188,8 +218,18 @@ def draw_path(path: PathMark, colour: Colour, unit: float = 1.0) -> tuple[Canvas
     canvas.line(path.points, colour, PATH_PEN * unit)
     for end in (path.points[0], path.points[-1]):
         canvas.dot(end, 2.2 * unit, colour)
+    start, end = _nearest(path.label_box, path.points)
+    if math.dist(start, end) > LEADER_FROM * unit:
+        canvas.line([start, end], colour, 0.5 * unit)
     _framed(canvas, path.label_box, path.label, LABEL_SIZE, colour, "CpR", (), unit, edge=0.5)
     return canvas, _around([*path.points, *_corners(path.label_box)], 3.0 * unit)
+
+
+def _nearest(box: Box, points: Sequence[Point]) -> tuple[Point, Point]:
+    """Nearest points of a box and a path."""
+    pair = shapely.shortest_line(shapely.box(*box), shapely.LineString(points))
+    (x0, y0), (x1, y1) = pair.coords
+    return (x0, y0), (x1, y1)
 
 
 def draw_banner(text: str, width: float, unit: float = 1.0) -> tuple[Canvas, Box]:

@@ -7,6 +7,7 @@ content group (ISO 32000-2:2020, 8.11).
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 
@@ -15,7 +16,10 @@ from pymupdf import mupdf
 
 from cordpath.errors import LockedFile, UnreadableFile
 from cordpath.frame import PageFrame, page_frame
+from cordpath.model import Box
 from cordpath.report.canvas import FACES, Canvas, face, numbers
+
+HIDDEN = 2 | 32  # ISO 32000-2:2020, table 167: hidden, not viewed
 
 
 def open_copy(path: Path, source: Path, password: str | None) -> pymupdf.Document:
@@ -124,6 +128,17 @@ class PdfFile:
         count = mupdf.pdf_array_len(listed) if mupdf.pdf_is_array(listed) else 0
         every = (mupdf.pdf_array_get(listed, k) for k in range(count))
         return [one for one in every if mupdf.pdf_is_dict(one)]
+
+    def annotation_boxes(self, index: int) -> list[tuple[str, Box]]:
+        """(kind, rectangle in user space) of the annotations of a page that are not hidden."""
+        found = []
+        for one in self.annotations(index):
+            hidden = mupdf.pdf_to_int(mupdf.pdf_dict_gets(one, "F")) & HIDDEN
+            rect = mupdf.pdf_to_rect(mupdf.pdf_dict_gets(one, "Rect"))
+            box = (float(rect.x0), float(rect.y0), float(rect.x1), float(rect.y1))
+            if not hidden and all(map(math.isfinite, box)) and box[0] < box[2] and box[1] < box[3]:
+                found.append((str(mupdf.pdf_to_name(mupdf.pdf_dict_gets(one, "Subtype"))), box))
+        return found
 
     def add_annotations(self, index: int, xrefs: Sequence[int], replacing: str) -> int:
         """Name annotations in the page's list, in place of those whose name begins with ``replacing``.
