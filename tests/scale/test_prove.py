@@ -13,7 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from cordpath.model import Drawing, View, Word
-from cordpath.scale import prove_scales
+from cordpath.scale import prove_scales, read_dimensions
 from cordpath.sheet import read_sheet
 from cordpath.units import feet_and_inches
 
@@ -171,6 +171,24 @@ def test_bare_millimetres_on_a_metric_sheet() -> None:
     sheet = Plan(50).chain([str(mm) for mm in millimetres], feet).sheet("1:50")
     (scale,) = prove_scales(sheet, Drawing())
     assert (scale.status, scale.ratio) == ("proved", 50)
+
+
+@pytest.mark.parametrize("form", ["{:.0f}", "{:.2f}", "{:.2f} m", "({:.0f})"])
+def test_centimetres_and_metres_on_a_metric_sheet(form: str) -> None:
+    metres = (4.2, 2.4, 3.6, 1.85, 6.1)
+    texts = [form.format(100 * m if form.count("0f") else m) for m in metres]
+    sheet = Plan(50).chain(texts, tuple(m / 0.3048 for m in metres)).sheet("1:50")
+    (scale,) = prove_scales(sheet, Drawing())
+    assert (scale.status, scale.ratio) == ("proved", 50)
+    read = read_dimensions(sheet, sheet.views[0], scale)
+    assert [d.length_ft for d in read] == pytest.approx([m / 0.3048 for m in metres])
+
+
+@pytest.mark.parametrize("form", ["±{}", "({})", "{}±", "[{}]", "~{}", "{}*"])
+def test_marks_written_round_a_length(form: str) -> None:
+    texts = [form.format(feet_and_inches(length)) for length in LENGTHS_FT]
+    (scale,) = prove_scales(Plan(48).chain(texts, LENGTHS_FT).sheet(NOTE), Drawing())
+    assert (scale.status, scale.ratio) == ("proved", 48)
 
 
 def test_split_words_of_one_string() -> None:

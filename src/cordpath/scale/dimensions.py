@@ -13,15 +13,16 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from cordpath.model import BoolArray, Box, Fills, FloatArray, IntArray, Point, Strokes, Word
 from cordpath.scale.heads import TOUCH, Heads
-from cordpath.units import inches, plain
+from cordpath.units import INCHES_PER_METRE, inches, plain
 
 MOST_WORDS = 6  # 4' - 3 3/8" is four words in some writers' files
+AROUND = "±~≈()[]<>*+"  # written round a length: about, existing, for reference
 SHORTEST_IN, LONGEST_IN = 1.0, 12_000.0  # written lengths outside are no dimensions of a house
 ACROSS = 2.2  # of the text size, from the middle of a string to its carrier: text over, on, or under the line
 BEYOND = 12.0  # pt a mark may lie past the end of its carrier: the line stops at the base of an arrow head
@@ -50,6 +51,7 @@ class String:
     angle: float  # degrees, reading direction
     size: float
     colour: tuple[float, float, float] = (0.0, 0.0, 0.0)
+    bare: bool = False  # no unit is written: taken as millimetres
 
 
 @dataclass(frozen=True)
@@ -67,7 +69,7 @@ class Reading:
 
 
 def strings(words: tuple[Word, ...]) -> tuple[String, ...]:
-    """The written lengths among the words; bare numbers are millimetres where no length has a unit."""
+    """The written lengths among the words; numbers without a unit are metric where no length has one."""
     lines: dict[int, list[Word]] = {}
     for word in words:
         lines.setdefault(word.line, []).append(word)
@@ -75,7 +77,18 @@ def strings(words: tuple[Word, ...]) -> tuple[String, ...]:
     with_unit = tuple(found for line in ordered for found in _in_line(line, _length))
     if len(with_unit) >= 2:
         return with_unit
-    return with_unit + tuple(found for line in ordered for found in _in_line(line, _millimetres))
+    bare = (replace(found, bare=True) for line in ordered for found in _in_line(line, _bare))
+    return with_unit + tuple(bare)
+
+
+def in_centimetres(found: tuple[String, ...]) -> tuple[String, ...]:
+    """The strings, with whole numbers without a unit read as centimetres."""
+    return tuple(
+        replace(string, length_in=10 * string.length_in)
+        if string.bare and string.text.strip(AROUND).isdigit()
+        else string
+        for string in found
+    )
 
 
 def _along(line: list[Word]) -> list[Word]:
@@ -100,13 +113,17 @@ def _in_line(line: list[Word], read: object) -> Iterator[String]:
 
 
 def _length(text: str) -> float | None:
-    if not text[:1].isdigit() or len(text) > 24:
+    said = text.strip(AROUND)
+    if not said[:1].isdigit() or len(text) > 24:
         return None
-    return _sane(inches(text.rstrip("±")))
+    return _sane(inches(said))
 
 
-def _millimetres(text: str) -> float | None:
-    said = plain(text)
+def _bare(text: str) -> float | None:
+    """Whole numbers are millimetres, and those with two or three decimals metres (common practice, no source)."""
+    said = plain(text.strip(AROUND))
+    if re.fullmatch(r"\d{1,2}[.,]\d{2,3}", said) and not re.fullmatch(r"\d{1,2},\d{3}", said):
+        return _sane(float(said.replace(",", ".")) * INCHES_PER_METRE)
     if not re.fullmatch(r"\d{2,5}|\d{1,2}[ ,]\d{3}", said):
         return None
     return _sane(float(re.sub(r"[ ,]", "", said)) / 25.4)

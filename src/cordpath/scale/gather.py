@@ -10,8 +10,8 @@ import numpy as np
 from cordpath.geometry import in_box
 from cordpath.model import POINTS_PER_INCH, Box, Drawing, ScaleEvidence, Sheet, Strokes, View, Viewport, Word
 from cordpath.scale.bars import Bar
-from cordpath.scale.consensus import FEWEST, Consensus, around, best
-from cordpath.scale.dimensions import Reading, String, readings, strings
+from cordpath.scale.consensus import AGREE, FEWEST, Consensus, around, best
+from cordpath.scale.dimensions import Reading, String, in_centimetres, readings, strings
 from cordpath.scale.originals import Original
 from cordpath.units import INCHES_PER_METRE, ScaleNote, find_scale_note, parse_scale_note, plain
 
@@ -57,9 +57,9 @@ def gather(
     written = ScaleEvidence("note", ratio, view.note) if ratio is not None and view.note else None
     override, own = _override(sheet, drawing)
     ports = _viewports(sheet, view)
-    found, read = strings_of(sheet, view, bars)
-    consensus = best(found, read)
     given = next((e.ratio for e in (override, written, *ports) if e is not None), None)
+    found, read = strings_of(sheet, view, bars, given)
+    consensus = best(found, read)
     support = around(found, read, given) if given is not None else None
     if support is not None and _confirms(support, consensus):
         consensus = support
@@ -175,8 +175,13 @@ def _away(a: Box, b: Box) -> float:
 # ---------------------------------------------------------------------------------------- dimension strings
 
 
-def strings_of(sheet: Sheet, view: View, bars: tuple[Bar, ...]) -> tuple[tuple[String, ...], tuple[Reading, ...]]:
-    """The written lengths of a view with their possible drawn lengths; figures of scale bars are none."""
+def strings_of(
+    sheet: Sheet, view: View, bars: tuple[Bar, ...], given: float | None
+) -> tuple[tuple[String, ...], tuple[Reading, ...]]:
+    """The written lengths of a view with their possible drawn lengths; figures of scale bars are none.
+
+    Numbers without a unit are millimetres, or centimetres where those agree with the scale ``given``.
+    """
     box = view.box
     note = view.note_box
     ruled = {id(word) for bar in bars for word in bar.words}
@@ -189,7 +194,11 @@ def strings_of(sheet: Sheet, view: View, bars: tuple[Bar, ...]) -> tuple[tuple[S
     if not found:
         return (), ()
     wide = (box[0] - MARGIN, box[1] - MARGIN, box[2] + MARGIN, box[3] + MARGIN)
-    return found, readings(found, _near(sheet.strokes, wide), sheet.fills)
+    read = readings(found, _near(sheet.strokes, wide), sheet.fills)
+    agreed = best(found, read) if given is not None and any(string.bare for string in found) else None
+    if agreed is not None and given is not None and abs(10 * agreed.ratio / given - 1) <= AGREE:
+        return in_centimetres(found), read
+    return found, read
 
 
 def _near(strokes: Strokes, box: Box) -> Strokes:

@@ -65,7 +65,7 @@ def read_dimensions(sheet: Sheet, view: View, scale: Scale) -> tuple[Dimension, 
     """
     if scale.ratio is None:
         return ()
-    found, read = strings_of(sheet, view, find_bars(sheet))
+    found, read = strings_of(sheet, view, find_bars(sheet), scale.ratio)
     chosen = {r.string: r for r in read if r.rank == 0}
     if read:
         chosen.update((r.string, r) for r in agreeing(found, read, scale.ratio))

@@ -18,6 +18,7 @@ from cordpath.sheet.layers import settle
 from cordpath.sheet.lettering import Lettering, lettering
 from cordpath.sheet.paths import Paths, TooMuch, collect
 from cordpath.sheet.ruled import rules
+from cordpath.sheet.stacked import with_fractions
 from cordpath.sheet.strokes import page_scissors, pieces, rings, strokes
 from cordpath.sheet.textlines import inside, rows, runs
 from cordpath.sheet.upright import upright
@@ -52,7 +53,7 @@ def read_sheet(path: Path, page: int, password: str | None = None) -> Sheet:
         damage = "; ".join(said for said in (cut, _damage(document, opened + drawn)) if said) or None
         assumptions = ((damage,) if damage else ()) + sizes + seen + doubts
     plotted = _plotted(marks, areas, text, where)
-    text += plotted.words
+    text = with_fractions(text + plotted.words)
     assumptions += _said(plotted)
     block, parts, drawings = _layout(marks, text, frame.size)
     return Sheet(
