@@ -77,15 +77,19 @@ def with_words(result, *words: Box):
     return replace(result, reading=replace(result.reading, sheet=replace(result.reading.sheet, words=made)))
 
 
-def test_the_label_of_another_outlet_is_not_taken_in(tmp_path: Path) -> None:
+def test_a_label_is_taken_in_by_its_own_outlet_only(tmp_path: Path) -> None:
     label = (92.0, 112.0, 108.0, 119.0)
-    mine = build.missing("1", (100.0, 100.0), (300.0, 150.0))
-    other = build.protected("2", (140.0, 130.0))
-    lent = replace(other.outlet.symbol, labels=(Label("A-1", (100.0, 115.5)),))
-    theirs = replace(other, outlet=replace(other.outlet, symbol=lent))
-    alone = marked(tmp_path, with_words(build.result([mine, other]), label))["1-cloud"]
-    beside = marked(tmp_path, with_words(build.result([mine, theirs]), label))["1-cloud"]
-    assert alone[3] > 119.0 and beside[3] < 119.0
+
+    def labelled(finding):
+        symbol = replace(finding.outlet.symbol, labels=(Label("A-1", (100.0, 115.5)),))
+        return replace(finding, outlet=replace(finding.outlet, symbol=symbol))
+
+    mine, other = build.missing("1", (100.0, 100.0), (300.0, 150.0)), build.protected("2", (140.0, 130.0))
+    bottoms = [
+        marked(tmp_path, with_words(build.result(found), label))["1-cloud"][3]
+        for found in ([labelled(mine), other], [mine, labelled(other)], [mine, other])
+    ]
+    assert bottoms[0] > 119.0 and bottoms[1] == bottoms[2] < 119.0
 
 
 def test_tags_keep_off_the_title_block_and_marks_of_others(tmp_path: Path) -> None:

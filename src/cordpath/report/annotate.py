@@ -180,12 +180,16 @@ def annotate_copy(placed: Placed, label: str) -> list[int]:
     ]
 
 
-def annotate_unnamed(placed: Placed, result: SheetResult) -> list[int]:
-    """A light dashed box at the first place of each repeated shape that the mapping file does not name."""
+def annotate_unnamed(placed: Placed, result: SheetResult, drawn: Sequence[OutletMark] = ()) -> list[int]:
+    """A light dashed box at the first place of each repeated shape that the mapping file does not name.
+
+    Its text keeps off words, and off the marks that are ``drawn``.
+    """
     items = [item for item in unexplained_of(result) if item.marks and item.box][:UNNAMED_MOST]
     made = []
     unit = mark_unit(*placed.frame.size)
     avoid = [word.box for word in result.reading.sheet.words] if result.reading else []
+    avoid += [box for mark in drawn for box in (mark.extent, mark.tag, *(path.label_box for path in mark.paths))]
     for k, item in enumerate(items, 1):
         text = f"not named: drawn {item.count} times"
         canvas, box, label = draw_unnamed(item.box or (0.0, 0.0, 0.0, 0.0), text, avoid, unit)

@@ -226,7 +226,7 @@ def _annotate_sheet(
     for mark in drawn:
         back = _row_destination(placed.pdf, rows, (result.page, mark.finding.outlet.id))
         annotate_outlet(placed, mark, run, back, marks)
-    return [*annotate_unnamed(placed, result), *marks.in_order]
+    return [*annotate_unnamed(placed, result, drawn), *marks.in_order]
 
 
 def _row_destination(pdf: PdfFile, rows: Places, key: ROW_KEY) -> str | None:

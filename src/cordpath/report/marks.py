@@ -21,8 +21,8 @@ from cordpath.report.cloud import around_words, cloud_box, cloud_curves, outer_b
 from cordpath.report.place import Crowd
 
 TAG_SIZE = 9.0  # pt, 1/8 in: the text of the tags
-UNNAMED_SIZE = 6.75  # pt, 3/32 in, the least on plans: quieter than everything that asks for an answer
-LABEL_SIZE = 7.5  # pt; plan text is at least 3/32 in (6.75 pt)
+UNNAMED_SIZE = 7.4  # pt: quieter than everything that asks for an answer
+LABEL_SIZE = 7.5  # pt; plan text is at least 3/32 in (6.75 pt), which capitals have too on a large sheet
 CLOUD_PEN = 1.6  # pt, heavier than plan lines
 PATH_PEN = 1.2
 CASING = 2.6  # pt: white under a path so that it shows on walls and hatches
@@ -99,21 +99,29 @@ def lay_out(
 
 
 def _clouds(findings: Sequence[Finding], drawn: Sequence[Finding], crowd: Crowd, arc: float) -> list[Box]:
-    """Around each symbol, and around words beside it that the cloud would strike through, where there is room."""
+    """Around each symbol, and around labels of it that the cloud would strike through, where there is room.
+
+    A label of another outlet is never taken in: it would be read as this one's.
+    """
     symbols = {id(finding): _symbol_box(finding) for finding in findings}
     clouds = {id(finding): cloud_box(symbols[id(finding)], MARGIN, arc) for finding in drawn}
     words, pen = np.array(crowd.words, float).reshape(-1, 4), CLOUD_PEN * arc
     for one in list(clouds):
         outer = [outer_box(box, pen, arc) for key, box in clouds.items() if key != one]
-        lent = _labels(findings, one, words)
+        own, lent = (
+            _labels([f for f in drawn if id(f) == one], words),
+            _labels([f for f in findings if id(f) != one], words),
+        )
         others = [*outer, *(box for key, box in symbols.items() if key != one), *words[lent]]
-        clouds[one] = around_words(clouds[one], words[~lent], np.array(others, float).reshape(-1, 4), pen, arc)
+        clouds[one] = around_words(
+            clouds[one], words[own & ~lent], np.array(others, float).reshape(-1, 4), pen, arc
+        )
     return [clouds[id(finding)] for finding in drawn]
 
 
-def _labels(findings: Sequence[Finding], one: int, words: FloatArray) -> NDArray[np.bool_]:
-    """(n,) which words are labels of other outlets: a cloud around one would tell it of this outlet."""
-    at = [label.at for finding in findings if id(finding) != one for label in finding.outlet.symbol.labels]
+def _labels(findings: Sequence[Finding], words: FloatArray) -> NDArray[np.bool_]:
+    """(n,) which words are labels of those outlets."""
+    at = [label.at for finding in findings for label in finding.outlet.symbol.labels]
     points = np.array(at, float).reshape(-1, 1, 2)
     held = ((points >= words[:, :2] - 1.0) & (points <= words[:, 2:] + 1.0)).all(axis=2)
     return np.asarray(held.any(axis=0), bool)
@@ -244,7 +252,7 @@ def draw_banner(text: str, width: float, unit: float = 1.0) -> tuple[Canvas, Box
 
 
 def draw_unnamed(shape: Box, text: str, avoid: Sequence[Box], unit: float = 1.0) -> tuple[Canvas, Box, Box]:
-    """A thin dashed box around a shape with a line of small text above or below it, where it covers least.
+    """A thin dashed box around a shape with a line of small text beside it, where it covers least.
 
     Returns the canvas, the box that holds all, and the box of the text.
     """
@@ -252,10 +260,12 @@ def draw_unnamed(shape: Box, text: str, avoid: Sequence[Box], unit: float = 1.0)
     size = UNNAMED_SIZE * unit
     x0, y0, x1, y1 = _around(_corners(shape), 3.0 * unit)
     wide = text_width(text, size)
-    places = [(x0, y0 - 1.3 * size, x0 + wide, y0), (x0, y1, x0 + wide, y1 + 1.3 * size)]
-    label = min(places, key=lambda place: (place[1] < 0, sum(_meet(place, other) for other in avoid)))
+    high, middle, gap = 1.3 * size, (y0 + y1) / 2 - 0.65 * size, 0.4 * size
+    corners = [(x0, y0 - high), (x0, y1), (x1 + gap, middle), (x0 - gap - wide, middle)]
+    places = [(x, y, x + wide, y + high) for x, y in corners]
+    label = min(places, key=lambda place: (min(place[:2]) < 0, sum(_meet(place, other) for other in avoid)))
     canvas.box((x0, y0, x1, y1), stroke=GREY, width=0.6 * unit, dash=[2.0 * unit, 2.0 * unit])
-    canvas.text((x0, label[3] - 0.3 * size), text, size, GREY, "CpR")
+    canvas.text((label[0], label[3] - 0.3 * size), text, size, GREY, "CpR")
     return canvas, _around([(x0, y0), (x1, y1), *_corners(label)], unit), label
 
 
