@@ -140,6 +140,46 @@ def row(name: str, t: Tally) -> tuple[str, ...]:
     )
 
 
+FAMILY_HEAD = (
+    "family",
+    "plans",
+    "room kinds right",
+    "scale right",
+    "distances",
+    "median in",
+    "p95 in",
+    "in uncertainty",
+    "verdicts",
+    "unresolved",
+    "needless",
+    "silent",
+)
+
+
+def family_row(name: str, t: Tally) -> tuple[str, ...]:
+    """What a reviewer asks of a tool that measures: one layout family."""
+    errors = np.abs(t.errors_in) if t.errors_in else np.array([np.nan])
+    return (
+        name,
+        str(t.sheets),
+        f"{t.kinds} of {t.rooms}",
+        f"{t.scale_right} of {t.sheets}",
+        str(len(t.errors_in)),
+        f"{np.median(errors):.2f}",
+        f"{np.percentile(errors, 95):.2f}",
+        f"{100 * t.within / max(len(t.errors_in), 1):.1f} %",
+        str(t.verdicts),
+        f"{t.unresolved} ({100 * t.unresolved / max(t.verdicts, 1):.1f} %)",
+        str(t.needless),
+        str(t.silent),
+    )
+
+
+def whys(t: Tally) -> str:
+    """Why verdicts are unresolved, most often first."""
+    return "\n".join(f"{count:6d}  {name}" for name, count in t.whys.most_common())
+
+
 def table(rows: list[tuple[str, ...]]) -> str:
     widths = [max(len(r[k]) for r in rows) for k in range(len(rows[0]))]
     return "\n".join(
@@ -173,6 +213,10 @@ def main() -> None:
                 print("\n".join(f"    {line}" for line in tally.said))
     keys = [*sorted(key for key in sums if key != "all"), "all"]
     print(table([HEAD, *(row(key, sums[key]) for key in keys)]))
+    families = [key for key in keys if key.startswith("family ")]
+    rows = [family_row(key.removeprefix("family "), sums[key]) for key in families]
+    print("\n" + table([FAMILY_HEAD, *rows, family_row("all", sums["all"])]))
+    print(f"\nwhy {sums['all'].unresolved} verdicts are unresolved:\n{whys(sums['all'])}")
 
 
 if __name__ == "__main__":

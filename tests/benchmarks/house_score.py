@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 import re
+from collections import Counter
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -16,6 +17,24 @@ from house_truth import EDITIONS
 from cordpath.model import Reading, SheetResult
 
 NEAR_PT = 6.0
+ROUNDING_IN = 0.25  # plots round to 1/600 in. and outlines are chords
+# Why a verdict is open, in the order asked: what stands first in the finding's reasons hides nothing behind it.
+WHYS = (
+    (
+        "the symbol was not settled",
+        r"could not be told whether this|^It may be a|inside (?:it )?(?:that are not|belongs)",
+    ),
+    ("a label was not settled", r"Label .* may (?:belong|name)|A text near the symbol"),
+    ("no scale", r"no rooms without a scale|cannot be measured|has no scale"),
+    ("the room was not settled", r"which of the two it stands in|is not settled|no wall divides|stands in no room"),
+    ("perhaps at a countertop", r"countertop"),
+    ("within the uncertainty of the limit", r"within its uncertainty"),
+    ("a fixture was not found or settled", r"was found in .*, though it must|perhaps within|Is f\d+ a "),
+    ("no path could be measured", r"no door or opening was found|could not be measured"),
+    ("a breaker was not read", r"whether its breaker is GFCI cannot be read"),
+    ("the order of feeding is not drawn", r"show the order of feeding"),
+    ("the code leaves it open", r"does not say|may take it out|Is it|Does it"),
+)
 CLEARED = ("protected", "not required")
 
 
@@ -36,6 +55,9 @@ class Tally:
     silent: int = 0
     needless: int = 0
     errors_in: list[float] = field(default_factory=list)
+    within: int = 0  # of the errors: not larger than the uncertainty that the path states
+    unresolved: int = 0  # verdicts, rightly or not
+    whys: Counter[str] = field(default_factory=Counter)  # why they are: one count a verdict
     seconds: float = 0.0
     said: list[str] = field(default_factory=list)
 
@@ -152,6 +174,9 @@ def _outlet(
             t.said.append(f"outlet room: {place}: {room.name if room else outlet.standing.why}")
     for edition in EDITIONS:
         finding = results[edition].findings[got]
+        if finding.verdict == "unresolved":
+            t.unresolved += 1
+            t.whys[_why(" ".join(finding.reasons))] += 1
         expected, also = wanted["verdict"][edition], wanted["also"].get(edition, [])
         t.verdicts += 1
         if finding.verdict == expected or finding.verdict in also:
@@ -168,27 +193,35 @@ def _outlet(
         )
 
 
+def _why(said: str) -> str:
+    return next((name for name, pattern in WHYS if re.search(pattern, said)), "other")
+
+
 def _distances(t: Tally, view: dict[str, Any], pairs: list[Any], reading: Reading) -> None:
     if view["scale"]["ratio"] is None:
         return
     fixed = {}
     for k, wanted in enumerate(view["fixtures"]):
-        for f in reading.fixtures:
-            if f.symbol.kind == wanted["kind"] and math.dist(f.symbol.at, wanted["at"]) < 3 * NEAR_PT:
-                fixed[k] = f.id
-    lengths = {(p.outlet, p.fixture): p.length_ft for p in reading.paths if p.doors == "open"}
+        alike = [f for f in reading.fixtures if f.symbol.kind == wanted["kind"]]
+        best = min(alike, key=lambda f: math.dist(f.symbol.at, wanted["at"]), default=None)
+        if best is not None and math.dist(best.symbol.at, wanted["at"]) < 3 * NEAR_PT:
+            fixed[k] = best.id
+    lengths = {(p.outlet, p.fixture): (p.length_ft, p.uncertainty_ft) for p in reading.paths if p.doors == "open"}
     for wanted, got in pairs:
         if got is None:
             continue
         for near in wanted["near"]:
             key = (reading.outlets[got].id, fixed.get(near["fixture"]))
             if key in lengths:
-                error = lengths[key] * 12 - near["open_in"]
+                length, loose = lengths[key]
+                error = length * 12 - near["open_in"]
                 t.errors_in.append(error)
-                if abs(error) > 4:
+                inside = abs(error) <= loose * 12 + ROUNDING_IN
+                t.within += inside
+                if abs(error) > 4 or not inside:
                     t.said.append(
-                        f"distance off by {error:.1f} in: {wanted['symbol']} in {wanted['room']} at "
-                        f"{wanted['at']} to {key[1]} true {near['open_in']:.1f}"
+                        f"distance off by {error:.1f} in (uncertainty {loose * 12:.1f}): {wanted['symbol']} in "
+                        f"{wanted['room']} at {wanted['at']} to {key[1]} true {near['open_in']:.1f}"
                     )
             elif key[1] is not None and near["open_in"] < 80:
                 t.said.append(
