@@ -13,7 +13,9 @@ import report_builder as build
 from hypothesis import given
 from hypothesis import strategies as st
 
+from cordpath.model import Answer, Companion, Decision
 from cordpath.report import write_schedule_csv, write_schedule_xlsx
+from cordpath.report.groups import _natural
 from cordpath.report.tables import harmless
 
 SINK = (300.0, 150.0)
@@ -41,7 +43,7 @@ def test_csv_holds_one_row_an_outlet_and_one_for_a_failed_sheet(tmp_path: Path) 
     found = rows(tmp_path / "s.csv")
     assert list(found[0])[:10] == [
         "sheet", "number", "room", "kind", "circuit", "required by", "protected by", "verdict", "distance (ft)",
-        "reason",
+        "decision",
     ]  # fmt: skip
     assert [row["verdict"] for row in found] == [
         "missing", "unresolved", "protected", "not required", "sheet not checked",
@@ -85,7 +87,7 @@ def test_any_text_can_be_written(tmp_path: Path) -> None:
     write_schedule_csv(tmp_path / "s.csv", (build.result((finding,)),), build.RUN)
     write_schedule_xlsx(tmp_path / "s.xlsx", (build.result((finding,)),), build.RUN)
     assert len(rows(tmp_path / "s.csv")) == 1
-    assert len(openpyxl.load_workbook(tmp_path / "s.xlsx")["all outlets"]["J2"].value) <= 32_767
+    assert len(openpyxl.load_workbook(tmp_path / "s.xlsx")["all outlets"]["K2"].value) <= 32_767
 
 
 def test_workbook_sheets_head_filters_and_same_bytes(tmp_path: Path) -> None:
@@ -93,9 +95,12 @@ def test_workbook_sheets_head_filters_and_same_bytes(tmp_path: Path) -> None:
         write_schedule_xlsx(tmp_path / name, results(), build.RUN)
     assert (tmp_path / "a.xlsx").read_bytes() == (tmp_path / "b.xlsx").read_bytes()
     book = openpyxl.load_workbook(tmp_path / "a.xlsx")
-    assert book.sheetnames == ["all outlets", "missing", "unresolved", "sheets", "about"]
+    assert book.sheetnames == [
+        "all outlets", "missing", "unresolved", "by room", "by circuit", "totals", "sheets", "about",
+    ]  # fmt: skip
+
     everything = book["all outlets"]
-    assert everything.freeze_panes == "A2" and everything.auto_filter.ref == "A1:O6"
+    assert everything.freeze_panes == "A2" and everything.auto_filter.ref == "A1:P6"
     assert everything["I2"].value == 4.3 and everything["I2"].data_type == "n"
     assert [row[1] for row in book["missing"].iter_rows(min_row=2, values_only=True)] == ["E-101.1"]
     assert [row[2] for row in book["sheets"].iter_rows(min_row=2, values_only=True)] == ["checked", "failed"]
@@ -106,3 +111,61 @@ def test_a_batch_of_nothing(tmp_path: Path) -> None:
     write_schedule_csv(tmp_path / "s.csv", (), build.RUN)
     write_schedule_xlsx(tmp_path / "s.xlsx", (), build.RUN)
     assert rows(tmp_path / "s.csv") == []
+
+
+def test_a_ruling_stands_beside_the_verdict_and_never_in_its_place(tmp_path: Path) -> None:
+    ruled = replace(
+        build.missing("E-101.1", (60.0, 50.0), SINK),
+        decision=Decision("E-101", "", "duplex receptacle", (0.1, 0.1), "accept", "=seen on site", None, None, 1),
+    )
+    found = build.result((ruled, build.missing("E-101.2", (90.0, 50.0), SINK)))
+    write_schedule_csv(tmp_path / "s.csv", (found,), build.RUN)
+    first, second = rows(tmp_path / "s.csv")
+    assert (first["verdict"], first["decision"]) == ("missing", "Accept: =seen on site.")
+    assert (second["verdict"], second["decision"]) == ("missing", "")
+    write_schedule_xlsx(tmp_path / "s.xlsx", (found,), build.RUN)
+    sheet = openpyxl.load_workbook(tmp_path / "s.xlsx")["missing"]
+    assert [cell.value for cell in sheet["J"]] == ["decision", "Accept: =seen on site.", None]
+
+
+def table(path: Path, name: str) -> list[dict[str, object]]:
+    head, *lines = openpyxl.load_workbook(path)[name].iter_rows(values_only=True)
+    return [dict(zip(head, line, strict=True)) for line in lines]
+
+
+def test_counts_by_room_circuit_and_kind_add_up(tmp_path: Path) -> None:
+    kitchen, bath = build.kitchen(), replace(build.kitchen(), id="r2", name="BATH", number=None)
+
+    def on(finding, circuit: str | None):
+        return replace(finding, protection=replace(finding.protection, circuit=circuit))
+
+    asked = (
+        Companion("afci", Answer.YES, "210.12", "it is in a kitchen"),
+        Companion("weather-resistant", Answer.UNKNOWN, "", ""),
+    )
+    findings = (
+        replace(on(build.missing("1", (60.0, 50.0), SINK, kitchen), "A-10"), companions=asked),
+        on(build.unresolved("2", (90.0, 50.0), SINK, bath), "A-2"),
+        on(build.protected("3", (120.0, 50.0), kitchen), "A-10"),
+        on(build.free("4", (150.0, 50.0)), None),
+    )
+    write_schedule_xlsx(tmp_path / "s.xlsx", (build.result(findings), build.failed(page=2)), build.RUN)
+    rooms = table(tmp_path / "s.xlsx", "by room")
+    assert [(r["room"], r["outlets"], r["missing or unresolved"]) for r in rooms] == [
+        ("KITCHEN 101", 2, "1"), ("BATH", 1, "2 ?"), ("no room settled", 1, None),
+    ]  # fmt: skip
+    circuits = table(tmp_path / "s.xlsx", "by circuit")
+    assert [r["circuit"] for r in circuits] == ["A-2", "A-10", "no circuit shown"]
+    assert circuits[1]["missing"] == circuits[1]["protected"] == 1 and circuits[1]["rooms"] == "KITCHEN 101"
+    *kinds, everything = table(tmp_path / "s.xlsx", "totals")
+    assert everything["kind"] == "all kinds" and everything["outlets"] == 4
+    assert (everything["AFCI asked"], everything["weather-resistant unknown"]) == (1, 1)
+    for group in (rooms, circuits, kinds):
+        for column in ("outlets", "missing", "unresolved", "protected", "not required"):
+            assert sum(row[column] for row in group) == everything[column]
+
+
+@given(st.lists(st.text(alphabet="AB-,0123456789", max_size=8)))
+def test_any_circuit_names_can_be_put_in_order(names: list[str]) -> None:
+    assert sorted(sorted(names, key=_natural)) == sorted(names)
+    assert sorted(["A-10", "A-2", "B-1"], key=_natural) == ["A-2", "A-10", "B-1"]

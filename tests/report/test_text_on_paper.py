@@ -2,7 +2,7 @@
 
 3/32 in (6.75 pt): common practice for the least lettering on plans, no source.  On small sheets, which are mostly
 reduced prints, it is the size of the font; on full-size sheets it is the height of capitals too (0.718 of the size
-in Helvetica: Adobe's Font Metrics, CapHeight, from memory).  A user space unit is UserUnit points (ISO 32000-2:2020,
+in Helvetica: Adobe's Font Metrics, CapHeight, from memory).  A user space unit is UserUnit points (ISO 32000-2,
 8.3.2.3); an appearance is drawn through its form's matrix (12.5.5).
 """
 

@@ -84,9 +84,11 @@ def _row(row: Row, anchor: str, crops: Crops, sheets: Mapping[tuple[str, int], s
     sheet = escape(row.sheet)
     if (row.file, row.page) in sheets:
         sheet = f'<a href="#{sheets[row.file, row.page]}">{sheet}</a>'
-    cells = (row.room, row.kind, row.circuit, row.required_by, row.protected_by, row.verdict, distance)
-    inner = f"<td>{sheet}</td>" + "".join(f"<td>{escape(cell)}</td>" for cell in cells)
-    inner += f"<td>{escape(row.told)}{_crop(row, crops.get(key_of(row)))}</td>"
+    ruled = f"<br><small>Reviewer: {escape(row.decision)}</small>" if row.decision else ""
+    cells = [*map(escape, (row.room, row.kind, row.circuit, row.required_by, row.protected_by))]
+    cells += [f"{escape(row.verdict)}{ruled}", distance]
+    inner = f"<td>{sheet}</td>" + "".join(f"<td>{cell}</td>" for cell in cells)
+    inner += f"<td>{escape(row.said)}{_crop(row, crops.get(key_of(row)))}</td>"
     data = {
         "verdict": row.verdict, "room": row.room, "sheet": row.sheet,
         "rules": "".join("|" + rule for rule in _rules(row)) + "|",

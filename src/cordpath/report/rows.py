@@ -44,10 +44,14 @@ class Row:
 
     @property
     def told(self) -> str:
+        """The reason, what a person has to answer where the outlet is unresolved, and what the reviewer ruled."""
+        return f"{self.said} Reviewer's decision: {self.decision}".strip() if self.decision else self.said
+
+    @property
+    def said(self) -> str:
         """The reason, and what a person has to answer where the outlet is unresolved."""
         ask = self.question and self.verdict == "unresolved" and self.question not in self.reason
-        said = f"{self.reason} Question: {self.question}".strip() if ask else self.reason
-        return f"{said} Reviewer's decision: {self.decision}".strip() if self.decision else said
+        return f"{self.reason} Question: {self.question}".strip() if ask else self.reason
 
     @property
     def ruling(self) -> str:

@@ -21,14 +21,26 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from cordpath.model import Companion, Finding, Run, SheetResult
 from cordpath.report.atomic import write_text_whole, write_whole
+from cordpath.report.groups import (
+    CIRCUIT_COLUMNS,
+    CIRCUIT_WIDTHS,
+    COMPANIONS,
+    KIND_COLUMNS,
+    KIND_WIDTHS,
+    ROOM_COLUMNS,
+    ROOM_WIDTHS,
+    Cell,
+    by_circuit,
+    by_kind,
+    by_room,
+)
 from cordpath.report.rows import CAUTIONS, Row, count_verdicts, rows_of, sheet_name, sheet_title
 
 COLUMNS = (
     "sheet", "number", "room", "kind", "circuit", "required by", "protected by", "verdict", "distance (ft)",
-    "reason", "file", "page", "AFCI", "tamper-resistant", "weather-resistant",
+    "decision", "reason", "file", "page", "AFCI", "tamper-resistant", "weather-resistant",
 )  # fmt: skip
-WIDTHS = (10, 12, 20, 24, 10, 24, 14, 14, 13, 80, 30, 7, 16, 16, 16)  # characters
-COMPANIONS = ("afci", "tamper-resistant", "weather-resistant")  # the last columns, in this order
+WIDTHS = (10, 12, 20, 24, 10, 24, 14, 14, 13, 41, 80, 30, 7, 16, 16, 16)  # characters
 COMPUTED = ("=", "+", "-", "@", "\t", "\r", "\n")
 UNPRINTABLE = re.compile("[\x00-\x08\x0b-\x1f\x7f\ud800-\udfff\ufffe\uffff]")  # not allowed in workbook XML
 CELL_MOST = 32_767  # characters a workbook cell may hold (ECMA-376, from memory)
@@ -42,8 +54,6 @@ VERDICT_FILLS = {
     NOT_CHECKED: PatternFill("solid", fgColor="FFE3E3E3"),
 }
 
-Cell = str | float | int | None
-
 
 def write_schedule_csv(path: Path, results: tuple[SheetResult, ...], run: Run) -> None:
     """UTF-8, a header row, one row an outlet; a sheet that failed has a row of its own without a number."""
@@ -56,7 +66,7 @@ def write_schedule_csv(path: Path, results: tuple[SheetResult, ...], run: Run) -
 
 
 def write_schedule_xlsx(path: Path, results: tuple[SheetResult, ...], run: Run) -> None:
-    """A workbook: all outlets, those missing protection, the sheets, and what the run was."""
+    """A workbook: all outlets, those missing protection, counts by room, circuit and kind, the sheets, the run."""
     book = Workbook()
     everything = book.active
     everything.title = "all outlets"
@@ -65,6 +75,10 @@ def write_schedule_xlsx(path: Path, results: tuple[SheetResult, ...], run: Run) 
     _fill(book.create_sheet("missing"), COLUMNS, [row for row in cells if row[7] == "missing"], WIDTHS)
     _fill(book.create_sheet("unresolved"), COLUMNS,
           [row for row in cells if row[7] in ("unresolved", NOT_CHECKED)], WIDTHS)  # fmt: skip
+    rows = tuple(rows_of(results))
+    _fill(book.create_sheet("by room"), ROOM_COLUMNS, by_room(rows), ROOM_WIDTHS)
+    _fill(book.create_sheet("by circuit"), CIRCUIT_COLUMNS, by_circuit(rows), CIRCUIT_WIDTHS)
+    _fill(book.create_sheet("totals"), KIND_COLUMNS, by_kind(rows), KIND_WIDTHS)
     _fill(book.create_sheet("sheets"), SHEET_COLUMNS, _sheet_cells(results), SHEET_WIDTHS)
     _fill(book.create_sheet("about"), ("what", "value"), _about(run), (24, 100))
     for name in ("creator", "lastModifiedBy"):
@@ -88,14 +102,14 @@ def _shown(cell: float | int | None) -> str:
 def _cells(results: tuple[SheetResult, ...]) -> Iterable[tuple[Cell, ...]]:
     for result in results:
         if result.status == "failed":
-            yield (sheet_name(result), *[""] * 6, NOT_CHECKED, None, result.why or "", result.file, result.page,
+            yield (sheet_name(result), *[""] * 6, NOT_CHECKED, None, "", result.why or "", result.file, result.page,
                    *[""] * len(COMPANIONS))  # fmt: skip
         yield from (_row_cells(row) for row in rows_of((result,)))
 
 
 def _row_cells(row: Row) -> tuple[Cell, ...]:
     return (row.sheet, row.number, row.room, row.kind, row.circuit, row.required_by, row.protected_by, row.verdict,
-            row.distance_ft, row.told, row.file, row.page, *companion_cells(row.finding))  # fmt: skip
+            row.distance_ft, row.decision, row.said, row.file, row.page, *companion_cells(row.finding))  # fmt: skip
 
 
 def companion_cells(finding: Finding) -> tuple[str, ...]:
