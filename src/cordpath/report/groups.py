@@ -55,10 +55,8 @@ def by_kind(rows: Iterable[Row]) -> list[tuple[Cell, ...]]:
     rows = tuple(rows)
     groups = _grouped(rows, lambda row: (row.kind,))
     ordered = sorted(groups.items(), key=lambda pair: (-len(pair[1]), pair[0]))
-    return [
-        *((kind, *_counts(group), *_companions(group)) for (kind,), group in ordered),
-        ("all kinds", *_counts(rows), *_companions(rows)),
-    ]
+    named: list[tuple[str, Iterable[Row]]] = [(kind, group) for (kind,), group in ordered]
+    return [(kind, *_counts(group), *_companions(group)) for kind, group in [*named, ("all kinds", rows)]]
 
 
 def _grouped(rows: Iterable[Row], key: Callable[[Row], Key]) -> dict[Key, list[Row]]:
