@@ -1,9 +1,15 @@
-"""Figures of the lettering reader on made-up sheets:  python tests/benchmarks/lettering.py FONT_FOLDER
+"""Figures of the lettering reader on made-up sheets.
+
+    python tests/benchmarks/lettering.py                speed alone: 400 stroked strings among 50,000 strokes
+    python tests/benchmarks/lettering.py FONT_FOLDER    how well foreign fonts are read
+
+The first draws its text in a face of the tests, so it needs no font: the strings alone, the strings beside 400
+words of fonts (a sheet whose text is plotted in both ways), and words of fonts beside strokes without any string.
 
 FONT_FOLDER holds fonts that the classifier was not trained on (README beside its weights); each is drawn as
 outlines and, by its middle lines, as plotter strokes.  Prints, for clean and for crossed sheets: strings read
-whole, glyph by glyph and with grammar and vocabulary; words that are believed (0.8 and more) and wrong; words where
-nothing is written; CPU seconds.
+whole, glyph by glyph and with grammar and vocabulary; words that are believed (0.8 and more) and wrong; words
+where nothing is written; CPU seconds.
 """
 
 from __future__ import annotations
@@ -15,10 +21,11 @@ from pathlib import Path
 
 import numpy as np
 
-sys.path[:0] = [str(Path(__file__).parents[1] / "tools")]
+sys.path[:0] = [str(Path(__file__).parents[1] / "tools"), str(Path(__file__).parents[1] / "sheet")]
 
-from lettering_fonts import outline, skeleton  # noqa: E402
-from lettering_sheets import Drawn, drawn  # noqa: E402
+from lettering_fonts import Glyph, outline, skeleton  # noqa: E402
+from lettering_sheets import SIZE, Drawn, drawn  # noqa: E402
+from stroke_face import ADVANCE, LETTERS, strokes  # noqa: E402
 
 from cordpath.model import Word  # noqa: E402
 from cordpath.sheet.lettering import decode, lettering  # noqa: E402
@@ -49,7 +56,38 @@ def compare(sheet: Drawn, words: tuple[Word, ...]) -> tuple[float, int, int]:
     return right / len(sheet.said), wrong, len(words) - len(used)
 
 
+def plain_face(letter: str) -> Glyph | None:
+    return Glyph(strokes(letter, (0.0, 0.0), 1.0), ADVANCE) if letter in LETTERS else None
+
+
+def typed(number: int) -> tuple[Word, ...]:
+    """Words of fonts along the sheet's upper edge, where no drawing is."""
+    x = np.linspace(60, SIZE[0] - 60, number)
+    return tuple(Word("NOTE", (a, 10.0, a + 4.0, 18.0), 0.0, 8.0, k) for k, a in enumerate(x.tolist()))
+
+
+def speed() -> None:
+    """CPU seconds of reading 400 stroked strings among 50,000 strokes, with and without words of fonts; and of
+    finding that there is nothing to read among 50,000 strokes beside words of fonts."""
+    full = drawn(plain_face, SEED, number=400, background=61_000, tries=20)
+    bare = drawn(plain_face, SEED, number=0, background=64_000)
+    for name, sheet, words in (
+        ("stroked", full, ()), ("stroked and typed", full, typed(400)), ("typed alone", bare, typed(400))
+    ):  # fmt: skip
+        start = time.process_time()
+        found = lettering(sheet.strokes, sheet.fills, words)
+        cpu = time.process_time() - start
+        share = compare(sheet, found.words)[0] if sheet.said else 1.0
+        print(
+            f"{name:18} {len(sheet.said)} strings among {len(sheet.strokes)} strokes: read {share:.3f}, "
+            f"{len(found.words)} words, unread {len(found.unread)}; {cpu:.1f} s CPU", flush=True,
+        )  # fmt: skip
+
+
 def main() -> None:
+    if len(sys.argv) < 2:
+        speed()
+        return
     form = decode._form
     for path in sorted(Path(sys.argv[1]).iterdir()):
         for name, maker in (("outlined", outline), ("stroked", skeleton)):

@@ -93,14 +93,18 @@ def string(face: Callable[[str], Glyph | None], text: str) -> tuple[np.ndarray, 
 def drawn(
     face: Callable[[str], Glyph | None], seed: int, *, filled: bool = False, number: int = 400,
     crossed: bool = False, background: int = 20_000, angles: tuple[float, ...] = (0, 0, 0, 90, 90, 270, 180, 37),
+    tries: int = 2,
 ) -> Drawn:  # fmt: skip
-    """A sheet with about ``number`` strings; strokes are loose, shuffled and rounded to 1/600 in."""
+    """A sheet with about ``number`` strings; strokes are loose, shuffled and rounded to 1/600 in.
+
+    ``tries``: places looked at for each string before the sheet counts as full.
+    """
     rng = np.random.default_rng(seed)
     said: list[Said] = []
     strokes: list[np.ndarray] = []
     shapes: list[shapely.Geometry] = []
     taken: list[shapely.Geometry] = []
-    for _ in range(number * 2):
+    for _ in range(number * tries):
         if len(said) == number:
             break
         kind = str(rng.choice(KINDS, p=SHARES))

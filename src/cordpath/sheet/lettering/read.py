@@ -171,7 +171,10 @@ class _Said:
 
 def _said(rows: list[_Row], strokes: Strokes) -> list[_Said]:
     out = []
-    for row, ends in zip(rows, _whole(rows, strokes), strict=True):
+    asked = [any(token.hit and token.span >= 2 for token in row.tokens) for row in rows]
+    clear = np.zeros((len(rows), 2), bool)  # asked for hits alone: nothing else is believed that much
+    clear[asked] = _whole([row for row, ask in zip(rows, asked, strict=True) if ask], strokes)
+    for row, ends in zip(rows, clear, strict=True):
         trusts = [
             (token, trust(token, row.like_text, row.reading.filled, row.one_way and _inside(token, row, ends)))
             for token in row.tokens

@@ -16,6 +16,7 @@ import shapely
 from cordpath.geometry import directions, lengths
 from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.sheet.lettering.features import bounds
+from cordpath.sheet.lettering.near import overlapping
 from cordpath.sheet.lettering.parts import Band, Parts, joined
 
 GAP = 1.25  # of the letter height: widest gap inside a line; a space between words is 0.6 to 1.0
@@ -110,7 +111,7 @@ def _chains(parts: Parts, band: Band, angle: float, use: BoolArray) -> Lines:
     own = box[index]
     reach = own.copy()
     reach[:, 2] += GAP * 1.3 * high[index]
-    first, second = shapely.STRtree(shapely.box(*own.T)).query(shapely.box(*reach.T))
+    first, second = overlapping(reach, own)
     a, b = own[first], own[second]
     low = np.minimum(high[index][first], high[index][second])
     tall = np.maximum(high[index][first], high[index][second])
@@ -233,7 +234,7 @@ def _with_small(parts: Parts, lines: Lines, use: BoolArray) -> Lines:
         reach[:, 2] += REACH * cap
         reach[:, 1], reach[:, 3] = base - ABOVE * cap, base + BELOW * cap
         middle = (box[small, :2] + box[small, 2:]) / 2
-        dot, near = shapely.STRtree(shapely.box(*reach.T)).query(shapely.points(middle), predicate="intersects")
+        near, dot = overlapping(reach, np.concatenate([middle, middle], axis=1))
         fits = size[small[dot]] <= np.where(of[small[dot]] < 0, SATELLITE, LOW) * cap[near]
         fits &= of[small[dot]] != line[near]
         dot, near = dot[fits], near[fits]
@@ -256,9 +257,10 @@ def _in_rows(lines: Lines) -> Lines:
     high = -low
     np.minimum.at(low, lines.line, lines.box[lines.member, 0])
     np.maximum.at(high, lines.line, lines.box[lines.member, 2])
-    own = shapely.box(low, lines.base - lines.cap, high, lines.base)
-    ahead = shapely.box(high, lines.base - 0.6 * lines.cap, high + NEXT * lines.cap, lines.base - 0.4 * lines.cap)
-    first, second = shapely.STRtree(own).query(ahead, predicate="intersects")
+    base, cap = lines.base, lines.cap
+    own = np.column_stack([low, base - cap, high, base])
+    ahead = np.column_stack([high, base - 0.6 * cap, high + NEXT * cap, base - 0.4 * cap])
+    first, second = overlapping(ahead, own)
     step = np.abs(lines.base[first] - lines.base[second]) / lines.cap[first]
     ratio = lines.cap[second] / lines.cap[first]
     link = (first != second) & (step < 0.2) & (ratio > 0.8) & (ratio < 1.25) & (low[second] > low[first])

@@ -1,0 +1,42 @@
+"""Pairs of upright boxes that overlap, for boxes of about one size: several times faster than a tree of shapes,
+because letters are small beside the page.
+
+Terms: *band*, a strip of the page as high as the highest box; a box is filed under the band of its upper edge.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from cordpath.model import FloatArray, IntArray
+
+
+def overlapping(a: FloatArray, b: FloatArray) -> tuple[IntArray, IntArray]:
+    """Pairs (i, j) for which box ``a[i]`` and box ``b[j]``, both x0, y0, x1, y1, overlap or touch; ascending."""
+    none = np.zeros(0, np.int64)
+    if not len(a) or not len(b):
+        return none, none
+    band = max(float((a[:, 3] - a[:, 1]).max()), float((b[:, 3] - b[:, 1]).max()), 1e-6)
+    wide = float((b[:, 2] - b[:, 0]).max())
+    left, top = float(b[:, 0].min()), float(b[:, 1].min())
+    span = float(b[:, 0].max()) - left + 1.0
+    key = np.floor((b[:, 1] - top) / band) * span + (b[:, 0] - left)
+    order = np.argsort(key, kind="stable")
+    key = key[order]
+    first = np.floor((a[:, 1] - top) / band) - 1  # a box that begins a band above may reach down
+    last = np.floor((a[:, 3] - top) / band)
+    low = np.clip(a[:, 0] - wide - left, 0.0, span - 0.5)
+    high = np.clip(a[:, 2] - left, -0.25, span - 0.5)
+    found = []
+    for step in range(3):  # a box is no higher than a band
+        row = first + step
+        start = np.searchsorted(key, row * span + low, "left")
+        stop = np.searchsorted(key, row * span + high, "right")
+        count = np.where(row <= last, np.maximum(stop - start, 0), 0)
+        i = np.repeat(np.arange(len(a)), count)
+        j = order[np.repeat(start, count) + np.arange(len(i)) - np.repeat(np.cumsum(count) - count, count)]
+        p, q = a[i], b[j]
+        hit = (p[:, 0] <= q[:, 2]) & (q[:, 0] <= p[:, 2]) & (p[:, 1] <= q[:, 3]) & (q[:, 1] <= p[:, 3])
+        found.append(i[hit] * len(b) + j[hit])
+    pair = np.sort(np.concatenate(found))
+    return pair // len(b), pair % len(b)
