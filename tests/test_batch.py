@@ -2,32 +2,60 @@
 
 from __future__ import annotations
 
+import json
 import operator
 import os
+import pickle
+import shutil
 import threading
 import time
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
+from typing import Any
 
 import pytest
+from click.testing import CliRunner
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from cordpath import batch
-from cordpath.errors import CordpathError, UsageRefused
+from cordpath import batch, tasks
+from cordpath.check import (
+    for_tables,
+    judge_file,
+    lendable,
+    lending,
+    load_mapping,
+    propose,
+    understand,
+    wants_panels,
+    without_ink,
+)
+from cordpath.circuits import is_one_set
+from cordpath.cli import main
+from cordpath.decisions import blank
+from cordpath.errors import CordpathError, UnreadablePage, UsageRefused
+from cordpath.model import Run
 from cordpath.order import copy_names
-from cordpath.workers import Limits, local_workers, map_calls
+from cordpath.report import results_document
+from cordpath.report.page import html_report
+from cordpath.rules import load_edition
+from cordpath.spool import Chosen, Spool
+from cordpath.workers import Here, Limits, local_workers, map_calls
 
-GROWS = "(lambda held: __import__('time').sleep(5))(b'xy' * 450_000_000)"
+SAMPLES = Path(__file__).parent.parent / "sample_plans"
+
+GROWS = "(lambda held: __import__('time').sleep(9))(b'xy' * 450_000_000)"
 KEEPS = "len(__import__('builtins').__dict__.setdefault('kept', b'xy' * 200_000_000))"
 
 
 def test_a_dead_a_hanging_and_a_growing_worker_lose_their_own_task_only() -> None:
     calls = [(str, "a"), (os._exit, 7), (time.sleep, 60), (eval, GROWS), (str, "b")]
     with local_workers(2) as workers:
-        done = list(map_calls(workers, operator.call, calls, Limits(3.0, 700.0)))
+        done = list(map_calls(workers, operator.call, calls, Limits(10.0, 700.0)))
     assert done[0] == "a" and done[4] == "b"
     assert isinstance(done[1], CordpathError) and "7" in str(done[1])
-    assert isinstance(done[2], CordpathError) and "3 s" in str(done[2]) and "--sheet-timeout" in done[2].cure
+    assert isinstance(done[2], CordpathError) and "10 s" in str(done[2]) and "--sheet-timeout" in done[2].cure
     assert isinstance(done[3], CordpathError) and "700 MB" in str(done[3]) and "--sheet-memory" in done[3].cure
 
 
@@ -132,3 +160,83 @@ def test_numbered_copies_keep_clear_of_names_that_look_like_them() -> None:
 def test_a_name_that_fits_nothing_is_refused(tmp_path: Path) -> None:
     with pytest.raises(UsageRefused, match="no PDF file found"):
         batch.find_sheets([str(tmp_path)], tmp_path / "review")
+
+
+def test_pictures_are_held_on_the_disk_and_come_back(tmp_path: Path) -> None:
+    spool: Spool[tuple[str, int]] = Spool(tmp_path / "new" / "folder")
+    try:
+        for k in range(20):
+            spool.put(("a", k), bytes([k]) * k)
+        assert dict(spool) == {("a", k): bytes([k]) * k for k in range(20)}
+        assert spool.size(("a", 7)) == 7 and spool.size(("b", 1)) == 0 and spool.problem is None
+        some = Chosen(spool, frozenset({("a", 3), ("b", 1)}))
+        assert dict(some) == {("a", 3): b"\3\3\3"} and ("a", 4) not in some and len(some) == 1
+        assert some.get(("a", 4)) is None
+        assert list((tmp_path / "new" / "folder").iterdir()) == [], "the file has no name that could be left behind"
+    finally:
+        spool.close()
+
+
+def test_a_picture_without_room_is_told_and_left_out(tmp_path: Path) -> None:
+    (tmp_path / "file").write_text("")
+    spool: Spool[str] = Spool(tmp_path / "file")
+    spool.put("a", b"data")
+    assert "a" not in spool and spool.problem is not None and "report" in spool.problem
+
+
+def test_tables_show_the_same_of_a_result_that_was_made_light() -> None:
+    mapping = load_mapping(SAMPLES / "symbols-b.yaml")
+    reading = understand(SAMPLES / "harrow-bend.pdf", 1, mapping)
+    results = judge_file("a.pdf", {1: reading}, load_edition("2023"))
+    light = tuple(map(for_tables, results))
+    run = Run("0", "2023", (), "symbols-b.yaml")
+    assert results_document(light, run) == results_document(results, run)
+    assert html_report(light, run, {}) == html_report(results, run, {})
+    assert propose(light) == propose(results) and blank(light) == blank(results)
+    whole = judge_file("a.pdf", {1: without_ink(reading)}, load_edition("2023"))
+    assert len(pickle.dumps(light)) < len(pickle.dumps(whole)), "lighter by the words and by other symbols"
+
+
+def test_what_can_be_lent_hangs_on_the_light_reading_as_on_the_whole_one() -> None:
+    mapping = load_mapping(SAMPLES / "symbols-b.yaml")
+    reading = understand(SAMPLES / "harrow-bend.pdf", 1, mapping)
+    light = lendable(reading)
+    assert wants_panels({1: light}) == wants_panels({1: reading})
+    assert lending({1: light}).panels == lending({1: reading}).panels
+    assert is_one_set([light.sheet]) == is_one_set([reading.sheet])
+    assert len(pickle.dumps(light)) < 0.4 * len(pickle.dumps(without_ink(reading)))
+
+
+def test_judging_that_hangs_is_the_failure_of_its_file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Judging works on what a stranger drew: it runs in a worker, and what it does not finish is told."""
+    for name in ("a.pdf", "b.pdf"):
+        shutil.copy(SAMPLES / "quarry-yard.pdf", tmp_path / name)
+    fine = tasks.judge_pages
+
+    def hangs(file: str, *rest: Any) -> Any:
+        return UnreadablePage("not done within 3 s", cure="raise it") if "a.pdf" in file else fine(file, *rest)
+
+    monkeypatch.setattr(tasks, "judge_pages", hangs)
+    words = ["check", str(tmp_path), "--symbols", str(SAMPLES / "symbols-b.yaml"), "--out", str(tmp_path / "out")]
+    assert CliRunner().invoke(main, [*words, "--jobs", "1"]).exit_code == 3
+    a, b = json.loads((tmp_path / "out" / "results.json").read_text())["sheets"]
+    assert (a["status"], b["status"]) == ("failed", "checked") and "not done within" in a["why"]
+
+
+def test_judging_is_a_task_with_limits(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    asked: dict[str, Limits] = {}
+
+    class Watched(Here):
+        def submit(self, function: Any, call: Any, limits: Limits) -> Any:
+            asked[function.__name__] = limits
+            return super().submit(function, call, limits)
+
+    @contextmanager
+    def watched(_: int) -> Iterator[Here]:
+        yield Watched()
+
+    monkeypatch.setattr(batch, "local_workers", watched)
+    words = ["check", str(SAMPLES / "quarry-yard.pdf"), "--symbols", str(SAMPLES / "symbols-b.yaml")]
+    CliRunner().invoke(main, [*words, "--out", str(tmp_path), "--sheet-timeout", "77", "--sheet-memory", "900"])
+    assert set(asked) == {"open_file", "read_page", "judge_pages", "mark_file", "propose_for"}
+    assert asked["judge_pages"].seconds < 100 and {limits.memory_mb for limits in asked.values()} == {900.0}

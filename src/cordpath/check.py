@@ -24,6 +24,7 @@ from cordpath.circuits import (
     propose,
     read_panels,
     shown_protections,
+    title_block_words,
     trace,
 )
 from cordpath.errors import CordpathError, UnreadablePage
@@ -38,11 +39,11 @@ from cordpath.model import (
     Mapping,
     Outlet,
     Panel,
-    Proposal,
     Reading,
     Scale,
     Sheet,
     SheetResult,
+    Spotting,
     Standing,
     Strokes,
     Symbol,
@@ -56,7 +57,7 @@ from cordpath.scale import prove_scales, read_dimensions, weigh
 from cordpath.sheet import may_say, read_sheet
 from cordpath.symbols import NO_EXAMPLES, Examples, gather_examples, load_mapping, spot
 
-__all__ = ["examples_from_files", "judge_file", "legends_of", "load_mapping", "understand"]
+__all__ = ["examples_from_files", "judge_file", "legends_of", "load_mapping", "propose", "understand"]
 
 OUTSIDE_VIEWS = "it lies in no drawing of the sheet that has a title or a scale"
 LONELY_LABELS = 3  # circuit tags or GFI texts without a symbol: fewer may be stray text, so many are a power plan
@@ -251,6 +252,24 @@ class Lending:
     panels: tuple[Panel, ...]
 
 
+def lendable(reading: Reading) -> Reading:
+    """As much of a reading as :func:`lending` and :func:`wants_panels` use, a tenth of its size."""
+    sheet = replace(without_ink(reading).sheet, words=title_block_words(reading.sheet))
+    return Reading(sheet, (), Spotting(()), (), reading.outlets, (), (), reading.panels, wiring=reading.wiring)
+
+
+def for_tables(result: SheetResult) -> SheetResult:
+    """The result without what no table, page or letter shows: other symbols than outlets and fixtures, the words
+    outside the title block, the cord paths that no finding hangs on.  A batch holds this of every sheet to its end.
+    """
+    if result.reading is None:
+        return result
+    reading = result.reading
+    sheet = replace(reading.sheet, words=title_block_words(reading.sheet))
+    spotting = replace(reading.spotting, symbols=())
+    return replace(result, reading=replace(reading, sheet=sheet, spotting=spotting, paths=()))
+
+
 def lending(readings: Readings) -> Lending:
     pages = [reading for _, reading in sorted(readings.items())]
     sheets = tuple(r.sheet if isinstance(r, Reading) else None for r in pages)
@@ -280,8 +299,8 @@ def panels_elsewhere(file: str, files: dict[str, Lending]) -> tuple[Panel, ...]:
     )
 
 
-def proposals(results: tuple[SheetResult, ...]) -> tuple[Proposal, ...]:
-    """The fewest devices and breakers for each set: a folder whose files are one building, else each file."""
+def sets_of(results: tuple[SheetResult, ...]) -> tuple[tuple[SheetResult, ...], ...]:
+    """The results of each set of sheets: a folder whose files are one building, else each file."""
     sets: dict[Path, dict[str, list[SheetResult]]] = {}
     for result in results:
         sets.setdefault(Path(result.file).parent, {}).setdefault(result.file, []).append(result)
@@ -292,8 +311,7 @@ def proposals(results: tuple[SheetResult, ...]) -> tuple[Proposal, ...]:
             groups.append(tuple(r for each in files.values() for r in each))
         else:
             groups += [tuple(each) for each in files.values()]
-    found = (propose(group) for group in groups)
-    return tuple(proposal for proposal in found if proposal is not None)
+    return tuple(groups)
 
 
 def _failed(file: str, page: int, error: CordpathError) -> SheetResult:

@@ -134,7 +134,8 @@ def main() -> None:
 @click.option(
     "--resume",
     is_flag=True,
-    help="Read only what changed since the last run into the same folder (sheets, mapping file or program).",
+    help="Read only what changed since the last run into the same folder (sheets, mapping file or program). "
+    "Files that are locked with a password are read again: their readings are not kept on the disk.",
 )
 @click.option(
     "--cluster",

@@ -7,14 +7,15 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from cordpath import report
-from cordpath.batch import Work, workers_of
-from cordpath.check import Readings, judge_file, unreadable
-from cordpath.errors import OutputRefused
+from cordpath.batch import workers_of
+from cordpath.check import for_tables
+from cordpath.errors import CordpathError, OutputRefused
 from cordpath.keep import locked
-from cordpath.model import Panel, SheetResult
-from cordpath.order import STOPPED, Order, find_sheets, shown_name
+from cordpath.model import SheetResult
+from cordpath.order import STOPPED, Order, find_sheets
 from cordpath.progress import Progress, Silent
 from cordpath.rules import Edition
+from cordpath.work import Work
 
 FAILED, CHANGED, SAME = 3, 1, 0  # exit statuses
 
@@ -23,17 +24,22 @@ FAILED, CHANGED, SAME = 3, 1, 0  # exit statuses
 class _Comparing(Work):
     """A batch that marks nothing: its files are judged under several editions."""
 
-    editions: tuple[Edition, ...] = ()
+    compared: tuple[Edition, ...] = ()
     judged: dict[Path, dict[str, tuple[SheetResult, ...]]] = field(default_factory=dict)
 
-    def _judge(self, path: Path, elsewhere: tuple[Panel, ...] = ()) -> None:
-        name, readings = shown_name(path), self.readings.pop(path)
-        try:
-            self.judged[path] = {e.name: judge_file(name, readings, e, elsewhere) for e in self.editions}
-        except Exception as error:
-            failed: Readings = dict.fromkeys(readings, unreadable(error))
-            self.judged[path] = {e.name: judge_file(name, failed, e) for e in self.editions}
-        self.results[path] = self.judged[path][self.editions[0].name]
+    @property
+    def editions(self) -> tuple[Edition, ...]:
+        return self.compared
+
+    def _was_judged(
+        self, path: Path, pages: tuple[int, ...], done: tuple[tuple[SheetResult, ...], ...] | CordpathError
+    ) -> None:
+        under_each = self._under_each(path, pages, done)
+        self.judged[path] = {
+            edition.name: tuple(map(for_tables, results))
+            for edition, results in zip(self.compared, under_each, strict=True)
+        }
+        self.results[path] = self.judged[path][self.compared[0].name]
         self.progress.step("marking", path.name, None, "")
 
 
@@ -67,7 +73,7 @@ def run_comparison(
     _refuse_strange(order)
     with locked(order.out), workers_of(order) as workers:
         work = _Comparing(
-            order, workers, progress or Silent(), stop, {path: path for path in paths}, editions=editions
+            order, workers, progress or Silent(), stop, {path: path for path in paths}, compared=editions
         )
         work.done(paths)
         results = {e.name: tuple(r for path in paths for r in work.judged[path][e.name]) for e in editions}

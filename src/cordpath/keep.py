@@ -3,6 +3,7 @@
 ``OUT/.cordpath/lock`` is held by one run at a time; ``OUT/.cordpath/readings/`` has one file a sheet, named by all
 that the reading hangs on: the file's content and name, the page, the mapping file with its examples, the program
 and the libraries.  Reading is over nine tenths of the time (measured); judging and reporting are done anew.
+Workers write and read these files, so that the parent holds no reading; see ``tasks.py``.
 """
 
 from __future__ import annotations
@@ -12,6 +13,7 @@ import os
 import re
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
+from dataclasses import dataclass, field
 from functools import cache
 from importlib import metadata
 from importlib.resources import files
@@ -20,7 +22,7 @@ from pathlib import Path
 
 from cordpath import __version__
 from cordpath.archive import NotArchived, digest, pack, unpack
-from cordpath.errors import OutputRefused
+from cordpath.errors import CordpathError, OutputRefused, UnreadablePage
 from cordpath.model import Mapping, Reading
 from cordpath.report import write_whole
 from cordpath.symbols import Examples
@@ -59,55 +61,69 @@ def _contents(folder: Traversable, prefix: str) -> Iterator[tuple[str, bytes]]:
 # ------------------------------------------------------------------------------------------------- readings
 
 
+@dataclass(frozen=True)
+class Stored:
+    """A reading that was put by: its file, or its packed bytes where it must not or cannot be written."""
+
+    where: Path | bytes = field(repr=False)
+
+
+def put_by(reading: Reading, target: Path | None) -> tuple[Stored, str | None]:
+    """The reading in ``target``; packed in memory where there is none, or, with the reason, where writing fails."""
+    data = pack(reading)
+    if target is None:
+        return Stored(data), None
+    try:
+        write_whole(target, lambda part: _fill(part, data))
+    except OutputRefused as error:
+        return Stored(data), f"readings cannot be kept for --resume: {error}"
+    return Stored(target), None
+
+
+def take_up(target: Path) -> Reading | None:
+    """The reading that lies there from an earlier run, None where none does, or one that is damaged."""
+    try:
+        kept = unpack(target.read_bytes())
+    except (OSError, NotArchived):
+        return None
+    return kept if isinstance(kept, Reading) else None
+
+
+def taken_out(stored: Stored) -> Reading | CordpathError:
+    """The reading that was put by in this run, or why it is lost."""
+    where = stored.where
+    kept = take_up(where) if isinstance(where, Path) else unpack(where)
+    if isinstance(kept, Reading):
+        return kept
+    return UnreadablePage("its reading was taken away before it was judged", cure="run the same command again")
+
+
 class Readings:
-    """The kept readings of an output folder.  Nothing here fails a batch: what cannot be kept is read again."""
+    """Where the readings of an output folder lie."""
 
-    def __init__(self, out: Path, mapping: Mapping, examples: Examples, resume: bool) -> None:
+    def __init__(self, out: Path, mapping: Mapping, examples: Examples) -> None:
         self._folder = out / FOLDER / "readings"
-        self._resume = resume
         self._setup = digest(mapping, examples) + program_digest()
-        self._names: dict[tuple[Path, int], str | None] = {}
-        self._content: dict[Path, str | None] = {}
-        self.problem: str | None = None  # why readings could not be kept
+        self._wanted: set[str] = set()
 
-    def find(self, path: Path, page: int) -> Reading | None:
-        """The reading of an earlier run that holds as it stands."""
-        name = self._name(path, page)
-        if not self._resume or name is None:
-            return None
-        try:
-            kept = unpack((self._folder / name).read_bytes())
-        except (OSError, NotArchived):
-            return None
-        return kept if isinstance(kept, Reading) else None
+    def place(self, name: str, content: str | None, page: int) -> Path | None:
+        """Where a sheet's reading lies, named by all that it hangs on; None for a file that could not be read.
 
-    def keep(self, path: Path, page: int, reading: Reading) -> None:
-        name = self._name(path, page)
-        if name is None or self.problem is not None:
-            return
-        try:
-            data = pack(reading)
-            write_whole(self._folder / name, lambda part: _fill(part, data))
-        except (OutputRefused, TypeError, ValueError) as error:
-            self.problem = f"readings cannot be kept for --resume: {error}"
+        ``name`` of the file; ``content``: its :func:`content_digest`, from before the sheet is read.
+        """
+        if content is None:
+            return None
+        whole = repr((content, name, page, self._setup)).encode()
+        kept = f"{hashlib.sha256(whole).hexdigest()}.json.gz"
+        self._wanted.add(kept)
+        return self._folder / kept
 
     def forget_others(self) -> None:
         """Take away the readings of sheets that were no part of this run."""
-        wanted = set(self._names.values())
         with suppress(OSError):
             for path in self._folder.iterdir():
-                if NAMED.fullmatch(path.name) and path.name not in wanted:
+                if NAMED.fullmatch(path.name) and path.name not in self._wanted:
                     path.unlink()
-
-    def _name(self, path: Path, page: int) -> str | None:
-        """Where the reading lies; fixed by the first call, which comes before the sheet is read."""
-        if (path, page) not in self._names:
-            if path not in self._content:
-                self._content[path] = content_digest(path)
-            content = self._content[path]
-            whole = repr((content, path.name, page, self._setup)).encode()
-            self._names[path, page] = f"{hashlib.sha256(whole).hexdigest()}.json.gz" if content else None
-        return self._names[path, page]
 
 
 def content_digest(path: Path) -> str | None:

@@ -8,37 +8,66 @@ import time
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from cordpath.check import legends_of, understand, unreadable, without_ink
+from cordpath.check import judge_file, legends_of, lendable, propose, understand, unreadable, without_ink
 from cordpath.errors import CordpathError
-from cordpath.model import Box, Learnt, Mapping, Reading, Run, SheetResult
+from cordpath.keep import Stored, content_digest, put_by, take_up, taken_out
+from cordpath.model import Box, Learnt, Mapping, Panel, Proposal, Reading, Run, SheetResult
 from cordpath.report import Seal, finding_pictures, read_seals, sheet_pictures, write_marked, write_xfdf
-from cordpath.sheet import page_count
+from cordpath.rules import Edition
+from cordpath.sheet import needs_password, page_count
 from cordpath.symbols import Examples
 
 
 @dataclass(frozen=True)
 class PageTask:
-    """One sheet to read."""
+    """One sheet to read.  ``kept``: where its reading goes, None to keep it in memory; ``resume``: take up what
+    lies there from an earlier run.
+    """
 
     path: Path
     page: int
     mapping: Mapping
     examples: Examples
     password: str | None = field(default=None, repr=False)
+    kept: Path | None = None
+    resume: bool = False
 
 
 @dataclass(frozen=True, eq=False)
 class PageDone:
-    """What came of it: a reading or the error, never an exception, and the seconds of processor time it took."""
+    """What came of it: a reading put by or the error, never an exception, and the seconds of processor time.
 
-    outcome: Reading | CordpathError
+    ``bare``: as much of the reading as the choice of panel schedules hangs on; ``fresh`` False: it was taken up
+    from an earlier run; ``problem``: why it could not be kept on the disk.
+    """
+
+    outcome: Stored | CordpathError
     seconds: float
+    bare: Reading | None = None
+    fresh: bool = True
+    problem: str | None = None
 
 
 def count_pages(path: Path, password: str | None = None) -> int | CordpathError:
     """Pages of a PDF, or why it cannot be opened."""
     try:
         return page_count(path, password)
+    except Exception as error:
+        return unreadable(error)
+
+
+@dataclass(frozen=True)
+class Opened:
+    """A PDF that can be opened.  ``content``: fingerprint of its bytes."""
+
+    pages: int
+    content: str | None
+
+
+def open_file(path: Path, password: str | None = None) -> Opened | CordpathError:
+    """How many pages a PDF has and what is in it, or why it cannot be opened."""
+    try:
+        return Opened(page_count(path, password), content_digest(path))
     except Exception as error:
         return unreadable(error)
 
@@ -54,13 +83,37 @@ def read_legends(
 
 
 def read_page(task: PageTask) -> PageDone:
+    """Readings of files that a password locks are never written to the disk, where anybody could open them."""
     began = time.process_time()
-    outcome: Reading | CordpathError
     try:
-        outcome = without_ink(understand(task.path, task.page, task.mapping, task.examples, task.password))
+        locked = task.password is not None and needs_password(task.path)
+        kept = None if locked else task.kept
+        if task.resume and kept is not None and (reading := take_up(kept)) is not None:
+            return PageDone(Stored(kept), time.process_time() - began, lendable(reading), fresh=False)
+        reading = without_ink(understand(task.path, task.page, task.mapping, task.examples, task.password))
+        stored, problem = put_by(reading, kept)
+        return PageDone(stored, time.process_time() - began, lendable(reading), problem=problem)
     except Exception as error:
-        outcome = unreadable(error)
-    return PageDone(outcome, time.process_time() - began)
+        return PageDone(unreadable(error), time.process_time() - began)
+
+
+def judge_pages(
+    file: str, pages: dict[int, Stored | CordpathError], editions: tuple[Edition, ...], elsewhere: tuple[Panel, ...]
+) -> tuple[tuple[SheetResult, ...], ...] | CordpathError:
+    """All pages of a file under each of the editions; ``elsewhere``: panel schedules of other files."""
+    try:
+        readings = {page: taken_out(each) if isinstance(each, Stored) else each for page, each in pages.items()}
+        return tuple(judge_file(file, readings, edition, elsewhere) for edition in editions)
+    except Exception as error:
+        return unreadable(error)
+
+
+def propose_for(results: tuple[SheetResult, ...]) -> Proposal | CordpathError | None:
+    """The fewest devices and breakers for one set of sheets."""
+    try:
+        return propose(results)
+    except Exception as error:
+        return unreadable(error)
 
 
 @dataclass(frozen=True)

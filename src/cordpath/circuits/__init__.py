@@ -6,7 +6,7 @@ from cordpath.circuits.notes import Claim, claimed, claims
 from cordpath.circuits.panels import read_panels
 from cordpath.circuits.proposal import propose
 from cordpath.circuits.protection import protection_of
-from cordpath.circuits.sets import is_one_set, lacks_panels, lent
+from cordpath.circuits.sets import is_one_set, lacks_panels, lent, title_block_words
 from cordpath.circuits.shown import shown_protections
 from cordpath.circuits.unread import doubt_unread
 from cordpath.circuits.wiring import trace
@@ -25,5 +25,6 @@ __all__ = [
     "protection_of",
     "read_panels",
     "shown_protections",
+    "title_block_words",
     "trace",
 ]

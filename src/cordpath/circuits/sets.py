@@ -14,7 +14,7 @@ from dataclasses import replace
 from cordpath.circuits.protection import circuit_tags
 from cordpath.circuits.tags import bare_name, readings
 from cordpath.geometry import in_box
-from cordpath.model import Answer, Outlet, Panel, Sheet, Wiring
+from cordpath.model import Answer, Outlet, Panel, Sheet, Wiring, Word
 from cordpath.units import plain
 
 ALIKE = 0.5  # of the words of two title blocks: sheets of one set differ in number, title, scale and dates
@@ -34,16 +34,17 @@ def is_one_set(sheets: Iterable[Sheet | None]) -> bool:
     return all(len(first & block) >= ALIKE * len(first | block) for block in blocks)
 
 
-def _title_block(sheet: Sheet) -> frozenset[str]:
-    """Words of the title block; the sheet's own number and title are others on every sheet."""
+def title_block_words(sheet: Sheet) -> tuple[Word, ...]:
+    """The words of a sheet that :func:`is_one_set` hangs on."""
     boxes = [region.box for region in sheet.regions if region.kind == "title block"]
+    return tuple(word for word in sheet.words if any(in_box(word.at, box) for box in boxes))
+
+
+def _title_block(sheet: Sheet) -> frozenset[str]:
+    """Texts of the title block; the sheet's own number and title are others on every sheet."""
     own = set(plain(f"{sheet.number or ''} {sheet.title or ''}").split())
     return frozenset(
-        text
-        for word in sheet.words
-        if any(in_box(word.at, box) for box in boxes)
-        for text in plain(word.text).split()
-        if text not in own
+        text for word in title_block_words(sheet) for text in plain(word.text).split() if text not in own
     )
 
 

@@ -35,7 +35,7 @@ from cordpath.model import (
     Unexplained,
     View,
 )
-from cordpath.report.atomic import write_text_whole
+from cordpath.report.atomic import write_whole
 from cordpath.report.rows import count_verdicts, findings_of, number_or_none, sheet_name
 from cordpath.report.seals import Seal
 
@@ -102,7 +102,14 @@ def results_schema() -> Json:
 
 def write_results(path: Path, document: Json) -> None:
     """Raises OutputRefused where the file cannot be written, ValueError for a number that JSON cannot hold."""
-    write_text_whole(path, json.dumps(document, indent=1, ensure_ascii=False, allow_nan=False) + "\n")
+
+    def fill(part: Path) -> None:
+        """In pieces: a thousand sheets are some 100 MB of text, which would lie in memory several times over."""
+        with part.open("w", encoding="utf-8", newline="") as file:
+            file.writelines(json.JSONEncoder(indent=1, ensure_ascii=False, allow_nan=False).iterencode(document))
+            file.write("\n")
+
+    write_whole(path, fill)
 
 
 def totals(results: Iterable[SheetResult]) -> Json:

@@ -7,13 +7,14 @@ its policy lets no script run but its own.
 from __future__ import annotations
 
 from base64 import b64encode
+from collections.abc import Iterable, Iterator
 from hashlib import sha256
 from html import escape
 from importlib.resources import files
 from pathlib import Path
 
 from cordpath.model import Proposal, Run, SheetResult
-from cordpath.report.atomic import write_text_whole
+from cordpath.report.atomic import write_whole
 from cordpath.report.document import leftovers, totals
 from cordpath.report.gallery import learnt_gallery, shape_gallery
 from cordpath.report.page_outlets import Crops, anchors_of, class_of, filters, outlet_table, worst_rows
@@ -42,50 +43,66 @@ def write_html(
 
     Raises OutputRefused where it cannot be written.
     """
-    write_text_whole(path, html_report(results, run, pictures or {}, proposals, crops or {}))
+    pieces = _pieces(results, run, pictures or {}, proposals, crops or {})
+    write_whole(path, lambda part: _fill(part, pieces))
 
 
 def html_report(
     results: tuple[SheetResult, ...], run: Run, pictures: Pictures, proposals: tuple[Proposal, ...] = (),
     crops: Crops | None = None,
 ) -> str:  # fmt: skip
+    return "".join(_pieces(results, run, pictures, proposals, crops or {}))
+
+
+def _fill(part: Path, pieces: Iterable[str]) -> None:
+    """Piece by piece: the whole page in one text would need the memory of all its pictures several times over."""
+    with part.open("wb") as file:
+        for piece in pieces:
+            file.write(piece.encode("utf-8"))
+
+
+def _pieces(
+    results: tuple[SheetResult, ...], run: Run, pictures: Pictures, proposals: tuple[Proposal, ...], crops: Crops
+) -> Iterator[str]:
     script = _asset("report.js")
-    # What a user wrote is put in last, so that it cannot stand in for a place holder.
     page = _asset("report.template.html")
     for place, text in (
         ("policy", f"sha256-{b64encode(sha256(f'{chr(10)}{script}{chr(10)}'.encode()).digest()).decode()}"),
         ("style", _asset("report.css")),
         ("script", script),
-        ("body", "\n".join(_body(results, run, pictures, proposals, crops or {}))),
     ):
         page = page.replace(f"<!--{place}-->", text)
-    return page
+    # What a user wrote is put in last, so that it cannot stand in for a place holder.
+    before, after = page.split("<!--body-->")
+    yield before
+    for number, line in enumerate(_body(results, run, pictures, proposals, crops)):
+        yield line if number == 0 else f"\n{line}"
+    yield after
 
 
 def _body(
     results: tuple[SheetResult, ...], run: Run, pictures: Pictures, proposals: tuple[Proposal, ...], crops: Crops
-) -> list[str]:
+) -> Iterator[str]:
     rows = worst_rows(rows_of(results))
     outlets, sheets = anchors_of(rows), sheet_anchors(results, pictures)
     pictured = [result for result in worst_first(results) if sheet_key(result) in sheets]
-    return [
-        '<header><a class=skip href="#outlets">Skip to the outlets</a>',
-        f"<h1>GFCI review of {len(results)} sheet{'' if len(results) == 1 else 's'}</h1>",
-        _terms(run),
-        "</header><main>",
-        _figures(results),
-        "<h2>Sheets, worst first</h2>",
-        sheet_table(results, sheets),
-        "<h2>Outlets</h2>",
-        filters(rows),
-        outlet_table(rows, crops, sheets),
-        *(sheet_section(r, pictures[sheet_key(r)], sheets[sheet_key(r)], outlets) for r in pictured),
-        *(line for heading, items in proposed(proposals) for line in _list(heading, items)),
-        *(line for heading, items in leftovers(results) for line in _list(heading, items)),
-        *shape_gallery(results),
-        *learnt_gallery(results),
-        f"</main><footer>{' '.join(escape(caution) for caution in CAUTIONS)}</footer>",
-    ]
+    yield '<header><a class=skip href="#outlets">Skip to the outlets</a>'
+    yield f"<h1>GFCI review of {len(results)} sheet{'' if len(results) == 1 else 's'}</h1>"
+    yield _terms(run)
+    yield "</header><main>"
+    yield _figures(results)
+    yield "<h2>Sheets, worst first</h2>"
+    yield sheet_table(results, sheets)
+    yield "<h2>Outlets</h2>"
+    yield filters(rows)
+    yield outlet_table(rows, crops, sheets)
+    for result in pictured:
+        yield sheet_section(result, pictures[sheet_key(result)], sheets[sheet_key(result)], outlets)
+    for heading, items in (*proposed(proposals), *leftovers(results)):
+        yield from _list(heading, items)
+    yield from shape_gallery(results)
+    yield from learnt_gallery(results)
+    yield f"</main><footer>{' '.join(escape(caution) for caution in CAUTIONS)}</footer>"
 
 
 def _asset(name: str) -> str:

@@ -9,7 +9,7 @@ from pathlib import Path
 import numpy as np
 import pymupdf
 
-from cordpath.errors import UnreadablePage
+from cordpath.errors import LockedFile, UnreadablePage
 from cordpath.frame import Affine, PageFrame, after, inverse
 from cordpath.model import Fills, Region, Sheet, Strokes, View, Word
 from cordpath.sheet import opening, pictures, regions, soundness, titleblock, views
@@ -33,6 +33,15 @@ def page_count(path: Path, password: str | None = None) -> int:
     """Number of pages; raises UnreadableFile, LockedFile."""
     with opening.opened(path, password) as document:
         return int(document.page_count)
+
+
+def needs_password(path: Path) -> bool:
+    """Is the file locked, so that nobody opens it without a password?  Raises UnreadableFile."""
+    try:
+        with opening.opened(path):
+            return False
+    except LockedFile:
+        return True
 
 
 def read_sheet(path: Path, page: int, password: str | None = None) -> Sheet:
