@@ -479,6 +479,7 @@ class Symbol:
     labels: tuple[Label, ...] = ()
     reasons: tuple[str, ...] = ()
     rivals: tuple[str, ...] = ()
+    unnamed: bool = False  # drawn like no entry of the mapping file, and told by its shape or by words: never found
 
     @property
     def kind(self) -> Kind:
@@ -583,6 +584,7 @@ class FloorPlan:
     why: str | None = None  # why there are no rooms, or what is not sure about the plan as a whole
     assumptions: tuple[str, ...] = ()
     counters_doubtful: BaseGeometry | None = None  # lines that may be a counter's edge: they keep an answer open
+    guessed_ratio: float | None = None  # the ratio its rooms were found at, where the view has none
 
     def room(self, room_id: str | None) -> Room | None:
         return next((room for room in self.rooms if room.id == room_id), None)

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from random import Random
 
@@ -409,8 +409,10 @@ def turned(plan: Plan, r: Random) -> Plan:
     return plan
 
 
-def make_plan(family: str, r: Random) -> Plan:
+def make_plan(family: str, r: Random, reshape: Callable[[Plan], None] | None = None) -> Plan:
     plan = turned(FAMILIES[family](r), r)
+    if reshape is not None:
+        reshape(plan)
     porch = [room for room in plan.rooms if room.kind == "outdoors"]
     inside = [room for room in plan.rooms if room.kind != "outdoors"]
     plan.rooms = inside

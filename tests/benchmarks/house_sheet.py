@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 import math
 import re
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from random import Random
 from typing import Any
@@ -213,11 +214,15 @@ def _leaf(sheet: Sheet, o: Opening, at: Any, line: Any, hinge: float, width: flo
     arc_between(sheet, c, width * sheet.k, seen_angle(c, p), seen_angle(c, q), layer, sheet.thin())
 
 
-def draw_building(sheet: Sheet) -> None:
-    draw_walls(sheet)
+def draw_building(
+    sheet: Sheet,
+    walls: Callable[[Sheet], None] | None = None,
+    opening: Callable[[Sheet, Opening], None] = draw_opening,
+) -> None:
+    (walls or draw_walls)(sheet)
     plan = sheet.site.plan
-    for opening in plan.openings:
-        draw_opening(sheet, opening)
+    for each in plan.openings:
+        opening(sheet, each)
     if plan.porch is not None:
         ring = sheet.shape(plan.porch).exterior.coords[:-1]
         sheet.paper.line(ring, sheet.thin(), sheet.layer("A-FLOR"), closed=True)
@@ -713,10 +718,17 @@ class House:
     truth: dict[str, Any]
 
 
-def make_house(seed: int, family: str) -> House:
-    style = make_style(seed, family)
+def make_house(
+    seed: int,
+    family: str,
+    style: Style | None = None,
+    building: Callable[[Sheet], None] = draw_building,
+    reshape: Callable[[Plan], None] | None = None,
+) -> House:
+    """A house on its sheet; ``style``, ``building`` and ``reshape`` make it another than its seed would."""
+    style = style or make_style(seed, family)
     r = Random(seed)
-    plan: Plan = make_plan(family, r)
+    plan: Plan = make_plan(family, r, reshape)
     devices, others = device_family(style.devices, r), lookalikes(r)
     site = Site(plan, {**devices, **fixtures(r)})
     furnish(site, r)
@@ -728,7 +740,7 @@ def make_house(seed: int, family: str) -> House:
     k = 72.0 / style.ratio
     sheet = _lay_out(site, style, r, k)
     sheet.walls = sheet.shape(plan.walls)
-    draw_building(sheet)
+    building(sheet)
     draw_fixtures(sheet)
     tag_rooms(sheet)
     settle_outlets(sheet)
@@ -845,7 +857,13 @@ def _truth(
             }
         )
     fixtures_ = [
-        {"symbol": f.design.name, "kind": f.design.kind, "at": pt(sheet.to(f.at)), "room": f.room.name}
+        {
+            "symbol": f.design.name,
+            "kind": f.design.kind,
+            "at": pt(sheet.to(f.at)),
+            "room": f.room.name,
+            "edge": [ring(part) for part in shapely.get_parts(f.measured)],
+        }
         for f in site.fixtures
     ]
     rooms = [
@@ -860,6 +878,7 @@ def _truth(
         "outlets": outlets,
         "look-alikes": {others[name].name: n for name, n in counts.items()},
     }
+    view["openings"] = [{"kind": o.kind, "polygon": ring(o.slot)} for o in site.plan.openings]
     return {"page": 1, "sheet": number, "print": style.print_, "views": [view]}
 
 

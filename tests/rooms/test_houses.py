@@ -11,7 +11,7 @@ from house_drawing import draw, truth_on_page
 from house_marks import Marks, mark
 from random_houses import build
 
-from cordpath.model import Drawing, FloorPlan, Mapping, Scale, Strokes
+from cordpath.model import Drawing, FloorPlan, Mapping, Strokes
 from cordpath.rooms import find_rooms
 
 PLAIN = Mapping("symbols.yaml", Drawing(), ())
@@ -86,14 +86,6 @@ def test_ignored_layers_are_not_walls() -> None:
     ignoring = Mapping("symbols.yaml", Drawing(ignore_layers=("A-WALL",)), ())
     marks, _ = _read("layers", 0, mapping=ignoring)
     assert marks.right == 0
-
-
-def test_no_scale_no_rooms() -> None:
-    house = build(0)
-    sheet, view, _ = draw(house, "double")
-    plan = find_rooms(sheet, view, Scale("v1", None, "none", "", "unknown", why="no scale note"), PLAIN, ())
-    assert plan.rooms == ()
-    assert plan.why is not None and "no scale note" in plan.why
 
 
 def test_same_input_same_output() -> None:

@@ -38,7 +38,7 @@ def find_swings(ink: Ink, inch: float) -> tuple[Swing, ...]:
     if len(short) < 3:
         return ()
     xy = ink.xy[short]
-    label = _chains(xy, inch)
+    label = chains(xy)
     count = np.bincount(label)
     low, high = np.full((len(count), 2), np.inf), np.full((len(count), 2), -np.inf)
     ends = xy.reshape(-1, 2, 2)
@@ -78,7 +78,7 @@ def _mend(found: list[tuple[Swing, FloatArray]], inch: float) -> list[Swing]:
     return [swing for swing, _ in parts]
 
 
-def _chains(xy: FloatArray, inch: float) -> IntArray:
+def chains(xy: FloatArray) -> IntArray:
     """Number of the chain of every stroke: strokes that touch end to end and turn a little."""
     count = len(xy)
     ends = np.concatenate([xy[:, :2], xy[:, 2:]])

@@ -64,7 +64,7 @@ def raise_building(walls: Walls, ev: Evidence, seeds: FloatArray) -> Building | 
     if healed.is_empty:
         return None
     gaps = find_gaps(wall_ends(walls.bands, healed, inch), healed, free_ink, inch)
-    closers = painted + find_closers(gaps, swings, healed, inch)
+    closers = painted + find_closers(gaps, swings, free_ink, healed, inch)
     hard = [c.strip for c in closers if c.kind != "cased"]
     barrier = union([healed, *hard]).buffer(0.6 * inch, join_style="mitre").buffer(-0.6 * inch, join_style="mitre")
     barrier = _main_parts(polygons_only(barrier), seeds, inch)

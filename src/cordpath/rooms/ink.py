@@ -21,6 +21,7 @@ from cordpath.model import WHITE, BoolArray, Box, Drawing, FloatArray, IntArray,
 FRAME = 0.85  # strokes longer than this part of the sheet's side are frames, title lines and match lines
 OPENING_KINDS = frozenset({"door", "window"})  # mapped, but still the best evidence of openings
 IN_FULL = 0.42  # confidence of an unsettled symbol of which nothing is missing; a doubt halves it
+STICKS_OUT = 1.5  # pt, and 4 % of the symbol's size: farther out a stroke is none of its own
 SMALL = 0.2  # pt; shorter strokes are dots
 
 
@@ -122,8 +123,17 @@ def _explained(sheet: Sheet, symbols: tuple[Symbol, ...]) -> BoolArray:
         own = lengths(sheet.strokes.xy[index]) <= reach
         width = sheet.strokes.width[index]
         own &= width <= 1.5 * np.median(width) + 0.1 if len(index) else own  # a heavier line is the wall behind it
+        own &= ~_sticks_out(sheet.strokes.xy[index], symbol, STICKS_OUT + 0.04 * reach)
         mask[index[own]] = True
     return mask
+
+
+def _sticks_out(xy: FloatArray, symbol: Symbol, slack: float) -> BoolArray:
+    """Strokes that go on beyond their symbol: the face of a wall that the edge of a tub lies on."""
+    if symbol.footprint.is_empty:
+        return np.zeros(len(xy), bool)
+    away = shapely.distance(symbol.footprint, shapely.points(xy.reshape(-1, 2)))
+    return np.asarray(away.reshape(-1, 2).max(1) > slack, bool)
 
 
 def gather(sheet: Sheet, view: View, drawing: Drawing, symbols: tuple[Symbol, ...], inch: float) -> Evidence:

@@ -17,7 +17,8 @@ from shapely.geometry.base import BaseGeometry
 from cordpath.model import FloatArray
 from cordpath.rooms.arcs import Swing
 from cordpath.rooms.ends import FAR_FT, End, Gap
-from cordpath.rooms.ink import Evidence
+from cordpath.rooms.ink import Evidence, Ink
+from cordpath.rooms.leaves import Leaves
 
 GLAZED = 0.85  # least cover of a gap that is closed by lines
 CASED_FT = 8.0  # widest doorway without a leaf
@@ -85,7 +86,7 @@ def _strip(end: End, length: float, inch: float) -> BaseGeometry:
     return shapely.Polygon([a + side, a - side, b - side, b + side])
 
 
-def _close(gap: Gap, swings: tuple[Swing, ...], walls: BaseGeometry, inch: float) -> Closer | None:
+def _close(gap: Gap, swings: tuple[Swing, ...], leaves: Leaves, walls: BaseGeometry, inch: float) -> Closer | None:
     lined = gap.length <= FAR_FT * 12 * inch and gap.cover >= GLAZED and not gap.floor
     kind: Leaf | None = "glazing" if lined else None
     if _swings_close(gap, swings, inch):
@@ -95,7 +96,7 @@ def _close(gap: Gap, swings: tuple[Swing, ...], walls: BaseGeometry, inch: float
     if kind is None:
         if gap.length > CASED_FT * 12 * inch:
             return None
-        kind = "cased"
+        kind = "door" if leaves.close(gap) else "cased"
     chord = np.stack([gap.end.at, gap.far])
     return Closer(kind, _strip(gap.end, gap.length, inch), chord, gap.cover)
 
@@ -136,10 +137,13 @@ def _held(point: FloatArray, away: FloatArray, walls: BaseGeometry, inch: float)
     return min(1.0, float(beyond.intersection(walls).area / (24 * inch**2)))
 
 
-def find_closers(gaps: list[Gap], swings: tuple[Swing, ...], walls: BaseGeometry, inch: float) -> list[Closer]:
+def find_closers(
+    gaps: list[Gap], swings: tuple[Swing, ...], ink: Ink, walls: BaseGeometry, inch: float
+) -> list[Closer]:
     """Openings from wall ends and, where no wall end shows one, from door swings alone."""
     shapely.prepare(walls)
-    found = [c for gap in gaps if (c := _close(gap, swings, walls, inch)) is not None]
+    leaves = Leaves(ink, inch)
+    found = [c for gap in gaps if (c := _close(gap, swings, leaves, walls, inch)) is not None]
     ends = np.concatenate([s.ends for s in swings]) if swings else np.zeros((0, 2))
     hinges = np.repeat([s.hinge for s in swings], 2, axis=0) if swings else ends
     chords = [c for swing in swings if (c := _chord_of(swing, ends, hinges, walls, inch)) is not None]
@@ -168,6 +172,7 @@ def cut_closers(cuts: tuple[BaseGeometry, ...], swings: tuple[Swing, ...], ev: E
     """Openings painted over a wall: a swing makes a door, lines along make glazing, else a doorway."""
     inch, ink = ev.inch, ev.ink
     found: list[Closer] = []
+    leaves = Leaves(ink, inch) if cuts else None
     for cut in cuts:
         axis, thick = _axis(cut)
         u = axis[1] - axis[0]
@@ -185,6 +190,8 @@ def cut_closers(cuts: tuple[BaseGeometry, ...], swings: tuple[Swing, ...], ev: E
             pick[pick] = shapely.covers(body, shapely.linestrings(ink.xy[pick].reshape(-1, 2, 2)))
             if ink.length[pick].max(initial=0.0) > 0.7 * length:
                 kind = "glazing"
+            elif leaves is not None and length < CASED_FT * 12 * inch and leaves.close(gap):
+                kind = "door"
         found.append(Closer(kind, cut, axis))
     return found
 

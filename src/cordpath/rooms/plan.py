@@ -8,11 +8,24 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from cordpath.model import FloatArray, FloorPlan, Mapping, Room, Scale, Sheet, Symbol, View, Word
+from cordpath.model import (
+    POINTS_PER_INCH,
+    FloatArray,
+    FloorPlan,
+    Mapping,
+    Room,
+    Scale,
+    Sheet,
+    Symbol,
+    View,
+    Word,
+)
 from cordpath.rooms.building import STRAY_FT, Building, raise_building, score
 from cordpath.rooms.counters import beside_words, find_counters
+from cordpath.rooms.guess import STANDARD, inch_of_leaves
 from cordpath.rooms.ink import Evidence, gather, polygons_only, union
 from cordpath.rooms.kinds import DOUBT, Draft, settle_basement, settle_kinds
+from cordpath.rooms.leaks import OPEN_WALLS, take_back
 from cordpath.rooms.openings import Closer
 from cordpath.rooms.stated import apply_stated
 from cordpath.rooms.tags import Tag, find_tags
@@ -28,6 +41,10 @@ ENOUGH = {"layer": 0.5, "pairs": 0.4}
 LEAK_FT, LEAK_RATIO = 5.0, 0.5  # a way to the outdoors as wide as this is no missed window
 OPEN_OUT_FT = 9.0
 GARAGE_DOOR_FT = 7.0
+LEAST_NAMES = 2  # room names of a view without a scale for it to be taken for a plan
+SEPARATED = 0.5  # part of them that must lie in spaces of their own at a guessed scale
+GUESSED = 0.95  # confidence of rooms that were found at a guessed scale, times that of the way of drawing
+UNNAMED = "UNNAMED"
 BAR_REACH_FT = 7.0  # from the name of a bar to the end of its counter
 
 
@@ -43,12 +60,38 @@ def find_rooms(sheet: Sheet, view: View, scale: Scale, mapping: Mapping, symbols
 
 
 def _found(sheet: Sheet, view: View, scale: Scale, mapping: Mapping, symbols: tuple[Symbol, ...]) -> FloorPlan:
-    if scale.ratio is None or not 0 < scale.ratio < 1e5:
-        return _nothing(view, f"no rooms without a scale: {scale.why or 'the view has none'}")
     try:
+        if scale.ratio is None or not 0 < scale.ratio < 1e5:
+            return _find_by_guess(sheet, view, scale, mapping, symbols)
         return _find(sheet, view, scale.points_per_foot / 12.0, mapping, symbols)
     except shapely.errors.GEOSException as error:  # tangled beyond repair: no rooms rather than wrong ones
         return _nothing(view, f"the lines of this view could not be made into areas ({error})")
+
+
+def _find_by_guess(
+    sheet: Sheet, view: View, scale: Scale, mapping: Mapping, symbols: tuple[Symbol, ...]
+) -> FloorPlan:
+    """Rooms of a view without a scale: at the scale that its door leaves show, else at a usual one that separates
+    the names.  Nothing is measured by it; a view without room names is no plan."""
+    none = _nothing(view, f"no rooms without a scale: {scale.why or 'the view has none'}")
+    mine = tuple(s for s in symbols if s.view in (None, view.id))
+    strong, _ = find_tags(sheet, view, mapping.rooms)
+    if len(strong) < LEAST_NAMES:
+        return none
+    leaves = inch_of_leaves(gather(sheet, view, mapping.drawing, mine, 1.5))
+    tried = [leaves[0]] if leaves else [POINTS_PER_INCH / ratio for ratio in STANDARD]
+    told = f"{leaves[1]} door leaves" if leaves else "what rooms it makes"
+    for inch in tried:
+        plan = _find(sheet, view, inch, mapping, symbols)
+        named = sum(room.name != UNNAMED and room.kind != "outdoors" and not room.open_to for room in plan.rooms)
+        if named < SEPARATED * len(strong):
+            continue
+        ratio = POINTS_PER_INCH / inch
+        said = (f"the view has no scale: its rooms were found at about 1:{ratio:.0f}, guessed from {told}; "
+                "no distance is taken from it")  # fmt: skip
+        rooms = tuple(replace(room, confidence=round(GUESSED * room.confidence, 3)) for room in plan.rooms)
+        return replace(plan, rooms=rooms, assumptions=(*plan.assumptions, said), guessed_ratio=ratio)
+    return none
 
 
 def _find(sheet: Sheet, view: View, inch: float, mapping: Mapping, symbols: tuple[Symbol, ...]) -> FloorPlan:
@@ -64,6 +107,7 @@ def _find(sheet: Sheet, view: View, inch: float, mapping: Mapping, symbols: tupl
     area = _view_area(view, building)
     outside = polygons_only(union([outside, area.difference(building.frame)]).intersection(area))
     drafts = [_draft(s, strong, building) for s in spaces]
+    outside = take_back(drafts, outside, building.barrier, inch)
     _odd_names(drafts, odd, inch)
     settle_kinds(drafts, mine, building.closers, inch)
     settle_basement(drafts, view.title)
@@ -145,7 +189,7 @@ def _draft(space: Space, strong: list[Tag], building: Building) -> Draft:
     outdoors = tag is not None and tag.meaning is not None and tag.meaning.kind == "outdoors"
     wide = space.out_ft > LEAK_FT and space.out_ratio > LEAK_RATIO
     if not outdoors and (space.reaches_frame or wide):
-        draft.doubt("its walls are not closed towards the outside", DOUBT)
+        draft.doubt(OPEN_WALLS, DOUBT)
     return draft
 
 

@@ -10,7 +10,7 @@ together over the whole building, which symbols, tables, dimension lines and fur
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
@@ -21,6 +21,7 @@ from scipy.sparse.csgraph import connected_components
 from cordpath.geometry import lines, midpoints
 from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.rooms.bands import Bands, merge_runs, pair_up, paired_share, widest_extent
+from cordpath.rooms.curves import curved_walls
 from cordpath.rooms.ink import Evidence, Ink
 
 NETWORK_FT = 8.0  # walls hang together over at least this, both ways
@@ -36,6 +37,9 @@ ONE_PEN = 0.95  # part of all ink from which a pen draws everything and tells no
 # dimensions as well as walls (measured: pens of walls alone 0.05 to 0.5 and 0.66 to 0.90, pens of everything from
 # 0.5 and up to 0.63).
 MUCH, MIXED = 0.3, 0.7
+# Wall pieces that hang together: corners that are joined, and corners that miss each other by 1/16 in on paper,
+# 3 in at 1/4" = 1'-0"; the second only for a pen that draws little but walls.
+JOINED_IN, UNJOINED_IN, UNJOINED_HEAL_IN = 1.2, 6.0, 2.0
 PAIRED = 0.5  # least part of the length of a class of strokes that runs in pairs (walls: 0.76 to 0.90)
 THIN_IN = 0.5  # half width given to a wall face that is drawn as a line
 
@@ -182,7 +186,9 @@ def _double_class(ev: Evidence, mask: BoolArray, width: float, easing: float, sh
     if paired < PAIRED:
         return None
     shapes = band_polygons(bands)
-    if widest_extent(shapes, 1.2 * inch)[0] < NETWORK_FT * easing * ev.foot:
+    least = NETWORK_FT * easing * ev.foot
+    loose = widest_extent(shapes, JOINED_IN * inch)[0] < least
+    if loose and (paired < MIXED or widest_extent(shapes, UNJOINED_IN * inch)[0] < least):
         return None
     order = np.zeros(len(xy), np.int64)
     np.maximum.at(order, label, ink.order[mask])
@@ -191,15 +197,36 @@ def _double_class(ev: Evidence, mask: BoolArray, width: float, easing: float, sh
     used[np.flatnonzero(mask)[keep[label]]] = True
     thin = thin_bodies(xy[keep], max(width / 2, THIN_IN * inch))
     late = np.minimum(order[bands.first], order[bands.second])
-    return Raw(
+    raw = Raw(
         "double",
         shapes,
         late,
         bands.corners,
         thin,
         used,
+        heal_in=UNJOINED_HEAL_IN if loose else 1.0,
         weight=width,
         mixed=paired < MIXED and share_of_all > MUCH,
+    )
+    return with_curves(raw, ink, mask, DOUBLE_GAP_IN, inch)
+
+
+def with_curves(raw: Raw, ink: Ink, mask: BoolArray, gap_in: tuple[float, float], inch: float) -> Raw:
+    """The same walls with the curved ones among the strokes of the mask."""
+    curved = curved_walls(ink, mask, gap_in, inch)
+    if not len(curved.used):
+        return raw
+    used = raw.used.copy()
+    used[curved.used] = True
+    late = np.full(len(curved.sectors), int(ink.order[curved.used].max()), np.int64)
+    thin = thin_bodies(ink.xy[curved.used], THIN_IN * inch)
+    return replace(
+        raw,
+        solid=np.concatenate([raw.solid, curved.sectors]),
+        order=np.concatenate([raw.order, late]),
+        bands=np.concatenate([raw.bands, curved.bands]),
+        thin=np.concatenate([raw.thin, thin]),
+        used=used,
     )
 
 
@@ -283,4 +310,5 @@ def by_layer(ev: Evidence, layers: IntArray) -> Raw | None:
     paint = np.concatenate([late, mine.order[wide], ev.fills.order[dark]])
     corners = np.concatenate([bands.corners, around(mine.take(wide), mine.width[wide] / 2)])
     thin = thin_bodies(xy, THIN_IN * inch)
-    return Raw("layer", shapes, paint, corners, thin, mask)
+    raw = Raw("layer", shapes, paint, corners, thin, mask)
+    return with_curves(raw, ink, mask, DOUBLE_GAP_IN, inch) if mask.any() else raw

@@ -7,7 +7,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from cordpath.model import Answer, FloatArray, FloorPlan, Room, Scale, Standing, Symbol
+from cordpath.model import POINTS_PER_INCH, Answer, FloatArray, FloorPlan, Room, Scale, Standing, Symbol
 from cordpath.rooms.anchors import Anchor, find_anchor
 
 FRONT_IN = (2.0, 1.0, 3.0, 5.0)  # how far off the wall the room is looked up
@@ -47,10 +47,11 @@ def stand(symbols: tuple[Symbol, ...], plan: FloorPlan, scale: Scale) -> tuple[S
     The room is the one just in front of the anchor, off the wall's face on the side of the symbol's body.  A
     room that a guessed line could give to a neighbour of another kind keeps the room and says so in ``why``.
     """
-    if scale.ratio is None or not plan.rooms:
+    ratio = plan.guessed_ratio or scale.ratio
+    if ratio is None or not plan.rooms:
         why = plan.why or "the view has no scale, and no rooms without one"
         return tuple(Standing(s.at, None, None, 0.0, Answer.UNKNOWN, why) for s in symbols)
-    inch = scale.points_per_foot / 12.0
+    inch = POINTS_PER_INCH / ratio
     shapely.prepare(plan.walls)
     shapes = np.array([r.polygon for r in plan.rooms], object)
     shapely.prepare(shapes)
@@ -165,7 +166,7 @@ def _at_counter(symbol: Symbol, anchor: Anchor, room: Room | None, plan: FloorPl
     doubtful = plan.counters_doubtful
     if doubtful is not None and doubtful.distance(here) <= COUNTER_CLEAR_IN * inch:
         return Answer.UNKNOWN
-    if anchor.facing is None:
+    if anchor.facing is None or plan.guessed_ratio is not None:
         return Answer.UNKNOWN  # what it is mounted on was not told apart: island, pedestal or floor
     found_here = plan.counters.intersection(room.polygon.buffer(6 * inch)).area > 2 * 144 * inch**2
     return Answer.NO if found_here and away > COUNTER_CLEAR_IN * inch + anchor.tolerance else Answer.UNKNOWN

@@ -23,6 +23,7 @@ from cordpath.rooms.mesh import Mesh, triangulate
 OUT = -1
 OPEN_RATIO, OPEN_FT = 0.8, 5.0  # throat over width from which two names share a space (0.7 to 0.9 do the same)
 WIDE_RATIO = 0.45  # an opening of this part of the width is no doorway
+UNSHOWN_FT = 3.5  # a way wider than a single door between two names, where no opening was recognised: a guess
 CASED_FACTOR, STAIR_FACTOR = 0.55, 0.6  # how much narrower a doorway or a flight of stairs counts
 FLAT = (0.72, 1.2)  # widths near the width at a name that belong to it at once (corridors)
 SMALL_SF, SMALL_IN = 6.0, 18.0  # untagged spaces below this are niches, chases, double walls
@@ -128,9 +129,10 @@ def _split(
         merge.seeds[triangle] |= {k}
     if len(state.start) > 1:
         _claim_flat(state, seeds)
-    kept_apart = _join_by_width(state, _effective(mesh, cuts), split)
+    effective = _effective(mesh, cuts)
+    kept_apart = _join_by_width(state, effective, split)
     label = np.array([merge.find(i) for i in range(count)], np.int64)
-    throats = _throats(state, kept_apart, label)
+    throats = _throats(state, kept_apart, label, effective)
     shared = _share_open(state, label, throats)
     return _collect(state, label, throats, shared, edge)
 
@@ -200,11 +202,12 @@ def _join_by_width(state: State, effective: FloatArray, split: bool) -> list[tup
     return apart
 
 
-Throats = dict[tuple[int, int], tuple[float, float]]
+Throats = dict[tuple[int, int], tuple[float, float, bool]]
 
 
-def _throats(state: State, apart: list[tuple[int, float]], label: IntArray) -> Throats:
-    """Widest edge between every two parts: its length and its ratio to the narrower width."""
+def _throats(state: State, apart: list[tuple[int, float]], label: IntArray, effective: FloatArray) -> Throats:
+    """Widest edge between every two parts: its length, its ratio to the narrower width, and whether a recognised
+    opening shows the line between them."""
     mesh, found = state.mesh, Throats()
     throat = mesh.throat
     for x, ratio in apart:
@@ -213,7 +216,7 @@ def _throats(state: State, apart: list[tuple[int, float]], label: IntArray) -> T
             continue
         key = (min(a, b), max(a, b))
         if key not in found or throat[x] > found[key][0]:
-            found[key] = (float(throat[x]), ratio)
+            found[key] = (float(throat[x]), ratio, bool(effective[x] < throat[x]))
     return found
 
 
@@ -228,7 +231,7 @@ def _share_open(state: State, label: IntArray, throats: Throats) -> dict[int, tu
             x = root[x]
         return x
 
-    for (a, b), (length, ratio) in sorted(throats.items()):
+    for (a, b), (length, ratio, _) in sorted(throats.items()):
         named = seeds[a] and seeds[b] and OUT not in seeds[a] | seeds[b]
         if named and ratio >= OPEN_RATIO and length > OPEN_FT * state.foot:
             root[find(b)] = find(a)
@@ -279,7 +282,7 @@ def _collect(state: State, label: IntArray, throats: Throats, shared: dict[int, 
         if OUT in seeds[x] and not names:
             outside.append(polygon)
             continue
-        ways = [(t, r, OUT in seeds[a] | seeds[b]) for (a, b), (t, r) in throats.items() if x in (a, b)]
+        ways = [(t, r, OUT in seeds[a] | seeds[b]) for (a, b), (t, r, _) in throats.items() if x in (a, b)]
         out = max(((t, r) for t, r, o in ways if o), default=(0.0, 0.0))
         if not names and out[0] > 0 and out[0] > POCKET_FT * foot:
             outside.append(polygon)  # a nook of the outdoors
@@ -290,10 +293,17 @@ def _collect(state: State, label: IntArray, throats: Throats, shared: dict[int, 
         reaches = OUT in seeds[x] or (edge is not None and polygon.distance(edge) < 1e-6 * max(1.0, foot))
         together = tuple(k for k in shared.get(x, ()) if k not in names)
         ways_out = [
-            (t, seeds[a] | seeds[b]) for (a, b), (t, r) in throats.items() if x in (a, b) and r >= WIDE_RATIO
+            (t, shown, seeds[a] | seeds[b])
+            for (a, b), (t, r, shown) in throats.items()
+            if x in (a, b) and r >= WIDE_RATIO
         ]
-        near = {k for _, names_there in ways_out for k in names_there} - {OUT, *names}
-        wide = {k for t, names_there in ways_out if t > OPEN_FT * foot for k in names_there}
+        near = {k for *_, names_there in ways_out for k in names_there} - {OUT, *names}
+        wide = {
+            k
+            for t, shown, names_there in ways_out
+            if t > (OPEN_FT if shown else UNSHOWN_FT) * foot
+            for k in names_there
+        }
         beyond = tuple(sorted(wide - {OUT, *names, *together}))
         spaces.append(
             Space(

@@ -1,0 +1,299 @@
+"""Walls and openings drawn in the ways that make rooms hard to find, and plans without a scale."""
+
+from __future__ import annotations
+
+import dataclasses
+from dataclasses import replace
+
+import numpy as np
+import pytest
+import shapely
+from house_drawing import draw, truth_on_page
+from house_marks import mark
+from hypothesis import Phase, given, settings
+from hypothesis import strategies as st
+from random_houses import build
+from room_symbols import FT, PLAIN, SCALE, Drawer, symbol
+
+from cordpath.model import Answer, FloorPlan, Scale, Sheet, Strokes, View, Word
+from cordpath.rooms import find_rooms, stand
+from cordpath.rooms.curves import curved_walls
+from cordpath.rooms.ink import make_ink
+from cordpath.rooms.leaks import OPEN_WALLS
+
+UNKNOWN = Scale("v1", None, "none", "", "not to scale", why="the drawing says NOT TO SCALE")
+
+
+def _named(plan: FloorPlan) -> dict[str, float]:
+    return {r.name: r.polygon.area for r in plan.rooms if r.kind != "outdoors"}
+
+
+# ------------------------------------------------------------------------------------------- without a scale
+
+
+@pytest.mark.parametrize(
+    ("seed", "ratio", "style"), [(0, 48.0, "double"), (3, 96.0, "fill"), (5, 32.0, "one weight")]
+)
+def test_rooms_of_a_plan_without_a_scale_are_found_by_its_doors(seed: int, ratio: float, style: str) -> None:
+    house = build(seed)
+    sheet, view, _ = draw(house, style, seed=seed, ratio=ratio)
+    plan = find_rooms(sheet, view, UNKNOWN, PLAIN, ())
+    marks = mark(house, plan, 0, ratio)
+    assert marks.right >= marks.total - 1 and marks.silent == 0
+    assert plan.guessed_ratio == pytest.approx(ratio, rel=0.25)
+    assert any("no distance is taken from it" in said for said in plan.assumptions)
+
+
+def test_a_guessed_scale_never_says_that_no_counter_is_served() -> None:
+    sheet, view = _two_rooms(Drawer()).sheet()
+    plan = replace(find_rooms(sheet, view, SCALE, PLAIN, ()), counters=shapely.box(4 * FT, FT, 9 * FT, 3 * FT))
+    device = symbol("receptacle", (1.2 * FT, 8 * FT), wall=(-1.0, 0.0))
+    (known,) = stand((device,), plan, SCALE)
+    (guessed,) = stand((device,), replace(plan, guessed_ratio=48.0), UNKNOWN)
+    assert known.room == guessed.room is not None
+    assert known.at_counter is Answer.NO and guessed.at_counter is Answer.UNKNOWN
+
+
+def test_a_drawing_without_room_names_and_scale_has_no_rooms() -> None:
+    house = build(0)
+    sheet, view, _ = draw(house, "double")
+    plan = find_rooms(replace(sheet, words=()), view, UNKNOWN, PLAIN, ())
+    assert plan.rooms == ()
+    assert plan.why is not None and "NOT TO SCALE" in plan.why
+
+
+# ------------------------------------------------------------------------------------------------- one pen
+
+
+def _more(sheet: Sheet, rows: list[tuple[float, ...]], pen: float) -> Sheet:
+    s = sheet.strokes
+    extra = replace(Strokes.of(np.array(rows)), width=np.full(len(rows), pen))
+    names = [f.name for f in dataclasses.fields(Strokes)]
+    fields = {n: np.concatenate([getattr(s, n), getattr(extra, n)]) for n in names}
+    return replace(sheet, strokes=replace(s, **fields))
+
+
+def _box(x0: float, y0: float, x1: float, y1: float) -> list[tuple[float, ...]]:
+    return [(x0, y0, x1, y0), (x1, y0, x1, y1), (x1, y1, x0, y1), (x0, y1, x0, y0)]
+
+
+def test_the_back_of_a_sofa_is_no_wall() -> None:
+    """Two long lines at the distance of wall faces that touch nothing and go on nowhere."""
+    house = build(5)
+    sheet, view, scale = draw(house, "one weight", seed=5, clutter=False)
+    room = max(
+        truth_on_page(house, 0, 48.0), key=lambda r: min(r.bounds[2] - r.bounds[0], r.bounds[3] - r.bounds[1])
+    )
+    x, y = room.centroid.x - 54, room.centroid.y - 40
+    sofa = [*_box(x, y, x + 108, y + 51), (x + 9, y + 7.5, x + 99, y + 7.5), (x + 9, y + 7.5, x + 9, y + 51),
+            (x + 99, y + 7.5, x + 99, y + 51)]  # fmt: skip
+    plain = find_rooms(sheet, view, scale, PLAIN, ())
+    plan = find_rooms(_more(sheet, sofa, 0.36), view, scale, PLAIN, ())
+    assert mark(house, plan, 0, 48.0).right == mark(house, plain, 0, 48.0).right
+    assert plan.walls.intersection(shapely.box(x, y, x + 108, y + 51)).area < 1.0
+
+
+def _one_pen(openings: list[tuple[float, float]], names: bool = True) -> tuple[Sheet, View]:
+    """A house of 30 x 20 ft with a wall in the middle, all in one pen; openings (start, end) ft in the top wall."""
+    t, ft = 6.0 / 12, FT
+    rows: list[tuple[float, ...]] = []
+    cuts = sorted({2.0, 32.0, *(v for o in openings for v in o)})
+    for a, b in zip(cuts[:-1], cuts[1:], strict=True):
+        if (a, b) not in openings:
+            rows += [(a * ft, 2 * ft, b * ft, 2 * ft), ((a if a > 2 else 2 + t) * ft, (2 + t) * ft,
+                     (b if b < 32 else 32 - t) * ft, (2 + t) * ft)]  # fmt: skip
+            rows += [(v * ft, 2 * ft, v * ft, (2 + t) * ft) for v in (a, b) if 2 < v < 32]
+    rows += [
+        (2 * ft, 2 * ft, 2 * ft, 22 * ft),
+        (32 * ft, 2 * ft, 32 * ft, 22 * ft),
+        (2 * ft, 22 * ft, 32 * ft, 22 * ft),
+    ]
+    rows += [((2 + t) * ft, (2 + t) * ft, (2 + t) * ft, (22 - t) * ft)]
+    rows += [((32 - t) * ft, (2 + t) * ft, (32 - t) * ft, (22 - t) * ft)]
+    rows += [((2 + t) * ft, (22 - t) * ft, (32 - t) * ft, (22 - t) * ft)]
+    rows += [(x * ft, (2 + t) * ft, x * ft, (22 - t) * ft) for x in (16.8, 17.2)]
+    strokes = replace(Strokes.of(np.array(rows)), width=np.full(len(rows), 0.5))
+    words = tuple(Word(n, (x * ft - 20, 220, x * ft + 20, 229), 0.0, 9.0, k, "Helv")
+                  for k, (n, x) in enumerate((("BEDROOM", 9.0), ("KITCHEN", 25.0))) if names)  # fmt: skip
+    view = View("v1", "PLAN", (0.0, 0.0, 34 * ft, 24 * ft))
+    sheet = Sheet("p.pdf", 1, None, None, 34 * ft, 24 * ft, strokes, draw(build(0), "double")[0].fills, words, (),
+                  (view,), ())  # fmt: skip
+    return sheet, view
+
+
+def test_a_short_piece_of_wall_between_two_openings_stays() -> None:
+    """3.5 ft of wall between a door and a window, less than any loose mark, goes on beyond both."""
+    sheet, view = _one_pen([(5.0, 8.0), (11.5, 15.5)])
+    plan = find_rooms(sheet, view, SCALE, PLAIN, ())
+    assert plan.walls.intersects(shapely.Point(9.8 * FT, 2.25 * FT))
+    assert plan.walls.intersects(shapely.Point(4 * FT, 2.25 * FT))
+
+
+def test_a_wall_face_that_a_tub_lies_on_stays_a_wall() -> None:
+    """A symbol that took the wall's face for its own edge takes nothing that goes on beyond it."""
+    sheet, view = _one_pen([])
+    xy = sheet.strokes.xy
+    face = np.flatnonzero((np.abs(xy[:, 0] - 2.5 * FT) < 0.1) & (np.abs(xy[:, 2] - 2.5 * FT) < 0.1))
+    tub = symbol("bathtub", (4 * FT, 12 * FT), size=3 * FT)
+    body = shapely.box(2.5 * FT, 9.5 * FT, 5 * FT, 14.5 * FT)
+    tub = replace(tub, footprint=body, edge=body, strokes=face)
+    plan = find_rooms(sheet, view, SCALE, PLAIN, (tub,))
+    assert plan.walls.intersects(shapely.Point(2.25 * FT, 20 * FT))
+    assert set(_named(plan)) == {"BEDROOM", "KITCHEN"}
+
+
+# --------------------------------------------------------------------------------------------------- doors
+
+
+def _two_rooms(d: Drawer) -> Drawer:
+    """BEDROOM 1 to 11 ft, a wall, BATH 11.375 to 21 ft; the opening in the wall from 5 to 7.5 ft."""
+    return d.room(1, 1, 11, 11, "BEDROOM").room(11.375, 1, 21, 11, "BATH").hole(10.9, 5, 11.5, 7.5)
+
+
+def _door_of(d: Drawer) -> FloorPlan:
+    sheet, view = d.sheet()
+    return find_rooms(sheet, view, SCALE, PLAIN, ())
+
+
+LEAVES = {
+    "leaf at a right angle": [((11.0, 5.0), (8.5, 5.0))],
+    "leaf at 45 degrees": [((11.0, 5.0), (11.0 - 2.5 * 0.7071, 5.0 + 2.5 * 0.7071))],
+    "leaf at 30 degrees": [((11.0, 7.5), (11.0 - 2.5 * 0.5, 7.5 - 2.5 * 0.866))],
+    "leaf and straight swing": [((11.0, 5.0), (8.5, 5.0)), ((8.5, 5.0), (11.0, 7.5))],
+    "pair of leaves": [((11.0, 5.0), (9.75, 5.0)), ((11.0, 7.5), (9.75, 7.5))],
+    "pocket half open": [((11.19, 5.0), (11.19, 6.4))],
+    "fold": [((11.19, 5.0), (10.8, 5.6)), ((10.8, 5.6), (11.19, 6.2))],
+}
+
+
+@pytest.mark.parametrize("how", LEAVES)
+def test_leaves_without_a_swing_are_doors(how: str) -> None:
+    d = _two_rooms(Drawer())
+    for a, b in LEAVES[how]:
+        d.line(a, b)
+    plan = _door_of(d)
+    assert len(plan.doors) == 1 and not plan.openings
+    assert plan.doors[0].intersects(shapely.Point(11.19 * FT, 6.25 * FT))
+
+
+@pytest.mark.parametrize("line", [((7.0, 3.0), (9.5, 3.0)), ((8.0, 5.0), (8.0, 7.5)), ((11.0, 5.0), (4.0, 5.0))])
+def test_other_lines_near_a_doorway_are_no_leaves(line: tuple[tuple[float, float], tuple[float, float]]) -> None:
+    plan = _door_of(_two_rooms(Drawer()).line(*line))
+    assert not plan.doors and len(plan.openings) == 1
+
+
+# -------------------------------------------------------------------------------------------------- curves
+
+
+@settings(max_examples=30, deadline=None)
+@given(
+    radius=st.floats(40, 400),
+    gap=st.floats(4.0, 9.0),
+    sweep=st.floats(0.8, 2.5),
+    turn=st.floats(0, 6.28),
+    chords=st.tuples(st.integers(6, 60), st.integers(6, 60)),
+)
+def test_two_concentric_curves_are_one_curved_wall(
+    radius: float, gap: float, sweep: float, turn: float, chords: tuple[int, int]
+) -> None:
+    """Faces cut into chords of different numbers, as writers do; inches are 1.5 pt."""
+    inch, rows = 1.5, []
+    for r, n in zip((radius, radius + gap), chords, strict=True):
+        n = max(n, int(np.ceil(sweep / np.sqrt(8 * 0.2 / r))))  # chords that rise 0.2 in at most
+        n = max(n, int(np.ceil(r * sweep / 28)))
+        t = turn + sweep * np.arange(n + 1) / n
+        p = np.stack([np.cos(t), np.sin(t)], 1) * r * inch
+        rows.append(np.c_[p[:-1], p[1:]])
+    xy = np.concatenate(rows)
+    zero = np.zeros(len(xy), np.int64)
+    ink = make_ink(xy, np.full(len(xy), 1.0), np.zeros(len(xy)), zero, zero, zero.astype(bool))
+    curved = curved_walls(ink, np.ones(len(xy), bool), (2.4, 13.5), inch)
+    true = sweep / 2 * ((radius + gap) ** 2 - radius**2) * inch**2
+    assert len(curved.sectors) == 1 and len(curved.used) == len(xy)
+    assert curved.sectors[0].area == pytest.approx(true, rel=0.12)
+
+
+def test_steps_round_a_corner_are_no_curved_walls() -> None:
+    rows = []
+    for r in (60.0, 71.0, 82.0, 93.0):
+        t = np.pi / 2 * np.arange(13) / 12
+        p = np.stack([np.cos(t), np.sin(t)], 1) * r * 1.5
+        rows.append(np.c_[p[:-1], p[1:]])
+    xy = np.concatenate(rows)
+    zero = np.zeros(len(xy), np.int64)
+    ink = make_ink(xy, np.full(len(xy), 1.0), np.zeros(len(xy)), zero, zero, zero.astype(bool))
+    assert len(curved_walls(ink, np.ones(len(xy), bool), (2.4, 30.0), 1.5).sectors) == 0
+
+
+# --------------------------------------------------------------------------------------------------- leaks
+
+
+def test_a_room_that_is_open_to_the_outdoors_keeps_its_ground_in_doubt() -> None:
+    """An outer wall with 16 ft of it missing and nothing drawn there."""
+    d = Drawer().room(1, 1, 21, 13, "DINING").room(21.375, 1, 33, 13, "KITCHEN").room(1, 13.375, 33, 24, "GARAGE")
+    sheet, view = d.hole(3, 0.5, 19, 1.1).sheet()
+    plan = find_rooms(sheet, view, SCALE, PLAIN, ())
+    dining = next(r for r in plan.rooms if r.name == "DINING")
+    ground = shapely.box(1 * FT, 1 * FT, 21 * FT, 13 * FT)
+    assert OPEN_WALLS in dining.reasons and dining.confidence < 0.65
+    assert dining.polygon.intersection(ground).area > 0.9 * ground.area
+    assert plan.outside is not None and plan.outside.intersection(ground).area < 0.1 * ground.area
+
+
+# -------------------------------------------------------------------------------------------- invariance, gaps
+
+
+def _moved(sheet: Sheet, matrix: np.ndarray, shift: np.ndarray, size: tuple[float, float]) -> tuple[Sheet, View]:
+    def go(p: np.ndarray) -> np.ndarray:
+        return np.asarray(p.reshape(-1, 2) @ matrix.T + shift)
+
+    xy = go(sheet.strokes.xy).reshape(-1, 4)
+    words = []
+    for w in sheet.words:  # a name keeps its words in order
+        line = np.array([v.box for v in sheet.words if v.line == w.line])
+        middle = (line[:, :2].min(0) + line[:, 2:].max(0)) / 2
+        off = np.tile(go(middle)[0] - middle, 2)
+        words.append(replace(w, box=tuple((np.array(w.box) + off).tolist())))
+    view = View("v1", "FLOOR PLAN", (0.0, 0.0, *size))
+    return replace(sheet, strokes=replace(sheet.strokes, xy=xy), words=tuple(words), width=size[0], height=size[1],
+                   views=(view,)), view  # fmt: skip
+
+
+@settings(max_examples=6, deadline=None, phases=(Phase.explicit, Phase.generate))
+@given(
+    seed=st.sampled_from([0, 3, 5]),
+    style=st.sampled_from(["double", "one weight"]),
+    turn=st.integers(0, 3),
+    mirror=st.booleans(),
+    by=st.sampled_from([0.5, 1.0, 1.5]),
+    shift=st.tuples(st.floats(0, 200), st.floats(0, 200)),
+)
+def test_moved_turned_mirrored_and_enlarged_plans_have_the_same_rooms(
+    seed: int, style: str, turn: int, mirror: bool, by: float, shift: tuple[float, float]
+) -> None:
+    sheet, view, scale = draw(build(seed), style, seed=seed)
+    before = find_rooms(sheet, view, scale, PLAIN, ())
+    c, s = [(1, 0), (0, 1), (-1, 0), (0, -1)][turn]
+    matrix = by * np.array([[c, -s], [s, c]]) @ np.diag([-1 if mirror else 1, 1])
+    corners = np.array([[0, 0], [sheet.width, 0], [sheet.width, sheet.height], [0, sheet.height]]) @ matrix.T
+    offset = -corners.min(0) + np.array(shift)
+    size = corners.max(0) - corners.min(0) + np.array(shift)
+    other, place = _moved(sheet, matrix, offset, (float(size[0]), float(size[1])))
+    after = find_rooms(other, place, replace(scale, ratio=scale.ratio / by), PLAIN, ())
+    area = {n: a * by**2 for n, a in _named(before).items()}
+    assert sorted(area) == sorted(_named(after))
+    for name, size_ in _named(after).items():
+        assert size_ == pytest.approx(area[name], rel=0.03, abs=40.0)
+
+
+@settings(max_examples=12, deadline=None)
+@given(gap=st.one_of(st.floats(0.1, 1.8), st.floats(27.0, 60.0)), at=st.floats(2.0, 5.0))
+def test_a_gap_of_plotting_closes_and_a_gap_to_walk_through_stays(gap: float, at: float) -> None:
+    """Inches; between hairlines and doorways a narrow gap is told as it is drawn."""
+    d = Drawer().room(1, 1, 11, 11, "BEDROOM").room(11.375, 1, 21, 11, "BATH")
+    sheet, view = d.hole(10.9, at, 11.5, at + gap / 12).sheet()
+    plan = find_rooms(sheet, view, SCALE, PLAIN, ())
+    assert set(_named(plan)) == {"BEDROOM", "BATH"}
+    assert len(plan.openings) == (gap > 20)
+    if gap > 20:
+        assert plan.openings[0].intersects(shapely.Point(11.19 * FT, (at + gap / 24) * FT))
