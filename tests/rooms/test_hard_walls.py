@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import itertools
 from dataclasses import replace
 
 import numpy as np
@@ -98,7 +99,7 @@ def _one_pen(openings: list[tuple[float, float]], names: bool = True) -> tuple[S
     t, ft = 6.0 / 12, FT
     rows: list[tuple[float, ...]] = []
     cuts = sorted({2.0, 32.0, *(v for o in openings for v in o)})
-    for a, b in zip(cuts[:-1], cuts[1:], strict=True):
+    for a, b in itertools.pairwise(cuts):
         if (a, b) not in openings:
             rows += [(a * ft, 2 * ft, b * ft, 2 * ft), ((a if a > 2 else 2 + t) * ft, (2 + t) * ft,
                      (b if b < 32 else 32 - t) * ft, (2 + t) * ft)]  # fmt: skip
