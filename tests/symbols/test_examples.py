@@ -296,3 +296,9 @@ def test_the_ready_files_find_what_they_describe(path: Path) -> None:
     done = spot(sheet(strokes, texts), ready, (Scale("v1", 48.0, "note", "", "single"),))
     told = {(name, round(s.at[0]), round(s.at[1])) for s in done.symbols for name in (s.entry.name, *s.rivals)}
     assert set(wanted) <= told
+
+
+def test_the_text_of_a_dimension_that_runs_through_the_box_is_no_mark() -> None:
+    """Its words stand wholly inside one by one; the run that they belong to does not."""
+    page = sheet([duplex(100, 100)], texts=[*words("8' - 0", 100, 104, line=3), *words('12"', 130, 104, line=3)])
+    assert kinds(from_box(page, (85, 85, 115, 115))) == {"CircleMark": 1, "LineMark": 2}

@@ -178,3 +178,27 @@ def test_a_ratio_that_fixtures_agree_on_serves_its_own_view_only() -> None:
     assert sorted((s.entry.name, s.view) for s in result.symbols) == [
         (name, "v2") for name in ("closet", "dryer", "sink", "tub")
     ]
+
+
+# ------------------------------------------------------------------------------------ drawn by others
+
+
+def test_a_bowl_joined_to_its_rim_by_mitred_corners_is_measured_to() -> None:
+    """Distances to a sink run to its bowl, also where lines join the corners of bowl and rim."""
+    mitres = tuple(LineMark((12.5 * a, 11 * b), (10 * a, 8.5 * b)) for a in (-1, 1) for b in (-1, 1))
+    tray = (box(25, 22), box(20, 17), *mitres, CircleMark((4, 0), 1.5))
+    result = spot(sheet_of([drawn(tray, 300, 300)]), Mapping("m", Drawing(), (fixture("t", "sink", tray),)), PROVED)
+    (symbol,) = result.symbols
+    assert symbol.found and not symbol.reasons and symbol.edge is not None
+    assert abs(symbol.edge.area / UNIT**2 - 20 * 17) < 2
+
+
+def test_an_outline_drawn_twice_on_a_plotters_grid_is_one_outline() -> None:
+    """Two copies of a rim, rounded to neighbouring steps of 1/600 in, are one line to the ink that lies between."""
+    grid = 0.12 / UNIT
+    twice = (box(26, 36), box(26 + 2 * grid, 36 + 2 * grid), box(23, 32), CircleMark((6, 0), 1.2))
+    once = (box(26 + grid, 36 + grid), box(23, 32), CircleMark((6, 0), 1.2))
+    result = spot(
+        sheet_of([drawn(once, 300, 300)]), Mapping("m", Drawing(), (fixture("t", "sink", twice),)), PROVED
+    )
+    assert told(result) == {"t": True}

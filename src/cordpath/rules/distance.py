@@ -24,6 +24,8 @@ KINDS: dict[str, frozenset[str]] = {"sink": BASIN_KINDS, "tub": TUB_KINDS}
 # A kitchen, a food area and a bathroom have a sink by their definitions (Article 100; EC&M and NFPA paraphrases).
 HAVE_A_SINK = frozenset({"kitchen", "food area", "bathroom"})
 NO_TUB = re.compile(r"POWDER|PWDR|\bPWD\b|\bPDR\b|HALF|1/2|½|TOILET|W\.?\s?C\b|\bLAV\b", re.IGNORECASE)
+# A basin and a water closet take 18 to 30 square feet, and with a tub or a stall 33 and more; common practice.
+FULL_BATH_SQFT = 33.0
 PORTAL_REACH_FT = 1.0  # a door's closed line lies within a wall, at most this far from the rooms it joins
 # A sink's outer edge is up to 3 in beyond its bowl, and so is a tub's beyond its inner edge; common practice.
 RIM_FT = 0.25
@@ -201,20 +203,38 @@ def _lacking(target: str, facts: Facts) -> list[Room]:
     plan = facts.plan
     if plan is None:
         return []
-    there = _symbols(facts)
+    there = [symbol for symbol in _symbols(facts) if not symbol.unnamed]  # what may be a sink fills no room's need
     any_tub = any(s.kind in TUB_KINDS for s in facts.scene.reading.spotting.symbols) or any(
         fixture.symbol.kind in TUB_KINDS for fixture in facts.scene.reading.fixtures
     )
-    return [room for room in plan.rooms if _lacks(target, room, there, any_tub)]
+    foot = facts.points_per_foot
+    return [room for room in plan.rooms if _lacks(target, room, there, any_tub, plan.rooms, foot)]
 
 
-def _lacks(target: str, room: Room, there: list[Symbol], any_tub: bool) -> bool:
-    inside = {symbol.kind for symbol in there if room.polygon.intersects(symbol.footprint)}
+def _lacks(
+    target: str, room: Room, there: list[Symbol], any_tub: bool, rooms: tuple[Room, ...], foot: float | None
+) -> bool:
+    inside = _kinds_in(room, there)
     if target == "sink":
         return room.kind in HAVE_A_SINK and not inside & BASIN_KINDS
     if room.kind != "bathroom" or inside & TUB_KINDS or NO_TUB.search(room.name):
         return False
-    return not any_tub or not inside & BASIN_KINDS
+    if not any_tub or not inside & BASIN_KINDS:
+        return True
+    if foot is None or room.polygon.area < FULL_BATH_SQFT * foot**2:
+        return False
+    near = [r for r in rooms if r is not room and r.polygon.distance(room.polygon) < PORTAL_REACH_FT * foot]
+    return not any(_is_compartment(each, there) for each in near)
+
+
+def _kinds_in(room: Room, there: list[Symbol]) -> set[str]:
+    return {symbol.kind for symbol in there if room.polygon.intersects(symbol.footprint)}
+
+
+def _is_compartment(room: Room, there: list[Symbol]) -> bool:
+    """A space with a tub or shower and no basin: the basin is in the room that it belongs to."""
+    inside = _kinds_in(room, there)
+    return bool(inside & TUB_KINDS) and not inside & BASIN_KINDS
 
 
 def undrawn(target: str, facts: Facts) -> Told | None:

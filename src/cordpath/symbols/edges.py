@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from cordpath.model import FIXTURE_KINDS, SymbolEntry
@@ -81,4 +82,14 @@ def closed_outlines(template: Template) -> list[BaseGeometry]:
         if len(faces):
             for part in shapely.get_parts(shapely.unary_union(faces)):
                 found.append(shapely.Polygon(part.exterior))
+                found += _cores(faces, found[-1])
     return sorted(found, key=lambda ring: -ring.area)
+
+
+def _cores(faces: NDArray[np.object_], whole: BaseGeometry) -> list[BaseGeometry]:
+    """What is left of an outline without the faces along it: the bowl whose corners lines join to the rim's."""
+    shared = shapely.length(shapely.intersection(shapely.boundary(faces), whole.exterior))
+    inner = faces[(shared < 1e-6) & shapely.covered_by(faces, whole)]
+    if not len(inner) or len(inner) == len(faces):
+        return []
+    return [shapely.Polygon(part.exterior) for part in shapely.get_parts(shapely.unary_union(inner))]

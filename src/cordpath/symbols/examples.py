@@ -30,6 +30,7 @@ from cordpath.model import (
     Sheet,
     SymbolEntry,
     TextMark,
+    Word,
 )  # fmt: skip
 from cordpath.symbols import legend
 from cordpath.symbols.likeness import alike
@@ -40,6 +41,8 @@ MOST_MARKS = 2000  # marks of an example; a box with more has taken in a part of
 LEAST_INK = 3.0  # pt of stroke length, under which a box holds nothing that could be told
 PAINTED = 0.9  # luminance under which a fill is a mark and not a white patch behind one
 OPAQUE = 0.02
+SPACE = 0.8  # of the text size: words of one run stand no farther apart
+BEARING = 0.25  # of the text size: a word's box is larger than its letters
 MOST_NAMES = 5  # told one by one
 BACKGROUND = 2.5  # times the area of the strokes' box: larger fills are rooms and floors
 
@@ -209,9 +212,36 @@ def scaled(marks: tuple[Mark, ...], factor: float) -> tuple[Mark, ...]:
 def from_box(sheet: Sheet, box: Box) -> tuple[Mark, ...]:
     """Marks of everything that is drawn wholly inside the box: inches on paper about the middle of the strokes.
 
-    Walls and hatch that go through the box drop out, because they are not wholly inside.  Empty where nothing is.
+    Walls and hatch that go through the box drop out, because they are not wholly inside, and so do the words of a
+    text that runs out of it.  Empty where nothing is.
     """
-    return _marks(sheet, box, frozenset())
+    return _marks(sheet, box, _running_out(sheet, box))
+
+
+def _running_out(sheet: Sheet, box: Box) -> frozenset[int]:
+    """Words that the box cuts, and those beside them in the same run of text: a dimension or a note."""
+    inside = {k for k, word in enumerate(sheet.words) if geometry.in_box(word.at, box)}
+    kept = {k for k in inside if _holds(box, sheet.words[k])}
+    lines = {sheet.words[k].line for k in inside}
+    out = [word for k, word in enumerate(sheet.words) if word.line in lines and k not in kept]
+    while out:  # a word taken away takes away its neighbours
+        word = out.pop()
+        beside = {k for k in kept if _beside(sheet.words[k], word)}
+        out += [sheet.words[k] for k in beside]
+        kept -= beside
+    return frozenset(inside - kept)
+
+
+def _beside(word: Word, other: Word) -> bool:
+    gap = shapely.distance(shapely.box(*word.box), shapely.box(*other.box))
+    return word.line == other.line and bool(gap <= SPACE * word.size)
+
+
+def _holds(box: Box, word: Word) -> bool:
+    """Is the word inside, but for the room that its box leaves above and below the letters?"""
+    x0, y0, x1, y1 = word.box
+    room = BEARING * word.size
+    return x0 >= box[0] - room and y0 >= box[1] - room and x1 <= box[2] + room and y1 <= box[3] + room
 
 
 def from_legend(sheet: Sheet, description: str) -> tuple[Mark, ...] | None:

@@ -29,6 +29,7 @@ from cordpath.symbols.context import Walls, layers_matching, oriented, wall_dire
 from cordpath.symbols.edges import edge_of
 from cordpath.symbols.evidence import Candidate, Doubt, weigh
 from cordpath.symbols.examples import NO_EXAMPLES, Examples, unlearnt
+from cordpath.symbols.fixture_shapes import unnamed_fixtures
 from cordpath.symbols.hypothesise import Places
 from cordpath.symbols.letters import Letters
 from cordpath.symbols.normalise import normalise, outline_segments
@@ -86,6 +87,8 @@ def spot(sheet: Sheet, mapping: Mapping, scales: tuple[Scale, ...], examples: Ex
     notes += samples
     labelled, astray = labels.attach(symbols, sheet, mapping)
     labelled = settled_by_labels(tuple(_settled_by_label(symbol) for symbol in labelled))
+    unnamed, said = unnamed_fixtures(sheet, search.everywhere.ink, labelled, scales)
+    labelled, notes = labelled + unnamed, notes + said
     rest = unexplained.leftovers(sheet, labelled, mapping, _outlet_shapes(mapping, examples))
     told = tuple(dict.fromkeys((*examples.notes, *notes)))
     return Spotting(labelled, (*astray, *rest), told, examples.learnt, unlearnt(mapping, examples))

@@ -37,7 +37,8 @@ CELL = 0.12  # pt of a map's cell: it only names the sample, distances are compu
 MOST_SAMPLES = 6000  # about; more marks than that are sampled more coarsely
 KEPT = 96  # templates kept from sheet to sheet, about 1 MB each: their maps cost more than most sheets
 DOOR_LIKE = 12.0  # pt; an arc with a line of this size is a door leaf and its swing, which few things imitate
-TWIN_GAP = 0.1  # pt between marks that are one line of the drawing: less than a plotter's grid
+WHOLE = 6.28  # radians from which an arc is a circle
+TWIN_GAP = 0.18  # pt between marks that are one line, drawn twice and rounded to neighbouring steps of 0.12 pt
 TWIN_TURN = math.sin(math.radians(8))  # a chord of a circle of 24 sides is off its arc by 7.5 degrees
 WEAK_RUNS = 6  # lines in two directions: a rectangle with a line or two is everywhere on a plan
 
@@ -164,7 +165,8 @@ class Template:
         """Why the lines alone are no evidence, None if they are.  Measured: every wrong find was a weak shape."""
         if len(self.drawn.arcs) == 1 and self.elements == 1:
             return "a bare circle or arc"
-        if len(self.drawn.arcs) == 1 and self.elements == 2 and self.radius < DOOR_LIKE:
+        swing = len(self.drawn.arcs) == 1 and float(self.drawn.arcs[0, 4] - self.drawn.arcs[0, 3]) < WHOLE
+        if len(self.drawn.arcs) == 1 and self.elements == 2 and (self.radius < DOOR_LIKE or not swing):
             return "a circle or arc with one line"
         lines = self.drawn.lines
         bins = np.round(np.degrees(directions(lines)) / 4).astype(int) % 45

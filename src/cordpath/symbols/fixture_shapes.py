@@ -1,0 +1,249 @@
+"""Sinks, tubs and showers of a design that no entry names, told by their drain: evidence of doubt, never of a find.
+
+Terms: *drain*, a small whole circle of a drain's real size; *ring*, a closed outline of strokes that touch; *bowl*,
+the smallest ring of a basin's or a tub's size around a drain; *rim*, a ring close around the bowl; *falls*, lines
+across a shower's floor that run through its drain.
+
+A mapping file seldom holds every fixture of a submittal.  A bar sink of another maker would then be nowhere, and an
+outlet beside it "not required": what has a drain in a bowl is told as a fixture that is not settled, so that the
+distance to it becomes a question.  A bowl that is a plain rectangle without a rim is a box of anything.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from cordpath.geometry import in_box
+from cordpath.model import BoolArray, FloatArray, IntArray, Kind, Scale, Sheet, Symbol, SymbolEntry, View
+from cordpath.symbols.arcs import components
+from cordpath.symbols.normalise import Ink, nodes
+
+# Sizes in inches of the building: common practice, no source.
+DRAIN = 0.9, 4.6  # across: strainers, overflows and shower drains; a can light is drawn larger on most plans
+GRATE = 6.6  # across at most, where lines of a shower's floor run to it
+DRAIN_PT = 0.9  # across on paper: smaller circles are dots of a pattern
+ROUND = 295.0  # degrees of the drain's circle that are drawn
+BOWL_LEAST, BOWL_MOST = 8.5, 84.0
+BASIN = 36.0, 26.0  # longest and widest bowl of a sink
+TUB = 42.0, 20.0  # a tub is at least so long and so wide
+STALL = 24.0, 72.0  # least and most of a side of a shower
+RIM = 18.0  # by which the rim may be longer or wider than the bowl
+LONGEST = 108.0  # longer lines are walls, dimensions and counters
+REACH = 76.0  # from a drain at the end of a tub to its far corner
+SOFT = 0.985  # share of its rectangle that a bowl with rounded or cut corners covers at most
+HOLLOW = 0.55  # and at least
+KNOBS = 3  # like circles in one bowl: burners, knobs and feet
+MOST_DRAINS = 150  # of a view: more small circles are a pattern
+SAME = 0.02  # of its size by which a rim may not be told from the bowl
+
+
+@dataclass(frozen=True, eq=False)
+class _Found:
+    kind: Kind
+    bowl: BaseGeometry
+    rim: BaseGeometry
+    sides: tuple[float, float]  # inches, longer first
+
+
+def unnamed_fixtures(
+    sheet: Sheet, ink: Ink, symbols: tuple[Symbol, ...], scales: tuple[Scale, ...]
+) -> tuple[tuple[Symbol, ...], list[str]]:
+    """Unsettled symbols for what has a drain in a bowl and belongs to none of ``symbols``, and what to say."""
+    out: list[Symbol] = []
+    said: list[str] = []
+    owned = _owned(ink, symbols)
+    for scale in scales:
+        view = next((v for v in sheet.views if v.id == scale.view), None)
+        if view is None or not scale.measurable or scale.ratio is None:
+            continue
+        unit = 72.0 / scale.ratio
+        drains = _drains(sheet, ink, view, unit, symbols)
+        if len(drains) > MOST_DRAINS:
+            said.append(
+                f"{len(drains)} small circles are drawn in {view.title or view.id}: sinks were not told by them"
+            )
+            continue
+        found = _joined([each for drain in drains for each in _around(ink, owned, drain, unit)])
+        out += [_symbol(each, view) for each in found]
+    if out:
+        said.append(
+            f"{len(out)} thing{'s' if len(out) > 1 else ''} with a drain in a bowl "
+            f"{'are' if len(out) > 1 else 'is'} drawn like no fixture of the mapping file"
+        )
+    return tuple(out), said
+
+
+def _owned(ink: Ink, symbols: tuple[Symbol, ...]) -> BoolArray:
+    """(count,) drawn segments that found symbols explain."""
+    mine = np.zeros(len(ink.segment_of), bool)
+    for symbol in symbols:
+        if symbol.found:
+            mine[symbol.strokes] = True
+    return np.asarray(mine[ink.stroke], bool)
+
+
+def _drains(sheet: Sheet, ink: Ink, view: View, unit: float, symbols: tuple[Symbol, ...]) -> FloatArray:
+    """(n, 3) centre and radius of circles of a drain's size that nothing explains."""
+    circles = ink.arcs.circles
+    across = 2 * circles[:, 2] / unit
+    x0, y0, x1, y1 = view.box
+    ok = (across >= DRAIN[0]) & (across <= GRATE) & (circles[:, 3] >= ROUND) & (2 * circles[:, 2] >= DRAIN_PT)
+    ok &= (circles[:, 0] > x0) & (circles[:, 0] < x1) & (circles[:, 1] > y0) & (circles[:, 1] < y1)
+    drains = circles[ok, :3]
+    taken = [symbol.footprint for symbol in symbols]
+    taken += [shapely.box(*word.box) for word in sheet.words if word.origin != "font"]
+    taken += [shapely.box(*region.box) for region in sheet.regions]
+    taken += [shapely.box(*v.box) for v in sheet.views if v is not view and _within(v, view)]
+    if not len(drains) or not taken:
+        return drains
+    at, _ = shapely.STRtree(np.array(taken, object)).query(shapely.points(drains[:, :2]), predicate="intersects")
+    free = np.ones(len(drains), bool)
+    free[at] = False
+    return drains[free]
+
+
+def _within(inner: View, outer: View) -> bool:
+    x0, y0, x1, y1 = inner.box
+    smaller = (x1 - x0) * (y1 - y0) < (outer.box[2] - outer.box[0]) * (outer.box[3] - outer.box[1])
+    return smaller and in_box(((x0 + x1) / 2, (y0 + y1) / 2), outer.box)
+
+
+def _around(ink: Ink, owned: BoolArray, drain: FloatArray, unit: float) -> Iterator[_Found]:
+    """The fixture around one drain, if it is one."""
+    _, near = ink.grid.near(drain[None, :2], REACH * unit)
+    near = np.unique(near[near < ink.count])
+    near = near[~owned[near] & ~ink.hatch[near] & ((ink.run[near] < LONGEST * unit) | ink.curved[near])]
+    centre = shapely.Point(drain[:2])
+    core = centre.buffer(1.05 * float(drain[2]))
+    rings = [ring for ring in _rings(ink.xy[near]) if ring.covers(core) and ring.area > 1.5 * core.area]
+    rings.sort(key=lambda ring: ring.area)
+    sized = [(ring, _sides(ring, unit)) for ring in rings]
+    sized = [(ring, s) for ring, s in sized if s[1] >= BOWL_LEAST and s[0] <= BOWL_MOST + RIM]
+    if not sized:
+        return
+    bowl, sides = sized[0]
+    rim = next((r for r, s in sized[1:] if _is_rim(bowl, sides, r, s)), None)
+    kind = _kind(sides)
+    falls = _falls(ink.xy[near], drain) if kind == "shower" else 0
+    shaped = rim is not None or _soft(bowl) or falls > 1
+    if kind is None or not shaped or (falls == 0 and 2 * drain[2] > DRAIN[1] * unit):
+        return
+    if _knobs(ink, bowl, drain) >= KNOBS:
+        return
+    yield _Found(kind, bowl, rim or bowl, sides)
+
+
+def _rings(xy: FloatArray) -> list[BaseGeometry]:
+    """Closed outlines of strokes that touch: their faces, and what all faces of a group cover."""
+    if len(xy) < 3:
+        return []
+    node = nodes(np.r_[xy[:, :2], xy[:, 2:]])
+    n, count = len(xy), int(node.max()) + 1
+    size = np.maximum(np.bincount(node, minlength=count), 1)
+    middle = np.stack([np.bincount(node, np.r_[xy[:, k], xy[:, k + 2]], count) / size for k in (0, 1)], 1)
+    lines = shapely.linestrings(np.stack([middle[node[:n]], middle[node[n:]]], 1))
+    _, group = components(node[:n], node[n:], count)
+    mine = group[node[:n]]
+    out: list[BaseGeometry] = []
+    for number in np.flatnonzero(np.bincount(mine) >= 3):
+        faces = shapely.get_parts(shapely.polygonize([shapely.unary_union(lines[mine == number])]))
+        whole = shapely.get_parts(shapely.unary_union(faces)) if len(faces) > 1 else []
+        out += [shapely.Polygon(part.exterior) for part in (*faces, *whole)]
+    return out
+
+
+def _sides(ring: BaseGeometry, unit: float) -> tuple[float, float]:
+    """Sides of the smallest rectangle around a ring, inches, longer first."""
+    corners = shapely.get_coordinates(shapely.minimum_rotated_rectangle(ring))
+    if len(corners) < 4:
+        return 0.0, 0.0
+    a, b = (float(np.hypot(*(corners[k + 1] - corners[k]))) / unit for k in (0, 1))
+    return max(a, b), min(a, b)
+
+
+def _is_rim(
+    bowl: BaseGeometry, sides: tuple[float, float], ring: BaseGeometry, around: tuple[float, float]
+) -> bool:
+    if ring.area < (1 + SAME) * bowl.area or not ring.covers(bowl):
+        return False
+    return around[0] - sides[0] <= RIM and around[1] - sides[1] <= RIM
+
+
+def _soft(ring: BaseGeometry) -> bool:
+    share = ring.area / max(1e-9, shapely.minimum_rotated_rectangle(ring).area)
+    return HOLLOW <= share <= SOFT
+
+
+def _kind(sides: tuple[float, float]) -> Kind | None:
+    long, wide = sides
+    if long <= BASIN[0] and wide <= BASIN[1]:
+        return "sink"
+    if STALL[0] <= wide and long <= STALL[1] and long < 1.5 * wide:
+        return "shower"
+    if TUB[0] <= long and TUB[1] <= wide <= STALL[1]:
+        return "bathtub"
+    return None
+
+
+def _falls(xy: FloatArray, drain: FloatArray) -> int:
+    """Lines much longer than the drain that pass through it or end at it."""
+    length = np.hypot(xy[:, 2] - xy[:, 0], xy[:, 3] - xy[:, 1])
+    long = xy[length > 3 * drain[2]]
+    if not len(long):
+        return 0
+    return int(
+        (
+            shapely.distance(shapely.linestrings(long.reshape(-1, 2, 2)), shapely.Point(drain[:2])) < 1.1 * drain[2]
+        ).sum()
+    )
+
+
+def _knobs(ink: Ink, bowl: BaseGeometry, drain: FloatArray) -> int:
+    """Circles in the bowl of about the drain's size, beside it."""
+    circles = ink.arcs.circles
+    like = (np.abs(circles[:, 2] / drain[2] - 1) < 0.6) & (circles[:, 3] > ROUND)
+    like &= np.hypot(circles[:, 0] - drain[0], circles[:, 1] - drain[1]) > drain[2]
+    return int(shapely.contains_xy(bowl, circles[like, 0], circles[like, 1]).sum())
+
+
+def _joined(found: list[_Found]) -> list[_Found]:
+    """One fixture for the bowls of one rim, and for the drain and the overflow of one bowl."""
+    out: list[_Found] = []
+    for each in sorted(found, key=lambda f: -f.rim.area):
+        for k, old in enumerate(out):
+            if old.rim.covers(each.bowl.representative_point()):
+                out[k] = replace(old, bowl=shapely.union_all([old.bowl, each.bowl]))
+                break
+        else:
+            out.append(each)
+    return out
+
+
+def _symbol(found: _Found, view: View) -> Symbol:
+    size = " x ".join(f"{side:.0f}" for side in found.sides)
+    entry = SymbolEntry(f"{found.kind} by its shape", found.kind, size="real")
+    middle = found.rim.centroid
+    none: IntArray = np.zeros(0, np.int64)
+    return Symbol(
+        entry=entry,
+        at=(float(middle.x), float(middle.y)),
+        angle=0.0,
+        mirrored=False,
+        drawn_size=1.0,
+        confidence=0.5,
+        found=False,
+        view=view.id,
+        footprint=found.rim,
+        strokes=none,
+        edge=found.bowl if found.kind == "sink" else found.rim,
+        reasons=(
+            f"it has a drain in a bowl of {size} in, as a {found.kind} has, and is drawn like no fixture of the "
+            "mapping file",
+        ),
+        unnamed=True,
+    )
