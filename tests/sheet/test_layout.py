@@ -366,3 +366,27 @@ def test_the_real_sheet_has_its_two_floors() -> None:
     assert len(sheet.strokes) > 30_000
     assert sheet.assumptions == ()
     assert not any(region.kind != "title block" for region in sheet.regions)
+
+
+def test_a_legend_under_its_heading_holds_the_rows_whose_text_was_not_read(page: Page) -> None:
+    page.house(100, 200)
+    page.strip()
+    page.text("ELECTRICAL LEGEND", 900, 195, 9)
+    for row in range(8):
+        page.box(896, 200 + 22 * row, 1100, 222 + 22 * row)
+        page.canvas.circle(920, page.height - 211 - 22 * row, 5)
+        if row < 3:  # the text of the others is drawn, and could not be read
+            page.text("DUPLEX RECEPTACLE", 950, 214 + 22 * row, 7)
+    page.line(940, 200, 940, 200 + 22 * 8)
+    region = next(region for region in page.read().regions if region.kind == "legend")
+    assert region.box == pytest.approx((896, 186, 1100, 376), abs=4)
+
+
+def test_a_house_under_a_legend_is_no_table_of_it(page: Page) -> None:
+    page.strip()
+    page.text("LEGEND", 110, 170, 9)
+    page.text("S SWITCH", 110, 182, 7)
+    page.text("J JUNCTION BOX", 110, 191, 7)
+    page.house(100, 236)
+    region = next(region for region in page.read().regions if region.kind == "legend")
+    assert region.box[3] < 232

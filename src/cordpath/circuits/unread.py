@@ -10,7 +10,8 @@ from cordpath.model import Answer, Outlet, Protection, Sheet
 BESIDE = (
     36.0  # pt, 1/2 in.: labels stand within 3/8 in. of their symbol (measured), unread lines are told by middles
 )
-MANY = 0.25  # unread lines over words read from drawn lettering: the sheet as a whole is not readable
+MANY = 0.25  # unread lines over words read from drawn lettering (or, where none is drawn, over all words): the
+# sheet as a whole is not readable
 
 
 def doubt_unread(
@@ -19,12 +20,13 @@ def doubt_unread(
     """The protections, in the order of ``outlets``: *not shown* becomes unknown where lettering was not read."""
     if not sheet.unread_at or not outlets:
         return protections
-    drawn = sum(word.origin in ("stroke", "outline") for word in sheet.words)
-    if len(sheet.unread_at) > MANY * drawn:
-        why = f"the lettering of this sheet is drawn and {len(sheet.unread_at)} lines of it could not be read"
+    seen = [word.origin for word in sheet.words if word.origin != "hidden"]
+    drawn = len(seen) - seen.count("font")
+    if len(sheet.unread_at) > MANY * (drawn or len(seen)):
+        why = f"{len(sheet.unread_at)} lines of this sheet's lettering could not be read"
         return tuple(_unknown(each, why) for each in protections)
     far, _ = cKDTree(np.array(sheet.unread_at)).query(np.array([outlet.symbol.at for outlet in outlets]))
-    why = "lettering beside it is drawn and could not be read"
+    why = "lettering beside it could not be read"
     return tuple(
         _unknown(each, why) if gap <= BESIDE else each for each, gap in zip(protections, far.tolist(), strict=True)
     )

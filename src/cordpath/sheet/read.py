@@ -15,6 +15,7 @@ from cordpath.model import Fills, Region, Sheet, Strokes, View, Word
 from cordpath.sheet import opening, pictures, regions, soundness, titleblock, views
 from cordpath.sheet.fills import covered, fills
 from cordpath.sheet.layers import settle
+from cordpath.sheet.legible import legible
 from cordpath.sheet.lettering import Lettering, lettering
 from cordpath.sheet.paths import Paths, TooMuch, collect
 from cordpath.sheet.ruled import rules
@@ -61,13 +62,14 @@ def read_sheet(path: Path, page: int, password: str | None = None) -> Sheet:
         soundness.require_drawn(drawn, where)
         damage = "; ".join(said for said in (cut, _damage(document, opened + drawn)) if said) or None
         assumptions = ((damage,) if damage else ()) + sizes + seen + doubts
+    text, mute = legible(text)
     plotted = _plotted(marks, areas, text, where)
     text = with_fractions(text + plotted.words)
-    assumptions += _said(plotted)
+    assumptions += _said(plotted) + _mute(len(mute))
     block, parts, drawings = _layout(marks, text, frame.size)
     return Sheet(
         path.name, page, block.number, block.title, *frame.size, marks, areas, text, layers, drawings, parts,
-        assumptions, ports, len(plotted.unread), plotted.unread, damage,
+        assumptions, ports, len(plotted.unread) + len(mute), plotted.unread + mute, damage,
     )  # fmt: skip
 
 
@@ -97,6 +99,15 @@ def _said(plotted: Lettering) -> tuple[str, ...]:
     return (
         f"the lettering of this sheet is drawn, not text: {len(plotted.words)} words were read from it, "
         f"{len(plotted.unread)} lines could not be read",
+    )
+
+
+def _mute(lines: int) -> tuple[str, ...]:
+    if not lines:
+        return ()
+    return (
+        f"{lines} lines of text are in fonts that do not say what their letters are, and could not be read: print "
+        "the sheet again from its own program, with text as text or as outlines",
     )
 
 

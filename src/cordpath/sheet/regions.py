@@ -87,7 +87,7 @@ def _part(
         return None
     box = hull([heading.box, *[row.box for row in under]])
     if kind == "legend":
-        box = _with_signs(box, under, small)
+        box = _with_table(_with_signs(box, under, small), heading, under, rules)
     return grown(box, MARGIN) if _area(box) <= LARGEST_AREA * width * height else None
 
 
@@ -167,6 +167,22 @@ def _with_signs(box: Box, rows: list[Run], small: FloatArray) -> Box:
             ),
         ]
     )
+
+
+def _with_table(box: Box, heading: Run, rows: list[Run], rules: Rules) -> Box:
+    """Widen a legend to the ruled table below its heading: rows whose text was not read belong to it as well.
+
+    A room under the heading is no table: a table has a rule between its rows, and the rows that were read in it."""
+    table = table_below(rules, heading.box, HEADING_REACH)
+    if table is None:
+        return box
+    held = sum(inside(row.box, table) for row in rows)
+    level = rules.level
+    across = (level[:, 1] <= table[0] + 3) & (level[:, 2] >= table[2] - 3)
+    across &= (level[:, 0] >= table[1] - 3) & (level[:, 0] <= table[3] + 3)
+    if held < FEWEST_ROWS or held < len(rows) - 1 or int(across.sum()) < FEWEST_RULES:
+        return box
+    return hull([box, table])
 
 
 def _area(box: Box) -> float:
