@@ -202,3 +202,21 @@ def test_an_outline_drawn_twice_on_a_plotters_grid_is_one_outline() -> None:
         sheet_of([drawn(once, 300, 300)]), Mapping("m", Drawing(), (fixture("t", "sink", twice),)), PROVED
     )
     assert told(result) == {"t": True}
+
+
+def test_a_tub_whose_rim_is_drawn_on_three_sides_is_measured_to_its_hull() -> None:
+    """The wall is the fourth side.  The largest closed outline is a part of the basin, too far inside."""
+    rim = tuple(LineMark(a, b) for a, b in (((-30, -16), (30, -16)), ((30, -16), (30, 16)), ((30, 16), (-30, 16))))
+    tub = fixture("tub", "bathtub", (*rim, oval(24, 12, 2, 0), box(5, 22, -27, 0)))
+    (symbol,) = spot(sheet_of([drawn(tub.shape or (), 300, 300)]), Mapping("m", Drawing(), (tub,)), PROVED).symbols
+    assert symbol.edge is not None and abs(symbol.edge.area / UNIT**2 - 60 * 32) < 20
+    assert any("not closed" in reason for reason in symbol.reasons)
+
+
+def test_both_bowls_count_where_their_rim_is_not_closed() -> None:
+    rim = tuple(LineMark(a, b) for a, b in (((-17, -11), (17, -11)), ((17, -11), (17, 11)), ((-17, 11), (17, 11))))
+    sink = fixture("sink", "sink", (*rim, box(14, 16, -8, 1), box(13, 15, 8, 1)))
+    (symbol,) = spot(
+        sheet_of([drawn(sink.shape or (), 300, 300)]), Mapping("m", Drawing(), (sink,)), PROVED
+    ).symbols
+    assert symbol.edge is not None and abs(symbol.edge.area / UNIT**2 - (14 * 16 + 13 * 15)) < 5

@@ -19,6 +19,7 @@ from cordpath.symbols.template import Template
 INNER_KINDS = frozenset({"sink", "lavatory"})
 DRAIN_IN = 4.0  # inches across, real size: drains and overflows are smaller, the smallest bowls are 9 in
 DRAIN_SHARE = 0.2  # of the outline's width, where the real size is not known
+WHOLE = 0.75  # share of the hull of all marks that the outermost outline covers: a tap may stand behind the rim
 SAGITTA = 0.02  # pt
 
 
@@ -34,13 +35,16 @@ def edge_of(template: Template) -> tuple[BaseGeometry | None, str | None]:
     outlines = closed_outlines(template)
     if not outlines:
         return template.body, "no closed outline: distances run to its hull"
-    outermost = outlines[0]
+    whole = outlines[0].convex_hull.area >= WHOLE * template.body.area
+    outermost = outlines[0] if whole else template.body
     if edge_wanted(template.entry) == "outer":
-        return outermost, None
-    bowls = _bowls(outlines, _drain(template, outermost))
-    if not bowls:
-        return outermost, "it has one closed outline only: distances run to that, not to a bowl inside"
-    return shapely.unary_union(bowls), None
+        return outermost, None if whole else "its outline is not closed: distances run to its hull"
+    bowls = _bowls(outlines[1:] if whole else outlines, outermost, _drain(template, outermost))
+    if bowls:
+        return shapely.unary_union(bowls), None
+    if not whole:
+        return outermost, "its outline is not closed and no bowl is: distances run to its hull"
+    return outermost, "it has one closed outline only: distances run to that, not to a bowl inside"
 
 
 def _drain(template: Template, outermost: BaseGeometry) -> float:
@@ -50,10 +54,9 @@ def _drain(template: Template, outermost: BaseGeometry) -> float:
     return DRAIN_SHARE * max(x1 - x0, y1 - y0)
 
 
-def _bowls(outlines: list[BaseGeometry], drain: float) -> list[BaseGeometry]:
-    outermost = outlines[0]
+def _bowls(outlines: list[BaseGeometry], outermost: BaseGeometry, drain: float) -> list[BaseGeometry]:
     inside = []
-    for ring in outlines[1:]:
+    for ring in outlines:
         x0, y0, x1, y1 = ring.bounds
         strict = outermost.buffer(1e-6).contains(ring) and ring.area < 0.98 * outermost.area
         if strict and max(x1 - x0, y1 - y0) >= drain:
