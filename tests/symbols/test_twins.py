@@ -110,3 +110,54 @@ def test_a_letter_in_a_circle_with_stems_is_no_junction_box() -> None:
     both = rules(entry("duplex", STEMS), entry("junction box", (CIRCLE, TextMark("J", (0, 0))), "hardwired outlet"))
     (symbol,) = spot(sheet_of(strokes_of(STEMS, at(100, 100)), [word("J", 100, 100)]), both, ()).symbols
     assert not symbol.found and {symbol.entry.name, *symbol.rivals} == {"duplex", "junction box"}
+
+
+# ------------------------------------------------------------------------------------------ weak shapes
+
+LIGHT = (CIRCLE, *(LineMark((R * c, R * s), (0.125 * c, 0.125 * s)) for c, s in ((1, 0), (0, 1), (-1, 0), (0, -1))))
+SINGLE = (CIRCLE, LineMark((0, -0.125), (0, 0.125)))
+PLAIN = rules(
+    entry("single", SINGLE, wall_side=UP, scales=(0.75, 1.6)), entry("duplex", STEMS, wall_side=UP),
+    entry("light", LIGHT, "light"),
+)  # fmt: skip
+
+
+def on_wall(x: float, shape: tuple = SINGLE, scale: float = 1.0) -> list[np.ndarray]:
+    """A shape at (x, 100) with its end on the face of a wall."""
+    y = 100 - 72 * 0.125 * scale
+    return [
+        strokes_of(shape, at(x, 100, scale=scale)),
+        np.array([[x - 30, y, x + 30, y], [x - 30, y - 4, x + 30, y - 4]]),
+    ]
+
+
+def test_a_plain_shape_on_a_wall_is_settled_though_a_light_with_lines_missing_is_like_it() -> None:
+    assert names(spot(sheet_of(on_wall(100)), PLAIN, ())) == ["single"]
+
+
+def test_a_wall_that_ends_in_a_light_makes_no_outlet_of_it() -> None:
+    wall = np.array([[100.0, 90.0, 100.0, 300.0], [105.0, 90.0, 105.0, 300.0], [100.0, 90.0, 300.0, 90.0]])
+    xy = [strokes_of(LIGHT, at(100, 100, 28)), wall]
+    assert "single" not in names(spot(sheet_of(xy), PLAIN, ()))
+
+
+@pytest.mark.parametrize(("stem", "tail"), [(0.125, 0.095), (0.125, 0.15), (0.145, 0.125)])
+def test_a_line_of_another_length_is_not_settled_by_its_wall(stem: float, tail: float) -> None:
+    lamp = (CIRCLE, LineMark((0, -stem), (0, tail)))
+    y = 100 - 72 * stem
+    xy = [strokes_of(lamp, at(100, 100)), np.array([[70, y, 130, y], [70, y - 4, 130, y - 4]])]
+    assert names(spot(sheet_of(xy), PLAIN, ())) == []
+
+
+def test_a_plain_shape_of_another_size_than_the_other_outlets_is_a_question() -> None:
+    others = [strokes_of(STEMS, at(x, 300)) for x in (100, 160, 220)]
+    alone, among = (spot(sheet_of([*on_wall(100, scale=1.3), *more]), PLAIN, ()) for more in ([], others))
+    assert names(alone) == ["single"]
+    assert names(among) == ["duplex"] * 3
+    assert any("size" in reason for s in among.symbols if s.entry.name == "single" for reason in s.reasons)
+
+
+def test_a_large_circle_with_a_line_is_no_less_plain() -> None:
+    large = rules(entry("single", SINGLE, scales=(2.0, 2.0)))
+    (symbol,) = spot(sheet_of(strokes_of(SINGLE, at(100, 100, scale=2.0))), large, ()).symbols
+    assert not symbol.found and any("weak shape" in reason for reason in symbol.reasons)

@@ -21,6 +21,7 @@ from cordpath.symbols.pose import SCALE, place
 LONGER = 1.15  # times the longest line of the template there, from which a run goes on
 JOINT = 0.3  # pt between ends that meet: two roundings to the plotter's grid, and a little
 ASLANT = math.sin(math.radians(15))  # strokes within this of a run's direction do not turn off from it
+END_SLACK = 0.03, 0.35  # share of a line, and pt: roundings, the pen, and a size that is fitted to 1 or 2 %
 PART = 0.2  # share of a line that a run must cover to count as drawn on it
 
 
@@ -49,6 +50,28 @@ def borrowed_lines(c: Candidate) -> BoolArray:
             if math.dist(xy[:2], xy[2:]) > LONGER * longest + 0.5 * template.small or _held(xy, run, others, c):
                 out[line] = True
     return out
+
+
+def ends_meet(c: Candidate) -> bool:
+    """Is every line of the template drawn from end to end and no farther?  What tells plain shapes from others is
+    little more than how long their lines are."""
+    straight = c.segments[~c.ink.curved[c.segments]]
+    samples = place(c.pose[None], c.template.points)[0]
+    scale = float(c.pose[SCALE])
+    for line, marks in enumerate(c.template.drawn.lines):
+        mine = c.template.element == line
+        if not mine.any():
+            continue
+        runs = _runs_on(samples[mine], straight, c) if len(straight) else []
+        if not runs:
+            return False
+        start, end = place(c.pose[None], marks.reshape(2, 2))[0]
+        length = float(np.hypot(*(end - start)))
+        along = (c.ink.runs[runs].reshape(-1, 2) - start) @ ((end - start) / max(length, 1e-9))
+        slack = END_SLACK[0] * length + END_SLACK[1] * min(1.0, max(scale, 0.5))
+        if abs(float(along.min())) > slack or abs(float(along.max()) - length) > slack:
+            return False
+    return True
 
 
 def _runs_on(samples: FloatArray, segments: IntArray, c: Candidate) -> list[int]:

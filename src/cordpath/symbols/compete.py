@@ -17,6 +17,7 @@ from cordpath.model import OUTLET_KINDS, BoolArray, FloatArray, IntArray, Symbol
 from cordpath.symbols.borrowed import borrowed_lines
 from cordpath.symbols.evidence import CERTAIN, LEAST_MARK, MARK, Candidate, scribbled
 from cordpath.symbols.letters import Letters
+from cordpath.symbols.plain import plain_checked
 from cordpath.symbols.pose import place
 from cordpath.symbols.template import Template
 from cordpath.symbols.verify import orbit
@@ -62,7 +63,7 @@ def compete(candidates: list[Candidate], letters: Letters) -> tuple[Candidate, .
             winners[holder] = _challenged(winners[holder], candidate)
             losers.setdefault(holder, []).append(candidate)
     settled = tuple(_outlet_first(winner, losers.get(k, [])) for k, winner in winners.items())
-    return _with_twins(settled, candidates, letters)
+    return _with_twins(plain_checked(settled), candidates, letters)
 
 
 def _outlet_first(winner: Candidate, losers: list[Candidate]) -> Candidate:
@@ -141,7 +142,8 @@ def _may_hide(winner: Candidate, larger: Candidate) -> bool:
 def _outlet_over(weaker: Candidate, winner: Candidate) -> bool:
     """Is one of the two an outlet drawn in full, the other none?"""
     outlets = [c.template.entry.kind in OUTLET_KINDS for c in (weaker, winner)]
-    return outlets[0] != outlets[1] and weaker.coverage >= CERTAIN
+    plain = any(d.weak for d in weaker.doubts)  # of a light's circle and a passing line, for one
+    return outlets[0] != outlets[1] and weaker.coverage >= CERTAIN and not plain
 
 
 def _challenged(winner: Candidate, rival: Candidate) -> Candidate:
@@ -150,8 +152,11 @@ def _challenged(winner: Candidate, rival: Candidate) -> Candidate:
     if name == winner.template.name:
         return winner
     if not winner.found:
+        # beside a weak shape that is drawn in full, one of which a line is missing is none
+        whole = winner.coverage >= CERTAIN and all(d.weak for d in winner.doubts)
+        least = CERTAIN if whole else RIVAL
         equal = rival.coverage >= RIVAL and (
-            rival.score > TIE * winner.score or _own_share(rival, winner) > OWN_INK
+            rival.score > TIE * winner.score or (rival.coverage >= least and _own_share(rival, winner) > OWN_INK)
         )
         return winner.with_rivals((*winner.rivals, name)) if equal else winner
     own = winner.explained - winner.borrowed
