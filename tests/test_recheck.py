@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 
 from cordpath.overlay import Anchors, lay_over
 from cordpath.recheck import recheck
+from cordpath.recheck_report import comment_states, markdown
 
 ROOMS = {
     "r1": ("KITCHEN", (100, 100, 400, 300)),
@@ -176,3 +177,26 @@ def test_no_laying_without_anchors() -> None:
     same = Anchors(((1.0, 1.0),) * 4, ("a",) * 4)
     laying = lay_over(same, same)  # anchors that coincide fix no turn: the sheet lies as it did
     assert laying is not None and (laying.turn, laying.shift) == (1, 0)
+
+
+def test_a_comment_is_not_resolved_while_another_outlet_has_joined_it() -> None:
+    old, new = document(), document()
+    outlet_of(new, "A-1")["verdict"] = "protected"
+    outlet_of(new, "A-6")["verdict"] = "missing"
+    first, sixth = (("a.pdf", 1, outlet_of(old, circuit)["id"]) for circuit in ("A-1", "A-6"))
+    done = recheck(old, new, {first: 7}, {sixth: 7})
+    told = {i.old.circuit: (i.status, i.comment, i.comment_now) for i in done.items if i.old}
+    assert told["A-1"] == ("resolved", 7, None) and told["A-6"] == ("new", None, 7)
+    assert comment_states(done.items)[7] == "new"
+    assert comment_states([i for i in done.items if i.status == "resolved"]) == {7: "resolved"}
+    text = markdown(done, ())
+    assert "- 7: new" in text and "| 7 | new |" in text
+
+
+def test_a_circuit_that_changed_is_told_once() -> None:
+    old, new = document(), document()
+    before, after = outlet_of(old, "A-3"), outlet_of(new, "A-3")
+    before["labels"], after["labels"], after["circuit"] = ["A-3", "WP"], ["A-5", "WP"], "A-5"
+    done = recheck(old, new)
+    (item,) = [i for i in done.items if i.old and i.old.circuit == "A-3"]
+    assert item.changes == ("circuit: A-3 to A-5",)

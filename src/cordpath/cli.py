@@ -2,31 +2,46 @@
 
 from __future__ import annotations
 
-import os
 import platform
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from datetime import date, datetime
+from datetime import datetime
 from pathlib import Path
 
 import click
 from rich.console import Console
 
 from cordpath import __version__, batch, learn, report, resubmittal, rulebook
-from cordpath.check import load_mapping, understand
+from cordpath.check import load_mapping
+from cordpath.cli_options import (
+    REVIEW_OPTIONS,
+    Asked,
+    amend_option,
+    code_option,
+    day_of,
+    jobs_option,
+    memory_option,
+    pages_option,
+    password_option,
+    permit_date_option,
+    processes,
+    put_on,
+    quiet_option,
+    run_options,
+    symbols_option,
+    timeout_option,
+)
 from cordpath.compare import run_comparison
-from cordpath.decisions import load_decisions
 from cordpath.errors import ConfigurationRefused, CordpathError, UsageRefused
 from cordpath.keep import library_versions
 from cordpath.model import Mapping, Run
 from cordpath.order import password_in
-from cordpath.progress import Style, printable, shown
+from cordpath.progress import printable, shown
 from cordpath.rules import (
     Edition,
     amend,
     dated,
-    default_edition,
     edition_cautions,
     editions,
     explain,
@@ -35,7 +50,9 @@ from cordpath.rules import (
     load_edition,
     rule_lines,
 )
+from cordpath.workers import Limits
 
+PIPE_WIDTH = 500  # columns where no terminal limits a table: as wide as what stands in it
 WRONG_CALL = 2  # exit status: the call or a configuration file is wrong
 
 CHECK_EPILOG = """\b
@@ -82,100 +99,22 @@ def main() -> None:
 
 @main.command(epilog=CHECK_EPILOG)
 @click.argument("sheets", nargs=-1, required=True, metavar="SHEETS...")
-@click.option(
-    "--symbols", "symbols", required=True, metavar="FILE", help="The mapping file: how symbols are drawn."
-)
-@click.option(
-    "--code",
-    "code",
-    metavar="EDITION",
-    type=click.Choice(editions()),
-    default=default_edition(),
-    show_default=True,
-    help=f"Edition of the National Electrical Code: {', '.join(editions())}.",
-)
-@click.option(
-    "--amend", "amendments", multiple=True, metavar="FILE", help="Local amendments; may be given several times."
-)
-@click.option(
-    "--permit-date", type=click.DateTime(["%Y-%m-%d"]), default=None, metavar="YYYY-MM-DD",
-    help="Day that decides dated rules; without it they end as questions.",
-)  # fmt: skip
-@click.option("--decisions", default=None, metavar="FILE", help="The reviewer's rulings, shown with the verdicts.")
-@click.option(
-    "--password-file", default=None, metavar="FILE",
-    help="Text file whose first line opens encrypted sheets: others can see a command line.",
-)  # fmt: skip
-@click.option("--xfdf", is_flag=True, help="Write the marks of every file as XFDF (ISO 19444-1) too.")
+@put_on(symbols_option, code_option, amend_option, permit_date_option, *REVIEW_OPTIONS)
 @click.option("--out", default="review", show_default=True, metavar="DIR", help="Where the outputs go.")
-@click.option(
-    "--jobs",
-    type=click.IntRange(1, 256),
-    default=None,
-    metavar="N",
-    help="Worker processes [default: one a core]. With --jobs 1 alone, sheets are read in this process: "
-    "one that crashes it ends the run. Add --sheet-timeout or --sheet-memory to have one worker process instead.",
-)
-@click.option("--pages", default=None, metavar="LIST", help="Pages to check, such as 1,3-5 [default: all].")
-@click.option(
-    "--sheet-timeout",
-    type=click.FloatRange(1),
-    default=None,
-    metavar="SECONDS",
-    help=f"Give a sheet up after this time [default: {batch.SHEET_SECONDS:g}].",
-)
-@click.option(
-    "--sheet-memory",
-    type=click.FloatRange(300),
-    default=None,
-    metavar="MB",
-    help=f"Give a sheet up when its process grows larger [default: {batch.SHEET_MEMORY_MB:g}].",
-)
-@click.option(
-    "--resume",
-    is_flag=True,
-    help="Read only what changed since the last run into the same folder (sheets, mapping file or program). "
-    "Files that are locked with a password are read again: their readings are not kept on the disk.",
-)
-@click.option(
-    "--cluster",
-    default=None,
-    metavar="ADDRESS",
-    help="Read on a Dask cluster: the scheduler's address. Its workers see all files under the same paths.",
-)
-@click.option(
-    "--progress",
-    type=click.Choice(["auto", "json", "none"]),
-    default="auto",
-    show_default=True,
-    help="On standard error: bars on a terminal (auto), or one JSON object a line.",
-)
-@click.option("-q", "--quiet", is_flag=True, help="Print nothing but errors.")
-@click.option("-v", "--verbose", is_flag=True, help="One line on standard error for each sheet that is done.")
-@click.option(
-    "--force", is_flag=True, help="Write over files of the output folder that are not from an earlier run."
-)
+@run_options
 def check(
     sheets: tuple[str, ...], symbols: str, code: str, amendments: tuple[str, ...], permit_date: datetime | None,
-    decisions: str | None, password_file: str | None, xfdf: bool, out: str, jobs: int | None, pages: str | None,
-    sheet_timeout: float | None, sheet_memory: float | None, resume: bool, cluster: str | None, progress: Style,
-    quiet: bool, verbose: bool, force: bool,
+    decisions: str | None, xfdf: bool, out: str, ask: Callable[[], Asked],
 ) -> None:  # fmt: skip
     """Check plan sheets: PDF files, folders that hold some, or patterns."""
     with _one_clear_error():
-        day = permit_date.date() if permit_date is not None else None
-        mapping, edition = _configuration(symbols, code, amendments, day)
-        order = batch.Order(
-            sheets, mapping, batch.picked_examples(mapping), edition,
-            Run(__version__, code, tuple(amendments), symbols, permit_date=str(day) if day else None),
-            Path(out), _processes(jobs, sheet_timeout is not None or sheet_memory is not None),
-            batch.pages_wanted(pages) if pages else None, force,
-            sheet_timeout or batch.SHEET_SECONDS, sheet_memory or batch.SHEET_MEMORY_MB, resume, cluster,
-            load_decisions(Path(decisions)) if decisions else (), password_in(password_file), xfdf,
-        )  # fmt: skip
-        with batch.stop_on_interrupt(_say_stopping) as stop, shown("none" if quiet else progress, verbose) as told:
+        mapping, (edition,) = _configuration(symbols, (code,), amendments, permit_date)
+        asked = ask()
+        run = _run(code, amendments, symbols, permit_date)
+        order = asked.order(sheets, mapping, edition, run, out, decisions, xfdf)
+        with batch.stop_on_interrupt(_say_stopping) as stop, shown(asked.style, asked.verbose) as told:
             outcome = batch.run_batch(order, told, stop)
-    if not quiet:
+    if not asked.quiet:
         _tell(outcome, order)
     sys.exit(outcome.status)
 
@@ -195,51 +134,34 @@ Exit status:
 
 @main.command(epilog=COMPARE_EPILOG)
 @click.argument("sheets", nargs=-1, required=True, metavar="SHEETS...")
-@click.option(
-    "--symbols", "symbols", required=True, metavar="FILE", help="The mapping file: how symbols are drawn."
-)
+@symbols_option
 @click.option(
     "--code", "codes", multiple=True, required=True, metavar="EDITION", type=click.Choice(editions()),
     help=f"Give it for every edition to compare: {', '.join(editions())}.",
 )  # fmt: skip
-@click.option(
-    "--permit-date", type=click.DateTime(["%Y-%m-%d"]), default=None, metavar="YYYY-MM-DD",
-    help="Day that decides dated rules; without it they end as questions.",
-)  # fmt: skip
+@put_on(amend_option, permit_date_option)
 @click.option("--out", default="comparison", show_default=True, metavar="DIR", help="Where the outputs go.")
-@click.option(
-    "--jobs", type=click.IntRange(1, 256), default=None, metavar="N", help="Worker processes [default: one a core]."
-)
-@click.option("--pages", default=None, metavar="LIST", help="Pages to read, such as 1,3-5 [default: all].")
-@click.option("--resume", is_flag=True, help="Read only what changed since the last run into the same folder.")
-@click.option("-q", "--quiet", is_flag=True, help="Print nothing but errors.")
-@click.option(
-    "--force", is_flag=True, help="Write over files of the output folder that are not from an earlier run."
-)
+@run_options
 def compare(
-    sheets: tuple[str, ...], symbols: str, codes: tuple[str, ...], permit_date: datetime | None, out: str,
-    jobs: int | None, pages: str | None, resume: bool, quiet: bool, force: bool,
+    sheets: tuple[str, ...], symbols: str, codes: tuple[str, ...], amendments: tuple[str, ...],
+    permit_date: datetime | None, out: str, ask: Callable[[], Asked],
 ) -> None:  # fmt: skip
     """Tell what changes from edition to edition, outlet by outlet, in one reading of the sheets."""
     with _one_clear_error():
         years = tuple(dict.fromkeys(codes))
         if len(years) < 2:
             raise UsageRefused("one edition cannot be compared", cure="give --code twice or more")
-        in_force = tuple(_in_force(year, (), permit_date) for year in years)
-        mapping = load_mapping(Path(symbols))
-        order = batch.Order(
-            sheets, mapping, batch.picked_examples(mapping), in_force[0], Run(__version__, years[0], (), symbols),
-            Path(out), _processes(jobs, False), batch.pages_wanted(pages) if pages else None, force,
-            resume=resume,
-        )  # fmt: skip
-        style: Style = "none" if quiet else "auto"
-        with batch.stop_on_interrupt(_say_stopping) as stop, shown(style, False) as told:
+        mapping, in_force = _configuration(symbols, years, amendments, permit_date)
+        asked = ask()
+        order = asked.order(sheets, mapping, in_force[0], _run(years[0], amendments, symbols, permit_date), out)
+        with batch.stop_on_interrupt(_say_stopping) as stop, shown(asked.style, asked.verbose) as told:
             done = run_comparison(order, in_force, told, stop)
-    if not quiet:
-        console = Console(highlight=False, soft_wrap=not sys.stdout.isatty())
+    if not asked.quiet:
         for part in report.comparison_tables(done.results):
-            console.print(part)
-        console.print(f"Written to {out}/: {', '.join(path.name for path in done.written)}", markup=False)
+            _console().print(part)
+        for note in done.notes:
+            click.echo(f"note: {printable(note)}", err=True)
+        _console().print(f"Written to {out}/: {', '.join(path.name for path in done.written)}", markup=False)
     sys.exit(done.status)
 
 
@@ -252,26 +174,27 @@ Examples:
 
 @main.command(epilog=SHOW_EPILOG)
 @click.argument("sheet", metavar="SHEET")
-@click.option(
-    "--symbols", "symbols", required=True, metavar="FILE", help="The mapping file: how symbols are drawn."
-)
+@symbols_option
 @click.option("--page", type=click.IntRange(1), default=1, show_default=True, help="Page of the file.")
 @click.option("--out", default="understood.png", show_default=True, metavar="PNG", help="Where the picture goes.")
 @click.option("--dpi", type=click.FloatRange(20, 600), default=100.0, show_default=True, help="Resolution.")
 @click.option(
     "--box", default=None, metavar="X0,Y0,X1,Y1", help="Part of the page, in points from its top left corner."
 )
-def show(sheet: str, symbols: str, page: int, out: str, dpi: float, box: str | None) -> None:
+@put_on(password_option, timeout_option, memory_option)
+def show(
+    sheet: str, symbols: str, page: int, out: str, dpi: float, box: str | None, password_file: str | None,
+    sheet_timeout: float | None, sheet_memory: float | None,
+) -> None:  # fmt: skip
     """Draw what was understood of a sheet: strokes, walls, rooms, symbols, words and cord paths."""
     with _one_clear_error():
+        limits = Limits(sheet_timeout or batch.SHEET_SECONDS, sheet_memory or batch.SHEET_MEMORY_MB)
         mapping = load_mapping(Path(symbols))
-        picture = report.show(
-            understand(Path(sheet), page, mapping, batch.examples_for(mapping, Path(sheet))),
-            dpi=dpi,
-            crop=batch.box_wanted(box),
+        picture = batch.picture_of(
+            Path(sheet), page, mapping, dpi, batch.box_wanted(box), password_in(password_file), limits
         )
-        report.write_whole(Path(out), lambda path: picture.save(path, "PNG"))
-    click.echo(f"Written: {out}")
+        report.write_bytes_whole(Path(out), picture, inputs=(Path(sheet), Path(symbols)))
+    click.echo(f"Written: {printable(out)}")
 
 
 RULES_EPILOG = """\b
@@ -290,28 +213,7 @@ Examples:
 """
 
 
-def _in_force(code: str, amendments: tuple[str, ...], permit_date: datetime | None) -> Edition:
-    """The edition with its amendments; raises what their files are refused for."""
-    edition = load_edition(code)
-    edition = dated(edition, permit_date.date()) if permit_date is not None else edition
-    for file in amendments:
-        edition = amend(edition, load_amendment(Path(file)))
-    return edition
-
-
-def _code_options(command: Callable[..., None]) -> Callable[..., None]:
-    """--code, --amend and --permit-date, as ``check`` has them."""
-    options = (
-        click.option("--code", metavar="EDITION", type=click.Choice(editions()), default=default_edition(),
-                     show_default=True, help=f"Edition of the National Electrical Code: {', '.join(editions())}."),
-        click.option("--amend", "amendments", multiple=True, metavar="FILE",
-                     help="Local amendments; may be given several times."),
-        click.option("--permit-date", type=click.DateTime(["%Y-%m-%d"]), default=None, metavar="YYYY-MM-DD",
-                     help="Day that decides dated rules."),
-    )  # fmt: skip
-    for option in reversed(options):
-        command = option(command)
-    return command
+_code_options = put_on(code_option, amend_option, permit_date_option)
 
 
 @main.command("rules", epilog=RULES_EPILOG)
@@ -360,10 +262,12 @@ Then look over new-office/symbols.yaml with new-office/contact-sheet.png beside 
 @main.command("learn", epilog=LEARN_EPILOG)
 @click.argument("sheets", nargs=-1, required=True, metavar="SHEETS...")
 @click.option("--out", default="learnt", show_default=True, metavar="DIR", help="Where the two files go.")
-@click.option("--pages", default=None, metavar="LIST", help="Pages to look at, such as 1,3-5 [default: all].")
-@click.option("--jobs", type=click.IntRange(1, 256), default=None, metavar="N", help="Worker processes.")
+@put_on(password_option, jobs_option, pages_option, timeout_option, memory_option, quiet_option)
 @click.option("--force", is_flag=True, help="Write over a mapping file that is there.")
-def learn_command(sheets: tuple[str, ...], out: str, pages: str | None, jobs: int | None, force: bool) -> None:
+def learn_command(
+    sheets: tuple[str, ...], out: str, password_file: str | None, jobs: int | None, pages: str | None,
+    sheet_timeout: float | None, sheet_memory: float | None, quiet: bool, force: bool,
+) -> None:  # fmt: skip
     """Write a starter mapping file for a new office's drawings, with a picture of every symbol in it.
 
     Symbols are taken from the legends of the sheets and from shapes that the plans repeat. Kinds are guessed from
@@ -371,8 +275,12 @@ def learn_command(sheets: tuple[str, ...], out: str, pages: str | None, jobs: in
     """
     with _one_clear_error():
         wanted = batch.pages_wanted(pages) if pages else None
-        lesson = learn.learn(sheets, Path(out), _processes(jobs, False), wanted)
+        limits = Limits(sheet_timeout or batch.SHEET_SECONDS, sheet_memory or batch.SHEET_MEMORY_MB)
+        many = processes(jobs, sheet_timeout is not None or sheet_memory is not None)
+        lesson = learn.learn(sheets, Path(out), many, wanted, password_in(password_file), limits)
         written = learn.write_lesson(lesson, Path(out), force)
+    if quiet:
+        return
     for note in lesson.notes:
         click.echo(f"note: {printable(note)}", err=True)
     named = sum(bool(entry.sample.text) for entry in lesson.entries)
@@ -393,38 +301,30 @@ Exit status as of check; the new review is written too. Comments keep their numb
 @main.command("recheck", epilog=RECHECK_EPILOG)
 @click.argument("old", metavar="OLD_RESULTS")
 @click.argument("sheets", nargs=-1, required=True, metavar="NEW_SHEETS...")
+@put_on(symbols_option, code_option, amend_option, permit_date_option)
 @click.option(
-    "--symbols", "symbols", required=True, metavar="FILE", help="The mapping file: how symbols are drawn."
-)
-@_code_options
-@click.option("--marked", default=None, metavar="FILE", help="The old marked copy with states and replies in it.")
-@click.option("--decisions", default=None, metavar="FILE", help="The reviewer's rulings, shown with the verdicts.")
-@click.option("--password-file", default=None, metavar="FILE", help="Text file whose first line opens the sheets.")
+    "--marked", multiple=True, metavar="FILE",
+    help="An old marked copy with states and replies in it; may be given several times.",
+)  # fmt: skip
+@put_on(*REVIEW_OPTIONS)
 @click.option("--out", default="recheck", show_default=True, metavar="DIR", help="Where the outputs go.")
-@click.option("--jobs", type=click.IntRange(1, 256), default=None, metavar="N", help="Worker processes.")
-@click.option("-q", "--quiet", is_flag=True, help="Print nothing but errors.")
-@click.option("--force", is_flag=True, help="Write over files that are not from an earlier run.")
+@run_options
 def recheck_command(
     old: str, sheets: tuple[str, ...], symbols: str, code: str, amendments: tuple[str, ...],
-    permit_date: datetime | None, marked: str | None, decisions: str | None, password_file: str | None, out: str,
-    jobs: int | None, quiet: bool, force: bool,
+    permit_date: datetime | None, marked: tuple[str, ...], decisions: str | None, xfdf: bool, out: str,
+    ask: Callable[[], Asked],
 ) -> None:  # fmt: skip
     """Check a resubmittal, and say what became of every finding of the earlier review."""
     with _one_clear_error():
-        day = permit_date.date() if permit_date is not None else None
-        mapping, edition = _configuration(symbols, code, amendments, day)
-        password = password_in(password_file)
-        order = batch.Order(
-            sheets, mapping, batch.picked_examples(mapping), edition,
-            Run(__version__, code, tuple(amendments), symbols, permit_date=str(day) if day else None),
-            Path(out), _processes(jobs, False), force=force,
-            decisions=load_decisions(Path(decisions)) if decisions else (), password=password,
-        )  # fmt: skip
-        with batch.stop_on_interrupt(_say_stopping) as stop, shown("none" if quiet else "auto", False) as told:
-            again = resubmittal.run(Path(old), Path(marked) if marked else None, order, told, stop)
-    if not quiet:
+        mapping, (edition,) = _configuration(symbols, (code,), amendments, permit_date)
+        asked = ask()
+        run = _run(code, amendments, symbols, permit_date)
+        order = asked.order(sheets, mapping, edition, run, out, decisions, xfdf)
+        with batch.stop_on_interrupt(_say_stopping) as stop, shown(asked.style, asked.verbose) as told:
+            again = resubmittal.run(Path(old), [Path(each) for each in marked], order, told, stop)
+    if not asked.quiet:
         _tell(again.outcome, order)
-        console = Console(highlight=False, soft_wrap=not sys.stdout.isatty())
+        console = _console()
         console.print(resubmittal.recheck_table(again.done, again.answers))
         for line in resubmittal.unclouded_lines(again.done):
             console.print(f"Changed without a revision cloud: {printable(line)}", markup=False)
@@ -433,34 +333,47 @@ def recheck_command(
 
 
 def _configuration(
-    symbols: str, code: str, amendments: tuple[str, ...], day: date | None
-) -> tuple[Mapping, Edition]:
-    """Mapping and edition in force; the faults of all files are told at once."""
-    faults: list[CordpathError] = []
+    symbols: str, years: tuple[str, ...], amendments: tuple[str, ...], permit_date: datetime | None
+) -> tuple[Mapping, tuple[Edition, ...]]:
+    """Mapping and editions in force; the faults of all files are told at once."""
+    faults: dict[str, CordpathError] = {}
     mapping: Mapping | None = None
-    edition = load_edition(code)
-    edition = dated(edition, day) if day is not None else edition
     try:
         mapping = load_mapping(Path(symbols))
     except CordpathError as error:
-        faults.append(error)
-    for file in amendments:
-        try:
-            edition = amend(edition, load_amendment(Path(file)))
-        except CordpathError as error:
-            faults.append(error)
+        faults[str(error)] = error
+    in_force = []
+    for year in years:
+        edition = _dated(year, permit_date)
+        for file in amendments:
+            try:
+                edition = amend(edition, load_amendment(Path(file)))
+            except CordpathError as error:
+                faults[str(error)] = error
+        in_force.append(edition)
     if mapping is None or faults:
-        for fault in faults[:-1]:
-            _complain(str(fault))
-        raise faults[-1]
-    return mapping, edition
+        for text in list(faults)[:-1]:
+            _complain(text)
+        raise list(faults.values())[-1]
+    return mapping, tuple(in_force)
 
 
-def _processes(jobs: int | None, limited: bool) -> int:
-    """Worker processes; 0 means this one, which is for looking into the program itself."""
-    if jobs is None:
-        return os.cpu_count() or 1
-    return 0 if jobs == 1 and not limited else jobs
+def _in_force(code: str, amendments: tuple[str, ...], permit_date: datetime | None) -> Edition:
+    """The edition with its amendments; raises what their files are refused for."""
+    edition = _dated(code, permit_date)
+    for file in amendments:
+        edition = amend(edition, load_amendment(Path(file)))
+    return edition
+
+
+def _dated(year: str, permit_date: datetime | None) -> Edition:
+    day, edition = day_of(permit_date), load_edition(year)
+    return edition if day is None else dated(edition, day)
+
+
+def _run(code: str, amendments: tuple[str, ...], symbols: str, permit_date: datetime | None) -> Run:
+    day = day_of(permit_date)
+    return Run(__version__, code, tuple(amendments), symbols, permit_date=str(day) if day else None)
 
 
 def _say_stopping() -> None:
@@ -488,8 +401,15 @@ def _one_clear_error() -> Iterator[None]:
         sys.exit(batch.STOPPED)
 
 
+def _console() -> Console:
+    """Standard output; in a pipe or a file, lines are as long as what they say."""
+    if sys.stdout.isatty():
+        return Console(highlight=False)
+    return Console(highlight=False, soft_wrap=True, width=PIPE_WIDTH)
+
+
 def _tell(outcome: batch.Outcome, order: batch.Order) -> None:
-    console = Console(highlight=False, soft_wrap=not sys.stdout.isatty())
+    console = _console()
     for part in report.console_tables(outcome.results, order.run, outcome.proposals):
         console.print(part)
     for note in outcome.notes:

@@ -8,9 +8,9 @@ old sheet lies on a new one (``overlay.py``); *clouded*, within half an inch of 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
-from typing import Any, Literal
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from typing import Any, Literal, TypeAlias
 
 import numpy as np
 from scipy.optimize import linear_sum_assignment
@@ -57,7 +57,8 @@ class Place:
 class Item:
     """``status`` None: it was not open and is not open now, and is told for its ``changes`` only.
 
-    ``clouded`` None: nothing changed, or no sheet to see it on.
+    ``clouded`` None: nothing changed, or no sheet to see it on.  ``comment``: the number of the comment that the
+    outlet was in, ``comment_now``: of the one that it is in; a number serves a cause, so others may join it.
     """
 
     status: Status | None
@@ -67,6 +68,7 @@ class Item:
     clouded: bool | None = None
     why: str = ""
     comment: int | None = None
+    comment_now: int | None = None
 
 
 @dataclass(frozen=True)
@@ -107,8 +109,12 @@ class _Work:
     notes: list[str] = field(default_factory=list)
 
 
-def recheck(old: Json, new: Json, numbers: dict[tuple[str, int, str], int] | None = None) -> Rechecked:
-    """Compare two results documents.  ``numbers``: comment numbers of old outlets by file, page and outlet.
+Numbers: TypeAlias = Mapping[tuple[str, int, str], int]
+
+
+def recheck(old: Json, new: Json, numbers: Numbers | None = None, numbers_now: Numbers | None = None) -> Rechecked:
+    """Compare two results documents.  ``numbers``: of comments by file, page and outlet, in the old letter;
+    ``numbers_now``: in the new one.
 
     Raises KeyError, TypeError or ValueError where a document is not one of results.
     """
@@ -130,13 +136,15 @@ def recheck(old: Json, new: Json, numbers: dict[tuple[str, int, str], int] | Non
             work.items += [Item("new", None, place, ("added",)) for place in sheet.places if place.open]
         if sheet.data["status"] == "failed":
             work.notes.append(f"{sheet.name} ({sheet.data['file']}) could not be checked: {sheet.data['why']}")
-    named = numbers or {}
     items = [
-        Item(i.status, i.old, i.new, i.changes, i.clouded, i.why,
-             named.get((i.old.file, i.old.page, i.old.outlet)) if i.old else None)
-        for i in work.items
-    ]  # fmt: skip
+        replace(item, comment=_number(item.old, numbers or {}), comment_now=_number(item.new, numbers_now or {}))
+        for item in work.items
+    ]
     return Rechecked(tuple(sorted(items, key=_order)), tuple(work.pairs), tuple(work.notes))
+
+
+def _number(place: Place | None, numbers: Numbers) -> int | None:
+    return numbers.get((place.file, place.page, place.outlet)) if place and place.open else None
 
 
 def _order(item: Item) -> tuple[int, str, int, str]:
@@ -282,14 +290,15 @@ def _changes(old: Place, new: Place, at: Point, sheet: _Sheet) -> Iterable[str]:
     elif not sheet.points_per_foot and away > CLOSE_PT:
         yield f"moved {away / POINTS_PER_INCH:.2f} in on paper"
     for what, a, b in (("symbol", old.symbol, new.symbol), ("circuit", old.circuit, new.circuit),
-                       ("labels", _said(old.labels), _said(new.labels))):  # fmt: skip
+                       ("labels", _said(old), _said(new))):  # fmt: skip
         if a != b:
             yield f"{what}: {a or 'none'} to {b or 'none'}"
 
 
-def _said(labels: tuple[str, ...]) -> str:
-    """Single letters are switch legs and device letters that stand beside many things: they are no change."""
-    return " ".join(label for label in labels if len(label) > 1)
+def _said(place: Place) -> str:
+    """Labels but the circuit's, which is told by itself.  Single letters are switch legs and device letters that
+    stand beside many things: they are no change."""
+    return " ".join(label for label in place.labels if len(label) > 1 and label != place.circuit)
 
 
 def _clouded(at: Point, sheet: _Sheet) -> bool:

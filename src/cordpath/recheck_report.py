@@ -45,18 +45,22 @@ def load_old(path: Path) -> tuple[dict[str, Any], dict[tuple[str, int, str], int
     except (OSError, ValueError, KeyError, TypeError, RecursionError) as error:
         why = getattr(error, "strerror", None) or str(error)
         raise UnreadableFile(f"the old results cannot be read ({why})", where=str(path), cure=cure) from error
-    register = load_register(path.parent / REGISTER)
-    numbers = {place: kept.number for kept in register.kept if kept.state == "open" for place in kept.places}
-    return document, numbers
+    return document, numbers_in(path.parent)
+
+
+def numbers_in(folder: Path) -> dict[tuple[str, int, str], int]:
+    """The number of the open comment that each outlet is in, by file, page and outlet.  Raises UnreadableFile."""
+    register = load_register(folder / REGISTER)
+    return {place: kept.number for kept in register.kept if kept.state == "open" for place in kept.places}
 
 
 def comment_states(items: Iterable[Item]) -> dict[int, str]:
-    """The worst status among the outlets of each comment."""
+    """The worst status among the outlets that were or are in each comment."""
     worst: dict[int, str] = {}
     for item in items:
-        if item.comment is not None and item.status is not None:
-            known = worst.get(item.comment, item.status)
-            worst[item.comment] = min(known, item.status, key=STATUSES.index)
+        for number in dict.fromkeys((item.comment, item.comment_now)):
+            if number is not None and item.status is not None:
+                worst[number] = min(worst.get(number, item.status), item.status, key=STATUSES.index)
     return dict(sorted(worst.items()))
 
 
@@ -83,6 +87,7 @@ def _item(item: Item, states: States) -> dict[str, Any]:
     return {
         "status": item.status,
         "comment": item.comment,
+        "comment_now": item.comment_now,
         "old": _place(item.old),
         "new": _place(item.new),
         "changes": list(item.changes),
@@ -120,10 +125,16 @@ def _rows(done: Rechecked, answers: tuple[Answer, ...]) -> Iterator[tuple[str, .
             continue
         place = item.new or item.old
         yield (
-            str(item.comment or ""), item.status, _named(item.old), _named(item.new), place.room if place else "",
+            _comment(item), item.status, _named(item.old), _named(item.new), place.room if place else "",
             "; ".join((*item.changes, item.why) if item.why else item.changes),
             "; ".join(f"{author}: {state}" for author, state in _said(item, states).items()),
         )  # fmt: skip
+
+
+def _comment(item: Item) -> str:
+    """The old number; after an arrow the new one where it is another."""
+    numbers = [str(number) for number in dict.fromkeys((item.comment, item.comment_now)) if number is not None]
+    return " → ".join(numbers)
 
 
 def _named(place: Place | None) -> str:
