@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import os
 import platform
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from datetime import datetime
+from datetime import UTC, datetime
 from pathlib import Path
 
 import click
@@ -373,7 +374,17 @@ def _dated(year: str, permit_date: datetime | None) -> Edition:
 
 def _run(code: str, amendments: tuple[str, ...], symbols: str, permit_date: datetime | None) -> Run:
     day = day_of(permit_date)
-    return Run(__version__, code, tuple(amendments), symbols, permit_date=str(day) if day else None)
+    return Run(__version__, code, tuple(amendments), symbols, {}, str(day) if day else None, _today())
+
+
+def _today() -> str:
+    """The day in UTC; that of SOURCE_DATE_EPOCH where outputs are to be made again with the same bytes.
+
+    Source: https://reproducible-builds.org/specs/source-date-epoch/
+    """
+    stated = os.environ.get("SOURCE_DATE_EPOCH", "")
+    fixed = stated.isascii() and stated.isdigit() and len(stated) < 12
+    return str((datetime.fromtimestamp(int(stated), UTC) if fixed else datetime.now(UTC)).date())
 
 
 def _say_stopping() -> None:

@@ -849,3 +849,4 @@ class Run:
     symbols: str
     extra: MappingABC[str, Any] = field(default_factory=dict)
     permit_date: str | None = None  # ISO 8601 day that decides dated rules
+    made_on: str | None = None  # ISO 8601 day of the review, for marks and letters; None leaves it out

@@ -15,7 +15,7 @@ from pikepdf import Array, Dictionary, Name, OutlineItem, String
 
 from cordpath.errors import LockedFile, OutputRefused, UnreadableFile
 from cordpath.model import Unexplained
-from cordpath.report import write_marked
+from cordpath.report import write_marked, write_xfdf
 
 A, B, SINK = (100.0, 100.0), (300.0, 200.0), (200.0, 150.0)
 
@@ -447,3 +447,17 @@ def test_schedule_pages_fit_the_set_and_their_text_is_never_small(tmp_path: Path
             max(s["bbox"][2] for s in spans) <= page.rect.width
             and max(s["bbox"][3] for s in spans) <= page.rect.height
         )
+
+
+def test_marks_carry_the_day_of_the_review_and_nothing_finer(tmp_path: Path) -> None:
+    source, target = pdfs.simple_pdf(tmp_path / "plan.pdf"), tmp_path / "m.pdf"
+    run = replace(build.RUN, made_on="2026-02-03")
+    write_marked(source, target, (build.result(two_findings()),), run)
+    with pikepdf.open(target) as pdf:
+        marks = [a for a in named(pdf.pages[0]).values() if a.Subtype != Name.Link]
+        assert marks and all(str(a.M) == str(a.CreationDate) == "D:20260203" for a in marks)
+    write_xfdf(target, tmp_path / "m.xfdf", "plan.pdf")
+    text = (tmp_path / "m.xfdf").read_text("utf-8")
+    assert text.count(' date="D:20260203"') == text.count(' creationdate="D:20260203"') == len(marks)
+    with pymupdf.open(target) as pdf:
+        assert "Reviewed on 2026-02-03." in pdf[1].get_text()

@@ -51,6 +51,13 @@ class Placed:
     index: int
     frame: PageFrame
     layer: int | None
+    made_on: str | None = None  # ISO 8601 day
+
+    @property
+    def dated(self) -> str:
+        """The day of the review, and nothing finer: the same findings give the same bytes all day."""
+        day = f"(D:{self.made_on.replace('-', '')})" if self.made_on else ""
+        return f"/M{day}/CreationDate{day}" if day else ""
 
     @property
     def on_layer(self) -> str:
@@ -84,12 +91,12 @@ class Placed:
         subject: str,
         more: str = "",
     ) -> int:
-        """A markup annotation; dates are left out, so that the same findings give the same bytes."""
+        """A markup annotation."""
         form = self.form(canvas, box)
         return self.pdf.add(
             f"<</Type/Annot/Subtype/{kind}/Rect{self.rect(box)}/P {self.pdf.page_xref(self.index)} 0 R/F 4"
             f"/NM{literal(name)}/T{literal(AUTHOR)}/Subj{literal(subject)}/Contents{literal(note)}"
-            f"/C[{numbers(*colour)}]{self.on_layer}/AP<</N {form} 0 R>>{more}>>"
+            f"/C[{numbers(*colour)}]{self.dated}{self.on_layer}/AP<</N {form} 0 R>>{more}>>"
         )
 
     def link(self, box: Box, destination: str, name: str, on_layer: bool) -> int:

@@ -128,6 +128,7 @@ class Layout:
     def _terms(self) -> list[str]:
         amended = "; ".join(self.run.amendments) or "none"
         dated = f"Permit date: {self.run.permit_date}.  " if self.run.permit_date else ""
+        dated += f"Reviewed on {self.run.made_on}.  " if self.run.made_on else ""
         return [
             f"File: {self.name}.  Code: National Electrical Code, {self.run.edition} edition, 210.8.  "
             f"Local amendments: {amended}.  {dated}Symbols: {self.run.symbols}."

@@ -59,6 +59,7 @@ def _cells(comment: Comment) -> tuple[str, str, list[str], str, str]:
 def _terms(run: Run) -> str:
     amended = ", ".join(run.amendments) or "none"
     dated = f" Permit date: {run.permit_date}." if run.permit_date else ""
+    dated += f" Reviewed on {run.made_on}." if run.made_on else ""
     return f"National Electrical Code, {run.edition} edition. Local amendments: {amended}.{dated}"
 
 

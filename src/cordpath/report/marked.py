@@ -128,7 +128,7 @@ def _add_everything(
     clouds: dict[ROW_KEY, str] = {}
     children: list[tuple[str, str]] = []
     for result, drawn in zip(here, marks, strict=True):
-        placed = Placed(pdf, result.page - 1, pdf.frame(result.page - 1), layer)
+        placed = Placed(pdf, result.page - 1, pdf.frame(result.page - 1), layer, run.made_on)
         for mark in drawn:
             clouds[result.page, mark.finding.outlet.id] = placed.view_of(mark.extent)
             children.append((f"{mark.finding.outlet.id} {mark.finding.verdict}", placed.view_of(mark.extent)))
@@ -153,7 +153,7 @@ def _add_annotations_only(
     replaced = _take_off_earlier(pdf, look, here)
     marks = [_marks_of(look, result, keep_clear) for result in here]
     for result, drawn in zip(here, marks, strict=True):
-        placed = Placed(pdf, result.page - 1, pdf.frame(result.page - 1), None)
+        placed = Placed(pdf, result.page - 1, pdf.frame(result.page - 1), None, run.made_on)
         made = [*annotate_copy(placed, REVIEW_COPY), *_annotate_sheet(placed, result, drawn, {}, run)]
         pdf.add_annotations(placed.index, made, replacing=NAME)
     if replaced:

@@ -112,6 +112,7 @@ def _asset(name: str) -> str:
 def _terms(run: Run) -> str:
     amended = ", ".join(run.amendments) or "none"
     dated = f" Permit date: {escape(run.permit_date)}." if run.permit_date else ""
+    dated += f" Reviewed on {escape(run.made_on)}." if run.made_on else ""
     return (
         f"<p class=terms>National Electrical Code, {escape(run.edition)} edition, 210.8. "
         f"Local amendments: {escape(amended)}.{dated} Symbols: {escape(run.symbols)}. "

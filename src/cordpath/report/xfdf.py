@@ -95,6 +95,9 @@ def _attributes(annotation: mupdf.PdfObj, index: int) -> dict[str, str]:
         "subject": _text(annotation, "Subj"),
         "flags": ",".join(word for bit, word in FLAGS if flags & bit),
     }
+    for key, name in (("M", "date"), ("CreationDate", "creationdate")):
+        if _text(annotation, key):
+            found[name] = _text(annotation, key)
     colour = [mupdf.pdf_to_real(each) for each in _items(mupdf.pdf_dict_gets(annotation, "C"))]
     if len(colour) == 3:
         found["color"] = "#" + "".join(f"{round(255 * min(max(part, 0.0), 1.0)):02X}" for part in colour)
