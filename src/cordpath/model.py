@@ -564,6 +564,15 @@ class Room:
 
 
 @dataclass(frozen=True, eq=False)
+class Border:
+    """The line between two rooms of an open plan, by id: a guess with its confidence."""
+
+    rooms: tuple[str, str]
+    line: BaseGeometry  # page coordinates
+    confidence: float
+
+
+@dataclass(frozen=True, eq=False)
 class FloorPlan:
     """The building in one view, in page coordinates.  Typed polygons; never healed, closed or simplified for
     rooms' sake: cord paths are measured against them.
@@ -585,6 +594,7 @@ class FloorPlan:
     assumptions: tuple[str, ...] = ()
     counters_doubtful: BaseGeometry | None = None  # lines that may be a counter's edge: they keep an answer open
     guessed_ratio: float | None = None  # the ratio its rooms were found at, where the view has none
+    borders: tuple[Border, ...] = ()  # between rooms that no wall divides
 
     def room(self, room_id: str | None) -> Room | None:
         return next((room for room in self.rooms if room.id == room_id), None)

@@ -21,6 +21,7 @@ from shapely.geometry.base import BaseGeometry
 
 from cordpath.geometry import in_box
 from cordpath.model import (
+    Border,
     Finding,
     Fixture,
     Learnt,
@@ -201,6 +202,7 @@ def _sheet(result: SheetResult) -> Json:
         "scale": _scale(main_scale(reading)) if reading else None,
         "views": _views(reading) if reading else [],
         "rooms": [_room(room) for plan in reading.plans for room in plan.rooms] if reading else [],
+        "borders": [_border(border) for plan in reading.plans for border in plan.borders] if reading else [],
         "fixtures": [_fixture(fixture) for fixture in reading.fixtures] if reading else [],
         "outlets": [_outlet(finding) for finding in findings_of(result)],
         "conflicts": [{"what": each.what, "outlets": list(each.outlets)} for each in result.conflicts],
@@ -291,6 +293,15 @@ def _room(room: Room) -> Json:
         "confidence": _number(room.confidence),
         "open_to": list(room.open_to),
         "reasons": list(room.reasons),
+    }
+
+
+def _border(border: Border) -> Json:
+    lines = [part for part in shapely.get_parts(border.line) if part.geom_type == "LineString"]
+    return {
+        "rooms": list(border.rooms),
+        "lines": [_points(np.asarray(line.coords)[:, :2].tolist()) for line in lines],
+        "confidence": _number(border.confidence),
     }
 
 

@@ -29,6 +29,7 @@ ISLAND_IN = (22.0, 50.0)  # depth
 ISLAND_LONG_IN = 24.0
 ISLAND_CLEAR_IN = 18.0  # from the walls: less is no way to walk
 TAG_BOX = 1.2  # of the height of a word: how far round it its box is drawn
+ACROSS_IN = 48.0  # over a guessed border: an aisle
 SAMPLES = 9
 INTERRUPTS = frozenset({"range", "refrigerator", "washer", "dryer", "wall oven", "water heater"})
 
@@ -48,18 +49,38 @@ def find_counters(ink: Ink, rooms: list[Room], walls: BaseGeometry, symbols: tup
     for room in rooms:
         if room.kind not in DEPTH_IN or not len(ink):
             continue
-        inside = shapely.intersects_xy(room.polygon, middle[:, 0], middle[:, 1])
+        searched = _searched(room, rooms, inch)
+        inside = shapely.intersects_xy(searched, middle[:, 0], middle[:, 1])
         mine = _plain(ink.take(np.asarray(inside, bool)), inch)
         if not len(mine):
             continue
-        near = walls.intersection(room.polygon.buffer(36 * inch).envelope)
+        near = walls.intersection(searched.buffer(36 * inch).envelope)
         strips, maybe = _fronts(mine, room, near, inch)
-        sure += strips
-        doubtful += maybe
+        sure += _own(strips, room, symbols)
+        doubtful += _own(maybe, room, symbols)
         if room.kind in ("kitchen", "food area"):
-            sure += _islands(mine, near, inch)
+            sure += _own(_islands(mine, near, inch), room, symbols)
     gone = union([s.footprint.buffer(0.5 * inch) for s in symbols if s.kind in INTERRUPTS])
     return Counters(union(sure).difference(gone), union(doubtful).difference(gone))
+
+
+def _searched(room: Room, rooms: list[Room], inch: float) -> BaseGeometry:
+    """A room, and in an open plan also what lies just across its guessed border, where its counters may run on."""
+    mates = [mate.polygon for mate in rooms if mate.id in room.open_to]
+    if not mates or room.kind not in ("kitchen", "food area"):
+        return room.polygon
+    across = shapely.union_all(mates).intersection(room.polygon.buffer(ACROSS_IN * inch))
+    return shapely.union_all([room.polygon, across.buffer(0.1)])
+
+
+def _own(found: list[BaseGeometry], room: Room, symbols: tuple[Symbol, ...]) -> list[BaseGeometry]:
+    """Those that lie mostly in the room, or have a sink or cooktop in them: a dining table is no counter."""
+    bowls = [s.footprint for s in symbols if s.found and s.kind in ("sink", "cooktop")]
+    return [
+        shape for shape in found
+        if room.polygon.intersection(shape).area >= 0.5 * shape.area
+        or any(shape.intersection(bowl).area >= 0.5 * bowl.area > 0 for bowl in bowls)
+    ]  # fmt: skip
 
 
 def beside_words(ink: Ink, words: tuple[Word, ...]) -> BoolArray:

@@ -31,6 +31,7 @@ from cordpath.rooms.stated import apply_stated
 from cordpath.rooms.tags import Tag, find_tags
 from cordpath.rooms.throats import Space
 from cordpath.rooms.walls import wall_candidates
+from cordpath.rooms.worked import borders, follow_works
 
 OUTDOORS = "OUTDOORS"
 FIRST_BONUS = 1.5  # a later way of drawing walls must separate this many names more than the surest one
@@ -109,13 +110,16 @@ def _find(sheet: Sheet, view: View, inch: float, mapping: Mapping, symbols: tupl
     drafts = [_draft(s, strong, building) for s in spaces]
     outside = take_back(drafts, outside, building.barrier, inch)
     _odd_names(drafts, odd, inch)
+    moved = follow_works(drafts, mine, inch)
     settle_kinds(drafts, mine, building.closers, inch)
     settle_basement(drafts, view.title)
     _open_plans(drafts)
     drafts = [d for d in drafts if not (d.tag is None and _is_outdoors(d, outside, building))]
     prefix = f"{view.id}." if len(sheet.views) > 1 else ""
     rooms = _rooms(drafts, view, prefix, outside)
-    return _typed(view, building, rooms, outside, ev, mine, sheet.words, assumption)
+    plan = _typed(view, building, rooms, outside, ev, mine, sheet.words, assumption)
+    kitchens = {r.id for d in drafts if d.seed in moved for r in rooms if r.polygon is d.polygon}
+    return replace(plan, borders=borders(rooms, kitchens, building.exact, inch))
 
 
 def _nothing(view: View, why: str) -> FloorPlan:

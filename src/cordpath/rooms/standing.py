@@ -23,6 +23,8 @@ COOKING = frozenset(
 )
 PLAIN_KINDS = frozenset({"dining", "living", "bedroom", "hall", "closet", "other"})
 COUNTER_LABEL_IN = (36.0, 54.0)  # mounting heights of receptacles over a counter
+TALL = frozenset({"refrigerator", "wall oven", "washer", "dryer", "water heater"})  # no countertop runs over them
+BEHIND_IN = 4.0  # from an appliance to an outlet behind it: the wall's face or the glass of a window
 COUNTER_TOUCH_IN = 3.0
 COUNTER_CLEAR_IN = 6.0
 APPLIANCES = frozenset(
@@ -56,7 +58,8 @@ def stand(symbols: tuple[Symbol, ...], plan: FloorPlan, scale: Scale) -> tuple[S
     shapes = np.array([r.polygon for r in plan.rooms], object)
     shapely.prepare(shapes)
     works = _works(symbols, plan)
-    return tuple(_standing(s, plan, shapes, works, inch) for s in symbols)
+    tall = shapely.union_all([s.footprint for s in symbols if s.kind in TALL and s.found])
+    return tuple(_standing(s, plan, shapes, works, tall, inch) for s in symbols)
 
 
 def _works(symbols: tuple[Symbol, ...], plan: FloorPlan) -> BaseGeometry:
@@ -66,8 +69,9 @@ def _works(symbols: tuple[Symbol, ...], plan: FloorPlan) -> BaseGeometry:
 
 
 def _standing(
-    symbol: Symbol, plan: FloorPlan, shapes: NDArray[np.object_], works: BaseGeometry, inch: float
-) -> Standing:
+    symbol: Symbol, plan: FloorPlan, shapes: NDArray[np.object_], works: BaseGeometry, tall: BaseGeometry,
+    inch: float,
+) -> Standing:  # fmt: skip
     anchor = find_anchor(symbol, plan.walls, inch)
     room = _room(anchor, plan, shapes, inch)
     why = anchor.why
@@ -78,7 +82,7 @@ def _standing(
     if room is not None and why is None:
         why = _near_guess(anchor, room, plan, works, inch)
     facing = None if anchor.facing is None else (float(anchor.facing[0]), float(anchor.facing[1]))
-    counter = _at_counter(symbol, anchor, room, plan, inch)
+    counter = _at_counter(symbol, anchor, room, plan, tall, inch)
     place = (float(anchor.at[0]), float(anchor.at[1]))
     return Standing(place, facing, room.id if room else None, anchor.tolerance / (12 * inch), counter, why)
 
@@ -146,7 +150,16 @@ def _may_be_in(mate: Room, point: shapely.Point, room: Room, works: BaseGeometry
     return shared.distance(point) <= AISLE_IN * inch
 
 
-def _at_counter(symbol: Symbol, anchor: Anchor, room: Room | None, plan: FloorPlan, inch: float) -> Answer:
+def _behind_appliance(anchor: Anchor, appliances: BaseGeometry, inch: float) -> bool:
+    """Does it stand where a tall appliance does, as in a window behind a refrigerator?"""
+    return (
+        bool(appliances.dwithin(shapely.Point(anchor.at), BEHIND_IN * inch)) if not appliances.is_empty else False
+    )
+
+
+def _at_counter(
+    symbol: Symbol, anchor: Anchor, room: Room | None, plan: FloorPlan, appliances: BaseGeometry, inch: float
+) -> Answer:
     height = symbol.fact("height_in")
     if isinstance(height, int | float) and COUNTER_LABEL_IN[0] <= height <= COUNTER_LABEL_IN[1]:
         return Answer.YES
@@ -166,7 +179,8 @@ def _at_counter(symbol: Symbol, anchor: Anchor, room: Room | None, plan: FloorPl
     doubtful = plan.counters_doubtful
     if doubtful is not None and doubtful.distance(here) <= COUNTER_CLEAR_IN * inch:
         return Answer.UNKNOWN
-    if anchor.facing is None or plan.guessed_ratio is not None:
+    seated = anchor.facing is not None or _behind_appliance(anchor, appliances, inch)
+    if not seated or plan.guessed_ratio is not None:
         return Answer.UNKNOWN  # what it is mounted on was not told apart: island, pedestal or floor
     found_here = plan.counters.intersection(room.polygon.buffer(6 * inch)).area > 2 * 144 * inch**2
     return Answer.NO if found_here and away > COUNTER_CLEAR_IN * inch + anchor.tolerance else Answer.UNKNOWN
