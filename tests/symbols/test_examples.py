@@ -217,6 +217,27 @@ def test_picked_and_legend_entries_are_gathered() -> None:
     )
 
 
+def test_a_box_that_ends_on_the_wall_takes_the_lines_that_end_there() -> None:
+    """The box was drawn to the wall's face; the bars end there, a hair beyond it."""
+    for top in (90.0, 90.4):
+        entry = SymbolEntry("outlet", "receptacle", picked=Picked("a.pdf", 1, (92, top, 108, 108)))
+        wall = np.array([[0.0, 90, 400, 90]])
+        found = gather_examples(mapping(entry), {("a.pdf", 1): sheet([wall, duplex(100, 100)])})
+        assert kinds(found.marks("outlet")) == {"CircleMark": 1, "LineMark": 2}
+        assert len(found.notes) == 1
+
+
+def test_lines_that_a_box_cuts_are_told() -> None:
+    entry = SymbolEntry("outlet", "receptacle", picked=Picked("a.pdf", 1, (92, 93, 108, 109)))
+    wall = np.array([[0.0, 98, 400, 98]])
+    found = gather_examples(mapping(entry), {("a.pdf", 1): sheet([wall, duplex(100, 100)])})
+    assert kinds(found.marks("outlet")) == {"CircleMark": 1}
+    assert found.notes[1] == (
+        "outlet: its box on f.pdf page 1 cuts 2 lines that lie mostly in it, and was taken without; draw the box "
+        "wider if it should be with"
+    )
+
+
 def test_what_cannot_be_used_is_said() -> None:
     nothing = SymbolEntry("outlet", "receptacle", picked=Picked("a.pdf", 2, (300, 300, 310, 310)))
     row = SymbolEntry("duplex", "receptacle", legend="TRIPLEX")

@@ -44,6 +44,8 @@ OPAQUE = 0.02
 SPACE = 0.8  # of the text size: words of one run stand no farther apart
 BEARING = 0.25  # of the text size: a word's box is larger than its letters
 MOST_NAMES = 5  # told one by one
+SLACK = 1.0  # pt: a box drawn by hand is true to a point, and lines that meet the wall end on its edge
+CUT = 0.6  # share of a line's length inside the box, from which the box was perhaps drawn too tight
 BACKGROUND = 2.5  # times the area of the strokes' box: larger fills are rooms and floors
 
 
@@ -84,7 +86,10 @@ def gather_examples(
     for entry in mapping.symbols:
         if entry.picked is not None and (entry.picked.file, entry.picked.page) in sheets:
             page = sheets[entry.picked.file, entry.picked.page]
-            taken.take(entry, page, from_box(page, entry.picked.box), entry.picked.box)
+            box = entry.picked.box
+            wide = (box[0] - SLACK, box[1] - SLACK, box[2] + SLACK, box[3] + SLACK)
+            taken.take(entry, page, from_box(page, wide), box)
+            taken.notes += _cut_off(entry.name, page, wide)
         elif entry.legend is not None and sheet is not None:
             found, box, why = _row(sheet, entry.legend)
             others = tuple(each for each in known.legends if each.name == entry.name)
@@ -140,6 +145,23 @@ class _Taken:
         self.notes.append(
             f"{one.name} is looked for as drawn on {one.file} page {one.page} ({_counted(one.marks)})"
         )
+
+
+def _cut_off(name: str, page: Sheet, box: Box) -> list[str]:
+    """A symbol without the lines that its box cuts is another symbol, so that is told."""
+    xy = page.strokes.xy[page.strokes.ink() & ~geometry.segments_in_box(page.strokes.xy, box)]
+    xy = xy[geometry.lengths(xy) > 0]
+    near = (np.minimum(xy[:, :2], xy[:, 2:]) < np.array(box[2:])).all(axis=1)
+    near &= (np.maximum(xy[:, :2], xy[:, 2:]) > np.array(box[:2])).all(axis=1)
+    xy = xy[near]
+    inner = shapely.length(shapely.intersection(geometry.lines(xy), shapely.box(*box)))
+    cut = int((inner >= CUT * geometry.lengths(xy)).sum())
+    if not cut:
+        return []
+    lines = "a line that lies" if cut == 1 else f"{cut} lines that lie"
+    where = f"{page.file} page {page.page}"
+    return [f"{name}: its box on {where} cuts {lines} mostly in it, and was taken without; draw the box "
+            "wider if it should be with"]  # fmt: skip
 
 
 def _against(name: str, marks: tuple[Mark, ...], others: tuple[Learnt, ...]) -> list[str]:
@@ -209,13 +231,15 @@ def scaled(marks: tuple[Mark, ...], factor: float) -> tuple[Mark, ...]:
 # --------------------------------------------------------------------------------------- from the page
 
 
-def from_box(sheet: Sheet, box: Box) -> tuple[Mark, ...]:
+def from_box(sheet: Sheet, box: Box, usable: BoolArray | None = None) -> tuple[Mark, ...]:
     """Marks of everything that is drawn wholly inside the box: inches on paper about the middle of the strokes.
+
+    ``usable``: (strokes,) False for strokes that are somebody else's.
 
     Walls and hatch that go through the box drop out, because they are not wholly inside, and so do the words of a
     text that runs out of it.  Empty where nothing is.
     """
-    return _marks(sheet, box, _running_out(sheet, box))
+    return _marks(sheet, box, _running_out(sheet, box), usable)
 
 
 def _running_out(sheet: Sheet, box: Box) -> frozenset[int]:
