@@ -111,6 +111,9 @@ def _attributes(annotation: mupdf.PdfObj, index: int) -> dict[str, str]:
     effect = mupdf.pdf_dict_gets(annotation, "BE")
     if mupdf.pdf_to_name(mupdf.pdf_dict_gets(effect, "S")) == "C":
         found["style"], found["intensity"] = "cloudy", _number(mupdf.pdf_dict_gets(effect, "I"))
+    inset = _numbers(mupdf.pdf_dict_gets(annotation, "RD"))
+    if len(inset) == 4:
+        found["fringe"] = ",".join(inset)
     above = mupdf.pdf_dict_gets(annotation, "IRT")
     if mupdf.pdf_is_dict(above):
         grouped = mupdf.pdf_to_name(mupdf.pdf_dict_gets(annotation, "RT")) == "Group"
