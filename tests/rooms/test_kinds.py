@@ -204,3 +204,19 @@ def test_words_shown_one_by_one_are_joined() -> None:
     d = _house()
     d.word("HALL", (19.3, 9)).word("BATH", (19.3 + 22.5 / 18, 9))
     assert _at(_plan(d), 20, 7).name == "HALL BATH"
+
+
+@pytest.mark.parametrize(("confidence", "sure"), [(0.6, False), (1.0, True)])
+def test_a_name_read_with_doubt_in_a_room_with_a_name_may_name_a_part_of_it(confidence: float, sure: bool) -> None:
+    """Half of a drawn BREAKFAST was read: the space is not all kitchen."""
+    drawer = _house("KITCHEN", at=(18, 8)).room(5, 20, 15, 30, "BATH").word("FAST", (22, 14))
+    sheet, view = drawer.sheet()
+    words = tuple(
+        dataclasses.replace(word, confidence=confidence, origin="stroke") if word.text == "FAST" else word
+        for word in sheet.words
+    )
+    plan = find_rooms(dataclasses.replace(sheet, words=words), view, SCALE, PLAIN, ())
+    kitchen = _at(plan, 18, 8)
+    assert kitchen.kind == "kitchen"
+    assert "'FAST' stands in the same space and is not in the vocabulary" in kitchen.reasons
+    assert (kitchen.confidence > 0.65) is sure  # under it a room settles nothing (rules)

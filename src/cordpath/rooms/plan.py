@@ -24,7 +24,7 @@ from cordpath.rooms.building import STRAY_FT, Building, raise_building, score
 from cordpath.rooms.counters import beside_words, find_counters
 from cordpath.rooms.guess import STANDARD, inch_of_leaves
 from cordpath.rooms.ink import Evidence, gather, polygons_only, union
-from cordpath.rooms.kinds import DOUBT, Draft, settle_basement, settle_kinds
+from cordpath.rooms.kinds import DOUBT, SURE_READING, Draft, settle_basement, settle_kinds
 from cordpath.rooms.leaks import OPEN_WALLS, take_back
 from cordpath.rooms.openings import Closer
 from cordpath.rooms.stated import apply_stated
@@ -209,7 +209,10 @@ def _odd_names(drafts: list[Draft], odd: list[Tag], inch: float) -> None:
             elif draft.tag.meaning is not None and draft.tag.style == tag.style:
                 away = np.hypot(tag.at[0] - draft.tag.at[0], tag.at[1] - draft.tag.at[1])
                 if away > max(60 * inch, 4 * tag.size):
-                    draft.doubt(f"'{tag.text}' stands in the same space and is not in the vocabulary", 0.75)
+                    # Drawn lettering that was not read for sure may be the name of a part of the space.
+                    drawn = tag.confidence < SURE_READING
+                    draft.doubt(f"'{tag.text}' stands in the same space and is not in the vocabulary",
+                                DOUBT if drawn else 0.75)  # fmt: skip
 
 
 def _is_outdoors(draft: Draft, outside: BaseGeometry, building: Building) -> bool:
