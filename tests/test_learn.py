@@ -11,9 +11,10 @@ import pymupdf
 import pytest
 from click.testing import CliRunner, Result
 from PIL import Image
+from shapely import Point
 
 from cordpath.cli import main
-from cordpath.learn import legend_page, shape_page
+from cordpath.learn import PlanPage, legend_page, plan_page
 from cordpath.model import Drawing, Mapping
 from cordpath.scale import prove_scales
 from cordpath.sheet import read_sheet
@@ -71,6 +72,29 @@ def test_kinds_and_facts_come_from_the_legends_words(learnt: Path) -> None:
     assert all(entry.shape for entry in by_name.values()), "the file stands alone"
 
 
+def test_wall_sides_come_from_the_walls_that_symbols_touch(learnt: Path) -> None:
+    """The mapping files of the samples give the same side for the same shapes."""
+    by_name = {entry.name: entry for entry in load_mapping(learnt / "symbols.yaml").symbols}
+    assert by_name["duplex receptacle"].wall_side == by_name["duplex receptacle (2)"].wall_side == (0, -1)
+    assert by_name["ceiling light"].wall_side is None and by_name["floor receptacle"].wall_side is None
+
+
+def test_fixtures_are_proposed_and_found_again(learnt: Path) -> None:
+    """Sinks, a tub and a shower have drains; the proposals find every fixture that they were taken from."""
+    mapping = load_mapping(learnt / "symbols.yaml")
+    fixtures = [entry for entry in mapping.symbols if entry.size == "real"]
+    assert {entry.kind for entry in fixtures} == {"sink", "bathtub", "shower"}
+    wet = {"sink", "lavatory", "bathtub", "shower"}
+    for stem in STEMS:
+        sheet = read_sheet(SAMPLES / f"{stem}.pdf", 1)
+        found = spot(sheet, mapping, prove_scales(sheet, mapping.drawing)).symbols
+        truth = json.loads((SAMPLES / f"{stem}.truth.json").read_text(encoding="utf-8"))
+        for view in truth["views"]:
+            for each in (each for each in view["fixtures"] if each["kind"] in wet):
+                here = [s for s in found if s.is_fixture and s.footprint.covers(Point(each["at"]))]
+                assert here and all(s.found for s in here), (stem, each["kind"], each["at"])
+
+
 def test_the_contact_sheet_is_a_picture_with_ink(learnt: Path) -> None:
     with Image.open(learnt / "contact-sheet.png") as image:
         assert image.format == "PNG" and image.width > 600 and image.height > 300
@@ -96,8 +120,10 @@ def test_sheets_that_teach_nothing_are_refused(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("stem", ["quarry-yard", "tern-street"])
 def test_without_a_legend_repeated_shapes_are_found_and_only_need_a_name(stem: str) -> None:
-    shapes = shape_page(SAMPLES / f"{stem}.pdf", 1, BLANK)
-    assert isinstance(shapes, tuple) and shapes[0].times >= 6
+    page = plan_page(SAMPLES / f"{stem}.pdf", 1, BLANK)
+    assert isinstance(page, PlanPage)
+    shapes = tuple(sample for sample in page.shapes if sample.fixture is None)
+    assert shapes[0].times >= 6
     mapping = mapping_of(starter_text(entries((), merged(shapes))).encode(), "m.yaml")
     assert {entry.kind for entry in mapping.symbols} == {"other"}
     named = replace(mapping, symbols=tuple(replace(entry, kind="receptacle") for entry in mapping.symbols))

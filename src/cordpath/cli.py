@@ -285,7 +285,9 @@ def learn_command(
     for note in lesson.notes:
         click.echo(f"note: {printable(note)}", err=True)
     named = sum(bool(entry.sample.text) for entry in lesson.entries)
-    click.echo(f"{named} symbols from legends, {len(lesson.entries) - named} shapes to be named")
+    fixtures = sum(entry.sample.fixture is not None for entry in lesson.entries)
+    shapes = len(lesson.entries) - named - fixtures
+    click.echo(f"{named} symbols from legends, {fixtures} fixtures by their shape, {shapes} shapes to be named")
     click.echo("Written: " + ", ".join(printable(str(path)) for path in written))
 
 

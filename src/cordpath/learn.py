@@ -1,4 +1,4 @@
-"""A starter mapping file for a new office's drawings: rows of its legends, and shapes that its plans repeat.
+"""A starter mapping file for a new office's drawings: rows of its legends, fixtures, and shapes its plans repeat.
 
 Pages are read in workers, twice: for the legends first, and then for the shapes that the legends do not explain.
 """
@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 from PIL import Image
 
@@ -22,14 +22,17 @@ from cordpath.scale import prove_scales
 from cordpath.sheet import read_sheet
 from cordpath.symbols import spot
 from cordpath.symbols.mapping import mapping_of
-from cordpath.symbols.samples import Sample, legend_samples, merged, shape_samples
+from cordpath.symbols.samples import Sample, fixture_samples, legend_samples, merged, shape_samples
+from cordpath.symbols.sides import Contacts, contacts, wall_sides
 from cordpath.symbols.starter import Entry, entries, shown, starter_text
 from cordpath.workers import Limits, Workers, local_workers, map_calls
 
 MAPPING, CONTACTS = "symbols.yaml", "contact-sheet.png"
+USUAL = Limits(SHEET_SECONDS, SHEET_MEMORY_MB)
 MOST_PAGES = 5000  # of a file: a page tree may claim any number
 NOTHING = Mapping("", Drawing(), ())
 Page = tuple[Path, int]
+Taught = TypeVar("Taught")
 
 
 @dataclass(frozen=True, eq=False)
@@ -42,16 +45,21 @@ class Lesson:
     notes: tuple[str, ...]
 
 
-def learn(sheets: tuple[str, ...], out: Path, jobs: int, pages: frozenset[int] | None = None) -> Lesson:
+def learn(
+    sheets: tuple[str, ...], out: Path, jobs: int, pages: frozenset[int] | None = None, password: str | None = None,
+    limits: Limits = USUAL,
+) -> Lesson:  # fmt: skip
     """Raises UsageRefused where no sheet is named, or where nothing on them can be learnt."""
     paths = find_sheets(sheets, out)
     with local_workers(jobs) as workers:
-        wanted, notes = _pages(workers, paths, pages)
-        rows, lost = _gathered(workers, legend_page, [(*page,) for page in wanted])
-        rows = merged(rows)
+        wanted, notes = _pages(workers, paths, pages, password, limits)
+        legends, lost = _gathered(workers, legend_page, [(*page, password) for page in wanted], limits)
+        rows = merged(tuple(row for legend in legends for row in legend))
         known = _mapping(entries(rows, ()))
-        shapes, lost_again = _gathered(workers, shape_page, [(*page, known) for page in wanted])
-    made = entries(rows, _frequent(merged(shapes)))
+        plans, lost_again = _gathered(workers, plan_page, [(*page, known, password) for page in wanted], limits)
+    shapes = merged(tuple(sample for plan in plans for sample in plan.shapes))
+    sides = wall_sides(tuple(each for plan in plans for each in plan.contacts))
+    made = entries(rows, _frequent(shapes), sides)
     notes = tuple(dict.fromkeys((*notes, *lost, *lost_again)))
     try:
         text = starter_text(made)
@@ -82,19 +90,30 @@ def _write_text(part: Path, text: str) -> None:
 # ------------------------------------------------------------------------------------------- in a worker
 
 
-def legend_page(path: Path, page: int) -> tuple[Sample, ...] | CordpathError:
+def legend_page(path: Path, page: int, password: str | None = None) -> tuple[Sample, ...] | CordpathError:
     """The rows of a page's legends."""
     try:
-        return legend_samples(read_sheet(path, page))
+        return legend_samples(read_sheet(path, page, password))
     except Exception as error:
         return unreadable(error)
 
 
-def shape_page(path: Path, page: int, known: Mapping) -> tuple[Sample, ...] | CordpathError:
-    """The shapes that a page repeats and ``known`` does not name."""
+@dataclass(frozen=True, eq=False)
+class PlanPage:
+    """What the plans of a page teach: shapes and fixtures that nothing names, and where symbols touch walls."""
+
+    shapes: tuple[Sample, ...]
+    contacts: tuple[Contacts, ...]
+
+
+def plan_page(path: Path, page: int, known: Mapping, password: str | None = None) -> PlanPage | CordpathError:
+    """The shapes that a page repeats and the fixtures that it draws and ``known`` does not name."""
     try:
-        sheet = read_sheet(path, page)
-        return shape_samples(sheet, spot(sheet, known, prove_scales(sheet, known.drawing)))
+        sheet = read_sheet(path, page, password)
+        scales = prove_scales(sheet, known.drawing)
+        spotting = spot(sheet, known, scales)
+        shapes = (*fixture_samples(sheet, spotting, scales), *shape_samples(sheet, spotting))
+        return PlanPage(shapes, contacts(sheet, spotting, known))
     except Exception as error:
         return unreadable(error)
 
@@ -103,10 +122,9 @@ def shape_page(path: Path, page: int, known: Mapping) -> tuple[Sample, ...] | Co
 
 
 def _pages(
-    workers: Workers, paths: tuple[Path, ...], asked: frozenset[int] | None
+    workers: Workers, paths: tuple[Path, ...], asked: frozenset[int] | None, password: str | None, limits: Limits
 ) -> tuple[list[Page], tuple[str, ...]]:
-    limits = Limits(SHEET_SECONDS, SHEET_MEMORY_MB)
-    counts = list(map_calls(workers, tasks.count_pages, [(path,) for path in paths], limits))
+    counts = list(map_calls(workers, tasks.count_pages, [(path, password) for path in paths], limits))
     wanted: list[Page] = []
     notes = []
     for path, count in zip(paths, counts, strict=True):
@@ -119,16 +137,18 @@ def _pages(
 
 
 def _gathered(
-    workers: Workers, task: Callable[..., tuple[Sample, ...] | CordpathError], calls: list[tuple[Any, ...]]
-) -> tuple[tuple[Sample, ...], tuple[str, ...]]:
-    found: list[Sample] = []
+    workers: Workers,
+    task: Callable[..., Taught | CordpathError],
+    calls: list[tuple[Any, ...]],
+    limits: Limits,
+) -> tuple[tuple[Taught, ...], tuple[str, ...]]:
+    found: list[Taught] = []
     notes = []
-    limits = Limits(SHEET_SECONDS, SHEET_MEMORY_MB)
     for call, done in zip(calls, map_calls(workers, task, calls, limits), strict=True):
         if isinstance(done, CordpathError):
             notes.append(f"{shown_name(call[0])} page {call[1]}: {done}")
         else:
-            found += done
+            found.append(done)
     return tuple(found), tuple(notes)
 
 
@@ -150,7 +170,11 @@ def _contacts(made: tuple[Entry, ...]) -> Image.Image:
             "Rows of the legends: symbol as learnt, as drawn, and what is guessed",
             [e for e in made if e.sample.text],
         ),
-        ("Shapes that the plans repeat: to be named", [e for e in made if not e.sample.text]),
+        ("Fixtures by their shape: to be looked over", [e for e in made if e.sample.fixture]),
+        (
+            "Shapes that the plans repeat: to be named",
+            [e for e in made if not e.sample.text and not e.sample.fixture],
+        ),
     )
     return contact_sheet(tuple((heading, tuple(map(_tile, part))) for heading, part in parts if part))
 
@@ -162,5 +186,9 @@ def _tile(entry: Entry) -> Tile:
 def _lines(entry: Entry) -> Iterator[str]:
     yield entry.name
     yield f"left out: {entry.refused}" if entry.refused else f"kind: {entry.kind}"
+    if entry.sample.fixture:
+        yield "size: real"
+    if entry.wall_side is not None:
+        yield f"wall_side: [{entry.wall_side[0]:g}, {entry.wall_side[1]:g}]"
     yield from (f"{key}: {shown(value)}" for key, value in entry.guess.facts)
     yield from entry.remarks

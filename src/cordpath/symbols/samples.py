@@ -7,25 +7,33 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
+
 from cordpath import geometry
 from cordpath.model import (
     Box,
     CircleMark,
     FloatArray,
+    Kind,
     LineMark,
     Mark,
     Point,
     PolylineMark,
+    Scale,
     Sheet,
     Spotting,
     TextMark,
+    Unexplained,
 )  # fmt: skip
 from cordpath.symbols import legend
-from cordpath.symbols.examples import in_cell, letters_in_cell
+from cordpath.symbols.examples import from_box, in_cell, letters_in_cell, scaled
 from cordpath.symbols.likeness import alike
 
 LONGEST_TEXT = 3  # letters inside a symbol; longer ones are labels beside it
 AROUND = 14.0  # pt of the surroundings that a picture shows
+EDGE = 0.7  # pt: ends of strokes lie on the rim's box
 PLAIN = 2  # lines; a symbol of so few and nothing else cannot be told from other lines
 
 
@@ -42,6 +50,7 @@ class Sample:
     around: FloatArray
     at: tuple[Point, ...] = ()
     also: tuple[tuple[str, int, int], ...] = ()  # (file, page, times): other pages that draw the same
+    fixture: Kind | None = None  # what a thing drawn to scale looks like; its marks are inches of the building
 
     @property
     def times(self) -> int:
@@ -76,11 +85,34 @@ def _sample(sheet: Sheet, text: str, marks: tuple[Mark, ...], box: Box) -> Sampl
     return Sample(text, sheet.file, sheet.page, box, marks, sheet.strokes.xy[near])
 
 
+def fixture_samples(sheet: Sheet, spotting: Spotting, scales: tuple[Scale, ...]) -> tuple[Sample, ...]:
+    """What looks like a fixture and is none of the mapping file's, one sample for each place."""
+    ratios = {scale.view: scale.ratio for scale in scales if scale.measurable}
+    free = np.ones(len(sheet.strokes.xy), bool)
+    for symbol in spotting.symbols:
+        free[symbol.strokes] &= not symbol.found
+    found = []
+    for symbol in spotting.symbols:
+        ratio = ratios.get(symbol.view or "")
+        if not symbol.unnamed or ratio is None:
+            continue
+        x0, y0, x1, y1 = symbol.footprint.bounds
+        inside = shapely.covers(symbol.footprint.buffer(EDGE), geometry.lines(sheet.strokes.xy))
+        taken = from_box(sheet, (x0 - EDGE, y0 - EDGE, x1 + EDGE, y1 + EDGE), free & inside)
+        marks = scaled(tuple(mark for mark in taken if not isinstance(mark, TextMark)), ratio)
+        if marks:
+            around = (x0 - AROUND, y0 - AROUND, x1 + AROUND, y1 + AROUND)
+            sample = _sample(sheet, "", marks, around)
+            found.append(replace(sample, at=(symbol.at,), fixture=symbol.kind))
+    return tuple(found)
+
+
 def shape_samples(sheet: Sheet, spotting: Spotting) -> tuple[Sample, ...]:
     """The shapes that the sheet repeats and that no symbol of ``spotting`` explains, most frequent first."""
     found = []
+    fixtures = shapely.union_all([symbol.footprint for symbol in spotting.symbols if symbol.unnamed])
     for rest in spotting.unexplained:
-        if rest.is_label or rest.box is None:
+        if rest.is_label or rest.box is None or _mostly_in(rest, fixtures):
             continue
         x0, y0, x1, y1 = rest.box
         marks = tuple(mark for mark in rest.marks if not isinstance(mark, TextMark) or _inside(mark))
@@ -88,6 +120,11 @@ def shape_samples(sheet: Sheet, spotting: Spotting) -> tuple[Sample, ...]:
             sample = _sample(sheet, "", marks, (x0 - AROUND, y0 - AROUND, x1 + AROUND, y1 + AROUND))
             found.append(replace(sample, at=rest.at))
     return tuple(found)
+
+
+def _mostly_in(rest: Unexplained, fixtures: BaseGeometry) -> bool:
+    """Drains, taps and bowls of fixtures are told with them."""
+    return 2 * sum(bool(fixtures.covers(shapely.Point(at))) for at in rest.at) > rest.count
 
 
 def _inside(mark: TextMark) -> bool:
@@ -108,4 +145,5 @@ def merged(samples: tuple[Sample, ...]) -> tuple[Sample, ...]:
 
 
 def _same(one: Sample, other: Sample) -> bool:
-    return one.text.upper() == other.text.upper() and alike(one.marks, other.marks)
+    same = one.text.upper() == other.text.upper() and one.fixture == other.fixture
+    return same and alike(one.marks, other.marks)

@@ -5,17 +5,19 @@ from __future__ import annotations
 import json
 import math
 import re
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
 
 from cordpath.model import CircleMark, LineMark, Mark, Point, PolylineMark, TextMark
 from cordpath.symbols.likeness import alike
 from cordpath.symbols.mapping_symbols import LEAST_INCHES, MOST_MARKS, MOST_SYMBOLS
 from cordpath.symbols.samples import Sample
+from cordpath.symbols.sides import Side
 from cordpath.symbols.trade_words import Guess, guess
 
 NAME_LETTERS = 72  # a name may have 80; the rest is for a running number
 PLACES_TOLD = 3
+NO_SIDES: Mapping[str, Side] = {}
 ABBREVIATIONS = re.compile(r"\b(gfc?i|afci|wp|v|a|tv|usb|ev|led|hvac|ac|nema)\b")
 HEAD = """\
 # Starter mapping file, drawn from the sheets by cordpath learn.  The contact sheet beside it shows each entry.
@@ -24,7 +26,8 @@ HEAD = """\
 # Shapes are inches on the plotted sheet, x right, y down.
 #
 # Fixtures (sinks, lavatories, bathtubs, showers, ranges, ...) are drawn to scale and stand in no legend; without
-# them no distance to a sink can be measured.  Add them as entries of their kind with size: real.
+# them no distance to a sink can be measured.  What has a drain in a bowl is proposed, in inches of the building:
+# look over its kind.  Add the others as entries of their kind with size: real.
 # The usual labels (GFI, GFCI, WP, +42", A-12, DW, REF, ...) are known without an entry.
 cordpath: 1
 drawing:
@@ -42,14 +45,20 @@ class Entry:
     guess: Guess
     remarks: tuple[str, ...]
     refused: str | None = None
+    wall_side: Side | None = None
 
     @property
     def kind(self) -> str:
         return self.guess.kind
 
 
-def entries(rows: tuple[Sample, ...], shapes: tuple[Sample, ...]) -> tuple[Entry, ...]:
-    """Entries of the legends' rows, then of the shapes; each name once."""
+def entries(
+    rows: tuple[Sample, ...], shapes: tuple[Sample, ...], sides: Mapping[str, Side] = NO_SIDES
+) -> tuple[Entry, ...]:
+    """Entries of the legends' rows, then of the fixtures and the shapes; each name once.
+
+    ``sides``: wall sides by the names of entries, as they are without ``sides``.
+    """
     made: list[Entry] = []
     taken: set[str] = set()
     for sample in rows:
@@ -58,10 +67,19 @@ def entries(rows: tuple[Sample, ...], shapes: tuple[Sample, ...]) -> tuple[Entry
         twin = (f"drawn like '{twins[0]}': the two cannot be told apart",) if twins else ()
         name = _name(_words(sample.text), taken)
         made.append(Entry(name, sample, told, (*told.remarks, *twin), _refused(sample)))
-    for k, sample in enumerate(shapes, 1):
+    fixtures = [sample for sample in shapes if sample.fixture is not None]
+    for sample in fixtures:
+        remark = f"it has a drain in a bowl; drawn {_often(sample)}, such as {_places(sample)}"
+        told = Guess(sample.fixture or "other")
+        made.append(Entry(_name(f"{told.kind} by its shape", taken), sample, told, (remark,), _refused(sample)))
+    for k, sample in enumerate((sample for sample in shapes if sample.fixture is None), 1):
         remark = f"drawn {sample.times} times, such as {_places(sample)}"
         made.append(Entry(_name(f"shape {k}", taken), sample, Guess("other"), (remark,), _refused(sample)))
-    return tuple(made[:MOST_SYMBOLS])
+    return tuple(replace(entry, wall_side=sides.get(entry.name)) for entry in made[:MOST_SYMBOLS])
+
+
+def _often(sample: Sample) -> str:
+    return "once" if sample.times == 1 else f"{sample.times} times"
 
 
 def _words(text: str) -> str:
@@ -107,7 +125,12 @@ def _entry(entry: Entry) -> str:
     if entry.refused:
         return "\n".join([*lines, f"  # '{_printable(entry.name)}' is left out: {entry.refused}."]) + "\n"
     lines += [f"  - name: {json.dumps(entry.name, ensure_ascii=False)}", f"    kind: {entry.kind}"]
+    lines += ["    size: real"] if entry.sample.fixture is not None else []
     lines += [f"    {key}: {shown(value)}" for key, value in entry.guess.facts]
+    if entry.wall_side is not None:
+        lines += [
+            f"    wall_side: [{entry.wall_side[0]:g}, {entry.wall_side[1]:g}]  # most of them touch a wall there"
+        ]
     lines += ["    shape:", *(f"      - {mark}" for mark in _marks(entry.sample.marks))]
     return "\n".join(lines) + "\n"
 
@@ -115,7 +138,9 @@ def _entry(entry: Entry) -> str:
 def _from(sample: Sample) -> str:
     where = f"{sample.file} page {sample.page}"
     more = f" and {len(sample.also)} more" if sample.also else ""
-    return f"Legend of {where}{more}: {sample.text}" if sample.text else f"A shape that {where}{more} repeats"
+    if sample.text:
+        return f"Legend of {where}{more}: {sample.text}"
+    return f"A fixture of {where}{more}" if sample.fixture else f"A shape that {where}{more} repeats"
 
 
 def _printable(text: str) -> str:
