@@ -43,7 +43,7 @@ rooms:
 """
 
 
-def draw(path: Path, figure: str = "", leaf: float = 1.0) -> None:
+def draw(path: Path, figure: str = "", leaf: float = 1.0, style: str = "tick") -> None:
     """A room of 14 x 11 ft: an outlet 3 ft from the west corner of the north wall, a sink 9 ft from it."""
     page = Canvas(str(path), pagesize=(864, 864))
     wide, deep, thick = 14 * FOOT, 11 * FOOT, 0.4 * FOOT
@@ -73,7 +73,7 @@ def draw(path: Path, figure: str = "", leaf: float = 1.0) -> None:
     page.rect(sink[0] - 11 * 1.5, sink[1] - 8 * 1.5, 22 * 1.5, 16 * 1.5)
     page.circle(*sink, 1.75 * 1.5)
     if figure:
-        dimension(page, x, sink[0] - 11 * 1.5, north + 30, figure)
+        dimension(page, x, sink[0] - 11 * 1.5, north + 30, figure, style)
     dimension(page, WEST, WEST + wide, north + 60, "14'-0\"")
     dimension(page, WEST, WEST + 9 * FOOT, north + 85, "9'-0\"")
     page.setFont("Helvetica", 8)
@@ -87,12 +87,25 @@ def draw(path: Path, figure: str = "", leaf: float = 1.0) -> None:
     page.save()
 
 
-def dimension(page: Canvas, a: float, b: float, y: float, text: str) -> None:
+def dimension(page: Canvas, a: float, b: float, y: float, text: str, style: str = "tick") -> None:
     page.setLineWidth(0.4)
     page.line(a, y, b, y)
-    for x in (a, b):
+    for x, inward in ((a, 1), (b, -1)):
         page.line(x, y - 18, x, y + 4)
-        page.line(x - 3, y - 3, x + 3, y + 3)
+        if style == "tick":
+            page.line(x - 3, y - 3, x + 3, y + 3)
+        elif style == "dot":
+            page.circle(x, y, 1.5, stroke=0, fill=1)
+        elif style == "open":
+            page.line(x, y, x + inward * 6, y + 2)
+            page.line(x, y, x + inward * 6, y - 2)
+        else:
+            head = page.beginPath()
+            head.moveTo(x, y)
+            head.lineTo(x + inward * 6, y + 1.5)
+            head.lineTo(x + inward * 6, y - 1.5)
+            head.close()
+            page.drawPath(head, stroke=0, fill=1)
     page.setFont("Helvetica", 7)
     page.drawCentredString((a + b) / 2, y + 2, text)
 
@@ -116,6 +129,17 @@ def test_figured_and_spatial_lengths_and_a_room_stated_by_hand(tmp_path: Path) -
     (room,) = [room for room in reading.plans[0].rooms if room.kind != "outdoors"]
     assert (room.name, room.kind) == ("HOBBY ROOM", "laundry")
     assert any("states the room ZORBLE" in said for said in reading.plans[0].assumptions)
+
+
+@pytest.mark.parametrize(
+    ("style", "figure"),
+    [("tick", "5'-1\" V.I.F."), ("arrow", "1549 mm"), ("open", '61"'), ("dot", "1.55 m"), ("arrow", "±5'-1\"")],
+)
+def test_a_figure_in_any_style_states_the_length(tmp_path: Path, style: str, figure: str) -> None:
+    for path in read(tmp_path, figure=figure, style=style).paths:
+        assert path.figured
+        assert path.length_ft == pytest.approx(ALONG_FT, abs=0.025)
+        assert path.length_3d_ft == pytest.approx(np.hypot(path.length_ft, 0.5), abs=1e-6)
 
 
 def test_without_a_figure_the_path_is_scaled(tmp_path: Path) -> None:
