@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import dataclasses
 import itertools
+import json
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -21,6 +23,9 @@ from cordpath.rooms import find_rooms, stand
 from cordpath.rooms.curves import curved_walls
 from cordpath.rooms.ink import make_ink
 from cordpath.rooms.leaks import OPEN_WALLS
+from cordpath.scale import prove_scales
+from cordpath.sheet import read_sheet
+from cordpath.symbols import load_mapping, spot
 
 UNKNOWN = Scale("v1", None, "none", "", "not to scale", why="the drawing says NOT TO SCALE")
 
@@ -298,3 +303,67 @@ def test_a_gap_of_plotting_closes_and_a_gap_to_walk_through_stays(gap: float, at
     assert len(plan.openings) == (gap > 20)
     if gap > 20:
         assert plan.openings[0].intersects(shapely.Point(11.19 * FT, (at + gap / 24) * FT))
+
+
+# ------------------------------------------------------------------------- heads, thresholds, sliding doors, nibs
+
+
+def test_one_line_across_an_opening_between_rooms_is_a_threshold() -> None:
+    plan = _door_of(_two_rooms(Drawer()).line((11.19, 5.0), (11.19, 7.5)))
+    assert not plan.doors and len(plan.openings) == 1
+
+
+def test_the_dashed_head_of_a_cased_opening_is_no_door() -> None:
+    d = _two_rooms(Drawer())
+    for x in (11.0, 11.375):
+        d.line((x, 5.0), (x, 7.5))
+    sheet, view = d.sheet()
+    dashed = replace(sheet.strokes, dashed=np.ones(len(sheet.strokes), bool))
+    plan = find_rooms(replace(sheet, strokes=dashed), view, SCALE, PLAIN, ())
+    assert not plan.doors and len(plan.openings) == 1
+
+
+@pytest.mark.parametrize(("wide", "kind"), [(6.0, "door"), (4.0, "window")])
+def test_two_panels_in_an_outer_wall_are_a_sliding_door_where_they_are_wide(wide: float, kind: str) -> None:
+    d = _two_rooms(Drawer()).hole(4, 0.5, 4 + wide, 1.1)
+    middle = 4 + wide / 2
+    for a, b, y in ((4, middle + 0.2, 0.75), (middle - 0.2, 4 + wide, 0.88)):
+        d.line((a, y), (b, y), (b, y + 0.1), (a, y + 0.1), (a, y))
+    plan = _door_of(d)
+    spot = shapely.Point(middle * FT, 0.82 * FT)
+    assert any(door.intersects(spot) for door in plan.doors) == (kind == "door")
+    assert plan.glazing.intersects(spot) == (kind == "window")
+
+
+def test_a_swing_across_a_corridor_closes_no_corridor() -> None:
+    """A door's open leaf points away from the opposite wall: the hall is not cut where the door hangs."""
+    d = Drawer().room(1, 1, 31, 5, "HALL").room(1, 5.375, 11, 15, "BEDROOM").room(11.375, 5.375, 21, 15, "BATH")
+    d.room(21.375, 5.375, 31, 15, "OFFICE").hole(11.5, 4.9, 13.5, 5.5)
+    t = np.linspace(0, np.pi / 2, 9)
+    arc = [(11.5 + 2 * float(np.cos(a)), 5.375 + 2 * float(np.sin(a))) for a in t]
+    plan = _door_of(d.line(*arc).line((11.5, 5.375), (11.5, 7.375)))
+    assert len(plan.doors) == 1
+    hall = next(r for r in plan.rooms if r.name == "HALL")
+    assert hall.polygon.area == pytest.approx(30 * 4 * FT**2, rel=0.03)
+
+
+SAMPLES = Path(__file__).parents[2] / "sample_plans"
+
+
+@pytest.mark.parametrize("stem", ["marlow-court", "tern-street"])
+def test_a_sample_drawn_with_one_pen_keeps_its_rooms(stem: str) -> None:
+    """Closets behind nibs of 6 in, a wall that turns beside a door, a garage door in line with its wall."""
+    truth = json.loads((SAMPLES / f"{stem}.truth.json").read_text(encoding="utf-8"))
+    mapping = load_mapping(SAMPLES / truth["mapping"])
+    sheet = read_sheet(SAMPLES / truth["file"], 1)
+    (scale,) = prove_scales(sheet, mapping.drawing)
+    symbols = spot(sheet, mapping, (scale,)).symbols
+    sheet = replace(sheet, strokes=replace(sheet.strokes, width=np.full(len(sheet.strokes), 0.5)))
+    plan = find_rooms(sheet, sheet.views[0], scale, mapping, symbols)
+    for wanted in truth["views"][0]["rooms"]:
+        shape = shapely.Polygon(wanted["polygon"])
+        if wanted["kind"] == "outdoors" or wanted["name"] in ("LIVING ROOM", "FOYER"):  # open plan: a guess
+            continue
+        same = [r.polygon for r in plan.rooms if r.kind == wanted["kind"]]
+        best = max(p.intersection(shape).area / p.union(shape).area for p in same)
+        assert best > 0.7, wanted["name"]

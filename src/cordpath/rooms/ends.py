@@ -20,6 +20,7 @@ from cordpath.rooms.bands import PARALLEL, STUBBY
 from cordpath.rooms.ink import Ink
 
 FAR_FT = 20.0  # widest opening looked for: two sectional doors side by side
+HEADER_FT = 8.0  # widest doorway whose head is drawn in dashes
 CAP_IN = (2.0, 16.0)  # thickness of a wall end read from a wall's outline
 CELLS = 240
 
@@ -37,6 +38,7 @@ class Gap:
     length: float
     cover: float
     corner: bool = False
+    single: bool = False  # no more than one line runs along most of it
     floor: bool = False  # the lines go on to both sides of the band: a floor pattern
 
     @property
@@ -116,20 +118,26 @@ def find_gaps(ends: list[End], walls: BaseGeometry, ink: Ink, inch: float) -> li
     """From every end along its axis to the next wall, and glazed corners."""
     parts = shapely.get_parts(walls)
     wall_tree = shapely.STRtree(parts)
-    long = ink.take(ink.length > inch)
-    tree = shapely.STRtree(lines(long.xy))
+    every, solid = (
+        (some, shapely.STRtree(lines(some.xy)))
+        for some in (ink.take(ink.length > inch), ink.take((ink.length > inch) & ~ink.dashed))
+    )
     gaps: list[Gap] = []
     runs: list[Gap] = []
     for end in ends:
         reach = _next_wall(end, parts, wall_tree, inch)
         length = FAR_FT * 12 * inch if reach is None else reach
         half = 0.5 * end.thick + 1.5 * inch
-        count = _cells(end, length, long, tree, inch, (-half, half))
+        headed = (
+            length <= HEADER_FT * 12 * inch
+        )  # dashes over a doorway are its head, over a wide gap a garage door
+        count = _cells(end, length, *(solid if headed else every), inch, (-half, half))
         cover = float((count > 0).mean())
         if reach is not None and reach >= 1.2 * inch:
-            beside = [_cells(end, length, long, tree, inch, band) for band in _sides(half, inch)]
+            beside = [_cells(end, length, *every, inch, band) for band in _sides(half, inch)]
             floor = all((c > 0).mean() > 0.7 for c in beside) if cover > 0.5 else False
-            gaps.append(Gap(end, reach, cover, floor=floor))
+            single = float((count > 1).mean()) < 0.5
+            gaps.append(Gap(end, reach, cover, single=single, floor=floor))
         if reach is None or cover < 0.85:
             run = _run(count, length, inch)
             if run > 18 * inch:

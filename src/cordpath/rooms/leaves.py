@@ -32,14 +32,31 @@ class Leaves:
 
     def close(self, gap: Gap) -> bool:
         """Does a leaf, a panel or a fold show that the gap is a door?"""
-        if not len(self.ink):
-            return False
+        local = self._local(gap)
+        return self._leaf(gap, local) or self._panel(gap, local) or self._fold(gap, local)
+
+    def _local(self, gap: Gap) -> FloatArray:
+        """(n, 2, 2) ends of the lines around a gap, along its axis and aside of it."""
         side = np.array([-gap.end.out[1], gap.end.out[0]])
         reach = gap.length + HUNG_IN * self.inch
         around = shapely.Point(gap.end.at + gap.end.out * gap.length / 2).buffer(reach)
         pick = self.tree.query(around, predicate="intersects")
-        local = (self.ink.xy[pick].reshape(-1, 2, 2) - gap.end.at) @ np.stack([gap.end.out, side], 1)
-        return self._leaf(gap, local) or self._panel(gap, local) or self._fold(gap, local)
+        return np.asarray((self.ink.xy[pick].reshape(-1, 2, 2) - gap.end.at) @ np.stack([gap.end.out, side], 1))
+
+    def slides(self, gap: Gap) -> bool:
+        """Two panels of about half the width, each from its own side of the gap, one before the other."""
+        local = self._local(gap)
+        inch, half = self.inch, gap.end.thick / 2 + 1.5 * self.inch
+        along, aside = np.sort(local[..., 0], axis=1), local[..., 1]
+        flat = (np.abs(aside[:, 1] - aside[:, 0]) < 0.3 * inch) & (np.abs(aside).max(1) < half)
+        share = (along[:, 1] - along[:, 0]) / gap.length
+        panel = flat & (share > 0.42) & (share < 0.68)
+        first = panel & (np.abs(along[:, 0]) < 3 * inch)
+        second = panel & (np.abs(along[:, 1] - gap.length) < 3 * inch)
+        if not (first.any() and second.any()):
+            return False
+        off = np.abs(aside[first].mean(1)[:, None] - aside[second].mean(1)[None, :])
+        return bool(off.max() > 0.6 * inch)
 
     def _leaf(self, gap: Gap, local: FloatArray) -> bool:
         """``local`` (n, 2, 2): ends along and aside of the gap's axis."""

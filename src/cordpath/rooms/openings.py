@@ -23,6 +23,7 @@ from cordpath.rooms.leaves import Leaves
 GLAZED = 0.85  # least cover of a gap that is closed by lines
 CASED_FT = 8.0  # widest doorway without a leaf
 HELD = 0.3  # a closed leaf goes on into wall at its hinge and at its latch
+SLIDING_IN = 57.0  # panels half as wide as the opening: a door from 5 ft, a sliding window below (common practice)
 DOOR_FT = 8.5  # widest gap closed by swings
 
 Leaf = Literal["door", "glazing", "cased"]
@@ -35,6 +36,7 @@ class Closer:
     chord: FloatArray  # (2, 2) from one side of the opening to the other
     cover: float = 0.0
     leaf: bool = False  # known from its swing only, not from wall ends
+    single: bool = False  # one line runs along it: a threshold, or the edge of another floor
 
     @property
     def width(self) -> float:
@@ -57,8 +59,8 @@ def _swings_close(gap: Gap, swings: tuple[Swing, ...], inch: float) -> bool:
             if abs(latch @ side) > near:
                 continue
             along = float(latch @ gap.end.out)
-            whole = abs(np.hypot(*(end - swing.hinge)) - gap.length) < 9 * inch
-            pair = abs(2 * swing.radius - gap.length) < 12 * inch
+            whole = abs(abs(along - place) - gap.length) < 9 * inch
+            pair = abs(2 * swing.radius - gap.length) < 12 * inch and abs(along - gap.length / 2) < 9 * inch
             part = swing.radius > 0.38 * gap.length and abs(along - place) > 0.3 * gap.length
             if whole or pair or (part and -6 * inch < along < gap.length + 6 * inch):
                 return True
@@ -89,6 +91,8 @@ def _strip(end: End, length: float, inch: float) -> BaseGeometry:
 def _close(gap: Gap, swings: tuple[Swing, ...], leaves: Leaves, walls: BaseGeometry, inch: float) -> Closer | None:
     lined = gap.length <= FAR_FT * 12 * inch and gap.cover >= GLAZED and not gap.floor
     kind: Leaf | None = "glazing" if lined else None
+    if lined and gap.length > SLIDING_IN * inch and leaves.slides(gap):
+        kind = "door"
     if _swings_close(gap, swings, inch):
         kind = "door"
     elif kind == "glazing" and not gap.corner and gap.length > 30 * inch and _wall_beside(gap, walls, inch):
@@ -98,7 +102,7 @@ def _close(gap: Gap, swings: tuple[Swing, ...], leaves: Leaves, walls: BaseGeome
             return None
         kind = "door" if leaves.close(gap) else "cased"
     chord = np.stack([gap.end.at, gap.far])
-    return Closer(kind, _strip(gap.end, gap.length, inch), chord, gap.cover)
+    return Closer(kind, _strip(gap.end, gap.length, inch), chord, gap.cover, single=gap.single)
 
 
 def _chord_of(

@@ -276,8 +276,8 @@ def _typed(view: View, building: Building, rooms: tuple[Room, ...], outside: Bas
 
 
 def _told_apart(closer: Closer, inside: list[Room], inch: float) -> Closer:
-    """Lines that close an opening between two rooms are a sliding, folding or pocket door; a wide one of a
-    garage its door; all others stay glazing."""
+    """Lines that close an opening between two rooms are a sliding, folding or pocket door, one line alone is a
+    threshold; a wide one of a garage its door; all others stay glazing."""
     if closer.kind != "glazing":
         return closer
     middle = closer.chord.mean(0)
@@ -286,6 +286,6 @@ def _told_apart(closer: Closer, inside: list[Room], inch: float) -> Closer:
     sides = [shapely.Point(middle + s * normal * 14 * inch) for s in (1.0, -1.0)]
     found = [next((r for r in inside if r.polygon.intersects(p)), None) for p in sides]
     if all(r is not None for r in found):
-        return replace(closer, kind="door")
+        return replace(closer, kind="cased" if closer.single else "door")
     garage = any(r is not None and r.kind in ("garage", "accessory building") for r in found)
     return replace(closer, kind="door") if garage and closer.width > GARAGE_DOOR_FT * 12 * inch else closer
