@@ -11,6 +11,7 @@ import pikepdf
 import pymupdf
 import pytest
 from click.testing import CliRunner, Result
+from tests.hostile import pdfs
 
 from cordpath import report
 from cordpath.cli import main
@@ -162,3 +163,96 @@ def test_a_sheet_without_outlets_is_skipped_with_its_reason(tmp_path: Path) -> N
     result = run("check", tmp_path / "cover.pdf", "--symbols", SYMBOLS, "--out", tmp_path / "out", "--jobs", "1")
     sheet = json.loads((tmp_path / "out" / "results.json").read_text())["sheets"][0]
     assert result.exit_code == 0 and sheet["status"] == "skipped" and "mapping file" in sheet["why"]
+
+
+BATCH_OPTIONS = {
+    "--password-file", "--jobs", "--pages", "--sheet-timeout", "--sheet-memory", "--resume", "--cluster",
+    "--progress", "--quiet", "--verbose", "--force", "--out", "--symbols", "--amend", "--permit-date", "--code",
+}  # fmt: skip
+
+
+def options_of(command: str) -> set[str]:
+    return {option for parameter in main.commands[command].params for option in parameter.opts if "--" in option}
+
+
+@pytest.mark.parametrize("command", ["check", "compare", "recheck"])
+def test_commands_that_read_sheets_have_the_same_options(command: str) -> None:
+    assert options_of(command) >= BATCH_OPTIONS
+
+
+def test_every_command_that_opens_a_pdf_takes_a_password_and_limits() -> None:
+    for command in ("check", "compare", "recheck", "show", "learn"):
+        assert options_of(command) >= {"--password-file", "--sheet-timeout", "--sheet-memory"}, command
+    for name in {name for command in main.commands for name in options_of(command)}:
+        helps = {
+            parameter.help for command in main.commands.values() for parameter in command.params
+            if name in parameter.opts and name not in ("--out", "--force", "--code", "--page", "--marked")
+        }  # fmt: skip
+        assert len(helps) <= 1, f"{name} means the same everywhere"
+
+
+@pytest.fixture(scope="module")
+def locked(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Path]:
+    """A locked sheet and its password file."""
+    folder = tmp_path_factory.mktemp("locked")
+    with pikepdf.open(SAMPLES / "tern-street.pdf") as document:
+        document.save(folder / "plan.pdf", encryption=pikepdf.Encryption(owner="o", user="sesame"))
+    (folder / "word").write_text("sesame\n")
+    return folder / "plan.pdf", folder / "word"
+
+
+def test_show_opens_a_locked_sheet_and_tells_without_a_password(locked: tuple[Path, Path], tmp_path: Path) -> None:
+    sheet, word = locked
+    words = ["show", sheet, "--symbols", SYMBOLS, "--dpi", "20", "--out", tmp_path / "a.png"]
+    refused = run(*words)
+    assert refused.exit_code == 2 and "locked" in refused.output and not (tmp_path / "a.png").exists()
+    assert run(*words, "--password-file", word).exit_code == 0
+    assert (tmp_path / "a.png").read_bytes().startswith(b"\x89PNG")
+
+
+def test_show_never_writes_over_its_input(tmp_path: Path) -> None:
+    sheet = tmp_path / "plan.pdf"
+    shutil.copy(SHEET, sheet)
+    refused = run("show", sheet, "--symbols", SYMBOLS, "--dpi", "20", "--out", sheet)
+    assert refused.exit_code == 2 and "input" in refused.output
+    assert sheet.read_bytes() == SHEET.read_bytes()
+
+
+def test_show_gives_a_sheet_up_at_its_limit(tmp_path: Path) -> None:
+    bomb = tmp_path / "bomb.pdf"
+    bomb.write_bytes(pdfs.CORPUS["forms_doubled_thirty_times"]())
+    words = ["show", bomb, "--symbols", SYMBOLS, "--out", tmp_path / "a.png", "--sheet-timeout", "5"]
+    refused = run(*words)
+    assert refused.exit_code == 2 and "--sheet-timeout" in refused.output and len(refused.output.splitlines()) == 1
+
+
+def test_learn_opens_a_locked_sheet(locked: tuple[Path, Path], tmp_path: Path) -> None:
+    sheet, word = locked
+    assert run("learn", sheet, "--out", tmp_path / "a").exit_code == 2
+    done = run("learn", sheet, "--out", tmp_path / "b", "--password-file", word, "-q")
+    assert done.exit_code == 0 and done.output == "" and (tmp_path / "b" / "symbols.yaml").is_file()
+
+
+def test_compare_lays_amendments_over_every_edition_and_opens_locked_sheets(
+    locked: tuple[Path, Path], tmp_path: Path
+) -> None:
+    sheet, word = locked
+    amendment = tmp_path / "local.yaml"
+    amendment.write_text(
+        'cordpath: 1\namendment: local\nsays: no outdoor fixed wiring\neditions: ["2020", "2023"]\n'
+        "status: invented\nsources: [none]\ndrop: [210.8(F)]\n"
+    )
+    words = ["compare", sheet, "--symbols", SYMBOLS, "--password-file", word, "--code", "2020", "--code", "2023"]
+    done = run(*words, "--amend", amendment, "--out", tmp_path / "c", "--jobs", "1")
+    assert done.exit_code in (0, 1), done.output
+    data = json.loads((tmp_path / "c" / "compare.json").read_text())
+    assert data["amendments"] == [str(amendment)] and data["outlets"]
+
+
+def test_names_in_a_pipe_are_not_broken_up(tmp_path: Path) -> None:
+    long = "a-sheet-of-a-name-that-is-longer-than-a-terminal-has-room-for-beside-the-figures"
+    shutil.copy(SAMPLES / "tern-street.pdf", tmp_path / f"{long}.pdf")
+    (tmp_path / "other.pdf").write_text("no PDF")
+    lines = run("check", tmp_path, "--symbols", SYMBOLS, "--out", tmp_path / "out").output.splitlines()
+    assert any(long in line and "checked" not in line for line in lines[:8])
+    assert any("checked" in line and len(line.split()) >= 8 for line in lines)

@@ -21,7 +21,7 @@ from cordpath.cluster import cluster_workers
 from cordpath.decisions import blank
 from cordpath.errors import CordpathError
 from cordpath.keep import locked
-from cordpath.model import Mapping, Proposal, SheetResult
+from cordpath.model import Box, Mapping, Proposal, SheetResult
 from cordpath.order import (
     RESULTS,
     SHEET_MEMORY_MB,
@@ -38,7 +38,7 @@ from cordpath.progress import Progress, Silent
 from cordpath.report.page_sheets import worst_first
 from cordpath.spool import Chosen
 from cordpath.symbols import NO_EXAMPLES, Examples
-from cordpath.work import MOST_PAGES, OPENING_SECONDS, Work
+from cordpath.work import MOST_PAGES, Work
 from cordpath.workers import Limits, Workers, local_workers, map_calls
 
 __all__ = [
@@ -49,7 +49,7 @@ __all__ = [
 REPORT_PICTURES = 100_000_000  # bytes in report.html: what a browser opens within seconds; some 250 sheets
 
 
-def picked_examples(mapping: Mapping) -> Examples:
+def picked_examples(mapping: Mapping, password: str | None = None) -> Examples:
     """The strokes of the mapping file's ``picked:`` entries; their PDFs are opened in a worker.
 
     Raises CordpathError where one cannot be read.
@@ -58,25 +58,33 @@ def picked_examples(mapping: Mapping) -> Examples:
         return NO_EXAMPLES
     with local_workers(1) as workers:
         limits = Limits(SHEET_SECONDS, SHEET_MEMORY_MB)
-        (examples,) = map_calls(workers, examples_from_files, [(mapping,)], limits)
+        (examples,) = map_calls(workers, examples_from_files, [(mapping, password)], limits)
     if isinstance(examples, CordpathError):
         raise examples
     return examples
 
 
-def examples_for(mapping: Mapping, path: Path) -> Examples:
-    """The ``picked:`` entries, and what the legends on all pages of one file show.  Raises CordpathError."""
-    examples = picked_examples(mapping)
-    if not any(entry.legend for entry in mapping.symbols):
-        return examples
+def picture_of(
+    path: Path, page: int, mapping: Mapping, dpi: float, crop: Box | None, password: str | None, limits: Limits
+) -> bytes:
+    """PNG of what was understood of one page, drawn in a worker.  The ``picked:`` entries and the legends on all
+    pages of the file serve it.  Raises CordpathError.
+    """
+    examples = picked_examples(mapping, password)
     with local_workers(1) as workers:
-        (count,) = map_calls(workers, tasks.count_pages, [(path,)], Limits(OPENING_SECONDS, SHEET_MEMORY_MB))
-        if isinstance(count, CordpathError):
-            raise count
-        calls = [(path, page, mapping) for page in range(1, min(count, MOST_PAGES) + 1)]
-        rows = list(map_calls(workers, tasks.read_legends, calls, Limits(SHEET_SECONDS, SHEET_MEMORY_MB)))
-    read = [row for row in rows if not isinstance(row, CordpathError)]
-    return replace(examples, legends=tuple(one for row in read for one in row))
+        if any(entry.legend for entry in mapping.symbols):
+            (count,) = map_calls(workers, tasks.count_pages, [(path, password)], limits)
+            if isinstance(count, CordpathError):
+                raise count
+            calls = [(path, each, mapping, password) for each in range(1, min(count, MOST_PAGES) + 1)]
+            rows = list(map_calls(workers, tasks.read_legends, calls, limits))
+            read = [row for row in rows if not isinstance(row, CordpathError)]
+            examples = replace(examples, legends=tuple(one for row in read for one in row))
+        task = tasks.PageTask(path, page, mapping, examples, password)
+        (picture,) = map_calls(workers, tasks.show_page, [(task, dpi, crop)], limits)
+    if isinstance(picture, CordpathError):
+        raise picture
+    return picture
 
 
 def run_batch(order: Order, progress: Progress | None = None, stop: threading.Event | None = None) -> Outcome:

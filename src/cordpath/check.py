@@ -64,10 +64,12 @@ LONELY_LABELS = 3  # circuit tags or GFI texts without a symbol: fewer may be st
 DOOR_READINGS: tuple[Doors, ...] = ("open", "blocking")  # editions differ on whether a door ends a cord path
 
 
-def examples_from_files(mapping: Mapping) -> Examples:
+def examples_from_files(mapping: Mapping, password: str | None = None) -> Examples:
     """The strokes of every ``picked:`` entry, from the files that the mapping names."""
     sheets = {
-        (entry.picked.file, entry.picked.page): read_sheet(_beside(mapping, entry.picked.file), entry.picked.page)
+        (entry.picked.file, entry.picked.page): read_sheet(
+            _beside(mapping, entry.picked.file), entry.picked.page, password
+        )
         for entry in mapping.symbols
         if entry.picked is not None
     }

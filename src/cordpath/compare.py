@@ -50,6 +50,7 @@ class Comparison:
     results: dict[str, tuple[SheetResult, ...]]
     written: tuple[Path, ...]
     stopped: bool
+    notes: tuple[str, ...] = ()  # for the user
 
     @property
     def status(self) -> int:
@@ -77,8 +78,9 @@ def run_comparison(
         )
         work.done(paths)
         results = {e.name: tuple(r for path in paths for r in work.judged[path][e.name]) for e in editions}
-        written = report.write_comparison(order.out, results, order.run.symbols, order.run.version)
-    return Comparison(results, tuple(written), stop.is_set())
+        run = order.run
+        written = report.write_comparison(order.out, results, run.symbols, run.version, run.amendments)
+    return Comparison(results, tuple(written), stop.is_set(), tuple(work.notes))
 
 
 def _refuse_strange(order: Order) -> None:

@@ -6,13 +6,14 @@ from __future__ import annotations
 
 import time
 from dataclasses import dataclass, field
+from io import BytesIO
 from pathlib import Path
 
 from cordpath.check import judge_file, legends_of, lendable, propose, understand, unreadable, without_ink
 from cordpath.errors import CordpathError
 from cordpath.keep import Stored, content_digest, put_by, take_up, taken_out
 from cordpath.model import Box, Learnt, Mapping, Panel, Proposal, Reading, Run, SheetResult
-from cordpath.report import Seal, finding_pictures, read_seals, sheet_pictures, write_marked, write_xfdf
+from cordpath.report import Seal, finding_pictures, read_seals, sheet_pictures, show, write_marked, write_xfdf
 from cordpath.rules import Edition
 from cordpath.sheet import needs_password, page_count
 from cordpath.symbols import Examples
@@ -95,6 +96,17 @@ def read_page(task: PageTask) -> PageDone:
         return PageDone(stored, time.process_time() - began, lendable(reading), problem=problem)
     except Exception as error:
         return PageDone(unreadable(error), time.process_time() - began)
+
+
+def show_page(task: PageTask, dpi: float, crop: Box | None) -> bytes | CordpathError:
+    """PNG of what was understood of a page."""
+    try:
+        reading = understand(task.path, task.page, task.mapping, task.examples, task.password)
+        out = BytesIO()
+        show(reading, dpi=dpi, crop=crop).save(out, "PNG")
+        return out.getvalue()
+    except Exception as error:
+        return unreadable(error)
 
 
 def judge_pages(

@@ -19,7 +19,16 @@ from pathlib import Path
 
 import atheris
 
-with atheris.instrument_imports(include=["cordpath", "yaml"]):
+GUIDED = ["cordpath.archive", "cordpath.decisions", "cordpath.recheck", "cordpath.recheck_report"]
+GUIDED += [
+    "cordpath.rules",
+    "cordpath.symbols.mapping",
+    "cordpath.symbols.mapping_yaml",
+    "cordpath.report.comments",
+]
+GUIDED += ["cordpath.symbols.mapping_symbols", "cordpath.symbols.mapping_rooms", "cordpath.report.replies"]
+GUIDED += ["cordpath.report.comments"]
+with atheris.instrument_imports(include=GUIDED):  # all of the program would take minutes to begin with
     from cordpath.archive import NotArchived, pack, unpack
     from cordpath.check import load_mapping, understand, without_ink
     from cordpath.decisions import decisions_of
@@ -39,8 +48,8 @@ DICTIONARY = SCRATCH / "words"
 WORDS = """
 shape: circle: center: radius: polyline: points: picked: legend: labels: text: sets: rooms: polygon: kind: scale:
 cordpath: symbols: drawing: rules: when: all: any: not: cite: decisions: ruling: place: .nan .inf 1e999 &a *a << !!
-{} [] null true "noun" "is" "wkb" "array" "dtype" "shape" "items" "outlets" "verdict" "sheets" "at" BT ET Tj Tf cm Do
-BI ID EI BDC EMC re /Type /Annot /IRT /State /StateModel /Contents /T (x) <</ >> R obj
+{} [] null true "noun" "is" "wkb" "array" "dtype" "shape" "items" "outlets" "verdict" "sheets" "at" BT ET Tj Tf
+cm Do BI ID EI BDC EMC re /Type /Annot /IRT /State /StateModel /Contents /T (x) <</ >> R obj
 """
 PAGE = (
     b"%%PDF-1.7\n1 0 obj<</Type/Catalog/Pages 2 0 R>>endobj 2 0 obj<</Type/Pages/Kids[3 0 R]/Count 1>>endobj\n"

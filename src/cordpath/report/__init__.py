@@ -1,6 +1,6 @@
 """Stage 8: results.json, the marked PDF, schedules and pictures, all drawn from the same findings."""
 
-from cordpath.report.atomic import write_text_whole, write_whole
+from cordpath.report.atomic import write_bytes_whole, write_text_whole, write_whole
 from cordpath.report.comments import REGISTER, Register, load_register, write_register
 from cordpath.report.comparison import comparison_lines, comparison_tables, write_comparison
 from cordpath.report.console import console_table, console_tables
@@ -38,6 +38,7 @@ __all__ = [
     "results_schema",
     "sheet_pictures",
     "show",
+    "write_bytes_whole",
     "write_comparison",
     "write_html",
     "write_letter",

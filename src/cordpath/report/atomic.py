@@ -42,6 +42,11 @@ def write_text_whole(path: Path, text: str) -> None:
     write_whole(path, lambda part: _write_bytes(part, text.encode("utf-8")))
 
 
+def write_bytes_whole(path: Path, data: bytes, *, inputs: Iterable[Path] = ()) -> None:
+    """These bytes, whole or not at all."""
+    write_whole(path, lambda part: _write_bytes(part, data), inputs=inputs)
+
+
 def refuse_inputs(path: Path, inputs: Iterable[Path]) -> None:
     """Raise OutputRefused where ``path`` is one of ``inputs``, by name, by symbolic link or by hard link."""
     for source in inputs:

@@ -49,7 +49,7 @@ def comparison_lines(results: ByEdition) -> tuple[Line, ...]:
     return tuple(Line(rows) for rows in zip(*(rows_of(each) for each in results.values()), strict=True))
 
 
-def comparison_document(results: ByEdition, symbols: str, version: str) -> Json:
+def comparison_document(results: ByEdition, symbols: str, version: str, amendments: tuple[str, ...] = ()) -> Json:
     """Everything as plain data; the same results give the same bytes."""
     lines = comparison_lines(results)
     return {
@@ -57,6 +57,7 @@ def comparison_document(results: ByEdition, symbols: str, version: str) -> Json:
         "version": version,
         "symbols": symbols,
         "editions": list(results),
+        "amendments": list(amendments),
         "totals": {year: _count(lines, k) for k, year in enumerate(results)},
         "changed": sum(line.changes for line in lines),
         "outlets": [_outlet(line, tuple(results)) for line in lines],
@@ -90,9 +91,11 @@ def _outlet(line: Line, years: tuple[str, ...]) -> Json:
     }
 
 
-def write_comparison(folder: Path, results: ByEdition, symbols: str, version: str) -> list[Path]:
+def write_comparison(
+    folder: Path, results: ByEdition, symbols: str, version: str, amendments: tuple[str, ...] = ()
+) -> list[Path]:
     """compare.json and compare.csv in ``folder``; raises OutputRefused where they cannot be written."""
-    data = comparison_document(results, symbols, version)
+    data = comparison_document(results, symbols, version, amendments)
     write_text_whole(
         folder / "compare.json", json.dumps(data, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
     )
