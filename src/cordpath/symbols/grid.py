@@ -59,11 +59,17 @@ class Grid:
         p = self.start[key][i] + np.arange(len(i)) - np.repeat(np.cumsum(n) - n, n)
         pair = sorted_unique(row[i] * self.count + self.segment[p])
         c, s = pair // self.count, pair % self.count
-        q = self.xy[s]
-        a, d = q[:, :2] - centres[c], q[:, 2:] - q[:, :2]
-        t = np.clip(-(a * d).sum(1) / np.maximum(1e-12, (d * d).sum(1)), 0, 1)
-        close = ((a + d * t[:, None]) ** 2).sum(1) <= radius * radius
+        close = within(self.xy[s], centres[c], radius)
         return c[close], s[close]
+
+
+def within(xy: FloatArray, centres: FloatArray, radius: float) -> BoolArray:
+    """(k,) which segments (k, 4) come within ``radius`` of their centres (k, 2)."""
+    ax, ay = xy[:, 0] - centres[:, 0], xy[:, 1] - centres[:, 1]
+    dx, dy = xy[:, 2] - xy[:, 0], xy[:, 3] - xy[:, 1]
+    t = np.clip(-(ax * dx + ay * dy) / np.maximum(1e-12, dx * dx + dy * dy), 0, 1)
+    bx, by = ax + dx * t, ay + dy * t
+    return np.asarray(bx * bx + by * by <= radius * radius, bool)
 
 
 def sorted_unique(values: IntArray) -> IntArray:
@@ -87,6 +93,13 @@ class Raster:
 
     def _drawn(self, xy: FloatArray) -> np.ndarray[tuple[int, ...], np.dtype[np.uint8]]:
         length = lengths(xy)
+        sector = directions(xy) * (BINS / np.pi)
+        own = np.floor(sector).astype(np.int64) % BINS
+        beside = np.where(sector % 1 < 0.5, own - 1, own + 1) % BINS
+        bits = ((1 << own) | (1 << beside)).astype(np.uint8)
+        bits[length < 0.8] = 255  # directions of short chords are noise
+        order = np.argsort(bits, kind="stable")  # segments of like bits are drawn together
+        xy, length, bits = xy[order], length[order], bits[order]
         parts = np.maximum(1, np.ceil(length / (self.cell * 1.2)).astype(np.int64))
         i = np.repeat(np.arange(len(xy)), parts)
         t = ((np.arange(len(i)) - np.repeat(np.cumsum(parts) - parts, parts) + 0.5) / parts[i]).astype(np.float32)
@@ -94,15 +107,11 @@ class Raster:
         x = (q[i, 0] + (q[i, 2] - q[i, 0]) * t).astype(np.int64)
         y = (q[i, 1] + (q[i, 3] - q[i, 1]) * t).astype(np.int64)
         at = y * self.wide + x
-        sector = directions(xy) * (BINS / np.pi)
-        own = np.floor(sector).astype(np.int64) % BINS
-        beside = np.where(sector % 1 < 0.5, own - 1, own + 1) % BINS
-        bits = ((1 << own) | (1 << beside)).astype(np.uint8)
-        bits[length < 0.8] = 255  # directions of short chords are noise
         flat = np.zeros(self.wide * self.high, np.uint8)
-        value = bits[i]
         for bit in np.unique(bits):
-            flat[at[value == bit]] |= bit
+            first, last = np.searchsorted(bits, [bit, int(bit) + 1])
+            drawn = at[parts[:first].sum() : parts[:last].sum()]
+            flat[drawn] |= bit
         raster = flat.reshape(self.high, self.wide)
         spread = raster.copy()
         spread[:, 1:] |= raster[:, :-1]

@@ -66,5 +66,8 @@ def _family_rows(middle: FloatArray, half: FloatArray, axis: float) -> IntArray:
         return np.ones(n, np.int64)
     count, label = components(i, k[i, j], n)
     row = np.round(across / np.maximum(0.5, np.where(np.isfinite(spacing), spacing, 1.0))).astype(np.int64)
-    distinct = np.unique(np.c_[label, row], axis=0)
-    return np.bincount(distinct[:, 0], minlength=count)[label]
+    low = int(row.min())
+    span = int(row.max()) - low + 1
+    distinct = np.sort(label * span + (row - low))
+    distinct = distinct[np.r_[True, distinct[1:] != distinct[:-1]]]
+    return np.bincount(distinct // span, minlength=count)[label]

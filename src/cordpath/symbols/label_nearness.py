@@ -122,6 +122,8 @@ def _leaders(
     for end, outline in zip(far_end.tolist(), far_outline.tolist(), strict=True):
         arrives.setdefault(end, set()).add(outline)
     tree = cKDTree(ends)
+    free = tree.query_ball_point(ends[near_end], JOINED, return_length=True) <= 1
+    near_end, near_box = near_end[free], near_box[free]
     found: list[tuple[int, int, int]] = []
     for end, box in zip(near_end.tolist(), near_box.tolist(), strict=True):
         met = _followed(end, tree, ends, arrives)
@@ -140,12 +142,19 @@ def _in_rows(xy: FloatArray, which: IntArray) -> BoolArray:
     every, inverse = np.unique(which, return_inverse=True)
     found = np.zeros(len(every), bool)
     angle = geometry.directions(xy)
+    left, top = np.minimum(xy[:, 0], xy[:, 2]), np.minimum(xy[:, 1], xy[:, 3])
+    right, bottom = np.maximum(xy[:, 0], xy[:, 2]), np.maximum(xy[:, 1], xy[:, 3])
+    around = ROW_GAP + float(np.sin(ROW_TURN) * geometry.lengths(xy).max(initial=0.0))  # a long one may come nearer
     for place, stroke in enumerate(every.tolist()):
         start, end = xy[stroke, :2], xy[stroke, 2:]
         length = float(np.hypot(*(end - start)))
         along = (end - start) / length
-        turn = np.abs(angle - angle[stroke])
-        near = np.flatnonzero(np.minimum(turn, np.pi - turn) < ROW_TURN)
+        # what lies beside the stroke for half its length meets the box around it
+        near = (left <= right[stroke] + around) & (right >= left[stroke] - around)
+        near &= (top <= bottom[stroke] + around) & (bottom >= top[stroke] - around)
+        near = np.flatnonzero(near)
+        turn = np.abs(angle[near] - angle[stroke])
+        near = near[np.minimum(turn, np.pi - turn) < ROW_TURN]
         first, last = xy[near, :2] - start, xy[near, 2:] - start
         side = first @ np.array([-along[1], along[0]])
         low, high = np.minimum(first @ along, last @ along), np.maximum(first @ along, last @ along)
@@ -166,10 +175,9 @@ def _aimed(ends: FloatArray, end: IntArray, outline: NDArray[np.object_]) -> Boo
 def _followed(end: int, tree: cKDTree, ends: FloatArray, arrives: dict[int, set[int]]) -> set[int]:
     """Symbols at the far end of the line that begins at ``end``; none where the line branches.
 
-    The end at the text is free, and nothing but an arrowhead meets the other: walls join other walls there.
+    The end at the text is free, as the caller has seen, and nothing but an arrowhead meets the other: walls join
+    other walls there.
     """
-    if len(tree.query_ball_point(ends[end], JOINED)) > 1:
-        return set()
     for _ in range(LEADER_STROKES):
         if end in arrives and end ^ 1 in arrives and arrives[end] & arrives[end ^ 1]:
             return set()  # both ends at one symbol: a stroke of a neighbour

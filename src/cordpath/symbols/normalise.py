@@ -60,6 +60,11 @@ class Ink:
         return Raster(self.xy)
 
     @cached_property
+    def fits(self) -> dict[bytes, tuple[FloatArray, FloatArray]]:
+        """Poses fitted to this ink, and their coverage, by the lines that they are of: filled in by verify."""
+        return {}
+
+    @cached_property
     def ends(self) -> FloatArray:
         """(2n, 2) node points of half-edges."""
         drawn = self.xy[: self.count]
@@ -87,9 +92,17 @@ class Ink:
 
     def strokes_of(self, segments: IntArray) -> IntArray:
         """Indices of the sheet's strokes that became these segments, duplicates included."""
-        wanted = np.zeros(max(1, self.count), bool)
-        wanted[segments[segments < self.count]] = True
-        return np.flatnonzero((self.segment_of >= 0) & wanted[np.maximum(self.segment_of, 0)])
+        order, start = self._drawn_by
+        own = np.unique(segments[segments < self.count])
+        count = start[own + 1] - start[own]
+        place = np.arange(int(count.sum())) - np.repeat(np.cumsum(count) - count, count)
+        return np.sort(order[np.repeat(start[own], count) + place])
+
+    @cached_property
+    def _drawn_by(self) -> tuple[IntArray, IntArray]:
+        """The sheet's strokes by the segment that they became, and (n + 1,) where those of each begin."""
+        order = np.argsort(self.segment_of, kind="stable")
+        return order, np.searchsorted(self.segment_of[order], np.arange(self.count + 1))
 
 
 def deduped(xy: FloatArray) -> IntArray:

@@ -9,7 +9,7 @@ group's middle within which 5, 15, ... 95 % of its ink lies.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from fnmatch import fnmatchcase
 
@@ -34,6 +34,7 @@ from cordpath.model import (
     Unexplained,
 )  # fmt: skip
 from cordpath.symbols.examples import from_box
+from cordpath.symbols.grid import sorted_unique
 from cordpath.symbols.likeness import profile_of
 
 Named = tuple[tuple[str, tuple[Mark, ...]], ...]  # names with their marks, inches on paper
@@ -42,6 +43,7 @@ LINK = 0.6  # pt: cells of ink that touch, also by a corner, are one group; join
 MOST_CELLS = 3_000_000  # ink cells of a sheet; a denser sheet gets coarser cells
 LONGEST = 30.0  # pt: longer strokes are walls, dimensions and wiring
 SMALLEST, LARGEST = 3.6, 28.8  # pt, 0.05 and 0.4 in: sizes of symbols on paper (common practice, no source)
+MOST_PAGE = 40_000_000  # cells of a page, of 4 bytes, that are numbered in a table
 LEAST_INK = 12.0  # pt of stroke length: less is a tick, a dash or a speck
 LEAST_TIMES = 3
 MOST_SHAPES = 20  # shapes named one by one; the others are told in one line
@@ -187,8 +189,14 @@ def _grouped(xy: FloatArray) -> _Groups:
     names, group = np.unique(group, return_inverse=True)
     ink = np.asarray(np.bincount(group, length), float)
     weight = (length / count)[stroke]
-    middle, profile = _profiles(at, group[stroke], weight, len(names))
+    middle, profile = _profiles(at, group[stroke], weight, _sized(np.c_[low, high], ink))
     return _Groups(np.c_[low, high], ink, *_ways(xy, length, group, len(names)), middle, profile)
+
+
+def _sized(box: FloatArray, ink: FloatArray) -> BoolArray:
+    """(g,) groups with the size and the ink of a symbol."""
+    size = np.maximum(box[:, 2] - box[:, 0], box[:, 3] - box[:, 1])
+    return np.asarray((size >= SMALLEST) & (size <= LARGEST) & (ink >= LEAST_INK), bool)
 
 
 def _connected(at: FloatArray, cell: float) -> IntArray:
@@ -196,19 +204,56 @@ def _connected(at: FloatArray, cell: float) -> IntArray:
     ij = np.floor((at - at.min(axis=0)) / cell).astype(np.int64)
     width = int(ij[:, 1].max()) + 3
     key = ij[:, 0] * width + ij[:, 1] + 1
-    cells, inverse = np.unique(key, return_inverse=True)
-    pairs = []
-    for offset in (1, width - 1, width, width + 1):
-        at_index = np.searchsorted(cells, cells + offset)
-        hit = cells[np.minimum(at_index, len(cells) - 1)] == cells + offset
-        pairs.append(np.c_[np.flatnonzero(hit), at_index[hit]])
-    link = np.concatenate(pairs)
-    graph = coo_matrix((np.ones(len(link), np.int8), (link[:, 0], link[:, 1])), shape=(len(cells),) * 2)
+    cells, number = _cells(key, width + 1)
+    one, two = [], []
+    for offset in (1, width - 1, width, width + 1):  # the neighbours that come later
+        beside = number(cells + offset)
+        hit = np.flatnonzero(beside >= 0)
+        one.append(hit)
+        two.append(beside[hit])
+    first, second = np.concatenate(one), np.concatenate(two)
+    graph = coo_matrix((np.ones(len(first), np.int8), (first, second)), shape=(len(cells),) * 2)
     _, label = connected_components(graph, directed=False)
-    return np.asarray(label[inverse], np.int64)
+    return np.asarray(label[number(key)], np.int64)
 
 
-def _profiles(at: FloatArray, group: IntArray, weight: FloatArray, n: int) -> tuple[FloatArray, FloatArray]:
+def _cells(key: IntArray, beyond: int) -> tuple[IntArray, Callable[[IntArray], IntArray]]:
+    """The cells with ink, ascending, and the function from cells to their numbers among these, -1 for no ink.
+
+    A table is several times faster than sorting the samples, but not for pages as large as a wall.
+    """
+    most = int(key.max()) + 1 + beyond
+    if most > MOST_PAGE:
+        cells = sorted_unique(key)
+
+        def looked_up(wanted: IntArray) -> IntArray:
+            at = np.minimum(np.searchsorted(cells, wanted), len(cells) - 1)
+            return np.where(cells[at] == wanted, at, -1)
+
+        return cells, looked_up
+    table = np.full(most, -1, np.int32)
+    table[key] = 0
+    cells = np.flatnonzero(table == 0)
+    table[cells] = np.arange(len(cells), dtype=np.int32)
+    return cells, lambda wanted: np.asarray(table[wanted], np.int64)
+
+
+def _profiles(
+    at: FloatArray, group: IntArray, weight: FloatArray, sized: BoolArray
+) -> tuple[FloatArray, FloatArray]:
+    """(g, 2) middles and (g, levels) profiles of the ``sized`` groups; of the others, which are most of the ink and
+    are dropped as no symbols, zeros."""
+    number = np.cumsum(sized) - 1
+    mine = np.flatnonzero(sized[group])
+    own = _own_profiles(at[mine], number[group[mine]], weight[mine], int(sized.sum()))
+    middle, profile = np.zeros((len(sized), 2)), np.zeros((len(sized), len(LEVELS)))
+    middle[sized], profile[sized] = own
+    return middle, profile
+
+
+def _own_profiles(at: FloatArray, group: IntArray, weight: FloatArray, n: int) -> tuple[FloatArray, FloatArray]:
+    if not n:
+        return np.zeros((0, 2)), np.zeros((0, len(LEVELS)))
     total = np.bincount(group, weight, n)
     middle = (
         np.c_[np.bincount(group, weight * at[:, 0], n), np.bincount(group, weight * at[:, 1], n)] / total[:, None]
@@ -242,7 +287,7 @@ def _like_symbols(groups: _Groups) -> BoolArray:
     """Size and ink of a symbol, and more than a plain rectangle, cross or corner."""
     around = 2 * (groups.box[:, 2:] - groups.box[:, :2]).sum(axis=1)
     plain = (groups.ways <= 2) & (groups.straight >= STRAIGHT) & (groups.ink <= 1.15 * around)
-    return (groups.size >= SMALLEST) & (groups.size <= LARGEST) & (groups.ink >= LEAST_INK) & ~plain
+    return _sized(groups.box, groups.ink) & ~plain
 
 
 def _letters(groups: _Groups) -> BoolArray:

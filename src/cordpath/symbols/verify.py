@@ -14,51 +14,123 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cached_property
+from hashlib import blake2b
 
 import numpy as np
 
 from cordpath.model import BoolArray, FloatArray, IntArray
-from cordpath.symbols.grid import BINS
+from cordpath.symbols.grid import BINS, within
 from cordpath.symbols.normalise import Ink
 from cordpath.symbols.pose import MIRROR, SCALE, TURN, into_frame, place
-from cordpath.symbols.template import Template
+from cordpath.symbols.template import Maps, Template
 
 LEAST = 0.80  # coverage under which a pose is no candidate at all
 MOST_MOVE = np.array([0.8, 0.8, 0.08, 0.05])  # pt, pt, radians, share: one step of the fit
 LIKE = math.sin(math.radians(15))  # of a like direction; 16-sided circles are off by 11 degrees
+DRIFT = 1.0  # pt by which few poses move while they are fitted
 LARGE = 20.0  # pt of body radius from which a pose's small errors of scale and turn move its rim off the ink
 BATCH = 20_000  # associations at once: larger batches leave the processor's cache and are slower (measured)
 
 
 @dataclass(frozen=True, eq=False)
 class Pieces:
-    """Pieces of ink in the template frame; all (k,)."""
+    """Pieces of ink in the template frame, cut from r rows: a segment near a pose is a row.
 
-    pose: IntArray
-    segment: IntArray
-    x: FloatArray
+    Most pieces lie on no mark, so what they have from their rows is only spread out when it is asked for.
+    """
+
+    row: IntArray  # (k,) of each piece
+    x: FloatArray  # (k,)
     y: FloatArray
-    ux: FloatArray  # direction of the segment
-    uy: FloatArray
-    slack: FloatArray  # sine of the angle that counts as a like direction
-    weight: FloatArray  # length that the piece stands for, in the template frame
-    px: IntArray  # cell of the maps
+    px: IntArray  # (k,) cell of the maps
     py: IntArray
-    sector: IntArray
+    of_pose: IntArray  # (r,)
+    of_segment: IntArray
+    way_x: FloatArray  # (r,) direction of the segment
+    way_y: FloatArray
+    like: FloatArray  # (r,) sine of the angle that counts as a like direction
+    stands_for: FloatArray  # (r,) length that a piece stands for, in the template frame
+    bin: IntArray  # (r,) direction bin
+
+    @cached_property
+    def pose(self) -> IntArray:
+        return self.of_pose[self.row]
+
+    @cached_property
+    def segment(self) -> IntArray:
+        return self.of_segment[self.row]
+
+    @cached_property
+    def ux(self) -> FloatArray:
+        return self.way_x[self.row]
+
+    @cached_property
+    def uy(self) -> FloatArray:
+        return self.way_y[self.row]
+
+    @cached_property
+    def slack(self) -> FloatArray:
+        return self.like[self.row]
+
+    @cached_property
+    def weight(self) -> FloatArray:
+        return self.stands_for[self.row]
+
+    @cached_property
+    def sector(self) -> IntArray:
+        return self.bin[self.row]
+
+    def on(self, maps: Maps) -> IntArray:
+        """(k,) the nearest sample of a like direction, -1 for none."""
+        side = maps.side
+        return maps.sample.reshape(-1)[(self.bin * (side * side))[self.row] + self.px * side + self.py]
 
 
-def pieces(template: Template, ink: Ink, poses: FloatArray, step: float) -> Iterator[tuple[slice, Pieces]]:
+@dataclass(frozen=True, eq=False)
+class Near:
+    """Segments near each of some poses, good for all poses whose centres have moved little since."""
+
+    centres: FloatArray  # (n, 2)
+    start: IntArray  # (n + 1,) where the segments of each begin
+    segment: IntArray
+    radius: float  # pt
+
+    @staticmethod
+    def of(template: Template, ink: Ink, poses: FloatArray) -> Near:
+        centres = place(poses, template.centre[None])[:, 0]
+        radius = (template.radius + 1.5) * float(poses[:, SCALE].max(initial=template.highest)) + DRIFT
+        pose, segment = ink.grid.near(centres, radius)
+        return Near(centres, np.searchsorted(pose, np.arange(len(poses) + 1)), segment, radius)
+
+    def within(self, ink: Ink, part: slice, centres: FloatArray, radius: float) -> tuple[IntArray, IntArray] | None:
+        """What ``ink.grid.near`` gives for poses of a part; None where one of them has moved too far for that."""
+        moved = np.hypot(*(centres - self.centres[part]).T).max(initial=0.0)
+        if moved + radius > self.radius:
+            return None
+        cut = self.start[part.start : part.stop + 1]
+        segment = self.segment[cut[0] : cut[-1]]
+        pose = np.repeat(np.arange(len(cut) - 1), np.diff(cut))
+        close = within(ink.xy[segment], centres[pose], radius)
+        return pose[close], segment[close]
+
+
+def pieces(
+    template: Template, ink: Ink, poses: FloatArray, step: float, near: Near | None = None
+) -> Iterator[tuple[slice, Pieces]]:
     """Batches of poses (as a slice) with the ink near them; ``Pieces.pose`` counts from the slice's start."""
     size = max(1, int(BATCH / (3 * template.radius / step)))
     for start in range(0, len(poses), size):
         part = slice(start, min(start + size, len(poses)))
-        yield part, _pieces(template, ink, poses[part], step)
+        yield part, _pieces(template, ink, poses[part], step, near, part)
 
 
-def _pieces(template: Template, ink: Ink, poses: FloatArray, step: float) -> Pieces:
+def _pieces(template: Template, ink: Ink, poses: FloatArray, step: float, near: Near | None, part: slice) -> Pieces:
     maps, reach = template.maps, template.radius + 1.5
     centres = place(poses, template.centre[None])[:, 0]
-    pose, segment = ink.grid.near(centres, reach * float(poses[:, SCALE].max()))
+    radius = reach * float(poses[:, SCALE].max())
+    pairs = near.within(ink, part, centres, radius) if near is not None else None
+    pose, segment = pairs if pairs is not None else ink.grid.near(centres, radius)
     q = into_frame(poses, ink.xy[segment], pose)
     d = q[:, 2:] - q[:, :2]
     length = np.maximum(np.hypot(d[:, 0], d[:, 1]), 1e-6)
@@ -76,36 +148,38 @@ def _pieces(template: Template, ink: Ink, poses: FloatArray, step: float) -> Pie
     py = np.clip(((y - maps.low[1]) / maps.cell).astype(np.int64), 0, maps.side - 1)
     sector = np.floor(np.mod(np.arctan2(uy, ux), np.pi) * (BINS / np.pi)).astype(np.int64) % BINS
     slack = LIKE + 0.1 / np.maximum(length, 0.1)
-    return Pieces(pose[i], segment[i], x, y, ux[i], uy[i], slack[i], ((t1 - t0) / parts)[i], px, py, sector[i])
+    return Pieces(i, x, y, px, py, pose, segment, ux, uy, slack, (t1 - t0) / parts, sector)
 
 
 def touching(template: Template, p: Pieces, tolerance: float, loose: float = 0.0) -> tuple[IntArray, IntArray]:
     """Pieces that lie on a mark: their indices, and the sample that each lies on."""
-    j = template.maps.sample[p.sector, p.px, p.py]
+    j = p.on(template.maps)
     k = np.flatnonzero(j >= 0)
     of = j[k].astype(np.int64)
     across, along, cross = _offset(template, p, k, of)
-    ok = (np.abs(across) < tolerance) & (cross < p.slack[k])
+    ok = (np.abs(across) < tolerance) & (cross < p.like[p.row[k]])
     ok &= np.abs(along) < max(0.6 * template.step, 0.12) + 0.1 + loose * template.step
     return k[ok], of[ok]
 
 
 def _offset(template: Template, p: Pieces, k: IntArray, j: IntArray) -> tuple[FloatArray, FloatArray, FloatArray]:
-    tangent = template.tangents[j]
-    tx, ty = np.cos(tangent), np.sin(tangent)
-    qx, qy = p.x[k] - template.points[j, 0], p.y[k] - template.points[j, 1]
-    return -qx * ty + qy * tx, qx * tx + qy * ty, np.abs(p.ux[k] * ty - p.uy[k] * tx)
+    tx, ty = np.cos(template.tangents)[j], np.sin(template.tangents)[j]
+    qx, qy = p.x[k] - template.points[:, 0][j], p.y[k] - template.points[:, 1][j]
+    row = p.row[k]
+    return -qx * ty + qy * tx, qx * tx + qy * ty, np.abs(p.way_x[row] * ty - p.way_y[row] * tx)
 
 
-def coverage(template: Template, ink: Ink, poses: FloatArray, *, coarse: bool = False) -> FloatArray:
+def coverage(
+    template: Template, ink: Ink, poses: FloatArray, *, coarse: bool = False, near: Near | None = None
+) -> FloatArray:
     """(n,) coverage of every pose; ``coarse``: with the tolerance of a pose that is not fitted yet."""
     out = np.zeros(len(poses))
     step = (1.0 if coarse else 0.5) * template.step
     tolerance = 0.7 * template.reach if coarse else template.tolerance
-    for part, p in pieces(template, ink, poses, step):
+    for part, p in pieces(template, ink, poses, step, near):
         k, j = touching(template, p, tolerance, 0.5 if coarse else 0.0)
         hit = np.zeros((part.stop - part.start, len(template.points)), bool)
-        hit[p.pose[k], j] = True
+        hit[p.of_pose[p.row[k]], j] = True
         out[part] = (spread(template, hit, coarse) * template.weight).sum(1) / template.ink
     return out
 
@@ -127,7 +201,7 @@ def spread(template: Template, hit: BoolArray, coarse: bool = False) -> BoolArra
     return hit
 
 
-def fitted(template: Template, ink: Ink, poses: FloatArray, share: float) -> FloatArray:
+def fitted(template: Template, ink: Ink, poses: FloatArray, share: float, near: Near | None = None) -> FloatArray:
     """Poses after one step of least squares from samples to the ink within a share of the template's reach.
 
     Unknowns: shift, turn and scale about the body's centre; a little damping holds what the ink does not tell.
@@ -137,22 +211,23 @@ def fitted(template: Template, ink: Ink, poses: FloatArray, share: float) -> Flo
     right = np.zeros((n, 4))
     limit = max(share * template.reach, 1.6 * template.tolerance)
     calm = (limit / 3) ** 2  # a wall's face beside a mark must not pull as hard as the mark's own line
-    for part, p in pieces(template, ink, poses, template.step):
-        nearest = template.maps.sample[p.sector, p.px, p.py]
+    for part, p in pieces(template, ink, poses, template.step, near):
+        nearest = p.on(template.maps)
         k = np.flatnonzero(nearest >= 0)
         j: IntArray = nearest[k].astype(np.int64)
         across, _, cross = _offset(template, p, k, j)
-        ok = (np.abs(across) < limit) & (cross < p.slack[k])
+        ok = (np.abs(across) < limit) & (cross < p.like[p.row[k]])
         k, j, across = k[ok], j[ok], across[ok]
-        nx, ny = -np.sin(template.tangents[j]), np.cos(template.tangents[j])
+        pose = p.of_pose[p.row[k]]
+        nx, ny = -np.sin(template.tangents)[j], np.cos(template.tangents)[j]
         kx, ky = template.points[j, 0] - template.centre[0], template.points[j, 1] - template.centre[1]
         terms = (nx, ny, ny * kx - nx * ky, nx * kx + ny * ky)
         trust = calm / (calm + across * across)
         size = part.stop - part.start
         for a in range(4):
-            right[part, a] = np.bincount(p.pose[k], trust * terms[a] * across, size)
+            right[part, a] = np.bincount(pose, trust * terms[a] * across, size)
             for b in range(a, 4):
-                normal[part, a, b] = np.bincount(p.pose[k], trust * terms[a] * terms[b], size)
+                normal[part, a, b] = np.bincount(pose, trust * terms[a] * terms[b], size)
                 normal[part, b, a] = normal[part, a, b]
     lever = max(0.2, template.small) ** 2
     normal += np.diag([0.5, 0.5, 20.0 * lever, 20.0 * lever])
@@ -196,8 +271,9 @@ def canonical(template: Template, poses: FloatArray) -> FloatArray:
     out[:, :2] = 0.0
     out[:, :2] = centre - place(out, template.centre[None])[:, 0]
     key = np.c_[np.round(centre / 0.4), np.round(out[:, TURN] / 0.05), out[:, MIRROR], np.round(out[:, SCALE] * 40)]
-    _, first = np.unique(key, axis=0, return_index=True)
-    return out[np.sort(first)]
+    order = np.lexsort(key.T)  # stable: of equal keys the first pose comes first
+    new = np.r_[True, (key[order][1:] != key[order][:-1]).any(1)]
+    return out[np.sort(order[new])]
 
 
 def orbit(template: Template, pose: FloatArray) -> FloatArray:
@@ -213,7 +289,26 @@ def orbit(template: Template, pose: FloatArray) -> FloatArray:
 
 
 def verified(template: Template, ink: Ink, poses: FloatArray) -> tuple[FloatArray, FloatArray]:
-    """Candidates among hypothetical poses: fitted poses and their coverage, best first, one a place."""
+    """Candidates among hypothetical poses: fitted poses and their coverage, best first, one a place.
+
+    Entries whose lines are the same, and which only text or paint tells apart, are fitted once.
+    """
+    key = _lines_key(template, poses)
+    if key not in ink.fits:
+        ink.fits[key] = _verified(template, ink, poses)
+    return ink.fits[key]
+
+
+def _lines_key(template: Template, poses: FloatArray) -> bytes:
+    digest = blake2b(repr((template.lowest, template.highest, template.step)).encode())
+    lines = (template.points, template.tangents, template.element, template.weight)
+    for values in (*lines, template.drawn.lines, template.drawn.arcs, poses):
+        digest.update(repr(values.shape).encode())
+        digest.update(np.ascontiguousarray(values).tobytes())
+    return digest.digest()
+
+
+def _verified(template: Template, ink: Ink, poses: FloatArray) -> tuple[FloatArray, FloatArray]:
     poses = canonical(template, poses)
     for count, least in ((24, 0.6), (96, LEAST - 0.04 if template.radius < LARGE else 0.6)):  # cheap look-ups first
         if len(poses):
@@ -223,9 +318,10 @@ def verified(template: Template, ink: Ink, poses: FloatArray) -> tuple[FloatArra
         poses = poses[coverage(template, ink, poses, coarse=True) >= LEAST - 0.05]
     if not len(poses):
         return poses, np.zeros(0)
+    near = Near.of(template, ink, poses)
     for share in (0.9, 0.6, 0.4, 0.25):  # of the template's reach
-        poses = fitted(template, ink, poses, share)
-    covered = coverage(template, ink, poses)
+        poses = fitted(template, ink, poses, share, near)
+    covered = coverage(template, ink, poses, near=near)
     order = np.argsort(-np.round(covered, 6), kind="stable")
     order = order[covered[order] >= LEAST]
     poses, covered = poses[order], covered[order]
