@@ -169,3 +169,15 @@ def test_counts_by_room_circuit_and_kind_add_up(tmp_path: Path) -> None:
 def test_any_circuit_names_can_be_put_in_order(names: list[str]) -> None:
     assert sorted(sorted(names, key=_natural)) == sorted(names)
     assert sorted(["A-10", "A-2", "B-1"], key=_natural) == ["A-2", "A-10", "B-1"]
+
+
+def test_rows_are_tall_enough_for_their_text_and_print_on_tabloid_paper(tmp_path: Path) -> None:
+    long = replace(build.missing("E-101.1", (60.0, 50.0), SINK), reasons=("It is required here. " * 30,))
+    endless = replace(long, outlet=replace(long.outlet, id="E-101.2"), reasons=("word " * 9000,))
+    found = build.result((long, endless, build.free("E-101.3", (9.0, 9.0))))
+    write_schedule_xlsx(tmp_path / "s.xlsx", (found,), build.RUN)
+    sheet = openpyxl.load_workbook(tmp_path / "s.xlsx")["all outlets"]
+    heights = [sheet.row_dimensions[k].height for k in (2, 3, 4)]
+    wide = sheet.column_dimensions["K"].width
+    assert heights[0] >= 15 * len(sheet["K2"].value) / wide and heights[1] == 409 and heights[2] == 15 * 2
+    assert sheet["K2"].alignment.wrap_text and sheet.page_setup.paperSize == 3

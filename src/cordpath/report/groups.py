@@ -19,12 +19,12 @@ COUNTS = ("outlets", *VERDICTS)
 ROOM_COLUMNS = ("sheet", "room", *COUNTS, "missing or unresolved", "file")
 ROOM_WIDTHS = (10, 26, 9, 9, 11, 10, 12, 44, 30)
 CIRCUIT_COLUMNS = ("circuit", "rooms", "kinds", "protected by", *COUNTS, "missing or unresolved", "file")
-CIRCUIT_WIDTHS = (18, 44, 44, 14, 9, 9, 11, 10, 12, 44, 30)
+CIRCUIT_WIDTHS = (18, 34, 30, 12, 9, 9, 11, 10, 12, 34, 26)
 KIND_COLUMNS = (
     "kind", *COUNTS, "AFCI asked", "AFCI unknown", "tamper-resistant asked", "tamper-resistant unknown",
     "weather-resistant asked", "weather-resistant unknown",
 )  # fmt: skip
-KIND_WIDTHS = (28, 9, 9, 11, 10, 12, 12, 14, 22, 24, 22, 24)
+KIND_WIDTHS = (28, 9, 9, 11, 10, 12, 12, 12, 12, 12, 12, 12)
 
 
 def by_room(rows: Iterable[Row]) -> list[tuple[Cell, ...]]:

@@ -162,6 +162,8 @@ def _table(document: Any, comments: tuple[Comment, ...]) -> None:
         row = table.add_row()
         for cell, said in zip(row.cells, (number, text, "\n".join(where), cites, response), strict=True):
             cell.text = _safe(said)
+    for column, width in zip(table.columns, WIDTHS, strict=True):  # some readers look at the grid, others at cells
+        column.width = Inches(width)
     for row in table.rows:
         _mark_row(row, "w:cantSplit")
         for cell, width in zip(row.cells, WIDTHS, strict=True):

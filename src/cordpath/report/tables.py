@@ -9,10 +9,12 @@ from __future__ import annotations
 import csv
 import io
 import re
+import textwrap
 import zipfile
 from collections.abc import Iterable
 from datetime import datetime
 from pathlib import Path
+from typing import Any
 
 from openpyxl import Workbook
 from openpyxl.styles import Alignment, Font, PatternFill
@@ -40,10 +42,13 @@ COLUMNS = (
     "sheet", "number", "room", "kind", "circuit", "required by", "protected by", "verdict", "distance (ft)",
     "decision", "reason", "file", "page", "AFCI", "tamper-resistant", "weather-resistant",
 )  # fmt: skip
-WIDTHS = (10, 12, 20, 24, 10, 24, 14, 14, 13, 41, 80, 30, 7, 16, 16, 16)  # characters
+WIDTHS = (10, 11, 18, 18, 10, 18, 11, 13, 9, 24, 60, 20, 6, 13, 13, 13)  # characters
 COMPUTED = ("=", "+", "-", "@", "\t", "\r", "\n")
 UNPRINTABLE = re.compile("[\x00-\x08\x0b-\x1f\x7f\ud800-\udfff\ufffe\uffff]")  # not allowed in workbook XML
 CELL_MOST = 32_767  # characters a workbook cell may hold (ECMA-376, from memory)
+LINE = 15.0  # pt of a line of text of 11 pt, as spreadsheets set it
+TALLEST = 409.0  # pt that a row may have (a usual limit of spreadsheets, from memory)
+SLACK = 2  # characters of a column that its margins take, and letters wider than a figure
 NOT_CHECKED = "sheet not checked"
 FIXED_DATE = datetime(2000, 1, 1)  # no clock in an output: the same results give the same bytes
 FIXED_ZIP_DATE = (2000, 1, 1, 0, 0, 0)
@@ -157,26 +162,37 @@ def _fill(
     sheet.append(head)
     for cell in sheet[1]:
         cell.font, cell.fill = Font(bold=True, color="FFFFFFFF"), HEAD_FILL
+        cell.alignment = Alignment(vertical="top", wrap_text=True)
     for row in rows:
         sheet.append([harmless(cell) if isinstance(cell, str) else cell for cell in row])
     for cells in sheet.iter_rows(min_row=2):
         fill = next((VERDICT_FILLS[c.value] for c in cells if c.value in VERDICT_FILLS), None)
         for cell in cells:
-            cell.alignment = Alignment(vertical="top", wrap_text=widths[cell.column - 1] > 40)
+            cell.alignment = Alignment(vertical="top", wrap_text=isinstance(cell.value, str))
             if isinstance(cell.value, str):
                 cell.data_type = "s"  # text whatever it looks like
             if isinstance(cell.value, float):
                 cell.number_format = "0.00"
             if fill is not None and cell.value in VERDICT_FILLS:
                 cell.fill = fill
+        sheet.row_dimensions[cells[0].row].height = _height(cells, widths)
+    sheet.row_dimensions[1].height = _height(sheet[1], widths)
     for k, width in enumerate(widths, 1):
         sheet.column_dimensions[get_column_letter(k)].width = width
     sheet.freeze_panes = "A2"
     sheet.auto_filter.ref = f"A1:{get_column_letter(len(head))}{max(sheet.max_row, 1)}"
     sheet.page_setup.orientation = "landscape"
+    sheet.page_setup.paperSize = sheet.PAPERSIZE_TABLOID  # 17 x 11 in: on letter paper the text would be too small
     sheet.sheet_properties.pageSetUpPr.fitToPage = True
     sheet.page_setup.fitToHeight = 0
     sheet.print_title_rows = "1:1"
+
+
+def _height(cells: Iterable[Any], widths: tuple[int, ...]) -> float:
+    """Points for the most lines that a cell of the row is wrapped to: not every program works it out by itself."""
+    texts = [(str(cell.value), width) for cell, width in zip(cells, widths, strict=False) if cell.value is not None]
+    lines = max((len(textwrap.wrap(text, width - SLACK)) for text, width in texts), default=1)
+    return min(max(lines, 1) * LINE, TALLEST)
 
 
 def _write_fixed_zip(part: Path, data: bytes) -> None:
