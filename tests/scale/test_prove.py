@@ -159,6 +159,33 @@ def test_one_drawing_that_disproves_its_note_disproves_those_of_the_whole_print(
     assert [scale.status for scale in scales] == ["proved", "single"]
 
 
+@pytest.mark.parametrize(("other_note", "ratio"), [('1/8" = 1\'-0"', 192.0), (NOTE, None)])
+def test_drawings_that_agree_on_the_size_of_a_print_correct_the_notes_of_the_others(
+    other_note: str, ratio: float | None
+) -> None:
+    """Two drawings at half size, of 1/4 in. and of 1/8 in.; the second also with a note that tells another size."""
+    texts, feet = [feet_and_inches(length) for length in LENGTHS_FT], LENGTHS_FT
+    plan = Plan(96.0).chain(texts, feet)
+    plan.point /= 2
+    read = plan.chain([f"{text} " for text in texts], feet, y=900.0).sheet(NOTE)
+    views = (
+        View("v1", "A", (0, 0, 2000, 600), NOTE),
+        View("v2", "B", (0, 600, 2000, 1200), other_note),
+        View("v3", "C", (0, 1200, 2000, 2000), '1/8" = 1\'-0"'),
+    )
+    first, second, third = prove_scales(replace(read, views=views), Drawing())
+    assert (first.source, second.source) == ("dimension", "dimension")
+    assert first.ratio == pytest.approx(96, rel=0.004)
+    assert second.ratio == pytest.approx(192, rel=0.004)
+    assert (third.status, third.ratio) == (
+        ("single", pytest.approx(ratio, rel=0.004)) if ratio else ("conflict", None)
+    )
+    if ratio:
+        assert third.why is not None
+        assert "50 %" in third.why
+        assert third.tolerance == pytest.approx(0.03)
+
+
 def test_a_scale_for_the_sheet_number() -> None:
     drawing = Drawing(scale_text="by sheet", sheet_scales=(("a-1", 50.0), ("A-2", 20.0)))
     (scale,) = prove_scales(imperial(50).sheet(None), drawing)

@@ -21,6 +21,7 @@ from cordpath.scale.gather import Witnesses, gather, strings_of
 from cordpath.scale.originals import find_original
 
 NOTE_ALONE = 0.03  # relative; prints fitted to a page's margins shrink by 2 to 3 %, which a note does not show
+FEWEST_VIEWS = 2  # that show the size of a print by the same false factor
 FINEST = 0.002  # relative; the least tolerance that is ever claimed, from rounding over a 5 in. long string
 MEASURED = ("dimension", "bar")  # what shrinks with the print
 SAID = {"override": "the mapping file says", "note": "the note says", "viewport": "a viewport of the file says",
@@ -35,17 +36,41 @@ def prove_scales(sheet: Sheet, drawing: Drawing) -> tuple[Scale, ...]:
 
 def _whole_print(scales: tuple[Scale, ...]) -> tuple[Scale, ...]:
     """A print is fitted to its paper as a whole: where one drawing shows that its note is false, the notes of the
-    others that nothing confirms are not believed."""
-    false = next((s for s in scales if s.source in MEASURED and _noted(s) is not None and not _right(s)), None)
-    if false is None:
+    others that nothing confirms are not believed, and where several show the same size of the print they are
+    corrected by it."""
+    false = [s for s in scales if s.source in MEASURED and _noted(s) is not None and not _right(s)]
+    if not false:
         return scales
+    size = _size_of_print(scales, false)
+    return tuple(_on_this_print(s, size) if _only_said(s) else s for s in scales)
+
+
+def _only_said(scale: Scale) -> bool:
+    said = scale.measurable and scale.source in ("note", "viewport")
+    return said and not any(e.source in MEASURED for e in scale.evidence)
+
+
+def _size_of_print(scales: tuple[Scale, ...], false: list[Scale]) -> float | None:
+    """The factor by which drawings show their notes to be false, where two or more agree on it and none is right:
+    one alone may have a note that is wrong on the original too."""
+    sizes = [s.ratio / noted for s in false if s.ratio is not None and (noted := _noted(s)) is not None]
+    confirmed = any(_right(s) and any(e.source in MEASURED for e in s.evidence) for s in scales)
+    if len(sizes) < FEWEST_VIEWS or confirmed or max(sizes) > (1 + AGREE) * min(sizes):
+        return None
+    return sum(sizes) / len(sizes)
+
+
+def _on_this_print(scale: Scale, size: float | None) -> Scale:
+    """A drawing whose note nothing confirms, on a print that has not the scale of its notes."""
     why = "another drawing on this sheet shows that this print has not the scale of its notes"
-    return tuple(
-        replace(s, ratio=None, status="conflict", why=f"{why}, and nothing else confirms this one's")
-        if s.measurable and s.source in ("note", "viewport") and not any(e.source in MEASURED for e in s.evidence)
-        else s
-        for s in scales
+    noted = _noted(scale)
+    if size is None or noted is None or scale.source != "note":
+        return replace(scale, ratio=None, status="conflict", why=f"{why}, and nothing else confirms this one's")
+    told = (
+        f"the note {scale.text} (1:{noted:.4g}) is false on this print: other drawings on the sheet show "
+        f"that it is at {100 / size:.3g} %, and 1:{noted * size:.4g} was used"
     )
+    return replace(scale, ratio=noted * size, status="single", tolerance=NOTE_ALONE, why=told)
 
 
 def _noted(scale: Scale) -> float | None:
