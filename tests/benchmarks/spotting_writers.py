@@ -116,7 +116,7 @@ def stroked(paper: Paper) -> Paper:
                 continue
             for a, b, c, d in glyph.xy.tolist():
                 y = item.at[1] + size / 2
-                items.append(Poly(((x + size * a, y - size * b), (x + size * c, y - size * d))))
+                items.append(Poly(((x + size * a, y + size * b), (x + size * c, y + size * d))))
             x += size * glyph.advance
     return replace_items(paper, items)
 

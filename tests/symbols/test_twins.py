@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
 import shapely
 
-from cordpath.model import CircleMark, Fills, LineMark, PolylineMark, TextMark
+from cordpath.model import CircleMark, Fills, LineMark, PolylineMark, Spotting, TextMark
 from cordpath.symbols import spot
 from symbols.test_spot import at, entry, names, rules, sheet_of, strokes_of, word
 
@@ -161,3 +162,47 @@ def test_a_large_circle_with_a_line_is_no_less_plain() -> None:
     large = rules(entry("single", SINGLE, scales=(2.0, 2.0)))
     (symbol,) = spot(sheet_of(strokes_of(SINGLE, at(100, 100, scale=2.0))), large, ()).symbols
     assert not symbol.found and any("weak shape" in reason for reason in symbol.reasons)
+
+
+# --------------------------------------------------------------------------- letters that nobody could read
+
+BOXES = rules(
+    entry("junction box", (CIRCLE, TextMark("J", (0, 0))), "hardwired outlet"),
+    entry("smoke alarm", (CIRCLE, TextMark("SD", (0, 0))), "other"),
+    entry("single", SINGLE, wall_side=UP),
+)  # fmt: skip
+STROKED_J = np.array([[101.3, 97.2, 101.3, 101.5], [101.3, 101.5, 100.2, 102.6], [100.2, 102.6, 99.0, 101.5]])
+
+
+def is_a_question_about_a_junction_box(result: Spotting) -> bool:
+    (symbol,) = result.symbols
+    return symbol.entry.name == "junction box" and not symbol.found
+
+
+@pytest.mark.parametrize("scale", [1.0, 0.75])
+def test_a_stroked_letter_in_a_circle_is_a_question(scale: float) -> None:
+    wanted = replace(BOXES, symbols=tuple(replace(e, scales=(0.7, 1.1)) for e in BOXES.symbols))
+    xy = [strokes_of((CIRCLE,), at(100, 100, scale=scale)), (STROKED_J - 100) * scale + 100]
+    assert is_a_question_about_a_junction_box(spot(sheet_of(xy), wanted, ()))
+
+
+def test_a_painted_letter_in_a_circle_is_a_question() -> None:
+    hook = [(100.6, 97.5), (101.5, 97.5), (101.5, 102.4), (99, 102.4), (99, 101.6), (100.6, 101.6)]
+    sheet = sheet_of(strokes_of((CIRCLE,), at(100, 100)), fills=painted(shapely.Polygon(hook)))
+    assert is_a_question_about_a_junction_box(spot(sheet, BOXES, ()))
+
+
+def test_a_place_of_unread_lettering_in_a_circle_is_a_question() -> None:
+    sheet = replace(sheet_of(strokes_of((CIRCLE,), at(100, 100))), unread_lettering=1, unread_at=((100.5, 99.8),))
+    assert is_a_question_about_a_junction_box(spot(sheet, BOXES, ()))
+
+
+def test_a_bare_circle_or_one_with_another_in_it_is_no_junction_box() -> None:
+    xy = [strokes_of((CIRCLE,), at(100, 100)), strokes_of((CIRCLE, CircleMark((0, 0), 0.04)), at(200, 100))]
+    assert not spot(sheet_of(xy), BOXES, ()).symbols
+
+
+def test_the_strokes_of_a_letter_that_was_read_are_no_lines_of_nobodys() -> None:
+    read = replace(word("J", 100.2, 99.9, 5.5), origin="stroke", confidence=0.9)
+    xy = [strokes_of((CIRCLE,), at(100, 100)), STROKED_J]
+    assert names(spot(sheet_of(xy, [read]), BOXES, ())) == ["junction box"]

@@ -15,10 +15,11 @@ from scipy.spatial import cKDTree
 
 from cordpath.model import OUTLET_KINDS, BoolArray, FloatArray, IntArray, SymbolEntry
 from cordpath.symbols.borrowed import borrowed_lines
-from cordpath.symbols.evidence import CERTAIN, LEAST_MARK, MARK, Candidate, scribbled
+from cordpath.symbols.evidence import CERTAIN, LEAST_MARK, MARK, Candidate
 from cordpath.symbols.letters import Letters
 from cordpath.symbols.plain import plain_checked
 from cordpath.symbols.pose import place
+from cordpath.symbols.scribbles import scribbled
 from cordpath.symbols.template import Template
 from cordpath.symbols.verify import orbit
 
@@ -78,12 +79,13 @@ def _outlet_first(winner: Candidate, losers: list[Candidate]) -> Candidate:
 
 
 def _may_be_outlet(c: Candidate, winner: Candidate) -> bool:
-    lettered = len(c.words) == len(c.template.drawn.texts)
+    lettered = len(c.words) == len(c.template.drawn.texts) or not winner.words  # or neither could be read
     return c.template.entry.kind in OUTLET_KINDS and lettered and c.explained > 0.9 * winner.explained
 
 
 def _rank(c: Candidate) -> tuple[bool, int, float, float, float]:
-    hard = sum((not d.soft) + d.grave for d in c.doubts)
+    # a plain shape with a part missing is next to nothing
+    hard = sum((not d.soft) + d.grave + 2 * (d.weak and c.coverage < RIVAL) for d in c.doubts)
     return (not c.found, hard, -round(c.score, 3), round(float(c.centre[0]), 2), round(float(c.centre[1]), 2))
 
 

@@ -20,6 +20,7 @@ from cordpath.symbols.letters import Letters
 from cordpath.symbols.normalise import Ink
 from cordpath.symbols.paint import PAINTED, UNEXPECTED, Paint
 from cordpath.symbols.pose import SCALE, TURN, place
+from cordpath.symbols.scribbles import scribbled, unread_inside
 from cordpath.symbols.template import Template
 from cordpath.symbols.verify import coverage, orbit, pieces, spread, touching
 
@@ -28,12 +29,11 @@ ELEMENT = 0.75  # coverage of every element that has at least SHARE of the ink
 SHARE = 0.025
 CLUTTER = 0.15  # pt of clutter for each pt of the template's ink
 MARK, LEAST_MARK = 0.04, 2.5  # the same for lines wholly inside, and pt at full size: a tick makes another symbol
+ROUGH = 0.15  # coverage by which the raster may fall short of it
 CHANCE = 0.30  # coverage must exceed that of decoys by this
 WITHOUT_HATCH = 0.85
 UNPAINTED = 0.3  # painted share of a filled mark under which it is not filled at all
-SCRIBBLE = 5.0  # pt around a text mark, and pt of short strokes there, that may be its letters
 LOOSE = 0.05  # pt of clutter for each pt of ink from which letters may stand inside
-GLYPH = 9.0  # pt; longer strokes are no letters of a symbol
 NOBODYS: IntArray = np.zeros(0, np.int64)
 OWN = 0.6  # share of a stroke on the marks from which the symbol explains it
 
@@ -119,22 +119,36 @@ def weigh(
     chance = _chance(template, ink, poses, m.covered)
     centres = place(poses, template.centre[None])[:, 0]
     out = []
-    for i, place_ in enumerate(placed):
+    whole = m
+    for k, place_ in enumerate(placed):
+        m, i = _without_letters(template, ink, place_, letters, strokes) or (whole, k)
         lettered = not template.drawn.texts or bool(place_.words)
-        unread = not lettered and m.clutter[i] > LOOSE and scribbled(template, ink, place_.alike)
+        unread = not lettered and (
+            (m.clutter[i] > LOOSE and scribbled(template, ink, place_.alike))
+            or unread_inside(template, ink, place_.alike, letters, paint)
+        )
         if template.weak_body and not lettered and not unread:
             continue  # without its letters this shape is another symbol, or none
         if template.weak_body and place_.painted is not None and place_.painted < UNPAINTED:
             continue  # nor is every small rectangle a panel that nobody has filled
-        doubts = _shape_doubts(template, m, i, 0.0 if place_.words else float(chance[i])) + _mark_doubts(
-            template, place_, letters, paint, words
-        )
-        segments, on, whole = m.owned[i]
+        by_chance = 0.0 if place_.words else float(chance[k])
+        doubts = _shape_doubts(template, m, i, by_chance) + _mark_doubts(template, place_, letters, paint, words)
+        segments, on, covered = m.owned[i]
         ink_here = template.ink * float(m.covered[i]) * float(place_.pose[SCALE]) + place_.ink
-        out.append(Candidate(template, ink, place_.pose, centres[i], float(m.covered[i]), ink_here,
-                             float(m.clutter[i]), float(m.borrowed[i] * place_.pose[SCALE]), segments, on, whole,
+        out.append(Candidate(template, ink, place_.pose, centres[k], float(m.covered[i]), ink_here,
+                             float(m.clutter[i]), float(m.borrowed[i] * place_.pose[SCALE]), segments, on, covered,
                              place_.words, place_.alike, tuple(doubts)))  # fmt: skip
     return tuple(out)
+
+
+def _without_letters(
+    template: Template, ink: Ink, placed: _Placed, letters: Letters, strokes: IntArray
+) -> tuple[_Measured, int] | None:
+    """Measured again where the symbol's own letters are drawn as strokes, which are no lines of nobody's."""
+    own = letters.strokes_of(placed.words, ink)
+    if not len(own):
+        return None
+    return _measure(template, ink, placed.pose[None], np.r_[strokes, own]), 0
 
 
 @dataclass(frozen=True, eq=False)
@@ -194,15 +208,6 @@ def _mark_doubts(
     return doubts
 
 
-def scribbled(template: Template, ink: Ink, poses: FloatArray) -> bool:
-    """Are there short strokes at a text mark, in one of the poses, that may be its letters, drawn and not read?"""
-    marks = np.array([[x, y] for _, x, y in template.drawn.texts])
-    at = place(poses, marks).reshape(-1, 2)
-    of, k = ink.grid.near(at, SCRIBBLE)
-    glyph = (k < ink.count) & ~ink.curved[k] & ~ink.hatch[k] & (ink.run[k] < GLYPH)
-    return bool((np.bincount(of[glyph], ink.lengths[k[glyph]], len(at)) > SCRIBBLE).any())
-
-
 def _area(ring: FloatArray) -> float:
     x, y = ring[:, 0], ring[:, 1]
     return abs(float((x * np.roll(y, -1) - y * np.roll(x, -1)).sum())) / 2
@@ -243,7 +248,10 @@ def _chance(template: Template, ink: Ink, poses: FloatArray, covered: FloatArray
         decoy[:, 0] += shift * math.cos(angle)
         decoy[:, 1] += shift * math.sin(angle)
         decoy[:, TURN] += turn
-        out[k] = np.maximum(out[k], coverage(template, ink, decoy))
+        # the raster shows more ink than there is: most decoys have so little that they need no closer look
+        rough = ink.raster.share(decoy, template.points, template.tangents)
+        worth = np.flatnonzero(rough >= covered[k] - CHANCE - ROUGH)
+        out[k[worth]] = np.maximum(out[k[worth]], coverage(template, ink, decoy[worth]))
     return out
 
 

@@ -14,14 +14,16 @@ import numpy as np
 import shapely
 from scipy.spatial import cKDTree
 
-from cordpath.model import FloatArray, Mapping, Word
+from cordpath.model import FloatArray, IntArray, Mapping, Point, Word
 from cordpath.symbols.label_words import read
+from cordpath.symbols.normalise import Ink
 from cordpath.symbols.patterns import matches
 from cordpath.symbols.pose import SCALE, TURN, place
 from cordpath.symbols.template import Template
 from cordpath.symbols.verify import orbit
 
 ROOMY_BODY = 15.0  # pt; larger or rich bodies hold notes that are nobody's mark: only known marks count there
+BOX_SLACK = 0.3  # pt around the box of a word that its strokes may reach
 STROKES_A_LETTER = 2.0  # length of a letter's strokes over the font size, about, for comparing ink
 
 
@@ -39,12 +41,15 @@ class Lettering:
 class Letters:
     """The sheet's words, by place."""
 
-    def __init__(self, words: tuple[Word, ...], mapping: Mapping, marks: frozenset[str]) -> None:
+    def __init__(
+        self, words: tuple[Word, ...], mapping: Mapping, marks: frozenset[str], unread: tuple[Point, ...] = ()
+    ) -> None:
         self.words = words
         self.text = [word.text.strip() for word in words]
         self.shown = np.array([w.origin != "hidden" and bool(w.text.strip()) for w in words], bool)
         self.at: FloatArray = np.array([word.at for word in words], float).reshape(-1, 2)
         self.marks = marks
+        self.unread: FloatArray = np.array(unread, float).reshape(-1, 2)  # places of lettering that nobody read
         self.labels = mapping.labels
         self.tree = cKDTree(self.at) if len(words) else None
         self.typed = any(word.origin == "font" for word in words)  # else letters may be strokes that nobody read
@@ -53,6 +58,21 @@ class Letters:
         if self.tree is None:
             return []
         return sorted(int(k) for k in self.tree.query_ball_point(point, radius) if self.shown[k])
+
+    def strokes_of(self, words: tuple[int, ...], ink: Ink) -> IntArray:
+        """Segments that make up words which were read from strokes."""
+        found = [np.zeros(0, np.int64)]
+        for k in words:
+            word = self.words[k]
+            if word.origin != "stroke":
+                continue
+            x0, y0, x1, y1 = word.box
+            _, near = ink.grid.near(self.at[k][None], math.hypot(x1 - x0, y1 - y0) / 2)
+            q = ink.xy[near]
+            inside = (q[:, [0, 2]] > x0 - BOX_SLACK).all(1) & (q[:, [0, 2]] < x1 + BOX_SLACK).all(1)
+            inside &= (q[:, [1, 3]] > y0 - BOX_SLACK).all(1) & (q[:, [1, 3]] < y1 + BOX_SLACK).all(1)
+            found.append(near[inside & (near < ink.count)])
+        return np.concatenate(found)
 
     def lettering(self, template: Template, pose: FloatArray) -> Lettering:
         """The pose of the symmetric ones at which most text marks have their word."""

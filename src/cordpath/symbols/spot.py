@@ -138,7 +138,7 @@ def _search(sheet: Sheet, mapping: Mapping, templates: tuple[Template, ...]) -> 
         else:
             notes.append(f"nothing is drawn on layers {', '.join(wanted)}: outlets were looked for on every layer")
     marks = frozenset(value for t in templates for value, _, _ in t.drawn.texts)
-    letters = Letters(sheet.words, mapping, marks)
+    letters = Letters(sheet.words, mapping, marks, sheet.unread_at)
     walls = Walls(sheet, everywhere.ink.runs, mapping.drawing.wall_layers)
     return _Search(everywhere, devices, letters, Paint(sheet.fills, largest), walls), notes
 
