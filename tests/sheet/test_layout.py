@@ -390,3 +390,19 @@ def test_a_house_under_a_legend_is_no_table_of_it(page: Page) -> None:
     page.house(100, 236)
     region = next(region for region in page.read().regions if region.kind == "legend")
     assert region.box[3] < 232
+
+
+@pytest.mark.parametrize(("own", "columns"), [("", 2), ("PLUMBING LEGEND", 1)])
+def test_the_second_column_of_a_legend_is_legend(page: Page, own: str, columns: int) -> None:
+    page.strip()
+    page.house(100, 500)
+    page.text("ELECTRICAL LEGEND", 404, 195, 9)
+    page.text(own, 609, 195, 9)
+    for left in (400, 605):
+        for row in range(6):
+            page.box(left, 200 + 22 * row, left + 190, 222 + 22 * row)
+            page.canvas.circle(left + 24, page.height - 211 - 22 * row, 5)
+            page.text("DUPLEX RECEPTACLE", left + 54, 214 + 22 * row, 7)
+    legends = [region.box for region in page.read().regions if region.kind == "legend"]
+    assert len(legends) == 3 - columns
+    assert legends[0][2] == pytest.approx(795 if columns == 2 else 590, abs=3)

@@ -38,6 +38,7 @@ LARGEST_AREA = 0.25  # of the page
 LINE_STEP = 3.6  # of the text size: rows of one part are not further apart (two blank lines)
 MARGIN = 1.5  # pt round the contents of a part without a frame
 COLUMN = 90.0  # pt, 1.25 in.: how far a legend's signs stand from its text
+GUTTER = 36.0  # pt, 1/2 in.: between the columns of one legend
 HEADING_REACH = 30.0  # pt from a heading down to the table that it names
 FEWEST_ROWS = 2
 FEWEST_RULES = 5  # level rules across a table
@@ -87,7 +88,7 @@ def _part(
         return None
     box = hull([heading.box, *[row.box for row in under]])
     if kind == "legend":
-        box = _with_table(_with_signs(box, under, small), heading, under, rules)
+        box = _with_tables(_with_signs(box, under, small), heading, under, found, rules)
     return grown(box, MARGIN) if _area(box) <= LARGEST_AREA * width * height else None
 
 
@@ -106,11 +107,8 @@ def _fits(frame: Box, heading: Run, found: list[Run], size: tuple[float, float])
 
 def _is_table(box: Box, found: list[Run], rules: Rules) -> bool:
     """Is the box ruled and written like a table: level rules right across it, and many texts."""
-    level = rules.level
-    across = (level[:, 1] <= box[0] + 3) & (level[:, 2] >= box[2] - 3) & (level[:, 0] >= box[1] - 3)
-    across &= level[:, 0] <= box[3] + 3
     cells = [run for run in found if inside(run.box, box)]
-    return int(across.sum()) >= FEWEST_RULES and len(cells) >= FEWEST_CELLS
+    return _across(box, rules) >= FEWEST_RULES and len(cells) >= FEWEST_CELLS
 
 
 def _rows_below(heading: Run, found: list[Run]) -> list[Run]:
@@ -169,20 +167,45 @@ def _with_signs(box: Box, rows: list[Run], small: FloatArray) -> Box:
     )
 
 
-def _with_table(box: Box, heading: Run, rows: list[Run], rules: Rules) -> Box:
-    """Widen a legend to the ruled table below its heading: rows whose text was not read belong to it as well.
+def _with_tables(box: Box, heading: Run, rows: list[Run], found: list[Run], rules: Rules) -> Box:
+    """Widen a legend to the ruled table below its heading, and to those that go on beside it at the same height:
+    rows whose text was not read belong to it as well, and so do its next columns.
 
     A room under the heading is no table: a table has a rule between its rows, and the rows that were read in it."""
     table = table_below(rules, heading.box, HEADING_REACH)
-    if table is None:
+    if table is None or _across(table, rules) < FEWEST_RULES:
         return box
     held = sum(inside(row.box, table) for row in rows)
+    if held < FEWEST_ROWS or held < len(rows) - 1:
+        return box
+    tables = [table]
+    while (beside := _table_beside(tables[-1], found, rules)) is not None:
+        tables.append(beside)
+    return hull([box, *tables])
+
+
+def _table_beside(table: Box, found: list[Run], rules: Rules) -> Box | None:
+    """The next column of a legend: a table as high up, close on the right, with no heading of its own."""
+    level = rules.level
+    tops = level[
+        (np.abs(level[:, 0] - table[1]) <= 3) & (level[:, 1] > table[2]) & (level[:, 1] < table[2] + GUTTER)
+    ]
+    for y, x0, x1 in tops[np.argsort(tops[:, 1])][:2].tolist():
+        beside = table_below(rules, (x0, y - 2, x1, y - 1), 3.0)
+        if beside is None or _across(beside, rules) < FEWEST_RULES:
+            continue
+        headed = any(_is_heading(run) and run.box[0] < x1 and run.box[2] > x0 and y - HEADING_REACH < run.middle < y
+                     for run in found)  # fmt: skip
+        if not headed and sum(inside(run.box, beside) for run in found) >= FEWEST_ROWS:
+            return beside
+    return None
+
+
+def _across(table: Box, rules: Rules) -> int:
+    """Number of level rules right across a table."""
     level = rules.level
     across = (level[:, 1] <= table[0] + 3) & (level[:, 2] >= table[2] - 3)
-    across &= (level[:, 0] >= table[1] - 3) & (level[:, 0] <= table[3] + 3)
-    if held < FEWEST_ROWS or held < len(rows) - 1 or int(across.sum()) < FEWEST_RULES:
-        return box
-    return hull([box, table])
+    return int((across & (level[:, 0] >= table[1] - 3) & (level[:, 0] <= table[3] + 3)).sum())
 
 
 def _area(box: Box) -> float:
