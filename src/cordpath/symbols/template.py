@@ -35,7 +35,8 @@ CELLS = 100  # of a map from the middle of a large body to its rim
 APART = 2.0  # cells between samples: a cell names one sample only, and each must have cells of its own
 CELL = 0.12  # pt of a map's cell: it only names the sample, distances are computed
 MOST_SAMPLES = 6000  # about; more marks than that are sampled more coarsely
-KEPT = 96  # templates kept from sheet to sheet, about 1 MB each: their maps cost more than most sheets
+KEPT = 96  # maps kept from sheet to sheet, about 1 MB each: they cost more to draw than most sheets to read
+MADE = 800  # templates kept without their maps, a few kB each; looking for symbols of any size takes nine an entry
 DOOR_LIKE = 12.0  # pt; an arc with a line of this size is a door leaf and its swing, which few things imitate
 WHOLE = 6.28  # radians from which an arc is a circle
 TWIN_GAP = 0.18  # pt between marks that are one line, drawn twice and rounded to neighbouring steps of 0.12 pt
@@ -243,8 +244,11 @@ class Template:
             return np.zeros((0, 2))
         return _points_in(bare, 0.53 * self.small, bare)
 
-    @cached_property
+    @property
     def maps(self) -> Maps:
+        return _maps(self)
+
+    def _drawn_maps(self) -> Maps:
         margin = self.radius + MARGIN
         cell = max(CELL, self.radius / CELLS)
         low = self.centre - margin
@@ -262,6 +266,11 @@ class Template:
         for ring in self.drawn.fills:
             painted |= shapely.contains_xy(shapely.Polygon(ring).buffer(self.clear), x, y)
         return Maps(low, cell, side, sample, probe, distance < self.clear, shapely.contains_xy(body, x, y), painted)
+
+
+@lru_cache(maxsize=KEPT)
+def _maps(template: Template) -> Maps:
+    return template._drawn_maps()
 
 
 def _points_in(shape: BaseGeometry, step: float, fallback: BaseGeometry) -> FloatArray:
@@ -329,7 +338,7 @@ def _parts(parts: IntArray) -> tuple[IntArray, FloatArray]:
     return i, t
 
 
-@lru_cache(maxsize=KEPT)
+@lru_cache(maxsize=MADE)
 def make(
     entry: SymbolEntry, marks: tuple[Mark, ...], unit: float, lowest: float, highest: float, ratio: float | None
 ) -> Template:
