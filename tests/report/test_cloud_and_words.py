@@ -54,6 +54,13 @@ def test_a_label_below_its_symbol_is_taken_in(tmp_path: Path) -> None:
     assert not struck(cloud, word) and cloud[3] > word[3]
 
 
+def test_a_cloud_does_not_strike_another_word_for_its_label() -> None:
+    base, label = cloud_box((94.0, 94.0, 106.0, 106.0), 4.0), np.array([(92.0, 112.0, 108.0, 119.0)])
+    room = np.array([(90.0, 119.0, 110.0, 130.0)])
+    assert around_words(base, label, np.zeros((0, 4)), PEN) != base
+    assert around_words(base, label, np.zeros((0, 4)), PEN, 1.0, room) == base
+
+
 def marked(tmp_path: Path, result, spoil=None) -> dict[str, Box]:
     """Boxes of our annotations, points from the top left corner of a page of 612 x 396 pt."""
     source, target = tmp_path / "plan.pdf", tmp_path / "marked.pdf"

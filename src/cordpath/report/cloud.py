@@ -40,10 +40,13 @@ def outer_box(box: Box, pen: float, unit: float = 1.0) -> Box:
     return (box[0] - rise_x - pen, box[1] - rise_y - pen, box[2] + rise_x + pen, box[3] + rise_y + pen)
 
 
-def around_words(box: Box, words: FloatArray, others: FloatArray, pen: float, unit: float = 1.0) -> Box:
+def around_words(
+    box: Box, words: FloatArray, others: FloatArray, pen: float, unit: float = 1.0, rest: FloatArray | None = None
+) -> Box:
     """The cloud's rectangle moved out around words that its arcs would strike through, such as the outlet's label.
 
-    ``words`` and ``others``: (n, 4) boxes; it never moves onto ``others``, and stays where that would not help.
+    ``words``, ``others``, ``rest``: (n, 4) boxes; it never moves onto ``others``, and stays where fewer words of
+    ``words`` and ``rest`` together are struck as it is.
     """
     reach = WORD_REACH * unit
     near = (words[:, :2] >= np.array(box[:2]) - reach).all(axis=1) & (
@@ -60,7 +63,8 @@ def around_words(box: Box, words: FloatArray, others: FloatArray, pen: float, un
                 best = grown
         if best == before:
             break
-    return best if _struck(best, words, pen, unit).sum() < _struck(box, words, pen, unit).sum() else box
+    every = words if rest is None else np.concatenate([words, rest])
+    return best if _struck(best, every, pen, unit).sum() < _struck(box, every, pen, unit).sum() else box
 
 
 def _with_word(box: Box, word: FloatArray) -> Box:

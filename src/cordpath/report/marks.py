@@ -108,14 +108,11 @@ def _clouds(findings: Sequence[Finding], drawn: Sequence[Finding], crowd: Crowd,
     words, pen = np.array(crowd.words, float).reshape(-1, 4), CLOUD_PEN * arc
     for one in list(clouds):
         outer = [outer_box(box, pen, arc) for key, box in clouds.items() if key != one]
-        own, lent = (
-            _labels([f for f in drawn if id(f) == one], words),
-            _labels([f for f in findings if id(f) != one], words),
-        )
+        lent = _labels([f for f in findings if id(f) != one], words)
+        own = _labels([f for f in drawn if id(f) == one], words) & ~lent
         others = [*outer, *(box for key, box in symbols.items() if key != one), *words[lent]]
-        clouds[one] = around_words(
-            clouds[one], words[own & ~lent], np.array(others, float).reshape(-1, 4), pen, arc
-        )
+        obstacles = np.array(others, float).reshape(-1, 4)
+        clouds[one] = around_words(clouds[one], words[own], obstacles, pen, arc, words[~own])
     return [clouds[id(finding)] for finding in drawn]
 
 
