@@ -128,3 +128,29 @@ def test_what_the_reviewer_ruled_on_is_listed_and_not_asked(tmp_path: Path) -> N
 def test_nothing_to_say_is_said(tmp_path: Path) -> None:
     (text, _), _ = write_letter(tmp_path, (result([free("E-101.1", (60.0, 80.0))]),), RUN, Register())
     assert "No comment" in text.read_text("utf-8")
+
+
+@pytest.mark.parametrize(
+    ("because", "says"),
+    [
+        ("4.8 ft along the cord path from the edge of the bathtub f16, unless an elevation shows a longer way",
+         "a cord reaches the edge of the bathtub within the limit"),
+        ("1.2 ft along the cord path from the bowl of f1", "a cord reaches the bowl of a fixture within the limit"),
+    ],
+)  # fmt: skip
+def test_a_reach_is_told_in_plain_words(because: str, says: str) -> None:
+    far = missing("E-101.1", (60.0, 80.0), SINK, kitchen())
+    far = replace(far, requirements=tuple(replace(r, because=because) for r in far.requirements))
+    comments, _ = comments_of([result([far])], Register())
+    assert says in comments[0].text
+
+
+def test_a_symbol_that_could_not_be_told_is_asked_about_and_not_its_panel() -> None:
+    """Protection that is plainly not shown is no doubt: the doubt is what the symbol is."""
+    open_ = missing("E-101.1", (60.0, 80.0), SINK, kitchen())
+    shown = replace(open_.protection, reasons=("no panel schedule was read",))
+    open_ = replace(
+        open_, verdict="unresolved", protection=shown, reasons=("it may be a quad receptacle",), requirements=()
+    )
+    comments, _ = comments_of([result([open_])], Register())
+    assert "quad receptacle" in comments[0].text and "panel" not in comments[0].text

@@ -156,7 +156,8 @@ def _plainly(requirement: Requirement) -> str:
     """Why it is required, without what differs from outlet to outlet."""
     measured = DISTANCE.match(requirement.because)
     if measured:
-        return f"a cord reaches {_generally(measured[1])} of a fixture within the limit"
+        whose = "" if " of " in measured[1] else " of a fixture"
+        return f"a cord reaches {_generally(measured[1])}{whose} within the limit"
     return re.sub(r"\s*\([^()]*\)", "", requirement.because).strip() or requirement.because
 
 
@@ -183,8 +184,9 @@ def _comment(cause: str, group: _Group) -> Comment:
 
 
 def _own_text(row: Row) -> str:
-    asked = row.question or (sentence(row.finding.protection.reasons[0]) if row.finding.protection.reasons else "")
-    return asked or row.reason
+    shown = row.finding.protection
+    doubt = shown.reasons[0] if shown.reasons and shown.shown is not Answer.NO else ""  # else it is no doubt
+    return row.question or sentence(doubt) or row.reason
 
 
 def places_in_words(comment: Comment) -> Iterator[str]:
