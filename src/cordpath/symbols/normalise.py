@@ -23,6 +23,7 @@ from cordpath.symbols.arcs import Arcs, chords, components, find_arcs, link_chor
 from cordpath.symbols.dashes import dash_links
 from cordpath.symbols.grid import Grid, Raster
 from cordpath.symbols.hatch import hatched
+from cordpath.symbols.tangles import Crowding
 
 SHORTEST = 0.02  # pt; zero-length strokes are pen dots (13 % of a measured plot)
 SAME = 0.05  # pt; strokes that agree within this are drawn twice
@@ -54,6 +55,10 @@ class Ink:
     @cached_property
     def grid(self) -> Grid:
         return Grid(self.xy)
+
+    @cached_property
+    def crowding(self) -> Crowding:
+        return Crowding(self.xy)
 
     @cached_property
     def raster(self) -> Raster:

@@ -91,6 +91,8 @@ def spot(sheet: Sheet, mapping: Mapping, scales: tuple[Scale, ...], examples: Ex
     labelled, notes = labelled + unnamed, notes + said
     rest = unexplained.leftovers(sheet, labelled, mapping, _outlet_shapes(mapping, examples))
     told = tuple(dict.fromkeys((*examples.notes, *notes)))
+    for places in (search.everywhere, search.devices):
+        rest += places.ink.crowding.told() if places is not None else ()
     return Spotting(labelled, (*astray, *rest), told, examples.learnt, unlearnt(mapping, examples))
 
 

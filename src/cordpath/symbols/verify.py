@@ -314,6 +314,10 @@ def _verified(template: Template, ink: Ink, poses: FloatArray) -> tuple[FloatArr
         if len(poses):
             k = np.linspace(0, len(template.points) - 1, min(count, len(template.points))).astype(np.int64)
             poses = poses[ink.raster.share(poses, template.points[k], template.tangents[k]) >= least]
+    if len(poses):
+        centres = place(poses, template.centre[None])[:, 0]
+        reach = (template.radius + 1.5) * poses[:, SCALE]
+        poses = poses[ink.crowding.worth(centres, reach, template.step)]
     if len(poses) > 20:
         poses = poses[coverage(template, ink, poses, coarse=True) >= LEAST - 0.05]
     if not len(poses):
