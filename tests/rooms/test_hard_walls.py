@@ -335,6 +335,21 @@ def test_two_panels_in_an_outer_wall_are_a_sliding_door_where_they_are_wide(wide
     assert plan.glazing.intersects(spot) == (kind == "window")
 
 
+def test_a_panel_over_a_part_of_an_opening_to_the_outdoors_is_no_door() -> None:
+    """What is a pocket door between two rooms may be the lines of a window here; the way counts as open."""
+    plan = _door_of(_two_rooms(Drawer()).hole(4, 0.5, 7, 1.1).line((4, 0.8), (5.6, 0.8)))
+    spot = shapely.Point(5.5 * FT, 0.8 * FT)
+    assert not plan.doors and any(opening.intersects(spot) for opening in plan.openings)
+
+
+def test_a_leaf_along_a_wall_closes_nothing_beside_it() -> None:
+    """The end of a wall that looks along another wall, with a door's leaf standing in between."""
+    d = Drawer().room(1, 1, 11, 11, "BEDROOM").room(1, 11.375, 21, 19, "HALL").hole(9, 10.9, 10.6, 11.5)
+    d.walls.append((shapely.box(10.0, 1, 10.6, 8), shapely.Point(0, 0).buffer(0.01)))
+    plan = _door_of(d.line((10.6, 11.0), (9.0, 8.6)))
+    assert not any(door.bounds[3] - door.bounds[1] > 2 * FT for door in plan.doors)
+
+
 def test_a_swing_across_a_corridor_closes_no_corridor() -> None:
     """A door's open leaf points away from the opposite wall: the hall is not cut where the door hangs."""
     d = Drawer().room(1, 1, 31, 5, "HALL").room(1, 5.375, 11, 15, "BEDROOM").room(11.375, 5.375, 21, 15, "BATH")

@@ -7,6 +7,8 @@ or a sliding door half open.  *Fold*, short lines across the opening that meet i
 
 from __future__ import annotations
 
+from typing import Literal
+
 import numpy as np
 import shapely
 
@@ -22,6 +24,9 @@ OPEN = np.sin(np.radians(20.0))  # how far a leaf stands open at least
 PANEL_SHARE = 0.3  # least part of the opening that a panel lies over
 
 
+Shown = Literal["leaf", "panel"]
+
+
 class Leaves:
     """The lines of a view among which leaves and panels are looked for."""
 
@@ -30,10 +35,12 @@ class Leaves:
         self.ink = ink.take((ink.length > 4 * inch) & (ink.length < 1.2 * LEAF_IN[1] * inch) & ~ink.dashed)
         self.tree = shapely.STRtree(lines(self.ink.xy))
 
-    def close(self, gap: Gap) -> bool:
-        """Does a leaf, a panel or a fold show that the gap is a door?"""
+    def close(self, gap: Gap) -> Shown | None:
+        """What shows that the gap is a door: a leaf (or a fold), or a panel in the wall; None for nothing."""
         local = self._local(gap)
-        return self._leaf(gap, local) or self._panel(gap, local) or self._fold(gap, local)
+        if self._leaf(gap, local) or self._fold(gap, local):
+            return "leaf"
+        return "panel" if self._panel(gap, local) else None
 
     def _local(self, gap: Gap) -> FloatArray:
         """(n, 2, 2) ends of the lines around a gap, along its axis and aside of it."""

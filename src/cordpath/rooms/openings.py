@@ -18,7 +18,7 @@ from cordpath.model import FloatArray
 from cordpath.rooms.arcs import Swing
 from cordpath.rooms.ends import FAR_FT, End, Gap
 from cordpath.rooms.ink import Evidence, Ink
-from cordpath.rooms.leaves import Leaves
+from cordpath.rooms.leaves import Leaves, Shown
 
 GLAZED = 0.85  # least cover of a gap that is closed by lines
 CASED_FT = 8.0  # widest doorway without a leaf
@@ -36,6 +36,7 @@ class Closer:
     chord: FloatArray  # (2, 2) from one side of the opening to the other
     cover: float = 0.0
     leaf: bool = False  # known from its swing only, not from wall ends
+    panel: bool = False  # known from a panel in the wall only: indoors a pocket door, else the lines of a window
     single: bool = False  # one line runs along it: a threshold, or the edge of another floor
 
     @property
@@ -89,6 +90,7 @@ def _strip(end: End, length: float, inch: float) -> BaseGeometry:
 
 
 def _close(gap: Gap, swings: tuple[Swing, ...], leaves: Leaves, walls: BaseGeometry, inch: float) -> Closer | None:
+    shown: Shown | None = None
     lined = gap.length <= FAR_FT * 12 * inch and gap.cover >= GLAZED and not gap.floor
     kind: Leaf | None = "glazing" if lined else None
     if lined and gap.length > SLIDING_IN * inch and leaves.slides(gap):
@@ -100,9 +102,12 @@ def _close(gap: Gap, swings: tuple[Swing, ...], leaves: Leaves, walls: BaseGeome
     if kind is None:
         if gap.length > CASED_FT * 12 * inch:
             return None
-        kind = "door" if leaves.close(gap) else "cased"
+        shown = None if _wall_beside(gap, walls, inch) else leaves.close(gap)
+        kind = "door" if shown is not None else "cased"
     chord = np.stack([gap.end.at, gap.far])
-    return Closer(kind, _strip(gap.end, gap.length, inch), chord, gap.cover, single=gap.single)
+    return Closer(
+        kind, _strip(gap.end, gap.length, inch), chord, gap.cover, single=gap.single, panel=shown == "panel"
+    )
 
 
 def _chord_of(

@@ -277,8 +277,9 @@ def _typed(view: View, building: Building, rooms: tuple[Room, ...], outside: Bas
 
 def _told_apart(closer: Closer, inside: list[Room], inch: float) -> Closer:
     """Lines that close an opening between two rooms are a sliding, folding or pocket door, one line alone is a
-    threshold; a wide one of a garage its door; all others stay glazing."""
-    if closer.kind != "glazing":
+    threshold; a wide one of a garage its door; all others stay glazing.  A panel over a part of an opening to the
+    outdoors tells no door: the opening counts as open."""
+    if closer.kind != "glazing" and not closer.panel:
         return closer
     middle = closer.chord.mean(0)
     u = closer.chord[1] - closer.chord[0]
@@ -286,6 +287,8 @@ def _told_apart(closer: Closer, inside: list[Room], inch: float) -> Closer:
     sides = [shapely.Point(middle + s * normal * 14 * inch) for s in (1.0, -1.0)]
     found = [next((r for r in inside if r.polygon.intersects(p)), None) for p in sides]
     if all(r is not None for r in found):
-        return replace(closer, kind="cased" if closer.single else "door")
+        return replace(closer, kind="cased" if closer.single and not closer.panel else "door")
+    if closer.panel:
+        return replace(closer, kind="cased")
     garage = any(r is not None and r.kind in ("garage", "accessory building") for r in found)
     return replace(closer, kind="door") if garage and closer.width > GARAGE_DOOR_FT * 12 * inch else closer
