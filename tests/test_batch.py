@@ -7,6 +7,8 @@ import operator
 import os
 import pickle
 import shutil
+import subprocess
+import sys
 import threading
 import time
 from collections.abc import Iterator
@@ -14,6 +16,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
+import psutil
 import pytest
 from click.testing import CliRunner
 from hypothesis import example, given
@@ -240,3 +243,25 @@ def test_judging_is_a_task_with_limits(monkeypatch: pytest.MonkeyPatch, tmp_path
     CliRunner().invoke(main, [*words, "--out", str(tmp_path), "--sheet-timeout", "77", "--sheet-memory", "900"])
     assert set(asked) == {"open_file", "read_page", "judge_pages", "mark_file", "propose_for"}
     assert asked["judge_pages"].seconds < 100 and {limits.memory_mb for limits in asked.values()} == {900.0}
+
+
+ORPHAN = """
+import operator, sys, threading, time
+from cordpath.workers import Limits, local_workers
+with local_workers(1) as workers:
+    own = workers.submit(operator.call, (__import__("os").getpid,), Limits(60.0, 2000.0)).result()
+    workers.submit(operator.call, (time.sleep, 300), Limits(600.0, 2000.0))
+    time.sleep(1)
+    print(own, flush=True)
+    time.sleep(300)
+"""
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="only Linux ends a process with its parent")
+def test_a_worker_that_hangs_does_not_outlive_its_killed_parent() -> None:
+    with subprocess.Popen([sys.executable, "-c", ORPHAN], stdout=subprocess.PIPE, text=True) as parent:
+        assert parent.stdout is not None
+        worker = psutil.Process(int(parent.stdout.readline()))
+        parent.kill()
+    _, alive = psutil.wait_procs([worker], timeout=60)
+    assert not alive

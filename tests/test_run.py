@@ -68,13 +68,15 @@ def wait_for_a_sheet(process: subprocess.Popen[str]) -> list[dict[str, object]]:
     raise AssertionError("the run ended without a sheet")
 
 
-@pytest.fixture(scope="module")
-def broken_off(plans: Path, tmp_path_factory: pytest.TempPathFactory) -> tuple[int, str, Path]:
-    """Exit status, standard error and outputs of a run that Ctrl-C stopped after the first sheet."""
+@pytest.fixture(scope="module", params=[signal.SIGINT, signal.SIGTERM], ids=["ctrl-c", "sigterm"])
+def broken_off(
+    plans: Path, tmp_path_factory: pytest.TempPathFactory, request: pytest.FixtureRequest
+) -> tuple[int, str, Path]:
+    """Exit status, standard error and outputs of a run that Ctrl-C or the system stopped after the first sheet."""
     out = tmp_path_factory.mktemp("stopped") / "review"
     process = start(plans, out)
     wait_for_a_sheet(process)
-    process.send_signal(signal.SIGINT)
+    process.send_signal(request.param)
     _, errors = process.communicate(timeout=180)
     return process.returncode, errors, out
 

@@ -116,7 +116,7 @@ def workers_of(order: Order) -> AbstractContextManager[Workers]:
 
 @contextmanager
 def stop_on_interrupt(say: Callable[[], None]) -> Iterator[threading.Event]:
-    """An event that the first Ctrl-C sets, after ``say()``; the second one is a KeyboardInterrupt as usual."""
+    """An event that the first Ctrl-C or SIGTERM sets, after ``say()``; the second one is a KeyboardInterrupt."""
     stop = threading.Event()
 
     def heard(number: int, frame: object) -> None:
@@ -128,11 +128,12 @@ def stop_on_interrupt(say: Callable[[], None]) -> Iterator[threading.Event]:
     if threading.current_thread() is not threading.main_thread():
         yield stop
         return
-    before = signal.signal(signal.SIGINT, heard)
+    before = {number: signal.signal(number, heard) for number in (signal.SIGINT, signal.SIGTERM)}
     try:
         yield stop
     finally:
-        signal.signal(signal.SIGINT, before)
+        for number, handler in before.items():
+            signal.signal(number, handler)
 
 
 def _write_tables(

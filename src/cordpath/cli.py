@@ -72,7 +72,7 @@ Exit status:
   1  something is missing or unresolved
   2  the call or a configuration file is wrong
   3  at least one sheet could not be checked or marked (all the others were)
-  130  stopped by Ctrl-C; what was done is written, --resume does the rest
+  130  stopped by Ctrl-C or SIGTERM; what was done is written, --resume does the rest
 
 A drawing check only: the adopted code, the authority having jurisdiction and licensed practice decide.
 """

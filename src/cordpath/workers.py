@@ -9,6 +9,7 @@ Terms: *child*, one such process, fed over a pipe by one thread of this one; *li
 
 from __future__ import annotations
 
+import ctypes
 import os
 import pickle
 import signal
@@ -17,7 +18,7 @@ import threading
 import time
 from collections.abc import Callable, Iterator
 from concurrent.futures import Future, ThreadPoolExecutor, wait
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from multiprocessing import get_context
 from multiprocessing.connection import Connection
@@ -128,7 +129,7 @@ class Child:
     def __init__(self) -> None:
         context = get_context("spawn")
         self._pipe, theirs = context.Pipe()
-        self._process = context.Process(target=_serve, args=(theirs,), daemon=True)
+        self._process = context.Process(target=_serve, args=(theirs, os.getpid()), daemon=True)
         with _interrupts_held_back():
             self._process.start()
         theirs.close()
@@ -206,9 +207,25 @@ def _interrupts_held_back() -> Iterator[None]:
         signal.pthread_sigmask(signal.SIG_SETMASK, before)
 
 
-def _serve(pipe: Connection) -> None:
+PR_SET_PDEATHSIG = 1  # Linux, prctl(2)
+
+
+def _end_with(parent: int) -> None:
+    """Let the system kill this process when its parent is killed: one that hangs in a library would go on for ever,
+    since it never comes back to find its pipe closed.  On other systems than Linux that one case remains.
+    """
+    if sys.platform != "linux":
+        return
+    with suppress(OSError, AttributeError):
+        ctypes.CDLL(None).prctl(PR_SET_PDEATHSIG, signal.SIGKILL)
+    if os.getppid() != parent:  # it was gone before
+        os._exit(1)
+
+
+def _serve(pipe: Connection, parent: int) -> None:
     """The child's side: do calls until the pipe is closed, which is also what happens when the parent is gone."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
+    _end_with(parent)
     with open(os.devnull, "w") as nowhere:  # noqa: PTH123 (not a path of ours)
         os.dup2(nowhere.fileno(), 1)
     pipe.send((True, None))

@@ -294,3 +294,54 @@ cases(
         LINES + b"BT /F 9 Tf 9 9 Td (=HYPERLINK\\(\"http://x\"\\)) Tj (\\033[2J<script>) Tj ET",
         resources=b"<</Font<</F %s>>>>" % HELVETICA),
 )  # fmt: skip
+
+
+def _many_layers(count: int) -> bytes:
+    """A layer for each line, named like a cell that starts a program, in an order that names them all."""
+    refs = b" ".join(b"%d 0 R" % n for n in range(10, 10 + count))
+    lines = b"".join(b"/OC /L%d BDC 0 %d m 9 9 l S EMC\n" % (n, n % 700) for n in range(0, count, 10))
+    names = b"".join(b"/L%d %d 0 R" % (n, 10 + n) for n in range(count))
+    return page(
+        lines, resources=b"<</Properties<<%s>>>>" % names,
+        catalog=b"/OCProperties<</OCGs[%s]/D<</Order[%s]>>>>" % (refs, refs),
+        more={10 + n: b"<</Type/OCG/Name(=cmd|' /C calc'!A%d\\033[2J../../%d)>>" % (n, n) for n in range(count)},
+    )  # fmt: skip
+
+
+def _image(entries: bytes, data: bytes) -> bytes:
+    picture = stream(data, b"/Type/XObject/Subtype/Image/Width 60000/Height 60000/BitsPerComponent 1" + entries)
+    return page(b"q 600 0 0 700 0 0 cm /I Do Q" + LINES, resources=b"<</XObject<</I 10 0 R>>>>", more={10: picture})
+
+
+def _object_stream_bomb() -> bytes:
+    """A compressed object stream that unpacks to half a gigabyte and claims two thousand million objects."""
+    packed = flate(1 << 29, b"0 0 ")
+    return pdf({
+        1: b"<</Type/Catalog/Pages 2 0 R>>", 2: b"<</Type/Pages/Kids[3 0 R]/Count 1>>",
+        3: b"<</Type/Page/Parent 2 0 R/MediaBox[0 0 99 99]/Contents 4 0 R>>", 4: stream(LINES),
+        5: stream(packed, b"/Type/ObjStm/N 2000000000/First 100/Filter/FlateDecode"),
+    })  # fmt: skip
+
+
+cases(
+    layers_by_the_thousand=lambda: _many_layers(10_000),
+    layer_of_a_layer=lambda: page(b"/OC /L BDC " * 50_000 + LINES, resources=b"<</Properties<</L 10 0 R>>>>", more={
+        10: b"<</Type/OCMD/OCGs 10 0 R/P/AllOff>>"}),
+    object_stream_bomb=_object_stream_bomb,
+    image_of_jbig2_noise=lambda: _image(b"/ColorSpace/DeviceGray/Filter/JBIG2Decode", random.Random(5).randbytes(900)),
+    image_of_jpx_noise=lambda: _image(
+        b"/Filter/JPXDecode", b"\0\0\0\x0cjP  \r\n\x87\n" + random.Random(6).randbytes(900)),
+    image_of_fax_without_end=lambda: _image(
+        b"/ColorSpace/DeviceGray/Filter/CCITTFaxDecode/DecodeParms<</K -1/Columns 60000/Rows 60000>>", b"\0" * 4000),
+    image_that_masks_itself=lambda: page(b"q 9 0 0 9 0 0 cm /I Do Q" + LINES, resources=b"<</XObject<</I 10 0 R>>>>",
+        more={10: stream(b"\0" * 300, IMAGE + b"/Width 9/Height 9/SMask 10 0 R")}),
+    page_as_large_as_allowed=lambda: page(page=b"/MediaBox[0 0 14400 14400]/UserUnit 75000"),
+    strokes_by_the_million=lambda: page(raw=stream(zlib.compress(b"".join(
+        b"%d %d m %d.1 %d l S\n" % (n % 600, n // 1500, n % 600, n // 1500) for n in range(1_000_000))),
+        b"/Filter/FlateDecode")),
+    annotation_with_script=lambda: page(page=b"/MediaBox[0 0 612 792]/Annots[10 0 R 11 0 R]", more={
+        10: b"<</Type/Annot/Subtype/Link/Rect[0 0 600 700]/A<</S/JavaScript/JS(app.launchURL('http://127.0.0.1:9'))>>>>",
+        11: b"<</Type/Annot/Subtype/FileAttachment/Rect[0 0 9 9]/FS<</F(../../../evil.sh)>>/Contents(<script>)>>"}),
+    contents_by_the_hundred_thousand=lambda: page().replace(b"/Contents 4 0 R", b"/Contents[" + b"4 0 R " * 100_000 + b"]"),
+    kids_named_twice_each=lambda: page().replace(b"/Kids[3 0 R]/Count 1", b"/Kids[" + b"3 0 R " * 12 + b"]/Count 12"),
+)  # fmt: skip

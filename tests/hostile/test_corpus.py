@@ -19,7 +19,10 @@ SYMBOLS = pdfs.GOOD.parent / "symbols-b.yaml"
 COMMAND = [sys.executable, "-c", "from cordpath.cli import main; main()", "check"]
 LIMITS = ["--sheet-timeout", "15", "--sheet-memory", "1500"]
 NEED_A_LIMIT = {"forms_doubled_thirty_times"}
-MAY_NEED_ONE = {"bomb_of_lines", "bomb_of_text", "one_path_of_a_million_points"}  # as fast as the machine is
+MAY_NEED_ONE = {  # as fast as the machine is
+    "bomb_of_lines", "bomb_of_text", "one_path_of_a_million_points", "strokes_by_the_million",
+    "contents_by_the_hundred_thousand", "layers_by_the_thousand",
+}  # fmt: skip
 MAY_BE_READ = {"twice", "xref_far_away", "xref_gone", "xref_negative", "lines_ends_changed"}  # whole in fact
 NAMES = (  # names of good sheets that try something; Linux lets a name be any bytes without / and NUL
     b"=cmd|' C calc'!A0.pdf",
