@@ -187,6 +187,18 @@ def test_a_later_opaque_fill_covers_and_an_earlier_one_does_not(make: Maker) -> 
     assert strokes.ink().tolist() == [False, True, True]
 
 
+def test_the_rim_of_a_half_filled_circle_is_not_covered(make: Maker) -> None:
+    """The chords of the rim lie a hair inside the half disc that is painted over them."""
+    turns = np.linspace(0, 2 * np.pi, 49)
+    rim = [f"{100 + 8.5 * np.cos(t):.4f} {60 + 8.5 * np.sin(t):.4f}" for t in turns]
+    half = [f"{100 + 8.503 * np.cos(t):.4f} {60 + 8.503 * np.sin(t):.4f}" for t in turns[:25]]
+    content = f"0.6 w {rim[0]} m " + " ".join(f"{p} l" for p in rim[1:]) + " S "
+    content += "95 62 m 105 62 l S "  # under the paint
+    content += f"0 g {half[0]} m " + " ".join(f"{p} l" for p in half[1:]) + " h f"
+    strokes = read_sheet(make(content), 1).strokes
+    assert strokes.covered.tolist() == [*[False] * 48, True]
+
+
 def test_a_see_through_fill_covers_nothing(make: Maker) -> None:
     path = make("20 20 m 30 20 l S /H gs 0 0 100 100 re f", resources="/ExtGState<</H<</ca .5>>>>")
     assert not read_sheet(path, 1).strokes.covered.any()

@@ -16,6 +16,7 @@ from cordpath.sheet.paths import Paths
 
 OPAQUE = 0.99  # of 1
 SMALLEST = 1e-6  # pt2; smaller areas are degenerate
+RIM = 0.45  # pt: of broader pens (walls) what shows beyond a fill this narrowly is no line any more
 WIDE = 0.02  # of the page: a fill this large is compared only with the strokes painted before it
 
 
@@ -83,7 +84,8 @@ def _cut(shape: NDArray[np.object_], box: FloatArray) -> NDArray[np.object_]:
 
 
 def covered(strokes: Strokes, fills: Fills, page_area: float) -> BoolArray:
-    """(n,) True where a later opaque fill hides the stroke: its centre line is inside and off the fill's edge."""
+    """(n,) True where a later opaque fill hides the stroke: its centre line is inside, and so far off the edge that
+    the pen does not show beyond it (the rim of a half-filled circle does)."""
     hidden = np.zeros(len(strokes), bool)
     opaque = np.flatnonzero(fills.opacity >= OPAQUE)
     if not len(opaque) or not len(strokes):
@@ -94,9 +96,23 @@ def covered(strokes: Strokes, fills: Fills, page_area: float) -> BoolArray:
     small, wide = opaque[span < WIDE * page_area], opaque[span >= WIDE * page_area]
     if len(small):
         fill, stroke = shapely.STRtree(drawn).query(fills.shape[small], predicate="contains_properly")
-        hidden[stroke[fills.path[small[fill]] > strokes.path[stroke]]] = True
+        later = fills.path[small[fill]] > strokes.path[stroke]
+        stroke = stroke[later]
+        used, which = np.unique(small[fill[later]], return_inverse=True)
+        hidden[stroke[_wholly(fills.shape[used], which, drawn[stroke], strokes.width[stroke])]] = True
     for one in wide:
         before = np.flatnonzero((strokes.path < fills.path[one]) & ~hidden)
         shapely.prepare(fills.shape[one])
-        hidden[before[shapely.contains_properly(fills.shape[one], drawn[before])]] = True
+        before = before[shapely.contains_properly(fills.shape[one], drawn[before])]
+        alone = np.zeros(len(before), np.int64)
+        hidden[before[_wholly(fills.shape[[one]], alone, drawn[before], strokes.width[before])]] = True
     return hidden
+
+
+def _wholly(
+    shape: NDArray[np.object_], which: IntArray, drawn: NDArray[np.object_], width: FloatArray
+) -> BoolArray:
+    """(n,) Are the lines, line i inside ``shape[which[i]]``, inside with their pen's width too?"""
+    edge = shapely.boundary(shape)
+    shapely.prepare(edge)
+    return np.asarray(~shapely.dwithin(edge[which], drawn, np.minimum(0.9 * width / 2, RIM)), bool)
