@@ -323,3 +323,20 @@ def test_the_text_of_a_dimension_that_runs_through_the_box_is_no_mark() -> None:
     """Its words stand wholly inside one by one; the run that they belong to does not."""
     page = sheet([duplex(100, 100)], texts=[*words("8' - 0", 100, 104, line=3), *words('12"', 130, 104, line=3)])
     assert kinds(from_box(page, (85, 85, 115, 115))) == {"CircleMark": 1, "LineMark": 2}
+
+
+@pytest.mark.parametrize(("protection", "found"), [(None, True), ("device", False)])
+def test_a_letter_beside_a_plain_symbol_of_the_legend_may_stand_on_another_side(protection, found: bool) -> None:
+    """The legend's R is right of the circle and its stem; on the plan it is below.  A label that shows protection
+    is never carried over: it may be a neighbour's."""
+
+    def plain(x: float, y: float) -> FloatArray:
+        return np.r_[ring(x, y, 5.4), [[x, y - 12, x, y - 5.4]]]
+
+    texts = words("RANGE RECEPTACLE", 560, 90, 1) + words("R", 538, 90, 0) + words("R", 98, 113, 2)
+    page = sheet([plain(525, 90), plain(100, 100)], texts, legend=True)
+    entry = SymbolEntry("range outlet", "receptacle", legend="RANGE RECEPTACLE", protection=protection)
+    examples = gather_examples(mapping(entry), {}, sheet=page)
+    assert kinds(examples.marks("range outlet")) == {"CircleMark": 1, "LineMark": 1, "TextMark": 1}
+    done = spot(page, mapping(entry), (Scale("v1", 48.0, "note", "", "single"),), examples)
+    assert [s.entry.name for s in done.symbols if s.at[0] < 200 and s.found] == ["range outlet"] * found

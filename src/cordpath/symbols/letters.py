@@ -24,6 +24,7 @@ from cordpath.symbols.verify import orbit
 
 ROOMY_BODY = 15.0  # pt; larger or rich bodies hold notes that are nobody's mark: only known marks count there
 BOX_SLACK = 0.3  # pt around the box of a word that its strokes may reach
+LABEL = 1.6  # times its distance in the example: how far from the body a label may stand on another side of it
 STROKES_A_LETTER = 2.0  # length of a letter's strokes over the font size, about, for comparing ink
 
 
@@ -82,6 +83,8 @@ class Letters:
             for value, x, y in template.drawn.texts:
                 at = place(turned[None], np.array([[x, y]]))[0, 0]
                 word = self._word(value, at, template.radius)
+                if word is None:
+                    word = self._beside(value, np.array([x, y]) - template.centre, template, turned)
                 if word is not None:
                     words.append(word)
             if len(words) > best.matched:
@@ -116,6 +119,22 @@ class Letters:
             if self.text[k].upper() == value.upper() and gap <= self._slack(k, radius) and gap < least:
                 best, least = k, gap
         return best
+
+    def _beside(self, value: str, away: FloatArray, template: Template, pose: FloatArray) -> int | None:
+        """The word of a mark that stands beside the body, as labels of a legend's row do, on any other side of it.
+
+        Only for plain bodies, which are dropped without their letters.  No word is carried over that shows
+        protection: it may be a neighbour's, and labels are dealt out with more care.
+        """
+        reach = float(np.hypot(*away))
+        if template.weak_body is None or template.entry.protection is not None or reach <= template.radius:
+            return None
+        centre = place(pose[None], template.centre[None])[0, 0]
+        for k in sorted(self.near(centre, LABEL * reach * float(pose[SCALE])),
+                        key=lambda k: float(np.hypot(*(self.at[k] - centre)))):  # fmt: skip
+            if self.text[k].upper() == value.upper():
+                return k
+        return None
 
     def _slack(self, k: int, radius: float) -> float:
         """How far a word's middle may be from its mark: letters have no agreed middle."""
