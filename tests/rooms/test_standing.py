@@ -167,3 +167,19 @@ def test_turning_the_plan_turns_the_standing(turn: float, x: float, off: float) 
     assert standing.room == "r1"
     assert standing.anchor == pytest.approx(tuple(spin(np.array([[x, 0.0]]))[0]), abs=0.05)
     assert standing.facing == pytest.approx(tuple(spin(np.array([[0.0, 1.0]]))[0]), abs=0.02)
+
+
+@pytest.mark.parametrize("deep", [0.0, 0.75, 2.0])
+def test_in_a_corner_it_stands_at_the_wall_that_it_faces_from(deep: float) -> None:
+    """A symbol at the upper wall whose middle lies a little inside the wall on its left."""
+    standing = _one(symbol("receptacle", (-deep, 9.0), wall=(0.0, -1.0)), two_rooms())
+    assert standing.anchor == pytest.approx((0.0, 0.0), abs=2.1)
+    assert standing.anchor[1] == pytest.approx(0.0, abs=0.01)
+    assert standing.facing == pytest.approx((0.0, 1.0), abs=0.05)
+    assert standing.room == "r1"
+
+
+def test_in_a_wall_that_it_faces_out_of_it_is_no_corner() -> None:
+    standing = _one(symbol("receptacle", (181, 90), wall=(1.0, 0.0)), two_rooms())
+    assert standing.anchor == pytest.approx((180, 90), abs=0.01)
+    assert standing.facing == pytest.approx((-1, 0), abs=0.01)

@@ -17,6 +17,9 @@ from cordpath.model import FloatArray, Symbol
 REACH_IN, REACH_PT = 4.0, 14.4  # beyond its footprint a symbol may stop this short of its wall (real, or on paper)
 TOUCH_IN, TOUCH_PT = 4.0, 5.0  # the same for symbols whose wall side is not known
 EVEN = 0.65  # share of the body from which a side is told
+CORNER_IN = 2.5  # a symbol's middle this deep in a wall beside it, in a corner, is not mounted in that wall
+OFF_IN = 0.05  # off that wall's face
+ASIDE = 0.5  # cosine: the way out of that wall is not the way that the symbol faces
 EXACT_IN, EXACT_PT = 1.0, 0.6  # least doubt of an anchor: wall finish, and half a stroke on paper
 
 
@@ -107,7 +110,12 @@ def _inside_wall(symbol: Symbol, at: FloatArray, body: BaseGeometry, walls: Base
                  least: float) -> Anchor:  # fmt: skip
     """A symbol centred in its wall: the side with most of its body is the side it faces."""
     if symbol.wall_direction is not None:
-        out = -np.array(symbol.wall_direction, float)
+        toward = np.array(symbol.wall_direction, float)
+        corner = _in_corner(at, toward, body, walls, inch)
+        if corner is not None:
+            gap = max(0.0, body.distance(shapely.Point(corner)))
+            return Anchor(corner, _normal(corner, corner - toward, walls, inch), least + 0.25 * gap)
+        out = -toward
         face = _leave(at, out, walls, inch)
         if face is not None:
             return Anchor(
@@ -132,6 +140,22 @@ def _inside_wall(symbol: Symbol, at: FloatArray, body: BaseGeometry, walls: Base
     share = best.area / sum(p.area for p in parts)
     why = None if share >= EVEN else "the symbol lies across a wall, about as much on either side"
     return Anchor(face, _normal(face, middle, walls, inch), least + 0.25 * float(np.hypot(*(face - at))), why)
+
+
+def _in_corner(
+    at: FloatArray, toward: FloatArray, body: BaseGeometry, walls: BaseGeometry, inch: float
+) -> FloatArray | None:
+    """The face ahead of a symbol in a corner that overlaps the wall beside it: one that stands across a wall, and
+    not along its own direction, is pushed out of that wall and looks ahead."""
+    beside = np.asarray(shapely.get_coordinates(shapely.shortest_line(shapely.Point(at), walls.boundary))[1], float)
+    push = beside - at
+    size = float(np.hypot(*push))
+    if size > CORNER_IN * inch or (size > 1e-9 and abs(float(push @ toward)) > ASIDE * size):
+        return None
+    aside = np.array([-toward[1], toward[0]])
+    ways = [push / size] if size > 1e-9 else [aside, -aside]
+    free = [at for way in ways if not walls.intersects(shapely.Point(at := beside + way * OFF_IN * inch))]
+    return _shoot(free[0], toward, body, walls, inch) if free else None
 
 
 def _leave(at: FloatArray, out: FloatArray, walls: BaseGeometry, inch: float) -> FloatArray | None:
