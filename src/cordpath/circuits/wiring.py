@@ -84,8 +84,9 @@ def trace(sheet: Sheet, symbols: tuple[Symbol, ...], outlets: tuple[Outlet, ...]
         return ()
     lines = _lines(sheet, symbols, devices)
     groups = _groups(lines, len(devices))
-    loose = [line for line in lines if line.b is None and line.tip is None]
-    found = (_wiring(group, devices, names, sheet, loose) for group in groups)
+    loose = [line.points[-1] for line in lines if line.b is None and line.tip is None]
+    ends = np.asarray(shapely.points(np.array(loose).reshape(-1, 2)), object)
+    found = (_wiring(group, devices, names, sheet, ends) for group in groups)
     return tuple(wiring for wiring in found if wiring is not None)
 
 
@@ -114,7 +115,7 @@ def _lines(sheet: Sheet, symbols: tuple[Symbol, ...], devices: tuple[Symbol, ...
             continue
         done.add(int(found.strand[end // 2]))
         points = found.walk(end)
-        line = _line(ends[end], ends.get(far, []), points, pens[int(found.kept[end // 2])], heads, words, texts)
+        line = _line(ends[end], ends.get(far, []), points, _pen(pens, found, end), heads, words, texts)
         if line is not None:
             lines.append(line)
     short = _short_of(found, set(ends), outline, middles, pens)
@@ -143,12 +144,17 @@ def _candidates(sheet: Sheet, symbols: tuple[Symbol, ...]) -> IntArray:
     return np.sort(which[order[fresh]])
 
 
-def _pens(sheet: Sheet, which: IntArray) -> list[tuple[float, ...]]:
+def _pens(sheet: Sheet, which: IntArray) -> FloatArray:
+    """(n, 5) width, colour and layer of the strokes, roughly: what tells one line of a drawing from others."""
     strokes = sheet.strokes
-    table = np.column_stack(
+    return np.column_stack(
         [np.round(strokes.width[which], 1), np.round(strokes.colour[which], 1), strokes.layer[which]]
     )
-    return [tuple(row) for row in table.tolist()]
+
+
+def _pen(pens: FloatArray, found: Strands, end: int) -> tuple[float, ...]:
+    """The pen of the stroke that ends there."""
+    return tuple(pens[int(found.kept[end // 2])].tolist())
 
 
 def _ends_at(found: Strands, outline: Shapes, middles: FloatArray) -> dict[int, list[int]]:
@@ -174,7 +180,7 @@ def _ends_at(found: Strands, outline: Shapes, middles: FloatArray) -> dict[int, 
 
 
 def _short_of(
-    found: Strands, reached: set[int], outline: Shapes, middles: FloatArray, pens: list[tuple[float, ...]]
+    found: Strands, reached: set[int], outline: Shapes, middles: FloatArray, pens: FloatArray
 ) -> list[_Line]:
     """Lines that end a little short of a symbol: whether they reach it is a doubt of that symbol's wiring."""
     loose = np.array([e for e in found.loose().tolist() if e not in reached], np.int64)
@@ -189,7 +195,7 @@ def _short_of(
     cosine = (way * aim).sum(axis=1) / np.maximum(np.hypot(*way.T) * np.hypot(*aim.T), 1e-9)
     meant = cosine >= np.cos(np.radians(SHORT_AIM))
     return [
-        _Line(d, None, found.ends[[e ^ 1, e]], pens[int(found.kept[e // 2])])
+        _Line(d, None, found.ends[[e ^ 1, e]], _pen(pens, found, e))
         for e, d in sorted(zip(end[meant].tolist(), device[meant].tolist(), strict=True))
     ]
 
@@ -307,7 +313,7 @@ def _groups(lines: list[_Line], count: int) -> list[_Group]:
 
 
 def _wiring(
-    group: _Group, devices: tuple[Symbol, ...], names: dict[int, str], sheet: Sheet, loose: list[_Line]
+    group: _Group, devices: tuple[Symbol, ...], names: dict[int, str], sheet: Sheet, loose: Shapes
 ) -> Wiring | None:
     members = [k for k in group.members if k in names]
     if not members or not (group.homeruns or len(members) > 1):
@@ -332,8 +338,8 @@ def _wiring(
     )
 
 
-def _broken(group: _Group, loose: list[_Line]) -> Iterator[str]:
-    """What makes the whole group doubtful.  ``loose``: the loose lines of all groups."""
+def _broken(group: _Group, loose: Shapes) -> Iterator[str]:
+    """What makes the whole group doubtful.  ``loose``: the ends of the loose lines of all groups."""
     lines = (*group.wires, *group.homeruns)
     yield from (line.doubt for line in lines if line.doubt)
     if not group.homeruns:
@@ -343,15 +349,16 @@ def _broken(group: _Group, loose: list[_Line]) -> Iterator[str]:
     pens = {line.pen for line in lines}
     if any(line.pen in pens for line in group.loose):
         yield "a line like the wires ends at nothing, or short of an outlet"
-    if any(_met(line, lines) for line in loose):
+    if _met(loose, lines):
         yield "a wire ends on another wire"
     if len(group.wires) >= len(group.members):
         yield "the drawn wiring closes a ring"
 
 
-def _met(loose: _Line, lines: Iterable[_Line]) -> bool:
-    end = shapely.Point(loose.points[-1])
-    return any(shapely.LineString(line.points).distance(end) <= TEE for line in lines)
+def _met(loose: Shapes, lines: Iterable[_Line]) -> bool:
+    """Does one of the loose ends lie on one of the lines?"""
+    drawn = shapely.STRtree([shapely.LineString(line.points) for line in lines])
+    return len(drawn.query(loose, predicate="dwithin", distance=TEE)[0]) > 0
 
 
 def _order(
