@@ -139,6 +139,32 @@ def test_outlets_over_a_small_water_closet_are_not_its_own_lines() -> None:
     assert told(result)["closet"]
 
 
+def test_the_letter_of_a_small_dryer_says_nothing_against_the_outlet_on_it() -> None:
+    scale = (replace(PROVED[0], ratio=96.0),)
+    rows = [drawn(DRYER, 300, 300, UNIT / 2), drawn(DUPLEX, 303, 302, 72)]
+    result = spot(sheet_of(rows, [word("D", 300, 300, 4)]), Mapping("m", Drawing(), (*ALL, PLUG)), scale)
+    assert told(result) == {"dryer": True, "duplex": True}
+
+
+@pytest.mark.parametrize("words", [[word("D", 303, 302, 4)], [word("D", 300, 300, 4), word("K", 304, 302, 3)]])
+def test_a_letter_in_an_outlet_that_no_fixture_owns_is_a_question(words: list[Word]) -> None:
+    """In the middle of the outlet, or another letter beside the dryer's own."""
+    scale = (replace(PROVED[0], ratio=96.0),)
+    rows = [drawn(DRYER, 300, 300, UNIT / 2), drawn(DUPLEX, 303, 302, 72)]
+    result = spot(sheet_of(rows, words), Mapping("m", Drawing(), (*ALL, PLUG)), scale)
+    assert told(result)["duplex"] is False
+
+
+def test_an_outlet_on_a_dryer_that_may_be_another_stays_a_question() -> None:
+    """Its twin was only noted while the dryer's letter kept it in doubt."""
+    scale = (replace(PROVED[0], ratio=96.0),)
+    rows = [drawn(DRYER, 300, 300, UNIT / 2), drawn(DUPLEX, 303, 302, 72)]
+    twin = SymbolEntry("range plug", "receptacle", shape=DUPLEX, volts=240)
+    result = spot(sheet_of(rows, [word("D", 300, 300, 4)]), Mapping("m", Drawing(), (*ALL, PLUG, twin)), scale)
+    (outlet,) = [s for s in result.symbols if s.is_outlet]
+    assert not outlet.found and {outlet.entry.name, *outlet.rivals} == {"duplex", "range plug"}
+
+
 def test_a_circuit_number_on_a_small_refrigerator_is_the_outlets() -> None:
     scale = (replace(PROVED[0], ratio=96.0),)
     cold = fixture("cold", "refrigerator", (box(36, 30), box(30, 24), TextMark("REF", (0, 0))))

@@ -18,14 +18,44 @@ from cordpath.model import FIXTURE_KINDS, OUTLET_KINDS, Symbol
 from cordpath.symbols.evidence import CERTAIN, Candidate, weigh
 from cordpath.symbols.letters import Letters
 from cordpath.symbols.paint import Paint
+from cordpath.symbols.pose import place
 
 STRANGER = "the text {!r} inside belongs to no mark of it"
 
 
 def relieved(winners: tuple[Candidate, ...], letters: Letters, paint: Paint) -> tuple[Candidate, ...]:
-    """The winners, fixtures without the doubts that only ink and letters of owners had raised."""
+    """The winners, without the doubts that only ink and letters of owners had raised.
+
+    Fixtures first: an outlet on a dryer is then rid of the dryer's letter.  No outlet is rid of strokes: those may
+    be marks that make it another.
+    """
     owners = [c for c in winners if _owns(c)]
-    return tuple(_weighed_again(c, owners, letters, paint) if _overlaid(c) else c for c in winners)
+    winners = tuple(_weighed_again(c, owners, letters, paint) if _overlaid(c) else c for c in winners)
+    lettered = [c for c in winners if c.found and c.words and c.template.entry.kind in FIXTURE_KINDS]
+    return tuple(_without_letters(c, lettered, letters) if lettered else c for c in winners)
+
+
+def _without_letters(c: Candidate, fixtures: list[Candidate], letters: Letters) -> Candidate:
+    """An outlet without the doubt that a found fixture's letters inside it had raised."""
+    if c.template.entry.kind not in OUTLET_KINDS or c.rivals or not any(d.inside for d in c.doubts):
+        return c  # while it was in doubt, its rivals were only noted
+    strangers = letters.strangers(c.template, c.pose, c.words)
+    if not strangers or not all(_is_mark_of(fixtures, k, c, letters) for k in strangers):
+        return c
+    said = {STRANGER.format(letters.text[k]) for k in strangers}
+    return replace(c, doubts=tuple(d for d in c.doubts if d.what not in said))
+
+
+def _is_mark_of(fixtures: list[Candidate], word: int, c: Candidate, letters: Letters) -> bool:
+    """Does the word stand nearer to a fixture's mark for it than to the middle of the outlet?"""
+    at = letters.at[word]
+    away = float(np.hypot(*(at - c.centre)))
+    for fixture in (each for each in fixtures if word in each.words):
+        marks = np.array([[x, y] for _, x, y in fixture.template.drawn.texts])
+        places = place(fixture.poses, marks).reshape(-1, 2)
+        if float(np.hypot(*(places - at).T).min()) < away:
+            return True
+    return False
 
 
 def _owns(c: Candidate) -> bool:
@@ -33,7 +63,7 @@ def _owns(c: Candidate) -> bool:
 
 
 def _overlaid(c: Candidate) -> bool:
-    return c.template.entry.kind in FIXTURE_KINDS and any(d.inside for d in c.doubts)
+    return c.template.entry.kind in FIXTURE_KINDS and not c.rivals and any(d.inside for d in c.doubts)
 
 
 def _weighed_again(c: Candidate, owners: list[Candidate], letters: Letters, paint: Paint) -> Candidate:
