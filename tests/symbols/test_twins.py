@@ -206,3 +206,24 @@ def test_the_strokes_of_a_letter_that_was_read_are_no_lines_of_nobodys() -> None
     read = replace(word("J", 100.2, 99.9, 5.5), origin="stroke", confidence=0.9)
     xy = [strokes_of((CIRCLE,), at(100, 100)), STROKED_J]
     assert names(spot(sheet_of(xy, [read]), BOXES, ())) == ["junction box"]
+
+
+# --------------------------------------------------------------------------------------- reduced prints
+
+
+def test_lettered_circles_of_a_reduced_print_are_questions_as_the_other_outlets_are() -> None:
+    gfci = entry("gfci", (*SINGLE, TextMark("G", (0, 0))), protection="device")
+    two = rules(entry("duplex", STEMS), gfci)
+    half = [strokes_of(STEMS, at(x, 100, scale=0.5)) for x in (100, 140, 180)]
+    half += [strokes_of(SINGLE, at(240, 100, scale=0.5))]
+    result = spot(sheet_of(half, [word("G", 240, 100, 3.0)]), two, ())
+    assert names(result, found=False) == ["duplex"] * 3 + ["gfci"]
+    alone = spot(sheet_of(half[3:], [word("G", 240, 100, 3.0)]), two, ())
+    assert not alone.symbols  # one plain shape of another size is no sign of a reduced print
+
+
+def test_letters_that_run_into_another_word_still_tell_of_a_twin() -> None:
+    gfi = entry("gfi", (*STEMS, TextMark("GFI", (0, 0.15))), protection="device")
+    both = rules(entry("duplex", STEMS), gfi)
+    (symbol,) = spot(sheet_of(strokes_of(STEMS, at(100, 100)), [word("GFIWA", 101, 110.8)]), both, ()).symbols
+    assert not symbol.found and {symbol.entry.name, *symbol.rivals} == {"duplex", "gfi"}

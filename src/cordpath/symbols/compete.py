@@ -33,6 +33,7 @@ SAME_MARKS = 0.02  # the same, up to which the rival is wholly contained in the 
 BORROWED = 0.4  # share of the marks that tell the winner from its rival, from which they may be somebody else's
 OWN_INK = 0.10  # share of a rival's marks that the winner has no mark near
 RIVAL = 0.85  # coverage
+RUN_TOGETHER = 3  # letters of a mark from which it is looked for inside longer words
 
 
 def compete(candidates: list[Candidate], letters: Letters) -> tuple[Candidate, ...]:
@@ -255,11 +256,17 @@ def _twin_checked(c: Candidate, lettered: list[Template], used: set[int], letter
         shift = c.template.centre - other.centre
         spots = place(orbit(c.template, c.pose), np.array([[x, y]]) + shift)[:, 0]
         for k in letters.near(c.centre, c.radius + 30.0):
-            if k in used or value.upper() not in _tokens(letters.text[k]):
+            if k in used or not _says(letters.text[k], value.upper()):
                 continue
             if float(np.hypot(*(spots - letters.at[k]).T).min()) < 2.0 * letters.words[k].size:
                 return c.doubted(f"{letters.text[k]!r} beside it may make it {other.name!r}", other.name)
     return c
+
+
+def _says(text: str, value: str) -> bool:
+    """Two texts laid over each other are read as one word: letters that mean something are looked for within."""
+    tokens = _tokens(text)
+    return value in tokens or (len(value) >= RUN_TOGETHER and any(value in token for token in tokens))
 
 
 def _tokens(text: str) -> set[str]:

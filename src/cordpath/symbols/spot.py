@@ -35,14 +35,16 @@ from cordpath.symbols.letters import Letters
 from cordpath.symbols.normalise import normalise, outline_segments
 from cordpath.symbols.overlaid import relieved, settled_by_labels
 from cordpath.symbols.paint import LARGEST, Paint
+from cordpath.symbols.plain import ENOUGH
 from cordpath.symbols.pose import MIRROR, SCALE, similarity
 from cordpath.symbols.template import Template
-from cordpath.symbols.templates import free_templates, marks_of, templates_of
+from cordpath.symbols.templates import free_templates, marks_of, plain_templates, templates_of
 from cordpath.symbols.unscaled import in_unscaled_views
 from cordpath.symbols.verify import verified
 from cordpath.symbols.written import written
 
 OTHER_SIZE = "drawn at"  # how the doubt about a symbol of another size begins
+ONE_PRINT, SAME_PRINT = 0.15, 0.03  # relative: sizes of one print about their median, and how sure each is
 SAME_SCALE = 0.01  # relative; views whose ratios agree within this share their templates
 
 
@@ -199,7 +201,31 @@ def _with_free_scale(
             if c.found:
                 what = f"{OTHER_SIZE} {_drawn_size(c):.2f} of the size in the mapping file"
                 free.append(replace(c, doubts=(Doubt(what),)))
+    if not any(c.found and c.template.entry.kind in OUTLET_KINDS for c in candidates):
+        free += _plain_of_that_size(search, mapping, examples, seen, free)
     return compete(candidates, search.letters), free
+
+
+def _plain_of_that_size(
+    search: _Search, mapping: Mapping, examples: Examples, seen: set[str], free: list[Candidate]
+) -> list[Candidate]:
+    """Weak shapes, such as a circle with a letter, at the size of the other outlets of a reduced print."""
+    drawn = np.array([_drawn_size(c) for c in free if c.template.entry.kind in OUTLET_KINDS])
+    if len(drawn) < ENOUGH:
+        return []
+    drawn = drawn[np.abs(drawn / np.median(drawn) - 1) <= ONE_PRINT]
+    if len(drawn) < ENOUGH:
+        return []
+    sizes = float(drawn.min()) * (1 - SAME_PRINT), float(drawn.max()) * (1 + SAME_PRINT)
+    out = []
+    for template in plain_templates(mapping, examples, seen, sizes):
+        places = search.places(template)
+        poses, covered = verified(template, places.ink, places.poses(template))
+        for c in weigh(template, places.ink, poses[covered >= 0.92], search.letters, search.paint):
+            if c.template.entry.kind in OUTLET_KINDS or all(d.weak for d in c.doubts):
+                what = f"{OTHER_SIZE} {_drawn_size(c):.2f} of the size in the mapping file"
+                out.append(replace(c, doubts=(*c.doubts, Doubt(what))))
+    return out
 
 
 def _as_printed(
@@ -220,7 +246,7 @@ def _as_printed(
         low, high = c.template.entry.scales
         if not _same(shrunk, 1.0) and low <= _drawn_size(c) / shrunk <= high:
             used.add(round(shrunk, 2))
-            c = replace(c, doubts=())
+            c = replace(c, doubts=tuple(d for d in c.doubts if not d.what.startswith(OTHER_SIZE)))
         out.append(c)
     return out, [
         f"this is a print at {f:g} of its size, as its dimensions show: so are its symbols" for f in sorted(used)

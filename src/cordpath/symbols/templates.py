@@ -75,3 +75,17 @@ def free_templates(mapping: Mapping, examples: Examples, seen: set[str]) -> list
             if not own.text_only and not own.weak_body:
                 out += sized(entry, marks, None, FREE)
     return out
+
+
+def plain_templates(
+    mapping: Mapping, examples: Examples, seen: set[str], sizes: tuple[float, float]
+) -> list[Template]:
+    """Templates of the weak shapes that ``free_templates`` leaves out, for sizes that other outlets tell."""
+    out = []
+    for entry in mapping.symbols:
+        marks = marks_of(entry, examples)
+        if entry.size == "plotted" and entry.name not in seen and marks:
+            own = make(entry, marks, POINTS_PER_INCH, 1.0, 1.0, None)
+            if not own.text_only and own.weak_body:
+                out += sized(entry, marks, None, sizes)
+    return out
