@@ -63,7 +63,8 @@ def _owns(c: Candidate) -> bool:
 
 
 def _overlaid(c: Candidate) -> bool:
-    return c.template.entry.kind in FIXTURE_KINDS and not c.rivals and any(d.inside for d in c.doubts)
+    told = bool(c.words) or not c.rivals  # its own letters tell a dryer from a washer
+    return c.template.entry.kind in FIXTURE_KINDS and told and any(d.inside for d in c.doubts)
 
 
 def _weighed_again(c: Candidate, owners: list[Candidate], letters: Letters, paint: Paint) -> Candidate:
