@@ -13,7 +13,7 @@ import pytest
 import shapely
 from house_drawing import draw, truth_on_page
 from house_marks import mark
-from hypothesis import Phase, given, settings
+from hypothesis import Phase, example, given, settings
 from hypothesis import strategies as st
 from random_houses import build
 from room_symbols import FT, PLAIN, SCALE, Drawer, symbol
@@ -192,6 +192,7 @@ def test_other_lines_near_a_doorway_are_no_leaves(line: tuple[tuple[float, float
 
 
 @settings(max_examples=30, deadline=None)
+@example(radius=184.0, gap=9.0, sweep=0.8046875, turn=0.0, chords=(6, 58))
 @given(
     radius=st.floats(40, 400),
     gap=st.floats(4.0, 9.0),

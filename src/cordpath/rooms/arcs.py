@@ -78,7 +78,7 @@ def _mend(found: list[tuple[Swing, FloatArray]], inch: float) -> list[Swing]:
     return [swing for swing, _ in parts]
 
 
-def chains(xy: FloatArray) -> IntArray:
+def chains(xy: FloatArray, least: float = TURN[0]) -> IntArray:
     """Number of the chain of every stroke: strokes that touch end to end and turn a little."""
     count = len(xy)
     ends = np.concatenate([xy[:, :2], xy[:, 2:]])
@@ -92,7 +92,7 @@ def chains(xy: FloatArray) -> IntArray:
     dot = -(out_i * out_j).sum(1)  # straight on: the one leaves where the other came from
     turn = np.abs(np.arctan2(cross, dot))
     short = np.minimum(np.hypot(*out_i.T), np.hypot(*out_j.T)) < NOISY
-    keep = ((turn > TURN[0]) | short) & (turn < TURN[1]) & (i % count != j % count)
+    keep = ((turn > least) | short) & (turn < TURN[1]) & (i % count != j % count)
     graph = coo_matrix(
         (np.ones(int(keep.sum()), np.int8), (i[keep] % count, j[keep] % count)), shape=(count, count)
     )

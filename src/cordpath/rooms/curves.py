@@ -17,6 +17,7 @@ from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.rooms.arcs import chains, circle
 from cordpath.rooms.ink import Ink
 
+LEAST_TURN = 0.002  # radians between chords: those of a wide bow turn less than those of a door
 PIECE_IN = 30.0  # longest chord of a curve: a quarter circle of 5 ft in three pieces
 RADIUS_IN = (20.0, 1200.0)  # of a wall's face: a round stair to a bow front
 LONG_IN = 24.0  # least length of a curve
@@ -62,7 +63,7 @@ def find_curves(ink: Ink, mask: BoolArray, inch: float) -> list[Curve]:
     pick = np.flatnonzero(mask & (ink.length < PIECE_IN * inch) & (ink.length > 0.3))
     if len(pick) < 3:
         return []
-    label = chains(ink.xy[pick])
+    label = chains(ink.xy[pick], LEAST_TURN)
     total = np.bincount(label, weights=ink.length[pick])
     count = np.bincount(label)
     found = []
