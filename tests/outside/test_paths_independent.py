@@ -1,12 +1,10 @@
-"""Cord paths against three measures that share nothing with them.
+"""Cord paths against two measures that share nothing with them.
 
 - The shortest path in a naive visibility graph, all vertices against all, by networkx' Dijkstra (E. W. Dijkstra,
   "A note on two problems in connexion with graphs", Numerische Mathematik 1 (1959) 269).
 - The shortest path over a fine grid by scikit-image's ``MCP_Geometric`` (documentation of ``skimage.graph``: moves
   to eight neighbours, diagonal ones weighted by their length).  Such a path is never shorter than the true one and
   at most 1 / cos(22.5 degrees) = 1.0824 times as long (geometry of the eight directions), up to cells at both ends.
-- The visibility graph and search of a published library, extremitypathfinder (PyPI; its documentation), in which
-  every obstacle is a polygon of the free floor.
 """
 
 from __future__ import annotations
@@ -18,7 +16,6 @@ import networkx
 import numpy as np
 import pytest
 import shapely
-from extremitypathfinder import PolygonEnvironment
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from shapely.geometry import LineString, Point, box
@@ -130,33 +127,6 @@ def test_between_two_grid_measures(room):
     if math.isfinite(ours):
         thin = over_the_grid(solid.buffer(-CELL, join_style="mitre"), start, end)
         assert thin <= ours / math.cos(math.pi / 8) + 4 * CELL
-
-
-def by_library(solid, start, end):
-    """Length by the library; the floor that the start stands on is its environment."""
-    floor = next(p for p in shapely.get_parts(box(0, 0, SIDE, SIDE).difference(solid)) if p.covers(Point(start)))
-    if not floor.covers(Point(end)):
-        return math.inf
-    floor = shapely.orient_polygons(floor)  # outline counter-clockwise, holes clockwise
-    environment = PolygonEnvironment()
-    rings = [shapely.get_coordinates(ring)[:-1] for ring in (floor.exterior, *floor.interiors)]
-    environment.store(rings[0], rings[1:], validate=False)
-    _, length = environment.find_shortest_path(start, end)
-    return math.inf if length is None else length
-
-
-@settings(max_examples=25, deadline=None)
-@given(rooms)
-def test_as_long_as_a_published_library_says(room):
-    walls, start, end = room
-    solid = shapely.union_all(walls)
-    # Blocks keep off the outline and off each other: the library takes no rings that touch.
-    blocks = shapely.get_parts(solid)
-    assume(all(box(0.1, 0.1, SIDE - 0.1, SIDE - 0.1).covers(block) and not block.interiors for block in blocks))
-    assume(min(solid.distance(Point(start)), solid.distance(Point(end))) > 0.05 and math.dist(start, end) > 0.5)
-    ours = measured(walls, start, Point(end).buffer(0.01))
-    theirs = by_library(solid, start, end)
-    assert ours == pytest.approx(theirs - 0.01, abs=3e-3)
 
 
 def test_a_known_corner():
