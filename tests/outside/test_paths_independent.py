@@ -1,10 +1,12 @@
-"""Cord paths against two measures that share nothing with them.
+"""Cord paths against three measures that share nothing with them.
 
 - The shortest path in a naive visibility graph, all vertices against all, by networkx' Dijkstra (E. W. Dijkstra,
   "A note on two problems in connexion with graphs", Numerische Mathematik 1 (1959) 269).
 - The shortest path over a fine grid by scikit-image's ``MCP_Geometric`` (documentation of ``skimage.graph``: moves
   to eight neighbours, diagonal ones weighted by their length).  Such a path is never shorter than the true one and
   at most 1 / cos(22.5 degrees) = 1.0824 times as long (geometry of the eight directions), up to cells at both ends.
+- The visibility graph and search of a published library, pyvisgraph (PyPI; D. T. Lee's rotating sweep), which
+  shares no code with us or with networkx.
 """
 
 from __future__ import annotations
@@ -15,6 +17,7 @@ import math
 import networkx
 import numpy as np
 import pytest
+import pyvisgraph
 import shapely
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
@@ -127,6 +130,27 @@ def test_between_two_grid_measures(room):
     if math.isfinite(ours):
         thin = over_the_grid(solid.buffer(-CELL, join_style="mitre"), start, end)
         assert thin <= ours / math.cos(math.pi / 8) + 4 * CELL
+
+
+def by_library(solid, start, end):
+    """Length of the library's path round the obstacles, which it takes as rings of corners without holes."""
+    rings = [shapely.get_coordinates(block.exterior)[:-1] for block in shapely.get_parts(solid)]
+    graph = pyvisgraph.VisGraph()
+    graph.build([[pyvisgraph.Point(*xy) for xy in ring.tolist()] for ring in rings], status=False)
+    path = graph.shortest_path(pyvisgraph.Point(*start), pyvisgraph.Point(*end))
+    return sum(math.dist((a.x, a.y), (b.x, b.y)) for a, b in itertools.pairwise(path))
+
+
+@settings(max_examples=25, deadline=None)
+@given(rooms)
+def test_as_long_as_a_published_library_says(room):
+    walls, start, end = room
+    solid = shapely.union_all(walls)
+    blocks = shapely.get_parts(solid)
+    assume(all(box(0.1, 0.1, SIDE - 0.1, SIDE - 0.1).covers(block) and not block.interiors for block in blocks))
+    assume(min(solid.distance(Point(start)), solid.distance(Point(end))) > 0.05 and math.dist(start, end) > 0.5)
+    ours = measured(walls, start, Point(end).buffer(0.01))
+    assert ours == pytest.approx(by_library(solid, start, end) - 0.01, abs=3e-3)
 
 
 def test_a_known_corner():

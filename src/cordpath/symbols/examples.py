@@ -91,10 +91,10 @@ def gather_examples(
             taken.take(entry, page, from_box(page, wide), box)
             taken.notes += _cut_off(entry.name, page, wide)
         elif entry.legend is not None and sheet is not None:
-            found, box, why = _row(sheet, entry.legend)
+            found, row, why = _row(sheet, entry.legend)
             others = tuple(each for each in known.legends if each.name == entry.name)
             if found:
-                taken.take(entry, sheet, found, box)
+                taken.take(entry, sheet, found, row)
                 taken.notes += _against(entry.name, taken.shapes.get(entry.name, ()), others)
             elif others:
                 taken.borrow(sheet, others)
