@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from dataclasses import replace
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
@@ -237,6 +239,30 @@ def test_fixed_wiring_without_rules_for_it_never_passes() -> None:
     assert "not in this edition file" in found.reasons[0]
     assert finding("2023", kind="hardwired outlet", serves="water heater").verdict == "not required"
     assert finding("2023", kind="hardwired outlet").verdict == "unresolved"
+
+
+@pytest.mark.parametrize(
+    ("edition", "place"),
+    [("2020", "outdoors"), ("2023", "outdoors"), ("2026", "outdoors"), ("2023", "garage"), ("2026", "garage"),
+     ("2023", "accessory building"), ("2026", "boathouse")],
+)  # fmt: skip
+def test_fixed_wiring_that_may_serve_lighting_is_asked_about_where_lighting_is_exempt(
+    edition: str, place: str
+) -> None:
+    """210.8(F) leaves lighting outlets out (electricallicenserenewal.com, 2020 210.8(F), section 812; Mike Holt
+    forum, 2023 210.8(F), thread 2570000): a junction box that does not say what it serves may be one.
+    """
+    box: dict[str, Any] = {"kind": "hardwired outlet", "rooms": room(place)}
+    day = dt.date(2026, 10, 1)  # the exception for heating and cooling equipment has ended
+    found = finding(edition, day=day, **box)
+    assert found.verdict == "unresolved"
+    assert any("What does the fixed wiring serve?" in reason for reason in found.reasons)
+    assert any("210.8(F) Exception" in reason for reason in found.reasons)
+    assert finding(edition, day=day, serves="lighting", **box).verdict == "not required"
+    for equipment in ("water heater", "pool pump", "heat pump"):
+        assert finding(edition, day=day, serves=equipment, **box).verdict == "missing", equipment
+    unsure = finding(edition, day=day, serves_unsure="lighting", **box)
+    assert unsure.verdict == "unresolved"
 
 
 def test_amperes_of_fixed_wiring_come_from_the_panel_schedule() -> None:

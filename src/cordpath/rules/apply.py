@@ -72,9 +72,13 @@ def less(told: Told, exemption: Exemption, facts: Facts, room: Room | None) -> T
 
 
 def exempt(exemption: Exemption, facts: Facts, room: Room | None) -> Told:
-    """Does an exception apply?  It must be plainly claimed; after that its unknowns are questions."""
+    """Does an exception apply?  It must be plainly claimed; after that its unknowns are questions.
+
+    Fixed wiring always serves something: while the drawing does not say what, it may be what the exception names.
+    """
     claim = any_of(conditions.clause(clause, facts, room) for clause in exemption.claim)
-    if claim.answer is not Answer.YES:
+    open_claim = claim.answer is Answer.UNKNOWN and facts.kind == "hardwired outlet" and facts.serves is None
+    if claim.answer is not Answer.YES and not open_claim:
         return no()
     where = (
         [any_of(conditions.clause(clause, facts, room) for clause in exemption.where)] if exemption.where else []
