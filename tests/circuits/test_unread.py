@@ -57,3 +57,11 @@ def test_text_sheets_are_left_alone() -> None:
     given = (NOT_SHOWN,)
     assert doubt_unread((outlet("a", 100),), given, sheet(0, ())) is given
     assert doubt_unread((), (), replace(sheet(1, ((1.0, 1.0),)))) == ()
+
+
+def test_a_few_drawn_labels_on_a_sheet_of_fonts_do_not_speak_for_the_sheet() -> None:
+    drawn = sheet(3, ((115.0, 90.0),))
+    font = replace(drawn.words[0], origin="font")
+    mixed = replace(drawn, words=drawn.words + (font,) * 200)
+    got = doubt_unread((outlet("a", 100), outlet("b", 400)), (NOT_SHOWN, NOT_SHOWN), mixed)
+    assert [each.shown for each in got] == [Answer.UNKNOWN, Answer.NO]

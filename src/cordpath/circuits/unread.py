@@ -10,8 +10,10 @@ from cordpath.model import Answer, Outlet, Protection, Sheet
 BESIDE = (
     36.0  # pt, 1/2 in.: labels stand within 3/8 in. of their symbol (measured), unread lines are told by middles
 )
-MANY = 0.25  # unread lines over words read from drawn lettering (or, where none is drawn, over all words): the
+MANY = 0.25  # unread lines over words read from drawn lettering (or, where few are drawn, over all words): the
 # sheet as a whole is not readable
+LETTERED = 25  # drawn words from which a sheet is lettered so; of a few drawn labels on a sheet of fonts, a quarter
+# is one label, which tells nothing of the rest
 
 
 def doubt_unread(
@@ -22,7 +24,7 @@ def doubt_unread(
         return protections
     seen = [word.origin for word in sheet.words if word.origin != "hidden"]
     drawn = len(seen) - seen.count("font")
-    if len(sheet.unread_at) > MANY * (drawn or len(seen)):
+    if len(sheet.unread_at) > MANY * (drawn if drawn >= LETTERED else len(seen)):
         why = f"{len(sheet.unread_at)} lines of this sheet's lettering could not be read"
         return tuple(_unknown(each, why) for each in protections)
     far, _ = cKDTree(np.array(sheet.unread_at)).query(np.array([outlet.symbol.at for outlet in outlets]))

@@ -96,6 +96,11 @@ def _plotted(marks: Strokes, areas: Fills, text: tuple[Word, ...], where: str) -
 def _said(plotted: Lettering) -> tuple[str, ...]:
     if not plotted.lines:
         return ()
+    if plotted.few:
+        return (
+            f"some labels of this sheet are drawn, not text: {len(plotted.words)} words were read from them, "
+            f"{len(plotted.unread)} could not be read",
+        )
     return (
         f"the lettering of this sheet is drawn, not text: {len(plotted.words)} words were read from it, "
         f"{len(plotted.unread)} lines could not be read",

@@ -1,0 +1,186 @@
+"""Lines of glyphs read, from the better side, and what they say as words.
+
+Terms: *row*, a line as read; *said*, the tokens of a row that are believed.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+
+import numpy as np
+import shapely
+
+from cordpath.geometry import lines as geometries
+from cordpath.model import BoolArray, Box, Point, Strokes, TextOrigin, Word
+from cordpath.sheet.lettering.decode import Token, decode_all
+from cordpath.sheet.lettering.glyphs import Reading, readings
+from cordpath.sheet.lettering.parts import Parts
+from cordpath.sheet.lettering.runs import Lines
+from cordpath.sheet.lettering.trust import PROBABLE, Trust, trust
+
+CLEAR, FARTHEST = 0.3, 0.8  # of the cap height: over the usual gap, and at most; the next letter would be nearer
+ONE_WAY = 0.3  # nat a glyph
+CAP = 0.72  # of the font size: capitals (0.70 to 0.73 in usual fonts)
+DESCENT, ASCENT = 0.2, 0.8  # of the size, as Word boxes of fonts have
+TURNED = {0.0: 0.0, 90.0: 0.12, 270.0: 0.25, 180.0: 0.9}  # nat: how much rarer text is that runs this way
+SLANTED = 0.2  # nat
+SAME_SIZE = 0.05  # relative: cap heights this close are one size of lettering
+
+
+@dataclass(frozen=True, eq=False)
+class Row:
+    reading: Reading
+    tokens: list[Token]
+    value: float
+    like_text: bool
+    parts: frozenset[int]
+    one_way: bool = True  # read from the other side it says nothing that is as likely
+
+
+def read_rows(
+    ink: Parts, found: list[Lines], chosen: list[BoolArray], like_text: bool
+) -> dict[tuple[int, int], Row]:
+    """The chosen lines read, by their direction and their number in it."""
+    places: list[tuple[int, int]] = []
+    options: list[list[Reading]] = []
+    for k, (lines, which) in enumerate(zip(found, chosen, strict=True)):
+        options += readings(ink, lines.keep(which))
+        places += [(k, i) for i in np.flatnonzero(which).tolist()]
+    decoded = iter(decode_all([reading for each in options for reading in each]))
+    rows = [_best([(reading, *next(decoded)) for reading in each], like_text) for each in options]
+    return {place: row for place, row in zip(places, rows, strict=True) if row is not None}
+
+
+@dataclass(frozen=True, eq=False)
+class Said:
+    """What a row says: the tokens that are kept, and how far each is believed."""
+
+    row: Row
+    kept: list[tuple[Token, Trust]]
+
+    @property
+    def settled(self) -> bool:
+        return self.row.like_text and any(sure.confidence >= PROBABLE for _, sure in self.kept)
+
+
+def believed(rows: list[Row], strokes: Strokes) -> list[Said]:
+    out = []
+    asked = [any(token.hit and token.span >= 2 for token in row.tokens) for row in rows]
+    clear = np.zeros((len(rows), 2), bool)  # asked for hits alone: nothing else is believed that much
+    clear[asked] = _whole([row for row, ask in zip(rows, asked, strict=True) if ask], strokes)
+    for row, ends in zip(rows, clear, strict=True):
+        trusts = [
+            (token, trust(token, row.like_text, row.reading.filled, row.one_way and _inside(token, row, ends)))
+            for token in row.tokens
+        ]
+        out.append(Said(row, [(token, sure) for token, sure in trusts if sure.kept]))
+    return out
+
+
+def _whole(rows: list[Row], strokes: Strokes) -> BoolArray:
+    """(r, 2) is there white paper before, and after, each row: no letter of it was lost in other ink."""
+    if not rows:
+        return np.zeros((0, 2), bool)
+    ends = []
+    for row in rows:
+        reading = row.reading
+        low, high = float(reading.box[:, 0].min()), float(reading.box[:, 2].max())
+        top, foot = reading.base - 0.9 * reading.cap, reading.base - 0.1 * reading.cap
+        gap = reading.box[1:, 0] - reading.box[:-1, 2]
+        usual = float(np.median(gap)) if len(gap) else 0.0
+        near, far = 0.05 * reading.cap, min(max(usual, 0.0) + CLEAR * reading.cap, FARTHEST * reading.cap)
+        for box in ((low - far, top, low - near, foot), (high + near, top, high + far, foot)):
+            ends.append(shapely.Polygon(_corners(box, reading.angle)))
+    drawn = geometries(strokes.xy[strokes.ink()])
+    hit, _ = shapely.STRtree(drawn).query(np.array(ends, object), predicate="intersects")
+    clear = np.ones(len(ends), bool)
+    clear[hit] = False
+    return clear.reshape(-1, 2)
+
+
+def _inside(token: Token, row: Row, whole: BoolArray) -> bool:
+    """Has the token nothing unread beside it: no other ink at the ends of the row, no reject among its glyphs."""
+    read = {glyph for other in row.tokens for glyph in range(other.first, other.last + 1)}
+    last = len(row.reading.chance) - 1
+    before = whole[0] if token.first == 0 else token.first - 1 in read
+    after = whole[1] if token.last == last else token.last + 1 in read
+    return bool(before and after)
+
+
+def _best(options: list[tuple[Reading, list[Token], float]], like_text: bool) -> Row | None:
+    """Of the readings of a line from both sides, the better one."""
+    rows: list[Row] = []
+    plain: list[float] = []
+    for reading, tokens, value in options:
+        rare = TURNED.get(reading.angle, SLANTED) / math.sqrt(len(reading.chance))
+        own = frozenset(part for group in reading.parts for part in group)
+        rows.append(Row(reading, tokens, value - rare, like_text, own))
+        plain.append(value)
+    if not rows:
+        return None
+    best = max(rows, key=lambda row: row.value)
+    others = [value_ for row, value_ in zip(rows, plain, strict=True) if row is not best]
+    here = plain[rows.index(best)]
+    return replace(best, one_way=all(here - other > ONE_WAY for other in others))
+
+
+def exclusive(rows: list[Row]) -> list[Row]:
+    """Rows that share no part: of two, the one that reads better."""
+    taken: set[int] = set()
+    out = []
+    for row in sorted(rows, key=lambda row: -(row.value + 1.5) * len(row.reading.chance)):
+        if not row.parts & taken:
+            taken |= row.parts
+            out.append(row)
+    return out
+
+
+def like_word(token: Token) -> bool:
+    """May a dropped token be a word: letters or figures that are fairly sure one by one."""
+    return sum(letter.isalnum() for letter in token.text) >= 2 and token.least >= 0.6
+
+
+def middle_of(reading: Reading) -> Point:
+    low, high = reading.box[:, :2].min(axis=0), reading.box[:, 2:].max(axis=0)
+    box = _on_page((float(low[0]), float(low[1]), float(high[0]), float(high[1])), reading.angle)
+    return ((box[0] + box[2]) / 2, (box[1] + box[3]) / 2)
+
+
+def sizes(rows: list[Row]) -> list[float]:
+    """Cap height of each row, with rows of nearly one height given the same."""
+    order = sorted(range(len(rows)), key=lambda i: rows[i].reading.cap)
+    out = [0.0] * len(rows)
+    group: list[int] = []
+    for i in [*order, -1]:
+        if group and (i < 0 or rows[i].reading.cap > rows[group[0]].reading.cap * (1 + SAME_SIZE)):
+            usual = rows[group[len(group) // 2]].reading.cap
+            for j in group:
+                out[j] = usual
+            group = []
+        group.append(i)
+    return out
+
+
+def as_word(reading: Reading, token: Token, sure: Trust, cap: float, line: int) -> Word:
+    own = reading.box[token.first : token.last + 1]
+    size = cap / CAP
+    low = min(float(own[:, 1].min()), reading.base - ASCENT * size)
+    high = max(float(own[:, 3].max()), reading.base + DESCENT * size)
+    box = _on_page((float(own[:, 0].min()), low, float(own[:, 2].max()), high), reading.angle)
+    origin: TextOrigin = "outline" if reading.filled else "stroke"
+    return Word(token.text, box, reading.angle, size, line, "", (0.0, 0.0, 0.0), origin, sure.confidence)
+
+
+def _corners(box: Box, angle: float) -> list[Point]:
+    """The corners on the page of a box of the reading frame, in order around it."""
+    t = np.radians(angle)
+    c, s = float(np.cos(t)), float(np.sin(t))
+    frame = ((box[0], box[1]), (box[2], box[1]), (box[2], box[3]), (box[0], box[3]))
+    return [(x * c + y * s, y * c - x * s) for x, y in frame]
+
+
+def _on_page(box: Box, angle: float) -> Box:
+    """The upright box around a box of the reading frame."""
+    xs, ys = zip(*_corners(box, angle), strict=True)
+    return (min(xs), min(ys), max(xs), max(ys))

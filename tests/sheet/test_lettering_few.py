@@ -1,0 +1,84 @@
+"""A few drawn labels on a sheet whose text is in fonts: read where they are clear, told where not, never lost."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+import numpy as np
+import pymupdf
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from cordpath.model import Fills, FloatArray, Strokes, Word
+from cordpath.sheet import read_sheet
+from cordpath.sheet.lettering import Lettering, lettering
+
+sys.path[:0] = [str(Path(__file__).parent)]
+
+from stroke_face import strokes  # noqa: E402
+
+FONTS = tuple(Word("NOTE", (1500, 20 * k, 1540, 20 * k + 8), 0.0, 9.0, k, "F") for k in range(60))
+LABELS = ("GFI", "WP", "A-12", "B-3", "GFCI")
+GRID = 0.12  # pt: plotters' coordinates
+
+
+def labels_of(texts: tuple[str, ...], cap: float = 6.75, angle: float = 0.0) -> FloatArray:
+    parts = [
+        strokes(text, (300 + 90.0 * (k % 3), 300 + 90.0 * (k // 3)), cap, angle) for k, text in enumerate(texts)
+    ]
+    return np.round(np.concatenate(parts) / GRID) * GRID
+
+
+@pytest.mark.parametrize("angle", [0.0, 90.0])
+@pytest.mark.parametrize("cap", [4.5, 6.75, 9.0])
+def test_a_few_device_labels_are_read_beside_text_of_fonts(cap: float, angle: float) -> None:
+    found = lettering(Strokes.of(labels_of(LABELS, cap, angle)), Fills.none(), FONTS)
+    assert sorted(word.text for word in found.words) == sorted(LABELS)
+    assert found.few and not found.unread
+    pair = [word.confidence for word in found.words if len(word.text) == 2]
+    assert pair and max(pair) < 0.8  # two marks are soon alike: such a word settles nothing
+
+
+@pytest.mark.parametrize("text", [*LABELS, "AFCI", "DW", "REF", "WP/GFI", '+42"', "KITCHEN"])
+def test_one_label_alone_is_read(text: str) -> None:
+    found = lettering(Strokes.of(labels_of((text,))), Fills.none(), FONTS)
+    assert [word.text for word in found.words] == [text]
+    assert min(word.line for word in found.words) > max(word.line for word in FONTS)
+
+
+@settings(max_examples=15, deadline=None)
+@given(st.text("ABDEFGHKLMNPRSTWXYZ2345689", min_size=3, max_size=6))
+def test_labels_that_say_nothing_known_are_told_or_read_and_never_sure_of_another_word(text: str) -> None:
+    found = lettering(Strokes.of(labels_of((text,))), Fills.none(), FONTS)
+    assert all(word.text in text for word in found.words if word.confidence >= 0.8), found.words
+
+
+def test_a_label_of_letters_that_says_no_known_word_is_an_unread_place() -> None:
+    found = lettering(Strokes.of(labels_of(("GFXK",))), Fills.none(), FONTS)
+    assert not found.words and len(found.unread) == 1
+    assert found.unread[0] == pytest.approx((300 + 2 * 6.75, 300 - 3), abs=4)
+
+
+def test_marks_of_a_drawing_are_no_labels() -> None:
+    k = np.arange(40) * 12.0
+    ticks = np.column_stack([k, 0 * k, k, 0 * k + 6]) + 200
+    boxes = [[x, y, x + 7, y] for x in (300.0, 309.0) for y in (300.0, 307.0)]
+    boxes += [[x, 300, x, 307] for x in (300.0, 307.0, 309.0, 316.0)]
+    ink = Strokes.of(np.concatenate([ticks, np.array(boxes, float)]))
+    assert lettering(ink, Fills.none(), FONTS) == Lettering()
+
+
+def test_a_sheet_of_fonts_tells_of_its_drawn_labels(tmp_path: Path) -> None:
+    document = pymupdf.open()
+    page = document.new_page(width=800, height=800)
+    for k in range(40):
+        page.insert_text((600, 30 + 15 * k), "GENERAL NOTE", fontsize=9)
+    for x0, y0, x1, y1 in labels_of(("GFI", "A-12")):
+        page.draw_line((x0, y0), (x1, y1), width=0.5)
+    document.save(tmp_path / "a.pdf")
+    sheet = read_sheet(tmp_path / "a.pdf", 1)
+    drawn = {word.text for word in sheet.words if word.origin == "stroke"}
+    assert drawn == {"GFI", "A-12"}
+    assert any("some labels of this sheet are drawn" in said and "2 words" in said for said in sheet.assumptions)
