@@ -191,7 +191,9 @@ class Work:
             while self.queue and len(under_way) < self.workers.window and not self.stop.is_set():
                 job = self.queue.popleft()
                 under_way[self.workers.submit(job.function, job.call, job.limits)] = job
-            for future in wait(under_way, LOOK_SECONDS, FIRST_COMPLETED).done:
+            wait(under_way, LOOK_SECONDS, FIRST_COMPLETED)
+            # Not what ``wait`` gives: it never sees a future that was cancelled before a thread took it up.
+            for future in [each for each in under_way if each.done()]:
                 under_way.pop(future).then(outcome(future))
 
     def _opened(
