@@ -23,8 +23,6 @@ from cordpath.sheet import read_sheet
 SAMPLES = sorted((Path(__file__).resolve().parents[2] / "sample_plans").glob("*.pdf"))
 # On the layer E-DEMO, which is off when the file is opened: both readers pass over layers, no viewer shows it.
 UNSEEN = {"quarry-yard": "G"}
-    "quarry-yard": "G"
-}  # on the layer E-DEMO, which is off when the file is opened; both readers pass over layers
 NEAR = 1.0  # pt between the middles of one word as two readers place it
 
 
