@@ -309,6 +309,23 @@ def test_a_reduced_print_is_said_loudly_and_nothing_of_it_counts() -> None:
     assert any("duplex is drawn at 0.50 of the size" in note for note in result.assumptions)
 
 
+@pytest.mark.parametrize("what", ["word", "line", "piece"])
+def test_on_a_reduced_print_what_is_disturbed_is_told_at_its_place(what: str) -> None:
+    xy = [strokes_of(DUPLEX, at(60 + 50 * k, 100, 20 * k, scale=0.5)) for k in range(5)]
+    lost = strokes_of(DUPLEX, at(400, 300, scale=0.5), sides=24)
+    words: list[Word] = []
+    if what == "word":
+        words = [word("Q", 400, 300, 2.5)]
+    elif what == "line":
+        lost = np.r_[lost, [[399.0, 298.5, 401.0, 301.5], [399.0, 301.5, 401.0, 298.5]]]
+    else:
+        lost = lost[5:]  # a fifth of the circle is missing
+    result = spot(sheet_of([*xy, lost], words), rules(entry("duplex", DUPLEX)), ())
+    places = [s.at for s in result.symbols] + [at for rest in result.unexplained for at in rest.at]
+    assert min(math.dist(place, (400, 300)) for place in places) < 3
+    assert names(result) == []
+
+
 def rectangle(w: float, h: float, x: float = 0.0, y: float = 0.0) -> PolylineMark:
     x0, x1, y0, y1 = x - w / 2, x + w / 2, y - h / 2, y + h / 2
     return PolylineMark(((x0, y0), (x1, y0), (x1, y1), (x0, y1)), closed=True)

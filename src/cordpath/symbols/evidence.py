@@ -111,14 +111,24 @@ def weigh(
 
     ``strokes``: segments, ``words``: numbers of words that are known to belong to other symbols.
     """
+    return weighed(template, ink, poses, letters, paint, strokes, words)[0]
+
+
+def weighed(
+    template: Template, ink: Ink, poses: FloatArray, letters: Letters, paint: Paint,
+    strokes: IntArray = NOBODYS, words: frozenset[int] = frozenset(),
+) -> tuple[tuple[Candidate, ...], tuple[Candidate, ...]]:  # fmt: skip
+    """The candidates of ``weigh``, and apart from them the plain bodies whose letters are not there: no symbols,
+    but something that is drawn."""
     if not len(poses):
-        return ()
+        return (), ()
     placed = [_placed(template, ink, pose, letters, paint) for pose in poses]
     poses = np.array([p.pose for p in placed])
     m = _measure(template, ink, poses, strokes)
     chance = _chance(template, ink, poses, m.covered)
     centres = place(poses, template.centre[None])[:, 0]
-    out = []
+    out: list[Candidate] = []
+    bare: list[Candidate] = []
     whole = m
     for k, place_ in enumerate(placed):
         m, i = _without_letters(template, ink, place_, letters, strokes) or (whole, k)
@@ -127,18 +137,18 @@ def weigh(
             (m.clutter[i] > LOOSE and scribbled(template, ink, place_.alike))
             or unread_inside(template, ink, place_.alike, letters, paint)
         )
-        if template.weak_body and not lettered and not unread:
-            continue  # without its letters this shape is another symbol, or none
+        # without its letters a plain body is another symbol, or none
+        into = bare if template.weak_body and not lettered and not unread else out
         if template.weak_body and place_.painted is not None and place_.painted < UNPAINTED:
             continue  # nor is every small rectangle a panel that nobody has filled
         by_chance = 0.0 if place_.words else float(chance[k])
         doubts = _shape_doubts(template, m, i, by_chance) + _mark_doubts(template, place_, letters, paint, words)
         segments, on, covered = m.owned[i]
         ink_here = template.ink * float(m.covered[i]) * float(place_.pose[SCALE]) + place_.ink
-        out.append(Candidate(template, ink, place_.pose, centres[k], float(m.covered[i]), ink_here,
-                             float(m.clutter[i]), float(m.borrowed[i] * place_.pose[SCALE]), segments, on, covered,
-                             place_.words, place_.alike, tuple(doubts)))  # fmt: skip
-    return tuple(out)
+        into.append(Candidate(template, ink, place_.pose, centres[k], float(m.covered[i]), ink_here,
+                              float(m.clutter[i]), float(m.borrowed[i] * place_.pose[SCALE]), segments, on,
+                              covered, place_.words, place_.alike, tuple(doubts)))  # fmt: skip
+    return tuple(out), tuple(bare)
 
 
 def _without_letters(

@@ -16,6 +16,7 @@ from cordpath import geometry, units
 from cordpath.model import (
     OUTLET_KINDS,
     POINTS_PER_INCH,
+    ArcMark,
     BoolArray,
     Box,
     CircleMark,
@@ -208,7 +209,7 @@ def _counted(marks: tuple[Mark, ...]) -> str:
 
 
 def scaled(marks: tuple[Mark, ...], factor: float) -> tuple[Mark, ...]:
-    """The marks of an example, ``factor`` times as large."""
+    """The marks, ``factor`` times as large."""
 
     def at(point: Point) -> Point:
         return (point[0] * factor, point[1] * factor)
@@ -224,7 +225,7 @@ def scaled(marks: tuple[Mark, ...], factor: float) -> tuple[Mark, ...]:
         elif isinstance(mark, TextMark):
             out.append(TextMark(mark.value, at(mark.at)))
         else:
-            raise TypeError(f"no example holds a {type(mark).__name__}")
+            out.append(ArcMark(at(mark.center), mark.radius * factor, mark.start, mark.end))
     return tuple(out)
 
 

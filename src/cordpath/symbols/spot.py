@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections import Counter
 from dataclasses import dataclass, replace
 
@@ -24,11 +25,12 @@ from cordpath.model import (
     View,
 )  # fmt: skip
 from cordpath.symbols import labels, unexplained
+from cordpath.symbols.bare import untold
 from cordpath.symbols.compete import RIVAL, compete, hull
 from cordpath.symbols.context import Walls, layers_matching, oriented, wall_direction
 from cordpath.symbols.edges import edge_of
-from cordpath.symbols.evidence import Candidate, Doubt, weigh
-from cordpath.symbols.examples import NO_EXAMPLES, Examples, unlearnt
+from cordpath.symbols.evidence import CERTAIN, Candidate, Doubt, weigh, weighed
+from cordpath.symbols.examples import NO_EXAMPLES, Examples, scaled, unlearnt
 from cordpath.symbols.fixture_shapes import unnamed_fixtures
 from cordpath.symbols.hypothesise import Places
 from cordpath.symbols.letters import Letters
@@ -73,7 +75,7 @@ def spot(sheet: Sheet, mapping: Mapping, scales: tuple[Scale, ...], examples: Ex
     notes += _unscaled_views(sheet, mapping, scales)
     search, said = _search(sheet, mapping, templates)
     notes += said
-    candidates = _candidates(search, templates)
+    candidates, bare = _candidates(search, templates)
     candidates = [c for c in candidates if _in_scale(c, sheet, scales)]
     more, said = in_unscaled_views(sheet, mapping, scales, examples, search.places, search.letters, search.paint)
     candidates, notes = candidates + more, notes + said
@@ -91,17 +93,25 @@ def spot(sheet: Sheet, mapping: Mapping, scales: tuple[Scale, ...], examples: Ex
     labelled = settled_by_labels(tuple(_settled_by_label(symbol) for symbol in labelled))
     unnamed, said = unnamed_fixtures(sheet, search.everywhere.ink, labelled, scales)
     labelled, notes = labelled + unnamed, notes + said
-    rest = unexplained.leftovers(sheet, labelled, mapping, _outlet_shapes(mapping, examples))
+    rest = unexplained.leftovers(sheet, labelled, mapping, _outlet_shapes(mapping, examples, free))
+    rest += untold(bare, labelled, sheet, search.walls, mapping.labels)
     told = tuple(dict.fromkeys((*examples.notes, *notes)))
     for places in (search.everywhere, search.devices):
         rest += places.ink.crowding.told() if places is not None else ()
     return Spotting(labelled, (*astray, *rest), told, examples.learnt, unlearnt(mapping, examples))
 
 
-def _outlet_shapes(mapping: Mapping, examples: Examples) -> tuple[tuple[str, tuple[Mark, ...]], ...]:
-    """Name and marks of the plotted outlets, for what was drawn like them and not matched."""
+def _outlet_shapes(
+    mapping: Mapping, examples: Examples, free: list[Candidate]
+) -> tuple[tuple[str, tuple[Mark, ...]], ...]:
+    """Name and marks of the plotted outlets, for what was drawn like them and not matched: as large as the mapping
+    file has them, and as a reduced print does."""
     outlets = [e for e in mapping.symbols if e.kind in OUTLET_KINDS and e.size == "plotted"]
-    return tuple((entry.name, marks) for entry in outlets if (marks := marks_of(entry, examples)))
+    shapes = tuple((entry.name, marks) for entry in outlets if (marks := marks_of(entry, examples)))
+    sizes = _print_sizes(free)
+    if sizes is None:
+        return shapes
+    return shapes + tuple((name, scaled(marks, math.sqrt(sizes[0] * sizes[1]))) for name, marks in shapes)
 
 
 def _ratios(scales: tuple[Scale, ...]) -> tuple[float, ...]:
@@ -158,16 +168,20 @@ def _outlines(sheet: Sheet, templates: tuple[Template, ...], largest: float) -> 
     return outline_segments(Paint(sheet.fills, largest / LARGEST).shapes)
 
 
-def _candidates(search: _Search, templates: tuple[Template, ...]) -> list[Candidate]:
+def _candidates(search: _Search, templates: tuple[Template, ...]) -> tuple[list[Candidate], list[Candidate]]:
+    """The candidates, and the plain bodies without their letters."""
     out: list[Candidate] = []
+    bare: list[Candidate] = []
     for template in templates:
         places = search.places(template)
         if template.text_only:
             out += written(template, places.ink, search.letters)
             continue
         poses, _ = verified(template, places.ink, places.poses(template))
-        out += weigh(template, places.ink, poses, search.letters, search.paint)
-    return out
+        more, unlettered = weighed(template, places.ink, poses, search.letters, search.paint)
+        out += more
+        bare += unlettered
+    return out, bare
 
 
 def _in_scale(c: Candidate, sheet: Sheet, scales: tuple[Scale, ...]) -> bool:
@@ -193,38 +207,51 @@ def _with_free_scale(
     A reduced print is the worst silent failure of spotting: no symbol has the size of the mapping file.
     """
     seen = {c.template.name for c in candidates if all(d.weak for d in c.doubts)}
-    free = []
+    free: list[Candidate] = []
+    unsure: list[Candidate] = []
+    reduced = not any(c.found and c.template.entry.kind in OUTLET_KINDS for c in candidates)
+    least = RIVAL if reduced else CERTAIN
     for template in free_templates(mapping, examples, seen):
         places = search.places(template)
         poses, covered = verified(template, places.ink, places.poses(template))
-        for c in weigh(template, places.ink, poses[covered >= 0.92], search.letters, search.paint):
-            if c.found:
-                what = f"{OTHER_SIZE} {_drawn_size(c):.2f} of the size in the mapping file"
-                free.append(replace(c, doubts=(Doubt(what),)))
-    if not any(c.found and c.template.entry.kind in OUTLET_KINDS for c in candidates):
-        free += _plain_of_that_size(search, mapping, examples, seen, free)
+        for c in weigh(template, places.ink, poses[covered >= least], search.letters, search.paint):
+            (free if c.found else unsure).append(_of_other_size(c))
+    sizes = _print_sizes(free)
+    if sizes and reduced:
+        # on a reduced print what is disturbed is as much of a question as on a full one
+        matters = OUTLET_KINDS | FIXTURE_KINDS
+        free += [c for c in unsure if c.template.entry.kind in matters and sizes[0] <= _drawn_size(c) <= sizes[1]]
+        free += _plain_of_that_size(search, mapping, examples, seen, sizes)
     return compete(candidates, search.letters), free
 
 
-def _plain_of_that_size(
-    search: _Search, mapping: Mapping, examples: Examples, seen: set[str], free: list[Candidate]
-) -> list[Candidate]:
-    """Weak shapes, such as a circle with a letter, at the size of the other outlets of a reduced print."""
+def _of_other_size(c: Candidate) -> Candidate:
+    what = f"{OTHER_SIZE} {_drawn_size(c):.2f} of the size in the mapping file"
+    return replace(c, doubts=(*c.doubts, Doubt(what)))
+
+
+def _print_sizes(free: list[Candidate]) -> tuple[float, float] | None:
+    """Least and greatest size of symbols on a reduced print, None unless enough outlets agree on one."""
     drawn = np.array([_drawn_size(c) for c in free if c.template.entry.kind in OUTLET_KINDS])
     if len(drawn) < ENOUGH:
-        return []
+        return None
     drawn = drawn[np.abs(drawn / np.median(drawn) - 1) <= ONE_PRINT]
     if len(drawn) < ENOUGH:
-        return []
-    sizes = float(drawn.min()) * (1 - SAME_PRINT), float(drawn.max()) * (1 + SAME_PRINT)
+        return None
+    return float(drawn.min()) * (1 - SAME_PRINT), float(drawn.max()) * (1 + SAME_PRINT)
+
+
+def _plain_of_that_size(
+    search: _Search, mapping: Mapping, examples: Examples, seen: set[str], sizes: tuple[float, float]
+) -> list[Candidate]:
+    """Weak shapes, such as a circle with a letter, at the size of the other outlets of a reduced print."""
     out = []
     for template in plain_templates(mapping, examples, seen, sizes):
         places = search.places(template)
         poses, covered = verified(template, places.ink, places.poses(template))
-        for c in weigh(template, places.ink, poses[covered >= 0.92], search.letters, search.paint):
+        for c in weigh(template, places.ink, poses[covered >= CERTAIN], search.letters, search.paint):
             if c.template.entry.kind in OUTLET_KINDS or all(d.weak for d in c.doubts):
-                what = f"{OTHER_SIZE} {_drawn_size(c):.2f} of the size in the mapping file"
-                out.append(replace(c, doubts=(*c.doubts, Doubt(what))))
+                out.append(_of_other_size(c))
     return out
 
 

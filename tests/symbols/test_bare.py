@@ -1,0 +1,84 @@
+"""Plain bodies without their letters: no symbols, but told where a device would stand."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from cordpath.model import (
+    CircleMark,
+    Drawing,
+    Fills,
+    LineMark,
+    Mapping,
+    Region,
+    Sheet,
+    Spotting,
+    Strokes,
+    SymbolEntry,
+    TextMark,
+    View,
+    Word,
+)  # fmt: skip
+from cordpath.symbols import spot
+
+R = 0.0625  # in
+STEM = (CircleMark((0, 0), R), LineMark((0, -R), (0, -0.12)))
+RANGE = SymbolEntry("range outlet", "receptacle", shape=(*STEM, TextMark("R", (0.0, 0.0))))
+JBOX = SymbolEntry("box", "hardwired outlet", shape=(CircleMark((0, 0), R), TextMark("J", (0.0, 0.0))))
+WALL = np.array([[100.0, 191.36, 300, 191.36], [100, 186.0, 300, 186.0]])  # at the foot of a stem at (200, 200)
+_ANGLE = np.linspace(0, 2 * np.pi, 25) + 0.1
+_RING = 200 + 72 * R * np.c_[np.cos(_ANGLE), np.sin(_ANGLE)]
+CIRCLE = np.c_[_RING[:-1], _RING[1:]]
+DRAWN = np.r_[CIRCLE, [[200.0, 195.5, 200, 191.36]]]
+FAR_LINE = np.array([[100.0, 400, 300, 400]])
+
+
+def word(text: str, x: float, y: float, size: float = 6.0) -> Word:
+    w = 0.3 * size * len(text)
+    return Word(text, (x - w, y - size / 2, x + w, y + size / 2), 0.0, size, 0)
+
+
+def told(xy: list[np.ndarray], words: tuple[Word, ...] = (), regions: tuple[Region, ...] = ()) -> Spotting:
+    strokes = Strokes.of(np.concatenate(xy))
+    views = (View("v1", "PLAN", (0, 0, 600, 600)),)
+    page = Sheet("s.pdf", 1, "E1", None, 600, 600, strokes, Fills.none(), words, (), views, regions)
+    return spot(page, Mapping("m.yaml", Drawing(), (RANGE, JBOX)), ())
+
+
+def test_a_circle_on_a_stem_to_a_wall_is_told_without_its_letter() -> None:
+    result = told([DRAWN, WALL])
+    assert not result.symbols
+    (rest,) = [u for u in result.unexplained if "without its letters" in u.what]
+    assert rest.what.startswith("a shape like 'range outlet' without its letters")
+    assert len(rest.at) == 1 and np.hypot(rest.at[0][0] - 200, rest.at[0][1] - 200) < 6
+
+
+def test_with_its_letter_it_is_the_symbol_and_nothing_is_left() -> None:
+    result = told([DRAWN, WALL], (word("R", 200, 200),))
+    assert [s.entry.name for s in result.symbols] == ["range outlet"]
+    assert not [u for u in result.unexplained if "without its letters" in u.what]
+
+
+def test_a_circle_with_a_circuit_tag_is_told() -> None:
+    result = told([CIRCLE, FAR_LINE], (word("A-17", 200, 188),))
+    assert [u.at for u in result.unexplained if "'box' without its letters" in u.what]
+
+
+@pytest.mark.parametrize(
+    ("xy", "words"),
+    [
+        ([DRAWN, FAR_LINE], ()),  # nothing to stand on
+        ([CIRCLE, FAR_LINE], ()),  # a column, a burner
+        ([DRAWN, WALL], (word("7", 200, 200),)),  # a keynote's bubble
+        ([CIRCLE, np.array([[200.0, 195.5, 200, 120]]), WALL - (0, 75, 0, 75)], ()),  # a leader
+    ],
+    ids=["no wall", "circle", "bubble", "leader"],
+)
+def test_other_circles_are_not_told(xy: list[np.ndarray], words: tuple[Word, ...]) -> None:
+    assert not [u for u in told(xy, words).unexplained if "without its letters" in u.what]
+
+
+def test_a_sample_in_a_legend_is_not_told() -> None:
+    result = told([DRAWN, WALL], regions=(Region("legend", (150, 150, 250, 250)),))
+    assert not [u for u in result.unexplained if "without its letters" in u.what]
