@@ -4,7 +4,8 @@ A PDF may show text in a font whose glyphs carry no letters: no ToUnicode map, m
 from 1 (files that went through PostScript or a printer driver).  A reader sees words, a program gets signs without
 a meaning.  Such words are none; where they stand is lettering that could not be read.
 
-Terms: *sign*, a character that no plan is written in; *mute*, a font whose text is mostly signs.
+Terms: *sign*, a character that no plan is written in; *mute*, a font whose text is mostly signs, or whose codes are
+taken for letters that they are not (:mod:`cordpath.sheet.ciphers`).
 """
 
 from __future__ import annotations
@@ -12,6 +13,7 @@ from __future__ import annotations
 from collections import defaultdict
 
 from cordpath.model import Point, Word
+from cordpath.sheet.ciphers import makes_sense, plain
 
 MOSTLY = 0.5  # share of signs in the text of a mute font; in fonts that say their letters it is next to none
 FEW_SIGNS = 4  # different signs: fewer are bullets, arrows and check marks of a font of symbols
@@ -23,20 +25,29 @@ SIGNS = (
 )
 
 
-def legible(words: tuple[Word, ...]) -> tuple[tuple[Word, ...], tuple[Point, ...]]:
-    """(the words of fonts that say their letters, where the lines of the mute ones stand)."""
+def legible(
+    words: tuple[Word, ...], suspects: frozenset[str] = frozenset()
+) -> tuple[tuple[Word, ...], tuple[Point, ...]]:
+    """(the words of fonts that say their letters, where the lines of the mute ones stand).  ``suspects``: plain
+    names of fonts that say nowhere what their letters are."""
     by_font: dict[str, list[Word]] = defaultdict(list)
     for word in words:
         by_font[word.font].append(word)
-    mute = {font for font, its in by_font.items() if _mute(its)}
+    coded = {font for font, its in by_font.items() if plain(font) in suspects and not makes_sense(its)}
+    mute = coded | {font for font, its in by_font.items() if _mute(its)}
     if not mute:
         return words, ()
     lines: dict[int, list[Word]] = defaultdict(list)
     for word in words:
         if word.font in mute and word.origin != "hidden":
             lines[word.line].append(word)
-    places = tuple(_middle(line) for line in lines.values() if sum(len(word.text) for word in line) > 1)
+    places = tuple(_middle(line) for line in lines.values() if _letters(line, coded))
     return tuple(word for word in words if word.font not in mute), places
+
+
+def _letters(line: list[Word], coded: set[str]) -> bool:
+    """A single sign may be a bullet; a single letter of a font of letters may be the G of an outlet."""
+    return line[0].font in coded or sum(len(word.text) for word in line) > 1
 
 
 def _mute(words: list[Word]) -> bool:

@@ -13,6 +13,7 @@ from cordpath.errors import LockedFile, UnreadablePage
 from cordpath.frame import Affine, PageFrame, after, inverse
 from cordpath.model import Fills, Region, Sheet, Strokes, View, Word
 from cordpath.sheet import opening, pictures, regions, soundness, titleblock, views
+from cordpath.sheet.ciphers import suspects
 from cordpath.sheet.fills import covered, fills
 from cordpath.sheet.layers import settle
 from cordpath.sheet.legible import legible
@@ -56,13 +57,14 @@ def read_sheet(path: Path, page: int, password: str | None = None) -> Sheet:
         frame, to_page = _prepared(document, handle, where)
         soundness.require_paper(frame.size, where)
         marks, areas, text, layers = _content(handle, frame, to_page, where)
+        silent = _silent_fonts(handle, where)
         ports, doubts = read_viewports(handle, frame)
         seen = pictures.judge(handle, to_page, frame.size, marks, areas, text, where)
         drawn = opening.complaints()
         soundness.require_drawn(drawn, where)
         damage = "; ".join(said for said in (cut, _damage(document, opened + drawn)) if said) or None
         assumptions = ((damage,) if damage else ()) + sizes + seen + doubts
-    text, mute = legible(text)
+    text, mute = legible(text, silent)
     plotted = _plotted(marks, areas, text, where)
     text = with_fractions(text + plotted.words)
     assumptions += _said(plotted) + _mute(len(mute))
@@ -81,6 +83,13 @@ def _prepared(document: pymupdf.Document, handle: pymupdf.Page, where: str) -> t
         return frame, after(inverse(reader), frame.matrix)
     except Exception as error:
         raise UnreadablePage("the page's entries are damaged", where=where, cure="save the PDF again") from error
+
+
+def _silent_fonts(handle: pymupdf.Page, where: str) -> frozenset[str]:
+    try:
+        return suspects(handle)
+    except Exception as error:
+        raise UnreadablePage("the page's fonts are damaged", where=where, cure="save the PDF again") from error
 
 
 def _plotted(marks: Strokes, areas: Fills, text: tuple[Word, ...], where: str) -> Lettering:
