@@ -103,6 +103,62 @@ def test_a_drawing_beside_a_picture_is_read_and_the_picture_mentioned(tmp_path: 
     assert any("images cover" in line for line in sheet.assumptions)
 
 
+def pictured(path: Path, kind: str, data: bytes, more: str = "") -> Path:
+    """A page that shows one image, 100 x 100, over all of it."""
+    document = pikepdf.new()
+    page = document.add_blank_page(page_size=(800, 600))
+    image = document.make_stream(
+        data, Type=pikepdf.Name.XObject, Subtype=pikepdf.Name.Image, Width=100, Height=100,
+        Filter=pikepdf.Name("/" + kind),
+    )  # fmt: skip
+    if kind != "JPXDecode":
+        image.ColorSpace, image.BitsPerComponent = pikepdf.Name.DeviceGray, 8
+    page.Resources = pikepdf.Dictionary(XObject=pikepdf.Dictionary(I=image))
+    page.Contents = document.make_stream(f"q 800 0 0 600 0 0 cm /I Do Q {more}".encode())
+    document.save(path)
+    return path
+
+
+def jpeg2000() -> bytes:
+    stream = BytesIO()
+    Image.new("L", (100, 100), 200).save(stream, "JPEG2000")
+    return stream.getvalue()
+
+
+def test_a_scan_in_jpeg_2000_is_a_scan(tmp_path: Path) -> None:
+    with pytest.raises(UnreadablePage, match=r"picture \(scan\)"):
+        read_sheet(pictured(tmp_path / "a.pdf", "JPXDecode", jpeg2000()), 1)
+
+
+@pytest.mark.parametrize("data", [b"no picture at all " * 20, jpeg2000()[:60], b""])
+def test_a_scan_that_cannot_be_unpacked_is_damaged_and_not_empty(tmp_path: Path, data: bytes) -> None:
+    with pytest.raises(UnreadablePage, match=r"damaged") as caught:
+        read_sheet(pictured(tmp_path / "a.pdf", "JPXDecode", data), 1)
+    assert "empty" not in caught.value.what and caught.value.cure
+
+
+@pytest.mark.parametrize("kind", ["DCTDecode", "JBIG2Decode", "NoSuchDecode"])
+def test_other_broken_scans_are_refused_as_scans(tmp_path: Path, kind: str) -> None:
+    with pytest.raises(UnreadablePage, match=r"picture \(scan\)"):
+        read_sheet(pictured(tmp_path / "a.pdf", kind, b"no picture at all"), 1)
+
+
+def test_a_page_whose_picture_is_missing_is_damaged(make: Maker) -> None:
+    with pytest.raises(UnreadablePage, match="damaged"):
+        read_sheet(make("q 200 0 0 100 0 0 cm /I Do Q"), 1)
+
+
+@pytest.mark.parametrize("lost", [False, True])
+def test_symbols_over_a_picture_of_the_plan_are_read_and_the_picture_told(tmp_path: Path, lost: bool) -> None:
+    more = " ".join(f"{2 * n} 20 m {2 * n + 5} {n} l S" for n in range(350))
+    data = b"no picture" if lost else jpeg2000()
+    sheet = read_sheet(pictured(tmp_path / "a.pdf", "JPXDecode", data, more), 1)
+    assert len(sheet.strokes) == 350
+    told = "some of it may be missing" if lost else "images cover 100% of the page: what they show was not read"
+    assert any(told in said for said in sheet.assumptions)
+    assert bool(sheet.damage) == lost
+
+
 @pytest.mark.parametrize("off", [60, 180, 300])
 def test_a_truncated_file_is_read_with_a_warning_or_refused(make: Maker, off: int) -> None:
     path = make("10 20 m 50 20 l S " * 200)

@@ -21,9 +21,12 @@ DRAWING = 300  # strokes on the images from which there is a drawing over them; 
 
 def judge(
     page: pymupdf.Page, to_page: Affine, size: tuple[float, float], strokes: Strokes, fills: Fills,
-    words: tuple[Word, ...], where: str,
+    words: tuple[Word, ...], faults: tuple[str, ...], where: str,
 ) -> tuple[str, ...]:  # fmt: skip
-    """Assumptions about images on the page; raises UnreadablePage where there is nothing that can be read."""
+    """Assumptions about images on the page; raises UnreadablePage where there is nothing that can be read.
+
+    ``faults``: what was complained about while the page was drawn; a page that shows nothing then is not empty.
+    """
     cells = _covered(page, to_page, size)
     share = float(cells.mean())
     if share >= PICTURE and _strokes_on(cells, strokes, size) < DRAWING:
@@ -33,6 +36,11 @@ def judge(
         )  # fmt: skip
     dark = bool(len(fills)) and bool((fills.luminance < 0.95).any())
     if not strokes.ink().any() and not dark and not any(word.origin != "hidden" for word in words):
+        if faults:
+            raise UnreadablePage(
+                f"the page is damaged: nothing of it could be shown ({'; '.join(faults[:2])})", where=where,
+                cure="send the file again, or print it from the drawing program once more",
+            )  # fmt: skip
         raise UnreadablePage("the page is empty", where=where, cure="check that the right pages were plotted")
     if share >= MENTION:
         return (f"images cover {share:.0%} of the page: what they show was not read",)

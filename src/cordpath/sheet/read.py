@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import replace
 from pathlib import Path
 
@@ -26,9 +25,6 @@ from cordpath.sheet.textlines import inside, rows, runs
 from cordpath.sheet.upright import upright
 from cordpath.sheet.viewports import read_viewports
 from cordpath.sheet.words import words
-
-# Complaints that concern how letters look and colours mix, not what is drawn.
-HARMLESS = re.compile(r"font|ascent|glyph|cmap|encoding|icc|colou?r ?space|annot|metadata|outline", re.IGNORECASE)
 
 
 def page_count(path: Path, password: str | None = None) -> int:
@@ -59,8 +55,8 @@ def read_sheet(path: Path, page: int, password: str | None = None) -> Sheet:
         marks, areas, text, layers = _content(handle, frame, to_page, where)
         silent = _silent_fonts(handle, where)
         ports, doubts = read_viewports(handle, frame)
-        seen = pictures.judge(handle, to_page, frame.size, marks, areas, text, where)
         drawn = opening.complaints()
+        seen = pictures.judge(handle, to_page, frame.size, marks, areas, text, soundness.faults(drawn), where)
         soundness.require_drawn(drawn, where)
         damage = "; ".join(said for said in (cut, _damage(document, opened + drawn)) if said) or None
         assumptions = ((damage,) if damage else ()) + sizes + seen + doubts
@@ -199,7 +195,7 @@ def _layers(paths: Paths) -> tuple[tuple[str, ...], np.ndarray]:
 
 def _damage(document: pymupdf.Document, complaints: tuple[str, ...]) -> str | None:
     """What was mended or skipped while reading."""
-    said = [line for line in complaints if not HARMLESS.search(line)]
+    said = soundness.faults(complaints)
     if document.is_repaired:
         return "the file was repaired while reading: some of it may be missing"
     if said:

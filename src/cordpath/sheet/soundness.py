@@ -27,6 +27,8 @@ BROKEN = re.compile(
 )
 CUT = "object missing 'endobj'"  # while opening: the file ends within an object
 MISSED = "Length incorrect"  # of a stream: MuPDF looked for its end by itself
+# Complaints that concern how letters look and colours mix, not what is drawn.
+HARMLESS = re.compile(r"font|ascent|glyph|cmap|encoding|icc|colou?r ?space|annot|metadata|outline", re.IGNORECASE)
 GIVEN_UP = "too many syntax errors"  # while drawing: the rest of the page was left out
 
 
@@ -57,6 +59,11 @@ def require_paper(size: tuple[float, float], where: str) -> None:
             f"the page is {max(size) / 864:,.0f} ft long: no sheet of paper is", where=where,
             cure="plot the drawing to a paper size, at a scale",
         )  # fmt: skip
+
+
+def faults(said: tuple[str, ...]) -> tuple[str, ...]:
+    """Of MuPDF's complaints, those that concern what is drawn."""
+    return tuple(line for line in said if not HARMLESS.search(line))
 
 
 def _lost(where: str) -> UnreadablePage:
