@@ -14,6 +14,7 @@ import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from types import FrameType
 from typing import Any
 
 import psutil
@@ -60,6 +61,14 @@ def test_a_dead_a_hanging_and_a_growing_worker_lose_their_own_task_only() -> Non
     assert isinstance(done[1], CordpathError) and "7" in str(done[1])
     assert isinstance(done[2], CordpathError) and "10 s" in str(done[2]) and "--sheet-timeout" in done[2].cure
     assert isinstance(done[3], CordpathError) and "700 MB" in str(done[3]) and "--sheet-memory" in done[3].cure
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="no such signal")
+def test_a_worker_that_was_killed_from_outside_is_not_laid_to_its_sheet() -> None:
+    suicide = "(lambda os: os.kill(os.getpid(), 9))(__import__('os'))"
+    with local_workers(1) as workers:
+        (done,) = map_calls(workers, operator.call, [(eval, suicide)], Limits(30.0, 2000.0))
+    assert isinstance(done, CordpathError) and "killed from outside" in str(done) and "--resume" in done.cure
 
 
 def test_an_exception_of_a_task_is_an_error_of_that_task() -> None:
@@ -160,6 +169,22 @@ def test_numbered_copies_keep_clear_of_names_that_look_like_them() -> None:
     assert len({name.casefold() for name in names}) == 4 and names[:2] == ["plan-2.marked.pdf", "plan.marked.pdf"]
 
 
+def test_thousands_of_equal_names_are_numbered_in_one_go() -> None:
+    paths, looks = tuple(Path(str(k)) / "plan.pdf" for k in range(2000)), 0
+
+    def count(_frame: FrameType, event: str, what: Any) -> None:
+        nonlocal looks
+        looks += event == "c_call" and what.__name__ == "casefold"
+
+    sys.setprofile(count)
+    try:
+        names = {path.name for path in copy_names(paths, Path("out"))}
+    finally:
+        sys.setprofile(None)
+    assert {"plan.marked.pdf", "plan-2.marked.pdf", "plan-2000.marked.pdf"} < names and len(names) == 2000
+    assert looks < 10 * len(paths), "work in proportion to the sheets, not to their square"
+
+
 def test_a_name_that_fits_nothing_is_refused(tmp_path: Path) -> None:
     with pytest.raises(UsageRefused, match="no PDF file found"):
         batch.find_sheets([str(tmp_path)], tmp_path / "review")
@@ -191,12 +216,12 @@ def test_tables_show_the_same_of_a_result_that_was_made_light() -> None:
     mapping = load_mapping(SAMPLES / "symbols-b.yaml")
     reading = understand(SAMPLES / "harrow-bend.pdf", 1, mapping)
     results = judge_file("a.pdf", {1: reading}, load_edition("2023"))
-    light = tuple(map(for_tables, results))
+    whole = judge_file("a.pdf", {1: without_ink(reading)}, load_edition("2023"))  # as the worker sends it
+    light = tuple(map(for_tables, whole))
     run = Run("0", "2023", (), "symbols-b.yaml")
     assert results_document(light, run) == results_document(results, run)
     assert html_report(light, run, {}) == html_report(results, run, {})
     assert propose(light) == propose(results) and blank(light) == blank(results)
-    whole = judge_file("a.pdf", {1: without_ink(reading)}, load_edition("2023"))
     assert len(pickle.dumps(light)) < len(pickle.dumps(whole)), "lighter by the words and by other symbols"
 
 

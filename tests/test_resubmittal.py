@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 
 import docx
@@ -106,3 +107,18 @@ def test_old_results_that_are_none_are_refused_at_once(tmp_path: Path, text: str
     (tmp_path / "results.json").write_text(text)
     found = run("recheck", tmp_path, SHEET, "--symbols", SYMBOLS, "--out", tmp_path / "o")
     assert found.exit_code == 2 and "old results cannot be read" in found.output and not (tmp_path / "o").exists()
+
+
+@pytest.mark.parametrize("number", ["NaN", "Infinity", "-Infinity", "1e999"])
+def test_old_results_with_numbers_that_are_none_are_refused_at_once(
+    first: Path, tmp_path: Path, number: str
+) -> None:
+    """RFC 8259, section 6, knows no such numbers; a place that is none would lie beside every outlet or no one."""
+    old = tmp_path / "old"
+    old.mkdir()
+    text, count = re.subn(r'("at": \[\s*)[-0-9.e]+', rf"\g<1>{number}", (first / "results.json").read_text("utf-8"))
+    assert count
+    (old / "results.json").write_text(text, "utf-8")
+    found = run("recheck", old, SHEET, "--symbols", SYMBOLS, "--out", tmp_path / "o")
+    assert found.exit_code == 2 and not (tmp_path / "o").exists()
+    assert "old results cannot be read" in found.output and f"it holds {number}" in found.output

@@ -104,6 +104,36 @@ def test_a_run_taken_up_again_is_the_same_as_a_whole_one(
     assert contents(out) == contents(whole)
 
 
+def test_a_killed_run_is_taken_up_again_without_force_and_writes_over_its_own_copies_only(
+    plans: Path, whole: Path, tmp_path: Path
+) -> None:
+    """A run that the system killed (out of memory, kill -9) leaves copies and no results to know them by."""
+    out = tmp_path / "review"
+    process = start(plans, out)
+    wait_for_a_sheet(process)
+    process.kill()
+    process.communicate(timeout=60)
+    assert list(out.glob("*.marked.pdf")) and not (out / "results.json").exists()
+    other = tmp_path / "other.pdf"
+    shutil.copy(sorted(plans.glob("*.pdf"))[0], other)
+    (out / "other.marked.pdf").write_bytes(b"of somebody else")
+    assert check(other, "--out", out) == 2
+    assert (out / "other.marked.pdf").read_bytes() == b"of somebody else"
+    (out / "other.marked.pdf").unlink()
+    process = start(plans, out, "--resume")
+    _, errors = process.communicate(timeout=300)
+    assert process.returncode in (0, 1), errors
+    assert any('"kept"' in line for line in errors.splitlines())
+    assert contents(out) == contents(whole)
+
+
+@pytest.mark.parametrize("name", ["results.json", "schedule.csv", "report.html", "comments.docx"])
+def test_tables_of_somebody_else_are_not_written_over(name: str, plans: Path, tmp_path: Path) -> None:
+    (tmp_path / name).write_bytes(b"of somebody else")
+    assert check(plans, "--out", tmp_path) == 2
+    assert (tmp_path / name).read_bytes() == b"of somebody else"
+
+
 def test_a_second_interrupt_ends_at_once_and_leaves_nothing_half_written(plans: Path, tmp_path: Path) -> None:
     process = start(plans, tmp_path / "out")
     wait_for_a_sheet(process)
@@ -190,11 +220,13 @@ def test_the_lock_of_a_dead_run_is_taken_over(tmp_path: Path) -> None:
     code = ("import os, pathlib, sys; from cordpath import keep\n"
             "with keep.locked(pathlib.Path(sys.argv[1])):\n    os.kill(os.getpid(), 9)")  # fmt: skip
     assert subprocess.run([sys.executable, "-c", code, str(tmp_path)], check=False).returncode == -9
-    left = tmp_path / ".results.json.ab12cd_x.part"
+    long = f"{'REVIEW OF THE HOUSE ' * 6}.marked.pdf"  # of such a name a part keeps 60 characters, no ending
+    left, cut = tmp_path / ".results.json.ab12cd_x.part", tmp_path / f".{long[:60]}.ab12cd_x.part"
     left.write_text("half")
+    cut.write_text("half")
     (tmp_path / ".mine.part").write_text("of somebody else")
     with keep.locked(tmp_path):
-        assert not left.exists(), "what a killed run left half-written is taken away"
+        assert not left.exists() and not cut.exists(), "what a killed run left half-written is taken away"
     assert (tmp_path / ".mine.part").exists()
 
 

@@ -20,7 +20,7 @@ from cordpath.check import examples_from_files
 from cordpath.cluster import cluster_workers
 from cordpath.decisions import blank
 from cordpath.errors import CordpathError
-from cordpath.keep import locked
+from cordpath.keep import claim_copies, locked
 from cordpath.model import Box, Mapping, Proposal, SheetResult
 from cordpath.order import (
     RESULTS,
@@ -96,6 +96,7 @@ def run_batch(order: Order, progress: Progress | None = None, stop: threading.Ev
     paths = find_sheets(order.sheets, order.out)
     targets = copy_targets(paths, order)
     with locked(order.out), workers_of(order) as workers:
+        claim_copies(order.out, targets.values())
         register = report.load_register(order.out / report.REGISTER)
         with closing(Work(order, workers, progress or Silent(), stop, targets)) as work:
             results = work.done(paths)

@@ -4,14 +4,17 @@
 that the reading hangs on: the file's content and name, the page, the mapping file with its examples, the program
 and the libraries.  Reading is over nine tenths of the time (measured); judging and reporting are done anew.
 Workers write and read these files, so that the parent holds no reading; see ``tasks.py``.
+``OUT/.cordpath/copies.json`` names every marked copy that a run set out to write, from before it is written: a run
+that was killed leaves no ``results.json`` to know its copies by.
 """
 
 from __future__ import annotations
 
 import hashlib
+import json
 import os
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
 from functools import cache
@@ -24,16 +27,17 @@ from cordpath import __version__
 from cordpath.archive import NotArchived, digest, pack, unpack
 from cordpath.errors import CordpathError, OutputRefused, UnreadablePage
 from cordpath.model import Mapping, Reading
-from cordpath.report import write_whole
+from cordpath.report import PART_NAME, write_text_whole, write_whole
 from cordpath.symbols import Examples
 
 FOLDER = ".cordpath"
+COPIES = "copies.json"
 LIBRARIES = ("pymupdf", "numpy", "scipy", "shapely")  # what a reading may differ by
 CHUNK = 1 << 20
 NAMED = re.compile(r"[0-9a-f]{64}\.json\.gz")
 LEFT_OVER = re.compile(
-    r"\..+\.(pdf|json|csv|xlsx|html|md|docx|xfdf|yaml|gz)\.[a-z0-9_]{8}\.part"
-)  # what ``write_whole`` was filling when its process was killed
+    rf"\.(.+\.(pdf|json|csv|xlsx|html|md|docx|xfdf|yaml|gz)|.{{{PART_NAME}}})\.[a-z0-9_]{{8}}\.part"
+)  # what ``write_whole`` was filling when its process was killed; of a long name it keeps the beginning only
 
 
 def library_versions() -> dict[str, str]:
@@ -144,6 +148,26 @@ def _fill(part: Path, data: bytes) -> None:
     part.write_bytes(data)
 
 
+# --------------------------------------------------------------------------------------------------- copies
+
+
+def own_copies(out: Path) -> frozenset[str]:
+    """Names of the marked copies that runs into this folder set out to write; none where that cannot be told."""
+    try:
+        names = json.loads((out / FOLDER / COPIES).read_bytes())
+    except (OSError, ValueError, RecursionError):
+        return frozenset()
+    listed = names if isinstance(names, list) else []
+    return frozenset(name for name in listed if isinstance(name, str) and name.endswith(".marked.pdf"))
+
+
+def claim_copies(out: Path, targets: Iterable[Path]) -> None:
+    """Before anything is written: these copies are ours.  Without room for that, a run goes on all the same."""
+    names = own_copies(out) | {target.name for target in targets}
+    with suppress(OutputRefused):
+        write_text_whole(out / FOLDER / COPIES, json.dumps(sorted(names), indent=0) + "\n")
+
+
 # ----------------------------------------------------------------------------------------------------- lock
 
 
@@ -202,7 +226,7 @@ def _taken(handle: int) -> bool:
 
 def sweep(out: Path) -> None:
     """Take away half-written parts; only the holder of the lock may."""
-    for folder in (out, out / FOLDER / "readings"):
+    for folder in (out, out / FOLDER, out / FOLDER / "readings"):
         with suppress(OSError):
             for path in folder.iterdir():
                 if LEFT_OVER.fullmatch(path.name) and path.is_file():

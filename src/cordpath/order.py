@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from cordpath.errors import OutputRefused, UsageRefused
+from cordpath.keep import own_copies
 from cordpath.model import Box, Decision, Mapping, Proposal, Run, SheetResult
 from cordpath.progress import printable
 from cordpath.rules import Edition
@@ -19,6 +20,14 @@ SHEET_MEMORY_MB = 4000.0  # a real sheet of 37,000 strokes peaks at 320 MB (meas
 MOST_PASSWORD = 1000  # bytes; ISO 32000-2 takes 127 of them
 NAME_BYTES = 200  # of an output's name; file systems take 255 with what is added while writing
 RESULTS = "results.json"
+TABLES = (
+    RESULTS,
+    "schedule.csv",
+    "schedule.xlsx",
+    "report.html",
+    "comments.md",
+    "comments.docx",
+)  # written in turn
 NO_BYTE = re.compile("[\ud800-\udc7f\udd00-\udfff]")  # surrogates that stand for no byte of a file name
 STOPPED = 130  # exit status after Ctrl-C, by the shells' custom
 
@@ -148,7 +157,10 @@ def shown_name(path: Path) -> str:
 
 
 def copy_targets(paths: tuple[Path, ...], order: Order) -> dict[Path, Path]:
-    """Where each marked copy goes; equal stems get a running number.  Refuses to spoil inputs or strange files."""
+    """Where each marked copy goes; equal stems get a running number.  Refuses to spoil inputs or strange files.
+
+    Files are ours where results of an earlier run lie, and copies that a run which was killed had set out to write.
+    """
     targets = dict(zip(paths, copy_names(paths, order.out), strict=True))
     if order.out.exists() and not order.out.is_dir():
         raise OutputRefused(f"{order.out} is a file", cure="name another folder with --out")
@@ -156,7 +168,9 @@ def copy_targets(paths: tuple[Path, ...], order: Order) -> dict[Path, Path]:
     clash = [target for target in targets.values() if target.resolve() in inputs]
     if clash:
         raise OutputRefused(f"{clash[0]} is an input", cure="name another folder with --out")
-    strange = [target for target in (*targets.values(), order.out / RESULTS) if target.exists()]
+    tables = [order.out / name for name in TABLES]
+    ours = own_copies(order.out)
+    strange = [each for each in (*targets.values(), *tables) if each.name not in ours and each.exists()]
     if strange and not order.force and not _is_ours(order.out):
         raise OutputRefused(
             f"{strange[0]} exists and is not from an earlier run of cordpath",
@@ -168,13 +182,15 @@ def copy_targets(paths: tuple[Path, ...], order: Order) -> dict[Path, Path]:
 def copy_names(paths: tuple[Path, ...], out: Path) -> Iterator[Path]:
     """Names that are no longer than a file system takes, without control characters, none twice in any case."""
     taken: set[str] = set()
+    counts: dict[str, int] = {}  # of equal stems, so that thousands of them are numbered in one go
     for path in paths:
         stem = shown_name(Path(path.stem)).replace("\N{REPLACEMENT CHARACTER}", "_")
         stem = stem.encode()[:NAME_BYTES].decode("utf-8", "ignore")
-        name, count = f"{stem}.marked.pdf", 1
+        name, count = f"{stem}.marked.pdf", counts.get(stem.casefold(), 1)
         while name.casefold() in taken:
             count += 1
             name = f"{stem}-{count}.marked.pdf"
+        counts[stem.casefold()] = count
         taken.add(name.casefold())
         yield out / name
 

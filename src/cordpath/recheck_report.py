@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import asdict
+from math import isfinite
 from pathlib import Path
 from typing import Any
 
@@ -39,13 +40,23 @@ def load_old(path: Path) -> tuple[dict[str, Any], dict[tuple[str, int, str], int
     try:
         if path.stat().st_size > MOST_BYTES:
             raise ValueError("it is too large")
-        document = json.loads(path.read_bytes())
+        document = json.loads(path.read_bytes(), parse_constant=_no_number, parse_float=_finite)
         if not str(document["format"]).startswith("cordpath-results/"):
             raise ValueError("it is no results file of cordpath")
     except (OSError, ValueError, KeyError, TypeError, RecursionError) as error:
         why = getattr(error, "strerror", None) or str(error)
         raise UnreadableFile(f"the old results cannot be read ({why})", where=str(path), cure=cure) from error
     return document, numbers_in(path.parent)
+
+
+def _no_number(word: str) -> float:
+    raise ValueError(f"it holds {word} for a number")
+
+
+def _finite(text: str) -> float:
+    """JSON lets a number be as large as it likes; one that is infinite here is no coordinate."""
+    value = float(text)
+    return value if isfinite(value) else _no_number(text[:20])
 
 
 def numbers_in(folder: Path) -> dict[tuple[str, int, str], int]:

@@ -188,6 +188,11 @@ class Child:
             return UnreadablePage(why, cure="raise --sheet-timeout, or split the sheet")
         if why:
             return UnreadablePage(why, cure="run the same command with --resume to do the rest")
+        if sys.platform != "win32" and self._process.exitcode == -signal.SIGKILL:
+            return UnreadablePage(
+                "the worker process was killed from outside, as the system does when memory runs out",
+                cure="run the same command with --resume, and fewer --jobs if it is killed again",
+            )
         return UnreadablePage(
             f"the worker process died (exit code {self._process.exitcode})",
             cure="the page content may be damaged; print it to a new PDF and try again",

@@ -1,6 +1,6 @@
 """Stage 8: results.json, the marked PDF, schedules and pictures, all drawn from the same findings."""
 
-from cordpath.report.atomic import write_bytes_whole, write_text_whole, write_whole
+from cordpath.report.atomic import PART_NAME, write_bytes_whole, write_text_whole, write_whole
 from cordpath.report.comments import REGISTER, Register, load_register, write_register
 from cordpath.report.comparison import comparison_lines, comparison_tables, write_comparison
 from cordpath.report.console import console_table, console_tables
@@ -17,6 +17,7 @@ from cordpath.report.tables import write_schedule_csv, write_schedule_xlsx
 from cordpath.report.xfdf import write_xfdf
 
 __all__ = [
+    "PART_NAME",
     "REGISTER",
     "Answer",
     "Register",

@@ -10,6 +10,7 @@ from pathlib import Path
 from cordpath.errors import OutputRefused
 
 PLAIN_MODE = 0o666  # what a newly created file asks for; the user's mask takes its share
+PART_NAME = 60  # characters of a file's name that its temporary file begins with: file systems take 255 bytes
 
 
 def write_whole(path: Path, writer: Callable[[Path], None], *, inputs: Iterable[Path] = ()) -> None:
@@ -22,7 +23,7 @@ def write_whole(path: Path, writer: Callable[[Path], None], *, inputs: Iterable[
     refuse_inputs(path, inputs)
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
-        handle, name = tempfile.mkstemp(prefix=f".{path.name[:60]}.", suffix=".part", dir=path.parent)
+        handle, name = tempfile.mkstemp(prefix=f".{path.name[:PART_NAME]}.", suffix=".part", dir=path.parent)
         os.close(handle)
     except OSError as error:
         raise _refused(path, error) from error
