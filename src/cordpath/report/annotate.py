@@ -32,7 +32,7 @@ from cordpath.report.marks import (
     mark_unit,
 )
 from cordpath.report.pdffile import PdfFile, literal
-from cordpath.report.rows import may_ask, sentence, shorten
+from cordpath.report.rows import full_stop, may_ask, sentence, shorten
 
 AUTHOR = "cordpath"
 NAME = "cordpath-p"  # how the names (NM) of all our annotations begin; the page number follows
@@ -218,7 +218,10 @@ def note_text(mark: OutletMark, run: Run) -> str:
     symbol, protection = finding.outlet.symbol, finding.protection
     place = f" in {finding.room.name or finding.room.kind}" if finding.room else ", room not settled"
     circuit = f", circuit {protection.circuit}" if protection.circuit else ""
-    lines = [f"{finding.outlet.id}: {SUBJECTS[finding.verdict]}.", f"{symbol.entry.name}{place}{circuit}."]
+    lines = [
+        f"{finding.outlet.id}: {SUBJECTS[finding.verdict]}.",
+        full_stop(f"{symbol.entry.name}{place}{circuit}"),
+    ]
     lines += [sentence(reason) for reason in finding.reasons]
     told = " ".join(lines)
     for requirement in finding.requirements:

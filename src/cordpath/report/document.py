@@ -37,7 +37,7 @@ from cordpath.model import (
     View,
 )
 from cordpath.report.atomic import write_whole
-from cordpath.report.rows import count_verdicts, findings_of, number_or_none, sheet_name
+from cordpath.report.rows import count_verdicts, findings_of, number_or_none, sheet_name, told_once
 from cordpath.report.seals import Seal
 
 LED_BY = re.compile(r"^SCALE\s*[:=]?\s*", re.IGNORECASE)  # says nothing in a column of scales
@@ -353,7 +353,7 @@ def _outlet(finding: Finding) -> Json:
         "found": bool(symbol.found),
         "rivals": list(symbol.rivals),
         "verdict": finding.verdict,
-        "reasons": list(dict.fromkeys(finding.reasons + symbol.reasons)),
+        "reasons": told_once(finding.reasons + symbol.reasons),
         "requirements": [_requirement(requirement) for requirement in finding.requirements],
         "protection": {
             "by": protection.by,

@@ -122,8 +122,20 @@ def sentence(text: str) -> str:
     text = " ".join(text.split())
     if not text:
         return ""
-    text = text[0].upper() + text[1:]
-    return text if text[-1] in ".?!" else f"{text}."
+    return full_stop(text[0].upper() + text[1:])
+
+
+def full_stop(text: str) -> str:
+    """With a full stop, unless it ends as a sentence does or with a name that is cut short: ``RECEPT.``"""
+    return text if text[-1:] in (".", "?", "!") else f"{text}."
+
+
+def told_once(reasons: tuple[str, ...]) -> list[str]:
+    """The reasons, each once: a phrase and the sentence made of it are one."""
+    told: dict[str, str] = {}
+    for reason in reasons:
+        told.setdefault(sentence(reason), reason)
+    return list(told.values())
 
 
 def _row(result: SheetResult, finding: Finding) -> Row:

@@ -109,8 +109,8 @@ def symbol_doubts(facts: Facts) -> tuple[str, ...]:
     symbol = facts.symbol
     if not symbol.found:
         names = " or ".join(dict.fromkeys((symbol.entry.name, *symbol.rivals)))
-        head = f"It could not be told whether this is {names}." if symbol.rivals else f"It may be a {names}."
-        return (head, *(sentence(reason) for reason in symbol.reasons))
+        head = f"It could not be told whether this is {names}" if symbol.rivals else f"It may be a {names}"
+        return (sentence(head), *(sentence(reason) for reason in symbol.reasons))
     if symbol.confidence < CONFIDENCE_FLOOR:
         return (f"The symbol is read as {symbol.entry.name} with too little confidence ({symbol.confidence:.2f}).",)
     return ()

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping as MappingABC
 from dataclasses import dataclass, field
+from itertools import combinations
 
 import numpy as np
 import shapely
@@ -102,7 +103,23 @@ def gather_examples(
             elif entry.name not in taken.shapes:  # else another sheet had the row
                 taken.notes.append(f"{entry.name}: {why}")
     learnt = tuple(taken.learnt[name] for name in sorted(taken.learnt))
-    return Examples(taken.shapes, tuple(dict.fromkeys(taken.notes)), learnt, known.legends)
+    notes = (*taken.notes, *_learnt_alike(learnt))
+    return Examples(taken.shapes, tuple(dict.fromkeys(notes)), learnt, known.legends)
+
+
+def _learnt_alike(learnt: tuple[Learnt, ...]) -> list[str]:
+    """Entries that were learnt as one and the same drawing: nothing on a plan can tell them apart."""
+    return [
+        f"{one.name} and {other.name} were learnt alike ({_source(one)}; {_source(other)}): which of the two is "
+        "meant cannot be told from the drawing; check what was learnt"
+        for one, other in combinations(learnt, 2)
+        if one.marks and alike(one.marks, other.marks)
+    ]
+
+
+def _source(one: Learnt) -> str:
+    what = "the legend" if one.source == "legend" else "a picked box"
+    return f"{one.name} from {what} of {one.file} page {one.page}"
 
 
 @dataclass
