@@ -220,3 +220,21 @@ def test_a_name_read_with_doubt_in_a_room_with_a_name_may_name_a_part_of_it(conf
     assert kitchen.kind == "kitchen"
     assert "'FAST' stands in the same space and is not in the vocabulary" in kitchen.reasons
     assert (kitchen.confidence > 0.65) is sure  # under it a room settles nothing (rules)
+
+
+@pytest.mark.parametrize("names", [("UTILITY", "LAUNDRY"), ("LAUNDRY", "UTILITY")])
+def test_utility_and_laundry_in_one_room_are_laundry_where_a_washer_stands(names: tuple[str, str]) -> None:
+    """The stroke between two drawn words was not read."""
+    drawer = _house()
+    drawer.word(names[0], (18.3, 9)).word(names[1], (18.3 + 38 / 18 + 1.6, 9))
+    with_washer = _at(_plan(drawer, (symbol("washer", (20 * FT, 7 * FT)),)), 20, 7)
+    assert with_washer.kind == "laundry" and with_washer.confidence > 0.65  # under it a room settles nothing
+    bare = _at(_plan(drawer), 20, 7)
+    assert f"the name {names[1]} stands in the same space" in bare.reasons and bare.confidence < 0.65
+
+
+def test_other_names_in_one_room_stay_a_doubt_whatever_stands_there() -> None:
+    drawer = _house()
+    drawer.word("BEDROOM 3", (18.3, 9)).word("LAUNDRY", (18.3 + 48 / 18 + 1.6, 9))
+    room = _at(_plan(drawer, (symbol("washer", (20 * FT, 7 * FT)),)), 20, 7)
+    assert room.confidence < 0.85 and any("same space" in why or "no wall" in why for why in room.reasons)

@@ -41,6 +41,7 @@ class Draft:
     wide_with: tuple[int, ...] = ()
     reasons: list[str] = field(default_factory=list)
     holds: set[str] = field(default_factory=set)
+    shared: str = ""  # names of laundry and utility beside each other: a doubt, unless washing stands there
 
     def doubt(self, reason: str, confidence: float) -> None:
         if reason not in self.reasons:
@@ -191,7 +192,9 @@ def _kitchen(draft: Draft, drafts: list[Draft]) -> None:
 
 
 def _laundry_and_food(draft: Draft) -> None:
-    if _has(draft, WASHING) and draft.kind in SOFT_KINDS:
+    if draft.shared and not _has(draft, WASHING):
+        draft.doubt(draft.shared, DOUBT)
+    if _has(draft, WASHING) and (draft.kind in SOFT_KINDS or draft.shared):
         draft.become("laundry", "a washer or dryer stands in it", 0.8)
     pantry = draft.tag is not None and draft.tag.meaning is not None and draft.tag.meaning.doubt == PANTRY
     if pantry and (_has(draft, BASIN_KINDS) or "countertop" in draft.holds):

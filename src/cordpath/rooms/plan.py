@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 import numpy as np
@@ -43,6 +44,7 @@ LEAK_FT, LEAK_RATIO = 5.0, 0.5  # a way to the outdoors as wide as this is no mi
 OPEN_OUT_FT = 9.0
 GARAGE_DOOR_FT = 7.0
 LEAST_NAMES = 2  # room names of a view without a scale for it to be taken for a plan
+ONE_NAME = 10.0  # sizes between the middles of two words of one name: UTILITY / LAUNDRY has 7
 SEPARATED = 0.5  # part of them that must lie in spaces of their own at a guessed scale
 GUESSED = 0.95  # confidence of rooms that were found at a guessed scale, times that of the way of drawing
 UNNAMED = "UNNAMED"
@@ -188,13 +190,29 @@ def _draft(space: Space, strong: list[Tag], building: Building) -> Draft:
     draft.open_with = tuple(sorted({*space.seeds, *space.open_with} - {seed}))
     draft.wide_with = space.wide_with
     if len(space.seeds) > 1:
-        names = ", ".join(strong[k].text for k in space.seeds[1:])
-        draft.doubt(f"the names {names} stand in the same space", DOUBT)
+        told = _shared([strong[k].text for k in space.seeds[1:]])
+        if _one_use([strong[k] for k in space.seeds]):
+            draft.shared = told
+        else:
+            draft.doubt(told, DOUBT)
     outdoors = tag is not None and tag.meaning is not None and tag.meaning.kind == "outdoors"
     wide = space.out_ft > LEAK_FT and space.out_ratio > LEAK_RATIO
     if not outdoors and (space.reaches_frame or wide):
         draft.doubt(OPEN_WALLS, DOUBT)
     return draft
+
+
+def _shared(names: list[str]) -> str:
+    if len(names) == 1:
+        return f"the name {names[0]} stands in the same space"
+    return f"the names {', '.join(names)} stand in the same space"
+
+
+def _one_use(tags: list[Tag]) -> bool:
+    """UTILITY / LAUNDRY whose stroke was not read: names of the work done in one room, written as one name."""
+    kinds = {tag.meaning.kind for tag in tags if tag.meaning is not None}
+    apart = max(math.dist(tags[0].at, tag.at) for tag in tags)
+    return kinds <= {"laundry", "utility"} and all(tag.meaning for tag in tags) and apart < ONE_NAME * tags[0].size
 
 
 def _odd_names(drafts: list[Draft], odd: list[Tag], inch: float) -> None:
