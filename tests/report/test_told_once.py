@@ -6,9 +6,7 @@ from cordpath.report.rows import full_stop, told_once
 
 
 def test_a_doubt_and_the_sentence_made_of_it_are_one_reason() -> None:
-    told = told_once(
-        ("Only 87% of its lines are drawn here.", "Is it new?", "only 87% of its lines are drawn here")
-    )
+    told = told_once(("Only 87% of it is drawn here.", "Is it new?", "only 87% of it is drawn here"))
     assert told == ["Only 87% of it is drawn here.", "Is it new?"]
 
 
