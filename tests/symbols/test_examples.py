@@ -227,6 +227,18 @@ def test_a_box_that_ends_on_the_wall_takes_the_lines_that_end_there() -> None:
         assert len(found.notes) == 1
 
 
+def test_the_slack_of_a_box_takes_nobody_elses_line() -> None:
+    """A line just beyond the edge belongs to the symbol only where something of the symbol ends on it."""
+    body = np.array([[100.0, 100, 160, 100], [160, 100, 160, 130], [160, 130, 100, 130], [100, 130, 100, 100]])
+    shelf = np.array([[110.0, 99.2, 140, 99.2]])
+    rim = np.array([[100.0, 99.3, 160, 99.3], [100, 99.3, 100, 101], [160, 99.3, 160, 101]])
+    for beyond, count in ((shelf, 0), (rim, 3)):
+        entry = SymbolEntry("tub", "bathtub", picked=Picked("a.pdf", 1, (99, 99.6, 161, 131)))
+        found = gather_examples(mapping(entry), {("a.pdf", 1): sheet([body, beyond])})
+        alone = gather_examples(mapping(entry), {("a.pdf", 1): sheet([body])})
+        assert len(found.marks("tub")) == len(alone.marks("tub")) + count
+
+
 def test_lines_that_a_box_cuts_are_told() -> None:
     entry = SymbolEntry("outlet", "receptacle", picked=Picked("a.pdf", 1, (92, 93, 108, 109)))
     wall = np.array([[0.0, 98, 400, 98]])

@@ -47,6 +47,7 @@ SPACE = 0.8  # of the text size: words of one run stand no farther apart
 BEARING = 0.25  # of the text size: a word's box is larger than its letters
 MOST_NAMES = 5  # told one by one
 SLACK = 1.0  # pt: a box drawn by hand is true to a point, and lines that meet the wall end on its edge
+JOINED = 0.15  # pt: ends this near are one corner, whatever the writer's rounding (1/600 in is 0.12 pt)
 CUT = 0.6  # share of a line's length inside the box, from which the box was perhaps drawn too tight
 BACKGROUND = 2.5  # times the area of the strokes' box: larger fills are rooms and floors
 
@@ -90,7 +91,7 @@ def gather_examples(
             page = sheets[entry.picked.file, entry.picked.page]
             box = entry.picked.box
             wide = (box[0] - SLACK, box[1] - SLACK, box[2] + SLACK, box[3] + SLACK)
-            taken.take(entry, page, from_box(page, wide), box)
+            taken.take(entry, page, from_box(page, wide, _of_the_box(page.strokes.xy, box)), box)
             taken.notes += _cut_off(entry.name, page, wide)
         elif entry.legend is not None and sheet is not None:
             found, row, why = _row(sheet, entry.legend)
@@ -163,6 +164,21 @@ class _Taken:
         self.notes.append(
             f"{one.name} is looked for as drawn on {one.file} page {one.page} ({_counted(one.marks)})"
         )
+
+
+def _of_the_box(xy: FloatArray, box: Box) -> BoolArray:
+    """(strokes,) False for those that only the slack brings in: beyond the edge, and they hang on nothing in it."""
+    wide = (box[0] - SLACK, box[1] - SLACK, box[2] + SLACK, box[3] + SLACK)
+    beyond = np.flatnonzero(geometry.segments_in_box(xy, wide) & ~geometry.segments_in_box(xy, box))
+    inner = shapely.length(shapely.intersection(geometry.lines(xy[beyond]), shapely.box(*box)))
+    mostly_in = inner >= CUT * geometry.lengths(xy[beyond])
+    ends, loose = xy[beyond[mostly_in]].reshape(-1, 2), beyond[~mostly_in]
+    own = np.ones(len(xy), bool)
+    own[loose] = False
+    if len(ends) and len(loose):  # the edge of the symbol itself, just outside of a box drawn too tight
+        apart = np.abs(xy[loose].reshape(-1, 2, 1, 2) - ends).max(axis=3).min(axis=(1, 2))
+        own[loose[apart <= JOINED]] = True
+    return own
 
 
 def _cut_off(name: str, page: Sheet, box: Box) -> list[str]:
