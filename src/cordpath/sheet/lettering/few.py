@@ -29,7 +29,7 @@ from cordpath.sheet.lettering.rows import (
     sizes,
 )
 from cordpath.sheet.lettering.runs import Lines
-from cordpath.sheet.lettering.trust import PROBABLE
+from cordpath.sheet.lettering.trust import PLAIN, PROBABLE
 
 STILL = 0.1  # unrest of a pair at most: half of what a longer line may have, for two marks are soon alike
 LEAST_STROKES = 2  # of each letter of a pair; a bar is no letter that tells anything
@@ -72,8 +72,9 @@ def _of_trade(token: Token) -> bool:
 
 def _may_say(said: Said) -> bool:
     """May the row be a label: its letters are fairly sure one by one, or a doubtful word of the trade is in it."""
-    if said.row.like_text and any(map(like_word, said.row.tokens)):
-        return True
+    likely = "".join(token.text for token in said.row.tokens if like_word(token))
+    if said.row.like_text and any(letter.isalnum() and letter not in PLAIN for letter in likely):
+        return True  # letters that are plain shapes alone, as JO and J,Q, are drawn for other reasons
     return any(_of_trade(token) for token, _ in said.kept)
 
 
