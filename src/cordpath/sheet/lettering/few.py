@@ -35,7 +35,7 @@ STILL = 0.1  # unrest of a pair at most: half of what a longer line may have, fo
 LEAST_STROKES = 2  # of each letter of a pair; a bar is no letter that tells anything
 PAIRS = frozenset({"WP", "WR", "DW", "GD", "WH", "MW", "JB", "SD", "CO", "EF"})  # devices and what they serve
 SHORTEST = 3  # letters of a word that is believed without being one of PAIRS
-CIRCUIT = re.compile(r"[A-HJ-NP-Z]{1,2}-\d{1,2}([,/]\d{1,2})?|[A-HJ-NP-Z]\d{2}")  # a panel's letter, the circuit
+CIRCUIT = re.compile(r"[A-HJ-NP-Z]{1,2}-\d{1,2}([,/]\d{1,2})?")  # with its dash: W99 is 66M upside down
 HEIGHT = re.compile(r'\+\d{2}"')  # over the floor
 
 
