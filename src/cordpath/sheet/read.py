@@ -49,7 +49,7 @@ def read_sheet(path: Path, page: int, password: str | None = None) -> Sheet:
         where = f"{path.name}, page {page}"
         opened = opening.complaints()
         soundness.require_whole(document, handle, opened, where)
-        cut, sizes = opening.size_doubts(handle)
+        cut, sizes = _size_doubts(handle, where)
         frame, to_page = _prepared(document, handle, where)
         soundness.require_paper(frame.size, where)
         marks, areas, text, layers = _content(handle, frame, to_page, where)
@@ -69,6 +69,13 @@ def read_sheet(path: Path, page: int, password: str | None = None) -> Sheet:
         path.name, page, block.number, block.title, *frame.size, marks, areas, text, layers, drawings, parts,
         assumptions, ports, len(plotted.unread) + len(mute), plotted.unread + mute, damage,
     )  # fmt: skip
+
+
+def _size_doubts(handle: pymupdf.Page, where: str) -> tuple[str | None, tuple[str, ...]]:
+    try:
+        return opening.size_doubts(handle)
+    except Exception as error:  # parents in a ring, for one
+        raise UnreadablePage("the page's entries are damaged", where=where, cure="save the PDF again") from error
 
 
 def _prepared(document: pymupdf.Document, handle: pymupdf.Page, where: str) -> tuple[PageFrame, Affine]:

@@ -10,7 +10,6 @@ Terms: *content streams*, those of the page and of the forms that it places.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 
 import pymupdf
 from pymupdf import mupdf
@@ -39,7 +38,7 @@ def require_whole(document: pymupdf.Document, page: pymupdf.Page, said: tuple[st
     """
     cut = any(CUT in line for line in said)
     left = MOST
-    for number in _content_streams(page):
+    for number in _content_streams(page, where):
         left -= _unpack(document, number, left, where)
         heard = opening.complaints()
         if any(BROKEN.search(line) or (cut and MISSED in line) for line in heard):
@@ -73,10 +72,13 @@ def _lost(where: str) -> UnreadablePage:
     )  # fmt: skip
 
 
-def _content_streams(page: pymupdf.Page) -> Iterator[int]:
+def _content_streams(page: pymupdf.Page, where: str) -> list[int]:
     """Object numbers, each once."""
-    forms = (entry[0] for entry in page.get_xobjects())
-    yield from dict.fromkeys((*page.get_contents(), *forms))
+    try:
+        forms = [entry[0] for entry in page.get_xobjects()]
+        return list(dict.fromkeys((*page.get_contents(), *forms)))
+    except Exception as error:  # resources in a ring, for one
+        raise UnreadablePage("the page's entries are damaged", where=where, cure="save the PDF again") from error
 
 
 def _unpack(document: pymupdf.Document, number: int, most: int, where: str) -> int:
