@@ -97,7 +97,10 @@ def test_as_long_as_the_naive_visibility_graph(room):
     assume(solid.distance(Point(start)) > 0.05 and solid.distance(bowl) > 0.05)
     assume(not bowl.intersects(Point(start)))
     ours, theirs = measured(walls, start, bowl), naive(walls, start, bowl)
-    if math.isinf(ours) or math.isinf(theirs):
+    if math.isinf(ours) and not math.isinf(theirs):  # the naive graph slips through where walls touch in a point
+        floor = shapely.get_parts(box(0, 0, SIDE, SIDE).difference(solid.buffer(1e-3)))
+        assert not any(part.intersects(Point(start)) and part.intersects(bowl) for part in floor)
+    elif math.isinf(theirs):
         assert ours == theirs
     else:
         assert theirs - HALF_SAMPLE - 2e-3 <= ours <= theirs + 1e-3
