@@ -19,6 +19,7 @@ from cordpath.sheet.legible import legible
 from cordpath.sheet.lettering import Lettering, lettering
 from cordpath.sheet.paths import Paths, TooMuch, collect
 from cordpath.sheet.ruled import rules
+from cordpath.sheet.soundness import damaged
 from cordpath.sheet.stacked import with_fractions
 from cordpath.sheet.strokes import page_scissors, pieces, rings, strokes
 from cordpath.sheet.textlines import inside, rows, runs
@@ -49,11 +50,13 @@ def read_sheet(path: Path, page: int, password: str | None = None) -> Sheet:
         where = f"{path.name}, page {page}"
         opened = opening.complaints()
         soundness.require_whole(document, handle, opened, where)
-        cut, sizes = _size_doubts(handle, where)
-        frame, to_page = _prepared(document, handle, where)
+        with damaged("the page's entries are damaged", where):  # parents in a ring, for one
+            cut, sizes = opening.size_doubts(handle)
+            frame, to_page = _prepared(document, handle)
         soundness.require_paper(frame.size, where)
         marks, areas, text, layers = _content(handle, frame, to_page, where)
-        silent = _silent_fonts(handle, where)
+        with damaged("the page's fonts are damaged", where):
+            silent = suspects(handle)
         ports, doubts = read_viewports(handle, frame)
         drawn = opening.complaints()
         seen = pictures.judge(handle, to_page, frame.size, marks, areas, text, soundness.faults(drawn), where)
@@ -61,7 +64,8 @@ def read_sheet(path: Path, page: int, password: str | None = None) -> Sheet:
         damage = "; ".join(said for said in (cut, _damage(document, opened + drawn)) if said) or None
         assumptions = ((damage,) if damage else ()) + sizes + seen + doubts
     text, mute = legible(text, silent)
-    plotted = _plotted(marks, areas, text, where)
+    with damaged("the page's drawn lettering is damaged", where, cure="plot the text as text (fonts)"):
+        plotted = lettering(marks, areas, text)
     text = with_fractions(text + plotted.words)
     assumptions += _said(plotted) + _mute(len(mute))
     block, parts, drawings = _layout(marks, text, frame.size)
@@ -71,38 +75,11 @@ def read_sheet(path: Path, page: int, password: str | None = None) -> Sheet:
     )  # fmt: skip
 
 
-def _size_doubts(handle: pymupdf.Page, where: str) -> tuple[str | None, tuple[str, ...]]:
-    try:
-        return opening.size_doubts(handle)
-    except Exception as error:  # parents in a ring, for one
-        raise UnreadablePage("the page's entries are damaged", where=where, cure="save the PDF again") from error
-
-
-def _prepared(document: pymupdf.Document, handle: pymupdf.Page, where: str) -> tuple[PageFrame, Affine]:
+def _prepared(document: pymupdf.Document, handle: pymupdf.Page) -> tuple[PageFrame, Affine]:
     """The page's frame, and the map from MuPDF's frame to page coordinates, with the handle made ready."""
-    try:
-        settle(document, handle)
-        frame, reader = opening.bare(handle)
-        return frame, after(inverse(reader), frame.matrix)
-    except Exception as error:
-        raise UnreadablePage("the page's entries are damaged", where=where, cure="save the PDF again") from error
-
-
-def _silent_fonts(handle: pymupdf.Page, where: str) -> frozenset[str]:
-    try:
-        return suspects(handle)
-    except Exception as error:
-        raise UnreadablePage("the page's fonts are damaged", where=where, cure="save the PDF again") from error
-
-
-def _plotted(marks: Strokes, areas: Fills, text: tuple[Word, ...], where: str) -> Lettering:
-    """Lettering that is drawn."""
-    try:
-        return lettering(marks, areas, text)
-    except Exception as error:
-        raise UnreadablePage(
-            "the page's drawn lettering is damaged", where=where, cure="plot the text as text (fonts)"
-        ) from error
+    settle(document, handle)
+    frame, reader = opening.bare(handle)
+    return frame, after(inverse(reader), frame.matrix)
 
 
 def _said(plotted: Lettering) -> tuple[str, ...]:
@@ -172,10 +149,8 @@ def _content(
     except Exception as error:
         raise UnreadablePage("the page's content is damaged", where=where, cure="save the PDF again") from error
     marks, areas = _marks(paths, to_page, frame.size)
-    try:
+    with damaged("the page's text is damaged", where):
         text = words(handle, to_page, areas, paths.order)
-    except Exception as error:
-        raise UnreadablePage("the page's text is damaged", where=where, cure="save the PDF again") from error
     layers, number = _layers(paths)
     marks = Strokes(
         marks.xy, marks.width, marks.colour, number[marks.layer], marks.path, marks.curve,

@@ -10,6 +10,8 @@ Terms: *content streams*, those of the page and of the forms that it places.
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
+from contextlib import contextmanager
 
 import pymupdf
 from pymupdf import mupdf
@@ -65,6 +67,15 @@ def faults(said: tuple[str, ...]) -> tuple[str, ...]:
     return tuple(line for line in said if not HARMLESS.search(line))
 
 
+@contextmanager
+def damaged(what: str, where: str, cure: str = "save the PDF again") -> Iterator[None]:
+    """Whatever MuPDF or we stumble over inside is damage of the page: raises UnreadablePage."""
+    try:
+        yield
+    except Exception as error:
+        raise UnreadablePage(what, where=where, cure=cure) from error
+
+
 def _lost(where: str) -> UnreadablePage:
     return UnreadablePage(
         "the page's content is damaged: a part of the drawing is lost", where=where,
@@ -74,11 +85,9 @@ def _lost(where: str) -> UnreadablePage:
 
 def _content_streams(page: pymupdf.Page, where: str) -> list[int]:
     """Object numbers, each once."""
-    try:
+    with damaged("the page's entries are damaged", where):  # resources in a ring, for one
         forms = [entry[0] for entry in page.get_xobjects()]
         return list(dict.fromkeys((*page.get_contents(), *forms)))
-    except Exception as error:  # resources in a ring, for one
-        raise UnreadablePage("the page's entries are damaged", where=where, cure="save the PDF again") from error
 
 
 def _unpack(document: pymupdf.Document, number: int, most: int, where: str) -> int:
