@@ -11,20 +11,14 @@ from reportlab.pdfgen.canvas import Canvas
 from cordpath.check import judge_file, load_mapping, understand
 from cordpath.model import Reading
 from cordpath.rules import load_edition
+from drawn_room import DUPLEX, FOOT, THICK, duplex, walls
 
-FOOT = 18.0  # pt, 1/4" = 1'-0"
 WEST, SOUTH = 200.0, 200.0  # inner corner of the room
 ALONG_FT = 6.0 - 11 / 12  # from the middle of the outlet to the side of the sink, 22 in. wide
-MAPPING = """\
-cordpath: 1
-symbols:
-  - name: duplex receptacle
-    kind: receptacle
-    shape:
-      - circle: {center: [0, 0], radius: 0.0625}
-      - line: {from: [-0.025, -0.11], to: [-0.025, 0.0573]}
-      - line: {from: [0.025, -0.11], to: [0.025, 0.0573]}
-    wall_side: [0, -1]
+MAPPING = (
+    "cordpath: 1\nsymbols:\n"
+    + DUPLEX
+    + """\
   - name: sink
     kind: sink
     size: real
@@ -41,32 +35,22 @@ rooms:
     kind: laundry
     name: HOBBY ROOM
 """
+)
 
 
 def draw(path: Path, figure: str = "", leaf: float = 1.0, style: str = "tick") -> None:
     """A room of 14 x 11 ft: an outlet 3 ft from the west corner of the north wall, a sink 9 ft from it."""
     page = Canvas(str(path), pagesize=(864, 864))
-    wide, deep, thick = 14 * FOOT, 11 * FOOT, 0.4 * FOOT
+    wide, deep = 14 * FOOT, 11 * FOOT
     north = SOUTH + deep
-    for x, y, w, h in (
-        (WEST - thick, north, wide + 2 * thick, thick),
-        (WEST - thick, SOUTH - thick, 4 * FOOT, thick),
-        (WEST + 6.5 * FOOT, SOUTH - thick, wide - 6.5 * FOOT + thick, thick),
-        (WEST - thick, SOUTH, thick, deep),
-        (WEST + wide, SOUTH, thick, deep),
-    ):
-        page.rect(x, y, w, h, stroke=0, fill=1)
+    walls(page, WEST, SOUTH, wide, deep, (4 * FOOT - THICK, 6.5 * FOOT))
     page.setLineWidth(0.5)
-    for hinge in (WEST + 4 * FOOT - thick, WEST + 6 * FOOT, WEST + 9 * FOOT):  # one in the opening, two below it
+    for hinge in (WEST + 4 * FOOT - THICK, WEST + 6 * FOOT, WEST + 9 * FOOT):  # one in the opening, two below it
         r = leaf * 2.5 * FOOT
         y = SOUTH - (0 if hinge < WEST + 5 * FOOT else 8 * FOOT)
         page.line(hinge, y, hinge, y + r)
         page.arc(hinge - r, y - r, hinge + r, y + r, 0, 90)
-    x, y = WEST + 3 * FOOT, north - 0.11 * 72
-    page.setLineWidth(0.72)
-    page.circle(x, y, 0.0625 * 72)
-    for side in (-0.025, 0.025):
-        page.line(x + side * 72, north, x + side * 72, y - 0.0573 * 72)
+    x, y = duplex(page, WEST + 3 * FOOT, north)
     page.setFont("Helvetica", 7)
     page.drawString(x + 8, y - 2, '+42"')
     sink = (WEST + 9 * FOOT, north - 1.0 * FOOT)

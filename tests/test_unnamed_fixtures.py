@@ -11,21 +11,15 @@ from reportlab.pdfgen.canvas import Canvas
 from cordpath.check import judge_file, load_mapping, understand
 from cordpath.model import Finding, Reading
 from cordpath.rules import load_edition
+from drawn_room import DUPLEX, FOOT, duplex, walls
 
-FOOT = 18.0  # pt, 1/4" = 1'-0"
 INCH = FOOT / 12
-WEST, SOUTH, WIDE, DEEP, THICK = 200.0, 200.0, 22 * FOOT, 14 * FOOT, 0.4 * FOOT
+WEST, SOUTH, WIDE, DEEP = 200.0, 200.0, 22 * FOOT, 14 * FOOT
 NORTH = SOUTH + DEEP
-MAPPING = """\
-cordpath: 1
-symbols:
-  - name: duplex receptacle
-    kind: receptacle
-    shape:
-      - circle: {center: [0, 0], radius: 0.0625}
-      - line: {from: [-0.025, -0.11], to: [-0.025, 0.0573]}
-      - line: {from: [0.025, -0.11], to: [0.025, 0.0573]}
-    wall_side: [0, -1]
+MAPPING = (
+    "cordpath: 1\nsymbols:\n"
+    + DUPLEX
+    + """\
   - name: sink
     kind: sink
     size: real
@@ -34,31 +28,21 @@ symbols:
       - polyline: {points: [[-14, -9], [-1, -9], [-1, 8], [-14, 8]], closed: true}
       - polyline: {points: [[1, -9], [14, -9], [14, 8], [1, 8]], closed: true}
 """
+)
 Draw = Callable[[Canvas, float, float], None]
 
 
 def sheet(path: Path, name: str, fixtures: list[tuple[Draw, float]], outlets: list[float]) -> None:
     """One room; fixtures and outlets along its north wall, at so many feet from the west corner."""
     page = Canvas(str(path), pagesize=(864, 864))
-    for x, y, w, h in (
-        (WEST - THICK, NORTH, WIDE + 2 * THICK, THICK),
-        (WEST - THICK, SOUTH - THICK, 9 * FOOT + THICK, THICK),
-        (WEST + 12 * FOOT, SOUTH - THICK, WIDE - 12 * FOOT + THICK, THICK),
-        (WEST - THICK, SOUTH, THICK, DEEP),
-        (WEST + WIDE, SOUTH, THICK, DEEP),
-    ):
-        page.rect(x, y, w, h, stroke=0, fill=1)
+    walls(page, WEST, SOUTH, WIDE, DEEP, (9 * FOOT, 12 * FOOT))
     page.setLineWidth(0.5)
     page.line(WEST + 9 * FOOT, SOUTH, WEST + 9 * FOOT, SOUTH + 3 * FOOT)
     page.arc(WEST + 6 * FOOT, SOUTH - 3 * FOOT, WEST + 12 * FOOT, SOUTH + 3 * FOOT, 0, 90)
     for draw, feet in fixtures:
         draw(page, WEST + feet * FOOT, NORTH)
-    page.setLineWidth(0.72)
     for feet in outlets:
-        x, y = WEST + feet * FOOT, NORTH - 0.11 * 72
-        page.circle(x, y, 0.0625 * 72)
-        for side in (-0.025, 0.025):
-            page.line(x + side * 72, NORTH, x + side * 72, y - 0.0573 * 72)
+        duplex(page, WEST + feet * FOOT, NORTH)
     page.setFont("Helvetica", 9)
     page.drawCentredString(WEST + 11 * FOOT, SOUTH + 6 * FOOT, name)
     page.setFont("Helvetica", 8)

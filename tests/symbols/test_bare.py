@@ -8,42 +8,28 @@ import pytest
 from cordpath.model import (
     CircleMark,
     Drawing,
-    Fills,
     LineMark,
     Mapping,
     Region,
-    Sheet,
     Spotting,
-    Strokes,
     SymbolEntry,
     TextMark,
-    View,
     Word,
 )  # fmt: skip
 from cordpath.symbols import spot
+from symbols.test_spot import at, sheet_of, strokes_of, word
 
 R = 0.0625  # in
 STEM = (CircleMark((0, 0), R), LineMark((0, -R), (0, -0.12)))
 RANGE = SymbolEntry("range outlet", "receptacle", shape=(*STEM, TextMark("R", (0.0, 0.0))))
 JBOX = SymbolEntry("box", "hardwired outlet", shape=(CircleMark((0, 0), R), TextMark("J", (0.0, 0.0))))
 WALL = np.array([[100.0, 191.36, 300, 191.36], [100, 186.0, 300, 186.0]])  # at the foot of a stem at (200, 200)
-_ANGLE = np.linspace(0, 2 * np.pi, 25) + 0.1
-_RING = 200 + 72 * R * np.c_[np.cos(_ANGLE), np.sin(_ANGLE)]
-CIRCLE = np.c_[_RING[:-1], _RING[1:]]
-DRAWN = np.r_[CIRCLE, [[200.0, 195.5, 200, 191.36]]]
+CIRCLE, DRAWN = (strokes_of(marks, at(200, 200)) for marks in (STEM[:1], STEM))
 FAR_LINE = np.array([[100.0, 400, 300, 400]])
 
 
-def word(text: str, x: float, y: float, size: float = 6.0) -> Word:
-    w = 0.3 * size * len(text)
-    return Word(text, (x - w, y - size / 2, x + w, y + size / 2), 0.0, size, 0)
-
-
 def told(xy: list[np.ndarray], words: tuple[Word, ...] = (), regions: tuple[Region, ...] = ()) -> Spotting:
-    strokes = Strokes.of(np.concatenate(xy))
-    views = (View("v1", "PLAN", (0, 0, 600, 600)),)
-    page = Sheet("s.pdf", 1, "E1", None, 600, 600, strokes, Fills.none(), words, (), views, regions)
-    return spot(page, Mapping("m.yaml", Drawing(), (RANGE, JBOX)), ())
+    return spot(sheet_of(xy, words, regions=regions), Mapping("m.yaml", Drawing(), (RANGE, JBOX)), ())
 
 
 def test_a_circle_on_a_stem_to_a_wall_is_told_without_its_letter() -> None:

@@ -9,11 +9,9 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from cordpath.geometry import Similarity
 from cordpath.model import (
     CircleMark,
     Drawing,
-    Fills,
     LineMark,
     Mapping,
     Mark,
@@ -21,13 +19,13 @@ from cordpath.model import (
     Scale,
     Sheet,
     Spotting,
-    Strokes,
     SymbolEntry,
     TextMark,
     View,
     Word,
 )  # fmt: skip
 from cordpath.symbols import spot
+from symbols.test_spot import at, sheet_of, strokes_of, word
 
 UNIT = 72 / 48  # pt an inch at 1/4" = 1'-0"
 PROVED = (Scale("v1", 48.0, "note", '1/4" = 1\'-0"', "proved"),)
@@ -54,32 +52,11 @@ DRYER = (box(27, 27), box(18, 18), TextMark("D", (0, 0)))
 
 def drawn(marks: Sequence[Mark], x: float, y: float, unit: float = UNIT, angle: float = 0.0) -> np.ndarray:
     """(n, 4) strokes of marks about a place; texts are left to the words."""
-    pose = Similarity(unit, angle, False, (x, y))
-    rows = []
-    for mark in marks:
-        if isinstance(mark, LineMark):
-            points = np.array([mark.start, mark.end])
-        elif isinstance(mark, CircleMark):
-            turn = np.linspace(0, 2 * np.pi, 25) + 0.1
-            points = np.array(mark.center) + mark.radius * np.c_[np.cos(turn), np.sin(turn)]
-        elif isinstance(mark, PolylineMark):
-            points = np.array([*mark.points, mark.points[0]] if mark.closed else mark.points)
-        else:
-            continue
-        at = pose.apply(points)
-        rows.append(np.c_[at[:-1], at[1:]])
-    return np.concatenate(rows)
+    return strokes_of(marks, at(x, y, angle), unit)
 
 
-def sheet_of(rows: Sequence[np.ndarray], words: Sequence[Word] = (), views: tuple[View, ...] = ()) -> Sheet:
-    views = views or (View("v1", "PLAN", (0, 0, 900, 900)),)
-    strokes = Strokes.of(np.concatenate(rows))
-    return Sheet("s.pdf", 1, "E1", None, 900, 900, strokes, Fills.none(), tuple(words), (), views, ())
-
-
-def word(text: str, x: float, y: float, size: float = 6.0) -> Word:
-    half = 0.3 * size * len(text)
-    return Word(text, (x - half, y - size / 2, x + half, y + size / 2), 0.0, size, 0)
+def sheet(rows: Sequence[np.ndarray], words: Sequence[Word] = (), views: tuple[View, ...] = ()) -> Sheet:
+    return sheet_of(rows, words, views=views, side=900)
 
 
 def fixture(name: str, kind: str, shape: Sequence[Mark]) -> SymbolEntry:
@@ -109,7 +86,7 @@ def test_fixtures_are_found_at_every_scale_of_a_plan(ratio: float, angle: float)
     """Enlarged plans of baths and kitchens are drawn at 1/2 in = 1 ft and more: a tub is a hand long there."""
     for each in ALL[:3]:
         rows = [drawn(each.shape or (), 450, 450, 72 / ratio, angle)]
-        result = spot(sheet_of(rows), Mapping("m", Drawing(), (each,)), (replace(PROVED[0], ratio=ratio),))
+        result = spot(sheet(rows), Mapping("m", Drawing(), (each,)), (replace(PROVED[0], ratio=ratio),))
         assert told(result) == {each.name: True}
         assert result.symbols[0].confidence > 0.95
 
@@ -120,14 +97,14 @@ def test_fixtures_are_found_at_every_scale_of_a_plan(ratio: float, angle: float)
 def test_the_letter_of_an_outlet_on_a_dryer_says_nothing_against_the_dryer() -> None:
     rows = [drawn(DRYER, 300, 300), drawn(DUPLEX, 306, 300, 72)]
     words = [word("D", 297, 300), word("R", 306, 300)]
-    result = spot(sheet_of(rows, words), Mapping("m", Drawing(), (*ALL, LETTERED)), PROVED)
+    result = spot(sheet(rows, words), Mapping("m", Drawing(), (*ALL, LETTERED)), PROVED)
     assert told(result) == {"dryer": True, "dryer plug": True}
 
 
 def test_a_letter_of_nobodys_in_a_dryer_is_a_question() -> None:
     """The outlet that would own the letter is not there: the letter may make the shape something else."""
     words = [word("D", 297, 300), word("R", 306, 300)]
-    result = spot(sheet_of([drawn(DRYER, 300, 300)], words), Mapping("m", Drawing(), (*ALL, LETTERED)), PROVED)
+    result = spot(sheet([drawn(DRYER, 300, 300)], words), Mapping("m", Drawing(), (*ALL, LETTERED)), PROVED)
     assert told(result) == {"dryer": False}
 
 
@@ -135,14 +112,14 @@ def test_outlets_over_a_small_water_closet_are_not_its_own_lines() -> None:
     """At 1/8 in = 1 ft an outlet is as large as the bowl that it is drawn over."""
     scale = (replace(PROVED[0], ratio=96.0),)
     rows = [drawn(CLOSET, 300, 300, UNIT / 2), drawn(DUPLEX, 300, 302, 72)]
-    result = spot(sheet_of(rows), Mapping("m", Drawing(), (*ALL, PLUG)), scale)
+    result = spot(sheet(rows), Mapping("m", Drawing(), (*ALL, PLUG)), scale)
     assert told(result)["closet"]
 
 
 def test_the_letter_of_a_small_dryer_says_nothing_against_the_outlet_on_it() -> None:
     scale = (replace(PROVED[0], ratio=96.0),)
     rows = [drawn(DRYER, 300, 300, UNIT / 2), drawn(DUPLEX, 303, 302, 72)]
-    result = spot(sheet_of(rows, [word("D", 300, 300, 4)]), Mapping("m", Drawing(), (*ALL, PLUG)), scale)
+    result = spot(sheet(rows, [word("D", 300, 300, 4)]), Mapping("m", Drawing(), (*ALL, PLUG)), scale)
     assert told(result) == {"dryer": True, "duplex": True}
 
 
@@ -151,7 +128,7 @@ def test_a_letter_in_an_outlet_that_no_fixture_owns_is_a_question(words: list[Wo
     """In the middle of the outlet, or another letter beside the dryer's own."""
     scale = (replace(PROVED[0], ratio=96.0),)
     rows = [drawn(DRYER, 300, 300, UNIT / 2), drawn(DUPLEX, 303, 302, 72)]
-    result = spot(sheet_of(rows, words), Mapping("m", Drawing(), (*ALL, PLUG)), scale)
+    result = spot(sheet(rows, words), Mapping("m", Drawing(), (*ALL, PLUG)), scale)
     assert told(result)["duplex"] is False
 
 
@@ -160,7 +137,7 @@ def test_an_outlet_on_a_dryer_that_may_be_another_stays_a_question() -> None:
     scale = (replace(PROVED[0], ratio=96.0),)
     rows = [drawn(DRYER, 300, 300, UNIT / 2), drawn(DUPLEX, 303, 302, 72)]
     twin = SymbolEntry("range plug", "receptacle", shape=DUPLEX, volts=240)
-    result = spot(sheet_of(rows, [word("D", 300, 300, 4)]), Mapping("m", Drawing(), (*ALL, PLUG, twin)), scale)
+    result = spot(sheet(rows, [word("D", 300, 300, 4)]), Mapping("m", Drawing(), (*ALL, PLUG, twin)), scale)
     (outlet,) = [s for s in result.symbols if s.is_outlet]
     assert not outlet.found and {outlet.entry.name, *outlet.rivals} == {"duplex", "range plug"}
 
@@ -170,7 +147,7 @@ def test_a_circuit_number_on_a_small_refrigerator_is_the_outlets() -> None:
     cold = fixture("cold", "refrigerator", (box(36, 30), box(30, 24), TextMark("REF", (0, 0))))
     rows = [drawn(cold.shape or (), 300, 300, UNIT / 2), drawn(DUPLEX, 300, 282, 72)]
     words = [word("REF", 300, 300, 4), word("14", 304, 293, 5)]
-    result = spot(sheet_of(rows, words), Mapping("m", Drawing(), (cold, PLUG)), scale)
+    result = spot(sheet(rows, words), Mapping("m", Drawing(), (cold, PLUG)), scale)
     assert told(result) == {"cold": True, "duplex": True}
 
 
@@ -183,7 +160,7 @@ BATH = [(SINK, 200, 200), (TUB, 400, 200), (CLOSET, 200, 400), (DRYER, 400, 400)
 @pytest.mark.parametrize("ratio", [96.0, 61.0, 48.0, 24.0])
 def test_fixtures_of_a_view_without_a_scale_agree_on_one(ratio: float) -> None:
     rows = [drawn(marks, x, y, 72 / ratio) for marks, x, y in BATH]
-    result = spot(sheet_of(rows, [word("D", 400, 400)]), Mapping("m", Drawing(), ALL), UNKNOWN)
+    result = spot(sheet(rows, [word("D", 400, 400)]), Mapping("m", Drawing(), ALL), UNKNOWN)
     assert told(result) == {"sink": True, "tub": True, "closet": True, "dryer": True}
     (said,) = [note for note in result.assumptions if "nothing proves the scale" in note]
     assert f"1:{ratio:.0f}" in said
@@ -192,7 +169,7 @@ def test_fixtures_of_a_view_without_a_scale_agree_on_one(ratio: float) -> None:
 def test_fixtures_that_agree_on_no_ratio_are_not_found() -> None:
     """Pictures of a catalogue, each of another size."""
     rows = [drawn(SINK, 200, 200, 1.5), drawn(TUB, 400, 200, 1.0), drawn(CLOSET, 200, 400, 2.1)]
-    assert told(spot(sheet_of(rows), Mapping("m", Drawing(), ALL), UNKNOWN)) == {}
+    assert told(spot(sheet(rows), Mapping("m", Drawing(), ALL), UNKNOWN)) == {}
 
 
 def test_a_ratio_that_fixtures_agree_on_serves_its_own_view_only() -> None:
@@ -200,7 +177,7 @@ def test_a_ratio_that_fixtures_agree_on_serves_its_own_view_only() -> None:
     scales = (PROVED[0], replace(UNKNOWN[0], view="v2"))
     rows = [drawn(CLOSET, 150, 600, 2.0)]  # of a wrong size in the view with a scale
     rows += [drawn(marks, x + 200, y, 2.0) for marks, x, y in BATH]
-    result = spot(sheet_of(rows, [word("D", 600, 400)], views), Mapping("m", Drawing(), ALL), scales)
+    result = spot(sheet(rows, [word("D", 600, 400)], views), Mapping("m", Drawing(), ALL), scales)
     assert sorted((s.entry.name, s.view) for s in result.symbols) == [
         (name, "v2") for name in ("closet", "dryer", "sink", "tub")
     ]
@@ -213,7 +190,7 @@ def test_a_bowl_joined_to_its_rim_by_mitred_corners_is_measured_to() -> None:
     """Distances to a sink run to its bowl, also where lines join the corners of bowl and rim."""
     mitres = tuple(LineMark((12.5 * a, 11 * b), (10 * a, 8.5 * b)) for a in (-1, 1) for b in (-1, 1))
     tray = (box(25, 22), box(20, 17), *mitres, CircleMark((4, 0), 1.5))
-    result = spot(sheet_of([drawn(tray, 300, 300)]), Mapping("m", Drawing(), (fixture("t", "sink", tray),)), PROVED)
+    result = spot(sheet([drawn(tray, 300, 300)]), Mapping("m", Drawing(), (fixture("t", "sink", tray),)), PROVED)
     (symbol,) = result.symbols
     assert symbol.found and not symbol.reasons and symbol.edge is not None
     assert abs(symbol.edge.area / UNIT**2 - 20 * 17) < 2
@@ -224,9 +201,7 @@ def test_an_outline_drawn_twice_on_a_plotters_grid_is_one_outline() -> None:
     grid = 0.12 / UNIT
     twice = (box(26, 36), box(26 + 2 * grid, 36 + 2 * grid), box(23, 32), CircleMark((6, 0), 1.2))
     once = (box(26 + grid, 36 + grid), box(23, 32), CircleMark((6, 0), 1.2))
-    result = spot(
-        sheet_of([drawn(once, 300, 300)]), Mapping("m", Drawing(), (fixture("t", "sink", twice),)), PROVED
-    )
+    result = spot(sheet([drawn(once, 300, 300)]), Mapping("m", Drawing(), (fixture("t", "sink", twice),)), PROVED)
     assert told(result) == {"t": True}
 
 
@@ -234,7 +209,7 @@ def test_a_tub_whose_rim_is_drawn_on_three_sides_is_measured_to_its_hull() -> No
     """The wall is the fourth side.  The largest closed outline is a part of the basin, too far inside."""
     rim = tuple(LineMark(a, b) for a, b in (((-30, -16), (30, -16)), ((30, -16), (30, 16)), ((30, 16), (-30, 16))))
     tub = fixture("tub", "bathtub", (*rim, oval(24, 12, 2, 0), box(5, 22, -27, 0)))
-    (symbol,) = spot(sheet_of([drawn(tub.shape or (), 300, 300)]), Mapping("m", Drawing(), (tub,)), PROVED).symbols
+    (symbol,) = spot(sheet([drawn(tub.shape or (), 300, 300)]), Mapping("m", Drawing(), (tub,)), PROVED).symbols
     assert symbol.edge is not None and abs(symbol.edge.area / UNIT**2 - 60 * 32) < 20
     assert any("not closed" in reason for reason in symbol.reasons)
 
@@ -242,7 +217,5 @@ def test_a_tub_whose_rim_is_drawn_on_three_sides_is_measured_to_its_hull() -> No
 def test_both_bowls_count_where_their_rim_is_not_closed() -> None:
     rim = tuple(LineMark(a, b) for a, b in (((-17, -11), (17, -11)), ((17, -11), (17, 11)), ((-17, 11), (17, 11))))
     sink = fixture("sink", "sink", (*rim, box(14, 16, -8, 1), box(13, 15, 8, 1)))
-    (symbol,) = spot(
-        sheet_of([drawn(sink.shape or (), 300, 300)]), Mapping("m", Drawing(), (sink,)), PROVED
-    ).symbols
+    (symbol,) = spot(sheet([drawn(sink.shape or (), 300, 300)]), Mapping("m", Drawing(), (sink,)), PROVED).symbols
     assert symbol.edge is not None and abs(symbol.edge.area / UNIT**2 - (14 * 16 + 13 * 15)) < 5

@@ -78,15 +78,17 @@ def sheet_of(
     fills: Fills | None = None,
     layer: np.ndarray | None = None,
     layers: tuple[str, ...] = (),
-    views: tuple[View, ...] = (View("v1", "PLAN", (0, 0, 600, 600)),),
+    views: tuple[View, ...] = (),
     regions: tuple[Region, ...] = (),
+    side: float = 600.0,
 ) -> Sheet:
     rows = xy if isinstance(xy, np.ndarray) else np.concatenate([np.reshape(x, (-1, 4)) for x in xy])
     strokes = Strokes.of(rows)
     if layer is not None:
         strokes = replace(strokes, layer=layer)
+    views = views or (View("v1", "PLAN", (0, 0, side, side)),)
     return Sheet(
-        "s.pdf", 1, "E1", None, 600, 600, strokes, fills or Fills.none(), tuple(words), layers, views, regions
+        "s.pdf", 1, "E1", None, side, side, strokes, fills or Fills.none(), tuple(words), layers, views, regions
     )
 
 
