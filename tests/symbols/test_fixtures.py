@@ -164,12 +164,15 @@ def test_fixtures_of_a_view_without_a_scale_agree_on_one(ratio: float) -> None:
     assert told(result) == {"sink": True, "tub": True, "closet": True, "dryer": True}
     (said,) = [note for note in result.assumptions if "nothing proves the scale" in note]
     assert f"1:{ratio:.0f}" in said
+    assert not [note for note in result.assumptions if "was looked for" in note]
 
 
 def test_fixtures_that_agree_on_no_ratio_are_not_found() -> None:
     """Pictures of a catalogue, each of another size."""
     rows = [drawn(SINK, 200, 200, 1.5), drawn(TUB, 400, 200, 1.0), drawn(CLOSET, 200, 400, 2.1)]
-    assert told(spot(sheet(rows), Mapping("m", Drawing(), ALL), UNKNOWN)) == {}
+    result = spot(sheet(rows), Mapping("m", Drawing(), ALL), UNKNOWN)
+    assert told(result) == {}
+    assert [note for note in result.assumptions if "nothing drawn in its real size was looked for: " in note]
 
 
 def test_a_ratio_that_fixtures_agree_on_serves_its_own_view_only() -> None:

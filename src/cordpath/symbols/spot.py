@@ -68,11 +68,11 @@ class _Search:
 def spot(sheet: Sheet, mapping: Mapping, scales: tuple[Scale, ...], examples: Examples = NO_EXAMPLES) -> Spotting:
     """All mapped symbols of the sheet, settled or not, with their labels and edges.
 
-    ``scales``: one a view; symbols in their real size are only looked for in views that can be measured.
+    ``scales``: one a view; symbols in their real size are looked for in views that can be measured, and elsewhere
+    at a ratio that fixtures agree on.
     ``examples``: marks of entries that are ``picked`` or taken from a ``legend``.
     """
     templates, notes = templates_of(mapping, examples, _ratios(scales))
-    notes += _unscaled_views(sheet, mapping, scales)
     search, said = _search(sheet, mapping, templates)
     notes += said
     candidates, bare = _candidates(search, templates)
@@ -121,14 +121,6 @@ def _ratios(scales: tuple[Scale, ...]) -> tuple[float, ...]:
         if scale.measurable and scale.ratio is not None and not any(_same(scale.ratio, r) for r in found):
             found.append(scale.ratio)
     return tuple(found)
-
-
-def _unscaled_views(sheet: Sheet, mapping: Mapping, scales: tuple[Scale, ...]) -> list[str]:
-    blind = {s.view for s in scales if not s.measurable}
-    titles = [v.title or v.id for v in sheet.views if v.id in blind]
-    if not titles or len(blind) == len(scales) or all(e.size == "plotted" for e in mapping.symbols):
-        return []
-    return [f"no scale could be proved in {', '.join(titles)}: nothing in its real size was looked for there"]
 
 
 def _same(a: float, b: float) -> bool:

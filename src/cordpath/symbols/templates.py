@@ -19,24 +19,18 @@ def templates_of(
     """Templates of all entries with marks, and notes on entries that cannot be looked for."""
     out: list[Template] = []
     notes: list[str] = []
-    unscaled = []
     for entry in mapping.symbols:
         marks = marks_of(entry, examples)
         if not marks:
             continue
         if entry.size == "plotted":
             out += sized(entry, marks, None, entry.scales)
-        elif not ratios:
-            unscaled.append(entry.name)
-        else:
-            for ratio in ratios:
-                made = sized(entry, marks, ratio, entry.scales)
-                if not made:
-                    notes.append(f"{entry.name} is too small to be told at 1:{ratio:g}")
-                out += made
-    if unscaled:
-        notes.append("no view has a proved scale, so nothing drawn in its real size was looked for: "
-                     + ", ".join(unscaled))  # fmt: skip
+            continue
+        for ratio in ratios:
+            made = sized(entry, marks, ratio, entry.scales)
+            if not made:
+                notes.append(f"{entry.name} is too small to be told at 1:{ratio:g}")
+            out += made
     return tuple(out), notes
 
 

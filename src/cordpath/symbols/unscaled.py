@@ -60,12 +60,15 @@ def in_unscaled_views(
     drawn = [(entry, marks) for entry in mapping.symbols
              if entry.size == "real" and (marks := marks_of(entry, examples))]  # fmt: skip
     fixtures = [each for each in drawn if each[0].kind in FIXTURE_KINDS]
-    if not views or len(fixtures) < LEAST_KINDS:
-        return [], []
-    search = _Search(sheet, tuple(views), places, letters, paint)
-    agreed = _agreed(search, [_voter(*each) for each in fixtures])
+    agreed: list[tuple[View, float, int]] = []
+    if views and len(fixtures) >= LEAST_KINDS:
+        search = _Search(sheet, tuple(views), places, letters, paint)
+        agreed = _agreed(search, [_voter(*each) for each in fixtures])
+    guessed = {view.id for view, _, _ in agreed}
+    nowhere = len(blind) == len(scales) and not guessed
+    names = [entry.name for entry, _ in drawn]
+    said = _not_looked_for([view for view in views if view.id not in guessed], names, nowhere)
     found: list[Candidate] = []
-    said: list[str] = []
     for view, ratio, votes in agreed:
         for entry, marks in drawn:
             for template in sized(entry, marks, ratio, entry.scales):
@@ -75,6 +78,15 @@ def in_unscaled_views(
             f"1:{ratio:.0f}, a ratio that {votes} of them agree on, and nothing was measured"
         )
     return found, said
+
+
+def _not_looked_for(views: list[View], names: list[str], nowhere: bool) -> list[str]:
+    if not names or not (views or nowhere):
+        return []
+    if nowhere:
+        return [f"no view has a proved scale, so nothing drawn in its real size was looked for: {', '.join(names)}"]
+    titles = ", ".join(view.title or view.id for view in views)
+    return [f"no scale could be proved in {titles}: nothing in its real size was looked for there"]
 
 
 class _Search:
