@@ -47,13 +47,6 @@ def write_html(
     write_whole(path, lambda part: _fill(part, pieces))
 
 
-def html_report(
-    results: tuple[SheetResult, ...], run: Run, pictures: Pictures, proposals: tuple[Proposal, ...] = (),
-    crops: Crops | None = None,
-) -> str:  # fmt: skip
-    return "".join(_pieces(results, run, pictures, proposals, crops or {}))
-
-
 def _fill(part: Path, pieces: Iterable[str]) -> None:
     """Piece by piece: the whole page in one text would need the memory of all its pictures several times over."""
     with part.open("wb") as file:

@@ -41,7 +41,6 @@ ROUTE_CONFIDENCE = {"fill": 0.97, "thick": 0.97, "double": 0.97, "layer": 0.97, 
 # where one pen draws everything, taking every line for a wall would separate any names.
 ENOUGH = {"layer": 0.5, "pairs": 0.4}
 LEAK_FT, LEAK_RATIO = 5.0, 0.5  # a way to the outdoors as wide as this is no missed window
-OPEN_OUT_FT = 9.0
 GARAGE_DOOR_FT = 7.0
 LEAST_NAMES = 2  # room names of a view without a scale for it to be taken for a plan
 ONE_NAME = 10.0  # sizes between the middles of two words of one name: UTILITY / LAUNDRY has 7
