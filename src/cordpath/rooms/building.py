@@ -20,6 +20,7 @@ from cordpath.rooms.ends import find_gaps, wall_ends
 from cordpath.rooms.ink import Evidence, polygons_only, union
 from cordpath.rooms.openings import CASED_FT, Closer, cut_closers, find_closers
 from cordpath.rooms.stairs import find_stairs
+from cordpath.rooms.thresholds import halve_thresholds
 from cordpath.rooms.throats import CASED_FACTOR, STAIR_FACTOR, Cut, Space, divide
 from cordpath.rooms.walls import Walls
 
@@ -50,7 +51,8 @@ class Building:
             for c in self.closers if c.kind == "cased"
         ]  # fmt: skip
         cuts += [Cut(s, STAIR_FACTOR, 18 * inch, 0.5) for s in self.stairs]
-        return divide(self.barrier, self.frame, seeds, cuts, inch, split, reach)
+        spaces, outside = divide(self.barrier, self.frame, seeds, cuts, inch, split, reach)
+        return halve_thresholds(spaces, self.closers, inch), outside
 
 
 def raise_building(walls: Walls, ev: Evidence, seeds: FloatArray) -> Building | None:

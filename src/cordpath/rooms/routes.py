@@ -41,7 +41,9 @@ MUCH, MIXED = 0.3, 0.7
 # 3 in at 1/4" = 1'-0"; the second only for a pen that draws little but walls.
 JOINED_IN, UNJOINED_IN, UNJOINED_HEAL_IN = 1.2, 6.0, 2.0
 PAIRED = 0.5  # least part of the length of a class of strokes that runs in pairs (walls: 0.76 to 0.90)
-THIN_IN = 0.5  # half width given to a wall face that is drawn as a line
+# Half width given to a wall face that is drawn as a line.  The face is the middle of its line, whatever the pen: a
+# half-size print has the same house with pens twice as wide in the building.
+THIN_IN = 0.5
 
 
 @dataclass(frozen=True, eq=False)
@@ -122,13 +124,23 @@ def by_thick_stroke(ev: Evidence, easing: float) -> Raw | None:
         if _long_feet(ink, mask, inch) < THICK_FT * easing:
             continue
         bodies = stroke_bodies(ink.take(mask), ink.width[mask] / 2)
-        if widest_extent(bodies, OPENING_FT * ev.foot)[0] > NETWORK_FT * easing * ev.foot:
+        if widest_extent(bodies, OPENING_FT * ev.foot)[0] <= NETWORK_FT * easing * ev.foot:
+            continue
+        if not _drawn_double(ink, mask, inch):
             taken |= mask
     if not taken.any():
         return None
     mine = ink.take(taken)
     half = mine.width / 2
     return Raw("thick", stroke_bodies(mine, half), mine.order, around(mine, half), _none(), taken)
+
+
+def _drawn_double(ink: Ink, mask: BoolArray, inch: float) -> bool:
+    """Do these strokes run in pairs?  Then they are the two faces of walls, with a pen that is heavy for the scale
+    (a reduced print): 0.7 mm are 2.7 in of a house at 1/16" = 1'-0"."""
+    xy, unit, size, _ = joined(ink, mask)
+    bands = pair_up(xy, unit, size, DOUBLE_GAP_IN[0] * inch, DOUBLE_GAP_IN[1] * inch, 4 * inch)
+    return float((paired_share(bands, size) * size).sum()) >= PAIRED * float(size.sum())
 
 
 def around(ink: Ink, half: FloatArray) -> FloatArray:
@@ -195,7 +207,7 @@ def _double_class(ev: Evidence, mask: BoolArray, width: float, easing: float, sh
     order = order[keep]
     used = np.zeros(len(ink), bool)
     used[np.flatnonzero(mask)[keep[label]]] = True
-    thin = thin_bodies(xy[keep], max(width / 2, THIN_IN * inch))
+    thin = thin_bodies(xy[keep], THIN_IN * inch)
     late = np.minimum(order[bands.first], order[bands.second])
     raw = Raw(
         "double",
