@@ -81,6 +81,19 @@ def test_paths_of_the_other_reading_of_doors_do_not_count() -> None:
     assert finding("2023", fixtures=(fixture("sink", 3.0),), doors="blocking").verdict == "not required"
 
 
+def test_an_opening_wider_than_a_doorway_is_asked_about_where_doorways_end_the_path() -> None:
+    sink = fixture("sink", 3.0, at=(100.0, 154.0))
+    across = {"fixtures": (sink,), "doors": "open"}
+    wide, narrow = LineString([(20.0, 120.0), (140.0, 120.0)]), LineString([(60.0, 120.0), (140.0, 120.0)])
+    asked = finding("2017", openings=(wide,), **across)
+    assert asked.verdict == "unresolved"
+    assert any("6.7 ft wide" in reason for reason in asked.reasons)
+    assert finding("2017", openings=(narrow,), **across).verdict == "not required"
+    assert finding("2017", openings=(wide, narrow), **across).verdict == "not required"
+    assert finding("2017", openings=(wide,), door_lines=(narrow,), **across).verdict == "not required"
+    assert finding("2020", openings=(wide,), **across).verdict == "missing"
+
+
 @pytest.mark.parametrize("status", ["conflict", "not to scale", "unknown"])
 def test_without_a_scale_nothing_is_measured_and_nothing_passes(status: str) -> None:
     scale = Scale("v1", 48.0 if status == "conflict" else None, "none", "", status, why="two notes differ")  # type: ignore[arg-type]

@@ -10,6 +10,7 @@ Glossary
 
 from __future__ import annotations
 
+import math
 import re
 from dataclasses import replace
 
@@ -29,6 +30,9 @@ FULL_BATH_SQFT = 33.0
 PORTAL_REACH_FT = 1.0  # a door's closed line lies within a wall, at most this far from the rooms it joins
 # A sink's outer edge is up to 3 in beyond its bowl, and so is a tub's beyond its inner edge; common practice.
 RIM_FT = 0.25
+# A pair of 3 ft doors, the widest that rooms of a house are commonly closed with (common practice, no source):
+# a wider opening without a leaf is perhaps not a doorway that ends the path.
+DOORWAY_FT = 6.0
 
 
 def within(target: str, facts: Facts) -> Told:
@@ -39,8 +43,8 @@ def within(target: str, facts: Facts) -> Told:
         return doubts
     paths = _to(kinds, facts, facts.scene.paths)
     told = [by_path(path, fixture, facts) for path, fixture in paths]
-    told += [_if_doors_count(by_path(path, fixture, facts), facts)
-             for path, fixture in _to(kinds, facts, facts.scene.through_doors)]  # fmt: skip
+    perhaps = [_if_it_counts(*each, facts) for each in _to(kinds, facts, facts.scene.through_doors)]
+    told += [each for each in perhaps if each is not None]
     for answer in (Answer.YES, Answer.UNKNOWN):
         for each in told:
             if each.answer is answer:
@@ -61,13 +65,38 @@ def _to(kinds: frozenset[str], facts: Facts, paths: dict[str, list[CordPath]]) -
     return sorted(found, key=lambda pair: (pair[0].length_ft, pair[1].id))
 
 
-def _if_doors_count(told: Told, facts: Facts) -> Told:
+def _if_it_counts(path: CordPath, fixture: Fixture, facts: Facts) -> Told | None:
+    """By a path that counts only if doors, or what may be a doorway, do not end it; None where they do."""
+    told, because = by_path(path, fixture, facts), "by way of a door or doorway"
+    question = f"Does a door or doorway end the path? The {facts.scene.edition.year} edition does not say."
+    if facts.scene.edition.measure.doors == "blocking":
+        width = _wide_way(path, facts)
+        if width is None or told.answer is Answer.NO:
+            return None
+        because = f"by way of an opening {width:.1f} ft wide"
+        question = f"Is the opening, {width:.1f} ft wide, a doorway? One would end the path."
     if told.answer is Answer.NO:
         return told
-    year = facts.scene.edition.year
-    question = f"Does a door or doorway end the path? The {year} edition does not say."
-    because = (*told.because, "by way of a door or doorway")
-    return replace(told, answer=Answer.UNKNOWN, because=because, question=question)
+    return replace(told, answer=Answer.UNKNOWN, because=(*told.because, because), question=question)
+
+
+def _wide_way(path: CordPath, facts: Facts) -> float | None:
+    """Width, ft, of the narrowest opening on the way; None if a door or a doorway is on it, or nothing at all."""
+    plan, per_foot = facts.plan, facts.points_per_foot
+    if plan is None or per_foot is None or len(path.points) < 2:
+        return None
+    way = shapely.LineString(path.points)
+    if any(way.intersects(door) for door in plan.doors):
+        return None
+    widths = [_width(opening) / per_foot for opening in plan.openings if way.intersects(opening)]
+    return min(widths) if widths and min(widths) > DOORWAY_FT else None
+
+
+def _width(opening: BaseGeometry) -> float:
+    """The long side of an opening, in points."""
+    corners = shapely.get_coordinates(shapely.minimum_rotated_rectangle(opening))
+    steps = corners[1:] - corners[:-1]
+    return float(max(math.hypot(*step) for step in steps)) if len(steps) else 0.0
 
 
 def edge_slack(fixture: Fixture, facts: Facts) -> tuple[float, float]:

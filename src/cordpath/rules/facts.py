@@ -75,7 +75,8 @@ class Scene:
     plans: dict[str, FloorPlan]
     titles: dict[str, str]
     paths: dict[str, list[CordPath]]  # those that count under the edition
-    through_doors: dict[str, list[CordPath]]  # those that may count, where the edition is silent on doors
+    # Those that may count: where the edition is silent on doors, and by way of an opening that may be no doorway.
+    through_doors: dict[str, list[CordPath]]
     fixtures: dict[str, Fixture]
     problems: dict[str, str] = field(default_factory=dict)
 
@@ -89,7 +90,7 @@ class Scene:
         for path in reading.paths:
             if path.doors == ("blocking" if doors == "unsettled" else doors):
                 paths.setdefault(path.outlet, []).append(path)
-            elif doors == "unsettled":
+            elif doors != "open":
                 through_doors.setdefault(path.outlet, []).append(path)
         return Scene(
             reading=reading,
