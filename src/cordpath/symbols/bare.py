@@ -13,7 +13,7 @@ import numpy as np
 import shapely
 
 from cordpath.geometry import in_box, lengths
-from cordpath.model import OUTLET_KINDS, LabelEntry, Point, Sheet, Symbol, Unexplained
+from cordpath.model import OUTLET_KINDS, FloatArray, LabelEntry, Point, Sheet, Symbol, Unexplained
 from cordpath.symbols.context import ACROSS, BEYOND, BODIES, Walls
 from cordpath.symbols.evidence import CERTAIN, Candidate
 from cordpath.symbols.label_words import read
@@ -31,13 +31,13 @@ def untold(
     mine = np.zeros(len(sheet.strokes), bool)
     for symbol in symbols:
         mine[symbol.strokes] = True
-    tags = _tags(sheet, labels)
+    words = _Words(sheet, labels)
     told: dict[str, list[Point]] = {}
     seen: list[Candidate] = []
     for c in sorted((c for c in bare if _device(c)), key=lambda c: -len(c.template.drawn.lines)):
         if _explained(c, mine, symbols) or any(_same(c, other) for other in seen):
             continue
-        if not _at_home(c, sheet) or not (_on_wall(c, walls) or _tagged(c, tags, symbols)):
+        if not _at_home(c, sheet, words) or not (_on_wall(c, walls) or _tagged(c, words, symbols)):
             continue
         seen.append(c)
         told.setdefault(c.template.name, []).append((float(c.centre[0]), float(c.centre[1])))
@@ -71,13 +71,13 @@ def _same(c: Candidate, other: Candidate) -> bool:
     return float(np.hypot(*(c.centre - other.centre))) < max(c.radius, other.radius)
 
 
-def _at_home(c: Candidate, sheet: Sheet) -> bool:
+def _at_home(c: Candidate, sheet: Sheet, words: _Words) -> bool:
     """On the plan, and with no number inside: bubbles of keynotes, doors and grids have one."""
     at = (float(c.centre[0]), float(c.centre[1]))
     if any(in_box(at, region.box) for region in sheet.regions):
         return False
-    inside = [w for w in sheet.words if np.hypot(w.at[0] - at[0], w.at[1] - at[1]) < c.radius]
-    return any(in_box(at, view.box) for view in sheet.views) and not any(w.text.strip().isdigit() for w in inside)
+    numbered = words.number & (words.away(c) < c.radius)
+    return any(in_box(at, view.box) for view in sheet.views) and not numbered.any()
 
 
 def _on_wall(c: Candidate, walls: Walls) -> bool:
@@ -101,20 +101,32 @@ def _on_wall(c: Candidate, walls: Walls) -> bool:
     return bool(((np.abs(along @ stem) < ACROSS) & (gap < BEYOND)).any())
 
 
-def _tags(sheet: Sheet, labels: tuple[LabelEntry, ...]) -> list[tuple[Point, float]]:
-    """Places and sizes of the words that are circuit tags whatever the sheet's style."""
-    readings = [(word, read(word.text.strip(), labels)) for word in sheet.words]
-    return [(word.at, word.size) for word, reading in readings if reading is not None and reading.kind == "circuit"]
+class _Words:
+    """The sheet's words by place; what they say is read where it is asked for, since most stand at no body."""
+
+    def __init__(self, sheet: Sheet, labels: tuple[LabelEntry, ...]) -> None:
+        self.labels = labels
+        self.text = [word.text.strip() for word in sheet.words]
+        self.at: FloatArray = np.array([word.at for word in sheet.words], float).reshape(-1, 2)
+        self.size: FloatArray = np.array([word.size for word in sheet.words], float)
+        self.number = np.array([text.isdigit() for text in self.text], bool)
+
+    def away(self, c: Candidate) -> FloatArray:
+        """(n,) pt from the middle of the body to that of each word."""
+        return np.hypot(*(self.at - c.centre).T)
+
+    def tags(self, c: Candidate) -> list[int]:
+        """Words near the body that are circuit tags whatever the sheet's style."""
+        near = np.flatnonzero(self.away(c) <= TAG * np.maximum(c.radius, self.size))
+        readings = [(int(k), read(self.text[k], self.labels)) for k in near]
+        return [k for k, reading in readings if reading is not None and reading.kind == "circuit"]
 
 
-def _tagged(c: Candidate, tags: list[tuple[Point, float]], symbols: tuple[Symbol, ...]) -> bool:
+def _tagged(c: Candidate, words: _Words, symbols: tuple[Symbol, ...]) -> bool:
     """Is there a circuit tag beside it that stands nearer to it than to any outlet?"""
-    middle = shapely.Point(c.centre)
-    for at, size in tags:
-        tag = shapely.Point(at)
-        gap = float(shapely.distance(tag, middle)) - c.radius
-        if gap + c.radius > TAG * max(c.radius, size):
-            continue
-        if all(float(shapely.distance(s.footprint, tag)) > gap for s in symbols if s.is_outlet):
+    away = words.away(c)
+    for k in words.tags(c):
+        tag = shapely.Point(words.at[k])
+        if all(float(shapely.distance(s.footprint, tag)) > away[k] - c.radius for s in symbols if s.is_outlet):
             return True
     return False

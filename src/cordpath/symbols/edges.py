@@ -6,6 +6,8 @@ outline strictly inside the outermost one and not inside another; *drain*, a sma
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import numpy as np
 import shapely
 from numpy.typing import NDArray
@@ -14,7 +16,7 @@ from shapely.geometry.base import BaseGeometry
 from cordpath.model import FIXTURE_KINDS, SymbolEntry
 from cordpath.symbols.arcs import components
 from cordpath.symbols.normalise import nodes
-from cordpath.symbols.template import Template
+from cordpath.symbols.template import MADE, Template
 
 INNER_KINDS = frozenset({"sink", "lavatory"})
 DRAIN_IN = 4.0  # inches across, real size: drains and overflows are smaller, the smallest bowls are 9 in
@@ -28,6 +30,7 @@ def edge_wanted(entry: SymbolEntry) -> str:
     return entry.edge or ("inner" if entry.kind in INNER_KINDS else "outer")
 
 
+@lru_cache(maxsize=MADE)
 def edge_of(template: Template) -> tuple[BaseGeometry | None, str | None]:
     """The edge in the template frame, and what there is to say about it.  None for what is no fixture."""
     if template.entry.kind not in FIXTURE_KINDS or template.text_only:

@@ -41,26 +41,29 @@ class Grid:
 
     def near(self, centres: FloatArray, radius: float) -> tuple[IntArray, IntArray]:
         """Pairs (centre, segment) within ``radius``, sorted by centre then segment."""
-        reach = math.ceil(radius / self.cell + 0.5)
-        base = np.floor(centres / self.cell).astype(np.int64) - self.origin
-        step = np.arange(-reach, reach + 1)
-        dx, dy = (v.ravel() for v in np.meshgrid(step, step))
-        cx, cy = base[:, :1] + dx, base[:, 1:] + dy
-        left, top = (cx + self.origin[0]) * self.cell, (cy + self.origin[1]) * self.cell
-        gx = np.maximum(0, np.maximum(left - centres[:, :1], centres[:, :1] - left - self.cell))
-        gy = np.maximum(0, np.maximum(top - centres[:, 1:], centres[:, 1:] - top - self.cell))
         # a segment may cut a cell's corner between its samples, which lie half a cell apart
-        ok = gx * gx + gy * gy <= (radius + self.cell / 4 + 0.1) ** 2
-        ok &= (cx >= 0) & (cy >= 0) & (cx < self.wide) & (cy < self.high)
-        row, col = np.nonzero(ok)
-        key = cy[row, col] * self.wide + cx[row, col]
-        n = self.start[key + 1] - self.start[key]
-        i = np.repeat(np.arange(len(row)), n)
-        p = self.start[key][i] + np.arange(len(i)) - np.repeat(np.cumsum(n) - n, n)
-        pair = sorted_unique(row[i] * self.count + self.segment[p])
-        c, s = pair // self.count, pair % self.count
-        close = within(self.xy[s], centres[c], radius)
-        return c[close], s[close]
+        most = radius + self.cell / 4 + 0.1
+        low, high = np.floor((centres - most) / self.cell), np.floor((centres + most) / self.cell)
+        rows = np.arange(int((high[:, 1] - low[:, 1]).max(initial=-1.0)) + 1)
+        top = low[:, 1:] + rows
+        gap = np.maximum(top * self.cell - centres[:, 1:], centres[:, 1:] - (top + 1) * self.cell)
+        half = np.sqrt(np.maximum(0.0, most * most - np.maximum(0.0, gap) ** 2))
+        # the cells of a row lie side by side in the index, and so do their segments
+        left = np.floor((centres[:, :1] - half) / self.cell).astype(np.int64) - self.origin[0]
+        right = np.floor((centres[:, :1] + half) / self.cell).astype(np.int64) - self.origin[0]
+        row = top.astype(np.int64) - self.origin[1]
+        ok = (gap <= most) & (row >= 0) & (row < self.high) & (right >= 0) & (left < self.wide)
+        base = np.clip(row, 0, self.high - 1) * self.wide
+        first = self.start[base + np.clip(left, 0, self.wide - 1)]
+        n = np.where(ok, self.start[base + np.clip(right, 0, self.wide - 1) + 1] - first, 0).ravel()
+        before = np.cumsum(n) - n
+        p = np.repeat(first.ravel() - before, n)
+        p += np.arange(len(p))
+        s = self.segment[p]
+        c = np.repeat(np.arange(len(centres)), n.reshape(ok.shape).sum(1))
+        close = np.flatnonzero(within(self.xy[s], centres[c], radius))
+        pair = sorted_unique(c[close] * self.count + s[close])
+        return pair // self.count, pair % self.count
 
 
 def within(xy: FloatArray, centres: FloatArray, radius: float) -> BoolArray:
@@ -77,7 +80,10 @@ def sorted_unique(values: IntArray) -> IntArray:
     if len(values) < 2:
         return values
     values = np.sort(values)
-    return values[np.r_[True, values[1:] != values[:-1]]]
+    new = np.empty(len(values), bool)
+    new[0] = True
+    np.not_equal(values[1:], values[:-1], out=new[1:])
+    return values[new]
 
 
 class Raster:

@@ -124,12 +124,9 @@ def _leaders(
     tree = cKDTree(ends)
     free = tree.query_ball_point(ends[near_end], JOINED, return_length=True) <= 1
     near_end, near_box = near_end[free], near_box[free]
-    found: list[tuple[int, int, int]] = []
-    for end, box in zip(near_end.tolist(), near_box.tolist(), strict=True):
-        met = _followed(end, tree, ends, arrives)
-        # A line that ends at several symbols is wiring or a wall, not a leader.
-        if len(met) == 1:
-            found.append((box, met.pop(), int(which[end // 2])))
+    met = _followed(near_end, tree, ends, arrives)
+    # A line that ends at several symbols is wiring or a wall, not a leader.
+    found = [(int(near_box[k]), *there, int(which[near_end[k] // 2])) for k, there in met if len(there) == 1]
     if not found:
         return none, none
     led = np.array(sorted(found), np.int64)
@@ -172,20 +169,29 @@ def _aimed(ends: FloatArray, end: IntArray, outline: NDArray[np.object_]) -> Boo
     return np.asarray(points_at | (shapely.distance(shapely.points(ends[end]), outline) <= LEADER_TO), bool)
 
 
-def _followed(end: int, tree: cKDTree, ends: FloatArray, arrives: dict[int, set[int]]) -> set[int]:
-    """Symbols at the far end of the line that begins at ``end``; none where the line branches.
+def _followed(
+    start: IntArray, tree: cKDTree, ends: FloatArray, arrives: dict[int, set[int]]
+) -> list[tuple[int, set[int]]]:
+    """Symbols at the far ends of the lines that begin at ``start``, by its index; none where a line branches.
 
     The end at the text is free, as the caller has seen, and nothing but an arrowhead meets the other: walls join
     other walls there.
     """
+    at_symbol = np.zeros(len(ends), bool)
+    at_symbol[list(arrives)] = True
+    met: list[tuple[int, set[int]]] = []
+    which, end = np.arange(len(start)), start
     for _ in range(LEADER_STROKES):
-        if end in arrives and end ^ 1 in arrives and arrives[end] & arrives[end ^ 1]:
-            return set()  # both ends at one symbol: a stroke of a neighbour
+        both = np.flatnonzero(at_symbol[end] & at_symbol[end ^ 1])
+        # both ends at one symbol: a stroke of a neighbour
+        astray = [k for k in both.tolist() if arrives[int(end[k])] & arrives[int(end[k]) ^ 1]]
+        which, end = np.delete(which, astray), np.delete(end, astray)
         other = end ^ 1
-        joined = [e for e in tree.query_ball_point(ends[other], JOINED) if e != other]
-        if other in arrives:
-            return set(arrives[other]) if len(joined) <= ARROW else set()
-        if len(joined) != 1:
-            return set()
-        end = joined[0]
-    return set()
+        joined = tree.query_ball_point(ends[other], JOINED, return_length=True) - 1
+        there = at_symbol[other]
+        met += [(int(which[k]), arrives[int(other[k])]) for k in np.flatnonzero(there & (joined <= ARROW))]
+        on = np.flatnonzero(~there & (joined == 1))
+        which, other = which[on], other[on]
+        near = tree.query_ball_point(ends[other], JOINED)
+        end = np.array([a if b == o else b for (a, b), o in zip(near, other.tolist(), strict=True)], np.int64)
+    return sorted(met, key=lambda each: each[0])

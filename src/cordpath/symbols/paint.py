@@ -5,8 +5,6 @@ Only fills up to a few times the body count: room, floor and page backgrounds ar
 
 from __future__ import annotations
 
-import math
-
 import numpy as np
 import shapely
 from shapely import STRtree
@@ -45,15 +43,17 @@ class Paint:
         """
         own = self._own(template, pose)
         reach = template.radius * float(pose[SCALE])
+        _, strokes = ink.grid.near(place(pose[None], template.centre[None])[0], reach + 0.5)
+        strokes = strokes[~ink.standin[strokes] & ~ink.hatch[strokes]]
+        short = strokes[ink.run[strokes] <= 2 * LONGER * reach]
         least = min(
-            float(self._painted(place(pose[None], p)[0], ink, own, 2 * LONGER * reach).mean())
-            for p in template.fill_points
+            float(self._painted(place(pose[None], p)[0], own, ink.xy[short]).mean()) for p in template.fill_points
         )
         bare = template.bare_points
         if len(bare):
             points = place(pose[None], bare)[0]
-            spilled = self._painted(points, ink, self.tree.query(shapely.MultiPoint(points).envelope), math.inf)
-            if float(spilled.mean()) > SPILLED:
+            near = self.tree.query(shapely.MultiPoint(points).envelope)
+            if float(self._painted(points, near, ink.xy[strokes]).mean()) > SPILLED:
                 return 0.0
         return least
 
@@ -66,23 +66,17 @@ class Paint:
         inside = shapely.area(shapely.intersection(self.shapes[near], body))
         return near[inside >= (1 - BEYOND) * self.area[near]]
 
-    def _painted(self, points: FloatArray, ink: Ink, shapes: IntArray, longest: float) -> BoolArray:
-        """(n,) points on one of the shapes, or between strokes of at most ``longest`` pt that paint an area."""
+    def _painted(self, points: FloatArray, shapes: IntArray, strokes: FloatArray) -> BoolArray:
+        """(n,) points on one of the shapes, or close to a stroke (k, 4): strokes side by side paint an area."""
         painted = np.zeros(len(points), bool)
         for k in shapes:
             painted |= shapely.intersects_xy(self.shapes[k], points[:, 0], points[:, 1])
-        if painted.all():
+        if painted.all() or not len(strokes):
             return painted
-        centre = points.mean(0)
-        _, k = ink.grid.near(centre[None], float(np.hypot(*(points - centre).T).max()) + 0.5)
-        k = k[~ink.standin[k] & ~ink.hatch[k] & (ink.run[k] <= longest)]
-        if len(k):
-            q = ink.xy[k]
-            d = q[:, 2:] - q[:, :2]
-            a = points[:, None] - q[None, :, :2]
-            t = np.clip((a * d).sum(2) / np.maximum(1e-9, (d * d).sum(1)), 0, 1)
-            painted |= (((a - d * t[..., None]) ** 2).sum(2) < STROKE_GAP**2).any(1)
-        return painted
+        x, y = points[:, :1] - strokes[:, 0], points[:, 1:] - strokes[:, 1]
+        dx, dy = strokes[:, 2] - strokes[:, 0], strokes[:, 3] - strokes[:, 1]
+        t = np.clip((x * dx + y * dy) / np.maximum(1e-9, dx * dx + dy * dy), 0, 1)
+        return np.asarray(painted | (((x - dx * t) ** 2 + (y - dy * t) ** 2) < STROKE_GAP**2).any(1), bool)
 
     def unexpected(self, template: Template, pose: FloatArray) -> float:
         """Share of the body under fills, for a template without filled marks."""

@@ -23,7 +23,10 @@ def place(poses: FloatArray, points: FloatArray) -> FloatArray:
     c, s = np.cos(poses[:, TURN])[:, None], np.sin(poses[:, TURN])[:, None]
     x = points[None, :, 0] * (poses[:, SCALE] * (1 - 2 * poses[:, MIRROR]))[:, None]
     y = points[None, :, 1] * poses[:, SCALE][:, None]
-    return np.stack([c * x - s * y + poses[:, X : X + 1], s * x + c * y + poses[:, Y : Y + 1]], -1)
+    out = np.empty((len(poses), len(points), 2))
+    out[..., 0] = c * x - s * y + poses[:, X : X + 1]
+    out[..., 1] = s * x + c * y + poses[:, Y : Y + 1]
+    return out
 
 
 def into_frame(poses: FloatArray, xy: FloatArray, of: IntArray) -> FloatArray:
