@@ -44,6 +44,10 @@ def ring(x: float, y: float, radius: float, pieces: int = 20) -> FloatArray:
     return np.c_[points[:-1], points[1:]]
 
 
+def frame(x0: float, y0: float, x1: float, y1: float) -> FloatArray:
+    return np.array([[x0, y0, x1, y0], [x1, y0, x1, y1], [x1, y1, x0, y1], [x0, y1, x0, y0]])
+
+
 def duplex(x: float, y: float) -> FloatArray:
     return np.r_[ring(x, y, 5.4), [[x - 2, y - 10, x - 2, y + 7.5], [x + 2, y - 10, x + 2, y + 7.5]]]
 
@@ -292,6 +296,28 @@ def test_a_picked_symbol_is_found_elsewhere() -> None:
     done = spot(page, mapping(entry), (scale,), found)
     places = sorted((round(symbol.at[0]), round(symbol.at[1])) for symbol in done.symbols if symbol.found)
     assert places == [(100, 99), (200, 299), (320, 79)]
+
+
+def test_an_outlet_that_the_box_round_an_appliance_took_in_is_asked_about() -> None:
+    """A washer is picked with the receptacle behind it: the receptacle must not vanish as lines of the washer."""
+    washers, outlets = [(105.0, 310.0), (255.0, 310.0)], [(100.0, 100.0), (300.0, 110.0)]
+    at_washers = [(x, y - 14) for x, y in washers]
+    page = sheet([
+        *(duplex(x, y) for x, y in (*outlets, *at_washers)),
+        *(np.r_[frame(x - 20, y - 22, x + 20, y + 20), ring(x, y, 13.0)] for x, y in washers),
+    ], note='1/4" = 1\'-0"')  # fmt: skip
+    outlet = SymbolEntry("outlet", "receptacle", picked=Picked("f.pdf", 1, (92, 88, 108, 109)))
+    washer = SymbolEntry("washer", "washer", size="real", picked=Picked("f.pdf", 1, (83, 285, 127, 332)))
+    found = gather_examples(mapping(outlet, washer), {("f.pdf", 1): page})
+    done = spot(page, mapping(outlet, washer), (Scale("v1", 48.0, "note", "", "single"),), found)
+    seen = {(round(s.at[0]), round(s.at[1])): s.found for s in done.symbols if s.entry.kind == "receptacle"}
+    assert seen == {
+        **{(round(x), round(y - 1)): True for x, y in outlets},
+        **{(round(x), round(y - 1)): False for x, y in at_washers},
+    }
+    told = [reason for s in done.symbols if not s.found for reason in s.reasons]
+    assert any("'washer' was learnt with these lines" in reason for reason in told)
+    assert sum(s.entry.name == "washer" for s in done.symbols) == 2
 
 
 # --------------------------------------------------------------------------------------- ready mapping files

@@ -13,12 +13,12 @@ import numpy as np
 import shapely
 from scipy.spatial import cKDTree
 
-from cordpath.model import OUTLET_KINDS, BoolArray, FloatArray, IntArray, SymbolEntry
+from cordpath.model import FIXTURE_KINDS, OUTLET_KINDS, BoolArray, FloatArray, IntArray, SymbolEntry
 from cordpath.symbols.borrowed import borrowed_lines
 from cordpath.symbols.evidence import CERTAIN, LEAST_MARK, MARK, Candidate
 from cordpath.symbols.letters import Letters
 from cordpath.symbols.plain import plain_checked
-from cordpath.symbols.pose import place
+from cordpath.symbols.pose import SCALE, place
 from cordpath.symbols.scribbles import scribbled
 from cordpath.symbols.template import Template
 from cordpath.symbols.verify import orbit
@@ -33,6 +33,7 @@ SAME_MARKS = 0.02  # the same, up to which the rival is wholly contained in the 
 BORROWED = 0.4  # share of the marks that tell the winner from its rival, from which they may be somebody else's
 OWN_INK = 0.10  # share of a rival's marks that the winner has no mark near
 RIVAL = 0.85  # coverage
+PASSING = 0.95  # share of what a rival has more that goes on beyond both ends, from which it is a line in passing
 RUN_TOGETHER = 3  # letters of a mark from which it is looked for inside longer words
 
 
@@ -51,7 +52,9 @@ def compete(candidates: list[Candidate], letters: Letters) -> tuple[Candidate, .
     for k, candidate in enumerate(ranked):
         near = sorted(j for j in tree.query_ball_point(centres[k], candidate.radius + largest) if j in winners)
         holder = next((j for j in near if _one_place(candidate, ink[k], winners[j], ink[j])), None)
-        if holder is None:
+        if holder is not None and _taken_in(candidate, winners[holder]):
+            winners[k] = candidate.doubted(f"{winners[holder].template.name!r} was learnt with these lines in it")
+        elif holder is None:
             parts = [j for j in near if _is_part(winners[j], ink[j], candidate, ink[k])]
             for j in parts:
                 candidate = candidate.doubted(f"it may be {winners[j].template.name!r}", winners[j].template.name)
@@ -149,6 +152,15 @@ def _outlet_over(weaker: Candidate, winner: Candidate) -> bool:
     return outlets[0] != outlets[1] and weaker.coverage >= CERTAIN and not plain
 
 
+def _taken_in(weaker: Candidate, winner: Candidate) -> bool:
+    """Is the weaker an outlet drawn in full that the example of a fixture has taken in, being drawn over it?
+
+    Nobody writes an outlet into the shape of a washer, but a box drawn round one holds the receptacle behind it.
+    """
+    learnt = winner.template.entry.kind in FIXTURE_KINDS and winner.template.entry.shape is None
+    return learnt and winner.radius > weaker.radius and _outlet_over(weaker, winner)
+
+
 def _challenged(winner: Candidate, rival: Candidate) -> Candidate:
     """The winner after a rival at its place has been heard."""
     name = rival.template.name
@@ -177,9 +189,18 @@ def _challenged(winner: Candidate, rival: Candidate) -> Candidate:
     whole = more is not None and _own_share(rival, winner) <= SAME_MARKS
     if not whole and rival.found and rival.score > TIE * winner.score:
         return winner.doubted(f"it may as well be {name!r}", name)
-    if _own_share(rival, winner) > OWN_INK:
+    if _own_share(rival, winner) > OWN_INK and not _passes(rival, winner):
         return winner.doubted(f"{name!r} explains lines here that {winner.template.name!r} does not", name)
     return winner
+
+
+def _passes(rival: Candidate, winner: Candidate) -> bool:
+    """Is all that the rival has more a line that goes on beyond both its ends, across a body whose letters tell
+    what it is?"""
+    more = _own_share(rival, winner) * rival.template.ink * float(rival.pose[SCALE])
+    lettered = bool(winner.words) and not rival.template.drawn.texts
+    plain = all(d.weak or d.inside for d in rival.doubts)
+    return lettered and plain and rival.borrowed >= PASSING * more
 
 
 def _either(winner: Candidate, rival: Candidate, what: str) -> Candidate:
