@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from cordpath.circuits import is_one_set, lent, shown_protections
-from cordpath.model import Answer, Policy, Region, Wiring, Word
+from cordpath.model import Answer, Label, Policy, Region, Wiring, Word
 
 YES, NO, UNKNOWN = Answer.YES, Answer.NO, Answer.UNKNOWN
 
@@ -83,6 +83,15 @@ def test_240_volts_are_not_fed_through(trade):
     made[2].symbol.entry.__dict__["volts"] = 240.0
     got = shown_protections(tuple(made), (), (chain(),))
     assert got[2].shown is UNKNOWN and "240 V" in got[2].reasons[0]
+
+
+def test_an_outlet_that_may_be_of_240_volts_is_not_fed_through_for_sure(trade):
+    made = outlets(trade)
+    doubt = Label("240V?", (0.0, 0.0), (("volts_unsure", 240.0),))
+    symbol = dataclasses.replace(made[2].symbol, labels=(*made[2].symbol.labels, doubt))
+    got = shown_protections((*made[:2], dataclasses.replace(made[2], symbol=symbol), made[3]), (), (chain(),))
+    assert [p.shown for p in got] == [NO, YES, UNKNOWN, YES]
+    assert "may be a 240 V outlet" in got[2].reasons[0]
 
 
 def test_the_policy_for_the_same_circuit(trade):

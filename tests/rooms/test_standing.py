@@ -133,6 +133,9 @@ COUNTER = box(0, 0, 100, 37.5)
         ((108, 6), (), Answer.UNKNOWN),
         ((150, 6), (("height_in", 42.0),), Answer.YES),
         ((50, 6), (("height_in", 18.0),), Answer.NO),
+        ((150, 6), (("height_in_unsure", 42.0),), Answer.UNKNOWN),  # that may be a neighbour's
+        ((50, 6), (("height_in_unsure", 18.0),), Answer.UNKNOWN),
+        ((50, 6), (("height_in_unsure", 42.0),), Answer.YES),
         ((50, 6), (("serves", "refrigerator"),), Answer.NO),
     ],
 )

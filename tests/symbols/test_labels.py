@@ -304,6 +304,34 @@ def test_text_that_was_read_with_doubt_protects_nothing() -> None:
     assert outlet.reasons == ("label GFI was read with confidence 0.60 only",)
 
 
+@pytest.mark.parametrize(
+    ("text", "fact", "value"),
+    [
+        ("+42", "height_in", 42.0),
+        ("240V", "volts", 240.0),
+        ("30A", "amperes", 30.0),
+        ("REF", "serves", "refrigerator"),
+    ],
+)
+def test_no_fact_that_may_clear_an_outlet_is_sure_from_text_read_with_doubt(
+    text: str, fact: str, value: object
+) -> None:
+    _, (outlet,), _ = given_to([symbol(100, 100)], [word(text, 116, 100, sure=0.6)])
+    assert outlet.fact(fact) is None and outlet.fact(f"{fact}_unsure") == value
+    _, (outlet,), _ = given_to([symbol(100, 100)], [word(text, 116, 100)])
+    assert outlet.fact(fact) == value and outlet.fact(f"{fact}_unsure") is None
+
+
+def test_a_fact_midway_between_two_outlets_is_sure_of_neither() -> None:
+    """A height, or that it is wired in, clears an outlet as well as what it serves does."""
+    entry = LabelEntry("HW", (("hard_wired", True),))
+    for text, fact in (("+42", "height_in"), ("HW", "hard_wired")):
+        symbols = [symbol(100, 100), symbol(134, 100)]
+        _, done, _ = given_to(symbols, [word(text, 117, 100)], labels=(entry,))
+        assert [s.fact(fact) for s in done] == [None, None], text
+        assert all(s.fact(f"{fact}_unsure") and s.reasons for s in done), text
+
+
 def test_a_label_far_from_every_symbol_is_told() -> None:
     _, _, lost = given_to([symbol(100, 100)], [word("GFI", 400, 400), word("GFI", 500, 400), word("A-3", 600, 400)])
     assert [(u.what, u.count) for u in lost] == [

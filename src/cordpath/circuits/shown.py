@@ -112,9 +112,10 @@ def _against(outlet: Outlet, device: Outlet, mine: Protection, its: Protection, 
     tags += [_same_spelling(wiring.tag)] if wiring.tag else []
     if not _agree(tags):
         return f"their circuits differ: {', '.join(dict.fromkeys(_written(outlet, device, wiring)))}"
-    volts = outlet.symbol.fact("volts")
-    if isinstance(volts, (int, float)) and volts > DEVICE_VOLTS:
-        return f"a {volts:g} V outlet is not fed through a receptacle"
+    for fact, said in (("volts", "is"), ("volts_unsure", "may be")):
+        volts = outlet.symbol.fact(fact)
+        if isinstance(volts, (int, float)) and volts > DEVICE_VOLTS:
+            return f"it {said} a {volts:g} V outlet, which is not fed through a receptacle"
     unsure = [each.id for each in (outlet, device) if not each.symbol.found]
     if unsure:
         return f"the symbol of outlet {unsure[0]} could not be settled"

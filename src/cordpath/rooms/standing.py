@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 import shapely
 from numpy.typing import NDArray
@@ -160,7 +162,16 @@ def _behind_appliance(anchor: Anchor, appliances: BaseGeometry, inch: float) -> 
 def _at_counter(
     symbol: Symbol, anchor: Anchor, room: Room | None, plan: FloorPlan, appliances: BaseGeometry, inch: float
 ) -> Answer:
-    height = symbol.fact("height_in")
+    """Does it serve a countertop?  Unknown where a height that may not be its own would say otherwise."""
+    heights = {symbol.fact("height_in"), symbol.fact("height_in_unsure") or symbol.fact("height_in")}
+    answers = {_by_height(each, symbol, anchor, room, plan, appliances, inch) for each in heights}
+    return answers.pop() if len(answers) == 1 else Answer.UNKNOWN
+
+
+def _by_height(
+    height: Any, symbol: Symbol, anchor: Anchor, room: Room | None, plan: FloorPlan, appliances: BaseGeometry,
+    inch: float,
+) -> Answer:  # fmt: skip
     if isinstance(height, int | float) and COUNTER_LABEL_IN[0] <= height <= COUNTER_LABEL_IN[1]:
         return Answer.YES
     if symbol.fact("serves") in APPLIANCES:

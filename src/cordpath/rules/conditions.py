@@ -12,11 +12,11 @@ from fnmatch import fnmatchcase
 
 import shapely
 
-from cordpath.model import Answer, Room
+from cordpath.model import Answer, Fixture, Room
 from cordpath.rules.distance import within
 from cordpath.rules.edition import Clause, Condition, Rule, Span
 from cordpath.rules.facts import Facts, room_name
-from cordpath.rules.told import WHICH_ROOM, Told, all_of, no, unknown, yes
+from cordpath.rules.told import WHICH_ROOM, Told, all_of, any_of, no, unknown, yes
 
 ROOM_CONDITIONS = frozenset({"room", "named", "finished", "holds"})
 # Appliances that stand on the floor or in a cabinet: a receptacle that serves one serves no countertop.
@@ -28,6 +28,7 @@ VOLTAGE_CLASS = {
     125.0: (110.0, 130.0)
 }  # 110 to 127 V systems feed receptacles rated 125 V; common practice, no source
 BESIDE_FT = 0.5  # an outlet behind an appliance is drawn within its outline, or at its back
+LARGEST_PER_FOOT = 36.0  # pt, 1/2" = 1'-0": the largest usual scale of a plan of rooms; common practice
 IN_PLACE = {
     "outdoors": "outdoors", "damp or wet": "in a damp or wet place", "food area": "in an area for food and drink",
     "laundry": "in a laundry area", "living": "in a living room", "dining": "in a dining room",
@@ -161,23 +162,45 @@ def _finished(condition: Condition, facts: Facts, room: Room | None) -> Told:
 def _holds(condition: Condition, facts: Facts, room: Room | None) -> Told:
     if room is None:
         return unknown("its room is not settled", WHICH_ROOM)
-    for fixture in facts.scene.reading.fixtures:
-        if fixture.symbol.kind in condition.value and fixture.room == room.id and fixture.symbol.view == facts.view:
-            text = f"with a {fixture.symbol.kind} ({fixture.id}) in {room_name(room)}"
-            return yes(text) if fixture.symbol.found else unknown(text, f"Is {fixture.id} a {fixture.symbol.kind}?")
-    return no()
+    told = any_of(
+        _held(fixture, room)
+        for fixture in facts.scene.reading.fixtures
+        if fixture.symbol.kind in condition.value and fixture.symbol.view == facts.view
+    )
+    return told if told.answer is not Answer.NO else no()
+
+
+def _held(fixture: Fixture, room: Room) -> Told:
+    """Does a fixture stand in a room?  One whose room is not settled may stand in every room that it touches."""
+    kind, name = fixture.symbol.kind, room_name(room)
+    if fixture.room is None and shapely.intersects(fixture.symbol.footprint, room.polygon):
+        return unknown(f"perhaps with a {kind} ({fixture.id}) in {name}", f"Is {fixture.id} in {name}?")
+    if fixture.room != room.id:
+        return no()
+    text = f"with a {kind} ({fixture.id}) in {name}"
+    return yes(text) if fixture.symbol.found else unknown(text, f"Is {fixture.id} a {kind}?")
 
 
 def _beside(condition: Condition, facts: Facts, room: Room | None) -> Told:
-    per_foot = facts.points_per_foot or 0.0  # without a scale only an outlet within the outline counts
-    reach = (BESIDE_FT + facts.outlet.standing.anchor_tolerance_ft) * per_foot
-    for fixture in facts.scene.reading.fixtures:
-        symbol = fixture.symbol
-        if symbol.kind not in condition.value or symbol.view != facts.view:
-            continue
-        if shapely.distance(symbol.footprint, facts.anchor) <= reach:
-            return yes(f"at a {symbol.kind} ({fixture.id})")
-    return no()
+    return any_of(
+        _at(fixture, facts)
+        for fixture in facts.scene.reading.fixtures
+        if fixture.symbol.kind in condition.value and fixture.symbol.view == facts.view
+    )
+
+
+def _at(fixture: Fixture, facts: Facts) -> Told:
+    """Does an outlet stand at a fixture?"""
+    kind, per_foot = fixture.symbol.kind, facts.points_per_foot
+    text, question = f"at a {kind} ({fixture.id})", f"Does the outlet stand at the {kind} {fixture.id}?"
+    away = float(shapely.distance(fixture.symbol.footprint, facts.anchor))
+    reach = BESIDE_FT + facts.outlet.standing.anchor_tolerance_ft
+    if away > 0 and per_foot is None:
+        close = away <= reach * LARGEST_PER_FOOT
+        return unknown(f"perhaps {text}: the drawing has no scale", question) if close else no()
+    if away > reach * (per_foot or 0.0):
+        return no()
+    return yes(text) if fixture.symbol.found else unknown(text, f"Is {fixture.id} a {kind}?")
 
 
 def _serves(condition: Condition, facts: Facts, room: Room | None) -> Told:

@@ -13,9 +13,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from cordpath.model import Answer, Finding, Panel, Protection, Reading, Requirement, Room, Verdict
 from cordpath.rules.apply import Outcome, apply_all, overall
 from cordpath.rules.columns import companions
+from cordpath.rules.doubts import variants, weighed
 from cordpath.rules.edition import Edition, Rule
 from cordpath.rules.facts import Facts, Scene
 from cordpath.rules.reasons import GOING, lacks_rules, reasons, status, symbol_doubts
@@ -55,7 +58,15 @@ def verdict(required: Answer, shown: Answer) -> Verdict:
 
 
 def judge_outlet(facts: Facts) -> Finding:
-    """The finding of one outlet."""
+    """The finding of one outlet: what holds however its doubtful labels are meant."""
+    found, symbol = _judged(facts), facts.symbol
+    others = (replace(facts, outlet=replace(facts.outlet, symbol=each)) for each in variants(symbol))
+    findings = tuple(_judged(other) for other in others)
+    return weighed(found, findings) if findings else found
+
+
+def _judged(facts: Facts) -> Finding:
+    """The finding of one outlet by its sure facts."""
     told = apply_all(facts)
     required = Answer.UNKNOWN if lacks_rules(facts, told) else overall(facts, told)
     doubts = symbol_doubts(facts)

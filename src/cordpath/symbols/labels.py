@@ -39,11 +39,15 @@ from cordpath.symbols.label_words import Class, Sets
 NAMED_BESIDE = 9.0  # pt, 1/8 in: a built-in appliance code further off may name the appliance, not the outlet
 NO_OUTLET = 2.0, 12.0  # factor and points by which the cost of a light or a switch grows
 SURE_READING = 0.8  # confidence of a text that was read from strokes; under it what may clear an outlet is a doubt
-SETTLES = ("protection", "circuit", "status")  # what a label says that may clear an outlet
 DEVICES = frozenset({*OUTLET_KINDS, "switch", "light", "panel", "other"})
 NEARER = 0.6  # of the gap to its outlet: a line of a stack that has another outlet within this may be that one's
 APPLIANCES = FIXTURE_KINDS - {"countertop"}
-UNSURE = ("protection", "circuit", "serves", "status", "volts")  # what a doubt takes away
+# What a doubt takes away: every fact, since each of them may clear an outlet under some edition or amendment.
+UNSURE = ("protection", "circuit", "serves", "status", "volts", "amperes", "height_in", "weatherproof",
+          "readily_accessible", "dedicated_circuit", "single_receptacle", "hard_wired")  # fmt: skip
+SETTLES = frozenset(UNSURE) - {
+    "weatherproof"
+}  # what may clear an outlet; a cover against rain only raises questions
 # Circuit tags are given first: nearly every outlet has one, so they tell which symbol a stack of lines belongs to.
 GIVEN: tuple[Class, ...] = ("circuit", "protection", "serves", "fact", "known", "other")
 
@@ -238,7 +242,7 @@ def _label(
     if text.reading.doubt:
         doubted.add("protection")
         reasons.append((match.symbol, f"label {said} is not understood as a whole"))
-    settles = {name for name, _ in sets} & set(SETTLES)
+    settles = {name for name, _ in sets} & SETTLES
     if text.run.confidence < SURE_READING and settles:
         doubted |= settles
         reasons.append((match.symbol, f"label {said} was read with confidence {text.run.confidence:.2f} only"))
