@@ -605,6 +605,7 @@ class Standing:
     """Where a symbol stands: the point where it meets the wall, and the room that it faces.
 
     ``anchor_tolerance_ft``: how far the true place may be from ``anchor``.  ``room`` None with ``why``.
+    ``perhaps``: ids of the rooms that it may stand in as well, where no wall divides them from its own.
     """
 
     anchor: Point
@@ -613,6 +614,7 @@ class Standing:
     anchor_tolerance_ft: float
     at_counter: Answer = Answer.UNKNOWN  # does it serve a countertop, as far as the drawing shows
     why: str | None = None
+    perhaps: tuple[str, ...] = ()
 
 
 # ------------------------------------------------------------------------------------------ outlets, paths

@@ -100,6 +100,21 @@ def test_near_a_guessed_line_between_kinds_is_said() -> None:
     assert far.why is None
 
 
+def test_the_rooms_beyond_the_guessed_lines_nearby_are_named_and_no_others() -> None:
+    whole = box(0, 0, 540, 180)
+    rooms = (
+        Room("r1", "KITCHEN", "kitchen", box(0, 0, 180, 180), 0.7, "v1", open_to=("r2", "r3")),
+        Room("r2", "LIVING", "living", box(180, 0, 360, 180), 0.7, "v1", open_to=("r1", "r3")),
+        Room("r3", "FOYER", "hall", box(360, 0, 540, 180), 0.7, "v1", open_to=("r1", "r2")),
+    )
+    walls = whole.buffer(7, join_style="mitre").difference(whole)
+    plan = FloorPlan("v1", rooms, walls, shapely.Polygon(), (), (), None)
+    sink = symbol("sink", (60, 20), size=30)
+    standings = stand((symbol("receptacle", (348, 6)), symbol("receptacle", (190, 6)), sink), plan, SCALE)
+    assert [standing.perhaps for standing in standings[:2]] == [("r3",), ("r1",)]
+    assert "LIVING (living) from FOYER (hall)" in str(standings[0].why)
+
+
 def test_a_kitchen_reaches_as_far_as_its_counters_and_an_aisle_whatever_its_name() -> None:
     whole = box(0, 0, 540, 180)
     rooms = (

@@ -116,6 +116,7 @@ def reading(
     rooms: tuple[Room, ...] | Room | None = None,
     standing_room: str | None = "r1",
     why: str | None = None,
+    perhaps: tuple[str, ...] = (),
     at_counter: Answer = Answer.NO,
     fixtures: tuple[tuple[Fixture, float | None], ...] = (),
     loose: float = 0.1,
@@ -132,7 +133,8 @@ def reading(
     """A reading of one sheet with one outlet, ``E1.1``."""
     rooms = room() if rooms is None else rooms
     rooms = (rooms,) if isinstance(rooms, Room) else rooms
-    outlet = Outlet("E1.1", symbol(kind, **facts), Standing(HERE, facing, standing_room, 0.1, at_counter, why))
+    standing = Standing(HERE, facing, standing_room, 0.1, at_counter, why, perhaps)
+    outlet = Outlet("E1.1", symbol(kind, **facts), standing)
     plan = FloorPlan("v1", rooms, MultiPolygon(), MultiPolygon(), door_lines, openings, outside)
     empty = np.zeros((0, 4))
     view = View("v1", title, (0, 0, 800, 600))

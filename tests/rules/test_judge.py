@@ -167,6 +167,16 @@ def test_open_plan_in_doubt_is_settled_only_if_both_ends_agree() -> None:
     assert any("KITCHEN or BAR" in reason for reason in agreed.reasons)
 
 
+def test_only_the_rooms_that_an_outlet_may_stand_in_are_weighed() -> None:
+    living = room("living", "LIVING", open_to=("r2", "r3"))
+    hall = room("hall", "FOYER", id="r2", open_to=("r1", "r3"), polygon=box(0, 0, 400, 100))
+    kitchen = room("kitchen", "KITCHEN", id="r3", open_to=("r1", "r2"), polygon=box(400, 0, 800, 400))
+    sinks = (fixture("sink", 20.0, at=(790.0, 10.0), room="r3"),)
+    doubt = {"rooms": (living, hall, kitchen), "why": "no wall divides LIVING from FOYER here", "fixtures": sinks}
+    assert finding("2023", **doubt, perhaps=("r2",)).verdict == "not required"
+    assert finding("2023", **doubt, perhaps=("r2", "r3")).verdict == "unresolved"
+
+
 def test_a_symbol_across_a_wall_may_be_in_the_room_behind_it() -> None:
     across = "the symbol lies across a wall, about as much on either side"
     here = room("bedroom", "BED 1", open_to=("r3",))

@@ -81,12 +81,14 @@ def _standing(
         why = why or "it stands in no room that was found"
     elif why is not None and anchor.facing is not None and _same_behind(anchor, room, plan, shapes, inch):
         why = None
-    if room is not None and why is None:
-        why = _near_guess(anchor, room, plan, works, inch)
+    mates = _near_guess(anchor, room, plan, works, inch) if room is not None and why is None else ()
+    if room is not None and mates:
+        why = _undivided(room, mates)
     facing = None if anchor.facing is None else (float(anchor.facing[0]), float(anchor.facing[1]))
     counter = _at_counter(symbol, anchor, room, plan, tall, inch)
     place = (float(anchor.at[0]), float(anchor.at[1]))
-    return Standing(place, facing, room.id if room else None, anchor.tolerance / (12 * inch), counter, why)
+    perhaps = tuple(mate.id for mate in mates)
+    return Standing(place, facing, room.id if room else None, anchor.tolerance / (12 * inch), counter, why, perhaps)
 
 
 def _lookup(point: FloatArray, plan: FloorPlan, shapes: NDArray[np.object_]) -> Room | None:
@@ -125,16 +127,22 @@ def _same_behind(anchor: Anchor, room: Room, plan: FloorPlan, shapes: NDArray[np
     return False
 
 
-def _near_guess(anchor: Anchor, room: Room, plan: FloorPlan, works: BaseGeometry, inch: float) -> str | None:
+def _near_guess(anchor: Anchor, room: Room, plan: FloorPlan, works: BaseGeometry, inch: float) -> tuple[Room, ...]:
+    """Rooms of another kind, beyond a guessed line, that it may stand in as well."""
     point = shapely.Point(anchor.at if anchor.facing is None else anchor.at + anchor.facing * FRONT_IN[0] * inch)
-    for mate_id in room.open_to:
-        mate = plan.room(mate_id)
-        if mate is None or mate.kind == room.kind:
-            continue
-        if _may_be_in(mate, point, room, works, inch):
-            return (f"no wall divides {room.name} ({room.kind}) from {mate.name} ({mate.kind}) here: "
-                    "which of the two it stands in cannot be settled")  # fmt: skip
-    return None
+    mates = (plan.room(mate_id) for mate_id in room.open_to)
+    return tuple(
+        mate
+        for mate in mates
+        if mate is not None and mate.kind != room.kind and _may_be_in(mate, point, room, works, inch)
+    )
+
+
+def _undivided(room: Room, mates: tuple[Room, ...]) -> str:
+    others = " or ".join(f"{mate.name} ({mate.kind})" for mate in mates)
+    which = "the two" if len(mates) == 1 else "these"
+    return (f"no wall divides {room.name} ({room.kind}) from {others} here: "
+            f"which of {which} it stands in cannot be settled")  # fmt: skip
 
 
 def _may_be_in(mate: Room, point: shapely.Point, room: Room, works: BaseGeometry, inch: float) -> bool:

@@ -225,7 +225,9 @@ def find_place(scene: Scene, outlet: Outlet) -> Place:
             return Place((_outdoors(plan),))
         return Place(near, standing.why or plan.why or "no room was found round it", False)
     if standing.why:
-        open_to = tuple(other for other_id in room.open_to if (other := plan.room(other_id)) is not None)
+        open_to = tuple(
+            other for each in standing.perhaps or room.open_to if (other := plan.room(each)) is not None
+        )
         # Of an open plan the rooms are all known; otherwise the doubt may be the side of the wall, or anything.
         open_plan = standing.why.startswith(OPEN_PLAN) and bool(open_to)
         rooms = tuple({r.id: r for r in (room, *open_to, *(() if open_plan else near))}.values())
