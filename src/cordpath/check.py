@@ -54,7 +54,7 @@ from cordpath.revisions import revision_clouds
 from cordpath.rooms import find_rooms, stand
 from cordpath.rules import Edition, edition_cautions, is_judged_light, judge
 from cordpath.scale import prove_scales, read_dimensions, weigh
-from cordpath.sheet import may_say, read_sheet
+from cordpath.sheet import may_say, read_glyphs, read_sheet
 from cordpath.symbols import NO_EXAMPLES, Examples, gather_examples, load_mapping, spot
 
 __all__ = ["examples_from_files", "judge_file", "legends_of", "load_mapping", "propose", "understand"]
@@ -102,7 +102,7 @@ def understand(
     """
     sheet = read_sheet(path, page, password)
     scales = prove_scales(sheet, mapping.drawing)
-    spotting = spot(sheet, mapping, scales, gather_examples(mapping, {}, examples, sheet))
+    spotting = spot(sheet, mapping, scales, gather_examples(mapping, {}, examples, sheet), read_glyphs)
     panels = read_panels(sheet)
     plans = tuple(
         _plan(sheet, view, scale, mapping, spotting.symbols)

@@ -19,7 +19,7 @@ from cordpath.model import Drawing, Mapping
 from cordpath.order import SHEET_MEMORY_MB, SHEET_SECONDS, find_sheets, shown_name
 from cordpath.report import Tile, contact_sheet, write_whole
 from cordpath.scale import prove_scales
-from cordpath.sheet import read_sheet
+from cordpath.sheet import read_glyphs, read_sheet
 from cordpath.symbols import spot
 from cordpath.symbols.mapping import mapping_of
 from cordpath.symbols.samples import Sample, fixture_samples, legend_samples, merged, shape_samples
@@ -111,7 +111,7 @@ def plan_page(path: Path, page: int, known: Mapping, password: str | None = None
     try:
         sheet = read_sheet(path, page, password)
         scales = prove_scales(sheet, known.drawing)
-        spotting = spot(sheet, known, scales)
+        spotting = spot(sheet, known, scales, read=read_glyphs)
         shapes = (*fixture_samples(sheet, spotting, scales), *shape_samples(sheet, spotting))
         return PlanPage(shapes, contacts(sheet, spotting, known))
     except Exception as error:

@@ -32,7 +32,7 @@ from house_writers import WRITERS  # noqa: E402
 from spotting import DESIGNS, Pen, Truth, clutter, mapping, symbol  # noqa: E402
 
 from cordpath.model import FIXTURE_KINDS, OUTLET_KINDS, Mapping, Sheet, Symbol, View  # noqa: E402
-from cordpath.sheet import read_sheet  # noqa: E402
+from cordpath.sheet import read_glyphs, read_sheet  # noqa: E402
 from cordpath.symbols import spot  # noqa: E402
 
 SIZE = (2592.0, 1728.0)
@@ -200,7 +200,7 @@ def tried(path: Path, truth: Sequence[Truth], t: Tally) -> None:
     view = View("v1", "POWER PLAN", (0.0, 0.0, sheet.width, sheet.height))
     sheet = replace(sheet, views=(view,), regions=())
     start = time.process_time()
-    result = spot(sheet, rules(), ())
+    result = spot(sheet, rules(), (), read=read_glyphs)
     t.spotting += time.process_time() - start
     t.strokes += len(sheet.strokes)
     marks = np.array([p for rest in result.unexplained for p in rest.at]).reshape(-1, 2)

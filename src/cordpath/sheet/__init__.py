@@ -1,6 +1,7 @@
 """Stage 1: a PDF page becomes a :class:`~cordpath.model.Sheet`."""
 
+from cordpath.sheet.lettering import read_glyphs
 from cordpath.sheet.read import needs_password, page_count, read_sheet
 from cordpath.sheet.skim import may_say
 
-__all__ = ["may_say", "needs_password", "page_count", "read_sheet"]
+__all__ = ["may_say", "needs_password", "page_count", "read_glyphs", "read_sheet"]

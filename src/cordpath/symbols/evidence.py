@@ -142,8 +142,16 @@ def weighed(
         if template.weak_body and place_.painted is not None and place_.painted < UNPAINTED:
             continue  # nor is every small rectangle a panel that nobody has filled
         by_chance = 0.0 if place_.words else float(chance[k])
-        doubts = _shape_doubts(template, m, i, by_chance) + _mark_doubts(template, place_, letters, paint, words)
         segments, on, covered = m.owned[i]
+        doubts = _shape_doubts(template, m, i, by_chance)
+        if letters.over is not None and not template.weak_body and any(d.inside for d in doubts):
+            across = letters.over(template, place_.pose, ink)
+            if len(across):
+                own = letters.strokes_of(place_.words, ink)
+                again = _measure(template, ink, place_.pose[None], np.r_[strokes, own, across])
+                doubts = _shape_doubts(template, again, 0, by_chance)
+                m, i = again, 0
+        doubts += _mark_doubts(template, place_, letters, paint, words, covered, ink)
         ink_here = template.ink * float(m.covered[i]) * float(place_.pose[SCALE]) + place_.ink
         into.append(Candidate(template, ink, place_.pose, centres[k], float(m.covered[i]), ink_here,
                               float(m.clutter[i]), float(m.borrowed[i] * place_.pose[SCALE]), segments, on,
@@ -201,13 +209,14 @@ def _alike(template: Template, pose: FloatArray, marks: list[FloatArray]) -> Flo
 
 
 def _mark_doubts(
-    template: Template, placed: _Placed, letters: Letters, paint: Paint, others: frozenset[int]
-) -> list[Doubt]:
+    template: Template, placed: _Placed, letters: Letters, paint: Paint, others: frozenset[int], own: IntArray,
+    ink: Ink,
+) -> list[Doubt]:  # fmt: skip
     doubts = []
     if len(placed.words) < len(template.drawn.texts):
         wanted = " ".join(repr(value) for value, _, _ in template.drawn.texts)
         doubts.append(Doubt(f"the text {wanted} is not readable at its place", grave=True))
-    strangers = letters.strangers(template, placed.pose, (*placed.words, *others))
+    strangers = letters.strangers(template, placed.pose, (*placed.words, *others), own, ink)
     if strangers:
         what = f"the text {letters.text[strangers[0]]!r} inside belongs to no mark of it"
         doubts.append(Doubt(what, inside=True))

@@ -8,13 +8,14 @@ a bare circle.
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
 import shapely
 from scipy.spatial import cKDTree
 
-from cordpath.model import FloatArray, IntArray, Mapping, Point, Word
+from cordpath.model import Box, FloatArray, IntArray, Mapping, Point, Word
 from cordpath.symbols.label_words import read
 from cordpath.symbols.normalise import Ink
 from cordpath.symbols.patterns import matches
@@ -24,8 +25,14 @@ from cordpath.symbols.verify import orbit
 
 ROOMY_BODY = 15.0  # pt; larger or rich bodies hold notes that are nobody's mark: only known marks count there
 BOX_SLACK = 0.3  # pt around the box of a word that its strokes may reach
+SURE = 0.8  # confidence of a word that was read from strokes from which it is the mark that it looks like
+CAP, TALLER = 0.72, 1.3  # of the font size, and of a body's reach: higher letters are no marks of it
+MISREAD = 0.6  # share of a word's ink on marks of a symbol from which those were taken for letters
 LABEL = 1.6  # times its distance in the example: how far from the body a label may stand on another side of it
 STROKES_A_LETTER = 2.0  # length of a letter's strokes over the font size, about, for comparing ink
+
+
+Over = Callable[[Template, FloatArray, Ink], IntArray]  # segments of drawn words across a template at a pose
 
 
 @dataclass(frozen=True, eq=False)
@@ -43,7 +50,12 @@ class Letters:
     """The sheet's words, by place."""
 
     def __init__(
-        self, words: tuple[Word, ...], mapping: Mapping, marks: frozenset[str], unread: tuple[Point, ...] = ()
+        self,
+        words: tuple[Word, ...],
+        mapping: Mapping,
+        marks: frozenset[str],
+        unread: tuple[Point, ...] = (),
+        over: Over | None = None,
     ) -> None:
         self.words = words
         self.text = [word.text.strip() for word in words]
@@ -53,6 +65,7 @@ class Letters:
         self.unread: FloatArray = np.array(unread, float).reshape(-1, 2)  # places of lettering that nobody read
         self.labels = mapping.labels
         self.tree = cKDTree(self.at) if len(words) else None
+        self.over = over  # finds words that are drawn across a body, where strokes can be read
         self.typed = any(word.origin == "font" for word in words)  # else letters may be strokes that nobody read
 
     def near(self, point: FloatArray, radius: float) -> list[int]:
@@ -150,8 +163,31 @@ class Letters:
         reading = read(text, self.labels)
         return reading is not None and reading.kind in ("protection", "circuit", "fact")
 
-    def strangers(self, template: Template, pose: FloatArray, used: tuple[int, ...]) -> list[int]:
-        """Words inside the body that are neither used nor labels."""
+    def made_of(self, k: int, segments: IntArray, ink: Ink) -> bool:
+        """Was the word read from these segments, in the main, rather than from letters?"""
+        own = self.strokes_of((k,), ink)
+        mine = ink.lengths[own[np.isin(own, segments)]].sum()
+        return len(own) > 0 and bool(mine >= MISREAD * ink.lengths[own].sum())
+
+    def run_box(self, k: int) -> Box:
+        """The box around the letters that were read as one run with the word, for words of drawn letters."""
+        word = self.words[k]
+        if word.origin not in ("stroke", "outline"):
+            return word.box
+        near = (self.words[n] for n in self.near(self.at[k], 1.5 * word.size))
+        boxes = np.array([w.box for w in near if w.line == word.line and w.origin == word.origin] + [word.box])
+        low, high = boxes[:, :2].min(0).tolist(), boxes[:, 2:].max(0).tolist()
+        return (low[0], low[1], high[0], high[1])
+
+    def strangers(
+        self,
+        template: Template,
+        pose: FloatArray,
+        used: tuple[int, ...],
+        own: IntArray | None = None,
+        ink: Ink | None = None,
+    ) -> list[int]:
+        """Words inside the body that are neither used nor labels, nor made of its ``own`` segments."""
         centre = place(pose[None], template.centre[None])[0, 0]
         reach = template.radius * float(pose[SCALE])
         near = [k for k in self.near(centre, 0.8 * reach) if k not in used]
@@ -163,17 +199,20 @@ class Letters:
         out = []
         for k in near:
             word, text = self.words[k], self.text[k]
-            known = text in self.marks
-            if self._labels(text, template):
+            known = text in self.marks and word.confidence >= SURE
+            if self._labels(text, template) or (own is not None and ink is not None and self.made_of(k, own, ink)):
                 continue
-            if not body.buffer(-template.small).contains(shapely.Point(word.at)):
+            if CAP * word.size > TALLER * reach or not body.buffer(-template.small).contains(
+                shapely.Point(word.at)
+            ):
                 continue
             if not known and (reach > ROOMY_BODY or (template.elements >= 8 and reach > 10)):
                 continue
-            x0, y0, x1, y1 = word.box
+            x0, y0, x1, y1 = self.run_box(k)
             h = (y1 - y0) * 0.15  # a box of a word holds room for descenders
             across = not body.buffer(0.6).contains(shapely.box(x0, y0 + h, x1, y1 - h))
-            if across and not known and float(np.hypot(*(self.at[k] - centre))) > 0.3 * reach:
+            middle = np.array([(x0 + x1) / 2, (y0 + y1) / 2])
+            if across and not known and float(np.hypot(*(middle - centre))) > 0.3 * reach:
                 continue  # a word laid across the symbol
             out.append(k)
         return out

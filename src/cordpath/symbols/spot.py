@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections import Counter
 from dataclasses import dataclass, replace
+from functools import partial
 
 import numpy as np
 
@@ -28,6 +29,7 @@ from cordpath.symbols import labels, unexplained
 from cordpath.symbols.bare import untold
 from cordpath.symbols.compete import RIVAL, compete, hull
 from cordpath.symbols.context import Walls, layers_matching, oriented, wall_direction
+from cordpath.symbols.drawn_letters import GlyphReader, letters_over, with_drawn_words
 from cordpath.symbols.edges import edge_of
 from cordpath.symbols.evidence import CERTAIN, Candidate, Doubt, weigh, weighed
 from cordpath.symbols.examples import NO_EXAMPLES, Examples, scaled, unlearnt
@@ -65,17 +67,28 @@ class _Search:
         return self.devices if outlet and self.devices is not None else self.everywhere
 
 
-def spot(sheet: Sheet, mapping: Mapping, scales: tuple[Scale, ...], examples: Examples = NO_EXAMPLES) -> Spotting:
+def spot(
+    sheet: Sheet,
+    mapping: Mapping,
+    scales: tuple[Scale, ...],
+    examples: Examples = NO_EXAMPLES,
+    read: GlyphReader | None = None,
+) -> Spotting:
     """All mapped symbols of the sheet, settled or not, with their labels and edges.
 
     ``scales``: one a view; symbols in their real size are looked for in views that can be measured, and elsewhere
     at a ratio that fixtures agree on.
     ``examples``: marks of entries that are ``picked`` or taken from a ``legend``.
+    ``read`` tells letters from their strokes; without it letters that are drawn and not among the words are doubts.
     """
     templates, notes = templates_of(mapping, examples, _ratios(scales))
     search, said = _search(sheet, mapping, templates)
     notes += said
-    candidates, bare = _candidates(search, templates)
+    placed = _placed(search, templates)
+    if read is not None:
+        search = _with_drawn_letters(search, mapping, templates, placed, read)
+        sheet = replace(sheet, words=search.letters.words)
+    candidates, bare = _candidates(search, templates, placed)
     candidates = [c for c in candidates if _in_scale(c, sheet, scales)]
     more, said = in_unscaled_views(sheet, mapping, scales, examples, search.places, search.letters, search.paint)
     candidates, notes = candidates + more, notes + said
@@ -160,16 +173,46 @@ def _outlines(sheet: Sheet, templates: tuple[Template, ...], largest: float) -> 
     return outline_segments(Paint(sheet.fills, largest / LARGEST).shapes)
 
 
-def _candidates(search: _Search, templates: tuple[Template, ...]) -> tuple[list[Candidate], list[Candidate]]:
+def _placed(search: _Search, templates: tuple[Template, ...]) -> dict[int, FloatArray]:
+    """The poses at which the lines of each template are drawn, by its place among the templates."""
+    out = {}
+    for k, template in enumerate(templates):
+        if not template.text_only:
+            places = search.places(template)
+            out[k] = verified(template, places.ink, places.poses(template))[0]
+    return out
+
+
+def _with_drawn_letters(
+    search: _Search,
+    mapping: Mapping,
+    templates: tuple[Template, ...],
+    placed: dict[int, FloatArray],
+    read: GlyphReader,
+) -> _Search:
+    """With the templates' own letters among the words, where they are drawn and nobody could read them."""
+    letters = search.letters
+    found = [(templates[k], poses, search.places(templates[k]).ink) for k, poses in placed.items()]
+    words = with_drawn_words(letters, found, search.paint, read)
+    known = set(letters.words)
+    boxes = [word.box for word in words if word not in known]
+    unread = tuple((float(x), float(y)) for x, y in letters.unread if not any(in_box((x, y), b) for b in boxes))
+    over = None if letters.typed else partial(letters_over, read=read)
+    return replace(search, letters=Letters(words, mapping, letters.marks, unread, over))
+
+
+def _candidates(
+    search: _Search, templates: tuple[Template, ...], placed: dict[int, FloatArray]
+) -> tuple[list[Candidate], list[Candidate]]:
     """The candidates, and the plain bodies without their letters."""
     out: list[Candidate] = []
     bare: list[Candidate] = []
-    for template in templates:
+    for k, template in enumerate(templates):
         places = search.places(template)
         if template.text_only:
             out += written(template, places.ink, search.letters)
             continue
-        poses, _ = verified(template, places.ink, places.poses(template))
+        poses = placed[k]
         more, unlettered = weighed(template, places.ink, poses, search.letters, search.paint)
         out += more
         bare += unlettered

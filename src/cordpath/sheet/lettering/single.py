@@ -1,0 +1,36 @@
+"""Glyphs by themselves, for those who know where a letter must stand and of what strokes it is made."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from cordpath.model import FloatArray
+from cordpath.sheet.lettering.classify import CLASSES, REJECT, network
+from cordpath.sheet.lettering.features import bounds, describe
+
+
+def read_glyphs(glyphs: Sequence[FloatArray], filled: bool) -> list[dict[str, float]]:
+    """Probabilities of each glyph's letters, upper and lower case put together; what is no letter is left out.
+
+    ``glyphs``: strokes (n, 4) of the letters of one row, y down as read; ``filled``: edges of areas, not strokes.
+    The row's own letters tell its base and cap height; of one letter alone they are not known.
+    """
+    glyphs = [np.asarray(glyph, float).reshape(-1, 4) for glyph in glyphs]
+    if not glyphs or not all(len(glyph) for glyph in glyphs):
+        return [{} for _ in glyphs]
+    xy = np.concatenate(glyphs)
+    owner = np.repeat(np.arange(len(glyphs)), [len(glyph) for glyph in glyphs])
+    box = bounds(xy, owner, len(glyphs))
+    high = float((box[:, 3] - box[:, 1]).max())
+    base, cap = np.full(len(glyphs), box[:, 3].max()), np.full(len(glyphs), high if len(glyphs) > 1 else 0.0)
+    chance = np.exp(network().log_probabilities(describe(xy, owner, np.full(len(glyphs), filled), base, cap, box)))
+    out = []
+    for row in chance.tolist():
+        told: dict[str, float] = {}
+        for letter, share in zip(CLASSES, row, strict=True):
+            if letter != REJECT:
+                told[letter.upper()] = told.get(letter.upper(), 0.0) + share
+        out.append(told)
+    return out

@@ -1,0 +1,111 @@
+"""Letters that are drawn: read where a symbol has them, and no lines of nobody's where a word lies across one."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+import shapely
+
+from cordpath.model import CircleMark, Spotting, TextMark
+from cordpath.sheet import read_glyphs
+from cordpath.symbols import spot
+from sheet.stroke_face import strokes
+from symbols.test_spot import DUPLEX, QUAD, R, at, entry, names, rules, sheet_of, strokes_of, word
+from symbols.test_twins import painted
+
+CIRCLE = CircleMark((0, 0), R)
+BOXES = rules(
+    entry("junction box", (CIRCLE, TextMark("J", (0, 0))), "hardwired outlet"),
+    entry("smoke alarm", (CIRCLE, TextMark("SD", (0, 0))), "other"),
+)
+GFI = rules(entry("duplex", DUPLEX), entry("gfi", (*DUPLEX, TextMark("GFI", (0, 0.17))), protection="device"))
+CAP = 5.5
+
+
+def lettered(text: str, x: float, y: float, cap: float = CAP) -> np.ndarray:
+    """Strokes of the text with its middle at a point."""
+    xy = strokes(text, (0.0, 0.0), cap).reshape(-1, 2)
+    return (xy - (xy.min(0) + xy.max(0)) / 2 + [x, y]).reshape(-1, 4)
+
+
+def reading(xy: list[np.ndarray], mapping=BOXES, **more: object) -> Spotting:  # type: ignore[no-untyped-def]
+    return spot(sheet_of(xy, **more), mapping, (), read=read_glyphs)  # type: ignore[arg-type]
+
+
+def letter_j() -> np.ndarray:
+    a = np.radians(np.linspace(0, 180, 9))
+    points = np.r_[[[1.4, -2.6]], np.c_[1.4 * np.cos(a), 1.4 + 1.6 * np.sin(a)]] + 100.0
+    return np.c_[points[:-1], points[1:]]
+
+
+def ring() -> np.ndarray:
+    return strokes_of((CIRCLE,), at(100, 100))
+
+
+def test_a_letter_in_a_circle_is_read() -> None:
+    assert names(reading([ring(), letter_j()])) == ["junction box"]
+
+
+def test_a_line_that_goes_through_a_letter_does_not_hide_it() -> None:
+    wire = np.array([[60.0, 83.0, 140.0, 113.0]])
+    assert names(reading([ring(), letter_j(), wire])) == ["junction box"]
+
+
+def test_an_outlined_letter_in_a_circle_is_read() -> None:
+    hook = [
+        (-0.2, -3),
+        (0.6, -3),
+        (0.6, 2.2),
+        (0.3, 3),
+        (-0.4, 3.4),
+        (-1.4, 3.4),
+        (-1.4, 2.8),
+        (-0.6, 2.7),
+        (-0.2, 2),
+    ]
+    fills = painted(shapely.Polygon(np.array(hook) + 100.0))
+    assert names(reading([ring()], fills=fills)) == ["junction box"]
+
+
+@pytest.mark.parametrize("letter", ["U", "T", "F", "W", "8", "JA", "TJ", "L"])
+def test_another_letter_is_not_taken_for_it(letter: str) -> None:
+    result = reading([ring(), lettered(letter, 100, 100, 4.0)])
+    assert not names(result)
+
+
+def test_letters_that_touch_their_symbol_are_read() -> None:
+    """The label lies on the circle's rim: the reader of lettering leaves it alone."""
+    xy = [strokes_of(DUPLEX, at(100, 100)), lettered("GFI", 100, 110.0)]
+    assert names(reading(xy, GFI)) == ["gfi"]
+
+
+@pytest.mark.parametrize("label", ["GEL", "CFI", "OF", "GF", "AGFI", "GFIX"])
+def test_no_other_label_is_taken_for_one_that_protects(label: str) -> None:
+    xy = [strokes_of(DUPLEX, at(100, 100)), lettered(label, 100, 111.5)]
+    assert "gfi" not in names(reading(xy, GFI))
+
+
+def test_a_drawn_word_across_a_symbol_is_no_line_inside_it() -> None:
+    xy = [strokes_of(DUPLEX, at(100, 100)), lettered("WAR", 107, 103, 6.0)]
+    plain = rules(entry("duplex", DUPLEX))
+    assert not names(spot(sheet_of(xy), plain, ()))
+    assert names(reading(xy, plain)) == ["duplex"]
+
+
+def test_a_drawn_letter_inside_a_symbol_stays_a_doubt() -> None:
+    """Nobody knows what a letter inside stands for; it may make another symbol of it."""
+    plain = rules(entry("duplex", DUPLEX))
+    assert not names(reading([strokes_of(DUPLEX, at(100, 100)), lettered("R", 100, 100, 3.2)], plain))
+    assert not names(reading([strokes_of(DUPLEX, at(100, 100)), lettered("WA", 100, 100, 3.0)], plain))
+
+
+def test_a_word_that_was_made_of_the_symbol_itself_is_no_letter_in_it() -> None:
+    xy = strokes_of(QUAD, at(100, 100))
+    misread = word("H", 100, 100, 12.0)
+    box = (92.0, 92.0, 108.0, 108.0)
+    result = spot(
+        sheet_of(xy, [replace(misread, box=box, origin="stroke", confidence=0.5)]), rules(entry("quad", QUAD)), ()
+    )
+    assert names(result) == ["quad"]
