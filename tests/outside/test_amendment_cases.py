@@ -38,6 +38,7 @@ FIXED_DRYER = at("laundry", kind=FIXED, serves="dryer", volts=240.0, amperes=30.
 COOLING = at("outdoors", kind=FIXED, serves="air conditioner", volts=240.0, amperes=40.0)
 RANGE = kitchen(serves="range", volts=250.0, amperes=50.0, fixtures=NEAR_SINK)
 FINISHED, UNFINISHED = {"rooms": room("basement", finished=True)}, {"rooms": room("basement", finished=False)}
+STORAGE = {"rooms": room("closet", "STORAGE"), "title": "BASEMENT PLAN"}
 OPENER = at("garage", serves="garage door opener", single_receptacle=True)
 PUMP = {"rooms": room("basement", finished=False), "serves": "sump pump", "single_receptacle": True}
 LIFT = at("outdoors", serves="sewage lift pump", single_receptacle=True, dedicated_circuit=True)
@@ -78,6 +79,10 @@ CASES: tuple[tuple[str, str, dict[str, Any], str, str, str], ...] = (
      at("garage", serves="freezer", dedicated_circuit=True), "R", "ask", OREGON),
     ("oregon-2023", "freezer on a shared circuit", at("garage", serves="freezer", dedicated_circuit=False),
      "R", "R", OREGON),
+    ("oregon-2023", "security system, to be labelled", at("garage", serves="security system"), "N", "ask", OREGON),
+    ("oregon-2023", "storage on a basement plan", STORAGE, "R", "ask", OREGON),
+    ("utah-2023", "storage on a basement plan", STORAGE, "R", "ask", UTAH),
+    ("utah-2023", "closet on a lower level", {"rooms": room("closet"), "title": "LOWER LEVEL"}, "ask", "ask", UTAH),
     ("south-carolina-2020", "240 V range within 6 ft of the sink", RANGE, "R", "N", CAROLINA),
     ("south-carolina-2020", "125 V within 6 ft of the sink stays", kitchen(fixtures=NEAR_SINK), "R", "R", CAROLINA),
     ("south-carolina-2020", "walk-out basement", {**FINISHED, "title": "WALK-OUT BASEMENT PLAN"},

@@ -67,6 +67,23 @@ RULES: dict[str, tuple[Record, Record]] = {
         at("outdoors", kind=FIXED, serves="pool pump", volts=240.0, amperes=20.0),
         at("utility", kind=FIXED, serves="furnace", volts=120.0, amperes=15.0),
     ),
+    "Heated floors": (
+        at("bathroom", kind=FIXED, serves="floor heat", volts=240.0),
+        at("bathroom", kind=FIXED, serves="towel warmer", volts=240.0),
+    ),
+    "Motors of pool pumps": (
+        at("outdoors", kind=FIXED, serves="pool pump", volts=240.0, amperes=20.0),
+        at("outdoors", kind=FIXED, serves="well pump", volts=240.0, amperes=20.0),
+    ),
+    "Receptacles at pools": ({"rooms": room("other", "POOL ROOM")}, {"rooms": room("other", "GAME ROOM")}),
+    "Spas and hot tubs": (
+        at("hall", kind=FIXED, serves="hot tub", volts=240.0, amperes=60.0),
+        at("hall", kind=FIXED, serves="sauna", volts=240.0, amperes=60.0),
+    ),
+    "Hydromassage bathtubs": (
+        at("hall", kind=FIXED, serves="whirlpool tub", volts=120.0),
+        at("hall", kind=FIXED, serves="bath fan", volts=120.0),
+    ),
     "Receptacles for charging vehicles": (
         at("garage", serves="ev charger", volts=240.0, amperes=50.0),
         at("garage", serves="freezer"),
@@ -99,11 +116,17 @@ EXEMPTIONS: dict[str, tuple[Record, Record]] = {
         at("outdoors", kind=FIXED, serves="lighting", amperes=15.0),
         at("outdoors", kind=FIXED, serves="pool pump", amperes=15.0),
     ),
+    "210.8(F), interim amendment 20-13": (
+        {},
+        at("outdoors", kind=FIXED, serves="mini split", amperes=20.0, day=dt.date(2021, 6, 1)),
+    ),
     "210.8(F) Exception 2": (
         at("outdoors", kind=FIXED, serves="heat pump", amperes=30.0, day=dt.date(2025, 6, 1)),
         at("outdoors", kind=FIXED, serves="heat pump", amperes=30.0, day=dt.date(2026, 9, 1)),
     ),
 }
+# Rules that even where they hold are only asked about: nothing on a plan can settle them.
+ASKED = frozenset({"Receptacles at pools", "Spas and hot tubs"})
 # Exceptions that even when claimed stay a question: nothing on a plan can settle them.
 ONLY_ASK = {
     ("2020", "210.8(F) Exception 2"): "has the jurisdiction adopted",
