@@ -116,6 +116,7 @@ def mapping(names: Sequence[str] = tuple(DESIGNS), scales: tuple[float, float] =
 class Truth:
     name: str
     at: tuple[float, float]
+    crossed: bool = False  # ink of the clutter lies in its body
 
 
 @dataclass
