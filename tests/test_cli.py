@@ -6,6 +6,7 @@ import json
 import shutil
 from pathlib import Path
 
+import click
 import jsonschema
 import pikepdf
 import pymupdf
@@ -171,8 +172,12 @@ BATCH_OPTIONS = {
 }  # fmt: skip
 
 
+CONTEXT = click.Context(main)
+COMMANDS = {name: command for name in main.list_commands(CONTEXT) if (command := main.get_command(CONTEXT, name))}
+
+
 def options_of(command: str) -> set[str]:
-    return {option for parameter in main.commands[command].params for option in parameter.opts if "--" in option}
+    return {option for parameter in COMMANDS[command].params for option in parameter.opts if "--" in option}
 
 
 @pytest.mark.parametrize("command", ["check", "compare", "recheck"])
@@ -183,9 +188,9 @@ def test_commands_that_read_sheets_have_the_same_options(command: str) -> None:
 def test_every_command_that_opens_a_pdf_takes_a_password_and_limits() -> None:
     for command in ("check", "compare", "recheck", "show", "learn"):
         assert options_of(command) >= {"--password-file", "--sheet-timeout", "--sheet-memory"}, command
-    for name in {name for command in main.commands for name in options_of(command)}:
+    for name in {name for command in COMMANDS for name in options_of(command)}:
         helps = {
-            parameter.help for command in main.commands.values() for parameter in command.params
+            parameter.help for command in COMMANDS.values() for parameter in command.params
             if name in parameter.opts and name not in ("--out", "--force", "--code", "--page", "--marked")
         }  # fmt: skip
         assert len(helps) <= 1, f"{name} means the same everywhere"

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from cordpath.cli import main
+from cordpath.cli import COMMANDS
 from cordpath.symbols import load_mapping
 
 ROOT = Path(__file__).parent.parent
@@ -104,5 +104,5 @@ def test_the_mapping_file_in_the_readme_is_valid(tmp_path: Path) -> None:
 
 def test_every_command_is_in_the_readme() -> None:
     readme = (ROOT / "README.md").read_text(encoding="utf-8")
-    for command in main.commands:
+    for command in COMMANDS:
         assert re.search(rf"`cordpath {command}\b", readme) or f"cordpath {command} " in readme, command

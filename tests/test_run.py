@@ -10,9 +10,11 @@ import shutil
 import signal
 import subprocess
 import sys
+import time
 from pathlib import Path
 
 import pikepdf
+import psutil
 import pytest
 from click.testing import CliRunner
 
@@ -25,6 +27,21 @@ SAMPLES = Path(__file__).parent.parent / "sample_plans"
 SHEET = SAMPLES / "quarry-yard.pdf"
 SYMBOLS = SAMPLES / "symbols-b.yaml"
 COMMAND = [sys.executable, "-c", "from cordpath.cli import main; main()", "check"]
+HALTING = """
+import os, signal
+from cordpath import progress
+from cordpath.cli import main
+
+step = progress.Lines.step
+def halted(lines, stage, *rest):
+    step(lines, stage, *rest)
+    if stage == "marking":
+        progress.Lines.step = step
+        os.kill(os.getpid(), signal.SIGSTOP)
+
+progress.Lines.step = halted
+main()
+"""  # the command, which halts when a first sheet is done: on a busy machine it might end before a signal is sent
 
 
 def check(*words: str | Path) -> int:
@@ -51,8 +68,15 @@ def whole(plans: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
     return out
 
 
-def start(plans: Path, out: Path, *more: str) -> subprocess.Popen[str]:
-    words = [*COMMAND, str(plans), "--symbols", str(SYMBOLS), "--out", str(out), "--jobs", "1",
+def wait_until_it_halts(process: subprocess.Popen[str]) -> None:
+    wait_for_a_sheet(process)
+    while psutil.Process(process.pid).status() != psutil.STATUS_STOPPED:
+        time.sleep(0.05)
+
+
+def start(plans: Path, out: Path, *more: str, halting: bool = False) -> subprocess.Popen[str]:
+    command = [sys.executable, "-c", HALTING, "check"] if halting else COMMAND
+    words = [*command, str(plans), "--symbols", str(SYMBOLS), "--out", str(out), "--jobs", "1",
              "--sheet-timeout", "300", "--progress", "json", *more]  # fmt: skip
     return subprocess.Popen(words, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
 
@@ -74,9 +98,10 @@ def broken_off(
 ) -> tuple[int, str, Path]:
     """Exit status, standard error and outputs of a run that Ctrl-C or the system stopped after the first sheet."""
     out = tmp_path_factory.mktemp("stopped") / "review"
-    process = start(plans, out)
-    wait_for_a_sheet(process)
+    process = start(plans, out, halting=True)
+    wait_until_it_halts(process)
     process.send_signal(request.param)
+    process.send_signal(signal.SIGCONT)
     _, errors = process.communicate(timeout=180)
     return process.returncode, errors, out
 
@@ -109,8 +134,8 @@ def test_a_killed_run_is_taken_up_again_without_force_and_writes_over_its_own_co
 ) -> None:
     """A run that the system killed (out of memory, kill -9) leaves copies and no results to know them by."""
     out = tmp_path / "review"
-    process = start(plans, out)
-    wait_for_a_sheet(process)
+    process = start(plans, out, halting=True)
+    wait_until_it_halts(process)
     process.kill()
     process.communicate(timeout=60)
     assert list(out.glob("*.marked.pdf")) and not (out / "results.json").exists()
@@ -135,11 +160,12 @@ def test_tables_of_somebody_else_are_not_written_over(name: str, plans: Path, tm
 
 
 def test_a_second_interrupt_ends_at_once_and_leaves_nothing_half_written(plans: Path, tmp_path: Path) -> None:
-    process = start(plans, tmp_path / "out")
-    wait_for_a_sheet(process)
-    os.kill(process.pid, signal.SIGSTOP)  # so that both interrupts are there before the first is done with
+    process = start(
+        plans, tmp_path / "out", halting=True
+    )  # both interrupts are there before the first is done with
+    wait_until_it_halts(process)
     process.send_signal(signal.SIGINT)
-    os.kill(process.pid, signal.SIGCONT)
+    process.send_signal(signal.SIGCONT)
     process.send_signal(signal.SIGINT)
     process.communicate(timeout=180)
     assert process.returncode == 130

@@ -11,7 +11,7 @@ import signal
 import threading
 from collections import Counter
 from collections.abc import Callable, Iterator
-from contextlib import AbstractContextManager, closing, contextmanager
+from contextlib import AbstractContextManager, closing, contextmanager, suppress
 from dataclasses import replace
 from pathlib import Path
 
@@ -87,17 +87,23 @@ def picture_of(
     return picture
 
 
-def run_batch(order: Order, progress: Progress | None = None, stop: threading.Event | None = None) -> Outcome:
+def run_batch(
+    order: Order, progress: Progress | None = None, stop: threading.Event | None = None, earlier: Path | None = None
+) -> Outcome:
     """Read, judge and report every sheet of the order.  Raises UsageRefused or OutputRefused before any reading.
 
     Once ``stop`` is set, no task is begun any more, those under way are given up, and what is done is reported.
+    ``earlier``: the folder of another review, whose numbers of comments go on where the output folder has none.
     """
     stop = stop or threading.Event()
     paths = find_sheets(order.sheets, order.out)
     targets = copy_targets(paths, order)
     with locked(order.out), workers_of(order) as workers:
         claim_copies(order.out, targets.values())
-        register = report.load_register(order.out / report.REGISTER)
+        numbers = order.out / report.REGISTER
+        if earlier is not None and not numbers.exists():
+            numbers = earlier / report.REGISTER
+        register = report.load_register(numbers)
         with closing(Work(order, workers, progress or Silent(), stop, targets)) as work:
             results = work.done(paths)
             proposed = work.propose()
@@ -117,14 +123,15 @@ def workers_of(order: Order) -> AbstractContextManager[Workers]:
 
 @contextmanager
 def stop_on_interrupt(say: Callable[[], None]) -> Iterator[threading.Event]:
-    """An event that the first Ctrl-C or SIGTERM sets, after ``say()``; the second one is a KeyboardInterrupt."""
-    stop = threading.Event()
+    """An event that the first Ctrl-C or SIGTERM sets, calling ``say()``; the second one is a KeyboardInterrupt."""
+    stop, before_this = threading.Event(), threading.Lock()
 
     def heard(number: int, frame: object) -> None:
-        if stop.is_set():
+        if not before_this.acquire(blocking=False):  # not asked of the event, which it may have been setting
             raise KeyboardInterrupt
         stop.set()
-        say()
+        with suppress(OSError, RuntimeError):  # it broke in where something was being printed: stopping goes first
+            say()
 
     if threading.current_thread() is not threading.main_thread():
         yield stop

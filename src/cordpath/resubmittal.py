@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import shutil
 import threading
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -16,7 +15,7 @@ from cordpath.errors import CordpathError, UnreadableFile
 from cordpath.progress import Progress
 from cordpath.recheck import Numbers, Rechecked, recheck
 from cordpath.recheck_report import load_old, numbers_in, recheck_table, unclouded_lines, write_recheck
-from cordpath.report import REGISTER, Answer, read_answers, results_document
+from cordpath.report import Answer, read_answers, results_document
 from cordpath.workers import Limits, local_workers, map_calls
 
 __all__ = ["Again", "recheck_table", "run", "unclouded_lines"]
@@ -41,8 +40,7 @@ def run(
     before, numbers = load_old(old)
     compared(before, before, numbers, old)  # damage is found now, not when all sheets are read
     answers = _answers(marked, order)
-    _keep_numbers(old if old.is_dir() else old.parent, order.out)
-    outcome = batch.run_batch(order, progress, stop)
+    outcome = batch.run_batch(order, progress, stop, earlier=old if old.is_dir() else old.parent)
     numbers_now = {} if outcome.stopped else numbers_in(order.out)  # a batch that was stopped wrote no letter
     done = compared(before, results_document(outcome.results, order.run), numbers, old, numbers_now)
     return Again(outcome, done, answers, tuple(write_recheck(order.out, done, answers)))
@@ -58,13 +56,6 @@ def compared(
         why = f"{type(error).__name__}: {error}"
         cure = "name the results.json of an earlier run, or its folder"
         raise UnreadableFile(f"the old results are damaged ({why})", where=str(old), cure=cure) from error
-
-
-def _keep_numbers(old: Path, out: Path) -> None:
-    """Comments of the new letter go on from the numbers of the old one."""
-    if (old / REGISTER).is_file() and not (out / REGISTER).exists():
-        out.mkdir(parents=True, exist_ok=True)
-        shutil.copyfile(old / REGISTER, out / REGISTER)
 
 
 def _answers(marked: Sequence[Path], order: batch.Order) -> tuple[Answer, ...]:

@@ -78,7 +78,8 @@ def map_calls(
     """Results in the order of the calls; a call that is lost gives the error that says why."""
     futures = [workers.submit(function, call, limits) for call in calls]
     for future in futures:
-        wait([future])
+        while not future.done():  # ``wait`` alone never sees one that was cancelled before a thread took it up
+            wait([future], LOOK)
         yield outcome(future)
 
 
@@ -267,7 +268,12 @@ class Pool:
         self._stopping = False
 
     def submit(self, function: Callable[..., T], call: tuple[Any, ...], limits: Limits) -> Future[T]:
-        return self._threads.submit(self._do, function, call, limits)
+        try:
+            return self._threads.submit(self._do, function, call, limits)
+        except RuntimeError:  # they were stopped
+            never: Future[T] = Future()
+            never.set_exception(stopped())
+            return never
 
     def _do(self, function: Callable[..., T], call: tuple[Any, ...], limits: Limits) -> T:
         child: Child | None = getattr(self._own, "child", None)

@@ -1,0 +1,55 @@
+"""What commands print: tables on standard output, notes and complaints on standard error."""
+
+from __future__ import annotations
+
+import os
+import sys
+
+import click
+from rich.console import Console
+
+from cordpath import report
+from cordpath.order import Order, Outcome
+from cordpath.progress import printable
+
+PIPE_WIDTH = 500  # columns where no terminal limits a table: as wide as what stands in it
+
+
+class Tables(Console):
+    """Standard output; in a pipe or a file, lines are as long as what they say."""
+
+    def __init__(self) -> None:
+        if sys.stdout.isatty():
+            super().__init__(highlight=False)
+        else:
+            super().__init__(highlight=False, soft_wrap=True, width=PIPE_WIDTH)
+
+    def on_broken_pipe(self) -> None:
+        """Whoever read along has enough; everything is written, and the exit status says what was found."""
+        self.quiet = True
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+
+
+def say_stopping() -> None:
+    click.echo("cordpath: stopping; what is done will be written (Ctrl-C again: at once)", err=True)
+
+
+def complain(text: str) -> None:
+    """Lines on standard error, in which texts of files steer no terminal."""
+    for line in text.split("\n"):
+        click.echo(printable(line), err=True)
+
+
+def tell_notes(notes: tuple[str, ...]) -> None:
+    for note in notes:
+        click.echo(f"note: {printable(note)}", err=True)
+
+
+def tell(outcome: Outcome, order: Order) -> None:
+    """What came of a batch."""
+    console = Tables()
+    for part in report.console_tables(outcome.results, order.run, outcome.proposals):
+        console.print(part)
+    tell_notes(outcome.notes)
+    names = ", ".join(printable(path.name) for path in outcome.written)
+    console.print(f"Written to {printable(str(order.out))}/: {names}", markup=False)
