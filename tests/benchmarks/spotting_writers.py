@@ -5,9 +5,8 @@
 The designs and clutter are those of ``spotting.py``; here every outlet that stands on walls has its wall and, as
 on a power plan, four of five have a circuit tag.  Each sheet goes through a PDF writer and is read from the file.
 *found*: settled under the right name; *asked*: found, but left as a question; *told*: neither, but its place is
-among the unexplained shapes; *silent*: none of them.  *Crossed*: outlets with ink of the clutter in their body; of the
-others, which are drawn clear, the share that was found.  CPU seconds are those of spotting and of reading the page,
-and the one over the other.
+among the unexplained shapes; *silent*: none of them.  *Crossed*: outlets with ink of the clutter in their body;
+*clear ones found*: the share of the others.  CPU seconds are those of spotting and of reading, and their ratio.
 """
 
 from __future__ import annotations
