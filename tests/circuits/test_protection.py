@@ -105,3 +105,10 @@ def test_a_doubtful_circuit_tag_neither_protects_nor_clears_a_doubt(trade):
     marked = protection_of(trade.outlet(labels=[label]), (trade.panel("A", {"12": YES}),))
     assert marked.shown is UNKNOWN and "not sure" in marked.reasons[0]
     assert protection_of(trade.outlet(labels=[label]), (trade.panel("A", {"12": NO}),)).shown is NO
+
+
+def test_a_tag_that_fits_two_panels_names_the_circuit_of_neither(trade):
+    """``L17``: 17 of panel L, or 7 of panel L1; the amperes of either row would say too much."""
+    panels = (trade.panel("L", {"17": NO}), trade.panel("L1", {"7": NO}))
+    assert protection_of(trade.outlet("L17"), panels).circuit == "L17"
+    assert protection_of(trade.outlet("L17"), panels[:1]).circuit == "L-17"

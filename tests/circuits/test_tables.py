@@ -252,4 +252,5 @@ def test_a_row_read_with_doubt_from_drawn_letters_settles_nothing(trade):
     panel = only(trade, (doubtful, lines))
     got = by_circuit(panel)
     assert got["1"].gfci is UNKNOWN and got["7"].gfci is UNKNOWN and got["3"].gfci is YES
+    assert got["7"].amperes is None and got["3"].amperes is not None  # amperes clear an outlet too: 210.8(F)
     assert any("letters" in problem for problem in panel.problems)

@@ -1,6 +1,7 @@
 """What the cells of a row say: circuits, poles, amperes, and the marks of GFCI and AFCI breakers.
 
-A mark counts as a GFCI breaker only where it stands with the breaker (type, notes, breaker cells), or where the
+A mark counts as a GFCI breaker only where it stands with the breaker (type, notes, breaker cells) and every word
+beside it is understood, so that ``GFCI AT RECEPTACLE`` or ``GFCI BY OTHERS`` is a question; or where the
 description itself speaks of the breaker.  A description like ``BATH GFCI RECEPTACLES`` tells of receptacles, not
 of the breaker, and makes the answer UNKNOWN.  GFPE and EPD (equipment protection) are no Class A protection.
 """
@@ -23,13 +24,21 @@ _OF_BREAKER = re.compile(
     r"[- ]?(?:CIRCUIT )?(?:BREAKER|BKR|BRKR|CB|C/B)\b"
 )
 _DENIED = re.compile(r"\b(?:NON|NO|NOT|W/O|WITHOUT|EXCEPT|UNLESS|DELETE|REMOVE)\b[- ]?.*(?:GF|GROUND|DUAL|DF)")
-_CONDITION = re.compile(r"\b(?:IF|WHERE|WHEN|AS REQ\w*|OR|MAY|OPTION\w*|ALTERNATE|UNLESS|EXCEPT|VERIFY|SEE)\b")
+_CONDITION = re.compile(
+    r"\b(?:IF|WHERE|WHEN|AS REQ\w*|OR|MAY|OPTION\w*|ALTERNATE|UNLESS|EXCEPT|VERIFY|SEE|FUTURE|OTHERS)\b"
+)
 _RECEPTACLE = re.compile(
     r"(?:GFCI|GFI|GF)[- ]*(?:RECEPT\w*|REC|RCPT\w*|OUTLETS?|DEVICES?|DUPLEX)"
     r"|(?:RECEPT\w*|OUTLETS?|DEVICES?)\s+GFC?I"
 )
 _CODE = re.compile(r"\(?(?:\d{1,2}|G|D|X|A ?[/&]? ?G|G ?[/&]? ?A|\*+|†|‡)[.)]?(?:[, ]+\d{1,2}[.)]?)*")
-_YES = frozenset({"X", "Y", "YES", "✓", "✔", "•", "●", "■", "√", "GFCI", "GFI", "GF", "AFCI", "AF"})
+# Words that leave a mark what it is, the breaker's; common practice, no source.
+_PLAIN = re.compile(
+    r"\d+(?:A|AMPS?|AT|AF|P|POLES?|V|MA|KA|AIC)?|MA|(?:\d+[AP])+|A|AMPS?|P|POLES?|[SDT]P|TYPE|TYP|BREAKERS?|BKRS?|BRKRS?|CB"
+    r"|CIRCUIT|CKT|INTERRUPTERS?|PROVIDE|REQUIRED|REQD|REQ'?D|PROTECT(?:ED|ION)?|PROT|NEW|EXISTING|EXIST|E|N|CLASS|LISTED"
+    r"|COMBO|COMBINATION|W|WITH|AND|TRIP|HACR|SWD|LO|LOCK|ON|BOLT|PLUG|IN|TANDEM|QUAD"
+)
+_YES = frozenset({"X", "Y", "YES", "✓", "✔", "•", "●", "■", "√"})
 _NO = frozenset({"", "N", "NO", "-", "--", "N/A", "NA", "NONE", "."})
 DITTO = frozenset(
     {
@@ -104,26 +113,22 @@ def gfci(breaker_cells: str, notes: str, description: str, column: str | None) -
     """Is the breaker of the row marked GFCI?  ``column`` is the cell of a column headed GFCI, None without one."""
     beside = f"{breaker_cells} {notes}".replace(".", "")
     if column is not None:
-        ticked = _ticked(column)
+        ticked = _ticked(column, _GFCI)
         if ticked is not Answer.NO:
             return ticked
     if _DENIED.search(beside):
         return Answer.UNKNOWN
-    if _RECEPTACLE.search(beside) and not _OF_BREAKER.search(beside):
-        return Answer.UNKNOWN
     if _GFCI.search(beside):
-        return Answer.YES
-    spoken = description.replace(".", "")
-    if _SPOKEN.search(spoken):
-        clear = _OF_BREAKER.search(spoken) and not _DENIED.search(spoken)
-        return Answer.YES if clear else Answer.UNKNOWN
+        return Answer.YES if _is_plain(beside) or speaks_of_breaker(beside) else Answer.UNKNOWN
+    if _SPOKEN.search(description.replace(".", "")):
+        return Answer.YES if speaks_of_breaker(description) else Answer.UNKNOWN
     return Answer.UNKNOWN if is_code(notes) else Answer.NO
 
 
 def afci(breaker_cells: str, notes: str, description: str, column: str | None) -> Answer:
     """Is the breaker of the row marked AFCI?"""
-    if column is not None and _ticked(column) is not Answer.NO:
-        return _ticked(column)
+    if column is not None and (ticked := _ticked(column, _AFCI)) is not Answer.NO:
+        return ticked
     if _AFCI.search(f"{breaker_cells} {notes}".replace(".", "")):
         return Answer.YES
     if re.search(r"(?<![A-Z])C?AFCI(?![A-Z])|ARC[- ]?FAULT", description):
@@ -152,8 +157,15 @@ def is_code(notes: str) -> bool:
     return bool(notes.strip()) and _CODE.fullmatch(notes.strip()) is not None
 
 
-def _ticked(cell: str) -> Answer:
-    text = cell.strip(" ()")
-    if text in _YES:
+def _is_plain(text: str) -> bool:
+    """Is there nothing beside the marks but words that leave them what they are?"""
+    rest = _AFCI.sub(" ", _GFCI.sub(" ", text))
+    return all(_PLAIN.fullmatch(word) for word in re.findall(r"[^\s/&+,;:()\[\]*-]+", rest))
+
+
+def _ticked(cell: str, mark: re.Pattern[str]) -> Answer:
+    """Is a cell of a column of its own ticked, or does it name what the column is for?"""
+    text = cell.strip(" ()").replace(".", "")
+    if text in _YES or (mark.search(text) and _is_plain(text) and not _DENIED.search(text)):
         return Answer.YES
     return Answer.NO if text in _NO else Answer.UNKNOWN

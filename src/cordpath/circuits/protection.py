@@ -57,11 +57,13 @@ def circuit_tags(outlet: Outlet, fact: str = "circuit") -> tuple[str, ...]:
 
 
 def _circuit(tags: tuple[str, ...], panels: tuple[Panel, ...]) -> str | None:
-    """The circuit in one spelling, None without a tag or with several."""
+    """The circuit in one spelling, None without a tag or with several; as written where it fits several panels."""
     if len(tags) != 1:
         return None
     known, options = _known(tags[0], panels)
-    best = known if len(known) == 1 else options
+    if len(known) > 1:
+        return tags[0]
+    best = known or options
     return str(best[0]) if best else tags[0]
 
 

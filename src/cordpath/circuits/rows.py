@@ -161,7 +161,7 @@ def _row(cells: _Cells, problems: list[str], legend: Legend) -> PanelRow:
     if noted is not None and gfci is not Answer.YES:
         gfci = noted[1] if gfci is Answer.NO else Answer.UNKNOWN
     if not cells.sure:
-        gfci = Answer.UNKNOWN
+        gfci, amperes, poles = Answer.UNKNOWN, None, None
         problems.append(
             f"circuit {'/'.join(cells.circuits)}: its row is drawn in letters that were read with doubt"
         )
