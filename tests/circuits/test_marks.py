@@ -1,0 +1,65 @@
+"""What the cells beside a breaker say: only what is understood to its last word marks a GFCI breaker."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from cordpath.circuits.marks import afci, gfci
+from cordpath.model import Answer
+
+YES, NO, UNKNOWN = Answer.YES, Answer.NO, Answer.UNKNOWN
+# The trade's words for a marked breaker, and words that make a mark speak of something else; common practice.
+PLAIN = ("GFCI", "G.F.C.I.", "GFI/AFCI", "AFCI + GFCI", "DF", "(GF)", "DUAL FUNCTION", "GFCI BREAKER",
+         "1P-20A GFCI", "20A/1P GFCI BKR", "PROVIDE GFCI", "GFCI REQ'D", "EXISTING GFCI",
+         "GFCI PROTECTED", "COMBO AFCI/GFCI", "GROUND FAULT CIRCUIT INTERRUPTER", "GFCI, CLASS A, 5 MA",
+         "20AF/20AT GFCI")  # fmt: skip
+OPEN = ("GFCI AT RECEPTACLE", "GFCI RECEPTACLES", "GFCI @ OUTLET", "LOCAL GFCI", "GFCI OR AFCI", "GFCI IF REQUIRED",
+        "GFCI WHERE REQ'D", "GFCI BY OTHERS", "SEE NOTE 3 FOR GFCI", "VERIFY GFCI", "FUTURE GFCI", "DEADFRONT GFCI",
+        "NO GFCI", "GFCI BREAKER BY OTHERS", "GFCI PER PLAN",
+        "GFI RECEPT OR BREAKER", "AFCI BREAKER, GFCI DEVICE")  # fmt: skip
+
+
+@pytest.mark.parametrize("text", PLAIN)
+def test_a_mark_alone_is_the_breaker_s(text: str) -> None:
+    assert gfci("20 1", text, "BATH RECEPTS", None) is YES
+    assert gfci(f"20 1 {text}", "", "BATH RECEPTS", None) is YES
+
+
+@pytest.mark.parametrize("text", OPEN)
+def test_a_mark_among_other_words_is_a_question(text: str) -> None:
+    assert gfci("20 1", text, "BATH RECEPTS", None) is UNKNOWN
+    assert gfci(f"20 1 {text}", "", "BATH RECEPTS", None) is UNKNOWN
+    assert gfci("20 1", "", "BATH RECEPTS", text) is UNKNOWN
+
+
+@given(
+    st.sampled_from([text for text in PLAIN if "BREAKER" not in text and "BKR" not in text]),
+    st.text("BDGHJMOQRUXYZ", min_size=3, max_size=9),
+    st.booleans(),
+)
+def test_no_word_that_is_not_known_stands_beside_a_marked_breaker(mark: str, word: str, before: bool) -> None:
+    text = f"{word} {mark}" if before else f"{mark} {word}"
+    assert gfci("20 1", text, "BATH RECEPTS", None) is UNKNOWN
+
+
+def test_the_description_counts_only_where_it_speaks_of_the_breaker() -> None:
+    assert gfci("20 1", "", "BATH RECEPTS (GFCI BREAKER)", None) is YES
+    for said in ("BATH GFCI", "BATH GFCI BREAKER OR RECEPT.", "GFCI BREAKER WHERE REQUIRED", "NO GFCI BREAKER"):
+        assert gfci("20 1", "", said, None) is UNKNOWN, said
+    assert gfci("20 1", "", "BATH RECEPTS", None) is NO
+
+
+@pytest.mark.parametrize(
+    ("cell", "ground", "arc"),
+    [
+        ("X", YES, YES), ("YES", YES, YES), ("GFCI", YES, UNKNOWN), ("AFCI", UNKNOWN, YES), ("AF", UNKNOWN, YES),
+        ("DF", YES, YES), ("GF/AF", YES, YES), ("", NO, NO), ("-", NO, NO), ("N/A", NO, NO),
+        ("1", UNKNOWN, UNKNOWN), ("NOT GFCI", UNKNOWN, UNKNOWN),
+    ],
+)  # fmt: skip
+def test_a_column_of_its_own_is_ticked_or_named_for_what_it_is(cell: str, ground: Answer, arc: Answer) -> None:
+    """An AFCI in the column for GFCI is no tick."""
+    assert gfci("20 1", "", "BATH RECEPTS", cell) is ground
+    assert afci("20 1", "", "BATH RECEPTS", cell) is arc
