@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections import Counter
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -207,6 +208,14 @@ def test_rows_that_are_not_there() -> None:
 
 def mapping(*entries: SymbolEntry) -> Mapping:
     return Mapping("m.yaml", Drawing(), entries)
+
+
+def test_a_dimension_of_the_plan_beside_the_legend_is_no_letter_of_a_symbol() -> None:
+    page = legend_sheet(rules=False)
+    beside = Word("10'-0\"", (506.0, 78.0, 514.0, 102.0), 90.0, 7.0, 99)
+    plain, turned = (from_legend(replace(page, words=words), "DUPLEX RECEPTACLE")
+                     for words in (page.words, (*page.words, beside)))  # fmt: skip
+    assert plain is not None and turned == plain
 
 
 def test_picked_and_legend_entries_are_gathered() -> None:

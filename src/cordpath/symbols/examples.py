@@ -324,13 +324,21 @@ def _row(sheet: Sheet, description: str) -> tuple[tuple[Mark, ...], Box | None, 
 
 
 def in_cell(sheet: Sheet, cell: Box, row: legend.Row) -> tuple[Mark, ...]:
-    """Marks of what is drawn in the cell of a legend's row, without rules and leaders."""
-    return _marks(sheet, cell, frozenset(row.words), legend.without_rules(sheet, cell, row))
+    """Marks of what is drawn in the cell of a legend's row, without rules and leaders.
+
+    Words that do not stand upright as the row does are a dimension of a plan beside the legend.
+    """
+    return _marks(sheet, cell, frozenset(row.words) | _turned(sheet), legend.without_rules(sheet, cell, row))
+
+
+def _turned(sheet: Sheet) -> frozenset[int]:
+    return frozenset(i for i, word in enumerate(sheet.words) if abs(word.angle) >= legend.UPRIGHT)
 
 
 def letters_in_cell(sheet: Sheet, cell: Box, row: legend.Row) -> tuple[Mark, ...]:
     """The one short text of a cell without strokes: symbols such as ``S`` are letters alone."""
-    words = [word for i, word in enumerate(sheet.words) if geometry.in_box(word.at, cell) and i not in row.words]
+    others = _turned(sheet) | set(row.words)
+    words = [word for i, word in enumerate(sheet.words) if geometry.in_box(word.at, cell) and i not in others]
     return (TextMark(words[0].text.strip(), (0.0, 0.0)),) if len(words) == 1 and len(words[0].text) <= 3 else ()
 
 

@@ -28,6 +28,7 @@ LEAST_LETTERS = 4  # of a description; shorter texts are letters of symbols
 LINE_PITCH, STEP_SHARE = 1.6, 1.25  # lines of one text: of the text size, and times under the usual step of rows
 HEADING = re.compile(r"\bLEGEND\b|^SYMBOL$|\bSYMBOLS\b|\bSYMBOL (LIST|SCHEDULE|KEY)\b|^DESCRIPTION$")
 LEVEL = 0.3  # pt out of level or upright in a rule
+UPRIGHT = 1.0  # degrees: words turned by more are no words of a legend
 
 
 @dataclass(frozen=True)
@@ -96,7 +97,7 @@ def _letters(text: str) -> str:
 
 
 def _lines(words: tuple[Word, ...], region: Box) -> list[Row]:
-    inside = [i for i, word in enumerate(words) if geometry.in_box(word.at, region) and abs(word.angle) < 1.0]
+    inside = [i for i, word in enumerate(words) if geometry.in_box(word.at, region) and abs(word.angle) < UPRIGHT]
     inside.sort(key=lambda i: (words[i].at[1], words[i].box[0]))
     lines: list[list[int]] = []
     for i in inside:
