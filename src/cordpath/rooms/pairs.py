@@ -15,6 +15,7 @@ from cordpath.geometry import lines
 from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.rooms.bands import Bands, extents, groups, pair_up
 from cordpath.rooms.ink import Evidence
+from cordpath.rooms.patterns import find_pattern
 from cordpath.rooms.routes import (
     DARK,
     MOST_PIECES,
@@ -22,7 +23,6 @@ from cordpath.rooms.routes import (
     THIN_IN,
     Raw,
     band_polygons,
-    equally_spaced,
     joined,
     thin_bodies,
     with_curves,
@@ -48,8 +48,8 @@ def by_pairs(ev: Evidence, easing: float) -> Raw | None:
     if not 4 <= len(xy) <= 60000:
         return None
     every = pair_up(xy, unit, size, 0.4 * inch, 13 * inch, 6 * inch)
-    hatch = equally_spaced(xy, unit, every, inch)
-    near = every.take(~hatch[every.first] & ~hatch[every.second])
+    pattern = find_pattern(xy, unit, every, inch)
+    near = every.take(~pattern.lines[every.first] & ~pattern.lines[every.second])
     every = near.take((near.gap >= PAIRS_GAP_IN[0] * inch) & (near.gap <= PAIRS_GAP_IN[1] * inch))
     # Lines of windows and garage doors go on in a face, in one stroke with it, and run beside each other closely.
     close = near.take(near.gap < PAIRS_GAP_IN[0] * inch)
@@ -63,7 +63,7 @@ def by_pairs(ev: Evidence, easing: float) -> Raw | None:
     alike &= mostly[every.first] & mostly[every.second]
     long = alike & (every.overlap >= LONG_IN * inch)
     usual = _usual_gaps(every, long, inch)
-    long[long & usual] = ~_behind_a_wall(every.take(long & usual), xy, unit)
+    long[long & usual] = ~_behind_a_wall(every.take(long & usual), xy, unit, pattern.edges)
     bands, short = every.take(long & usual), every.take(usual & (every.overlap < LONG_IN * inch))
     alike = alike[usual & (every.overlap < LONG_IN * inch)]
     against = _against(short, bands, inch)
@@ -95,9 +95,10 @@ def _usual_gaps(every: Bands, long: BoolArray, inch: float) -> BoolArray:
     return np.asarray(np.abs(every.gap[:, None] / inch - peaks[None, :]).min(1) < 0.4, bool)
 
 
-def _behind_a_wall(bands: Bands, xy: FloatArray, unit: FloatArray) -> BoolArray:
-    """Bands on the wrong side of a face, with a clearly longer wall on its other side: a shelf, a curb, a sill.
-    A face has wall on one side and a room on the other."""
+def _behind_a_wall(bands: Bands, xy: FloatArray, unit: FloatArray, edges: BoolArray) -> BoolArray:
+    """Bands on the wrong side of a face, with a clearly longer wall on its other side: a shelf, a curb, a sill;
+    from the last line of a floor pattern (``edges``) to a face, with any wall on its other side.  A face has wall
+    on one side and a room on the other."""
     count = np.arange(len(bands))
     stroke, band = np.concatenate([bands.first, bands.second]), np.concatenate([count, count])
     lies = coo_matrix((np.ones(len(stroke)), (band, stroke)), shape=(len(bands), len(xy))).tocsr()
@@ -112,7 +113,8 @@ def _behind_a_wall(bands: Bands, xy: FloatArray, unit: FloatArray) -> BoolArray:
     side = [a[:, 0] * -along[:, 1] + a[:, 1] * along[:, 0] for a in away]
     span = [np.sort((bands.corners[k][:, :2] * along[:, None]).sum(-1), axis=1) for k in (i, j)]
     both = np.minimum(span[0][:, 1], span[1][:, 1]) - np.maximum(span[0][:, 0], span[1][:, 0])
-    behind = (side[0] * side[1] < 0) & (both > 0.8 * bands.overlap[i]) & (size[1] > LONGER * size[0])
+    less = (size[1] > LONGER * size[0]) | (edges[other[0]] & ~edges[other[1]])
+    behind = (side[0] * side[1] < 0) & (both > 0.8 * bands.overlap[i]) & less
     found = np.zeros(len(bands), bool)
     found[i[behind]] = True
     return found

@@ -15,14 +15,13 @@ from dataclasses import dataclass, replace
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from scipy.sparse import coo_matrix
-from scipy.sparse.csgraph import connected_components
 
-from cordpath.geometry import lines, midpoints
+from cordpath.geometry import lines
 from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.rooms.bands import Bands, merge_runs, pair_up, paired_share, widest_extent
 from cordpath.rooms.curves import curved_walls
 from cordpath.rooms.ink import Evidence, Ink
+from cordpath.rooms.patterns import equally_spaced, hatch_like
 
 NETWORK_FT = 8.0  # walls hang together over at least this, both ways
 OPENING_FT = 5.0  # strokes as wide as a wall hang together over doors and windows of this width
@@ -150,21 +149,6 @@ def around(ink: Ink, half: FloatArray) -> FloatArray:
     return np.stack([a - normal, b - normal, b + normal, a + normal], 1)
 
 
-def hatch_like(xy: FloatArray, unit: FloatArray, inch: float) -> bool:
-    """Do at least 40 % of a sample of the strokes have seven parallels within 14 in?"""
-    if len(xy) < 20:
-        return False
-    sample = np.random.default_rng(0).permutation(len(xy))[:250]
-    shapes = lines(xy)
-    q, j = shapely.STRtree(shapes).query(shapes[sample], predicate="dwithin", distance=14 * inch)
-    i = sample[q]
-    cross = np.abs(unit[i, 0] * unit[j, 1] - unit[i, 1] * unit[j, 0])
-    apart = ((xy[j, :2] + xy[j, 2:]) / 2 - xy[i, :2]) * np.stack([-unit[i, 1], unit[i, 0]], 1)
-    away = np.abs(apart.sum(1))
-    near = (cross < 0.03) & (away > 0.4 * inch) & (away < 14 * inch)
-    return bool((np.bincount(q[near], minlength=len(sample)) >= 7).mean() > 0.4)
-
-
 def joined(ink: Ink, mask: BoolArray) -> tuple[FloatArray, FloatArray, FloatArray, IntArray]:
     """Collinear pieces joined: coordinates, directions, lengths, and the joined stroke of every stroke."""
     xy, label = merge_runs(ink.xy[mask], ink.unit[mask])
@@ -255,30 +239,6 @@ def by_double_line(ev: Evidence, easing: float) -> Raw | None:
         if raw is not None:
             return raw
     return None
-
-
-def equally_spaced(xy: FloatArray, unit: FloatArray, bands: Bands, inch: float) -> BoolArray:
-    """Strokes of hatch, treads, tiles and decking: in the middle between two neighbours at one distance, and
-    three or more such next to each other.  (The lines of a window in its wall give one middle at most.)"""
-    count = len(xy)
-    i = np.concatenate([bands.first, bands.second])
-    j = np.concatenate([bands.second, bands.first])
-    along = np.concatenate([bands.overlap, bands.overlap]) > 0.5 * np.hypot(*(xy[i, 2:] - xy[i, :2]).T)
-    i, j = i[along], j[along]  # furniture over a floor pattern is no neighbour of its long lines
-    away = ((midpoints(xy)[j] - xy[i, :2]) * np.stack([-unit[i, 1], unit[i, 0]], 1)).sum(1) / inch
-    nearest = np.full((2, count), np.inf)
-    for side, sign in enumerate((1.0, -1.0)):
-        pick = away * sign > 0.2
-        np.minimum.at(nearest[side], i[pick], away[pick] * sign)
-    with np.errstate(invalid="ignore"):
-        pitch = (nearest[0] + nearest[1]) / 2
-        middle = np.abs(nearest[0] - nearest[1]) < 0.08 * pitch + 0.15
-    near = middle[i] & middle[j]
-    i, j, away = i[near], j[near], np.abs(away[near])
-    near = np.abs(away - pitch[i]) < 0.1 * pitch[i] + 0.15
-    graph = coo_matrix((np.ones(int(near.sum()), np.int8), (i[near], j[near])), shape=(count, count))
-    label = connected_components(graph, directed=False)[1]
-    return np.asarray(middle & (np.bincount(label, minlength=count)[label] >= 3), bool)
 
 
 def by_single_line(ev: Evidence, easing: float) -> Raw | None:
