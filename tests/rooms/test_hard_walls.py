@@ -407,3 +407,22 @@ def test_a_sample_drawn_with_one_pen_keeps_its_rooms(stem: str) -> None:
         same = [r.polygon for r in plan.rooms if r.kind == wanted["kind"]]
         best = max(p.intersection(shape).area / p.union(shape).area for p in same)
         assert best > 0.7, wanted["name"]
+
+
+# ------------------------------------------------------------------------------------------ a base in grey
+
+
+@pytest.mark.parametrize("grey", [0.5, 0.72, 0.85])
+@pytest.mark.parametrize(("seed", "style"), [(0, "double"), (5, "one weight")])
+def test_walls_of_a_base_that_is_printed_in_grey_are_found(seed: int, style: str, grey: float) -> None:
+    """The architect's drawing under the electrician's: dark are only dimensions, title and devices."""
+    house = build(seed)
+    sheet, view, scale = draw(house, style, seed=seed)
+    near = shapely.union_all(truth_on_page(house, 0, 48.0)).buffer(12.0)
+    base = shapely.covered_by(shapely.linestrings(sheet.strokes.xy.reshape(-1, 2, 2)), near)
+    assert 0.3 < base.mean() < 1.0
+    colour = np.where(base[:, None], grey, sheet.strokes.colour)
+    plan = find_rooms(replace(sheet, strokes=replace(sheet.strokes, colour=colour)), view, scale, PLAIN, ())
+    marks = mark(house, plan, 0, 48.0)
+    assert marks.right >= marks.total - 1 and marks.silent == 0
+    assert any("printed in grey" in said for said in plan.assumptions)

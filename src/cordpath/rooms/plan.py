@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from dataclasses import replace
 
 import numpy as np
@@ -31,7 +32,7 @@ from cordpath.rooms.openings import Closer
 from cordpath.rooms.stated import apply_stated
 from cordpath.rooms.tags import Tag, find_tags
 from cordpath.rooms.throats import Space
-from cordpath.rooms.walls import wall_candidates
+from cordpath.rooms.walls import Walls, screened_candidates, wall_candidates
 from cordpath.rooms.worked import borders, follow_works
 
 OUTDOORS = "OUTDOORS"
@@ -40,6 +41,7 @@ ROUTE_CONFIDENCE = {"fill": 0.97, "thick": 0.97, "double": 0.97, "layer": 0.97, 
 # Part of the names that these ways must separate for no other way to be tried: a name of a layer is telling, and
 # where one pen draws everything, taking every line for a wall would separate any names.
 ENOUGH = {"layer": 0.5, "pairs": 0.4}
+TOLD_APART = 0.5  # part of the names that dark lines must separate for walls not to be looked for among pale ones
 LEAK_FT, LEAK_RATIO = 5.0, 0.5  # a way to the outdoors as wide as this is no missed window
 GARAGE_DOOR_FT = 7.0
 LEAST_NAMES = 2  # room names of a view without a scale for it to be taken for a plan
@@ -136,24 +138,39 @@ def _best_building(ev: Evidence, strong: list[Tag], patterns: tuple[str, ...]) -
     """The way of drawing walls that separates the names best; the first of those that are there has a bonus."""
     seeds = _points(strong)
     said: list[str] = []
-    best: tuple[float, Building] | None = None
+    mark, building, followed = _best_of(wall_candidates(ev, patterns), ev, seeds)
+    if building is not None and followed:
+        return building, ["walls taken from the layers that the mapping file names"]
+    if patterns and not followed:
+        said.append("the wall layers of the mapping file hold nothing in this view: walls were told by their looks")
+    if building is None or mark - FIRST_BONUS <= TOLD_APART * len(seeds):
+        pale, base, _ = _best_of(((walls, False) for walls in screened_candidates(ev)), ev, seeds)
+        if base is not None and pale > mark:
+            building = base
+            said.append("walls taken from lines printed in grey, as a base under other work is")
+    if building is not None and building.walls.route == "layer":
+        said.append("walls taken from the layers whose names say wall")
+    return building, said
+
+
+def _best_of(
+    candidates: Iterable[tuple[Walls, bool]], ev: Evidence, seeds: FloatArray
+) -> tuple[float, Building | None, bool]:
+    """The best mark and its building, and whether candidates follow the user's layers; the first has a bonus."""
+    best: tuple[float, Building | None] = (0.0, None)
     followed = False
-    for walls, followed in wall_candidates(ev, patterns):
+    for walls, followed in candidates:
         building = raise_building(walls, ev, seeds)
         if building is None:
             continue
         if followed:
-            return building, ["walls taken from the layers that the mapping file names"]
-        mark = score(building, seeds) + (0.0 if best else FIRST_BONUS)
-        if best is None or mark > best[0]:
+            return 0.0, building, True
+        mark = score(building, seeds) + (0.0 if best[1] else FIRST_BONUS)
+        if best[1] is None or mark > best[0]:
             best = (mark, building)
         if walls.route in ENOUGH and mark - FIRST_BONUS > ENOUGH[walls.route] * len(seeds):
             break
-    if patterns and not followed:
-        said.append("the wall layers of the mapping file hold nothing in this view: walls were told by their looks")
-    if best is not None and best[1].walls.route == "layer":
-        said.append("walls taken from the layers whose names say wall")
-    return (best[1] if best else None), said
+    return *best, followed
 
 
 def _spaces(building: Building, strong: list[Tag]) -> tuple[list[Tag], list[Space], BaseGeometry]:

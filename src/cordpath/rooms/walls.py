@@ -7,7 +7,7 @@ Terms: *exact*, the walls as drawn, for paths; *healed*, the same with hairline 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
@@ -18,7 +18,9 @@ from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.rooms.ink import Evidence, Paint, matching_layers, polygons_only, union
 from cordpath.rooms.pairs import by_pairs
 from cordpath.rooms.routes import (
+    DARK,
     ONE_PEN,
+    PAIRS_FT,
     Raw,
     by_double_line,
     by_fill,
@@ -30,6 +32,9 @@ from cordpath.rooms.routes import (
 EASINGS = (1.0, 0.3)  # the second for views of one or two rooms
 WALL_NAMES = ("*wall*",)  # layer names of the usual layer standards and of most offices
 NOT_WALL_NAMES = ("*patt*", "*hatch*", "*iden*", "*anno*", "*text*", "*dim*", "*note*", "*demo*", "*cab*", "*tag*")
+# Luminance below which a line of a screened drawing may be a wall face: architects' bases are printed at 50 down to
+# 15 % of the ink under the work of another trade (common practice, no source).
+SCREENED = 0.9
 CUT_LIGHTER = 0.2  # a later fill that is lighter than its wall by this much hides it
 
 
@@ -55,6 +60,22 @@ def wall_candidates(ev: Evidence, layer_patterns: tuple[str, ...]) -> Iterator[t
         for raw in _ways(ev, easing):
             count += 1
             yield finish(raw, ev), False
+        if count:
+            return
+
+
+def screened_candidates(ev: Evidence) -> Iterator[Walls]:
+    """The same where pale lines count as dark ones do: of a base that is printed in grey under the work shown."""
+    ink = ev.ink
+    pale = (ink.luminance >= DARK) & (ink.luminance < SCREENED) & ~ink.dashed
+    for easing in EASINGS:
+        if ink.length[pale].sum() < PAIRS_FT * easing * ev.foot:
+            continue
+        dark = np.where(ink.luminance < SCREENED, ink.luminance * (DARK / SCREENED), ink.luminance)
+        count = 0
+        for raw in _ways(replace(ev, ink=replace(ink, luminance=dark)), easing):
+            count += 1
+            yield finish(raw, ev)
         if count:
             return
 
