@@ -49,7 +49,7 @@ from cordpath.model import (
     Symbol,
     View,
 )
-from cordpath.reach import cord_paths, figured, in_space, reach_problems
+from cordpath.reach import cord_paths, figured, in_space, reach_problems, through_glass
 from cordpath.revisions import revision_clouds
 from cordpath.rooms import find_rooms, stand
 from cordpath.rules import Edition, edition_cautions, is_judged_light, judge
@@ -198,9 +198,9 @@ def _paths(
     if not scale.measurable:
         return
     here, bowls = _in_view(outlets, fixtures, plan)
-    for doors in DOOR_READINGS:
-        scaled = cord_paths(here, bowls, plan, scale, doors)
-        yield from in_space(figured(scaled, dimensions, here, bowls, scale), here, bowls)
+    scaled = tuple(path for doors in DOOR_READINGS for path in cord_paths(here, bowls, plan, scale, doors))
+    for found in (scaled, through_glass(here, bowls, plan, scale, scaled)):
+        yield from in_space(figured(found, dimensions, here, bowls, scale), here, bowls)
 
 
 def _problems(

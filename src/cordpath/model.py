@@ -654,6 +654,7 @@ class CordPath:
     points: tuple[Point, ...]
     figured: bool = False
     length_3d_ft: float | None = None
+    glass: bool = False  # it goes through a window or a pane, and is longer or none without
 
 
 # ---------------------------------------------------------------------------------------------- circuits

@@ -4,6 +4,7 @@ Sources, paraphrased (sections are those of NEC 210.8; see also test_code_cases.
 
 - electricallicenserenewal.com, 2020 NEC, change of the measuring rule: since 2020 a door or doorway does not end a
   cord path, a window does.
+- EC&M, Practically Speaking, measurement methods need clarification (2023): windows are no longer named.
 - captaincode2017.leviton.com, 2017, 210.8(A)(7): a door or doorway ends it.
 - Mike Holt forum, a receptacle close to a sink in another room (2023): a wall ends it, a doorway does not.
 - captaincode2014.leviton.com, 2014, 210.8(A)(9): a receptacle of another room within 6 ft of a tub counts.
@@ -177,6 +178,11 @@ def test_a_way_that_no_edition_rules_out_for_sure_is_never_passed_silently(drawn
     """2014 has no measuring rule, and 2023 names windows no more: whether glass that may open ends a path is told
     by no plan.  Where a door lies on the way, 2014 must not pass it either."""
     way, reading = drawn
+    if way == "window":
+        for year in ("2014", "2023", "2026"):
+            (result,) = judge_file("plan.pdf", {1: reading}, load_edition(year))
+            assert result.findings[0].verdict == "unresolved", (year, result.findings[0].reasons)
+            assert any("window" in reason for reason in result.findings[0].reasons)
     if way in ("door", "doorway"):
         (result,) = judge_file("plan.pdf", {1: reading}, load_edition("2014"))
         assert result.findings[0].verdict in ("missing", "unresolved"), result.findings[0].reasons

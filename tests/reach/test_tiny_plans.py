@@ -9,7 +9,7 @@ import pytest
 import shapely
 from shapely.geometry import LineString, Point, box
 
-from cordpath.reach import cord_paths, reach_problems
+from cordpath.reach import cord_paths, reach_problems, through_glass
 
 ROOM = [box(0, 0, 20, 0.5), box(0, 9.5, 20, 10), box(0, 0, 0.5, 10), box(19.5, 0, 20, 10)]
 
@@ -81,6 +81,35 @@ def test_a_window_blocks(tiny):
     assert length(tiny, tiny.outlet(8, 4.5), tiny.fixture(box(12, 4, 13, 5)), shut) is None
     line = tiny.plan(DOORED, glazing=[LineString([(10, 3), (10, 6)])])
     assert length(tiny, tiny.outlet(8, 4.5), tiny.fixture(box(12, 4, 13, 5)), line) is None
+
+
+def glass(tiny, outlet, fixture, plan):
+    known = measure(tiny, outlet, fixture, plan)
+    return [(p.length_ft, p.glass) for p in through_glass((outlet,), (fixture,), plan, tiny.scale(), known)]
+
+
+def test_a_way_through_one_window_is_told_apart(tiny):
+    sink = tiny.fixture(box(12, 4, 13, 5))
+    panes = [LEAF, LineString([(10, 3), (10, 6)]), shapely.union(box(9.8, 3, 9.82, 6), box(10.1, 3, 10.12, 6))]
+    for pane in panes:
+        ((length_ft, told),) = glass(tiny, tiny.outlet(8, 4.5), sink, tiny.plan(DOORED, glazing=[pane]))
+        assert length_ft == pytest.approx(4) and told
+    assert not glass(tiny, tiny.outlet(8, 4.5), sink, tiny.plan(DOORED))
+    assert not glass(tiny, tiny.outlet(8, 4.5), sink, tiny.plan(DOORED, glazing=[LEAF], doors=[LEAF]))
+    beside = tiny.fixture(box(12, 4, 13, 5), kind="washer")
+    assert not glass(tiny, tiny.outlet(8, 4.5), beside, tiny.plan(DOORED, glazing=[LEAF]))
+    assert not glass(tiny, tiny.outlet(5, 4.5), sink, tiny.plan(DOORED, glazing=[LEAF]))  # 7 ft
+
+
+def test_what_is_reached_round_the_glass_as_well_or_through_two_windows_is_not_told(tiny):
+    sink = tiny.fixture(box(12, 4, 13, 5))
+    two = tiny.plan([*DOORED, box(11, 0, 11.2, 3), box(11, 6, 11.2, 10)], glazing=[LEAF, box(11, 3, 11.2, 6)])
+    assert not glass(tiny, tiny.outlet(8, 4.5), sink, two)
+    screen = tiny.plan(ROOM, glazing=[box(9.9, 5.5, 10.1, 9.5)])
+    assert not glass(tiny, tiny.outlet(8, 4.5), sink, screen)
+    behind = tiny.plan(ROOM, glazing=[box(9.9, 4, 10.1, 9.5)])  # round its end it is longer
+    ((length_ft, _),) = glass(tiny, tiny.outlet(8, 8), tiny.fixture(box(12, 7.5, 13, 8.5)), behind)
+    assert length_ft == pytest.approx(4)
 
 
 def test_glass_in_a_door_is_a_door(tiny):

@@ -60,6 +60,8 @@ def test_an_edition_is_whole_and_says_where_it_comes_from(year: str) -> None:
     items = [rule for rule in edition.rules if rule.cite.startswith("210.8(A)(")]
     assert [rule.cite for rule in items] == [f"210.8(A)({n})" for n in range(1, LOCATIONS[year] + 1)]
     assert edition.measure.doors == {"2014": "unsettled", "2017": "blocking"}.get(year, "open")
+    windows = "blocking" if year in ("2017", "2020") else "unsettled"  # named in those two alone
+    assert edition.measure.windows == windows
     assert edition.measure.sink_edge == ("outer" if year == "2014" else "inner")
     assert edition.measure.limit_ft == 6.0
     assert edition.covers and edition.leaves_out

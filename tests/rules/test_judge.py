@@ -407,6 +407,21 @@ def test_where_the_edition_is_silent_on_doors_a_way_through_one_is_asked_about()
     assert finding("2014", fixtures=(fixture("sink", 9.0),), doors="open").verdict == "not required"
 
 
+def test_where_the_edition_names_no_windows_a_way_through_one_is_asked_about() -> None:
+    """2017 and 2020 end the path at a window; 2014 has no rule, and 2023 names windows no more (electricallicense
+    renewal.com, 2020 NEC, change of the measuring rule; EC&M, Practically Speaking, measurement methods)."""
+    for year, verdict in (("2014", "unresolved"), ("2017", "not required"), ("2020", "not required"),
+                          ("2023", "unresolved"), ("2026", "unresolved")):  # fmt: skip
+        seen = reading(fixtures=(fixture("sink", 3.0),), doors="open")
+        seen = replace(seen, paths=tuple(replace(path, glass=True) for path in seen.paths))
+        (found,) = judge(seen, (), (NOT_SHOWN,), load_edition(year))
+        assert found.verdict == verdict, year
+        asked = [reason for reason in found.reasons if "Can a cord pass the window" in reason]
+        assert len(asked) == (verdict == "unresolved")
+        far = replace(seen, paths=tuple(replace(path, length_ft=6.4) for path in seen.paths))
+        assert judge(far, (), (NOT_SHOWN,), load_edition(year))[0].verdict == "not required"
+
+
 @pytest.mark.parametrize(
     ("year", "edge", "feet", "verdict"),
     [

@@ -66,7 +66,7 @@ def _cross(a: FloatArray, b: FloatArray) -> FloatArray:
 
 def fixed_barrier(plan: FloorPlan) -> Barrier:
     """Walls and glazing.  Glass inside a door or a cased opening belongs to the door, not to the glazing."""
-    return _ready([plan.walls, *_glazing(plan)])
+    return _ready([plan.walls, *glazing_of(plan)])
 
 
 def barrier(plan: FloorPlan, doors: Doors, enclosures: BaseGeometry, starts: FloatArray) -> Barrier:
@@ -84,7 +84,8 @@ def barrier(plan: FloorPlan, doors: Doors, enclosures: BaseGeometry, starts: Flo
     return _ready([plan.walls, plan.glazing, *(s for s in strips if not shapely.dwithin(s, here, HAIR_PT))])
 
 
-def _glazing(plan: FloorPlan) -> list[BaseGeometry]:
+def glazing_of(plan: FloorPlan) -> list[BaseGeometry]:
+    """The glazing, less what belongs to a door or a cased opening."""
     ways = [g for g in (*plan.doors, *plan.openings) if g is not None and not g.is_empty]
     if not ways or plan.glazing.is_empty:
         return [plan.glazing]

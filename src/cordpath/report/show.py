@@ -113,7 +113,7 @@ def show(reading: Reading, *, dpi: float = 100.0, crop: Box | None = None) -> Im
         canvas.text((word.box[0], word.box[1]), said, INK if sure else UNSURE, 4.0)
     _draw_symbols(canvas, reading)
     for path in reading.paths:
-        if path.doors == "open" and path.length_ft <= 8.0:
+        if path.doors == "open" and not path.glass and path.length_ft <= 8.0:
             canvas.line(np.array(path.points), PATH)
             canvas.text(path.points[len(path.points) // 2], f"{path.length_ft:.1f}'", PATH, 5.0)
     _draw_key(canvas)

@@ -165,6 +165,9 @@ def _explain_rule(rule: Rule, edition: Edition) -> list[Paragraph]:
         edges = f"To the {measure.sink_edge} edge of a sink, the {measure.tub_edge} edge of a tub or shower"
         doors = {"open": "doors do not end the way", "blocking": "a door ends the way",
                  "unsettled": "whether a door ends the way is a question"}[measure.doors]  # fmt: skip
+        doors += (
+            ", a window ends it" if measure.windows == "blocking" else ", whether a window ends it is a question"
+        )
         parts.append(Paragraph("Measured", tuple(line for line in (measure.says, f"{edges}; {doors}.") if line)))
     reaching = [each for each in _around(rule, edition).exemptions if each.reaches(rule)]
     parts.append(Paragraph("Exceptions", tuple(_exception(each, edition) for each in reaching)))

@@ -45,6 +45,7 @@ def within(target: str, facts: Facts) -> Told:
     told = [by_path(path, fixture, facts) for path, fixture in paths]
     perhaps = [_if_it_counts(*each, facts) for each in _to(kinds, facts, facts.scene.through_doors)]
     told += [each for each in perhaps if each is not None]
+    told += [_if_windows_count(*each, facts) for each in _to(kinds, facts, facts.scene.through_glass)]
     for answer in (Answer.YES, Answer.UNKNOWN):
         for each in told:
             if each.answer is answer:
@@ -78,6 +79,16 @@ def _if_it_counts(path: CordPath, fixture: Fixture, facts: Facts) -> Told | None
     if told.answer is Answer.NO:
         return told
     return replace(told, answer=Answer.UNKNOWN, because=(*told.because, because), question=question)
+
+
+def _if_windows_count(path: CordPath, fixture: Fixture, facts: Facts) -> Told:
+    """By a path that goes through a window or a fixed pane, which ends it in some editions only."""
+    told = by_path(path, fixture, facts)
+    if told.answer is Answer.NO:
+        return told
+    question = f"Can a cord pass the window or pane on the way? The {facts.scene.edition.year} edition names none."
+    because = (*told.because, "by way of a window or pane")
+    return replace(told, answer=Answer.UNKNOWN, because=because, question=question)
 
 
 def _wide_way(path: CordPath, facts: Facts) -> float | None:

@@ -97,10 +97,12 @@ class Exemption:
 class Measure:
     """How distance is measured.  ``limit_ft`` is the reach of the distance rules, in feet.
 
-    ``doors``: *unsettled* where the edition has no rule for them; what only a way through a door reaches is asked.
+    ``doors``, ``windows``: *unsettled* where the edition has no rule for them; what only a way through one reaches
+    is asked.
     """
 
     doors: Doors | Literal["unsettled"] = "open"
+    windows: Literal["blocking", "unsettled"] = "blocking"
     limit_ft: float = 6.0
     sink_edge: str = "inner"
     tub_edge: str = "outer"

@@ -77,6 +77,7 @@ class Scene:
     paths: dict[str, list[CordPath]]  # those that count under the edition
     # Those that may count: where the edition is silent on doors, and by way of an opening that may be no doorway.
     through_doors: dict[str, list[CordPath]]
+    through_glass: dict[str, list[CordPath]]  # those that may count, where the edition is silent on windows
     fixtures: dict[str, Fixture]
     problems: dict[str, str] = field(default_factory=dict)
 
@@ -87,8 +88,12 @@ class Scene:
         doors = edition.measure.doors
         paths: dict[str, list[CordPath]] = {}
         through_doors: dict[str, list[CordPath]] = {}
+        through_glass: dict[str, list[CordPath]] = {}
         for path in reading.paths:
-            if path.doors == ("blocking" if doors == "unsettled" else doors):
+            if path.glass:
+                if edition.measure.windows == "unsettled":
+                    through_glass.setdefault(path.outlet, []).append(path)
+            elif path.doors == ("blocking" if doors == "unsettled" else doors):
                 paths.setdefault(path.outlet, []).append(path)
             elif doors != "open":
                 through_doors.setdefault(path.outlet, []).append(path)
@@ -101,6 +106,7 @@ class Scene:
             titles={view.id: view.title or reading.sheet.title or "" for view in reading.sheet.views},
             paths=paths,
             through_doors=through_doors,
+            through_glass=through_glass,
             fixtures={fixture.id: fixture for fixture in reading.fixtures},
             problems=dict(problems),
         )

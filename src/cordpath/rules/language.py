@@ -32,6 +32,7 @@ from cordpath.rules.nodes import Entry, Faults, items_of, scalar, text_of, texts
 ROOM_KINDS: tuple[str, ...] = tuple(kind for kind in get_args(RoomKind) if kind != "unknown")
 TARGETS = ("sink", "tub")
 DOORS = ("open", "blocking", "unsettled")
+WINDOWS = ("blocking", "unsettled")
 _WORDS = ("serves", "status", "named", "view")
 _TRUTHS = ("finished", "at_counter", "weatherproof", "readily_accessible", "dedicated_circuit", "single_receptacle",
            "hard_wired")  # fmt: skip
@@ -189,6 +190,7 @@ def measure(node: yaml.Node | None, faults: Faults) -> Measure:
     doors = entry.choice("doors", DOORS, "open")
     found = Measure(
         doors=cast(Any, doors),
+        windows=cast(Any, entry.choice("windows", WINDOWS, "blocking")),
         limit_ft=entry.number("limit_ft", 6.0),
         sink_edge=entry.choice("sink_edge", ("inner", "outer"), "inner"),
         tub_edge=entry.choice("tub_edge", ("inner", "outer"), "outer"),
