@@ -19,6 +19,7 @@ SHEET_SECONDS = 600.0  # a large sheet takes seconds; ten minutes means that it 
 SHEET_MEMORY_MB = 4000.0  # a real sheet of 37,000 strokes peaks at 320 MB (measured): ten times that is no drawing
 MOST_PASSWORD = 1000  # bytes; ISO 32000-2 takes 127 of them
 NAME_BYTES = 200  # of an output's name; file systems take 255 with what is added while writing
+OUR_COPIES = (".marked.pdf", ".marked.schedule.pdf")  # how the names of PDFs that we write end
 RESULTS = "results.json"
 TABLES = (
     RESULTS,
@@ -144,7 +145,7 @@ def _files_of(name: str, out: Path) -> list[Path]:
     candidates = list(path.rglob("*")) if path.is_dir() else [Path(p) for p in named]
     # Links to nowhere, pipes and the like stay in: they fail with a reason instead of being passed over.
     candidates = [p for p in candidates if p.suffix.lower() == ".pdf" and not p.is_dir()]
-    kept = [p for p in candidates if not p.resolve().is_relative_to(out) and not p.name.endswith(".marked.pdf")]
+    kept = [p for p in candidates if not p.resolve().is_relative_to(out) and not p.name.endswith(OUR_COPIES)]
     if not kept:
         raise UsageRefused(f"no PDF file found for {name!r}", cure="name a PDF file, a folder, or a pattern")
     return kept

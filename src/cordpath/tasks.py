@@ -13,7 +13,16 @@ from cordpath.check import judge_file, legends_of, lendable, propose, understand
 from cordpath.errors import CordpathError
 from cordpath.keep import Stored, content_digest, put_by, take_up, taken_out
 from cordpath.model import Box, Learnt, Mapping, Panel, Proposal, Reading, Run, SheetResult
-from cordpath.report import Seal, finding_pictures, read_seals, sheet_pictures, show, write_marked, write_xfdf
+from cordpath.report import (
+    Seal,
+    finding_pictures,
+    read_seals,
+    schedule_beside,
+    sheet_pictures,
+    show,
+    write_marked,
+    write_xfdf,
+)
 from cordpath.rules import Edition
 from cordpath.sheet import needs_password, page_count
 from cordpath.symbols import Examples
@@ -130,12 +139,15 @@ def propose_for(results: tuple[SheetResult, ...]) -> Proposal | CordpathError | 
 
 @dataclass(frozen=True)
 class Marked:
-    """A marked copy that was written: notes for the user, and a PNG of each checked sheet by (file, page)."""
+    """A marked copy that was written: notes for the user, and a PNG of each checked sheet by (file, page).
+
+    ``beside``: more files that were written with it: a schedule that it must not hold, its marks as XFDF.
+    """
 
     notes: tuple[str, ...]
     pictures: dict[tuple[str, int], bytes]
     seals: tuple[Seal, ...] = ()
-    sidecar: Path | None = None
+    beside: tuple[Path, ...] = ()
     crops: dict[tuple[str, int, str], bytes] = field(default_factory=dict)
 
 
@@ -145,11 +157,14 @@ def mark_file(
 ) -> Marked | CordpathError:  # fmt: skip
     """Write the marked copy of ``source`` to ``target``, a name that the caller chose, and its XFDF beside it."""
     try:
+        notes = write_marked(source, target, results, run, password, keep_clear)
+        schedule = schedule_beside(source, target, results, run, password)
+        sidecar = _sidecar(source, target, password) if xfdf else None
         return Marked(
-            write_marked(source, target, results, run, password, keep_clear),
+            notes,
             sheet_pictures(target, results, password),
             read_seals(source, password),
-            _sidecar(source, target, password) if xfdf else None,
+            tuple(each for each in (schedule, sidecar) if each is not None),
             finding_pictures(target, results, password),
         )
     except Exception as error:

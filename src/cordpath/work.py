@@ -137,8 +137,8 @@ class Work:
     @property
     def written(self) -> list[Path]:
         copies = [(target, self.copies[path]) for path, target in self.targets.items() if path in self.copies]
-        sidecars = [target.with_suffix(".xfdf") for target, copy in copies if copy.sidecar]
-        return [*(target for target, _ in copies), *sidecars]
+        beside = [target.parent / file.name for target, copy in copies for file in copy.beside]
+        return [*(target for target, _ in copies), *beside]
 
     @property
     def seals(self) -> dict[str, tuple[report.Seal, ...]]:

@@ -11,6 +11,7 @@ from collections.abc import Iterable
 from pathlib import Path
 
 import pikepdf
+import pypdf
 import pytest
 from pikepdf import Dictionary, Name
 from pyhanko.pdf_utils.reader import HistoricalResolver, PdfFileReader
@@ -29,7 +30,7 @@ from report_builder import RUN, missing, result, unresolved
 from report_pdfs import simple_pdf
 from report_signing import make_signer, signed
 
-from cordpath.report import write_marked
+from cordpath.report import schedule_beside, write_marked
 
 SHEET = result([missing("E-101.1", (100.0, 100.0), (300.0, 150.0)), unresolved("E-101.2", (300.0, 200.0), (9, 9))])
 
@@ -124,3 +125,40 @@ def test_scripts_of_a_certified_file_are_told_and_left(tmp_path: Path, signer: s
     notes = write_marked(source, target, (SHEET,), RUN)
     assert any("JavaScript" in note and "so does the marked copy" in note for note in notes)
     assert status_of(target, signer).bottom_line
+
+
+def test_the_schedule_of_a_copy_that_gets_no_pages_is_a_file_beside_it(
+    tmp_path: Path, signer: signers.SimpleSigner
+) -> None:
+    source, target = signed(tmp_path, signer, 3), tmp_path / "plan.marked.pdf"
+    write_marked(source, target, (SHEET,), RUN)
+    beside = schedule_beside(source, target, (SHEET,), RUN)
+    assert beside == tmp_path / "plan.marked.schedule.pdf"
+    assert status_of(target, signer).bottom_line, "the copy is as it was"
+    first = beside.read_bytes()
+    assert schedule_beside(source, target, (SHEET,), RUN) and beside.read_bytes() == first
+    text = " ".join(page.extract_text() for page in pypdf.PdfReader(beside).pages)
+    assert "E-101.1" in text and "E-101.2" in text and "Seal" in text and "cordpath" in text
+    with pikepdf.open(beside) as pdf, pikepdf.open(target) as marked:
+        assert pdf.check_pdf_syntax() == []
+        with pdf.open_outline() as outline:
+            assert len(outline.root) == 1
+        links = [link for page in pdf.pages for link in page.get("/Annots", [])]
+        assert len(links) == 2
+        for link, number in zip(links, ("E-101.1", "E-101.2"), strict=True):
+            assert Name.GoToR == link.A.S and str(link.A.F.UF) == target.name
+            page, kind, *view = link.A.D
+            (cloud,) = (
+                a for a in marked.pages[int(page)].Annots if str(a.get("/NM", "")).endswith(f"{number}-cloud")
+            )
+            x0, y0, x1, y1 = map(float, cloud.Rect)
+            assert kind == Name.FitR and view[0] < x0 < x1 < view[2] and view[1] < y0 < y1 < view[3]
+
+
+@pytest.mark.parametrize("level", [None, 2])
+def test_a_copy_with_its_own_schedule_pages_gets_no_file_beside_it(
+    tmp_path: Path, signer: signers.SimpleSigner, level: int | None
+) -> None:
+    source, target = signed(tmp_path, signer, level), tmp_path / "plan.marked.pdf"
+    write_marked(source, target, (SHEET,), RUN)
+    assert schedule_beside(source, target, (SHEET,), RUN) is None

@@ -11,6 +11,7 @@ from cordpath.report.page import write_html
 from cordpath.report.pictures import finding_pictures, sheet_pictures
 from cordpath.report.replies import Answer, last_states, marked_stem, read_answers
 from cordpath.report.samples import Tile, contact_sheet
+from cordpath.report.schedule_file import schedule_beside
 from cordpath.report.seals import Seal, read_seals
 from cordpath.report.show import show
 from cordpath.report.tables import write_schedule_csv, write_schedule_xlsx
@@ -37,6 +38,7 @@ __all__ = [
     "read_seals",
     "results_document",
     "results_schema",
+    "schedule_beside",
     "sheet_pictures",
     "show",
     "write_bytes_whole",

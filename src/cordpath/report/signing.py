@@ -14,7 +14,7 @@ from cordpath.report.pdffile import PdfFile
 REVIEW_COPY = "review copy: appended after signing"
 ANNOTATIONS_ONLY = (
     f"{REVIEW_COPY}; the certification permits annotations and nothing else, so the copy has the marks, without a "
-    "layer of their own, and no schedule pages: the schedule is in the other outputs."
+    "layer of their own, and no schedule pages: the schedule is a PDF of its own beside it."
 )
 
 
