@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 import shapely
 
-from cordpath.model import CircleMark, Spotting, TextMark
+from cordpath.model import CircleMark, LineMark, Spotting, TextMark
 from cordpath.sheet import read_glyphs
 from cordpath.symbols import spot
 from sheet.stroke_face import strokes
@@ -109,3 +109,58 @@ def test_a_word_that_was_made_of_the_symbol_itself_is_no_letter_in_it() -> None:
         sheet_of(xy, [replace(misread, box=box, origin="stroke", confidence=0.5)]), rules(entry("quad", QUAD)), ()
     )
     assert names(result) == ["quad"]
+
+
+# ------------------------------------------------------------------------------- texts laid over symbols
+
+
+def test_two_texts_laid_over_each_other_are_taken_apart() -> None:
+    """A PDF reader takes the J in the circle and the label over it for one word; both stand elsewhere alone."""
+    alone = [word("J", 200, 100, 5), word("WA", 300, 300, 5), word("WA", 340, 300, 5)]
+    over = replace(word("JWA", 103, 100, 5), box=(98.5, 95, 106.7, 105))
+    xy = [ring(), strokes_of((CIRCLE,), at(200, 100))]
+    assert names(spot(sheet_of(xy, [*alone, over]), BOXES, ())) == ["junction box"] * 2
+
+
+def test_a_letter_run_together_with_a_word_is_a_question_and_not_lost() -> None:
+    over = replace(word("JWA", 103, 100, 5), box=(98.5, 95, 107.5, 105))
+    (symbol,) = spot(sheet_of([ring()], [over]), BOXES, ()).symbols
+    assert symbol.entry.name == "junction box" and not symbol.found
+
+
+def test_a_note_across_a_circle_is_no_letter_in_it() -> None:
+    note = replace(word("JUNCTION", 118, 100, 5), box=(92, 95, 144, 105))
+    assert not spot(sheet_of([ring()], [note]), BOXES, ()).symbols
+
+
+PLACES = [(-9, -7), (8, 9), (-2, 11), (12, -2), (-12, 3), (4, -11), (-8, 8), (9, -9), (3, 12)]
+
+
+@pytest.mark.parametrize("where", ["anywhere", "one place"])
+def test_a_code_that_goes_anywhere_is_a_label_and_one_with_a_place_of_its_own_a_mark(where: str) -> None:
+    light = (
+        CIRCLE,
+        *(LineMark((a * R, b * R), (1.7 * a * R, 1.7 * b * R)) for a, b in ((1, 0), (-1, 0), (0, 1), (0, -1))),
+    )
+    mapping = rules(entry("duplex", DUPLEX), entry("quad", QUAD), entry("light", light, "light"))
+    xy, words = [], []
+    for k, (dx, dy) in enumerate(PLACES):
+        x, y = 60.0 + 60 * k, 200.0
+        xy.append(strokes_of((DUPLEX, QUAD, light)[k % 3], at(x, y)))
+        words.append(word("ZQ", x + (dx if where == "anywhere" else 1), y + (dy if where == "anywhere" else 2), 5))
+    xy.append(strokes_of(DUPLEX, at(300, 400)))
+    words.append(word("ZQ", 301, 402, 5))
+    result = spot(sheet_of(xy, words, side=700), mapping, ())
+    over = next(symbol for symbol in result.symbols if symbol.at[1] > 300)
+    assert over.found == (where == "anywhere")
+
+
+def test_a_line_that_passes_through_a_lettered_circle_makes_no_other_outlet_of_it() -> None:
+    one = rules(*BOXES.symbols, entry("single", (CIRCLE, LineMark((-0.125, 0), (0.125, 0)))))
+    passing, own = (
+        np.array([[60.0, 84, 140.0, 116]]),
+        strokes_of((LineMark((-0.125, 0), (0.125, 0)),), at(100, 100)),
+    )
+    letter = [word("J", 100, 100, 5)]
+    assert names(spot(sheet_of([ring(), passing], letter), one, ())) == ["junction box"]
+    assert not names(spot(sheet_of([ring(), own], letter), one, ()))

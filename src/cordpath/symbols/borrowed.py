@@ -22,6 +22,7 @@ LONGER = 1.15  # times the longest line of the template there, from which a run 
 JOINT = 0.3  # pt between ends that meet: two roundings to the plotter's grid, and a little
 ASLANT = math.sin(math.radians(15))  # strokes within this of a run's direction do not turn off from it
 END_SLACK = 0.03, 0.35  # share of a line, and pt: roundings, the pen, and a size that is fitted to 1 or 2 %
+PAST = 2.0  # pt at full size beyond an end, from which a line goes on: twice what rounding and the pen can add
 PART = 0.2  # share of a line that a run must cover to count as drawn on it
 
 
@@ -72,6 +73,22 @@ def ends_meet(c: Candidate) -> bool:
         if abs(float(along.min())) > slack or abs(float(along.max()) - length) > slack:
             return False
     return True
+
+
+def passing_lines(c: Candidate) -> BoolArray:
+    """(lines of the template,) True where what is drawn on the line goes on beyond both its ends."""
+    straight = c.segments[~c.ink.curved[c.segments]]
+    samples = place(c.pose[None], c.template.points)[0]
+    out = np.zeros(len(c.template.drawn.lines), bool)
+    for line, marks in enumerate(c.template.drawn.lines):
+        mine = c.template.element == line
+        start, end = place(c.pose[None], marks.reshape(2, 2))[0]
+        length = float(np.hypot(*(end - start)))
+        for run in _runs_on(samples[mine], straight, c) if mine.any() and len(straight) else []:
+            along = (c.ink.runs[run].reshape(2, 2) - start) @ ((end - start) / max(length, 1e-9))
+            past = PAST * c.template.small * float(c.pose[SCALE])
+            out[line] |= float(along.min()) < -past and float(along.max()) > length + past
+    return out
 
 
 def _runs_on(samples: FloatArray, segments: IntArray, c: Candidate) -> list[int]:

@@ -14,11 +14,11 @@ import shapely
 from scipy.spatial import cKDTree
 
 from cordpath.model import FIXTURE_KINDS, OUTLET_KINDS, BoolArray, FloatArray, IntArray, SymbolEntry
-from cordpath.symbols.borrowed import borrowed_lines
+from cordpath.symbols.borrowed import borrowed_lines, passing_lines
 from cordpath.symbols.evidence import CERTAIN, LEAST_MARK, MARK, Candidate
 from cordpath.symbols.letters import Letters
 from cordpath.symbols.plain import plain_checked
-from cordpath.symbols.pose import SCALE, place
+from cordpath.symbols.pose import place
 from cordpath.symbols.scribbles import scribbled
 from cordpath.symbols.template import Template
 from cordpath.symbols.verify import orbit
@@ -197,10 +197,12 @@ def _challenged(winner: Candidate, rival: Candidate) -> Candidate:
 def _passes(rival: Candidate, winner: Candidate) -> bool:
     """Is all that the rival has more a line that goes on beyond both its ends, across a body whose letters tell
     what it is?"""
-    more = _own_share(rival, winner) * rival.template.ink * float(rival.pose[SCALE])
     lettered = bool(winner.words) and not rival.template.drawn.texts
-    plain = all(d.weak or d.inside for d in rival.doubts)
-    return lettered and plain and rival.borrowed >= PASSING * more
+    if not lettered or not all(d.weak or d.inside for d in rival.doubts):
+        return False
+    template = rival.template
+    passing = template.weight[np.isin(template.element, np.flatnonzero(passing_lines(rival)))].sum()
+    return bool(passing >= PASSING * _own_share(rival, winner) * template.ink)
 
 
 def _either(winner: Candidate, rival: Candidate, what: str) -> Candidate:

@@ -17,6 +17,7 @@ import numpy as np
 import shapely
 from scipy.sparse import coo_matrix
 from scipy.sparse.csgraph import connected_components
+from shapely.geometry.base import BaseGeometry
 
 from cordpath.model import BoolArray, Box, FloatArray, IntArray, Word
 from cordpath.symbols.letters import Letters
@@ -55,7 +56,7 @@ class _Glyphs:
     """Glyphs in a reading frame, from left to right."""
 
     xy: list[FloatArray]  # strokes (n, 4)
-    segments: list[IntArray]  # what they are in the ink; empty for areas
+    segments: list[IntArray]  # what they are in the ink, or in the paint
     box: FloatArray  # (g, 4)
     filled: bool
 
@@ -209,7 +210,7 @@ def _areas(paint: Paint, spot: FloatArray, reach: float, height: float) -> _Glyp
         np.concatenate([np.c_[c[:-1], c[1:]] for c in (np.asarray(r.coords) for r in (s.exterior, *s.interiors))])
         for s in paint.shapes[near]
     ]
-    return _glyphs(edges, [NOTHING] * len(edges), height, True)
+    return _glyphs(edges, [np.array([k]) for k in near], height, True)
 
 
 def _glyphs(xy: list[FloatArray], segments: list[IntArray], height: float, filled: bool) -> _Glyphs | None:
@@ -306,17 +307,31 @@ def _as_word(
 # ------------------------------------------------------------------------------------------ laid over it
 
 
-def letters_over(template: Template, pose: FloatArray, ink: Ink, read: GlyphReader) -> IntArray:
-    """Segments of words that are laid across the body: drawn letters side by side, each of them sure, that reach
-    out of it.  Letters wholly inside it, or about its middle, may be its marks and are not among them."""
+def over_it(
+    template: Template, pose: FloatArray, ink: Ink, paint: Paint, read: GlyphReader
+) -> tuple[IntArray, IntArray]:
+    """Segments, and numbers of painted areas, of words that are laid across the body: drawn letters side by side,
+    each of them sure, that reach out of it.  Letters wholly inside it, or about its middle, may be its marks and
+    are not among them."""
     height = _height(template, pose)
     reach = template.radius * float(pose[SCALE])
     centre = place(pose[None], template.centre[None])[0, 0]
-    glyphs = _strokes(template, pose, ink, centre, reach + 1.5 * height, height)
-    if glyphs is None or len(template.outline) < 4:
-        return NOTHING
+    around = reach + 1.5 * height
+    found = (_strokes(template, pose, ink, centre, around, height), _areas(paint, centre, around, height))
+    if len(template.outline) < 4:
+        return NOTHING, NOTHING
     body = shapely.Polygon(place(pose[None], template.outline)[0]).buffer(template.clear)
+    strokes, areas = (_across(glyphs, body, centre, reach, read) for glyphs in found)
+    return strokes, areas
+
+
+def _across(
+    glyphs: _Glyphs | None, body: BaseGeometry, centre: FloatArray, reach: float, read: GlyphReader
+) -> IntArray:
+    """What the sure letters of rows across the body are made of."""
     found = [NOTHING]
+    if glyphs is None:
+        return NOTHING
     for angle in UPRIGHT:
         seen, turn = glyphs.seen(angle), _turned(angle)
         for row in _whole_rows(seen):

@@ -38,6 +38,9 @@ NOBODYS: IntArray = np.zeros(0, np.int64)
 OWN = 0.6  # share of a stroke on the marks from which the symbol explains it
 
 
+FILLED = "part of it is filled, and the mapping file draws it unfilled"
+
+
 @dataclass(frozen=True)
 class Doubt:
     what: str
@@ -142,21 +145,42 @@ def weighed(
         if template.weak_body and place_.painted is not None and place_.painted < UNPAINTED:
             continue  # nor is every small rectangle a panel that nobody has filled
         by_chance = 0.0 if place_.words else float(chance[k])
+        doubts = _doubts(template, m, i, by_chance, place_, letters, paint, words, ink)
+        told = bool(place_.words) or not template.weak_body
+        if told and any(d.inside or d.what == FILLED for d in doubts):
+            m, i, doubts = _without_words_over(
+                template, (m, i, doubts), by_chance, place_, letters, paint, strokes, words, ink
+            )
         segments, on, covered = m.owned[i]
-        doubts = _shape_doubts(template, m, i, by_chance)
-        if letters.over is not None and not template.weak_body and any(d.inside for d in doubts):
-            across = letters.over(template, place_.pose, ink)
-            if len(across):
-                own = letters.strokes_of(place_.words, ink)
-                again = _measure(template, ink, place_.pose[None], np.r_[strokes, own, across])
-                doubts = _shape_doubts(template, again, 0, by_chance)
-                m, i = again, 0
-        doubts += _mark_doubts(template, place_, letters, paint, words, covered, ink)
         ink_here = template.ink * float(m.covered[i]) * float(place_.pose[SCALE]) + place_.ink
         into.append(Candidate(template, ink, place_.pose, centres[k], float(m.covered[i]), ink_here,
                               float(m.clutter[i]), float(m.borrowed[i] * place_.pose[SCALE]), segments, on,
                               covered, place_.words, place_.alike, tuple(doubts)))  # fmt: skip
     return tuple(out), tuple(bare)
+
+
+def _doubts(
+    template: Template, m: _Measured, i: int, by_chance: float, placed: _Placed, letters: Letters, paint: Paint,
+    words: frozenset[int], ink: Ink, areas: IntArray = NOBODYS,
+) -> list[Doubt]:  # fmt: skip
+    own = m.owned[i][2]
+    return [
+        *_shape_doubts(template, m, i, by_chance),
+        *_mark_doubts(template, placed, letters, paint, words, own, ink, areas),
+    ]
+
+
+def _without_words_over(
+    template: Template, first: tuple[_Measured, int, list[Doubt]], by_chance: float, placed: _Placed,
+    letters: Letters, paint: Paint, strokes: IntArray, words: frozenset[int], ink: Ink,
+) -> tuple[_Measured, int, list[Doubt]]:  # fmt: skip
+    """Measured again without the drawn words that lie across the symbol, which are no marks in it."""
+    over, areas = (NOBODYS, NOBODYS) if letters.over is None else letters.over(template, placed.pose, ink)
+    if not len(over) and not len(areas):
+        return first
+    others = np.r_[strokes, letters.strokes_of(placed.words, ink), over]
+    m = _measure(template, ink, placed.pose[None], others)
+    return m, 0, _doubts(template, m, 0, by_chance, placed, letters, paint, words, ink, areas)
 
 
 def _without_letters(
@@ -210,7 +234,7 @@ def _alike(template: Template, pose: FloatArray, marks: list[FloatArray]) -> Flo
 
 def _mark_doubts(
     template: Template, placed: _Placed, letters: Letters, paint: Paint, others: frozenset[int], own: IntArray,
-    ink: Ink,
+    ink: Ink, areas: IntArray,
 ) -> list[Doubt]:  # fmt: skip
     doubts = []
     if len(placed.words) < len(template.drawn.texts):
@@ -222,8 +246,8 @@ def _mark_doubts(
         doubts.append(Doubt(what, inside=True))
     if placed.painted is not None and placed.painted < PAINTED:
         doubts.append(Doubt("its filled part is not filled here", grave=True))
-    if placed.painted is None and paint.unexpected(template, placed.pose) > UNEXPECTED:
-        doubts.append(Doubt("part of it is filled, and the mapping file draws it unfilled"))
+    if placed.painted is None and paint.unexpected(template, placed.pose, areas) > UNEXPECTED:
+        doubts.append(Doubt(FILLED))
     return doubts
 
 

@@ -27,12 +27,14 @@ ROOMY_BODY = 15.0  # pt; larger or rich bodies hold notes that are nobody's mark
 BOX_SLACK = 0.3  # pt around the box of a word that its strokes may reach
 SURE = 0.8  # confidence of a word that was read from strokes from which it is the mark that it looks like
 CAP, TALLER = 0.72, 1.3  # of the font size, and of a body's reach: higher letters are no marks of it
+RUN_INTO, AT_END = 30.0, 0.35  # pt to the middle of a word that begins with a mark; of its height, from its place
 MISREAD = 0.6  # share of a word's ink on marks of a symbol from which those were taken for letters
 LABEL = 1.6  # times its distance in the example: how far from the body a label may stand on another side of it
 STROKES_A_LETTER = 2.0  # length of a letter's strokes over the font size, about, for comparing ink
 
 
-Over = Callable[[Template, FloatArray, Ink], IntArray]  # segments of drawn words across a template at a pose
+# Segments, and painted areas, of drawn words across a template at a pose.
+Over = Callable[[Template, FloatArray, Ink], tuple[IntArray, IntArray]]
 
 
 @dataclass(frozen=True, eq=False)
@@ -169,15 +171,43 @@ class Letters:
         mine = ink.lengths[own[np.isin(own, segments)]].sum()
         return len(own) > 0 and bool(mine >= MISREAD * ink.lengths[own].sum())
 
+    def _run(self, k: int) -> list[int]:
+        """The words that were read as one run with it, as far as letters of one word may be apart."""
+        word = self.words[k]
+        near = self.near(self.at[k], 1.5 * word.size)
+        return [n for n in near if self.words[n].line == word.line and self.words[n].origin == word.origin] or [k]
+
+    def run_text(self, k: int) -> str:
+        """The letters of the run that a word of drawn letters belongs to, from left to right."""
+        if self.words[k].origin not in ("stroke", "outline"):
+            return self.text[k].upper()
+        along = math.radians(self.words[k].angle)
+        way = np.array([math.cos(along), -math.sin(along)])
+        return "".join(self.text[n] for n in sorted(self._run(k), key=lambda n: float(self.at[n] @ way))).upper()
+
     def run_box(self, k: int) -> Box:
         """The box around the letters that were read as one run with the word, for words of drawn letters."""
         word = self.words[k]
         if word.origin not in ("stroke", "outline"):
             return word.box
-        near = (self.words[n] for n in self.near(self.at[k], 1.5 * word.size))
-        boxes = np.array([w.box for w in near if w.line == word.line and w.origin == word.origin] + [word.box])
+        boxes = np.array([self.words[n].box for n in self._run(k)])
         low, high = boxes[:, :2].min(0).tolist(), boxes[:, 2:].max(0).tolist()
         return (low[0], low[1], high[0], high[1])
+
+    def run_into(self, values: list[str], spots: FloatArray) -> bool:
+        """Is there a longer word over one of the spots that begins or ends with a mark there: two texts laid over
+        each other, which were read as one?"""
+        for spot in spots:
+            for k in self.near(spot, RUN_INTO):
+                text, (x0, y0, x1, y1) = self.text[k].upper(), self.words[k].box
+                high, wide = sorted((x1 - x0, y1 - y0))
+                inside = x0 <= spot[0] <= x1 and y0 <= spot[1] <= y1
+                for value in (v.upper() for v in values if inside and len(v) < len(text)):
+                    # half the word less half the mark, from the word's middle to the mark's
+                    away = 0.5 * wide * (1 - len(value) / len(text)) - float(np.hypot(*(self.at[k] - spot)))
+                    if abs(away) < AT_END * high and (text.startswith(value) or text.endswith(value)):
+                        return True
+        return False
 
     def strangers(
         self,

@@ -21,6 +21,7 @@ SPILLED = 0.55  # share of the bare body from which it counts as painted
 UNEXPECTED = 0.15  # share of the body that a fill of nobody's may cover
 BEYOND = 0.25  # share of a piece of paint that may lie outside the body whose mark it fills
 LONGER = 1.1  # times the body: longer strokes paint something else
+NOBODYS: IntArray = np.zeros(0, np.int64)
 STROKE_GAP = 0.45  # pt; strokes this close paint an area (fills exploded to strokes)
 
 
@@ -78,13 +79,13 @@ class Paint:
         t = np.clip((x * dx + y * dy) / np.maximum(1e-9, dx * dx + dy * dy), 0, 1)
         return np.asarray(painted | (((x - dx * t) ** 2 + (y - dy * t) ** 2) < STROKE_GAP**2).any(1), bool)
 
-    def unexpected(self, template: Template, pose: FloatArray) -> float:
-        """Share of the body under fills, for a template without filled marks."""
+    def unexpected(self, template: Template, pose: FloatArray, others: IntArray = NOBODYS) -> float:
+        """Share of the body under fills, for a template without filled marks; not under the fills ``others``."""
         if not len(self.shapes) or len(template.outline) < 4:
             return 0.0
         body = shapely.Polygon(place(pose[None], template.outline)[0])
         near = self.tree.query(body)
-        near = near[self.area[near] <= LARGEST * body.area]
+        near = near[(self.area[near] <= LARGEST * body.area) & ~np.isin(near, others)]
         if not len(near) or body.area <= 0:
             return 0.0
         return float(shapely.area(shapely.intersection(self.shapes[near], body)).sum() / body.area)

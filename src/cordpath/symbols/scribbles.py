@@ -38,6 +38,8 @@ def unread_inside(template: Template, ink: Ink, poses: FloatArray, letters: Lett
     at = at[np.hypot(*(at - centre).T) < 0.5 * radius]
     if not len(at):
         return False
+    if letters.run_into([value for value, _, _ in template.drawn.texts], at):
+        return True
     if len(letters.unread) and float(np.hypot(*(letters.unread[:, None] - at[None]).T).min()) < 0.6 * radius:
         return True
     return _strokes_inside(template, ink, at, centre, radius) or _paint_inside(paint, at, centre, radius)

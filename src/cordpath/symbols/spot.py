@@ -29,7 +29,7 @@ from cordpath.symbols import labels, unexplained
 from cordpath.symbols.bare import untold
 from cordpath.symbols.compete import RIVAL, compete, hull
 from cordpath.symbols.context import Walls, layers_matching, oriented, wall_direction
-from cordpath.symbols.drawn_letters import GlyphReader, letters_over, with_drawn_words
+from cordpath.symbols.drawn_letters import GlyphReader, over_it, with_drawn_words
 from cordpath.symbols.edges import edge_of
 from cordpath.symbols.evidence import CERTAIN, Candidate, Doubt, weigh, weighed
 from cordpath.symbols.examples import NO_EXAMPLES, Examples, scaled, unlearnt
@@ -41,6 +41,8 @@ from cordpath.symbols.overlaid import relieved, settled_by_labels
 from cordpath.symbols.paint import LARGEST, Paint
 from cordpath.symbols.plain import ENOUGH
 from cordpath.symbols.pose import MIRROR, SCALE, similarity
+from cordpath.symbols.roaming import without_roaming
+from cordpath.symbols.run_together import taken_apart
 from cordpath.symbols.template import Template
 from cordpath.symbols.templates import free_templates, marks_of, plain_templates, templates_of
 from cordpath.symbols.unscaled import in_unscaled_views
@@ -87,7 +89,7 @@ def spot(
     placed = _placed(search, templates)
     if read is not None:
         search = _with_drawn_letters(search, mapping, templates, placed, read)
-        sheet = replace(sheet, words=search.letters.words)
+    sheet = replace(sheet, words=search.letters.words)
     candidates, bare = _candidates(search, templates, placed)
     candidates = [c for c in candidates if _in_scale(c, sheet, scales)]
     more, said = in_unscaled_views(sheet, mapping, scales, examples, search.places, search.letters, search.paint)
@@ -96,7 +98,7 @@ def spot(
     free, said = _as_printed(free, sheet, scales)
     notes += said
     winners = compete([*candidates, *free], search.letters) if free else found
-    winners = relieved(winners, search.letters, search.paint)
+    winners = without_roaming(relieved(winners, search.letters, search.paint), search.letters)
     winners, dropped = _told_apart(winners)
     notes += dropped + _size_notes(winners)
     symbols = tuple(_symbol(c, sheet, search) for c in winners)
@@ -157,7 +159,7 @@ def _search(sheet: Sheet, mapping: Mapping, templates: tuple[Template, ...]) -> 
         else:
             notes.append(f"nothing is drawn on layers {', '.join(wanted)}: outlets were looked for on every layer")
     marks = frozenset(value for t in templates for value, _, _ in t.drawn.texts)
-    letters = Letters(sheet.words, mapping, marks, sheet.unread_at)
+    letters = Letters(taken_apart(sheet.words, marks), mapping, marks, sheet.unread_at)
     walls = Walls(sheet, everywhere.ink.runs, mapping.drawing.wall_layers)
     return _Search(everywhere, devices, letters, Paint(sheet.fills, largest), walls), notes
 
@@ -197,7 +199,7 @@ def _with_drawn_letters(
     known = set(letters.words)
     boxes = [word.box for word in words if word not in known]
     unread = tuple((float(x), float(y)) for x, y in letters.unread if not any(in_box((x, y), b) for b in boxes))
-    over = None if letters.typed else partial(letters_over, read=read)
+    over = None if letters.typed else partial(over_it, read=read, paint=search.paint)
     return replace(search, letters=Letters(words, mapping, letters.marks, unread, over))
 
 

@@ -1,0 +1,94 @@
+"""Labels that a sheet writes beside its symbols anywhere: over one of them they are no mark of it.
+
+A code inside a symbol may make another symbol of it, so a word that no mark accounts for is a doubt.  But a mark
+stands at its own place, the same in every symbol of the design.  A code that stands beside symbols of many designs,
+here and there about them, is a label, and where there is no room it lies on its symbol.
+
+Terms: *place*, where a word's middle is from the symbol's middle, turned with the symbol, in body radii.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from cordpath.model import FloatArray
+from cordpath.symbols.evidence import Candidate
+from cordpath.symbols.letters import Letters
+from cordpath.symbols.overlaid import STRANGER
+from cordpath.symbols.pose import MIRROR, TURN
+
+AROUND = 2.2  # body radii from the middle within which a word is beside a symbol
+LEAST_TIMES, LEAST_DESIGNS = 6, 3  # of a code beside symbols before it counts as a label that goes anywhere
+SPREAD = 0.35  # body radii: standard deviation of its places across and along, at least
+NEAR, MOST_NEAR = 0.3, 0.25  # body radii, and the share of a label's places that are so near to one of them at most
+SAME_PLACE = 0.2  # body radii: two symbols of a design with the code at one place have it as a mark, perhaps
+
+
+@dataclass(frozen=True, eq=False)
+class _Beside:
+    """A word beside a symbol."""
+
+    design: str
+    symbol: int
+    place: FloatArray  # (2,) as the page has it
+    turned: FloatArray  # (2,) as the symbol has it
+
+
+def without_roaming(winners: tuple[Candidate, ...], letters: Letters) -> tuple[Candidate, ...]:
+    """The winners, without the doubts that only labels had raised which go anywhere on this sheet."""
+    if not any(_doubted(c) for c in winners):
+        return winners
+    beside = _beside(winners, letters)
+    out = []
+    for n, c in enumerate(winners):
+        if _doubted(c) and not c.rivals:
+            inside = letters.strangers(c.template, c.pose, c.words, c.whole, c.ink)
+            free = {STRANGER.format(letters.text[k]) for k in inside if _roams(letters.run_text(k), n, beside)}
+            c = replace(c, doubts=tuple(d for d in c.doubts if d.what not in free))
+        out.append(c)
+    return tuple(out)
+
+
+def _doubted(c: Candidate) -> bool:
+    return any(d.inside and d.what.startswith(STRANGER.split("{")[0]) for d in c.doubts)
+
+
+def _beside(winners: tuple[Candidate, ...], letters: Letters) -> dict[str, list[_Beside]]:
+    """Codes of two letters or more that are no marks of the mapping file, beside symbols of their size on paper."""
+    out: dict[str, list[_Beside]] = defaultdict(list)
+    for n, c in enumerate(winners):
+        if c.template.ratio is not None or c.template.text_only:
+            continue
+        for k in letters.near(c.centre, AROUND * c.radius):
+            text = letters.run_text(k)
+            if len(text) < 2 or k in c.words or text in letters.marks:
+                continue
+            x0, y0, x1, y1 = letters.run_box(k)
+            away = (np.array([(x0 + x1) / 2, (y0 + y1) / 2]) - c.centre) / c.radius
+            angle = -float(c.pose[TURN])
+            turned = np.array([[np.cos(angle), -np.sin(angle)], [np.sin(angle), np.cos(angle)]]) @ away
+            out[text].append(_Beside(c.template.name, n, away, turned * (1 - 2 * c.pose[MIRROR], 1)))
+    return {text: _each_once(rows) for text, rows in out.items()}
+
+
+def _each_once(rows: list[_Beside]) -> list[_Beside]:
+    """Letters of one run are one word of its symbol."""
+    return list({row.symbol: row for row in rows}.values())
+
+
+def _roams(text: str, symbol: int, beside: dict[str, list[_Beside]]) -> bool:
+    rows = beside.get(text, [])
+    mine = next((row for row in rows if row.symbol == symbol), None)
+    others = [row for row in rows if row.symbol != symbol]
+    if mine is None or len(others) < LEAST_TIMES or len({row.design for row in others}) < LEAST_DESIGNS:
+        return False
+    for places in (np.array([row.place for row in others]), np.array([row.turned for row in others])):
+        if (places.std(0) < SPREAD).any():
+            return False
+    here = np.mean([float(np.hypot(*(row.turned - mine.turned))) < NEAR for row in others])
+    alike = [row for row in others if row.design == mine.design]
+    again = any(float(np.hypot(*(row.turned - mine.turned))) < SAME_PLACE for row in alike)
+    return bool(here <= MOST_NEAR) and not again

@@ -1,0 +1,49 @@
+"""Words that are two texts laid over each other, which a PDF reader takes for one: 'JWA' of a J and a WA over it.
+
+Only what the sheet's other words show is taken apart: both texts stand elsewhere by themselves, and together they
+are wider than the word, so they do overlap.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+import numpy as np
+
+from cordpath.model import Word
+
+OVERLAP = 0.97  # of both texts' widths: a word narrower than this is two texts that overlap
+LEAST_TIMES = 2  # that the text over the mark stands elsewhere by itself
+
+
+def taken_apart(words: tuple[Word, ...], marks: frozenset[str]) -> tuple[Word, ...]:
+    """The words, with every mark of a symbol and the text laid over it as two words in place of the one."""
+    wanted = {mark.upper() for mark in marks if mark.isalnum()}
+    widths: dict[str, list[float]] = {}
+    for word in words:
+        if word.angle == 0.0 and word.text.isalnum():
+            widths.setdefault(word.text.upper(), []).append(word.box[2] - word.box[0])
+    out: list[Word] = []
+    for word in words:
+        parts = next(iter(_parts(word, wanted, widths)), None) if word.angle == 0.0 else None
+        out += [word] if parts is None else list(parts)
+    return tuple(out)
+
+
+def _parts(word: Word, marks: set[str], widths: dict[str, list[float]]) -> Iterator[tuple[Word, Word]]:
+    text = word.text.strip().upper()
+    for mark in sorted(marks, key=len, reverse=True):
+        for first in (True, False):
+            rest = text[len(mark) :] if first else text[: -len(mark)]
+            whole = (text.startswith(mark) if first else text.endswith(mark)) and len(rest) > 1
+            if not whole or not widths.get(mark) or len(widths.get(rest, ())) < LEAST_TIMES:
+                continue
+            own, other = float(np.median(widths[mark])), float(np.median(widths[rest]))
+            x0, y0, x1, y1 = word.box
+            if max(own, other) <= x1 - x0 < OVERLAP * (own + other):
+                left, right = (own, other) if first else (other, own)
+                boxes = ((x0, y0, x0 + left, y1), (x1 - right, y0, x1, y1))
+                texts = (mark, rest) if first else (rest, mark)
+                one, two = (replace(word, text=t, box=b) for t, b in zip(texts, boxes, strict=True))
+                yield one, two
