@@ -1,10 +1,12 @@
 """How well the whole chain reads random houses from many PDF writers, against independent truth.
 
     python tests/benchmarks/house_bench.py [--count 60] [--start 1] [--out DIR] [--jobs 2] [--writer NAME] [--list]
+                                          [--lettering FONT [--labels]]
 
 Each seed gives a house of one of three families on a sheet of its own style, with its own symbols and mapping file;
 the writers take turns.  With ``--out`` the sheets, mapping files, truths and faults stay there to be looked at.
-Matplotlib is used as one of the writers where it is installed.
+Matplotlib is used as one of the writers where it is installed.  ``--lettering`` draws every text as strokes (an SVG
+font of single lines) or outlines (any other font); with ``--labels`` only the labels of devices.
 """
 
 from __future__ import annotations
@@ -27,6 +29,7 @@ import yaml
 sys.path.insert(0, str(Path(__file__).parent))
 
 from house_ink import shrunk
+from house_lettering import lettered
 from house_plan import FAMILIES
 from house_score import Tally, score
 from house_sheet import House, make_house
@@ -52,14 +55,19 @@ def cases(start: int, count: int, writer: str | None = None) -> Iterator[tuple[i
             yield seed, family, name
 
 
-def write_house(seed: int, family: str, writer: str, folder: Path, unnamed: float = 0.0) -> tuple[House, Path]:
-    """PDF, mapping file and truth of one house; ``unnamed``: share of fixtures that the mapping file leaves out."""
+def write_house(
+    seed: int, family: str, writer: str, folder: Path, unnamed: float = 0.0,
+    font: Path | None = None, labels_alone: bool = False,
+) -> tuple[House, Path]:  # fmt: skip
+    """PDF, mapping file and truth of one house; ``unnamed``: share of fixtures that the mapping file leaves out;
+    ``font``: the texts are drawn in it."""
     house = make_house(seed, family)
     chosen = Random(f"unnamed {seed}")
     entries = house.mapping["symbols"]
     house.mapping["symbols"] = [e for e in entries if e.get("size") != "real" or chosen.random() >= unnamed]
     stem = folder / f"{seed:03d}-{family}-{writer.replace(' ', '-')}"
-    paper = shrunk(house.paper, 0.5) if house.style.print_ == "half" else house.paper
+    paper = lettered(house.paper, font, labels_alone) if font is not None else house.paper
+    paper = shrunk(paper, 0.5) if house.style.print_ == "half" else paper
     WRITERS[writer](paper, stem.with_suffix(".pdf"), Random(seed))
     stem.with_suffix(".yaml").write_text(
         yaml.safe_dump(json.loads(json.dumps(house.mapping)), sort_keys=False, allow_unicode=True)
@@ -68,9 +76,12 @@ def write_house(seed: int, family: str, writer: str, folder: Path, unnamed: floa
     return house, stem.with_suffix(".pdf")
 
 
-def try_house(seed: int, family: str, writer: str, folder: Path, unnamed: float = 0.0) -> tuple[str, Tally]:
+def try_house(
+    seed: int, family: str, writer: str, folder: Path, unnamed: float = 0.0,
+    font: Path | None = None, labels_alone: bool = False,
+) -> tuple[str, Tally]:  # fmt: skip
     """Draw, read and score one house."""
-    house, path = write_house(seed, family, writer, folder, unnamed)
+    house, path = write_house(seed, family, writer, folder, unnamed, font, labels_alone)
     mapping = load_mapping(path.with_suffix(".yaml"))
     started = time.process_time()
     try:
@@ -91,7 +102,7 @@ def try_house(seed: int, family: str, writer: str, folder: Path, unnamed: float 
     return path.stem, tally
 
 
-def _job(arguments: tuple[int, str, str, Path, float]) -> tuple[str, str, str, Tally]:
+def _job(arguments: tuple[int, str, str, Path, float, Path | None, bool]) -> tuple[str, str, str, Tally]:
     _, family, writer, *_ = arguments
     stem, tally = try_house(*arguments)
     return stem, family, writer, tally
@@ -199,11 +210,13 @@ def main() -> None:
     parser.add_argument(
         "--unnamed", type=float, default=0.0, help="share of the fixtures left out of the mapping file (0 to 1)"
     )
+    parser.add_argument("--lettering", type=Path, metavar="FONT", help="draw the texts in this font")
+    parser.add_argument("--labels", action="store_true", help="draw the labels of devices only")
     a = parser.parse_args()
     folder = a.out or Path(tempfile.mkdtemp())
     folder.mkdir(parents=True, exist_ok=True)
     sums: dict[str, Tally] = {}
-    jobs = [(*case, folder, a.unnamed) for case in cases(a.start, a.count, a.writer)]
+    jobs = [(*case, folder, a.unnamed, a.lettering, a.labels) for case in cases(a.start, a.count, a.writer)]
     with ProcessPoolExecutor(a.jobs, mp_context=get_context("spawn")) as pool:
         for stem, family, writer, tally in pool.map(_job, jobs):
             for key in (f"writer {writer}", f"family {family}", "all"):

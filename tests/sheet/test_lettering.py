@@ -185,3 +185,49 @@ def test_upside_down_features_are_those_of_the_turned_glyph(seed: int, filled: b
 
     here, there = seen(xy, 5.0), seen(-xy, 0.0)
     assert np.abs(upside_down(here) - there).max() < (0.3 if filled else 1e-3)  # rows of pixels fall either side
+
+
+def readings_of(text: str, cap: float = 9.0, slant: float = 0.0) -> list[str]:
+    xy = strokes(text, (0.0, 0.0), cap)
+    points = xy.reshape(-1, 2)
+    leaned = np.column_stack([points[:, 0] - points[:, 1] * np.tan(np.radians(slant)), points[:, 1]])
+    others = strokes("KITCHEN", (0.0, 60.0), cap)
+    ink = np.concatenate([leaned.reshape(-1, 4), others])
+    found = lettering(Strokes.of(np.round((ink + 400) / 0.12) * 0.12), Fills.none(), ())
+    return [word.text for word in found.words if word.text != "KITCHEN" and word.confidence >= SURE]
+
+
+@pytest.mark.parametrize("text", ["A-11", "P-11", "H-16", "11'-9\"", '+18"', "A-1,11"])
+def test_the_room_of_a_narrow_figure_is_no_blank(text: str) -> None:
+    """In letters of one width 1 has white on both sides: P-11 is not circuit P-1."""
+    assert set(readings_of(text)) <= {text}
+
+
+@pytest.mark.parametrize("text", ["26'-4\"", "12'-6\"", "8'-0\""])
+def test_a_slanted_prime_and_its_dash_are_no_figure(text: str) -> None:
+    assert set(readings_of(text, slant=14.0)) <= {text}
+
+
+def test_ratings_keep_their_letter() -> None:
+    """20A and 220V are one word each: between 20 and A is no blank."""
+    assert readings_of("220V") in ([], ["220V"])
+    assert readings_of("20A/1P") in ([], ["20A/1P"])
+
+
+def test_a_face_that_mostly_makes_no_sense_settles_nothing() -> None:
+    """Letters that nobody knows, and a few among them that look like a word: what is said may be another word."""
+    rng = np.random.default_rng(5)
+    names = ["".join(rng.choice(list("BDFGHKMNPRSW"), 6)) for _ in range(24)]
+    found = lettering(sheet_of(0.0, texts=("KITCHEN", "A-12", "GARAGE", *names)), Fills.none(), ())
+    assert {"KITCHEN", "GARAGE"} <= {word.text for word in found.words}
+    assert found.strange and all(word.confidence < SURE for word in found.words)
+
+
+@pytest.mark.parametrize("x", [18.5, 19.5, 21.5])
+def test_a_comma_under_a_slanted_figure_is_not_lost_in_it(x: float) -> None:
+    """Without its comma, P-9,5 is circuit P-95."""
+    xy = np.concatenate([strokes("P-9", (0.0, 0.0), 9.0), strokes("5", (28.0, 0.0), 9.0)])
+    comma = np.array([[x, 2.6, x + 1.0, 0.8]])  # it stands under the 9
+    points = np.concatenate([xy, comma, strokes("KITCHEN", (0.0, 60.0), 9.0)])
+    found = lettering(Strokes.of(np.round((points + 400) / 0.12) * 0.12), Fills.none(), ())
+    assert "P-9,5" in [word.text for word in found.words]

@@ -3,14 +3,16 @@
 A *glyph* is an (n, 4) array of strokes, y down, base 0, cap height 1, with its advance.  ``outline`` glyphs are the
 edges of filled areas; ``skeleton`` glyphs are the middle lines of an outline font, like plotter lettering;
 ``hershey`` glyphs come from the Hershey fonts (public domain data of the US National Bureau of Standards) in the
-package Hershey-Fonts.
+package Hershey-Fonts; ``engraved`` glyphs from single-line fonts of SVG 1.1, as pen plotters and engravers use.
 """
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
+from xml.etree import ElementTree
 
 import numpy as np
 import shapely
@@ -138,3 +140,38 @@ def hershey(face: str, letter: str) -> Glyph | None:
         return Glyph(np.zeros((0, 4)), advance)
     xy = np.concatenate([np.column_stack([s[:-1], s[1:]]) if len(s) > 1 else np.hstack([s, s]) for s in strokes])
     return Glyph((xy - [0, 9, 0, 9]) / 21, advance)
+
+
+@cache
+def _engraving(path: Path) -> tuple[float, dict[str, tuple[str, float]]]:
+    """Height of H, and path and advance of each letter of an SVG font (units of the font, y upwards)."""
+    font = next(each for each in ElementTree.parse(path).getroot().iter() if each.tag.endswith("}font"))
+    usual = font.get("horiz-adv-x", "0")
+    found = {
+        each.get("unicode", ""): (each.get("d", ""), float(each.get("horiz-adv-x", usual)))
+        for each in font
+        if each.tag.endswith("}glyph")
+    }
+    return max(y for line in _pen_lines(found["H"][0]) for _, y in line), found
+
+
+def _pen_lines(path: str) -> list[list[tuple[float, float]]]:
+    """The lines of a path of moves and lines (M, L), which is all that such fonts have."""
+    lines: list[list[tuple[float, float]]] = []
+    number = r"-?[\d.]+(?:e-?\d+)?"
+    for command, x, y in re.findall(rf"([ML]?)\s*({number})[\s,]+({number})", path):
+        if command == "M" or not lines:
+            lines.append([])
+        lines[-1].append((float(x), float(y)))
+    return lines
+
+
+@cache
+def engraved(path: Path, letter: str) -> Glyph | None:
+    cap, letters = _engraving(path)
+    if letter not in letters:
+        return None
+    drawn, advance = letters[letter]
+    lines = [np.array(line) * [1 / cap, -1 / cap] for line in _pen_lines(drawn)]
+    xy = [np.column_stack([line[:-1], line[1:]]) if len(line) > 1 else np.hstack([line, line]) for line in lines]
+    return Glyph(np.concatenate([np.zeros((0, 4)), *xy]), advance / cap)

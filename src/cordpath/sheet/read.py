@@ -93,6 +93,11 @@ def _said(plotted: Lettering) -> tuple[str, ...]:
     return (
         f"the lettering of this sheet is drawn, not text: {len(plotted.words)} words were read from it, "
         f"{len(plotted.unread)} lines could not be read",
+        *(
+            ("most of this lettering makes no sense as read: none of it is taken as sure",)
+            if plotted.strange
+            else ()
+        ),
     )
 
 

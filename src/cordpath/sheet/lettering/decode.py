@@ -18,17 +18,31 @@ import numpy as np
 from cordpath.model import FloatArray, IntArray
 from cordpath.sheet.lettering.classify import CLASSES, INDEX, REJECT
 from cordpath.sheet.lettering.glyphs import Reading
-from cordpath.sheet.lettering.grammar import CAPITALS, CLASS, FIGURES, MARKS, NUMERIC, book, filled_in, scores
+from cordpath.sheet.lettering.grammar import (
+    CAPITALS,
+    CLASS,
+    FIGURES,
+    MARKS,
+    NUMERIC,
+    PATTERNS,
+    book,
+    filled_in,
+    scores,
+)
 
 NO_BLANK = (0.12, 0.25)  # of the cap height: a gap over the usual one by this, and this wide, may be a blank
 BLANK = (0.4, 0.45, 0.8)  # of the cap height: over the usual one by this, at least, at most, it is one
 SURELY = 0.05  # least chance that a gap between these is, or is not, a blank
 MAYBE = 0.9  # greatest chance of a gap up to the widest that words have inside
+NARROW, ROOM = 0.35, 0.6  # of the cap height: 1 and I are narrower than this, and may have as much room as this
+UPRIGHT = frozenset(INDEX[c] for c in "1Iil")
+EVENLY = 0.5  # greatest chance of a blank where the room of a narrow letter explains the gap as well
 PITCHES, EVEN, MOSTLY = 4, 0.07, 0.9  # letters of one width: steps at least, how near to the pitch, and how many
 GAPS = 0.6  # of the cap height: gaps that count for the usual one
 WORD_GAIN = (0.45, 0.6)  # nat a glyph that a word is worth: to 3 glyphs, longer
 FORM_GAIN = 0.35  # nat a glyph that a form (dimension, circuit) is worth
 SPACED_GAIN = 0.7  # nat a glyph that a form with blanks is worth, for six glyphs at most
+LESS = 0.01  # nat: what is written with blanks and without alike is taken without
 SLACK = (1.6, 2.0)  # nat a glyph, and nat: how far below the free reading a hit may lie
 CHANGE = 1.1  # nat: letter beside figure
 MARK = 0.3  # nat: a mark inside a text
@@ -169,10 +183,24 @@ def _units(table: _Table, first: int, last: int) -> tuple[list[tuple[int, int]],
         chance = _by_pitch(chance, [(a + b) / 2 for a, b in zip(left, right, strict=True)], cap)
     cuts = [k for k, c in enumerate(chance) if c > 0]
     edges = [first, *(k + first + 1 for k in cuts), last + 1]
+    own = [_room(table, first + k) + _room(table, first + k + 1) for k in cuts]
     return [(a, b - 1) for a, b in pairwise(edges)], [
         1.0,
-        *(_blank(table, first + k, gap[k], chance[k]) for k in cuts),
+        *(
+            min(EVENLY, chance[k])
+            if less > 0 and gap[k] - less <= high
+            else _blank(table, first + k, gap[k], chance[k])
+            for k, less in zip(cuts, own, strict=True)
+        ),
     ]
+
+
+def _room(table: _Table, glyph: int) -> float:
+    """White beside a narrow letter that is its own, where all letters have one width."""
+    width = table.right[glyph] - table.left[glyph]
+    if width > NARROW * table.cap or table.top[glyph] not in UPRIGHT:
+        return 0.0
+    return (ROOM * table.cap - width) / 2
 
 
 def _by_pitch(chance: list[float], middle: list[float], cap: float) -> list[float]:
@@ -275,7 +303,9 @@ def _gains(length: int, spaced: bool) -> tuple[IntArray, FloatArray] | None:
     texts = book(length, spaced)
     if texts is None:
         return None
-    form = SPACED_GAIN * min(length, 6) if spaced else FORM_GAIN * length
+    form = np.full(len(texts.texts), SPACED_GAIN * min(length, 6) if spaced else FORM_GAIN * length)
+    if spaced:  # 20 A is 20A: nothing tells them apart but the gap
+        form[[text.replace(" ", "") in PATTERNS for text in texts.texts]] = FORM_GAIN * length - LESS
     columns = len(CLASSES) + len(CLASS)
     return texts.column + columns * np.arange(length), np.where(texts.word, WORD_GAIN[length > 3] * length, form)
 

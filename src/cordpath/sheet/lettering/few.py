@@ -50,7 +50,7 @@ def few_labels(
     words: list[Word] = []
     unread: list[Point] = []
     count = 0
-    said = believed(exclusive([rows[place] for place in sorted(rows)]), strokes)
+    said = believed(exclusive([rows[place] for place in sorted(rows)]), ink, strokes)
     for each, cap in zip(said, sizes([one.row for one in said]), strict=True):
         clear = [(token, sure) for token, sure in each.kept if sure.confidence >= PROBABLE and _of_trade(token)]
         words += [as_word(each.row.reading, token, sure, cap, line + count) for token, sure in clear]

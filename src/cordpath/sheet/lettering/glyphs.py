@@ -25,9 +25,21 @@ GLYPH_COST = 0.9  # nat: fewer glyphs are likelier than more
 REJECT_COST = 1.5  # nat
 WORST = -6.0  # nat: no glyph counts for less
 LETTERLIKE = (0.6, 1.4)  # of the cap height
+LOW, HIGH_UP = (
+    0.55,
+    0.3,
+)  # of the cap height: no figure and no capital is lower, or stands so far above the base; two
+# marks that overlap, as '- where slanted, do
+AFLOAT = 6.0  # nat by which those are less likely
+LARGE = 0.8  # of the cap height: T of two strokes that do not meet is higher than a prime over a dash
+SLIM, FOOT = (
+    0.35,
+    0.3,
+)  # of the cap height: marks are smaller and i is slimmer; how far up the foot of a letter goes
 KNOWN = 5.0  # nat by which ink among sure letters is less likely to be no glyph
 SURE = -0.3  # nat
 ALNUM = np.array([letter.isalnum() for letter in CLASSES])
+TALL = np.array([letter.isdigit() or letter.isupper() for letter in CLASSES])
 
 
 @dataclass(frozen=True, eq=False)
@@ -77,11 +89,16 @@ def readings(parts: Parts, lines: Lines) -> list[list[Reading]]:
         return []
     groups = _groups(parts, lines)
     features = _features(parts, lines, groups)
-    senses = (
-        _Chances.of(network().log_probabilities(features), False),
-        _Chances.of(network().log_probabilities(upside_down(features)), True),
-    )
     line = lines.line[groups.first]
+    cap, top, foot = lines.cap[line], groups.box[:, 1], groups.box[:, 3]
+    sized = np.bincount(lines.line, minlength=len(lines.base))[line] > 1  # a mark alone tells no cap height
+    low = sized & (foot - top < LOW * cap)
+    up = sized & (lines.base[line] - foot > HIGH_UP * cap)
+    down = sized & (top - lines.base[line] + cap > HIGH_UP * cap)
+    senses = (
+        _Chances.of(_afloat(network().log_probabilities(features), low | up), False),
+        _Chances.of(_afloat(network().log_probabilities(upside_down(features)), low | down), True),
+    )
     cut = np.searchsorted(line, np.arange(len(lines.base) + 1)).tolist()
     start = np.searchsorted(lines.line, np.arange(len(lines.base) + 1)).tolist()
     out = []
@@ -113,6 +130,7 @@ def _groups(parts: Parts, lines: Lines) -> _Groups:
         fits = over + 0.03 * unit > SHARED * slim
         if count == 2:
             fits |= _primes(whole, new, unit) | _dotted(whole, new, unit)
+            fits &= ~_prime_and_dash(whole, new, unit) & ~_comma(whole, new, lines.base[lines.line[alive]], unit)
         fits &= (lines.line[alive] == lines.line[after]) & (filled[alive] == filled[after])
         fits &= joint[:, 2] - joint[:, 0] < WIDTH * unit
         alive, whole = alive[fits], joint[fits]
@@ -139,6 +157,28 @@ def _dotted(a: FloatArray, b: FloatArray, unit: FloatArray) -> BoolArray:
     slim = np.maximum(a[:, 2] - a[:, 0], b[:, 2] - b[:, 0]) < 0.35 * unit
     apart = (a[:, 3] < b[:, 1]) | (b[:, 3] < a[:, 1])
     return dot & slim & apart & (np.abs(a[:, [0, 2]].mean(axis=1) - b[:, [0, 2]].mean(axis=1)) < DOT * unit)
+
+
+def _prime_and_dash(a: FloatArray, b: FloatArray, unit: FloatArray) -> BoolArray:
+    """A slim mark and a flat one wholly to its foot or its head: '- where slanted, read from either side."""
+    wide, high = a[:, 2] - a[:, 0], a[:, 3] - a[:, 1]
+    wide_b, high_b = b[:, 2] - b[:, 0], b[:, 3] - b[:, 1]
+    slim_flat = (high > wide) & (wide_b > 2 * high_b) | (high_b > high) & (wide > 2 * high)
+    apart = (a[:, 3] <= b[:, 1]) | (b[:, 3] <= a[:, 1])
+    low = np.maximum(a[:, 3], b[:, 3]) - np.minimum(a[:, 1], b[:, 1]) < LARGE * unit
+    return np.asarray(slim_flat & apart & low, bool)
+
+
+def _comma(a: FloatArray, b: FloatArray, base: FloatArray, unit: FloatArray) -> BoolArray:
+    """A letter that is not slim, and a small mark at its foot, or (read from the other side) at its head."""
+    size_a, size_b = (a[:, 2:] - a[:, :2]), (b[:, 2:] - b[:, :2])
+    first_small = size_a.max(axis=1) < size_b.max(axis=1)
+    small = np.where(first_small[:, None], a, b)
+    large = np.where(first_small[:, None], size_b, size_a)
+    marks = np.minimum(size_a.max(axis=1), size_b.max(axis=1)) < SLIM * unit
+    letter = (large[:, 1] > LETTERLIKE[0] * unit) & (large[:, 0] > SLIM * unit)
+    at_end = (small[:, 1] > base - FOOT * unit) | (small[:, 3] < base - unit + FOOT * unit)
+    return np.asarray(marks & letter & at_end, bool)
 
 
 def _features(parts: Parts, lines: Lines, groups: _Groups) -> np.ndarray:
@@ -180,6 +220,16 @@ def _reading(
         boxes, own = -boxes[::-1][:, [2, 3, 0, 1]], own[::-1]
         return Reading((angle + 180) % 360, cap - base, cap, chance[chosen][::-1], boxes, own, filled)
     return Reading(angle, base, cap, chance[chosen], boxes, own, filled)
+
+
+def _afloat(log: FloatArray, which: BoolArray) -> FloatArray:
+    """Nothing low, and nothing that does not reach the base, is a figure or a capital."""
+    if not which.any():
+        return log
+    less = log[which] - AFLOAT * TALL
+    out = log.copy()
+    out[which] = less - np.log(np.exp(less).sum(axis=1, keepdims=True))
+    return out
 
 
 def _among_letters(chance: FloatArray, box: FloatArray, size: IntArray, cap: float, by: float) -> FloatArray:

@@ -17,7 +17,7 @@ from cordpath.sheet.lettering.few import few_labels
 from cordpath.sheet.lettering.parts import LONGEST, Band, Parts, parts
 from cordpath.sheet.lettering.rows import as_word, believed, exclusive, like_word, middle_of, read_rows, sizes
 from cordpath.sheet.lettering.runs import Lines, text_lines
-from cordpath.sheet.lettering.trust import SETTLED
+from cordpath.sheet.lettering.trust import DOUBTFUL, READABLE, SETTLED
 
 # Cap heights in points: 1/16 to 1/4 in on sheets at full size; the others are for sheets plotted small or large.
 BANDS: tuple[Band, ...] = ((4.0, 20.0), (1.0, 5.0), (16.0, 80.0), (0.3, 1.5), (60.0, 300.0))
@@ -31,12 +31,13 @@ SENSE = 0.3  # share of text-like lines with a word of grammar or vocabulary; of
 @dataclass(frozen=True)
 class Lettering:
     """``lines``: number of text-like lines; ``unread``: the middles of lines of which nothing was read; ``few``:
-    the sheet is not lettered so, only some labels are."""
+    the sheet is not lettered so, only some labels are; ``strange``: so little makes sense that nothing is sure."""
 
     words: tuple[Word, ...] = ()
     lines: int = 0
     unread: tuple[Point, ...] = ()
     few: bool = False
+    strange: bool = False
 
 
 def lettering(strokes: Strokes, fills: Fills, words: tuple[Word, ...]) -> Lettering:
@@ -125,11 +126,11 @@ def _read(
 ) -> Lettering:
     has_text = len([word for word in written if word.origin == "font"]) > FEW_GLYPHS
     alike = read_rows(ink, found, like, True)
-    if has_text and sum(said.settled for said in believed(list(alike.values()), strokes)) < FEW_LINES:
+    if has_text and sum(said.settled for said in believed(list(alike.values()), ink, strokes)) < FEW_LINES:
         # Too little makes sense already; rows that look like no text cannot change that.
         return _few(ink, found, like, written, strokes)
     every = alike | read_rows(ink, found, [~which for which in like], False)
-    rows = believed(exclusive([every[place] for place in sorted(every)]), strokes)
+    rows = believed(exclusive([every[place] for place in sorted(every)]), ink, strokes)
     words: list[Word] = []
     unread: list[Point] = []
     number = _free_line(written)
@@ -143,7 +144,10 @@ def _read(
     if has_text and sum(said.settled for said in rows) < max(FEW_LINES, SENSE * total):
         # The sheet has its text, and what looks like lettering makes little sense.
         return _few(ink, found, like, written, strokes)
-    return Lettering(_witnessed(words, written), total, tuple(unread))
+    strange = sum(said.settled for said in rows) < READABLE * total
+    if strange:
+        words = [replace(word, confidence=min(word.confidence, DOUBTFUL)) for word in words]
+    return Lettering(_witnessed(words, written), total, tuple(unread), strange=strange)
 
 
 def _witnessed(words: list[Word], written: tuple[Word, ...]) -> tuple[Word, ...]:

@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 import shapely
 
+from cordpath.geometry import lengths
 from cordpath.geometry import lines as geometries
 from cordpath.model import BoolArray, Box, Point, Strokes, TextOrigin, Word
 from cordpath.sheet.lettering.decode import Token, decode_all
@@ -20,6 +21,8 @@ from cordpath.sheet.lettering.runs import Lines
 from cordpath.sheet.lettering.trust import PROBABLE, Trust, trust
 
 CLEAR, FARTHEST = 0.3, 0.8  # of the cap height: over the usual gap, and at most; the next letter would be nearer
+ABOVE, BELOW = 1.1, 0.35  # of the cap height: where the marks of a row are, over and under its base
+LOST = 0.1  # of the cap height: length of the strokes in a row that are none of its glyphs; a comma is longer
 ONE_WAY = 0.3  # nat a glyph
 CAP = 0.72  # of the font size: capitals (0.70 to 0.73 in usual fonts)
 DESCENT, ASCENT = 0.2, 0.8  # of the size, as Word boxes of fonts have
@@ -64,11 +67,12 @@ class Said:
         return self.row.like_text and any(sure.confidence >= PROBABLE for _, sure in self.kept)
 
 
-def believed(rows: list[Row], strokes: Strokes) -> list[Said]:
+def believed(rows: list[Row], ink: Parts, strokes: Strokes) -> list[Said]:
+    """``ink``: the parts that the rows were read from; ``strokes``: everything that is drawn."""
     out = []
     asked = [any(token.hit and token.span >= 2 for token in row.tokens) for row in rows]
     clear = np.zeros((len(rows), 2), bool)  # asked for hits alone: nothing else is believed that much
-    clear[asked] = _whole([row for row, ask in zip(rows, asked, strict=True) if ask], strokes)
+    clear[asked] = _whole([row for row, ask in zip(rows, asked, strict=True) if ask], ink, strokes)
     for row, ends in zip(rows, clear, strict=True):
         trusts = [
             (token, trust(token, row.like_text, row.reading.filled, row.one_way and _inside(token, row, ends)))
@@ -78,11 +82,12 @@ def believed(rows: list[Row], strokes: Strokes) -> list[Said]:
     return out
 
 
-def _whole(rows: list[Row], strokes: Strokes) -> BoolArray:
-    """(r, 2) is there white paper before, and after, each row: no letter of it was lost in other ink."""
+def _whole(rows: list[Row], ink: Parts, strokes: Strokes) -> BoolArray:
+    """(r, 2) is there white paper before, and after, each row, and nothing in it that is not read: no letter or
+    mark of it was lost in other ink.  Without its comma, A-1,3 is another circuit."""
     if not rows:
         return np.zeros((0, 2), bool)
-    ends = []
+    ends, insides = [], []
     for row in rows:
         reading = row.reading
         low, high = float(reading.box[:, 0].min()), float(reading.box[:, 2].max())
@@ -92,11 +97,21 @@ def _whole(rows: list[Row], strokes: Strokes) -> BoolArray:
         near, far = 0.05 * reading.cap, min(max(usual, 0.0) + CLEAR * reading.cap, FARTHEST * reading.cap)
         for box in ((low - far, top, low - near, foot), (high + near, top, high + far, foot)):
             ends.append(shapely.Polygon(_corners(box, reading.angle)))
-    drawn = geometries(strokes.xy[strokes.ink()])
-    hit, _ = shapely.STRtree(drawn).query(np.array(ends, object), predicate="intersects")
+        box = (low, reading.base - ABOVE * reading.cap, high, reading.base + BELOW * reading.cap)
+        insides.append(shapely.Polygon(_corners(box, reading.angle)))
+    xy = strokes.xy[strokes.ink()]
+    tree = shapely.STRtree(geometries(xy))
+    hit, _ = tree.query(np.array(ends, object), predicate="intersects")
     clear = np.ones(len(ends), bool)
     clear[hit] = False
-    return clear.reshape(-1, 2)
+    of, stroke = tree.query(np.array(insides, object), predicate="contains")
+    there = np.bincount(of, lengths(xy)[stroke], minlength=len(rows))
+    long = np.bincount(ink.owner, lengths(ink.xy), minlength=len(ink))
+    read = np.array([0.0 if row.reading.filled else float(long[sorted(row.parts)].sum()) for row in rows])
+    cap = np.array([row.reading.cap for row in rows])
+    filled = np.array([row.reading.filled for row in rows])
+    lost = ~filled & (there - read > LOST * cap)
+    return clear.reshape(-1, 2) & ~lost[:, None]
 
 
 def _inside(token: Token, row: Row, whole: BoolArray) -> bool:
