@@ -222,3 +222,13 @@ def test_both_bowls_count_where_their_rim_is_not_closed() -> None:
     sink = fixture("sink", "sink", (*rim, box(14, 16, -8, 1), box(13, 15, 8, 1)))
     (symbol,) = spot(sheet([drawn(sink.shape or (), 300, 300)]), Mapping("m", Drawing(), (sink,)), PROVED).symbols
     assert symbol.edge is not None and abs(symbol.edge.area / UNIT**2 - (14 * 16 + 13 * 15)) < 5
+
+
+@pytest.mark.parametrize("ratio", [48.0, 64.0])
+def test_a_round_bowl_of_the_size_of_an_outlet_is_still_told_as_a_sink(ratio: float) -> None:
+    """A bar sink whose bowl may be the circle of a range outlet: the doubt about the outlet hid the sink."""
+    bar = (box(15, 15), CircleMark((0, 0), 5.5), CircleMark((0, 0), 1.0))
+    plug = SymbolEntry("range plug", "receptacle", shape=(CircleMark((0, 0), 5.6 / ratio), TextMark("R", (0, 0))))
+    page = sheet([drawn(bar, 400, 400, 72 / ratio)])
+    result = spot(page, Mapping("m", Drawing(), (plug,)), (replace(PROVED[0], ratio=ratio),))
+    assert told(result).get("sink by its shape") is False

@@ -39,6 +39,7 @@ SOFT = 0.985  # share of its rectangle that a bowl with rounded or cut corners c
 HOLLOW = 0.55  # and at least
 KNOBS = 3  # like circles in one bowl: burners, knobs and feet
 MOST_DRAINS = 150  # of a view: more small circles are a pattern
+BODY = 0.4  # of a symbol's width, from which a circle in it may be its body; a bowl's drain is a fifth of it
 SAME = 0.02  # of its size by which a rim may not be told from the bowl
 
 
@@ -95,7 +96,8 @@ def _drains(sheet: Sheet, ink: Ink, view: View, unit: float, symbols: tuple[Symb
     ok = (across >= DRAIN[0]) & (across <= GRATE) & (circles[:, 3] >= ROUND) & (2 * circles[:, 2] >= DRAIN_PT)
     ok &= (circles[:, 0] > x0) & (circles[:, 0] < x1) & (circles[:, 1] > y0) & (circles[:, 1] < y1)
     drains = circles[ok, :3]
-    taken = [symbol.footprint for symbol in symbols]
+    drains = drains[~_of_a_doubtful_outlet(drains, symbols)]
+    taken = [symbol.footprint for symbol in symbols if symbol.found or symbol.is_fixture]
     taken += [shapely.box(*word.box) for word in sheet.words if word.origin != "font"]
     taken += [shapely.box(*region.box) for region in sheet.regions]
     taken += [shapely.box(*v.box) for v in sheet.views if v is not view and _within(v, view)]
@@ -105,6 +107,22 @@ def _drains(sheet: Sheet, ink: Ink, view: View, unit: float, symbols: tuple[Symb
     free = np.ones(len(drains), bool)
     free[at] = False
     return drains[free]
+
+
+def _of_a_doubtful_outlet(drains: FloatArray, symbols: tuple[Symbol, ...]) -> BoolArray:
+    """(n,) True for the circles that may be the body of an unsettled symbol.
+
+    A round bowl is a circle of the size of an outlet's: the doubt about it must not hide the sink that it is, which
+    the small circle in its middle tells.
+    """
+    body = np.zeros(len(drains), bool)
+    for symbol in symbols:
+        if symbol.found or symbol.is_fixture:
+            continue
+        x0, y0, x1, y1 = symbol.footprint.bounds
+        inside = shapely.intersects_xy(symbol.footprint, drains[:, 0], drains[:, 1])
+        body |= inside & (2 * drains[:, 2] > BODY * min(x1 - x0, y1 - y0))
+    return body
 
 
 def _within(inner: View, outer: View) -> bool:
