@@ -24,13 +24,18 @@ from cordpath.model import SheetResult
 from cordpath.report import finding_pictures, write_html, write_marked
 
 SINK = (300.0, 150.0)
-NAMED = ("find", "sheet", "room", "rule", "unfold", "shown")
+NAMED = ("find", "sheet", "room", "rule", "fold", "unfold", "shown")
 STAND_IN = """
 var fired = {};
 function Thing(data) {
   for (var key in data) { this[key] = data[key]; }
   this.heard = {};
+  this.classes = {};
+  var classes = this.classes;
+  this.classList = { toggle: function (name, on) { classes[name] = on; } };
 }
+Thing.prototype.setAttribute = function (name, value) { this[name] = value; };
+Thing.prototype.querySelector = function (s) { return this.parts[s]; };
 Thing.prototype.addEventListener = function (name, f) { (this.heard[name] = this.heard[name] || []).push(f); };
 Thing.prototype.fire = function (name) {
   var stopped = false;
@@ -42,14 +47,22 @@ Object.keys(PAGE.named).forEach(function (id) { things[id] = new Thing(PAGE.name
 Object.keys(PAGE.lists).forEach(function (s) {
   lists[s] = PAGE.lists[s].map(function (d) { return new Thing(d); });
 });
-var window = new Thing({ location: { hash: "" }, setTimeout: function (f) { f(); } }), form = new Thing({});
+lists["#outlets tbody"].forEach(function (body) {
+  body.parts = { button: new Thing({}), ".fits": new Thing({ textContent: "" }) };
+});
+lists["#outlets tbody tr[id]"].forEach(function (row) { row.parentNode = lists["#outlets tbody"][row.body]; });
+var form = new Thing({ offsetHeight: 50 }), window = new Thing({
+  location: { hash: "" }, setTimeout: function (f) { f(); },
+  getComputedStyle: function () { return { position: "sticky" }; }
+});
 var document = {
+  documentElement: { style: { setProperty: function () {} } },
   getElementById: function (id) { return things[id]; },
   querySelectorAll: function (s) { if (!(s in lists)) { throw "unknown selector " + s; } return lists[s]; },
   querySelector: function (s) { if (s !== "form.filters") { throw "unknown selector " + s; } return form; }
 };
 function visible() {
-  var rows = lists["#outlets tbody tr"];
+  var rows = lists["#outlets tbody tr[id]"];
   return rows.filter(function (r) { return !r.hidden; }).map(function (r) { return r.number; });
 }
 """
@@ -66,14 +79,20 @@ class Page:
                 "hidden": False,
                 "textContent": row.text_content(),
                 "dataset": data_of(row),
+                "body": k,
             }
-            for row in self.root.xpath("//table[@id='outlets']/tbody/tr")
+            for k, body in enumerate(self.root.xpath("//table[@id='outlets']/tbody"))
+            for row in body.xpath("./tr[@id]")
         ]
         boxes = [{"checked": True, "dataset": data_of(box)} for box in self.root.xpath("//input[@data-verdict]")]
         details = [{"open": False} for _ in self.root.xpath("//table[@id='outlets']//details")]
         named = {name: {"value": "", "textContent": ""} for name in NAMED}
         assert all(self.root.xpath(f"//*[@id='{name}']") for name in named)
-        lists = {"#outlets tbody tr": rows, "input[data-verdict]": boxes, "#outlets details": details}
+        bodies: list[dict[str, str]] = [{} for _ in self.root.xpath("//table[@id='outlets']/tbody")]
+        lists = {
+            "#outlets tbody tr[id]": rows, "input[data-verdict]": boxes, "#outlets details": details,
+            "#outlets tbody": bodies, "section.sheet details": [],
+        }  # fmt: skip
         self.engine = MiniRacer()
         self.engine.eval(f"var PAGE = {json.dumps({'named': named, 'lists': lists})};{STAND_IN}")
         (script,) = self.root.xpath("//script/text()")
@@ -169,7 +188,8 @@ def test_everything_can_be_reached_and_is_named(written: Path) -> None:
     assert root.xpath("//*[@id='shown'][@aria-live='polite']")
     for table in root.xpath("//table"):
         assert table.xpath("./thead/tr/th[@scope='col']")
-        assert all(row.xpath("./th[@scope='row']") for row in table.xpath("./tbody/tr"))
+        assert all(row.xpath("./th[@scope='row']") for row in table.xpath("./tbody/tr[not(@class='group')]"))
+        assert all(row.xpath("./th[@scope='rowgroup']") for row in table.xpath("./tbody/tr[@class='group']"))
     scrolled = root.xpath("//div[@tabindex='0'][@role='region'][@aria-label]//table[@id='outlets']")
     assert scrolled, "what scrolls sideways can be scrolled by keyboard"
     assert not root.xpath("//*[@onclick or @onchange]") and not root.xpath("//*[@tabindex > 0]")

@@ -23,6 +23,7 @@ COLUMNS = ("sheet", "status", "scale", "rooms", "outlets", "missing", "protected
 PROPOSALS_MOST = 5  # lines of them on a terminal; the page has them all
 SHEET_MOST = 12  # characters of a file's name that an 80 column terminal has room for; longer ones wrap
 NUMBERS = frozenset(COLUMNS[3:])
+WHERE = "its last pages, or the schedule beside it, list"
 
 
 def console_tables(
@@ -50,9 +51,9 @@ def next_step(counts: Json) -> str:
     if counts["failed"]:
         return "Next: see why sheets failed, above; nothing is said about the outlets on them."
     if counts["missing"]:
-        return "Next: open the marked PDF; its last pages list every outlet that is missing protection."
+        return f"Next: open the marked PDF; {WHERE} every outlet that is missing protection."
     if counts["unresolved"]:
-        return "Next: open the marked PDF; its last pages list the questions that a person has to answer."
+        return f"Next: open the marked PDF; {WHERE} the questions that a person has to answer."
     if not counts["checked"]:
         return "Next: no sheet was checked; see the reasons above."
     if not counts["outlets"]:

@@ -76,7 +76,9 @@ def _pieces(
 def _body(
     results: tuple[SheetResult, ...], run: Run, pictures: Pictures, proposals: tuple[Proposal, ...], crops: Crops
 ) -> Iterator[str]:
-    rows = worst_rows(rows_of(results))
+    by_sheet = [(result, worst_rows(rows_of((result,)))) for result in worst_first(results)]
+    groups = [(result, rows) for result, rows in by_sheet if rows]
+    rows = tuple(row for _, each in groups for row in each)
     outlets, sheets = anchors_of(rows), sheet_anchors(results, pictures)
     pictured = [result for result in worst_first(results) if sheet_key(result) in sheets]
     yield '<header><a class=skip href="#outlets">Skip to the outlets</a>'
@@ -86,9 +88,10 @@ def _body(
     yield _figures(results)
     yield "<h2>Sheets, worst first</h2>"
     yield sheet_table(results, sheets)
-    yield "<h2>Outlets</h2>"
+    yield "<section class=outlets aria-labelledby=outlets-name><h2 id=outlets-name>Outlets</h2>"
     yield filters(rows)
-    yield outlet_table(rows, crops, sheets)
+    yield outlet_table(groups, outlets, crops, sheets)
+    yield "</section>"
     for result in pictured:
         yield sheet_section(result, pictures[sheet_key(result)], sheets[sheet_key(result)], outlets)
     for heading, items in (*proposed(proposals), *leftovers(results)):

@@ -1,18 +1,21 @@
 """The outlets on the report page: the filters, and a table with a row an outlet and a picture of each finding.
 
-Terms: *anchor*, the fragment name of a row, by which pictures and lists of a sheet lead to it.
+Terms: *anchor*, the fragment name of a row, by which pictures and lists of a sheet lead to it; *group*, the rows of
+one sheet, which a button in its first row closes and opens.  On paper, and without the script, all are open.
 """
 
 from __future__ import annotations
 
 from base64 import b64encode
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from html import escape
 
-from cordpath.report.rows import VERDICTS, Row, asking, may_ask
+from cordpath.model import SheetResult
+from cordpath.report.rows import VERDICTS, Row, asking, count_verdicts, may_ask, sheet_name, sheet_title
 
 Crops = Mapping[tuple[str, int, str], bytes]
 RowKey = tuple[str, int, str]  # file, page, outlet
+Groups = Sequence[tuple[SheetResult, tuple[Row, ...]]]
 OUTLET_HEAD = (
     ("No.", "number"), ("Sheet", "on"), ("Room", "room"), ("Kind", "kind"), ("Circuit", "circuit"),
     ("Required by", "cites"), ("Protected by", "by"), ("Verdict", "verdict"), ("Distance", "distance"),
@@ -51,7 +54,8 @@ def filters(rows: tuple[Row, ...]) -> str:
         '<form class=filters role=search aria-label="Filter the outlets">'
         f"<label>Find <input type=search id=find></label>{sheets}{rooms}{rules}"
         f"<fieldset><legend>Verdict</legend>{boxes}</fieldset>"
-        "<button type=reset>Show all</button><button type=button id=unfold>Open all pictures</button>"
+        "<button type=reset>Show all</button><button type=button id=fold>Close all sheets</button>"
+        "<button type=button id=unfold>Open all pictures</button>"
         "<output id=shown aria-live=polite></output></form>"
     )
 
@@ -67,15 +71,34 @@ def _rules(row: Row) -> tuple[str, ...]:
     return tuple(dict.fromkeys(requirement.cite for requirement in asked))
 
 
-def outlet_table(rows: tuple[Row, ...], crops: Crops, sheets: Mapping[tuple[str, int], str]) -> str:
-    """``sheets``: fragment names of the sheets that have a picture."""
-    anchors = anchors_of(rows)
-    inner = "\n".join(_row(row, anchors[key_of(row)], crops, sheets) for row in rows)
+def outlet_table(
+    groups: Groups, anchors: Mapping[RowKey, str], crops: Crops, sheets: Mapping[tuple[str, int], str]
+) -> str:
+    """``anchors``: fragment names of the rows; ``sheets``: of the sheets that have a picture."""
+    inner = "\n".join(
+        f"<tbody id=g{k}>{_group_head(result, k)}\n"
+        + "\n".join(_row(row, anchors[key_of(row)], crops, sheets) for row in rows)
+        + "\n</tbody>"
+        for k, (result, rows) in enumerate(groups, 1)
+    )
     head = "".join(f"<th scope=col class=c-{short}>{escape(name)}</th>" for name, short in OUTLET_HEAD)
     return (
         '<div class=wide tabindex=0 role=region aria-label="Outlets"><table id=outlets>'
-        "<caption>Every outlet, worst first</caption>"
-        f"<thead><tr>{head}</tr></thead><tbody>\n{inner}\n</tbody></table></div>"
+        "<caption>Every outlet by sheet, worst first</caption>"
+        f"<thead><tr>{head}</tr></thead>\n{inner}\n</table></div>"
+    )
+
+
+def _group_head(result: SheetResult, number: int) -> str:
+    """The row that names a sheet and counts its outlets."""
+    counts = count_verdicts((result,))
+    counted = ", ".join(f"{counts[verdict]} {verdict}" for verdict in VERDICTS if counts[verdict])
+    name = f"{sheet_name(result)} {sheet_title(result)}".strip()
+    return (
+        f"<tr class=group><th colspan={len(OUTLET_HEAD)} scope=rowgroup>"
+        f"<button type=button aria-expanded=true aria-controls=g{number}>{escape(name)}</button> "
+        f"<span>{counted}</span> <small>{escape(result.file)}, page {result.page}</small> "
+        "<span class=fits></span></th></tr>"
     )
 
 

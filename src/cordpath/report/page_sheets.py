@@ -85,9 +85,9 @@ def sheet_section(result: SheetResult, picture: bytes, anchor: str, rows: Mappin
     listed = f"<ul class=found>{lines}</ul>" if lines else "<p>Nothing is missing or unresolved on this sheet.</p>"
     return (
         f'<section class=sheet id={anchor} aria-labelledby="{anchor}-name">'
-        f'<h2 id="{anchor}-name">{escape(name)}</h2><div class=plan>'
+        f'<details open><summary><h2 id="{anchor}-name">{escape(name)}</h2></summary><div class=plan>'
         f'<img loading=lazy alt="{escape(name)} with review marks" src="data:image/png;base64,{data}">{spots}</div>'
-        f"{listed}</section>"
+        f"{listed}</details></section>"
     )
 
 
