@@ -20,12 +20,13 @@ from scipy.sparse.csgraph import connected_components
 from shapely.geometry.base import BaseGeometry
 
 from cordpath.model import BoolArray, Box, FloatArray, IntArray, Word
+from cordpath.symbols.grid import within
 from cordpath.symbols.letters import Letters
 from cordpath.symbols.normalise import Ink
 from cordpath.symbols.paint import Paint
 from cordpath.symbols.pose import SCALE, into_frame, place
 from cordpath.symbols.template import Template
-from cordpath.symbols.verify import orbit
+from cordpath.symbols.verify import orbits
 
 # Takes the strokes (n, 4) of the glyphs of one row as read, and whether they are edges of areas; gives the chances
 # of each one's letters.
@@ -123,24 +124,40 @@ def _height(template: Template, pose: FloatArray) -> float:
 
 def _inked(template: Template, poses: FloatArray, ink: Ink, paint: Paint, mark: FloatArray) -> BoolArray:
     """(n,) poses at whose spots short strokes or small areas lie that are no marks of the template's lines."""
-    out = np.zeros(len(poses), bool)
-    for n, pose in enumerate(poses):
-        height = _height(template, pose)
-        spots = _spots(template, pose, mark)
-        k = _short(ink, ink.grid.near(spots, 0.5 * height)[1], height)
-        out[n] = bool(len(k)) and not _own(template, pose, ink.xy[k]).all()
-        if not out[n] and len(paint.shapes):
-            out[n] = len(paint.tree.query(shapely.MultiPoint(spots).buffer(0.3 * height))) > 0
+    height = np.minimum(TALLEST, BODIES * template.radius * poses[:, SCALE])
+    spots, kept = _all_spots(template, poses, mark)
+    of, n = np.nonzero(kept)
+    at = spots[of, n]
+    c, k = ink.grid.near(at, 0.5 * float(height.max()))
+    of_pose = of[c]
+    short = (k < ink.count) & (ink.run[k] <= height[of_pose]) & ~ink.hatch[k]
+    c, k, of_pose = c[short], k[short], of_pose[short]
+    near = within(ink.xy[k], at[c], 0.5 * height[of_pose])
+    k, of_pose = k[near], of_pose[near]
+    strange = ~_own(template, poses, ink.xy[k], of_pose)
+    out = np.bincount(of_pose[strange], minlength=len(poses)) > 0
+    if len(paint.shapes):
+        for i in np.flatnonzero(~out):
+            around = shapely.MultiPoint(spots[i][kept[i]]).buffer(0.3 * float(height[i]))
+            out[i] = len(paint.tree.query(around)) > 0
     return out
 
 
 def _spots(template: Template, pose: FloatArray, mark: FloatArray) -> FloatArray:
     """(s, 2) the places of the mark at all poses that put the lines on the same ink, each once."""
-    kept: list[FloatArray] = []
-    for spot in place(orbit(template, pose), mark[None])[:, 0]:
-        if all(float(np.hypot(*(spot - other))) > 1.0 for other in kept):
-            kept.append(spot)
-    return np.array(kept)
+    spots, kept = _all_spots(template, pose[None], mark)
+    return spots[0][kept[0]]
+
+
+def _all_spots(template: Template, poses: FloatArray, mark: FloatArray) -> tuple[FloatArray, BoolArray]:
+    """(n, k, 2) the places of the mark in the orbit of each pose, and which of them are not there already."""
+    every = orbits(template, poses)
+    spots = place(every.reshape(-1, 5), mark[None]).reshape(*every.shape[:2], 2)
+    kept = np.zeros(spots.shape[:2], bool)
+    for k in range(spots.shape[1]):
+        apart = np.hypot(*(spots[:, :k] - spots[:, k : k + 1]).transpose(2, 0, 1))
+        kept[:, k] = ((apart > 1.0) | ~kept[:, :k]).all(1)
+    return spots, kept
 
 
 def _short(ink: Ink, k: IntArray, height: float) -> IntArray:
@@ -149,9 +166,9 @@ def _short(ink: Ink, k: IntArray, height: float) -> IntArray:
     return k[(ink.run[k] <= height) & ~ink.hatch[k]]
 
 
-def _own(template: Template, pose: FloatArray, xy: FloatArray) -> BoolArray:
-    """(n,) strokes that lie on marks of the template."""
-    q = into_frame(pose[None], xy, np.zeros(len(xy), np.int64))
+def _own(template: Template, poses: FloatArray, xy: FloatArray, of: IntArray) -> BoolArray:
+    """(n,) strokes that lie on marks of the template; stroke i is seen from pose ``of[i]``."""
+    q = into_frame(poses, xy, of)
     points = shapely.points(np.stack([q[:, :2], (q[:, :2] + q[:, 2:]) / 2, q[:, 2:]], 1))
     marks = shapely.multilinestrings(shapely.linestrings(template.drawn.chords()[0].reshape(-1, 2, 2)))
     return np.asarray((shapely.distance(points, marks) < template.tolerance).all(1), bool)
@@ -190,7 +207,7 @@ def _strokes(
 ) -> _Glyphs | None:
     """Short strokes, with the template's own ``marks`` or without, put together where they touch."""
     k = _short(ink, ink.grid.near(spot[None], reach + 0.5 * height)[1], height)
-    k = k if marks or not len(k) else k[~_own(template, pose, ink.xy[k])]
+    k = k if marks or not len(k) else k[~_own(template, pose[None], ink.xy[k], np.zeros(len(k), np.int64))]
     if not 0 < len(k) <= 20 * MOST_GLYPHS:
         return None
     lines = shapely.linestrings(ink.xy[k].reshape(-1, 2, 2))

@@ -41,8 +41,11 @@ class Grid:
 
     def near(self, centres: FloatArray, radius: float) -> tuple[IntArray, IntArray]:
         """Pairs (centre, segment) within ``radius``, sorted by centre then segment."""
-        # a segment may cut a cell's corner between its samples, which lie half a cell apart
-        most = radius + self.cell / 4 + 0.1
+        if len(centres) == 1:  # most questions are about one place, and arrays of one row are slow
+            s = self._around(float(centres[0, 0]), float(centres[0, 1]), radius)
+            s = s[within(self.xy[s], centres, radius)]
+            return np.zeros(len(s), np.int64), s
+        most = self._reach(radius)
         low, high = np.floor((centres - most) / self.cell), np.floor((centres + most) / self.cell)
         rows = np.arange(int((high[:, 1] - low[:, 1]).max(initial=-1.0)) + 1)
         top = low[:, 1:] + rows
@@ -65,8 +68,29 @@ class Grid:
         pair = sorted_unique(c[close] * self.count + s[close])
         return pair // self.count, pair % self.count
 
+    def _reach(self, radius: float) -> float:
+        """A segment may cut a cell's corner between its samples, which lie half a cell apart."""
+        return radius + self.cell / 4 + 0.1
 
-def within(xy: FloatArray, centres: FloatArray, radius: float) -> BoolArray:
+    def _around(self, x: float, y: float, radius: float) -> IntArray:
+        """Segments in cells within ``radius`` of one place, each once."""
+        most, cell = self._reach(radius), self.cell
+        left, top = int(self.origin[0]), int(self.origin[1])
+        found = []
+        for row in range(
+            max(math.floor((y - most) / cell), top), min(math.floor((y + most) / cell), top + self.high - 1) + 1
+        ):
+            gap = max(0.0, row * cell - y, y - (row + 1) * cell)
+            half = math.sqrt(max(0.0, most * most - gap * gap))
+            first = max(math.floor((x - half) / cell) - left, 0)
+            last = min(math.floor((x + half) / cell) - left, self.wide - 1)
+            if first <= last:
+                base = (row - top) * self.wide
+                found.append(self.segment[self.start[base + first] : self.start[base + last + 1]])
+        return sorted_unique(np.concatenate(found)) if found else np.zeros(0, np.int64)
+
+
+def within(xy: FloatArray, centres: FloatArray, radius: float | FloatArray) -> BoolArray:
     """(k,) which segments (k, 4) come within ``radius`` of their centres (k, 2)."""
     ax, ay = xy[:, 0] - centres[:, 0], xy[:, 1] - centres[:, 1]
     dx, dy = xy[:, 2] - xy[:, 0], xy[:, 3] - xy[:, 1]

@@ -82,7 +82,7 @@ _TAG = re.compile(
 )
 _SHORT_TAG = re.compile(r"(?P<open>\()?(?P<panel>[A-Z]{1,2})(?P<numbers>\d{1,2}(?:,\d{1,2}){0,2})(?P<close>\))?")
 _BARE = re.compile(r"\(?(\d{1,2}(?:,\d{1,2}){0,2})\)?")
-_COMPILED = tuple((re.compile(pattern), sets) for pattern, sets in _FACTS)
+_FACT_RE = re.compile("|".join(f"({pattern})" for pattern, _ in _FACTS))  # a group each: no fact has one of its own
 _KNOWN_RE = re.compile(_KNOWN)
 _NOT_PANELS = frozenset({"S", "SD", "R", "T"})  # S3 is a three-way switch, R a riser or a radius, T a thermostat
 
@@ -132,9 +132,9 @@ def _token(run: str, raw: str, entries: tuple[LabelEntry, ...]) -> Reading | Non
     for entry in entries:
         if patterns.matches(entry.pattern, raw) or patterns.matches(entry.pattern, run):
             return Reading(entry.sets, class_of(entry.sets), own=True)
-    for pattern, sets in _COMPILED:
-        if pattern.fullmatch(run):
-            return Reading(sets, class_of(sets))
+    if (match := _FACT_RE.fullmatch(run)) and match.lastindex:
+        sets = _FACTS[match.lastindex - 1][1]
+        return Reading(sets, class_of(sets))
     if _KNOWN_RE.fullmatch(run):
         return Reading((), "known")
     return _measured(run) or _tagged(run)

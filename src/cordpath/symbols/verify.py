@@ -278,14 +278,19 @@ def canonical(template: Template, poses: FloatArray) -> FloatArray:
 
 def orbit(template: Template, pose: FloatArray) -> FloatArray:
     """All poses (k, 5) that put the marks on the same ink as ``pose`` (5,)."""
-    poses = np.repeat(pose[None], len(template.symmetry), 0)
-    centre = place(poses[:1], template.centre[None])[0]
-    for k, (turn, mirror) in enumerate(template.symmetry):
-        poses[k, TURN] = pose[TURN] + (1 - 2 * pose[MIRROR]) * turn
-        poses[k, MIRROR] = (pose[MIRROR] + mirror) % 2
-    poses[:, :2] = 0.0
-    poses[:, :2] = centre - place(poses, template.centre[None])[:, 0]
-    return poses
+    return orbits(template, pose[None])[0]
+
+
+def orbits(template: Template, poses: FloatArray) -> FloatArray:
+    """(n, k, 5) the orbit of each pose."""
+    turn, mirror = np.array(template.symmetry, float).T
+    out = np.repeat(poses[:, None], len(turn), 1)
+    out[..., TURN] += (1 - 2 * poses[:, MIRROR, None]) * turn
+    out[..., MIRROR] = (poses[:, MIRROR, None] + mirror) % 2
+    out[..., :2] = 0.0
+    shift = place(out.reshape(-1, 5), template.centre[None]).reshape(len(poses), len(turn), 2)
+    out[..., :2] = place(poses, template.centre[None]) - shift
+    return out
 
 
 def verified(template: Template, ink: Ink, poses: FloatArray) -> tuple[FloatArray, FloatArray]:

@@ -1,0 +1,22 @@
+"""The grid of segments against looking at every segment."""
+
+from __future__ import annotations
+
+import numpy as np
+from hypothesis import given
+from hypothesis import strategies as st
+
+from cordpath.symbols.grid import Grid, within
+
+
+@given(st.integers(0, 10_000), st.integers(0, 60), st.integers(0, 4), st.floats(0.1, 90.0), st.floats(1.0, 200.0))
+def test_near_is_what_every_segment_tells(seed: int, count: int, places: int, radius: float, extent: float) -> None:
+    rng = np.random.default_rng(seed)
+    start = rng.uniform(-extent, extent, (count, 2))
+    xy = np.c_[start, start + rng.normal(0, rng.choice([1.0, 20.0, 150.0]), (count, 2))]
+    centres = rng.uniform(-1.5 * extent, 1.5 * extent, (places, 2))
+    i, j = (k.ravel() for k in np.meshgrid(np.arange(places), np.arange(count), indexing="ij"))
+    close = within(xy[j], centres[i], radius)
+    centre, segment = Grid(xy).near(centres, radius)
+    assert centre.tolist() == i[close].tolist()
+    assert segment.tolist() == j[close].tolist()
