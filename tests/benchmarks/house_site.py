@@ -201,8 +201,10 @@ def bath(site: Site, room: Room, r: Random) -> None:
         s = r.choice((-1, 1)) * r.uniform(16, 26)
         foot = basin.design.to_wall
         p = (basin.at[0] - n[0] * foot + u[0] * s, basin.at[1] - n[1] * foot + u[1] * s)
-        if _free_wall(site, room, p, n):
-            site.outlets.append(Outlet(site.designs["duplex"], _on_wall(room, p), n, room))
+        q = _on_wall(room, p)
+        aside = abs((q[0] - p[0]) * u[0] + (q[1] - p[1]) * u[1])  # the nearest wall is the one beside, in a corner
+        if aside < 0.1 and _free_wall(site, room, p, n):
+            site.outlets.append(Outlet(site.designs["duplex"], q, n, room))
             break
 
 

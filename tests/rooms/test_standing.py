@@ -197,6 +197,23 @@ def test_in_a_corner_it_stands_at_the_wall_that_it_faces_from(deep: float) -> No
     assert standing.room == "r1"
 
 
+@pytest.mark.parametrize("deep", [-1.5, 0.0, 1.5])
+def test_in_a_corner_with_its_stem_on_the_wrong_side_it_stands_at_the_wall_that_it_touches(deep: float) -> None:
+    """The upper wall's face, which the symbol's middle lies on, passed for a stem that points to the right."""
+    standing = _one(symbol("receptacle", (9.0, -deep), wall=(1.0, 0.0)), two_rooms())
+    assert standing.anchor[0] == pytest.approx(0.0, abs=0.01)
+    assert abs(standing.anchor[1]) < 2.0
+    assert standing.facing == pytest.approx((1.0, 0.0), abs=0.05)
+    assert standing.room == "r1"
+
+
+def test_a_wall_that_runs_beside_a_symbol_is_not_the_one_ahead_of_it() -> None:
+    """An outlet on the end of an island, looking along a wall 2.5 pt from it: the fan met that wall far ahead."""
+    standing = _one(symbol("receptacle", (90.0, 2.5), wall=(1.0, 0.0), size=4.0), two_rooms())
+    assert standing.anchor[0] < 93.0
+    assert standing.facing is None
+
+
 def test_in_a_wall_that_it_faces_out_of_it_is_no_corner() -> None:
     standing = _one(symbol("receptacle", (181, 90), wall=(1.0, 0.0)), two_rooms())
     assert standing.anchor == pytest.approx((180, 90), abs=0.01)

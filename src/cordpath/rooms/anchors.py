@@ -20,6 +20,7 @@ EVEN = 0.65  # share of the body from which a side is told
 CORNER_IN = 2.5  # a symbol's middle this deep in a wall beside it, in a corner, is not mounted in that wall
 OFF_IN = 0.05  # off that wall's face
 ASIDE = 0.5  # cosine: the way out of that wall is not the way that the symbol faces
+FACED = 0.5  # cosine: a face that is more oblique to the way ahead is that of a wall beside the symbol
 EXACT_IN, EXACT_PT = 1.0, 0.6  # least doubt of an anchor: wall finish, and half a stroke on paper
 
 
@@ -41,7 +42,8 @@ def find_anchor(symbol: Symbol, walls: BaseGeometry, inch: float) -> Anchor:
     if walls.intersects(shapely.Point(at)):
         return _inside_wall(symbol, at, body, walls, inch, least)
     if symbol.wall_direction is not None:
-        hit = _shoot(at, np.array(symbol.wall_direction, float), body, walls, inch)
+        ahead = np.array(symbol.wall_direction, float)
+        hit = _ahead_or_behind(at, ahead, body, walls, inch)
     else:
         hit = _nearest(at, body, walls, inch)
     if hit is None and symbol.wall_direction is not None:
@@ -72,8 +74,25 @@ def _shoot(at: FloatArray, direction: FloatArray, body: BaseGeometry, walls: Bas
         if hit.is_empty:
             continue
         points = shapely.get_coordinates(hit)
-        return np.asarray(points[np.argmin(np.hypot(*(points - at).T))], float)
+        face = np.asarray(points[np.argmin(np.hypot(*(points - at).T))], float)
+        if abs(float(_normal(face, at, walls, inch) @ direction)) >= FACED:
+            return face
     return None
+
+
+def _ahead_or_behind(
+    at: FloatArray, direction: FloatArray, body: BaseGeometry, walls: BaseGeometry, inch: float
+) -> FloatArray | None:
+    """The face ahead; where there is none, the one behind that the body touches.  In a corner the line of the wall
+    beside a symbol may pass for its stem, on the wrong side of it."""
+    hit = _shoot(at, direction, body, walls, inch)
+    if hit is not None:
+        return hit
+    behind = _shoot(at, -direction, body, walls, inch)
+    if behind is None:
+        return None
+    gap = float(np.hypot(*(behind - at))) - _support(body, at, -direction)
+    return behind if gap <= max(TOUCH_IN * inch, TOUCH_PT) else None
 
 
 def _nearest(at: FloatArray, body: BaseGeometry, walls: BaseGeometry, inch: float) -> FloatArray | None:
@@ -114,7 +133,8 @@ def _inside_wall(symbol: Symbol, at: FloatArray, body: BaseGeometry, walls: Base
         corner = _in_corner(at, toward, body, walls, inch)
         if corner is not None:
             gap = max(0.0, body.distance(shapely.Point(corner)))
-            return Anchor(corner, _normal(corner, corner - toward, walls, inch), least + 0.25 * gap)
+            ahead = toward if float((corner - at) @ toward) > 0 else -toward
+            return Anchor(corner, _normal(corner, corner - ahead, walls, inch), least + 0.25 * gap)
         out = -toward
         face = _leave(at, out, walls, inch)
         if face is not None:
@@ -155,7 +175,7 @@ def _in_corner(
     aside = np.array([-toward[1], toward[0]])
     ways = [push / size] if size > 1e-9 else [aside, -aside]
     free = [at for way in ways if not walls.intersects(shapely.Point(at := beside + way * OFF_IN * inch))]
-    return _shoot(free[0], toward, body, walls, inch) if free else None
+    return _ahead_or_behind(free[0], toward, body, walls, inch) if free else None
 
 
 def _leave(at: FloatArray, out: FloatArray, walls: BaseGeometry, inch: float) -> FloatArray | None:
