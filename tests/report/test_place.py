@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+import itertools
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
 import report_builder as build
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from shapely import Point
 
+from cordpath.model import Finding
 from cordpath.report.cloud import LEAST_SIDE, cloud_box, cloud_curves, outer_box
 from cordpath.report.marks import lay_out, leader, mark_unit
 from cordpath.report.place import INK_STEP, Crowd
@@ -103,3 +107,34 @@ def test_the_shortest_path_to_each_fixture_is_drawn_once() -> None:
         (type(finding)(finding.outlet, "missing", asks, finding.protection, (), None, 1.0),), Crowd(612, 396)
     )
     assert [path.label for path in mark.paths] == ["3.00 ft to f2", "4.00 ft to f1"]
+
+
+@pytest.mark.parametrize("apart", [21.5, 24.0, 27.0])
+def test_clouds_of_small_symbols_close_together_do_not_touch(apart: float) -> None:
+    """As on half-size prints, where outlets on both sides of a wall stand a quarter of an inch apart."""
+    found = [small(build.missing(f"E-101.{k}", (200.0 + apart * k, 200.0), (300.0, 350.0))) for k in range(3)]
+    marks = lay_out(found, Crowd(612.0, 396.0))
+    extents = [mark.extent for mark in marks]
+    assert all(overlap(a, b) == 0 for a, b in itertools.combinations(extents, 2))
+    for mark, finding in zip(marks, found, strict=True):
+        x0, y0, x1, y1 = finding.outlet.symbol.footprint.bounds
+        assert mark.cloud[0] < x0 and mark.cloud[1] < y0 and mark.cloud[2] > x1 and mark.cloud[3] > y1
+    (alone,) = lay_out(found[:1], Crowd(612.0, 396.0))
+    assert alone.cloud[2] - alone.cloud[0] == pytest.approx(LEAST_SIDE), (
+        "one with room around it is as large as ever"
+    )
+
+
+def small(finding: Finding) -> Finding:
+    """Its symbol as it is drawn on a half-size print: an eighth of an inch."""
+    symbol = finding.outlet.symbol
+    symbol = replace(symbol, footprint=Point(symbol.at).buffer(4.5))
+    return replace(finding, outlet=replace(finding.outlet, symbol=symbol))
+
+
+def test_a_length_stands_off_its_path_before_it_covers_words() -> None:
+    finding = build.missing("E-101.1", (100.0, 200.0), (300.0, 200.0))
+    rows = [(x, y, x + 30.0, y + 9.0) for x in range(60, 340, 32) for y in range(150, 250, 11)]
+    (mark,) = lay_out([finding], Crowd(612.0, 396.0, words=rows))
+    (path,) = mark.paths
+    assert sum(overlap(path.label_box, word) for word in rows) == 0

@@ -19,16 +19,17 @@ ARC_CHORD = 6.5  # pt, about 1/11 in on paper: bulges that still read as a cloud
 RISE = 0.36  # of the chord: a little flatter than a half circle (0.5), so that neighbours meet in a clear cusp
 FEWEST = 2  # arcs a side
 LEAST_SIDE = 20.0  # pt: a smaller cloud is a blot on a half-size print
+TIGHT_SIDE = 2 * ARC_CHORD  # pt: two arcs a side, where a larger one would touch a neighbour
 WORD_REACH = 26.0  # pt that a side may move out to take a word in: two lines of plan text, or one of a few letters
 WORD_MARGIN = 1.5  # pt kept between a word and the arcs
 WORD_ROUNDS = 3  # a word that is taken in may bring the edge onto the next one
 
 
-def cloud_box(box: Box, margin: float, unit: float = 1.0) -> Box:
-    """The rectangle that the arcs stand on: ``box`` grown by ``margin``, at least LEAST_SIDE x ``unit`` a side."""
+def cloud_box(box: Box, margin: float, unit: float = 1.0, least: float = LEAST_SIDE) -> Box:
+    """The rectangle that the arcs stand on: ``box`` grown by ``margin``, at least ``least`` x ``unit`` a side."""
     spread = []
     for low, high in ((box[0], box[2]), (box[1], box[3])):
-        half = max((high - low) / 2 + margin, LEAST_SIDE * unit / 2)
+        half = max((high - low) / 2 + margin, least * unit / 2)
         spread.append(((low + high) / 2 - half, (low + high) / 2 + half))
     (x0, x1), (y0, y1) = spread
     return (x0, y0, x1, y1)

@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 
 from cordpath.model import Box, Finding, FloatArray, Point, Requirement
 from cordpath.report.canvas import ASCENT, BLUE, GREY, INK, PAPER, VERMILION, Canvas, Colour, FaceName, text_width
-from cordpath.report.cloud import around_words, cloud_box, cloud_curves, outer_box
+from cordpath.report.cloud import LEAST_SIDE, TIGHT_SIDE, around_words, cloud_box, cloud_curves, outer_box
 from cordpath.report.place import Crowd
 
 TAG_SIZE = 9.0  # pt, 1/8 in: the text of the tags
@@ -27,6 +27,7 @@ CLOUD_PEN = 1.6  # pt, heavier than plan lines
 PATH_PEN = 1.2
 CASING = 2.6  # pt: white under a path so that it shows on walls and hatches
 MARGIN = 4.0  # pt between symbol and cloud
+TIGHT_MARGIN = 2.0  # where symbols stand close together, as on reduced prints
 PAD = 2.5  # pt around the text of a tag
 DASH = (4.0, 3.0)
 SMALL_SHEET, LARGE_SHEET = 17 * 72.0, 34 * 72.0  # pt, long side: marks grow between these
@@ -104,7 +105,7 @@ def _clouds(findings: Sequence[Finding], drawn: Sequence[Finding], crowd: Crowd,
     A label of another outlet is never taken in: it would be read as this one's.
     """
     symbols = {id(finding): _symbol_box(finding) for finding in findings}
-    clouds = {id(finding): cloud_box(symbols[id(finding)], MARGIN, arc) for finding in drawn}
+    clouds = _apart({id(finding): symbols[id(finding)] for finding in drawn}, symbols, arc)
     words, pen = np.array(crowd.words, float).reshape(-1, 4), CLOUD_PEN * arc
     for one in list(clouds):
         outer = [outer_box(box, pen, arc) for key, box in clouds.items() if key != one]
@@ -114,6 +115,20 @@ def _clouds(findings: Sequence[Finding], drawn: Sequence[Finding], crowd: Crowd,
         obstacles = np.array(others, float).reshape(-1, 4)
         clouds[one] = around_words(clouds[one], words[own], obstacles, pen, arc, words[~own])
     return [clouds[id(finding)] for finding in drawn]
+
+
+def _apart(drawn: Mapping[int, Box], symbols: Mapping[int, Box], arc: float) -> dict[int, Box]:
+    """The clouds' rectangles by outlet.  One that would touch another outlet or its cloud is drawn tightly."""
+    wide = {key: cloud_box(box, MARGIN, arc, LEAST_SIDE) for key, box in drawn.items()}
+    outer = {key: outer_box(box, CLOUD_PEN * arc, arc) for key, box in wide.items()}
+
+    def touches(key: int) -> bool:
+        return any(_meet(outer[key], outer.get(other, box)) for other, box in symbols.items() if other != key)
+
+    return {
+        key: cloud_box(box, TIGHT_MARGIN, arc, TIGHT_SIDE) if touches(key) else wide[key]
+        for key, box in drawn.items()
+    }
 
 
 def _labels(findings: Sequence[Finding], words: FloatArray) -> NDArray[np.bool_]:

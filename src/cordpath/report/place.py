@@ -52,7 +52,7 @@ class Crowd:
     ) -> Box:
         """The best place for a tag of that size beside one of ``marks``, at one of the first ``gaps``; it is then
         taken.  Among equals the first mark is preferred.  Where every place among those covers another tag or mark,
-        it may stand farther off."""
+        or the best one covers text, it may stand farther off."""
         box, free = self._best(marks, width, height, unit, gaps)
         if not free and gaps < len(GAPS):
             box, _ = self._best(marks, width, height, unit, len(GAPS))
@@ -60,19 +60,20 @@ class Crowd:
         return box
 
     def _best(self, marks: Sequence[Box], width: float, height: float, unit: float, gaps: int) -> tuple[Box, bool]:
-        """The cheapest place, and whether it is free of what was placed before."""
+        """The cheapest place, and whether it is free of text and of what was placed before."""
         tried = [_candidates(mark, width, height, np.array(GAPS[:gaps]) * unit) for mark in marks]
         boxes = np.concatenate([candidates for candidates, _ in tried])
         away = np.concatenate([gap for _, gap in tried])
         inside = (boxes[:, 0] >= 1) & (boxes[:, 1] >= 1)
         inside &= (boxes[:, 2] <= self.width - 1) & (boxes[:, 3] <= self.height - 1)
-        cost = self._ink_under(boxes) + TEXT_WEIGHT * _overlap(boxes, self._words)
+        words = _overlap(boxes, self._words)
+        cost = self._ink_under(boxes) + TEXT_WEIGHT * words
         taken = _overlap(boxes, np.array(self.taken, float).reshape(-1, 4))
         cost += TAKEN_WEIGHT * taken
         cost += FORBIDDEN_WEIGHT * _overlap(boxes, np.array(self.forbidden, float).reshape(-1, 4))
         cost += AWAY_WEIGHT * away + np.where(inside, 0.0, 1e9)
         best = int(cost.argmin())
-        return _held_in(boxes[best], self.width, self.height), bool(taken[best] <= 0)
+        return _held_in(boxes[best], self.width, self.height), bool(taken[best] <= 0 and words[best] <= 0)
 
     def _ink_under(self, boxes: FloatArray) -> FloatArray:
         rows, columns = self._sums.shape
