@@ -11,6 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+from scipy.spatial import cKDTree
 
 from cordpath.geometry import lengths
 from cordpath.model import WHITE, FloatArray, Point, Sheet
@@ -33,7 +34,7 @@ class Heads:
     tip: FloatArray  # (f, 2)
     way: FloatArray  # (f, 2) unit vectors towards the tip
     barbs: FloatArray  # (b, 4)
-    barb_ends: shapely.STRtree  # of 2b points
+    barb_ends: cKDTree  # of 2b points
 
     @staticmethod
     def of(sheet: Sheet, xy: FloatArray) -> Heads:
@@ -41,21 +42,22 @@ class Heads:
         shapes, tip, way = _filled(sheet)
         length = lengths(xy)
         barbs = xy[(length >= HEAD_LEAST) & (length <= HEAD_MOST)]
-        ends = shapely.STRtree(shapely.points(barbs.reshape(-1, 2)))
-        return Heads(shapely.STRtree(shapes), tip, way, barbs, ends)
+        return Heads(shapely.STRtree(shapes), tip, way, barbs, cKDTree(barbs.reshape(-1, 2)))
 
     def at(self, end: Point, way: Point) -> Point | None:
         """The tip of an arrow head that continues a line which ends at ``end`` running along ``way``."""
         return self._closed(end, way) or self._open(end, way)
 
     def _closed(self, end: Point, way: Point) -> Point | None:
+        if not len(self.tip):
+            return None
         near = self.shapes.query(shapely.Point(end), predicate="dwithin", distance=TOUCH)
         aimed = self.way[near] @ np.asarray(way) >= np.cos(np.radians(AIM))
         tips = self.tip[np.sort(near[aimed])]
         return (float(tips[0, 0]), float(tips[0, 1])) if len(tips) else None
 
     def _open(self, end: Point, way: Point) -> Point | None:
-        near = np.sort(self.barb_ends.query(shapely.Point(end), predicate="dwithin", distance=AHEAD + ASIDE))
+        near = np.sort(np.array(self.barb_ends.query_ball_point(end, AHEAD + ASIDE), np.int64))
         if len(near) < 2:
             return None
         ends = self.barbs.reshape(-1, 2)
