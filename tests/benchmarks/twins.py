@@ -23,6 +23,7 @@ import shapely
 from spotting import STYLES, Pen
 
 from cordpath.model import OUTLET_KINDS, Mapping, Scale, Sheet, SymbolEntry
+from cordpath.sheet import read_glyphs
 from cordpath.symbols import load_mapping, spot
 from cordpath.symbols.marks import Drawn, draw
 
@@ -230,7 +231,11 @@ def tried(mapping: Mapping, sheet: Sheet, cases: Sequence[Case], ratio: float, n
     out = Tally()
     scale = Scale("v1", ratio, "note", "scale", "proved")
     start = time.process_time()
-    symbols = [s for s in spot(sheet, mapping, (scale,)).symbols if s.is_outlet or s.kind in ("light", "other")]
+    symbols = [
+        s
+        for s in spot(sheet, mapping, (scale,), read=read_glyphs).symbols
+        if s.is_outlet or s.kind in ("light", "other")
+    ]
     out.seconds = time.process_time() - start
     at = np.array([s.at for s in symbols]).reshape(-1, 2)
     seen: set[int] = set()

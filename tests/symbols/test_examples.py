@@ -190,6 +190,15 @@ def test_two_columns_do_not_mix() -> None:
     assert kinds(from_legend(page, "LIGHT")) == {"CircleMark": 1}
 
 
+def test_tight_rows_keep_their_own_symbols() -> None:
+    """The boxes of words are higher than the letters, and overlap where rows stand close together."""
+    drawings = [ring(520, 80 + 9 * k, 3.5) if k % 2 else frame(517, 77 + 9 * k, 523, 83 + 9 * k) for k in range(4)]
+    names = ("FLOOR BOX", "CEILING FAN", "DOOR BELL", "SMOKE ALARM")
+    texts = [w for k, name in enumerate(names) for w in words(name, 550, 80 + 9 * k, line=k, size=11)]
+    page = sheet(drawings, texts, legend=True)
+    assert [kinds(from_legend(page, name)) for name in names] == [{"LineMark": 4}, {"CircleMark": 1}] * 2
+
+
 def test_a_leader_to_the_text_is_dropped() -> None:
     texts = words("DUPLEX", 600, 90, 1)
     page = sheet([duplex(530, 90), np.array([[545.0, 90, 594, 90]])], texts, legend=True)

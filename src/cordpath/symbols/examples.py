@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping as MappingABC
 from dataclasses import dataclass, field
-from itertools import combinations
 
 import numpy as np
 import shapely
@@ -35,7 +34,7 @@ from cordpath.model import (
     Word,
 )  # fmt: skip
 from cordpath.symbols import legend
-from cordpath.symbols.likeness import alike
+from cordpath.symbols.likeness import alike, pairs_alike
 from cordpath.symbols.normalise import normalise
 
 WHOLE_CIRCLE = 330.0  # degrees of chords from which a circle is whole: a bar may hide a chord or two
@@ -110,11 +109,12 @@ def gather_examples(
 
 def _learnt_alike(learnt: tuple[Learnt, ...]) -> list[str]:
     """Entries that were learnt as one and the same drawing: nothing on a plan can tell them apart."""
+    drawn = [one for one in learnt if one.marks]
+    pairs = [(drawn[one], drawn[other]) for one, other in pairs_alike([each.marks for each in drawn])]
     return [
         f"{one.name} and {other.name} were learnt alike ({_source(one)}; {_source(other)}): which of the two is "
         "meant cannot be told from the drawing; check what was learnt"
-        for one, other in combinations(learnt, 2)
-        if one.marks and alike(one.marks, other.marks)
+        for one, other in pairs
     ]
 
 

@@ -159,8 +159,12 @@ def cells_of(sheet: Sheet, row: Row) -> tuple[Box, Box]:
     ]  # fmt: skip
     column = [other for other in others if other.box[0] < row.box[2] and other.box[2] > row.box[0]]
     middle = (row.box[1] + row.box[3]) / 2
-    above = [(other.box[1] + other.box[3]) / 2 for other in column if other.box[3] <= row.box[1] + 1]
-    below = [(other.box[1] + other.box[3]) / 2 for other in column if other.box[1] >= row.box[3] - 1]
+    # Boxes of words are higher than their letters: those of tight rows overlap, their middles never do.
+    half = (row.box[3] - row.box[1]) / (4 if _is_wrapped(sheet, row) else 2)
+    first, last = row.box[1] + half, row.box[3] - half
+    middles = [(other.box[1] + other.box[3]) / 2 for other in column]
+    above = [at for at in middles if at < first - BASELINE * row.size]
+    below = [at for at in middles if at > last + BASELINE * row.size]
     rise = (middle - max(above)) / 2 if above else TALLEST
     fall = (min(below) - middle) / 2 if below else TALLEST
     # The first and the last row are as high as the others are.
@@ -176,6 +180,12 @@ def cells_of(sheet: Sheet, row: Row) -> tuple[Box, Box]:
         (left + CLEAR, top, row.box[0] - CLEAR, bottom),
         (row.box[2] + CLEAR, top, right - CLEAR, bottom),
     )
+
+
+def _is_wrapped(sheet: Sheet, row: Row) -> bool:
+    """Is the description of two lines?"""
+    middles = [sheet.words[i].at[1] for i in row.words]
+    return max(middles) - min(middles) > BASELINE * row.size
 
 
 def without_rules(sheet: Sheet, cell: Box, row: Row) -> BoolArray:

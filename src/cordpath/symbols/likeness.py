@@ -7,6 +7,7 @@ mirroring do not change it.
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 import numpy as np
 
@@ -27,8 +28,29 @@ def alike(one: tuple[Mark, ...], other: tuple[Mark, ...]) -> bool:
     (ink, profile), (ink_other, profile_other) = profile_of(one), profile_of(other)
     if not ink or not ink_other:
         return ink == ink_other
+    return abs(math.log(ink / ink_other)) <= INK and _same_profile(profile, profile_other)
+
+
+def pairs_alike(drawings: Sequence[tuple[Mark, ...]]) -> list[tuple[int, int]]:
+    """Pairs of drawings that are :func:`alike`, each measured once and compared with those of about its ink."""
+    measured = [(letters(marks), *profile_of(marks)) for marks in drawings]
+    order = sorted(range(len(drawings)), key=lambda k: (measured[k][0], measured[k][1]))
+    pairs = []
+    for n, one in enumerate(order):
+        said, ink, _ = measured[one]
+        for other in order[n + 1 :]:
+            said_other, ink_other, _ = measured[other]
+            if said_other != said or ink_other > ink * math.exp(INK):
+                break
+            first, second = min(one, other), max(one, other)
+            if _same_profile(measured[first][2], measured[second][2]):
+                pairs.append((first, second))
+    return sorted(pairs)
+
+
+def _same_profile(profile: FloatArray, other: FloatArray) -> bool:
     size = max(1.0, float(profile.max()) / 0.25)  # a quarter inch: half of the largest symbol on paper
-    return abs(math.log(ink / ink_other)) <= INK and float(np.abs(profile - profile_other).max()) <= APART * size
+    return float(np.abs(profile - other).max()) <= APART * size
 
 
 def letters(marks: tuple[Mark, ...]) -> tuple[str, ...]:

@@ -95,10 +95,13 @@ def spot(
     more, said = in_unscaled_views(sheet, mapping, scales, examples, search.places, search.letters, search.paint)
     candidates, notes = candidates + more, notes + said
     found, free = _with_free_scale(search, mapping, examples, candidates)
+    calmer = without_roaming(candidates, found, search.letters)
+    if calmer is not None:
+        candidates, found = calmer, compete(calmer, search.letters)
     free, said = _as_printed(free, sheet, scales)
     notes += said
     winners = compete([*candidates, *free], search.letters) if free else found
-    winners = without_roaming(relieved(winners, search.letters, search.paint), search.letters)
+    winners = relieved(winners, search.letters, search.paint)
     winners, dropped = _told_apart(winners)
     notes += dropped + _size_notes(winners)
     symbols = tuple(_symbol(c, sheet, search) for c in winners)
