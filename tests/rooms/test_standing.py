@@ -100,6 +100,26 @@ def test_near_a_guessed_line_between_kinds_is_said() -> None:
     assert far.why is None
 
 
+def test_a_wall_between_rooms_that_are_open_to_each_other_elsewhere_leaves_no_doubt() -> None:
+    """Kitchen and living room with a wide opening at the left of the wall between them."""
+    rooms = (
+        Room("r1", "KITCHEN", "kitchen", box(0, 0, 360, 144), 0.7, "v1", open_to=("r2",)),
+        Room("r2", "LIVING", "living", box(0, 151, 360, 400), 0.7, "v1", open_to=("r1",)),
+    )
+    outer = box(-7, -7, 367, 407).difference(box(0, 0, 360, 400))
+    walls = shapely.union_all([outer, box(150, 144, 360, 151)])
+    plan = FloorPlan("v1", rooms, walls, shapely.Polygon(), (), (), None)
+    sink = symbol("sink", (60, 20), size=30)
+    beside, far = (
+        symbol("receptacle", (170, 157), wall=(0.0, -1.0)),
+        symbol("receptacle", (300, 157), wall=(0.0, -1.0)),
+    )
+    near, behind, _ = stand((beside, far, sink), plan, SCALE)
+    assert near.room == behind.room == "r2"
+    assert near.why is not None
+    assert behind.why is None
+
+
 def test_the_rooms_beyond_the_guessed_lines_nearby_are_named_and_no_others() -> None:
     whole = box(0, 0, 540, 180)
     rooms = (

@@ -134,7 +134,7 @@ def _near_guess(anchor: Anchor, room: Room, plan: FloorPlan, works: BaseGeometry
     return tuple(
         mate
         for mate in mates
-        if mate is not None and mate.kind != room.kind and _may_be_in(mate, point, room, works, inch)
+        if mate is not None and mate.kind != room.kind and _may_be_in(mate, point, room, plan, works, inch)
     )
 
 
@@ -145,19 +145,30 @@ def _undivided(room: Room, mates: tuple[Room, ...]) -> str:
             f"which of {which} it stands in cannot be settled")  # fmt: skip
 
 
-def _may_be_in(mate: Room, point: shapely.Point, room: Room, works: BaseGeometry, inch: float) -> bool:
+def _may_be_in(
+    mate: Room, point: shapely.Point, room: Room, plan: FloorPlan, works: BaseGeometry, inch: float
+) -> bool:
     """May a symbol at ``point`` of ``room`` as well be in ``mate``, with which it shares a space?"""
-    away = mate.polygon.distance(point)
     if room.kind not in PLAIN_KINDS or mate.kind in PLAIN_KINDS:
-        return away <= VIRTUAL_IN * inch
-    if away <= STRICT_IN * inch:
+        return _open_within(mate.polygon, point, plan, VIRTUAL_IN * inch)
+    if _open_within(mate.polygon, point, plan, STRICT_IN * inch):
         return True
     if mate.kind not in ("kitchen", "food area"):
         return False
     shared = works.intersection(shapely.union_all([room.polygon, mate.polygon]).buffer(COUNTER_TOUCH_IN * inch))
     if shared.is_empty:
-        return away <= BLIND_IN * inch
-    return shared.distance(point) <= AISLE_IN * inch
+        return bool(mate.polygon.distance(point) <= BLIND_IN * inch)
+    return bool(shared.distance(point) <= AISLE_IN * inch)
+
+
+def _open_within(area: BaseGeometry, point: shapely.Point, plan: FloorPlan, reach: float) -> bool:
+    """Is the area within reach of the point where no wall lies between?  Behind a wall of its own room an outlet is
+    as near to the room on the other side as the wall is thick, however far away the two are open to each other."""
+    if area.distance(point) > reach:
+        return False
+    free = point.buffer(reach).difference(plan.walls).difference(plan.glazing)
+    around = [part for part in shapely.get_parts(free) if part.intersects(point)]
+    return not around or bool(around[0].intersects(area))
 
 
 def _behind_appliance(anchor: Anchor, appliances: BaseGeometry, inch: float) -> bool:
