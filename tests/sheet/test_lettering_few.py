@@ -82,3 +82,43 @@ def test_a_sheet_of_fonts_tells_of_its_drawn_labels(tmp_path: Path) -> None:
     drawn = {word.text for word in sheet.words if word.origin == "stroke"}
     assert drawn == {"GFI", "A-12"}
     assert any("some labels of this sheet are drawn" in said and "2 words" in said for said in sheet.assumptions)
+
+
+@pytest.mark.parametrize("angle", [0.0, 90.0])
+@pytest.mark.parametrize("text", ["G", "S", "P", "W", "GF", "TR", "S3", "A2"])
+def test_one_or_two_letters_are_read_with_doubt_or_told(text: str, angle: float) -> None:
+    """Nothing that looks like a label passes silently, and so short a one settles nothing."""
+    ink = labels_of((text,), angle=angle)
+    found = lettering(Strokes.of(ink), Fills.none(), FONTS)
+    assert len(found.words) + len(found.unread) == 1
+    middle = (ink.reshape(-1, 2).min(axis=0) + ink.reshape(-1, 2).max(axis=0)) / 2
+    at = found.words[0].at if found.words else found.unread[0]
+    assert at == pytest.approx(tuple(middle), abs=3.0)
+    assert all(word.text in (text, "M") and word.confidence < 0.8 for word in found.words)  # M is W upside down
+
+
+@pytest.mark.parametrize("angle", [0.0, 90.0])
+def test_symbols_are_no_letters(angle: float) -> None:
+    """A receptacle with its stem looks like 6, a telephone outlet like A."""
+    t = np.linspace(0, 2 * np.pi, 25)
+    ring = 5.0 * np.column_stack([np.cos(t), np.sin(t)])
+    receptacle = np.concatenate([
+        np.hstack([ring[:-1], ring[1:]]), [[-7, -1.6, 7, -1.6], [-7, 1.6, 7, 1.6], [0, -5, 0, -9]]
+    ])  # fmt: skip
+    telephone = np.array([[-6, 5, 6, 5], [6, 5, 0, -6], [0, -6, -6, 5.0]])
+    c, s = np.cos(np.radians(angle)), np.sin(np.radians(angle))
+    turn = np.array([[c, -s], [s, c]])
+    ink = [
+        (each.reshape(-1, 2) @ turn + (300 + 60.0 * k, 300)).reshape(-1, 4)
+        for k, each in enumerate((receptacle, telephone, receptacle))
+    ]
+    assert lettering(Strokes.of(np.concatenate(ink)), Fills.none(), FONTS) == Lettering()
+
+
+def test_letters_among_other_ink_are_no_lone_labels() -> None:
+    """A letter that a line touches or passes closely is part of the drawing."""
+    ink = labels_of(("G", "R", "WG", "S3"))
+    low, high = ink.reshape(-1, 2).min(axis=0), ink.reshape(-1, 2).max(axis=0)
+    under = np.array([[low[0] - 60, y + 0.8, high[0] + 60, y + 0.8] for y in (300.0, 390.0)])
+    found = lettering(Strokes.of(np.concatenate([ink, under])), Fills.none(), FONTS)
+    assert not found.words and not found.unread

@@ -9,10 +9,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+import shapely
 from scipy import ndimage
 
 from cordpath.geometry import lengths
-from cordpath.model import BoolArray, Box, FloatArray, IntArray, Region, Strokes, Word
+from cordpath.model import WHITE, BoolArray, Box, Fills, FloatArray, IntArray, Region, Strokes, Word
 from cordpath.sheet.textlines import grown, hull, overlap
 
 CELL = 6.0  # pt, 1/12 in. on a sheet at full size: finer than the white paper between two drawings
@@ -74,6 +75,14 @@ class Raster:
         ]  # fmt: skip
         side = self.cell
         return _gathered([(a * side, b * side, c * side, d * side) for a, b, c, d in boxes], self.size)
+
+
+def outlined(strokes: Strokes, fills: Fills) -> Strokes:
+    """What a reader sees as drawn: visible strokes, and the outlines of dark fills, such as walls without a pen."""
+    seen = (fills.luminance < WHITE) & (fills.opacity > 0)
+    xy, ring = shapely.get_coordinates(shapely.get_rings(fills.shape[seen]), return_index=True)
+    pieces = np.concatenate([xy[:-1], xy[1:]], axis=1)[ring[:-1] == ring[1:]]
+    return Strokes.of(np.concatenate([strokes.xy[strokes.ink()], pieces]))
 
 
 def _print_size(words: tuple[Word, ...]) -> float:

@@ -18,6 +18,7 @@ from cordpath.sheet.layers import settle
 from cordpath.sheet.legible import legible
 from cordpath.sheet.lettering import Lettering, lettering
 from cordpath.sheet.paths import Paths, TooMuch, collect
+from cordpath.sheet.raster import outlined
 from cordpath.sheet.ruled import rules
 from cordpath.sheet.soundness import damaged
 from cordpath.sheet.stacked import with_fractions
@@ -68,7 +69,7 @@ def read_sheet(path: Path, page: int, password: str | None = None) -> Sheet:
         plotted = lettering(marks, areas, text)
     text = with_fractions(text + plotted.words)
     assumptions += _said(plotted) + _mute(len(mute))
-    block, parts, drawings = _layout(marks, text, frame.size)
+    block, parts, drawings = _layout(marks, areas, text, frame.size)
     return Sheet(
         path.name, page, block.number, block.title, *frame.size, marks, areas, text, layers, drawings, parts,
         assumptions, ports, len(plotted.unread) + len(mute), plotted.unread + mute, damage,
@@ -111,13 +112,14 @@ def _mute(lines: int) -> tuple[str, ...]:
 
 
 def _layout(
-    marks: Strokes, text: tuple[Word, ...], size: tuple[float, float]
+    marks: Strokes, areas: Fills, text: tuple[Word, ...], size: tuple[float, float]
 ) -> tuple[titleblock.TitleBlock, tuple[Region, ...], tuple[View, ...]]:
     """What lies where on the sheet."""
-    turn = upright(text, size)
+    turn, drawn = upright(text, size), outlined(marks, areas)
     if not turn.quarters:
-        return _level_layout(marks, text, size)
-    block, parts, drawings = _level_layout(turn.strokes(marks), turn.words(text), turn.size)
+        return _level_layout(marks, drawn, text, size)
+    level = turn.strokes(marks), turn.strokes(drawn), turn.words(text)
+    block, parts, drawings = _level_layout(*level, turn.size)
     back = turn.back.box
     return (
         replace(block, box=back(block.box) if block.box else block.box),
@@ -130,15 +132,16 @@ def _layout(
 
 
 def _level_layout(
-    marks: Strokes, text: tuple[Word, ...], size: tuple[float, float]
+    marks: Strokes, drawn: Strokes, text: tuple[Word, ...], size: tuple[float, float]
 ) -> tuple[titleblock.TitleBlock, tuple[Region, ...], tuple[View, ...]]:
+    """``drawn``: the marks with the outlines of fills."""
     found = rows(runs(text))
     ruled = rules(marks)
     block = titleblock.find(found, ruled, *size)
     blocks = (Region("title block", block.box),) if block.box else ()
     free = [run for run in found if not any(inside(run.box, region.box) for region in blocks)]
     parts = blocks + regions.find(free, ruled, marks, size)
-    drawings, others = views.find(found, text, marks, parts, block.title, size)
+    drawings, others = views.find(found, text, drawn, parts, block.title, size)
     return block, parts + others, drawings
 
 

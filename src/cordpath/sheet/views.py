@@ -1,6 +1,7 @@
 """The drawings on a sheet.
 
-Terms: *anchor*, the title and scale note of one drawing; *ink raster*, a coarse picture of where anything is drawn;
+Terms: *anchor*, the title and scale note of one drawing, level or *turned* with a drawing that lies sideways on its
+sheet; *ink raster*, a coarse picture of where anything is drawn;
 *cut*, a level or upright line through white paper that parts two drawings.
 
 A drawing's title stands below it, seldom above (common practice).  The drawing area is cut recursively so that each
@@ -17,7 +18,8 @@ import numpy as np
 
 from cordpath.model import Box, Region, Strokes, View, Word
 from cordpath.sheet.raster import Raster
-from cordpath.sheet.textlines import Run, above, hull, inside
+from cordpath.sheet.textlines import Run, above, hull, inside, rows, runs
+from cordpath.sheet.upright import Turn
 from cordpath.units import ScaleNote, find_scale_note, parse_scale_note
 
 MOST_ANCHORS = 24
@@ -42,6 +44,7 @@ class Anchor:
     note_text: str | None
     note_box: Box | None
     box: Box
+    quarters: int = 0  # of a turn, counter-clockwise as seen, that the text reads at
 
 
 def find(
@@ -50,7 +53,8 @@ def find(
 ) -> tuple[tuple[View, ...], tuple[Region, ...]]:  # fmt: skip
     """The views of the sheet, top to bottom and left to right, and regions for drawings that are no plans."""
     free = [run for run in found if not any(inside(run.box, region.box) for region in regions)]
-    anchors = _anchors(free)[:MOST_ANCHORS]
+    anchors = _anchors(free)
+    anchors = (anchors + _turned_anchors(words, regions, anchors, size))[:MOST_ANCHORS]
     sheet_note = _sheet_note(found, regions)
     raster = Raster.of(strokes, words, regions, [anchor.box for anchor in anchors], size)
     whole = raster.extent(0, 0, *raster.shape)
@@ -90,6 +94,27 @@ def _anchors(free: list[Run]) -> list[Anchor]:
         boxes = [run.box, *[r.box for r in title]]
         noted.append(Anchor(named, note, _written(run, own), run.box, hull(boxes)))
     return noted + _bare_titles([run for run in free if id(run) not in used], free, largest)
+
+
+def _turned_anchors(
+    words: tuple[Word, ...], regions: tuple[Region, ...], level: list[Anchor], size: tuple[float, float]
+) -> list[Anchor]:
+    """Titles that read upwards, downwards or upside down, of drawings that a level title does not name already."""
+    known = {anchor.title.upper() for anchor in level}
+    found: list[Anchor] = []
+    for quarters in (1, 2, 3):
+        turn = Turn(quarters, *size)
+        across = tuple(word for word in words if round(word.angle / 90.0) % 4 == quarters)
+        boxes = [turn.box(region.box) for region in regions]
+        free = [run for run in rows(runs(turn.words(across))) if not any(inside(run.box, box) for box in boxes)]
+        back = turn.back.box
+        for anchor in _anchors(free):
+            said = anchor.title.upper()
+            if said in known or not (PLAN.fullmatch(said) or NOT_PLAN.search(said)):
+                continue
+            note_box = back(anchor.note_box) if anchor.note_box is not None else None
+            found.append(replace(anchor, box=back(anchor.box), note_box=note_box, quarters=quarters))
+    return found
 
 
 def _note(run: Run) -> ScaleNote | None:
@@ -168,7 +193,7 @@ _Cells = tuple[int, int, int, int]  # top, left, bottom, right
 
 def _parts(raster: Raster, anchors: list[Anchor]) -> list[tuple[Anchor | None, Box]]:
     whole: _Cells = (0, 0, *raster.shape)
-    under = _titles_below(raster, anchors)
+    under = {quarters: _titles_below(raster, anchors, quarters) for quarters in range(4)}
     cut = _cut(raster, anchors, whole, under)
     parts = [(anchor, box) for anchor, cells in cut if (box := raster.extent(*cells)) is not None]
     area = raster.ink.size * raster.cell**2
@@ -176,16 +201,33 @@ def _parts(raster: Raster, anchors: list[Anchor]) -> list[tuple[Anchor | None, B
     return large or parts[:1]
 
 
-def _titles_below(raster: Raster, anchors: list[Anchor]) -> bool:
-    """Do the drawings stand above their titles.  Compared: ink above the first title, and below the last."""
-    if not anchors:
+def _titles_below(raster: Raster, anchors: list[Anchor], quarters: int) -> bool:
+    """Do the drawings whose titles read at this turn stand above them, as seen when they are read.
+
+    Compared: ink above the first title, and below the last.
+    """
+    mine = [anchor for anchor in anchors if anchor.quarters == quarters]
+    if not mine:
         return True
-    first = int(min(anchor.box[1] for anchor in anchors) / raster.cell)
-    last = int(max(anchor.box[3] for anchor in anchors) / raster.cell) + 1
-    return int((raster.ink[:first] > 0).sum()) >= int((raster.ink[last:] > 0).sum())
+    axis = quarters % 2  # sideways titles stand right or left of their drawings
+    ink = raster.ink.T if axis else raster.ink
+    first = int(min(anchor.box[1 - axis] for anchor in mine) / raster.cell)
+    last = int(max(anchor.box[3 - axis] for anchor in mine) / raster.cell) + 1
+    before, after = int((ink[:first] > 0).sum()), int((ink[last:] > 0).sum())
+    return before >= after if quarters < 2 else after >= before
 
 
-def _cut(raster: Raster, anchors: list[Anchor], cells: _Cells, under: bool) -> list[tuple[Anchor | None, _Cells]]:
+def _far_side(one: Anchor, two: Anchor, level: bool, under: dict[int, bool]) -> int:
+    """Of two neighbours with the titles that a cut parts: 1 where each stands after its drawing, so that the white
+    paper right after the first belongs to neither; -1 where each stands before it; 0 where neither is known."""
+    if one.quarters != two.quarters or one.quarters % 2 == level:
+        return 0
+    return 1 if under[one.quarters] == (one.quarters < 2) else -1
+
+
+def _cut(
+    raster: Raster, anchors: list[Anchor], cells: _Cells, under: dict[int, bool]
+) -> list[tuple[Anchor | None, _Cells]]:
     """Split until each part holds one anchor; without one, the part as it is."""
     if len(anchors) <= 1:
         return [(anchors[0] if anchors else None, cells)]
@@ -203,17 +245,20 @@ def _cut(raster: Raster, anchors: list[Anchor], cells: _Cells, under: bool) -> l
 
 
 def _options(
-    raster: Raster, anchors: list[Anchor], cells: _Cells, level: bool, under: bool
+    raster: Raster, anchors: list[Anchor], cells: _Cells, level: bool, under: dict[int, bool]
 ) -> list[tuple[tuple[float, int], bool, int]]:
     """Cuts that part neighbouring anchors: (ink crossed, minus white width), direction, place."""
     top, left, bottom, right = cells
     part = raster.ink[top:bottom, left:right] > 0
     profile, origin = (part.sum(axis=1), top) if level else (part.sum(axis=0), left)
     axis = 1 if level else 0
-    spans = sorted((a.box[axis] / raster.cell - origin, a.box[axis + 2] / raster.cell - origin) for a in anchors)
+    ordered = sorted(anchors, key=lambda anchor: (anchor.box[axis], anchor.box[axis + 2]))
     found = []
-    for (_, end), (start, _) in pairwise(spans):
-        low, high = int(np.ceil(end)), int(start)
+    for one, two in pairwise(ordered):
+        low, high = (
+            int(np.ceil(one.box[axis + 2] / raster.cell - origin)),
+            int(two.box[axis] / raster.cell - origin),
+        )
         if high <= low:
             continue
         window = profile[max(low, 0) : high + 1]
@@ -222,8 +267,9 @@ def _options(
         across = part.shape[1 - axis]
         white = np.flatnonzero(window <= window.min() + CROSSED * across)
         groups = np.split(white, np.flatnonzero(np.diff(white) > 1) + 1)
-        if level:
-            pick = groups[0] if under else groups[-1]  # the white paper next to the title, on its far side
+        side = _far_side(one, two, level, under)
+        if side:
+            pick = groups[0] if side > 0 else groups[-1]  # the white paper next to the title, on its far side
         else:
             pick = min(groups, key=lambda group: (int(window[group].min()), -len(group)))
         best = pick[window[pick] == window[pick].min()]

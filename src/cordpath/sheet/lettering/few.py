@@ -5,7 +5,9 @@ lettering by its number, as a full sheet's does; so a row is believed only where
 trade, a circuit or a height.  A row that looks like letters one by one and says no such thing is told as unread:
 the label that shows protection may be there.
 
-Terms: *pair*, a line of two letters and at most a mark, as WP and A-3 are: too short to look like lettering.
+Terms: *pair*, a line of two letters and at most a mark, as WP and A-3 are: too short to look like lettering;
+*single*, a line of one letter.  Both are drawn for other reasons as well: what they say is a doubt, and nothing is
+made of them unless white paper parts them from the rest.
 """
 
 from __future__ import annotations
@@ -13,8 +15,11 @@ from __future__ import annotations
 import re
 
 import numpy as np
+import shapely
 
+from cordpath.geometry import lines as geometries
 from cordpath.model import BoolArray, Point, Strokes, Word
+from cordpath.sheet.lettering.classify import CLASSES
 from cordpath.sheet.lettering.decode import Token
 from cordpath.sheet.lettering.grammar import vocabulary
 from cordpath.sheet.lettering.parts import Parts
@@ -22,6 +27,7 @@ from cordpath.sheet.lettering.rows import (
     Said,
     as_word,
     believed,
+    corners,
     exclusive,
     like_word,
     middle_of,
@@ -29,11 +35,16 @@ from cordpath.sheet.lettering.rows import (
     sizes,
 )
 from cordpath.sheet.lettering.runs import Lines
-from cordpath.sheet.lettering.trust import PLAIN, PROBABLE
+from cordpath.sheet.lettering.trust import PLAIN, PROBABLE, WEAK, Trust
 
 STILL = 0.1  # unrest of a pair at most: half of what a longer line may have, for two marks are soon alike
 LEAST_STROKES = 2  # of each letter of a pair; a bar is no letter that tells anything
 PAIRS = frozenset({"WP", "WR", "DW", "GD", "WH", "MW", "JB", "SD", "CO", "EF"})  # devices and what they serve
+SPEAKING = frozenset(
+    "BEFGKMPRSW"
+)  # read alone: no symbol is drawn like them, as 6 is a receptacle and A a telephone
+LONE = 0.9  # least chance of each glyph of a single or a pair
+APART = 0.3  # of the cap height: white paper around a single or a pair
 SHORTEST = 3  # letters of a word that is believed without being one of PAIRS
 CIRCUIT = re.compile(r"[A-HJ-NP-Z]{1,2}-\d{1,2}([,/]\d{1,2})?")  # with its dash: W99 is 66M upside down
 HEIGHT = re.compile(r'\+\d{2}"')  # over the floor
@@ -45,14 +56,17 @@ def few_labels(
     """(words, rows that are read or unread, middles of the unread rows).  ``like``: which lines look like text;
     ``line``: the number of the first row among the page's lines of text."""
     rows = read_rows(ink, found, like, True)
-    short = [pairs(ink, lines) & ~which for lines, which in zip(found, like, strict=True)]
-    rows |= read_rows(ink, found, short, False)
+    for number in (2, 1):
+        short = [few(ink, lines, number) & ~which for lines, which in zip(found, like, strict=True)]
+        rows |= read_rows(ink, found, short, False)
     words: list[Word] = []
     unread: list[Point] = []
     count = 0
     said = believed(exclusive([rows[place] for place in sorted(rows)]), ink, strokes)
-    for each, cap in zip(said, sizes([one.row for one in said]), strict=True):
+    for each, lone, cap in zip(said, _lone(said, ink, strokes), sizes([one.row for one in said]), strict=True):
         clear = [(token, sure) for token, sure in each.kept if sure.confidence >= PROBABLE and _of_trade(token)]
+        if not clear and lone:
+            clear = [(each.row.tokens[0], Trust(True, WEAK))]
         words += [as_word(each.row.reading, token, sure, cap, line + count) for token, sure in clear]
         if not clear and _may_say(each):
             unread.append(middle_of(each.row.reading))
@@ -73,13 +87,44 @@ def _of_trade(token: Token) -> bool:
 def _may_say(said: Said) -> bool:
     """May the row be a label: its letters are fairly sure one by one, or a doubtful word of the trade is in it."""
     likely = "".join(token.text for token in said.row.tokens if like_word(token))
+    chance = said.row.reading.chance
+    likely += "".join(CLASSES[k] for k in chance.argmax(axis=1)[chance.max(axis=1) > np.log(LONE)])
     if said.row.like_text and any(letter.isalnum() and letter not in PLAIN for letter in likely):
         return True  # letters that are plain shapes alone, as JO and J,Q, are drawn for other reasons
     return any(_of_trade(token) for token, _ in said.kept)
 
 
-def pairs(ink: Parts, lines: Lines) -> BoolArray:
-    """(l,) lines of two letters, each of a letter's width and more than a bar, and at most a mark with them."""
+def _lone(said: list[Said], ink: Parts, strokes: Strokes) -> list[bool]:
+    """Is the row a single or a pair that reads clearly and stands on white paper."""
+    asked = [each for each in said if _short_and_clear(each)]
+    if not asked:
+        return [False] * len(said)
+    around = []
+    for each in asked:
+        reading, room = each.row.reading, APART * each.row.reading.cap
+        low, high = reading.box[:, :2].min(axis=0) - room, reading.box[:, 2:].max(axis=0) + room
+        box = (float(low[0]), float(low[1]), float(high[0]), float(high[1]))
+        around.append(shapely.Polygon(corners(box, reading.angle)))
+    drawn = geometries(strokes.xy[strokes.ink()])
+    hit, _ = shapely.STRtree(drawn).query(np.array(around, object), predicate="intersects")
+    there = np.bincount(hit, minlength=len(asked))
+    own = [0 if each.row.reading.filled else int(ink.strokes[sorted(each.row.parts)].sum()) for each in asked]
+    apart = {id(each) for each, n, mine in zip(asked, there.tolist(), own, strict=True) if n == mine}
+    return [id(each) in apart for each in said]
+
+
+def _short_and_clear(said: Said) -> bool:
+    if said.row.like_text or len(said.row.tokens) != 1:
+        return False
+    token = said.row.tokens[0]
+    whole = len(token.text) == len(said.row.reading.chance) <= 2
+    letters = all(letter.isalnum() for letter in token.text) and any(letter not in PLAIN for letter in token.text)
+    says = token.text in SPEAKING if len(token.text) == 1 else letters
+    return whole and says and token.least >= LONE
+
+
+def few(ink: Parts, lines: Lines, number: int) -> BoolArray:
+    """(l,) lines of ``number`` letters, each as wide as a letter and more than a bar, and at most one mark."""
     count = len(lines.base)
     own = lines.box[lines.member]
     cap = lines.cap[lines.line]
@@ -88,4 +133,4 @@ def pairs(ink: Parts, lines: Lines) -> BoolArray:
     letter &= ink.strokes[lines.member] >= LEAST_STROKES
     letters = np.bincount(lines.line[letter], minlength=count)
     members = np.bincount(lines.line, minlength=count)
-    return np.asarray((letters == 2) & (members <= 3) & (lines.unrest < STILL), bool)
+    return np.asarray((letters == number) & (members <= number + 1) & (lines.unrest < STILL), bool)

@@ -96,9 +96,9 @@ def _whole(rows: list[Row], ink: Parts, strokes: Strokes) -> BoolArray:
         usual = float(np.median(gap)) if len(gap) else 0.0
         near, far = 0.05 * reading.cap, min(max(usual, 0.0) + CLEAR * reading.cap, FARTHEST * reading.cap)
         for box in ((low - far, top, low - near, foot), (high + near, top, high + far, foot)):
-            ends.append(shapely.Polygon(_corners(box, reading.angle)))
+            ends.append(shapely.Polygon(corners(box, reading.angle)))
         box = (low, reading.base - ABOVE * reading.cap, high, reading.base + BELOW * reading.cap)
-        insides.append(shapely.Polygon(_corners(box, reading.angle)))
+        insides.append(shapely.Polygon(corners(box, reading.angle)))
     xy = strokes.xy[strokes.ink()]
     tree = shapely.STRtree(geometries(xy))
     hit, _ = tree.query(np.array(ends, object), predicate="intersects")
@@ -187,7 +187,7 @@ def as_word(reading: Reading, token: Token, sure: Trust, cap: float, line: int) 
     return Word(token.text, box, reading.angle, size, line, "", (0.0, 0.0, 0.0), origin, sure.confidence)
 
 
-def _corners(box: Box, angle: float) -> list[Point]:
+def corners(box: Box, angle: float) -> list[Point]:
     """The corners on the page of a box of the reading frame, in order around it."""
     t = np.radians(angle)
     c, s = float(np.cos(t)), float(np.sin(t))
@@ -197,5 +197,5 @@ def _corners(box: Box, angle: float) -> list[Point]:
 
 def _on_page(box: Box, angle: float) -> Box:
     """The upright box around a box of the reading frame."""
-    xs, ys = zip(*_corners(box, angle), strict=True)
+    xs, ys = zip(*corners(box, angle), strict=True)
     return (min(xs), min(ys), max(xs), max(ys))
