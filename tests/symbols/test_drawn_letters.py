@@ -164,3 +164,11 @@ def test_a_line_that_passes_through_a_lettered_circle_makes_no_other_outlet_of_i
     letter = [word("J", 100, 100, 5)]
     assert names(spot(sheet_of([ring(), passing], letter), one, ())) == ["junction box"]
     assert not names(spot(sheet_of([ring(), own], letter), one, ()))
+
+
+@pytest.mark.parametrize("label", ["WA", "GH", "FR"])
+def test_another_drawn_label_at_the_place_of_letters_that_protect_raises_no_question(label: str) -> None:
+    """With one of their letters in it, it may be what is left of them."""
+    xy = [strokes_of(DUPLEX, at(100, 100)), lettered(label, 100, 114)]
+    found = names(reading(xy, GFI))
+    assert found == (["duplex"] if label == "WA" else [])

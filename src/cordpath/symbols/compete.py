@@ -274,7 +274,7 @@ def _twin_checked(c: Candidate, lettered: list[Template], used: set[int], letter
         if other.name == c.template.name or not _same_lines(c.template, other):
             continue
         value, x, y = other.drawn.texts[0]
-        if not letters.typed and scribbled(other, c.ink, c.poses):
+        if not letters.typed and scribbled(other, c.ink, c.poses, letters.of_others(other, c.pose, c.ink, value)):
             return c.doubted(f"strokes beside it may be the letters {value!r} of {other.name!r}", other.name)
         shift = c.template.centre - other.centre
         spots = place(orbit(c.template, c.pose), np.array([[x, y]]) + shift)[:, 0]

@@ -325,11 +325,11 @@ def _as_word(
 
 
 def over_it(
-    template: Template, pose: FloatArray, ink: Ink, paint: Paint, read: GlyphReader
+    template: Template, pose: FloatArray, ink: Ink, but: str | None = None, *, paint: Paint, read: GlyphReader
 ) -> tuple[IntArray, IntArray]:
     """Segments, and numbers of painted areas, of words that are laid across the body: drawn letters side by side,
     each of them sure, that reach out of it.  Letters wholly inside it, or about its middle, may be its marks and
-    are not among them."""
+    are not among them.  With ``but``, of all such words about the body that have none of its letters."""
     height = _height(template, pose)
     reach = template.radius * float(pose[SCALE])
     centre = place(pose[None], template.centre[None])[0, 0]
@@ -338,12 +338,12 @@ def over_it(
     if len(template.outline) < 4:
         return NOTHING, NOTHING
     body = shapely.Polygon(place(pose[None], template.outline)[0]).buffer(template.clear)
-    strokes, areas = (_across(glyphs, body, centre, reach, read) for glyphs in found)
+    strokes, areas = (_across(glyphs, body, centre, reach, read, but) for glyphs in found)
     return strokes, areas
 
 
 def _across(
-    glyphs: _Glyphs | None, body: BaseGeometry, centre: FloatArray, reach: float, read: GlyphReader
+    glyphs: _Glyphs | None, body: BaseGeometry, centre: FloatArray, reach: float, read: GlyphReader, but: str | None
 ) -> IntArray:
     """What the sure letters of rows across the body are made of."""
     found = [NOTHING]
@@ -355,8 +355,8 @@ def _across(
             low, high = seen.box[row][:, :2].min(0), seen.box[row][:, 2:].max(0)
             corners = np.array([low, (low[0], high[1]), high, (high[0], low[1])]) @ turn.T
             out = not body.covers(shapely.MultiPoint(corners).convex_hull)
-            if out and float(np.hypot(*(corners.mean(0) - centre))) > CENTRAL * reach:
-                found += [seen.segments[k] for k in _sure(seen, row, read)]
+            if but is not None or (out and float(np.hypot(*(corners.mean(0) - centre))) > CENTRAL * reach):
+                found += [seen.segments[k] for k in _sure(seen, row, read, but or "")]
     return np.unique(np.concatenate(found))
 
 
@@ -373,10 +373,11 @@ def _whole_rows(seen: _Glyphs) -> Iterator[list[int]]:
             yield row
 
 
-def _sure(seen: _Glyphs, row: list[int], read: GlyphReader) -> list[int]:
-    """The sure letters of a row, if there are two, and not of shapes that many things have."""
+def _sure(seen: _Glyphs, row: list[int], read: GlyphReader, but: str) -> list[int]:
+    """The sure letters of a row, if there are two, not of shapes that many things have, and none of ``but``."""
     told = read([seen.xy[k] for k in row], seen.filled)
     best = [max(chances.items(), key=lambda each: each[1], default=("", 0.0)) for chances in told]
     sure = [n for n, (letter, share) in enumerate(best) if share >= SURE and letter.isalnum()]
     plain = sum(best[n][0] in BARS for n in sure)
-    return [row[n] for n in sure] if len(sure) - plain >= 2 else []
+    barred = any(best[n][0] in but.upper() for n in range(len(best)) if best[n][0])
+    return [row[n] for n in sure] if len(sure) - plain >= 2 and not barred else []

@@ -146,7 +146,7 @@ def weighed(
             continue  # nor is every small rectangle a panel that nobody has filled
         by_chance = 0.0 if place_.words else float(chance[k])
         doubts = _doubts(template, m, i, by_chance, place_, letters, paint, words, ink)
-        told = bool(place_.words) or not template.weak_body
+        told = lettered or not template.weak_body
         if told and any(d.inside or d.what == FILLED for d in doubts):
             m, i, doubts = _without_words_over(
                 template, (m, i, doubts), by_chance, place_, letters, paint, strokes, words, ink

@@ -8,8 +8,8 @@ a bare circle.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Protocol
 
 import numpy as np
 import shapely
@@ -33,8 +33,13 @@ LABEL = 1.6  # times its distance in the example: how far from the body a label 
 STROKES_A_LETTER = 2.0  # length of a letter's strokes over the font size, about, for comparing ink
 
 
-# Segments, and painted areas, of drawn words across a template at a pose.
-Over = Callable[[Template, FloatArray, Ink], tuple[IntArray, IntArray]]
+class Over(Protocol):
+    """Gives segments, and painted areas, of drawn words across a template at a pose; or of those anywhere about it
+    that have no letter of ``but``."""
+
+    def __call__(
+        self, template: Template, pose: FloatArray, ink: Ink, but: str | None = None
+    ) -> tuple[IntArray, IntArray]: ...
 
 
 @dataclass(frozen=True, eq=False)
@@ -193,6 +198,10 @@ class Letters:
         boxes = np.array([self.words[n].box for n in self._run(k)])
         low, high = boxes[:, :2].min(0).tolist(), boxes[:, 2:].max(0).tolist()
         return (low[0], low[1], high[0], high[1])
+
+    def of_others(self, template: Template, pose: FloatArray, ink: Ink, value: str) -> IntArray:
+        """Segments of drawn words around a place that have no letter of the value."""
+        return np.zeros(0, np.int64) if self.over is None else self.over(template, pose, ink, value)[0]
 
     def run_into(self, values: list[str], spots: FloatArray) -> bool:
         """Is there a longer word over one of the spots that begins or ends with a mark there: two texts laid over

@@ -8,10 +8,10 @@ from __future__ import annotations
 import numpy as np
 import shapely
 
-from cordpath.model import FloatArray
+from cordpath.model import FloatArray, IntArray
 from cordpath.symbols.letters import Letters
 from cordpath.symbols.normalise import Ink
-from cordpath.symbols.paint import Paint
+from cordpath.symbols.paint import NOBODYS, Paint
 from cordpath.symbols.pose import SCALE, place
 from cordpath.symbols.template import Template
 
@@ -21,11 +21,14 @@ INSIDE = 0.85  # of the body's radius: what reaches farther touches its rim, as 
 LEAST_PAINT, MOST_PAINT = 0.02, 0.5  # share of the body that the paint of its letters covers
 
 
-def scribbled(template: Template, ink: Ink, poses: FloatArray) -> bool:
-    """Are there short strokes at a text mark, in one of the poses, that may be its letters, drawn and not read?"""
+def scribbled(template: Template, ink: Ink, poses: FloatArray, known: IntArray = NOBODYS) -> bool:
+    """Are there short strokes at a text mark, in one of the poses, that may be its letters, drawn and not read?
+
+    ``known``: segments of letters that say something else.
+    """
     at = _places(template, poses)
     of, k = ink.grid.near(at, SCRIBBLE)
-    glyph = (k < ink.count) & ~ink.curved[k] & ~ink.hatch[k] & (ink.run[k] < GLYPH)
+    glyph = (k < ink.count) & ~np.isin(k, known) & ~ink.curved[k] & ~ink.hatch[k] & (ink.run[k] < GLYPH)
     return bool((np.bincount(of[glyph], ink.lengths[k[glyph]], len(at)) > SCRIBBLE).any())
 
 
