@@ -297,6 +297,22 @@ def test_amperes_of_fixed_wiring_come_from_the_panel_schedule() -> None:
     assert finding("2023", on_circuit, **record).verdict == "missing"
 
 
+def test_a_number_alone_names_no_circuit_where_there_are_several_panels() -> None:
+    """Nor does a circuit that stands in the schedule twice with other amperes: either would clear the outlet."""
+    rows = [PanelRow(("7",), "CHARGER", 2, amperes, Answer.NO, Answer.NO, "7 CHARGER") for amperes in (60.0, 40.0)]
+    first, second = Panel("A", (rows[0],), "E1"), Panel("B", (), "E1")
+    record = {"kind": "hardwired outlet", "rooms": room("outdoors"), "serves": "evse", "volts": 240.0}
+    for circuit, panels, verdict in (
+        ("7", (first,), "not required"),
+        ("7", (first, second), "missing"),
+        ("A-7", (first, second), "not required"),
+        ("B-7", (first, second), "missing"),
+        ("A-7", (replace(first, rows=tuple(rows)), second), "missing"),
+    ):
+        shown = Protection(Answer.NO, None, None, circuit=circuit)
+        assert finding("2023", shown, panels=panels, **record).verdict == verdict, circuit
+
+
 @pytest.mark.parametrize(
     ("protection", "verdict"), [(NOT_SHOWN, "missing"), (SHOWN, "protected"), (CANNOT_TELL, "unresolved")]
 )
