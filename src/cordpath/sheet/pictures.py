@@ -1,21 +1,30 @@
 """Pages that are pictures: scans, and plots made of image tiles under a few vectors.
 
-Terms: *covered share*, the part of the page that images lie on.
+Terms: *covered share*, the part of the page that images lie on; *picture*, images that touch, as the tiles of a
+scan do, taken as one; *label*, a picture of the size of a label, which may be one.
 """
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 import pymupdf
+import shapely
 
 from cordpath.errors import UnreadablePage
 from cordpath.frame import Affine, apply
 from cordpath.geometry import midpoints
-from cordpath.model import BoolArray, Fills, Strokes, Word
+from cordpath.model import POINTS_PER_INCH, BoolArray, Box, Fills, FloatArray, Point, Region, Strokes, View, Word
 
 GRID = 200  # cells along each side of the page
 PICTURE = 0.4  # covered share from which a page with little drawing on the images is a picture
 MENTION = 0.05  # covered share from which it is said that images were not read
+UNDERLAY = 0.25  # share of a view that a picture covers, from which the plan itself may be in it
+LABEL = 3.0, 108.0  # pt, longer side: smaller is a speck, larger (1 1/2 in) is no label of a device
+LEAST_PIXELS = 6  # high and wide: letters have more
+TOUCHING = 0.5  # pt between the tiles of one picture
+NAMED = 3  # pictures told one by one; the others are counted
 DRAWING = 300  # strokes on the images from which there is a drawing over them; smallest real plan measured: 6000
 
 
@@ -45,6 +54,58 @@ def judge(
     if share >= MENTION:
         return (f"images cover {share:.0%} of the page: what they show was not read",)
     return ()
+
+
+@dataclass(frozen=True)
+class Unread:
+    """What pictures in the drawings may hide: what is said about them, and the places of those like labels."""
+
+    said: tuple[str, ...] = ()
+    labels: tuple[Point, ...] = ()
+
+
+def boxes_of(page: pymupdf.Page, to_page: Affine) -> FloatArray:
+    """(n, 4) the images of the page that have enough pixels to show something."""
+    shown = [i for i in page.get_image_info() if min(i["width"], i["height"]) >= LEAST_PIXELS]
+    ends = apply(to_page, np.array([i["bbox"] for i in shown], float).reshape(-1, 4))
+    return np.concatenate([np.minimum(ends[:, :2], ends[:, 2:]), np.maximum(ends[:, :2], ends[:, 2:])], axis=1)
+
+
+def in_drawings(boxes: FloatArray, views: tuple[View, ...], regions: tuple[Region, ...]) -> Unread:
+    """The pictures that lie in the sheet's drawings; those in title blocks, legends and notes are no labels."""
+    labels: list[Point] = []
+    others: list[str] = []
+    areas = [shapely.box(*region.box) for region in regions]
+    for box in _pictures(boxes):
+        picture = shapely.box(*box)
+        shares = [shapely.box(*v.box).intersection(picture).area / shapely.box(*v.box).area for v in views]
+        share, view = max(zip(shares, views, strict=True), key=lambda each: each[0], default=(0.0, None))
+        if view is None or share <= 0 or any(area.contains(picture.centroid) for area in areas):
+            continue
+        size = max(box[2] - box[0], box[3] - box[1])
+        if share >= UNDERLAY:
+            others.append(f"an image covers {share:.0%} of {view.title or view.id}: what it shows was not read")
+        elif size > LABEL[1]:
+            others.append(f"image at {_place(box)}, not read")
+        elif size >= LABEL[0]:
+            labels.append(((box[0] + box[2]) / 2, (box[1] + box[3]) / 2))
+            others.append(f"image at {_place(box)}, not read: it may be a label")
+    more = (f"{len(others) - NAMED} more images in drawings, not read",) if len(others) > NAMED else ()
+    return Unread((*others[:NAMED], *more), tuple(labels))
+
+
+def _pictures(boxes: FloatArray) -> list[Box]:
+    if not len(boxes):
+        return []
+    grown = shapely.box(*(boxes + np.array([-TOUCHING, -TOUCHING, TOUCHING, TOUCHING]) / 2).T)
+    whole = shapely.bounds(shapely.get_parts(shapely.union_all(grown)))
+    return [(float(a), float(b), float(c), float(d)) for a, b, c, d in whole]
+
+
+def _place(box: Box) -> str:
+    """The middle of a box, from the sheet's upper left corner."""
+    x, y = (box[0] + box[2]) / 2 / POINTS_PER_INCH, (box[1] + box[3]) / 2 / POINTS_PER_INCH
+    return f"{x:.1f} in from the left and {y:.1f} in from the top"
 
 
 def _covered(page: pymupdf.Page, to_page: Affine, size: tuple[float, float]) -> BoolArray:

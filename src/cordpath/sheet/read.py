@@ -62,6 +62,8 @@ def read_sheet(path: Path, page: int, password: str | None = None) -> Sheet:
         drawn = opening.complaints()
         seen = pictures.judge(handle, to_page, frame.size, marks, areas, text, soundness.faults(drawn), where)
         soundness.require_drawn(drawn, where)
+        with damaged("the page's images are damaged", where):
+            images = pictures.boxes_of(handle, to_page)
         damage = "; ".join(said for said in (cut, _damage(document, opened + drawn)) if said) or None
         assumptions = ((damage,) if damage else ()) + sizes + seen + doubts
     text, mute = legible(text, silent)
@@ -70,9 +72,11 @@ def read_sheet(path: Path, page: int, password: str | None = None) -> Sheet:
     text = with_fractions(text + plotted.words)
     assumptions += _said(plotted) + _mute(len(mute))
     block, parts, drawings = _layout(marks, areas, text, frame.size)
+    hidden = pictures.in_drawings(images, drawings, parts)
+    assumptions += hidden.said
     return Sheet(
         path.name, page, block.number, block.title, *frame.size, marks, areas, text, layers, drawings, parts,
-        assumptions, ports, len(plotted.unread) + len(mute), plotted.unread + mute, damage,
+        assumptions, ports, len(plotted.unread) + len(mute), plotted.unread + mute + hidden.labels, damage,
     )  # fmt: skip
 
 

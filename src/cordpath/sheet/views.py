@@ -29,6 +29,9 @@ NOT_PLAN = re.compile(
     r"PERSPECTIVE|KEY ?PLAN|VICINITY|LOCATION MAP)\b"
 )
 PLAN = re.compile(r".*\b(?:PLAN|LAYOUT)(?:\s*[-:,(].*|\s+[A-Z0-9]{1,2})?")  # OPEN PLAN LIVING is a room
+STOREY = re.compile(r"(?:1ST|2ND|3RD|FIRST|SECOND|THIRD|MAIN|GROUND|LOWER|UPPER|TOP) (?:FLOOR|LEVEL|STOREY|STORY)")
+LOWEST = re.compile(r"BASEMENT(?: LEVEL| FLOOR)?|CELLAR|CRAWL ?SPACE|ATTIC")  # names of rooms as well
+SAME_SIZE = 0.1  # titles of one sheet are as large as each other
 KEY_PLAN = re.compile(r"\b(?:KEY ?PLAN|VICINITY|LOCATION MAP)\b")
 REFERENCE = re.compile(r"\b(?:SEE|PER|REFER)\b")
 SLOPES = frozenset({8.0, 10.0, 12.0, 16.0, 20.0})  # 1:n that is a ramp or roof slope as often as a scale
@@ -110,7 +113,7 @@ def _turned_anchors(
         back = turn.back.box
         for anchor in _anchors(free):
             said = anchor.title.upper()
-            if said in known or not (PLAN.fullmatch(said) or NOT_PLAN.search(said)):
+            if said in known or not (_names_drawing(said) or LOWEST.fullmatch(said)):
                 continue
             note_box = back(anchor.note_box) if anchor.note_box is not None else None
             found.append(replace(anchor, box=back(anchor.box), note_box=note_box, quarters=quarters))
@@ -164,15 +167,21 @@ def _bare_titles(rest: list[Run], free: list[Run], largest: float) -> list[Ancho
     if not free:
         return []
     usual = float(np.median([run.size for run in free]))
-    titles = [
-        run for run in rest
-        if run.size >= TITLE_SIZE * usual and len(run.text) <= 60
-        and (PLAN.fullmatch(run.said) or NOT_PLAN.search(run.said)) and not REFERENCE.search(run.said)
-    ]  # fmt: skip
+    large = [run for run in rest if run.size >= TITLE_SIZE * usual and len(run.text) <= 60]
+    titles = [run for run in large if _names_drawing(run.said) and not REFERENCE.search(run.said)]
     if not titles:
         return []
+    sizes = [run.size for run in titles if not NOT_PLAN.search(run.said)]
+    titles += [
+        run for run in large
+        if LOWEST.fullmatch(run.said) and any(abs(run.size / size - 1) <= SAME_SIZE for size in sizes)
+    ]  # fmt: skip
     largest = max([largest, *[run.size for run in titles]])
     return [Anchor(run.text.strip(), None, None, None, run.box) for run in titles if run.size >= 0.8 * largest]
+
+
+def _names_drawing(said: str) -> bool:
+    return bool(PLAN.fullmatch(said) or STOREY.fullmatch(said) or NOT_PLAN.search(said))
 
 
 def _sheet_note(found: list[Run], regions: tuple[Region, ...]) -> tuple[str | None, Box | None]:
