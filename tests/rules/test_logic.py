@@ -75,12 +75,9 @@ def test_an_unknown_more_never_gives_not_required(values: list[Answer], at: int)
 @given(parts, st.booleans())
 def test_places_settle_only_what_all_of_them_say(values: list[Answer], whole: bool) -> None:
     found = agree(tuple(told(values)), doubt="it may be in either", whole=whole)
-    if found.answer is YES:
-        assert set(values) == {YES} and len(values) > 1
-    if found.answer is NO:
-        assert set(values) == {NO} and len(values) > 1 and whole
-    if found.answer is UNKNOWN:
-        assert found.question
+    agreed = len(values) > 1 and len(set(values)) == 1 and (values[0] is YES or (values[0] is NO and whole))
+    assert found.answer is (values[0] if agreed else UNKNOWN)
+    assert bool(found.question) == (found.answer is UNKNOWN)
 
 
 def test_an_unknown_always_carries_its_question() -> None:

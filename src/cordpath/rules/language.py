@@ -135,12 +135,7 @@ def rule(node: yaml.Node, faults: Faults) -> Rule:
         volts=span(entry.get("volts"), faults, "'volts'"),
         amperes=span(entry.get("amperes"), faults, "'amperes'"),
         where=clauses(entry.need("where"), faults, f"'where' of {entry.what}"),
-        changed=entry.text("changed"),
-        sources=entry.texts("sources"),
-        verify=entry.truth("verify", False),
-        effective=entry.date("effective"),
-        sunset=entry.date("sunset"),
-        line=node.start_mark.line + 1,
+        **_kept(entry, node),
     )
     entry.close()
     return found
@@ -157,15 +152,22 @@ def exemption(node: yaml.Node, faults: Faults) -> Exemption:
         claim=clauses(entry.need("claim"), faults, f"'claim' of {entry.what}"),
         where=clauses(entry.get("where"), faults, f"'where' of {entry.what}"),
         ask=entry.text("ask"),
-        changed=entry.text("changed"),
-        sources=entry.texts("sources"),
-        verify=entry.truth("verify", False),
-        effective=entry.date("effective"),
-        sunset=entry.date("sunset"),
-        line=node.start_mark.line + 1,
+        **_kept(entry, node),
     )
     entry.close()
     return found
+
+
+def _kept(entry: Entry, node: yaml.Node) -> dict[str, Any]:
+    """What rules and exceptions tell alike: their history, their sources and their days."""
+    return {
+        "changed": entry.text("changed"),
+        "sources": entry.texts("sources"),
+        "verify": entry.truth("verify", False),
+        "effective": entry.date("effective"),
+        "sunset": entry.date("sunset"),
+        "line": node.start_mark.line + 1,
+    }
 
 
 def device(node: yaml.Node | None, faults: Faults) -> Spot | None:
