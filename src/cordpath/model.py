@@ -693,6 +693,9 @@ class Wiring:
     fed: tuple[tuple[str, tuple[str, ...]], ...] = ()
     doubts: tuple[tuple[str, str], ...] = ()
     whole: bool = True  # one homerun and no loose end: the tag holds for all of its outlets
+    claimed: Point | None = (
+        None  # a text nearer to the arrow than to the symbol of other wiring that has it as label
+    )
     lines: tuple[tuple[Point, ...], ...] = ()  # the wires as drawn, page coordinates
 
 

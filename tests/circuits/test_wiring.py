@@ -12,8 +12,9 @@ import shapely.ops
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from cordpath.circuits import shown_protections
 from cordpath.circuits.wiring import trace
-from cordpath.model import Fills, Label, Outlet, Sheet, Standing, Strokes, Symbol, SymbolEntry, Word
+from cordpath.model import Answer, Fills, Label, Outlet, Sheet, Standing, Strokes, Symbol, SymbolEntry, Word
 
 RADIUS = 5.0  # pt of a receptacle's circle
 
@@ -317,3 +318,17 @@ def test_a_text_that_another_symbol_surely_has_is_not_the_homeruns(fact, want):
     light = Symbol(**{**light.__dict__, "labels": (Label("A-12", at, ((fact, "A-12"),)),)})
     (wiring,) = run((strokes, words, fills), [*receptacles(), light])
     assert wiring.tag == want
+
+
+def test_a_breaker_told_by_the_circuit_of_another_homerun_protects_nothing(trade):
+    """A receptacle without a tag has the text at the arrow as its label, 36 pt off through a wall."""
+    strokes, words, fills = chain(PLACES)
+    at = words[0].at
+    beyond = device("receptacle", (at[0] - 30.0, at[1] - 20.0))
+    beyond = Symbol(**{**beyond.__dict__, "labels": (Label("A-12", at, (("circuit", "A-12"),)),)})
+    symbols = [*receptacles(), beyond]
+    found = run((strokes, words, fills), symbols)
+    outlets = tuple(Outlet(f"o{k}", s, Standing(s.at, None, None, 0.0)) for k, s in enumerate(symbols))
+    panels = (trade.panel("A", {"12": Answer.YES}),)
+    assert shown_protections(outlets, panels)[4].shown is Answer.YES
+    assert shown_protections(outlets, panels, found)[4].shown is Answer.UNKNOWN

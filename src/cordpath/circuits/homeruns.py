@@ -5,6 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
+import shapely
+
 from cordpath.circuits.tags import readings
 from cordpath.model import Point, Sheet, Symbol, Word
 from cordpath.units import plain
@@ -17,30 +19,38 @@ HIGHEST = 84  # circuits of the largest common panel; higher numbers are rooms a
 _TAG = re.compile(r"\(?#?(?:[A-Z][A-Z0-9]{0,4}[- .:#/]{0,2})?\d{1,2}(?: ?[,/&] ?(?:[A-Z]{1,3}\d?-)?\d{1,2})*\)?")
 
 
-def tag_at(tip: Point, way: Point, sheet: Sheet, others: Sequence[Symbol]) -> tuple[str | None, str | None]:
-    """The tag at an arrow's tip, and why there is none: (tag, None) or (None, why).
+def tag_at(
+    tip: Point, way: Point, sheet: Sheet, others: Sequence[Symbol]
+) -> tuple[str | None, str | None, Point | None]:
+    """The tag at an arrow's tip, and why there is none: (tag, None, None) or (None, why, claimed).
 
-    ``way``: the arrow's direction.  ``others``: symbols whose own labels are not the homerun's.
+    ``way``: the arrow's direction.  ``others``: symbols whose own labels are not the homerun's.  ``claimed``: the
+    place of a text that one of them has, though it stands nearer to the arrow than to that symbol.
     """
-    sure = [label for symbol in others for label in symbol.labels if "circuit" in dict(label.sets)]
-    taken = [label.at for label in sure]
+    sure = [(label.at, symbol) for symbol in others for label in symbol.labels if "circuit" in dict(label.sets)]
     near: list[tuple[float, str]] = []
+    claimed: list[tuple[float, Point]] = []
     for text, box in _texts(sheet, tip):
         gap = _gap(tip, box)
         ahead = (box[0] + box[2]) / 2 - tip[0], (box[1] + box[3]) / 2 - tip[1]
         along = ahead[0] * way[0] + ahead[1] * way[1]
-        claimed = any(box[0] <= x <= box[2] and box[1] <= y <= box[3] for x, y in taken)
-        if gap > REACH or along < -BEHIND * REACH or claimed or not _is_tag(text):
+        if gap > REACH or along < -BEHIND * REACH or not _is_tag(text):
             continue
-        near.append((gap, text))
+        owners = [(at, symbol) for at, symbol in sure if box[0] <= at[0] <= box[2] and box[1] <= at[1] <= box[3]]
+        if not owners:
+            near.append((gap, text))
+        elif gap < min(shapely.distance(symbol.footprint, shapely.box(*box)) for _, symbol in owners):
+            claimed.append((gap, owners[0][0]))
     near.sort()
+    if claimed and (not near or min(claimed)[0] < near[0][0]):
+        return None, "the circuit at the homerun arrow may be that of another symbol", min(claimed)[1]
     if not near:
-        return None, "no circuit is written at the homerun arrow"
+        return None, "no circuit is written at the homerun arrow", None
     gap, text = near[0]
     rivals = [other for away, other in near[1:] if other != text and away < max(CLEAR[0] * gap, gap + CLEAR[1])]
     if rivals:
-        return None, f"the circuit at the homerun arrow may be {text} or {rivals[0]}"
-    return text, None
+        return None, f"the circuit at the homerun arrow may be {text} or {rivals[0]}", None
+    return text, None, None
 
 
 def _is_tag(text: str) -> bool:

@@ -26,12 +26,29 @@ def shown_protections(
 ) -> tuple[Protection, ...]:
     """One an outlet, same order.  ``panels``: of the file; ``elsewhere``: of other files, see ``sets``."""
     policy = policy or Policy()
+    outlets = tuple(_without_homeruns(outlet, wiring) for outlet in outlets)
     on = {name: each for each in wiring for name in each.outlets}
     first = {outlet.id: _one(outlet, on.get(outlet.id), panels, elsewhere) for outlet in outlets}
     by_id = {outlet.id: outlet for outlet in outlets}
     fed = {name: _fed(by_id[name], first, on.get(name), by_id) for name in first}
     devices = _devices(first)
     return tuple(_asked(outlet.id, fed[outlet.id], devices, on.get(outlet.id), policy) for outlet in outlets)
+
+
+def _without_homeruns(outlet: Outlet, wiring: tuple[Wiring, ...]) -> Outlet:
+    """The outlet with circuit labels that stand at the homerun of other wiring as unsure ones.
+
+    The breaker of such a label protects what the homerun leads to, and perhaps not this outlet.
+    """
+    theirs = {each.claimed for each in wiring if each.claimed is not None and outlet.id not in each.outlets}
+    if not any(label.at in theirs for label in outlet.symbol.labels):
+        return outlet
+    labels = tuple(_unsure(label) if label.at in theirs else label for label in outlet.symbol.labels)
+    return replace(outlet, symbol=replace(outlet.symbol, labels=labels))
+
+
+def _unsure(label: Label) -> Label:
+    return replace(label, sets=tuple(("circuit_unsure" if k == "circuit" else k, v) for k, v in label.sets))
 
 
 # ------------------------------------------------------------------------------------ device and breaker

@@ -318,11 +318,12 @@ def _wiring(
     members = [k for k in group.members if k in names]
     if not members or not (group.homeruns or len(members) > 1):
         return None
-    tag, unread = None, None
+    tag, unread, claimed = None, None, None
     if len(group.homeruns) == 1:
         home = group.homeruns[0]
         assert home.tip is not None
-        tag, unread = tag_at(home.tip, _way(home.points), sheet, [s for k, s in enumerate(devices) if k != home.a])
+        others = [s for k, s in enumerate(devices) if k != home.a]
+        tag, unread, claimed = tag_at(home.tip, _way(home.points), sheet, others)
     broken = next(_broken(group, loose), None)
     own = {devices[k].fact("circuit") for k in members} - {None}
     bare = len(own) == 1 and all(home.pen in {wire.pen for wire in group.wires} for home in group.homeruns)
@@ -334,6 +335,7 @@ def _wiring(
         fed=tuple((names[k], tuple(names[j] for j in path)) for k, path in sorted(fed.items())),
         doubts=tuple((names[k], doubts[k]) for k in members if k in doubts),
         whole=broken is None,
+        claimed=claimed,
         lines=tuple(tuple(_xy(p) for p in line.points) for line in (*group.wires, *group.homeruns)),
     )
 
