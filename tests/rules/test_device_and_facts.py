@@ -126,6 +126,9 @@ def test_which_lights_are_judged() -> None:
     assert not judged(None, bare, view, "no room") and not judged("r2", bare, view, "it lies across a wall")
     assert judged(None, bare, crawl, "no room")
     assert not judged("r1", plan, None)
+    outside = replace(plan, rooms=(room("outdoors"),))
+    lost = replace(outside, why="walls were found, but no closed space")
+    assert judged("r1", lost, crawl) and not judged("r1", lost, view) and not judged("r1", outside, crawl)
     assert not is_judged_light(symbol("switch"), Standing(HERE, None, "r1", 0.1), plan, view)
 
 

@@ -205,6 +205,23 @@ def test_without_a_room_nothing_passes() -> None:
     assert finding(standing_room=None, why="between two rooms", rooms=between).verdict == "unresolved"
 
 
+def test_where_the_building_was_not_found_nothing_is_outdoors_for_sure() -> None:
+    """A plan of which no room was found has one of the outside, over all that is drawn."""
+    seen = reading(rooms=room("outdoors", "OUTDOORS"))
+    bare = replace(seen, plans=(replace(seen.plans[0], why="walls were found, but no closed space"),))
+    fixed = reading(kind="hardwired outlet", rooms=room("outdoors", "OUTDOORS"), serves="lighting")
+    lit = replace(fixed, plans=bare.plans)
+    for year in ("2014", "2023"):
+        (found,) = judge(bare, (), (NOT_SHOWN,), load_edition(year))
+        assert found.verdict == "unresolved" and any("no closed space" in reason for reason in found.reasons)
+        assert judge(seen, (), (NOT_SHOWN,), load_edition(year))[0].verdict == "missing"
+    assert judge(lit, (), (NOT_SHOWN,), load_edition("2023"))[0].verdict == "unresolved"
+    assert judge(fixed, (), (NOT_SHOWN,), load_edition("2023"))[0].verdict == "not required"
+    with_room = (*bare.plans[0].rooms, room("bedroom", id="r2"))
+    half = replace(bare, plans=(replace(bare.plans[0], rooms=with_room),))
+    assert judge(half, (), (NOT_SHOWN,), load_edition("2023"))[0].verdict == "missing"
+
+
 def test_a_settled_place_outside_the_house_is_outdoors() -> None:
     found = finding(standing_room=None, rooms=room(polygon=box(0, 300, 400, 400)), outside=box(0, 100, 400, 299))
     assert found.verdict == "missing" and found.requirements[0].because == "outdoors"

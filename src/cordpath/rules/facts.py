@@ -238,9 +238,16 @@ def find_place(scene: Scene, outlet: Outlet) -> Place:
         open_plan = standing.why.startswith(OPEN_PLAN) and bool(open_to)
         rooms = tuple({r.id: r for r in (room, *open_to, *(() if open_plan else near))}.values())
         return Place(rooms, standing.why, open_plan)
+    if room.kind == OUTDOORS and is_unenclosed(plan):
+        return Place((room,), plan.why or "", False)
     if room.confidence < ROOM_FLOOR:
         return Place((room,), _weak(room), False)
     return Place((room,))
+
+
+def is_unenclosed(plan: FloorPlan) -> bool:
+    """Was the building not found: then what is in it seems to be outdoors."""
+    return plan.why is not None and all(room.kind == OUTDOORS for room in plan.rooms)
 
 
 def _weak(room: Room) -> str:

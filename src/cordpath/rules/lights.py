@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 
 from cordpath.model import FloorPlan, Standing, Symbol, View
+from cordpath.rules.facts import is_unenclosed
 
 CRAWL = re.compile(r"\bCRAWL", re.IGNORECASE)
 
@@ -21,6 +22,6 @@ def is_judged_light(symbol: Symbol, standing: Standing, plan: FloorPlan | None, 
     room = plan.room(standing.room) if plan is not None else None
     if room is not None and room.kind == "crawl space":
         return True
-    if room is None or standing.why or room.kind == "unknown":
+    if room is None or standing.why or room.kind == "unknown" or (plan is not None and is_unenclosed(plan)):
         return crawl_title or (plan is not None and any(each.kind == "crawl space" for each in plan.rooms))
     return False
