@@ -142,6 +142,15 @@ def test_an_outlet_on_a_dryer_that_may_be_another_stays_a_question() -> None:
     assert not outlet.found and {outlet.entry.name, *outlet.rivals} == {"duplex", "range plug"}
 
 
+def test_the_letter_of_a_dryer_leaves_the_richer_outlet_on_it() -> None:
+    """While the dryer's letter kept it in doubt, the plainer outlet that it contains had won."""
+    arrow = PolylineMark(((0.0625, 0.0), (0.12, 0.04), (0.12, -0.04)), closed=True)
+    rich = SymbolEntry("range plug", "receptacle", shape=(*DUPLEX, arrow), volts=240)
+    rows = [drawn(DRYER, 308, 300), drawn((*DUPLEX, arrow), 303, 302, 72)]
+    result = spot(sheet(rows, [word("D", 308, 300, 4)]), Mapping("m", Drawing(), (*ALL, PLUG, rich)), PROVED)
+    assert told(result) == {"dryer": True, "range plug": True}
+
+
 def test_a_circuit_number_on_a_small_refrigerator_is_the_outlets() -> None:
     scale = (replace(PROVED[0], ratio=96.0),)
     cold = fixture("cold", "refrigerator", (box(36, 30), box(30, 24), TextMark("REF", (0, 0))))

@@ -35,6 +35,31 @@ def relieved(winners: tuple[Candidate, ...], letters: Letters, paint: Paint) -> 
     return tuple(_without_letters(c, lettered, letters) if lettered else c for c in winners)
 
 
+def without_fixture_letters(
+    candidates: list[Candidate], winners: tuple[Candidate, ...], letters: Letters
+) -> list[Candidate] | None:
+    """The candidates that are outlets, without the doubts that only letters of fixtures under them had raised; None
+    where there are none.
+
+    A winner is rid of them too late: while it was in doubt, a simpler symbol at its place had won.
+    """
+    fixtures = [c for c in winners if c.words and c.template.entry.kind in FIXTURE_KINDS and _drawn_in_full(c)]
+    out, changed = list(candidates), False
+    for k, c in enumerate(candidates):
+        if not fixtures or c.template.entry.kind not in OUTLET_KINDS or not any(d.inside for d in c.doubts):
+            continue
+        strangers = letters.strangers(c.template, c.pose, c.words, c.whole, c.ink)
+        if strangers and all(_is_mark_of(fixtures, n, c, letters) for n in strangers):
+            said = {STRANGER.format(letters.text[n]) for n in strangers}
+            out[k] = replace(c, doubts=tuple(d for d in c.doubts if d.what not in said))
+            changed |= len(out[k].doubts) < len(c.doubts)
+    return out if changed else None
+
+
+def _drawn_in_full(c: Candidate) -> bool:
+    return c.coverage >= CERTAIN and all(d.inside for d in c.doubts)
+
+
 def _without_letters(c: Candidate, fixtures: list[Candidate], letters: Letters) -> Candidate:
     """An outlet without the doubt that a found fixture's letters inside it had raised."""
     if c.template.entry.kind not in OUTLET_KINDS or c.rivals or not any(d.inside for d in c.doubts):

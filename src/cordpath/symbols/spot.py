@@ -37,12 +37,13 @@ from cordpath.symbols.fixture_shapes import unnamed_fixtures
 from cordpath.symbols.hypothesise import Places
 from cordpath.symbols.letters import Letters
 from cordpath.symbols.normalise import normalise, outline_segments
-from cordpath.symbols.overlaid import relieved, settled_by_labels
+from cordpath.symbols.overlaid import relieved, settled_by_labels, without_fixture_letters
 from cordpath.symbols.paint import LARGEST, Paint
 from cordpath.symbols.plain import ENOUGH
 from cordpath.symbols.pose import MIRROR, SCALE, similarity
 from cordpath.symbols.roaming import without_roaming
 from cordpath.symbols.run_together import taken_apart
+from cordpath.symbols.stray_labels import doubted_by_shapes
 from cordpath.symbols.template import Template
 from cordpath.symbols.templates import free_templates, marks_of, plain_templates, templates_of
 from cordpath.symbols.unscaled import in_unscaled_views
@@ -95,9 +96,10 @@ def spot(
     more, said = in_unscaled_views(sheet, mapping, scales, examples, search.places, search.letters, search.paint)
     candidates, notes = candidates + more, notes + said
     found, free = _with_free_scale(search, mapping, examples, candidates)
-    calmer = without_roaming(candidates, found, search.letters)
-    if calmer is not None:
-        candidates, found = calmer, compete(calmer, search.letters)
+    for without in (without_roaming, without_fixture_letters):
+        calmer = without(candidates, found, search.letters)
+        if calmer is not None:
+            candidates, found = calmer, compete(calmer, search.letters)
     free, said = _as_printed(free, sheet, scales)
     notes += said
     winners = compete([*candidates, *free], search.letters) if free else found
@@ -111,7 +113,10 @@ def spot(
     labelled = settled_by_labels(tuple(_settled_by_label(symbol) for symbol in labelled))
     unnamed, said = unnamed_fixtures(sheet, search.everywhere.ink, labelled, scales)
     labelled, notes = labelled + unnamed, notes + said
-    rest = unexplained.leftovers(sheet, labelled, mapping, _outlet_shapes(mapping, examples, free))
+    left = unexplained.left_over(sheet, labelled, mapping)
+    if left is not None:
+        labelled = doubted_by_shapes(labelled, sheet, left.boxes)
+    rest = unexplained.leftovers(sheet, labelled, mapping, _outlet_shapes(mapping, examples, free), left)
     rest += untold(bare, labelled, sheet, search.walls, mapping.labels)
     told = tuple(dict.fromkeys((*examples.notes, *notes)))
     for places in (search.everywhere, search.devices):
