@@ -163,6 +163,41 @@ def test_rooms_of_a_basement_plan_are_basement() -> None:
     assert _at(plan, 20, 7).kind == "bathroom"
 
 
+def _titled(d: Drawer, title: str) -> FloorPlan:
+    sheet, view = d.sheet()
+    view = dataclasses.replace(view, title=title)
+    return find_rooms(dataclasses.replace(sheet, views=(view,)), view, SCALE, PLAIN, ())
+
+
+@pytest.mark.parametrize(
+    ("title", "kind"),
+    [("CRAWL SPACE PLAN", "crawl space"), ("CRAWLSPACE", "crawl space"), ("BASEMENT POWER PLAN", "basement"),
+     ("FIRST FLOOR PLAN", "unknown"), ("BASEMENT AND FIRST FLOOR PLANS", "unknown"),
+     ("BASEMENT / CRAWL SPACE PLAN", "unknown")],
+)  # fmt: skip
+def test_a_space_without_a_name_is_what_the_title_of_its_plan_says(title: str, kind: str) -> None:
+    plan = _titled(Drawer().room(5, 5, 25, 20), title)
+    assert _at(plan, 15, 12).kind == kind
+
+
+@pytest.mark.parametrize(
+    ("title", "doubted"), [("POWER PLAN", True), ("", True), ("FIRST FLOOR PLAN", False), ("MAIN LEVEL", False)]
+)
+def test_rooms_beside_one_named_basement_may_be_basement_where_no_title_tells_the_floor(
+    title: str, doubted: bool
+) -> None:
+    """The plans of a first floor and of a basement side by side, taken for one drawing."""
+    d = Drawer().room(2, 2, 12, 12, "BEDROOM").room(30, 2, 42, 12, "UNFIN. BSMT").room(42.375, 2, 55, 12, "STORAGE")
+    plan = _titled(d.room(12.375, 2, 22, 12, "DINING"), title)
+    assert (_at(plan, 48, 7).confidence < 0.65) == doubted
+    assert _at(plan, 7, 7).confidence > 0.9 and _at(plan, 17, 7).confidence > 0.9
+
+
+def test_a_title_of_two_floors_leaves_open_which_rooms_are_basement() -> None:
+    plan = _titled(_house("STORAGE"), "BASEMENT & FIRST FLOOR PLANS")
+    assert _at(plan, 20, 7).confidence < 0.65
+
+
 def test_a_bar_takes_a_corner_of_an_open_plan() -> None:
     d = Drawer().room(5, 5, 45, 20).word("GREAT ROOM", (15, 12)).word("WET BAR", (40, 12))
     plan = _plan(d)

@@ -160,6 +160,19 @@ def test_one_plan_with_its_note(page: Page) -> None:
     assert holds(view.box, house)
 
 
+def test_a_plan_whose_walls_are_fills_without_a_pen_is_one_drawing(page: Page) -> None:
+    """Walls are often filled, not stroked: nothing else joins the dimensions over a bare room to what is below."""
+    for x, y, wide, high in ((300, 300, 500, 8), (300, 700, 500, 8), (300, 300, 8, 400), (792, 300, 8, 408)):
+        page.canvas.rect(x, page.height - y - high, wide, high, stroke=0, fill=1)
+    page.line(300, 270, 800, 270)
+    page.text("27'-9 1/3\"", 550, 267, 7, centred=True)
+    page.text("POWER PLAN", 300, 980, 12)
+    page.text(f"SCALE: {NOTE}", 300, 994, 8)
+    (view,) = page.read().views
+    assert view.box[1] == pytest.approx(262, abs=12) and view.box[3] == pytest.approx(708, abs=12)
+    assert view.box[0] == pytest.approx(300, abs=12) and view.box[2] == pytest.approx(800, abs=12)
+
+
 def test_a_scale_only_in_the_title_block_serves_the_plan(page: Page) -> None:
     page.strip(scale=NOTE)
     house = page.house(300, 300)
@@ -205,6 +218,50 @@ def test_titles_above_their_plans(page: Page) -> None:
     for view, house in zip(sheet.views, houses, strict=True):
         assert holds(view.box, house)
     check_separate(sheet)
+
+
+@pytest.mark.parametrize("beside", [True, False])
+@pytest.mark.parametrize("downwards", [False, True])
+def test_titles_that_lie_sideways_part_their_plans(page: Page, beside: bool, downwards: bool) -> None:
+    """Taken for one drawing, rooms of a basement passed for rooms of the first floor."""
+    places = [(200, 120), (980, 120)] if beside else [(300, 100), (300, 620)]
+    houses = [page.house(x, y, 500, 360) for x, y in places]
+    for (x, y), name, note in zip(
+        places, ("FIRST FLOOR PLAN", "BASEMENT PLAN"), (NOTE, '1/8" = 1\'-0"'), strict=True
+    ):
+        out, turn = (-30, -90) if downwards else (530, 90)
+        for k, (text, size) in enumerate(((name, 12), (note, 8))):
+            page.canvas.saveState()
+            page.canvas.translate(x + out + (-14 if downwards else 14) * k, page.height - y - 180)
+            page.canvas.rotate(turn)
+            page.canvas.setFont("Helvetica", size)
+            page.canvas.drawCentredString(0, 0, text)
+            page.canvas.restoreState()
+    sheet = page.read()
+    assert [view.title for view in sheet.views] == ["FIRST FLOOR PLAN", "BASEMENT PLAN"]
+    assert [view.note for view in sheet.views] == [NOTE, '1/8" = 1\'-0"']
+    for view, house in zip(sheet.views, houses, strict=True):
+        assert holds(view.box, house)
+    check_separate(sheet)
+
+
+@pytest.mark.parametrize("names", [("FIRST FLOOR", "BASEMENT"), ("MAIN LEVEL", "LOWER LEVEL")])
+def test_titles_that_only_name_the_floor_part_their_plans(page: Page, names: tuple[str, str]) -> None:
+    houses = [page.house(80, 200, 500, 360), page.house(760, 200, 500, 360)]
+    page.text(names[0], 200, 600, 12)
+    page.text(names[1], 900, 600, 12)
+    sheet = page.read()
+    assert [view.title for view in sheet.views] == list(names)
+    for view, house in zip(sheet.views, houses, strict=True):
+        assert holds(view.box, house)
+
+
+def test_a_room_named_basement_is_no_title(page: Page) -> None:
+    house = page.house(300, 300)
+    page.text("FIRST FLOOR PLAN", 420, 720, 14)
+    page.text("BASEMENT", 420, 440, 10)
+    (view,) = page.read().views
+    assert holds(view.box, house)
 
 
 def test_two_titled_plans_share_the_note_of_the_title_block(page: Page) -> None:

@@ -6,7 +6,6 @@ shower is a bathroom whatever its name (definition of bathroom, NEC Article 100,
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -22,7 +21,6 @@ COOKING = frozenset({"range", "cooktop", "wall oven"})
 WASHING = frozenset({"washer", "dryer"})
 SOFT_KINDS = frozenset({"unknown", "closet", "hall", "utility", "other"})  # a name that a fixture overrules
 LIVING_KINDS = frozenset({"living", "bedroom", "dining"})
-BASEMENT_TITLE = re.compile(r"\b(?:BASEMENT|BSMT|CELLAR|LOWER LEVEL)\b")
 DOUBT = 0.6  # confidence of a kind that a name and the fixtures do not agree on
 SURE_READING = 0.8  # confidence of a name that was read from strokes; under it the name settles nothing
 VOCABULARY_HINT = "room name '{}' is not in the vocabulary: add it under rooms: in the mapping file"
@@ -67,19 +65,6 @@ def settle_kinds(
         _basin_test(draft)
         _kitchen(draft, drafts)
         _laundry_and_food(draft)
-
-
-def settle_basement(drafts: list[Draft], title: str) -> None:
-    """Rooms of a basement's plan are parts of the basement; those named for living are finished ones."""
-    if not BASEMENT_TITLE.search(title.upper()):
-        return
-    for draft in drafts:
-        if draft.kind not in LIVING_KINDS | SOFT_KINDS or draft.kind == "unknown":
-            continue
-        if draft.finished is None and draft.kind in LIVING_KINDS:
-            draft.finished = True
-        draft.reasons.append(f"it lies in the plan of a basement, and is named for use as {draft.kind}")
-        draft.kind = "basement"
 
 
 def _by_name(draft: Draft) -> None:

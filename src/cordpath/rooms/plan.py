@@ -26,10 +26,11 @@ from cordpath.rooms.building import STRAY_FT, Building, raise_building, score
 from cordpath.rooms.counters import beside_words, find_counters
 from cordpath.rooms.guess import STANDARD, inch_of_leaves
 from cordpath.rooms.ink import Evidence, gather, polygons_only, union
-from cordpath.rooms.kinds import DOUBT, SURE_READING, Draft, settle_basement, settle_kinds
+from cordpath.rooms.kinds import DOUBT, SURE_READING, Draft, settle_kinds
 from cordpath.rooms.leaks import OPEN_WALLS, take_back
 from cordpath.rooms.openings import Closer
 from cordpath.rooms.stated import apply_stated
+from cordpath.rooms.storeys import settle_storey
 from cordpath.rooms.tags import Tag, find_tags
 from cordpath.rooms.throats import Space
 from cordpath.rooms.walls import Walls, screened_candidates, wall_candidates
@@ -115,7 +116,7 @@ def _find(sheet: Sheet, view: View, inch: float, mapping: Mapping, symbols: tupl
     _odd_names(drafts, odd, inch)
     moved = follow_works(drafts, mine, inch)
     settle_kinds(drafts, mine, building.closers, inch)
-    settle_basement(drafts, view.title)
+    settle_storey(drafts, view.title, inch)
     _open_plans(drafts)
     drafts = [d for d in drafts if not (d.tag is None and _is_outdoors(d, outside, building))]
     prefix = f"{view.id}." if len(sheet.views) > 1 else ""
