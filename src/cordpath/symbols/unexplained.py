@@ -90,24 +90,46 @@ class _Groups:
         return np.asarray(np.maximum(self.box[:, 2] - self.box[:, 0], self.box[:, 3] - self.box[:, 1]))
 
 
+@dataclass(frozen=True, eq=False)
+class Left:
+    """Shapes of a symbol's size that nothing explains, and (m, 4) the longer strokes that nothing does."""
+
+    groups: _Groups
+    long: FloatArray
+
+    @property
+    def boxes(self) -> FloatArray:
+        """(g, 4)"""
+        return self.groups.box
+
+
+def left_over(sheet: Sheet, symbols: tuple[Symbol, ...], mapping: Mapping) -> Left | None:
+    """What ``symbols`` leave of the ink, in shapes of a symbol's size; None where nothing is left."""
+    xy, long = _left_ink(sheet, symbols, mapping)
+    if not len(xy):
+        return None
+    groups = _grouped(xy)
+    groups = groups.take(~_letters(groups))
+    groups = groups.take(_like_symbols(groups))
+    return Left(groups.take(~_arrows(groups, long) & ~_numbered(groups, sheet)), long)
+
+
 def leftovers(
     sheet: Sheet,
     symbols: tuple[Symbol, ...],
     mapping: Mapping,
     outlets: tuple[tuple[str, tuple[Mark, ...]], ...] = (),
+    left: Left | None = None,
 ) -> tuple[Unexplained, ...]:
     """Shapes of a symbol's size, drawn three times or more, that nothing explains; most frequent first.
 
     Shapes of fewer times are told where they are drawn much like one of ``outlets``: names with their marks, inches
     on paper.
     """
-    xy, long = _left_ink(sheet, symbols, mapping)
-    if not len(xy):
+    left = left or left_over(sheet, symbols, mapping)
+    if left is None:
         return ()
-    groups = _grouped(xy)
-    groups = groups.take(~_letters(groups))
-    groups = groups.take(_like_symbols(groups))
-    groups = groups.take(~_arrows(groups, long) & ~_numbered(groups, sheet))
+    groups, long = left.groups, left.long
     told = _told(groups, _built_in(groups, long))
     known = {place for rest in told for place in rest.at}
     return tuple(_pictured(rest, sheet) for rest in (*told, *_nearly(groups, outlets, known)))

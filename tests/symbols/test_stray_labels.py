@@ -1,0 +1,52 @@
+"""Labels of shapes that the mapping file does not name."""
+
+from __future__ import annotations
+
+import pytest
+
+from cordpath.model import (
+    CircleMark,
+    Drawing,
+    LabelEntry,
+    LineMark,
+    Mapping,
+    Mark,
+    PolylineMark,
+    Scale,
+    SymbolEntry,
+)
+from cordpath.symbols import spot
+from symbols.test_spot import at, sheet_of, strokes_of, word
+
+PROVED = (Scale("v1", 48.0, "note", '1/4" = 1\'-0"', "proved"),)
+DUPLEX = (
+    CircleMark((0, 0), 0.0625),
+    LineMark((-0.1, 0.025), (0.1, 0.025)),
+    LineMark((-0.1, -0.025), (0.1, -0.025)),
+)
+SPECIAL = (PolylineMark(((0, 0), (0.09, 0.15), (-0.09, 0.15)), closed=True), LineMark((0, -0.06), (0, 0)))
+PLUG = SymbolEntry("duplex", "receptacle", shape=DUPLEX)
+MAPPING = Mapping("m", Drawing(), (PLUG,), (LabelEntry("GFI", (("protection", "device"),)),))
+
+
+def drawn(marks: tuple[Mark, ...], x: float, y: float):  # type: ignore[no-untyped-def]
+    return strokes_of(marks, at(x, y, 0.0), 72)
+
+
+@pytest.mark.parametrize(("special", "sure"), [((324.0, 300.0), False), ((300.0, 350.0), True), (None, True)])
+def test_a_label_nearer_to_an_unnamed_shape_clears_no_outlet(
+    special: tuple[float, float] | None, sure: bool
+) -> None:
+    """``special``: the apex of a triangle of an office's own; the label is drawn right under the first one."""
+    rows = [drawn(DUPLEX, 300, 300)] + ([drawn(SPECIAL, *special)] if special else [])
+    text = word("GFI", 320, 315) if not sure else word("GFI", 296, 314)
+    (plug,) = spot(sheet_of(rows, [text], side=900), MAPPING, PROVED).symbols
+    assert (plug.fact("protection") == "device") is sure
+    assert (plug.fact("protection_unsure") == "device") is not sure
+    assert any("nearer to a shape" in reason for reason in plug.reasons) is not sure
+
+
+def test_without_the_shape_the_same_label_is_the_outlets() -> None:
+    text = word("GFI", 320, 315)
+    (plug,) = spot(sheet_of([drawn(DUPLEX, 300, 300)], [text], side=900), MAPPING, PROVED).symbols
+    assert plug.fact("protection") == "device"
