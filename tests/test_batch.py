@@ -35,6 +35,7 @@ from cordpath.check import (
     wants_panels,
     without_ink,
 )
+from cordpath.child import Limits
 from cordpath.circuits import is_one_set
 from cordpath.cli import main
 from cordpath.decisions import blank
@@ -45,7 +46,7 @@ from cordpath.report import results_document
 from cordpath.report.page import write_html
 from cordpath.rules import load_edition
 from cordpath.spool import Chosen, Spool
-from cordpath.workers import Here, Limits, local_workers, map_calls
+from cordpath.workers import Here, local_workers, map_calls
 
 SAMPLES = Path(__file__).parent.parent / "sample_plans"
 
@@ -274,7 +275,8 @@ def test_judging_is_a_task_with_limits(monkeypatch: pytest.MonkeyPatch, tmp_path
 
 ORPHAN = """
 import operator, sys, threading, time
-from cordpath.workers import Limits, local_workers
+from cordpath.child import Limits
+from cordpath.workers import local_workers
 with local_workers(1) as workers:
     own = workers.submit(operator.call, (__import__("os").getpid,), Limits(60.0, 2000.0)).result()
     workers.submit(operator.call, (time.sleep, 300), Limits(600.0, 2000.0))

@@ -107,7 +107,8 @@ def test_a_hanging_task_on_the_cluster_is_its_own_failure(machines: Machines, sc
     code = (
         "import os, sys, time\n"
         "from cordpath.cluster import cluster_workers\n"
-        "from cordpath.workers import Limits, map_calls\n"
+        "from cordpath.child import Limits\n"
+        "from cordpath.workers import map_calls\n"
         "calls = [(time.sleep, 60), (os._exit, 7), (str, 'fine'), (int, 'x')]\n"
         "import operator\n"
         "with cluster_workers(sys.argv[1]) as workers:\n"

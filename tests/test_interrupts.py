@@ -16,9 +16,10 @@ from click.testing import CliRunner, Result
 
 from cordpath import batch, cli, report, resubmittal, rulebook
 from cordpath.batch import stop_on_interrupt
+from cordpath.child import Limits
 from cordpath.cli import main
 from cordpath.commands import batches, drawings
-from cordpath.workers import Limits, local_workers, map_calls
+from cordpath.workers import local_workers, map_calls
 
 SAMPLES = Path(__file__).parent.parent / "sample_plans"
 SHEET, SYMBOLS = SAMPLES / "quarry-yard.pdf", SAMPLES / "symbols-b.yaml"

@@ -17,6 +17,7 @@ from pathlib import Path
 
 from cordpath import report, tasks
 from cordpath.check import examples_from_files
+from cordpath.child import Limits
 from cordpath.cluster import cluster_workers
 from cordpath.decisions import blank
 from cordpath.errors import CordpathError
@@ -39,7 +40,7 @@ from cordpath.report.page_sheets import worst_first
 from cordpath.spool import Chosen
 from cordpath.symbols import NO_EXAMPLES, Examples
 from cordpath.work import MOST_PAGES, Work
-from cordpath.workers import Limits, Workers, local_workers, map_calls
+from cordpath.workers import Workers, local_workers, map_calls
 
 __all__ = [
     "SHEET_MEMORY_MB", "SHEET_SECONDS", "STOPPED", "Order", "Outcome", "box_wanted", "find_sheets", "pages_wanted",

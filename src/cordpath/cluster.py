@@ -16,9 +16,10 @@ from concurrent.futures import Future
 from contextlib import contextmanager, suppress
 from typing import Any, TypeVar
 
+from cordpath.child import Child, Limits
 from cordpath.errors import CordpathError, UnreadablePage, UsageRefused
 from cordpath.keep import program_digest
-from cordpath.workers import Child, Limits, stopped
+from cordpath.workers import stopped
 
 T = TypeVar("T")
 

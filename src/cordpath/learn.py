@@ -14,6 +14,7 @@ from PIL import Image
 
 from cordpath import tasks
 from cordpath.check import unreadable
+from cordpath.child import Limits
 from cordpath.errors import CordpathError, OutputRefused, UsageRefused
 from cordpath.model import Drawing, Mapping
 from cordpath.order import SHEET_MEMORY_MB, SHEET_SECONDS, find_sheets, shown_name
@@ -25,7 +26,7 @@ from cordpath.symbols.mapping import mapping_of
 from cordpath.symbols.samples import Sample, fixture_samples, legend_samples, merged, shape_samples
 from cordpath.symbols.sides import Contacts, contacts, wall_sides
 from cordpath.symbols.starter import Entry, entries, shown, starter_text
-from cordpath.workers import Limits, Workers, local_workers, map_calls
+from cordpath.workers import Workers, local_workers, map_calls
 
 MAPPING, CONTACTS = "symbols.yaml", "contact-sheet.png"
 USUAL = Limits(SHEET_SECONDS, SHEET_MEMORY_MB)

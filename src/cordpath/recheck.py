@@ -15,13 +15,10 @@ from typing import Any, Literal, TypeAlias
 import numpy as np
 from scipy.optimize import linear_sum_assignment
 
-from cordpath.model import POINTS_PER_INCH, Box, FloatArray, Point
-from cordpath.overlay import CLOSE_PT, Anchors, Laying, lay_over
+from cordpath.model import POINTS_PER_INCH, FloatArray, Point
+from cordpath.overlay import CLOSE_PT, Laying
+from cordpath.recheck_sheets import Json, Place, ReviewSheet, paired, plain, sheets_of
 
-Json = dict[str, Any]
-OPEN = ("missing", "unresolved")
-SURE = 0.5  # support from which equal sheet numbers are believed
-PERHAPS = 0.3  # support from which sheets with other numbers are taken for the same
 MOVED_FT = 0.5  # a device that moved less was drawn anew at its place
 WITHIN_FT = 10.0  # a device of the same room that moved farther counts as another one
 WITHIN_PT = 72.0  # where there is no scale
@@ -30,27 +27,6 @@ CLOUD_NEAR = 36.0  # pt around a cloud that count as within it
 
 Status = Literal["resolved", "unresolved", "moved", "new", "gone", "not checked"]
 STATUSES: tuple[Status, ...] = ("unresolved", "moved", "new", "not checked", "gone", "resolved")
-
-
-@dataclass(frozen=True)
-class Place:
-    """An outlet of a results document."""
-
-    file: str
-    page: int
-    sheet: str
-    outlet: str
-    room: str
-    symbol: str
-    verdict: str
-    at: Point
-    labels: tuple[str, ...]
-    circuit: str
-    why: str
-
-    @property
-    def open(self) -> bool:
-        return self.verdict in OPEN
 
 
 @dataclass(frozen=True)
@@ -87,22 +63,6 @@ class Rechecked:
 
 
 @dataclass
-class _Sheet:
-    """A sheet of a results document, as far as it is needed here."""
-
-    data: Json
-    name: str
-    places: list[Place]
-    anchors: Anchors
-    points_per_foot: float | None
-    clouds: tuple[Box, ...]
-
-    @property
-    def checked(self) -> bool:
-        return bool(self.data["status"] == "checked")
-
-
-@dataclass
 class _Work:
     items: list[Item] = field(default_factory=list)
     pairs: list[tuple[str, str, float]] = field(default_factory=list)
@@ -118,9 +78,9 @@ def recheck(old: Json, new: Json, numbers: Numbers | None = None, numbers_now: N
 
     Raises KeyError, TypeError or ValueError where a document is not one of results.
     """
-    before, after = _sheets(old), _sheets(new)
+    before, after = sheets_of(old), sheets_of(new)
     work = _Work()
-    partner = _paired([s for s in before if s.places], [s for s in after if s.checked and s.places])
+    partner = paired([s for s in before if s.places], [s for s in after if s.checked and s.places])
     met: set[int] = set()
     for sheet in before:
         found = partner.get(id(sheet))
@@ -155,8 +115,8 @@ def _order(item: Item) -> tuple[int, str, int, str]:
     return rank, place.sheet, int(tail) if tail.isdecimal() else 0, head
 
 
-def _without_partner(sheet: _Sheet, after: Sequence[_Sheet], work: _Work) -> None:
-    same = [s for s in after if _plain(s.name) == _plain(sheet.name)]
+def _without_partner(sheet: ReviewSheet, after: Sequence[ReviewSheet], work: _Work) -> None:
+    same = [s for s in after if plain(s.name) == plain(sheet.name)]
     why = "no sheet of the new set could be laid over this one"
     if same and not same[0].checked:
         why = f"the new sheet was not checked: {same[0].data['why']}"
@@ -166,73 +126,10 @@ def _without_partner(sheet: _Sheet, after: Sequence[_Sheet], work: _Work) -> Non
 # ------------------------------------------------------------------------------------------------- sheets
 
 
-def _sheets(document: Json) -> list[_Sheet]:
-    return [_sheet(data) for data in document["sheets"]]
-
-
-def _sheet(data: Json) -> _Sheet:
-    rooms = {room["id"]: room for room in data["rooms"]}
-    name = data["sheet"] or f"p{data['page']}"
-    places = [_place(data, name, outlet, rooms) for outlet in data["outlets"]]
-    labels = [(place.at, f"outlet {place.symbol}") for place in places]
-    labels += [(_pair(f["at"]), f"fixture {f['symbol']}") for f in data["fixtures"]]
-    for room in data["rooms"]:
-        if room["name"] and len(room["polygon"]) > 2:
-            ring = np.asarray(room["polygon"], float)
-            middle = (ring.min(axis=0) + ring.max(axis=0)) / 2
-            labels.append(((float(middle[0]), float(middle[1])), f"room {_plain(room['name'])}"))
-    scale = data["scale"] or {}
-    ratio = scale.get("ratio")
-    foot = POINTS_PER_INCH * 12.0 / ratio if ratio and scale.get("status") in ("proved", "single") else None
-    clouds = tuple((float(a), float(b), float(c), float(d)) for a, b, c, d in data.get("revision_clouds") or ())
-    anchors = Anchors(tuple(point for point, _ in labels), tuple(label for _, label in labels))
-    return _Sheet(data, name, places, anchors, foot, clouds)
-
-
-def _place(data: Json, name: str, outlet: Json, rooms: dict[str, Json]) -> Place:
-    room = rooms.get(outlet["room"]) or {}
-    return Place(
-        data["file"], data["page"], name, outlet["id"], room.get("name") or room.get("kind") or "",
-        outlet["symbol"], outlet["verdict"], _pair(outlet["at"]), tuple(sorted(outlet["labels"])),
-        outlet["circuit"] or "", " ".join(outlet["reasons"][:2]),
-    )  # fmt: skip
-
-
-def _pair(values: Sequence[float]) -> Point:
-    x, y = values
-    return float(x), float(y)
-
-
-def _plain(text: str) -> str:
-    return "".join(letter for letter in text.upper() if letter.isalnum())
-
-
-def _paired(before: list[_Sheet], after: list[_Sheet]) -> dict[int, tuple[_Sheet, Laying]]:
-    """Equal numbers first, where the drawings agree; then, among the rest, the drawings alone."""
-    found: dict[int, tuple[_Sheet, Laying]] = {}
-    free = {id(sheet): sheet for sheet in after}
-    for sheet in before:
-        for other in [s for s in free.values() if _plain(s.name) == _plain(sheet.name)]:
-            laying = lay_over(sheet.anchors, other.anchors)
-            if laying is not None and laying.support >= SURE:
-                found[id(sheet)] = (other, laying)
-                del free[id(other)]
-                break
-    left, rest = [s for s in before if id(s) not in found], list(free.values())
-    if left and rest:
-        layings = [[lay_over(sheet.anchors, other.anchors) for other in rest] for sheet in left]
-        worth = np.array([[laying.support if laying else 0.0 for laying in row] for row in layings])
-        for k, j in zip(*linear_sum_assignment(-worth), strict=True):
-            laying = layings[k][j]
-            if laying is not None and laying.support >= PERHAPS:
-                found[id(left[k])] = (rest[j], laying)
-    return found
-
-
 # ------------------------------------------------------------------------------------------------ outlets
 
 
-def _compare(old: _Sheet, new: _Sheet, laying: Laying, work: _Work) -> None:
+def _compare(old: ReviewSheet, new: ReviewSheet, laying: Laying, work: _Work) -> None:
     moved = laying.map([place.at for place in old.places])
     pairs = _matched(old, new, moved)
     for k, place in enumerate(old.places):
@@ -259,13 +156,13 @@ def _status(old: Place, new: Place, moved: bool) -> Status | None:
     return "new" if new.open else None
 
 
-def _matched(old: _Sheet, new: _Sheet, moved: FloatArray) -> dict[int, int]:
+def _matched(old: ReviewSheet, new: ReviewSheet, moved: FloatArray) -> dict[int, int]:
     """Old to new outlets, one to one: first those at one place, then those that moved within their room."""
     there = np.array([place.at for place in new.places]).reshape(-1, 2)
     away = np.hypot(*(moved[:, None, :] - there[None, :, :]).transpose(2, 0, 1))
     symbol = _differ([p.symbol for p in old.places], [p.symbol for p in new.places])
     circuit = _differ([p.circuit for p in old.places], [p.circuit for p in new.places])
-    room = _differ([_plain(p.room) for p in old.places], [_plain(p.room) for p in new.places])
+    room = _differ([plain(p.room) for p in old.places], [plain(p.room) for p in new.places])
     pairs = _assigned(away + OTHER_SYMBOL * symbol + OTHER_CIRCUIT * circuit, away <= 2 * CLOSE_PT)
     left = np.array([k not in pairs for k in range(len(old.places))])[:, None]
     free = np.array([j not in pairs.values() for j in range(len(new.places))])[None, :]
@@ -283,7 +180,7 @@ def _assigned(cost: FloatArray, allowed: np.ndarray[Any, np.dtype[np.bool_]]) ->
     return {int(k): int(j) for k, j in zip(rows, columns, strict=True) if allowed[k, j]}
 
 
-def _changes(old: Place, new: Place, at: Point, sheet: _Sheet) -> Iterable[str]:
+def _changes(old: Place, new: Place, at: Point, sheet: ReviewSheet) -> Iterable[str]:
     away = float(np.hypot(new.at[0] - at[0], new.at[1] - at[1]))
     if sheet.points_per_foot and away / sheet.points_per_foot > MOVED_FT:
         yield f"moved {away / sheet.points_per_foot:.1f} ft"
@@ -301,7 +198,7 @@ def _said(place: Place) -> str:
     return " ".join(label for label in place.labels if len(label) > 1 and label != place.circuit)
 
 
-def _clouded(at: Point, sheet: _Sheet) -> bool:
+def _clouded(at: Point, sheet: ReviewSheet) -> bool:
     x, y = at
     near = CLOUD_NEAR
     return any(a - near <= x <= c + near and b - near <= y <= d + near for a, b, c, d in sheet.clouds)

@@ -14,7 +14,8 @@ from rich.table import Table
 from rich.text import Text
 
 from cordpath.errors import UnreadableFile
-from cordpath.recheck import STATUSES, Item, Place, Rechecked
+from cordpath.recheck import STATUSES, Item, Rechecked
+from cordpath.recheck_sheets import Place
 from cordpath.report import (
     REGISTER,
     Answer,

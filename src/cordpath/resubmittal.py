@@ -11,12 +11,13 @@ from typing import Any
 from shapely.errors import ShapelyError
 
 from cordpath import batch
+from cordpath.child import Limits
 from cordpath.errors import CordpathError, UnreadableFile
 from cordpath.progress import Progress
 from cordpath.recheck import Numbers, Rechecked, recheck
 from cordpath.recheck_report import load_old, numbers_in, recheck_table, unclouded_lines, write_recheck
 from cordpath.report import Answer, read_answers, results_document
-from cordpath.workers import Limits, local_workers, map_calls
+from cordpath.workers import local_workers, map_calls
 
 __all__ = ["Again", "recheck_table", "run", "unclouded_lines"]
 

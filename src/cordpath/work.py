@@ -25,6 +25,7 @@ from cordpath.check import (
     sets_of,
     wants_panels,
 )
+from cordpath.child import Limits
 from cordpath.decisions import Unused, lay, told_of_unused
 from cordpath.errors import CordpathError, UnreadableFile
 from cordpath.keep import FOLDER, Readings, Stored
@@ -34,7 +35,7 @@ from cordpath.progress import Progress
 from cordpath.rooms import told_of_unmet
 from cordpath.rules import Edition
 from cordpath.spool import Spool
-from cordpath.workers import Limits, Workers, outcome, stopped
+from cordpath.workers import Workers, outcome, stopped
 
 OPENING_SECONDS = 120.0  # counting pages reads a file's index, its fingerprint all of it: 120 MB at 1 MB/s
 MARKING_SECONDS = 600.0

@@ -15,7 +15,8 @@ from shapely import Point
 
 from cordpath.model import Finding
 from cordpath.report.cloud import LEAST_SIDE, cloud_box, cloud_curves, outer_box
-from cordpath.report.marks import lay_out, leader, mark_unit
+from cordpath.report.mark_drawings import leader
+from cordpath.report.marks import lay_out, mark_unit
 from cordpath.report.place import INK_STEP, Crowd
 
 sides = st.floats(0.0, 200.0)

@@ -8,6 +8,7 @@ import click
 
 from cordpath import batch, learn, report
 from cordpath.check import load_mapping
+from cordpath.child import Limits
 from cordpath.commands.options import (
     jobs_option,
     memory_option,
@@ -22,7 +23,6 @@ from cordpath.commands.options import (
 from cordpath.commands.said import tell_notes
 from cordpath.order import password_in
 from cordpath.progress import printable
-from cordpath.workers import Limits
 
 SHOW_EPILOG = """\b
 Examples:

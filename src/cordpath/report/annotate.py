@@ -16,23 +16,11 @@ import numpy as np
 from cordpath.frame import PageFrame, inverse
 from cordpath.model import Box, Point, Run, SheetResult
 from cordpath.report.canvas import GREY, VERMILION, Canvas, Colour, numbers
-from cordpath.report.document import unexplained_of
-from cordpath.report.marks import (
-    CLOUD_PEN,
-    PATH_PEN,
-    TAG_SIZE,
-    OutletMark,
-    PathMark,
-    cloud_unit,
-    draw_banner,
-    draw_cloud,
-    draw_path,
-    draw_tag,
-    draw_unnamed,
-    mark_unit,
-)
+from cordpath.report.mark_drawings import PATH_PEN, draw_banner, draw_cloud, draw_path, draw_tag, draw_unnamed
+from cordpath.report.marks import CLOUD_PEN, TAG_SIZE, OutletMark, PathMark, cloud_unit, mark_unit
 from cordpath.report.pdffile import PdfFile, literal
 from cordpath.report.rows import full_stop, may_ask, sentence, shorten
+from cordpath.report.summary import unexplained_of
 
 AUTHOR = "cordpath"
 NAME = "cordpath-p"  # how the names (NM) of all our annotations begin; the page number follows

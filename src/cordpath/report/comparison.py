@@ -20,8 +20,8 @@ from rich.text import Text
 
 from cordpath.model import SheetResult
 from cordpath.report.atomic import write_text_whole
-from cordpath.report.document import Json
 from cordpath.report.rows import VERDICTS, Row, rows_of, sheet_name
+from cordpath.report.summary import Json
 from cordpath.report.tables import harmless
 
 FORMAT = "cordpath-comparison/1"

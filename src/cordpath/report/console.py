@@ -11,9 +11,9 @@ from rich.table import Table
 from rich.text import Text
 
 from cordpath.model import Proposal, Run, SheetResult
-from cordpath.report.document import Json, main_scale, scale_words, totals
 from cordpath.report.proposals import proposed
 from cordpath.report.rows import count_verdicts, sheet_name
+from cordpath.report.summary import Json, main_scale, scale_words, totals
 
 STATUS_STYLES = {"checked": "", "skipped": "dim", "failed": "bold red"}
 SHORT_CAUTIONS = (

@@ -7,9 +7,10 @@ from collections.abc import Iterator
 from html import escape
 
 from cordpath.model import Mark, SheetResult
-from cordpath.report.document import learnt_of, near, unexplained_of
+from cordpath.report.document_sheet import near
 from cordpath.report.rows import sheet_name
 from cordpath.report.samples import picture, png
+from cordpath.report.summary import learnt_of, unexplained_of
 
 MOST = 60  # pictures of a kind: a report of hundreds of sheets stays readable; the results name all of them
 

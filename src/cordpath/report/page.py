@@ -15,7 +15,6 @@ from pathlib import Path
 
 from cordpath.model import Proposal, Run, SheetResult
 from cordpath.report.atomic import write_whole
-from cordpath.report.document import leftovers, totals
 from cordpath.report.gallery import learnt_gallery, shape_gallery
 from cordpath.report.page_outlets import Crops, anchors_of, class_of, filters, outlet_table, worst_rows
 from cordpath.report.page_sheets import (
@@ -28,6 +27,7 @@ from cordpath.report.page_sheets import (
 )
 from cordpath.report.proposals import proposed
 from cordpath.report.rows import CAUTIONS, VERDICTS, rows_of
+from cordpath.report.summary import leftovers, totals
 
 
 def write_html(

@@ -10,9 +10,9 @@ from collections.abc import Iterable, Mapping
 from html import escape
 
 from cordpath.model import SheetResult
-from cordpath.report.document import main_scale, scale_words, unexplained_of
 from cordpath.report.page_outlets import RowKey, class_of
 from cordpath.report.rows import VERDICTS, Row, count_verdicts, rows_of, sheet_name, sheet_title
+from cordpath.report.summary import main_scale, scale_words, unexplained_of
 
 Pictures = Mapping[tuple[str, int], bytes]
 SHEET_HEAD = ("Sheet", "Title", "Status", "Scale", "Outlets", "Missing", "Unresolved", "Protected", "Not required",

@@ -11,10 +11,10 @@ from cordpath.report.canvas import (
     VERMILION,
     text_width,
 )
-from cordpath.report.document import leftovers, main_scale, scale_words, totals
 from cordpath.report.layout import Cells, Column, Layout, SchedulePage
-from cordpath.report.marks import cloud_canvas
+from cordpath.report.mark_drawings import cloud_canvas
 from cordpath.report.rows import Row, count_verdicts, rows_of, sheet_name, sheet_title, with_verdict
+from cordpath.report.summary import leftovers, main_scale, scale_words, totals
 
 OUTLET_COLUMNS = (
     Column("No.", 0.075), Column("Sheet", 0.06), Column("Room", 0.11), Column("Kind", 0.115),

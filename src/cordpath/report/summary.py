@@ -1,0 +1,82 @@
+"""What the outputs for people say of results alike: totals, the scale of a sheet, what is left over."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from typing import Any
+
+from cordpath.model import Learnt, Reading, Scale, SheetResult, Unexplained
+from cordpath.report.rows import count_verdicts, sheet_name
+
+Json = dict[str, Any]
+LED_BY = re.compile(r"^SCALE\s*[:=]?\s*", re.IGNORECASE)  # says nothing in a column of scales
+LEFTOVERS_MOST = 40  # lines a sheet in the tables for people; a badly mapped sheet may have thousands
+
+
+def learnt_of(results: Iterable[SheetResult]) -> tuple[Learnt, ...]:
+    """Symbols that were taken from drawings, each shape of each place once, by name."""
+    found: dict[Any, Learnt] = {}
+    for result in results:
+        for one in result.reading.spotting.learnt if result.reading else ():
+            found.setdefault((one.name, one.file, one.page, one.box), one)
+    return tuple(sorted(found.values(), key=lambda one: (one.name, one.file, one.page, one.box or ())))
+
+
+def totals(results: Iterable[SheetResult]) -> Json:
+    results = tuple(results)
+    verdicts = count_verdicts(results)
+    statuses = [result.status for result in results]
+    return {
+        "sheets": len(results),
+        "checked": statuses.count("checked"),
+        "skipped": statuses.count("skipped"),
+        "failed": statuses.count("failed"),
+        "outlets": sum(verdicts.values()),
+        **{str(verdict): count for verdict, count in verdicts.items()},
+        "unexplained": sum(item.count for result in results for item in unexplained_of(result)),
+    }
+
+
+def unexplained_of(result: SheetResult) -> tuple[Unexplained, ...]:
+    """What nothing accounts for, each once, whether the reading or its spotting named it."""
+    if result.reading is None:
+        return ()
+    both = (*result.reading.unexplained, *result.reading.spotting.unexplained)
+    return tuple({(item.what, item.at): item for item in both}.values())
+
+
+def leftovers(results: Iterable[SheetResult]) -> list[tuple[str, list[str]]]:
+    """For people: what nothing accounts for and what was taken for granted, as headings with lines; none empty."""
+    things, said, against = [], [], []
+    for result in results:
+        name = sheet_name(result)
+        things += _at_most([f"{name}: {item.what} ({item.count})" for item in unexplained_of(result)])
+        against += [f"{name}: {each.what} ({', '.join(each.outlets)})" for each in result.conflicts]
+        said += _at_most([f"{name}: {text}" for text in dict.fromkeys(result.assumptions)])
+    both = (
+        ("Contradictions about circuits", against),
+        ("Drawn, and not accounted for", things),
+        ("Taken for granted", said),
+    )
+    return [(heading, lines) for heading, lines in both if lines]
+
+
+def _at_most(lines: list[str]) -> list[str]:
+    more = len(lines) - LEFTOVERS_MOST
+    rest = [f"… and {more} more on this sheet; all are in the results file"] if more > 0 else []
+    return lines[:LEFTOVERS_MOST] + rest
+
+
+def main_scale(reading: Reading) -> Scale | None:
+    """The scale of the view that holds the most outlets; among equals, the first that can be measured in."""
+    outlets = [outlet.symbol.view for outlet in reading.outlets]
+    return max(reading.scales, key=lambda s: (outlets.count(s.view), s.measurable), default=None)
+
+
+def scale_words(scale: Scale | None, brief: bool = False) -> str:
+    """A scale for people: as it is written, and its standing; ``brief`` leaves out that it is proved."""
+    if scale is None:
+        return ""
+    written = LED_BY.sub("", scale.text).strip() or scale.source
+    return written if brief and scale.status == "proved" else f"{written} ({scale.status})"
