@@ -341,6 +341,17 @@ def test_a_label_far_from_every_symbol_is_told() -> None:
     assert given_to([], [word("WP", 10, 10)])[2][0].what == "a WP label with no symbol near"
 
 
+def test_the_number_of_the_sheet_is_no_lost_circuit() -> None:
+    number = replace(word("A-3", 700, 700), size=22.0)
+    for words, told in (([number], 0), ([number, word("A-3", 300, 300)], 1)):
+        texts = tuple(words)
+        page = replace(sheet(list(texts), ()), number="A-3")
+        assert (
+            sum(u.count for u in attach((symbol(100, 100),), page, Mapping("m", Drawing(), (DUPLEX,), ()))[1])
+            == told
+        )
+
+
 def test_the_tag_of_a_homerun_is_not_told() -> None:
     words = [word("A-3", 100, 112), word("A-3", 300, 300)]
     assert given_to([symbol(100, 100)], words)[2] == ()

@@ -265,7 +265,10 @@ def _astray(texts: list[Text], taken: set[int], near: frozenset[int], sheet: She
     """Texts that speak of a device and were given to none: something was missed, drawn or read wrongly."""
     lost: dict[tuple[str, str], list[Run]] = {}
     tags = {text.reading.sets for index, text in enumerate(texts) if index in taken}
+    title = _sheet_number(texts, sheet)
     for index, text in enumerate(texts):
+        if index in title:
+            continue
         names = {name for name, _ in text.reading.sets}
         told = names & {"protection", "weatherproof"} or text.reading.kind == "circuit"
         # A tag that an outlet has as well is the end of a homerun or of a wire, not a lost label.
@@ -279,6 +282,14 @@ def _astray(texts: list[Text], taken: set[int], near: frozenset[int], sheet: She
         Unexplained(f"{_article(said)} {said} label {where}", tuple(run.at for run in runs), is_label=True)
         for (said, where), runs in sorted(lost.items())
     )
+
+
+def _sheet_number(texts: list[Text], sheet: Sheet) -> frozenset[int]:
+    """The number of the sheet in its title block, which reads as a circuit (E-1): the largest of such texts."""
+    wanted = units.plain(sheet.number or "")
+    same = [index for index, text in enumerate(texts) if wanted and units.plain(text.run.text) == wanted]
+    largest = max((texts[index].run.size for index in same), default=0.0)
+    return frozenset(index for index in same if texts[index].run.size == largest)
 
 
 def _drawn(run: Run, sheet: Sheet) -> bool:
