@@ -231,3 +231,28 @@ def test_a_comma_under_a_slanted_figure_is_not_lost_in_it(x: float) -> None:
     points = np.concatenate([xy, comma, strokes("KITCHEN", (0.0, 60.0), 9.0)])
     found = lettering(Strokes.of(np.round((points + 400) / 0.12) * 0.12), Fills.none(), ())
     assert "P-9,5" in [word.text for word in found.words]
+
+
+WORDS = ("GARAGE", "LIGHTING", "KITCHEN", "BEDROOM", "LAUNDRY", "MASTER BATH", "DINING", "PANTRY", "STORAGE")
+
+
+def lone(text: str, angle: float = 0.0) -> list[tuple[str, float]]:
+    """What a text alone is read as, beside words in the same face."""
+    words = sheet_of(0.0, texts=WORDS)
+    alone = strokes(text, (600.0, 600.0), 9.0, angle)
+    found = lettering(Strokes.of(np.concatenate([words.xy, np.round(alone / 0.12) * 0.12])), Fills.none(), ())
+    return [
+        (word.text, word.confidence) for word in found.words if abs(word.at[0] - 600) < 40 > abs(word.at[1] - 600)
+    ]
+
+
+@pytest.mark.parametrize("text", ["G", "R", "E"])
+def test_a_letter_alone_is_known_by_its_shape_in_the_words_of_the_sheet(text: str) -> None:
+    """G as in GARAGE and LIGHTING."""
+    assert lone(text) == [(text, 0.85)]
+    assert all(word == text or confidence < SURE for word, confidence in lone(text, 90.0))
+
+
+@pytest.mark.parametrize("text", ["K", "W", "O", "I", "6", "8", "L"])
+def test_a_plain_shape_or_a_letter_of_one_word_stays_a_doubt(text: str) -> None:
+    assert all(confidence < SURE for _, confidence in lone(text))

@@ -12,7 +12,7 @@ import numpy as np
 
 from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.sheet.lettering.classify import CLASSES, INDEX, REJECT, network
-from cordpath.sheet.lettering.features import bounds, describe, upside_down
+from cordpath.sheet.lettering.features import CONTEXT, Features, bounds, describe, upside_down
 from cordpath.sheet.lettering.parts import Parts
 from cordpath.sheet.lettering.runs import Lines, turned_strokes
 
@@ -53,6 +53,15 @@ class Reading:
     box: FloatArray  # (g, 4) in the reading frame
     parts: tuple[tuple[int, ...], ...]
     filled: bool
+    described: Features  # (all groups of its lines, SIZE), read upright
+    rows: IntArray  # (g,) which of them its glyphs are
+    over: bool  # upside down
+
+    @property
+    def shapes(self) -> Features:
+        """(g, SIZE - CONTEXT) the features of its glyphs, without their size and place."""
+        own = self.described[self.rows]
+        return (upside_down(own) if self.over else own)[:, :-CONTEXT]
 
 
 @dataclass(frozen=True, eq=False)
@@ -105,7 +114,7 @@ def readings(parts: Parts, lines: Lines) -> list[list[Reading]]:
     for number in range(len(lines.base)):
         mine = slice(cut[number], cut[number + 1])
         span = (start[number], start[number + 1])
-        found = [_reading(parts, lines, groups, mine, span, number, sense) for sense in senses]
+        found = [_reading(parts, lines, groups, features, mine, span, number, sense) for sense in senses]
         out.append([reading for reading in found if reading is not None])
     return out
 
@@ -198,8 +207,9 @@ def _features(parts: Parts, lines: Lines, groups: _Groups) -> np.ndarray:
 
 
 def _reading(
-    parts: Parts, lines: Lines, groups: _Groups, mine: slice, span: tuple[int, int], number: int, sense: _Chances
-) -> Reading | None:
+    parts: Parts, lines: Lines, groups: _Groups, features: Features, mine: slice, span: tuple[int, int],
+    number: int, sense: _Chances,
+) -> Reading | None:  # fmt: skip
     """The likeliest division of one line into glyphs."""
     first, size, chance = groups.first[mine] - span[0], groups.size[mine], sense.log[mine]
     box, cap = groups.box[mine], float(lines.cap[number])
@@ -214,12 +224,13 @@ def _reading(
     members = lines.member[span[0] : span[1]]
     which = members.tolist()
     own = tuple(tuple(which[begin[c] : begin[c] + many[c]]) for c in chosen)
-    boxes, base, angle = box[chosen], float(lines.base[number]), lines.angle
+    boxes, base, angle, rows = box[chosen], float(lines.base[number]), lines.angle, mine.start + np.array(chosen)
     filled = bool(2 * np.count_nonzero(parts.filled[members]) > len(which))
     if sense.over:
         boxes, own = -boxes[::-1][:, [2, 3, 0, 1]], own[::-1]
-        return Reading((angle + 180) % 360, cap - base, cap, chance[chosen][::-1], boxes, own, filled)
-    return Reading(angle, base, cap, chance[chosen], boxes, own, filled)
+        chance = chance[chosen][::-1]
+        return Reading((angle + 180) % 360, cap - base, cap, chance, boxes, own, filled, features, rows[::-1], True)
+    return Reading(angle, base, cap, chance[chosen], boxes, own, filled, features, rows, False)
 
 
 def _afloat(log: FloatArray, which: BoolArray) -> FloatArray:

@@ -13,6 +13,7 @@ import shapely
 
 from cordpath.geometry import lengths
 from cordpath.model import BoolArray, Fills, FloatArray, Point, Strokes, Word
+from cordpath.sheet.lettering.face import compared
 from cordpath.sheet.lettering.few import few_labels
 from cordpath.sheet.lettering.parts import LONGEST, Band, Parts, parts
 from cordpath.sheet.lettering.rows import as_word, believed, exclusive, like_word, middle_of, read_rows, sizes
@@ -130,7 +131,7 @@ def _read(
         # Too little makes sense already; rows that look like no text cannot change that.
         return _few(ink, found, like, written, strokes)
     every = alike | read_rows(ink, found, [~which for which in like], False)
-    rows = believed(exclusive([every[place] for place in sorted(every)]), ink, strokes)
+    rows = compared(believed(exclusive([every[place] for place in sorted(every)]), ink, strokes))
     words: list[Word] = []
     unread: list[Point] = []
     number = _free_line(written)
