@@ -105,6 +105,9 @@ def test_a_doubtful_circuit_tag_neither_protects_nor_clears_a_doubt(trade):
     marked = protection_of(trade.outlet(labels=[label]), (trade.panel("A", {"12": YES}),))
     assert marked.shown is UNKNOWN and "not sure" in marked.reasons[0]
     assert protection_of(trade.outlet(labels=[label]), (trade.panel("A", {"12": NO}),)).shown is NO
+    other = Label("A-14", (0, 0), (("circuit_unsure", "A-14"),))
+    either = protection_of(trade.outlet(labels=[label, other]), (trade.panel("A", {"12": NO, "14": YES}),))
+    assert either.shown is UNKNOWN
 
 
 def test_a_tag_that_fits_two_panels_names_the_circuit_of_neither(trade):

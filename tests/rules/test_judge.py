@@ -192,6 +192,9 @@ def test_a_symbol_across_a_wall_may_be_in_the_room_behind_it() -> None:
     sink = fixture("sink", 9.0, id="f3")
     found = finding(rooms=(kitchen, bath), why=across, fixtures=(*fixtures, sink))
     assert found.verdict == "missing"  # a kitchen on this side, a bathroom on the other
+    far = room("bedroom", "BED 9", id="r9", polygon=box(500, 500, 700, 700))
+    found = finding(rooms=(kitchen, bath, far), why=across, fixtures=(*fixtures, sink))
+    assert found.verdict == "missing"  # a room that is nowhere near is no candidate
 
 
 def test_without_a_room_nothing_passes() -> None:
@@ -312,6 +315,16 @@ def test_amperes_of_fixed_wiring_come_from_the_panel_schedule() -> None:
     record = {"kind": "hardwired outlet", "rooms": room("outdoors"), "serves": "evse", "volts": 240.0}
     assert finding("2023", on_circuit, panels=(panel,), **record).verdict == "not required"
     assert finding("2023", on_circuit, **record).verdict == "missing"
+
+
+def test_fixed_wiring_without_a_voltage_is_of_120_or_240_volts() -> None:
+    """A dwelling has no others (common practice, no source): a rule up to 240 V reaches it, one up to 125 V may."""
+    assert (
+        finding("2014", kind="hardwired outlet", rooms=room("outdoors"), serves="boat hoist").verdict == "missing"
+    )
+    crawl = {"kind": "hardwired outlet", "rooms": room("crawl space"), "serves": "lighting"}
+    assert finding("2017", **crawl).verdict == "unresolved"  # type: ignore[arg-type]
+    assert finding("2017", **crawl, volts=240.0).verdict == "not required"  # type: ignore[arg-type]
 
 
 def test_a_number_alone_names_no_circuit_where_there_are_several_panels() -> None:
