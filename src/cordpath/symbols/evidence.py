@@ -16,7 +16,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from cordpath.model import BoolArray, FloatArray, IntArray
-from cordpath.symbols.letters import Letters
+from cordpath.symbols.letters import SURE, Letters
 from cordpath.symbols.normalise import Ink
 from cordpath.symbols.paint import PAINTED, UNEXPECTED, Paint
 from cordpath.symbols.pose import SCALE, TURN, place
@@ -240,6 +240,10 @@ def _mark_doubts(
     if len(placed.words) < len(template.drawn.texts):
         wanted = " ".join(repr(value) for value, _, _ in template.drawn.texts)
         doubts.append(Doubt(f"the text {wanted} is not readable at its place", grave=True))
+    weak = [k for k in placed.words if letters.words[k].confidence < SURE]
+    if weak and template.entry.protection is not None:  # such a letter would clear the outlet
+        word = letters.words[weak[0]]
+        doubts.append(Doubt(f"its text {word.text!r} was read with confidence {word.confidence:.2f} only"))
     strangers = letters.strangers(template, placed.pose, (*placed.words, *others), own, ink)
     if strangers:
         what = f"the text {letters.text[strangers[0]]!r} inside belongs to no mark of it"
