@@ -7,13 +7,10 @@ pictures too (``spool.py``), and whatever opens, unpacks or judges what a strang
 from __future__ import annotations
 
 import threading
-from collections import Counter, deque
-from collections.abc import Callable
-from concurrent.futures import FIRST_COMPLETED, Future, wait
+from collections import Counter
 from dataclasses import dataclass, field, replace
 from functools import partial
 from pathlib import Path
-from typing import Any
 
 from cordpath import report, tasks
 from cordpath.check import (
@@ -25,7 +22,6 @@ from cordpath.check import (
     sets_of,
     wants_panels,
 )
-from cordpath.child import Limits
 from cordpath.decisions import Unused, lay, told_of_unused
 from cordpath.errors import CordpathError, UnreadableFile
 from cordpath.keep import FOLDER, Readings, Stored
@@ -35,25 +31,15 @@ from cordpath.progress import Progress
 from cordpath.rooms import told_of_unmet
 from cordpath.rules import Edition
 from cordpath.spool import Spool
-from cordpath.workers import Workers, outcome, stopped
+from cordpath.task_queue import Queue
+from cordpath.workers import Workers
 
 OPENING_SECONDS = 120.0  # counting pages reads a file's index, its fingerprint all of it: 120 MB at 1 MB/s
 MARKING_SECONDS = 600.0
 PROPOSING_SECONDS = 60.0  # of one set of sheets; the largest sample takes 0.1 s
 PAGE_SECONDS = 5.0  # more for each page of a file that is judged or marked: thirty times what one takes (measured)
 MOST_PAGES = 5000  # of a file without --pages: a page tree may claim any number
-LOOK_SECONDS = 0.2  # between looks whether the user wants to stop
 Pages = dict[int, Stored | CordpathError]
-
-
-@dataclass(frozen=True)
-class _Job:
-    """A task, and what to do with its outcome."""
-
-    function: Callable[..., Any]
-    call: tuple[Any, ...]
-    limits: Limits
-    then: Callable[[Any], None]
 
 
 @dataclass
@@ -65,7 +51,6 @@ class Work:
     progress: Progress
     stop: threading.Event
     targets: dict[Path, Path]
-    queue: deque[_Job] = field(default_factory=deque)
     opened: dict[Path, tasks.Opened] = field(default_factory=dict)
     pages: dict[Path, Pages] = field(default_factory=dict)  # as far as they are read
     bare: dict[Path, dict[int, Reading]] = field(default_factory=dict)
@@ -81,6 +66,7 @@ class Work:
     told: list[str] = field(default_factory=list)  # more notes for the user
 
     def __post_init__(self) -> None:
+        self.queue = Queue(self.workers, self.stop, self.order.sheet_memory_mb)
         self.folders = Counter(path.parent for path in self.targets)
         self.examples = self.order.examples
         self.kept = Readings(self.order.out, self.order.mapping, self.examples)
@@ -98,15 +84,15 @@ class Work:
         self.progress.begin("opening", len(paths))
         for path in paths:
             call = (self._seen(path), self.order.password)
-            self._add(tasks.open_file, call, OPENING_SECONDS, partial(self._opened, path, pages))
-        self._pump()
+            self.queue.add(tasks.open_file, call, OPENING_SECONDS, partial(self._opened, path, pages))
+        self.queue.work_off()
         wanted = {path: self._pages(pages[path]) for path in paths}
         self._learn(wanted)
         self.progress.begin("reading", sum(len(each) for each in wanted.values()))
         self.progress.begin("marking", len(paths))
         for path, each in wanted.items():
             self._read(path, each)
-        self._pump()
+        self.queue.work_off()
         return tuple(result for path in paths for result in self.results[path])
 
     def _learn(self, wanted: dict[Path, dict[int, CordpathError | None]]) -> None:
@@ -121,8 +107,10 @@ class Work:
                 for page, error in each.items():
                     if error is None:
                         call = (self._seen(path), page, self.order.mapping, self.order.password)
-                        self._add(tasks.read_legends, call, self.order.sheet_seconds, partial(keep, (path, page)))
-            self._pump()
+                        self.queue.add(
+                            tasks.read_legends, call, self.order.sheet_seconds, partial(keep, (path, page))
+                        )
+            self.queue.work_off()
             legends = tuple(one for place in sorted(found) for one in found[place])
             self.examples = replace(self.order.examples, legends=legends)
             self.kept = Readings(self.order.out, self.order.mapping, self.examples)
@@ -167,35 +155,9 @@ class Work:
     def unmarked(self) -> int:
         return sum(path not in self.copies and _any_checked(results) for path, results in self.results.items())
 
-    def _add(
-        self, function: Callable[..., Any], call: tuple[Any, ...], seconds: float, then: Callable[[Any], None],
-        first: bool = False,
-    ) -> None:  # fmt: skip
-        job = _Job(function, call, Limits(seconds, self.order.sheet_memory_mb), then)
-        (self.queue.appendleft if first else self.queue.append)(job)
-
     def _seen(self, path: Path) -> Path:
         """A path as a worker sees it, which on another machine has another folder to start from."""
         return path.absolute() if self.order.cluster else path
-
-    def _pump(self) -> None:
-        """Do everything in the queue, and what it brings up."""
-        under_way: dict[Future[Any], _Job] = {}
-        given_up = False
-        while self.queue or under_way:
-            if self.stop.is_set():
-                if not given_up:
-                    self.workers.stop()
-                    given_up = True
-                while self.queue:
-                    self.queue.popleft().then(stopped())
-            while self.queue and len(under_way) < self.workers.window and not self.stop.is_set():
-                job = self.queue.popleft()
-                under_way[self.workers.submit(job.function, job.call, job.limits)] = job
-            wait(under_way, LOOK_SECONDS, FIRST_COMPLETED)
-            # Not what ``wait`` gives: it never sees a future that was cancelled before a thread took it up.
-            for future in [each for each in under_way if each.done()]:
-                under_way.pop(future).then(outcome(future))
 
     def _opened(
         self, path: Path, pages: dict[Path, tasks.Opened | CordpathError], done: tasks.Opened | CordpathError
@@ -228,7 +190,7 @@ class Work:
             place = self.kept.place(path.name, self.opened[path].content, page)
             task = tasks.PageTask(self._seen(path), page, order.mapping, self.examples, order.password,
                                   self._seen(place) if place else None, order.resume)  # fmt: skip
-            self._add(tasks.read_page, (task,), order.sheet_seconds,
+            self.queue.add(tasks.read_page, (task,), order.sheet_seconds,
                       partial(self._was_read, path, page, len(pages)))  # fmt: skip
 
     def _was_read(self, path: Path, page: int, of: int, done: tasks.PageDone | CordpathError) -> None:
@@ -271,7 +233,7 @@ class Work:
             self._was_judged(path, numbers, tasks.judge_pages(name, pages, self.editions, elsewhere))
             return
         seconds = self.order.sheet_seconds + PAGE_SECONDS * len(pages)
-        self._add(tasks.judge_pages, (name, pages, self.editions, elsewhere), seconds,
+        self.queue.add(tasks.judge_pages, (name, pages, self.editions, elsewhere), seconds,
                   partial(self._was_judged, path, numbers), first=True)  # fmt: skip
 
     def _under_each(
@@ -297,7 +259,7 @@ class Work:
         call = (self._seen(path), self._seen(self.targets[path]), laid.results, order.run, order.password,
                 order.mapping.drawing.keep_clear, order.xfdf)  # fmt: skip
         seconds = MARKING_SECONDS + PAGE_SECONDS * len(pages)
-        self._add(tasks.mark_file, call, seconds, partial(self._was_marked, path), first=True)
+        self.queue.add(tasks.mark_file, call, seconds, partial(self._was_marked, path), first=True)
 
     def _was_marked(self, path: Path, done: tasks.Marked | CordpathError) -> None:
         if isinstance(done, CordpathError):
@@ -322,8 +284,8 @@ class Work:
         for number, group in enumerate(groups):
             if any(finding.verdict == "missing" for result in group for finding in result.findings):
                 seconds = PROPOSING_SECONDS + PAGE_SECONDS * len(group)
-                self._add(tasks.propose_for, (group,), seconds, partial(found.__setitem__, number))
-        self._pump()
+                self.queue.add(tasks.propose_for, (group,), seconds, partial(found.__setitem__, number))
+        self.queue.work_off()
         if not self.stop.is_set():
             lost = ((number, each) for number, each in sorted(found.items()) if isinstance(each, CordpathError))
             self.told += [f"{groups[number][0].file}: no proposal: {each}" for number, each in lost]
