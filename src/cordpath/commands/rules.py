@@ -11,7 +11,7 @@ from rich.console import Console
 from cordpath import rulebook
 from cordpath.commands.configuration import in_force
 from cordpath.commands.options import amend_option, code_option, permit_date_option, put_on
-from cordpath.rules import edition_cautions, explain, find_lines, load_edition, rule_lines
+from cordpath.rules import edition_notes, explain, find_lines, load_edition, rule_lines
 
 RULES_EPILOG = """\b
 Examples:
@@ -39,12 +39,12 @@ def rules_command(code: str, amendments: tuple[str, ...], permit_date: datetime 
     edition = in_force(code, amendments, permit_date)
     lines = rule_lines(edition, load_edition(code))
     if sys.stdout.isatty():
-        Console(highlight=False).print(rulebook.table(lines, edition, edition_cautions(edition)))
+        Console(highlight=False).print(rulebook.table(lines, edition, edition_notes(edition)))
         return
     for line in rulebook.plain_table(lines):
         click.echo(line)
-    for caution in edition_cautions(edition):
-        click.echo(f"note: {caution}", err=True)
+    for note in edition_notes(edition):
+        click.echo(f"note: {note}", err=True)
 
 
 @click.command("explain", epilog=EXPLAIN_EPILOG)

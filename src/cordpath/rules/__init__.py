@@ -2,7 +2,7 @@
 
 from cordpath.rules.amend import amend
 from cordpath.rules.book import explain, find_lines, rule_lines
-from cordpath.rules.edition import Amendment, Edition, dated, edition_cautions
+from cordpath.rules.edition import Amendment, Edition, dated, edition_cautions, edition_notes
 from cordpath.rules.judge import judge
 from cordpath.rules.lights import is_judged_light
 from cordpath.rules.load import default_edition, editions, load_amendment, load_edition
@@ -14,6 +14,7 @@ __all__ = [
     "dated",
     "default_edition",
     "edition_cautions",
+    "edition_notes",
     "editions",
     "explain",
     "find_lines",

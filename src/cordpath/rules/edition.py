@@ -196,6 +196,12 @@ def edition_cautions(edition: Edition) -> tuple[str, ...]:
     return (said, *edition.cautions)
 
 
+def edition_notes(edition: Edition) -> tuple[str, ...]:
+    """What a reader of the rules has to know beside them: notes, what is not judged, and the cautions."""
+    left = (f"not judged: {', '.join(edition.leaves_out)}",) if edition.leaves_out else ()
+    return (*edition.notes, *left, *edition_cautions(edition))
+
+
 @dataclass(frozen=True)
 class Change:
     """One entry of ``change:`` in an amendment: the fields that replace those of the rule ``cite``."""
