@@ -172,3 +172,20 @@ def test_another_drawn_label_at_the_place_of_letters_that_protect_raises_no_ques
     xy = [strokes_of(DUPLEX, at(100, 100)), lettered(label, 100, 114)]
     found = names(reading(xy, GFI))
     assert found == (["duplex"] if label == "WA" else [])
+
+
+def outlined(text: str, x: float, y: float) -> list[shapely.Polygon]:
+    """Letters as areas, with their middle at a point."""
+    step, middle = 4.6, (len(text) - 1) / 2
+    letters = (lettered(letter, x + step * (k - middle), y) for k, letter in enumerate(text))
+    return [shapely.unary_union(shapely.linestrings(xy.reshape(-1, 2, 2))).buffer(0.4) for xy in letters]
+
+
+def test_outlined_letters_that_protect_are_asked_about_where_a_label_lies_over_them() -> None:
+    """Two labels over each other are read as one that says nothing: the outlet is no plain one for that."""
+    bars = strokes_of(DUPLEX, at(100, 100))
+    both = painted(*outlined("GFI", 100, 111), *outlined("WA", 107, 112))
+    misread = replace(word("GFWA", 103, 111.5), origin="outline", confidence=0.6)
+    assert "duplex" not in names(reading([bars], GFI, fills=both, words=[misread]))
+    other = painted(*outlined("WAR", 100, 112))
+    assert names(reading([bars], GFI, fills=other)) == ["duplex"]

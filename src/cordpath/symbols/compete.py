@@ -276,6 +276,10 @@ def _twin_checked(c: Candidate, lettered: list[Template], used: set[int], letter
         value, x, y = other.drawn.texts[0]
         if not letters.typed and scribbled(other, c.ink, c.poses, letters.of_others(other, c.pose, c.ink, value)):
             return c.doubted(f"strokes beside it may be the letters {value!r} of {other.name!r}", other.name)
+        if letters.unread_areas(other, c.poses, c.ink):
+            return c.doubted(
+                f"outlined letters beside it may be the letters {value!r} of {other.name!r}", other.name
+            )
         shift = c.template.centre - other.centre
         spots = place(orbit(c.template, c.pose), np.array([[x, y]]) + shift)[:, 0]
         for k in letters.near(c.centre, c.radius + 30.0):

@@ -49,6 +49,7 @@ NOTHING: IntArray = np.zeros(0, np.int64)
 UPRIGHT = (0.0, 90.0, 270.0)  # degrees in which letters are read
 BARS = "I1L|'/-O0C"  # letters that may be a line, a corner or a circle of something else
 CENTRAL = 0.3  # of the body's reach: a text with its middle so near the body's may be its mark
+LETTER = 0.5  # chance of any letter from which an area may be one: arrowheads and dots are none
 OTHER = 0.5  # chance of another letter, read upright, from which a sideways reading is none
 
 
@@ -381,3 +382,34 @@ def _sure(seen: _Glyphs, row: list[int], read: GlyphReader, but: str) -> list[in
     plain = sum(best[n][0] in BARS for n in sure)
     barred = any(best[n][0] in but.upper() for n in range(len(best)) if best[n][0])
     return [row[n] for n in sure] if len(sure) - plain >= 2 and not barred else []
+
+
+# --------------------------------------------------------------------------------------------- unread
+
+
+def painted_letters(
+    template: Template, pose: FloatArray, ink: Ink, words: Sequence[Word], *, paint: Paint, read: GlyphReader
+) -> bool:
+    """Are there outlined letters at a text mark of the template that none of the ``words`` is made of?
+
+    They may be the mark's, overlaid by something: the reader of lettering takes what overlaps for other words.
+    """
+    if template.drawn.fills or not len(paint.shapes):
+        return False
+    height = _height(template, pose)
+    known = shapely.union_all([shapely.box(*word.box).buffer(CAP) for word in words])
+    for value, x, y in template.drawn.texts:
+        elsewhere = over_it(template, pose, ink, value, paint=paint, read=read)[1]
+        for spot in _spots(template, pose, np.array([x, y])):
+            glyphs = _areas(paint, spot, 0.0, height)
+            if glyphs is None:
+                continue
+            chances = [sum(read([xy], True)[0].values()) for xy in glyphs.xy]
+            free = [
+                n
+                for n, (area,) in enumerate(glyphs.segments)
+                if chances[n] >= LETTER and area not in elsewhere and not known.covers(paint.shapes[area].centroid)
+            ]
+            if len(free) >= min(2, len(value)):
+                return True
+    return False

@@ -8,6 +8,7 @@ a bare circle.
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Protocol
 
@@ -42,6 +43,10 @@ class Over(Protocol):
     ) -> tuple[IntArray, IntArray]: ...
 
 
+# Are there outlined letters at a text mark of a template at a pose that none of the words is made of?
+Painted = Callable[[Template, FloatArray, Ink, list[Word]], bool]
+
+
 @dataclass(frozen=True, eq=False)
 class Lettering:
     """The text marks of a template at a pose.  ``words``: numbers of the matched words."""
@@ -63,6 +68,7 @@ class Letters:
         marks: frozenset[str],
         unread: tuple[Point, ...] = (),
         over: Over | None = None,
+        painted: Painted | None = None,
     ) -> None:
         self.words = words
         self.text = [word.text.strip() for word in words]
@@ -73,6 +79,7 @@ class Letters:
         self.labels = mapping.labels
         self.tree = cKDTree(self.at) if len(words) else None
         self.over = over  # finds words that are drawn across a body, where strokes can be read
+        self.painted = painted
         self.typed = any(word.origin == "font" for word in words)  # else letters may be strokes that nobody read
 
     def near(self, point: FloatArray, radius: float) -> list[int]:
@@ -202,6 +209,15 @@ class Letters:
     def of_others(self, template: Template, pose: FloatArray, ink: Ink, value: str) -> IntArray:
         """Segments of drawn words around a place that have no letter of the value."""
         return np.zeros(0, np.int64) if self.over is None else self.over(template, pose, ink, value)[0]
+
+    def unread_areas(self, template: Template, poses: FloatArray, ink: Ink) -> bool:
+        """Are there outlined letters at a text mark, in one of the poses, that no word which is sure is made of?"""
+        if self.painted is None:
+            return False
+        centre = place(poses[:1], template.centre[None])[0, 0]
+        near = self.near(centre, 3 * template.radius * float(poses[0, SCALE]) + 30.0)
+        sure = [self.words[k] for k in near if self.words[k].confidence >= SURE]
+        return self.painted(template, poses[0], ink, sure)
 
     def run_into(self, values: list[str], spots: FloatArray) -> bool:
         """Is there a longer word over one of the spots that begins or ends with a mark there: two texts laid over

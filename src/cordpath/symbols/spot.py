@@ -29,7 +29,7 @@ from cordpath.symbols import labels, unexplained
 from cordpath.symbols.bare import untold
 from cordpath.symbols.compete import RIVAL, compete, hull
 from cordpath.symbols.context import Walls, layers_matching, oriented, wall_direction
-from cordpath.symbols.drawn_letters import GlyphReader, over_it, with_drawn_words
+from cordpath.symbols.drawn_letters import GlyphReader, over_it, painted_letters, with_drawn_words
 from cordpath.symbols.edges import edge_of
 from cordpath.symbols.evidence import CERTAIN, Candidate, Doubt, weigh, weighed
 from cordpath.symbols.examples import NO_EXAMPLES, Examples, scaled, unlearnt
@@ -207,8 +207,11 @@ def _with_drawn_letters(
     known = set(letters.words)
     boxes = [word.box for word in words if word not in known]
     unread = tuple((float(x), float(y)) for x, y in letters.unread if not any(in_box((x, y), b) for b in boxes))
-    over = None if letters.typed else partial(over_it, read=read, paint=search.paint)
-    return replace(search, letters=Letters(words, mapping, letters.marks, unread, over))
+    if letters.typed:
+        return replace(search, letters=Letters(words, mapping, letters.marks, unread))
+    over = partial(over_it, read=read, paint=search.paint)
+    painted = partial(painted_letters, read=read, paint=search.paint)
+    return replace(search, letters=Letters(words, mapping, letters.marks, unread, over, painted))
 
 
 def _candidates(
