@@ -16,6 +16,7 @@ from cordpath.symbols.pose import SCALE, place
 from cordpath.symbols.template import Template
 
 SCRIBBLE = 5.0  # pt around a text mark, and pt of short strokes there, that may be its letters
+ONE_PLACE = 1e-4  # pt; places that agree so far differ by the rounding of numbers only
 GLYPH = 9.0  # pt; longer strokes are no letters of a symbol
 INSIDE = 0.85  # of the body's radius: what reaches farther touches its rim, as letters do not
 LEAST_PAINT, MOST_PAINT = 0.02, 0.5  # share of the body that the paint of its letters covers
@@ -68,5 +69,8 @@ def _paint_inside(paint: Paint, at: FloatArray, centre: FloatArray, radius: floa
 
 
 def _places(template: Template, poses: FloatArray) -> FloatArray:
+    """(n, 2) the text marks at the poses, each place once: a round body has many poses and one middle."""
     marks = np.array([[x, y] for _, x, y in template.drawn.texts])
-    return place(poses, marks).reshape(-1, 2)
+    at = place(poses, marks).reshape(-1, 2)
+    _, first = np.unique(np.round(at / ONE_PLACE), axis=0, return_index=True)
+    return at[np.sort(first)]

@@ -56,6 +56,7 @@ class Maps:
     near: BoolArray  # (side, side) close to some mark, whatever its direction
     inside: BoolArray  # in the body
     painted: BoolArray  # in a filled mark
+    reach: FloatArray  # (8, 4) box of the cells of each direction bin that name a sample; inf, -inf: none
 
 
 @dataclass(frozen=True, eq=False)
@@ -265,7 +266,20 @@ class Template:
         painted = np.zeros((side, side), bool)
         for ring in self.drawn.fills:
             painted |= shapely.contains_xy(shapely.Polygon(ring).buffer(self.clear), x, y)
-        return Maps(low, cell, side, sample, probe, distance < self.clear, shapely.contains_xy(body, x, y), painted)
+        near, inside = distance < self.clear, shapely.contains_xy(body, x, y)
+        return Maps(low, cell, side, sample, probe, near, inside, painted, _boxes(sample, low, cell))
+
+
+def _boxes(sample: NDArray[np.signedinteger[Any]], low: FloatArray, cell: float) -> FloatArray:
+    """(8, 4) box around the cells of each direction bin that name a sample, with a cell to spare."""
+    out = np.tile([np.inf, np.inf, -np.inf, -np.inf], (len(sample), 1))
+    for b, named in enumerate(sample >= 0):
+        for axis in (0, 1):
+            k = np.flatnonzero(named.any(1 - axis))
+            if len(k):  # what lies beyond the map is looked up at its edge
+                out[b, axis] = low[axis] + (k[0] - 1) * cell if k[0] else -np.inf
+                out[b, axis + 2] = low[axis] + (k[-1] + 2) * cell if k[-1] < named.shape[axis] - 1 else np.inf
+    return out
 
 
 @lru_cache(maxsize=KEPT)

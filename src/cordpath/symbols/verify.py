@@ -116,16 +116,21 @@ class Near:
 
 
 def pieces(
-    template: Template, ink: Ink, poses: FloatArray, step: float, near: Near | None = None
+    template: Template, ink: Ink, poses: FloatArray, step: float, near: Near | None = None, *, marks: bool = False
 ) -> Iterator[tuple[slice, Pieces]]:
-    """Batches of poses (as a slice) with the ink near them; ``Pieces.pose`` counts from the slice's start."""
+    """Batches of poses (as a slice) with the ink near them; ``Pieces.pose`` counts from the slice's start.
+
+    ``marks``: only the pieces that may lie on marks, so not those that are clutter.
+    """
     size = max(1, int(BATCH / (3 * template.radius / step)))
     for start in range(0, len(poses), size):
         part = slice(start, min(start + size, len(poses)))
-        yield part, _pieces(template, ink, poses[part], step, near, part)
+        yield part, _pieces(template, ink, poses[part], step, near, part, marks)
 
 
-def _pieces(template: Template, ink: Ink, poses: FloatArray, step: float, near: Near | None, part: slice) -> Pieces:
+def _pieces(
+    template: Template, ink: Ink, poses: FloatArray, step: float, near: Near | None, part: slice, marks: bool
+) -> Pieces:
     maps, reach = template.maps, template.radius + 1.5
     centres = place(poses, template.centre[None])[:, 0]
     radius = reach * float(poses[:, SCALE].max())
@@ -140,15 +145,45 @@ def _pieces(template: Template, ink: Ink, poses: FloatArray, step: float, near: 
     along = ax * ux + ay * uy
     half = np.sqrt(np.maximum(0.0, reach**2 - (ax * uy - ay * ux) ** 2))
     t0, t1 = np.clip(along - half, 0, length), np.clip(along + half, 0, length)
-    parts = np.maximum(1, np.ceil((t1 - t0) / step).astype(np.int64))
-    i = np.repeat(np.arange(len(parts)), parts)
-    t = t0[i] + (t1 - t0)[i] * (np.arange(len(i)) - np.repeat(np.cumsum(parts) - parts, parts) + 0.5) / parts[i]
+    cut = t1 - t0
+    parts = np.maximum(1, np.ceil(cut / step).astype(np.int64))
+    sector = np.floor(np.mod(np.arctan2(uy, ux), np.pi) * (BINS / np.pi)).astype(np.int64) % BINS
+    first, count = np.zeros(len(parts), np.int64), parts
+    if marks:
+        first, count = _inside(q[:, :2] + np.c_[ux, uy] * t0[:, None], np.c_[ux, uy], cut / parts, parts,
+                               maps.reach[sector])  # fmt: skip
+    i = np.repeat(np.arange(len(parts)), count)
+    number = np.arange(len(i)) - np.repeat(np.cumsum(count) - count - first, count)
+    t = t0[i] + cut[i] * (number + 0.5) / parts[i]
     x, y = q[i, 0] + ux[i] * t, q[i, 1] + uy[i] * t
     px = np.clip(((x - maps.low[0]) / maps.cell).astype(np.int64), 0, maps.side - 1)
     py = np.clip(((y - maps.low[1]) / maps.cell).astype(np.int64), 0, maps.side - 1)
-    sector = np.floor(np.mod(np.arctan2(uy, ux), np.pi) * (BINS / np.pi)).astype(np.int64) % BINS
     slack = LIKE + 0.1 / np.maximum(length, 0.1)
-    return Pieces(i, x, y, px, py, pose, segment, ux, uy, slack, (t1 - t0) / parts, sector)
+    return Pieces(i, x, y, px, py, pose, segment, ux, uy, slack, cut / parts, sector)
+
+
+def _inside(
+    start: FloatArray, unit: FloatArray, step: FloatArray, parts: IntArray, box: FloatArray
+) -> tuple[IntArray, IntArray]:
+    """Number of the first piece of each row that may lie in its box, and how many; most rows have none."""
+    enter, leave = np.zeros(len(start)), parts * step
+    outside = np.zeros(len(start), bool)
+    for axis in (0, 1):
+        way = unit[:, axis]
+        flat = np.abs(way) < 1e-9
+        with np.errstate(invalid="ignore"):
+            low, high = box[:, axis] - start[:, axis], box[:, axis + 2] - start[:, axis]
+            outside |= (low > high) | (flat & ((low > 0) | (high < 0)))
+            over = np.where(flat, 1.0, way)
+            one, two = low / over, high / over
+        enter = np.where(flat, enter, np.maximum(enter, np.minimum(one, two)))
+        leave = np.where(flat, leave, np.minimum(leave, np.maximum(one, two)))
+    some = np.flatnonzero(~outside & (leave >= enter))
+    size = np.maximum(step[some], 1e-12)
+    first, count = np.zeros(len(start), np.int64), np.zeros(len(start), np.int64)
+    first[some] = np.minimum(np.floor(enter[some] / size), parts[some] - 1).astype(np.int64)
+    count[some] = np.minimum(np.floor(leave[some] / size) + 1, parts[some]).astype(np.int64) - first[some]
+    return first, count
 
 
 def touching(template: Template, p: Pieces, tolerance: float, loose: float = 0.0) -> tuple[IntArray, IntArray]:
@@ -176,7 +211,7 @@ def coverage(
     out = np.zeros(len(poses))
     step = (1.0 if coarse else 0.5) * template.step
     tolerance = 0.7 * template.reach if coarse else template.tolerance
-    for part, p in pieces(template, ink, poses, step, near):
+    for part, p in pieces(template, ink, poses, step, near, marks=True):
         k, j = touching(template, p, tolerance, 0.5 if coarse else 0.0)
         hit = np.zeros((part.stop - part.start, len(template.points)), bool)
         hit[p.of_pose[p.row[k]], j] = True
@@ -211,7 +246,7 @@ def fitted(template: Template, ink: Ink, poses: FloatArray, share: float, near: 
     right = np.zeros((n, 4))
     limit = max(share * template.reach, 1.6 * template.tolerance)
     calm = (limit / 3) ** 2  # a wall's face beside a mark must not pull as hard as the mark's own line
-    for part, p in pieces(template, ink, poses, template.step, near):
+    for part, p in pieces(template, ink, poses, template.step, near, marks=True):
         nearest = p.on(template.maps)
         k = np.flatnonzero(nearest >= 0)
         j: IntArray = nearest[k].astype(np.int64)
