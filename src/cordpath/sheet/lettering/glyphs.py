@@ -92,8 +92,9 @@ def _worth(log: FloatArray) -> list[float]:
     return [float(value) for value in worth]
 
 
-def readings(parts: Parts, lines: Lines) -> list[list[Reading]]:
-    """For each line its readings, from either side."""
+def readings(parts: Parts, lines: Lines, least: float = 0.0) -> list[list[Reading]]:
+    """For each line its readings, from either side; none where nothing in it is a letter or figure with a chance of
+    ``least``."""
     if not len(lines.base):
         return []
     groups = _groups(parts, lines)
@@ -110,8 +111,13 @@ def readings(parts: Parts, lines: Lines) -> list[list[Reading]]:
     )
     cut = np.searchsorted(line, np.arange(len(lines.base) + 1)).tolist()
     start = np.searchsorted(lines.line, np.arange(len(lines.base) + 1)).tolist()
-    out = []
+    worth = np.maximum(*(np.exp(sense.log[:, ALNUM].max(axis=1)) for sense in senses))
+    hopeless = (np.maximum.reduceat(worth, cut[:-1]) < least).tolist()
+    out: list[list[Reading]] = []
     for number in range(len(lines.base)):
+        if hopeless[number]:
+            out.append([])
+            continue
         mine = slice(cut[number], cut[number + 1])
         span = (start[number], start[number + 1])
         found = [_reading(parts, lines, groups, features, mine, span, number, sense) for sense in senses]

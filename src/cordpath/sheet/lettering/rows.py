@@ -28,6 +28,8 @@ CAP = 0.72  # of the font size: capitals (0.70 to 0.73 in usual fonts)
 DESCENT, ASCENT = 0.2, 0.8  # of the size, as Word boxes of fonts have
 TURNED = {0.0: 0.0, 90.0: 0.12, 270.0: 0.25, 180.0: 0.9}  # nat: how much rarer text is that runs this way
 SLANTED = 0.2  # nat
+HOPE = 0.15  # least chance of the best glyph of a row that does not look like text: nothing is kept under 0.3, and
+# letters of one shape (O and 0) share theirs
 SAME_SIZE = 0.05  # relative: cap heights this close are one size of lettering
 
 
@@ -48,7 +50,7 @@ def read_rows(
     places: list[tuple[int, int]] = []
     options: list[list[Reading]] = []
     for k, (lines, which) in enumerate(zip(found, chosen, strict=True)):
-        options += readings(ink, lines.keep(which))
+        options += readings(ink, lines.keep(which), 0.0 if like_text else HOPE)
         places += [(k, i) for i in np.flatnonzero(which).tolist()]
     decoded = iter(decode_all([reading for each in options for reading in each]))
     rows = [_best([(reading, *next(decoded)) for reading in each], like_text) for each in options]
