@@ -165,3 +165,19 @@ def test_next_step_fits_what_was_found(results: tuple[SheetResult, ...], part: s
 
 def test_renderables_come_one_by_one_too() -> None:
     assert len(console_tables(two_sheets(), build.RUN)) == 4
+
+
+def test_hundreds_of_skipped_pages_are_one_row_and_one_reason() -> None:
+    why = "no symbol of the mapping file is drawn on it"
+    book = [SheetResult("book.pdf", page, "skipped", why) for page in range(1, 501) if page not in (250, 300)]
+    failed = [SheetResult("book.pdf", 300, "failed", "the page is damaged")]
+    plan = build.result([build.missing("E-101.1", (1.0, 1.0), (9.0, 9.0))], file="book.pdf", page=250)
+    results = (*book, *failed, plan)
+    console = Console(width=120, record=True, file=io.StringIO())
+    for part in console_tables(results, build.RUN):
+        console.print(part)
+    lines = console.export_text().splitlines()
+    assert len(lines) < 20
+    assert f"book.pdf pages 1-249, 251-299, 301-500: skipped: {why}" in lines
+    assert "book.pdf page 300: failed: the page is damaged" in lines
+    assert any("498 pages" in line and "skipped" in line for line in lines)

@@ -22,6 +22,7 @@ SHORT_CAUTIONS = (
 COLUMNS = ("sheet", "status", "scale", "rooms", "outlets", "missing", "protected", "not required", "unresolved")
 PROPOSALS_MOST = 5  # lines of them on a terminal; the page has them all
 SHEET_MOST = 12  # characters of a file's name that an 80 column terminal has room for; longer ones wrap
+SKIPPED_MOST = 5  # rows of skipped pages of one file: a book of specifications has hundreds
 NUMBERS = frozenset(COLUMNS[3:])
 WHERE = "its last pages, or the schedule beside it, list"
 
@@ -78,8 +79,14 @@ def _table(results: tuple[SheetResult, ...], counts: Json) -> Table:
             name.replace(" ", "\n"), foot, justify="right" if name in NUMBERS else "left", overflow="fold",
             no_wrap=name != "scale" and not (name == "sheet" and long), vertical="top",
         )  # fmt: skip
+    skipped = Counter(result.file for result in results if result.status == "skipped")
     for result in results:
-        table.add_row(*_cells(result, names[result.file]), style=STATUS_STYLES[result.status])
+        if result.status != "skipped" or skipped[result.file] <= SKIPPED_MOST:
+            table.add_row(*_cells(result, names[result.file]), style=STATUS_STYLES[result.status])
+    for file, count in skipped.items():
+        if count > SKIPPED_MOST:
+            name = f"{count} pages\n{names[file]}".strip()
+            table.add_row(Text(name), Text("skipped"), style=STATUS_STYLES["skipped"])
     return table
 
 
@@ -115,9 +122,22 @@ def _count(count: int, style: str = "") -> Text:
 
 
 def _reasons(results: tuple[SheetResult, ...]) -> tuple[Text, ...]:
-    """Why a sheet was not checked, one line each."""
-    return tuple(
-        Text(f"{result.file} page {result.page}: {result.status}: {result.why or 'no reason was given'}")
-        for result in results
-        if result.status != "checked"
-    )
+    """Why sheets were not checked, one line for all pages of a file that share the reason."""
+    pages: dict[tuple[str, str, str], list[int]] = {}
+    for result in results:
+        if result.status != "checked":
+            key = (result.file, result.status, result.why or "no reason was given")
+            pages.setdefault(key, []).append(result.page)
+    return tuple(Text(f"{file} {_pages(each)}: {status}: {why}") for (file, status, why), each in pages.items())
+
+
+def _pages(numbers: list[int]) -> str:
+    """Pages in order as runs: ``pages 1-4, 7``."""
+    runs: list[list[int]] = []
+    for number in sorted(numbers):
+        if runs and number == runs[-1][1] + 1:
+            runs[-1][1] = number
+        else:
+            runs.append([number, number])
+    said = ", ".join(str(a) if a == b else f"{a}-{b}" for a, b in runs)
+    return f"page{'' if len(numbers) == 1 else 's'} {said}"
