@@ -14,20 +14,19 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
-from typing import Any
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 from scipy.spatial import cKDTree
 from shapely.geometry.base import BaseGeometry
 
 from cordpath.geometry import directions, lengths
-from cordpath.model import BoolArray, FloatArray, IntArray, Mark, SymbolEntry
-from cordpath.symbols.grid import BINS
+from cordpath.model import FloatArray, IntArray, Mark, SymbolEntry
+from cordpath.symbols.association import Maps, boxes, stamped
 from cordpath.symbols.hatch import hatched
 from cordpath.symbols.marks import Drawn, draw
 from cordpath.symbols.normalise import Ink, normalise
+from cordpath.symbols.sampling import drawn_once, sampled
 
 FULL_SIZE = 9.0  # pt of body radius from which lengths no longer shrink
 MARGIN = 2.5  # pt around the body that the maps show; ink is looked at up to 1.5 pt around it
@@ -39,24 +38,7 @@ KEPT = 96  # maps kept from sheet to sheet, about 1 MB each: they cost more to d
 MADE = 800  # templates kept without their maps, a few kB each; looking for symbols of any size takes nine an entry
 DOOR_LIKE = 12.0  # pt; an arc with a line of this size is a door leaf and its swing, which few things imitate
 WHOLE = 6.28  # radians from which an arc is a circle
-TWIN_GAP = 0.18  # pt between marks that are one line, drawn twice and rounded to neighbouring steps of 0.12 pt
-TWIN_TURN = math.sin(math.radians(8))  # a chord of a circle of 24 sides is off its arc by 7.5 degrees
 WEAK_RUNS = 6  # lines in two directions: a rectangle with a line or two is everywhere on a plan
-
-
-@dataclass(frozen=True, eq=False)
-class Maps:
-    """Pictures of the template frame; ``at(x, y)`` gives the cell of a point."""
-
-    low: FloatArray
-    cell: float
-    side: int
-    sample: NDArray[np.signedinteger[Any]]  # (8, side, side) nearest sample of like direction, -1
-    probe: NDArray[np.signedinteger[Any]] | None  # the same for probes
-    near: BoolArray  # (side, side) close to some mark, whatever its direction
-    inside: BoolArray  # in the body
-    painted: BoolArray  # in a filled mark
-    reach: FloatArray  # (8, 4) box of the cells of each direction bin that name a sample; inf, -inf: none
 
 
 @dataclass(frozen=True, eq=False)
@@ -255,10 +237,10 @@ class Template:
         low = self.centre - margin
         side = int(2 * margin / cell) + 2
         reach = self.reach
-        sample, distance = _stamped(self.points, self.tangents, low, cell, side, reach)
+        sample, distance = stamped(self.points, self.tangents, low, cell, side, reach)
         probe = None
         if len(self.probes[0]):
-            probe, _ = _stamped(self.probes[0], self.probes[1], low, cell, side, 0.45 * max(0.5, self.small))
+            probe, _ = stamped(self.probes[0], self.probes[1], low, cell, side, 0.45 * max(0.5, self.small))
         axis = (np.arange(side) + 0.5) * cell
         x, y = np.meshgrid(axis + low[0], axis + low[1], indexing="ij")
         body = self.body.buffer(0.3 * self.small)
@@ -267,19 +249,7 @@ class Template:
         for ring in self.drawn.fills:
             painted |= shapely.contains_xy(shapely.Polygon(ring).buffer(self.clear), x, y)
         near, inside = distance < self.clear, shapely.contains_xy(body, x, y)
-        return Maps(low, cell, side, sample, probe, near, inside, painted, _boxes(sample, low, cell))
-
-
-def _boxes(sample: NDArray[np.signedinteger[Any]], low: FloatArray, cell: float) -> FloatArray:
-    """(8, 4) box around the cells of each direction bin that name a sample, with a cell to spare."""
-    out = np.tile([np.inf, np.inf, -np.inf, -np.inf], (len(sample), 1))
-    for b, named in enumerate(sample >= 0):
-        for axis in (0, 1):
-            k = np.flatnonzero(named.any(1 - axis))
-            if len(k):  # what lies beyond the map is looked up at its edge
-                out[b, axis] = low[axis] + (k[0] - 1) * cell if k[0] else -np.inf
-                out[b, axis + 2] = low[axis] + (k[-1] + 2) * cell if k[-1] < named.shape[axis] - 1 else np.inf
-    return out
+        return Maps(low, cell, side, sample, probe, near, inside, painted, boxes(sample, low, cell))
 
 
 @lru_cache(maxsize=KEPT)
@@ -302,56 +272,6 @@ def _points_in(shape: BaseGeometry, step: float, fallback: BaseGeometry) -> Floa
     return grid
 
 
-def _stamped(
-    points: FloatArray, tangents: FloatArray, low: FloatArray, cell: float, side: int, reach: float
-) -> tuple[NDArray[np.signedinteger[Any]], FloatArray]:
-    """Association map of samples, and the distance of every cell to the nearest of any direction."""
-    r = int(reach / cell) + 1
-    span = np.arange(-r, r + 1)
-    offsets = np.stack(np.meshgrid(span, span, indexing="ij"), -1).reshape(-1, 2)
-    at = np.floor((points - low) / cell).astype(np.int64)[:, None] + offsets[None]
-    d = np.hypot(*((at + 0.5) * cell + low - points[:, None]).transpose(2, 0, 1))
-    i, j = np.nonzero(d <= reach)
-    at, d = at[i, j], d[i, j]
-    fits = (at >= 0).all(1) & (at < side).all(1)
-    i, at, d = i[fits], at[fits], d[fits]
-    order = np.argsort(-d, kind="stable")  # nearest is written last and stays
-    i, at, d = i[order], at[order], d[order]
-    distance = np.full((side, side), np.inf)
-    distance[at[:, 0], at[:, 1]] = d
-    sector = np.floor(np.mod(tangents, np.pi) * BINS / np.pi).astype(np.int64) % BINS
-    maps = np.full((BINS, side, side), -1, np.int16 if len(points) < 32_000 else np.int32)
-    for b in range(BINS):
-        like = (sector[i] - b) % BINS
-        m = (like <= 1) | (like == BINS - 1)
-        maps[b][at[m, 0], at[m, 1]] = i[m]
-    return maps, distance
-
-
-def _sampled(drawn: Drawn, step: float) -> tuple[FloatArray, FloatArray, IntArray, FloatArray]:
-    """Samples of lines and arcs: points, tangents, elements, weights."""
-    length = lengths(drawn.lines)
-    parts = np.maximum(1, np.ceil(length / step).astype(np.int64))
-    i, t = _parts(parts)
-    points = drawn.lines[i, :2] + (drawn.lines[i, 2:] - drawn.lines[i, :2]) * t[:, None]
-    tangents, weight = directions(drawn.lines)[i], (length / parts)[i]
-    arcs = drawn.arcs
-    length = (arcs[:, 4] - arcs[:, 3]) * arcs[:, 2]
-    fine = np.minimum(step, np.maximum(0.05, 0.1 * arcs[:, 2]))  # small circles need fine sampling
-    parts = np.maximum(2, np.ceil(length / fine).astype(np.int64))
-    k, t = _parts(parts)
-    angle = arcs[k, 3] + (arcs[k, 4] - arcs[k, 3]) * t
-    on = arcs[k, :2] + arcs[k, 2:3] * np.c_[np.cos(angle), np.sin(angle)]
-    return (np.r_[points, on], np.r_[tangents, angle + np.pi / 2],
-            np.r_[i, k + len(drawn.lines)], np.r_[weight, (length / parts)[k]])  # fmt: skip
-
-
-def _parts(parts: IntArray) -> tuple[IntArray, FloatArray]:
-    i = np.repeat(np.arange(len(parts)), parts)
-    t = (np.arange(len(i)) - np.repeat(np.cumsum(parts) - parts, parts) + 0.5) / parts[i]
-    return i, t
-
-
 @lru_cache(maxsize=MADE)
 def make(
     entry: SymbolEntry, marks: tuple[Mark, ...], unit: float, lowest: float, highest: float, ratio: float | None
@@ -364,11 +284,11 @@ def make(
     step = float(np.clip(extent / 18, 0.12, 0.5))
     step = max(step, APART * float(np.hypot(*size)) / 2 / CELLS)
     step = max(step, float(lengths(xy).sum()) / MOST_SAMPLES)
-    points, tangents, element, weight = _sampled(drawn, step)
+    points, tangents, element, weight = sampled(drawn, step)
     edge = np.isin(element, drawn.filled)
     if not edge.all():  # paint needs no pen: the edges of fills count as fills, not as lines
         weight = np.where(edge, 0.0, weight)
-    once = _once(points, tangents, element, weight, step)
+    once = drawn_once(points, tangents, element, weight, step)
     return Template(
         entry,
         marks,
@@ -383,24 +303,3 @@ def make(
         weight[once],
         step,
     )
-
-
-def _once(
-    points: FloatArray, tangents: FloatArray, element: IntArray, weight: FloatArray, step: float
-) -> BoolArray:
-    """(n,) False for samples of a mark that lies on another mark: ink can only be given to one of them.
-
-    The edge of a fill yields to a line with a pen, a later mark to an earlier one.
-    """
-    kept = np.ones(len(points), bool)
-    i, j = (
-        cKDTree(points).query_pairs(0.55 * step, output_type="ndarray").T if len(points) else np.zeros((2, 0), int)
-    )
-    turn = np.abs(np.sin(tangents[i] - tangents[j]))
-    d = points[j] - points[i]
-    across = np.abs(d[:, 1] * np.cos(tangents[i]) - d[:, 0] * np.sin(tangents[i]))
-    twin = (element[i] != element[j]) & (turn < TWIN_TURN) & (across < TWIN_GAP)
-    i, j = i[twin], j[twin]
-    first = np.where((weight[i] > 0) == (weight[j] > 0), element[i] < element[j], weight[i] > 0)
-    kept[np.where(first, j, i)] = False
-    return kept

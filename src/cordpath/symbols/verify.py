@@ -20,10 +20,11 @@ from hashlib import blake2b
 import numpy as np
 
 from cordpath.model import BoolArray, FloatArray, IntArray
+from cordpath.symbols.association import Maps
 from cordpath.symbols.grid import BINS, within
 from cordpath.symbols.normalise import Ink
 from cordpath.symbols.pose import MIRROR, SCALE, TURN, into_frame, place
-from cordpath.symbols.template import Maps, Template
+from cordpath.symbols.template import Template
 
 LEAST = 0.80  # coverage under which a pose is no candidate at all
 MOST_MOVE = np.array([0.8, 0.8, 0.08, 0.05])  # pt, pt, radians, share: one step of the fit
