@@ -119,3 +119,13 @@ def test_faults_of_an_amendment_are_told_with_their_line(text: str, line: int, w
         amended(text)
     assert [fault.line for fault in refused.value.faults if word in fault.what] == [line], str(refused.value)
     assert all(fault.file == "town.yaml" for fault in refused.value.faults)
+
+
+def test_a_rule_may_hang_on_the_status_of_an_outlet() -> None:
+    edition = amended(
+        "exempt:\n  - {cite: Town 9, says: S, to: [210.8(A)(2)], claim: {status: [existing, relocated]}}\n"
+    )
+    assert finding(edition, **GARAGE, status="Existing").verdict == "not required"
+    assert finding(edition, **GARAGE, status="new").verdict == "missing"
+    assert finding(edition, **GARAGE).verdict == "missing"
+    assert finding(edition, **GARAGE, status_unsure="existing").verdict == "unresolved"

@@ -127,6 +127,25 @@ def test_a_fixture_without_an_edge_is_asked_about_only_where_it_may_be_near() ->
     assert finding("2017", **record).verdict == "not required"
 
 
+def test_a_doubtful_sink_near_an_outlet_of_no_sure_room_is_asked_about() -> None:
+    """The wall between may be the one that the outlet is on the other side of."""
+    behind = room("hall", "HALL", id="r2", polygon=box(0, 0, 400, 95))
+    sink = fixture("sink", at=(100.0, 60.0), room="r2", edge=False)
+    assert finding("2020", rooms=(room(), behind), fixtures=(sink,)).verdict == "not required"
+    across = finding("2020", rooms=(room(), behind), fixtures=(sink,), why="the symbol lies across a wall")
+    assert "210.8(A)(7)" in cites(across, UNKNOWN)
+
+
+def test_an_outlet_at_an_appliance_of_a_drawing_without_a_scale_is_asked_about() -> None:
+    """A drawn inch may be 2 ft (1/2" = 1'-0") or more: 12 pt off is perhaps at its back, 60 pt off is not."""
+    record = {"scale": NO_SCALE, "rooms": room("hall")}
+    near = finding("2020", **record, fixtures=(fixture("dishwasher", at=(100.0, 116.0)),))  # type: ignore[arg-type]
+    assert near.verdict == "unresolved" and cites(near, UNKNOWN) == ["210.8(D)"]
+    assert any("the drawing has no scale" in reason for reason in near.reasons)
+    far = finding("2020", **record, fixtures=(fixture("dishwasher", at=(100.0, 164.0)),))  # type: ignore[arg-type]
+    assert far.verdict == "not required"
+
+
 def test_a_kitchen_without_a_sink_is_asked_about_where_its_sink_may_be_near() -> None:
     kitchen = room("kitchen", "KITCHEN", id="r2", polygon=box(0, 0, 400, 95))
     sink = fixture("sink", at=(300.0, 20.0), room="r2")
