@@ -109,7 +109,7 @@ def done(tmp_path_factory: pytest.TempPathFactory) -> tuple[dict, str, Path]:
     (folder / "answered.pdf").rename(folder / "marlow-court.marked.pdf")
     entries = (folder / "review" / "decisions.blank.yaml").read_text("utf-8").split("\n- ")
     garage = next(entry for entry in entries if "A-14,16" in entry)  # ruled on, and gone from the new sheet
-    (folder / "d.yaml").write_text(f"{entries[0]}\n- {garage}\n")
+    (folder / "d.yaml").write_text("\n- ".join((entries[0], entries[1], garage)) + "\n")
     said = run("recheck", folder / "review", resubmittal(second), "--out", folder / "again",
                "--marked", folder / "marlow-court.marked.pdf", "--decisions", folder / "d.yaml")  # fmt: skip
     return json.loads((folder / "again" / "recheck.json").read_text("utf-8")), said, folder
@@ -167,4 +167,18 @@ def test_numbers_agree_with_the_new_letter(done) -> None:
 
 def test_a_ruling_on_an_outlet_that_is_gone_is_told_to_be_unused(done) -> None:
     _, said, _ = done
-    assert "is not used" in " ".join(said.split())
+    told = [line for line in " ".join(said.split()).split("note: ") if "is not used" in line]
+    assert len(told) == 1 and "(E-101, GARAGE, " in told[0], "in the words of the decisions file"
+
+
+def test_a_ruling_is_carried_onto_the_new_sheet(done) -> None:
+    """It has another number there, and lies sideways."""
+    document, _, folder = done
+    old = json.loads((folder / "review" / "results.json").read_text("utf-8"))["sheets"][0]
+    ruled = next(o for o in old["outlets"] if o["verdict"] in ("missing", "unresolved"))  # the first of the blank
+    (item,) = [item for item in document["items"] if item["old"] and item["old"]["outlet"] == ruled["id"]]
+    new = json.loads((folder / "again" / "results.json").read_text("utf-8"))["sheets"][0]
+    assert new["sheet"] == "E-201"
+    assert {o["id"]: o["decision"] for o in new["outlets"] if o["decision"]} == {
+        item["new"]["outlet"]: {"ruling": "ask", "reason": "to be looked at"}
+    }

@@ -7,6 +7,7 @@ import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import Any
 
 from cordpath.errors import OutputRefused, UsageRefused
 from cordpath.keep import own_copies
@@ -53,6 +54,7 @@ class Order:
     decisions: tuple[Decision, ...] = ()  # the reviewer's rulings
     password: str | None = field(default=None, repr=False)  # for encrypted files
     xfdf: bool = False  # the marks as XFDF files too
+    earlier: dict[str, Any] | None = field(default=None, repr=False)  # results of the review that is gone on from
 
 
 @dataclass(frozen=True, eq=False)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -41,6 +41,7 @@ def run(
     before, numbers = load_old(old)
     compared(before, before, numbers, old)  # damage is found now, not when all sheets are read
     answers = _answers(marked, order)
+    order = replace(order, earlier=before)
     outcome = batch.run_batch(order, progress, stop, earlier=old if old.is_dir() else old.parent)
     numbers_now = {} if outcome.stopped else numbers_in(order.out)  # a batch that was stopped wrote no letter
     done = compared(before, results_document(outcome.results, order.run), numbers, old, numbers_now)

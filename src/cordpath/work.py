@@ -13,6 +13,7 @@ from functools import partial
 from pathlib import Path
 
 from cordpath import report, tasks
+from cordpath.carried import carried
 from cordpath.check import (
     Lending,
     for_tables,
@@ -22,7 +23,7 @@ from cordpath.check import (
     sets_of,
     wants_panels,
 )
-from cordpath.decisions import Unused, lay, told_of_unused
+from cordpath.decisions import Laid, Unused, lay, told_of_unused
 from cordpath.errors import CordpathError, UnreadableFile
 from cordpath.keep import FOLDER, Readings, Stored
 from cordpath.model import Learnt, Panel, Proposal, Reading, SheetResult
@@ -244,10 +245,20 @@ class Work:
             return done
         return tuple(judge_file(shown_name(path), dict.fromkeys(pages, done), each) for each in self.editions)
 
+    def _ruled(self, results: tuple[SheetResult, ...]) -> Laid:
+        """The reviewer's rulings beside the verdicts; those of an earlier review carried onto its new sheets."""
+        rulings = self.order.decisions
+        if self.order.earlier is None or not rulings:
+            return lay(results, rulings)
+        pairs = carried(rulings, self.order.earlier, results)
+        written = {id(new): old for old, new in pairs.values()}
+        laid = lay(results, [new for _, new in pairs.values()])
+        return replace(laid, unused=tuple((written[id(new)], why) for new, why in laid.unused))
+
     def _was_judged(
         self, path: Path, pages: tuple[int, ...], done: tuple[tuple[SheetResult, ...], ...] | CordpathError
     ) -> None:
-        laid = lay(self._under_each(path, pages, done)[0], self.order.decisions)
+        laid = self._ruled(self._under_each(path, pages, done)[0])
         self.unused[path] = laid.unused
         self.results[path] = tuple(map(for_tables, laid.results))
         if not _any_checked(laid.results):

@@ -5,6 +5,7 @@ from cordpath.report.comments import REGISTER, Register, load_register, write_re
 from cordpath.report.comparison import comparison_lines, comparison_tables, write_comparison
 from cordpath.report.console import console_table, console_tables
 from cordpath.report.document import results_document, results_schema, write_results
+from cordpath.report.document_sheet import sheet_of
 from cordpath.report.letter import plain_markdown, write_letter
 from cordpath.report.marked import write_marked
 from cordpath.report.page import write_html
@@ -39,6 +40,7 @@ __all__ = [
     "results_document",
     "results_schema",
     "schedule_beside",
+    "sheet_of",
     "sheet_pictures",
     "show",
     "write_bytes_whole",
