@@ -13,7 +13,7 @@ from cordpath.model import Answer, Outlet, Panel, PanelRow, Protection
 def protection_of(outlet: Outlet, panels: tuple[Panel, ...]) -> Protection:
     """The protection shown for one outlet.  ``panels``: those of the whole set of sheets."""
     tags = circuit_tags(outlet)
-    circuit = _circuit(tags, panels)
+    circuit = circuit_of(tags, panels)
     own = _device(outlet, circuit)
     if own is not None and own.shown is Answer.YES:
         return own
@@ -56,7 +56,7 @@ def circuit_tags(outlet: Outlet, fact: str = "circuit") -> tuple[str, ...]:
     return tuple(dict.fromkeys(told))
 
 
-def _circuit(tags: tuple[str, ...], panels: tuple[Panel, ...]) -> str | None:
+def circuit_of(tags: tuple[str, ...], panels: tuple[Panel, ...]) -> str | None:
     """The circuit in one spelling, None without a tag or with several; as written where it fits several panels."""
     if len(tags) != 1:
         return None

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from cordpath.circuits.protection import circuit_tags, protection_of, single_circuits
+from cordpath.circuits.protection import circuit_of, circuit_tags, protection_of, single_circuits
 from cordpath.circuits.sets import serving
 from cordpath.circuits.tags import Tag, bare_name, readings
 from cordpath.model import Answer, Label, Outlet, Panel, Policy, Protection, Wiring
@@ -32,7 +32,18 @@ def shown_protections(
     by_id = {outlet.id: outlet for outlet in outlets}
     fed = {name: _fed(by_id[name], first, on.get(name), by_id) for name in first}
     devices = _devices(first)
-    return tuple(_asked(outlet.id, fed[outlet.id], devices, on.get(outlet.id), policy) for outlet in outlets)
+    perhaps = {outlet.id: _perhaps(outlet, panels) for outlet in outlets}
+    return tuple(
+        _asked(outlet.id, fed[outlet.id], devices, perhaps, on.get(outlet.id), policy) for outlet in outlets
+    )
+
+
+def _perhaps(outlet: Outlet, panels: tuple[Panel, ...]) -> frozenset[str]:
+    """Circuits of tags that may be the outlet's, in one spelling; none where it has a tag of its own."""
+    if circuit_tags(outlet):
+        return frozenset()
+    found = (circuit_of((tag,), panels) for tag in circuit_tags(outlet, "circuit_unsure"))
+    return frozenset(circuit for each in found for circuit in single_circuits(each))
 
 
 def _without_homeruns(outlet: Outlet, wiring: tuple[Wiring, ...]) -> Outlet:
@@ -59,13 +70,27 @@ def _one(
 ) -> Protection:
     """Device or breaker; an outlet without a circuit tag has the one that is written at its homerun."""
     own = circuit_tags(outlet) or circuit_tags(outlet, "circuit_unsure")
-    if own or wiring is None or wiring.tag is None:
-        return protection_of(outlet, serving(own, panels, elsewhere))
-    ways = [_by_homerun(outlet, text, wiring, panels, elsewhere) for text in _alone(wiring.tag)]
-    whole = _by_homerun(outlet, wiring.tag, wiring, panels, elsewhere)
+    found = protection_of(outlet, serving(own, panels, elsewhere))
+    if wiring is None or wiring.tag is None or circuit_tags(outlet):
+        return found
+    wired = _wired(outlet, wiring, wiring.tag, panels, elsewhere)
+    if not own or found.shown is Answer.YES:
+        return found if own else wired
+    if found.shown is wired.shown:
+        return found
+    why = f"its drawn wiring leads to the homerun of circuit {wiring.tag}"
+    return Protection(Answer.UNKNOWN, None, None, None, (why, *found.reasons))
+
+
+def _wired(
+    outlet: Outlet, wiring: Wiring, tag: str, panels: tuple[Panel, ...], elsewhere: tuple[Panel, ...]
+) -> Protection:
+    """By the circuits at the homerun; where they answer differently, which of them feeds the outlet is open."""
+    ways = [_by_homerun(outlet, text, wiring, panels, elsewhere) for text in _alone(tag)]
+    whole = _by_homerun(outlet, tag, wiring, panels, elsewhere)
     if len(ways) < 2 or len({way.shown for way in ways}) == 1:
         return whole
-    why = f"its homerun is of circuits {wiring.tag}, and which of them feeds it is not drawn"
+    why = f"its homerun is of circuits {tag}, and which of them feeds it is not drawn"
     return Protection(Answer.UNKNOWN, None, None, whole.circuit, (why, *whole.reasons))
 
 
@@ -169,18 +194,25 @@ def _question(mine: Protection, why: str) -> Protection:
 
 
 def _asked(
-    name: str, mine: Protection, devices: dict[str, Protection], wiring: Wiring | None, policy: Policy
+    name: str,
+    mine: Protection,
+    devices: dict[str, Protection],
+    perhaps: dict[str, frozenset[str]],
+    wiring: Wiring | None,
+    policy: Policy,
 ) -> Protection:
     """An outlet on the circuit of a GFCI device whose order is not drawn: a question, or nothing by the policy."""
     if mine.shown is not Answer.NO:
         return mine
     settled = set(dict(wiring.fed)) if wiring is not None and name in dict(wiring.fed) else set()
-    circuits = single_circuits(mine.circuit)
-    same = [
-        d for d, its in devices.items() if d not in settled and set(single_circuits(its.circuit)) & set(circuits)
-    ]
+    sure = frozenset(single_circuits(mine.circuit))
+    its = {d: frozenset(single_circuits(each.circuit)) for d, each in devices.items() if d not in settled}
+    same = [d for d, circuits in its.items() if circuits & sure]
     if not same:
-        return mine
+        alike = [d for d, circuits in its.items() if (circuits | perhaps[d]) & (sure | perhaps[name])]
+        if not alike or policy.same_circuit == "missing":
+            return mine
+        return _question(mine, f"perhaps the same circuit as GFCI device {alike[0]}: show which circuit it is on")
     if policy.same_circuit == "missing":
         why = f"same circuit as GFCI device {same[0]}, which without the order counts for nothing by the policy"
         return replace(mine, reasons=(*mine.reasons, why))

@@ -1,0 +1,103 @@
+"""What is not known of circuits protects nothing, and denies nothing: each answer under an unknown is that of every
+way in which it may turn out, or unknown."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from cordpath.circuits import shown_protections
+from cordpath.model import Answer, Label, Outlet, Panel, Wiring
+
+YES, NO, UNKNOWN = Answer.YES, Answer.NO, Answer.UNKNOWN
+NAMES = tuple(f"E.{k}" for k in range(1, 5))
+DOUBT = "the drawn wiring branches"
+
+
+def chain(tag: str | None, unsure: frozenset[str] = frozenset(), whole: bool = True) -> Wiring:
+    """Four outlets one after the other; what comes after one whose place is not sure is not sure either."""
+    fed, doubts, lost = [], [], False
+    for k, name in enumerate(NAMES):
+        lost = lost or name in unsure
+        if lost:
+            doubts.append((name, DOUBT))
+        else:
+            fed.append((name, NAMES[:k]))
+    return Wiring("v1", NAMES, tag, tuple(fed), tuple(doubts), whole)
+
+
+@st.composite
+def circuits(draw: st.DrawFn) -> dict[str, object]:
+    tags = st.sampled_from([None, "A-12", "A-14"])
+    return {
+        "tags": draw(st.tuples(tags, tags, tags, tags)),
+        "device": draw(st.sampled_from([None, 0, 1, 2])),
+        "rows": {"12": draw(st.sampled_from([YES, NO])), "14": draw(st.sampled_from([YES, NO]))},
+        "homerun": draw(st.sampled_from([None, "A-12", "A-14"])),
+        "wired": draw(st.booleans()),
+    }
+
+
+def answers(trade, case, *, rows=None, tags=None, labels=(), wiring=None, device=-1) -> list[Answer]:
+    panels: tuple[Panel, ...] = (trade.panel("A", rows or case["rows"]),)
+    at = case["device"] if device == -1 else device
+    outlets: tuple[Outlet, ...] = tuple(
+        trade.outlet(tag, name, protection="device" if k == at else None, labels=[la for j, la in labels if j == k])
+        for k, (name, tag) in enumerate(zip(NAMES, tags or case["tags"], strict=True))
+    )
+    drawn = (wiring or chain(case["homerun"]),) if case["wired"] else ()
+    return [each.shown for each in shown_protections(outlets, panels, drawn)]
+
+
+def borne_out(less: list[Answer], *completions: list[Answer]) -> bool:
+    every = zip(*completions, strict=True)
+    return all(one is UNKNOWN or set(ways) == {one} for one, ways in zip(less, every, strict=True))
+
+
+@settings(max_examples=150, deadline=None)
+@given(case=circuits(), circuit=st.sampled_from(["12", "14"]))
+def test_a_row_that_cannot_be_read_settles_nothing(trade, case, circuit) -> None:
+    ways = [answers(trade, case, rows={**case["rows"], circuit: answer}) for answer in (YES, NO)]
+    assert borne_out(answers(trade, case, rows={**case["rows"], circuit: UNKNOWN}), *ways)
+
+
+@settings(max_examples=150, deadline=None)
+@given(case=circuits(), which=st.integers(0, 3), doubtful=st.sampled_from(["A-12", "A-14"]))
+def test_a_tag_that_may_be_a_neighbour_s_settles_nothing(trade, case, which, doubtful) -> None:
+    bare = tuple(None if k == which else tag for k, tag in enumerate(case["tags"]))
+    own = tuple(doubtful if k == which else tag for k, tag in enumerate(case["tags"]))
+    label = Label(f"{doubtful}?", (0.0, 0.0), (("circuit_unsure", doubtful),))
+    less = answers(trade, case, tags=bare, labels=[(which, label)])
+    assert borne_out(less, answers(trade, case, tags=bare), answers(trade, case, tags=own))
+
+
+@settings(max_examples=150, deadline=None)
+@given(case=circuits(), which=st.integers(0, 3))
+def test_a_text_that_may_mean_protection_settles_nothing(trade, case, which) -> None:
+    case = {**case, "device": None}
+    label = Label("GFI?", (0.0, 0.0), (("protection_unsure", "device"),))
+    less = answers(trade, case, labels=[(which, label)])
+    without, with_it = answers(trade, case), answers(trade, case, device=which)
+    assert less[which] is UNKNOWN or {less[which]} == {without[which], with_it[which]}
+    # What hangs on whether it is a device is not told for the others: never protected by it.
+    assert all(one is not YES or other is YES for one, other in zip(less, without, strict=True))
+
+
+@settings(max_examples=150, deadline=None)
+@given(case=circuits(), unsure=st.sets(st.sampled_from(NAMES)).map(frozenset))
+def test_a_place_on_the_wiring_that_is_not_sure_feeds_nothing(trade, case, unsure) -> None:
+    sure, less = answers(trade, case), answers(trade, case, wiring=chain(case["homerun"], unsure))
+    assert all(one is UNKNOWN or one is other for one, other in zip(less, sure, strict=True))
+
+
+@settings(max_examples=150, deadline=None)
+@given(case=circuits())
+def test_wiring_with_a_loose_end_settles_no_circuit(trade, case) -> None:
+    broken = replace(chain(case["homerun"], frozenset(NAMES)), whole=False)
+    less, alone = answers(trade, case, wiring=broken), answers(trade, {**case, "wired": False})
+    whole = answers(trade, case)
+    for one, without, with_it in zip(less, alone, whole, strict=True):
+        assert one is UNKNOWN or one is without or one is with_it
+        assert one is not YES or without is YES
