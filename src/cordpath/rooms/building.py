@@ -19,9 +19,10 @@ from cordpath.rooms.bands import extents, groups
 from cordpath.rooms.ends import find_gaps, wall_ends
 from cordpath.rooms.ink import Evidence, polygons_only, union
 from cordpath.rooms.openings import CASED_FT, Closer, cut_closers, find_closers
+from cordpath.rooms.spaces import Space
 from cordpath.rooms.stairs import find_stairs
 from cordpath.rooms.thresholds import halve_thresholds
-from cordpath.rooms.throats import CASED_FACTOR, STAIR_FACTOR, Cut, Space, divide
+from cordpath.rooms.throats import CASED_FACTOR, STAIR_FACTOR, Cut, divide
 from cordpath.rooms.walls import Walls
 
 MARGIN_FT = 12.0  # free space looked at around the building

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
 from dataclasses import replace
 
 import numpy as np
@@ -22,27 +21,22 @@ from cordpath.model import (
     View,
     Word,
 )
-from cordpath.rooms.building import STRAY_FT, Building, raise_building, score
+from cordpath.rooms.building import STRAY_FT, Building
+from cordpath.rooms.choosing import best_building
 from cordpath.rooms.counters import beside_words, find_counters
 from cordpath.rooms.guess import STANDARD, inch_of_leaves
 from cordpath.rooms.ink import Evidence, gather, polygons_only, union
 from cordpath.rooms.kinds import DOUBT, SURE_READING, Draft, settle_kinds
 from cordpath.rooms.leaks import OPEN_WALLS, take_back
 from cordpath.rooms.openings import Closer
+from cordpath.rooms.spaces import Space
 from cordpath.rooms.stated import apply_stated
 from cordpath.rooms.storeys import settle_storey
-from cordpath.rooms.tags import Tag, find_tags
-from cordpath.rooms.throats import Space
-from cordpath.rooms.walls import Walls, screened_candidates, wall_candidates
+from cordpath.rooms.tags import Tag, find_tags, places
 from cordpath.rooms.worked import borders, follow_works
 
 OUTDOORS = "OUTDOORS"
-FIRST_BONUS = 1.5  # a later way of drawing walls must separate this many names more than the surest one
 ROUTE_CONFIDENCE = {"fill": 0.97, "thick": 0.97, "double": 0.97, "layer": 0.97, "pairs": 0.9, "single": 0.85}
-# Part of the names that these ways must separate for no other way to be tried: a name of a layer is telling, and
-# where one pen draws everything, taking every line for a wall would separate any names.
-ENOUGH = {"layer": 0.5, "pairs": 0.4}
-TOLD_APART = 0.5  # part of the names that dark lines must separate for walls not to be looked for among pale ones
 LEAK_FT, LEAK_RATIO = 5.0, 0.5  # a way to the outdoors as wide as this is no missed window
 GARAGE_DOOR_FT = 7.0
 LEAST_NAMES = 2  # room names of a view without a scale for it to be taken for a plan
@@ -103,7 +97,7 @@ def _find(sheet: Sheet, view: View, inch: float, mapping: Mapping, symbols: tupl
     mine = tuple(s for s in symbols if s.view in (None, view.id))
     ev = gather(sheet, view, mapping.drawing, mine, inch)
     strong, odd = find_tags(sheet, view, mapping.rooms)
-    building, assumption = _best_building(ev, strong, mapping.drawing.wall_layers)
+    building, assumption = best_building(ev, places(strong), mapping.drawing.wall_layers)
     if building is None:
         return _nothing(view, "no walls were recognised in this view")
     near = building.hull.buffer(STRAY_FT * 12 * inch)
@@ -131,53 +125,10 @@ def _nothing(view: View, why: str) -> FloorPlan:
     return FloorPlan(view.id, (), empty, empty, (), (), None, None, why)
 
 
-def _points(tags: list[Tag]) -> FloatArray:
-    return np.array([t.at for t in tags], float).reshape(-1, 2)
-
-
-def _best_building(ev: Evidence, strong: list[Tag], patterns: tuple[str, ...]) -> tuple[Building | None, list[str]]:
-    """The way of drawing walls that separates the names best; the first of those that are there has a bonus."""
-    seeds = _points(strong)
-    said: list[str] = []
-    mark, building, followed = _best_of(wall_candidates(ev, patterns), ev, seeds)
-    if building is not None and followed:
-        return building, ["walls taken from the layers that the mapping file names"]
-    if patterns and not followed:
-        said.append("the wall layers of the mapping file hold nothing in this view: walls were told by their looks")
-    if building is None or mark - FIRST_BONUS <= TOLD_APART * len(seeds):
-        pale, base, _ = _best_of(((walls, False) for walls in screened_candidates(ev)), ev, seeds)
-        if base is not None and pale > mark:
-            building = base
-            said.append("walls taken from lines printed in grey, as a base under other work is")
-    if building is not None and building.walls.route == "layer":
-        said.append("walls taken from the layers whose names say wall")
-    return building, said
-
-
-def _best_of(
-    candidates: Iterable[tuple[Walls, bool]], ev: Evidence, seeds: FloatArray
-) -> tuple[float, Building | None, bool]:
-    """The best mark and its building, and whether candidates follow the user's layers; the first has a bonus."""
-    best: tuple[float, Building | None] = (0.0, None)
-    followed = False
-    for walls, followed in candidates:
-        building = raise_building(walls, ev, seeds)
-        if building is None:
-            continue
-        if followed:
-            return 0.0, building, True
-        mark = score(building, seeds) + (0.0 if best[1] else FIRST_BONUS)
-        if best[1] is None or mark > best[0]:
-            best = (mark, building)
-        if walls.route in ENOUGH and mark - FIRST_BONUS > ENOUGH[walls.route] * len(seeds):
-            break
-    return *best, followed
-
-
 def _spaces(building: Building, strong: list[Tag]) -> tuple[list[Tag], list[Space], BaseGeometry]:
     """Spaces; labels of parts of a room (SHOWER in a BATH) are taken out and the space divided anew."""
     for _ in range(2):
-        spaces, outside = building.divide(_points(strong), reach=_reach(strong, building.inch))
+        spaces, outside = building.divide(places(strong), reach=_reach(strong, building.inch))
         drop: set[int] = set()
         for space in spaces:
             for k in space.seeds:
@@ -190,7 +141,7 @@ def _spaces(building: Building, strong: list[Tag]) -> tuple[list[Tag], list[Spac
         if not drop:
             return strong, spaces, outside
         strong = [t for i, t in enumerate(strong) if i not in drop]
-    spaces, outside = building.divide(_points(strong), reach=_reach(strong, building.inch))
+    spaces, outside = building.divide(places(strong), reach=_reach(strong, building.inch))
     return strong, spaces, outside
 
 

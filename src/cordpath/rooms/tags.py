@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from cordpath.geometry import in_box
-from cordpath.model import Point, RoomEntry, Sheet, View, Word
+from cordpath.model import FloatArray, Point, RoomEntry, Sheet, View, Word
 from cordpath.rooms.vocabulary import Meaning, is_stop, is_weak, meaning
 
 GAP = 0.75  # of the size: widest space between two words of a run
@@ -215,3 +215,8 @@ def _by_style(tags: list[Tag]) -> tuple[list[Tag], list[Tag]]:
     share = {s: count[s] / max(1, sum(t.style == s for t in tags)) for s in usual}
     odd = [t for t in tags if t not in strong and (share.get(t.style, 0.0) >= 0.4 or not usual)]
     return strong, odd
+
+
+def places(tags: list[Tag]) -> FloatArray:
+    """(n, 2) where the names stand."""
+    return np.array([t.at for t in tags], float).reshape(-1, 2)

@@ -18,7 +18,7 @@ from shapely.geometry.base import BaseGeometry
 
 from cordpath.rooms.ink import polygons_only
 from cordpath.rooms.openings import Closer
-from cordpath.rooms.throats import Space
+from cordpath.rooms.spaces import Space
 
 BESIDE_IN = 3.0  # beyond a wall's face, where the spaces on either side are looked up
 FACE_IN = 1.0  # faces are drawn as lines with a body of their own: a threshold is that much deeper than its strip

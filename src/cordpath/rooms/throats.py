@@ -12,39 +12,18 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.rooms.ink import polygons_only
 from cordpath.rooms.merging import Merge, State, neighbours
 from cordpath.rooms.mesh import Mesh, triangulate
+from cordpath.rooms.spaces import OPEN_FT, OUT, POCKET_FT, Space, Throats, collect, keeps
 
-OUT = -1
-OPEN_RATIO, OPEN_FT = 0.8, 5.0  # throat over width from which two names share a space (0.7 to 0.9 do the same)
-WIDE_RATIO = 0.45  # an opening of this part of the width is no doorway
-UNSHOWN_FT = 3.5  # a way wider than a single door between two names, where no opening was recognised: a guess
+OPEN_RATIO = 0.8  # throat over width from which two names share a space (0.7 to 0.9 do the same)
 CASED_FACTOR, STAIR_FACTOR = 0.55, 0.6  # how much narrower a doorway or a flight of stairs counts
 FLAT = (0.72, 1.2)  # widths near the width at a name that belong to it at once (corridors)
-SMALL_SF, SMALL_IN = 6.0, 18.0  # untagged spaces below this are niches, chases, double walls
-POCKET_SF, POCKET_IN, POCKET_FT, POCKET_RATIO = 8.0, 22.0, 4.5, 0.6  # a part that keeps apart without a name
-
-
-@dataclass(frozen=True, eq=False)
-class Space:
-    """A part of the free space.  ``seeds`` are the names in it; ``open_with`` the names it shares a space with;
-    ``throat_ft`` and ``ratio`` of its widest way to another part; ``out_ratio`` the same towards the outdoors."""
-
-    polygon: BaseGeometry
-    seeds: tuple[int, ...]
-    open_with: tuple[int, ...] = ()
-    wide_with: tuple[int, ...] = ()  # names beyond an opening without a door, wider than a doorway
-    near_with: tuple[int, ...] = ()  # names beyond any way that is no doorway
-    throat_ft: float = 0.0
-    ratio: float = 0.0
-    out_ft: float = 0.0
-    out_ratio: float = 0.0
-    reaches_frame: bool = False
+POCKET_SF, POCKET_IN, POCKET_RATIO = 8.0, 22.0, 0.6  # a part that keeps apart without a name
 
 
 @dataclass(frozen=True, eq=False)
@@ -74,17 +53,13 @@ def divide(barrier: BaseGeometry, frame: BaseGeometry, seeds: FloatArray, cuts: 
         outer = part.distance(edge) < 1e-6 * max(1.0, foot)
         plain = part.simplify(0.25 * inch)
         if not outer and len(mine) <= 1 and (not split or part.area < 60 * foot**2):
-            if mine or _keeps(plain, inch):
+            if mine or keeps(plain, inch):
                 spaces.append(Space(plain, tuple(mine)))
             continue
         found, out = _split(plain, edge if outer else None, mine, seeds, cuts, inch, split, reach)
         spaces += found
         outside += out
     return spaces, polygons_only(shapely.union_all(np.array(outside, object))) if outside else shapely.Polygon()
-
-
-def _keeps(part: BaseGeometry, inch: float) -> bool:
-    return bool(part.area > SMALL_SF * 144 * inch**2 and not part.buffer(-SMALL_IN / 2 * inch).is_empty)
 
 
 def _owners(parts: list[BaseGeometry], seeds: FloatArray, foot: float) -> list[int]:
@@ -134,7 +109,7 @@ def _split(
     label = np.array([merge.find(i) for i in range(count)], np.int64)
     throats = _throats(state, kept_apart, label, effective)
     shared = _share_open(state, label, throats)
-    return _collect(state, label, throats, shared, edge)
+    return collect(state, label, throats, shared, edge)
 
 
 def _claim_flat(state: State, seeds: FloatArray) -> None:
@@ -202,9 +177,6 @@ def _join_by_width(state: State, effective: FloatArray, split: bool) -> list[tup
     return apart
 
 
-Throats = dict[tuple[int, int], tuple[float, float, bool]]
-
-
 def _throats(state: State, apart: list[tuple[int, float]], label: IntArray, effective: FloatArray) -> Throats:
     """Widest edge between every two parts: its length, its ratio to the narrower width, and whether a recognised
     opening shows the line between them."""
@@ -269,58 +241,3 @@ def _nearest(state: State, inside: BoolArray, group: list[int]) -> IntArray:
                 if so_far + step < distance[there]:
                     heapq.heappush(heap, (so_far + float(step), there, x))
     return source
-
-
-def _collect(state: State, label: IntArray, throats: Throats, shared: dict[int, tuple[int, ...]],
-             edge: BaseGeometry | None) -> tuple[list[Space], list[BaseGeometry]]:  # fmt: skip
-    seeds, foot = state.merge.seeds, state.foot
-    spaces: list[Space] = []
-    outside: list[BaseGeometry] = []
-    for x in np.unique(label).tolist():
-        polygon = _area_of(state.mesh.triangles[label == x])
-        names = tuple(sorted(k for k in seeds[x] if k != OUT))
-        if OUT in seeds[x] and not names:
-            outside.append(polygon)
-            continue
-        ways = [(t, r, OUT in seeds[a] | seeds[b]) for (a, b), (t, r, _) in throats.items() if x in (a, b)]
-        out = max(((t, r) for t, r, o in ways if o), default=(0.0, 0.0))
-        if not names and out[0] > 0 and out[0] > POCKET_FT * foot:
-            outside.append(polygon)  # a nook of the outdoors
-            continue
-        if not names and not _keeps(polygon, state.inch):
-            continue
-        way = max(((t, r) for t, r, _ in ways), default=(0.0, 0.0))
-        reaches = OUT in seeds[x] or (edge is not None and polygon.distance(edge) < 1e-6 * max(1.0, foot))
-        together = tuple(k for k in shared.get(x, ()) if k not in names)
-        ways_out = [
-            (t, shown, seeds[a] | seeds[b])
-            for (a, b), (t, r, shown) in throats.items()
-            if x in (a, b) and r >= WIDE_RATIO
-        ]
-        near = {k for *_, names_there in ways_out for k in names_there} - {OUT, *names}
-        wide = {
-            k
-            for t, shown, names_there in ways_out
-            if t > (OPEN_FT if shown else UNSHOWN_FT) * foot
-            for k in names_there
-        }
-        beyond = tuple(sorted(wide - {OUT, *names, *together}))
-        spaces.append(
-            Space(
-                polygon,
-                names,
-                together,
-                beyond,
-                tuple(sorted(near)),
-                way[0] / foot,
-                way[1],
-                out[0] / foot,
-                out[1],
-                bool(reaches),
-            )
-        )
-    return spaces, outside
-
-
-def _area_of(triangles: NDArray[np.object_]) -> BaseGeometry:
-    return polygons_only(shapely.union_all(triangles))
