@@ -50,3 +50,22 @@ def test_without_the_shape_the_same_label_is_the_outlets() -> None:
     text = word("GFI", 320, 315)
     (plug,) = spot(sheet_of([drawn(DUPLEX, 300, 300)], [text], side=900), MAPPING, PROVED).symbols
     assert plug.fact("protection") == "device"
+
+
+LEAF = (  # of a bifold door at its jamb, on a half-size print
+    PolylineMark(((-0.03, -0.03), (0, -0.03), (0, 0), (0.06, 0.08), (0.12, 0)), closed=False),
+)
+HOMERUN = (
+    PolylineMark(((0, 0), (0.04, 0.05), (0.09, 0.085), (0.15, 0.1), (0.22, 0.105)), closed=False),
+    PolylineMark(((0.26, 0.105), (0.22, 0.09), (0.22, 0.12)), closed=True),
+)
+
+
+@pytest.mark.parametrize("passing", [LEAF, HOMERUN])
+def test_a_door_leaf_and_a_homerun_are_no_shape_with_a_label_of_its_own(passing: tuple[Mark, ...]) -> None:
+    """Both are of the size of a symbol on half-size prints, where they took the circuit tags of outlets nearby."""
+    text = word("GFI", 320, 315)
+    rows = [drawn(DUPLEX, 300, 300), drawn(passing, 318, 301)]
+    (plug,) = spot(sheet_of(rows, [text], side=900), MAPPING, PROVED).symbols
+    assert plug.fact("protection") == "device"
+    assert not any("nearer to a shape" in reason for reason in plug.reasons)

@@ -115,7 +115,7 @@ def spot(
     labelled, notes = labelled + unnamed, notes + said
     left = unexplained.left_over(sheet, labelled, mapping)
     if left is not None:
-        labelled = doubted_by_shapes(labelled, sheet, left.boxes)
+        labelled = doubted_by_shapes(labelled, sheet, left.bodies)
     rest = unexplained.leftovers(sheet, labelled, mapping, _outlet_shapes(mapping, examples, free), left)
     rest += untold(bare, labelled, sheet, search.walls, mapping.labels)
     told = tuple(dict.fromkeys((*examples.notes, *notes)))

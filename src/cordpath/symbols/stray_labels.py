@@ -22,7 +22,7 @@ BESIDE_PT = 12.0  # from a shape to its label: most stand within 1/8 in of it (c
 def doubted_by_shapes(symbols: tuple[Symbol, ...], sheet: Sheet, shapes: FloatArray) -> tuple[Symbol, ...]:
     """The symbols, with labels of outlets that a shape has nearer as unsure ones.
 
-    ``shapes``: (n, 4) boxes of what has the size of a symbol and is explained by nothing.
+    ``shapes``: (n, 4) boxes of what has the size and the body of a symbol and is explained by nothing.
     """
     if not len(shapes):
         return symbols

@@ -45,6 +45,9 @@ LONGEST = 30.0  # pt: longer strokes are walls, dimensions and wiring
 SMALLEST, LARGEST = 3.6, 28.8  # pt, 0.05 and 0.4 in: sizes of symbols on paper (common practice, no source)
 MOST_PAGE = 40_000_000  # cells of a page, of 4 bytes, that are numbered in a table
 LEAST_INK = 12.0  # pt of stroke length: less is a tick, a dash or a speck
+# Of the length round a group's box. What encloses something has as much: a circle .785, a triangle from .77, a
+# square on its corner .707. An open leaf of a door (a V, .5), its swing (.64) or a homerun with its arrow (.6) has less.
+ENCLOSES = 0.7
 LEAST_TIMES = 3
 MOST_SHAPES = 20  # shapes named one by one; the others are told in one line
 ALIKE = 0.9  # pt, distance between two profiles: pens round to 1/600 in (0.12 pt) and chords cut corners
@@ -98,9 +101,11 @@ class Left:
     long: FloatArray
 
     @property
-    def boxes(self) -> FloatArray:
-        """(g, 4)"""
-        return self.groups.box
+    def bodies(self) -> FloatArray:
+        """(g, 4) boxes of the shapes with ink enough to enclose something, as the body of a device does."""
+        box = self.groups.box
+        around = 2 * (box[:, 2:] - box[:, :2]).sum(axis=1)
+        return box[self.groups.ink >= ENCLOSES * around]
 
 
 def left_over(sheet: Sheet, symbols: tuple[Symbol, ...], mapping: Mapping) -> Left | None:
