@@ -1,7 +1,8 @@
 """Strokes and the page frame against PDFium, which shares no code with the reader that cordpath uses.
 
 - Number and summed length of the straight pieces of all stroked paths, from PDFium's raw path objects
-  (``FPDFPath_GetPathSegment``, documented in fpdf_edit.h), on a real sheet and on a hand-made page.
+  (``FPDFPath_GetPathSegment``, documented in fpdf_edit.h), on a real sheet, on all sample plans and on a hand-made
+  page.
 - Where a dot lands on the rendered page, for rotations, crop boxes and media-box origins: PDFium's picture.
 """
 
@@ -26,6 +27,7 @@ from cordpath.sheet.paths import collect
 from cordpath.sheet.strokes import pieces
 
 REAL = Path(__file__).parent.parent / "data" / "real_house_plan.pdf"
+SAMPLES = sorted((Path(__file__).resolve().parents[2] / "sample_plans").glob("*.pdf"))
 Point = tuple[float, float]
 
 
@@ -98,6 +100,20 @@ def test_a_real_sheet_has_the_strokes_that_pdfium_finds() -> None:
     kept, visible = ours(REAL)
     assert kept <= count
     assert 0.95 * length < visible <= length  # what clips hide is not there
+
+
+@pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.stem)
+def test_sample_plans_have_the_strokes_that_pdfium_finds(path: Path, tmp_path: Path) -> None:
+    """With every layer on, for PDFium's path objects know of no layers."""
+    shown = tmp_path / "on.pdf"
+    with pikepdf.open(path) as document:
+        layers = document.Root.get("/OCProperties")
+        if layers is not None and "/OFF" in layers.D:
+            del layers.D.OFF
+        document.save(shown)
+    count, length = totals(shown)
+    assert count > 400
+    assert ours(shown) == (count, pytest.approx(length, rel=1e-6))
 
 
 def test_a_hand_made_page_agrees_exactly(tmp_path: Path) -> None:
