@@ -46,7 +46,7 @@ SMALLEST, LARGEST = 3.6, 28.8  # pt, 0.05 and 0.4 in: sizes of symbols on paper 
 MOST_PAGE = 40_000_000  # cells of a page, of 4 bytes, that are numbered in a table
 LEAST_INK = 12.0  # pt of stroke length: less is a tick, a dash or a speck
 # Of the length round a group's box. What encloses something has as much: a circle .785, a triangle from .77, a
-# square on its corner .707. An open leaf of a door (a V, .5), its swing (.64) or a homerun with its arrow (.6) has less.
+# square on its corner .707. A leaf of a door (a V, .5), its swing (.64) or a homerun with its arrow (.6) has less.
 ENCLOSES = 0.7
 LEAST_TIMES = 3
 MOST_SHAPES = 20  # shapes named one by one; the others are told in one line
