@@ -119,8 +119,8 @@ def test_tables_letters_and_the_page_agree(out: Path, outlets) -> None:
     }
     assert not any(cell.data_type == "f" for sheet in book for line in sheet.iter_rows() for cell in line)
     page = html.fromstring((out / "report.html").read_text("utf-8"))
-    assert page.xpath("//table[@id='outlets']/tbody/tr/th/text()") and set(
-        page.xpath("//table[@id='outlets']/tbody/tr/th/text()")
+    assert page.xpath("//table[@id='outlets']/tbody/tr/th[@scope='row']/text()") and set(
+        page.xpath("//table[@id='outlets']/tbody/tr/th[@scope='row']/text()")
     ) == set(outlets)
     table = docx.Document(str(out / "comments.docx")).tables[0]
     named = " ".join(row.cells[2].text for row in table.rows[1:]).replace(",", " ").split()

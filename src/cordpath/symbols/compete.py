@@ -23,6 +23,7 @@ from cordpath.symbols.scribbles import scribbled
 from cordpath.symbols.template import Template
 from cordpath.symbols.verify import orbit
 
+AS_WELL = "it may as well be"  # reasons that begin so name another design that is drawn here in full too
 SHARED = 0.5  # share of a candidate's ink that another must explain for them to stand at one place
 SAME_PLACE = 0.5  # of the smaller radius: distance of centres at which candidates of like size are at one place
 PART_OF = 0.8  # share of a winner's ink that a larger shape explains from which the winner may be a part of it
@@ -188,7 +189,7 @@ def _challenged(winner: Candidate, rival: Candidate) -> Candidate:
         return winner
     whole = more is not None and _own_share(rival, winner) <= SAME_MARKS
     if not whole and rival.found and rival.score > TIE * winner.score:
-        return winner.doubted(f"it may as well be {name!r}", name)
+        return winner.doubted(f"{AS_WELL} {name!r}", name)
     if _own_share(rival, winner) > OWN_INK and not _passes(rival, winner):
         return winner.doubted(f"{name!r} explains lines here that {winner.template.name!r} does not", name)
     return winner

@@ -21,6 +21,7 @@ from shapely.geometry.base import BaseGeometry
 from cordpath.geometry import in_box
 from cordpath.model import BoolArray, FloatArray, IntArray, Kind, Scale, Sheet, Symbol, SymbolEntry, View
 from cordpath.symbols.arcs import components
+from cordpath.symbols.compete import AS_WELL
 from cordpath.symbols.normalise import Ink, nodes
 
 # Sizes in inches of the building: common practice, no source.
@@ -97,7 +98,7 @@ def _drains(sheet: Sheet, ink: Ink, view: View, unit: float, symbols: tuple[Symb
     ok &= (circles[:, 0] > x0) & (circles[:, 0] < x1) & (circles[:, 1] > y0) & (circles[:, 1] < y1)
     drains = circles[ok, :3]
     drains = drains[~_of_a_doubtful_outlet(drains, symbols)]
-    taken = [symbol.footprint for symbol in symbols if symbol.found or symbol.is_fixture]
+    taken = [symbol.footprint for symbol in symbols if _explains(symbol)]
     taken += [shapely.box(*word.box) for word in sheet.words if word.origin != "font"]
     taken += [shapely.box(*region.box) for region in sheet.regions]
     taken += [shapely.box(*v.box) for v in sheet.views if v is not view and _within(v, view)]
@@ -109,6 +110,12 @@ def _drains(sheet: Sheet, ink: Ink, view: View, unit: float, symbols: tuple[Symb
     return drains[free]
 
 
+def _explains(symbol: Symbol) -> bool:
+    """Is the ink at a symbol its own: found, or drawn in full as one or the other of the mapping file's designs?"""
+    twins = bool(symbol.reasons) and all(reason.startswith(AS_WELL) for reason in symbol.reasons)
+    return symbol.found or symbol.is_fixture or twins
+
+
 def _of_a_doubtful_outlet(drains: FloatArray, symbols: tuple[Symbol, ...]) -> BoolArray:
     """(n,) True for the circles that may be the body of an unsettled symbol.
 
@@ -117,7 +124,7 @@ def _of_a_doubtful_outlet(drains: FloatArray, symbols: tuple[Symbol, ...]) -> Bo
     """
     body = np.zeros(len(drains), bool)
     for symbol in symbols:
-        if symbol.found or symbol.is_fixture:
+        if _explains(symbol):
             continue
         x0, y0, x1, y1 = symbol.footprint.bounds
         inside = shapely.intersects_xy(symbol.footprint, drains[:, 0], drains[:, 1])
