@@ -115,6 +115,16 @@ def test_symbols_are_no_letters(angle: float) -> None:
     assert lettering(Strokes.of(np.concatenate(ink)), Fills.none(), FONTS) == Lettering()
 
 
+@pytest.mark.parametrize("pieces", [1, 4])
+def test_a_dash_that_a_leader_meets_is_no_letter(pieces: int) -> None:
+    """Seen on a real sheet, as R: a dash drawn in pieces, and the end of a slanted line on it."""
+    ends = np.linspace(0.0, 9.6, pieces + 1)
+    dash = np.c_[ends[:-1], np.zeros(pieces), ends[1:], np.zeros(pieces)]
+    slant = np.array([[3.2, 0.0, -0.4, -4.2]])
+    found = lettering(Strokes.of(np.r_[dash, slant] + 300.0), Fills.none(), FONTS)
+    assert not found.words and not found.unread
+
+
 def test_letters_among_other_ink_are_no_lone_labels() -> None:
     """A letter that a line touches or passes closely is part of the drawing."""
     ink = labels_of(("G", "R", "WG", "S3"))

@@ -17,8 +17,9 @@ import re
 import numpy as np
 import shapely
 
+from cordpath.geometry import directions, midpoints
 from cordpath.geometry import lines as geometries
-from cordpath.model import BoolArray, Point, Strokes, Word
+from cordpath.model import BoolArray, IntArray, Point, Strokes, Word
 from cordpath.sheet.lettering.classify import CLASSES
 from cordpath.sheet.lettering.decode import Token
 from cordpath.sheet.lettering.grammar import vocabulary
@@ -38,7 +39,10 @@ from cordpath.sheet.lettering.runs import Lines
 from cordpath.sheet.lettering.trust import PLAIN, PROBABLE, WEAK, Trust
 
 STILL = 0.1  # unrest of a pair at most: half of what a longer line may have, for two marks are soon alike
-LEAST_STROKES = 2  # of each letter of a pair; a bar is no letter that tells anything
+# Different straight lines in a single and in each letter of a pair: none of SPEAKING has less than three (F, K),
+# and a bar tells nothing.  Pieces of a dash are one line.
+LEAST_LINES = {1: 3, 2: 2}
+SAME_WAY, SAME_LINE = 10.0, 0.5  # degrees and points: strokes that agree so far lie on one line
 PAIRS = frozenset({"WP", "WR", "DW", "GD", "WH", "MW", "JB", "SD", "CO", "EF"})  # devices and what they serve
 SPEAKING = frozenset(
     "BEFGKMPRSW"
@@ -130,7 +134,20 @@ def few(ink: Parts, lines: Lines, number: int) -> BoolArray:
     cap = lines.cap[lines.line]
     wide, high = own[:, 2] - own[:, 0], own[:, 3] - own[:, 1]
     letter = (high > 0.8 * cap) & (wide > 0.25 * cap) & (wide < 1.4 * cap)
-    letter &= ink.strokes[lines.member] >= LEAST_STROKES
+    letter &= _straight_lines(ink, lines.member[letter])[lines.member] >= LEAST_LINES[number]
     letters = np.bincount(lines.line[letter], minlength=count)
     members = np.bincount(lines.line, minlength=count)
     return np.asarray((letters == number) & (members <= number + 1) & (lines.unrest < STILL), bool)
+
+
+def _straight_lines(ink: Parts, asked: IntArray) -> IntArray:
+    """(c,) on how many different straight lines the strokes of each part lie; 0 for parts not ``asked`` for."""
+    mine = np.isin(ink.owner, asked)
+    xy = ink.xy[mine]
+    way = directions(xy)
+    turns = round(180.0 / SAME_WAY)
+    direction = np.rint(way / np.pi * turns).astype(np.int64) % turns
+    rounded = direction * np.pi / turns
+    off = (midpoints(xy) * np.c_[-np.sin(rounded), np.cos(rounded)]).sum(axis=1)
+    line = np.c_[ink.owner[mine], direction, np.rint(off / SAME_LINE).astype(np.int64)]
+    return np.asarray(np.bincount(np.unique(line, axis=0)[:, 0], minlength=len(ink)), np.int64)
