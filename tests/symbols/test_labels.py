@@ -478,6 +478,24 @@ def test_a_line_of_a_stack_nearer_to_another_outlet_protects_neither() -> None:
     assert any(s.fact("protection_unsure") for s in done)
 
 
+def test_the_edge_of_a_counter_does_not_settle_whose_a_stacked_line_is() -> None:
+    """GFI of the outlet on a counter, written across the counter's edge, right over the name of the next appliance:
+    a wall's pen draws both, so the edge says nothing of whose label it is."""
+    symbols = [symbol(100, 100), symbol(100, 140)]
+    words = [word("GFI", 97, 116), word("DW", 97, 123.5)]
+    edge = [(70, 109, 130, 109)]
+    for lines in ([], edge):
+        _, done, _ = given_to(symbols, words, lines)
+        assert all(s.fact("protection") is None for s in done)
+        assert [s.fact("protection_unsure") for s in done] == ["device", "device"]
+
+
+def test_a_stacked_line_no_nearer_to_the_other_outlet_keeps_its_owner() -> None:
+    words = [word("GFI", 97, 121), word("DW", 97, 128.5)]
+    _, done, _ = given_to([symbol(100, 100), symbol(100, 140)], words, [(70, 109, 130, 109)])
+    assert [s.fact("protection") for s in done] == [None, "device"]
+
+
 def test_a_label_over_an_appliance_whose_outlet_was_not_found_settles_nothing_elsewhere() -> None:
     stove = SymbolEntry("range", "range", shape=(TextMark("R", (0, 0)),))
     area = replace(symbol(100, 100, stove), footprint=shapely.box(80, 80, 120, 120))

@@ -117,7 +117,8 @@ def _sharing(match: Match, doubt: Match | None, kind: Class, text: Text) -> Matc
 def _by_itself(match: Match, text: Text, pairs: Pairs, symbols: tuple[Symbol, ...]) -> Match:
     """A line that its stack brought to one outlet is in doubt where it stands clearly nearer to another one.
 
-    Two labels, one over the other at the pitch of lines, may be those of two outlets in a row.
+    Two labels, one over the other at the pitch of lines, may be those of two outlets in a row.  No stroke between
+    takes the doubt away: a label stands across the edge of the counter that its outlet lies on as well.
     """
     mine = pairs.run == match.run
     led = bool((mine & (pairs.symbol == match.symbol) & pairs.leader).any())
@@ -126,7 +127,7 @@ def _by_itself(match: Match, text: Text, pairs: Pairs, symbols: tuple[Symbol, ..
     line = shapely.box(*text.run.box)
     near = {
         int(k): float(shapely.distance(line, symbols[int(k)].footprint))
-        for k in pairs.symbol[mine & ~pairs.parted]
+        for k in pairs.symbol[mine]
         if symbols[int(k)].is_outlet
     }
     here = near.pop(match.symbol, None)
