@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from reportlab.pdfgen import canvas
 
-from cordpath.model import Box, Sheet
+from cordpath.model import Box, Sheet, Word
 from cordpath.sheet import read_sheet
+from cordpath.sheet.regions import written
 
 REAL = Path(__file__).parent.parent / "data" / "real_house_plan.pdf"
 NOTE = '1/4" = 1\'-0"'
@@ -332,6 +334,24 @@ def test_a_legend_holds_its_signs_and_no_plan(page: Page, framed: bool) -> None:
     assert apart(region.box, house)
     assert (region.box[2] - region.box[0]) * (region.box[3] - region.box[1]) < 2.2 * 300 * (legend[3] - legend[1])
     assert all(apart(view.box, region.box) for view in sheet.views)
+
+
+def test_a_sign_that_reads_like_a_tall_letter_does_not_end_its_legend(page: Page) -> None:
+    page.rows(200, 100, "ELECTRICAL LEGEND", SYMBOLS)
+    page.canvas.setLineWidth(0.5)
+    page.canvas.circle(178, page.height - 119, 5)  # the circle with a bar is read as an E, with doubt
+    page.line(172, 119, 184, 119)
+    sheet = page.read()
+    drawn = [word for word in sheet.words if word.origin == "stroke"]
+    region = next(region for region in sheet.regions if region.kind == "legend")
+    assert holds(region.box, (172, 100, 270, 190), 2.0)
+    assert [word.text for word in written(sheet.words)] == [w.text for w in sheet.words if w not in drawn]
+
+
+def test_only_short_drawn_words_in_doubt_tell_nothing_of_parts() -> None:
+    sign = Word("E", (0.0, 0.0, 8.0, 10.0), 0.0, 14.0, 1, "", (0.0, 0.0, 0.0), "stroke", 0.5)
+    kept = (replace(sign, text="LEGEND"), replace(sign, confidence=0.75), replace(sign, origin="font"))
+    assert written((sign, replace(sign, text="WP", origin="outline"), *kept)) == kept
 
 
 def test_a_legend_right_beside_the_plan_swallows_none_of_it(page: Page) -> None:

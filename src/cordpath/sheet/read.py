@@ -143,7 +143,8 @@ def _level_layout(
     ruled = rules(marks)
     block = titleblock.find(found, ruled, *size)
     blocks = (Region("title block", block.box),) if block.box else ()
-    free = [run for run in found if not any(inside(run.box, region.box) for region in blocks)]
+    sure = rows(runs(regions.written(text)))
+    free = [run for run in sure if not any(inside(run.box, region.box) for region in blocks)]
     parts = blocks + regions.find(free, ruled, marks, size)
     drawings, others = views.find(found, text, drawn, parts, block.title, size)
     return block, parts + others, drawings

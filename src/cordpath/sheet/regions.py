@@ -14,7 +14,8 @@ from typing import Literal
 
 import numpy as np
 
-from cordpath.model import Box, FloatArray, Region, Strokes
+from cordpath.model import Box, FloatArray, Region, Strokes, Word
+from cordpath.sheet.lettering.trust import WEAK
 from cordpath.sheet.ruled import Rules, frame_around, table_below
 from cordpath.sheet.textlines import Run, grown, hull, inside, matches, overlap
 
@@ -40,11 +41,23 @@ MARGIN = 1.5  # pt round the contents of a part without a frame
 COLUMN = 90.0  # pt, 1.25 in.: how far a legend's signs stand from its text
 GUTTER = 36.0  # pt, 1/2 in.: between the columns of one legend
 HEADING_REACH = 30.0  # pt from a heading down to the table that it names
+SIGN = 2  # letters at most: a drawn single or pair that is read with doubt may be a sign that looks like it
 FEWEST_ROWS = 2
 FEWEST_RULES = 5  # level rules across a table
 FEWEST_CELLS = 10  # texts in a table
 
 PartKind = Literal["legend", "schedule", "notes"]
+
+
+def written(words: tuple[Word, ...]) -> tuple[Word, ...]:
+    """The words that tell of parts: without drawn letters that may be signs of a legend.
+
+    A circle with a bar, read as an E as tall as it, is no row of the legend and no heading that ends it.
+    """
+    return tuple(
+        word for word in words
+        if word.origin == "font" or word.confidence > WEAK or len(word.text) > SIGN
+    )  # fmt: skip
 
 
 def find(found: list[Run], rules: Rules, strokes: Strokes, size: tuple[float, float]) -> tuple[Region, ...]:
