@@ -354,6 +354,16 @@ def test_only_short_drawn_words_in_doubt_tell_nothing_of_parts() -> None:
     assert written((sign, replace(sign, text="WP", origin="outline"), *kept)) == kept
 
 
+def test_the_label_of_an_outlet_left_of_a_legend_is_no_row_of_it(page: Page) -> None:
+    """Between two rows and 85 pt left of them: with it the legend's box covered the outlet outside the house."""
+    page.house(100, 200)
+    page.strip()
+    page.rows(1150, 100, "ELECTRICAL LEGEND", SYMBOLS, signs=True)
+    page.text("A-26", 1090, 131, 7)
+    (region,) = (region for region in page.read().regions if region.kind == "legend")
+    assert region.box[0] > 1130
+
+
 def test_a_legend_right_beside_the_plan_swallows_none_of_it(page: Page) -> None:
     house = page.house(300, 300)
     page.rows(house[2] + 30, 320, "LEGEND", SYMBOLS, signs=True)

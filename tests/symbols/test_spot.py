@@ -304,6 +304,17 @@ def test_samples_in_regions_are_counted_and_symbols_outside_views_are_told() -> 
     assert result.symbols[1].reasons
 
 
+@pytest.mark.parametrize(("tag", "kept"), [("A-26", True), ("RECEPTACLE", False), (None, False)])
+def test_an_outlet_with_a_circuit_in_a_legend_is_asked_about(tag: str | None, kept: bool) -> None:
+    """The legend was taken too wide, and an outdoor outlet beside it was counted as one of its samples."""
+    regions = (Region("legend", (450, 0, 600, 300)),)
+    words = [word(tag, 500, 115)] if tag else []
+    result = spot(sheet_of([strokes_of(DUPLEX, at(500, 100))], words, regions=regions),
+                  rules(entry("duplex", DUPLEX)), ())  # fmt: skip
+    assert [s.found for s in result.symbols] == [False] * kept
+    assert all(any("looks like the legend" in reason for reason in s.reasons) for s in result.symbols)
+
+
 def test_a_reduced_print_is_said_loudly_and_nothing_of_it_counts() -> None:
     xy = [strokes_of(DUPLEX, at(60 + 50 * k, 100, 20 * k, scale=0.5)) for k in range(5)]
     result = spot(sheet_of(xy), rules(entry("duplex", DUPLEX)), ())

@@ -40,6 +40,7 @@ LINE_STEP = 3.6  # of the text size: rows of one part are not further apart (two
 MARGIN = 1.5  # pt round the contents of a part without a frame
 COLUMN = 90.0  # pt, 1.25 in.: how far a legend's signs stand from its text
 GUTTER = 36.0  # pt, 1/2 in.: between the columns of one legend
+LEVEL = 0.5  # of the text size: between the middles of two texts of one row
 HEADING_REACH = 30.0  # pt from a heading down to the table that it names
 SIGN = 2  # letters at most: a drawn single or pair that is read with doubt may be a sign that looks like it
 FEWEST_ROWS = 2
@@ -143,7 +144,23 @@ def _rows_below(heading: Run, found: list[Run]) -> list[Run]:
         bottom = max(bottom, run.box[3])
         column = (min(column[0], run.box[0]), column[1], max(column[2], run.box[2]), run.box[3])
         step = LINE_STEP * run.size
-    return rows
+    return _without_strays(rows, heading)
+
+
+def _without_strays(rows: list[Run], heading: Run) -> list[Run]:
+    """Without texts far left of those under the heading that stand beside none of them.
+
+    The letters of a sign stand level with its row. The label of an outlet of the plan, left of the legend, drew the
+    legend's box over that outlet.
+    """
+    under = [row for row in rows if row.box[2] > heading.box[0] and row.box[0] < heading.box[2]]
+    if not under:
+        return rows
+    left = min(row.box[0] for row in under) - GUTTER
+    return [
+        row for row in rows
+        if row.box[2] > left or any(abs(row.middle - other.middle) <= LEVEL * other.size for other in under)
+    ]  # fmt: skip
 
 
 def _is_heading(run: Run) -> bool:

@@ -37,6 +37,7 @@ from cordpath.symbols.fixture_shapes import unnamed_fixtures
 from cordpath.symbols.hypothesise import Places
 from cordpath.symbols.letters import Letters
 from cordpath.symbols.normalise import normalise, outline_segments
+from cordpath.symbols.on_plan import on_plan
 from cordpath.symbols.overlaid import relieved, settled_by_labels, without_fixture_letters
 from cordpath.symbols.paint import LARGEST, Paint
 from cordpath.symbols.plain import ENOUGH
@@ -107,7 +108,7 @@ def spot(
     winners, dropped = _told_apart(winners)
     notes += dropped + _size_notes(winners)
     symbols = tuple(_symbol(c, sheet, search) for c in winners)
-    symbols, samples = _on_plan(symbols, sheet)
+    symbols, samples = on_plan(symbols, sheet)
     notes += samples
     labelled, astray = labels.attach(symbols, sheet, mapping)
     labelled = settled_by_labels(tuple(_settled_by_label(symbol) for symbol in labelled))
@@ -405,25 +406,6 @@ def _symbol(c: Candidate, sheet: Sheet, search: _Search) -> Symbol:
         reasons=tuple(reasons),
         rivals=c.rivals,
     )
-
-
-def _on_plan(symbols: tuple[Symbol, ...], sheet: Sheet) -> tuple[tuple[Symbol, ...], list[str]]:
-    """Without the samples in legends, schedules, notes, key plans, details and title blocks, which are counted.
-
-    An outlet in a title block is kept: nobody draws samples there, so the block may have been taken too large.
-    """
-    counts: Counter[str] = Counter()
-    kept = []
-    for symbol in symbols:
-        region = next((r for r in sheet.regions if in_box(symbol.at, r.box)), None)
-        if region is None or (region.kind == "title block" and symbol.is_outlet):
-            kept.append(symbol)
-        else:
-            counts[region.kind] += 1
-    notes = [f"{n} symbol{'s' if n > 1 else ''} in the {kind} {'are' if n > 1 else 'is'} no device of the plan: "
-             "not counted" for kind, n in sorted(counts.items())]  # fmt: skip
-    kept.sort(key=lambda s: (round(s.at[1], 1), round(s.at[0], 1), s.entry.name))
-    return tuple(kept), notes
 
 
 def _settled_by_label(symbol: Symbol) -> Symbol:
