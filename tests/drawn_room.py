@@ -1,4 +1,4 @@
-"""A room on a page of reportlab: solid walls with one opening, and duplex receptacles on its north wall."""
+"""A room on a page of reportlab: solid walls with one opening, receptacles on its north wall; entries of mapping files."""
 
 from __future__ import annotations
 
@@ -14,6 +14,31 @@ DUPLEX = """\
       - line: {from: [-0.025, -0.11], to: [-0.025, 0.0573]}
       - line: {from: [0.025, -0.11], to: [0.025, 0.0573]}
     wall_side: [0, -1]
+"""
+LAMPHOLDER = """\
+  - name: lampholder
+    kind: light
+    volts: 120
+    shape:
+      - circle: {center: [0, 0], radius: 0.1}
+      - line: {from: [-0.1, 0], to: [0.1, 0]}
+      - line: {from: [0, -0.1], to: [0, 0.1]}
+"""
+LAVATORY = """\
+  - name: lavatory
+    kind: lavatory
+    size: real
+    shape:
+      - polyline: {points: [[-10, -9], [10, -9], [10, 9], [-10, 9]], closed: true}
+      - circle: {center: [0, 0], radius: 7}
+"""
+BATHTUB = """\
+  - name: bathtub
+    kind: bathtub
+    size: real
+    shape:
+      - polyline: {points: [[-30, -15], [30, -15], [30, 15], [-30, 15]], closed: true}
+      - polyline: {points: [[-26, -11], [26, -11], [26, 11], [-26, 11]], closed: true}
 """
 
 

@@ -10,9 +10,11 @@ from reportlab.pdfgen.canvas import Canvas
 from cordpath.check import judge_file, load_mapping, understand
 from cordpath.model import Finding
 from cordpath.rules import load_edition
+from drawn_room import LAMPHOLDER
 
 FOOT = 18.0  # pt, at 1/4 in = 1 ft
-SYMBOLS = """\
+SYMBOLS = (
+    """\
 cordpath: 1
 symbols:
   - name: duplex receptacle
@@ -22,14 +24,9 @@ symbols:
       - line: {from: [-0.03, -0.12], to: [-0.03, 0.1]}
       - line: {from: [0.03, -0.12], to: [0.03, 0.1]}
     wall_side: [0, -1]
-  - name: lampholder
-    kind: light
-    volts: 120
-    shape:
-      - circle: {center: [0, 0], radius: 0.1}
-      - line: {from: [-0.1, 0], to: [0.1, 0]}
-      - line: {from: [0, -0.1], to: [0, 0.1]}
 """
+    + LAMPHOLDER
+)
 
 
 def light(canvas: Canvas, x: float, y: float) -> None:

@@ -17,6 +17,7 @@ from reportlab.pdfgen.canvas import Canvas
 from cordpath.check import judge_file, load_mapping, understand
 from cordpath.model import Finding, Reading
 from cordpath.rules import dated, load_edition
+from drawn_room import BATHTUB, DUPLEX, LAMPHOLDER, LAVATORY
 
 FOOT = 18.0  # pt, 1/4" = 1'-0"
 INCH = FOOT / 12
@@ -26,16 +27,13 @@ DEEP, HALL = 12 * FOOT, 6 * FOOT
 DAY = dt.date(2026, 10, 1)
 YEARS = ("2014", "2017", "2020", "2023", "2026")
 WORDS = {"M": "missing", "N": "not required", "U": "unresolved"}
-MAPPING = """\
+MAPPING = (
+    """\
 cordpath: 1
 symbols:
-  - name: duplex receptacle
-    kind: receptacle
-    shape:
-      - circle: {center: [0, 0], radius: 0.0625}
-      - line: {from: [-0.025, -0.11], to: [-0.025, 0.0573]}
-      - line: {from: [0.025, -0.11], to: [0.025, 0.0573]}
-    wall_side: [0, -1]
+"""
+    + DUPLEX
+    + """\
   - name: 240 volt receptacle
     kind: receptacle
     volts: 240
@@ -52,31 +50,19 @@ symbols:
       - line: {from: [-0.07, -0.11], to: [0.07, 0.03]}
       - line: {from: [-0.07, 0.03], to: [0.07, -0.11]}
     wall_side: [0, -1]
-  - name: lampholder
-    kind: light
-    volts: 120
-    shape:
-      - circle: {center: [0, 0], radius: 0.1}
-      - line: {from: [-0.1, 0], to: [0.1, 0]}
-      - line: {from: [0, -0.1], to: [0, 0.1]}
+"""
+    + LAMPHOLDER
+    + """\
   - name: sink
     kind: sink
     size: real
     shape:
       - polyline: {points: [[-12, -11], [12, -11], [12, 11], [-12, 11]], closed: true}
       - polyline: {points: [[-9, -8], [9, -8], [9, 8], [-9, 8]], closed: true}
-  - name: lavatory
-    kind: lavatory
-    size: real
-    shape:
-      - polyline: {points: [[-10, -9], [10, -9], [10, 9], [-10, 9]], closed: true}
-      - circle: {center: [0, 0], radius: 7}
-  - name: bathtub
-    kind: bathtub
-    size: real
-    shape:
-      - polyline: {points: [[-30, -15], [30, -15], [30, 15], [-30, 15]], closed: true}
-      - polyline: {points: [[-26, -11], [26, -11], [26, 11], [-26, 11]], closed: true}
+"""
+    + LAVATORY
+    + BATHTUB
+    + """\
 labels:
   - {text: OVEN, sets: {serves: wall oven, volts: 240, amperes: 40}}
   - {text: FLR HEAT, sets: {serves: floor heat}}
@@ -93,6 +79,7 @@ labels:
   - {text: ALARM, sets: {serves: burglar alarm}}
   - {text: FIRE, sets: {serves: fire alarm}}
 """
+)
 
 
 @dataclass(frozen=True)

@@ -20,11 +20,13 @@ from reportlab.pdfgen.canvas import Canvas
 from cordpath.check import judge_file, load_mapping, understand
 from cordpath.model import Reading
 from cordpath.rules import load_edition
+from drawn_room import BATHTUB, LAVATORY
 
 FOOT = 18.0  # pt, 1/4" = 1'-0"
 WEST, SOUTH = 200.0, 250.0  # inner corner of the bedroom
 WALL = 0.4 * FOOT
-MAPPING = """\
+MAPPING = (
+    """\
 cordpath: 1
 symbols:
   - name: duplex receptacle
@@ -34,19 +36,10 @@ symbols:
       - line: {from: [-0.11, -0.025], to: [0.0573, -0.025]}
       - line: {from: [-0.11, 0.025], to: [0.0573, 0.025]}
     wall_side: [-1, 0]
-  - name: bathtub
-    kind: bathtub
-    size: real
-    shape:
-      - polyline: {points: [[-30, -15], [30, -15], [30, 15], [-30, 15]], closed: true}
-      - polyline: {points: [[-26, -11], [26, -11], [26, 11], [-26, 11]], closed: true}
-  - name: lavatory
-    kind: lavatory
-    size: real
-    shape:
-      - polyline: {points: [[-10, -9], [10, -9], [10, 9], [-10, 9]], closed: true}
-      - circle: {center: [0, 0], radius: 7}
 """
+    + BATHTUB
+    + LAVATORY
+)
 
 # Round both corners of the jamb, by hand: from (0, 2.2) ft to (0, 3.2), through 0.4 ft of wall to (0.4, 3.2), and
 # up to the tub's outer edge, which ends 2.6 ft south of the north wall, 0.1 ft off the wall.

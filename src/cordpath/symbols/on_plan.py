@@ -12,8 +12,7 @@ from numpy.typing import NDArray
 from cordpath.geometry import in_box
 from cordpath.model import Region, Sheet, Symbol
 from cordpath.symbols.label_words import read
-
-BESIDE_PT = 12.0  # from an outlet to its circuit: most stand within 1/8 in of it (common practice, no source)
+from cordpath.symbols.stray_labels import BESIDE_PT
 
 
 def on_plan(symbols: tuple[Symbol, ...], sheet: Sheet) -> tuple[tuple[Symbol, ...], list[str]]:
