@@ -1,4 +1,4 @@
-"""A room on a page of reportlab: solid walls with one opening, receptacles on its north wall; entries of mapping files."""
+"""A room on a page of reportlab: walls with one opening, receptacles on its north wall; mapping entries."""
 
 from __future__ import annotations
 
