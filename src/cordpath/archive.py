@@ -1,6 +1,6 @@
 """Readings as JSON and back, exactly.
 
-Only the shared nouns of ``model.py``, numpy arrays, shapely geometry and plain values can be written, and nothing
+Only the shared nouns of ``model``, numpy arrays, shapely geometry and plain values can be written, and nothing
 else can be made from a file: a file that somebody else left in the folder can be wrong, but it can run nothing.
 
 Terms: *node*, an object that other objects hold: a noun, an array, a geometry.  Nodes are listed once, each after
@@ -33,12 +33,12 @@ PLAIN_KINDS = "biufU"  # numpy kinds that are bytes and nothing else
 NOUNS = {
     name: noun
     for name, noun in vars(model).items()
-    if isinstance(noun, type) and noun.__module__ == model.__name__ and dataclasses.is_dataclass(noun)
+    if isinstance(noun, type) and noun.__module__.startswith(model.__name__) and dataclasses.is_dataclass(noun)
 }
 CHOICES = {
     name: choice
     for name, choice in vars(model).items()
-    if isinstance(choice, type) and choice.__module__ == model.__name__ and issubclass(choice, Enum)
+    if isinstance(choice, type) and choice.__module__.startswith(model.__name__) and issubclass(choice, Enum)
 }
 
 

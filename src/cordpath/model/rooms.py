@@ -1,0 +1,78 @@
+"""Nouns of the floor plan: rooms, walls, openings, and where a symbol stands."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from shapely.geometry.base import BaseGeometry
+
+from cordpath.model.basic import Answer, Point
+from cordpath.model.mapping import RoomKind
+
+
+@dataclass(frozen=True, eq=False)
+class Room:
+    id: str
+    name: str
+    kind: RoomKind
+    polygon: BaseGeometry  # page coordinates
+    confidence: float
+    view: str
+    finished: bool | None = None
+    number: str | None = None
+    open_to: tuple[str, ...] = ()  # ids of rooms that share the space without a wall between
+    reasons: tuple[str, ...] = ()  # why kind or extent is not sure
+
+
+@dataclass(frozen=True, eq=False)
+class Border:
+    """The line between two rooms of an open plan, by id: a guess with its confidence."""
+
+    rooms: tuple[str, str]
+    line: BaseGeometry  # page coordinates
+    confidence: float
+
+
+@dataclass(frozen=True, eq=False)
+class FloorPlan:
+    """The building in one view, in page coordinates.  Typed polygons; never healed, closed or simplified for
+    rooms' sake: cord paths are measured against them.
+
+    ``walls`` includes low walls and heavy glass screens; ``glazing`` windows and fixed glass; ``doors`` the
+    closed position of every leaf, one geometry each; ``openings`` cased openings.  ``outside``: what is
+    outdoors, as far as the view reaches.  ``counters``: areas of countertop along walls and islands.
+    """
+
+    view: str
+    rooms: tuple[Room, ...]
+    walls: BaseGeometry
+    glazing: BaseGeometry
+    doors: tuple[BaseGeometry, ...]
+    openings: tuple[BaseGeometry, ...]
+    outside: BaseGeometry | None
+    counters: BaseGeometry | None = None
+    why: str | None = None  # why there are no rooms, or what is not sure about the plan as a whole
+    assumptions: tuple[str, ...] = ()
+    counters_doubtful: BaseGeometry | None = None  # lines that may be a counter's edge: they keep an answer open
+    guessed_ratio: float | None = None  # the ratio its rooms were found at, where the view has none
+    borders: tuple[Border, ...] = ()  # between rooms that no wall divides
+
+    def room(self, room_id: str | None) -> Room | None:
+        return next((room for room in self.rooms if room.id == room_id), None)
+
+
+@dataclass(frozen=True)
+class Standing:
+    """Where a symbol stands: the point where it meets the wall, and the room that it faces.
+
+    ``anchor_tolerance_ft``: how far the true place may be from ``anchor``.  ``room`` None with ``why``.
+    ``perhaps``: ids of the rooms that it may stand in as well, where no wall divides them from its own.
+    """
+
+    anchor: Point
+    facing: Point | None  # unit vector out of the wall, None for a symbol away from walls
+    room: str | None
+    anchor_tolerance_ft: float
+    at_counter: Answer = Answer.UNKNOWN  # does it serve a countertop, as far as the drawing shows
+    why: str | None = None
+    perhaps: tuple[str, ...] = ()
