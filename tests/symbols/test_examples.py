@@ -33,7 +33,8 @@ from cordpath.model import (
     Word,
 )  # fmt: skip
 from cordpath.symbols import NO_EXAMPLES, Examples, gather_examples, load_mapping, spot
-from cordpath.symbols.examples import from_box, from_legend
+from cordpath.symbols.examples import from_legend
+from cordpath.symbols.page_marks import from_box
 
 CONFIGS = Path(__file__).parents[2] / "configs"
 LEGEND = (500.0, 40.0, 760.0, 260.0)

@@ -15,40 +15,28 @@ import shapely
 from cordpath import geometry, units
 from cordpath.model import (
     OUTLET_KINDS,
-    POINTS_PER_INCH,
-    ArcMark,
     BoolArray,
     Box,
     CircleMark,
     FloatArray,
-    IntArray,
     Learnt,
     LineMark,
     Mapping,
     Mark,
-    Point,
     PolylineMark,
     Sheet,
     SymbolEntry,
     TextMark,
-    Word,
 )  # fmt: skip
 from cordpath.symbols import legend
 from cordpath.symbols.likeness import alike, pairs_alike
-from cordpath.symbols.normalise import normalise
+from cordpath.symbols.page_marks import from_box, in_cell, letters_in_cell, scaled
 
-WHOLE_CIRCLE = 330.0  # degrees of chords from which a circle is whole: a bar may hide a chord or two
 MOST_MARKS = 2000  # marks of an example; a box with more has taken in a part of the plan
-LEAST_INK = 3.0  # pt of stroke length, under which a box holds nothing that could be told
-PAINTED = 0.9  # luminance under which a fill is a mark and not a white patch behind one
-OPAQUE = 0.02
-SPACE = 0.8  # of the text size: words of one run stand no farther apart
-BEARING = 0.25  # of the text size: a word's box is larger than its letters
 MOST_NAMES = 5  # told one by one
 SLACK = 1.0  # pt: a box drawn by hand is true to a point, and lines that meet the wall end on its edge
 JOINED = 0.15  # pt: ends this near are one corner, whatever the writer's rounding (1/600 in is 0.12 pt)
 CUT = 0.6  # share of a line's length inside the box, from which the box was perhaps drawn too tight
-BACKGROUND = 2.5  # times the area of the strokes' box: larger fills are rooms and floors
 
 
 @dataclass(frozen=True)
@@ -241,67 +229,6 @@ def _counted(marks: tuple[Mark, ...]) -> str:
     return ", ".join(f"{count} {name}{'s' if count > 1 else ''}" for count, name in counts if count)
 
 
-def scaled(marks: tuple[Mark, ...], factor: float) -> tuple[Mark, ...]:
-    """The marks, ``factor`` times as large."""
-
-    def at(point: Point) -> Point:
-        return (point[0] * factor, point[1] * factor)
-
-    out: list[Mark] = []
-    for mark in marks:
-        if isinstance(mark, LineMark):
-            out.append(LineMark(at(mark.start), at(mark.end)))
-        elif isinstance(mark, CircleMark):
-            out.append(CircleMark(at(mark.center), mark.radius * factor))
-        elif isinstance(mark, PolylineMark):
-            out.append(PolylineMark(tuple(at(point) for point in mark.points), mark.closed, mark.filled))
-        elif isinstance(mark, TextMark):
-            out.append(TextMark(mark.value, at(mark.at)))
-        else:
-            out.append(ArcMark(at(mark.center), mark.radius * factor, mark.start, mark.end))
-    return tuple(out)
-
-
-# --------------------------------------------------------------------------------------- from the page
-
-
-def from_box(sheet: Sheet, box: Box, usable: BoolArray | None = None) -> tuple[Mark, ...]:
-    """Marks of everything that is drawn wholly inside the box: inches on paper about the middle of the strokes.
-
-    ``usable``: (strokes,) False for strokes that are somebody else's.
-
-    Walls and hatch that go through the box drop out, because they are not wholly inside, and so do the words of a
-    text that runs out of it.  Empty where nothing is.
-    """
-    return _marks(sheet, box, _running_out(sheet, box), usable)
-
-
-def _running_out(sheet: Sheet, box: Box) -> frozenset[int]:
-    """Words that the box cuts, and those beside them in the same run of text: a dimension or a note."""
-    inside = {k for k, word in enumerate(sheet.words) if geometry.in_box(word.at, box)}
-    kept = {k for k in inside if _holds(box, sheet.words[k])}
-    lines = {sheet.words[k].line for k in inside}
-    out = [word for k, word in enumerate(sheet.words) if word.line in lines and k not in kept]
-    while out:  # a word taken away takes away its neighbours
-        word = out.pop()
-        beside = {k for k in kept if _beside(sheet.words[k], word)}
-        out += [sheet.words[k] for k in beside]
-        kept -= beside
-    return frozenset(inside - kept)
-
-
-def _beside(word: Word, other: Word) -> bool:
-    gap = shapely.distance(shapely.box(*word.box), shapely.box(*other.box))
-    return word.line == other.line and bool(gap <= SPACE * word.size)
-
-
-def _holds(box: Box, word: Word) -> bool:
-    """Is the word inside, but for the room that its box leaves above and below the letters?"""
-    x0, y0, x1, y1 = word.box
-    room = BEARING * word.size
-    return x0 >= box[0] - room and y0 >= box[1] - room and x1 <= box[2] + room and y1 <= box[3] + room
-
-
 def from_legend(sheet: Sheet, description: str) -> tuple[Mark, ...] | None:
     """Marks of the legend's row with that description (case and spaces ignored), or None where there is none."""
     return _row(sheet, description)[0] or None
@@ -321,84 +248,3 @@ def _row(sheet: Sheet, description: str) -> tuple[tuple[Mark, ...], Box | None, 
                 if marks:
                     return marks, cell, ""
     return (), None, f"nothing is drawn beside the legend's row '{description}', so it was not looked for"
-
-
-def in_cell(sheet: Sheet, cell: Box, row: legend.Row) -> tuple[Mark, ...]:
-    """Marks of what is drawn in the cell of a legend's row, without rules and leaders.
-
-    Words that do not stand upright as the row does are a dimension of a plan beside the legend.
-    """
-    return _marks(sheet, cell, frozenset(row.words) | _turned(sheet), legend.without_rules(sheet, cell, row))
-
-
-def _turned(sheet: Sheet) -> frozenset[int]:
-    return frozenset(i for i, word in enumerate(sheet.words) if abs(word.angle) >= legend.UPRIGHT)
-
-
-def letters_in_cell(sheet: Sheet, cell: Box, row: legend.Row) -> tuple[Mark, ...]:
-    """The one short text of a cell without strokes: symbols such as ``S`` are letters alone."""
-    others = _turned(sheet) | set(row.words)
-    words = [word for i, word in enumerate(sheet.words) if geometry.in_box(word.at, cell) and i not in others]
-    return (TextMark(words[0].text.strip(), (0.0, 0.0)),) if len(words) == 1 and len(words[0].text) <= 3 else ()
-
-
-def _marks(sheet: Sheet, box: Box, not_words: frozenset[int], usable: BoolArray | None = None) -> tuple[Mark, ...]:
-    inside = geometry.segments_in_box(sheet.strokes.xy, box) & sheet.strokes.ink()
-    if usable is not None:
-        inside &= usable
-    xy, curve = sheet.strokes.xy[inside], sheet.strokes.curve[inside]
-    painted = [ring for ring in _painted(sheet, box) if _small(ring, xy)]
-    if float(geometry.lengths(xy).sum()) < LEAST_INK and not painted:
-        return ()
-    middle = _middle(xy, painted)
-    marks: list[Mark] = [*_strokes(xy, curve, middle)]
-    marks += [PolylineMark(tuple(_inches(at, middle) for at in ring[:-1]), True, True) for ring in painted]
-    for index, word in enumerate(sheet.words):
-        if index not in not_words and geometry.in_box(word.at, box) and word.text.strip() and word.origin == "font":
-            marks.append(TextMark(word.text.strip(), _inches(word.at, middle)))
-    return tuple(marks)
-
-
-def _inches(at: FloatArray | Point, middle: Point) -> Point:
-    return (float(at[0] - middle[0]) / POINTS_PER_INCH, float(at[1] - middle[1]) / POINTS_PER_INCH)
-
-
-def _middle(xy: FloatArray, painted: list[FloatArray]) -> Point:
-    points = np.concatenate([xy.reshape(-1, 2), *painted])
-    low, high = points.min(axis=0), points.max(axis=0)
-    return (float(low[0] + high[0]) / 2, float(low[1] + high[1]) / 2)
-
-
-def _strokes(xy: FloatArray, curve: IntArray, middle: Point) -> list[Mark]:
-    """Whole circles as circles, everything else as the chords that were drawn, each once."""
-    ink = normalise(xy, curve, np.ones(len(xy), bool), np.zeros((0, 4)))
-    whole = ink.arcs.circles[:, 3] >= WHOLE_CIRCLE
-    marks: list[Mark] = [
-        CircleMark(_inches(circle[:2], middle), float(circle[2]) / POINTS_PER_INCH)
-        for circle in ink.arcs.circles[whole]
-    ]
-    loose = np.ones(ink.count, bool)
-    loose[ink.arcs.stroke[whole[ink.arcs.circle]]] = False
-    marks += [LineMark(_inches(row[:2], middle), _inches(row[2:], middle)) for row in ink.xy[: ink.count][loose]]
-    return marks
-
-
-def _painted(sheet: Sheet, box: Box) -> list[FloatArray]:
-    """Outlines of dark fills wholly inside the box, each a (p, 2) closed ring."""
-    fills = sheet.fills
-    if not len(fills):
-        return []
-    dark = (fills.luminance < PAINTED) & (fills.opacity > OPAQUE)
-    bounds = shapely.bounds(fills.shape)
-    dark &= (
-        (bounds[:, 0] >= box[0]) & (bounds[:, 1] >= box[1]) & (bounds[:, 2] <= box[2]) & (bounds[:, 3] <= box[3])
-    )
-    parts = shapely.get_parts(fills.shape[dark]) if dark.any() else []
-    return [np.asarray(part.exterior.coords)[:, :2] for part in parts if part.geom_type == "Polygon"]
-
-
-def _small(ring: FloatArray, xy: FloatArray) -> bool:
-    if not len(xy):
-        return True
-    size = np.ptp(xy.reshape(-1, 2), axis=0)
-    return float(shapely.Polygon(ring).area) <= BACKGROUND * max(float(size[0] * size[1]), 1.0)

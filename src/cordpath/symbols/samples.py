@@ -28,8 +28,8 @@ from cordpath.model import (
     Unexplained,
 )  # fmt: skip
 from cordpath.symbols import legend
-from cordpath.symbols.examples import from_box, in_cell, letters_in_cell, scaled
 from cordpath.symbols.likeness import alike
+from cordpath.symbols.page_marks import from_box, in_cell, letters_in_cell, scaled
 
 LONGEST_TEXT = 3  # letters inside a symbol; longer ones are labels beside it
 AROUND = 14.0  # pt of the surroundings that a picture shows

@@ -32,13 +32,14 @@ from cordpath.symbols.context import Walls, layers_matching, oriented, wall_dire
 from cordpath.symbols.drawn_letters import GlyphReader, over_it, painted_letters, with_drawn_words
 from cordpath.symbols.edges import edge_of
 from cordpath.symbols.evidence import CERTAIN, Candidate, Doubt, weigh, weighed
-from cordpath.symbols.examples import NO_EXAMPLES, Examples, scaled, unlearnt
+from cordpath.symbols.examples import NO_EXAMPLES, Examples, unlearnt
 from cordpath.symbols.fixture_shapes import unnamed_fixtures
 from cordpath.symbols.hypothesise import Places
 from cordpath.symbols.letters import Letters
 from cordpath.symbols.normalise import normalise, outline_segments
 from cordpath.symbols.on_plan import on_plan
 from cordpath.symbols.overlaid import relieved, settled_by_labels, without_fixture_letters
+from cordpath.symbols.page_marks import scaled
 from cordpath.symbols.paint import LARGEST, Paint
 from cordpath.symbols.plain import ENOUGH
 from cordpath.symbols.pose import MIRROR, SCALE, similarity

@@ -33,9 +33,9 @@ from cordpath.model import (
     Symbol,
     Unexplained,
 )  # fmt: skip
-from cordpath.symbols.examples import from_box
 from cordpath.symbols.grid import sorted_unique
 from cordpath.symbols.likeness import profile_of
+from cordpath.symbols.page_marks import from_box
 
 Named = tuple[tuple[str, tuple[Mark, ...]], ...]  # names with their marks, inches on paper
 
