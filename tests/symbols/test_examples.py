@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from collections import Counter
 from dataclasses import replace
 from pathlib import Path
 
@@ -23,59 +22,19 @@ from cordpath.model import (
     Mark,
     Picked,
     PolylineMark,
-    Region,
     Scale,
     Sheet,
     Strokes,
     SymbolEntry,
     TextMark,
-    View,
     Word,
 )  # fmt: skip
 from cordpath.symbols import NO_EXAMPLES, Examples, gather_examples, load_mapping, spot
 from cordpath.symbols.examples import from_legend
 from cordpath.symbols.page_marks import from_box
+from drawn_page import duplex, frame, kinds, legend_sheet, ring, sheet, words
 
 CONFIGS = Path(__file__).parents[2] / "configs"
-LEGEND = (500.0, 40.0, 760.0, 260.0)
-
-
-def ring(x: float, y: float, radius: float, pieces: int = 20) -> FloatArray:
-    angle = np.linspace(0, 2 * math.pi, pieces + 1)
-    points = np.c_[x + radius * np.cos(angle), y + radius * np.sin(angle)]
-    return np.c_[points[:-1], points[1:]]
-
-
-def frame(x0: float, y0: float, x1: float, y1: float) -> FloatArray:
-    return np.array([[x0, y0, x1, y0], [x1, y0, x1, y1], [x1, y1, x0, y1], [x0, y1, x0, y0]])
-
-
-def duplex(x: float, y: float) -> FloatArray:
-    return np.r_[ring(x, y, 5.4), [[x - 2, y - 10, x - 2, y + 7.5], [x + 2, y - 10, x + 2, y + 7.5]]]
-
-
-def words(text: str, x: float, y: float, line: int = 0, size: float = 7.0) -> list[Word]:
-    out = []
-    for part in text.split():
-        width = 0.55 * size * len(part)
-        out.append(Word(part, (x, y - size / 2, x + width, y + size / 2), 0.0, size, line))
-        x += width + 0.3 * size
-    return out
-
-
-def sheet(
-    drawings: list[FloatArray], texts: list[Word] | None = None, fills: Fills | None = None, legend: bool = False,
-    note: str | None = None,
-) -> Sheet:  # fmt: skip
-    regions = (Region("legend", LEGEND),) if legend else ()
-    views = (View("v1", "PLAN", (0, 0, 450, 450), note),)
-    strokes = Strokes.of(np.concatenate([np.zeros((0, 4)), *drawings]))
-    paint = fills or Fills.none()
-    return Sheet("f.pdf", 1, "E-101", None, 800, 600, strokes, paint, tuple(texts or ()), (), views, regions)
-
-
-def kinds(marks: tuple[Mark, ...] | None) -> Counter[str]:
-    return Counter(type(mark).__name__ for mark in marks or ())
 
 
 # --------------------------------------------------------------------------------------------- a box
@@ -140,77 +99,6 @@ def test_the_marks_do_not_depend_on_the_place(x: float, y: float, turn: float) -
             assert two.radius == pytest.approx(one.radius, abs=1e-4)
     turned = duplex(0, 0).reshape(-1, 2) @ [[math.cos(turn), -math.sin(turn)], [math.sin(turn), math.cos(turn)]]
     assert kinds(from_box(sheet([turned.reshape(-1, 4) + 200]), (180, 180, 220, 220))) == kinds(here)
-
-
-# -------------------------------------------------------------------------------------------- the legend
-
-
-def legend_sheet(side: str = "left", rules: bool = True) -> Sheet:
-    """Three rows, symbols left or right of their text, in a ruled table, with leaders."""
-    column, text = (530.0, 560.0) if side == "left" else (720.0, 560.0)
-    rows = ["DUPLEX RECEPTACLE", "Ground Fault Receptacle, Weatherproof", "SWITCH"]
-    texts = words("ELECTRICAL LEGEND", 580, 55, 0)
-    strokes = []
-    for k, row in enumerate(rows):
-        y = 90.0 + 40 * k
-        texts += words(row, text, y, k + 1)
-        if rules:
-            strokes.append(
-                np.array([[500, y - 20, 760, y - 20], [500, y + 20, 760, y + 20], [500, y - 20, 500, y + 20]])
-            )
-            strokes.append(
-                np.array([[column - 25, y - 20, column + 20, y - 20], [column + 20, y - 20, column + 20, y + 20]])
-            )
-    strokes.append(duplex(column, 90))
-    strokes.append(np.r_[duplex(column, 130), [[column - 6, 124, column + 6, 136]]])
-    texts += words("S", column - 2, 170)
-    return sheet(strokes, texts, legend=True)
-
-
-@pytest.mark.parametrize("side", ["left", "right"])
-@pytest.mark.parametrize("rules", [True, False])
-def test_the_symbol_of_a_row_is_taken(side: str, rules: bool) -> None:
-    page = legend_sheet(side, rules)
-    assert kinds(from_legend(page, "duplex  receptacle")) == {"CircleMark": 1, "LineMark": 2}
-    assert kinds(from_legend(page, "GROUND FAULT RECEPTACLE WEATHERPROOF")) == {"CircleMark": 1, "LineMark": 3}
-    letters = from_legend(page, "SWITCH")
-    assert letters is not None and [mark.value for mark in letters if isinstance(mark, TextMark)] == ["S"]
-
-
-def test_a_description_of_two_lines() -> None:
-    texts = words("DUPLEX RECEPTACLE", 560, 90, 1) + words("ABOVE COUNTER", 560, 99, 2)
-    texts += words("SWITCH", 560, 130, 3)
-    page = sheet([duplex(530, 94)], texts, legend=True)
-    assert kinds(from_legend(page, "DUPLEX RECEPTACLE ABOVE COUNTER")) == {"CircleMark": 1, "LineMark": 2}
-
-
-def test_two_columns_do_not_mix() -> None:
-    texts = words("DUPLEX", 540, 90, 1) + words("LIGHT", 640, 90, 2)
-    page = sheet([duplex(525, 90), ring(620, 90, 6)], texts, legend=True)
-    assert kinds(from_legend(page, "DUPLEX")) == {"CircleMark": 1, "LineMark": 2}
-    assert kinds(from_legend(page, "LIGHT")) == {"CircleMark": 1}
-
-
-def test_tight_rows_keep_their_own_symbols() -> None:
-    """The boxes of words are higher than the letters, and overlap where rows stand close together."""
-    drawings = [ring(520, 80 + 9 * k, 3.5) if k % 2 else frame(517, 77 + 9 * k, 523, 83 + 9 * k) for k in range(4)]
-    names = ("FLOOR BOX", "CEILING FAN", "DOOR BELL", "SMOKE ALARM")
-    texts = [w for k, name in enumerate(names) for w in words(name, 550, 80 + 9 * k, line=k, size=11)]
-    page = sheet(drawings, texts, legend=True)
-    assert [kinds(from_legend(page, name)) for name in names] == [{"LineMark": 4}, {"CircleMark": 1}] * 2
-
-
-def test_a_leader_to_the_text_is_dropped() -> None:
-    texts = words("DUPLEX", 600, 90, 1)
-    page = sheet([duplex(530, 90), np.array([[545.0, 90, 594, 90]])], texts, legend=True)
-    assert kinds(from_legend(page, "DUPLEX")) == {"CircleMark": 1, "LineMark": 2}
-
-
-def test_rows_that_are_not_there() -> None:
-    assert from_legend(legend_sheet(), "TRIPLEX RECEPTACLE") is None
-    assert from_legend(legend_sheet(), "DUPLEX") is None  # a part of a row is not the row
-    assert from_legend(legend_sheet(), "") is None
-    assert from_legend(sheet([duplex(1, 1)], words("DUPLEX", 20, 1)), "DUPLEX") is None
 
 
 # --------------------------------------------------------------------------------------------- gathering

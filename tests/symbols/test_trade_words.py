@@ -14,8 +14,8 @@ from cordpath.symbols.trade_words import guess
         ("GFI OUTLET", "receptacle"),
         ("HALF-SWITCHED DUPLEX", "receptacle"), ("FLOOR RECEPTACLE", "receptacle"), ("LIGHTING OUTLET", "light"),
         ("TELEPHONE OUTLET", "other"), ("TV JACK", "other"), ("THREE-WAY SWITCH", "switch"), ("DIMMER", "switch"),
-        ("RECESSED DOWNLIGHT", "light"), ("LIGHTING PANEL", "panel"), ("DISCONNECT SWITCH", "switch"),
-        ("SMOKE DETECTOR", "other"), ("JUNCTION BOX", "other"), ("EXHAUST FAN", "other"), ("", "other"),
+        ("RECESSED DOWNLIGHT", "light"), ("LIGHTING PANEL", "panel"), ("DISCONNECT SWITCH", "hardwired outlet"),
+        ("SMOKE DETECTOR", "other"), ("JUNCTION BOX", "hardwired outlet"), ("EXHAUST FAN", "other"), ("", "other"),
     ],
 )  # fmt: skip
 def test_kinds(text: str, kind: str) -> None:
@@ -48,3 +48,10 @@ def test_nothing_is_protected_that_the_words_leave_open(text: str) -> None:
     told = guess(text)
     assert told.kind == "receptacle" and "protection" not in dict(told.facts)
     assert any("GFCI" in remark for remark in told.remarks)
+
+
+@pytest.mark.parametrize(
+    ("text", "told"), [("SMOKE DETECTOR", False), ("EXHAUST FAN", True), ("JUNCTION BOX", True)]
+)
+def test_only_what_is_open_is_to_be_looked_over(text: str, told: bool) -> None:
+    assert bool(guess(text).remarks) == told

@@ -81,15 +81,16 @@ def gather_examples(
             taken.take(entry, page, from_box(page, wide, _of_the_box(page.strokes.xy, box)), box)
             taken.notes += _cut_off(entry.name, page, wide)
         elif entry.legend is not None and sheet is not None:
-            found, row, why = _row(sheet, entry.legend)
+            found, row, said = _row(sheet, entry.legend)
             others = tuple(each for each in known.legends if each.name == entry.name)
             if found:
                 taken.take(entry, sheet, found, row)
+                taken.notes += [f"{entry.name}: {each}" for each in said]
                 taken.notes += _against(entry.name, taken.shapes.get(entry.name, ()), others)
             elif others:
                 taken.borrow(sheet, others)
             elif entry.name not in taken.shapes:  # else another sheet had the row
-                taken.notes.append(f"{entry.name}: {why}")
+                taken.notes += [f"{entry.name}: {each}" for each in said]
     learnt = tuple(taken.learnt[name] for name in sorted(taken.learnt))
     notes = (*taken.notes, *_learnt_alike(learnt))
     return Examples(taken.shapes, tuple(dict.fromkeys(notes)), learnt, known.legends)
@@ -234,17 +235,17 @@ def from_legend(sheet: Sheet, description: str) -> tuple[Mark, ...] | None:
     return _row(sheet, description)[0] or None
 
 
-def _row(sheet: Sheet, description: str) -> tuple[tuple[Mark, ...], Box | None, str]:
-    """Marks, their box, and why there are none."""
+def _row(sheet: Sheet, description: str) -> tuple[tuple[Mark, ...], Box | None, tuple[str, ...]]:
+    """Marks, their box, and what is uncertain about them or why there are none."""
     rows = legend.rows_of(sheet, description)
     if not rows:
         has = any(region.kind == "legend" for region in sheet.regions)
         why = f"the legend has no row '{description}'" if has else "the sheet has no legend"
-        return (), None, f"{why}, so it was not looked for"
+        return (), None, (f"{why}, so it was not looked for",)
     for drawn in (in_cell, letters_in_cell):
         for row in rows:
             for cell in legend.cells_of(sheet, row):
-                marks = drawn(sheet, cell, row)
+                marks, said = drawn(sheet, cell, row)
                 if marks:
-                    return marks, cell, ""
-    return (), None, f"nothing is drawn beside the legend's row '{description}', so it was not looked for"
+                    return marks, cell, said
+    return (), None, (f"nothing is drawn beside the legend's row '{description}', so it was not looked for",)

@@ -1,18 +1,19 @@
 """Rows of a sheet's legend: where a description stands, and where its symbol is drawn.
 
 Terms: *line*, words of a legend on one baseline without a wide gap.  *Row*, the one or two lines of a description.
-*Cell*, the box left or right of a row in which its symbol stands.  *Rule*, a line of the table around the rows.
+*Cell*, the box left or right of a row in which its symbol stands.
 """
 
 from __future__ import annotations
 
+import math
 import re
 from dataclasses import dataclass
 
 import numpy as np
 
 from cordpath import geometry, units
-from cordpath.model import BoolArray, Box, Sheet, Word
+from cordpath.model import Box, Sheet, Word
 
 WORD_GAP = 1.3  # of the text size: words of a description stand nearer than this
 LINE_STEP = 2.2  # of the text size: a description's second line follows within this step
@@ -20,14 +21,9 @@ BASELINE = 0.4  # of the text size
 SIDE = 108.0  # pt, 1.5 in: a symbol stands within this distance of its description
 TALLEST = 43.0  # pt, 0.6 in: half the height of the tallest cell
 CLEAR = 1.0  # pt between a symbol and its description
-RULE = 0.85  # of the cell's width: a level line so long is a rule
-COLUMN, EDGE = 25.0, 0.25  # pt, and of the cell's height: a shorter level line is one where rows part
-FULL = 0.97  # of the cell's height: an upright line so long is a rule; bars of symbols are shorter
-LEADER_GAP = 10.0  # pt between a leader's end and the description
 LEAST_LETTERS = 4  # of a description; shorter texts are letters of symbols
 LINE_PITCH, STEP_SHARE = 1.6, 1.25  # lines of one text: of the text size, and times under the usual step of rows
 HEADING = re.compile(r"\bLEGEND\b|^SYMBOL$|\bSYMBOLS\b|\bSYMBOL (LIST|SCHEDULE|KEY)\b|^DESCRIPTION$")
-LEVEL = 0.3  # pt out of level or upright in a rule
 UPRIGHT = 1.0  # degrees: words turned by more are no words of a legend
 
 
@@ -153,22 +149,13 @@ def _two_lines(one: Row, two: Row) -> Row:
 
 def cells_of(sheet: Sheet, row: Row) -> tuple[Box, Box]:
     """The boxes left and right of a row, up to its neighbours above and below and to the next text beside it."""
-    others = [
-        other for other in _lines(sheet.words, row.region)
-        if not set(other.words) & set(row.words) and len(_letters(other.text)) > 3
-    ]  # fmt: skip
-    column = [other for other in others if other.box[0] < row.box[2] and other.box[2] > row.box[0]]
+    others = _others(sheet, row)
     middle = (row.box[1] + row.box[3]) / 2
-    # Boxes of words are higher than their letters: those of tight rows overlap, their middles never do.
-    half = (row.box[3] - row.box[1]) / (4 if _is_wrapped(sheet, row) else 2)
-    first, last = row.box[1] + half, row.box[3] - half
-    middles = [(other.box[1] + other.box[3]) / 2 for other in column]
-    above = [at for at in middles if at < first - BASELINE * row.size]
-    below = [at for at in middles if at > last + BASELINE * row.size]
-    rise = (middle - max(above)) / 2 if above else TALLEST
-    fall = (min(below) - middle) / 2 if below else TALLEST
+    above, below = _next(sheet, row, others)
+    rise = (middle - above) / 2 if above is not None else TALLEST
+    fall = (below - middle) / 2 if below is not None else TALLEST
     # The first and the last row are as high as the others are.
-    rise, fall = (rise if above else fall), (fall if below else rise)
+    rise, fall = (rise if above is not None else fall), (fall if below is not None else rise)
     top, bottom = max(middle - min(rise, TALLEST), row.region[1]), min(middle + min(fall, TALLEST), row.region[3])
     beside = [other for other in others if other.box[1] < bottom and other.box[3] > top]
     left = max([other.box[2] for other in beside if other.box[2] <= row.box[0]], default=row.box[0] - SIDE)
@@ -182,23 +169,31 @@ def cells_of(sheet: Sheet, row: Row) -> tuple[Box, Box]:
     )
 
 
+def neighbours(sheet: Sheet, row: Row) -> tuple[float, float]:
+    """The heights of the texts above and below a row: y of their middles, infinite where there is none."""
+    above, below = _next(sheet, row, _others(sheet, row))
+    return (-math.inf if above is None else above, math.inf if below is None else below)
+
+
+def _others(sheet: Sheet, row: Row) -> list[Row]:
+    return [
+        other for other in _lines(sheet.words, row.region)
+        if not set(other.words) & set(row.words) and len(_letters(other.text)) > 3
+    ]  # fmt: skip
+
+
+def _next(sheet: Sheet, row: Row, others: list[Row]) -> tuple[float | None, float | None]:
+    """The middles of the nearest texts above and below a row in its column."""
+    column = [other for other in others if other.box[0] < row.box[2] and other.box[2] > row.box[0]]
+    # Boxes of words are higher than their letters: those of tight rows overlap, their middles never do.
+    half = (row.box[3] - row.box[1]) / (4 if _is_wrapped(sheet, row) else 2)
+    first, last = row.box[1] + half, row.box[3] - half
+    middles = [(other.box[1] + other.box[3]) / 2 for other in column]
+    above = max((at for at in middles if at < first - BASELINE * row.size), default=None)
+    return above, min((at for at in middles if at > last + BASELINE * row.size), default=None)
+
+
 def _is_wrapped(sheet: Sheet, row: Row) -> bool:
     """Is the description of two lines?"""
     middles = [sheet.words[i].at[1] for i in row.words]
     return max(middles) - min(middles) > BASELINE * row.size
-
-
-def without_rules(sheet: Sheet, cell: Box, row: Row) -> BoolArray:
-    """(n,) True for strokes that are neither rules of the table nor the leader to the description."""
-    xy = sheet.strokes.xy
-    across, down = np.abs(xy[:, 2] - xy[:, 0]), np.abs(xy[:, 3] - xy[:, 1])
-    level, upright = down <= LEVEL, across <= LEVEL
-    width, height = cell[2] - cell[0], cell[3] - cell[1]
-    from_edge = np.minimum(np.abs(xy[:, 1] - cell[1]), np.abs(xy[:, 1] - cell[3]))
-    rule = level & ((across >= RULE * width) | ((across >= COLUMN) & (from_edge <= EDGE * height)))
-    rule |= upright & (down >= FULL * height)
-    middle = (row.box[1] + row.box[3]) / 2
-    right, left = np.maximum(xy[:, 0], xy[:, 2]), np.minimum(xy[:, 0], xy[:, 2])
-    near = (np.abs(right - row.box[0]) <= LEADER_GAP) | (np.abs(left - row.box[2]) <= LEADER_GAP)
-    leader = level & near & (np.abs(xy[:, 1] - middle) <= row.size / 2) & (across >= LEADER_GAP)
-    return np.asarray(~(rule | leader), bool)

@@ -5,6 +5,8 @@ Terms: *middle*, the middle of the box around the strokes and fills that were ta
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import numpy as np
 import shapely
 
@@ -26,6 +28,7 @@ from cordpath.model import (
     Word,
 )  # fmt: skip
 from cordpath.symbols import legend
+from cordpath.symbols.legend_ink import holds, row_ink
 from cordpath.symbols.normalise import normalise
 
 WHOLE_CIRCLE = 330.0  # degrees of chords from which a circle is whole: a bar may hide a chord or two
@@ -45,7 +48,11 @@ def from_box(sheet: Sheet, box: Box, usable: BoolArray | None = None) -> tuple[M
     Walls and hatch that go through the box drop out, because they are not wholly inside, and so do the words of a
     text that runs out of it.  Empty where nothing is.
     """
-    return _marks(sheet, box, _running_out(sheet, box), usable)
+    inside = geometry.segments_in_box(sheet.strokes.xy, box) & sheet.strokes.ink()
+    if usable is not None:
+        inside &= usable
+    painted = _painted(sheet, lambda bounds: _inside(bounds, box))
+    return _marks(sheet, box, _running_out(sheet, box), inside, painted)
 
 
 def _running_out(sheet: Sheet, box: Box) -> frozenset[int]:
@@ -74,31 +81,34 @@ def _holds(box: Box, word: Word) -> bool:
     return x0 >= box[0] - room and y0 >= box[1] - room and x1 <= box[2] + room and y1 <= box[3] + room
 
 
-def in_cell(sheet: Sheet, cell: Box, row: legend.Row) -> tuple[Mark, ...]:
-    """Marks of what is drawn in the cell of a legend's row, without rules and leaders.
+def in_cell(sheet: Sheet, cell: Box, row: legend.Row) -> tuple[tuple[Mark, ...], tuple[str, ...]]:
+    """Marks of what is drawn beside a legend's row, without rules and leaders, and what is uncertain about them.
 
     Words that do not stand upright as the row does are a dimension of a plan beside the legend.
     """
-    return _marks(sheet, cell, frozenset(row.words) | _turned(sheet), legend.without_rules(sheet, cell, row))
+    ink = row_ink(sheet, cell, row)
+    painted = _painted(sheet, lambda bounds: holds(cell, bounds, legend.neighbours(sheet, row)))
+    marks = _marks(sheet, cell, frozenset(row.words) | _turned(sheet), ink.strokes, painted)
+    return marks, ink.said if marks else ()
 
 
 def _turned(sheet: Sheet) -> frozenset[int]:
     return frozenset(i for i, word in enumerate(sheet.words) if abs(word.angle) >= legend.UPRIGHT)
 
 
-def letters_in_cell(sheet: Sheet, cell: Box, row: legend.Row) -> tuple[Mark, ...]:
-    """The one short text of a cell without strokes: symbols such as ``S`` are letters alone."""
+def letters_in_cell(sheet: Sheet, cell: Box, row: legend.Row) -> tuple[tuple[Mark, ...], tuple[str, ...]]:
+    """As :func:`in_cell`: the one short text of a cell without strokes: symbols such as ``S`` are letters alone."""
     others = _turned(sheet) | set(row.words)
     words = [word for i, word in enumerate(sheet.words) if geometry.in_box(word.at, cell) and i not in others]
-    return (TextMark(words[0].text.strip(), (0.0, 0.0)),) if len(words) == 1 and len(words[0].text) <= 3 else ()
+    alone = len(words) == 1 and len(words[0].text) <= 3
+    return ((TextMark(words[0].text.strip(), (0.0, 0.0)),) if alone else (), ())
 
 
-def _marks(sheet: Sheet, box: Box, not_words: frozenset[int], usable: BoolArray | None = None) -> tuple[Mark, ...]:
-    inside = geometry.segments_in_box(sheet.strokes.xy, box) & sheet.strokes.ink()
-    if usable is not None:
-        inside &= usable
-    xy, curve = sheet.strokes.xy[inside], sheet.strokes.curve[inside]
-    painted = [ring for ring in _painted(sheet, box) if _small(ring, xy)]
+def _marks(
+    sheet: Sheet, box: Box, not_words: frozenset[int], strokes: BoolArray, painted: list[FloatArray]
+) -> tuple[Mark, ...]:
+    xy, curve = sheet.strokes.xy[strokes], sheet.strokes.curve[strokes]
+    painted = [ring for ring in painted if _small(ring, xy)]
     if float(geometry.lengths(xy).sum()) < LEAST_INK and not painted:
         return ()
     middle = _middle(xy, painted)
@@ -134,18 +144,20 @@ def _strokes(xy: FloatArray, curve: IntArray, middle: Point) -> list[Mark]:
     return marks
 
 
-def _painted(sheet: Sheet, box: Box) -> list[FloatArray]:
-    """Outlines of dark fills wholly inside the box, each a (p, 2) closed ring."""
+def _painted(sheet: Sheet, wanted: Callable[[FloatArray], BoolArray]) -> list[FloatArray]:
+    """Outlines of dark fills, each a (p, 2) closed ring; ``wanted`` tells from (m, 4) boxes of fills which."""
     fills = sheet.fills
     if not len(fills):
         return []
     dark = (fills.luminance < PAINTED) & (fills.opacity > OPAQUE)
-    bounds = shapely.bounds(fills.shape)
-    dark &= (
-        (bounds[:, 0] >= box[0]) & (bounds[:, 1] >= box[1]) & (bounds[:, 2] <= box[2]) & (bounds[:, 3] <= box[3])
-    )
+    dark &= wanted(shapely.bounds(fills.shape))
     parts = shapely.get_parts(fills.shape[dark]) if dark.any() else []
     return [np.asarray(part.exterior.coords)[:, :2] for part in parts if part.geom_type == "Polygon"]
+
+
+def _inside(bounds: FloatArray, box: Box) -> BoolArray:
+    """(m,) Do boxes lie wholly inside the box?"""
+    return np.asarray((bounds[:, :2] >= box[:2]).all(axis=1) & (bounds[:, 2:] <= box[2:]).all(axis=1), bool)
 
 
 def _small(ring: FloatArray, xy: FloatArray) -> bool:

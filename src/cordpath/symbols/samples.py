@@ -51,6 +51,7 @@ class Sample:
     at: tuple[Point, ...] = ()
     also: tuple[tuple[str, int, int], ...] = ()  # (file, page, times): other pages that draw the same
     fixture: Kind | None = None  # what a thing drawn to scale looks like; its marks are inches of the building
+    said: tuple[str, ...] = ()  # what is uncertain about the marks
 
     @property
     def times(self) -> int:
@@ -65,19 +66,18 @@ class Sample:
 
 def legend_samples(sheet: Sheet) -> tuple[Sample, ...]:
     """Every row of the sheet's legends beside which something is drawn: on the side where most rows have it."""
-    rows = legend.descriptions(sheet)
-    drawn = [[_beside(sheet, row, side) for side in (0, 1)] for row in rows]
-    left = sum(bool(sides[0][0]) for sides in drawn) >= sum(bool(sides[1][0]) for sides in drawn)
-    return tuple(
-        _sample(sheet, row.text, *sides[0 if left else 1])
-        for row, sides in zip(rows, drawn, strict=True)
-        if sides[0 if left else 1][0]
-    )
+    rows = [[_of_row(sheet, row, side) for side in (0, 1)] for row in legend.descriptions(sheet)]
+    left = sum(bool(sides[0].marks) for sides in rows) >= sum(bool(sides[1].marks) for sides in rows)
+    chosen = [sides[0 if left else 1] for sides in rows]
+    return tuple(sample for sample in chosen if sample.marks)
 
 
-def _beside(sheet: Sheet, row: legend.Row, side: int) -> tuple[tuple[Mark, ...], Box]:
+def _of_row(sheet: Sheet, row: legend.Row, side: int) -> Sample:
     cell = legend.cells_of(sheet, row)[side]
-    return in_cell(sheet, cell, row) or letters_in_cell(sheet, cell, row), cell
+    marks, said = in_cell(sheet, cell, row)
+    if not marks:
+        marks, said = letters_in_cell(sheet, cell, row)
+    return replace(_sample(sheet, row.text, marks, cell), said=said)
 
 
 def _sample(sheet: Sheet, text: str, marks: tuple[Mark, ...], box: Box) -> Sample:

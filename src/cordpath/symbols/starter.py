@@ -18,7 +18,7 @@ from cordpath.symbols.trade_words import Guess, guess
 NAME_LETTERS = 72  # a name may have 80; the rest is for a running number
 PLACES_TOLD = 3
 NO_SIDES: Mapping[str, Side] = {}
-ABBREVIATIONS = re.compile(r"\b(gfc?i|afci|wp|v|a|tv|usb|ev|led|hvac|ac|nema)\b")
+ABBREVIATIONS = re.compile(r"\b(gfc?i|afci|wp|\d*[va]|tv|usb|ev|led|hvac|ac|co|nema)\b")
 HEAD = """\
 # Starter mapping file, drawn from the sheets by cordpath learn.  The contact sheet beside it shows each entry.
 # Look over every entry: its kind, volts and protection are guesses from the legend's words.  For the shapes without
@@ -66,7 +66,7 @@ def entries(
         twins = [old.name for old in made if alike(old.sample.marks, sample.marks) and not old.refused]
         twin = (f"drawn like '{twins[0]}': the two cannot be told apart",) if twins else ()
         name = _name(_words(sample.text), taken)
-        made.append(Entry(name, sample, told, (*told.remarks, *twin), _refused(sample)))
+        made.append(Entry(name, sample, told, (*told.remarks, *sample.said, *twin), _refused(sample)))
     fixtures = [sample for sample in shapes if sample.fixture is not None]
     for sample in fixtures:
         remark = f"it has a drain in a bowl; drawn {_often(sample)}, such as {_places(sample)}"

@@ -23,7 +23,8 @@ DOUBTED = (
 LIGHT = r"LIGHT|LUMINAIRE|SCONCE|DOWNLIGHT|LAMP|CHANDELIER|PENDANT|FLUORESCENT|FIXTURE|\bCANS?\b|\bLED\b"
 SWITCH = r"SWITCH|DIMMER|\b[34].WAY\b|\b(THREE|FOUR).WAY\b|OCCUPANCY|VACANCY"
 PANEL = r"PANEL|LOAD.?CENTER|SWITCHBOARD|DISTRIBUTION BOARD"
-HARDWIRED = r"DISCONNECT|HARD.?WIRED|DIRECT CONNECTION|MOTOR CONNECTION|EQUIPMENT CONNECTION"
+HARDWIRED = r"JUNCTION|\bJ.?BOX|DISCONNECT|HARD.?WIRED|DIRECT CONNECTION|MOTOR CONNECTION|EQUIPMENT CONNECTION"
+SIGNALS = r"SMOKE|CARBON MONOXIDE|\bHEAT (DETECTOR|ALARM)|THERMOSTAT|DOOR.?BELL|CHIME|BUZZER"
 WET = r"\bW\.?P\.?\b|WEATHER.?PROOF|\bWEATHER RESISTANT COVER\b|IN.USE COVER"
 VOLTS = re.compile(r"(\d{3})(?:\s*/\s*(\d{3}))?\s*-?\s*V(?:OLTS?|AC)?\b")
 AMPERES = re.compile(r"\b(\d{2,3})\s*-?\s*(?:A|AMPS?|AMPERES?)\b")
@@ -54,11 +55,13 @@ def guess(description: str) -> Guess:
         return Guess("light")
     if _has(RECEPTACLE, said):
         return _receptacle(said)
-    for words, kind in ((SWITCH, "switch"), (HARDWIRED, "hardwired outlet")):
-        if _has(words, said):
-            return Guess(kind)  # type: ignore[arg-type]
-    if _has(r"JUNCTION", said):
-        return Guess("other", remarks=("where it feeds an appliance directly, its kind is: hardwired outlet",))
+    if _has(HARDWIRED, said):
+        # The kind that asks more: an outlet that is none is looked over, one that was missed is not.
+        return Guess("hardwired outlet", remarks=("where it feeds no appliance directly, its kind is: other",))
+    if _has(SWITCH, said):
+        return Guess("switch")
+    if _has(SIGNALS, said):
+        return Guess("other")
     for words, name in FIXTURES:
         if _has(words, said):
             return Guess(

@@ -1,0 +1,133 @@
+"""Rows of legends: which ink is a row's symbol."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+import shapely
+
+from cordpath.model import Drawing, Fills, FloatArray, Mapping, SymbolEntry, TextMark
+from cordpath.symbols import gather_examples
+from cordpath.symbols.examples import from_legend
+from drawn_page import duplex, frame, kinds, legend_sheet, ring, sheet, words
+
+
+@pytest.mark.parametrize("side", ["left", "right"])
+@pytest.mark.parametrize("rules", [True, False])
+def test_the_symbol_of_a_row_is_taken(side: str, rules: bool) -> None:
+    page = legend_sheet(side, rules)
+    assert kinds(from_legend(page, "duplex  receptacle")) == {"CircleMark": 1, "LineMark": 2}
+    assert kinds(from_legend(page, "GROUND FAULT RECEPTACLE WEATHERPROOF")) == {"CircleMark": 1, "LineMark": 3}
+    letters = from_legend(page, "SWITCH")
+    assert letters is not None and [mark.value for mark in letters if isinstance(mark, TextMark)] == ["S"]
+
+
+def test_a_description_of_two_lines() -> None:
+    texts = words("DUPLEX RECEPTACLE", 560, 90, 1) + words("ABOVE COUNTER", 560, 99, 2)
+    texts += words("SWITCH", 560, 130, 3)
+    page = sheet([duplex(530, 94)], texts, legend=True)
+    assert kinds(from_legend(page, "DUPLEX RECEPTACLE ABOVE COUNTER")) == {"CircleMark": 1, "LineMark": 2}
+
+
+def test_two_columns_do_not_mix() -> None:
+    texts = words("DUPLEX", 540, 90, 1) + words("LIGHT", 640, 90, 2)
+    page = sheet([duplex(525, 90), ring(620, 90, 6)], texts, legend=True)
+    assert kinds(from_legend(page, "DUPLEX")) == {"CircleMark": 1, "LineMark": 2}
+    assert kinds(from_legend(page, "LIGHT")) == {"CircleMark": 1}
+
+
+def test_tight_rows_keep_their_own_symbols() -> None:
+    """The boxes of words are higher than the letters, and overlap where rows stand close together."""
+    drawings = [ring(520, 80 + 9 * k, 3.5) if k % 2 else frame(517, 77 + 9 * k, 523, 83 + 9 * k) for k in range(4)]
+    names = ("FLOOR BOX", "CEILING FAN", "DOOR BELL", "SMOKE ALARM")
+    texts = [w for k, name in enumerate(names) for w in words(name, 550, 80 + 9 * k, line=k, size=11)]
+    page = sheet(drawings, texts, legend=True)
+    assert [kinds(from_legend(page, name)) for name in names] == [{"LineMark": 4}, {"CircleMark": 1}] * 2
+
+
+def test_a_leader_to_the_text_is_dropped() -> None:
+    texts = words("DUPLEX", 600, 90, 1)
+    page = sheet([duplex(530, 90), np.array([[545.0, 90, 594, 90]])], texts, legend=True)
+    assert kinds(from_legend(page, "DUPLEX")) == {"CircleMark": 1, "LineMark": 2}
+
+
+def test_rows_that_are_not_there() -> None:
+    assert from_legend(legend_sheet(), "TRIPLEX RECEPTACLE") is None
+    assert from_legend(legend_sheet(), "DUPLEX") is None  # a part of a row is not the row
+    assert from_legend(legend_sheet(), "") is None
+    assert from_legend(sheet([duplex(1, 1)], words("DUPLEX", 20, 1)), "DUPLEX") is None
+
+
+# ------------------------------------------------------------------------------------ symbols higher than a row
+
+
+def stems(x: float, y: float, *at: float) -> FloatArray:
+    """A circle joined by lines to a wall above it: 15 pt high about a point below its middle."""
+    return np.r_[ring(x, y, 4.5), [[x + u, y - 10.5, x + u, y - np.sqrt(4.5**2 - u * u)] for u in at]]
+
+
+NAMES = ("DUPLEX OUTLET", "FOURPLEX OUTLET", "RANGE OUTLET", "SPECIAL OUTLET")
+
+
+def tight_legend(pitch: float) -> list[FloatArray]:
+    y = [80.0 + pitch * k for k in range(4)]
+    cross = [[515.5, y[1], 524.5, y[1]], [520, y[1] - 4.5, 520, y[1] + 4.5]]
+    return [
+        stems(520, y[0], -2, 2),
+        np.r_[stems(520, y[1], -2, 2), cross],
+        stems(520, y[2], -2.5, 0, 2.5),
+        stems(520, y[3], -2, 2),
+    ]
+
+
+@pytest.mark.parametrize("pitch", [18.0, 20.0, 24.0, 40.0])
+@pytest.mark.parametrize("ruled", [False, True])
+def test_stems_that_reach_beside_the_row_above_stay_on_their_symbol(pitch: float, ruled: bool) -> None:
+    """Without them the range outlet of a tight legend was learnt as a bare circle, at 240 V."""
+    rows = [80.0 + pitch * k for k in range(4)]
+    texts = [word for k, name in enumerate(NAMES) for word in words(name, 550, rows[k], line=k)]
+    triangle = shapely.Polygon([(520, rows[3] - 3.8), (523.3, rows[3] + 1.9), (516.7, rows[3] + 1.9)])
+    fills = Fills(np.array([triangle], object), np.zeros((1, 3)), np.ones(1), np.full(1, -1), np.zeros(1, int))
+    rules = [np.array([[505.0, y - pitch / 2, 700, y - pitch / 2]]) for y in rows] if ruled and pitch > 30 else []
+    page = sheet([*tight_legend(pitch), *rules], texts, fills, legend=True)
+    assert [kinds(from_legend(page, name)) for name in NAMES] == [
+        {"CircleMark": 1, "LineMark": 2},
+        {"CircleMark": 1, "LineMark": 4},
+        {"CircleMark": 1, "LineMark": 3},
+        {"CircleMark": 1, "LineMark": 2, "PolylineMark": 1},
+    ]
+
+
+def test_bars_that_end_near_the_text_are_no_leaders() -> None:
+    """The level bars of a quadruplex are as long as a leader: with its text near, it was learnt as a duplex."""
+    bars = [[513.0, 88, 532, 88], [513, 92, 532, 92]]
+    page = sheet([np.r_[duplex(522, 90), bars]], words("QUADRUPLEX", 540, 90, 1), legend=True)
+    assert kinds(from_legend(page, "QUADRUPLEX")) == {"CircleMark": 1, "LineMark": 4}
+    one = sheet(
+        [np.r_[ring(522, 90, 5.4), [[513.0, 90, 534, 90]]]], words("SINGLE OUTLET", 540, 90, 1), legend=True
+    )
+    assert kinds(from_legend(one, "SINGLE OUTLET")) == {"CircleMark": 1, "LineMark": 1}
+
+
+def test_stems_as_high_as_a_row_are_no_rules() -> None:
+    texts = words("DUPLEX", 550, 80, 1) + words("LIGHT", 550, 94, 2)
+    light = np.array([[513.0, 94, 527, 94]])
+    bars = np.r_[ring(520, 80, 4.5), [[518.0, 71.5, 518, 86], [522, 71.5, 522, 86]]]
+    page = sheet([bars, np.r_[ring(520, 96, 4.5), light]], texts, legend=True)
+    assert kinds(from_legend(page, "DUPLEX")) == {"CircleMark": 1, "LineMark": 2}
+
+
+def test_symbols_that_touch_are_cut_and_that_is_told() -> None:
+    entry = SymbolEntry("fourplex", "receptacle", legend="FOURPLEX OUTLET")
+    for pitch, told in ((15.0, True), (20.0, False)):
+        texts = [word for k, name in enumerate(NAMES) for word in words(name, 550, 80 + pitch * k, line=k)]
+        page = sheet(tight_legend(pitch), texts, legend=True)
+        notes = gather_examples(Mapping("m.yaml", Drawing(), (entry,)), {}, sheet=page).notes
+        assert any("touches that of the next row" in note for note in notes) == told
+
+
+def test_a_leader_that_is_left_out_is_told() -> None:
+    entry = SymbolEntry("duplex", "receptacle", legend="DUPLEX")
+    page = sheet([duplex(530, 90), np.array([[545.0, 90, 594, 90]])], words("DUPLEX", 600, 90, 1), legend=True)
+    notes = gather_examples(Mapping("m.yaml", Drawing(), (entry,)), {}, sheet=page).notes
+    assert "duplex: a line to its text was taken for a leader" in notes
