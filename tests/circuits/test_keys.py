@@ -79,3 +79,10 @@ def test_signs(trade):
 )
 def test_keys(cell, want):
     assert keys_in(cell) == want
+
+
+def test_a_note_to_a_mark_may_take_it_back(trade):
+    legend = ["(1) GFCI RECEPTACLE IN LIEU OF BREAKER", "(2) PROVIDE LOCK-ON DEVICE"]
+    got, panel = read(trade, ["GFCI (1)", "GFCI (2)", "GFCI (3)", "GFCI*", "GFCI"], legend)
+    assert got == [UNKNOWN, YES, UNKNOWN, UNKNOWN, YES]
+    assert sum("of its GFCI mark is not clear" in problem for problem in panel.problems) == 3

@@ -63,3 +63,44 @@ def test_a_column_of_its_own_is_ticked_or_named_for_what_it_is(cell: str, ground
     """An AFCI in the column for GFCI is no tick."""
     assert gfci("20 1", "", "BATH RECEPTS", cell) is ground
     assert afci("20 1", "", "BATH RECEPTS", cell) is arc
+
+
+TAKEN_BACK = ("GFCI N/A", "GFCI: N", "N GFCI", "GFCI - NONE", "GFCI NOT REQ'D", "GFCI TO BE REMOVED", "WAS GFCI",
+              "NON-GFCI", "NO GFI", "GFCI 30MA", "GFCI, 30 MA TRIP", "100 MILLIAMP GFCI", "GFCI?")  # fmt: skip
+OF_NO_BREAKER = (
+    "GFCI BREAKER NOT REQUIRED", "GFCI BREAKER TO BE REMOVED", "REPLACE GFCI BREAKER WITH STANDARD BREAKER",
+    "GFCI BREAKER N/A", "STANDARD BREAKER IN LIEU OF GFCI BREAKER", "GFCI BREAKER DELETED", "OMIT GFCI BREAKER",
+    "GFCI BKR - NONE", "GFCI CB 30MA", "GFCI BREAKER (EQUIPMENT PROTECTION)", "GFCI BREAKER (NIC)", "GFCI BREAKER?",
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("text", (*TAKEN_BACK, *OF_NO_BREAKER))
+def test_a_mark_that_is_taken_back_protects_nothing(text: str) -> None:
+    """N alone may be no or new; 30 mA protects equipment (UL 943: Class A trips at 4 to 6 mA)."""
+    for answer in (gfci("20 1", text, "BATH", None), gfci(f"20 1 {text}", "", "BATH", None),
+                   gfci("20 1", "", text, None), gfci("20 1", "", "BATH", text)):  # fmt: skip
+        assert answer is UNKNOWN
+
+
+@given(st.sampled_from(PLAIN), st.sampled_from(("NOT REQ'D", "N/A", "- NONE", "DELETED", "NIC", "REMOVED")))
+def test_whatever_the_mark_words_after_it_take_it_back(mark: str, after: str) -> None:
+    assert gfci("20 1", f"{mark} {after}", "BATH", None) is UNKNOWN
+
+
+def test_new_and_existing_stand_in_brackets() -> None:
+    for text in ("(N) GFCI", "(E) GFCI", "NEW GFCI"):
+        assert gfci("20 1", text, "BATH", None) is YES
+        assert gfci("20 1", "", "BATH", text) is YES
+
+
+def test_two_cells_that_contradict_each_other_are_a_question() -> None:
+    for cell in ("NO", "N", "N/A", "NONE"):
+        assert gfci("20 1 GFCI", "", "BATH", cell) is UNKNOWN
+        assert gfci("20 1", "", "BATH", cell) is NO
+    assert gfci("20 1 GFCI", "", "BATH", "-") is YES
+
+
+@pytest.mark.parametrize("text", ["CAFI", "CAFCI", "AFI", "DUAL FUNC", "DUAL FCN"])
+def test_the_trade_s_short_words_for_arc_faults(text: str) -> None:
+    assert afci("20 1", text, "BATH", None) is YES
+    assert gfci("20 1", f"{text}/GFCI", "BATH", None) is YES

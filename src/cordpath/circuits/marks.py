@@ -2,7 +2,7 @@
 
 A mark counts as a GFCI breaker only where it stands with the breaker (type, notes, breaker cells) and every word
 beside it is understood, so that ``GFCI AT RECEPTACLE`` or ``GFCI BY OTHERS`` is a question; or where the
-description itself speaks of the breaker.  A description like ``BATH GFCI RECEPTACLES`` tells of receptacles, not
+description itself speaks of the breaker and nothing in it takes that back (``GFCI BREAKER NOT REQUIRED``).  A description like ``BATH GFCI RECEPTACLES`` tells of receptacles, not
 of the breaker, and makes the answer UNKNOWN.  GFPE and EPD (equipment protection) are no Class A protection.
 """
 
@@ -12,21 +12,25 @@ import re
 
 from cordpath.model import Answer
 
-_GFCI = re.compile(
-    r"(?<![A-Z])(?:GFCI|GFI|GFCB|GF|AFGF|GFAF|DF|DFCI)(?![A-Z])|DUAL[- ]?FUNCTION|GROUND[- ]?FAULT CIRCUIT"
-)
+_DUAL = r"DUAL[- ]?(?:FUNCTION|FUNC|FCN|FN)(?![A-Z])"
+_GFCI = re.compile(rf"(?<![A-Z])(?:GFCI|GFI|GFCB|GF|AFGF|GFAF|DF|DFCI)(?![A-Z])|{_DUAL}|GROUND[- ]?FAULT CIRCUIT")
 _AFCI = re.compile(
-    r"(?<![A-Z])(?:C?AFCI|AFI|AFGF|GFAF|DF|DFCI)(?![A-Z])|(?<![A-Z0-9])AF(?![A-Z])|DUAL[- ]?FUNCTION|ARC[- ]?FAULT"
+    rf"(?<![A-Z])(?:C?AFCI|C?AFI|AFGF|GFAF|DF|DFCI)(?![A-Z])|(?<![A-Z0-9])AF(?![A-Z])|{_DUAL}|ARC[- ]?FAULT"
 )
 _SPOKEN = re.compile(r"(?<![A-Z])(?:GFCI|GFI|GFCB)(?![A-Z])|DUAL[- ]?FUNCTION|GROUND[- ]?FAULT")
 _OF_BREAKER = re.compile(
     r"(?:GFCI|GFI|GFCB|DUAL[- ]?FUNCTION)(?: ?[/&] ?C?AFCI)?(?: TYPE)?"
     r"[- ]?(?:CIRCUIT )?(?:BREAKER|BKR|BRKR|CB|C/B)\b"
 )
-_DENIED = re.compile(r"\b(?:NON|NO|NOT|W/O|WITHOUT|EXCEPT|UNLESS|DELETE|REMOVE)\b[- ]?.*(?:GF|GROUND|DUAL|DF)")
-_CONDITION = re.compile(
-    r"\b(?:IF|WHERE|WHEN|AS REQ\w*|OR|MAY|OPTION\w*|ALTERNATE|UNLESS|EXCEPT|VERIFY|SEE|FUTURE|OTHERS)\b"
+# What takes a mark back, or makes it another's, wherever it stands in the text; common practice, no source.
+_AGAINST = re.compile(
+    r"\b(?:NON|NO|NOT|NONE|NEVER|N ?/ ?A|W/O|WITHOUT|EXCEPT|UNLESS|(?:DELET|REMOV|OMIT|DEMO|REPLAC|ELIMINAT|CANCEL)\w*"
+    r"|LIEU|INSTEAD|RATHER|WAS|WERE|FORMER\w*|PREVIOUS\w*|VOID|NIC|TBD|STANDARD|REGULAR|CONVENTIONAL)\b|\?"
 )
+_TRIPS = re.compile(r"(\d+) ?-? ?M(?:ILLI)?A(?:MP\w*)?\b")
+_EQUIPMENT = re.compile(r"\bEQUIP\w* (?:GROUND[- ]?FAULT )?PROT|PROT\w* OF EQUIP|\b(?:EPD|GFPE|GFEP|ELCI)\b")
+LEAST_MA, MOST_MA = 4, 6  # a Class A device trips from 4 to 6 mA (UL 943); 30 mA protects equipment, not people
+_CONDITION = re.compile(r"\b(?:IF|WHERE|WHEN|AS REQ\w*|OR|MAY|OPTION\w*|ALTERNATE|VERIFY|SEE|FUTURE|OTHERS)\b")
 _RECEPTACLE = re.compile(
     r"(?:GFCI|GFI|GF)[- ]*(?:RECEPT\w*|REC|RCPT\w*|OUTLETS?|DEVICES?|DUPLEX)"
     r"|(?:RECEPT\w*|OUTLETS?|DEVICES?)\s+GFC?I"
@@ -34,10 +38,12 @@ _RECEPTACLE = re.compile(
 _CODE = re.compile(r"\(?(?:\d{1,2}|G|D|X|A ?[/&]? ?G|G ?[/&]? ?A|\*+|†|‡)[.)]?(?:[, ]+\d{1,2}[.)]?)*")
 # Words that leave a mark what it is, the breaker's; common practice, no source.
 _PLAIN = re.compile(
-    r"\d+(?:A|AMPS?|AT|AF|P|POLES?|V|MA|KA|AIC)?|MA|(?:\d+[AP])+|A|AMPS?|P|POLES?|[SDT]P|TYPE|TYP|BREAKERS?|BKRS?|BRKRS?|CB"
-    r"|CIRCUIT|CKT|INTERRUPTERS?|PROVIDE|REQUIRED|REQD|REQ'?D|PROTECT(?:ED|ION)?|PROT|NEW|EXISTING|EXIST|E|N|CLASS|LISTED"
+    r"\d+(?:A|AMPS?|AT|AF|P|POLES?|V|MA|KA|AIC)?|MA|MILLIAMPS?|(?:\d+[AP])+|A|AMPS?|P|POLES?|[SDT]P|TYPE|TYP|BREAKERS?|BKRS?|BRKRS?|CB"
+    r"|CIRCUIT|CKT|INTERRUPTERS?|PROVIDE|REQUIRED|REQD|REQ'?D|PROTECT(?:ED|ION)?|PROT|NEW|EXISTING|EXIST|CLASS|LISTED"
     r"|COMBO|COMBINATION|W|WITH|AND|TRIP|HACR|SWD|LO|LOCK|ON|BOLT|PLUG|IN|TANDEM|QUAD"
 )
+_STATUS = re.compile(r"\((?:N|E)\)")  # new, existing; without brackets N may stand for no
+_FOOTED = re.compile(r"(?<=[A-Z)])\s*(?P<key>\(\d{1,2}\)|\[\d{1,2}\]|\*{1,3}|†|‡)")  # a note to the mark before it
 _YES = frozenset({"X", "Y", "YES", "✓", "✔", "•", "●", "■", "√"})
 _NO = frozenset({"", "N", "NO", "-", "--", "N/A", "NA", "NONE", "."})
 DITTO = frozenset(
@@ -116,10 +122,12 @@ def gfci(breaker_cells: str, notes: str, description: str, column: str | None) -
         ticked = _ticked(column, _GFCI)
         if ticked is not Answer.NO:
             return ticked
-    if _DENIED.search(beside):
-        return Answer.UNKNOWN
+        if _denied(column) and _GFCI.search(beside):
+            return Answer.UNKNOWN  # the two cells contradict each other
     if _GFCI.search(beside):
         return Answer.YES if _is_plain(beside) or speaks_of_breaker(beside) else Answer.UNKNOWN
+    if _AGAINST.search(beside) and re.search("GROUND|DUAL", beside):
+        return Answer.UNKNOWN
     if _SPOKEN.search(description.replace(".", "")):
         return Answer.YES if speaks_of_breaker(description) else Answer.UNKNOWN
     return Answer.UNKNOWN if is_code(notes) else Answer.NO
@@ -146,7 +154,7 @@ def speaks_of_breaker(text: str) -> bool:
     bare = text.replace(".", "")
     return (
         _OF_BREAKER.search(bare) is not None
-        and _DENIED.search(bare) is None
+        and not _spoilt(bare)
         and _RECEPTACLE.search(bare) is None
         and _CONDITION.search(bare) is None
     )
@@ -157,15 +165,33 @@ def is_code(notes: str) -> bool:
     return bool(notes.strip()) and _CODE.fullmatch(notes.strip()) is not None
 
 
+def foot_keys(text: str) -> tuple[str, ...]:
+    """The keys of notes to a mark, as in ``GFCI (1)`` and ``GFCI*``: such a note may take the mark back."""
+    return tuple(match["key"].strip("()[]") for match in _FOOTED.finditer(text))
+
+
+def _denied(cell: str) -> bool:
+    """Does the cell of a column say no outright, rather than nothing?"""
+    return bool(re.search("[A-Z]", cell)) and cell.strip(" ()").replace(".", "") in _NO
+
+
+def _spoilt(text: str) -> bool:
+    """Does a text take its mark back, or speak of another trip than that of Class A?"""
+    trips = any(not LEAST_MA <= int(found[1]) <= MOST_MA for found in _TRIPS.finditer(text))
+    return trips or _AGAINST.search(text) is not None or _EQUIPMENT.search(text) is not None
+
+
 def _is_plain(text: str) -> bool:
     """Is there nothing beside the marks but words that leave them what they are?"""
-    rest = _AFCI.sub(" ", _GFCI.sub(" ", text))
+    if _spoilt(text):
+        return False
+    rest = _AFCI.sub(" ", _GFCI.sub(" ", _STATUS.sub(" ", text)))
     return all(_PLAIN.fullmatch(word) for word in re.findall(r"[^\s/&+,;:()\[\]*-]+", rest))
 
 
 def _ticked(cell: str, mark: re.Pattern[str]) -> Answer:
     """Is a cell of a column of its own ticked, or does it name what the column is for?"""
     text = cell.strip(" ()").replace(".", "")
-    if text in _YES or (mark.search(text) and _is_plain(text) and not _DENIED.search(text)):
+    if text in _YES or (mark.search(text) and _is_plain(cell.replace(".", ""))):
         return Answer.YES
     return Answer.NO if text in _NO else Answer.UNKNOWN

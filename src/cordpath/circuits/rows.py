@@ -151,6 +151,15 @@ def _is_space(cells: _Cells) -> bool:
     return cells.description.strip() in ("", "SPACE", "SPARE", "BLANK", "BUSSED SPACE")
 
 
+def _taken_back(text: str, legend: Legend) -> str | None:
+    """The key of a note to a GFCI mark that may take it back: without an entry, or with one that is not clear."""
+    for key in marks.foot_keys(text):
+        said = looked_up(key, legend)
+        if said is None or said[1] is Answer.UNKNOWN:
+            return key
+    return None
+
+
 def _row(cells: _Cells, problems: list[str], legend: Legend) -> PanelRow:
     amperes, poles = marks.breaker(cells.amperes, cells.poles)
     beside = f"{cells.amperes} {cells.poles}"
@@ -160,6 +169,9 @@ def _row(cells: _Cells, problems: list[str], legend: Legend) -> PanelRow:
     gfci = marks.gfci(beside, "" if noted else cells.notes, cells.description, cells.gfci)
     if noted is not None and gfci is not Answer.YES:
         gfci = noted[1] if gfci is Answer.NO else Answer.UNKNOWN
+    if gfci is Answer.YES and (lost := _taken_back(f"{beside} {cells.notes}", legend)):
+        gfci = Answer.UNKNOWN
+        problems.append(f"circuit {'/'.join(cells.circuits)}: what note {lost} says of its GFCI mark is not clear")
     if not cells.sure:
         gfci, amperes, poles = Answer.UNKNOWN, None, None
         problems.append(
