@@ -80,8 +80,14 @@ def test_wall_sides_come_from_the_walls_that_symbols_touch(learnt: Path) -> None
 
 
 def test_fixtures_are_proposed_and_found_again(learnt: Path) -> None:
-    """Sinks, a tub and a shower have drains; the proposals find every fixture that they were taken from."""
-    mapping = load_mapping(learnt / "symbols.yaml")
+    """Sinks, a tub and a shower have drains; the proposals find every fixture that they were taken from.
+
+    Until somebody confirms them they are questions.
+    """
+    proposed = load_mapping(learnt / "symbols.yaml")
+    assert all(entry.proposed == (entry.size == "real") for entry in proposed.symbols)
+    confirmed = (learnt / "symbols.yaml").read_text(encoding="utf-8").replace("    proposed: true\n", "")
+    mapping = mapping_of(confirmed.encode(), "confirmed.yaml")
     fixtures = [entry for entry in mapping.symbols if entry.size == "real"]
     assert {entry.kind for entry in fixtures} == {"sink", "bathtub", "shower"}
     wet = {"sink", "lavatory", "bathtub", "shower"}

@@ -351,6 +351,9 @@ def _without_outlets(file: str, page: int, reading: Reading, said: tuple[str, ..
     why = f"no {what} of the mapping file is drawn on it"
     if reading.sheet.damage:  # there may have been some in what is lost
         return SheetResult(file, page, "failed", f"{why}, but {reading.sheet.damage}", reading, (), said)
+    nameless = next((rest for rest in reading.unexplained if rest.proposed), None)
+    if nameless is not None:
+        return SheetResult(file, page, "failed", f"{why}, but {nameless.what}", reading, (), said)
     lonely = [rest for rest in reading.unexplained if rest.is_label]
     count = sum(rest.count for rest in lonely)
     if count < LONELY_LABELS:

@@ -28,6 +28,7 @@ from cordpath.compare import run_comparison
 from cordpath.errors import UsageRefused
 from cordpath.progress import Progress, printable, shown
 from cordpath.rules import editions
+from cordpath.symbols.proposals import open_proposals
 
 CHECK_EPILOG = """\b
 Examples:
@@ -123,7 +124,7 @@ def compare_command(
         console = Tables()
         for part in report.comparison_tables(done.results):
             console.print(part)
-        tell_notes(done.notes)
+        tell_notes((*open_proposals(mapping), *done.notes))
         names = ", ".join(printable(path.name) for path in done.written)
         console.print(f"Written to {printable(out)}/: {names}", markup=False)
     _end(done.status, stop)

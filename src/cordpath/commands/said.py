@@ -11,6 +11,7 @@ from rich.console import Console
 from cordpath import report
 from cordpath.order import Order, Outcome
 from cordpath.progress import printable
+from cordpath.symbols.proposals import open_proposals
 
 PIPE_WIDTH = 500  # columns where no terminal limits a table: as wide as what stands in it
 
@@ -50,6 +51,6 @@ def tell(outcome: Outcome, order: Order) -> None:
     console = Tables()
     for part in report.console_tables(outcome.results, order.run, outcome.proposals):
         console.print(part)
-    tell_notes(outcome.notes)
+    tell_notes((*open_proposals(order.mapping), *outcome.notes))
     names = ", ".join(printable(path.name) for path in outcome.written)
     console.print(f"Written to {printable(str(order.out))}/: {names}", markup=False)

@@ -99,6 +99,7 @@ class SymbolEntry:
     dedicated_circuit: bool | None = None
     single_receptacle: bool | None = None
     hard_wired: bool | None = None
+    proposed: bool = False  # by cordpath learn, and confirmed by nobody: it settles nothing
 
 
 @dataclass(frozen=True)

@@ -44,7 +44,8 @@ class Symbol:
     labels: tuple[Label, ...] = ()
     reasons: tuple[str, ...] = ()
     rivals: tuple[str, ...] = ()
-    unnamed: bool = False  # drawn like no entry of the mapping file, and told by its shape or by words: never found
+    # Drawn like no entry of the mapping file and told by its shape or words, or like a proposed one: never found.
+    unnamed: bool = False
 
     @property
     def kind(self) -> Kind:
@@ -76,6 +77,7 @@ class Unexplained:
     box: Box | None = None
     is_label: bool = False  # device text (GFI, WP, a circuit tag), not a shape
     marks: tuple[Mark, ...] = ()  # how a shape is drawn, inches on paper; empty where it is not one shape
+    proposed: bool = False  # a shape of the mapping file that nobody has named yet
 
     @property
     def count(self) -> int:

@@ -197,16 +197,23 @@ def _against(name: str, marks: tuple[Mark, ...], others: tuple[Learnt, ...]) -> 
 
 
 def unlearnt(mapping: Mapping, examples: Examples) -> str | None:
-    """Why outlets cannot be found: none of the outlets that the mapping file leaves to a drawing was found there.
+    """Why outlets cannot be found: the mapping file has none, or no drawing shows those that it leaves to one.
 
     A row that a legend lacks while it shows others is taken for a symbol that the set does not use: a note.
     """
+    if not any(entry.kind in OUTLET_KINDS for entry in mapping.symbols):
+        return "the mapping file has no entry of kind receptacle or hardwired outlet, so no outlet can be found"
     left = [entry for entry in mapping.symbols if entry.kind in OUTLET_KINDS and entry.shape is None]
     lost = [entry.name for entry in left if not examples.marks(entry.name)]
     if not left or len(lost) < len(left):
         return None
-    names = ", ".join(lost[:MOST_NAMES]) + (f" and {len(lost) - MOST_NAMES} more" if len(lost) > MOST_NAMES else "")
-    return f"no drawing shows how these are drawn: {names}; so their outlets cannot be found"
+    return f"no drawing shows how these are drawn: {listed(lost)}; so their outlets cannot be found"
+
+
+def listed(names: list[str]) -> str:
+    """Names one by one, but not a hundred of them."""
+    more = f" and {len(names) - MOST_NAMES} more" if len(names) > MOST_NAMES else ""
+    return ", ".join(names[:MOST_NAMES]) + more
 
 
 def _ratio(page: Sheet, box: Box | None, mapping: Mapping) -> float | None:

@@ -25,7 +25,7 @@ KINDS: tuple[str, ...] = get_args(Kind)
 KEYS = (
     "name", "kind", "shape", "legend", "picked", "size", "scales", "wall_side", "volts", "amperes", "protection",
     "weatherproof", "serves", "height_in", "status", "edge", "rim_in",
-    "readily_accessible", "dedicated_circuit", "single_receptacle", "hard_wired",
+    "readily_accessible", "dedicated_circuit", "single_receptacle", "hard_wired", "proposed",
 )  # fmt: skip
 SOURCES = ("shape", "legend", "picked")
 MOST_SYMBOLS = 500
@@ -59,6 +59,7 @@ def _symbol(desk: Desk, item: Node, table: Table, names: dict[str, int]) -> Symb
     edge = desk.choice(table["edge"][1], "edge", ("inner", "outer")) if "edge" in table else None
     scales = _scales(desk, table["scales"][1]) if "scales" in table else USUAL_SCALES
     side = _side(desk, table["wall_side"][1]) if "wall_side" in table else None
+    proposed = "proposed" in table and bool(desk.truth(table["proposed"][1], "proposed"))
     facts = {key: read_fact(desk, key, table[key][1]) for key in FACTS if key in table}
     if "rim_in" in table and kind is not None and kind not in FIXTURE_KINDS:
         desk.fault(table["rim_in"][0], f"rim_in at a {kind}, and a fixture was expected to have a rim")
@@ -69,7 +70,7 @@ def _symbol(desk: Desk, item: Node, table: Table, names: dict[str, int]) -> Symb
     return SymbolEntry(
         name=name, kind=cast(Kind, kind), shape=shape, legend=legend, picked=picked,
         size=cast(Literal["plotted", "real"], size), scales=scales or USUAL_SCALES, wall_side=side,
-        edge=cast(Literal["inner", "outer"] | None, edge), line=item.line, **facts,
+        edge=cast(Literal["inner", "outer"] | None, edge), line=item.line, proposed=proposed, **facts,
     )  # fmt: skip
 
 

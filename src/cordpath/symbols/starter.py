@@ -126,6 +126,7 @@ def _entry(entry: Entry) -> str:
         return "\n".join([*lines, f"  # '{_printable(entry.name)}' is left out: {entry.refused}."]) + "\n"
     lines += [f"  - name: {json.dumps(entry.name, ensure_ascii=False)}", f"    kind: {entry.kind}"]
     lines += ["    size: real"] if entry.sample.fixture is not None else []
+    lines += ["    proposed: true"] if not entry.sample.text else []
     lines += [f"    {key}: {shown(value)}" for key, value in entry.guess.facts]
     if entry.wall_side is not None:
         lines += [
