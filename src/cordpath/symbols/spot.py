@@ -43,6 +43,7 @@ from cordpath.symbols.page_marks import scaled
 from cordpath.symbols.paint import LARGEST, Paint
 from cordpath.symbols.plain import ENOUGH
 from cordpath.symbols.pose import MIRROR, SCALE, similarity
+from cordpath.symbols.proposals import held_back, untitled
 from cordpath.symbols.roaming import without_roaming
 from cordpath.symbols.run_together import taken_apart
 from cordpath.symbols.stray_labels import doubted_by_shapes
@@ -111,14 +112,17 @@ def spot(
     symbols = tuple(_symbol(c, sheet, search) for c in winners)
     symbols, samples = on_plan(symbols, sheet)
     notes += samples
+    symbols, nameless = held_back(symbols)
     labelled, astray = labels.attach(symbols, sheet, mapping)
     labelled = settled_by_labels(tuple(_settled_by_label(symbol) for symbol in labelled))
     unnamed, said = unnamed_fixtures(sheet, search.everywhere.ink, labelled, scales)
     labelled, notes = labelled + unnamed, notes + said
-    left = unexplained.left_over(sheet, labelled, mapping)
+    drawn = labelled + nameless
+    left = unexplained.left_over(sheet, drawn, mapping)
     if left is not None:
         labelled = doubted_by_shapes(labelled, sheet, left.bodies)
-    rest = unexplained.leftovers(sheet, labelled, mapping, _outlet_shapes(mapping, examples, free), left)
+    rest = untitled(nameless)
+    rest += unexplained.leftovers(sheet, drawn, mapping, _outlet_shapes(mapping, examples, free), left)
     rest += untold(bare, labelled, sheet, search.walls, mapping.labels)
     told = tuple(dict.fromkeys((*examples.notes, *notes)))
     for places in (search.everywhere, search.devices):
