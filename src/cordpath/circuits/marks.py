@@ -2,8 +2,9 @@
 
 A mark counts as a GFCI breaker only where it stands with the breaker (type, notes, breaker cells) and every word
 beside it is understood, so that ``GFCI AT RECEPTACLE`` or ``GFCI BY OTHERS`` is a question; or where the
-description itself speaks of the breaker and nothing in it takes that back (``GFCI BREAKER NOT REQUIRED``).  A description like ``BATH GFCI RECEPTACLES`` tells of receptacles, not
-of the breaker, and makes the answer UNKNOWN.  GFPE and EPD (equipment protection) are no Class A protection.
+description itself speaks of the breaker and nothing in it takes that back (``GFCI BREAKER NOT REQUIRED``).  A
+description like ``BATH GFCI RECEPTACLES`` tells of receptacles, not of the breaker, and makes the answer UNKNOWN.
+GFPE and EPD (equipment protection) are no Class A protection.
 """
 
 from __future__ import annotations
@@ -24,8 +25,8 @@ _OF_BREAKER = re.compile(
 )
 # What takes a mark back, or makes it another's, wherever it stands in the text; common practice, no source.
 _AGAINST = re.compile(
-    r"\b(?:NON|NO|NOT|NONE|NEVER|N ?/ ?A|W/O|WITHOUT|EXCEPT|UNLESS|(?:DELET|REMOV|OMIT|DEMO|REPLAC|ELIMINAT|CANCEL)\w*"
-    r"|LIEU|INSTEAD|RATHER|WAS|WERE|FORMER\w*|PREVIOUS\w*|VOID|NIC|TBD|STANDARD|REGULAR|CONVENTIONAL)\b|\?"
+    r"\b(?:NON|NO|NOT|NONE|NEVER|N ?/ ?A|W/O|WITHOUT|EXCEPT|UNLESS"
+    r"|(?:DELET|REMOV|OMIT|DEMO|REPLAC|ELIMINAT|CANCEL)\w*|LIEU|INSTEAD|RATHER|WAS|WERE|FORMER\w*|PREVIOUS\w*|VOID|NIC|TBD|STANDARD|REGULAR|CONVENTIONAL)\b|\?"
 )
 _TRIPS = re.compile(r"(\d+) ?-? ?M(?:ILLI)?A(?:MP\w*)?\b")
 _EQUIPMENT = re.compile(r"\bEQUIP\w* (?:GROUND[- ]?FAULT )?PROT|PROT\w* OF EQUIP|\b(?:EPD|GFPE|GFEP|ELCI)\b")

@@ -24,9 +24,8 @@ OFF_COUNTER = frozenset({
     "refrigerator", "freezer", "range", "electric range", "wall oven", "oven", "cooktop", "dishwasher", "disposer",
     "disposal", "range hood", "hood", "washer", "dryer", "water heater", "trash compactor",
 })  # fmt: skip
-VOLTAGE_CLASS = {
-    125.0: (110.0, 130.0)
-}  # 110 to 127 V systems feed receptacles rated 125 V; common practice, no source
+# Systems of 110 to 127 V feed receptacles rated 125 V, those of 208 to 240 V ones rated 250 V; common practice.
+VOLTAGE_CLASS = {125.0: (110.0, 130.0), 240.0: (208.0, 250.0)}
 BESIDE_FT = 0.5  # an outlet behind an appliance is drawn within its outline, or at its back
 LARGEST_PER_FOOT = 36.0  # pt, 1/2" = 1'-0": the largest usual scale of a plan of rooms; common practice
 IN_PLACE = {
@@ -40,6 +39,7 @@ FACT_WORDS = {
 }  # fmt: skip
 LONGEST_NAME = 200  # characters of a name that are matched; a room's name is far shorter
 OTHER_LEVEL = re.compile(r"\b(FIRST|SECOND|THIRD|1ST|2ND|3RD|MAIN|UPPER|GROUND|ROOF|ATTIC)\b", re.IGNORECASE)
+ANY_LEVEL = re.compile(rf"{OTHER_LEVEL.pattern}|\b(?:LEVEL|FLOOR) ?[1-9]\b", re.IGNORECASE)
 
 
 def in_kind(room: Room) -> str:
@@ -136,14 +136,20 @@ def _matches(text: str, patterns: tuple[str, ...]) -> bool:
 
 
 def _view(condition: Condition, facts: Facts, room: Room | None) -> Told:
-    title = facts.scene.titles.get(facts.view or "", "")
+    title, sheet = facts.scene.titles.get(facts.view or "", ""), facts.scene.sheet_title
+    what, sure = "drawing", True
     if not _matches(title, condition.value):
-        return no()
-    if OTHER_LEVEL.search(title):
-        return unknown(f"the title {title} names several levels", "On which level is it?")
+        # FLOOR PLAN on a sheet titled BASEMENT: the sheet tells the level of a drawing that names none.
+        if ANY_LEVEL.search(title) or not _matches(sheet, condition.value):
+            return no()
+        title, what, sure = sheet, "sheet", len(facts.scene.titles) == 1
     if room is not None and room.kind in ("outdoors", "crawl space"):
         return no()  # a basement plan also shows what is beside the basement
-    return yes(f"on the drawing titled {title}")
+    if OTHER_LEVEL.search(title):
+        return unknown(f"the title {title} names several levels", "On which level is it?")
+    if not sure:
+        return unknown(f"on the sheet titled {title}, which has several drawings", "On which level is it?")
+    return yes(f"on the {what} titled {title}")
 
 
 def _finished(condition: Condition, facts: Facts, room: Room | None) -> Told:
@@ -215,7 +221,15 @@ def _serves(condition: Condition, facts: Facts, room: Room | None) -> Told:
         return unknown("what it serves is not shown", "What does the fixed wiring serve?")
     if serves in words:
         return yes(f"it serves: {serves}")
+    near = next((word for word in sorted(words) if _says(serves, word)), None)
+    if near is not None and serves not in OFF_COUNTER:
+        return unknown(f"it serves: {serves}", f"Is what it serves ({serves}) to be taken as: {near}?")
     return no(f"it serves: {serves}")
+
+
+def _says(text: str, word: str) -> bool:
+    """Does a longer text hold the words of a shorter one, as ``double oven`` holds ``oven``?"""
+    return f" {word} " in f" {re.sub('[^a-z0-9]+', ' ', text)} "
 
 
 def _at_counter(condition: Condition, facts: Facts, room: Room | None) -> Told:

@@ -74,6 +74,7 @@ class Scene:
     scales: dict[str, Scale]
     plans: dict[str, FloorPlan]
     titles: dict[str, str]
+    sheet_title: str
     paths: dict[str, list[CordPath]]  # those that count under the edition
     # Those that may count: where the edition is silent on doors, and by way of an opening that may be no doorway.
     through_doors: dict[str, list[CordPath]]
@@ -104,6 +105,7 @@ class Scene:
             scales={scale.view: scale for scale in reading.scales},
             plans={plan.view: plan for plan in reading.plans},
             titles={view.id: view.title or reading.sheet.title or "" for view in reading.sheet.views},
+            sheet_title=reading.sheet.title or "",
             paths=paths,
             through_doors=through_doors,
             through_glass=through_glass,
@@ -196,15 +198,14 @@ class Facts:
 
 
 def circuit_amperes(circuit: str, panels: tuple[Panel, ...]) -> float | None:
-    """Amperes of the one row that a circuit such as ``A-12`` (or ``12``, with one panel) names; else None."""
+    """Amperes of the rows that a circuit such as ``A-12`` (``12`` with one panel) names; None if they differ."""
     wanted = circuit.strip().upper()
     found = {
         row.amperes
         for panel in panels
         for row in panel.rows
         for number in row.circuits
-        if row.amperes is not None
-        and wanted in (f"{panel.name}-{number}".upper(), f"{panel.name}{number}".upper(), *_bare(number, panels))
+        if wanted in (f"{panel.name}-{number}".upper(), f"{panel.name}{number}".upper(), *_bare(number, panels))
     }
     return found.pop() if len(found) == 1 else None
 

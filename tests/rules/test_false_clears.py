@@ -1,0 +1,93 @@
+"""Ways in which an outlet could have been cleared on less than the drawing proves; each was one once."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from tests.rules.records import NOT_SHOWN, finding, fixture, reading, room
+
+from cordpath.model import Answer, Panel, PanelRow, Protection
+from cordpath.rules import judge, load_edition
+
+FIXED = "hardwired outlet"
+LATER = ("2020", "2023", "2026")
+
+
+def on_sheet(title: str, sheet: str, edition: str = "2023", views: int = 1, **record: object) -> str:
+    """The verdict of an outlet on a drawing under ``title``, on a sheet titled ``sheet``."""
+    read = reading(title=title, **record)  # type: ignore[arg-type]
+    view = read.sheet.views[0]
+    others = tuple(replace(view, id=f"v{k}") for k in range(2, views + 1))
+    read = replace(read, sheet=replace(read.sheet, title=sheet, views=(view, *others)))
+    (found,) = judge(read, (), (NOT_SHOWN,), load_edition(edition))
+    return found.verdict
+
+
+@pytest.mark.parametrize("title", ["BSMT POWER PLAN", "BSMT. PLAN", "PLAN - BASEMENT", "CELLAR"])
+def test_a_basement_under_a_short_name_is_one(title: str) -> None:
+    assert finding("2023", rooms=room("bedroom"), title=title).verdict == "missing"
+    assert finding("2017", rooms=room("closet"), title=title).verdict == "unresolved"
+
+
+@pytest.mark.parametrize("title", ["LOWER FLOOR PLAN", "TERRACE LEVEL", "WALK-OUT LEVEL", "FOUNDATION PLAN"])
+@pytest.mark.parametrize("edition", ["2014", "2017", *LATER])
+def test_a_level_that_may_be_a_basement_is_asked_about(title: str, edition: str) -> None:
+    assert finding(edition, rooms=room("closet", "STORAGE"), title=title).verdict == "unresolved"
+
+
+def test_the_title_of_the_sheet_tells_the_level_of_a_drawing_that_names_none() -> None:
+    bedroom = {"rooms": room("bedroom")}
+    assert on_sheet("POWER PLAN", "BASEMENT", **bedroom) == "missing"
+    assert on_sheet("POWER PLAN", "BASEMENT AND FIRST FLOOR", **bedroom) == "unresolved"
+    assert on_sheet("POWER PLAN", "BASEMENT", views=2, **bedroom) == "unresolved"
+    for title in ("FIRST FLOOR PLAN", "LEVEL 2", "UPPER FLOOR"):
+        assert on_sheet(title, "BASEMENT AND UPPER FLOORS", **bedroom) == "not required"
+    assert on_sheet("POWER PLAN", "BASEMENT", rooms=room("crawl space")) == "missing"  # by the rule of its own
+    assert on_sheet("POWER PLAN", "POWER PLANS", **bedroom) == "not required"
+
+
+@pytest.mark.parametrize("volts", [208.0, 230.0, 240.0, 250.0])
+def test_a_rule_up_to_240_volts_reaches_receptacles_rated_250(volts: float) -> None:
+    pump = {"rooms": room("other", "PUMP ROOM"), "serves": "pool pump", "volts": volts}
+    assert finding("2017", **pump).verdict == "missing"  # type: ignore[arg-type]
+    hoist = {"rooms": room("outdoors"), "serves": "boat hoist", "volts": volts}
+    assert finding("2014", **hoist).verdict == "missing"  # type: ignore[arg-type]
+
+
+def test_beyond_250_volts_no_rule_of_210_8_a_reaches() -> None:
+    assert finding("2023", rooms=room("garage"), volts=277.0).verdict == "not required"
+
+
+@pytest.mark.parametrize("edition", LATER)
+def test_a_receptacle_in_a_room_of_equipment_may_be_the_one_for_its_service(edition: str) -> None:
+    asked = finding(edition, rooms=room("utility", "MECH. ROOM"))
+    assert asked.verdict == "unresolved" and any("210.63" in reason for reason in asked.reasons)
+    assert finding("2017", rooms=room("utility", "MECH. ROOM")).verdict == "not required"
+
+
+@pytest.mark.parametrize("serves", ["double oven", "wall oven (upper)", "hybrid dryer"])
+def test_an_appliance_in_other_words_than_the_rule_s_is_asked_about(serves: str) -> None:
+    found = finding("2023", kind=FIXED, rooms=room("hall"), serves=serves, volts=240.0)
+    assert found.verdict == "unresolved" and any(serves in reason for reason in found.reasons)
+
+
+def test_words_that_only_sound_like_an_appliance_are_not_asked_about() -> None:
+    for serves in ("range hood", "stranger", "hood"):
+        assert finding("2023", kind=FIXED, rooms=room("hall"), serves=serves).verdict == "not required", serves
+
+
+@pytest.mark.parametrize("edition", ["2023", "2026"])
+def test_a_sink_in_a_living_room_may_make_an_area_for_drink_of_it(edition: str) -> None:
+    bar = {"rooms": room("living", "FAMILY ROOM")}
+    assert finding(edition, fixtures=(fixture("sink"),), **bar).verdict == "unresolved"  # type: ignore[arg-type]
+    assert finding(edition, **bar).verdict == "not required"  # type: ignore[arg-type]
+    assert finding("2020", fixtures=(fixture("sink"),), **bar).verdict == "not required"  # type: ignore[arg-type]
+
+
+def test_amperes_that_one_of_two_rows_leaves_out_clear_nothing() -> None:
+    rows = [PanelRow(("7",), "CHARGER", 2, amperes, Answer.NO, Answer.NO, "7 CHARGER") for amperes in (60.0, None)]
+    shown = Protection(Answer.NO, None, None, circuit="A-7")
+    box = {"kind": FIXED, "rooms": room("outdoors"), "serves": "evse", "volts": 240.0}
+    assert finding("2023", shown, panels=(Panel("A", (rows[0],), "E1"),), **box).verdict == "not required"  # type: ignore[arg-type]
+    assert finding("2023", shown, panels=(Panel("A", tuple(rows), "E1"),), **box).verdict == "missing"  # type: ignore[arg-type]
