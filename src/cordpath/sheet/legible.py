@@ -5,7 +5,8 @@ from 1 (files that went through PostScript or a printer driver).  A reader sees 
 a meaning.  Such words are none; where they stand is lettering that could not be read.
 
 Terms: *sign*, a character that no plan is written in; *mute*, a font whose text is mostly signs, or whose codes are
-taken for letters that they are not (:mod:`cordpath.sheet.ciphers`).
+taken for letters that they are not (:mod:`cordpath.sheet.ciphers`), or whose glyphs are drawn as other letters
+(:mod:`cordpath.sheet.font_maps`).
 """
 
 from __future__ import annotations
@@ -26,14 +27,15 @@ SIGNS = (
 
 
 def legible(
-    words: tuple[Word, ...], suspects: frozenset[str] = frozenset()
+    words: tuple[Word, ...], suspects: frozenset[str] = frozenset(), liars: frozenset[str] = frozenset()
 ) -> tuple[tuple[Word, ...], tuple[Point, ...]]:
     """(the words of fonts that say their letters, where the lines of the mute ones stand).  ``suspects``: plain
-    names of fonts that say nowhere what their letters are."""
+    names of fonts that say nowhere what their letters are; ``liars``: those that draw others than they say."""
     by_font: dict[str, list[Word]] = defaultdict(list)
     for word in words:
         by_font[word.font].append(word)
     coded = {font for font, its in by_font.items() if plain(font) in suspects and not makes_sense(its)}
+    coded |= {font for font in by_font if plain(font) in liars}
     mute = coded | {font for font, its in by_font.items() if _mute(its)}
     if not mute:
         return words, ()

@@ -14,6 +14,7 @@ from cordpath.model import Fills, Region, Sheet, Strokes, View, Word
 from cordpath.sheet import opening, pictures, regions, soundness, titleblock, views
 from cordpath.sheet.ciphers import suspects
 from cordpath.sheet.fills import covered, fills
+from cordpath.sheet.font_maps import denied
 from cordpath.sheet.layers import settle
 from cordpath.sheet.legible import legible
 from cordpath.sheet.lettering import Lettering, lettering
@@ -55,7 +56,7 @@ def read_sheet(path: Path, page: int, password: str | None = None) -> Sheet:
             cut, sizes = opening.size_doubts(handle)
             frame, to_page = _prepared(document, handle)
         soundness.require_paper(frame.size, where)
-        marks, areas, text, layers = _content(handle, frame, to_page, where)
+        marks, areas, text, layers, liars = _content(handle, frame, to_page, where)
         with damaged("the page's fonts are damaged", where):
             silent = suspects(handle)
         ports, doubts = read_viewports(handle, frame)
@@ -66,11 +67,11 @@ def read_sheet(path: Path, page: int, password: str | None = None) -> Sheet:
             images = pictures.boxes_of(handle, to_page)
         damage = "; ".join(said for said in (cut, _damage(document, opened + drawn)) if said) or None
         assumptions = ((damage,) if damage else ()) + sizes + seen + doubts
-    text, mute = legible(text, silent)
+    text, mute = legible(text, silent, liars)
     with damaged("the page's drawn lettering is damaged", where, cure="plot the text as text (fonts)"):
         plotted = lettering(marks, areas, text)
     text = with_fractions(text + plotted.words)
-    assumptions += _said(plotted) + _mute(len(mute))
+    assumptions += _said(plotted) + _mute(len(mute)) + _doubted(text)
     block, parts, drawings = _layout(marks, areas, text, frame.size)
     hidden = pictures.in_drawings(images, drawings, parts)
     assumptions += hidden.said
@@ -110,9 +111,17 @@ def _mute(lines: int) -> tuple[str, ...]:
     if not lines:
         return ()
     return (
-        f"{lines} lines of text are in fonts that do not say what their letters are, and could not be read: print "
-        "the sheet again from its own program, with text as text or as outlines",
+        f"{lines} lines of text are in fonts that do not say what their letters are, or say it against what they "
+        "show, and could not be read: print the sheet again from its own program, with text as text or as outlines",
     )
+
+
+def _doubted(text: tuple[Word, ...]) -> tuple[str, ...]:
+    wrong = [word.text for word in text if word.origin == "font" and word.confidence < 1.0]
+    if not wrong:
+        return ()
+    some = ", ".join(dict.fromkeys(wrong[:3]))
+    return (f"{len(wrong)} words of text (such as {some}) have letters that look like others: they settle nothing",)
 
 
 def _layout(
@@ -152,7 +161,8 @@ def _level_layout(
 
 def _content(
     handle: pymupdf.Page, frame: PageFrame, to_page: Affine, where: str
-) -> tuple[Strokes, Fills, tuple[Word, ...], tuple[str, ...]]:
+) -> tuple[Strokes, Fills, tuple[Word, ...], tuple[str, ...], frozenset[str]]:
+    """Strokes, fills, words, layers, and the fonts that draw other letters than they say."""
     try:
         paths = collect(handle)
     except TooMuch:
@@ -162,15 +172,17 @@ def _content(
     except Exception as error:
         raise UnreadablePage("the page's content is damaged", where=where, cure="save the PDF again") from error
     marks, areas = _marks(paths, to_page, frame.size)
+    with damaged("the page's fonts are damaged", where):
+        against = denied(handle)
     with damaged("the page's text is damaged", where):
-        text = words(handle, to_page, areas, paths.order)
+        text = words(handle, to_page, areas, paths.order, against)
     layers, number = _layers(paths)
     marks = Strokes(
         marks.xy, marks.width, marks.colour, number[marks.layer], marks.path, marks.curve,
         marks.dashed, covered(marks, areas, frame.size[0] * frame.size[1]),
     )  # fmt: skip
     areas = Fills(areas.shape, areas.colour, areas.opacity, number[areas.layer], areas.path)
-    return marks, areas, text, layers
+    return marks, areas, text, layers, against.fonts
 
 
 def _marks(paths: Paths, to_page: Affine, size: tuple[float, float]) -> tuple[Strokes, Fills]:

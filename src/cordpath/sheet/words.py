@@ -20,6 +20,9 @@ import shapely
 
 from cordpath.frame import Affine, apply
 from cordpath.model import WHITE, BoolArray, Fills, FloatArray, IntArray, Point, TextOrigin, Word
+from cordpath.sheet.ciphers import plain
+from cordpath.sheet.font_maps import Denied
+from cordpath.sheet.lettering.trust import DOUBTFUL
 
 WORD_GAP = 0.18  # of the font size: a space is 0.25 or more, a gap inside a word rarely over 0.12
 LINE_GAP = 1.5  # of the font size: wider gaps separate runs (columns of a schedule)
@@ -29,6 +32,7 @@ SAME_ANGLE = 2.0  # degrees
 TWIN = 0.12  # of the font size: the same word this close is the same ink (fill and outline, false bold)
 DARK_BACK = 0.75  # luminance of a fill below which white words on it are read
 INVISIBLE = 3  # text render mode
+NOTHING = Denied()
 
 Glyphs = list[tuple[str, Point, Point, float, float, int]]
 
@@ -43,6 +47,7 @@ class _Table:
     size: FloatArray  # (g,)
     angle: FloatArray  # (g,) degrees, as displayed
     span: IntArray  # (g,) index into spans
+    denied: BoolArray  # (g,) drawn as another letter than it is said to be
     spans: list[dict[str, Any]]
 
     @property
@@ -51,9 +56,12 @@ class _Table:
         return np.column_stack([np.cos(radians), -np.sin(radians)])
 
 
-def words(page: pymupdf.Page, to_page: Affine, fills: Fills, orders: IntArray) -> tuple[Word, ...]:
-    """All words that a reader sees, and invisible ones with origin ``hidden``; ``orders`` is ``Paths.order``."""
-    table = _glyphs([span for span in page.get_texttrace() if _sound(span)], to_page)
+def words(
+    page: pymupdf.Page, to_page: Affine, fills: Fills, orders: IntArray, against: Denied = NOTHING
+) -> tuple[Word, ...]:
+    """All words that a reader sees, and invisible ones with origin ``hidden``; ``orders`` is ``Paths.order``.
+    Words with a letter that is drawn as another are doubtful."""
+    table = _glyphs([span for span in page.get_texttrace() if _sound(span)], to_page, against)
     if not table.text:
         return ()
     found, number = _build(table)
@@ -61,12 +69,14 @@ def words(page: pymupdf.Page, to_page: Affine, fills: Fills, orders: IntArray) -
     return tuple(_renumbered(_without_twins([word for word, ok in zip(found, seen, strict=True) if ok])))
 
 
-def _glyphs(spans: list[dict[str, Any]], to_page: Affine) -> _Table:
+def _glyphs(spans: list[dict[str, Any]], to_page: Affine, against: Denied) -> _Table:
     text: list[str] = []
-    start, extent, owner = [], [], []
+    start, extent, owner, wrong = [], [], [], []
     for number, span in enumerate(spans):
-        for code, _, origin, box in span["chars"]:
+        font = plain(span["font"])
+        for code, glyph, origin, box in span["chars"]:
             text.append(_letter(code))
+            wrong.append((font, glyph, code) in against.glyphs)
             start.append(origin)
             extent.append(box)
             owner.append(number)
@@ -78,7 +88,8 @@ def _glyphs(spans: list[dict[str, Any]], to_page: Affine) -> _Table:
     turned = heading @ np.array(to_page[:4]).reshape(2, 2)
     angle = np.degrees(np.arctan2(-turned[:, 1], turned[:, 0])) if len(spans) else np.zeros(0)
     width = _advance(boxes, places, heading[index]) * float(np.hypot(*to_page[:2]))
-    return _Table(text, apply(to_page, places), width, size[index], angle[index], index, spans)
+    denied = np.array(wrong, bool)
+    return _Table(text, apply(to_page, places), width, size[index], angle[index], index, denied, spans)
 
 
 def _sound(span: dict[str, Any]) -> bool:
@@ -164,7 +175,7 @@ def _word(table: _Table, glyphs: IntArray, line: int) -> Word:
     origin: TextOrigin = "hidden" if span["type"] == INVISIBLE else "font"
     return Word(
         text, (float(low[0]), float(low[1]), float(high[0]), float(high[1])), _tidy(angle), size, line,
-        str(span["font"]), _colour(span["color"]), origin,
+        str(span["font"]), _colour(span["color"]), origin, DOUBTFUL if table.denied[glyphs].any() else 1.0,
     )  # fmt: skip
 
 
