@@ -380,6 +380,37 @@ def test_a_heading_in_a_room_takes_no_room(page: Page) -> None:
     assert holds(sheet.views[0].box, house)
 
 
+def test_labels_of_the_plan_level_with_notes_beside_it_are_no_rows_of_them(page: Page) -> None:
+    """A corner of the plan became a part of the notes: two outlets there were lost."""
+    house = page.house(300, 300)
+    for name, x, y in (("OWNER'S SUITE", 725, 341), ("101", 765, 359), ("A-16", 770, 377)):
+        page.text(name, x, y, 9)
+    page.rows(835, 320, "GENERAL NOTES", ["1. VERIFY IN FIELD", "2. SEE PLAN", "3. BY OTHERS"])
+    sheet = page.read()
+    (region,) = sheet.regions
+    assert region.kind == "notes" and apart(region.box, house)
+    assert holds(sheet.views[0].box, house)
+
+
+def test_labels_level_with_a_legend_lie_behind_the_wall_beside_it(page: Page) -> None:
+    house = page.house(300, 300)
+    page.rows(825, 320, "LEGEND", SYMBOLS, signs=True)
+    for k in range(len(SYMBOLS)):
+        page.text("GFI", 775, 342 + 18 * k, 7)
+    sheet = page.read()
+    (region,) = sheet.regions
+    assert region.kind == "legend" and apart(region.box, house) and region.box[0] < 830
+
+
+def test_notes_over_a_plan_end_above_its_dimensions(page: Page) -> None:
+    house = page.house(300, 300)
+    page.rows(500, 180, "GENERAL NOTES", ["1. VERIFY IN FIELD", "2. SEE PLAN", "3. BY OTHERS"])
+    for text, y in (("4'-0\"", 288), ("A-16", 312), ("A-18", 333)):
+        page.text(text, 530, y, 7)
+    (region,) = page.read().regions
+    assert region.kind == "notes" and region.box[3] < house[1] + 12  # its line of dimensions is 10 pt lower
+
+
 def test_notes_and_a_ruled_schedule(page: Page) -> None:
     page.strip()
     house = page.house(200, 300)

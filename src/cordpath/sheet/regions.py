@@ -4,18 +4,20 @@ Terms: *heading*, the text over a part that says what it is.  *Frame*, the ruled
 the drawn signs left (or right) of a legend's rows.
 
 A box that is too large would hide devices of the house, which is the worse mistake: without a frame a part reaches
-no further than its own rows of text and the small signs beside them.
+no further than its own rows of text and the small signs beside them, and never over a line of the drawing.
 """
 
 from __future__ import annotations
 
 import re
+from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
 
 from cordpath.model import Box, FloatArray, Region, Strokes, Word
 from cordpath.sheet.lettering.trust import WEAK
+from cordpath.sheet.parting import clear_of_drawing, long_lines, parted
 from cordpath.sheet.ruled import Rules, frame_around, table_below
 from cordpath.sheet.textlines import Run, grown, hull, inside, matches, overlap
 
@@ -40,6 +42,7 @@ LINE_STEP = 3.6  # of the text size: rows of one part are not further apart (two
 MARGIN = 1.5  # pt round the contents of a part without a frame
 COLUMN = 90.0  # pt, 1.25 in.: how far a legend's signs stand from its text
 GUTTER = 36.0  # pt, 1/2 in.: between the columns of one legend
+INDENT = 2.0  # of the text size: rows of notes begin no further left of their heading
 LEVEL = 0.5  # of the text size: between the middles of two texts of one row
 HEADING_REACH = 30.0  # pt from a heading down to the table that it names
 SIGN = 2  # letters at most: a drawn single or pair that is read with doubt may be a sign that looks like it
@@ -48,6 +51,15 @@ FEWEST_RULES = 5  # level rules across a table
 FEWEST_CELLS = 10  # texts in a table
 
 PartKind = Literal["legend", "schedule", "notes"]
+
+
+@dataclass(frozen=True, eq=False)
+class _Ink:
+    """What is drawn: ruled lines, (n, 4) boxes of short strokes, (m, 4) long lines."""
+
+    rules: Rules
+    small: FloatArray
+    long: FloatArray
 
 
 def written(words: tuple[Word, ...]) -> tuple[Word, ...]:
@@ -63,7 +75,7 @@ def written(words: tuple[Word, ...]) -> tuple[Word, ...]:
 
 def find(found: list[Run], rules: Rules, strokes: Strokes, size: tuple[float, float]) -> tuple[Region, ...]:
     """Legends, schedules and notes, largest claims first settled: no two of one kind overlap."""
-    small = _small(strokes)
+    ink = _Ink(rules, _small(strokes), long_lines(strokes))
     parts: list[Region] = []
     kinds: tuple[tuple[PartKind, re.Pattern[str]], ...] = (
         ("legend", LEGEND), ("schedule", SCHEDULE), ("notes", NOTES),
@@ -73,16 +85,15 @@ def find(found: list[Run], rules: Rules, strokes: Strokes, size: tuple[float, fl
             taken = any(overlap(run.box, part.box) for part in parts)
             if taken or len(run.text) > 60 or not matches(pattern, run):
                 continue
-            box = _part(kind, run, found, rules, small, size)
+            box = _part(kind, run, found, ink, size)
             if box is not None:
                 parts.append(Region(kind, box, run.text.strip(" :")))
     return tuple(parts)
 
 
-def _part(
-    kind: PartKind, heading: Run, found: list[Run], rules: Rules, small: FloatArray, size: tuple[float, float]
-) -> Box | None:
+def _part(kind: PartKind, heading: Run, found: list[Run], ink: _Ink, size: tuple[float, float]) -> Box | None:
     width, height = size
+    rules = ink.rules
     limit = (0.0, 0.0, LARGEST[0] * width, LARGEST[1] * height)
     frame = frame_around(rules, heading.box, limit)
     tag = matches(TAG, heading)
@@ -97,12 +108,17 @@ def _part(
         table = table_below(rules, heading.box, HEADING_REACH)
         if table is not None and _area(table) <= LARGEST_AREA * width * height:
             return hull([heading.box, table])
-    under = _rows_below(heading, found)
+    reach = COLUMN if kind == "legend" else INDENT * heading.size
+    under = _rows_below(heading, found, rules, reach)
     if len(under) < FEWEST_ROWS:
         return None
     box = hull([heading.box, *[row.box for row in under]])
+    column = hull([heading.box, *[row.box for row in _right_under(under, heading)]])
     if kind == "legend":
-        box = _with_tables(_with_signs(box, under, small), heading, under, found, rules)
+        box = _with_signs(box, under, ink.small)
+        box = _with_tables(clear_of_drawing(box, column, ink.long), heading, under, found, rules)
+    else:
+        box = clear_of_drawing(box, column, ink.long)
     return grown(box, MARGIN) if _area(box) <= LARGEST_AREA * width * height else None
 
 
@@ -125,20 +141,23 @@ def _is_table(box: Box, found: list[Run], rules: Rules) -> bool:
     return _across(box, rules) >= FEWEST_RULES and len(cells) >= FEWEST_CELLS
 
 
-def _rows_below(heading: Run, found: list[Run]) -> list[Run]:
-    """The rows of text under a heading, down to the first gap or the next larger heading."""
+def _rows_below(heading: Run, found: list[Run], rules: Rules, reach: float) -> list[Run]:
+    """The rows of text under a heading, down to the first gap, the next larger heading or a line of the drawing.
+
+    ``reach``: pt that they may begin left of it.
+    """
     rows: list[Run] = []
     column = heading.box
     bottom, step = heading.box[3], LINE_STEP * heading.size
     for run in sorted(found, key=lambda r: r.middle):
         if run.middle <= heading.middle or run.box[1] < heading.box[3] - heading.size:
             continue
-        beside = run.box[0] < column[2] + 2 * run.size and run.box[2] > column[0] - COLUMN
+        beside = run.box[0] < column[2] + 2 * run.size and run.box[2] > column[0] - reach
         if not beside:
             continue
         if run.box[1] - bottom > max(step, LINE_STEP * run.size) or run.size > 1.25 * heading.size:
             break
-        if rows and _is_heading(run):
+        if rows and (_is_heading(run) or parted(bottom, run, column, rules.level)):
             break
         rows.append(run)
         bottom = max(bottom, run.box[3])
@@ -153,7 +172,7 @@ def _without_strays(rows: list[Run], heading: Run) -> list[Run]:
     The letters of a sign stand level with its row. The label of an outlet of the plan, left of the legend, drew the
     legend's box over that outlet.
     """
-    under = [row for row in rows if row.box[2] > heading.box[0] and row.box[0] < heading.box[2]]
+    under = _right_under(rows, heading)
     if not under:
         return rows
     left = min(row.box[0] for row in under) - GUTTER
@@ -161,6 +180,10 @@ def _without_strays(rows: list[Run], heading: Run) -> list[Run]:
         row for row in rows
         if row.box[2] > left or any(abs(row.middle - other.middle) <= LEVEL * other.size for other in under)
     ]  # fmt: skip
+
+
+def _right_under(rows: list[Run], heading: Run) -> list[Run]:
+    return [row for row in rows if row.box[2] > heading.box[0] and row.box[0] < heading.box[2]]
 
 
 def _is_heading(run: Run) -> bool:
