@@ -77,6 +77,39 @@ def test_finished(text: str, finished: bool | None) -> None:
     assert found is not None and found.finished is finished
 
 
+@pytest.mark.parametrize(
+    ("text", "kind"),
+    [("GARAGE STORAGE", "garage"), ("GARAGE CLOSET", "garage"), ("GARAGE OFFICE", "garage"),
+     ("KITCHEN DINING", "kitchen"), ("KITCHEN LIVING", "kitchen"), ("COVERED PATIO DINING", "outdoors"),
+     ("PORCH STORAGE", "outdoors"), ("LAUNDRY HALL", "laundry"), ("BASEMENT STAIR", "basement")],
+)  # fmt: skip
+def test_a_part_of_a_place_is_the_place_and_says_so(text: str, kind: str) -> None:
+    found = meaning(text)
+    assert found is not None and found.kind == kind and found.doubt is not None and found.stem
+
+
+@pytest.mark.parametrize(
+    ("text", "kind", "finished"),
+    [("BASEMENT OFFICE", "basement", True), ("BASEMENT STORAGE", "basement", None),
+     ("UNFINISHED BASEMENT STORAGE", "basement", False), ("COVERED ENTRY", "outdoors", None),
+     ("COV'D FRONT ENTRY", "outdoors", None), ("SCREENED DINING", "outdoors", None),
+     ("CAR STORAGE", "garage", None), ("RV BAY", "garage", None)],
+)  # fmt: skip
+def test_parts_that_are_surely_the_place(text: str, kind: str, finished: bool | None) -> None:
+    found = meaning(text)
+    assert found is not None and (found.kind, found.finished, found.doubt) == (kind, finished, None)
+
+
+@pytest.mark.parametrize(
+    ("text", "kind"),
+    [("GARAGE ENTRY", "hall"), ("KITCHEN HALL", "hall"), ("BATH CLOSET", "closet"), ("BASEMENT BATH", "bathroom"),
+     ("SLEEPING PORCH", "bedroom"), ("ENTRY PORCH", "outdoors"), ("LAUNDRY CLOSET", "laundry")],
+)  # fmt: skip
+def test_what_leads_to_a_place_or_belongs_to_it_is_no_part_of_it(text: str, kind: str) -> None:
+    found = meaning(text)
+    assert found is not None and found.kind == kind and found.doubt is None
+
+
 def test_basin_test_names() -> None:
     assert all(meaning(n).basin_test for n in ("POWDER", "PDR", "WC", "TOILET"))  # type: ignore[union-attr]
     assert not meaning("HALL BATH").basin_test  # type: ignore[union-attr]

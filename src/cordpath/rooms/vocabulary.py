@@ -13,7 +13,7 @@ import re
 from dataclasses import dataclass
 
 from cordpath.model import RoomEntry, RoomKind
-from cordpath.rooms.words import CORES, EXACT, PANTRY, QUALIFIERS, STOP, STOP_WORDS, STRICT, WEAK, Row
+from cordpath.rooms.words import CORES, EXACT, PANTRY, PLACES, QUALIFIERS, STOP, STOP_WORDS, STRICT, WEAK, Row
 from cordpath.units import plain
 
 
@@ -31,6 +31,8 @@ class Meaning:
 
 _CORES = tuple((re.compile(row.pattern), row) for row in CORES)
 _EXACT = {name: Meaning(kind, doubt=PANTRY if name == "PAN" else None) for name, kind in EXACT.items()}
+_PLACES = tuple((kind, re.compile(words), plain_parts) for kind, words, plain_parts in PLACES)
+_HABITABLE: tuple[RoomKind, ...] = ("bedroom", "living", "dining")
 _QUALIFIERS = re.compile(QUALIFIERS)
 _WEAK = re.compile(WEAK)
 _STOP = re.compile(rf"(?:{STOP}|.*\b(?:{STOP_WORDS})\b.*)")
@@ -94,8 +96,29 @@ def _whole(name: str) -> Meaning | None:
         known = all(_QUALIFIERS.fullmatch(word) for word in words[:skip])
         if not known and skip > 2:
             return None
-        return Meaning(row.kind, _finish(name, row), row.basin_test, row.doubt, known, skip > 0)
+        found = Meaning(row.kind, _finish(name, row), row.basin_test, row.doubt, known, skip > 0)
+        return _part_of_a_place(words[:skip], found)
     return None
+
+
+def _part_of_a_place(words: list[str], part: Meaning) -> Meaning:
+    """GARAGE STORAGE, KITCHEN DINING: the place asks for protection, the use of its part alone would not.
+
+    A part of a basement is basement whatever it is used for; elsewhere the name may also mean a room beside the
+    place, and that is told.
+    """
+    for word in words:
+        for kind, pattern, plain_parts in _PLACES:
+            if not pattern.fullmatch(word) or STRICT.index(part.kind) < STRICT.index("utility"):
+                continue
+            if part.kind in plain_parts:
+                continue
+            doubt = f"the name tells several uses ({', '.join(sorted((kind, part.kind)))})"
+            if kind == "basement" and part.kind != "hall":
+                finished = True if part.finished is None and part.kind in _HABITABLE else part.finished
+                return Meaning(kind, finished, sure=part.sure, stem=True)
+            return Meaning(kind, part.finished, doubt=doubt, sure=part.sure, stem=True)
+    return part
 
 
 def _finish(name: str, row: Row) -> bool | None:

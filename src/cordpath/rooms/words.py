@@ -41,7 +41,9 @@ CORES: tuple[Row, ...] = (
         "outdoors",
         "PORCH|PRCH|DECK|PATIO|BALCONY|BALC|LANAI|TERRACE|VERANDAH?|LOGGIA|BREEZEWAY|PORTE COCHERE|"
         "COURTYARD|COURT|STOOP|PORTICO|ALCOVE PORCH|SUN DECK|DRIVEWAY|DRIVE|WALKWAY|YARD|GARDEN|PERGOLA|"
-        "GAZEBO|CABANA|POOL|SPA|HOT TUB|EGRESS WELL|WINDOW WELL|AREAWAY|ROOF DECK|EXTERIOR|OUTSIDE|LAWN",
+        "GAZEBO|CABANA|POOL|SPA|HOT TUB|EGRESS WELL|WINDOW WELL|AREAWAY|ROOF DECK|EXTERIOR|OUTSIDE|LAWN|"
+        "(?:COV|COVD|COVERED|SCR|SCREENED|SCREEN)(?: (?:FRONT|REAR|BACK|SIDE|MAIN|OUTDOOR))? "
+        "(?:ENTRY|ENTRYWAY|ENTRANCE|WALK|PASSAGE|AREA|LIVING|DINING|KITCHEN|LANDING|STAIRS?|STORAGE|@)",
     ),
     Row(
         "outdoors",
@@ -94,7 +96,8 @@ CORES: tuple[Row, ...] = (
     ),
     Row(
         "garage",
-        r"(?:\d|ONE|TWO|THREE|SINGLE|DOUBLE)?[- ]?(?:CAR )?(?:GARAGE|GAR)(?: BAY)?|CAR BAY",
+        r"(?:\d|ONE|TWO|THREE|SINGLE|DOUBLE)?[- ]?(?:CAR )?(?:GARAGE|GAR)(?: BAY)?|(?:CAR|RV) BAY|"
+        "(?:CAR|RV|VEHICLE) (?:STORAGE|STOR)",
     ),
     Row(
         "accessory building",
@@ -201,6 +204,23 @@ QUALIFIERS = (
     "BASEMENT|BSMT|ATTIC|DEN|OFFICE|GAME|MEDIA|CLOSET|PORCH|DECK|PATIO|LINEN|COAT|PANTRY|UTILITY|MECH|LOFT|"
     "BONUS|GREAT|REC|LIBRARY|STUDY|STAIR|BAR|COFFEE|UNFIN|UNFINISHED|FIN|FINISHED|VAULTED|CAR|ONE|TWO|"
     "THREE|SUITE|SPARE|TEEN|NANNY|ROOM|RM|AREA|BUILT|UNDER|STAIRS"
+)
+
+# A place whose outlets are protected, told before the use of a part of it (GARAGE STORAGE, KITCHEN DINING): the
+# words that name the place, and the kinds of what follows that leave no doubt, because such a part is not in the
+# place but leads or belongs to it (GARAGE ENTRY, BATH CLOSET).
+PLACES: tuple[tuple[RoomKind, str, tuple[RoomKind, ...]], ...] = (
+    ("garage", "GARAGE|GAR", ("hall",)),
+    ("basement", "BASEMENT|BSMT|CELLAR", ()),
+    ("kitchen", "KITCHEN|KIT|KITCH", ("hall",)),
+    ("laundry", "LAUNDRY|LAUND|LAUN|LNDRY|LDRY|LDY", ()),
+    ("bathroom", "BATH|BATHROOM|BATHRM", ("hall", "closet", "bedroom")),
+    (
+        "outdoors",
+        "OUTDOORS?|EXTERIOR|OUTSIDE|PORCH|PRCH|DECK|PATIO|BALCONY|BALC|LANAI|TERRACE|VERANDAH?|LOGGIA|BREEZEWAY|CARPORT",
+        (),
+    ),
+    ("accessory building", "WORK ?SHOP|SHED|BARN", ()),
 )
 
 # Text that is no room's name, whatever words are in it.
