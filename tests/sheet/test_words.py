@@ -50,6 +50,15 @@ def test_invisible_words_are_told_apart(make: Maker) -> None:
     assert [(word.text, word.origin) for word in words] == [("PAINTED", "font"), ("HIDDEN", "hidden")]
 
 
+@pytest.mark.parametrize("angle", [0, 90])
+def test_words_that_a_clip_cuts_away_are_not_read(make: Maker, angle: float) -> None:
+    outside = shown("GFI", 20, 50, angle=angle)
+    assert texts(make("q 100 20 80 60 re W n " + outside + shown("INSIDE", 110) + "Q")) == ["INSIDE"]
+    assert texts(make("q 100 20 80 60 re W n " + outside + "Q " + shown("INSIDE", 110))) == ["INSIDE"]
+    assert texts(make("q 100 20 80 60 re W n " + outside + "Q " + outside)) == ["GFI"]
+    assert texts(make("q 24 20 80 60 re W n " + shown("PARTLY") + "Q")) == ["PARTLY"]
+
+
 def test_words_painted_twice_are_one(make: Maker) -> None:
     assert texts(make(shown("BOLD") + shown("BOLD", 20.3))) == ["BOLD"]
     assert texts(make(shown("BOLD", more="2 Tr"))) == ["BOLD"]

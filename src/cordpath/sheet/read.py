@@ -175,7 +175,7 @@ def _content(
     with damaged("the page's fonts are damaged", where):
         against = denied(handle)
     with damaged("the page's text is damaged", where):
-        text = words(handle, to_page, areas, paths.order, against)
+        text = words(handle, to_page, areas, paths.order, len(paths.scissors) > 0, against)
     layers, number = _layers(paths)
     marks = Strokes(
         marks.xy, marks.width, marks.colour, number[marks.layer], marks.path, marks.curve,

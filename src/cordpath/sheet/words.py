@@ -21,6 +21,7 @@ import shapely
 from cordpath.frame import Affine, apply
 from cordpath.model import WHITE, BoolArray, Fills, FloatArray, IntArray, Point, TextOrigin, Word
 from cordpath.sheet.ciphers import plain
+from cordpath.sheet.clipped_text import Place, cut_away, place
 from cordpath.sheet.font_maps import Denied
 from cordpath.sheet.lettering.trust import DOUBTFUL
 
@@ -57,11 +58,12 @@ class _Table:
 
 
 def words(
-    page: pymupdf.Page, to_page: Affine, fills: Fills, orders: IntArray, against: Denied = NOTHING
+    page: pymupdf.Page, to_page: Affine, fills: Fills, orders: IntArray, clips: bool, against: Denied = NOTHING
 ) -> tuple[Word, ...]:
-    """All words that a reader sees, and invisible ones with origin ``hidden``; ``orders`` is ``Paths.order``.
-    Words with a letter that is drawn as another are doubtful."""
-    table = _glyphs([span for span in page.get_texttrace() if _sound(span)], to_page, against)
+    """All words that a reader sees, and invisible ones with origin ``hidden``; ``orders`` is ``Paths.order``;
+    ``clips``: are there clip paths on the page.  Words with a letter that is drawn as another are doubtful."""
+    away = cut_away(page) if clips else frozenset()
+    table = _glyphs([span for span in page.get_texttrace() if _sound(span)], to_page, against, away)
     if not table.text:
         return ()
     found, number = _build(table)
@@ -69,12 +71,14 @@ def words(
     return tuple(_renumbered(_without_twins([word for word, ok in zip(found, seen, strict=True) if ok])))
 
 
-def _glyphs(spans: list[dict[str, Any]], to_page: Affine, against: Denied) -> _Table:
+def _glyphs(spans: list[dict[str, Any]], to_page: Affine, against: Denied, away: frozenset[Place]) -> _Table:
     text: list[str] = []
     start, extent, owner, wrong = [], [], [], []
     for number, span in enumerate(spans):
         font = plain(span["font"])
         for code, glyph, origin, box in span["chars"]:
+            if away and place(origin) in away:
+                continue
             text.append(_letter(code))
             wrong.append((font, glyph, code) in against.glyphs)
             start.append(origin)
