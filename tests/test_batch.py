@@ -24,22 +24,14 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from cordpath import batch, tasks
-from cordpath.check import (
-    for_tables,
-    judge_file,
-    lendable,
-    lending,
-    load_mapping,
-    propose,
-    understand,
-    wants_panels,
-    without_ink,
-)
+from cordpath.bare import for_tables, lendable, without_ink
+from cordpath.check import judge_file, load_mapping, propose, understand
 from cordpath.child import Limits
 from cordpath.circuits import is_one_set
 from cordpath.cli import main
 from cordpath.decisions import blank
 from cordpath.errors import CordpathError, UnreadablePage, UsageRefused
+from cordpath.lending import lending, wants_panels
 from cordpath.model import Run
 from cordpath.order import copy_names
 from cordpath.report import results_document

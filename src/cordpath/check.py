@@ -7,7 +7,7 @@ one edition to the readings of a file.  Nothing here decides anything: it only h
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import repeat
 from pathlib import Path
 
@@ -18,21 +18,17 @@ from cordpath.circuits import (
     conflicts,
     doubt_unread,
     fitted,
-    is_one_set,
-    lacks_panels,
-    lent,
     propose,
     read_panels,
     shown_protections,
-    title_block_words,
     trace,
 )
 from cordpath.errors import CordpathError, UnreadablePage
+from cordpath.lending import Readings
 from cordpath.model import (
     CordPath,
     Dimension,
     Doors,
-    Fills,
     Fixture,
     FloorPlan,
     Learnt,
@@ -41,17 +37,16 @@ from cordpath.model import (
     Panel,
     Reading,
     Scale,
+    ScheduledRoom,
     Sheet,
     SheetResult,
-    Spotting,
     Standing,
-    Strokes,
     Symbol,
     View,
 )
 from cordpath.reach import cord_paths, figured, in_space, reach_problems, through_glass
 from cordpath.revisions import revision_clouds
-from cordpath.rooms import find_rooms, stand
+from cordpath.rooms import find_rooms, read_schedule, stand
 from cordpath.rules import Edition, edition_cautions, is_judged_light, judge
 from cordpath.scale import prove_scales, read_dimensions, weigh
 from cordpath.sheet import may_say, read_glyphs, read_sheet
@@ -104,8 +99,9 @@ def understand(
     scales = prove_scales(sheet, mapping.drawing)
     spotting = spot(sheet, mapping, scales, gather_examples(mapping, {}, examples, sheet), read_glyphs)
     panels = read_panels(sheet)
+    schedule = read_schedule(sheet)
     plans = tuple(
-        _plan(sheet, view, scale, mapping, spotting.symbols)
+        _plan(sheet, view, scale, mapping, spotting.symbols, schedule)
         for view, scale in zip(sheet.views, scales, strict=True)
     )
     standings = _standings(spotting.symbols, plans, scales)
@@ -123,23 +119,17 @@ def understand(
         for problem in _problems(outlets, fixtures, plan, scale)
     )
     return Reading(
-        sheet,
-        scales,
-        spotting,
-        plans,
-        outlets,
-        fixtures,
-        paths,
-        panels,
-        spotting.unexplained,
-        reach_problems=problems,
-        wiring=trace(sheet, spotting.symbols, outlets),
+        sheet, scales, spotting, plans, outlets, fixtures, paths, panels, spotting.unexplained,
+        reach_problems=problems, wiring=trace(sheet, spotting.symbols, outlets),
         revision_clouds=revision_clouds(sheet),
-    )
+    )  # fmt: skip
 
 
-def _plan(sheet: Sheet, view: View, scale: Scale, mapping: Mapping, symbols: tuple[Symbol, ...]) -> FloorPlan:
-    return find_rooms(sheet, view, scale, mapping, tuple(s for s in symbols if s.view == view.id))
+def _plan(
+    sheet: Sheet, view: View, scale: Scale, mapping: Mapping, symbols: tuple[Symbol, ...],
+    schedule: tuple[ScheduledRoom, ...],
+) -> FloorPlan:  # fmt: skip
+    return find_rooms(sheet, view, scale, mapping, tuple(s for s in symbols if s.view == view.id), schedule)
 
 
 def _standings(
@@ -219,21 +209,12 @@ def _in_view(
     return here, tuple(fixture for fixture in fixtures if fixture.symbol.view == plan.view)
 
 
-def without_ink(reading: Reading) -> Reading:
-    """The reading without its strokes and fills: what judging and reporting need, light enough to send about."""
-    bare = Strokes.of(reading.sheet.strokes.xy[:0])
-    return replace(reading, sheet=replace(reading.sheet, strokes=bare, fills=Fills.none()))
-
-
-Readings = dict[int, Reading | CordpathError]
-
-
 def judge_file(
     file: str, readings: Readings, edition: Edition, elsewhere: tuple[Panel, ...] = ()
 ) -> tuple[SheetResult, ...]:
     """One edition over all pages of a file.  Panel schedules and general notes serve the whole file.
 
-    ``elsewhere``: panels of other files, see :func:`panels_elsewhere`.
+    ``elsewhere``: panels of other files, see :func:`cordpath.lending.panels_elsewhere`.
     """
     read = tuple(r for _, r in sorted(readings.items()) if isinstance(r, Reading))
     panels = tuple(panel for reading in read for panel in reading.panels)
@@ -244,76 +225,6 @@ def judge_file(
         else _judged(file, page, reading, panels, edition, elsewhere, told)
         for page, reading in sorted(readings.items())
     )
-
-
-@dataclass(frozen=True)
-class Lending:
-    """What a file can lend to others of its folder: its panels, and its sheets (bare) to tell whose they are."""
-
-    sheets: tuple[Sheet | None, ...]
-    panels: tuple[Panel, ...]
-
-
-def lendable(reading: Reading) -> Reading:
-    """As much of a reading as :func:`lending` and :func:`wants_panels` use, a tenth of its size."""
-    sheet = replace(without_ink(reading).sheet, words=title_block_words(reading.sheet))
-    return Reading(sheet, (), Spotting(()), (), reading.outlets, (), (), reading.panels, wiring=reading.wiring)
-
-
-def for_tables(result: SheetResult) -> SheetResult:
-    """The result without what no table, page or letter shows: other symbols than outlets and fixtures, the words
-    outside the title block, the cord paths that no finding hangs on.  A batch holds this of every sheet to its end.
-    """
-    if result.reading is None:
-        return result
-    reading = result.reading
-    sheet = replace(reading.sheet, words=title_block_words(reading.sheet))
-    spotting = replace(reading.spotting, symbols=())
-    return replace(result, reading=replace(reading, sheet=sheet, spotting=spotting, paths=()))
-
-
-def lending(readings: Readings) -> Lending:
-    pages = [reading for _, reading in sorted(readings.items())]
-    sheets = tuple(r.sheet if isinstance(r, Reading) else None for r in pages)
-    return Lending(sheets, tuple(p for r in pages if isinstance(r, Reading) for p in r.panels))
-
-
-def wants_panels(readings: Readings) -> bool:
-    """Does an outlet or a homerun of the file name a circuit of a panel that the file has no schedule of?"""
-    read = [reading for reading in readings.values() if isinstance(reading, Reading)]
-    outlets = tuple(outlet for reading in read for outlet in reading.outlets)
-    wiring = tuple(each for reading in read for each in reading.wiring)
-    return lacks_panels(outlets, wiring, tuple(panel for reading in read for panel in reading.panels))
-
-
-def panels_elsewhere(file: str, files: dict[str, Lending]) -> tuple[Panel, ...]:
-    """Panel schedules of the other files of a folder, for circuits whose panel a file has not.
-
-    ``files``: what all files of the folder lend, by name.  Where they may be of several buildings, no breaker of
-    another file counts as GFCI for sure.
-    """
-    sure = is_one_set(sheet for each in files.values() for sheet in each.sheets)
-    return tuple(
-        panel
-        for name, each in sorted(files.items())
-        if name != file
-        for panel in lent(each.panels, Path(name).name, sure)
-    )
-
-
-def sets_of(results: tuple[SheetResult, ...]) -> tuple[tuple[SheetResult, ...], ...]:
-    """The results of each set of sheets: a folder whose files are one building, else each file."""
-    sets: dict[Path, dict[str, list[SheetResult]]] = {}
-    for result in results:
-        sets.setdefault(Path(result.file).parent, {}).setdefault(result.file, []).append(result)
-    groups: list[tuple[SheetResult, ...]] = []
-    for files in sets.values():
-        sheets = [r.reading.sheet if r.reading else None for each in files.values() for r in each]
-        if len(files) > 1 and is_one_set(sheets):
-            groups.append(tuple(r for each in files.values() for r in each))
-        else:
-            groups += [tuple(each) for each in files.values()]
-    return tuple(groups)
 
 
 def _failed(file: str, page: int, error: CordpathError) -> SheetResult:

@@ -7,8 +7,8 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from cordpath import report
+from cordpath.bare import for_tables
 from cordpath.batch import workers_of
-from cordpath.check import for_tables
 from cordpath.errors import CordpathError, OutputRefused
 from cordpath.keep import locked
 from cordpath.model import SheetResult

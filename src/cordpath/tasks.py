@@ -9,7 +9,8 @@ from dataclasses import dataclass, field
 from io import BytesIO
 from pathlib import Path
 
-from cordpath.check import judge_file, legends_of, lendable, propose, understand, unreadable, without_ink
+from cordpath.bare import lendable, without_ink
+from cordpath.check import judge_file, legends_of, propose, understand, unreadable
 from cordpath.errors import CordpathError
 from cordpath.keep import Stored, content_digest, put_by, take_up, taken_out
 from cordpath.model import Box, Learnt, Mapping, Panel, Proposal, Reading, Run, SheetResult

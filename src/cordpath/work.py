@@ -13,22 +13,17 @@ from functools import partial
 from pathlib import Path
 
 from cordpath import report, tasks
+from cordpath.bare import for_tables
 from cordpath.carried import carried
-from cordpath.check import (
-    Lending,
-    for_tables,
-    judge_file,
-    lending,
-    panels_elsewhere,
-    sets_of,
-    wants_panels,
-)
+from cordpath.check import judge_file
 from cordpath.decisions import Laid, Unused, lay, told_of_unused
 from cordpath.errors import CordpathError, UnreadableFile
 from cordpath.keep import FOLDER, Readings, Stored
+from cordpath.lending import Lending, lending, panels_elsewhere, wants_panels
 from cordpath.model import Learnt, Panel, Proposal, Reading, SheetResult
 from cordpath.order import Order, shown_name
 from cordpath.progress import Progress
+from cordpath.proposing import PAGE_SECONDS, proposals
 from cordpath.rooms import told_of_unmet
 from cordpath.rules import Edition
 from cordpath.spool import Spool
@@ -37,8 +32,6 @@ from cordpath.workers import Workers
 
 OPENING_SECONDS = 120.0  # counting pages reads a file's index, its fingerprint all of it: 120 MB at 1 MB/s
 MARKING_SECONDS = 600.0
-PROPOSING_SECONDS = 60.0  # of one set of sheets; the largest sample takes 0.1 s
-PAGE_SECONDS = 5.0  # more for each page of a file that is judged or marked: thirty times what one takes (measured)
 MOST_PAGES = 5000  # of a file without --pages: a page tree may claim any number
 Pages = dict[int, Stored | CordpathError]
 
@@ -290,17 +283,10 @@ class Work:
 
     def propose(self) -> tuple[Proposal, ...]:
         """The fewest devices and breakers for each set of sheets; nothing for a batch that was stopped."""
-        groups = sets_of(tuple(result for path in self.targets for result in self.results.get(path, ())))
-        found: dict[int, Proposal | CordpathError | None] = {}
-        for number, group in enumerate(groups):
-            if any(finding.verdict == "missing" for result in group for finding in result.findings):
-                seconds = PROPOSING_SECONDS + PAGE_SECONDS * len(group)
-                self.queue.add(tasks.propose_for, (group,), seconds, partial(found.__setitem__, number))
-        self.queue.work_off()
-        if not self.stop.is_set():
-            lost = ((number, each) for number, each in sorted(found.items()) if isinstance(each, CordpathError))
-            self.told += [f"{groups[number][0].file}: no proposal: {each}" for number, each in lost]
-        return tuple(each for _, each in sorted(found.items()) if isinstance(each, Proposal))
+        results = tuple(result for path in self.targets for result in self.results.get(path, ()))
+        found, lost = proposals(results, self.queue)
+        self.told += lost if not self.stop.is_set() else []
+        return found
 
 
 def _any_checked(results: tuple[SheetResult, ...]) -> bool:

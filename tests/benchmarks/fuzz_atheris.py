@@ -30,7 +30,8 @@ GUIDED += ["cordpath.symbols.mapping_symbols", "cordpath.symbols.mapping_rooms",
 GUIDED += ["cordpath.report.comments"]
 with atheris.instrument_imports(include=GUIDED):  # all of the program would take minutes to begin with
     from cordpath.archive import NotArchived, pack, unpack
-    from cordpath.check import load_mapping, understand, without_ink
+    from cordpath.bare import without_ink
+    from cordpath.check import load_mapping, understand
     from cordpath.decisions import decisions_of
     from cordpath.errors import CordpathError
     from cordpath.recheck_report import load_old, write_recheck
