@@ -189,3 +189,29 @@ def test_outlined_letters_that_protect_are_asked_about_where_a_label_lies_over_t
     assert "duplex" not in names(reading([bars], GFI, fills=both, words=[misread]))
     other = painted(*outlined("WAR", 100, 112))
     assert names(reading([bars], GFI, fills=other)) == ["duplex"]
+
+
+# A sans-serif J that hangs under the base line and the F that follows it, pt
+HANGING_J = [(0.8, -6.1), (1.6, -6.1), (1.6, -0.4), (1.5, 0.5), (1.2, 1.2), (0.7, 1.5), (-0.1, 1.7), (-0.4, 1.7),
+             (-0.4, 1.0), (-0.2, 1.0), (0.3, 0.9), (0.6, 0.7), (0.8, 0.2), (0.8, -0.4)]  # fmt: skip
+NEXT_F = [(3.3, -6.1), (6.8, -6.1), (6.8, -5.4), (4.1, -5.4), (4.1, -3.6), (6.5, -3.6), (6.5, -2.9), (4.1, -2.9),
+          (4.1, 0.0), (3.3, 0.0)]  # fmt: skip
+MIDDLE = np.array([0.6, -2.2])  # of the J
+
+
+@pytest.mark.parametrize(
+    ("letters", "away", "found"),
+    [
+        ([HANGING_J], (0.0, 0.0), True),
+        ([HANGING_J, NEXT_F], (-2.8, -1.6), False),
+        ([HANGING_J, NEXT_F], (-1.0, 0.0), False),
+        ([HANGING_J], (-2.8, -3.6), False),
+    ],
+)
+def test_a_letter_of_an_outlined_note_is_none_of_the_circle_that_it_runs_into(
+    letters: list[list[tuple[float, float]]], away: tuple[float, float], found: bool
+) -> None:
+    """The J hangs under the base of its word, so that its neighbours were not seen: the circle became a box."""
+    placed = (0.75 * (np.array(letter) - MIDDLE + away) + 100 for letter in letters)
+    fills = painted(*(shapely.Polygon(points) for points in placed))
+    assert names(reading([ring()], fills=fills)) == ["junction box"] * found

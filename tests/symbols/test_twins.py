@@ -136,6 +136,14 @@ def test_a_plain_shape_on_a_wall_is_settled_though_a_light_with_lines_missing_is
     assert names(spot(sheet_of(on_wall(100)), PLAIN, ())) == ["single"]
 
 
+@pytest.mark.parametrize("extra", [[60.0, 100.0, 140.0, 100.4], [97.5, 60.0, 97.5, 140.0]], ids=["light", "duplex"])
+def test_a_line_in_passing_beside_the_line_of_a_plain_shape_on_a_wall_makes_no_question_of_it(
+    extra: list[float],
+) -> None:
+    """What the line makes complete leaves the symbol's own line unexplained, or a line of its own missing."""
+    assert names(spot(sheet_of([*on_wall(100), np.array([extra])]), PLAIN, ())) == ["single"]
+
+
 def test_a_wall_that_ends_in_a_light_makes_no_outlet_of_it() -> None:
     wall = np.array([[100.0, 90.0, 100.0, 300.0], [105.0, 90.0, 105.0, 300.0], [100.0, 90.0, 300.0, 90.0]])
     xy = [strokes_of(LIGHT, at(100, 100, 28)), wall]

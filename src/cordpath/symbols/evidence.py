@@ -241,7 +241,7 @@ def _mark_doubts(
         wanted = " ".join(repr(value) for value, _, _ in template.drawn.texts)
         doubts.append(Doubt(f"the text {wanted} is not readable at its place", grave=True))
     weak = [k for k in placed.words if letters.words[k].confidence < SURE]
-    if weak and template.entry.protection is not None:  # such a letter would clear the outlet
+    if weak and (template.entry.protection is not None or template.weak_body):  # its letters are what it is told by
         word = letters.words[weak[0]]
         doubts.append(Doubt(f"its text {word.text!r} was read with confidence {word.confidence:.2f} only"))
     strangers = letters.strangers(template, placed.pose, (*placed.words, *others), own, ink)

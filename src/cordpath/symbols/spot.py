@@ -29,11 +29,12 @@ from cordpath.symbols import labels, unexplained
 from cordpath.symbols.bare import untold
 from cordpath.symbols.compete import RIVAL, compete, hull
 from cordpath.symbols.context import Walls, layers_matching, oriented, wall_direction
-from cordpath.symbols.drawn_letters import GlyphReader, over_it, painted_letters, with_drawn_words
+from cordpath.symbols.drawn_letters import with_drawn_words
 from cordpath.symbols.edges import edge_of
 from cordpath.symbols.evidence import CERTAIN, Candidate, Doubt, weigh, weighed
 from cordpath.symbols.examples import NO_EXAMPLES, Examples, unlearnt
 from cordpath.symbols.fixture_shapes import unnamed_fixtures
+from cordpath.symbols.glyphs import GlyphReader
 from cordpath.symbols.hypothesise import Places
 from cordpath.symbols.letters import Letters
 from cordpath.symbols.normalise import normalise, outline_segments
@@ -41,7 +42,7 @@ from cordpath.symbols.on_plan import on_plan
 from cordpath.symbols.overlaid import relieved, settled_by_labels, without_fixture_letters
 from cordpath.symbols.page_marks import scaled
 from cordpath.symbols.paint import LARGEST, Paint
-from cordpath.symbols.plain import ENOUGH
+from cordpath.symbols.plain import ENOUGH, settled_by_place
 from cordpath.symbols.pose import MIRROR, SCALE, similarity
 from cordpath.symbols.proposals import held_back, untitled
 from cordpath.symbols.roaming import without_roaming
@@ -51,6 +52,7 @@ from cordpath.symbols.template import Template
 from cordpath.symbols.templates import free_templates, marks_of, plain_templates, templates_of
 from cordpath.symbols.unscaled import in_unscaled_views
 from cordpath.symbols.verify import verified
+from cordpath.symbols.words_over import over_it, painted_letters
 from cordpath.symbols.written import written
 
 OTHER_SIZE = "drawn at"  # how the doubt about a symbol of another size begins
@@ -71,6 +73,9 @@ class _Search:
     def places(self, template: Template) -> Places:
         outlet = template.entry.kind in OUTLET_KINDS
         return self.devices if outlet and self.devices is not None else self.everywhere
+
+    def on_device_layer(self, c: Candidate) -> bool:
+        return self.devices is not None and c.ink is self.devices.ink
 
 
 def spot(
@@ -95,6 +100,7 @@ def spot(
         search = _with_drawn_letters(search, mapping, templates, placed, read)
     sheet = replace(sheet, words=search.letters.words)
     candidates, bare = _candidates(search, templates, placed)
+    candidates = [settled_by_place(c, search.walls, search.on_device_layer(c)) for c in candidates]
     candidates = [c for c in candidates if _in_scale(c, sheet, scales)]
     more, said = in_unscaled_views(sheet, mapping, scales, examples, search.places, search.letters, search.paint)
     candidates, notes = candidates + more, notes + said
@@ -385,8 +391,7 @@ def _symbol(c: Candidate, sheet: Sheet, search: _Search) -> Symbol:
     template = c.template
     pose, touches = oriented(template, c.poses, search.walls)
     doubts = c.doubts
-    on_device_layer = search.devices is not None and c.ink is search.devices.ink
-    if doubts and all(d.weak for d in doubts) and not c.rivals and (touches or on_device_layer):
+    if doubts and all(d.weak for d in doubts) and not c.rivals and (touches or search.on_device_layer(c)):
         doubts = ()  # its wall or its layer tells what the shape alone does not
     view = _view(pose, sheet)
     edge, remark = edge_of(template)

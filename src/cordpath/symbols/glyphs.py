@@ -1,0 +1,201 @@
+"""Glyphs: what may be letters, put together from strokes or taken from small dark areas near a point, side by side.
+
+Terms: *spot*, the page point where a text mark of a template has its middle; *glyph*, strokes that hang together,
+or one filled area; *row*, glyphs side by side on one base; *short*, of strokes: not longer than a letter is high.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from scipy.sparse import coo_matrix
+from scipy.sparse.csgraph import connected_components
+
+from cordpath.model import BoolArray, FloatArray, IntArray
+from cordpath.symbols.normalise import Ink
+from cordpath.symbols.paint import Paint
+from cordpath.symbols.pose import SCALE, into_frame, place
+from cordpath.symbols.template import Template
+from cordpath.symbols.verify import orbits
+
+# Takes the strokes (n, 4) of the glyphs of one row as read, and whether they are edges of areas; gives the chances
+# of each one's letters.
+GlyphReader = Callable[[Sequence[FloatArray], bool], list[dict[str, float]]]
+
+TALLEST = 9.0  # pt, 1/8 in: longer strokes are no letters of a symbol
+BODIES = 1.3  # body radii that a letter of a symbol is high at most
+JOINED = 0.2  # pt between strokes of one glyph: two roundings to the plotter's grid of 0.12 pt
+MOST_GLYPHS = 60  # near a spot; more is hatch or a note
+CAP = 0.72  # of the font size
+LEVEL = 0.2  # of the row's height, by which bases or tops of its letters differ at most
+LEAST_HIGH = 0.7  # of its neighbour, that a letter of a row is high: J and Q hang down, and indices are smaller
+# of the row's height: between letters of one row, with a dash, and by which slanted ones overlap
+GAP, DASHED, OVER = 0.9, 1.8, 0.3
+
+
+@dataclass(frozen=True, eq=False)
+class Glyphs:
+    """Glyphs in a reading frame, from left to right."""
+
+    xy: list[FloatArray]  # strokes (n, 4)
+    segments: list[IntArray]  # what they are in the ink, or in the paint
+    box: FloatArray  # (g, 4)
+    filled: bool
+
+    def seen(self, angle: float) -> Glyphs:
+        """As seen by who reads in the direction ``angle`` of the page."""
+        turn = turned(angle)
+        xy = [(row.reshape(-1, 2) @ turn).reshape(-1, 4) for row in self.xy]
+        box = np.array([[*row.reshape(-1, 2).min(0), *row.reshape(-1, 2).max(0)] for row in xy]).reshape(-1, 4)
+        order = np.argsort(box[:, 0], kind="stable")
+        return Glyphs([xy[k] for k in order], [self.segments[k] for k in order], box[order], self.filled)
+
+
+def turned(angle: float) -> FloatArray:
+    """(2, 2) that brings points of the page, as rows, to the frame of who reads in that direction."""
+    c, s = math.cos(math.radians(angle)), math.sin(math.radians(angle))
+    return np.array([[c, s], [-s, c]])
+
+
+# ---------------------------------------------------------------------------------------------- spots
+
+
+def letter_height(template: Template, pose: FloatArray) -> float:
+    """How high a letter of the symbol may be, pt."""
+    return min(TALLEST, BODIES * template.radius * float(pose[SCALE]))
+
+
+def spots_of(template: Template, pose: FloatArray, mark: FloatArray) -> FloatArray:
+    """(s, 2) the places of the mark at all poses that put the lines on the same ink, each once."""
+    spots, kept = every_spot(template, pose[None], mark)
+    return spots[0][kept[0]]
+
+
+def every_spot(template: Template, poses: FloatArray, mark: FloatArray) -> tuple[FloatArray, BoolArray]:
+    """(n, k, 2) the places of the mark in the orbit of each pose, and which of them are not there already."""
+    every = orbits(template, poses)
+    spots = place(every.reshape(-1, 5), mark[None]).reshape(*every.shape[:2], 2)
+    kept = np.zeros(spots.shape[:2], bool)
+    for k in range(spots.shape[1]):
+        apart = np.hypot(*(spots[:, :k] - spots[:, k : k + 1]).transpose(2, 0, 1))
+        kept[:, k] = ((apart > 1.0) | ~kept[:, :k]).all(1)
+    return spots, kept
+
+
+def _short(ink: Ink, k: IntArray, height: float) -> IntArray:
+    k = np.unique(k)
+    k = k[k < ink.count]
+    return k[(ink.run[k] <= height) & ~ink.hatch[k]]
+
+
+def on_own_marks(template: Template, poses: FloatArray, xy: FloatArray, of: IntArray) -> BoolArray:
+    """(n,) strokes that lie on marks of the template; stroke i is seen from pose ``of[i]``."""
+    q = into_frame(poses, xy, of)
+    points = shapely.points(np.stack([q[:, :2], (q[:, :2] + q[:, 2:]) / 2, q[:, 2:]], 1))
+    marks = shapely.multilinestrings(shapely.linestrings(template.drawn.chords()[0].reshape(-1, 2, 2)))
+    return np.asarray((shapely.distance(points, marks) < template.tolerance).all(1), bool)
+
+
+# --------------------------------------------------------------------------------------------- glyphs
+
+
+def stroke_glyphs(
+    template: Template,
+    pose: FloatArray,
+    ink: Ink,
+    spot: FloatArray,
+    reach: float,
+    height: float,
+    marks: bool = False,
+) -> Glyphs | None:
+    """Short strokes, with the template's own ``marks`` or without, put together where they touch."""
+    k = _short(ink, ink.grid.near(spot[None], reach + 0.5 * height)[1], height)
+    k = k if marks or not len(k) else k[~on_own_marks(template, pose[None], ink.xy[k], np.zeros(len(k), np.int64))]
+    if not 0 < len(k) <= 20 * MOST_GLYPHS:
+        return None
+    lines = shapely.linestrings(ink.xy[k].reshape(-1, 2, 2))
+    one, two = shapely.STRtree(lines).query(lines, predicate="dwithin", distance=JOINED)
+    graph = coo_matrix((np.ones(len(one), np.int8), (one, two)), shape=(len(k), len(k)))
+    count, label = connected_components(graph, directed=False)
+    parts = [k[label == n] for n in range(count)]
+    return _glyphs([ink.xy[part] for part in parts], parts, height, False)
+
+
+def area_glyphs(paint: Paint, spot: FloatArray, reach: float, height: float) -> Glyphs | None:
+    """Small dark areas, each a glyph."""
+    if not len(paint.shapes):
+        return None
+    near = np.sort(paint.tree.query(shapely.Point(spot), predicate="dwithin", distance=reach + 0.5 * height))
+    edges = [
+        np.concatenate([np.c_[c[:-1], c[1:]] for c in (np.asarray(r.coords) for r in (s.exterior, *s.interiors))])
+        for s in paint.shapes[near]
+    ]
+    return _glyphs(edges, [np.array([k]) for k in near], height, True)
+
+
+def _glyphs(xy: list[FloatArray], segments: list[IntArray], height: float, filled: bool) -> Glyphs | None:
+    """Those of a letter's size."""
+    fit = [k for k, row in enumerate(xy) if float(np.ptp(row.reshape(-1, 2), axis=0).max()) <= 1.3 * height]
+    if not 0 < len(fit) <= MOST_GLYPHS:
+        return None
+    return Glyphs([xy[k] for k in fit], [segments[k] for k in fit], np.zeros((len(fit), 4)), filled)
+
+
+def rows_at(seen: Glyphs, letters: int, spot: FloatArray, radius: float) -> Iterator[list[int]]:
+    """Glyphs side by side with their middle at the spot, as many as there are letters, and none more beside."""
+    high = seen.box[:, 3] - seen.box[:, 1]
+    for first in range(len(seen.xy)):
+        row = [first]
+        while True:
+            after = _after(seen, row[-1], high)
+            if after is None or len(row) > letters:
+                break
+            row.append(after)
+        if len(row) != letters or _before(seen, first, high) is not None:
+            continue
+        low, top = seen.box[row][:, :2].min(0), seen.box[row][:, 2:].max(0)
+        size = float(top[1] - low[1]) / CAP
+        if float(np.hypot(*((low + top) / 2 - spot))) <= max(1.5, 0.6 * size, 0.15 * radius):
+            yield row
+
+
+def _after(seen: Glyphs, k: int, high: FloatArray) -> int | None:
+    """The next letter of the row."""
+    beside, gap = _beside(seen, k, high, seen.box[:, 0] - seen.box[k, 2], seen.box[:, 0] > seen.box[k, 0])
+    return int(beside[np.argmin(gap)]) if len(beside) else None
+
+
+def _before(seen: Glyphs, k: int, high: FloatArray) -> int | None:
+    """The letter that goes before."""
+    beside, gap = _beside(seen, k, high, seen.box[k, 0] - seen.box[:, 2], seen.box[:, 0] < seen.box[k, 0])
+    return int(beside[np.argmin(gap)]) if len(beside) else None
+
+
+def _beside(
+    seen: Glyphs, k: int, high: FloatArray, gap: FloatArray, side: BoolArray
+) -> tuple[IntArray, FloatArray]:
+    """Glyphs on a side of one, on its base or under its top and about as high, and their gaps to it."""
+    ends = np.abs(seen.box[:, [1, 3]] - seen.box[k, [1, 3]])
+    level = (ends <= LEVEL * high[k]).any(1)  # a J hangs under the base of its word and has its top in common
+    level &= np.minimum(high, high[k]) >= LEAST_HIGH * np.maximum(high, high[k])
+    between = (seen.box[:, 1] > seen.box[k, 1]) & (seen.box[:, 3] < seen.box[k, 3]) & side & (gap < GAP * high[k])
+    most = (DASHED if between.any() else GAP) * high[k]  # A-2 is one row
+    beside = np.flatnonzero(level & side & (gap > -OVER * high[k]) & (gap < most))
+    return beside, gap[beside]
+
+
+def whole_rows(seen: Glyphs) -> Iterator[list[int]]:
+    """Rows of two letters or more, from end to end."""
+    high = seen.box[:, 3] - seen.box[:, 1]
+    for first in range(len(seen.xy)):
+        if _before(seen, first, high) is not None:
+            continue
+        row = [first]
+        while (after := _after(seen, row[-1], high)) is not None:
+            row.append(after)
+        if len(row) > 1:
+            yield row
