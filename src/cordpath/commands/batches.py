@@ -7,7 +7,9 @@ import threading
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import datetime
+from functools import wraps
 from pathlib import Path
+from typing import Any
 
 import click
 
@@ -26,6 +28,7 @@ from cordpath.commands.options import (
 from cordpath.commands.said import Tables, say_stopping, tell, tell_notes
 from cordpath.compare import run_comparison
 from cordpath.errors import UsageRefused
+from cordpath.order import Order
 from cordpath.progress import Progress, printable, shown
 from cordpath.rules import editions
 from cordpath.symbols.proposals import open_proposals
@@ -63,20 +66,39 @@ def _end(status: int, stop: threading.Event) -> None:
     sys.exit(batch.STOPPED if stop.is_set() else status)
 
 
+Review = Callable[[], tuple[Asked, Order]]
+
+
+def _reviewing(command: Callable[..., None]) -> Callable[..., None]:
+    """The options of a batch with those of a review, which the command gets as a function that gives how to run it
+    and the order, or raises CordpathError, under the name of ``review``.
+    """
+
+    @wraps(command)
+    def gathered(
+        *, sheets: tuple[str, ...], symbols: str, code: str, amendments: tuple[str, ...],
+        permit_date: datetime | None, decisions: str | None, xfdf: bool, out: str, ask: Callable[[], Asked],
+        **rest: Any,
+    ) -> None:  # fmt: skip
+        def review() -> tuple[Asked, Order]:
+            mapping, (edition,) = configuration(symbols, (code,), amendments, permit_date)
+            asked = ask()
+            run = run_of(code, amendments, symbols, permit_date)
+            return asked, asked.order(sheets, mapping, edition, run, out, decisions, xfdf)
+
+        command(review=review, **rest)
+
+    return run_options(gathered)
+
+
 @click.command("check", epilog=CHECK_EPILOG)
 @click.argument("sheets", nargs=-1, required=True, metavar="SHEETS...")
 @put_on(symbols_option, code_option, amend_option, permit_date_option, *REVIEW_OPTIONS)
 @click.option("--out", default="review", show_default=True, metavar="DIR", help="Where the outputs go.")
-@run_options
-def check_command(
-    sheets: tuple[str, ...], symbols: str, code: str, amendments: tuple[str, ...], permit_date: datetime | None,
-    decisions: str | None, xfdf: bool, out: str, ask: Callable[[], Asked],
-) -> None:  # fmt: skip
+@_reviewing
+def check_command(review: Review) -> None:
     """Check plan sheets: PDF files, folders that hold some, or patterns."""
-    mapping, (edition,) = configuration(symbols, (code,), amendments, permit_date)
-    asked = ask()
-    run = run_of(code, amendments, symbols, permit_date)
-    order = asked.order(sheets, mapping, edition, run, out, decisions, xfdf)
+    asked, order = review()
     with _under_way(asked) as (told, stop):
         outcome = batch.run_batch(order, told, stop)
     if not asked.quiet:
@@ -150,17 +172,10 @@ Exit status as of check; the new review is written too. Comments keep their numb
 )  # fmt: skip
 @put_on(*REVIEW_OPTIONS)
 @click.option("--out", default="recheck", show_default=True, metavar="DIR", help="Where the outputs go.")
-@run_options
-def recheck_command(
-    old: str, sheets: tuple[str, ...], symbols: str, code: str, amendments: tuple[str, ...],
-    permit_date: datetime | None, marked: tuple[str, ...], decisions: str | None, xfdf: bool, out: str,
-    ask: Callable[[], Asked],
-) -> None:  # fmt: skip
+@_reviewing
+def recheck_command(old: str, marked: tuple[str, ...], review: Review) -> None:
     """Check a resubmittal, and say what became of every finding of the earlier review."""
-    mapping, (edition,) = configuration(symbols, (code,), amendments, permit_date)
-    asked = ask()
-    run = run_of(code, amendments, symbols, permit_date)
-    order = asked.order(sheets, mapping, edition, run, out, decisions, xfdf)
+    asked, order = review()
     with _under_way(asked) as (told, stop):
         again = resubmittal.run(Path(old), [Path(each) for each in marked], order, told, stop)
     if not asked.quiet:
