@@ -254,3 +254,25 @@ def test_a_row_read_with_doubt_from_drawn_letters_settles_nothing(trade):
     assert got["1"].gfci is UNKNOWN and got["7"].gfci is UNKNOWN and got["3"].gfci is YES
     assert got["7"].amperes is None and got["3"].amperes is not None  # amperes clear an outlet too: 210.8(F)
     assert any("letters" in problem for problem in panel.problems)
+
+
+@pytest.mark.parametrize("ruled", [True, False])
+@pytest.mark.parametrize("whole", [True, False])
+def test_a_row_or_a_mark_that_is_struck_through_protects_nothing(trade, ruled, whole):
+    columns = [("CKT", 40), ("DESCRIPTION", 150), ("AMPS", 50), ("NOTES", 60)]
+    rows = [[str(k), "BATH", "20", "GFCI"] for k in (1, 3, 5, 7)]
+    words, strokes = trade.draw(columns, rows, "PANEL A", ruled=ruled)
+    mark = [w for w in words if w.text == "GFCI"][1]
+    start = 101.0 if whole else mark.box[0] - 1
+    line = (start, mark.at[1] + 0.5, mark.box[2] + 1, mark.at[1] + 0.5)
+    panel = only(trade, (words, [*strokes, line]))
+    assert [by_circuit(panel)[c].gfci for c in ("1", "3", "5", "7")] == [YES, UNKNOWN, YES, YES]
+    assert "circuit 3: a line runs through its row" in panel.problems
+
+
+def test_rulings_that_run_through_all_text_strike_none_of_it(trade):
+    columns = [("CKT", 40), ("DESCRIPTION", 150), ("AMPS", 50), ("NOTES", 60)]
+    rows = [[str(k), "BATH", "20", "GFCI"] for k in (1, 3, 5, 7)]
+    words, strokes = trade.draw(columns, rows, "PANEL A")
+    moved = [(x0, y0 + 7, x1, y1 + 7) if y0 == y1 else (x0, y0, x1, y1) for x0, y0, x1, y1 in strokes]
+    assert {row.gfci for row in only(trade, (words, moved)).rows} == {YES}

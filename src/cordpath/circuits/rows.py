@@ -27,6 +27,7 @@ class _Cells:
     gfci: str | None
     afci: str | None
     sure: bool = True  # False where the number or a cell that marks are read from was read with doubt
+    struck: bool = False  # a line runs through one of them
     stray: str = ""  # a GFCI mark in the row that stands in no row or column that could be read
 
     @property
@@ -70,6 +71,7 @@ def _cells(half: Half, reading: Reading) -> tuple[list[_Cells], list[str]]:
     found = []
     for i, (anchor, cells) in enumerate(zip(half.anchors, texts, strict=True)):
         said = {kind: _said(words) for kind, words in cells.items()}
+        marked = [w for kind in kinds - {"afci"} for w in (anchor, *cells[kind])]
         numbers = marks.circuits(f"{anchor.text} {said['circuit']}") or marks.circuits(anchor.text)
         if said["circuit"] and numbers == marks.circuits(anchor.text):
             problems.append(f"circuit {anchor.text}: '{said['circuit']}' beside the number could not be read")
@@ -77,7 +79,7 @@ def _cells(half: Half, reading: Reading) -> tuple[list[_Cells], list[str]]:
             _Cells(
                 numbers, said.get("description", ""), said.get("amperes", ""), said.get("poles", ""),
                 said.get("notes", ""), said.get("gfci"), said.get("afci"),
-                all(w.sure for kind in kinds - {"afci"} for w in (anchor, *cells[kind])), stray.get(i, ""),
+                all(w.sure for w in marked), any(w.struck for w in marked), stray.get(i, ""),
             )
         )  # fmt: skip
     return found, problems
@@ -125,7 +127,8 @@ def _joined(cells: list[_Cells], problems: list[str]) -> list[_Cells]:
         poles = marks.breaker(first.amperes, first.poles)[1] or 1
         i += 1
         while len(first.circuits) < poles and i < len(cells) and _continues(first, cells[i]):
-            first = replace(first, circuits=first.circuits + cells[i].circuits, sure=first.sure and cells[i].sure)
+            first = replace(first, circuits=first.circuits + cells[i].circuits, sure=first.sure and cells[i].sure,
+                            struck=first.struck or cells[i].struck)  # fmt: skip
             i += 1
         if len(first.circuits) < poles and not _is_space(first):
             problems.append(f"circuit {first.circuits[0]}: {poles} poles, but the next circuits read otherwise")
@@ -172,11 +175,14 @@ def _row(cells: _Cells, problems: list[str], legend: Legend) -> PanelRow:
     if gfci is Answer.YES and (lost := _taken_back(f"{beside} {cells.notes}", legend)):
         gfci = Answer.UNKNOWN
         problems.append(f"circuit {'/'.join(cells.circuits)}: what note {lost} says of its GFCI mark is not clear")
-    if not cells.sure:
+    if not cells.sure or cells.struck:
         gfci, amperes, poles = Answer.UNKNOWN, None, None
-        problems.append(
-            f"circuit {'/'.join(cells.circuits)}: its row is drawn in letters that were read with doubt"
+        why = (
+            "a line runs through its row"
+            if cells.struck
+            else "its row is drawn in letters that were read with doubt"
         )
+        problems.append(f"circuit {'/'.join(cells.circuits)}: {why}")
     if cells.stray and gfci is Answer.NO:
         gfci = Answer.UNKNOWN
         problems.append(

@@ -9,7 +9,7 @@ Tables may be turned by a quarter on the sheet; everything here is turned so tha
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -19,6 +19,9 @@ from cordpath.units import plain
 SKEW = 3.0  # degrees by which text may miss a quarter turn and still belong to a table
 LEAST_RULING_PT = 3.0  # shorter strokes are dashes and letters
 SURE = 0.8  # confidence below which a word read from drawn lettering settles nothing
+STRIKE = 0.2  # font sizes from the middle of a word to a line that strikes it through
+STRUCK = 0.7  # of a word's width that such a line covers
+ROWS = 3  # as many lines of one extent are rulings of a table, even where its text stands on them
 WORD_GAP = 0.7  # widest gap inside a phrase, in font sizes: a space is about 0.3, a column gap more than 1
 # x' and y' from x and y for text read at 0, 90, 180, 270 degrees (y down)
 _TURNS = {
@@ -38,6 +41,7 @@ class Text:
     y1: float
     size: float
     sure: bool = True  # False for drawn lettering that was read with doubt
+    struck: bool = False  # a line runs through it
 
     @property
     def x(self) -> float:
@@ -84,7 +88,26 @@ def readings(sheet: Sheet) -> tuple[Reading, ...]:
             if _off(word.angle, turn) <= SKEW and word.text.strip() and word.origin != "hidden"
         ]
         if words:
-            found.append(Reading(turn, tuple(words), *_rulings(ink, matrix)))
+            upright, level = _rulings(ink, matrix)
+            found.append(Reading(turn, _struck(words, level), upright, level))
+    return tuple(found)
+
+
+def _struck(words: list[Text], level: FloatArray) -> tuple[Text, ...]:
+    """The words, those that a line strikes through marked."""
+    _, group, size = np.unique(np.round(level[:, 1:]), axis=0, return_inverse=True, return_counts=True)
+    y, x0, x1 = level[size[group.ravel()] < ROWS].T
+    order = np.argsort(y)
+    y, x0, x1 = y[order], x0[order], x1[order]
+    at = np.array([(w.y, w.x0, w.x1, w.size) for w in words])
+    first = np.searchsorted(y, at[:, 0] - STRIKE * at[:, 3])
+    last = np.searchsorted(y, at[:, 0] + STRIKE * at[:, 3])
+    found = list(words)
+    for k in np.flatnonzero(last > first).tolist():
+        here = slice(first[k], last[k])
+        cover = np.minimum(x1[here], at[k, 2]) - np.maximum(x0[here], at[k, 1])
+        if (cover >= STRUCK * (at[k, 2] - at[k, 1])).any():
+            found[k] = replace(words[k], struck=True)
     return tuple(found)
 
 
@@ -150,4 +173,5 @@ def joined(a: Text, b: Text) -> Text:
         max(a.y1, b.y1),
         max(a.size, b.size),
         a.sure and b.sure,
+        a.struck or b.struck,
     )
