@@ -86,3 +86,13 @@ def test_a_note_to_a_mark_may_take_it_back(trade):
     got, panel = read(trade, ["GFCI (1)", "GFCI (2)", "GFCI (3)", "GFCI*", "GFCI"], legend)
     assert got == [UNKNOWN, YES, UNKNOWN, UNKNOWN, YES]
     assert sum("of its GFCI mark is not clear" in problem for problem in panel.problems) == 3
+
+
+def test_receptacles_in_the_description_and_a_breaker_in_the_note_are_a_question(trade):
+    """The two speak of different devices: which of them is meant is asked."""
+    rows = [["1", "BATH GFCI RECEPTS", "20", "1", "1"], ["3", "BATH", "20", "1", "1"], ["5", "DEN", "20", "1", ""],
+            ["7", "HALL", "20", "1", ""]]  # fmt: skip
+    words, strokes = trade.draw(COLUMNS, rows, "PANEL A")
+    trade.text(words, 200, 102.0, 100.0 + 14.0 * 5 + 20.0, "1. PROVIDE GFCI BREAKER")
+    (panel,) = read_panels(trade.sheet((words, strokes)))
+    assert [row.gfci for row in panel.rows] == [UNKNOWN, YES, NO, NO]

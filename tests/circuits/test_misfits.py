@@ -59,3 +59,9 @@ def test_a_number_without_a_panel_must_contradict_in_all(trade):
     other = Panel("B", (row(("2", "4"), 2, 30.0, "DRYER"),), "E-602")
     assert judged(trade, 240.0, "2", row(("2",), 1, 20.0), also=(other,)).found
     assert not judged(trade, 240.0, "2", row(("2",), 1, 20.0)).found
+
+
+@pytest.mark.parametrize(("volts", "poles"), [(240.0, None), (125.0, 2)])
+def test_a_breaker_without_amperes_contradicts_nothing(trade, volts, poles):
+    """Neither one pole above a circuit that follows, nor two poles too large for 120 V."""
+    assert judged(trade, volts, "A-2", row(("2",), poles, None), row(("4",), 1, 20.0, "OTHER")).found

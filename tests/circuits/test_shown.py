@@ -165,3 +165,22 @@ def test_other_title_blocks_are_other_buildings(trade):
     assert is_one_set([numbered(trade, "E-101", [*ours, "POWER"]), numbered(trade, "E-601", [*ours, "PANELS"])])
     assert not is_one_set([numbered(trade, "E-101", ours), numbered(trade, "E-601", other)])
     assert not is_one_set([numbered(trade, "E-101"), None])
+
+
+@pytest.mark.parametrize("doubtful", [1, 2])
+def test_nothing_is_fed_through_to_or_from_a_symbol_in_doubt(trade, doubtful):
+    """A GFI label protects the symbol that it stands at; whether that is a device which feeds others is another."""
+    gfi = Label("GFI", (0.0, 0.0), (("protection", "device"),))
+    made = [trade.outlet(None, f"E.{k}", found=k != doubtful, labels=[gfi] if k == 1 else []) for k in (1, 2)]
+    got = shown_protections(tuple(made), (), (chain(2),))
+    assert [p.shown for p in got] == [YES, UNKNOWN]
+    assert f"symbol of outlet E.{doubtful} could not be settled" in got[1].reasons[0]
+
+
+def test_a_doubtful_tag_and_the_homerun_must_agree(trade):
+    """Neither the breaker of a neighbour's tag nor that of the homerun protects alone; a device does."""
+    panels = (trade.panel("A", {"12": YES, "14": NO}),)
+    near = Label("A-14?", (0.0, 0.0), (("circuit_unsure", "A-14"),))
+    for protection, shown in ((None, UNKNOWN), ("device", YES)):
+        made = (trade.outlet(None, "E.1", protection=protection, labels=[near]),)
+        assert shown_protections(made, panels, (chain(1),))[0].shown is shown

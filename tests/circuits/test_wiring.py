@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import math
 from itertools import pairwise
 
@@ -332,3 +333,19 @@ def test_a_breaker_told_by_the_circuit_of_another_homerun_protects_nothing(trade
     panels = (trade.panel("A", {"12": Answer.YES}),)
     assert shown_protections(outlets, panels)[4].shown is Answer.YES
     assert shown_protections(outlets, panels, found)[4].shown is Answer.UNKNOWN
+
+
+@pytest.mark.parametrize(("away", "tag"), [(10.0, "A-12"), (24.0, "A-12"), (29.0, None), (60.0, None)])
+def test_a_circuit_is_written_at_the_arrow_or_is_not_the_homeruns(away, tag):
+    """Labels stand up to 3/8 in, 27 pt, from what they label; common practice, no source."""
+    strokes, _, fills = chain(PLACES)
+    tip = (PLACES[0][0] + 40.0, PLACES[0][1] - 40.0)
+    text = Word("A-12", (tip[0] + away, tip[1] - 4, tip[0] + away + 18, tip[1] + 4), 0.0, 8.0, 1)
+    (wiring,) = run((strokes, [text], fills), receptacles())
+    assert wiring.tag == tag and (tag is not None or wiring.fed == ())
+
+
+def test_words_far_apart_on_one_line_are_two_texts():
+    strokes, words, fills = chain(PLACES)
+    far = dataclasses.replace(words[0], text="B-14", box=tuple(np.add(words[0].box, (40, 0, 40, 0))))
+    in_order(run((strokes, [*words, far], fills), receptacles()))
