@@ -52,7 +52,7 @@ from cordpath.model.mapping import (
     TextMark,
 )
 from cordpath.model.paths import CordPath, Doors, Fixture, Outlet
-from cordpath.model.rooms import Border, FloorPlan, Room, Standing
+from cordpath.model.rooms import Border, FloorPlan, Room, ScheduledRoom, Standing
 from cordpath.model.scale import Dimension, Scale, ScaleEvidence, ScaleSource, ScaleStatus
 from cordpath.model.sheet import Fills, Region, RegionKind, Sheet, Strokes, TextOrigin, View, Viewport, Word
 from cordpath.model.symbols import Label, Learnt, Spotting, Symbol, Unexplained
@@ -113,6 +113,7 @@ __all__ = [
     "ScaleEvidence",
     "ScaleSource",
     "ScaleStatus",
+    "ScheduledRoom",
     "Sheet",
     "SheetResult",
     "SheetStatus",

@@ -22,6 +22,18 @@ class Room:
     number: str | None = None
     open_to: tuple[str, ...] = ()  # ids of rooms that share the space without a wall between
     reasons: tuple[str, ...] = ()  # why kind or extent is not sure
+    named_by: str | None = None  # the schedule that names it, where the plan shows its number only
+
+
+@dataclass(frozen=True)
+class ScheduledRoom:
+    """A row of a room schedule.  ``names``: more than one where rows of one mark disagree; ``source``: the table's
+    heading and sheet; ``confidence``: of its least certain word."""
+
+    mark: str
+    names: tuple[str, ...]
+    source: str
+    confidence: float = 1.0
 
 
 @dataclass(frozen=True, eq=False)

@@ -109,6 +109,7 @@ def _room(room: Room) -> Json:
         "id": room.id,
         "name": room.name,
         "number": room.number,
+        "named_by": room.named_by,
         "kind": room.kind,
         "finished": room.finished,
         "view": room.view,

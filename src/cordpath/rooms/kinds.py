@@ -76,8 +76,10 @@ def _by_name(draft: Draft) -> None:
     if tag.confidence < SURE_READING:
         draft.doubt(f"the room name '{tag.text}' is drawn lettering that was not read for sure", DOUBT)
     if tag.meaning is None:
-        draft.become("unknown", VOCABULARY_HINT.format(tag.text), DOUBT)
+        draft.become("unknown", tag.against or VOCABULARY_HINT.format(tag.text), DOUBT)
         return
+    if tag.against is not None:
+        draft.doubt(tag.against, DOUBT)
     draft.kind, draft.finished = tag.meaning.kind, tag.meaning.finished
     if not tag.meaning.sure:
         draft.doubt(f"the room name '{tag.text}' is only partly known and was read as {draft.kind}", 0.75)

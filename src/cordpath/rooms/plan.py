@@ -16,6 +16,7 @@ from cordpath.model import (
     Mapping,
     Room,
     Scale,
+    ScheduledRoom,
     Sheet,
     Symbol,
     View,
@@ -28,12 +29,15 @@ from cordpath.rooms.guess import STANDARD, inch_of_leaves
 from cordpath.rooms.ink import Evidence, gather, polygons_only, union
 from cordpath.rooms.kinds import DOUBT, SURE_READING, Draft, settle_kinds
 from cordpath.rooms.leaks import OPEN_WALLS, take_back
+from cordpath.rooms.numbered import room_tags, told
 from cordpath.rooms.openings import Closer
 from cordpath.rooms.spaces import Space
 from cordpath.rooms.stated import apply_stated
 from cordpath.rooms.storeys import settle_storey
-from cordpath.rooms.tags import Tag, find_tags, places
+from cordpath.rooms.tags import Tag, places
 from cordpath.rooms.worked import borders, follow_works
+
+Schedule = tuple[ScheduledRoom, ...]
 
 OUTDOORS = "OUTDOORS"
 ROUTE_CONFIDENCE = {"fill": 0.97, "thick": 0.97, "double": 0.97, "layer": 0.97, "pairs": 0.9, "single": 0.85}
@@ -47,41 +51,45 @@ UNNAMED = "UNNAMED"
 BAR_REACH_FT = 7.0  # from the name of a bar to the end of its counter
 
 
-def find_rooms(sheet: Sheet, view: View, scale: Scale, mapping: Mapping, symbols: tuple[Symbol, ...]) -> FloorPlan:
+def find_rooms(
+    sheet: Sheet, view: View, scale: Scale, mapping: Mapping, symbols: tuple[Symbol, ...], schedule: Schedule = ()
+) -> FloorPlan:
     """Walls, openings and rooms of one view.
 
     ``symbols`` are those of the whole sheet or of the view: their strokes are not taken for walls, and fixtures
-    help to tell what kind of room they stand in.  Without a scale ratio, or where nothing looks like walls, the
-    plan has no rooms and ``why`` says so.  Rooms stated by hand in the mapping file win over those found.  Never
-    raises for what is drawn.
+    help to tell what kind of room they stand in.  ``schedule`` names the rooms that show a number only.  Without a
+    scale ratio, or where nothing looks like walls, the plan has no rooms and ``why`` says so.  Rooms stated by hand
+    in the mapping file win over those found.  Never raises for what is drawn.
     """
-    return apply_stated(_found(sheet, view, scale, mapping, symbols), sheet, view, mapping)
+    return apply_stated(_found(sheet, view, scale, mapping, symbols, schedule), sheet, view, mapping)
 
 
-def _found(sheet: Sheet, view: View, scale: Scale, mapping: Mapping, symbols: tuple[Symbol, ...]) -> FloorPlan:
+def _found(
+    sheet: Sheet, view: View, scale: Scale, mapping: Mapping, symbols: tuple[Symbol, ...], schedule: Schedule
+) -> FloorPlan:
     try:
         if scale.ratio is None or not 0 < scale.ratio < 1e5:
-            return _find_by_guess(sheet, view, scale, mapping, symbols)
-        return _find(sheet, view, scale.points_per_foot / 12.0, mapping, symbols)
+            return _find_by_guess(sheet, view, scale, mapping, symbols, schedule)
+        return _find(sheet, view, scale.points_per_foot / 12.0, mapping, symbols, schedule)
     except shapely.errors.GEOSException as error:  # tangled beyond repair: no rooms rather than wrong ones
         return _nothing(view, f"the lines of this view could not be made into areas ({error})")
 
 
 def _find_by_guess(
-    sheet: Sheet, view: View, scale: Scale, mapping: Mapping, symbols: tuple[Symbol, ...]
+    sheet: Sheet, view: View, scale: Scale, mapping: Mapping, symbols: tuple[Symbol, ...], schedule: Schedule
 ) -> FloorPlan:
     """Rooms of a view without a scale: at the scale that its door leaves show, else at a usual one that separates
     the names.  Nothing is measured by it; a view without room names is no plan."""
     none = _nothing(view, f"no rooms without a scale: {scale.why or 'the view has none'}")
     mine = tuple(s for s in symbols if s.view in (None, view.id))
-    strong, _ = find_tags(sheet, view, mapping.rooms)
+    strong, _ = room_tags(sheet, view, mapping.rooms, schedule)
     if len(strong) < LEAST_NAMES:
         return none
     leaves = inch_of_leaves(gather(sheet, view, mapping.drawing, mine, 1.5))
     tried = [leaves[0]] if leaves else [POINTS_PER_INCH / ratio for ratio in STANDARD]
     told = f"{leaves[1]} door leaves" if leaves else "what rooms it makes"
     for inch in tried:
-        plan = _find(sheet, view, inch, mapping, symbols)
+        plan = _find(sheet, view, inch, mapping, symbols, schedule)
         named = sum(room.name != UNNAMED and room.kind != "outdoors" and not room.open_to for room in plan.rooms)
         if named < SEPARATED * len(strong):
             continue
@@ -93,10 +101,12 @@ def _find_by_guess(
     return none
 
 
-def _find(sheet: Sheet, view: View, inch: float, mapping: Mapping, symbols: tuple[Symbol, ...]) -> FloorPlan:
+def _find(
+    sheet: Sheet, view: View, inch: float, mapping: Mapping, symbols: tuple[Symbol, ...], schedule: Schedule
+) -> FloorPlan:
     mine = tuple(s for s in symbols if s.view in (None, view.id))
     ev = gather(sheet, view, mapping.drawing, mine, inch)
-    strong, odd = find_tags(sheet, view, mapping.rooms)
+    strong, odd = room_tags(sheet, view, mapping.rooms, schedule)
     building, assumption = best_building(ev, places(strong), mapping.drawing.wall_layers)
     if building is None:
         return _nothing(view, "no walls were recognised in this view")
@@ -115,7 +125,8 @@ def _find(sheet: Sheet, view: View, inch: float, mapping: Mapping, symbols: tupl
     drafts = [d for d in drafts if not (d.tag is None and _is_outdoors(d, outside, building))]
     prefix = f"{view.id}." if len(sheet.views) > 1 else ""
     rooms = _rooms(drafts, view, prefix, outside)
-    plan = _typed(view, building, rooms, outside, ev, mine, sheet.words, assumption)
+    said = [*assumption, *told(d.tag for d in drafts if d.tag is not None)]
+    plan = _typed(view, building, rooms, outside, ev, mine, sheet.words, said)
     kitchens = {r.id for d in drafts if d.seed in moved for r in rooms if r.polygon is d.polygon}
     return replace(plan, borders=borders(rooms, kitchens, building.exact, inch))
 
@@ -235,9 +246,9 @@ def _rooms(drafts: list[Draft], view: View, prefix: str, outside: BaseGeometry) 
     rooms = []
     for d in order:
         mates = tuple(sorted(ids[id(by_seed[k])] for k in (*d.open_with, *d.wide_with) if k in by_seed))
-        number = d.tag.number if d.tag is not None else None
+        number, source = (d.tag.number, d.tag.source) if d.tag is not None else (None, None)
         rooms.append(Room(ids[id(d)], d.name, d.kind, d.polygon, round(d.confidence, 3), view.id, d.finished,
-                          number, mates, tuple(d.reasons)))  # fmt: skip
+                          number, mates, tuple(d.reasons), source))  # fmt: skip
     if not outside.is_empty:
         rooms.append(Room(f"{view.id}.out", OUTDOORS, "outdoors", outside, 0.95, view.id))
     return tuple(rooms)

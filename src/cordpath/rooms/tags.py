@@ -15,12 +15,14 @@ import numpy as np
 
 from cordpath.geometry import in_box
 from cordpath.model import FloatArray, Point, RoomEntry, Sheet, View, Word
+from cordpath.rooms.turning import turned
 from cordpath.rooms.vocabulary import Meaning, is_stop, is_weak, meaning
 
 GAP = 0.75  # of the size: widest space between two words of a run
 APART = 0.5  # the same for words that were not shown as one run
 LEAD = 1.75  # of the size: widest line distance of a wrapped name
 NUMBER = re.compile(r"[A-Z]?-?\d{2,4}[A-Z]?|\d{1,2}-\d{1,3}")
+CIRCUIT = re.compile(r"[A-Z]{1,2}-?\d{1,2}(?:[,/]\d{1,2})*")  # A6, LP-12: beside an outlet, no room's name
 SIZE_FACT = re.compile(
     r".*\d\s*['\"′″].*|.*\d\s*(?:SQ\.? ?FT|S\.?F\.?|M2|M²|SQM).*|.*\d\s*[X×]\s*\d.*|[A:\s]*\d+[.,]\d+.*",
     re.IGNORECASE,
@@ -39,10 +41,12 @@ class Tag:
     confidence: float = (
         1.0  # of its least certain word but figures; lettering that is drawn is read with less than 1
     )
+    source: str | None = None  # the schedule that names the room whose number the plan shows
+    against: str | None = None  # why the name is none, or not beyond doubt
 
 
 @dataclass(frozen=True)
-class _Run:
+class Run:
     text: str
     along: tuple[float, float]  # extent in reading direction
     across: float  # position of the line, growing downwards as read
@@ -51,10 +55,16 @@ class _Run:
     font: str
     line: int = -1
     confidence: float = 1.0
+    figures: float = 1.0  # as confidence, numbers too
 
     @property
     def middle(self) -> float:
         return (self.along[0] + self.along[1]) / 2
+
+    @property
+    def at(self) -> Point:
+        """The middle, in page coordinates."""
+        return _back((self.middle, self.across), self.angle)
 
     @property
     def style(self) -> tuple[str, float]:
@@ -62,16 +72,16 @@ class _Run:
 
 
 def _turn(point: Point, angle: float) -> Point:
-    """Page to reading frame: x along the text, y downwards as read."""
-    c, s = np.cos(np.radians(angle)), np.sin(np.radians(angle))
-    return (float(point[0] * c - point[1] * s), float(point[0] * s + point[1] * c))
+    """Page to reading frame."""
+    x, y = turned(np.array([point]), angle)[0].tolist()
+    return (x, y)
 
 
 def _back(point: Point, angle: float) -> Point:
     return _turn(point, -angle)
 
 
-def _as_run(word: Word, angle: float) -> _Run:
+def _as_run(word: Word, angle: float) -> Run:
     x0, y0, x1, y1 = word.box
     corners = [_turn(p, angle) for p in ((x0, y0), (x1, y0), (x1, y1), (x0, y1))]
     xs, ys = [p[0] for p in corners], [p[1] for p in corners]
@@ -79,20 +89,20 @@ def _as_run(word: Word, angle: float) -> _Run:
         half = max((len(word.text) * 0.3) * word.size, 1e-6)
         middle = (min(xs) + max(xs)) / 2
         xs = [middle - half, middle + half]
-    return _Run(word.text, (min(xs), max(xs)), (min(ys) + max(ys)) / 2, word.size, angle, word.font, word.line,
-                1.0 if word.text.isdigit() else word.confidence)  # fmt: skip
+    return Run(word.text, (min(xs), max(xs)), (min(ys) + max(ys)) / 2, word.size, angle, word.font, word.line,
+                1.0 if word.text.isdigit() else word.confidence, word.confidence)  # fmt: skip
 
 
-def _runs(words: list[Word]) -> list[_Run]:
+def _runs(words: list[Word]) -> list[Run]:
     """Words of one direction, joined where they follow each other in one style."""
-    found: list[_Run] = []
+    found: list[Run] = []
     by_angle: dict[float, list[Word]] = {}
     for word in words:
         by_angle.setdefault(float(round(word.angle)) % 360, []).append(word)
     for angle, group in sorted(by_angle.items()):
         pieces = [_as_run(w, angle) for w in group]
         pieces.sort(key=lambda r: (r.font, round(r.size * 2), r.across, r.along))
-        lines: list[list[_Run]] = []
+        lines: list[list[Run]] = []
         for piece in pieces:
             line = lines[-1] if lines else []
             same = line and line[0].style == piece.style and abs(line[0].across - piece.across) < 0.3 * piece.size
@@ -105,8 +115,8 @@ def _runs(words: list[Word]) -> list[_Run]:
     return found
 
 
-def _join_line(line: list[_Run]) -> list[_Run]:
-    out: list[_Run] = []
+def _join_line(line: list[Run]) -> list[Run]:
+    out: list[Run] = []
     for piece in line:
         last = out[-1] if out else None
         # Words that were shown apart may be two names side by side: they must follow at a usual word space.
@@ -115,13 +125,14 @@ def _join_line(line: list[_Run]) -> list[_Run]:
         if last is not None and low * piece.size < piece.along[0] - last.along[1] < high * piece.size:
             joined = (last.along[0], max(last.along[1], piece.along[1]))
             out[-1] = replace(last, text=f"{last.text} {piece.text}", along=joined, line=piece.line,
-                              confidence=min(last.confidence, piece.confidence))  # fmt: skip
+                              confidence=min(last.confidence, piece.confidence),
+                              figures=min(last.figures, piece.figures))  # fmt: skip
         else:
             out.append(piece)
     return out
 
 
-def _below(upper: _Run, lower: _Run) -> bool:
+def _below(upper: Run, lower: Run) -> bool:
     """Is ``lower`` the next line under ``upper``, centred or flush with it?"""
     drop = lower.across - upper.across
     if not 0.3 * upper.size < drop < LEAD * max(upper.size, lower.size) or upper.angle != lower.angle:
@@ -132,32 +143,39 @@ def _below(upper: _Run, lower: _Run) -> bool:
     return centred or flush
 
 
-def _is_number(run: _Run) -> bool:
+def _is_number(run: Run) -> bool:
     return bool(NUMBER.fullmatch(run.text.strip()))
 
 
-def _is_name(run: _Run) -> bool:
-    return bool(re.search(r"[A-Za-z]", run.text)) and not SIZE_FACT.fullmatch(run.text) and not _is_number(run)
+def _is_name(run: Run, entries: tuple[RoomEntry, ...]) -> bool:
+    if not re.search(r"[A-Za-z]", run.text) or SIZE_FACT.fullmatch(run.text) or _is_number(run):
+        return False
+    return CIRCUIT.fullmatch(run.text.strip()) is None or meaning(run.text, entries) is not None
 
 
 def find_tags(sheet: Sheet, view: View, entries: tuple[RoomEntry, ...]) -> tuple[list[Tag], list[Tag]]:
     """(strong, odd) tags of the view, top to bottom.  Regions that are not plan hold none."""
-    words = [w for w in sheet.words if in_box(w.at, view.box) and w.text.strip() and w.origin != "hidden"]
-    words = [w for w in words if not any(in_box(w.at, r.box) for r in sheet.regions)]
-    if view.note_box is not None:
-        words = [w for w in words if not in_box(w.at, view.note_box)]
-    runs = sorted(_runs(words), key=lambda r: (r.angle, r.across, r.along))
+    runs = plan_runs(sheet, view)
     tags = [_tag(lines, runs, entries) for lines in _wraps(runs, entries)]
     strong, odd = _by_style([t for t in tags if t is not None])
     return strong, odd
 
 
-def _wraps(runs: list[_Run], entries: tuple[RoomEntry, ...]) -> list[list[_Run]]:
+def plan_runs(sheet: Sheet, view: View) -> list[Run]:
+    """The runs of the view that stand in no region and in no note of its own."""
+    words = [w for w in sheet.words if in_box(w.at, view.box) and w.text.strip() and w.origin != "hidden"]
+    words = [w for w in words if not any(in_box(w.at, r.box) for r in sheet.regions)]
+    if view.note_box is not None:
+        words = [w for w in words if not in_box(w.at, view.note_box)]
+    return sorted(_runs(words), key=lambda r: (r.angle, r.across, r.along))
+
+
+def _wraps(runs: list[Run], entries: tuple[RoomEntry, ...]) -> list[list[Run]]:
     """Lines of every possible name: a next line of the same style belongs to it where the first line ends open
     (- / &), or where the two together are a name that the first alone is not, or is in a surer way."""
-    names = [r for r in runs if _is_name(r)]
+    names = [r for r in runs if _is_name(r, entries)]
     used: set[int] = set()
-    out: list[list[_Run]] = []
+    out: list[list[Run]] = []
     for i, run in enumerate(names):
         if i in used:
             continue
@@ -174,7 +192,7 @@ def _wraps(runs: list[_Run], entries: tuple[RoomEntry, ...]) -> list[list[_Run]]
     return out
 
 
-def _goes_on(lines: list[_Run], after: _Run, entries: tuple[RoomEntry, ...]) -> bool:
+def _goes_on(lines: list[Run], after: Run, entries: tuple[RoomEntry, ...]) -> bool:
     text = " ".join(r.text for r in lines)
     if re.search(r"[-/&+]\s*$", text) or re.match(r"\s*[-/&+]", after.text):
         return True
@@ -184,7 +202,7 @@ def _goes_on(lines: list[_Run], after: _Run, entries: tuple[RoomEntry, ...]) -> 
     return alone is None or not alone.sure or rest is None or rest.kind == both.kind or bool(rest and rest.sure)
 
 
-def _tag(lines: list[_Run], runs: list[_Run], entries: tuple[RoomEntry, ...]) -> Tag | None:
+def _tag(lines: list[Run], runs: list[Run], entries: tuple[RoomEntry, ...]) -> Tag | None:
     text = " ".join(r.text for r in lines)
     found = meaning(text, entries)
     if found is None and (is_stop(text) or len(text.split()) > 4):
@@ -195,7 +213,7 @@ def _tag(lines: list[_Run], runs: list[_Run], entries: tuple[RoomEntry, ...]) ->
                min(run.confidence for run in lines))  # fmt: skip
 
 
-def _number(last: _Run, runs: list[_Run]) -> str | None:
+def _number(last: Run, runs: list[Run]) -> str | None:
     """A room number in a line of its own under the name (a dimension has another form)."""
     for run in runs:
         drop = run.across - last.across
