@@ -28,7 +28,8 @@ from lettering_sheets import SIZE, Drawn, drawn  # noqa: E402
 from stroke_face import ADVANCE, LETTERS, strokes  # noqa: E402
 
 from cordpath.model import Word  # noqa: E402
-from cordpath.sheet.lettering import decode, lettering  # noqa: E402
+from cordpath.sheet.lettering import choices, lettering  # noqa: E402
+from cordpath.sheet.lettering.forms import Forms  # noqa: E402
 
 SEED = 7
 SURE = 0.8
@@ -84,18 +85,24 @@ def speed() -> None:
         )  # fmt: skip
 
 
+def no_forms(table: object, first: np.ndarray, last: np.ndarray, spaced: bool) -> Forms:
+    """In place of ``best_forms``: no text of the grammar or the vocabulary fits."""
+    none = np.full(len(first), -np.inf)
+    return Forms(spaced, none, none, np.zeros(len(first), np.int64), np.zeros(len(first)))
+
+
 def main() -> None:
     if len(sys.argv) < 2:
         speed()
         return
-    form = decode._form
+    forms = choices.best_forms
     for path in sorted(Path(sys.argv[1]).iterdir()):
         for name, maker in (("outlined", outline), ("stroked", skeleton)):
             for crossed in (False, True):
                 sheet = drawn(partial(maker, path), SEED, filled=name == "outlined", crossed=crossed)
-                decode._form = lambda *args, **kw: None  # glyph by glyph
+                choices.best_forms = no_forms  # glyph by glyph
                 raw, _, _ = compare(sheet, lettering(sheet.strokes, sheet.fills, ()).words)
-                decode._form = form
+                choices.best_forms = forms
                 start = time.process_time()
                 found = lettering(sheet.strokes, sheet.fills, ())
                 cpu = time.process_time() - start

@@ -10,15 +10,16 @@ and of no other letter.
 
 from __future__ import annotations
 
-from collections import defaultdict
 from dataclasses import replace
 
 import numpy as np
 
 from cordpath.model import FloatArray
 from cordpath.sheet.lettering.decode import Token
+from cordpath.sheet.lettering.features import Features
+from cordpath.sheet.lettering.glyphs import Reading
 from cordpath.sheet.lettering.grammar import vocabulary
-from cordpath.sheet.lettering.rows import Row, Said
+from cordpath.sheet.lettering.rows import Said
 from cordpath.sheet.lettering.trust import DOUBTFUL, LIKELY, PLAIN, SETTLED, Trust
 
 WORD = 4  # letters of a word whose glyphs are examples: of those that are settled 0.99 are exact
@@ -33,60 +34,89 @@ class Face:
     """Examples of the letters, strokes and outlines apart."""
 
     def __init__(self, said: list[Said]) -> None:
-        shapes: dict[bool, dict[str, list[FloatArray]]] = {True: defaultdict(list), False: defaultdict(list)}
+        letters: dict[bool, list[str]] = {True: [], False: []}
+        shapes: dict[bool, list[Features]] = {True: [], False: []}
         for each in said:
+            reading = each.row.reading
             for token, sure in each.kept:
                 if sure.confidence >= SETTLED and len(token.text) >= WORD and token.text in vocabulary():
-                    own = each.row.reading.shapes[token.first : token.last + 1]
-                    for letter, shape in zip(token.text, own, strict=True):
-                        shapes[each.row.reading.filled][letter].append(shape)
-        self.shapes = {
-            filled: {letter: np.array(of) for letter, of in own.items()} for filled, own in shapes.items()
-        }
+                    letters[reading.filled] += token.text
+                    shapes[reading.filled].append(reading.shapes(token.first, token.last))
+        self.letters = {filled: np.array(own) for filled, own in letters.items()}
+        self.shapes = {filled: np.concatenate(own) for filled, own in shapes.items() if own}
 
-    def gaps(self, letter: str, shape: FloatArray, filled: bool) -> tuple[float, float]:
-        """(distance to the second nearest example of the letter, to the nearest of any other letter)."""
-        same, other = np.inf, np.inf
-        for name, of in self.shapes[filled].items():
-            gap = np.sort(np.linalg.norm(of - shape, axis=1))
-            if name != letter:
-                other = min(other, float(gap[0]))
-            elif len(gap) >= EXAMPLES:
-                same = float(gap[EXAMPLES - 1])
+    def gaps(self, letters: str, shapes: Features, filled: bool) -> tuple[FloatArray, FloatArray]:
+        """(n,) distances to the second nearest example of each letter, to the nearest of any other letter."""
+        same, other = np.full(len(letters), np.inf), np.full(len(letters), np.inf)
+        if filled not in self.shapes:
+            return same, other
+        asked = np.array(list(letters))
+        gap = _distances(shapes, self.shapes[filled])
+        for letter in set(self.letters[filled].tolist()):
+            own = np.sort(gap[:, self.letters[filled] == letter], axis=1)
+            this = asked == letter
+            other[~this] = np.minimum(other[~this], own[~this, 0])
+            if own.shape[1] >= EXAMPLES:
+                same[this] = own[this, EXAMPLES - 1]
         return same, other
 
-    def proves(self, row: Row, token: Token) -> bool:
-        """Has every letter of the token the shape that it has in the sheet's words."""
-        for letter, shape in zip(token.text, row.reading.shapes[token.first : token.last + 1], strict=True):
-            same, other = self.gaps(letter, shape, row.reading.filled)
-            if not (same < ALIKE and same < NEARER * other < np.inf):
-                return False
-        return True
 
-    def denies(self, row: Row, token: Token) -> bool:
-        """Has a letter of the token the shape of another letter."""
-        for letter, shape in zip(token.text, row.reading.shapes[token.first : token.last + 1], strict=True):
-            same, other = self.gaps(letter, shape, row.reading.filled)
-            if letter.isupper() and other < ALIKE and other < NEARER * same:
-                return True
-        return False
+def _distances(a: Features, b: Features) -> FloatArray:
+    """(n, m) between the rows of (n, d) and (m, d)."""
+    square = (a * a).sum(axis=1)[:, None] + (b * b).sum(axis=1) - 2 * (a @ b.T)
+    return np.asarray(np.sqrt(np.maximum(square, 0)), float)
 
 
 def compared(said: list[Said]) -> list[Said]:
     """What is said, with its letters compared with those of the sheet's own words."""
-    face = Face(said)
-    return [replace(each, kept=[(token, _compared(face, each.row, token, sure)) for token, sure in each.kept])
-            for each in said]  # fmt: skip
+    asked = [(each.row.reading, token) for each in said for token, sure in each.kept if _asked(each, token, sure)]
+    gaps = iter(_gaps(Face(said), asked))
+    return [
+        replace(each, kept=[
+            (token, _judged(token, sure, *next(gaps)) if _asked(each, token, sure) else sure)
+            for token, sure in each.kept
+        ]) for each in said
+    ]  # fmt: skip
 
 
-def _compared(face: Face, row: Row, token: Token, sure: Trust) -> Trust:
+def _gaps(face: Face, asked: list[tuple[Reading, Token]]) -> list[tuple[FloatArray, FloatArray]]:
+    """For each token the gaps of its letters; all tokens at once."""
+    out = [(np.zeros(0), np.zeros(0))] * len(asked)
+    for filled in (False, True):
+        mine = [k for k, (reading, _) in enumerate(asked) if reading.filled == filled]
+        if not mine:
+            continue
+        shapes = np.concatenate([asked[k][0].shapes(asked[k][1].first, asked[k][1].last) for k in mine])
+        same, other = face.gaps("".join(asked[k][1].text for k in mine), shapes, filled)
+        start = 0
+        for k in mine:
+            end = start + len(asked[k][1].text)
+            out[k] = same[start:end], other[start:end]
+            start = end
+    return out
+
+
+def _figures(token: Token) -> bool:
+    return any(letter.isdigit() for letter in token.text)
+
+
+def _asked(said: Said, token: Token, sure: Trust) -> bool:
+    """Do the sheet's words have a say: a believed text with figures may be denied, a letter or pair be proved."""
     length = len(token.text)
     if token.last - token.first + 1 != length:
-        return sure
-    if sure.confidence >= LIKELY and any(letter.isdigit() for letter in token.text):
-        return Trust(True, DOUBTFUL) if face.denies(row, token) else sure
+        return False
+    if sure.confidence >= LIKELY:
+        return _figures(token)
     known = length == 1 or (length == 2 and token.hit and token.text.isalpha())
-    if not known or sure.confidence >= LIKELY or token.least < CLEAR or row.reading.angle not in UPRIGHT:
-        return sure
     speaks = any(letter.isupper() and letter not in PLAIN for letter in token.text)
-    return Trust(True, LIKELY) if speaks and face.proves(row, token) else sure
+    return known and speaks and token.least >= CLEAR and said.row.reading.angle in UPRIGHT
+
+
+def _judged(token: Token, sure: Trust, same: FloatArray, other: FloatArray) -> Trust:
+    """``same``, ``other`` (n,): see Face.gaps, of the token's letters."""
+    if sure.confidence >= LIKELY:
+        capital = np.array([letter.isupper() for letter in token.text])
+        denied = capital & (other < ALIKE) & (other < NEARER * same)
+        return Trust(True, DOUBTFUL) if denied.any() else sure
+    proved = (same < ALIKE) & (same < NEARER * other) & (other < np.inf)
+    return Trust(True, LIKELY) if proved.all() else sure

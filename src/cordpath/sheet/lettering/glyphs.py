@@ -57,10 +57,9 @@ class Reading:
     rows: IntArray  # (g,) which of them its glyphs are
     over: bool  # upside down
 
-    @property
-    def shapes(self) -> Features:
-        """(g, SIZE - CONTEXT) the features of its glyphs, without their size and place."""
-        own = self.described[self.rows]
+    def shapes(self, first: int, last: int) -> Features:
+        """(n, SIZE - CONTEXT) the features of glyphs ``first`` to ``last``, without their size and place."""
+        own = self.described[self.rows[first : last + 1]]
         return (upside_down(own) if self.over else own)[:, :-CONTEXT]
 
 

@@ -157,14 +157,27 @@ def _clumps(xy: FloatArray, band: Band) -> Parts:
     for limit in (*BROKEN, 0.0):
         if not len(xy):
             break
-        drawn = geometries(xy)
-        first, second = shapely.STRtree(drawn).query(drawn, predicate="dwithin", distance=reach)
-        clump = Parts.of(xy, joined(len(xy), first, second), False)
+        clump = Parts.of(xy, joined(len(xy), *touching(xy, reach)), False)
         large = (clump.size > WIDEST * band[1]) | (clump.strokes > MOST)
         found = Parts.both(found, clump.keep(~large))
         rest = clump.keep(large)
         xy = rest.xy[lengths(rest.xy) < limit * LONGEST * band[1]]
     return found
+
+
+def touching(xy: FloatArray, reach: float) -> tuple[IntArray, IntArray]:
+    """Pairs of strokes within ``reach`` of each other.  Most meet at their ends; only the others are measured."""
+    low, high = np.minimum(xy[:, :2], xy[:, 2:]) - reach / 2, np.maximum(xy[:, :2], xy[:, 2:]) + reach / 2
+    boxes = shapely.box(*np.hstack([low, high]).T)
+    first, second = shapely.STRtree(boxes).query(boxes)
+    once = first < second
+    first, second = first[once], second[once]
+    ends = xy.reshape(-1, 2, 2)
+    step = ends[first][:, :, None] - ends[second][:, None]
+    met = ((step * step).sum(axis=3) <= reach * reach).any(axis=(1, 2))
+    asked = np.flatnonzero(~met)
+    met[asked] = shapely.dwithin(geometries(xy[first[asked]]), geometries(xy[second[asked]]), reach)
+    return first[met], second[met]
 
 
 def _hatch(drawn: Parts, areas: Parts, band: Band) -> BoolArray:

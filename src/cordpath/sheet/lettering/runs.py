@@ -34,6 +34,7 @@ FREE = 0.7  # of a line's parts that no better line has
 SURE = 3  # letters from which a line's direction is told by its unrest alone
 UNREST = 0.2
 ANGLES = 8  # directions looked at besides level and upright
+NEAR = (-2.0, -1.0, 0.0, 1.0, 2.0)  # degrees off each of them, tried in turn
 SLANT = 3.0  # degrees off level or upright from which text counts as slanted
 
 
@@ -79,7 +80,7 @@ def text_lines(parts: Parts, band: Band, long: FloatArray) -> list[Lines]:
         return []
     everything = np.ones(len(parts), bool)
     chosen = _choose([_rows(parts, band, angle, everything) for angle in (0.0, 90.0)], everything.copy())
-    sure = [lines.keep((lines.letters >= SURE) & (lines.unrest < UNREST)) for lines in chosen]
+    sure = [_steady(lines) for lines in chosen]
     left = everything.copy()
     for lines in sure:
         left[lines.member] = False
@@ -205,10 +206,19 @@ def _clusters(parts: Parts, band: Band, left: BoolArray) -> list[tuple[int, int]
 
 def _best(parts: Parts, band: Band, angle: float, left: BoolArray) -> Lines:
     """Lines at about ``angle``; the best of some directions near it, those with little unrest."""
-    tries = [_rows(parts, band, angle + d, left) for d in (-2.0, -1.0, 0.0, 1.0, 2.0)]
-    good = [t.keep((t.letters >= SURE) & (t.unrest < UNREST)) for t in tries]
-    score = [float((t.letters * (0.4 - t.unrest)).sum()) for t in good]
-    return good[int(np.argmax(score))]
+    able = left & (parts.size > CORE[0] * band[0] / np.sqrt(2))  # the others are too low at every angle
+    able &= parts.size < np.hypot(WIDE, CORE[1]) * band[1]
+    core = parts.keep(able)
+    everything = np.ones(len(core), bool)
+    tries = [_steady(_chains(core, band, angle + d, everything)) for d in NEAR]
+    score = [float((t.letters * (0.4 - t.unrest)).sum()) for t in tries]
+    if not max(score):
+        return tries[0]
+    return _steady(_rows(parts, band, angle + NEAR[int(np.argmax(score))], left))
+
+
+def _steady(lines: Lines) -> Lines:
+    return lines.keep((lines.letters >= SURE) & (lines.unrest < UNREST))
 
 
 def _with_small(parts: Parts, lines: Lines, use: BoolArray) -> Lines:
