@@ -45,9 +45,19 @@ def test_columns_are_different_lines(make: Maker) -> None:
     assert len({word.line for word in words}) == 3
 
 
-def test_invisible_words_are_told_apart(make: Maker) -> None:
-    words = read_sheet(make(shown("PAINTED", 10) + shown("HIDDEN", 60, more="3 Tr")), 1).words
-    assert [(word.text, word.origin) for word in words] == [("PAINTED", "font"), ("HIDDEN", "hidden")]
+def test_invisible_words_count_only_where_ink_stands_and_settle_nothing(make: Maker) -> None:
+    hidden = shown("GFI", 60, more="3 Tr") + "0 Tr "
+    assert texts(make(shown("PAINTED", 10) + hidden)) == ["PAINTED"]
+    assert texts(make(shown("PAINTED", 10) + hidden + shown("GFI", 60))) == ["PAINTED", "GFI"]
+    ink = "61 51 m 64 53 l S 64 51 m 62 54 l S 66 51 m 66 55 l S 68 51 m 70 55 l S "
+    words = read_sheet(make(shown("PAINTED", 10) + hidden + ink), 1).words
+    assert [(word.text, word.origin) for word in words] == [("PAINTED", "font"), ("GFI", "hidden")]
+    assert words[1].confidence < 0.75
+
+
+def test_words_without_opacity_are_invisible(make: Maker) -> None:
+    states = "/ExtGState<</None<</ca 0>>/All<</ca 1>>>>"
+    assert texts(make("/None gs " + shown("GFI") + "/All gs " + shown("SEEN", 100), resources=states)) == ["SEEN"]
 
 
 @pytest.mark.parametrize("angle", [0, 90])

@@ -25,6 +25,7 @@ from cordpath.sheet.soundness import damaged
 from cordpath.sheet.stacked import with_fractions
 from cordpath.sheet.strokes import page_scissors, pieces, rings, strokes
 from cordpath.sheet.textlines import inside, rows, runs
+from cordpath.sheet.unseen_text import borne_out
 from cordpath.sheet.upright import upright
 from cordpath.sheet.viewports import read_viewports
 from cordpath.sheet.words import words
@@ -70,7 +71,7 @@ def read_sheet(path: Path, page: int, password: str | None = None) -> Sheet:
     text, mute = legible(text, silent, liars)
     with damaged("the page's drawn lettering is damaged", where, cure="plot the text as text (fonts)"):
         plotted = lettering(marks, areas, text)
-    text = with_fractions(text + plotted.words)
+    text = with_fractions(borne_out(text, plotted.words, marks, areas) + plotted.words)
     assumptions += _said(plotted) + _mute(len(mute)) + _doubted(text)
     block, parts, drawings = _layout(marks, areas, text, frame.size)
     hidden = pictures.in_drawings(images, drawings, parts)

@@ -102,6 +102,10 @@ def _sound(span: dict[str, Any]) -> bool:
     return all(map(math.isfinite, numbers)) and span["size"] > 0 and math.hypot(*span["dir"]) > 0.5
 
 
+def _unseen(span: dict[str, Any]) -> bool:
+    return bool(span["type"] == INVISIBLE or span["opacity"] <= 0)
+
+
 def _letter(code: int) -> str:
     if code < 32 or 0x7F <= code < 0xA0 or 0xD800 <= code < 0xE000 or code > 0x10FFFF:
         return " " if code in (9, 10, 13) else "\ufffd"
@@ -151,7 +155,7 @@ def _breaks(table: _Table, solid: IntArray, blanks: IntArray) -> tuple[BoolArray
     """For the visible glyphs in order: does a line, does a word begin here."""
     size, angle = table.size[solid], table.angle[solid]
     direction = table.direction[solid]
-    kind = np.array([span["type"] == INVISIBLE for span in table.spans])[table.span[solid]]
+    kind = np.array([_unseen(span) for span in table.spans])[table.span[solid]]
     step = np.diff(table.start[solid], axis=0)
     along = (step * direction[:-1]).sum(axis=1)
     across = np.abs(step[:, 0] * direction[:-1, 1] - step[:, 1] * direction[:-1, 0])
@@ -176,7 +180,7 @@ def _word(table: _Table, glyphs: IntArray, line: int) -> Word:
     top, bottom = _reach(span)
     corners = np.array([p + up * size * h for p in (start, end) for h in (top, bottom)])
     low, high = corners.min(axis=0), corners.max(axis=0)
-    origin: TextOrigin = "hidden" if span["type"] == INVISIBLE else "font"
+    origin: TextOrigin = "hidden" if _unseen(span) else "font"
     return Word(
         text, (float(low[0]), float(low[1]), float(high[0]), float(high[1])), _tidy(angle), size, line,
         str(span["font"]), _colour(span["color"]), origin, DOUBTFUL if table.denied[glyphs].any() else 1.0,
@@ -227,18 +231,19 @@ def _visible(found: list[Word], order: list[int], fills: Fills, orders: IntArray
 
 
 def _without_twins(found: list[Word]) -> list[Word]:
-    """One of each group of equal words at one place."""
-    kept: list[Word] = []
+    """One of each group of equal words at one place, a painted one if there is one."""
+    kept: list[int] = []
     places: dict[str, list[Word]] = {}
-    for word in found:
+    for k in sorted(range(len(found)), key=lambda k: found[k].origin == "hidden"):
+        word = found[k]
         others = places.setdefault(word.text, [])
         near = TWIN * word.size
         if any(max(abs(a - b) for a, b in zip(word.box, other.box, strict=True)) <= near
                for other in others):  # fmt: skip
             continue
         others.append(word)
-        kept.append(word)
-    return kept
+        kept.append(k)
+    return [found[k] for k in sorted(kept)]
 
 
 def _renumbered(found: list[Word]) -> list[Word]:
