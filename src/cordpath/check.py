@@ -46,7 +46,8 @@ from cordpath.model import (
 )
 from cordpath.reach import cord_paths, figured, in_space, reach_problems, through_glass
 from cordpath.revisions import revision_clouds
-from cordpath.rooms import find_rooms, read_schedule, stand
+from cordpath.room_schedules import schedule_for
+from cordpath.rooms import find_rooms, stand
 from cordpath.rules import Edition, edition_cautions, is_judged_light, judge
 from cordpath.scale import prove_scales, read_dimensions, weigh
 from cordpath.sheet import may_say, read_glyphs, read_sheet
@@ -99,7 +100,7 @@ def understand(
     scales = prove_scales(sheet, mapping.drawing)
     spotting = spot(sheet, mapping, scales, gather_examples(mapping, {}, examples, sheet), read_glyphs)
     panels = read_panels(sheet)
-    schedule = read_schedule(sheet)
+    schedule = schedule_for(sheet, path, password)
     plans = tuple(
         _plan(sheet, view, scale, mapping, spotting.symbols, schedule)
         for view, scale in zip(sheet.views, scales, strict=True)

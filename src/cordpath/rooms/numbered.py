@@ -46,6 +46,16 @@ def room_tags(
     return [*(_against(tag, schedule, entries) for tag in strong), *named], [*odd, *nameless]
 
 
+def shows_marks(sheet: Sheet) -> bool:
+    """Does a drawing of the sheet show what may be rooms' numbers."""
+    for view in sheet.views:
+        runs = [(run, mark) for run in plan_runs(sheet, view) if (mark := _mark(run)) is not None]
+        long = sum(sum(map(str.isdigit, mark)) >= LONG for _, mark in runs)
+        if long >= LEAST_MARKS or sum(_framed([run for run, _ in runs], sheet.strokes)) >= LEAST_MARKS:
+            return True
+    return False
+
+
 def told(tags: Iterable[Tag]) -> list[str]:
     """Which rooms a schedule named."""
     marks: dict[str, list[str]] = {}

@@ -25,6 +25,7 @@ from cordpath.units import plain
 HEADING = re.compile(
     r"(?!.*\b(?:DOOR|WINDOW|HARDWARE|LIGHTING|EQUIPMENT|PANEL)).*\b(?:ROOM|SPACE|FINISH)\b.*SCHEDULES?\b.*"
 )
+TITLES = ("ROOM SCHEDULE", "SPACE SCHEDULE", "FINISH SCHEDULE", "ROOM NAME SCHEDULE")  # what such pages say
 OF_ROOMS = re.compile(r".*\b(?:ROOM|SPACE)S?\b.*")
 _PLACE = r"(?:ROOM|RM|SPACE|AREA)"
 MARK_HEAD = re.compile(rf"(?:{_PLACE}\.? ?)?(?:NO|NUM|NUMBER|#|MARK|TAG|KEY|ID)\.?")
