@@ -99,6 +99,27 @@ def test_a_filled_mark_without_a_pen_is_no_hindrance() -> None:
     assert names(spot(sheet_of(strokes_of(STEMS, at(100, 100)), fills=own), special, ())) == ["special"]
 
 
+DOT = np.linspace(0, 6.2, 13)
+PLATE = (
+    PolylineMark(((-0.0275, -0.05), (0.0275, -0.05), (0.0275, 0.05), (-0.0275, 0.05)), closed=True),
+    *(PolylineMark(tuple((0.0154 * math.cos(t), y + 0.0154 * math.sin(t)) for t in DOT), True, True)
+      for y in (-0.025, 0.025)),
+)  # fmt: skip
+LINED = np.array([(90.0, 97.6 + k, 116.0, 97.6 + k) for k in range(4)])  # the outlines of appliances beside it
+
+
+@pytest.mark.parametrize("lines", [np.zeros((0, 4)), LINED])
+def test_lines_of_a_tiny_symbol_do_not_paint_what_is_bare_in_it(lines: np.ndarray) -> None:
+    """A plate of 4 x 7 pt with two dots: a pen's width beside each of its lines is most of it."""
+    dots = [shapely.Polygon([(100 + 72 * u, 100 + 72 * v) for u, v in mark.points]) for mark in PLATE[1:]]
+    sheet = sheet_of([strokes_of(PLATE, at(100, 100)), lines], fills=painted(*dots))
+    found = spot(sheet, rules(entry("duplex", PLATE)), ()).symbols
+    assert [symbol.entry.name for symbol in found] == ["duplex"]
+    assert not any("not filled" in reason for reason in found[0].reasons)
+    bare = spot(sheet_of(strokes_of(PLATE, at(100, 100))), rules(entry("duplex", PLATE)), ()).symbols
+    assert not any(symbol.found for symbol in bare)
+
+
 def test_a_letter_in_the_circle_of_a_larger_symbol_makes_no_smaller_one() -> None:
     floor = (PolylineMark(((-0.1, -0.1), (0.1, -0.1), (0.1, 0.1), (-0.1, 0.1)), closed=True), CIRCLE)
     both = rules(entry("floor", floor), entry("junction box", (CIRCLE, TextMark("J", (0, 0))), "hardwired outlet"))

@@ -50,11 +50,11 @@ class Paint:
         least = min(
             float(self._painted(place(pose[None], p)[0], own, ink.xy[short]).mean()) for p in template.fill_points
         )
-        bare = template.bare_points
+        bare = _clear_of_lines(template, float(pose[SCALE]))
         if len(bare):
             points = place(pose[None], bare)[0]
             near = self.tree.query(shapely.MultiPoint(points).envelope)
-            if float(self._painted(points, near, ink.xy[strokes]).mean()) > SPILLED:
+            if float(self._painted(points, near, ink.xy[short]).mean()) > SPILLED:
                 return 0.0
         return least
 
@@ -89,3 +89,12 @@ class Paint:
         if not len(near) or body.area <= 0:
             return 0.0
         return float(shapely.area(shapely.intersection(self.shapes[near], body)).sum() / body.area)
+
+
+def _clear_of_lines(template: Template, scale: float) -> FloatArray:
+    """Bare points of the template that its own lines do not paint: in a tiny symbol they paint all of it."""
+    bare, lines = template.bare_points, template.points
+    if not len(bare) or not len(lines):
+        return bare
+    gap = np.hypot(*(bare[:, None] - lines[None]).transpose(2, 0, 1)).min(axis=1) * scale
+    return bare[gap > STROKE_GAP]
