@@ -256,3 +256,17 @@ def test_letters_that_run_into_another_word_still_tell_of_a_twin() -> None:
     both = rules(entry("duplex", STEMS), gfi)
     (symbol,) = spot(sheet_of(strokes_of(STEMS, at(100, 100)), [word("GFIWA", 101, 110.8)]), both, ()).symbols
     assert not symbol.found and {symbol.entry.name, *symbol.rivals} == {"duplex", "gfi"}
+
+
+@pytest.mark.parametrize("angle", [0.0, 90.0, 217.0])
+def test_own_short_stems_are_no_letters_and_a_scribble_is_a_doubt(angle: float) -> None:
+    """Stems that end near the middle were taken for an unread G: every outlet of a pen plot was a question."""
+    both = rules(
+        entry("duplex", STEMS, wall_side=UP),
+        entry("gfci", (*STEMS, TextMark("G", (0, 0))), wall_side=UP, protection="device"),
+    )
+    bare = strokes_of(STEMS, at(100, 100, angle))
+    assert names(spot(sheet_of(bare), both, ())) == ["duplex"]
+    letter = np.array([(101, 98, 99, 98), (99, 98, 98.6, 101), (98.6, 101, 101, 101.5), (101, 101.5, 101, 100)])
+    (symbol,) = spot(sheet_of([bare, letter]), both, ()).symbols
+    assert not symbol.found or symbol.entry.name == "gfci"

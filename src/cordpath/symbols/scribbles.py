@@ -9,6 +9,7 @@ import numpy as np
 import shapely
 
 from cordpath.model import FloatArray, IntArray
+from cordpath.symbols.glyphs import on_own_marks
 from cordpath.symbols.letters import Letters
 from cordpath.symbols.normalise import Ink
 from cordpath.symbols.paint import NOBODYS, Paint
@@ -25,11 +26,13 @@ LEAST_PAINT, MOST_PAINT = 0.02, 0.5  # share of the body that the paint of its l
 def scribbled(template: Template, ink: Ink, poses: FloatArray, known: IntArray = NOBODYS) -> bool:
     """Are there short strokes at a text mark, in one of the poses, that may be its letters, drawn and not read?
 
-    ``known``: segments of letters that say something else.
+    ``known``: segments of letters that say something else.  What lies on the template's own marks (short stems of a
+    small symbol) is no letter.
     """
     at = _places(template, poses)
     of, k = ink.grid.near(at, SCRIBBLE)
     glyph = (k < ink.count) & ~np.isin(k, known) & ~ink.curved[k] & ~ink.hatch[k] & (ink.run[k] < GLYPH)
+    glyph[glyph] = ~on_own_marks(template, poses[:1], ink.xy[k[glyph]], np.zeros(int(glyph.sum()), np.int64))
     return bool((np.bincount(of[glyph], ink.lengths[k[glyph]], len(at)) > SCRIBBLE).any())
 
 
