@@ -147,7 +147,7 @@ class Work:
 
     @property
     def unmarked(self) -> int:
-        return sum(path not in self.copies and _any_checked(results) for path, results in self.results.items())
+        return sum(path not in self.copies and _any_judged(results) for path, results in self.results.items())
 
     def _seen(self, path: Path) -> Path:
         """A path as a worker sees it, which on another machine has another folder to start from."""
@@ -254,7 +254,7 @@ class Work:
         laid = self._ruled(self._under_each(path, pages, done)[0])
         self.unused[path] = laid.unused
         self.results[path] = tuple(map(for_tables, laid.results))
-        if not _any_checked(laid.results):
+        if not _any_judged(laid.results):
             if self.targets[path].exists():
                 self.problems[path] = f"{self.targets[path].name} is from an earlier run"
             self.progress.step("marking", path.name, None, "nothing to mark")
@@ -289,5 +289,5 @@ class Work:
         return found
 
 
-def _any_checked(results: tuple[SheetResult, ...]) -> bool:
-    return any(result.status == "checked" for result in results)
+def _any_judged(results: tuple[SheetResult, ...]) -> bool:
+    return any(result.judged for result in results)

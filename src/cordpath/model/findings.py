@@ -115,6 +115,11 @@ class SheetResult:
     assumptions: tuple[str, ...] = ()
     conflicts: tuple[Conflict, ...] = ()
 
+    @property
+    def judged(self) -> bool:
+        """Is something said of its outlets?  Also of a failed sheet on which some were found and others lost."""
+        return self.status == "checked" or bool(self.findings or (self.reading and self.reading.outlets))
+
 
 @dataclass(frozen=True)
 class Run:

@@ -50,7 +50,7 @@ def console_table(results: tuple[SheetResult, ...], run: Run) -> RenderableType:
 def next_step(counts: Json) -> str:
     """What the reader should do with these totals, worst first."""
     if counts["failed"]:
-        return "Next: see why sheets failed, above; nothing is said about the outlets on them."
+        return "Next: see why sheets failed, above; outlets on them are not checked, or not all of them."
     if counts["missing"]:
         return f"Next: open the marked PDF; {WHERE} every outlet that is missing protection."
     if counts["unresolved"]:
@@ -101,7 +101,7 @@ def file_names(files: set[str]) -> dict[str, str]:
 
 def _cells(result: SheetResult, file: str) -> tuple[Text, ...]:
     name = f"{sheet_name(result)}\n{file}".strip()
-    if result.reading is None or result.status != "checked":
+    if result.reading is None or not result.judged:
         return (Text(name), Text(result.status), *(Text("") for _ in COLUMNS[2:]))
     counts = count_verdicts((result,))
     rooms = sum(len(plan.rooms) for plan in result.reading.plans)

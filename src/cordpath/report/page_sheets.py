@@ -56,8 +56,7 @@ def _row(result: SheetResult, anchor: str | None) -> str:
     counts = count_verdicts((result,))
     scale = main_scale(result.reading) if result.reading else None
     remarks = "; ".join(dict.fromkeys(t for t in (result.why, scale.why if scale else None) if t))
-    checked = result.status == "checked"
-    figures = [str(n) if checked else "" for n in (
+    figures = [str(n) if result.judged else "" for n in (
         sum(counts.values()), *(counts[v] for v in VERDICTS), sum(i.count for i in unexplained_of(result)),
     )]  # fmt: skip
     name = escape(sheet_name(result))

@@ -35,7 +35,7 @@ def sheet_pictures(
     """
     document = open_copy(marked, marked, password)
     try:
-        pages = {(r.file, r.page): _picture(document, r.page - 1) for r in results_of_file if r.status == "checked"}
+        pages = {(r.file, r.page): _picture(document, r.page - 1) for r in results_of_file if r.judged}
     finally:
         document.close()
     return {key: data for key, data in pages.items() if data}
@@ -53,7 +53,7 @@ def finding_pictures(
         return {
             (result.file, result.page, number): data
             for result in results_of_file
-            if result.status == "checked"
+            if result.judged
             for number, data in _crops(document, result)
         }
     finally:

@@ -91,7 +91,7 @@ def _key(layout: Layout) -> None:
 
 def _summary(results: tuple[SheetResult, ...]) -> str:
     counts = totals(results)
-    if not counts["checked"]:
+    if not counts["checked"] and not counts["outlets"]:
         return "No sheet of this file was checked; nothing can be said about its outlets."
     unchecked = ""
     if counts["failed"]:
@@ -124,7 +124,7 @@ def _sheet_cells(result: SheetResult) -> Cells:
     counts = count_verdicts((result,))
     scale = main_scale(result.reading) if result.reading else None
     failed = result.status == "failed"
-    figures = ("", "", "") if result.status != "checked" else tuple(
+    figures = ("", "", "") if not result.judged else tuple(
         str(n) for n in (sum(counts.values()), counts["missing"], counts["unresolved"])
     )  # fmt: skip
     remarks = "; ".join(text for text in (result.why, scale.why if scale else None) if text)
