@@ -65,3 +65,7 @@ def test_a_number_without_a_panel_must_contradict_in_all(trade):
 def test_a_breaker_without_amperes_contradicts_nothing(trade, volts, poles):
     """Neither one pole above a circuit that follows, nor two poles too large for 120 V."""
     assert judged(trade, volts, "A-2", row(("2",), poles, None), row(("4",), 1, 20.0, "OTHER")).found
+
+
+def test_a_number_alone_is_held_against_the_one_panel_that_there_is(trade):
+    assert not judged(trade, 240.0, "2", row(("2",), 1, 20.0)).found

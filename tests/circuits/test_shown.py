@@ -49,7 +49,11 @@ def test_a_device_with_a_doubtful_place_asks_about_the_others(trade):
     assert got[0].shown is UNKNOWN and "branches" in got[0].reasons[0]
 
 
-@pytest.mark.parametrize("tags", [("A-12", "A-12", "A-14", None), (None, "A-14", None, None)])
+@pytest.mark.parametrize(
+    "tags",
+    [("A-12", "A-12", "A-14", None), (None, "A-14", None, None), ("A-12", "A-12", "B-12", None),
+     (None, None, "B-12", None)],
+)  # fmt: skip
 def test_circuits_that_differ_feed_nothing_through(trade, tags):
     got = shown_protections(outlets(trade, tags=tags), (), (chain(),))
     assert got[2].shown is UNKNOWN and "differ" in got[2].reasons[0]

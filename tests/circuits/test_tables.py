@@ -276,3 +276,11 @@ def test_rulings_that_run_through_all_text_strike_none_of_it(trade):
     words, strokes = trade.draw(columns, rows, "PANEL A")
     moved = [(x0, y0 + 7, x1, y1 + 7) if y0 == y1 else (x0, y0, x1, y1) for x0, y0, x1, y1 in strokes]
     assert {row.gfci for row in only(trade, (words, moved)).rows} == {YES}
+
+
+def test_a_row_of_two_circuits_is_no_second_pole(trade):
+    """``3,5`` below a two-pole breaker of circuit 1 is a breaker of its own, whose mark is not the first one's."""
+    columns = [("CKT", 40), ("DESCRIPTION", 150), ("AMPS", 50), ("POLES", 50), ("NOTES", 60)]
+    rows = [["1", "RANGE", "50", "2", "GFCI"], ["3,5", "", "", "", ""], ["7", "HALL", "20", "1", ""]]
+    got = by_circuit(only(trade, trade.draw(columns, rows, "PANEL A")))
+    assert got["1"].circuits == ("1",) and got["3"].gfci is NO and got["5"].gfci is NO
