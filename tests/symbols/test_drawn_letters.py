@@ -136,23 +136,31 @@ def test_a_note_across_a_circle_is_no_letter_in_it() -> None:
 PLACES = [(-9, -7), (8, 9), (-2, 11), (12, -2), (-12, 3), (4, -11), (-8, 8), (9, -9), (3, 12)]
 
 
-@pytest.mark.parametrize("where", ["anywhere", "one place"])
+@pytest.mark.parametrize("where", ["anywhere", "anywhere, and by fixtures", "one place"])
 def test_a_code_that_goes_anywhere_is_a_label_and_one_with_a_place_of_its_own_a_mark(where: str) -> None:
     light = (
         CIRCLE,
         *(LineMark((a * R, b * R), (1.7 * a * R, 1.7 * b * R)) for a, b in ((1, 0), (-1, 0), (0, 1), (0, -1))),
     )
-    mapping = rules(entry("duplex", DUPLEX), entry("quad", QUAD), entry("light", light, "light"))
+    table = (CircleMark((0, 0), 0.5), LineMark((-0.5, 0.1), (0.5, 0.1)), LineMark((-0.5, -0.2), (0.5, -0.2)))
+    mapping = rules(
+        entry("duplex", DUPLEX), entry("quad", QUAD), entry("light", light, "light"), entry("table", table, "other")
+    )
     xy, words = [], []
     for k, (dx, dy) in enumerate(PLACES):
         x, y = 60.0 + 60 * k, 200.0
         xy.append(strokes_of((DUPLEX, QUAD, light)[k % 3], at(x, y)))
-        words.append(word("ZQ", x + (dx if where == "anywhere" else 1), y + (dy if where == "anywhere" else 2), 5))
+        away = (1, 2) if where == "one place" else (dx, dy)
+        words.append(word("ZQ", x + away[0], y + away[1], 5))
+        if "fixtures" in where:  # in radii of a large body its labels are near the middle
+            x, y = 120.0 + 90 * (k % 6), 500.0 + 90 * (k // 6)
+            xy.append(strokes_of(table, at(x, y)))
+            words.append(word("ZQ", x + 4 + dx / 8, y + 8 + dy / 8, 5))
     xy.append(strokes_of(DUPLEX, at(300, 400)))
     words.append(word("ZQ", 301, 402, 5))
     result = spot(sheet_of(xy, words, side=700), mapping, ())
-    over = next(symbol for symbol in result.symbols if symbol.at[1] > 300)
-    assert over.found == (where == "anywhere")
+    over = next(symbol for symbol in result.symbols if 300 < symbol.at[1] < 450)
+    assert over.found == (where != "one place")
 
 
 def test_a_line_that_passes_through_a_lettered_circle_makes_no_other_outlet_of_it() -> None:
@@ -215,3 +223,15 @@ def test_a_letter_of_an_outlined_note_is_none_of_the_circle_that_it_runs_into(
     placed = (0.75 * (np.array(letter) - MIDDLE + away) + 100 for letter in letters)
     fills = painted(*(shapely.Polygon(points) for points in placed))
     assert names(reading([ring()], fills=fills)) == ["junction box"] * found
+
+
+def test_a_long_note_over_the_middle_of_a_symbol_is_no_mark_in_it() -> None:
+    note = replace(word("NORTHWALL", 100, 101, 5), box=(82, 96, 118, 106))
+    plain = rules(entry("duplex", DUPLEX))
+    assert names(spot(sheet_of(strokes_of(DUPLEX, at(100, 100)), [note]), plain, ())) == ["duplex"]
+
+
+def test_a_circle_of_the_symbol_that_was_read_as_a_letter_is_no_letter_in_it() -> None:
+    ring_read = replace(word("O", 100, 100, 9.0), box=(95.5, 94.0, 104.5, 105.0), origin="outline", confidence=0.5)
+    result = spot(sheet_of(strokes_of(QUAD, at(100, 100)), [ring_read]), rules(entry("quad", QUAD)), ())
+    assert names(result) == ["quad"]

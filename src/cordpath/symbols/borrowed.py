@@ -53,15 +53,15 @@ def borrowed_lines(c: Candidate) -> BoolArray:
     return out
 
 
-def ends_meet(c: Candidate) -> bool:
+def ends_meet(c: Candidate, allowed: tuple[float, float] = END_SLACK) -> bool:
     """Is every line of the template drawn from end to end and no farther?  What tells plain shapes from others is
-    little more than how long their lines are."""
+    little more than how long their lines are.  Edges of fills are not looked at: paint needs no pen."""
     straight = c.segments[~c.ink.curved[c.segments]]
     samples = place(c.pose[None], c.template.points)[0]
     scale = float(c.pose[SCALE])
     for line, marks in enumerate(c.template.drawn.lines):
         mine = c.template.element == line
-        if not mine.any():
+        if not mine.any() or line in c.template.drawn.filled:
             continue
         runs = _runs_on(samples[mine], straight, c) if len(straight) else []
         if not runs:
@@ -69,7 +69,7 @@ def ends_meet(c: Candidate) -> bool:
         start, end = place(c.pose[None], marks.reshape(2, 2))[0]
         length = float(np.hypot(*(end - start)))
         along = (c.ink.runs[runs].reshape(-1, 2) - start) @ ((end - start) / max(length, 1e-9))
-        slack = END_SLACK[0] * length + END_SLACK[1] * min(1.0, max(scale, 0.5))
+        slack = allowed[0] * length + allowed[1] * min(1.0, max(scale, 0.5))
         if abs(float(along.min())) > slack or abs(float(along.max()) - length) > slack:
             return False
     return True

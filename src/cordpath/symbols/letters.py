@@ -30,6 +30,8 @@ SURE = 0.8  # confidence of a word that was read from strokes from which it is t
 CAP, TALLER = 0.72, 1.3  # of the font size, and of a body's reach: higher letters are no marks of it
 RUN_INTO, AT_END = 30.0, 0.35  # pt to the middle of a word that begins with a mark; of its height, from its place
 MISREAD = 0.6  # share of a word's ink on marks of a symbol from which those were taken for letters
+LONGEST_MARK = 4  # letters of a mark in a device; a longer word that reaches out of it is a note over it
+RING, RING_OFF = 0.2, 0.35  # of its radius: size and middle of a letter O that is a circle of the symbol
 LABEL = 1.6  # times its distance in the example: how far from the body a label may stand on another side of it
 STROKES_A_LETTER = 2.0  # length of a letter's strokes over the font size, about, for comparing ink
 
@@ -183,6 +185,18 @@ class Letters:
         mine = ink.lengths[own[np.isin(own, segments)]].sum()
         return len(own) > 0 and bool(mine >= MISREAD * ink.lengths[own].sum())
 
+    def _is_circle(self, k: int, template: Template, pose: FloatArray) -> bool:
+        """Is a drawn letter O one of the symbol's circles, taken for a letter?"""
+        word = self.words[k]
+        if self.text[k].upper() not in ("O", "0") or word.origin not in ("stroke", "outline"):
+            return False
+        for x, y, r, _ in template.circles.tolist():
+            at, radius = place(pose[None], np.array([[x, y]]))[0, 0], r * float(pose[SCALE])
+            size = (word.box[2] - word.box[0]) / (2 * radius)
+            if abs(size - 1) < RING and float(np.hypot(*(self.at[k] - at))) < RING_OFF * radius:
+                return True
+        return False
+
     def _run(self, k: int) -> list[int]:
         """The words that were read as one run with it, as far as letters of one word may be apart."""
         word = self.words[k]
@@ -257,6 +271,8 @@ class Letters:
             known = text in self.marks and word.confidence >= SURE
             if self._labels(text, template) or (own is not None and ink is not None and self.made_of(k, own, ink)):
                 continue
+            if self._is_circle(k, template, pose):
+                continue
             if CAP * word.size > TALLER * reach or not body.buffer(-template.small).contains(
                 shapely.Point(word.at)
             ):
@@ -267,7 +283,8 @@ class Letters:
             h = (y1 - y0) * 0.15  # a box of a word holds room for descenders
             across = not body.buffer(0.6).contains(shapely.box(x0, y0 + h, x1, y1 - h))
             middle = np.array([(x0 + x1) / 2, (y0 + y1) / 2])
-            if across and not known and float(np.hypot(*(middle - centre))) > 0.3 * reach:
+            long = len(self.run_text(k)) > LONGEST_MARK
+            if across and not known and (long or float(np.hypot(*(middle - centre))) > 0.3 * reach):
                 continue  # a word laid across the symbol
             out.append(k)
         return out

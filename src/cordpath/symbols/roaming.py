@@ -24,6 +24,7 @@ AROUND = 2.2  # body radii from the middle within which a word is beside a symbo
 LEAST_TIMES, LEAST_DESIGNS = 6, 3  # of a code beside symbols before it counts as a label that goes anywhere
 SPREAD = 0.35  # body radii: standard deviation of its places across and along, at least
 NEAR, MOST_NEAR = 0.3, 0.34  # body radii, and the share of a label's places that are so near to one of them at most
+LIKE_SIZE = 2.0  # times the body: in radii, what stands beside a larger one is always near its middle
 SAME_PLACE = 0.1  # body radii: two symbols of a design with the code at one place have it as a mark, perhaps
 
 
@@ -32,6 +33,7 @@ class _Beside:
     """A word beside a symbol."""
 
     design: str
+    radius: float  # pt
     word: int
     place: FloatArray  # (2,) as the page has it
     turned: FloatArray  # (2,) as the symbol has it
@@ -76,12 +78,13 @@ def _beside(k: int, c: Candidate, letters: Letters) -> _Beside:
     away = (np.array([(x0 + x1) / 2, (y0 + y1) / 2]) - c.centre) / c.radius
     cos, sin = np.cos(c.pose[TURN]), np.sin(c.pose[TURN])
     turned = np.array([[cos, sin], [-sin, cos]]) @ away * (1 - 2 * c.pose[MIRROR], 1)
-    return _Beside(c.template.name, k, away, turned)
+    return _Beside(c.template.name, c.radius, k, away, turned)
 
 
 def _roams(k: int, c: Candidate, letters: Letters, beside: dict[str, list[_Beside]]) -> bool:
     mine, box = _beside(k, c, letters), letters.run_box(k)
     others = [row for row in beside.get(letters.run_text(k), []) if letters.run_box(row.word) != box]
+    others = [row for row in others if row.radius <= LIKE_SIZE * mine.radius]
     if len(others) < LEAST_TIMES or len({row.design for row in others}) < LEAST_DESIGNS:
         return False
     for places in (np.array([row.place for row in others]), np.array([row.turned for row in others])):

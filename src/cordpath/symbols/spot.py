@@ -35,6 +35,7 @@ from cordpath.symbols.evidence import CERTAIN, Candidate, Doubt, weigh, weighed
 from cordpath.symbols.examples import NO_EXAMPLES, Examples, unlearnt
 from cordpath.symbols.fixture_shapes import unnamed_fixtures
 from cordpath.symbols.glyphs import GlyphReader
+from cordpath.symbols.hatch_rows import without_rows
 from cordpath.symbols.hypothesise import Places
 from cordpath.symbols.letters import Letters
 from cordpath.symbols.normalise import normalise, outline_segments
@@ -47,6 +48,7 @@ from cordpath.symbols.pose import MIRROR, SCALE, similarity
 from cordpath.symbols.proposals import held_back, untitled
 from cordpath.symbols.roaming import without_roaming
 from cordpath.symbols.run_together import taken_apart
+from cordpath.symbols.same_facts import settled_alike
 from cordpath.symbols.stray_labels import doubted_by_shapes
 from cordpath.symbols.template import Template
 from cordpath.symbols.templates import free_templates, marks_of, plain_templates, templates_of
@@ -100,6 +102,7 @@ def spot(
         search = _with_drawn_letters(search, mapping, templates, placed, read)
     sheet = replace(sheet, words=search.letters.words)
     candidates, bare = _candidates(search, templates, placed)
+    candidates = [without_rows(c, search.letters, search.paint) for c in candidates]
     candidates = [settled_by_place(c, search.walls, search.on_device_layer(c)) for c in candidates]
     candidates = [c for c in candidates if _in_scale(c, sheet, scales)]
     more, said = in_unscaled_views(sheet, mapping, scales, examples, search.places, search.letters, search.paint)
@@ -116,9 +119,9 @@ def spot(
     winners, dropped = _told_apart(winners)
     notes += dropped + _size_notes(winners)
     symbols = tuple(_symbol(c, sheet, search) for c in winners)
-    symbols, samples = on_plan(symbols, sheet)
+    symbols, samples, elsewhere = on_plan(symbols, sheet)
     notes += samples
-    symbols, nameless = held_back(symbols)
+    symbols, nameless = held_back(settled_alike(symbols, mapping))
     labelled, astray = labels.attach(symbols, sheet, mapping)
     labelled = settled_by_labels(tuple(_settled_by_label(symbol) for symbol in labelled))
     unnamed, said = unnamed_fixtures(sheet, search.everywhere.ink, labelled, scales)
@@ -127,7 +130,7 @@ def spot(
     left = unexplained.left_over(sheet, drawn, mapping)
     if left is not None:
         labelled = doubted_by_shapes(labelled, sheet, left.bodies)
-    rest = untitled(nameless)
+    rest = elsewhere + untitled(nameless)
     rest += unexplained.leftovers(sheet, drawn, mapping, _outlet_shapes(mapping, examples, free), left)
     rest += untold(bare, labelled, sheet, search.walls, mapping.labels)
     told = tuple(dict.fromkeys((*examples.notes, *notes)))
