@@ -21,7 +21,7 @@ from cordpath.rules.columns import companions
 from cordpath.rules.doubts import variants, weighed
 from cordpath.rules.edition import Edition, Rule
 from cordpath.rules.facts import Facts, Scene
-from cordpath.rules.reasons import GOING, lacks_rules, reasons, status, symbol_doubts
+from cordpath.rules.reasons import GOING, lacks_rules, open_names, reasons, status, symbol_doubts
 from cordpath.rules.spot import device_place
 from cordpath.rules.told import Told
 
@@ -81,7 +81,7 @@ def _judged(facts: Facts) -> Finding:
         verdict=found,
         requirements=requirements(told, facts.scene.edition),
         protection=facts.protection,
-        reasons=tuple(dict.fromkeys((*doubts, *reasons(facts, found, required, told), *place))),
+        reasons=tuple(dict.fromkeys((*doubts, *reasons(facts, found, required, told), *place, *open_names(facts)))),
         room=room,
         confidence=float(sure),
         companions=companions(facts),

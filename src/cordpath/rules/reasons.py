@@ -116,6 +116,17 @@ def symbol_doubts(facts: Facts) -> tuple[str, ...]:
     return ()
 
 
+def open_names(facts: Facts) -> tuple[str, ...]:
+    """Which design of the mapping file it is may be open where all of them tell the same."""
+    symbol = facts.symbol
+    if not symbol.found or not symbol.rivals:
+        return ()
+    names = " or ".join(dict.fromkeys((symbol.entry.name, *symbol.rivals)))
+    return (
+        f"Whether it is {names} was not told: the mapping file says the same of them, and nothing hangs on it.",
+    )
+
+
 def status(facts: Facts) -> str:
     return " ".join(str(facts.fact("status") or "").lower().split())
 
