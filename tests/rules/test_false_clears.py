@@ -91,3 +91,17 @@ def test_amperes_that_one_of_two_rows_leaves_out_clear_nothing() -> None:
     box = {"kind": FIXED, "rooms": room("outdoors"), "serves": "evse", "volts": 240.0}
     assert finding("2023", shown, panels=(Panel("A", (rows[0],), "E1"),), **box).verdict == "not required"  # type: ignore[arg-type]
     assert finding("2023", shown, panels=(Panel("A", tuple(rows), "E1"),), **box).verdict == "missing"  # type: ignore[arg-type]
+
+
+def test_a_limit_beyond_all_editions_clears_nothing_by_a_way_that_was_not_found() -> None:
+    """Why there is no way is told to 6 ft; here a sink stands 7 ft off, behind something."""
+    edition = load_edition("2020")
+    longer = replace(edition, measure=replace(edition.measure, limit_ft=8.0))
+    for at, verdict in (((100.0, 230.0), "unresolved"), ((100.0, 260.0), "not required")):
+        record = {"rooms": room("bedroom"), "fixtures": (fixture("sink", at=at),)}
+        assert finding(longer, **record).verdict == verdict  # type: ignore[arg-type]
+        assert finding(edition, **record).verdict == "not required"  # type: ignore[arg-type]
+    found = {"rooms": room("bedroom"), "fixtures": (fixture("sink", 9.0, at=(100.0, 230.0)),)}
+    assert finding(longer, **found).verdict == "not required"  # type: ignore[arg-type]
+    glass = replace(longer, measure=replace(longer.measure, windows="unsettled"))
+    assert finding(glass, **found).verdict == "unresolved"  # type: ignore[arg-type]

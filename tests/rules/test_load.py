@@ -36,6 +36,7 @@ FAULTS = [
     ("measure: {doors: open, limit_ft: 6}", "measure: {doors: ajar, limit_ft: 6}", 3, 18, "open, blocking"),
     ("limit_ft: 6", "limit_ft: -6", 3, 34, "number above 0"),
     ("limit_ft: 6", "limit_ft: yes", 3, 34, "number above 0"),
+    ("limit_ft: 6", "limit_ft: 15", 3, 34, "above 11 ft"),
     ("    title: Bathrooms\n", "", 5, 5, "lacks 'title'"),
     ("for: receptacle", "for: socket", 8, 10, "'socket'"),
     ("volts: 125 to 250", "volts: 250 to 125", 9, 12, "high to low"),

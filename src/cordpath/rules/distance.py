@@ -17,7 +17,7 @@ from shapely.geometry.base import BaseGeometry
 from cordpath.model import BASIN_KINDS, Answer, CordPath, Fixture, Symbol
 from cordpath.rules.facts import CONFIDENCE_FLOOR, Facts
 from cordpath.rules.told import Told, no, unknown
-from cordpath.rules.undrawn import KINDS, fixture_symbols, lacking, loose_fixture, target_name, undrawn
+from cordpath.rules.undrawn import KINDS, fixture_symbols, lacking, loose_fixture, target_name, undrawn, unsearched
 
 # A sink's outer edge is up to 3 in beyond its bowl, and so is a tub's beyond its inner edge; common practice.
 RIM_FT = 0.25
@@ -41,7 +41,8 @@ def within(target: str, facts: Facts) -> Told:
         for each in told:
             if each.answer is answer:
                 return each
-    loose = loose_fixture(target, facts, {fixture.id for _, fixture in paths}) or undrawn(target, facts)
+    measured = {fixture.id for _, fixture in paths}
+    loose = loose_fixture(target, facts, measured) or undrawn(target, facts) or unsearched(target, facts, measured)
     if loose is not None:
         return loose
     return told[0] if told else no(f"no {target_name(target)} is within reach of a cord")

@@ -50,6 +50,8 @@ _UP_TO = re.compile(r"^up to\s+(?P<high>\d+(?:\.\d+)?)$")
 RULE_FIELDS = ("title", "says", "for", "volts", "amperes", "where", "changed", "sources", "verify",
                "effective", "sunset")  # fmt: skip
 
+MOST_LIMIT_FT = 11.0  # cord paths are measured to 12 ft, their uncertainty included
+
 
 def clauses(node: yaml.Node | None, faults: Faults, what: str) -> tuple[Clause, ...]:
     """``where:`` or ``claim:``, one clause or a list of which any will do."""
@@ -198,6 +200,11 @@ def measure(node: yaml.Node | None, faults: Faults) -> Measure:
         tub_edge=entry.choice("tub_edge", ("inner", "outer"), "outer"),
         says=entry.text("says") or "",
     )
+    if found.limit_ft > MOST_LIMIT_FT:
+        at = entry.get("limit_ft")
+        faults.add(
+            at if at is not None else node, f"'limit_ft' is above {MOST_LIMIT_FT:g} ft, as far as is measured"
+        )
     entry.close()
     return found
 

@@ -24,6 +24,7 @@ HAVE_A_SINK = frozenset({"kitchen", "food area", "bathroom"})
 NO_TUB = re.compile(r"POWDER|PWDR|\bPWD\b|\bPDR\b|HALF|1/2|½|TOILET|W\.?\s?C\b|\bLAV\b", re.IGNORECASE)
 # A basin and a water closet take 18 to 30 square feet, and with a tub or a stall 33 and more; common practice.
 FULL_BATH_SQFT = 33.0
+SEARCHED_FT = 6.0  # the limit of every edition: as far as the reach stage tells why a way may be missing
 PORTAL_REACH_FT = 1.0  # a door's closed line lies within a wall, at most this far from the rooms it joins
 
 
@@ -56,6 +57,28 @@ def loose_fixture(target: str, facts: Facts, measured: set[str]) -> Told | None:
             why = "which is not settled" if not symbol.found else "whose edge could not be told"
             return unknown(
                 f"perhaps within {limit:g} ft of a {name}, {why}", f"How far is it from the {symbol.entry.name}?"
+            )
+    return None
+
+
+def unsearched(target: str, facts: Facts, measured: set[str]) -> Told | None:
+    """A fixture beyond the limit of every edition but within an amendment's: that no way to it was found, or none
+    through glass, proves nothing.
+    """
+    measure, per_foot = facts.scene.edition.measure, facts.points_per_foot
+    if measure.limit_ft <= SEARCHED_FT or per_foot is None:
+        return None
+    for fixture in facts.scene.reading.fixtures:
+        symbol = fixture.symbol
+        if symbol.kind not in KINDS[target] or symbol.view != facts.view or symbol.edge is None:
+            continue
+        away = shapely.distance(facts.anchor, symbol.edge) / per_foot - facts.outlet.standing.anchor_tolerance_ft
+        silent = fixture.id not in measured or measure.windows == "unsettled"
+        if silent and SEARCHED_FT < away <= measure.limit_ft:
+            name = f"{symbol.entry.name} {fixture.id}"
+            doubt = f"doubts of ways beyond {SEARCHED_FT:g} ft are not told"
+            return unknown(
+                f"perhaps within {measure.limit_ft:g} ft of the {name}: {doubt}", f"How far is it from the {name}?"
             )
     return None
 
