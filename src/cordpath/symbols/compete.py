@@ -275,7 +275,10 @@ def _twin_checked(c: Candidate, lettered: list[Template], used: set[int], letter
         if other.name == c.template.name or not _same_lines(c.template, other):
             continue
         value, x, y = other.drawn.texts[0]
-        if not letters.typed and scribbled(other, c.ink, c.poses, letters.of_others(other, c.pose, c.ink, value)):
+        if (
+            not letters.typed
+            and scribbled(other, c.ink, [c.poses], letters.of_others(other, c.pose, c.ink, value)).any()
+        ):
             return c.doubted(f"strokes beside it may be the letters {value!r} of {other.name!r}", other.name)
         if letters.unread_areas(other, c.poses, c.ink):
             return c.doubted(

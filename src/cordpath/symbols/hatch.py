@@ -13,6 +13,7 @@ from scipy.spatial import cKDTree
 from cordpath.geometry import directions, lengths, midpoints
 from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.symbols.arcs import components
+from cordpath.symbols.grid import sorted_unique
 
 SHORTEST = 4.0  # pt; shorter parallel strokes are letters and ticks
 NARROWEST, WIDEST = 0.8, 14.0  # pt between rows, measured on plans
@@ -28,46 +29,79 @@ def hatched(xy: FloatArray, eligible: BoolArray, members: int = MEMBERS) -> Bool
         return out
     line = xy[which]
     angle, middle, half = directions(line), midpoints(line), lengths(line) / 2
-    rows = np.zeros(len(which), np.int64)
+    out[which[_rows(angle, middle, half, members) >= members]] = True
+    return out
+
+
+def _rows(angle: FloatArray, middle: FloatArray, half: FloatArray, members: int) -> IntArray:
+    """(n,) most rows of a family that each stroke is in."""
+    rows = np.zeros(len(angle), np.int64)
     for shift in (0.0, 0.5):  # two half-shifted passes: a family may straddle a bin's border
         bins = np.floor(angle / BIN + shift).astype(np.int64) % 90
         order = np.argsort(bins, kind="stable")
         starts = np.flatnonzero(np.r_[True, bins[order][1:] != bins[order][:-1]])
-        for a, b in zip(starts, np.r_[starts[1:], len(order)], strict=True):
-            if b - a >= members:
-                j = order[a:b]
-                axis = (bins[j[0]] + 0.5 - shift) * BIN
-                off = (angle[j] - axis + np.pi / 2) % np.pi - np.pi / 2
-                axis += float(np.median(off))
-                rows[j] = np.maximum(rows[j], _family_rows(middle[j], half[j], axis))
-    out[which[rows >= members]] = True
-    return out
+        parts = [
+            (order[a:b], _axis(angle[order[a:b]], (bins[order[a]] + 0.5 - shift) * BIN))
+            for a, b in zip(starts, np.r_[starts[1:], len(order)], strict=True)
+            if b - a >= members
+        ]
+        if parts:
+            j = np.concatenate([part for part, _ in parts])
+            rows[j] = np.maximum(rows[j], _family_rows(middle, half, parts))
+    return rows
 
 
-def _family_rows(middle: FloatArray, half: FloatArray, axis: float) -> IntArray:
-    """(n,) number of distinct rows in each stroke's family."""
-    c, s = math.cos(axis), math.sin(axis)
-    along, across = middle[:, 0] * c + middle[:, 1] * s, -middle[:, 0] * s + middle[:, 1] * c
-    n = len(middle)
-    near = np.c_[along / 6, across]  # a family's strokes lie side by side, not end to end
-    _, k = cKDTree(near).query(near, k=min(7, n), distance_upper_bound=WIDEST)
-    valid = k < n
-    k = np.minimum(k, n - 1)
-    gap = np.abs(across[k] - across[:, None])
-    valid &= (gap > NARROWEST) & (gap < WIDEST)
-    valid &= np.abs(along[k] - along[:, None]) < 0.8 * (half[k] + half[:, None])
-    spacing = np.where(valid, gap, np.inf).min(1)
+def _axis(angle: FloatArray, middle: float) -> float:
+    """Median direction of strokes within a bin about ``middle``."""
+    off = (angle - middle + np.pi / 2) % np.pi - np.pi / 2
+    return middle + float(np.median(off))
+
+
+def _family_rows(middle: FloatArray, half: FloatArray, parts: list[tuple[IntArray, float]]) -> IntArray:
+    """Number of distinct rows in each stroke's family, for the strokes of all parts one after the other.
+
+    ``parts``: strokes of about one direction, and that direction.  Neighbours are looked for part by part, all
+    else is done for all of them at once.
+    """
+    along, across, near = _neighbours(middle, parts)
+    j = np.concatenate([part for part, _ in parts])
+    half, n = half[j], len(j)
+    me, other = near
+    gap = np.abs(across[other] - across[me])
+    valid = (gap > NARROWEST) & (gap < WIDEST)
+    valid &= np.abs(along[other] - along[me]) < 0.8 * (half[other] + half[me])
+    me, other, gap = me[valid], other[valid], gap[valid]
+    spacing = np.full(n, np.inf)
+    np.minimum.at(spacing, me, gap)
     slack = 0.06 * np.where(np.isfinite(spacing), spacing, 0.0) + 0.08
     with np.errstate(invalid="ignore"):
-        link = valid & (np.abs(gap - spacing[:, None]) < slack[:, None])
-        link &= np.abs(spacing[k] - spacing[:, None]) < slack[:, None]
-    i, j = np.nonzero(link)
-    if not len(i):
+        link = np.abs(gap - spacing[me]) < slack[me]
+        link &= np.abs(spacing[other] - spacing[me]) < slack[me]
+    if not link.any():
         return np.ones(n, np.int64)
-    count, label = components(i, k[i, j], n)
+    count, label = components(me[link], other[link], n)
     row = np.round(across / np.maximum(0.5, np.where(np.isfinite(spacing), spacing, 1.0))).astype(np.int64)
     low = int(row.min())
     span = int(row.max()) - low + 1
-    distinct = np.sort(label * span + (row - low))
-    distinct = distinct[np.r_[True, distinct[1:] != distinct[:-1]]]
+    distinct = sorted_unique(label * span + (row - low))
     return np.bincount(distinct // span, minlength=count)[label]
+
+
+def _neighbours(
+    middle: FloatArray, parts: list[tuple[IntArray, float]]
+) -> tuple[FloatArray, FloatArray, tuple[IntArray, IntArray]]:
+    """Places along and across the directions of their parts, and pairs of near strokes, by number."""
+    along, across, me, other = [], [], [], []
+    before = 0
+    for j, axis in parts:
+        c, s, n = math.cos(axis), math.sin(axis), len(j)
+        x, y = middle[j, 0], middle[j, 1]
+        along.append(x * c + y * s)
+        across.append(-x * s + y * c)
+        near = np.c_[along[-1] / 6, across[-1]]  # a family's strokes lie side by side, not end to end
+        _, k = cKDTree(near).query(near, k=min(7, n), distance_upper_bound=WIDEST)
+        i, column = np.nonzero(k < n)
+        me.append(i + before)
+        other.append(k[i, column] + before)
+        before += n
+    return np.concatenate(along), np.concatenate(across), (np.concatenate(me), np.concatenate(other))

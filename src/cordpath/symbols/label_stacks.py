@@ -45,6 +45,10 @@ def stacked(runs: list[Run], kinds: list[Class], mixed: list[bool]) -> list[Run]
         members.setdefault(int(label[index]), []).append(index)
     out = list(runs)
     for group in members.values():
+        if len(group) == 1:  # most labels are of one line
+            i = group[0]
+            out[i] = replace(runs[i], block=runs[i].box, stack=i, tangled=mixed[i])
+            continue
         parts = _parted(group, box, size, runs, kinds)
         for part in parts or [[i] for i in group]:
             corners = np.array([runs[i].box for i in part])

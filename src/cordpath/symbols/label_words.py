@@ -12,6 +12,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any, Literal
 
 from cordpath import units
@@ -22,6 +23,8 @@ Sets = tuple[tuple[str, Any], ...]
 Class = Literal["protection", "circuit", "number", "serves", "fact", "known", "other"]
 
 LONGEST_RUN = 28  # characters; a longer text is a note and belongs to no single symbol
+LONGEST_RAW = 64  # characters of a text that is remembered: spaces and fractions written out make a run longer
+KEPT = 8192  # texts remembered: sheets of a set, and stages that read one text, ask for the same ones again
 MOST_TOKENS = 5
 HIGHEST_CIRCUIT = 84  # poles of the largest common panelboard (from memory); greater numbers are something else
 
@@ -89,6 +92,15 @@ _NOT_PANELS = frozenset({"S", "SD", "R", "T"})  # S3 is a three-way switch, R a 
 
 def read(text: str, entries: tuple[LabelEntry, ...]) -> Reading | None:
     """What the run says, or None where none of its words is understood (or it is too long for a label)."""
+    return _known(text, entries) if len(text) <= LONGEST_RAW else _read(text, entries)
+
+
+@lru_cache(maxsize=KEPT)
+def _known(text: str, entries: tuple[LabelEntry, ...]) -> Reading | None:
+    return _read(text, entries)
+
+
+def _read(text: str, entries: tuple[LabelEntry, ...]) -> Reading | None:
     run = units.plain(text)
     if not run or len(run) > LONGEST_RUN:
         return None

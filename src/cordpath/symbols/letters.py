@@ -10,19 +10,20 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Protocol
 
 import numpy as np
 import shapely
 from scipy.spatial import cKDTree
 
-from cordpath.model import Box, FloatArray, IntArray, Mapping, Point, Word
+from cordpath.model import BoolArray, Box, FloatArray, IntArray, Mapping, Point, Word
 from cordpath.symbols.label_words import read
 from cordpath.symbols.normalise import Ink
 from cordpath.symbols.patterns import matches
 from cordpath.symbols.pose import SCALE, TURN, place
 from cordpath.symbols.template import Template
-from cordpath.symbols.verify import orbit
+from cordpath.symbols.verify import orbit, orbits
 
 ROOMY_BODY = 15.0  # pt; larger or rich bodies hold notes that are nobody's mark: only known marks count there
 BOX_SLACK = 0.3  # pt around the box of a word that its strokes may reach
@@ -34,6 +35,9 @@ LONGEST_MARK = 4  # letters of a mark in a device; a longer word that reaches ou
 RING, RING_OFF = 0.2, 0.35  # of its radius: size and middle of a letter O that is a circle of the symbol
 LABEL = 1.6  # times its distance in the example: how far from the body a label may stand on another side of it
 STROKES_A_LETTER = 2.0  # length of a letter's strokes over the font size, about, for comparing ink
+INNER = 0.8  # of a body's reach: words farther from its middle stand beside it
+ROUNDING = 1e-6  # pt
+AROUND = 14.0  # pt about a text mark's place within which its word is looked for, or the body's radius
 
 
 class Over(Protocol):
@@ -84,6 +88,18 @@ class Letters:
         self.painted = painted
         self.typed = any(word.origin == "font" for word in words)  # else letters may be strokes that nobody read
 
+    @cached_property
+    def _by_text(self) -> dict[str, IntArray]:
+        """Numbers of the shown words by what they say, in upper case."""
+        found: dict[str, list[int]] = {}
+        for k in np.flatnonzero(self.shown).tolist():
+            found.setdefault(self.text[k].upper(), []).append(k)
+        return {text: np.array(numbers, np.int64) for text, numbers in found.items()}
+
+    @cached_property
+    def _shown_tree(self) -> cKDTree | None:
+        return cKDTree(self.at[self.shown]) if self.shown.any() else None
+
     def near(self, point: FloatArray, radius: float) -> list[int]:
         if self.tree is None:
             return []
@@ -103,6 +119,24 @@ class Letters:
             inside &= (q[:, [1, 3]] > y0 - BOX_SLACK).all(1) & (q[:, [1, 3]] < y1 + BOX_SLACK).all(1)
             found.append(near[inside & (near < ink.count)])
         return np.concatenate(found)
+
+    def letterings(self, template: Template, poses: FloatArray) -> list[Lettering]:
+        """The lettering at each pose; where none of the words is anywhere near, there is nothing to compare."""
+        wanted = [self._by_text.get(value.upper()) for value, _, _ in template.drawn.texts]
+        said = [numbers for numbers in wanted if numbers is not None]
+        marks = np.array([[x, y] for _, x, y in template.drawn.texts]) - template.centre
+        reach = float(np.hypot(*marks.T).max()) * LABEL * float(poses[:, SCALE].max())
+        reach += max(AROUND, template.radius)
+        near = np.zeros(len(poses), bool)
+        if said:
+            centres = place(poses, template.centre[None])[:, 0]
+            near = cKDTree(self.at[np.concatenate(said)]).query(centres)[0] <= reach
+        first = orbits(template, poses)[:, 0] if not template.round else poses
+        none = len(template.drawn.texts)
+        return [
+            self.lettering(template, pose) if here else Lettering(unturned, 0, none, (), 0.0)
+            for pose, unturned, here in zip(poses, first, near.tolist(), strict=True)
+        ]
 
     def lettering(self, template: Template, pose: FloatArray) -> Lettering:
         """The pose of the symmetric ones at which most text marks have their word."""
@@ -143,7 +177,7 @@ class Letters:
 
     def _word(self, value: str, at: FloatArray, radius: float) -> int | None:
         best, least = None, math.inf
-        for k in self.near(at, max(14.0, 0.8 * radius)):
+        for k in self.near(at, max(AROUND, 0.8 * radius)):
             gap = float(np.hypot(*(self.at[k] - at)))
             if self.text[k].upper() == value.upper() and gap <= self._slack(k, radius) and gap < least:
                 best, least = k, gap
@@ -164,6 +198,13 @@ class Letters:
             if self.text[k].upper() == value.upper():
                 return k
         return None
+
+    def inside(self, template: Template, poses: FloatArray) -> BoolArray:
+        """(n,) poses with a word in the inner part of the body."""
+        if self._shown_tree is None or not len(poses):
+            return np.zeros(len(poses), bool)
+        away, _ = self._shown_tree.query(place(poses, template.centre[None])[:, 0])
+        return np.asarray(away <= INNER * template.radius * poses[:, SCALE] + ROUNDING, bool)
 
     def _slack(self, k: int, radius: float) -> float:
         """How far a word's middle may be from its mark: letters have no agreed middle."""
@@ -233,20 +274,27 @@ class Letters:
         sure = [self.words[k] for k in near if self.words[k].confidence >= SURE]
         return self.painted(template, poses[0], ink, sure)
 
-    def run_into(self, values: list[str], spots: FloatArray) -> bool:
-        """Is there a longer word over one of the spots that begins or ends with a mark there: two texts laid over
-        each other, which were read as one?"""
-        for spot in spots:
-            for k in self.near(spot, RUN_INTO):
-                text, (x0, y0, x1, y1) = self.text[k].upper(), self.words[k].box
-                high, wide = sorted((x1 - x0, y1 - y0))
-                inside = x0 <= spot[0] <= x1 and y0 <= spot[1] <= y1
-                for value in (v.upper() for v in values if inside and len(v) < len(text)):
-                    # half the word less half the mark, from the word's middle to the mark's
-                    away = 0.5 * wide * (1 - len(value) / len(text)) - float(np.hypot(*(self.at[k] - spot)))
-                    if abs(away) < AT_END * high and (text.startswith(value) or text.endswith(value)):
-                        return True
-        return False
+    def run_into(self, values: list[str], spots: FloatArray) -> BoolArray:
+        """(n,) Is there a longer word over the spot that begins or ends with a mark there: two texts laid over each
+        other, which were read as one?"""
+        out = np.zeros(len(spots), bool)
+        for value in (v.upper() for v in values):
+            for text, words in self._by_text.items():
+                if len(value) < len(text) and (text.startswith(value) or text.endswith(value)):
+                    for k in words.tolist():
+                        out |= self._runs_into(k, len(value) / len(text), spots)
+        return out
+
+    def _runs_into(self, k: int, share: float, spots: FloatArray) -> BoolArray:
+        """(n,) spots in the word's box as far from its middle as that of a mark which is a share of its letters."""
+        x0, y0, x1, y1 = self.words[k].box
+        high, wide = sorted((x1 - x0, y1 - y0))
+        inside = (spots[:, 0] >= x0) & (spots[:, 0] <= x1) & (spots[:, 1] >= y0) & (spots[:, 1] <= y1)
+        gap = np.hypot(*(self.at[k] - spots).T)
+        # half the word less half the mark, from the word's middle to the mark's
+        return np.asarray(
+            inside & (gap <= RUN_INTO) & (np.abs(0.5 * wide * (1 - share) - gap) < AT_END * high), bool
+        )
 
     def strangers(
         self,
@@ -259,7 +307,7 @@ class Letters:
         """Words inside the body that are neither used nor labels, nor made of its ``own`` segments."""
         centre = place(pose[None], template.centre[None])[0, 0]
         reach = template.radius * float(pose[SCALE])
-        near = [k for k in self.near(centre, 0.8 * reach) if k not in used]
+        near = [k for k in self.near(centre, INNER * reach) if k not in used]
         if not near:
             return []
         body = shapely.Polygon(place(pose[None], template.outline)[0]) if len(template.outline) > 3 else None

@@ -19,7 +19,7 @@ LEAST_TIMES = 2  # that the text over the mark stands elsewhere by itself
 
 def taken_apart(words: tuple[Word, ...], marks: frozenset[str]) -> tuple[Word, ...]:
     """The words, with every mark of a symbol and the text laid over it as two words in place of the one."""
-    wanted = {mark.upper() for mark in marks if mark.isalnum()}
+    wanted = sorted({mark.upper() for mark in marks if mark.isalnum()}, key=lambda mark: (-len(mark), mark))
     widths: dict[str, list[float]] = {}
     for word in words:
         if word.angle == 0.0 and word.text.isalnum():
@@ -31,9 +31,12 @@ def taken_apart(words: tuple[Word, ...], marks: frozenset[str]) -> tuple[Word, .
     return tuple(out)
 
 
-def _parts(word: Word, marks: set[str], widths: dict[str, list[float]]) -> Iterator[tuple[Word, Word]]:
+def _parts(word: Word, marks: list[str], widths: dict[str, list[float]]) -> Iterator[tuple[Word, Word]]:
+    """``marks``: the longest first."""
     text = word.text.strip().upper()
-    for mark in sorted(marks, key=len, reverse=True):
+    for mark in marks:
+        if not (text.startswith(mark) or text.endswith(mark)):
+            continue
         for first in (True, False):
             rest = text[len(mark) :] if first else text[: -len(mark)]
             whole = (text.startswith(mark) if first else text.endswith(mark)) and len(rest) > 1

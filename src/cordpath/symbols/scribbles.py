@@ -5,11 +5,15 @@ A circle with nothing in it is no junction box; a circle with something in it th
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 import shapely
+from scipy.spatial import cKDTree
 
-from cordpath.model import FloatArray, IntArray
+from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.symbols.glyphs import on_own_marks
+from cordpath.symbols.grid import within
 from cordpath.symbols.letters import Letters
 from cordpath.symbols.normalise import Ink
 from cordpath.symbols.paint import NOBODYS, Paint
@@ -20,60 +24,95 @@ SCRIBBLE = 5.0  # pt around a text mark, and pt of short strokes there, that may
 ONE_PLACE = 1e-4  # pt; places that agree so far differ by the rounding of numbers only
 GLYPH = 9.0  # pt; longer strokes are no letters of a symbol
 INSIDE = 0.85  # of the body's radius: what reaches farther touches its rim, as letters do not
+QUARTER = 16  # segments of a quarter circle about a body
 LEAST_PAINT, MOST_PAINT = 0.02, 0.5  # share of the body that the paint of its letters covers
 
 
-def scribbled(template: Template, ink: Ink, poses: FloatArray, known: IntArray = NOBODYS) -> bool:
-    """Are there short strokes at a text mark, in one of the poses, that may be its letters, drawn and not read?
+def scribbled(template: Template, ink: Ink, poses: Sequence[FloatArray], known: IntArray = NOBODYS) -> BoolArray:
+    """(n,) Are there short strokes at a text mark, in one of the poses of each symbol, that may be its letters,
+    drawn and not read?
 
     ``known``: segments of letters that say something else.  What lies on the template's own marks (short stems of a
     small symbol) is no letter.
     """
-    at = _places(template, poses)
-    of, k = ink.grid.near(at, SCRIBBLE)
+    at, of = _places(template, poses)
+    spot, k = ink.grid.near(at, SCRIBBLE)
     glyph = (k < ink.count) & ~np.isin(k, known) & ~ink.curved[k] & ~ink.hatch[k] & (ink.run[k] < GLYPH)
-    glyph[glyph] = ~on_own_marks(template, poses[:1], ink.xy[k[glyph]], np.zeros(int(glyph.sum()), np.int64))
-    return bool((np.bincount(of[glyph], ink.lengths[k[glyph]], len(at)) > SCRIBBLE).any())
+    spot, k = spot[glyph], k[glyph]
+    if len(k):
+        first = np.array([each[0] for each in poses])
+        strange = ~on_own_marks(template, first, ink.xy[k], of[spot])
+        spot, k = spot[strange], k[strange]
+    drawn = np.bincount(spot, ink.lengths[k], len(at)) > SCRIBBLE
+    return np.asarray(np.bincount(of[drawn], minlength=len(poses)) > 0, bool)
 
 
-def unread_inside(template: Template, ink: Ink, poses: FloatArray, letters: Letters, paint: Paint) -> bool:
-    """The same for letters inside a body: strokes or paint that lie wholly in it and off its rim, at a text mark
-    that stands in it, or a place of lettering that could not be read."""
-    centre = place(poses[:1], template.centre[None])[0, 0]
-    radius = template.radius * float(poses[0, SCALE])
-    at = _places(template, poses)
-    at = at[np.hypot(*(at - centre).T) < 0.5 * radius]
+def unread_inside(
+    template: Template, ink: Ink, poses: Sequence[FloatArray], letters: Letters, paint: Paint
+) -> BoolArray:
+    """(n,) The same for letters inside a body: strokes or paint that lie wholly in it and off its rim, at a text
+    mark that stands in it, or a place of lettering that could not be read."""
+    out = np.zeros(len(poses), bool)
+    at, of = _places(template, poses)
     if not len(at):
-        return False
-    if letters.run_into([value for value, _, _ in template.drawn.texts], at):
-        return True
-    if len(letters.unread) and float(np.hypot(*(letters.unread[:, None] - at[None]).T).min()) < 0.6 * radius:
-        return True
-    return _strokes_inside(template, ink, at, centre, radius) or _paint_inside(paint, at, centre, radius)
+        return out
+    first = np.array([each[0] for each in poses])
+    centre = place(first, template.centre[None])[:, 0]
+    radius = template.radius * first[:, SCALE]
+    inner = np.hypot(*(at - centre[of]).T) < 0.5 * radius[of]
+    at, of = at[inner], of[inner]
+    if not len(at):
+        return out
+    near = letters.run_into([value for value, _, _ in template.drawn.texts], at)
+    if len(letters.unread):
+        near |= cKDTree(letters.unread).query(at)[0] < 0.6 * radius[of]
+    out[of[near]] = True
+    out[of[_strokes_inside(ink, at, centre[of], radius[of])]] = True
+    return out | _paint_inside(paint, at, of, centre, radius)
 
 
-def _strokes_inside(template: Template, ink: Ink, at: FloatArray, centre: FloatArray, radius: float) -> bool:
-    scale = min(1.0, radius / 9.0)
-    of, k = ink.grid.near(at, SCRIBBLE * scale)
-    ends = np.hypot(*(ink.xy[k].reshape(-1, 2, 2) - centre).transpose(2, 0, 1)).max(1) if len(k) else np.zeros(0)
-    glyph = (k < ink.count) & ~ink.hatch[k] & (ink.run[k] < GLYPH) & (ends < INSIDE * radius)
-    return bool((np.bincount(of[glyph], ink.lengths[k[glyph]], len(at)) > SCRIBBLE * scale).any())
+def _strokes_inside(ink: Ink, at: FloatArray, centre: FloatArray, radius: FloatArray) -> BoolArray:
+    """(n,) places with strokes enough for a letter about them that lie in the circles and off their rims."""
+    scale = np.minimum(1.0, radius / 9.0)
+    of, k = ink.grid.near(at, SCRIBBLE * float(scale.max()))
+    ends = np.hypot(*(ink.xy[k].reshape(-1, 2, 2) - centre[of, None]).transpose(2, 0, 1)).max(1)
+    glyph = (k < ink.count) & ~ink.hatch[k] & (ink.run[k] < GLYPH) & (ends < INSIDE * radius[of])
+    of, k = of[glyph], k[glyph]
+    about = within(ink.xy[k], at[of], SCRIBBLE * scale[of])
+    of, k = of[about], k[about]
+    return np.asarray(np.bincount(of, ink.lengths[k], len(at)) > SCRIBBLE * scale, bool)
 
 
-def _paint_inside(paint: Paint, at: FloatArray, centre: FloatArray, radius: float) -> bool:
+def _paint_inside(paint: Paint, at: FloatArray, of: IntArray, centre: FloatArray, radius: FloatArray) -> BoolArray:
+    """(n,) circles with paint enough for letters in them, near one of their places ``at``; ``of``: whose."""
+    out = np.zeros(len(centre), bool)
     if not len(paint.shapes):
-        return False
-    inner = shapely.Point(centre).buffer(INSIDE * radius)
-    near = paint.tree.query(inner)
-    near = near[shapely.covered_by(paint.shapes[near], inner)]
-    near = near[shapely.distance(paint.shapes[near], shapely.MultiPoint(at)) < 0.4 * radius]
-    share = float(paint.area[near].sum()) / (np.pi * radius**2)
-    return LEAST_PAINT < share < MOST_PAINT
+        return out
+    inner = shapely.buffer(shapely.points(centre), INSIDE * radius, quad_segs=QUARTER)
+    circle, piece = paint.tree.query(inner)
+    # most bodies have nothing painted in them
+    covered = shapely.covered_by(paint.shapes[piece], inner[circle])
+    circle, piece = circle[covered], piece[covered]
+    for k in np.unique(circle):
+        mine = piece[circle == k]
+        marks = shapely.MultiPoint(at[of == k]) if (of == k).any() else None
+        if marks is not None:
+            mine = mine[shapely.distance(paint.shapes[mine], marks) < 0.4 * radius[k]]
+            share = float(paint.area[mine].sum()) / (np.pi * radius[k] ** 2)
+            out[k] = LEAST_PAINT < share < MOST_PAINT
+    return out
 
 
-def _places(template: Template, poses: FloatArray) -> FloatArray:
-    """(n, 2) the text marks at the poses, each place once: a round body has many poses and one middle."""
-    marks = np.array([[x, y] for _, x, y in template.drawn.texts])
-    at = place(poses, marks).reshape(-1, 2)
-    _, first = np.unique(np.round(at / ONE_PLACE), axis=0, return_index=True)
-    return at[np.sort(first)]
+def _places(template: Template, poses: Sequence[FloatArray]) -> tuple[FloatArray, IntArray]:
+    """(m, 2) the text marks at the poses of each symbol, and whose they are; each place once: a round body has many
+    poses and one middle."""
+    marks = np.array([[x, y] for _, x, y in template.drawn.texts], float).reshape(-1, 2)
+    if not len(poses):
+        return np.zeros((0, 2)), NOBODYS
+    at = place(np.concatenate(poses), marks).reshape(-1, 2)
+    of = np.repeat(np.arange(len(poses)), [len(each) * len(marks) for each in poses])
+    key = np.c_[of, np.round(at / ONE_PLACE).astype(np.int64)]
+    order = np.lexsort(key.T[::-1])  # stable: of equal places the first comes first
+    new = np.r_[True, (key[order][1:] != key[order][:-1]).any(1)] if len(order) else np.zeros(0, bool)
+    first = np.sort(order[new])
+    return at[first], of[first]

@@ -3,15 +3,13 @@
 What is left of the ink once symbols, walls and texts are taken away is grouped by nearness; groups of the size of a
 symbol are compared by how their ink lies about their middle, which turning and mirroring do not change.
 
-Terms: *group*, strokes that lie within LINK of each other, one after the other.  *Profile*, the distances from the
-group's middle within which 5, 15, ... 95 % of its ink lies.
+Terms: *group* and *profile* as in groups.py.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from fnmatch import fnmatchcase
 
 import numpy as np
 import shapely
@@ -33,17 +31,14 @@ from cordpath.model import (
     Symbol,
     Unexplained,
 )  # fmt: skip
-from cordpath.symbols.grid import sorted_unique
+from cordpath.symbols.groups import Groups, Profiled, profiled
+from cordpath.symbols.left_ink import LONGEST, left_ink, once
 from cordpath.symbols.likeness import profile_of
 from cordpath.symbols.page_marks import from_box
 
 Named = tuple[tuple[str, tuple[Mark, ...]], ...]  # names with their marks, inches on paper
 
-LINK = 0.6  # pt: cells of ink that touch, also by a corner, are one group; joins gaps of up to 1.2 pt
-MOST_CELLS = 3_000_000  # ink cells of a sheet; a denser sheet gets coarser cells
-LONGEST = 30.0  # pt: longer strokes are walls, dimensions and wiring
 SMALLEST, LARGEST = 3.6, 28.8  # pt, 0.05 and 0.4 in: sizes of symbols on paper (common practice, no source)
-MOST_PAGE = 40_000_000  # cells of a page, of 4 bytes, that are numbered in a table
 LEAST_INK = 12.0  # pt of stroke length: less is a tick, a dash or a speck
 # Of the length round a group's box. What encloses something has as much: a circle .785, a triangle from .77, a
 # square on its corner .707. A leaf of a door (a V, .5), its swing (.64) or a homerun with its arrow (.6) has less.
@@ -52,12 +47,7 @@ LEAST_TIMES = 3
 MOST_SHAPES = 20  # shapes named one by one; the others are told in one line
 ALIKE = 0.9  # pt, distance between two profiles: pens round to 1/600 in (0.12 pt) and chords cut corners
 INK_WEIGHT = 12.0  # pt of profile distance for a factor e of ink
-STEP = 0.6  # pt between samples of a stroke
-SAME = 0.25  # pt: strokes whose ends agree so far were drawn twice
 ARROW = 10.0  # pt: larger things at the end of a line are no arrowheads or ticks
-SHAFT = 15.0  # pt: longer than any stroke of such an arrowhead
-DIRECTION_BINS = 18  # of 10 degrees
-DIRECTION_SHARE = 0.06  # of a group's ink before a direction counts
 STRAIGHT = 0.8  # of the ink of a rectangle, cross or corner lies in its one or two directions
 BUILT_IN = 3  # long strokes through a group: the frame of a window or a door, the end of a wall
 CORE = 0.7  # of a group's box, about its middle: a wall's face that a symbol only touches does not count
@@ -65,39 +55,13 @@ ROW_GAP, ROW_HEIGHT = 0.9, 1.5  # letters of a row: gap and ratio of heights
 NEARLY = 1.2  # pt, as ALIKE, between a group and an outlet: rounding and chords of both count
 MARGIN = 0.4  # pt about a shape's box: ends of strokes lie on its edge
 MOST_MARKS = 300  # of a shape in a picture
-LEVELS = np.linspace(0.05, 0.95, 10)
-
-
-@dataclass(frozen=True, eq=False)
-class _Groups:
-    """Groups of strokes, one row each."""
-
-    box: FloatArray  # (g, 4)
-    ink: FloatArray  # (g,) stroke length, pt
-    ways: IntArray  # (g,) directions that carry ink
-    straight: FloatArray  # (g,) share of the ink that those directions carry; little of a curve's
-    middle: FloatArray  # (g, 2) of the ink
-    profile: FloatArray  # (g, 10)
-
-    def take(self, which: BoolArray) -> _Groups:
-        return _Groups(
-            self.box[which], self.ink[which], self.ways[which], self.straight[which], self.middle[which],
-            self.profile[which],
-        )  # fmt: skip
-
-    def __len__(self) -> int:
-        return len(self.ink)
-
-    @property
-    def size(self) -> FloatArray:
-        return np.asarray(np.maximum(self.box[:, 2] - self.box[:, 0], self.box[:, 3] - self.box[:, 1]))
 
 
 @dataclass(frozen=True, eq=False)
 class Left:
     """Shapes of a symbol's size that nothing explains, and (m, 4) the longer strokes that nothing does."""
 
-    groups: _Groups
+    groups: Profiled
     long: FloatArray
 
     @property
@@ -110,12 +74,10 @@ class Left:
 
 def left_over(sheet: Sheet, symbols: tuple[Symbol, ...], mapping: Mapping) -> Left | None:
     """What ``symbols`` leave of the ink, in shapes of a symbol's size; None where nothing is left."""
-    xy, long = _left_ink(sheet, symbols, mapping)
+    xy, long = left_ink(sheet, symbols, mapping)
     if not len(xy):
         return None
-    groups = _grouped(xy)
-    groups = groups.take(~_letters(groups))
-    groups = groups.take(_like_symbols(groups))
+    groups = profiled(xy, lambda groups: ~_letters(groups) & _like_symbols(groups))
     return Left(groups.take(~_arrows(groups, long) & ~_numbered(groups, sheet)), long)
 
 
@@ -140,84 +102,7 @@ def leftovers(
     return tuple(_pictured(rest, sheet) for rest in (*told, *_nearly(groups, outlets, known)))
 
 
-# ------------------------------------------------------------------------------------------ what is left
-
-
-def _left_ink(sheet: Sheet, symbols: tuple[Symbol, ...], mapping: Mapping) -> tuple[FloatArray, FloatArray]:
-    """(n, 4) short strokes that nothing explains, and (m, 4) the longer ones."""
-    strokes = sheet.strokes
-    free = strokes.ink()
-    for symbol in symbols:
-        free[symbol.strokes] = False
-    free &= _on_layers(sheet, mapping)
-    length = geometry.lengths(strokes.xy)
-    long = strokes.xy[free & (length > SHAFT)]
-    free &= (length <= LONGEST) & (length > 0)
-    which = np.flatnonzero(free)
-    middle = geometry.midpoints(strokes.xy[which])
-    which = which[~_accounted(middle, sheet, symbols)]
-    return _once(strokes.xy[which]), long
-
-
-def _on_layers(sheet: Sheet, mapping: Mapping) -> BoolArray:
-    """(n,) True for strokes on layers where the mapping file looks for devices."""
-    drawing = mapping.drawing
-    away = [_named(layer, (*drawing.wall_layers, *drawing.ignore_layers)) for layer in sheet.layers]
-    if drawing.device_layers:
-        away = [not _named(layer, drawing.device_layers) for layer in sheet.layers]
-    keep = ~np.array([*away, bool(drawing.device_layers) and bool(sheet.layers)])  # the last: strokes on no layer
-    return keep[sheet.strokes.layer]
-
-
-def _named(layer: str, patterns: tuple[str, ...]) -> bool:
-    return any(fnmatchcase(layer.upper(), pattern.upper()) for pattern in patterns)
-
-
-def _accounted(at: FloatArray, sheet: Sheet, symbols: tuple[Symbol, ...]) -> BoolArray:
-    """(n,) True for points in legend, schedule or title block, in a symbol, or in a word drawn as strokes."""
-    found = np.zeros(len(at), bool)
-    areas = [shapely.box(*region.box) for region in sheet.regions]
-    areas += [shapely.buffer(symbol.footprint, 1.0) for symbol in symbols]
-    # Words that are strokes, and letters that a hidden text layer repeats; text of a font is not among the strokes.
-    areas += [shapely.box(*word.box).buffer(0.15 * word.size) for word in sheet.words if word.origin != "font"]
-    if areas and len(at):
-        point, _ = shapely.STRtree(np.array(areas, dtype=object)).query(shapely.points(at), predicate="intersects")
-        found[point] = True
-    return found
-
-
-def _once(xy: FloatArray) -> FloatArray:
-    """Strokes that were drawn twice, once."""
-    ends = np.rint(xy / SAME).astype(np.int64)
-    swap = (ends[:, 0] > ends[:, 2]) | ((ends[:, 0] == ends[:, 2]) & (ends[:, 1] > ends[:, 3]))
-    ends[swap] = ends[swap][:, [2, 3, 0, 1]]
-    order = np.lexsort(ends.T)
-    same = np.r_[False, (np.diff(ends[order], axis=0) == 0).all(axis=1)] if len(xy) else np.zeros(0, bool)
-    return xy[np.sort(order[~same])]
-
-
-# ------------------------------------------------------------------------------------------ the groups
-
-
-def _grouped(xy: FloatArray) -> _Groups:
-    length = geometry.lengths(xy)
-    step = max(STEP, float(length.sum()) / MOST_CELLS)
-    count = np.maximum(np.ceil(length / step).astype(np.int64), 1) + 1
-    stroke = np.repeat(np.arange(len(xy)), count)
-    place = np.arange(len(stroke)) - np.repeat(np.cumsum(count) - count, count)
-    part = place / (count[stroke] - 1)
-    at = xy[stroke, :2] + part[:, None] * (xy[stroke, 2:] - xy[stroke, :2])
-    label = _connected(at, max(LINK, step))
-    group = label[np.cumsum(count) - count]  # of each stroke: all its samples are connected
-    order = np.argsort(group, kind="stable")
-    first = np.flatnonzero(np.r_[True, np.diff(group[order]) != 0])
-    low = np.minimum.reduceat(np.minimum(xy[:, :2], xy[:, 2:])[order], first)
-    high = np.maximum.reduceat(np.maximum(xy[:, :2], xy[:, 2:])[order], first)
-    names, group = np.unique(group, return_inverse=True)
-    ink = np.asarray(np.bincount(group, length), float)
-    weight = (length / count)[stroke]
-    middle, profile = _profiles(at, group[stroke], weight, _sized(np.c_[low, high], ink))
-    return _Groups(np.c_[low, high], ink, *_ways(xy, length, group, len(names)), middle, profile)
+# ------------------------------------------------------------------------------- what is no symbol
 
 
 def _sized(box: FloatArray, ink: FloatArray) -> BoolArray:
@@ -226,98 +111,14 @@ def _sized(box: FloatArray, ink: FloatArray) -> BoolArray:
     return np.asarray((size >= SMALLEST) & (size <= LARGEST) & (ink >= LEAST_INK), bool)
 
 
-def _connected(at: FloatArray, cell: float) -> IntArray:
-    """(n,) group of each sample: cells with ink that touch by a side or a corner are connected."""
-    ij = np.floor((at - at.min(axis=0)) / cell).astype(np.int64)
-    width = int(ij[:, 1].max()) + 3
-    key = ij[:, 0] * width + ij[:, 1] + 1
-    cells, number = _cells(key, width + 1)
-    one, two = [], []
-    for offset in (1, width - 1, width, width + 1):  # the neighbours that come later
-        beside = number(cells + offset)
-        hit = np.flatnonzero(beside >= 0)
-        one.append(hit)
-        two.append(beside[hit])
-    first, second = np.concatenate(one), np.concatenate(two)
-    graph = coo_matrix((np.ones(len(first), np.int8), (first, second)), shape=(len(cells),) * 2)
-    _, label = connected_components(graph, directed=False)
-    return np.asarray(label[number(key)], np.int64)
-
-
-def _cells(key: IntArray, beyond: int) -> tuple[IntArray, Callable[[IntArray], IntArray]]:
-    """The cells with ink, ascending, and the function from cells to their numbers among these, -1 for no ink.
-
-    A table is several times faster than sorting the samples, but not for pages as large as a wall.
-    """
-    most = int(key.max()) + 1 + beyond
-    if most > MOST_PAGE:
-        cells = sorted_unique(key)
-
-        def looked_up(wanted: IntArray) -> IntArray:
-            at = np.minimum(np.searchsorted(cells, wanted), len(cells) - 1)
-            return np.where(cells[at] == wanted, at, -1)
-
-        return cells, looked_up
-    table = np.full(most, -1, np.int32)
-    table[key] = 0
-    cells = np.flatnonzero(table == 0)
-    table[cells] = np.arange(len(cells), dtype=np.int32)
-    return cells, lambda wanted: np.asarray(table[wanted], np.int64)
-
-
-def _profiles(
-    at: FloatArray, group: IntArray, weight: FloatArray, sized: BoolArray
-) -> tuple[FloatArray, FloatArray]:
-    """(g, 2) middles and (g, levels) profiles of the ``sized`` groups; of the others, which are most of the ink and
-    are dropped as no symbols, zeros."""
-    number = np.cumsum(sized) - 1
-    mine = np.flatnonzero(sized[group])
-    own = _own_profiles(at[mine], number[group[mine]], weight[mine], int(sized.sum()))
-    middle, profile = np.zeros((len(sized), 2)), np.zeros((len(sized), len(LEVELS)))
-    middle[sized], profile[sized] = own
-    return middle, profile
-
-
-def _own_profiles(at: FloatArray, group: IntArray, weight: FloatArray, n: int) -> tuple[FloatArray, FloatArray]:
-    if not n:
-        return np.zeros((0, 2)), np.zeros((0, len(LEVELS)))
-    total = np.bincount(group, weight, n)
-    middle = (
-        np.c_[np.bincount(group, weight * at[:, 0], n), np.bincount(group, weight * at[:, 1], n)] / total[:, None]
-    )
-    away = np.hypot(*(at - middle[group]).T)
-    order = np.lexsort((away, group))
-    ink = np.cumsum(weight[order])
-    last = np.cumsum(np.bincount(group, minlength=n))
-    before = np.r_[0.0, ink[last[:-1] - 1]]
-    wanted = before[:, None] + LEVELS * total[:, None]
-    index = np.minimum(np.searchsorted(ink, wanted.ravel()).reshape(wanted.shape), (last - 1)[:, None])
-    return middle, away[order][index]
-
-
-def _ways(xy: FloatArray, length: FloatArray, group: IntArray, n: int) -> tuple[IntArray, FloatArray]:
-    """(g,) how many directions carry a group's ink, and what share of it.
-
-    A direction on the edge of two bins counts once.
-    """
-    bins = np.rint(geometry.directions(xy) / np.pi * DIRECTION_BINS).astype(np.int64) % DIRECTION_BINS
-    table = np.bincount(group * DIRECTION_BINS + bins, length, n * DIRECTION_BINS).reshape(n, DIRECTION_BINS)
-    total = table.sum(axis=1, keepdims=True)
-    carries = table > DIRECTION_SHARE * total
-    return np.asarray(carries.sum(axis=1), np.int64), (table * carries).sum(axis=1) / total[:, 0]
-
-
-# ------------------------------------------------------------------------------- what is no symbol
-
-
-def _like_symbols(groups: _Groups) -> BoolArray:
+def _like_symbols(groups: Groups) -> BoolArray:
     """Size and ink of a symbol, and more than a plain rectangle, cross or corner."""
     around = 2 * (groups.box[:, 2:] - groups.box[:, :2]).sum(axis=1)
     plain = (groups.ways <= 2) & (groups.straight >= STRAIGHT) & (groups.ink <= 1.15 * around)
     return _sized(groups.box, groups.ink) & ~plain
 
 
-def _letters(groups: _Groups) -> BoolArray:
+def _letters(groups: Groups) -> BoolArray:
     """Groups that stand in a row with groups of about their height, as letters do."""
     size = groups.box[:, 2:] - groups.box[:, :2]
     letter = np.zeros(len(size), bool)
@@ -345,7 +146,7 @@ def _letters(groups: _Groups) -> BoolArray:
     return letter | beside
 
 
-def _arrows(groups: _Groups, long: FloatArray) -> BoolArray:
+def _arrows(groups: Profiled, long: FloatArray) -> BoolArray:
     """Small simple groups at the end of a line: ticks and arrowheads of dimensions and leaders."""
     found = np.zeros(len(groups), bool)
     simple = (groups.size <= ARROW) & (groups.ways <= 4)
@@ -355,7 +156,7 @@ def _arrows(groups: _Groups, long: FloatArray) -> BoolArray:
     return found
 
 
-def _built_in(groups: _Groups, long: FloatArray) -> BoolArray:
+def _built_in(groups: Groups, long: FloatArray) -> BoolArray:
     """Groups that several walls' or frames' lines run into: parts of the building rather than symbols on it."""
     lines = long[geometry.lengths(long) > LONGEST]
     if not len(lines) or not len(groups):
@@ -363,11 +164,11 @@ def _built_in(groups: _Groups, long: FloatArray) -> BoolArray:
     middle = (groups.box[:, :2] + groups.box[:, 2:]) / 2
     half = CORE * (groups.box[:, 2:] - groups.box[:, :2]) / 2
     cores = shapely.box(*np.c_[middle - half, middle + half].T)
-    group, _ = shapely.STRtree(geometry.lines(_once(lines))).query(cores, predicate="intersects")
+    group, _ = shapely.STRtree(geometry.lines(once(lines))).query(cores, predicate="intersects")
     return np.asarray(np.bincount(group, minlength=len(groups)) >= BUILT_IN, bool)
 
 
-def _numbered(groups: _Groups, sheet: Sheet) -> BoolArray:
+def _numbered(groups: Groups, sheet: Sheet) -> BoolArray:
     """Groups with a number inside: bubbles of keynotes, doors, windows and grids."""
     found = np.zeros(len(groups), bool)
     at = np.array([word.at for word in sheet.words if word.text.strip().isdigit()]).reshape(-1, 2)
@@ -380,7 +181,7 @@ def _numbered(groups: _Groups, sheet: Sheet) -> BoolArray:
 # ------------------------------------------------------------------------------------------- the telling
 
 
-def _told(groups: _Groups, built_in: BoolArray) -> tuple[Unexplained, ...]:
+def _told(groups: Profiled, built_in: BoolArray) -> tuple[Unexplained, ...]:
     n = len(groups)
     if n < LEAST_TIMES:
         return ()
@@ -415,7 +216,7 @@ def _together(shapes: list[tuple[Point, ...]], word: str, where: str) -> tuple[U
     return (Unexplained(what, tuple(place for places in shapes for place in places)),)
 
 
-def _nearly(groups: _Groups, outlets: Named, known: set[Point]) -> Iterator[Unexplained]:
+def _nearly(groups: Profiled, outlets: Named, known: set[Point]) -> Iterator[Unexplained]:
     """Groups drawn much like an outlet of the mapping file, which was not found there."""
     taken = np.zeros(len(groups), bool)
     for name, marks in outlets:
@@ -442,7 +243,7 @@ def _pictured(rest: Unexplained, sheet: Sheet) -> Unexplained:
     return replace(rest, marks=marks[:MOST_MARKS])
 
 
-def _plainest(groups: _Groups, which: BoolArray) -> Box:
+def _plainest(groups: Groups, which: BoolArray) -> Box:
     """The box of the one with the least ink, which nothing crosses; of equals the first from the top."""
     rows = np.flatnonzero(which)
     box = groups.box[rows]
@@ -451,7 +252,7 @@ def _plainest(groups: _Groups, which: BoolArray) -> Box:
     return (x0, y0, x1, y1)
 
 
-def _places(groups: _Groups, which: BoolArray | IntArray) -> tuple[Point, ...]:
+def _places(groups: Profiled, which: BoolArray | IntArray) -> tuple[Point, ...]:
     """Where a shape is drawn, top to bottom."""
     middle = (groups.box[which, :2] + groups.box[which, 2:]) / 2
     order = np.lexsort((middle[:, 0], middle[:, 1]))

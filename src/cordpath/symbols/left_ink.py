@@ -1,0 +1,68 @@
+"""The ink of a sheet that no symbol, word or region accounts for."""
+
+from __future__ import annotations
+
+from fnmatch import fnmatchcase
+
+import numpy as np
+import shapely
+
+from cordpath import geometry
+from cordpath.model import BoolArray, FloatArray, Mapping, Sheet, Symbol
+
+LONGEST = 30.0  # pt: longer strokes are walls, dimensions and wiring
+SHAFT = 15.0  # pt: longer than any stroke of an arrowhead or a tick at the end of a line
+SAME = 0.25  # pt: strokes whose ends agree so far were drawn twice
+
+
+def left_ink(sheet: Sheet, symbols: tuple[Symbol, ...], mapping: Mapping) -> tuple[FloatArray, FloatArray]:
+    """(n, 4) short strokes that nothing explains, and (m, 4) the longer ones."""
+    strokes = sheet.strokes
+    free = strokes.ink()
+    for symbol in symbols:
+        free[symbol.strokes] = False
+    free &= _on_layers(sheet, mapping)
+    length = geometry.lengths(strokes.xy)
+    long = strokes.xy[free & (length > SHAFT)]
+    free &= (length <= LONGEST) & (length > 0)
+    which = np.flatnonzero(free)
+    middle = geometry.midpoints(strokes.xy[which])
+    which = which[~_accounted(middle, sheet, symbols)]
+    return once(strokes.xy[which]), long
+
+
+def _on_layers(sheet: Sheet, mapping: Mapping) -> BoolArray:
+    """(n,) True for strokes on layers where the mapping file looks for devices."""
+    drawing = mapping.drawing
+    away = [_named(layer, (*drawing.wall_layers, *drawing.ignore_layers)) for layer in sheet.layers]
+    if drawing.device_layers:
+        away = [not _named(layer, drawing.device_layers) for layer in sheet.layers]
+    keep = ~np.array([*away, bool(drawing.device_layers) and bool(sheet.layers)])  # the last: strokes on no layer
+    return keep[sheet.strokes.layer]
+
+
+def _named(layer: str, patterns: tuple[str, ...]) -> bool:
+    return any(fnmatchcase(layer.upper(), pattern.upper()) for pattern in patterns)
+
+
+def _accounted(at: FloatArray, sheet: Sheet, symbols: tuple[Symbol, ...]) -> BoolArray:
+    """(n,) True for points in legend, schedule or title block, in a symbol, or in a word drawn as strokes."""
+    found = np.zeros(len(at), bool)
+    areas = [shapely.box(*region.box) for region in sheet.regions]
+    areas += [shapely.buffer(symbol.footprint, 1.0) for symbol in symbols]
+    # Words that are strokes, and letters that a hidden text layer repeats; text of a font is not among the strokes.
+    areas += [shapely.box(*word.box).buffer(0.15 * word.size) for word in sheet.words if word.origin != "font"]
+    if areas and len(at):
+        point, _ = shapely.STRtree(np.array(areas, dtype=object)).query(shapely.points(at), predicate="intersects")
+        found[point] = True
+    return found
+
+
+def once(xy: FloatArray) -> FloatArray:
+    """Strokes that were drawn twice, once."""
+    ends = np.rint(xy / SAME).astype(np.int64)
+    swap = (ends[:, 0] > ends[:, 2]) | ((ends[:, 0] == ends[:, 2]) & (ends[:, 1] > ends[:, 3]))
+    ends[swap] = ends[swap][:, [2, 3, 0, 1]]
+    order = np.lexsort(ends.T)
+    same = np.r_[False, (np.diff(ends[order], axis=0) == 0).all(axis=1)] if len(xy) else np.zeros(0, bool)
+    return xy[np.sort(order[~same])]
