@@ -1,0 +1,112 @@
+"""The ink that symbols are looked for in: all of the sheet, and the device layers where they are named."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from functools import partial
+
+import numpy as np
+
+from cordpath.geometry import in_box
+from cordpath.model import (
+    OUTLET_KINDS,
+    BoolArray,
+    FloatArray,
+    IntArray,
+    Mapping,
+    Sheet,
+)  # fmt: skip
+from cordpath.symbols.context import Walls, layers_matching
+from cordpath.symbols.drawn_letters import with_drawn_words
+from cordpath.symbols.evidence import Candidate
+from cordpath.symbols.glyphs import GlyphReader
+from cordpath.symbols.hypothesise import Places
+from cordpath.symbols.letters import Letters
+from cordpath.symbols.normalise import normalise, outline_segments
+from cordpath.symbols.paint import LARGEST, Paint
+from cordpath.symbols.run_together import taken_apart
+from cordpath.symbols.template import Template
+from cordpath.symbols.verify import verified
+from cordpath.symbols.words_over import over_it, painted_letters
+
+
+@dataclass(frozen=True, eq=False)
+class Search:
+    """The sheet's ink: all of it, and that on the device layers, where the mapping file names them."""
+
+    everywhere: Places
+    devices: Places | None
+    letters: Letters
+    paint: Paint
+    walls: Walls
+
+    def places(self, template: Template) -> Places:
+        outlet = template.entry.kind in OUTLET_KINDS
+        return self.devices if outlet and self.devices is not None else self.everywhere
+
+    def on_device_layer(self, c: Candidate) -> bool:
+        return self.devices is not None and c.ink is self.devices.ink
+
+
+def search_of(sheet: Sheet, mapping: Mapping, templates: tuple[Template, ...]) -> tuple[Search, list[str]]:
+    strokes, notes = sheet.strokes, []
+    ignored = _on_layers(strokes.layer, layers_matching(sheet.layers, mapping.drawing.ignore_layers))
+    usable = strokes.ink() & ~ignored
+    largest = max((t.body.area for t in templates), default=0.0)
+    outlines = _outlines(sheet, templates, largest)
+    everywhere = Places(normalise(strokes.xy, strokes.curve, usable, outlines))
+    devices = None
+    wanted = mapping.drawing.device_layers
+    if wanted:
+        on = _on_layers(strokes.layer, layers_matching(sheet.layers, wanted))
+        if (on & usable).any():
+            devices = Places(normalise(strokes.xy, strokes.curve, usable & on, outlines))
+            notes.append(f"outlets were looked for on layers {', '.join(wanted)} only, as the mapping file asks")
+        else:
+            notes.append(f"nothing is drawn on layers {', '.join(wanted)}: outlets were looked for on every layer")
+    marks = frozenset(value for t in templates for value, _, _ in t.drawn.texts)
+    letters = Letters(taken_apart(sheet.words, marks), mapping, marks, sheet.unread_at)
+    walls = Walls(sheet, everywhere.ink.runs, mapping.drawing.wall_layers)
+    return Search(everywhere, devices, letters, Paint(sheet.fills, largest), walls), notes
+
+
+def _on_layers(layer: IntArray, hit: BoolArray) -> BoolArray:
+    return (layer >= 0) & hit[np.clip(layer, 0, len(hit) - 1)]
+
+
+def _outlines(sheet: Sheet, templates: tuple[Template, ...], largest: float) -> FloatArray:
+    """Edges of small dark fills: filled marks are often drawn without a pen."""
+    if not any(t.drawn.fills for t in templates) or not len(sheet.fills):
+        return np.zeros((0, 4))
+    return outline_segments(Paint(sheet.fills, largest / LARGEST).shapes)
+
+
+def placed_lines(search: Search, templates: tuple[Template, ...]) -> dict[int, FloatArray]:
+    """The poses at which the lines of each template are drawn, by its place among the templates."""
+    out = {}
+    for k, template in enumerate(templates):
+        if not template.text_only:
+            places = search.places(template)
+            out[k] = verified(template, places.ink, places.poses(template))[0]
+    return out
+
+
+def with_drawn_letters(
+    search: Search,
+    mapping: Mapping,
+    templates: tuple[Template, ...],
+    placed: dict[int, FloatArray],
+    read: GlyphReader,
+) -> Search:
+    """With the templates' own letters among the words, where they are drawn and nobody could read them."""
+    letters = search.letters
+    found = [(templates[k], poses, search.places(templates[k]).ink) for k, poses in placed.items()]
+    words = with_drawn_words(letters, found, search.paint, read)
+    known = set(letters.words)
+    boxes = [word.box for word in words if word not in known]
+    unread = tuple((float(x), float(y)) for x, y in letters.unread if not any(in_box((x, y), b) for b in boxes))
+    if letters.typed:
+        return replace(search, letters=Letters(words, mapping, letters.marks, unread))
+    over = partial(over_it, read=read, paint=search.paint)
+    painted = partial(painted_letters, read=read, paint=search.paint)
+    return replace(search, letters=Letters(words, mapping, letters.marks, unread, over, painted))
