@@ -9,6 +9,7 @@ from tests.rules.records import NOT_SHOWN, finding, fixture, reading, room
 
 from cordpath.model import Answer, Panel, PanelRow, Protection
 from cordpath.rules import judge, load_edition
+from cordpath.rules.edition import Clause, Condition, Rule, Span
 
 FIXED = "hardwired outlet"
 LATER = ("2020", "2023", "2026")
@@ -105,3 +106,22 @@ def test_a_limit_beyond_all_editions_clears_nothing_by_a_way_that_was_not_found(
     assert finding(longer, **found).verdict == "not required"  # type: ignore[arg-type]
     glass = replace(longer, measure=replace(longer.measure, windows="unsettled"))
     assert finding(glass, **found).verdict == "unresolved"  # type: ignore[arg-type]
+
+
+def test_the_breaker_s_amperes_are_not_those_of_a_receptacle() -> None:
+    """A 15 A receptacle may stand on a larger breaker, rightly or not: its own rating decides."""
+    row = PanelRow(("7",), "BATH", 1, 30.0, Answer.NO, Answer.NO, "7 BATH 30")
+    shown = Protection(Answer.NO, None, None, circuit="A-7")
+    for edition in ("2014", "2017"):
+        found = finding(edition, shown, panels=(Panel("A", (row,), "E1"),), rooms=room("bathroom"))
+        assert found.verdict == "missing"
+
+
+@pytest.mark.parametrize(("kind", "verdict"), [(FIXED, "missing"), ("receptacle", "not required")])
+def test_an_amendment_may_ask_for_fixed_wiring_alone(kind: str, verdict: str) -> None:
+    edition = load_edition("2023")
+    asks = Rule(
+        "X1", "Fixed", "", ("receptacle", FIXED), Span(), Span(), (Clause((Condition("hard_wired", (True,)),)),)
+    )
+    alone = replace(edition, rules=(asks,), exemptions=())
+    assert finding(alone, kind=kind, rooms=room("hall"), serves="heater").verdict == verdict

@@ -196,7 +196,8 @@ def test_labels_that_may_be_a_neighbour_s(year: str, record: Record, doubt: Reco
     assert finding(year, **plain, **doubt).verdict == sure
     assert unsure.verdict == "unresolved"
     assert "Is label 'label' read rightly and meant for this outlet?" in unsure.reasons
-    assert all(each.question for each in unsure.requirements if each.holds is Answer.UNKNOWN)
+    asked = [each for each in unsure.requirements if each.holds is not Answer.YES]
+    assert asked and all(each.holds is Answer.UNKNOWN and each.question for each in asked)
 
 
 def test_a_device_that_may_be_on_a_ceiling_is_asked_about() -> None:
@@ -204,6 +205,8 @@ def test_a_device_that_may_be_on_a_ceiling_is_asked_about() -> None:
     assert finding("2023", BREAKER, rooms=room("garage"), height_in_unsure=108.0).verdict == "protected"
     marked = finding("2023", rooms=room("garage"), status_unsure="demolished")
     assert marked.verdict == "unresolved"
+    (held,) = marked.requirements  # asked for whether it is demolished or not
+    assert held.cite == "210.8(A)(2)" and held.holds is Answer.YES and held.question is None
 
 
 def test_columns_in_doubt_by_a_label_are_a_question() -> None:
