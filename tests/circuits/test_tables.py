@@ -284,3 +284,23 @@ def test_a_row_of_two_circuits_is_no_second_pole(trade):
     rows = [["1", "RANGE", "50", "2", "GFCI"], ["3,5", "", "", "", ""], ["7", "HALL", "20", "1", ""]]
     got = by_circuit(only(trade, trade.draw(columns, rows, "PANEL A")))
     assert got["1"].circuits == ("1",) and got["3"].gfci is NO and got["5"].gfci is NO
+
+
+@pytest.mark.parametrize("ruled", [True, False])
+def test_tandem_breakers_have_marks_of_their_own(trade, ruled):
+    columns = [("CKT", 40), ("DESCRIPTION", 140), ("AMPS", 50), ("POLES", 50), ("NOTES", 80)]
+    rows = [["1A", "BATH", "20", "1", "GFCI"], ["1B", "HALL", "20", "1", ""], ["3A", "DEN", "15", "1", ""],
+            ["3B", "BED", "15", "1", "DF"], ["5", "RANGE", "50", "2", ""], ["7", "", "", "", ""],
+            ["9", "POOL", "20", "1", "NON-GFCI"]]  # fmt: skip
+    got = by_circuit(only(trade, trade.draw(columns, rows, "PANEL A", ruled=ruled)))
+    assert [got[c].gfci for c in ("1A", "1B", "3A", "3B", "5", "7", "9")] == [YES, NO, NO, YES, NO, NO, UNKNOWN]
+    assert got["7"].circuits == ("5", "7")
+
+
+def test_a_table_without_a_heading_counts_only_if_all_of_it_speaks_of_circuits(trade):
+    """``NO.`` alone numbers anything: a list of doors beside a list of circuits is no panel."""
+    halves = [("CKT", 40), ("DESCRIPTION", 120), ("AMPS", 50), ("NO.", 40), ("DESCRIPTION", 120), ("AMPS", 50)]
+    rows = [[str(k), "BATH", "20", str(k + 1), "DOOR", "30"] for k in (1, 3, 5, 7)]
+    assert read_panels(trade.sheet(trade.draw(halves, rows))) == ()
+    halves[3] = ("CKT", 40)
+    assert len(only(trade, trade.draw(halves, rows)).rows) == 8
