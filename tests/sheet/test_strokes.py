@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from itertools import pairwise
 from pathlib import Path
 
 import numpy as np
@@ -14,6 +15,7 @@ from hypothesis import strategies as st
 
 from cordpath.geometry import lengths
 from cordpath.sheet import read_sheet
+from cordpath.sheet.splinters import whole_lines
 from cordpath.sheet.strokes import SAGITTA, _chords, clipped
 
 Maker = Callable[..., Path]
@@ -280,3 +282,39 @@ def test_a_form_on_a_layer_that_is_off_is_left_out_with_its_text(make: Maker) ->
     sheet = read_sheet(path, 1)
     assert len(sheet.strokes) == 1
     assert not sheet.words
+
+
+def polyline(points: np.ndarray) -> str:
+    start, *rest = [f"{x:.4f} {y:.4f}" for x, y in points]
+    return f"{start} m " + " ".join(f"{point} l" for point in rest) + " S "
+
+
+def test_a_line_of_many_points_is_one_line_and_a_flat_curve_stays(make: Maker) -> None:
+    across = np.linspace((10, 10), (190, 70), 400)
+    there = read_sheet(make(polyline(across)), 1).strokes.xy
+    assert there == pytest.approx(np.array([[10.0, 90.0, 190.0, 30.0]]), abs=1e-3)
+    corner = np.concatenate([np.linspace((10, 10), (60, 10), 50), np.linspace((60, 10), (60, 40), 40)[1:]])
+    assert len(read_sheet(make(polyline(corner)), 1).strokes) == 2
+    angle = np.linspace(0, math.pi, 900)
+    arch = np.column_stack([100 + 80 * np.cos(angle), 10 + 30 * np.sin(angle)])
+    assert len(read_sheet(make(polyline(arch)), 1).strokes) > 800
+    assert len(read_sheet(make(" ".join(polyline(across[k : k + 2]) for k in range(9))), 1).strokes) == 9
+
+
+@given(
+    st.lists(st.tuples(st.integers(0, 400), st.integers(0, 400)), min_size=2, max_size=8),
+    st.floats(0.2, 5.0),
+)
+def test_whole_lines_cover_the_same_ink(corners: list[tuple[int, int]], longest: float) -> None:
+    ends = np.array([corners[0], *(two for one, two in pairwise(corners) if one != two), (500, 500)], float)
+    points = [ends[:1]]
+    for one, two in pairwise(ends):
+        count = max(1, math.ceil(float(np.hypot(*(two - one))) / longest))
+        points.append(one + (two - one) * np.linspace(0, 1, count + 1)[1:, None])
+    line = np.concatenate(points)
+    xy = np.c_[line[:-1], line[1:]]
+    none = np.full(len(xy), -1)
+    joined, keep = whole_lines(xy, np.zeros(len(xy), np.int64), none)
+    before, after = (shapely.union_all(shapely.linestrings(rows.reshape(-1, 2, 2))) for rows in (xy, joined[keep]))
+    assert keep.sum() <= len(xy) and shapely.hausdorff_distance(before, after) < 0.03
+    assert whole_lines(xy, np.zeros(len(xy), np.int64), np.zeros(len(xy), np.int64))[1].all()

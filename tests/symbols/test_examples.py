@@ -33,6 +33,7 @@ from cordpath.symbols import NO_EXAMPLES, Examples, gather_examples, load_mappin
 from cordpath.symbols.examples import from_legend
 from cordpath.symbols.page_marks import from_box
 from drawn_page import duplex, frame, kinds, legend_sheet, ring, sheet, words
+from symbols.test_spot import in_pieces
 
 CONFIGS = Path(__file__).parents[2] / "configs"
 
@@ -49,6 +50,13 @@ def test_a_box_gives_circles_and_lines_about_their_middle() -> None:
     assert circle.center == pytest.approx((0, 1.25 / 72), abs=0.001)
     ends = sorted((mark.start, mark.end) for mark in marks if isinstance(mark, LineMark))
     assert np.array(ends).ravel() * 72 == pytest.approx([-2, -8.75, -2, 8.75, 2, -8.75, 2, 8.75], abs=1e-6)
+
+
+def test_lines_in_splinters_are_learnt_whole_and_dashes_as_they_are() -> None:
+    whole = from_box(sheet([duplex(100, 100)]), (85, 85, 115, 115))
+    assert kinds(from_box(sheet([in_pieces(duplex(100, 100), 0.5)]), (85, 85, 115, 115))) == kinds(whole)
+    dashes = np.array([(90.0 + 4 * k, 110.0, 92.0 + 4 * k, 110.0) for k in range(5)])
+    assert kinds(from_box(sheet([duplex(100, 100), dashes]), (85, 85, 115, 115)))["LineMark"] == 2 + 5
 
 
 def test_walls_and_hatch_through_the_box_drop_out() -> None:

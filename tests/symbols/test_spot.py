@@ -92,6 +92,16 @@ def sheet_of(
     )
 
 
+def in_pieces(xy: np.ndarray, longest: float) -> np.ndarray:
+    """The strokes cut into equal pieces: polylines with far more points than they need."""
+    out = []
+    for row in xy:
+        count = max(1, math.ceil(float(np.hypot(*(row[2:] - row[:2]))) / longest))
+        points = row[:2] + (row[2:] - row[:2]) * np.linspace(0, 1, count + 1)[:, None]
+        out.append(np.c_[points[:-1], points[1:]])
+    return np.concatenate(out)
+
+
 def word(text: str, x: float, y: float, size: float = 6.0, line: int = 0) -> Word:
     w = 0.3 * size * len(text)
     return Word(text, (x - w, y - size / 2, x + w, y + size / 2), 0.0, size, line)
@@ -617,3 +627,10 @@ def test_an_outlet_among_the_burners_of_a_small_range_is_not_lost() -> None:
     xy = [strokes_of(range_, at(100, 100), 0.75), strokes_of(plug, at(100, 100.1), sides=24)]
     told = spot(sheet_of(xy), both, (scale,)).symbols
     assert {s.entry.name for s in told} == {"plug", "range"}
+
+
+@pytest.mark.parametrize("longest", [1.1, 0.6])
+@pytest.mark.parametrize("shape", [DUPLEX, QUAD, ONE_SIDED])
+def test_lines_drawn_in_splinters_are_lines(shape: Sequence[Mark], longest: float) -> None:
+    xy = in_pieces(strokes_of(shape, at(100, 100, 30.0)), longest)
+    assert names(spot(sheet_of(xy), rules(entry("outlet", shape)), ())) == ["outlet"]

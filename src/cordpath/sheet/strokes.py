@@ -16,6 +16,7 @@ from cordpath.frame import Affine, apply
 from cordpath.geometry import lengths
 from cordpath.model import BoolArray, FloatArray, IntArray, Strokes
 from cordpath.sheet.paths import Paths
+from cordpath.sheet.splinters import whole_lines
 
 SAGITTA = 0.02  # pt, 1/3600 in: a third of the finest rounding seen on plots (1/600 in is 0.12 pt)
 MOST_CHORDS = 512  # of one bend; reached only by curves over 100 in. across
@@ -106,6 +107,8 @@ def strokes(paths: Paths, all_pieces: Pieces, scissors: FloatArray) -> tuple[Str
     """The visible strokes (``covered`` still unset), and (d, 3) dots: x, y, path of points made with a wide pen."""
     drawn = paths.stroked[all_pieces.path]
     xy, path, curve = all_pieces.xy[drawn], all_pieces.path[drawn], all_pieces.curve[drawn]
+    xy, whole = whole_lines(xy, path, curve)
+    xy, path, curve = xy[whole], path[whole], curve[whole]
     point = lengths(xy) < NOTHING
     xy_cut, inside = clipped(xy, scissors[path])
     is_dot = point & inside & ~paths.butt[path] & (paths.width[path] >= DOT)

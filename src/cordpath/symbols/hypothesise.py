@@ -14,7 +14,7 @@ import numpy as np
 from scipy.spatial import cKDTree
 
 from cordpath.geometry import lengths
-from cordpath.model import FloatArray, IntArray
+from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.symbols.normalise import Ink
 from cordpath.symbols.pose import NO_POSES, about
 from cordpath.symbols.template import Template
@@ -24,6 +24,7 @@ PARTNERS = 3  # lines or circles tried beside each
 CORNERS = 4
 LEAST_ARC = 57.0  # degrees of a circle that still tells its centre
 TURNS = 36  # directions tried where nothing tells the direction
+SPLINTERED = 3.0  # times the least piece: a line this long is a line, however short the pieces it is drawn in
 
 
 class Places:
@@ -103,7 +104,7 @@ class Places:
         z = scale[c]
         window = 0.35 * small + 0.1 + abs(offset) * 0.06 / max(anchor[2], 1.0)  # the radius tells the scale roughly
         ok = (np.abs(np.abs(gap) - abs(offset) * z) < window) & (ink.run[s] >= 0.35 * length * z)
-        ok &= ink.lengths[s] > 1.0 * small
+        ok &= (ink.lengths[s] > 1.0 * small) | _of_splinters(ink, c, s, small)
         turn, centre, gap, z = turn[ok], centre[ok], gap[ok], z[ok]
         if abs(offset) > 1.5 * anchor[2]:  # a line far from the centre tells it better
             z = np.clip(np.abs(gap) / abs(offset), template.lowest, template.highest)
@@ -253,3 +254,12 @@ def _partner_circles(template: Template, anchor: FloatArray) -> list[FloatArray]
     others = template.circles[template.circles[:, 3] > LEAST_ARC]
     apart = np.hypot(*(others[:, :2] - anchor[:2]).T) > 0.2 * template.radius
     return list(others[apart][:PARTNERS])
+
+
+def _of_splinters(ink: Ink, circle: IntArray, segment: IntArray, least: float) -> BoolArray:
+    """(p,) of pairs of a circle and a piece near it: one for each line that is drawn in pieces up to ``least``."""
+    out = np.zeros(len(segment), bool)
+    short = np.flatnonzero((ink.lengths[segment] <= least) & (ink.run[segment] > SPLINTERED * least))
+    pair = circle[short] * (int(ink.run_of.max(initial=0)) + 1) + ink.run_of[segment[short]]
+    out[short[np.unique(pair, return_index=True)[1]]] = True
+    return out

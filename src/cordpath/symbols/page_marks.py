@@ -11,6 +11,7 @@ import numpy as np
 import shapely
 
 from cordpath import geometry
+from cordpath.geometry import lengths
 from cordpath.model import (
     POINTS_PER_INCH,
     ArcMark,
@@ -29,9 +30,10 @@ from cordpath.model import (
 )  # fmt: skip
 from cordpath.symbols import legend
 from cordpath.symbols.legend_ink import holds, row_ink
-from cordpath.symbols.normalise import normalise
+from cordpath.symbols.normalise import TOUCH, Ink, normalise
 
 WHOLE_CIRCLE = 330.0  # degrees of chords from which a circle is whole: a bar may hide a chord or two
+UNBROKEN = 0.99  # of a line's length is drawn: dashes leave gaps
 LEAST_INK = 3.0  # pt of stroke length, under which a box holds nothing that could be told
 PAINTED = 0.9  # luminance under which a fill is a mark and not a white patch behind one
 OPAQUE = 0.02
@@ -109,7 +111,7 @@ def _marks(
 ) -> tuple[Mark, ...]:
     xy, curve = sheet.strokes.xy[strokes], sheet.strokes.curve[strokes]
     painted = [ring for ring in painted if _small(ring, xy)]
-    if float(geometry.lengths(xy).sum()) < LEAST_INK and not painted:
+    if float(lengths(xy).sum()) < LEAST_INK and not painted:
         return ()
     middle = _middle(xy, painted)
     marks: list[Mark] = [*_strokes(xy, curve, middle)]
@@ -131,7 +133,8 @@ def _middle(xy: FloatArray, painted: list[FloatArray]) -> Point:
 
 
 def _strokes(xy: FloatArray, curve: IntArray, middle: Point) -> list[Mark]:
-    """Whole circles as circles, everything else as the chords that were drawn, each once."""
+    """Whole circles as circles, straight lines whole however many pieces they are drawn in, and everything else as
+    the chords that were drawn, each once."""
     ink = normalise(xy, curve, np.ones(len(xy), bool), np.zeros((0, 4)))
     whole = ink.arcs.circles[:, 3] >= WHOLE_CIRCLE
     marks: list[Mark] = [
@@ -140,8 +143,35 @@ def _strokes(xy: FloatArray, curve: IntArray, middle: Point) -> list[Mark]:
     ]
     loose = np.ones(ink.count, bool)
     loose[ink.arcs.stroke[whole[ink.arcs.circle]]] = False
-    marks += [LineMark(_inches(row[:2], middle), _inches(row[2:], middle)) for row in ink.xy[: ink.count][loose]]
+    marks += [LineMark(_inches(row[:2], middle), _inches(row[2:], middle)) for row in _lines(ink, loose)]
     return marks
+
+
+def _lines(ink: Ink, loose: BoolArray) -> FloatArray:
+    """(l, 4) the loose segments of some ink, with those that go on in one straight line in one row.
+
+    A template of splinters offers spotting no line long enough to begin with.  Dashes stay dashes, and so do the
+    chords of flat curves, which stray from the straight line between their ends.
+    """
+    xy, run = ink.xy[: ink.count], ink.run_of
+    straight = loose & ~ink.curved[: ink.count]
+    if not straight.any():
+        return xy[loose]
+    whole = ink.runs
+    start, step = whole[:, :2], whole[:, 2:] - whole[:, :2]
+    extent = np.maximum(lengths(whole), 1e-9)
+    out = xy.reshape(-1, 2, 2) - start[run][:, None]
+    across = (
+        np.abs(out[..., 0] * step[run][:, None, 1] - out[..., 1] * step[run][:, None, 0]) / extent[run][:, None]
+    )
+    stray = np.zeros(len(whole))
+    np.maximum.at(stray, run, across.max(axis=1))
+    inked = np.bincount(run, lengths(xy), len(whole))
+    joined = (
+        (stray <= TOUCH) & (inked >= UNBROKEN * extent) & (np.bincount(run[straight], minlength=len(whole)) > 1)
+    )
+    joined &= np.bincount(run[~straight], minlength=len(whole)) == 0
+    return np.r_[xy[loose & ~joined[run]], whole[joined]]
 
 
 def _painted(sheet: Sheet, wanted: Callable[[FloatArray], BoolArray]) -> list[FloatArray]:
