@@ -89,7 +89,9 @@ def test_fixtures_are_proposed_and_found_again(learnt: Path) -> None:
     confirmed = (learnt / "symbols.yaml").read_text(encoding="utf-8").replace("    proposed: true\n", "")
     mapping = mapping_of(confirmed.encode(), "confirmed.yaml")
     fixtures = [entry for entry in mapping.symbols if entry.size == "real"]
-    assert {entry.kind for entry in fixtures} == {"sink", "bathtub", "shower"}
+    appliances = {"refrigerator", "dishwasher", "washer", "dryer", "range", "water heater", "water closet"}
+    assert {"sink", "bathtub", "shower", "water closet", "range"} <= {entry.kind for entry in fixtures}
+    assert {entry.kind for entry in fixtures} <= {"sink", "bathtub", "shower"} | appliances
     wet = {"sink", "lavatory", "bathtub", "shower"}
     for stem in STEMS:
         sheet = read_sheet(SAMPLES / f"{stem}.pdf", 1)
@@ -115,12 +117,40 @@ def test_nothing_is_written_over_unasked(learnt: Path) -> None:
     assert (learnt / "symbols.yaml").read_bytes() == before
 
 
+def test_pages_that_are_not_looked_at_are_told(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    document = pymupdf.open(SAMPLES / "quarry-yard.pdf")
+    document.new_page()
+    document.save(tmp_path / "two.pdf")
+    monkeypatch.setattr("cordpath.learn.MOST_PAGES", 1)
+    result = run("learn", tmp_path / "two.pdf", "--out", tmp_path / "office", "--jobs", "1")
+    assert result.exit_code == 0
+    assert "has 2 pages: only the first 1 were looked at; name others with --pages" in result.output
+    result = run("learn", tmp_path / "two.pdf", "--out", tmp_path / "b", "--jobs", "1", "--pages", "1,3,7")
+    assert result.exit_code == 0 and "has 2 pages: there is no page 3, 7" in result.output
+
+
+def test_a_file_that_cannot_be_read_ends_with_status_3(tmp_path: Path) -> None:
+    (tmp_path / "broken.pdf").write_bytes(b"%PDF-1.7 and no more")
+    words = (
+        tmp_path / "broken.pdf",
+        SAMPLES / "quarry-yard.pdf",
+        "--out",
+        tmp_path / "office",
+        "--jobs",
+        "1",
+        "-q",
+    )
+    result = run("learn", *words)
+    assert result.exit_code == 3 and "broken.pdf" in result.output
+    assert load_mapping(tmp_path / "office" / "symbols.yaml").symbols
+
+
 def test_sheets_that_teach_nothing_are_refused(tmp_path: Path) -> None:
     document = pymupdf.open()
     document.new_page().insert_text((72, 72), "GENERAL NOTES")
     document.save(tmp_path / "notes.pdf")
     result = run("learn", tmp_path / "notes.pdf", "--out", tmp_path / "office", "--jobs", "1")
-    assert result.exit_code == 2 and "no legend and no repeated shape" in result.output
+    assert result.exit_code == 2 and "no legend, no fixture and no repeated shape" in result.output
     assert not (tmp_path / "office").exists()
 
 

@@ -47,6 +47,7 @@ __all__ = [
     "picked_examples", "run_batch", "stop_on_interrupt",
 ]  # fmt: skip
 
+MOST_LOST = 5  # pages told one by one
 REPORT_PICTURES = 100_000_000  # bytes in report.html: what a browser opens within seconds; some 250 sheets
 
 
@@ -67,11 +68,13 @@ def picked_examples(mapping: Mapping, password: str | None = None) -> Examples:
 
 def picture_of(
     path: Path, page: int, mapping: Mapping, dpi: float, crop: Box | None, password: str | None, limits: Limits
-) -> bytes:
-    """PNG of what was understood of one page, drawn in a worker.  The ``picked:`` entries and the legends on all
-    pages of the file serve it.  Raises CordpathError.
+) -> tuple[bytes, tuple[str, ...]]:
+    """PNG of what was understood of one page, drawn in a worker, and what was left out.
+
+    The ``picked:`` entries and the legends on all pages of the file serve it.  Raises CordpathError.
     """
     examples = picked_examples(mapping, password)
+    notes = [*examples.astray]
     with local_workers(1) as workers:
         if any(entry.legend for entry in mapping.symbols):
             (count,) = map_calls(workers, tasks.count_pages, [(path, password)], limits)
@@ -80,12 +83,17 @@ def picture_of(
             calls = [(path, each, mapping, password) for each in range(1, min(count, MOST_PAGES) + 1)]
             rows = list(map_calls(workers, tasks.read_legends, calls, limits))
             read = [row for row in rows if not isinstance(row, CordpathError)]
+            if count > MOST_PAGES:
+                notes.append(f"it has {count} pages: legends were looked for on the first {MOST_PAGES} only")
+            lost = [str(number) for number, row in enumerate(rows, 1) if isinstance(row, CordpathError)]
+            if lost:
+                notes.append(f"legends on pages that could not be read: {', '.join(lost[:MOST_LOST])}")
             examples = replace(examples, legends=tuple(one for row in read for one in row))
         task = tasks.PageTask(path, page, mapping, examples, password)
         (picture,) = map_calls(workers, tasks.show_page, [(task, dpi, crop)], limits)
     if isinstance(picture, CordpathError):
         raise picture
-    return picture
+    return picture, tuple(notes)
 
 
 def run_batch(

@@ -16,14 +16,15 @@ from cordpath import tasks
 from cordpath.check import unreadable
 from cordpath.child import Limits
 from cordpath.errors import CordpathError, OutputRefused, UsageRefused
-from cordpath.model import Drawing, Mapping
+from cordpath.model import Drawing, Mapping, Scale, Sheet
 from cordpath.order import SHEET_MEMORY_MB, SHEET_SECONDS, find_sheets, shown_name
 from cordpath.report import Tile, contact_sheet, write_whole
 from cordpath.scale import prove_scales
 from cordpath.sheet import read_glyphs, read_sheet
 from cordpath.symbols import spot
 from cordpath.symbols.mapping import mapping_of
-from cordpath.symbols.samples import Sample, fixture_samples, legend_samples, merged, shape_samples
+from cordpath.symbols.mapping_symbols import MOST_SYMBOLS
+from cordpath.symbols.samples import Sample, legend_samples, merged, plan_samples
 from cordpath.symbols.sides import Contacts, contacts, wall_sides
 from cordpath.symbols.starter import Entry, entries, shown, starter_text
 from cordpath.workers import Workers, local_workers, map_calls
@@ -31,6 +32,7 @@ from cordpath.workers import Workers, local_workers, map_calls
 MAPPING, CONTACTS = "symbols.yaml", "contact-sheet.png"
 USUAL = Limits(SHEET_SECONDS, SHEET_MEMORY_MB)
 MOST_PAGES = 5000  # of a file: a page tree may claim any number
+MOST_TOLD = 5  # pages named one by one
 NOTHING = Mapping("", Drawing(), ())
 Page = tuple[Path, int]
 Taught = TypeVar("Taught")
@@ -38,12 +40,13 @@ Taught = TypeVar("Taught")
 
 @dataclass(frozen=True, eq=False)
 class Lesson:
-    """What was learnt.  ``notes``: pages that could not be read."""
+    """What was learnt.  ``notes``: what was not looked at or for; ``lost``: pages that could not be read."""
 
     text: str
     entries: tuple[Entry, ...]
     contacts: Image.Image
     notes: tuple[str, ...]
+    lost: tuple[str, ...]
 
 
 def learn(
@@ -53,32 +56,40 @@ def learn(
     """Raises UsageRefused where no sheet is named, or where nothing on them can be learnt."""
     paths = find_sheets(sheets, out)
     with local_workers(jobs) as workers:
-        wanted, notes = _pages(workers, paths, pages, password, limits)
+        wanted, notes, shut = _pages(workers, paths, pages, password, limits)
         legends, lost = _gathered(workers, legend_page, [(*page, password) for page in wanted], limits)
         rows = merged(tuple(row for legend in legends for row in legend))
-        known = _mapping(entries(rows, ()))
+        known = _mapping(entries(rows, ())[:MOST_SYMBOLS])
         plans, lost_again = _gathered(workers, plan_page, [(*page, known, password) for page in wanted], limits)
+    lost = tuple(dict.fromkeys((*shut, *lost, *lost_again)))
     shapes = merged(tuple(sample for plan in plans for sample in plan.shapes))
     sides = wall_sides(tuple(each for plan in plans for each in plan.contacts))
     made = entries(rows, _frequent(shapes), sides)
-    notes = tuple(dict.fromkeys((*notes, *lost, *lost_again)))
+    if len(made) > MOST_SYMBOLS:
+        notes = (*notes, f"of {len(made)} symbols that are drawn the mapping file has the first {MOST_SYMBOLS}")
+    made = made[:MOST_SYMBOLS]
+    notes = tuple(dict.fromkeys((*notes, *(note for plan in plans for note in plan.notes))))
     try:
         text = starter_text(made)
     except ValueError:
-        why = f" ({'; '.join(notes[:3])})" if notes else ""
+        why = f" ({'; '.join((*lost, *notes)[:3])})" if lost or notes else ""
         raise UsageRefused(
-            f"no legend and no repeated shape was found on these sheets{why}",
+            f"no legend, no fixture and no repeated shape was found on these sheets{why}",
             cure="name plan sheets, or write the mapping file by hand; configs/ has some to begin with",
         ) from None
-    return Lesson(text, made, _contacts(made), notes)
+    return Lesson(text, made, _contacts(made), notes, lost)
 
 
-def write_lesson(lesson: Lesson, out: Path, force: bool = False) -> tuple[Path, ...]:
-    """The mapping file and the contact sheet.  Raises OutputRefused; no file is written over unasked."""
-    targets = (out / MAPPING, out / CONTACTS)
-    there = [target for target in targets if target.exists()]
-    if there and not force:
+def refuse_what_is_there(out: Path) -> None:
+    """Raises OutputRefused where one of the two files exists: before any sheet is read."""
+    there = [target for target in (out / MAPPING, out / CONTACTS) if target.exists()]
+    if there:
         raise OutputRefused(f"{there[0]} exists", cure="name another folder with --out, or add --force")
+
+
+def write_lesson(lesson: Lesson, out: Path) -> tuple[Path, ...]:
+    """The mapping file and the contact sheet.  Raises OutputRefused."""
+    targets = (out / MAPPING, out / CONTACTS)
     write_whole(targets[0], lambda part: _write_text(part, lesson.text))
     write_whole(targets[1], lambda part: lesson.contacts.save(part, "PNG"))
     return targets
@@ -101,10 +112,14 @@ def legend_page(path: Path, page: int, password: str | None = None) -> tuple[Sam
 
 @dataclass(frozen=True, eq=False)
 class PlanPage:
-    """What the plans of a page teach: shapes and fixtures that nothing names, and where symbols touch walls."""
+    """What the plans of a page teach: shapes and fixtures that nothing names, and where symbols touch walls.
+
+    ``notes``: what was not looked for.
+    """
 
     shapes: tuple[Sample, ...]
     contacts: tuple[Contacts, ...]
+    notes: tuple[str, ...] = ()
 
 
 def plan_page(path: Path, page: int, known: Mapping, password: str | None = None) -> PlanPage | CordpathError:
@@ -113,10 +128,18 @@ def plan_page(path: Path, page: int, known: Mapping, password: str | None = None
         sheet = read_sheet(path, page, password)
         scales = prove_scales(sheet, known.drawing)
         spotting = spot(sheet, known, scales, read=read_glyphs)
-        shapes = (*fixture_samples(sheet, spotting, scales), *shape_samples(sheet, spotting))
-        return PlanPage(shapes, contacts(sheet, spotting, known))
+        shapes, notes = plan_samples(sheet, spotting, scales)
+        said = (*notes, *_without_scale(sheet, scales))
+        told = tuple(f"{shown_name(path)} page {page}: {each}" for each in said)
+        return PlanPage(shapes, contacts(sheet, spotting, known), told)
     except Exception as error:
         return unreadable(error)
+
+
+def _without_scale(sheet: Sheet, scales: tuple[Scale, ...]) -> Iterator[str]:
+    for view, scale in zip(sheet.views, scales, strict=True):
+        if not scale.measurable:
+            yield f"{view.title or view.id} has no sure scale: no fixture is proposed from it"
 
 
 # ------------------------------------------------------------------------------------------ put together
@@ -124,17 +147,31 @@ def plan_page(path: Path, page: int, known: Mapping, password: str | None = None
 
 def _pages(
     workers: Workers, paths: tuple[Path, ...], asked: frozenset[int] | None, password: str | None, limits: Limits
-) -> tuple[list[Page], tuple[str, ...]]:
+) -> tuple[list[Page], tuple[str, ...], tuple[str, ...]]:
+    """The pages to look at, what is said about them, and the files that could not be opened."""
     counts = list(map_calls(workers, tasks.count_pages, [(path, password) for path in paths], limits))
     wanted: list[Page] = []
-    notes = []
+    notes: list[str] = []
+    shut = []
     for path, count in zip(paths, counts, strict=True):
         if isinstance(count, CordpathError):
-            notes.append(f"{shown_name(path)}: {count}")
+            shut.append(f"{shown_name(path)}: {count}")
         else:
-            there = range(1, min(count, MOST_PAGES) + 1)
-            wanted += [(path, page) for page in there if asked is None or page in asked]
-    return wanted, tuple(notes)
+            there = (
+                sorted(page for page in asked if page <= count) if asked else range(1, min(count, MOST_PAGES) + 1)
+            )
+            wanted += [(path, page) for page in there]
+            notes += _not_looked_at(shown_name(path), count, asked)
+    return wanted, tuple(notes), tuple(shut)
+
+
+def _not_looked_at(name: str, count: int, asked: frozenset[int] | None) -> Iterator[str]:
+    if asked is None and count > MOST_PAGES:
+        yield f"{name} has {count} pages: only the first {MOST_PAGES} were looked at; name others with --pages"
+    beyond = sorted(page for page in asked or () if page > count)
+    if beyond:
+        pages = f"{count} page{'s' if count > 1 else ''}"
+        yield f"{name} has {pages}: there is no page {', '.join(map(str, beyond[:MOST_TOLD]))}"
 
 
 def _gathered(
@@ -171,7 +208,7 @@ def _contacts(made: tuple[Entry, ...]) -> Image.Image:
             "Rows of the legends: symbol as learnt, as drawn, and what is guessed",
             [e for e in made if e.sample.text],
         ),
-        ("Fixtures by their shape: to be looked over", [e for e in made if e.sample.fixture]),
+        ("Fixtures and appliances, as proposed: to be confirmed", [e for e in made if e.sample.fixture]),
         (
             "Shapes that the plans repeat: to be named",
             [e for e in made if not e.sample.text and not e.sample.fixture],
@@ -187,8 +224,8 @@ def _tile(entry: Entry) -> Tile:
 def _lines(entry: Entry) -> Iterator[str]:
     yield entry.name
     yield f"left out: {entry.refused}" if entry.refused else f"kind: {entry.kind}"
-    if entry.sample.fixture:
-        yield "size: real"
+    if entry.proposed:
+        yield "proposed: true"
     if entry.wall_side is not None:
         yield f"wall_side: [{entry.wall_side[0]:g}, {entry.wall_side[1]:g}]"
     yield from (f"{key}: {shown(value)}" for key, value in entry.guess.facts)

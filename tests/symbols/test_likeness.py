@@ -7,7 +7,7 @@ from itertools import combinations
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from cordpath.model import CircleMark, LineMark, Mark, TextMark
+from cordpath.model import CircleMark, LineMark, Mark, PolylineMark, TextMark
 from cordpath.symbols.likeness import alike, pairs_alike
 
 SIZES = st.sampled_from([0.05, 0.0505, 0.06, 0.075, 0.1])
@@ -27,3 +27,12 @@ DRAWINGS = st.lists(
 def test_pairs_are_those_that_comparing_each_with_each_finds(drawings: list[tuple[Mark, ...]]) -> None:
     each = [pair for pair in combinations(range(len(drawings)), 2) if alike(*(drawings[k] for k in pair))]
     assert pairs_alike(drawings) == each
+
+
+def test_what_is_filled_is_not_like_what_is_not() -> None:
+    """A circle with a cross and one with a filled triangle have about the same ink about the same middle."""
+    circle = CircleMark((0, 0), 0.07)
+    triangle = ((0.0, -0.055), (0.048, 0.028), (-0.048, 0.028))
+    hollow, filled = PolylineMark(triangle, True), PolylineMark(triangle, True, True)
+    assert alike((circle, hollow), (circle, hollow)) and not alike((circle, hollow), (circle, filled))
+    assert pairs_alike([(circle, hollow), (circle, filled), (circle, filled)]) == [(1, 2)]

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from drawn_page import duplex, frame, ring, sheet
 
 from cordpath.model import Mapping, Scale, Sheet, Spotting
 from cordpath.symbols import spot
 from cordpath.symbols.mapping import mapping_of
 from cordpath.symbols.proposals import open_proposals
+from drawn_page import duplex, frame, ring, sheet
 
 SCALE = (Scale("v1", 48.0, "note", "", "single"),)
 DUPLEX = """

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from pathlib import Path
 
 import click
@@ -20,9 +21,10 @@ from cordpath.commands.options import (
     symbols_option,
     timeout_option,
 )
-from cordpath.commands.said import tell_notes
+from cordpath.commands.said import complain, tell_notes
 from cordpath.order import password_in
 from cordpath.progress import printable
+from cordpath.symbols.proposals import open_proposals
 
 SHOW_EPILOG = """\b
 Examples:
@@ -48,12 +50,15 @@ def show_command(
     """Draw what was understood of a sheet: strokes, walls, rooms, symbols, words and cord paths."""
     limits = Limits(sheet_timeout or batch.SHEET_SECONDS, sheet_memory or batch.SHEET_MEMORY_MB)
     mapping = load_mapping(Path(symbols))
-    picture = batch.picture_of(
+    picture, notes = batch.picture_of(
         Path(sheet), page, mapping, dpi, batch.box_wanted(box), password_in(password_file), limits
     )
     report.write_bytes_whole(Path(out), picture, inputs=(Path(sheet), Path(symbols)))
+    tell_notes((*open_proposals(mapping), *notes))
     click.echo(f"Written: {printable(out)}")
 
+
+LOST = 3  # exit status: a page could not be read
 
 LEARN_EPILOG = """\b
 Examples:
@@ -61,8 +66,14 @@ Examples:
   cordpath learn submittals/new-office/ --out new-office
 
 \b
-Then look over new-office/symbols.yaml with new-office/contact-sheet.png beside it, name what has no name, and:
+Then look over new-office/symbols.yaml with new-office/contact-sheet.png beside it: name what has no name, and
+delete the line "proposed: true" of what you have confirmed, for until then it settles nothing. And:
   cordpath check submittals/new-office/ --symbols new-office/symbols.yaml
+
+\b
+Exit status:
+  0  the two files are written       2  the call is wrong, or there is nothing to learn
+  3  the two files are written, but a page or a file could not be read
 """
 
 
@@ -78,18 +89,32 @@ def learn_command(
     """Write a starter mapping file for a new office's drawings, with a picture of every symbol in it.
 
     Symbols are taken from the legends of the sheets and from shapes that the plans repeat. Kinds are guessed from
-    the legends' words: look over every entry.
+    the legends' words: look over every entry. Fixtures and appliances are proposed by their shape or by the letters
+    in them.
     """
+    if not force:
+        learn.refuse_what_is_there(Path(out))
     wanted = batch.pages_wanted(pages) if pages else None
     limits = Limits(sheet_timeout or batch.SHEET_SECONDS, sheet_memory or batch.SHEET_MEMORY_MB)
     many = processes(jobs, sheet_timeout is not None or sheet_memory is not None)
     lesson = learn.learn(sheets, Path(out), many, wanted, password_in(password_file), limits)
-    written = learn.write_lesson(lesson, Path(out), force)
-    if quiet:
-        return
-    tell_notes(lesson.notes)
-    named = sum(bool(entry.sample.text) for entry in lesson.entries)
+    written = learn.write_lesson(lesson, Path(out))
+    for each in lesson.lost:
+        complain(f"cordpath: {each}")
+    if not quiet:
+        tell_notes(lesson.notes)
+        click.echo(_counts(lesson))
+        click.echo("Written: " + ", ".join(printable(str(path)) for path in written))
+    sys.exit(LOST if lesson.lost else 0)
+
+
+def _counts(lesson: learn.Lesson) -> str:
+    named = sum(not entry.proposed for entry in lesson.entries)
     fixtures = sum(entry.sample.fixture is not None for entry in lesson.entries)
     shapes = len(lesson.entries) - named - fixtures
-    click.echo(f"{named} symbols from legends, {fixtures} fixtures by their shape, {shapes} shapes to be named")
-    click.echo("Written: " + ", ".join(printable(str(path)) for path in written))
+    told = (
+        (named, "symbol", "from legends"),
+        (fixtures, "fixture", "to be confirmed"),
+        (shapes, "shape", "to be named"),
+    )
+    return ", ".join(f"{n} {what}{'' if n == 1 else 's'} {rest}" for n, what, rest in told)

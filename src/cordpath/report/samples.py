@@ -19,6 +19,7 @@ PAPER = (255, 255, 255)
 RULE = (210, 210, 210)
 SHARPER = 3  # pictures are drawn so much larger and then reduced, for smooth lines
 FULL = 0.86  # of a picture's side that its symbol fills
+LEAST_LETTER = 8  # of a picture's side: letters in a thing that is drawn to scale stay readable
 TILE, PICTURE, MARGIN = (380, 124), 110, 18  # pixels: a tile of the contact sheet, its picture, about the sheet
 COLUMNS = 3
 LINE_STEP = 17  # pixels
@@ -88,7 +89,7 @@ def _draw(draw: ImageDraw.ImageDraw, mark: Mark, middle: FloatArray, scale: floa
             draw.polygon(points, fill=INK)
         draw.line([*points, points[0]] if mark.closed else points, fill=INK, width=width)
     elif isinstance(mark, TextMark):
-        font = ImageFont.load_default(min(0.1 * scale, side / 3))
+        font = ImageFont.load_default(min(max(0.1 * scale, side / LEAST_LETTER), side / 3))
         draw.text(at(mark.at), mark.value, fill=INK, font=font, anchor="mm")
     else:
         (x, y), r = at(mark.center), mark.radius * scale

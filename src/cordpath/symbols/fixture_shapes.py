@@ -20,9 +20,9 @@ from shapely.geometry.base import BaseGeometry
 
 from cordpath.geometry import in_box
 from cordpath.model import BoolArray, FloatArray, IntArray, Kind, Scale, Sheet, Symbol, SymbolEntry, View
-from cordpath.symbols.arcs import components
 from cordpath.symbols.compete import AS_WELL
-from cordpath.symbols.normalise import Ink, nodes
+from cordpath.symbols.normalise import Ink
+from cordpath.symbols.rings import RIM, is_rim, is_soft, rings, sides_of
 
 # Sizes in inches of the building: common practice, no source.
 DRAIN = 0.9, 4.6  # across: strainers, overflows and shower drains; a can light is drawn larger on most plans
@@ -33,15 +33,11 @@ BOWL_LEAST, BOWL_MOST = 8.5, 84.0
 BASIN = 36.0, 26.0  # longest and widest bowl of a sink
 TUB = 42.0, 20.0  # a tub is at least so long and so wide
 STALL = 24.0, 72.0  # least and most of a side of a shower
-RIM = 18.0  # by which the rim may be longer or wider than the bowl
 LONGEST = 108.0  # longer lines are walls, dimensions and counters
 REACH = 76.0  # from a drain at the end of a tub to its far corner
-SOFT = 0.985  # share of its rectangle that a bowl with rounded or cut corners covers at most
-HOLLOW = 0.55  # and at least
 KNOBS = 3  # like circles in one bowl: burners, knobs and feet
 MOST_DRAINS = 150  # of a view: more small circles are a pattern
 BODY = 0.4  # of a symbol's width, from which a circle in it may be its body; a bowl's drain is a fifth of it
-SAME = 0.02  # of its size by which a rim may not be told from the bowl
 
 
 @dataclass(frozen=True, eq=False)
@@ -145,63 +141,22 @@ def _around(ink: Ink, owned: BoolArray, drain: FloatArray, unit: float) -> Itera
     near = near[~owned[near] & ~ink.hatch[near] & ((ink.run[near] < LONGEST * unit) | ink.curved[near])]
     centre = shapely.Point(drain[:2])
     core = centre.buffer(1.05 * float(drain[2]))
-    rings = [ring for ring in _rings(ink.xy[near]) if ring.covers(core) and ring.area > 1.5 * core.area]
-    rings.sort(key=lambda ring: ring.area)
-    sized = [(ring, _sides(ring, unit)) for ring in rings]
+    around = [ring for ring in rings(ink.xy[near]) if ring.covers(core) and ring.area > 1.5 * core.area]
+    around.sort(key=lambda ring: ring.area)
+    sized = [(ring, sides_of(ring, unit)) for ring in around]
     sized = [(ring, s) for ring, s in sized if s[1] >= BOWL_LEAST and s[0] <= BOWL_MOST + RIM]
     if not sized:
         return
     bowl, sides = sized[0]
-    rim = next((r for r, s in sized[1:] if _is_rim(bowl, sides, r, s)), None)
+    rim = next((r for r, s in sized[1:] if is_rim(bowl, sides, r, s)), None)
     kind = _kind(sides)
     falls = _falls(ink.xy[near], drain) if kind == "shower" else 0
-    shaped = rim is not None or _soft(bowl) or falls > 1
+    shaped = rim is not None or is_soft(bowl) or falls > 1
     if kind is None or not shaped or (falls == 0 and 2 * drain[2] > DRAIN[1] * unit):
         return
     if _knobs(ink, bowl, drain) >= KNOBS:
         return
     yield _Found(kind, bowl, rim or bowl, sides)
-
-
-def _rings(xy: FloatArray) -> list[BaseGeometry]:
-    """Closed outlines of strokes that touch: their faces, and what all faces of a group cover."""
-    if len(xy) < 3:
-        return []
-    node = nodes(np.r_[xy[:, :2], xy[:, 2:]])
-    n, count = len(xy), int(node.max()) + 1
-    size = np.maximum(np.bincount(node, minlength=count), 1)
-    middle = np.stack([np.bincount(node, np.r_[xy[:, k], xy[:, k + 2]], count) / size for k in (0, 1)], 1)
-    lines = shapely.linestrings(np.stack([middle[node[:n]], middle[node[n:]]], 1))
-    _, group = components(node[:n], node[n:], count)
-    mine = group[node[:n]]
-    out: list[BaseGeometry] = []
-    for number in np.flatnonzero(np.bincount(mine) >= 3):
-        faces = shapely.get_parts(shapely.polygonize([shapely.unary_union(lines[mine == number])]))
-        whole = shapely.get_parts(shapely.unary_union(faces)) if len(faces) > 1 else []
-        out += [shapely.Polygon(part.exterior) for part in (*faces, *whole)]
-    return out
-
-
-def _sides(ring: BaseGeometry, unit: float) -> tuple[float, float]:
-    """Sides of the smallest rectangle around a ring, inches, longer first."""
-    corners = shapely.get_coordinates(shapely.minimum_rotated_rectangle(ring))
-    if len(corners) < 4:
-        return 0.0, 0.0
-    a, b = (float(np.hypot(*(corners[k + 1] - corners[k]))) / unit for k in (0, 1))
-    return max(a, b), min(a, b)
-
-
-def _is_rim(
-    bowl: BaseGeometry, sides: tuple[float, float], ring: BaseGeometry, around: tuple[float, float]
-) -> bool:
-    if ring.area < (1 + SAME) * bowl.area or not ring.covers(bowl):
-        return False
-    return around[0] - sides[0] <= RIM and around[1] - sides[1] <= RIM
-
-
-def _soft(ring: BaseGeometry) -> bool:
-    share = ring.area / max(1e-9, shapely.minimum_rotated_rectangle(ring).area)
-    return HOLLOW <= share <= SOFT
 
 
 def _kind(sides: tuple[float, float]) -> Kind | None:

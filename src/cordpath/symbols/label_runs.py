@@ -77,9 +77,12 @@ def _printed_again(words: tuple[Word, ...], at: FloatArray) -> BoolArray:
 
 
 def _own_letters(words: tuple[Word, ...], at: FloatArray, symbols: tuple[Symbol, ...]) -> BoolArray:
-    """(n,) True for words inside a symbol's outline that its own shape asks for (the R of a range receptacle)."""
+    """(n,) True for words inside a symbol's outline that its own shape asks for (the R of a range receptacle).
+
+    A fixture that is only proposed takes no label away.
+    """
     own = np.zeros(len(words), bool)
-    with_text = [symbol for symbol in symbols if _values(symbol)]
+    with_text = [symbol for symbol in symbols if _values(symbol) and not (symbol.unnamed and symbol.entry.proposed)]
     if not with_text:
         return own
     tree = shapely.STRtree(shapely.buffer([symbol.footprint for symbol in with_text], 1.0))

@@ -21,9 +21,9 @@ MOST_SAMPLES = 20_000
 
 
 def alike(one: tuple[Mark, ...], other: tuple[Mark, ...]) -> bool:
-    """The same letters, about the same ink (8 %), and profiles within 0.9 pt for a symbol on paper; larger
-    drawings may differ in proportion."""
-    if letters(one) != letters(other):
+    """The same letters, fills in both or in neither, about the same ink (8 %), and profiles within 0.9 pt for a
+    symbol on paper; larger drawings may differ in proportion."""
+    if _told_apart(one) != _told_apart(other):
         return False
     (ink, profile), (ink_other, profile_other) = profile_of(one), profile_of(other)
     if not ink or not ink_other:
@@ -33,7 +33,7 @@ def alike(one: tuple[Mark, ...], other: tuple[Mark, ...]) -> bool:
 
 def pairs_alike(drawings: Sequence[tuple[Mark, ...]]) -> list[tuple[int, int]]:
     """Pairs of drawings that are :func:`alike`, each measured once and compared with those of about its ink."""
-    measured = [(letters(marks), *profile_of(marks)) for marks in drawings]
+    measured = [(_told_apart(marks), *profile_of(marks)) for marks in drawings]
     order = sorted(range(len(drawings)), key=lambda k: (measured[k][0], measured[k][1]))
     pairs = []
     for n, one in enumerate(order):
@@ -51,6 +51,11 @@ def pairs_alike(drawings: Sequence[tuple[Mark, ...]]) -> list[tuple[int, int]]:
 def _same_profile(profile: FloatArray, other: FloatArray) -> bool:
     size = max(1.0, float(profile.max()) / 0.25)  # a quarter inch: half of the largest symbol on paper
     return float(np.abs(profile - other).max()) <= APART * size
+
+
+def _told_apart(marks: tuple[Mark, ...]) -> tuple[tuple[str, ...], bool]:
+    """What tells drawings apart whatever their lines: letters, and something filled."""
+    return letters(marks), any(isinstance(mark, PolylineMark) and mark.filled for mark in marks)
 
 
 def letters(marks: tuple[Mark, ...]) -> tuple[str, ...]:

@@ -12,6 +12,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from cordpath import geometry
+from cordpath.geometry import in_box
 from cordpath.model import (
     Box,
     CircleMark,
@@ -28,6 +29,7 @@ from cordpath.model import (
     Unexplained,
 )  # fmt: skip
 from cordpath.symbols import legend
+from cordpath.symbols.appliance_shapes import appliances
 from cordpath.symbols.likeness import alike
 from cordpath.symbols.page_marks import from_box, in_cell, letters_in_cell, scaled
 
@@ -52,6 +54,7 @@ class Sample:
     also: tuple[tuple[str, int, int], ...] = ()  # (file, page, times): other pages that draw the same
     fixture: Kind | None = None  # what a thing drawn to scale looks like; its marks are inches of the building
     said: tuple[str, ...] = ()  # what is uncertain about the marks
+    why: str = ""  # what tells the fixture
 
     @property
     def times(self) -> int:
@@ -77,7 +80,11 @@ def _of_row(sheet: Sheet, row: legend.Row, side: int) -> Sample:
     marks, said = in_cell(sheet, cell, row)
     if not marks:
         marks, said = letters_in_cell(sheet, cell, row)
-    return replace(_sample(sheet, row.text, marks, cell), said=said)
+    xy = sheet.strokes.xy
+    wide = (cell[0], cell[1] - legend.TALLEST, cell[2], cell[3] + legend.TALLEST)
+    middle = geometry.midpoints(xy)[:, 1]  # stems reach out of a tight row
+    near = geometry.segments_in_box(xy, wide) & (middle >= cell[1]) & (middle <= cell[3]) & sheet.strokes.ink()
+    return Sample(row.text, sheet.file, sheet.page, cell, marks, xy[near], said=said)
 
 
 def _sample(sheet: Sheet, text: str, marks: tuple[Mark, ...], box: Box) -> Sample:
@@ -85,32 +92,54 @@ def _sample(sheet: Sheet, text: str, marks: tuple[Mark, ...], box: Box) -> Sampl
     return Sample(text, sheet.file, sheet.page, box, marks, sheet.strokes.xy[near])
 
 
-def fixture_samples(sheet: Sheet, spotting: Spotting, scales: tuple[Scale, ...]) -> tuple[Sample, ...]:
-    """What looks like a fixture and is none of the mapping file's, one sample for each place."""
-    ratios = {scale.view: scale.ratio for scale in scales if scale.measurable}
-    free = np.ones(len(sheet.strokes.xy), bool)
-    for symbol in spotting.symbols:
-        free[symbol.strokes] &= not symbol.found
-    found = []
-    for symbol in spotting.symbols:
-        ratio = ratios.get(symbol.view or "")
-        if not symbol.unnamed or ratio is None:
-            continue
-        x0, y0, x1, y1 = symbol.footprint.bounds
-        inside = shapely.covers(symbol.footprint.buffer(EDGE), geometry.lines(sheet.strokes.xy))
-        taken = from_box(sheet, (x0 - EDGE, y0 - EDGE, x1 + EDGE, y1 + EDGE), free & inside)
-        marks = scaled(tuple(mark for mark in taken if not isinstance(mark, TextMark)), ratio)
-        if marks:
-            around = (x0 - AROUND, y0 - AROUND, x1 + AROUND, y1 + AROUND)
-            sample = _sample(sheet, "", marks, around)
-            found.append(replace(sample, at=(symbol.at,), fixture=symbol.kind))
-    return tuple(found)
+def plan_samples(
+    sheet: Sheet, spotting: Spotting, scales: tuple[Scale, ...]
+) -> tuple[tuple[Sample, ...], tuple[str, ...]]:
+    """What the plans draw and ``spotting`` does not name: fixtures and appliances, one sample for each place, then
+    the shapes that are repeated, most frequent first; and what was not looked for."""
+    drawn = _Drawn(sheet, spotting, scales)
+    basins = [symbol for symbol in spotting.symbols if symbol.unnamed]
+    told, said = appliances(sheet, spotting.symbols, scales)
+    found = [drawn.sample(s.kind, s.footprint, s.view, "it has a drain in a bowl", s.at) for s in basins]
+    found += [
+        drawn.sample(p.kind, p.footprint, p.view, p.why, p.footprint.centroid.coords[0], p.letters) for p in told
+    ]
+    within = shapely.union_all([*(s.footprint for s in basins), *(p.footprint for p in told)])
+    fixtures = tuple(sample for sample in found if sample is not None)
+    return (*fixtures, *_shape_samples(sheet, spotting, within)), said
 
 
-def shape_samples(sheet: Sheet, spotting: Spotting) -> tuple[Sample, ...]:
-    """The shapes that the sheet repeats and that no symbol of ``spotting`` explains, most frequent first."""
+class _Drawn:
+    """Takes what is drawn to scale from a sheet, without the strokes of symbols that were found."""
+
+    def __init__(self, sheet: Sheet, spotting: Spotting, scales: tuple[Scale, ...]) -> None:
+        self.sheet = sheet
+        self.ratios = {scale.view: scale.ratio for scale in scales if scale.measurable}
+        self.free = np.ones(len(sheet.strokes.xy), bool)
+        for symbol in spotting.symbols:
+            self.free[symbol.strokes] &= not symbol.found
+
+    def sample(
+        self, kind: Kind, footprint: BaseGeometry, view: str | None, why: str, at: Point, letters: Box | None = None
+    ) -> Sample | None:
+        """Marks in inches of the building, no words but those in ``letters``; None where nothing can be taken."""
+        ratio = self.ratios.get(view or "")
+        if ratio is None:
+            return None
+        x0, y0, x1, y1 = footprint.bounds
+        inside = shapely.covers(footprint.buffer(EDGE), geometry.lines(self.sheet.strokes.xy))
+        own = tuple(word for word in self.sheet.words if letters is not None and in_box(word.at, letters))
+        box = (x0 - EDGE, y0 - EDGE, x1 + EDGE, y1 + EDGE)
+        marks = scaled(from_box(replace(self.sheet, words=own), box, self.free & inside), ratio)
+        if not any(not isinstance(mark, TextMark) for mark in marks):
+            return None
+        around = (x0 - AROUND, y0 - AROUND, x1 + AROUND, y1 + AROUND)
+        return replace(_sample(self.sheet, "", marks, around), at=(at,), fixture=kind, why=why)
+
+
+def _shape_samples(sheet: Sheet, spotting: Spotting, fixtures: BaseGeometry) -> tuple[Sample, ...]:
+    """The shapes that the sheet repeats and that no symbol of ``spotting`` explains."""
     found = []
-    fixtures = shapely.union_all([symbol.footprint for symbol in spotting.symbols if symbol.unnamed])
     for rest in spotting.unexplained:
         if rest.is_label or rest.box is None or _mostly_in(rest, fixtures):
             continue

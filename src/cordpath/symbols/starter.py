@@ -10,25 +10,28 @@ from dataclasses import dataclass, replace
 
 from cordpath.model import CircleMark, LineMark, Mark, Point, PolylineMark, TextMark
 from cordpath.symbols.likeness import alike
-from cordpath.symbols.mapping_symbols import LEAST_INCHES, MOST_MARKS, MOST_SYMBOLS
+from cordpath.symbols.mapping_symbols import LEAST_INCHES, MOST_MARKS
 from cordpath.symbols.samples import Sample
 from cordpath.symbols.sides import Side
 from cordpath.symbols.trade_words import Guess, guess
 
 NAME_LETTERS = 72  # a name may have 80; the rest is for a running number
 PLACES_TOLD = 3
+SMALLER, LARGER = 0.9, 1.1  # times the size drawn, at which a fixture is still looked for: makes differ by a size
 NO_SIDES: Mapping[str, Side] = {}
 ABBREVIATIONS = re.compile(r"\b(gfc?i|afci|wp|\d*[va]|tv|usb|ev|led|hvac|ac|co|nema)\b")
 HEAD = """\
 # Starter mapping file, drawn from the sheets by cordpath learn.  The contact sheet beside it shows each entry.
-# Look over every entry: its kind, volts and protection are guesses from the legend's words.  For the shapes without
-# a legend, give a name and a kind (receptacle, switch, light, sink, ...); what you do not need can stay as it is.
-# Shapes are inches on the plotted sheet, x right, y down.
+# Look over every entry: its kind, volts and protection are guesses from the legend's words.
+# Shapes are inches on the plotted sheet, x right, y down; with size: real they are inches of the building.
 #
-# Fixtures (sinks, lavatories, bathtubs, showers, ranges, ...) are drawn to scale and stand in no legend; without
-# them no distance to a sink can be measured.  What has a drain in a bowl is proposed, in inches of the building:
-# look over its kind.  Add the others as entries of their kind with size: real.
-# The usual labels (GFI, GFCI, WP, +42", A-12, DW, REF, ...) are known without an entry.
+# Entries with proposed: true settle nothing as they stand:
+#   shapes that no legend names ("shape 1"): give a name and a kind (receptacle, switch, light, ...), or leave the
+#     kind at other if they are of no interest, and delete the line proposed: true;
+#   fixtures (sinks, tubs, showers, water closets, appliances): distances to them are questions until you have
+#     looked over the kind and deleted the line proposed: true.
+# A fixture that is missing here has to be added, as an entry of its kind with size: real: without it no distance to
+# it can be measured.  The usual labels (GFI, GFCI, WP, +42", A-12, DW, REF, ...) are known without an entry.
 cordpath: 1
 drawing:
   scale: auto
@@ -51,6 +54,11 @@ class Entry:
     def kind(self) -> str:
         return self.guess.kind
 
+    @property
+    def proposed(self) -> bool:
+        """Guessed from a drawing, with no words of a legend to rest on."""
+        return not self.sample.text
+
 
 def entries(
     rows: tuple[Sample, ...], shapes: tuple[Sample, ...], sides: Mapping[str, Side] = NO_SIDES
@@ -69,13 +77,18 @@ def entries(
         made.append(Entry(name, sample, told, (*told.remarks, *sample.said, *twin), _refused(sample)))
     fixtures = [sample for sample in shapes if sample.fixture is not None]
     for sample in fixtures:
-        remark = f"it has a drain in a bowl; drawn {_often(sample)}, such as {_places(sample)}"
+        remark = f"{sample.why}; drawn {_often(sample)}, such as {_places(sample)}"
         told = Guess(sample.fixture or "other")
-        made.append(Entry(_name(f"{told.kind} by its shape", taken), sample, told, (remark,), _refused(sample)))
+        name = _name(f"{told.kind} by its {'letters' if _lettered(sample) else 'shape'}", taken)
+        made.append(Entry(name, sample, told, (remark,), _refused(sample)))
     for k, sample in enumerate((sample for sample in shapes if sample.fixture is None), 1):
         remark = f"drawn {sample.times} times, such as {_places(sample)}"
         made.append(Entry(_name(f"shape {k}", taken), sample, Guess("other"), (remark,), _refused(sample)))
-    return tuple(replace(entry, wall_side=sides.get(entry.name)) for entry in made[:MOST_SYMBOLS])
+    return tuple(replace(entry, wall_side=sides.get(entry.name)) for entry in made)
+
+
+def _lettered(sample: Sample) -> bool:
+    return any(isinstance(mark, TextMark) for mark in sample.marks)
 
 
 def _often(sample: Sample) -> str:
@@ -125,8 +138,9 @@ def _entry(entry: Entry) -> str:
     if entry.refused:
         return "\n".join([*lines, f"  # '{_printable(entry.name)}' is left out: {entry.refused}."]) + "\n"
     lines += [f"  - name: {json.dumps(entry.name, ensure_ascii=False)}", f"    kind: {entry.kind}"]
-    lines += ["    size: real"] if entry.sample.fixture is not None else []
-    lines += ["    proposed: true"] if not entry.sample.text else []
+    if entry.sample.fixture is not None:
+        lines += ["    size: real", f"    scales: [{SMALLER:g}, {LARGER:g}]  # of the size that was drawn"]
+    lines += ["    proposed: true"] if entry.proposed else []
     lines += [f"    {key}: {shown(value)}" for key, value in entry.guess.facts]
     if entry.wall_side is not None:
         lines += [

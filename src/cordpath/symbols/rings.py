@@ -1,0 +1,73 @@
+"""Closed outlines of strokes that touch: rings, their sides, and which of them are bowls and rims.
+
+Terms: *ring*, a closed outline of strokes that touch; *bowl*, the ring of a basin; *rim*, a ring close around it.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from cordpath import geometry
+from cordpath.model import FloatArray
+from cordpath.symbols.arcs import components
+from cordpath.symbols.normalise import nodes
+
+SOFT = 0.985  # share of its rectangle that a bowl with rounded or cut corners covers at most
+HOLLOW = 0.55  # and at least
+RIM = 18.0  # inches by which the rim may be longer or wider than the bowl (common practice, no source)
+GRID = 0.25  # pt: two steps of a plotter's rounding to 1/600 in
+SAME = 0.02  # of its size by which a rim may not be told from the bowl
+
+
+def rings(xy: FloatArray) -> list[BaseGeometry]:
+    """Closed outlines of strokes that touch: their faces, and what all faces of a group cover."""
+    if len(xy) < 3:
+        return []
+    node = nodes(np.r_[xy[:, :2], xy[:, 2:]])
+    n, count = len(xy), int(node.max()) + 1
+    size = np.maximum(np.bincount(node, minlength=count), 1)
+    middle = np.stack([np.bincount(node, np.r_[xy[:, k], xy[:, k + 2]], count) / size for k in (0, 1)], 1)
+    lines = shapely.linestrings(np.stack([middle[node[:n]], middle[node[n:]]], 1))
+    _, group = components(node[:n], node[n:], count)
+    mine = group[node[:n]]
+    out: list[BaseGeometry] = []
+    for number in np.flatnonzero(np.bincount(mine) >= 3):
+        faces = shapely.get_parts(shapely.polygonize([shapely.unary_union(lines[mine == number])]))
+        whole = shapely.get_parts(shapely.unary_union(faces)) if len(faces) > 1 else []
+        out += [shapely.Polygon(part.exterior) for part in (*faces, *whole)]
+    return out
+
+
+def faces(xy: FloatArray) -> list[BaseGeometry]:
+    """The faces that strokes enclose wherever they meet or cross, and what all faces that touch cover.
+
+    Ends that miss a line by less than the grid meet it.
+    """
+    if not len(xy):
+        return []
+    parts = shapely.get_parts(shapely.polygonize([shapely.unary_union(geometry.lines(xy), grid_size=GRID)]))
+    whole = shapely.get_parts(shapely.unary_union(parts)) if len(parts) > 1 else []
+    return [shapely.Polygon(part.exterior) for part in (*parts, *whole)]
+
+
+def sides_of(ring: BaseGeometry, unit: float) -> tuple[float, float]:
+    """Sides of the smallest rectangle around a ring, inches, longer first."""
+    corners = shapely.get_coordinates(shapely.minimum_rotated_rectangle(ring))
+    if len(corners) < 4:
+        return 0.0, 0.0
+    a, b = (float(np.hypot(*(corners[k + 1] - corners[k]))) / unit for k in (0, 1))
+    return max(a, b), min(a, b)
+
+
+def is_rim(bowl: BaseGeometry, sides: tuple[float, float], ring: BaseGeometry, around: tuple[float, float]) -> bool:
+    if ring.area < (1 + SAME) * bowl.area or not ring.covers(bowl):
+        return False
+    return around[0] - sides[0] <= RIM and around[1] - sides[1] <= RIM
+
+
+def is_soft(ring: BaseGeometry) -> bool:
+    """Has it rounded or cut corners, as a bowl has?"""
+    share = ring.area / max(1e-9, shapely.minimum_rotated_rectangle(ring).area)
+    return HOLLOW <= share <= SOFT
