@@ -52,6 +52,7 @@ from cordpath.rules import Edition, edition_cautions, is_judged_light, judge
 from cordpath.scale import prove_scales, read_dimensions, weigh
 from cordpath.sheet import may_say, read_glyphs, read_sheet
 from cordpath.symbols import NO_EXAMPLES, Examples, gather_examples, load_mapping, spot
+from cordpath.symbols.examples import not_found_again, picked_on
 
 __all__ = ["examples_from_files", "judge_file", "legends_of", "load_mapping", "propose", "understand"]
 
@@ -61,15 +62,18 @@ DOOR_READINGS: tuple[Doors, ...] = ("open", "blocking")  # editions differ on wh
 
 
 def examples_from_files(mapping: Mapping, password: str | None = None) -> Examples:
-    """The strokes of every ``picked:`` entry, from the files that the mapping names."""
-    sheets = {
-        (entry.picked.file, entry.picked.page): read_sheet(
-            _beside(mapping, entry.picked.file), entry.picked.page, password
-        )
-        for entry in mapping.symbols
-        if entry.picked is not None
-    }
-    return gather_examples(mapping, sheets, NO_EXAMPLES)
+    """The strokes of every ``picked:`` entry, from the files that the mapping names, and which of these entries do
+    not find the very example that they were picked from."""
+    places = {(entry.picked.file, entry.picked.page) for entry in mapping.symbols if entry.picked is not None}
+    sheets = {(file, page): read_sheet(_beside(mapping, file), page, password) for file, page in sorted(places)}
+    examples = gather_examples(mapping, sheets, NO_EXAMPLES)
+    astray: list[str] = []
+    for (file, page), sheet in sheets.items():
+        alone = picked_on(mapping, file, page)
+        sheet = replace(sheet, regions=())  # an example may be picked from a legend, whose samples are no symbols
+        found = spot(sheet, alone, prove_scales(sheet, mapping.drawing), examples, read_glyphs).symbols
+        astray += not_found_again(alone, examples, found)
+    return replace(examples, astray=tuple(astray), notes=(*examples.notes, *astray))
 
 
 def legends_of(path: Path, page: int, mapping: Mapping, password: str | None = None) -> tuple[Learnt, ...]:

@@ -146,7 +146,7 @@ def compare_command(
         console = Tables()
         for part in report.comparison_tables(done.results):
             console.print(part)
-        tell_notes((*open_proposals(mapping), *done.notes))
+        tell_notes((*open_proposals(mapping), *order.examples.astray, *done.notes))
         names = ", ".join(printable(path.name) for path in done.written)
         console.print(f"Written to {printable(out)}/: {names}", markup=False)
     _end(done.status, stop)

@@ -51,6 +51,6 @@ def tell(outcome: Outcome, order: Order) -> None:
     console = Tables()
     for part in report.console_tables(outcome.results, order.run, outcome.proposals):
         console.print(part)
-    tell_notes((*open_proposals(order.mapping), *outcome.notes))
+    tell_notes((*open_proposals(order.mapping), *order.examples.astray, *outcome.notes))
     names = ", ".join(printable(path.name) for path in outcome.written)
     console.print(f"Written to {printable(str(order.out))}/: {names}", markup=False)

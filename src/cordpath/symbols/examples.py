@@ -7,7 +7,7 @@ around an example's strokes and fills: the origin of its marks.  The legend's ro
 from __future__ import annotations
 
 from collections.abc import Mapping as MappingABC
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 import shapely
@@ -25,6 +25,7 @@ from cordpath.model import (
     Mark,
     PolylineMark,
     Sheet,
+    Symbol,
     SymbolEntry,
     TextMark,
 )  # fmt: skip
@@ -45,13 +46,15 @@ class Examples:
 
     ``shapes``: marks about the middle, in inches on paper (in the building for ``size: real``).  ``notes`` says
     what was taken, and what could not be.  ``learnt``: where each shape is from.  ``legends``: what the legends of
-    all sheets of the set show, for sheets without a legend of their own.
+    all sheets of the set show, for sheets without a legend of their own.  ``astray``: the ``picked:`` entries that
+    do not find the example that they were picked from.
     """
 
     shapes: MappingABC[str, tuple[Mark, ...]] = field(default_factory=dict)
     notes: tuple[str, ...] = ()
     learnt: tuple[Learnt, ...] = ()
     legends: tuple[Learnt, ...] = ()
+    astray: tuple[str, ...] = ()
 
     def marks(self, name: str) -> tuple[Mark, ...]:
         """The marks of the entry of that name; empty where there is no example of it."""
@@ -93,7 +96,7 @@ def gather_examples(
                 taken.notes += [f"{entry.name}: {each}" for each in said]
     learnt = tuple(taken.learnt[name] for name in sorted(taken.learnt))
     notes = (*taken.notes, *_learnt_alike(learnt))
-    return Examples(taken.shapes, tuple(dict.fromkeys(notes)), learnt, known.legends)
+    return Examples(taken.shapes, tuple(dict.fromkeys(notes)), learnt, known.legends, known.astray)
 
 
 def _learnt_alike(learnt: tuple[Learnt, ...]) -> list[str]:
@@ -194,6 +197,32 @@ def _against(name: str, marks: tuple[Mark, ...], others: tuple[Learnt, ...]) -> 
     where = list(dict.fromkeys(f"{o.file} page {o.page}" for o in others if not alike(marks, o.marks)))
     return [f"{name}: the legend on {', '.join(where)} draws it otherwise; that way of drawing was not looked for "
             "here"] if where else []  # fmt: skip
+
+
+def picked_on(mapping: Mapping, file: str, page: int) -> Mapping:
+    """The mapping file with those entries alone that were picked from a page."""
+    here = tuple(e for e in mapping.symbols if e.picked and (e.picked.file, e.picked.page) == (file, page))
+    return replace(mapping, symbols=here)
+
+
+def not_found_again(mapping: Mapping, examples: Examples, found: tuple[Symbol, ...]) -> list[str]:
+    """The entries, all picked from one page, that are not among the symbols found on it where they were picked."""
+    said = []
+    for entry in mapping.symbols:
+        if entry.picked is None:
+            continue
+        drawn = shapely.box(*entry.picked.box)
+        names = {name for s in found if drawn.intersects(s.footprint) for name in (s.entry.name, *s.rivals)}
+        box = ", ".join(f"{value:g}" for value in entry.picked.box)
+        where = f"on page {entry.picked.page} of {entry.picked.file} in [{box}]"
+        if not examples.marks(entry.name):
+            said.append(f"{mapping.file}:{entry.line}: nothing could be taken for '{entry.name}' {where}")
+        elif entry.name not in names:
+            said.append(
+                f"{mapping.file}:{entry.line}: '{entry.name}' is not found again where it was picked, {where}: "
+                "look at what was learnt, and draw the box round one whole symbol and nothing else"
+            )
+    return said
 
 
 def unlearnt(mapping: Mapping, examples: Examples) -> str | None:
