@@ -10,6 +10,7 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+from typing import NamedTuple
 
 from cordpath.sheet.lettering.blanks import units
 from cordpath.sheet.lettering.choices import Choices, Span, Text
@@ -44,8 +45,7 @@ class Token:
     parted: float = 1.0
 
 
-@dataclass(frozen=True)
-class _Way:
+class _Way(NamedTuple):
     begin: int  # unit
     span: Span
     before: float  # nat: the gap before is a blank

@@ -11,6 +11,9 @@ Recognition 36 (2003), from memory; so is their way to keep slim glyphs slim (:f
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from itertools import pairwise
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -23,6 +26,7 @@ SAMPLE = 1 / 48  # of the glyph's larger side: distance of sampled points, a thi
 MARGIN = 0.06  # of the frame, left free on every side
 FLAT = 0.02  # of the larger side: a glyph slimmer than this is a line
 CONTEXT = 7
+BLOCK = 256  # glyphs described at a time
 SIZE = DIRECTIONS * CELLS * CELLS + PIXELS * PIXELS + CONTEXT
 
 Features = NDArray[np.float32]
@@ -47,18 +51,31 @@ def bounds(xy: FloatArray, owner: IntArray, count: int) -> FloatArray:
 def describe(
     xy: FloatArray, owner: IntArray, filled: BoolArray, base: FloatArray, cap: FloatArray, box: FloatArray
 ) -> Features:
-    """(g, SIZE) features of g glyphs.  ``xy`` (n, 4) strokes in the reading frame, ``owner`` (n,) their glyphs.
-    ``filled`` (g,): the strokes are the edge of an area; ``base``, ``cap`` (g,) of the line, cap 0 unknown."""
+    """(g, SIZE) features of g glyphs.  ``xy`` (n, 4) strokes in the reading frame, ``owner`` (n,) their glyphs,
+    ascending.  ``filled`` (g,): the strokes are the edge of an area; ``base``, ``cap`` (g,) of the line, cap 0
+    unknown."""
     count = len(filled)
-    if not count:
-        return np.zeros((0, SIZE), np.float32)
+    out = np.zeros((count, SIZE), np.float32)
+    cut = np.searchsorted(owner, np.arange(0, count + BLOCK, BLOCK))
+    for block, (start, end) in enumerate(pairwise(cut.tolist())):  # few at a time stay in the processor's cache
+        low, high = block * BLOCK, min((block + 1) * BLOCK, count)
+        out[low:high] = _described(
+            xy[start:end], owner[start:end] - low, filled[low:high], base[low:high], cap[low:high], box[low:high]
+        )
+    return out
+
+
+def _described(
+    xy: FloatArray, owner: IntArray, filled: BoolArray, base: FloatArray, cap: FloatArray, box: FloatArray
+) -> FloatArray:
+    count = len(filled)
     unit = _fit(xy, owner, box)
     at, direction, weight, who = _samples(unit, owner)
     cells = _directions(at, direction, weight, who, count)
     ink = _lines(at, weight, who, count)
     if filled.any():
         ink = np.where(filled[:, None], _areas(unit, owner, filled, count), ink)
-    return np.concatenate([cells, ink, _context(box, filled, base, cap)], axis=1).astype(np.float32)
+    return np.concatenate([cells, ink, _context(box, filled, base, cap)], axis=1)
 
 
 def upside_down(features: Features) -> Features:
@@ -102,37 +119,42 @@ def _samples(unit: FloatArray, owner: IntArray) -> tuple[FloatArray, FloatArray,
 
 
 def _spread(
-    at: FloatArray, side: int, who: IntArray, weight: FloatArray, count: int, plane: IntArray, planes: int
+    at: FloatArray,
+    side: int,
+    who: IntArray,
+    count: int,
+    planes: int,
+    weights: Sequence[tuple[IntArray | int, FloatArray]],
 ) -> FloatArray:
-    """(count, planes, side, side) sums of weights, each shared among the four nearest cells."""
+    """(count, planes x side x side) sums of weights, each shared among the four nearest cells.  ``weights``: planes
+    of the samples, and (s,) weights there."""
     place = np.clip(at * side - 0.5, 0.0, side - 1.0)
     low = np.minimum(place.astype(np.int64), side - 2)
-    part = place - low
+    right, under = (place - low).T
+    left, over = 1 - right, 1 - under
+    shares = ((left * over, 0), (left * under, side), (right * over, 1), (right * under, side + 1))
+    corner = low[:, 1] * side + low[:, 0]
     total = np.zeros(count * planes * side * side)
-    first = (who * planes + plane) * side * side
-    for dx in (0, 1):
-        for dy in (0, 1):
-            share = np.where(dx, part[:, 0], 1 - part[:, 0]) * np.where(dy, part[:, 1], 1 - part[:, 1])
-            cell = first + (low[:, 1] + dy) * side + low[:, 0] + dx
-            total += np.bincount(cell, weight * share, len(total))
-    return total.reshape(count, planes, side, side)
+    for plane, weight in weights:
+        first = (who * planes + plane) * (side * side) + corner
+        for share, step in shares:
+            total += np.bincount(first + step, weight * share, len(total))
+    return total.reshape(count, -1)
 
 
 def _directions(at: FloatArray, direction: FloatArray, weight: FloatArray, who: IntArray, count: int) -> FloatArray:
     turn = direction / (np.pi / DIRECTIONS)
     low = np.floor(turn).astype(np.int64)
     part = turn - low
-    cells = _spread(at, CELLS, who, weight * (1 - part), count, low % DIRECTIONS, DIRECTIONS)
-    cells += _spread(at, CELLS, who, weight * part, count, (low + 1) % DIRECTIONS, DIRECTIONS)
-    flat = cells.reshape(count, -1)
+    both = (low % DIRECTIONS, weight * (1 - part)), ((low + 1) % DIRECTIONS, weight * part)
+    flat = _spread(at, CELLS, who, count, DIRECTIONS, both)
     flat = 6.0 * flat / (np.linalg.norm(flat, axis=1, keepdims=True) + 1e-6)
     return np.sqrt(flat + 1e-6)
 
 
 def _lines(at: FloatArray, weight: FloatArray, who: IntArray, count: int) -> FloatArray:
     """Ink of strokes: a pixel that a stroke crosses in full is black."""
-    ink = _spread(at, PIXELS, who, weight * PIXELS, count, np.zeros(len(who), np.int64), 1).reshape(count, -1)
-    return np.minimum(ink, 1.0)
+    return np.minimum(_spread(at, PIXELS, who, count, 1, [(0, weight * PIXELS)]), 1.0)
 
 
 def _areas(unit: FloatArray, owner: IntArray, filled: BoolArray, count: int) -> FloatArray:

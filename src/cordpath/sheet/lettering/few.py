@@ -23,8 +23,10 @@ from cordpath.model import BoolArray, IntArray, Point, Strokes, Word
 from cordpath.sheet.lettering.classify import CLASSES
 from cordpath.sheet.lettering.decode import Token
 from cordpath.sheet.lettering.grammar import vocabulary
+from cordpath.sheet.lettering.near import about
 from cordpath.sheet.lettering.parts import Parts
 from cordpath.sheet.lettering.rows import (
+    Rows,
     Said,
     as_word,
     believed,
@@ -55,13 +57,14 @@ HEIGHT = re.compile(r'\+\d{2}"')  # over the floor
 
 
 def few_labels(
-    ink: Parts, found: list[Lines], like: list[BoolArray], strokes: Strokes, line: int
+    ink: Parts, found: list[Lines], like: list[BoolArray], rows: Rows, strokes: Strokes, line: int
 ) -> tuple[list[Word], int, list[Point]]:
     """(words, rows that are read or unread, middles of the unread rows).  ``like``: which lines look like text;
-    ``line``: the number of the first row among the page's lines of text."""
-    rows = read_rows(ink, found, like, True)
+    ``rows``: those, read; ``line``: the number of the first row among the page's lines of text."""
+    rows = dict(rows)
+    straight = _straight_lines(ink)
     for number in (2, 1):
-        short = [few(ink, lines, number) & ~which for lines, which in zip(found, like, strict=True)]
+        short = [few(straight, lines, number) & ~which for lines, which in zip(found, like, strict=True)]
         rows |= read_rows(ink, found, short, False)
     words: list[Word] = []
     unread: list[Point] = []
@@ -109,7 +112,8 @@ def _lone(said: list[Said], ink: Parts, strokes: Strokes) -> list[bool]:
         low, high = reading.box[:, :2].min(axis=0) - room, reading.box[:, 2:].max(axis=0) + room
         box = (float(low[0]), float(low[1]), float(high[0]), float(high[1]))
         around.append(shapely.Polygon(corners(box, reading.angle)))
-    drawn = geometries(strokes.xy[strokes.ink()])
+    xy = strokes.xy[strokes.ink()]
+    drawn = geometries(xy[about(xy, shapely.bounds(np.array(around, object)))])
     hit, _ = shapely.STRtree(drawn).query(np.array(around, object), predicate="intersects")
     there = np.bincount(hit, minlength=len(asked))
     own = [0 if each.row.reading.filled else int(ink.strokes[sorted(each.row.parts)].sum()) for each in asked]
@@ -127,27 +131,30 @@ def _short_and_clear(said: Said) -> bool:
     return whole and says and token.least >= LONE
 
 
-def few(ink: Parts, lines: Lines, number: int) -> BoolArray:
-    """(l,) lines of ``number`` letters, each as wide as a letter and more than a bar, and at most one mark."""
+def few(straight: IntArray, lines: Lines, number: int) -> BoolArray:
+    """(l,) lines of ``number`` letters, each as wide as a letter and more than a bar, and at most one mark.
+    ``straight``: see _straight_lines."""
     count = len(lines.base)
     own = lines.box[lines.member]
     cap = lines.cap[lines.line]
     wide, high = own[:, 2] - own[:, 0], own[:, 3] - own[:, 1]
     letter = (high > 0.8 * cap) & (wide > 0.25 * cap) & (wide < 1.4 * cap)
-    letter &= _straight_lines(ink, lines.member[letter])[lines.member] >= LEAST_LINES[number]
+    letter &= straight[lines.member] >= LEAST_LINES[number]
     letters = np.bincount(lines.line[letter], minlength=count)
     members = np.bincount(lines.line, minlength=count)
     return np.asarray((letters == number) & (members <= number + 1) & (lines.unrest < STILL), bool)
 
 
-def _straight_lines(ink: Parts, asked: IntArray) -> IntArray:
-    """(c,) on how many different straight lines the strokes of each part lie; 0 for parts not ``asked`` for."""
-    mine = np.isin(ink.owner, asked)
-    xy = ink.xy[mine]
-    way = directions(xy)
+def _straight_lines(ink: Parts) -> IntArray:
+    """(c,) on how many different straight lines the strokes of each part lie."""
+    way = directions(ink.xy)
     turns = round(180.0 / SAME_WAY)
     direction = np.rint(way / np.pi * turns).astype(np.int64) % turns
     rounded = direction * np.pi / turns
-    off = (midpoints(xy) * np.c_[-np.sin(rounded), np.cos(rounded)]).sum(axis=1)
-    line = np.c_[ink.owner[mine], direction, np.rint(off / SAME_LINE).astype(np.int64)]
-    return np.asarray(np.bincount(np.unique(line, axis=0)[:, 0], minlength=len(ink)), np.int64)
+    off = (midpoints(ink.xy) * np.c_[-np.sin(rounded), np.cos(rounded)]).sum(axis=1)
+    place = np.rint(off / SAME_LINE).astype(np.int64)
+    order = np.lexsort((place, direction, ink.owner))
+    line = np.c_[ink.owner, direction, place][order]
+    new = np.ones(len(line), bool)
+    new[1:] = (line[1:] != line[:-1]).any(axis=1)
+    return np.asarray(np.bincount(line[new, 0], minlength=len(ink)), np.int64)

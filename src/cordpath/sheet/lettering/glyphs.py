@@ -108,19 +108,13 @@ def readings(parts: Parts, lines: Lines, least: float = 0.0) -> list[list[Readin
         _Chances.of(_afloat(network().log_probabilities(features), low | up), False),
         _Chances.of(_afloat(network().log_probabilities(upside_down(features)), low | down), True),
     )
-    cut = np.searchsorted(line, np.arange(len(lines.base) + 1)).tolist()
-    start = np.searchsorted(lines.line, np.arange(len(lines.base) + 1)).tolist()
     worth = np.maximum(*(np.exp(sense.log[:, ALNUM].max(axis=1)) for sense in senses))
-    hopeless = (np.maximum.reduceat(worth, cut[:-1]) < least).tolist()
-    out: list[list[Reading]] = []
-    for number in range(len(lines.base)):
-        if hopeless[number]:
-            out.append([])
-            continue
-        mine = slice(cut[number], cut[number + 1])
-        span = (start[number], start[number + 1])
-        found = [_reading(parts, lines, groups, features, mine, span, number, sense) for sense in senses]
-        out.append([reading for reading in found if reading is not None])
+    cut = np.searchsorted(line, np.arange(len(lines.base) + 1))
+    hopeful = np.flatnonzero(np.maximum.reduceat(worth, cut[:-1]) >= least).tolist()
+    out: list[list[Reading]] = [[] for _ in range(len(lines.base))]
+    for sense in senses:
+        for number, reading in _read(parts, lines, groups, features, hopeful, sense):
+            out[number].append(reading)
     return out
 
 
@@ -211,31 +205,41 @@ def _features(parts: Parts, lines: Lines, groups: _Groups) -> np.ndarray:
     return describe(xy, owner, parts.filled[lines.member[groups.first]], lines.base[line], cap, box)
 
 
-def _reading(
-    parts: Parts, lines: Lines, groups: _Groups, features: Features, mine: slice, span: tuple[int, int],
-    number: int, sense: _Chances,
-) -> Reading | None:  # fmt: skip
-    """The likeliest division of one line into glyphs."""
-    first, size, chance = groups.first[mine] - span[0], groups.size[mine], sense.log[mine]
-    box, cap = groups.box[mine], float(lines.cap[number])
-    begin, many, length = first.tolist(), size.tolist(), span[1] - span[0]
-    chosen = _division(begin, many, sense.worth[mine], length)
-    sure = sum(sense.sure[mine.start + k] for k in chosen)
-    if sure >= 2 or (sure == 1 and len(chosen) <= 3):
-        chance = _among_letters(chance, box, size, cap, KNOWN if sure >= 2 else KNOWN / 2)
-        chosen = _division(begin, many, _worth(chance), length)
-    if not chosen:
-        return None
-    members = lines.member[span[0] : span[1]]
-    which = members.tolist()
-    own = tuple(tuple(which[begin[c] : begin[c] + many[c]]) for c in chosen)
-    boxes, base, angle, rows = box[chosen], float(lines.base[number]), lines.angle, mine.start + np.array(chosen)
-    filled = bool(2 * np.count_nonzero(parts.filled[members]) > len(which))
+def _read(
+    parts: Parts, lines: Lines, groups: _Groups, features: Features, numbers: list[int], sense: _Chances
+) -> list[tuple[int, Reading]]:
+    """The likeliest division of lines ``numbers`` into glyphs."""
+    line = lines.line[groups.first]
+    cut = np.searchsorted(line, np.arange(len(lines.base) + 1)).tolist()
+    start = np.searchsorted(lines.line, np.arange(len(lines.base) + 1)).tolist()
+    places = _Places(groups.first.tolist(), groups.size.tolist(), cut, start)
+    chosen = {number: places.division(sense.worth, number) for number in numbers}
+    known = np.zeros(len(lines.base))
+    for number, own in chosen.items():
+        sure = sum(sense.sure[k] for k in own)
+        if sure >= 2 or (sure == 1 and len(own) <= 3):
+            known[number] = KNOWN if sure >= 2 else KNOWN / 2
+    log = _among_letters(sense.log, groups.box, groups.size, lines.cap[line], known[line])
+    worth = _worth(log)
+    chosen |= {number: places.division(worth, number) for number in np.flatnonzero(known).tolist()}
     if sense.over:
-        boxes, own = -boxes[::-1][:, [2, 3, 0, 1]], own[::-1]
-        chance = chance[chosen][::-1]
-        return Reading((angle + 180) % 360, cap - base, cap, chance, boxes, own, filled, features, rows[::-1], True)
-    return Reading(angle, base, cap, chance[chosen], boxes, own, filled, features, rows, False)
+        chosen = {number: own[::-1] for number, own in chosen.items()}
+    every = np.array([k for own in chosen.values() for k in own], np.int64)
+    chance, box = log[every], groups.box[every]
+    if sense.over:
+        box = -box[:, [2, 3, 0, 1]]
+    angle = (lines.angle + 180) % 360 if sense.over else lines.angle
+    filled = np.bincount(lines.line, parts.filled[lines.member], len(lines.base)) * 2 > np.diff(start)
+    members, out, end = lines.member.tolist(), [], 0
+    for number, own in chosen.items():
+        first, end = end, end + len(own)
+        cap, base = float(lines.cap[number]), float(lines.base[number])
+        pieces = tuple(tuple(members[places.first[k] : places.first[k] + places.size[k]]) for k in own)
+        out.append((number, Reading(
+            angle, cap - base if sense.over else base, cap, chance[first:end], box[first:end], pieces,
+            bool(filled[number]), features, every[first:end], sense.over,
+        )))  # fmt: skip
+    return out
 
 
 def _afloat(log: FloatArray, which: BoolArray) -> FloatArray:
@@ -248,28 +252,44 @@ def _afloat(log: FloatArray, which: BoolArray) -> FloatArray:
     return out
 
 
-def _among_letters(chance: FloatArray, box: FloatArray, size: IntArray, cap: float, by: float) -> FloatArray:
-    """Ink of letter size in the company of sure letters is a letter, though of an unusual form."""
+def _among_letters(
+    chance: FloatArray, box: FloatArray, size: IntArray, cap: FloatArray, by: FloatArray
+) -> FloatArray:
+    """Ink of letter size in the company of sure letters is a letter, though of an unusual form.  ``by`` (k,) nat by
+    which it is less likely to be none; 0 where there is no such company."""
     high = box[:, 3] - box[:, 1]
-    like = (high > LETTERLIKE[0] * cap) & (high < LETTERLIKE[1] * cap) & (size <= 2)
+    like = (by > 0) & (high > LETTERLIKE[0] * cap) & (high < LETTERLIKE[1] * cap) & (size <= 2)
     out = chance.copy()
-    out[like, INDEX[REJECT]] -= by
-    return out - np.log(np.exp(out).sum(axis=1, keepdims=True))
+    less = chance[like]
+    less[:, INDEX[REJECT]] -= by[like]
+    out[like] = less - np.log(np.exp(less).sum(axis=1, keepdims=True))
+    return out
 
 
-def _division(first: list[int], size: list[int], worth: list[float], length: int) -> list[int]:
-    """Groups that cover the line's parts once each, of greatest probability (dynamic programming)."""
-    if not first:
-        return []
-    best = [0.0] + [-1e9] * length
-    back = [-1] * (length + 1)
-    for k, (at, count, value) in enumerate(zip(first, size, worth, strict=True)):
-        if best[at] + value > best[at + count]:
-            best[at + count] = best[at] + value
-            back[at + count] = k
-    chosen: list[int] = []
-    at = length
-    while at > 0:
-        chosen.append(back[at])
-        at -= size[back[at]]
-    return chosen[::-1]
+@dataclass(frozen=True, eq=False)
+class _Places:
+    """Where the groups and the parts of each line are."""
+
+    first: list[int]  # (k,) see _Groups
+    size: list[int]
+    cut: list[int]  # (l + 1,) first group of each line
+    start: list[int]  # (l + 1,) first part
+
+    def division(self, worth: list[float], number: int) -> list[int]:
+        """Groups that cover the parts of line ``number`` once each, of greatest probability (dynamic
+        programming)."""
+        start, length = self.start[number], self.start[number + 1] - self.start[number]
+        best = [0.0] + [-1e9] * length
+        back = [-1] * (length + 1)
+        for k in range(self.cut[number], self.cut[number + 1]):
+            at = self.first[k] - start
+            to = at + self.size[k]
+            value = best[at] + worth[k]
+            if value > best[to]:
+                best[to], back[to] = value, k
+        chosen: list[int] = []
+        at = length
+        while at > 0:
+            chosen.append(back[at])
+            at -= self.size[back[at]]
+        return chosen[::-1]

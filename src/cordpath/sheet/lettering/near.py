@@ -8,7 +8,9 @@ from __future__ import annotations
 
 import numpy as np
 
-from cordpath.model import FloatArray, IntArray
+from cordpath.model import BoolArray, FloatArray, IntArray
+
+CELLS = 128  # of the grid along the longer side of the page, for ``about``
 
 
 def overlapping(a: FloatArray, b: FloatArray) -> tuple[IntArray, IntArray]:
@@ -40,3 +42,24 @@ def overlapping(a: FloatArray, b: FloatArray) -> tuple[IntArray, IntArray]:
         found.append(i[hit] * len(b) + j[hit])
     pair = np.sort(np.concatenate(found))
     return pair // len(b), pair % len(b)
+
+
+def about(xy: FloatArray, boxes: FloatArray) -> BoolArray:
+    """(n,) may the strokes (n, 4) touch one of the upright boxes (b, 4): False only where they surely do not.
+
+    Both are laid on a grid of square cells; a stroke is asked by the number of marked cells within its box.
+    """
+    if not len(xy) or not len(boxes):
+        return np.zeros(len(xy), bool)
+    origin = np.minimum(xy.reshape(-1, 2).min(axis=0), boxes[:, :2].min(axis=0))
+    reach = np.maximum(xy.reshape(-1, 2).max(axis=0), boxes[:, 2:].max(axis=0)) - origin
+    cell = max(float(reach.max()) / CELLS, 1e-9)
+    low = ((np.minimum(xy[:, :2], xy[:, 2:]) - origin) / cell).astype(np.int64)
+    high = ((np.maximum(xy[:, :2], xy[:, 2:]) - origin) / cell).astype(np.int64) + 1
+    marked = np.zeros((CELLS + 2, CELLS + 2), np.int64)
+    for x0, y0, x1, y1 in ((boxes - np.tile(origin, 2)) / cell).astype(np.int64).tolist():
+        marked[x0 + 1 : x1 + 2, y0 + 1 : y1 + 2] = 1
+    total = marked.cumsum(axis=0).cumsum(axis=1)
+    inside = total[high[:, 0], high[:, 1]] - total[low[:, 0], high[:, 1]]
+    inside += total[low[:, 0], low[:, 1]] - total[high[:, 0], low[:, 1]]
+    return np.asarray(inside > 0, bool)

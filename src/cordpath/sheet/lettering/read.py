@@ -16,7 +16,7 @@ from cordpath.model import BoolArray, Fills, FloatArray, Point, Strokes, Word
 from cordpath.sheet.lettering.face import compared
 from cordpath.sheet.lettering.few import few_labels
 from cordpath.sheet.lettering.parts import LONGEST, Band, Parts, parts
-from cordpath.sheet.lettering.rows import as_word, believed, exclusive, like_word, middle_of, read_rows, sizes
+from cordpath.sheet.lettering.rows import Rows, as_word, believed, exclusive, like_word, middle_of, read_rows, sizes
 from cordpath.sheet.lettering.runs import Lines, text_lines
 from cordpath.sheet.lettering.trust import DOUBTFUL, READABLE, SETTLED
 
@@ -62,13 +62,16 @@ def lettering(strokes: Strokes, fills: Fills, words: tuple[Word, ...]) -> Letter
             break
     if best is not None:
         return _read(*best[1:], words, strokes)
-    return _few(*most[1:], words, strokes) if most is not None else Lettering()
+    if most is None:
+        return Lettering()
+    _, ink, found, like = most
+    return _few(ink, found, like, read_rows(ink, found, like, True), words, strokes)
 
 
 def _few(
-    ink: Parts, found: list[Lines], like: list[BoolArray], written: tuple[Word, ...], strokes: Strokes
+    ink: Parts, found: list[Lines], like: list[BoolArray], alike: Rows, written: tuple[Word, ...], strokes: Strokes
 ) -> Lettering:
-    words, lines, unread = few_labels(ink, found, like, strokes, _free_line(written))
+    words, lines, unread = few_labels(ink, found, like, alike, strokes, _free_line(written))
     return Lettering(_witnessed(words, written), lines, tuple(unread), True) if lines else Lettering()
 
 
@@ -129,7 +132,7 @@ def _read(
     alike = read_rows(ink, found, like, True)
     if has_text and sum(said.settled for said in believed(list(alike.values()), ink, strokes)) < FEW_LINES:
         # Too little makes sense already; rows that look like no text cannot change that.
-        return _few(ink, found, like, written, strokes)
+        return _few(ink, found, like, alike, written, strokes)
     every = alike | read_rows(ink, found, [~which for which in like], False)
     rows = compared(believed(exclusive([every[place] for place in sorted(every)]), ink, strokes))
     words: list[Word] = []
@@ -144,7 +147,7 @@ def _read(
     total = sum(said.row.like_text for said in rows)
     if has_text and sum(said.settled for said in rows) < max(FEW_LINES, SENSE * total):
         # The sheet has its text, and what looks like lettering makes little sense.
-        return _few(ink, found, like, written, strokes)
+        return _few(ink, found, like, alike, written, strokes)
     strange = sum(said.settled for said in rows) < READABLE * total
     if strange:
         words = [replace(word, confidence=min(word.confidence, DOUBTFUL)) for word in words]

@@ -16,6 +16,7 @@ from cordpath.geometry import lines as geometries
 from cordpath.model import BoolArray, Box, Point, Strokes, TextOrigin, Word
 from cordpath.sheet.lettering.decode import Token, decode_all
 from cordpath.sheet.lettering.glyphs import Reading, readings
+from cordpath.sheet.lettering.near import about
 from cordpath.sheet.lettering.parts import Parts
 from cordpath.sheet.lettering.runs import Lines
 from cordpath.sheet.lettering.trust import PROBABLE, Trust, trust
@@ -43,10 +44,11 @@ class Row:
     one_way: bool = True  # read from the other side it says nothing that is as likely
 
 
-def read_rows(
-    ink: Parts, found: list[Lines], chosen: list[BoolArray], like_text: bool
-) -> dict[tuple[int, int], Row]:
-    """The chosen lines read, by their direction and their number in it."""
+Rows = dict[tuple[int, int], Row]  # by direction, and number in it
+
+
+def read_rows(ink: Parts, found: list[Lines], chosen: list[BoolArray], like_text: bool) -> Rows:
+    """The chosen lines read."""
     places: list[tuple[int, int]] = []
     options: list[list[Reading]] = []
     for k, (lines, which) in enumerate(zip(found, chosen, strict=True)):
@@ -101,7 +103,9 @@ def _whole(rows: list[Row], ink: Parts, strokes: Strokes) -> BoolArray:
             ends.append(shapely.Polygon(corners(box, reading.angle)))
         box = (low, reading.base - ABOVE * reading.cap, high, reading.base + BELOW * reading.cap)
         insides.append(shapely.Polygon(corners(box, reading.angle)))
+    around = shapely.bounds(np.array(ends + insides, object))
     xy = strokes.xy[strokes.ink()]
+    xy = xy[about(xy, around)]
     tree = shapely.STRtree(geometries(xy))
     hit, _ = tree.query(np.array(ends, object), predicate="intersects")
     clear = np.ones(len(ends), bool)

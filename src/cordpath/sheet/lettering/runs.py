@@ -35,6 +35,7 @@ SURE = 3  # letters from which a line's direction is told by its unrest alone
 UNREST = 0.2
 ANGLES = 8  # directions looked at besides level and upright
 NEAR = (-2.0, -1.0, 0.0, 1.0, 2.0)  # degrees off each of them, tried in turn
+CLEAR_OF = 4.0  # of the largest cap height: no letter joins another that far above or below it
 SLANT = 3.0  # degrees off level or upright from which text counts as slanted
 
 
@@ -102,8 +103,15 @@ def _rows(parts: Parts, band: Band, angle: float, use: BoolArray) -> Lines:
 
 def _chains(parts: Parts, band: Band, angle: float, use: BoolArray) -> Lines:
     """Core parts joined to neighbours at the same height."""
-    strokes = turned_strokes(parts, angle)
-    box = bounds(strokes, parts.owner, len(parts))
+    return _linked(angle, _boxes(parts, angle), band, use)
+
+
+def _boxes(parts: Parts, angle: float) -> FloatArray:
+    """(c, 4) boxes of the parts in the reading frame."""
+    return bounds(turned_strokes(parts, angle), parts.owner, len(parts))
+
+
+def _linked(angle: float, box: FloatArray, band: Band, use: BoolArray) -> Lines:
     wide, high = box[:, 2] - box[:, 0], box[:, 3] - box[:, 1]
     core = use & (high > CORE[0] * band[0]) & (high < CORE[1] * band[1]) & (wide < WIDE * band[1])
     index = np.flatnonzero(core)
@@ -209,11 +217,16 @@ def _best(parts: Parts, band: Band, angle: float, left: BoolArray) -> Lines:
     able = left & (parts.size > CORE[0] * band[0] / np.sqrt(2))  # the others are too low at every angle
     able &= parts.size < np.hypot(WIDE, CORE[1]) * band[1]
     core = parts.keep(able)
-    everything = np.ones(len(core), bool)
-    tries = [_steady(_chains(core, band, angle + d, everything)) for d in NEAR]
-    score = [float((t.letters * (0.4 - t.unrest)).sum()) for t in tries]
-    if not max(score):
-        return tries[0]
+    boxes = [_boxes(core, angle + d) for d in NEAR]
+    low = min((float(box[:, 1].min(initial=0)) for box in boxes), default=0.0)
+    apart = max(float(box[:, 3].max(initial=0)) for box in boxes) - low + CLEAR_OF * band[1]
+    # All the tries side by side on one sheet, each by itself below the one before.
+    sheet = np.concatenate([box + apart * k * np.array([0, 1, 0, 1]) for k, box in enumerate(boxes)])
+    lines = _steady(_linked(angle, sheet, band, np.ones(len(sheet), bool)))
+    own = np.floor((lines.base - low) / apart).astype(np.int64)
+    score = np.bincount(own, lines.letters * (0.4 - lines.unrest), len(NEAR))
+    if not len(own):
+        return lines
     return _steady(_rows(parts, band, angle + NEAR[int(np.argmax(score))], left))
 
 
