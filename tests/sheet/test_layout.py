@@ -402,6 +402,18 @@ def test_labels_level_with_a_legend_lie_behind_the_wall_beside_it(page: Page) ->
     assert region.kind == "legend" and apart(region.box, house) and region.box[0] < 830
 
 
+@pytest.mark.parametrize("x", [1105, 1288])
+def test_a_heading_on_a_dimension_line_heads_its_legend(page: Page, x: float) -> None:
+    """The heading and the length beside it were one text, no heading: the legend's samples became outlets."""
+    page.house(300, 300)
+    page.rows(1150, 100, "ELECTRICAL LEGEND", SYMBOLS, signs=True)
+    page.line(900, 102, 1540, 102)
+    page.text("12'-0\"", x, 100, 11)
+    (region,) = page.read().regions
+    assert region.kind == "legend" and region.title == "ELECTRICAL LEGEND"
+    assert holds(region.box, (1150, 92, 1270, 195))
+
+
 def test_notes_over_a_plan_end_above_its_dimensions(page: Page) -> None:
     house = page.house(300, 300)
     page.rows(500, 180, "GENERAL NOTES", ["1. VERIFY IN FIELD", "2. SEE PLAN", "3. BY OTHERS"])

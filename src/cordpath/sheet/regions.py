@@ -10,7 +10,7 @@ no further than its own rows of text and the small signs beside them, and never 
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
@@ -35,6 +35,9 @@ SCHEDULE = re.compile(
 # PANEL A is also the tag of the panel on the plan: it heads a schedule only where a ruled table follows.
 TAG = re.compile(r"PANEL(?:BOARD)?\s*[-:]?\s*[\"']?[A-Z0-9-]{1,6}[\"']?")
 NOTES = re.compile(rf"{_KINDS}(?:KEY\s?)?NOTES(?:\s*[-:]\s*[A-Z\s]{{1,30}})?")
+
+_LENGTH = r"\d[\d\s./'\"-]*['\"]"
+LENGTHS = re.compile(rf"(?:{_LENGTH}\s)?(?P<words>[A-Z].{{0,60}}?[A-Z:])(?:\s{_LENGTH})?")
 
 LARGEST = (0.55, 0.85)  # of the page's width and height: a frame wider or taller is the sheet's own
 LARGEST_AREA = 0.25  # of the page
@@ -81,7 +84,7 @@ def find(found: list[Run], rules: Rules, strokes: Strokes, size: tuple[float, fl
         ("legend", LEGEND), ("schedule", SCHEDULE), ("notes", NOTES),
     )  # fmt: skip
     for kind, pattern in kinds:
-        for run in found:
+        for run in map(_without_lengths, found):
             taken = any(overlap(run.box, part.box) for part in parts)
             if taken or len(run.text) > 60 or not matches(pattern, run):
                 continue
@@ -89,6 +92,17 @@ def find(found: list[Run], rules: Rules, strokes: Strokes, size: tuple[float, fl
             if box is not None:
                 parts.append(Region(kind, box, run.text.strip(" :")))
     return tuple(parts)
+
+
+def _without_lengths(run: Run) -> Run:
+    """A row without the figures of a dimension line on which it stands, before or after its words."""
+    match = LENGTHS.fullmatch(run.said)
+    if match is None or match["words"] == run.said:
+        return run
+    x0, y0, x1, y1 = run.box
+    step = (x1 - x0) / len(run.said)
+    start, stop = match.span("words")
+    return replace(run, text=match["words"], box=(x0 + start * step, y0, x0 + stop * step, y1))
 
 
 def _part(kind: PartKind, heading: Run, found: list[Run], ink: _Ink, size: tuple[float, float]) -> Box | None:
