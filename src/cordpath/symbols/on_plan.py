@@ -1,4 +1,8 @@
-"""Which symbols are devices of the plan, and which are samples in a legend, a schedule or a note."""
+"""Which symbols are devices of the plan, and which are samples in a legend, a schedule or a note.
+
+No outlet is put aside in silence: one that is no sample for sure stays as a doubt, and those in drawings that are
+no plans (elevations, details) are told among what nothing accounts for.
+"""
 
 from __future__ import annotations
 
@@ -10,44 +14,128 @@ import shapely
 from numpy.typing import NDArray
 
 from cordpath.geometry import in_box
-from cordpath.model import Region, Sheet, Symbol
+from cordpath.model import FloatArray, Region, Sheet, Symbol, Unexplained, Word
 from cordpath.symbols.label_words import read
+from cordpath.symbols.legend import SIDE, UPRIGHT
 from cordpath.symbols.stray_labels import BESIDE_PT
 
+DRAWINGS = ("detail", "key plan")
+FEWEST_RULES = 3  # level lines right across a schedule's table
+ACROSS = 0.8  # of its width
+FEWEST_SAMPLES, MOSTLY = 2, 0.6  # other symbols of a legend, and the part of them that tells the side of its texts
+LEAST_LETTERS = 3  # of a word that describes a sample; shorter ones are letters of signs
 
-def on_plan(symbols: tuple[Symbol, ...], sheet: Sheet) -> tuple[tuple[Symbol, ...], list[str]]:
-    """Without the samples in legends, schedules, notes, key plans, details and title blocks, which are counted.
 
-    An outlet in a title block is kept: nobody draws samples there, so the block may have been taken too large. So
-    is one in a legend with a circuit beside it, as a doubt: a legend's samples are on no circuit.
+def on_plan(
+    symbols: tuple[Symbol, ...], sheet: Sheet
+) -> tuple[tuple[Symbol, ...], list[str], tuple[Unexplained, ...]]:
+    """The symbols without the samples in legends and schedules and without what other parts of the sheet than plans
+    show; what is said of those; and the outlets in drawings that are no plans.
+
+    An outlet or a fixture among notes is kept as a doubt, and so is an outlet in a legend that has a circuit or no
+    description beside it: the part may have been taken too large.  An outlet in a title block is kept as it is:
+    nobody draws samples there.
     """
     counts: Counter[str] = Counter()
-    kept = []
+    kept: list[Symbol] = []
+    elsewhere: dict[Region, list[Symbol]] = {}
     circuits = _circuits(sheet)
     for symbol in symbols:
         region = next((r for r in sheet.regions if in_box(symbol.at, r.box)), None)
         if region is None or (region.kind == "title block" and symbol.is_outlet):
             kept.append(symbol)
-        elif _on_a_circuit(symbol, region, circuits):
-            reason = "it stands in what looks like the legend of the sheet, with a circuit beside it"
+        elif region.kind in DRAWINGS and symbol.is_outlet:
+            elsewhere.setdefault(region, []).append(symbol)
+        elif (reason := _doubt(symbol, region, sheet, circuits, symbols)) is not None:
             kept.append(replace(symbol, found=False, reasons=(*symbol.reasons, reason)))
         else:
             counts[region.kind] += 1
     notes = [f"{n} symbol{'s' if n > 1 else ''} in the {kind} {'are' if n > 1 else 'is'} no device of the plan: "
              "not counted" for kind, n in sorted(counts.items())]  # fmt: skip
     kept.sort(key=lambda s: (round(s.at[1], 1), round(s.at[0], 1), s.entry.name))
-    return tuple(kept), notes
+    return tuple(kept), notes, tuple(_told(region, shown) for region, shown in elsewhere.items())
+
+
+def _told(region: Region, shown: list[Symbol]) -> Unexplained:
+    names = Counter(symbol.entry.name for symbol in shown)
+    listed = ", ".join(f"{n} x '{name}'" for name, n in sorted(names.items()))
+    title = f"'{region.title}'" if region.title else f"a {region.kind}"
+    return Unexplained(f"{listed} in {title}, which is taken for no plan: not judged", tuple(s.at for s in shown))
+
+
+def _doubt(
+    symbol: Symbol, region: Region, sheet: Sheet, circuits: NDArray[np.object_], symbols: tuple[Symbol, ...]
+) -> str | None:
+    """Why a symbol in a part that is no plan may be a device of the plan all the same; None for a sample."""
+    if region.kind == "notes" or (region.kind == "schedule" and not _ruled(region, sheet)):
+        if symbol.is_outlet or symbol.is_fixture:
+            return f"it stands in what looks like the {region.kind} of the sheet, where no symbols are expected"
+        return None
+    if region.kind != "legend" or not symbol.is_outlet:
+        return None
+    if len(circuits) and float(shapely.distance(circuits, symbol.footprint).min()) <= BESIDE_PT:
+        return "it stands in what looks like the legend of the sheet, with a circuit beside it"
+    if not _described(symbol, region, sheet, symbols):
+        return "it stands in what looks like the legend of the sheet, with no description beside it"
+    return None
 
 
 def _circuits(sheet: Sheet) -> NDArray[np.object_]:
     """The boxes of the words that are surely circuits."""
+    return np.array([shapely.box(*word.box) for word in sheet.words if _is_circuit(word)], dtype=object)
+
+
+def _is_circuit(word: Word) -> bool:
+    said = read(word.text, ())
+    return said is not None and said.kind == "circuit"
+
+
+def _described(symbol: Symbol, region: Region, sheet: Sheet, symbols: tuple[Symbol, ...]) -> bool:
+    """Does a text of the legend stand level with the symbol, on the side on which its other samples have theirs?
+
+    Where no text of the legend was read, any symbol may be a sample.
+    """
+    text = _descriptions(region, sheet)
+    if not len(text):
+        return True
+    before, after = _beside(symbol, text)
+    others = [_beside(each, text) for each in symbols if each is not symbol and in_box(each.at, region.box)]
+    followed = sum(right for _, right in others)
+    if len(others) >= FEWEST_SAMPLES and followed > MOSTLY * len(others):
+        return after
+    return before or after
+
+
+def _beside(symbol: Symbol, text: FloatArray) -> tuple[bool, bool]:
+    """Does a text stand level with the symbol, left of it and right of it?"""
+    x0, y0, x1, y1 = symbol.footprint.bounds
+    level = text[(text[:, 1] < y1) & (text[:, 3] > y0)]
+    middle = (level[:, 0] + level[:, 2]) / 2
+    left, right = x0 - level[:, 2], level[:, 0] - x1
+    return (
+        bool(((left <= SIDE) & (middle < symbol.at[0])).any()),
+        bool(((right <= SIDE) & (middle >= symbol.at[0])).any()),
+    )
+
+
+def _descriptions(region: Region, sheet: Sheet) -> FloatArray:
+    """(n, 4) boxes of the words of a legend that may describe a symbol: no circuits, no letters of signs, not its
+    heading."""
+    heading = set(region.title.upper().split())
     boxes = [
-        word.box for word in sheet.words if (said := read(word.text, ())) is not None and said.kind == "circuit"
-    ]
-    return np.array([shapely.box(*box) for box in boxes], dtype=object)
+        word.box for word in sheet.words
+        if in_box(word.at, region.box) and abs(word.angle) < UPRIGHT
+        and sum(letter.isalpha() for letter in word.text) >= LEAST_LETTERS and not _is_circuit(word)
+        and not (word.box[1] < region.box[1] + 2 * word.size and word.text.upper().strip(" :") in heading)
+    ]  # fmt: skip
+    return np.array(boxes, float).reshape(-1, 4)
 
 
-def _on_a_circuit(symbol: Symbol, region: Region, circuits: NDArray[np.object_]) -> bool:
-    if not symbol.is_outlet or region.kind != "legend" or not len(circuits):
-        return False
-    return bool(shapely.distance(circuits, symbol.footprint).min() <= BESIDE_PT)
+def _ruled(region: Region, sheet: Sheet) -> bool:
+    """Is the part a table: level lines right across it?"""
+    x0, y0, x1, y1 = region.box
+    xy = sheet.strokes.xy
+    flat = (np.abs(xy[:, 3] - xy[:, 1]) < 1.0) & (xy[:, 1] > y0 - 2) & (xy[:, 1] < y1 + 2)
+    part = np.minimum(xy[flat][:, [0, 2]].max(1), x1) - np.maximum(xy[flat][:, [0, 2]].min(1), x0)
+    rows = np.unique(np.round(xy[flat][part >= ACROSS * (x1 - x0), 1]))
+    return len(rows) >= FEWEST_RULES
