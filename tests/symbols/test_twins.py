@@ -165,6 +165,30 @@ def test_a_line_in_passing_beside_the_line_of_a_plain_shape_on_a_wall_makes_no_q
     assert names(spot(sheet_of([*on_wall(100), np.array([extra])]), PLAIN, ())) == ["single"]
 
 
+BEHIND = np.array([[40.0, 109.0, 160.0, 109.0], [40.0, 113.0, 160.0, 113.0]])  # another wall, at its free end
+
+
+def test_a_plain_shape_on_a_wall_that_ends_on_another_is_settled_where_chance_does_not_make_such_shapes() -> None:
+    assert names(spot(sheet_of([*on_wall(100), BEHIND]), PLAIN, ())) == ["single"]
+
+
+def test_a_plain_shape_between_walls_is_a_question_where_lines_of_its_length_and_circles_abound() -> None:
+    rng = np.random.default_rng(1)
+    xy = rng.uniform(20, 480, (4000, 2))
+    lines = np.c_[xy, xy + np.array([18.0, 0.0])]
+    circles = [strokes_of((CIRCLE,), at(x, 300.0)) for x in np.arange(60, 440, 12.0)]
+    clear = (np.abs(lines[:, 1] - 100) > 45) | (np.abs(lines[:, 0] - 91) > 80)
+    result = spot(sheet_of([*on_wall(100), BEHIND, lines[clear], *circles]), PLAIN, ())
+    (symbol,) = (s for s in result.symbols if math.dist(s.at, (100, 100)) < 3)
+    assert not symbol.found and "something else" in " ".join(symbol.reasons)
+
+
+def test_a_shorter_line_between_walls_makes_no_plain_shape_of_a_circle() -> None:
+    short = (CIRCLE, LineMark((0, -0.125), (0, 0.115)))
+    wall = np.array([[40.0, 108.28, 160.0, 108.28]])
+    assert "single" not in names(spot(sheet_of([*on_wall(100, short), wall]), PLAIN, ()))
+
+
 def test_a_wall_that_ends_in_a_light_makes_no_outlet_of_it() -> None:
     wall = np.array([[100.0, 90.0, 100.0, 300.0], [105.0, 90.0, 105.0, 300.0], [100.0, 90.0, 300.0, 90.0]])
     xy = [strokes_of(LIGHT, at(100, 100, 28)), wall]

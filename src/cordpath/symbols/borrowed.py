@@ -22,13 +22,14 @@ LONGER = 1.15  # times the longest line of the template there, from which a run 
 JOINT = 0.3  # pt between ends that meet: two roundings to the plotter's grid, and a little
 ASLANT = math.sin(math.radians(15))  # strokes within this of a run's direction do not turn off from it
 END_SLACK = 0.03, 0.35  # share of a line, and pt: roundings, the pen, and a size that is fitted to 1 or 2 %
+OWN_ENDS = 0.01, 0.35  # the same for lines that are surely its own: a fitted size, two roundings and a little
 PAST = 2.0  # pt at full size beyond an end, from which a line goes on: twice what rounding and the pen can add
 PART = 0.2  # share of a line that a run must cover to count as drawn on it
 
 
-def borrowed_lines(c: Candidate) -> BoolArray:
-    """(lines of the template,) True where what is drawn on the line runs on, turns a corner, or ends between two
-    strokes of others."""
+def borrowed_lines(c: Candidate, between: bool = True) -> BoolArray:
+    """(lines of the template,) True where what is drawn on the line runs on, turns a corner, or, if ``between`` is
+    asked for, ends between two strokes of others."""
     template = c.template
     lines = len(template.drawn.lines)
     out = np.zeros(lines, bool)
@@ -48,7 +49,9 @@ def borrowed_lines(c: Candidate) -> BoolArray:
         others = samples[~mine]
         for run in _runs_on(samples[mine], straight, c):
             xy = c.ink.runs[run]
-            if math.dist(xy[:2], xy[2:]) > LONGER * longest + 0.5 * template.small or _held(xy, run, others, c):
+            if math.dist(xy[:2], xy[2:]) > LONGER * longest + 0.5 * template.small or _held(
+                xy, run, others, c, between
+            ):
                 out[line] = True
     return out
 
@@ -100,8 +103,8 @@ def _runs_on(samples: FloatArray, segments: IntArray, c: Candidate) -> list[int]
     return [int(r) for r in runs[counts >= PART * len(samples)]]
 
 
-def _held(xy: FloatArray, run: int, others: FloatArray, c: Candidate) -> bool:
-    """Does the run turn a corner into a stroke of nobody's, or end on such strokes at both its ends?"""
+def _held(xy: FloatArray, run: int, others: FloatArray, c: Candidate, between: bool) -> bool:
+    """Does the run turn a corner into a stroke of nobody's, or (``between``) end on such strokes at both ends?"""
     template = c.template
     own_joint = 0.7 * max(0.4, template.small) * float(c.pose[SCALE])
     unit = (xy[2:] - xy[:2]) / max(math.dist(xy[:2], xy[2:]), 1e-9)
@@ -122,7 +125,7 @@ def _held(xy: FloatArray, run: int, others: FloatArray, c: Candidate) -> bool:
         if (tips < JOINT).any():
             return True
         stops += not joint and bool((away < JOINT).any())
-    return stops == 2
+    return between and stops == 2
 
 
 def _run_at(points: FloatArray, xy: FloatArray, run: FloatArray) -> FloatArray:

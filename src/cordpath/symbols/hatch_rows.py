@@ -17,7 +17,7 @@ import shapely
 
 from cordpath.geometry import lengths
 from cordpath.model import FloatArray, IntArray
-from cordpath.symbols.borrowed import ends_meet
+from cordpath.symbols.borrowed import OWN_ENDS, ends_meet
 from cordpath.symbols.evidence import CERTAIN, Candidate, weigh
 from cordpath.symbols.hatch import MEMBERS, NARROWEST
 from cordpath.symbols.letters import Letters
@@ -31,7 +31,6 @@ ROUNDING = 0.12  # pt: the plotter's grid, by which ends are off
 EVEN = 0.15  # pt, two roundings, by which a row is off its place
 SAME_END = 0.6  # pt along the rows by which an end is off the line through those of its siblings
 OUT = 1.0  # pt by which a row goes out of the body
-OWN_ENDS = 0.01, 0.35  # share of a line for its fitted size, and pt, two roundings and a little: ends of own lines
 HATCHED = "hatching makes up part of it"
 
 

@@ -2,17 +2,22 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 import numpy as np
 
+from cordpath.geometry import lengths
 from cordpath.model import OUTLET_KINDS, POINTS_PER_INCH, FloatArray
-from cordpath.symbols.borrowed import borrowed_lines, ends_meet
+from cordpath.symbols.borrowed import OWN_ENDS, borrowed_lines, ends_meet
 from cordpath.symbols.context import Walls, oriented
 from cordpath.symbols.evidence import Candidate
 from cordpath.symbols.pose import SCALE
 
 ENOUGH = 3  # outlets without doubt that tell at what size a sheet is plotted
+# Expected number on a sheet of shapes that lie so by chance: one in twenty sheets.  A line that ends between two
+# strokes of others is believed below it if it ends where the mark ends.
+MOST_BY_CHANCE = 0.05
 ONE_SIZE, SIZE_SLACK = 0.04, 0.12  # relative, and pt of radius (a step of the plotter's grid): of one size
 
 
@@ -58,9 +63,31 @@ def _plain(c: Candidate, sizes: FloatArray) -> Candidate:
 
 
 def _line_in_doubt(c: Candidate) -> str | None:
-    if borrowed_lines(c).any():
+    own = ends_meet(c, OWN_ENDS) and not borrowed_lines(c, between=False).any() and by_chance(c) < MOST_BY_CHANCE
+    if not own and borrowed_lines(c).any():
         return "its line runs on or may belong to something else"
     return None if ends_meet(c) else "its line is longer or shorter than in the mapping file"
+
+
+def by_chance(c: Candidate) -> float:
+    """How many shapes like the candidate the sheet would show if its straight lines lay anywhere on it.
+
+    The expected number of pairs of a circle of its radius and a line of its length, the line's middle falling where
+    the mark has it: within ``OWN_ENDS`` along the line, within the tolerance across.  A circle has no direction of
+    its own, so that any line will do; for more than one line this is an upper bound.
+    """
+    ink, scale = c.ink, float(c.pose[SCALE])
+    anchor = c.template.circles[:1]
+    if not len(anchor) or not len(c.template.drawn.lines):
+        return math.inf
+    length = float(lengths(c.template.drawn.lines).max()) * scale
+    slack = OWN_ENDS[0] * length + OWN_ENDS[1]
+    alike = int((np.abs(lengths(ink.runs) - length) < 2 * slack).sum())
+    radius = float(anchor[0, 2]) * scale
+    circles = int((np.abs(ink.arcs.circles[:, 2] / radius - 1) < max(ONE_SIZE, SIZE_SLACK / radius)).sum())
+    low, high = ink.xy.reshape(-1, 2).min(0), ink.xy.reshape(-1, 2).max(0)
+    there = 2 * slack * 2 * c.template.tolerance
+    return alike * circles * there / max(1.0, float((high - low).prod()))
 
 
 def _plotted(c: Candidate) -> float:
