@@ -15,6 +15,7 @@ from cordpath.sheet.textlines import Run, grown
 
 LONG = 90.0  # pt, 1.25 in: longer lines are no strokes of a legend's sign
 OUT = 18.0  # pt, 1/4 in: a line goes on outside a part where it sticks out of it so far; rules of tables do not
+SAME_ENDS = 1.0  # pt; the rules of a table begin and end at its frame
 INTO = 3.0  # pt: what only touches the edge of a part does not go through it
 
 
@@ -44,9 +45,12 @@ def clear_of_drawing(box: Box, column: Box, long: FloatArray) -> Box:
 def parted(bottom: float, run: Run, column: Box, level: FloatArray) -> bool:
     """Does a level line that goes far beyond the column part a row of text from the rows above, down to ``bottom``?
 
-    ``level``: (n, 3) y, x0, x1.
+    ``level``: (n, 3) y, x0, x1.  A rule of the table in which the rows stand does not, however wide the table is:
+    another with the same two ends stands above the rows.
     """
     y, start, end = level.T
     between = (y > bottom - 1) & (y < run.box[3]) & (start < column[2]) & (end > column[0])
     far = np.maximum(column[0] - start, end - column[2]) > LONG
-    return bool((between & far).any())
+    across, above = level[between & far], level[(y >= column[1]) & (y < bottom)]
+    apart = np.abs(across[:, None, 1:] - above[None, :, 1:]).max(axis=2)
+    return bool((apart >= SAME_ENDS).all(axis=1).any())
