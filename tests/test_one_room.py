@@ -149,3 +149,24 @@ def test_doors_of_twice_the_width_of_doors_leave_nothing_measured(tmp_path: Path
     assert reading.paths == ()
     (result,) = judge_file("plan.pdf", {1: reading}, load_edition("2023"))
     assert [finding.verdict for finding in result.findings if finding.verdict == "not required"] == []
+
+
+@pytest.mark.parametrize("crossed", [False, True])
+def test_a_label_that_is_crossed_out_protects_nothing(tmp_path: Path, crossed: bool) -> None:
+    page = Canvas(str(tmp_path / "plan.pdf"), pagesize=(864, 864))
+    wide, deep = 14 * FOOT, 11 * FOOT
+    walls(page, WEST, SOUTH, wide, deep, (4 * FOOT - THICK, 6.5 * FOOT))
+    x, y = duplex(page, WEST + 6 * FOOT, SOUTH + deep)
+    page.setFont("Helvetica", 7)
+    page.drawString(x + 8, y - 2, "GFI")
+    if crossed:
+        page.line(x + 7, y + 0.5, x + 9 + page.stringWidth("GFI", "Helvetica", 7), y + 0.5)
+    page.setFont("Helvetica", 8)
+    page.drawString(WEST + 5 * FOOT, SOUTH + 5 * FOOT, "GARAGE")
+    page.drawString(WEST, 78, 'SCALE: 1/4" = 1\'-0"')
+    page.save()
+    (tmp_path / "symbols.yaml").write_text("cordpath: 1\nsymbols:\n" + DUPLEX, "utf-8")
+    reading = understand(tmp_path / "plan.pdf", 1, load_mapping(tmp_path / "symbols.yaml"))
+    (result,) = judge_file("plan.pdf", {1: reading}, load_edition("2023"))
+    assert [found.verdict for found in result.findings] == ["unresolved" if crossed else "protected"]
+    assert any("a line runs through the word 'GFI'" in said for said in result.assumptions) == crossed

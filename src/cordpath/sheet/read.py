@@ -24,6 +24,7 @@ from cordpath.sheet.ruled import rules
 from cordpath.sheet.soundness import damaged
 from cordpath.sheet.stacked import with_fractions
 from cordpath.sheet.strokes import page_scissors, pieces, rings, strokes
+from cordpath.sheet.struck import doubt_struck
 from cordpath.sheet.textlines import inside, rows, runs
 from cordpath.sheet.unseen_text import borne_out
 from cordpath.sheet.upright import upright
@@ -73,6 +74,8 @@ def read_sheet(path: Path, page: int, password: str | None = None) -> Sheet:
         plotted = lettering(marks, areas, text)
     text = with_fractions(borne_out(text, plotted.words, marks, areas) + plotted.words)
     assumptions += _said(plotted) + _mute(len(mute)) + _doubted(text)
+    text, struck = doubt_struck(text, marks, areas)
+    assumptions += struck
     block, parts, drawings = _layout(marks, areas, text, frame.size)
     hidden = pictures.in_drawings(images, drawings, parts)
     assumptions += hidden.said

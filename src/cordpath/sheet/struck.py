@@ -1,0 +1,93 @@
+"""Words that a line strikes through: what is crossed out settles nothing, whoever crossed it out.
+
+Terms
+    *strike*     a line along the middle of a word, no longer than the word and a letter at either end; a thin fill
+                 is a line too, as word processors draw it.
+    *slash*      such a line from corner to corner; two of them make a cross.
+"""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from dataclasses import replace
+
+import numpy as np
+import shapely
+from scipy.spatial import cKDTree
+
+from cordpath.model import WHITE, BoolArray, Fills, FloatArray, Strokes, Word
+
+MIDDLE = 0.25  # of the height of a word, by which a strike may pass its middle
+COVERED = 0.7  # of the length of a word
+OVERHANG = 1.0  # heights of a word by which a strike may run on at either end; longer lines are the drawing's
+LEAST_PT = 3.0  # shorter lines are parts of letters
+THIN = 0.3  # of its length: a filled area as thin as this, and thinner than a stem, is a line
+THIN_PT = 2.0
+SKEW = 3.0  # degrees by which text may miss a quarter turn
+LETTERS = re.compile(r"[A-Z].*[A-Z]", re.IGNORECASE)  # figures have lines of their own: bars of fractions, dashes
+
+
+def doubt_struck(
+    words: tuple[Word, ...], strokes: Strokes, fills: Fills
+) -> tuple[tuple[Word, ...], tuple[str, ...]]:
+    """The words, those struck through with no confidence at all, and what to say of them."""
+    which = [k for k, word in enumerate(words) if _may_be(word)]
+    lines = np.concatenate([strokes.xy[strokes.ink()], _thin(fills)]).reshape(-1, 2, 2)
+    span = np.hypot(*(lines[:, 1] - lines[:, 0]).T)
+    lines = lines[span >= LEAST_PT]
+    if not which or not len(lines):
+        return words, ()
+    tree = cKDTree(lines.mean(axis=1))
+    struck = {k for k in which if _is_struck(words[k], lines, tree)}
+    told = tuple(
+        f"a line runs through the word '{text}' in {_places(count)}: what it says is in doubt"
+        for text, count in sorted(Counter(words[k].text for k in struck).items())
+    )
+    return tuple(replace(w, confidence=0.0) if k in struck else w for k, w in enumerate(words)), told
+
+
+def _places(count: int) -> str:
+    return "one place" if count == 1 else f"{count} places"
+
+
+def _may_be(word: Word) -> bool:
+    away = abs((word.angle + 45.0) % 90.0 - 45.0)
+    return word.origin != "hidden" and away <= SKEW and LETTERS.search(word.text) is not None
+
+
+def _thin(fills: Fills) -> FloatArray:
+    """(n, 4) middle lines of thin level or upright fills."""
+    if not len(fills):
+        return np.zeros((0, 4))
+    box = shapely.bounds(fills.shape[(fills.luminance < WHITE) & (fills.opacity > 0)])
+    wide, tall = box[:, 2] - box[:, 0], box[:, 3] - box[:, 1]
+    thin = np.minimum(wide, tall) <= np.minimum(THIN_PT, THIN * np.maximum(wide, tall))
+    x, y = (box[:, 0] + box[:, 2]) / 2, (box[:, 1] + box[:, 3]) / 2
+    level = wide >= tall
+    start = np.where(level[:, None], np.stack([box[:, 0], y], axis=1), np.stack([x, box[:, 1]], axis=1))
+    end = np.where(level[:, None], np.stack([box[:, 2], y], axis=1), np.stack([x, box[:, 3]], axis=1))
+    return np.concatenate([start, end], axis=1)[thin]
+
+
+def _is_struck(word: Word, lines: FloatArray, tree: cKDTree) -> bool:
+    x0, y0, x1, y1 = word.box
+    upright = round(word.angle / 90.0) % 2 == 1
+    length, height = (y1 - y0, x1 - x0) if upright else (x1 - x0, y1 - y0)
+    near = tree.query_ball_point(word.at, MIDDLE * max(length, height) + OVERHANG * height / 2)
+    if not near or height <= 0:
+        return False
+    ends = lines[near] - np.asarray(word.at)
+    return bool(_strikes(ends[..., ::-1] if upright else ends, length, height).any())
+
+
+def _strikes(ends: FloatArray, length: float, height: float) -> BoolArray:
+    """(n,) for lines (n, 2, 2) about the middle of a level word."""
+    low, high = ends[..., 0].min(axis=1), ends[..., 0].max(axis=1)
+    run = np.maximum(high - low, 1e-9)
+    within = (low >= -length / 2 - OVERHANG * height) & (high <= length / 2 + OVERHANG * height)
+    cover = np.minimum(high, length / 2) - np.maximum(low, -length / 2) >= COVERED * length
+    step = ends[:, 1] - ends[:, 0]
+    at = ends[:, 0, 1] - ends[:, 0, 0] * np.divide(step[:, 1], np.where(step[:, 0] == 0, run, step[:, 0]))
+    boxed = (np.abs(ends[..., 1]) <= height).all(axis=1)
+    return np.asarray(within & cover & boxed & (np.abs(at) <= MIDDLE * height), bool)

@@ -1,0 +1,92 @@
+"""A word that is crossed out settles nothing; other lines of the drawing that pass by a word change nothing."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+import shapely
+from hypothesis import given
+from hypothesis import strategies as st
+
+from cordpath.model import Fills, Strokes, Word
+from cordpath.sheet.struck import doubt_struck
+
+BOX = (100.0, 100.0, 115.0, 107.0)
+
+
+def word(text: str = "GFI", turn: int = 0) -> Word:
+    return Word(text, BOX if turn % 180 == 0 else (100.0, 100.0, 107.0, 115.0), float(turn), 7.0, 1)
+
+
+def sure(lines: list[tuple[float, ...]], of: Word, fills: Fills | None = None) -> float:
+    (found,), _ = doubt_struck((of,), Strokes.of(np.array(lines, float).reshape(-1, 4)), fills or Fills.none())
+    return found.confidence
+
+
+STRIKE = (99.0, 103.8, 116.0, 103.8)
+SLASH = (99.0, 107.0, 116.0, 100.0)
+
+
+@pytest.mark.parametrize("line", [STRIKE, STRIKE[2:] + STRIKE[:2], SLASH, (100.0, 103.5, 115.0, 103.5)])
+def test_a_line_through_a_word_takes_its_confidence(line: tuple[float, ...]) -> None:
+    (found,), told = doubt_struck((word(),), Strokes.of(np.array([line])), Fills.none())
+    assert found.confidence == 0.0
+    assert told == ("a line runs through the word 'GFI' in one place: what it says is in doubt",)
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        (99.0, 107.5, 116.0, 107.5),  # underlined
+        (60.0, 103.5, 160.0, 103.5),  # the edge of a counter
+        (107.5, 95.0, 107.5, 112.0),  # across
+        (99.0, 103.5, 106.0, 103.5),  # the end of a leader
+        (90.0, 90.0, 125.0, 117.0),  # a long slope
+        (102.0, 103.5, 104.0, 103.5),  # a bar of a letter
+    ],
+)
+def test_other_lines_leave_a_word_alone(line: tuple[float, ...]) -> None:
+    assert sure([line], word()) == 1.0
+
+
+@pytest.mark.parametrize("text", ["3/4", "A", "12", "-", "1 1/2"])
+def test_figures_and_single_letters_have_lines_of_their_own(text: str) -> None:
+    assert sure([STRIKE], word(text)) == 1.0
+
+
+@pytest.mark.parametrize(("colour", "confidence"), [(0.0, 0.0), (1.0, 1.0)])
+def test_a_thin_fill_is_a_line_unless_it_is_white(colour: float, confidence: float) -> None:
+    bar = shapely.box(99.5, 103.2, 115.5, 103.9)
+    fills = Fills(np.array([bar, None], object)[:1], np.full((1, 3), colour), np.ones(1), np.zeros(1, np.int64),
+                  np.zeros(1, np.int64))  # fmt: skip
+    assert sure([], word(), fills) == confidence
+
+
+def test_a_white_or_hidden_line_strikes_nothing() -> None:
+    seen = Strokes.of(np.array([STRIKE]))
+    for hidden in (np.ones(1, bool), np.zeros(1, bool)):
+        lines = Strokes(seen.xy, seen.width, np.full((1, 3), 0.0 if hidden[0] else 1.0), seen.layer, seen.path,
+                        seen.curve, seen.dashed, hidden)  # fmt: skip
+        (found,), _ = doubt_struck((word(),), lines, Fills.none())
+        assert found.confidence == 1.0
+
+
+@given(st.sampled_from([0, 90, 180, 270]), st.floats(-0.2, 0.2), st.floats(-8, 8), st.floats(0, 6))
+def test_any_turn(turn: int, off: float, slope: float, over: float) -> None:
+    """The same strike turned with its word; a hand is not level."""
+    half = 7.5 + over
+    tan = math.tan(math.radians(slope))
+    ends = np.array([[-half, 7 * off - half * tan], [half, 7 * off + half * tan]])
+    angle = math.radians(-turn)  # counter-clockwise as seen, y down
+    c, s = math.cos(angle), math.sin(angle)
+    of = word(turn=turn)
+    line = ends @ np.array([[c, s], [-s, c]]) + of.at
+    assert sure([tuple(line.ravel())], of) == 0.0
+    assert sure([tuple((line + np.array([0.0, 40.0])).ravel())], of) == 1.0
+
+
+def test_a_page_without_words_or_lines() -> None:
+    assert doubt_struck((), Strokes.of(np.array([STRIKE])), Fills.none()) == ((), ())
+    assert doubt_struck((word(),), Strokes.of(np.zeros((0, 4))), Fills.none()) == ((word(),), ())
