@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 from cordpath.model import Fills, FloatArray, Strokes, Word
 from cordpath.sheet import read_sheet
 from cordpath.sheet.lettering import Lettering, lettering
+from cordpath.sheet.lettering.grammar import turns_into_a_tag
 
 sys.path[:0] = [str(Path(__file__).parent)]
 
@@ -46,6 +47,33 @@ def test_one_label_alone_is_read(text: str) -> None:
     found = lettering(Strokes.of(labels_of((text,))), Fills.none(), FONTS)
     assert [word.text for word in found.words] == [text]
     assert min(word.line for word in found.words) > max(word.line for word in FONTS)
+
+
+@pytest.mark.parametrize("angle", [0.0, 90.0])
+@pytest.mark.parametrize("text", ["A12", "D24", "M36"])
+def test_a_circuit_tag_without_a_dash_is_read(text: str, angle: float) -> None:
+    found = lettering(Strokes.of(labels_of((text,), angle=angle)), Fills.none(), FONTS)
+    assert [(word.text, word.confidence >= 0.8) for word in found.words] == [(text, True)]
+
+
+@pytest.mark.parametrize("text", ["B12", "E15", "L21"])
+def test_a_tag_that_is_another_one_upside_down_is_told(text: str) -> None:
+    found = lettering(Strokes.of(labels_of((text,))), Fills.none(), FONTS)
+    assert not [word for word in found.words if word.confidence >= 0.8]
+    assert found.words or found.unread
+
+
+def test_tags_that_turn_into_others() -> None:
+    assert all(map(turns_into_a_tag, ("B-17", "LT-8", "E15", "L-21", "TZ-7", "S13")))
+    assert not any(map(turns_into_a_tag, ("A-12", "A12", "LP-3", "D12", "GFI", "KITCHEN", "12")))
+
+
+@pytest.mark.parametrize("text", ["LT-8", "TZ-7", "HZ-6"])
+def test_a_panel_of_two_letters_that_may_be_upside_down_settles_nothing(text: str) -> None:
+    """L-21 upside down was read as TZ-7."""
+    found = lettering(Strokes.of(labels_of((text, "LP-3"))), Fills.none(), FONTS)
+    sure = {word.text for word in found.words if word.confidence >= 0.8}
+    assert text not in sure and sure <= {"LP-3"}
 
 
 @settings(max_examples=15, deadline=None)

@@ -22,7 +22,7 @@ from cordpath.geometry import lines as geometries
 from cordpath.model import BoolArray, IntArray, Point, Strokes, Word
 from cordpath.sheet.lettering.classify import CLASSES
 from cordpath.sheet.lettering.decode import Token
-from cordpath.sheet.lettering.grammar import vocabulary
+from cordpath.sheet.lettering.grammar import turns_into_a_tag, vocabulary
 from cordpath.sheet.lettering.near import about
 from cordpath.sheet.lettering.parts import Parts
 from cordpath.sheet.lettering.rows import (
@@ -38,7 +38,7 @@ from cordpath.sheet.lettering.rows import (
     sizes,
 )
 from cordpath.sheet.lettering.runs import Lines
-from cordpath.sheet.lettering.trust import PLAIN, PROBABLE, WEAK, Trust
+from cordpath.sheet.lettering.trust import PLAIN, PROBABLE, SETTLED, WEAK, Trust
 
 STILL = 0.1  # unrest of a pair at most: half of what a longer line may have, for two marks are soon alike
 # Different straight lines in a single and in each letter of a pair: none of SPEAKING has less than three (F, K),
@@ -52,7 +52,8 @@ SPEAKING = frozenset(
 LONE = 0.9  # least chance of each glyph of a single or a pair
 APART = 0.3  # of the cap height: white paper around a single or a pair
 SHORTEST = 3  # letters of a word that is believed without being one of PAIRS
-CIRCUIT = re.compile(r"[A-HJ-NP-Z]{1,2}-\d{1,2}([,/]\d{1,2})?")  # with its dash: W99 is 66M upside down
+CIRCUIT = re.compile(r"[A-HJ-NP-Z]{1,2}-\d{1,2}([,/]\d{1,2})?")
+DASHLESS = re.compile(r"[A-HJ-NP-Z]\d{2}")  # A12: where it is settled, and no tag upside down as well
 HEIGHT = re.compile(r'\+\d{2}"')  # over the floor
 
 
@@ -71,7 +72,10 @@ def few_labels(
     count = 0
     said = believed(exclusive([rows[place] for place in sorted(rows)]), ink, strokes)
     for each, lone, cap in zip(said, _lone(said, ink, strokes), sizes([one.row for one in said]), strict=True):
-        clear = [(token, sure) for token, sure in each.kept if sure.confidence >= PROBABLE and _of_trade(token)]
+        clear = [
+            (token, sure) for token, sure in each.kept
+            if sure.confidence >= PROBABLE and (_of_trade(token) or _dashless(token, sure))
+        ]  # fmt: skip
         if not clear and lone:
             clear = [(each.row.tokens[0], Trust(True, WEAK))]
         words += [as_word(each.row.reading, token, sure, cap, line + count) for token, sure in clear]
@@ -89,6 +93,12 @@ def _of_trade(token: Token) -> bool:
     word = token.text in vocabulary() and sum(map(str.isalpha, token.text)) >= SHORTEST
     form = CIRCUIT.fullmatch(token.text) or HEIGHT.fullmatch(token.text)
     return word or token.text in PAIRS or form is not None
+
+
+def _dashless(token: Token, sure: Trust) -> bool:
+    """Of 420 such labels in 140 faces that were read so, one was another (W40 as V40)."""
+    settled = token.hit and sure.confidence >= SETTLED and DASHLESS.fullmatch(token.text) is not None
+    return settled and not turns_into_a_tag(token.text)
 
 
 def _may_say(said: Said) -> bool:

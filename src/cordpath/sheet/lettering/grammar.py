@@ -8,6 +8,7 @@ The forms are those of common practice, no source.
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from functools import cache
 from importlib import resources
@@ -89,6 +90,18 @@ CAPITALS = np.array([INDEX[c] for c in "ABCDEFGHIJKLMNOPQRSTUVWXYZ"])
 CLASS = {"9": FIGURES, "8": FIGURES[1:], "X": np.array([INDEX[c] for c in "ABCDEFGHJKLMNPQRSTUVWXYZ"])}
 MARKS = np.array([i for i, c in enumerate(CLASSES) if not c.isalnum() and c != "~"])
 NUMERIC = np.array([INDEX[c] for c in "0123456789'\"-./:=+"])
+
+
+# What figures, and letters of panels, look like upside down.
+TURNED = dict(zip("0123456789OIZEHSGLTB-", "OIZEHSGLBG0123459778-", strict=True))
+TAG = re.compile(r"[A-Z]{1,2}-?\d{1,2}")
+
+
+def turns_into_a_tag(text: str) -> bool:
+    """May a circuit's tag be another one, read from the other side: B-17 is LT-8, E15 is S13."""
+    return all(letter in TURNED for letter in text) and bool(
+        TAG.fullmatch("".join(TURNED[letter] for letter in reversed(text)))
+    )
 
 
 @cache

@@ -7,9 +7,11 @@ measured on generated sheets in six faces that the classifier was not trained on
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 
 from cordpath.sheet.lettering.decode import Token
+from cordpath.sheet.lettering.grammar import turns_into_a_tag
 
 SETTLED, LIKELY, PROBABLE, DOUBTFUL, WEAK = 0.97, 0.85, 0.75, 0.6, 0.5
 PLAIN = "CDIJLNOQTUVXZ017"  # drawn as often for other reasons: circles, corners, ticks, door swings
@@ -21,6 +23,9 @@ READABLE = (
 # in 12 faces that it reads, under 0.45 in 5 that it does not, where what it believed was wrong one time in four
 FIGURE = 0.8  # least chance of a glyph in a text with figures, which no vocabulary bears out: under it 0.65 of 136
 MARGIN = 0.3  # nat a glyph: a hit that beats another by less may be the other
+
+
+PANEL_OF_TWO = re.compile(r"[A-Z]{2}-?\d{1,2}")
 
 
 @dataclass(frozen=True)
@@ -60,6 +65,8 @@ def _hit(token: Token, like_text: bool, whole: bool) -> Trust:
         return Trust(True, PROBABLE)  # 0.92 of 480, and what is wrong is a word cut short
     if token.least < FIGURE and any(letter.isdigit() for letter in token.text):
         return Trust(True, PROBABLE)
+    if PANEL_OF_TWO.fullmatch(token.text) and turns_into_a_tag(token.text):
+        return Trust(True, PROBABLE)  # LT-8 for a B-17 that stood upside down: 1 of 1000 tags in odd faces
     if token.span == 2 and not like_text:  # marks often look like two letters
         return Trust(True, PROBABLE if token.confidence >= 0.97 else WEAK)
     if token.span == 2:
