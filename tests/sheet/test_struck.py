@@ -51,8 +51,8 @@ def test_other_lines_leave_a_word_alone(line: tuple[float, ...]) -> None:
     assert sure([line], word()) == 1.0
 
 
-@pytest.mark.parametrize("text", ["3/4", "A", "12", "-", "1 1/2"])
-def test_figures_and_single_letters_have_lines_of_their_own(text: str) -> None:
+@pytest.mark.parametrize("text", ["3/4", "A", "12", "-", "1 1/2", "UP", "DN."])
+def test_figures_single_letters_and_words_on_stairs_have_lines_of_their_own(text: str) -> None:
     assert sure([STRIKE], word(text)) == 1.0
 
 

@@ -24,6 +24,9 @@ OVERHANG = 1.0  # heights of a word by which a strike may run on at either end; 
 LEAST_PT = 3.0  # shorter lines are parts of letters
 THIN = 0.3  # of its length: a filled area as thin as this, and thinner than a stem, is a line
 THIN_PT = 2.0
+TREADS = frozenset(
+    {"UP", "DN", "DOWN"}
+)  # written on stairs, whose treads run through the words; they settle nothing
 SKEW = 3.0  # degrees by which text may miss a quarter turn
 LETTERS = re.compile(r"[A-Z].*[A-Z]", re.IGNORECASE)  # figures have lines of their own: bars of fractions, dashes
 
@@ -53,7 +56,8 @@ def _places(count: int) -> str:
 
 def _may_be(word: Word) -> bool:
     away = abs((word.angle + 45.0) % 90.0 - 45.0)
-    return word.origin != "hidden" and away <= SKEW and LETTERS.search(word.text) is not None
+    told = LETTERS.search(word.text) is not None and word.text.upper().strip(".") not in TREADS
+    return told and word.origin != "hidden" and away <= SKEW
 
 
 def _thin(fills: Fills) -> FloatArray:
