@@ -89,3 +89,10 @@ def test_where_all_walls_are_thin_none_is_a_screen(tiny):
         box(15.9, 0, 16, 9.6),
     ]
     assert not cord_paths((tiny.outlet(12, 8),), (shower,), tiny.plan(lines), tiny.scale(), "open")
+
+
+def test_an_outlet_of_another_view_is_no_question_of_this_one(tiny):
+    plan = tiny.plan([tiny.box(0, 0, 1, 10)])
+    deep = tiny.outlet(0.5, 5, None, view="v2")
+    assert reach_problems((deep,), plan) == ()
+    assert [name for name, _ in reach_problems((tiny.outlet(0.5, 5, None),), plan)] == ["E.1"]
