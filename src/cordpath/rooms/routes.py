@@ -16,9 +16,10 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from cordpath.geometry import lines
+from cordpath.geometry import lengths, lines
 from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.rooms.bands import Bands, merge_runs, pair_up, paired_share, widest_extent
+from cordpath.rooms.corners import drawn_out
 from cordpath.rooms.curves import curved_walls
 from cordpath.rooms.ink import Evidence, Ink
 from cordpath.rooms.patterns import equally_spaced, hatch_like
@@ -176,6 +177,8 @@ def _double_class(ev: Evidence, mask: BoolArray, width: float, easing: float, sh
     )
     if keep.sum() < 4:
         return None
+    xy[keep] = drawn_out(xy[keep], inch)
+    size = lengths(xy)
     bands = pair_up(xy[keep], unit[keep], size[keep], DOUBLE_GAP_IN[0] * inch, DOUBLE_GAP_IN[1] * inch, 4 * inch)
     share = paired_share(bands, size[keep])
     paired = float((share * size[keep]).sum() / size[keep].sum())
@@ -271,6 +274,8 @@ def by_layer(ev: Evidence, layers: IntArray) -> Raw | None:
         return None
     mine = ink.take(mask)
     xy, unit, size, label = joined(ink, mask) if mask.any() else (mine.xy, mine.unit, mine.length, mine.layer)
+    xy = drawn_out(xy, inch)
+    size = lengths(xy)
     bands = pair_up(xy, unit, size, 1.2 * inch, 14 * inch, 4 * inch)
     order = np.zeros(len(xy), np.int64)
     if mask.any():
