@@ -282,6 +282,16 @@ def test_an_outlet_at_an_appliance_may_serve_it() -> None:
     assert any("dryer" in reason for reason in found.reasons)
 
 
+def test_an_outlet_on_the_other_side_of_a_wall_serves_no_appliance() -> None:
+    two = (room("office"), replace(room("laundry"), id="r2"))
+    behind = (fixture("dryer", at=(100.0, 104.0), room="r2"),)
+    assert finding("2023", rooms=two, fixtures=behind).verdict == "not required"
+    assert finding("2023", rooms=two, fixtures=behind, perhaps=("r2",)).verdict == "unresolved"
+    assert finding("2023", rooms=two, fixtures=behind, facing=None).verdict == "unresolved"
+    unsure = (fixture("dryer", at=(100.0, 104.0), room=None),)
+    assert finding("2023", rooms=two, fixtures=unsure).verdict == "unresolved"
+
+
 # ------------------------------------------------------------------------------------ outlets and words
 
 

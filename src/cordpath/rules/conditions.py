@@ -12,7 +12,7 @@ from fnmatch import fnmatchcase
 
 import shapely
 
-from cordpath.model import Answer, Fixture, Room
+from cordpath.model import Answer, Fixture, Room, Standing
 from cordpath.rules.distance import within
 from cordpath.rules.edition import Clause, Condition, Rule, Span
 from cordpath.rules.facts import Facts, room_name
@@ -199,6 +199,8 @@ def _at(fixture: Fixture, facts: Facts) -> Told:
     """Does an outlet stand at a fixture?"""
     kind, per_foot = fixture.symbol.kind, facts.points_per_foot
     text, question = f"at a {kind} ({fixture.id})", f"Does the outlet stand at the {kind} {fixture.id}?"
+    if _behind_a_wall(fixture, facts.outlet.standing):
+        return no()
     away = float(shapely.distance(fixture.symbol.footprint, facts.anchor))
     reach = BESIDE_FT + facts.outlet.standing.anchor_tolerance_ft
     if away > 0 and per_foot is None:
@@ -207,6 +209,13 @@ def _at(fixture: Fixture, facts: Facts) -> Told:
     if away > reach * (per_foot or 0.0):
         return no()
     return yes(text) if fixture.symbol.found else unknown(text, f"Is {fixture.id} a {kind}?")
+
+
+def _behind_a_wall(fixture: Fixture, standing: Standing) -> bool:
+    """Does the outlet open into another room than the fixture stands in, from a wall that divides the two?"""
+    if fixture.room is None or standing.room is None or standing.facing is None:
+        return False
+    return fixture.room not in (standing.room, *standing.perhaps)
 
 
 def _serves(condition: Condition, facts: Facts, room: Room | None) -> Told:
