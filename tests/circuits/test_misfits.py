@@ -67,5 +67,9 @@ def test_a_breaker_without_amperes_contradicts_nothing(trade, volts, poles):
     assert judged(trade, volts, "A-2", row(("2",), poles, None), row(("4",), 1, 20.0, "OTHER")).found
 
 
-def test_a_number_alone_is_held_against_the_one_panel_that_there_is(trade):
-    assert not judged(trade, 240.0, "2", row(("2",), 1, 20.0)).found
+def test_a_number_alone_is_held_against_every_panel_that_has_it(trade):
+    """It contradicts the outlet only where the circuit of that number does so in each of them."""
+    one_pole, two_poles = row(("2",), 1, 20.0), row(("2", "4"), 2, 50.0)
+    assert not judged(trade, 240.0, "2", one_pole).found
+    assert not judged(trade, 240.0, "2", one_pole, also=(Panel("B", (one_pole,), "E-601"),)).found
+    assert judged(trade, 240.0, "2", one_pole, also=(Panel("B", (two_poles,), "E-601"),)).found
