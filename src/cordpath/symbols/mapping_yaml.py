@@ -199,7 +199,8 @@ class Desk:
     def items(self, node: Node, what: str, most: int) -> tuple[Node, ...] | None:
         if node.kind != "list" or not node.items:
             given = "an empty list" if node.kind == "list" else node.said
-            self.fault(node, f"{what} is {given}, and a list was expected")
+            wanted = "at least one entry" if node.kind == "list" else "a list"
+            self.fault(node, f"{what} is {given}, and {wanted} was expected")
             return None
         if len(node.items) > most:
             self.fault(node, f"{what} has {len(node.items)} entries, and at most {most} were expected")
