@@ -24,6 +24,7 @@ GRID = 0.12  # pt, 1/600 in: the coarsest rounding seen on plots
 MAX_RADIUS = 400.0  # pt; larger arcs are straight as far as symbols go
 MIN_SPAN = math.radians(40)  # less of a circle cannot be fitted on a rounded grid
 LONGEST_CHORD = 40.0  # pt
+FEW_LINKS = 100  # from about so many on a sparse matrix is faster (measured)
 LEAST_CHORDS = 5  # of a whole circle; other arcs are fitted as a whole from one more
 
 
@@ -62,9 +63,28 @@ def fit(x: FloatArray, y: FloatArray, group: IntArray, count: int) -> tuple[Floa
 
 
 def components(a: IntArray, b: IntArray, count: int) -> tuple[int, IntArray]:
+    """How many groups ``count`` things form by their links a-b, and (count,) the group of each, numbered by their
+    first members."""
+    if len(a) <= FEW_LINKS:
+        return _few_components(a, b, count)
     graph = coo_matrix((np.ones(len(a), np.int8), (a, b)), shape=(count, count))
     total, label = connected_components(graph, directed=False)
     return int(total), label.astype(np.int64)
+
+
+def _few_components(a: IntArray, b: IntArray, count: int) -> tuple[int, IntArray]:
+    """The same without a sparse matrix, whose making takes longer than to follow a few links."""
+    first = np.arange(count)
+    for one, two in zip(a.tolist(), b.tolist(), strict=True):
+        while first[one] != one:
+            one = int(first[one])
+        while first[two] != two:
+            two = int(first[two])
+        first[max(one, two)] = min(one, two)
+    for k in np.flatnonzero(first != np.arange(count)).tolist():  # ascending: what it leads to is settled
+        first[k] = first[first[k]]
+    roots = first == np.arange(count)
+    return int(roots.sum()), (np.cumsum(roots) - 1)[first]
 
 
 def _swept(xy: FloatArray, circle: FloatArray) -> tuple[FloatArray, FloatArray]:

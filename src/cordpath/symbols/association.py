@@ -49,21 +49,22 @@ def stamped(
     """Association map of samples, and the distance of every cell to the nearest of any direction."""
     r = int(reach / cell) + 1
     span = np.arange(-r, r + 1)
-    offsets = np.stack(np.meshgrid(span, span, indexing="ij"), -1).reshape(-1, 2)
-    at = np.floor((points - low) / cell).astype(np.int64)[:, None] + offsets[None]
-    d = np.hypot(*((at + 0.5) * cell + low - points[:, None]).transpose(2, 0, 1))
-    i, j = np.nonzero(d <= reach)
-    at, d = at[i, j], d[i, j]
-    fits = (at >= 0).all(1) & (at < side).all(1)
-    i, at, d = i[fits], at[fits], d[fits]
+    base = np.floor((points - low) / cell).astype(np.int64)
+    away = ((base[..., None] + span) + 0.5) * cell + low[:, None] - points[..., None]
+    d = np.hypot(away[:, 0, :, None], away[:, 1, None, :])
+    i, across, down = np.nonzero(d <= reach)
+    d = d[i, across, down]
+    x, y = base[i, 0] + span[across], base[i, 1] + span[down]
+    fits = (x >= 0) & (x < side) & (y >= 0) & (y < side)
+    i, d, at = i[fits], d[fits], (x * side + y)[fits]
     order = np.argsort(-d, kind="stable")  # nearest is written last and stays
-    i, at, d = i[order], at[order], d[order]
-    distance = np.full((side, side), np.inf)
-    distance[at[:, 0], at[:, 1]] = d
-    sector = np.floor(np.mod(tangents, np.pi) * BINS / np.pi).astype(np.int64) % BINS
-    maps = np.full((BINS, side, side), -1, np.int16 if len(points) < 32_000 else np.int32)
+    i, at = i[order], at[order]
+    distance = np.full(side * side, np.inf)
+    distance[at] = d[order]
+    sector = (np.floor(np.mod(tangents, np.pi) * BINS / np.pi).astype(np.int64) % BINS)[i]
+    maps = np.full((BINS, side * side), -1, np.int16 if len(points) < 32_000 else np.int32)
     for b in range(BINS):
-        like = (sector[i] - b) % BINS
+        like = (sector - b) % BINS
         m = (like <= 1) | (like == BINS - 1)
-        maps[b][at[m, 0], at[m, 1]] = i[m]
-    return maps, distance
+        maps[b][at[m]] = i[m]
+    return maps.reshape(BINS, side, side), distance.reshape(side, side)

@@ -112,9 +112,14 @@ def stroke_glyphs(
     height: float,
     marks: bool = False,
 ) -> Glyphs | None:
-    """Short strokes, with the template's own ``marks`` or without, put together where they touch."""
+    """Short strokes, without the template's own marks, put together where they touch; None for none.
+
+    ``marks``: with the template's own marks, None where none of those is short.
+    """
     k = _short(ink, ink.grid.near(spot[None], reach + 0.5 * height)[1], height)
-    k = k if marks or not len(k) else k[~on_own_marks(template, pose[None], ink.xy[k], np.zeros(len(k), np.int64))]
+    if len(k):
+        own = on_own_marks(template, pose[None], ink.xy[k], np.zeros(len(k), np.int64))
+        k = (k if own.any() else k[:0]) if marks else k[~own]
     if not 0 < len(k) <= 20 * MOST_GLYPHS:
         return None
     lines = shapely.linestrings(ink.xy[k].reshape(-1, 2, 2))
@@ -147,15 +152,12 @@ def _glyphs(xy: list[FloatArray], segments: list[IntArray], height: float, fille
 
 def rows_at(seen: Glyphs, letters: int, spot: FloatArray, radius: float) -> Iterator[list[int]]:
     """Glyphs side by side with their middle at the spot, as many as there are letters, and none more beside."""
-    high = seen.box[:, 3] - seen.box[:, 1]
-    for first in range(len(seen.xy)):
+    after, before = _sides(seen)
+    for first in np.flatnonzero(before < 0).tolist():
         row = [first]
-        while True:
-            after = _after(seen, row[-1], high)
-            if after is None or len(row) > letters:
-                break
-            row.append(after)
-        if len(row) != letters or _before(seen, first, high) is not None:
+        while after[row[-1]] >= 0 and len(row) <= letters:
+            row.append(int(after[row[-1]]))
+        if len(row) != letters:
             continue
         low, top = seen.box[row][:, :2].min(0), seen.box[row][:, 2:].max(0)
         size = float(top[1] - low[1]) / CAP
@@ -163,39 +165,36 @@ def rows_at(seen: Glyphs, letters: int, spot: FloatArray, radius: float) -> Iter
             yield row
 
 
-def _after(seen: Glyphs, k: int, high: FloatArray) -> int | None:
-    """The next letter of the row."""
-    beside, gap = _beside(seen, k, high, seen.box[:, 0] - seen.box[k, 2], seen.box[:, 0] > seen.box[k, 0])
-    return int(beside[np.argmin(gap)]) if len(beside) else None
+def _sides(seen: Glyphs) -> tuple[IntArray, IntArray]:
+    """(g,) the letter of its row that comes after each glyph, and the one that goes before; -1 for none."""
+    left, right = seen.box[:, 0], seen.box[:, 2]
+    after = _beside(seen, left[None] - right[:, None], left[None] > left[:, None])
+    before = _beside(seen, left[:, None] - right[None], left[None] < left[:, None])
+    return after, before
 
 
-def _before(seen: Glyphs, k: int, high: FloatArray) -> int | None:
-    """The letter that goes before."""
-    beside, gap = _beside(seen, k, high, seen.box[k, 0] - seen.box[:, 2], seen.box[:, 0] < seen.box[k, 0])
-    return int(beside[np.argmin(gap)]) if len(beside) else None
-
-
-def _beside(
-    seen: Glyphs, k: int, high: FloatArray, gap: FloatArray, side: BoolArray
-) -> tuple[IntArray, FloatArray]:
-    """Glyphs on a side of one, on its base or under its top and about as high, and their gaps to it."""
-    ends = np.abs(seen.box[:, [1, 3]] - seen.box[k, [1, 3]])
-    level = (ends <= LEVEL * high[k]).any(1)  # a J hangs under the base of its word and has its top in common
-    level &= np.minimum(high, high[k]) >= LEAST_HIGH * np.maximum(high, high[k])
-    between = (seen.box[:, 1] > seen.box[k, 1]) & (seen.box[:, 3] < seen.box[k, 3]) & side & (gap < GAP * high[k])
-    most = (DASHED if between.any() else GAP) * high[k]  # A-2 is one row
-    beside = np.flatnonzero(level & side & (gap > -OVER * high[k]) & (gap < most))
-    return beside, gap[beside]
+def _beside(seen: Glyphs, gap: FloatArray, side: BoolArray) -> IntArray:
+    """(g,) for each glyph the nearest one on a side of it, on its base or under its top and about as high; -1 for
+    none.  ``gap`` and ``side`` (g, g): from each, a row, to every other."""
+    ends = seen.box[:, [1, 3]]
+    high = ends[:, 1] - ends[:, 0]
+    own = high[:, None]
+    level = (np.abs(ends[None] - ends[:, None]) <= LEVEL * own[..., None]).any(2)  # a J hangs under its word's base
+    level &= np.minimum(high, own) >= LEAST_HIGH * np.maximum(high, own)
+    between = (ends[None, :, 0] > ends[:, None, 0]) & (ends[None, :, 1] < ends[:, None, 1])
+    between &= side & (gap < GAP * own)
+    most = np.where(between.any(1), DASHED, GAP) * high  # A-2 is one row
+    beside = level & side & (gap > -OVER * own) & (gap < most[:, None])
+    nearest = np.argmin(np.where(beside, gap, np.inf), axis=1)
+    return np.where(beside.any(1), nearest, -1)
 
 
 def whole_rows(seen: Glyphs) -> Iterator[list[int]]:
     """Rows of two letters or more, from end to end."""
-    high = seen.box[:, 3] - seen.box[:, 1]
-    for first in range(len(seen.xy)):
-        if _before(seen, first, high) is not None:
-            continue
+    after, before = _sides(seen)
+    for first in np.flatnonzero(before < 0).tolist():
         row = [first]
-        while (after := _after(seen, row[-1], high)) is not None:
-            row.append(after)
+        while after[row[-1]] >= 0:
+            row.append(int(after[row[-1]]))
         if len(row) > 1:
             yield row
