@@ -125,3 +125,14 @@ def test_an_amendment_may_ask_for_fixed_wiring_alone(kind: str, verdict: str) ->
     )
     alone = replace(edition, rules=(asks,), exemptions=())
     assert finding(alone, kind=kind, rooms=room("hall"), serves="heater").verdict == verdict
+
+
+def test_an_appliance_in_a_room_that_may_be_the_outlet_s_is_at_it() -> None:
+    """Which side of the wall the outlet is on is in doubt, or no wall divides the two rooms."""
+    pump = {"fixtures": (fixture("sump pump", at=(100.0, 104.0), room="r2"),)}
+    hall, closet = room("hall"), room("closet", id="r2")
+    assert finding("2020", rooms=(hall, closet), **pump).verdict == "not required"  # type: ignore[arg-type]
+    doubt = finding("2020", rooms=(hall, closet), why="its side of the wall is not sure", **pump)  # type: ignore[arg-type]
+    assert doubt.verdict == "unresolved" and any("sump pump" in reason for reason in doubt.reasons)
+    open_hall = room("hall", open_to=("r2",))
+    assert finding("2020", rooms=(open_hall, closet), **pump).verdict == "unresolved"  # type: ignore[arg-type]

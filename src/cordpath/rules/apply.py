@@ -6,6 +6,7 @@ from cordpath.model import Answer, Room
 from cordpath.rules import conditions
 from cordpath.rules.edition import Exemption, Rule
 from cordpath.rules.facts import Facts
+from cordpath.rules.ratings import scope
 from cordpath.rules.told import WHICH_ROOM, Told, agree, all_of, any_of, no, unknown, yes
 
 Outcome = tuple[Rule, Told]
@@ -19,7 +20,7 @@ def apply_all(facts: Facts) -> list[Outcome]:
 
 def rule_told(rule: Rule, facts: Facts) -> Told:
     """One rule with its exceptions, over every room in which the outlet may stand."""
-    held = conditions.scope(rule, facts)
+    held = scope(rule, facts)
     if held.answer is Answer.NO:
         return held
     place = facts.place
@@ -117,7 +118,7 @@ def overall(facts: Facts, told: list[Outcome]) -> Answer:
 def _in_room(facts: Facts, room: Room) -> Answer:
     answer = Answer.NO
     for rule in facts.scene.edition.rules:
-        held = conditions.scope(rule, facts)
+        held = scope(rule, facts)
         if held.answer is not Answer.NO:
             answer = answer | rule_in(rule, facts, room, held).answer
     return answer

@@ -12,9 +12,9 @@ from fnmatch import fnmatchcase
 
 import shapely
 
-from cordpath.model import Answer, Fixture, Room, Standing
+from cordpath.model import Answer, Fixture, Room
 from cordpath.rules.distance import within
-from cordpath.rules.edition import Clause, Condition, Rule, Span
+from cordpath.rules.edition import Clause, Condition
 from cordpath.rules.facts import Facts, room_name
 from cordpath.rules.told import WHICH_ROOM, Told, all_of, any_of, no, unknown, yes
 
@@ -24,8 +24,6 @@ OFF_COUNTER = frozenset({
     "refrigerator", "freezer", "range", "electric range", "wall oven", "oven", "cooktop", "dishwasher", "disposer",
     "disposal", "range hood", "hood", "washer", "dryer", "water heater", "trash compactor",
 })  # fmt: skip
-# Systems of 110 to 127 V feed receptacles rated 125 V, those of 208 to 240 V ones rated 250 V; common practice.
-VOLTAGE_CLASS = {125.0: (110.0, 130.0), 240.0: (208.0, 250.0)}
 BESIDE_FT = 0.5  # an outlet behind an appliance is drawn within its outline, or at its back
 LARGEST_PER_FOOT = 36.0  # pt, 1/2" = 1'-0": the largest usual scale of a plan of rooms; common practice
 IN_PLACE = {
@@ -62,51 +60,6 @@ def clause(found: Clause, facts: Facts, room: Room | None) -> Told:
     if found.ask and told.answer is not Answer.NO:
         told = all_of((unknown("", found.ask), told))
     return told
-
-
-def scope(rule: Rule, facts: Facts) -> Told:
-    """Kind of outlet, volts and amperes of a rule."""
-    if facts.kind not in rule.applies_to:
-        return no()
-    return all_of((_volts(rule.volts, facts), _amperes(rule, facts)))
-
-
-def _volts(span: Span, facts: Facts) -> Told:
-    if span.any:
-        return yes()
-    volts = facts.volts
-    if volts is None:
-        if facts.fact("volts") is None and span.low is None and not span.of and (span.high or 0) >= 240:
-            return yes()  # a dwelling's branch circuits are 120 or 240 V
-        return unknown("its voltage is not shown", "What is the voltage of the outlet?")
-    if _in_span(span, volts):
-        return yes()
-    return no(f"at {volts:g} V it is outside the rule's voltage")
-
-
-def _in_span(span: Span, value: float) -> bool:
-    if span.of:
-        return any(low <= value <= high for low, high in (VOLTAGE_CLASS.get(v, (v, v)) for v in span.of))
-    low = VOLTAGE_CLASS.get(span.low, (span.low, span.low))[0] if span.low is not None else 0.0
-    high = VOLTAGE_CLASS.get(span.high, (0.0, span.high))[1] if span.high is not None else float("inf")
-    return low <= value <= high
-
-
-def _amperes(rule: Rule, facts: Facts) -> Told:
-    span = rule.amperes
-    if span.any:
-        return yes()
-    amperes = facts.amperes
-    if amperes is None:
-        if facts.fact("amperes") is not None:
-            return unknown("its amperes cannot be read", "What is the ampere rating of the outlet?")
-        if span.of and facts.kind == "receptacle" and (facts.volts or 0.0) > VOLTAGE_CLASS[125.0][1]:
-            return unknown("its amperes are not shown", "What is the ampere rating of the outlet?")
-        if span.of:
-            return yes()  # a 125 V receptacle without a word is a 15 or 20 A one; common practice, no source
-        return yes(f"taken as not over {span.high:g} A")
-    held = amperes in span.of if span.of else (span.low or 0.0) <= amperes <= (span.high or float("inf"))
-    return yes() if held else no(f"at {amperes:g} A it is outside the rule's ampere rating")
 
 
 # ------------------------------------------------------------------------------------------- conditions
@@ -199,7 +152,7 @@ def _at(fixture: Fixture, facts: Facts) -> Told:
     """Does an outlet stand at a fixture?"""
     kind, per_foot = fixture.symbol.kind, facts.points_per_foot
     text, question = f"at a {kind} ({fixture.id})", f"Does the outlet stand at the {kind} {fixture.id}?"
-    if _behind_a_wall(fixture, facts.outlet.standing):
+    if _behind_a_wall(fixture, facts):
         return no()
     away = float(shapely.distance(fixture.symbol.footprint, facts.anchor))
     reach = BESIDE_FT + facts.outlet.standing.anchor_tolerance_ft
@@ -211,11 +164,14 @@ def _at(fixture: Fixture, facts: Facts) -> Told:
     return yes(text) if fixture.symbol.found else unknown(text, f"Is {fixture.id} a {kind}?")
 
 
-def _behind_a_wall(fixture: Fixture, standing: Standing) -> bool:
+def _behind_a_wall(fixture: Fixture, facts: Facts) -> bool:
     """Does the outlet open into another room than the fixture stands in, from a wall that divides the two?"""
-    if fixture.room is None or standing.room is None or standing.facing is None:
-        return False
-    return fixture.room not in (standing.room, *standing.perhaps)
+    standing = facts.outlet.standing
+    if fixture.room is None or standing.room is None or standing.facing is None or standing.why is not None:
+        return False  # while its own room is in doubt it may stand in the fixture's
+    room = facts.plan.room(standing.room) if facts.plan is not None else None
+    mates = room.open_to if room is not None else ()  # no wall divides these from it
+    return fixture.room not in (standing.room, *standing.perhaps, *mates)
 
 
 def _serves(condition: Condition, facts: Facts, room: Room | None) -> Told:
