@@ -19,6 +19,7 @@ from cordpath.sheet.layers import settle
 from cordpath.sheet.legible import legible
 from cordpath.sheet.lettering import Lettering, lettering
 from cordpath.sheet.paths import Paths, TooMuch, collect
+from cordpath.sheet.pen_areas import as_lines
 from cordpath.sheet.raster import outlined
 from cordpath.sheet.ruled import rules
 from cordpath.sheet.soundness import damaged
@@ -58,7 +59,7 @@ def read_sheet(path: Path, page: int, password: str | None = None) -> Sheet:
             cut, sizes = opening.size_doubts(handle)
             frame, to_page = _prepared(document, handle)
         soundness.require_paper(frame.size, where)
-        marks, areas, text, layers, liars = _content(handle, frame, to_page, where)
+        marks, areas, text, layers, liars, pens = _content(handle, frame, to_page, where)
         with damaged("the page's fonts are damaged", where):
             silent = suspects(handle)
         ports, doubts = read_viewports(handle, frame)
@@ -68,7 +69,7 @@ def read_sheet(path: Path, page: int, password: str | None = None) -> Sheet:
         with damaged("the page's images are damaged", where):
             images = pictures.boxes_of(handle, to_page)
         damage = "; ".join(said for said in (cut, _damage(document, opened + drawn)) if said) or None
-        assumptions = ((damage,) if damage else ()) + sizes + seen + doubts
+        assumptions = ((damage,) if damage else ()) + sizes + pens + seen + doubts
     text, mute = legible(text, silent, liars)
     with damaged("the page's drawn lettering is damaged", where, cure="plot the text as text (fonts)"):
         plotted = lettering(marks, areas, text)
@@ -165,8 +166,8 @@ def _level_layout(
 
 def _content(
     handle: pymupdf.Page, frame: PageFrame, to_page: Affine, where: str
-) -> tuple[Strokes, Fills, tuple[Word, ...], tuple[str, ...], frozenset[str]]:
-    """Strokes, fills, words, layers, and the fonts that draw other letters than they say."""
+) -> tuple[Strokes, Fills, tuple[Word, ...], tuple[str, ...], frozenset[str], tuple[str, ...]]:
+    """Strokes, fills, words, layers, the fonts that draw other letters than they say, and what was assumed."""
     try:
         paths = collect(handle)
     except TooMuch:
@@ -175,7 +176,7 @@ def _content(
         ) from None
     except Exception as error:
         raise UnreadablePage("the page's content is damaged", where=where, cure="save the PDF again") from error
-    marks, areas = _marks(paths, to_page, frame.size)
+    marks, areas, said = as_lines(*_marks(paths, to_page, frame.size))
     with damaged("the page's fonts are damaged", where):
         against = denied(handle)
     with damaged("the page's text is damaged", where):
@@ -186,7 +187,7 @@ def _content(
         marks.dashed, covered(marks, areas, frame.size[0] * frame.size[1]),
     )  # fmt: skip
     areas = Fills(areas.shape, areas.colour, areas.opacity, number[areas.layer], areas.path)
-    return marks, areas, text, layers, against.fonts
+    return marks, areas, text, layers, against.fonts, said
 
 
 def _marks(paths: Paths, to_page: Affine, size: tuple[float, float]) -> tuple[Strokes, Fills]:

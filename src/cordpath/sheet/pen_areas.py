@@ -1,0 +1,70 @@
+"""Lines that a plotter drew as thin filled rectangles: the pen's track, its width and its ends, and no stroke.
+
+Only pages that are drawn so as a whole are read so: elsewhere a thin filled rectangle is a letter's stem, a mark of
+a symbol or a wall.
+"""
+
+from __future__ import annotations
+
+from dataclasses import fields
+
+import numpy as np
+import shapely
+
+from cordpath.model import BoolArray, Fills, FloatArray, Strokes
+
+WIDEST_PEN = 2.5  # pt, 0.9 mm: wider tracks are walls and bars
+LEAST_LENGTH = 1.05  # times the width: which way a square piece was drawn cannot be told
+SQUARE = 0.03  # of the long side: corners of a track are right angles but for the rounding of their places
+ROUNDING = 0.02  # pt
+FEWEST = 500  # tracks; a page with fewer shows no plan
+OVER_STROKES = 3  # times as many tracks as strokes: the page draws its lines so
+
+
+def as_lines(strokes: Strokes, fills: Fills) -> tuple[Strokes, Fills, tuple[str, ...]]:
+    """Strokes and fills, tracks of a pen as strokes where the page draws its lines as areas; and what is said."""
+    corner, track = _tracks(fills)
+    if track.sum() < max(FEWEST, OVER_STROKES * len(strokes)):
+        return strokes, fills, ()
+    xy, width = _middles(corner[track])
+    n = len(xy)
+    drawn = Strokes(
+        xy, width, fills.colour[track], fills.layer[track], fills.path[track], np.full(n, -1), np.zeros(n, bool),
+        np.zeros(n, bool),
+    )  # fmt: skip
+    together = {
+        field.name: np.concatenate([getattr(strokes, field.name), getattr(drawn, field.name)])
+        for field in fields(Strokes)
+    }
+    order = np.argsort(together["path"], kind="stable")
+    left = ~track
+    return (
+        Strokes(**{name: values[order] for name, values in together.items()}),
+        Fills(fills.shape[left], fills.colour[left], fills.opacity[left], fills.layer[left], fills.path[left]),
+        (f"the lines of this page are drawn as thin filled areas: {n} of them are read as lines of a pen",),
+    )
+
+
+def _tracks(fills: Fills) -> tuple[FloatArray, BoolArray]:
+    """(f, 4, 2) corners of the fills, zeros for those that have not four, and (f,) which are tracks of a pen."""
+    corner = np.zeros((len(fills), 4, 2))
+    whole = shapely.get_type_id(fills.shape) == shapely.GeometryType.POLYGON
+    whole &= (shapely.get_num_coordinates(fills.shape) == 5) & (fills.opacity >= 1.0)
+    if not whole.any():
+        return corner, whole
+    corner[whole] = shapely.get_coordinates(fills.shape[whole]).reshape(-1, 5, 2)[:, :4]
+    side = np.roll(corner, -1, axis=1) - corner
+    long = np.hypot(side[..., 0], side[..., 1])
+    slack = SQUARE * long.max(axis=1) * long.min(axis=1) + ROUNDING * long.max(axis=1)
+    level = np.abs((side[:, 0] * side[:, 1]).sum(axis=1)) <= slack
+    equal = (np.abs(side[:, 0] + side[:, 2]) <= ROUNDING).all(axis=1)
+    thin = (long.min(axis=1) <= WIDEST_PEN) & (long.max(axis=1) >= LEAST_LENGTH * long.min(axis=1))
+    return corner, whole & level & equal & thin
+
+
+def _middles(corner: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """(n, 4) middle lines of rectangles along their long sides, and (n,) their widths."""
+    first = np.hypot(*(corner[:, 1] - corner[:, 0]).T) >= np.hypot(*(corner[:, 2] - corner[:, 1]).T)
+    turned = np.where(first[:, None, None], corner, np.roll(corner, -1, axis=1))
+    start, end = (turned[:, 0] + turned[:, 3]) / 2, (turned[:, 1] + turned[:, 2]) / 2
+    return np.concatenate([start, end], axis=1), np.hypot(*(turned[:, 3] - turned[:, 0]).T)
