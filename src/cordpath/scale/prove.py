@@ -16,8 +16,10 @@ from itertools import combinations
 
 from cordpath.model import Dimension, Drawing, Scale, ScaleEvidence, Sheet, View
 from cordpath.scale.bars import find_bars
+from cordpath.scale.camps import favoured
 from cordpath.scale.consensus import AGREE, FEWEST, FEWEST_ALONE, agreeing
 from cordpath.scale.gather import Witnesses, gather, strings_of
+from cordpath.scale.leaves import leaf_widths
 from cordpath.scale.originals import find_original
 
 NOTE_ALONE = 0.03  # relative; prints fitted to a page's margins shrink by 2 to 3 %, which a note does not show
@@ -31,7 +33,7 @@ SAID = {"override": "the mapping file says", "note": "the note says", "viewport"
 def prove_scales(sheet: Sheet, drawing: Drawing) -> tuple[Scale, ...]:
     """One scale a view, in the order of ``sheet.views``."""
     bars, original = find_bars(sheet), find_original(sheet)
-    return _whole_print(tuple(_proved(gather(sheet, view, drawing, bars, original)) for view in sheet.views))
+    return _whole_print(tuple(_proved(gather(sheet, view, drawing, bars, original), sheet) for view in sheet.views))
 
 
 def _whole_print(scales: tuple[Scale, ...]) -> tuple[Scale, ...]:
@@ -99,7 +101,7 @@ def read_dimensions(sheet: Sheet, view: View, scale: Scale) -> tuple[Dimension, 
     )
 
 
-def _proved(seen: Witnesses) -> Scale:
+def _proved(seen: Witnesses, sheet: Sheet) -> Scale:
     barred = seen.note is not None and seen.note.kind == "not to scale" and seen.override is None
     if barred:
         text = seen.view.note or ""
@@ -117,7 +119,8 @@ def _proved(seen: Witnesses) -> Scale:
         return _confirmed(seen, stated)
     if stated.source != "override" and _outweighs(seen, measured):
         return _outweighed(seen, measured)
-    return _conflict(seen, stated, measured[0])
+    camps = _by_doors(seen, sheet, stated, measured)
+    return camps if camps is not None else _conflict(seen, stated, measured[0])
 
 
 def _measured(seen: Witnesses) -> list[ScaleEvidence]:
@@ -166,6 +169,18 @@ def _outweighs(seen: Witnesses, measured: list[ScaleEvidence]) -> bool:
     torn = support is not None and support.first >= FEWEST
     torn = torn and support is not None and (support.lengths > 1 or 2 * support.first >= seen.consensus.first)
     return not torn and (seen.consensus.strong or (seen.consensus.believed and len(measured) > 1))
+
+
+def _by_doors(seen: Witnesses, sheet: Sheet, stated: ScaleEvidence, measured: list[ScaleEvidence]) -> Scale | None:
+    """A note against a few dimension strings, where the doors speak clearly for one of the two; both are said."""
+    if stated.source != "note" or any(e.source != "dimension" for e in measured):
+        return None
+    decided = favoured(leaf_widths(sheet, seen.view.box), stated, measured[0])
+    if decided is None:
+        return None
+    right, wrong, said = decided
+    why = f"{_say(right)}, but {_say(wrong)}; {said}, and the first was used"
+    return Scale(seen.view.id, right.ratio, right.source, right.text, "single", seen.all, NOTE_ALONE, why)
 
 
 def _outweighed(seen: Witnesses, measured: list[ScaleEvidence]) -> Scale:
