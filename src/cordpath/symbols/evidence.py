@@ -163,9 +163,7 @@ class _Seen:
     def of(
         template: Template, poses: FloatArray, letters: Letters, paint: Paint, areas: IntArray = NOBODYS
     ) -> _Seen:
-        filled = np.zeros(len(poses))
-        if not template.drawn.fills:
-            filled = np.array([paint.unexpected(template, pose, areas) for pose in poses])
+        filled = np.zeros(len(poses)) if template.drawn.fills else paint.unexpected(template, poses, areas)
         return _Seen(letters.inside(template, poses), filled)
 
     def take(self, k: int) -> _Seen:

@@ -10,6 +10,7 @@ import shapely
 from shapely import STRtree
 
 from cordpath.model import WHITE, BoolArray, Fills, FloatArray, IntArray
+from cordpath.symbols.grid import within
 from cordpath.symbols.normalise import Ink
 from cordpath.symbols.pose import SCALE, place
 from cordpath.symbols.template import Template
@@ -21,7 +22,9 @@ SPILLED = 0.55  # share of the bare body from which it counts as painted
 UNEXPECTED = 0.15  # share of the body that a fill of nobody's may cover
 BEYOND = 0.25  # share of a piece of paint that may lie outside the body whose mark it fills
 LONGER = 1.1  # times the body: longer strokes paint something else
+QUARTER = 16  # segments of a quarter circle about a body's corners
 NOBODYS: IntArray = np.zeros(0, np.int64)
+Pairs = tuple[IntArray, IntArray]  # of poses, in ascending order, and what is near each
 STROKE_GAP = 0.45  # pt; strokes this close paint an area (fills exploded to strokes)
 
 
@@ -37,64 +40,84 @@ class Paint:
         self.area = shapely.area(self.shapes)
         self.tree = STRtree(self.shapes)
 
-    def marks(self, template: Template, pose: FloatArray, ink: Ink) -> float:
-        """Least painted share of the template's filled marks; 0 where bare parts of the body are painted too.
+    def marks(self, template: Template, poses: FloatArray, ink: Ink) -> FloatArray:
+        """(n,) least painted share of the template's filled marks at each pose; 0 where bare parts of the body are
+        painted too.
 
         Only paint that ends with the body fills a mark: a solid wall that reaches into a circle does not.
         """
-        own = self._own(template, pose)
-        reach = template.radius * float(pose[SCALE])
-        _, strokes = ink.grid.near(place(pose[None], template.centre[None])[0], reach + 0.5)
-        strokes = strokes[~ink.standin[strokes] & ~ink.hatch[strokes]]
-        short = strokes[ink.run[strokes] <= 2 * LONGER * reach]
-        least = min(
-            float(self._painted(place(pose[None], p)[0], own, ink.xy[short]).mean()) for p in template.fill_points
-        )
-        bare = _clear_of_lines(template, float(pose[SCALE]))
-        if len(bare):
-            points = place(pose[None], bare)[0]
-            near = self.tree.query(shapely.MultiPoint(points).envelope)
-            if float(self._painted(points, near, ink.xy[short]).mean()) > SPILLED:
-                return 0.0
+        own = self._own(template, poses)
+        short = _short_strokes(template, poses, ink)
+        shares = [self._painted(place(poses, p), own, ink.xy, short).mean(1) for p in template.fill_points]
+        least = np.asarray(np.min(shares, axis=0), float)
+        clear = _off_lines(template)[None] * poses[:, SCALE, None] > STROKE_GAP
+        k = np.flatnonzero(clear.any(1))
+        if len(k):
+            points = place(poses, template.bare_points)
+            low = np.where(clear[..., None], points, np.inf)[k].min(1)
+            high = np.where(clear[..., None], points, -np.inf)[k].max(1)
+            pose, piece = self.tree.query(shapely.box(*low.T, *high.T))
+            bare = self._painted(points, (k[pose], piece), ink.xy, short) & clear
+            least[k[bare[k].sum(1) / clear[k].sum(1) > SPILLED]] = 0.0
         return least
 
-    def _own(self, template: Template, pose: FloatArray) -> IntArray:
-        """The pieces of paint that lie in the body, but for a little."""
+    def _own(self, template: Template, poses: FloatArray) -> Pairs:
+        """Poses and the pieces of paint that lie in their bodies, but for a little."""
         if not len(self.shapes) or len(template.outline) < 4:
-            return np.zeros(0, np.int64)
-        body = shapely.Polygon(place(pose[None], template.outline)[0]).buffer(template.clear)
-        near = np.asarray(self.tree.query(body), np.int64)
-        inside = shapely.area(shapely.intersection(self.shapes[near], body))
-        return near[inside >= (1 - BEYOND) * self.area[near]]
+            return NOBODYS, NOBODYS
+        body = shapely.buffer(shapely.polygons(place(poses, template.outline)), template.clear, quad_segs=QUARTER)
+        pose, piece = self.tree.query(body)
+        inside = shapely.area(shapely.intersection(self.shapes[piece], body[pose]))
+        own = inside >= (1 - BEYOND) * self.area[piece]
+        return pose[own], piece[own]
 
-    def _painted(self, points: FloatArray, shapes: IntArray, strokes: FloatArray) -> BoolArray:
-        """(n,) points on one of the shapes, or close to a stroke (k, 4): strokes side by side paint an area."""
-        painted = np.zeros(len(points), bool)
-        for k in shapes:
-            painted |= shapely.intersects_xy(self.shapes[k], points[:, 0], points[:, 1])
-        if painted.all() or not len(strokes):
-            return painted
-        x, y = points[:, :1] - strokes[:, 0], points[:, 1:] - strokes[:, 1]
-        dx, dy = strokes[:, 2] - strokes[:, 0], strokes[:, 3] - strokes[:, 1]
-        t = np.clip((x * dx + y * dy) / np.maximum(1e-9, dx * dx + dy * dy), 0, 1)
-        return np.asarray(painted | (((x - dx * t) ** 2 + (y - dy * t) ** 2) < STROKE_GAP**2).any(1), bool)
+    def _painted(self, points: FloatArray, pieces: Pairs, xy: FloatArray, strokes: Pairs) -> BoolArray:
+        """(n, m) points (n, m, 2) on one of the pieces of paint of their pose, or close to one of its strokes of
+        ``xy``: strokes side by side paint an area."""
+        painted = np.zeros(points.shape[:2], bool)
+        pose, piece = pieces
+        on = shapely.intersects_xy(self.shapes[piece][:, None], points[pose, :, 0], points[pose, :, 1])
+        np.logical_or.at(painted, pose, on)
+        start = np.searchsorted(strokes[0], np.arange(len(points) + 1))
+        for k in np.flatnonzero(~painted.all(1) & (np.diff(start) > 0)):
+            painted[k] |= _beside(points[k], xy[strokes[1][start[k] : start[k + 1]]])
+        return painted
 
-    def unexpected(self, template: Template, pose: FloatArray, others: IntArray = NOBODYS) -> float:
-        """Share of the body under fills, for a template without filled marks; not under the fills ``others``."""
+    def unexpected(self, template: Template, poses: FloatArray, others: IntArray = NOBODYS) -> FloatArray:
+        """(n,) share of the body under fills, for a template without filled marks; ``others`` do not count."""
+        share = np.zeros(len(poses))
         if not len(self.shapes) or len(template.outline) < 4:
-            return 0.0
-        body = shapely.Polygon(place(pose[None], template.outline)[0])
-        near = self.tree.query(body)
-        near = near[(self.area[near] <= LARGEST * body.area) & ~np.isin(near, others)]
-        if not len(near) or body.area <= 0:
-            return 0.0
-        return float(shapely.area(shapely.intersection(self.shapes[near], body)).sum() / body.area)
+            return share
+        body = shapely.polygons(place(poses, template.outline))
+        area = shapely.area(body)
+        pose, piece = self.tree.query(body)
+        near = (self.area[piece] <= LARGEST * area[pose]) & ~np.isin(piece, others) & (area[pose] > 0)
+        pose, piece = pose[near], piece[near]
+        under = shapely.area(shapely.intersection(self.shapes[piece], body[pose]))
+        return np.asarray(np.bincount(pose, under / area[pose], len(poses)), float)
 
 
-def _clear_of_lines(template: Template, scale: float) -> FloatArray:
-    """Bare points of the template that its own lines do not paint: in a tiny symbol they paint all of it."""
+def _short_strokes(template: Template, poses: FloatArray, ink: Ink) -> Pairs:
+    """Pairs of poses and strokes about their bodies that are not longer than these."""
+    reach = template.radius * poses[:, SCALE]
+    centres = place(poses, template.centre[None])[:, 0]
+    pose, stroke = ink.grid.near(centres, float(reach.max()) + 0.5)
+    kept = within(ink.xy[stroke], centres[pose], reach[pose] + 0.5) & ~ink.standin[stroke] & ~ink.hatch[stroke]
+    kept &= ink.run[stroke] <= 2 * LONGER * reach[pose]
+    return pose[kept], stroke[kept]
+
+
+def _beside(points: FloatArray, strokes: FloatArray) -> BoolArray:
+    """(m,) points (m, 2) that lie close to one of the strokes (k, 4)."""
+    x, y = points[:, :1] - strokes[:, 0], points[:, 1:] - strokes[:, 1]
+    dx, dy = strokes[:, 2] - strokes[:, 0], strokes[:, 3] - strokes[:, 1]
+    t = np.clip((x * dx + y * dy) / np.maximum(1e-9, dx * dx + dy * dy), 0, 1)
+    return np.asarray((((x - dx * t) ** 2 + (y - dy * t) ** 2) < STROKE_GAP**2).any(1), bool)
+
+
+def _off_lines(template: Template) -> FloatArray:
+    """Distance of each of the template's bare points from its own lines, which paint all of a tiny symbol."""
     bare, lines = template.bare_points, template.points
     if not len(bare) or not len(lines):
-        return bare
-    gap = np.hypot(*(bare[:, None] - lines[None]).transpose(2, 0, 1)).min(axis=1) * scale
-    return bare[gap > STROKE_GAP]
+        return np.full(len(bare), np.inf)
+    return np.asarray(template.tree.query(bare)[0], float)

@@ -55,7 +55,7 @@ def _best_painted(
 ) -> tuple[FloatArray, FloatArray]:
     """The pose of each of some orbits whose filled marks are painted best, and the share that is."""
     start = np.cumsum([0, *(len(turned) for turned in alike)])
-    shares = np.array([paint.marks(template, pose, ink) for turned in alike for pose in turned])
+    shares = paint.marks(template, np.concatenate(alike), ink)
     best = [int(np.argmax(np.round(shares[a:b], 3))) for a, b in pairwise(start.tolist())]
     poses = np.array([turned[k] for turned, k in zip(alike, best, strict=True)])
     return poses, shares[start[:-1] + best]
