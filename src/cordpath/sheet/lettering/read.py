@@ -16,7 +16,8 @@ from cordpath.model import BoolArray, Fills, FloatArray, Point, Strokes, Word
 from cordpath.sheet.lettering.face import compared
 from cordpath.sheet.lettering.few import few_labels
 from cordpath.sheet.lettering.parts import LONGEST, Band, Parts, parts
-from cordpath.sheet.lettering.rows import Rows, as_word, believed, exclusive, like_word, middle_of, read_rows, sizes
+from cordpath.sheet.lettering.remains import unread_places
+from cordpath.sheet.lettering.rows import Rows, as_word, believed, exclusive, read_rows, sizes
 from cordpath.sheet.lettering.runs import Lines, text_lines
 from cordpath.sheet.lettering.trust import DOUBTFUL, READABLE, SETTLED
 
@@ -136,14 +137,10 @@ def _read(
     every = alike | read_rows(ink, found, [~which for which in like], False)
     rows = compared(believed(exclusive([every[place] for place in sorted(every)]), ink, strokes))
     words: list[Word] = []
-    unread: list[Point] = []
     number = _free_line(written)
     for said, cap in zip(rows, sizes([said.row for said in rows]), strict=True):
-        row = said.row
-        words += [as_word(row.reading, token, sure, cap, number) for token, sure in said.kept]
+        words += [as_word(said.row.reading, token, sure, cap, number) for token, sure in said.kept]
         number += 1
-        if not said.kept and (row.like_text or any(map(like_word, row.tokens))):
-            unread.append(middle_of(row.reading))
     total = sum(said.row.like_text for said in rows)
     if has_text and sum(said.settled for said in rows) < max(FEW_LINES, SENSE * total):
         # The sheet has its text, and what looks like lettering makes little sense.
@@ -151,7 +148,7 @@ def _read(
     strange = sum(said.settled for said in rows) < READABLE * total
     if strange:
         words = [replace(word, confidence=min(word.confidence, DOUBTFUL)) for word in words]
-    return Lettering(_witnessed(words, written), total, tuple(unread), strange=strange)
+    return Lettering(_witnessed(words, written), total, tuple(unread_places(rows)), strange=strange)
 
 
 def _witnessed(words: list[Word], written: tuple[Word, ...]) -> tuple[Word, ...]:

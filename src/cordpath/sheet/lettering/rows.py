@@ -13,7 +13,7 @@ import shapely
 
 from cordpath.geometry import lengths
 from cordpath.geometry import lines as geometries
-from cordpath.model import BoolArray, Box, Point, Strokes, TextOrigin, Word
+from cordpath.model import BoolArray, Box, IntArray, Point, Strokes, TextOrigin, Word
 from cordpath.sheet.lettering.decode import Token, decode_all
 from cordpath.sheet.lettering.glyphs import Reading, readings
 from cordpath.sheet.lettering.near import about
@@ -162,8 +162,10 @@ def like_word(token: Token) -> bool:
     return sum(letter.isalnum() for letter in token.text) >= 2 and token.least >= 0.6
 
 
-def middle_of(reading: Reading) -> Point:
-    low, high = reading.box[:, :2].min(axis=0), reading.box[:, 2:].max(axis=0)
+def middle_of(reading: Reading, glyphs: IntArray | None = None) -> Point:
+    """Where the reading, or some of its glyphs, are on the page."""
+    own = reading.box if glyphs is None else reading.box[glyphs]
+    low, high = own[:, :2].min(axis=0), own[:, 2:].max(axis=0)
     box = _on_page((float(low[0]), float(low[1]), float(high[0]), float(high[1])), reading.angle)
     return ((box[0] + box[2]) / 2, (box[1] + box[3]) / 2)
 
