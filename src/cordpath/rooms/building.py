@@ -28,6 +28,7 @@ from cordpath.rooms.walls import Walls
 MARGIN_FT = 12.0  # free space looked at around the building
 TOGETHER_FT = 4.0  # barrier pieces nearer than this are one building
 BUILDING_FT = 12.0  # least side of a building; smaller groups are taken only if there is no larger one
+SHED_SQFT = 20.0  # least floor of a building that stands by itself: 4 by 5 ft
 STRAY_FT = 8.0  # a name farther than this from the building names none of its rooms
 
 
@@ -109,6 +110,7 @@ def _main_parts(barrier: BaseGeometry, seeds: FloatArray, inch: float) -> BaseGe
         points = shapely.multipoints(seeds)
         holds = np.array([bool(h.intersects(points)) for h in hulls])
         main = main & holds if (main & holds).any() else main
+        main |= np.array([h and _is_shed(parts[group == g], points, foot) for g, h in enumerate(holds)], bool)
     if not main.any():
         main = side >= min(float(side.max()), 5 * foot)
     for _ in range(3):
@@ -118,6 +120,13 @@ def _main_parts(barrier: BaseGeometry, seeds: FloatArray, inch: float) -> BaseGe
             break
         main = more
     return polygons_only(shapely.union_all(parts[main[group]]))
+
+
+def _is_shed(parts: NDArray[np.object_], seeds: BaseGeometry, foot: float) -> bool:
+    """Do walls close round a name, however small the building is: a shed, a pump house, a sauna by itself?"""
+    rings = shapely.get_parts(polygons_only(shapely.union_all(parts)))
+    inner = [shapely.Polygon(hole) for ring in rings for hole in ring.interiors]
+    return any(room.area >= SHED_SQFT * foot**2 and room.intersects(seeds) for room in inner)
 
 
 def score(building: Building, seeds: FloatArray) -> float:

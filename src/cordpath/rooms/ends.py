@@ -22,6 +22,7 @@ from cordpath.rooms.ink import Ink
 FAR_FT = 20.0  # widest opening looked for: two sectional doors side by side
 HEADER_FT = 8.0  # widest doorway whose head is drawn in dashes
 CAP_IN = (2.0, 16.0)  # thickness of a wall end read from a wall's outline
+BESIDE_IN = 1.5  # from the side of a wall's end to a wall that goes through there
 CELLS = 240
 
 
@@ -51,7 +52,8 @@ def _covered(shape: BaseGeometry, points: FloatArray) -> NDArray[np.bool_]:
 
 
 def _band_ends(bands: FloatArray, walls: BaseGeometry, inch: float) -> list[End]:
-    """Short sides of bands with no wall 3 and 5 in ahead."""
+    """Short sides of bands with no wall 3 and 5 in ahead, and none on both sides: walls drawn as one stroke end
+    in the middle of those that they meet."""
     if not len(bands):
         return []
     p, q = (bands[:, 0] + bands[:, 3]) / 2, (bands[:, 1] + bands[:, 2]) / 2
@@ -65,7 +67,9 @@ def _band_ends(bands: FloatArray, walls: BaseGeometry, inch: float) -> list[End]
     points = np.stack(
         [at + out * ahead * inch + side * (share * thick)[:, None] for ahead, share in probes], axis=1
     )
-    free = ~_covered(walls, points).any(1) & (length > 2 * inch) & (length >= STUBBY * thick)
+    beside = [at + way * side * (thick / 2 + BESIDE_IN * inch)[:, None] for way in (1.0, -1.0)]
+    free = ~_covered(walls, points).any(1) & ~_covered(walls, np.stack(beside, axis=1)).all(1)
+    free &= (length > 2 * inch) & (length >= STUBBY * thick)
     return [End(at[k], out[k], float(thick[k])) for k in np.flatnonzero(free)]
 
 

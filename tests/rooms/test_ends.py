@@ -1,0 +1,41 @@
+"""Where walls end, and which buildings stand on a sheet beside the house."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+import shapely
+from room_symbols import FT, PLAIN, SCALE, Drawer
+
+from cordpath.rooms import find_rooms
+from cordpath.rooms.ends import wall_ends
+
+INCH = 1.5  # pt, 1/4" = 1'-0"
+HALF = 2.25 * INCH  # of a wall of 4.5 in
+
+
+def test_a_wall_drawn_as_one_stroke_does_not_end_in_the_wall_that_it_meets() -> None:
+    """Its end lies in the middle of that wall: it was drawn on across the corridor, which a false door then cut."""
+    through = shapely.box(0, -HALF, 240, HALF)
+    stem = shapely.box(120 - HALF, -120, 120 + HALF, 0)
+    bands = np.array([
+        [[0, -HALF], [240, -HALF], [240, HALF], [0, HALF]],
+        [[120 - HALF, -120], [120 - HALF, 0], [120 + HALF, 0], [120 + HALF, -120]],
+    ])  # fmt: skip
+    ends = [end.at for end in wall_ends(bands, shapely.union_all([through, stem]), INCH)]
+    assert len(ends) == 3
+    assert not any(abs(at[0] - 120) < 10 and abs(at[1]) < 10 for at in ends)
+
+
+@pytest.mark.parametrize(("side", "found"), [(7.0, True), (3.0, False)])
+def test_a_small_building_beside_the_house_is_a_building(side: float, found: bool) -> None:
+    """A shed of 7 ft was outdoors, for it is smaller than a house; a box of 3 ft with a word in it is none."""
+    drawer = Drawer().room(2, 2, 16, 16, "LIVING ROOM").room(16.4, 2, 30, 16, "BEDROOM")
+    sheet, view = drawer.room(42, 4, 42 + side, 4 + side, "SHED").sheet()
+    plan = find_rooms(sheet, view, SCALE, PLAIN, ())
+    rooms = {room.name: room for room in plan.rooms}
+    assert rooms["LIVING ROOM"].kind == "living"
+    assert ("SHED" in rooms) == found
+    if found:
+        assert rooms["SHED"].kind == "accessory building"
+        assert rooms["SHED"].polygon.area == pytest.approx(side**2 * FT**2, rel=0.03)
