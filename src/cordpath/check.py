@@ -44,6 +44,7 @@ from cordpath.model import (
     Symbol,
     View,
 )
+from cordpath.no_outlets import without_outlets
 from cordpath.reach import cord_paths, figured, in_space, reach_problems, through_glass
 from cordpath.revisions import revision_clouds
 from cordpath.room_schedules import schedule_for
@@ -57,7 +58,6 @@ from cordpath.symbols.examples import not_found_again, picked_on
 __all__ = ["examples_from_files", "judge_file", "legends_of", "load_mapping", "propose", "understand"]
 
 OUTSIDE_VIEWS = "it lies in no drawing of the sheet that has a title or a scale"
-LONELY_LABELS = 3  # circuit tags or GFI texts without a symbol: fewer may be stray text, so many are a power plan
 DOOR_READINGS: tuple[Doors, ...] = ("open", "blocking")  # editions differ on whether a door ends a cord path
 
 
@@ -244,7 +244,7 @@ def _judged(
     said = (*reading.sheet.assumptions, *reading.spotting.assumptions, *_plan_notes(reading))
     said = tuple(dict.fromkeys((*said, *edition_cautions(edition))))
     if not reading.outlets:
-        return _without_outlets(file, page, reading, said)
+        return without_outlets(file, page, reading, said)
     blind = reading.spotting.blind
     shown = shown_protections(reading.outlets, panels, reading.wiring, edition.policy, elsewhere)
     outlets = fitted(reading.outlets, shown, panels, elsewhere)
@@ -256,30 +256,6 @@ def _judged(
     against = conflicts(reading.outlets, panels, shown, reading.wiring, elsewhere)
     # Some outlets were found and judged, but those of a kind that no drawing shows would be missed.
     return SheetResult(file, page, "failed" if blind else "checked", blind, reading, findings, said, against)
-
-
-def _without_outlets(file: str, page: int, reading: Reading, said: tuple[str, ...]) -> SheetResult:
-    """No outlet was found: nothing to check, unless labels of devices show that there must be some, no drawing
-    shows how outlets are drawn, or a part of the sheet may be lost."""
-    if reading.spotting.blind:
-        return SheetResult(file, page, "failed", reading.spotting.blind, reading, (), said)
-    what = "outlet" if reading.spotting.symbols else "symbol"
-    why = f"no {what} of the mapping file is drawn on it"
-    if reading.sheet.damage:  # there may have been some in what is lost
-        return SheetResult(file, page, "failed", f"{why}, but {reading.sheet.damage}", reading, (), said)
-    nameless = next((rest for rest in reading.unexplained if rest.proposed), None)
-    if nameless is not None:
-        return SheetResult(file, page, "failed", f"{why}, but {nameless.what}", reading, (), said)
-    lonely = [rest for rest in reading.unexplained if rest.is_label]
-    count = sum(rest.count for rest in lonely)
-    if count < LONELY_LABELS:
-        return SheetResult(file, page, "skipped", why, reading, (), said)
-    shape = (
-        f"{count} labels of devices (such as {lonely[0].what.split(' label')[0].split(' ', 1)[1]}) have no symbol"
-    )
-    return SheetResult(
-        file, page, "failed", f"{why}, but {shape}: is it drawn for another mapping file?", reading, (), said
-    )
 
 
 def _plan_notes(reading: Reading) -> Iterator[str]:
