@@ -164,6 +164,10 @@ def _next(
 
 def _run(words: tuple[Word, ...], group: list[int]) -> Run:
     text = words[group[0]].text.strip()
+    if len(group) == 1:  # most texts of a plan
+        word = words[group[0]]
+        x0, y0, x1, y1 = (float(v) for v in word.box)
+        return Run(text, (x0, y0, x1, y1), word.size, (group[0],), word.confidence, word.angle)
     for before, this in pairwise(group):
         space = "" if _gap(words[before], words[this]) < GLUED * words[this].size else " "
         text += space + words[this].text.strip()

@@ -95,6 +95,17 @@ class Ink:
             np.maximum.at(high, self.run_of, along)
         return np.c_[base + axis * low[:, None], base + axis * high[:, None]]
 
+    @cached_property
+    def run_lengths(self) -> FloatArray:
+        """(r,) pt, end to end."""
+        return lengths(self.runs)
+
+    @cached_property
+    def extent(self) -> float:
+        """Square pt of the box around all ink."""
+        ends = self.xy.reshape(-1, 2)
+        return float((ends.max(0) - ends.min(0)).prod()) if len(ends) else 0.0
+
     def strokes_of(self, segments: IntArray) -> IntArray:
         """Indices of the sheet's strokes that became these segments, duplicates included."""
         order, start = self._drawn_by

@@ -82,12 +82,11 @@ def by_chance(c: Candidate) -> float:
         return math.inf
     length = float(lengths(c.template.drawn.lines).max()) * scale
     slack = OWN_ENDS[0] * length + OWN_ENDS[1]
-    alike = int((np.abs(lengths(ink.runs) - length) < 2 * slack).sum())
+    alike = int((np.abs(ink.run_lengths - length) < 2 * slack).sum())
     radius = float(anchor[0, 2]) * scale
     circles = int((np.abs(ink.arcs.circles[:, 2] / radius - 1) < max(ONE_SIZE, SIZE_SLACK / radius)).sum())
-    low, high = ink.xy.reshape(-1, 2).min(0), ink.xy.reshape(-1, 2).max(0)
     there = 2 * slack * 2 * c.template.tolerance
-    return alike * circles * there / max(1.0, float((high - low).prod()))
+    return alike * circles * there / max(1.0, ink.extent)
 
 
 def _plotted(c: Candidate) -> float:
