@@ -237,7 +237,7 @@ def test_a_quad_is_no_duplex_although_the_quad_is_not_mapped() -> None:
 
 
 def test_two_entries_of_one_shape_are_a_tie_with_both_names() -> None:
-    two = rules(entry("duplex", DUPLEX), entry("dedicated", DUPLEX))
+    two = rules(entry("duplex", DUPLEX), entry("dedicated", DUPLEX, dedicated_circuit=True))
     (symbol,) = spot(sheet_of(strokes_of(DUPLEX, at(100, 100))), two, ()).symbols
     assert not symbol.found and {symbol.entry.name, *symbol.rivals} == {"duplex", "dedicated"}
 
