@@ -18,7 +18,8 @@ def faces(wide: float, deep: float, split: float, door: float) -> FloatArray:
     """The faces of an L of two walls of 6 in, with a third that runs against the first and stops at an opening."""
     w, d, t = wide, deep, THICK
     return np.array([
-        [0, 0, w, 0], [t, t, split, t], [split + t, t, w, t], [0, 0, 0, d], [t, t, t, d], [w, 0, w, t], [0, d, t, d],
+        [0, 0, w, 0], [t, t, split, t], [split + t, t, w, t], [w, 0, w, t],
+        [0, 0, 0, d], [t, t, t, d], [0, d, t, d],
         [split, t, split, door], [split + t, t, split + t, door], [split, door, split + t, door],
     ], float)  # fmt: skip
 

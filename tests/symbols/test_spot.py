@@ -19,6 +19,7 @@ from cordpath.model import (
     CircleMark,
     Drawing,
     Fills,
+    Kind,
     LabelEntry,
     LineMark,
     Mapping,
@@ -314,13 +315,25 @@ def test_samples_in_regions_are_counted_and_symbols_outside_views_are_told() -> 
     assert result.symbols[1].reasons
 
 
-@pytest.mark.parametrize(("tag", "kept"), [("A-26", True), ("RECEPTACLE", False), (None, False)])
-def test_an_outlet_with_a_circuit_in_a_legend_is_asked_about(tag: str | None, kept: bool) -> None:
-    """The legend was taken too wide, and an outdoor outlet beside it was counted as one of its samples."""
+@pytest.mark.parametrize(
+    ("text", "place", "kept"),
+    [
+        ("A-26", (500, 115), True), ("RECEPTACLE", (545, 100), False), ("RECEPTACLE", (500, 115), True),
+        ("", (0, 0), False),
+    ],
+)  # fmt: skip
+@pytest.mark.parametrize("kind", ["receptacle", "sink"])
+def test_an_outlet_or_a_sink_in_a_legend_that_does_not_describe_it_is_asked_about(
+    kind: Kind, text: str, place: tuple[float, float], kept: bool
+) -> None:
+    """The legend was taken too wide: an outdoor outlet beside it was counted as one of its samples, and so would be
+    a sink, whose outlets would then be cleared."""
+    if kind == "sink" and text == "A-26":
+        kept = False  # a sink has no circuit, and no other text tells that the legend describes anything
     regions = (Region("legend", (450, 0, 600, 300)),)
-    words = [word(tag, 500, 115)] if tag else []
+    words = [word(text, *place)] if text else []
     result = spot(sheet_of([strokes_of(DUPLEX, at(500, 100))], words, regions=regions),
-                  rules(entry("duplex", DUPLEX)), ())  # fmt: skip
+                  rules(replace(entry("duplex", DUPLEX), kind=kind)), ())  # fmt: skip
     assert [s.found for s in result.symbols] == [False] * kept
     assert all(any("looks like the legend" in reason for reason in s.reasons) for s in result.symbols)
 

@@ -32,9 +32,9 @@ def on_plan(
     """The symbols without the samples in legends and schedules and without what other parts of the sheet than plans
     show; what is said of those; and the outlets in drawings that are no plans.
 
-    An outlet or a fixture among notes is kept as a doubt, and so is an outlet in a legend that has a circuit or no
-    description beside it: the part may have been taken too large.  An outlet in a title block is kept as it is:
-    nobody draws samples there.
+    An outlet or a fixture among notes is kept as a doubt, and so is one in a legend that has no description beside
+    it, or an outlet there with a circuit: the part may have been taken too large, and a sink that is lost clears
+    the outlets around it.  An outlet in a title block is kept as it is: nobody draws samples there.
     """
     counts: Counter[str] = Counter()
     kept: list[Symbol] = []
@@ -71,9 +71,13 @@ def _doubt(
         if symbol.is_outlet or symbol.is_fixture:
             return f"it stands in what looks like the {region.kind} of the sheet, where no symbols are expected"
         return None
-    if region.kind != "legend" or not symbol.is_outlet:
+    if region.kind != "legend" or not (symbol.is_outlet or symbol.is_fixture):
         return None
-    if len(circuits) and float(shapely.distance(circuits, symbol.footprint).min()) <= BESIDE_PT:
+    if (
+        symbol.is_outlet
+        and len(circuits)
+        and float(shapely.distance(circuits, symbol.footprint).min()) <= BESIDE_PT
+    ):
         return "it stands in what looks like the legend of the sheet, with a circuit beside it"
     if not _described(symbol, region, sheet, symbols):
         return "it stands in what looks like the legend of the sheet, with no description beside it"
