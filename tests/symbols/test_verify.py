@@ -7,8 +7,8 @@ import pytest
 
 from cordpath.model import CircleMark, LineMark, Mark, SymbolEntry
 from cordpath.symbols.normalise import Ink, normalise
+from cordpath.symbols.pieces import pieces, touching
 from cordpath.symbols.template import make
-from cordpath.symbols.verify import pieces, touching
 
 R = 0.0833
 DUPLEX = (CircleMark((0, 0), R), LineMark((-0.12, -0.03), (0.12, -0.03)), LineMark((-0.12, 0.03), (0.12, 0.03)))

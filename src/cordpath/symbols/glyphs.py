@@ -17,10 +17,10 @@ from scipy.sparse.csgraph import connected_components
 
 from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.symbols.normalise import Ink
+from cordpath.symbols.orbits import orbits
 from cordpath.symbols.paint import Paint
 from cordpath.symbols.pose import SCALE, into_frame, place
 from cordpath.symbols.template import Template
-from cordpath.symbols.verify import orbits
 
 # Takes the strokes (n, 4) of the glyphs of one row as read, and whether they are edges of areas; gives the chances
 # of each one's letters.

@@ -20,10 +20,10 @@ from scipy.spatial import cKDTree
 from cordpath.model import BoolArray, Box, FloatArray, IntArray, Mapping, Point, Word
 from cordpath.symbols.label_words import read
 from cordpath.symbols.normalise import Ink
+from cordpath.symbols.orbits import orbit, orbits
 from cordpath.symbols.patterns import matches
 from cordpath.symbols.pose import SCALE, TURN, place
 from cordpath.symbols.template import Template
-from cordpath.symbols.verify import orbit, orbits
 
 ROOMY_BODY = 15.0  # pt; larger or rich bodies hold notes that are nobody's mark: only known marks count there
 BOX_SLACK = 0.3  # pt around the box of a word that its strokes may reach

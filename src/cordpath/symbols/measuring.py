@@ -15,9 +15,10 @@ import numpy as np
 
 from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.symbols.normalise import Ink
+from cordpath.symbols.pieces import pieces, touching
 from cordpath.symbols.pose import SCALE, TURN
 from cordpath.symbols.template import Template
-from cordpath.symbols.verify import coverage, pieces, spread, touching
+from cordpath.symbols.verify import coverage, spread
 
 SHARE = 0.025  # of the ink that an element has before its own coverage matters
 ROUGH = 0.15  # coverage by which the raster may fall short of it

@@ -11,10 +11,10 @@ import numpy as np
 from cordpath.model import FloatArray
 from cordpath.symbols.letters import Letters
 from cordpath.symbols.normalise import Ink
+from cordpath.symbols.orbits import orbits
 from cordpath.symbols.paint import PAINTED, Paint
 from cordpath.symbols.pose import SCALE, place
 from cordpath.symbols.template import Template
-from cordpath.symbols.verify import orbits
 
 
 @dataclass(frozen=True, eq=False)

@@ -18,9 +18,9 @@ import numpy as np
 from cordpath.model import OUTLET_KINDS, Mapping, Sheet, Spotting, Symbol, SymbolEntry
 from cordpath.symbols.context import Walls
 from cordpath.symbols.normalise import normalise
+from cordpath.symbols.orbits import orbit
 from cordpath.symbols.template import Template
 from cordpath.symbols.templates import sized
-from cordpath.symbols.verify import orbit
 
 Side = tuple[float, float]
 SIDES: tuple[Side, ...] = ((0.0, -1.0), (0.0, 1.0), (-1.0, 0.0), (1.0, 0.0))

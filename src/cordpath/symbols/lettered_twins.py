@@ -1,0 +1,73 @@
+"""Symbols that only letters tell apart: a circle with two bars, and the same with GFI beside it.
+
+A winner without letters is in doubt where the letters of its twin stand nearby and no other symbol uses them.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from cordpath.symbols.evidence import Candidate
+from cordpath.symbols.letters import Letters
+from cordpath.symbols.orbits import orbit
+from cordpath.symbols.pose import place
+from cordpath.symbols.scribbles import scribbled
+from cordpath.symbols.template import Template
+
+RUN_TOGETHER = 3  # letters of a mark from which it is looked for inside longer words
+
+
+def with_twins(
+    winners: tuple[Candidate, ...], candidates: list[Candidate], letters: Letters
+) -> tuple[Candidate, ...]:
+    """The winners, in doubt where the letters that would make one its lettered twin stand nearby, used by nobody."""
+    templates = {id(c.template): c.template for c in candidates}.values()
+    lettered = [t for t in templates if t.drawn.texts and not t.text_only]
+    if not lettered:
+        return winners
+    used = {word for c in winners for word in c.words}
+    return tuple(_twin_checked(c, lettered, used, letters) if c.found and not c.template.drawn.texts else c
+                 for c in winners)  # fmt: skip
+
+
+def _twin_checked(c: Candidate, lettered: list[Template], used: set[int], letters: Letters) -> Candidate:
+    for other in lettered:
+        if other.name == c.template.name or not _same_lines(c.template, other):
+            continue
+        value, x, y = other.drawn.texts[0]
+        if (
+            not letters.typed
+            and scribbled(other, c.ink, [c.poses], letters.of_others(other, c.pose, c.ink, value)).any()
+        ):
+            return c.doubted(f"strokes beside it may be the letters {value!r} of {other.name!r}", other.name)
+        if letters.unread_areas(other, c.poses, c.ink):
+            return c.doubted(
+                f"outlined letters beside it may be the letters {value!r} of {other.name!r}", other.name
+            )
+        shift = c.template.centre - other.centre
+        spots = place(orbit(c.template, c.pose), np.array([[x, y]]) + shift)[:, 0]
+        for k in letters.near(c.centre, c.radius + 30.0):
+            if k in used or not _says(letters.text[k], value.upper()):
+                continue
+            if float(np.hypot(*(spots - letters.at[k]).T).min()) < 2.0 * letters.words[k].size:
+                return c.doubted(f"{letters.text[k]!r} beside it may make it {other.name!r}", other.name)
+    return c
+
+
+def _says(text: str, value: str) -> bool:
+    """Two texts laid over each other are read as one word: letters that mean something are looked for within."""
+    tokens = _tokens(text)
+    return value in tokens or (len(value) >= RUN_TOGETHER and any(value in token for token in tokens))
+
+
+def _tokens(text: str) -> set[str]:
+    return set("".join(ch if ch.isalnum() else " " for ch in text.upper()).split())
+
+
+def _same_lines(a: Template, b: Template) -> bool:
+    if a.text_only or abs(a.ink - b.ink) > 0.05 * a.ink:
+        return False
+    shift = b.centre - a.centre
+    there = a.tree.query(b.points - shift)[0].max()
+    back = b.tree.query(a.points + shift)[0].max()
+    return bool(max(there, back) < 0.4 * max(0.4, a.small) + 0.5 * a.step)
