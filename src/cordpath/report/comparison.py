@@ -135,8 +135,9 @@ def _totals(results: ByEdition, lines: tuple[Line, ...]) -> Table:
 def _changes(results: ByEdition, lines: tuple[Line, ...]) -> tuple[RenderableType, ...]:
     changing = [line for line in lines if line.changes]
     others = sum(line.differs for line in lines) - len(changing)
+    *first, last = results
     rest = Text(
-        f"{len(changing)} of {len(lines)} outlets change their verdict between {' and '.join(results)}; "
+        f"{len(changing)} of {len(lines)} outlets change their verdict between {', '.join(first)} and {last}; "
         f"{others} keep it under other rules."
     )
     if not changing:

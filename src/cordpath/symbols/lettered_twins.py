@@ -20,7 +20,7 @@ RUN_TOGETHER = 3  # letters of a mark from which it is looked for inside longer 
 def with_twins(
     winners: tuple[Candidate, ...], candidates: list[Candidate], letters: Letters
 ) -> tuple[Candidate, ...]:
-    """The winners, in doubt where the letters that would make one its lettered twin stand nearby, used by nobody."""
+    """The winners, in doubt where letters that would make one its lettered twin stand nearby, used by nobody."""
     templates = {id(c.template): c.template for c in candidates}.values()
     lettered = [t for t in templates if t.drawn.texts and not t.text_only]
     if not lettered:
