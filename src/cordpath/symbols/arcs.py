@@ -5,7 +5,8 @@ touch; *link*, two half-edges at one node that carry one curve on; *chain*, stro
 strokes in a row of a chain.
 
 A plotter rounds to 1/600 in (0.12 pt), so single chords have noise for directions.  Whole chains are fitted
-first, with a residual that allows that grid; only chains that are no single arc are fitted window by window.
+first, with a residual that allows that grid, or the coarser one of the sheet's own coordinates; only chains that
+are no single arc are fitted window by window.
 Constants are lengths in points on paper, measured on plots and on synthetic sheets rounded to 1/600 in.
 """
 
@@ -20,8 +21,12 @@ from scipy.sparse.csgraph import connected_components
 
 from cordpath.model import BoolArray, FloatArray, IntArray
 
-GRID = 0.12  # pt, 1/600 in: the coarsest rounding seen on plots
+GRID = 0.12  # pt, 1/600 in: the rounding that is always allowed for
+COARSEST = 0.5  # pt; coordinates farther apart than 1/144 in are a drawing's own spacing, and no rounding
+FEW_COORDINATES = 50  # from so many different ones on a common step is no accident
+ON_STEP, OFF_STEP = 0.1, 0.05  # of a step: how near to a multiple of it; share of the gaps that may be none
 MAX_RADIUS = 400.0  # pt; larger arcs are straight as far as symbols go
+SHORT = 1.6  # pt up to which a chord's direction is noise on a plot of 1/600 in; in proportion on a coarser one
 MIN_SPAN = math.radians(40)  # less of a circle cannot be fitted on a rounded grid
 LONGEST_CHORD = 40.0  # pt
 FEW_LINKS = 100  # from about so many on a sparse matrix is faster (measured)
@@ -99,27 +104,51 @@ def _pieces(xy: FloatArray, circle: FloatArray) -> FloatArray:
     return np.c_[circle, np.minimum(a0, a0 + sweep), np.maximum(a0, a0 + sweep)]
 
 
-def _whole(xy: FloatArray, chain: IntArray, length: FloatArray) -> tuple[BoolArray, FloatArray]:
-    """Chains that are one arc: mask of their strokes among ``xy``, and every stroke's circle."""
+def rounding(xy: FloatArray) -> float:
+    """pt: the step of the grid that the coordinates (n, 4) of a plot lie on, ``GRID`` where there is none coarser.
+
+    The smallest gaps between different coordinates are the step, if nearly all gaps are multiples of it.
+    """
+    values = np.r_[np.unique(np.round(xy[:, [0, 2]], 3)), np.inf, np.unique(np.round(xy[:, [1, 3]], 3))]
+    gaps = np.diff(values)
+    gaps = gaps[np.isfinite(gaps) & (gaps > 0.01)]
+    if len(gaps) < FEW_COORDINATES:
+        return GRID
+    step = float(np.median(np.sort(gaps)[: len(gaps) // 10 + 1]))
+    off = np.abs(gaps / step - np.round(gaps / step)) > ON_STEP
+    return step if GRID < step <= COARSEST and off.mean() <= OFF_STEP else GRID
+
+
+def _whole(xy: FloatArray, chain: IntArray, length: FloatArray, grid: float = GRID) -> tuple[BoolArray, FloatArray]:
+    """Chains that are one arc: mask of their strokes among ``xy``, and every stroke's circle.
+
+    ``grid``: pt, the step that coordinates were rounded to; it moves a point by its half-diagonal at most.
+    """
     count = int(chain.max()) + 1 if len(chain) else 0
     circle, worst = fit(np.r_[xy[:, 0], xy[:, 2]], np.r_[xy[:, 1], xy[:, 3]], np.r_[chain, chain], count)
     _, sweep = _swept(xy, circle[chain])
     span, total = np.bincount(chain, np.abs(sweep), count), np.bincount(chain, length, count)
     r = circle[:, 2]
-    good = (worst < 0.1 + 0.008 * r) & (worst < 0.2 * r) & (r > 0.4) & (r < MAX_RADIUS)
+    good = (
+        (worst < max(0.1, 0.015 + grid / math.sqrt(2)) + 0.008 * r)
+        & (worst < 0.2 * r)
+        & (r > 0.4)
+        & (r < MAX_RADIUS)
+    )
     good &= (span > MIN_SPAN) & (np.abs(total - span * r) < 0.12 * total)
     good &= (np.bincount(chain) > LEAST_CHORDS) | (span > 6.0)
     return good[chain], circle[chain]
 
 
-def link_chords(i: IntArray, j: IntArray, turn: FloatArray, length: FloatArray) -> IntArray:
+def link_chords(i: IntArray, j: IntArray, turn: FloatArray, length: FloatArray, grid: float) -> IntArray:
     """(2n,) partner of every half-edge along a curve, -1 for none; i, j, turn: pairs of half-edges at nodes.
 
-    Mutually best pairs only.  Chords under 1.6 pt are near the plotter's grid: any small turn may be noise.
+    Mutually best pairs only.  Chords of a few steps of the plotter's grid may turn little by noise.
     """
     n = len(length)
     li, lj = length[i % n], length[j % n]
-    short, tiny = (li < 1.6) & (lj < 1.6), (li < 0.6) | (lj < 0.6)
+    noise = SHORT * (grid / GRID)
+    short, tiny = (li < noise) & (lj < noise), (li < 0.6) | (lj < 0.6)
     # drains are drawn with as few as five chords: longer ones may turn as much if they are alike
     alike = (np.maximum(li, lj) < 4.0) & (np.abs(li - lj) < 0.15 * np.minimum(li, lj) + GRID)
     most = np.where(tiny | alike, math.radians(75), math.radians(50))
@@ -201,8 +230,11 @@ def _joined(trio: IntArray, points: FloatArray, circle: FloatArray, n: int) -> t
     return stroke, joined[group]
 
 
-def find_arcs(xy: FloatArray, partner: IntArray, curve: IntArray) -> Arcs:
-    """Arcs among (n, 4) strokes with their links and the Bezier segment each chord was cut from (-1: none)."""
+def find_arcs(xy: FloatArray, partner: IntArray, curve: IntArray, grid: float) -> Arcs:
+    """Arcs among (n, 4) strokes with their links and the Bezier segment each chord was cut from (-1: none).
+
+    ``grid``: pt, the step that coordinates were rounded to, see :func:`rounding`.
+    """
     n = len(xy)
     length = np.hypot(xy[:, 2] - xy[:, 0], xy[:, 3] - xy[:, 1])
     done = np.zeros(n, bool)
@@ -214,7 +246,7 @@ def find_arcs(xy: FloatArray, partner: IntArray, curve: IntArray) -> Arcs:
         big = np.flatnonzero(np.bincount(chain)[chain] >= LEAST_CHORDS)
         if len(big):
             _, dense = np.unique(chain[big], return_inverse=True)
-            good, circle = _whole(xy[big], dense, length[big])
+            good, circle = _whole(xy[big], dense, length[big], grid)
             done[big[good]] = True
             strokes.append(big[good])
             circles.append(circle[good])

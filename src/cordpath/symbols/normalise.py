@@ -19,7 +19,7 @@ from scipy.spatial import cKDTree
 
 from cordpath.geometry import lengths
 from cordpath.model import BoolArray, FloatArray, IntArray
-from cordpath.symbols.arcs import Arcs, chords, components, find_arcs, link_chords
+from cordpath.symbols.arcs import Arcs, chords, components, find_arcs, link_chords, rounding
 from cordpath.symbols.dashes import dash_links
 from cordpath.symbols.grid import Grid, Raster
 from cordpath.symbols.hatch import hatched
@@ -189,7 +189,8 @@ def _indexed(
     node = nodes(ends)
     i, j = meeting(node)
     turn = np.abs((leaving[i] - leaving[j]) % (2 * np.pi) - np.pi)  # 0: straight on
-    arcs = find_arcs(drawn, link_chords(i, j, turn, length), curve)
+    grid = rounding(drawn[curve < 0])
+    arcs = find_arcs(drawn, link_chords(i, j, turn, length, grid), curve, grid)
     curved = np.zeros(n, bool)
     curved[arcs.stroke] = True
     free = np.bincount(node)[node] == 1 if n else np.zeros(0, bool)
