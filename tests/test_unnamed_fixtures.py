@@ -96,12 +96,12 @@ def table(page: Canvas, x: float, wall: float) -> None:
 
 
 def judged(
-    tmp_path: Path, name: str, fixtures: list[tuple[Draw, float]], outlets: list[float]
+    tmp_path: Path, name: str, fixtures: list[tuple[Draw, float]], outlets: list[float], edition: str = "2023"
 ) -> tuple[Reading, list[Finding]]:
     sheet(tmp_path / "plan.pdf", name, fixtures, outlets)
     (tmp_path / "symbols.yaml").write_text(MAPPING)
     reading = understand(tmp_path / "plan.pdf", 1, load_mapping(tmp_path / "symbols.yaml"))
-    (result,) = judge_file("plan.pdf", {1: reading}, load_edition("2023"))
+    (result,) = judge_file("plan.pdf", {1: reading}, load_edition(edition))
     return reading, list(result.findings)
 
 
@@ -110,7 +110,10 @@ def test_an_outlet_by_an_unnamed_bar_sink_is_a_question(tmp_path: Path) -> None:
     (sink,) = reading.fixtures
     assert (sink.symbol.kind, sink.symbol.found, sink.symbol.unnamed) == ("sink", False, True)
     assert near.verdict == "unresolved" and any("sink by its shape" in reason for reason in near.reasons)
-    assert far.verdict == "not required"
+    (asked,) = far.requirements  # far from the sink, but the room may be an area for food or drink about it
+    assert far.verdict == "unresolved" and asked.cite == "210.8(A)(7)"
+    _, (near, far) = judged(tmp_path, "LIVING ROOM", [(bar_sink, 4)], [6.5, 17], "2020")
+    assert (near.verdict, far.verdict) == ("unresolved", "not required")
     assert any("like no fixture of the mapping file" in said for said in reading.spotting.assumptions)
 
 
