@@ -24,9 +24,7 @@ OVERHANG = 1.0  # heights of a word by which a strike may run on at either end; 
 LEAST_PT = 3.0  # shorter lines are parts of letters
 THIN = 0.3  # of its length: a filled area as thin as this, and thinner than a stem, is a line
 THIN_PT = 2.0
-TREADS = frozenset(
-    {"UP", "DN", "DOWN"}
-)  # written on stairs, whose treads run through the words; they settle nothing
+TREADS = frozenset({"UP", "DN", "DOWN"})  # on stairs, whose treads run through the words; they settle nothing
 SKEW = 3.0  # degrees by which text may miss a quarter turn
 LETTERS = re.compile(r"[A-Z].*[A-Z]", re.IGNORECASE)  # figures have lines of their own: bars of fractions, dashes
 
