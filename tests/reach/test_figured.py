@@ -43,6 +43,14 @@ def test_a_dimension_from_outlet_to_bowl_states_the_length(tiny) -> None:
     assert told.points == paths[0].points
 
 
+def test_a_dimension_from_the_line_of_the_outlets_own_wall_does_not_tell_its_face(tiny) -> None:
+    """It ran from the middle of a wall that is one thick stroke, and the path was taken for exact to 1/2 in."""
+    paths, outlets, sinks, scale = scene(tiny, anchor_ft=0.2)
+    turned = tuple(replace(o, standing=replace(o.standing, facing=(1.0, 0.0))) for o in outlets)
+    (told,) = figured(paths, (dimension("5'-0\"", 5.0, 2.0, 7.0),), turned, sinks, scale)
+    assert told.figured and told.uncertainty_ft >= 0.2
+
+
 def test_a_dimension_written_from_right_to_left_is_the_same(tiny) -> None:
     paths, outlets, sinks, scale = scene(tiny)
     one = figured(paths, (dimension("5'", 5.0, 2.0, 7.0),), outlets, sinks, scale)

@@ -83,11 +83,20 @@ def _told(
     remainder = (along - drawn) / foot
     length = float(np.hypot(max(dimension.length_ft + remainder, 0.0), across / foot))
     slack = FIGURE_FT + off / foot * scale.tolerance + (abs(remainder) + across / foot) * scale.tolerance
-    slack += outlet.standing.anchor_tolerance_ft if off > EXACT_PT else 0.0
+    slack += outlet.standing.anchor_tolerance_ft * (1.0 if off > EXACT_PT else _across_wall(outlet, unit))
     slack = (
         min(slack, path.uncertainty_ft) if true else max(slack, abs(length - path.length_ft) + path.uncertainty_ft)
     )
     return replace(path, length_ft=length, uncertainty_ft=slack, figured=True)
+
+
+def _across_wall(outlet: Outlet, unit: FloatArray) -> float:
+    """0 to 1: how far a direction runs across the outlet's wall.
+
+    A dimension that ends at a wall's line tells where that line is, and not which line is the face of the wall.
+    """
+    facing = outlet.standing.facing
+    return 1.0 if facing is None else min(1.0, abs(float(unit @ np.array(facing))))
 
 
 def _outlet_places(outlet: Outlet, start: FloatArray) -> Iterator[FloatArray]:
