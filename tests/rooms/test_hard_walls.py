@@ -317,6 +317,20 @@ def test_a_heavier_pen_makes_no_smaller_rooms(heavier: float) -> None:
     assert thick == pytest.approx(thin, rel=0.002)
 
 
+@pytest.mark.parametrize("seed", [3, 4, 5])
+def test_walls_of_one_thick_stroke_leave_doorways_as_wide_as_they_are_drawn(seed: int) -> None:
+    """What a pen's cap adds to a jamb made ways around it longer, up to 6 in, and a longer way clears an outlet."""
+    house = build(seed)
+    sheet, view, scale = draw(house, "thick", seed=seed)
+    walls = find_rooms(sheet, view, scale, PLAIN, ()).walls
+    shift = np.array([14.0, 14.0]) - np.array(house.walls.bounds[:2])
+    for o in (o for o in house.openings if o.kind in ("door", "cased")):
+        way = o.b - o.a
+        inset = 0.5 / 12 * way / np.hypot(*way)  # half an inch at either jamb
+        clear = shapely.LineString([(o.a + inset + shift) * FT, (o.b - inset + shift) * FT])
+        assert not walls.intersects(clear)
+
+
 @settings(max_examples=12, deadline=None)
 @given(gap=st.one_of(st.floats(0.1, 1.8), st.floats(27.0, 60.0)), at=st.floats(2.0, 5.0))
 def test_a_gap_of_plotting_closes_and_a_gap_to_walk_through_stays(gap: float, at: float) -> None:

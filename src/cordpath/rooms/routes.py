@@ -44,6 +44,7 @@ PAIRED = 0.5  # least part of the length of a class of strokes that runs in pair
 # Half width given to a wall face that is drawn as a line.  The face is the middle of its line, whatever the pen: a
 # half-size print has the same house with pens twice as wide in the building.
 THIN_IN = 0.5
+MET = 0.25  # of half a pen: ends of thick strokes as near as this to another one meet it
 
 
 @dataclass(frozen=True, eq=False)
@@ -132,7 +133,24 @@ def by_thick_stroke(ev: Evidence, easing: float) -> Raw | None:
         return None
     mine = ink.take(taken)
     half = mine.width / 2
-    return Raw("thick", stroke_bodies(mine, half), mine.order, around(mine, half), _none(), taken)
+    return Raw("thick", _ended_bodies(mine, half), mine.order, around(mine, half), _none(), taken)
+
+
+def _ended_bodies(ink: Ink, half: FloatArray) -> NDArray[np.object_]:
+    """(n,) bodies of thick strokes, drawn out by half a pen where they meet another one, as corners need it.
+
+    A free end is a jamb and stays where the stroke ends: what a pen's cap adds to it would make ways around longer.
+    """
+    tree = shapely.STRtree(stroke_bodies(ink, half, "flat"))
+    out = np.zeros((2, len(ink)))
+    for side, ends in enumerate((ink.xy[:, :2], ink.xy[:, 2:])):
+        end, body = tree.query(shapely.points(ends), predicate="dwithin", distance=MET * half)
+        out[side, end[body != end]] = 1.0
+    out[:, ink.length < half] = 1.0  # a dot of the pen
+    reach = out * half
+    a, b = ink.xy[:, :2] - ink.unit * reach[0, :, None], ink.xy[:, 2:] + ink.unit * reach[1, :, None]
+    normal = np.stack([-ink.unit[:, 1], ink.unit[:, 0]], 1) * half[:, None]
+    return np.asarray(shapely.polygons(np.stack([a - normal, b - normal, b + normal, a + normal], 1)), object)
 
 
 def _drawn_double(ink: Ink, mask: BoolArray, inch: float) -> bool:
