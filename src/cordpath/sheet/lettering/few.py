@@ -96,7 +96,7 @@ def _of_trade(token: Token) -> bool:
 
 
 def _dashless(token: Token, sure: Trust) -> bool:
-    """Of 421 such labels in 140 faces, three were others before the last test here: W40 as V40, and two upside down."""
+    """Of 421 such labels in 140 faces three were others before its last test: W40 as V40, two upside down."""
     settled = token.hit and sure.confidence >= SETTLED and DASHLESS.fullmatch(token.text) is not None
     return settled and not turns_into_a_tag(token.text)
 
