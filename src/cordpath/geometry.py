@@ -15,6 +15,8 @@ from shapely.geometry.base import BaseGeometry
 
 from cordpath.model import BoolArray, Box, FloatArray, Point
 
+OFF_SQUARE_PT = 0.5  # by which the ends of a table's line may differ across it
+
 
 @dataclass(frozen=True)
 class Similarity:
@@ -76,6 +78,19 @@ def segments_in_box(xy: FloatArray, box: Box) -> BoolArray:
 
 def in_box(point: Point, box: Box) -> bool:
     return box[0] <= point[0] <= box[2] and box[1] <= point[1] <= box[3]
+
+
+def rulings(ends: FloatArray, least: float) -> tuple[FloatArray, FloatArray]:
+    """Lines of a table among strokes (n, 2, 2): upright ones (k, 3) as x, top, bottom, and level ones (m, 3) as y,
+    left, right.  ``least``: pt; shorter strokes are dashes and letters."""
+    low, high = ends.min(axis=1), ends.max(axis=1)
+    run = high - low
+    upright = (run[:, 0] < OFF_SQUARE_PT) & (run[:, 1] >= least)
+    level = (run[:, 1] < OFF_SQUARE_PT) & (run[:, 0] >= least)
+    return (
+        np.stack([low[upright, 0], low[upright, 1], high[upright, 1]], axis=1),
+        np.stack([low[level, 1], low[level, 0], high[level, 0]], axis=1),
+    )
 
 
 def lines(xy: FloatArray) -> NDArray[np.object_]:

@@ -8,19 +8,15 @@ from pathlib import Path
 import pikepdf
 import pymupdf
 import pytest
-import reportlab
 from hypothesis import given
 from hypothesis import strategies as st
-from reportlab.pdfbase import pdfmetrics
-from reportlab.pdfbase.ttfonts import TTFont
-from reportlab.pdfgen import canvas
 
 from cordpath.model import Word
 from cordpath.sheet import read_sheet
 from cordpath.sheet.ciphers import makes_sense, plain
 from cordpath.sheet.legible import legible
+from vera_page import VERA, vera_page
 
-VERA = Path(reportlab.__file__).parent / "fonts" / "Vera.ttf"
 TEXTS = ("KITCHEN", "MASTER BEDROOM", "GFI", "WP", "LAUNDRY", "A-12", "GARAGE", "G")
 
 
@@ -37,16 +33,7 @@ def by_number(path: Path) -> Path:
 
 
 def subset(path: Path) -> Path:
-    """A subset whose codes happen to be those of letters, as most writers count them."""
-    pdfmetrics.registerFont(TTFont("Vera", str(VERA)))
-    page = canvas.Canvas(str(path), pagesize=(800, 600), invariant=1)
-    page.setFont("Vera", 9)
-    for k, text in enumerate(TEXTS):
-        page.drawString(50, 500 - 20 * k, text)
-    page.setFont("Helvetica", 9)
-    page.drawString(400, 500, "PANTRY")
-    page.save()
-    return path
+    return vera_page(path, TEXTS, (800, 600))
 
 
 def letters(path: Path, own: bool) -> Path:

@@ -10,16 +10,12 @@ import numpy as np
 import pikepdf
 import pymupdf
 import pytest
-import reportlab
-from reportlab.pdfbase import pdfmetrics
-from reportlab.pdfbase.ttfonts import TTFont
-from reportlab.pdfgen import canvas
 
 from cordpath.sheet import read_sheet
 from cordpath.sheet.font_maps import LETTERS, compared, denied, judged
 from cordpath.sheet.glyph_outlines import ShownFont, outline
+from vera_page import VERA, vera_page
 
-VERA = Path(reportlab.__file__).parent / "fonts" / "Vera.ttf"
 PLOTTED = Path(matplotlib.get_data_path()) / "fonts" / "ttf"
 OPEN_FONTS = (
     *(VERA.with_name(f"{name}.ttf") for name in ("Vera", "VeraBI")),
@@ -31,16 +27,7 @@ OPEN_FONTS = (
 
 
 def drawn(path: Path, *texts: str) -> Path:
-    """``texts`` in a subset of Vera, below each other, beside a word in Helvetica."""
-    pdfmetrics.registerFont(TTFont("Vera", str(VERA)))
-    page = canvas.Canvas(str(path), pagesize=(400, 300), invariant=1)
-    page.setFont("Vera", 9)
-    for k, text in enumerate(texts):
-        page.drawString(50, 250 - 20 * k, text)
-    page.setFont("Helvetica", 9)
-    page.drawString(200, 250, "PANTRY")
-    page.save()
-    return path
+    return vera_page(path, texts, (400, 300))
 
 
 def said(path: Path, others: dict[str, str]) -> Path:

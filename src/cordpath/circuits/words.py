@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from cordpath.geometry import rulings
 from cordpath.model import FloatArray, Sheet, Word
 from cordpath.units import plain
 
@@ -88,7 +89,7 @@ def readings(sheet: Sheet) -> tuple[Reading, ...]:
             if _off(word.angle, turn) <= SKEW and word.text.strip() and word.origin != "hidden"
         ]
         if words:
-            upright, level = _rulings(ink, matrix)
+            upright, level = rulings(ink.reshape(-1, 2, 2) @ matrix.T, LEAST_RULING_PT)
             found.append(Reading(turn, _struck(words, level), upright, level))
     return tuple(found)
 
@@ -121,18 +122,6 @@ def _turned(word: Word, matrix: FloatArray) -> Text:
     size = word.size if word.size > 0 else max(float(y1 - y0), 1.0)
     sure = word.confidence >= SURE
     return Text(plain(word.text), float(x0), float(y0), float(x1), float(y1), size, sure)
-
-
-def _rulings(ink: FloatArray, matrix: FloatArray) -> tuple[FloatArray, FloatArray]:
-    ends = ink.reshape(-1, 2, 2) @ matrix.T
-    low, high = ends.min(axis=1), ends.max(axis=1)
-    run = high - low
-    upright = (run[:, 0] < 0.5) & (run[:, 1] >= LEAST_RULING_PT)
-    level = (run[:, 1] < 0.5) & (run[:, 0] >= LEAST_RULING_PT)
-    return (
-        np.stack([low[upright, 0], low[upright, 1], high[upright, 1]], axis=1),
-        np.stack([low[level, 1], low[level, 0], high[level, 0]], axis=1),
-    )
 
 
 def lines(words: list[Text]) -> list[list[Text]]:

@@ -17,7 +17,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from cordpath.geometry import in_box
+from cordpath.geometry import in_box, rulings
 from cordpath.model import FloatArray, Region, ScheduledRoom, Sheet
 from cordpath.rooms.turning import turned
 from cordpath.units import plain
@@ -202,15 +202,7 @@ def _rulings(sheet: Sheet, region: Region, angle: float) -> tuple[FloatArray, Fl
     x0, y0, x1, y1 = region.box
     low, high = np.minimum(xy[:, :2], xy[:, 2:]), np.maximum(xy[:, :2], xy[:, 2:])
     xy = xy[(low <= [x1 + 1, y1 + 1]).all(axis=1) & (high >= [x0 - 1, y0 - 1]).all(axis=1)]
-    ends = turned(xy.reshape(-1, 2), angle).reshape(-1, 2, 2)
-    low, high = ends.min(axis=1), ends.max(axis=1)
-    run = high - low
-    upright = (run[:, 0] < 0.5) & (run[:, 1] >= SHORTEST)
-    level = (run[:, 1] < 0.5) & (run[:, 0] >= SHORTEST)
-    return (
-        np.stack([low[upright, 0], low[upright, 1], high[upright, 1]], axis=1),
-        np.stack([low[level, 1], low[level, 0], high[level, 0]], axis=1),
-    )
+    return rulings(turned(xy.reshape(-1, 2), angle).reshape(-1, 2, 2), SHORTEST)
 
 
 def _lines(cells: list[Cell]) -> list[list[Cell]]:
