@@ -14,9 +14,9 @@ from PIL import Image, ImageDraw, ImageFont
 from shapely.geometry.base import BaseGeometry
 
 from cordpath.model import BASIN_KINDS, TUB_KINDS, Box, FloatArray, Reading, Symbol
+from cordpath.report.captions import Caption, Colour, with_captions
 
 MAX_PIXELS = 60_000_000  # a 36 x 24 in sheet at 250 dpi; larger pictures help nobody
-Colour = tuple[int, int, int, int]
 
 INK: Colour = (150, 150, 150, 255)
 WALL: Colour = (60, 60, 60, 170)
@@ -53,6 +53,7 @@ class Canvas:
         self.scale, self.origin = scale, np.array([x0, y0])
         size = (max(1, round((x1 - x0) * scale)), max(1, round((y1 - y0) * scale)))
         self.image = Image.new("RGBA", size, (255, 255, 255, 255))
+        self.captions: list[Caption] = []
 
     def pixels(self, points: FloatArray) -> list[tuple[float, float]]:
         return [(float(x), float(y)) for x, y in (np.asarray(points, float)[:, :2] - self.origin) * self.scale]
@@ -68,15 +69,29 @@ class Canvas:
     ) -> None:
         """Fill a polygon with its holes; translucent colours show what is beneath."""
         for polygon in _polygons(shape):
-            layer = Image.new("RGBA", self.image.size, (0, 0, 0, 0))
+            corner, size = self._pixels_of(polygon, margin=width + 1)
+            if min(size) < 1:
+                continue  # beside the picture
+            layer = Image.new("RGBA", size, (0, 0, 0, 0))
             draw = ImageDraw.Draw(layer)
+            rings = [
+                [(x - corner[0], y - corner[1]) for x, y in self.pixels(shapely.get_coordinates(ring))]
+                for ring in (polygon.exterior, *polygon.interiors)
+            ]
             if fill:
-                draw.polygon(self.pixels(shapely.get_coordinates(polygon.exterior)), fill=fill)
-                for hole in polygon.interiors:
-                    draw.polygon(self.pixels(shapely.get_coordinates(hole)), fill=(0, 0, 0, 0))
+                draw.polygon(rings[0], fill=fill)
+                for hole in rings[1:]:
+                    draw.polygon(hole, fill=(0, 0, 0, 0))
             if outline:
-                draw.line(self.pixels(shapely.get_coordinates(polygon.exterior)), fill=outline, width=width)
-            self.image = Image.alpha_composite(self.image, layer)
+                draw.line(rings[0], fill=outline, width=width)
+            self.image.alpha_composite(layer, corner)
+
+    def _pixels_of(self, shape: BaseGeometry, margin: int) -> tuple[tuple[int, int], tuple[int, int]]:
+        """Corner and size, in pixels, of the part of the picture that the shape touches."""
+        bounds = np.array(self.pixels(np.reshape(shapely.bounds(shape), (2, 2))))
+        low = np.clip(np.floor(bounds[0]) - margin, 0, self.image.size).astype(int)
+        high = np.clip(np.ceil(bounds[1]) + margin, 0, self.image.size).astype(int)
+        return (int(low[0]), int(low[1])), (int(high[0] - low[0]), int(high[1] - low[1]))
 
     def line(self, points: FloatArray, colour: Colour, width: int = 2) -> None:
         ImageDraw.Draw(self.image).line(self.pixels(points), fill=colour, width=width)
@@ -86,6 +101,18 @@ class Canvas:
         self.line(np.array([[x0, y0], [x1, y0], [x1, y1], [x0, y1], [x0, y0]]), colour)
         if name:
             self.text((x0, y0), name, colour)
+
+    def caption(self, text: str, mark: Box, colour: Colour, size: float) -> None:
+        """To be written beside its mark when all marks are known; left out where the mark is beside the picture."""
+        x0, y0, x1, y1 = (float(v) for v in (np.reshape(mark, (2, 2)) - self.origin).ravel())
+        width, height = (length / self.scale for length in self.image.size)
+        if x1 >= 0 and y1 >= 0 and x0 <= width and y0 <= height:
+            self.captions.append(Caption(text, (x0, y0, x1, y1), colour, size))
+
+    def captioned(self, words: FloatArray) -> Image.Image:
+        """The picture with its captions, which keep off the (n, 4) boxes of words."""
+        boxes = [tuple(row) for row in (words.reshape(-1, 2, 2) - self.origin).reshape(-1, 4).tolist()]
+        return with_captions(self.image, self.captions, boxes, self.scale)
 
     def text(self, at: tuple[float, float], words: str, colour: Colour, size: float = 6.0) -> None:
         font = ImageFont.load_default(max(9.0, size * self.scale))
@@ -115,7 +142,10 @@ def show(reading: Reading, *, dpi: float = 100.0, crop: Box | None = None) -> Im
     for path in reading.paths:
         if path.doors == "open" and not path.glass and path.length_ft <= 8.0:
             canvas.line(np.array(path.points), PATH)
-            canvas.text(path.points[len(path.points) // 2], f"{path.length_ft:.1f}'", PATH, 5.0)
+            half = shapely.LineString(path.points).interpolate(0.5, normalized=True)
+            canvas.caption(f"{path.length_ft:.1f}'", (half.x, half.y, half.x, half.y), PATH, 5.0)
+    _name_rooms(canvas, reading)
+    canvas.image = canvas.captioned(np.array([word.box for word in sheet.words], float))
     _draw_key(canvas)
     return canvas.image.convert("RGB")
 
@@ -147,19 +177,25 @@ def _draw_plans(canvas: Canvas, reading: Reading) -> None:
         for shapes, colour in ((plan.doors, DOOR), (plan.openings, OPENING)):
             for shape in shapes:
                 canvas.line(shapely.get_coordinates(shape), colour, 3)
-        for room in plan.rooms:
-            middle = room.polygon.representative_point()
-            canvas.text((middle.x, middle.y), f"{room.name} [{room.kind}] {room.confidence:.2f}", OTHER, 6.0)
+
+
+def _name_rooms(canvas: Canvas, reading: Reading) -> None:
+    """Last: a room has more places for its name than an outlet."""
+    for room in (room for plan in reading.plans for room in plan.rooms):
+        middle = room.polygon.representative_point()
+        said = f"{room.name} [{room.kind}] {room.confidence:.2f}"
+        canvas.caption(said, (middle.x, middle.y, middle.x, middle.y), OTHER, 6.0)
 
 
 def _draw_symbols(canvas: Canvas, reading: Reading) -> None:
     numbers = {id(outlet.symbol): outlet for outlet in reading.outlets}
     for symbol in reading.spotting.symbols:
         colour = _colour_of(symbol)
-        canvas.box(shapely.bounds(symbol.footprint).tolist(), colour)
+        body: Box = tuple(shapely.bounds(symbol.footprint).tolist())
+        canvas.box(body, colour)
         outlet = numbers.get(id(symbol))
         said = " ".join((outlet.id if outlet else symbol.entry.name, *(label.text for label in symbol.labels)))
-        canvas.text((symbol.at[0] + 6, symbol.at[1] - 10), said + ("" if symbol.found else " ?"), colour, 4.0)
+        canvas.caption(said + ("" if symbol.found else " ?"), body, colour, 4.0)
         canvas.area(symbol.edge, None, WATER, 2)
         if outlet and outlet.standing.facing:
             start = np.array(outlet.standing.anchor)
