@@ -37,7 +37,9 @@ def test_the_files_and_the_console_tell_the_same(compared: tuple[Result, Path]) 
     assert all(o["editions"]["2017"]["verdict"] != o["editions"]["2023"]["verdict"] for o in changed)
     with (out / "compare.csv").open(newline="") as file:
         rows = list(csv.DictReader(file))
-    assert [row["number"] for row in rows] == [o["outlet"] for o in data["outlets"]]
+    for name, told in (("number", "outlet"), ("kind", "kind"), ("symbol", "symbol")):
+        assert [row[name] for row in rows] == [o[told] for o in data["outlets"]]
+    assert {row["kind"] for row in rows} <= {"receptacle", "hardwired outlet", "light"}
     assert [row["changes"] == "yes" for row in rows] == [o["changes"] for o in data["outlets"]]
     for outlet in changed:
         assert outlet["outlet"] in result.output

@@ -19,6 +19,9 @@ from cordpath.report.groups import _natural
 from cordpath.report.tables import harmless
 
 SINK = (300.0, 150.0)
+COLUMNS = (  # what programs of others rely on, in this order
+    "sheet", "number", "room", "kind", "circuit", "required by", "protected by", "verdict", "distance",
+)  # fmt: skip
 
 
 def results():
@@ -41,16 +44,14 @@ def rows(path: Path) -> list[dict[str, str]]:
 def test_csv_holds_one_row_an_outlet_and_one_for_a_failed_sheet(tmp_path: Path) -> None:
     write_schedule_csv(tmp_path / "s.csv", results(), build.RUN)
     found = rows(tmp_path / "s.csv")
-    assert list(found[0])[:10] == [
-        "sheet", "number", "room", "kind", "circuit", "required by", "protected by", "verdict", "distance (ft)",
-        "decision",
-    ]  # fmt: skip
+    assert tuple(found[0])[: len(COLUMNS)] == COLUMNS
     assert [row["verdict"] for row in found] == [
         "missing", "unresolved", "protected", "not required", "sheet not checked",
     ]  # fmt: skip
     first = found[0]
     assert (first["sheet"], first["number"], first["room"]) == ("E-101", "E-101.1", "KITCHEN 101")
-    assert (first["kind"], first["circuit"], first["distance (ft)"]) == ("duplex receptacle", "A-12", "4.30")
+    assert (first["kind"], first["symbol"]) == ("receptacle", "duplex receptacle")
+    assert (first["circuit"], first["distance"]) == ("A-12", "4.30")
     assert first["required by"] == "210.8(A)(8), 210.8(A)(6)" and "4.3 ft" in first["reason"]
     assert found[1]["required by"] == "210.8(A)(8) ?" and "How far is it" in found[1]["reason"]
     assert found[2]["protected by"] == "device"
@@ -87,7 +88,7 @@ def test_any_text_can_be_written(tmp_path: Path) -> None:
     write_schedule_csv(tmp_path / "s.csv", (build.result((finding,)),), build.RUN)
     write_schedule_xlsx(tmp_path / "s.xlsx", (build.result((finding,)),), build.RUN)
     assert len(rows(tmp_path / "s.csv")) == 1
-    assert len(openpyxl.load_workbook(tmp_path / "s.xlsx")["all outlets"]["K2"].value) <= 32_767
+    assert len(openpyxl.load_workbook(tmp_path / "s.xlsx")["all outlets"]["L2"].value) <= 32_767
 
 
 def test_workbook_sheets_head_filters_and_same_bytes(tmp_path: Path) -> None:
@@ -100,11 +101,15 @@ def test_workbook_sheets_head_filters_and_same_bytes(tmp_path: Path) -> None:
     ]  # fmt: skip
 
     everything = book["all outlets"]
-    assert everything.freeze_panes == "A2" and everything.auto_filter.ref == "A1:P6"
+    assert everything.freeze_panes == "A2" and everything.auto_filter.ref == "A1:Q6"
     assert everything["I2"].value == 4.3 and everything["I2"].data_type == "n"
+    assert everything["I2"].number_format == '0.00 "ft"'
+    for name in ("all outlets", "missing", "unresolved"):
+        assert tuple(cell.value for cell in book[name][1])[: len(COLUMNS)] == COLUMNS
     assert [row[1] for row in book["missing"].iter_rows(min_row=2, values_only=True)] == ["E-101.1"]
     assert [row[2] for row in book["sheets"].iter_rows(min_row=2, values_only=True)] == ["checked", "failed"]
-    assert any("2023" in str(row[1]) for row in book["about"].iter_rows(values_only=True))
+    about = dict(book["about"].iter_rows(values_only=True))
+    assert about["distance"].startswith("feet") and "2023" in about["code edition"]
 
 
 def test_a_batch_of_nothing(tmp_path: Path) -> None:
@@ -125,7 +130,7 @@ def test_a_ruling_stands_beside_the_verdict_and_never_in_its_place(tmp_path: Pat
     assert (second["verdict"], second["decision"]) == ("missing", "")
     write_schedule_xlsx(tmp_path / "s.xlsx", (found,), build.RUN)
     sheet = openpyxl.load_workbook(tmp_path / "s.xlsx")["missing"]
-    assert [cell.value for cell in sheet["J"]] == ["decision", "Accept: =seen on site.", None]
+    assert [cell.value for cell in sheet["K"]] == ["decision", "Accept: =seen on site.", None]
 
 
 def table(path: Path, name: str) -> list[dict[str, object]]:
@@ -133,7 +138,7 @@ def table(path: Path, name: str) -> list[dict[str, object]]:
     return [dict(zip(head, line, strict=True)) for line in lines]
 
 
-def test_counts_by_room_circuit_and_kind_add_up(tmp_path: Path) -> None:
+def test_counts_by_room_circuit_and_symbol_add_up(tmp_path: Path) -> None:
     kitchen, bath = build.kitchen(), replace(build.kitchen(), id="r2", name="BATH", number=None)
 
     def on(finding, circuit: str | None):
@@ -157,10 +162,11 @@ def test_counts_by_room_circuit_and_kind_add_up(tmp_path: Path) -> None:
     circuits = table(tmp_path / "s.xlsx", "by circuit")
     assert [r["circuit"] for r in circuits] == ["A-2", "A-10", "no circuit shown"]
     assert circuits[1]["missing"] == circuits[1]["protected"] == 1 and circuits[1]["rooms"] == "KITCHEN 101"
-    *kinds, everything = table(tmp_path / "s.xlsx", "totals")
-    assert everything["kind"] == "all kinds" and everything["outlets"] == 4
+    *symbols, everything = table(tmp_path / "s.xlsx", "totals")
+    assert everything["symbol"] == "all symbols" and everything["outlets"] == 4
+    assert [(row["symbol"], row["kind"]) for row in symbols] == [("duplex receptacle", "receptacle")]
     assert (everything["AFCI asked"], everything["weather-resistant unknown"]) == (1, 1)
-    for group in (rooms, circuits, kinds):
+    for group in (rooms, circuits, symbols):
         for column in ("outlets", "missing", "unresolved", "protected", "not required"):
             assert sum(row[column] for row in group) == everything[column]
 
@@ -178,6 +184,6 @@ def test_rows_are_tall_enough_for_their_text_and_print_on_tabloid_paper(tmp_path
     write_schedule_xlsx(tmp_path / "s.xlsx", (found,), build.RUN)
     sheet = openpyxl.load_workbook(tmp_path / "s.xlsx")["all outlets"]
     heights = [sheet.row_dimensions[k].height for k in (2, 3, 4)]
-    wide = sheet.column_dimensions["K"].width
-    assert heights[0] >= 15 * len(sheet["K2"].value) / wide and heights[1] == 409 and heights[2] == 15 * 2
-    assert sheet["K2"].alignment.wrap_text and sheet.page_setup.paperSize == 3
+    wide = sheet.column_dimensions["L"].width
+    assert heights[0] >= 15 * len(sheet["L2"].value) / wide and heights[1] == 409 and heights[2] == 15 * 2
+    assert sheet["L2"].alignment.wrap_text and sheet.page_setup.paperSize == 3

@@ -81,7 +81,8 @@ def _outlet(line: Line, years: tuple[str, ...]) -> Json:
         "sheet": row.sheet,
         "outlet": row.number,
         "room": row.room,
-        "symbol": row.kind,
+        "kind": row.kind,
+        "symbol": row.symbol,
         "circuit": row.circuit or None,
         "changes": line.changes,
         "editions": {
@@ -107,12 +108,12 @@ def _csv(results: ByEdition) -> str:
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\r\n")  # RFC 4180
     heads = [f"{what} {year}" for year in results for what in ("verdict", "required by")]
-    writer.writerow(["sheet", "number", "room", "kind", "circuit", "changes", *heads, "file", "page"])
+    writer.writerow(["sheet", "number", "room", "kind", "circuit", "changes", *heads, "file", "page", "symbol"])
     for line in comparison_lines(results):
         row = line.rows[0]
         told = [text for each in line.rows for text in (each.verdict, each.required_by)]
         cells = [row.sheet, row.number, row.room, row.kind, row.circuit, "yes" if line.changes else "no", *told,
-                 row.file, str(row.page)]  # fmt: skip
+                 row.file, str(row.page), row.symbol]  # fmt: skip
         writer.writerow([harmless(cell) for cell in cells])
     return out.getvalue()
 

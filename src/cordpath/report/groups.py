@@ -1,6 +1,8 @@
-"""Outlets counted: by room, by circuit, and by kind of device with what else the code asks of them.
+"""Outlets counted: by room, by circuit, and by symbol with what else the code asks of them.
 
-Terms: *group*, outlets that share a room of a sheet, or a circuit of a file, or a kind.
+Terms: *group*, outlets that share a room of a sheet, or a circuit of a file, or a symbol: its name in
+the mapping file, since nearly all outlets are of the kind "receptacle" and a reviewer counts duplex and GFCI
+receptacles apart.
 """
 
 from __future__ import annotations
@@ -14,17 +16,18 @@ Cell: TypeAlias = str | float | int | None
 Key: TypeAlias = tuple[str, ...]
 COMPANIONS = ("afci", "tamper-resistant", "weather-resistant")  # the last columns of the schedules, in this order
 NO_ROOM, NO_CIRCUIT = "no room settled", "no circuit shown"
+ALL_SYMBOLS = ("all symbols", "")
 
 COUNTS = ("outlets", *VERDICTS)
 ROOM_COLUMNS = ("sheet", "room", *COUNTS, "missing or unresolved", "file")
 ROOM_WIDTHS = (10, 26, 9, 9, 11, 10, 12, 44, 30)
-CIRCUIT_COLUMNS = ("circuit", "rooms", "kinds", "protected by", *COUNTS, "missing or unresolved", "file")
+CIRCUIT_COLUMNS = ("circuit", "rooms", "symbols", "protected by", *COUNTS, "missing or unresolved", "file")
 CIRCUIT_WIDTHS = (18, 34, 30, 12, 9, 9, 11, 10, 12, 34, 26)
-KIND_COLUMNS = (
-    "kind", *COUNTS, "AFCI asked", "AFCI unknown", "tamper-resistant asked", "tamper-resistant unknown",
+SYMBOL_COLUMNS = (
+    "symbol", "kind", *COUNTS, "AFCI asked", "AFCI unknown", "tamper-resistant asked", "tamper-resistant unknown",
     "weather-resistant asked", "weather-resistant unknown",
 )  # fmt: skip
-KIND_WIDTHS = (28, 9, 9, 11, 10, 12, 12, 12, 12, 12, 12, 12)
+SYMBOL_WIDTHS = (28, 18, 9, 9, 11, 10, 12, 12, 12, 12, 12, 12, 12)
 
 
 def by_room(rows: Iterable[Row]) -> list[tuple[Cell, ...]]:
@@ -42,7 +45,7 @@ def by_circuit(rows: Iterable[Row]) -> list[tuple[Cell, ...]]:
     return [
         (
             circuit, _each(row.room or NO_ROOM for row in groups[file, circuit]),
-            _each(row.kind for row in groups[file, circuit]),
+            _each(row.symbol for row in groups[file, circuit]),
             _each(row.protected_by for row in groups[file, circuit] if row.protected_by),
             *_counts(groups[file, circuit]), _open(groups[file, circuit]), file,
         )
@@ -50,13 +53,13 @@ def by_circuit(rows: Iterable[Row]) -> list[tuple[Cell, ...]]:
     ]  # fmt: skip
 
 
-def by_kind(rows: Iterable[Row]) -> list[tuple[Cell, ...]]:
-    """Totals by kind of device, most first, and of all of them."""
+def by_symbol(rows: Iterable[Row]) -> list[tuple[Cell, ...]]:
+    """Totals by symbol, most first, and of all of them."""
     rows = tuple(rows)
-    groups = _grouped(rows, lambda row: (row.kind,))
+    groups = _grouped(rows, lambda row: (row.symbol, row.kind))
     ordered = sorted(groups.items(), key=lambda pair: (-len(pair[1]), pair[0]))
-    named: list[tuple[str, Iterable[Row]]] = [(kind, group) for (kind,), group in ordered]
-    return [(kind, *_counts(group), *_companions(group)) for kind, group in [*named, ("all kinds", rows)]]
+    named: list[tuple[Key, Iterable[Row]]] = [*ordered, (ALL_SYMBOLS, rows)]
+    return [(*key, *_counts(group), *_companions(group)) for key, group in named]
 
 
 def _grouped(rows: Iterable[Row], key: Callable[[Row], Key]) -> dict[Key, list[Row]]:

@@ -25,7 +25,8 @@ CAUTIONS = (
 
 @dataclass(frozen=True, eq=False)
 class Row:
-    """An outlet of a schedule.  ``distance_ft`` is the shortest cord path that a requirement names."""
+    """An outlet of a schedule.  ``kind`` is a word of the program, ``symbol`` the name that the mapping file gives.
+    ``distance_ft`` is the shortest cord path that a requirement names."""
 
     file: str
     page: int
@@ -33,6 +34,7 @@ class Row:
     number: str
     room: str
     kind: str
+    symbol: str
     circuit: str
     required_by: str
     protected_by: str
@@ -146,7 +148,8 @@ def _row(result: SheetResult, finding: Finding) -> Row:
         sheet=sheet_name(result),
         number=finding.outlet.id,
         room=_room_name(finding),
-        kind=symbol.entry.name,
+        kind=symbol.kind,
+        symbol=symbol.entry.name,
         circuit=finding.protection.circuit or "",
         required_by=required_by(finding),
         protected_by=finding.protection.by or "",

@@ -17,7 +17,7 @@ from cordpath.report.rows import Row, count_verdicts, rows_of, sheet_name, sheet
 from cordpath.report.summary import leftovers, main_scale, scale_words, totals
 
 OUTLET_COLUMNS = (
-    Column("No.", 0.075), Column("Sheet", 0.06), Column("Room", 0.11), Column("Kind", 0.115),
+    Column("No.", 0.075), Column("Sheet", 0.06), Column("Room", 0.11), Column("Symbol", 0.115),
     Column("Circuit", 0.055), Column("Required by", 0.11), Column("Because", 0.385), Column("Verdict", 0.09),
 )  # fmt: skip
 SHEET_COLUMNS = (
@@ -116,7 +116,7 @@ def _count(count: int, noun: str) -> str:
 
 def _outlet_cells(row: Row) -> Cells:
     missing = row.verdict == "missing"
-    texts = (row.number, row.sheet, row.room, row.kind, row.circuit, row.required_by, row.told, row.verdict)
+    texts = (row.number, row.sheet, row.room, row.symbol, row.circuit, row.required_by, row.told, row.verdict)
     return Cells(texts, (row.page, row.number), VERMILION if missing else BLUE)
 
 

@@ -27,22 +27,23 @@ from cordpath.report.groups import (
     CIRCUIT_COLUMNS,
     CIRCUIT_WIDTHS,
     COMPANIONS,
-    KIND_COLUMNS,
-    KIND_WIDTHS,
     ROOM_COLUMNS,
     ROOM_WIDTHS,
+    SYMBOL_COLUMNS,
+    SYMBOL_WIDTHS,
     Cell,
     by_circuit,
-    by_kind,
     by_room,
+    by_symbol,
 )
 from cordpath.report.rows import CAUTIONS, Row, count_verdicts, rows_of, sheet_name, sheet_title
 
 COLUMNS = (
-    "sheet", "number", "room", "kind", "circuit", "required by", "protected by", "verdict", "distance (ft)",
-    "decision", "reason", "file", "page", "AFCI", "tamper-resistant", "weather-resistant",
+    "sheet", "number", "room", "kind", "circuit", "required by", "protected by", "verdict", "distance",
+    "symbol", "decision", "reason", "file", "page", "AFCI", "tamper-resistant", "weather-resistant",
 )  # fmt: skip
-WIDTHS = (10, 11, 18, 18, 10, 18, 11, 13, 9, 24, 60, 20, 6, 13, 13, 13)  # characters
+WIDTHS = (10, 11, 18, 16, 10, 18, 11, 13, 10, 18, 24, 60, 20, 6, 13, 13, 13)  # characters
+FEET = '0.00 "ft"'  # how a workbook shows a length; the only figures with a fraction are distances
 COMPUTED = ("=", "+", "-", "@", "\t", "\r", "\n")
 UNPRINTABLE = re.compile("[\x00-\x08\x0b-\x1f\x7f\ud800-\udfff\ufffe\uffff]")  # not allowed in workbook XML
 CELL_MOST = 32_767  # characters a workbook cell may hold (ECMA-376, from memory)
@@ -71,7 +72,7 @@ def write_schedule_csv(path: Path, results: tuple[SheetResult, ...], run: Run) -
 
 
 def write_schedule_xlsx(path: Path, results: tuple[SheetResult, ...], run: Run) -> None:
-    """A workbook: all outlets, those missing protection, counts by room, circuit and kind, the sheets, the run."""
+    """All outlets, those missing protection, counts by room, circuit and symbol, the sheets, the run."""
     book = Workbook()
     everything = book.active
     everything.title = "all outlets"
@@ -83,7 +84,7 @@ def write_schedule_xlsx(path: Path, results: tuple[SheetResult, ...], run: Run) 
     rows = tuple(rows_of(results))
     _fill(book.create_sheet("by room"), ROOM_COLUMNS, by_room(rows), ROOM_WIDTHS)
     _fill(book.create_sheet("by circuit"), CIRCUIT_COLUMNS, by_circuit(rows), CIRCUIT_WIDTHS)
-    _fill(book.create_sheet("totals"), KIND_COLUMNS, by_kind(rows), KIND_WIDTHS)
+    _fill(book.create_sheet("totals"), SYMBOL_COLUMNS, by_symbol(rows), SYMBOL_WIDTHS)
     _fill(book.create_sheet("sheets"), SHEET_COLUMNS, _sheet_cells(results), SHEET_WIDTHS)
     _fill(book.create_sheet("about"), ("what", "value"), _about(run), (24, 100))
     for name in ("creator", "lastModifiedBy"):
@@ -107,14 +108,15 @@ def _shown(cell: float | int | None) -> str:
 def _cells(results: tuple[SheetResult, ...]) -> Iterable[tuple[Cell, ...]]:
     for result in results:
         if result.status == "failed":
-            yield (sheet_name(result), *[""] * 6, NOT_CHECKED, None, "", result.why or "", result.file, result.page,
-                   *[""] * len(COMPANIONS))  # fmt: skip
+            yield (sheet_name(result), *[""] * 6, NOT_CHECKED, None, "", "", result.why or "", result.file,
+                   result.page, *[""] * len(COMPANIONS))  # fmt: skip
         yield from (_row_cells(row) for row in rows_of((result,)))
 
 
 def _row_cells(row: Row) -> tuple[Cell, ...]:
     return (row.sheet, row.number, row.room, row.kind, row.circuit, row.required_by, row.protected_by, row.verdict,
-            row.distance_ft, row.decision, row.said, row.file, row.page, *companion_cells(row.finding))  # fmt: skip
+            row.distance_ft, row.symbol, row.decision, row.said, row.file, row.page,
+            *companion_cells(row.finding))  # fmt: skip
 
 
 def companion_cells(finding: Finding) -> tuple[str, ...]:
@@ -151,6 +153,8 @@ def _about(run: Run) -> list[tuple[Cell, ...]]:
         ("amendments", ", ".join(run.amendments) or "none"),
         ("permit date", run.permit_date or "not given: dated rules are questions"),
         ("symbols", run.symbols),
+        ("kind, symbol", "the kind is a word of cordpath, the symbol the name that the mapping file gives"),
+        ("distance", "feet, along the cord path as measured in the plan, to the nearest thing that a rule names"),
         ("cordpath", run.version),
     ]
     return [*pairs, *(("caution", caution) for caution in CAUTIONS)]
@@ -172,7 +176,7 @@ def _fill(
             if isinstance(cell.value, str):
                 cell.data_type = "s"  # text whatever it looks like
             if isinstance(cell.value, float):
-                cell.number_format = "0.00"
+                cell.number_format = FEET
             if fill is not None and cell.value in VERDICT_FILLS:
                 cell.fill = fill
         sheet.row_dimensions[cells[0].row].height = _height(cells, widths)
