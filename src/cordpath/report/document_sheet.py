@@ -35,6 +35,12 @@ def _number(value: float | None, digits: int = 2) -> float | None:
     return round(float(value), digits) + 0.0
 
 
+def _turn(angle: float) -> float | None:
+    """Degrees from 0 up to, and not at, 360: what is a hair below a whole turn is none."""
+    degrees = _number(angle)
+    return None if degrees is None else degrees % 360.0
+
+
 def rounded(point: Iterable[float]) -> list[float]:
     return [_number(value) or 0.0 for value in point]
 
@@ -148,7 +154,7 @@ def _fixture(fixture: Fixture) -> Json:
         "kind": symbol.kind,
         "symbol": symbol.entry.name,
         "at": rounded(symbol.at),
-        "angle": _number(symbol.angle),
+        "angle": _turn(symbol.angle),
         "room": fixture.room,
         "view": symbol.view,
         "confidence": _number(symbol.confidence),
@@ -166,7 +172,7 @@ def _outlet(finding: Finding) -> Json:
         "kind": symbol.kind,
         "symbol": symbol.entry.name,
         "at": rounded(symbol.at),
-        "angle": _number(symbol.angle),
+        "angle": _turn(symbol.angle),
         "room": finding.room.id if finding.room else outlet.standing.room,
         "view": symbol.view,
         "labels": [label.text for label in symbol.labels],
