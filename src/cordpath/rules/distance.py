@@ -17,7 +17,7 @@ from shapely.geometry.base import BaseGeometry
 from cordpath.model import BASIN_KINDS, Answer, CordPath, Fixture, Symbol
 from cordpath.rules.facts import CONFIDENCE_FLOOR, Facts
 from cordpath.rules.told import Told, no, unknown
-from cordpath.rules.undrawn import KINDS, fixture_symbols, lacking, loose_fixture, target_name, undrawn, unsearched
+from cordpath.rules.undrawn import KINDS, loose_fixture, target_name, undrawn, unsearched
 
 # A sink's outer edge is up to 3 in beyond its bowl, and so is a tub's beyond its inner edge; common practice.
 RIM_FT = 0.25
@@ -124,10 +124,7 @@ def unmeasured(target: str, facts: Facts) -> Told | None:
             f"its cord paths could not be measured: {why}", f"How far is it from the next {target_name(target)}?"
         )
     if facts.points_per_foot is None:
-        if not any(symbol.kind in KINDS[target] for symbol in fixture_symbols(facts)) and not lacking(
-            target, facts
-        ):
-            return no(f"no {target_name(target)} is drawn in its view")
+        # What has its real size was looked for at no scale, or at a wrong one: that none was found is no proof.
         scale = facts.scale
         reason = (scale.why if scale is not None else None) or "no scale was found for it"
         return unknown(
