@@ -18,7 +18,7 @@ from hypothesis import strategies as st
 from random_houses import build
 from room_symbols import FT, PLAIN, SCALE, Drawer, symbol
 
-from cordpath.model import Answer, FloorPlan, Scale, Sheet, Strokes, View, Word
+from cordpath.model import Answer, Fills, FloorPlan, Scale, Sheet, Strokes, View, Word
 from cordpath.rooms import find_rooms, stand
 from cordpath.rooms.curves import curved_walls
 from cordpath.rooms.ink import make_ink
@@ -146,6 +146,21 @@ def test_a_wall_face_that_a_tub_lies_on_stays_a_wall() -> None:
     plan = find_rooms(sheet, view, SCALE, PLAIN, (tub,))
     assert plan.walls.intersects(shapely.Point(2.25 * FT, 20 * FT))
     assert set(_named(plan)) == {"BEDROOM", "KITCHEN"}
+
+
+def test_walls_that_are_painted_over_and_drawn_again_whole_have_no_opening_there() -> None:
+    """Tiles or a coloured floor over hatched walls that come last once more: nothing of them stays hidden."""
+    sheet, view = _two_rooms(Drawer()).sheet()
+    body = sheet.fills.shape
+    floor = shapely.box(0.5 * FT, 0.5 * FT, 21.5 * FT, 11.5 * FT)
+    shapes = np.concatenate([body, [floor], body])
+    colour = np.zeros((len(shapes), 3))
+    colour[len(body)] = (0.9, 0.95, 1.0)
+    order = np.arange(len(shapes), dtype=np.int64)
+    fills = Fills(shapes, colour, np.ones(len(shapes)), np.full(len(shapes), -1, np.int64), order)
+    plain = find_rooms(sheet, view, SCALE, PLAIN, ())
+    again = find_rooms(replace(sheet, fills=fills), view, SCALE, PLAIN, ())
+    assert _named(again) == pytest.approx(_named(plain), rel=0.02)
 
 
 # --------------------------------------------------------------------------------------------------- doors

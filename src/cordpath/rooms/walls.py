@@ -178,7 +178,8 @@ def _cuts(raw: Raw, ev: Evidence) -> tuple[BaseGeometry, ...]:
     early = np.setdiff1d(np.arange(len(raw.solid)), j)
     repainted: NDArray[np.object_] = raw.solid[early]
     hidden = polygons_only(hidden.difference(union(repainted))) if len(repainted) else hidden
-    return tuple(p for p in shapely.get_parts(hidden) if _opening_like(p, ev.inch))
+    parts = shapely.get_parts(hidden)  # one empty polygon where all of it is painted again
+    return tuple(p for p in parts if not p.is_empty and _opening_like(p, ev.inch))
 
 
 def _tone(raw: Raw, ev: Evidence) -> float:
