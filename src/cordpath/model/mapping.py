@@ -18,6 +18,10 @@ FIXTURE_KINDS: frozenset[str] = frozenset({
     "sink", "lavatory", "bathtub", "shower", "water closet", "countertop", "range", "wall oven", "cooktop",
     "microwave", "refrigerator", "dishwasher", "disposer", "washer", "dryer", "water heater", "sump pump",
 })  # fmt: skip
+# Told by their usual drawing, whatever their make.
+USUAL_KINDS: frozenset[str] = frozenset({
+    "sink", "lavatory", "bathtub", "dishwasher", "refrigerator", "washer", "dryer",
+})  # fmt: skip
 BASIN_KINDS: frozenset[str] = frozenset({"sink", "lavatory"})
 TUB_KINDS: frozenset[str] = frozenset({"bathtub", "shower"})
 
@@ -75,7 +79,7 @@ class Picked:
 
 @dataclass(frozen=True)
 class SymbolEntry:
-    """One entry of ``symbols:`` in the mapping file; exactly one of shape, legend, picked is set."""
+    """One entry of ``symbols:`` in the mapping file; exactly one of shape, legend, picked, usual is set."""
 
     name: str
     kind: Kind
@@ -99,6 +103,7 @@ class SymbolEntry:
     dedicated_circuit: bool | None = None
     single_receptacle: bool | None = None
     hard_wired: bool | None = None
+    usual: bool = False  # drawn as the trade usually draws its kind: found by proportions, not by a template
     proposed: bool = False  # by cordpath learn, and confirmed by nobody: it settles nothing
 
 

@@ -109,11 +109,22 @@ def _named(runs: tuple[Run, ...]) -> list[tuple[Kind, Run]]:
     return out
 
 
+def named_boxes(
+    sheet: Sheet, ink: Ink, symbols: tuple[Symbol, ...], view: View, inch: float
+) -> tuple[Proposal, ...]:
+    """The boxes of a view with an appliance's name in them; ``inch``: points of an inch of the building."""
+    return tuple(_boxes(_View(ink, view, inch), _named(runs_of(sheet, symbols))))
+
+
+def _boxes(view: _View, named: list[tuple[Kind, Run]]) -> list[Proposal]:
+    boxes = [_box_of(view, kind, run) for kind, run in named if in_box(run.at, view.view.box)]
+    return _once([each for each in boxes if each is not None])
+
+
 def _in_view(
     view: _View, named: list[tuple[Kind, Run]], taken: list[BaseGeometry]
 ) -> tuple[list[Proposal], list[str]]:
-    boxes = [_box_of(view, kind, run) for kind, run in named if in_box(run.at, view.view.box)]
-    found = _once([each for each in boxes if each is not None])
+    found = _boxes(view, named)
     closed = rings(view.strokes(view.view.box))
     if len(closed) > MOST_RINGS:
         title = view.view.title or view.view.id

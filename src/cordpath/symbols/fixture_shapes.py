@@ -11,6 +11,7 @@ distance to it becomes a question.  A bowl that is a plain rectangle without a r
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
@@ -22,7 +23,7 @@ from cordpath.geometry import in_box
 from cordpath.model import BoolArray, FloatArray, IntArray, Kind, Scale, Sheet, Symbol, SymbolEntry, View
 from cordpath.symbols.compete import AS_WELL
 from cordpath.symbols.normalise import Ink
-from cordpath.symbols.rings import RIM, is_rim, is_soft, rings, sides_of
+from cordpath.symbols.rings import RIM, is_rim, is_rounded, is_soft, rings, sides_of
 
 # Sizes in inches of the building: common practice, no source.
 DRAIN = 0.9, 4.6  # across: strainers, overflows and shower drains; a can light is drawn larger on most plans
@@ -35,17 +36,22 @@ TUB = 42.0, 20.0  # a tub is at least so long and so wide
 STALL = 24.0, 72.0  # least and most of a side of a shower
 LONGEST = 108.0  # longer lines are walls, dimensions and counters
 REACH = 76.0  # from a drain at the end of a tub to its far corner
+PAIR = 2.5  # one bowl of a double sink over the other, areas
+WEB = 5.0  # between the two bowls of a sink
 KNOBS = 3  # like circles in one bowl: burners, knobs and feet
 MOST_DRAINS = 150  # of a view: more small circles are a pattern
 BODY = 0.4  # of a symbol's width, from which a circle in it may be its body; a bowl's drain is a fifth of it
 
 
 @dataclass(frozen=True, eq=False)
-class _Found:
+class Drained:
+    """A drain in a bowl, and the bowls and drains that share its rim."""
+
     kind: Kind
     bowl: BaseGeometry
     rim: BaseGeometry
     sides: tuple[float, float]  # inches, longer first
+    parts: tuple[tuple[BaseGeometry, FloatArray], ...]  # each bowl, and its drain: centre and radius
 
 
 def unnamed_fixtures(
@@ -54,20 +60,12 @@ def unnamed_fixtures(
     """Unsettled symbols for what has a drain in a bowl and belongs to none of ``symbols``, and what to say."""
     out: list[Symbol] = []
     said: list[str] = []
-    owned = _owned(ink, symbols)
-    for scale in scales:
-        view = next((v for v in sheet.views if v.id == scale.view), None)
-        if view is None or not scale.measurable or scale.ratio is None:
-            continue
-        unit = 72.0 / scale.ratio
-        drains = _drains(sheet, ink, view, unit, symbols)
-        if len(drains) > MOST_DRAINS:
-            said.append(
-                f"{len(drains)} small circles are drawn in {view.title or view.id}: sinks were not told by them"
-            )
-            continue
-        found = _joined([each for drain in drains for each in _around(ink, owned, drain, unit)])
-        out += [_symbol(each, view) for each in found]
+    for view, unit in measured_views(sheet, scales):
+        found = drained(sheet, ink, symbols, view, unit)
+        if isinstance(found, int):
+            said.append(f"{found} small circles are drawn in {view.title or view.id}: sinks were not told by them")
+        else:
+            out += [_symbol(each, view) for each in found]
     if out:
         said.append(
             f"{len(out)} thing{'s' if len(out) > 1 else ''} with a drain in a bowl "
@@ -76,7 +74,24 @@ def unnamed_fixtures(
     return tuple(out), said
 
 
-def _owned(ink: Ink, symbols: tuple[Symbol, ...]) -> BoolArray:
+def measured_views(sheet: Sheet, scales: tuple[Scale, ...]) -> Iterator[tuple[View, float]]:
+    """The views that can be measured, and the points of an inch of the building in each."""
+    for scale in scales:
+        view = next((v for v in sheet.views if v.id == scale.view), None)
+        if view is not None and scale.measurable and scale.ratio is not None:
+            yield view, 72.0 / scale.ratio
+
+
+def drained(sheet: Sheet, ink: Ink, symbols: tuple[Symbol, ...], view: View, unit: float) -> list[Drained] | int:
+    """What has a drain in a bowl in a view and is of no symbol; the number of drains where they are too many."""
+    drains = _drains(sheet, ink, view, unit, symbols)
+    if len(drains) > MOST_DRAINS:
+        return len(drains)
+    owned = owned_ink(ink, symbols)
+    return _joined([each for drain in drains for each in _around(ink, owned, drain, unit)])
+
+
+def owned_ink(ink: Ink, symbols: tuple[Symbol, ...]) -> BoolArray:
     """(count,) drawn segments that found symbols explain."""
     mine = np.zeros(len(ink.segment_of), bool)
     for symbol in symbols:
@@ -134,14 +149,15 @@ def _within(inner: View, outer: View) -> bool:
     return smaller and in_box(((x0 + x1) / 2, (y0 + y1) / 2), outer.box)
 
 
-def _around(ink: Ink, owned: BoolArray, drain: FloatArray, unit: float) -> Iterator[_Found]:
+def _around(ink: Ink, owned: BoolArray, drain: FloatArray, unit: float) -> Iterator[Drained]:
     """The fixture around one drain, if it is one."""
     _, near = ink.grid.near(drain[None, :2], REACH * unit)
     near = np.unique(near[near < ink.count])
     near = near[~owned[near] & ~ink.hatch[near] & ((ink.run[near] < LONGEST * unit) | ink.curved[near])]
     centre = shapely.Point(drain[:2])
     core = centre.buffer(1.05 * float(drain[2]))
-    around = [ring for ring in rings(ink.xy[near]) if ring.covers(core) and ring.area > 1.5 * core.area]
+    closed = rings(ink.xy[near])
+    around = [ring for ring in closed if ring.covers(core) and ring.area > 1.5 * core.area]
     around.sort(key=lambda ring: ring.area)
     sized = [(ring, sides_of(ring, unit)) for ring in around]
     sized = [(ring, s) for ring, s in sized if s[1] >= BOWL_LEAST and s[0] <= BOWL_MOST + RIM]
@@ -151,12 +167,14 @@ def _around(ink: Ink, owned: BoolArray, drain: FloatArray, unit: float) -> Itera
     rim = next((r for r, s in sized[1:] if is_rim(bowl, sides, r, s)), None)
     kind = _kind(sides)
     falls = _falls(ink.xy[near], drain) if kind == "shower" else 0
-    shaped = rim is not None or is_soft(bowl) or falls > 1
+    shaped = (
+        rim is not None or is_soft(bowl) or is_rounded(bowl, unit) or falls > 1 or _paired(ink, bowl, closed, unit)
+    )
     if kind is None or not shaped or (falls == 0 and 2 * drain[2] > DRAIN[1] * unit):
         return
     if _knobs(ink, bowl, drain) >= KNOBS:
         return
-    yield _Found(kind, bowl, rim or bowl, sides)
+    yield Drained(kind, bowl, rim or bowl, sides, ((bowl, drain),))
 
 
 def _kind(sides: tuple[float, float]) -> Kind | None:
@@ -183,6 +201,15 @@ def _falls(xy: FloatArray, drain: FloatArray) -> int:
     )
 
 
+def _paired(ink: Ink, bowl: BaseGeometry, closed: list[BaseGeometry], unit: float) -> bool:
+    """Stands a bowl of like size with a drain of its own beside it?  The rim of two bowls is far from each."""
+    beside = [ring for ring in closed if abs(math.log(ring.area / bowl.area)) < math.log(PAIR)]
+    beside = [ring for ring in beside if ring.distance(bowl) <= WEB * unit and not ring.intersection(bowl).area]
+    circles = ink.arcs.circles
+    circles = circles[(2 * circles[:, 2] >= DRAIN[0] * unit) & (2 * circles[:, 2] <= DRAIN[1] * unit)]
+    return any(shapely.contains_xy(ring, circles[:, 0], circles[:, 1]).any() for ring in beside)
+
+
 def _knobs(ink: Ink, bowl: BaseGeometry, drain: FloatArray) -> int:
     """Circles in the bowl of about the drain's size, beside it."""
     circles = ink.arcs.circles
@@ -191,20 +218,22 @@ def _knobs(ink: Ink, bowl: BaseGeometry, drain: FloatArray) -> int:
     return int(shapely.contains_xy(bowl, circles[like, 0], circles[like, 1]).sum())
 
 
-def _joined(found: list[_Found]) -> list[_Found]:
+def _joined(found: list[Drained]) -> list[Drained]:
     """One fixture for the bowls of one rim, and for the drain and the overflow of one bowl."""
-    out: list[_Found] = []
+    out: list[Drained] = []
     for each in sorted(found, key=lambda f: -f.rim.area):
         for k, old in enumerate(out):
             if old.rim.covers(each.bowl.representative_point()):
-                out[k] = replace(old, bowl=shapely.union_all([old.bowl, each.bowl]))
+                out[k] = replace(
+                    old, bowl=shapely.union_all([old.bowl, each.bowl]), parts=(*old.parts, *each.parts)
+                )
                 break
         else:
             out.append(each)
     return out
 
 
-def _symbol(found: _Found, view: View) -> Symbol:
+def _symbol(found: Drained, view: View) -> Symbol:
     size = " x ".join(f"{side:.0f}" for side in found.sides)
     entry = SymbolEntry(f"{found.kind} by its shape", found.kind, size="real")
     middle = found.rim.centroid

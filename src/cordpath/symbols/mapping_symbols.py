@@ -8,6 +8,7 @@ from typing import Any, Literal, cast, get_args
 
 from cordpath.model import (
     FIXTURE_KINDS,
+    USUAL_KINDS,
     ArcMark,
     CircleMark,
     Kind,
@@ -25,9 +26,9 @@ KINDS: tuple[str, ...] = get_args(Kind)
 KEYS = (
     "name", "kind", "shape", "legend", "picked", "size", "scales", "wall_side", "volts", "amperes", "protection",
     "weatherproof", "serves", "height_in", "status", "edge", "rim_in",
-    "readily_accessible", "dedicated_circuit", "single_receptacle", "hard_wired", "proposed",
+    "readily_accessible", "dedicated_circuit", "single_receptacle", "hard_wired", "proposed", "usual",
 )  # fmt: skip
-SOURCES = ("shape", "legend", "picked")
+SOURCES = ("shape", "legend", "picked", "usual")
 MOST_SYMBOLS = 500
 MOST_MARKS = 400  # in one shape; the richest symbol of the trade has some 40
 MOST_POINTS = 2000  # in one polyline
@@ -60,6 +61,7 @@ def _symbol(desk: Desk, item: Node, table: Table, names: dict[str, int]) -> Symb
     scales = _scales(desk, table["scales"][1]) if "scales" in table else USUAL_SCALES
     side = _side(desk, table["wall_side"][1]) if "wall_side" in table else None
     proposed = "proposed" in table and bool(desk.truth(table["proposed"][1], "proposed"))
+    usual = "usual" in table and _usual(desk, table["usual"][1], kind)
     facts = {key: read_fact(desk, key, table[key][1]) for key in FACTS if key in table}
     if "rim_in" in table and kind is not None and kind not in FIXTURE_KINDS:
         desk.fault(table["rim_in"][0], f"rim_in at a {kind}, and a fixture was expected to have a rim")
@@ -69,8 +71,10 @@ def _symbol(desk: Desk, item: Node, table: Table, names: dict[str, int]) -> Symb
         return None
     return SymbolEntry(
         name=name, kind=cast(Kind, kind), shape=shape, legend=legend, picked=picked,
-        size=cast(Literal["plotted", "real"], size), scales=scales or USUAL_SCALES, wall_side=side,
-        edge=cast(Literal["inner", "outer"] | None, edge), line=item.line, proposed=proposed, **facts,
+        size="real" if usual else cast(Literal["plotted", "real"], size), scales=scales or USUAL_SCALES,
+        wall_side=side,
+        edge=cast(Literal["inner", "outer"] | None, edge), line=item.line, proposed=proposed,
+        usual=usual, **facts,
     )  # fmt: skip
 
 
@@ -165,7 +169,7 @@ def _side(desk: Desk, node: Node) -> Point | None:
 def _drawn(desk: Desk, item: Node, table: Table) -> tuple[tuple[Mark, ...] | None, str | None, Picked | None]:
     given = [key for key in SOURCES if key in table]
     if not given:
-        desk.fault(item, "a symbol that is not drawn, and one of shape, legend, picked was expected")
+        desk.fault(item, "a symbol that is not drawn, and one of shape, legend, picked, usual was expected")
     for key in given[1:]:
         desk.fault(table[key][0], f"both {given[0]} and {key}, and one of them was expected")
     shape = _shape(desk, table["shape"][1]) if "shape" in table else None
@@ -190,6 +194,15 @@ def _picked(desk: Desk, node: Node) -> Picked | None:
     if file is None or page is None or box is None:
         return None
     return Picked(file, page, (box[0], box[1], box[2], box[3]))
+
+
+def _usual(desk: Desk, node: Node, kind: str | None) -> bool:
+    """Is the entry drawn as the trade usually draws its kind."""
+    if desk.truth(node, "usual") is False:
+        desk.fault(node, "usual is false, and true was expected, or another way of saying how it is drawn")
+    elif kind is not None and kind not in USUAL_KINDS:
+        desk.fault(node, f"usual at a {kind}, and one of {', '.join(sorted(USUAL_KINDS))} was expected")
+    return True
 
 
 def _shape(desk: Desk, node: Node) -> tuple[Mark, ...] | None:

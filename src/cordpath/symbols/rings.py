@@ -5,6 +5,8 @@ Terms: *ring*, a closed outline of strokes that touch; *bowl*, the ring of a bas
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
@@ -16,6 +18,7 @@ from cordpath.symbols.normalise import nodes
 
 SOFT = 0.985  # share of its rectangle that a bowl with rounded or cut corners covers at most
 HOLLOW = 0.55  # and at least
+CORNER = 1.4  # inches: radius of a bowl's corners at least (common practice, no source)
 RIM = 18.0  # inches by which the rim may be longer or wider than the bowl (common practice, no source)
 GRID = 0.25  # pt: two steps of a plotter's rounding to 1/600 in
 SAME = 0.02  # of its size by which a rim may not be told from the bowl
@@ -65,6 +68,13 @@ def is_rim(bowl: BaseGeometry, sides: tuple[float, float], ring: BaseGeometry, a
     if ring.area < (1 + SAME) * bowl.area or not ring.covers(bowl):
         return False
     return around[0] - sides[0] <= RIM and around[1] - sides[1] <= RIM
+
+
+def is_rounded(ring: BaseGeometry, inch: float) -> bool:
+    """Has it rounded or cut corners of a bowl's size, however large it is; ``inch``: points of one."""
+    cut = shapely.minimum_rotated_rectangle(ring).area - ring.area
+    hollow = ring.area < HOLLOW * shapely.minimum_rotated_rectangle(ring).area
+    return not hollow and cut >= (4 - math.pi) * (CORNER * inch) ** 2
 
 
 def is_soft(ring: BaseGeometry) -> bool:

@@ -50,6 +50,7 @@ from cordpath.symbols.stray_labels import doubted_by_shapes
 from cordpath.symbols.template import Template
 from cordpath.symbols.templates import marks_of, templates_of
 from cordpath.symbols.unscaled import in_unscaled_views
+from cordpath.symbols.usual_symbols import usual_basins, usual_boxes
 from cordpath.symbols.written import written
 
 
@@ -95,8 +96,10 @@ def spot(
     symbols, samples, elsewhere = on_plan(symbols, sheet)
     notes += samples
     symbols, nameless = held_back(settled_alike(symbols, mapping))
+    symbols += usual_boxes(sheet, search.everywhere.ink, symbols, scales, mapping)
     labelled, astray = labels.attach(symbols, sheet, mapping)
     labelled = settled_by_labels(tuple(_settled_by_label(symbol) for symbol in labelled))
+    labelled = usual_basins(sheet, search.everywhere.ink, labelled, scales, mapping)
     unnamed, said = unnamed_fixtures(sheet, search.everywhere.ink, labelled, scales)
     labelled, notes = labelled + unnamed, notes + said
     drawn = labelled + nameless
