@@ -96,3 +96,56 @@ def test_receptacles_in_the_description_and_a_breaker_in_the_note_are_a_question
     trade.text(words, 200, 102.0, 100.0 + 14.0 * 5 + 20.0, "1. PROVIDE GFCI BREAKER")
     (panel,) = read_panels(trade.sheet((words, strokes)))
     assert [row.gfci for row in panel.rows] == [UNKNOWN, YES, NO, NO]
+
+
+BOTH = [("CKT", 40), ("DESCRIPTION", 160), ("TYPE", 60), ("AMPS", 50), ("POLES", 50), ("NOTES", 60)]
+TAKES_BACK = (
+    "DELETE GFCI BREAKER; PROVIDE STANDARD BREAKER", "NOT GFCI", "CHANGE TO AFCI BREAKER", "DELETED",
+    "GFPE 30 MA", "GFCI PROTECTION AT FIRST RECEPTACLE", "EXISTING BREAKER TO BE REPLACED",
+)  # fmt: skip
+
+
+def marked_and_noted(trade, note, key="1", columns=BOTH):
+    """A row marked GFCI under TYPE with the key of a note under NOTES, and one without; what is read of both."""
+    rows = [["1", "LOAD", "GFCI", "20", "1", key], ["3", "LOAD", "", "20", "1", key], *(
+        [str(n), "LOAD", "", "20", "1", ""] for n in (5, 7)
+    )]  # fmt: skip
+    words, strokes = trade.draw(columns, rows, "PANEL A")
+    trade.text(words, 200, 102.0, 100.0 + 14.0 * 5 + 20.0, note)
+    (panel,) = read_panels(trade.sheet((words, strokes)))
+    return panel
+
+
+@pytest.mark.parametrize("note", TAKES_BACK)
+def test_a_note_in_a_column_beside_the_mark_may_take_it_back(trade, note):
+    panel = marked_and_noted(trade, f"1. {note}")
+    assert panel.rows[0].gfci is UNKNOWN and panel.rows[0].text.endswith("GFCI 1")
+    assert any("of its GFCI mark is not clear" in problem for problem in panel.problems)
+    assert panel.rows[2].gfci is NO
+
+
+@pytest.mark.parametrize(
+    "note", ["PROVIDE LOCK-ON DEVICE", "PROVIDE GFCI BREAKER", "SEE SPECIFICATION", "SHARED NEUTRAL"]
+)
+def test_any_other_note_beside_the_mark_leaves_it(trade, note):
+    assert marked_and_noted(trade, f"1. {note}").rows[0].gfci is YES
+
+
+def test_the_note_that_explains_a_mark_does_not_take_it_back_unless_it_says_so(trade):
+    clear = marked_and_noted(trade, "GF = GROUND FAULT CIRCUIT INTERRUPTER", key="GF")
+    assert clear.rows[0].gfci is YES
+    spoilt = marked_and_noted(trade, "GF = GROUND FAULT, 30 MA, EQUIPMENT PROTECTION", key="GF")
+    assert spoilt.rows[0].gfci is UNKNOWN
+
+
+def test_a_half_may_have_two_columns_that_marks_stand_in(trade):
+    """TYPE and NOTES: the second one was once taken for the next half, and what stands in it was lost."""
+    for columns in (BOTH, [*BOTH, *BOTH]):
+        rows = [
+            [cell for k in range(len(columns) // len(BOTH))
+             for cell in (str(4 * i + 2 * k + 1), "LOAD", first, "20", "1", second)]
+            for i, (first, second) in enumerate([("GFCI", "TO BE REPLACED"), ("", "GFCI"), ("GFCI", ""), ("", "")])
+        ]  # fmt: skip
+        (panel,) = read_panels(trade.sheet(trade.draw(columns, rows, "PANEL A")))
+        halves = len(columns) // len(BOTH)
+        assert [row.gfci for row in panel.rows] == [each for each in (UNKNOWN, YES, YES, NO) for _ in range(halves)]

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from cordpath.circuits.marks import afci, gfci
+from cordpath.circuits.marks import afci, breaker, gfci
 from cordpath.model import Answer
 
 YES, NO, UNKNOWN = Answer.YES, Answer.NO, Answer.UNKNOWN
@@ -70,6 +70,9 @@ TAKEN_BACK = ("GFCI N/A", "GFCI: N", "N GFCI", "GFCI - NONE", "GFCI NOT REQ'D", 
 OF_NO_BREAKER = (
     "GFCI BREAKER NOT REQUIRED", "GFCI BREAKER TO BE REMOVED", "REPLACE GFCI BREAKER WITH STANDARD BREAKER",
     "GFCI BREAKER N/A", "STANDARD BREAKER IN LIEU OF GFCI BREAKER", "GFCI BREAKER DELETED", "OMIT GFCI BREAKER",
+    "CHANGE GFCI BREAKER TO AFCI", "SWAP GFCI BREAKER FOR AFCI", "GFCI BREAKER ABANDONED", "GFCI BREAKER DISABLED",
+    "GFCI BREAKER PROHIBITED", "BYPASS GFCI BREAKER", "LACKS GFCI BREAKER", "CAN'T USE GFCI BREAKER",
+    "RELOCATE GFCI BREAKER TO 12", "GFCI BREAKER RECOMMENDED", "GFCI BREAKER, CKT 14 ONLY", "(D) GFCI BREAKER",
     "GFCI BKR - NONE", "GFCI CB 30MA", "GFCI BREAKER (EQUIPMENT PROTECTION)", "GFCI BREAKER (NIC)", "GFCI BREAKER?",
 )  # fmt: skip
 
@@ -104,3 +107,13 @@ def test_two_cells_that_contradict_each_other_are_a_question() -> None:
 def test_the_trade_s_short_words_for_arc_faults(text: str) -> None:
     assert afci("20 1", text, "BATH", None) is YES
     assert gfci("20 1", f"{text}/GFCI", "BATH", None) is YES
+
+
+@pytest.mark.parametrize(
+    ("cell", "amperes", "poles"),
+    [("100/50", 50.0, None), ("225/60", 60.0, None), ("100A/50A", 50.0, None), ("20/1", 20.0, 1), ("2/30", 30.0, 2),
+     ("60A-2P", 60.0, 2), ("3P 100A", 100.0, 3)],
+)  # fmt: skip
+def test_of_frame_and_trip_the_trip_counts(cell: str, amperes: float, poles: int | None) -> None:
+    """A breaker of 50 A in a frame of 100 A feeds a circuit of 50 A: the frame would clear outlets up to 60 A."""
+    assert breaker(cell, "") == (amperes, poles)

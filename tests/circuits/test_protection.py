@@ -115,3 +115,13 @@ def test_a_tag_that_fits_two_panels_names_the_circuit_of_neither(trade):
     panels = (trade.panel("L", {"17": NO}), trade.panel("L1", {"7": NO}))
     assert protection_of(trade.outlet("L17"), panels).circuit == "L17"
     assert protection_of(trade.outlet("L17"), panels[:1]).circuit == "L-17"
+
+
+def test_a_label_of_a_breaker_against_the_schedule_is_a_question(trade):
+    label = Label("GFCI BKR", (0, 0), (("protection", "breaker"),))
+    for answer, want in ((YES, YES), (NO, UNKNOWN), (UNKNOWN, YES)):
+        got = protection_of(trade.outlet("A-12", labels=[label]), (trade.panel("A", {"12": answer}),))
+        assert got.shown is want
+        assert want is YES or ("GFCI BKR" in got.reasons[0] and "circuit 12" in got.reasons[1])
+    assert protection_of(trade.outlet("A-12", labels=[label]), ()).by == "breaker"
+    assert protection_of(trade.outlet(labels=[label]), (trade.panel("A", {"12": NO}),)).by == "breaker"

@@ -188,3 +188,36 @@ def test_a_doubtful_tag_and_the_homerun_must_agree(trade):
     for protection, shown in ((None, UNKNOWN), ("device", YES)):
         made = (trade.outlet(None, "E.1", protection=protection, labels=[near]),)
         assert shown_protections(made, panels, (chain(1),))[0].shown is shown
+
+
+# ------------------------------------------------------------------- what contradicts the protection that is told
+
+
+def test_a_tag_whose_wiring_leads_to_another_circuit_s_homerun_is_no_proof(trade):
+    """The tag may be a neighbour's: its GFCI breaker protects only what is on its circuit."""
+    panels = (trade.panel("A", {"3": YES, "5": NO, "7": YES}),)
+    for home, whole, want in (
+        ("A-5", True, UNKNOWN), ("A-3", True, YES), ("A-3,5", True, YES), ("A-7", True, YES), ("A-5", False, YES),
+        ("A-9", True, UNKNOWN),
+    ):  # fmt: skip
+        (got,) = shown_protections((trade.outlet("A-3", "E.1"),), panels, (chain(1, home, whole=whole),))
+        assert got.shown is want, home
+        assert want is YES or f"homerun of circuit {home}" in got.reasons[0]
+
+
+def test_a_device_on_one_leg_of_a_shared_homerun_feeds_perhaps_the_other_leg(trade):
+    """Two circuits may share a neutral and a homerun (NEC 210.4): a device on one protects nothing on the other."""
+    got = shown_protections(outlets(trade), (), (chain(tag="A-1,3"),))
+    assert [p.shown for p in got] == [NO, YES, UNKNOWN, UNKNOWN]
+    assert "A-1,3" in got[2].reasons[0]
+
+
+@pytest.mark.parametrize("fact", ["status", "status_unsure"])
+@pytest.mark.parametrize(("status", "want"), [("demolished", UNKNOWN), ("future", UNKNOWN), ("existing", YES),
+                                              ("Existing to remain", YES), ("new", YES)])  # fmt: skip
+def test_a_device_that_may_be_taken_away_feeds_nobody(trade, status, want, fact):
+    mark = Label("X", (0, 0), ((fact, status),))
+    device = trade.outlet(id="E.1", protection="device", labels=[mark])
+    got = shown_protections((device, trade.outlet(id="E.2")), (), (chain(2),))
+    assert got[1].shown is want
+    assert want is YES or f"marked {status}" in got[1].reasons[0]

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from cordpath.circuits.protection import circuit_tags
 from cordpath.circuits.sets import serving
-from cordpath.circuits.tags import Tag, bare_name, readings
+from cordpath.circuits.tags import Tag, alike, bare_name, readings
 from cordpath.model import Answer, Conflict, Outlet, Panel, Protection, Wiring
 
 
@@ -70,20 +70,11 @@ def _joined(wiring: tuple[Wiring, ...], by_id: dict[str, Outlet]) -> Iterator[To
         said = dict.fromkeys([*([each.tag] if each.tag else []), *tags.values()])
         distinct: list[str] = []
         for text in said:
-            if not any(_alike(text, other) for other in distinct):
+            if not any(alike(text, other) for other in distinct):
                 distinct.append(text)
         if len(distinct) > 1 and tags:
             who = tuple(each.outlets)
             yield f"drawn wiring joins outlets of different circuits: {', '.join(distinct)}", who
-
-
-def _alike(a: str, b: str) -> bool:
-    """Can the tags share a circuit: one number in common under panels that may be one?"""
-    return any(
-        set(x.numbers) & set(y.numbers) and (x.panel == y.panel or None in (x.panel, y.panel))
-        for x in readings(a)
-        for y in readings(b)
-    )
 
 
 def _twice(

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import re
 
-from cordpath.circuits.marks import speaks_of_breaker, speaks_of_gfci
+from cordpath.circuits.marks import may_take_back, speaks_of_breaker, speaks_of_gfci
 from cordpath.circuits.words import Reading, lines, phrases
 from cordpath.model import Answer, Box
 
@@ -70,6 +70,12 @@ def looked_up(cell: str, legend: Legend) -> tuple[str, Answer] | None:
     if Answer.UNKNOWN in answers:
         return said, Answer.UNKNOWN
     return said, Answer.YES if Answer.YES in answers else Answer.NO
+
+
+def taken_back(cell: str, legend: Legend) -> str | None:
+    """The first key in a cell, alone or beside a mark, whose note may take a GFCI mark of the row back."""
+    keys = [part for part in re.split(r"[\s,/&()\[\].]+", cell) if part in legend]
+    return next((key for key in keys if may_take_back(legend[key], its_own=speaks_of_gfci(key))), None)
 
 
 def _gfci(text: str) -> Answer:

@@ -25,8 +25,11 @@ _OF_BREAKER = re.compile(
 )
 # What takes a mark back, or makes it another's, wherever it stands in the text; common practice, no source.
 _AGAINST = re.compile(
-    r"\b(?:NON|NO|NOT|NONE|NEVER|N ?/ ?A|W/O|WITHOUT|EXCEPT|UNLESS"
-    r"|(?:DELET|REMOV|OMIT|DEMO|REPLAC|ELIMINAT|CANCEL)\w*|LIEU|INSTEAD|RATHER|WAS|WERE|FORMER\w*|PREVIOUS\w*|VOID|NIC|TBD|STANDARD|REGULAR|CONVENTIONAL)\b|\?"
+    r"\b(?:NON|NO|NOT|NONE|NEVER|N ?/ ?A|W/O|WITHOUT|EXCEPT|UNLESS|CANNOT|[A-Z]+N['’]T|DONT|CANT"
+    r"|(?:DELET|REMOV|OMIT|DEMO|REPLAC|ELIMINAT|CANCEL|CHANG|SWAP|CONVERT|RELOCAT|ABANDON|PROHIBIT|EXEMPT|EXCLUD)\w*"
+    r"|(?:DISABL|DEFEAT|BYPASS|LACK|AVOID|FAIL|RECOMMEND|CONSIDER|SUGGEST)\w*|DISCONNECTED|PULL|ONLY"
+    r"|LIEU|INSTEAD|RATHER|WAS|WERE|FORMER\w*|PREVIOUS\w*|VOID|NIC|TBD|STANDARD|REGULAR|CONVENTIONAL)\b"
+    r"|\?|\((?:D|R|RE|RR|X)\)"  # to be demolished, removed, relocated, as drawings of alterations mark it
 )
 _TRIPS = re.compile(r"(\d+) ?-? ?M(?:ILLI)?A(?:MP\w*)?\b")
 _EQUIPMENT = re.compile(r"\bEQUIP\w* (?:GROUND[- ]?FAULT )?PROT|PROT\w* OF EQUIP|\b(?:EPD|GFPE|GFEP|ELCI)\b")
@@ -109,7 +112,8 @@ def _numbers(cell: str) -> tuple[float | None, int | None]:
         a_is_poles = (match["au"] or "").startswith("P") or (match["bu"] or "").startswith("A")
         if a_is_poles or (a <= MOST_POLES < b):
             a, b = b, a
-        return float(a), b if 1 <= b <= MOST_POLES else None
+        # 100/50: frame and trip, and no frame is smaller than its trip (common practice, no source).
+        return float(min(a, b) if b > MOST_POLES else a), b if 1 <= b <= MOST_POLES else None
     if match := _SINGLE.fullmatch(text):
         value = float(match["v"])
         return (None, int(value)) if (match["u"] or "").startswith("P") else (value, None)
@@ -159,6 +163,15 @@ def speaks_of_breaker(text: str) -> bool:
         and _RECEPTACLE.search(bare) is None
         and _CONDITION.search(bare) is None
     )
+
+
+def may_take_back(note: str, *, its_own: bool = False) -> bool:
+    """May a note to a row take back the GFCI mark of its breaker, or speak of it in a way that is not clear?
+
+    ``its_own``: the note explains the mark itself, as in ``GF: GROUND FAULT CIRCUIT INTERRUPTER``.
+    """
+    bare = note.replace(".", "")
+    return _spoilt(bare) or (not its_own and speaks_of_gfci(bare) and not speaks_of_breaker(bare))
 
 
 def is_code(notes: str) -> bool:

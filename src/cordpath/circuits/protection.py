@@ -15,9 +15,11 @@ def protection_of(outlet: Outlet, panels: tuple[Panel, ...]) -> Protection:
     tags = circuit_tags(outlet)
     circuit = circuit_of(tags, panels)
     own = _device(outlet, circuit)
-    if own is not None and own.shown is Answer.YES:
+    if own is not None and own.shown is Answer.YES and not (own.by == "breaker" and tags and panels):
         return own
     breaker = _breaker(tags, panels, circuit)
+    if own is not None and own.shown is Answer.YES:
+        return own if breaker.shown is not Answer.NO else _against_schedule(own, breaker)
     if not tags and (doubtful := circuit_tags(outlet, "circuit_unsure")):
         breaker = _doubted(doubtful, panels)
     if breaker.shown is Answer.YES:
@@ -25,6 +27,12 @@ def protection_of(outlet: Outlet, panels: tuple[Panel, ...]) -> Protection:
     if own is not None:
         return Protection(Answer.UNKNOWN, None, None, circuit, (*own.reasons, *breaker.reasons))
     return breaker
+
+
+def _against_schedule(own: Protection, breaker: Protection) -> Protection:
+    """A label that tells of a GFCI breaker, where the schedule has a plain one for the circuit."""
+    why = f"{own.evidence} tells of a GFCI breaker, and the panel schedule does not"
+    return Protection(Answer.UNKNOWN, None, None, own.circuit, (why, *breaker.reasons))
 
 
 def _device(outlet: Outlet, circuit: str | None) -> Protection | None:

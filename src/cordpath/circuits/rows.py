@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from cordpath.circuits import marks
-from cordpath.circuits.keys import Legend, looked_up
+from cordpath.circuits.keys import Legend, looked_up, taken_back
 from cordpath.circuits.tables import Half, pitch
 from cordpath.circuits.words import Reading, Text, lines
 from cordpath.model import Answer, PanelRow
@@ -154,13 +154,13 @@ def _is_space(cells: _Cells) -> bool:
     return cells.description.strip() in ("", "SPACE", "SPARE", "BLANK", "BUSSED SPACE")
 
 
-def _taken_back(text: str, legend: Legend) -> str | None:
-    """The key of a note to a GFCI mark that may take it back: without an entry, or with one that is not clear."""
+def _taken_back(text: str, notes: str, legend: Legend) -> str | None:
+    """The key of a note that may take a GFCI mark back: to the mark, without a clear entry, or among the notes."""
     for key in marks.foot_keys(text):
         said = looked_up(key, legend)
-        if said is None or said[1] is Answer.UNKNOWN:
+        if said is None or said[1] is Answer.UNKNOWN or taken_back(key, legend):
             return key
-    return None
+    return taken_back(notes, legend)
 
 
 def _row(cells: _Cells, problems: list[str], legend: Legend) -> PanelRow:
@@ -172,7 +172,7 @@ def _row(cells: _Cells, problems: list[str], legend: Legend) -> PanelRow:
     gfci = marks.gfci(beside, "" if noted else cells.notes, cells.description, cells.gfci)
     if noted is not None and gfci is not Answer.YES:
         gfci = noted[1] if gfci is Answer.NO else Answer.UNKNOWN
-    if gfci is Answer.YES and (lost := _taken_back(f"{beside} {cells.notes}", legend)):
+    if gfci is Answer.YES and (lost := _taken_back(f"{beside} {cells.notes}", cells.notes, legend)):
         gfci = Answer.UNKNOWN
         problems.append(f"circuit {'/'.join(cells.circuits)}: what note {lost} says of its GFCI mark is not clear")
     if not cells.sure or cells.struck:

@@ -9,9 +9,12 @@ from dataclasses import replace
 
 from cordpath.circuits.protection import circuit_of, circuit_tags, protection_of, single_circuits
 from cordpath.circuits.sets import serving
-from cordpath.circuits.tags import Tag, bare_name, readings
+from cordpath.circuits.tags import Tag, alike, bare_name, readings
 from cordpath.model import Answer, Label, Outlet, Panel, Policy, Protection, Wiring
 
+STAYS = frozenset(
+    {"new", "existing", "existing to remain"}
+)  # a device of another status may not be there to feed on
 DEVICE_VOLTS = 130.0  # V: GFCI receptacles feed 120 V circuits; 125 V is their rating
 
 ByOutlet = dict[str, Protection]
@@ -71,15 +74,31 @@ def _one(
     """Device or breaker; an outlet without a circuit tag has the one that is written at its homerun."""
     own = circuit_tags(outlet) or circuit_tags(outlet, "circuit_unsure")
     found = protection_of(outlet, serving(own, panels, elsewhere))
-    if wiring is None or wiring.tag is None or circuit_tags(outlet):
+    if wiring is None or wiring.tag is None:
         return found
+    if circuit_tags(outlet):
+        return _against_homerun(outlet, found, wiring, panels, elsewhere)
     wired = _wired(outlet, wiring, wiring.tag, panels, elsewhere)
     if not own or found.shown is Answer.YES:
         return found if own else wired
     if found.shown is wired.shown:
         return found
-    why = f"its drawn wiring leads to the homerun of circuit {wiring.tag}"
-    return Protection(Answer.UNKNOWN, None, None, None, (why, *found.reasons))
+    return _question(found, f"its drawn wiring leads to the homerun of circuit {wiring.tag}")
+
+
+def _against_homerun(
+    outlet: Outlet, found: Protection, wiring: Wiring, panels: tuple[Panel, ...], elsewhere: tuple[Panel, ...]
+) -> Protection:
+    """A GFCI breaker by the outlet's own tag is a question where its whole wiring leads to another circuit's."""
+    tag = wiring.tag or ""
+    if found.by != "breaker" or not wiring.whole or any(alike(own, tag) for own in circuit_tags(outlet)):
+        return found
+    bare = replace(outlet, symbol=replace(outlet.symbol, labels=()))
+    if _wired(bare, wiring, tag, panels, elsewhere).shown is Answer.YES:
+        return found
+    return _question(
+        found, f"its drawn wiring leads to the homerun of circuit {tag}, whose breaker is not shown as GFCI"
+    )
 
 
 def _wired(
@@ -158,6 +177,11 @@ def _against(outlet: Outlet, device: Outlet, mine: Protection, its: Protection, 
         volts = outlet.symbol.fact(fact)
         if isinstance(volts, (int, float)) and volts > DEVICE_VOLTS:
             return f"it {said} a {volts:g} V outlet, which is not fed through a receptacle"
+    if len(_alone(wiring.tag or "")) > 1 and not (circuit_tags(outlet) and circuit_tags(device)):
+        return f"the homerun is of circuits {wiring.tag}, and which of them feeds each is not drawn"
+    status = str(device.symbol.fact("status") or device.symbol.fact("status_unsure") or "new").strip().lower()
+    if status not in STAYS:
+        return f"that device is marked {status}"
     unsure = [each.id for each in (outlet, device) if not each.symbol.found]
     if unsure:
         return f"the symbol of outlet {unsure[0]} could not be settled"

@@ -9,6 +9,7 @@ Terms
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -23,6 +24,7 @@ BAND_PITCH = 2.0  # lines of one header follow each other within this many font 
 WANDER = 4.0  # font sizes: numbers set at one side of a column whose header stands in the middle
 ASIDE = 15.0  # font sizes: half of a wide description column, whose header stands in its middle
 NEW_LIST = 1.15  # row pitches between the last row and another list of numbers
+REPEATED = frozenset({"notes", "amperes"})  # kinds of which one half may have two columns
 LONGEST_GAP = 3.5  # a schedule ends where no circuit number follows within this many row pitches
 
 
@@ -148,18 +150,31 @@ def _circuit_head(group: list[Text]) -> Text:
 
 
 def _groups(heads: list[Text]) -> list[list[Text]]:
-    """Columns of one half: a new half begins where a kind of column comes a second time."""
+    """Columns of one half: a new half begins where a kind of column comes once more than a half has of it."""
     groups: list[list[Text]] = [[]]
-    seen: set[Column] = set()
+    each = _in_each_half(heads)
+    seen: Counter[Column] = Counter()
     for head in heads:
         kind = column(head.text)
-        if kind in seen and kind not in (None, "ignore"):
+        if kind not in (None, "ignore") and seen[kind] >= each.get(kind, 1):
             groups.append([])
-            seen = set()
+            seen = Counter()
         groups[-1].append(head)
         if kind is not None:
-            seen.add(kind)
+            seen[kind] += 1
     return [group for group in groups if any(column(head.text) == "circuit" for head in group)]
+
+
+def _in_each_half(heads: list[Text]) -> dict[Column, int]:
+    """How often each half has a kind of column: TYPE and NOTES may both hold marks, BKR and AMPS both amperes.
+
+    Only where every half has one circuit and one description, so that no half was overlooked.
+    """
+    count = Counter(kind for head in heads if (kind := column(head.text)) is not None)
+    halves = count["circuit"]
+    if not halves or count["description"] != halves:
+        return {}
+    return {kind: n // halves for kind, n in count.items() if kind in REPEATED and n % halves == 0}
 
 
 def _anchors(group: list[Text], others: list[Text], reading: Reading, floor: float) -> list[Text]:

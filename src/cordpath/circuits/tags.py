@@ -71,3 +71,12 @@ def _rank(text: str, tag: Tag) -> tuple[int, int]:
     if tag.panel is None:
         return (0 if text.isdigit() or not text[0].isalpha() else 2, 0)
     return (1 if tag.panel.isalpha() else 3, len(tag.panel))
+
+
+def alike(a: str, b: str) -> bool:
+    """Can the tags share a circuit: one number in common under panels that may be one?"""
+    return any(
+        set(x.numbers) & set(y.numbers) and (x.panel == y.panel or None in (x.panel, y.panel))
+        for x in readings(a)
+        for y in readings(b)
+    )
