@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from tests.rules.records import NOT_SHOWN, finding, fixture, reading, room
+from tests.rules.records import NOT_SHOWN, PER_FOOT, finding, fixture, reading, room
 
 from cordpath.model import Answer, Panel, PanelRow, Protection
 from cordpath.rules import judge, load_edition
@@ -79,11 +79,28 @@ def test_words_that_only_sound_like_an_appliance_are_not_asked_about() -> None:
 
 
 @pytest.mark.parametrize("edition", ["2023", "2026"])
-def test_a_sink_in_a_living_room_may_make_an_area_for_drink_of_it(edition: str) -> None:
-    bar = {"rooms": room("living", "FAMILY ROOM")}
-    assert finding(edition, fixtures=(fixture("sink"),), **bar).verdict == "unresolved"  # type: ignore[arg-type]
-    assert finding(edition, **bar).verdict == "not required"  # type: ignore[arg-type]
-    assert finding("2020", fixtures=(fixture("sink"),), **bar).verdict == "not required"  # type: ignore[arg-type]
+def test_a_sink_in_a_living_room_may_make_an_area_for_drink_of_its_surroundings(edition: str) -> None:
+    """NEC 210.8(A)(7) of 2023 is about the area with the sink, not about the room: 8 ft is asked, 15 ft is not."""
+    for kind in ("living", "bedroom", "dining", "hall", "other"):
+        bar = {"rooms": room(kind, "ROOM")}
+        near, far = ((fixture("sink", at=(100.0, 100.0 + feet * PER_FOOT)),) for feet in (8.0, 15.0))
+        asked = finding(edition, fixtures=near, **bar)  # type: ignore[arg-type]
+        assert asked.verdict == "unresolved" and any("food or drink" in reason for reason in asked.reasons)
+        clear = finding(edition, fixtures=far, **bar)  # type: ignore[arg-type]
+        assert clear.verdict == "not required" and any("15 ft away" in reason for reason in clear.reasons)
+        assert finding(edition, **bar).verdict == "not required"  # type: ignore[arg-type]
+        assert finding("2020", fixtures=near, **bar).verdict == "not required"  # type: ignore[arg-type]
+        unsure = (fixture("sink", at=(100.0, 244.0), found=False),)
+        assert finding(edition, fixtures=unsure, **bar).verdict == "unresolved"  # type: ignore[arg-type]
+
+
+def test_the_area_about_a_sink_does_not_end_where_no_wall_divides() -> None:
+    sink = (fixture("sink", at=(100.0, 244.0), room="r2"),)
+    for kind, open_to, verdict in (
+        ("living", ("r2",), "unresolved"), ("living", (), "not required"), ("kitchen", ("r2",), "not required"),
+    ):  # fmt: skip
+        rooms = (room("dining", "DINING", open_to=open_to), room(kind, "THERE", id="r2"))
+        assert finding("2023", rooms=rooms, fixtures=sink).verdict == verdict
 
 
 def test_amperes_that_one_of_two_rows_leaves_out_clear_nothing() -> None:

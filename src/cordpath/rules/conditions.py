@@ -18,12 +18,16 @@ from cordpath.rules.edition import Clause, Condition
 from cordpath.rules.facts import Facts, room_name
 from cordpath.rules.told import WHICH_ROOM, Told, all_of, any_of, no, unknown, yes
 
-ROOM_CONDITIONS = frozenset({"room", "named", "finished", "holds"})
+ROOM_CONDITIONS = frozenset({"room", "named", "finished", "holds", "around"})
 # Appliances that stand on the floor or in a cabinet: a receptacle that serves one serves no countertop.
 OFF_COUNTER = frozenset({
     "refrigerator", "freezer", "range", "electric range", "wall oven", "oven", "cooktop", "dishwasher", "disposer",
     "disposal", "range hood", "hood", "washer", "dryer", "water heater", "trash compactor",
 })  # fmt: skip
+# A bar or a coffee station is one run of counter with its sink, of 12 ft at most; common practice, no source.
+AROUND_FT = 12.0
+# Their sinks have areas with rules of their own, which a border that no wall makes does not widen.
+OWN_AREA = frozenset({"kitchen", "food area", "bathroom", "laundry"})
 BESIDE_FT = 0.5  # an outlet behind an appliance is drawn within its outline, or at its back
 LARGEST_PER_FOOT = 36.0  # pt, 1/2" = 1'-0": the largest usual scale of a plan of rooms; common practice
 IN_PLACE = {
@@ -140,6 +144,33 @@ def _held(fixture: Fixture, room: Room) -> Told:
     return yes(text) if fixture.symbol.found else unknown(text, f"Is {fixture.id} a {kind}?")
 
 
+def _around(condition: Condition, facts: Facts, room: Room | None) -> Told:
+    """Is there such a fixture not far off, in the same room or in one that no wall divides from it?"""
+    if room is None:
+        return unknown("its room is not settled", WHICH_ROOM)
+    mates = (facts.plan.room(each) for each in room.open_to) if facts.plan is not None else ()
+    places = (room, *(mate for mate in mates if mate is not None and mate.kind not in OWN_AREA))
+    return any_of(
+        _near_one(fixture, place, facts)
+        for fixture in facts.scene.reading.fixtures
+        if fixture.symbol.kind in condition.value and fixture.symbol.view == facts.view
+        for place in places
+    )
+
+
+def _near_one(fixture: Fixture, place: Room, facts: Facts) -> Told:
+    """A fixture that stands in a place, as far as it is within ``AROUND_FT`` in a straight line."""
+    held, per_foot = _held(fixture, place), facts.points_per_foot
+    if held.answer is Answer.NO or per_foot is None:
+        return held
+    away = shapely.distance(fixture.symbol.footprint, facts.anchor) / per_foot
+    if away - facts.outlet.standing.anchor_tolerance_ft <= AROUND_FT:
+        return held
+    return no(
+        f"the {fixture.symbol.kind} {fixture.id} is {away:.0f} ft away, farther than an area about it reaches"
+    )
+
+
 def _beside(condition: Condition, facts: Facts, room: Room | None) -> Told:
     return any_of(
         _at(fixture, facts)
@@ -247,6 +278,7 @@ _ASK: dict[str, Callable[[Condition, Facts, Room | None], Told]] = {
     "view": _view,
     "finished": _finished,
     "holds": _holds,
+    "around": _around,
     "beside": _beside,
     "serves": _serves,
     "at_counter": _at_counter,

@@ -9,6 +9,7 @@ The same words serve editions and amendments.  A clause may use:
     at_counter: true            it serves a countertop
     serves: [dishwasher]        it serves one of these, as a label or the mapping file says
     holds: washer               such a fixture stands in the same room
+    around: sink                such a fixture stands in the same room, at most 12 ft away
     beside: dishwasher          it stands at such a fixture
     within: sink                within the edition's reach of a sink, or of a tub (tub or shower)
     weatherproof, readily_accessible, dedicated_circuit, single_receptacle, hard_wired: true or false
@@ -41,6 +42,7 @@ APPLIES_TO = ("receptacle", "hardwired outlet", "light")
 _CHOICES: dict[str, tuple[str, ...]] = {
     "room": ROOM_KINDS,
     "holds": tuple(sorted(FIXTURE_KINDS)),
+    "around": tuple(sorted(FIXTURE_KINDS)),
     "beside": tuple(sorted(FIXTURE_KINDS)),
     "within": TARGETS,
 }

@@ -17,6 +17,7 @@ DECIDES = {
     "at_counter": "Counter edges drawn before the wall where it stands; an appliance below a counter serves none.",
     "serves": "A label beside the outlet (REF, DW, ...), or 'serves' in the mapping file.",
     "holds": "Fixture symbols drawn in the same room.",
+    "around": "Fixture symbols drawn in the same room, at most 12 ft from the outlet in a straight line.",
     "beside": "Fixture symbols drawn where the outlet stands, within half a foot.",
     "within": "The shortest way of a cord in the plan, from the outlet to the fixture's edge, against the limit.",
     "weatherproof": "A label such as WP beside the outlet, or 'weatherproof' in the mapping file.",
@@ -35,6 +36,7 @@ BLIND = {
     "at_counter": "Counters that are not drawn; what an outlet below a counter is for.",
     "serves": "What is plugged in: without a label a receptacle is taken to serve nothing in particular.",
     "holds": "Appliances that are not drawn or not in the mapping file.",
+    "around": "How far an area about a fixture reaches: it asks.",
     "beside": "Whether the outlet really feeds the appliance at its side: it asks.",
     "within": "Heights: they only make the real way longer. Fixtures that are not drawn are asked about.",
     "weatherproof": "Unmarked weatherproof devices: silence means not weatherproof.",
@@ -46,7 +48,13 @@ BLIND = {
     "status": "Existing work that is not marked: it is judged like new.",
 }
 PLURALS = {"receptacle": "receptacles", "hardwired outlet": "hard-wired outlets", "light": "lights"}
-_VERBS = {"serves": "it serves", "holds": "the room holds a", "beside": "it stands at a", "status": "it is marked"}
+_VERBS = {
+    "serves": "it serves",
+    "holds": "the room holds a",
+    "around": "the room has, at most 12 ft away, a",
+    "beside": "it stands at a",
+    "status": "it is marked",
+}
 
 
 def listing(words: tuple[str, ...]) -> str:
