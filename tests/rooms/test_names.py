@@ -31,9 +31,7 @@ EXPECTED = {
         "PORCH|FRONT PORCH|COV. PORCH|SCR. PORCH|DECK|PATIO|FRONT PATIO|BALC|LANAI|BREEZEWAY|OUTDOOR KIT.|CARPORT"
     ),
     "bedroom": "BR 2|BEDROOM #3|MBR|M. BR|MSTR|MASTER|PRIMARY BR|OWNER'S SUITE|NURSERY|BEDROOM - WEST|GUEST",
-    "living": (
-        "LIV|LR|LIVING ROOM|GREAT RM|FAM|DEN|STUDY|OFC|GAME ROOM|LOFT|SUN RM|3-SEASON|REC. ROOM|EXERCISE/GYM"
-    ),
+    "living": ("LIV|LR|LIVING ROOM|GREAT RM|FAM|DEN|STUDY|OFC|GAME ROOM|LOFT|SUN RM|REC. ROOM|EXERCISE/GYM"),
     "hall": "HALL|FOYER|FOYER - GARAGE|ENTRY FOYER|STAIR|MUD RM|VEST.|LANDING",
     "closet": "CL|CLO|W.I.C.|W.I. CL.|LIN|LINEN|COATS|CLOSET - WALK-IN|DEN STORAGE|PANTRY|WIP|BATH CLOSET",
     "boathouse": "BOAT HOUSE",
@@ -103,7 +101,7 @@ def test_parts_that_are_surely_the_place(text: str, kind: str, finished: bool | 
 @pytest.mark.parametrize(
     ("text", "kind"),
     [("GARAGE ENTRY", "hall"), ("KITCHEN HALL", "hall"), ("BATH CLOSET", "closet"), ("BASEMENT BATH", "bathroom"),
-     ("SLEEPING PORCH", "bedroom"), ("ENTRY PORCH", "outdoors"), ("LAUNDRY CLOSET", "laundry")],
+     ("ENTRY PORCH", "outdoors"), ("LAUNDRY CLOSET", "laundry")],
 )  # fmt: skip
 def test_what_leads_to_a_place_or_belongs_to_it_is_no_part_of_it(text: str, kind: str) -> None:
     found = meaning(text)
@@ -144,3 +142,69 @@ def test_user_entries_match_whole_names_without_case() -> None:
     entries = (RoomEntry("LAB.*", "kitchen"),)
     assert meaning("Lab 3", entries).kind == "kitchen"  # type: ignore[union-attr]
     assert meaning("COLLAB", entries) is None
+
+
+@pytest.mark.parametrize(
+    ("name", "kind"),
+    [
+        ("SLEEPING PORCH", "outdoors"), ("PORCH BEDROOM", "outdoors"), ("SUN PORCH", "outdoors"),
+        ("ENCLOSED PORCH", "outdoors"), ("ENCL. PATIO", "outdoors"), ("GLASSED-IN PORCH", "outdoors"),
+        ("3-SEASON", "outdoors"), ("THREE SEASON ROOM", "outdoors"), ("3-SEASON PORCH", "outdoors"),
+        ("SPA", "outdoors"), ("MASTER SPA", "outdoors"), ("WINE CELLAR", "basement"),
+        ("WORK ROOM", "accessory building"), ("WORK AREA", "accessory building"),
+        ("TOOL ROOM", "accessory building"),
+        ("POOL STORAGE", "accessory building"), ("BOAT STORAGE", "accessory building"),
+        ("GARDEN STORAGE", "accessory building"), ("BAR LOUNGE", "food area"), ("BAR STORAGE", "food area"),
+    ],
+)  # fmt: skip
+def test_a_name_that_may_be_two_places_asks(name: str, kind: str) -> None:
+    """The kind that asks for protection, in doubt: neither cleared nor asked for without a question.
+
+    Common practice, no source.
+    """
+    found = meaning(name)
+    assert found is not None and found.kind == kind and found.doubt
+
+
+@pytest.mark.parametrize(
+    ("name", "kind"),
+    [
+        ("CAR LIFT", "garage"), ("AUTO LIFT", "garage"), ("BOAT LIFT", "boathouse"), ("BOAT SLIP", "boathouse"),
+        ("BATH SUITE", "bathroom"), ("TUB ROOM", "bathroom"), ("WINE ROOM", "closet"), ("WINE", "closet"),
+        ("WINE STORAGE", "closet"), ("MAID'S ROOM", "bedroom"), ("MAID'S QUARTERS", "bedroom"),
+        ("4-SEASON ROOM", "living"), ("FOUR SEASONS ROOM", "living"), ("GARDEN BATH", "bathroom"),
+        ("POOL BATH", "bathroom"), ("BAR HALL", "hall"), ("CABANA BATH", "bathroom"), ("POOL ROOM", "damp or wet"),
+    ],
+)  # fmt: skip
+def test_names_that_went_to_another_kind(name: str, kind: str) -> None:
+    """A car lift is no elevator, a boat lift neither.  Common practice, no source."""
+    found = meaning(name)
+    assert found is not None and found.kind == kind
+
+
+# House rooms whose outlets some edition protects, and words that pull towards a kind that asks for nothing.  From
+# memory of the trade, no source: none of them may be cleared without a question.
+PROTECTED = (
+    "POWDER|WET BAR|SCULLERY|BUTLER'S PANTRY|CRAWL|UNFIN. STORAGE|CABANA BATH|POOL EQUIP|BOATHOUSE|CARPORT|LANAI|"
+    "COVERED LANAI|OUTDOOR LIVING|POOL BATH|CABANA|ROOT CELLAR|WORKSHOP|HOBBY SHOP|WOOD SHOP|GARDEN SHED|"
+    "BREEZEWAY|UTILITY/LAUNDRY|MUD/LAUNDRY|SEWING/LAUNDRY|CRAFT/LAUNDRY|DRY BAR|KITCHENETTE|PREP KITCHEN|"
+    "CATERER'S KITCHEN|SPICE KITCHEN|COFFEE BAR|GAME ROOM/BAR|SNACK BAR|SAUNA|STEAM|INDOOR POOL|JACK & JILL|"
+    "HALF BATH|1/2 BATH|WATER CLOSET|LAV.|TOILET RM|VANITY|LOGGIA|PORTE COCHERE|VERANDA|STOOP|MOTOR COURT|"
+    "COURTYARD|SIDE YARD|2-CAR GARAGE|3 CAR GAR.|RV GARAGE|MOTORCYCLE GARAGE|GOLF CART|GARAGE STOR.|LOWER LEVEL|"
+    "UNFINISHED BASEMENT|FIN. BASEMENT|FUTURE BATH|FUTURE KITCHEN|SUMP|ROOF TERRACE|OUTDOOR SHOWER|LAP POOL|BARN|"
+    "SERVICE PORCH|LAUNDRY PORCH|KITCHEN PORCH|GARAGE LOFT|BASEMENT BATH|BASEMENT KITCHEN|GARAGE BATH|"
+    "SHOP/GARAGE|STUDIO/SHOP|BATH/LAUNDRY|LAUND/PWDR|KIT/DIN|ENSUITE|SHOWER ROOM|WET ROOM|GARAGE OFFICE|"
+    "GARAGE WORKSHOP|BASEMENT OFFICE|BASEMENT DEN|BSMT. FAMILY|KITCHEN OFFICE|KITCHEN NOOK|PANTRY/BAR|LIVING/BAR|"
+    "LAUNDRY HALL|OPEN PORCH|ENTRY PORCH|DINING PORCH|BREAKFAST PATIO|LIVING TERRACE|STUDY/BATH|FLEX/BATH|"
+    "GYM/BATH|LAUNDRY CLOSET|MECH/LAUNDRY|HVAC/LAUN|STORAGE/SHOP|STORAGE/GARAGE|KITCHEN/GREAT ROOM|"
+    "EAT-IN KITCHEN|DEN/BASEMENT|BASEMENT BAR|UNFINISHED ROOM|PARTIAL BASEMENT|LOWER LAUNDRY|DECK STORAGE|"
+    "PATIO STORAGE|OUTDOOR STORAGE|SCREEN ROOM"
+)
+CLEAR = ("bedroom", "living", "dining", "hall", "closet", "attic", "other", "utility")
+
+
+@pytest.mark.parametrize("name", PROTECTED.split("|"))
+def test_names_of_protected_rooms_are_never_cleared_for_sure(name: str) -> None:
+    found = meaning(name)
+    assert found is None or found.kind not in CLEAR or found.doubt or not found.sure
+    assert found is not None

@@ -15,7 +15,7 @@ from shapely.geometry.base import BaseGeometry
 from cordpath.model import BASIN_KINDS, TUB_KINDS, RoomKind, Symbol
 from cordpath.rooms.openings import Closer
 from cordpath.rooms.tags import Tag
-from cordpath.rooms.words import PANTRY, UTILITY
+from cordpath.rooms.words import PANTRY, UTILITY, WINE
 
 COOKING = frozenset({"range", "cooktop", "wall oven"})
 WASHING = frozenset({"washer", "dryer"})
@@ -83,7 +83,7 @@ def _by_name(draft: Draft) -> None:
     draft.kind, draft.finished = tag.meaning.kind, tag.meaning.finished
     if not tag.meaning.sure:
         draft.doubt(f"the room name '{tag.text}' is only partly known and was read as {draft.kind}", 0.75)
-    if tag.meaning.doubt and tag.meaning.doubt not in (PANTRY, UTILITY):
+    if tag.meaning.doubt and tag.meaning.doubt not in (PANTRY, UTILITY, WINE):
         draft.doubt(f"'{tag.text}': {tag.meaning.doubt}", 0.75)
 
 
@@ -183,6 +183,6 @@ def _laundry_and_food(draft: Draft) -> None:
         draft.doubt(draft.shared, DOUBT)
     if _has(draft, WASHING) and (draft.kind in SOFT_KINDS or draft.shared):
         draft.become("laundry", "a washer or dryer stands in it", 0.8)
-    pantry = draft.tag is not None and draft.tag.meaning is not None and draft.tag.meaning.doubt == PANTRY
-    if pantry and (_has(draft, BASIN_KINDS) or "countertop" in draft.holds):
-        draft.become("food area", "a pantry with a sink or a counter", 0.8)
+    doubt = draft.tag.meaning.doubt if draft.tag is not None and draft.tag.meaning is not None else None
+    if doubt in (PANTRY, WINE) and (_has(draft, BASIN_KINDS) or "countertop" in draft.holds):
+        draft.become("food area", f"a {'pantry' if doubt == PANTRY else 'wine room'} with a sink or a counter", 0.8)

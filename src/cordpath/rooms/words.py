@@ -29,8 +29,13 @@ class Row:
 
 
 PANTRY = "a pantry is a food area where it has a counter or a sink; none was found"
+WINE = "a wine room is a food area where it has a counter or a sink; none was found"
 UTILITY = "a utility room is laundry where a washer or a laundry tray is in it"
 SHOP = "taken for a work area not intended as habitable"
+ENCLOSED = "an enclosed porch may be a room of the house"
+SLEEPING = "a sleeping porch may be open or screened, which is outdoors, or a bedroom"
+WET_SPA = "a spa may be a tub outdoors or a room of the house"
+COOLED = "a wine cellar may be a cooled room of any storey"
 
 CORES: tuple[Row, ...] = (
     Row(
@@ -39,9 +44,25 @@ CORES: tuple[Row, ...] = (
     ),
     Row(
         "outdoors",
+        "(?:ENCLOSED|ENCL|GLASSED|GLASSED IN|GLAZED|SUN) PORCH|(?:3|4|THREE|FOUR) SEASONS? PORCH|"
+        "(?:3|THREE) SEASONS?~|(?:ENCLOSED|ENCL) (?:PATIO|BREEZEWAY|LANAI|DECK|BALCONY|VERANDAH?)",
+        doubt=ENCLOSED,
+    ),
+    Row(
+        "outdoors",
+        "SLEEPING PORCH|PORCH BED(?:ROOM|RM)?",
+        doubt=SLEEPING,
+    ),
+    Row(
+        "outdoors",
+        "SPA",
+        doubt=WET_SPA,
+    ),
+    Row(
+        "outdoors",
         "PORCH|PRCH|DECK|PATIO|BALCONY|BALC|LANAI|TERRACE|VERANDAH?|LOGGIA|BREEZEWAY|PORTE COCHERE|"
         "COURTYARD|COURT|STOOP|PORTICO|ALCOVE PORCH|SUN DECK|DRIVEWAY|DRIVE|WALKWAY|YARD|GARDEN|PERGOLA|"
-        "GAZEBO|CABANA|POOL|SPA|HOT TUB|EGRESS WELL|WINDOW WELL|AREAWAY|ROOF DECK|EXTERIOR|OUTSIDE|LAWN|"
+        "GAZEBO|CABANA|POOL|HOT TUB|EGRESS WELL|WINDOW WELL|AREAWAY|ROOF DECK|EXTERIOR|OUTSIDE|LAWN|"
         "(?:COV|COVD|COVERED|SCR|SCREENED|SCREEN)(?: (?:FRONT|REAR|BACK|SIDE|MAIN|OUTDOOR))? "
         "(?:ENTRY|ENTRYWAY|ENTRANCE|WALK|PASSAGE|AREA|LIVING|DINING|KITCHEN|LANDING|STAIRS?|STORAGE|@)",
     ),
@@ -52,12 +73,12 @@ CORES: tuple[Row, ...] = (
     ),
     Row(
         "boathouse",
-        "BOAT ?HOUSE|BOAT GARAGE",
+        "BOAT ?HOUSE|BOAT GARAGE|BOAT (?:LIFT|HOIST|SLIP|DOCK)",
     ),
     Row(
         "bathroom",
-        "BATH~|BATHROOM|BATHRM|BTH|BA|MBA|ENSUITE|EN SUITE|JACK AND JILL(?: BATH)?|J AND J(?: BATH)?|"
-        "WET @|WETROOM|SHOWER @|SHWR @|STEAM~|[134]/[24] BA(?:TH)?",
+        "BATH~|BATHROOM|BATHRM|BATH SUITE|TUB @|BTH|BA|MBA|ENSUITE|EN SUITE|JACK AND JILL(?: BATH)?|"
+        "J AND J(?: BATH)?|WET @|WETROOM|SHOWER @|SHWR @|STEAM~|[134]/[24] BA(?:TH)?",
     ),
     Row(
         "bathroom",
@@ -81,6 +102,11 @@ CORES: tuple[Row, ...] = (
     ),
     Row(
         "closet",
+        "WINE~|WINE (?:CLOSET|STORAGE|STOR|GROTTO|VAULT|DISPLAY|WALL|TASTING)",
+        doubt=WINE,
+    ),
+    Row(
+        "closet",
         "WALK IN PANTRY|WI PANTRY|WIP|PANTRY~|PNTRY|PNTR",
         doubt=PANTRY,
     ),
@@ -97,12 +123,12 @@ CORES: tuple[Row, ...] = (
     Row(
         "garage",
         r"(?:\d|ONE|TWO|THREE|SINGLE|DOUBLE)?[- ]?(?:CAR )?(?:GARAGE|GAR)(?: BAY)?|(?:CAR|RV) BAY|"
-        "(?:CAR|RV|VEHICLE) (?:STORAGE|STOR)",
+        "(?:CAR|RV|VEHICLE) (?:STORAGE|STOR)|(?:CAR|AUTO|VEHICLE) LIFT",
     ),
     Row(
         "accessory building",
         "WORK ?SHOP|SHOP|SHED|STOR(?:AGE)? BLDG|STORAGE BUILDING|BARN|PUMP HOUSE|PUMPHOUSE|"
-        "POOL EQUIP(?:MENT)?|GOLF CART|TOOL SHED|POTTING SHED",
+        "POOL EQUIP(?:MENT)?|GOLF CART|TOOL SHED|POTTING SHED|(?:WORK|TOOL|POTTING) @",
         doubt=SHOP,
     ),
     Row(
@@ -121,7 +147,12 @@ CORES: tuple[Row, ...] = (
     ),
     Row(
         "basement",
-        "BSMT|BASEMENT~|LOWER LEVEL|CELLAR|ROOT CELLAR|SUMP~|WINE CELLAR",
+        "BSMT|BASEMENT~|LOWER LEVEL|CELLAR|ROOT CELLAR|SUMP~",
+    ),
+    Row(
+        "basement",
+        "WINE CELLAR",
+        doubt=COOLED,
     ),
     Row(
         "utility",
@@ -152,15 +183,15 @@ CORES: tuple[Row, ...] = (
         "bedroom",
         "BED~|BEDROOM|BDRM|BEDRM|BDR|MBR|BR|MASTER(?: SUITE| BED)?|MSTR(?: SUITE)?|PRIMARY(?: SUITE)?|"
         "OWNERS?(?: SUITE)?|SUITE|GUEST(?: SUITE)?~|NURSERY|BUNK~|IN LAW(?: SUITE)?|"
-        "SLEEPING(?: LOFT| PORCH)?|KIDS @",
+        "SLEEPING(?: LOFT)?|KIDS @|MAIDS?(?: QUARTERS)?~|CHAMBER",
     ),
     Row(
         "living",
         "LIVING(?:/DINING)?~|LIV~|GREAT~|GRT~|FAMILY~|FAM~|DEN|STUDY|OFFICE|OFC|HOME OFFICE|LIBRARY|LIB|"
         "REC(?:REATION)?~|GAMES?~|BILLIARDS?~|MEDIA~|THEAT(?:ER|RE)~|HOME THEAT(?:ER|RE)|BONUS~|LOFT|FLEX~|"
-        "HEARTH~|KEEPING~|SUN ?@|SUNROOM|3 SEASON~|THREE SEASON~|4 SEASON~|FOUR SEASON~|EXERCISE~|GYM|"
+        "HEARTH~|KEEPING~|SUN ?@|SUNROOM|4 SEASONS?~|FOUR SEASONS?~|EXERCISE~|GYM|"
         "FITNESS~|CRAFTS?~|HOBBY~|SITTING~|LOUNGE|PARLOR|MUSIC~|PLAY~|PLAYROOM|SEWING~|COMPUTER~|SCHOOL~|"
-        "TV~|READING(?: NOOK)?|POCKET OFFICE|STUDIO|WORK @|TECH(?: CENTER)?|CHAPEL|HOMEWORK(?: AREA)?|"
+        "TV~|READING(?: NOOK)?|POCKET OFFICE|STUDIO|TECH(?: CENTER)?|CHAPEL|HOMEWORK(?: AREA)?|"
         "GATHERING~|CONVERSATION PIT|MAN CAVE",
     ),
     Row(
@@ -220,7 +251,10 @@ PLACES: tuple[tuple[RoomKind, str, tuple[RoomKind, ...]], ...] = (
         "OUTDOORS?|EXTERIOR|OUTSIDE|PORCH|PRCH|DECK|PATIO|BALCONY|BALC|LANAI|TERRACE|VERANDAH?|LOGGIA|BREEZEWAY|CARPORT",
         (),
     ),
+    ("food area", "BAR|COFFEE", ("hall",)),
     ("accessory building", "WORK ?SHOP|SHED|BARN", ()),
+    # Stores of what is used outdoors are often sheds or boathouses with a door of their own.
+    ("accessory building", "POOL|BOAT|GARDEN|LAWN", ("hall", "bedroom", "living", "dining", "attic")),
 )
 
 # Text that is no room's name, whatever words are in it.
