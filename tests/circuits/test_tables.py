@@ -304,3 +304,20 @@ def test_a_table_without_a_heading_counts_only_if_all_of_it_speaks_of_circuits(t
     assert read_panels(trade.sheet(trade.draw(halves, rows))) == ()
     halves[3] = ("CKT", 40)
     assert len(only(trade, trade.draw(halves, rows)).rows) == 8
+
+
+@pytest.mark.parametrize("mark_in", ["TYPE", "GFCI"])
+def test_a_mark_in_a_cell_over_several_rows_is_a_question_for_the_rows_beside_its_own(trade, mark_in):
+    """Without the rulings between them the cell is one for circuits 3, 5 and 7; its text stands at 5."""
+    columns = [("CKT", 40), ("DESCRIPTION", 160), ("AMPS", 50), ("POLES", 50), (mark_in, 60)]
+    rows = [[str(n), "LOAD", "20", "1", "GFCI" if n == 5 else ""] for n in (1, 3, 5, 7, 9, 11, 13)]
+    words, strokes = trade.draw(columns, rows, "PANEL A")
+    x0, top, pitch = 400.0, 114.0, 14.0  # left side of the last column, top of the rows
+    within = {top + k * pitch for k in (2, 3)}
+    cut = [(a, y, x0, b) if y == b and y in within else (a, y, c, b) for a, y, c, b in strokes]
+    assert cut != strokes
+    (panel,) = read_panels(trade.sheet((words, cut)))
+    assert [row.gfci for row in panel.rows] == [NO, UNKNOWN, YES, UNKNOWN, NO, NO, NO]
+    assert sum("cell of several rows" in problem for problem in panel.problems) == 2
+    (whole,) = read_panels(trade.sheet((words, strokes)))
+    assert [row.gfci for row in whole.rows] == [NO, NO, YES, NO, NO, NO, NO]

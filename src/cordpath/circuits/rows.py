@@ -29,6 +29,7 @@ class _Cells:
     sure: bool = True  # False where the number or a cell that marks are read from was read with doubt
     struck: bool = False  # a line runs through one of them
     stray: str = ""  # a GFCI mark in the row that stands in no row or column that could be read
+    shared: str = ""  # a GFCI mark of another row, in a cell that reaches into this one
 
     @property
     def text(self) -> str:
@@ -56,6 +57,7 @@ def _cells(half: Half, reading: Reading) -> tuple[list[_Cells], list[str]]:
     texts: list[dict[str, list[Text]]] = [{kind: [] for kind in kinds} for _ in half.anchors]
     stray: dict[int, str] = {}
     problems = []
+    shared: dict[int, str] = {}
     anchors = set(map(id, half.anchors))
     for word in reading.words:
         if id(word) in anchors or not (half.top < word.y < half.bottom):
@@ -66,6 +68,8 @@ def _cells(half: Half, reading: Reading) -> tuple[list[_Cells], list[str]]:
         row, sure = _nearest(word, half, reading)
         if sure and field is not None and field.kind != "ignore":
             texts[row][field.kind].append(word)
+            if field.kind != "description" and marks.speaks_of_gfci(word.text):
+                shared |= dict.fromkeys(_merged(word, row, half, reading), word.text)
         elif marks.speaks_of_gfci(word.text):
             stray[row] = word.text
     found = []
@@ -80,6 +84,7 @@ def _cells(half: Half, reading: Reading) -> tuple[list[_Cells], list[str]]:
                 numbers, said.get("description", ""), said.get("amperes", ""), said.get("poles", ""),
                 said.get("notes", ""), said.get("gfci"), said.get("afci"),
                 all(w.sure for w in marked), any(w.struck for w in marked), stray.get(i, ""),
+                shared.get(i, ""),
             )
         )  # fmt: skip
     return found, problems
@@ -108,6 +113,14 @@ def _rulings(word: Text, anchor: Text, reading: Reading) -> int:
     return reading.levels_between(word.x, word.y + (near if anchor.y > word.y else -near), anchor.y)
 
 
+def _merged(word: Text, row: int, half: Half, reading: Reading) -> list[int]:
+    """Other rows that the cell of a word reaches into: most rows have rulings in its column, and these none."""
+    at = [anchor.y for anchor in half.anchors]
+    if 2 * sum(reading.levels_between(word.x, a, b) > 0 for a, b in pairwise(at)) <= len(at) - 1:
+        return []
+    return [i for i, y in enumerate(at) if i != row and not reading.levels_between(word.x, word.y, y)]
+
+
 def _ruled(half: Half, reading: Reading) -> bool:
     """Is there a ruling between most rows, along the circuit numbers?"""
     pairs = list(pairwise(half.anchors))
@@ -127,13 +140,23 @@ def _joined(cells: list[_Cells], problems: list[str]) -> list[_Cells]:
         poles = marks.breaker(first.amperes, first.poles)[1] or 1
         i += 1
         while len(first.circuits) < poles and i < len(cells) and _continues(first, cells[i]):
-            first = replace(first, circuits=first.circuits + cells[i].circuits, sure=first.sure and cells[i].sure,
-                            struck=first.struck or cells[i].struck)  # fmt: skip
+            first = _with_pole(first, cells[i])
             i += 1
         if len(first.circuits) < poles and not _is_space(first):
             problems.append(f"circuit {first.circuits[0]}: {poles} poles, but the next circuits read otherwise")
         found.append(first)
     return found
+
+
+def _with_pole(first: _Cells, following: _Cells) -> _Cells:
+    """The row of a breaker with the row of its next pole."""
+    return replace(
+        first,
+        circuits=first.circuits + following.circuits,
+        sure=first.sure and following.sure,
+        struck=first.struck or following.struck,
+        shared=first.shared or following.shared,
+    )
 
 
 def _continues(first: _Cells, following: _Cells) -> bool:
@@ -187,6 +210,11 @@ def _row(cells: _Cells, problems: list[str], legend: Legend) -> PanelRow:
         gfci = Answer.UNKNOWN
         problems.append(
             f"circuit {'/'.join(cells.circuits)}: '{cells.stray}' stands in no row or column that could be read"
+        )
+    if cells.shared and gfci is Answer.NO:
+        gfci = Answer.UNKNOWN
+        problems.append(
+            f"circuit {'/'.join(cells.circuits)}: '{cells.shared}' beside it stands in a cell of several rows"
         )
     return PanelRow(
         cells.circuits, cells.description, poles, amperes,
