@@ -73,6 +73,23 @@ def test_an_appliance_in_other_words_than_the_rule_s_is_asked_about(serves: str)
     assert found.verdict == "unresolved" and any(serves in reason for reason in found.reasons)
 
 
+@pytest.mark.parametrize(
+    ("edition", "serves", "verdict"),
+    [
+        ("2020", "dish washer", "missing"), ("2020", "Dish-Washer", "missing"), ("2023", "cook top", "missing"),
+        ("2023", "stove", "missing"), ("2020", "stove", "not required"), ("2020", "sump", "unresolved"),
+        ("2017", "sump", "not required"), ("2020", "sewage ejector", "unresolved"), ("2014", "jacuzzi", "missing"),
+        ("2023", "jacuzzi tub", "unresolved"), ("2020", "pump", "unresolved"), ("2020", "tub", "unresolved"),
+        ("2023", "range hood", "not required"), ("2023", "washer", "not required"), ("2023", "-", "not required"),
+    ],
+)  # fmt: skip
+def test_an_appliance_written_otherwise_or_in_part_is_not_passed_over(
+    edition: str, serves: str, verdict: str
+) -> None:
+    found = finding(edition, kind=FIXED, rooms=room("hall"), serves=serves, volts=120.0, amperes=15.0)
+    assert found.verdict == verdict
+
+
 def test_words_that_only_sound_like_an_appliance_are_not_asked_about() -> None:
     for serves in ("range hood", "stranger", "hood"):
         assert finding("2023", kind=FIXED, rooms=room("hall"), serves=serves).verdict == "not required", serves

@@ -215,17 +215,23 @@ def _serves(condition: Condition, facts: Facts, room: Room | None) -> Told:
         if facts.kind == "receptacle":
             return no()
         return unknown("what it serves is not shown", "What does the fixed wiring serve?")
-    if serves in words:
+    if _squeezed(serves) in {_squeezed(word) for word in words}:
         return yes(f"it serves: {serves}")
-    near = next((word for word in sorted(words) if _says(serves, word)), None)
+    near = next((word for word in sorted(words) if _says(serves, word) or _says(word, serves)), None)
     if near is not None and serves not in OFF_COUNTER:
         return unknown(f"it serves: {serves}", f"Is what it serves ({serves}) to be taken as: {near}?")
     return no(f"it serves: {serves}")
 
 
+def _squeezed(text: str) -> str:
+    """``dish washer``, ``dish-washer`` and ``dishwasher`` are one."""
+    return re.sub("[^a-z0-9]+", "", text)
+
+
 def _says(text: str, word: str) -> bool:
-    """Does a longer text hold the words of a shorter one, as ``double oven`` holds ``oven``?"""
-    return f" {word} " in f" {re.sub('[^a-z0-9]+', ' ', text)} "
+    """Does a text hold the words of another, as ``double oven`` holds ``oven`` and ``sump pump`` holds ``sump``?"""
+    plain, part = (f" {re.sub('[^a-z0-9]+', ' ', each).strip()} " for each in (text, word))
+    return len(part) > 2 and part in plain
 
 
 def _at_counter(condition: Condition, facts: Facts, room: Room | None) -> Told:
