@@ -17,7 +17,7 @@ from shapely.geometry.base import BaseGeometry
 from cordpath.model import BASIN_KINDS, Answer, CordPath, Fixture, Symbol
 from cordpath.rules.facts import CONFIDENCE_FLOOR, Facts
 from cordpath.rules.told import Told, no, unknown
-from cordpath.rules.undrawn import KINDS, loose_fixture, target_name, undrawn, unsearched
+from cordpath.rules.undrawn import KINDS, loose_fixture, over_low_wall, target_name, undrawn, unsearched
 
 # A sink's outer edge is up to 3 in beyond its bowl, and so is a tub's beyond its inner edge; common practice.
 RIM_FT = 0.25
@@ -43,6 +43,7 @@ def within(target: str, facts: Facts) -> Told:
                 return each
     measured = {fixture.id for _, fixture in paths}
     loose = loose_fixture(target, facts, measured) or undrawn(target, facts) or unsearched(target, facts, measured)
+    loose = loose or over_low_wall(target, facts)
     if loose is not None:
         return loose
     return told[0] if told else no(f"no {target_name(target)} is within reach of a cord")

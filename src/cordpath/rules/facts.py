@@ -23,6 +23,7 @@ from cordpath.model import (
     FloorPlan,
     Outlet,
     Panel,
+    Point,
     Protection,
     Reading,
     Room,
@@ -30,6 +31,7 @@ from cordpath.model import (
     Symbol,
 )
 from cordpath.rules.edition import Edition
+from cordpath.rules.low_walls import low_wall_notes
 
 # Below this a symbol is more likely misread than read: its verdict is a question, not an answer.
 CONFIDENCE_FLOOR = 0.5
@@ -81,6 +83,7 @@ class Scene:
     through_glass: dict[str, list[CordPath]]  # those that may count, where the edition is silent on windows
     fixtures: dict[str, Fixture]
     problems: dict[str, str] = field(default_factory=dict)
+    low_walls: tuple[Point, ...] = ()  # where notes of the sheet speak of low walls
 
     @staticmethod
     def of(
@@ -111,6 +114,7 @@ class Scene:
             through_glass=through_glass,
             fixtures={fixture.id: fixture for fixture in reading.fixtures},
             problems=dict(problems),
+            low_walls=low_wall_notes(reading.sheet),
         )
 
 

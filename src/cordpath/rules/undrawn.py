@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import re
 
+import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
@@ -25,6 +26,7 @@ NO_TUB = re.compile(r"POWDER|PWDR|\bPWD\b|\bPDR\b|HALF|1/2|½|TOILET|W\.?\s?C\b|
 # A basin and a water closet take 18 to 30 square feet, and with a tub or a stall 33 and more; common practice.
 FULL_BATH_SQFT = 33.0
 SEARCHED_FT = 6.0  # the limit of every edition: as far as the reach stage tells why a way may be missing
+NOTE_FT = 4.0  # from a way to a note of a low wall: beside the wall, or at the end of a leader; common practice
 PORTAL_REACH_FT = 1.0  # a door's closed line lies within a wall, at most this far from the rooms it joins
 
 
@@ -80,6 +82,28 @@ def unsearched(target: str, facts: Facts, measured: set[str]) -> Told | None:
             return unknown(
                 f"perhaps within {measure.limit_ft:g} ft of the {name}: {doubt}", f"How far is it from the {name}?"
             )
+    return None
+
+
+def over_low_wall(target: str, facts: Facts) -> Told | None:
+    """Unknown where a fixture is within reach in a straight line that passes by such a note; None elsewhere."""
+    per_foot, notes = facts.points_per_foot, facts.scene.low_walls
+    if per_foot is None or not notes:
+        return None
+    limit, slack = facts.scene.edition.measure.limit_ft, facts.outlet.standing.anchor_tolerance_ft
+    spots = shapely.points(np.array(notes))
+    for fixture in facts.scene.reading.fixtures:
+        symbol = fixture.symbol
+        if symbol.kind not in KINDS[target] or symbol.view != facts.view:
+            continue
+        way = shapely.shortest_line(facts.anchor, symbol.footprint if symbol.edge is None else symbol.edge)
+        if way.length / per_foot - slack > limit or shapely.distance(spots, way).min() > NOTE_FT * per_foot:
+            continue
+        name = f"{symbol.entry.name} {fixture.id}"
+        return unknown(
+            f"{way.length / per_foot:.1f} ft straight from the {name}, by a note of a low wall or an opening",
+            f"Can a cord go over the low wall or through the opening that is noted near it, to the {name}?",
+        )
     return None
 
 
