@@ -117,3 +117,9 @@ def test_the_trade_s_short_words_for_arc_faults(text: str) -> None:
 def test_of_frame_and_trip_the_trip_counts(cell: str, amperes: float, poles: int | None) -> None:
     """A breaker of 50 A in a frame of 100 A feeds a circuit of 50 A: the frame would clear outlets up to 60 A."""
     assert breaker(cell, "") == (amperes, poles)
+
+
+@pytest.mark.parametrize("text", ["GROUND FAULT DELETED", "NO GROUND FAULT PROTECTION", "DUAL TYPE NOT USED"])
+def test_words_that_take_back_what_is_no_mark_in_full_are_a_question(text: str) -> None:
+    assert gfci("20 1", text, "BATH", None) is UNKNOWN
+    assert gfci("20 1", "LOCK NOT USED", "BATH", None) is NO

@@ -170,3 +170,24 @@ def test_an_appliance_in_a_room_that_may_be_the_outlet_s_is_at_it() -> None:
     assert doubt.verdict == "unresolved" and any("sump pump" in reason for reason in doubt.reasons)
     open_hall = room("hall", open_to=("r2",))
     assert finding("2020", rooms=(open_hall, closet), **pump).verdict == "unresolved"  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(("edition", "verdict"), [("2017", "not required"), ("2020", "not required"),
+                                                  ("2014", "unresolved"), ("2023", "unresolved")])  # fmt: skip
+def test_a_sink_behind_a_window_is_asked_about_where_the_edition_names_none(edition: str, verdict: str) -> None:
+    """2017 and 2020 let a window end the path; the others say nothing of windows."""
+    read = reading(rooms=room("hall"), fixtures=(fixture("sink", 3.0, room="r2"),))
+    read = replace(read, paths=tuple(replace(path, glass=True) for path in read.paths))
+    (found,) = judge(read, (), (NOT_SHOWN,), load_edition(edition))
+    assert found.verdict == verdict
+    assert verdict == "not required" or any("window or pane" in reason for reason in found.reasons)
+
+
+def test_an_amendment_may_ask_for_what_is_not_marked_weatherproof() -> None:
+    edition = load_edition("2023")
+    asks = Rule(
+        "X1", "Plain", "", ("receptacle",), Span(), Span(), (Clause((Condition("weatherproof", (False,)),)),)
+    )
+    alone = replace(edition, rules=(asks,), exemptions=())
+    assert finding(alone, rooms=room("hall")).verdict == "missing"
+    assert finding(alone, rooms=room("hall"), weatherproof=True).verdict == "not required"
