@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from cordpath.geometry import lengths
 from cordpath.sheet import read_sheet
-from cordpath.sheet.pen_areas import FEWEST, _middles
+from cordpath.sheet.pen_areas import FEWEST, middles
 
 Maker = Callable[..., Path]
 
@@ -57,7 +57,63 @@ def test_the_middle_runs_along_the_long_side(angle: float, length: float, slim: 
     local = np.array([(0, -width / 2), (length, -width / 2), (length, width / 2), (0, width / 2)])
     corner = local @ np.array([[c, s], [-s, c]])
     for start in range(4):
-        xy, wide = _middles(np.roll(corner, start, axis=0)[None])
+        xy, wide = middles(np.roll(corner, start, axis=0)[None])
         ends = sorted(map(tuple, xy.reshape(2, 2).round(6)))
         assert np.array(ends) == pytest.approx(np.array(sorted([(0.0, 0.0), (c * length, s * length)])), abs=1e-5)
         assert wide[0] == pytest.approx(width)
+
+
+def dashes(x: float, y: float, length: float, angle: float, pattern: tuple[float, float] = (1.6, 1.1)) -> str:
+    """A dashed line as thin filled rectangles, without the painting operator."""
+    c, s = math.cos(math.radians(angle)), math.sin(math.radians(angle))
+    starts = np.arange(0.0, length, sum(pattern))
+    return "".join(
+        track(x + c * d, y + s * d, min(pattern[0], length - d), 0.5, angle).removesuffix("f ") for d in starts
+    )
+
+
+@pytest.mark.parametrize("angle", [0.0, 33.0, 90.0, 250.0])
+def test_dashes_of_one_path_are_dashed_lines(make: Maker, angle: float) -> None:
+    """A browser's print of a dashed device among solid lines, and its stem, too short for two dashes."""
+    c, s = math.cos(math.radians(angle)), math.sin(math.radians(angle))
+    box = dashes(100, 60, 9.4, angle) + dashes(100 + 9.4 * c, 60 + 9.4 * s, 9.4, angle + 90)
+    sheet = read_sheet(make("10 10 m 90 10 l S " + box + "f " + track(50, 50, 1.4, 0.5, angle)), 1)
+    assert len(sheet.fills) == 0 and sheet.strokes.dashed.tolist() == [False, True, True, True]
+    assert lengths(sheet.strokes.xy)[1:] == pytest.approx([9.4, 9.4, 1.4], abs=0.05)
+    assert sheet.strokes.width[1:] == pytest.approx(np.full(3, 0.5), abs=0.01)
+
+
+@pytest.mark.parametrize(
+    "body",
+    [
+        track(20, 20, 6.0, 0.6, 0.0).removesuffix("f ") + track(20, 23, 6.0, 0.6, 0.0),  # an equals sign
+        "".join(track(20 + 3 * k, 20, 2.0, w, 90.0).removesuffix("f ") for k, w in enumerate((0.5, 0.9, 1.4)))
+        + "f ",
+        "".join(track(20 + 3 * k, 20, 2.0 + 3 * k, 0.5, 90.0).removesuffix("f ") for k in range(6)) + "f ",
+        dashes(20, 20, 20, 0.0) + "60 60 20 20 re f ",
+    ],
+)
+def test_other_paths_of_several_areas_stay_areas(make: Maker, body: str) -> None:
+    sheet = read_sheet(make("10 10 m 90 10 l S " + body), 1)
+    assert len(sheet.fills) == 1 and len(sheet.strokes) == 1
+
+
+@pytest.mark.parametrize("start", [0.0, 11.0])
+def test_dashes_along_a_circle_are_lines_along_it(make: Maker, start: float) -> None:
+    """Sectors of a ring, as a browser prints a dashed circle, the last one cut short: a whole circle."""
+    body, turn = "", 33.0
+    for k, span in enumerate((20.0,) * 10 + (7.0,)):
+        at = [math.radians(start + turn * k + span * t / 4) for t in range(5)]
+        polar = [(r, a) for r, way in ((5.0, 1), (4.5, -1)) for a in at[::way]]
+        points = [(50 + r * math.cos(a), 50 + r * math.sin(a)) for r, a in polar]
+        first, *rest = [f"{x:.4f} {y:.4f}" for x, y in points]
+        body += f"{first} m " + " ".join(f"{p} l" for p in rest) + " h "
+    sheet = read_sheet(make("10 10 m 90 10 l S " + body + "f "), 1)
+    assert len(sheet.fills) == 0 and len(sheet.strokes) > 20
+    middle = sheet.strokes.xy[1:].reshape(-1, 2)
+    assert np.hypot(middle[:, 0] - 50, middle[:, 1] - 50) == pytest.approx(np.full(len(middle), 4.75), abs=0.06)
+    assert (
+        sheet.strokes.width[1:] == pytest.approx(np.full(len(middle) // 2, 0.5), abs=0.02)
+        and sheet.strokes.dashed[1:].all()
+    )
+    assert lengths(sheet.strokes.xy)[1:].sum() == pytest.approx(2 * math.pi * 4.75, rel=0.01)

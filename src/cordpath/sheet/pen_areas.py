@@ -10,6 +10,7 @@ from dataclasses import fields
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 
 from cordpath.model import BoolArray, Fills, FloatArray, Strokes
 
@@ -23,36 +24,40 @@ OVER_STROKES = 3  # times as many tracks as strokes: the page draws its lines so
 
 def as_lines(strokes: Strokes, fills: Fills) -> tuple[Strokes, Fills, tuple[str, ...]]:
     """Strokes and fills, tracks of a pen as strokes where the page draws its lines as areas; and what is said."""
-    corner, track = _tracks(fills)
+    corner, track = tracks(fills.shape, fills.opacity >= 1.0)
     if track.sum() < max(FEWEST, OVER_STROKES * len(strokes)):
         return strokes, fills, ()
-    xy, width = _middles(corner[track])
+    xy, width = middles(corner[track])
     n = len(xy)
     drawn = Strokes(
         xy, width, fills.colour[track], fills.layer[track], fills.path[track], np.full(n, -1), np.zeros(n, bool),
         np.zeros(n, bool),
     )  # fmt: skip
-    together = {
-        field.name: np.concatenate([getattr(strokes, field.name), getattr(drawn, field.name)])
-        for field in fields(Strokes)
-    }
-    order = np.argsort(together["path"], kind="stable")
     left = ~track
     return (
-        Strokes(**{name: values[order] for name, values in together.items()}),
+        together(strokes, drawn),
         Fills(fills.shape[left], fills.colour[left], fills.opacity[left], fills.layer[left], fills.path[left]),
         (f"the lines of this page are drawn as thin filled areas: {n} of them are read as lines of a pen",),
     )
 
 
-def _tracks(fills: Fills) -> tuple[FloatArray, BoolArray]:
-    """(f, 4, 2) corners of the fills, zeros for those that have not four, and (f,) which are tracks of a pen."""
-    corner = np.zeros((len(fills), 4, 2))
-    whole = shapely.get_type_id(fills.shape) == shapely.GeometryType.POLYGON
-    whole &= (shapely.get_num_coordinates(fills.shape) == 5) & (fills.opacity >= 1.0)
+def together(one: Strokes, other: Strokes) -> Strokes:
+    """The strokes of both in paint order."""
+    if not len(other):
+        return one
+    both = {f.name: np.concatenate([getattr(one, f.name), getattr(other, f.name)]) for f in fields(Strokes)}
+    order = np.argsort(both["path"], kind="stable")
+    return Strokes(**{name: values[order] for name, values in both.items()})
+
+
+def tracks(shape: NDArray[np.object_], opaque: BoolArray) -> tuple[FloatArray, BoolArray]:
+    """(f, 4, 2) corners of areas, zeros for those that have not four, and (f,) which are tracks of a pen."""
+    corner = np.zeros((len(shape), 4, 2))
+    whole = shapely.get_type_id(shape) == shapely.GeometryType.POLYGON
+    whole &= (shapely.get_num_coordinates(shape) == 5) & opaque
     if not whole.any():
         return corner, whole
-    corner[whole] = shapely.get_coordinates(fills.shape[whole]).reshape(-1, 5, 2)[:, :4]
+    corner[whole] = shapely.get_coordinates(shape[whole]).reshape(-1, 5, 2)[:, :4]
     side = np.roll(corner, -1, axis=1) - corner
     long = np.hypot(side[..., 0], side[..., 1])
     slack = SQUARE * long.max(axis=1) * long.min(axis=1) + ROUNDING * long.max(axis=1)
@@ -62,7 +67,7 @@ def _tracks(fills: Fills) -> tuple[FloatArray, BoolArray]:
     return corner, whole & level & equal & thin
 
 
-def _middles(corner: FloatArray) -> tuple[FloatArray, FloatArray]:
+def middles(corner: FloatArray) -> tuple[FloatArray, FloatArray]:
     """(n, 4) middle lines of rectangles along their long sides, and (n,) their widths."""
     first = np.hypot(*(corner[:, 1] - corner[:, 0]).T) >= np.hypot(*(corner[:, 2] - corner[:, 1]).T)
     turned = np.where(first[:, None, None], corner, np.roll(corner, -1, axis=1))

@@ -13,13 +13,14 @@ from cordpath.frame import Affine, PageFrame, after, inverse
 from cordpath.model import Fills, Region, Sheet, Strokes, View, Word
 from cordpath.sheet import opening, pictures, regions, soundness, titleblock, views
 from cordpath.sheet.ciphers import suspects
+from cordpath.sheet.dash_areas import dashed_lines
 from cordpath.sheet.fills import covered, fills
 from cordpath.sheet.font_maps import denied
 from cordpath.sheet.layers import settle
 from cordpath.sheet.legible import legible
 from cordpath.sheet.lettering import Lettering, lettering
 from cordpath.sheet.paths import Paths, TooMuch, collect
-from cordpath.sheet.pen_areas import as_lines
+from cordpath.sheet.pen_areas import as_lines, together
 from cordpath.sheet.raster import outlined
 from cordpath.sheet.ruled import rules
 from cordpath.sheet.soundness import damaged
@@ -195,7 +196,8 @@ def _marks(paths: Paths, to_page: Affine, size: tuple[float, float]) -> tuple[St
     scissors = page_scissors(paths, to_page, size)
     drawn, dots = strokes(paths, parts, scissors)
     ring, owner = rings(paths, parts)
-    return drawn, fills(paths, ring, owner, dots, scissors)
+    dashed, solid = dashed_lines(paths, ring, owner, scissors)
+    return together(drawn, dashed), fills(paths, ring[solid], owner[solid], dots, scissors)
 
 
 def _layers(paths: Paths) -> tuple[tuple[str, ...], np.ndarray]:
