@@ -13,9 +13,10 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from cordpath.model import BoolArray, Box, FloatArray, Point
+from cordpath.model import BoolArray, Box, FloatArray, IntArray, Point
 
 OFF_SQUARE_PT = 0.5  # by which the ends of a table's line may differ across it
+MOST_ROWS = 1000  # cells that a page is divided into each way
 
 
 @dataclass(frozen=True)
@@ -71,13 +72,47 @@ def directions(xy: FloatArray) -> FloatArray:
 def segments_in_box(xy: FloatArray, box: Box) -> BoolArray:
     """(n,) True where both ends of a (n, 4) segment lie inside the box."""
     x0, y0, x1, y1 = box
-    xs, ys = xy[:, [0, 2]], xy[:, [1, 3]]
-    inside = (xs >= x0) & (xs <= x1) & (ys >= y0) & (ys <= y1)
-    return np.asarray(inside.all(axis=1), bool)
+    inside = np.zeros(len(xy), bool)
+    near = np.flatnonzero((xy[:, 0] >= x0) & (xy[:, 0] <= x1))  # most of a sheet is elsewhere
+    near = near[(xy[near, 1] >= y0) & (xy[near, 1] <= y1)]
+    ends = xy[near, 2:]
+    inside[near[(ends[:, 0] >= x0) & (ends[:, 0] <= x1) & (ends[:, 1] >= y0) & (ends[:, 1] <= y1)]] = True
+    return inside
 
 
 def in_box(point: Point, box: Box) -> bool:
     return box[0] <= point[0] <= box[2] and box[1] <= point[1] <= box[3]
+
+
+def near_boxes(boxes: FloatArray, others: FloatArray, margin: float, cell: float = 12.0) -> BoolArray:
+    """(n,) boxes (n, 4) that may lie within ``margin`` of one of ``others`` (m, 4): all that do, and a few more.
+
+    Told by squares of the page of at least ``cell`` points: a cheap look before an exact one.
+    """
+    out = np.zeros(len(boxes), bool)
+    around = others[np.isfinite(others).all(axis=1)] + margin * np.array([-1.0, -1.0, 1.0, 1.0])
+    if not len(around):
+        return out
+    low, high = around[:, :2].min(axis=0), around[:, 2:].max(axis=0)
+    cell = max(cell, float((high - low).max()) / MOST_ROWS)
+    wide, tall = (((high - low) / cell).astype(np.int64) + 1).tolist()
+    x0, y0, x1, y1 = _cells(around, low, cell, wide, tall)
+    edges = np.zeros((tall + 1, wide + 1), np.int64)
+    for y, x, step in ((y0, x0, 1), (y0, x1 + 1, -1), (y1 + 1, x0, -1), (y1 + 1, x1 + 1, 1)):
+        np.add.at(edges, (y, x), step)
+    taken = np.zeros((tall + 1, wide + 1), np.int64)
+    taken[1:, 1:] = (edges.cumsum(0).cumsum(1)[:-1, :-1] > 0).cumsum(0).cumsum(1)
+    here = np.flatnonzero((boxes[:, 0] <= high[0]) & (boxes[:, 1] <= high[1])
+                          & (boxes[:, 2] >= low[0]) & (boxes[:, 3] >= low[1]))  # fmt: skip
+    x0, y0, x1, y1 = _cells(boxes[here], low, cell, wide, tall)
+    out[here] = taken[y1 + 1, x1 + 1] - taken[y0, x1 + 1] - taken[y1 + 1, x0] + taken[y0, x0] > 0
+    return out
+
+
+def _cells(boxes: FloatArray, low: FloatArray, cell: float, wide: int, tall: int) -> tuple[IntArray, ...]:
+    """(4, n) columns and rows of the cells at the boxes' corners, within the table."""
+    most = np.array([wide, tall, wide, tall]) - 1.0
+    return tuple(np.clip(np.floor((boxes - np.r_[low, low]) / cell), 0.0, most).astype(np.int64).T)
 
 
 def rulings(ends: FloatArray, least: float) -> tuple[FloatArray, FloatArray]:

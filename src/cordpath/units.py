@@ -12,6 +12,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Literal
 
 INCHES_PER_METRE = 39.37007874015748  # exact: 1 in = 25.4 mm (international yard and pound agreement, 1959)
@@ -33,6 +34,7 @@ _INCHES = re.compile(rf"^(?P<sign>[-+]?)\s*{_MIXED}\s*(?:\"|''|IN\.?|INCH(?:ES)?
 _METRIC = re.compile(rf"^(?P<value>{_NUMBER})\s*(?P<unit>MM|CM|M)$")
 
 
+@lru_cache(maxsize=8192)  # every stage asks for the same texts of a sheet, one after the other
 def plain(text: str) -> str:
     """Upper case, with one kind of prime, quote, dash and slash, and unicode fractions written out."""
 
@@ -99,12 +101,6 @@ def inches(text: str) -> float | None:
         metres = {"MM": 0.001, "CM": 0.01, "M": 1.0}[match["unit"]] * float(match["value"])
         return metres * INCHES_PER_METRE
     return None
-
-
-def feet_and_inches(feet: float) -> str:
-    """``4'-3"`` to the nearest inch: for people; results for programs keep the decimal feet."""
-    total = round(abs(feet) * INCHES_PER_FOOT)
-    return f"{'-' if feet < 0 and total else ''}{total // 12}'-{total % 12}\""
 
 
 # ------------------------------------------------------------------------------------------------ scale notes

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Literal
 
 import numpy as np
@@ -44,7 +45,11 @@ class Strokes:
         return self.colour @ np.array([0.299, 0.587, 0.114])
 
     def ink(self) -> BoolArray:
-        """(n,) True where a reader sees the stroke: not white and not covered."""
+        """(n,) True where a reader sees the stroke: not white and not covered; the caller may change it."""
+        return self._ink.copy()
+
+    @cached_property
+    def _ink(self) -> BoolArray:
         return (self.luminance < WHITE) & ~self.covered
 
     @staticmethod
@@ -167,3 +172,13 @@ class Sheet:
     unread_lettering: int = 0  # lines of drawn lettering (strokes, outlines) that could not be read
     unread_at: tuple[Point, ...] = ()  # where they are
     damage: str | None = None  # what was mended or left out while reading: some of the drawing may be missing
+
+    @cached_property
+    def words_at(self) -> FloatArray:
+        """(words, 2) their middles."""
+        return np.array([word.at for word in self.words], float).reshape(-1, 2)
+
+    def words_in(self, box: Box) -> IntArray:
+        """Numbers of the words with their middle in the box."""
+        x, y = self.words_at.T
+        return np.flatnonzero((x >= box[0]) & (x <= box[2]) & (y >= box[1]) & (y <= box[3]))

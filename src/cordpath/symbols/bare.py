@@ -107,7 +107,7 @@ class _Words:
     def __init__(self, sheet: Sheet, labels: tuple[LabelEntry, ...]) -> None:
         self.labels = labels
         self.text = [word.text.strip() for word in sheet.words]
-        self.at: FloatArray = np.array([word.at for word in sheet.words], float).reshape(-1, 2)
+        self.at: FloatArray = sheet.words_at
         self.size: FloatArray = np.array([word.size for word in sheet.words], float)
         self.number = np.array([text.isdigit() for text in self.text], bool)
 

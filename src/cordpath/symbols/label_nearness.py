@@ -31,6 +31,7 @@ ROW_GAP = 14.0  # pt to the farthest of them
 ROW_TURN = np.radians(2.0)
 LEADER_COST = 0.5  # pt: a leader outweighs every gap
 BEHIND_WALL = 1.5, 12.0  # a wall-weight stroke between: the cost grows by this factor and so many points
+NO_GAP = 1e-6  # pt: the rounding of numbers
 CENTRE = 0.15  # share of the distance between middles that breaks ties between equal gaps
 
 
@@ -52,7 +53,9 @@ def pairs_of(runs: tuple[Run, ...], symbols: tuple[Symbol, ...], sheet: Sheet) -
     boxes = shapely.box(*blocks.T)
     outlines = np.array([symbol.footprint for symbol in symbols], dtype=object)
     near_symbol, near_run = shapely.STRtree(boxes).query(outlines, predicate="dwithin", distance=REACH)
-    led_run, led_symbol = _leaders(boxes, outlines, symbols, sheet)
+    free = sheet.strokes.ink() & (_own(symbols, len(sheet.strokes)) < 0)
+    length = geometry.lengths(sheet.strokes.xy)
+    led_run, led_symbol = _leaders(boxes, outlines, symbols, sheet, free & (length >= LEADER_LEAST), length)
     key = np.concatenate([near_run * len(symbols) + near_symbol, led_run * len(symbols) + led_symbol])
     led_key = np.unique(led_run * len(symbols) + led_symbol)
     key = np.unique(key).astype(np.int64)
@@ -62,7 +65,7 @@ def pairs_of(runs: tuple[Run, ...], symbols: tuple[Symbol, ...], sheet: Sheet) -
     at = (blocks[:, :2] + blocks[:, 2:]) / 2
     place = np.array([s.at for s in symbols]).reshape(-1, 2)
     apart = np.hypot(*(at[run] - place[symbol]).T)
-    parted, behind = _between(at[run], place[symbol], symbols, sheet)
+    parted, behind = _between(at[run], place[symbol], sheet, np.flatnonzero(free & (length > THROUGH)), length)
     cost = gap + CENTRE * apart
     cost = np.where(behind, cost * BEHIND_WALL[0] + BEHIND_WALL[1], cost)
     cost = np.where(leader, LEADER_COST + 0.01 * apart, cost)
@@ -78,39 +81,52 @@ def _own(symbols: tuple[Symbol, ...], count: int) -> IntArray:
 
 
 def _between(
-    at: FloatArray, place: FloatArray, symbols: tuple[Symbol, ...], sheet: Sheet
+    at: FloatArray, place: FloatArray, sheet: Sheet, kept: IntArray, length: FloatArray
 ) -> tuple[BoolArray, BoolArray]:
-    """Which pairs have a stroke between them, and which one of wall weight."""
+    """Which pairs have one of the ``kept`` strokes between them, and which one of wall weight."""
     parted, behind = np.zeros(len(at), bool), np.zeros(len(at), bool)
-    length = geometry.lengths(sheet.strokes.xy)
-    owner = _own(symbols, len(sheet.strokes))
-    kept = np.flatnonzero((length > THROUGH) & sheet.strokes.ink() & (owner < 0))
     if not len(kept) or not len(at):
         return parted, behind
     long = length[kept] > LONG
     heavy = long & (sheet.strokes.width[kept] >= (np.median(sheet.strokes.width[kept][long]) if long.any() else 0))
-    sight = shapely.linestrings(np.stack([at, place], axis=1))
-    pair, stroke = shapely.STRtree(geometry.lines(sheet.strokes.xy[kept])).query(sight, predicate="crosses")
+    sight = np.c_[at, place]
+    near = geometry.near_boxes(_around(sheet.strokes.xy[kept]), _around(sight), NO_GAP)
+    kept, heavy = kept[near], heavy[near]
+    tree = shapely.STRtree(geometry.lines(sheet.strokes.xy[kept]))
+    pair, stroke = tree.query(geometry.lines(sight), predicate="crosses")
     parted[pair] = True
     behind[pair[heavy[stroke]]] = True
     return parted, behind
 
 
+def _around(xy: FloatArray) -> FloatArray:
+    """(n, 4) boxes around segments."""
+    return np.c_[np.minimum(xy[:, :2], xy[:, 2:]), np.maximum(xy[:, :2], xy[:, 2:])]
+
+
+def _within(
+    shapes: NDArray[np.object_], points: FloatArray, distance: float
+) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+    """(point, shape) of every pair within the distance; most points are far from all shapes."""
+    near = np.flatnonzero(geometry.near_boxes(np.c_[points, points], shapely.bounds(shapes), distance + NO_GAP))
+    point, shape = shapely.STRtree(shapes).query(
+        shapely.points(points[near]), predicate="dwithin", distance=distance
+    )
+    return near[point], shape
+
+
 def _leaders(
-    boxes: NDArray[np.object_], outlines: NDArray[np.object_], symbols: tuple[Symbol, ...], sheet: Sheet
-) -> tuple[IntArray, IntArray]:
-    """(run, symbol) of every text that a line of up to three strokes leads to exactly one symbol."""
+    boxes: NDArray[np.object_], outlines: NDArray[np.object_], symbols: tuple[Symbol, ...], sheet: Sheet,
+    fit: BoolArray, length: FloatArray,
+) -> tuple[IntArray, IntArray]:  # fmt: skip
+    """(run, symbol) of every text that a line of up to three of the ``fit`` strokes leads to exactly one symbol."""
     none = np.zeros(0, np.int64)
-    length = geometry.lengths(sheet.strokes.xy)
-    fit = (length >= LEADER_LEAST) & (length <= LEADER_MOST) & sheet.strokes.ink()
-    fit &= _own(symbols, len(sheet.strokes)) < 0
-    which = np.flatnonzero(fit)
+    which = np.flatnonzero(fit & (length <= LEADER_MOST))
     if not len(which) or not len(boxes) or not len(outlines):
         return none, none
     ends = sheet.strokes.xy[which].reshape(-1, 2)  # end 2k and 2k+1 belong to stroke k
-    points = shapely.points(ends)
-    near_end, near_box = shapely.STRtree(boxes).query(points, predicate="dwithin", distance=LEADER_FROM)
-    far_end, far_outline = shapely.STRtree(outlines).query(points, predicate="dwithin", distance=AIMED)
+    near_end, near_box = _within(boxes, ends, LEADER_FROM)
+    far_end, far_outline = _within(outlines, ends, AIMED)
     # A leader that ends over an appliance points at the outlet there.
     device = np.array([symbol.kind not in FIXTURE_KINDS for symbol in symbols])[far_outline]
     far_end, far_outline = far_end[device], far_outline[device]
@@ -121,7 +137,7 @@ def _leaders(
     arrives: dict[int, set[int]] = {}
     for end, outline in zip(far_end.tolist(), far_outline.tolist(), strict=True):
         arrives.setdefault(end, set()).add(outline)
-    tree = cKDTree(ends)
+    tree = cKDTree(ends, balanced_tree=False, compact_nodes=False)  # few places are asked about
     free = tree.query_ball_point(ends[near_end], JOINED, return_length=True) <= 1
     near_end, near_box = near_end[free], near_box[free]
     met = _followed(near_end, tree, ends, arrives)

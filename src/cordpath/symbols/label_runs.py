@@ -57,7 +57,7 @@ def runs_of(sheet: Sheet, symbols: tuple[Symbol, ...]) -> tuple[Run, ...]:
     free = np.ones(len(words), bool)
     if not len(words):
         return ()
-    at = np.array([word.at for word in words])
+    at = sheet.words_at
     for region in sheet.regions:
         x0, y0, x1, y1 = region.box
         free &= ~((at[:, 0] >= x0) & (at[:, 0] <= x1) & (at[:, 1] >= y0) & (at[:, 1] <= y1))

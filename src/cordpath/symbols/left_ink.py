@@ -49,12 +49,16 @@ def _accounted(at: FloatArray, sheet: Sheet, symbols: tuple[Symbol, ...]) -> Boo
     """(n,) True for points in legend, schedule or title block, in a symbol, or in a word drawn as strokes."""
     found = np.zeros(len(at), bool)
     areas = [shapely.box(*region.box) for region in sheet.regions]
-    areas += [shapely.buffer(symbol.footprint, 1.0) for symbol in symbols]
+    areas += list(shapely.buffer(np.array([symbol.footprint for symbol in symbols], dtype=object), 1.0))
     # Words that are strokes, and letters that a hidden text layer repeats; text of a font is not among the strokes.
-    areas += [shapely.box(*word.box).buffer(0.15 * word.size) for word in sheet.words if word.origin != "font"]
+    drawn = [word for word in sheet.words if word.origin != "font"]
+    boxes = shapely.box(*np.array([word.box for word in drawn]).reshape(-1, 4).T)
+    areas += list(shapely.buffer(boxes, np.array([0.15 * word.size for word in drawn]), quad_segs=16))
     if areas and len(at):
-        point, _ = shapely.STRtree(np.array(areas, dtype=object)).query(shapely.points(at), predicate="intersects")
-        found[point] = True
+        shapes = np.array(areas, dtype=object)
+        near = np.flatnonzero(geometry.near_boxes(np.c_[at, at], shapely.bounds(shapes), 1e-6))
+        point, _ = shapely.STRtree(shapes).query(shapely.points(at[near]), predicate="intersects")
+        found[near[point]] = True
     return found
 
 

@@ -59,9 +59,11 @@ def from_box(sheet: Sheet, box: Box, usable: BoolArray | None = None) -> tuple[M
 
 def _running_out(sheet: Sheet, box: Box) -> frozenset[int]:
     """Words that the box cuts, and those beside them in the same run of text: a dimension or a note."""
-    inside = {k for k, word in enumerate(sheet.words) if geometry.in_box(word.at, box)}
+    inside = set(sheet.words_in(box).tolist())
     kept = {k for k in inside if _holds(box, sheet.words[k])}
     lines = {sheet.words[k].line for k in inside}
+    if not lines:
+        return frozenset()
     out = [word for k, word in enumerate(sheet.words) if word.line in lines and k not in kept]
     while out:  # a word taken away takes away its neighbours
         word = out.pop()
@@ -101,7 +103,7 @@ def _turned(sheet: Sheet) -> frozenset[int]:
 def letters_in_cell(sheet: Sheet, cell: Box, row: legend.Row) -> tuple[tuple[Mark, ...], tuple[str, ...]]:
     """As :func:`in_cell`: the one short text of a cell without strokes: symbols such as ``S`` are letters alone."""
     others = _turned(sheet) | set(row.words)
-    words = [word for i, word in enumerate(sheet.words) if geometry.in_box(word.at, cell) and i not in others]
+    words = [sheet.words[i] for i in sheet.words_in(cell).tolist() if i not in others]
     alone = len(words) == 1 and len(words[0].text) <= 3
     return ((TextMark(words[0].text.strip(), (0.0, 0.0)),) if alone else (), ())
 
@@ -116,8 +118,9 @@ def _marks(
     middle = _middle(xy, painted)
     marks: list[Mark] = [*_strokes(xy, curve, middle)]
     marks += [PolylineMark(tuple(_inches(at, middle) for at in ring[:-1]), True, True) for ring in painted]
-    for index, word in enumerate(sheet.words):
-        if index not in not_words and geometry.in_box(word.at, box) and word.text.strip() and word.origin == "font":
+    for index in sheet.words_in(box).tolist():
+        word = sheet.words[index]
+        if index not in not_words and word.text.strip() and word.origin == "font":
             marks.append(TextMark(word.text.strip(), _inches(word.at, middle)))
     return tuple(marks)
 
