@@ -68,6 +68,7 @@ class FloorPlan:
     counters_doubtful: BaseGeometry | None = None  # lines that may be a counter's edge: they keep an answer open
     guessed_ratio: float | None = None  # the ratio its rooms were found at, where the view has none
     borders: tuple[Border, ...] = ()  # between rooms that no wall divides
+    match_lines: BaseGeometry | None = None  # where another sheet goes on: what lies beyond is not known
 
     def room(self, room_id: str | None) -> Room | None:
         return next((room for room in self.rooms if room.id == room_id), None)

@@ -12,7 +12,17 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from cordpath.model import BASIN_KINDS, TUB_KINDS, Fixture, FloorPlan, Outlet, Point, Scale
+from cordpath.model import (
+    BASIN_KINDS,
+    TUB_KINDS,
+    Fixture,
+    FloorPlan,
+    Outlet,
+    Point,
+    Scale,
+    Symbol,
+    SymbolEntry,
+)  # fmt: skip
 from cordpath.reach.barriers import HAIR_PT, Barrier, fixed_barrier
 from cordpath.reach.goals import Goal, goal
 from cordpath.reach.paths import cord_paths, in_view
@@ -30,7 +40,8 @@ def reach_problems(
     Always: outlets that have no place to start from.  With ``fixtures`` and ``scale`` also outlets within
     ``NEAR_FT`` in a straight line of a bowl, tub or shower to which no path was found because either stands in a
     sealed space or the fixture's outline lies inside walls, unless another one is surely within reach under every
-    edition: by a path through no door, and not longer than ``REACH_FT``.
+    edition: by a path through no door, and not longer than ``REACH_FT``.  And outlets from which a cord reaches a
+    match line, since what stands beyond it is not on this sheet.
     """
     fixed = fixed_barrier(plan)
     found: list[tuple[str, str]] = []
@@ -44,18 +55,32 @@ def reach_problems(
         else:
             placed.append((outlet, start))
     if fixtures and scale is not None and scale.measurable:
-        found += _doubtful(placed, tuple(f for f in fixtures if in_view(f, plan)), plan, scale, fixed)
+        found += _doubtful(placed, _measured(fixtures, plan), plan, scale, fixed)
+    if scale is not None and scale.measurable and plan.match_lines is not None:
+        told = {outlet_id for outlet_id, _ in found} | _reached(placed, _measured(fixtures, plan), plan, scale)
+        found += [problem for problem in _cut_off(placed, plan, scale) if problem[0] not in told]
     order = {outlet.id: i for i, outlet in enumerate(outlets)}
     return tuple(sorted(found, key=lambda problem: order[problem[0]]))
+
+
+def _measured(fixtures: tuple[Fixture, ...], plan: FloorPlan) -> tuple[Fixture, ...]:
+    """The fixtures of the plan's view that rules measure to."""
+    return tuple(f for f in fixtures if in_view(f, plan) and f.symbol.kind in BASIN_KINDS | TUB_KINDS)
+
+
+def _reached(
+    placed: list[tuple[Outlet, Point]], fixtures: tuple[Fixture, ...], plan: FloorPlan, scale: Scale
+) -> set[str]:
+    """Outlets that are surely within reach of a fixture under every edition."""
+    paths = cord_paths(tuple(outlet for outlet, _ in placed), fixtures, plan, scale, "blocking", NEAR_FT)
+    return {path.outlet for path in paths if path.length_ft + path.uncertainty_ft <= REACH_FT}
 
 
 def _doubtful(
     placed: list[tuple[Outlet, Point]], fixtures: tuple[Fixture, ...], plan: FloorPlan, scale: Scale, fixed: Barrier
 ) -> list[tuple[str, str]]:
     foot = scale.points_per_foot
-    fixtures = tuple(f for f in fixtures if f.symbol.kind in BASIN_KINDS | TUB_KINDS)  # no rule measures to others
-    paths = cord_paths(tuple(outlet for outlet, _ in placed), fixtures, plan, scale, "blocking", NEAR_FT)
-    reached = {path.outlet for path in paths if path.length_ft + path.uncertainty_ft <= REACH_FT}
+    reached = _reached(placed, fixtures, plan, scale)
     rest = [(outlet, start) for outlet, start in placed if outlet.id not in reached]
     if not rest:
         return []
@@ -74,6 +99,30 @@ def _doubtful(
                 text = f"{away[i]:.1f} ft in a straight line from the {fixture.symbol.kind} {fixture.id}, {why}"
                 found[outlet.id] = (float(away[i]), text)
     return [(outlet_id, text) for outlet_id, (_, text) in found.items()]
+
+
+def _cut_off(placed: list[tuple[Outlet, Point]], plan: FloorPlan, scale: Scale) -> list[tuple[str, str]]:
+    """Outlets from which a cord reaches a match line: what stands beyond it is drawn on another sheet."""
+    entry = SymbolEntry("match line", "sink")
+    nothing = np.zeros(0, np.int64)
+    beyond = tuple(
+        Fixture(
+            f"m{k}",
+            Symbol(entry, line.coords[0], 0.0, False, 1.0, 1.0, True, plan.view, line, nothing, line),
+            None,
+        )
+        for k, line in enumerate(shapely.get_parts(plan.match_lines))
+    )
+    near: dict[str, float] = {}
+    for path in cord_paths(tuple(outlet for outlet, _ in placed), beyond, plan, scale, "open", NEAR_FT):
+        near[path.outlet] = min(near.get(path.outlet, np.inf), path.length_ft)
+    return [
+        (
+            outlet,
+            f"{length:.1f} ft from a match line: a sink, tub or shower may stand beyond it, on another sheet",
+        )
+        for outlet, length in near.items()
+    ]
 
 
 def _spaces(fixed: Barrier) -> NDArray[np.object_]:

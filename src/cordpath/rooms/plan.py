@@ -29,6 +29,7 @@ from cordpath.rooms.guess import STANDARD, inch_of_leaves
 from cordpath.rooms.ink import Evidence, gather, polygons_only, union
 from cordpath.rooms.kinds import DOUBT, SURE_READING, Draft, settle_kinds
 from cordpath.rooms.leaks import OPEN_WALLS, take_back
+from cordpath.rooms.match_lines import cut_off, match_lines, strips
 from cordpath.rooms.numbered import room_tags, told
 from cordpath.rooms.openings import Closer
 from cordpath.rooms.spaces import Space
@@ -110,6 +111,8 @@ def _find(
     building, assumption = best_building(ev, places(strong), mapping.drawing.wall_layers)
     if building is None:
         return _nothing(view, "no walls were recognised in this view")
+    cut = match_lines(sheet, view, inch)
+    building = cut_off(building, cut)
     near = building.hull.buffer(STRAY_FT * 12 * inch)
     strong = [t for t in strong if near.intersects(shapely.Point(t.at))]
     strong, spaces, outside = _spaces(building, strong)
@@ -117,6 +120,7 @@ def _find(
     outside = polygons_only(union([outside, area.difference(building.frame)]).intersection(area))
     drafts = [_draft(s, strong, building) for s in spaces]
     outside = take_back(drafts, outside, building.barrier, inch)
+    drafts += strips(building, drafts, outside, cut)
     _odd_names(drafts, odd, inch)
     moved = follow_works(drafts, mine, inch)
     settle_kinds(drafts, mine, building.closers, inch)
@@ -128,7 +132,9 @@ def _find(
     said = [*assumption, *told(d.tag for d in drafts if d.tag is not None)]
     plan = _typed(view, building, rooms, outside, ev, mine, sheet.words, said)
     kitchens = {r.id for d in drafts if d.seed in moved for r in rooms if r.polygon is d.polygon}
-    return replace(plan, borders=borders(rooms, kitchens, building.exact, inch))
+    return replace(
+        plan, borders=borders(rooms, kitchens, building.exact, inch), match_lines=None if cut.is_empty else cut
+    )
 
 
 def _nothing(view: View, why: str) -> FloorPlan:

@@ -24,6 +24,8 @@ COOKING = frozenset(
     {"sink", "range", "cooktop", "wall oven", "microwave", "refrigerator", "dishwasher", "disposer", "countertop"}
 )
 PLAIN_KINDS = frozenset({"dining", "living", "bedroom", "hall", "closet", "other"})
+CUT_IN = 6.0  # from a room to the match line that cuts it, and how long the cut is at least
+BEYOND = "the room goes on beyond a match line, and what is drawn there is not on this sheet"
 COUNTER_LABEL_IN = (36.0, 54.0)  # mounting heights of receptacles over a counter
 TALL = frozenset({"refrigerator", "wall oven", "washer", "dryer", "water heater"})  # no countertop runs over them
 BEHIND_IN = 4.0  # from an appliance to an outlet behind it: the wall's face or the glass of a window
@@ -84,11 +86,24 @@ def _standing(
     mates = _near_guess(anchor, room, plan, works, inch) if room is not None and why is None else ()
     if room is not None and mates:
         why = _undivided(room, mates)
+    elif room is not None and why is None and _cut_nearby(anchor, room, plan, inch):
+        why = BEYOND
     facing = None if anchor.facing is None else (float(anchor.facing[0]), float(anchor.facing[1]))
     counter = _at_counter(symbol, anchor, room, plan, tall, inch)
     place = (float(anchor.at[0]), float(anchor.at[1]))
     perhaps = tuple(mate.id for mate in mates)
     return Standing(place, facing, room.id if room else None, anchor.tolerance / (12 * inch), counter, why, perhaps)
+
+
+def _cut_nearby(anchor: Anchor, room: Room, plan: FloorPlan, inch: float) -> bool:
+    """Stands it in a part of a room beyond which another sheet goes on?  That may be the kitchen's side.
+
+    A room whose name asks for protection already needs no other name.
+    """
+    if plan.match_lines is None or room.kind not in PLAIN_KINDS:
+        return False
+    beside = plan.match_lines.intersection(room.polygon.buffer(CUT_IN * inch))
+    return bool(beside.length > CUT_IN * inch and beside.distance(shapely.Point(anchor.at)) <= BLIND_IN * inch)
 
 
 def _lookup(point: FloatArray, plan: FloorPlan, shapes: NDArray[np.object_]) -> Room | None:
