@@ -9,10 +9,15 @@ import numpy as np
 import shapely
 
 from cordpath.model import Box, Fills, Sheet, Strokes, View, Word
-from cordpath.units import feet_and_inches
 
 LENGTHS_FT = (14.0, 8.0, 11.5, 22.0, 9.5)
 NOTE = '1/4" = 1\'-0"'
+
+
+def feet_and_inches(feet: float) -> str:
+    """To the nearest inch."""
+    inches = round(feet * 12)
+    return f"{inches // 12}'-{inches % 12}\""
 
 
 class Plan:

@@ -8,7 +8,7 @@ from itertools import pairwise
 import numpy as np
 import pytest
 import shapely
-from dimension_chain import LENGTHS_FT, NOTE, Plan, imperial
+from dimension_chain import LENGTHS_FT, NOTE, Plan, feet_and_inches, imperial
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -16,7 +16,7 @@ from cordpath.model import Drawing, Fills, Sheet, Strokes, Word
 from cordpath.scale import prove_scales
 from cordpath.scale.bars import find_bars
 from cordpath.scale.originals import find_original
-from cordpath.units import INCHES_PER_METRE, feet_and_inches
+from cordpath.units import INCHES_PER_METRE
 
 METRE_FT = 3.280839895
 

@@ -6,11 +6,10 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from dimension_chain import LENGTHS_FT, NOTE, Plan
+from dimension_chain import LENGTHS_FT, NOTE, Plan, feet_and_inches
 
 from cordpath.model import Drawing, FloatArray, Sheet, Strokes
 from cordpath.scale import prove_scales
-from cordpath.units import feet_and_inches
 
 
 def swings(widths: tuple[float, ...]) -> FloatArray:

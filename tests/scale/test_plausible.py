@@ -22,6 +22,7 @@ VIEW = View("v1", "PLAN", (0.0, 0.0, 2000.0, 2000.0), '1/4" = 1\'-0"')
 NOTE = ScaleEvidence("note", 48.0, '1/4" = 1\'-0"')
 SINGLE = Scale("v1", 48.0, "note", NOTE.text, "single", (NOTE,), 0.03, "only the note states the scale")
 PROVED = replace(SINGLE, status="proved", evidence=(NOTE, ScaleEvidence("dimension", 48.0, "12'-0\"", 6)), why=None)
+SAID = replace(SINGLE, status="proved", evidence=(NOTE, ScaleEvidence("viewport", 48.0, "1 in = 4 ft")), why=None)
 INCH = 1.5  # pt for an inch of the building at 1:48
 
 
@@ -225,6 +226,16 @@ def test_walls(thick_in: float, status: str) -> None:
     walls = box(100, 100, 700, 700).difference(box(100 + thick, 100 + thick, 700 - thick, 700 - thick))
     assert weigh(SINGLE, sheet([]), VIEW, plan((), walls)).status == status
     assert weigh(PROVED, sheet([]), VIEW, plan((), walls)).status == "proved"
+
+
+def test_a_note_and_a_viewport_are_refuted_like_a_note_alone() -> None:
+    """Neither shrinks with the print: that two agree tells nothing of the paper."""
+    drawn, read = rooms_and_words(0.5, TEXTS)
+    thick = box(100, 100, 700, 700).difference(box(136, 136, 664, 664))
+    for told, planned in ((read, drawn), (doors((60.0, 64.0)), plan()), (sheet([]), plan((), thick))):
+        weighed = weigh(SAID, told, VIEW, planned)
+        assert (weighed.status, weighed.ratio) == ("conflict", None)
+        assert weigh(PROVED, told, VIEW, planned).status == "proved"
 
 
 def test_a_scale_that_measures_nothing_is_left_alone() -> None:

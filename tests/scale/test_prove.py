@@ -8,14 +8,13 @@ from pathlib import Path
 import numpy as np
 import pymupdf
 import pytest
-from dimension_chain import LENGTHS_FT, NOTE, Plan, imperial
+from dimension_chain import LENGTHS_FT, NOTE, Plan, feet_and_inches, imperial
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from cordpath.model import Drawing, View, Word
 from cordpath.scale import prove_scales, read_dimensions
 from cordpath.sheet import read_sheet
-from cordpath.units import feet_and_inches
 
 REAL = Path(__file__).parent.parent / "data" / "real_house_plan.pdf"
 
@@ -75,13 +74,24 @@ def test_equal_dimensions_replace_no_note_and_confirm_none_two_at_a_time(count: 
     assert "dimension strings say 1:96" in scale.why
 
 
-def test_dimensions_of_two_drawings_in_one_view_replace_no_note() -> None:
-    texts = [feet_and_inches(length) for length in LENGTHS_FT]
-    plan = Plan(96.0).chain(texts, LENGTHS_FT)
+@pytest.mark.parametrize("other", [LENGTHS_FT[:2], LENGTHS_FT[:3], (8.0,) * 4])
+def test_dimensions_of_two_drawings_in_one_view_replace_no_note(other: tuple[float, ...]) -> None:
+    """Five strings of 1/8 in., and some that agree with the note of 1/4 in.: also four equal bays prove nothing."""
+    plan = imperial(96)
     plan.point = 18.0
-    plan.chain(texts[:3], LENGTHS_FT[:3], y=900.0)
+    plan.chain([feet_and_inches(length) for length in other], other, y=900.0)
     (scale,) = prove_scales(plan.sheet(NOTE), Drawing())
-    assert scale.status == "conflict"
+    assert (scale.status, scale.ratio) == ("conflict", None)
+
+
+@pytest.mark.parametrize(("feet", "status"), [(LENGTHS_FT[:2], "unknown"), ((8.0,) * 4, "unknown"),
+                                              (LENGTHS_FT[:3], "single")])  # fmt: skip
+def test_without_a_note_strings_of_three_lengths_tell_a_scale_and_fewer_none(
+    feet: tuple[float, ...], status: str
+) -> None:
+    """Two strings may both belong to other marks, and equal bays agree with several scales."""
+    (scale,) = prove_scales(Plan(48).chain([feet_and_inches(f) for f in feet], feet).sheet(None), Drawing())
+    assert (scale.status, scale.ratio is None) == (status, status == "unknown")
 
 
 def test_dimension_strings_alone_are_single() -> None:

@@ -129,10 +129,16 @@ def _confirms(support: Consensus, consensus: Consensus | None) -> bool:
     """Do the strings that agree with the stated scale outweigh the best other ratio.
 
     Strings that agree by second readings only do not: equal bays seen two at a time agree with half the scale.
+    Nor do they where strings of several lengths tell another scale by their nearest marks: the view holds two
+    drawings, and which of them has the stated scale is not known.
     """
     if support.count < FEWEST:
         return False
-    return consensus is None or (support.count >= 0.8 * consensus.count and 2 * support.first >= consensus.first)
+    if consensus is None:
+        return True
+    if consensus.strong and abs(consensus.ratio / support.ratio - 1) > AGREE:
+        return False
+    return support.count >= 0.8 * consensus.count and 2 * support.first >= consensus.first
 
 
 # --------------------------------------------------------------------------------------- viewports and bars
