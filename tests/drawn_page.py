@@ -7,7 +7,20 @@ from collections import Counter
 
 import numpy as np
 
-from cordpath.model import Fills, FloatArray, Mark, Region, Sheet, Strokes, View, Word
+from cordpath.model import (
+    Drawing,
+    Fills,
+    FloatArray,
+    Mapping,
+    Mark,
+    Region,
+    Sheet,
+    Strokes,
+    SymbolEntry,
+    View,
+    Word,
+)
+from cordpath.symbols import gather_examples
 
 LEGEND = (500.0, 40.0, 760.0, 260.0)
 
@@ -44,6 +57,12 @@ def sheet(
     strokes = Strokes.of(np.concatenate([np.zeros((0, 4)), *drawings]))
     paint = fills or Fills.none()
     return Sheet("f.pdf", 1, "E-101", None, 800, 600, strokes, paint, tuple(texts or ()), (), views, regions)
+
+
+def from_legend(page: Sheet, row: str) -> tuple[Mark, ...] | None:
+    """The marks that an entry gets whose ``legend:`` is that row; None where it gets none."""
+    entry = SymbolEntry("row", "receptacle", legend=row)
+    return gather_examples(Mapping("m.yaml", Drawing(), (entry,)), {}, sheet=page).shapes.get("row")
 
 
 def kinds(marks: tuple[Mark, ...] | None) -> Counter[str]:

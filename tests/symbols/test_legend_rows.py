@@ -8,8 +8,7 @@ import shapely
 
 from cordpath.model import Drawing, Fills, FloatArray, Mapping, SymbolEntry, TextMark
 from cordpath.symbols import gather_examples
-from cordpath.symbols.examples import from_legend
-from drawn_page import duplex, frame, kinds, legend_sheet, ring, sheet, words
+from drawn_page import duplex, frame, from_legend, kinds, legend_sheet, ring, sheet, words
 
 
 @pytest.mark.parametrize("side", ["left", "right"])

@@ -266,13 +266,9 @@ def _counted(marks: tuple[Mark, ...]) -> str:
     return ", ".join(f"{count} {name}{'s' if count > 1 else ''}" for count, name in counts if count)
 
 
-def from_legend(sheet: Sheet, description: str) -> tuple[Mark, ...] | None:
-    """Marks of the legend's row with that description (case and spaces ignored), or None where there is none."""
-    return _row(sheet, description)[0] or None
-
-
 def _row(sheet: Sheet, description: str) -> tuple[tuple[Mark, ...], Box | None, tuple[str, ...]]:
-    """Marks, their box, and what is uncertain about them or why there are none."""
+    """Marks of the legend's row with that description (case and spaces ignored), their box, and what is uncertain
+    about them or why there are none."""
     rows = legend.rows_of(sheet, description)
     if not rows:
         has = any(region.kind == "legend" for region in sheet.regions)
