@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import datetime as dt
+from pathlib import Path
 
 import pytest
 from tests.rules.records import finding, fixture, room
 
 from cordpath.errors import ConfigurationRefused
-from cordpath.model import Answer
-from cordpath.rules import Edition, amend, load_edition
+from cordpath.model import Answer, Room
+from cordpath.rules import Edition, amend, load_amendment, load_edition
 from cordpath.rules.load import parse_amendment
 
+CONFIGS = Path(__file__).parents[2] / "configs"
 HEAD = "cordpath: 1\namendment: Town rule 7\n"
 GARAGE = {"rooms": room("garage")}
 KITCHEN = {"rooms": room("kitchen"), "at_counter": Answer.NO, "fixtures": (fixture("sink", 9.0),)}
@@ -129,3 +131,14 @@ def test_a_rule_may_hang_on_the_status_of_an_outlet() -> None:
     assert finding(edition, **GARAGE, status="new").verdict == "missing"
     assert finding(edition, **GARAGE).verdict == "missing"
     assert finding(edition, **GARAGE, status_unsure="existing").verdict == "unresolved"
+
+
+@pytest.mark.parametrize("file", ["amendments/oregon-2023", "amendments/utah-2023", "amendment-example"])
+@pytest.mark.parametrize("title", ["BSMT PLAN", "LOWER LEVEL PLAN", "CELLAR", "FOUNDATION PLAN", "WALKOUT LEVEL"])
+@pytest.mark.parametrize("place", [room("closet", "STORAGE"), room("utility", "MECH."), room("garage", "SHOP")])
+def test_unfinished_basements_only_asks_wherever_2017_asked(file: str, title: str, place: Room) -> None:
+    """States that went back to unfinished basements clear no storeroom that the older edition asks about."""
+    old = finding("2017", rooms=place, title=title)
+    amended = amend(load_edition("2023"), load_amendment(CONFIGS / f"{file}.yaml"))
+    found = finding(amended, rooms=place, title=title)
+    assert (old.verdict, found.verdict) != ("unresolved", "not required")
