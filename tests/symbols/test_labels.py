@@ -505,3 +505,19 @@ def test_a_label_over_an_appliance_whose_outlet_was_not_found_settles_nothing_el
     assert lost[1] and "protection" not in dict(fact for sets in lost[1].values() for fact in sets)
     there = given_to([area, symbol(160, 100), symbol(100, 112)], label)[0]
     assert there[2] == {"GFI": PROTECTED}
+
+
+@pytest.mark.parametrize(("letter", "appliance"), [("R", "range"), ("W", "washer"), ("D", "dryer")])
+def test_a_letter_alone_names_an_appliance_for_sure_only_beside_a_receptacle_of_two_legs(
+    letter: str, appliance: str
+) -> None:
+    """R beside a duplex over a counter may say that it is relocated: as a range's it would serve no counter."""
+    words = [word(letter, 109, 100)]
+    (told,), (outlet,), _ = given_to([symbol(100, 100)], words)
+    assert told[letter] == (("serves_unsure", appliance),) and any(letter in reason for reason in outlet.reasons)
+    plug = SymbolEntry("240 V receptacle", "receptacle", volts=240.0)
+    (told,), _, _ = given_to([symbol(100, 100, plug)], words)
+    assert told[letter] == (("serves", appliance),)
+    own = (LabelEntry(letter, (("serves", appliance),)),)
+    (told,), _, _ = given_to([symbol(100, 100)], words, labels=own)
+    assert told[letter] == (("serves", appliance),)

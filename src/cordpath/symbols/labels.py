@@ -45,9 +45,9 @@ APPLIANCES = FIXTURE_KINDS - {"countertop"}
 # What a doubt takes away: every fact, since each of them may clear an outlet under some edition or amendment.
 UNSURE = ("protection", "circuit", "serves", "status", "volts", "amperes", "height_in", "weatherproof",
           "readily_accessible", "dedicated_circuit", "single_receptacle", "hard_wired")  # fmt: skip
-SETTLES = frozenset(UNSURE) - {
-    "weatherproof"
-}  # what may clear an outlet; a cover against rain only raises questions
+# What may clear an outlet; a cover against rain only raises questions.
+SETTLES = frozenset(UNSURE) - {"weatherproof"}
+ONE_LEG = 130.0  # V: receptacles of up to 125 V, most of which serve nothing in particular
 # Circuit tags are given first: nearly every outlet has one, so they tell which symbol a stack of lines belongs to.
 GIVEN: tuple[Class, ...] = ("circuit", "protection", "serves", "fact", "known", "other")
 
@@ -249,7 +249,9 @@ def _label(
         reasons.append((match.symbol, f"label {said} was read with confidence {text.run.confidence:.2f} only"))
     far = pairs.gap[at] > (BESIDE if text.reading.own else NAMED_BESIDE)
     sure = bool(pairs.leader[at]) or of_device or not (far or pairs.parted[at])
-    if text.reading.kind == "serves" and (match.unsure or not sure):
+    # R, W or D beside an ordinary receptacle is as often relocated, switched or dedicated as an appliance.
+    letter = len(said) == 1 and not text.reading.own and (symbol.entry.volts or ONE_LEG) <= ONE_LEG
+    if text.reading.kind == "serves" and (match.unsure or not sure or letter):
         doubted.add("serves")
         reasons.append((match.symbol, f"label {said} may name the appliance beside it"))
     sets = tuple((f"{name}_unsure" if name in doubted else name, value) for name, value in sets)
