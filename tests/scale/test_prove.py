@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import pairwise
 from pathlib import Path
 
 import numpy as np
@@ -194,6 +195,22 @@ def test_drawings_that_agree_on_the_size_of_a_print_correct_the_notes_of_the_oth
         assert third.why is not None
         assert "50 %" in third.why
         assert third.tolerance == pytest.approx(0.03)
+
+
+def test_where_one_drawing_has_the_scale_of_its_note_the_size_of_others_corrects_no_note() -> None:
+    """Two drawings at half size, one as its note says, and one that shows nothing: its size is not known."""
+    texts, feet = [feet_and_inches(length) for length in LENGTHS_FT], LENGTHS_FT
+    plan = Plan(96.0).chain(texts, feet)
+    plan.chain([f"{text} " for text in texts], feet, y=800.0)
+    plan.point *= 2
+    read = plan.chain([f"{text}  " for text in texts], feet, y=1300.0).sheet(NOTE)
+    edges = (0, 600, 1100, 1600, 2000)
+    views = tuple(
+        View(f"v{k}", "PLAN", (0, top, 2000, foot), NOTE) for k, (top, foot) in enumerate(pairwise(edges))
+    )
+    *_, right, silent = prove_scales(replace(read, views=views), Drawing())
+    assert (right.status, right.ratio) == ("proved", 48.0)
+    assert (silent.status, silent.ratio) == ("conflict", None)
 
 
 def test_a_scale_for_the_sheet_number() -> None:
