@@ -362,6 +362,18 @@ def test_on_a_reduced_print_what_is_disturbed_is_told_at_its_place(what: str) ->
     assert names(result) == []
 
 
+@pytest.mark.parametrize("over", [False, True])
+def test_doors_of_a_reduced_print_keep_their_places(over: bool) -> None:
+    """At half size a leaf with its swing is as plain as a circle with a line, and was dropped as such."""
+    door = (LineMark((0, 0), (30 / 72, 0)), ArcMark((0, 0), 30 / 72, 270, 360))
+    xy = [strokes_of(DUPLEX, at(60 + 50 * k, 100, 20 * k, scale=0.5)) for k in range(5)]
+    xy += [strokes_of(door, at(100 + 100 * k, 300, 35 * k, scale=0.5), sides=12) for k in range(4)]
+    words = [word("WA", 105, 304, 4)] if over else []
+    both = rules(entry("duplex", DUPLEX), entry("door", door, "door"))
+    result = spot(sheet_of(xy, words), both, ())
+    assert names(result) == [] and sorted(names(result, False)) == ["door"] * 4 + ["duplex"] * 5
+
+
 def rectangle(w: float, h: float, x: float = 0.0, y: float = 0.0) -> PolylineMark:
     x0, x1, y0, y1 = x - w / 2, x + w / 2, y - h / 2, y + h / 2
     return PolylineMark(((x0, y0), (x1, y0), (x1, y1), (x0, y1)), closed=True)

@@ -83,7 +83,8 @@ def with_free_scale(
     if sizes and reduced:
         # on a reduced print what is disturbed is as much of a question as on a full one
         matters = OUTLET_KINDS | FIXTURE_KINDS
-        free += [c for c in unsure if c.template.entry.kind in matters and sizes[0] <= drawn_size(c) <= sizes[1]]
+        alike = [c for c in unsure if sizes[0] <= drawn_size(c) <= sizes[1]]
+        free += [c for c in alike if c.template.entry.kind in matters or drawn_small(c)]
         free += _plain_of_that_size(search, mapping, examples, seen, sizes)
     return compete(candidates, search.letters), free
 
@@ -91,6 +92,17 @@ def with_free_scale(
 def _of_other_size(c: Candidate) -> Candidate:
     what = f"{OTHER_SIZE} {drawn_size(c):.2f} of the size in the mapping file"
     return replace(c, doubts=(*c.doubts, Doubt(what)))
+
+
+def drawn_small(c: Candidate) -> bool:
+    """Is it drawn in full, only at another size, where it is too small to be told by its shape alone?
+
+    A door is a leaf and a swing as large as nothing else; on a reduced print it is a line with an arc.  What lies
+    over it is no reason to lose its place.
+    """
+    size = any(d.what.startswith(OTHER_SIZE) for d in c.doubts)
+    passing = all(d.weak or d.soft or d.inside or d.what.startswith(OTHER_SIZE) for d in c.doubts)
+    return size and passing and c.coverage >= CERTAIN
 
 
 def print_sizes(free: list[Candidate]) -> tuple[float, float] | None:

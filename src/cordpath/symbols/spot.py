@@ -35,6 +35,7 @@ from cordpath.symbols.pose import MIRROR, similarity
 from cordpath.symbols.print_size import (
     as_printed,
     drawn_size,
+    drawn_small,
     in_scale,
     print_sizes,
     ratios_of,
@@ -156,7 +157,7 @@ def _told_apart(winners: tuple[Candidate, ...]) -> tuple[tuple[Candidate, ...], 
         doubts = [d for d in c.doubts if not d.weak]
         matters = c.template.entry.kind in OUTLET_KINDS | FIXTURE_KINDS
         told = c.template.text_only or not c.template.weak_body or bool(c.words)
-        if told or not doubts or (matters and c.coverage >= RIVAL):
+        if told or not doubts or drawn_small(c) or (matters and c.coverage >= RIVAL):
             kept.append(c)
         else:
             dropped[c.template.name] += 1
