@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
+from shapely.geometry import box
 from tests.rules.records import NOT_SHOWN, PER_FOOT, finding, fixture, reading, room
 
 from cordpath.model import Answer, Panel, PanelRow, Protection
@@ -191,3 +192,20 @@ def test_an_amendment_may_ask_for_what_is_not_marked_weatherproof() -> None:
     alone = replace(edition, rules=(asks,), exemptions=())
     assert finding(alone, rooms=room("hall")).verdict == "missing"
     assert finding(alone, rooms=room("hall"), weatherproof=True).verdict == "not required"
+
+
+@pytest.mark.parametrize("edition", ["2014", "2017", *LATER])
+@pytest.mark.parametrize("kind", ["receptacle", FIXED])
+def test_a_boat_hoist_is_judged_after_its_rule_moved_to_article_555(edition: str, kind: str) -> None:
+    hoist = {"kind": kind, "rooms": room("boathouse"), "serves": "boat hoist", "volts": 240.0, "amperes": 20.0}
+    found = finding(edition, **hoist)  # type: ignore[arg-type]
+    assert found.verdict == "missing"
+    assert ("210.8(C)" if edition < "2020" else "555.9") in [each.cite for each in found.requirements]
+
+
+def test_an_outlet_of_no_room_is_outdoors_only_where_the_outside_is() -> None:
+    outside = box(-400.0, -400.0, 500.0, 50.0)
+    lost = {"standing_room": None, "outside": outside}
+    assert finding("2023", **lost).verdict == "unresolved"  # type: ignore[arg-type]
+    out = {"standing_room": None, "outside": box(-400.0, -400.0, 500.0, 500.0), "rooms": ()}
+    assert finding("2023", **out).verdict == "missing"  # type: ignore[arg-type]
