@@ -22,6 +22,7 @@ from cordpath.circuits import (
     read_panels,
     shown_protections,
     trace,
+    unserved,
 )
 from cordpath.errors import CordpathError, UnreadablePage
 from cordpath.lending import Readings
@@ -224,12 +225,26 @@ def judge_file(
     read = tuple(r for _, r in sorted(readings.items()) if isinstance(r, Reading))
     panels = tuple(panel for reading in read for panel in reading.panels)
     told = claims(read)
-    return tuple(
+    results = tuple(
         _failed(file, page, reading)
         if isinstance(reading, CordpathError)
         else _judged(file, page, reading, panels, edition, elsewhere, told)
         for page, reading in sorted(readings.items())
     )
+    return _with_unserved(results, read, panels)
+
+
+def _with_unserved(
+    results: tuple[SheetResult, ...], read: tuple[Reading, ...], panels: tuple[Panel, ...]
+) -> tuple[SheetResult, ...]:
+    """The results, with what the schedules list and no outlet carries told once, on the first sheet."""
+    outlets = tuple(outlet for reading in read for outlet in reading.outlets)
+    remarks = unserved(outlets, panels, (item for reading in read for item in reading.unexplained))
+    first = next((k for k, result in enumerate(results) if result.findings), None)
+    if not remarks or first is None:
+        return results
+    told = replace(results[first], conflicts=(*results[first].conflicts, *remarks))
+    return (*results[:first], told, *results[first + 1 :])
 
 
 def _failed(file: str, page: int, error: CordpathError) -> SheetResult:

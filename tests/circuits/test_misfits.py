@@ -31,6 +31,11 @@ def test_a_120_volt_outlet_on_a_large_two_pole_breaker_is_read_wrongly(trade):
     assert not symbol.found and "2 poles of 50 A" in symbol.reasons[-1]
 
 
+def test_a_tag_of_both_poles_of_a_large_breaker_is_no_120_volt_outlets(trade):
+    symbol = judged(trade, 120.0, "A-6,8", row(("6", "8"), 2, 30.0, "DRYER"))
+    assert not symbol.found and "2 poles of 30 A" in symbol.reasons[-1]
+
+
 @pytest.mark.parametrize(
     ("volts", "tag", "rows"),
     [
@@ -41,6 +46,9 @@ def test_a_120_volt_outlet_on_a_large_two_pole_breaker_is_read_wrongly(trade):
         (240.0, "A-2", [row(("2",), None, 20.0), row(("4",), None, 20.0, "")]),
         (240.0, "A-2", [row(("2",), None, 50.0), row(("4",), None, 20.0)]),
         (240.0, "A-2,4", [row(("2",), 1, 20.0), row(("4",), 1, 20.0)]),  # perhaps a row for each pole
+        (240.0, "A-2,4", [row(("2", "4"), 2, 30.0)]),
+        (120.0, "A-2,4", [row(("2", "4"), 2, 20.0)]),
+        (120.0, "A-2,4", [row(("2",), 1, 20.0), row(("4",), 1, 20.0)]),
         (240.0, "A-6", [row(("2",), 1, 20.0)]),
         (None, "A-2", [row(("2",), 1, 20.0)]),
         (240.0, None, [row(("2",), 1, 20.0)]),

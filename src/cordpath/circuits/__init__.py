@@ -9,6 +9,7 @@ from cordpath.circuits.protection import protection_of
 from cordpath.circuits.sets import is_one_set, lacks_panels, lent, title_block_words
 from cordpath.circuits.shown import shown_protections
 from cordpath.circuits.unread import doubt_unread
+from cordpath.circuits.unserved import unserved
 from cordpath.circuits.wiring import trace
 
 __all__ = [
@@ -27,4 +28,5 @@ __all__ = [
     "shown_protections",
     "title_block_words",
     "trace",
+    "unserved",
 ]

@@ -56,17 +56,15 @@ def _misfit(
 
 
 def _rows(circuit: str, panels: Iterable[Panel]) -> list[tuple[PanelRow, Panel]]:
-    """Rows that a tag of one circuit may mean; none for tags of several circuits, which may be poles of one."""
+    """Rows that a tag may mean; of a tag of several circuits those that have all of them: poles of one breaker."""
     ways = readings(circuit)
-    if any(len(way.numbers) > 1 for way in ways):
-        return []
     return [
         (row, panel)
         for panel in panels
         for way in ways
         if way.panel is None or way.panel == bare_name(panel.name)
         for row in panel.rows
-        if way.numbers[0] in row.circuits
+        if set(way.numbers) <= set(row.circuits)
     ]
 
 

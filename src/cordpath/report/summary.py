@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable
 from typing import Any
 
-from cordpath.model import Learnt, Reading, Scale, SheetResult, Unexplained
+from cordpath.model import Conflict, Learnt, Reading, Scale, SheetResult, Unexplained
 from cordpath.report.rows import count_verdicts, sheet_name
 
 Json = dict[str, Any]
@@ -52,7 +52,7 @@ def leftovers(results: Iterable[SheetResult]) -> list[tuple[str, list[str]]]:
     for result in results:
         name = sheet_name(result)
         things += _at_most([f"{name}: {item.what} ({item.count})" for item in unexplained_of(result)])
-        against += [f"{name}: {each.what} ({', '.join(each.outlets)})" for each in result.conflicts]
+        against += [f"{name}: {each.what}{_who(each)}" for each in result.conflicts]
         said += _at_most([f"{name}: {text}" for text in dict.fromkeys(result.assumptions)])
     both = (
         ("Contradictions about circuits", against),
@@ -60,6 +60,10 @@ def leftovers(results: Iterable[SheetResult]) -> list[tuple[str, list[str]]]:
         ("Taken for granted", said),
     )
     return [(heading, lines) for heading, lines in both if lines]
+
+
+def _who(conflict: Conflict) -> str:
+    return f" ({', '.join(conflict.outlets)})" if conflict.outlets else ""
 
 
 def _at_most(lines: list[str]) -> list[str]:

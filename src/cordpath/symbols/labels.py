@@ -10,13 +10,13 @@ run of each class.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from dataclasses import replace
 
 import numpy as np
 import shapely
 
-from cordpath import geometry, units
 from cordpath.model import (
     FIXTURE_KINDS,
     OUTLET_KINDS,
@@ -30,11 +30,12 @@ from cordpath.model import (
     Unexplained,
 )  # fmt: skip
 from cordpath.symbols.label_matching import MARGIN, MARGIN_SHARE, Match, matched
-from cordpath.symbols.label_nearness import REACH, Pairs, pairs_of
-from cordpath.symbols.label_runs import Run, runs_of
+from cordpath.symbols.label_nearness import Pairs, pairs_of
+from cordpath.symbols.label_runs import runs_of
 from cordpath.symbols.label_stacks import stacked
 from cordpath.symbols.label_texts import BESIDE, Text, settled_numbers, texts_of
 from cordpath.symbols.label_words import Class, Sets
+from cordpath.symbols.unclaimed_labels import unclaimed
 
 NAMED_BESIDE = 9.0  # pt, 1/8 in: a built-in appliance code further off may name the appliance, not the outlet
 NO_OUTLET = 2.0, 12.0  # factor and points by which the cost of a light or a switch grows
@@ -65,7 +66,7 @@ def attach(
     if not texts:
         return symbols, ()
     if not symbols:
-        return symbols, _astray(texts, set(), frozenset(), sheet)
+        return symbols, unclaimed(texts, set(), frozenset(), sheet)
     pairs = pairs_of(tuple(text.run for text in texts), symbols, sheet)
     texts = settled_numbers(texts, pairs, symbols, sheet)
     stacks = _device_stacks(texts)
@@ -94,7 +95,7 @@ def attach(
     done = tuple(
         _with(symbol, given.get(index, []), reasons.get(index, [])) for index, symbol in enumerate(symbols)
     )
-    return done, _astray(texts, taken, frozenset(pairs.run.tolist()), sheet)
+    return done, unclaimed(texts, taken, frozenset(pairs.run.tolist()), sheet)
 
 
 def _with(symbol: Symbol, labels: list[Label], reasons: list[str]) -> Symbol:
@@ -213,6 +214,9 @@ def _protects(sets: Sets) -> bool:
 def _eligible(kind: Class, texts: list[Text], pairs: Pairs, symbols: tuple[Symbol, ...]) -> BoolArray:
     outlet = np.array([symbol.is_outlet for symbol in symbols])[pairs.symbol]
     device = np.array([symbol.kind in DEVICES for symbol in symbols])[pairs.symbol]
+    if kind == "circuit":  # two poles feed no light and no switch, unless a line leads from the tag to it
+        loads = np.array([symbol.is_outlet or symbol.kind == "panel" for symbol in symbols])[pairs.symbol]
+        device &= loads | pairs.leader | ~np.array([_two_pole(text.reading.sets) for text in texts])[pairs.run]
     if kind == "other":
         return outlet & (pairs.gap <= BESIDE) & ~pairs.parted
     if kind == "serves":
@@ -220,6 +224,12 @@ def _eligible(kind: Class, texts: list[Text], pairs: Pairs, symbols: tuple[Symbo
         fixture = np.array([symbol.kind in FIXTURE_KINDS for symbol in symbols])[pairs.symbol]
         return outlet | (fixture & (pairs.gap <= 0))
     return device
+
+
+def _two_pole(sets: Sets) -> bool:
+    """A tag of two places of one side of a panel, one under the other: a breaker of two poles takes them."""
+    numbers = [int(n) for name, tag in sets if name == "circuit" for n in re.findall(r"\d+", tag.split("-")[-1])]
+    return len(numbers) == 2 and numbers[1] - numbers[0] == 2
 
 
 def _label(
@@ -262,46 +272,3 @@ def _doubtful(label: Label) -> Label:
     """The same text at the symbol that it may belong to as well: shown there with a question mark, never a fact."""
     sets = tuple((name, value) for name, value in label.sets if name.endswith("_unsure"))
     return Label(f"{label.text}?", label.at, sets)
-
-
-def _astray(texts: list[Text], taken: set[int], near: frozenset[int], sheet: Sheet) -> tuple[Unexplained, ...]:
-    """Texts that speak of a device and were given to none: something was missed, drawn or read wrongly."""
-    lost: dict[tuple[str, str], list[Run]] = {}
-    tags = {text.reading.sets for index, text in enumerate(texts) if index in taken}
-    title = _sheet_number(texts, sheet)
-    for index, text in enumerate(texts):
-        if index in title:
-            continue
-        names = {name for name, _ in text.reading.sets}
-        told = names & {"protection", "weatherproof"} or text.reading.kind == "circuit"
-        # A tag that an outlet has as well is the end of a homerun or of a wire, not a lost label.
-        homerun = text.reading.kind == "circuit" and text.reading.sets in tags
-        lost_here = index not in taken and not text.reading.doubt and not homerun and _drawn(text.run, sheet)
-        # Letters and digits far from any symbol are marks of grids, doors and windows more often than tags.
-        if told and lost_here and (text.plain or index in near):
-            where = "more than the symbols near it need" if index in near else "with no symbol near"
-            lost.setdefault((units.plain(text.run.text), where), []).append(text.run)
-    return tuple(
-        Unexplained(f"{_article(said)} {said} label {where}", tuple(run.at for run in runs), is_label=True)
-        for (said, where), runs in sorted(lost.items())
-    )
-
-
-def _sheet_number(texts: list[Text], sheet: Sheet) -> frozenset[int]:
-    """The number of the sheet in its title block, which reads as a circuit (E-1): the largest of such texts."""
-    wanted = units.plain(sheet.number or "")
-    same = [index for index, text in enumerate(texts) if wanted and units.plain(text.run.text) == wanted]
-    largest = max((texts[index].run.size for index in same), default=0.0)
-    return frozenset(index for index in same if texts[index].run.size == largest)
-
-
-def _drawn(run: Run, sheet: Sheet) -> bool:
-    """Is the text in one of the sheet's drawings?  Elsewhere are notes and tables."""
-    views = [view.box for view in sheet.views]
-    reach = [(x0 - REACH, y0 - REACH, x1 + REACH, y1 + REACH) for x0, y0, x1, y1 in views]
-    return not views or any(geometry.in_box(run.at, box) for box in reach)
-
-
-def _article(said: str) -> str:
-    """``a`` or ``an`` as the letters are read out; G, W, D: a; A, R, MW: an."""
-    return "an" if said[:1] in "AEFHILMNORSX8" else "a"

@@ -10,6 +10,7 @@ from dataclasses import replace
 
 from cordpath.model import FIXTURE_KINDS, Mapping, Symbol, SymbolEntry, Unexplained
 from cordpath.symbols.examples import listed
+from cordpath.symbols.unexplained import times_drawn
 
 CONFIDENCE = 0.5  # that of a fixture told by its shape
 
@@ -40,8 +41,7 @@ def untitled(symbols: tuple[Symbol, ...]) -> tuple[Unexplained, ...]:
         places.setdefault(symbol.entry.name, []).append(symbol)
     told = []
     for name, drawn in sorted(places.items(), key=lambda each: (-len(each[1]), each[0])):
-        times = {1: "once", 2: "twice"}.get(len(drawn), f"{len(drawn)} times")
-        what = f"'{name}' of the mapping file, drawn {times}, which has no name and kind yet"
+        what = f"'{name}' of the mapping file, drawn {times_drawn(len(drawn))}, which has no name and kind yet"
         marks = (drawn[0].entry.shape or ()) if drawn[0].entry.size == "plotted" else ()
         box = drawn[0].footprint.bounds
         told.append(Unexplained(what, tuple(symbol.at for symbol in drawn), box, marks=marks, proposed=True))

@@ -69,13 +69,14 @@ class Sample:
 
 def legend_samples(sheet: Sheet) -> tuple[Sample, ...]:
     """Every row of the sheet's legends beside which something is drawn: on the side where most rows have it."""
-    rows = [[_of_row(sheet, row, side) for side in (0, 1)] for row in legend.descriptions(sheet)]
+    rows = [[sample_beside(sheet, row, side) for side in (0, 1)] for row in legend.descriptions(sheet)]
     left = sum(bool(sides[0].marks) for sides in rows) >= sum(bool(sides[1].marks) for sides in rows)
     chosen = [sides[0 if left else 1] for sides in rows]
     return tuple(sample for sample in chosen if sample.marks)
 
 
-def _of_row(sheet: Sheet, row: legend.Row, side: int) -> Sample:
+def sample_beside(sheet: Sheet, row: legend.Row, side: int) -> Sample:
+    """What is drawn left (0) or right (1) of a legend's row."""
     cell = legend.cells_of(sheet, row)[side]
     marks, said = in_cell(sheet, cell, row)
     if not marks:

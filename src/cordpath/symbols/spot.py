@@ -6,6 +6,8 @@ import math
 from collections import Counter
 from dataclasses import replace
 
+import numpy as np
+
 from cordpath.model import (
     FIXTURE_KINDS,
     OUTLET_KINDS,
@@ -19,6 +21,7 @@ from cordpath.model import (
 )  # fmt: skip
 from cordpath.symbols import labels, unexplained
 from cordpath.symbols.bare import untold
+from cordpath.symbols.barred_circles import barred_circles, boxes_of, told_circles
 from cordpath.symbols.compete import RIVAL, compete, hull
 from cordpath.symbols.context import oriented, wall_direction
 from cordpath.symbols.edges import edge_of
@@ -50,6 +53,8 @@ from cordpath.symbols.search import Search, placed_lines, search_of, with_drawn_
 from cordpath.symbols.stray_labels import doubted_by_shapes
 from cordpath.symbols.template import Template
 from cordpath.symbols.templates import marks_of, templates_of
+from cordpath.symbols.unfed import unfed
+from cordpath.symbols.unmapped import NO_VIEW, drawn_of_rows, lacking, told_of_rows, unmapped_rows, with_hidden
 from cordpath.symbols.unscaled import in_unscaled_views
 from cordpath.symbols.usual_symbols import usual_basins, usual_boxes
 from cordpath.symbols.written import written
@@ -94,22 +99,29 @@ def spot(
     winners, dropped = _told_apart(winners)
     notes += dropped + size_notes(winners)
     symbols = tuple(_symbol(c, sheet, search) for c in winners)
+    rows = unmapped_rows(sheet, symbols)
     symbols, samples, elsewhere = on_plan(symbols, sheet)
     notes += samples
     symbols, nameless = held_back(settled_alike(symbols, mapping))
     symbols += usual_boxes(sheet, search.everywhere.ink, symbols, scales, mapping)
-    labelled, astray = labels.attach(symbols, sheet, mapping)
+    lost = lacking(tuple(_symbol(c, sheet, search) for c in drawn_of_rows(search, rows, symbols)), sheet)
+    labelled, astray = labels.attach(symbols + lost, sheet, mapping)  # a lost outlet's label is no neighbour's
+    labelled = labelled[: len(symbols)]
     labelled = settled_by_labels(tuple(_settled_by_label(symbol) for symbol in labelled))
     labelled = usual_basins(sheet, search.everywhere.ink, labelled, scales, mapping)
     unnamed, said = unnamed_fixtures(sheet, search.everywhere.ink, labelled, scales)
     labelled, notes = labelled + unnamed, notes + said
-    drawn = labelled + nameless
+    drawn = labelled + nameless + lost
     left = unexplained.left_over(sheet, drawn, mapping)
-    if left is not None:
-        labelled = doubted_by_shapes(labelled, sheet, left.bodies)
-    rest = elsewhere + untitled(nameless)
-    rest += unexplained.leftovers(sheet, drawn, mapping, _outlet_shapes(mapping, examples, free), left)
+    circles = barred_circles(search.everywhere.ink, sheet, drawn, search.walls, mapping.labels)
+    bodies = boxes_of(circles) if left is None else np.r_[left.bodies, boxes_of(circles)]
+    labelled = doubted_by_shapes(labelled, sheet, bodies)
+    rest = elsewhere + untitled(nameless) + told_of_rows(lost)
+    more = unexplained.leftovers(sheet, drawn, mapping, _outlet_shapes(mapping, examples, free), left)
+    rest += with_hidden(more, search, drawn, sheet)
+    rest += told_circles(circles, [at for item in rest for at in item.at])
     rest += untold(bare, labelled, sheet, search.walls, mapping.labels)
+    rest += unfed(labelled, scales, (*astray, *rest))
     told = tuple(dict.fromkeys((*examples.notes, *notes)))
     for places in (search.everywhere, search.devices):
         rest += places.ink.crowding.told() if places is not None else ()
@@ -179,7 +191,7 @@ def _symbol(c: Candidate, sheet: Sheet, search: Search) -> Symbol:
     edge, remark = edge_of(template)
     reasons = [d.what for d in doubts] + ([remark] if remark else [])
     if view is None:
-        reasons.append("it stands in no view of the sheet")
+        reasons.append(NO_VIEW)
     map_ = similarity(pose)
     confidence = c.coverage * (1 - 0.5 * min(c.clutter, 0.4)) * (0.5 if doubts else 1.0)
     return Symbol(

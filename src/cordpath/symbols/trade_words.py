@@ -28,6 +28,7 @@ SIGNALS = r"SMOKE|CARBON MONOXIDE|\bHEAT (DETECTOR|ALARM)|THERMOSTAT|DOOR.?BELL|
 WET = r"\bW\.?P\.?\b|WEATHER.?PROOF|\bWEATHER RESISTANT COVER\b|IN.USE COVER"
 VOLTS = re.compile(r"(\d{3})(?:\s*/\s*(\d{3}))?\s*-?\s*V(?:OLTS?|AC)?\b")
 AMPERES = re.compile(r"\b(\d{2,3})\s*-?\s*(?:A|AMPS?|AMPERES?)\b")
+NOT_TOLD = "the kind was not told by its words; look it over"
 ORDINARY = 130.0  # volts up to which a receptacle is the ordinary one of a dwelling
 FIXTURES: tuple[tuple[str, str], ...] = (
     (r"\bSINK", "sink"), (r"LAVATOR|WASH ?BASIN", "lavatory"), (r"BATH ?TUB|\bTUB\b", "bathtub"),
@@ -67,7 +68,12 @@ def guess(description: str) -> Guess:
             return Guess(
                 "other", remarks=(f"if it is drawn to scale on the plans, set kind: {name} and size: real",)
             )
-    return Guess("other", remarks=("the kind was not told by its words; look it over",))
+    return Guess("other", remarks=(NOT_TOLD,))
+
+
+def is_told(description: str) -> bool:
+    """Do the words tell a kind?"""
+    return NOT_TOLD not in guess(description).remarks
 
 
 def _receptacle(said: str) -> Guess:

@@ -200,12 +200,16 @@ def _told(groups: Profiled, built_in: BoolArray) -> tuple[Unexplained, ...]:
             shapes.append((places, _plainest(groups, which)))
     shapes.sort(key=lambda shape: (-len(shape[0]), shape[0]))
     told = [
-        Unexplained(f"a shape drawn {len(places)} times that the mapping file does not name", places, box)
+        Unexplained(f"a shape drawn {times_drawn(len(places))} that the mapping file does not name", places, box)
         for places, box in shapes[:MOST_SHAPES]
     ]
     # Nothing is left out, but what is many or most likely construction takes one line.
     told += _together([places for places, _ in shapes[MOST_SHAPES:]], "further shape", "")
     return (*told, *_together(sorted(frames), "shape", " within walls, windows or other lines"))
+
+
+def times_drawn(count: int) -> str:
+    return {1: "once", 2: "twice"}.get(count, f"{count} times")
 
 
 def _together(shapes: list[tuple[Point, ...]], word: str, where: str) -> tuple[Unexplained, ...]:

@@ -1,0 +1,166 @@
+"""Symbols that a sheet draws and the mapping file lacks: looked for like others, and told wherever they stand.
+
+A shape that the drawing repeats is told by groups of loose ink (unexplained.py), but a symbol over a counter's
+line, an appliance or a wall is no group of its own, and three of them are never three.  How such a symbol is drawn
+is known all the same: from a row of the sheet's legend that no entry explains, or from a place where nothing
+crosses it.  Once it is known it can be looked for, and one occurrence is enough.
+
+Terms: *row*, *cell* as in legend.py.  *Lacking*, said of a symbol that no entry of the mapping file explains.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+import numpy as np
+import shapely
+
+from cordpath.geometry import in_box
+from cordpath.model import OUTLET_KINDS, Box, Mark, Point, Sheet, Symbol, SymbolEntry, TextMark, Unexplained
+from cordpath.symbols import legend
+from cordpath.symbols.evidence import CERTAIN, Candidate, weighed
+from cordpath.symbols.likeness import outline, profile_of
+from cordpath.symbols.samples import Sample, sample_beside
+from cordpath.symbols.search import Search
+from cordpath.symbols.template import Template
+from cordpath.symbols.templates import sized
+from cordpath.symbols.trade_words import guess, is_told
+from cordpath.symbols.unexplained import ENCLOSES, LARGEST, LEAST_TIMES, SMALLEST, times_drawn
+from cordpath.symbols.verify import verified
+
+NO_VIEW = "it stands in no view of the sheet"
+SCALES = 0.95, 1.05  # of drawn size about the one that is known: that of an entry that names none
+ONE_PLACE = 0.5  # of a symbol's radius: middles as near are one symbol
+MOST_ROWS = 40  # of a legend that are looked for: a list of more is no legend of symbols
+
+
+def unmapped_rows(sheet: Sheet, symbols: tuple[Symbol, ...]) -> tuple[Sample, ...]:
+    """What the sheet's legends draw and no entry explains, with the words beside it.
+
+    ``symbols``: all that was found on the sheet, the samples in its legends among them.
+    """
+    rows = legend.descriptions(sheet)[:MOST_ROWS]
+    cells = [legend.cells_of(sheet, row) for row in rows]
+    found = [symbol.at for symbol in symbols if set(symbol.reasons) <= {NO_VIEW}]  # legends stand beside the views
+    known = np.array([[_holds(cell, found) for cell in pair] for pair in cells], bool).reshape(-1, 2)
+    side = int(known[:, 1].sum() > known[:, 0].sum())
+    samples = [sample_beside(sheet, row, side) for row, has in zip(rows, known[:, side], strict=True) if not has]
+    return tuple(sample for sample in samples if sample.marks and not sample.plain)
+
+
+def _holds(cell: Box, places: list[Point]) -> bool:
+    return any(in_box(at, cell) for at in places)
+
+
+def drawn_of_rows(search: Search, rows: tuple[Sample, ...], symbols: tuple[Symbol, ...]) -> list[Candidate]:
+    """Where the plans draw what the legend's ``rows`` do, away from ``symbols``."""
+    entries = [_entry(row) for row in rows]
+    return _once([c for entry in entries for c in _drawn(search, entry)], symbols)
+
+
+def _entry(row: Sample) -> SymbolEntry:
+    """An entry for a row of the legend: an outlet, unless its words tell another kind."""
+    kind = guess(row.text).kind
+    return SymbolEntry(row.text, kind if is_told(row.text) else "receptacle", row.marks)
+
+
+def _drawn(search: Search, entry: SymbolEntry) -> list[Candidate]:
+    return [c for template in sized(entry, entry.shape or (), None, SCALES) for c in _placed(search, template)]
+
+
+def _placed(search: Search, template: Template) -> list[Candidate]:
+    """Where the lines of a template are drawn in full; a shape that lies anywhere by chance is not looked for."""
+    across = 2 * template.radius
+    if template.text_only or template.weak_body or not SMALLEST <= across <= 1.5 * LARGEST:
+        return []
+    places = search.places(template)
+    poses = verified(template, places.ink, places.poses(template))[0]
+    found = weighed(template, places.ink, poses, search.letters, search.paint)[0]
+    return [c for c in found if c.coverage >= CERTAIN and not any(d.weak or d.grave for d in c.doubts)]
+
+
+def _once(found: list[Candidate], symbols: tuple[Symbol, ...]) -> list[Candidate]:
+    """The likeliest at each place, none where ``symbols`` has one of a device's size."""
+    devices = [s.footprint for s in symbols if s.entry.size == "plotted"]
+    kept: list[Candidate] = []
+    for c in sorted(found, key=lambda c: (not c.found, -c.score)):
+        middle = shapely.Point(c.centre)
+        near = ONE_PLACE * c.radius
+        if any(shapely.distance(area, middle) < near for area in devices):
+            continue
+        if all(float(np.hypot(*(c.centre - other.centre))) >= near for other in kept):
+            kept.append(c)
+    return kept
+
+
+def lacking(symbols: tuple[Symbol, ...], sheet: Sheet) -> tuple[Symbol, ...]:
+    """Those of the plans: samples in legends and tables are none, and neither is what no view holds."""
+    return tuple(s for s in symbols if s.view and not any(in_box(s.at, region.box) for region in sheet.regions))
+
+
+def told_of_rows(symbols: tuple[Symbol, ...]) -> tuple[Unexplained, ...]:
+    """What the legend names and the mapping file does not.
+
+    One outlet is enough, and so is one of what its words leave open; of lights and alarms as many as of any shape.
+    """
+    by_name: dict[str, list[Symbol]] = {}
+    for symbol in symbols:
+        by_name.setdefault(symbol.entry.name, []).append(symbol)
+    return tuple(
+        Unexplained(
+            f"a symbol that the legend calls '{name}', drawn {times_drawn(len(drawn))}, that the mapping file does "
+            "not name",
+            tuple(sorted((s.at for s in drawn), key=lambda at: (at[1], at[0]))),
+            _box(drawn[0]),
+            marks=drawn[0].entry.shape or (),
+        )
+        for name, drawn in sorted(by_name.items())
+        if drawn[0].kind in OUTLET_KINDS or len(drawn) >= LEAST_TIMES
+    )
+
+
+def _box(symbol: Symbol) -> Box:
+    x0, y0, x1, y1 = symbol.footprint.bounds
+    return (float(x0), float(y0), float(x1), float(y1))
+
+
+def with_hidden(
+    rest: Sequence[Unexplained], search: Search, symbols: tuple[Symbol, ...], sheet: Sheet
+) -> tuple[Unexplained, ...]:
+    """Shapes that the drawing repeats, with the places where something crosses them."""
+    known = [at for item in rest for at in item.at]
+    out: list[Unexplained] = []
+    for item in rest:
+        more: list[Point] = []
+        if item.box is not None and _encloses(item.marks):
+            found = _once(_drawn(search, SymbolEntry(item.what, "receptacle", item.marks)), symbols)
+            near = LARGEST / 4
+            for c in found:
+                at = (float(c.centre[0]), float(c.centre[1]))
+                new = all(np.hypot(at[0] - x, at[1] - y) > near for x, y in known)
+                if new and _on_plan(at, sheet):
+                    more.append(at)
+        known += more
+        out.append(_counted(item, more) if more else item)
+    return tuple(out)
+
+
+def _encloses(marks: tuple[Mark, ...]) -> bool:
+    """Has the shape ink enough for an outline?  Dashes and crosses are found wherever lines meet."""
+    lines = [outline(mark) for mark in marks if not isinstance(mark, TextMark)]
+    if not lines:
+        return False
+    around = 2 * float(np.ptp(np.concatenate(lines), axis=0).sum())
+    return profile_of(marks)[0] >= ENCLOSES * around
+
+
+def _on_plan(at: Point, sheet: Sheet) -> bool:
+    in_view = any(in_box(at, view.box) for view in sheet.views) or not sheet.views
+    return in_view and not any(in_box(at, region.box) for region in sheet.regions)
+
+
+def _counted(item: Unexplained, more: list[Point]) -> Unexplained:
+    places = tuple(sorted((*item.at, *more), key=lambda at: (at[1], at[0])))
+    what = item.what.replace(times_drawn(len(item.at)), times_drawn(len(places)), 1)
+    return replace(item, what=what, at=places)

@@ -1,0 +1,161 @@
+"""Outlets whose entry the mapping file lacks: told by the legend, as repeated shapes, as circles with bars."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from cordpath.model import (
+    CircleMark,
+    Drawing,
+    FloatArray,
+    LineMark,
+    Mapping,
+    Scale,
+    Spotting,
+    SymbolEntry,
+    Unexplained,
+    Word,
+)  # fmt: skip
+from cordpath.symbols import spot
+from drawn_page import duplex, frame, ring, sheet, words
+
+SCALE = (Scale("v1", 48.0, "note", "", "single"),)
+INCH = 72.0
+PLAIN = SymbolEntry(
+    "duplex receptacle", "receptacle",
+    (CircleMark((0, 0), 5.4 / INCH), LineMark((-2 / INCH, -10 / INCH), (-2 / INCH, 7.5 / INCH)),
+     LineMark((2 / INCH, -10 / INCH), (2 / INCH, 7.5 / INCH))),
+    wall_side=(0, -1), volts=125.0,
+)  # fmt: skip
+LIGHT = SymbolEntry(
+    "ceiling light", "light",
+    (CircleMark((0, 0), 6.5 / INCH), *(LineMark((-x, -y), (x, y)) for x, y in ((9 / INCH, 0), (0, 9 / INCH)))),
+)  # fmt: skip
+
+
+def heavy(x: float, y: float) -> FloatArray:
+    """Three bars: the 240 V outlet that no entry names."""
+    return np.r_[ring(x, y, 5.4), [[x + u, y - 10, x + u, y + 7.5] for u in (-3, 0, 3)]]
+
+
+def light(x: float, y: float) -> FloatArray:
+    return np.r_[ring(x, y, 6.5), [[x - 9, y, x + 9, y], [x, y - 9, x, y + 9]]]
+
+
+def over_lines(x: float, y: float) -> FloatArray:
+    """The edges of an appliance, one of which runs through the outlet."""
+    return np.r_[frame(x - 40, y - 3, x + 40, y + 60), [[x - 40, y + 4, x + 40, y + 4]]]
+
+
+def spotted(drawings: list[FloatArray], texts: list[Word], legend: bool, *entries: SymbolEntry) -> Spotting:
+    return spot(
+        sheet(drawings, texts, legend=legend), Mapping("m.yaml", Drawing(), entries or (PLAIN, LIGHT)), SCALE
+    )
+
+
+def shapes(done: Spotting) -> list[Unexplained]:
+    return [item for item in done.unexplained if not item.is_label]
+
+
+LEGEND = [duplex(530, 90), heavy(530, 130), light(530, 170)]
+ROWS = (words("ELECTRICAL LEGEND", 580, 55, 0) + words("DUPLEX RECEPTACLE", 560, 90, 1)
+        + words("240 V RECEPTACLE", 560, 130, 2) + words("CEILING LIGHT", 560, 170, 3))  # fmt: skip
+
+
+def test_one_outlet_that_only_the_legend_names_is_told() -> None:
+    done = spotted([*LEGEND, duplex(100, 100), heavy(200, 200), over_lines(200, 200)], ROWS, True)
+    (item,) = shapes(done)
+    assert item.what.startswith("a symbol that the legend calls '240 V RECEPTACLE', drawn once")
+    assert item.at == (pytest.approx((200, 198.75), abs=2.0),)
+    assert item.marks and item.box is not None
+
+
+def test_what_the_mapping_file_names_is_not_told() -> None:
+    whole = SymbolEntry(
+        "240 V receptacle", "receptacle",
+        (PLAIN.shape[0], *(LineMark((u / INCH, -10 / INCH), (u / INCH, 7.5 / INCH)) for u in (-3, 0, 3))),
+        volts=240.0,
+    )  # fmt: skip
+    drawings = [*LEGEND, duplex(100, 100), heavy(200, 200), over_lines(200, 200), light(300, 300)]
+    done = spotted(drawings, ROWS, True, PLAIN, LIGHT, whole)
+    assert not shapes(done)
+    assert sorted(s.entry.name for s in done.symbols) == ["240 V receptacle", "ceiling light", "duplex receptacle"]
+
+
+def test_few_lights_that_only_the_legend_names_are_of_no_interest() -> None:
+    drawings = [*LEGEND, duplex(100, 100), light(300, 300), over_lines(300, 300)]
+    assert not shapes(spotted(drawings, ROWS, True, PLAIN))
+
+
+def test_an_unknown_row_of_the_legend_is_told() -> None:
+    rows = [*ROWS[:4], *words("SPECIAL THING", 560, 130, 2)]
+    (item,) = shapes(spotted([*LEGEND[:2], heavy(200, 200)], rows, True))
+    assert "'SPECIAL THING'" in item.what
+
+
+def test_a_tag_of_an_outlet_that_the_legend_names_is_not_its_neighbours() -> None:
+    """The dryer's outlet was lost, and the light nearby was on its circuit."""
+    tag = words("A-6,8", 192, 214, 9)
+    done = spotted([*LEGEND, duplex(212, 246), heavy(200, 200)], [*ROWS, *tag], True)
+    (outlet,) = [s for s in done.symbols if s.is_outlet]
+    assert outlet.fact("circuit") is None
+
+
+@pytest.mark.parametrize("number", [1, 2])
+def test_a_circle_with_bars_is_told_without_a_legend(number: int) -> None:
+    places = [(200.0, 200.0), (320.0, 300.0)][:number]
+    drawings = [*(heavy(*at) for at in places), *(over_lines(*at) for at in places), duplex(100, 100)]
+    (item,) = shapes(spotted(drawings, [], False))
+    assert item.count == number
+    assert "like an outlet," in item.what or "2 circles with bars, like outlets," in item.what
+    assert sorted(item.at) == [pytest.approx(at, abs=0.5) for at in places]
+
+
+def test_places_of_a_repeated_shape_that_lines_cross_are_told_with_it() -> None:
+    triangle = np.array([[0, -6, 5, 4], [5, 4, -5, 4], [-5, 4, 0, -6.0]])
+    places = [(60.0, 60.0), (160, 80), (260, 70), (200, 250)]
+    drawings = [triangle + np.tile(at, 2) for at in places]
+    (item,) = shapes(spotted([*drawings, over_lines(*places[3]), duplex(350, 350)], [], False))
+    assert item.what == "a shape drawn 4 times that the mapping file does not name"
+    assert item.at[3] == pytest.approx((200, 250), abs=2.0)
+
+
+@pytest.mark.parametrize(
+    "drawing",
+    [
+        ring(200, 200, 5.4),
+        np.r_[ring(200, 200, 5.4), [[150, 200, 250, 200], [200, 150, 200, 250]]],  # a column with its centre lines
+        np.r_[ring(200, 200, 5.4), [[196, 100, 196, 400], [204, 100, 204, 400]]],  # in a wall
+        np.r_[ring(200, 200, 5.4), [[200, 205.4, 200, 220]]],  # a bubble on its leader
+        np.r_[ring(200, 200, 20), [[195, 170, 195, 230], [205, 170, 205, 230]]],  # a basin, a wheel
+    ],
+)
+def test_circles_that_are_no_outlets(drawing: FloatArray) -> None:
+    assert not shapes(spotted([drawing, duplex(100, 100)], [], False))
+
+
+def test_a_circle_on_a_stem_is_told_where_it_has_a_tag() -> None:
+    drawing = [np.r_[ring(200, 200, 5.4), [[200, 194.6, 200, 185], [120, 185, 280, 185]]], duplex(100, 100)]
+    assert not shapes(spotted(drawing, [], False))
+    (item,) = shapes(spotted(drawing, words("A-12", 207, 203), False))
+    assert item.at == (pytest.approx((200, 200), abs=0.5),)
+
+
+@settings(max_examples=25, deadline=None)
+@given(
+    turn=st.floats(0, 360), size=st.floats(0.6, 1.4), apart=st.floats(0.15, 0.75), x=st.floats(80, 350),
+    y=st.floats(80, 350),
+)  # fmt: skip
+def test_a_circle_with_two_bars_is_told_however_it_is_turned(
+    turn: float, size: float, apart: float, x: float, y: float
+) -> None:
+    u = 5.4 * apart
+    shape = np.r_[ring(0, 0, 5.4), [[-u, -10, -u, 7.5], [u, -10, u, 7.5]]] * size
+    c, s = np.cos(np.radians(turn)), np.sin(np.radians(turn))
+    turned = (shape.reshape(-1, 2) @ np.array([[c, s], [-s, c]]) + (x, y)).reshape(-1, 4)
+    items = shapes(spotted([np.round(turned / 0.12) * 0.12, frame(20, 20, 420, 420)], [], False, LIGHT))
+    assert [item.count for item in items] == [1]
+    assert items[0].at[0] == pytest.approx((x, y), abs=0.5)
