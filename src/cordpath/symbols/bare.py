@@ -63,8 +63,8 @@ def _explained(
     if total and float(c.lengths[mine[c.ink.stroke[c.segments]]].sum()) >= EXPLAINED * total:
         return True
     middle = shapely.Point(c.centre)
-    small = [s for s in symbols if s.entry.size == "plotted"]
-    return any(shapely.distance(s.footprint, middle) < 0.5 * c.radius for s in small)
+    small = np.array([s.footprint for s in symbols if s.entry.size == "plotted"], dtype=object)
+    return bool((shapely.distance(small, middle) < 0.5 * c.radius).any())
 
 
 def _same(c: Candidate, other: Candidate) -> bool:

@@ -10,13 +10,18 @@ an end of a run at which a stroke of nobody's begins; *stop*, an end at which su
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 
 from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.symbols.evidence import Candidate
 from cordpath.symbols.pose import SCALE, place
+from cordpath.symbols.template import MADE, Template
+
+Lines = NDArray[np.object_]  # of shapely
 
 LONGER = 1.15  # times the longest line of the template there, from which a run goes on
 JOINT = 0.3  # pt between ends that meet: two roundings to the plotter's grid, and a little
@@ -37,17 +42,17 @@ def borrowed_lines(c: Candidate, between: bool = True) -> BoolArray:
         return out
     scale = float(c.pose[SCALE])
     samples = place(c.pose[None], template.points)[0]
-    own = template.normal
     straight = c.segments[~c.ink.curved[c.segments]]
     if not len(straight):
         return out
+    drawn, runs_at = _lines(c.ink.xy[straight]), _longest_runs(template)
     for line in range(lines):
         mine = template.element == line
         if not mine.any():
             continue
-        longest = float(_run_at(template.points[mine], own.xy[: own.count], own.run[: own.count]).max()) * scale
+        longest = runs_at[line] * scale
         others = samples[~mine]
-        for run in _runs_on(samples[mine], straight, c):
+        for run in _runs_on(samples[mine], straight, drawn, c):
             xy = c.ink.runs[run]
             if math.dist(xy[:2], xy[2:]) > LONGER * longest + 0.5 * template.small or _held(
                 xy, run, others, c, between
@@ -62,11 +67,12 @@ def ends_meet(c: Candidate, allowed: tuple[float, float] = END_SLACK) -> bool:
     straight = c.segments[~c.ink.curved[c.segments]]
     samples = place(c.pose[None], c.template.points)[0]
     scale = float(c.pose[SCALE])
+    drawn = _lines(c.ink.xy[straight])
     for line, marks in enumerate(c.template.drawn.lines):
         mine = c.template.element == line
         if not mine.any() or line in c.template.drawn.filled:
             continue
-        runs = _runs_on(samples[mine], straight, c) if len(straight) else []
+        runs = _runs_on(samples[mine], straight, drawn, c) if len(straight) else []
         if not runs:
             return False
         start, end = place(c.pose[None], marks.reshape(2, 2))[0]
@@ -83,20 +89,21 @@ def passing_lines(c: Candidate) -> BoolArray:
     straight = c.segments[~c.ink.curved[c.segments]]
     samples = place(c.pose[None], c.template.points)[0]
     out = np.zeros(len(c.template.drawn.lines), bool)
+    drawn = _lines(c.ink.xy[straight])
     for line, marks in enumerate(c.template.drawn.lines):
         mine = c.template.element == line
         start, end = place(c.pose[None], marks.reshape(2, 2))[0]
         length = float(np.hypot(*(end - start)))
-        for run in _runs_on(samples[mine], straight, c) if mine.any() and len(straight) else []:
+        for run in _runs_on(samples[mine], straight, drawn, c) if mine.any() and len(straight) else []:
             along = (c.ink.runs[run].reshape(2, 2) - start) @ ((end - start) / max(length, 1e-9))
             past = PAST * c.template.small * float(c.pose[SCALE])
             out[line] |= float(along.min()) < -past and float(along.max()) > length + past
     return out
 
 
-def _runs_on(samples: FloatArray, segments: IntArray, c: Candidate) -> list[int]:
-    """Numbers of the runs drawn on a line of the template."""
-    gap = shapely.distance(shapely.points(samples)[:, None], _lines(c.ink.xy[segments])[None])
+def _runs_on(samples: FloatArray, segments: IntArray, drawn: Lines, c: Candidate) -> list[int]:
+    """Numbers of the runs drawn on a line of the template; ``drawn``: the segments as shapes."""
+    gap = shapely.distance(shapely.points(samples)[:, None], drawn[None])
     nearest = gap.argmin(1)
     on = gap[np.arange(len(samples)), nearest] < c.template.clear * float(c.pose[SCALE]) + 0.1
     runs, counts = np.unique(c.ink.run_of[segments[nearest[on]]], return_counts=True)
@@ -128,10 +135,17 @@ def _held(xy: FloatArray, run: int, others: FloatArray, c: Candidate, between: b
     return between and stops == 2
 
 
-def _run_at(points: FloatArray, xy: FloatArray, run: FloatArray) -> FloatArray:
-    """Length of the straight run that each point lies nearest to."""
-    return run[shapely.distance(shapely.points(points)[:, None], _lines(xy)[None]).argmin(1)]
+@lru_cache(maxsize=MADE)
+def _longest_runs(template: Template) -> list[float]:
+    """Length of the longest of the template's own runs that samples of each of its lines lie nearest to."""
+    own = template.normal
+    drawn, run = _lines(own.xy[: own.count]), own.run[: own.count]
+    out = []
+    for line in range(len(template.drawn.lines)):
+        mine = shapely.points(template.points[template.element == line])
+        out.append(float(run[shapely.distance(mine[:, None], drawn[None]).argmin(1)].max(initial=0.0)))
+    return out
 
 
-def _lines(xy: FloatArray) -> np.ndarray[tuple[int, ...], np.dtype[np.object_]]:
+def _lines(xy: FloatArray) -> Lines:
     return np.asarray(shapely.linestrings(xy.reshape(-1, 2, 2)))

@@ -107,8 +107,7 @@ def _one_place(
     gap = float(np.hypot(*(weaker.centre - winner.centre)))
     small, large = sorted((weaker.radius, winner.radius))
     total = float(a[1].sum())
-    _, i, j = np.intersect1d(a[0], b[0], return_indices=True)
-    shared = float(np.minimum(a[1][i], b[1][j]).sum())
+    shared = _shared(a, b)
     if _outlet_over(weaker, winner) and total and (shared < SHARED * total or _own_share(weaker, winner) > OUTSIDE):
         return False
     if small > 0.6 * large and gap < SAME_PLACE * small:
@@ -129,8 +128,16 @@ def _is_part(
         return False
     if not _richer(larger, winner) or larger.template.name == winner.template.name:
         return False
-    _, i, j = np.intersect1d(a[0], b[0], return_indices=True)
-    return float(np.minimum(a[1][i], b[1][j]).sum()) >= PART_OF * total
+    return _shared(a, b) >= PART_OF * total
+
+
+def _shared(a: tuple[IntArray, FloatArray], b: tuple[IntArray, FloatArray]) -> float:
+    """pt of ink that two candidates have both on their marks; the strokes of each are in ascending order."""
+    if not len(a[0]) or not len(b[0]):
+        return 0.0
+    j = np.minimum(np.searchsorted(b[0], a[0]), len(b[0]) - 1)
+    i = np.flatnonzero(b[0][j] == a[0])
+    return float(np.minimum(a[1][i], b[1][j[i]]).sum())
 
 
 def _richer(one: Candidate, other: Candidate) -> bool:
@@ -255,4 +262,4 @@ def hull(c: Candidate) -> shapely.Geometry:
     """Convex hull of the candidate's marks on the page."""
     if c.template.text_only:
         return shapely.box(*(c.centre - c.radius), *(c.centre + c.radius))
-    return shapely.MultiPoint(place(c.pose[None], c.template.outline)[0]).convex_hull
+    return shapely.convex_hull(shapely.multipoints(place(c.pose[None], c.template.outline)[0]))

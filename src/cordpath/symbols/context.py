@@ -37,9 +37,16 @@ class Walls:
         self.runs = chosen[lengths(chosen) > LONG]
         self.length = lengths(self.runs)
         self.grid = Grid(self.runs)
+        self._gaps: dict[tuple[Template, bytes], float | None] = {}
 
     def gap(self, template: Template, pose: FloatArray) -> float | None:
         """Distance (pt) from the body's edge on its wall side to the nearest wall-like run there, None for none."""
+        key = (template, pose.tobytes())
+        if key not in self._gaps:
+            self._gaps[key] = self._gap(template, pose)
+        return self._gaps[key]
+
+    def _gap(self, template: Template, pose: FloatArray) -> float | None:
         toward = wall_direction(template, pose)
         if toward is None or not len(self.runs):
             return None

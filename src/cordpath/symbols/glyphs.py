@@ -12,10 +12,9 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
-from scipy.sparse import coo_matrix
-from scipy.sparse.csgraph import connected_components
 
 from cordpath.model import BoolArray, FloatArray, IntArray
+from cordpath.symbols.arcs import components
 from cordpath.symbols.normalise import Ink
 from cordpath.symbols.orbits import orbits
 from cordpath.symbols.paint import Paint
@@ -35,6 +34,19 @@ LEVEL = 0.2  # of the row's height, by which bases or tops of its letters differ
 LEAST_HIGH = 0.7  # of its neighbour, that a letter of a row is high: J and Q hang down, and indices are smaller
 # of the row's height: between letters of one row, with a dash, and by which slanted ones overlap
 GAP, DASHED, OVER = 0.9, 1.8, 0.3
+
+
+def remembered(read: GlyphReader) -> GlyphReader:
+    """The reader, reading no row twice: templates with one body ask about the same letters."""
+    known: dict[tuple[bool, tuple[bytes, ...]], list[dict[str, float]]] = {}
+
+    def look_up(glyphs: Sequence[FloatArray], filled: bool) -> list[dict[str, float]]:
+        key = (filled, tuple(glyph.tobytes() for glyph in glyphs))
+        if key not in known:
+            known[key] = read(glyphs, filled)
+        return known[key]
+
+    return look_up
 
 
 @dataclass(frozen=True, eq=False)
@@ -96,8 +108,7 @@ def on_own_marks(template: Template, poses: FloatArray, xy: FloatArray, of: IntA
     """(n,) strokes that lie on marks of the template; stroke i is seen from pose ``of[i]``."""
     q = into_frame(poses, xy, of)
     points = shapely.points(np.stack([q[:, :2], (q[:, :2] + q[:, 2:]) / 2, q[:, 2:]], 1))
-    marks = shapely.multilinestrings(shapely.linestrings(template.drawn.chords()[0].reshape(-1, 2, 2)))
-    return np.asarray((shapely.distance(points, marks) < template.tolerance).all(1), bool)
+    return np.asarray((shapely.distance(points, template.lines) < template.tolerance).all(1), bool)
 
 
 # --------------------------------------------------------------------------------------------- glyphs
@@ -124,9 +135,9 @@ def stroke_glyphs(
         return None
     lines = shapely.linestrings(ink.xy[k].reshape(-1, 2, 2))
     one, two = shapely.STRtree(lines).query(lines, predicate="dwithin", distance=JOINED)
-    graph = coo_matrix((np.ones(len(one), np.int8), (one, two)), shape=(len(k), len(k)))
-    count, label = connected_components(graph, directed=False)
-    parts = [k[label == n] for n in range(count)]
+    once = one < two
+    count, label = components(one[once], two[once], len(k))
+    parts = np.split(k[np.argsort(label, kind="stable")], np.cumsum(np.bincount(label, minlength=count))[:-1])
     return _glyphs([ink.xy[part] for part in parts], parts, height, False)
 
 

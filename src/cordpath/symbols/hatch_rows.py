@@ -66,18 +66,19 @@ def rows_across(c: Candidate) -> IntArray:
     if body is None:
         return near[:0]
     across = np.unique(ink.run_of[near])
-    rows = [run for run in across.tolist() if _is_row(ink.runs[run], lines, body)]
+    ends = shapely.points(ink.runs[across].reshape(-1, 2, 2))
+    out = across[shapely.distance(ends, body).max(1) >= OUT]
+    way, size = lines[:, 2:] - lines[:, :2], np.maximum(lengths(lines), 1e-9)
+    rows = [run for run in out.tolist() if _is_row(ink.runs[run], lines, way, size)]
     return near[np.isin(ink.run_of[near], rows)]
 
 
-def _is_row(line: FloatArray, lines: FloatArray, body: shapely.Geometry) -> bool:
+def _is_row(line: FloatArray, lines: FloatArray, way: FloatArray, size: FloatArray) -> bool:
+    """Is a run that goes out of the body a row among ``lines``, with their ways from end to end and lengths?"""
     length = math.dist(line[:2], line[2:])
-    ends = shapely.points(line.reshape(2, 2))
-    if length < 1e-6 or float(shapely.distance(ends, body).max()) < OUT:
+    if length < 1e-6:
         return False
     unit = (line[2:] - line[:2]) / length
-    way = lines[:, 2:] - lines[:, :2]
-    size = np.maximum(lengths(lines), 1e-9)
     off = np.abs(way[:, 0] * unit[1] - way[:, 1] * unit[0]) / size
     parallel = off < PARALLEL + ROUNDING / size + ROUNDING / length
     from_here = lines[parallel].reshape(-1, 2, 2) - (line[:2] + line[2:]) / 2

@@ -158,14 +158,19 @@ def _in_rows(xy: FloatArray, which: IntArray) -> BoolArray:
     left, top = np.minimum(xy[:, 0], xy[:, 2]), np.minimum(xy[:, 1], xy[:, 3])
     right, bottom = np.maximum(xy[:, 0], xy[:, 2]), np.maximum(xy[:, 1], xy[:, 3])
     around = ROW_GAP + float(np.sin(ROW_TURN) * geometry.lengths(xy).max(initial=0.0))  # a long one may come nearer
+    narrow = right - left <= around
+    wide, order = np.flatnonzero(~narrow), np.flatnonzero(narrow)
+    order = order[np.argsort(left[order])]
+    sorted_left = left[order]
     for place, stroke in enumerate(every.tolist()):
         start, end = xy[stroke, :2], xy[stroke, 2:]
         length = float(np.hypot(*(end - start)))
         along = (end - start) / length
         # what lies beside the stroke for half its length meets the box around it
-        near = (left <= right[stroke] + around) & (right >= left[stroke] - around)
-        near &= (top <= bottom[stroke] + around) & (bottom >= top[stroke] - around)
-        near = np.flatnonzero(near)
+        span = np.searchsorted(sorted_left, [left[stroke] - 2 * around, right[stroke] + around], side="right")
+        near = np.r_[wide, order[span[0] : span[1]]]
+        near = near[(top[near] <= bottom[stroke] + around) & (bottom[near] >= top[stroke] - around)]
+        near = near[(left[near] <= right[stroke] + around) & (right[near] >= left[stroke] - around)]
         turn = np.abs(angle[near] - angle[stroke])
         near = near[np.minimum(turn, np.pi - turn) < ROW_TURN]
         first, last = xy[near, :2] - start, xy[near, 2:] - start

@@ -23,6 +23,7 @@ from cordpath.symbols.verify import coverage, spread
 SHARE = 0.025  # of the ink that an element has before its own coverage matters
 ROUGH = 0.15  # coverage by which the raster may fall short of it
 CHANCE = 0.30  # coverage must exceed that of decoys by this
+DECOYS = ((0.0, 1.2), (0.48, 3.6), (0.0, 6.3), (1.16, 2.4), (0.0, -3.0), (-0.68, -5.1))  # turn, way of the shift
 OWN = 0.6  # share of a stroke on the marks from which the symbol explains it
 
 
@@ -45,15 +46,16 @@ def chance(template: Template, ink: Ink, poses: FloatArray, covered: FloatArray,
     if not len(k):
         return out
     shift = max(2.5 * template.small, 0.3 * template.radius)
-    for turn, angle in ((0.0, 1.2), (0.48, 3.6), (0.0, 6.3), (1.16, 2.4), (0.0, -3.0), (-0.68, -5.1)):
-        decoy = poses[k].copy()
-        decoy[:, 0] += shift * math.cos(angle)
-        decoy[:, 1] += shift * math.sin(angle)
-        decoy[:, TURN] += turn
-        # the raster shows more ink than there is: most decoys have so little that they need no closer look
-        rough = ink.raster.share(decoy, template.points, template.tangents)
-        worth = np.flatnonzero(rough >= covered[k] - CHANCE - ROUGH)
-        out[k[worth]] = np.maximum(out[k[worth]], coverage(template, ink, decoy[worth]))
+    of, decoys = np.tile(k, len(DECOYS)), np.tile(poses[k], (len(DECOYS), 1))
+    for n, (turn, angle) in enumerate(DECOYS):
+        mine = slice(n * len(k), (n + 1) * len(k))
+        decoys[mine, 0] += shift * math.cos(angle)
+        decoys[mine, 1] += shift * math.sin(angle)
+        decoys[mine, TURN] += turn
+    # the raster shows more ink than there is: most decoys have so little that they need no closer look
+    rough = ink.raster.share(decoys, template.points, template.tangents)
+    worth = np.flatnonzero(rough >= covered[of] - CHANCE - ROUGH)
+    np.maximum.at(out, of[worth], coverage(template, ink, decoys[worth]))
     return out
 
 

@@ -19,7 +19,7 @@ from cordpath.model import (
 from cordpath.symbols.context import Walls, layers_matching
 from cordpath.symbols.drawn_letters import with_drawn_words
 from cordpath.symbols.evidence import Candidate
-from cordpath.symbols.glyphs import GlyphReader
+from cordpath.symbols.glyphs import GlyphReader, remembered
 from cordpath.symbols.hypothesise import Places
 from cordpath.symbols.letters import Letters
 from cordpath.symbols.normalise import normalise, outline_segments
@@ -100,6 +100,7 @@ def with_drawn_letters(
 ) -> Search:
     """With the templates' own letters among the words, where they are drawn and nobody could read them."""
     letters = search.letters
+    read = remembered(read)
     found = [(templates[k], poses, search.places(templates[k]).ink) for k, poses in placed.items()]
     words = with_drawn_words(letters, found, search.paint, read)
     known = set(letters.words)

@@ -114,6 +114,11 @@ class Template:
         return float(np.clip(0.04 * self.radius, max(0.35, self.small), 3.0))
 
     @cached_property
+    def lines(self) -> BaseGeometry:
+        """All marks without text as one shape."""
+        return shapely.multilinestrings(shapely.linestrings(self.drawn.chords()[0].reshape(-1, 2, 2)))
+
+    @cached_property
     def tree(self) -> cKDTree:
         return cKDTree(self.points)
 
