@@ -14,6 +14,7 @@ from cordpath.model import Fills, Region, Sheet, Strokes, View, Word
 from cordpath.sheet import opening, pictures, regions, soundness, titleblock, views
 from cordpath.sheet.ciphers import suspects
 from cordpath.sheet.dash_areas import dashed_lines
+from cordpath.sheet.dash_circles import with_dashed_circles
 from cordpath.sheet.fills import covered, fills
 from cordpath.sheet.font_maps import denied
 from cordpath.sheet.layers import settle
@@ -197,7 +198,7 @@ def _marks(paths: Paths, to_page: Affine, size: tuple[float, float]) -> tuple[St
     drawn, dots = strokes(paths, parts, scissors)
     ring, owner = rings(paths, parts)
     dashed, solid = dashed_lines(paths, ring, owner, scissors)
-    return together(drawn, dashed), fills(paths, ring[solid], owner[solid], dots, scissors)
+    return with_dashed_circles(together(drawn, dashed)), fills(paths, ring[solid], owner[solid], dots, scissors)
 
 
 def _layers(paths: Paths) -> tuple[tuple[str, ...], np.ndarray]:
