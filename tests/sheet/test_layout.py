@@ -11,8 +11,8 @@ from reportlab.pdfgen import canvas
 from cordpath.model import Box, Sheet, Word
 from cordpath.sheet import read_sheet
 from cordpath.sheet.regions import written
+from read_once import real_plan
 
-REAL = Path(__file__).parent.parent / "data" / "real_house_plan.pdf"
 NOTE = '1/4" = 1\'-0"'
 
 
@@ -148,6 +148,29 @@ def test_a_title_block_in_the_corner_or_along_the_bottom(page: Page) -> None:
     block = next(region for region in sheet.regions if region.kind == "title block")
     assert block.box[1] == pytest.approx(1180, abs=4)
     assert apart(block.box, house)
+
+
+@pytest.mark.parametrize("where", ["strip", "low strip", "corner", "framed corner"])
+@pytest.mark.parametrize("title", ["BASEMENT POWER PLAN", "LOWER LEVEL ELECTRICAL"])
+def test_a_title_block_without_labels_tells_the_title(page: Page, where: str, title: str) -> None:
+    """Number, title and scale alone: unread, a basement's bedrooms passed for those of another floor."""
+    right, low = page.width - 20, page.height - 20
+    page.box(20, 20, right, low)
+    if where == "strip":
+        page.line(right - 150, 20, right - 150, low)
+        page.text("GENERAL NOTES", right - 140, 60, 12)
+    elif where == "low strip":
+        page.line(20, low - 60, right, low - 60)
+    elif where == "framed corner":
+        page.box(right - 200, low - 90, right, low)
+    page.text(title, right - 145, low - 42, 8.5)
+    page.text('SCALE: 1/4" = 1\'-0"', right - 145, low - 32, 6)
+    page.text("E2.1", right - 100, low - 5, 24)
+    page.text("SEE FOUNDATION PLAN FOR ALL ANCHOR BOLTS OF THE HOUSE", 400, 1150, 8)
+    page.house(200, 200)
+    sheet = page.read()
+    assert (sheet.number, sheet.title) == ("E2.1", title)
+    assert [view.title for view in sheet.views] == [title]
 
 
 def test_one_plan_with_its_note(page: Page) -> None:
@@ -477,7 +500,7 @@ def test_the_underline_of_a_heading_is_no_drawing(page: Page) -> None:
 
 
 def test_the_real_sheet_has_its_two_floors() -> None:
-    sheet = read_sheet(REAL, 1)
+    sheet = real_plan()
     assert [view.title for view in sheet.views] == ["2nd Floor", "3rd Floor"]
     assert [view.note for view in sheet.views] == [NOTE, NOTE]
     check_separate(sheet)

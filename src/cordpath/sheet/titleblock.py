@@ -32,6 +32,8 @@ TITLE_WORD = re.compile(
     r"\b(?:PLANS?|ELEVATIONS?|SECTIONS?|DETAILS?|SCHEDULES?|NOTES?|ELECTRICAL|POWER|LIGHTING|FLOOR|LEVEL|DIAGRAM|"
     r"LAYOUT|BASEMENT|FOUNDATION|ROOF|COVER)\b"
 )
+PLAN_NAME = re.compile(r"\b(?:PLANS?|LAYOUT|(?<!PER )FLOOR|LEVEL|STOR(?:E?Y|IES)|BASEMENT|CELLAR|CRAWL ?SPACE)\b")
+TITLE_WORDS = 8  # a title block's title; longer is a note
 OUTER_X, OUTER_Y = 0.70, 0.75  # of the page: title blocks lie right of, or below, this
 LARGEST = 0.30  # of the page area; a box that would be larger is not taken
 LONG = 0.6  # of the page: a rule this long bounds a strip
@@ -52,7 +54,23 @@ def find(found: list[Run], rules: Rules, width: float, height: float) -> TitleBl
     box = _box(outer, rules, width, height)
     inner = [run for run in found if box is not None and inside(run.box, box)]
     number = _number(inner, width, height) or _number(_corner(found, width, height), width, height)
-    return TitleBlock(box, number, _title(inner, number))
+    title = _title(inner, number)
+    if title is None and number is not None:
+        title = _title(_bare(found, rules, number, width, height), number)
+    return TitleBlock(box, number, title)
+
+
+def _bare(found: list[Run], rules: Rules, number: str, width: float, height: float) -> list[Run]:
+    """The runs that name a plan beside the sheet's number, in a title block without labels.
+
+    It is the smallest strip that holds the number, the lower right corner without one.  The floor that a title
+    names tells of what rooms are part of: a basement's plan must not pass for another floor's.
+    """
+    corner = [run for run in found if run.box[0] > OUTER_X * width and run.box[1] > OUTER_Y * height]
+    own = [run for run in corner if _tight(run.said) == number]
+    strips = [box for box in _edges(rules, width, height) if any(inside(run.box, box) for run in own)]
+    within = [run for run in found if inside(run.box, min(strips, key=_area))] if strips else corner
+    return [run for run in within if PLAN_NAME.search(run.said) and len(run.said.split()) <= TITLE_WORDS]
 
 
 def _box(outer: list[Run], rules: Rules, width: float, height: float) -> Box | None:
@@ -86,6 +104,12 @@ def _strips(labels: list[Run], rules: Rules, width: float, height: float) -> lis
 
     What lies before the rule is drawing, whatever is written there: a drawing's scale note is a label too.
     """
+    held = _edges(rules, width, height)
+    return [box for box in held if _kinds([r for r in labels if inside(r.box, box)]) >= FEWEST_LABELS]
+
+
+def _edges(rules: Rules, width: float, height: float) -> list[Box]:
+    """Strips between a long rule and the right or lower edge of the page."""
     right = [
         (float(x), float(y0), width, float(y1)) for x, y0, y1 in rules.upright
         if y1 - y0 >= LONG * height and x > 0.6 * width
@@ -94,8 +118,7 @@ def _strips(labels: list[Run], rules: Rules, width: float, height: float) -> lis
         (float(x0), float(y), float(x1), height) for y, x0, x1 in rules.level
         if x1 - x0 >= LONG * width and y > 0.6 * height
     ]  # fmt: skip
-    held = [box for box in (*right, *low) if _area(box) <= LARGEST * width * height]
-    return [box for box in held if _kinds([r for r in labels if inside(r.box, box)]) >= FEWEST_LABELS]
+    return [box for box in (*right, *low) if _area(box) <= LARGEST * width * height]
 
 
 def _one_scale(group: list[Run]) -> list[Run]:
