@@ -524,3 +524,15 @@ def test_a_weatherproof_mark_indoors_is_asked_about_unless_the_room_explains_it(
         assert found.verdict == "unresolved"
         assert any("weatherproof" in reason for reason in found.reasons)
     assert finding("2017", rooms=room("damp or wet"), weatherproof=True).verdict == "not required"
+
+
+@pytest.mark.parametrize(
+    ("day", "verdict"),
+    [(dt.date(2026, 8, 31), "not required"), (dt.date(2026, 9, 1), "missing"), (None, "unresolved")],
+)
+def test_a_furnace_in_a_garage_is_heating_equipment_like_a_condenser_outdoors(
+    day: dt.date | None, verdict: str
+) -> None:
+    """210.8(F) of 2023 reaches fixed wiring in garages; its Exception 2 for listed equipment ended 2026-09-01."""
+    furnace = {"kind": "hardwired outlet", "rooms": room("garage"), "serves": "furnace", "amperes": 15.0}
+    assert finding("2023", day=day, **furnace).verdict == verdict  # type: ignore[arg-type]
