@@ -173,6 +173,16 @@ def test_a_title_block_without_labels_tells_the_title(page: Page, where: str, ti
     assert [view.title for view in sheet.views] == [title]
 
 
+@pytest.mark.parametrize(("title", "told"), [("BASEMENT PLAN", "BASEMENT PLAN"), ("MAIN FLOOR PLAN", None)])
+def test_without_a_number_the_corner_tells_a_basement_and_no_other_floor(
+    page: Page, title: str, told: str | None
+) -> None:
+    page.box(20, 20, page.width - 20, page.height - 20)
+    page.text(title, page.width - 180, page.height - 40, 9)
+    page.house(200, 200)
+    assert page.read().title == told
+
+
 def test_one_plan_with_its_note(page: Page) -> None:
     page.strip()
     house = page.house(300, 300)

@@ -32,7 +32,10 @@ TITLE_WORD = re.compile(
     r"\b(?:PLANS?|ELEVATIONS?|SECTIONS?|DETAILS?|SCHEDULES?|NOTES?|ELECTRICAL|POWER|LIGHTING|FLOOR|LEVEL|DIAGRAM|"
     r"LAYOUT|BASEMENT|FOUNDATION|ROOF|COVER)\b"
 )
-PLAN_NAME = re.compile(r"\b(?:PLANS?|LAYOUT|(?<!PER )FLOOR|LEVEL|STOR(?:E?Y|IES)|BASEMENT|CELLAR|CRAWL ?SPACE)\b")
+PLAN_NAME = re.compile(
+    r"\b(?:PLANS?|LAYOUT|(?<!PER )FLOOR|LEVEL|STOR(?:E?Y|IES)|BASEMENT|BSMT|CELLAR|CRAWL ?SPACE)\b"
+)
+BELOW = re.compile(r"\b(?:BASEMENT|BSMT|CELLAR|LOWER LEVEL|CRAWL ?SPACE)\b")
 TITLE_WORDS = 8  # a title block's title; longer is a note
 OUTER_X, OUTER_Y = 0.70, 0.75  # of the page: title blocks lie right of, or below, this
 LARGEST = 0.30  # of the page area; a box that would be larger is not taken
@@ -55,22 +58,24 @@ def find(found: list[Run], rules: Rules, width: float, height: float) -> TitleBl
     inner = [run for run in found if box is not None and inside(run.box, box)]
     number = _number(inner, width, height) or _number(_corner(found, width, height), width, height)
     title = _title(inner, number)
-    if title is None and number is not None:
+    if title is None:
         title = _title(_bare(found, rules, number, width, height), number)
     return TitleBlock(box, number, title)
 
 
-def _bare(found: list[Run], rules: Rules, number: str, width: float, height: float) -> list[Run]:
+def _bare(found: list[Run], rules: Rules, number: str | None, width: float, height: float) -> list[Run]:
     """The runs that name a plan beside the sheet's number, in a title block without labels.
 
     It is the smallest strip that holds the number, the lower right corner without one.  The floor that a title
-    names tells of what rooms are part of: a basement's plan must not pass for another floor's.
+    names tells of what rooms are part of: a basement's plan must not pass for another floor's.  A sheet without a
+    number may have no title block, and what is written in its corner is believed only where it clears nothing.
     """
     corner = [run for run in found if run.box[0] > OUTER_X * width and run.box[1] > OUTER_Y * height]
     own = [run for run in corner if _tight(run.said) == number]
     strips = [box for box in _edges(rules, width, height) if any(inside(run.box, box) for run in own)]
     within = [run for run in found if inside(run.box, min(strips, key=_area))] if strips else corner
-    return [run for run in within if PLAN_NAME.search(run.said) and len(run.said.split()) <= TITLE_WORDS]
+    name = PLAN_NAME if number is not None else BELOW
+    return [run for run in within if name.search(run.said) and len(run.said.split()) <= TITLE_WORDS]
 
 
 def _box(outer: list[Run], rules: Rules, width: float, height: float) -> Box | None:
