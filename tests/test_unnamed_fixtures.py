@@ -141,3 +141,22 @@ def test_a_named_sink_is_not_told_twice(tmp_path: Path) -> None:
     reading, (near,) = judged(tmp_path, "LIVING ROOM", [(named_sink, 4)], [8])
     (sink,) = reading.fixtures
     assert sink.symbol.found and not sink.symbol.unnamed and near.verdict == "missing"
+
+
+def shrub(page: Canvas, x: float, wall: float) -> None:
+    """In the yard, seven feet north of the wall: a crown of two feet and its trunk."""
+    for radius in (12, 1.5):
+        page.circle(x, wall + 7 * FOOT, radius * INCH)
+
+
+def round_basin(page: Canvas, x: float, wall: float) -> None:
+    for radius in (9, 7.5, 1):
+        page.circle(x, wall - 12 * INCH, radius * INCH)
+
+
+def test_a_shrub_in_the_yard_is_no_sink_and_a_round_basin_in_the_house_may_be_one(tmp_path: Path) -> None:
+    reading, (near, _) = judged(tmp_path, "BEDROOM", [(shrub, 4), (shrub, 12)], [6.5, 17])
+    assert not reading.fixtures and near.verdict == "not required"
+    assert any("2 round things outside the house" in said for said in reading.spotting.assumptions)
+    reading, (near, _) = judged(tmp_path, "BEDROOM", [(shrub, 4), (round_basin, 4)], [6.5, 17])
+    assert [fixture.symbol.kind for fixture in reading.fixtures] == ["sink"] and near.verdict == "unresolved"

@@ -49,7 +49,7 @@ from cordpath.no_outlets import without_outlets
 from cordpath.reach import cord_paths, figured, in_space, reach_problems, through_glass
 from cordpath.revisions import revision_clouds
 from cordpath.room_schedules import schedule_for
-from cordpath.rooms import find_rooms, stand
+from cordpath.rooms import find_rooms, stand, without_plants
 from cordpath.rules import Edition, edition_cautions, is_judged_light, judge
 from cordpath.scale import prove_scales, read_dimensions, weigh
 from cordpath.sheet import may_say, read_glyphs, read_sheet
@@ -111,6 +111,9 @@ def understand(
         for view, scale in zip(sheet.views, scales, strict=True)
     )
     standings = _standings(spotting.symbols, plans, scales)
+    spotted, spotting = spotting, without_plants(spotting, standings, plans)
+    if spotting is not spotted:
+        standings = _standings(spotting.symbols, plans, scales)
     scales = tuple(weigh(*each) for each in zip(scales, repeat(sheet), sheet.views, plans, strict=False))
     outlets = _outlets(sheet, spotting.symbols, standings, plans)
     fixtures = _fixtures(spotting.symbols, standings)
