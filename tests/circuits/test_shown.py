@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from cordpath.circuits import is_one_set, lent, shown_protections
-from cordpath.model import Answer, Label, Policy, Region, Wiring, Word
+from cordpath.model import Answer, Label, Policy, Region, SymbolEntry, Wiring, Word
 
 YES, NO, UNKNOWN = Answer.YES, Answer.NO, Answer.UNKNOWN
 
@@ -221,3 +221,19 @@ def test_a_device_that_may_be_taken_away_feeds_nobody(trade, status, want, fact)
     got = shown_protections((device, trade.outlet(id="E.2")), (), (chain(2),))
     assert got[1].shown is want
     assert want is YES or f"marked {status}" in got[1].reasons[0]
+
+
+@pytest.mark.parametrize(
+    ("change", "why"),
+    [
+        ({"confidence": 0.4}, "could not be settled"),
+        ({"entry": SymbolEntry("dishwasher", "hardwired outlet", protection="device")}, "no receptacle"),
+        ({"labels": (Label("HW", (0, 0), (("hard_wired", True),)),)}, "no receptacle"),
+    ],
+)
+def test_only_a_receptacle_that_is_read_surely_feeds_others(trade, change, why):
+    """The mark at fixed wiring says that it is protected: there are no load terminals to feed on from."""
+    device = trade.outlet(id="E.1", protection="device")
+    device = dataclasses.replace(device, symbol=dataclasses.replace(device.symbol, **change))
+    got = shown_protections((device, trade.outlet(id="E.2")), (), (chain(2),))
+    assert [p.shown for p in got] == [YES, UNKNOWN] and why in got[1].reasons[0]

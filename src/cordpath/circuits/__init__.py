@@ -1,6 +1,7 @@
 """Stage 6: panel schedules, circuit tags and drawn wiring tell who protects an outlet, with the evidence."""
 
 from cordpath.circuits.conflicts import conflicts
+from cordpath.circuits.keynotes import KeyedNote, by_keyed_notes, keyed_notes
 from cordpath.circuits.misfits import fitted
 from cordpath.circuits.notes import Claim, claimed, claims
 from cordpath.circuits.panels import read_panels
@@ -14,12 +15,15 @@ from cordpath.circuits.wiring import trace
 
 __all__ = [
     "Claim",
+    "KeyedNote",
+    "by_keyed_notes",
     "claimed",
     "claims",
     "conflicts",
     "doubt_unread",
     "fitted",
     "is_one_set",
+    "keyed_notes",
     "lacks_panels",
     "lent",
     "propose",

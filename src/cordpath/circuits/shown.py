@@ -15,6 +15,7 @@ from cordpath.model import Answer, Label, Outlet, Panel, Policy, Protection, Wir
 STAYS = frozenset(
     {"new", "existing", "existing to remain"}
 )  # a device of another status may not be there to feed on
+LEAST_SURE = 0.5  # confidence of a symbol, as the rules have it: below it, it is more likely misread than read
 DEVICE_VOLTS = 130.0  # V: GFCI receptacles feed 120 V circuits; 125 V is their rating
 
 ByOutlet = dict[str, Protection]
@@ -182,7 +183,9 @@ def _against(outlet: Outlet, device: Outlet, mine: Protection, its: Protection, 
     status = str(device.symbol.fact("status") or device.symbol.fact("status_unsure") or "new").strip().lower()
     if status not in STAYS:
         return f"that device is marked {status}"
-    unsure = [each.id for each in (outlet, device) if not each.symbol.found]
+    if device.symbol.kind != "receptacle" or device.symbol.fact("hard_wired") is True:
+        return "that device is no receptacle with terminals to feed on from"
+    unsure = [e.id for e in (outlet, device) if not e.symbol.found or e.symbol.confidence < LEAST_SURE]
     if unsure:
         return f"the symbol of outlet {unsure[0]} could not be settled"
     if circuit_tags(outlet, "circuit_unsure") and not circuit_tags(outlet):
