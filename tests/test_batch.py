@@ -23,6 +23,7 @@ from click.testing import CliRunner
 from hypothesis import example, given
 from hypothesis import strategies as st
 
+import small_house
 from cordpath import batch, tasks
 from cordpath.bare import for_tables, lendable, without_ink
 from cordpath.check import judge_file, load_mapping, propose, understand
@@ -32,7 +33,7 @@ from cordpath.cli import main
 from cordpath.decisions import blank
 from cordpath.errors import CordpathError, UnreadablePage, UsageRefused
 from cordpath.lending import lending, wants_panels
-from cordpath.model import Run
+from cordpath.model import Reading, Run
 from cordpath.order import copy_names
 from cordpath.report import results_document
 from cordpath.report.page import write_html
@@ -41,6 +42,7 @@ from cordpath.spool import Chosen, Spool
 from cordpath.workers import Here, local_workers, map_calls
 
 SAMPLES = Path(__file__).parent.parent / "sample_plans"
+SHEET, SYMBOLS = small_house.files()
 
 GROWS = "(lambda held: __import__('time').sleep(9))(b'xy' * 450_000_000)"
 KEEPS = "len(__import__('builtins').__dict__.setdefault('kept', b'xy' * 200_000_000))"
@@ -205,9 +207,12 @@ def test_a_picture_without_room_is_told_and_left_out(tmp_path: Path) -> None:
     assert "a" not in spool and spool.problem is not None and "report" in spool.problem
 
 
-def test_tables_show_the_same_of_a_result_that_was_made_light(tmp_path: Path) -> None:
-    mapping = load_mapping(SAMPLES / "symbols-b.yaml")
-    reading = understand(SAMPLES / "harrow-bend.pdf", 1, mapping)
+@pytest.fixture(scope="module")
+def reading() -> Reading:
+    return understand(SAMPLES / "harrow-bend.pdf", 1, load_mapping(SAMPLES / "symbols-b.yaml"))
+
+
+def test_tables_show_the_same_of_a_result_that_was_made_light(reading: Reading, tmp_path: Path) -> None:
     results = judge_file("a.pdf", {1: reading}, load_edition("2023"))
     whole = judge_file("a.pdf", {1: without_ink(reading)}, load_edition("2023"))  # as the worker sends it
     light = tuple(map(for_tables, whole))
@@ -220,9 +225,7 @@ def test_tables_show_the_same_of_a_result_that_was_made_light(tmp_path: Path) ->
     assert len(pickle.dumps(light)) < len(pickle.dumps(whole)), "lighter by the words and by other symbols"
 
 
-def test_what_can_be_lent_hangs_on_the_light_reading_as_on_the_whole_one() -> None:
-    mapping = load_mapping(SAMPLES / "symbols-b.yaml")
-    reading = understand(SAMPLES / "harrow-bend.pdf", 1, mapping)
+def test_what_can_be_lent_hangs_on_the_light_reading_as_on_the_whole_one(reading: Reading) -> None:
     light = lendable(reading)
     assert wants_panels({1: light}) == wants_panels({1: reading})
     assert lending({1: light}).panels == lending({1: reading}).panels
@@ -233,14 +236,14 @@ def test_what_can_be_lent_hangs_on_the_light_reading_as_on_the_whole_one() -> No
 def test_judging_that_hangs_is_the_failure_of_its_file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Judging works on what a stranger drew: it runs in a worker, and what it does not finish is told."""
     for name in ("a.pdf", "b.pdf"):
-        shutil.copy(SAMPLES / "quarry-yard.pdf", tmp_path / name)
+        shutil.copy(SHEET, tmp_path / name)
     fine = tasks.judge_pages
 
     def hangs(file: str, *rest: Any) -> Any:
         return UnreadablePage("not done within 3 s", cure="raise it") if "a.pdf" in file else fine(file, *rest)
 
     monkeypatch.setattr(tasks, "judge_pages", hangs)
-    words = ["check", str(tmp_path), "--symbols", str(SAMPLES / "symbols-b.yaml"), "--out", str(tmp_path / "out")]
+    words = ["check", str(tmp_path), "--symbols", str(SYMBOLS), "--out", str(tmp_path / "out")]
     assert CliRunner().invoke(main, [*words, "--jobs", "1"]).exit_code == 3
     a, b = json.loads((tmp_path / "out" / "results.json").read_text())["sheets"]
     assert (a["status"], b["status"]) == ("failed", "checked") and "not done within" in a["why"]
@@ -259,7 +262,7 @@ def test_judging_is_a_task_with_limits(monkeypatch: pytest.MonkeyPatch, tmp_path
         yield Watched()
 
     monkeypatch.setattr(batch, "local_workers", watched)
-    words = ["check", str(SAMPLES / "quarry-yard.pdf"), "--symbols", str(SAMPLES / "symbols-b.yaml")]
+    words = ["check", str(SHEET), "--symbols", str(SYMBOLS)]
     CliRunner().invoke(main, [*words, "--out", str(tmp_path), "--sheet-timeout", "77", "--sheet-memory", "900"])
     assert set(asked) == {"open_file", "read_page", "judge_pages", "mark_file", "propose_for"}
     assert asked["judge_pages"].seconds < 100 and {limits.memory_mb for limits in asked.values()} == {900.0}

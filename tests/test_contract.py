@@ -16,13 +16,13 @@ import click
 import openpyxl
 import pytest
 from click.testing import CliRunner
-from reportlab.pdfgen.canvas import Canvas
 
+import small_house
 from cordpath.cli import main
 from cordpath.model import Kind, RoomKind
 from cordpath.symbols.mapping import load_mapping
 from cordpath.symbols.mapping_symbols import KINDS
-from drawn_room import DUPLEX, FOOT, LAVATORY
+from small_house import BATH, DEEP, LAVATORY_AT, NORTH, PLACES, WEST
 
 SYMBOL_KINDS = (
     "receptacle", "hardwired outlet", "sink", "lavatory", "bathtub", "shower", "water closet", "countertop",
@@ -134,66 +134,13 @@ def test_options_of_check() -> None:
 
 # ------------------------------------------------------------------------------------- one sheet, all outputs
 
-WEST, NORTH, THICK = 150.0, 250.0, 0.5 * FOOT  # page coordinates, y down: the inner corner of the bath
-BATH, BEDROOM, DEEP = 10 * FOOT, 12 * FOOT, 11 * FOOT
-HALF = 7.92  # pt from the middle of a receptacle to its wall: 0.11 in
-HIGH = 792.0
-PLACES = {  # middle of a receptacle and its turn, counter-clockwise as seen from one on a north wall
-    "west": ((WEST + HALF, NORTH + 5 * FOOT), 90.0),
-    "south": ((WEST + 3 * FOOT, NORTH + DEEP - HALF), 180.0),
-    "north": ((WEST + BATH + THICK + 6 * FOOT, NORTH + HALF), 0.0),
-    "east": ((WEST + BATH + THICK + BEDROOM - HALF, NORTH + 5 * FOOT), 270.0),
-}
-LAVATORY_AT = (WEST + 6 * FOOT, NORTH + 9 * 1.5)
-
-
-def draw(path: Path) -> None:
-    """A bath with a lavatory and a bedroom beside it; the label at the receptacle on the south wall says GFI."""
-    page = Canvas(str(path), pagesize=(1000, HIGH))
-    page.saveState()
-    page.transform(1, 0, 0, -1, 0, HIGH)  # strokes are drawn in page coordinates
-    page.setLineWidth(1)
-    page.rect(WEST - THICK, NORTH - THICK, BATH + BEDROOM + 3 * THICK, DEEP + 2 * THICK)
-    page.rect(WEST, NORTH, BATH, DEEP)
-    page.rect(WEST + BATH + THICK, NORTH, BEDROOM, DEEP)
-    page.setLineWidth(0.6)
-    for (x, y), turn in PLACES.values():
-        page.saveState()
-        page.translate(x, y)
-        page.rotate(-turn)  # the frame is mirrored
-        page.circle(0, 0, 4.5)
-        for side in (-1.8, 1.8):
-            page.line(side, -HALF, side, 4.1256)
-        page.restoreState()
-    page.rect(800, 20, 180, HIGH - 40)  # the title block
-    x, y = LAVATORY_AT
-    page.rect(x - 15, y - 13.5, 30, 27)
-    page.circle(x, y, 10.5)
-    page.restoreState()
-    for x, y, size, text in (
-        (WEST + 2 * FOOT, NORTH + 8 * FOOT, 8, "BATH"),
-        (WEST + BATH + 4 * FOOT, NORTH + 8 * FOOT, 8, "BEDROOM"),
-        (PLACES["south"][0][0] + 9, PLACES["south"][0][1] + 2, 7, "GFI"),
-        (WEST, NORTH + DEEP + 60, 12, "POWER PLAN"),
-        (WEST, NORTH + DEEP + 74, 8, 'SCALE: 1/4" = 1\'-0"'),
-        (810, HIGH - 190, 6, "DATE"),
-        (810, HIGH - 150, 6, "SHEET TITLE"),
-        (810, HIGH - 130, 12, "POWER PLAN"),
-        (810, HIGH - 70, 6, "SHEET NO."),
-        (810, HIGH - 40, 24, "E-101"),
-    ):
-        page.setFont("Helvetica", size)
-        page.drawString(x, HIGH - y, text)
-    page.save()
-
 
 @pytest.fixture(scope="module")
 def reviewed(tmp_path_factory: pytest.TempPathFactory) -> tuple[int, Path]:
     """The exit status of ``cordpath check`` and its output folder."""
     folder = tmp_path_factory.mktemp("contract")
-    draw(folder / "plan.pdf")
-    labels = "labels:\n  - text: GFI\n    sets: {protection: device}\n"
-    (folder / "symbols.yaml").write_text("cordpath: 1\nsymbols:\n" + DUPLEX + LAVATORY + labels)
+    small_house.draw(folder / "plan.pdf")
+    (folder / "symbols.yaml").write_text(small_house.SYMBOLS)
     words = ["check", folder, "--symbols", folder / "symbols.yaml", "--out", folder / "out", "--jobs", "1"]
     result = CliRunner().invoke(main, [str(word) for word in words])
     assert (folder / "out").is_dir(), result.output

@@ -14,6 +14,7 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner, Result
 
+import small_house
 from cordpath import batch, cli, report, resubmittal, rulebook
 from cordpath.batch import stop_on_interrupt
 from cordpath.child import Limits
@@ -21,8 +22,7 @@ from cordpath.cli import main
 from cordpath.commands import batches, drawings
 from cordpath.workers import local_workers, map_calls
 
-SAMPLES = Path(__file__).parent.parent / "sample_plans"
-SHEET, SYMBOLS = SAMPLES / "quarry-yard.pdf", SAMPLES / "symbols-b.yaml"
+SHEET, SYMBOLS = small_house.files()
 COMMAND = [sys.executable, "-c", "from cordpath.cli import main; main()"]
 
 
@@ -68,7 +68,7 @@ def test_an_interrupt_while_a_command_is_being_loaded(monkeypatch: pytest.Monkey
         (batches, "configuration", ["check", SHEET, "--symbols", SYMBOLS]),
         (batches, "configuration", ["compare", SHEET, "--symbols", SYMBOLS, "--code", "2020", "--code", "2023"]),
         (drawings, "load_mapping", ["show", SHEET, "--symbols", SYMBOLS]),
-        (drawings, "tell_notes", ["learn", SHEET]),
+        (drawings, "tell_notes", ["learn", SHEET, "--jobs", "1"]),
         (rulebook, "plain_table", ["rules"]),
         (rulebook, "plain_entry", ["explain", "210.8(A)(1)"]),
     ],

@@ -17,11 +17,11 @@ from cordpath.cli import main
 from cordpath.learn import PlanPage, legend_page, plan_page
 from cordpath.model import Drawing, Mapping
 from cordpath.scale import prove_scales
-from cordpath.sheet import read_sheet
 from cordpath.symbols import load_mapping, spot
 from cordpath.symbols.mapping import mapping_of
 from cordpath.symbols.samples import merged
 from cordpath.symbols.starter import entries, starter_text
+from read_once import sample
 
 SAMPLES = Path(__file__).resolve().parents[1] / "sample_plans"
 STEMS = ("marlow-court", "quarry-yard")
@@ -51,7 +51,7 @@ def learnt(tmp_path_factory: pytest.TempPathFactory) -> Path:
 @pytest.mark.parametrize("stem", STEMS)
 def test_the_starter_file_finds_the_outlets(learnt: Path, stem: str) -> None:
     mapping = load_mapping(learnt / "symbols.yaml")
-    sheet = read_sheet(SAMPLES / f"{stem}.pdf", 1)
+    sheet = sample(stem)
     found = [
         s for s in spot(sheet, mapping, prove_scales(sheet, mapping.drawing)).symbols if s.kind == "receptacle"
     ]
@@ -94,7 +94,7 @@ def test_fixtures_are_proposed_and_found_again(learnt: Path) -> None:
     assert {entry.kind for entry in fixtures} <= {"sink", "bathtub", "shower"} | appliances
     wet = {"sink", "lavatory", "bathtub", "shower"}
     for stem in STEMS:
-        sheet = read_sheet(SAMPLES / f"{stem}.pdf", 1)
+        sheet = sample(stem)
         found = spot(sheet, mapping, prove_scales(sheet, mapping.drawing)).symbols
         truth = json.loads((SAMPLES / f"{stem}.truth.json").read_text(encoding="utf-8"))
         for view in truth["views"]:
@@ -163,7 +163,7 @@ def test_without_a_legend_repeated_shapes_are_found_and_only_need_a_name(stem: s
     mapping = mapping_of(starter_text(entries((), merged(shapes))).encode(), "m.yaml")
     assert {entry.kind for entry in mapping.symbols} == {"other"}
     named = replace(mapping, symbols=tuple(replace(entry, kind="receptacle") for entry in mapping.symbols))
-    sheet = read_sheet(SAMPLES / f"{stem}.pdf", 1)
+    sheet = sample(stem)
     found = spot(sheet, named, prove_scales(sheet, named.drawing)).symbols
     truth = outlets_of(stem)
     hit = sum(any(math.dist(o["at"], s.at) <= NEAR for s in found) for o in truth)

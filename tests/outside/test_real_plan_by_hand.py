@@ -28,8 +28,8 @@ from cordpath.model import (
 )
 from cordpath.rooms import find_rooms
 from cordpath.scale import prove_scales
-from cordpath.sheet import read_sheet
 from cordpath.symbols import gather_examples, spot
+from read_once import real_plan
 
 DATA = Path(__file__).parents[1] / "data"
 FILE = "real_house_plan.pdf"
@@ -66,7 +66,7 @@ DOORS_MISSED = {
 
 @pytest.fixture(scope="module")
 def sheet() -> Sheet:
-    return read_sheet(DATA / FILE, 1)
+    return real_plan()
 
 
 @pytest.fixture(scope="module")

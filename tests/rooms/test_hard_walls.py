@@ -24,8 +24,8 @@ from cordpath.rooms.curves import curved_walls
 from cordpath.rooms.ink import make_ink
 from cordpath.rooms.leaks import OPEN_WALLS
 from cordpath.scale import prove_scales
-from cordpath.sheet import read_sheet
 from cordpath.symbols import load_mapping, spot
+from read_once import sample
 
 UNKNOWN = Scale("v1", None, "none", "", "not to scale", why="the drawing says NOT TO SCALE")
 
@@ -424,7 +424,7 @@ def test_a_sample_drawn_with_one_pen_keeps_its_rooms(stem: str) -> None:
     """Closets behind nibs of 6 in, a wall that turns beside a door, a garage door in line with its wall."""
     truth = json.loads((SAMPLES / f"{stem}.truth.json").read_text(encoding="utf-8"))
     mapping = load_mapping(SAMPLES / truth["mapping"])
-    sheet = read_sheet(SAMPLES / truth["file"], 1)
+    sheet = sample(stem)
     (scale,) = prove_scales(sheet, mapping.drawing)
     symbols = spot(sheet, mapping, (scale,)).symbols
     sheet = replace(sheet, strokes=replace(sheet.strokes, width=np.full(len(sheet.strokes), 0.5)))

@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import pytest
 
 from cordpath.model import Drawing, FloorPlan, Mapping, Scale
 from cordpath.rooms import find_rooms
-from cordpath.sheet import read_sheet
+from read_once import real_plan
 
-FILE = Path(__file__).parents[1] / "data" / "real_house_plan.pdf"
 ROOMS = {
     "GARAGE": "garage", "LAUNDRY": "laundry", "FOYER - GARAGE": "hall", "ENTRY FOYER": "hall",
     "BATH - FOYER": "bathroom", "KITCHEN": "kitchen", "LIVING ROOM": "living", "FRONT PATIO": "outdoors",
@@ -28,7 +25,7 @@ WIDTHS = [
 
 @pytest.fixture(scope="module")
 def plans() -> list[FloorPlan]:
-    sheet = read_sheet(FILE, 1)
+    sheet = real_plan()
     mapping = Mapping("symbols.yaml", Drawing(), ())
     return [find_rooms(sheet, v, Scale(v.id, 48.0, "note", "", "proved"), mapping, ()) for v in sheet.views]
 

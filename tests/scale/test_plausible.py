@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from pathlib import Path
 
 import numpy as np
 import pytest
@@ -15,9 +14,8 @@ from shapely.geometry import box
 from cordpath.model import Drawing, Fills, FloorPlan, Room, Scale, ScaleEvidence, Sheet, Strokes, View, Word
 from cordpath.scale import prove_scales, weigh
 from cordpath.scale.leaves import leaf_widths
-from cordpath.sheet import read_sheet
+from read_once import sample
 
-ROOT = Path(__file__).parents[2]
 VIEW = View("v1", "PLAN", (0.0, 0.0, 2000.0, 2000.0), '1/4" = 1\'-0"')
 NOTE = ScaleEvidence("note", 48.0, '1/4" = 1\'-0"')
 SINGLE = Scale("v1", 48.0, "note", NOTE.text, "single", (NOTE,), 0.03, "only the note states the scale")
@@ -135,9 +133,9 @@ def test_one_wide_gate_among_doors_says_nothing() -> None:
     assert weigh(SINGLE, doors((30.0, 32.0, 72.0)), VIEW, plan()).status == "single"
 
 
-@pytest.mark.parametrize("name", ["tern-street.pdf", "marlow-court.pdf", "quarry-yard.pdf"])
+@pytest.mark.parametrize("name", ["tern-street", "marlow-court", "quarry-yard"])
 def test_whole_sheets_at_twice_and_half_their_scale(name: str) -> None:
-    read = read_sheet(ROOT / "sample_plans" / name, 1)
+    read = sample(name)
     view, scale = read.views[0], prove_scales(read, Drawing())[0]
     assert weigh(scale, read, view, plan()).status == "proved"
     assert scale.ratio is not None

@@ -16,8 +16,7 @@ from hypothesis import strategies as st
 from cordpath.model import Drawing, View, Word
 from cordpath.scale import prove_scales, read_dimensions
 from cordpath.sheet import read_sheet
-
-REAL = Path(__file__).parent.parent / "data" / "real_house_plan.pdf"
+from read_once import REAL, real_plan
 
 
 @pytest.mark.parametrize("turn", [False, True])
@@ -260,7 +259,7 @@ def test_split_words_of_one_string() -> None:
 
 
 def test_the_real_sheet_proves_both_views() -> None:
-    sheet = read_sheet(REAL, 1)
+    sheet = real_plan()
     scales = prove_scales(sheet, Drawing())
     assert [scale.status for scale in scales] == ["proved", "proved"]
     for scale in scales:
@@ -278,7 +277,7 @@ def test_a_shrunk_print_has_the_same_drawings_and_its_own_scale(factor: float, t
         page = printed.new_page(width=width, height=height)
         page.show_pdf_page(page.rect, whole, 0)
         printed.save(tmp_path / "print.pdf")
-    first, second = read_sheet(REAL, 1), read_sheet(tmp_path / "print.pdf", 1)
+    first, second = real_plan(), read_sheet(tmp_path / "print.pdf", 1)
     for view, other in zip(first.views, second.views, strict=True):
         assert np.array(other.box) / factor == pytest.approx(np.array(view.box), abs=12)
     for scale in prove_scales(second, Drawing()):

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 import time
-from pathlib import Path
 
 import numpy as np
 import pytest
@@ -25,10 +24,9 @@ from cordpath.model import (
     Unexplained,
     Word,
 )  # fmt: skip
-from cordpath.sheet import read_sheet
 from cordpath.symbols.unexplained import leftovers
+from read_once import real_plan
 
-REAL_PLAN = Path(__file__).parents[1] / "data" / "real_house_plan.pdf"
 NOTHING = Mapping("m", Drawing(), ())
 
 
@@ -191,7 +189,7 @@ def test_an_empty_sheet() -> None:
 
 
 def test_a_real_sheet_is_searched_fast_and_without_a_flood() -> None:
-    real = read_sheet(REAL_PLAN, 1)
+    real = real_plan()
     start = time.process_time()
     groups = leftovers(real, (), NOTHING)
     assert time.process_time() - start < 2.0  # measured: 0.1 s for 35 thousand strokes
