@@ -13,11 +13,14 @@ from pathlib import Path
 
 from cordpath.circuits import (
     Claim,
+    KeyedNote,
+    by_keyed_notes,
     claimed,
     claims,
     conflicts,
     doubt_unread,
     fitted,
+    keyed_notes,
     propose,
     read_panels,
     shown_protections,
@@ -227,7 +230,7 @@ def judge_file(
     """
     read = tuple(r for _, r in sorted(readings.items()) if isinstance(r, Reading))
     panels = tuple(panel for reading in read for panel in reading.panels)
-    told = claims(read)
+    told = claims(read), keyed_notes(reading.sheet for reading in read)
     results = tuple(
         _failed(file, page, reading)
         if isinstance(reading, CordpathError)
@@ -257,7 +260,7 @@ def _failed(file: str, page: int, error: CordpathError) -> SheetResult:
 
 def _judged(
     file: str, page: int, reading: Reading, panels: tuple[Panel, ...], edition: Edition,
-    elsewhere: tuple[Panel, ...] = (), told: tuple[Claim, ...] = (),
+    elsewhere: tuple[Panel, ...] = (), told: tuple[tuple[Claim, ...], tuple[KeyedNote, ...]] = ((), ()),
 ) -> SheetResult:  # fmt: skip
     said = (*reading.sheet.assumptions, *reading.spotting.assumptions, *_plan_notes(reading))
     said = tuple(dict.fromkeys((*said, *edition_cautions(edition))))
@@ -270,7 +273,8 @@ def _judged(
         reading = replace(reading, outlets=outlets)
         shown = shown_protections(outlets, panels, reading.wiring, edition.policy, elsewhere)
     shown = doubt_unread(reading.outlets, shown, reading.sheet)
-    findings = claimed(judge(reading, panels, shown, edition), told, edition.policy)
+    findings = by_keyed_notes(judge(reading, panels, shown, edition), told[1])
+    findings = claimed(findings, told[0], edition.policy)
     against = conflicts(reading.outlets, panels, shown, reading.wiring, elsewhere)
     # Some outlets were found and judged, but those of a kind that no drawing shows would be missed.
     return SheetResult(file, page, "failed" if blind else "checked", blind, reading, findings, said, against)

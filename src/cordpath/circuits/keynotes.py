@@ -1,0 +1,99 @@
+"""Keyed notes of the plan: a number in a hexagon beside an outlet, and ``3  GFCI TYPE RECEPTACLE`` in a list.
+
+Terms: *heading*, KEYED NOTES or KEYNOTES; *entry*, a line below it that begins with a key, with the lines that run
+on from it; *key*, its number or letters.
+
+The same number may be a circuit or another list's, so that a keyed note shows nothing: it makes of missing
+protection a question, and clears nothing.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+from cordpath.circuits.marks import speaks_of_gfci
+from cordpath.circuits.words import Reading, Text, lines, phrases, readings
+from cordpath.model import Answer, Finding, Protection, Sheet
+
+_HEADING = re.compile(r"(?:[A-Z]+ ){0,2}(?:KEYED (?:PLAN |SHEET )?NOTES?|KEY ?NOTES?|NOTES BY SYMBOL)\s*:?")
+_ENTRY = re.compile(r"[(\[<]?(?P<key>\d{1,2}|[A-Z]{1,2})[)\]>.:]?(?:\s+(?P<text>\S.*))?")
+BELOW = 4.0  # font sizes from the heading to the first entry
+STEP = 4.0  # font sizes between entries
+ASIDE = 4.0  # font sizes by which the keys may begin left of the heading
+MOST_SAID = 160  # characters of a note that are quoted
+
+
+@dataclass(frozen=True)
+class KeyedNote:
+    """An entry that speaks of ground faults, and the sheet it stands on."""
+
+    key: str
+    text: str
+    sheet: str
+
+
+def keyed_notes(sheets: Iterable[Sheet]) -> tuple[KeyedNote, ...]:
+    """Entries of all sheets that speak of ground-fault protection."""
+    return tuple(
+        KeyedNote(key, text[:MOST_SAID], sheet.number or f"page {sheet.page}")
+        for sheet in sheets
+        for reading in readings(sheet)
+        if reading.turn == 0
+        for heading in lines(list(reading.words))
+        for part in phrases(heading, reading)
+        if _HEADING.fullmatch(part.text.upper())
+        for key, text in _entries(reading, part)
+        if speaks_of_gfci(text.upper())
+    )
+
+
+def _entries(reading: Reading, heading: Text) -> list[tuple[str, str]]:
+    """Key and text of the entries below a heading, the runs-on joined."""
+    low = heading.x0 - ASIDE * heading.size
+    found: list[tuple[str, str, float]] = []
+    last = heading.y
+    for line in lines([w for w in reading.words if w.y > heading.y and w.x0 >= low]):
+        if line[0].x0 > heading.x1 + ASIDE * heading.size:
+            continue  # beside the list
+        size = max(w.size for w in line)
+        if line[0].y - last > (STEP if found else BELOW) * max(size, heading.size):
+            break
+        key, text = _entry(phrases(line, reading))
+        if key is not None:
+            found.append((key, text, line[0].x0))
+        elif found and line[0].x0 > found[-1][2]:
+            found[-1] = (found[-1][0], f"{found[-1][1]} {text}", found[-1][2])
+        else:
+            break
+        last = line[0].y
+    return [(key, text) for key, text, _ in found]
+
+
+def _entry(parts: list[Text]) -> tuple[str | None, str]:
+    """The key of a line, None where it has none, and its text."""
+    match = _ENTRY.fullmatch(parts[0].text)
+    if match is None:
+        return None, parts[0].text
+    if match["text"]:
+        return match["key"], match["text"]
+    return (match["key"], parts[1].text) if len(parts) > 1 else (None, parts[0].text)
+
+
+def by_keyed_notes(findings: tuple[Finding, ...], notes: tuple[KeyedNote, ...]) -> tuple[Finding, ...]:
+    """Missing protection beside which the key of such a note stands: a question."""
+    return tuple(_one(finding, notes) for finding in findings) if notes else findings
+
+
+def _one(finding: Finding, notes: tuple[KeyedNote, ...]) -> Finding:
+    beside = {label.text.strip() for label in finding.outlet.symbol.labels}
+    note = next((n for n in notes if n.key in beside), None) if finding.verdict == "missing" else None
+    if note is None:
+        return finding
+    quote = f"keyed note {note.key} on sheet {note.sheet} says: '{note.text}'"
+    old = finding.protection
+    shown = Protection(Answer.UNKNOWN, None, None, old.circuit, (quote, *old.reasons))
+    said = f"{quote[0].upper()}{quote[1:]}; is the {note.key} beside the outlet that note? Label the outlet itself."
+    rest = tuple(r for r in finding.reasons if r != "Protection is not shown.")
+    return replace(finding, verdict="unresolved", protection=shown, reasons=(said, *rest))

@@ -1,0 +1,51 @@
+"""Keyed notes of the plan that speak of ground-fault protection."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from cordpath.circuits.keynotes import KeyedNote, by_keyed_notes, keyed_notes
+from cordpath.model import Answer, Finding, Label, Protection, Room
+
+NOTES = (KeyedNote("3", "GFCI TYPE RECEPTACLE.", "E-201"),)
+
+
+def sheet(trade, rows, heading="KEYED NOTES", gap=14.0):
+    words = []
+    trade.text(words, 0, 50.0, 60.0, heading)
+    for k, (key, text) in enumerate(rows, 1):
+        trade.text(words, 2 * k, 50.0, 60.0 + gap * k, key)
+        trade.text(words, 2 * k + 1, 50.0 + 18, 60.0 + gap * k, text)
+    return trade.sheet((words, []))
+
+
+@pytest.mark.parametrize("heading", ["KEYED NOTES", "KEYNOTES:", "POWER PLAN KEYNOTES", "SHEET KEYED NOTES"])
+def test_entries_that_speak_of_ground_faults(trade, heading):
+    rows = [("1", "MOUNT AT +42 IN. A.F.F."), ("2", "NOT USED."), ("3", "GFCI TYPE RECEPTACLE.")]
+    assert keyed_notes([sheet(trade, rows, heading)]) == NOTES
+
+
+def test_other_lists_and_what_stands_far_below_are_no_entries(trade):
+    rows = [("3", "GFCI TYPE RECEPTACLE.")]
+    assert keyed_notes([sheet(trade, rows, "DOOR SCHEDULE")]) == ()
+    assert keyed_notes([sheet(trade, rows, gap=90.0)]) == ()
+
+
+def test_a_key_beside_an_outlet_makes_missing_a_question_and_nothing_else(trade):
+    room = Room("r1", "BATH", "bathroom", None, 1.0, "v1")
+    shown = Protection(Answer.NO, None, None, None, ("no tag",))
+
+    def finding(text, verdict):
+        outlet = trade.outlet(None, "E.1")
+        labels = (Label(text, (0.0, 0.0), ()),)
+        outlet = replace(outlet, symbol=replace(outlet.symbol, labels=labels))
+        return Finding(outlet, verdict, (), shown, ("Protection is not shown.",), room, 1.0)
+
+    asked, other, clear = by_keyed_notes(
+        (finding("3", "missing"), finding("4", "missing"), finding("3", "not required")), NOTES
+    )
+    assert asked.verdict == "unresolved" and asked.protection.shown is Answer.UNKNOWN
+    assert asked.protection.by is None and "GFCI TYPE RECEPTACLE" in asked.reasons[0]
+    assert (other.verdict, clear.verdict) == ("missing", "not required")
