@@ -13,12 +13,14 @@ from cordpath.model import (
     FloatArray,
     LineMark,
     Mapping,
+    Reading,
     Scale,
     Spotting,
     SymbolEntry,
     Unexplained,
     Word,
 )  # fmt: skip
+from cordpath.no_outlets import without_outlets
 from cordpath.symbols import spot
 from drawn_page import duplex, frame, ring, sheet, words
 
@@ -33,6 +35,12 @@ PLAIN = SymbolEntry(
 LIGHT = SymbolEntry(
     "ceiling light", "light",
     (CircleMark((0, 0), 6.5 / INCH), *(LineMark((-x, -y), (x, y)) for x, y in ((9 / INCH, 0), (0, 9 / INCH)))),
+)  # fmt: skip
+
+FLOOR = SymbolEntry(
+    "floor outlet", "receptacle",
+    tuple(LineMark((x0 / INCH, y0 / INCH), (x1 / INCH, y1 / INCH)) for x0, y0, x1, y1 in
+          ((-6, -6, 6, -6), (6, -6, 6, 6), (6, 6, -6, 6), (-6, 6, -6, -6), (-6, -6, 6, 6), (-6, 6, 6, -6))),
 )  # fmt: skip
 
 
@@ -159,3 +167,25 @@ def test_a_circle_with_two_bars_is_told_however_it_is_turned(
     items = shapes(spotted([np.round(turned / 0.12) * 0.12, frame(20, 20, 420, 420)], [], False, LIGHT))
     assert [item.count for item in items] == [1]
     assert items[0].at[0] == pytest.approx((x, y), abs=0.5)
+
+
+def reading_of(done: Spotting) -> Reading:
+    return Reading(sheet([]), (), done, (), (), (), (), (), done.unexplained)
+
+
+def test_a_plan_of_outlets_that_only_the_legend_names_fails() -> None:
+    """Its labels have their symbols, so that they do not tell any more that outlets must have been missed."""
+    drawings = [*LEGEND, heavy(200, 200), duplex(300, 100), light(100, 300)]
+    tags = [*words("A-1", 206, 214, 8), *words("A-3", 306, 114, 9)]
+    done = spotted(drawings, [*ROWS, *tags], True, LIGHT, FLOOR)
+    assert not [item for item in done.unexplained if item.is_label]
+    result = without_outlets("f.pdf", 1, reading_of(done), ())
+    assert result.status == "failed"
+    assert "the legend calls '240 V RECEPTACLE'" in (result.why or "")
+    assert "another mapping file" in (result.why or "")
+
+
+def test_a_plan_of_lights_is_passed_over() -> None:
+    done = spotted([*LEGEND, *(light(100 * k, 300) for k in range(1, 5))], ROWS, True, PLAIN)
+    assert shapes(done)[0].count == 4
+    assert without_outlets("f.pdf", 1, reading_of(done), ()).status == "skipped"

@@ -78,6 +78,7 @@ class Unexplained:
     is_label: bool = False  # device text (GFI, WP, a circuit tag), not a shape
     marks: tuple[Mark, ...] = ()  # how a shape is drawn, inches on paper; empty where it is not one shape
     proposed: bool = False  # a shape of the mapping file that nobody has named yet
+    is_outlet: bool = False  # an outlet by the words of the sheet's legend
 
     @property
     def count(self) -> int:

@@ -114,6 +114,7 @@ def told_of_rows(symbols: tuple[Symbol, ...]) -> tuple[Unexplained, ...]:
             tuple(sorted((s.at for s in drawn), key=lambda at: (at[1], at[0]))),
             _box(drawn[0]),
             marks=drawn[0].entry.shape or (),
+            is_outlet=is_told(name) and drawn[0].kind in OUTLET_KINDS,
         )
         for name, drawn in sorted(by_name.items())
         if drawn[0].kind in OUTLET_KINDS or len(drawn) >= LEAST_TIMES
