@@ -145,3 +145,28 @@ def test_the_side_of_a_tub_is_an_edge(tiny) -> None:
     assert low.length_3d_ft == pytest.approx(flat.length_ft)
     _, high = heights(tiny, 68.0, 20.0, "bathtub")
     assert high.length_3d_ft == pytest.approx(math.hypot(flat.length_ft, 4.0))
+
+
+def test_what_a_dimension_leaves_over_is_as_uncertain_as_the_scale(tiny) -> None:
+    """To the middle of a bowl 1 1/2 ft wide: 3/4 ft of the way back to its edge, and 0.3 ft across, are scaled."""
+    paths, outlets, sinks, scale = scene(tiny, tolerance=0.03)
+    (told,) = figured(paths, (dimension("5'-9\"", 5.75, 2.0, 7.75),), outlets, sinks, scale)
+    assert told.uncertainty_ft == pytest.approx(0.5 / 12 + 0.03 * (0.75 + 0.3), abs=1e-4)
+    (past,) = figured(
+        paths, (dimension("4'-9\"", 4.75, 2.25, 7.0),), outlets, sinks, scale
+    )  # 4.5 pt off the outlet
+    assert past.uncertainty_ft == pytest.approx(0.5 / 12 + 0.03 * (0.25 + 0.25 + 0.3), abs=1e-4)
+
+
+@pytest.mark.parametrize(("height", "rim"), [(12.0, 20.0), (20.0, 20.0), (0.5, 20.0)])
+def test_an_outlet_below_the_rim_of_a_tub_is_no_farther_than_in_the_plan(tiny, height: float, rim: float) -> None:
+    plan, space = heights(tiny, height, rim, kind="bathtub")
+    assert space.length_3d_ft == pytest.approx(plan.length_ft, abs=1e-9)
+    assert space.uncertainty_ft == pytest.approx(plan.uncertainty_ft, abs=1e-9)
+
+
+def test_heights_are_exact_to_an_inch_each(tiny) -> None:
+    """A rise of 3 ft and 4 ft in the plan: 3/5 of two inches come to the uncertainty."""
+    plan, space = heights(tiny, 72.0, 36.0)
+    share = 3.0 / math.hypot(plan.length_ft, 3.0)
+    assert space.uncertainty_ft - plan.uncertainty_ft == pytest.approx(share * 2 / 12, abs=1e-6)
