@@ -37,16 +37,16 @@ def unserved(
     All of them are those of all sheets of a file; ``left``: labels without a symbol are told by themselves.
     """
     tags = [text for outlet in outlets for text in _all_tags(outlet)]
-    if sum(bool(_all_tags(outlet)) for outlet in outlets) < MOSTLY * max(len(outlets), 1):
+    bare = sum(not _all_tags(outlet) for outlet in outlets)
+    if bare > (1 - MOSTLY) * len(outlets):
         return ()
     tags += [item.what.split(" label")[0].split(" ", 1)[-1] for item in left if item.is_label]
     ways = [way for text in dict.fromkeys(tags) for way in readings(text)]
     found = [(panel, *_parted(panel, ways)) for panel in panels]
-    return tuple(
-        Conflict(_said(panel, lacking), ())
-        for panel, loads, lacking in found
-        if lacking and len(loads) - len(lacking) >= USED * len(loads)
-    )
+    found = [each for each in found if len(each[1]) - len(each[2]) >= USED * len(each[1])]
+    if sum(len(lacking) for _, _, lacking in found) <= bare:
+        return ()  # each may be on an outlet without a tag
+    return tuple(Conflict(_said(panel, lacking), ()) for panel, _, lacking in found if lacking)
 
 
 def _all_tags(outlet: Outlet) -> tuple[str, ...]:
