@@ -77,7 +77,8 @@ def _at_one_place(word: Word, other: Word) -> bool:
 
 def _read_again(word: Word, new: Word) -> bool:
     """Is the word what was made of the new one's strokes before?"""
-    if word.origin not in ("stroke", "outline"):
+    (x0, y0, x1, y1), (u0, v0, u1, v1) = word.box, new.box
+    if word.origin not in ("stroke", "outline") or x0 > u1 or u0 > x1 or y0 > v1 or v0 > y1:
         return False
     one = shapely.box(*word.box)
     return bool(shapely.area(shapely.intersection(one, shapely.box(*new.box))) > 0.5 * one.area)

@@ -146,10 +146,7 @@ def area_glyphs(paint: Paint, spot: FloatArray, reach: float, height: float) -> 
     if not len(paint.shapes):
         return None
     near = np.sort(paint.tree.query(shapely.Point(spot), predicate="dwithin", distance=reach + 0.5 * height))
-    edges = [
-        np.concatenate([np.c_[c[:-1], c[1:]] for c in (np.asarray(r.coords) for r in (s.exterior, *s.interiors))])
-        for s in paint.shapes[near]
-    ]
+    edges = [paint.edges(piece) for piece in near.tolist()]
     return _glyphs(edges, [np.array([k]) for k in near], height, True)
 
 

@@ -39,6 +39,15 @@ class Paint:
             self.shapes = self.shapes[shapely.area(self.shapes) <= LARGEST * largest_body]
         self.area = shapely.area(self.shapes)
         self.tree = STRtree(self.shapes)
+        self._edges: dict[int, FloatArray] = {}
+
+    def edges(self, piece: int) -> FloatArray:
+        """(n, 4) edges of the rings of one piece."""
+        if piece not in self._edges:
+            shape = self.shapes[piece]
+            rings = [np.asarray(ring.coords) for ring in (shape.exterior, *shape.interiors)]
+            self._edges[piece] = np.concatenate([np.c_[ring[:-1], ring[1:]] for ring in rings])
+        return self._edges[piece]
 
     def marks(self, template: Template, poses: FloatArray, ink: Ink) -> FloatArray:
         """(n,) least painted share of the template's filled marks at each pose; 0 where bare parts of the body are

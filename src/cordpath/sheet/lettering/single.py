@@ -10,6 +10,8 @@ from cordpath.model import FloatArray
 from cordpath.sheet.lettering.classify import CLASSES, REJECT, network
 from cordpath.sheet.lettering.features import bounds, describe
 
+LETTERS = {letter: n for n, letter in enumerate(dict.fromkeys(c.upper() for c in CLASSES if c != REJECT))}
+
 
 def read_glyphs(glyphs: Sequence[FloatArray], filled: bool) -> list[dict[str, float]]:
     """Probabilities of each glyph's letters, upper and lower case put together; what is no letter is left out.
@@ -26,11 +28,8 @@ def read_glyphs(glyphs: Sequence[FloatArray], filled: bool) -> list[dict[str, fl
     high = float((box[:, 3] - box[:, 1]).max())
     base, cap = np.full(len(glyphs), box[:, 3].max()), np.full(len(glyphs), high if len(glyphs) > 1 else 0.0)
     chance = np.exp(network().log_probabilities(describe(xy, owner, np.full(len(glyphs), filled), base, cap, box)))
-    out = []
-    for row in chance.tolist():
-        told: dict[str, float] = {}
-        for letter, share in zip(CLASSES, row, strict=True):
-            if letter != REJECT:
-                told[letter.upper()] = told.get(letter.upper(), 0.0) + share
-        out.append(told)
-    return out
+    shares = np.zeros((len(glyphs), len(LETTERS)))
+    for column, letter in enumerate(CLASSES):
+        if letter != REJECT:
+            shares[:, LETTERS[letter.upper()]] += chance[:, column]
+    return [dict(zip(LETTERS, row, strict=True)) for row in shares.tolist()]
