@@ -20,6 +20,7 @@ from scipy.sparse import coo_matrix
 from scipy.sparse.csgraph import connected_components
 
 from cordpath.model import BoolArray, FloatArray, IntArray
+from cordpath.symbols.circle_fits import arc_pieces, fit, swept
 
 GRID = 0.12  # pt, 1/600 in: the rounding that is always allowed for
 COARSEST = 0.5  # pt; coordinates farther apart than 1/144 in are a drawing's own spacing, and no rounding
@@ -42,29 +43,6 @@ class Arcs:
     stroke: IntArray
     circles: FloatArray
     circle: IntArray
-
-
-def fit(x: FloatArray, y: FloatArray, group: IntArray, count: int) -> tuple[FloatArray, FloatArray]:
-    """Least-squares circles of grouped points: (count, 3) centre and radius, (count,) worst residual.
-
-    Source: I. Kasa, A circle fitting procedure and its error analysis, IEEE Trans. Instrum. Meas. 25, 1976.
-    """
-
-    def add(v: FloatArray) -> FloatArray:
-        return np.asarray(np.bincount(group, v, count), float)
-
-    n = np.maximum(np.bincount(group, minlength=count), 1).astype(float)
-    mx, my = add(x) / n, add(y) / n
-    u, v = x - mx[group], y - my[group]
-    z = u * u + v * v
-    suu, suv, svv, suz, svz, sz = add(u * u), add(u * v), add(v * v), add(u * z), add(v * z), add(z)
-    det = suu * svv - suv * suv
-    det = np.where(np.abs(det) < 1e-12, 1e-12, det)
-    a, b = 0.5 * (suz * svv - svz * suv) / det, 0.5 * (svz * suu - suz * suv) / det
-    r = np.sqrt(a * a + b * b + sz / n)
-    worst = np.zeros(count)
-    np.maximum.at(worst, group, np.abs(np.hypot(u - a[group], v - b[group]) - r[group]))
-    return np.stack([a + mx, b + my, r], 1), worst
 
 
 def components(a: IntArray, b: IntArray, count: int) -> tuple[int, IntArray]:
@@ -92,18 +70,6 @@ def _few_components(a: IntArray, b: IntArray, count: int) -> tuple[int, IntArray
     return int(roots.sum()), (np.cumsum(roots) - 1)[first]
 
 
-def _swept(xy: FloatArray, circle: FloatArray) -> tuple[FloatArray, FloatArray]:
-    """Start angle and signed sweep of chords about their circles' centres."""
-    a0 = np.arctan2(xy[:, 1] - circle[:, 1], xy[:, 0] - circle[:, 0])
-    a1 = np.arctan2(xy[:, 3] - circle[:, 1], xy[:, 2] - circle[:, 0])
-    return a0, (a1 - a0 + np.pi) % (2 * np.pi) - np.pi
-
-
-def _pieces(xy: FloatArray, circle: FloatArray) -> FloatArray:
-    a0, sweep = _swept(xy, circle)
-    return np.c_[circle, np.minimum(a0, a0 + sweep), np.maximum(a0, a0 + sweep)]
-
-
 def rounding(xy: FloatArray) -> float:
     """pt: the step of the grid that the coordinates (n, 4) of a plot lie on, ``GRID`` where there is none coarser.
 
@@ -126,7 +92,7 @@ def _whole(xy: FloatArray, chain: IntArray, length: FloatArray, grid: float = GR
     """
     count = int(chain.max()) + 1 if len(chain) else 0
     circle, worst = fit(np.r_[xy[:, 0], xy[:, 2]], np.r_[xy[:, 1], xy[:, 3]], np.r_[chain, chain], count)
-    _, sweep = _swept(xy, circle[chain])
+    _, sweep = swept(xy, circle[chain])
     span, total = np.bincount(chain, np.abs(sweep), count), np.bincount(chain, length, count)
     r = circle[:, 2]
     good = (
@@ -259,7 +225,7 @@ def find_arcs(xy: FloatArray, partner: IntArray, curve: IntArray, grid: float) -
     circles.append(circle)
     at = np.concatenate(strokes) if strokes else np.zeros(0, np.int64)
     of = np.concatenate(circles) if circles else np.zeros((0, 3))
-    return _merged(_pieces(xy[at], of), at)
+    return _merged(arc_pieces(xy[at], of), at)
 
 
 def _bezier_arcs(xy: FloatArray, curve: IntArray, done: BoolArray) -> tuple[IntArray, FloatArray]:
@@ -271,7 +237,7 @@ def _bezier_arcs(xy: FloatArray, curve: IntArray, done: BoolArray) -> tuple[IntA
     count = int(group.max()) + 1
     q = xy[mine]
     circle, worst = fit(np.r_[q[:, 0], q[:, 2]], np.r_[q[:, 1], q[:, 3]], np.r_[group, group], count)
-    _, sweep = _swept(q, circle[group])
+    _, sweep = swept(q, circle[group])
     span = np.bincount(group, np.abs(sweep), count)
     good = (np.bincount(group) >= 2) & (worst < 0.05 + 0.01 * circle[:, 2]) & (circle[:, 2] < MAX_RADIUS)
     good &= (circle[:, 2] > 0.3) & (span > math.radians(15))
