@@ -14,7 +14,7 @@ import report_pdfs as pdfs
 from PIL import Image
 from rich.console import Console
 
-from cordpath.model import SheetResult, Unexplained
+from cordpath.model import Conflict, SheetResult, Unexplained
 from cordpath.report import console_table, console_tables, sheet_pictures, write_html, write_marked
 
 SINK = (300.0, 150.0)
@@ -164,7 +164,16 @@ def test_next_step_fits_what_was_found(results: tuple[SheetResult, ...], part: s
 
 
 def test_renderables_come_one_by_one_too() -> None:
-    assert len(console_tables(two_sheets(), build.RUN)) == 4
+    assert len(console_tables(two_sheets(), build.RUN)) == 5
+
+
+def test_what_hangs_on_no_outlet_is_said_on_the_terminal() -> None:
+    """Verdicts alone are no sign that the mapping file lacks outlets."""
+    remark = Conflict("panel A lists loads that no outlet of the sheets read carries: 6/8 DRYER", ())
+    clean, bad, failed = two_sheets()
+    said = " ".join(shown((clean, replace(bad, conflicts=(remark,)), failed)).split())
+    assert "Also: 2 places that nothing accounts for and 1 contradiction about circuits; see report.html." in said
+    assert "Also:" not in shown((clean,))
 
 
 def test_hundreds_of_skipped_pages_are_one_row_and_one_reason() -> None:

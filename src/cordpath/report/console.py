@@ -13,7 +13,7 @@ from rich.text import Text
 from cordpath.model import Proposal, Run, SheetResult
 from cordpath.report.proposals import proposed
 from cordpath.report.rows import count_verdicts, sheet_name
-from cordpath.report.summary import Json, main_scale, scale_words, totals
+from cordpath.report.summary import Json, main_scale, scale_words, totals, unexplained_of
 
 STATUS_STYLES = {"checked": "", "skipped": "dim", "failed": "bold red"}
 SHORT_CAUTIONS = (
@@ -37,6 +37,7 @@ def console_tables(
         _table(results, counts),
         *_reasons(results),
         *headings,
+        *(Text(line) for line in open_things(results)),
         Text(next_step(counts)),
         Text(SHORT_CAUTIONS, style="dim"),
     )
@@ -45,6 +46,15 @@ def console_tables(
 def console_table(results: tuple[SheetResult, ...], run: Run) -> RenderableType:
     """All of :func:`console_tables` as one."""
     return Group(*console_tables(results, run))
+
+
+def open_things(results: tuple[SheetResult, ...]) -> tuple[str, ...]:
+    """One line on what hangs on no outlet that was found, and would not be seen among verdicts."""
+    places = sum(item.count for result in results for item in unexplained_of(result))
+    against = sum(len(result.conflicts) for result in results)
+    said = [f"{places} place{'s' if places > 1 else ''} that nothing accounts for"] if places else []
+    said += [f"{against} contradiction{'s' if against > 1 else ''} about circuits"] if against else []
+    return (f"Also: {' and '.join(said)}; see report.html.",) if said else ()
 
 
 def next_step(counts: Json) -> str:

@@ -117,8 +117,8 @@ def spot(
     bodies = boxes_of(circles) if left is None else np.r_[left.bodies, boxes_of(circles)]
     labelled = doubted_by_shapes(labelled, sheet, bodies)
     rest = elsewhere + untitled(nameless) + told_of_rows(lost)
-    more = unexplained.leftovers(sheet, drawn, mapping, _outlet_shapes(mapping, examples, free), left)
-    rest += with_hidden(more, search, drawn, sheet)
+    shapes = unexplained.leftovers(sheet, drawn, mapping, _outlet_shapes(mapping, examples, free), left)
+    rest += with_hidden(shapes, search, drawn, sheet)
     rest += told_circles(circles, [at for item in rest for at in item.at])
     rest += untold(bare, labelled, sheet, search.walls, mapping.labels)
     rest += unfed(labelled, scales, (*astray, *rest))
