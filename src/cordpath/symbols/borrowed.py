@@ -29,6 +29,7 @@ ASLANT = math.sin(math.radians(15))  # strokes within this of a run's direction 
 END_SLACK = 0.03, 0.35  # share of a line, and pt: roundings, the pen, and a size that is fitted to 1 or 2 %
 OWN_ENDS = 0.01, 0.35  # the same for lines that are surely its own: a fitted size, two roundings and a little
 PAST = 2.0  # pt at full size beyond an end, from which a line goes on: twice what rounding and the pen can add
+NOBODYS: IntArray = np.zeros(0, np.int64)
 PART = 0.2  # share of a line that a run must cover to count as drawn on it
 
 
@@ -61,10 +62,13 @@ def borrowed_lines(c: Candidate, between: bool = True) -> BoolArray:
     return out
 
 
-def ends_meet(c: Candidate, allowed: tuple[float, float] = END_SLACK) -> bool:
+def ends_meet(c: Candidate, allowed: tuple[float, float] = END_SLACK, but: IntArray = NOBODYS) -> bool:
     """Is every line of the template drawn from end to end and no farther?  What tells plain shapes from others is
-    little more than how long their lines are.  Edges of fills are not looked at: paint needs no pen."""
-    straight = c.segments[~c.ink.curved[c.segments]]
+    little more than how long their lines are.  Edges of fills are not looked at: paint needs no pen.
+
+    ``but``: segments that are known to be somebody else's.
+    """
+    straight = c.segments[~c.ink.curved[c.segments] & ~np.isin(c.segments, but)]
     samples = place(c.pose[None], c.template.points)[0]
     scale = float(c.pose[SCALE])
     drawn = _lines(c.ink.xy[straight])
@@ -98,6 +102,20 @@ def passing_lines(c: Candidate) -> BoolArray:
             along = (c.ink.runs[run].reshape(2, 2) - start) @ ((end - start) / max(length, 1e-9))
             past = PAST * c.template.small * float(c.pose[SCALE])
             out[line] |= float(along.min()) < -past and float(along.max()) > length + past
+    return out
+
+
+def drawn_on(c: Candidate, segments: IntArray) -> BoolArray:
+    """(lines of the template,) True where all that is drawn on the line is of these segments."""
+    straight = c.segments[~c.ink.curved[c.segments]]
+    samples = place(c.pose[None], c.template.points)[0]
+    drawn = _lines(c.ink.xy[straight])
+    theirs = np.unique(c.ink.run_of[segments[segments < c.ink.count]])
+    out = np.zeros(len(c.template.drawn.lines), bool)
+    for line in range(len(out)):
+        mine = c.template.element == line
+        runs = _runs_on(samples[mine], straight, drawn, c) if mine.any() and len(straight) else []
+        out[line] = bool(runs) and bool(np.isin(runs, theirs).all())
     return out
 
 

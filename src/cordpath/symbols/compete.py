@@ -14,10 +14,12 @@ import shapely
 from scipy.spatial import cKDTree
 
 from cordpath.model import FIXTURE_KINDS, OUTLET_KINDS, BoolArray, FloatArray, IntArray, SymbolEntry
-from cordpath.symbols.borrowed import borrowed_lines, passing_lines
+from cordpath.symbols.borrowed import OWN_ENDS, borrowed_lines, drawn_on, ends_meet, passing_lines
 from cordpath.symbols.evidence import CERTAIN, LEAST_MARK, MARK, Candidate
+from cordpath.symbols.hatch_rows import rows_across
 from cordpath.symbols.lettered_twins import with_twins
 from cordpath.symbols.letters import Letters
+from cordpath.symbols.others_ink import HATCHED, others_across
 from cordpath.symbols.plain import plain_checked
 from cordpath.symbols.pose import place
 
@@ -200,14 +202,18 @@ def _challenged(winner: Candidate, rival: Candidate) -> Candidate:
 
 
 def _passes(rival: Candidate, winner: Candidate) -> bool:
-    """Is all that the rival has more a line that goes on beyond both its ends, across a body whose letters tell
-    what it is?"""
+    """Is all that the rival has more a line that goes on beyond both its ends, or that is somebody else's and does
+    not end where the rival's line would, across a body whose letters tell what it is?"""
     lettered = bool(winner.words) and not rival.template.drawn.texts
-    if not lettered or not all(d.weak or d.inside for d in rival.doubts):
+    if not lettered or not all(d.weak or d.inside or d.what == HATCHED for d in rival.doubts):
         return False
-    template = rival.template
-    passing = template.weight[np.isin(template.element, np.flatnonzero(passing_lines(rival)))].sum()
-    return bool(passing >= PASSING * _own_share(rival, winner) * template.ink)
+    template, passing = rival.template, passing_lines(rival)
+    if not passing.all() and not ends_meet(rival, OWN_ENDS):
+        rows = rows_across(winner)
+        hatch = np.flatnonzero(rival.ink.hatch)
+        passing |= drawn_on(rival, np.r_[others_across(winner, rows), rows, hatch])
+    lines = template.weight[np.isin(template.element, np.flatnonzero(passing))].sum()
+    return bool(lines >= PASSING * _own_share(rival, winner) * template.ink)
 
 
 def _either(winner: Candidate, rival: Candidate, what: str) -> Candidate:

@@ -3,51 +3,31 @@ between the rows, no family is evenly spaced, and the rows look like marks.
 
 Terms: *row*, a run of the hatch; *gap*, from row to row; *sibling*, a row of the same hatch.  A run across a body
 is a row if siblings lie at even gaps on its sides, enough of them and none missing, if its ends lie where those of
-its siblings do, and if it goes out of the body: no mark does.  Where rows lie, rows may be what looks like the
-symbol's own lines; but those end where the marks end, to a pen's width, and rows where their hatch ends.
+its siblings do, and if it or several siblings in a row go out of the body: no mark does.  Where rows lie, rows may
+be what looks like the symbol's own lines; but those end where the marks end, to a pen's width, and rows where
+their hatch ends.
 """
 
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import numpy as np
 import shapely
 
 from cordpath.geometry import lengths
 from cordpath.model import FloatArray, IntArray
-from cordpath.symbols.borrowed import OWN_ENDS, ends_meet
-from cordpath.symbols.evidence import CERTAIN, Candidate, weigh
+from cordpath.symbols.evidence import Candidate
 from cordpath.symbols.hatch import MEMBERS, NARROWEST
-from cordpath.symbols.letters import Letters
-from cordpath.symbols.paint import Paint
 from cordpath.symbols.pose import place
 
 WIDEST = 7.0  # pt between rows; wider ones are few across a symbol
-LARGEST = 40.0  # pt of radius: larger bodies have hatch of their own
 PARALLEL = math.sin(math.radians(1.0))  # rows are drawn parallel; and see ROUNDING
 ROUNDING = 0.12  # pt: the plotter's grid, by which ends are off
 EVEN = 0.15  # pt, two roundings, by which a row is off its place
 SAME_END = 0.6  # pt along the rows by which an end is off the line through those of its siblings
 OUT = 1.0  # pt by which a row goes out of the body
-HATCHED = "hatching makes up part of it"
-
-
-def without_rows(c: Candidate, letters: Letters, paint: Paint) -> Candidate:
-    """The candidate without the doubts that only rows of hatch across it had raised."""
-    drawn = c.coverage >= CERTAIN and not c.template.text_only and c.radius <= LARGEST
-    if not drawn or not any(d.inside or d.what == HATCHED for d in c.doubts):
-        return c
-    if not len(c.template.circles) or not ends_meet(c, OWN_ENDS):
-        return c
-    doubts = tuple(d for d in c.doubts if d.what != HATCHED)
-    rows = rows_across(c) if any(d.inside for d in doubts) else np.zeros(0, np.int64)
-    if len(rows):
-        again = weigh(c.template, c.ink, c.pose[None], letters, paint, rows)
-        still = {d.what for each in again for d in each.doubts}
-        doubts = tuple(d for d in doubts if not again or not d.inside or d.what in still)
-    return c if len(doubts) == len(c.doubts) else replace(c, doubts=doubts)
+OUTSIDE = MEMBERS // 2  # siblings side by side outside the body from which a row may lie wholly in it
 
 
 def rows_across(c: Candidate) -> IntArray:
@@ -67,14 +47,19 @@ def rows_across(c: Candidate) -> IntArray:
         return near[:0]
     across = np.unique(ink.run_of[near])
     ends = shapely.points(ink.runs[across].reshape(-1, 2, 2))
-    out = across[shapely.distance(ends, body).max(1) >= OUT]
+    out = shapely.distance(ends, body).max(1) >= OUT
+    rim = shapely.get_coordinates(body)
     way, size = lines[:, 2:] - lines[:, :2], np.maximum(lengths(lines), 1e-9)
-    rows = [run for run in out.tolist() if _is_row(ink.runs[run], lines, way, size)]
+    rows = [run for run, leaves in zip(across.tolist(), out.tolist(), strict=True)
+            if _is_row(ink.runs[run], lines, way, size, None if leaves else rim)]  # fmt: skip
     return near[np.isin(ink.run_of[near], rows)]
 
 
-def _is_row(line: FloatArray, lines: FloatArray, way: FloatArray, size: FloatArray) -> bool:
-    """Is a run that goes out of the body a row among ``lines``, with their ways from end to end and lengths?"""
+def _is_row(line: FloatArray, lines: FloatArray, way: FloatArray, size: FloatArray, rim: FloatArray | None) -> bool:
+    """Is a run a row among ``lines``, with their ways from end to end and lengths?
+
+    ``rim``: corners of the body, where the run does not go out of it: then its hatch must.
+    """
     length = math.dist(line[:2], line[2:])
     if length < 1e-6:
         return False
@@ -85,14 +70,23 @@ def _is_row(line: FloatArray, lines: FloatArray, way: FloatArray, size: FloatArr
     along = np.sort(from_here @ unit, axis=1)
     aside = (from_here @ np.array([-unit[1], unit[0]])).mean(1)
     half = length / 2
+    across = None
+    if rim is not None:
+        off_row = (rim - (line[:2] + line[2:]) / 2) @ np.array([-unit[1], unit[0]])
+        across = float(off_row.min()), float(off_row.max())
     beside = (along[:, 0] < half) & (along[:, 1] > -half) & (np.abs(aside) > NARROWEST - EVEN)
     along, aside = along[beside], aside[beside]
     gaps = np.unique(np.round(np.abs(aside[np.abs(aside) <= WIDEST]), 1))
-    return any(_evenly(float(gap), along, aside, half) for gap in gaps if gap >= NARROWEST)
+    return any(_evenly(float(gap), along, aside, half, across) for gap in gaps if gap >= NARROWEST)
 
 
-def _evenly(gap: float, along: FloatArray, aside: FloatArray, half: float) -> bool:
-    """Do siblings lie at multiples of the gap, without a hole and enough of them, that end as the row does?"""
+def _evenly(
+    gap: float, along: FloatArray, aside: FloatArray, half: float, across: tuple[float, float] | None
+) -> bool:
+    """Do siblings lie at multiples of the gap, without a hole and enough of them, that end as the row does?
+
+    ``across``: from where to where, if anywhere, a body reaches out of which enough of them must go, on one side.
+    """
     number = np.round(aside / gap).astype(np.int64)
     even = (np.abs(aside - number * gap) < EVEN + 0.02 * gap * np.abs(number)) & (number != 0)
     here = set(number[even].tolist())
@@ -102,6 +96,8 @@ def _evenly(gap: float, along: FloatArray, aside: FloatArray, half: float) -> bo
     while high + 1 in here:
         high += 1
     if high - low + 1 < MEMBERS:
+        return False
+    if across is not None and max(across[0] / gap - low, high - across[1] / gap) < OUTSIDE:
         return False
     own = (-half, half)
     return all(_ends_alike(own[side], number[even], along[even][:, side]) for side in (0, 1))

@@ -29,8 +29,8 @@ from cordpath.symbols.evidence import Candidate, weighed
 from cordpath.symbols.examples import NO_EXAMPLES, Examples, unlearnt
 from cordpath.symbols.fixture_shapes import unnamed_fixtures
 from cordpath.symbols.glyphs import GlyphReader
-from cordpath.symbols.hatch_rows import without_rows
 from cordpath.symbols.on_plan import on_plan
+from cordpath.symbols.others_ink import without_others
 from cordpath.symbols.overlaid import relieved, settled_by_labels, without_fixture_letters
 from cordpath.symbols.page_marks import scaled
 from cordpath.symbols.plain import settled_by_place
@@ -82,7 +82,7 @@ def spot(
         search = with_drawn_letters(search, mapping, templates, placed, read)
     sheet = replace(sheet, words=search.letters.words)
     candidates, bare = _candidates(search, templates, placed)
-    candidates = [without_rows(c, search.letters, search.paint) for c in candidates]
+    candidates = [without_others(c, search.letters, search.paint) for c in candidates]
     candidates = [settled_by_place(c, search.walls, search.on_device_layer(c)) for c in candidates]
     candidates = [c for c in candidates if in_scale(c, sheet, scales)]
     more, said = in_unscaled_views(sheet, mapping, scales, examples, search.places, search.letters, search.paint)

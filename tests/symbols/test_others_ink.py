@@ -1,0 +1,87 @@
+"""Ink of other things across a symbol: told by the whole of the thing, and never where it may be a mark."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from cordpath.geometry import Similarity
+from cordpath.model import CircleMark, LineMark, TextMark
+from cordpath.symbols import spot
+from symbols.test_spot import DUPLEX, QUAD, R, at, entry, names, rules, sheet_of, strokes_of, word
+
+PLAIN = rules(entry("duplex", DUPLEX))
+ONE_LINE = (CircleMark((0, 0), R), LineMark((-0.125, 0.0), (0.125, 0.0)))
+BOX = entry("junction box", (CircleMark((0, 0), R), TextMark("J", (0, 0))), "hardwired outlet")
+
+
+def path(*points: tuple[float, float], closed: bool = False) -> np.ndarray:
+    """Lines from point to point, about (100, 100)."""
+    xy = np.array([*points, points[0]] if closed else points) + 100.0
+    return np.c_[xy[:-1], xy[1:]]
+
+
+def ticked(end: float, length: float, y: float = -0.6) -> list[np.ndarray]:
+    """A dimension line that ends at ``end`` inside the body, with ticks at both its ends."""
+    ticks = [path((x - 2, y + 2), (x + 2, y - 2)) for x in (end, end + length)]
+    return [path((end, y), (end + length, y)), *ticks]
+
+
+def found(xy: list[np.ndarray], words: tuple = (), angle: float = 0.0, mapping=PLAIN, shape=DUPLEX) -> list[str]:  # type: ignore[no-untyped-def]
+    turn = Similarity(1.0, angle, False, (100.0, 100.0))
+    xy = [strokes_of(shape, at(100, 100)), *xy]
+    turned = [turn.apply((part - 100).reshape(-1, 2)).reshape(-1, 4) for part in xy]
+    return names(spot(sheet_of(turned, words), mapping, ()))
+
+
+RECTANGLE = path((-5.0, 0.6), (12.4, 0.6), (12.4, 24.0), (-5.0, 24.0), closed=True)
+ZIGZAG = path((2.2, 1.2), (-4.9, 0.9), (-4.6, 6.7), (-9.5, 12.9), (-4.0, 22.0), (3.0, 30.0), (11.0, 26.0))
+
+
+@pytest.mark.parametrize("angle", [0.0, 90.0, 31.0])
+@pytest.mark.parametrize("other", [[RECTANGLE], [ZIGZAG], ticked(-1.3, 20.0)], ids=["rectangle", "zigzag", "ticks"])
+def test_what_leads_out_of_a_symbol_is_no_mark_of_it(other: list[np.ndarray], angle: float) -> None:
+    assert found(other, angle=angle) == ["duplex"]
+
+
+def test_a_tick_without_a_second_one_at_its_line_stays_a_doubt() -> None:
+    line, inside, _ = ticked(-1.3, 20.0)
+    assert not found([inside])
+    assert not found([line, inside])
+
+
+def test_a_third_bar_that_goes_on_as_a_wire_stays_a_doubt() -> None:
+    bar = path((-7.2, 0.0), (7.2, 0.0), (12.0, 9.0), (22.0, 25.0), (40.0, 40.0))
+    assert not found([bar])
+
+
+def test_a_frame_around_a_symbol_stays_a_doubt() -> None:
+    """As a box in the floor is drawn."""
+    squares = [path((-a, -a), (a, -a), (a, a), (-a, a), closed=True) for a in (4.5, 5.1, 5.7)]
+    assert not found(squares, mapping=rules(entry("quad", QUAD)), shape=QUAD)
+
+
+def test_a_shape_wholly_inside_stays_a_doubt() -> None:
+    assert not found([path((-1.5, 0.9), (2.8, 1.2), (0.4, -1.4), closed=True)])
+
+
+@pytest.mark.parametrize("dimension", [True, False])
+def test_the_figure_of_a_dimension_is_no_mark(dimension: bool) -> None:
+    lines = ticked(-40.0, 80.5, 5.0) if dimension else [path((-40.0, 5.0), (40.5, 5.0))]
+    assert found(lines, (word("23", 100.2, 100.0, 4.0),)) == (["duplex"] if dimension else [])
+
+
+def test_a_strip_of_hatch_narrower_than_the_symbol_has_no_marks_of_it() -> None:
+    y = np.arange(-30.0, 31.0, 2.5) + 100.6
+    strip = np.c_[np.full(len(y), 96.0), y, np.full(len(y), 103.0), y]
+    assert found([strip, strip[::2] + np.array([0, 0.9, 0, 0.9])]) == ["duplex"]  # uneven as a whole: no family
+
+
+def test_a_row_of_hatch_through_a_letter_makes_no_line_of_another_symbol() -> None:
+    y = np.arange(-15.0, 26.0, 2.5) + 100
+    rows = np.c_[np.full(len(y), 90.0), y, np.full(len(y), 113.0), y]
+    both = rules(BOX, entry("single", ONE_LINE))
+    letter = (word("J", 100, 100, 7.0),)
+    assert found([rows], letter, mapping=both, shape=BOX.shape) == ["junction box"]
+    own = np.array([[91.0, 100.0, 109.0, 100.0]])
+    assert not found([own], letter, mapping=both, shape=BOX.shape)  # a line of its very own beside the letter
