@@ -173,6 +173,28 @@ def test_a_title_block_without_labels_tells_the_title(page: Page, where: str, ti
     assert [view.title for view in sheet.views] == [title]
 
 
+@pytest.mark.parametrize("below", [False, True])
+def test_a_plan_that_only_the_title_block_names_is_no_part_of_the_elevation_beside_it(
+    page: Page, below: bool
+) -> None:
+    page.box(20, 20, page.width - 20, page.height - 20)
+    page.line(page.width - 170, 20, page.width - 170, page.height - 20)
+    page.text("POWER PLAN", page.width - 160, page.height - 60, 9)
+    page.text("E2.1", page.width - 140, page.height - 25, 24)
+    house = page.house(200, 160)
+    x, y = (220, 700) if below else (860, 240)
+    page.box(x, y, x + 300, y + 110)
+    for k in range(4):
+        page.box(x + 20 + 70 * k, y + 30, x + 55 + 70 * k, y + 75)
+    page.text("REAR ELEVATION", x + 100, y + 135, 10)
+    page.text('SCALE: 1/8" = 1\'-0"', x + 100, y + 147, 7)
+    sheet = page.read()
+    plan = next(view for view in sheet.views if holds(view.box, house))
+    detail = next(region for region in sheet.regions if region.title == "REAR ELEVATION")
+    assert plan.title == "POWER PLAN" and plan.note is None
+    assert apart(detail.box, house) and holds(detail.box, (x, y, x + 300, y + 110))
+
+
 @pytest.mark.parametrize(("title", "told"), [("BASEMENT PLAN", "BASEMENT PLAN"), ("MAIN FLOOR PLAN", None)])
 def test_without_a_number_the_corner_tells_a_basement_and_no_other_floor(
     page: Page, title: str, told: str | None

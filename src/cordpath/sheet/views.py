@@ -19,6 +19,7 @@ import numpy as np
 from cordpath.model import Box, Region, Strokes, View, Word
 from cordpath.sheet.raster import Raster
 from cordpath.sheet.textlines import Run, above, hull, inside, rows, runs
+from cordpath.sheet.untitled import apart
 from cordpath.sheet.upright import Turn
 from cordpath.units import ScaleNote, find_scale_note, parse_scale_note
 
@@ -66,10 +67,13 @@ def find(
     parts = _parts(raster, anchors)
     views, others = [], []
     for anchor, box in parts:
-        if anchor is not None and NOT_PLAN.search(anchor.title.upper()) and len(parts) > 1:
-            kind = "key plan" if KEY_PLAN.search(anchor.title.upper()) else "detail"
-            others.append(Region(kind, box, anchor.title))  # type: ignore[arg-type]
-            continue
+        if anchor is not None and NOT_PLAN.search(anchor.title.upper()):
+            drawing, beside = apart(raster, anchor.box, box)
+            if len(parts) > 1 or beside is not None:
+                kind = "key plan" if KEY_PLAN.search(anchor.title.upper()) else "detail"
+                others.append(Region(kind, drawing, anchor.title))  # type: ignore[arg-type]
+                views += [View("", title or "", beside, *sheet_note)] if beside is not None else []
+                continue
         own = anchor if anchor is not None and anchor.note_text else None
         note, at = (own.note_text, own.note_box) if own else sheet_note
         views.append(View("", (anchor.title if anchor else "") or (title or ""), box, note, at))
