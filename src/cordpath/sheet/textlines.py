@@ -6,6 +6,7 @@ left to right as displayed) is used to find titles, headings and notes: plan she
 
 from __future__ import annotations
 
+import math
 import re
 from dataclasses import dataclass
 
@@ -15,6 +16,8 @@ from cordpath.units import plain
 LEVEL = 2.0  # degrees
 TOGETHER = 3.0  # of the size: runs on one baseline closer than this are one row (SCALE:   1/4" = 1'-0")
 MOST_OPEN = 400  # rows that may still go on; a sheet's text is no taller
+OFF_LEVEL = 0.35  # of the smaller size: baselines of one row differ by less
+BAND, MOST_BANDS = 4.0, 50  # pt of height by which rows are looked up; letters too large for it look at all rows
 
 
 @dataclass(frozen=True)
@@ -75,22 +78,67 @@ def _run(line: list[Word]) -> Run:
 def rows(found: list[Run]) -> list[Run]:
     """Runs that share a baseline and are close, joined."""
     joined: list[Run] = []
-    open_rows: list[Run] = []
+    open_rows = _Open()
     for run in sorted(found, key=lambda run: run.box[0]):
-        match = next((row for row in reversed(open_rows) if _continues(row, run)), None)
+        match = open_rows.last_before(run)
         if match is not None:
             open_rows.remove(match)
             run = Run(f"{match.text} {run.text}", hull([match.box, run.box]), max(match.size, run.size))
         open_rows.append(run)
         if len(open_rows) > MOST_OPEN:
-            joined.extend(open_rows[: MOST_OPEN // 2])
-            open_rows = open_rows[MOST_OPEN // 2 :]
-    return sorted(joined + open_rows, key=lambda run: (round(run.box[1], 1), run.box[0]))
+            joined.extend(open_rows.closed(MOST_OPEN // 2))
+    joined.extend(open_rows.closed(len(open_rows)))
+    return sorted(joined, key=lambda run: (round(run.box[1], 1), run.box[0]))
+
+
+class _Open:
+    """Rows that may still go on, in the order in which they came, and by the band of the page of their baseline."""
+
+    def __init__(self) -> None:
+        self.rows: dict[int, Run] = {}
+        self.bands: dict[int, dict[int, Run]] = {}
+        self.came = 0
+
+    def __len__(self) -> int:
+        return len(self.rows)
+
+    def append(self, row: Run) -> None:
+        self.rows[self.came] = row
+        self.bands.setdefault(_band(row.box[3]), {})[self.came] = row
+        self.came += 1
+
+    def last_before(self, run: Run) -> Run | None:
+        """The one of the rows that the run continues that came last."""
+        slack = OFF_LEVEL * run.size
+        if slack < MOST_BANDS * BAND:
+            near = range(_band(run.box[3] - slack), _band(run.box[3] + slack) + 1)
+            bands = [self.bands[band] for band in near if band in self.bands]
+        else:
+            bands = list(self.bands.values())
+        last = max((k for band in bands for k, row in band.items() if _continues(row, run)), default=None)
+        return None if last is None else self.rows[last]
+
+    def remove(self, row: Run) -> None:
+        """The first row that is equal to this one."""
+        self._take(min(k for k, other in self.bands[_band(row.box[3])].items() if other == row))
+
+    def closed(self, count: int) -> list[Run]:
+        """The first rows, which are taken out."""
+        return [self._take(k) for k in list(self.rows)[:count]]
+
+    def _take(self, k: int) -> Run:
+        row = self.rows.pop(k)
+        del self.bands[_band(row.box[3])][k]
+        return row
+
+
+def _band(y: float) -> int:
+    return int(y // BAND) if math.isfinite(y) else 0
 
 
 def _continues(row: Run, run: Run) -> bool:
     small = min(row.size, run.size)
-    level = abs(row.box[3] - run.box[3]) < 0.35 * small and max(row.size, run.size) < 1.6 * small
+    level = abs(row.box[3] - run.box[3]) < OFF_LEVEL * small and max(row.size, run.size) < 1.6 * small
     return level and -0.5 * small < run.box[0] - row.box[2] < TOGETHER * small
 
 

@@ -12,6 +12,7 @@ from __future__ import annotations
 import math
 import unicodedata
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Any
 
 import numpy as np
@@ -51,8 +52,9 @@ class _Table:
     denied: BoolArray  # (g,) drawn as another letter than it is said to be
     spans: list[dict[str, Any]]
 
-    @property
+    @cached_property
     def direction(self) -> FloatArray:
+        """(g, 2) unit vector along the line."""
         radians = np.radians(self.angle)
         return np.column_stack([np.cos(radians), -np.sin(radians)])
 
