@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import numpy as np
+
 from cordpath.circuits import title_block_words
 from cordpath.model import Fills, Reading, SheetResult, Spotting, Strokes
 
@@ -11,7 +13,9 @@ from cordpath.model import Fills, Reading, SheetResult, Spotting, Strokes
 def without_ink(reading: Reading) -> Reading:
     """The reading without its strokes and fills: what judging and reporting need, light enough to send about."""
     bare = Strokes.of(reading.sheet.strokes.xy[:0])
-    return replace(reading, sheet=replace(reading.sheet, strokes=bare, fills=Fills.none()))
+    return replace(
+        reading, sheet=replace(reading.sheet, strokes=bare, fills=Fills.none(), lettered=np.zeros(0, np.int64))
+    )
 
 
 def lendable(reading: Reading) -> Reading:

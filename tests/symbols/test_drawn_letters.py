@@ -8,9 +8,10 @@ import numpy as np
 import pytest
 import shapely
 
-from cordpath.model import CircleMark, LineMark, Spotting, TextMark
+from cordpath.model import CircleMark, LineMark, Sheet, Spotting, TextMark, Word
 from cordpath.sheet import read_glyphs
 from cordpath.symbols import spot
+from cordpath.symbols.drawn_words import may_be_part
 from sheet.stroke_face import strokes
 from symbols.test_spot import DUPLEX, QUAD, R, at, entry, names, rules, sheet_of, strokes_of, word
 from symbols.test_twins import painted
@@ -235,3 +236,55 @@ def test_a_circle_of_the_symbol_that_was_read_as_a_letter_is_no_letter_in_it() -
     ring_read = replace(word("O", 100, 100, 9.0), box=(95.5, 94.0, 104.5, 105.0), origin="outline", confidence=0.5)
     result = spot(sheet_of(strokes_of(QUAD, at(100, 100)), [ring_read]), rules(entry("quad", QUAD)), ())
     assert names(result) == ["quad"]
+
+
+# ------------------------------------------------------------------- words whose strokes are known one by one
+
+
+def known(text: str, x: float, y: float, line: int) -> tuple[Word, np.ndarray]:
+    """A word in the sheet's own letter forms, and its strokes."""
+    xy = lettered(text, x, y)
+    ends = xy.reshape(-1, 2)
+    low, high = ends.min(0), ends.max(0)
+    box = (float(low[0]), float(low[1]), float(high[0]), float(high[1]))
+    return Word(text, box, 0.0, CAP / 0.72, line, "", (0, 0, 0), "stroke", 0.6), xy
+
+
+def with_known(body: np.ndarray, *said: tuple[str, float, float]) -> Sheet:
+    xy, words, line = [body], [], [np.full(len(body), -1)]
+    for n, (text, x, y) in enumerate(said, 7):
+        word_, strokes_ = known(text, x, y, n)
+        words.append(word_)
+        xy.append(strokes_)
+        line.append(np.full(len(strokes_), n))
+    return replace(sheet_of(xy, words), lettered=np.concatenate(line))
+
+
+def test_strokes_that_are_letters_of_a_word_across_a_symbol_are_no_lines_inside_it() -> None:
+    sheet = with_known(strokes_of(DUPLEX, at(100, 100)), ("WAR", 108.0, 102.0))
+    plain = rules(entry("duplex", DUPLEX))
+    assert not names(spot(replace(sheet, lettered=sheet.lettered[:0]), plain, ()))
+    assert names(spot(sheet, plain, ())) == ["duplex"]
+
+
+def test_a_letter_in_a_circle_is_its_mark_though_a_word_lies_over_it() -> None:
+    sheet = with_known(ring(), ("J", 100.0, 100.0), ("WASH", 109.0, 102.0))
+    (symbol,) = spot(sheet, BOXES, (), read=read_glyphs).symbols
+    assert symbol.found and symbol.entry.name == "junction box"
+
+
+@pytest.mark.parametrize("text", ["WA", "R"])
+def test_a_word_wholly_inside_a_symbol_stays_a_doubt(text: str) -> None:
+    sheet = with_known(strokes_of(DUPLEX, at(100, 100)), (text, 100.0, 100.0))
+    small = [replace(w, size=4.0) for w in sheet.words]
+    assert not names(spot(replace(sheet, words=tuple(small)), rules(entry("duplex", DUPLEX)), ()))
+
+
+@pytest.mark.parametrize("left", ["GF", "FI", "G", "AGFI", "GFI"])
+def test_what_may_be_left_of_a_mark_explains_no_strokes_beside_its_twin(left: str) -> None:
+    assert may_be_part(left, "GFI")
+
+
+@pytest.mark.parametrize("other", ["A-16", "WA", "SMOKE", "FAN IN"])
+def test_other_words_are_no_part_of_a_mark(other: str) -> None:
+    assert not may_be_part(other, "GFI")

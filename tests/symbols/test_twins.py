@@ -294,3 +294,15 @@ def test_own_short_stems_are_no_letters_and_a_scribble_is_a_doubt(angle: float) 
     letter = np.array([(101, 98, 99, 98), (99, 98, 98.6, 101), (98.6, 101, 101, 101.5), (101, 101.5, 101, 100)])
     (symbol,) = spot(sheet_of([bare, letter]), both, ()).symbols
     assert not symbol.found or symbol.entry.name == "gfci"
+
+
+@pytest.mark.parametrize(("low", "high"), [(-2.0, 2.0), (-2.24, 1.76)])
+def test_two_faces_of_walls_that_pass_through_a_circle_are_no_bars(low: float, high: float) -> None:
+    """A little off its middle, as found on a sheet: where lines go on was looked for close to the ends only."""
+    circle = CircleMark((0, 0), 6 / 72)
+    bars = (circle, *(LineMark((-9 / 72, y / 72), (9 / 72, y / 72)) for y in (-2, 2)))
+    faces = np.array([[40.0, 100.0 + low, 160.0, 100.0 + low], [30.0, 100.0 + high, 170.0, 100.0 + high]])
+    plain = rules(entry("duplex", bars))
+    (symbol,) = spot(sheet_of([strokes_of((circle,), at(100, 100)), faces]), plain, ()).symbols
+    assert not symbol.found and "run on" in " ".join(symbol.reasons)
+    assert names(spot(sheet_of([strokes_of(bars, at(100, 100)), faces + 30.0]), plain, ())) == ["duplex"]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Literal
 
@@ -172,6 +172,8 @@ class Sheet:
     unread_lettering: int = 0  # lines of drawn lettering (strokes, outlines) that could not be read
     unread_at: tuple[Point, ...] = ()  # where they are
     damage: str | None = None  # what was mended or left out while reading: some of the drawing may be missing
+    # (n,) of the strokes, the line of the words that each is surely a letter of, -1 for none; empty where not known
+    lettered: IntArray = field(default_factory=lambda: np.zeros(0, np.int64))
 
     @cached_property
     def words_at(self) -> FloatArray:

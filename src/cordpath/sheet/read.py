@@ -85,6 +85,7 @@ def read_sheet(path: Path, page: int, password: str | None = None) -> Sheet:
     return Sheet(
         path.name, page, block.number, block.title, *frame.size, marks, areas, text, layers, drawings, parts,
         assumptions, ports, len(plotted.unread) + len(mute), plotted.unread + mute + hidden.labels, damage,
+        plotted.lettered,
     )  # fmt: skip
 
 

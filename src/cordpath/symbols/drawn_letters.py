@@ -59,7 +59,10 @@ def with_drawn_words(
             for pose in poses[_inked(template, poses, ink, paint, np.array([x, y]))]:
                 if _surely_read(letters, template, pose):
                     continue
-                word = _word(value.upper(), np.array([x, y]), template, pose, ink, paint, read, line + len(fresh))
+                mark = np.array([x, y])
+                word = _exact(value.upper(), mark, template, pose, letters)
+                if word is None:
+                    word = _word(value.upper(), mark, template, pose, ink, paint, read, line + len(fresh))
                 if word is not None and not any(_at_one_place(word, other) for other in fresh):
                     fresh.append(word)
     kept = [word for word in letters.words if not any(_read_again(word, new) for new in fresh)]
@@ -103,6 +106,18 @@ def _inked(template: Template, poses: FloatArray, ink: Ink, paint: Paint, mark: 
             around = shapely.MultiPoint(spots[i][kept[i]]).buffer(0.3 * float(height[i]))
             out[i] = len(paint.tree.query(around)) > 0
     return out
+
+
+def _exact(value: str, mark: FloatArray, template: Template, pose: FloatArray, letters: Letters) -> Word | None:
+    """The word of the sheet at the mark's place, where it is known stroke by stroke; in doubt like others."""
+    radius = template.radius * float(pose[SCALE])
+    found: list[Word] = []
+    for spot in spots_of(template, pose, mark):
+        for k in letters.near(spot, max(1.5, 0.6 * letter_height(template, pose) / CAP, 0.15 * radius)):
+            word = letters.words[k]
+            if letters.text[k].upper() == value and word.line in letters.drawn.lines and word.confidence > 0:
+                found.append(_of_body(replace(word, confidence=SURE_ALONE), spot, template, pose))
+    return found[0] if len(found) == 1 else None
 
 
 def _word(

@@ -31,6 +31,7 @@ LOOSE = 0.05  # pt of clutter for each pt of ink from which letters may stand in
 NOBODYS: IntArray = np.zeros(0, np.int64)
 
 
+RUN_ON = "its lines run on past their ends"
 FILLED = "part of it is filled, and the mapping file draws it unfilled"
 
 
@@ -187,6 +188,9 @@ def _without_words_over(
 ) -> tuple[Measured, int, list[Doubt]]:  # fmt: skip
     """Measured again without the drawn words that lie across the symbol, which are no marks in it."""
     over, areas = (NOBODYS, NOBODYS) if letters.over is None else letters.over(template, here.pose, ink)
+    over = np.concatenate(
+        [over, *(own for k, own in letters.drawn_about(template, here.pose, ink) if k not in here.words)]
+    )
     if not len(over) and not len(areas):
         return first
     others = np.r_[strokes, letters.strokes_of(here.words, ink), over]
@@ -241,7 +245,7 @@ def _shape_doubts(template: Template, m: Measured, i: int, chance: float) -> lis
     if mark or m.clutter[i] > (3.0 if large else 1.5 if sturdy or template.radius > 15 else CLUTTER):
         doubts.append(Doubt("there are lines inside it that are not its own", inside=True))
     if m.run_on[i] > (0.75 if large else 0.5 if template.elements > 2 else 0.01):
-        doubts.append(Doubt("its lines run on past their ends", soft=True))
+        doubts.append(Doubt(RUN_ON, soft=True))
     if m.covered[i] - chance < CHANCE:
         doubts.append(Doubt("so many lines are drawn here that it may be chance", soft=True))
     if m.quiet[i] < min(WITHOUT_HATCH, float(m.covered[i]) - 0.05) - template.hatch_share:

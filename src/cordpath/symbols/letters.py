@@ -8,6 +8,7 @@ a bare circle.
 from __future__ import annotations
 
 import math
+from collections import defaultdict
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
@@ -18,6 +19,7 @@ import shapely
 from scipy.spatial import cKDTree
 
 from cordpath.model import BoolArray, Box, FloatArray, IntArray, Mapping, Point, Word
+from cordpath.symbols.drawn_words import BOX_SLACK, NOT_DRAWN, Drawn, may_be_part
 from cordpath.symbols.label_words import read
 from cordpath.symbols.normalise import Ink
 from cordpath.symbols.orbits import orbit, orbits
@@ -26,7 +28,6 @@ from cordpath.symbols.pose import SCALE, TURN, place
 from cordpath.symbols.template import Template
 
 ROOMY_BODY = 15.0  # pt; larger or rich bodies hold notes that are nobody's mark: only known marks count there
-BOX_SLACK = 0.3  # pt around the box of a word that its strokes may reach
 SURE = 0.8  # confidence of a word that was read from strokes from which it is the mark that it looks like
 CAP, TALLER = 0.72, 1.3  # of the font size, and of a body's reach: higher letters are no marks of it
 RUN_INTO, AT_END = 30.0, 0.35  # pt to the middle of a word that begins with a mark; of its height, from its place
@@ -37,6 +38,7 @@ LABEL = 1.6  # times its distance in the example: how far from the body a label 
 STROKES_A_LETTER = 2.0  # length of a letter's strokes over the font size, about, for comparing ink
 INNER = 0.8  # of a body's reach: words farther from its middle stand beside it
 ROUNDING = 1e-6  # pt
+FAR = 15.0  # pt about a body within which strokes may be letters of its marks
 AROUND = 14.0  # pt about a text mark's place within which its word is looked for, or the body's radius
 
 
@@ -75,8 +77,10 @@ class Letters:
         unread: tuple[Point, ...] = (),
         over: Over | None = None,
         painted: Painted | None = None,
+        drawn: Drawn | None = None,
     ) -> None:
         self.words = words
+        self.drawn = drawn or NOT_DRAWN
         self.text = [word.text.strip() for word in words]
         self.shown = np.array([w.origin != "hidden" and bool(w.text.strip()) for w in words], bool)
         self.at: FloatArray = np.array([word.at for word in words], float).reshape(-1, 2)
@@ -97,6 +101,13 @@ class Letters:
         return {text: np.array(numbers, np.int64) for text, numbers in found.items()}
 
     @cached_property
+    def _by_line(self) -> dict[int, list[int]]:
+        found: dict[int, list[int]] = defaultdict(list)
+        for k in np.flatnonzero(self.shown).tolist():
+            found[self.words[k].line].append(k)
+        return found
+
+    @cached_property
     def _shown_tree(self) -> cKDTree | None:
         return cKDTree(self.at[self.shown]) if self.shown.any() else None
 
@@ -111,6 +122,10 @@ class Letters:
         for k in words:
             word = self.words[k]
             if word.origin != "stroke":
+                continue
+            exact = self.drawn.segments(word, ink)
+            if len(exact):
+                found.append(exact)
                 continue
             x0, y0, x1, y1 = word.box
             _, near = ink.grid.near(self.at[k][None], math.hypot(x1 - x0, y1 - y0) / 2)
@@ -262,8 +277,18 @@ class Letters:
         return (low[0], low[1], high[0], high[1])
 
     def of_others(self, template: Template, pose: FloatArray, ink: Ink, value: str) -> IntArray:
-        """Segments of drawn words around a place that have no letter of the value."""
-        return np.zeros(0, np.int64) if self.over is None else self.over(template, pose, ink, value)[0]
+        """Segments of drawn words around a place that are no part of the value."""
+        read = np.zeros(0, np.int64) if self.over is None else self.over(template, pose, ink, value)[0]
+        known = self.drawn_about(template, pose, ink)
+        return np.concatenate([read, *(own for k, own in known if not may_be_part(self.text[k], value))])
+
+    def drawn_about(self, template: Template, pose: FloatArray, ink: Ink) -> list[tuple[int, IntArray]]:
+        """The words in and about a body whose strokes are known one by one, and their segments."""
+        centre = place(pose[None], template.centre[None])[0, 0]
+        lines = self.drawn.about(ink, centre, template.radius * float(pose[SCALE]) + FAR)
+        words = [k for line in lines for k in self._by_line[line]]
+        found = [(k, self.drawn.segments(self.words[k], ink)) for k in words]
+        return [(k, own) for k, own in found if len(own)]
 
     def unread_areas(self, template: Template, poses: FloatArray, ink: Ink) -> bool:
         """Are there outlined letters at a text mark, in one of the poses, that no word which is sure is made of?"""

@@ -9,9 +9,9 @@ import numpy as np
 
 from cordpath.geometry import lengths
 from cordpath.model import OUTLET_KINDS, POINTS_PER_INCH, FloatArray
-from cordpath.symbols.borrowed import OWN_ENDS, borrowed_lines, ends_meet
+from cordpath.symbols.borrowed import OWN_ENDS, borrowed_lines, ends_meet, passing_lines
 from cordpath.symbols.context import Walls, oriented
-from cordpath.symbols.evidence import Candidate
+from cordpath.symbols.evidence import RUN_ON, Candidate
 from cordpath.symbols.pose import SCALE
 
 ENOUGH = 3  # outlets without doubt that tell at what size a sheet is plotted
@@ -44,7 +44,19 @@ def plain_checked(winners: tuple[Candidate, ...]) -> tuple[Candidate, ...]:
     """
     sure = [c for c in winners if c.found and c.template.entry.kind in OUTLET_KINDS and not c.template.weak]
     sizes = np.array([_plotted(c) for c in sure if c.template.ratio is None])
+    winners = tuple(c.doubted(RUN_ON, soft=True) if _in_passing(c) else c for c in winners)
     return tuple(_plain(c, sizes) if c.template.weak and all(d.weak for d in c.doubts) else c for c in winners)
+
+
+def _in_passing(c: Candidate) -> bool:
+    """Is every line of the outlet drawn by one that goes on beyond both its ends: two faces of walls over a circle?
+
+    Evidence looks for that close to the ends only, where a line that is a little off its place is not seen.
+    """
+    if not c.found or c.template.text_only or c.template.entry.kind not in OUTLET_KINDS:
+        return False
+    passing = passing_lines(c)
+    return len(passing) > 0 and bool(passing.all())
 
 
 def _plain(c: Candidate, sizes: FloatArray) -> Candidate:

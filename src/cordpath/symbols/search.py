@@ -18,6 +18,7 @@ from cordpath.model import (
 )  # fmt: skip
 from cordpath.symbols.context import Walls, layers_matching
 from cordpath.symbols.drawn_letters import with_drawn_words
+from cordpath.symbols.drawn_words import Drawn
 from cordpath.symbols.evidence import Candidate
 from cordpath.symbols.glyphs import GlyphReader, remembered
 from cordpath.symbols.hypothesise import Places
@@ -65,7 +66,8 @@ def search_of(sheet: Sheet, mapping: Mapping, templates: tuple[Template, ...]) -
         else:
             notes.append(f"nothing is drawn on layers {', '.join(wanted)}: outlets were looked for on every layer")
     marks = frozenset(value for t in templates for value, _, _ in t.drawn.texts)
-    letters = Letters(taken_apart(sheet.words, marks), mapping, marks, sheet.unread_at)
+    words = taken_apart(sheet.words, marks)
+    letters = Letters(words, mapping, marks, sheet.unread_at, drawn=Drawn.of(sheet))
     walls = Walls(sheet, everywhere.ink.runs, mapping.drawing.wall_layers)
     return Search(everywhere, devices, letters, Paint(sheet.fills, largest), walls), notes
 
@@ -107,7 +109,7 @@ def with_drawn_letters(
     boxes = [word.box for word in words if word not in known]
     unread = tuple((float(x), float(y)) for x, y in letters.unread if not any(in_box((x, y), b) for b in boxes))
     if letters.typed:
-        return replace(search, letters=Letters(words, mapping, letters.marks, unread))
+        return replace(search, letters=Letters(words, mapping, letters.marks, unread, drawn=letters.drawn))
     over = partial(over_it, read=read, paint=search.paint)
     painted = partial(painted_letters, read=read, paint=search.paint)
-    return replace(search, letters=Letters(words, mapping, letters.marks, unread, over, painted))
+    return replace(search, letters=Letters(words, mapping, letters.marks, unread, over, painted, letters.drawn))

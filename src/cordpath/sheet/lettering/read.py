@@ -6,15 +6,16 @@ and hatch, stairs and symbols do not; *unread*, a text-like line of which nothin
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 import shapely
 
-from cordpath.geometry import lengths
-from cordpath.model import BoolArray, Fills, FloatArray, Point, Strokes, Word
+from cordpath.geometry import in_box, lengths
+from cordpath.model import BoolArray, Fills, FloatArray, IntArray, Point, Strokes, Word
 from cordpath.sheet.lettering.face import compared
 from cordpath.sheet.lettering.few import few_labels
+from cordpath.sheet.lettering.hand_words import in_own_forms
 from cordpath.sheet.lettering.parts import LONGEST, Band, Parts, parts
 from cordpath.sheet.lettering.remains import unread_places
 from cordpath.sheet.lettering.rows import Rows, as_word, believed, exclusive, read_rows, sizes
@@ -40,6 +41,8 @@ class Lettering:
     unread: tuple[Point, ...] = ()
     few: bool = False
     strange: bool = False
+    # (n,) of the strokes, the line of the words that each is surely a letter of, -1 for none; empty where not known
+    lettered: IntArray = field(default_factory=lambda: np.zeros(0, np.int64), compare=False)
 
 
 def lettering(strokes: Strokes, fills: Fills, words: tuple[Word, ...]) -> Lettering:
@@ -146,9 +149,13 @@ def _read(
         # The sheet has its text, and what looks like lettering makes little sense.
         return _few(ink, found, like, alike, written, strokes)
     strange = sum(said.settled for said in rows) < READABLE * total
+    own = in_own_forms(words, rows, ink, strokes, number)
+    words = own.words
     if strange:
         words = [replace(word, confidence=min(word.confidence, DOUBTFUL)) for word in words]
-    return Lettering(_witnessed(words, written), total, tuple(unread_places(rows)), strange=strange)
+    unread = [place for place in unread_places(rows) if not any(in_box(place, word.box) for word in own.found)]
+    sure = _witnessed(words, written)
+    return Lettering(sure, total, tuple(unread), strange=strange, lettered=own.lettered)
 
 
 def _witnessed(words: list[Word], written: tuple[Word, ...]) -> tuple[Word, ...]:

@@ -1,0 +1,122 @@
+"""Words in a sheet's own letter forms: found stroke by stroke under other ink, and nowhere else."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from cordpath.model import Fills, Strokes, Word
+from cordpath.sheet.lettering import lettering
+from cordpath.sheet.lettering.hand import Ends
+from cordpath.sheet.lettering.letter_forms import GRID, paired
+from sheet.stroke_face import strokes
+
+CAP = 6.0
+# Clear words of the sheet: they show every letter that the tests ask for, the figures in circuits.
+SHOWN = ("KITCHEN", "GARAGE", "BEDROOM", "WATER", "PANEL", "LIGHTING", "DRYER", "WASHER", "GFI", "GFI", "GFI",
+         "A-12", "A-34", "A-56", "A-78", "A-19", "B-20", "B-35", "B-47", "B-68", "B-10")  # fmt: skip
+AT = (300.0, 300.0)
+
+
+def page(*more: np.ndarray) -> Strokes:
+    """Clear words in two columns, and what a test adds, on a plotter's grid."""
+    rows = [
+        strokes(text, (40.0 + 100 * column, 30.0 + 14 * row), CAP)
+        for column in (0, 1) for row, text in enumerate(SHOWN)
+    ]  # fmt: skip
+    xy = np.concatenate([*rows, *more])
+    return Strokes.of(np.round(xy / GRID) * GRID)
+
+
+def circle(x: float, y: float, r: float = 6.0) -> np.ndarray:
+    a = np.linspace(0, 2 * np.pi, 17)
+    points = np.c_[x + r * np.cos(a), y + r * np.sin(a)]
+    return np.c_[points[:-1], points[1:]]
+
+
+def crossed() -> np.ndarray:
+    """A circle with two bars and a broken line, over what stands at ``AT``."""
+    x, y = AT[0] + 5.0, AT[1] - 3.0
+    bars = np.array([[x - 9, y - 2, x + 9, y - 2], [x - 9, y + 2, x + 9, y + 2], [x - 4, y - 7, x + 7, y + 5]])
+    return np.concatenate([circle(x, y), bars])
+
+
+def read(strokes_: Strokes) -> list[Word]:
+    return [
+        word for word in lettering(strokes_, Fills.none(), ()).words
+        if AT[0] - 20 < word.at[0] < AT[0] + 40 and AT[1] - 20 < word.at[1] < AT[1] + 20
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize("text", ["WA", "GFI", "A-34"])
+def test_a_word_over_a_symbol_is_read_in_the_sheets_own_forms(text: str) -> None:
+    (word,) = read(page(strokes(text, AT, CAP), crossed()))
+    assert word.text == text
+    assert word.box[0] == pytest.approx(AT[0], abs=2.0)
+
+
+def test_its_strokes_are_known_one_by_one() -> None:
+    sheet = page(strokes("WA", AT, CAP), crossed())
+    found = lettering(sheet, Fills.none(), ())
+    (word,) = [word for word in found.words if word.text == "WA"]
+    own = sheet.xy[found.lettered == word.line]
+    wanted = np.round(strokes("WA", AT, CAP) / GRID) * GRID
+    assert sorted(map(tuple, own.round(3).tolist())) == sorted(map(tuple, wanted.round(3).tolist()))
+
+
+@pytest.mark.parametrize("left_out", range(4))
+def test_a_letter_without_one_of_its_strokes_is_not_read(left_out: int) -> None:
+    """A W is four strokes: no three of them are one, and an A alone between lines is nobody's word."""
+    letters = np.delete(strokes("WA", AT, CAP), left_out, axis=0)
+    assert "WA" not in {word.text for word in read(page(letters, crossed()))}
+
+
+def test_no_f_is_seen_in_an_e() -> None:
+    texts = {word.text for word in read(page(strokes("GEI", AT, CAP), crossed()))}
+    assert "GFI" not in texts
+
+
+def test_a_circuit_with_something_unread_beside_its_last_figure_is_not_sure() -> None:
+    """The comma and the figure in no known form may make it another circuit."""
+    odd = strokes("A-3", AT, CAP)
+    more = np.array([[18.0, 0.0, 16.5, -2.0], [16.5, -2.0, 19.0, -5.5], [19.0, -5.5, 17.0, -6.0]])
+    words = read(page(odd, more + np.tile(AT, 2), crossed()))
+    assert all(word.confidence < 0.8 for word in words if word.text == "A-3")
+
+
+def test_letters_of_another_size_are_found_where_the_sheet_letters_in_it() -> None:
+    alone = [strokes("S", (400.0, 40.0 + 30 * k), 7.2) for k in range(4)]
+    names = [strokes("WASHER", (40.0, 420.0 + 14 * k), CAP) for k in range(3)]
+    words = read(page(*alone, *names, strokes("S", (AT[0] + 3, AT[1]), 7.2), crossed()))
+    assert [word.text for word in words] == ["S"]
+
+
+def test_a_sheet_without_lettering_says_nothing() -> None:
+    found = lettering(Strokes.of(crossed()), Fills.none(), ())
+    assert not found.words
+
+
+@given(
+    st.lists(
+        st.tuples(*[st.integers(0, 50)] * 4).filter(lambda s: s[:2] != s[2:]), min_size=1, max_size=8, unique=True
+    ),
+    st.randoms(use_true_random=False),
+)
+def test_strokes_in_another_order_and_sense_are_one_form(drawn: list[tuple[int, ...]], order) -> None:  # type: ignore[no-untyped-def]
+    one = np.array(drawn, float)
+    if len({frozenset([s[:2], s[2:]]) for s in drawn}) < len(drawn):
+        return  # the same line twice
+    other = one[order.sample(range(len(one)), len(one))]
+    back = np.array([order.random() < 0.5 for _ in range(len(one))])
+    other[back] = other[back][:, [2, 3, 0, 1]]
+    mates = paired(one, other)
+    assert mates is not None and np.abs(mates - one).max() == 0
+
+
+@given(st.integers(0, 40), st.integers(0, 40))
+def test_a_form_is_found_where_it_is_drawn_and_nowhere_else(x: int, y: int) -> None:
+    form = strokes("W", (0.0, 0.0), CAP)
+    ends = Ends(np.concatenate([form + np.array([x, y, x, y]), crossed()]))
+    assert ends.places(form) == pytest.approx(np.array([[x, y]]))
