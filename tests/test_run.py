@@ -18,14 +18,13 @@ import psutil
 import pytest
 from click.testing import CliRunner
 
+import small_house
 from cordpath import keep
 from cordpath.archive import NotArchived, unpack
 from cordpath.cli import main
 from cordpath.errors import OutputRefused
 
-SAMPLES = Path(__file__).parent.parent / "sample_plans"
-SHEET = SAMPLES / "quarry-yard.pdf"
-SYMBOLS = SAMPLES / "symbols-b.yaml"
+SHEET, SYMBOLS = small_house.files()
 COMMAND = [sys.executable, "-c", "from cordpath.cli import main; main()", "check"]
 HALTING = """
 import os, signal
@@ -297,7 +296,7 @@ def test_standard_error_is_silent_in_a_pipe_and_standard_output_holds_results_on
     assert (quiet.stdout, quiet.stderr) == ("", "") and quiet.returncode == done.returncode
     told = subprocess.run([*words, "-v", "--resume"], capture_output=True, text=True, check=False)
     assert told.stdout == done.stdout
-    assert "reading 1/1: quarry-yard.pdf page 1: " in told.stderr
+    assert f"reading 1/1: {SHEET.name} page 1: " in told.stderr
 
 
 def test_versions_of_the_libraries_are_told() -> None:
