@@ -117,3 +117,14 @@ def test_dashes_along_a_circle_are_lines_along_it(make: Maker, start: float) -> 
         and sheet.strokes.dashed[1:].all()
     )
     assert lengths(sheet.strokes.xy)[1:].sum() == pytest.approx(2 * math.pi * 4.75, rel=0.01)
+
+
+def test_the_short_sides_of_a_dashed_box_reach_their_corners(make: Maker) -> None:
+    """Of a side hardly longer than a dash one dash is left between the bent ones at its corners."""
+    straight = track(61.6, 60, 1.4, 0.5, 0) + track(64, 60, 1.4, 0.5, 0) + track(66.4, 60, 1.4, 0.5, 0)
+    straight += track(69, 61.2, 1.4, 0.5, 90) + track(66.4, 63.6, 1.4, 0.5, 180) + track(64, 63.6, 1.4, 0.5, 180)
+    straight += track(60, 62.4, 1.4, 0.5, 270)
+    sheet = read_sheet(make("10 10 m 90 10 l S " + straight.replace("f ", "") + "f "), 1)
+    box = sheet.strokes.xy[1:]
+    assert len(sheet.fills) == 0 and len(box) == 4
+    assert lengths(box).sum() == pytest.approx(2 * (9.0 + 3.6), abs=0.1)

@@ -27,7 +27,7 @@ SLIM = 1.5  # times as long as wide, at least, is a whole dash
 LONGEST = 15.0  # pt of a dash (0.2 in); longer bars are louvres and steps
 ASIDE = 0.1  # pt that a dash may lie beside the line of the one before it
 GAP = 4.0  # times the dash: a longer way to the next one is another line
-AT_CORNER = 0.6  # of the shorter row, what of it may lie in a gap at its corner
+AT_CORNER = 2.0  # times the dash, what of a row may lie in a gap and a bent dash at its corner
 BLUNT = math.radians(60)  # the least turn at the corners of a dash's end
 BEYOND = 1.5  # pens by which a mitred dash may be longer than a straight one
 SAGITTA = 0.02  # pt, as curves are cut into chords
@@ -111,7 +111,7 @@ def _dashes(
     bent = np.array([bend[0] for bend in bends]).reshape(-1, 4)
     if not thin.any():
         bent = _round(bent)
-    return np.concatenate([_to_corners(_rows(middle[thin])), bent]), pen
+    return np.concatenate([_to_corners(_rows(middle[thin]), AT_CORNER * float(area.max()) / pen), bent]), pen
 
 
 def _round(bent: FloatArray) -> FloatArray:
@@ -181,7 +181,7 @@ def _rows(dash: FloatArray) -> FloatArray:
     return np.concatenate([ends[take, along.argmin(axis=1)], ends[take, along.argmax(axis=1)]], axis=1)
 
 
-def _to_corners(row: FloatArray) -> FloatArray:
+def _to_corners(row: FloatArray, reach: float) -> FloatArray:
     """Rows of one path, one after the other, as far as the corner that they make: a gap may lie there."""
     out = row.copy()
     for i, j in zip(range(len(row)), np.roll(range(len(row)), -1), strict=True) if len(row) > 1 else ():
@@ -190,7 +190,7 @@ def _to_corners(row: FloatArray) -> FloatArray:
             continue
         near = [int(np.hypot(*(row[k].reshape(2, 2) - meet).T).argmin()) for k in (i, j)]
         away = [float(np.hypot(*(row[k].reshape(2, 2)[e] - meet))) for k, e in zip((i, j), near, strict=True)]
-        if max(away) < AT_CORNER * min(lengths(row[[i, j]])):
+        if max(away) < reach:
             for k, e in zip((i, j), near, strict=True):
                 out[k, 2 * e : 2 * e + 2] = meet
     return out
