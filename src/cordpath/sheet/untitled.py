@@ -26,7 +26,7 @@ def apart(raster: Raster, title: Box, part: Box) -> tuple[Box, Box | None]:
     best: tuple[float, Box, Box] | None = None
     for axis, origin in ((0, left), (1, top)):
         middle = (title[axis] + title[axis + 2]) / 2 / cell - origin
-        for low, high in _bands(ink.any(axis=axis), BAND * raster.size / cell):
+        for low, high in _bands(np.asarray(ink.any(axis=axis)), BAND * raster.size / cell):
             at = origin + (low + high) // 2
             cut = (
                 ((top, left, bottom, at), (top, at, bottom, right)) if axis == 0
