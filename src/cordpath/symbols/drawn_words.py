@@ -25,7 +25,7 @@ class Drawn:
 
     @staticmethod
     def of(sheet: Sheet) -> Drawn:
-        if len(sheet.lettered) != len(sheet.strokes):
+        if not len(sheet.lettered) or len(sheet.lettered) != len(sheet.strokes):
             return NOT_DRAWN
         order = np.argsort(sheet.lettered, kind="stable")
         number = sheet.lettered[order]
