@@ -175,6 +175,8 @@ class _Book:
             return self.old[inside[0]].line  # words apart are more than their letters
         if any(self.old[k].confidence >= LIKELY for k in inside) or (len(word.text) == 1 and inside):
             return None
+        if word.confidence <= DOUBTFUL and any(len(self.old[k].text) > 1 for k in inside):
+            return None  # what makes no sense takes the place of scattered letters only
         for k in inside:
             del self.old[k]
         self.new.append(word)
