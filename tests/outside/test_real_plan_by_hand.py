@@ -156,10 +156,11 @@ def test_edges_of_the_picked_fixtures(picked: Spotting) -> None:
 
 
 def test_fixtures_that_nobody_named(sheet: Sheet, scales: tuple[Scale, ...]) -> None:
-    """With a mapping file of outlets alone both sinks with a drain are told, and no furniture is."""
+    """With a mapping file of outlets alone the tub and both sinks with a drain are told, and no furniture is."""
     result = spot(sheet, Mapping("symbols.yaml", Drawing(), (PLUG,)), scales)
+    assert not any(s.found for s in result.symbols)
     told = sorted((s.kind, s.at) for s in result.symbols)
-    sinks = sorted(tuple(each["at"]) for each in fixtures() if each["kind"] == "sink")
-    assert [kind for kind, _ in told] == ["sink", "sink"] and not any(s.found for s in result.symbols)
-    for (_, at), true in zip(told, sinks, strict=True):
-        assert at == pytest.approx(true, abs=3)
+    true = sorted((each["kind"], tuple(each["at"])) for each in fixtures() if each["kind"] in ("bathtub", "sink"))
+    assert [kind for kind, _ in told] == [kind for kind, _ in true]
+    for (_, at), (_, place) in zip(told, true, strict=True):
+        assert at == pytest.approx(place, abs=3)

@@ -139,7 +139,7 @@ class _Drawn:
 
 
 def _shape_samples(sheet: Sheet, spotting: Spotting, fixtures: BaseGeometry) -> tuple[Sample, ...]:
-    """The shapes that the sheet repeats and that no symbol of ``spotting`` explains."""
+    """The shapes that the sheet repeats and that no symbol of ``spotting`` explains, most frequent first."""
     found = []
     for rest in spotting.unexplained:
         if rest.is_label or rest.box is None or _mostly_in(rest, fixtures):
@@ -149,7 +149,7 @@ def _shape_samples(sheet: Sheet, spotting: Spotting, fixtures: BaseGeometry) -> 
         if marks:
             sample = _sample(sheet, "", marks, (x0 - AROUND, y0 - AROUND, x1 + AROUND, y1 + AROUND))
             found.append(replace(sample, at=rest.at))
-    return tuple(found)
+    return tuple(sorted(found, key=lambda sample: -sample.times))
 
 
 def _mostly_in(rest: Unexplained, fixtures: BaseGeometry) -> bool:

@@ -27,7 +27,7 @@ LEVEL = 0.5 * GRID + 0.06  # pt between the bases of letters of one word
 CLOSE, LAP = 0.8, 0.15  # of the cap height: widest gap between letters of a word, and how far they may overlap
 LEAST_CAP = 3.0  # pt: under it a plotter's grid is too coarse for strokes to tell anything
 CELL = 0.4  # pt: of the table of ends
-TABLE = 1 << 24  # entries
+TABLE = 1 << 22  # entries: it only spares exact looks, and one of this size stays near the processor
 
 
 @dataclass(frozen=True, eq=False)

@@ -86,7 +86,7 @@ Example = tuple[FloatArray, bool]  # strokes, and whether its word leaves no dou
 
 
 def _examples(rows: list[Said], ink: Parts, start: np.ndarray, cap: float) -> dict[str, list[Example]]:
-    out: dict[str, list[Example]] = defaultdict(list)
+    out: dict[str, list[tuple[Reading, int, bool]]] = defaultdict(list)
     for each in rows:
         reading = each.row.reading
         if abs(reading.cap / cap - 1) > ONE_SIZE:
@@ -97,13 +97,17 @@ def _examples(rows: list[Said], ink: Parts, start: np.ndarray, cap: float) -> di
             sound = token.hit and token.least >= CLEAR
             settled = sure.confidence >= SETTLED or without_doubt(token)
             for k, letter in enumerate(token.text, token.first):
-                if (settled or sound or _chance(reading, k, letter) >= CLEAR) and len(
-                    out[letter]
-                ) < 4 * MOST_EXAMPLES:
-                    out[letter].append((glyph_strokes(reading, k, ink, start), settled))
+                if len(out[letter]) < 4 * MOST_EXAMPLES and (
+                    settled or sound or _chance(reading, k, letter) >= CLEAR
+                ):
+                    out[letter].append((reading, k, settled))
     return {
-        letter: sorted(own, key=lambda each: not each[1])[:MOST_EXAMPLES] for letter, own in out.items()
-    }  # settled ones first
+        letter: [
+            (glyph_strokes(reading, k, ink, start), settled)
+            for reading, k, settled in sorted(own, key=lambda each: not each[2])[:MOST_EXAMPLES]  # settled first
+        ]
+        for letter, own in out.items()
+    }
 
 
 def without_doubt(token: Token) -> bool:
@@ -129,7 +133,7 @@ def once(xy: FloatArray) -> FloatArray:
     back = (xy[:, 0] > xy[:, 2]) | ((xy[:, 0] == xy[:, 2]) & (xy[:, 1] > xy[:, 3]))
     xy = np.where(back[:, None], xy[:, [2, 3, 0, 1]], xy)
     xy = xy[(np.abs(xy[:, 2:] - xy[:, :2]) > 1e-3).any(axis=1)]
-    return np.asarray(np.unique(np.round(xy, 3), axis=0), float)
+    return np.array(sorted(set(map(tuple, np.round(xy, 3).tolist()))), float).reshape(-1, 4)
 
 
 # ----------------------------------------------------------------------------------------------- forms
