@@ -76,9 +76,9 @@ def totals(path: Path) -> tuple[int, float]:
     return len(drawn), sum(drawn)
 
 
-def ours(path: Path) -> tuple[int, float]:
+def ours(path: Path, dashed: bool = True) -> tuple[int, float]:
     strokes = read_sheet(path, 1).strokes
-    straight = strokes.take(strokes.curve < 0)
+    straight = strokes.take((strokes.curve < 0) & (dashed | ~strokes.dashed))
     length = lengths(straight.xy)
     return int((length > 1e-4).sum()), float(length.sum())
 
@@ -97,7 +97,7 @@ def before_clips(path: Path) -> tuple[int, float]:
 def test_a_real_sheet_has_the_strokes_that_pdfium_finds() -> None:
     count, length = totals(REAL)
     assert before_clips(REAL) == (count, pytest.approx(length, rel=1e-6))
-    kept, visible = ours(REAL)
+    kept, visible = ours(REAL, dashed=False)  # three bowls of loose dashes are read as circles of more chords
     assert kept <= count
     assert 0.95 * length < visible <= length  # what clips hide is not there
 
