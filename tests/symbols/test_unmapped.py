@@ -21,7 +21,7 @@ from cordpath.model import (
     Word,
 )  # fmt: skip
 from cordpath.no_outlets import without_outlets
-from cordpath.symbols import spot
+from cordpath.symbols import spot, unmapped
 from drawn_page import duplex, frame, ring, sheet, words
 
 SCALE = (Scale("v1", 48.0, "note", "", "single"),)
@@ -122,13 +122,38 @@ def test_a_circle_with_bars_is_told_without_a_legend(number: int) -> None:
     assert sorted(item.at) == [pytest.approx(at, abs=0.5) for at in places]
 
 
+TRIANGLE = np.array([[0, -6, 5, 4], [5, 4, -5, 4], [-5, 4, 0, -6.0]])
+TRIANGLES = [(60.0, 60.0), (160, 80), (260, 70), (200, 250)]  # the last one lies over other lines
+
+
+def triangles() -> Unexplained:
+    drawings = [TRIANGLE + np.tile(at, 2) for at in TRIANGLES]
+    (item,) = shapes(spotted([*drawings, over_lines(*TRIANGLES[3]), duplex(350, 350)], [], False))
+    return item
+
+
 def test_places_of_a_repeated_shape_that_lines_cross_are_told_with_it() -> None:
-    triangle = np.array([[0, -6, 5, 4], [5, 4, -5, 4], [-5, 4, 0, -6.0]])
-    places = [(60.0, 60.0), (160, 80), (260, 70), (200, 250)]
-    drawings = [triangle + np.tile(at, 2) for at in places]
-    (item,) = shapes(spotted([*drawings, over_lines(*places[3]), duplex(350, 350)], [], False))
+    item = triangles()
     assert item.what == "a shape drawn 4 times that the mapping file does not name"
     assert item.at[3] == pytest.approx((200, 250), abs=2.0)
+
+
+def test_a_shape_that_may_stand_in_too_many_places_says_that_not_all_are_told(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(unmapped, "MOST_POSES", 3)
+    item = triangles()
+    assert item.what.startswith(
+        "a shape drawn 3 times that the mapping file does not name; places that lines cross"
+    )
+
+
+def test_hatch_is_no_shape_with_an_outline_and_a_square_with_bars_is() -> None:
+    hatch = tuple(LineMark((0.0, k / 20), (0.4, k / 20)) for k in range(6))
+    assert not unmapped._encloses((*hatch, LineMark((0, 0), (0.1, 0.1))))
+    sides = (((0, 0), (0.2, 0)), ((0.2, 0), (0.2, 0.2)), ((0.2, 0.2), (0, 0.2)), ((0, 0.2), (0, 0)))
+    bars = tuple(LineMark((0.0, y), (0.3, y)) for y in (0.07, 0.13))
+    assert unmapped._encloses((*(LineMark(a, b) for a, b in sides), *bars))
 
 
 @pytest.mark.parametrize(

@@ -17,7 +17,18 @@ import numpy as np
 import shapely
 
 from cordpath.geometry import in_box
-from cordpath.model import OUTLET_KINDS, Box, Mark, Point, Sheet, Symbol, SymbolEntry, TextMark, Unexplained
+from cordpath.model import (
+    OUTLET_KINDS,
+    Box,
+    FloatArray,
+    Mark,
+    Point,
+    Sheet,
+    Symbol,
+    SymbolEntry,
+    TextMark,
+    Unexplained,
+)
 from cordpath.symbols import legend
 from cordpath.symbols.evidence import CERTAIN, Candidate, weighed
 from cordpath.symbols.likeness import outline, profile_of
@@ -31,7 +42,12 @@ from cordpath.symbols.verify import verified
 
 NO_VIEW = "it stands in no view of the sheet"
 SCALES = 0.95, 1.05  # of drawn size about the one that is known: that of an entry that names none
+ONE_DIRECTION = np.radians(5.0)
 ONE_PLACE = 0.5  # of a symbol's radius: middles as near are one symbol
+STRIPED = (
+    0.8  # of a shape's lines in one direction: it is hatch, and lies wherever the hatch does; of a square's half
+)
+MOST_POSES = 10_000  # at which a shape may stand by its telling lines: one of more has none, as letters and hatch
 MOST_ROWS = 40  # of a legend that are looked for: a list of more is no legend of symbols
 
 
@@ -66,29 +82,35 @@ def _entry(row: Sample) -> SymbolEntry:
 
 
 def _drawn(search: Search, entry: SymbolEntry) -> list[Candidate]:
-    return [c for template in sized(entry, entry.shape or (), None, SCALES) for c in _placed(search, template)]
+    templates = [t for t in sized(entry, entry.shape or (), None, SCALES) if _looked_for(t)]
+    return [c for template in templates for c in _placed(search, template, search.places(template).poses(template))]
 
 
-def _placed(search: Search, template: Template) -> list[Candidate]:
-    """Where the lines of a template are drawn in full; a shape that lies anywhere by chance is not looked for."""
+def _looked_for(template: Template) -> bool:
+    """A shape that lies anywhere by chance is not looked for, nor one that is no symbol by its size."""
     across = 2 * template.radius
-    if template.text_only or template.weak_body or not SMALLEST <= across <= 1.5 * LARGEST:
-        return []
+    return not template.text_only and not template.weak_body and SMALLEST <= across <= 1.5 * LARGEST
+
+
+def _placed(search: Search, template: Template, poses: FloatArray) -> list[Candidate]:
+    """Where, of the poses, the lines of a template are drawn in full."""
     places = search.places(template)
-    poses = verified(template, places.ink, places.poses(template))[0]
+    poses = verified(template, places.ink, poses)[0]
     found = weighed(template, places.ink, poses, search.letters, search.paint)[0]
     return [c for c in found if c.coverage >= CERTAIN and not any(d.weak or d.grave for d in c.doubts)]
 
 
 def _once(found: list[Candidate], symbols: tuple[Symbol, ...]) -> list[Candidate]:
     """The likeliest at each place, none where ``symbols`` has one of a device's size."""
-    devices = [s.footprint for s in symbols if s.entry.size == "plotted"]
+    if not found:
+        return []
+    devices = shapely.STRtree([s.footprint for s in symbols if s.entry.size == "plotted"])
+    near_all = [ONE_PLACE * c.radius for c in found]
+    taken, _ = devices.query(shapely.points([c.centre for c in found]), predicate="dwithin", distance=near_all)
+    free = [c for k, c in enumerate(found) if k not in set(taken.tolist())]
     kept: list[Candidate] = []
-    for c in sorted(found, key=lambda c: (not c.found, -c.score)):
-        middle = shapely.Point(c.centre)
+    for c in sorted(free, key=lambda c: (not c.found, -c.score)):
         near = ONE_PLACE * c.radius
-        if any(shapely.distance(area, middle) < near for area in devices):
-            continue
         if all(float(np.hypot(*(c.centre - other.centre))) >= near for other in kept):
             kept.append(c)
     return kept
@@ -135,25 +157,48 @@ def with_hidden(
     for item in rest:
         more: list[Point] = []
         if item.box is not None and _encloses(item.marks):
-            found = _once(_drawn(search, SymbolEntry(item.what, "receptacle", item.marks)), symbols)
-            near = LARGEST / 4
-            for c in found:
+            places = _hidden(item, search, symbols)
+            if places is None:
+                out.append(replace(item, what=f"{item.what}; places that lines cross are not all among them"))
+                continue
+            near, told = LARGEST / 4, np.array(known)
+            for c in places:
                 at = (float(c.centre[0]), float(c.centre[1]))
-                new = all(np.hypot(at[0] - x, at[1] - y) > near for x, y in known)
-                if new and _on_plan(at, sheet):
+                if float(np.hypot(*(told - at).T).min()) > near and _on_plan(at, sheet):
                     more.append(at)
         known += more
         out.append(_counted(item, more) if more else item)
     return tuple(out)
 
 
+def _hidden(item: Unexplained, search: Search, symbols: tuple[Symbol, ...]) -> list[Candidate] | None:
+    """Where the shape is drawn, whatever crosses it; None where too many places would have to be looked at."""
+    entry = SymbolEntry(item.what, "receptacle", item.marks)
+    templates = [t for t in sized(entry, item.marks, None, SCALES) if _looked_for(t)]
+    poses = [search.places(template).poses(template) for template in templates]
+    if sum(map(len, poses)) > MOST_POSES:
+        return None
+    pairs = zip(templates, poses, strict=True)
+    return _once([c for template, own in pairs for c in _placed(search, template, own)], symbols)
+
+
 def _encloses(marks: tuple[Mark, ...]) -> bool:
-    """Has the shape ink enough for an outline?  Dashes and crosses are found wherever lines meet."""
+    """Has the shape ink enough for an outline?  Dashes and crosses are found wherever lines meet, pieces of hatch
+    wherever there is hatch."""
     lines = [outline(mark) for mark in marks if not isinstance(mark, TextMark)]
-    if not lines:
+    if not lines or _striped(lines):
         return False
     around = 2 * float(np.ptp(np.concatenate(lines), axis=0).sum())
     return profile_of(marks)[0] >= ENCLOSES * around
+
+
+def _striped(lines: Sequence[FloatArray]) -> bool:
+    """Do nearly all the (n, 2) lines run in one direction?"""
+    way = np.concatenate([np.diff(line, axis=0) for line in lines])
+    long = np.hypot(*way.T)
+    around = (np.arctan2(way[:, 1], way[:, 0])[:, None] - np.arctan2(way[:, 1], way[:, 0])[None]) % np.pi
+    along = np.minimum(around, np.pi - around) < ONE_DIRECTION
+    return bool((along @ long).max() > STRIPED * long.sum())
 
 
 def _on_plan(at: Point, sheet: Sheet) -> bool:

@@ -63,7 +63,7 @@ def in_own_forms(words: list[Word], said: list[Said], ink: Parts, strokes: Strok
         ends = Ends(turned(page.reshape(-1, 2), angle).reshape(-1, 4))
         found = chains(ends, forms, angle, taken)
         letters = np.unique([k for chain in found for k in chain.strokes]).astype(np.int64)
-        for chain in (each for each in found if not _left_over(each, found)):
+        for chain in (found[k] for k in _whole(found)):
             number = book.enter(chain, partial(_clear, chain, ends, letters, figures))
             if number is not None:
                 own = index[np.isin(first, sorted(chain.strokes))]
@@ -91,15 +91,19 @@ def _once(xy: FloatArray) -> tuple[FloatArray, IntArray]:
     return unique, inverse.ravel()
 
 
-def _left_over(chain: Chain, found: list[Chain]) -> bool:
-    """Is it one letter beside others on its base: what is left of a row that could not be told?"""
-    if len(chain.hits) > 1:
-        return False
-    x0, _, x1, base = chain.box
-    rows = np.array([each.box for each in found if each is not chain]).reshape(-1, 4)
-    level = np.abs(rows[:, 3] - base) < 2 * LEVEL
-    gap = np.maximum(rows[:, 0] - x1, x0 - rows[:, 2])
-    return bool((level & (gap < 2 * CLOSE * chain.cap)).any())
+def _whole(found: list[Chain]) -> list[int]:
+    """Which chains are no single letter beside others on its base: what is left of a row that could not be told."""
+    rows = np.array([chain.box for chain in found]).reshape(-1, 4)
+    out = []
+    for k, chain in enumerate(found):
+        x0, _, x1, base = chain.box
+        level = np.abs(rows[:, 3] - base) < 2 * LEVEL
+        gap = np.maximum(rows[:, 0] - x1, x0 - rows[:, 2])
+        beside = level & (gap < 2 * CLOSE * chain.cap)
+        beside[k] = False
+        if len(chain.hits) > 1 or not beside.any():
+            out.append(k)
+    return out
 
 
 def _clear(chain: Chain, ends: Ends, letters: IntArray, figures: bool) -> bool:
