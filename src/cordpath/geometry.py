@@ -7,6 +7,7 @@ Terms: *similarity*, a map of the plane that keeps shapes: scale, rotation, opti
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TypeVar
 
 import numpy as np
 import shapely
@@ -15,6 +16,7 @@ from shapely.geometry.base import BaseGeometry
 
 from cordpath.model import BoolArray, Box, FloatArray, IntArray, Point
 
+Number = TypeVar("Number", np.float64, np.int64)
 OFF_SQUARE_PT = 0.5  # by which the ends of a table's line may differ across it
 MOST_ROWS = 1000  # cells that a page is divided into each way
 
@@ -67,6 +69,24 @@ def directions(xy: FloatArray) -> FloatArray:
     """(n,) undirected angles of (n, 4) segments in radians, 0 <= angle < pi, in the y-down frame."""
     angle = np.arctan2(xy[:, 3] - xy[:, 1], xy[:, 2] - xy[:, 0]) % np.pi
     return np.where(angle >= np.pi, 0.0, angle)
+
+
+def forward(xy: NDArray[Number]) -> NDArray[Number]:
+    """(n, 4) the strokes from their left end to their right one, upright ones downwards."""
+    back = (xy[:, 0] > xy[:, 2]) | ((xy[:, 0] == xy[:, 2]) & (xy[:, 1] > xy[:, 3]))
+    return np.where(back[:, None], xy[:, [2, 3, 0, 1]], xy)
+
+
+def circle(points: FloatArray) -> tuple[FloatArray, float, float]:
+    """Least-squares circle (algebraic fit): centre, radius, largest residual."""
+    middle = points.mean(0)
+    p = points - middle
+    a = np.c_[2 * p, np.ones(len(p))]
+    solution = np.linalg.lstsq(a, (p**2).sum(1), rcond=None)[0]
+    centre = solution[:2]
+    radius = float(np.sqrt(max(0.0, solution[2] + centre @ centre)))
+    residual = float(np.abs(np.hypot(*(p - centre).T) - radius).max())
+    return centre + middle, radius, residual
 
 
 def segments_in_box(xy: FloatArray, box: Box) -> BoolArray:

@@ -8,8 +8,8 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from cordpath.geometry import lengths
-from cordpath.rooms.arcs import circle, find_swings
+from cordpath.geometry import circle, lengths
+from cordpath.rooms.arcs import find_swings
 from cordpath.rooms.bands import groups, merge_runs, pair_up
 from cordpath.rooms.ink import Ink, make_ink
 from cordpath.rooms.mesh import triangulate

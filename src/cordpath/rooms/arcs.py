@@ -13,6 +13,7 @@ from scipy.sparse import coo_matrix
 from scipy.sparse.csgraph import connected_components
 from scipy.spatial import cKDTree
 
+from cordpath.geometry import circle
 from cordpath.model import FloatArray, IntArray
 from cordpath.rooms.ink import Ink
 
@@ -97,18 +98,6 @@ def chains(xy: FloatArray, least: float = TURN[0]) -> IntArray:
         (np.ones(int(keep.sum()), np.int8), (i[keep] % count, j[keep] % count)), shape=(count, count)
     )
     return np.asarray(connected_components(graph, directed=False)[1], np.int64)
-
-
-def circle(points: FloatArray) -> tuple[FloatArray, float, float]:
-    """Least-squares circle (algebraic fit): centre, radius, largest residual."""
-    middle = points.mean(0)
-    p = points - middle
-    a = np.c_[2 * p, np.ones(len(p))]
-    solution = np.linalg.lstsq(a, (p**2).sum(1), rcond=None)[0]
-    centre = solution[:2]
-    radius = float(np.sqrt(max(0.0, solution[2] + centre @ centre)))
-    residual = float(np.abs(np.hypot(*(p - centre).T) - radius).max())
-    return centre + middle, radius, residual
 
 
 def _fit(points: FloatArray, inch: float) -> Swing | None:

@@ -13,8 +13,9 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from cordpath.geometry import circle
 from cordpath.model import BoolArray, FloatArray, IntArray
-from cordpath.rooms.arcs import chains, circle
+from cordpath.rooms.arcs import chains
 from cordpath.rooms.ink import Ink
 
 LEAST_TURN = 0.002  # radians between chords: those of a wide bow turn less than those of a door

@@ -11,6 +11,7 @@ from scipy.sparse import coo_matrix
 from scipy.sparse.csgraph import connected_components
 from scipy.spatial import cKDTree
 
+from cordpath.geometry import circle
 from cordpath.model import Box, FloatArray, IntArray, Sheet
 
 TOUCH = 0.3  # pt between neighbouring strokes of one swing: rounding to 1/600 in. moves each end by up to 0.17
@@ -70,23 +71,19 @@ def _chains(xy: FloatArray) -> IntArray:
 
 def _fitted(points: FloatArray) -> Swing | None:
     """The quarter circle through the ends of a chain's strokes; least squares, algebraic."""
-    middle = points.mean(axis=0)
-    p = points - middle
-    if np.linalg.matrix_rank(p, tol=1e-6) < 2:
+    if np.linalg.matrix_rank(points - points.mean(axis=0), tol=1e-6) < 2:
         return None
-    solution = np.linalg.lstsq(np.column_stack([2 * p, np.ones(len(p))]), (p**2).sum(axis=1), rcond=None)[0]
-    centre, radius = solution[:2], float(np.sqrt(max(solution[2] + solution[:2] @ solution[:2], 0.0)))
-    off = np.abs(np.hypot(*(p - centre).T) - radius).max()
+    centre, radius, off = circle(points)
     if not RADIUS[0] <= radius <= RADIUS[1] or off > max(ROUND * radius, TOUCH):
         return None
-    angle = np.arctan2(*(p - centre).T[::-1])
+    angle = np.arctan2(*(points - centre).T[::-1])
     order = np.argsort(angle, kind="stable")
     gaps = np.diff(np.append(angle[order], angle[order[0]] + 2 * np.pi))
     widest = int(np.argmax(gaps))
     if not QUARTER[0] <= 2 * np.pi - gaps[widest] <= QUARTER[1]:
         return None
     first, last = order[(widest + 1) % len(order)], order[widest]
-    return centre + middle, radius, points[[first, last]]
+    return centre, radius, points[[first, last]]
 
 
 def _distinct(swings: list[Swing]) -> list[Swing]:

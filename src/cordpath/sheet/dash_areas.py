@@ -14,7 +14,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from cordpath.geometry import lengths
+from cordpath.geometry import circle, lengths
 from cordpath.model import BoolArray, FloatArray, IntArray, Strokes
 from cordpath.sheet.paths import Paths
 from cordpath.sheet.pen_areas import middles, tracks
@@ -117,10 +117,8 @@ def _dashes(
 def _round(bent: FloatArray) -> FloatArray:
     """The whole circle or arc in chords that dashes along it show; the dashes where they show none."""
     points = np.unique(bent.reshape(-1, 2), axis=0)
-    (x, y, rest), *_ = np.linalg.lstsq(np.c_[2 * points, np.ones(len(points))], (points**2).sum(axis=1), rcond=None)
-    radius = math.sqrt(max(rest + x * x + y * y, 0.0))
-    off = np.hypot(points[:, 0] - x, points[:, 1] - y) - radius
-    if radius < SAGITTA or np.abs(off).max() > ASIDE:
+    (x, y), radius, off = circle(points)
+    if radius < SAGITTA or off > ASIDE:
         return bent
     angle = np.sort(np.arctan2(points[:, 1] - y, points[:, 0] - x))
     step = np.diff(angle, append=angle[0] + 2 * math.pi)

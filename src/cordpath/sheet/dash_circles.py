@@ -11,7 +11,7 @@ import math
 
 import numpy as np
 
-from cordpath.geometry import lengths
+from cordpath.geometry import circle, lengths
 from cordpath.model import BoolArray, FloatArray, IntArray, Strokes
 from cordpath.sheet.pen_areas import together
 
@@ -103,14 +103,12 @@ def _trios(middle: FloatArray) -> tuple[FloatArray, BoolArray]:
 
 def _ring(points: FloatArray) -> FloatArray | None:
     """(k, 4) chords of the circle that all the points lie on, all around; None where they show none."""
-    (x, y, rest), *_ = np.linalg.lstsq(np.c_[2 * points, np.ones(len(points))], (points**2).sum(axis=1), rcond=None)
-    radius = math.sqrt(max(rest + x * x + y * y, 0.0))
+    (x, y), radius, off = circle(points)
     if not RADIUS[0] < radius < RADIUS[1]:
         return None
-    off = np.abs(np.hypot(points[:, 0] - x, points[:, 1] - y) - radius)
     angle = np.sort(np.arctan2(points[:, 1] - y, points[:, 0] - x))
     open_part = np.diff(angle, append=angle[0] + 2 * math.pi).max()
-    if off.max() > ASIDE or 2 * math.pi - open_part < LEAST_SWEEP:
+    if off > ASIDE or 2 * math.pi - open_part < LEAST_SWEEP:
         return None
     n = max(12, math.ceil(math.pi / math.acos(1 - SAGITTA / radius)))
     at = 2 * math.pi * np.arange(n + 1) / n

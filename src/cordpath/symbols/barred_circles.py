@@ -13,9 +13,9 @@ from __future__ import annotations
 import numpy as np
 import shapely
 
-from cordpath.geometry import in_box, lengths
+from cordpath.geometry import lengths
 from cordpath.model import BoolArray, FloatArray, LabelEntry, Point, Sheet, Symbol, Unexplained
-from cordpath.symbols.context import Walls
+from cordpath.symbols.context import Walls, on_plan
 from cordpath.symbols.label_words import read
 from cordpath.symbols.normalise import Ink
 
@@ -46,7 +46,8 @@ def barred_circles(
     if not fit.any() or fit.sum() > MOST:
         return np.zeros((0, 3))
     circles = circles[fit & ~_owned(ink, symbols), :3]
-    circles = circles[_at_home(circles, sheet) & ~_explained(circles, symbols) & ~_numbered(circles, sheet)]
+    home = np.array([on_plan((x, y), sheet) for x, y, _ in circles.tolist()], bool)
+    circles = circles[home & ~_explained(circles, symbols) & ~_numbered(circles, sheet)]
     like = [_is_outlet_like(circle, ink, sheet, walls, labels) for circle in circles]
     return _outermost(circles[np.array(like, bool)])
 
@@ -70,16 +71,6 @@ def boxes_of(circles: FloatArray) -> FloatArray:
     """(n, 4)"""
     middle, radius = circles[:, :2], circles[:, 2:3]
     return np.c_[middle - radius, middle + radius]
-
-
-def _at_home(circles: FloatArray, sheet: Sheet) -> BoolArray:
-    """(n,) in a view, and in no legend, table or title block."""
-    home = [
-        (not sheet.views or any(in_box((x, y), view.box) for view in sheet.views))
-        and not any(in_box((x, y), region.box) for region in sheet.regions)
-        for x, y, _ in circles.tolist()
-    ]
-    return np.array(home, bool)
 
 
 def _owned(ink: Ink, symbols: tuple[Symbol, ...]) -> BoolArray:

@@ -11,7 +11,7 @@ import math
 
 import numpy as np
 
-from cordpath.geometry import lengths
+from cordpath.geometry import in_box, lengths
 from cordpath.model import BoolArray, FloatArray, Point, Sheet
 from cordpath.symbols.grid import Grid
 from cordpath.symbols.pose import MIRROR, SCALE, TURN, place
@@ -21,6 +21,12 @@ LONG = 14.4  # pt (0.2 in): the shortest run that may be a piece of wall between
 BODIES = 2.2  # body radii that it must exceed as well: no line of the symbol itself is longer than two
 ACROSS = math.cos(math.radians(75))  # it must be within 15 degrees of square to the wall side
 BEYOND = 4.5  # pt past the body's edge: half a wall's thickness plus a gap left for plotting
+
+
+def on_plan(at: Point, sheet: Sheet) -> bool:
+    """In a view, where the sheet has any, and in no legend, table or title block."""
+    in_view = not sheet.views or any(in_box(at, view.box) for view in sheet.views)
+    return in_view and not any(in_box(at, region.box) for region in sheet.regions)
 
 
 class Walls:

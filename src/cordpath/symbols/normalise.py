@@ -17,7 +17,7 @@ import numpy as np
 import shapely
 from scipy.spatial import cKDTree
 
-from cordpath.geometry import lengths
+from cordpath.geometry import forward, lengths
 from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.symbols.arcs import Arcs, chords, components, find_arcs, link_chords, rounding
 from cordpath.symbols.dashes import dash_links
@@ -124,9 +124,7 @@ class Ink:
 def deduped(xy: FloatArray) -> IntArray:
     """(n,) for every stroke the index of the first stroke drawn at the same place, -1 for pen dots."""
     n = len(xy)
-    q = np.round(xy / SAME).astype(np.int64)
-    swap = (q[:, 0] > q[:, 2]) | ((q[:, 0] == q[:, 2]) & (q[:, 1] > q[:, 3]))
-    q[swap] = q[swap][:, [2, 3, 0, 1]]
+    q = forward(np.round(xy / SAME).astype(np.int64))
     order = np.lexsort((q[:, 3], q[:, 2], q[:, 1], q[:, 0]))
     new = np.r_[True, (q[order][1:] != q[order][:-1]).any(1)] if n else np.zeros(0, bool)
     first = order[np.maximum.accumulate(np.where(new, np.arange(n), 0))]

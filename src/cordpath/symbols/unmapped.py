@@ -30,6 +30,7 @@ from cordpath.model import (
     Unexplained,
 )
 from cordpath.symbols import legend
+from cordpath.symbols.context import on_plan
 from cordpath.symbols.evidence import CERTAIN, Candidate, weighed
 from cordpath.symbols.likeness import outline, profile_of
 from cordpath.symbols.samples import Sample, sample_beside
@@ -82,8 +83,13 @@ def _entry(row: Sample) -> SymbolEntry:
 
 
 def _drawn(search: Search, entry: SymbolEntry) -> list[Candidate]:
+    return [c for template, poses in _posed(search, entry) for c in _placed(search, template, poses)]
+
+
+def _posed(search: Search, entry: SymbolEntry) -> list[tuple[Template, FloatArray]]:
+    """The templates of an entry, each with the poses at which it may stand."""
     templates = [t for t in sized(entry, entry.shape or (), None, SCALES) if _looked_for(t)]
-    return [c for template in templates for c in _placed(search, template, search.places(template).poses(template))]
+    return [(template, search.places(template).poses(template)) for template in templates]
 
 
 def _looked_for(template: Template) -> bool:
@@ -164,7 +170,7 @@ def with_hidden(
             near, told = LARGEST / 4, np.array(known)
             for c in places:
                 at = (float(c.centre[0]), float(c.centre[1]))
-                if float(np.hypot(*(told - at).T).min()) > near and _on_plan(at, sheet):
+                if float(np.hypot(*(told - at).T).min()) > near and on_plan(at, sheet):
                     more.append(at)
         known += more
         out.append(_counted(item, more) if more else item)
@@ -173,13 +179,10 @@ def with_hidden(
 
 def _hidden(item: Unexplained, search: Search, symbols: tuple[Symbol, ...]) -> list[Candidate] | None:
     """Where the shape is drawn, whatever crosses it; None where too many places would have to be looked at."""
-    entry = SymbolEntry(item.what, "receptacle", item.marks)
-    templates = [t for t in sized(entry, item.marks, None, SCALES) if _looked_for(t)]
-    poses = [search.places(template).poses(template) for template in templates]
-    if sum(map(len, poses)) > MOST_POSES:
+    posed = _posed(search, SymbolEntry(item.what, "receptacle", item.marks))
+    if sum(len(poses) for _, poses in posed) > MOST_POSES:
         return None
-    pairs = zip(templates, poses, strict=True)
-    return _once([c for template, own in pairs for c in _placed(search, template, own)], symbols)
+    return _once([c for template, poses in posed for c in _placed(search, template, poses)], symbols)
 
 
 def _encloses(marks: tuple[Mark, ...]) -> bool:
@@ -199,11 +202,6 @@ def _striped(lines: Sequence[FloatArray]) -> bool:
     around = (np.arctan2(way[:, 1], way[:, 0])[:, None] - np.arctan2(way[:, 1], way[:, 0])[None]) % np.pi
     along = np.minimum(around, np.pi - around) < ONE_DIRECTION
     return bool((along @ long).max() > STRIPED * long.sum())
-
-
-def _on_plan(at: Point, sheet: Sheet) -> bool:
-    in_view = any(in_box(at, view.box) for view in sheet.views) or not sheet.views
-    return in_view and not any(in_box(at, region.box) for region in sheet.regions)
 
 
 def _counted(item: Unexplained, more: list[Point]) -> Unexplained:

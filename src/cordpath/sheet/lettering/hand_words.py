@@ -13,7 +13,7 @@ from functools import partial
 import numpy as np
 import shapely
 
-from cordpath.geometry import lengths
+from cordpath.geometry import forward, lengths
 from cordpath.model import Box, FloatArray, IntArray, Strokes, Word
 from cordpath.sheet.lettering.grammar import vocabulary
 from cordpath.sheet.lettering.hand import BROAD, CLOSE, LEVEL, Chain, Ends, chains
@@ -85,9 +85,7 @@ def _angles(said: list[Said]) -> list[float]:
 
 def _once(xy: FloatArray) -> tuple[FloatArray, IntArray]:
     """Strokes without those drawn again, and for each the number of the one that is kept."""
-    back = (xy[:, 0] > xy[:, 2]) | ((xy[:, 0] == xy[:, 2]) & (xy[:, 1] > xy[:, 3]))
-    xy = np.where(back[:, None], xy[:, [2, 3, 0, 1]], xy)
-    unique, inverse = np.unique(np.round(xy, 2), axis=0, return_inverse=True)
+    unique, inverse = np.unique(np.round(forward(xy), 2), axis=0, return_inverse=True)
     return unique, inverse.ravel()
 
 

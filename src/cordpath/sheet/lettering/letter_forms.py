@@ -15,6 +15,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from cordpath.geometry import forward
 from cordpath.model import FloatArray
 from cordpath.sheet.lettering.classify import CLASSES, INDEX
 from cordpath.sheet.lettering.decode import Token
@@ -130,8 +131,7 @@ def glyph_strokes(reading: Reading, glyph: int, ink: Parts, start: np.ndarray) -
 
 def once(xy: FloatArray) -> FloatArray:
     """Strokes without those drawn again, and without dots of no length."""
-    back = (xy[:, 0] > xy[:, 2]) | ((xy[:, 0] == xy[:, 2]) & (xy[:, 1] > xy[:, 3]))
-    xy = np.where(back[:, None], xy[:, [2, 3, 0, 1]], xy)
+    xy = forward(xy)
     xy = xy[(np.abs(xy[:, 2:] - xy[:, :2]) > 1e-3).any(axis=1)]
     return np.array(sorted(set(map(tuple, np.round(xy, 3).tolist()))), float).reshape(-1, 4)
 
