@@ -79,6 +79,17 @@ def test_a_wall_beside_a_stall_is_no_screen(tiny):
     assert not cord_paths((tiny.outlet(12, 8),), (shower,), tiny.plan([*ROOM, wall]), tiny.scale(), "open")
 
 
+def test_the_outline_of_a_wall_that_sticks_out_beside_a_stall_is_no_screen(tiny):
+    """An end of a wall's line, 1 in wide and 4 in long, that goes on past its band at the corner of the stall."""
+    shower = tiny.fixture(STALL, kind="shower")
+    end = box(15.6, 5.92, 16, 6)
+    way = cord_paths((tiny.outlet(12, 6.2),), (shower,), tiny.plan([*ROOM, end]), tiny.scale(), "open")[0]
+    assert way.length_ft == pytest.approx(4.0, abs=2e-3)
+    panels = [box(15.96, y, 16.04, y + 0.45) for y in (6, 6.5, 7, 7.5, 8, 8.5, 9)]  # one screen, with joints
+    plan = tiny.plan([*ROOM, *panels])
+    assert cord_paths((tiny.outlet(12, 8),), (shower,), plan, tiny.scale(), "open")[0].length_ft < 3.97
+
+
 def test_where_all_walls_are_thin_none_is_a_screen(tiny):
     shower = tiny.fixture(STALL, kind="shower")
     lines = [

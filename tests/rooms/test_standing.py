@@ -38,6 +38,18 @@ def test_beside_a_wall(at: Point, wall: Point | None, anchor: Point, facing: Poi
     assert 0 < standing.anchor_tolerance_ft < 0.5
 
 
+@pytest.mark.parametrize("x", [80, 90, 100])
+def test_below_a_window_it_stands_at_the_glass_and_not_where_the_wall_goes_on(x: float) -> None:
+    """A wall 5 pt beside the device was met by the fan that forgives hand-placed symbols."""
+    plan = two_rooms()
+    window = box(75, -6.75, 105, 0)
+    plan = FloorPlan("v1", plan.rooms, plan.walls.difference(window), window, (), (), None)
+    standing = _one(symbol("receptacle", (x, 10), wall=(0.0, -1.0)), plan)
+    assert standing.anchor == pytest.approx((x, 0), abs=0.01)
+    assert standing.facing == pytest.approx((0, 1), abs=0.01)
+    assert standing.room == "r1" and standing.why is None
+
+
 def test_in_the_middle_of_a_room_it_faces_nothing() -> None:
     standing = _one(symbol("receptacle", (90, 90)), two_rooms())
     assert standing.anchor == (90, 90)

@@ -28,6 +28,9 @@ SLIP = 0.25
 # Glass of a shower screen is 1/4 to 1/2 in., drawn with its frame up to 2 in. (common practice, no source); the
 # thinnest wall, bare studs, is 3 1/2 in.
 SCREEN_IN = 2.5
+# The narrowest fixed panel of glass beside a stall is about a foot long; what is shorter is the end of a wall's
+# outline, or a corner of it that the pieces of the wall leave open (common practice, no source).
+SHORTEST_SCREEN_IN = 10.0
 
 
 @dataclass(frozen=True, eq=False)
@@ -62,7 +65,10 @@ def _screens(area: BaseGeometry, fixed: Barrier, thin: float) -> list[BaseGeomet
     rest = shapely.get_parts(shapely.difference(near, thick))
     rest = rest[shapely.area(rest) >= thin**2 / 4]  # crumbs at the corners of thick walls are no screens
     rest = rest[shapely.dwithin(rest, area, thin)]
-    return list(rest)
+    around = shapely.get_parts(shapely.union_all(shapely.buffer(rest, thin / 2)))
+    rest = shapely.intersection(shapely.union_all(rest), around)  # panels with joints between them are one screen
+    run = shapely.length(shapely.intersection(rest, area.buffer(thin, join_style="mitre"))) / 2
+    return list(rest[run >= SHORTEST_SCREEN_IN / SCREEN_IN * thin])
 
 
 def _pieces(edge: BaseGeometry) -> list[BaseGeometry]:

@@ -58,12 +58,15 @@ def stand(symbols: tuple[Symbol, ...], plan: FloorPlan, scale: Scale) -> tuple[S
         why = plan.why or "the view has no scale, and no rooms without one"
         return tuple(Standing(s.at, None, None, 0.0, Answer.UNKNOWN, why) for s in symbols)
     inch = POINTS_PER_INCH / ratio
-    shapely.prepare(plan.walls)
+    # A device below a window stands at the wall under the glass: its cord starts there, and not where the wall
+    # beside the window begins.
+    faces = shapely.union_all([plan.walls, plan.glazing])
+    shapely.prepare(faces)
     shapes = np.array([r.polygon for r in plan.rooms], object)
     shapely.prepare(shapes)
     works = _works(symbols, plan)
     tall = shapely.union_all([s.footprint for s in symbols if s.kind in TALL and s.found])
-    return tuple(_standing(s, plan, shapes, works, tall, inch) for s in symbols)
+    return tuple(_standing(s, find_anchor(s, faces, inch), plan, shapes, works, tall, inch) for s in symbols)
 
 
 def _works(symbols: tuple[Symbol, ...], plan: FloorPlan) -> BaseGeometry:
@@ -73,10 +76,9 @@ def _works(symbols: tuple[Symbol, ...], plan: FloorPlan) -> BaseGeometry:
 
 
 def _standing(
-    symbol: Symbol, plan: FloorPlan, shapes: NDArray[np.object_], works: BaseGeometry, tall: BaseGeometry,
-    inch: float,
+    symbol: Symbol, anchor: Anchor, plan: FloorPlan, shapes: NDArray[np.object_], works: BaseGeometry,
+    tall: BaseGeometry, inch: float,
 ) -> Standing:  # fmt: skip
-    anchor = find_anchor(symbol, plan.walls, inch)
     room = _room(anchor, plan, shapes, inch)
     why = anchor.why
     if room is None:
