@@ -36,10 +36,15 @@ def found(xy: list[np.ndarray], words: tuple = (), angle: float = 0.0, mapping=P
 
 RECTANGLE = path((-5.0, 0.6), (12.4, 0.6), (12.4, 24.0), (-5.0, 24.0), closed=True)
 ZIGZAG = path((2.2, 1.2), (-4.9, 0.9), (-4.6, 6.7), (-9.5, 12.9), (-4.0, 22.0), (3.0, 30.0), (11.0, 26.0))
+PAST_MIDDLE = path((6.8, -3.0), (6.0, -0.2), (-3.9, 1.2), (-10.0, -1.4), (-12.7, -8.7), (-22.0, -1.8))
 
 
 @pytest.mark.parametrize("angle", [0.0, 90.0, 31.0])
-@pytest.mark.parametrize("other", [[RECTANGLE], [ZIGZAG], ticked(-1.3, 20.0)], ids=["rectangle", "zigzag", "ticks"])
+@pytest.mark.parametrize(
+    "other",
+    [[RECTANGLE], [ZIGZAG], [PAST_MIDDLE], ticked(-1.3, 20.0)],
+    ids=["rectangle", "zigzag", "past the middle", "ticks"],
+)
 def test_what_leads_out_of_a_symbol_is_no_mark_of_it(other: list[np.ndarray], angle: float) -> None:
     assert found(other, angle=angle) == ["duplex"]
 
@@ -53,6 +58,11 @@ def test_a_tick_without_a_second_one_at_its_line_stays_a_doubt() -> None:
 def test_a_third_bar_that_goes_on_as_a_wire_stays_a_doubt() -> None:
     bar = path((-7.2, 0.0), (7.2, 0.0), (12.0, 9.0), (22.0, 25.0), (40.0, 40.0))
     assert not found([bar])
+
+
+def test_a_slash_that_goes_on_as_a_wire_stays_a_doubt() -> None:
+    assert not found([path((-3.0, 3.0), (3.0, -3.0), (9.0, -16.0), (20.0, -30.0))])
+    assert not found([path((0.0, 0.0), (3.0, -3.0), (9.0, -16.0), (20.0, -30.0))])
 
 
 def test_a_frame_around_a_symbol_stays_a_doubt() -> None:

@@ -37,7 +37,7 @@ AROUND = 5.0  # body radii within which chains are followed
 OUT = 2.2  # body radii from the middle to which a chain reaches: a square around a body reaches 1.5
 LONGER = 2.2, 4.0  # times its length in the body, and pt at full size: what counts as passing, as for one line
 LENGTH = 3.0  # body radii of a chain, at least
-MIDDLE = 0.12  # body radii from the middle within which a line goes through it
+MIDDLE = 0.12  # body radii from the middle within which a line goes through it, or has its own middle or an end
 BEYOND = 1.3  # body radii: a mark through the middle ends before
 MIRRORED = 0.8  # share of a line that has its mirror image
 OFF = 0.5  # pt at full size between a line and a mirror image
@@ -138,6 +138,7 @@ def _in_order(c: Candidate, inside: IntArray) -> IntArray:
     away = np.hypot(*(points - c.centre).T)
     middle = np.bincount(at, away < MIDDLE * c.radius, len(number)) > 0
     ordered = middle & (np.bincount(at, away > BEYOND * c.radius, len(number)) == 0)
+    ordered &= _about_middle(c, number)
     if c.template.round:
         return number[ordered]
     tree = cKDTree(points)
@@ -146,6 +147,19 @@ def _in_order(c: Candidate, inside: IntArray) -> IntArray:
         near = tree.query(place(pose[None], here)[0])[0] < max(OFF * size, STEP)
         ordered |= np.bincount(at, share * near, len(number)) >= MIRRORED
     return number[ordered]
+
+
+def _about_middle(c: Candidate, number: IntArray) -> BoolArray:
+    """(n,) lines through the middle that are placed about it: their own middle is there, or one of their ends.
+
+    Curved lines all count; lines on an axis of the symbol are told by their mirror image.
+    """
+    out = np.ones(len(number), bool)
+    straight = number < len(c.ink.runs)
+    ends = np.hypot(*(c.ink.runs[number[straight]].reshape(-1, 2, 2) - c.centre).transpose(2, 0, 1))
+    off = MIDDLE * c.radius
+    out[straight] = (np.abs(ends[:, 0] - ends[:, 1]) < 2 * off) | (ends.min(1) < off)
+    return out
 
 
 def _ticks(c: Candidate, inside: IntArray) -> IntArray:
