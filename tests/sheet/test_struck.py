@@ -64,6 +64,35 @@ def test_a_thin_fill_is_a_line_unless_it_is_white(colour: float, confidence: flo
     assert sure([], word(), fills) == confidence
 
 
+FRAME = [STRIKE, (116.0, 103.8, 116.0, 140.0), (99.1, 140.0, 99.1, 103.9), (99.0, 140.0, 116.0, 140.0)]
+
+
+@pytest.mark.parametrize("turn", [0, 90])
+def test_the_side_of_a_rectangle_over_a_word_crosses_nothing_out(turn: int) -> None:
+    of = word(turn=turn)
+    lines = np.array(FRAME).reshape(-1, 2, 2) - word().at
+    lines = (lines[..., ::-1] if turn else lines) + of.at
+    assert sure([tuple(line) for line in lines.reshape(-1, 4)], of) == 1.0
+
+
+@pytest.mark.parametrize(
+    "others",
+    [
+        [],
+        FRAME[1:2],  # one end is a corner: a leader to a remark begins there
+        [FRAME[1], (99.0, 103.8, 99.0, 70.0)],  # the ends turn to two sides, as in a zigzag
+        [(116.0, 103.8, 116.0, 108.0), (99.0, 103.8, 99.0, 108.0)],  # a bracket over the word itself
+        [(116.0, 60.0, 116.0, 140.0), (99.0, 60.0, 99.0, 140.0)],  # from rule to rule of a table
+    ],
+)
+def test_a_strike_that_is_no_side_of_a_rectangle_stays_one(others: list[tuple[float, ...]]) -> None:
+    assert sure([STRIKE, *others], word()) == 0.0
+
+
+def test_a_strike_beside_the_side_of_a_rectangle_counts() -> None:
+    assert sure([*FRAME, SLASH], word()) == 0.0
+
+
 def test_a_white_or_hidden_line_strikes_nothing() -> None:
     seen = Strokes.of(np.array([STRIKE]))
     for hidden in (np.ones(1, bool), np.zeros(1, bool)):

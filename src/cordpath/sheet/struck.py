@@ -4,10 +4,13 @@ Terms
     *strike*     a line along the middle of a word, no longer than the word and a letter at either end; a thin fill
                  is a line too, as word processors draw it.
     *slash*      such a line from corner to corner; two of them make a cross.
+    *side*       of a rectangle: at both its ends a line begins that turns off squarely, both to one side, and
+                 leaves the word.  A cabinet drawn over a word does not cross it out.
 """
 
 from __future__ import annotations
 
+import math
 import re
 from collections import Counter
 from dataclasses import replace
@@ -22,6 +25,8 @@ MIDDLE = 0.25  # of the height of a word, by which a strike may pass its middle
 COVERED = 0.7  # of the length of a word
 OVERHANG = 1.0  # heights of a word by which a strike may run on at either end; longer lines are the drawing's
 LEAST_PT = 3.0  # shorter lines are parts of letters
+JOINT_PT = 0.3  # between ends that meet: two roundings to a plotter's grid of 0.12 pt, and a little
+SQUARE = math.sin(math.radians(3.0))  # by which a corner may miss a quarter turn
 THIN = 0.3  # of its length: a filled area as thin as this, and thinner than a stem, is a line
 THIN_PT = 2.0
 TREADS = frozenset({"UP", "DN", "DOWN"})  # on stairs, whose treads run through the words; they settle nothing
@@ -80,7 +85,27 @@ def _is_struck(word: Word, lines: FloatArray, tree: cKDTree) -> bool:
     if not near or height <= 0:
         return False
     ends = lines[near] - np.asarray(word.at)
-    return bool(_strikes(ends[..., ::-1] if upright else ends, length, height).any())
+    strikes = _strikes(ends[..., ::-1] if upright else ends, length, height)
+    return not all(_is_side(line, lines, OVERHANG * height) for line in lines[near][strikes])
+
+
+def _is_side(line: FloatArray, lines: FloatArray, leaves: float) -> bool:
+    """Is a line (2, 2) a side of a rectangle whose next sides are longer than ``leaves``, pt?"""
+    way = (line[1] - line[0]) / max(1e-9, float(np.hypot(*(line[1] - line[0]))))
+    turned = [_turns_off(line[k], way, lines, leaves) for k in (0, 1)]
+    return bool((turned[0] & turned[1]).any())
+
+
+def _turns_off(end: FloatArray, way: FloatArray, lines: FloatArray, leaves: float) -> BoolArray:
+    """(2,) Does a line longer than ``leaves`` begin at an end and turn off squarely from the way to its left, and
+    does one to its right?"""
+    off = lines - end
+    at = np.hypot(off[..., 0], off[..., 1]) < JOINT_PT
+    step = np.where(at[:, :1], off[:, 1] - off[:, 0], off[:, 0] - off[:, 1])[at.any(axis=1)]
+    size = np.hypot(step[:, 0], step[:, 1])
+    square = (size > leaves) & (np.abs(step @ way) < SQUARE * size)
+    side = step[square] @ np.array([way[1], -way[0]])
+    return np.array([(side > 0).any(), (side < 0).any()])
 
 
 def _strikes(ends: FloatArray, length: float, height: float) -> BoolArray:
