@@ -14,7 +14,7 @@ import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from types import FrameType
+from types import FrameType, SimpleNamespace
 from typing import Any
 
 import psutil
@@ -34,7 +34,7 @@ from cordpath.decisions import blank
 from cordpath.errors import CordpathError, UnreadablePage, UsageRefused
 from cordpath.lending import lending, wants_panels
 from cordpath.model import Reading, Run
-from cordpath.order import copy_names
+from cordpath.order import copy_names, copy_targets
 from cordpath.report import results_document
 from cordpath.report.page import write_html
 from cordpath.rules import load_edition
@@ -144,8 +144,40 @@ def test_links_to_nowhere_and_pipes_are_not_passed_over(tmp_path: Path) -> None:
     (tmp_path / "gone.pdf").symlink_to(tmp_path / "nowhere")
     os.mkfifo(tmp_path / "pipe.pdf")
     (tmp_path / "folder.pdf").mkdir()
+    (tmp_path / "self.pdf").symlink_to(tmp_path / "self.pdf")
     found = batch.find_sheets([str(tmp_path)], tmp_path / "review")
-    assert [path.name for path in found] == ["gone.pdf", "pipe.pdf"]
+    assert [path.name for path in found] == ["gone.pdf", "pipe.pdf", "self.pdf"]
+    assert list(copy_targets(found, order_into(tmp_path / "review")))
+
+
+def order_into(out: Path) -> Any:
+    return SimpleNamespace(out=out, force=False)
+
+
+def test_links_to_folders_are_searched_and_those_that_lead_back_end(tmp_path: Path) -> None:
+    """A desk's folder of links to submittals that lie elsewhere is searched like any other."""
+    (tmp_path / "elsewhere").mkdir()
+    (tmp_path / "elsewhere" / "a.pdf").write_bytes(b"")
+    (tmp_path / "desk").mkdir()
+    (tmp_path / "desk" / "job-1").symlink_to(tmp_path / "elsewhere")
+    (tmp_path / "desk" / "back").symlink_to(tmp_path / "desk")
+    found = batch.find_sheets([str(tmp_path / "desk")], tmp_path / "review")
+    assert found == (tmp_path / "desk" / "job-1" / "a.pdf",)
+
+
+def test_a_folder_that_may_not_be_read_is_not_passed_over(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    (tmp_path / "good.pdf").write_bytes(b"")
+    (tmp_path / "shut").mkdir()
+    scan = os.scandir
+
+    def refused(path: Any) -> Any:
+        if Path(path).name == "shut":
+            raise PermissionError(13, "Permission denied", str(path))
+        return scan(path)
+
+    monkeypatch.setattr(os, "scandir", refused)
+    with pytest.raises(UsageRefused, match=r"shut: the folder cannot be searched \(Permission denied\)"):
+        batch.find_sheets([str(tmp_path)], tmp_path / "review")
 
 
 @example(["\udd00"])

@@ -270,3 +270,42 @@ def test_names_in_a_pipe_are_not_broken_up(tmp_path: Path) -> None:
     ).output.splitlines()
     assert any(long in line and "checked" not in line for line in lines[:8])
     assert any("checked" in line and len(line.split()) >= 8 for line in lines)
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (["--symbols", SYMBOLS], "--symbols is given twice"),
+        (["--code", "2020", "--code", "2023"], "cordpath compare"),
+        (["--pages", "1", "--pages=2"], "in one list"),
+        (["-q", "-v"], "leave one of the two out"),
+        (["-q", "--progress", "json"], "leave one of the two out"),
+        (["--cluster", "tcp://10.0.0.5:8786", "--jobs", "4"], "leave one of the two out"),
+    ],
+)
+def test_nothing_of_a_call_is_passed_over(words: list[str | Path], says: str, tmp_path: Path) -> None:
+    result = run("check", SHEET, "--symbols", SYMBOLS, "--out", tmp_path / "out", *words)
+    assert result.exit_code == 2 and says in result.output
+    assert not (tmp_path / "out").exists()
+
+
+def test_options_that_take_several_values_and_flags_may_be_repeated(tmp_path: Path) -> None:
+    words = ["--amend", "none-1.yaml", "--amend", "none-2.yaml", "--xfdf", "--xfdf"]
+    result = run("check", SHEET, "--symbols", SYMBOLS, *words)
+    assert result.exit_code == 2 and "none-1.yaml" in result.output and "none-2.yaml" in result.output
+
+
+def test_a_call_without_a_mapping_file_is_told_where_to_get_one() -> None:
+    result = run("check", SHEET)
+    assert result.exit_code == 2 and "'cordpath learn SHEETS' writes one" in " ".join(result.output.split())
+
+
+def test_the_list_of_commands_tells_each_whole_and_where_to_start() -> None:
+    told = " ".join(run("--help").output.split())
+    assert "..." not in told.partition("Commands:")[2] and "cordpath learn plans/ --out office" in told
+    assert all(command.short_help in told for command in COMMANDS.values())
+
+
+def test_show_tells_a_folder_from_a_file_that_is_not_there(tmp_path: Path) -> None:
+    result = run("show", tmp_path, "--symbols", SYMBOLS, "--out", tmp_path / "x.png")
+    assert result.exit_code == 2 and "it is a folder; name one PDF file" in result.output

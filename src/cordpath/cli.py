@@ -23,14 +23,14 @@ from cordpath.errors import ConfigurationRefused, CordpathError
 
 WRONG_CALL = 2  # exit status: the call or a configuration file is wrong
 INTERRUPTED = 130  # exit status after Ctrl-C, by the shells' custom
-COMMANDS = {
-    "check": "cordpath.commands.batches",
-    "compare": "cordpath.commands.batches",
-    "explain": "cordpath.commands.rules",
+COMMANDS = {  # in the order in which they are met
     "learn": "cordpath.commands.drawings",
-    "recheck": "cordpath.commands.batches",
-    "rules": "cordpath.commands.rules",
+    "check": "cordpath.commands.batches",
     "show": "cordpath.commands.drawings",
+    "recheck": "cordpath.commands.batches",
+    "compare": "cordpath.commands.batches",
+    "rules": "cordpath.commands.rules",
+    "explain": "cordpath.commands.rules",
 }
 
 
@@ -60,7 +60,16 @@ def _versions(context: click.Context, _: click.Parameter, asked: bool) -> None:
         context.exit()
 
 
-@click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"]})
+EPILOG = """\b
+Start with the sheets of one office:
+  cordpath learn plans/ --out office
+  cordpath check plans/ --symbols office/symbols.yaml
+
+Each command has examples and its exit statuses under --help.
+"""
+
+
+@click.group(cls=Commands, epilog=EPILOG, context_settings={"help_option_names": ["-h", "--help"]})
 @click.option(
     "--version",
     is_flag=True,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import glob
+import os
 import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
@@ -134,7 +135,7 @@ def find_sheets(named: Iterable[str], out: Path) -> tuple[Path, ...]:
     """
     found: dict[Path, None] = {}
     for name in named:
-        for path in _files_of(name, out.resolve()):
+        for path in _files_of(name, Path(os.path.realpath(out))):
             found.setdefault(path, None)
     return tuple(sorted(found, key=lambda path: str(path)))
 
@@ -144,13 +145,41 @@ def _files_of(name: str, out: Path) -> list[Path]:
     if path.is_file():
         return [path]
     named = glob.glob(name, recursive=True)  # noqa: PTH207 (may be absolute)
-    candidates = list(path.rglob("*")) if path.is_dir() else [Path(p) for p in named]
+    candidates = _everything_in(path) if path.is_dir() else [Path(p) for p in named]
     # Links to nowhere, pipes and the like stay in: they fail with a reason instead of being passed over.
     candidates = [p for p in candidates if p.suffix.lower() == ".pdf" and not p.is_dir()]
-    kept = [p for p in candidates if not p.resolve().is_relative_to(out) and not p.name.endswith(OUR_COPIES)]
+    kept = [p for p in candidates if not _is_under(p, out) and not p.name.endswith(OUR_COPIES)]
     if not kept:
         raise UsageRefused(f"no PDF file found for {name!r}", cure="name a PDF file, a folder, or a pattern")
     return kept
+
+
+def _everything_in(folder: Path) -> list[Path]:
+    """All files under a folder, also behind links to folders, each folder once, so that a link back ends.
+
+    Raises UsageRefused for a folder that cannot be looked into: its sheets would be passed over.
+    """
+    seen, files = set(), []
+    for place, folders, names in os.walk(folder, onerror=_refuse_to_pass_over, followlinks=True):
+        real = Path(place).resolve()
+        if real in seen:
+            folders.clear()
+            continue
+        seen.add(real)
+        folders.sort()  # which of two ways to a folder is taken is the same in every run
+        files += [Path(place, name) for name in names]
+    return files
+
+
+def _refuse_to_pass_over(error: OSError) -> None:
+    raise UsageRefused(
+        f"{error.filename}: the folder cannot be searched ({error.strerror})",
+        cure="have yourself given the right to read it, or name the files one by one",
+    ) from error
+
+
+def _is_under(path: Path, folder: Path) -> bool:
+    return Path(os.path.realpath(path)).is_relative_to(folder)  # Path.resolve raises for a link to itself
 
 
 def shown_name(path: Path) -> str:
@@ -167,8 +196,8 @@ def copy_targets(paths: tuple[Path, ...], order: Order) -> dict[Path, Path]:
     targets = dict(zip(paths, copy_names(paths, order.out), strict=True))
     if order.out.exists() and not order.out.is_dir():
         raise OutputRefused(f"{order.out} is a file", cure="name another folder with --out")
-    inputs = {path.resolve() for path in paths}
-    clash = [target for target in targets.values() if target.resolve() in inputs]
+    inputs = {os.path.realpath(path) for path in paths}
+    clash = [target for target in targets.values() if os.path.realpath(target) in inputs]
     if clash:
         raise OutputRefused(f"{clash[0]} is an input", cure="name another folder with --out")
     tables = [order.out / name for name in TABLES]

@@ -14,6 +14,7 @@ from typing import Any
 import click
 
 from cordpath import batch, report, resubmittal
+from cordpath.commands.calls import Call
 from cordpath.commands.configuration import configuration, run_of
 from cordpath.commands.options import (
     REVIEW_OPTIONS,
@@ -91,7 +92,10 @@ def _reviewing(command: Callable[..., None]) -> Callable[..., None]:
     return run_options(gathered)
 
 
-@click.command("check", epilog=CHECK_EPILOG)
+@click.command(
+    "check", cls=Call, epilog=CHECK_EPILOG,
+    short_help="Check sheets: what the code asks for and is not drawn.",
+)  # fmt: skip
 @click.argument("sheets", nargs=-1, required=True, metavar="SHEETS...")
 @put_on(symbols_option, code_option, amend_option, permit_date_option, *REVIEW_OPTIONS)
 @click.option("--out", default="review", show_default=True, metavar="DIR", help="Where the outputs go.")
@@ -119,7 +123,10 @@ Exit status:
 """
 
 
-@click.command("compare", epilog=COMPARE_EPILOG)
+@click.command(
+    "compare", cls=Call, epilog=COMPARE_EPILOG,
+    short_help="What changes from edition to edition, outlet by outlet.",
+)  # fmt: skip
 @click.argument("sheets", nargs=-1, required=True, metavar="SHEETS...")
 @symbols_option
 @click.option(
@@ -162,7 +169,10 @@ Exit status as of check; the new review is written too. Comments keep their numb
 """
 
 
-@click.command("recheck", epilog=RECHECK_EPILOG)
+@click.command(
+    "recheck", cls=Call, epilog=RECHECK_EPILOG,
+    short_help="Check a resubmittal: what became of every finding.",
+)  # fmt: skip
 @click.argument("old", metavar="OLD_RESULTS")
 @click.argument("sheets", nargs=-1, required=True, metavar="NEW_SHEETS...")
 @put_on(symbols_option, code_option, amend_option, permit_date_option)

@@ -10,6 +10,7 @@ import click
 from cordpath import batch, learn, report
 from cordpath.check import load_mapping
 from cordpath.child import Limits
+from cordpath.commands.calls import Call
 from cordpath.commands.options import (
     jobs_option,
     memory_option,
@@ -33,7 +34,10 @@ Examples:
 """
 
 
-@click.command("show", epilog=SHOW_EPILOG)
+@click.command(
+    "show", cls=Call, epilog=SHOW_EPILOG,
+    short_help="A picture of what was understood of a page.",
+)  # fmt: skip
 @click.argument("sheet", metavar="SHEET")
 @symbols_option
 @click.option("--page", type=click.IntRange(1), default=1, show_default=True, help="Page of the file.")
@@ -77,7 +81,10 @@ Exit status:
 """
 
 
-@click.command("learn", epilog=LEARN_EPILOG)
+@click.command(
+    "learn", cls=Call, epilog=LEARN_EPILOG,
+    short_help="Write a starter mapping file from a new office's sheets.",
+)  # fmt: skip
 @click.argument("sheets", nargs=-1, required=True, metavar="SHEETS...")
 @click.option("--out", default="learnt", show_default=True, metavar="DIR", help="Where the two files go.")
 @put_on(password_option, jobs_option, pages_option, timeout_option, memory_option, quiet_option)

@@ -23,8 +23,9 @@ Command = Callable[..., None]
 Option = Callable[[Command], Command]
 
 symbols_option: Option = click.option(
-    "--symbols", "symbols", required=True, metavar="FILE", help="The mapping file: how symbols are drawn."
-)
+    "--symbols", "symbols", required=True, metavar="FILE",
+    help="The mapping file: how symbols are drawn. 'cordpath learn' writes one.",
+)  # fmt: skip
 amend_option: Option = click.option(
     "--amend", "amendments", multiple=True, metavar="FILE", help="Local amendments; may be given several times."
 )

@@ -9,6 +9,7 @@ import click
 from rich.console import Console
 
 from cordpath import rulebook
+from cordpath.commands.calls import Call
 from cordpath.commands.configuration import in_force
 from cordpath.commands.options import amend_option, code_option, permit_date_option, put_on
 from cordpath.rules import edition_notes, explain, find_lines, load_edition, rule_lines
@@ -32,7 +33,10 @@ Examples:
 _code_options = put_on(code_option, amend_option, permit_date_option)
 
 
-@click.command("rules", epilog=RULES_EPILOG)
+@click.command(
+    "rules", cls=Call, epilog=RULES_EPILOG,
+    short_help="List the rules in force, with their citations.",
+)  # fmt: skip
 @_code_options
 def rules_command(code: str, amendments: tuple[str, ...], permit_date: datetime | None) -> None:
     """Print the rules in force, with their citations."""
@@ -47,7 +51,10 @@ def rules_command(code: str, amendments: tuple[str, ...], permit_date: datetime 
         click.echo(f"note: {note}", err=True)
 
 
-@click.command("explain", epilog=EXPLAIN_EPILOG)
+@click.command(
+    "explain", cls=Call, epilog=EXPLAIN_EPILOG,
+    short_help="Tell one rule in full.",
+)  # fmt: skip
 @click.argument("citation")
 @_code_options
 def explain_command(citation: str, code: str, amendments: tuple[str, ...], permit_date: datetime | None) -> None:

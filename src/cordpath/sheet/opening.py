@@ -37,6 +37,8 @@ def _quiet() -> None:
 def _open(path: Path, password: str | None) -> pymupdf.Document:
     _quiet()
     where = path.name
+    if path.is_dir():
+        raise UnreadableFile("it is a folder", where=str(path), cure="name one PDF file")
     if not path.is_file():
         raise UnreadableFile("there is no such file", where=str(path), cure="check the path")
     try:
