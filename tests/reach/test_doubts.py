@@ -79,6 +79,15 @@ def test_a_wall_beside_a_stall_is_no_screen(tiny):
     assert not cord_paths((tiny.outlet(12, 8),), (shower,), tiny.plan([*ROOM, wall]), tiny.scale(), "open")
 
 
+@pytest.mark.parametrize(("x", "asked"), [(11, True), (8, True), (17, True), (18.5, False)])
+def test_an_outlet_in_a_wall_on_a_side_not_known_is_a_question_of_what_is_near_either_side(tiny, x, asked):
+    plan = tiny.plan([*ROOM, tiny.box(9.8, 0, 10.2, 10)])
+    deep = tiny.outlet(10, 5, None)
+    sink = tiny.fixture(tiny.box(x, 4.5, x + 1, 5.5))
+    assert (doubts(tiny, [deep], [sink], plan).keys() == {"E.1"}) is asked
+    assert doubts(tiny, [deep], [], plan).keys() == set()
+
+
 def test_the_outline_of_a_wall_that_sticks_out_beside_a_stall_is_no_screen(tiny):
     """An end of a wall's line, 1 in wide and 4 in long, that goes on past its band at the corner of the stall."""
     shower = tiny.fixture(STALL, kind="shower")

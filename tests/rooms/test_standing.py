@@ -75,11 +75,27 @@ def test_a_body_wholly_inside_a_wall_is_not_settled() -> None:
     assert "inside a wall" in (_one(inside, two_rooms()).why or "")
 
 
-def test_the_wall_side_of_the_entry_settles_a_symbol_in_a_wall() -> None:
-    inside = symbol("receptacle", (183.375, 90), size=3, wall=(1.0, 0.0))
+@pytest.mark.parametrize("wall", [(1.0, 0.0), (-1.0, 0.0)])
+@pytest.mark.parametrize("size", [3, 9, 20])
+def test_stems_alone_do_not_settle_the_side_of_a_symbol_in_a_wall(size: float, wall: Point) -> None:
+    """Turned by the drafter, or of a symmetric symbol: its room was the one behind, and could clear it."""
+    inside = symbol("receptacle", (183.375, 90), size=size, wall=wall)
     standing = _one(inside, two_rooms())
-    assert standing.room == "r1"
+    assert standing.why is not None and "wall" in standing.why
+    assert {str(standing.room), *standing.perhaps} == {"r1", "r2"}
+    assert _one(inside, two_rooms("bedroom", "bedroom")).why is None
+
+
+def test_a_body_on_the_side_of_its_stems_is_not_settled() -> None:
+    assert _one(symbol("receptacle", (181, 90), size=14, wall=(-1.0, 0.0)), two_rooms()).why is not None
+    assert _one(symbol("receptacle", (181, 90), size=14, wall=(1.0, 0.0)), two_rooms()).why is None
+
+
+def test_where_the_side_of_a_wall_is_not_known_nothing_is_measured_from_it() -> None:
+    """Also between rooms of one kind: a bar sink may stand on one side only."""
+    standing = _one(symbol("receptacle", (183.375, 90), size=20), two_rooms("living", "living"))
     assert standing.why is None
+    assert standing.facing is None and standing.anchor == (183.375, 90)
 
 
 def test_outside_of_every_room_is_said() -> None:

@@ -26,9 +26,12 @@ from cordpath.model import (
 from cordpath.reach.barriers import HAIR_PT, Barrier, fixed_barrier
 from cordpath.reach.goals import Goal, goal
 from cordpath.reach.paths import cord_paths, in_view
-from cordpath.reach.starts import free_start
+from cordpath.reach.starts import NO_SIDE, free_start
 
 REACH_FT = 6.0  # the limit itself
+THICK_FT = (
+    1.25  # from the middle of a wall to its face at most: stone, or brick on blocks (common practice, no source)
+)
 NEAR_FT = 6.5  # the limit of all editions of NEC 210.8 that name one (6 ft), with room for the uncertainty
 
 
@@ -37,7 +40,8 @@ def reach_problems(
 ) -> tuple[tuple[str, str], ...]:
     """(outlet id, why) of every outlet of this plan's view whose lack of a cord path proves nothing.
 
-    Always: outlets that have no place to start from.  With ``fixtures`` and ``scale`` also outlets within
+    Always: outlets that have no place to start from, unless it is only that the side of their wall is not known
+    and nothing measured stands near either side.  With ``fixtures`` and ``scale`` also outlets within
     ``NEAR_FT`` in a straight line of a bowl, tub or shower to which no path was found because either stands in a
     sealed space or the fixture's outline lies inside walls, unless another one is surely within reach under every
     edition: by a path through no door, and not longer than ``REACH_FT``.  And outlets from which a cord reaches a
@@ -50,6 +54,8 @@ def reach_problems(
         if not in_view(outlet, plan):
             continue
         start, why = free_start(outlet, fixed)
+        if why == NO_SIDE and _far_from_all(outlet, fixtures, plan, scale):
+            continue
         if start is None:
             found.append((outlet.id, why or "its anchor has no place"))
         else:
@@ -61,6 +67,15 @@ def reach_problems(
         found += [problem for problem in _cut_off(placed, plan, scale) if problem[0] not in told]
     order = {outlet.id: i for i, outlet in enumerate(outlets)}
     return tuple(sorted(found, key=lambda problem: order[problem[0]]))
+
+
+def _far_from_all(outlet: Outlet, fixtures: tuple[Fixture, ...], plan: FloorPlan, scale: Scale | None) -> bool:
+    """Is whatever rules measure to farther than a cord from both sides of the outlet's wall?"""
+    if scale is None or not scale.measurable or plan.match_lines is not None:
+        return False
+    far = (NEAR_FT + THICK_FT + outlet.standing.anchor_tolerance_ft) * scale.points_per_foot
+    shapes = [f.symbol.edge or f.symbol.footprint for f in _measured(fixtures, plan)]
+    return not shapely.dwithin(shapely.points(outlet.standing.anchor), np.array(shapes, object), far).any()
 
 
 def _measured(fixtures: tuple[Fixture, ...], plan: FloorPlan) -> tuple[Fixture, ...]:

@@ -21,11 +21,15 @@ CORNER_IN = 2.5  # a symbol's middle this deep in a wall beside it, in a corner,
 OFF_IN = 0.05  # off that wall's face
 ASIDE = 0.5  # cosine: the way out of that wall is not the way that the symbol faces
 FACED = 0.5  # cosine: a face that is more oblique to the way ahead is that of a wall beside the symbol
+WHOLLY_INSIDE = "the symbol lies wholly inside a wall: the side that it faces is not drawn"
+ACROSS = "the symbol lies across a wall, about as much on either side"
 EXACT_IN, EXACT_PT = 1.0, 0.6  # least doubt of an anchor: wall finish, and half a stroke on paper
 
 
 @dataclass(frozen=True, eq=False)
 class Anchor:
+    """``why``: the side of the wall is not settled, and ``facing`` is no more than the likelier one."""
+
     at: FloatArray
     facing: FloatArray | None
     tolerance: float  # pt
@@ -127,7 +131,11 @@ def _normal(face: FloatArray, at: FloatArray, walls: BaseGeometry, inch: float) 
 
 def _inside_wall(symbol: Symbol, at: FloatArray, body: BaseGeometry, walls: BaseGeometry, inch: float,
                  least: float) -> Anchor:  # fmt: skip
-    """A symbol centred in its wall: the side with most of its body is the side it faces."""
+    """A symbol centred in its wall: the side with most of its body is the side it faces.
+
+    The stems of a device that lies in the wall itself do not settle its side alone: a drafter turns them either
+    way, and those of a symmetric symbol say nothing.
+    """
     if symbol.wall_direction is not None:
         toward = np.array(symbol.wall_direction, float)
         corner = _in_corner(at, toward, body, walls, inch)
@@ -138,9 +146,8 @@ def _inside_wall(symbol: Symbol, at: FloatArray, body: BaseGeometry, walls: Base
         out = -toward
         face = _leave(at, out, walls, inch)
         if face is not None:
-            return Anchor(
-                face, _normal(face, face + out, walls, inch), least + 0.25 * float(np.hypot(*(face - at)))
-            )
+            doubt = least + 0.25 * float(np.hypot(*(face - at)))
+            return Anchor(face, _normal(face, face + out, walls, inch), doubt, _against(at, out, body, walls))
     parts = [p for p in shapely.get_parts(body.difference(walls)) if p.area > 0.02 * body.area]
     nearest = np.asarray(
         shapely.get_coordinates(shapely.shortest_line(shapely.Point(at), walls.boundary))[1], float
@@ -150,16 +157,24 @@ def _inside_wall(symbol: Symbol, at: FloatArray, body: BaseGeometry, walls: Base
         size = float(np.hypot(*out))
         facing = out / size if size > 1e-9 else np.array([0.0, -1.0])
         doubt = least + 2 * size + 3 * inch
-        return Anchor(
-            nearest, facing, doubt, "the symbol lies wholly inside a wall: the side that it faces is not drawn"
-        )
+        return Anchor(nearest, facing, doubt, WHOLLY_INSIDE)
     parts.sort(key=lambda p: -p.area)
     best = parts[0]
     face = np.asarray(shapely.get_coordinates(shapely.shortest_line(shapely.Point(at), best))[1], float)
     middle = np.array(best.centroid.coords[0])
     share = best.area / sum(p.area for p in parts)
-    why = None if share >= EVEN else "the symbol lies across a wall, about as much on either side"
+    why = None if share >= EVEN else ACROSS
     return Anchor(face, _normal(face, middle, walls, inch), least + 0.25 * float(np.hypot(*(face - at))), why)
+
+
+def _against(at: FloatArray, out: FloatArray, body: BaseGeometry, walls: BaseGeometry) -> str | None:
+    """Why the way out of a wall that the stems tell is not settled: the body does not lie on that side."""
+    parts = np.array([p for p in shapely.get_parts(body.difference(walls)) if p.area > 0.02 * body.area], object)
+    if not len(parts):
+        return WHOLLY_INSIDE
+    area = shapely.area(parts)
+    ahead = (shapely.get_coordinates(shapely.centroid(parts)) - at) @ out > 0
+    return None if area[ahead].sum() >= EVEN * area.sum() else ACROSS
 
 
 def _in_corner(

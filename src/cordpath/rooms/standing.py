@@ -81,12 +81,17 @@ def _standing(
 ) -> Standing:  # fmt: skip
     room = _room(anchor, plan, shapes, inch)
     why = anchor.why
+    mates: tuple[Room, ...] = ()
+    if anchor.why is not None:
+        behind = _behind(anchor, plan, shapes, inch)
+        # nothing is measured from either side: which one the cord starts at is not known
+        anchor = Anchor(np.array(symbol.at, float), None, anchor.tolerance, anchor.why)
+        if room is not None and behind is not None:
+            alike = behind.kind == room.kind and behind.finished == room.finished
+            why, mates = (None, ()) if alike else (why, (behind,))
     if room is None:
         why = why or "it stands in no room that was found"
-    elif why is not None and anchor.facing is not None and _same_behind(anchor, room, plan, shapes, inch):
-        why = None
-    mates = _near_guess(anchor, room, plan, works, inch) if room is not None and why is None else ()
-    if room is not None and mates:
+    elif why is None and (mates := _near_guess(anchor, room, plan, works, inch)):
         why = _undivided(room, mates)
     elif room is not None and why is None and _cut_nearby(anchor, room, plan, inch):
         why = BEYOND
@@ -133,15 +138,12 @@ def _room(anchor: Anchor, plan: FloorPlan, shapes: NDArray[np.object_], inch: fl
     return plan.rooms[best] if away[best] <= BESIDE_IN * inch else None
 
 
-def _same_behind(anchor: Anchor, room: Room, plan: FloorPlan, shapes: NDArray[np.object_], inch: float) -> bool:
-    """Is the room on the other side of the wall of the same kind, so that the side does not matter?"""
+def _behind(anchor: Anchor, plan: FloorPlan, shapes: NDArray[np.object_], inch: float) -> Room | None:
+    """The room on the other side of the wall."""
     if anchor.facing is None:
-        return False
-    for off in range(3, 18, 3):
-        other = _lookup(anchor.at - anchor.facing * off * inch, plan, shapes)
-        if other is not None:
-            return other.kind == room.kind and other.finished == room.finished
-    return False
+        return None
+    places = (anchor.at - anchor.facing * off * inch for off in range(3, 18, 3))
+    return next((room for place in places if (room := _lookup(place, plan, shapes)) is not None), None)
 
 
 def _near_guess(anchor: Anchor, room: Room, plan: FloorPlan, works: BaseGeometry, inch: float) -> tuple[Room, ...]:
