@@ -98,7 +98,7 @@ def test_an_interrupt_when_all_is_done_is_told_by_the_exit_status(
     command: str, review: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     place = resubmittal if command == "recheck" else batch
-    name = "write_recheck" if command == "recheck" else "_write_letter"
+    name = "write_recheck" if command == "recheck" else "_write_letters"
     monkeypatch.setattr(place, name, sent(getattr(place, name)))
     old = [review] if command == "recheck" else []
     result = run(command, *old, SHEET, "--symbols", SYMBOLS, "--out", tmp_path / "out", "--jobs", "1")

@@ -22,6 +22,7 @@ from cordpath.cluster import cluster_workers
 from cordpath.decisions import blank
 from cordpath.errors import CordpathError
 from cordpath.keep import claim_copies, locked
+from cordpath.lending import sets_of
 from cordpath.model import Box, Mapping, Proposal, SheetResult
 from cordpath.order import (
     RESULTS,
@@ -118,7 +119,7 @@ def run_batch(
             proposed = work.propose()
             written = [*work.written, *_write_tables(results, proposed, work, order)]
             if not stop.is_set():  # a letter numbers its comments for good, and what was stopped is none
-                written += _write_letter(results, order, register)
+                written += _write_letters(results, order, register)
                 work.kept.forget_others()
     notes = tuple(work.notes)
     return Outcome(
@@ -190,9 +191,9 @@ def _pictured(results: tuple[SheetResult, ...], work: Work) -> frozenset[tuple[s
     return frozenset(chosen)
 
 
-def _write_letter(results: tuple[SheetResult, ...], order: Order, register: report.Register) -> list[Path]:
-    """The comment letter, the numbers that it keeps, and what can be ruled on."""
-    letter, kept = report.write_letter(order.out, results, order.run, register)
+def _write_letters(results: tuple[SheetResult, ...], order: Order, register: report.Register) -> list[Path]:
+    """A comment letter for each set of sheets, the numbers that they keep, and what can be ruled on."""
+    letter, kept = report.write_letters(order.out, sets_of(results), order.run, register)
     report.write_register(order.out / report.REGISTER, kept)
     to_rule = order.out / "decisions.blank.yaml"
     report.write_text_whole(to_rule, blank(results))

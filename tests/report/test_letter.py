@@ -14,7 +14,7 @@ from report_builder import RUN, failed, free, kitchen, missing, result, unresolv
 from cordpath.errors import UnreadableFile
 from cordpath.model import Decision, SheetResult
 from cordpath.report.comments import Register, comments_of, load_register, write_register
-from cordpath.report.letter import markdown, write_letter
+from cordpath.report.letter import write_letters
 
 SINK = (300.0, 150.0)
 
@@ -52,11 +52,11 @@ def test_numbers_stay_and_are_never_given_twice() -> None:
     assert [(c.number, c.cause) for c in back] == [(1, first[0].cause)], "a cause that returns has its old number"
 
 
-def test_a_comment_is_not_withdrawn_for_a_sheet_that_could_not_be_checked() -> None:
+def test_a_comment_is_not_withdrawn_for_a_sheet_that_could_not_be_checked(tmp_path: Path) -> None:
     _, register = comments_of([sheet("E-101.1")], Register())
-    comments, register = comments_of([failed(why="damaged")], register)
+    (text, _), register = write_letters(tmp_path, ((failed(why="damaged"),),), RUN, register)
     assert [kept.state for kept in register.kept] == ["not checked", "open"]
-    assert "Still open" in markdown(comments, (), register, RUN)
+    assert "Still open, for not all sheets of this review could be checked: 1." in text.read_text("utf-8")
 
 
 @given(st.lists(st.lists(st.sampled_from("abcdef"), max_size=4, unique=True), max_size=6))
@@ -93,7 +93,8 @@ def test_a_damaged_register_is_refused_before_numbers_are_given_again(tmp_path: 
 
 
 def test_both_letters_say_the_same(tmp_path: Path) -> None:
-    (text, document), _ = write_letter(tmp_path, (sheet("E-101.1", "E-101.2", asks=("E-101.3",)),), RUN, Register())
+    both = (sheet("E-101.1", "E-101.2", asks=("E-101.3",)),)
+    (text, document), _ = write_letters(tmp_path, (both,), RUN, Register())
     opened = docx.Document(str(document))
     rows = [[cell.text for cell in row.cells] for row in opened.tables[0].rows]
     assert rows[0] == ["No.", "Comment", "Where", "Section", "Response"]
@@ -101,15 +102,14 @@ def test_both_letters_say_the_same(tmp_path: Path) -> None:
     assert rows[1][2] == "E-101, KITCHEN 101: E-101.1, E-101.2"
     lines = [line for line in text.read_text("utf-8").splitlines() if line.startswith("| ")]
     assert len(lines) == 2 + 2 and all(cell in lines[2] for cell in rows[1])
-    again, other = tmp_path / "again", (sheet("E-101.1", "E-101.2", asks=("E-101.3",)),)
-    (_, second), _ = write_letter(again, other, RUN, Register())
+    (_, second), _ = write_letters(tmp_path / "again", (both,), RUN, Register())
     assert second.read_bytes() == document.read_bytes(), "the same findings give the same bytes"
 
 
 def test_text_of_a_drawing_is_no_markup(tmp_path: Path) -> None:
     room = replace(kitchen(), name="<script>|[x](javascript:y)\x01\n# A*")
     odd = result([missing("E-101.1", (60.0, 80.0), SINK, room)])
-    (text, document), _ = write_letter(tmp_path, (odd,), RUN, Register())
+    (text, document), _ = write_letters(tmp_path, ((odd,),), RUN, Register())
     row = next(line for line in text.read_text("utf-8").splitlines() if line.startswith("| 1 |"))
     assert row.replace("\\|", "").count("|") == 6 and "\\<script\\>" in row and "](" not in row.replace("\\](", "")
     assert "<script>|[x](javascript:y)" in docx.Document(str(document)).tables[0].rows[1].cells[2].text
@@ -119,14 +119,14 @@ def test_what_the_reviewer_ruled_on_is_listed_and_not_asked(tmp_path: Path) -> N
     ruling = Decision("E-101", "KITCHEN", "duplex receptacle", (0.1, 0.1), "accept", "shown on the elevation")
     plain = sheet("E-101.1", "E-101.2")
     ruled = replace(plain, findings=(replace(plain.findings[0], decision=ruling), plain.findings[1]))
-    (text, _), _ = write_letter(tmp_path, (ruled,), RUN, Register())
+    (text, _), _ = write_letters(tmp_path, ((ruled,),), RUN, Register())
     said = text.read_text("utf-8")
     assert "KITCHEN 101: E-101.2 |" in said
     assert "- E-101.1 (KITCHEN 101, missing): Accept: shown on the elevation." in said
 
 
 def test_nothing_to_say_is_said(tmp_path: Path) -> None:
-    (text, _), _ = write_letter(tmp_path, (result([free("E-101.1", (60.0, 80.0))]),), RUN, Register())
+    (text, _), _ = write_letters(tmp_path, ((result([free("E-101.1", (60.0, 80.0))]),),), RUN, Register())
     assert "No comment" in text.read_text("utf-8")
 
 
@@ -154,3 +154,44 @@ def test_a_symbol_that_could_not_be_told_is_asked_about_and_not_its_panel() -> N
     )
     comments, _ = comments_of([result([open_])], Register())
     assert "quad receptacle" in comments[0].text and "panel" not in comments[0].text
+
+
+def test_each_applicant_gets_a_letter_of_their_own(tmp_path: Path) -> None:
+    """Houses of different applicants bear the same sheet numbers and rooms: in one table nobody could tell them."""
+    first = replace(sheet("E-101.1", "E-101.2"), file="a/E-101.pdf")
+    second = replace(sheet("E-101.7", asks=("E-101.8",)), file="b/E-101.pdf")
+    third = (replace(result([]), file="c/specs.pdf", status="skipped", why="no outlets"),)
+    (text, document), register = write_letters(tmp_path, ((first,), (second,), third), RUN, Register())
+    letters = text.read_text("utf-8").split("# Plan review comments")[1:]
+    assert ["For: a/E-101.pdf" in letters[0], "For: b/E-101.pdf" in letters[1]] == [True, True]
+    assert "E-101.7" not in letters[0] and "E-101.1" not in letters[1] and "E-101.7" in letters[1]
+    assert "none of its sheets was checked" in letters[2] and "nothing is missing" not in letters[2]
+    assert all("licensed practice decide" in each for each in letters)
+    opened = docx.Document(str(document))
+    assert [[row.cells[0].text for row in table.rows[1:]] for table in opened.tables] == [["1"], ["1", "2"]]
+    heads = [p for p in opened.paragraphs if p.text.startswith("Plan review comments")]
+    assert [bool(p.paragraph_format.page_break_before) for p in heads] == [False, True, True]
+    assert [kept.number for kept in register.kept] == [1, 2], "one register: a cause has one number in all letters"
+
+
+def test_a_closed_number_is_told_to_whom_it_was_given(tmp_path: Path) -> None:
+    both, plain = sheet("E-101.1", asks=("E-101.2",)), sheet("E-101.1")
+    before = [(replace(each, file=f"{k}/E-101.pdf"),) for k, each in enumerate((both, both, plain))]
+    _, register = write_letters(tmp_path, tuple(before), RUN, Register())
+    after = [(replace(plain, file=f"{k}/E-101.pdf"),) for k in range(3)]
+    (text, _), _ = write_letters(tmp_path, tuple(after), RUN, register)
+    letters = text.read_text("utf-8").split("# Plan review comments")[1:]
+    assert ["and closed: 2." in each for each in letters] == [True, True, False]
+
+
+def test_several_files_of_one_submittal_share_a_letter(tmp_path: Path) -> None:
+    files = tuple(replace(sheet(f"{n}.1", number=n), file=f"a/{n}.pdf") for n in ("E-101", "E-102"))
+    other = (replace(sheet("E-101.9"), file="b/x.pdf"),)
+    (text, _), _ = write_letters(tmp_path, (files, other), RUN, Register())
+    first, second = text.read_text("utf-8").split("# Plan review comments")[1:]
+    assert "For: a\n" in first and "E-101.1<br>E-102" in first and "For: b/x.pdf" in second
+
+
+def test_an_empty_batch_still_has_a_letter(tmp_path: Path) -> None:
+    (text, document), _ = write_letters(tmp_path, (), RUN, Register())
+    assert "No comment" in text.read_text("utf-8") and document.exists()

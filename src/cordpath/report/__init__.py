@@ -6,7 +6,7 @@ from cordpath.report.comparison import comparison_lines, comparison_tables, writ
 from cordpath.report.console import console_table, console_tables
 from cordpath.report.document import results_document, results_schema, write_results
 from cordpath.report.document_sheet import sheet_of
-from cordpath.report.letter import plain_markdown, write_letter
+from cordpath.report.letter import plain_markdown, write_letters
 from cordpath.report.marked import write_marked
 from cordpath.report.page import write_html
 from cordpath.report.pictures import finding_pictures, sheet_pictures
@@ -46,7 +46,7 @@ __all__ = [
     "write_bytes_whole",
     "write_comparison",
     "write_html",
-    "write_letter",
+    "write_letters",
     "write_marked",
     "write_register",
     "write_results",

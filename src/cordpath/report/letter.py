@@ -1,4 +1,4 @@
-"""The comment letter, as Markdown and as a word processor's document: the same table in both.
+"""The comment letters, one a submittal, as Markdown and as a word processor's document: the same table in both.
 
 One row a comment: its number, what is asked, where, the sections, and an empty cell for the applicant's response.
 Text of a drawing or a user is data: it is never read as markup, as a field or as a link.
@@ -9,9 +9,10 @@ from __future__ import annotations
 import io
 import re
 import zipfile
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from datetime import datetime
-from pathlib import Path
+from pathlib import Path, PurePath
 from typing import Any
 
 import docx
@@ -22,7 +23,7 @@ from docx.shared import Inches, Pt
 
 from cordpath.model import Run, SheetResult
 from cordpath.report.atomic import write_text_whole, write_whole
-from cordpath.report.comments import MARKED, Comment, Register, comments_of, places_in_words
+from cordpath.report.comments import MARKED, Comment, Kept, Register, comments_of, places_in_words
 from cordpath.report.rows import CAUTIONS, Row, rows_of
 
 HEAD = ("No.", "Comment", "Where", "Section", "Response")
@@ -30,26 +31,64 @@ WIDTHS = (0.5, 3.4, 2.7, 1.4, 2.0)  # in, on letter paper laid wide
 TITLE = "Plan review comments: GFCI protection"
 ASKED = "Answer every comment in its last column: what was changed, and on which sheet. Numbers stay the same."
 NOTHING = "No comment: nothing is missing and nothing is open on the sheets that were checked."
+NOT_CHECKED = "No comment: none of its sheets was checked."
 UNPRINTABLE = re.compile("[\x00-\x08\x0b-\x1f\x7f\ud800-\udfff\ufffe\uffff]")  # not allowed in XML 1.0
 SPECIAL = re.compile(r"([\\`*_{}\[\]<>#!|~$&])")  # what Markdown dialects read as markup
 FIXED_DATE = datetime(2000, 1, 1)  # no clock in an output: the same findings give the same bytes
 FIXED_ZIP_DATE = (2000, 1, 1, 0, 0, 0)
 
 
-def write_letter(
-    folder: Path, results: tuple[SheetResult, ...], run: Run, register: Register
-) -> tuple[tuple[Path, ...], Register]:
-    """Write ``comments.md`` and ``comments.docx``; returns them and the register to be kept.
+@dataclass(frozen=True)
+class Letter:
+    """What goes to the applicant of one submittal.  ``name``: its file or folder, empty where there is one only;
+    ``closing``: what became of numbers that no comment of this review bears."""
 
-    Raises OutputRefused where one cannot be written.
+    name: str
+    comments: tuple[Comment, ...]
+    ruled: tuple[Row, ...] = ()
+    closing: tuple[str, ...] = ()
+    checked: bool = True
+
+
+def write_letters(
+    folder: Path, submittals: tuple[tuple[SheetResult, ...], ...], run: Run, register: Register
+) -> tuple[tuple[Path, ...], Register]:
+    """Write ``comments.md`` and ``comments.docx``, with a letter for each submittal on pages of its own; returns
+    them and the register to be kept.
+
+    One register numbers them all: a cause has the same number in every letter.  Raises OutputRefused where a file
+    cannot be written.
     """
-    comments, kept = comments_of(results, register)
-    ruled = tuple(row for row in rows_of(results) if row.ruling and row.verdict in MARKED)
+    _, kept = comments_of((result for each in submittals for result in each), register)
+    here = frozenset(result.file for each in submittals for result in each)
+    letters = [_letter(each, kept, here) for each in submittals or ((),)]
     text, document = folder / "comments.md", folder / "comments.docx"
-    write_text_whole(text, markdown(comments, ruled, kept, run))
-    data = word_document(comments, ruled, kept, run)
+    write_text_whole(text, markdown(letters, run))
+    data = word_document(letters, run)
     write_whole(document, lambda part: _write_fixed_zip(part, data))
     return (text, document), kept
+
+
+def _letter(results: tuple[SheetResult, ...], numbered: Register, here: frozenset[str]) -> Letter:
+    """``numbered``: has the number of every cause already, so that this gives none.  ``here``: all files of the
+    review; a number that is closed is told to whom it was given, or to all where those files are not here any more.
+    """
+    comments, _ = comments_of(results, numbered)
+    files = sorted({result.file for result in results})
+    given = ((kept, here & {file for file, _, _ in kept.places}) for kept in numbered.kept)
+    theirs = [kept for kept, to in given if not to or to & set(files)]
+    name = files[0] if len(files) == 1 else str(PurePath(*files[:1]).parent)
+    return Letter(
+        name if here - set(files) else "",
+        comments,
+        tuple(row for row in rows_of(results) if row.ruling and row.verdict in MARKED),
+        tuple(_closing(theirs)),
+        any(result.status == "checked" for result in results),
+    )
+
+
+def _asked(letter: Letter) -> str:
+    return ASKED if letter.comments else NOTHING if letter.checked else NOT_CHECKED
 
 
 def _cells(comment: Comment) -> tuple[str, str, list[str], str, str]:
@@ -68,49 +107,41 @@ def _ruled_lines(ruled: Iterable[Row]) -> Iterator[str]:
         yield f"{row.number} ({row.room or 'no room'}, {row.verdict}): {row.decision}"
 
 
-def _closed(register: Register, state: str) -> str:
-    return ", ".join(str(kept.number) for kept in register.kept if kept.state == state)
-
-
-def _closing(register: Register) -> Iterator[str]:
-    if _closed(register, "withdrawn"):
-        yield f"Not found any more, and closed: {_closed(register, 'withdrawn')}."
-    if _closed(register, "not checked"):
-        yield (
-            f"Still open, for sheets of this submittal could not be checked: {_closed(register, 'not checked')}."
-        )
+def _closing(theirs: list[Kept]) -> Iterator[str]:
+    closed, open_ = (
+        ", ".join(str(kept.number) for kept in theirs if kept.state == state)
+        for state in ("withdrawn", "not checked")
+    )
+    if closed:
+        yield f"Not found any more, and closed: {closed}."
+    if open_:
+        yield f"Still open, for not all sheets of this review could be checked: {open_}."
 
 
 # ----------------------------------------------------------------------------------------------- Markdown
 
 
-def markdown(comments: tuple[Comment, ...], ruled: tuple[Row, ...], register: Register, run: Run) -> str:
-    lines = [f"# {TITLE}", "", plain_markdown(_terms(run)), ""]
-    if comments:
-        lines += [ASKED, "", f"| {' | '.join(HEAD)} |", "|" + " --- |" * len(HEAD)]
-        for comment in comments:
-            number, text, where, cites, response = _cells(comment)
-            cells = (
-                number,
-                plain_markdown(text),
-                "<br>".join(map(plain_markdown, where)),
-                plain_markdown(cites),
-                response,
-            )
-            lines.append(f"| {' | '.join(cells)} |")
-    else:
-        lines.append(NOTHING)
-    for line in _closing(register):
-        lines += ["", line]
-    if ruled:
-        lines += [
-            "",
-            "## Ruled by the reviewer",
-            "",
-            *(f"- {plain_markdown(line)}" for line in _ruled_lines(ruled)),
-        ]
-    lines += ["", "---", "", *(f"{caution}  " for caution in CAUTIONS)]
-    return "\n".join(lines) + "\n"
+def markdown(letters: Sequence[Letter], run: Run) -> str:
+    return "\n\n".join("\n".join(_markdown_lines(letter, run)) for letter in letters) + "\n"
+
+
+def _markdown_lines(letter: Letter, run: Run) -> Iterator[str]:
+    yield from (f"# {TITLE}", "")
+    if letter.name:
+        yield from (f"For: {plain_markdown(letter.name)}", "")
+    yield from (plain_markdown(_terms(run)), "", _asked(letter))
+    if letter.comments:
+        yield from ("", f"| {' | '.join(HEAD)} |", "|" + " --- |" * len(HEAD))
+    for comment in letter.comments:
+        number, text, where, cites, response = _cells(comment)
+        places = "<br>".join(map(plain_markdown, where))
+        yield f"| {' | '.join((number, plain_markdown(text), places, plain_markdown(cites), response))} |"
+    for line in letter.closing:
+        yield from ("", line)
+    if letter.ruled:
+        ruled = (f"- {plain_markdown(line)}" for line in _ruled_lines(letter.ruled))
+        yield from ("", "## Ruled by the reviewer", "", *ruled)
+    yield from ("", "---", "", *(f"{caution}  " for caution in CAUTIONS))
 
 
 def plain_markdown(text: str) -> str:
@@ -121,7 +152,7 @@ def plain_markdown(text: str) -> str:
 # ----------------------------------------------------------------------------------------- word processor
 
 
-def word_document(comments: tuple[Comment, ...], ruled: tuple[Row, ...], register: Register, run: Run) -> bytes:
+def word_document(letters: Sequence[Letter], run: Run) -> bytes:
     document = docx.Document()
     section = document.sections[0]
     section.orientation = WD_ORIENT.LANDSCAPE
@@ -129,18 +160,8 @@ def word_document(comments: tuple[Comment, ...], ruled: tuple[Row, ...], registe
     for side in ("left_margin", "right_margin", "top_margin", "bottom_margin"):
         setattr(section, side, Inches(0.5))
     document.styles["Normal"].font.size = Pt(10)
-    document.add_heading(_safe(TITLE), 1)
-    document.add_paragraph(_safe(_terms(run)))
-    document.add_paragraph(ASKED if comments else NOTHING)
-    if comments:
-        _table(document, comments)
-    for line in _closing(register):
-        document.add_paragraph(line)
-    if ruled:
-        document.add_heading("Ruled by the reviewer", 2)
-        for line in _ruled_lines(ruled):
-            document.add_paragraph(_safe(line), style="List Bullet")
-    document.add_paragraph(" ".join(CAUTIONS))
+    for letter in letters:
+        _add_letter(document, letter, run, first=letter is letters[0])
     properties = document.core_properties
     properties.author = properties.last_modified_by = "cordpath"
     properties.title, properties.comments = TITLE, ""
@@ -148,6 +169,24 @@ def word_document(comments: tuple[Comment, ...], ruled: tuple[Row, ...], registe
     data = io.BytesIO()
     document.save(data)
     return data.getvalue()
+
+
+def _add_letter(document: Any, letter: Letter, run: Run, first: bool) -> None:
+    heading = document.add_heading(_safe(TITLE), 1)
+    heading.paragraph_format.page_break_before = not first
+    if letter.name:
+        document.add_paragraph(_safe(f"For: {letter.name}"))
+    document.add_paragraph(_safe(_terms(run)))
+    document.add_paragraph(_asked(letter))
+    if letter.comments:
+        _table(document, letter.comments)
+    for line in letter.closing:
+        document.add_paragraph(line)
+    if letter.ruled:
+        document.add_heading("Ruled by the reviewer", 2)
+        for line in _ruled_lines(letter.ruled):
+            document.add_paragraph(_safe(line), style="List Bullet")
+    document.add_paragraph(" ".join(CAUTIONS))
 
 
 def _table(document: Any, comments: tuple[Comment, ...]) -> None:
