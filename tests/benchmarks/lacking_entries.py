@@ -234,7 +234,7 @@ def kinds_of(name: str) -> frozenset[str]:
 def _job(arguments: tuple[str, Any, str, bool, bool, Path]) -> tuple[str, Lacks]:
     group, what, of, legends, alone, folder = arguments
     if not legends:
-        sys.modules["cordpath.symbols.spot"].unmapped_rows = lambda *_: ()  # type: ignore[attr-defined]
+        sys.modules["cordpath.symbols.devices"].unmapped_rows = lambda *_: ()  # type: ignore[attr-defined]
     if group == "houses":
         case = house_case(*what, folder)
     elif group == "real":

@@ -1,0 +1,83 @@
+"""Where symbols may be: what is looked for on a sheet, and all candidates for it, several at one place."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from cordpath.model import FloatArray, Mapping, Scale, Sheet
+from cordpath.symbols.evidence import Candidate, weighed
+from cordpath.symbols.examples import Examples
+from cordpath.symbols.glyphs import GlyphReader
+from cordpath.symbols.others_ink import without_others
+from cordpath.symbols.plain import settled_by_place
+from cordpath.symbols.print_size import in_scale, ratios_of
+from cordpath.symbols.search import Search, placed_lines, search_of, with_drawn_letters
+from cordpath.symbols.template import Template
+from cordpath.symbols.templates import templates_of
+from cordpath.symbols.unscaled import in_unscaled_views
+from cordpath.symbols.written import written
+
+
+@dataclass(frozen=True, eq=False)
+class Sought:
+    """What is looked for on a sheet, and in which of its ink."""
+
+    sheet: Sheet  # its words with the symbols' own letters, where those are drawn and could be read
+    mapping: Mapping
+    scales: tuple[Scale, ...]  # one a view
+    examples: Examples
+    templates: tuple[Template, ...]
+    placed: dict[int, FloatArray]  # poses at which the lines of each template are drawn, by its place among them
+    search: Search
+    notes: tuple[str, ...]
+
+
+@dataclass(frozen=True, eq=False)
+class Candidates:
+    """What may be drawn on a sheet."""
+
+    likely: list[Candidate]
+    bare: list[Candidate]  # plain bodies without their letters: no symbols, see bare.py
+    notes: tuple[str, ...]
+
+
+def sought_on(
+    sheet: Sheet, mapping: Mapping, scales: tuple[Scale, ...], examples: Examples, read: GlyphReader | None
+) -> Sought:
+    """Templates of the mapping file, the sheet's ink made ready for them, and where their lines are drawn."""
+    templates, sizes = templates_of(mapping, examples, ratios_of(scales))
+    search, layers = search_of(sheet, mapping, templates)
+    placed = placed_lines(search, templates)
+    if read is not None:
+        search = with_drawn_letters(search, mapping, templates, placed, read)
+    sheet = replace(sheet, words=search.letters.words)
+    return Sought(sheet, mapping, scales, examples, templates, placed, search, (*sizes, *layers))
+
+
+def candidates_of(sought: Sought) -> Candidates:
+    """What the ink at the poses speaks for, with the doubts that others' ink, walls and layers leave."""
+    search = sought.search
+    drawn, bare = _drawn(sought)
+    drawn = [without_others(c, search.letters, search.paint) for c in drawn]
+    drawn = [settled_by_place(c, search.walls, search.on_device_layer(c)) for c in drawn]
+    drawn = [c for c in drawn if in_scale(c, sought.sheet, sought.scales)]
+    unscaled, notes = in_unscaled_views(
+        sought.sheet, sought.mapping, sought.scales, sought.examples, search.places, search.letters, search.paint
+    )
+    return Candidates(drawn + unscaled, bare, tuple(notes))
+
+
+def _drawn(sought: Sought) -> tuple[list[Candidate], list[Candidate]]:
+    """The candidates of all templates, and the plain bodies without their letters."""
+    search = sought.search
+    likely: list[Candidate] = []
+    bare: list[Candidate] = []
+    for k, template in enumerate(sought.templates):
+        ink = search.places(template).ink
+        if template.text_only:
+            likely += written(template, ink, search.letters)
+            continue
+        lettered, unlettered = weighed(template, ink, sought.placed[k], search.letters, search.paint)
+        likely += lettered
+        bare += unlettered
+    return likely, bare

@@ -1,0 +1,66 @@
+"""What of a sheet nothing accounts for, once its symbols are known: told, and never left out."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from cordpath.model import OUTLET_KINDS, Mapping, Mark, Symbol, Unexplained
+from cordpath.symbols import unexplained
+from cordpath.symbols.bare import untold
+from cordpath.symbols.barred_circles import barred_circles, boxes_of, told_circles
+from cordpath.symbols.candidates import Candidates, Sought
+from cordpath.symbols.devices import Devices, Labelled
+from cordpath.symbols.examples import Examples
+from cordpath.symbols.page_marks import scaled
+from cordpath.symbols.print_size import print_sizes
+from cordpath.symbols.proposals import untitled
+from cordpath.symbols.stray_labels import doubted_by_shapes
+from cordpath.symbols.templates import marks_of
+from cordpath.symbols.unfed import unfed
+from cordpath.symbols.unmapped import told_of_rows, with_hidden
+from cordpath.symbols.winners import Winners
+
+
+@dataclass(frozen=True, eq=False)
+class Remainder:
+    """The symbols, less the labels that unnamed shapes beside them put in doubt; and what is told of the rest."""
+
+    symbols: tuple[Symbol, ...]
+    told: tuple[Unexplained, ...]
+
+
+def remainder_of(
+    labelled: Labelled, devices: Devices, winners: Winners, candidates: Candidates, sought: Sought
+) -> Remainder:
+    """What is drawn on the sheet that neither its symbols nor its texts account for, each thing told once."""
+    sheet, mapping, search = sought.sheet, sought.mapping, sought.search
+    drawn = labelled.symbols + devices.nameless + devices.lacking
+    left = unexplained.left_over(sheet, drawn, mapping)
+    circles = barred_circles(search.everywhere.ink, sheet, drawn, search.walls, mapping.labels)
+    bodies = boxes_of(circles) if left is None else np.r_[left.bodies, boxes_of(circles)]
+    symbols = doubted_by_shapes(labelled.symbols, sheet, bodies)
+    outlets = _outlet_shapes(mapping, sought.examples, print_sizes(winners.other_size))
+    shapes = unexplained.leftovers(sheet, drawn, mapping, outlets, left)
+    told = devices.elsewhere + untitled(devices.nameless) + told_of_rows(devices.lacking)
+    told += with_hidden(shapes, search, drawn, sheet)
+    told += told_circles(circles, [at for item in told for at in item.at])
+    told += untold(candidates.bare, symbols, sheet, search.walls, mapping.labels)
+    told += unfed(symbols, sought.scales, (*labelled.astray, *told))
+    for places in (search.everywhere, search.devices):
+        told += places.ink.crowding.told() if places is not None else ()
+    return Remainder(symbols, (*labelled.astray, *told))
+
+
+def _outlet_shapes(
+    mapping: Mapping, examples: Examples, sizes: tuple[float, float] | None
+) -> tuple[tuple[str, tuple[Mark, ...]], ...]:
+    """Name and marks of the plotted outlets, for what was drawn like them and not matched: as large as the mapping
+    file has them, and as a reduced print does; ``sizes``: least and greatest of that print."""
+    outlets = [e for e in mapping.symbols if e.kind in OUTLET_KINDS and e.size == "plotted"]
+    shapes = tuple((entry.name, marks) for entry in outlets if (marks := marks_of(entry, examples)))
+    if sizes is None:
+        return shapes
+    return shapes + tuple((name, scaled(marks, math.sqrt(sizes[0] * sizes[1]))) for name, marks in shapes)

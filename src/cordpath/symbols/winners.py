@@ -1,0 +1,60 @@
+"""Which candidate is meant at each place of a sheet, once all of them are known."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass
+
+from cordpath.model import FIXTURE_KINDS, OUTLET_KINDS
+from cordpath.symbols.candidates import Candidates, Sought
+from cordpath.symbols.compete import RIVAL, compete
+from cordpath.symbols.evidence import Candidate
+from cordpath.symbols.overlaid import relieved, without_fixture_letters
+from cordpath.symbols.print_size import as_printed, drawn_small, size_notes, with_free_scale
+from cordpath.symbols.roaming import without_roaming
+
+
+@dataclass(frozen=True, eq=False)
+class Winners:
+    """At most one candidate a place."""
+
+    meant: tuple[Candidate, ...]
+    other_size: list[Candidate]  # candidates of entries that none was found of in the size of the mapping file
+    notes: tuple[str, ...]
+
+
+def winners_of(candidates: Candidates, sought: Sought) -> Winners:
+    """The candidates that win their places, among them those of another size where the sheet is a reduced print."""
+    search, likely = sought.search, candidates.likely
+    meant, other_size = with_free_scale(search, sought.mapping, sought.examples, likely)
+    for without in (without_roaming, without_fixture_letters):  # doubts that only the winners' letters can take
+        calmer = without(likely, meant, search.letters)
+        if calmer is not None:
+            likely, meant = calmer, compete(calmer, search.letters)
+    other_size, printed = as_printed(other_size, sought.sheet, sought.scales)
+    if other_size:
+        meant = compete([*likely, *other_size], search.letters)
+    meant, dropped = _told_apart(relieved(meant, search.letters, search.paint))
+    return Winners(meant, other_size, (*printed, *dropped, *size_notes(meant)))
+
+
+def _told_apart(winners: tuple[Candidate, ...]) -> tuple[tuple[Candidate, ...], list[str]]:
+    """Without weak shapes that are disturbed as well: a few lines among others are no sign of anything.
+
+    Outlets and fixtures are kept all the same where enough of them is drawn; what is dropped is counted.
+    """
+    kept, dropped = [], Counter[str]()
+    for c in winners:
+        doubts = [d for d in c.doubts if not d.weak]
+        matters = c.template.entry.kind in OUTLET_KINDS | FIXTURE_KINDS
+        told = c.template.text_only or not c.template.weak_body or bool(c.words)
+        if told or not doubts or drawn_small(c) or (matters and c.coverage >= RIVAL):
+            kept.append(c)
+        else:
+            dropped[c.template.name] += 1
+    notes = [
+        f"{n} place{'s' if n > 1 else ''} where lines like those of {name} are drawn among others: "
+        "too plain a shape to tell, nothing was made of it"
+        for name, n in sorted(dropped.items())
+    ]
+    return tuple(kept), notes
