@@ -19,6 +19,7 @@ from cordpath.symbols.paint import PAINTED, UNEXPECTED, Paint
 from cordpath.symbols.placing import Placed, placed
 from cordpath.symbols.pose import SCALE, place
 from cordpath.symbols.scribbles import scribbled, unread_inside
+from cordpath.symbols.strangers import STRANGER, strangers_in
 from cordpath.symbols.template import Template
 
 CERTAIN = 0.92  # coverage
@@ -221,10 +222,11 @@ def _mark_doubts(
     if weak and (template.entry.protection is not None or template.weak_body):  # its letters are what it is told by
         word = letters.words[weak[0]]
         doubts.append(Doubt(f"its text {word.text!r} was read with confidence {word.confidence:.2f} only"))
-    strangers = letters.strangers(template, here.pose, (*here.words, *others), own, ink) if seen.words[0] else []
+    strangers = (
+        strangers_in(letters, template, here.pose, (*here.words, *others), own, ink) if seen.words[0] else []
+    )
     if strangers:
-        what = f"the text {letters.text[strangers[0]]!r} inside belongs to no mark of it"
-        doubts.append(Doubt(what, inside=True))
+        doubts.append(Doubt(STRANGER.format(letters.text[strangers[0]]), inside=True))
     if here.painted is not None and here.painted < PAINTED:
         doubts.append(Doubt("its filled part is not filled here", grave=True))
     if here.painted is None and seen.filled[0] > UNEXPECTED:

@@ -1,8 +1,6 @@
-"""Words as marks of a template, and words that a template does not account for.
+"""Words as marks of a template.
 
-Terms: *place*, the page point where a text mark of a template must have its middle; *stranger*, a word inside the
-body that neither the template nor a label of the mapping file explains: a circle with another letter in it is not
-a bare circle.
+Terms: *place*, the page point where a text mark of a template must have its middle.
 """
 
 from __future__ import annotations
@@ -15,25 +13,17 @@ from functools import cached_property
 from typing import Protocol
 
 import numpy as np
-import shapely
 from scipy.spatial import cKDTree
 
 from cordpath.model import BoolArray, Box, FloatArray, IntArray, Mapping, Point, Word
 from cordpath.symbols.drawn_words import BOX_SLACK, NOT_DRAWN, Drawn, may_be_part
-from cordpath.symbols.label_words import read
 from cordpath.symbols.normalise import Ink
 from cordpath.symbols.orbits import orbit, orbits
-from cordpath.symbols.patterns import matches
 from cordpath.symbols.pose import SCALE, TURN, place
 from cordpath.symbols.template import Template
 
-ROOMY_BODY = 15.0  # pt; larger or rich bodies hold notes that are nobody's mark: only known marks count there
 SURE = 0.8  # confidence of a word that was read from strokes from which it is the mark that it looks like
-CAP, TALLER = 0.72, 1.3  # of the font size, and of a body's reach: higher letters are no marks of it
 RUN_INTO, AT_END = 30.0, 0.35  # pt to the middle of a word that begins with a mark; of its height, from its place
-MISREAD = 0.6  # share of a word's ink on marks of a symbol from which those were taken for letters
-LONGEST_MARK = 4  # letters of a mark in a device; a longer word that reaches out of it is a note over it
-RING, RING_OFF = 0.2, 0.35  # of its radius: size and middle of a letter O that is a circle of the symbol
 LABEL = 1.6  # times its distance in the example: how far from the body a label may stand on another side of it
 STROKES_A_LETTER = 2.0  # length of a letter's strokes over the font size, about, for comparing ink
 INNER = 0.8  # of a body's reach: words farther from its middle stand beside it
@@ -225,34 +215,6 @@ class Letters:
         """How far a word's middle may be from its mark: letters have no agreed middle."""
         return max(1.5, 0.6 * self.words[k].size, 0.15 * radius)
 
-    def _labels(self, text: str, template: Template) -> bool:
-        """Is the word a label that may lie on a symbol?  A plain shape with a code in it may be another one."""
-        known = any(matches(label.pattern, text) for label in self.labels)
-        if known or not any(ch.isalnum() for ch in text):
-            return True
-        if template.weak_body or len(text) < 2:
-            return False
-        reading = read(text, self.labels)
-        return reading is not None and reading.kind in ("protection", "circuit", "fact")
-
-    def made_of(self, k: int, segments: IntArray, ink: Ink) -> bool:
-        """Was the word read from these segments, in the main, rather than from letters?"""
-        own = self.strokes_of((k,), ink)
-        mine = ink.lengths[own[np.isin(own, segments)]].sum()
-        return len(own) > 0 and bool(mine >= MISREAD * ink.lengths[own].sum())
-
-    def _is_circle(self, k: int, template: Template, pose: FloatArray) -> bool:
-        """Is a drawn letter O one of the symbol's circles, taken for a letter?"""
-        word = self.words[k]
-        if self.text[k].upper() not in ("O", "0") or word.origin not in ("stroke", "outline"):
-            return False
-        for x, y, r, _ in template.circles.tolist():
-            at, radius = place(pose[None], np.array([[x, y]]))[0, 0], r * float(pose[SCALE])
-            size = (word.box[2] - word.box[0]) / (2 * radius)
-            if abs(size - 1) < RING and float(np.hypot(*(self.at[k] - at))) < RING_OFF * radius:
-                return True
-        return False
-
     def _run(self, k: int) -> list[int]:
         """The words that were read as one run with it, as far as letters of one word may be apart."""
         word = self.words[k]
@@ -320,44 +282,3 @@ class Letters:
         return np.asarray(
             inside & (gap <= RUN_INTO) & (np.abs(0.5 * wide * (1 - share) - gap) < AT_END * high), bool
         )
-
-    def strangers(
-        self,
-        template: Template,
-        pose: FloatArray,
-        used: tuple[int, ...],
-        own: IntArray | None = None,
-        ink: Ink | None = None,
-    ) -> list[int]:
-        """Words inside the body that are neither used nor labels, nor made of its ``own`` segments."""
-        centre = place(pose[None], template.centre[None])[0, 0]
-        reach = template.radius * float(pose[SCALE])
-        near = [k for k in self.near(centre, INNER * reach) if k not in used]
-        if not near:
-            return []
-        body = shapely.Polygon(place(pose[None], template.outline)[0]) if len(template.outline) > 3 else None
-        if body is None:
-            return []
-        out = []
-        for k in near:
-            word, text = self.words[k], self.text[k]
-            known = text in self.marks and word.confidence >= SURE
-            if self._labels(text, template) or (own is not None and ink is not None and self.made_of(k, own, ink)):
-                continue
-            if self._is_circle(k, template, pose):
-                continue
-            if CAP * word.size > TALLER * reach or not body.buffer(-template.small).contains(
-                shapely.Point(word.at)
-            ):
-                continue
-            if not known and (reach > ROOMY_BODY or (template.elements >= 8 and reach > 10)):
-                continue
-            x0, y0, x1, y1 = self.run_box(k)
-            h = (y1 - y0) * 0.15  # a box of a word holds room for descenders
-            across = not body.buffer(0.6).contains(shapely.box(x0, y0 + h, x1, y1 - h))
-            middle = np.array([(x0 + x1) / 2, (y0 + y1) / 2])
-            long = len(self.run_text(k)) > LONGEST_MARK
-            if across and not known and (long or float(np.hypot(*(middle - centre))) > 0.3 * reach):
-                continue  # a word laid across the symbol
-            out.append(k)
-        return out

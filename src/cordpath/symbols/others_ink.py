@@ -30,6 +30,7 @@ from cordpath.symbols.normalise import Ink, meeting, nodes
 from cordpath.symbols.orbits import orbit
 from cordpath.symbols.paint import Paint
 from cordpath.symbols.pose import SCALE, into_frame, place
+from cordpath.symbols.strangers import strangers_in
 
 HATCHED = "hatching makes up part of it"
 LARGEST = 40.0  # pt of radius: larger bodies have hatch and lines of their own
@@ -209,7 +210,7 @@ def _alike(ink: Ink, one: int, other: int) -> bool:
 
 def _dimensions(c: Candidate, letters: Letters) -> frozenset[int]:
     """Numbers of words in the candidate's body that are figures at the middle of a line with ticks at its ends."""
-    words = letters.strangers(c.template, c.pose, c.words, c.whole, c.ink)
+    words = strangers_in(letters, c.template, c.pose, c.words, c.whole, c.ink)
     return frozenset(k for k in words if FIGURE.fullmatch(letters.text[k]) and _on_dimension(k, c.ink, letters))
 
 

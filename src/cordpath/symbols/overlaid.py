@@ -19,8 +19,7 @@ from cordpath.symbols.evidence import CERTAIN, Candidate, weigh
 from cordpath.symbols.letters import Letters
 from cordpath.symbols.paint import Paint
 from cordpath.symbols.pose import place
-
-STRANGER = "the text {!r} inside belongs to no mark of it"
+from cordpath.symbols.strangers import STRANGER, strangers_in
 
 
 def relieved(winners: tuple[Candidate, ...], letters: Letters, paint: Paint) -> tuple[Candidate, ...]:
@@ -48,7 +47,7 @@ def without_fixture_letters(
     for k, c in enumerate(candidates):
         if not fixtures or c.template.entry.kind not in OUTLET_KINDS or not any(d.inside for d in c.doubts):
             continue
-        strangers = letters.strangers(c.template, c.pose, c.words, c.whole, c.ink)
+        strangers = strangers_in(letters, c.template, c.pose, c.words, c.whole, c.ink)
         if strangers and all(_is_mark_of(fixtures, n, c, letters) for n in strangers):
             said = {STRANGER.format(letters.text[n]) for n in strangers}
             out[k] = replace(c, doubts=tuple(d for d in c.doubts if d.what not in said))
@@ -64,7 +63,7 @@ def _without_letters(c: Candidate, fixtures: list[Candidate], letters: Letters) 
     """An outlet without the doubt that a found fixture's letters inside it had raised."""
     if c.template.entry.kind not in OUTLET_KINDS or c.rivals or not any(d.inside for d in c.doubts):
         return c  # while it was in doubt, its rivals were only noted
-    strangers = letters.strangers(c.template, c.pose, c.words)
+    strangers = strangers_in(letters, c.template, c.pose, c.words)
     if not strangers or not all(_is_mark_of(fixtures, k, c, letters) for k in strangers):
         return c
     said = {STRANGER.format(letters.text[k]) for k in strangers}

@@ -17,8 +17,8 @@ import numpy as np
 from cordpath.model import FloatArray
 from cordpath.symbols.evidence import Candidate
 from cordpath.symbols.letters import Letters
-from cordpath.symbols.overlaid import STRANGER
 from cordpath.symbols.pose import MIRROR, TURN
+from cordpath.symbols.strangers import STRANGER, strangers_in
 
 AROUND = 2.2  # body radii from the middle within which a word is beside a symbol
 LEAST_TIMES, LEAST_DESIGNS = 6, 3  # of a code beside symbols before it counts as a label that goes anywhere
@@ -49,7 +49,7 @@ def without_roaming(
     out, changed = list(candidates), False
     for k in doubted:
         c = candidates[k]
-        inside = letters.strangers(c.template, c.pose, c.words, c.whole, c.ink)
+        inside = strangers_in(letters, c.template, c.pose, c.words, c.whole, c.ink)
         free = {STRANGER.format(letters.text[n]) for n in inside if _roams(n, c, letters, beside)}
         out[k] = replace(c, doubts=tuple(d for d in c.doubts if d.what not in free))
         changed |= len(out[k].doubts) < len(c.doubts)

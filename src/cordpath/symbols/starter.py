@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 
 from cordpath.model import CircleMark, LineMark, Mark, Point, PolylineMark, TextMark
 from cordpath.symbols.likeness import alike
-from cordpath.symbols.mapping_symbols import LEAST_INCHES, MOST_MARKS
+from cordpath.symbols.mapping_marks import LEAST_INCHES, MOST_MARKS
 from cordpath.symbols.samples import Sample
 from cordpath.symbols.sides import Side
 from cordpath.symbols.trade_words import Guess, guess

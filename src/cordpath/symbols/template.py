@@ -27,6 +27,7 @@ from cordpath.symbols.hatch import hatched
 from cordpath.symbols.marks import Drawn, draw
 from cordpath.symbols.normalise import Ink, normalise
 from cordpath.symbols.sampling import drawn_once, sampled
+from cordpath.symbols.symmetries import symmetries
 
 FULL_SIZE = 9.0  # pt of body radius from which lengths no longer shrink
 MARGIN = 2.5  # pt around the body that the maps show; ink is looked at up to 1.5 pt around it
@@ -174,32 +175,7 @@ class Template:
     @cached_property
     def symmetry(self) -> tuple[tuple[float, int], ...]:
         """Turns (radians) and mirrors about the centre that leave the marks without text and fill unchanged."""
-        away = self.points - self.centre
-        allowed = 0.55 * self.step + 0.06
-        # a mirror may also run along the main axis of the ink, at any angle
-        sxy, sxx, syy = (float((self.weight * v).sum()) for v in
-                         (away[:, 0] * away[:, 1], away[:, 0] ** 2, away[:, 1] ** 2))  # fmt: skip
-        axis = math.degrees(math.atan2(2 * sxy, sxx - syy))
-        own = (axis % 360.0, (axis + 180.0) % 360.0)
-        turns = [(math.radians(degrees), mirror) for mirror in (0, 1)
-                 for degrees in sorted({*range(0, 360, 15), *range(0, 360, 72), *(own if mirror else ())})
-                 if (mirror, degrees) != (0, 0)]  # fmt: skip
-        for few in (away[::8], away):  # a few samples show that most turns are none
-            turns = [
-                turn for turn, fits in zip(turns, self._lies_on_itself(few, turns, allowed), strict=True) if fits
-            ]
-        return ((0.0, 0), *turns)
-
-    def _lies_on_itself(self, away: FloatArray, turns: list[tuple[float, int]], allowed: float) -> list[bool]:
-        """For each turn and mirror: do samples ``away`` from the centre come to lie on the marks?"""
-        if not turns:
-            return []
-        turn, mirror = np.array(turns, float).T[:, :, None]
-        x, y = away[:, 0] * (1 - 2 * mirror), np.broadcast_to(away[:, 1], (len(turns), len(away)))
-        c, s = np.cos(turn), np.sin(turn)
-        moved = np.stack([c * x - s * y, s * x + c * y], 2) + self.centre
-        near, _ = self.tree.query(moved.reshape(-1, 2), distance_upper_bound=allowed)
-        return [bool(fits) for fits in np.isfinite(near).reshape(len(turns), -1).all(1)]
+        return symmetries(self.points, self.weight, self.centre, self.tree, 0.55 * self.step + 0.06)
 
     @cached_property
     def probes(self) -> tuple[FloatArray, FloatArray, IntArray]:

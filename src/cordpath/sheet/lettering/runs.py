@@ -11,18 +11,16 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-import shapely
 
-from cordpath.geometry import directions, lengths
 from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.sheet.lettering.features import bounds
 from cordpath.sheet.lettering.near import overlapping
 from cordpath.sheet.lettering.parts import Band, Parts, joined
+from cordpath.sheet.lettering.slants import CORE, SURE, slants
 
 GAP = 1.25  # of the letter height: widest gap inside a line; a space between words is 0.6 to 1.0
 OVERLAP = 0.55  # of the lower letter: how far neighbours share their height
 LIKE = 0.5  # least ratio of the heights of neighbours
-CORE = (0.55, 1.3)  # of the band: heights of core parts
 WIDE = 2.0  # of the largest cap height
 BELOW, ABOVE = 0.35, 1.25  # of the cap height: where small parts of a line lie about its base
 SATELLITE = 1.1  # of the cap height: how large small parts are
@@ -31,12 +29,9 @@ NEXT = 1.5  # of the cap height: lines on one base this close are one
 FEW = 2  # letters: so short a line may be marks of another line
 LOW = 0.62  # of the cap height: such marks are lower
 FREE = 0.7  # of a line's parts that no better line has
-SURE = 3  # letters from which a line's direction is told by its unrest alone
 UNREST = 0.2
-ANGLES = 8  # directions looked at besides level and upright
 NEAR = (-2.0, -1.0, 0.0, 1.0, 2.0)  # degrees off each of them, tried in turn
 CLEAR_OF = 4.0  # of the largest cap height: no letter joins another that far above or below it
-SLANT = 3.0  # degrees off level or upright from which text counts as slanted
 
 
 @dataclass(frozen=True, eq=False)
@@ -86,7 +81,7 @@ def text_lines(parts: Parts, band: Band, long: FloatArray) -> list[Lines]:
     for lines in sure:
         left[lines.member] = False
     slanted = []
-    for angle in _slants(parts, band, left, long):
+    for angle in slants(parts, band, left, long):
         lines = _best(parts, band, angle, left)
         if len(lines.base):
             slanted.append(lines)
@@ -171,45 +166,6 @@ def _choose(options: list[Lines], free: BoolArray, both: bool = False) -> list[L
             if not short:
                 free[own] = False
     return [lines.keep(which) for lines, which in zip(options, keep, strict=True)]
-
-
-def _slants(parts: Parts, band: Band, left: BoolArray, long: FloatArray) -> list[float]:
-    """Directions other than level and upright in which lettering may run, most likely first."""
-    votes: dict[int, float] = {}
-    if len(long):
-        turn = np.round((90 - np.degrees(directions(long))) % 180 - 90).astype(int)
-        weight = np.bincount(turn + 90, lengths(long), 181)
-        weight[[0, 90, 180]] = 0
-        for at in np.argsort(-weight)[:4].tolist():
-            if weight[at] > 0.02 * weight.sum():
-                for angle in ((at + 180) % 180 - 90, (at + 90) % 180 - 90):  # along the strokes, across them
-                    votes[angle] = votes.get(angle, 0.0) + 1
-    for angle, number in _clusters(parts, band, left):
-        votes[angle] = votes.get(angle, 0.0) + number
-    usual = [a for a in sorted(votes, key=lambda a: (-votes[a], a)) if abs((a + 45) % 90 - 45) > SLANT]
-    return [float(a) for a in usual[:ANGLES]]
-
-
-def _clusters(parts: Parts, band: Band, left: BoolArray) -> list[tuple[int, int]]:
-    """(degrees, parts) of groups of neighbouring parts that are longer than wide."""
-    index = np.flatnonzero(left & (parts.size > CORE[0] * band[0]) & (parts.size < CORE[1] * band[1]))
-    if len(index) < SURE:
-        return []
-    boxes = shapely.box(*parts.box[index].T)
-    first, second = shapely.STRtree(boxes).query(boxes, predicate="dwithin", distance=0.6 * band[0])
-    group = joined(len(index), first, second)
-    count = np.bincount(group)
-    middle = (parts.box[index, :2] + parts.box[index, 2:]) / 2
-    mean = np.column_stack([np.bincount(group, middle[:, k]) for k in (0, 1)]) / count[:, None]
-    x, y = (middle - mean[group]).T
-    xx, yy, xy = (np.bincount(group, v) for v in (x * x, y * y, x * y))
-    spread = np.hypot(xx - yy, 2 * xy)
-    long = (count >= SURE) & (xx + yy + spread > 4 * (xx + yy - spread))
-    angle = -np.degrees(np.arctan2(2 * xy, xx - yy)) / 2
-    found: dict[int, int] = {}
-    for a, n in zip(angle[long], count[long], strict=True):
-        found[round(float(a))] = found.get(round(float(a)), 0) + int(n)
-    return list(found.items())
 
 
 def _best(parts: Parts, band: Band, angle: float, left: BoolArray) -> Lines:
