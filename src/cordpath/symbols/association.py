@@ -12,8 +12,11 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from cordpath.model import BoolArray, FloatArray
+from cordpath.model import FloatArray
 from cordpath.symbols.grid import BINS
+
+NEAR = 1  # close to some mark, whatever its direction, or in a filled one
+INSIDE = 2  # in the body
 
 
 @dataclass(frozen=True, eq=False)
@@ -25,9 +28,7 @@ class Maps:
     side: int
     sample: NDArray[np.signedinteger[Any]]  # (8, side, side) nearest sample of like direction, -1
     probe: NDArray[np.signedinteger[Any]] | None  # the same for probes
-    near: BoolArray  # (side, side) close to some mark, whatever its direction
-    inside: BoolArray  # in the body
-    painted: BoolArray  # in a filled mark
+    zone: NDArray[np.uint8]  # (side, side) NEAR and INSIDE, or neither
     reach: FloatArray  # (8, 4) box of the cells of each direction bin that name a sample; inf, -inf: none
 
 

@@ -46,6 +46,15 @@ class Doubt:
 
 
 @dataclass(frozen=True, eq=False)
+class Weighing:
+    """What a candidate was judged by."""
+
+    here: Placed
+    measured: Measured  # at this one pose, its own letters counted as anybody's
+    by_chance: float  # best coverage of its decoys
+
+
+@dataclass(frozen=True, eq=False)
 class Candidate:
     template: Template
     ink: Ink
@@ -62,6 +71,7 @@ class Candidate:
     poses: FloatArray  # symmetric poses at which text and paint fit as well
     doubts: tuple[Doubt, ...]
     rivals: tuple[str, ...] = ()
+    by: Weighing | None = None  # None: letters alone
 
     @property
     def found(self) -> bool:
@@ -89,56 +99,92 @@ class Candidate:
         return replace(self, doubts=(*self.doubts, Doubt(what, soft)), rivals=rivals)
 
 
-def weigh(
-    template: Template, ink: Ink, poses: FloatArray, letters: Letters, paint: Paint,
-    strokes: IntArray = NOBODYS, words: frozenset[int] = frozenset(),
-) -> tuple[Candidate, ...]:  # fmt: skip
-    """Candidates at the fitted poses, with every doubt that the drawing itself raises.
-
-    ``strokes``: segments, ``words``: numbers of words that are known to belong to other symbols.
-    """
-    return weighed(template, ink, poses, letters, paint, strokes, words)[0]
+def weigh(template: Template, ink: Ink, poses: FloatArray, letters: Letters, paint: Paint) -> tuple[Candidate, ...]:
+    """Candidates at the fitted poses, with every doubt that the drawing itself raises."""
+    return weighed(template, ink, poses, letters, paint)[0]
 
 
 def weighed(
-    template: Template, ink: Ink, poses: FloatArray, letters: Letters, paint: Paint,
-    strokes: IntArray = NOBODYS, words: frozenset[int] = frozenset(),
-) -> tuple[tuple[Candidate, ...], tuple[Candidate, ...]]:  # fmt: skip
+    template: Template, ink: Ink, poses: FloatArray, letters: Letters, paint: Paint
+) -> tuple[tuple[Candidate, ...], tuple[Candidate, ...]]:
     """The candidates of ``weigh``, and apart from them the plain bodies whose letters are not there: no symbols,
     but something that is drawn."""
     if not len(poses):
         return (), ()
     drawn = placed(template, ink, poses, letters, paint)
     poses = np.array([each.pose for each in drawn])
-    m = measure(template, ink, poses, strokes)
-    by_chance = chance(template, ink, poses, m.covered, m.covered >= CERTAIN)
-    by_chance = np.where([bool(each.words) for each in drawn], 0.0, by_chance)
+    m = measure(template, ink, poses)
+    unlettered = np.array([not each.words for each in drawn])
+    by_chance = chance(template, ink, poses, m.covered, (m.covered >= CERTAIN) & unlettered)
     centres = place(poses, template.centre[None])[:, 0]
     unread = _unread(template, m, drawn, ink, letters, paint)
     seen = _Seen.of(template, poses, letters, paint)
     out: list[Candidate] = []
     bare: list[Candidate] = []
-    whole = m
     for k, here in enumerate(drawn):
-        m, i = _without_letters(template, ink, here, letters, strokes) or (whole, k)
-        lettered = not template.drawn.texts or bool(here.words)
-        # without its letters a plain body is another symbol, or none
-        into = bare if template.weak_body and not lettered and not unread[k] else out
         if template.weak_body and here.painted is not None and here.painted < UNPAINTED:
-            continue  # nor is every small rectangle a panel that nobody has filled
-        seldom = float(by_chance[k])
-        doubts = _doubts(template, m, i, seldom, here, letters, words, ink, seen.take(k))
-        told = lettered or not template.weak_body
-        if told and any(d.inside or d.what == FILLED for d in doubts):
-            m, i, doubts = _without_words_over(
-                template, (m, i, doubts), seldom, here, letters, paint, strokes, words, ink
-            )
-        segments, on, covered = m.owned[i]
-        ink_here = template.ink * float(m.covered[i]) * float(here.pose[SCALE]) + here.ink
-        into.append(Candidate(template, ink, here.pose, centres[k], float(m.covered[i]), ink_here,
-                              float(m.clutter[i]), float(m.borrowed[i] * here.pose[SCALE]), segments, on,
-                              covered, here.words, here.alike, tuple(doubts)))  # fmt: skip
+            continue  # a small rectangle is no panel that nobody has filled
+        by = Weighing(here, m.at(k), float(by_chance[k]))
+        own, doubts = _judged(template, by, ink, letters, paint, seen.take(k))
+        segments, on, covered = own.owned[0]
+        ink_here = template.ink * float(own.covered[0]) * float(here.pose[SCALE]) + here.ink
+        into = bare if _is_bare(template, here) and not unread[k] else out
+        into.append(Candidate(template, ink, here.pose, centres[k], float(own.covered[0]), ink_here,
+                              float(own.clutter[0]), float(own.borrowed[0] * here.pose[SCALE]), segments, on,
+                              covered, here.words, here.alike, tuple(doubts), (), by))  # fmt: skip
     return tuple(out), tuple(bare)
+
+
+def weighed_again(
+    c: Candidate, letters: Letters, paint: Paint, strokes: IntArray, words: frozenset[int]
+) -> Candidate | None:
+    """The candidate as the drawing alone judges it where segments and words (their numbers) are known to belong to
+    others; None where nothing but a plain body without its letters is left of it."""
+    template, by = c.template, c.by
+    if by is None:
+        return c
+    m = by.measured.without(template, c.ink, strokes)
+    if _is_bare(template, by.here) and not _unread(template, m, [by.here], c.ink, letters, paint)[0]:
+        return None
+    seen = _Seen.of(template, c.pose[None], letters, paint)
+    m, doubts = _judged(template, replace(by, measured=m), c.ink, letters, paint, seen, strokes, words)
+    return replace(c, clutter=float(m.clutter[0]), doubts=tuple(doubts), rivals=())
+
+
+def _is_bare(template: Template, here: Placed) -> bool:
+    """Without its letters a plain body is another symbol, or none."""
+    return bool(template.weak_body) and bool(template.drawn.texts) and not here.words
+
+
+def _judged(
+    template: Template, by: Weighing, ink: Ink, letters: Letters, paint: Paint, seen: _Seen,
+    strokes: IntArray = NOBODYS, words: frozenset[int] = frozenset(),
+) -> tuple[Measured, list[Doubt]]:  # fmt: skip
+    """What is drawn there but for the letters of words, and the doubts that it raises.
+
+    ``strokes``: segments, ``words``: numbers of words that are known to belong to other symbols.
+    """
+    m, own = by.measured, letters.strokes_of(by.here.words, ink)
+    if len(own):  # letters that are drawn as strokes are no lines of nobody's
+        strokes = np.r_[strokes, own]
+        m = m.without(template, ink, strokes)
+    doubts = _doubts(template, m, by, letters, words, ink, seen)
+    told = bool(by.here.words) or not template.drawn.texts or not template.weak_body
+    if not told or not any(d.inside or d.what == FILLED for d in doubts):
+        return m, doubts
+    over, areas = _words_over(template, by.here, letters, ink)
+    if not len(over) and not len(areas):
+        return m, doubts
+    m = m.without(template, ink, np.r_[strokes, over])
+    seen = _Seen.of(template, by.here.pose[None], letters, paint, areas)
+    return m, _doubts(template, m, by, letters, words, ink, seen)
+
+
+def _words_over(template: Template, here: Placed, letters: Letters, ink: Ink) -> tuple[IntArray, IntArray]:
+    """Segments, and painted areas, of drawn words that lie across the symbol: they are no marks in it."""
+    over, areas = (NOBODYS, NOBODYS) if letters.over is None else letters.over(template, here.pose, ink)
+    about = letters.drawn_about(template, here.pose, ink)
+    return np.concatenate([over, *(own for k, own in about if k not in here.words)]), areas
 
 
 def _unread(
@@ -173,41 +219,13 @@ class _Seen:
 
 
 def _doubts(
-    template: Template, m: Measured, i: int, by_chance: float, here: Placed, letters: Letters,
-    words: frozenset[int], ink: Ink, seen: _Seen,
-) -> list[Doubt]:  # fmt: skip
-    own = m.owned[i][2]
+    template: Template, m: Measured, by: Weighing, letters: Letters, words: frozenset[int], ink: Ink, seen: _Seen
+) -> list[Doubt]:
+    own = m.owned[0][2]
     return [
-        *_shape_doubts(template, m, i, by_chance),
-        *_mark_doubts(template, here, letters, words, own, ink, seen),
+        *_shape_doubts(template, m, by.by_chance),
+        *_mark_doubts(template, by.here, letters, words, own, ink, seen),
     ]
-
-
-def _without_words_over(
-    template: Template, first: tuple[Measured, int, list[Doubt]], by_chance: float, here: Placed,
-    letters: Letters, paint: Paint, strokes: IntArray, words: frozenset[int], ink: Ink,
-) -> tuple[Measured, int, list[Doubt]]:  # fmt: skip
-    """Measured again without the drawn words that lie across the symbol, which are no marks in it."""
-    over, areas = (NOBODYS, NOBODYS) if letters.over is None else letters.over(template, here.pose, ink)
-    over = np.concatenate(
-        [over, *(own for k, own in letters.drawn_about(template, here.pose, ink) if k not in here.words)]
-    )
-    if not len(over) and not len(areas):
-        return first
-    others = np.r_[strokes, letters.strokes_of(here.words, ink), over]
-    m = measure(template, ink, here.pose[None], others)
-    seen = _Seen.of(template, here.pose[None], letters, paint, areas)
-    return m, 0, _doubts(template, m, 0, by_chance, here, letters, words, ink, seen)
-
-
-def _without_letters(
-    template: Template, ink: Ink, here: Placed, letters: Letters, strokes: IntArray
-) -> tuple[Measured, int] | None:
-    """Measured again where the symbol's own letters are drawn as strokes, which are no lines of nobody's."""
-    own = letters.strokes_of(here.words, ink)
-    if not len(own):
-        return None
-    return measure(template, ink, here.pose[None], np.r_[strokes, own]), 0
 
 
 def _mark_doubts(
@@ -234,23 +252,23 @@ def _mark_doubts(
     return doubts
 
 
-def _shape_doubts(template: Template, m: Measured, i: int, chance: float) -> list[Doubt]:
+def _shape_doubts(template: Template, m: Measured, chance: float) -> list[Doubt]:
     doubts = []
-    large = template.ink > 130 and m.covered[i] > 0.97
-    sturdy = template.radius > 10 and template.elements >= 5 and m.covered[i] > 0.97
-    if m.covered[i] < CERTAIN:
-        doubts.append(Doubt(f"only {m.covered[i]:.0%} of its lines are drawn here", soft=True))
-    elif m.element[i].min() < ELEMENT:
+    large = template.ink > 130 and m.covered[0] > 0.97
+    sturdy = template.radius > 10 and template.elements >= 5 and m.covered[0] > 0.97
+    if m.covered[0] < CERTAIN:
+        doubts.append(Doubt(f"only {m.covered[0]:.0%} of its lines are drawn here", soft=True))
+    elif m.element[0].min() < ELEMENT:
         doubts.append(Doubt("one of its lines is missing here"))
     rich = large or sturdy or template.radius > 15
-    mark = m.marks[i] > max(MARK * template.ink, LEAST_MARK * template.small) and not rich
-    if mark or m.clutter[i] > (3.0 if large else 1.5 if sturdy or template.radius > 15 else CLUTTER):
+    mark = m.marks[0] > max(MARK * template.ink, LEAST_MARK * template.small) and not rich
+    if mark or m.clutter[0] > (3.0 if large else 1.5 if sturdy or template.radius > 15 else CLUTTER):
         doubts.append(Doubt("there are lines inside it that are not its own", inside=True))
-    if m.run_on[i] > (0.75 if large else 0.5 if template.elements > 2 else 0.01):
+    if m.run_on[0] > (0.75 if large else 0.5 if template.elements > 2 else 0.01):
         doubts.append(Doubt(RUN_ON, soft=True))
-    if m.covered[i] - chance < CHANCE:
+    if m.covered[0] - chance < CHANCE:
         doubts.append(Doubt("so many lines are drawn here that it may be chance", soft=True))
-    if m.quiet[i] < min(WITHOUT_HATCH, float(m.covered[i]) - 0.05) - template.hatch_share:
+    if m.quiet[0] < min(WITHOUT_HATCH, float(m.covered[0]) - 0.05) - template.hatch_share:
         doubts.append(Doubt("hatching makes up part of it", soft=True))
     if template.weak:
         doubts.append(Doubt(f"weak shape: {template.weak}", weak=True))

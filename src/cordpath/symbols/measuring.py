@@ -9,13 +9,15 @@ Strokes of hatch, and walls or wires that run through, are neutral as clutter.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, fields, replace
+from itertools import pairwise
 
 import numpy as np
 
 from cordpath.model import BoolArray, FloatArray, IntArray
+from cordpath.symbols.association import INSIDE, NEAR
 from cordpath.symbols.normalise import Ink
-from cordpath.symbols.pieces import pieces, touching
+from cordpath.symbols.pieces import Pieces, pieces, touching
 from cordpath.symbols.pose import SCALE, TURN
 from cordpath.symbols.template import Template
 from cordpath.symbols.verify import coverage, spread
@@ -25,6 +27,25 @@ ROUGH = 0.15  # coverage by which the raster may fall short of it
 CHANCE = 0.30  # coverage must exceed that of decoys by this
 DECOYS = ((0.0, 1.2), (0.48, 3.6), (0.0, 6.3), (1.16, 2.4), (0.0, -3.0), (-0.68, -5.1))  # turn, way of the shift
 OWN = 0.6  # share of a stroke on the marks from which the symbol explains it
+NOBODYS: IntArray = np.zeros(0, np.int64)
+
+
+@dataclass(frozen=True, eq=False)
+class Body:
+    """Ink in the bodies at some poses, whosever it is: a row for each segment near one, in order of the poses.
+
+    Lengths are points of the template.
+    """
+
+    pose: IntArray  # (r,)
+    segment: IntArray  # (r,)
+    inner: FloatArray  # (r,) in the body
+    loose: FloatArray  # (r,) of that, on no mark
+
+    def at(self, k: int) -> Body:
+        """That at one of the poses."""
+        mine = slice(*np.searchsorted(self.pose, [k, k + 1]).tolist())
+        return Body(self.pose[mine] - k, self.segment[mine], self.inner[mine], self.loose[mine])
 
 
 @dataclass(frozen=True, eq=False)
@@ -37,6 +58,18 @@ class Measured:
     borrowed: FloatArray  # (n,) pt of the template's ink
     marks: FloatArray  # (n,) pt of clutter that begins and ends inside the body
     owned: tuple[tuple[IntArray, FloatArray, IntArray], ...]  # segments, lengths on marks, whole ones
+    body: Body
+
+    def at(self, k: int) -> Measured:
+        """What was measured at one of the poses."""
+        one = slice(k, k + 1)
+        return Measured(self.element[one], self.covered[one], self.quiet[one], self.run_on[one], self.clutter[one],
+                        self.borrowed[one], self.marks[one], self.owned[one], self.body.at(k))  # fmt: skip
+
+    def without(self, template: Template, ink: Ink, others: IntArray) -> Measured:
+        """The same where segments are known to belong to others, and so are no clutter."""
+        clutter, marks = _clutter(template, ink, self.body, len(self.covered), others)
+        return replace(self, clutter=clutter / template.ink, marks=marks)
 
 
 def chance(template: Template, ink: Ink, poses: FloatArray, covered: FloatArray, matters: BoolArray) -> FloatArray:
@@ -59,74 +92,86 @@ def chance(template: Template, ink: Ink, poses: FloatArray, covered: FloatArray,
     return out
 
 
-def measure(template: Template, ink: Ink, poses: FloatArray, others: IntArray) -> Measured:
+def measure(template: Template, ink: Ink, poses: FloatArray) -> Measured:
     n, samples = len(poses), len(template.points)
     hit, quiet = np.zeros((n, samples), bool), np.zeros((n, samples), bool)
-    probes = template.probes[2]
-    past = np.zeros((n, len(probes)), bool)
-    clutter, marks = np.zeros(n), np.zeros(n)
+    past = np.zeros((n, len(template.probes[2])), bool)
+    bodies: list[Body] = []
     owned: list[tuple[IntArray, FloatArray, IntArray]] = []
-    unclaimed = ~_others(ink, others)
-    maps = template.maps
     for part, p in pieces(template, ink, poses, 0.5 * template.step):
-        size = part.stop - part.start
         k, j = touching(template, p, template.tolerance)
-        hit[p.pose[k] + part.start, j] = True
-        calm = ~ink.hatch[p.segment[k]]
-        quiet[p.pose[k[calm]] + part.start, j[calm]] = True
-        if maps.probe is not None:
-            q = maps.probe[p.sector, p.px, p.py]
-            k = np.flatnonzero(q >= 0)
-            q = q[k].astype(np.int64)
-            tangent = template.probes[1][q]
-            dx, dy = p.x[k] - template.probes[0][q, 0], p.y[k] - template.probes[0][q, 1]
-            ok = np.abs(-dx * np.sin(tangent) + dy * np.cos(tangent)) < template.tolerance
-            ok &= np.abs(p.ux[k] * np.sin(tangent) - p.uy[k] * np.cos(tangent)) < p.slack[k]
-            past[p.pose[k[ok]] + part.start, q[ok]] = True
-        near = maps.near[p.px, p.py] | maps.painted[p.px, p.py]
-        inside = maps.inside[p.px, p.py]
-        clutter[part], marks[part] = _clutter(
-            template, ink, p.pose, p.segment, p.weight * unclaimed[p.segment], inside, near, size
-        )
-        owned += _owned(ink, p.pose, p.segment, p.weight * near, size, poses[part, SCALE])
+        row = p.row[k]
+        pose = p.of_pose[row] + part.start
+        hit[pose, j] = True
+        calm = ~ink.hatch[p.of_segment[row]]
+        quiet[pose[calm], j[calm]] = True
+        _mark_past(template, p, past[part])
+        body, on = _in_body(template, p, part.start)
+        bodies.append(body)
+        owned += _owned(ink, p, on, poses[part, SCALE])
+    body = Body(*(np.concatenate([getattr(b, f.name) for b in bodies]) for f in fields(Body)))
+    clutter, marks = _clutter(template, ink, body, n)
     hit, quiet = spread(template, hit), spread(template, quiet)
     share = np.bincount(template.element, template.weight, template.elements)
     matters = np.flatnonzero((share >= SHARE * template.ink) & (share > 0))
     element = np.stack([(hit[:, template.element == e] * template.weight[template.element == e]).sum(1) / share[e]
                         for e in matters], 1) if len(matters) else np.ones((n, 1))  # fmt: skip
-    ends = np.unique(probes)
-    beyond = np.zeros((n, 2 * len(template.drawn.lines)), bool)
-    for e in ends:
-        beyond[:, e] = past[:, probes == e].all(1)
-    run_on = beyond[:, ends].mean(1) if len(ends) else np.zeros(n)
-    both = beyond[:, : len(template.drawn.lines)] & beyond[:, len(template.drawn.lines) :]
+    run_on, both = _running_on(template, past)
     borrowed = np.asarray(both @ share[: len(template.drawn.lines)], float)
     weight = template.weight / template.ink
-    return Measured(
-        element, hit @ weight, quiet @ weight, run_on, clutter / template.ink, borrowed, marks, tuple(owned)
-    )
+    return Measured(element, hit @ weight, quiet @ weight, run_on, clutter / template.ink, borrowed, marks,
+                    tuple(owned), body)  # fmt: skip
 
 
-def _others(ink: Ink, segments: IntArray) -> BoolArray:
-    """(m,) True for the given segments, and for the stand-ins of arcs among them."""
-    out = np.zeros(len(ink.xy), bool)
-    out[segments] = True
-    arcs = np.unique(ink.line_of[segments[ink.curved[segments]]])
-    return out | (ink.standin & np.isin(ink.line_of, arcs))
+def _mark_past(template: Template, p: Pieces, past: BoolArray) -> None:
+    """Sets (poses, probes) where a line's ink goes on at a probe."""
+    probes, k, q = template.probes, *p.at_probes(template.maps)
+    tangent, row = probes[1][q], p.row[k]
+    dx, dy = p.x[k] - probes[0][q, 0], p.y[k] - probes[0][q, 1]
+    ok = np.abs(-dx * np.sin(tangent) + dy * np.cos(tangent)) < template.tolerance
+    ok &= np.abs(p.way_x[row] * np.sin(tangent) - p.way_y[row] * np.cos(tangent)) < p.like[row]
+    past[p.of_pose[row[ok]], q[ok]] = True
+
+
+def _running_on(template: Template, past: BoolArray) -> tuple[FloatArray, BoolArray]:
+    """(n,) share of the free ends beyond which lines go on, and (n, lines) those that do at both ends."""
+    lines, probes = len(template.drawn.lines), template.probes[2]
+    ends = np.unique(probes)
+    beyond = np.zeros((len(past), 2 * lines), bool)
+    for e in ends:
+        beyond[:, e] = past[:, probes == e].all(1)
+    run_on = beyond[:, ends].mean(1) if len(ends) else np.zeros(len(past))
+    return run_on, beyond[:, :lines] & beyond[:, lines:]
+
+
+def _in_body(template: Template, p: Pieces, first: int) -> tuple[Body, FloatArray]:
+    """Ink in the bodies, whose poses count from ``first``, and (r,) that on the marks of each row."""
+    counts = np.bincount(4 * p.row + template.maps.zone.reshape(-1)[p.cell], minlength=4 * len(p.of_pose))
+    here = counts.reshape(-1, 4) * p.stands_for[:, None]
+    inner = here[:, INSIDE] + here[:, INSIDE | NEAR]
+    return Body(p.of_pose + first, p.of_segment, inner, here[:, INSIDE]), here[:, NEAR] + here[:, INSIDE | NEAR]
+
+
+def _others(ink: Ink, segment: IntArray, others: IntArray) -> BoolArray:
+    """(r,) rows of the other segments, and of the stand-ins of arcs among them."""
+    arcs = np.unique(ink.line_of[others[ink.curved[others]]])
+    return np.isin(segment, others) | (ink.standin[segment] & np.isin(ink.line_of[segment], arcs))
 
 
 def _clutter(
-    template: Template, ink: Ink, pose: IntArray, segment: IntArray, weight: FloatArray,
-    inside: np.ndarray[tuple[int, ...], np.dtype[np.bool_]], near: np.ndarray[tuple[int, ...], np.dtype[np.bool_]],
-    size: int,
-) -> tuple[FloatArray, FloatArray]:  # fmt: skip
+    template: Template, ink: Ink, body: Body, size: int, others: IntArray = NOBODYS
+) -> tuple[FloatArray, FloatArray]:
     """(size,) length of unexplained ink inside the body, and of that on lines wholly inside; template points."""
-    weight = weight * ink.counts[segment]
-    lines = int(ink.line_of.max()) + 2 if len(ink.line_of) else 2
-    key = pose * lines + ink.line_of[segment] + 1
+    segment = body.segment
+    counts = ink.counts[segment]
+    if len(others):
+        counts = counts & ~_others(ink, segment, others)
+    line = ink.line_of[segment] + 1
+    lines = int(line.max(initial=0)) + 1
+    key = body.pose * lines + line
     unique, first, inverse = np.unique(key, return_index=True, return_inverse=True)
-    inner = np.bincount(inverse, weight * inside, len(unique))
-    loose = np.bincount(inverse, weight * (inside & ~near), len(unique))
+    inner = np.bincount(inverse, body.inner * counts, len(unique))
+    loose = np.bincount(inverse, body.loose * counts, len(unique))
     run, hatch = ink.run[segment[first]], ink.hatch[segment[first]]
     passing = (run > 2.2 * inner + 4 * max(0.2, template.small)) & (run > 3 * template.radius)
     whole = (run < 1.15 * inner + 0.5 * template.small) & (loose > 0.7 * inner)
@@ -135,21 +180,14 @@ def _clutter(
     return clutter, np.asarray(np.bincount(of, loose * (whole & ~hatch), size), float)
 
 
-def _owned(
-    ink: Ink, pose: IntArray, segment: IntArray, on: FloatArray, size: int, scale: FloatArray
-) -> list[tuple[IntArray, FloatArray, IntArray]]:
-    """For each pose: drawn segments with ink on the marks, how much (page points), and those wholly on them."""
-    drawn = segment < ink.count
-    key = pose[drawn] * max(1, ink.count) + segment[drawn]
-    unique, inverse = np.unique(key, return_inverse=True)
-    length = np.bincount(inverse, on[drawn], len(unique))
-    of, which = unique // max(1, ink.count), unique % max(1, ink.count)
-    length = length * scale[of]
-    start = np.searchsorted(of, np.arange(size + 1))
-    out = []
-    for i in range(size):
-        k, on_marks = which[start[i] : start[i + 1]], length[start[i] : start[i + 1]]
-        some = on_marks > 0
-        k, on_marks = k[some], on_marks[some]
-        out.append((k, on_marks, k[on_marks >= OWN * ink.lengths[k]]))
-    return out
+def _owned(ink: Ink, p: Pieces, on: FloatArray, scale: FloatArray) -> list[tuple[IntArray, FloatArray, IntArray]]:
+    """For each pose: drawn segments with ink on the marks, how much (page points), and those wholly on them.
+
+    ``on``: (r,) of each row, template points.
+    """
+    some = np.flatnonzero((p.of_segment < ink.count) & (on > 0))
+    of, segment = p.of_pose[some], p.of_segment[some]
+    length = on[some] * scale[of]
+    whole = length >= OWN * ink.lengths[segment]
+    cut = np.searchsorted(of, np.arange(len(scale) + 1)).tolist()
+    return [(segment[a:b], length[a:b], segment[a:b][whole[a:b]]) for a, b in pairwise(cut)]

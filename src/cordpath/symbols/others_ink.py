@@ -23,7 +23,7 @@ from cordpath.geometry import lengths
 from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.symbols.arcs import components
 from cordpath.symbols.borrowed import JOINT, OWN_ENDS, ends_meet
-from cordpath.symbols.evidence import CERTAIN, Candidate, weigh
+from cordpath.symbols.evidence import CERTAIN, Candidate, weighed_again
 from cordpath.symbols.hatch_rows import rows_across
 from cordpath.symbols.letters import Letters
 from cordpath.symbols.normalise import Ink, meeting, nodes
@@ -69,9 +69,9 @@ def without_others(c: Candidate, letters: Letters, paint: Paint) -> Candidate:
         others = np.union1d(others_across(c, rows), rows if sharp else NOBODYS)
     words = _dimensions(c, letters) if any(d.inside for d in doubts) else NOWORDS
     if len(others) or words:
-        again = weigh(c.template, c.ink, c.pose[None], letters, paint, others, words)
-        still = {d.what for each in again for d in each.doubts}
-        doubts = tuple(d for d in doubts if not again or not d.inside or d.what in still)
+        again = weighed_again(c, letters, paint, others, words)
+        still = {d.what for d in (again or c).doubts}
+        doubts = tuple(d for d in doubts if not d.inside or d.what in still)
     return c if len(doubts) == len(c.doubts) else replace(c, doubts=doubts)
 
 

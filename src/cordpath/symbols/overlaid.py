@@ -15,7 +15,7 @@ import numpy as np
 import shapely
 
 from cordpath.model import FIXTURE_KINDS, OUTLET_KINDS, Symbol
-from cordpath.symbols.evidence import CERTAIN, Candidate, weigh
+from cordpath.symbols.evidence import CERTAIN, Candidate, weighed_again
 from cordpath.symbols.letters import Letters
 from cordpath.symbols.paint import Paint
 from cordpath.symbols.pose import place
@@ -97,12 +97,12 @@ def _weighed_again(c: Candidate, owners: list[Candidate], letters: Letters, pain
         return c
     strokes = np.concatenate([o.whole for o in near])
     words = frozenset(word for o in near for word in o.words)
-    again = weigh(c.template, c.ink, c.pose[None], letters, paint, strokes, words)
-    if not again:
+    again = weighed_again(c, letters, paint, strokes, words)
+    if again is None:
         return c
-    still = {d.what for d in again[0].doubts}
+    still = {d.what for d in again.doubts}
     doubts = tuple(d for d in c.doubts if not d.inside or d.what in still)
-    return replace(c, doubts=doubts, clutter=again[0].clutter)
+    return replace(c, doubts=doubts, clutter=again.clutter)
 
 
 def _over(owner: Candidate, c: Candidate) -> bool:

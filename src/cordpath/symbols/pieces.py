@@ -12,7 +12,6 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import cached_property
 
 import numpy as np
 
@@ -25,21 +24,18 @@ from cordpath.symbols.template import Template
 
 LIKE = math.sin(math.radians(15))  # of a like direction; 16-sided circles are off by 11 degrees
 DRIFT = 1.0  # pt by which few poses move while they are fitted
+NONE: IntArray = np.zeros(0, np.int64)
 BATCH = 20_000  # associations at once: larger batches leave the processor's cache and are slower (measured)
 
 
 @dataclass(frozen=True, eq=False)
 class Pieces:
-    """Pieces of ink in the template frame, cut from r rows: a segment near a pose is a row.
-
-    Most pieces lie on no mark, so what they have from their rows is only spread out when it is asked for.
-    """
+    """Pieces of ink in the template frame, cut from r rows: a segment near a pose is a row."""
 
     row: IntArray  # (k,) of each piece
     x: FloatArray  # (k,)
     y: FloatArray
-    px: IntArray  # (k,) cell of the maps
-    py: IntArray
+    cell: IntArray  # (k,) of the maps
     of_pose: IntArray  # (r,)
     of_segment: IntArray
     way_x: FloatArray  # (r,) direction of the segment
@@ -48,38 +44,17 @@ class Pieces:
     stands_for: FloatArray  # (r,) length that a piece stands for, in the template frame
     bin: IntArray  # (r,) direction bin
 
-    @cached_property
-    def pose(self) -> IntArray:
-        return self.of_pose[self.row]
-
-    @cached_property
-    def segment(self) -> IntArray:
-        return self.of_segment[self.row]
-
-    @cached_property
-    def ux(self) -> FloatArray:
-        return self.way_x[self.row]
-
-    @cached_property
-    def uy(self) -> FloatArray:
-        return self.way_y[self.row]
-
-    @cached_property
-    def slack(self) -> FloatArray:
-        return self.like[self.row]
-
-    @cached_property
-    def weight(self) -> FloatArray:
-        return self.stands_for[self.row]
-
-    @cached_property
-    def sector(self) -> IntArray:
-        return self.bin[self.row]
-
     def on(self, maps: Maps) -> IntArray:
         """(k,) the nearest sample of a like direction, -1 for none."""
-        side = maps.side
-        return maps.sample.reshape(-1)[(self.bin * (side * side))[self.row] + self.px * side + self.py]
+        return maps.sample.reshape(-1)[(self.bin * (maps.side * maps.side))[self.row] + self.cell]
+
+    def at_probes(self, maps: Maps) -> tuple[IntArray, IntArray]:
+        """Pieces near a probe of a like direction: their indices, and the probe that each is near to."""
+        if maps.probe is None:
+            return NONE, NONE
+        probe = maps.probe.reshape(-1)[(self.bin * (maps.side * maps.side))[self.row] + self.cell]
+        k = np.flatnonzero(probe >= 0)
+        return k, probe[k].astype(np.int64)
 
 
 @dataclass(frozen=True, eq=False)
@@ -154,7 +129,7 @@ def _pieces(
     px = np.clip(((x - maps.low[0]) / maps.cell).astype(np.int64), 0, maps.side - 1)
     py = np.clip(((y - maps.low[1]) / maps.cell).astype(np.int64), 0, maps.side - 1)
     slack = LIKE + 0.1 / np.maximum(length, 0.1)
-    return Pieces(i, x, y, px, py, pose, segment, ux, uy, slack, cut / parts, sector)
+    return Pieces(i, x, y, px * maps.side + py, pose, segment, ux, uy, slack, cut / parts, sector)
 
 
 def _inside(

@@ -22,7 +22,7 @@ from shapely.geometry.base import BaseGeometry
 
 from cordpath.geometry import directions, lengths
 from cordpath.model import FloatArray, IntArray, Mark, SymbolEntry
-from cordpath.symbols.association import Maps, boxes, stamped
+from cordpath.symbols.association import INSIDE, NEAR, Maps, boxes, stamped
 from cordpath.symbols.hatch import hatched
 from cordpath.symbols.marks import Drawn, draw
 from cordpath.symbols.normalise import Ink, normalise
@@ -233,11 +233,11 @@ class Template:
         x, y = np.meshgrid(axis + low[0], axis + low[1], indexing="ij")
         body = self.body.buffer(0.3 * self.small)
         shapely.prepare(body)
-        painted = np.zeros((side, side), bool)
-        for ring in self.drawn.fills:
-            painted |= shapely.contains_xy(shapely.Polygon(ring).buffer(self.clear), x, y)
         near, inside = distance < self.clear, shapely.contains_xy(body, x, y)
-        return Maps(low, cell, side, sample, probe, near, inside, painted, boxes(sample, low, cell))
+        for ring in self.drawn.fills:
+            near |= shapely.contains_xy(shapely.Polygon(ring).buffer(self.clear), x, y)
+        zone = (near * NEAR + inside * INSIDE).astype(np.uint8)
+        return Maps(low, cell, side, sample, probe, zone, boxes(sample, low, cell))
 
 
 @lru_cache(maxsize=KEPT)
