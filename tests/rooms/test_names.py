@@ -208,3 +208,61 @@ def test_names_of_protected_rooms_are_never_cleared_for_sure(name: str) -> None:
     found = meaning(name)
     assert found is None or found.kind not in CLEAR or found.doubt or not found.sure
     assert found is not None
+
+
+@pytest.mark.parametrize(
+    ("name", "kind", "also"),
+    [
+        ("KITCHEN/LAUNDRY", "kitchen", ("laundry",)), ("LAUNDRY & KITCHEN", "kitchen", ("laundry",)),
+        ("BAR/PATIO", "food area", ("outdoors",)), ("PATIO BAR", "food area", ("outdoors",)),
+        ("POOL BAR", "food area", ("accessory building",)), ("GARAGE KITCHEN", "kitchen", ("garage",)),
+        ("BASEMENT BAR", "food area", ("basement",)), ("BASEMENT KITCHEN", "kitchen", ("basement",)),
+        ("KITCHEN - BASEMENT", "kitchen", ("basement",)), ("CELLAR BAR", "food area", ("basement",)),
+        ("BASEMENT BATH", "bathroom", ("basement",)), ("GARAGE BATH", "bathroom", ()), ("KITCHEN", "kitchen", ()),
+        ("KITCHEN/DINING", "kitchen", ()), ("BATH/LAUNDRY", "bathroom", ()),
+    ],
+)  # fmt: skip
+def test_what_else_a_name_tells_is_kept_where_its_kind_is_not_protected_by_every_edition(
+    name: str, kind: str, also: tuple[str, ...]
+) -> None:
+    """Until 2020 a kitchen's receptacle away from the counter, and all of a bar, need nothing of their own."""
+    found = meaning(name)
+    assert found is not None and (found.kind, found.also) == (kind, also)
+
+
+@pytest.mark.parametrize(
+    ("name", "kind"),
+    [
+        ("STORAGE - GARAGE", "garage"), ("REC ROOM - BASEMENT", "basement"), ("CRAWL STORAGE", "crawl space"),
+        ("SUMP CLOSET", "basement"), ("CAR GALLERY", "garage"), ("CAR LOUNGE", "garage"),
+        ("AUTO GALLERY", "garage"), ("SCREENED OFFICE", "outdoors"), ("COVERED HALL", "outdoors"),
+        ("SHOP OFFICE", "accessory building"),
+        ("YARD STORAGE", "outdoors"),
+    ],
+)  # fmt: skip
+def test_the_place_of_a_part_is_not_passed_over(name: str, kind: str) -> None:
+    """Each of these was a closet, a hall or a room for living, and was cleared.  Common practice, no source."""
+    found = meaning(name)
+    assert found is not None and found.kind == kind
+
+
+@pytest.mark.parametrize(
+    ("name", "kind"),
+    [
+        ("COURTYARD BEDROOM", "bedroom"), ("BEDROOM - WEST", "bedroom"), ("CLOSET - WALK-IN", "closet"),
+        ("2 CAR GARAGE", "garage"), ("FOYER - GARAGE", "hall"), ("SAUNA DRESSING", "closet"),
+        ("DRIVE HALL", "hall"),
+    ],
+)  # fmt: skip
+def test_a_room_named_after_a_place_beside_it_is_not_in_it(name: str, kind: str) -> None:
+    found = meaning(name)
+    assert found is not None and found.kind == kind
+
+
+@pytest.mark.parametrize(
+    "name", ["MECH. CLOSET", "FURN. CL.", "FURNACE CLOSET", "HVAC CLO", "ELEC. CLOSET", "W.H. CLOSET"]
+)
+def test_a_closet_of_equipment_is_no_closet_for_clothes(name: str) -> None:
+    """The receptacle there may be the one for servicing the equipment (NEC 210.63)."""
+    found = meaning(name)
+    assert found is not None and found.kind == "utility"

@@ -23,6 +23,9 @@ class Room:
     open_to: tuple[str, ...] = ()  # ids of rooms that share the space without a wall between
     reasons: tuple[str, ...] = ()  # why kind or extent is not sure
     named_by: str | None = None  # the schedule that names it, where the plan shows its number only
+    also: tuple[
+        RoomKind, ...
+    ] = ()  # what else its name tells (KITCHEN/LAUNDRY), where not every rule follows ``kind``
 
 
 @dataclass(frozen=True)

@@ -39,6 +39,7 @@ class Draft:
     wide_with: tuple[int, ...] = ()
     reasons: list[str] = field(default_factory=list)
     holds: set[str] = field(default_factory=set)
+    also: tuple[RoomKind, ...] = ()  # what else its name tells
     shared: str = ""  # names of laundry and utility beside each other: a doubt, unless washing stands there
 
     def doubt(self, reason: str, confidence: float) -> None:
@@ -80,7 +81,7 @@ def _by_name(draft: Draft) -> None:
         return
     if tag.against is not None:
         draft.doubt(tag.against, DOUBT)
-    draft.kind, draft.finished = tag.meaning.kind, tag.meaning.finished
+    draft.kind, draft.finished, draft.also = tag.meaning.kind, tag.meaning.finished, tag.meaning.also
     if not tag.meaning.sure:
         draft.doubt(f"the room name '{tag.text}' is only partly known and was read as {draft.kind}", 0.75)
     if tag.meaning.doubt and tag.meaning.doubt not in (PANTRY, UTILITY, WINE):

@@ -254,7 +254,7 @@ def _rooms(drafts: list[Draft], view: View, prefix: str, outside: BaseGeometry) 
         mates = tuple(sorted(ids[id(by_seed[k])] for k in (*d.open_with, *d.wide_with) if k in by_seed))
         number, source = (d.tag.number, d.tag.source) if d.tag is not None else (None, None)
         rooms.append(Room(ids[id(d)], d.name, d.kind, d.polygon, round(d.confidence, 3), view.id, d.finished,
-                          number, mates, tuple(d.reasons), source))  # fmt: skip
+                          number, mates, tuple(d.reasons), source, d.also))  # fmt: skip
     if not outside.is_empty:
         rooms.append(Room(f"{view.id}.out", OUTDOORS, "outdoors", outside, 0.95, view.id))
     return tuple(rooms)

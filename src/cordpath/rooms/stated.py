@@ -103,7 +103,7 @@ def _named(rooms: tuple[Room, ...], entry: RoomEntry, mapping: Mapping) -> tuple
         room = replace(room, finished=entry.finished)
     if kind is not None:
         loose = tuple(reason for reason in found.reasons if any(words in reason for words in EXTENT))
-        room = replace(room, kind=kind, reasons=loose, confidence=found.confidence if loose else STATED)
+        room = replace(room, kind=kind, also=(), reasons=loose, confidence=found.confidence if loose else STATED)
     changed = tuple(room if each is found else each for each in rooms)
     return changed, f"states the room {found.name}: {_said(room)}"
 

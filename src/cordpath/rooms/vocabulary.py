@@ -10,7 +10,8 @@ Where a word may mean two kinds, the one that asks for protection is taken and t
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
 
 from cordpath.model import RoomEntry, RoomKind
 from cordpath.rooms.words import CORES, EXACT, PANTRY, PLACES, QUALIFIERS, STOP, STOP_WORDS, STRICT, WEAK, Row
@@ -27,12 +28,26 @@ class Meaning:
     doubt: str | None = None
     sure: bool = True
     stem: bool = False  # words stand before the core
+    also: tuple[RoomKind, ...] = ()  # other places that the name tells and whose outlets are protected
 
 
 _CORES = tuple((re.compile(row.pattern), row) for row in CORES)
 _EXACT = {name: Meaning(kind, doubt=PANTRY if name == "PAN" else None) for name, kind in EXACT.items()}
 _PLACES = tuple((kind, re.compile(words), plain_parts) for kind, words, plain_parts in PLACES)
 _HABITABLE: tuple[RoomKind, ...] = ("bedroom", "living", "dining")
+# Kinds whose outlets not every edition protects: what else the name tells (KITCHEN/LAUNDRY, PATIO BAR) may do so.
+_PARTLY: frozenset[RoomKind] = frozenset({"kitchen", "food area", "damp or wet"})
+# Places that a word before a core may name though no list of places has them (CRAWL STORAGE), with the kinds of
+# parts that are not in them (COURTYARD BEDROOM, SAUNA DRESSING).
+_IN_THEMSELVES: dict[RoomKind, tuple[RoomKind, ...]] = {
+    "crawl space": (),
+    "basement": ("hall",),
+    "boathouse": ("hall",),
+    "garage": ("hall",),
+    "accessory building": ("hall", "bedroom"),
+    "damp or wet": ("hall", "closet"),
+    "outdoors": ("hall", "bedroom", "living", "dining"),
+}
 _QUALIFIERS = re.compile(QUALIFIERS)
 _WEAK = re.compile(WEAK)
 _STOP = re.compile(rf"(?:{STOP}|.*\b(?:{STOP_WORDS})\b.*)")
@@ -68,9 +83,9 @@ def meaning(text: str, entries: tuple[RoomEntry, ...] = ()) -> Meaning | None:
         return found
     if is_stop(text):
         return None
-    head, dash, _ = name.partition(" - ")
+    head, dash, rest = name.partition(" - ")
     if dash and (first := _whole(head)) is not None:
-        return first
+        return _part_of_a_place(rest.split(" "), first)  # STORAGE - GARAGE
     if found is not None and found.sure:
         return found
     return _several(name) or found
@@ -107,18 +122,40 @@ def _part_of_a_place(words: list[str], part: Meaning) -> Meaning:
     A part of a basement is basement whatever it is used for; elsewhere the name may also mean a room beside the
     place, and that is told.
     """
-    for word in words:
-        for kind, pattern, plain_parts in _PLACES:
-            if not pattern.fullmatch(word) or STRICT.index(part.kind) < STRICT.index("utility"):
-                continue
-            if part.kind in plain_parts:
-                continue
-            doubt = f"the name tells several uses ({', '.join(sorted((kind, part.kind)))})"
-            if kind == "basement" and part.kind != "hall":
-                finished = True if part.finished is None and part.kind in _HABITABLE else part.finished
-                return Meaning(kind, finished, sure=part.sure, stem=True)
-            return Meaning(kind, part.finished, doubt=doubt, sure=part.sure, stem=True)
+    for kind, plain_parts in _places(words):
+        if _protects(part.kind):
+            part = _besides(part, kind)
+            continue
+        if part.kind in plain_parts:
+            continue
+        doubt = f"the name tells several uses ({', '.join(sorted((kind, part.kind)))})"
+        if kind == "basement" and part.kind != "hall":
+            finished = True if part.finished is None and part.kind in _HABITABLE else part.finished
+            return Meaning(kind, finished, sure=part.sure, stem=True)
+        return Meaning(kind, part.finished, doubt=doubt, sure=part.sure, stem=True)
     return part
+
+
+def _places(words: list[str]) -> Iterator[tuple[RoomKind, tuple[RoomKind, ...]]]:
+    """The places that words before a core name, and the kinds of parts that are not in them."""
+    for word in words:
+        known = next(((kind, parts) for kind, pattern, parts in _PLACES if pattern.fullmatch(word)), None)
+        if known is None and not _QUALIFIERS.fullmatch(word):
+            row = next((row for pattern, row in _CORES if pattern.fullmatch(word)), None)
+            known = (row.kind, _IN_THEMSELVES[row.kind]) if row is not None and row.kind in _IN_THEMSELVES else None
+        if known is not None:
+            yield known
+
+
+def _protects(kind: RoomKind) -> bool:
+    return STRICT.index(kind) < STRICT.index("utility")
+
+
+def _besides(part: Meaning, *kinds: RoomKind) -> Meaning:
+    """PATIO BAR: a kind that some editions protect, in a place that all do."""
+    told = tuple(kind for kind in kinds if kind != part.kind and _protects(kind) and kind not in part.also)
+    below = tuple(kind for kind in told if kind == "basement")
+    return replace(part, also=(*part.also, *(told if part.kind in _PARTLY else below)))
 
 
 def _finish(name: str, row: Row) -> bool | None:
@@ -138,4 +175,6 @@ def _several(name: str) -> Meaning | None:
     best = min(found, key=lambda m: STRICT.index(m.kind))
     kinds = sorted({m.kind for m in found})
     doubt = f"the name tells several uses ({', '.join(kinds)})" if len(kinds) > 1 else best.doubt
-    return Meaning(best.kind, best.finished, best.basin_test, doubt, len(found) == len(parts), True)
+    return _besides(
+        Meaning(best.kind, best.finished, best.basin_test, doubt, len(found) == len(parts), True), *kinds
+    )

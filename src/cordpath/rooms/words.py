@@ -157,7 +157,9 @@ CORES: tuple[Row, ...] = (
     Row(
         "utility",
         "MECH(?:ANICAL)?(?:/STORAGE|/STOR)?~|FURN(?:ACE)?~|HVAC~|W ?H(?: CLOSET)?|WTR HTR|WATER HEATER|"
-        "ELEC(?:TRICAL)?~|BOILER~|EQUIP(?:MENT)?~|AHU|UTIL(?:ITY)? (?:CL|CLO|CLOSET)|IT @",
+        "ELEC(?:TRICAL)?~|BOILER~|EQUIP(?:MENT)?~|AHU|IT @|"
+        "(?:UTIL(?:ITY)?|MECH(?:ANICAL)?|FURN(?:ACE)?|HVAC|AHU|BOILER|ELEC(?:TRICAL)?|WATER HEATER|WTR HTR) "
+        "(?:CL|CLO|CLOS|CLOSET)",
     ),
     Row(
         "utility",
@@ -242,6 +244,9 @@ QUALIFIERS = (
 # place but leads or belongs to it (GARAGE ENTRY, BATH CLOSET).
 PLACES: tuple[tuple[RoomKind, str, tuple[RoomKind, ...]], ...] = (
     ("garage", "GARAGE|GAR", ("hall",)),
+    ("garage", "CAR|CARS|AUTO|MOTOR|VEHICLE", ()),
+    # A covered or screened part of a house is a porch, whatever it is used for.
+    ("outdoors", "COV|COVD|COVERED|SCR|SCREENED|SCREEN", ()),
     ("basement", "BASEMENT|BSMT|CELLAR", ()),
     ("kitchen", "KITCHEN|KIT|KITCH", ("hall",)),
     ("laundry", "LAUNDRY|LAUND|LAUN|LNDRY|LDRY|LDY", ()),

@@ -8,22 +8,20 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from dataclasses import replace
 from fnmatch import fnmatchcase
 
 import shapely
 
 from cordpath.model import Answer, Fixture, Room
+from cordpath.rules.appliances import OFF_COUNTER
 from cordpath.rules.distance import within
 from cordpath.rules.edition import Clause, Condition
 from cordpath.rules.facts import Facts, room_name
+from cordpath.rules.served import serves
 from cordpath.rules.told import WHICH_ROOM, Told, all_of, any_of, no, unknown, yes
 
 ROOM_CONDITIONS = frozenset({"room", "named", "finished", "holds", "around"})
-# Appliances that stand on the floor or in a cabinet: a receptacle that serves one serves no countertop.
-OFF_COUNTER = frozenset({
-    "refrigerator", "freezer", "range", "electric range", "wall oven", "oven", "cooktop", "dishwasher", "disposer",
-    "disposal", "range hood", "hood", "washer", "dryer", "water heater", "trash compactor",
-})  # fmt: skip
 # A bar or a coffee station is one run of counter with its sink, of 12 ft at most; common practice, no source.
 AROUND_FT = 12.0
 # Their sinks have areas with rules of their own, which a border that no wall makes does not widen.
@@ -77,6 +75,11 @@ def _room(condition: Condition, facts: Facts, room: Room | None) -> Told:
         return unknown(f"what kind of room {name} is could not be told", f"What kind of room is {name}?")
     if room.kind in condition.value:
         return yes(in_kind(room))
+    told = next((kind for kind in room.also if kind in condition.value), None)
+    if told == "basement":
+        return yes(in_kind(replace(room, kind=told)))
+    if told is not None:
+        return unknown(f"{room.name} names a place of several uses", f"Is it in the {told} of {room.name}?")
     return no(f"it is {in_kind(room)}")
 
 
@@ -206,41 +209,16 @@ def _behind_a_wall(fixture: Fixture, facts: Facts) -> bool:
 
 
 def _serves(condition: Condition, facts: Facts, room: Room | None) -> Told:
-    serves = facts.serves
-    words = {str(word).lower() for word in condition.value}
-    if serves is None:
-        unsure = str(facts.fact("serves_unsure") or "").lower()
-        if unsure in words:
-            return unknown(f"it may serve: {unsure}", f"Does it serve: {unsure}?")
-        if facts.kind == "receptacle":
-            return no()
-        return unknown("what it serves is not shown", "What does the fixed wiring serve?")
-    if _squeezed(serves) in {_squeezed(word) for word in words}:
-        return yes(f"it serves: {serves}")
-    near = next((word for word in sorted(words) if _says(serves, word) or _says(word, serves)), None)
-    if near is not None and serves not in OFF_COUNTER:
-        return unknown(f"it serves: {serves}", f"Is what it serves ({serves}) to be taken as: {near}?")
-    return no(f"it serves: {serves}")
-
-
-def _squeezed(text: str) -> str:
-    """``dish washer``, ``dish-washer`` and ``dishwasher`` are one."""
-    return re.sub("[^a-z0-9]+", "", text)
-
-
-def _says(text: str, word: str) -> bool:
-    """Does a text hold the words of another, as ``double oven`` holds ``oven`` and ``sump pump`` holds ``sump``?"""
-    plain, part = (f" {re.sub('[^a-z0-9]+', ' ', each).strip()} " for each in (text, word))
-    return len(part) > 2 and part in plain
+    return serves(tuple(str(word) for word in condition.value), facts)
 
 
 def _at_counter(condition: Condition, facts: Facts, room: Room | None) -> Told:
     (wanted,) = condition.value
-    serves = facts.serves
-    answer = Answer.NO if serves in OFF_COUNTER else facts.outlet.standing.at_counter
+    served = facts.serves
+    answer = Answer.NO if served in OFF_COUNTER else facts.outlet.standing.at_counter
     if answer is Answer.UNKNOWN:
         return unknown("it may serve a countertop", "Does it serve a countertop?")
-    against = f"it serves: {serves}" if serves in OFF_COUNTER else "it is not at a countertop"
+    against = f"it serves: {served}" if served in OFF_COUNTER else "it is not at a countertop"
     if answer is Answer.YES:
         return yes("at a countertop") if wanted else no("it is at a countertop")
     return no(against) if wanted else yes(against)

@@ -30,6 +30,7 @@ from cordpath.model import (
     Scale,
     Symbol,
 )
+from cordpath.rules.appliances import named
 from cordpath.rules.edition import Edition
 from cordpath.rules.low_walls import low_wall_notes
 
@@ -182,7 +183,7 @@ class Facts:
         value = self.fact("serves")
         if value is None:
             return "lighting" if self.kind == "light" else None
-        return " ".join(str(value).lower().split()) or None
+        return named(str(value))
 
     @property
     def volts(self) -> float | None:
