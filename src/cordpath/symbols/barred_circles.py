@@ -10,12 +10,14 @@ towards its middle.
 
 from __future__ import annotations
 
+from dataclasses import dataclass, fields
+
 import numpy as np
 import shapely
 
-from cordpath.geometry import lengths
-from cordpath.model import BoolArray, FloatArray, LabelEntry, Point, Sheet, Symbol, Unexplained
+from cordpath.model import BoolArray, FloatArray, IntArray, LabelEntry, Point, Sheet, Symbol, Unexplained
 from cordpath.symbols.context import Walls, on_plan
+from cordpath.symbols.grid import sorted_unique, within
 from cordpath.symbols.label_words import read
 from cordpath.symbols.normalise import Ink
 
@@ -48,8 +50,8 @@ def barred_circles(
     circles = circles[fit & ~_owned(ink, symbols), :3]
     home = np.array([on_plan((x, y), sheet) for x, y, _ in circles.tolist()], bool)
     circles = circles[home & ~_explained(circles, symbols) & ~_numbered(circles, sheet)]
-    like = [_is_outlet_like(circle, ink, sheet, walls, labels) for circle in circles]
-    return _outermost(circles[np.array(like, bool)])
+    like = _outlet_like(circles, ink, sheet, walls, labels)
+    return _outermost(circles[like])
 
 
 def told_circles(circles: FloatArray, known: list[Point]) -> tuple[Unexplained, ...]:
@@ -93,10 +95,10 @@ def _explained(circles: FloatArray, symbols: tuple[Symbol, ...]) -> BoolArray:
     found = np.zeros(len(circles), bool)
     if not symbols or not len(circles):
         return found
+    devices = [s.footprint for s in symbols if s.entry.size == "plotted" or s.unnamed]
     middles = shapely.points(circles[:, :2])
-    for symbol in symbols:
-        if symbol.entry.size == "plotted" or symbol.unnamed:
-            found |= shapely.distance(symbol.footprint, middles) <= circles[:, 2] * WITHIN
+    circle, _ = shapely.STRtree(devices).query(middles, predicate="dwithin", distance=circles[:, 2] * WITHIN)
+    found[circle] = True
     return found
 
 
@@ -110,75 +112,92 @@ def _numbered(circles: FloatArray, sheet: Sheet) -> BoolArray:
     return found
 
 
-def _is_outlet_like(
-    circle: FloatArray, ink: Ink, sheet: Sheet, walls: Walls, labels: tuple[LabelEntry, ...]
-) -> bool:
-    runs = _runs_near(circle, ink)
-    if not len(runs):
-        return False
-    if _has_bars(circle, runs):
-        return True
-    return _has_stem(circle, runs, walls) and _labelled(circle, sheet, labels)
+@dataclass(frozen=True, eq=False)
+class _Runs:
+    """Straight runs of a bar's length that come to circles, the end nearer to the circle's middle first."""
+
+    of: IntArray  # (k,) the circle of each, ascending
+    radius: FloatArray  # (k,) of the circle
+    near: FloatArray  # (k, 2) the nearer end, from the middle
+    far: FloatArray  # (k, 2) the farther end, from the middle
+    unit: FloatArray  # (k, 2) from near to far
+    aside: FloatArray  # (k,) how far the run's line passes the middle, to one side of it or the other
+
+    def take(self, which: BoolArray) -> _Runs:
+        kept = (getattr(self, field.name)[which] for field in fields(self))
+        return _Runs(*kept)
 
 
-def _runs_near(circle: FloatArray, ink: Ink) -> FloatArray:
-    """(k, 4) straight runs of a bar's length that come to the circle, the end nearer to its middle first."""
-    _, near = ink.grid.near(circle[None, :2], float(circle[2]))
-    near = np.unique(near[near < ink.count])
-    near = near[~ink.curved[near] & ~ink.hatch[near]]
-    runs = ink.runs[np.unique(ink.run_of[near])]
-    length = lengths(runs)
-    runs = runs[(length >= SHORT * circle[2]) & (length <= LONG * circle[2])]
-    ends = runs.reshape(-1, 2, 2)
-    far = np.hypot(*(ends - circle[:2]).transpose(2, 0, 1))
-    turned = far[:, 0] > far[:, 1]
-    runs[turned] = runs[turned][:, [2, 3, 0, 1]]
-    return runs
+def _outlet_like(
+    circles: FloatArray, ink: Ink, sheet: Sheet, walls: Walls, labels: tuple[LabelEntry, ...]
+) -> BoolArray:
+    """(n,) circles with two bars, or with a stem to a wall and a device's label."""
+    runs = _runs_near(circles, ink)
+    like = np.zeros(len(circles), bool)
+    like[_with_bars(runs)] = True
+    for k in np.unique(_with_stem(runs.take(~like[runs.of]), circles, walls)).tolist():
+        like[k] = _labelled(circles[k], sheet, labels)
+    return like
 
 
-def _has_bars(circle: FloatArray, runs: FloatArray) -> bool:
-    """Two parallel runs as far from the middle, on either side of it, that end as far out."""
-    unit = (runs[:, 2:] - runs[:, :2]) / lengths(runs)[:, None]
-    from_middle = runs[:, :2] - circle[:2]
-    aside = unit[:, 0] * from_middle[:, 1] - unit[:, 1] * from_middle[:, 0]
-    near, far = ((runs[:, k : k + 2] - circle[:2]) for k in (0, 2))
-    slack = ALIKE * circle[2]
-    off = np.abs(aside)
-    bar = (off >= BESIDE[0] * circle[2]) & (off <= BESIDE[1] * circle[2])
-    one, two = np.nonzero(np.triu(bar[:, None] & bar[None] & (np.abs(unit @ unit.T) >= LEVEL), 1))
-    if not len(one):
-        return False
-    same = np.sign((unit[one] * unit[two]).sum(axis=1))
-    opposite = np.abs(aside[one] + same * aside[two]) <= slack
-    axis = unit[one]
-    ends = [np.sort(np.c_[(near[k] * axis).sum(axis=1), (far[k] * axis).sum(axis=1)], axis=1) for k in (one, two)]
-    alike = (np.abs(ends[0] - ends[1]) <= 2 * slack).all(axis=1)
-    return bool((opposite & alike).any())
+def _runs_near(circles: FloatArray, ink: Ink) -> _Runs:
+    circle, near = ink.grid.near(circles[:, :2], float(circles[:, 2].max(initial=0.0)))
+    straight = np.flatnonzero(near < ink.count)
+    straight = straight[~ink.curved[near[straight]] & ~ink.hatch[near[straight]]]
+    circle, near = circle[straight], near[straight]
+    close = within(ink.xy[near], circles[circle, :2], circles[circle, 2])
+    count = len(ink.runs)
+    key = sorted_unique(circle[close] * count + ink.run_of[near[close]])
+    of, run = key // max(count, 1), key % max(count, 1)
+    radius, length = circles[of, 2], ink.run_lengths[run]
+    fit = (length >= SHORT * radius) & (length <= LONG * radius)
+    of, radius, run = of[fit], radius[fit], run[fit]
+    ends = ink.runs[run].reshape(-1, 2, 2) - circles[of, None, :2]
+    away = np.hypot(ends[..., 0], ends[..., 1])
+    turned = away[:, 0] > away[:, 1]
+    ends[turned] = ends[turned][:, ::-1]
+    first, last = ends[:, 0], ends[:, 1]
+    unit = (last - first) / length[fit][:, None]
+    return _Runs(of, radius, first, last, unit, unit[:, 0] * first[:, 1] - unit[:, 1] * first[:, 0])
 
 
-def _has_stem(circle: FloatArray, runs: FloatArray, walls: Walls) -> bool:
-    """A run from the circle, towards whose middle it points, to something wall-like."""
-    unit = (runs[:, 2:] - runs[:, :2]) / lengths(runs)[:, None]
-    from_middle = runs[:, :2] - circle[:2]
-    aside = np.abs(unit[:, 0] * from_middle[:, 1] - unit[:, 1] * from_middle[:, 0])
-    starts = np.abs(np.hypot(*from_middle.T) - circle[2]) <= 2 * ALIKE * circle[2]
-    stems = runs[(aside <= ALIKE * circle[2]) & starts]
-    if not len(stems) or not len(walls.runs):
-        return False
-    _, near = walls.grid.near(stems[:, 2:], ON_WALL)
-    near = np.unique(near)
-    lines = shapely.linestrings(walls.runs[near[walls.length[near] > LONG * circle[2]]].reshape(-1, 2, 2))
-    return bool((shapely.distance(lines[:, None], shapely.points(stems[:, 2:])[None]) <= ON_WALL).any())
+def _with_bars(runs: _Runs) -> IntArray:
+    """Circles with two parallel runs as far from the middle, on either side of it, that end as far out."""
+    off = np.abs(runs.aside)
+    bars = runs.take((off >= BESIDE[0] * runs.radius) & (off <= BESIDE[1] * runs.radius))
+    begin = np.searchsorted(bars.of, bars.of)
+    before = np.arange(len(bars.of)) - begin  # bars of the same circle that come before each
+    two = np.repeat(np.arange(len(before)), before)
+    one = begin[two] + np.arange(len(two)) - np.repeat(np.cumsum(before) - before, before)
+    along = (bars.unit[one] * bars.unit[two]).sum(axis=1)
+    slack = ALIKE * bars.radius[one]
+    alike = (np.abs(along) >= LEVEL) & (np.abs(bars.aside[one] + np.sign(along) * bars.aside[two]) <= slack)
+    one, two, slack = one[alike], two[alike], slack[alike]
+    axis = bars.unit[one]
+    ends = [
+        np.sort(np.c_[(bars.near[k] * axis).sum(axis=1), (bars.far[k] * axis).sum(axis=1)], axis=1)
+        for k in (one, two)
+    ]
+    level = (np.abs(ends[0] - ends[1]) <= 2 * slack[:, None]).all(axis=1)
+    return bars.of[one[level]]
+
+
+def _with_stem(runs: _Runs, circles: FloatArray, walls: Walls) -> IntArray:
+    """Circles with a run from the circle, towards whose middle it points, to something wall-like."""
+    off = np.abs(np.hypot(*runs.near.T) - runs.radius)
+    stems = runs.take((np.abs(runs.aside) <= ALIKE * runs.radius) & (off <= 2 * ALIKE * runs.radius))
+    if not len(stems.of) or not len(walls.runs):
+        return np.zeros(0, np.int64)
+    stem, wall = walls.grid.near(stems.far + circles[stems.of, :2], ON_WALL)
+    return stems.of[stem[walls.length[wall] > LONG * stems.radius[stem]]]
 
 
 def _labelled(circle: FloatArray, sheet: Sheet, labels: tuple[LabelEntry, ...]) -> bool:
     """Is a circuit tag or a mark of protection beside it?"""
-    for word in sheet.words:
-        if np.hypot(word.at[0] - circle[0], word.at[1] - circle[1]) <= TAG * max(float(circle[2]), word.size):
-            said = read(word.text, labels)
-            if said is not None and said.kind in ("circuit", "protection"):
-                return True
-    return False
+    size = np.array([word.size for word in sheet.words])
+    away = np.hypot(*(sheet.words_at - circle[:2]).T)
+    said = [read(sheet.words[k].text, labels) for k in np.flatnonzero(away <= TAG * np.maximum(circle[2], size))]
+    return any(each is not None and each.kind in ("circuit", "protection") for each in said)
 
 
 def _outermost(circles: FloatArray) -> FloatArray:

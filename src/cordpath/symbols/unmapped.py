@@ -15,6 +15,7 @@ from dataclasses import replace
 
 import numpy as np
 import shapely
+from scipy.spatial import cKDTree
 
 from cordpath.geometry import in_box
 from cordpath.model import (
@@ -30,9 +31,11 @@ from cordpath.model import (
     Unexplained,
 )
 from cordpath.symbols import legend
+from cordpath.symbols.arcs import components
 from cordpath.symbols.context import on_plan
 from cordpath.symbols.evidence import CERTAIN, Candidate, weighed
 from cordpath.symbols.likeness import outline, profile_of
+from cordpath.symbols.pose import place
 from cordpath.symbols.samples import Sample, sample_beside
 from cordpath.symbols.search import Search
 from cordpath.symbols.template import Template
@@ -49,7 +52,12 @@ STRIPED = (
     0.8  # of a shape's lines in one direction: it is hatch, and lies wherever the hatch does; of a square's half
 )
 MOST_POSES = 10_000  # at which a shape may stand by its telling lines: one of more has none, as letters and hatch
+NEAR_TOLD = LARGEST / 4  # pt: a shape whose middle is so near a place that is told is what is told there
+SLACK = 0.05  # pt: rounding of middles that are worked out twice
 MOST_ROWS = 40  # of a legend that are looked for: a list of more is no legend of symbols
+
+
+Posed = tuple[Template, FloatArray]  # a template and (n, 5) poses of it
 
 
 def unmapped_rows(sheet: Sheet, symbols: tuple[Symbol, ...]) -> tuple[Sample, ...]:
@@ -83,10 +91,12 @@ def _entry(row: Sample) -> SymbolEntry:
 
 
 def _drawn(search: Search, entry: SymbolEntry) -> list[Candidate]:
-    return [c for template, poses in _posed(search, entry) for c in _placed(search, template, poses)]
+    return [
+        c for template, poses in _fitted(search, _posed(search, entry)) for c in _placed(search, template, poses)
+    ]
 
 
-def _posed(search: Search, entry: SymbolEntry) -> list[tuple[Template, FloatArray]]:
+def _posed(search: Search, entry: SymbolEntry) -> list[Posed]:
     """The templates of an entry, each with the poses at which it may stand."""
     templates = [t for t in sized(entry, entry.shape or (), None, SCALES) if _looked_for(t)]
     return [(template, search.places(template).poses(template)) for template in templates]
@@ -98,11 +108,14 @@ def _looked_for(template: Template) -> bool:
     return not template.text_only and not template.weak_body and SMALLEST <= across <= 1.5 * LARGEST
 
 
+def _fitted(search: Search, posed: list[Posed]) -> list[Posed]:
+    """The poses, of those at which templates may stand, at which their lines are drawn."""
+    return [(template, verified(template, search.places(template).ink, poses)[0]) for template, poses in posed]
+
+
 def _placed(search: Search, template: Template, poses: FloatArray) -> list[Candidate]:
-    """Where, of the poses, the lines of a template are drawn in full."""
-    places = search.places(template)
-    poses = verified(template, places.ink, poses)[0]
-    found = weighed(template, places.ink, poses, search.letters, search.paint)[0]
+    """Where, of the fitted poses, the lines of a template are drawn in full."""
+    found = weighed(template, search.places(template).ink, poses, search.letters, search.paint)[0]
     return [c for c in found if c.coverage >= CERTAIN and not any(d.weak or d.grave for d in c.doubts)]
 
 
@@ -115,9 +128,11 @@ def _once(found: list[Candidate], symbols: tuple[Symbol, ...]) -> list[Candidate
     taken, _ = devices.query(shapely.points([c.centre for c in found]), predicate="dwithin", distance=near_all)
     free = [c for k, c in enumerate(found) if k not in set(taken.tolist())]
     kept: list[Candidate] = []
+    middles = np.empty((len(free), 2))
     for c in sorted(free, key=lambda c: (not c.found, -c.score)):
-        near = ONE_PLACE * c.radius
-        if all(float(np.hypot(*(c.centre - other.centre))) >= near for other in kept):
+        apart = np.hypot(*(middles[: len(kept)] - c.centre).T)
+        if (apart >= ONE_PLACE * c.radius).all():
+            middles[len(kept)] = c.centre
             kept.append(c)
     return kept
 
@@ -163,26 +178,46 @@ def with_hidden(
     for item in rest:
         more: list[Point] = []
         if item.box is not None and _encloses(item.marks):
-            places = _hidden(item, search, symbols)
+            told = np.array(known)
+            places = _hidden(item, search, symbols, told)
             if places is None:
                 out.append(replace(item, what=f"{item.what}; places that lines cross are not all among them"))
                 continue
-            near, told = LARGEST / 4, np.array(known)
             for c in places:
                 at = (float(c.centre[0]), float(c.centre[1]))
-                if float(np.hypot(*(told - at).T).min()) > near and on_plan(at, sheet):
+                if float(np.hypot(*(told - at).T).min()) > NEAR_TOLD and on_plan(at, sheet):
                     more.append(at)
         known += more
         out.append(_counted(item, more) if more else item)
     return tuple(out)
 
 
-def _hidden(item: Unexplained, search: Search, symbols: tuple[Symbol, ...]) -> list[Candidate] | None:
-    """Where the shape is drawn, whatever crosses it; None where too many places would have to be looked at."""
+def _hidden(
+    item: Unexplained, search: Search, symbols: tuple[Symbol, ...], told: FloatArray
+) -> list[Candidate] | None:
+    """Where the shape is drawn, whatever crosses it, apart from most places that are (n, 2) ``told`` already; None
+    where too many places would have to be looked at."""
     posed = _posed(search, SymbolEntry(item.what, "receptacle", item.marks))
     if sum(len(poses) for _, poses in posed) > MOST_POSES:
         return None
-    return _once([c for template, poses in posed for c in _placed(search, template, poses)], symbols)
+    untold = _untold(_fitted(search, posed), told)
+    return _once([c for template, poses in untold for c in _placed(search, template, poses)], symbols)
+
+
+def _untold(fitted: list[Posed], told: FloatArray) -> list[Posed]:
+    """The poses without those that stand at places already told, and apart from any that does not: weighed, they
+    could only be left out again."""
+    middle = np.concatenate([place(poses, template.centre[None])[:, 0] for template, poses in fitted] or [told[:0]])
+    if not len(middle):
+        return []
+    reach = max(template.radius * template.highest for template, _ in fitted)
+    together = cKDTree(middle).query_pairs(ONE_PLACE * reach + SLACK, output_type="ndarray")
+    count, group = components(together[:, 0], together[:, 1], len(middle))
+    away = cKDTree(told).query(middle)[0] > NEAR_TOLD - SLACK
+    kept = np.split(
+        np.bincount(group[away], minlength=count)[group] > 0, np.cumsum([len(poses) for _, poses in fitted])[:-1]
+    )
+    return [(template, poses[mine]) for (template, poses), mine in zip(fitted, kept, strict=True)]
 
 
 def _encloses(marks: tuple[Mark, ...]) -> bool:
