@@ -273,6 +273,14 @@ def test_a_letter_in_a_circle_is_its_mark_though_a_word_lies_over_it() -> None:
     assert symbol.found and symbol.entry.name == "junction box"
 
 
+def test_a_letter_under_a_word_that_is_known_is_read() -> None:
+    sheet = with_known(ring(), ("WA", 101.5, 100.2))
+    xy = np.concatenate([sheet.strokes.xy, letter_j()])
+    line = np.r_[sheet.lettered, np.full(len(letter_j()), -1)]
+    sheet = replace(sheet_of(xy, sheet.words), lettered=line)
+    assert names(spot(sheet, BOXES, (), read=read_glyphs)) == ["junction box"]
+
+
 @pytest.mark.parametrize("text", ["WA", "R"])
 def test_a_word_wholly_inside_a_symbol_stays_a_doubt(text: str) -> None:
     sheet = with_known(strokes_of(DUPLEX, at(100, 100)), (text, 100.0, 100.0))

@@ -14,7 +14,7 @@ from dataclasses import replace
 import numpy as np
 import shapely
 
-from cordpath.model import BoolArray, Box, FloatArray, Word
+from cordpath.model import BoolArray, Box, FloatArray, IntArray, Word
 from cordpath.symbols.glyphs import (
     BODIES,
     CAP,
@@ -62,7 +62,8 @@ def with_drawn_words(
                 mark = np.array([x, y])
                 word = _exact(value.upper(), mark, template, pose, letters)
                 if word is None:
-                    word = _word(value.upper(), mark, template, pose, ink, paint, read, line + len(fresh))
+                    others = letters.of_others(template, pose, ink, value)
+                    word = _word(value.upper(), mark, template, pose, ink, paint, read, line + len(fresh), others)
                 if word is not None and not any(_at_one_place(word, other) for other in fresh):
                     fresh.append(word)
     kept = [word for word in letters.words if not any(_read_again(word, new) for new in fresh)]
@@ -122,15 +123,16 @@ def _exact(value: str, mark: FloatArray, template: Template, pose: FloatArray, l
 
 def _word(
     value: str, mark: FloatArray, template: Template, pose: FloatArray, ink: Ink, paint: Paint, read: GlyphReader,
-    line: int,
+    line: int, others: IntArray,
 ) -> Word | None:  # fmt: skip
+    """``others``: segments of letters that say something else, and neither are the mark nor touch it."""
     height = letter_height(template, pose)
     reach = height * (0.5 + 0.45 * len(value))
     radius = template.radius * float(pose[SCALE])
     found: list[Word] = []
     for spot in spots_of(template, pose, mark):
         # a letter's side may lie on a mark: then the letter is whole only with the marks
-        drawn = (stroke_glyphs(template, pose, ink, spot, reach, height, marks) for marks in (False, True))
+        drawn = (stroke_glyphs(template, pose, ink, spot, reach, height, marks, others) for marks in (False, True))
         for glyphs in (*drawn, area_glyphs(paint, spot, reach, height)):
             word = None if glyphs is None else _spelt(value, glyphs, spot, radius, read, line)
             if word is not None:

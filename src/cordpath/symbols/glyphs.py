@@ -17,7 +17,7 @@ from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.symbols.arcs import components
 from cordpath.symbols.normalise import Ink
 from cordpath.symbols.orbits import orbits
-from cordpath.symbols.paint import Paint
+from cordpath.symbols.paint import NOBODYS, Paint
 from cordpath.symbols.pose import SCALE, into_frame, place
 from cordpath.symbols.template import Template
 
@@ -122,12 +122,15 @@ def stroke_glyphs(
     reach: float,
     height: float,
     marks: bool = False,
+    others: IntArray = NOBODYS,
 ) -> Glyphs | None:
     """Short strokes, without the template's own marks, put together where they touch; None for none.
 
-    ``marks``: with the template's own marks, None where none of those is short.
+    ``marks``: with the template's own marks, None where none of those is short.  ``others``: segments that are
+    known to be letters of other words.
     """
     k = _short(ink, ink.grid.near(spot[None], reach + 0.5 * height)[1], height)
+    k = k[~np.isin(k, others)]
     if len(k):
         own = on_own_marks(template, pose[None], ink.xy[k], np.zeros(len(k), np.int64))
         k = (k if own.any() else k[:0]) if marks else k[~own]
