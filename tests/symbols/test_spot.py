@@ -144,6 +144,15 @@ def test_a_symbol_is_found_at_any_pose(
     assert len(symbol.strokes) == len(strokes_of(shape, pose, sides=sides))
 
 
+@pytest.mark.parametrize("angle", [0.0, 90.0, 180.0, 270.0, 33.0])
+@pytest.mark.parametrize("stub", [0.006, 0.01, 0.012])
+def test_a_stub_shorter_than_a_point_does_not_hide_its_circle(angle: float, stub: float) -> None:
+    """The stub gave the only poses that were tried, and its direction is noise on a sheet: none was found."""
+    shape = (CircleMark((0, 0), 0.11), TextMark("REC", (0, 0)), LineMark((0, -0.11 - stub), (0, -0.11)))
+    sheet = sheet_of(strokes_of(shape, at(300, 300, angle)), [word("REC", 300, 300, 5)])
+    assert names(spot(sheet, rules(entry("receptacle", shape)), ())) == ["receptacle"]
+
+
 @pytest.mark.parametrize("sides", [8, 10, 16, 32, 64])
 def test_circles_of_few_and_many_sides(sides: int) -> None:
     xy = [

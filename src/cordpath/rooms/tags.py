@@ -15,6 +15,7 @@ import numpy as np
 
 from cordpath.geometry import in_box
 from cordpath.model import FloatArray, Point, RoomEntry, Sheet, View, Word
+from cordpath.rooms.rings import in_ring
 from cordpath.rooms.turning import turned
 from cordpath.rooms.vocabulary import Meaning, is_stop, is_weak, meaning
 
@@ -156,8 +157,9 @@ def _is_name(run: Run, entries: tuple[RoomEntry, ...]) -> bool:
 def find_tags(sheet: Sheet, view: View, entries: tuple[RoomEntry, ...]) -> tuple[list[Tag], list[Tag]]:
     """(strong, odd) tags of the view, top to bottom.  Regions that are not plan hold none."""
     runs = plan_runs(sheet, view)
-    tags = [_tag(lines, runs, entries) for lines in _wraps(runs, entries)]
-    strong, odd = _by_style([t for t in tags if t is not None])
+    tags = [tag for lines in _wraps(runs, entries) if (tag := _tag(lines, runs, entries)) is not None]
+    ink = sheet.strokes.xy[sheet.strokes.ink()]
+    strong, odd = _by_style([t for t in tags if t.meaning is None or not in_ring(t.at, t.text, t.size, ink)])
     return strong, odd
 
 

@@ -24,6 +24,7 @@ PARTNERS = 3  # lines or circles tried beside each
 CORNERS = 4
 LEAST_ARC = 57.0  # degrees of a circle that still tells its centre
 TURNS = 36  # directions tried where nothing tells the direction
+LEAST_LINE = 1.0  # pt, times ``small``: the direction of a shorter line is noise, it tells no turn
 SPLINTERED = 3.0  # times the least piece: a line this long is a line, however short the pieces it is drawn in
 
 
@@ -104,7 +105,7 @@ class Places:
         z = scale[c]
         window = 0.35 * small + 0.1 + abs(offset) * 0.06 / max(anchor[2], 1.0)  # the radius tells the scale roughly
         ok = (np.abs(np.abs(gap) - abs(offset) * z) < window) & (ink.run[s] >= 0.35 * length * z)
-        ok &= (ink.lengths[s] > 1.0 * small) | _of_splinters(ink, c, s, small)
+        ok &= (ink.lengths[s] > LEAST_LINE * small) | _of_splinters(ink, c, s, small)
         turn, centre, gap, z = turn[ok], centre[ok], gap[ok], z[ok]
         if abs(offset) > 1.5 * anchor[2]:  # a line far from the centre tells it better
             z = np.clip(np.abs(gap) / abs(offset), template.lowest, template.highest)
@@ -241,7 +242,7 @@ def _partner_lines(template: Template, anchor: FloatArray) -> list[FloatArray]:
     kept: list[tuple[float, FloatArray, FloatArray]] = []
     for line in lines:
         size = float(np.hypot(*(line[2:] - line[:2])))
-        if size < 0.5 * template.small:
+        if size <= LEAST_LINE * template.small:
             continue
         unit = (line[2:] - line[:2]) / size
         offset = abs(float(-(line[0] - anchor[0]) * unit[1] + (line[1] - anchor[1]) * unit[0]))

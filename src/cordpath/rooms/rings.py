@@ -1,0 +1,60 @@
+"""Words in a ring: the letters of a device, which name no room.
+
+Terms: *ring*, a circle or an even polygon drawn close around a word, as a receptacle with REC in it has; *half*,
+half the length of the word.  A room's name stands free or in a box of its own length, which no ring is: it has sides
+of two distances.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from cordpath import geometry
+from cordpath.model import BoolArray, FloatArray, Point
+
+CLOSE, WIDE = 0.8, 2.5  # of the half: radius of a ring around its word
+OFF = 0.35  # of the text size: the middle of a word's box off the middle of the ring
+ROUND = 0.06  # of the radius: the middles of a ring's strokes are as far away
+TANGENT = 0.5  # cosine between a stroke of a ring and the way out from its middle, at most
+CLOSED = 300.0  # degrees of a ring that are drawn: bars and walls break it
+LETTER = 0.6  # of the text size: a letter's width, about
+
+
+def in_ring(at: Point, text: str, size: float, xy: FloatArray) -> bool:
+    """Is a ring drawn around the word at ``at``?  ``xy``: (n, 4) visible strokes."""
+    half = max(1.0, LETTER * len(text)) * size / 2
+    middle = geometry.midpoints(xy)
+    away = np.hypot(*(middle - at).T)
+    near = (away >= CLOSE * half - OFF * size) & (away <= WIDE * half + OFF * size)
+    lines, middle, away = xy[near], middle[near], away[near]
+    keep = _tangent(lines, np.array(at, float)) & (geometry.lengths(lines) <= 2 * WIDE * half)  # a wall is longer
+    lines, middle, away = lines[keep], middle[keep], away[keep]
+    if len(lines) < 3:
+        return False
+    turn = _subtended(lines, np.array(at, float))
+    order = np.argsort(away)
+    total = np.r_[0.0, np.cumsum(turn[order])]
+    last = np.searchsorted(away[order], away[order] + 2 * OFF * size, side="right")
+    first = int(np.argmax(total[last] - total[: len(order)]))
+    ring = order[first : last[first]]
+    if len(ring) < 3:
+        return False
+    centre, radius, _ = geometry.circle(middle[ring])
+    if not CLOSE * half <= radius <= WIDE * half or np.hypot(*(centre - at)) > 2 * OFF * size:
+        return False
+    on = np.abs(np.hypot(*(middle - centre).T) - radius) <= ROUND * radius
+    return float(_subtended(lines[on], centre).sum()) >= CLOSED
+
+
+def _tangent(lines: FloatArray, at: FloatArray) -> BoolArray:
+    """(n,) Do strokes run across the way out from a point?"""
+    along = lines[:, 2:] - lines[:, :2]
+    out = geometry.midpoints(lines) - at
+    size = np.hypot(*along.T) * np.hypot(*out.T)
+    return np.asarray(np.abs((along * out).sum(axis=1)) <= TANGENT * np.maximum(size, 1e-9), bool)
+
+
+def _subtended(lines: FloatArray, at: FloatArray) -> FloatArray:
+    """(n,) degrees that strokes span as seen from a point."""
+    a, b = (np.arctan2(p[:, 1] - at[1], p[:, 0] - at[0]) for p in (lines[:, :2], lines[:, 2:]))
+    return np.asarray(np.degrees(np.abs((b - a + np.pi) % (2 * np.pi) - np.pi)))

@@ -1,0 +1,59 @@
+"""Words in the ring of a sign are letters of a device and name no room."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from cordpath.model import Fills, Sheet, Strokes, View, Word
+from cordpath.rooms.rings import in_ring
+from cordpath.rooms.tags import find_tags
+
+
+def _ring(at: tuple[float, float], radius: float, sides: int, turn: float = 0.1) -> np.ndarray:
+    a = np.linspace(0, 2 * np.pi, sides + 1) + turn
+    points = np.array(at) + radius * np.c_[np.cos(a), np.sin(a)]
+    return np.c_[points[:-1], points[1:]]
+
+
+def _box(x0: float, y0: float, x1: float, y1: float) -> np.ndarray:
+    p = np.array([[x0, y0], [x1, y0], [x1, y1], [x0, y1], [x0, y0]])
+    return np.c_[p[:-1], p[1:]]
+
+
+def _word(text: str, x: float, y: float, size: float) -> Word:
+    half = 0.3 * size * len(text)
+    return Word(text, (x - half, y - size / 2, x + half, y + size / 2), 0.0, size, 0)
+
+
+def _names(xy: np.ndarray, *words: Word) -> list[str]:
+    sheet = Sheet("s.pdf", 1, "E1", None, 400.0, 400.0, Strokes.of(xy), Fills.none(), words, (),
+                  (View("v1", "PLAN", (0.0, 0.0, 400.0, 400.0)),), ())  # fmt: skip
+    return sorted(tag.text for tag in find_tags(sheet, sheet.views[0], ())[0])
+
+
+def test_the_letters_of_receptacles_name_no_recreation_rooms() -> None:
+    """REC in twenty circles made twenty rooms, and cleared a kitchen's receptacle as one of a living room."""
+    rings = [_ring((60.0 * k, 80.0), 7.9, 24) for k in range(1, 6)]
+    devices = [_word("REC", 60.0 * k, 80.0, 5.0) for k in range(1, 6)]
+    assert _names(np.concatenate(rings), _word("KITCHEN", 200, 250, 8.0), *devices) == ["KITCHEN"]
+
+
+@pytest.mark.parametrize("sides", [4, 6, 8, 24])
+@given(off=st.tuples(st.floats(-1, 1), st.floats(-1, 1)), turn=st.floats(0, 6))
+def test_a_ring_is_even_however_many_sides_it_has(sides: int, off: tuple[float, float], turn: float) -> None:
+    bar = np.array([[92.0, 100.0, 80.0, 100.0], [0.0, 92.0, 200.0, 92.0]])
+    xy = np.concatenate([_ring((100.0, 100.0), 9.0, sides, turn), bar])
+    assert in_ring((100.0 + off[0], 100.0 + off[1]), "REC", 5.0, xy)
+
+
+@pytest.mark.parametrize(
+    "xy",
+    [_box(88.0, 95.0, 112.0, 105.0), _box(20.0, 20.0, 180.0, 180.0), _ring((100.0, 100.0), 90.0, 36),
+     _ring((100.0, 100.0), 9.0, 24)[:14], _ring((112.0, 100.0), 5.0, 24), np.zeros((0, 4))],
+    ids=["a box of its length", "its room", "a round room", "half a ring", "a ring beside it", "nothing"],
+)  # fmt: skip
+def test_what_is_no_ring(xy: np.ndarray) -> None:
+    assert not in_ring((100.0, 100.0), "REC", 5.0, xy)
