@@ -191,13 +191,27 @@ def test_no_two_copies_share_a_name_or_leave_the_folder(stems: list[str]) -> Non
 
 
 def test_numbered_copies_keep_clear_of_names_that_look_like_them() -> None:
-    paths = (Path("a/plan-2.pdf"), Path("a/plan.pdf"), Path("b/Plan.pdf"), Path("c/plan.pdf"))
+    paths = (
+        Path("1/a/plan-2.pdf"),
+        Path("1/a plan-2.pdf"),
+        Path("2/a/plan.pdf"),
+        Path("3/A/Plan.pdf"),
+        Path("c/plan.pdf"),
+    )
     names = [path.name for path in copy_names(paths, Path("out"))]
-    assert len({name.casefold() for name in names}) == 4 and names[:2] == ["plan-2.marked.pdf", "plan.marked.pdf"]
+    assert len({name.casefold() for name in names}) == 5
+    assert names[1:] == ["a plan-2.marked.pdf", "a plan.marked.pdf", "A Plan-3.marked.pdf", "c plan.marked.pdf"]
+
+
+def test_a_copy_keeps_its_name_when_a_submittal_is_added() -> None:
+    """With running numbers, the copy of one house would be written over by that of another."""
+    before = [path.name for path in copy_names((Path("2/E-101.pdf"), Path("3/E-101.pdf")), Path("out"))]
+    after = copy_names((Path("1/E-101.pdf"), Path("2/E-101.pdf"), Path("3/E-101.pdf")), Path("out"))
+    assert before == ["2 E-101.marked.pdf", "3 E-101.marked.pdf"] and {path.name for path in after} > set(before)
 
 
 def test_thousands_of_equal_names_are_numbered_in_one_go() -> None:
-    paths, looks = tuple(Path(str(k)) / "plan.pdf" for k in range(2000)), 0
+    paths, looks = tuple(Path(str(k)) / "set" / "plan.pdf" for k in range(2000)), 0
 
     def count(_frame: FrameType, event: str, what: Any) -> None:
         nonlocal looks
@@ -208,7 +222,8 @@ def test_thousands_of_equal_names_are_numbered_in_one_go() -> None:
         names = {path.name for path in copy_names(paths, Path("out"))}
     finally:
         sys.setprofile(None)
-    assert {"plan.marked.pdf", "plan-2.marked.pdf", "plan-2000.marked.pdf"} < names and len(names) == 2000
+    assert {"set plan.marked.pdf", "set plan-2.marked.pdf", "set plan-2000.marked.pdf"} < names
+    assert len(names) == 2000
     assert looks < 10 * len(paths), "work in proportion to the sheets, not to their square"
 
 

@@ -17,6 +17,7 @@ from tests.hostile import pdfs
 import small_house
 from cordpath import report
 from cordpath.cli import main
+from cordpath.commands.said import files_written
 
 SAMPLES = Path(__file__).parent.parent / "sample_plans"
 SHEET, SYMBOLS = small_house.files()
@@ -129,7 +130,7 @@ def test_equal_stems_do_not_write_over_each_other(tmp_path: Path) -> None:
         shutil.copy(SHEET, tmp_path / folder / "plan.pdf")
     out = tmp_path / "review"
     run("check", tmp_path, "--symbols", SYMBOLS, "--out", out, "--jobs", "1")
-    assert {"plan.marked.pdf", "plan-2.marked.pdf"} <= {path.name for path in out.iterdir()}
+    assert {"a plan.marked.pdf", "b plan.marked.pdf"} <= {path.name for path in out.iterdir()}
 
 
 def test_show_draws_a_picture(tmp_path: Path) -> None:
@@ -309,3 +310,9 @@ def test_the_list_of_commands_tells_each_whole_and_where_to_start() -> None:
 def test_show_tells_a_folder_from_a_file_that_is_not_there(tmp_path: Path) -> None:
     result = run("show", tmp_path, "--symbols", SYMBOLS, "--out", tmp_path / "x.png")
     assert result.exit_code == 2 and "it is a folder; name one PDF file" in result.output
+
+
+def test_the_files_of_a_large_batch_are_counted_and_not_listed() -> None:
+    names = [f"out/{k}.marked.pdf" for k in range(30)] + ["out/a.marked.xfdf", "out/results.json"]
+    said = files_written(tuple(map(Path, names)))
+    assert said == "30 files *.marked.pdf, a.marked.xfdf, results.json"

@@ -5,6 +5,7 @@ from __future__ import annotations
 import glob
 import os
 import re
+from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -189,7 +190,7 @@ def shown_name(path: Path) -> str:
 
 
 def copy_targets(paths: tuple[Path, ...], order: Order) -> dict[Path, Path]:
-    """Where each marked copy goes; equal stems get a running number.  Refuses to spoil inputs or strange files.
+    """Where each marked copy goes; see :func:`copy_names`.  Refuses to spoil inputs or strange files.
 
     Files are ours where results of an earlier run lie, and copies that a run which was killed had set out to write.
     """
@@ -212,11 +213,19 @@ def copy_targets(paths: tuple[Path, ...], order: Order) -> dict[Path, Path]:
 
 
 def copy_names(paths: tuple[Path, ...], out: Path) -> Iterator[Path]:
-    """Names that are no longer than a file system takes, without control characters, none twice in any case."""
+    """Names that are no longer than a file system takes, without control characters, none twice in any case.
+
+    Files that are named alike, as in a folder a submittal, bear the name of their folder in front, which stays the
+    same when a submittal is added; those that are alike in this too get a running number.
+    """
+    alike = Counter(path.stem.casefold() for path in paths)
     taken: set[str] = set()
     counts: dict[str, int] = {}  # of equal stems, so that thousands of them are numbered in one go
     for path in paths:
-        stem = shown_name(Path(path.stem)).replace("\N{REPLACEMENT CHARACTER}", "_")
+        stem = path.stem
+        if alike[stem.casefold()] > 1:
+            stem = f"{path.absolute().parent.name} {stem}"
+        stem = shown_name(Path(stem)).replace("\N{REPLACEMENT CHARACTER}", "_")
         stem = stem.encode()[:NAME_BYTES].decode("utf-8", "ignore")
         name, count = f"{stem}.marked.pdf", counts.get(stem.casefold(), 1)
         while name.casefold() in taken:

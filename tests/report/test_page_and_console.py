@@ -14,8 +14,9 @@ import report_pdfs as pdfs
 from PIL import Image
 from rich.console import Console
 
-from cordpath.model import Conflict, SheetResult, Unexplained
+from cordpath.model import Conflict, Proposal, Scale, SheetResult, Step, Unexplained
 from cordpath.report import console_table, console_tables, sheet_pictures, write_html, write_marked
+from cordpath.report.summary import counted, scale_words
 
 SINK = (300.0, 150.0)
 VOID = {"meta", "br", "img", "input", "link"}
@@ -190,3 +191,24 @@ def test_hundreds_of_skipped_pages_are_one_row_and_one_reason() -> None:
     assert f"book.pdf pages 1-249, 251-299, 301-500: skipped: {why}" in lines
     assert "book.pdf page 300: failed: the page is damaged" in lines
     assert any("498 pages" in line and "skipped" in line for line in lines)
+
+
+def test_proposals_for_files_of_one_name_say_whose_they_are_and_none_is_left_out() -> None:
+    step = Step("device", "E-101.1", ("E-101.1",), "it stands first on its circuit")
+    proposals = tuple(Proposal((f"{house}/E-101.pdf",), (step,)) for house in "abcdefg")
+    text = "\n".join(str(each) for each in console_tables(two_sheets(), build.RUN, proposals))
+    assert "(a/E-101.pdf)" in text and "(d/E-101.pdf)" in text
+    assert "Proposals for 3 more submittals" in text and "(e/E-101.pdf)" not in text
+
+
+def test_one_sheet_is_no_sheets(tmp_path: Path) -> None:
+    assert [counted("sheets", 1), counted("sheets", 2), counted("missing", 1)] == ["sheet", "sheets", "missing"]
+    write_html(tmp_path / "r.html", (build.result((build.free("1", (9.0, 9.0)),)),), build.RUN)
+    _, text = read(tmp_path / "r.html")
+    assert "1 sheet " in text and "1 outlet " in text
+
+
+def test_the_text_of_a_dimension_is_no_scale() -> None:
+    measured = Scale("v1", 23.998, "dimension", "66'-0\"", "single")
+    assert scale_words(measured) == "1:24, by dimensions (one kind of witness)"
+    assert scale_words(Scale("v1", 48.0, "note", 'SCALE: 1/4" = 1\'-0"', "proved"), brief=True) == '1/4" = 1\'-0"'

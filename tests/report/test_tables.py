@@ -101,7 +101,7 @@ def test_workbook_sheets_head_filters_and_same_bytes(tmp_path: Path) -> None:
     ]  # fmt: skip
 
     everything = book["all outlets"]
-    assert everything.freeze_panes == "A2" and everything.auto_filter.ref == "A1:Q6"
+    assert everything.freeze_panes == "A2" and everything.auto_filter.ref == "A1:T6"
     assert everything["I2"].value == 4.3 and everything["I2"].data_type == "n"
     assert everything["I2"].number_format == '0.00 "ft"'
     for name in ("all outlets", "missing", "unresolved"):
@@ -187,3 +187,14 @@ def test_rows_are_tall_enough_for_their_text_and_print_on_tabloid_paper(tmp_path
     wide = sheet.column_dimensions["L"].width
     assert heights[0] >= 15 * len(sheet["L2"].value) / wide and heights[1] == 409 and heights[2] == 15 * 2
     assert sheet["L2"].alignment.wrap_text and sheet.page_setup.paperSize == 3
+
+
+def test_a_drafter_finds_what_is_drawn_at_each_device(tmp_path: Path) -> None:
+    write_schedule_csv(tmp_path / "s.csv", results(), build.RUN)
+    first, *_, failed = rows(tmp_path / "s.csv")
+    assert (first["labels"], first["volts"], first["height"]) == ("WP", "125", "42 in")
+    assert (failed["labels"], failed["volts"], failed["height"]) == ("", "", "")
+    write_schedule_xlsx(tmp_path / "s.xlsx", results(), build.RUN)
+    head, row, *_ = openpyxl.load_workbook(tmp_path / "s.xlsx")["all outlets"].iter_rows(values_only=True)
+    told = dict(zip(head, row, strict=True))
+    assert (told["labels"], told["volts"], told["height"]) == ("WP", 125, "42 in")

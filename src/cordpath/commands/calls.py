@@ -38,7 +38,7 @@ class Call(click.Command):
             rest = super().parse_args(ctx, args)
         except click.MissingParameter as error:
             if error.param is not None and error.param.name == "symbols":
-                error.message = NO_MAPPING
+                raise click.MissingParameter(NO_MAPPING, error.ctx, error.param) from None
             raise
         _refuse_contradictions(ctx)
         return rest

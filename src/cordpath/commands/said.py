@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import sys
+from pathlib import Path
 
 import click
 from rich.console import Console
@@ -14,6 +15,10 @@ from cordpath.progress import printable
 from cordpath.symbols.proposals import open_proposals
 
 PIPE_WIDTH = 500  # columns where no terminal limits a table: as wide as what stands in it
+
+
+A_SUBMITTAL = (".marked.pdf", ".marked.schedule.pdf", ".marked.xfdf")  # how files end of which each input has one
+MOST_NAMED = 4  # of these, named one by one
 
 
 class Tables(Console):
@@ -52,5 +57,16 @@ def tell(outcome: Outcome, order: Order) -> None:
     for part in report.console_tables(outcome.results, order.run, outcome.proposals):
         console.print(part)
     tell_notes((*open_proposals(order.mapping), *order.examples.astray, *outcome.notes))
-    names = ", ".join(printable(path.name) for path in outcome.written)
-    console.print(f"Written to {printable(str(order.out))}/: {names}", markup=False)
+    console.print(f"Written to {printable(str(order.out))}/: {files_written(outcome.written)}", markup=False)
+
+
+def files_written(paths: tuple[Path, ...]) -> str:
+    """Their names; of many of a kind, one a submittal, how many."""
+    told: dict[str, list[str]] = {}
+    for path in paths:
+        ending = next((end for end in A_SUBMITTAL if path.name.endswith(end)), path.name)
+        told.setdefault(ending, []).append(printable(path.name))
+    return ", ".join(
+        ", ".join(names) if len(names) <= MOST_NAMED else f"{len(names)} files *{ending}"
+        for ending, names in told.items()
+    )

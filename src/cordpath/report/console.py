@@ -32,7 +32,10 @@ def console_tables(
 ) -> tuple[RenderableType, ...]:
     """Renderables for a rich console, in the order to print them.  Text of a drawing is never read as markup."""
     counts = totals(results)
-    headings = tuple(Text(f"{heading}; see report.html.") for heading, _ in proposed(proposals)[:PROPOSALS_MOST])
+    headings = [Text(f"{heading}; see report.html.") for heading, _ in proposed(proposals)]
+    if len(headings) > PROPOSALS_MOST:
+        more = len(headings) - PROPOSALS_MOST + 1
+        headings[PROPOSALS_MOST - 1 :] = [Text(f"Proposals for {more} more submittals; see report.html.")]
     return (
         _table(results, counts),
         *_reasons(results),

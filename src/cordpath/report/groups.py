@@ -14,7 +14,7 @@ from cordpath.report.rows import VERDICTS, Row
 
 Cell: TypeAlias = str | float | int | None
 Key: TypeAlias = tuple[str, ...]
-COMPANIONS = ("afci", "tamper-resistant", "weather-resistant")  # the last columns of the schedules, in this order
+COMPANIONS = ("afci", "tamper-resistant", "weather-resistant")  # columns of the schedules, in this order
 NO_ROOM, NO_CIRCUIT = "no room settled", "no circuit shown"
 ALL_SYMBOLS = ("all symbols", "")
 

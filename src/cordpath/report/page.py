@@ -27,7 +27,7 @@ from cordpath.report.page_sheets import (
 )
 from cordpath.report.proposals import proposed
 from cordpath.report.rows import CAUTIONS, VERDICTS, rows_of
-from cordpath.report.summary import leftovers, totals
+from cordpath.report.summary import counted, leftovers, totals
 
 
 def write_html(
@@ -119,7 +119,10 @@ def _terms(run: Run) -> str:
 def _figures(results: tuple[SheetResult, ...]) -> str:
     counts = totals(results)
     shown = ("sheets", "failed", "outlets", *VERDICTS, "unexplained")
-    items = (f'<li class="{class_of(name)}"><b>{counts[name]}</b>{escape(name)}</li>' for name in shown)
+    items = (
+        f'<li class="{class_of(name)}"><b>{counts[name]}</b>{escape(counted(name, counts[name]))}</li>'
+        for name in shown
+    )
     return f"<ul class=figures>{''.join(items)}</ul>"
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable
 from pathlib import PurePath
 
@@ -13,8 +14,14 @@ MOST_NAMED = 12  # outlets named one by one in a line
 
 def proposed(proposals: Iterable[Proposal]) -> list[tuple[str, list[str]]]:
     """One heading a set of sheets; empty where nothing is missing."""
+    proposals = tuple(proposals)
+    often = Counter(map(_files, proposals))
     return [
-        (f"Proposal: {_counted(p)} ({_files(p)})", [*map(_said, p.steps), *_left(p), DRAW_IT]) for p in proposals
+        (
+            f"Proposal: {_counted(p)} ({_files(p) if often[_files(p)] == 1 else _files(p, whole=True)})",
+            [*map(_said, p.steps), *_left(p), DRAW_IT],
+        )
+        for p in proposals
     ]
 
 
@@ -30,8 +37,9 @@ def _number(count: int, what: str) -> str:
     return f"{count} {what}{'' if count == 1 else 's'}" if count else ""
 
 
-def _files(proposal: Proposal) -> str:
-    names = [PurePath(file.replace("\\", "/")).name for file in proposal.files]
+def _files(proposal: Proposal, whole: bool = False) -> str:
+    """The files by their names; ``whole``: with their folders, where files of several houses are named alike."""
+    names = [file if whole else PurePath(file.replace("\\", "/")).name for file in proposal.files]
     return names[0] if len(names) == 1 else f"{names[0]} and {len(names) - 1} more"
 
 

@@ -14,7 +14,7 @@ from cordpath.report.canvas import (
 from cordpath.report.layout import Cells, Column, Layout, SchedulePage
 from cordpath.report.mark_drawings import cloud_canvas
 from cordpath.report.rows import Row, count_verdicts, rows_of, sheet_name, sheet_title, with_verdict
-from cordpath.report.summary import leftovers, main_scale, scale_words, totals
+from cordpath.report.summary import counted, leftovers, main_scale, scale_words, totals
 
 OUTLET_COLUMNS = (
     Column("No.", 0.075), Column("Sheet", 0.06), Column("Room", 0.11), Column("Symbol", 0.115),
@@ -66,7 +66,7 @@ def _totals(layout: Layout, results: tuple[SheetResult, ...]) -> None:
         left = x + k * wide
         canvas.box((left, top, left + wide - look.size(6), top + high), fill=PALE)
         canvas.text((left + look.size(6), top + look.size(17)), str(counts[name]), look.size(14), colour, "CpB")
-        canvas.text((left + look.size(6), top + look.size(28)), name, look.size(8.5), GREY)
+        canvas.text((left + look.size(6), top + look.size(28)), counted(name, counts[name]), look.size(8.5), GREY)
     layout.y = top + high + look.size(4)
     _key(layout)
     layout.y += look.size(20)

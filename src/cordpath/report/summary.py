@@ -11,6 +11,8 @@ from cordpath.report.rows import count_verdicts, sheet_name
 
 Json = dict[str, Any]
 LED_BY = re.compile(r"^SCALE\s*[:=]?\s*", re.IGNORECASE)  # says nothing in a column of scales
+FOUND_BY = {"dimension": "by dimensions", "bar": "by a bar", "viewport": "by the PDF's own measure"}
+STANDING = {"single": "one kind of witness"}
 LEFTOVERS_MOST = 40  # lines a sheet in the tables for people; a badly mapped sheet may have thousands
 
 
@@ -36,6 +38,11 @@ def totals(results: Iterable[SheetResult]) -> Json:
         **{str(verdict): count for verdict, count in verdicts.items()},
         "unexplained": sum(item.count for result in results for item in unexplained_of(result)),
     }
+
+
+def counted(name: str, count: int) -> str:
+    """The word under a figure: ``1 sheet``, ``2 sheets``."""
+    return name.removesuffix("s") if count == 1 and name in ("sheets", "outlets") else name
 
 
 def unexplained_of(result: SheetResult) -> tuple[Unexplained, ...]:
@@ -79,8 +86,15 @@ def main_scale(reading: Reading) -> Scale | None:
 
 
 def scale_words(scale: Scale | None, brief: bool = False) -> str:
-    """A scale for people: as it is written, and its standing; ``brief`` leaves out that it is proved."""
+    """A scale for people, and its standing; ``brief`` leaves out that it is proved.
+
+    As it is written, where it is written; else as a ratio with what it was taken from: the text of a dimension
+    alone is no scale.
+    """
     if scale is None:
         return ""
     written = LED_BY.sub("", scale.text).strip() or scale.source
-    return written if brief and scale.status == "proved" else f"{written} ({scale.status})"
+    if scale.source in FOUND_BY and scale.ratio:
+        written = f"1:{scale.ratio:.4g}, {FOUND_BY[scale.source]}"
+    standing = STANDING.get(scale.status, scale.status)
+    return written if brief and scale.status == "proved" else f"{written} ({standing})"

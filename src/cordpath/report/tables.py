@@ -36,13 +36,14 @@ from cordpath.report.groups import (
     by_room,
     by_symbol,
 )
-from cordpath.report.rows import CAUTIONS, Row, count_verdicts, rows_of, sheet_name, sheet_title
+from cordpath.report.rows import CAUTIONS, Row, count_verdicts, number_or_none, rows_of, sheet_name, sheet_title
 
 COLUMNS = (
     "sheet", "number", "room", "kind", "circuit", "required by", "protected by", "verdict", "distance",
     "symbol", "decision", "reason", "file", "page", "AFCI", "tamper-resistant", "weather-resistant",
+    "labels", "volts", "height",
 )  # fmt: skip
-WIDTHS = (10, 11, 18, 16, 10, 18, 11, 13, 10, 18, 24, 60, 20, 6, 13, 13, 13)  # characters
+WIDTHS = (10, 11, 18, 16, 10, 18, 11, 13, 10, 18, 24, 60, 20, 6, 13, 13, 13, 16, 7, 8)  # characters
 FEET = '0.00 "ft"'  # how a workbook shows a length; the only figures with a fraction are distances
 COMPUTED = ("=", "+", "-", "@", "\t", "\r", "\n")
 UNPRINTABLE = re.compile("[\x00-\x08\x0b-\x1f\x7f\ud800-\udfff\ufffe\uffff]")  # not allowed in workbook XML
@@ -109,14 +110,25 @@ def _cells(results: tuple[SheetResult, ...]) -> Iterable[tuple[Cell, ...]]:
     for result in results:
         if result.status == "failed":
             yield (sheet_name(result), *[""] * 6, NOT_CHECKED, None, "", "", result.why or "", result.file,
-                   result.page, *[""] * len(COMPANIONS))  # fmt: skip
+                   result.page, *[""] * len(COMPANIONS), "", None, "")  # fmt: skip
         yield from (_row_cells(row) for row in rows_of((result,)))
 
 
 def _row_cells(row: Row) -> tuple[Cell, ...]:
     return (row.sheet, row.number, row.room, row.kind, row.circuit, row.required_by, row.protected_by, row.verdict,
             row.distance_ft, row.symbol, row.decision, row.said, row.file, row.page,
-            *companion_cells(row.finding))  # fmt: skip
+            *companion_cells(row.finding), *_as_drawn(row.finding))  # fmt: skip
+
+
+def _as_drawn(finding: Finding) -> tuple[Cell, ...]:
+    """The words beside the outlet, its volts, and how high it is drawn; empty where nothing says it."""
+    symbol = finding.outlet.symbol
+    volts, height = number_or_none(symbol.fact("volts")), number_or_none(symbol.fact("height_in"))
+    return (
+        ", ".join(label.text for label in symbol.labels),
+        f"{volts:g}" if volts is not None and volts != int(volts) else volts and int(volts),
+        f"{height:g} in" if height is not None else "",
+    )
 
 
 def companion_cells(finding: Finding) -> tuple[str, ...]:
@@ -155,6 +167,7 @@ def _about(run: Run) -> list[tuple[Cell, ...]]:
         ("symbols", run.symbols),
         ("kind, symbol", "the kind is a word of cordpath, the symbol the name that the mapping file gives"),
         ("distance", "feet, along the cord path as measured in the plan, to the nearest thing that a rule names"),
+        ("labels, volts, height", "as drawn or as the mapping file says; height to the center, above the floor"),
         ("cordpath", run.version),
     ]
     return [*pairs, *(("caution", caution) for caution in CAUTIONS)]
