@@ -149,3 +149,19 @@ def test_a_half_may_have_two_columns_that_marks_stand_in(trade):
         (panel,) = read_panels(trade.sheet(trade.draw(columns, rows, "PANEL A")))
         halves = len(columns) // len(BOTH)
         assert [row.gfci for row in panel.rows] == [each for each in (UNKNOWN, YES, YES, NO) for _ in range(halves)]
+
+
+@pytest.mark.parametrize("key", ["1", "(2)", "1, 3", "*"])
+def test_a_key_beside_the_mark_that_no_note_explains_leaves_it_open(trade, key):
+    """What stands behind the key may take the mark back; nobody knows."""
+    panel = marked_and_noted(trade, "ALL BREAKERS BOLT-ON", key=key)
+    assert panel.rows[0].gfci is UNKNOWN and panel.rows[2].gfci is NO
+    assert any("of its GFCI mark is not clear" in problem for problem in panel.problems)
+
+
+@pytest.mark.parametrize(("cell", "want"), [("GFCI (1)", UNKNOWN), ("GFCI*", UNKNOWN), ("GFCI", YES), ("X", YES)])
+def test_a_key_at_the_mark_in_a_column_of_its_own_needs_its_note(trade, cell, want):
+    columns = [("CKT", 40), ("DESCRIPTION", 160), ("AMPS", 50), ("POLES", 50), ("GFCI", 60)]
+    rows = [["1", "LOAD", "20", "1", cell], *([str(n), "LOAD", "20", "1", ""] for n in (3, 5, 7))]
+    (panel,) = read_panels(trade.sheet(trade.draw(columns, rows, "PANEL A")))
+    assert panel.rows[0].gfci is want

@@ -237,3 +237,31 @@ def test_only_a_receptacle_that_is_read_surely_feeds_others(trade, change, why):
     device = dataclasses.replace(device, symbol=dataclasses.replace(device.symbol, **change))
     got = shown_protections((device, trade.outlet(id="E.2")), (), (chain(2),))
     assert [p.shown for p in got] == [YES, UNKNOWN] and why in got[1].reasons[0]
+
+
+def test_a_number_alone_is_no_proof_where_other_tags_name_a_panel_that_was_not_read(trade):
+    """``3`` beside ``B-5`` may be of panel B, of which no schedule was read."""
+    panel = (trade.panel("A", {"3": YES, "5": NO}),)
+    mixed = (trade.outlet("3", "E.1"), trade.outlet("B-5", "E.2"), trade.outlet("5", "E.3"))
+    got = shown_protections(mixed, panel)
+    assert got[0].shown is UNKNOWN and "other tags name B" in got[0].reasons[0]
+    assert got[2].shown is NO  # nothing shows a breaker for it either way
+    plain = (mixed[0], trade.outlet("A-5", "E.2"), mixed[2])
+    assert [each.shown for each in shown_protections(plain, panel)] == [YES, NO, NO]
+
+
+def test_a_panel_that_only_a_homerun_names_counts_among_the_unread(trade):
+    got = shown_protections(
+        (trade.outlet("3", "E.1"), *outlets(trade)), (trade.panel("A", {"3": YES}),), (chain(tag="B-5"),)
+    )
+    assert got[0].shown is UNKNOWN
+
+
+def test_letters_and_figures_without_a_sign_may_be_of_a_panel_that_was_not_read(trade):
+    """``L17`` is circuit 17 of L before it is circuit 7 of L1."""
+    l1, one = trade.panel("L1", {"7": YES}), trade.panel("L", {"17": NO})
+    (got,) = shown_protections((trade.outlet("L17"),), (l1,))
+    assert got.shown is UNKNOWN and "may mean L-17" in got.reasons[0]
+    assert shown_protections((trade.outlet("L1-7"),), (l1,))[0].shown is YES
+    assert shown_protections((trade.outlet("(L17)"),), (one,))[0].shown is NO
+    assert shown_protections((trade.outlet("L17"),), (trade.panel("L1", {"7": NO}),))[0].shown is NO

@@ -179,6 +179,11 @@ def is_code(notes: str) -> bool:
     return bool(notes.strip()) and _CODE.fullmatch(notes.strip()) is not None
 
 
+def beside_mark(text: str) -> str:
+    """What stands beside the GFCI and AFCI marks of a cell."""
+    return _AFCI.sub(" ", _GFCI.sub(" ", text.replace(".", ""))).strip()
+
+
 def foot_keys(text: str) -> tuple[str, ...]:
     """The keys of notes to a mark, as in ``GFCI (1)`` and ``GFCI*``: such a note may take the mark back."""
     return tuple(match["key"].strip("()[]") for match in _FOOTED.finditer(text))

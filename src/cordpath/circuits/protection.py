@@ -6,18 +6,25 @@ outlets tell is added in ``shown``.  NO means *protection not shown*, never *vio
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from cordpath.circuits.tags import Tag, bare_name, readings
 from cordpath.model import Answer, Outlet, Panel, PanelRow, Protection
 
 
-def protection_of(outlet: Outlet, panels: tuple[Panel, ...]) -> Protection:
-    """The protection shown for one outlet.  ``panels``: those of the whole set of sheets."""
+def protection_of(outlet: Outlet, panels: tuple[Panel, ...], unread: str | None = None) -> Protection:
+    """The protection shown for one outlet.  ``panels``: those of the whole set of sheets.
+
+    ``unread``: the name of a panel that other tags speak of and whose schedule was not read.
+    """
     tags = circuit_tags(outlet)
     circuit = circuit_of(tags, panels)
     own = _device(outlet, circuit)
     if own is not None and own.shown is Answer.YES and not (own.by == "breaker" and tags and panels):
         return own
     breaker = _breaker(tags, panels, circuit)
+    if breaker.shown is Answer.YES and (doubt := _other_panel(tags[0], panels, unread)):
+        breaker = Protection(Answer.UNKNOWN, None, None, circuit, (doubt, breaker.evidence or ""))
     if own is not None and own.shown is Answer.YES:
         return own if breaker.shown is not Answer.NO else _against_schedule(own, breaker)
     if not tags and (doubtful := circuit_tags(outlet, "circuit_unsure")):
@@ -85,6 +92,26 @@ def _known(text: str, panels: tuple[Panel, ...]) -> tuple[tuple[Tag, ...], tuple
         name = bare_name(panels[0].name)
         known = [Tag(name or None, plain[0].numbers)]
     return tuple(known), options
+
+
+def _other_panel(text: str, panels: tuple[Panel, ...], unread: str | None) -> str | None:
+    """Why a tag may be of a panel whose schedule was not read: ``3`` beside ``B-5``, ``L17`` where L1 was read."""
+    known, options = _known(text, panels)
+    if any(tag.panel is None for tag in options):
+        if unread is None or any(tag.panel for tag in options):
+            return None
+        return f"circuit tag '{text}' names no panel, and other tags name {unread}, which was not read"
+    if known and known[0] != options[0] and text.strip(" ()[]#.").isalnum():
+        return f"circuit tag '{text}' may mean {options[0]}, of a panel that was not read, or {known[0]}"
+    return None
+
+
+def unread_panel(tags: Iterable[str], panels: tuple[Panel, ...]) -> str | None:
+    """A panel that tags name and of which there is no schedule; None where all are known or named by nobody."""
+    names = {bare_name(panel.name) for panel in panels}
+    ways = [readings(text) for text in tags]
+    foreign = (each[0].panel for each in ways if each and not {way.panel for way in each} & {None, *names})
+    return next(foreign, None)
 
 
 def _breaker(tags: tuple[str, ...], panels: tuple[Panel, ...], circuit: str | None) -> Protection:

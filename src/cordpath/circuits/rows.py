@@ -6,12 +6,13 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from cordpath.circuits import marks
-from cordpath.circuits.keys import Legend, looked_up, taken_back
+from cordpath.circuits.keys import Legend, keys_in, looked_up, taken_back
 from cordpath.circuits.tables import Half, pitch
 from cordpath.circuits.words import Reading, Text, lines
 from cordpath.model import Answer, PanelRow
 
 OWN_ROW = 0.6  # row pitches: a cell merged over two rows stands half a pitch from either
+LEAST_AMPERES = 15  # the smallest usual breaker of a dwelling; common practice, no source
 RULING_COST = 1000.0  # points: a ruling between a word and a circuit number outweighs any distance
 
 
@@ -183,7 +184,13 @@ def _taken_back(text: str, notes: str, legend: Legend) -> str | None:
         said = looked_up(key, legend)
         if said is None or said[1] is Answer.UNKNOWN or taken_back(key, legend):
             return key
-    return taken_back(notes, legend)
+    unknown = (key for key in keys_in(marks.beside_mark(notes)) if key not in legend and _is_key(key))
+    return taken_back(notes, legend) or next(unknown, None)
+
+
+def _is_key(text: str) -> bool:
+    """A number of a note, or a sign; from 15 on numbers are as likely amperes, and letters are marks."""
+    return not text.isalpha() and not (text.isdigit() and int(text) >= LEAST_AMPERES)
 
 
 def _row(cells: _Cells, problems: list[str], legend: Legend) -> PanelRow:
@@ -195,7 +202,9 @@ def _row(cells: _Cells, problems: list[str], legend: Legend) -> PanelRow:
     gfci = marks.gfci(beside, "" if noted else cells.notes, cells.description, cells.gfci)
     if noted is not None and gfci is not Answer.YES:
         gfci = noted[1] if gfci is Answer.NO else Answer.UNKNOWN
-    if gfci is Answer.YES and (lost := _taken_back(f"{beside} {cells.notes}", cells.notes, legend)):
+    if gfci is Answer.YES and (
+        lost := _taken_back(f"{beside} {cells.notes} {cells.gfci or ''}", cells.notes, legend)
+    ):
         gfci = Answer.UNKNOWN
         problems.append(f"circuit {'/'.join(cells.circuits)}: what note {lost} says of its GFCI mark is not clear")
     if not cells.sure or cells.struck:

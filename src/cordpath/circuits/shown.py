@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from cordpath.circuits.protection import circuit_of, circuit_tags, protection_of, single_circuits
+from cordpath.circuits.protection import circuit_of, circuit_tags, protection_of, single_circuits, unread_panel
 from cordpath.circuits.sets import serving
 from cordpath.circuits.tags import Tag, alike, bare_name, readings
 from cordpath.model import Answer, Label, Outlet, Panel, Policy, Protection, Wiring
@@ -32,7 +32,9 @@ def shown_protections(
     policy = policy or Policy()
     outlets = tuple(_without_homeruns(outlet, wiring) for outlet in outlets)
     on = {name: each for each in wiring for name in each.outlets}
-    first = {outlet.id: _one(outlet, on.get(outlet.id), panels, elsewhere) for outlet in outlets}
+    tags = [text for outlet in outlets for text in circuit_tags(outlet)]
+    unread = unread_panel([*tags, *(each.tag for each in wiring if each.tag)], (*panels, *elsewhere))
+    first = {outlet.id: _one(outlet, on.get(outlet.id), panels, elsewhere, unread) for outlet in outlets}
     by_id = {outlet.id: outlet for outlet in outlets}
     fed = {name: _fed(by_id[name], first, on.get(name), by_id) for name in first}
     devices = _devices(first)
@@ -70,16 +72,17 @@ def _unsure(label: Label) -> Label:
 
 
 def _one(
-    outlet: Outlet, wiring: Wiring | None, panels: tuple[Panel, ...], elsewhere: tuple[Panel, ...]
-) -> Protection:
+    outlet: Outlet, wiring: Wiring | None, panels: tuple[Panel, ...], elsewhere: tuple[Panel, ...],
+    unread: str | None,
+) -> Protection:  # fmt: skip
     """Device or breaker; an outlet without a circuit tag has the one that is written at its homerun."""
     own = circuit_tags(outlet) or circuit_tags(outlet, "circuit_unsure")
-    found = protection_of(outlet, serving(own, panels, elsewhere))
+    found = protection_of(outlet, serving(own, panels, elsewhere), unread)
     if wiring is None or wiring.tag is None:
         return found
     if circuit_tags(outlet):
         return _against_homerun(outlet, found, wiring, panels, elsewhere)
-    wired = _wired(outlet, wiring, wiring.tag, panels, elsewhere)
+    wired = _wired(outlet, wiring, wiring.tag, panels, elsewhere, unread)
     if not own or found.shown is Answer.YES:
         return found if own else wired
     if found.shown is wired.shown:
@@ -103,11 +106,12 @@ def _against_homerun(
 
 
 def _wired(
-    outlet: Outlet, wiring: Wiring, tag: str, panels: tuple[Panel, ...], elsewhere: tuple[Panel, ...]
-) -> Protection:
+    outlet: Outlet, wiring: Wiring, tag: str, panels: tuple[Panel, ...], elsewhere: tuple[Panel, ...],
+    unread: str | None = None,
+) -> Protection:  # fmt: skip
     """By the circuits at the homerun; where they answer differently, which of them feeds the outlet is open."""
-    ways = [_by_homerun(outlet, text, wiring, panels, elsewhere) for text in _alone(tag)]
-    whole = _by_homerun(outlet, tag, wiring, panels, elsewhere)
+    ways = [_by_homerun(outlet, text, wiring, panels, elsewhere, unread) for text in _alone(tag)]
+    whole = _by_homerun(outlet, tag, wiring, panels, elsewhere, unread)
     if len(ways) < 2 or len({way.shown for way in ways}) == 1:
         return whole
     why = f"its homerun is of circuits {tag}, and which of them feeds it is not drawn"
@@ -115,12 +119,13 @@ def _wired(
 
 
 def _by_homerun(
-    outlet: Outlet, text: str, wiring: Wiring, panels: tuple[Panel, ...], elsewhere: tuple[Panel, ...]
-) -> Protection:
+    outlet: Outlet, text: str, wiring: Wiring, panels: tuple[Panel, ...], elsewhere: tuple[Panel, ...],
+    unread: str | None,
+) -> Protection:  # fmt: skip
     fact = "circuit" if wiring.whole else "circuit_unsure"
     label = Label(text, outlet.symbol.at, ((fact, text),))
     wired = replace(outlet, symbol=replace(outlet.symbol, labels=(*outlet.symbol.labels, label)))
-    found = protection_of(wired, serving((text,), panels, elsewhere))
+    found = protection_of(wired, serving((text,), panels, elsewhere), unread)
     said = f"circuit {text} is written at the homerun of its drawn wiring"
     if found.by == "breaker":
         return replace(found, evidence=f"{found.evidence}; {said}")
