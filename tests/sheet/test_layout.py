@@ -567,6 +567,23 @@ def test_a_legend_under_its_heading_holds_the_rows_whose_text_was_not_read(page:
     assert region.box == pytest.approx((896, 186, 1100, 376), abs=4)
 
 
+@pytest.mark.parametrize("rows", [2, 3, 5])
+@pytest.mark.parametrize("high", [26, 40, 60])
+def test_a_ruled_legend_is_one_however_high_its_rows(page: Page, high: int, rows: int) -> None:
+    """Rows of 40 pt for large signs were further apart than lines of one text: the sheet had no legend."""
+    page.text("LEGEND", 1150, 95, 9)
+    for row in range(rows):
+        top = 100 + high * row
+        page.box(1100, top, 1340, top + high)
+        page.line(1138, top, 1138, top + high)
+        page.box(1112, top + high / 2 - 7, 1126, top + high / 2 + 7)
+        page.text(SYMBOLS[row], 1150, top + high / 2 + 3, 7)
+    page.house(200, 200)
+    (region,) = (region for region in page.read().regions if region.kind == "legend")
+    assert region.box[0] <= 1112 and region.box[3] >= 100 + high * (rows - 0.5) + 7
+    assert region.box[3] <= 100 + high * rows + 4
+
+
 def test_a_house_under_a_legend_is_no_table_of_it(page: Page) -> None:
     page.strip()
     page.text("LEGEND", 110, 170, 9)

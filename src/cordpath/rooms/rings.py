@@ -1,8 +1,8 @@
 """Words in a ring: the letters of a device, which name no room.
 
 Terms: *ring*, a circle or an even polygon drawn close around a word, as a receptacle with REC in it has; *half*,
-half the length of the word.  A room's name stands free or in a box of its own length, which no ring is: it has sides
-of two distances.
+half the length of the word.  A room's name stands free or in a box of its own length, which no ring is: it has
+sides of two distances.
 """
 
 from __future__ import annotations

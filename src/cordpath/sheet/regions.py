@@ -52,6 +52,7 @@ SIGN = 2  # letters at most: a drawn single or pair that is read with doubt may 
 FEWEST_ROWS = 2
 FEWEST_RULES = 5  # level rules across a table
 FEWEST_CELLS = 10  # texts in a table
+TALLEST_ROW = 90.0  # pt, 1.25 in.: between two rules of a legend; its signs are not larger
 
 PartKind = Literal["legend", "schedule", "notes"]
 
@@ -124,6 +125,8 @@ def _part(kind: PartKind, heading: Run, found: list[Run], ink: _Ink, size: tuple
             return hull([heading.box, table])
     reach = COLUMN if kind == "legend" else INDENT * heading.size
     under = _rows_below(heading, found, rules, reach)
+    if kind == "legend":
+        under += [run for run in _ruled_rows(heading, found, rules) if run not in under]
     if len(under) < FEWEST_ROWS:
         return None
     box = hull([heading.box, *[row.box for row in under]])
@@ -152,7 +155,7 @@ def _fits(frame: Box, heading: Run, found: list[Run], size: tuple[float, float])
 def _is_table(box: Box, found: list[Run], rules: Rules) -> bool:
     """Is the box ruled and written like a table: level rules right across it, and many texts."""
     cells = [run for run in found if inside(run.box, box)]
-    return _across(box, rules) >= FEWEST_RULES and len(cells) >= FEWEST_CELLS
+    return len(_across(box, rules)) >= FEWEST_RULES and len(cells) >= FEWEST_CELLS
 
 
 def _rows_below(heading: Run, found: list[Run], rules: Rules, reach: float) -> list[Run]:
@@ -178,6 +181,21 @@ def _rows_below(heading: Run, found: list[Run], rules: Rules, reach: float) -> l
         column = (min(column[0], run.box[0]), column[1], max(column[2], run.box[2]), run.box[3])
         step = LINE_STEP * run.size
     return _without_strays(rows, heading)
+
+
+def _ruled_rows(heading: Run, found: list[Run], rules: Rules) -> list[Run]:
+    """The texts of the ruled table below a legend's heading, however high its rows: in each there is one.
+
+    A room below a heading is no such table: between the faces of its walls there is no text.
+    """
+    table = table_below(rules, heading.box, HEADING_REACH)
+    if table is None:
+        return []
+    at = np.sort(_across(table, rules))
+    held = [run for run in found if inside(run.box, table)]
+    row = np.searchsorted(at, [run.middle for run in held])
+    full = set(row.tolist()) == set(range(1, len(at)))
+    return held if len(at) > FEWEST_ROWS and full and float(np.diff(at).max()) <= TALLEST_ROW else []
 
 
 def _without_strays(rows: list[Run], heading: Run) -> list[Run]:
@@ -240,7 +258,7 @@ def _with_tables(box: Box, heading: Run, rows: list[Run], found: list[Run], rule
 
     A room under the heading is no table: a table has a rule between its rows, and the rows that were read in it."""
     table = table_below(rules, heading.box, HEADING_REACH)
-    if table is None or _across(table, rules) < FEWEST_RULES:
+    if table is None or (len(_across(table, rules)) < FEWEST_RULES and not _ruled_rows(heading, found, rules)):
         return box
     held = sum(inside(row.box, table) for row in rows)
     if held < FEWEST_ROWS or held < len(rows) - 1:
@@ -259,7 +277,7 @@ def _table_beside(table: Box, found: list[Run], rules: Rules) -> Box | None:
     ]
     for y, x0, x1 in tops[np.argsort(tops[:, 1])][:2].tolist():
         beside = table_below(rules, (x0, y - 2, x1, y - 1), 3.0)
-        if beside is None or _across(beside, rules) < FEWEST_RULES:
+        if beside is None or len(_across(beside, rules)) < FEWEST_RULES:
             continue
         headed = any(_is_heading(run) and run.box[0] < x1 and run.box[2] > x0 and y - HEADING_REACH < run.middle < y
                      for run in found)  # fmt: skip
@@ -268,11 +286,11 @@ def _table_beside(table: Box, found: list[Run], rules: Rules) -> Box | None:
     return None
 
 
-def _across(table: Box, rules: Rules) -> int:
-    """Number of level rules right across a table."""
+def _across(table: Box, rules: Rules) -> FloatArray:
+    """The heights of the level rules right across a table."""
     level = rules.level
     across = (level[:, 1] <= table[0] + 3) & (level[:, 2] >= table[2] - 3)
-    return int((across & (level[:, 0] >= table[1] - 3) & (level[:, 0] <= table[3] + 3)).sum())
+    return level[across & (level[:, 0] >= table[1] - 3) & (level[:, 0] <= table[3] + 3), 0]
 
 
 def _area(box: Box) -> float:
