@@ -212,3 +212,20 @@ def test_the_text_of_a_dimension_is_no_scale() -> None:
     measured = Scale("v1", 23.998, "dimension", "66'-0\"", "single")
     assert scale_words(measured) == "1:24, by dimensions (one kind of witness)"
     assert scale_words(Scale("v1", 48.0, "note", 'SCALE: 1/4" = 1\'-0"', "proved"), brief=True) == '1/4" = 1\'-0"'
+
+
+def test_sheets_of_one_number_are_told_apart_by_their_files(tmp_path: Path) -> None:
+    """Thirty submittals have thirty sheets E-101: a reviewer filters for one of them and reads its remarks."""
+    odd = (Unexplained("a shape drawn 2 times", ((1.0, 1.0), (2.0, 2.0))),)
+    one, two = (
+        build.result((build.free(f"E-101.{k}", (9.0, 9.0)),), file=f"{house}/E-101.pdf", unexplained=odd)
+        for k, house in ((1, "ash"), (2, "birch"))
+    )
+    other = build.result((build.free("E-102.1", (9.0, 9.0)),), file="ash/E-102.pdf", number="E-102")
+    write_html(tmp_path / "r.html", (one, two, other), build.RUN)
+    reader, text = read(tmp_path / "r.html")
+    shown = [a["data-sheet"] for tag, a in reader.seen if tag == "tr" and a.get("data-sheet")]
+    assert shown == ["E-101 (ash/E-101.pdf)", "E-101 (birch/E-101.pdf)", "E-102"]
+    for house in ("ash", "birch"):
+        assert f"E-101 ({house}/E-101.pdf): a shape drawn 2 times (2)" in text
+        assert "<option>E-101 (" + house in (tmp_path / "r.html").read_text("utf-8")

@@ -8,7 +8,7 @@ from html import escape
 
 from cordpath.model import Mark, SheetResult
 from cordpath.report.document_sheet import near
-from cordpath.report.rows import sheet_name
+from cordpath.report.rows import names_apart
 from cordpath.report.samples import picture, png
 from cordpath.report.summary import learnt_of, unexplained_of
 
@@ -26,8 +26,13 @@ def learnt_gallery(results: tuple[SheetResult, ...]) -> list[str]:
 
 def shape_gallery(results: tuple[SheetResult, ...]) -> list[str]:
     """Repeated shapes that the mapping file does not name, most frequent first on each sheet."""
+    names = names_apart(results)
     items = [
-        (item.marks, f"{sheet_name(result)}: drawn {item.count} times", ", ".join(near(item, result.reading)))
+        (
+            item.marks,
+            f"{names[result.file, result.page]}: drawn {item.count} times",
+            ", ".join(near(item, result.reading)),
+        )
         for result in results
         if result.reading is not None
         for item in unexplained_of(result)

@@ -26,7 +26,7 @@ from cordpath.report.page_sheets import (
     worst_first,
 )
 from cordpath.report.proposals import proposed
-from cordpath.report.rows import CAUTIONS, VERDICTS, rows_of
+from cordpath.report.rows import CAUTIONS, VERDICTS, names_apart, rows_of
 from cordpath.report.summary import counted, leftovers, totals
 
 
@@ -89,7 +89,7 @@ def _body(
     yield "<h2>Sheets, worst first</h2>"
     yield sheet_table(results, sheets)
     yield "<section class=outlets aria-labelledby=outlets-name><h2 id=outlets-name>Outlets</h2>"
-    yield filters(rows)
+    yield filters(rows, names_apart(results))
     yield outlet_table(groups, outlets, crops, sheets)
     yield "</section>"
     for result in pictured:

@@ -11,7 +11,16 @@ from collections.abc import Iterable, Mapping, Sequence
 from html import escape
 
 from cordpath.model import SheetResult
-from cordpath.report.rows import VERDICTS, Row, asking, count_verdicts, may_ask, sheet_name, sheet_title
+from cordpath.report.rows import (
+    VERDICTS,
+    Row,
+    asking,
+    count_verdicts,
+    may_ask,
+    names_apart,
+    sheet_name,
+    sheet_title,
+)
 
 Crops = Mapping[tuple[str, int, str], bytes]
 RowKey = tuple[str, int, str]  # file, page, outlet
@@ -42,12 +51,13 @@ def class_of(text: str) -> str:
     return "v-" + "".join(letter if letter.isalnum() else "-" for letter in text)
 
 
-def filters(rows: tuple[Row, ...]) -> str:
+def filters(rows: tuple[Row, ...], names: Mapping[tuple[str, int], str]) -> str:
+    """``names``: of the sheets by file and page, see :func:`names_apart`."""
     boxes = "".join(
         f'<label><input type=checkbox data-verdict="{escape(verdict)}" checked> {escape(verdict)}</label>'
         for verdict in VERDICTS
     )
-    sheets = _choice("sheet", "Sheet", sorted({row.sheet for row in rows}))
+    sheets = _choice("sheet", "Sheet", sorted({names[row.file, row.page] for row in rows}))
     rooms = _choice("room", "Room", sorted({row.room for row in rows if row.room}))
     rules = _choice("rule", "Rule", sorted({rule for row in rows for rule in _rules(row)}))
     return (
@@ -75,9 +85,10 @@ def outlet_table(
     groups: Groups, anchors: Mapping[RowKey, str], crops: Crops, sheets: Mapping[tuple[str, int], str]
 ) -> str:
     """``anchors``: fragment names of the rows; ``sheets``: of the sheets that have a picture."""
+    names = names_apart(result for result, _ in groups)
     inner = "\n".join(
         f"<tbody id=g{k}>{_group_head(result, k)}\n"
-        + "\n".join(_row(row, anchors[key_of(row)], crops, sheets) for row in rows)
+        + "\n".join(_row(row, anchors[key_of(row)], crops, sheets, names[row.file, row.page]) for row in rows)
         + "\n</tbody>"
         for k, (result, rows) in enumerate(groups, 1)
     )
@@ -102,7 +113,7 @@ def _group_head(result: SheetResult, number: int) -> str:
     )
 
 
-def _row(row: Row, anchor: str, crops: Crops, sheets: Mapping[tuple[str, int], str]) -> str:
+def _row(row: Row, anchor: str, crops: Crops, sheets: Mapping[tuple[str, int], str], name: str) -> str:
     distance = "" if row.distance_ft is None else f"{row.distance_ft:.2f} ft"
     sheet = escape(row.sheet)
     if (row.file, row.page) in sheets:
@@ -113,7 +124,7 @@ def _row(row: Row, anchor: str, crops: Crops, sheets: Mapping[tuple[str, int], s
     inner = f"<td>{sheet}</td>" + "".join(f"<td>{cell}</td>" for cell in cells)
     inner += f"<td>{escape(row.said)}{_crop(row, crops.get(key_of(row)))}</td>"
     data = {
-        "verdict": row.verdict, "room": row.room, "sheet": row.sheet,
+        "verdict": row.verdict, "room": row.room, "sheet": name,
         "rules": "".join("|" + rule for rule in _rules(row)) + "|",
     }  # fmt: skip
     told = " ".join(f'data-{name}="{escape(value)}"' for name, value in data.items())

@@ -73,6 +73,19 @@ def sheet_name(result: SheetResult) -> str:
     return number or f"p{result.page}"
 
 
+def names_apart(results: Iterable[SheetResult]) -> dict[tuple[str, int], str]:
+    """By file and page, the sheet's number; with its file where sheets of other files bear the same number."""
+    results = tuple(results)
+    files: dict[str, set[str]] = {}
+    for result in results:
+        files.setdefault(sheet_name(result), set()).add(result.file)
+    return {
+        (each.file, each.page): name if len(files[name]) == 1 else f"{name} ({each.file})"
+        for each in results
+        for name in (sheet_name(each),)
+    }
+
+
 def sheet_title(result: SheetResult) -> str:
     return (result.reading.sheet.title if result.reading else None) or ""
 

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from typing import Any
 
 from cordpath.model import Conflict, Learnt, Reading, Scale, SheetResult, Unexplained
-from cordpath.report.rows import count_verdicts, sheet_name
+from cordpath.report.rows import count_verdicts, names_apart
 
 Json = dict[str, Any]
 LED_BY = re.compile(r"^SCALE\s*[:=]?\s*", re.IGNORECASE)  # says nothing in a column of scales
@@ -56,8 +56,10 @@ def unexplained_of(result: SheetResult) -> tuple[Unexplained, ...]:
 def leftovers(results: Iterable[SheetResult]) -> list[tuple[str, list[str]]]:
     """For people: what nothing accounts for and what was taken for granted, as headings with lines; none empty."""
     things, said, against = [], [], []
+    results = tuple(results)
+    names = names_apart(results)
     for result in results:
-        name = sheet_name(result)
+        name = names[result.file, result.page]
         things += _at_most([f"{name}: {item.what} ({item.count})" for item in unexplained_of(result)])
         against += [f"{name}: {each.what}{_who(each)}" for each in result.conflicts]
         said += _at_most([f"{name}: {text}" for text in dict.fromkeys(result.assumptions)])
