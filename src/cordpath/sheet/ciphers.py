@@ -22,6 +22,8 @@ from cordpath.sheet.lettering.grammar import vocabulary
 STANDARD = frozenset({"WinAnsiEncoding", "MacRomanEncoding", "StandardEncoding"})
 SUBSET = re.compile(r"[A-Z]{6}\+")
 SYMBOLIC = 4  # flag of a font descriptor (ISO 32000-1, table 123)
+CODE = re.compile(r"u(?:ni)?([0-9A-F]{4,6})")
+LIGATURES = range(0xFB00, 0xFB07)
 DINGBATS = 0x2600  # names like a12 are taken for these and mean nothing
 FIGURES = re.compile(r"[#+±]?\d[\d'\"′″.,/:x°%-]*[A-Z]{0,2}")  # dimensions, circuits, ratings, dates
 MAKES_SENSE = 0.3  # share of the words; of real plans' text half and more is of the trade, of a cipher by chance
@@ -89,9 +91,16 @@ def _names(array: mupdf.PdfObj) -> list[str]:
 
 
 def _says_letter(name: str) -> bool:
-    if name in (".notdef", ""):
+    """Is it a name that tells a letter: of Adobe's list or by its code (uni0041), a form of it too (one.oldstyle).
+
+    PyMuPDF's own list has only letters and figures: of a font with an apostrophe nothing was believed.
+    """
+    base = name.partition(".")[0]
+    if not base:  # .notdef
         return True
-    return 0 < pymupdf.glyph_name_to_unicode(name) < DINGBATS
+    number = CODE.fullmatch(base)
+    code = int(number[1], 16) if number else mupdf.fz_unicode_from_glyph_name_strict(base)
+    return 0 < code < DINGBATS or code in LIGATURES
 
 
 def _has(entries: mupdf.PdfObj, key: str) -> bool:
