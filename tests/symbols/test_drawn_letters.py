@@ -11,7 +11,7 @@ import shapely
 from cordpath.model import CircleMark, LineMark, Sheet, Spotting, TextMark, Word
 from cordpath.sheet import read_glyphs
 from cordpath.symbols import spot
-from cordpath.symbols.drawn_words import may_be_part
+from cordpath.symbols.drawn_words import may_be_left_of, may_be_part
 from sheet.stroke_face import strokes
 from symbols.test_spot import DUPLEX, QUAD, R, at, entry, names, rules, sheet_of, strokes_of, word
 from symbols.test_twins import painted
@@ -296,3 +296,26 @@ def test_what_may_be_left_of_a_mark_explains_no_strokes_beside_its_twin(left: st
 @pytest.mark.parametrize("other", ["A-16", "WA", "SMOKE", "FAN IN"])
 def test_other_words_are_no_part_of_a_mark(other: str) -> None:
     assert not may_be_part(other, "GFI")
+
+
+@pytest.mark.parametrize(
+    "row", ["GFI", "AGFIB", "FI", "I", "GF", "?FI", "G?", "A?IB", "IAB", "ABG", "A??B", "?AB", "GX"]
+)
+def test_a_row_may_be_what_is_left_of_a_mark(row: str) -> None:
+    assert may_be_left_of(["" if letter == "?" else letter for letter in row], "GFI")
+
+
+@pytest.mark.parametrize("row", ["ISDFGSAAAPW", "WA", "A16", "SMOKE", "AGBFCI", "A?B", "NFPIS?S", "A-16"])
+def test_a_row_of_other_letters_is_no_part_of_a_mark(row: str) -> None:
+    assert not may_be_left_of(["" if letter == "?" else letter for letter in row], "GFI")
+
+
+@pytest.mark.parametrize(("row", "left"), [("ADJS", True), ("A?S", True), ("ADS", False)])
+def test_a_mark_of_one_letter_may_be_any_such_letter(row: str, left: bool) -> None:
+    assert may_be_left_of(["" if letter == "?" else letter for letter in row], "J") == left
+
+
+def test_a_long_note_at_the_place_of_letters_that_protect_raises_no_question() -> None:
+    xy = np.concatenate([strokes_of(DUPLEX, at(100, 100)), lettered("ISDFGSAAP", 108.0, 87.8)])
+    (symbol,) = reading([xy], GFI).symbols
+    assert symbol.found and symbol.entry.name == "duplex"

@@ -5,13 +5,16 @@ Terms: *line*, of words: those that were read as one run, by their number; *valu
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
 from cordpath.model import FloatArray, IntArray, Sheet, Word
 from cordpath.symbols.normalise import Ink
 
+NOTE = 2  # times the letters of a mark: a row as long is a note, whatever letter it begins or ends with
 BOX_SLACK = 0.3  # pt around the box of a word that its strokes may reach
 
 
@@ -62,3 +65,20 @@ def may_be_part(text: str, value: str) -> bool:
     text, value = text.upper(), value.upper()
     pairs = {value[k : k + 2] for k in range(len(value) - 1)}
     return any(pair in text for pair in pairs) or (len(text) <= 2 and bool(set(text) & set(value)))
+
+
+def may_be_left_of(row: Sequence[str], value: str) -> bool:
+    """May letters side by side be what is left of the value, or have it among them?  "" for a letter that is not
+    sure: it may be any.
+
+    Two letters of the value in order are enough; in a row that is not much longer, a letter at its end where the
+    rest of the value may follow, and in one of two letters any.
+    """
+    value = value.upper()
+    if len(value) < 2 or len(row) <= 2:
+        return any(letter == "" or letter in value for letter in row)
+    for one, two in pairwise(row):
+        if any(one in ("", a) and two in ("", b) for a, b in pairwise(value)):
+            return True
+    ends = row[0] in ("", value[-1]) or row[-1] in ("", value[0])
+    return ends and len(row) < NOTE * len(value)

@@ -19,6 +19,7 @@ from cordpath.geometry import lengths
 from cordpath.model import FloatArray, IntArray
 from cordpath.symbols.evidence import Candidate
 from cordpath.symbols.hatch import MEMBERS, NARROWEST
+from cordpath.symbols.normalise import Ink
 from cordpath.symbols.pose import place
 
 WIDEST = 7.0  # pt between rows; wider ones are few across a symbol
@@ -28,23 +29,28 @@ EVEN = 0.15  # pt, two roundings, by which a row is off its place
 SAME_END = 0.6  # pt along the rows by which an end is off the line through those of its siblings
 OUT = 1.0  # pt by which a row goes out of the body
 OUTSIDE = MEMBERS // 2  # siblings side by side outside the body from which a row may lie wholly in it
+NOBODYS: IntArray = np.zeros(0, np.int64)
 
 
 def rows_across(c: Candidate) -> IntArray:
     """Segments of the sheet in the candidate's body that are rows of a hatch and no marks of its own."""
-    ink = c.ink
-    _, near = ink.grid.near(c.centre[None], c.radius + 1.0)
+    if len(c.template.outline) < 4:
+        return NOBODYS
+    body = shapely.Polygon(place(c.pose[None], c.template.outline)[0])
+    return rows_in(c.ink, body, c.centre, c.radius, c.whole)
+
+
+def rows_in(ink: Ink, body: shapely.Polygon, centre: FloatArray, radius: float, own: IntArray) -> IntArray:
+    """Segments within the radius that are rows of a hatch across the body there, none of its ``own``."""
+    _, near = ink.grid.near(centre[None], radius + 1.0)
     near = near[near < ink.count]
-    near = near[~ink.curved[near] & ~ink.hatch[near] & ~np.isin(near, c.whole)]
+    near = near[~ink.curved[near] & ~ink.hatch[near] & ~np.isin(near, own)]
     if not len(near):
         return near
-    _, around = ink.grid.near(c.centre[None], c.radius + (MEMBERS - 1) * WIDEST)
+    _, around = ink.grid.near(centre[None], radius + (MEMBERS - 1) * WIDEST)
     around = around[around < ink.count]
     runs = np.unique(ink.run_of[around[~ink.curved[around]]])
     lines = ink.runs[runs]
-    body = shapely.Polygon(place(c.pose[None], c.template.outline)[0]) if len(c.template.outline) > 3 else None
-    if body is None:
-        return near[:0]
     across = np.unique(ink.run_of[near])
     ends = shapely.points(ink.runs[across].reshape(-1, 2, 2))
     out = shapely.distance(ends, body).max(1) >= OUT

@@ -9,9 +9,10 @@ import numpy as np
 
 from cordpath.symbols.evidence import Candidate
 from cordpath.symbols.letters import Letters
+from cordpath.symbols.no_letters import no_letters
 from cordpath.symbols.orbits import orbit
 from cordpath.symbols.pose import place
-from cordpath.symbols.scribbles import scribbled
+from cordpath.symbols.scribbles import scribbled, text_places
 from cordpath.symbols.template import Template
 
 RUN_TOGETHER = 3  # letters of a mark from which it is looked for inside longer words
@@ -35,10 +36,7 @@ def _twin_checked(c: Candidate, lettered: list[Template], used: set[int], letter
         if other.name == c.template.name or not _same_lines(c.template, other):
             continue
         value, x, y = other.drawn.texts[0]
-        if (
-            not letters.typed
-            and scribbled(other, c.ink, [c.poses], letters.of_others(other, c.pose, c.ink, value)).any()
-        ):
+        if not letters.typed and _may_be_drawn(value, other, c, letters):
             return c.doubted(f"strokes beside it may be the letters {value!r} of {other.name!r}", other.name)
         if letters.unread_areas(other, c.poses, c.ink):
             return c.doubted(
@@ -52,6 +50,15 @@ def _twin_checked(c: Candidate, lettered: list[Template], used: set[int], letter
             if float(np.hypot(*(spots - letters.at[k]).T).min()) < 2.0 * letters.words[k].size:
                 return c.doubted(f"{letters.text[k]!r} beside it may make it {other.name!r}", other.name)
     return c
+
+
+def _may_be_drawn(value: str, other: Template, c: Candidate, letters: Letters) -> bool:
+    """Are there strokes beside it that may be the letters of its twin?"""
+    known = letters.of_others(other, c.pose, c.ink, value)
+    if not scribbled(other, c.ink, [c.poses], known).any():
+        return False
+    known = np.union1d(known, no_letters(c.ink, text_places(other, [c.poses])[0], len(value)))
+    return bool(scribbled(other, c.ink, [c.poses], known).any())
 
 
 def _says(text: str, value: str) -> bool:

@@ -98,7 +98,7 @@ def _chained(c: Candidate, body: BaseGeometry, near: IntArray, inside: BoolArray
     near, inside = near[calm], inside[calm]
     if not inside.any():
         return NOBODYS
-    count, chain = _chains(ink.xy[near], ink.line_of[near])
+    count, chain = chains(ink.xy[near], ink.line_of[near])
     xy = ink.xy[near]
     within = np.zeros(len(near))
     within[inside] = shapely.length(shapely.intersection(_lines(xy[inside]), body))
@@ -117,7 +117,7 @@ def _chained(c: Candidate, body: BaseGeometry, near: IntArray, inside: BoolArray
     return near[inside & leads_out[chain]]
 
 
-def _chains(xy: FloatArray, line: IntArray) -> tuple[int, IntArray]:
+def chains(xy: FloatArray, line: IntArray) -> tuple[int, IntArray]:
     """How many chains segments form, and (n,) which: joined at their ends, or of one run or arc."""
     n = len(xy)
     i, j = meeting(nodes(np.r_[xy[:, :2], xy[:, 2:]]))
@@ -179,7 +179,7 @@ def _with_line(c: Candidate, tick: int) -> list[int]:
     """The run and that of its line, if it is a tick of a line that is none of the candidate's; else nothing."""
     size, middle = float(c.ink.run_lengths[tick]), _middle(c.ink.runs[tick])
     own = c.ink.run_of[c.whole[~c.ink.curved[c.whole]]]
-    for line in _runs_at(c.ink, middle):
+    for line in runs_at(c.ink, middle):
         ticks = ticks_of(c.ink, line) if line not in own else []
         away = [float(np.hypot(*(_middle(c.ink.runs[t]) - c.centre))) for t in ticks if t != tick]
         if tick in ticks and max(away) > c.radius + size / 2:
@@ -193,7 +193,7 @@ def ticks_of(ink: Ink, line: int) -> list[int]:
     most = min(TICK[1], length / ALONG)
     at_ends: list[list[int]] = []
     for end in ends:
-        runs = [run for run in _runs_at(ink, end, most / 2) if TICK[0] <= float(ink.run_lengths[run]) <= most]
+        runs = [run for run in runs_at(ink, end, most / 2) if TICK[0] <= float(ink.run_lengths[run]) <= most]
         on = [run for run in runs if _sine(ink.runs[run], ink.runs[line]) > LEAST_TURN]
         middles = shapely.points(np.array([_middle(ink.runs[run]) for run in on]).reshape(-1, 2))
         gaps = shapely.distance(middles, shapely.LineString(ends))
@@ -217,7 +217,7 @@ def _dimensions(c: Candidate, letters: Letters) -> frozenset[int]:
 def _on_dimension(k: int, ink: Ink, letters: Letters) -> bool:
     word, at = letters.words[k], letters.at[k]
     way = np.array([math.cos(math.radians(word.angle)), -math.sin(math.radians(word.angle))])
-    for line in _runs_at(ink, at, BESIDE * word.size):
+    for line in runs_at(ink, at, BESIDE * word.size):
         xy = ink.runs[line]
         off = at - _middle(xy)
         along, size = abs(float(off @ way)), float(ink.run_lengths[line])
@@ -231,7 +231,7 @@ def _middle(line: FloatArray) -> FloatArray:
     return (line[:2] + line[2:]) / 2
 
 
-def _runs_at(ink: Ink, at: FloatArray, reach: float = JOINT) -> list[int]:
+def runs_at(ink: Ink, at: FloatArray, reach: float = JOINT) -> list[int]:
     """Numbers of the straight runs with a segment within ``reach`` of a place."""
     _, k = ink.grid.near(at[None], reach)
     k = k[k < ink.count]

@@ -32,10 +32,10 @@ def scribbled(template: Template, ink: Ink, poses: Sequence[FloatArray], known: 
     """(n,) Are there short strokes at a text mark, in one of the poses of each symbol, that may be its letters,
     drawn and not read?
 
-    ``known``: segments of letters that say something else.  What lies on the template's own marks (short stems of a
-    small symbol) is no letter.
+    ``known``: segments that are no letters, or letters that say something else.  What lies on the template's own
+    marks (short stems of a small symbol) is no letter, nor can one line write several.
     """
-    at, of = _places(template, poses)
+    at, of = text_places(template, poses)
     spot, k = ink.grid.near(at, SCRIBBLE)
     glyph = (k < ink.count) & ~np.isin(k, known) & ~ink.curved[k] & ~ink.hatch[k] & (ink.run[k] < GLYPH)
     spot, k = spot[glyph], k[glyph]
@@ -44,6 +44,9 @@ def scribbled(template: Template, ink: Ink, poses: Sequence[FloatArray], known: 
         strange = ~on_own_marks(template, first, ink.xy[k], of[spot])
         spot, k = spot[strange], k[strange]
     drawn = np.bincount(spot, ink.lengths[k], len(at)) > SCRIBBLE
+    least = min((len(value) for value, _, _ in template.drawn.texts), default=1)
+    lines = np.unique(np.c_[spot, ink.run_of[k]], axis=0)[:, 0]
+    drawn &= np.bincount(lines, minlength=len(at)) >= least
     return np.asarray(np.bincount(of[drawn], minlength=len(poses)) > 0, bool)
 
 
@@ -53,7 +56,7 @@ def unread_inside(
     """(n,) The same for letters inside a body: strokes or paint that lie wholly in it and off its rim, at a text
     mark that stands in it, or a place of lettering that could not be read."""
     out = np.zeros(len(poses), bool)
-    at, of = _places(template, poses)
+    at, of = text_places(template, poses)
     if not len(at):
         return out
     first = np.array([each[0] for each in poses])
@@ -103,7 +106,7 @@ def _paint_inside(paint: Paint, at: FloatArray, of: IntArray, centre: FloatArray
     return out
 
 
-def _places(template: Template, poses: Sequence[FloatArray]) -> tuple[FloatArray, IntArray]:
+def text_places(template: Template, poses: Sequence[FloatArray]) -> tuple[FloatArray, IntArray]:
     """(m, 2) the text marks at the poses of each symbol, and whose they are; each place once: a round body has many
     poses and one middle."""
     marks = np.array([[x, y] for _, x, y in template.drawn.texts], float).reshape(-1, 2)

@@ -10,6 +10,7 @@ from shapely.geometry.base import BaseGeometry
 
 from cordpath.model import FloatArray, IntArray, Word
 from cordpath.symbols.drawn_letters import SURE, UPRIGHT
+from cordpath.symbols.drawn_words import may_be_left_of
 from cordpath.symbols.glyphs import (
     CAP,
     GlyphReader,
@@ -37,7 +38,7 @@ def over_it(
 ) -> tuple[IntArray, IntArray]:
     """Segments, and numbers of painted areas, of words that are laid across the body: drawn letters side by side,
     each of them sure, that reach out of it.  Letters wholly inside it, or about its middle, may be its marks and
-    are not among them.  With ``but``, of all such words about the body that have none of its letters."""
+    are not among them.  With ``but``, of all such words about the body that may be no part of it."""
     height = letter_height(template, pose)
     reach = template.radius * float(pose[SCALE])
     centre = place(pose[None], template.centre[None])[0, 0]
@@ -69,12 +70,14 @@ def _across(
 
 
 def _sure(seen: Glyphs, row: list[int], read: GlyphReader, but: str) -> list[int]:
-    """The sure letters of a row, if there are two, not of shapes that many things have, and none of ``but``."""
+    """The sure letters of a row, if there are two, not of shapes that many things have, and it is no part of
+    ``but``."""
     told = read([seen.xy[k] for k in row], seen.filled)
     best = [max(chances.items(), key=lambda each: each[1], default=("", 0.0)) for chances in told]
     sure = [n for n, (letter, share) in enumerate(best) if share >= SURE and letter.isalnum()]
     plain = sum(best[n][0] in BARS for n in sure)
-    barred = any(best[n][0] in but.upper() for n in range(len(best)) if best[n][0])
+    said = [letter if share >= SURE else "" for letter, share in best]
+    barred = bool(but) and may_be_left_of(said, but)
     return [row[n] for n in sure] if len(sure) - plain >= 2 and not barred else []
 
 
