@@ -71,6 +71,11 @@ def directions(xy: FloatArray) -> FloatArray:
     return np.where(angle >= np.pi, 0.0, angle)
 
 
+def boxes_around(xy: FloatArray) -> FloatArray:
+    """(n, 4) boxes around (n, 4) segments."""
+    return np.c_[np.minimum(xy[:, :2], xy[:, 2:]), np.maximum(xy[:, :2], xy[:, 2:])]
+
+
 def forward(xy: NDArray[Number]) -> NDArray[Number]:
     """(n, 4) the strokes from their left end to their right one, upright ones downwards."""
     back = (xy[:, 0] > xy[:, 2]) | ((xy[:, 0] == xy[:, 2]) & (xy[:, 1] > xy[:, 3]))

@@ -26,7 +26,6 @@ from cordpath.symbols.glyphs import (
     letter_height,
     on_own_marks,
     rows_at,
-    spots_of,
     stroke_glyphs,
     turned,
 )
@@ -56,18 +55,19 @@ def with_drawn_words(
         for value, x, y in template.drawn.texts:
             if template.text_only or not value.isalnum() or not len(poses):
                 continue
-            for pose in poses[_inked(template, poses, ink, paint, np.array([x, y]))]:
+            spots, kept = every_spot(template, poses, np.array([x, y]))
+            for k in np.flatnonzero(_inked(template, poses, ink, paint, spots, kept)).tolist():
+                pose, here = poses[k], spots[k][kept[k]]
                 if _surely_read(letters, template, pose):
                     continue
-                mark = np.array([x, y])
-                word = _exact(value.upper(), mark, template, pose, letters)
+                word = _exact(value.upper(), here, template, pose, letters)
                 if word is None:
                     others = letters.of_others(template, pose, ink, value)
-                    word = _word(value.upper(), mark, template, pose, ink, paint, read, line + len(fresh), others)
+                    word = _word(value.upper(), here, template, pose, ink, paint, read, line + len(fresh), others)
                 if word is not None and not any(_at_one_place(word, other) for other in fresh):
                     fresh.append(word)
-    kept = [word for word in letters.words if not any(_read_again(word, new) for new in fresh)]
-    return (*kept, *fresh)
+    apart = [word for word in letters.words if not any(_read_again(word, new) for new in fresh)]
+    return (*apart, *fresh)
 
 
 def _surely_read(letters: Letters, template: Template, pose: FloatArray) -> bool:
@@ -88,10 +88,14 @@ def _read_again(word: Word, new: Word) -> bool:
     return bool(shapely.area(shapely.intersection(one, shapely.box(*new.box))) > 0.5 * one.area)
 
 
-def _inked(template: Template, poses: FloatArray, ink: Ink, paint: Paint, mark: FloatArray) -> BoolArray:
-    """(n,) poses at whose spots short strokes or small areas lie that are no marks of the template's lines."""
+def _inked(
+    template: Template, poses: FloatArray, ink: Ink, paint: Paint, spots: FloatArray, kept: BoolArray
+) -> BoolArray:
+    """(n,) poses at whose spots short strokes or small areas lie that are no marks of the template's lines.
+
+    ``spots`` (n, k, 2) and which of them are ``kept`` (n, k): see every_spot.
+    """
     height = np.minimum(TALLEST, BODIES * template.radius * poses[:, SCALE])
-    spots, kept = every_spot(template, poses, mark)
     of, n = np.nonzero(kept)
     at = spots[of, n]
     c, k = ink.grid.near(at, 0.5 * float(height.max()))
@@ -103,17 +107,19 @@ def _inked(template: Template, poses: FloatArray, ink: Ink, paint: Paint, mark: 
     strange = ~on_own_marks(template, poses, ink.xy[k], of_pose)
     out = np.bincount(of_pose[strange], minlength=len(poses)) > 0
     if len(paint.shapes):
-        for i in np.flatnonzero(~out):
-            around = shapely.MultiPoint(spots[i][kept[i]]).buffer(0.3 * float(height[i]))
-            out[i] = len(paint.tree.query(around)) > 0
+        low = np.where(kept[..., None], spots, np.inf).min(1) - 0.3 * height[:, None]
+        high = np.where(kept[..., None], spots, -np.inf).max(1) + 0.3 * height[:, None]
+        painted, _ = paint.tree.query(shapely.box(*low.T, *high.T))
+        out[painted] = True
     return out
 
 
-def _exact(value: str, mark: FloatArray, template: Template, pose: FloatArray, letters: Letters) -> Word | None:
-    """The word of the sheet at the mark's place, where it is known stroke by stroke; in doubt like others."""
+def _exact(value: str, spots: FloatArray, template: Template, pose: FloatArray, letters: Letters) -> Word | None:
+    """The word of the sheet at one of the mark's ``spots`` (s, 2), where it is known stroke by stroke; in doubt
+    like others."""
     radius = template.radius * float(pose[SCALE])
     found: list[Word] = []
-    for spot in spots_of(template, pose, mark):
+    for spot in spots:
         for k in letters.near(spot, max(1.5, 0.6 * letter_height(template, pose) / CAP, 0.15 * radius)):
             word = letters.words[k]
             if letters.text[k].upper() == value and word.line in letters.drawn.lines and word.confidence > 0:
@@ -122,7 +128,7 @@ def _exact(value: str, mark: FloatArray, template: Template, pose: FloatArray, l
 
 
 def _word(
-    value: str, mark: FloatArray, template: Template, pose: FloatArray, ink: Ink, paint: Paint, read: GlyphReader,
+    value: str, spots: FloatArray, template: Template, pose: FloatArray, ink: Ink, paint: Paint, read: GlyphReader,
     line: int, others: IntArray,
 ) -> Word | None:  # fmt: skip
     """``others``: segments of letters that say something else, and neither are the mark nor touch it."""
@@ -130,7 +136,7 @@ def _word(
     reach = height * (0.5 + 0.45 * len(value))
     radius = template.radius * float(pose[SCALE])
     found: list[Word] = []
-    for spot in spots_of(template, pose, mark):
+    for spot in spots:
         # a letter's side may lie on a mark: then the letter is whole only with the marks
         drawn = (stroke_glyphs(template, pose, ink, spot, reach, height, marks, others) for marks in (False, True))
         for glyphs in (*drawn, area_glyphs(paint, spot, reach, height)):

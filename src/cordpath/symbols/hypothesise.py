@@ -20,6 +20,7 @@ from cordpath.symbols.pose import NO_POSES, about
 from cordpath.symbols.template import Template
 
 ANCHORS = 2  # circles tried as the first feature
+TRIED = 200  # circles of the sheet that show first whether there are too many poses
 PARTNERS = 3  # lines or circles tried beside each
 CORNERS = 4
 LEAST_ARC = 57.0  # degrees of a circle that still tells its centre
@@ -39,16 +40,38 @@ class Places:
         """(n, 5) poses worth a closer look; the same place may come several times."""
         if template.text_only or not self.ink.count:
             return NO_POSES
-        found = self._from_circles(template)
+        return self._allowed(template, self._from_circles(template) + self._from_lines(template))
+
+    def few_poses(self, template: Template, most: int) -> FloatArray | None:
+        """The poses, None where they are more than ``most``.  The circles that a shape may have on a lettered sheet
+        are many, and the first of them show that they are too many."""
+        circles = max((len(self._circles(template, *anchor[2:4])[0]) for anchor in _anchors(template)), default=0)
+        tried = TRIED
+        while tried < circles:
+            count = len(self._allowed(template, self._from_circles(template, tried)))
+            if count > most:
+                return None
+            if count * circles <= most * tried:
+                break  # all of them hardly make too many
+            tried *= 4
+        poses = self.poses(template)
+        return poses if len(poses) <= most else None
+
+    def _allowed(self, template: Template, found: list[FloatArray]) -> FloatArray:
+        """Those at a size that the template may have."""
+        poses = np.concatenate(found) if found else NO_POSES
+        scale = poses[:, 4]
+        return poses[(scale > 0.97 * template.lowest) & (scale < 1.03 * template.highest)]
+
+    def _from_lines(self, template: Template) -> list[FloatArray]:
+        found: list[FloatArray] = []
         corners = _best_corners(template)
         whole = template.circles[:, 3] > LEAST_ARC
         if len(corners) and (not whole.any() or template.radius > 12):
             found += [self._from_corner(template, a, b) for a, b in corners]
         if not whole.any():  # corners may be broken: lines of the right length are tried as well
             found += self._from_runs(template)
-        poses = np.concatenate(found) if found else NO_POSES
-        scale = poses[:, 4]
-        return poses[(scale > 0.97 * template.lowest) & (scale < 1.03 * template.highest)]
+        return found
 
     def _circles(self, template: Template, radius: float, degrees: float) -> tuple[IntArray, FloatArray]:
         """Circles of the sheet that may be one of the template, and the scale that they tell."""
@@ -60,10 +83,11 @@ class Places:
         k = np.flatnonzero(ok & (circles[:, 3] >= min(0.6 * degrees, 250)))
         return k, np.clip(circles[k, 2] / radius, template.lowest, template.highest)
 
-    def _from_circles(self, template: Template) -> list[FloatArray]:
+    def _from_circles(self, template: Template, first: int | None = None) -> list[FloatArray]:
+        """``first``: only from as many of the sheet's circles."""
         found: list[FloatArray] = []
-        for anchor in template.circles[template.circles[:, 3] > LEAST_ARC][:ANCHORS]:
-            k, scale = self._circles(template, anchor[2], anchor[3])
+        for anchor in _anchors(template):
+            k, scale = (each[:first] for each in self._circles(template, anchor[2], anchor[3]))
             if not len(k):
                 continue
             at = self.ink.arcs.circles[k, :2]
@@ -188,6 +212,11 @@ class Places:
                 pose = np.c_[np.zeros((len(runs), 2)), turn - own + back, np.full(len(runs), mirror), scale]
                 out.append(about(pose, middle, (runs[:, :2] + runs[:, 2:]) / 2))
         return out
+
+
+def _anchors(template: Template) -> FloatArray:
+    """(a, 4) the template's circles that are tried as the first feature."""
+    return template.circles[template.circles[:, 3] > LEAST_ARC][:ANCHORS]
 
 
 def _wrapped(angle: FloatArray | float) -> FloatArray:

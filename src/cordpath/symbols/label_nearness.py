@@ -29,6 +29,7 @@ ARROW = 2  # strokes of an arrowhead that may meet at a leader's far end
 ROWS = 4  # parallels at least half as long beside a stroke: a floor or a hatch; labels seldom have so many leaders
 ROW_GAP = 14.0  # pt to the farthest of them
 ROW_TURN = np.radians(2.0)
+SAME_TURN = 1e-6  # radians, .004 pt across the longest sheet: directions as near are one
 LEADER_COST = 0.5  # pt: a leader outweighs every gap
 BEHIND_WALL = 1.5, 12.0  # a wall-weight stroke between: the cost grows by this factor and so many points
 NO_GAP = 1e-6  # pt: the rounding of numbers
@@ -90,18 +91,13 @@ def _between(
     long = length[kept] > LONG
     heavy = long & (sheet.strokes.width[kept] >= (np.median(sheet.strokes.width[kept][long]) if long.any() else 0))
     sight = np.c_[at, place]
-    near = geometry.near_boxes(_around(sheet.strokes.xy[kept]), _around(sight), NO_GAP)
+    near = geometry.near_boxes(geometry.boxes_around(sheet.strokes.xy[kept]), geometry.boxes_around(sight), NO_GAP)
     kept, heavy = kept[near], heavy[near]
     tree = shapely.STRtree(geometry.lines(sheet.strokes.xy[kept]))
     pair, stroke = tree.query(geometry.lines(sight), predicate="crosses")
     parted[pair] = True
     behind[pair[heavy[stroke]]] = True
     return parted, behind
-
-
-def _around(xy: FloatArray) -> FloatArray:
-    """(n, 4) boxes around segments."""
-    return np.c_[np.minimum(xy[:, :2], xy[:, 2:]), np.maximum(xy[:, :2], xy[:, 2:])]
 
 
 def _within(
@@ -155,31 +151,36 @@ def _in_rows(xy: FloatArray, which: IntArray) -> BoolArray:
     every, inverse = np.unique(which, return_inverse=True)
     found = np.zeros(len(every), bool)
     angle = geometry.directions(xy)
-    left, top = np.minimum(xy[:, 0], xy[:, 2]), np.minimum(xy[:, 1], xy[:, 3])
-    right, bottom = np.maximum(xy[:, 0], xy[:, 2]), np.maximum(xy[:, 1], xy[:, 3])
-    around = ROW_GAP + float(np.sin(ROW_TURN) * geometry.lengths(xy).max(initial=0.0))  # a long one may come nearer
-    narrow = right - left <= around
-    wide, order = np.flatnonzero(~narrow), np.flatnonzero(narrow)
-    order = order[np.argsort(left[order])]
-    sorted_left = left[order]
-    for place, stroke in enumerate(every.tolist()):
-        start, end = xy[stroke, :2], xy[stroke, 2:]
-        length = float(np.hypot(*(end - start)))
-        along = (end - start) / length
-        # what lies beside the stroke for half its length meets the box around it
-        span = np.searchsorted(sorted_left, [left[stroke] - 2 * around, right[stroke] + around], side="right")
-        near = np.r_[wide, order[span[0] : span[1]]]
-        near = near[(top[near] <= bottom[stroke] + around) & (bottom[near] >= top[stroke] - around)]
-        near = near[(left[near] <= right[stroke] + around) & (right[near] >= left[stroke] - around)]
-        turn = np.abs(angle[near] - angle[stroke])
-        near = near[np.minimum(turn, np.pi - turn) < ROW_TURN]
-        first, last = xy[near, :2] - start, xy[near, 2:] - start
-        side = first @ np.array([-along[1], along[0]])
-        low, high = np.minimum(first @ along, last @ along), np.maximum(first @ along, last @ along)
-        beside = (np.abs(side) < ROW_GAP) & (np.abs(side) > JOINED)
-        beside &= np.minimum(high, length) - np.maximum(low, 0.0) > length / 2
-        found[place] = len(np.unique(np.rint(side[beside] / JOINED))) >= ROWS
+    order = np.argsort(angle)
+    ordered = angle[order]
+    turns, group = np.unique(np.round(angle[every] / SAME_TURN) * SAME_TURN, return_inverse=True)
+    for number, turn in enumerate(turns.tolist()):  # most strokes have one of few directions
+        around = turn + np.array([-np.pi, 0.0, np.pi])
+        first = np.searchsorted(ordered, around - ROW_TURN, side="right").tolist()
+        last = np.searchsorted(ordered, around + ROW_TURN).tolist()
+        near = np.concatenate([order[a:b] for a, b in zip(first, last, strict=True)])
+        mine = group == number
+        found[mine] = _among_parallels(xy[every[mine]], xy[near], turn)
     return np.asarray(found[inverse], bool)
+
+
+def _among_parallels(strokes: FloatArray, others: FloatArray, turn: float) -> BoolArray:
+    """(k,) of strokes (k, 4) in the direction ``turn``: do many of the ``others``, which run in about the same, lie
+    beside them for half their length?"""
+    along, across = np.array([np.cos(turn), np.sin(turn)]), np.array([-np.sin(turn), np.cos(turn)])
+    others = others[np.argsort(others[:, :2] @ across)]
+    side = others[:, :2] @ across
+    low, high = np.sort(np.c_[others[:, :2] @ along, others[:, 2:] @ along], axis=1).T
+    found = np.zeros(len(strokes), bool)
+    for place, (start, end) in enumerate(strokes.reshape(-1, 2, 2)):
+        here = float(start @ across)
+        a, b = np.searchsorted(side, [here - ROW_GAP, here + ROW_GAP], side="right").tolist()
+        first, last = sorted((float(start @ along), float(end @ along)))
+        shared = np.minimum(high[a:b], last) - np.maximum(low[a:b], first)
+        off = side[a:b] - here
+        beside = off[(np.abs(off) > JOINED) & (shared > (last - first) / 2)]
+        found[place] = len(np.unique(np.rint(beside / JOINED))) >= ROWS
+    return found
 
 
 def _aimed(ends: FloatArray, end: IntArray, outline: NDArray[np.object_]) -> BoolArray:

@@ -13,7 +13,7 @@ import numpy as np
 import shapely
 
 from cordpath import geometry, units
-from cordpath.model import Mapping, Sheet, Symbol
+from cordpath.model import FloatArray, Mapping, Sheet, Symbol
 from cordpath.symbols import patterns
 from cordpath.symbols.label_nearness import Pairs
 from cordpath.symbols.label_runs import Run
@@ -85,11 +85,13 @@ def settled_numbers(texts: list[Text], pairs: Pairs, symbols: tuple[Symbol, ...]
     used = {text.reading.panel for i, text in enumerate(texts) if text.reading.kind == "circuit" and i in beside}
     letters: Counter[str] = Counter()
     bare: set[int] = set()
+    ink = sheet.strokes.xy[sheet.strokes.ink()]
+    boxes = geometry.boxes_around(ink)
     for index, text in enumerate(texts):
         if text.reading.kind == "number" and index in beside:
             if text.reading.panel is not None:
                 letters[text.reading.panel] += 1
-            elif not _ringed(text.run, sheet):
+            elif not _ringed(text.run, ink, boxes):
                 bare.add(index)
     used |= {panel for panel, count in letters.items() if count >= LEAST_TAGS}
     panels = named | used
@@ -116,15 +118,14 @@ def _named_panels(sheet: Sheet) -> set[str | None]:
     return found
 
 
-def _ringed(run: Run, sheet: Sheet) -> bool:
-    """Is the text inside a ring, hexagon or box not much larger than itself?"""
+def _ringed(run: Run, ink: FloatArray, boxes: FloatArray) -> bool:
+    """Is the text inside a ring, hexagon or box not much larger than itself?  ``boxes``: those around the ink."""
     x, y = run.at
     half = (run.box[2] - run.box[0]) / 2 + 0.9 * run.size, (run.box[3] - run.box[1]) / 2 + 0.9 * run.size
     rays = shapely.linestrings([[(x, y), (x + dx * half[0], y + dy * half[1])]
                                 for dx, dy in ((1, 0), (-1, 0), (0, 1), (0, -1))])  # fmt: skip
-    xy = sheet.strokes.xy
     reach = max(half)
-    near = (np.maximum(xy[:, 0], xy[:, 2]) > x - reach) & (np.minimum(xy[:, 0], xy[:, 2]) < x + reach)
-    near &= (np.maximum(xy[:, 1], xy[:, 3]) > y - reach) & (np.minimum(xy[:, 1], xy[:, 3]) < y + reach)
-    lines = geometry.lines(xy[near & sheet.strokes.ink()])
+    near = np.flatnonzero((boxes[:, 2] > x - reach) & (boxes[:, 0] < x + reach))
+    near = near[(boxes[near, 3] > y - reach) & (boxes[near, 1] < y + reach)]
+    lines = geometry.lines(ink[near])
     return len(lines) > 0 and int(sum(shapely.intersects(ray, lines).any() for ray in rays)) >= 4

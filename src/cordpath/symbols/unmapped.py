@@ -91,15 +91,12 @@ def _entry(row: Sample) -> SymbolEntry:
 
 
 def _drawn(search: Search, entry: SymbolEntry) -> list[Candidate]:
-    return [
-        c for template, poses in _fitted(search, _posed(search, entry)) for c in _placed(search, template, poses)
-    ]
+    posed = [(template, search.places(template).poses(template)) for template in _templates(entry)]
+    return [c for template, poses in _fitted(search, posed) for c in _placed(search, template, poses)]
 
 
-def _posed(search: Search, entry: SymbolEntry) -> list[Posed]:
-    """The templates of an entry, each with the poses at which it may stand."""
-    templates = [t for t in sized(entry, entry.shape or (), None, SCALES) if _looked_for(t)]
-    return [(template, search.places(template).poses(template)) for template in templates]
+def _templates(entry: SymbolEntry) -> list[Template]:
+    return [t for t in sized(entry, entry.shape or (), None, SCALES) if _looked_for(t)]
 
 
 def _looked_for(template: Template) -> bool:
@@ -197,9 +194,14 @@ def _hidden(
 ) -> list[Candidate] | None:
     """Where the shape is drawn, whatever crosses it, apart from most places that are (n, 2) ``told`` already; None
     where too many places would have to be looked at."""
-    posed = _posed(search, SymbolEntry(item.what, "receptacle", item.marks))
-    if sum(len(poses) for _, poses in posed) > MOST_POSES:
-        return None
+    posed: list[Posed] = []
+    left = MOST_POSES
+    for template in _templates(SymbolEntry(item.what, "receptacle", item.marks)):
+        poses = search.places(template).few_poses(template, left)
+        if poses is None:
+            return None
+        posed.append((template, poses))
+        left -= len(poses)
     untold = _untold(_fitted(search, posed), told)
     return _once([c for template, poses in untold for c in _placed(search, template, poses)], symbols)
 

@@ -167,11 +167,12 @@ def _hits(ends: Ends, form: Form, ratio: float, at: FloatArray) -> list[Hit]:
 def _apart(hits: list[Hit], taken: BoolArray) -> list[Hit]:
     """The hits that share no stroke with one of more strokes: F is drawn in every E, and - in both."""
     out = []
+    known = set(np.flatnonzero(taken).tolist())
     for hit in sorted(hits, key=lambda hit: (-len(hit.strokes), -hit.form.times)):
-        own = np.fromiter(hit.strokes, np.int64)
-        if not taken[own].any():
+        if known.isdisjoint(hit.strokes):
             out.append(hit)
-            taken[own] = True
+            known |= hit.strokes
+    taken[np.fromiter(known, np.int64)] = True
     return out
 
 

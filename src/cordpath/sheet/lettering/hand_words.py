@@ -58,6 +58,7 @@ def in_own_forms(words: list[Word], said: list[Said], ink: Parts, strokes: Strok
         return Handwritten(words, [], lettered)
     page, first = _once(strokes.xy[index])
     book, taken = _Book(words, line), np.zeros(len(page), bool)
+    drawn, start = _drawn_as(first, len(page))
     figures = {letter for form in forms.forms for letter in form.letters} >= FIGURES
     for angle in _angles(said):
         ends = Ends(turned(page.reshape(-1, 2), angle).reshape(-1, 4))
@@ -66,7 +67,7 @@ def in_own_forms(words: list[Word], said: list[Said], ink: Parts, strokes: Strok
         for chain in (found[k] for k in _whole(found)):
             number = book.enter(chain, partial(_clear, chain, ends, letters, figures))
             if number is not None:
-                own = index[np.isin(first, sorted(chain.strokes))]
+                own = index[np.concatenate([drawn[start[k] : start[k + 1]] for k in chain.strokes])]
                 lettered[own[lettered[own] < 0]] = number
     return Handwritten(book.words, book.new, lettered)
 
@@ -87,6 +88,12 @@ def _once(xy: FloatArray) -> tuple[FloatArray, IntArray]:
     """Strokes without those drawn again, and for each the number of the one that is kept."""
     unique, inverse = np.unique(np.round(forward(xy), 2), axis=0, return_inverse=True)
     return unique, inverse.ravel()
+
+
+def _drawn_as(first: IntArray, count: int) -> tuple[IntArray, IntArray]:
+    """Strokes (n,) by the one of ``count`` that is kept of each, and (count + 1,) where those of each begin."""
+    order = np.argsort(first, kind="stable")
+    return order, np.searchsorted(first[order], np.arange(count + 1))
 
 
 def _whole(found: list[Chain]) -> list[int]:

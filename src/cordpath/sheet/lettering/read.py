@@ -6,12 +6,13 @@ and hatch, stairs and symbols do not; *unread*, a text-like line of which nothin
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 import numpy as np
 import shapely
 
-from cordpath.geometry import in_box, lengths
+from cordpath.geometry import lengths
 from cordpath.model import BoolArray, Fills, FloatArray, IntArray, Point, Strokes, Word
 from cordpath.sheet.lettering.face import compared
 from cordpath.sheet.lettering.few import few_labels
@@ -153,9 +154,19 @@ def _read(
     words = own.words
     if strange:
         words = [replace(word, confidence=min(word.confidence, DOUBTFUL)) for word in words]
-    unread = [place for place in unread_places(rows) if not any(in_box(place, word.box) for word in own.found)]
+    unread = _outside(unread_places(rows), own.found)
     sure = _witnessed(words, written)
     return Lettering(sure, total, tuple(unread), strange=strange, lettered=own.lettered)
+
+
+def _outside(places: Sequence[Point], words: list[Word]) -> list[Point]:
+    """The places that lie in none of the words."""
+    if not places or not words:
+        return list(places)
+    boxes = shapely.STRtree(shapely.box(*np.array([word.box for word in words]).T))
+    inside, _ = boxes.query(shapely.points(np.array(places)), predicate="intersects")
+    within = set(inside.tolist())
+    return [place for k, place in enumerate(places) if k not in within]
 
 
 def _witnessed(words: list[Word], written: tuple[Word, ...]) -> tuple[Word, ...]:
