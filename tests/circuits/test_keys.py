@@ -165,3 +165,14 @@ def test_a_key_at_the_mark_in_a_column_of_its_own_needs_its_note(trade, cell, wa
     rows = [["1", "LOAD", "20", "1", cell], *([str(n), "LOAD", "20", "1", ""] for n in (3, 5, 7))]
     (panel,) = read_panels(trade.sheet(trade.draw(columns, rows, "PANEL A")))
     assert panel.rows[0].gfci is want
+
+
+@pytest.mark.parametrize("note", ["PROVIDE LOCK-ON DEVICE", "PROVIDE GFCI BREAKER"])
+def test_a_note_does_not_settle_what_the_row_itself_leaves_open(trade, note):
+    """A description that tells of GFCI receptacles, or a mark beside words that are not understood."""
+    rows = [["1", "BATH GFCI RECEPTACLES", "", "20", "1", "1"], ["3", "LOAD", "", "20", "1", "1"],
+            *([str(n), "LOAD", "", "20", "1", ""] for n in (5, 7))]  # fmt: skip
+    words, strokes = trade.draw(BOTH, rows, "PANEL A")
+    trade.text(words, 200, 102.0, 100.0 + 14.0 * 5 + 20.0, f"1. {note}")
+    (panel,) = read_panels(trade.sheet((words, strokes)))
+    assert panel.rows[0].gfci is UNKNOWN and panel.rows[2].gfci is NO

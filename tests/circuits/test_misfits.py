@@ -81,3 +81,15 @@ def test_a_number_alone_is_held_against_every_panel_that_has_it(trade):
     assert not judged(trade, 240.0, "2", one_pole).found
     assert not judged(trade, 240.0, "2", one_pole, also=(Panel("B", (one_pole,), "E-601"),)).found
     assert judged(trade, 240.0, "2", one_pole, also=(Panel("B", (two_poles,), "E-601"),)).found
+
+
+@pytest.mark.parametrize(
+    ("volts", "rows"),
+    [
+        (240.0, [row(("2",), None, None), row(("4",), None, 20.0)]),
+        (120.0, [row(("2", "4"), 2, None)]),
+        (120.0, [row(("2", "4"), None, 50.0)]),
+    ],
+)
+def test_amperes_or_poles_that_were_not_read_contradict_nothing(trade, volts, rows):
+    assert judged(trade, volts, "A-2", *rows).found

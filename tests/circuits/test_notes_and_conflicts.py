@@ -31,6 +31,12 @@ def finding(trade, kind="bathroom", verdict="missing", to=None):
         ("BATHROOM RECEPTACLES ARE NOT REQUIRED TO BE GFCI", [], ["bathroom"]),
         ("ALL RECEPTACLES SHALL BE TAMPER RESISTANT", [], ["garage"]),
         ("VERIFY LOCATION OF GFCI DEVICES", [], ["garage"]),
+        ("ALL RECEPTACLES GFCI U.N.O.", ["garage", "bathroom"], []),
+        ("ALL BATH RECEPTS ON GFCI BREAKER", ["bathroom"], ["garage"]),
+        ("BATH GFCI BY BREAKER", ["bathroom"], ["garage"]),
+        ("GFCI PROTECT ALL KITCHEN COUNTER RECEPTACLES", ["kitchen"], ["bathroom"]),
+        ("NO GFCI RECEPTACLES IN GARAGE", [], ["garage"]),
+        ("GFCI RECEPTACLES WHERE SHOWN", [], ["garage"]),
     ],
 )  # fmt: skip
 def test_what_a_note_claims(trade, note, kinds, not_kinds):

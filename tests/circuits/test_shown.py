@@ -246,6 +246,8 @@ def test_a_number_alone_is_no_proof_where_other_tags_name_a_panel_that_was_not_r
     got = shown_protections(mixed, panel)
     assert got[0].shown is UNKNOWN and "other tags name B" in got[0].reasons[0]
     assert got[2].shown is NO  # nothing shows a breaker for it either way
+    pair = shown_protections((trade.outlet("3-5", "E.1"), mixed[1]), (trade.panel("A", {"3": YES, "5": YES}),))
+    assert pair[0].shown is UNKNOWN
     plain = (mixed[0], trade.outlet("A-5", "E.2"), mixed[2])
     assert [each.shown for each in shown_protections(plain, panel)] == [YES, NO, NO]
 
@@ -265,3 +267,14 @@ def test_letters_and_figures_without_a_sign_may_be_of_a_panel_that_was_not_read(
     assert shown_protections((trade.outlet("L1-7"),), (l1,))[0].shown is YES
     assert shown_protections((trade.outlet("(L17)"),), (one,))[0].shown is NO
     assert shown_protections((trade.outlet("L17"),), (trade.panel("L1", {"7": NO}),))[0].shown is NO
+
+
+@pytest.mark.parametrize(
+    ("own", "homerun", "want"), [(NO, YES, UNKNOWN), (YES, NO, UNKNOWN), (NO, NO, NO), (YES, YES, UNKNOWN)]
+)
+def test_a_tag_that_may_be_a_neighbour_s_beside_a_homerun_protects_nothing(trade, own, homerun, want):
+    """Whichever of the two breakers is GFCI, which of them feeds the outlet is not sure."""
+    panels = (trade.panel("A", {"3": own, "5": homerun}),)
+    near = trade.outlet(None, "E.1", labels=(Label("A-3?", (0, 0), (("circuit_unsure", "A-3"),)),))
+    wired = Wiring("v1", ("E.1",), "A-5", (("E.1", ()),))
+    assert shown_protections((near,), panels, (wired,))[0].shown is want

@@ -210,3 +210,26 @@ def test_an_outlet_of_no_room_is_outdoors_only_where_the_outside_is() -> None:
     assert finding("2023", **lost).verdict == "unresolved"  # type: ignore[arg-type]
     out = {"standing_room": None, "outside": box(-400.0, -400.0, 500.0, 500.0), "rooms": ()}
     assert finding("2023", **out).verdict == "missing"  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize("amperes", ["?", "FORTY", "-20", "0", "nan"])
+def test_amperes_that_cannot_be_read_are_a_question(amperes: str) -> None:
+    unit = {"kind": FIXED, "rooms": room("outdoors"), "serves": "pool pump", "volts": 240.0, "amperes": amperes}
+    found = finding("2020", **unit)  # type: ignore[arg-type]
+    (outdoors,) = (each for each in found.requirements if each.cite == "680.21(C)")
+    assert outdoors.holds is Answer.YES  # any amperes
+    told = finding("2020", **{**unit, "serves": "pond pump"})  # type: ignore[arg-type]
+    assert told.verdict == "unresolved" and any("ampere rating" in reason for reason in told.reasons)
+
+
+@pytest.mark.parametrize("volts", ["?", "-120", "0", "inf"])
+def test_volts_that_cannot_be_read_are_a_question(volts: str) -> None:
+    found = finding("2017", rooms=room("bathroom"), volts=volts)
+    assert found.verdict == "unresolved" and any("voltage" in reason for reason in found.reasons)
+
+
+def test_an_outlet_that_is_perhaps_none_is_cleared_by_no_rule() -> None:
+    """A shape in doubt, or one read with little confidence, in a bedroom."""
+    assert finding("2023", rooms=room("bedroom"), found=False).verdict == "unresolved"
+    assert finding("2023", rooms=room("bedroom"), confidence=0.49).verdict == "unresolved"
+    assert finding("2023", rooms=room("bedroom"), confidence=0.51).verdict == "not required"

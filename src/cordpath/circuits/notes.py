@@ -17,8 +17,12 @@ from cordpath.model import Answer, Finding, Policy, Protection, Reading, RoomKin
 
 MOST_SAID = 160  # characters of a note that are quoted
 _GFCI = re.compile(r"(?<![A-Z])(?:GFCI|GFI|G\.F\.C\.I\.?|G\.F\.I\.?)(?![A-Z])|GROUND[- ]FAULT")
-_WHAT = re.compile(r"RECEPT|OUTLETS|\bDEVICES\b|\bPLUGS\b")
-_MUST = re.compile(r"\b(?:SHALL|MUST|TO BE|WILL BE|ARE|PROVIDE|REQUIRED|TO HAVE)\b")
+_WHAT = re.compile(r"RECEPT|OUTLETS|\bDEVICES\b|\bPLUGS\b|\bBREAKERS?\b")
+# ALL BATH RECEPTACLES GFCI, BATH GFCI BY BREAKER: notes do without a verb.
+_MUST = re.compile(
+    r"\b(?:SHALL|MUST|TO BE|WILL BE|ARE|PROVIDE|PROTECT|REQUIRED|TO HAVE|ALL|EACH|EVERY"
+    r"|BY (?:CIRCUIT )?BREAKERS?)\b"
+)
 _NOT = re.compile(r"\b(?:NOT|NO|NON|EXISTING|DELETE|REMOVE|THIS|THESE)\b")
 _START = re.compile(r"\(?(?:\d{1,2}|[A-Z])[.):]\s*|[•\-*]\s+")
 _CODE = re.compile(

@@ -98,7 +98,7 @@ def _other_panel(text: str, panels: tuple[Panel, ...], unread: str | None) -> st
     """Why a tag may be of a panel whose schedule was not read: ``3`` beside ``B-5``, ``L17`` where L1 was read."""
     known, options = _known(text, panels)
     if any(tag.panel is None for tag in options):
-        if unread is None or any(tag.panel for tag in options):
+        if unread is None:
             return None
         return f"circuit tag '{text}' names no panel, and other tags name {unread}, which was not read"
     if known and known[0] != options[0] and text.strip(" ()[]#.").isalnum():
