@@ -172,15 +172,28 @@ def test_a_plain_shape_on_a_wall_that_ends_on_another_is_settled_where_chance_do
     assert names(spot(sheet_of([*on_wall(100), BEHIND]), PLAIN, ())) == ["single"]
 
 
-def test_a_plain_shape_between_walls_is_a_question_where_lines_of_its_length_and_circles_abound() -> None:
+def among_many(*behind: np.ndarray) -> Spotting:
+    """A plain shape on a wall and what is at its free end, on a sheet full of circles and lines of its length."""
     rng = np.random.default_rng(1)
     xy = rng.uniform(20, 480, (4000, 2))
     lines = np.c_[xy, xy + np.array([18.0, 0.0])]
     circles = [strokes_of((CIRCLE,), at(x, 300.0)) for x in np.arange(60, 440, 12.0)]
     clear = (np.abs(lines[:, 1] - 100) > 45) | (np.abs(lines[:, 0] - 91) > 80)
-    result = spot(sheet_of([*on_wall(100), BEHIND, lines[clear], *circles]), PLAIN, ())
-    (symbol,) = (s for s in result.symbols if math.dist(s.at, (100, 100)) < 3)
+    return spot(sheet_of([*on_wall(100), *behind, lines[clear], *circles]), PLAIN, ())
+
+
+def test_a_plain_shape_between_walls_is_a_question_where_lines_of_its_length_and_circles_abound() -> None:
+    (symbol,) = (s for s in among_many(BEHIND).symbols if math.dist(s.at, (100, 100)) < 3)
     assert not symbol.found and "something else" in " ".join(symbol.reasons)
+
+
+def test_a_row_of_hatch_at_the_end_of_a_plain_shape_is_no_wall() -> None:
+    """Two hatches over each other, of which no row is evenly spaced to both sides."""
+    y = np.arange(91.5, 130.0, 2.5)
+    rows = np.c_[np.full(len(y), 85.0), y, np.full(len(y), 118.0), y]
+    more = rows[::2] + np.array([-1.0, 0.9, -1.0, 0.9])
+    (symbol,) = (s for s in among_many(rows, more).symbols if math.dist(s.at, (100, 100)) < 3)
+    assert symbol.found and symbol.entry.name == "single"
 
 
 def test_a_shorter_line_between_walls_makes_no_plain_shape_of_a_circle() -> None:

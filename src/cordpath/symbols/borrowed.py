@@ -33,9 +33,12 @@ NOBODYS: IntArray = np.zeros(0, np.int64)
 PART = 0.2  # share of a line that a run must cover to count as drawn on it
 
 
-def borrowed_lines(c: Candidate, between: bool = True) -> BoolArray:
+def borrowed_lines(c: Candidate, between: bool = True, but: IntArray = NOBODYS) -> BoolArray:
     """(lines of the template,) True where what is drawn on the line runs on, turns a corner, or, if ``between`` is
-    asked for, ends between two strokes of others."""
+    asked for, ends between two strokes of others.
+
+    ``but``: segments at which no line of something else ends: letters, rows of hatch.
+    """
     template = c.template
     lines = len(template.drawn.lines)
     out = np.zeros(lines, bool)
@@ -56,7 +59,7 @@ def borrowed_lines(c: Candidate, between: bool = True) -> BoolArray:
         for run in _runs_on(samples[mine], straight, drawn, c):
             xy = c.ink.runs[run]
             if math.dist(xy[:2], xy[2:]) > LONGER * longest + 0.5 * template.small or _held(
-                xy, run, others, c, between
+                xy, run, others, c, between, but
             ):
                 out[line] = True
     return out
@@ -128,7 +131,7 @@ def _runs_on(samples: FloatArray, segments: IntArray, drawn: Lines, c: Candidate
     return [int(r) for r in runs[counts >= PART * len(samples)]]
 
 
-def _held(xy: FloatArray, run: int, others: FloatArray, c: Candidate, between: bool) -> bool:
+def _held(xy: FloatArray, run: int, others: FloatArray, c: Candidate, between: bool, but: IntArray) -> bool:
     """Does the run turn a corner into a stroke of nobody's, or (``between``) end on such strokes at both ends?"""
     template = c.template
     own_joint = 0.7 * max(0.4, template.small) * float(c.pose[SCALE])
@@ -149,7 +152,7 @@ def _held(xy: FloatArray, run: int, others: FloatArray, c: Candidate, between: b
         tips = np.minimum(np.hypot(*(line[:, :2] - end).T), np.hypot(*(line[:, 2:] - end).T))
         if (tips < JOINT).any():
             return True
-        stops += not joint and bool((away < JOINT).any())
+        stops += not joint and bool((away[~np.isin(k, but)] < JOINT).any())
     return between and stops == 2
 
 

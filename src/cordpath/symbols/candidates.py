@@ -59,7 +59,7 @@ def candidates_of(sought: Sought) -> Candidates:
     search = sought.search
     drawn, bare = _drawn(sought)
     drawn = [without_others(c, search.letters, search.paint) for c in drawn]
-    drawn = [settled_by_place(c, search.walls, search.on_device_layer(c)) for c in drawn]
+    drawn = [settled_by_place(c, search.walls, search.on_device_layer(c), search.letters) for c in drawn]
     drawn = [c for c in drawn if in_scale(c, sought.sheet, sought.scales)]
     unscaled, notes = in_unscaled_views(
         sought.sheet, sought.mapping, sought.scales, sought.examples, search.places, search.letters, search.paint

@@ -68,7 +68,7 @@ def compete(candidates: list[Candidate], letters: Letters) -> tuple[Candidate, .
             winners[holder] = _challenged(winners[holder], candidate)
             losers.setdefault(holder, []).append(candidate)
     settled = tuple(_outlet_first(winner, losers.get(k, [])) for k, winner in winners.items())
-    return with_twins(plain_checked(settled), candidates, letters)
+    return with_twins(plain_checked(settled, letters), candidates, letters)
 
 
 def _outlet_first(winner: Candidate, losers: list[Candidate]) -> Candidate:

@@ -8,10 +8,12 @@ from dataclasses import replace
 import numpy as np
 
 from cordpath.geometry import lengths
-from cordpath.model import OUTLET_KINDS, POINTS_PER_INCH, FloatArray
+from cordpath.model import OUTLET_KINDS, POINTS_PER_INCH, FloatArray, IntArray
 from cordpath.symbols.borrowed import OWN_ENDS, borrowed_lines, ends_meet, passing_lines
 from cordpath.symbols.context import Walls, oriented
 from cordpath.symbols.evidence import RUN_ON, Candidate
+from cordpath.symbols.hatch_rows import rows_across
+from cordpath.symbols.letters import Letters
 from cordpath.symbols.pose import SCALE
 
 ENOUGH = 3  # outlets without doubt that tell at what size a sheet is plotted
@@ -21,7 +23,7 @@ MOST_BY_CHANCE = 0.05
 ONE_SIZE, SIZE_SLACK = 0.04, 0.12  # relative, and pt of radius (a step of the plotter's grid): of one size
 
 
-def settled_by_place(c: Candidate, walls: Walls, device_layer: bool) -> Candidate:
+def settled_by_place(c: Candidate, walls: Walls, device_layer: bool, letters: Letters) -> Candidate:
     """A plain outlet with nothing against it but its plainness is no doubt where it stands on a wall, or on a layer
     of devices, and its line is its own and ends where the mark ends.
 
@@ -31,12 +33,12 @@ def settled_by_place(c: Candidate, walls: Walls, device_layer: bool) -> Candidat
     weak = c.template.entry.kind in OUTLET_KINDS and not c.template.text_only and bool(c.doubts)
     if not weak or not all(d.weak for d in c.doubts):
         return c
-    if not (device_layer or oriented(c.template, c.poses, walls)[1]) or _line_in_doubt(c):
+    if not (device_layer or oriented(c.template, c.poses, walls)[1]) or _line_in_doubt(c, letters):
         return c
     return replace(c, doubts=())
 
 
-def plain_checked(winners: tuple[Candidate, ...]) -> tuple[Candidate, ...]:
+def plain_checked(winners: tuple[Candidate, ...], letters: Letters) -> tuple[Candidate, ...]:
     """Weak shapes that are not quite what the mapping file draws: no wall, label or layer settles those.
 
     Their lines must be their own and end where the marks end, and they must have the size of the outlets about
@@ -45,7 +47,8 @@ def plain_checked(winners: tuple[Candidate, ...]) -> tuple[Candidate, ...]:
     sure = [c for c in winners if c.found and c.template.entry.kind in OUTLET_KINDS and not c.template.weak]
     sizes = np.array([_plotted(c) for c in sure if c.template.ratio is None])
     winners = tuple(c.doubted(RUN_ON, soft=True) if _in_passing(c) else c for c in winners)
-    return tuple(_plain(c, sizes) if c.template.weak and all(d.weak for d in c.doubts) else c for c in winners)
+    plain = [c.template.weak and all(d.weak for d in c.doubts) for c in winners]
+    return tuple(_plain(c, sizes, letters) if weak else c for c, weak in zip(winners, plain, strict=True))
 
 
 def _in_passing(c: Candidate) -> bool:
@@ -59,10 +62,10 @@ def _in_passing(c: Candidate) -> bool:
     return len(passing) > 0 and bool(passing.all())
 
 
-def _plain(c: Candidate, sizes: FloatArray) -> Candidate:
+def _plain(c: Candidate, sizes: FloatArray, letters: Letters) -> Candidate:
     if c.template.text_only:
         return c
-    doubt = _line_in_doubt(c)
+    doubt = _line_in_doubt(c, letters)
     if doubt is not None:
         return c.doubted(doubt)
     slack = max(ONE_SIZE, SIZE_SLACK / c.radius)
@@ -74,11 +77,17 @@ def _plain(c: Candidate, sizes: FloatArray) -> Candidate:
     return c
 
 
-def _line_in_doubt(c: Candidate) -> str | None:
+def _line_in_doubt(c: Candidate, letters: Letters) -> str | None:
     own = ends_meet(c, OWN_ENDS) and not borrowed_lines(c, between=False).any() and by_chance(c) < MOST_BY_CHANCE
-    if not own and borrowed_lines(c).any():
+    if not own and borrowed_lines(c).any() and borrowed_lines(c, but=_no_stops(c, letters)).any():
         return "its line runs on or may belong to something else"
     return None if ends_meet(c) else "its line is longer or shorter than in the mapping file"
+
+
+def _no_stops(c: Candidate, letters: Letters) -> IntArray:
+    """Segments about the candidate at which no wall, counter or jamb ends: rows of hatch, letters of words."""
+    words = [own for _, own in letters.drawn_about(c.template, c.pose, c.ink)]
+    return np.concatenate([rows_across(c), *words])
 
 
 def by_chance(c: Candidate) -> float:
