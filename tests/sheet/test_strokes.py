@@ -13,10 +13,10 @@ import shapely
 from hypothesis import given
 from hypothesis import strategies as st
 
-from cordpath.geometry import lengths
+from cordpath.geometry import SAGITTA_PT, lengths
 from cordpath.sheet import read_sheet
 from cordpath.sheet.splinters import whole_lines
-from cordpath.sheet.strokes import SAGITTA, _chords, clipped
+from cordpath.sheet.strokes import _chords, clipped
 
 Maker = Callable[..., Path]
 LINE = "10 20 m 50 20 l S "  # page coordinates on a 200 x 100 page: (10, 80) to (50, 80)
@@ -61,7 +61,7 @@ def test_a_circle_of_beziers_is_round_to_the_sagitta(make: Maker) -> None:
     strokes = read_sheet(make("1 0 0 1 100 50 cm " + path), 1).strokes
     middle = (strokes.xy[:, :2] + strokes.xy[:, 2:]) / 2
     away = np.hypot(middle[:, 0] - 100, middle[:, 1] - 50)
-    assert np.all(np.abs(away - r) < SAGITTA + 0.01)  # the Bezier itself is off by 0.03 % of the radius
+    assert np.all(np.abs(away - r) < SAGITTA_PT + 0.01)  # the Bezier itself is off by 0.03 % of the radius
     assert sorted(set(strokes.curve.tolist())) == [0, 1]
     assert np.allclose(strokes.xy[1:, :2], strokes.xy[:-1, 2:], atol=1e-6), "chords follow one another"
 
@@ -75,7 +75,7 @@ def test_chords_stay_within_the_sagitta(points: list[float]) -> None:
     p = bend.reshape(4, 2)
     curve = (1 - t) ** 3 * p[0] + 3 * (1 - t) ** 2 * t * p[1] + 3 * (1 - t) * t * t * p[2] + t**3 * p[3]
     polyline = shapely.linestrings(np.vstack([chords[:, :2], chords[-1:, 2:]]))
-    assert shapely.distance(polyline, shapely.points(curve)).max() <= SAGITTA * 1.001
+    assert shapely.distance(polyline, shapely.points(curve)).max() <= SAGITTA_PT * 1.001
 
 
 COORDINATE = st.floats(-50, 150, allow_nan=False).map(lambda v: round(v, 3))

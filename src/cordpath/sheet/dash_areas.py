@@ -14,7 +14,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from cordpath.geometry import circle, lengths
+from cordpath.geometry import SAGITTA_PT, chords, circle, lengths
 from cordpath.model import BoolArray, FloatArray, IntArray, Strokes
 from cordpath.sheet.paths import Paths
 from cordpath.sheet.pen_areas import middles, tracks
@@ -30,7 +30,6 @@ GAP = 4.0  # times the dash: a longer way to the next one is another line
 AT_CORNER = 2.0  # times the dash, what of a row may lie in a gap and a bent dash at its corner
 BLUNT = math.radians(60)  # the least turn at the corners of a dash's end
 BEYOND = 1.5  # pens by which a mitred dash may be longer than a straight one
-SAGITTA = 0.02  # pt, as curves are cut into chords
 SLANT = 0.17  # sine of the least angle between the rows at a corner, 10 degrees
 
 
@@ -118,16 +117,14 @@ def _round(bent: FloatArray) -> FloatArray:
     """The whole circle or arc in chords that dashes along it show; the dashes where they show none."""
     points = np.unique(bent.reshape(-1, 2), axis=0)
     (x, y), radius, off = circle(points)
-    if radius < SAGITTA or off > ASIDE:
+    if radius < SAGITTA_PT or off > ASIDE:
         return bent
     angle = np.sort(np.arctan2(points[:, 1] - y, points[:, 0] - x))
     step = np.diff(angle, append=angle[0] + 2 * math.pi)
     widest = int(step.argmax())
     span = 2 * math.pi - (step[widest] if step[widest] > GAP * np.median(step) else 0.0)
-    n = max(8, math.ceil(span / (2 * math.acos(1 - SAGITTA / radius))))
-    at = angle[(widest + 1) % len(angle)] + span * np.arange(n + 1) / n
-    chain = np.c_[x + radius * np.cos(at), y + radius * np.sin(at)]
-    return np.concatenate([chain[:-1], chain[1:]], axis=1)
+    first = angle[(widest + 1) % len(angle)]
+    return chords(np.array([[x, y, radius, first, first + span]]))[0]
 
 
 def _bent(ring: FloatArray) -> tuple[FloatArray, float] | None:

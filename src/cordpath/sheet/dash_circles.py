@@ -11,7 +11,7 @@ import math
 
 import numpy as np
 
-from cordpath.geometry import circle, lengths
+from cordpath.geometry import chords, circle, lengths
 from cordpath.model import BoolArray, FloatArray, IntArray, Strokes
 from cordpath.sheet.pen_areas import together
 
@@ -24,7 +24,6 @@ ROUNDING = 0.3  # pt
 ASIDE = 0.2  # pt that the ends of dashes lie beside their circle
 GAP = 3.0  # times the longest dash: a wider gap is an opening of an arc
 LEAST_SWEEP = math.radians(240)  # of the dashes together with their gaps; less is an arc, of a door for one
-SAGITTA = 0.02  # pt, as curves are cut into chords
 
 
 def with_dashed_circles(strokes: Strokes) -> Strokes:
@@ -110,7 +109,4 @@ def _ring(points: FloatArray) -> FloatArray | None:
     open_part = np.diff(angle, append=angle[0] + 2 * math.pi).max()
     if off > ASIDE or 2 * math.pi - open_part < LEAST_SWEEP:
         return None
-    n = max(12, math.ceil(math.pi / math.acos(1 - SAGITTA / radius)))
-    at = 2 * math.pi * np.arange(n + 1) / n
-    chain = np.c_[x + radius * np.cos(at), y + radius * np.sin(at)]
-    return np.concatenate([chain[:-1], chain[1:]], axis=1)
+    return chords(np.array([[x, y, radius, 0.0, 2 * math.pi]]))[0]

@@ -13,12 +13,11 @@ import shapely
 from numpy.typing import NDArray
 
 from cordpath.frame import Affine, apply
-from cordpath.geometry import lengths
+from cordpath.geometry import SAGITTA_PT, lengths
 from cordpath.model import BoolArray, FloatArray, IntArray, Strokes
 from cordpath.sheet.paths import Paths
 from cordpath.sheet.splinters import whole_lines
 
-SAGITTA = 0.02  # pt, 1/3600 in: a third of the finest rounding seen on plots (1/600 in is 0.12 pt)
 MOST_CHORDS = 512  # of one bend; reached only by curves over 100 in. across
 NOTHING = 1e-6  # pt; shorter pieces are points
 DOT = 1.5  # pt; a point made with a round pen this wide is seen as a dot, a thinner one is the end of a line
@@ -58,7 +57,7 @@ def _chords(bends: FloatArray) -> tuple[FloatArray, IntArray]:
     p = np.where(np.isfinite(bends), bends, 0.0).reshape(-1, 4, 2)
     bend = np.abs(np.diff(p, n=2, axis=1))
     second = 6.0 * np.hypot(bend[..., 0], bend[..., 1]).max(axis=1, initial=0.0)
-    count = np.clip(np.ceil(np.sqrt(second / (8.0 * SAGITTA))), 1, MOST_CHORDS).astype(np.int64)
+    count = np.clip(np.ceil(np.sqrt(second / (8.0 * SAGITTA_PT))), 1, MOST_CHORDS).astype(np.int64)
     owner = np.repeat(np.arange(len(p)), count)
     step = np.arange(len(owner)) - np.repeat(np.cumsum(count) - count, count)
     ends = [_cubic(p[owner], (step + shift) / count[owner]) for shift in (0, 1)]

@@ -22,9 +22,7 @@ from cordpath.symbols.fixture_shapes import BASIN, BOWL_LEAST, LONGEST, ROUND
 from cordpath.symbols.label_runs import Run, runs_of
 from cordpath.symbols.label_words import read
 from cordpath.symbols.normalise import Ink, normalise
-from cordpath.symbols.rings import faces, is_rim, is_soft, rings, sides_of
-
-Sides = tuple[float, float]
+from cordpath.symbols.rings import Sides, faces, is_rim, is_soft, rings, share_of, sides_of, within
 
 # Sizes in inches of the building, least and most of the longer and of the shorter side: common practice, no source.
 SIZES: dict[Kind, tuple[Sides, Sides]] = {
@@ -140,8 +138,8 @@ def _box_of(view: _View, kind: Kind, run: Run) -> Proposal | None:
     """The largest box or ring of the appliance's size around its name: doors and drawers part smaller ones off."""
     reach, at = NEAR * view.inch, shapely.Point(run.at)
     around = faces(view.strokes((run.at[0] - reach, run.at[1] - reach, run.at[0] + reach, run.at[1] + reach)))
-    fit = [ring for ring in around if ring.covers(at) and _within(sides_of(ring, view.inch), SIZES[kind])]
-    whole = [ring for ring in fit if _share(ring) >= SQUARE] or fit
+    fit = [ring for ring in around if ring.covers(at) and within(sides_of(ring, view.inch), SIZES[kind])]
+    whole = [ring for ring in fit if share_of(ring) >= SQUARE] or fit
     if not whole:
         return None
     ring = max(whole, key=lambda ring: float(ring.area))
@@ -171,7 +169,7 @@ def _ranges(view: _View, sized: Sized) -> Iterator[Proposal]:
     radius = circles[:, 2] / view.inch
     circles = circles[(circles[:, 3] >= ROUND) & (radius >= BURNER[0]) & (radius <= BURNER[1])]
     for ring, sides in sorted(sized, key=lambda each: float(each[0].area)):
-        if not _within(sides, SIZES["range"]) or _share(ring) < SQUARE:
+        if not within(sides, SIZES["range"]) or share_of(ring) < SQUARE:
             continue
         inside = circles[shapely.contains_xy(ring, circles[:, 0], circles[:, 1])]
         burners = len(
@@ -184,7 +182,7 @@ def _ranges(view: _View, sized: Sized) -> Iterator[Proposal]:
 def _closets(view: _View, sized: Sized) -> Iterator[Proposal]:
     """A tank with an oval bowl before it, which the tank may close."""
     for tank, sides in sized:
-        if not _within(sides, TANK) or _share(tank) < SQUARE:
+        if not within(sides, TANK) or share_of(tank) < SQUARE:
             continue
         x0, y0, x1, y1 = shapely.buffer(tank, (BOWL[0][1] + GAP) * view.inch).bounds
         near = sorted(faces(view.strokes((x0, y0, x1, y1))), key=lambda face: -float(face.area))
@@ -195,7 +193,7 @@ def _closets(view: _View, sized: Sized) -> Iterator[Proposal]:
 
 
 def _is_bowl(face: BaseGeometry, tank: BaseGeometry, inch: float) -> bool:
-    oval = _within(sides_of(face, inch), BOWL) and OVAL[0] <= _share(face) <= OVAL[1]
+    oval = within(sides_of(face, inch), BOWL) and OVAL[0] <= share_of(face) <= OVAL[1]
     return oval and not tank.intersects(face.representative_point()) and _abreast(tank, face, inch)
 
 
@@ -223,11 +221,3 @@ def _bowls(view: _View, sized: Sized) -> Iterator[Proposal]:
             yield Proposal(
                 "sink", rim, "it has a bowl in a rim, but no drain: it may be something else", view.view.id
             )
-
-
-def _within(sides: Sides, size: tuple[Sides, Sides]) -> bool:
-    return size[0][0] <= sides[0] <= size[0][1] and size[1][0] <= sides[1] <= size[1][1]
-
-
-def _share(ring: BaseGeometry) -> float:
-    return float(ring.area) / max(1e-9, float(shapely.minimum_rotated_rectangle(ring).area))

@@ -268,17 +268,3 @@ def _merged(pieces: FloatArray, stroke: IntArray) -> Arcs:
     covered = np.zeros((count, 72), bool)
     covered[label[piece], (first[piece] + offset) % 72] = True
     return Arcs(pieces, stroke, np.c_[centre, covered.sum(1) * 5.0], label)
-
-
-def chords(pieces: FloatArray, sagitta: float = 0.02) -> tuple[FloatArray, IntArray]:
-    """(k, 4) chords of arc pieces, and the piece of each."""
-    sweep = pieces[:, 4] - pieces[:, 3]
-    step = np.sqrt(8 * sagitta / np.maximum(pieces[:, 2], 0.05)).clip(0.05, 0.5)
-    parts = np.maximum(1, np.ceil(sweep / step).astype(np.int64))
-    i = np.repeat(np.arange(len(pieces)), parts)
-    k = np.arange(len(i)) - np.repeat(np.cumsum(parts) - parts, parts)
-    a0, a1 = pieces[i, 3] + sweep[i] * k / parts[i], pieces[i, 3] + sweep[i] * (k + 1) / parts[i]
-    c = pieces[i]
-    xy = np.c_[c[:, 0] + c[:, 2] * np.cos(a0), c[:, 1] + c[:, 2] * np.sin(a0),
-               c[:, 0] + c[:, 2] * np.cos(a1), c[:, 1] + c[:, 2] * np.sin(a1)]  # fmt: skip
-    return xy, i

@@ -14,15 +14,13 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from cordpath.model import FIXTURE_KINDS, SymbolEntry
-from cordpath.symbols.arcs import components
-from cordpath.symbols.normalise import nodes
+from cordpath.symbols.rings import touching_faces
 from cordpath.symbols.template import MADE, Template
 
 INNER_KINDS = frozenset({"sink", "lavatory"})
 DRAIN_IN = 4.0  # inches across, real size: drains and overflows are smaller, the smallest bowls are 9 in
 DRAIN_SHARE = 0.2  # of the outline's width, where the real size is not known
 WHOLE = 0.75  # share of the hull of all marks that the outermost outline covers: a tap may stand behind the rim
-SAGITTA = 0.02  # pt
 
 
 def edge_wanted(entry: SymbolEntry) -> str:
@@ -70,25 +68,12 @@ def _bowls(outlines: list[BaseGeometry], outermost: BaseGeometry, drain: float) 
 
 def closed_outlines(template: Template) -> list[BaseGeometry]:
     """Closed outlines of the template's marks, largest first; marks that touch make outlines together."""
-    xy, _ = template.drawn.chords(SAGITTA)
-    if not len(xy):
-        return []
-    node = nodes(np.r_[xy[:, :2], xy[:, 2:]])
-    n = len(xy)
-    middle = np.zeros((int(node.max()) + 1, 2))
-    count = np.bincount(node)
-    for k in (0, 1):
-        middle[:, k] = np.bincount(node, np.r_[xy[:, k], xy[:, k + 2]]) / count
-    lines = shapely.linestrings(np.stack([middle[node[:n]], middle[node[n:]]], 1))
-    _, group = components(node[:n], node[n:], len(middle))
+    xy, _ = template.drawn.chords()
     found: list[BaseGeometry] = []
-    for number in np.unique(group[node[:n]]):
-        mine = lines[group[node[:n]] == number]
-        faces = shapely.get_parts(shapely.polygonize([shapely.unary_union(mine)]))
-        if len(faces):
-            for part in shapely.get_parts(shapely.unary_union(faces)):
-                found.append(shapely.Polygon(part.exterior))
-                found += _cores(faces, found[-1])
+    for faces in touching_faces(xy):
+        for part in shapely.get_parts(shapely.unary_union(faces)) if len(faces) else ():
+            found.append(shapely.Polygon(part.exterior))
+            found += _cores(faces, found[-1])
     return sorted(found, key=lambda ring: -ring.area)
 
 

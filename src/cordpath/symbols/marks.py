@@ -8,8 +8,8 @@ from itertools import pairwise
 
 import numpy as np
 
+from cordpath.geometry import SAGITTA_PT, chords
 from cordpath.model import ArcMark, CircleMark, FloatArray, IntArray, LineMark, Mark, PolylineMark, TextMark
-from cordpath.symbols.arcs import chords
 
 
 @dataclass(frozen=True, eq=False)
@@ -22,7 +22,7 @@ class Drawn:
     filled: IntArray  # numbers of the lines that are edges of fills
     texts: tuple[tuple[str, float, float], ...]
 
-    def chords(self, sagitta: float = 0.02) -> tuple[FloatArray, IntArray]:
+    def chords(self, sagitta: float = SAGITTA_PT) -> tuple[FloatArray, IntArray]:
         """(n, 4) lines and then chords of arcs, (n,) number of the arc each was cut from, -1 for lines."""
         cut, of = chords(self.arcs, sagitta)
         return np.r_[self.lines, cut], np.r_[np.full(len(self.lines), -1, np.int64), of]

@@ -17,9 +17,9 @@ import numpy as np
 import shapely
 from scipy.spatial import cKDTree
 
-from cordpath.geometry import forward, lengths
+from cordpath.geometry import chords, forward, lengths
 from cordpath.model import BoolArray, FloatArray, IntArray
-from cordpath.symbols.arcs import Arcs, chords, components, find_arcs, link_chords, rounding
+from cordpath.symbols.arcs import Arcs, components, find_arcs, link_chords, rounding
 from cordpath.symbols.dashes import dash_links
 from cordpath.symbols.grid import Grid, Raster
 from cordpath.symbols.hatch import hatched

@@ -6,15 +6,19 @@ Terms: *ring*, a closed outline of strokes that touch; *bowl*, the ring of a bas
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from cordpath import geometry
 from cordpath.model import FloatArray
 from cordpath.symbols.arcs import components
 from cordpath.symbols.normalise import nodes
+
+Sides = tuple[float, float]
 
 SOFT = 0.985  # share of its rectangle that a bowl with rounded or cut corners covers at most
 HOLLOW = 0.55  # and at least
@@ -26,8 +30,17 @@ SAME = 0.02  # of its size by which a rim may not be told from the bowl
 
 def rings(xy: FloatArray) -> list[BaseGeometry]:
     """Closed outlines of strokes that touch: their faces, and what all faces of a group cover."""
+    out: list[BaseGeometry] = []
+    for parts in touching_faces(xy):
+        whole = shapely.get_parts(shapely.unary_union(parts)) if len(parts) > 1 else []
+        out += [shapely.Polygon(part.exterior) for part in (*parts, *whole)]
+    return out
+
+
+def touching_faces(xy: FloatArray) -> Iterator[NDArray[np.object_]]:
+    """The faces enclosed by the strokes (n, 4), group by group that hangs together; ends that touch are one point."""
     if len(xy) < 3:
-        return []
+        return
     node = nodes(np.r_[xy[:, :2], xy[:, 2:]])
     n, count = len(xy), int(node.max()) + 1
     size = np.maximum(np.bincount(node, minlength=count), 1)
@@ -35,12 +48,8 @@ def rings(xy: FloatArray) -> list[BaseGeometry]:
     lines = shapely.linestrings(np.stack([middle[node[:n]], middle[node[n:]]], 1))
     _, group = components(node[:n], node[n:], count)
     mine = group[node[:n]]
-    out: list[BaseGeometry] = []
     for number in np.flatnonzero(np.bincount(mine) >= 3):
-        faces = shapely.get_parts(shapely.polygonize([shapely.unary_union(lines[mine == number])]))
-        whole = shapely.get_parts(shapely.unary_union(faces)) if len(faces) > 1 else []
-        out += [shapely.Polygon(part.exterior) for part in (*faces, *whole)]
-    return out
+        yield shapely.get_parts(shapely.polygonize([shapely.unary_union(lines[mine == number])]))
 
 
 def faces(xy: FloatArray) -> list[BaseGeometry]:
@@ -55,7 +64,7 @@ def faces(xy: FloatArray) -> list[BaseGeometry]:
     return [shapely.Polygon(part.exterior) for part in (*parts, *whole)]
 
 
-def sides_of(ring: BaseGeometry, unit: float) -> tuple[float, float]:
+def sides_of(ring: BaseGeometry, unit: float) -> Sides:
     """Sides of the smallest rectangle around a ring, inches, longer first."""
     corners = shapely.get_coordinates(shapely.minimum_rotated_rectangle(ring))
     if len(corners) < 4:
@@ -79,5 +88,14 @@ def is_rounded(ring: BaseGeometry, inch: float) -> bool:
 
 def is_soft(ring: BaseGeometry) -> bool:
     """Has it rounded or cut corners, as a bowl has?"""
-    share = ring.area / max(1e-9, shapely.minimum_rotated_rectangle(ring).area)
-    return HOLLOW <= share <= SOFT
+    return HOLLOW <= share_of(ring) <= SOFT
+
+
+def share_of(ring: BaseGeometry) -> float:
+    """Of its smallest rectangle that a ring covers."""
+    return float(ring.area) / max(1e-9, float(shapely.minimum_rotated_rectangle(ring).area))
+
+
+def within(sides: Sides, size: tuple[Sides, Sides]) -> bool:
+    """Are the longer and the shorter side between least and most of ``size``?"""
+    return size[0][0] <= sides[0] <= size[0][1] and size[1][0] <= sides[1] <= size[1][1]

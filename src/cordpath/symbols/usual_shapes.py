@@ -19,9 +19,7 @@ from shapely.geometry.base import BaseGeometry
 from cordpath.geometry import lines, midpoints
 from cordpath.model import FloatArray, Kind
 from cordpath.symbols.appliance_shapes import TANK
-from cordpath.symbols.rings import is_rounded, rings, sides_of
-
-Sides = tuple[float, float]
+from cordpath.symbols.rings import Sides, is_rounded, rings, share_of, sides_of, within
 
 # Inches of the building, least and most of the longer and of the shorter side: common practice, no source.
 SINK_RIM: tuple[Sides, Sides] = ((13, 49), (12.5, 27))
@@ -80,7 +78,7 @@ def rimmed(basin: Basin, ink: FloatArray, inch: float) -> Basin:
 
 
 def _is_corner(rim: BaseGeometry, inch: float) -> bool:
-    return _within(sides_of(rim, inch), CORNER_RIM) and CUT[0] <= share_of(rim) <= CUT[1]
+    return within(sides_of(rim, inch), CORNER_RIM) and CUT[0] <= share_of(rim) <= CUT[1]
 
 
 def usual_kind(basin: Basin, ink: FloatArray, words: FloatArray, inch: float) -> Kind | None:
@@ -118,7 +116,7 @@ def _between(bowl: BaseGeometry, drain: FloatArray, closed: list[BaseGeometry], 
 def _double(basin: Basin, inch: float) -> bool:
     """Two bowls abreast of like depth, each with its drain, in one rim or close together."""
     one, two = basin.bowls
-    if not all(_within(sides_of(bowl, inch), BASIN_BOWL) and share_of(bowl) >= STRAIGHT for bowl in basin.bowls):
+    if not all(within(sides_of(bowl, inch), BASIN_BOWL) and share_of(bowl) >= STRAIGHT for bowl in basin.bowls):
         return False
     if not all(_drained(bowl, drain, (OUTLET[0], BASKET[1]), inch) for bowl, drain in
                zip(basin.bowls, basin.drains, strict=True)):  # fmt: skip
@@ -143,7 +141,7 @@ def _single(basin: Basin, ink: FloatArray, inch: float) -> bool:
         or sides_of(rim, inch)[0] > SINGLE_RIM
     ):
         return False
-    if not _within(sides_of(bowl, inch), BASIN_BOWL) or not _rimmed(bowl, rim, SINK_RIM, MARGIN, FILLS[0], inch):
+    if not within(sides_of(bowl, inch), BASIN_BOWL) or not _rimmed(bowl, rim, SINK_RIM, MARGIN, FILLS[0], inch):
         return False
     drain = basin.drains[0]
     wanted = (OUTLET[0], BASKET[1]) if _tapped(bowl, rim, drain, ink, inch) else BASKET
@@ -159,8 +157,8 @@ def _lavatory(basin: Basin, inch: float) -> bool:
     if not _drained(bowl, basin.drains[0], OUTLET, inch):
         return False
     if rim is None:
-        return _within((long, wide), LONE_BOWL)
-    return _within((long, wide), LAVATORY_BOWL) and _rimmed(bowl, rim, SINK_RIM, MARGIN, OVAL_FILLS, inch)
+        return within((long, wide), LONE_BOWL)
+    return within((long, wide), LAVATORY_BOWL) and _rimmed(bowl, rim, SINK_RIM, MARGIN, OVAL_FILLS, inch)
 
 
 def _round(basin: Basin, ink: FloatArray, inch: float) -> bool:
@@ -168,7 +166,7 @@ def _round(basin: Basin, ink: FloatArray, inch: float) -> bool:
     (bowl,), rim = basin.bowls, basin.rim
     if rim is None or share_of(rim) < BOXY or not OVAL[0] <= share_of(bowl) <= OVAL[1]:
         return False
-    if not _within(sides_of(bowl, inch), ROUND_BOWL) or not _rimmed(bowl, rim, ROUND_RIM, MARGIN, FILLS[0], inch):
+    if not within(sides_of(bowl, inch), ROUND_BOWL) or not _rimmed(bowl, rim, ROUND_RIM, MARGIN, FILLS[0], inch):
         return False
     return _drained(bowl, basin.drains[0], OUTLET, inch) and _tapped(bowl, rim, basin.drains[0], ink, inch)
 
@@ -177,7 +175,7 @@ def _tub(basin: Basin, inch: float) -> bool:
     """A long bowl with rounded corners in a rim with straight sides, its drain at an end or at a side; or one in a
     square whose corner is cut."""
     (bowl,), rim = basin.bowls, basin.rim
-    if rim is None or not is_rounded(bowl, inch) or not _within(sides_of(bowl, inch), TUB_BOWL):
+    if rim is None or not is_rounded(bowl, inch) or not within(sides_of(bowl, inch), TUB_BOWL):
         return False
     drain = basin.drains[0]
     if not OUTLET[0] <= 2 * drain[2] / inch <= BASKET[1]:
@@ -195,7 +193,7 @@ def _rimmed(
 ) -> bool:
     around, inside = sides_of(rim, inch), sides_of(bowls, inch)
     close = all(a - b <= 2 * margin for a, b in zip(around, inside, strict=True))
-    return close and _within(around, sizes) and bowls.area >= fills * rim.area
+    return close and within(around, sizes) and bowls.area >= fills * rim.area
 
 
 def _drained(bowl: BaseGeometry, drain: FloatArray, across: Sides, inch: float) -> bool:
@@ -226,14 +224,5 @@ def _tapped(bowl: BaseGeometry, rim: BaseGeometry, drain: FloatArray, ink: Float
 
 def _has_tank(outline: BaseGeometry, closed: list[BaseGeometry], inch: float) -> bool:
     """Does a water closet's tank stand behind what would be an oval basin?"""
-    near = (ring for ring in closed if _within(sides_of(ring, inch), TANK) and share_of(ring) > 0.9)
+    near = (ring for ring in closed if within(sides_of(ring, inch), TANK) and share_of(ring) > 0.9)
     return any(ring.distance(outline) < 4 * inch and not outline.covers(ring) for ring in near)
-
-
-def _within(sides: Sides, size: tuple[Sides, Sides]) -> bool:
-    return size[0][0] <= sides[0] <= size[0][1] and size[1][0] <= sides[1] <= size[1][1]
-
-
-def share_of(ring: BaseGeometry) -> float:
-    """Of its smallest rectangle that a ring covers."""
-    return float(ring.area) / max(1e-9, float(shapely.minimum_rotated_rectangle(ring).area))

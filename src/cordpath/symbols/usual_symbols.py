@@ -34,7 +34,8 @@ from cordpath.model import (
 from cordpath.symbols.appliance_shapes import SIZES, named_boxes
 from cordpath.symbols.fixture_shapes import LONGEST, Drained, drained, measured_views, owned_ink
 from cordpath.symbols.normalise import Ink
-from cordpath.symbols.usual_shapes import BETWEEN, Basin, off_middle, rimmed, share_of, usual_kind
+from cordpath.symbols.rings import share_of
+from cordpath.symbols.usual_shapes import BETWEEN, Basin, off_middle, rimmed, usual_kind
 
 ROOMY = 0.3  # of a box's side by which its letters stand off its middle at most
 PLAIN = 0.98  # of its rectangle that a plain box covers
