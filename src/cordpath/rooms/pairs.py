@@ -20,13 +20,8 @@ from cordpath.rooms.routes import (
     DARK,
     MOST_PIECES,
     PAIRS_FT,
-    THIN_IN,
-    Raw,
-    band_polygons,
-    joined,
-    thin_bodies,
-    with_curves,
 )
+from cordpath.rooms.wall_bodies import THIN_IN, Raw, band_polygons, joined, thin_bodies, with_curves
 
 PAIRS_GAP_IN = (2.8, 9.5)
 LONG_IN, SHORT_IN = 14.0, 8.0  # faces run beside each other; less, only for a piece that ends at such a wall

@@ -10,19 +10,27 @@ together over the whole building, which symbols, tables, dimension lines and fur
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
 from cordpath.geometry import lengths, lines
 from cordpath.model import BoolArray, FloatArray, IntArray
-from cordpath.rooms.bands import Bands, merge_runs, pair_up, paired_share, widest_extent
+from cordpath.rooms.bands import pair_up, paired_share, widest_extent
 from cordpath.rooms.corners import drawn_out
-from cordpath.rooms.curves import curved_walls
 from cordpath.rooms.ink import Evidence, Ink
 from cordpath.rooms.patterns import equally_spaced, hatch_like
+from cordpath.rooms.wall_bodies import (
+    THIN_IN,
+    Raw,
+    around,
+    band_polygons,
+    joined,
+    no_bodies,
+    stroke_bodies,
+    thin_bodies,
+    with_curves,
+)
 
 NETWORK_FT = 8.0  # walls hang together over at least this, both ways
 OPENING_FT = 5.0  # strokes as wide as a wall hang together over doors and windows of this width
@@ -41,29 +49,7 @@ MUCH, MIXED = 0.3, 0.7
 # 3 in at 1/4" = 1'-0"; the second only for a pen that draws little but walls.
 JOINED_IN, UNJOINED_IN, UNJOINED_HEAL_IN = 1.2, 6.0, 2.0
 PAIRED = 0.5  # least part of the length of a class of strokes that runs in pairs (walls: 0.76 to 0.90)
-# Half width given to a wall face that is drawn as a line.  The face is the middle of its line, whatever the pen: a
-# half-size print has the same house with pens twice as wide in the building.
-THIN_IN = 0.5
 MET = 0.25  # of half a pen: ends of thick strokes as near as this to another one meet it
-
-
-@dataclass(frozen=True, eq=False)
-class Raw:
-    """Evidence of one way: solid pieces with their place in the paint order, bands, and the strokes used."""
-
-    route: str
-    solid: NDArray[np.object_]
-    order: IntArray
-    bands: FloatArray  # (b, 4, 2)
-    thin: NDArray[np.object_]
-    used: BoolArray  # over the ink
-    heal_in: float = 1.0
-    weight: float = 0.0  # pen width of the walls, pt
-    mixed: bool = False  # so much of the class does not run in pairs that it draws more than walls
-
-
-def _none(shapes: int = 0) -> NDArray[np.object_]:
-    return np.zeros(shapes, object)
 
 
 def by_fill(ev: Evidence, easing: float) -> Raw | None:
@@ -95,7 +81,7 @@ def by_fill(ev: Evidence, easing: float) -> Raw | None:
     body = shapely.union_all(shapely.buffer(shapes, 0.4 * inch))
     shapely.prepare(body)
     used |= shapely.covers(body, lines(ev.ink.xy)) if len(ev.ink) else used  # outlines and hatch of the fills
-    return Raw("fill", shapes, fills.order[keep], np.zeros((0, 4, 2)), _none(), used)
+    return Raw("fill", shapes, fills.order[keep], np.zeros((0, 4, 2)), no_bodies(), used)
 
 
 def _classes(ink: Ink, by_luminance: bool) -> tuple[NDArray[np.float64], IntArray]:
@@ -107,10 +93,6 @@ def _classes(ink: Ink, by_luminance: bool) -> tuple[NDArray[np.float64], IntArra
 
 def _long_feet(ink: Ink, mask: BoolArray, inch: float) -> float:
     return float(ink.length[mask & (ink.length > 6 * inch)].sum() / (12 * inch))
-
-
-def stroke_bodies(ink: Ink, half: FloatArray | float, cap: str = "square") -> NDArray[np.object_]:
-    return np.asarray(shapely.buffer(lines(ink.xy), half, cap_style=cap), object)
 
 
 def by_thick_stroke(ev: Evidence, easing: float) -> Raw | None:
@@ -133,7 +115,7 @@ def by_thick_stroke(ev: Evidence, easing: float) -> Raw | None:
         return None
     mine = ink.take(taken)
     half = mine.width / 2
-    return Raw("thick", _ended_bodies(mine, half), mine.order, around(mine, half), _none(), taken)
+    return Raw("thick", _ended_bodies(mine, half), mine.order, around(mine, half), no_bodies(), taken)
 
 
 def _ended_bodies(ink: Ink, half: FloatArray) -> NDArray[np.object_]:
@@ -159,29 +141,6 @@ def _drawn_double(ink: Ink, mask: BoolArray, inch: float) -> bool:
     xy, unit, size, _ = joined(ink, mask)
     bands = pair_up(xy, unit, size, DOUBLE_GAP_IN[0] * inch, DOUBLE_GAP_IN[1] * inch, 4 * inch)
     return float((paired_share(bands, size) * size).sum()) >= PAIRED * float(size.sum())
-
-
-def around(ink: Ink, half: FloatArray) -> FloatArray:
-    """(n, 4, 2) rectangles around strokes, as bands."""
-    normal = np.stack([-ink.unit[:, 1], ink.unit[:, 0]], 1) * half[:, None]
-    a, b = ink.xy[:, :2], ink.xy[:, 2:]
-    return np.stack([a - normal, b - normal, b + normal, a + normal], 1)
-
-
-def joined(ink: Ink, mask: BoolArray) -> tuple[FloatArray, FloatArray, FloatArray, IntArray]:
-    """Collinear pieces joined: coordinates, directions, lengths, and the joined stroke of every stroke."""
-    xy, label = merge_runs(ink.xy[mask], ink.unit[mask])
-    span = xy[:, 2:] - xy[:, :2]
-    size = np.hypot(span[:, 0], span[:, 1])
-    return xy, span / np.maximum(size, 1e-9)[:, None], size, label
-
-
-def thin_bodies(xy: FloatArray, half: float) -> NDArray[np.object_]:
-    return np.asarray(shapely.buffer(lines(xy), half, cap_style="square"), object)
-
-
-def band_polygons(bands: Bands) -> NDArray[np.object_]:
-    return np.asarray(shapely.buffer(shapely.polygons(bands.corners), 0), object) if len(bands) else _none()
 
 
 def _double_class(ev: Evidence, mask: BoolArray, width: float, easing: float, share_of_all: float) -> Raw | None:
@@ -228,25 +187,6 @@ def _double_class(ev: Evidence, mask: BoolArray, width: float, easing: float, sh
     return with_curves(raw, ink, mask, DOUBLE_GAP_IN, inch)
 
 
-def with_curves(raw: Raw, ink: Ink, mask: BoolArray, gap_in: tuple[float, float], inch: float) -> Raw:
-    """The same walls with the curved ones among the strokes of the mask."""
-    curved = curved_walls(ink, mask, gap_in, inch)
-    if not len(curved.used):
-        return raw
-    used = raw.used.copy()
-    used[curved.used] = True
-    late = np.full(len(curved.sectors), int(ink.order[curved.used].max()), np.int64)
-    thin = thin_bodies(ink.xy[curved.used], THIN_IN * inch)
-    return replace(
-        raw,
-        solid=np.concatenate([raw.solid, curved.sectors]),
-        order=np.concatenate([raw.order, late]),
-        bands=np.concatenate([raw.bands, curved.bands]),
-        thin=np.concatenate([raw.thin, thin]),
-        used=used,
-    )
-
-
 def by_double_line(ev: Evidence, easing: float) -> Raw | None:
     """The heaviest class of strokes that passes; a class that draws nearly everything is left to pairs."""
     ink, inch = ev.ink, ev.inch
@@ -279,7 +219,7 @@ def by_single_line(ev: Evidence, easing: float) -> Raw | None:
             continue
         half = np.full(len(mine), max(width / 2, 1.5 * inch))
         used = mask & (ink.length > 3 * inch)
-        return Raw("single", bodies, mine.order, around(mine, half), _none(), used, weight=width)
+        return Raw("single", bodies, mine.order, around(mine, half), no_bodies(), used, weight=width)
     return None
 
 

@@ -21,13 +21,13 @@ from cordpath.rooms.routes import (
     DARK,
     ONE_PEN,
     PAIRS_FT,
-    Raw,
     by_double_line,
     by_fill,
     by_layer,
     by_single_line,
     by_thick_stroke,
 )  # fmt: skip
+from cordpath.rooms.wall_bodies import Raw
 
 EASINGS = (1.0, 0.3)  # the second for views of one or two rooms
 WALL_NAMES = ("*wall*",)  # layer names of the usual layer standards and of most offices
