@@ -38,7 +38,7 @@ def rings(xy: FloatArray) -> list[BaseGeometry]:
 
 
 def touching_faces(xy: FloatArray) -> Iterator[NDArray[np.object_]]:
-    """The faces enclosed by the strokes (n, 4), group by group that hangs together; ends that touch are one point."""
+    """The faces that strokes (n, 4) enclose, one group after the other; ends that touch are one point."""
     if len(xy) < 3:
         return
     node = nodes(np.r_[xy[:, :2], xy[:, 2:]])
