@@ -133,7 +133,7 @@ def _panel(name: str | None, members: list[Half], reading: Reading, label: str) 
     problems: list[str] = []
     for half in members:
         box = _box(members)
-        more, wrong = rows_of(half, reading, name or "", legend_of(reading, box))
+        more, wrong = rows_of(half, reading, legend_of(reading, box))
         rows += more
         problems += wrong
     if name is None and (len(rows) < LEAST_ROWS or not all(h.strong for h in members) or not _has_breakers(rows)):

@@ -44,9 +44,7 @@ class _Cells:
         return all(cell.strip() in marks.DITTO for cell in cells)
 
 
-def rows_of(
-    half: Half, reading: Reading, panel: str, legend: Legend | None = None
-) -> tuple[list[PanelRow], list[str]]:
+def rows_of(half: Half, reading: Reading, legend: Legend | None = None) -> tuple[list[PanelRow], list[str]]:
     """The rows of a half, top to bottom, and what could not be read.  ``legend``: its keyed notes."""
     cells, problems = _cells(half, reading)
     joined = _joined(cells, problems)

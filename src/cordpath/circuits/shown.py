@@ -165,7 +165,7 @@ def _fed(outlet: Outlet, first: ByOutlet, wiring: Wiring | None, by_id: dict[str
         doubt = next(dict(wiring.doubts)[name] for name in devices if name not in order)
         return _question(mine, f"GFCI device {devices[0]} is on the same drawn wiring, but {doubt}: show the order")
     device = before[-1]
-    against = _against(outlet, by_id[device], mine, first[device], wiring)
+    against = _against(outlet, by_id[device], wiring)
     if against:
         return _question(mine, f"it is drawn after GFCI device {device}, but {against}")
     at = f" of circuit {wiring.tag}" if wiring.tag else ""
@@ -173,7 +173,7 @@ def _fed(outlet: Outlet, first: ByOutlet, wiring: Wiring | None, by_id: dict[str
     return Protection(Answer.YES, "feed-through", said, mine.circuit or first[device].circuit)
 
 
-def _against(outlet: Outlet, device: Outlet, mine: Protection, its: Protection, wiring: Wiring) -> str | None:
+def _against(outlet: Outlet, device: Outlet, wiring: Wiring) -> str | None:
     """What on the drawing speaks against feeding through."""
     tags = [_same_spelling(text) for each in (outlet, device) for text in circuit_tags(each)]
     tags += [_same_spelling(wiring.tag)] if wiring.tag else []

@@ -114,7 +114,7 @@ class Graph:
         self._reached, self._before = dijkstra(
             matrix, indices=np.arange(len(starts)), return_predecessors=True, limit=reach
         )
-        self._last, self._ends = self._last_pieces(barrier, useful, goals, to_goal, reach)
+        self._last, self._ends = self._last_pieces(barrier, goals, to_goal, reach)
         self._bend = np.full(to_goal.shape, -1, np.int64)
         self.total = np.full(to_goal.shape, np.inf)
         for j in range(len(goals)):
@@ -129,7 +129,7 @@ class Graph:
         self.total[self.total > reach] = np.inf
 
     def _last_pieces(
-        self, barrier: Barrier, useful: IntArray, goals: Sequence[Goal], to_goal: FloatArray, reach: float
+        self, barrier: Barrier, goals: Sequence[Goal], to_goal: FloatArray, reach: float
     ) -> tuple[FloatArray, FloatArray]:
         """(nodes, goals) length of the last straight piece, and (nodes, goals, 2) where it ends."""
         places = np.concatenate([self._starts, self._corners])
