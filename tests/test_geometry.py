@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import numpy as np
+import pytest
 import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from hypothesis.extra import numpy as hnp
 
-from cordpath.geometry import near_boxes, segments_in_box
+from cordpath.geometry import SAGITTA_PT, chords, lengths, near_boxes, segments_in_box
 
 COORDINATES = st.floats(-2000, 4000, allow_nan=False, width=32)
 
@@ -39,3 +40,24 @@ def test_boxes_far_from_all_others_are_told_apart() -> None:
 def test_segments_in_a_box_have_both_ends_in_it(xy: np.ndarray) -> None:
     inside = [all(2 <= row[k] <= 7 and 3 <= row[k + 1] <= 6 for k in (0, 2)) for row in xy.tolist()]
     assert segments_in_box(xy, (2.0, 3.0, 7.0, 6.0)).tolist() == inside
+
+
+@settings(deadline=None)
+@given(
+    x=st.floats(-500, 500), y=st.floats(-500, 500), radius=st.floats(0.1, 300), start=st.floats(-6.3, 6.3),
+    sweep=st.floats(0.01, 2 * np.pi),
+)  # fmt: skip
+def test_chords_run_along_their_arc_and_stray_no_more_than_the_sagitta(
+    x: float, y: float, radius: float, start: float, sweep: float
+) -> None:
+    xy, of = chords(np.array([[x, y, radius, start, start + sweep], [0, 0, 1, 0, 1]]))
+    mine = xy[of == 0]
+    ends = radius * np.array([[np.cos(a), np.sin(a)] for a in (start, start + sweep)]) + (x, y)
+    assert np.allclose(mine[[0, -1]].reshape(2, 2, 2)[[0, 1], [0, 1]], ends)
+    assert np.array_equal(mine[:-1, 2:], mine[1:, :2])
+    assert np.allclose(np.hypot(*(mine[:, :2] - (x, y)).T), radius)
+    off = radius - np.hypot(*((mine[:, :2] + mine[:, 2:]) / 2 - (x, y)).T)
+    assert off.max() <= 1.01 * max(
+        SAGITTA_PT, radius * (1 - np.cos(0.025))
+    )  # no chord turns less than 0.05 radians
+    assert lengths(mine).sum() == pytest.approx(radius * sweep, rel=0.011)

@@ -40,7 +40,9 @@ def test_what_is_left_out_lies_on_no_mark(marks: tuple[Mark, ...], share: float)
         k, j = touching(template, p, 0.7 * template.reach, 0.5)
         m, n = touching(template, q, 0.7 * template.reach, 0.5)
         assert len(k)
-        assert np.array_equal(np.c_[p.of_pose[p.row[k]], j, p.x[k], p.y[k]], np.c_[q.of_pose[q.row[m]], n, q.x[m], q.y[m]])
+        assert np.array_equal(
+            np.c_[p.of_pose[p.row[k]], j, p.x[k], p.y[k]], np.c_[q.of_pose[q.row[m]], n, q.x[m], q.y[m]]
+        )
         named = [np.flatnonzero(each.on(template.maps) >= 0) for each in (p, q)]
         assert np.array_equal(p.x[named[0]], q.x[named[1]])
         fewer |= len(q.x) < len(p.x)

@@ -1,0 +1,47 @@
+"""Which candidate is meant: plain shapes among others' lines are counted, and no outlet or fixture among them."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+import numpy as np
+import pytest
+
+from cordpath.model import LineMark
+from cordpath.symbols import spot
+from symbols.test_spot import at, entry, names, rules, sheet_of, strokes_of
+
+CORNERS = ((-0.08, -0.08), (0.08, -0.08), (0.08, 0.08), (-0.08, 0.08), (-0.08, -0.08))
+SQUARE = tuple(LineMark(a, b) for a, b in pairwise(CORNERS))  # a few lines in two directions: weak by its shape
+ACROSS = np.array([[290, 300, 310, 303], [291, 297, 309, 304], [296, 290, 304, 310], [299, 280, 301, 320.0]])
+DROPPED = (
+    "where lines like those of square are drawn among others: too plain a shape to tell, nothing was made of it"
+)
+
+
+@pytest.mark.parametrize("kind", ["receptacle", "sink", "bathtub"])
+def test_a_plain_outlet_or_fixture_among_other_lines_is_a_question(kind: str) -> None:
+    crossed = sheet_of([strokes_of(SQUARE, at(300, 300)), ACROSS])
+    spotting = spot(crossed, rules(entry("square", SQUARE, kind)), ())
+    assert names(spotting, False) == ["square"]
+    assert spotting.assumptions == ()
+
+
+@pytest.mark.parametrize("kind", ["light", "switch", "other"])
+def test_another_plain_shape_among_other_lines_is_counted_and_dropped(kind: str) -> None:
+    places = [(300, 300), (150, 420)]
+    xy = [
+        np.concatenate([strokes_of(SQUARE, at(x, y)), ACROSS + np.tile([x - 300, y - 300], 2)]) for x, y in places
+    ]
+    mapping = rules(entry("square", SQUARE, kind))
+    assert spot(sheet_of(xy[:1]), mapping, ()).assumptions == (f"1 place {DROPPED}",)
+    both = spot(sheet_of(xy), mapping, ())
+    assert both.assumptions == (f"2 places {DROPPED}",)
+    assert both.symbols == ()
+
+
+@pytest.mark.parametrize("kind", ["light", "switch", "other"])
+def test_a_plain_shape_that_nothing_crosses_is_kept(kind: str) -> None:
+    spotting = spot(sheet_of(strokes_of(SQUARE, at(300, 300))), rules(entry("square", SQUARE, kind)), ())
+    assert names(spotting, None) == ["square"]
+    assert spotting.assumptions == ()
