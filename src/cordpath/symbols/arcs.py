@@ -44,6 +44,11 @@ class Arcs:
     circles: FloatArray
     circle: IntArray
 
+    @property
+    def lengths(self) -> FloatArray:
+        """(m,) pt of each circle that are drawn."""
+        return np.asarray(np.radians(self.circles[:, 3]) * self.circles[:, 2])
+
 
 def components(a: IntArray, b: IntArray, count: int) -> tuple[int, IntArray]:
     """How many groups ``count`` things form by their links a-b, and (count,) the group of each, numbered by their

@@ -198,35 +198,59 @@ def _indexed(
     run = run + np.bincount(run_of[dashes[0] % max(n, 1)], lengths(bridges), len(run))[run_of] if n else run
     bent = turn > math.radians(10)
     drawn_hatch = hatched(drawn, ~curved)
-
-    sagitta = length[arcs.stroke] ** 2 / (8 * arcs.pieces[:, 2]) if len(arcs.stroke) else np.zeros(0)
-    coarse = np.flatnonzero(sagitta > COARSE)
-    fine, of = chords(arcs.pieces[coarse])
-    arc_length = np.radians(arcs.circles[:, 3]) * arcs.circles[:, 2]
-    run[arcs.stroke] = arc_length[arcs.circle]
+    run[arcs.stroke] = arcs.lengths[arcs.circle]
     runs = int(run_of.max()) + 1 if n else 0
     line_of = run_of.copy()
     line_of[arcs.stroke] = runs + arcs.circle
+    sagitta = length[arcs.stroke] ** 2 / (8 * arcs.pieces[:, 2]) if len(arcs.stroke) else np.zeros(0)
+    coarse = np.flatnonzero(sagitta > COARSE)
     counts = np.ones(n, bool)
     counts[arcs.stroke[coarse]] = False
-    whole = arcs.circle[coarse][of]
-    extra, edges = np.r_[fine, bridges, outlines], np.zeros(len(bridges) + len(outlines), np.int64)
     bridged = dashes[0] % max(n, 1)
+    extra = _standins(arcs, coarse, runs, (bridges, run[bridged], run_of[bridged]), outlines)
     return Ink(
-        xy=np.r_[drawn, extra],
+        xy=np.r_[drawn, extra.xy],
         count=n,
         run_of=run_of,
-        run=np.r_[run, arc_length[whole], run[bridged], lengths(outlines)],
-        line_of=np.r_[line_of, runs + whole, run_of[bridged], np.full(len(outlines), -1)],
-        standin=np.r_[np.zeros(n, bool), np.ones(len(extra), bool)],
-        counts=np.r_[counts, np.ones(len(fine), bool), edges > 0],
-        curved=np.r_[curved, np.ones(len(fine), bool), edges > 0],
-        hatch=np.r_[drawn_hatch, np.zeros(len(extra), bool)],
+        run=np.r_[run, extra.run],
+        line_of=np.r_[line_of, extra.line_of],
+        standin=np.r_[np.zeros(n, bool), np.ones(len(extra.xy), bool)],
+        counts=np.r_[counts, extra.round],
+        curved=np.r_[curved, extra.round],
+        hatch=np.r_[drawn_hatch, np.zeros(len(extra.xy), bool)],
         heading=heading,
         corners=np.stack([i[bent], j[bent]], 1),
         arcs=arcs,
         stroke=stroke,
         segment_of=segment_of,
+    )
+
+
+@dataclass(frozen=True, eq=False)
+class _Standins:
+    """Segments that nobody drew: ``run`` and ``line_of`` as of Ink, ``round`` where they are chords of an arc."""
+
+    xy: FloatArray
+    run: FloatArray
+    line_of: IntArray
+    round: BoolArray
+
+
+def _standins(
+    arcs: Arcs, coarse: IntArray, runs: int, bridges: tuple[FloatArray, FloatArray, IntArray], outlines: FloatArray
+) -> _Standins:
+    """Finer chords for the ``coarse`` ones of arcs, the gaps of dashed lines, and the edges of small fills.
+
+    ``bridges``: gaps (b, 4), and length and number of the run that each is in; circles are numbered after ``runs``.
+    """
+    gaps, run, run_of = bridges
+    fine, of = chords(arcs.pieces[coarse])
+    circle = arcs.circle[coarse][of]
+    return _Standins(
+        np.r_[fine, gaps, outlines],
+        np.r_[arcs.lengths[circle], run, lengths(outlines)],
+        np.r_[runs + circle, run_of, np.full(len(outlines), -1)],
+        np.arange(len(fine) + len(gaps) + len(outlines)) < len(fine),
     )
 
 
