@@ -97,7 +97,7 @@ def neighbour(kind: str, length: float, ratio: float, mapping: Mapping, rng: np.
         tread = 0.9 * foot
         return [np.array([(0, k * tread), (length * rng.uniform(1, 1.3), k * tread)]) for k in range(8)]
     if kind == "fixture":
-        chosen = [e for e in mapping.symbols if e.size == "real"]
+        chosen = [e for e in mapping.symbols if e.size == "real" and e.shape]
         rows = fixture_lines(chosen[rng.integers(len(chosen))], ratio)
         sizes = np.array([np.hypot(*(r[1] - r[0])) for r in rows])
         fit = np.flatnonzero(sizes > 0.6 * length)
