@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 import shapely
@@ -126,6 +128,29 @@ def test_near_a_guessed_line_between_kinds_is_said() -> None:
     assert near.room == far.room == "r2"
     assert near.why is not None and "cannot be settled" in near.why
     assert far.why is None
+
+
+@pytest.mark.parametrize(
+    ("part", "whole", "opening", "settled"),
+    [("closet", "garage", 360, False), ("closet", "kitchen", 360, False), ("utility", "basement", 360, False),
+     ("hall", "garage", 360, False), ("closet", "living", 360, True), ("hall", "bathroom", 360, True),
+     ("closet", "garage", 60, True)],
+)  # fmt: skip
+def test_a_name_without_walls_may_be_that_of_a_part(part: str, whole: str, opening: float, settled: bool) -> None:
+    """STORAGE along a garage's wall cleared the receptacle in its corner, far from the guessed line."""
+    rooms = (
+        Room("r1", "WHOLE", whole, box(0, 0, 360, 180), 0.7, "v1", open_to=("r2",)),  # type: ignore[arg-type]
+        Room("r2", "PART", part, box(0, 180, 360, 360), 0.7, "v1", open_to=("r1",)),  # type: ignore[arg-type]
+    )
+    walls = box(0, 0, 360, 360).buffer(7, join_style="mitre").difference(box(0, 0, 360, 360))
+    if opening < 360:
+        divider = box(0, 176, 360 - opening, 184)
+        rooms = tuple(replace(room, polygon=room.polygon.difference(divider)) for room in rooms)
+        walls = walls.union(divider)
+    plan = FloorPlan("v1", rooms, walls, shapely.Polygon(), (), (), None)
+    counter = symbol("sink", (60, 20), size=30)
+    standing, _ = stand((symbol("receptacle", (20, 354)), counter), plan, SCALE)
+    assert standing.room == "r2" and (standing.why is None) is settled
 
 
 def test_a_wall_between_rooms_that_are_open_to_each_other_elsewhere_leaves_no_doubt() -> None:

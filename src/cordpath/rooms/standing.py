@@ -24,6 +24,10 @@ COOKING = frozenset(
     {"sink", "range", "cooktop", "wall oven", "microwave", "refrigerator", "dishwasher", "disposer", "countertop"}
 )
 PLAIN_KINDS = frozenset({"dining", "living", "bedroom", "hall", "closet", "other"})
+PARTS = frozenset({"closet", "utility", "other"})  # STORAGE, PANTRY, FURNACE: also written on a part of a room
+ENCLOSED = frozenset({"garage", "accessory building", "basement", "crawl space"})  # places that walls shut off
+OPEN_SIDE = 0.5  # of the root of a room's area: a longer line without a wall is no opening in one
+TOUCHING_IN = 1.0  # between the two sides of a guessed line
 CUT_IN = 6.0  # from a room to the match line that cuts it, and how long the cut is at least
 BEYOND = "the room goes on beyond a match line, and what is drawn there is not on this sheet"
 COUNTER_LABEL_IN = (36.0, 54.0)  # mounting heights of receptacles over a counter
@@ -168,6 +172,8 @@ def _may_be_in(
     mate: Room, point: shapely.Point, room: Room, plan: FloorPlan, works: BaseGeometry, inch: float
 ) -> bool:
     """May a symbol at ``point`` of ``room`` as well be in ``mate``, with which it shares a space?"""
+    if _is_part(room, mate, inch):
+        return True
     if room.kind not in PLAIN_KINDS or mate.kind in PLAIN_KINDS:
         return _open_within(mate.polygon, point, plan, VIRTUAL_IN * inch)
     if _open_within(mate.polygon, point, plan, STRICT_IN * inch):
@@ -178,6 +184,18 @@ def _may_be_in(
     if shared.is_empty:
         return bool(mate.polygon.distance(point) <= BLIND_IN * inch)
     return bool(shared.distance(point) <= AISLE_IN * inch)
+
+
+def _is_part(room: Room, mate: Room, inch: float) -> bool:
+    """Is the name of the room one of a part of its mate: a store in a garage, a pantry along a kitchen's wall?
+
+    Wherever the line between them is guessed, what stands in the part stands in the whole.
+    """
+    part = room.kind in PARTS and mate.kind not in PLAIN_KINDS | PARTS
+    if not part and not (mate.kind in ENCLOSED and room.kind in PLAIN_KINDS):
+        return False
+    open_side = room.polygon.boundary.intersection(mate.polygon.buffer(TOUCHING_IN * inch))
+    return bool(open_side.length >= OPEN_SIDE * np.sqrt(room.polygon.area))
 
 
 def _open_within(area: BaseGeometry, point: shapely.Point, plan: FloorPlan, reach: float) -> bool:
