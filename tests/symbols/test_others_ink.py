@@ -95,3 +95,14 @@ def test_a_row_of_hatch_through_a_letter_makes_no_line_of_another_symbol() -> No
     assert found([rows], letter, mapping=both, shape=BOX.shape) == ["junction box"]
     own = np.array([[91.0, 100.0, 109.0, 100.0]])
     assert not found([own], letter, mapping=both, shape=BOX.shape)  # a line of its very own beside the letter
+
+
+def test_a_light_that_lacks_a_stub_and_has_rows_of_hatch_for_the_others_is_none() -> None:
+    """Nor does it make a question of a lettered circle."""
+    tip = 0.0875  # in
+    stubs = [LineMark((R * c, R * s), (tip * c, tip * s)) for c, s in ((1, 0), (-1, 0), (0, 1), (0, -1))]
+    both = rules(BOX, entry("light", (CircleMark((0, 0), R), *stubs), "light"))
+    steps = np.arange(-20.0, 21.0, 2.5)
+    level = np.concatenate([path((-20.0, y), (20.0, y)) for y in steps])
+    upright = np.concatenate([path((x, -30.0), (x, 1.0)) for x in steps])
+    assert found([level, upright], (word("J", 100, 100, 5.0),), mapping=both, shape=BOX.shape) == ["junction box"]

@@ -15,7 +15,7 @@ from scipy.spatial import cKDTree
 
 from cordpath.model import FIXTURE_KINDS, OUTLET_KINDS, BoolArray, FloatArray, IntArray, SymbolEntry
 from cordpath.symbols.borrowed import OWN_ENDS, borrowed_lines, drawn_on, ends_meet, passing_lines
-from cordpath.symbols.evidence import CERTAIN, LEAST_MARK, MARK, Candidate
+from cordpath.symbols.evidence import CERTAIN, LEAST_MARK, MARK, MISSING, Candidate
 from cordpath.symbols.hatch_rows import rows_across
 from cordpath.symbols.lettered_twins import with_twins
 from cordpath.symbols.letters import Letters
@@ -34,6 +34,7 @@ SAME_MARKS = 0.02  # the same, up to which the rival is wholly contained in the 
 BORROWED = 0.4  # share of the marks that tell the winner from its rival, from which they may be somebody else's
 OWN_INK = 0.10  # share of a rival's marks that the winner has no mark near
 RIVAL = 0.85  # coverage
+PASSABLE = (HATCHED, MISSING)  # doubts of a rival whose lines are in passing all the same
 PASSING = 0.95  # share of what a rival has more that goes on beyond both ends, from which it is a line in passing
 
 
@@ -203,9 +204,10 @@ def _challenged(winner: Candidate, rival: Candidate) -> Candidate:
 
 def _passes(rival: Candidate, winner: Candidate) -> bool:
     """Is all that the rival has more a line that goes on beyond both its ends, or that is somebody else's and does
-    not end where the rival's line would, across a body whose letters tell what it is?"""
+    not end where the rival's line would, across a body whose letters tell what it is?  A rival that lacks a line
+    speaks no louder for it."""
     lettered = bool(winner.words) and not rival.template.drawn.texts
-    if not lettered or not all(d.weak or d.inside or d.what == HATCHED for d in rival.doubts):
+    if not lettered or not all(d.weak or d.inside or d.soft or d.what in PASSABLE for d in rival.doubts):
         return False
     template, passing = rival.template, passing_lines(rival)
     if not passing.all() and not ends_meet(rival, OWN_ENDS):

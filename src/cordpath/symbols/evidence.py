@@ -33,6 +33,7 @@ NOBODYS: IntArray = np.zeros(0, np.int64)
 
 
 RUN_ON = "its lines run on past their ends"
+MISSING = "one of its lines is missing here"
 FILLED = "part of it is filled, and the mapping file draws it unfilled"
 
 
@@ -259,7 +260,7 @@ def _shape_doubts(template: Template, m: Measured, chance: float) -> list[Doubt]
     if m.covered[0] < CERTAIN:
         doubts.append(Doubt(f"only {m.covered[0]:.0%} of its lines are drawn here", soft=True))
     elif m.element[0].min() < ELEMENT:
-        doubts.append(Doubt("one of its lines is missing here"))
+        doubts.append(Doubt(MISSING))
     rich = large or sturdy or template.radius > 15
     mark = m.marks[0] > max(MARK * template.ink, LEAST_MARK * template.small) and not rich
     if mark or m.clutter[0] > (3.0 if large else 1.5 if sturdy or template.radius > 15 else CLUTTER):
