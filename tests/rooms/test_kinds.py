@@ -273,3 +273,11 @@ def test_other_names_in_one_room_stay_a_doubt_whatever_stands_there() -> None:
     drawer.word("BEDROOM 3", (18.3, 9)).word("LAUNDRY", (18.3 + 48 / 18 + 1.6, 9))
     room = _at(_plan(drawer, (symbol("washer", (20 * FT, 7 * FT)),)), 20, 7)
     assert room.confidence < 0.85 and any("same space" in why or "no wall" in why for why in room.reasons)
+
+
+@pytest.mark.parametrize(("odd", "sure"), [("CUISINE", False), ("DOG WASH", False), ("W2", True)])
+def test_an_unknown_name_in_a_room_for_living_may_be_that_of_a_kitchen(odd: str, sure: bool) -> None:
+    """CUISINE in a GREAT ROOM: all outlets of the space were cleared.  One or two letters are marks."""
+    drawer = Drawer().room(5, 5, 40, 20, "GREAT ROOM", at=(12, 12)).room(5, 20.375, 40, 30, "BATH")
+    room = _at(_plan(drawer.word(odd, (32, 12))), 8, 8)
+    assert room.kind == "living" and (room.confidence > 0.65) is sure  # under it a room settles nothing (rules)

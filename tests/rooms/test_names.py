@@ -15,13 +15,13 @@ from cordpath.rooms.words import CORES
 EXPECTED = {
     "bathroom": (
         "BATH|BATHROOM|BA|M. BATH|MSTR BATH|PRIMARY BATH|OWNER'S BATH|HALL BATH|J&J BATH|3/4 BATH|"
-        "1/2 BATH|ENSUITE|PDR|PWDR|POWDER|PDR RM|W.C.|WC|TOILET|BATH 2|BATH - UPSTAIRS|Kid's Bath|"
+        "1/2 BATH|ENSUITE|ENS|WASH ROOM|PDR|PWDR|POWDER|PDR RM|W.C.|WC|TOILET|BATH 2|BATH - UPSTAIRS|Kid's Bath|"
         "SHOWER RM|STEAM RM"
     ),
-    "kitchen": "KIT|KIT.|KITCHEN|2ND KIT.|Kitchen",
+    "kitchen": "KIT|KIT.|KITCHEN|2ND KIT.|Kitchen|KTCH",
     "food area": "WET BAR|W. BAR|COFFEE BAR|BUTLER'S PANTRY|SCULLERY|MORNING KIT.|KITCHENETTE|K'ETTE|BACK KITCHEN",
     "dining": "DIN|DINING RM|NOOK|BRKFST|BKFST NOOK|EATING AREA|MORNING RM",
-    "laundry": "LAUN.|LAUNDRY|LNDRY|W/D|LAUN/MUD|LAUNDRY CL.|STACK W/D",
+    "laundry": "LAUN.|LAUNDRY|LNDRY|W/D|LAUN/MUD|LAUNDRY CL.|STACK W/D|LAUNDRY NICHE",
     "garage": "GAR.|GARAGE|2-CAR GAR.|3 CAR GARAGE|TWO CAR GARAGE|RV GAR.|GARAGE 303",
     "accessory building": "SHOP|WORKSHOP|SHED|STOR. BLDG|BARN|PUMP HOUSE",
     "basement": "BSMT|UNFIN. BSMT|UNFINISHED|FIN. BSMT|LOWER LEVEL|L.L.|CELLAR|ROOT CELLAR",
@@ -251,7 +251,7 @@ def test_the_place_of_a_part_is_not_passed_over(name: str, kind: str) -> None:
     [
         ("COURTYARD BEDROOM", "bedroom"), ("BEDROOM - WEST", "bedroom"), ("CLOSET - WALK-IN", "closet"),
         ("2 CAR GARAGE", "garage"), ("FOYER - GARAGE", "hall"), ("SAUNA DRESSING", "closet"),
-        ("DRIVE HALL", "hall"),
+        ("DRIVE HALL", "hall"), ("LOFT OVER GARAGE", "living"), ("STORAGE OVER THE GARAGE", "closet"),
     ],
 )  # fmt: skip
 def test_a_room_named_after_a_place_beside_it_is_not_in_it(name: str, kind: str) -> None:

@@ -15,6 +15,7 @@ from shapely.geometry.base import BaseGeometry
 from cordpath.model import BASIN_KINDS, TUB_KINDS, RoomKind, Symbol
 from cordpath.rooms.openings import Closer
 from cordpath.rooms.tags import Tag
+from cordpath.rooms.vocabulary import Meaning, protects
 from cordpath.rooms.words import PANTRY, UTILITY, WINE
 
 COOKING = frozenset({"range", "cooktop", "wall oven"})
@@ -23,6 +24,7 @@ SOFT_KINDS = frozenset({"unknown", "closet", "hall", "utility", "other"})  # a n
 LIVING_KINDS = frozenset({"living", "bedroom", "dining"})
 DOUBT = 0.6  # confidence of a kind that a name and the fixtures do not agree on
 SURE_READING = 0.8  # confidence of a name that was read from strokes; under it the name settles nothing
+LEAST_NAME = 3  # letters of an unknown name; one or two are marks, as of windows and doors
 VOCABULARY_HINT = "room name '{}' is not in the vocabulary: add it under rooms: in the mapping file"
 
 
@@ -66,6 +68,15 @@ def settle_kinds(
         _basin_test(draft)
         _kitchen(draft, drafts)
         _laundry_and_food(draft)
+
+
+def names_a_part(odd: Tag, meaning: Meaning) -> bool:
+    """May an unknown name be that of a part of a space with rules of its own (CUISINE in a GREAT ROOM)?
+
+    So may drawn lettering that was not read for sure, whatever the space is.
+    """
+    whole = odd.confidence >= SURE_READING
+    return not whole or (not protects(meaning.kind) and sum(map(str.isalpha, odd.text)) >= LEAST_NAME)
 
 
 def _by_name(draft: Draft) -> None:

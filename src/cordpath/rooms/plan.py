@@ -27,7 +27,7 @@ from cordpath.rooms.choosing import best_building
 from cordpath.rooms.counters import beside_words, find_counters
 from cordpath.rooms.guess import STANDARD, inch_of_leaves
 from cordpath.rooms.ink import Evidence, gather, polygons_only, union
-from cordpath.rooms.kinds import DOUBT, SURE_READING, Draft, settle_kinds
+from cordpath.rooms.kinds import DOUBT, Draft, names_a_part, settle_kinds
 from cordpath.rooms.leaks import OPEN_WALLS, take_back
 from cordpath.rooms.match_lines import cut_off, match_lines, strips
 from cordpath.rooms.numbered import room_tags, told
@@ -212,10 +212,8 @@ def _odd_names(drafts: list[Draft], odd: list[Tag], inch: float) -> None:
             elif draft.tag.meaning is not None and draft.tag.style == tag.style:
                 away = np.hypot(tag.at[0] - draft.tag.at[0], tag.at[1] - draft.tag.at[1])
                 if away > max(60 * inch, 4 * tag.size):
-                    # Drawn lettering that was not read for sure may be the name of a part of the space.
-                    drawn = tag.confidence < SURE_READING
                     draft.doubt(f"'{tag.text}' stands in the same space and is not in the vocabulary",
-                                DOUBT if drawn else 0.75)  # fmt: skip
+                                DOUBT if names_a_part(tag, draft.tag.meaning) else 0.75)  # fmt: skip
 
 
 def _is_outdoors(draft: Draft, outside: BaseGeometry, building: Building) -> bool:

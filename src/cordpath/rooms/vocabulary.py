@@ -78,7 +78,7 @@ def meaning(text: str, entries: tuple[RoomEntry, ...] = ()) -> Meaning | None:
         if re.fullmatch(entry.pattern, text.strip(), re.IGNORECASE):
             return Meaning(entry.kind, entry.finished)
     name = normal(text)
-    found = _whole(name)
+    found = _whole(re.sub(r" OVER (?:THE )?[A-Z ]+$", "", name))  # LOFT OVER GARAGE is no garage
     if found is not None and found.sure and not found.stem:
         return found
     if is_stop(text):
@@ -123,7 +123,7 @@ def _part_of_a_place(words: list[str], part: Meaning) -> Meaning:
     place, and that is told.
     """
     for kind, plain_parts in _places(words):
-        if _protects(part.kind):
+        if protects(part.kind):
             part = _besides(part, kind)
             continue
         if part.kind in plain_parts:
@@ -147,13 +147,14 @@ def _places(words: list[str]) -> Iterator[tuple[RoomKind, tuple[RoomKind, ...]]]
             yield known
 
 
-def _protects(kind: RoomKind) -> bool:
+def protects(kind: RoomKind) -> bool:
+    """Is it a kind of place whose outlets some edition protects?"""
     return STRICT.index(kind) < STRICT.index("utility")
 
 
 def _besides(part: Meaning, *kinds: RoomKind) -> Meaning:
     """PATIO BAR: a kind that some editions protect, in a place that all do."""
-    told = tuple(kind for kind in kinds if kind != part.kind and _protects(kind) and kind not in part.also)
+    told = tuple(kind for kind in kinds if kind != part.kind and protects(kind) and kind not in part.also)
     below = tuple(kind for kind in told if kind == "basement")
     return replace(part, also=(*part.also, *(told if part.kind in _PARTLY else below)))
 

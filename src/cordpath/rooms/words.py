@@ -83,7 +83,7 @@ CORES: tuple[Row, ...] = (
     Row(
         "bathroom",
         "POWDER~|PWDR~|PDR~|POW~|LAVATORY|LAV|TOILET~|TLT~|TOIL|WATER CLOSET|WC|RESTROOM|REST ROOM|"
-        "WASHROOM|VANITY(?: AREA)?|DRESSING/VANITY|SHOWER|SHWR",
+        "WASH ?ROOM|VANITY(?: AREA)?|DRESSING/VANITY|SHOWER|SHWR",
         basin_test=True,
     ),
     Row(
@@ -98,7 +98,7 @@ CORES: tuple[Row, ...] = (
     ),
     Row(
         "kitchen",
-        "KITCHEN(?: AREA)?|KIT|KITCH|KITCHN|KTCHN",
+        "KITCHEN(?: AREA)?|KIT|KITCH|KITCHN|KTCHN?",
     ),
     Row(
         "closet",
@@ -107,7 +107,7 @@ CORES: tuple[Row, ...] = (
     ),
     Row(
         "closet",
-        "WALK IN PANTRY|WI PANTRY|WIP|PANTRY~|PNTRY|PNTR",
+        "WALK IN PANTRY|WI PANTRY|WIP|PANTRY~|PN?TRY|PNTR",
         doubt=PANTRY,
     ),
     Row(
@@ -117,7 +117,7 @@ CORES: tuple[Row, ...] = (
     ),
     Row(
         "laundry",
-        "LAUNDRY(?: CLOSET| CLO| CL| NOOK)?~|LAUND|LAUN(?:/MUD)?~|LNDRY~|LDRY~|LDY~|W/D|WASHER/DRYER|"
+        "LAUNDRY(?: CLOSET| CLO| CL| NOOK| NICHE)?~|LAUND|LAUN(?:/MUD)?~|LNDRY~|LDRY~|LDY~|W/D|WASHER/DRYER|"
         "STACK(?:ED)? W/D",
     ),
     Row(
@@ -156,7 +156,7 @@ CORES: tuple[Row, ...] = (
     ),
     Row(
         "utility",
-        "MECH(?:ANICAL)?(?:/STORAGE|/STOR)?~|FURN(?:ACE)?~|HVAC~|W ?H(?: CLOSET)?|WTR HTR|WATER HEATER|"
+        "MECH(?:ANICAL)?(?:/STORAGE|/STOR)?~|FURN(?:ACE)?~|HVAC~|W ?H(?: CLOSET)?|(?:WTR|WATER) HTR|WATER HEATER|"
         "ELEC(?:TRICAL)?~|BOILER~|EQUIP(?:MENT)?~|AHU|IT @|"
         "(?:UTIL(?:ITY)?|MECH(?:ANICAL)?|FURN(?:ACE)?|HVAC|AHU|BOILER|ELEC(?:TRICAL)?|WATER HEATER|WTR HTR) "
         "(?:CL|CLO|CLOS|CLOSET)",
@@ -185,7 +185,7 @@ CORES: tuple[Row, ...] = (
         "bedroom",
         "BED~|BEDROOM|BDRM|BEDRM|BDR|MBR|BR|MASTER(?: SUITE| BED)?|MSTR(?: SUITE)?|PRIMARY(?: SUITE)?|"
         "OWNERS?(?: SUITE)?|SUITE|GUEST(?: SUITE)?~|NURSERY|BUNK~|IN LAW(?: SUITE)?|"
-        "SLEEPING(?: LOFT)?|KIDS @|MAIDS?(?: QUARTERS)?~|CHAMBER",
+        "SLEEPING(?: LOFT)?|RETREAT|KIDS @|MAIDS?(?: QUARTERS)?~|CHAMBER",
     ),
     Row(
         "living",
@@ -205,6 +205,7 @@ CORES: tuple[Row, ...] = (
 # Whole tags only: inside longer text they mean other things (CL centre line, DR door, FR frame).
 EXACT: dict[str, RoomKind] = {
     "B": "bathroom",
+    "ENS": "bathroom",
     "K": "kitchen",
     "CL": "closet",
     "LIN": "closet",
