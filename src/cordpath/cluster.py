@@ -1,4 +1,4 @@
-"""The same tasks on a Dask scheduler that the user runs (``pip install 'cordpath[cluster]'``).
+"""The same tasks on a Dask scheduler that the user runs (the extra ``cluster``).
 
 Input files and the output folder are named by path: every machine has to see them under the same path.  On each
 Dask worker a task runs in an isolated child process with its limits, as on this machine: a sheet that crashes or
@@ -108,7 +108,9 @@ def cluster_workers(address: str) -> Iterator[Cluster]:
     try:
         import distributed
     except ImportError:
-        raise UsageRefused("--cluster needs Dask", cure="pip install 'cordpath[cluster]'") from None
+        raise UsageRefused(
+            "--cluster needs Dask", cure="install it with pip install '.[cluster]' in the clone of cordpath"
+        ) from None
     try:
         asyncio.run(_knock(address))
         make_client: Any = distributed.Client

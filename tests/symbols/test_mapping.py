@@ -130,6 +130,7 @@ FAULTS = [
     ("", "1:1: the file is empty"),
     ("# only a remark", "1:1: the file is empty"),
     ("symbols: [}", "1:11: this is not YAML"),
+    ("symbols:\n\t- name: x", "2:1: a tab, and spaces were expected"),
     ("a: *x", "1:4: an alias"),
     ("cordpath: &x 1", "1:11: an anchor"),
     ("cordpath: !!python/object/apply:os.system [ls]", "1:11: a tag"),
@@ -244,7 +245,7 @@ def test_files_that_cannot_be_opened(tmp_path: Path) -> None:
 def test_a_huge_file_is_refused(tmp_path: Path) -> None:
     path = tmp_path / "big.yaml"
     path.write_bytes(b"#" * (MOST_BYTES + 5))
-    with pytest.raises(ConfigurationRefused, match=f"at most {MOST_BYTES} were expected"):
+    with pytest.raises(ConfigurationRefused, match=f"at most {MOST_BYTES} bytes were expected"):
         load_mapping(path)
 
 

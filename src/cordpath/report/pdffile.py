@@ -35,7 +35,9 @@ def open_copy(path: Path, source: Path, password: str | None) -> pymupdf.Documen
     if document.needs_pass and not (password is not None and document.authenticate(password)):
         document.close()
         what = "the file is locked with a password" if password is None else "the password does not open the file"
-        raise LockedFile(what, where=str(source), cure="save it without a password, or give the password")
+        raise LockedFile(
+            what, where=str(source), cure="save it without a password, or give the password with --password-file"
+        )
     return document
 
 

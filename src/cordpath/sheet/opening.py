@@ -55,7 +55,9 @@ def _open(path: Path, password: str | None) -> pymupdf.Document:
     if document.needs_pass and not (password is not None and document.authenticate(password)):
         document.close()
         what = "the file is locked with a password" if password is None else "the password does not open the file"
-        raise LockedFile(what, where=where, cure="save it without a password, or give the password")
+        raise LockedFile(
+            what, where=where, cure="save it without a password, or give the password with --password-file"
+        )
     try:
         pages = document.page_count if document.is_pdf else 0
     except Exception:

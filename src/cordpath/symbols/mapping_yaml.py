@@ -58,6 +58,9 @@ class Node:
         return "a list" if self.kind == "list" else "a table of keys"
 
 
+TAB = r"character '\t'"  # how PyYAML names it
+
+
 class _Refused(Exception):
     def __init__(self, line: int, column: int, what: str) -> None:
         super().__init__(what)
@@ -74,7 +77,7 @@ def parse(data: bytes, file: str) -> tuple[Node | None, Fault | None]:
 
 def _decoded(data: bytes) -> str:
     if len(data) > MOST_BYTES:
-        raise _Refused(1, 1, f"the file has {len(data)} bytes, and at most {MOST_BYTES} were expected")
+        raise _Refused(1, 1, f"the file is too large, and at most {MOST_BYTES} bytes were expected")
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
@@ -99,6 +102,10 @@ def _tree(text: str) -> Node | None:
         mark = error.problem_mark or error.context_mark
         what = (error.problem or error.context or "not YAML").replace("\n", " ")
         line, column = (mark.line + 1, mark.column + 1) if mark else (1, 1)
+        if TAB in what:
+            raise _Refused(
+                line, column, "a tab, and spaces were expected: YAML takes no tabs at the head of a line"
+            ) from None
         raise _Refused(line, column, f"this is not YAML ({what}), and a mapping file was expected") from None
     except (ValueError, OverflowError, RecursionError):
         # PyYAML lets these out for a few malformed escapes and version directives.
