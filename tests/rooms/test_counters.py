@@ -87,3 +87,12 @@ def test_the_box_of_a_room_number_is_no_counter() -> None:
     d = _kitchen().word("101", (12, 6.6))
     d.line((11.2, 6.1), (12.8, 6.1), (12.8, 5 + DEEP), (11.2, 5 + DEEP), (11.2, 6.1))
     assert _read(d).counters is None
+
+
+def test_a_short_counter_round_a_label_is_no_box_of_the_label_for_sure() -> None:
+    """Its front was taken for the box of the word GFI, and the outlet there was told to serve no countertop."""
+    d = _kitchen().line((10, 5), (10, 5 + DEEP), (11.8, 5 + DEEP), (11.8, 5)).word("GFI", (10.9, 6.5))
+    plan = _read(d.line((7, 5 + DEEP), (9, 5 + DEEP)))
+    signs = tuple(symbol("receptacle", (x * FT, 5.4 * FT), wall=(0.0, -1.0)) for x in (8, 10.9, 19))
+    answers = [s.at_counter for s in stand(signs, plan, SCALE)]
+    assert answers == [Answer.YES, Answer.UNKNOWN, Answer.NO]

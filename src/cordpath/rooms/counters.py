@@ -41,20 +41,23 @@ class Counters:
 
 
 def find_counters(ink: Ink, rooms: list[Room], walls: BaseGeometry, symbols: tuple[Symbol, ...],
-                  inch: float) -> Counters:  # fmt: skip
-    """Counter areas of the rooms that have counters; ``ink`` without the walls' own strokes."""
+                  inch: float, tags: BoolArray) -> Counters:  # fmt: skip
+    """Counter areas of the rooms that have counters; ``ink`` without the walls' own strokes.
+
+    ``tags``, (n,): strokes that may be the box or the underline of a word: as fronts they are doubtful.
+    """
     sure: list[BaseGeometry] = [s.footprint for s in symbols if s.kind == "countertop" and s.found]
     doubtful: list[BaseGeometry] = []
-    middle = midpoints(ink.xy)
+    ink, boxes = ink.take(~tags), ink.take(tags)
     for room in rooms:
-        if room.kind not in DEPTH_IN or not len(ink):
+        if room.kind not in DEPTH_IN:
             continue
         searched = _searched(room, rooms, inch)
-        inside = shapely.intersects_xy(searched, middle[:, 0], middle[:, 1])
-        mine = _plain(ink.take(np.asarray(inside, bool)), inch)
+        near = walls.intersection(searched.buffer(36 * inch).envelope)
+        doubtful += _own(_fronts(_plain(_within(boxes, searched), inch), room, near, inch)[0], room, symbols)
+        mine = _plain(_within(ink, searched), inch)
         if not len(mine):
             continue
-        near = walls.intersection(searched.buffer(36 * inch).envelope)
         strips, maybe = _fronts(mine, room, near, inch)
         sure += _own(strips, room, symbols)
         doubtful += _own(maybe, room, symbols)
@@ -62,6 +65,12 @@ def find_counters(ink: Ink, rooms: list[Room], walls: BaseGeometry, symbols: tup
             sure += _own(_islands(mine, near, inch), room, symbols)
     gone = union([s.footprint.buffer(0.5 * inch) for s in symbols if s.kind in INTERRUPTS])
     return Counters(union(sure).difference(gone), union(doubtful).difference(gone))
+
+
+def _within(ink: Ink, area: BaseGeometry) -> Ink:
+    """The strokes whose middles lie in an area."""
+    middle = midpoints(ink.xy)
+    return ink.take(np.asarray(shapely.intersects_xy(area, middle[:, 0], middle[:, 1]), bool))
 
 
 def _searched(room: Room, rooms: list[Room], inch: float) -> BaseGeometry:

@@ -267,8 +267,8 @@ def _typed(view: View, building: Building, rooms: tuple[Room, ...], outside: Bas
     openings = tuple(c.strip for c in closers if c.kind == "cased")
     why = None if inside else "walls were found, but no closed space"
     faces = union([building.exact, glazing])
-    plain = ev.ink.take(~building.walls.used & ~beside_words(ev.ink, words))
-    counters = find_counters(plain, inside, faces, symbols, ev.inch)
+    plain = ev.ink.take(~building.walls.used)
+    counters = find_counters(plain, inside, faces, symbols, ev.inch, beside_words(plain, words))
     return FloorPlan(
         view.id, rooms, building.exact, glazing, doors, openings, None if outside.is_empty else outside,
         None if counters.sure.is_empty else counters.sure, why, tuple(assumption),
