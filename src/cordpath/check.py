@@ -52,7 +52,7 @@ from cordpath.no_outlets import without_outlets
 from cordpath.reach import cord_paths, figured, in_space, reach_problems, through_glass
 from cordpath.revisions import revision_clouds
 from cordpath.room_schedules import schedule_for
-from cordpath.rooms import find_rooms, stand, without_plants
+from cordpath.rooms import find_rooms, stand, without_letters, without_plants
 from cordpath.rules import Edition, edition_cautions, is_judged_light, judge
 from cordpath.scale import prove_scales, read_dimensions, weigh
 from cordpath.sheet import may_say, read_glyphs, read_sheet
@@ -141,7 +141,8 @@ def _plan(
     sheet: Sheet, view: View, scale: Scale, mapping: Mapping, symbols: tuple[Symbol, ...],
     schedule: tuple[ScheduledRoom, ...],
 ) -> FloorPlan:  # fmt: skip
-    return find_rooms(sheet, view, scale, mapping, tuple(s for s in symbols if s.view == view.id), schedule)
+    mine = tuple(s for s in symbols if s.view == view.id)
+    return find_rooms(without_letters(sheet, mine), view, scale, mapping, mine, schedule)
 
 
 def _standings(

@@ -6,8 +6,10 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from room_symbols import symbol
 
 from cordpath.model import Fills, Sheet, Strokes, View, Word
+from cordpath.rooms import without_letters
 from cordpath.rooms.rings import in_ring
 from cordpath.rooms.tags import find_tags
 
@@ -57,3 +59,13 @@ def test_a_ring_is_even_however_many_sides_it_has(sides: int, off: tuple[float, 
 )  # fmt: skip
 def test_what_is_no_ring(xy: np.ndarray) -> None:
     assert not in_ring((100.0, 100.0), "REC", 5.0, xy)
+
+
+def test_a_word_in_an_outlet_is_its_own_whatever_is_drawn_around_it() -> None:
+    """REC in a box is a receptacle where the mapping file says so; beside it, or in a fixture, it is a word."""
+    words = (_word("REC", 100, 100, 3.0), _word("REC", 130, 100, 3.0), _word("BATH", 200, 100, 3.0))
+    sheet = Sheet(
+        "s.pdf", 1, "E1", None, 400.0, 400.0, Strokes.of(np.zeros((0, 4))), Fills.none(), words, (), (), ()
+    )
+    kept = without_letters(sheet, (symbol("receptacle", (100, 100)), symbol("shower", (200, 100), size=40.0)))
+    assert [word.text for word in kept.words] == ["REC", "BATH"]

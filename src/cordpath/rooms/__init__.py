@@ -3,6 +3,7 @@
 from cordpath.rooms.numbered import shows_marks
 from cordpath.rooms.plan import find_rooms
 from cordpath.rooms.plants import without_plants
+from cordpath.rooms.rings import without_letters
 from cordpath.rooms.schedule import TITLES, merged, read_schedule
 from cordpath.rooms.standing import stand
 from cordpath.rooms.stated import told_of_unmet
@@ -15,5 +16,6 @@ __all__ = [
     "shows_marks",
     "stand",
     "told_of_unmet",
+    "without_letters",
     "without_plants",
 ]

@@ -1,4 +1,4 @@
-"""Words in a ring: the letters of a device, which name no room.
+"""Words in a ring or in a symbol: the letters of a device, which name no room.
 
 Terms: *ring*, a circle or an even polygon drawn close around a word, as a receptacle with REC in it has; *half*,
 half the length of the word.  A room's name stands free or in a box of its own length, which no ring is: it has
@@ -7,10 +7,13 @@ sides of two distances.
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
+import shapely
 
 from cordpath import geometry
-from cordpath.model import BoolArray, FloatArray, Point
+from cordpath.model import BoolArray, FloatArray, Point, Sheet, Symbol
 
 CLOSE, WIDE = 0.8, 2.5  # of the half: radius of a ring around its word
 OFF = 0.35  # of the text size: the middle of a word's box off the middle of the ring
@@ -18,6 +21,18 @@ ROUND = 0.06  # of the radius: the middles of a ring's strokes are as far away
 TANGENT = 0.5  # cosine between a stroke of a ring and the way out from its middle, at most
 CLOSED = 300.0  # degrees of a ring that are drawn: bars and walls break it
 LETTER = 0.6  # of the text size: a letter's width, about
+EDGE = 1.0  # pt: the box of a word is wider than its letters
+
+
+def without_letters(sheet: Sheet, symbols: tuple[Symbol, ...]) -> Sheet:
+    """The sheet without the words that stand in its outlets, whatever is drawn around them."""
+    areas = [symbol.footprint.buffer(EDGE) for symbol in symbols if symbol.is_outlet]
+    if not areas or not sheet.words:
+        return sheet
+    boxes = shapely.box(*np.array([word.box for word in sheet.words]).T)
+    inside, _ = shapely.STRtree(areas).query(boxes, predicate="within")
+    letters = set(inside.tolist())
+    return replace(sheet, words=tuple(word for k, word in enumerate(sheet.words) if k not in letters))
 
 
 def in_ring(at: Point, text: str, size: float, xy: FloatArray) -> bool:
