@@ -168,18 +168,17 @@ def _among_parallels(strokes: FloatArray, others: FloatArray, turn: float) -> Bo
     """(k,) of strokes (k, 4) in the direction ``turn``: do many of the ``others``, which run in about the same, lie
     beside them for half their length?"""
     along, across = np.array([np.cos(turn), np.sin(turn)]), np.array([-np.sin(turn), np.cos(turn)])
-    others = others[np.argsort(others[:, :2] @ across)]
     side = others[:, :2] @ across
-    low, high = np.sort(np.c_[others[:, :2] @ along, others[:, 2:] @ along], axis=1).T
     found = np.zeros(len(strokes), bool)
-    for place, (start, end) in enumerate(strokes.reshape(-1, 2, 2)):
-        here = float(start @ across)
-        a, b = np.searchsorted(side, [here - ROW_GAP, here + ROW_GAP], side="right").tolist()
-        first, last = sorted((float(start @ along), float(end @ along)))
-        shared = np.minimum(high[a:b], last) - np.maximum(low[a:b], first)
-        off = side[a:b] - here
-        beside = off[(np.abs(off) > JOINED) & (shared > (last - first) / 2)]
-        found[place] = len(np.unique(np.rint(beside / JOINED))) >= ROWS
+    for place, ends in enumerate(strokes.reshape(-1, 2, 2)):
+        off = side - float(ends[0] @ across)
+        beside = np.flatnonzero(np.abs(off) < ROW_GAP)
+        beside = beside[np.abs(off[beside]) > JOINED]
+        reach = others[beside].reshape(-1, 2, 2) @ along
+        first, last = sorted((ends @ along).tolist())
+        shared = np.minimum(reach.max(axis=1), last) - np.maximum(reach.min(axis=1), first)
+        rows = np.rint(off[beside[shared > (last - first) / 2]] / JOINED)
+        found[place] = len(np.unique(rows)) >= ROWS
     return found
 
 

@@ -64,6 +64,7 @@ class Ends:
         self.vectors = cKDTree(self.both[:, 2:] - self.both[:, :2])
         self.tree = cKDTree(self.both)
         self.tips = cKDTree(self.both[:, :2])
+        self._places: dict[bytes, FloatArray] = {}
         self.table = np.zeros(TABLE, bool)
         for dx in (-PLACED, PLACED):
             for dy in (-PLACED, PLACED):
@@ -72,11 +73,7 @@ class Ends:
     def places(self, form: FloatArray, near: cKDTree | None = None, reach: FloatArray | None = None) -> FloatArray:
         """(m, 2) where all strokes of the form are drawn; with ``near``, only those within ``reach`` (x, y) of one
         of its points."""
-        vector = form[:, 2:] - form[:, :2]
-        count = self.vectors.query_ball_point(vector, VECTOR, p=np.inf, return_length=True)
-        anchor = int(np.argmin(count))
-        own = np.array(self.vectors.query_ball_point(vector[anchor], VECTOR, p=np.inf), np.int64)
-        at = self.both[own, :2] - form[anchor, :2]
+        at = self._rarest(form)
         if near is not None and reach is not None and len(at):
             at = at[np.isfinite(near.query(at / reach, p=np.inf, distance_upper_bound=1.0)[0])]
         for end in form.reshape(-1, 2):
@@ -84,6 +81,17 @@ class Ends:
                 break
             at = at[self.table[_cells(at + end)]]
         return self._exact(form, at)
+
+    def _rarest(self, form: FloatArray) -> FloatArray:
+        """(m, 2) where the stroke of the form that is drawn the least is drawn: it may be asked for again."""
+        key = form.tobytes()
+        if key not in self._places:
+            vector = form[:, 2:] - form[:, :2]
+            count = self.vectors.query_ball_point(vector, VECTOR, p=np.inf, return_length=True)
+            anchor = int(np.argmin(count))
+            own = np.array(self.vectors.query_ball_point(vector[anchor], VECTOR, p=np.inf), np.int64)
+            self._places[key] = self.both[own, :2] - form[anchor, :2]
+        return self._places[key]
 
     def _exact(self, form: FloatArray, at: FloatArray) -> FloatArray:
         if not len(at):

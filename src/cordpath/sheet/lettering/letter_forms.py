@@ -65,7 +65,11 @@ def letter_forms(said: list[Said], ink: Parts) -> Forms | None:
     examples = _examples(rows, ink, start, size[0])
     forms = _distinct([form for letter, own in sorted(examples.items()) for form in _forms(letter, own)])
     others = [each for each in rows if abs(each.row.reading.cap / size[0] - 1) > ONE_SIZE]
-    more = _sizes([cap for each in others for cap in _size_of(each, ink, start, forms, size[0])])
+    telling: dict[int, list[Form]] = defaultdict(list)
+    for form in forms:
+        if len(form.xy) >= TELLING:
+            telling[len(form.xy)].append(form)
+    more = _sizes([cap for each in others for cap in _size_of(each, ink, start, telling, size[0])])
     return Forms(tuple(forms), size[0], (1.0, *(cap / size[0] for cap in more[: SIZES - 1])))
 
 
@@ -189,12 +193,10 @@ def _distinct(forms: list[Form]) -> list[Form]:
     return out
 
 
-def _size_of(said: Said, ink: Parts, start: np.ndarray, forms: list[Form], cap: float) -> list[float]:
-    """The cap height at which the first glyph of a row has one of the forms."""
+def _size_of(said: Said, ink: Parts, start: np.ndarray, forms: dict[int, list[Form]], cap: float) -> list[float]:
+    """The cap height at which the first glyph of a row has one of the ``forms``, by their number of strokes."""
     xy = glyph_strokes(said.row.reading, 0, ink, start)
-    for form in forms:
-        if len(form.xy) != len(xy) or len(xy) < TELLING:
-            continue
+    for form in forms.get(len(xy), ()):
         high, low = float(form.xy[:, 1::2].max()), float(form.xy[:, 1::2].min())
         ratio = float(np.ptp(xy[:, 1::2])) / max(high - low, 1e-9)
         down = high * ratio - float(xy[:, 1::2].max())
