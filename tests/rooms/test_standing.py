@@ -203,6 +203,20 @@ def test_a_kitchen_reaches_as_far_as_its_counters_and_an_aisle_whatever_its_name
     assert standings[1].why is None
 
 
+@pytest.mark.parametrize(("at", "settled"), [((300, 157), True), ((170, 157), False)])
+def test_an_aisle_leads_through_no_wall(at: Point, settled: bool) -> None:
+    """A refrigerator behind the wall left the hall's outlet open, though the way around is long."""
+    rooms = (
+        Room("r1", "KITCHEN", "kitchen", box(0, 0, 360, 144), 0.7, "v1", open_to=("r2",)),
+        Room("r2", "HALL", "hall", box(0, 151, 360, 400), 0.7, "v1", open_to=("r1",)),
+    )
+    outer = box(-7, -7, 367, 407).difference(box(0, 0, 360, 400))
+    plan = FloorPlan("v1", rooms, outer.union(box(150, 144, 360, 151)), shapely.Polygon(), (), (), None)
+    fridge = symbol("refrigerator", (300, 124), size=40)
+    outlet, _ = stand((symbol("receptacle", at, wall=(0.0, -1.0)), fridge), plan, SCALE)
+    assert outlet.room == "r2" and (outlet.why is None) is settled
+
+
 def test_no_scale_settles_nothing() -> None:
     sign = symbol("receptacle", (90, 8))
     (standing,) = stand((sign,), two_rooms(), Scale("v1", None, "none", "", "unknown"))
