@@ -16,7 +16,7 @@ import numpy as np
 import shapely
 
 from cordpath.geometry import lengths
-from cordpath.model import FloatArray, IntArray
+from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.symbols.evidence import Candidate
 from cordpath.symbols.hatch import MEMBERS, NARROWEST
 from cordpath.symbols.normalise import Ink
@@ -26,6 +26,7 @@ WIDEST = 7.0  # pt between rows; wider ones are few across a symbol
 PARALLEL = math.sin(math.radians(1.0))  # rows are drawn parallel; and see ROUNDING
 ROUNDING = 0.12  # pt: the plotter's grid, by which ends are off
 EVEN = 0.15  # pt, two roundings, by which a row is off its place
+SHORTEST = 1e-6  # pt; shorter runs have no direction
 SAME_END = 0.6  # pt along the rows by which an end is off the line through those of its siblings
 OUT = 1.0  # pt by which a row goes out of the body
 OUTSIDE = MEMBERS // 2  # siblings side by side outside the body from which a row may lie wholly in it
@@ -53,60 +54,65 @@ def rows_in(ink: Ink, body: shapely.Polygon, centre: FloatArray, radius: float, 
     lines = ink.runs[runs]
     across = np.unique(ink.run_of[near])
     ends = shapely.points(ink.runs[across].reshape(-1, 2, 2))
-    out = shapely.distance(ends, body).max(1) >= OUT
-    rim = shapely.get_coordinates(body)
-    way, size = lines[:, 2:] - lines[:, :2], np.maximum(lengths(lines), 1e-9)
-    rows = [run for run, leaves in zip(across.tolist(), out.tolist(), strict=True)
-            if _is_row(ink.runs[run], lines, way, size, None if leaves else rim)]  # fmt: skip
+    leaves = shapely.distance(ends, body).max(1) >= OUT
+    rows = across[_are_rows(ink.runs[across], lines, leaves, shapely.get_coordinates(body))]
     return near[np.isin(ink.run_of[near], rows)]
 
 
-def _is_row(line: FloatArray, lines: FloatArray, way: FloatArray, size: FloatArray, rim: FloatArray | None) -> bool:
-    """Is a run a row among ``lines``, with their ways from end to end and lengths?
+def _are_rows(runs: FloatArray, lines: FloatArray, leaves: BoolArray, rim: FloatArray) -> BoolArray:
+    """(n,) Is each of the runs (n, 4) a row among ``lines`` (m, 4)?
 
-    ``rim``: corners of the body, where the run does not go out of it: then its hatch must.
+    ``leaves``: (n,) it goes out of the body with the corners ``rim``; where it does not, its hatch must.
     """
-    length = math.dist(line[:2], line[2:])
-    if length < 1e-6:
-        return False
-    unit = (line[2:] - line[:2]) / length
-    off = np.abs(way[:, 0] * unit[1] - way[:, 1] * unit[0]) / size
-    parallel = off < PARALLEL + ROUNDING / size + ROUNDING / length
-    from_here = lines[parallel].reshape(-1, 2, 2) - (line[:2] + line[2:]) / 2
-    along = np.sort(from_here @ unit, axis=1)
-    aside = (from_here @ np.array([-unit[1], unit[0]])).mean(1)
+    length, size = np.maximum(lengths(runs), 1e-9), np.maximum(lengths(lines), 1e-9)
+    unit, way = (runs[:, 2:] - runs[:, :2]) / length[:, None], (lines[:, 2:] - lines[:, :2]) / size[:, None]
+    middle = (runs[:, :2] + runs[:, 2:]) / 2
+    off = np.abs(np.outer(unit[:, 1], way[:, 0]) - np.outer(unit[:, 0], way[:, 1]))
+    run, line = np.nonzero(off < PARALLEL + ROUNDING / size + (ROUNDING / length)[:, None])
+    from_here = lines[line].reshape(-1, 2, 2) - middle[run, None]
+    normal = np.c_[-unit[:, 1], unit[:, 0]]
+    along = np.sort((from_here * unit[run, None]).sum(2), axis=1)
+    aside = (from_here * normal[run, None]).sum(2).mean(1)
     half = length / 2
-    across = None
-    if rim is not None:
-        off_row = (rim - (line[:2] + line[2:]) / 2) @ np.array([-unit[1], unit[0]])
-        across = float(off_row.min()), float(off_row.max())
-    beside = (along[:, 0] < half) & (along[:, 1] > -half) & (np.abs(aside) > NARROWEST - EVEN)
-    along, aside = along[beside], aside[beside]
-    gaps = np.unique(np.round(np.abs(aside[np.abs(aside) <= WIDEST]), 1))
-    return any(_evenly(float(gap), along, aside, half, across) for gap in gaps if gap >= NARROWEST)
+    beside = (along[:, 0] < half[run]) & (along[:, 1] > -half[run]) & (np.abs(aside) > NARROWEST - EVEN)
+    run, along, aside = run[beside], along[beside], aside[beside]
+    cut = np.searchsorted(run, np.arange(len(runs) + 1))
+    out = np.zeros(len(runs), bool)
+    for k in np.flatnonzero((np.diff(cut) >= MEMBERS - 1) & (length > SHORTEST)):
+        mine = slice(cut[k], cut[k + 1])
+        body = (rim - middle[k]) @ normal[k]
+        across = None if leaves[k] else (float(body.min()), float(body.max()))
+        out[k] = _is_row(along[mine], aside[mine], float(half[k]), across)
+    return out
 
 
-def _evenly(
-    gap: float, along: FloatArray, aside: FloatArray, half: float, across: tuple[float, float] | None
-) -> bool:
-    """Do siblings lie at multiples of the gap, without a hole and enough of them, that end as the row does?
+def _is_row(along: FloatArray, aside: FloatArray, half: float, across: tuple[float, float] | None) -> bool:
+    """Is a run a row of a hatch with parallel lines ``aside`` from it, each from where to where ``along`` it?
 
-    ``across``: from where to where, if anywhere, a body reaches out of which enough of them must go, on one side.
+    Siblings lie at multiples of a gap, without a hole and enough of them, and end as the row does.
+    ``half``: of the run's length, from its middle; ``across``: from where to where, if anywhere, a body reaches out
+    of which enough of them must go, on one side.
     """
-    number = np.round(aside / gap).astype(np.int64)
-    even = (np.abs(aside - number * gap) < EVEN + 0.02 * gap * np.abs(number)) & (number != 0)
-    here = set(number[even].tolist())
-    low = high = 0
-    while low - 1 in here:
-        low -= 1
-    while high + 1 in here:
-        high += 1
-    if high - low + 1 < MEMBERS:
-        return False
-    if across is not None and max(across[0] / gap - low, high - across[1] / gap) < OUTSIDE:
-        return False
-    own = (-half, half)
-    return all(_ends_alike(own[side], number[even], along[even][:, side]) for side in (0, 1))
+    gaps = np.unique(np.round(np.abs(aside[np.abs(aside) <= WIDEST]), 1))
+    gaps = gaps[gaps >= NARROWEST]
+    number = np.round(aside / gaps[:, None]).astype(np.int64)
+    even = np.abs(aside - number * gaps[:, None]) < EVEN + 0.02 * gaps[:, None] * np.abs(number)
+    even &= number != 0
+    most = int(np.abs(number).max(initial=0))
+    here = np.zeros((len(gaps), 2 * most + 1), bool)
+    here[:, most] = True
+    which, line = np.nonzero(even)
+    here[which, most + number[which, line]] = True
+    high = np.cumprod(here[:, most + 1 :], axis=1).sum(1)  # siblings in a row on each side
+    low = np.cumprod(here[:, :most][:, ::-1], axis=1).sum(1)
+    enough = high + low + 1 >= MEMBERS
+    if across is not None:
+        enough &= np.maximum(across[0] / gaps + low, high - across[1] / gaps) >= OUTSIDE
+    return any(_both_ends_alike(half, number[k, even[k]], along[even[k]]) for k in np.flatnonzero(enough))
+
+
+def _both_ends_alike(half: float, number: IntArray, along: FloatArray) -> bool:
+    return all(_ends_alike(end, number, along[:, side]) for side, end in enumerate((-half, half)))
 
 
 def _ends_alike(mine: float, number: IntArray, ends: FloatArray) -> bool:

@@ -15,7 +15,7 @@ import shapely
 from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.symbols.hatch_rows import NOBODYS, rows_in
 from cordpath.symbols.normalise import Ink
-from cordpath.symbols.others_ink import TICK, chains, runs_at, ticks_of
+from cordpath.symbols.others_ink import chains, ticks_among
 from cordpath.symbols.scribbles import GLYPH, SCRIBBLE
 
 LEAST_CHAIN = 2  # letters as wide as the tallest is high, beyond which a chain of lines is none
@@ -37,13 +37,8 @@ def _ticks(ink: Ink, spot: FloatArray) -> IntArray:
     _, near = ink.grid.near(spot[None], SCRIBBLE)
     near = near[near < ink.count]
     straight = near[~ink.curved[near]]
-    runs = np.unique(ink.run_of[straight])
-    ticks = runs[(ink.run_lengths[runs] >= TICK[0]) & (ink.run_lengths[runs] <= TICK[1])]
-    found: list[int] = []
-    for tick in ticks.tolist():
-        middle = ink.runs[tick].reshape(2, 2).mean(0)
-        lines = [line for line in runs_at(ink, middle) if ink.run_lengths[line] > GLYPH]
-        found += [run for line in lines if tick in ticks_of(ink, line) for run in (tick, line)]
+    ticks = ticks_among(ink, np.unique(ink.run_of[straight]))
+    found = [run for tick, line, _ in ticks if ink.run_lengths[line] > GLYPH for run in (tick, line)]
     return straight[np.isin(ink.run_of[straight], found)]
 
 
@@ -54,7 +49,7 @@ def _chained(ink: Ink, spot: FloatArray, size: float) -> IntArray:
     near = near[~ink.hatch[near]]
     if not len(near):
         return near
-    count, chain = chains(ink.xy[near], ink.line_of[near])
+    count, chain = chains(ink, near)
     low, high = np.full((count, 2), np.inf), np.full((count, 2), -np.inf)
     for ends in (ink.xy[near, :2], ink.xy[near, 2:]):
         np.minimum.at(low, chain, ends)

@@ -24,12 +24,13 @@ from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.symbols.arcs import components
 from cordpath.symbols.borrowed import JOINT, OWN_ENDS, ends_meet
 from cordpath.symbols.evidence import CERTAIN, Candidate, weighed_again
+from cordpath.symbols.grid import sorted_unique, within
 from cordpath.symbols.hatch_rows import rows_across
 from cordpath.symbols.letters import Letters
-from cordpath.symbols.normalise import Ink, meeting, nodes
+from cordpath.symbols.normalise import BUSIEST_NODE, Ink
 from cordpath.symbols.orbits import orbit
 from cordpath.symbols.paint import Paint
-from cordpath.symbols.pose import SCALE, into_frame, place
+from cordpath.symbols.pose import NO_POSES, SCALE, into_frame, place
 from cordpath.symbols.strangers import strangers_in
 
 HATCHED = "hatching makes up part of it"
@@ -83,70 +84,87 @@ def others_across(c: Candidate, rows: IntArray) -> IntArray:
     if len(c.template.outline) < 4:
         return NOBODYS
     body = shapely.Polygon(place(c.pose[None], c.template.outline)[0]).buffer(c.template.clear)
-    _, near = c.ink.grid.near(c.centre[None], AROUND * c.radius)
-    near = near[(near < c.ink.count) & ~np.isin(near, c.whole) & ~np.isin(near, rows)]
-    inside = shapely.intersects(_lines(c.ink.xy[near]), body)
-    if not inside.any():
+    inside = _near(c, c.radius + c.template.clear, rows)
+    inside = inside[shapely.intersects(_lines(c.ink.xy[inside]), body)]
+    if not len(inside):
         return NOBODYS
-    return np.union1d(_chained(c, body, near, inside), _ticks(c, near[inside]))
+    return np.union1d(_chained(c, body, _near(c, AROUND * c.radius, rows), inside), _ticks(c, inside))
 
 
-def _chained(c: Candidate, body: BaseGeometry, near: IntArray, inside: BoolArray) -> IntArray:
-    """Those of the segments ``near`` that lie ``inside`` and whose chains lead out of the body, far enough."""
+def _near(c: Candidate, reach: float, rows: IntArray) -> IntArray:
+    """Drawn segments within reach of the candidate's middle that are neither its own nor rows of hatch."""
+    _, near = c.ink.grid.near(c.centre[None], reach)
+    near = near[near < c.ink.count]
+    return near[~np.isin(near, np.r_[c.whole, rows])]
+
+
+def _chained(c: Candidate, body: BaseGeometry, near: IntArray, inside: IntArray) -> IntArray:
+    """Those of the segments ``inside`` the body whose chains, of segments ``near``, lead out of it, far enough."""
     ink = c.ink
-    calm = ~ink.hatch[near]
-    near, inside = near[calm], inside[calm]
-    if not inside.any():
+    near, inside = near[~ink.hatch[near]], inside[~ink.hatch[inside]]
+    if not len(inside):
         return NOBODYS
-    count, chain = chains(ink.xy[near], ink.line_of[near])
+    count, chain = chains(ink, near)
     xy = ink.xy[near]
-    within = np.zeros(len(near))
-    within[inside] = shapely.length(shapely.intersection(_lines(xy[inside]), body))
+    at = np.searchsorted(near, inside)  # segments near a place come in ascending order
+    within = shapely.length(shapely.intersection(_lines(ink.xy[inside]), body))
     total = np.bincount(chain, lengths(xy), count)
-    inner = np.bincount(chain, within, count)
+    inner = np.bincount(chain[at], within, count)
     away = np.maximum(np.hypot(*(xy[:, :2] - c.centre).T), np.hypot(*(xy[:, 2:] - c.centre).T))
     far = np.zeros(count)
     np.maximum.at(far, chain, away)
     small = c.template.small * float(c.pose[SCALE])
     leads_out = (total > LONGER[0] * inner + LONGER[1] * max(0.2, small)) & (total > LENGTH * c.radius)
     leads_out &= far > OUT * c.radius
-    if not (inside & leads_out[chain]).any():
+    leads_out &= np.bincount(chain[at], minlength=count) > 0
+    if not leads_out.any():
         return NOBODYS
-    ordered = np.isin(ink.line_of[near], _in_order(c, near[inside]))
-    leads_out &= np.bincount(chain, within * ordered, count) < ORDERED * inner
-    return near[inside & leads_out[chain]]
+    asked = ink.line_of[near[leads_out[chain]]]
+    ordered = np.isin(ink.line_of[inside], _in_order(c, inside, asked))
+    leads_out &= np.bincount(chain[at], within * ordered, count) < ORDERED * inner
+    return inside[leads_out[chain[at]]]
 
 
-def chains(xy: FloatArray, line: IntArray) -> tuple[int, IntArray]:
+def chains(ink: Ink, near: IntArray) -> tuple[int, IntArray]:
     """How many chains segments form, and (n,) which: joined at their ends, or of one run or arc."""
-    n = len(xy)
-    i, j = meeting(nodes(np.r_[xy[:, :2], xy[:, 2:]]))
-    order = np.argsort(line, kind="stable")
-    same = line[order][1:] == line[order][:-1]
-    a, b = np.r_[i % n, order[:-1][same]], np.r_[j % n, order[1:][same]]
-    return components(a, b, n)
+    n = len(near)
+    node = np.r_[ink.node[near], ink.node[near + ink.count]]
+    _, at, ends = np.unique(node, return_inverse=True, return_counts=True)
+    few = np.flatnonzero(ends[at] <= BUSIEST_NODE)
+    a, b = (few[each] % n for each in _alike_in_order(node[few]))
+    c, d = _alike_in_order(ink.line_of[near])
+    return components(np.r_[a, c], np.r_[b, d], n)
 
 
-def _in_order(c: Candidate, inside: IntArray) -> IntArray:
-    """Numbers of the lines of segments ``inside`` the body that are placed as marks are."""
+def _alike_in_order(values: IntArray) -> tuple[IntArray, IntArray]:
+    """Places of equal values, each paired with the next of them."""
+    order = np.argsort(values, kind="stable")
+    same = values[order][1:] == values[order][:-1]
+    return order[:-1][same], order[1:][same]
+
+
+def _in_order(c: Candidate, inside: IntArray, asked: IntArray) -> IntArray:
+    """Those of the ``asked`` lines of segments ``inside`` the body (numbers) that are placed as marks are."""
     ink = c.ink
     _, near = ink.grid.near(c.centre[None], OUT * c.radius)
     near = near[(near < ink.count) & np.isin(ink.line_of[near], ink.line_of[inside])]
     points, owner = shapely.get_coordinates(shapely.segmentize(_lines(ink.xy[near]), STEP), return_index=True)
-    number, at = np.unique(ink.line_of[near[owner]], return_inverse=True)
+    tree = cKDTree(points)
+    line = ink.line_of[near[owner]]
+    mine = np.isin(line, asked)
+    points = points[mine]
+    number, at = np.unique(line[mine], return_inverse=True)
     size = c.template.small * float(c.pose[SCALE])
     share = 1 / np.bincount(at)[at]
     away = np.hypot(*(points - c.centre).T)
     middle = np.bincount(at, away < MIDDLE * c.radius, len(number)) > 0
     ordered = middle & (np.bincount(at, away > BEYOND * c.radius, len(number)) == 0)
     ordered &= _about_middle(c, number)
-    if c.template.round:
-        return number[ordered]
-    tree = cKDTree(points)
+    poses = NO_POSES if c.template.round else orbit(c.template, c.pose)[1:]
     here = into_frame(c.pose[None], np.c_[points, points], np.zeros(len(points), np.int64))[:, :2]
-    for pose in orbit(c.template, c.pose)[1:]:
-        near = tree.query(place(pose[None], here)[0])[0] < max(OFF * size, STEP)
-        ordered |= np.bincount(at, share * near, len(number)) >= MIRRORED
+    gaps, _ = tree.query(place(poses, here), distance_upper_bound=max(OFF * size, STEP))
+    for fits in np.isfinite(gaps):
+        ordered |= np.bincount(at, share * fits, len(number)) >= MIRRORED
     return number[ordered]
 
 
@@ -168,44 +186,54 @@ def _ticks(c: Candidate, inside: IntArray) -> IntArray:
     those of the line."""
     ink = c.ink
     straight = inside[~ink.curved[inside]]
-    found = []
-    for run in np.unique(ink.run_of[straight]).tolist():
-        if TICK[0] <= float(ink.run_lengths[run]) <= TICK[1]:
-            found += _with_line(c, run)
-    return straight[np.isin(ink.run_of[straight], found)]
+    own = ink.run_of[c.whole[~ink.curved[c.whole]]]
+    found: dict[int, int] = {}  # ticks, and the line of each
+    for tick, line, others in ticks_among(ink, np.unique(ink.run_of[straight])):
+        if tick not in found and line not in own and _beyond(c, tick, others):
+            found[tick] = line
+    return straight[np.isin(ink.run_of[straight], [*found, *found.values()])]
 
 
-def _with_line(c: Candidate, tick: int) -> list[int]:
-    """The run and that of its line, if it is a tick of a line that is none of the candidate's; else nothing."""
-    size, middle = float(c.ink.run_lengths[tick]), _middle(c.ink.runs[tick])
-    own = c.ink.run_of[c.whole[~c.ink.curved[c.whole]]]
-    for line in runs_at(c.ink, middle):
-        ticks = ticks_of(c.ink, line) if line not in own else []
-        away = [float(np.hypot(*(_middle(c.ink.runs[t]) - c.centre))) for t in ticks if t != tick]
-        if tick in ticks and max(away) > c.radius + size / 2:
-            return [tick, line]
-    return []
+def _beyond(c: Candidate, tick: int, others: list[int]) -> bool:
+    """Does one of a line's other ticks lie outside the body by half a tick?"""
+    away = np.hypot(*(_middles(c.ink.runs[others]) - c.centre).T)
+    return bool(away.max() > c.radius + float(c.ink.run_lengths[tick]) / 2)
 
 
-def ticks_of(ink: Ink, line: int) -> list[int]:
-    """Runs at the ends of a run that are ticks on it: one at least at each end, alike; else nothing."""
-    ends, length = ink.runs[line].reshape(2, 2), float(ink.run_lengths[line])
-    most = min(TICK[1], length / ALONG)
-    at_ends: list[list[int]] = []
-    for end in ends:
-        runs = [run for run in runs_at(ink, end, most / 2) if TICK[0] <= float(ink.run_lengths[run]) <= most]
-        on = [run for run in runs if _sine(ink.runs[run], ink.runs[line]) > LEAST_TURN]
-        middles = shapely.points(np.array([_middle(ink.runs[run]) for run in on]).reshape(-1, 2))
-        gaps = shapely.distance(middles, shapely.LineString(ends))
-        at_ends.append([run for run, gap in zip(on, gaps, strict=True) if gap < JOINT])
-    pairs = [(a, b) for a in at_ends[0] for b in at_ends[1] if a != b and _alike(ink, a, b)]
-    return sorted({run for pair in pairs for run in pair})
+def ticks_among(ink: Ink, runs: IntArray) -> list[tuple[int, int, list[int]]]:
+    """Those of some runs that are ticks, each with its line and the line's other ticks, in ascending order."""
+    size = ink.run_lengths[runs]
+    runs = runs[(TICK[0] <= size) & (size <= TICK[1])]
+    tick, line = _runs_at(ink, _middles(ink.runs[runs]))
+    ticks = _ticks_of(ink, np.unique(line))
+    pairs = zip(runs[tick].tolist(), line.tolist(), strict=True)
+    return [(one, own, [each for each in ticks[own] if each != one]) for one, own in pairs if one in ticks[own]]
+
+
+def _ticks_of(ink: Ink, lines: IntArray) -> dict[int, list[int]]:
+    """For each of some runs, those at its ends that are ticks on it: one at least at each end, alike; else none."""
+    most = np.minimum(TICK[1], ink.run_lengths[lines] / ALONG)
+    end, run = _runs_at(ink, ink.runs[lines].reshape(-1, 2), np.repeat(most / 2, 2))
+    of = end // 2
+    size = ink.run_lengths[run]
+    fits = (TICK[0] <= size) & (size <= most[of])
+    fits &= _sine(ink.runs[run], ink.runs[lines[of]]) > LEAST_TURN
+    fits &= within(ink.runs[lines[of]], _middles(ink.runs[run]), JOINT)
+    at_ends: dict[int, tuple[list[int], list[int]]] = {}
+    for k in np.flatnonzero(fits).tolist():
+        at_ends.setdefault(int(of[k]), ([], []))[int(end[k]) % 2].append(int(run[k]))
+    out: dict[int, list[int]] = {int(line): [] for line in lines}
+    for k, (first, last) in at_ends.items():
+        pairs = [(a, b) for a in first for b in last if a != b and _alike(ink, a, b)]
+        out[int(lines[k])] = sorted({tick for pair in pairs for tick in pair})
+    return out
 
 
 def _alike(ink: Ink, one: int, other: int) -> bool:
     size = float(ink.run_lengths[one])
     same = abs(float(ink.run_lengths[other]) - size) < SAME_TICK[0]
-    return same and _sine(ink.runs[one], ink.runs[other]) < SAME_TICK[1] + SAME_TICK[0] / size
+    turn = _sine(ink.runs[one][None], ink.runs[other][None])[0]
+    return same and bool(turn < SAME_TICK[1] + SAME_TICK[0] / size)
 
 
 def _dimensions(c: Candidate, letters: Letters) -> frozenset[int]:
@@ -217,31 +245,34 @@ def _dimensions(c: Candidate, letters: Letters) -> frozenset[int]:
 def _on_dimension(k: int, ink: Ink, letters: Letters) -> bool:
     word, at = letters.words[k], letters.at[k]
     way = np.array([math.cos(math.radians(word.angle)), -math.sin(math.radians(word.angle))])
-    for line in runs_at(ink, at, BESIDE * word.size):
-        xy = ink.runs[line]
-        off = at - _middle(xy)
-        along, size = abs(float(off @ way)), float(ink.run_lengths[line])
-        level = _sine(xy, np.r_[0.0, 0.0, way]) < SAME_TICK[1]
-        if level and along < word.size and size > ALONG * TICK[0] and ticks_of(ink, line):
-            return True
-    return False
+    _, lines = _runs_at(ink, at[None], BESIDE * word.size)
+    along, size = np.abs((at - _middles(ink.runs[lines])) @ way), ink.run_lengths[lines]
+    level = _sine(ink.runs[lines], np.r_[0.0, 0.0, way][None]) < SAME_TICK[1]
+    lines = lines[level & (along < word.size) & (size > ALONG * TICK[0])]
+    return any(_ticks_of(ink, lines).values())
 
 
-def _middle(line: FloatArray) -> FloatArray:
-    return (line[:2] + line[2:]) / 2
+def _middles(lines: FloatArray) -> FloatArray:
+    return (lines[:, :2] + lines[:, 2:]) / 2
 
 
-def runs_at(ink: Ink, at: FloatArray, reach: float = JOINT) -> list[int]:
-    """Numbers of the straight runs with a segment within ``reach`` of a place."""
-    _, k = ink.grid.near(at[None], reach)
-    k = k[k < ink.count]
-    return [int(run) for run in np.unique(ink.run_of[k[~ink.curved[k]]])]
+def _runs_at(ink: Ink, at: FloatArray, reach: float | FloatArray = JOINT) -> tuple[IntArray, IntArray]:
+    """Pairs (place, number of a straight run with a segment within ``reach`` of it), in ascending order."""
+    reach = np.broadcast_to(reach, len(at))
+    of, k = ink.grid.near(at, float(reach.max(initial=0.0)))
+    drawn = (k < ink.count) & ~ink.curved[k]
+    of, k = of[drawn], k[drawn]
+    close = within(ink.xy[k], at[of], reach[of])
+    runs = max(1, len(ink.runs))
+    pair = sorted_unique(of[close] * runs + ink.run_of[k[close]])
+    return pair // runs, pair % runs
 
 
-def _sine(one: FloatArray, other: FloatArray) -> float:
-    """Of the angle between two lines (4,)."""
-    a, b = one[2:] - one[:2], other[2:] - other[:2]
-    return abs(float(a[0] * b[1] - a[1] * b[0])) / max(1e-9, math.hypot(*a) * math.hypot(*b))
+def _sine(one: FloatArray, other: FloatArray) -> FloatArray:
+    """(n,) of the angle between lines (n, 4)."""
+    a, b = one[:, 2:] - one[:, :2], other[:, 2:] - other[:, :2]
+    size = np.hypot(a[:, 0], a[:, 1]) * np.hypot(b[:, 0], b[:, 1])
+    return np.asarray(np.abs(a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0]) / np.maximum(1e-9, size))
 
 
 def _lines(xy: FloatArray) -> np.ndarray[tuple[int, ...], np.dtype[np.object_]]:
