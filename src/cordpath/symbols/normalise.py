@@ -213,22 +213,13 @@ def _indexed(
         xy=np.r_[drawn, extra.xy],
         count=n,
         run_of=run_of,
-<<<<<<< /tmp/c/wt/src/cordpath/symbols/normalise.py
-        run=np.r_[run, arc_length[whole], run[bridged], lengths(outlines)],
-        line_of=np.r_[line_of, runs + whole, run_of[bridged], np.full(len(outlines), -1)],
-        standin=np.r_[np.zeros(n, bool), np.ones(len(extra), bool)],
-        counts=np.r_[counts, np.ones(len(fine), bool), edges > 0],
-        curved=np.r_[curved, np.ones(len(fine), bool), edges > 0],
-        hatch=np.r_[drawn_hatch, np.zeros(len(extra), bool)],
-        node=node,
-=======
         run=np.r_[run, extra.run],
         line_of=np.r_[line_of, extra.line_of],
         standin=np.r_[np.zeros(n, bool), np.ones(len(extra.xy), bool)],
         counts=np.r_[counts, extra.round],
         curved=np.r_[curved, extra.round],
         hatch=np.r_[drawn_hatch, np.zeros(len(extra.xy), bool)],
->>>>>>> /tmp/c/_theirs
+        node=node,
         heading=heading,
         corners=np.stack([i[bent], j[bent]], 1),
         arcs=arcs,
