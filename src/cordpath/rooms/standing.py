@@ -183,20 +183,20 @@ def _may_be_in(
     shared = works.intersection(shapely.union_all([room.polygon, mate.polygon]).buffer(COUNTER_TOUCH_IN * inch))
     if shared.is_empty:
         return bool(mate.polygon.distance(point) <= BLIND_IN * inch)
-    return _seen_within(shared, point, plan, AISLE_IN * inch)
+    return _in_aisle(shared, point, plan, inch)
 
 
-def _seen_within(works: BaseGeometry, point: shapely.Point, plan: FloorPlan, reach: float) -> bool:
-    """Does an aisle lead from the works to the point: is any of them within reach in a line that no wall crosses?"""
-    near = works.intersection(point.buffer(reach))
+def _in_aisle(works: BaseGeometry, point: shapely.Point, plan: FloorPlan, inch: float) -> bool:
+    """Does an aisle lead from the works to the point: is any within its width in a line that no wall crosses?"""
+    near = works.intersection(point.buffer(AISLE_IN * inch))
     if near.is_empty:
         return False
-    corners = np.r_[shapely.get_coordinates(near), shapely.get_coordinates(shapely.shortest_line(point, near))[1:]]
-    lines = shapely.linestrings(
-        np.stack([np.broadcast_to(shapely.get_coordinates(point), corners.shape), corners], 1)
-    )
-    solid = shapely.union_all([plan.walls, plan.glazing])
-    return bool((shapely.length(shapely.intersection(lines, solid)) <= TOUCHING_IN * reach / AISLE_IN).any())
+    nearest = shapely.get_coordinates(shapely.shortest_line(point, near))[1:]
+    ends = np.r_[shapely.get_coordinates(near), nearest]
+    starts = np.broadcast_to(shapely.get_coordinates(point), ends.shape)
+    lines = shapely.linestrings(np.stack([starts, ends], 1))
+    walls = shapely.union_all([plan.walls, plan.glazing])
+    return bool((shapely.length(shapely.intersection(lines, walls)) <= TOUCHING_IN * inch).any())
 
 
 def _is_part(room: Room, mate: Room, inch: float) -> bool:
