@@ -267,6 +267,15 @@ def test_strokes_that_are_letters_of_a_word_across_a_symbol_are_no_lines_inside_
     assert names(spot(sheet, plain, ())) == ["duplex"]
 
 
+def test_letters_that_run_into_a_word_across_a_symbol_are_read_without_it() -> None:
+    """They are no lines inside it either, though nobody knew their strokes."""
+    sheet = with_known(strokes_of(DUPLEX, at(100, 100)), ("WAR", 93.0, 99.0))
+    more = lettered("ENFA", 107.0, 101.0)
+    xy, line = np.concatenate([sheet.strokes.xy, more]), np.r_[sheet.lettered, np.full(len(more), -1)]
+    sheet = replace(sheet_of(xy, sheet.words), lettered=line)
+    assert names(spot(sheet, rules(entry("duplex", DUPLEX)), (), read=read_glyphs)) == ["duplex"]
+
+
 def test_a_letter_in_a_circle_is_its_mark_though_a_word_lies_over_it() -> None:
     sheet = with_known(ring(), ("J", 100.0, 100.0), ("WASH", 109.0, 102.0))
     (symbol,) = spot(sheet, BOXES, (), read=read_glyphs).symbols

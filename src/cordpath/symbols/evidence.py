@@ -183,9 +183,12 @@ def _judged(
 
 def _words_over(template: Template, here: Placed, letters: Letters, ink: Ink) -> tuple[IntArray, IntArray]:
     """Segments, and painted areas, of drawn words that lie across the symbol: they are no marks in it."""
-    over, areas = (NOBODYS, NOBODYS) if letters.over is None else letters.over(template, here.pose, ink)
     about = letters.drawn_about(template, here.pose, ink)
-    return np.concatenate([over, *(own for k, own in about if k not in here.words)]), areas
+    known = np.concatenate([NOBODYS, *(own for k, own in about if k not in here.words)])
+    if letters.over is None:
+        return known, NOBODYS
+    over, areas = letters.over(template, here.pose, ink, None, np.r_[known, letters.strokes_of(here.words, ink)])
+    return np.r_[over, known], areas
 
 
 def _unread(

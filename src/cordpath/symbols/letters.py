@@ -19,6 +19,7 @@ from cordpath.model import BoolArray, Box, FloatArray, IntArray, Mapping, Point,
 from cordpath.symbols.drawn_words import BOX_SLACK, NOT_DRAWN, Drawn, may_be_part
 from cordpath.symbols.normalise import Ink
 from cordpath.symbols.orbits import orbit, orbits
+from cordpath.symbols.paint import NOBODYS
 from cordpath.symbols.pose import SCALE, TURN, place
 from cordpath.symbols.template import Template
 
@@ -37,7 +38,7 @@ class Over(Protocol):
     that have no letter of ``but``."""
 
     def __call__(
-        self, template: Template, pose: FloatArray, ink: Ink, but: str | None = None
+        self, template: Template, pose: FloatArray, ink: Ink, but: str | None = None, known: IntArray = NOBODYS
     ) -> tuple[IntArray, IntArray]: ...
 
 
@@ -240,9 +241,9 @@ class Letters:
 
     def of_others(self, template: Template, pose: FloatArray, ink: Ink, value: str) -> IntArray:
         """Segments of drawn words around a place that are no part of the value."""
-        read = np.zeros(0, np.int64) if self.over is None else self.over(template, pose, ink, value)[0]
-        known = self.drawn_about(template, pose, ink)
-        return np.concatenate([read, *(own for k, own in known if not may_be_part(self.text[k], value))])
+        about = self.drawn_about(template, pose, ink)
+        known = np.concatenate([NOBODYS, *(own for k, own in about if not may_be_part(self.text[k], value))])
+        return known if self.over is None else np.r_[known, self.over(template, pose, ink, value, known)[0]]
 
     def drawn_about(self, template: Template, pose: FloatArray, ink: Ink) -> list[tuple[int, IntArray]]:
         """The words in and about a body whose strokes are known one by one, and their segments."""

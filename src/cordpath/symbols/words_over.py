@@ -23,29 +23,33 @@ from cordpath.symbols.glyphs import (
     whole_rows,
 )
 from cordpath.symbols.normalise import Ink
-from cordpath.symbols.paint import Paint
+from cordpath.symbols.paint import NOBODYS, Paint
 from cordpath.symbols.pose import SCALE, place
 from cordpath.symbols.template import Template
 
 BARS = "I1L|'/-O0C"  # letters that may be a line, a corner or a circle of something else
 CENTRAL = 0.3  # of the body's reach: a text with its middle so near the body's may be its mark
 LETTER = 0.5  # chance of any letter from which an area may be one: arrowheads and dots are none
-NOTHING: IntArray = np.zeros(0, np.int64)
 
 
 def over_it(
-    template: Template, pose: FloatArray, ink: Ink, but: str | None = None, *, paint: Paint, read: GlyphReader
-) -> tuple[IntArray, IntArray]:
+    template: Template, pose: FloatArray, ink: Ink, but: str | None = None, known: IntArray = NOBODYS,
+    *, paint: Paint, read: GlyphReader,
+) -> tuple[IntArray, IntArray]:  # fmt: skip
     """Segments, and numbers of painted areas, of words that are laid across the body: drawn letters side by side,
     each of them sure, that reach out of it.  Letters wholly inside it, or about its middle, may be its marks and
-    are not among them.  With ``but``, of all such words about the body that may be no part of it."""
+    are not among them.  With ``but``, of all such words about the body that may be no part of it.
+
+    ``known``: segments that are known to be letters; those run into the others, and are not among the found.
+    """
     height = letter_height(template, pose)
     reach = template.radius * float(pose[SCALE])
     centre = place(pose[None], template.centre[None])[0, 0]
     around = reach + 1.5 * height
-    found = (stroke_glyphs(template, pose, ink, centre, around, height), area_glyphs(paint, centre, around, height))
+    drawn = stroke_glyphs(template, pose, ink, centre, around, height, others=known)
+    found = (drawn, area_glyphs(paint, centre, around, height))
     if len(template.outline) < 4:
-        return NOTHING, NOTHING
+        return NOBODYS, NOBODYS
     body = shapely.Polygon(place(pose[None], template.outline)[0]).buffer(template.clear)
     strokes, areas = (_across(glyphs, body, centre, reach, read, but) for glyphs in found)
     return strokes, areas
@@ -55,9 +59,9 @@ def _across(
     glyphs: Glyphs | None, body: BaseGeometry, centre: FloatArray, reach: float, read: GlyphReader, but: str | None
 ) -> IntArray:
     """What the sure letters of rows across the body are made of."""
-    found = [NOTHING]
+    found = [NOBODYS]
     if glyphs is None:
-        return NOTHING
+        return NOBODYS
     for angle in UPRIGHT:
         seen, turn = glyphs.seen(angle), turned(angle)
         for row in whole_rows(seen):
