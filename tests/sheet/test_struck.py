@@ -89,6 +89,34 @@ def test_a_strike_that_is_no_side_of_a_rectangle_stays_one(others: list[tuple[fl
     assert sure([STRIKE, *others], word()) == 0.0
 
 
+def rows(gap: float, low: int, high: int, turn: int = 0) -> list[tuple[float, ...]]:
+    """Lines as long as a strike from so many gaps above the middle of a word to so many below."""
+    steps = 0.3 + gap * np.arange(-low, high + 1)
+    xy = np.stack([np.full(len(steps), -8.5), steps, np.full(len(steps), 8.5), steps], axis=1).reshape(-1, 2, 2)
+    at = word(turn=turn).at
+    return [tuple(row) for row in ((xy[..., ::-1] if turn else xy) + at).reshape(-1, 4)]
+
+
+@pytest.mark.parametrize("turn", [0, 90])
+@pytest.mark.parametrize(("low", "high"), [(0, 8), (10, 12), (9, 0)])
+def test_hatch_over_a_word_crosses_nothing_out(turn: int, low: int, high: int) -> None:
+    assert sure(rows(2.5, low, high, turn), word(turn=turn)) == 1.0
+
+
+@pytest.mark.parametrize(
+    "lines",
+    [
+        rows(0.8, 4, 4),  # over the word alone
+        rows(2.5, 3, 3),  # few
+        rows(10.0, 12, 12),  # a struck paragraph
+        [*rows(2.5, 0, 3), *rows(2.5, -6, 16)],  # a few lines over the word, and hatch farther down
+        [*rows(2.5, 10, 12), SLASH],
+    ],
+)
+def test_lines_over_a_word_that_are_no_hatch_cross_it_out(lines: list[tuple[float, ...]]) -> None:
+    assert sure(lines, word()) == 0.0
+
+
 def test_a_strike_beside_the_side_of_a_rectangle_counts() -> None:
     assert sure([*FRAME, SLASH], word()) == 0.0
 

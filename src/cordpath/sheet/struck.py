@@ -6,6 +6,8 @@ Terms
     *slash*      such a line from corner to corner; two of them make a cross.
     *side*       of a rectangle: at both its ends a line begins that turns off squarely, both to one side, and
                  leaves the word.  A cabinet drawn over a word does not cross it out.
+    *row*        of hatch: one of many even lines, close enough for several to a word, that go on beside the word.
+                 A hatched counter does not cross out what is written on it; lines over the word alone do.
 """
 
 from __future__ import annotations
@@ -27,6 +29,10 @@ OVERHANG = 1.0  # heights of a word by which a strike may run on at either end; 
 LEAST_PT = 3.0  # shorter lines are parts of letters
 JOINT_PT = 0.3  # between ends that meet: two roundings to a plotter's grid of 0.12 pt, and a little
 SQUARE = math.sin(math.radians(3.0))  # by which a corner may miss a quarter turn
+ROWS, ROWS_BESIDE = 8, 4  # rows of a hatch, at least, and of those on one side of the word
+ROW_GAP = 0.6  # of the height of a word, from row to row at most: struck lines of a paragraph are a line apart
+SAME_PT = 0.5  # by which lengths and ends of rows differ
+EVEN_PT, EVEN = 0.15, 0.02  # and of the gap a row: by which rows are off their places
 THIN = 0.3  # of its length: a filled area as thin as this, and thinner than a stem, is a line
 THIN_PT = 2.0
 TREADS = frozenset({"UP", "DN", "DOWN"})  # on stairs, whose treads run through the words; they settle nothing
@@ -86,7 +92,8 @@ def _is_struck(word: Word, lines: FloatArray, tree: cKDTree) -> bool:
         return False
     ends = lines[near] - np.asarray(word.at)
     strikes = _strikes(ends[..., ::-1] if upright else ends, length, height)
-    return not all(_is_side(line, lines, OVERHANG * height) for line in lines[near][strikes])
+    left = [line for line in lines[near][strikes] if not _is_side(line, lines, OVERHANG * height)]
+    return not all(_is_row(line, lines, np.asarray(word.at), height) for line in left)
 
 
 def _is_side(line: FloatArray, lines: FloatArray, leaves: float) -> bool:
@@ -94,6 +101,33 @@ def _is_side(line: FloatArray, lines: FloatArray, leaves: float) -> bool:
     way = (line[1] - line[0]) / max(1e-9, float(np.hypot(*(line[1] - line[0]))))
     turned = [_turns_off(line[k], way, lines, leaves) for k in (0, 1)]
     return bool((turned[0] & turned[1]).any())
+
+
+def _is_row(line: FloatArray, lines: FloatArray, middle: FloatArray, height: float) -> bool:
+    """Is a line (2, 2) a row of hatch that goes on beside a word about ``middle``?"""
+    length = float(np.hypot(*(line[1] - line[0])))
+    way = (line[1] - line[0]) / max(1e-9, length)
+    off = lines - line.mean(axis=0)
+    along, aside = np.sort(off @ way, axis=1), off @ np.array([-way[1], way[0]])
+    alike = (np.abs(along - np.array([-length, length]) / 2) < SAME_PT).all(axis=1)
+    alike &= np.abs(aside[:, 1] - aside[:, 0]) < SAME_PT
+    rows = aside[alike].mean(axis=1)
+    gaps = np.abs(rows[np.abs(rows) > EVEN_PT])
+    if not len(gaps) or gaps.min() > ROW_GAP * height:
+        return False
+    number = np.round(rows / gaps.min())
+    even = number[np.abs(rows - number * gaps.min()) < EVEN_PT + EVEN * gaps.min() * np.abs(number)]
+    low, high = _unbroken(even), _unbroken(-even)
+    beside = (
+        float((middle - line.mean(axis=0)) @ np.array([-way[1], way[0]])) + np.array([-height, height])
+    ) / gaps.min()
+    return low + high + 1 >= ROWS and max(high - beside[1], beside[0] + low) >= ROWS_BESIDE
+
+
+def _unbroken(number: FloatArray) -> int:
+    """How many of the numbers -1, -2, -3 ... are there before one is missing?"""
+    there = set(number.tolist())
+    return next(k for k in range(len(there) + 1) if -(k + 1.0) not in there)
 
 
 def _turns_off(end: FloatArray, way: FloatArray, lines: FloatArray, leaves: float) -> BoolArray:
