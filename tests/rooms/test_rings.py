@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from hypothesis import given
@@ -69,3 +71,22 @@ def test_a_word_in_an_outlet_is_its_own_whatever_is_drawn_around_it() -> None:
     )
     kept = without_letters(sheet, (symbol("receptacle", (100, 100)), symbol("shower", (200, 100), size=40.0)))
     assert [word.text for word in kept.words] == ["REC", "BATH"]
+
+
+@pytest.mark.parametrize(
+    ("text", "size", "x", "kept"),
+    [("REC", 5.0, 111.0, False), ("CL", 5.0, 111.0, False), ("DR", 5.0, 111.0, False), ("DEN", 5.0, 111.0, False),
+     ("REC", 8.0, 114.0, True), ("REC", 5.0, 125.0, True), ("BATH", 5.0, 111.0, True), ("GFI", 5.0, 111.0, True)],
+)  # fmt: skip
+def test_a_short_word_right_beside_an_outlet_is_its_label(text: str, size: float, x: float, kept: bool) -> None:
+    """LR beside a kitchen's receptacle cleared it as one of a living room: it was no smaller name of a room."""
+    words = tuple(
+        replace(_word(said, at, y, high), line=k)
+        for k, (said, at, y, high) in enumerate(
+            [(text, x, 100, size), ("KITCHEN", 200, 200, 8), ("BEDROOM", 200, 300, 8), ("WC", 300, 300, 8)]
+        )
+    )
+    nothing = Strokes.of(np.zeros((0, 4)))
+    sheet = Sheet("s.pdf", 1, "E1", None, 400.0, 400.0, nothing, Fills.none(), words, (), (), ())
+    found = without_letters(sheet, (symbol("receptacle", (100, 100)),)).words
+    assert len(found) == 3 + kept and (found[0].text == text) is kept

@@ -1,4 +1,4 @@
-"""Words in a ring or in a symbol: the letters of a device, which name no room.
+"""Words in a ring, in a symbol or right beside it: the letters of a device, which name no room.
 
 Terms: *ring*, a circle or an even polygon drawn close around a word, as a receptacle with REC in it has; *half*,
 half the length of the word.  A room's name stands free or in a box of its own length, which no ring is: it has
@@ -7,6 +7,7 @@ sides of two distances.
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import replace
 
 import numpy as np
@@ -14,6 +15,7 @@ import shapely
 
 from cordpath import geometry
 from cordpath.model import BoolArray, FloatArray, Point, Sheet, Symbol
+from cordpath.rooms.vocabulary import meaning
 
 CLOSE, WIDE = 0.8, 2.5  # of the half: radius of a ring around its word
 OFF = 0.35  # of the text size: the middle of a word's box off the middle of the ring
@@ -21,18 +23,38 @@ ROUND = 0.06  # of the radius: the middles of a ring's strokes are as far away
 TANGENT = 0.5  # cosine between a stroke of a ring and the way out from its middle, at most
 CLOSED = 300.0  # degrees of a ring that are drawn: bars and walls break it
 LETTER = 0.6  # of the text size: a letter's width, about
+BESIDE = 1.0  # of the text size: a label stands as close to its device
+SHORT = 4  # letters of a device's label
+SMALLER = 0.85  # of the usual size of names: labels are written smaller
+PLAIN = frozenset({"dining", "living", "bedroom", "hall", "closet", "other"})  # kinds that ask for nothing
 EDGE = 1.0  # pt: the box of a word is wider than its letters
 
 
 def without_letters(sheet: Sheet, symbols: tuple[Symbol, ...]) -> Sheet:
-    """The sheet without the words that stand in its outlets, whatever is drawn around them."""
-    areas = [symbol.footprint.buffer(EDGE) for symbol in symbols if symbol.is_outlet]
-    if not areas or not sheet.words:
+    """The sheet without the words that stand in its outlets, whatever is drawn around them, and without the short
+    ones right beside them, smaller than the names of rooms: REC, CL, DR and BR are written to devices as well.
+
+    Only names that ask for nothing are taken away: what is left without a name is a question.
+    """
+    outlets = [symbol.footprint for symbol in symbols if symbol.is_outlet]
+    words = sheet.words
+    if not outlets or not words:
         return sheet
-    boxes = shapely.box(*np.array([word.box for word in sheet.words]).T)
-    inside, _ = shapely.STRtree(areas).query(boxes, predicate="within")
-    letters = set(inside.tolist())
-    return replace(sheet, words=tuple(word for k, word in enumerate(sheet.words) if k not in letters))
+    tree, boxes = shapely.STRtree(outlets), shapely.box(*np.array([word.box for word in words]).T)
+    size = np.array([word.size for word in words])
+    inside = np.zeros(len(words), bool)
+    inside[shapely.STRtree([area.buffer(EDGE) for area in outlets]).query(boxes, predicate="within")[0]] = True
+    beside = np.zeros(len(words), bool)
+    beside[tree.query(boxes, predicate="dwithin", distance=BESIDE * size)[0]] = True
+    means = [None if (found := meaning(word.text)) is None or not found.sure else found.kind for word in words]
+    names = np.array([kind is not None for kind in means])
+    alone = Counter(word.line for word in words)
+    if (names & ~beside).any():
+        usual = float(np.median(size[names & ~beside]))
+        short = [len(word.text) <= SHORT and alone[word.line] == 1 for word in words]
+        plain = np.array([kind in PLAIN for kind in means])
+        inside |= beside & plain & np.array(short) & (size <= SMALLER * usual)
+    return replace(sheet, words=tuple(word for word, drop in zip(words, inside.tolist(), strict=True) if not drop))
 
 
 def in_ring(at: Point, text: str, size: float, xy: FloatArray) -> bool:
