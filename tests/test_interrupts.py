@@ -10,6 +10,7 @@ import sys
 import threading
 from collections.abc import Callable
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 from click.testing import CliRunner, Result
@@ -126,6 +127,19 @@ def test_an_interrupt_that_breaks_into_a_line_being_printed_is_heard() -> None:
     with stop_on_interrupt(cannot_say) as stop:
         os.kill(os.getpid(), signal.SIGINT)
         assert stop.is_set()
+
+
+def test_a_request_to_end_that_is_heard_twice_is_one(monkeypatch: pytest.MonkeyPatch) -> None:
+    """``timeout`` sends SIGTERM to the process and then to its group; what was done would not be written."""
+    clock = [100.0]
+    monkeypatch.setattr(batch, "time", SimpleNamespace(monotonic=lambda: clock[0]))
+    with stop_on_interrupt(lambda: None) as stop:
+        os.kill(os.getpid(), signal.SIGTERM)
+        os.kill(os.getpid(), signal.SIGTERM)
+        assert stop.is_set()
+        clock[0] += 5.0
+        with pytest.raises(KeyboardInterrupt):
+            os.kill(os.getpid(), signal.SIGTERM)
 
 
 def test_a_recheck_that_is_refused_leaves_no_numbers_behind(review: Path, tmp_path: Path) -> None:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import signal
 import threading
+import time
 from collections import Counter
 from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager, closing, contextmanager, suppress
@@ -49,6 +50,7 @@ __all__ = [
 ]  # fmt: skip
 
 MOST_LOST = 5  # pages told one by one
+ECHO_SECONDS = 1.0  # between two signals of one request on a busy machine; a person takes longer to send another
 REPORT_PICTURES = 100_000_000  # bytes in report.html: what a browser opens within seconds; some 250 sheets
 
 
@@ -133,12 +135,19 @@ def workers_of(order: Order) -> AbstractContextManager[Workers]:
 
 @contextmanager
 def stop_on_interrupt(say: Callable[[], None]) -> Iterator[threading.Event]:
-    """An event that the first Ctrl-C or SIGTERM sets, calling ``say()``; the second one is a KeyboardInterrupt."""
+    """An event that the first Ctrl-C or SIGTERM sets, calling ``say()``; the second one is a KeyboardInterrupt.
+
+    A SIGTERM on the heels of the first is the same request: ``timeout`` sends it to a process and to its group.
+    """
     stop, before_this = threading.Event(), threading.Lock()
+    first: list[float] = []
 
     def heard(number: int, frame: object) -> None:
         if not before_this.acquire(blocking=False):  # not asked of the event, which it may have been setting
+            if number == signal.SIGTERM and (not first or time.monotonic() - first[0] < ECHO_SECONDS):
+                return
             raise KeyboardInterrupt
+        first.append(time.monotonic())
         stop.set()
         with suppress(OSError, RuntimeError):  # it broke in where something was being printed: stopping goes first
             say()
