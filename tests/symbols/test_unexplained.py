@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-import time
 
 import numpy as np
 import pytest
@@ -188,11 +187,9 @@ def test_an_empty_sheet() -> None:
     assert told(np.array([[5.0, 5, 5, 5]])) == ()
 
 
-def test_a_real_sheet_is_searched_fast_and_without_a_flood() -> None:
+def test_a_real_sheet_is_searched_without_a_flood() -> None:
     real = real_plan()
-    start = time.process_time()
     groups = leftovers(real, (), NOTHING)
-    assert time.process_time() - start < 2.0  # measured: 0.1 s for 35 thousand strokes
     assert len(groups) <= 8
     assert groups == leftovers(real, (), NOTHING)
 

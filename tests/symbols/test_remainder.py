@@ -1,0 +1,45 @@
+"""What nothing on a sheet accounts for is told, from whatever step it comes."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from cordpath.model import CircleMark, LineMark, PolylineMark, Scale
+from cordpath.symbols import spot
+from symbols.test_spot import DUPLEX, at, entry, names, rules, sheet_of, strokes_of
+
+SCALE = (Scale("v1", 48.0, "note", "", "single"),)
+INCH = 72.0 / 48.0  # pt of an inch of the building
+FRIDGE = (
+    PolylineMark(((-16, -15), (16, -15), (16, 15), (-16, 15)), closed=True),
+    LineMark((-16, -15), (16, 15)), LineMark((-16, 11), (16, 11)), CircleMark((9, -6), 4),
+)  # fmt: skip
+
+
+def test_an_appliance_without_an_outlet_is_told_where_others_have_one() -> None:
+    """Its outlet may be a symbol that the mapping file lacks."""
+    fridges, outlets = [(100, 100), (300, 100), (500, 100)], [(100, 130), (300, 130)]
+    xy = [strokes_of(FRIDGE, at(x, y), unit=INCH) for x, y in fridges]
+    xy += [strokes_of(DUPLEX, at(x, y)) for x, y in outlets]
+    mapping = rules(entry("duplex", DUPLEX), entry("REF", FRIDGE, "refrigerator", size="real"))
+    spotting = spot(sheet_of(xy), mapping, SCALE)
+    assert names(spotting) == ["REF"] * 3 + ["duplex"] * 2
+    (rest,) = spotting.unexplained
+    assert rest.what.startswith("a refrigerator with no outlet within 4 ft")
+    assert np.allclose(rest.at, [(500, 100)], atol=0.5)
+
+
+def barred(off: float) -> tuple[CircleMark, LineMark, LineMark]:
+    """A circle with two bars, each so many inches off its middle."""
+    bars = (LineMark((x, -0.139), (x, 0.104)) for x in (-off, off))
+    return (CircleMark((0, 0), 0.075), *bars)
+
+
+@pytest.mark.parametrize("off", [0.02, 0.032, 0.036])
+def test_one_shape_drawn_much_like_an_outlet_is_told_by_its_name(off: float) -> None:
+    """Its bars lie 0.3 to 0.6 pt beside those of the mapping file: no match, and it repeats nothing."""
+    spotting = spot(sheet_of(strokes_of(barred(off), at(300, 300))), rules(entry("duplex", barred(0.028))), ())
+    assert spotting.symbols == ()
+    (rest,) = spotting.unexplained
+    assert rest.what == "a shape drawn much like 'duplex' that could not be matched"
