@@ -198,3 +198,5 @@ def test_a_drafter_finds_what_is_drawn_at_each_device(tmp_path: Path) -> None:
     head, row, *_ = openpyxl.load_workbook(tmp_path / "s.xlsx")["all outlets"].iter_rows(values_only=True)
     told = dict(zip(head, row, strict=True))
     assert (told["labels"], told["volts"], told["height"]) == ("WP", 125, "42 in")
+    cells = dict(zip(head, openpyxl.load_workbook(tmp_path / "s.xlsx")["all outlets"][2], strict=True))
+    assert cells["volts"].alignment.horizontal == "center", "at the right it would run into the height"

@@ -185,7 +185,8 @@ def _fill(
     for cells in sheet.iter_rows(min_row=2):
         fill = next((VERDICT_FILLS[c.value] for c in cells if c.value in VERDICT_FILLS), None)
         for cell in cells:
-            cell.alignment = Alignment(vertical="top", wrap_text=isinstance(cell.value, str))
+            text = isinstance(cell.value, str)  # figures stand clear of the texts beside them
+            cell.alignment = Alignment("general" if text else "center", vertical="top", wrap_text=text)
             if isinstance(cell.value, str):
                 cell.data_type = "s"  # text whatever it looks like
             if isinstance(cell.value, float):
