@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from hypothesis.extra import numpy as hnp
 
-from cordpath.geometry import SAGITTA_PT, chords, lengths, near_boxes, segments_in_box
+from cordpath.geometry import SAGITTA_PT, chords, lengths, lines, near_boxes, segments_in_box, segments_near
 
 COORDINATES = st.floats(-2000, 4000, allow_nan=False, width=32)
 
@@ -61,3 +61,18 @@ def test_chords_run_along_their_arc_and_stray_no_more_than_the_sagitta(
         SAGITTA_PT, radius * (1 - np.cos(0.025))
     )  # no chord turns less than 0.05 radians
     assert lengths(mine).sum() == pytest.approx(radius * sweep, rel=0.011)
+
+
+PAIRS = hnp.arrays(np.float64, st.tuples(st.integers(0, 30), st.just(8)), elements=st.integers(-6, 6).map(float))
+
+
+@settings(max_examples=100, deadline=None)
+@given(PAIRS, st.sampled_from([0.0, 0.3, 1.1, 2.6]))
+def test_segments_near_each_other_are_those_that_shapely_measures(pairs: np.ndarray, reach: float) -> None:
+    """Crossing ones, parallel ones and points among them; rounding decides at exactly the reach."""
+    one, other = pairs[:, :4], pairs[:, 4:]
+    gap = shapely.distance(lines(one), lines(other))
+    told = segments_near(one, other, reach)
+    assert told[gap <= reach - 1e-9].all()
+    assert not told[gap > reach + 1e-9].any()
+    assert told[gap == 0.0].all()

@@ -124,6 +124,33 @@ def in_box(point: Point, box: Box) -> bool:
     return box[0] <= point[0] <= box[2] and box[1] <= point[1] <= box[3]
 
 
+def segments_near(one: FloatArray, other: FloatArray, reach: float) -> BoolArray:
+    """(n,) which of the segments (n, 4) come within ``reach`` of their partners (n, 4)."""
+    (a, b), (c, d) = (np.ascontiguousarray(xy, float).view(np.complex128).T for xy in (one, other))
+    along, from_a, from_b = (d - c).conj(), a - c, b - c
+    on_other, beyond_other = along * from_a, along * from_b
+    near = _near_segment(from_a, on_other.real, d - c, reach) | _near_segment(
+        from_b, beyond_other.real, d - c, reach
+    )
+    along = (b - a).conj()
+    on_one, beyond_one = along * (c - a), along * (d - a)
+    near |= _near_segment(c - a, on_one.real, b - a, reach) | _near_segment(d - a, beyond_one.real, b - a, reach)
+    # they cross where the ends of each lie on both sides of the other
+    return near | ((on_other.imag * beyond_other.imag < 0) & (on_one.imag * beyond_one.imag < 0))
+
+
+def _near_segment(
+    away: NDArray[np.complex128], along: FloatArray, step: NDArray[np.complex128], reach: float
+) -> BoolArray:
+    """(n,) which points, ``away`` from the starts of segments, lie within ``reach`` of them; x + iy.
+
+    ``step``: from start to end; ``along``: its product with ``away``.
+    """
+    part = np.clip(along / np.maximum(step.real**2 + step.imag**2, 1e-12), 0.0, 1.0)
+    gap = away - part * step
+    return np.asarray(gap.real**2 + gap.imag**2 <= reach * reach, bool)
+
+
 def near_boxes(boxes: FloatArray, others: FloatArray, margin: float, cell: float = 12.0) -> BoolArray:
     """(n,) boxes (n, 4) that may lie within ``margin`` of one of ``others`` (m, 4): all that do, and a few more.
 

@@ -21,7 +21,9 @@ from cordpath.model import (
     Word,
 )  # fmt: skip
 from cordpath.no_outlets import without_outlets
-from cordpath.symbols import spot, unmapped
+from cordpath.symbols import hypothesise, spot, unmapped
+from cordpath.symbols.normalise import normalise
+from cordpath.symbols.template import make
 from drawn_page import duplex, frame, ring, sheet, words
 
 SCALE = (Scale("v1", 48.0, "note", "", "single"),)
@@ -145,6 +147,22 @@ def test_a_shape_that_may_stand_in_too_many_places_says_that_not_all_are_told(
     item = triangles()
     assert item.what.startswith("a shape drawn 3 times")
     assert item.what.endswith("does not name; places that lines cross are not all among them")
+
+
+@pytest.mark.parametrize("spare", [-100, -1, 0, 1, 1000])
+def test_the_first_circles_tell_too_many_places_as_all_of_them_do(
+    monkeypatch: pytest.MonkeyPatch, spare: int
+) -> None:
+    monkeypatch.setattr(hypothesise, "TRIED", 7)
+    drawings = [duplex(40.0 * (k % 10), 40.0 * (k // 10)) for k in range(60)]
+    xy = np.concatenate([*drawings, *(ring(-40.0, 40.0 * k, 5.4) for k in range(40))])
+    ink = normalise(xy, np.full(len(xy), -1, np.int64), np.ones(len(xy), bool), np.zeros((0, 4)))
+    template = make(PLAIN, PLAIN.shape or (), INCH, 0.95, 1.05, None)
+    every = hypothesise.Places(ink).poses(template)
+    few = hypothesise.Places(ink).few_poses(template, len(every) + spare)
+    assert len(every) > 100
+    assert (few is None) == (spare < 0)
+    assert few is None or np.array_equal(few, every)
 
 
 def test_hatch_is_no_shape_with_an_outline_and_a_square_with_bars_is() -> None:

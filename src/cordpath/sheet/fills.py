@@ -10,7 +10,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from cordpath.geometry import lines
+from cordpath.geometry import boxes_around, lines, near_boxes
 from cordpath.model import BoolArray, Fills, FloatArray, IntArray, Strokes
 from cordpath.sheet.paths import Paths
 
@@ -92,20 +92,23 @@ def covered(strokes: Strokes, fills: Fills, page_area: float) -> BoolArray:
         return hidden
     bounds = shapely.bounds(fills.shape[opaque])
     span = (bounds[:, 2] - bounds[:, 0]) * (bounds[:, 3] - bounds[:, 1])
-    drawn = lines(strokes.xy)
     small, wide = opaque[span < WIDE * page_area], opaque[span >= WIDE * page_area]
-    if len(small):
+    near = np.flatnonzero(near_boxes(boxes_around(strokes.xy), shapely.bounds(fills.shape[small]), 0.0))
+    if len(near):
+        drawn = lines(strokes.xy[near])
         fill, stroke = shapely.STRtree(drawn).query(fills.shape[small], predicate="contains_properly")
-        later = fills.path[small[fill]] > strokes.path[stroke]
-        stroke = stroke[later]
+        later = fills.path[small[fill]] > strokes.path[near[stroke]]
+        drawn, stroke = drawn[stroke[later]], near[stroke[later]]
         used, which = np.unique(small[fill[later]], return_inverse=True)
-        hidden[stroke[_wholly(fills.shape[used], which, drawn[stroke], strokes.width[stroke])]] = True
+        hidden[stroke[_wholly(fills.shape[used], which, drawn, strokes.width[stroke])]] = True
     for one in wide:
         before = np.flatnonzero((strokes.path < fills.path[one]) & ~hidden)
+        drawn = lines(strokes.xy[before])
         shapely.prepare(fills.shape[one])
-        before = before[shapely.contains_properly(fills.shape[one], drawn[before])]
+        inside = shapely.contains_properly(fills.shape[one], drawn)
+        before, drawn = before[inside], drawn[inside]
         alone = np.zeros(len(before), np.int64)
-        hidden[before[_wholly(fills.shape[[one]], alone, drawn[before], strokes.width[before])]] = True
+        hidden[before[_wholly(fills.shape[[one]], alone, drawn, strokes.width[before])]] = True
     return hidden
 
 

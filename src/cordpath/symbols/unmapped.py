@@ -53,6 +53,9 @@ STRIPED = (
 )
 MOST_POSES = 10_000  # at which a shape may stand by its telling lines: one of more has none, as letters and hatch
 NEAR_TOLD = LARGEST / 4  # pt: a shape whose middle is so near a place that is told is what is told there
+TURNED = (
+    0.05  # of coverage, by which a symmetric pose of a symbol may be covered better than the one that was found
+)
 SLACK = 0.05  # pt: rounding of middles that are worked out twice
 MOST_ROWS = 40  # of a legend that are looked for: a list of more is no legend of symbols
 
@@ -106,8 +109,13 @@ def _looked_for(template: Template) -> bool:
 
 
 def _fitted(search: Search, posed: list[Posed]) -> list[Posed]:
-    """The poses, of those at which templates may stand, at which their lines are drawn."""
-    return [(template, verified(template, search.places(template).ink, poses)[0]) for template, poses in posed]
+    """The poses, of those at which templates may stand, at which their lines are drawn in full or nearly so: what
+    is weighed takes long among letters."""
+    out = []
+    for template, poses in posed:
+        poses, covered = verified(template, search.places(template).ink, poses)
+        out.append((template, poses[covered >= CERTAIN - TURNED]))
+    return out
 
 
 def _placed(search: Search, template: Template, poses: FloatArray) -> list[Candidate]:

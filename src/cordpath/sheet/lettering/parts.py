@@ -15,8 +15,7 @@ from scipy.sparse import coo_matrix
 from scipy.sparse.csgraph import connected_components
 from scipy.spatial import cKDTree
 
-from cordpath.geometry import directions, lengths
-from cordpath.geometry import lines as geometries
+from cordpath.geometry import directions, lengths, segments_near
 from cordpath.model import WHITE, BoolArray, Fills, FloatArray, IntArray, Strokes
 from cordpath.sheet.lettering.features import bounds
 
@@ -176,7 +175,7 @@ def touching(xy: FloatArray, reach: float) -> tuple[IntArray, IntArray]:
     step = ends[first][:, :, None] - ends[second][:, None]
     met = ((step * step).sum(axis=3) <= reach * reach).any(axis=(1, 2))
     asked = np.flatnonzero(~met)
-    met[asked] = shapely.dwithin(geometries(xy[first[asked]]), geometries(xy[second[asked]]), reach)
+    met[asked] = segments_near(xy[first[asked]], xy[second[asked]], reach)
     return first[met], second[met]
 
 
