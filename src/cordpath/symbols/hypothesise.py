@@ -87,7 +87,8 @@ class Places:
         """``first``: only from as many of the sheet's circles."""
         found: list[FloatArray] = []
         for anchor in _anchors(template):
-            k, scale = (each[:first] for each in self._circles(template, anchor[2], anchor[3]))
+            k, scale = self._circles(template, anchor[2], anchor[3])
+            k, scale = k[:first], scale[:first]
             if not len(k):
                 continue
             at = self.ink.arcs.circles[k, :2]
