@@ -15,7 +15,7 @@ import numpy as np
 
 from cordpath.geometry import in_box
 from cordpath.model import FloatArray, Point, RoomEntry, Sheet, View, Word
-from cordpath.rooms.rings import in_ring
+from cordpath.rooms.rings import PLAIN, SHORT, in_ring
 from cordpath.rooms.turning import turned
 from cordpath.rooms.vocabulary import Meaning, is_stop, is_weak, meaning
 
@@ -159,8 +159,15 @@ def find_tags(sheet: Sheet, view: View, entries: tuple[RoomEntry, ...]) -> tuple
     runs = plan_runs(sheet, view)
     tags = [tag for lines in _wraps(runs, entries) if (tag := _tag(lines, runs, entries)) is not None]
     ink = sheet.strokes.xy[sheet.strokes.ink()]
-    strong, odd = _by_style([t for t in tags if t.meaning is None or not in_ring(t.at, t.text, t.size, ink)])
+    strong, odd = _by_style([tag for tag in tags if not _letters_of_a_device(tag, ink)])
     return strong, odd
+
+
+def _letters_of_a_device(tag: Tag, ink: FloatArray) -> bool:
+    """Short words only: the walls of an even room stand around a long name as a ring does around REC."""
+    if tag.meaning is None or tag.meaning.kind not in PLAIN or len(tag.text) > SHORT:
+        return False
+    return in_ring(tag.at, tag.text, tag.size, ink)
 
 
 def plan_runs(sheet: Sheet, view: View) -> list[Run]:
