@@ -1,8 +1,7 @@
 """Words in a ring, in a symbol or right beside it: the letters of a device, which name no room.
 
-Terms: *ring*, a circle or an even polygon drawn close around a word, as a receptacle with REC in it has; *half*,
-half the length of the word.  A room's name stands free or in a box of its own length, which no ring is: it has
-sides of two distances.
+Terms: *ring*, a circle or an even polygon of five sides or more drawn close around a short word, as a receptacle
+with REC in it has; *half*, half the length of the word.  Four walls around a name are its room, or its box.
 """
 
 from __future__ import annotations
@@ -21,9 +20,11 @@ CLOSE, WIDE = 0.8, 2.5  # of the half: radius of a ring around its word
 OFF = 0.35  # of the text size: the middle of a word's box off the middle of the ring
 ROUND = 0.06  # of the radius: the middles of a ring's strokes are as far away
 TANGENT = 0.5  # cosine between a stroke of a ring and the way out from its middle, at most
+SIDE = 75.0  # degrees that a stroke of a ring spans at most: a room with four walls around its name is none
 CLOSED = 300.0  # degrees of a ring that are drawn: bars and walls break it
 LETTER = 0.6  # of the text size: a letter's width, about
 BESIDE = 1.0  # of the text size: a label stands as close to its device
+LONGEST = 5  # letters in a ring: more are a name, and what stands around them is its room
 SHORT = 4  # letters of a device's label
 SMALLER = 0.85  # of the usual size of names: labels are written smaller
 PLAIN = frozenset({"dining", "living", "bedroom", "hall", "closet", "other"})  # kinds that ask for nothing
@@ -59,6 +60,8 @@ def without_letters(sheet: Sheet, symbols: tuple[Symbol, ...]) -> Sheet:
 
 def in_ring(at: Point, text: str, size: float, xy: FloatArray) -> bool:
     """Is a ring drawn around the word at ``at``?  ``xy``: (n, 4) visible strokes."""
+    if len(text) > LONGEST:
+        return False
     half = max(1.0, LETTER * len(text)) * size / 2
     middle = geometry.midpoints(xy)
     away = np.hypot(*(middle - at).T)
@@ -66,9 +69,11 @@ def in_ring(at: Point, text: str, size: float, xy: FloatArray) -> bool:
     lines, middle, away = xy[near], middle[near], away[near]
     keep = _tangent(lines, np.array(at, float)) & (geometry.lengths(lines) <= 2 * WIDE * half)  # a wall is longer
     lines, middle, away = lines[keep], middle[keep], away[keep]
+    turn = _subtended(lines, np.array(at, float))
+    slim = turn <= SIDE
+    lines, middle, away, turn = lines[slim], middle[slim], away[slim], turn[slim]
     if len(lines) < 3:
         return False
-    turn = _subtended(lines, np.array(at, float))
     order = np.argsort(away)
     total = np.r_[0.0, np.cumsum(turn[order])]
     last = np.searchsorted(away[order], away[order] + 2 * OFF * size, side="right")
