@@ -165,6 +165,23 @@ def test_a_line_in_passing_beside_the_line_of_a_plain_shape_on_a_wall_makes_no_q
     assert names(spot(sheet_of([*on_wall(100), np.array([extra])]), PLAIN, ())) == ["single"]
 
 
+def through(degrees: float, half: float) -> np.ndarray:
+    d = half * np.array([math.cos(math.radians(degrees)), math.sin(math.radians(degrees))])
+    return np.array([[*(100 - d), *(100 + d)]])
+
+
+@pytest.mark.parametrize("degrees", [20.0, 50.0, 110.0, 160.0])
+def test_a_wall_through_the_middle_of_a_plain_shape_is_not_its_line(degrees: float) -> None:
+    assert names(spot(sheet_of([through(degrees, 60.0), *on_wall(100)]), PLAIN, ())) == ["single"]
+
+
+@pytest.mark.parametrize("degrees", [20.0, 50.0])
+def test_a_second_line_of_its_own_makes_a_plain_shape_another(degrees: float) -> None:
+    for order in (1, -1):
+        xy = [through(degrees, 9.0), *on_wall(100)][::order]
+        assert not names(spot(sheet_of(xy), PLAIN, ()))
+
+
 BEHIND = np.array([[40.0, 109.0, 160.0, 109.0], [40.0, 113.0, 160.0, 113.0]])  # another wall, at its free end
 
 

@@ -21,6 +21,8 @@ from cordpath.symbols.template import Template
 
 LEAST = 0.80  # coverage under which a pose is no candidate at all
 MOST_MOVE = np.array([0.8, 0.8, 0.08, 0.05])  # pt, pt, radians, share: one step of the fit
+IN_FULL = 0.98  # coverage: what differs from 1 by roundings and the pen only
+ANOTHER_WAY = math.sin(math.radians(15.0))  # between turns: what a template is fitted from is nearer
 LARGE = 20.0  # pt of body radius from which a pose's small errors of scale and turn move its rim off the ink
 
 
@@ -150,6 +152,11 @@ def _verified(template: Template, ink: Ink, poses: FloatArray) -> tuple[FloatArr
 
 
 def _one_a_place(template: Template, poses: FloatArray, covered: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """The best of the poses about each place, and of those turned elsewhere each that is drawn in full.
+
+    A wall through the middle of a circle with a line is drawn as fully as the line is: which is meant is told
+    later.
+    """
     from scipy.spatial import cKDTree
 
     if not len(poses):
@@ -161,5 +168,7 @@ def _one_a_place(template: Template, poses: FloatArray, covered: FloatArray) -> 
     for i in range(len(poses)):  # candidates only: tens to hundreds
         if not taken[i]:
             kept.append(i)
-            taken[near[i]] = True
+            k = np.array(near[i], np.int64)
+            other = np.abs(np.sin(poses[k, TURN] - poses[i, TURN])) > ANOTHER_WAY
+            taken[k[~other | (covered[k] < IN_FULL)]] = True
     return poses[kept], covered[kept]
