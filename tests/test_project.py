@@ -57,6 +57,17 @@ def test_shared_modules_know_no_stage(shared: str) -> None:
         assert not strangers, f"{path.relative_to(ROOT)} imports {sorted(strangers)}"
 
 
+def test_the_table_for_developers_names_every_place_and_none_that_is_not_there() -> None:
+    table = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8").split("| --- | --- |")[1].split("\n\n")[0]
+    named = set(re.findall(r"`([\w/.]+(?:\.py|/))`", table))
+    top = {path.name + "/" * path.is_dir() for path in SOURCE.iterdir() if path.suffix in (".py", "")}
+    assert top - {"__init__.py", "__pycache__/"} <= named
+    modules = {path.name for path in SOURCE.rglob("*.py")}
+    folders = {f"{path.name}/" for path in SOURCE.rglob("*") if path.is_dir()}
+    for name in named:
+        assert name in modules | folders or (ROOT / name).exists() or (SOURCE / name).exists(), name
+
+
 def test_top_level_holds_what_it_should_and_nothing_else() -> None:
     allowed = {
         "README.md",
