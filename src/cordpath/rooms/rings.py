@@ -24,8 +24,7 @@ SIDE = 75.0  # degrees that a stroke of a ring spans at most: a room with four w
 CLOSED = 300.0  # degrees of a ring that are drawn: bars and walls break it
 LETTER = 0.6  # of the text size: a letter's width, about
 BESIDE = 1.0  # of the text size: a label stands as close to its device
-LONGEST = 5  # letters in a ring: more are a name, and what stands around them is its room
-SHORT = 4  # letters of a device's label
+SHORT = 4  # letters of a device
 SMALLER = 0.85  # of the usual size of names: labels are written smaller
 PLAIN = frozenset({"dining", "living", "bedroom", "hall", "closet", "other"})  # kinds that ask for nothing
 EDGE = 1.0  # pt: the box of a word is wider than its letters
@@ -60,8 +59,6 @@ def without_letters(sheet: Sheet, symbols: tuple[Symbol, ...]) -> Sheet:
 
 def in_ring(at: Point, text: str, size: float, xy: FloatArray) -> bool:
     """Is a ring drawn around the word at ``at``?  ``xy``: (n, 4) visible strokes."""
-    if len(text) > LONGEST:
-        return False
     half = max(1.0, LETTER * len(text)) * size / 2
     middle = geometry.midpoints(xy)
     away = np.hypot(*(middle - at).T)
