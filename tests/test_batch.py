@@ -31,7 +31,7 @@ from cordpath.child import Limits
 from cordpath.circuits import is_one_set
 from cordpath.cli import main
 from cordpath.decisions import blank
-from cordpath.errors import CordpathError, UnreadablePage, UsageRefused
+from cordpath.errors import CordpathError, OutputRefused, UnreadablePage, UsageRefused
 from cordpath.lending import lending, wants_panels
 from cordpath.model import Reading, Run
 from cordpath.order import copy_names, copy_targets
@@ -152,6 +152,15 @@ def test_links_to_nowhere_and_pipes_are_not_passed_over(tmp_path: Path) -> None:
 
 def order_into(out: Path) -> Any:
     return SimpleNamespace(out=out, force=False)
+
+
+def test_an_output_folder_that_may_not_be_looked_into_is_refused_with_its_cure() -> None:
+    class Shut(type(Path())):  # type: ignore[misc]
+        def exists(self) -> bool:
+            raise PermissionError(13, "Permission denied", str(self))
+
+    with pytest.raises(OutputRefused, match=r"/shut/x: cannot be written to \(Permission denied\); choose another"):
+        copy_targets((Path("a.pdf"),), order_into(Shut("/shut/x")))
 
 
 def test_links_to_folders_are_searched_and_those_that_lead_back_end(tmp_path: Path) -> None:

@@ -195,8 +195,12 @@ def copy_targets(paths: tuple[Path, ...], order: Order) -> dict[Path, Path]:
     Files are ours where results of an earlier run lie, and copies that a run which was killed had set out to write.
     """
     targets = dict(zip(paths, copy_names(paths, order.out), strict=True))
-    if order.out.exists() and not order.out.is_dir():
-        raise OutputRefused(f"{order.out} is a file", cure="name another folder with --out")
+    try:
+        if order.out.exists() and not order.out.is_dir():
+            raise OutputRefused(f"{order.out} is a file", cure="name another folder with --out")
+    except OSError as error:  # a folder above it may not be looked into
+        what = f"cannot be written to ({error.strerror})"
+        raise OutputRefused(what, where=str(order.out), cure="choose another folder with --out") from error
     inputs = {os.path.realpath(path) for path in paths}
     clash = [target for target in targets.values() if os.path.realpath(target) in inputs]
     if clash:
