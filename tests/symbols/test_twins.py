@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 import shapely
 
-from cordpath.model import CircleMark, Fills, LineMark, PolylineMark, Spotting, TextMark
+from cordpath.model import CircleMark, Fills, LineMark, PolylineMark, Spotting, TextMark, Word
 from cordpath.symbols import spot
 from symbols.test_spot import at, entry, names, rules, sheet_of, strokes_of, word
 
@@ -189,14 +189,14 @@ def test_a_plain_shape_on_a_wall_that_ends_on_another_is_settled_where_chance_do
     assert names(spot(sheet_of([*on_wall(100), BEHIND]), PLAIN, ())) == ["single"]
 
 
-def among_many(*behind: np.ndarray) -> Spotting:
+def among_many(*behind: np.ndarray, words: tuple[Word, ...] = ()) -> Spotting:
     """A plain shape on a wall and what is at its free end, on a sheet full of circles and lines of its length."""
     rng = np.random.default_rng(1)
     xy = rng.uniform(20, 480, (4000, 2))
     lines = np.c_[xy, xy + np.array([18.0, 0.0])]
     circles = [strokes_of((CIRCLE,), at(x, 300.0)) for x in np.arange(60, 440, 12.0)]
     clear = (np.abs(lines[:, 1] - 100) > 45) | (np.abs(lines[:, 0] - 91) > 80)
-    return spot(sheet_of([*on_wall(100), *behind, lines[clear], *circles]), PLAIN, ())
+    return spot(sheet_of([*on_wall(100), *behind, lines[clear], *circles], words), PLAIN, ())
 
 
 def test_a_plain_shape_between_walls_is_a_question_where_lines_of_its_length_and_circles_abound() -> None:
@@ -211,6 +211,15 @@ def test_a_row_of_hatch_at_the_end_of_a_plain_shape_is_no_wall() -> None:
     more = rows[::2] + np.array([-1.0, 0.9, -1.0, 0.9])
     (symbol,) = (s for s in among_many(rows, more).symbols if math.dist(s.at, (100, 100)) < 3)
     assert symbol.found and symbol.entry.name == "single"
+
+
+def test_a_letter_at_the_end_of_a_plain_shape_is_no_wall() -> None:
+    """The leg of an A of its tag, which was read from strokes."""
+    legs = np.array([[97.0, 112.0, 100.2, 105.0], [100.2, 105.0, 103.4, 112.0], [98.4, 109.1, 102.0, 109.1]])
+    tag = Word("A", (97.0, 105.0, 103.4, 112.0), 0.0, 9.7, 1, "", (0, 0, 0), "stroke", 0.6)
+    for read, found in (((), False), ((tag,), True)):
+        (symbol,) = (s for s in among_many(legs, words=read).symbols if math.dist(s.at, (100, 100)) < 3)
+        assert symbol.found == found
 
 
 def test_a_shorter_line_between_walls_makes_no_plain_shape_of_a_circle() -> None:

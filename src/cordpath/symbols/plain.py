@@ -13,7 +13,7 @@ from cordpath.symbols.borrowed import OWN_ENDS, borrowed_lines, ends_meet, passi
 from cordpath.symbols.context import Walls, oriented
 from cordpath.symbols.evidence import RUN_ON, Candidate
 from cordpath.symbols.hatch_rows import rows_across
-from cordpath.symbols.letters import Letters
+from cordpath.symbols.letters import FAR, Letters
 from cordpath.symbols.pose import SCALE
 
 ENOUGH = 3  # outlets without doubt that tell at what size a sheet is plotted
@@ -86,8 +86,9 @@ def _line_in_doubt(c: Candidate, letters: Letters) -> str | None:
 
 def _no_stops(c: Candidate, letters: Letters) -> IntArray:
     """Segments about the candidate at which no wall, counter or jamb ends: rows of hatch, letters of words."""
-    words = [own for _, own in letters.drawn_about(c.template, c.pose, c.ink)]
-    return np.concatenate([rows_across(c), *words])
+    known = [own for _, own in letters.drawn_about(c.template, c.pose, c.ink)]
+    words = tuple(letters.near(c.centre, c.radius + FAR))
+    return np.concatenate([rows_across(c), *known, letters.strokes_of(words, c.ink)])
 
 
 def by_chance(c: Candidate) -> float:
