@@ -125,3 +125,10 @@ def test_a_label_of_a_breaker_against_the_schedule_is_a_question(trade):
         assert want is YES or ("GFCI BKR" in got.reasons[0] and "circuit 12" in got.reasons[1])
     assert protection_of(trade.outlet("A-12", labels=[label]), ()).by == "breaker"
     assert protection_of(trade.outlet(labels=[label]), (trade.panel("A", {"12": NO}),)).by == "breaker"
+
+
+def test_schedules_without_a_name_settle_only_what_all_of_them_agree_on(trade):
+    one, two = trade.panel("", {"3": YES, "7": YES}), trade.panel("", {"3": NO, "5": YES, "7": YES})
+    shown = [protection_of(trade.outlet(tag), (one, two)).shown for tag in ("3", "5", "7", "9")]
+    assert shown == [UNKNOWN, YES, YES, UNKNOWN]  # of two with a 3 either may be meant
+    assert protection_of(trade.outlet("3"), (one, trade.panel("B", {"3": YES}))).shown is UNKNOWN
