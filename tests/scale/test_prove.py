@@ -284,3 +284,23 @@ def test_a_shrunk_print_has_the_same_drawings_and_its_own_scale(factor: float, t
         assert scale.ratio == pytest.approx(48 / factor, rel=0.005)
         assert scale.why is not None
         assert "false on this print" in scale.why
+
+
+@settings(deadline=None, max_examples=25)
+@given(
+    ratio=st.sampled_from([24.0, 48.0, 64.0, 96.0, 120.0, 240.0, 50.0, 100.0]),
+    noted=st.sampled_from([None, 0.5, 1.0, 1.5, 2.0]),
+    slips=st.lists(st.tuples(st.integers(0, 4), st.floats(2, 40)), max_size=3),
+)
+def test_slips_in_dimension_strings_make_no_wrong_scale(
+    ratio: float, noted: float | None, slips: list[tuple[int, float]]
+) -> None:
+    """Whatever is written wrong, a right note or none leads to the right scale or to no scale; a wrong note does
+    unless most strings say what nobody drew."""
+    said = list(LENGTHS_FT)
+    for k, feet in slips:
+        said[k] = round(feet * 12) / 12
+    plan = Plan(ratio).chain([feet_and_inches(feet) for feet in said], LENGTHS_FT)
+    (scale,) = prove_scales(plan.sheet(None if noted is None else f"1:{ratio * noted:g}"), Drawing())
+    if noted in (None, 1.0) or sum(a != b for a, b in zip(said, LENGTHS_FT, strict=True)) < 2:
+        assert scale.ratio is None or scale.ratio == pytest.approx(ratio, rel=0.011)
