@@ -108,5 +108,5 @@ def test_an_outlet_in_a_window_behind_a_refrigerator_serves_no_counter(kind: str
     tall = symbol(kind, (90, 20), size=36.0)  # type: ignore[arg-type]
     tall = Symbol(**{**tall.__dict__, "footprint": appliance})
     standings = stand((sign, tall), plan, SCALE)
-    assert standings[0].facing is None
+    assert standings[0].anchor == (90, 0)
     assert standings[0].at_counter is answer

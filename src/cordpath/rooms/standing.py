@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from cordpath.model import POINTS_PER_INCH, Answer, FloatArray, FloorPlan, Room, Scale, Standing, Symbol
-from cordpath.rooms.anchors import Anchor, find_anchor
+from cordpath.rooms.anchors import OFF_IN, Anchor, find_anchor
 
 FRONT_IN = (2.0, 1.0, 3.0, 5.0)  # how far off the wall the room is looked up
 BESIDE_IN = 6.0  # a symbol in no room counts for the nearest one within this
@@ -259,7 +259,9 @@ def _by_height(
     doubtful = plan.counters_doubtful
     if doubtful is not None and doubtful.distance(here) <= COUNTER_CLEAR_IN * inch:
         return Answer.UNKNOWN
-    seated = anchor.facing is not None or _behind_appliance(anchor, appliances, inch)
+    # Below a window no wall carries it, and it may be one in a counter that stops short of the glass.
+    at_wall = anchor.facing is not None and plan.walls.dwithin(here, OFF_IN * inch)
+    seated = at_wall or _behind_appliance(anchor, appliances, inch)
     if not seated or plan.guessed_ratio is not None:
         return Answer.UNKNOWN  # what it is mounted on was not told apart: island, pedestal or floor
     found_here = plan.counters.intersection(room.polygon.buffer(6 * inch)).area > 2 * 144 * inch**2
