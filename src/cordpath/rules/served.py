@@ -18,7 +18,7 @@ OTHERS = OFF_COUNTER | {"vacuum", "central vacuum", "central vac", "vac"}
 COMMON = frozenset({
     "water", "pump", "machine", "motor", "tub", "bathtub", "electric", "service", "receptacle", "system", "unit",
     "pressure", "washer", "station", "drinking", "air", "clothes", "wall", "counter", "mounted", "heat", "heated",
-    "heating", "heater", "and", "for", "the",
+    "heating", "heater", "lift", "and", "for", "the",
 })  # fmt: skip
 
 
