@@ -455,3 +455,26 @@ def test_walls_of_a_base_that_is_printed_in_grey_are_found(seed: int, style: str
     marks = mark(house, plan, 0, 48.0)
     assert marks.right >= marks.total - 1 and marks.silent == 0
     assert any("printed in grey" in said for said in plan.assumptions)
+
+
+# ------------------------------------------------------------------------------- walls that were not recognised
+
+
+def test_outdoors_that_hold_the_names_of_rooms_are_in_doubt() -> None:
+    """Walls of nothing but hatch: dimension lines and door leaves passed for them, and rooms were outdoors."""
+    house = build(0)
+    sheet, view, scale = draw(house, "single", clutter=False)
+    holes = shapely.union_all([opening.hole for opening in house.openings])
+    x0, y0, x1, y1 = house.walls.bounds
+    across = shapely.linestrings([[(x, y0), (x + y1 - y0, y1)] for x in np.arange(x0 + y0 - y1, x1, 0.25)])
+    cut = shapely.get_parts(shapely.intersection(across, house.walls.difference(holes)))
+    rows = np.array([shapely.get_coordinates(line)[[0, -1]].ravel() for line in cut if line.length > 0])
+    sizes = [(x0, y0 - 3, x1, y0 - 3), (x0, y0 - 5, x1, y0 - 5)]
+    sizes += [(x, y0 - 5.5, x, y0 - 0.5) for x in (x0, (x0 + x1) / 2, x1)]
+    hatch, dimensions = ((np.array(r) + [14 - x0, 14 - y0] * 2) * FT for r in (rows, sizes))
+    light = sheet.strokes.take(sheet.strokes.width < 1.0)
+    plain = _more(replace(sheet, strokes=light), dimensions.tolist(), 0.36)
+    plan = find_rooms(_more(plain, hatch.tolist(), 0.25), view, scale, PLAIN, ())
+    sure = [room for room in plan.rooms if room.confidence > 0.6]
+    for (name, _), shape in zip(house.names, truth_on_page(house, 0, 48.0), strict=True):
+        assert [room.name for room in sure if room.polygon.intersects(shape.centroid)] in ([], [name])

@@ -17,6 +17,7 @@ from shapely.geometry.base import BaseGeometry
 
 from cordpath.geometry import lengths, midpoints
 from cordpath.model import WHITE, BoolArray, Box, Drawing, FloatArray, IntArray, Sheet, Symbol, View
+from cordpath.rooms.dashes import in_rows
 
 FRAME = 0.85  # strokes longer than this part of the sheet's side are frames, title lines and match lines
 OPENING_KINDS = frozenset({"door", "window"})  # mapped, but still the best evidence of openings
@@ -149,7 +150,8 @@ def gather(sheet: Sheet, view: View, drawing: Drawing, symbols: tuple[Symbol, ..
         keep &= ~_inside(midpoints(s.xy), region.box)
     seen = keep & s.ink() & ~_explained(sheet, symbols)
     luminance = s.luminance
-    ink = make_ink(s.xy[seen], s.width[seen], luminance[seen], s.layer[seen], s.path[seen], s.dashed[seen])
+    dashed = s.dashed[seen] | in_rows(s.xy[seen])
+    ink = make_ink(s.xy[seen], s.width[seen], luminance[seen], s.layer[seen], s.path[seen], dashed)
     masks = np.flatnonzero(keep & (luminance >= WHITE) & (s.width > 0.5) & ~s.dashed)
     fills, light = _fills(sheet, box, ignored)
     strips = shapely.buffer(

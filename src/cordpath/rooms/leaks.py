@@ -1,7 +1,8 @@
 """Rooms whose walls are not closed towards the outdoors keep their ground, in doubt, rather than lose it silently.
 
 Terms: *leak*, a way from a named room to the outdoors that no opening explains.  *Bay*, what a building's outline
-goes round: outdoors that a gap in a wall may have cut out of a room.
+goes round: outdoors that a gap in a wall may have cut out of a room.  *Stranded*, a room's name that lies in what
+would be the outdoors.
 """
 
 from __future__ import annotations
@@ -12,9 +13,13 @@ from shapely.geometry.base import BaseGeometry
 
 from cordpath.rooms.ink import polygons_only, union
 from cordpath.rooms.kinds import Draft
+from cordpath.rooms.tags import Tag
 
 OPEN_WALLS = "its walls are not closed towards the outside"
 REACH_FT = 10.0  # half the widest gap (two garage doors) that a bay is seen behind
+# Stranded names from which the outdoors are in doubt: one alone may belong to a note or a title, and few names
+# stand beside a plan whose rooms are closed.
+STRANDED, STRANDED_SHARE = 2, 0.3
 LEAST_FT = 1.5  # half the least width of what is taken back: slivers along walls stay outdoors
 
 
@@ -38,3 +43,15 @@ def take_back(drafts: list[Draft], outside: BaseGeometry, barrier: BaseGeometry,
         draft.polygon = polygons_only(shapely.union_all([draft.polygon, bay]))
         taken.append(bay)
     return polygons_only(outside.difference(union(taken))) if taken else outside
+
+
+def stranded(tags: list[Tag], drafts: list[Draft], outside: BaseGeometry) -> str | None:
+    """Why the outdoors cannot be believed: many names of rooms lie there, so that their walls were not found."""
+    indoor = [t for t in tags if t.meaning is None or t.meaning.kind != "outdoors"]
+    points = shapely.points(np.array([t.at for t in indoor], float).reshape(-1, 2))
+    lost = shapely.intersects(outside, points) & ~shapely.intersects(union([d.polygon for d in drafts]), points)
+    leaking = any(OPEN_WALLS in d.reasons for d in drafts)
+    if lost.sum() < max(STRANDED, 0 if leaking else STRANDED_SHARE * len(indoor)):
+        return None
+    names = ", ".join(t.text for t, away in zip(indoor, lost, strict=True) if away)
+    return f"names of rooms lie in it ({names}): their walls were not recognised"

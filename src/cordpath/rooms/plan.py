@@ -28,7 +28,7 @@ from cordpath.rooms.counters import beside_words, find_counters
 from cordpath.rooms.guess import STANDARD, inch_of_leaves
 from cordpath.rooms.ink import Evidence, gather, polygons_only, union
 from cordpath.rooms.kinds import DOUBT, Draft, names_a_part, settle_kinds
-from cordpath.rooms.leaks import OPEN_WALLS, take_back
+from cordpath.rooms.leaks import OPEN_WALLS, stranded, take_back
 from cordpath.rooms.match_lines import cut_off, match_lines, strips
 from cordpath.rooms.numbered import room_tags, told
 from cordpath.rooms.openings import Closer
@@ -114,7 +114,7 @@ def _find(
     cut = match_lines(sheet, view, inch)
     building = cut_off(building, cut)
     near = building.hull.buffer(STRAY_FT * 12 * inch)
-    strong = [t for t in strong if near.intersects(shapely.Point(t.at))]
+    every, strong = strong, [t for t in strong if near.intersects(shapely.Point(t.at))]
     strong, spaces, outside = _spaces(building, strong)
     area = _view_area(view, building)
     outside = polygons_only(union([outside, area.difference(building.frame)]).intersection(area))
@@ -128,7 +128,7 @@ def _find(
     _open_plans(drafts)
     drafts = [d for d in drafts if not (d.tag is None and _is_outdoors(d, outside, building))]
     prefix = f"{view.id}." if len(sheet.views) > 1 else ""
-    rooms = _rooms(drafts, view, prefix, outside)
+    rooms = _rooms(drafts, view, prefix, outside, stranded(every, drafts, outside))
     said = [*assumption, *told(d.tag for d in drafts if d.tag is not None)]
     plan = _typed(view, building, rooms, outside, ev, mine, sheet.words, said)
     kitchens = {r.id for d in drafts if d.seed in moved for r in rooms if r.polygon is d.polygon}
@@ -243,7 +243,8 @@ def _view_area(view: View, building: Building) -> BaseGeometry:
     return shapely.union_all([shapely.box(*view.box), shapely.box(x0 - m, y0 - m, x1 + m, y1 + m)]).envelope
 
 
-def _rooms(drafts: list[Draft], view: View, prefix: str, outside: BaseGeometry) -> tuple[Room, ...]:
+def _rooms(drafts: list[Draft], view: View, prefix: str, outside: BaseGeometry,
+           stranded_there: str | None) -> tuple[Room, ...]:  # fmt: skip
     order = sorted(drafts, key=lambda d: (round(d.polygon.bounds[1], 1), round(d.polygon.bounds[0], 1)))
     ids = {id(d): f"{prefix}r{i}" for i, d in enumerate(order, 1)}
     by_seed = {d.seed: d for d in drafts if d.seed is not None}
@@ -254,7 +255,9 @@ def _rooms(drafts: list[Draft], view: View, prefix: str, outside: BaseGeometry) 
         rooms.append(Room(ids[id(d)], d.name, d.kind, d.polygon, round(d.confidence, 3), view.id, d.finished,
                           number, mates, tuple(d.reasons), source, d.also))  # fmt: skip
     if not outside.is_empty:
-        rooms.append(Room(f"{view.id}.out", OUTDOORS, "outdoors", outside, 0.95, view.id))
+        open_air = Room(f"{view.id}.out", OUTDOORS, "outdoors", outside, 0.95, view.id)
+        doubtful = replace(open_air, confidence=DOUBT, reasons=(stranded_there or "",))
+        rooms.append(doubtful if stranded_there else open_air)
     return tuple(rooms)
 
 
