@@ -136,7 +136,7 @@ def test_nothing_missing_is_said_with_the_totals(tmp_path: Path) -> None:
     with pymupdf.open(target) as pdf:
         assert len(pdf) == 2
         text = " ".join(pdf[1].get_text().split())
-    assert "No outlet is found missing protection" in text and "1 outlets" in text
+    assert "No outlet is found missing protection" in text and "1 sheet 1 outlet 0 missing" in text
 
 
 def test_sheets_on_which_nothing_was_found_are_not_called_clean(tmp_path: Path) -> None:

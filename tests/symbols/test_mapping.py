@@ -130,7 +130,7 @@ FAULTS = [
     ("", "1:1: the file is empty"),
     ("# only a remark", "1:1: the file is empty"),
     ("symbols: [}", "1:11: this is not YAML"),
-    ("symbols:\n\t- name: x", "2:1: a tab, and spaces were expected"),
+    ("symbols:\n\t- name: x", "2:1: a tab at the head of a line is not YAML, and spaces"),
     ("a: *x", "1:4: an alias"),
     ("cordpath: &x 1", "1:11: an anchor"),
     ("cordpath: !!python/object/apply:os.system [ls]", "1:11: a tag"),

@@ -104,7 +104,7 @@ def _tree(text: str) -> Node | None:
         line, column = (mark.line + 1, mark.column + 1) if mark else (1, 1)
         if TAB in what:
             raise _Refused(
-                line, column, "a tab, and spaces were expected: YAML takes no tabs at the head of a line"
+                line, column, "a tab at the head of a line is not YAML, and spaces were expected"
             ) from None
         raise _Refused(line, column, f"this is not YAML ({what}), and a mapping file was expected") from None
     except (ValueError, OverflowError, RecursionError):
