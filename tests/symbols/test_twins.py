@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 import shapely
 
-from cordpath.model import CircleMark, Fills, LineMark, PolylineMark, Spotting, TextMark, Word
+from cordpath.model import CircleMark, Fills, LineMark, Mark, PolylineMark, Spotting, TextMark, Word
 from cordpath.symbols import spot
 from symbols.test_spot import at, entry, names, rules, sheet_of, strokes_of, word
 
@@ -18,6 +18,7 @@ Y = -math.sqrt(R * R - 0.035**2)
 CIRCLE = CircleMark((0, 0), R)
 STEMS = (CIRCLE, LineMark((-0.035, Y), (-0.035, -0.135)), LineMark((0.035, Y), (0.035, -0.135)))
 THREE = (*STEMS, LineMark((0, -R), (0, -0.135)))
+THROUGH = (CIRCLE, LineMark((-0.03, -0.12), (-0.03, 0.1)), LineMark((0.03, -0.12), (0.03, 0.1)))
 ONE = (CIRCLE, LineMark((0, -0.135), (0, 0.1)))
 CROSS = (CIRCLE, LineMark((-0.11, 0), (0.11, 0)), LineMark((0, -0.11), (0, 0.11)))
 HALF = tuple((R * math.cos(t), R * math.sin(t)) for t in np.linspace(0, math.pi, 17))
@@ -345,3 +346,21 @@ def test_two_faces_of_walls_that_pass_through_a_circle_are_no_bars(low: float, h
     (symbol,) = spot(sheet_of([strokes_of((circle,), at(100, 100)), faces]), plain, ()).symbols
     assert not symbol.found and "run on" in " ".join(symbol.reasons)
     assert names(spot(sheet_of([strokes_of(bars, at(100, 100)), faces + 30.0]), plain, ())) == ["duplex"]
+
+
+@pytest.mark.parametrize("marks", [STEMS, THROUGH], ids=["stems", "lines through"])
+@pytest.mark.parametrize("angle", [0.0, 90.0, 180.0])
+@pytest.mark.parametrize("apart", [(2.4, 0.0), (0.0, 2.4), (0.0, 5.0)])
+def test_two_outlets_over_each_other_are_both_told(
+    marks: tuple[Mark, ...], angle: float, apart: tuple[float, float]
+) -> None:
+    """Back to back in a thin wall of a small drawing: each has a circle of its own, whatever lines they share."""
+    xy = [strokes_of(marks, at(100, 100)), strokes_of(marks, at(100 + apart[0], 100 + apart[1], angle))]
+    assert len(spot(sheet_of(xy), rules(entry("duplex", marks)), ()).symbols) == 2
+
+
+@pytest.mark.parametrize("apart", [0.0, 0.3])
+def test_an_outlet_drawn_twice_to_look_bold_is_one(apart: float) -> None:
+    xy = [strokes_of(STEMS, at(100, 100)), strokes_of(STEMS, at(100 + apart, 100))]
+    (symbol,) = spot(sheet_of(xy), rules(entry("duplex", STEMS)), ()).symbols
+    assert symbol.found

@@ -22,6 +22,7 @@ from cordpath.symbols.letters import Letters
 from cordpath.symbols.others_ink import HATCHED, others_across
 from cordpath.symbols.plain import plain_checked
 from cordpath.symbols.pose import place
+from cordpath.symbols.verify import ANOTHER_CIRCLE, IN_FULL
 
 AS_WELL = "it may as well be"  # reasons that begin so name another design that is drawn here in full too
 SHARED = 0.5  # share of a candidate's ink that another must explain for them to stand at one place
@@ -113,6 +114,8 @@ def _one_place(
     shared = _shared(a, b)
     if _outlet_over(weaker, winner) and total and (shared < SHARED * total or _own_share(weaker, winner) > OUTSIDE):
         return False
+    if _another_circle(weaker, winner):
+        return False
     if small > 0.6 * large and gap < SAME_PLACE * small:
         return True
     if weaker.words and set(weaker.words) & set(winner.words) and weaker.template.text_only:
@@ -120,6 +123,17 @@ def _one_place(
     if not total:
         return gap < SAME_PLACE * small
     return shared >= SHARED * total
+
+
+def _another_circle(weaker: Candidate, winner: Candidate) -> bool:
+    """Is the weaker one drawn in full around a circle of its own, over the winner?  Two outlets back to back in a
+    wall, or one that slid over the other: both are told."""
+    if weaker.coverage < IN_FULL or not len(weaker.template.circles) or not len(winner.template.circles):
+        return False
+    mine = place(weaker.pose[None], weaker.template.circles[:, :2])[0]
+    theirs = place(winner.pose[None], winner.template.circles[:, :2])[0]
+    apart = bool(cKDTree(theirs).query(mine)[0].min() > ANOTHER_CIRCLE)
+    return apart and _own_share(weaker, winner) > OUTSIDE
 
 
 def _is_part(

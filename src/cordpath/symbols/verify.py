@@ -23,6 +23,7 @@ LEAST = 0.80  # coverage under which a pose is no candidate at all
 MOST_MOVE = np.array([0.8, 0.8, 0.08, 0.05])  # pt, pt, radians, share: one step of the fit
 IN_FULL = 0.98  # coverage: what differs from 1 by roundings and the pen only
 ANOTHER_WAY = math.sin(math.radians(15.0))  # between turns: what a template is fitted from is nearer
+ANOTHER_CIRCLE = 1.0  # pt between centres: what is fitted twice to one circle is nearer
 LARGE = 20.0  # pt of body radius from which a pose's small errors of scale and turn move its rim off the ink
 
 
@@ -152,7 +153,8 @@ def _verified(template: Template, ink: Ink, poses: FloatArray) -> tuple[FloatArr
 
 
 def _one_a_place(template: Template, poses: FloatArray, covered: FloatArray) -> tuple[FloatArray, FloatArray]:
-    """The best of the poses about each place, and of those turned elsewhere each that is drawn in full.
+    """The best of the poses about each place, and of those turned elsewhere or around another circle each that is
+    drawn in full.
 
     A wall through the middle of a circle with a line is drawn as fully as the line is: which is meant is told
     later.
@@ -162,6 +164,7 @@ def _one_a_place(template: Template, poses: FloatArray, covered: FloatArray) -> 
     if not len(poses):
         return poses, covered
     centre = place(poses, template.centre[None])[:, 0]
+    circle = place(poses, template.circles[:1, :2])[:, 0] if len(template.circles) else centre
     near = cKDTree(centre).query_ball_point(centre, 0.35 * template.radius)
     taken = np.zeros(len(poses), bool)
     kept = []
@@ -170,5 +173,6 @@ def _one_a_place(template: Template, poses: FloatArray, covered: FloatArray) -> 
             kept.append(i)
             k = np.array(near[i], np.int64)
             other = np.abs(np.sin(poses[k, TURN] - poses[i, TURN])) > ANOTHER_WAY
+            other |= np.hypot(*(circle[k] - circle[i]).T) > ANOTHER_CIRCLE
             taken[k[~other | (covered[k] < IN_FULL)]] = True
     return poses[kept], covered[kept]
