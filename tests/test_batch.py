@@ -24,22 +24,22 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 import small_house
-from cordpath import batch, tasks
-from cordpath.bare import for_tables, lendable, without_ink
+from cordpath.batch import batch, tasks
+from cordpath.batch.bare import for_tables, lendable, without_ink
+from cordpath.batch.child import Limits
+from cordpath.batch.order import copy_names, copy_targets
+from cordpath.batch.spool import Chosen, Spool
+from cordpath.batch.workers import Here, local_workers, map_calls
 from cordpath.check import judge_file, load_mapping, propose, understand
-from cordpath.child import Limits
 from cordpath.circuits import is_one_set
 from cordpath.cli import main
 from cordpath.decisions import blank
 from cordpath.errors import CordpathError, OutputRefused, UnreadablePage, UsageRefused
 from cordpath.lending import lending, wants_panels
 from cordpath.model import Reading, Run
-from cordpath.order import copy_names, copy_targets
 from cordpath.report import results_document
-from cordpath.report.page import write_html
+from cordpath.report.page.page import write_html
 from cordpath.rules import load_edition
-from cordpath.spool import Chosen, Spool
-from cordpath.workers import Here, local_workers, map_calls
 
 SAMPLES = Path(__file__).parent.parent / "sample_plans"
 SHEET, SYMBOLS = small_house.files()
@@ -326,8 +326,8 @@ def test_judging_is_a_task_with_limits(monkeypatch: pytest.MonkeyPatch, tmp_path
 
 ORPHAN = """
 import operator, sys, threading, time
-from cordpath.child import Limits
-from cordpath.workers import local_workers
+from cordpath.batch.child import Limits
+from cordpath.batch.workers import local_workers
 with local_workers(1) as workers:
     own = workers.submit(operator.call, (__import__("os").getpid,), Limits(60.0, 2000.0)).result()
     workers.submit(operator.call, (time.sleep, 300), Limits(600.0, 2000.0))

@@ -106,9 +106,9 @@ def test_a_hanging_task_on_the_cluster_is_its_own_failure(machines: Machines, sc
     worker(machines, scheduler)
     code = (
         "import os, sys, time\n"
-        "from cordpath.cluster import cluster_workers\n"
-        "from cordpath.child import Limits\n"
-        "from cordpath.workers import map_calls\n"
+        "from cordpath.batch.cluster import cluster_workers\n"
+        "from cordpath.batch.child import Limits\n"
+        "from cordpath.batch.workers import map_calls\n"
         "calls = [(time.sleep, 60), (os._exit, 7), (str, 'fine'), (int, 'x')]\n"
         "import operator\n"
         "with cluster_workers(sys.argv[1]) as workers:\n"

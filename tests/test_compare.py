@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner, Result
 
-from cordpath import tasks
+from cordpath.batch import tasks
 from cordpath.cli import main
 
 SAMPLES = Path(__file__).parent.parent / "sample_plans"

@@ -20,8 +20,8 @@ from click.testing import CliRunner
 import small_house
 from cordpath.cli import main
 from cordpath.model import Kind, RoomKind
-from cordpath.symbols.mapping import load_mapping
-from cordpath.symbols.mapping_symbols import KINDS
+from cordpath.symbols.mapping_file.entries import KINDS
+from cordpath.symbols.mapping_file.mapping import load_mapping
 from small_house import BATH, DEEP, LAVATORY_AT, NORTH, PLACES, WEST
 
 SYMBOL_KINDS = (

@@ -18,7 +18,7 @@ import pytest
 import powerlayer
 import truth
 from cordpath import __version__, report
-from cordpath.bare import without_ink
+from cordpath.batch.bare import without_ink
 from cordpath.check import judge_file, load_mapping, understand
 from cordpath.model import Reading, Run
 from cordpath.rules import load_edition

@@ -16,12 +16,14 @@ import pytest
 from click.testing import CliRunner, Result
 
 import small_house
-from cordpath import batch, cli, report, resubmittal, rulebook
-from cordpath.batch import stop_on_interrupt
-from cordpath.child import Limits
+from cordpath import cli, report, rulebook
+from cordpath.batch import batch
+from cordpath.batch.batch import stop_on_interrupt
+from cordpath.batch.child import Limits
+from cordpath.batch.workers import local_workers, map_calls
 from cordpath.cli import main
 from cordpath.commands import batches, drawings
-from cordpath.workers import local_workers, map_calls
+from cordpath.resubmittal import resubmittal
 
 SHEET, SYMBOLS = small_house.files()
 COMMAND = [sys.executable, "-c", "from cordpath.cli import main; main()"]

@@ -18,9 +18,9 @@ from cordpath.learn import PlanPage, legend_page, plan_page
 from cordpath.model import Drawing, Mapping
 from cordpath.scale import prove_scales
 from cordpath.symbols import load_mapping, spot
-from cordpath.symbols.mapping import mapping_of
-from cordpath.symbols.samples import merged
-from cordpath.symbols.starter import entries, starter_text
+from cordpath.symbols.learning.samples import merged
+from cordpath.symbols.learning.starter import entries, starter_text
+from cordpath.symbols.mapping_file.mapping import mapping_of
 from read_once import sample
 
 SAMPLES = Path(__file__).resolve().parents[1] / "sample_plans"

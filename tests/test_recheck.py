@@ -10,9 +10,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from cordpath.overlay import Anchors, lay_over
-from cordpath.recheck import recheck
-from cordpath.recheck_report import comment_states, markdown
+from cordpath.resubmittal.overlay import Anchors, lay_over
+from cordpath.resubmittal.recheck import recheck
+from cordpath.resubmittal.report import comment_states, markdown
 
 ROOMS = {
     "r1": ("KITCHEN", (100, 100, 400, 300)),

@@ -23,7 +23,7 @@ from drawing.house import Device
 from houses import HOUSES
 
 sys.path.insert(0, str(Path(__file__).parent / "report"))
-from cordpath.report.cloud import cloud_curves
+from cordpath.report.pdf.cloud import cloud_curves
 
 SYMBOLS = Path(__file__).parent.parent / "sample_plans" / "symbols.yaml"
 HOUSE = next(house for house in HOUSES if house.stem == "marlow-court")

@@ -9,7 +9,7 @@ import pymupdf
 import pytest
 
 sys.path.insert(0, str(Path(__file__).parent / "report"))
-from cordpath.report.cloud import cloud_curves
+from cordpath.report.pdf.cloud import cloud_curves
 from cordpath.revisions import revision_clouds
 from cordpath.sheet import read_sheet
 

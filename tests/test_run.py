@@ -19,8 +19,8 @@ import pytest
 from click.testing import CliRunner
 
 import small_house
-from cordpath import keep
-from cordpath.archive import NotArchived, unpack
+from cordpath.batch import keep
+from cordpath.batch.archive import NotArchived, unpack
 from cordpath.cli import main
 from cordpath.errors import OutputRefused
 
@@ -28,7 +28,7 @@ SHEET, SYMBOLS = small_house.files()
 COMMAND = [sys.executable, "-c", "from cordpath.cli import main; main()", "check"]
 HALTING = """
 import os, signal
-from cordpath import progress
+from cordpath.batch import progress
 from cordpath.cli import main
 
 step = progress.Lines.step
@@ -242,7 +242,7 @@ def test_two_runs_into_one_folder_are_refused(tmp_path: Path) -> None:
 
 
 def test_the_lock_of_a_dead_run_is_taken_over(tmp_path: Path) -> None:
-    code = ("import os, pathlib, sys; from cordpath import keep\n"
+    code = ("import os, pathlib, sys; from cordpath.batch import keep\n"
             "with keep.locked(pathlib.Path(sys.argv[1])):\n    os.kill(os.getpid(), 9)")  # fmt: skip
     assert subprocess.run([sys.executable, "-c", code, str(tmp_path)], check=False).returncode == -9
     long = f"{'REVIEW OF THE HOUSE ' * 6}.marked.pdf"  # of such a name a part keeps 60 characters, no ending

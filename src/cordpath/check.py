@@ -57,7 +57,7 @@ from cordpath.rules import Edition, edition_cautions, is_judged_light, judge
 from cordpath.scale import prove_scales, read_dimensions, weigh
 from cordpath.sheet import may_say, read_glyphs, read_sheet
 from cordpath.symbols import NO_EXAMPLES, Examples, gather_examples, load_mapping, spot
-from cordpath.symbols.examples import not_found_again, picked_on
+from cordpath.symbols.examples.examples import not_found_again, picked_on
 
 __all__ = ["examples_from_files", "judge_file", "legends_of", "load_mapping", "propose", "understand"]
 

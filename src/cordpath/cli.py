@@ -53,7 +53,7 @@ class Commands(click.Group):
 
 def _versions(context: click.Context, _: click.Parameter, asked: bool) -> None:
     if asked:
-        from cordpath.keep import library_versions
+        from cordpath.batch.keep import library_versions
 
         libraries = ", ".join(f"{name} {version}" for name, version in library_versions().items())
         click.echo(f"cordpath {__version__}\n{libraries}, Python {platform.python_version()}")

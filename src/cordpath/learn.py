@@ -12,22 +12,22 @@ from typing import Any, TypeVar
 
 from PIL import Image
 
-from cordpath import tasks
+from cordpath.batch import tasks
+from cordpath.batch.child import Limits
+from cordpath.batch.order import SHEET_MEMORY_MB, SHEET_SECONDS, find_sheets, shown_name
+from cordpath.batch.workers import Workers, local_workers, map_calls
 from cordpath.check import unreadable
-from cordpath.child import Limits
 from cordpath.errors import CordpathError, OutputRefused, UsageRefused
 from cordpath.model import Drawing, Mapping, Scale, Sheet
-from cordpath.order import SHEET_MEMORY_MB, SHEET_SECONDS, find_sheets, shown_name
 from cordpath.report import Tile, contact_sheet, write_whole
 from cordpath.scale import prove_scales
 from cordpath.sheet import read_glyphs, read_sheet
 from cordpath.symbols import spot
-from cordpath.symbols.mapping import mapping_of
-from cordpath.symbols.mapping_symbols import MOST_SYMBOLS
-from cordpath.symbols.samples import Sample, legend_samples, merged, plan_samples
-from cordpath.symbols.sides import Contacts, contacts, wall_sides
-from cordpath.symbols.starter import Entry, entries, shown, starter_text
-from cordpath.workers import Workers, local_workers, map_calls
+from cordpath.symbols.learning.samples import Sample, legend_samples, merged, plan_samples
+from cordpath.symbols.learning.sides import Contacts, contacts, wall_sides
+from cordpath.symbols.learning.starter import Entry, entries, shown, starter_text
+from cordpath.symbols.mapping_file.entries import MOST_SYMBOLS
+from cordpath.symbols.mapping_file.mapping import mapping_of
 
 MAPPING, CONTACTS = "symbols.yaml", "contact-sheet.png"
 USUAL = Limits(SHEET_SECONDS, SHEET_MEMORY_MB)

@@ -19,27 +19,36 @@ from pathlib import Path
 
 import atheris
 
-GUIDED = ["cordpath.archive", "cordpath.decisions", "cordpath.recheck", "cordpath.recheck_report"]
+GUIDED = [
+    "cordpath.batch.archive",
+    "cordpath.decisions",
+    "cordpath.resubmittal.recheck",
+    "cordpath.resubmittal.report",
+]
 GUIDED += [
     "cordpath.rules",
-    "cordpath.symbols.mapping",
-    "cordpath.symbols.mapping_yaml",
+    "cordpath.symbols.mapping_file.mapping",
+    "cordpath.symbols.mapping_file.yaml_tree",
     "cordpath.report.comments",
 ]
-GUIDED += ["cordpath.symbols.mapping_symbols", "cordpath.symbols.mapping_rooms", "cordpath.report.replies"]
+GUIDED += [
+    "cordpath.symbols.mapping_file.entries",
+    "cordpath.symbols.mapping_file.rooms",
+    "cordpath.report.pdf.replies",
+]
 GUIDED += ["cordpath.report.comments"]
 with atheris.instrument_imports(include=GUIDED):  # all of the program would take minutes to begin with
-    from cordpath.archive import NotArchived, pack, unpack
-    from cordpath.bare import without_ink
+    from cordpath.batch.archive import NotArchived, pack, unpack
+    from cordpath.batch.bare import without_ink
     from cordpath.check import load_mapping, understand
     from cordpath.decisions import decisions_of
     from cordpath.errors import CordpathError
-    from cordpath.recheck_report import load_old, write_recheck
     from cordpath.report import load_register, read_answers
-    from cordpath.resubmittal import compared
+    from cordpath.resubmittal.report import load_old, write_recheck
+    from cordpath.resubmittal.resubmittal import compared
     from cordpath.rules import amend, load_amendment, load_edition
     from cordpath.sheet import read_sheet
-    from cordpath.symbols.mapping import mapping_of
+    from cordpath.symbols.mapping_file.mapping import mapping_of
 
 ROOT = Path(__file__).parent.parent.parent
 SAMPLES = ROOT / "sample_plans"

@@ -20,12 +20,12 @@ from pathlib import Path
 
 import pikepdf
 
-from cordpath.child import Limits
+from cordpath.batch.child import Limits
+from cordpath.batch.workers import local_workers, map_calls
 from cordpath.errors import ConfigurationRefused, CordpathError
 from cordpath.rules import load_amendment
 from cordpath.sheet import read_sheet
 from cordpath.symbols import load_mapping
-from cordpath.workers import local_workers, map_calls
 
 ROOT = Path(__file__).parent.parent.parent
 SHEETS = sorted((ROOT / "sample_plans").glob("*.pdf"))

@@ -25,7 +25,7 @@ from spotting import STYLES, Pen
 from cordpath.model import OUTLET_KINDS, Mapping, Scale, Sheet, SymbolEntry
 from cordpath.sheet import read_glyphs
 from cordpath.symbols import load_mapping, spot
-from cordpath.symbols.marks import Drawn, draw
+from cordpath.symbols.templates.marks import Drawn, draw
 
 CONFIGS = Path(__file__).parents[2] / "configs"
 FILES = ("receptacle-bars-and-letters", "receptacle-lines-through", "receptacle-lines-to-wall")

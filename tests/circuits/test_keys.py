@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from cordpath.circuits import read_panels
-from cordpath.circuits.keys import keys_in
+from cordpath.circuits.panels.keys import keys_in
 from cordpath.model import Answer
 
 YES, NO, UNKNOWN = Answer.YES, Answer.NO, Answer.UNKNOWN

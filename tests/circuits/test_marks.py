@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from cordpath.circuits.marks import afci, breaker, gfci
+from cordpath.circuits.panels.marks import afci, breaker, gfci
 from cordpath.model import Answer
 
 YES, NO, UNKNOWN = Answer.YES, Answer.NO, Answer.UNKNOWN

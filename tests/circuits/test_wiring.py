@@ -14,7 +14,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from cordpath.circuits import shown_protections
-from cordpath.circuits.wiring import trace
+from cordpath.circuits.wiring.wiring import trace
 from cordpath.model import Answer, Fills, Label, Outlet, Sheet, Standing, Strokes, Symbol, SymbolEntry, Word
 
 RADIUS = 5.0  # pt of a receptacle's circle

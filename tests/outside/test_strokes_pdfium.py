@@ -23,8 +23,8 @@ import pytest
 from cordpath.frame import PageFrame
 from cordpath.geometry import lengths
 from cordpath.sheet import opening, read_sheet
-from cordpath.sheet.paths import collect
-from cordpath.sheet.strokes import pieces
+from cordpath.sheet.ink.paths import collect
+from cordpath.sheet.ink.strokes import pieces
 
 REAL = Path(__file__).parent.parent / "data" / "real_house_plan.pdf"
 SAMPLES = sorted((Path(__file__).resolve().parents[2] / "sample_plans").glob("*.pdf"))

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from PIL import Image
 
-from cordpath.report.captions import PAPER, Caption, _leader, with_captions
+from cordpath.report.page.captions import PAPER, Caption, _leader, with_captions
 
 RED, BLUE = (200, 0, 0, 255), (0, 0, 200, 255)
 boxes = st.tuples(*[st.integers(0, 50)] * 4).map(

@@ -16,8 +16,8 @@ from report_pdfs import simple_pdf
 
 from cordpath.model import Box, Label, Region, Word
 from cordpath.report import write_marked
-from cordpath.report.cloud import WORD_REACH, around_words, cloud_box, outer_box
-from cordpath.report.mark_drawings import leader
+from cordpath.report.pdf.cloud import WORD_REACH, around_words, cloud_box, outer_box
+from cordpath.report.pdf.mark_drawings import leader
 
 PEN = 1.6
 at = st.floats(0, 200)

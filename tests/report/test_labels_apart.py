@@ -12,8 +12,8 @@ from report_pdfs import simple_pdf
 
 from cordpath.model import Box
 from cordpath.report import write_marked
-from cordpath.report.marks import OutletMark, lay_out
-from cordpath.report.place import Crowd
+from cordpath.report.pdf.marks import OutletMark, lay_out
+from cordpath.report.pdf.place import Crowd
 
 PLAN_TEXT = 3 / 32 * 72  # pt; common practice for the least height of lettering on plans, no source
 

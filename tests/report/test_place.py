@@ -14,10 +14,10 @@ from hypothesis import strategies as st
 from shapely import Point
 
 from cordpath.model import Finding
-from cordpath.report.cloud import LEAST_SIDE, cloud_box, cloud_curves, outer_box
-from cordpath.report.mark_drawings import leader
-from cordpath.report.marks import lay_out, mark_unit
-from cordpath.report.place import INK_STEP, Crowd
+from cordpath.report.pdf.cloud import LEAST_SIDE, cloud_box, cloud_curves, outer_box
+from cordpath.report.pdf.mark_drawings import leader
+from cordpath.report.pdf.marks import lay_out, mark_unit
+from cordpath.report.pdf.place import INK_STEP, Crowd
 
 sides = st.floats(0.0, 200.0)
 coordinates = st.floats(-1000.0, 1000.0)

@@ -19,8 +19,8 @@ from report_signing import make_signer, signed
 from cordpath.frame import PageFrame
 from cordpath.model import SheetResult
 from cordpath.report import read_seals, results_document, results_schema, write_marked, write_xfdf
-from cordpath.report.marks import lay_out
-from cordpath.report.place import Crowd
+from cordpath.report.pdf.marks import lay_out
+from cordpath.report.pdf.place import Crowd
 
 SINK = (300.0, 150.0)
 

@@ -10,7 +10,7 @@ from PIL import Image
 
 from cordpath.model import Unexplained, Word
 from cordpath.report import show
-from cordpath.report.show import KEY, OUTLET, UNEXPLAINED, UNSURE
+from cordpath.report.page.show import KEY, OUTLET, UNEXPLAINED, UNSURE
 
 
 def picture(*words: Word, dpi: float = 100.0, **more: object) -> Image.Image:

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from cordpath.model import FloatArray
-from cordpath.rooms.corners import MISSED_IN, MISSED_PT, drawn_out
+from cordpath.rooms.walls.corners import MISSED_IN, MISSED_PT, drawn_out
 
 INCH = 1.5  # pt, 1/4" = 1'-0"
 THICK = 6 * INCH

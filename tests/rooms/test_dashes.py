@@ -16,7 +16,7 @@ from room_symbols import FT, PLAIN
 
 from cordpath.model import Sheet, Strokes
 from cordpath.rooms import find_rooms
-from cordpath.rooms.dashes import in_rows
+from cordpath.rooms.walls.dashes import in_rows
 
 
 def _more(sheet: Sheet, rows: np.ndarray) -> Sheet:

@@ -8,7 +8,7 @@ import shapely
 from room_symbols import FT, PLAIN, SCALE, Drawer
 
 from cordpath.rooms import find_rooms
-from cordpath.rooms.ends import wall_ends
+from cordpath.rooms.walls.ends import wall_ends
 
 INCH = 1.5  # pt, 1/4" = 1'-0"
 HALF = 2.25 * INCH  # of a wall of 4.5 in

@@ -20,9 +20,9 @@ from room_symbols import FT, PLAIN, SCALE, Drawer, symbol
 
 from cordpath.model import Answer, Fills, FloorPlan, Scale, Sheet, Strokes, View, Word
 from cordpath.rooms import find_rooms, stand
-from cordpath.rooms.curves import curved_walls
 from cordpath.rooms.ink import make_ink
-from cordpath.rooms.leaks import OPEN_WALLS
+from cordpath.rooms.spaces.leaks import OPEN_WALLS
+from cordpath.rooms.walls.curves import curved_walls
 from cordpath.scale import prove_scales
 from cordpath.symbols import load_mapping, spot
 from read_once import sample

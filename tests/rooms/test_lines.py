@@ -9,12 +9,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from cordpath.geometry import circle, lengths
-from cordpath.rooms.arcs import find_swings
-from cordpath.rooms.bands import groups, merge_runs, pair_up
 from cordpath.rooms.ink import Ink, make_ink
-from cordpath.rooms.mesh import triangulate
+from cordpath.rooms.openings.arcs import find_swings
+from cordpath.rooms.spaces.mesh import triangulate
+from cordpath.rooms.spaces.throats import divide
 from cordpath.rooms.stairs import find_stairs
-from cordpath.rooms.throats import divide
+from cordpath.rooms.walls.bands import groups, merge_runs, pair_up
 
 ANGLE = st.floats(0, np.pi)
 

@@ -9,8 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from cordpath.model import RoomEntry
-from cordpath.rooms.vocabulary import is_stop, is_weak, meaning
-from cordpath.rooms.words import CORES
+from cordpath.rooms.names.vocabulary import is_stop, is_weak, meaning
+from cordpath.rooms.names.words import CORES
 
 EXPECTED = {
     "bathroom": (

@@ -12,8 +12,8 @@ from room_symbols import PLAIN
 
 from cordpath.model import FloatArray
 from cordpath.rooms import find_rooms
-from cordpath.rooms.bands import pair_up
-from cordpath.rooms.patterns import Pattern, find_pattern
+from cordpath.rooms.walls.bands import pair_up
+from cordpath.rooms.walls.patterns import Pattern, find_pattern
 
 INCH = 1.5
 

@@ -12,8 +12,8 @@ from room_symbols import symbol
 
 from cordpath.model import Fills, Sheet, Strokes, View, Word
 from cordpath.rooms import without_letters
-from cordpath.rooms.rings import in_ring
-from cordpath.rooms.tags import find_tags
+from cordpath.rooms.names.rings import in_ring
+from cordpath.rooms.names.tags import find_tags
 
 
 def _ring(at: tuple[float, float], radius: float, sides: int, turn: float = 0.1) -> np.ndarray:

@@ -11,9 +11,9 @@ from random_houses import build
 
 from cordpath.model import Drawing, Fills, FloorPlan, Mapping, Region, ScheduledRoom, Sheet, Strokes, View, Word
 from cordpath.rooms import find_rooms, read_schedule
-from cordpath.rooms.numbered import numbered
-from cordpath.rooms.schedule import merged
-from cordpath.rooms.tags import plan_runs
+from cordpath.rooms.names.numbered import numbered
+from cordpath.rooms.names.schedule import merged
+from cordpath.rooms.names.tags import plan_runs
 
 PLAIN = Mapping("m.yaml", Drawing(), ())
 SIZE, PITCH = 6.0, 16.0

@@ -12,7 +12,7 @@ from shapely.geometry import Point, box
 
 from cordpath.model import Drawing, FloorPlan, Mapping, Room, RoomEntry, Scale, Sheet, View
 from cordpath.rooms import find_rooms, stand, told_of_unmet
-from cordpath.rooms.stated import apply_stated
+from cordpath.rooms.names.stated import apply_stated
 
 PLAIN = Mapping("m.yaml", Drawing(), ())
 

@@ -13,8 +13,8 @@ from hypothesis import strategies as st
 
 from cordpath.model import Word
 from cordpath.sheet import read_sheet
-from cordpath.sheet.ciphers import _says_letter, makes_sense, plain
-from cordpath.sheet.legible import legible
+from cordpath.sheet.text.ciphers import _says_letter, makes_sense, plain
+from cordpath.sheet.text.legible import legible
 from vera_page import VERA, vera_page
 
 TEXTS = ("KITCHEN", "MASTER BEDROOM", "GFI", "WP", "LAUNDRY", "A-12", "GARAGE", "G")

@@ -12,8 +12,8 @@ import pymupdf
 import pytest
 
 from cordpath.sheet import read_sheet
-from cordpath.sheet.font_maps import LETTERS, compared, denied, judged
-from cordpath.sheet.glyph_outlines import ShownFont, outline
+from cordpath.sheet.text.font_maps import LETTERS, compared, denied, judged
+from cordpath.sheet.text.glyph_outlines import ShownFont, outline
 from vera_page import VERA, vera_page
 
 PLOTTED = Path(matplotlib.get_data_path()) / "fonts" / "ttf"

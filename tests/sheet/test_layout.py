@@ -10,7 +10,7 @@ from reportlab.pdfgen import canvas
 
 from cordpath.model import Box, Sheet, Word
 from cordpath.sheet import read_sheet
-from cordpath.sheet.regions import written
+from cordpath.sheet.layout.regions import written
 from read_once import real_plan
 
 NOTE = '1/4" = 1\'-0"'

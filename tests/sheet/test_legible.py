@@ -9,7 +9,7 @@ import pytest
 
 from cordpath.model import Word
 from cordpath.sheet import read_sheet
-from cordpath.sheet.legible import legible
+from cordpath.sheet.text.legible import legible
 
 
 def made_up(path: Path, first: int, text: str) -> Path:

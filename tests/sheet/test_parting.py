@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from cordpath.sheet.parting import parted
-from cordpath.sheet.textlines import Run
+from cordpath.sheet.layout.parting import parted
+from cordpath.sheet.text.textlines import Run
 
 HEADING = (500.0, 120.0, 530.0, 130.0)
 ROW = Run("DOUBLE DUPLEX", (440.0, 180.0, 500.0, 188.0), 8.0)

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from cordpath.geometry import lengths
 from cordpath.sheet import read_sheet
-from cordpath.sheet.pen_areas import FEWEST, middles
+from cordpath.sheet.ink.pen_areas import FEWEST, middles
 
 Maker = Callable[..., Path]
 

@@ -10,7 +10,7 @@ from reportlab.pdfgen.canvas import Canvas
 from cordpath.model import Drawing, Word
 from cordpath.scale import prove_scales
 from cordpath.sheet import read_sheet
-from cordpath.sheet.stacked import with_fractions
+from cordpath.sheet.text.stacked import with_fractions
 
 PARTS = list[str | tuple[str, str]]
 FACE = "Helvetica"

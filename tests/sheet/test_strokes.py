@@ -15,8 +15,8 @@ from hypothesis import strategies as st
 
 from cordpath.geometry import SAGITTA_PT, lengths
 from cordpath.sheet import read_sheet
-from cordpath.sheet.splinters import whole_lines
-from cordpath.sheet.strokes import _chords, clipped
+from cordpath.sheet.ink.splinters import whole_lines
+from cordpath.sheet.ink.strokes import _chords, clipped
 
 Maker = Callable[..., Path]
 LINE = "10 20 m 50 20 l S "  # page coordinates on a 200 x 100 page: (10, 80) to (50, 80)

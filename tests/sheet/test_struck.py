@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from cordpath.model import Fills, Strokes, Word
-from cordpath.sheet.struck import doubt_struck
+from cordpath.sheet.text.struck import doubt_struck
 
 BOX = (100.0, 100.0, 115.0, 107.0)
 

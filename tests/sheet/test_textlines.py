@@ -5,7 +5,7 @@ from __future__ import annotations
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from cordpath.sheet.textlines import MOST_OPEN, Run, _continues, hull, rows
+from cordpath.sheet.text.textlines import MOST_OPEN, Run, _continues, hull, rows
 
 
 def one_by_one(found: list[Run]) -> list[Run]:

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from cordpath.model import FIXTURE_KINDS, FloatArray, Scale, Sheet, Word
-from cordpath.symbols.appliance_shapes import SIZES, Proposal, appliances
+from cordpath.symbols.fixtures.appliance_shapes import SIZES, Proposal, appliances
 from drawn_page import frame, ring, sheet, words
 
 INCH = 72.0 / 48.0  # pt an inch of the building
@@ -112,7 +112,7 @@ def test_every_appliance_has_sizes() -> None:
 
 
 def test_a_pattern_of_outlines_is_not_searched_and_told(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("cordpath.symbols.appliance_shapes.MOST_RINGS", 2)
+    monkeypatch.setattr("cordpath.symbols.fixtures.appliance_shapes.MOST_RINGS", 2)
     page: Sheet = sheet([box(60 + 60 * k, 200, 20, 18) for k in range(3)])
     found, said = appliances(page, (), SCALE)
     assert found == () and said == ("PLAN has 3 closed outlines: no range, water closet or bowl is told by them",)

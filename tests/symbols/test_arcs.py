@@ -9,8 +9,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from cordpath.model import FloatArray
-from cordpath.symbols.arcs import FEW_LINKS, GRID, components, rounding
-from cordpath.symbols.normalise import normalise
+from cordpath.symbols.ink.arcs import FEW_LINKS, GRID, components, rounding
+from cordpath.symbols.ink.normalise import normalise
 
 
 @st.composite

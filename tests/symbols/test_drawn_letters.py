@@ -11,7 +11,7 @@ import shapely
 from cordpath.model import CircleMark, LineMark, Sheet, Spotting, TextMark, Word
 from cordpath.sheet import read_glyphs
 from cordpath.symbols import spot
-from cordpath.symbols.drawn_words import may_be_left_of, may_be_part
+from cordpath.symbols.letters.drawn_words import may_be_left_of, may_be_part
 from sheet.stroke_face import strokes
 from symbols.test_spot import DUPLEX, QUAD, R, at, entry, names, rules, sheet_of, strokes_of, word
 from symbols.test_twins import painted

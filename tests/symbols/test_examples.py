@@ -30,7 +30,7 @@ from cordpath.model import (
     Word,
 )  # fmt: skip
 from cordpath.symbols import NO_EXAMPLES, Examples, gather_examples, load_mapping, spot
-from cordpath.symbols.page_marks import from_box
+from cordpath.symbols.examples.page_marks import from_box
 from drawn_page import duplex, frame, from_legend, kinds, legend_sheet, ring, sheet, words
 from symbols.test_spot import in_pieces
 

@@ -6,7 +6,7 @@ import numpy as np
 from hypothesis import given
 from hypothesis import strategies as st
 
-from cordpath.symbols.grid import Grid, within
+from cordpath.symbols.ink.grid import Grid, within
 
 
 @given(st.integers(0, 10_000), st.integers(0, 60), st.integers(0, 4), st.floats(0.1, 90.0), st.floats(1.0, 200.0))

@@ -8,8 +8,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from cordpath.model import FloatArray
-from cordpath.symbols import groups
-from cordpath.symbols.groups import LINK, Groups, profiled
+from cordpath.symbols.unexplained import groups
+from cordpath.symbols.unexplained.groups import LINK, Groups, profiled
 
 _at = st.integers(0, 60).map(lambda tenths: tenths / 10)
 _stroke = st.tuples(_at, _at, _at, _at).filter(lambda row: row[:2] != row[2:])

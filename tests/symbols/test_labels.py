@@ -31,8 +31,8 @@ from cordpath.model import (
     View,
     Word,
 )  # fmt: skip
-from cordpath.symbols.label_words import read
-from cordpath.symbols.labels import attach
+from cordpath.symbols.labels.labels import attach
+from cordpath.symbols.labels.words import read
 
 DUPLEX = SymbolEntry("duplex", "receptacle")
 LIGHT = SymbolEntry("light", "light")

@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from cordpath.model import CircleMark, LineMark, Mark, PolylineMark, TextMark
-from cordpath.symbols.likeness import alike, pairs_alike
+from cordpath.symbols.examples.likeness import alike, pairs_alike
 
 SIZES = st.sampled_from([0.05, 0.0505, 0.06, 0.075, 0.1])
 DRAWINGS = st.lists(

@@ -12,9 +12,10 @@ from hypothesis import strategies as st
 
 from cordpath.errors import ConfigurationRefused, UnreadableFile
 from cordpath.model import ArcMark, CircleMark, LineMark, Mapping, Picked, PolylineMark, TextMark
-from cordpath.symbols import load_mapping, patterns
-from cordpath.symbols.mapping import mapping_of
-from cordpath.symbols.mapping_yaml import MOST_BYTES
+from cordpath.symbols import load_mapping
+from cordpath.symbols.mapping_file import patterns
+from cordpath.symbols.mapping_file.mapping import mapping_of
+from cordpath.symbols.mapping_file.yaml_tree import MOST_BYTES
 
 CONFIGS = Path(__file__).parents[2] / "configs"
 WHOLE = """\

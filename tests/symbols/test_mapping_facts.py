@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from cordpath.errors import ConfigurationRefused
-from cordpath.symbols.mapping import mapping_of
+from cordpath.symbols.mapping_file.mapping import mapping_of
 
 FACTS = ("readily_accessible", "dedicated_circuit", "single_receptacle", "hard_wired")
 TEXT = """\

@@ -6,7 +6,7 @@ import pytest
 
 from cordpath.errors import ConfigurationRefused
 from cordpath.model import RoomEntry
-from cordpath.symbols.mapping import mapping_of
+from cordpath.symbols.mapping_file.mapping import mapping_of
 
 HEAD = "cordpath: 1\nsymbols:\n  - {name: a, kind: other, shape: [{circle: {center: [0, 0], radius: 1}}]}\nrooms:\n"
 

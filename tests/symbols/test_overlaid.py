@@ -9,8 +9,8 @@ import pytest
 import shapely
 
 from cordpath.model import Kind, Label, Symbol, SymbolEntry
-from cordpath.symbols.overlaid import settled_by_labels
-from cordpath.symbols.strangers import STRANGER
+from cordpath.symbols.letters.strangers import STRANGER
+from cordpath.symbols.matching.overlaid import settled_by_labels
 
 TEXT = STRANGER.format("GFI")
 

@@ -7,8 +7,8 @@ import pytest
 
 from cordpath.model import Mapping, Scale, Sheet, Spotting
 from cordpath.symbols import spot
-from cordpath.symbols.mapping import mapping_of
-from cordpath.symbols.proposals import open_proposals
+from cordpath.symbols.learning.proposals import open_proposals
+from cordpath.symbols.mapping_file.mapping import mapping_of
 from drawn_page import duplex, frame, ring, sheet
 
 SCALE = (Scale("v1", 48.0, "note", "", "single"),)

@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.spatial import cKDTree
 
-from cordpath.symbols.symmetries import symmetries
+from cordpath.symbols.templates.symmetries import symmetries
 
 ALLOWED = 0.2  # pt
 

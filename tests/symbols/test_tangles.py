@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from cordpath.model import CircleMark, Drawing, Fills, LineMark, Mapping, Sheet, Strokes, SymbolEntry, View
 from cordpath.symbols import spot
-from cordpath.symbols.tangles import BLACK, CELL, MOST_WORK, WHAT, Crowding
+from cordpath.symbols.ink.tangles import BLACK, CELL, MOST_WORK, WHAT, Crowding
 
 DUPLEX = SymbolEntry(
     "duplex", "receptacle",

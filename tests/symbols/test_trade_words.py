@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from cordpath.symbols.trade_words import guess
+from cordpath.symbols.learning.trade_words import guess
 
 
 @pytest.mark.parametrize(

@@ -9,7 +9,7 @@ import pytest
 import shapely
 
 from cordpath.model import Drawing, Fills, Mapping, Sheet, Strokes, Symbol, SymbolEntry, Unexplained, Word
-from cordpath.symbols.labels import attach
+from cordpath.symbols.labels.labels import attach
 
 DUPLEX, LIGHT, SWITCH = SymbolEntry("duplex", "receptacle"), SymbolEntry("l", "light"), SymbolEntry("s", "switch")
 

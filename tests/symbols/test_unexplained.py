@@ -23,7 +23,7 @@ from cordpath.model import (
     Unexplained,
     Word,
 )  # fmt: skip
-from cordpath.symbols.unexplained import leftovers
+from cordpath.symbols.unexplained.unexplained import leftovers
 from read_once import real_plan
 
 NOTHING = Mapping("m", Drawing(), ())

@@ -7,7 +7,7 @@ import pytest
 import shapely
 
 from cordpath.model import Kind, Scale, Symbol, SymbolEntry, Unexplained
-from cordpath.symbols.unfed import unfed
+from cordpath.symbols.unexplained.unfed import unfed
 
 SCALE = (Scale("v1", 48.0, "note", "", "single"),)
 FOOT = 18.0  # pt at 1/4 in = 1 ft

@@ -21,9 +21,11 @@ from cordpath.model import (
     Word,
 )  # fmt: skip
 from cordpath.no_outlets import without_outlets
-from cordpath.symbols import hypothesise, spot, unmapped
-from cordpath.symbols.normalise import normalise
-from cordpath.symbols.template import make
+from cordpath.symbols import spot
+from cordpath.symbols.ink.normalise import normalise
+from cordpath.symbols.matching import hypothesise
+from cordpath.symbols.templates.template import make
+from cordpath.symbols.unexplained import unmapped
 from drawn_page import duplex, frame, ring, sheet, words
 
 SCALE = (Scale("v1", 48.0, "note", "", "single"),)

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from cordpath.errors import ConfigurationRefused
 from cordpath.model import Drawing, FloatArray, Mapping, Scale, Sheet, Symbol, SymbolEntry, Word
 from cordpath.symbols import load_mapping, spot
-from cordpath.symbols.mapping import mapping_of
+from cordpath.symbols.mapping_file.mapping import mapping_of
 from symbols.test_spot import sheet_of, word
 
 CONFIGS = sorted((Path(__file__).parents[2] / "configs").glob("receptacle*.yaml"))

@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 
 from cordpath.model import CircleMark, LineMark, Mark, SymbolEntry
-from cordpath.symbols.normalise import Ink, normalise
-from cordpath.symbols.pieces import pieces, touching
-from cordpath.symbols.template import make
+from cordpath.symbols.ink.normalise import Ink, normalise
+from cordpath.symbols.matching.pieces import pieces, touching
+from cordpath.symbols.templates.template import make
 
 R = 0.0833
 DUPLEX = (CircleMark((0, 0), R), LineMark((-0.12, -0.03), (0.12, -0.03)), LineMark((-0.12, 0.03), (0.12, 0.03)))

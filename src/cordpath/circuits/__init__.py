@@ -4,14 +4,14 @@ from cordpath.circuits.conflicts import conflicts
 from cordpath.circuits.keynotes import KeyedNote, by_keyed_notes, keyed_notes
 from cordpath.circuits.misfits import fitted
 from cordpath.circuits.notes import Claim, claimed, claims
-from cordpath.circuits.panels import read_panels
+from cordpath.circuits.panels.panels import read_panels
 from cordpath.circuits.proposal import propose
 from cordpath.circuits.protection import protection_of
 from cordpath.circuits.sets import is_one_set, lacks_panels, lent, title_block_words
 from cordpath.circuits.shown import shown_protections
 from cordpath.circuits.unread import doubt_unread
 from cordpath.circuits.unserved import unserved
-from cordpath.circuits.wiring import trace
+from cordpath.circuits.wiring.wiring import trace
 
 __all__ = [
     "Claim",

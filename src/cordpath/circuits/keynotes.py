@@ -13,8 +13,8 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
-from cordpath.circuits.marks import speaks_of_gfci
-from cordpath.circuits.words import Reading, Text, lines, phrases, readings
+from cordpath.circuits.panels.marks import speaks_of_gfci
+from cordpath.circuits.panels.words import Reading, Text, lines, phrases, readings
 from cordpath.model import Answer, Finding, Protection, Sheet
 
 _HEADING = re.compile(r"(?:[A-Z]+ ){0,2}(?:KEYED (?:PLAN |SHEET )?NOTES?|KEY ?NOTES?|NOTES BY SYMBOL)\s*:?")

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 
-from cordpath.circuits.marks import DITTO
+from cordpath.circuits.panels.marks import DITTO
 from cordpath.circuits.sets import serving
 from cordpath.circuits.tags import bare_name, readings
 from cordpath.model import Outlet, Panel, PanelRow, Protection

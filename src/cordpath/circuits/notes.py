@@ -12,7 +12,7 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
-from cordpath.circuits.words import Text, lines, readings
+from cordpath.circuits.panels.words import Text, lines, readings
 from cordpath.model import Answer, Finding, Policy, Protection, Reading, RoomKind, Sheet
 
 MOST_SAID = 160  # characters of a note that are quoted

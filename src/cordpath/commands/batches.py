@@ -13,7 +13,11 @@ from typing import Any
 
 import click
 
-from cordpath import batch, report, resubmittal
+from cordpath import report
+from cordpath.batch import batch
+from cordpath.batch.compare import run_comparison
+from cordpath.batch.order import Order
+from cordpath.batch.progress import Progress, printable, shown
 from cordpath.commands.calls import Call
 from cordpath.commands.configuration import configuration, run_of
 from cordpath.commands.options import (
@@ -27,12 +31,10 @@ from cordpath.commands.options import (
     symbols_option,
 )
 from cordpath.commands.said import Tables, say_stopping, tell, tell_notes
-from cordpath.compare import run_comparison
 from cordpath.errors import UsageRefused
-from cordpath.order import Order
-from cordpath.progress import Progress, printable, shown
+from cordpath.resubmittal import resubmittal
 from cordpath.rules import editions
-from cordpath.symbols.proposals import open_proposals
+from cordpath.symbols.learning.proposals import open_proposals
 
 CHECK_EPILOG = """\b
 Examples:

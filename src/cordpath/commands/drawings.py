@@ -7,9 +7,12 @@ from pathlib import Path
 
 import click
 
-from cordpath import batch, learn, report
+from cordpath import learn, report
+from cordpath.batch import batch
+from cordpath.batch.child import Limits
+from cordpath.batch.order import password_in
+from cordpath.batch.progress import printable
 from cordpath.check import load_mapping
-from cordpath.child import Limits
 from cordpath.commands.calls import Call
 from cordpath.commands.options import (
     jobs_option,
@@ -23,9 +26,7 @@ from cordpath.commands.options import (
     timeout_option,
 )
 from cordpath.commands.said import complain, tell_notes
-from cordpath.order import password_in
-from cordpath.progress import printable
-from cordpath.symbols.proposals import open_proposals
+from cordpath.symbols.learning.proposals import open_proposals
 
 SHOW_EPILOG = """\b
 Examples:

@@ -12,11 +12,11 @@ from typing import Any
 
 import click
 
-from cordpath import batch
+from cordpath.batch import batch
+from cordpath.batch.order import Order, password_in
+from cordpath.batch.progress import Style
 from cordpath.decisions import load_decisions
 from cordpath.model import Mapping, Run
-from cordpath.order import Order, password_in
-from cordpath.progress import Style
 from cordpath.rules import Edition, default_edition, editions
 
 Command = Callable[..., None]

@@ -7,16 +7,16 @@ from cordpath.report.console import console_table, console_tables
 from cordpath.report.document import results_document, results_schema, write_results
 from cordpath.report.document_sheet import sheet_of
 from cordpath.report.letter import plain_markdown, write_letters
-from cordpath.report.marked import write_marked
-from cordpath.report.page import write_html
-from cordpath.report.pictures import finding_pictures, sheet_pictures
-from cordpath.report.replies import Answer, last_states, marked_stem, read_answers
-from cordpath.report.samples import Tile, contact_sheet
-from cordpath.report.schedule_file import schedule_beside
-from cordpath.report.seals import Seal, read_seals
-from cordpath.report.show import show
+from cordpath.report.page.page import write_html
+from cordpath.report.page.pictures import finding_pictures, sheet_pictures
+from cordpath.report.page.samples import Tile, contact_sheet
+from cordpath.report.page.show import show
+from cordpath.report.pdf.marked import write_marked
+from cordpath.report.pdf.replies import Answer, last_states, marked_stem, read_answers
+from cordpath.report.pdf.schedule_file import schedule_beside
+from cordpath.report.pdf.seals import Seal, read_seals
+from cordpath.report.pdf.xfdf import write_xfdf
 from cordpath.report.tables import write_schedule_csv, write_schedule_xlsx
-from cordpath.report.xfdf import write_xfdf
 
 __all__ = [
     "PART_NAME",

@@ -22,7 +22,7 @@ from cordpath.model import (
 )
 from cordpath.report.atomic import write_whole
 from cordpath.report.document_sheet import rounded, sheet_of
-from cordpath.report.seals import Seal
+from cordpath.report.pdf.seals import Seal
 from cordpath.report.summary import Json, learnt_of, totals
 
 FORMAT = "cordpath-results/1"

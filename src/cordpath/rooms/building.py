@@ -14,16 +14,16 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from cordpath.model import FloatArray
-from cordpath.rooms.arcs import Swing, find_swings
-from cordpath.rooms.bands import extents, groups
-from cordpath.rooms.ends import find_gaps, wall_ends
 from cordpath.rooms.ink import Evidence, polygons_only, union
-from cordpath.rooms.openings import CASED_FT, Closer, cut_closers, find_closers
-from cordpath.rooms.spaces import Space
+from cordpath.rooms.openings.arcs import Swing, find_swings
+from cordpath.rooms.openings.openings import CASED_FT, Closer, cut_closers, find_closers
+from cordpath.rooms.openings.thresholds import halve_thresholds
+from cordpath.rooms.spaces.spaces import Space
+from cordpath.rooms.spaces.throats import CASED_FACTOR, STAIR_FACTOR, Cut, divide
 from cordpath.rooms.stairs import find_stairs
-from cordpath.rooms.thresholds import halve_thresholds
-from cordpath.rooms.throats import CASED_FACTOR, STAIR_FACTOR, Cut, divide
-from cordpath.rooms.walls import Walls
+from cordpath.rooms.walls.bands import extents, groups
+from cordpath.rooms.walls.ends import find_gaps, wall_ends
+from cordpath.rooms.walls.walls import Walls
 
 MARGIN_FT = 12.0  # free space looked at around the building
 TOGETHER_FT = 4.0  # barrier pieces nearer than this are one building

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from cordpath.model import FloatArray
 from cordpath.rooms.building import Building, raise_building, score
 from cordpath.rooms.ink import Evidence
-from cordpath.rooms.walls import Walls, screened_candidates, wall_candidates
+from cordpath.rooms.walls.walls import Walls, screened_candidates, wall_candidates
 
 FIRST_BONUS = 1.5  # a later way of drawing walls must separate this many names more than the surest one
 # Part of the names that these ways must separate for no other way to be tried: a name of a layer is telling, and

@@ -17,9 +17,9 @@ from shapely.geometry.base import BaseGeometry
 
 from cordpath.geometry import lines, midpoints
 from cordpath.model import BoolArray, FloatArray, Room, Symbol, Word
-from cordpath.rooms.bands import merge_runs, pair_up
 from cordpath.rooms.ink import Ink, make_ink, union
-from cordpath.rooms.patterns import equally_spaced
+from cordpath.rooms.walls.bands import merge_runs, pair_up
+from cordpath.rooms.walls.patterns import equally_spaced
 
 DEPTH_IN = {"kitchen": (22.0, 27.5), "food area": (20.0, 27.5), "laundry": (22.0, 27.5), "bathroom": (16.0, 27.5)}
 DOUBTFUL_IN = (11.0, 33.0)

@@ -9,8 +9,8 @@ from __future__ import annotations
 import numpy as np
 
 from cordpath.model import FloatArray
-from cordpath.rooms.arcs import Swing, find_swings
 from cordpath.rooms.ink import Evidence
+from cordpath.rooms.openings.arcs import Swing, find_swings
 
 USUAL_LEAF_IN = 31.0  # middle of the leaves of dwellings, 24 to 36 in (common practice, no source)
 TRIED = (0.5, 1.5, 4.5)  # points for an inch: together they look for leaves of 4.5 to 250 pt, 1/16" to 1" = 1'-0"

@@ -17,7 +17,7 @@ from shapely.geometry.base import BaseGeometry
 
 from cordpath.geometry import lengths, midpoints
 from cordpath.model import WHITE, BoolArray, Box, Drawing, FloatArray, IntArray, Sheet, Symbol, View
-from cordpath.rooms.dashes import in_rows
+from cordpath.rooms.walls.dashes import in_rows
 
 FRAME = 0.85  # strokes longer than this part of the sheet's side are frames, title lines and match lines
 OPENING_KINDS = frozenset({"door", "window"})  # mapped, but still the best evidence of openings

@@ -18,7 +18,7 @@ from cordpath.geometry import directions, lengths, lines
 from cordpath.model import FloatArray, Sheet, View, Word
 from cordpath.rooms.building import Building
 from cordpath.rooms.ink import polygons_only, union
-from cordpath.rooms.kinds import DOUBT, Draft
+from cordpath.rooms.names.kinds import DOUBT, Draft
 
 WHOLE = ("MATCHLINE", "MATCH-LINE", "MATCHLINES")
 AROUND_FT = 12.0  # from a view to the name of its match line

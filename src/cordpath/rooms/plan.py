@@ -27,16 +27,16 @@ from cordpath.rooms.choosing import best_building
 from cordpath.rooms.counters import beside_words, find_counters
 from cordpath.rooms.guess import STANDARD, inch_of_leaves
 from cordpath.rooms.ink import Evidence, gather, polygons_only, union
-from cordpath.rooms.kinds import DOUBT, Draft, names_a_part, settle_kinds
-from cordpath.rooms.leaks import OPEN_WALLS, stranded, take_back
 from cordpath.rooms.match_lines import cut_off, match_lines, strips
-from cordpath.rooms.numbered import room_tags, told
-from cordpath.rooms.openings import Closer
-from cordpath.rooms.spaces import Space
-from cordpath.rooms.stated import apply_stated
-from cordpath.rooms.storeys import settle_storey
-from cordpath.rooms.tags import Tag, places
-from cordpath.rooms.worked import borders, follow_works
+from cordpath.rooms.names.kinds import DOUBT, Draft, names_a_part, settle_kinds
+from cordpath.rooms.names.numbered import room_tags, told
+from cordpath.rooms.names.stated import apply_stated
+from cordpath.rooms.names.storeys import settle_storey
+from cordpath.rooms.names.tags import Tag, places
+from cordpath.rooms.names.worked import borders, follow_works
+from cordpath.rooms.openings.openings import Closer
+from cordpath.rooms.spaces.leaks import OPEN_WALLS, stranded, take_back
+from cordpath.rooms.spaces.spaces import Space
 
 Schedule = tuple[ScheduledRoom, ...]
 

@@ -10,8 +10,8 @@ from scipy.sparse.csgraph import connected_components
 
 from cordpath.geometry import lines
 from cordpath.model import BoolArray
-from cordpath.rooms.bands import pair_up
 from cordpath.rooms.ink import Ink
+from cordpath.rooms.walls.bands import pair_up
 
 TREAD_IN = (8.0, 13.5)  # run of a tread on plan; 10 in is the usual least in dwellings, older stairs have 8
 WIDE_FT = (2.3, 7.0)

@@ -11,28 +11,29 @@ import pymupdf
 from cordpath.errors import LockedFile, UnreadablePage
 from cordpath.frame import Affine, PageFrame, after, inverse
 from cordpath.model import Fills, Region, Sheet, Strokes, View, Word
-from cordpath.sheet import opening, pictures, regions, soundness, titleblock, views
-from cordpath.sheet.ciphers import suspects
-from cordpath.sheet.dash_areas import dashed_lines
-from cordpath.sheet.dash_circles import with_dashed_circles
-from cordpath.sheet.fills import covered, fills
-from cordpath.sheet.font_maps import denied
+from cordpath.sheet import opening, pictures, soundness
+from cordpath.sheet.ink.dash_areas import dashed_lines
+from cordpath.sheet.ink.dash_circles import with_dashed_circles
+from cordpath.sheet.ink.fills import covered, fills
+from cordpath.sheet.ink.paths import Paths, TooMuch, collect
+from cordpath.sheet.ink.pen_areas import as_lines, together
+from cordpath.sheet.ink.strokes import page_scissors, pieces, rings, strokes
 from cordpath.sheet.layers import settle
-from cordpath.sheet.legible import legible
+from cordpath.sheet.layout import regions, titleblock, views
+from cordpath.sheet.layout.raster import outlined
+from cordpath.sheet.layout.ruled import rules
+from cordpath.sheet.layout.viewports import read_viewports
 from cordpath.sheet.lettering import Lettering, lettering
-from cordpath.sheet.paths import Paths, TooMuch, collect
-from cordpath.sheet.pen_areas import as_lines, together
-from cordpath.sheet.raster import outlined
-from cordpath.sheet.ruled import rules
 from cordpath.sheet.soundness import damaged
-from cordpath.sheet.stacked import with_fractions
-from cordpath.sheet.strokes import page_scissors, pieces, rings, strokes
-from cordpath.sheet.struck import doubt_struck
-from cordpath.sheet.textlines import inside, rows, runs
-from cordpath.sheet.unseen_text import borne_out
+from cordpath.sheet.text.ciphers import suspects
+from cordpath.sheet.text.font_maps import denied
+from cordpath.sheet.text.legible import legible
+from cordpath.sheet.text.stacked import with_fractions
+from cordpath.sheet.text.struck import doubt_struck
+from cordpath.sheet.text.textlines import inside, rows, runs
+from cordpath.sheet.text.unseen_text import borne_out
+from cordpath.sheet.text.words import words
 from cordpath.sheet.upright import upright
-from cordpath.sheet.viewports import read_viewports
-from cordpath.sheet.words import words
 
 
 def page_count(path: Path, password: str | None = None) -> int:

@@ -5,17 +5,17 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from cordpath.model import FloatArray, Mapping, Scale, Sheet
-from cordpath.symbols.evidence import Candidate, weighed
-from cordpath.symbols.examples import Examples
-from cordpath.symbols.glyphs import GlyphReader
-from cordpath.symbols.others_ink import without_others
-from cordpath.symbols.plain import settled_by_place
-from cordpath.symbols.print_size import in_scale, ratios_of
+from cordpath.symbols.examples.examples import Examples
+from cordpath.symbols.letters.glyphs import GlyphReader
+from cordpath.symbols.letters.written import written
+from cordpath.symbols.matching.evidence import Candidate, weighed
+from cordpath.symbols.matching.others_ink import without_others
+from cordpath.symbols.matching.plain import settled_by_place
+from cordpath.symbols.matching.print_size import in_scale, ratios_of
+from cordpath.symbols.matching.unscaled import in_unscaled_views
 from cordpath.symbols.search import Search, placed_lines, search_of, with_drawn_letters
-from cordpath.symbols.template import Template
-from cordpath.symbols.templates import templates_of
-from cordpath.symbols.unscaled import in_unscaled_views
-from cordpath.symbols.written import written
+from cordpath.symbols.templates.template import Template
+from cordpath.symbols.templates.templates import templates_of
 
 
 @dataclass(frozen=True, eq=False)

@@ -13,9 +13,9 @@ import numpy as np
 
 from cordpath.geometry import in_box, lengths
 from cordpath.model import BoolArray, FloatArray, Point, Sheet
-from cordpath.symbols.grid import Grid
+from cordpath.symbols.ink.grid import Grid
 from cordpath.symbols.pose import MIRROR, SCALE, TURN, place
-from cordpath.symbols.template import Template
+from cordpath.symbols.templates.template import Template
 
 LONG = 14.4  # pt (0.2 in): the shortest run that may be a piece of wall between openings
 BODIES = 2.2  # body radii that it must exceed as well: no line of the symbol itself is longer than two

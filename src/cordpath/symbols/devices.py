@@ -10,22 +10,22 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from cordpath.model import Sheet, Symbol, Unexplained
-from cordpath.symbols import labels
 from cordpath.symbols.candidates import Sought
-from cordpath.symbols.compete import hull
 from cordpath.symbols.context import oriented, wall_direction
-from cordpath.symbols.edges import edge_of
-from cordpath.symbols.evidence import Candidate
-from cordpath.symbols.fixture_shapes import unnamed_fixtures
+from cordpath.symbols.fixtures.edges import edge_of
+from cordpath.symbols.fixtures.fixture_shapes import unnamed_fixtures
+from cordpath.symbols.fixtures.usual_symbols import usual_basins, usual_boxes
+from cordpath.symbols.labels import labels
+from cordpath.symbols.learning.proposals import held_back
+from cordpath.symbols.matching.compete import hull
+from cordpath.symbols.matching.evidence import Candidate
+from cordpath.symbols.matching.overlaid import settled_by_labels
+from cordpath.symbols.matching.print_size import drawn_size, view_around
+from cordpath.symbols.matching.same_facts import settled_alike
 from cordpath.symbols.on_plan import on_plan
-from cordpath.symbols.overlaid import settled_by_labels
 from cordpath.symbols.pose import MIRROR, similarity
-from cordpath.symbols.print_size import drawn_size, view_around
-from cordpath.symbols.proposals import held_back
-from cordpath.symbols.same_facts import settled_alike
 from cordpath.symbols.search import Search
-from cordpath.symbols.unmapped import NO_VIEW, drawn_of_rows, lacking, unmapped_rows
-from cordpath.symbols.usual_symbols import usual_basins, usual_boxes
+from cordpath.symbols.unexplained.unmapped import NO_VIEW, drawn_of_rows, lacking, unmapped_rows
 from cordpath.symbols.winners import Winners
 
 

@@ -15,9 +15,9 @@ from numpy.typing import NDArray
 
 from cordpath.geometry import in_box
 from cordpath.model import FloatArray, Region, Sheet, Symbol, Unexplained, Word
-from cordpath.symbols.label_words import read
-from cordpath.symbols.legend import SIDE, UPRIGHT
-from cordpath.symbols.stray_labels import BESIDE_PT
+from cordpath.symbols.examples.legend import SIDE, UPRIGHT
+from cordpath.symbols.labels.stray import BESIDE_PT
+from cordpath.symbols.labels.words import read
 
 DRAWINGS = ("detail", "key plan")
 FEWEST_RULES = 3  # level lines right across a schedule's table

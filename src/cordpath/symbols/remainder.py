@@ -8,19 +8,19 @@ from dataclasses import dataclass
 import numpy as np
 
 from cordpath.model import OUTLET_KINDS, Mapping, Mark, Symbol, Unexplained
-from cordpath.symbols import unexplained
-from cordpath.symbols.bare import untold
-from cordpath.symbols.barred_circles import barred_circles, boxes_of, told_circles
 from cordpath.symbols.candidates import Candidates, Sought
 from cordpath.symbols.devices import Devices, Labelled
-from cordpath.symbols.examples import Examples
-from cordpath.symbols.page_marks import scaled
-from cordpath.symbols.print_size import print_sizes
-from cordpath.symbols.proposals import untitled
-from cordpath.symbols.stray_labels import doubted_by_shapes
-from cordpath.symbols.templates import marks_of
-from cordpath.symbols.unfed import unfed
-from cordpath.symbols.unmapped import told_of_rows, with_hidden
+from cordpath.symbols.examples.examples import Examples
+from cordpath.symbols.examples.page_marks import scaled
+from cordpath.symbols.labels.stray import doubted_by_shapes
+from cordpath.symbols.learning.proposals import untitled
+from cordpath.symbols.matching.print_size import print_sizes
+from cordpath.symbols.templates.templates import marks_of
+from cordpath.symbols.unexplained import unexplained
+from cordpath.symbols.unexplained.bare import untold
+from cordpath.symbols.unexplained.barred_circles import barred_circles, boxes_of, told_circles
+from cordpath.symbols.unexplained.unfed import unfed
+from cordpath.symbols.unexplained.unmapped import told_of_rows, with_hidden
 from cordpath.symbols.winners import Winners
 
 

@@ -17,18 +17,18 @@ from cordpath.model import (
     Sheet,
 )  # fmt: skip
 from cordpath.symbols.context import Walls, layers_matching
-from cordpath.symbols.drawn_letters import with_drawn_words
-from cordpath.symbols.drawn_words import Drawn
-from cordpath.symbols.evidence import Candidate
-from cordpath.symbols.glyphs import GlyphReader, remembered
-from cordpath.symbols.hypothesise import Places
-from cordpath.symbols.letters import Letters
-from cordpath.symbols.normalise import normalise, outline_segments
-from cordpath.symbols.paint import LARGEST, Paint
-from cordpath.symbols.run_together import taken_apart
-from cordpath.symbols.template import Template
-from cordpath.symbols.verify import verified
-from cordpath.symbols.words_over import over_it, painted_letters
+from cordpath.symbols.ink.normalise import normalise, outline_segments
+from cordpath.symbols.letters.drawn_letters import with_drawn_words
+from cordpath.symbols.letters.drawn_words import Drawn
+from cordpath.symbols.letters.glyphs import GlyphReader, remembered
+from cordpath.symbols.letters.letters import Letters
+from cordpath.symbols.letters.run_together import taken_apart
+from cordpath.symbols.letters.words_over import over_it, painted_letters
+from cordpath.symbols.matching.evidence import Candidate
+from cordpath.symbols.matching.hypothesise import Places
+from cordpath.symbols.matching.paint import LARGEST, Paint
+from cordpath.symbols.matching.verify import verified
+from cordpath.symbols.templates.template import Template
 
 
 @dataclass(frozen=True, eq=False)

@@ -10,8 +10,8 @@ from __future__ import annotations
 from cordpath.model import Mapping, Scale, Sheet, Spotting
 from cordpath.symbols.candidates import candidates_of, sought_on
 from cordpath.symbols.devices import devices_of, labelled
-from cordpath.symbols.examples import NO_EXAMPLES, Examples, unlearnt
-from cordpath.symbols.glyphs import GlyphReader
+from cordpath.symbols.examples.examples import NO_EXAMPLES, Examples, unlearnt
+from cordpath.symbols.letters.glyphs import GlyphReader
 from cordpath.symbols.remainder import remainder_of
 from cordpath.symbols.winners import winners_of
 

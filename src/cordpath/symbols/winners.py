@@ -7,11 +7,11 @@ from dataclasses import dataclass
 
 from cordpath.model import FIXTURE_KINDS, OUTLET_KINDS
 from cordpath.symbols.candidates import Candidates, Sought
-from cordpath.symbols.compete import RIVAL, compete
-from cordpath.symbols.evidence import Candidate
-from cordpath.symbols.overlaid import relieved, without_fixture_letters
-from cordpath.symbols.print_size import as_printed, drawn_small, size_notes, with_free_scale
-from cordpath.symbols.roaming import without_roaming
+from cordpath.symbols.letters.roaming import without_roaming
+from cordpath.symbols.matching.compete import RIVAL, compete
+from cordpath.symbols.matching.evidence import Candidate
+from cordpath.symbols.matching.overlaid import relieved, without_fixture_letters
+from cordpath.symbols.matching.print_size import as_printed, drawn_small, size_notes, with_free_scale
 
 
 @dataclass(frozen=True, eq=False)

@@ -1,0 +1,1 @@
+"""A batch of sheets: its order, its tasks, the workers that do them, and what is kept between runs."""

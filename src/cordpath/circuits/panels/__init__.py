@@ -1,0 +1,1 @@
+"""Panel schedules, read as tables."""

@@ -1,0 +1,156 @@
+"""Panels of a sheet: tables, their headings, their rows."""
+
+from __future__ import annotations
+
+from collections import Counter
+
+from cordpath.circuits.panels.headings import is_titled, panel_name
+from cordpath.circuits.panels.keys import legend_of
+from cordpath.circuits.panels.rows import rows_of
+from cordpath.circuits.panels.tables import ASIDE, Half, bands, halves
+from cordpath.circuits.panels.words import Reading, Text, lines, phrases, readings
+from cordpath.model import Box, Panel, PanelRow, Sheet
+from cordpath.units import plain
+
+HEADING_REACH = 14.0  # a panel's heading stands at most this many font sizes above its table
+LEAST_ROWS = 4  # a table without a heading needs as many circuits to count as a panel schedule
+
+
+def read_panels(sheet: Sheet) -> tuple[Panel, ...]:
+    """The panel schedules of a sheet, top to bottom.
+
+    A schedule whose heading is there but whose table cannot be read comes as a panel without rows and with its
+    problem, so that nobody takes its circuits for circuits without GFCI breakers.
+    """
+    label = sheet.number or f"page {sheet.page}"
+    found: list[Panel] = []
+    for reading in readings(sheet):
+        found += _panels(reading, label, sheet)
+    return tuple(found)
+
+
+def _panels(reading: Reading, label: str, sheet: Sheet) -> list[Panel]:
+    headings = _headings(reading)
+    tables = bands(reading)
+    used: set[int] = set()
+    found: list[Panel] = []
+    for k, heads in enumerate(tables):
+        below = [h[0].y0 for h in tables[k + 1:] if h[0].x0 < heads[-1].x1 and h[-1].x1 > heads[0].x0]  # fmt: skip
+        parts = halves(heads, reading, min(below, default=float("inf")))
+        over = [i for i in _above(headings, heads) if i not in used]
+        for i, members in _shared(parts, over, headings):
+            name = None if i is None else headings[i][1]
+            if panel := _panel(name, members, reading, label):
+                found.append(panel)
+                used.update(() if i is None else _all_over(i, headings, heads))
+    for i, (text, name) in enumerate(headings):
+        if i not in used and (is_titled(text.text) or _in_schedule(text, reading, sheet)):
+            found.append(Panel(name, (), label, (f"no table could be read under '{text.text}'",)))
+    return found
+
+
+def _headings(reading: Reading) -> list[tuple[Text, str]]:
+    """Panel headings with their names, top to bottom."""
+    found = []
+    for line in lines(list(reading.words)):
+        for phrase in phrases(line, reading):
+            name = panel_name(phrase.text)
+            if name is not None:
+                found.append((phrase, name))
+    return found
+
+
+def _in_schedule(text: Text, reading: Reading, sheet: Sheet) -> bool:
+    """Does the heading stand in a region of the sheet that is titled as a panel schedule?"""
+    if reading.turn != 0:
+        return False
+    return any(
+        region.kind == "schedule" and panel_name(plain(region.title)) is not None and _within(text, region.box)
+        for region in sheet.regions
+    )
+
+
+def _within(text: Text, box: Box) -> bool:
+    return box[0] <= text.x <= box[2] and box[1] <= text.y <= box[3]
+
+
+def _above(headings: list[tuple[Text, str]], heads: list[Text]) -> list[int]:
+    """Headings that stand over a band, left to right; of stacked ones the named, then the nearest."""
+    top, margin = heads[0].y0, ASIDE * heads[0].size
+    x0, x1 = heads[0].x0 - margin, heads[-1].x1 + margin
+    near = [
+        i for i, (text, _) in enumerate(headings)
+        if 0 <= top - text.y <= HEADING_REACH * max(text.size, heads[0].size) and text.x1 > x0 and text.x0 < x1
+    ]  # fmt: skip
+    near.sort(key=lambda i: (not headings[i][1], top - headings[i][0].y))
+    kept: list[int] = []
+    for i in near:
+        text = headings[i][0]
+        if not headings[i][1] and kept:
+            continue
+        if all(text.x0 > headings[j][0].x1 or text.x1 < headings[j][0].x0 for j in kept):
+            kept.append(i)
+    return sorted(kept, key=lambda i: headings[i][0].x0)
+
+
+def _all_over(i: int, headings: list[tuple[Text, str]], heads: list[Text]) -> set[int]:
+    """The heading that named a table, with others of the same name or none stacked over it."""
+    text, name = headings[i]
+    top = heads[0].y0
+    return {i} | {
+        j for j, (other, said) in enumerate(headings)
+        if said in ("", name) and 0 <= top - other.y <= HEADING_REACH * max(other.size, heads[0].size)
+        and other.x1 > text.x0 - HEADING_REACH * text.size and other.x0 < text.x1 + HEADING_REACH * text.size
+    }  # fmt: skip
+
+
+def _shared(
+    parts: list[Half], over: list[int], headings: list[tuple[Text, str]]
+) -> list[tuple[int | None, list[Half]]]:
+    """Halves by heading: with several headings over one band a new panel begins where circuits repeat."""
+    if not parts:
+        return []
+    if len(over) <= 1:
+        return [(over[0] if over else None, parts)]
+    panels: list[list[Half]] = []
+    seen: set[str] = set()
+    for half in parts:
+        numbers = {anchor.text for anchor in half.anchors}
+        if not panels or numbers & seen:
+            panels.append([])
+            seen = set()
+        panels[-1].append(half)
+        seen |= numbers
+    if len(panels) == len(over):
+        return list(zip(over, panels, strict=True))
+    middles = [(min(h.x0 for h in members) + max(h.x1 for h in members)) / 2 for members in panels]
+    nearest = [min(over, key=lambda i: abs(headings[i][0].x - x)) for x in middles]
+    return list(zip(nearest, panels, strict=True))
+
+
+def _panel(name: str | None, members: list[Half], reading: Reading, label: str) -> Panel | None:
+    rows: list[PanelRow] = []
+    problems: list[str] = []
+    for half in members:
+        box = _box(members)
+        more, wrong = rows_of(half, reading, legend_of(reading, box))
+        rows += more
+        problems += wrong
+    if name is None and (len(rows) < LEAST_ROWS or not all(h.strong for h in members) or not _has_breakers(rows)):
+        return None
+    twice = [c for c, n in Counter(c for row in rows for c in row.circuits).items() if n > 1]
+    problems += [f"circuit {c} stands in the schedule more than once" for c in twice]
+    rows.sort(key=lambda row: (int("".join(ch for ch in row.circuits[0] if ch.isdigit())), row.circuits))
+    return Panel(name or "", tuple(rows), label, tuple(problems))
+
+
+def _box(members: list[Half]) -> Box:
+    """The table of a panel, headers left out."""
+    return (
+        min(h.x0 for h in members), min(h.top for h in members), max(h.x1 for h in members),
+        max(h.bottom for h in members),
+    )  # fmt: skip
+
+
+def _has_breakers(rows: list[PanelRow]) -> bool:
+    return 2 * sum(row.amperes is not None for row in rows) >= len(rows)

@@ -1,0 +1,236 @@
+"""Panel schedules as tables: header bands, half tables, columns.
+
+Terms
+    *band*   the header of a schedule: one to three text lines whose phrases name columns.
+    *half*   the columns that belong to one circuit column; most schedules have two halves side by side (odd
+             circuits left, even right), often mirrored.
+    *anchor* a circuit number in a half: every other word of the half belongs to the row of an anchor.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from cordpath.circuits.panels.columns import Field, extents
+from cordpath.circuits.panels.headings import Column, column, is_strong
+from cordpath.circuits.panels.marks import circuits
+from cordpath.circuits.panels.words import Reading, Text, joined, lines, phrases
+
+BAND_PITCH = 2.0  # lines of one header follow each other within this many font sizes
+WANDER = 4.0  # font sizes: numbers set at one side of a column whose header stands in the middle
+ASIDE = 15.0  # font sizes: half of a wide description column, whose header stands in its middle
+NEW_LIST = 1.15  # row pitches between the last row and another list of numbers
+REPEATED = frozenset({"notes", "amperes"})  # kinds of which one half may have two columns
+LONGEST_GAP = 3.5  # a schedule ends where no circuit number follows within this many row pitches
+
+
+@dataclass(frozen=True, eq=False)
+class Half:
+    """``fields`` left to right; ``anchors`` top to bottom; ``bottom`` where the body ends."""
+
+    fields: tuple[Field, ...]
+    anchors: tuple[Text, ...]
+    top: float
+    bottom: float
+    strong: bool
+
+    @property
+    def x0(self) -> float:
+        return min(f.x0 for f in self.fields)
+
+    @property
+    def x1(self) -> float:
+        return max(f.x1 for f in self.fields)
+
+
+def bands(reading: Reading) -> list[list[Text]]:
+    """Header bands as their column texts, left to right; top to bottom of the sheet."""
+    ready = [phrases(line, reading) for line in lines(list(reading.words))]
+    found: list[list[Text]] = []
+    taken: set[int] = set()
+    for i, line in enumerate(ready):
+        if i in taken or not _may_head(line):
+            continue
+        members = [*_lines_above(ready, i), line]
+        for j in range(i + 1, min(i + 8, len(ready))):
+            size = max(p.size for p in line)
+            if ready[j][0].y - members[-1][0].y > BAND_PITCH * size:
+                break
+            if _over(ready[j], line) and all(not circuits(p.text) for p in ready[j]) and _heads(ready[j]):
+                members.append(ready[j])
+                taken.add(j)
+        heads = _stacked(members)
+        if _is_band(heads):
+            found.append(heads)
+    return found
+
+
+def _lines_above(ready: list[list[Text]], i: int) -> list[list[Text]]:
+    """Header lines with a single word over the first full one: ``CKT`` over ``NO.`` in a cell set in the middle."""
+    found: list[list[Text]] = []
+    below = ready[i]
+    for line in reversed(ready[max(i - 2, 0) : i]):
+        near = below[0].y - line[0].y <= BAND_PITCH * line[0].size
+        if not (
+            near
+            and not _may_head(line)
+            and _beside(line, ready[i])
+            and all(column(p.text) is not None for p in line)
+        ):
+            break
+        found.insert(0, line)
+        below = line
+    return found
+
+
+def _beside(line: list[Text], header: list[Text]) -> bool:
+    """Does a lone header word stand over the header or one wide column beside it?"""
+    margin = ASIDE * header[0].size
+    return line[0].x0 >= header[0].x0 - margin and line[-1].x1 <= header[-1].x1 + margin
+
+
+def _heads(line: list[Text]) -> bool:
+    return sum(column(p.text) is not None for p in line) * 2 >= len(line)
+
+
+def _may_head(line: list[Text]) -> bool:
+    return sum(column(p.text) is not None for p in line) >= 2
+
+
+def _over(below: list[Text], above: list[Text]) -> bool:
+    return below[0].x0 <= above[-1].x1 and below[-1].x1 >= above[0].x0
+
+
+def _is_band(heads: list[Text]) -> bool:
+    kinds = {column(head.text) for head in heads}
+    return "circuit" in kinds and len(kinds & {"description", "poles", "amperes", "notes", "gfci"}) >= 2
+
+
+def _stacked(members: list[list[Text]]) -> list[Text]:
+    """One text a column: stacked words joined, and headers over several columns dropped."""
+    columns = list(members[0])
+    for line in members[1:]:
+        for word in line:
+            over = [c for c in columns if c.x0 < word.x1 and c.x1 > word.x0]
+            wide = [c for c in over if sum(w.x0 < c.x1 and w.x1 > c.x0 for w in line) > 1]
+            for c in wide:
+                columns.remove(c)
+            narrow = [c for c in over if c not in wide]
+            if len(narrow) == 1 and (whole := joined(narrow[0], word)) and column(whole.text) is not None:
+                columns[columns.index(narrow[0])] = whole
+            elif not narrow or column(narrow[0].text) is None:
+                columns = [c for c in columns if c not in narrow] + [word]
+    return sorted(columns, key=lambda c: c.x0)
+
+
+def halves(heads: list[Text], reading: Reading, floor: float) -> list[Half]:
+    """The half tables under one band, left to right.  ``floor``: where the next band begins."""
+    groups = [(group, _anchors(group, heads, reading, floor)) for group in _groups(heads)]
+    groups = [(group, anchors) for group, anchors in groups if anchors]
+    if not groups:
+        return []
+    top = max(head.y1 for group, _ in groups for head in group)
+    bottoms = [anchors[-1].y + 0.75 * pitch(anchors) for _, anchors in groups]
+    body = [w for w in reading.words if top - 0.2 * w.size < w.y < max(bottoms)]
+    # All halves at once, so that no word between two of them is taken by both.
+    fields = extents([head for group, _ in groups for head in group], body, reading, (top, min(bottoms)))
+    found = []
+    for (group, anchors), bottom in zip(groups, bottoms, strict=True):
+        mine, fields = fields[: len(group)], fields[len(group) :]
+        found.append(Half(mine, tuple(anchors), top, bottom, is_strong(_circuit_head(group).text)))
+    return found
+
+
+def _circuit_head(group: list[Text]) -> Text:
+    return next(head for head in group if column(head.text) == "circuit")
+
+
+def _groups(heads: list[Text]) -> list[list[Text]]:
+    """Columns of one half: a new half begins where a kind of column comes once more than a half has of it."""
+    groups: list[list[Text]] = [[]]
+    each = _in_each_half(heads)
+    seen: Counter[Column] = Counter()
+    for head in heads:
+        kind = column(head.text)
+        if kind not in (None, "ignore") and seen[kind] >= each.get(kind, 1):
+            groups.append([])
+            seen = Counter()
+        groups[-1].append(head)
+        if kind is not None:
+            seen[kind] += 1
+    return [group for group in groups if any(column(head.text) == "circuit" for head in group)]
+
+
+def _in_each_half(heads: list[Text]) -> dict[Column, int]:
+    """How often each half has a kind of column: TYPE and NOTES may both hold marks, BKR and AMPS both amperes.
+
+    Only where every half has one circuit and one description, so that no half was overlooked.
+    """
+    count = Counter(kind for head in heads if (kind := column(head.text)) is not None)
+    halves = count["circuit"]
+    if not halves or count["description"] != halves:
+        return {}
+    return {kind: n // halves for kind, n in count.items() if kind in REPEATED and n % halves == 0}
+
+
+def _anchors(group: list[Text], others: list[Text], reading: Reading, floor: float) -> list[Text]:
+    """Circuit numbers under the header, in one column, down to the first long gap.  ``others``: all headers."""
+    head = _circuit_head(group)
+    slack = WANDER * head.size
+    x0 = max([head.x0 - slack, *(h.x1 for h in others if h.x1 <= head.x0)])
+    x1 = min([head.x1 + slack, *(h.x0 for h in others if h.x0 >= head.x1)])
+    under = [
+        w for w in reading.words
+        if head.y1 < w.y < floor and x0 <= w.x <= x1 and circuits(w.text)
+        and not reading.upright_between(min(w.x, head.x), max(w.x, head.x), w.y)
+    ]  # fmt: skip
+    return _unbroken(_one_column(under, head), head)
+
+
+def _one_column(words: list[Text], head: Text) -> list[Text]:
+    """Of numbers in several columns those of the circuits: they do not repeat, and stand nearest to the header."""
+    columns: list[list[Text]] = []
+    for word in sorted(words, key=lambda w: w.x0):
+        if columns and word.x0 <= max(w.x1 for w in columns[-1]):
+            columns[-1].append(word)
+        else:
+            columns.append([word])
+
+    def rank(column: list[Text]) -> tuple[int, float]:
+        distinct = len({w.text for w in column})
+        return 2 * distinct - len(column), -min(abs(w.x - head.x) for w in column)
+
+    return max(columns, key=rank, default=[])
+
+
+def _unbroken(words: list[Text], head: Text) -> list[Text]:
+    kept: list[Text] = []
+    for word in sorted(words, key=lambda w: (w.y, abs(w.x - head.x))):
+        if kept and word.y - kept[-1].y < 0.5 * word.size:
+            continue  # a second number on the same line is another column's, or of the same cell
+        if len(kept) >= 2 and word.y - kept[-1].y > LONGEST_GAP * pitch(kept):
+            break
+        if len(kept) >= 2 and _begins_anew(word, kept):
+            break
+        kept.append(word)
+    return kept
+
+
+def _begins_anew(word: Text, kept: list[Text]) -> bool:
+    """After a gap the numbers start over: these are the keyed notes below the table."""
+    apart = word.y - kept[-1].y > NEW_LIST * pitch(kept)
+    return apart and _first_number(word) <= _first_number(kept[0])
+
+
+def _first_number(word: Text) -> int:
+    return int("".join(ch for ch in circuits(word.text)[0] if ch.isdigit()))
+
+
+def pitch(anchors: Sequence[Text]) -> float:
+    """The usual distance between rows, in points."""
+    steps = np.diff([a.y for a in anchors])
+    return float(np.median(steps)) if len(steps) else 2.0 * anchors[0].size

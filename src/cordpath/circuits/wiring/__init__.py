@@ -1,0 +1,1 @@
+"""Drawn wiring, followed from symbol to symbol."""

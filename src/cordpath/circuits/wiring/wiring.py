@@ -1,0 +1,163 @@
+"""Drawn wiring, followed from symbol to symbol to the homerun arrow.
+
+Terms
+    *group*     symbols that wires join.
+    *leg*       a wire to a switch or a light: no feed of receptacles.
+
+The order of feeding is sure only along a group that is a tree with one homerun, without loose ends, up to the first
+outlet at which it branches.  Everything else keeps its doubt, in words.  That legs run to switches is common
+practice (no source).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
+
+import numpy as np
+import shapely
+
+from cordpath.circuits.wiring.homeruns import tag_at
+from cordpath.circuits.wiring.wires import Line, Shapes, as_point, drawn_lines, way_at_end
+from cordpath.model import FIXTURE_KINDS, Outlet, Sheet, Symbol, Wiring
+
+TEE = 1.5  # pt between a loose end and the line that it may join
+
+
+@dataclass
+class _Group:
+    members: list[int]
+    wires: list[Line] = field(default_factory=list)
+    homeruns: list[Line] = field(default_factory=list)
+    loose: list[Line] = field(default_factory=list)
+
+
+def trace(sheet: Sheet, symbols: tuple[Symbol, ...], outlets: tuple[Outlet, ...]) -> tuple[Wiring, ...]:
+    """The wiring of a sheet: one entry a group with an outlet that has a homerun or joins two outlets.
+
+    ``outlets``: those of ``symbols`` that are outlets, under their ids.
+    """
+    devices = tuple(symbol for symbol in symbols if symbol.kind not in FIXTURE_KINDS)
+    ids = {id(outlet.symbol): outlet.id for outlet in outlets}
+    names = {k: ids[id(symbol)] for k, symbol in enumerate(devices) if id(symbol) in ids}
+    if not names:
+        return ()
+    lines = drawn_lines(sheet, symbols, devices)
+    groups = _groups(lines, len(devices))
+    loose = [line.points[-1] for line in lines if line.b is None and line.tip is None]
+    ends = np.asarray(shapely.points(np.array(loose).reshape(-1, 2)), object)
+    found = (_wiring(group, devices, names, sheet, ends) for group in groups)
+    return tuple(wiring for wiring in found if wiring is not None)
+
+
+# ------------------------------------------------------------------------------------------------ groups
+
+
+def _groups(lines: list[Line], count: int) -> list[_Group]:
+    owner = list(range(count))
+
+    def root(k: int) -> int:
+        while owner[k] != k:
+            owner[k] = owner[owner[k]]
+            k = owner[k]
+        return k
+
+    for line in lines:
+        if line.b is not None:
+            a, b = sorted((root(line.a), root(line.b)))
+            owner[b] = a
+    groups: dict[int, _Group] = {}
+    for k in range(count):
+        groups.setdefault(root(k), _Group([])).members.append(k)
+    for line in lines:
+        group = groups[root(line.a)]
+        kind = group.wires if line.b is not None else group.homeruns if line.tip is not None else group.loose
+        kind.append(line)
+    return [groups[k] for k in sorted(groups) if groups[k].wires or groups[k].homeruns]
+
+
+def _wiring(
+    group: _Group, devices: tuple[Symbol, ...], names: dict[int, str], sheet: Sheet, loose: Shapes
+) -> Wiring | None:
+    members = [k for k in group.members if k in names]
+    if not members or not (group.homeruns or len(members) > 1):
+        return None
+    tag, unread, claimed = None, None, None
+    if len(group.homeruns) == 1:
+        home = group.homeruns[0]
+        assert home.tip is not None
+        others = [s for k, s in enumerate(devices) if k != home.a]
+        tag, unread, claimed = tag_at(home.tip, way_at_end(home.points), sheet, others)
+    broken = next(_broken(group, loose), None)
+    own = {devices[k].fact("circuit") for k in members} - {None}
+    bare = len(own) == 1 and all(home.pen in {wire.pen for wire in group.wires} for home in group.homeruns)
+    fed, doubts = _order(group, names, broken or (unread if tag is None and not bare else None))
+    return Wiring(
+        view=devices[members[0]].view,
+        outlets=tuple(names[k] for k in members),
+        tag=tag,
+        fed=tuple((names[k], tuple(names[j] for j in path)) for k, path in sorted(fed.items())),
+        doubts=tuple((names[k], doubts[k]) for k in members if k in doubts),
+        whole=broken is None,
+        claimed=claimed,
+        lines=tuple(tuple(as_point(p) for p in line.points) for line in (*group.wires, *group.homeruns)),
+    )
+
+
+def _broken(group: _Group, loose: Shapes) -> Iterator[str]:
+    """What makes the whole group doubtful.  ``loose``: the ends of the loose lines of all groups."""
+    lines = (*group.wires, *group.homeruns)
+    yield from (line.doubt for line in lines if line.doubt)
+    if not group.homeruns:
+        yield "the drawn wiring leads to no homerun arrow"
+    if len(group.homeruns) > 1:
+        yield "the drawn wiring leads to more than one homerun arrow"
+    pens = {line.pen for line in lines}
+    if any(line.pen in pens for line in group.loose):
+        yield "a line like the wires ends at nothing, or short of an outlet"
+    if _met(loose, lines):
+        yield "a wire ends on another wire"
+    if len(group.wires) >= len(group.members):
+        yield "the drawn wiring closes a ring"
+
+
+def _met(loose: Shapes, lines: Iterable[Line]) -> bool:
+    """Does one of the loose ends lie on one of the lines?"""
+    drawn = shapely.STRtree([shapely.LineString(line.points) for line in lines])
+    return len(drawn.query(loose, predicate="dwithin", distance=TEE)[0]) > 0
+
+
+def _order(
+    group: _Group, names: dict[int, str], broken: str | None
+) -> tuple[dict[int, tuple[int, ...]], dict[int, str]]:
+    """For outlets with a sure place those before them, and for the others the doubt."""
+    outlets = [k for k in group.members if k in names]
+    if broken is not None:
+        return {}, dict.fromkeys(outlets, broken)
+    start = group.homeruns[0].a
+    if start not in names:
+        return {}, dict.fromkeys(outlets, "the homerun begins at a switch or a light")
+    beside: dict[int, list[int]] = {k: [] for k in outlets}
+    for line in group.wires:
+        if line.a in names and line.b in names:
+            assert line.b is not None
+            beside[line.a].append(line.b)
+            beside[line.b].append(line.a)
+    fed: dict[int, tuple[int, ...]] = {start: ()}
+    doubts: dict[int, str] = {}
+    waiting = [start]
+    while waiting:
+        k = waiting.pop()
+        onward = [j for j in beside[k] if j not in fed and j not in doubts]
+        for j in onward:
+            if k in doubts:
+                doubts[j] = doubts[k]
+            elif len(onward) > 1:
+                doubts[j] = f"the drawn wiring branches at outlet {names[k]}"
+            else:
+                fed[j] = (*fed[k], k)
+            waiting.append(j)
+    for k in outlets:
+        if k not in fed and k not in doubts:
+            doubts[k] = "the drawn wiring reaches it only through a switch or a light"
+    return fed, doubts

@@ -1,0 +1,1 @@
+"""Command ``recheck``: an old review against the sheets that came anew."""

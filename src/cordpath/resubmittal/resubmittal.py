@@ -1,0 +1,75 @@
+"""A resubmittal from end to end: the old review read back, the new sheets checked, both compared."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Any
+
+from shapely.errors import ShapelyError
+
+from cordpath.batch import batch
+from cordpath.batch.child import Limits
+from cordpath.batch.progress import Progress
+from cordpath.batch.workers import local_workers, map_calls
+from cordpath.errors import CordpathError, UnreadableFile
+from cordpath.report import Answer, read_answers, results_document
+from cordpath.resubmittal.recheck import Numbers, Rechecked, recheck
+from cordpath.resubmittal.report import load_old, numbers_in, recheck_table, unclouded_lines, write_recheck
+
+__all__ = ["Again", "recheck_table", "run", "unclouded_lines"]
+
+ANSWERS_SECONDS = 120.0
+DAMAGE = (KeyError, IndexError, TypeError, ValueError, AttributeError, OverflowError, RecursionError, ShapelyError)
+Json = dict[str, Any]
+
+
+@dataclass(frozen=True)
+class Again:
+    outcome: batch.Outcome
+    done: Rechecked
+    answers: tuple[Answer, ...]
+    written: tuple[Path, ...]
+
+
+def run(
+    old: Path, marked: Sequence[Path], order: batch.Order, progress: Progress | None, stop: threading.Event | None
+) -> Again:
+    """Raises UnreadableFile where the old results or the annotated copy cannot be read, before any sheet is."""
+    before, numbers = load_old(old)
+    compared(before, before, numbers, old)  # damage is found now, not when all sheets are read
+    answers = _answers(marked, order)
+    order = replace(order, earlier=before)
+    outcome = batch.run_batch(order, progress, stop, earlier=old if old.is_dir() else old.parent)
+    numbers_now = {} if outcome.stopped else numbers_in(order.out)  # a batch that was stopped wrote no letter
+    done = compared(before, results_document(outcome.results, order.run), numbers, old, numbers_now)
+    return Again(outcome, done, answers, tuple(write_recheck(order.out, done, answers)))
+
+
+def compared(
+    before: Json, after: Json, numbers: Numbers, old: Path, numbers_now: Numbers | None = None
+) -> Rechecked:
+    """``recheck`` of what went through other hands.  Raises UnreadableFile where ``before`` is damaged."""
+    try:
+        return recheck(before, after, numbers, numbers_now)
+    except DAMAGE as error:
+        why = f"{type(error).__name__}: {error}"
+        cure = "name the results.json of an earlier run, or its folder"
+        raise UnreadableFile(f"the old results are damaged ({why})", where=str(old), cure=cure) from error
+
+
+def _answers(marked: Sequence[Path], order: batch.Order) -> tuple[Answer, ...]:
+    """Read in a worker: the copies went through other hands."""
+    if not marked:
+        return ()
+    with local_workers(1) as workers:
+        limits = Limits(ANSWERS_SECONDS, order.sheet_memory_mb)
+        read = list(map_calls(workers, read_answers, [(path, order.password) for path in marked], limits))
+    answers: list[Answer] = []
+    for each in read:
+        if isinstance(each, CordpathError):
+            raise each
+        answers += each
+    return tuple(answers)

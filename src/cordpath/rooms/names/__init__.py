@@ -1,0 +1,1 @@
+"""Names of rooms and what kind of place they mean."""

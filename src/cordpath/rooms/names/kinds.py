@@ -1,0 +1,200 @@
+"""What kind of place a space is: from its name, and from the fixtures that stand in it.
+
+Terms: *draft*, a room in the making.  Rule facts beat the tag: an area with a basin and a water closet, tub or
+shower is a bathroom whatever its name (definition of bathroom, NEC Article 100, paraphrased).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from cordpath.model import BASIN_KINDS, TUB_KINDS, RoomKind, Symbol
+from cordpath.rooms.names.tags import Tag
+from cordpath.rooms.names.vocabulary import Meaning, protects
+from cordpath.rooms.names.words import PANTRY, UTILITY, WINE
+from cordpath.rooms.openings.openings import Closer
+
+COOKING = frozenset({"range", "cooktop", "wall oven"})
+WASHING = frozenset({"washer", "dryer"})
+SOFT_KINDS = frozenset({"unknown", "closet", "hall", "utility", "other"})  # a name that a fixture overrules
+LIVING_KINDS = frozenset({"living", "bedroom", "dining"})
+DOUBT = 0.6  # confidence of a kind that a name and the fixtures do not agree on
+SURE_READING = 0.8  # confidence of a name that was read from strokes; under it the name settles nothing
+LEAST_NAME = 3  # letters of an unknown name; one or two are marks, as of windows and doors
+VOCABULARY_HINT = "room name '{}' is not in the vocabulary: add it under rooms: in the mapping file"
+
+
+@dataclass
+class Draft:
+    polygon: BaseGeometry
+    tag: Tag | None
+    seed: int | None = None
+    name: str = "UNNAMED"
+    kind: RoomKind = "unknown"
+    finished: bool | None = None
+    confidence: float = 0.95
+    open_with: tuple[int, ...] = ()
+    wide_with: tuple[int, ...] = ()
+    reasons: list[str] = field(default_factory=list)
+    holds: set[str] = field(default_factory=set)
+    also: tuple[RoomKind, ...] = ()  # what else its name tells
+    shared: str = ""  # names of laundry and utility beside each other: a doubt, unless washing stands there
+
+    def doubt(self, reason: str, confidence: float) -> None:
+        if reason not in self.reasons:
+            self.reasons.append(reason)
+        self.confidence = min(self.confidence, confidence)
+
+    def become(self, kind: RoomKind, reason: str, confidence: float) -> None:
+        self.kind = kind
+        self.doubt(reason, confidence)
+
+
+def settle_kinds(
+    drafts: list[Draft], symbols: tuple[Symbol, ...], closers: tuple[Closer, ...], inch: float
+) -> None:
+    """Set name and kind of every draft, in place."""
+    for draft in drafts:
+        _by_name(draft)
+    _place_fixtures(drafts, symbols)
+    for draft in drafts:
+        _bathroom(draft)
+    _compartments(drafts, closers, inch)
+    for draft in drafts:
+        _basin_test(draft)
+        _kitchen(draft, drafts)
+        _laundry_and_food(draft)
+
+
+def names_a_part(odd: Tag, meaning: Meaning) -> bool:
+    """May an unknown name be that of a part of a space with rules of its own (CUISINE in a GREAT ROOM)?
+
+    So may drawn lettering that was not read for sure, whatever the space is.
+    """
+    whole = odd.confidence >= SURE_READING
+    return not whole or (not protects(meaning.kind) and sum(map(str.isalpha, odd.text)) >= LEAST_NAME)
+
+
+def _by_name(draft: Draft) -> None:
+    tag = draft.tag
+    if tag is None:
+        draft.doubt("the space has no name on the drawing", DOUBT)
+        return
+    draft.name = tag.text
+    if tag.confidence < SURE_READING:
+        draft.doubt(f"the room name '{tag.text}' is drawn lettering that was not read for sure", DOUBT)
+    if tag.meaning is None:
+        draft.become("unknown", tag.against or VOCABULARY_HINT.format(tag.text), DOUBT)
+        return
+    if tag.against is not None:
+        draft.doubt(tag.against, DOUBT)
+    draft.kind, draft.finished, draft.also = tag.meaning.kind, tag.meaning.finished, tag.meaning.also
+    if not tag.meaning.sure:
+        draft.doubt(f"the room name '{tag.text}' is only partly known and was read as {draft.kind}", 0.75)
+    if tag.meaning.doubt and tag.meaning.doubt not in (PANTRY, UTILITY, WINE):
+        draft.doubt(f"'{tag.text}': {tag.meaning.doubt}", 0.75)
+
+
+def _place_fixtures(drafts: list[Draft], symbols: tuple[Symbol, ...]) -> None:
+    shapes = np.array([d.polygon for d in drafts], object)
+    for symbol in symbols:
+        if not symbol.is_fixture or not len(shapes):
+            continue
+        share = shapely.area(shapely.intersection(shapes, symbol.footprint))
+        best = int(np.argmax(share))
+        if share[best] <= 0:
+            continue
+        drafts[best].holds.add(symbol.kind if symbol.found else f"{symbol.kind}?")
+
+
+def _has(draft: Draft, kinds: frozenset[str]) -> bool:
+    return bool(draft.holds & kinds)
+
+
+def _bathroom(draft: Draft) -> None:
+    basin, closet = _has(draft, BASIN_KINDS), "water closet" in draft.holds
+    tub = _has(draft, TUB_KINDS)
+    if not basin or not (closet or tub):
+        maybe = {h.rstrip("?") for h in draft.holds}
+        if (maybe & BASIN_KINDS) and (maybe & (TUB_KINDS | {"water closet"})) and draft.kind != "bathroom":
+            draft.doubt("fixtures in it that could not be settled would make it a bathroom", DOUBT)
+        return
+    if draft.kind in ("bathroom", "outdoors"):
+        return
+    other = "a water closet" if closet else "a tub or shower"
+    was = "it has no name" if draft.tag is None else f"its name is '{draft.name}'"
+    draft.become("bathroom", f"a basin and {other} stand in it, which makes it a bathroom; {was}", 0.8)
+
+
+def _compartments(drafts: list[Draft], closers: tuple[Closer, ...], inch: float) -> None:
+    """A space with a water closet, tub or shower and no basin belongs to the space with the basin that its door
+    leads to."""
+    for draft in drafts:
+        wet = "water closet" in draft.holds or _has(draft, TUB_KINDS)
+        named = draft.tag is not None and draft.tag.meaning is not None and not draft.tag.meaning.basin_test
+        if not wet or _has(draft, BASIN_KINDS) or (named and draft.kind not in SOFT_KINDS):
+            continue
+        mates = [d for d in drafts if d is not draft and _has(d, BASIN_KINDS) and joined(draft, d, closers, inch)]
+        mates = [d for d in mates if "lavatory" in d.holds or d.kind == "bathroom"] or mates
+        if not mates:
+            draft.doubt(
+                "it has a water closet, tub or shower and no basin was found in it or beyond its door", DOUBT
+            )
+            continue
+        mate = mates[0]
+        draft.become("bathroom", f"compartment of {mate.name}, which has the basin", 0.85)
+        if mate.kind in SOFT_KINDS:
+            mate.become("bathroom", f"it has the basin of the compartment {draft.name}", 0.75)
+        elif mate.kind != "bathroom":
+            mate.doubt(
+                f"it has a basin and leads to the compartment {draft.name}: a part of it may be a bathroom", 0.7
+            )
+
+
+def joined(a: Draft, b: Draft, closers: tuple[Closer, ...], inch: float) -> bool:
+    """Is there a door or an opening between two spaces?"""
+    if a.polygon.distance(b.polygon) < 0.3 * inch:
+        return True
+    near_a, near_b = a.polygon.buffer(8 * inch), b.polygon.buffer(8 * inch)
+    for closer in closers:
+        if closer.kind == "glazing" and closer.width > 60 * inch:
+            continue
+        middle = shapely.Point(closer.chord.mean(0))
+        if near_a.intersects(middle) and near_b.intersects(middle):
+            return True
+    return False
+
+
+def _basin_test(draft: Draft) -> None:
+    test = draft.tag is not None and draft.tag.meaning is not None and draft.tag.meaning.basin_test
+    if test and draft.kind == "bathroom" and not _has(draft, BASIN_KINDS) and not draft.reasons:
+        draft.doubt(f"'{draft.name}' is a bathroom only with a basin in it, and no basin was found there", 0.75)
+
+
+def _kitchen(draft: Draft, drafts: list[Draft]) -> None:
+    """A sink and cooking in one space make a kitchen, unless a kitchen is named in the same open plan."""
+    if not (_has(draft, BASIN_KINDS) and _has(draft, COOKING)) or draft.kind in ("kitchen", "outdoors", "bathroom"):
+        return
+    mates = [d for d in drafts if d.seed is not None and d.seed in draft.open_with]
+    if any(d.kind == "kitchen" for d in mates):
+        draft.become(
+            "kitchen",
+            f"sink and cooking stand in it, in one space with the kitchen; its name is '{draft.name}'",
+            DOUBT,
+        )
+    elif draft.kind in ("unknown", "dining", "living", "hall", "food area", "other"):
+        draft.become("kitchen", f"a sink and cooking stand in it; its name is '{draft.name}'", 0.75)
+
+
+def _laundry_and_food(draft: Draft) -> None:
+    if draft.shared and not _has(draft, WASHING):
+        draft.doubt(draft.shared, DOUBT)
+    if _has(draft, WASHING) and (draft.kind in SOFT_KINDS or draft.shared):
+        draft.become("laundry", "a washer or dryer stands in it", 0.8)
+    doubt = draft.tag.meaning.doubt if draft.tag is not None and draft.tag.meaning is not None else None
+    if doubt in (PANTRY, WINE) and (_has(draft, BASIN_KINDS) or "countertop" in draft.holds):
+        draft.become("food area", f"a {'pantry' if doubt == PANTRY else 'wine room'} with a sink or a counter", 0.8)

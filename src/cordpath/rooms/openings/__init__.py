@@ -1,0 +1,1 @@
+"""Openings of walls: door swings and leaves, glazing, thresholds."""

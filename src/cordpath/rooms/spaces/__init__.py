@@ -1,0 +1,1 @@
+"""Free space parted into rooms."""

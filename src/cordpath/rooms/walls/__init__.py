@@ -1,0 +1,1 @@
+"""Walls: the ways that they are drawn, their lines, corners, curves and ends."""

@@ -1,0 +1,121 @@
+"""Filled areas, and what they hide.
+
+Terms: *even-odd* and *nonzero*, the two rules by which a PDF decides what lies inside a path that crosses itself or
+has several parts (ISO 32000-2, 8.5.3.3).
+"""
+
+from __future__ import annotations
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from cordpath.geometry import boxes_around, lines, near_boxes
+from cordpath.model import BoolArray, Fills, FloatArray, IntArray, Strokes
+from cordpath.sheet.ink.paths import Paths
+
+OPAQUE = 0.99  # of 1
+SMALLEST = 1e-6  # pt2; smaller areas are degenerate
+RIM = 0.45  # pt: of broader pens (walls) what shows beyond a fill this narrowly is no line any more
+WIDE = 0.02  # of the page: a fill this large is compared only with the strokes painted before it
+
+
+def fills(
+    paths: Paths, rings: NDArray[np.object_], path: IntArray, dots: FloatArray, scissors: FloatArray
+) -> Fills:
+    """One fill a path, valid, cut to its clip and the page; dots of a wide pen are fills too."""
+    shape, owner = _areas(paths, rings, path)
+    if len(dots):
+        mine = dots[:, 2].astype(np.int64)
+        discs = shapely.buffer(shapely.points(dots[:, :2]), paths.width[mine] / 2, quad_segs=6)
+        shape, owner = np.concatenate([shape, discs]), np.concatenate([owner, mine])
+    is_dot = np.arange(len(owner)) >= len(owner) - len(dots)
+    shape = _cut(shape, scissors[owner])
+    keep = np.flatnonzero(shapely.area(shape) > SMALLEST)
+    keep = keep[np.argsort(owner[keep], kind="stable")]
+    owner, is_dot = owner[keep], is_dot[keep]
+    colour = np.where(is_dot[:, None], paths.pen[owner], paths.paint[owner])
+    opacity = np.where(is_dot, 1.0, paths.opacity[owner])
+    return Fills(shape[keep], colour, opacity, paths.layer[owner], owner)
+
+
+def _areas(paths: Paths, rings: NDArray[np.object_], path: IntArray) -> tuple[NDArray[np.object_], IntArray]:
+    if not len(rings):
+        return np.zeros(0, object), np.zeros(0, np.int64)
+    owner, start, count = np.unique(path, return_index=True, return_counts=True)
+    shape = np.empty(len(owner), object)
+    single = count == 1
+    shape[single] = shapely.polygons(rings[start[single]])
+    clockwise = np.add.reduceat(shapely.is_ccw(rings).astype(int), start)
+    one_way = (clockwise == 0) | (clockwise == count)
+    union = ~single & ~paths.even_odd[owner] & one_way
+    for group, builder in ((union, _union), (~single & ~union, _alternate)):
+        member = np.flatnonzero(group[np.repeat(np.arange(len(owner)), count)])
+        if len(member):
+            index = np.repeat(np.arange(int(group.sum())), count[group])
+            shape[group] = builder(rings[member], index)
+    broken = ~shapely.is_valid(shape)
+    shape[broken] = shapely.make_valid(shape[broken])
+    return shape, owner
+
+
+def _union(rings: NDArray[np.object_], index: IntArray) -> NDArray[np.object_]:
+    """Nonzero rule where all parts run the same way: everything that any part encloses."""
+    parts = shapely.make_valid(shapely.polygons(rings))
+    return shapely.unary_union(shapely.geometrycollections(parts, indices=index)[:, None], axis=1)
+
+
+def _alternate(rings: NDArray[np.object_], index: IntArray) -> NDArray[np.object_]:
+    """Even-odd rule; also the nonzero rule where a hole runs against its outline, as writers draw it."""
+    return shapely.build_area(shapely.node(shapely.multilinestrings(rings, indices=index)))
+
+
+def _cut(shape: NDArray[np.object_], box: FloatArray) -> NDArray[np.object_]:
+    if not len(shape):
+        return shape
+    bounds = shapely.bounds(shape)
+    over = (bounds[:, :2] < box[:, :2]).any(axis=1) | (bounds[:, 2:] > box[:, 2:]).any(axis=1)
+    shape = shape.copy()
+    void = over & ((box[:, 0] >= box[:, 2]) | (box[:, 1] >= box[:, 3]))
+    shape[void] = shapely.Polygon()
+    over &= ~void
+    shape[over] = shapely.intersection(shape[over], shapely.box(*box[over].T))
+    return shape
+
+
+def covered(strokes: Strokes, fills: Fills, page_area: float) -> BoolArray:
+    """(n,) True where a later opaque fill hides the stroke: its centre line is inside, and so far off the edge that
+    the pen does not show beyond it (the rim of a half-filled circle does)."""
+    hidden = np.zeros(len(strokes), bool)
+    opaque = np.flatnonzero(fills.opacity >= OPAQUE)
+    if not len(opaque) or not len(strokes):
+        return hidden
+    bounds = shapely.bounds(fills.shape[opaque])
+    span = (bounds[:, 2] - bounds[:, 0]) * (bounds[:, 3] - bounds[:, 1])
+    small, wide = opaque[span < WIDE * page_area], opaque[span >= WIDE * page_area]
+    near = np.flatnonzero(near_boxes(boxes_around(strokes.xy), shapely.bounds(fills.shape[small]), 0.0))
+    if len(near):
+        drawn = lines(strokes.xy[near])
+        fill, stroke = shapely.STRtree(drawn).query(fills.shape[small], predicate="contains_properly")
+        later = fills.path[small[fill]] > strokes.path[near[stroke]]
+        drawn, stroke = drawn[stroke[later]], near[stroke[later]]
+        used, which = np.unique(small[fill[later]], return_inverse=True)
+        hidden[stroke[_wholly(fills.shape[used], which, drawn, strokes.width[stroke])]] = True
+    for one in wide:
+        before = np.flatnonzero((strokes.path < fills.path[one]) & ~hidden)
+        drawn = lines(strokes.xy[before])
+        shapely.prepare(fills.shape[one])
+        inside = shapely.contains_properly(fills.shape[one], drawn)
+        before, drawn = before[inside], drawn[inside]
+        alone = np.zeros(len(before), np.int64)
+        hidden[before[_wholly(fills.shape[[one]], alone, drawn, strokes.width[before])]] = True
+    return hidden
+
+
+def _wholly(
+    shape: NDArray[np.object_], which: IntArray, drawn: NDArray[np.object_], width: FloatArray
+) -> BoolArray:
+    """(n,) Are the lines, line i inside ``shape[which[i]]``, inside with their pen's width too?"""
+    edge = shapely.boundary(shape)
+    shapely.prepare(edge)
+    return np.asarray(~shapely.dwithin(edge[which], drawn, np.minimum(0.9 * width / 2, RIM)), bool)

@@ -1,0 +1,145 @@
+"""From painted paths to strokes and fills in page coordinates.
+
+Terms: *piece*, an edge, or a chord cut from a bend; *sagitta*, the largest distance between a chord and its curve;
+*ring*, pieces that follow one another and enclose an area.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from cordpath.frame import Affine, apply
+from cordpath.geometry import SAGITTA_PT, lengths
+from cordpath.model import BoolArray, FloatArray, IntArray, Strokes
+from cordpath.sheet.ink.paths import Paths
+from cordpath.sheet.ink.splinters import whole_lines
+
+MOST_CHORDS = 512  # of one bend; reached only by curves over 100 in. across
+NOTHING = 1e-6  # pt; shorter pieces are points
+DOT = 1.5  # pt; a point made with a round pen this wide is seen as a dot, a thinner one is the end of a line
+FARTHEST = 1e7  # pt; coordinates beyond are damage
+
+
+@dataclass(frozen=True, eq=False)
+class Pieces:
+    """Edges and chords of all paths, in paint order, page coordinates."""
+
+    xy: FloatArray  # (n, 4)
+    path: IntArray  # (n,)
+    curve: IntArray  # (n,) number of the bend, -1 for edges
+
+
+def pieces(paths: Paths, to_page: Affine) -> Pieces:
+    """Reduce every path to straight pieces in page coordinates."""
+    chords, bend = _chords(apply(to_page, paths.bend))
+    edges = apply(to_page, paths.edge)
+    xy = np.concatenate([edges, chords])
+    path = np.concatenate([paths.edge_path, paths.bend_path[bend]])
+    curve = np.concatenate([np.full(len(edges), -1, np.int64), bend])
+    # An edge comes at 2 i + 1, a bend that had k edges before it at 2 k: a stable sort restores the drawn order.
+    when = np.concatenate([2 * np.arange(len(edges)) + 1, 2 * paths.bend_before[bend]])
+    order = np.argsort(when, kind="stable")
+    sound = (np.isfinite(xy) & (np.abs(xy) < FARTHEST)).all(axis=1)[order]
+    order = order[sound]
+    return Pieces(xy[order], path[order], curve[order])
+
+
+def _chords(bends: FloatArray) -> tuple[FloatArray, IntArray]:
+    """(m, 4) chords of (b, 8) cubic Beziers, and (m,) the bend each was cut from.
+
+    The number of chords follows from the bound  sagitta <= max|B''| / (8 n^2),  with |B''| bounded by six times the
+    second differences of the control points (standard bound, for instance Farin, Curves and Surfaces for CAGD).
+    """
+    p = np.where(np.isfinite(bends), bends, 0.0).reshape(-1, 4, 2)
+    bend = np.abs(np.diff(p, n=2, axis=1))
+    second = 6.0 * np.hypot(bend[..., 0], bend[..., 1]).max(axis=1, initial=0.0)
+    count = np.clip(np.ceil(np.sqrt(second / (8.0 * SAGITTA_PT))), 1, MOST_CHORDS).astype(np.int64)
+    owner = np.repeat(np.arange(len(p)), count)
+    step = np.arange(len(owner)) - np.repeat(np.cumsum(count) - count, count)
+    ends = [_cubic(p[owner], (step + shift) / count[owner]) for shift in (0, 1)]
+    chords = np.concatenate(ends, axis=1)
+    broken = np.asarray(~np.isfinite(bends).all(axis=1), bool)
+    chords[broken[owner]] = np.nan
+    return chords, owner
+
+
+def _cubic(p: FloatArray, t: FloatArray) -> FloatArray:
+    s, t = 1.0 - t[:, None], t[:, None]
+    return s**3 * p[:, 0] + 3 * s * s * t * p[:, 1] + 3 * s * t * t * p[:, 2] + t**3 * p[:, 3]
+
+
+def page_scissors(paths: Paths, to_page: Affine, size: tuple[float, float]) -> FloatArray:
+    """(p, 4) the box in page coordinates to which each path is cut: its clip and the page."""
+    page = np.array([0.0, 0.0, *size])
+    boxes = apply(to_page, np.nan_to_num(paths.scissors, posinf=FARTHEST, neginf=-FARTHEST))
+    boxes = np.concatenate([np.minimum(boxes[:, :2], boxes[:, 2:]), np.maximum(boxes[:, :2], boxes[:, 2:])], axis=1)
+    boxes[:, :2] = np.maximum(boxes[:, :2], page[:2])
+    boxes[:, 2:] = np.minimum(boxes[:, 2:], page[2:])
+    return np.concatenate([boxes, page[None]])[paths.clip]  # -1, no clip, takes the last row: the page
+
+
+def clipped(xy: FloatArray, box: FloatArray) -> tuple[FloatArray, BoolArray]:
+    """Cut (n, 4) segments to (n, 4) boxes (Liang and Barsky 1984): the segments, and (n,) has it a part inside."""
+    start, run = xy[:, :2], xy[:, 2:] - xy[:, :2]
+    enter, leave = np.zeros(len(xy)), np.ones(len(xy))
+    inside = (box[:, 0] <= box[:, 2]) & (box[:, 1] <= box[:, 3])
+    for axis in (0, 1):
+        low, high = box[:, axis] - start[:, axis], box[:, axis + 2] - start[:, axis]
+        move = run[:, axis]
+        still = move == 0
+        safe = np.where(still, 1.0, move)
+        first, last = np.minimum(low / safe, high / safe), np.maximum(low / safe, high / safe)
+        enter = np.where(still, enter, np.maximum(enter, first))
+        leave = np.where(still, leave, np.minimum(leave, last))
+        inside &= ~still | ((low <= 0) & (high >= 0))
+    inside &= enter <= leave
+    cut = np.concatenate([start + run * enter[:, None], start + run * leave[:, None]], axis=1)
+    whole = inside & (enter == 0) & (leave == 1)
+    return np.where(whole[:, None], xy, cut), inside
+
+
+def strokes(paths: Paths, all_pieces: Pieces, scissors: FloatArray) -> tuple[Strokes, FloatArray]:
+    """The visible strokes (``covered`` still unset), and (d, 3) dots: x, y, path of points made with a wide pen."""
+    drawn = paths.stroked[all_pieces.path]
+    xy, path, curve = all_pieces.xy[drawn], all_pieces.path[drawn], all_pieces.curve[drawn]
+    xy, whole = whole_lines(xy, path, curve)
+    xy, path, curve = xy[whole], path[whole], curve[whole]
+    point = lengths(xy) < NOTHING
+    xy_cut, inside = clipped(xy, scissors[path])
+    is_dot = point & inside & ~paths.butt[path] & (paths.width[path] >= DOT)
+    dots = np.column_stack([xy[is_dot, :2], path[is_dot]])
+    keep = inside & ~point & (lengths(xy_cut) >= NOTHING)
+    path = path[keep]
+    return Strokes(
+        xy_cut[keep], paths.width[path], paths.pen[path], paths.layer[path], path, curve[keep],
+        paths.dashed[path], np.zeros(len(path), bool),
+    ), dots  # fmt: skip
+
+
+def rings(paths: Paths, all_pieces: Pieces) -> tuple[NDArray[np.object_], IntArray]:
+    """Closed linear rings of the filled paths (a fill closes every open part), and the path of each."""
+    used = paths.filled[all_pieces.path]
+    xy, path = all_pieces.xy[used], all_pieces.path[used]
+    if not len(xy):
+        return np.zeros(0, object), np.zeros(0, np.int64)
+    jump = np.ones(len(xy), bool)
+    jump[1:] = (path[1:] != path[:-1]) | (np.abs(xy[1:, :2] - xy[:-1, 2:]) > 1e-4).any(axis=1)
+    # Parts that begin where the last one ended are chained; the repair of invalid areas takes them apart again.
+    ring = np.cumsum(jump) - 1
+    size = np.bincount(ring)
+    first = np.flatnonzero(jump)
+    # Each ring's points: every start, and the end of its last piece.
+    last = first + size - 1
+    points = np.concatenate([xy[:, :2], xy[last, 2:]])
+    owner = np.concatenate([ring, np.arange(len(first))])
+    order = np.argsort(owner, kind="stable")
+    points, owner = points[order], owner[order]
+    enough = np.bincount(owner)[owner] >= 3
+    kept, index = np.unique(owner[enough], return_inverse=True)
+    if not len(kept):
+        return np.zeros(0, object), np.zeros(0, np.int64)
+    return shapely.linearrings(points[enough], indices=index), path[first[kept]]

@@ -1,0 +1,1 @@
+"""What lies where on a sheet: views, legends and schedules, title block."""

@@ -1,0 +1,253 @@
+"""The words of a page, in page coordinates.
+
+Terms: *glyph*, one shown character; *baseline*, the line it stands on; *along* and *across*, a glyph's place in the
+frame of its reading direction; *line*, glyphs on one baseline with no wide gap: a run as a reader sees it.
+
+Words are built from single glyphs because the ready word lists of PDF libraries break turned text into letters,
+join invisible text with its neighbours, and trust the writer's order.
+"""
+
+from __future__ import annotations
+
+import math
+import unicodedata
+from dataclasses import dataclass, replace
+from functools import cached_property
+from typing import Any
+
+import numpy as np
+import pymupdf
+import shapely
+
+from cordpath.frame import Affine, apply
+from cordpath.model import WHITE, BoolArray, Fills, FloatArray, IntArray, Point, TextOrigin, Word
+from cordpath.sheet.lettering.trust import DOUBTFUL
+from cordpath.sheet.text.ciphers import plain
+from cordpath.sheet.text.clipped_text import Place, cut_away, place
+from cordpath.sheet.text.font_maps import Denied
+
+WORD_GAP = 0.18  # of the font size: a space is 0.25 or more, a gap inside a word rarely over 0.12
+LINE_GAP = 1.5  # of the font size: wider gaps separate runs (columns of a schedule)
+BACK = 0.6  # of the font size: a glyph may start this far before the end of the last one (kerning, overstrike)
+BASELINE = 0.25  # of the font size: glyphs this far across are on another line
+SAME_ANGLE = 2.0  # degrees
+TWIN = 0.12  # of the font size: the same word this close is the same ink (fill and outline, false bold)
+DARK_BACK = 0.75  # luminance of a fill below which white words on it are read
+INVISIBLE = 3  # text render mode
+NOTHING = Denied()
+
+Glyphs = list[tuple[str, Point, Point, float, float, int]]
+
+
+@dataclass(frozen=True, eq=False)
+class _Table:
+    """g glyphs in paint order; places in page coordinates."""
+
+    text: list[str]
+    start: FloatArray  # (g, 2) on the baseline
+    width: FloatArray  # (g,) advance, pt
+    size: FloatArray  # (g,)
+    angle: FloatArray  # (g,) degrees, as displayed
+    span: IntArray  # (g,) index into spans
+    denied: BoolArray  # (g,) drawn as another letter than it is said to be
+    spans: list[dict[str, Any]]
+
+    @cached_property
+    def direction(self) -> FloatArray:
+        """(g, 2) unit vector along the line."""
+        radians = np.radians(self.angle)
+        return np.column_stack([np.cos(radians), -np.sin(radians)])
+
+
+def words(
+    page: pymupdf.Page, to_page: Affine, fills: Fills, orders: IntArray, clips: bool, against: Denied = NOTHING
+) -> tuple[Word, ...]:
+    """All words that a reader sees, and invisible ones with origin ``hidden``; ``orders`` is ``Paths.order``;
+    ``clips``: are there clip paths on the page.  Words with a letter that is drawn as another are doubtful."""
+    away = cut_away(page) if clips else frozenset()
+    table = _glyphs([span for span in page.get_texttrace() if _sound(span)], to_page, against, away)
+    if not table.text:
+        return ()
+    found, number = _build(table)
+    seen = _visible(found, [int(table.spans[n]["seqno"]) for n in number], fills, orders)
+    return tuple(_renumbered(_without_twins([word for word, ok in zip(found, seen, strict=True) if ok])))
+
+
+def _glyphs(spans: list[dict[str, Any]], to_page: Affine, against: Denied, away: frozenset[Place]) -> _Table:
+    text: list[str] = []
+    start, extent, owner, wrong = [], [], [], []
+    for number, span in enumerate(spans):
+        font = plain(span["font"])
+        for code, glyph, origin, box in span["chars"]:
+            if away and place(origin) in away:
+                continue
+            text.append(_letter(code))
+            wrong.append((font, glyph, code) in against.glyphs)
+            start.append(origin)
+            extent.append(box)
+            owner.append(number)
+    index = np.array(owner, np.int64)
+    places = np.array(start, float).reshape(-1, 2)
+    boxes = np.array(extent, float).reshape(-1, 4)
+    heading = np.array([span["dir"] for span in spans], float).reshape(-1, 2)
+    size = np.array([span["size"] for span in spans], float)
+    turned = heading @ np.array(to_page[:4]).reshape(2, 2)
+    angle = np.degrees(np.arctan2(-turned[:, 1], turned[:, 0])) if len(spans) else np.zeros(0)
+    width = _advance(boxes, places, heading[index]) * float(np.hypot(*to_page[:2]))
+    denied = np.array(wrong, bool)
+    return _Table(text, apply(to_page, places), width, size[index], angle[index], index, denied, spans)
+
+
+def _sound(span: dict[str, Any]) -> bool:
+    """Has the span a size, a direction and finite places (damaged text matrices give none)."""
+    numbers = [span["size"], *span["dir"], *span["bbox"]]
+    return all(map(math.isfinite, numbers)) and span["size"] > 0 and math.hypot(*span["dir"]) > 0.5
+
+
+def _unseen(span: dict[str, Any]) -> bool:
+    return bool(span["type"] == INVISIBLE or span["opacity"] <= 0)
+
+
+def _letter(code: int) -> str:
+    if code < 32 or 0x7F <= code < 0xA0 or 0xD800 <= code < 0xE000 or code > 0x10FFFF:
+        return " " if code in (9, 10, 13) else "\ufffd"
+    if 0x202A <= code <= 0x202E or 0x2066 <= code <= 0x2069:  # turns the text around it on screens, not on paper
+        return "\ufffd"
+    letter = chr(code)
+    if letter.isspace():
+        return " "
+    return unicodedata.normalize("NFKC", letter) if 0xFB00 <= code <= 0xFB06 else letter  # ligatures
+
+
+def _advance(boxes: FloatArray, origin: FloatArray, heading: FloatArray) -> FloatArray:
+    """Width of glyphs from the upright boxes around them, which depend on the font's height where text is turned.
+
+    With u the reading direction and v the direction up, a glyph's corners are  a u + t v  from its origin, a in
+    (0, width) and t in (descent, ascent).  On the axis where v is large, the edge of the box that lies on the side
+    of a = 0 gives t; with that t, the edge of the box on the other axis gives the width.
+    """
+    if not len(boxes):
+        return np.zeros(0)
+    edge = boxes.reshape(-1, 2, 2) - origin[:, None, :]  # low and high, x and y
+    up = np.column_stack([heading[:, 1], -heading[:, 0]])
+    row = np.arange(len(boxes))
+    k = np.abs(heading).argmax(axis=1)
+    j = 1 - k
+    side = np.where(heading[row, j] >= 0, 0, 1)
+    t = edge[row, side, j] / up[row, j]
+    end = np.where(heading[row, k] > 0, 1, 0)
+    width = (edge[row, end, k] - t * up[row, k]) / heading[row, k]
+    return np.maximum(width, 0.0)
+
+
+def _build(table: _Table) -> tuple[list[Word], list[int]]:
+    """Words in paint order, and the span of each."""
+    blank = np.array([not letter.strip() for letter in table.text], bool)
+    solid = np.flatnonzero(~blank)
+    if not len(solid):
+        return [], []
+    new_line, new_word = _breaks(table, solid, np.cumsum(blank))
+    pieces = np.split(solid, np.flatnonzero(new_word)[1:])
+    line_of = (np.cumsum(new_line) - 1)[np.flatnonzero(new_word)]
+    found = [_word(table, piece, int(line)) for piece, line in zip(pieces, line_of, strict=True)]
+    return found, [int(table.span[piece[0]]) for piece in pieces]
+
+
+def _breaks(table: _Table, solid: IntArray, blanks: IntArray) -> tuple[BoolArray, BoolArray]:
+    """For the visible glyphs in order: does a line, does a word begin here."""
+    size, angle = table.size[solid], table.angle[solid]
+    direction = table.direction[solid]
+    kind = np.array([_unseen(span) for span in table.spans])[table.span[solid]]
+    step = np.diff(table.start[solid], axis=0)
+    along = (step * direction[:-1]).sum(axis=1)
+    across = np.abs(step[:, 0] * direction[:-1, 1] - step[:, 1] * direction[:-1, 0])
+    gap = along - table.width[solid][:-1]
+    small = np.minimum(size[1:], size[:-1])
+    turn = np.abs((np.diff(angle) + 180) % 360 - 180)
+    line = (turn > SAME_ANGLE) | (across > BASELINE * small) | (gap > LINE_GAP * small) | (gap < -BACK * small)
+    line |= (np.maximum(size[1:], size[:-1]) > 1.3 * small) | (kind[1:] != kind[:-1])
+    word = line | (gap > WORD_GAP * small) | (np.diff(blanks[solid]) > 0)
+    first = np.ones(1, bool)
+    return np.concatenate([first, line]), np.concatenate([first, word])
+
+
+def _word(table: _Table, glyphs: IntArray, line: int) -> Word:
+    span = table.spans[int(table.span[glyphs[0]])]
+    text = "".join(table.text[g] for g in glyphs)
+    size, angle = float(table.size[glyphs[0]]), float(table.angle[glyphs[0]])
+    along = table.direction[glyphs[0]]
+    up = np.array([along[1], -along[0]])  # a quarter turn counter-clockwise as seen, y down
+    start, last = table.start[glyphs[0]], glyphs[-1]
+    end = table.start[last] + along * table.width[last]
+    top, bottom = _reach(span)
+    corners = np.array([p + up * size * h for p in (start, end) for h in (top, bottom)])
+    low, high = corners.min(axis=0), corners.max(axis=0)
+    origin: TextOrigin = "hidden" if _unseen(span) else "font"
+    return Word(
+        text, (float(low[0]), float(low[1]), float(high[0]), float(high[1])), _tidy(angle), size, line,
+        str(span["font"]), _colour(span["color"]), origin, DOUBTFUL if table.denied[glyphs].any() else 1.0,
+    )  # fmt: skip
+
+
+def _reach(span: dict[str, Any]) -> tuple[float, float]:
+    """How far letters reach above and below the baseline, parts of the size; fonts that state nonsense get usual
+    values (0.8 and -0.2, common practice, no source)."""
+    top, bottom = float(span["ascender"]), float(span["descender"])
+    return (top if 0.4 <= top <= 1.3 else 0.8), (bottom if -0.6 <= bottom <= 0.0 else -0.2)
+
+
+def _tidy(angle: float) -> float:
+    nearest = round(angle / 90.0) * 90.0
+    angle = nearest if abs(angle - nearest) < 0.5 else angle
+    return angle % 360.0
+
+
+def _colour(value: Any) -> tuple[float, float, float]:
+    parts = [float(v) for v in value] if isinstance(value, tuple | list) else [float(value)]
+    if len(parts) == 4:
+        c, m, y, k = parts
+        return ((1 - c) * (1 - k), (1 - m) * (1 - k), (1 - y) * (1 - k))
+    return (parts[0], parts[1], parts[2]) if len(parts) == 3 else (parts[0],) * 3
+
+
+def _visible(found: list[Word], order: list[int], fills: Fills, orders: IntArray) -> BoolArray:
+    """(w,) False for words under a later opaque fill, and for white words that lie on no dark fill."""
+    seen = np.ones(len(found), bool)
+    white = np.array([np.dot(word.colour, [0.299, 0.587, 0.114]) >= WHITE for word in found], bool)
+    if not len(fills):
+        return seen & ~white
+    boxes = shapely.box(*np.array([word.box for word in found]).T)
+    middle = shapely.centroid(boxes)
+    when = np.array(order)
+    fill_when = orders[fills.path]
+    tree = shapely.STRtree(fills.shape)
+    word, fill = tree.query(boxes, predicate="covered_by")
+    later = (fill_when[fill] > when[word]) & (fills.opacity[fill] >= 0.99)
+    seen[word[later]] = False
+    word, fill = tree.query(middle[white], predicate="within")
+    word = np.flatnonzero(white)[word]
+    dark = (fills.luminance[fill] < DARK_BACK) & (fill_when[fill] < when[word])
+    on_dark = np.zeros(len(found), bool)
+    on_dark[word[dark]] = True
+    return seen & (~white | on_dark)
+
+
+def _without_twins(found: list[Word]) -> list[Word]:
+    """One of each group of equal words at one place, a painted one if there is one."""
+    kept: list[int] = []
+    places: dict[str, list[Word]] = {}
+    for k in sorted(range(len(found)), key=lambda k: found[k].origin == "hidden"):
+        word = found[k]
+        others = places.setdefault(word.text, [])
+        near = TWIN * word.size
+        if any(max(abs(a - b) for a, b in zip(word.box, other.box, strict=True)) <= near
+               for other in others):  # fmt: skip
+            continue
+        others.append(word)
+        kept.append(k)
+    return [found[k] for k in sorted(kept)]
+
+
+def _renumbered(found: list[Word]) -> list[Word]:
+    numbers: dict[int, int] = {}
+    return [replace(word, line=numbers.setdefault(word.line, len(numbers))) for word in found]

@@ -1,0 +1,1 @@
+"""Shapes taken from a drawing: picked boxes, rows of a legend."""

@@ -1,0 +1,283 @@
+"""Shapes taken from a drawing instead of written down: ``picked:`` and ``legend:`` entries of the mapping file.
+
+Terms: *example*, strokes and words of a sheet that show how a symbol is drawn.  *Middle*, the middle of the box
+around an example's strokes and fills: the origin of its marks.  The legend's rows are legend.py's.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping as MappingABC
+from dataclasses import dataclass, field, replace
+
+import numpy as np
+import shapely
+
+from cordpath import geometry, units
+from cordpath.model import (
+    OUTLET_KINDS,
+    BoolArray,
+    Box,
+    CircleMark,
+    FloatArray,
+    Learnt,
+    LineMark,
+    Mapping,
+    Mark,
+    PolylineMark,
+    Sheet,
+    Symbol,
+    SymbolEntry,
+    TextMark,
+)  # fmt: skip
+from cordpath.symbols.examples import legend
+from cordpath.symbols.examples.likeness import alike, pairs_alike
+from cordpath.symbols.examples.page_marks import from_box, in_cell, letters_in_cell, scaled
+
+MOST_MARKS = 2000  # marks of an example; a box with more has taken in a part of the plan
+MOST_NAMES = 5  # told one by one
+SLACK = 1.0  # pt: a box drawn by hand is true to a point, and lines that meet the wall end on its edge
+JOINED = 0.15  # pt: ends this near are one corner, whatever the writer's rounding (1/600 in is 0.12 pt)
+CUT = 0.6  # share of a line's length inside the box, from which the box was perhaps drawn too tight
+
+
+@dataclass(frozen=True)
+class Examples:
+    """What each ``picked:`` or ``legend:`` entry looks like, by the entry's name.
+
+    ``shapes``: marks about the middle, in inches on paper (in the building for ``size: real``).  ``notes`` says
+    what was taken, and what could not be.  ``learnt``: where each shape is from.  ``legends``: what the legends of
+    all sheets of the set show, for sheets without a legend of their own.  ``astray``: the ``picked:`` entries that
+    do not find the example that they were picked from.
+    """
+
+    shapes: MappingABC[str, tuple[Mark, ...]] = field(default_factory=dict)
+    notes: tuple[str, ...] = ()
+    learnt: tuple[Learnt, ...] = ()
+    legends: tuple[Learnt, ...] = ()
+    astray: tuple[str, ...] = ()
+
+    def marks(self, name: str) -> tuple[Mark, ...]:
+        """The marks of the entry of that name; empty where there is no example of it."""
+        return self.shapes.get(name, ())
+
+
+NO_EXAMPLES = Examples()
+
+
+def gather_examples(
+    mapping: Mapping,
+    sheets: MappingABC[tuple[str, int], Sheet],
+    known: Examples = NO_EXAMPLES,
+    sheet: Sheet | None = None,
+) -> Examples:
+    """Adds to ``known`` the examples of ``picked:`` entries whose (file, page) is among ``sheets``, and those of
+    ``legend:`` entries: from the legend of ``sheet``, else from one of its file, else from any of the set.
+
+    What cannot be used becomes a note, never a guess.
+    """
+    taken = _Taken(mapping, dict(known.shapes), list(known.notes), {each.name: each for each in known.learnt})
+    for entry in mapping.symbols:
+        if entry.picked is not None and (entry.picked.file, entry.picked.page) in sheets:
+            page = sheets[entry.picked.file, entry.picked.page]
+            box = entry.picked.box
+            wide = (box[0] - SLACK, box[1] - SLACK, box[2] + SLACK, box[3] + SLACK)
+            taken.take(entry, page, from_box(page, wide, _of_the_box(page.strokes.xy, box)), box)
+            taken.notes += _cut_off(entry.name, page, wide)
+        elif entry.legend is not None and sheet is not None:
+            found, row, said = _row(sheet, entry.legend)
+            others = tuple(each for each in known.legends if each.name == entry.name)
+            if found:
+                taken.take(entry, sheet, found, row)
+                taken.notes += [f"{entry.name}: {each}" for each in said]
+                taken.notes += _against(entry.name, taken.shapes.get(entry.name, ()), others)
+            elif others:
+                taken.borrow(sheet, others)
+            elif entry.name not in taken.shapes:  # else another sheet had the row
+                taken.notes += [f"{entry.name}: {each}" for each in said]
+    learnt = tuple(taken.learnt[name] for name in sorted(taken.learnt))
+    notes = (*taken.notes, *_learnt_alike(learnt))
+    return Examples(taken.shapes, tuple(dict.fromkeys(notes)), learnt, known.legends, known.astray)
+
+
+def _learnt_alike(learnt: tuple[Learnt, ...]) -> list[str]:
+    """Entries that were learnt as one and the same drawing: nothing on a plan can tell them apart."""
+    drawn = [one for one in learnt if one.marks]
+    pairs = [(drawn[one], drawn[other]) for one, other in pairs_alike([each.marks for each in drawn])]
+    return [
+        f"{one.name} and {other.name} were learnt alike ({_source(one)}; {_source(other)}): which of the two is "
+        "meant cannot be told from the drawing; check what was learnt"
+        for one, other in pairs
+    ]
+
+
+def _source(one: Learnt) -> str:
+    what = "the legend" if one.source == "legend" else "a picked box"
+    return f"{one.name} from {what} of {one.file} page {one.page}"
+
+
+@dataclass
+class _Taken:
+    """Examples being gathered."""
+
+    mapping: Mapping
+    shapes: dict[str, tuple[Mark, ...]]
+    notes: list[str]
+    learnt: dict[str, Learnt]
+
+    def take(self, entry: SymbolEntry, page: Sheet, marks: tuple[Mark, ...], box: Box | None) -> None:
+        """Puts the marks among the shapes; notes what was done."""
+        where = f"{page.file} page {page.page}"
+        if not marks:
+            why = f"nothing is drawn wholly inside its box on {where}, so it was not looked for"
+            self.notes.append(f"{entry.name}: {why}")
+            return
+        if len(marks) > MOST_MARKS:
+            why = f"its box on {where} holds {len(marks)} marks; draw it tighter around one symbol"
+            self.notes.append(f"{entry.name}: {why}")
+            return
+        if entry.size == "real":
+            ratio = _ratio(page, box, self.mapping)
+            if ratio is None:
+                why = f"the scale of its example on {where} is not stated, so it was not looked for"
+                self.notes.append(f"{entry.name}: {why}")
+                return
+            marks = scaled(marks, ratio)
+        self._use(Learnt(entry.name, "picked" if entry.picked else "legend", page.file, page.page, box, marks))
+
+    def borrow(self, sheet: Sheet, legends: tuple[Learnt, ...]) -> None:
+        """Takes the row of another sheet's legend, of the same file before any other."""
+        chosen = min(legends, key=lambda each: each.file != sheet.file)
+        self._use(chosen)
+        self.notes += _against(chosen.name, chosen.marks, legends)
+
+    def _use(self, one: Learnt) -> None:
+        self.shapes[one.name] = one.marks
+        self.learnt[one.name] = one
+        self.notes.append(
+            f"{one.name} is looked for as drawn on {one.file} page {one.page} ({_counted(one.marks)})"
+        )
+
+
+def _of_the_box(xy: FloatArray, box: Box) -> BoolArray:
+    """(strokes,) False for those that only the slack brings in: beyond the edge, and they hang on nothing in it."""
+    wide = (box[0] - SLACK, box[1] - SLACK, box[2] + SLACK, box[3] + SLACK)
+    beyond = np.flatnonzero(geometry.segments_in_box(xy, wide) & ~geometry.segments_in_box(xy, box))
+    inner = shapely.length(shapely.intersection(geometry.lines(xy[beyond]), shapely.box(*box)))
+    mostly_in = inner >= CUT * geometry.lengths(xy[beyond])
+    ends, loose = xy[beyond[mostly_in]].reshape(-1, 2), beyond[~mostly_in]
+    own = np.ones(len(xy), bool)
+    own[loose] = False
+    if len(ends) and len(loose):  # the edge of the symbol itself, just outside of a box drawn too tight
+        apart = np.abs(xy[loose].reshape(-1, 2, 1, 2) - ends).max(axis=3).min(axis=(1, 2))
+        own[loose[apart <= JOINED]] = True
+    return own
+
+
+def _cut_off(name: str, page: Sheet, box: Box) -> list[str]:
+    """A symbol without the lines that its box cuts is another symbol, so that is told."""
+    xy = page.strokes.xy[page.strokes.ink() & ~geometry.segments_in_box(page.strokes.xy, box)]
+    xy = xy[geometry.lengths(xy) > 0]
+    near = (np.minimum(xy[:, :2], xy[:, 2:]) < np.array(box[2:])).all(axis=1)
+    near &= (np.maximum(xy[:, :2], xy[:, 2:]) > np.array(box[:2])).all(axis=1)
+    xy = xy[near]
+    inner = shapely.length(shapely.intersection(geometry.lines(xy), shapely.box(*box)))
+    cut = int((inner >= CUT * geometry.lengths(xy)).sum())
+    if not cut:
+        return []
+    lines = "a line that lies" if cut == 1 else f"{cut} lines that lie"
+    where = f"{page.file} page {page.page}"
+    return [f"{name}: its box on {where} cuts {lines} mostly in it, and was taken without; draw the box "
+            "wider if it should be with"]  # fmt: skip
+
+
+def _against(name: str, marks: tuple[Mark, ...], others: tuple[Learnt, ...]) -> list[str]:
+    """Where legends of the set draw the same name otherwise."""
+    if not marks:
+        return []
+    where = list(dict.fromkeys(f"{o.file} page {o.page}" for o in others if not alike(marks, o.marks)))
+    return [f"{name}: the legend on {', '.join(where)} draws it otherwise; that way of drawing was not looked for "
+            "here"] if where else []  # fmt: skip
+
+
+def picked_on(mapping: Mapping, file: str, page: int) -> Mapping:
+    """The mapping file with those entries alone that were picked from a page."""
+    here = tuple(e for e in mapping.symbols if e.picked and (e.picked.file, e.picked.page) == (file, page))
+    return replace(mapping, symbols=here)
+
+
+def not_found_again(mapping: Mapping, examples: Examples, found: tuple[Symbol, ...]) -> list[str]:
+    """The entries, all picked from one page, that are not among the symbols found on it where they were picked."""
+    said = []
+    for entry in mapping.symbols:
+        if entry.picked is None:
+            continue
+        drawn = shapely.box(*entry.picked.box)
+        names = {name for s in found if drawn.intersects(s.footprint) for name in (s.entry.name, *s.rivals)}
+        box = ", ".join(f"{value:g}" for value in entry.picked.box)
+        where = f"on page {entry.picked.page} of {entry.picked.file} in [{box}]"
+        if not examples.marks(entry.name):
+            said.append(f"{mapping.file}:{entry.line}: nothing could be taken for '{entry.name}' {where}")
+        elif entry.name not in names:
+            said.append(
+                f"{mapping.file}:{entry.line}: '{entry.name}' is not found again where it was picked, {where}: "
+                "look at what was learnt, and draw the box round one whole symbol and nothing else"
+            )
+    return said
+
+
+def unlearnt(mapping: Mapping, examples: Examples) -> str | None:
+    """Why outlets cannot be found: the mapping file has none, or no drawing shows those that it leaves to one.
+
+    A row that a legend lacks while it shows others is taken for a symbol that the set does not use: a note.
+    """
+    if not any(entry.kind in OUTLET_KINDS for entry in mapping.symbols):
+        return "the mapping file has no entry of kind receptacle or hardwired outlet, so no outlet can be found"
+    left = [entry for entry in mapping.symbols if entry.kind in OUTLET_KINDS and entry.shape is None]
+    lost = [entry.name for entry in left if not examples.marks(entry.name)]
+    if not left or len(lost) < len(left):
+        return None
+    return f"no drawing shows how these are drawn: {listed(lost)}; so their outlets cannot be found"
+
+
+def listed(names: list[str]) -> str:
+    """Names one by one, but not a hundred of them."""
+    more = f" and {len(names) - MOST_NAMES} more" if len(names) > MOST_NAMES else ""
+    return ", ".join(names[:MOST_NAMES]) + more
+
+
+def _ratio(page: Sheet, box: Box | None, mapping: Mapping) -> float | None:
+    """Real over drawn length where the example stands: the mapping file's own, else the note of its view."""
+    drawing = mapping.drawing
+    for number, ratio in drawing.sheet_scales:
+        if page.number is not None and page.number.upper() == number.upper():
+            return ratio
+    if drawing.scale is not None:
+        return drawing.scale
+    at = None if box is None else ((box[0] + box[2]) / 2, (box[1] + box[3]) / 2)
+    notes = [view.note for view in page.views if view.note and (at is None or geometry.in_box(at, view.box))]
+    notes = notes or [view.note for view in page.views if view.note]
+    ratios = {units.scale_ratio(note) for note in notes if note}
+    return ratios.pop() if len(ratios) == 1 else None
+
+
+def _counted(marks: tuple[Mark, ...]) -> str:
+    names = {LineMark: "line", CircleMark: "circle", PolylineMark: "filled shape", TextMark: "text"}
+    counts = [(sum(isinstance(mark, kind) for mark in marks), name) for kind, name in names.items()]
+    return ", ".join(f"{count} {name}{'s' if count > 1 else ''}" for count, name in counts if count)
+
+
+def _row(sheet: Sheet, description: str) -> tuple[tuple[Mark, ...], Box | None, tuple[str, ...]]:
+    """Marks of the legend's row with that description (case and spaces ignored), their box, and what is uncertain
+    about them or why there are none."""
+    rows = legend.rows_of(sheet, description)
+    if not rows:
+        has = any(region.kind == "legend" for region in sheet.regions)
+        why = f"the legend has no row '{description}'" if has else "the sheet has no legend"
+        return (), None, (f"{why}, so it was not looked for",)
+    for drawn in (in_cell, letters_in_cell):
+        for row in rows:
+            for cell in legend.cells_of(sheet, row):
+                marks, said = drawn(sheet, cell, row)
+                if marks:
+                    return marks, cell, said
+    return (), None, (f"nothing is drawn beside the legend's row '{description}', so it was not looked for",)

@@ -1,0 +1,142 @@
+"""Which ink beside a row of a legend is its symbol's: whole shapes, without rules and leaders.
+
+Rows stand as close as their texts allow, and a symbol is often higher than its row: the stems of an outlet reach up
+beside the row above.  A symbol without its stems is another symbol, so a shape belongs whole to the row that holds
+most of it.
+
+Terms: *cell*, the box left or right of a row in which its symbol stands, see legend.py.  *Shape*, strokes that
+touch, one after the other.  *Rule*, a line of the table around the rows.  *Leader*, a line from a symbol to its
+description.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+
+from cordpath import geometry
+from cordpath.model import BoolArray, Box, FloatArray, IntArray, Sheet
+from cordpath.symbols.examples import legend
+from cordpath.symbols.ink.arcs import components
+
+RULE = 0.85  # of the cell's width: a level line so long is a rule
+COLUMN, EDGE = 25.0, 0.25  # pt, and of the cell's height: a shorter level line is one where rows part
+FULL = 0.97  # of the cell's height: an upright line so long is a rule; bars of symbols are shorter
+ROWS = 2.0  # times the cell's height, from which an upright line is a rule whatever it touches
+LEVEL = 0.3  # pt out of level or upright in a rule
+LEADER_GAP = 10.0  # pt between a leader's end and the description
+LEADER_END = 1.0  # pt: a leader may run so far into the symbol that it starts from
+TWIN = 0.5  # pt: level lines that begin and end alike are the bars of a symbol
+TOUCH = 0.3  # pt: ends of strokes are rounded to 1/600 in, and chords cut the corners of a circle
+MOST = 0.5  # of a shape's ink: the row that holds more of it has it
+CROWDED = 4000  # strokes about a cell: more are a hatch or a plan, in which shapes are not looked for
+TOUCHING = "its symbol touches that of the next row, and may have been cut there"
+LEADER = "a line to its text was taken for a leader"
+
+
+@dataclass(frozen=True, eq=False)
+class RowInk:
+    """``strokes``: (n,) those of the row's symbol among the sheet's.  ``said``: what is uncertain about them."""
+
+    strokes: BoolArray
+    said: tuple[str, ...] = ()
+
+
+def row_ink(sheet: Sheet, cell: Box, row: legend.Row) -> RowInk:
+    """The strokes of the symbol in the cell, those that leave it above or below among them."""
+    xy = sheet.strokes.xy
+    wide = (cell[0], cell[1] - legend.TALLEST, cell[2], cell[3] + legend.TALLEST)
+    near = np.flatnonzero(geometry.segments_in_box(xy, wide) & sheet.strokes.ink())
+    rule = _rules(xy[near], cell)
+    near = near[~rule]
+    leader = _leaders(xy[near], row)
+    said = (LEADER,) if (leader & geometry.segments_in_box(xy[near], cell)).any() else ()
+    near = near[~leader]
+    own, touching = _own(xy[near], cell, legend.neighbours(sheet, row))
+    strokes = np.zeros(len(xy), bool)
+    strokes[near[own]] = True
+    return RowInk(strokes, (*said, TOUCHING) if touching else said)
+
+
+def holds(cell: Box, bounds: FloatArray, neighbours: tuple[float, float]) -> BoolArray:
+    """(m,) Do boxes lie beside the row: between the cell's sides, their middles in it, and at no other text?"""
+    middle = (bounds[:, 1] + bounds[:, 3]) / 2
+    beside = (bounds[:, 0] >= cell[0]) & (bounds[:, 2] <= cell[2])
+    beside &= (bounds[:, 1] > neighbours[0]) & (bounds[:, 3] < neighbours[1])
+    return np.asarray(beside & (middle >= cell[1]) & (middle <= cell[3]), bool)
+
+
+def _own(xy: FloatArray, cell: Box, neighbours: tuple[float, float]) -> tuple[BoolArray, bool]:
+    """(n,) strokes of the shapes most of which lie in the cell, and whether one of them is also a neighbour's."""
+    inside = geometry.segments_in_box(xy, cell)
+    if not inside.any() or len(xy) > CROWDED:
+        return inside, False
+    shape = _shapes(xy)
+    length, top, bottom = geometry.lengths(xy), np.minimum(xy[:, 1], xy[:, 3]), np.maximum(xy[:, 1], xy[:, 3])
+    ink = np.bincount(shape, length)
+    here = np.bincount(shape, length * _share(top, bottom, cell))
+    most = here > MOST * ink
+    high, low = np.full(len(ink), np.inf), np.full(len(ink), -np.inf)
+    np.minimum.at(high, shape, top)
+    np.maximum.at(low, shape, bottom)
+    shared = (high <= neighbours[0]) | (low >= neighbours[1])  # it reaches the text of another row
+    own = np.where(shared[shape], inside, most[shape])
+    return np.asarray(own, bool), bool((shared[shape] & inside).any())
+
+
+def _shapes(xy: FloatArray) -> IntArray:
+    """(n,) the number of each stroke's shape."""
+    drawn = geometry.lines(xy)
+    one, two = shapely.STRtree(drawn).query(drawn, predicate="dwithin", distance=TOUCH)
+    return components(np.asarray(one, np.int64), np.asarray(two, np.int64), len(xy))[1]
+
+
+def _share(top: FloatArray, bottom: FloatArray, cell: Box) -> FloatArray:
+    """(n,) share of each stroke's height that lies in the cell's; of a level stroke all or nothing."""
+    height = bottom - top
+    within = np.clip(np.minimum(bottom, cell[3]) - np.maximum(top, cell[1]), 0.0, None)
+    level = (top >= cell[1]) & (bottom <= cell[3])
+    return np.where(height > LEVEL, within / np.maximum(height, LEVEL), level)
+
+
+def _rules(xy: FloatArray, cell: Box) -> BoolArray:
+    """(n,) True for rules of the table."""
+    across, down = np.abs(xy[:, 2] - xy[:, 0]), np.abs(xy[:, 3] - xy[:, 1])
+    width, height = cell[2] - cell[0], cell[3] - cell[1]
+    from_edge = np.minimum(np.abs(xy[:, 1] - cell[1]), np.abs(xy[:, 1] - cell[3]))
+    level = (across >= RULE * width) | ((across >= COLUMN) & (from_edge <= EDGE * height))
+    rule = ((down <= LEVEL) & level) | ((across <= LEVEL) & (down >= FULL * height))
+    # In tight rows the stems of an outlet are as high as a row, but they hang on its circle.
+    bars = np.flatnonzero(rule & (across <= LEVEL) & (down < ROWS * height))
+    others = shapely.STRtree(geometry.lines(xy[~rule]))
+    hung, _ = others.query(geometry.lines(xy[bars]), predicate="dwithin", distance=TOUCH)
+    rule[bars[hung]] = False
+    return np.asarray(rule, bool)
+
+
+def _leaders(xy: FloatArray, row: legend.Row) -> BoolArray:
+    """(n,) True for level lines between a symbol and its description.
+
+    A bar of a symbol that ends near the text is none: lines cross it at two places, or another bar is its like.
+    """
+    right, left = np.maximum(xy[:, 0], xy[:, 2]), np.minimum(xy[:, 0], xy[:, 2])
+    near = (np.abs(right - row.box[0]) <= LEADER_GAP) | (np.abs(left - row.box[2]) <= LEADER_GAP)
+    level = (np.abs(xy[:, 3] - xy[:, 1]) <= LEVEL) & (right - left >= LEADER_GAP)
+    leader = level & near & (np.abs(xy[:, 1] - (row.box[1] + row.box[3]) / 2) <= row.size / 2)
+    for one in np.flatnonzero(leader):  # a row has one, or a few bars that look so
+        like = level & (np.abs(left - left[one]) <= TWIN) & (np.abs(right - right[one]) <= TWIN)
+        like &= np.abs(xy[:, 1] - xy[one, 1]) > TWIN
+        leader[one] = not like.any() and not _crossed(xy, int(one))
+    return np.asarray(leader, bool)
+
+
+def _crossed(xy: FloatArray, one: int) -> bool:
+    """Do others cross the line at two places away from its ends?"""
+    others = np.delete(xy, one, axis=0)
+    met = shapely.intersection(geometry.lines(others), geometry.lines(xy[one : one + 1])[0])
+    at = shapely.get_coordinates(met)[:, 0]
+    left, right = sorted((float(xy[one, 0]), float(xy[one, 2])))
+    at = at[(at > left + LEADER_END) & (at < right - LEADER_END)]
+    return bool(len(at) and np.ptp(at) > LEADER_END)

@@ -1,0 +1,221 @@
+"""Marks of what is drawn in a box of a page, or beside a row of its legend: shapes as the mapping file writes them.
+
+Terms: *middle*, the middle of the box around the strokes and fills that were taken: the origin of the marks.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+import shapely
+
+from cordpath import geometry
+from cordpath.geometry import lengths
+from cordpath.model import (
+    POINTS_PER_INCH,
+    ArcMark,
+    BoolArray,
+    Box,
+    CircleMark,
+    FloatArray,
+    IntArray,
+    LineMark,
+    Mark,
+    Point,
+    PolylineMark,
+    Sheet,
+    TextMark,
+    Word,
+)  # fmt: skip
+from cordpath.symbols.examples import legend
+from cordpath.symbols.examples.legend_ink import holds, row_ink
+from cordpath.symbols.ink.normalise import TOUCH, Ink, normalise
+
+WHOLE_CIRCLE = 330.0  # degrees of chords from which a circle is whole: a bar may hide a chord or two
+UNBROKEN = 0.99  # of a line's length is drawn: dashes leave gaps
+LEAST_INK = 3.0  # pt of stroke length, under which a box holds nothing that could be told
+PAINTED = 0.9  # luminance under which a fill is a mark and not a white patch behind one
+OPAQUE = 0.02
+SPACE = 0.8  # of the text size: words of one run stand no farther apart
+BEARING = 0.25  # of the text size: a word's box is larger than its letters
+BACKGROUND = 2.5  # times the area of the strokes' box: larger fills are rooms and floors
+
+
+def from_box(sheet: Sheet, box: Box, usable: BoolArray | None = None) -> tuple[Mark, ...]:
+    """Marks of everything that is drawn wholly inside the box: inches on paper about the middle of the strokes.
+
+    ``usable``: (strokes,) False for strokes that are somebody else's.
+
+    Walls and hatch that go through the box drop out, because they are not wholly inside, and so do the words of a
+    text that runs out of it.  Empty where nothing is.
+    """
+    inside = geometry.segments_in_box(sheet.strokes.xy, box) & sheet.strokes.ink()
+    if usable is not None:
+        inside &= usable
+    painted = _painted(sheet, lambda bounds: _inside(bounds, box))
+    return _marks(sheet, box, _running_out(sheet, box), inside, painted)
+
+
+def _running_out(sheet: Sheet, box: Box) -> frozenset[int]:
+    """Words that the box cuts, and those beside them in the same run of text: a dimension or a note."""
+    inside = set(sheet.words_in(box).tolist())
+    kept = {k for k in inside if _holds(box, sheet.words[k])}
+    lines = {sheet.words[k].line for k in inside}
+    if not lines:
+        return frozenset()
+    out = [word for k, word in enumerate(sheet.words) if word.line in lines and k not in kept]
+    while out:  # a word taken away takes away its neighbours
+        word = out.pop()
+        beside = {k for k in kept if _beside(sheet.words[k], word)}
+        out += [sheet.words[k] for k in beside]
+        kept -= beside
+    return frozenset(inside - kept)
+
+
+def _beside(word: Word, other: Word) -> bool:
+    gap = shapely.distance(shapely.box(*word.box), shapely.box(*other.box))
+    return word.line == other.line and bool(gap <= SPACE * word.size)
+
+
+def _holds(box: Box, word: Word) -> bool:
+    """Is the word inside, but for the room that its box leaves above and below the letters?"""
+    x0, y0, x1, y1 = word.box
+    room = BEARING * word.size
+    return x0 >= box[0] - room and y0 >= box[1] - room and x1 <= box[2] + room and y1 <= box[3] + room
+
+
+def in_cell(sheet: Sheet, cell: Box, row: legend.Row) -> tuple[tuple[Mark, ...], tuple[str, ...]]:
+    """Marks of what is drawn beside a legend's row, without rules and leaders, and what is uncertain about them.
+
+    Words that do not stand upright as the row does are a dimension of a plan beside the legend.
+    """
+    ink = row_ink(sheet, cell, row)
+    painted = _painted(sheet, lambda bounds: holds(cell, bounds, legend.neighbours(sheet, row)))
+    marks = _marks(sheet, cell, frozenset(row.words) | _turned(sheet), ink.strokes, painted)
+    return marks, ink.said if marks else ()
+
+
+def _turned(sheet: Sheet) -> frozenset[int]:
+    return frozenset(i for i, word in enumerate(sheet.words) if abs(word.angle) >= legend.UPRIGHT)
+
+
+def letters_in_cell(sheet: Sheet, cell: Box, row: legend.Row) -> tuple[tuple[Mark, ...], tuple[str, ...]]:
+    """As :func:`in_cell`: the one short text of a cell without strokes: symbols such as ``S`` are letters alone."""
+    others = _turned(sheet) | set(row.words)
+    words = [sheet.words[i] for i in sheet.words_in(cell).tolist() if i not in others]
+    alone = len(words) == 1 and len(words[0].text) <= 3
+    return ((TextMark(words[0].text.strip(), (0.0, 0.0)),) if alone else (), ())
+
+
+def _marks(
+    sheet: Sheet, box: Box, not_words: frozenset[int], strokes: BoolArray, painted: list[FloatArray]
+) -> tuple[Mark, ...]:
+    xy, curve = sheet.strokes.xy[strokes], sheet.strokes.curve[strokes]
+    painted = [ring for ring in painted if _small(ring, xy)]
+    if float(lengths(xy).sum()) < LEAST_INK and not painted:
+        return ()
+    middle = _middle(xy, painted)
+    marks: list[Mark] = [*_strokes(xy, curve, middle)]
+    marks += [PolylineMark(tuple(_inches(at, middle) for at in ring[:-1]), True, True) for ring in painted]
+    for index in sheet.words_in(box).tolist():
+        word = sheet.words[index]
+        if index not in not_words and word.text.strip() and word.origin == "font":
+            marks.append(TextMark(word.text.strip(), _inches(word.at, middle)))
+    return tuple(marks)
+
+
+def _inches(at: FloatArray | Point, middle: Point) -> Point:
+    return (float(at[0] - middle[0]) / POINTS_PER_INCH, float(at[1] - middle[1]) / POINTS_PER_INCH)
+
+
+def _middle(xy: FloatArray, painted: list[FloatArray]) -> Point:
+    points = np.concatenate([xy.reshape(-1, 2), *painted])
+    low, high = points.min(axis=0), points.max(axis=0)
+    return (float(low[0] + high[0]) / 2, float(low[1] + high[1]) / 2)
+
+
+def _strokes(xy: FloatArray, curve: IntArray, middle: Point) -> list[Mark]:
+    """Whole circles as circles, straight lines whole however many pieces they are drawn in, and everything else as
+    the chords that were drawn, each once."""
+    ink = normalise(xy, curve, np.ones(len(xy), bool), np.zeros((0, 4)))
+    whole = ink.arcs.circles[:, 3] >= WHOLE_CIRCLE
+    marks: list[Mark] = [
+        CircleMark(_inches(circle[:2], middle), float(circle[2]) / POINTS_PER_INCH)
+        for circle in ink.arcs.circles[whole]
+    ]
+    loose = np.ones(ink.count, bool)
+    loose[ink.arcs.stroke[whole[ink.arcs.circle]]] = False
+    marks += [LineMark(_inches(row[:2], middle), _inches(row[2:], middle)) for row in _lines(ink, loose)]
+    return marks
+
+
+def _lines(ink: Ink, loose: BoolArray) -> FloatArray:
+    """(l, 4) the loose segments of some ink, with those that go on in one straight line in one row.
+
+    A template of splinters offers spotting no line long enough to begin with.  Dashes stay dashes, and so do the
+    chords of flat curves, which stray from the straight line between their ends.
+    """
+    xy, run = ink.xy[: ink.count], ink.run_of
+    straight = loose & ~ink.curved[: ink.count]
+    if not straight.any():
+        return xy[loose]
+    whole = ink.runs
+    start, step = whole[:, :2], whole[:, 2:] - whole[:, :2]
+    extent = np.maximum(lengths(whole), 1e-9)
+    out = xy.reshape(-1, 2, 2) - start[run][:, None]
+    across = (
+        np.abs(out[..., 0] * step[run][:, None, 1] - out[..., 1] * step[run][:, None, 0]) / extent[run][:, None]
+    )
+    stray = np.zeros(len(whole))
+    np.maximum.at(stray, run, across.max(axis=1))
+    inked = np.bincount(run, lengths(xy), len(whole))
+    joined = (
+        (stray <= TOUCH) & (inked >= UNBROKEN * extent) & (np.bincount(run[straight], minlength=len(whole)) > 1)
+    )
+    joined &= np.bincount(run[~straight], minlength=len(whole)) == 0
+    return np.r_[xy[loose & ~joined[run]], whole[joined]]
+
+
+def _painted(sheet: Sheet, wanted: Callable[[FloatArray], BoolArray]) -> list[FloatArray]:
+    """Outlines of dark fills, each a (p, 2) closed ring; ``wanted`` tells from (m, 4) boxes of fills which."""
+    fills = sheet.fills
+    if not len(fills):
+        return []
+    dark = (fills.luminance < PAINTED) & (fills.opacity > OPAQUE)
+    dark &= wanted(shapely.bounds(fills.shape))
+    parts = shapely.get_parts(fills.shape[dark]) if dark.any() else []
+    return [np.asarray(part.exterior.coords)[:, :2] for part in parts if part.geom_type == "Polygon"]
+
+
+def _inside(bounds: FloatArray, box: Box) -> BoolArray:
+    """(m,) Do boxes lie wholly inside the box?"""
+    return np.asarray((bounds[:, :2] >= box[:2]).all(axis=1) & (bounds[:, 2:] <= box[2:]).all(axis=1), bool)
+
+
+def _small(ring: FloatArray, xy: FloatArray) -> bool:
+    if not len(xy):
+        return True
+    size = np.ptp(xy.reshape(-1, 2), axis=0)
+    return float(shapely.Polygon(ring).area) <= BACKGROUND * max(float(size[0] * size[1]), 1.0)
+
+
+def scaled(marks: tuple[Mark, ...], factor: float) -> tuple[Mark, ...]:
+    """The marks, ``factor`` times as large."""
+
+    def at(point: Point) -> Point:
+        return (point[0] * factor, point[1] * factor)
+
+    out: list[Mark] = []
+    for mark in marks:
+        if isinstance(mark, LineMark):
+            out.append(LineMark(at(mark.start), at(mark.end)))
+        elif isinstance(mark, CircleMark):
+            out.append(CircleMark(at(mark.center), mark.radius * factor))
+        elif isinstance(mark, PolylineMark):
+            out.append(PolylineMark(tuple(at(point) for point in mark.points), mark.closed, mark.filled))
+        elif isinstance(mark, TextMark):
+            out.append(TextMark(mark.value, at(mark.at)))
+        else:
+            out.append(ArcMark(at(mark.center), mark.radius * factor, mark.start, mark.end))
+    return tuple(out)

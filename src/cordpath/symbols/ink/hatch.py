@@ -1,0 +1,110 @@
+"""Hatch: families of parallel, evenly spaced, overlapping strokes.  They imitate bars, fills and letters.
+
+Terms: *row*, one line of a family; *spacing*, a member's distance to its nearest parallel neighbour.
+"""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+from scipy.spatial import cKDTree
+
+from cordpath.geometry import directions, lengths, midpoints
+from cordpath.model import BoolArray, FloatArray, IntArray
+from cordpath.symbols.ink.arcs import components
+from cordpath.symbols.ink.grid import sorted_unique
+
+SHORTEST = 4.0  # pt; shorter parallel strokes are letters and ticks
+NARROWEST, WIDEST = 0.8, 14.0  # pt between rows, measured on plans
+MEMBERS = 8  # rows; stairs of fewer treads and the bars of symbols stay symbols
+BIN = math.radians(2)  # directions of one family
+
+
+def hatched(xy: FloatArray, eligible: BoolArray, members: int = MEMBERS) -> BoolArray:
+    """(n,) True for strokes of a hatch family; only ``eligible`` strokes (no chords of arcs) may be members."""
+    out = np.zeros(len(xy), bool)
+    which = np.flatnonzero(eligible & (lengths(xy) > SHORTEST))
+    if len(which) < members:
+        return out
+    line = xy[which]
+    angle, middle, half = directions(line), midpoints(line), lengths(line) / 2
+    out[which[_rows(angle, middle, half, members) >= members]] = True
+    return out
+
+
+def _rows(angle: FloatArray, middle: FloatArray, half: FloatArray, members: int) -> IntArray:
+    """(n,) most rows of a family that each stroke is in."""
+    rows = np.zeros(len(angle), np.int64)
+    for shift in (0.0, 0.5):  # two half-shifted passes: a family may straddle a bin's border
+        bins = np.floor(angle / BIN + shift).astype(np.int64) % 90
+        order = np.argsort(bins, kind="stable")
+        starts = np.flatnonzero(np.r_[True, bins[order][1:] != bins[order][:-1]])
+        parts = [
+            (order[a:b], _axis(angle[order[a:b]], (bins[order[a]] + 0.5 - shift) * BIN))
+            for a, b in zip(starts, np.r_[starts[1:], len(order)], strict=True)
+            if b - a >= members
+        ]
+        if parts:
+            j = np.concatenate([part for part, _ in parts])
+            rows[j] = np.maximum(rows[j], _family_rows(middle, half, parts))
+    return rows
+
+
+def _axis(angle: FloatArray, middle: float) -> float:
+    """Median direction of strokes within a bin about ``middle``."""
+    off = (angle - middle + np.pi / 2) % np.pi - np.pi / 2
+    return middle + float(np.median(off))
+
+
+def _family_rows(middle: FloatArray, half: FloatArray, parts: list[tuple[IntArray, float]]) -> IntArray:
+    """Number of distinct rows in each stroke's family, for the strokes of all parts one after the other.
+
+    ``parts``: strokes of about one direction, and that direction.  Neighbours are looked for part by part, all
+    else is done for all of them at once.
+    """
+    along, across, near = _neighbours(middle, parts)
+    j = np.concatenate([part for part, _ in parts])
+    half, n = half[j], len(j)
+    me, other = near
+    gap = np.abs(across[other] - across[me])
+    valid = (gap > NARROWEST) & (gap < WIDEST)
+    valid &= np.abs(along[other] - along[me]) < 0.8 * (half[other] + half[me])
+    me, other, gap = me[valid], other[valid], gap[valid]
+    spacing = np.full(n, np.inf)
+    np.minimum.at(spacing, me, gap)
+    slack = 0.06 * np.where(np.isfinite(spacing), spacing, 0.0) + 0.08
+    with np.errstate(invalid="ignore"):
+        link = np.abs(gap - spacing[me]) < slack[me]
+        link &= np.abs(spacing[other] - spacing[me]) < slack[me]
+    if not link.any():
+        return np.ones(n, np.int64)
+    count, label = components(me[link], other[link], n)
+    row = np.round(across / np.maximum(0.5, np.where(np.isfinite(spacing), spacing, 1.0))).astype(np.int64)
+    low = int(row.min())
+    span = int(row.max()) - low + 1
+    distinct = sorted_unique(label * span + (row - low))
+    return np.bincount(distinct // span, minlength=count)[label]
+
+
+def _neighbours(
+    middle: FloatArray, parts: list[tuple[IntArray, float]]
+) -> tuple[FloatArray, FloatArray, tuple[IntArray, IntArray]]:
+    """Places along and across the directions of their parts, and pairs of near strokes, by number."""
+    along, across, me, other = [], [], [], []
+    before = 0
+    for j, axis in parts:
+        c, s, n = math.cos(axis), math.sin(axis), len(j)
+        x, y = middle[j, 0], middle[j, 1]
+        along.append(x * c + y * s)
+        across.append(-x * s + y * c)
+        near = np.c_[along[-1] / 6, across[-1]]  # a family's strokes lie side by side, not end to end
+        order = np.lexsort(
+            (near[:, 0], np.floor(near[:, 1] / WIDEST))
+        )  # asked in order, a tree answers much faster
+        _, k = cKDTree(near).query(near[order], k=min(7, n), distance_upper_bound=WIDEST)
+        i, column = np.nonzero(k < n)
+        me.append(order[i] + before)
+        other.append(k[i, column] + before)
+        before += n
+    return np.concatenate(along), np.concatenate(across), (np.concatenate(me), np.concatenate(other))

@@ -1,0 +1,1 @@
+"""Texts beside symbols: what they say, and to which symbol they belong."""

@@ -1,0 +1,274 @@
+"""Texts beside symbols: which belongs to which, and what it says about it.
+
+A label that may as well be its neighbour's is kept, but what it says is then only a doubt: the fact
+``protection`` becomes ``protection_unsure`` (``circuit_unsure`` and ``serves_unsure`` likewise) and both symbols
+carry the reason.  The distances are labels/nearness.py's, the assignment labels/matching.py's.
+
+Terms: *run*, a text of one or more words.  *Class*, the weightiest fact that a run tells; a symbol has at most one
+run of each class.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import replace
+
+import numpy as np
+import shapely
+
+from cordpath.model import (
+    FIXTURE_KINDS,
+    OUTLET_KINDS,
+    BoolArray,
+    FloatArray,
+    IntArray,
+    Label,
+    Mapping,
+    Sheet,
+    Symbol,
+    Unexplained,
+)  # fmt: skip
+from cordpath.symbols.labels.matching import MARGIN, MARGIN_SHARE, Match, matched
+from cordpath.symbols.labels.nearness import Pairs, pairs_of
+from cordpath.symbols.labels.runs import runs_of
+from cordpath.symbols.labels.stacks import stacked
+from cordpath.symbols.labels.texts import BESIDE, Text, settled_numbers, texts_of
+from cordpath.symbols.labels.unclaimed import unclaimed
+from cordpath.symbols.labels.words import Class, Sets
+
+NAMED_BESIDE = 9.0  # pt, 1/8 in: a built-in appliance code further off may name the appliance, not the outlet
+NO_OUTLET = 2.0, 12.0  # factor and points by which the cost of a light or a switch grows
+SURE_READING = 0.8  # confidence of a text that was read from strokes; under it what may clear an outlet is a doubt
+DEVICES = frozenset({*OUTLET_KINDS, "switch", "light", "panel", "other"})
+NEARER = 0.6  # of the gap to its outlet: a line of a stack that has another outlet within this may be that one's
+APPLIANCES = FIXTURE_KINDS - {"countertop"}
+# What a doubt takes away: every fact, since each of them may clear an outlet under some edition or amendment.
+UNSURE = ("protection", "circuit", "serves", "status", "volts", "amperes", "height_in", "weatherproof",
+          "readily_accessible", "dedicated_circuit", "single_receptacle", "hard_wired")  # fmt: skip
+# What may clear an outlet; a cover against rain only raises questions.
+SETTLES = frozenset(UNSURE) - {"weatherproof"}
+ONE_LEG = 130.0  # V: receptacles of up to 125 V, most of which serve nothing in particular
+# Circuit tags are given first: nearly every outlet has one, so they tell which symbol a stack of lines belongs to.
+GIVEN: tuple[Class, ...] = ("circuit", "protection", "serves", "fact", "known", "other")
+
+
+def attach(
+    symbols: tuple[Symbol, ...], sheet: Sheet, mapping: Mapping
+) -> tuple[tuple[Symbol, ...], tuple[Unexplained, ...]]:
+    """The symbols, in the same order, with their labels; and the labels that belong to no symbol."""
+    texts = texts_of(runs_of(sheet, symbols), mapping)
+    readings = [text.reading for text in texts]
+    runs = stacked(
+        [text.run for text in texts], [each.kind for each in readings], [each.mixed for each in readings]
+    )
+    texts = [replace(text, run=run) for text, run in zip(texts, runs, strict=True)]
+    if not texts:
+        return symbols, ()
+    if not symbols:
+        return symbols, unclaimed(texts, set(), frozenset(), sheet)
+    pairs = pairs_of(tuple(text.run for text in texts), symbols, sheet)
+    texts = settled_numbers(texts, pairs, symbols, sheet)
+    stacks = _device_stacks(texts)
+    home: dict[int, int] = {}  # symbol of each stack, once a line of it is surely given
+    doubted: dict[int, Match] = {}  # and where a line was given with doubt, the others share it
+    given: dict[int, list[Label]] = {}
+    reasons: dict[int, list[str]] = {}
+    taken: set[int] = set()
+    for kind in GIVEN:
+        for match in _of_class(kind, texts, pairs, symbols, home):
+            text = texts[match.run]
+            taken.add(match.run)
+            match = _over_appliance(_by_itself(match, text, pairs, symbols), text, pairs, symbols)
+            match = _sharing(match, doubted.get(text.run.stack), kind, text)
+            if match.unsure:
+                doubted.setdefault(text.run.stack, match)
+            elif kind != "other":
+                home.setdefault(text.run.stack, match.symbol)
+            label, doubts = _label(text, match, pairs, symbols, text.run.stack in stacks)
+            given.setdefault(match.symbol, []).append(label)
+            doubtful = _doubtful(label)
+            if match.rival is not None and symbols[match.rival].is_outlet and doubtful.sets:
+                given.setdefault(match.rival, []).append(doubtful)
+            for index, doubt in doubts:
+                reasons.setdefault(index, []).append(doubt)
+    done = tuple(
+        _with(symbol, given.get(index, []), reasons.get(index, [])) for index, symbol in enumerate(symbols)
+    )
+    return done, unclaimed(texts, taken, frozenset(pairs.run.tolist()), sheet)
+
+
+def _with(symbol: Symbol, labels: list[Label], reasons: list[str]) -> Symbol:
+    if not labels and not reasons:
+        return symbol
+    fresh = tuple(dict.fromkeys(reason for reason in reasons if reason not in symbol.reasons))
+    return replace(symbol, labels=(*symbol.labels, *labels), reasons=(*symbol.reasons, *fresh))
+
+
+# ------------------------------------------------------------------------------------------- assignment
+
+
+def _sharing(match: Match, doubt: Match | None, kind: Class, text: Text) -> Match:
+    """A line of a stack is no surer than the lines before it, nor than its place among other labels."""
+    if doubt is not None and kind != "other":
+        return replace(doubt, run=match.run)
+    return replace(match, unsure=match.unsure or (text.run.tangled and kind in UNSURE))
+
+
+def _by_itself(match: Match, text: Text, pairs: Pairs, symbols: tuple[Symbol, ...]) -> Match:
+    """A line that its stack brought to one outlet is in doubt where it stands clearly nearer to another one.
+
+    Two labels, one over the other at the pitch of lines, may be those of two outlets in a row.  No stroke between
+    takes the doubt away: a label stands across the edge of the counter that its outlet lies on as well.
+    """
+    mine = pairs.run == match.run
+    led = bool((mine & (pairs.symbol == match.symbol) & pairs.leader).any())
+    if match.unsure or led or text.reading.kind not in UNSURE or text.run.block == text.run.box:
+        return match
+    line = shapely.box(*text.run.box)
+    near = {
+        int(k): float(shapely.distance(line, symbols[int(k)].footprint))
+        for k in pairs.symbol[mine]
+        if symbols[int(k)].is_outlet
+    }
+    here = near.pop(match.symbol, None)
+    if here is None or not near or min(near.values()) >= NEARER * here:
+        return match
+    return replace(match, unsure=True, rival=min(near, key=near.__getitem__))
+
+
+def _over_appliance(match: Match, text: Text, pairs: Pairs, symbols: tuple[Symbol, ...]) -> Match:
+    """A label over an appliance at which no outlet was found is in doubt at any other: it may be a lost one's."""
+    led = ((pairs.run == match.run) & (pairs.symbol == match.symbol) & pairs.leader).any()
+    if match.unsure or led or text.reading.kind not in UNSURE or not symbols[match.symbol].is_outlet:
+        return match
+    middle = shapely.box(*text.run.box).centroid
+    over = [s.footprint for s in symbols if s.kind in APPLIANCES and s.footprint.contains(middle)]
+    served = [any(s.is_outlet and s.footprint.intersects(area) for s in symbols) for area in over]
+    return match if all(served) else replace(match, unsure=True)
+
+
+def _device_stacks(texts: list[Text]) -> set[int]:
+    """Stacks that a circuit tag, a protection or a height shows to be labels of a device."""
+    return {text.run.stack for text in texts if text.reading.kind in ("protection", "circuit", "fact")}
+
+
+def _of_class(
+    kind: Class, texts: list[Text], pairs: Pairs, symbols: tuple[Symbol, ...], home: dict[int, int]
+) -> Iterable[Match]:
+    """Matches of the texts of one class.  Texts of class ``other`` and ``known`` are not one-to-one: a symbol may
+    have several, each text goes to the nearest."""
+    chosen = np.array([text.reading.kind == kind for text in texts])[pairs.run]
+    chosen &= _eligible(kind, texts, pairs, symbols)
+    chosen &= _at_home(chosen, texts, pairs, home)
+    run, symbol, cost = pairs.run[chosen], pairs.symbol[chosen], pairs.cost[chosen]
+    if kind in ("protection", "circuit"):
+        # Lights and switches have such labels too, but on a power plan far seldomer than outlets.
+        outlet = np.array([s.is_outlet for s in symbols])[symbol]
+        cost = np.where(outlet | pairs.leader[chosen], cost, cost * NO_OUTLET[0] + NO_OUTLET[1])
+    if kind in ("known", "other", "fact"):
+        order = np.lexsort((symbol, cost, run))
+        first_of = np.r_[True, np.diff(run[order]) != 0] if len(order) else np.zeros(0, bool)
+        first = order[first_of]
+        second = order[np.r_[False, first_of[:-1]] & ~first_of] if len(order) else order
+        close = {int(run[i]): (float(cost[i]), int(symbol[i])) for i in second}
+        return [_nearest(int(run[i]), int(symbol[i]), float(cost[i]), close, kind) for i in first]
+    sets = [
+        texts[i].reading.sets if kind != "protection" else _protects(texts[i].reading.sets) for i in run.tolist()
+    ]
+    told = {said: number for number, said in enumerate(dict.fromkeys(sets))}
+    found = matched(run, symbol, cost, np.array([told[said] for said in sets], np.int64))
+    return [_off_outlet(match, run, symbol, pairs.gap[chosen], symbols) for match in found] if found else ()
+
+
+def _nearest(run: int, symbol: int, cost: float, close: dict[int, tuple[float, int]], kind: Class) -> Match:
+    """A text that several symbols may have alike goes to the nearest; with doubt where the next is as near."""
+    next_cost, rival = close.get(run, (float("inf"), -1))
+    unsure = kind == "fact" and next_cost < cost * (1 + MARGIN_SHARE) + MARGIN
+    return Match(run, symbol, unsure, rival if unsure else None)
+
+
+def _at_home(chosen: BoolArray, texts: list[Text], pairs: Pairs, home: dict[int, int]) -> BoolArray:
+    """Where one line of a stack has its symbol, the other lines go to that symbol as well, if they may."""
+    wanted = np.array([home.get(text.run.stack, -1) for text in texts], np.int64)[pairs.run]
+    here = chosen & (pairs.symbol == wanted)
+    bound = np.bincount(pairs.run[here], minlength=len(texts)) > 0
+    return np.asarray(~bound[pairs.run] | here, bool)
+
+
+def _off_outlet(
+    match: Match, run: IntArray, symbol: IntArray, gap: FloatArray, symbols: tuple[Symbol, ...]
+) -> Match:
+    """A label that went to a light or a switch although an outlet is beside it: the outlet may be meant."""
+    if symbols[match.symbol].is_outlet or match.unsure:
+        return match
+    beside = [(float(g), int(s)) for r, s, g in zip(run, symbol, gap, strict=True)
+              if r == match.run and g <= BESIDE and symbols[int(s)].is_outlet]  # fmt: skip
+    return replace(match, unsure=True, rival=min(beside)[1]) if beside else match
+
+
+def _protects(sets: Sets) -> bool:
+    return ("protection", "device") in sets
+
+
+def _eligible(kind: Class, texts: list[Text], pairs: Pairs, symbols: tuple[Symbol, ...]) -> BoolArray:
+    outlet = np.array([symbol.is_outlet for symbol in symbols])[pairs.symbol]
+    device = np.array([symbol.kind in DEVICES for symbol in symbols])[pairs.symbol]
+    if kind == "circuit":  # two poles feed no light and no switch, unless a line leads from the tag to it
+        loads = np.array([symbol.is_outlet or symbol.kind == "panel" for symbol in symbols])[pairs.symbol]
+        device &= loads | pairs.leader | ~np.array([_two_pole(text.reading.sets) for text in texts])[pairs.run]
+    if kind == "other":
+        return outlet & (pairs.gap <= BESIDE) & ~pairs.parted
+    if kind == "serves":
+        # The name of an appliance inside its own outline is the appliance's, whatever stands near.
+        fixture = np.array([symbol.kind in FIXTURE_KINDS for symbol in symbols])[pairs.symbol]
+        return outlet | (fixture & (pairs.gap <= 0))
+    return device
+
+
+def _two_pole(sets: Sets) -> bool:
+    """A tag of two places of one side of a panel, one under the other: a breaker of two poles takes them."""
+    numbers = [int(n) for name, tag in sets if name == "circuit" for n in re.findall(r"\d+", tag.split("-")[-1])]
+    return len(numbers) == 2 and numbers[1] - numbers[0] == 2
+
+
+def _label(
+    text: Text, match: Match, pairs: Pairs, symbols: tuple[Symbol, ...], of_device: bool
+) -> tuple[Label, list[tuple[int, str]]]:
+    """The label, its facts turned to doubts where they are not sure, and the reasons by symbol."""
+    symbol = symbols[match.symbol]
+    at = np.flatnonzero((pairs.run == match.run) & (pairs.symbol == match.symbol))[0]
+    said, sets = text.run.text, text.reading.sets
+    reasons: list[tuple[int, str]] = []
+    if symbol.kind in FIXTURE_KINDS:
+        return Label(said, text.run.at), []
+    doubted: set[str] = set()
+    if match.unsure:
+        doubted |= set(UNSURE)
+        matters = any(name in UNSURE for name, _ in sets)
+        if matters:
+            reasons.append((match.symbol, f"label {said} may belong to a neighbour"))
+        if matters and match.rival is not None:
+            reasons.append((match.rival, f"label {said} of a neighbour may belong to this symbol"))
+    if text.reading.doubt:
+        doubted.add("protection")
+        reasons.append((match.symbol, f"label {said} is not understood as a whole"))
+    settles = {name for name, _ in sets} & SETTLES
+    if text.run.confidence < SURE_READING and settles:
+        doubted |= settles
+        reasons.append((match.symbol, f"label {said} was read with confidence {text.run.confidence:.2f} only"))
+    far = pairs.gap[at] > (BESIDE if text.reading.own else NAMED_BESIDE)
+    sure = bool(pairs.leader[at]) or of_device or not (far or pairs.parted[at])
+    # R, W or D beside an ordinary receptacle is as often relocated, switched or dedicated as an appliance.
+    letter = len(said) == 1 and not text.reading.own and (symbol.entry.volts or ONE_LEG) <= ONE_LEG
+    if text.reading.kind == "serves" and (match.unsure or not sure or letter):
+        doubted.add("serves")
+        reasons.append((match.symbol, f"label {said} may name the appliance beside it"))
+    sets = tuple((f"{name}_unsure" if name in doubted else name, value) for name, value in sets)
+    return Label(said, text.run.at, sets), reasons
+
+
+def _doubtful(label: Label) -> Label:
+    """The same text at the symbol that it may belong to as well: shown there with a question mark, never a fact."""
+    sets = tuple((name, value) for name, value in label.sets if name.endswith("_unsure"))
+    return Label(f"{label.text}?", label.at, sets)

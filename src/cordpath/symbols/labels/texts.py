@@ -1,0 +1,131 @@
+"""The texts of a plan that may be labels, and which doubtful ones the sheet uses as circuit tags.
+
+Terms: *tag*, a circuit as written beside an outlet.  *Style*, how a sheet writes tags: ``A-12``, ``A12``, ``12``.
+"""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from dataclasses import dataclass, replace
+
+import numpy as np
+import shapely
+
+from cordpath import geometry, units
+from cordpath.model import FloatArray, Mapping, Sheet, Symbol
+from cordpath.symbols.labels.nearness import Pairs
+from cordpath.symbols.labels.runs import Run
+from cordpath.symbols.labels.words import Reading, read
+from cordpath.symbols.mapping_file import patterns
+
+BESIDE = 18.0  # pt, 1/4 in: a text counts as standing beside an outlet within this gap
+LONGEST_OTHER = 6  # characters of a label that no entry explains; longer ones are names and notes
+LEAST_TAGS = 3  # outlets with a tag of a doubtful style before the style counts as circuit tags
+# Short names of rooms, as drawn; longer ones are no labels by their length.  Common practice, no source.
+_ROOMY = frozenset({
+    "BATH", "HALL", "DEN", "CLO", "CLOS", "CL.", "LAV", "ENTRY", "FOYER", "PORCH", "DECK", "PATIO", "ATTIC",
+    "BED", "BR", "BR.", "MBR", "LDRY", "UTIL", "PDR", "PWDR", "W.I.C.", "WIC", "NOOK", "LOFT", "STUDY",
+    "STAIR", "UP", "DN", "DN.", "PAN.", "PANT.", "LIN", "LIN.", "MUD", "MECH", "STOR", "STOR.", "STO.",
+    "NICHE", "LIVING", "DINING", "GARAGE", "KITCH.", "NURSRY", "POWDER", "CLOSET", "OFFICE", "PANTRY",
+    "FAMILY", "STUDIO", "SUITE", "GUEST", "MASTER", "STAIRS", "COATS", "LINEN", "BATHS", "LOBBY", "SHOP",
+})  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Text:
+    """A text and what it says.  ``plain`` False: a circuit tag only by the style of the sheet."""
+
+    run: Run
+    reading: Reading
+    plain: bool = True
+
+
+def texts_of(runs: tuple[Run, ...], mapping: Mapping) -> list[Text]:
+    """Runs that say something about a device, or that are short enough to be a label nobody explained."""
+    known: dict[str, Reading | None] = {}
+    texts = []
+    for run in runs:
+        if run.text not in known:
+            known[run.text] = read(run.text, mapping.labels) or _other(run.text, mapping)
+        reading = known[run.text]
+        if reading is not None:
+            texts.append(Text(run, reading))
+    return texts
+
+
+def _other(text: str, mapping: Mapping) -> Reading | None:
+    """A short text that is no dimension, no note and no room name: it may be a label of the office's own."""
+    plain = units.plain(text)
+    if not 1 <= len(plain) <= LONGEST_OTHER or not re.search(r"[A-Z]", plain):
+        return None
+    if units.inches(plain) is not None or "'" in plain or '"' in plain or plain in _ROOMY:
+        return None
+    if any(patterns.matches(room.pattern, text.strip()) for room in mapping.rooms):
+        return None
+    return Reading((), "other")
+
+
+# ------------------------------------------------------------------------------------------- circuit tags
+
+
+def settled_numbers(texts: list[Text], pairs: Pairs, symbols: tuple[Symbol, ...], sheet: Sheet) -> list[Text]:
+    """``A12`` and ``12`` are circuit tags only where the sheet uses that style; otherwise they say nothing.
+
+    ``A12`` counts where ``A`` is a panel that a plain tag (``A-3``) or the words ``PANEL A`` name, or where three
+    outlets have such a text beside them.  A bare ``12`` counts where three outlets have one, none has a tag with a
+    panel's letters, and the sheet names one panel at the most; never inside a ring or box (a keynote).
+    """
+    beside: dict[int, set[int]] = {}
+    outlet = np.array([symbol.is_outlet for symbol in symbols])
+    near = outlet[pairs.symbol] & ((pairs.gap <= BESIDE) | pairs.leader)
+    for run, symbol in zip(pairs.run[near].tolist(), pairs.symbol[near].tolist(), strict=True):
+        beside.setdefault(run, set()).add(symbol)
+    named = _named_panels(sheet)
+    used = {text.reading.panel for i, text in enumerate(texts) if text.reading.kind == "circuit" and i in beside}
+    letters: Counter[str] = Counter()
+    bare: set[int] = set()
+    ink = sheet.strokes.xy[sheet.strokes.ink()]
+    boxes = geometry.boxes_around(ink)
+    for index, text in enumerate(texts):
+        if text.reading.kind == "number" and index in beside:
+            if text.reading.panel is not None:
+                letters[text.reading.panel] += 1
+            elif not _ringed(text.run, ink, boxes):
+                bare.add(index)
+    used |= {panel for panel, count in letters.items() if count >= LEAST_TAGS}
+    panels = named | used
+    bare_style = len(bare) >= LEAST_TAGS and not used - {None} and len(named) <= 1
+    settled = []
+    for index, text in enumerate(texts):
+        if text.reading.kind == "number":
+            panel = text.reading.panel
+            good = panel in panels if panel is not None else bare_style and index in bare
+            reading = replace(text.reading, kind="circuit") if good else Reading((), "other")
+            text = Text(text.run, reading, plain=False)
+        settled.append(text)
+    return settled
+
+
+def _named_panels(sheet: Sheet) -> set[str | None]:
+    """Names after the word PANEL anywhere on the sheet."""
+    found: set[str | None] = set()
+    for one, two in zip(sheet.words, sheet.words[1:], strict=False):
+        if units.plain(one.text).rstrip(":") in ("PANEL", "PNL", "PNL.", "PANELBOARD"):
+            name = units.plain(two.text).strip("'\".,:")
+            if re.fullmatch(r"[A-Z]{1,3}\d{0,2}", name) and one.line == two.line:
+                found.add(name)
+    return found
+
+
+def _ringed(run: Run, ink: FloatArray, boxes: FloatArray) -> bool:
+    """Is the text inside a ring, hexagon or box not much larger than itself?  ``boxes``: those around the ink."""
+    x, y = run.at
+    half = (run.box[2] - run.box[0]) / 2 + 0.9 * run.size, (run.box[3] - run.box[1]) / 2 + 0.9 * run.size
+    rays = shapely.linestrings([[(x, y), (x + dx * half[0], y + dy * half[1])]
+                                for dx, dy in ((1, 0), (-1, 0), (0, 1), (0, -1))])  # fmt: skip
+    reach = max(half)
+    near = np.flatnonzero((boxes[:, 2] > x - reach) & (boxes[:, 0] < x + reach))
+    near = near[(boxes[near, 3] > y - reach) & (boxes[near, 1] < y + reach)]
+    lines = geometry.lines(ink[near])
+    return len(lines) > 0 and int(sum(shapely.intersects(ray, lines).any() for ray in rays)) >= 4

@@ -1,0 +1,185 @@
+"""What a text beside a symbol says: the user's own entries first, then the trade's usual abbreviations.
+
+The abbreviations and their meanings are common practice, no source: offices differ, and a mapping file overrides
+each of them.  Nothing here is guessed from part of a text: a run of words sets protection only where every word of
+it is understood, so that ``NO GFI`` never counts as protected.
+
+Terms: *run*, words that are read as one text.  *Token*, a part of a run between spaces, commas and slashes.
+*Tag*, the circuit that an outlet hangs on, as written: ``A-12``, ``LP1-7``, ``A-12,14``.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Any, Literal
+
+from cordpath import units
+from cordpath.model import LabelEntry
+from cordpath.symbols.mapping_file import patterns
+
+Sets = tuple[tuple[str, Any], ...]
+Class = Literal["protection", "circuit", "number", "serves", "fact", "known", "other"]
+
+LONGEST_RUN = 28  # characters; a longer text is a note and belongs to no single symbol
+LONGEST_RAW = 64  # characters of a text that is remembered: spaces and fractions written out make a run longer
+KEPT = 8192  # texts remembered: sheets of a set, and stages that read one text, ask for the same ones again
+MOST_TOKENS = 5
+HIGHEST_CIRCUIT = 84  # poles of the largest common panelboard (from memory); greater numbers are something else
+
+
+@dataclass(frozen=True)
+class Reading:
+    """A run understood.  ``kind`` is the class of its weightiest fact; ``panel`` the panel part of a circuit tag;
+    ``own`` True where the user's own entry explained it; ``doubt`` the words that were not understood."""
+
+    sets: Sets
+    kind: Class
+    panel: str | None = None
+    own: bool = False
+    doubt: tuple[str, ...] = ()
+
+    @property
+    def mixed(self) -> bool:
+        """Two circuits, or two heights: labels of neighbours that stand side by side were read as one."""
+        return any(len({v for k, v in self.sets if k == name}) > 1 for name in ("circuit", "height_in"))
+
+
+_FACTS: tuple[tuple[str, Sets], ...] = (
+    (r"GFI|GFCI|GF|G\.F\.I\.?|G\.F\.C\.I\.?", (("protection", "device"),)),
+    (r"WP|W\.P\.?|WEATHERPROOF", (("weatherproof", True),)),
+    (r"DW|D\.W\.?|DISHWASHER", (("serves", "dishwasher"),)),
+    (r"REF|REFR|REFRIG\.?|FRIDGE|REFRIGERATOR|REF\.", (("serves", "refrigerator"),)),
+    (r"DISP\.?|GD|DISPOSAL|DISPOSER", (("serves", "disposer"),)),
+    (r"W|WASHER|CW", (("serves", "washer"),)),
+    (r"D|DRYER", (("serves", "dryer"),)),
+    (r"MW|M/W|MICRO|MICROWAVE", (("serves", "microwave"),)),
+    (r"WH|W\.H\.?|EWH", (("serves", "water heater"),)),
+    (r"GDO|G\.D\.O\.?", (("serves", "garage door opener"),)),
+    (r"SP|SUMP|SUMP PUMP", (("serves", "sump pump"),)),
+    (r"EV|EVSE", (("serves", "electric vehicle"),)),
+    (r"AC|A/C|A\.C\.?|COND\.?", (("serves", "air conditioner"),)),
+    (r"FURN\.?|FURNACE|FAU", (("serves", "furnace"),)),
+    (r"R|RANGE|RNG", (("serves", "range"),)),
+    (r"\(E\)|EXIST\.?|EXISTING", (("status", "existing"),)),
+    (r"\(N\)|NEW", (("status", "new"),)),
+    (r"\(?DEMO\.?\)?", (("status", "demolished"),)),
+    # Receptacle configurations of NEMA WD 6 for 125/250 V and 250 V, from memory.
+    (r"L?(?:6|10|14)-(?:15|20|30|50|60)R?", (("volts", 240.0),)),
+    (r"L?5-(?:15|20|30)R?", (("volts", 125.0),)),
+)  # fmt: skip
+_KNOWN = (
+    r"WR|TR|W\.R\.?|T\.R\.?|IN USE|IN-USE|TYP\.?|U\.?N\.?O\.?|CTR\.?|@|AT|@ ?CTR\.?|ABV\.?|ABOVE|COUNTER|BELOW"
+    r"|U\.?C\.?|FLR\.?|FLOOR|CLG\.?|CEILING|1/2 HOT|HALF HOT|SPLIT|SW\.?|SWITCHED|DED\.?|DEDICATED|AFF|A\.F\.F\.?"
+    r"|AFCI|AFI|ARC-?FAULT|DUPLEX|QUAD|USB|TV|RECEPT?\.?|OUTLET|CKT\.?|CIRCUIT|\(2\)"
+)
+_VOLTS = re.compile(r"(\d{3})(?:/\d{3})? ?V(?:OLTS?|AC?)?\.?")
+_AMPERES = re.compile(r"(\d{2,3}) ?(?:A|AMPS?)\.?")
+_HEIGHT = re.compile(
+    r"(?:\+|@) ?(?P<signed>[^A-Z+@]{1,12}?) ?(?:A\.?F\.?F\.?)?|(?P<aff>[^A-Z+@]{1,12}?) ?A\.?F\.?F\.?"
+)
+_TAG = re.compile(
+    r"(?P<open>\()?(?P<panel>[A-Z]{1,3}\d{0,2}) ?- ?"
+    r"(?P<numbers>\d{1,2}(?:[,/](?:(?P=panel)-)?\d{1,2}){0,2})\)?"
+)
+_SHORT_TAG = re.compile(r"(?P<open>\()?(?P<panel>[A-Z]{1,2})(?P<numbers>\d{1,2}(?:,\d{1,2}){0,2})(?P<close>\))?")
+_BARE = re.compile(r"\(?(\d{1,2}(?:,\d{1,2}){0,2})\)?")
+_FACT_RE = re.compile("|".join(f"({pattern})" for pattern, _ in _FACTS))  # a group each: no fact has one of its own
+_KNOWN_RE = re.compile(_KNOWN)
+_NOT_PANELS = frozenset({"S", "SD", "R", "T"})  # S3 is a three-way switch, R a riser or a radius, T a thermostat
+
+
+def read(text: str, entries: tuple[LabelEntry, ...]) -> Reading | None:
+    """What the run says, or None where none of its words is understood (or it is too long for a label)."""
+    return _known(text, entries) if len(text) <= LONGEST_RAW else _read(text, entries)
+
+
+@lru_cache(maxsize=KEPT)
+def _known(text: str, entries: tuple[LabelEntry, ...]) -> Reading | None:
+    return _read(text, entries)
+
+
+def _read(text: str, entries: tuple[LabelEntry, ...]) -> Reading | None:
+    run = units.plain(text)
+    if not run or len(run) > LONGEST_RUN:
+        return None
+    whole = _token(run, text.strip(), entries)
+    if whole is not None:
+        return whole
+    together = re.sub(r" ?(A\.?F\.?F\.?)(?![A-Z])", r"\1", re.sub(r"([@+]) ", r"\1", run))
+    tokens = [token for token in re.split(r"[\s/,;&]+", together) if token]
+    if not 1 < len(tokens) <= MOST_TOKENS:
+        return None
+    readings = [_token(token, token, entries) for token in tokens]
+    return _joined(tokens, readings)
+
+
+def _joined(tokens: list[str], readings: list[Reading | None]) -> Reading | None:
+    understood = [reading for reading in readings if reading is not None and reading.kind != "number"]
+    if not any(reading.kind != "known" for reading in understood):
+        return None
+    doubt = tuple(token for token, reading in zip(tokens, readings, strict=True) if reading is None)
+    sets = tuple(fact for reading in understood for fact in reading.sets)
+    weightiest = min(understood, key=lambda reading: ORDER[reading.kind])
+    panel = next((reading.panel for reading in understood if reading.panel), None)
+    return Reading(sets, weightiest.kind, panel, any(reading.own for reading in understood), doubt)
+
+
+ORDER: dict[Class, int] = {
+    "protection": 0, "circuit": 1, "serves": 2, "fact": 3, "number": 4, "known": 5, "other": 6,
+}  # fmt: skip
+
+
+def class_of(sets: Sets) -> Class:
+    """The weightiest thing that a set of facts tells: what the label competes for."""
+    names = {name for name, _ in sets}
+    for name in ("protection", "circuit", "serves"):
+        if name in names:
+            return name
+    return "fact" if names else "known"
+
+
+def _token(run: str, raw: str, entries: tuple[LabelEntry, ...]) -> Reading | None:
+    for entry in entries:
+        if patterns.matches(entry.pattern, raw) or patterns.matches(entry.pattern, run):
+            return Reading(entry.sets, class_of(entry.sets), own=True)
+    if (match := _FACT_RE.fullmatch(run)) and match.lastindex:
+        sets = _FACTS[match.lastindex - 1][1]
+        return Reading(sets, class_of(sets))
+    if _KNOWN_RE.fullmatch(run):
+        return Reading((), "known")
+    return _measured(run) or _tagged(run)
+
+
+def _measured(run: str) -> Reading | None:
+    if (match := _VOLTS.fullmatch(run)) and 100 <= float(match[1]) <= 600:
+        return Reading((("volts", float(match[1])),), "fact")
+    if (match := _AMPERES.fullmatch(run)) and 10 <= float(match[1]) <= 200:
+        return Reading((("amperes", float(match[1])),), "fact")
+    if match := _HEIGHT.fullmatch(run):
+        written = (match["signed"] or match["aff"]).strip()
+        height = units.inches(written)
+        if height is None and re.fullmatch(r"\d{1,3}", written):
+            height = float(written)  # +42: inches are understood
+        if height is not None and 0 <= height <= 240:
+            return Reading((("height_in", height),), "fact")
+    return None
+
+
+def _tagged(run: str) -> Reading | None:
+    match = _TAG.fullmatch(run) or _SHORT_TAG.fullmatch(run)
+    if match is not None:
+        panel = match["panel"]
+        numbers = [int(part) for part in re.findall(r"\d+", match["numbers"].replace(panel, ""))]
+        if panel in _NOT_PANELS or not all(0 < number <= HIGHEST_CIRCUIT for number in numbers):
+            return None
+        tag = f"{panel}-{','.join(str(number) for number in numbers)}"
+        # Letters with digits and no dash (B2, W1) are as often door, window or fixture marks: see labels.py.
+        sure = match.re is _TAG or bool(match["open"] and match["close"])
+        return Reading((("circuit", tag),), "circuit" if sure else "number", panel)
+    if match := _BARE.fullmatch(run):
+        numbers = [int(part) for part in match[1].split(",")]
+        if all(0 < number <= HIGHEST_CIRCUIT for number in numbers):
+            return Reading((("circuit", ",".join(str(number) for number in numbers)),), "number")
+    return None

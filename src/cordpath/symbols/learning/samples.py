@@ -1,0 +1,179 @@
+"""What a new office's sheets show of its symbols: the rows of its legends, and shapes that its plans repeat.
+
+Terms: *sample*, a symbol as drawn at one place, with the text that describes it if there is one.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from cordpath import geometry
+from cordpath.geometry import in_box
+from cordpath.model import (
+    Box,
+    CircleMark,
+    FloatArray,
+    Kind,
+    LineMark,
+    Mark,
+    Point,
+    PolylineMark,
+    Scale,
+    Sheet,
+    Spotting,
+    TextMark,
+    Unexplained,
+)  # fmt: skip
+from cordpath.symbols.examples import legend
+from cordpath.symbols.examples.likeness import alike
+from cordpath.symbols.examples.page_marks import from_box, in_cell, letters_in_cell, scaled
+from cordpath.symbols.fixtures.appliance_shapes import appliances
+
+LONGEST_TEXT = 3  # letters inside a symbol; longer ones are labels beside it
+AROUND = 14.0  # pt of the surroundings that a picture shows
+EDGE = 0.7  # pt: ends of strokes lie on the rim's box
+PLAIN = 2  # lines; a symbol of so few and nothing else cannot be told from other lines
+
+
+@dataclass(frozen=True, eq=False)
+class Sample:
+    """``text``: the legend's description, empty for a shape of the plans.  ``around``: (n, 4) strokes about it in
+    page coordinates, for its picture.  ``at``: where a shape is drawn, in page coordinates of its page."""
+
+    text: str
+    file: str
+    page: int
+    box: Box
+    marks: tuple[Mark, ...]
+    around: FloatArray
+    at: tuple[Point, ...] = ()
+    also: tuple[tuple[str, int, int], ...] = ()  # (file, page, times): other pages that draw the same
+    fixture: Kind | None = None  # what a thing drawn to scale looks like; its marks are inches of the building
+    said: tuple[str, ...] = ()  # what is uncertain about the marks
+    why: str = ""  # what tells the fixture
+
+    @property
+    def times(self) -> int:
+        return len(self.at) + sum(times for _, _, times in self.also)
+
+    @property
+    def plain(self) -> bool:
+        lines = sum(isinstance(mark, LineMark) for mark in self.marks)
+        more = any(isinstance(mark, (CircleMark, PolylineMark, TextMark)) for mark in self.marks)
+        return not more and lines <= PLAIN
+
+
+def legend_samples(sheet: Sheet) -> tuple[Sample, ...]:
+    """Every row of the sheet's legends beside which something is drawn: on the side where most rows have it."""
+    rows = [[sample_beside(sheet, row, side) for side in (0, 1)] for row in legend.descriptions(sheet)]
+    left = sum(bool(sides[0].marks) for sides in rows) >= sum(bool(sides[1].marks) for sides in rows)
+    chosen = [sides[0 if left else 1] for sides in rows]
+    return tuple(sample for sample in chosen if sample.marks)
+
+
+def sample_beside(sheet: Sheet, row: legend.Row, side: int) -> Sample:
+    """What is drawn left (0) or right (1) of a legend's row."""
+    cell = legend.cells_of(sheet, row)[side]
+    marks, said = in_cell(sheet, cell, row)
+    if not marks:
+        marks, said = letters_in_cell(sheet, cell, row)
+    xy = sheet.strokes.xy
+    wide = (cell[0], cell[1] - legend.TALLEST, cell[2], cell[3] + legend.TALLEST)
+    middle = geometry.midpoints(xy)[:, 1]  # stems reach out of a tight row
+    near = geometry.segments_in_box(xy, wide) & (middle >= cell[1]) & (middle <= cell[3]) & sheet.strokes.ink()
+    return Sample(row.text, sheet.file, sheet.page, cell, marks, xy[near], said=said)
+
+
+def _sample(sheet: Sheet, text: str, marks: tuple[Mark, ...], box: Box) -> Sample:
+    near = geometry.segments_in_box(sheet.strokes.xy, box) & sheet.strokes.ink()
+    return Sample(text, sheet.file, sheet.page, box, marks, sheet.strokes.xy[near])
+
+
+def plan_samples(
+    sheet: Sheet, spotting: Spotting, scales: tuple[Scale, ...]
+) -> tuple[tuple[Sample, ...], tuple[str, ...]]:
+    """What the plans draw and ``spotting`` does not name: fixtures and appliances, one sample for each place, then
+    the shapes that are repeated, most frequent first; and what was not looked for."""
+    drawn = _Drawn(sheet, spotting, scales)
+    basins = [symbol for symbol in spotting.symbols if symbol.unnamed]
+    told, said = appliances(sheet, spotting.symbols, scales)
+    found = [drawn.sample(s.kind, s.footprint, s.view, "it has a drain in a bowl", s.at) for s in basins]
+    found += [
+        drawn.sample(p.kind, p.footprint, p.view, p.why, p.footprint.centroid.coords[0], p.letters) for p in told
+    ]
+    within = shapely.union_all([*(s.footprint for s in basins), *(p.footprint for p in told)])
+    fixtures = tuple(sample for sample in found if sample is not None)
+    return (*fixtures, *_shape_samples(sheet, spotting, within)), said
+
+
+class _Drawn:
+    """Takes what is drawn to scale from a sheet, without the strokes of symbols that were found."""
+
+    def __init__(self, sheet: Sheet, spotting: Spotting, scales: tuple[Scale, ...]) -> None:
+        self.sheet = sheet
+        self.ratios = {scale.view: scale.ratio for scale in scales if scale.measurable}
+        self.free = np.ones(len(sheet.strokes.xy), bool)
+        for symbol in spotting.symbols:
+            self.free[symbol.strokes] &= not symbol.found
+
+    def sample(
+        self, kind: Kind, footprint: BaseGeometry, view: str | None, why: str, at: Point, letters: Box | None = None
+    ) -> Sample | None:
+        """Marks in inches of the building, no words but those in ``letters``; None where nothing can be taken."""
+        ratio = self.ratios.get(view or "")
+        if ratio is None:
+            return None
+        x0, y0, x1, y1 = footprint.bounds
+        inside = shapely.covers(footprint.buffer(EDGE), geometry.lines(self.sheet.strokes.xy))
+        own = tuple(word for word in self.sheet.words if letters is not None and in_box(word.at, letters))
+        box = (x0 - EDGE, y0 - EDGE, x1 + EDGE, y1 + EDGE)
+        marks = scaled(from_box(replace(self.sheet, words=own), box, self.free & inside), ratio)
+        if not any(not isinstance(mark, TextMark) for mark in marks):
+            return None
+        around = (x0 - AROUND, y0 - AROUND, x1 + AROUND, y1 + AROUND)
+        return replace(_sample(self.sheet, "", marks, around), at=(at,), fixture=kind, why=why)
+
+
+def _shape_samples(sheet: Sheet, spotting: Spotting, fixtures: BaseGeometry) -> tuple[Sample, ...]:
+    """The shapes that the sheet repeats and that no symbol of ``spotting`` explains, most frequent first."""
+    found = []
+    for rest in spotting.unexplained:
+        if rest.is_label or rest.box is None or _mostly_in(rest, fixtures):
+            continue
+        x0, y0, x1, y1 = rest.box
+        marks = tuple(mark for mark in rest.marks if not isinstance(mark, TextMark) or _inside(mark))
+        if marks:
+            sample = _sample(sheet, "", marks, (x0 - AROUND, y0 - AROUND, x1 + AROUND, y1 + AROUND))
+            found.append(replace(sample, at=rest.at))
+    return tuple(sorted(found, key=lambda sample: -sample.times))
+
+
+def _mostly_in(rest: Unexplained, fixtures: BaseGeometry) -> bool:
+    """Drains, taps and bowls of fixtures are told with them."""
+    return 2 * sum(bool(fixtures.covers(shapely.Point(at))) for at in rest.at) > rest.count
+
+
+def _inside(mark: TextMark) -> bool:
+    return len(mark.value) <= LONGEST_TEXT and mark.value.isalpha()
+
+
+def merged(samples: tuple[Sample, ...]) -> tuple[Sample, ...]:
+    """Each drawing once: rows of the same description and shape, and shapes alike, over all pages."""
+    kept: list[Sample] = []
+    for sample in samples:
+        twin = next((k for k, old in enumerate(kept) if _same(old, sample)), None)
+        if twin is None:
+            kept.append(sample)
+        else:
+            place = (sample.file, sample.page, len(sample.at))
+            kept[twin] = replace(kept[twin], also=(*kept[twin].also, place))
+    return tuple(kept)
+
+
+def _same(one: Sample, other: Sample) -> bool:
+    same = one.text.upper() == other.text.upper() and one.fixture == other.fixture
+    return same and alike(one.marks, other.marks)

@@ -1,0 +1,113 @@
+"""Drawn words laid across a symbol, and outlined letters in it that nobody read.  Terms: see ``glyphs``."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from cordpath.model import FloatArray, IntArray, Word
+from cordpath.symbols.ink.normalise import Ink
+from cordpath.symbols.letters.drawn_letters import SURE, UPRIGHT
+from cordpath.symbols.letters.drawn_words import may_be_left_of
+from cordpath.symbols.letters.glyphs import (
+    CAP,
+    GlyphReader,
+    Glyphs,
+    area_glyphs,
+    letter_height,
+    spots_of,
+    stroke_glyphs,
+    turned,
+    whole_rows,
+)
+from cordpath.symbols.matching.paint import NOBODYS, Paint
+from cordpath.symbols.pose import SCALE, place
+from cordpath.symbols.templates.template import Template
+
+BARS = "I1L|'/-O0C"  # letters that may be a line, a corner or a circle of something else
+CENTRAL = 0.3  # of the body's reach: a text with its middle so near the body's may be its mark
+LETTER = 0.5  # chance of any letter from which an area may be one: arrowheads and dots are none
+
+
+def over_it(
+    template: Template, pose: FloatArray, ink: Ink, but: str | None = None, known: IntArray = NOBODYS,
+    *, paint: Paint, read: GlyphReader,
+) -> tuple[IntArray, IntArray]:  # fmt: skip
+    """Segments, and numbers of painted areas, of words that are laid across the body: drawn letters side by side,
+    each of them sure, that reach out of it.  Letters wholly inside it, or about its middle, may be its marks and
+    are not among them.  With ``but``, of all such words about the body that may be no part of it.
+
+    ``known``: segments that are known to be letters; those run into the others, and are not among the found.
+    """
+    height = letter_height(template, pose)
+    reach = template.radius * float(pose[SCALE])
+    centre = place(pose[None], template.centre[None])[0, 0]
+    around = reach + 1.5 * height
+    drawn = stroke_glyphs(template, pose, ink, centre, around, height, others=known)
+    found = (drawn, area_glyphs(paint, centre, around, height))
+    if len(template.outline) < 4:
+        return NOBODYS, NOBODYS
+    body = shapely.Polygon(place(pose[None], template.outline)[0]).buffer(template.clear)
+    strokes, areas = (_across(glyphs, body, centre, reach, read, but) for glyphs in found)
+    return strokes, areas
+
+
+def _across(
+    glyphs: Glyphs | None, body: BaseGeometry, centre: FloatArray, reach: float, read: GlyphReader, but: str | None
+) -> IntArray:
+    """What the sure letters of rows across the body are made of."""
+    found = [NOBODYS]
+    if glyphs is None:
+        return NOBODYS
+    for angle in UPRIGHT:
+        seen, turn = glyphs.seen(angle), turned(angle)
+        for row in whole_rows(seen):
+            low, high = seen.box[row][:, :2].min(0), seen.box[row][:, 2:].max(0)
+            corners = np.array([low, (low[0], high[1]), high, (high[0], low[1])]) @ turn.T
+            out = not body.covers(shapely.MultiPoint(corners).convex_hull)
+            if but is not None or (out and float(np.hypot(*(corners.mean(0) - centre))) > CENTRAL * reach):
+                found += [seen.segments[k] for k in _sure(seen, row, read, but or "")]
+    return np.unique(np.concatenate(found))
+
+
+def _sure(seen: Glyphs, row: list[int], read: GlyphReader, but: str) -> list[int]:
+    """The sure letters of a row, if there are two, not of shapes that many things have, and it is no part of
+    ``but``."""
+    told = read([seen.xy[k] for k in row], seen.filled)
+    best = [max(chances.items(), key=lambda each: each[1], default=("", 0.0)) for chances in told]
+    sure = [n for n, (letter, share) in enumerate(best) if share >= SURE and letter.isalnum()]
+    plain = sum(best[n][0] in BARS for n in sure)
+    said = [letter if share >= SURE else "" for letter, share in best]
+    barred = bool(but) and may_be_left_of(said, but)
+    return [row[n] for n in sure] if len(sure) - plain >= 2 and not barred else []
+
+
+def painted_letters(
+    template: Template, pose: FloatArray, ink: Ink, words: Sequence[Word], *, paint: Paint, read: GlyphReader
+) -> bool:
+    """Are there outlined letters at a text mark of the template that none of the ``words`` is made of?
+
+    They may be the mark's, overlaid by something: the reader of lettering takes what overlaps for other words.
+    """
+    if template.drawn.fills or not len(paint.shapes):
+        return False
+    height = letter_height(template, pose)
+    known = shapely.union_all([shapely.box(*word.box).buffer(CAP) for word in words])
+    for value, x, y in template.drawn.texts:
+        elsewhere = over_it(template, pose, ink, value, paint=paint, read=read)[1]
+        for spot in spots_of(template, pose, np.array([x, y])):
+            glyphs = area_glyphs(paint, spot, 0.0, height)
+            if glyphs is None:
+                continue
+            chances = [sum(read([xy], True)[0].values()) for xy in glyphs.xy]
+            free = [
+                n
+                for n, (area,) in enumerate(glyphs.segments)
+                if chances[n] >= LETTER and area not in elsewhere and not known.covers(paint.shapes[area].centroid)
+            ]
+            if len(free) >= min(2, len(value)):
+                return True
+    return False

@@ -1,0 +1,172 @@
+"""Lines of a candidate that may belong to something else of the drawing.
+
+A third bar makes a 240 V receptacle of a duplex one, and the end of a counter that stands where the bar would
+be is no bar.  A symbol's own line ends where its mark ends: in the air, on another of its marks, or on the wall.
+
+Terms: *line*, a straight mark of the template; *run*, the straight line of the sheet that is drawn on it; *corner*,
+an end of a run at which a stroke of nobody's begins; *stop*, an end at which such a stroke passes by, as walls do.
+"""
+
+from __future__ import annotations
+
+import math
+from functools import lru_cache
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from cordpath.model import BoolArray, FloatArray, IntArray
+from cordpath.symbols.matching.evidence import Candidate
+from cordpath.symbols.pose import SCALE, place
+from cordpath.symbols.templates.template import MADE, Template
+
+Lines = NDArray[np.object_]  # of shapely
+
+LONGER = 1.15  # times the longest line of the template there, from which a run goes on
+JOINT = 0.3  # pt between ends that meet: two roundings to the plotter's grid, and a little
+ASLANT = math.sin(math.radians(15))  # strokes within this of a run's direction do not turn off from it
+END_SLACK = 0.03, 0.35  # share of a line, and pt: roundings, the pen, and a size that is fitted to 1 or 2 %
+OWN_ENDS = 0.01, 0.35  # the same for lines that are surely its own: a fitted size, two roundings and a little
+PAST = 2.0  # pt at full size beyond an end, from which a line goes on: twice what rounding and the pen can add
+NOBODYS: IntArray = np.zeros(0, np.int64)
+PART = 0.2  # share of a line that a run must cover to count as drawn on it
+
+
+def borrowed_lines(c: Candidate, between: bool = True, but: IntArray = NOBODYS) -> BoolArray:
+    """(lines of the template,) True where what is drawn on the line runs on, turns a corner, or, if ``between`` is
+    asked for, ends between two strokes of others.
+
+    ``but``: segments at which no line of something else ends: letters, rows of hatch.
+    """
+    template = c.template
+    lines = len(template.drawn.lines)
+    out = np.zeros(lines, bool)
+    if not lines or not len(c.segments):
+        return out
+    scale = float(c.pose[SCALE])
+    samples = place(c.pose[None], template.points)[0]
+    straight = c.segments[~c.ink.curved[c.segments]]
+    if not len(straight):
+        return out
+    drawn, runs_at = _lines(c.ink.xy[straight]), _longest_runs(template)
+    for line in range(lines):
+        mine = template.element == line
+        if not mine.any():
+            continue
+        longest = runs_at[line] * scale
+        others = samples[~mine]
+        for run in _runs_on(samples[mine], straight, drawn, c):
+            xy = c.ink.runs[run]
+            if math.dist(xy[:2], xy[2:]) > LONGER * longest + 0.5 * template.small or _held(
+                xy, run, others, c, between, but
+            ):
+                out[line] = True
+    return out
+
+
+def ends_meet(c: Candidate, allowed: tuple[float, float] = END_SLACK, but: IntArray = NOBODYS) -> bool:
+    """Is every line of the template drawn from end to end and no farther?  What tells plain shapes from others is
+    little more than how long their lines are.  Edges of fills are not looked at: paint needs no pen.
+
+    ``but``: segments that are known to be somebody else's.
+    """
+    straight = c.segments[~c.ink.curved[c.segments] & ~np.isin(c.segments, but)]
+    samples = place(c.pose[None], c.template.points)[0]
+    scale = float(c.pose[SCALE])
+    drawn = _lines(c.ink.xy[straight])
+    for line, marks in enumerate(c.template.drawn.lines):
+        mine = c.template.element == line
+        if not mine.any() or line in c.template.drawn.filled:
+            continue
+        runs = _runs_on(samples[mine], straight, drawn, c) if len(straight) else []
+        if not runs:
+            return False
+        start, end = place(c.pose[None], marks.reshape(2, 2))[0]
+        length = float(np.hypot(*(end - start)))
+        along = (c.ink.runs[runs].reshape(-1, 2) - start) @ ((end - start) / max(length, 1e-9))
+        slack = allowed[0] * length + allowed[1] * min(1.0, max(scale, 0.5))
+        if abs(float(along.min())) > slack or abs(float(along.max()) - length) > slack:
+            return False
+    return True
+
+
+def passing_lines(c: Candidate) -> BoolArray:
+    """(lines of the template,) True where what is drawn on the line goes on beyond both its ends."""
+    straight = c.segments[~c.ink.curved[c.segments]]
+    samples = place(c.pose[None], c.template.points)[0]
+    out = np.zeros(len(c.template.drawn.lines), bool)
+    drawn = _lines(c.ink.xy[straight])
+    for line, marks in enumerate(c.template.drawn.lines):
+        mine = c.template.element == line
+        start, end = place(c.pose[None], marks.reshape(2, 2))[0]
+        length = float(np.hypot(*(end - start)))
+        for run in _runs_on(samples[mine], straight, drawn, c) if mine.any() and len(straight) else []:
+            along = (c.ink.runs[run].reshape(2, 2) - start) @ ((end - start) / max(length, 1e-9))
+            past = PAST * c.template.small * float(c.pose[SCALE])
+            out[line] |= float(along.min()) < -past and float(along.max()) > length + past
+    return out
+
+
+def drawn_on(c: Candidate, segments: IntArray) -> BoolArray:
+    """(lines of the template,) True where all that is drawn on the line is of these segments."""
+    straight = c.segments[~c.ink.curved[c.segments]]
+    samples = place(c.pose[None], c.template.points)[0]
+    drawn = _lines(c.ink.xy[straight])
+    theirs = np.unique(c.ink.run_of[segments[segments < c.ink.count]])
+    out = np.zeros(len(c.template.drawn.lines), bool)
+    for line in range(len(out)):
+        mine = c.template.element == line
+        runs = _runs_on(samples[mine], straight, drawn, c) if mine.any() and len(straight) else []
+        out[line] = bool(runs) and bool(np.isin(runs, theirs).all())
+    return out
+
+
+def _runs_on(samples: FloatArray, segments: IntArray, drawn: Lines, c: Candidate) -> list[int]:
+    """Numbers of the runs drawn on a line of the template; ``drawn``: the segments as shapes."""
+    gap = shapely.distance(shapely.points(samples)[:, None], drawn[None])
+    nearest = gap.argmin(1)
+    on = gap[np.arange(len(samples)), nearest] < c.template.clear * float(c.pose[SCALE]) + 0.1
+    runs, counts = np.unique(c.ink.run_of[segments[nearest[on]]], return_counts=True)
+    return [int(r) for r in runs[counts >= PART * len(samples)]]
+
+
+def _held(xy: FloatArray, run: int, others: FloatArray, c: Candidate, between: bool, but: IntArray) -> bool:
+    """Does the run turn a corner into a stroke of nobody's, or (``between``) end on such strokes at both ends?"""
+    template = c.template
+    own_joint = 0.7 * max(0.4, template.small) * float(c.pose[SCALE])
+    unit = (xy[2:] - xy[:2]) / max(math.dist(xy[:2], xy[2:]), 1e-9)
+    stops = 0
+    for end in (xy[:2], xy[2:]):
+        joint = len(others) > 0 and float(np.hypot(*(others - end).T).min()) < own_joint
+        _, k = c.ink.grid.near(end[None], JOINT)
+        k = k[k < c.ink.count]
+        k = k[~np.isin(k, c.whole) & (c.ink.run_of[k] != run) & ~c.ink.hatch[k]]
+        d = c.ink.xy[k, 2:] - c.ink.xy[k, :2]
+        off = np.abs(d[:, 0] * unit[1] - d[:, 1] * unit[0]) > ASLANT * np.maximum(c.ink.lengths[k], 1e-9)
+        k = k[off & ~(c.ink.curved[k] & joint)]  # wires end on circles, and then perhaps where a bar begins
+        if not len(k):
+            continue
+        line = np.where(c.ink.curved[k][:, None], c.ink.xy[k], c.ink.runs[c.ink.run_of[k]])
+        away = shapely.distance(shapely.Point(end), _lines(line))
+        tips = np.minimum(np.hypot(*(line[:, :2] - end).T), np.hypot(*(line[:, 2:] - end).T))
+        if (tips < JOINT).any():
+            return True
+        stops += not joint and bool((away[~np.isin(k, but)] < JOINT).any())
+    return between and stops == 2
+
+
+@lru_cache(maxsize=MADE)
+def _longest_runs(template: Template) -> list[float]:
+    """Length of the longest of the template's own runs that samples of each of its lines lie nearest to."""
+    own = template.normal
+    drawn, run = _lines(own.xy[: own.count]), own.run[: own.count]
+    out = []
+    for line in range(len(template.drawn.lines)):
+        mine = shapely.points(template.points[template.element == line])
+        out.append(float(run[shapely.distance(mine[:, None], drawn[None]).argmin(1)].max(initial=0.0)))
+    return out
+
+
+def _lines(xy: FloatArray) -> Lines:
+    return np.asarray(shapely.linestrings(xy.reshape(-1, 2, 2)))

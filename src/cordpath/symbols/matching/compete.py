@@ -1,0 +1,287 @@
+"""Which of the candidates at one place is meant.
+
+Simple symbols are contained in richer ones: a duplex receptacle in a quadruplex, a circle in everything.  The
+candidate that explains the most ink wins; one that explains ink which the winner does not, or explains nearly as
+much, makes the winner doubtful, and both names are told.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import shapely
+from scipy.spatial import cKDTree
+
+from cordpath.model import FIXTURE_KINDS, OUTLET_KINDS, BoolArray, FloatArray, IntArray, SymbolEntry
+from cordpath.symbols.letters.letters import Letters
+from cordpath.symbols.matching.borrowed import OWN_ENDS, borrowed_lines, drawn_on, ends_meet, passing_lines
+from cordpath.symbols.matching.evidence import CERTAIN, LEAST_MARK, MARK, MISSING, Candidate
+from cordpath.symbols.matching.hatch_rows import rows_across
+from cordpath.symbols.matching.lettered_twins import with_twins
+from cordpath.symbols.matching.others_ink import HATCHED, others_across
+from cordpath.symbols.matching.plain import plain_checked
+from cordpath.symbols.matching.verify import ANOTHER_CIRCLE, IN_FULL
+from cordpath.symbols.pose import place
+
+AS_WELL = "it may as well be"  # reasons that begin so name another design that is drawn here in full too
+SHARED = 0.5  # share of a candidate's ink that another must explain for them to stand at one place
+SAME_PLACE = 0.5  # of the smaller radius: distance of centres at which candidates of like size are at one place
+PART_OF = 0.8  # share of a winner's ink that a larger shape explains from which the winner may be a part of it
+MORE = 1.15  # times the ink of the winner from which a softly doubted rival counts
+TIE = 0.93
+OUTSIDE = 0.25  # the same, from which an outlet over a fixture is no part of the fixture's lines
+SAME_MARKS = 0.02  # the same, up to which the rival is wholly contained in the winner
+BORROWED = 0.4  # share of the marks that tell the winner from its rival, from which they may be somebody else's
+OWN_INK = 0.10  # share of a rival's marks that the winner has no mark near
+RIVAL = 0.85  # coverage
+PASSABLE = (HATCHED, MISSING)  # doubts of a rival whose lines are in passing all the same
+PASSING = 0.95  # share of what a rival has more that goes on beyond both ends, from which it is a line in passing
+
+
+def compete(candidates: list[Candidate], letters: Letters) -> tuple[Candidate, ...]:
+    """One candidate for each place, with doubts and rivals that the others raise."""
+    order = sorted(range(len(candidates)), key=lambda k: _rank(candidates[k]))
+    ranked = [candidates[k] for k in order]
+    if not ranked:
+        return ()
+    centres = np.array([c.centre for c in ranked])
+    largest = max(c.radius for c in ranked)
+    tree = cKDTree(centres)
+    ink = [_strokes(c) for c in ranked]
+    winners: dict[int, Candidate] = {}
+    losers: dict[int, list[Candidate]] = {}
+    for k, candidate in enumerate(ranked):
+        near = sorted(j for j in tree.query_ball_point(centres[k], candidate.radius + largest) if j in winners)
+        holder = next((j for j in near if _one_place(candidate, ink[k], winners[j], ink[j])), None)
+        if holder is not None and _taken_in(candidate, winners[holder]):
+            winners[k] = candidate.doubted(f"{winners[holder].template.name!r} was learnt with these lines in it")
+        elif holder is None:
+            parts = [j for j in near if _is_part(winners[j], ink[j], candidate, ink[k])]
+            for j in parts:
+                candidate = candidate.doubted(f"it may be {winners[j].template.name!r}", winners[j].template.name)
+                if _may_hide(winners[j], candidate):
+                    losers.setdefault(k, []).append(winners.pop(j))
+                else:
+                    name = candidate.template.name
+                    winners[j] = winners[j].doubted(f"{name!r} explains lines here that it does not", name)
+            winners[k] = candidate
+        else:
+            winners[holder] = _challenged(winners[holder], candidate)
+            losers.setdefault(holder, []).append(candidate)
+    settled = tuple(_outlet_first(winner, losers.get(k, [])) for k, winner in winners.items())
+    return with_twins(plain_checked(settled, letters), candidates, letters)
+
+
+def _outlet_first(winner: Candidate, losers: list[Candidate]) -> Candidate:
+    """A doubtful shape that may be an outlet is shown as that outlet: questions about outlets must be asked."""
+    if winner.found or winner.template.entry.kind in OUTLET_KINDS:
+        return winner
+    outlets = [c for c in losers if c.template.name in winner.rivals and _may_be_outlet(c, winner)]
+    if not outlets:
+        return winner
+    names = (winner.template.name, *(n for n in winner.rivals if n != outlets[0].template.name))
+    return outlets[0].doubted(f"it may be {winner.template.name!r}").with_rivals(names)
+
+
+def _may_be_outlet(c: Candidate, winner: Candidate) -> bool:
+    lettered = len(c.words) == len(c.template.drawn.texts) or not winner.words  # or neither could be read
+    return c.template.entry.kind in OUTLET_KINDS and lettered and c.explained > 0.9 * winner.explained
+
+
+def _rank(c: Candidate) -> tuple[bool, int, float, float, float]:
+    # a plain shape with a part missing is next to nothing
+    hard = sum((not d.soft) + d.grave + 2 * (d.weak and c.coverage < RIVAL) for d in c.doubts)
+    return (not c.found, hard, -round(c.score, 3), round(float(c.centre[0]), 2), round(float(c.centre[1]), 2))
+
+
+def _strokes(c: Candidate) -> tuple[IntArray, FloatArray]:
+    """The sheet's strokes on the candidate's marks, and the length of each that is."""
+    return c.ink.stroke[c.segments], c.lengths
+
+
+def _one_place(
+    weaker: Candidate, a: tuple[IntArray, FloatArray], winner: Candidate, b: tuple[IntArray, FloatArray]
+) -> bool:
+    """Is most of the weaker candidate's ink the winner's as well?
+
+    Candidates of like size about one centre are rivals whatever they share, but for an outlet drawn over a fixture:
+    on small drawings the two cover each other, and both are meant.
+    """
+    gap = float(np.hypot(*(weaker.centre - winner.centre)))
+    small, large = sorted((weaker.radius, winner.radius))
+    total = float(a[1].sum())
+    shared = _shared(a, b)
+    if _outlet_over(weaker, winner) and total and (shared < SHARED * total or _own_share(weaker, winner) > OUTSIDE):
+        return False
+    if _another_circle(weaker, winner):
+        return False
+    if small > 0.6 * large and gap < SAME_PLACE * small:
+        return True
+    if weaker.words and set(weaker.words) & set(winner.words) and weaker.template.text_only:
+        return True
+    if not total:
+        return gap < SAME_PLACE * small
+    return shared >= SHARED * total
+
+
+def _another_circle(weaker: Candidate, winner: Candidate) -> bool:
+    """Is the weaker one drawn in full around a circle of its own, over the winner?  Two outlets back to back in a
+    wall, or one that slid over the other: both are told."""
+    if weaker.coverage < IN_FULL or not len(weaker.template.circles) or not len(winner.template.circles):
+        return False
+    mine = place(weaker.pose[None], weaker.template.circles[:, :2])[0]
+    theirs = place(winner.pose[None], winner.template.circles[:, :2])[0]
+    apart = bool(cKDTree(theirs).query(mine)[0].min() > ANOTHER_CIRCLE)
+    return apart and _own_share(weaker, winner) > OUTSIDE
+
+
+def _is_part(
+    winner: Candidate, a: tuple[IntArray, FloatArray], larger: Candidate, b: tuple[IntArray, FloatArray]
+) -> bool:
+    """Is the winner nothing but a part of a larger shape that is drawn in full, whatever disturbs that one?"""
+    total = float(a[1].sum())
+    if not total or larger.coverage < CERTAIN or any(d.grave or d.weak for d in larger.doubts):
+        return False
+    if not _richer(larger, winner) or larger.template.name == winner.template.name:
+        return False
+    return _shared(a, b) >= PART_OF * total
+
+
+def _shared(a: tuple[IntArray, FloatArray], b: tuple[IntArray, FloatArray]) -> float:
+    """pt of ink that two candidates have both on their marks; the strokes of each are in ascending order."""
+    if not len(a[0]) or not len(b[0]):
+        return 0.0
+    j = np.minimum(np.searchsorted(b[0], a[0]), len(b[0]) - 1)
+    i = np.flatnonzero(b[0][j] == a[0])
+    return float(np.minimum(a[1][i], b[1][j[i]]).sum())
+
+
+def _richer(one: Candidate, other: Candidate) -> bool:
+    """Does it explain more?  Lines are compared with lines: a letter inside is no line."""
+    return one.explained > MORE * other.explained or one.lengths.sum() > MORE * other.lengths.sum() > 0
+
+
+def _may_hide(winner: Candidate, larger: Candidate) -> bool:
+    """May the larger shape be shown in place of the winner?  Not where a question about an outlet would be lost."""
+    return larger.template.entry.kind in OUTLET_KINDS or winner.template.entry.kind not in OUTLET_KINDS
+
+
+def _outlet_over(weaker: Candidate, winner: Candidate) -> bool:
+    """Is one of the two an outlet drawn in full, the other none?"""
+    outlets = [c.template.entry.kind in OUTLET_KINDS for c in (weaker, winner)]
+    plain = any(d.weak for d in weaker.doubts)  # of a light's circle and a passing line, for one
+    return outlets[0] != outlets[1] and weaker.coverage >= CERTAIN and not plain
+
+
+def _taken_in(weaker: Candidate, winner: Candidate) -> bool:
+    """Is the weaker an outlet drawn in full that the example of a fixture has taken in, being drawn over it?
+
+    Nobody writes an outlet into the shape of a washer, but a box drawn round one holds the receptacle behind it.
+    """
+    learnt = winner.template.entry.kind in FIXTURE_KINDS and winner.template.entry.shape is None
+    return learnt and winner.radius > weaker.radius and _outlet_over(weaker, winner)
+
+
+def _challenged(winner: Candidate, rival: Candidate) -> Candidate:
+    """The winner after a rival at its place has been heard."""
+    name = rival.template.name
+    if name == winner.template.name:
+        return winner
+    if not winner.found:
+        # beside a weak shape that is drawn in full, one of which a line is missing is none
+        whole = winner.coverage >= CERTAIN and all(d.weak for d in winner.doubts)
+        least = CERTAIN if whole else RIVAL
+        equal = rival.coverage >= RIVAL and (
+            rival.score > TIE * winner.score or (rival.coverage >= least and _own_share(rival, winner) > OWN_INK)
+        )
+        return winner.with_rivals((*winner.rivals, name)) if equal else winner
+    own = winner.explained - winner.borrowed
+    if winner.borrowed and all(d.weak for d in rival.doubts) and rival.explained > TIE * own:
+        return _either(winner, rival, f"a line that runs on may make {name!r} look like it")
+    # a richer shape that is drawn in full speaks against the simpler one, whatever disturbs it
+    full = rival.coverage > CERTAIN and not any(d.grave for d in rival.doubts)
+    more = _more(winner, rival) if full else None
+    if more is not None and _borrowed(winner, more):
+        what = f"lines that run on or belong to something else may make {name!r} look like it"
+        return _either(winner, rival, what)
+    richer = _richer(rival, winner) and rival.coverage > RIVAL
+    if not (rival.found or (richer and (rival.soft or full))):
+        return winner
+    whole = more is not None and _own_share(rival, winner) <= SAME_MARKS
+    if not whole and rival.found and rival.score > TIE * winner.score:
+        return winner.doubted(f"{AS_WELL} {name!r}", name)
+    if _own_share(rival, winner) > OWN_INK and not _passes(rival, winner):
+        return winner.doubted(f"{name!r} explains lines here that {winner.template.name!r} does not", name)
+    return winner
+
+
+def _passes(rival: Candidate, winner: Candidate) -> bool:
+    """Is all that the rival has more a line that goes on beyond both its ends, or that is somebody else's and does
+    not end where the rival's line would, across a body whose letters tell what it is?  A rival that lacks a line
+    speaks no louder for it."""
+    lettered = bool(winner.words) and not rival.template.drawn.texts
+    if not lettered or not all(d.weak or d.inside or d.soft or d.what in PASSABLE for d in rival.doubts):
+        return False
+    template, passing = rival.template, passing_lines(rival)
+    if not passing.all() and not ends_meet(rival, OWN_ENDS):
+        rows = rows_across(winner)
+        hatch = np.flatnonzero(rival.ink.hatch)
+        passing |= drawn_on(rival, np.r_[others_across(winner, rows), rows, hatch])
+    lines = template.weight[np.isin(template.element, np.flatnonzero(passing))].sum()
+    return bool(lines >= PASSING * _own_share(rival, winner) * template.ink)
+
+
+def _either(winner: Candidate, rival: Candidate, what: str) -> Candidate:
+    """The winner in doubt; only told as the other's twin where both come to the same verdict."""
+    name = rival.template.name
+    if _same_facts(winner.template.entry, rival.template.entry):
+        return winner.with_rivals((*winner.rivals, name))
+    return winner.doubted(what, name)
+
+
+def _same_facts(one: SymbolEntry, other: SymbolEntry) -> bool:
+    """Outlets that differ in name and shape alone, and that nothing but a label or a breaker may protect."""
+    if one.kind not in OUTLET_KINDS or one.protection is not None:
+        return False
+    same = replace(other, name=one.name, shape=one.shape, legend=one.legend, picked=one.picked)
+    return replace(same, scales=one.scales, wall_side=one.wall_side, size=one.size, line=one.line) == one
+
+
+def _more(winner: Candidate, rival: Candidate) -> BoolArray | None:
+    """(samples of the winner,) those that are no mark of the rival; None unless the winner is all of its rival and
+    a mark more.  A tick makes another symbol, as small as it is beside the rest."""
+    template = winner.template
+    if rival.template.text_only or template.text_only or _own_share(rival, winner) > OWN_INK:
+        return None
+    mine = place(winner.pose[None], template.points)[0]
+    theirs = place(rival.pose[None], rival.template.points)[0]
+    far = np.asarray(cKDTree(theirs).query(mine)[0] > 0.8 * max(0.4, template.small), bool)
+    least = max(MARK * template.ink, LEAST_MARK * template.small)
+    return far if template.weight[far].sum() >= least and len(winner.segments) else None
+
+
+def _borrowed(winner: Candidate, more: BoolArray) -> bool:
+    """May what the winner has more than its rival be somebody else's lines: the end of a wire, a counter's edge?"""
+    template = winner.template
+    others = np.flatnonzero(borrowed_lines(winner))
+    weight = template.weight * more
+    return bool(weight[np.isin(template.element, others)].sum() > BORROWED * weight.sum())
+
+
+def _own_share(rival: Candidate, winner: Candidate) -> float:
+    """Share of the rival's samples that lie on no mark of the winner."""
+    if rival.template.text_only or winner.template.text_only:
+        return 0.0
+    mine = place(winner.pose[None], winner.template.points)[0]
+    theirs = place(rival.pose[None], rival.template.points)[0]
+    gap, _ = cKDTree(mine).query(theirs)
+    far = gap > 0.8 * max(0.4, winner.template.small)
+    return float(rival.template.weight[far].sum() / rival.template.ink)
+
+
+def hull(c: Candidate) -> shapely.Geometry:
+    """Convex hull of the candidate's marks on the page."""
+    if c.template.text_only:
+        return shapely.box(*(c.centre - c.radius), *(c.centre + c.radius))
+    return shapely.convex_hull(shapely.multipoints(place(c.pose[None], c.template.outline)[0]))

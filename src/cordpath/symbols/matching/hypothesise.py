@@ -1,0 +1,296 @@
+"""Where may a template lie?  Poses from pairs of features that are cheap to find and hard to lose.
+
+Terms: *base*, a pair of features that fixes a pose: a circle and a line near it, two circles, a corner, or a lone
+run.  The features of the template are found by the same normalising as the sheet's, so that what merges there
+merges here.  Radius and offset windows are points on paper, scaled with the template; measured on plots that are
+rounded to 1/600 in.
+"""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+from scipy.spatial import cKDTree
+
+from cordpath.geometry import lengths
+from cordpath.model import BoolArray, FloatArray, IntArray
+from cordpath.symbols.ink.normalise import Ink
+from cordpath.symbols.pose import NO_POSES, about
+from cordpath.symbols.templates.template import Template
+
+ANCHORS = 2  # circles tried as the first feature
+TRIED = 200  # circles of the sheet that show first whether there are too many poses
+PARTNERS = 3  # lines or circles tried beside each
+CORNERS = 4
+LEAST_ARC = 57.0  # degrees of a circle that still tells its centre
+TURNS = 36  # directions tried where nothing tells the direction
+LEAST_LINE = 1.0  # pt, times ``small``: the direction of a shorter line is noise, it tells no turn
+SPLINTERED = 3.0  # times the least piece: a line this long is a line, however short the pieces it is drawn in
+
+
+class Places:
+    """Poses of templates on one sheet's ink; pairs of circles and near segments are gathered once a radius."""
+
+    def __init__(self, ink: Ink) -> None:
+        self.ink = ink
+        self._pairs: dict[tuple[bytes, int], tuple[IntArray, IntArray]] = {}
+
+    def poses(self, template: Template) -> FloatArray:
+        """(n, 5) poses worth a closer look; the same place may come several times."""
+        if template.text_only or not self.ink.count:
+            return NO_POSES
+        return self._allowed(template, self._from_circles(template) + self._from_lines(template))
+
+    def few_poses(self, template: Template, most: int) -> FloatArray | None:
+        """The poses, None where they are more than ``most``.  The circles that a shape may have on a lettered sheet
+        are many, and the first of them show that they are too many."""
+        circles = max((len(self._circles(template, *anchor[2:4])[0]) for anchor in _anchors(template)), default=0)
+        tried = TRIED
+        while tried < circles:
+            count = len(self._allowed(template, self._from_circles(template, tried)))
+            if count > most:
+                return None
+            if count * circles <= most * tried:
+                break  # all of them hardly make too many
+            tried *= 4
+        poses = self.poses(template)
+        return poses if len(poses) <= most else None
+
+    def _allowed(self, template: Template, found: list[FloatArray]) -> FloatArray:
+        """Those at a size that the template may have."""
+        poses = np.concatenate(found) if found else NO_POSES
+        scale = poses[:, 4]
+        return poses[(scale > 0.97 * template.lowest) & (scale < 1.03 * template.highest)]
+
+    def _from_lines(self, template: Template) -> list[FloatArray]:
+        found: list[FloatArray] = []
+        corners = _best_corners(template)
+        whole = template.circles[:, 3] > LEAST_ARC
+        if len(corners) and (not whole.any() or template.radius > 12):
+            found += [self._from_corner(template, a, b) for a, b in corners]
+        if not whole.any():  # corners may be broken: lines of the right length are tried as well
+            found += self._from_runs(template)
+        return found
+
+    def _circles(self, template: Template, radius: float, degrees: float) -> tuple[IntArray, FloatArray]:
+        """Circles of the sheet that may be one of the template, and the scale that they tell."""
+        circles = self.ink.arcs.circles
+        slack = min(0.12 + 0.02 * radius, 0.04 + 0.04 * radius)
+        ok = (circles[:, 2] >= radius * template.lowest - slack) & (
+            circles[:, 2] <= radius * template.highest + slack
+        )
+        k = np.flatnonzero(ok & (circles[:, 3] >= min(0.6 * degrees, 250)))
+        return k, np.clip(circles[k, 2] / radius, template.lowest, template.highest)
+
+    def _from_circles(self, template: Template, first: int | None = None) -> list[FloatArray]:
+        """``first``: only from as many of the sheet's circles."""
+        found: list[FloatArray] = []
+        for anchor in _anchors(template):
+            k, scale = self._circles(template, anchor[2], anchor[3])
+            k, scale = k[:first], scale[:first]
+            if not len(k):
+                continue
+            at = self.ink.arcs.circles[k, :2]
+            if template.round:
+                poses = np.c_[np.zeros((len(k), 4)), scale]
+                found.append(about(poses, anchor[:2], at))
+                continue
+            lines = _partner_lines(template, anchor)
+            others = _partner_circles(template, anchor)
+            found += [self._circle_line(template, anchor, k, scale, line) for line in lines]
+            if len(lines) < 2:
+                found += [self._two_circles(template, anchor, k, scale, other) for other in others]
+            if not len(lines) and not len(others):
+                found.append(_every_turn(anchor[:2], at, scale))
+        return found
+
+    def _near(self, k: IntArray, reach: float) -> tuple[IntArray, IntArray]:
+        key = (k.tobytes(), math.ceil(reach / 2))
+        if key not in self._pairs:
+            c, s = self.ink.grid.near(self.ink.arcs.circles[k, :2], 2.0 * key[1])
+            straight = (s < self.ink.count) & ~self.ink.curved[s] & (self.ink.lengths[s] > 0.3)
+            self._pairs[key] = (c[straight], s[straight])
+        return self._pairs[key]
+
+    def _circle_line(
+        self, template: Template, anchor: FloatArray, k: IntArray, scale: FloatArray, line: FloatArray
+    ) -> FloatArray:
+        """Poses from circles ``k`` and lines as far from their centres as ``line`` is from the anchor's."""
+        small = template.small
+        unit = (line[2:] - line[:2]) / float(np.hypot(*(line[2:] - line[:2])))
+        offset = float(-(line[0] - anchor[0]) * unit[1] + (line[1] - anchor[1]) * unit[0])
+        length = float(np.hypot(*(line[2:] - line[:2])))
+        away = _distance(anchor[:2], line)
+        c, s = self._near(k, (away + 1.0) * template.highest)
+        ink = self.ink
+        turn = ink.heading[s]
+        centre = ink.arcs.circles[k[c], :2]
+        gap = -(ink.xy[s, 0] - centre[:, 0]) * np.sin(turn) + (ink.xy[s, 1] - centre[:, 1]) * np.cos(turn)
+        z = scale[c]
+        window = 0.35 * small + 0.1 + abs(offset) * 0.06 / max(anchor[2], 1.0)  # the radius tells the scale roughly
+        ok = (np.abs(np.abs(gap) - abs(offset) * z) < window) & (ink.run[s] >= 0.35 * length * z)
+        ok &= (ink.lengths[s] > LEAST_LINE * small) | _of_splinters(ink, c, s, small)
+        turn, centre, gap, z = turn[ok], centre[ok], gap[ok], z[ok]
+        if abs(offset) > 1.5 * anchor[2]:  # a line far from the centre tells it better
+            z = np.clip(np.abs(gap) / abs(offset), template.lowest, template.highest)
+        out = []
+        for mirror in (0, 1):
+            own = math.atan2(unit[1], -unit[0] if mirror else unit[0])
+            want = -offset if mirror else offset
+            for back in (0, 1):
+                fits = np.abs(want * z - (-gap if back else gap)) < 0.4 * small + 0.1
+                m = int(fits.sum())
+                pose = np.c_[np.zeros((m, 2)), turn[fits] - own + np.pi * back, np.full(m, mirror), z[fits]]
+                out.append(about(pose, anchor[:2], centre[fits]))
+        return np.concatenate(out)
+
+    def _two_circles(
+        self, template: Template, anchor: FloatArray, k: IntArray, scale: FloatArray, other: FloatArray
+    ) -> FloatArray:
+        j, _ = self._circles(template, other[2], other[3])
+        if not len(j):
+            return NO_POSES
+        between = other[:2] - anchor[:2]
+        distance = float(np.hypot(*between))
+        circles = self.ink.arcs.circles
+        slack = 0.5 * template.small + 0.15
+        near = cKDTree(circles[j, :2]).query_ball_point(circles[k, :2], distance * template.highest + slack)
+        c = np.repeat(np.arange(len(k)), [len(x) for x in near])
+        partner = j[np.concatenate([np.asarray(x, np.int64) for x in near])] if len(c) else np.zeros(0, np.int64)
+        step = circles[partner, :2] - circles[k[c], :2]
+        ok = np.abs(np.hypot(step[:, 0], step[:, 1]) - distance * scale[c]) < slack
+        c, step = c[ok], step[ok]
+        turn = np.arctan2(step[:, 1], step[:, 0])
+        out = []
+        for mirror in (0, 1):
+            own = math.atan2(between[1], -between[0] if mirror else between[0])
+            pose = np.c_[np.zeros((len(c), 2)), turn - own, np.full(len(c), mirror), scale[c]]
+            out.append(about(pose, anchor[:2], circles[k[c], :2]))
+        return np.concatenate(out)
+
+    def _from_corner(self, template: Template, a: int, b: int) -> FloatArray:
+        """Poses that lay the template's corner of half-edges a, b on corners of the sheet."""
+        own, ink = template.normal, self.ink
+        n = max(1, ink.count)
+        corner = own.ends[a]
+        la, lb = float(own.run[a % own.count]), float(own.run[b % own.count])
+        bend = _wrapped(own.heading[b] - own.heading[a])
+        first, second = np.r_[ink.corners[:, 0], ink.corners[:, 1]], np.r_[ink.corners[:, 1], ink.corners[:, 0]]
+        ra, rb = ink.run[first % n], ink.run[second % n]
+        long = np.flatnonzero((ra > 0.8 * la * template.lowest) & (rb > 0.8 * lb * template.lowest))
+        first, second, ra, rb = first[long], second[long], ra[long], rb[long]
+        seen = _wrapped(ink.heading[second] - ink.heading[first])
+        slack = math.radians(3) + 0.1 / np.maximum(1.5, ra) + 0.1 / np.maximum(1.5, rb)
+        out = []
+        for mirror in (0, 1):
+            fits = np.abs(_wrapped(seen - (-bend if mirror else bend))) < slack
+            turn_own = math.atan2(math.sin(own.heading[a]), (-1 if mirror else 1) * math.cos(own.heading[a]))
+            for which, scale in _scales(ra[fits] / la, rb[fits] / lb, template.lowest, template.highest):
+                half = first[fits][which]
+                turn = ink.heading[half] - turn_own
+                pose = np.c_[np.zeros((len(half), 2)), turn, np.full(len(half), mirror), scale]
+                out.append(about(pose, corner, ink.ends[half]))
+        return np.concatenate(out) if out else NO_POSES
+
+    def _from_runs(self, template: Template) -> list[FloatArray]:
+        """Lay the longest line on runs of its length, whatever happens at its ends."""
+        lines = template.normal.runs if len(template.drawn.lines) else np.zeros((0, 4))
+        if not len(lines):
+            return []
+        line = lines[int(np.argmax(lengths(lines)))]
+        long = float(np.hypot(*(line[2:] - line[:2])))
+        runs = self.ink.runs
+        size = lengths(runs)
+        ok = (size > long * template.lowest - 0.5) & (size < long * template.highest + 0.5)
+        runs, scale = runs[ok], np.clip(size[ok] / long, template.lowest, template.highest)
+        turn = np.arctan2(runs[:, 3] - runs[:, 1], runs[:, 2] - runs[:, 0])
+        middle, unit = (line[:2] + line[2:]) / 2, line[2:] - line[:2]
+        out = []
+        for mirror in (0, 1):
+            own = math.atan2(unit[1], -unit[0] if mirror else unit[0])
+            for back in (0.0, np.pi):
+                pose = np.c_[np.zeros((len(runs), 2)), turn - own + back, np.full(len(runs), mirror), scale]
+                out.append(about(pose, middle, (runs[:, :2] + runs[:, 2:]) / 2))
+        return out
+
+
+def _anchors(template: Template) -> FloatArray:
+    """(a, 4) the template's circles that are tried as the first feature."""
+    return template.circles[template.circles[:, 3] > LEAST_ARC][:ANCHORS]
+
+
+def _wrapped(angle: FloatArray | float) -> FloatArray:
+    return (np.asarray(angle) + np.pi) % (2 * np.pi) - np.pi
+
+
+def _distance(point: FloatArray, line: FloatArray) -> float:
+    d = line[2:] - line[:2]
+    t = float(np.clip(((point - line[:2]) @ d) / max(1e-12, float(d @ d)), 0, 1))
+    return float(np.hypot(*(line[:2] + t * d - point)))
+
+
+def _every_turn(point: FloatArray, at: FloatArray, scale: FloatArray) -> FloatArray:
+    turns = np.arange(TURNS) * (2 * np.pi / TURNS)
+    n = len(at)
+    pose = np.c_[np.zeros((n * TURNS * 2, 2)), np.tile(np.repeat(turns, 2), n), np.tile([0, 1], n * TURNS),
+                 np.repeat(scale, TURNS * 2)]  # fmt: skip
+    return about(pose, point, np.repeat(at, TURNS * 2, axis=0))
+
+
+def _scales(
+    by_first: FloatArray, by_second: FloatArray, lowest: float, highest: float
+) -> list[tuple[IntArray, FloatArray]]:
+    """Scales that a corner's two sides tell; a side that runs on into a wall tells none."""
+    ok1 = (by_first > lowest * 0.985) & (by_first < highest * 1.015)
+    ok2 = (by_second > lowest * 0.985) & (by_second < highest * 1.015)
+    agree = ok1 & ok2 & (np.abs(by_first - by_second) < 0.02)
+    middle = min(max(1.0, lowest), highest)
+    out = [(np.flatnonzero(agree), (by_first + by_second)[agree] / 2),
+           (np.flatnonzero(ok1 & ~agree), by_first[ok1 & ~agree]),
+           (np.flatnonzero(ok2 & ~agree), by_second[ok2 & ~agree]),
+           (np.flatnonzero(~ok1 & ~ok2), np.full(int((~ok1 & ~ok2).sum()), middle))]  # fmt: skip
+    return [(k, np.clip(s, lowest, highest)) for k, s in out if len(k)]
+
+
+def _best_corners(template: Template) -> list[tuple[int, int]]:
+    """The template's corners with the longest sides."""
+    own = template.normal
+    corners = [(int(a), int(b)) for a, b in own.corners
+               if not own.curved[a % own.count] and not own.curved[b % own.count]]  # fmt: skip
+    corners.sort(key=lambda c: (-round(min(own.run[c[0] % own.count], own.run[c[1] % own.count]), 3), c))
+    return corners[:CORNERS]
+
+
+def _partner_lines(template: Template, anchor: FloatArray) -> list[FloatArray]:
+    """Long straight runs that differ in direction or distance from the anchor's centre."""
+    own = template.normal
+    straight = ~own.curved[: own.count]
+    penned = straight & ~np.isin(own.stroke, template.drawn.filled)  # the edge of a fill is seldom drawn as well
+    lines = own.runs[np.unique(own.run_of[penned if penned.any() else straight])]
+    lines = lines[np.argsort(-np.round(lengths(lines), 3), kind="stable")]
+    kept: list[tuple[float, FloatArray, FloatArray]] = []
+    for line in lines:
+        size = float(np.hypot(*(line[2:] - line[:2])))
+        if size <= LEAST_LINE * template.small:
+            continue
+        unit = (line[2:] - line[:2]) / size
+        offset = abs(float(-(line[0] - anchor[0]) * unit[1] + (line[1] - anchor[1]) * unit[0]))
+        if all(abs(offset - o) > 0.5 or abs(float(unit @ u)) < 0.98 for o, u, _ in kept):
+            kept.append((offset, unit, line))
+    return [line for _, _, line in kept[:PARTNERS]]
+
+
+def _partner_circles(template: Template, anchor: FloatArray) -> list[FloatArray]:
+    others = template.circles[template.circles[:, 3] > LEAST_ARC]
+    apart = np.hypot(*(others[:, :2] - anchor[:2]).T) > 0.2 * template.radius
+    return list(others[apart][:PARTNERS])
+
+
+def _of_splinters(ink: Ink, circle: IntArray, segment: IntArray, least: float) -> BoolArray:
+    """(p,) of pairs of a circle and a piece near it: one for each line that is drawn in pieces up to ``least``."""
+    out = np.zeros(len(segment), bool)
+    short = np.flatnonzero((ink.lengths[segment] <= least) & (ink.run[segment] > SPLINTERED * least))
+    pair = circle[short] * (int(ink.run_of.max(initial=0)) + 1) + ink.run_of[segment[short]]
+    out[short[np.unique(pair, return_index=True)[1]]] = True
+    return out

@@ -1,0 +1,80 @@
+"""Symbols that only letters tell apart: a circle with two bars, and the same with GFI beside it.
+
+A winner without letters is in doubt where the letters of its twin stand nearby and no other symbol uses them.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from cordpath.symbols.letters.letters import Letters
+from cordpath.symbols.letters.no_letters import no_letters
+from cordpath.symbols.letters.scribbles import scribbled, text_places
+from cordpath.symbols.matching.evidence import Candidate
+from cordpath.symbols.pose import place
+from cordpath.symbols.templates.orbits import orbit
+from cordpath.symbols.templates.template import Template
+
+RUN_TOGETHER = 3  # letters of a mark from which it is looked for inside longer words
+
+
+def with_twins(
+    winners: tuple[Candidate, ...], candidates: list[Candidate], letters: Letters
+) -> tuple[Candidate, ...]:
+    """The winners, in doubt where letters that would make one its lettered twin stand nearby, used by nobody."""
+    templates = {id(c.template): c.template for c in candidates}.values()
+    lettered = [t for t in templates if t.drawn.texts and not t.text_only]
+    if not lettered:
+        return winners
+    used = {word for c in winners for word in c.words}
+    return tuple(_twin_checked(c, lettered, used, letters) if c.found and not c.template.drawn.texts else c
+                 for c in winners)  # fmt: skip
+
+
+def _twin_checked(c: Candidate, lettered: list[Template], used: set[int], letters: Letters) -> Candidate:
+    for other in lettered:
+        if other.name == c.template.name or not _same_lines(c.template, other):
+            continue
+        value, x, y = other.drawn.texts[0]
+        if not letters.typed and _may_be_drawn(value, other, c, letters):
+            return c.doubted(f"strokes beside it may be the letters {value!r} of {other.name!r}", other.name)
+        if letters.unread_areas(other, c.poses, c.ink):
+            return c.doubted(
+                f"outlined letters beside it may be the letters {value!r} of {other.name!r}", other.name
+            )
+        shift = c.template.centre - other.centre
+        spots = place(orbit(c.template, c.pose), np.array([[x, y]]) + shift)[:, 0]
+        for k in letters.near(c.centre, c.radius + 30.0):
+            if k in used or not _says(letters.text[k], value.upper()):
+                continue
+            if float(np.hypot(*(spots - letters.at[k]).T).min()) < 2.0 * letters.words[k].size:
+                return c.doubted(f"{letters.text[k]!r} beside it may make it {other.name!r}", other.name)
+    return c
+
+
+def _may_be_drawn(value: str, other: Template, c: Candidate, letters: Letters) -> bool:
+    """Are there strokes beside it that may be the letters of its twin?"""
+    known = letters.of_others(other, c.pose, c.ink, value)
+    if not scribbled(other, c.ink, [c.poses], known).any():
+        return False
+    known = np.union1d(known, no_letters(c.ink, text_places(other, [c.poses])[0], len(value)))
+    return bool(scribbled(other, c.ink, [c.poses], known).any())
+
+
+def _says(text: str, value: str) -> bool:
+    """Two texts laid over each other are read as one word: letters that mean something are looked for within."""
+    tokens = _tokens(text)
+    return value in tokens or (len(value) >= RUN_TOGETHER and any(value in token for token in tokens))
+
+
+def _tokens(text: str) -> set[str]:
+    return set("".join(ch if ch.isalnum() else " " for ch in text.upper()).split())
+
+
+def _same_lines(a: Template, b: Template) -> bool:
+    if a.text_only or abs(a.ink - b.ink) > 0.05 * a.ink:
+        return False
+    shift = b.centre - a.centre
+    there = a.tree.query(b.points - shift)[0].max()
+    back = b.tree.query(a.points + shift)[0].max()
+    return bool(max(there, back) < 0.4 * max(0.4, a.small) + 0.5 * a.step)

@@ -1,0 +1,132 @@
+"""Filled marks: is the paint where the template has it, and nowhere else in its body?
+
+Only fills up to a few times the body count: room, floor and page backgrounds are fills too.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+import shapely
+from shapely import STRtree
+
+from cordpath.model import WHITE, BoolArray, Fills, FloatArray, IntArray
+from cordpath.symbols.ink.grid import within
+from cordpath.symbols.ink.normalise import Ink
+from cordpath.symbols.pose import SCALE, place
+from cordpath.symbols.templates.template import Template
+
+LARGEST = 2.5  # areas of the body; larger fills are backgrounds (measured on plans)
+FAINTEST = 0.02  # opacity
+PAINTED = 0.8  # share of a filled mark that must be painted
+SPILLED = 0.55  # share of the bare body from which it counts as painted
+UNEXPECTED = 0.15  # share of the body that a fill of nobody's may cover
+BEYOND = 0.25  # share of a piece of paint that may lie outside the body whose mark it fills
+LONGER = 1.1  # times the body: longer strokes paint something else
+QUARTER = 16  # segments of a quarter circle about a body's corners
+NOBODYS: IntArray = np.zeros(0, np.int64)
+Pairs = tuple[IntArray, IntArray]  # of poses, in ascending order, and what is near each
+STROKE_GAP = 0.45  # pt; strokes this close paint an area (fills exploded to strokes)
+
+
+class Paint:
+    """The sheet's dark fills that are small enough to be marks of a symbol, each piece by itself."""
+
+    def __init__(self, fills: Fills, largest_body: float) -> None:
+        self.shapes = np.zeros(0, object)
+        if len(fills):
+            dark = (fills.luminance < WHITE) & (fills.opacity > FAINTEST)
+            self.shapes = np.asarray(shapely.get_parts(fills.shape[dark]))
+            self.shapes = self.shapes[shapely.area(self.shapes) <= LARGEST * largest_body]
+        self.area = shapely.area(self.shapes)
+        self.tree = STRtree(self.shapes)
+        self._edges: dict[int, FloatArray] = {}
+
+    def edges(self, piece: int) -> FloatArray:
+        """(n, 4) edges of the rings of one piece."""
+        if piece not in self._edges:
+            shape = self.shapes[piece]
+            rings = [np.asarray(ring.coords) for ring in (shape.exterior, *shape.interiors)]
+            self._edges[piece] = np.concatenate([np.c_[ring[:-1], ring[1:]] for ring in rings])
+        return self._edges[piece]
+
+    def marks(self, template: Template, poses: FloatArray, ink: Ink) -> FloatArray:
+        """(n,) least painted share of the template's filled marks at each pose; 0 where bare parts of the body are
+        painted too.
+
+        Only paint that ends with the body fills a mark: a solid wall that reaches into a circle does not.
+        """
+        own = self._own(template, poses)
+        short = _short_strokes(template, poses, ink)
+        shares = [self._painted(place(poses, p), own, ink.xy, short).mean(1) for p in template.fill_points]
+        least = np.asarray(np.min(shares, axis=0), float)
+        clear = _off_lines(template)[None] * poses[:, SCALE, None] > STROKE_GAP
+        k = np.flatnonzero(clear.any(1))
+        if len(k):
+            points = place(poses, template.bare_points)
+            low = np.where(clear[..., None], points, np.inf)[k].min(1)
+            high = np.where(clear[..., None], points, -np.inf)[k].max(1)
+            pose, piece = self.tree.query(shapely.box(*low.T, *high.T))
+            bare = self._painted(points, (k[pose], piece), ink.xy, short) & clear
+            least[k[bare[k].sum(1) / clear[k].sum(1) > SPILLED]] = 0.0
+        return least
+
+    def _own(self, template: Template, poses: FloatArray) -> Pairs:
+        """Poses and the pieces of paint that lie in their bodies, but for a little."""
+        if not len(self.shapes) or len(template.outline) < 4:
+            return NOBODYS, NOBODYS
+        body = shapely.buffer(shapely.polygons(place(poses, template.outline)), template.clear, quad_segs=QUARTER)
+        pose, piece = self.tree.query(body)
+        inside = shapely.area(shapely.intersection(self.shapes[piece], body[pose]))
+        own = inside >= (1 - BEYOND) * self.area[piece]
+        return pose[own], piece[own]
+
+    def _painted(self, points: FloatArray, pieces: Pairs, xy: FloatArray, strokes: Pairs) -> BoolArray:
+        """(n, m) points (n, m, 2) on one of the pieces of paint of their pose, or close to one of its strokes of
+        ``xy``: strokes side by side paint an area."""
+        painted = np.zeros(points.shape[:2], bool)
+        pose, piece = pieces
+        on = shapely.intersects_xy(self.shapes[piece][:, None], points[pose, :, 0], points[pose, :, 1])
+        np.logical_or.at(painted, pose, on)
+        start = np.searchsorted(strokes[0], np.arange(len(points) + 1))
+        for k in np.flatnonzero(~painted.all(1) & (np.diff(start) > 0)):
+            painted[k] |= _beside(points[k], xy[strokes[1][start[k] : start[k + 1]]])
+        return painted
+
+    def unexpected(self, template: Template, poses: FloatArray, others: IntArray = NOBODYS) -> FloatArray:
+        """(n,) share of the body under fills, for a template without filled marks; ``others`` do not count."""
+        share = np.zeros(len(poses))
+        if not len(self.shapes) or len(template.outline) < 4:
+            return share
+        body = shapely.polygons(place(poses, template.outline))
+        area = shapely.area(body)
+        pose, piece = self.tree.query(body)
+        near = (self.area[piece] <= LARGEST * area[pose]) & ~np.isin(piece, others) & (area[pose] > 0)
+        pose, piece = pose[near], piece[near]
+        under = shapely.area(shapely.intersection(self.shapes[piece], body[pose]))
+        return np.asarray(np.bincount(pose, under / area[pose], len(poses)), float)
+
+
+def _short_strokes(template: Template, poses: FloatArray, ink: Ink) -> Pairs:
+    """Pairs of poses and strokes about their bodies that are not longer than these."""
+    reach = template.radius * poses[:, SCALE]
+    centres = place(poses, template.centre[None])[:, 0]
+    pose, stroke = ink.grid.near(centres, float(reach.max()) + 0.5)
+    kept = within(ink.xy[stroke], centres[pose], reach[pose] + 0.5) & ~ink.standin[stroke] & ~ink.hatch[stroke]
+    kept &= ink.run[stroke] <= 2 * LONGER * reach[pose]
+    return pose[kept], stroke[kept]
+
+
+def _beside(points: FloatArray, strokes: FloatArray) -> BoolArray:
+    """(m,) points (m, 2) that lie close to one of the strokes (k, 4)."""
+    x, y = points[:, :1] - strokes[:, 0], points[:, 1:] - strokes[:, 1]
+    dx, dy = strokes[:, 2] - strokes[:, 0], strokes[:, 3] - strokes[:, 1]
+    t = np.clip((x * dx + y * dy) / np.maximum(1e-9, dx * dx + dy * dy), 0, 1)
+    return np.asarray((((x - dx * t) ** 2 + (y - dy * t) ** 2) < STROKE_GAP**2).any(1), bool)
+
+
+def _off_lines(template: Template) -> FloatArray:
+    """Distance of each of the template's bare points from its own lines, which paint all of a tiny symbol."""
+    bare, lines = template.bare_points, template.points
+    if not len(bare) or not len(lines):
+        return np.full(len(bare), np.inf)
+    return np.asarray(template.tree.query(bare)[0], float)

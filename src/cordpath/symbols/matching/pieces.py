@@ -1,0 +1,175 @@
+"""Ink near a pose, cut into pieces and brought to the template's frame.
+
+Terms: *association*, a short piece of the sheet's ink near a pose, brought to the template frame, with the
+sample that it lies nearest to among those of a like direction.
+
+The sheet's ink is looked up in the template's association map, so the cost is that of the ink near the pose and
+not of ink times samples.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from cordpath.model import FloatArray, IntArray
+from cordpath.symbols.ink.grid import BINS, within
+from cordpath.symbols.ink.normalise import Ink
+from cordpath.symbols.pose import SCALE, into_frame, place
+from cordpath.symbols.templates.association import Maps
+from cordpath.symbols.templates.template import Template
+
+LIKE = math.sin(math.radians(15))  # of a like direction; 16-sided circles are off by 11 degrees
+DRIFT = 1.0  # pt by which few poses move while they are fitted
+NONE: IntArray = np.zeros(0, np.int64)
+BATCH = 20_000  # associations at once: larger batches leave the processor's cache and are slower (measured)
+
+
+@dataclass(frozen=True, eq=False)
+class Pieces:
+    """Pieces of ink in the template frame, cut from r rows: a segment near a pose is a row."""
+
+    row: IntArray  # (k,) of each piece
+    x: FloatArray  # (k,)
+    y: FloatArray
+    cell: IntArray  # (k,) of the maps
+    of_pose: IntArray  # (r,)
+    of_segment: IntArray
+    way_x: FloatArray  # (r,) direction of the segment
+    way_y: FloatArray
+    like: FloatArray  # (r,) sine of the angle that counts as a like direction
+    stands_for: FloatArray  # (r,) length that a piece stands for, in the template frame
+    bin: IntArray  # (r,) direction bin
+
+    def on(self, maps: Maps) -> IntArray:
+        """(k,) the nearest sample of a like direction, -1 for none."""
+        return maps.sample.reshape(-1)[(self.bin * (maps.side * maps.side))[self.row] + self.cell]
+
+    def at_probes(self, maps: Maps) -> tuple[IntArray, IntArray]:
+        """Pieces near a probe of a like direction: their indices, and the probe that each is near to."""
+        if maps.probe is None:
+            return NONE, NONE
+        probe = maps.probe.reshape(-1)[(self.bin * (maps.side * maps.side))[self.row] + self.cell]
+        k = np.flatnonzero(probe >= 0)
+        return k, probe[k].astype(np.int64)
+
+
+@dataclass(frozen=True, eq=False)
+class Near:
+    """Segments near each of some poses, good for all poses whose centres have moved little since."""
+
+    centres: FloatArray  # (n, 2)
+    start: IntArray  # (n + 1,) where the segments of each begin
+    segment: IntArray
+    radius: float  # pt
+
+    @staticmethod
+    def of(template: Template, ink: Ink, poses: FloatArray) -> Near:
+        centres = place(poses, template.centre[None])[:, 0]
+        radius = (template.radius + 1.5) * float(poses[:, SCALE].max(initial=template.highest)) + DRIFT
+        pose, segment = ink.grid.near(centres, radius)
+        return Near(centres, np.searchsorted(pose, np.arange(len(poses) + 1)), segment, radius)
+
+    def within(self, ink: Ink, part: slice, centres: FloatArray, radius: float) -> tuple[IntArray, IntArray] | None:
+        """What ``ink.grid.near`` gives for poses of a part; None where one of them has moved too far for that."""
+        moved = np.hypot(*(centres - self.centres[part]).T).max(initial=0.0)
+        if moved + radius > self.radius:
+            return None
+        cut = self.start[part.start : part.stop + 1]
+        segment = self.segment[cut[0] : cut[-1]]
+        pose = np.repeat(np.arange(len(cut) - 1), np.diff(cut))
+        close = within(ink.xy[segment], centres[pose], radius)
+        return pose[close], segment[close]
+
+
+def pieces(
+    template: Template, ink: Ink, poses: FloatArray, step: float, near: Near | None = None, *, marks: bool = False
+) -> Iterator[tuple[slice, Pieces]]:
+    """Batches of poses (as a slice) with the ink near them; ``Pieces.pose`` counts from the slice's start.
+
+    ``marks``: only the pieces that may lie on marks, so not those that are clutter.
+    """
+    size = max(1, int(BATCH / (3 * template.radius / step)))
+    for start in range(0, len(poses), size):
+        part = slice(start, min(start + size, len(poses)))
+        yield part, _pieces(template, ink, poses[part], step, near, part, marks)
+
+
+def _pieces(
+    template: Template, ink: Ink, poses: FloatArray, step: float, near: Near | None, part: slice, marks: bool
+) -> Pieces:
+    maps, reach = template.maps, template.radius + 1.5
+    centres = place(poses, template.centre[None])[:, 0]
+    radius = reach * float(poses[:, SCALE].max())
+    pairs = near.within(ink, part, centres, radius) if near is not None else None
+    pose, segment = pairs if pairs is not None else ink.grid.near(centres, radius)
+    q = into_frame(poses, ink.xy[segment], pose)
+    d = q[:, 2:] - q[:, :2]
+    length = np.maximum(np.hypot(d[:, 0], d[:, 1]), 1e-6)
+    ux, uy = d[:, 0] / length, d[:, 1] / length
+    # only the part of a segment within reach of the centre is cut into pieces
+    ax, ay = template.centre[0] - q[:, 0], template.centre[1] - q[:, 1]
+    along = ax * ux + ay * uy
+    half = np.sqrt(np.maximum(0.0, reach**2 - (ax * uy - ay * ux) ** 2))
+    t0, t1 = np.clip(along - half, 0, length), np.clip(along + half, 0, length)
+    cut = t1 - t0
+    parts = np.maximum(1, np.ceil(cut / step).astype(np.int64))
+    sector = np.floor(np.mod(np.arctan2(uy, ux), np.pi) * (BINS / np.pi)).astype(np.int64) % BINS
+    first, count = np.zeros(len(parts), np.int64), parts
+    if marks:
+        first, count = _inside(q[:, :2] + np.c_[ux, uy] * t0[:, None], np.c_[ux, uy], cut / parts, parts,
+                               maps.reach[sector])  # fmt: skip
+    i = np.repeat(np.arange(len(parts)), count)
+    number = np.arange(len(i)) - np.repeat(np.cumsum(count) - count - first, count)
+    t = t0[i] + cut[i] * (number + 0.5) / parts[i]
+    x, y = q[i, 0] + ux[i] * t, q[i, 1] + uy[i] * t
+    px = np.clip(((x - maps.low[0]) / maps.cell).astype(np.int64), 0, maps.side - 1)
+    py = np.clip(((y - maps.low[1]) / maps.cell).astype(np.int64), 0, maps.side - 1)
+    slack = LIKE + 0.1 / np.maximum(length, 0.1)
+    return Pieces(i, x, y, px * maps.side + py, pose, segment, ux, uy, slack, cut / parts, sector)
+
+
+def _inside(
+    start: FloatArray, unit: FloatArray, step: FloatArray, parts: IntArray, box: FloatArray
+) -> tuple[IntArray, IntArray]:
+    """Number of the first piece of each row that may lie in its box, and how many; most rows have none."""
+    enter, leave = np.zeros(len(start)), parts * step
+    outside = np.zeros(len(start), bool)
+    for axis in (0, 1):
+        way = unit[:, axis]
+        flat = np.abs(way) < 1e-9
+        with np.errstate(invalid="ignore"):
+            low, high = box[:, axis] - start[:, axis], box[:, axis + 2] - start[:, axis]
+            outside |= (low > high) | (flat & ((low > 0) | (high < 0)))
+            over = np.where(flat, 1.0, way)
+            one, two = low / over, high / over
+        enter = np.where(flat, enter, np.maximum(enter, np.minimum(one, two)))
+        leave = np.where(flat, leave, np.minimum(leave, np.maximum(one, two)))
+    some = np.flatnonzero(~outside & (leave >= enter))
+    size = np.maximum(step[some], 1e-12)
+    first, count = np.zeros(len(start), np.int64), np.zeros(len(start), np.int64)
+    first[some] = np.minimum(np.floor(enter[some] / size), parts[some] - 1).astype(np.int64)
+    count[some] = np.minimum(np.floor(leave[some] / size) + 1, parts[some]).astype(np.int64) - first[some]
+    return first, count
+
+
+def touching(template: Template, p: Pieces, tolerance: float, loose: float = 0.0) -> tuple[IntArray, IntArray]:
+    """Pieces that lie on a mark: their indices, and the sample that each lies on."""
+    j = p.on(template.maps)
+    k = np.flatnonzero(j >= 0)
+    of = j[k].astype(np.int64)
+    across, along, cross = offset(template, p, k, of)
+    ok = (np.abs(across) < tolerance) & (cross < p.like[p.row[k]])
+    ok &= np.abs(along) < max(0.6 * template.step, 0.12) + 0.1 + loose * template.step
+    return k[ok], of[ok]
+
+
+def offset(template: Template, p: Pieces, k: IntArray, j: IntArray) -> tuple[FloatArray, FloatArray, FloatArray]:
+    """Of pieces and samples: the distance across and along the mark (template frame), and the sine between them."""
+    tx, ty = np.cos(template.tangents)[j], np.sin(template.tangents)[j]
+    qx, qy = p.x[k] - template.points[:, 0][j], p.y[k] - template.points[:, 1][j]
+    row = p.row[k]
+    return -qx * ty + qy * tx, qx * tx + qy * ty, np.abs(p.way_x[row] * ty - p.way_y[row] * tx)

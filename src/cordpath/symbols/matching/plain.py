@@ -1,0 +1,116 @@
+"""Weak shapes: what must hold before a wall, a label or a layer may settle a circle with a line."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+import numpy as np
+
+from cordpath.geometry import lengths
+from cordpath.model import OUTLET_KINDS, POINTS_PER_INCH, FloatArray, IntArray
+from cordpath.symbols.context import Walls, oriented
+from cordpath.symbols.letters.letters import FAR, Letters
+from cordpath.symbols.matching.borrowed import OWN_ENDS, borrowed_lines, ends_meet, passing_lines
+from cordpath.symbols.matching.evidence import RUN_ON, Candidate
+from cordpath.symbols.matching.hatch_rows import rows_across
+from cordpath.symbols.pose import SCALE
+
+ENOUGH = 3  # outlets without doubt that tell at what size a sheet is plotted
+# Expected number on a sheet of shapes that lie so by chance: one in twenty sheets.  A line that ends between two
+# strokes of others is believed below it if it ends where the mark ends.
+MOST_BY_CHANCE = 0.05
+ONE_SIZE, SIZE_SLACK = 0.04, 0.12  # relative, and pt of radius (a step of the plotter's grid): of one size
+
+
+def settled_by_place(c: Candidate, walls: Walls, device_layer: bool, letters: Letters) -> Candidate:
+    """A plain outlet with nothing against it but its plainness is no doubt where it stands on a wall, or on a layer
+    of devices, and its line is its own and ends where the mark ends.
+
+    Known before the candidates of one place are compared: a richer design that half the ink of a wall nearby makes
+    up must not take the place of one that is drawn in full.
+    """
+    weak = c.template.entry.kind in OUTLET_KINDS and not c.template.text_only and bool(c.doubts)
+    if not weak or not all(d.weak for d in c.doubts):
+        return c
+    if not (device_layer or oriented(c.template, c.poses, walls)[1]) or _line_in_doubt(c, letters):
+        return c
+    return replace(c, doubts=())
+
+
+def plain_checked(winners: tuple[Candidate, ...], letters: Letters) -> tuple[Candidate, ...]:
+    """Weak shapes that are not quite what the mapping file draws: no wall, label or layer settles those.
+
+    Their lines must be their own and end where the marks end, and they must have the size of the outlets about
+    which there is no doubt, where there are some: a sheet is plotted at one size.
+    """
+    sure = [c for c in winners if c.found and c.template.entry.kind in OUTLET_KINDS and not c.template.weak]
+    sizes = np.array([_plotted(c) for c in sure if c.template.ratio is None])
+    winners = tuple(c.doubted(RUN_ON, soft=True) if _in_passing(c) else c for c in winners)
+    plain = [c.template.weak and all(d.weak for d in c.doubts) for c in winners]
+    return tuple(_plain(c, sizes, letters) if weak else c for c, weak in zip(winners, plain, strict=True))
+
+
+def _in_passing(c: Candidate) -> bool:
+    """Is every line of the outlet drawn by one that goes on beyond both its ends: two faces of walls over a circle?
+
+    Evidence looks for that close to the ends only, where a line that is a little off its place is not seen.
+    """
+    if not c.found or c.template.text_only or c.template.entry.kind not in OUTLET_KINDS:
+        return False
+    passing = passing_lines(c)
+    return len(passing) > 0 and bool(passing.all())
+
+
+def _plain(c: Candidate, sizes: FloatArray, letters: Letters) -> Candidate:
+    if c.template.text_only:
+        return c
+    doubt = _line_in_doubt(c, letters)
+    if doubt is not None:
+        return c.doubted(doubt)
+    slack = max(ONE_SIZE, SIZE_SLACK / c.radius)
+    if c.template.ratio is None and len(sizes) >= ENOUGH and (np.abs(sizes / _plotted(c) - 1) > slack).all():
+        size, usual = _plotted(c), float(np.median(sizes))
+        return c.doubted(
+            f"it is drawn at {size:.2f} of the size in the mapping file, and other outlets at {usual:.2f}"
+        )
+    return c
+
+
+def _line_in_doubt(c: Candidate, letters: Letters) -> str | None:
+    own = ends_meet(c, OWN_ENDS) and not borrowed_lines(c, between=False).any() and by_chance(c) < MOST_BY_CHANCE
+    if not own and borrowed_lines(c).any() and borrowed_lines(c, but=_no_stops(c, letters)).any():
+        return "its line runs on or may belong to something else"
+    return None if ends_meet(c) else "its line is longer or shorter than in the mapping file"
+
+
+def _no_stops(c: Candidate, letters: Letters) -> IntArray:
+    """Segments about the candidate at which no wall, counter or jamb ends: rows of hatch, letters of words."""
+    known = [own for _, own in letters.drawn_about(c.template, c.pose, c.ink)]
+    words = tuple(letters.near(c.centre, c.radius + FAR))
+    return np.concatenate([rows_across(c), *known, letters.strokes_of(words, c.ink)])
+
+
+def by_chance(c: Candidate) -> float:
+    """How many shapes like the candidate the sheet would show if its straight lines lay anywhere on it.
+
+    The expected number of pairs of a circle of its radius and a line of its length, the line's middle falling where
+    the mark has it: within ``OWN_ENDS`` along the line, within the tolerance across.  A circle has no direction of
+    its own, so that any line will do; for more than one line this is an upper bound.
+    """
+    ink, scale = c.ink, float(c.pose[SCALE])
+    anchor = c.template.circles[:1]
+    if not len(anchor) or not len(c.template.drawn.lines):
+        return math.inf
+    length = float(lengths(c.template.drawn.lines).max()) * scale
+    slack = OWN_ENDS[0] * length + OWN_ENDS[1]
+    alike = int((np.abs(ink.run_lengths - length) < 2 * slack).sum())
+    radius = float(anchor[0, 2]) * scale
+    circles = int((np.abs(ink.arcs.circles[:, 2] / radius - 1) < max(ONE_SIZE, SIZE_SLACK / radius)).sum())
+    there = 2 * slack * 2 * c.template.tolerance
+    return alike * circles * there / max(1.0, ink.extent)
+
+
+def _plotted(c: Candidate) -> float:
+    """Drawn size over the size in the mapping file."""
+    return float(c.pose[SCALE]) * c.template.unit / POINTS_PER_INCH

@@ -1,0 +1,178 @@
+"""At what size symbols are drawn: in views of their scale, and on prints that were reduced.
+
+A reduced print is the worst silent failure of spotting: no symbol has the size of the mapping file.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+
+from cordpath.geometry import in_box
+from cordpath.model import (
+    FIXTURE_KINDS,
+    OUTLET_KINDS,
+    POINTS_PER_INCH,
+    FloatArray,
+    Mapping,
+    Scale,
+    Sheet,
+    View,
+)  # fmt: skip
+from cordpath.symbols.examples.examples import Examples
+from cordpath.symbols.matching.compete import RIVAL, compete
+from cordpath.symbols.matching.evidence import CERTAIN, Candidate, Doubt, weigh
+from cordpath.symbols.matching.plain import ENOUGH
+from cordpath.symbols.matching.verify import verified
+from cordpath.symbols.pose import SCALE
+from cordpath.symbols.search import Search
+from cordpath.symbols.templates.templates import free_templates, plain_templates
+
+OTHER_SIZE = "drawn at"  # how the doubt about a symbol of another size begins
+ONE_PRINT, SAME_PRINT = 0.15, 0.03  # relative: sizes of one print about their median, and how sure each is
+SAME_SCALE = 0.01  # relative; views whose ratios agree within this share their templates
+
+
+def ratios_of(scales: tuple[Scale, ...]) -> tuple[float, ...]:
+    """Ratios of the measurable views, each once."""
+    found: list[float] = []
+    for scale in scales:
+        if scale.measurable and scale.ratio is not None and not any(_same(scale.ratio, r) for r in found):
+            found.append(scale.ratio)
+    return tuple(found)
+
+
+def _same(a: float, b: float) -> bool:
+    return abs(a / b - 1) <= SAME_SCALE
+
+
+def in_scale(c: Candidate, sheet: Sheet, scales: tuple[Scale, ...]) -> bool:
+    """A symbol in its real size belongs to views of its scale; samples outside views are kept for the count."""
+    view = view_around(c.pose, sheet)
+    if c.template.ratio is None or view is None:
+        return True
+    ratio = next((s.ratio for s in scales if s.view == view.id and s.measurable), None)
+    return ratio is not None and _same(ratio, c.template.ratio)
+
+
+def view_around(at: FloatArray, sheet: Sheet) -> View | None:
+    """The smallest view around a point."""
+    around = [v for v in sheet.views if in_box((float(at[0]), float(at[1])), v.box)]
+    return min(around, key=lambda v: (v.box[2] - v.box[0]) * (v.box[3] - v.box[1]), default=None)
+
+
+def with_free_scale(
+    search: Search, mapping: Mapping, examples: Examples, candidates: list[Candidate]
+) -> tuple[tuple[Candidate, ...], list[Candidate]]:
+    """The winners, and candidates of any size for plotted entries that none was found of.
+
+    A reduced print is the worst silent failure of spotting: no symbol has the size of the mapping file.
+    """
+    seen = {c.template.name for c in candidates if all(d.weak for d in c.doubts)}
+    free: list[Candidate] = []
+    unsure: list[Candidate] = []
+    reduced = not any(c.found and c.template.entry.kind in OUTLET_KINDS for c in candidates)
+    least = RIVAL if reduced else CERTAIN
+    for template in free_templates(mapping, examples, seen):
+        places = search.places(template)
+        poses, covered = verified(template, places.ink, places.poses(template))
+        for c in weigh(template, places.ink, poses[covered >= least], search.letters, search.paint):
+            (free if c.found else unsure).append(_of_other_size(c))
+    sizes = print_sizes(free)
+    if sizes and reduced:
+        # on a reduced print what is disturbed is as much of a question as on a full one
+        matters = OUTLET_KINDS | FIXTURE_KINDS
+        alike = [c for c in unsure if sizes[0] <= drawn_size(c) <= sizes[1]]
+        free += [c for c in alike if c.template.entry.kind in matters or drawn_small(c)]
+        free += _plain_of_that_size(search, mapping, examples, seen, sizes)
+    return compete(candidates, search.letters), free
+
+
+def _of_other_size(c: Candidate) -> Candidate:
+    what = f"{OTHER_SIZE} {drawn_size(c):.2f} of the size in the mapping file"
+    return replace(c, doubts=(*c.doubts, Doubt(what)))
+
+
+def drawn_small(c: Candidate) -> bool:
+    """Is it drawn in full, only at another size, where it is too small to be told by its shape alone?
+
+    A door is a leaf and a swing as large as nothing else; on a reduced print it is a line with an arc.  What lies
+    over it is no reason to lose its place.
+    """
+    size = any(d.what.startswith(OTHER_SIZE) for d in c.doubts)
+    passing = all(d.weak or d.soft or d.inside or d.what.startswith(OTHER_SIZE) for d in c.doubts)
+    return size and passing and c.coverage >= CERTAIN
+
+
+def print_sizes(free: list[Candidate]) -> tuple[float, float] | None:
+    """Least and greatest size of symbols on a reduced print, None unless enough outlets agree on one."""
+    drawn = np.array([drawn_size(c) for c in free if c.template.entry.kind in OUTLET_KINDS])
+    if len(drawn) < ENOUGH:
+        return None
+    drawn = drawn[np.abs(drawn / np.median(drawn) - 1) <= ONE_PRINT]
+    if len(drawn) < ENOUGH:
+        return None
+    return float(drawn.min()) * (1 - SAME_PRINT), float(drawn.max()) * (1 + SAME_PRINT)
+
+
+def _plain_of_that_size(
+    search: Search, mapping: Mapping, examples: Examples, seen: set[str], sizes: tuple[float, float]
+) -> list[Candidate]:
+    """Weak shapes, such as a circle with a letter, at the size of the other outlets of a reduced print."""
+    out = []
+    for template in plain_templates(mapping, examples, seen, sizes):
+        places = search.places(template)
+        poses, covered = verified(template, places.ink, places.poses(template))
+        for c in weigh(template, places.ink, poses[covered >= CERTAIN], search.letters, search.paint):
+            if c.template.entry.kind in OUTLET_KINDS or all(d.weak for d in c.doubts):
+                out.append(_of_other_size(c))
+    return out
+
+
+def as_printed(free: list[Candidate], sheet: Sheet, scales: tuple[Scale, ...]) -> tuple[list[Candidate], list[str]]:
+    """Candidates of another size that are as large as the print makes them are sound.
+
+    A view whose dimensions prove that its note is false by a factor was plotted again at that factor, and its
+    annotation symbols with it: a half-size set shows both.
+    """
+    factor = {scale.view: _print_factor(scale) for scale in scales}
+    sheets = set(factor.values())
+    elsewhere = sheets.pop() if len(sheets) == 1 else 1.0
+    out, used = [], set()
+    for c in free:
+        view = view_around(c.pose, sheet)
+        shrunk = factor.get(view.id, 1.0) if view is not None else elsewhere
+        low, high = c.template.entry.scales
+        if not _same(shrunk, 1.0) and low <= drawn_size(c) / shrunk <= high:
+            used.add(round(shrunk, 2))
+            c = replace(c, doubts=tuple(d for d in c.doubts if not d.what.startswith(OTHER_SIZE)))
+        out.append(c)
+    return out, [
+        f"this is a print at {f:g} of its size, as its dimensions show: so are its symbols" for f in sorted(used)
+    ]
+
+
+def _print_factor(scale: Scale) -> float:
+    """Size of the print over the size that the scale note is for; 1 where the note holds or nothing is measured."""
+    noted = [e.ratio for e in scale.evidence if e.source == "note"]
+    if not scale.measurable or scale.ratio is None or scale.source in ("note", "override") or len(noted) != 1:
+        return 1.0
+    return noted[0] / scale.ratio
+
+
+def drawn_size(c: Candidate) -> float:
+    base = POINTS_PER_INCH / (c.template.ratio or 1.0)
+    return float(c.pose[SCALE]) * c.template.unit / base
+
+
+def size_notes(winners: tuple[Candidate, ...]) -> list[str]:
+    sizes: dict[str, list[float]] = {}
+    for c in winners:
+        if any(d.what.startswith(OTHER_SIZE) for d in c.doubts):
+            sizes.setdefault(c.template.name, []).append(drawn_size(c))
+    return [
+        f"{name} is drawn at {float(np.median(drawn)):.2f} of the size in the mapping file "
+        f"({len(drawn)} times): a reduced print? Nothing of it is counted as found"
+        for name, drawn in sorted(sizes.items())
+    ]

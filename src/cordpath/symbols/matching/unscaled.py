@@ -1,0 +1,167 @@
+"""Fixtures of views whose scale nothing proves: they tell themselves at which ratio they are drawn.
+
+Terms: *vote*, a fixture that was found with nothing against it at some ratio; *agreed ratio*, one that votes of
+several different entries share: a tub, a water closet and a sink are of one size each, so that chance hardly makes
+two of them agree.  At the agreed ratio the other entries are looked for as well.
+
+The ratio serves to find symbols only.  It proves no scale, and nothing is measured with it.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+
+import numpy as np
+
+from cordpath.geometry import in_box
+from cordpath.model import (
+    FIXTURE_KINDS,
+    POINTS_PER_INCH,
+    BoolArray,
+    FloatArray,
+    Mapping,
+    Mark,
+    Scale,
+    Sheet,
+    SymbolEntry,
+    View,
+)  # fmt: skip
+from cordpath.symbols.examples.examples import Examples
+from cordpath.symbols.letters.letters import Letters
+from cordpath.symbols.matching.evidence import Candidate, weigh
+from cordpath.symbols.matching.hypothesise import Places
+from cordpath.symbols.matching.paint import Paint
+from cordpath.symbols.matching.verify import verified
+from cordpath.symbols.pose import SCALE, place
+from cordpath.symbols.templates.template import Template
+from cordpath.symbols.templates.templates import marks_of, sized
+
+SMALLEST_RATIO, LARGEST_RATIO = 18.0, 210.0  # 3/4" to 1/16" = 1'-0" and 1:20 to 1:200, with a little room
+COMMON = 48.0  # 1/4" = 1'-0", the ratio that tries are counted from
+LEAST_RADIUS = 5.0  # pt of a voter's body: smaller ones look like the symbols and letters of the sheet
+LEAST_ELEMENTS = 3  # lines and arcs of a voter
+CLEAR = 0.92  # coverage of a vote
+AGREE = 0.02  # relative, between votes: rounding to 1/600 in moves a body of 10 pt by as much
+LEAST_KINDS = 2  # entries that must agree
+VOTERS = 6  # entries asked first, those with the most lines; the others only if these do not agree
+
+Weighed = tuple[list[Candidate], list[str]]
+PlacesOf = Callable[[Template], Places]
+
+
+def in_unscaled_views(
+    sheet: Sheet, mapping: Mapping, scales: tuple[Scale, ...], examples: Examples,
+    places: PlacesOf, letters: Letters, paint: Paint,
+) -> Weighed:  # fmt: skip
+    """Candidates of ``size: real`` entries in views that cannot be measured, and what is said about them."""
+    blind = {scale.view for scale in scales if not scale.measurable}
+    views = [view for view in sheet.views if view.id in blind]
+    drawn = [(entry, marks) for entry in mapping.symbols
+             if entry.size == "real" and (marks := marks_of(entry, examples))]  # fmt: skip
+    fixtures = [each for each in drawn if each[0].kind in FIXTURE_KINDS]
+    agreed: list[tuple[View, float, int]] = []
+    if views and len(fixtures) >= LEAST_KINDS:
+        search = _Search(sheet, tuple(views), places, letters, paint)
+        agreed = _agreed(search, [_voter(*each) for each in fixtures])
+    guessed = {view.id for view, _, _ in agreed}
+    nowhere = len(blind) == len(scales) and not guessed
+    names = [entry.name for entry, _ in drawn]
+    said = _not_looked_for([view for view in views if view.id not in guessed], names, nowhere)
+    found: list[Candidate] = []
+    for view, ratio, votes in agreed:
+        for entry, marks in drawn:
+            for template in sized(entry, marks, ratio, entry.scales):
+                found += search.candidates(template, (view,))
+        said.append(
+            f"nothing proves the scale of {view.title or view.id}: fixtures were looked for there at about "
+            f"1:{ratio:.0f}, a ratio that {votes} of them agree on, and nothing was measured"
+        )
+    return found, said
+
+
+def _not_looked_for(views: list[View], names: list[str], nowhere: bool) -> list[str]:
+    if not names or not (views or nowhere):
+        return []
+    if nowhere:
+        return [f"no view has a proved scale, so nothing drawn in its real size was looked for: {', '.join(names)}"]
+    titles = ", ".join(view.title or view.id for view in views)
+    return [f"no scale could be proved in {titles}: nothing in its real size was looked for there"]
+
+
+class _Search:
+    def __init__(
+        self, sheet: Sheet, views: tuple[View, ...], places: PlacesOf, letters: Letters, paint: Paint
+    ) -> None:
+        self.sheet, self.views = sheet, views
+        self.places, self.letters, self.paint = places, letters, paint
+
+    def candidates(self, template: Template, views: tuple[View, ...], least: float = 0.0) -> list[Candidate]:
+        if template.text_only:
+            return []
+        places = self.places(template)
+        poses = places.poses(template)
+        poses, covered = verified(template, places.ink, poses[self._inside(template, poses, views)])
+        return list(weigh(template, places.ink, poses[covered >= least], self.letters, self.paint))
+
+    def _inside(self, template: Template, poses: FloatArray, views: tuple[View, ...]) -> BoolArray:
+        at = place(poses, template.centre[None])[:, 0] if len(poses) else np.zeros((0, 2))
+        inside = np.zeros(len(at), bool)
+        for view in views:
+            x0, y0, x1, y1 = view.box
+            inside |= (at[:, 0] >= x0) & (at[:, 0] <= x1) & (at[:, 1] >= y0) & (at[:, 1] <= y1)
+        return inside
+
+    def view_of(self, at: FloatArray) -> View | None:
+        """The smallest view around a point, where it is one that cannot be measured."""
+        around = [v for v in self.sheet.views if in_box((float(at[0]), float(at[1])), v.box)]
+        least = min(around, key=lambda v: (v.box[2] - v.box[0]) * (v.box[3] - v.box[1]), default=None)
+        return least if least in self.views else None
+
+
+Voter = tuple[SymbolEntry, tuple[Mark, ...], int]  # an entry, its marks, and how many lines and arcs they are
+
+
+def _voter(entry: SymbolEntry, marks: tuple[Mark, ...]) -> Voter:
+    own = sized(entry, marks, COMMON, (1.0, 1.0))
+    usable = own and not own[0].text_only and not own[0].weak_body and own[0].elements >= LEAST_ELEMENTS
+    return entry, marks, own[0].elements if usable else 0
+
+
+def _agreed(search: _Search, voters: list[Voter]) -> list[tuple[View, float, int]]:
+    """View, ratio and number of votes, for each view in which votes agree."""
+    voters = sorted((v for v in voters if v[2]), key=lambda v: -v[2])
+    votes: dict[str, list[tuple[float, str]]] = {}
+    settled: dict[str, tuple[float, int]] = {}
+    for first, last in ((0, VOTERS), (VOTERS, len(voters))):
+        left = tuple(view for view in search.views if view.id not in settled)
+        for entry, marks, _ in voters[first:last]:
+            for template in sized(entry, marks, COMMON, (COMMON / LARGEST_RATIO, COMMON / SMALLEST_RATIO)):
+                if template.radius < LEAST_RADIUS:
+                    continue
+                for c in search.candidates(template, left, CLEAR):
+                    view = search.view_of(c.centre)
+                    if c.found and view is not None:
+                        ratio = POINTS_PER_INCH / (float(c.pose[SCALE]) * template.unit)
+                        votes.setdefault(view.id, []).append((ratio, entry.name))
+        for view in left:
+            most = _most(votes.get(view.id, []))
+            if most is not None:
+                settled[view.id] = most
+    return [(view, *settled[view.id]) for view in search.views if view.id in settled]
+
+
+def _most(votes: list[tuple[float, str]]) -> tuple[float, int] | None:
+    """The ratio that the most votes share and how many do; None where too few do, or as many share another."""
+    best: list[tuple[float, str]] = []
+    for ratio, _ in votes:
+        alike = [vote for vote in votes if abs(math.log(vote[0] / ratio)) <= AGREE]
+        if len({name for _, name in alike}) >= LEAST_KINDS and len(alike) > len(best):
+            best = alike
+    if not best:
+        return None
+    middle = float(np.median([ratio for ratio, _ in best]))
+    others = [vote for vote in votes if abs(math.log(vote[0] / middle)) > 2 * AGREE]
+    if len(others) >= len(best) and _most(others) is not None:
+        return None
+    return middle, len(best)

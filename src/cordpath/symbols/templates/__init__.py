@@ -1,0 +1,1 @@
+"""Entries of the mapping file as shapes that can be compared with ink."""

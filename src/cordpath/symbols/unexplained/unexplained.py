@@ -1,0 +1,263 @@
+"""Shapes that the drawing repeats and the mapping file does not name.
+
+What is left of the ink once symbols, walls and texts are taken away is grouped by nearness; groups of the size of a
+symbol are compared by how their ink lies about their middle, which turning and mirroring do not change.
+
+Terms: *group* and *profile* as in groups.py.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+import numpy as np
+import shapely
+from scipy.sparse import coo_matrix
+from scipy.sparse.csgraph import connected_components
+from scipy.spatial import cKDTree
+
+from cordpath import geometry
+from cordpath.model import (
+    POINTS_PER_INCH,
+    BoolArray,
+    Box,
+    FloatArray,
+    IntArray,
+    Mapping,
+    Mark,
+    Point,
+    Sheet,
+    Symbol,
+    Unexplained,
+)  # fmt: skip
+from cordpath.symbols.examples.likeness import profile_of
+from cordpath.symbols.examples.page_marks import from_box
+from cordpath.symbols.unexplained.groups import Groups, Profiled, profiled
+from cordpath.symbols.unexplained.left_ink import LONGEST, left_ink, once
+
+Named = tuple[tuple[str, tuple[Mark, ...]], ...]  # names with their marks, inches on paper
+
+SMALLEST, LARGEST = 3.6, 28.8  # pt, 0.05 and 0.4 in: sizes of symbols on paper (common practice, no source)
+LEAST_INK = 12.0  # pt of stroke length: less is a tick, a dash or a speck
+# Of the length round a group's box. What encloses something has as much: a circle .785, a triangle from .77, a
+# square on its corner .707. A leaf of a door (a V, .5), its swing (.64) or a homerun with its arrow (.6) has less.
+ENCLOSES = 0.7
+LEAST_TIMES = 3
+MOST_SHAPES = 20  # shapes named one by one; the others are told in one line
+ALIKE = 0.9  # pt, distance between two profiles: pens round to 1/600 in (0.12 pt) and chords cut corners
+INK_WEIGHT = 12.0  # pt of profile distance for a factor e of ink
+ARROW = 10.0  # pt: larger things at the end of a line are no arrowheads or ticks
+STRAIGHT = 0.8  # of the ink of a rectangle, cross or corner lies in its one or two directions
+BUILT_IN = 3  # long strokes through a group: the frame of a window or a door, the end of a wall
+CORE = 0.7  # of a group's box, about its middle: a wall's face that a symbol only touches does not count
+ROW_GAP, ROW_HEIGHT = 0.9, 1.5  # letters of a row: gap and ratio of heights
+NEARLY = 1.2  # pt, as ALIKE, between a group and an outlet: rounding and chords of both count
+MARGIN = 0.4  # pt about a shape's box: ends of strokes lie on its edge
+MOST_MARKS = 300  # of a shape in a picture
+
+
+@dataclass(frozen=True, eq=False)
+class Left:
+    """Shapes of a symbol's size that nothing explains, and (m, 4) the longer strokes that nothing does."""
+
+    groups: Profiled
+    long: FloatArray
+
+    @property
+    def bodies(self) -> FloatArray:
+        """(g, 4) boxes of the shapes with ink enough to enclose something, as the body of a device does."""
+        box = self.groups.box
+        around = 2 * (box[:, 2:] - box[:, :2]).sum(axis=1)
+        return box[self.groups.ink >= ENCLOSES * around]
+
+
+def left_over(sheet: Sheet, symbols: tuple[Symbol, ...], mapping: Mapping) -> Left | None:
+    """What ``symbols`` leave of the ink, in shapes of a symbol's size; None where nothing is left."""
+    xy, long = left_ink(sheet, symbols, mapping)
+    if not len(xy):
+        return None
+    groups = profiled(xy, lambda groups: ~_letters(groups) & _like_symbols(groups))
+    return Left(groups.take(~_arrows(groups, long) & ~_numbered(groups, sheet)), long)
+
+
+def leftovers(
+    sheet: Sheet,
+    symbols: tuple[Symbol, ...],
+    mapping: Mapping,
+    outlets: tuple[tuple[str, tuple[Mark, ...]], ...] = (),
+    left: Left | None = None,
+) -> tuple[Unexplained, ...]:
+    """Shapes of a symbol's size, drawn three times or more, that nothing explains; most frequent first.
+
+    Shapes of fewer times are told where they are drawn much like one of ``outlets``: names with their marks, inches
+    on paper.
+    """
+    left = left or left_over(sheet, symbols, mapping)
+    if left is None:
+        return ()
+    groups, long = left.groups, left.long
+    told = _told(groups, _built_in(groups, long))
+    known = {place for rest in told for place in rest.at}
+    return tuple(_pictured(rest, sheet) for rest in (*told, *_nearly(groups, outlets, known)))
+
+
+# ------------------------------------------------------------------------------- what is no symbol
+
+
+def _sized(box: FloatArray, ink: FloatArray) -> BoolArray:
+    """(g,) groups with the size and the ink of a symbol."""
+    size = np.maximum(box[:, 2] - box[:, 0], box[:, 3] - box[:, 1])
+    return np.asarray((size >= SMALLEST) & (size <= LARGEST) & (ink >= LEAST_INK), bool)
+
+
+def _like_symbols(groups: Groups) -> BoolArray:
+    """Size and ink of a symbol, and more than a plain rectangle, cross or corner."""
+    around = 2 * (groups.box[:, 2:] - groups.box[:, :2]).sum(axis=1)
+    plain = (groups.ways <= 2) & (groups.straight >= STRAIGHT) & (groups.ink <= 1.15 * around)
+    return _sized(groups.box, groups.ink) & ~plain
+
+
+def _letters(groups: Groups) -> BoolArray:
+    """Groups that stand in a row with groups of about their height, as letters do."""
+    size = groups.box[:, 2:] - groups.box[:, :2]
+    letter = np.zeros(len(size), bool)
+    small = np.flatnonzero((size.max(axis=1) <= LARGEST / 2) & (size.max(axis=1) >= SMALLEST / 2))
+    if len(small) < 3:
+        return letter
+    middle = (groups.box[small, :2] + groups.box[small, 2:]) / 2
+    pairs = cKDTree(middle).query_pairs(LARGEST * 0.75, output_type="ndarray")
+    one, two = small[pairs[:, 0]], small[pairs[:, 1]]
+    in_row = np.zeros(len(one), bool)
+    for along, across in ((0, 1), (1, 0)):
+        tall = size[one, across], size[two, across]
+        alike = np.maximum(*tall) <= ROW_HEIGHT * np.minimum(*tall)
+        shift = np.abs(groups.box[one, across] - groups.box[two, across])
+        shift = np.minimum(shift, np.abs(groups.box[one, across + 2] - groups.box[two, across + 2]))
+        low = np.maximum(groups.box[one, along], groups.box[two, along])
+        high = np.minimum(groups.box[one, along + 2], groups.box[two, along + 2])
+        in_row |= alike & (shift <= 0.25 * tall[0]) & (low - high <= ROW_GAP * np.maximum(*tall))
+    # One neighbour is not enough for small things: a symbol and its twin can stand side by side.
+    near = np.bincount(np.r_[one[in_row], two[in_row]], minlength=len(size))
+    letter = near >= 2
+    beside = np.zeros(len(size), bool)
+    beside[one[in_row & letter[two]]] = True
+    beside[two[in_row & letter[one]]] = True
+    return letter | beside
+
+
+def _arrows(groups: Profiled, long: FloatArray) -> BoolArray:
+    """Small simple groups at the end of a line: ticks and arrowheads of dimensions and leaders."""
+    found = np.zeros(len(groups), bool)
+    simple = (groups.size <= ARROW) & (groups.ways <= 4)
+    if simple.any() and len(long):
+        near, _ = cKDTree(long.reshape(-1, 2)).query(groups.middle[simple])
+        found[simple] = near <= groups.size[simple] * 0.75
+    return found
+
+
+def _built_in(groups: Groups, long: FloatArray) -> BoolArray:
+    """Groups that several walls' or frames' lines run into: parts of the building rather than symbols on it."""
+    lines = long[geometry.lengths(long) > LONGEST]
+    if not len(lines) or not len(groups):
+        return np.zeros(len(groups), bool)
+    middle = (groups.box[:, :2] + groups.box[:, 2:]) / 2
+    half = CORE * (groups.box[:, 2:] - groups.box[:, :2]) / 2
+    cores = shapely.box(*np.c_[middle - half, middle + half].T)
+    group, _ = shapely.STRtree(geometry.lines(once(lines))).query(cores, predicate="intersects")
+    return np.asarray(np.bincount(group, minlength=len(groups)) >= BUILT_IN, bool)
+
+
+def _numbered(groups: Groups, sheet: Sheet) -> BoolArray:
+    """Groups with a number inside: bubbles of keynotes, doors, windows and grids."""
+    found = np.zeros(len(groups), bool)
+    at = np.array([word.at for word in sheet.words if word.text.strip().isdigit()]).reshape(-1, 2)
+    if len(at) and len(found):
+        _, group = shapely.STRtree(shapely.box(*groups.box.T)).query(shapely.points(at), predicate="within")
+        found[group] = True
+    return found
+
+
+# ------------------------------------------------------------------------------------------- the telling
+
+
+def _told(groups: Profiled, built_in: BoolArray) -> tuple[Unexplained, ...]:
+    n = len(groups)
+    if n < LEAST_TIMES:
+        return ()
+    feature = np.c_[INK_WEIGHT * np.log(groups.ink), groups.profile]
+    pairs = cKDTree(feature).query_pairs(ALIKE, output_type="ndarray")
+    graph = coo_matrix((np.ones(len(pairs)), (pairs[:, 0], pairs[:, 1])), shape=(n, n))
+    _, label = connected_components(graph, directed=False)
+    shapes: list[tuple[tuple[Point, ...], Box]] = []
+    frames: list[tuple[Point, ...]] = []
+    for name in np.flatnonzero(np.bincount(label) >= LEAST_TIMES):
+        which = label == name
+        places = _places(groups, which)
+        if 2 * built_in[which].sum() >= which.sum():
+            frames.append(places)
+        else:
+            shapes.append((places, _plainest(groups, which)))
+    shapes.sort(key=lambda shape: (-len(shape[0]), shape[0]))
+    told = [
+        Unexplained(f"a shape drawn {times_drawn(len(places))} that the mapping file does not name", places, box)
+        for places, box in shapes[:MOST_SHAPES]
+    ]
+    # Nothing is left out, but what is many or most likely construction takes one line.
+    told += _together([places for places, _ in shapes[MOST_SHAPES:]], "further shape", "")
+    return (*told, *_together(sorted(frames), "shape", " within walls, windows or other lines"))
+
+
+def times_drawn(count: int) -> str:
+    return {1: "once", 2: "twice"}.get(count, f"{count} times")
+
+
+def _together(shapes: list[tuple[Point, ...]], word: str, where: str) -> tuple[Unexplained, ...]:
+    if not shapes:
+        return ()
+    count = f"{len(shapes)} {word}{'s' if len(shapes) > 1 else ''}"
+    what = f"{count}{where}, drawn {LEAST_TIMES} times or more, that the mapping file does not name"
+    return (Unexplained(what, tuple(place for places in shapes for place in places)),)
+
+
+def _nearly(groups: Profiled, outlets: Named, known: set[Point]) -> Iterator[Unexplained]:
+    """Groups drawn much like an outlet of the mapping file, which was not found there."""
+    taken = np.zeros(len(groups), bool)
+    for name, marks in outlets:
+        ink, profile = profile_of(marks)
+        if not ink or not len(groups):
+            continue
+        apart = np.c_[
+            INK_WEIGHT * np.log(groups.ink / (ink * POINTS_PER_INCH)), groups.profile - profile * POINTS_PER_INCH
+        ]
+        which = np.flatnonzero((np.hypot.reduce(apart, axis=1) <= NEARLY) & ~taken)
+        taken[which] = True
+        at = tuple(place for place in _places(groups, which) if place not in known)
+        if at:
+            times = f", {len(at)} times" if len(at) > 1 else ""
+            yield Unexplained(f"a shape drawn much like '{name}' that could not be matched{times}", at)
+
+
+def _pictured(rest: Unexplained, sheet: Sheet) -> Unexplained:
+    """With the marks of the shape at its plainest place."""
+    if rest.box is None:
+        return rest
+    x0, y0, x1, y1 = rest.box
+    marks = from_box(sheet, (x0 - MARGIN, y0 - MARGIN, x1 + MARGIN, y1 + MARGIN))
+    return replace(rest, marks=marks[:MOST_MARKS])
+
+
+def _plainest(groups: Groups, which: BoolArray) -> Box:
+    """The box of the one with the least ink, which nothing crosses; of equals the first from the top."""
+    rows = np.flatnonzero(which)
+    box = groups.box[rows]
+    order = np.lexsort((box[:, 0], box[:, 1], np.rint(groups.ink[rows])))
+    x0, y0, x1, y1 = box[order[0]].tolist()
+    return (x0, y0, x1, y1)
+
+
+def _places(groups: Profiled, which: BoolArray | IntArray) -> tuple[Point, ...]:
+    """Where a shape is drawn, top to bottom."""
+    middle = (groups.box[which, :2] + groups.box[which, 2:]) / 2
+    order = np.lexsort((middle[:, 0], middle[:, 1]))
+    return tuple((float(x), float(y)) for x, y in middle[order])
