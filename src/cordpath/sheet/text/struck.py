@@ -15,13 +15,14 @@ from __future__ import annotations
 import math
 import re
 from collections import Counter
-from dataclasses import replace
+from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 import shapely
 from scipy.spatial import cKDTree
 
-from cordpath.model import WHITE, BoolArray, Fills, FloatArray, Strokes, Word
+from cordpath.model import WHITE, BoolArray, Fills, FloatArray, IntArray, Strokes, Word
 
 MIDDLE = 0.25  # of the height of a word, by which a strike may pass its middle
 COVERED = 0.7  # of the length of a word
@@ -40,6 +41,46 @@ SKEW = 3.0  # degrees by which text may miss a quarter turn
 LETTERS = re.compile(r"[A-Z].*[A-Z]", re.IGNORECASE)  # figures have lines of their own: bars of fractions, dashes
 
 
+@dataclass(frozen=True)
+class Lines:
+    """(n, 2, 2) lines of a sheet that may strike words through, found by place or by length."""
+
+    xy: FloatArray
+
+    @cached_property
+    def by_middle(self) -> cKDTree:
+        return cKDTree(self.xy.mean(axis=1))
+
+    @cached_property
+    def by_end(self) -> cKDTree:
+        """Of both ends of each: end ``k`` belongs to line ``k // 2``."""
+        return cKDTree(self.xy.reshape(-1, 2))
+
+    @cached_property
+    def _by_length(self) -> tuple[IntArray, FloatArray]:
+        span = np.hypot(*(self.xy[:, 1] - self.xy[:, 0]).T)
+        order = np.argsort(span)
+        return order, span[order]
+
+    def about(self, middle: FloatArray, radius: float) -> FloatArray:
+        """(m, 2, 2) Those whose middle lies within ``radius`` pt."""
+        return self.xy[self.by_middle.query_ball_point(middle, radius)]
+
+    def from_end(self, end: FloatArray) -> FloatArray:
+        """(m, 2) Steps of the lines that begin or end at a place, away from it."""
+        k = np.array(self.by_end.query_ball_point(end, JOINT_PT), np.int64)
+        line = np.unique(k // 2)
+        off = self.xy[line] - end
+        at_first = np.hypot(*off[:, 0].T) < JOINT_PT
+        return np.where(at_first[:, None], off[:, 1] - off[:, 0], off[:, 0] - off[:, 1])
+
+    def as_long_as(self, length: float, within: float) -> FloatArray:
+        """(m, 2, 2) Those whose lengths differ by no more than ``within`` pt."""
+        order, span = self._by_length
+        low, high = np.searchsorted(span, [length - within, length + within])
+        return self.xy[order[low:high]]
+
+
 def doubt_struck(
     words: tuple[Word, ...], strokes: Strokes, fills: Fills
 ) -> tuple[tuple[Word, ...], tuple[str, ...]]:
@@ -50,8 +91,8 @@ def doubt_struck(
     lines = lines[span >= LEAST_PT]
     if not which or not len(lines):
         return words, ()
-    tree = cKDTree(lines.mean(axis=1))
-    struck = {k for k in which if _is_struck(words[k], lines, tree)}
+    known = Lines(lines)
+    struck = {k for k in which if _is_struck(words[k], known)}
     told = tuple(
         f"a line runs through the word '{text}' in {_places(count)}: what it says is in doubt"
         for text, count in sorted(Counter(words[k].text for k in struck).items())
@@ -83,35 +124,35 @@ def _thin(fills: Fills) -> FloatArray:
     return np.concatenate([start, end], axis=1)[thin]
 
 
-def _is_struck(word: Word, lines: FloatArray, tree: cKDTree) -> bool:
+def _is_struck(word: Word, lines: Lines) -> bool:
     x0, y0, x1, y1 = word.box
     upright = round(word.angle / 90.0) % 2 == 1
     length, height = (y1 - y0, x1 - x0) if upright else (x1 - x0, y1 - y0)
-    near = tree.query_ball_point(word.at, MIDDLE * max(length, height) + OVERHANG * height / 2)
-    if not near or height <= 0:
+    at = np.asarray(word.at)
+    near = lines.about(at, MIDDLE * max(length, height) + OVERHANG * height / 2)
+    if not len(near) or height <= 0:
         return False
-    ends = lines[near] - np.asarray(word.at)
+    ends = near - at
     strikes = _strikes(ends[..., ::-1] if upright else ends, length, height)
-    left = [line for line in lines[near][strikes] if not _is_side(line, lines, OVERHANG * height)]
-    return not all(_is_row(line, lines, np.asarray(word.at), height) for line in left)
+    left = [line for line in near[strikes] if not _is_side(line, lines, OVERHANG * height)]
+    return not all(_is_row(line, lines, at, height) for line in left)
 
 
-def _is_side(line: FloatArray, lines: FloatArray, leaves: float) -> bool:
+def _is_side(line: FloatArray, lines: Lines, leaves: float) -> bool:
     """Is a line (2, 2) a side of a rectangle whose next sides are longer than ``leaves``, pt?"""
     way = (line[1] - line[0]) / max(1e-9, float(np.hypot(*(line[1] - line[0]))))
     turned = [_turns_off(line[k], way, lines, leaves) for k in (0, 1)]
     return bool((turned[0] & turned[1]).any())
 
 
-def _is_row(line: FloatArray, lines: FloatArray, middle: FloatArray, height: float) -> bool:
+def _is_row(line: FloatArray, lines: Lines, middle: FloatArray, height: float) -> bool:
     """Is a line (2, 2) a row of hatch that goes on beside a word about ``middle``?"""
     length = float(np.hypot(*(line[1] - line[0])))
     way = (line[1] - line[0]) / max(1e-9, length)
-    off = lines - line.mean(axis=0)
-    along, aside = np.sort(off @ way, axis=1), off @ np.array([-way[1], way[0]])
-    alike = (np.abs(along - np.array([-length, length]) / 2) < SAME_PT).all(axis=1)
-    alike &= np.abs(aside[:, 1] - aside[:, 0]) < SAME_PT
-    rows = aside[alike].mean(axis=1)
+    next_row = lines.about(line.mean(axis=0), math.hypot(ROW_GAP * height, SAME_PT))
+    if len(_rows(next_row, line, way, length)) < 2:  # itself
+        return False
+    rows = _rows(lines.as_long_as(length, 2 * SAME_PT + SAME_PT**2 / length), line, way, length)
     gaps = np.abs(rows[np.abs(rows) > EVEN_PT])
     if not len(gaps) or gaps.min() > ROW_GAP * height:
         return False
@@ -124,18 +165,25 @@ def _is_row(line: FloatArray, lines: FloatArray, middle: FloatArray, height: flo
     return low + high + 1 >= ROWS and max(high - beside[1], beside[0] + low) >= ROWS_BESIDE
 
 
+def _rows(lines: FloatArray, line: FloatArray, way: FloatArray, length: float) -> FloatArray:
+    """How far beside a line those lie that are like it, pt."""
+    off = lines - line.mean(axis=0)
+    along, aside = np.sort(off @ way, axis=1), off @ np.array([-way[1], way[0]])
+    alike = (np.abs(along - np.array([-length, length]) / 2) < SAME_PT).all(axis=1)
+    alike &= np.abs(aside[:, 1] - aside[:, 0]) < SAME_PT
+    return np.asarray(aside[alike].mean(axis=1))
+
+
 def _unbroken(number: FloatArray) -> int:
     """How many of the numbers -1, -2, -3 ... are there before one is missing?"""
     there = set(number.tolist())
     return next(k for k in range(len(there) + 1) if -(k + 1.0) not in there)
 
 
-def _turns_off(end: FloatArray, way: FloatArray, lines: FloatArray, leaves: float) -> BoolArray:
+def _turns_off(end: FloatArray, way: FloatArray, lines: Lines, leaves: float) -> BoolArray:
     """(2,) Does a line longer than ``leaves`` begin at an end and turn off squarely from the way to its left, and
     does one to its right?"""
-    off = lines - end
-    at = np.hypot(off[..., 0], off[..., 1]) < JOINT_PT
-    step = np.where(at[:, :1], off[:, 1] - off[:, 0], off[:, 0] - off[:, 1])[at.any(axis=1)]
+    step = lines.from_end(end)
     size = np.hypot(step[:, 0], step[:, 1])
     square = (size > leaves) & (np.abs(step @ way) < SQUARE * size)
     side = step[square] @ np.array([way[1], -way[0]])
