@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 import numpy as np
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -64,3 +65,17 @@ def test_the_step_of_coordinates_is_told_and_no_step_where_there_is_none() -> No
     assert rounding(np.round(loose / 0.06) * 0.06) == GRID  # finer than is always allowed for
     assert rounding(np.round(loose / 9.0) * 9.0) == GRID  # a drawing's own spacing
     assert rounding(np.r_[np.round(loose / 0.36) * 0.36, rng.uniform(0, 800, (200, 4))]) == GRID
+
+
+@pytest.mark.parametrize("corner", [6, 7, 8, 9, 10])
+def test_two_circles_with_a_corner_at_one_point_of_a_plot_are_both_found(corner: int) -> None:
+    """A receptacle behind a range, whose circle touches a burner: the chords of each went on as the other's."""
+    angle = np.linspace(0, 2 * np.pi, 17)
+    shape = np.c_[np.cos(angle), np.sin(angle)]
+    burner = np.array([67.4, 27.86]) + 3.0 * shape
+    receptacle = burner[0] + 2.43 * (shape - shape[corner])
+    rims = [np.round(rim / GRID) * GRID for rim in (burner, receptacle)]
+    xy = np.concatenate([np.concatenate([rim[:-1], rim[1:]], 1) for rim in rims])
+    ink = normalise(xy, np.full(len(xy), -1), np.ones(len(xy), bool), np.zeros((0, 4)))
+    full = ink.arcs.circles[ink.arcs.circles[:, 3] > 330]
+    assert sorted(full[:, 2].round(1)) == pytest.approx([2.4, 3.0], abs=0.11)

@@ -209,28 +209,51 @@ def find_arcs(xy: FloatArray, partner: IntArray, curve: IntArray, grid: float) -
     n = len(xy)
     length = np.hypot(xy[:, 2] - xy[:, 0], xy[:, 3] - xy[:, 1])
     done = np.zeros(n, bool)
-    strokes: list[IntArray] = []
-    circles: list[FloatArray] = []
-    head = np.flatnonzero(partner >= 0)
-    if len(head):
-        _, chain = components(head % n, partner[head] % n, n)
-        big = np.flatnonzero(np.bincount(chain)[chain] >= LEAST_CHORDS)
-        if len(big):
-            _, dense = np.unique(chain[big], return_inverse=True)
-            good, circle = _whole(xy[big], dense, length[big], grid)
-            done[big[good]] = True
-            strokes.append(big[good])
-            circles.append(circle[good])
-    stroke, circle = _bezier_arcs(xy, curve, done)
-    done[stroke] = True
-    strokes.append(stroke)
-    circles.append(circle)
-    stroke, circle = _windows(xy, partner, done)
-    strokes.append(stroke)
-    circles.append(circle)
-    at = np.concatenate(strokes) if strokes else np.zeros(0, np.int64)
-    of = np.concatenate(circles) if circles else np.zeros((0, 3))
+    found = [_one_arc_chains(xy, partner, length, done, grid)]
+    done[found[-1][0]] = True
+    found.append(_bezier_arcs(xy, curve, done))
+    done[found[-1][0]] = True
+    found.append(_one_arc_chains(xy, _parted(xy, partner), length, done, grid))
+    done[found[-1][0]] = True
+    found.append(_windows(xy, partner, done))
+    at, of = (np.concatenate(each) for each in zip(*found, strict=True))
     return _merged(arc_pieces(xy[at], of), at)
+
+
+def _one_arc_chains(
+    xy: FloatArray, partner: IntArray, length: FloatArray, done: BoolArray, grid: float
+) -> tuple[IntArray, FloatArray]:
+    """Strokes of the chains that are one arc, of those not ``done``, and their circles."""
+    n = len(xy)
+    head = np.flatnonzero(partner >= 0)
+    head = head[~done[head % n]]
+    if not len(head):
+        return np.zeros(0, np.int64), np.zeros((0, 3))
+    _, chain = components(head % n, partner[head] % n, n)
+    big = np.flatnonzero((np.bincount(chain)[chain] >= LEAST_CHORDS) & ~done)
+    if not len(big):
+        return big, np.zeros((0, 3))
+    _, dense = np.unique(chain[big], return_inverse=True)
+    good, circle = _whole(xy[big], dense, length[big], grid)
+    return big[good], circle[good]
+
+
+def _parted(xy: FloatArray, partner: IntArray) -> IntArray:
+    """The links without those at places where two chains meet or cross: each may go on as the other there.
+
+    On a plot, corners of two circles that touch fall on one point of its grid.
+    """
+    linked = np.flatnonzero(partner >= 0)
+    ends = np.r_[xy[:, :2], xy[:, 2:]][linked].round(2)  # 0.01 pt: one point, whatever a writer rounds to
+    parted = partner.copy()
+    if not len(linked):
+        return parted
+    order = np.lexsort(ends.T)
+    place = np.cumsum(np.r_[False, (np.diff(ends[order], axis=0) != 0).any(axis=1)])
+    crowded = linked[order[np.bincount(place)[place] > 2]]
+    parted[parted[crowded]] = -1
+    parted[crowded] = -1
+    return parted
 
 
 def _bezier_arcs(xy: FloatArray, curve: IntArray, done: BoolArray) -> tuple[IntArray, FloatArray]:
