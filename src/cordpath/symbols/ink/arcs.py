@@ -201,8 +201,9 @@ def _joined(trio: IntArray, points: FloatArray, circle: FloatArray, n: int) -> t
     return stroke, joined[group]
 
 
-def find_arcs(xy: FloatArray, partner: IntArray, curve: IntArray, grid: float) -> Arcs:
-    """Arcs among (n, 4) strokes with their links and the Bezier segment each chord was cut from (-1: none).
+def find_arcs(xy: FloatArray, partner: IntArray, node: IntArray, curve: IntArray, grid: float) -> Arcs:
+    """Arcs among (n, 4) strokes with their links, the (2n,) nodes of their half-edges and the Bezier segment each
+    chord was cut from (-1: none).
 
     ``grid``: pt, the step that coordinates were rounded to, see :func:`rounding`.
     """
@@ -213,7 +214,7 @@ def find_arcs(xy: FloatArray, partner: IntArray, curve: IntArray, grid: float) -
     done[found[-1][0]] = True
     found.append(_bezier_arcs(xy, curve, done))
     done[found[-1][0]] = True
-    found.append(_one_arc_chains(xy, _parted(xy, partner), length, done, grid))
+    found.append(_one_arc_chains(xy, _parted(partner, node), length, done, grid))
     done[found[-1][0]] = True
     found.append(_windows(xy, partner, done))
     at, of = (np.concatenate(each) for each in zip(*found, strict=True))
@@ -238,21 +239,14 @@ def _one_arc_chains(
     return big[good], circle[good]
 
 
-def _parted(xy: FloatArray, partner: IntArray) -> IntArray:
-    """The links without those at places where two chains meet or cross: each may go on as the other there.
+def _parted(partner: IntArray, node: IntArray) -> IntArray:
+    """The links without those at nodes where two chains meet or cross: each may go on as the other there.
 
     On a plot, corners of two circles that touch fall on one point of its grid.
     """
     linked = np.flatnonzero(partner >= 0)
-    ends = np.r_[xy[:, :2], xy[:, 2:]][linked].round(2)  # 0.01 pt: one point, whatever a writer rounds to
     parted = partner.copy()
-    if not len(linked):
-        return parted
-    order = np.lexsort(ends.T)
-    place = np.cumsum(np.r_[False, (np.diff(ends[order], axis=0) != 0).any(axis=1)])
-    crowded = linked[order[np.bincount(place)[place] > 2]]
-    parted[parted[crowded]] = -1
-    parted[crowded] = -1
+    parted[linked[np.bincount(node[linked])[node[linked]] > 2]] = -1
     return parted
 
 

@@ -29,6 +29,7 @@ SHORTEST = 0.02  # pt; zero-length strokes are pen dots (13 % of a measured plot
 SAME = 0.05  # pt; strokes that agree within this are drawn twice
 TOUCH = 0.085  # pt; ends nearer than this are one node (less than the plotter's grid)
 STRAIGHT = math.radians(1.5)
+NOBODYS: IntArray = np.zeros(0, np.int64)  # segments that are known to belong to others: none
 BUSIEST_NODE = 8  # ends at one node; hubs of more are hatch origins and glyph blobs
 COARSE = 0.04  # pt of sagitta from which a chord is a poor stand-in for its arc
 
@@ -189,7 +190,7 @@ def _indexed(
     i, j = meeting(node)
     turn = np.abs((leaving[i] - leaving[j]) % (2 * np.pi) - np.pi)  # 0: straight on
     grid = rounding(drawn[curve < 0])
-    arcs = find_arcs(drawn, link_chords(i, j, turn, length, grid), curve, grid)
+    arcs = find_arcs(drawn, link_chords(i, j, turn, length, grid), node, curve, grid)
     curved = np.zeros(n, bool)
     curved[arcs.stroke] = True
     free = np.bincount(node)[node] == 1 if n else np.zeros(0, bool)

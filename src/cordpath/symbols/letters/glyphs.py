@@ -15,8 +15,8 @@ import shapely
 
 from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.symbols.ink.arcs import components
-from cordpath.symbols.ink.normalise import Ink
-from cordpath.symbols.matching.paint import NOBODYS, Paint
+from cordpath.symbols.ink.normalise import NOBODYS, Ink
+from cordpath.symbols.matching.paint import Paint
 from cordpath.symbols.pose import SCALE, into_frame, place
 from cordpath.symbols.templates.orbits import orbits
 from cordpath.symbols.templates.template import Template

@@ -16,9 +16,8 @@ import numpy as np
 from scipy.spatial import cKDTree
 
 from cordpath.model import BoolArray, Box, FloatArray, IntArray, Mapping, Point, Word
-from cordpath.symbols.ink.normalise import Ink
+from cordpath.symbols.ink.normalise import NOBODYS, Ink
 from cordpath.symbols.letters.drawn_words import BOX_SLACK, NOT_DRAWN, Drawn, may_be_part
-from cordpath.symbols.matching.paint import NOBODYS
 from cordpath.symbols.pose import SCALE, TURN, place
 from cordpath.symbols.templates.orbits import orbit, orbits
 from cordpath.symbols.templates.template import Template

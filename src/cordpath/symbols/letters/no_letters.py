@@ -13,9 +13,9 @@ import numpy as np
 import shapely
 
 from cordpath.model import BoolArray, FloatArray, IntArray
-from cordpath.symbols.ink.normalise import Ink
+from cordpath.symbols.ink.normalise import NOBODYS, Ink
 from cordpath.symbols.letters.scribbles import GLYPH, SCRIBBLE
-from cordpath.symbols.matching.hatch_rows import NOBODYS, rows_in
+from cordpath.symbols.matching.hatch_rows import rows_in
 from cordpath.symbols.matching.others_ink import chains, ticks_among
 
 LEAST_CHAIN = 2  # letters as wide as the tallest is high, beyond which a chain of lines is none

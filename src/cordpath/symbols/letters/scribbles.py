@@ -13,10 +13,10 @@ from scipy.spatial import cKDTree
 
 from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.symbols.ink.grid import within
-from cordpath.symbols.ink.normalise import Ink
+from cordpath.symbols.ink.normalise import NOBODYS, Ink
 from cordpath.symbols.letters.glyphs import on_own_marks
 from cordpath.symbols.letters.letters import Letters
-from cordpath.symbols.matching.paint import NOBODYS, Paint
+from cordpath.symbols.matching.paint import Paint
 from cordpath.symbols.pose import SCALE, place
 from cordpath.symbols.templates.template import Template
 

@@ -9,7 +9,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from cordpath.model import FloatArray, IntArray, Word
-from cordpath.symbols.ink.normalise import Ink
+from cordpath.symbols.ink.normalise import NOBODYS, Ink
 from cordpath.symbols.letters.drawn_letters import SURE, UPRIGHT
 from cordpath.symbols.letters.drawn_words import may_be_left_of
 from cordpath.symbols.letters.glyphs import (
@@ -23,7 +23,7 @@ from cordpath.symbols.letters.glyphs import (
     turned,
     whole_rows,
 )
-from cordpath.symbols.matching.paint import NOBODYS, Paint
+from cordpath.symbols.matching.paint import Paint
 from cordpath.symbols.pose import SCALE, place
 from cordpath.symbols.templates.template import Template
 

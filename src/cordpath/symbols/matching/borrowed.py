@@ -17,6 +17,7 @@ import shapely
 from numpy.typing import NDArray
 
 from cordpath.model import BoolArray, FloatArray, IntArray
+from cordpath.symbols.ink.normalise import NOBODYS
 from cordpath.symbols.matching.evidence import Candidate
 from cordpath.symbols.pose import SCALE, place
 from cordpath.symbols.templates.template import MADE, Template
@@ -29,7 +30,6 @@ ASLANT = math.sin(math.radians(15))  # strokes within this of a run's direction 
 END_SLACK = 0.03, 0.35  # share of a line, and pt: roundings, the pen, and a size that is fitted to 1 or 2 %
 OWN_ENDS = 0.01, 0.35  # the same for lines that are surely its own: a fitted size, two roundings and a little
 PAST = 2.0  # pt at full size beyond an end, from which a line goes on: twice what rounding and the pen can add
-NOBODYS: IntArray = np.zeros(0, np.int64)
 PART = 0.2  # share of a line that a run must cover to count as drawn on it
 
 

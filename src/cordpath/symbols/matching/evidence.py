@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from cordpath.model import BoolArray, FloatArray, IntArray
-from cordpath.symbols.ink.normalise import Ink
+from cordpath.symbols.ink.normalise import NOBODYS, Ink
 from cordpath.symbols.letters.letters import SURE, Letters
 from cordpath.symbols.letters.scribbles import scribbled, unread_inside
 from cordpath.symbols.letters.strangers import STRANGER, strangers_in
@@ -29,7 +29,6 @@ MARK, LEAST_MARK = 0.04, 2.5  # the same for lines wholly inside, and pt at full
 WITHOUT_HATCH = 0.85
 UNPAINTED = 0.3  # painted share of a filled mark under which it is not filled at all
 LOOSE = 0.05  # pt of clutter for each pt of ink from which letters may stand inside
-NOBODYS: IntArray = np.zeros(0, np.int64)
 
 
 RUN_ON = "its lines run on past their ends"

@@ -18,7 +18,7 @@ import shapely
 from cordpath.geometry import lengths
 from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.symbols.ink.hatch import MEMBERS, NARROWEST
-from cordpath.symbols.ink.normalise import Ink
+from cordpath.symbols.ink.normalise import NOBODYS, Ink
 from cordpath.symbols.matching.evidence import Candidate
 from cordpath.symbols.pose import place
 
@@ -30,7 +30,6 @@ SHORTEST = 1e-6  # pt; shorter runs have no direction
 SAME_END = 0.6  # pt along the rows by which an end is off the line through those of its siblings
 OUT = 1.0  # pt by which a row goes out of the body
 OUTSIDE = MEMBERS // 2  # siblings side by side outside the body from which a row may lie wholly in it
-NOBODYS: IntArray = np.zeros(0, np.int64)
 
 
 def rows_across(c: Candidate) -> IntArray:

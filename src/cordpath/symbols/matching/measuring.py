@@ -15,7 +15,7 @@ from itertools import pairwise
 import numpy as np
 
 from cordpath.model import BoolArray, FloatArray, IntArray
-from cordpath.symbols.ink.normalise import Ink
+from cordpath.symbols.ink.normalise import NOBODYS, Ink
 from cordpath.symbols.matching.pieces import Pieces, pieces, touching
 from cordpath.symbols.matching.verify import coverage, spread
 from cordpath.symbols.pose import SCALE, TURN
@@ -27,7 +27,6 @@ ROUGH = 0.15  # coverage by which the raster may fall short of it
 CHANCE = 0.30  # coverage must exceed that of decoys by this
 DECOYS = ((0.0, 1.2), (0.48, 3.6), (0.0, 6.3), (1.16, 2.4), (0.0, -3.0), (-0.68, -5.1))  # turn, way of the shift
 OWN = 0.6  # share of a stroke on the marks from which the symbol explains it
-NOBODYS: IntArray = np.zeros(0, np.int64)
 
 
 @dataclass(frozen=True, eq=False)

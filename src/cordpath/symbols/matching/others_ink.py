@@ -23,7 +23,7 @@ from cordpath.geometry import lengths
 from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.symbols.ink.arcs import components
 from cordpath.symbols.ink.grid import sorted_unique, within
-from cordpath.symbols.ink.normalise import BUSIEST_NODE, Ink
+from cordpath.symbols.ink.normalise import BUSIEST_NODE, NOBODYS, Ink
 from cordpath.symbols.letters.letters import Letters
 from cordpath.symbols.letters.strangers import strangers_in
 from cordpath.symbols.matching.borrowed import JOINT, OWN_ENDS, ends_meet
@@ -52,7 +52,6 @@ LEAST_TURN = math.sin(math.radians(20.0))  # between a tick and its line
 BESIDE = 1.5  # of a figure's size, from its middle to its dimension line
 FIGURE = re.compile(r"[\d\s'\"\-/.½¼¾]*\d[\d\s'\"\-/.½¼¾]*")
 NOWORDS: frozenset[int] = frozenset()
-NOBODYS: IntArray = np.zeros(0, np.int64)
 
 
 def without_others(c: Candidate, letters: Letters, paint: Paint) -> Candidate:

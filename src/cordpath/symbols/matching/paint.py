@@ -11,7 +11,7 @@ from shapely import STRtree
 
 from cordpath.model import WHITE, BoolArray, Fills, FloatArray, IntArray
 from cordpath.symbols.ink.grid import within
-from cordpath.symbols.ink.normalise import Ink
+from cordpath.symbols.ink.normalise import NOBODYS, Ink
 from cordpath.symbols.pose import SCALE, place
 from cordpath.symbols.templates.template import Template
 
@@ -23,7 +23,6 @@ UNEXPECTED = 0.15  # share of the body that a fill of nobody's may cover
 BEYOND = 0.25  # share of a piece of paint that may lie outside the body whose mark it fills
 LONGER = 1.1  # times the body: longer strokes paint something else
 QUARTER = 16  # segments of a quarter circle about a body's corners
-NOBODYS: IntArray = np.zeros(0, np.int64)
 Pairs = tuple[IntArray, IntArray]  # of poses, in ascending order, and what is near each
 STROKE_GAP = 0.45  # pt; strokes this close paint an area (fills exploded to strokes)
 

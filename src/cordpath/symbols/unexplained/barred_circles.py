@@ -21,18 +21,15 @@ from cordpath.symbols.ink.grid import sorted_unique, within
 from cordpath.symbols.ink.normalise import Ink
 from cordpath.symbols.labels.words import read
 
-RADIUS = (
-    1.9,
-    10.0,
-)  # pt on paper: devices are drawn with 0.05 to 0.14 in of radius, or half of it on a reduced print
+# Devices are drawn with 0.05 to 0.14 in of radius, or half of it on a reduced print.
+RADIUS = 1.9, 10.0  # pt on paper
 WHOLE = 295.0  # degrees of the circle that are drawn
 WITHIN = 0.6  # of the radius: a device whose outline lies so near the middle explains the circle
 BESIDE = 0.1, 0.8  # of the radius: from the middle of the circle to a bar
 SHORT, LONG = 0.8, 6.0  # of the radius: length of a bar; walls, frames and centre lines are longer
 ALIKE = 0.15  # of the radius: two bars lie as far from the middle, and end as far out
-LEVEL = np.cos(
-    np.radians(4.0)
-)  # bars are parallel: directions of strokes of 10 pt on a grid of 1/600 in are so sure
+# Bars are parallel: directions of strokes of 10 pt on a grid of 1/600 in are so sure.
+LEVEL = np.cos(np.radians(4.0))
 TAG = 3.0  # radii, and of the text size: a device's label stands so near its middle
 ON_WALL = 1.5  # pt from a stem's end to the wall that it stands on
 MOSTLY = 0.5  # of the chords of a circle

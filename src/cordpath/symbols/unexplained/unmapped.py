@@ -48,14 +48,12 @@ NO_VIEW = "it stands in no view of the sheet"
 SCALES = 0.95, 1.05  # of drawn size about the one that is known: that of an entry that names none
 ONE_DIRECTION = np.radians(5.0)
 ONE_PLACE = 0.5  # of a symbol's radius: middles as near are one symbol
-STRIPED = (
-    0.8  # of a shape's lines in one direction: it is hatch, and lies wherever the hatch does; of a square's half
-)
+# Hatch, which lies wherever there is hatch; half of a square's lines run in one direction.
+STRIPED = 0.8  # of a shape's lines in one direction
 MOST_POSES = 10_000  # at which a shape may stand by its telling lines: one of more has none, as letters and hatch
 NEAR_TOLD = LARGEST / 4  # pt: a shape whose middle is so near a place that is told is what is told there
-TURNED = (
-    0.05  # of coverage, by which a symmetric pose of a symbol may be covered better than the one that was found
-)
+# A symmetric pose of a symbol may be covered better by so much than the one that was found.
+TURNED = 0.05  # of coverage
 SLACK = 0.05  # pt: rounding of middles that are worked out twice
 MOST_ROWS = 40  # of a legend that are looked for: a list of more is no legend of symbols
 
