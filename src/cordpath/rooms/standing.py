@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -51,6 +52,19 @@ APPLIANCES = frozenset(
 )
 
 
+@dataclass(frozen=True, eq=False)
+class _Floor:
+    """What all symbols of a view stand on.  ``faces``: walls and glass; ``shapes``: the rooms' polygons; ``works``:
+    counters and what is cooked with; ``tall``: appliances that no countertop runs over."""
+
+    plan: FloorPlan
+    faces: BaseGeometry
+    shapes: NDArray[np.object_]
+    works: BaseGeometry
+    tall: BaseGeometry
+    inch: float
+
+
 def stand(symbols: tuple[Symbol, ...], plan: FloorPlan, scale: Scale) -> tuple[Standing, ...]:
     """One standing a symbol, in the same order.
 
@@ -70,7 +84,8 @@ def stand(symbols: tuple[Symbol, ...], plan: FloorPlan, scale: Scale) -> tuple[S
     shapely.prepare(shapes)
     works = _works(symbols, plan)
     tall = shapely.union_all([s.footprint for s in symbols if s.kind in TALL and s.found])
-    return tuple(_standing(s, find_anchor(s, faces, inch), plan, shapes, works, tall, inch) for s in symbols)
+    floor = _Floor(plan, faces, shapes, works, tall, inch)
+    return tuple(_standing(s, find_anchor(s, faces, inch), floor) for s in symbols)
 
 
 def _works(symbols: tuple[Symbol, ...], plan: FloorPlan) -> BaseGeometry:
@@ -79,10 +94,8 @@ def _works(symbols: tuple[Symbol, ...], plan: FloorPlan) -> BaseGeometry:
     return shapely.union_all([*drawn, *([plan.counters] if plan.counters is not None else [])])
 
 
-def _standing(
-    symbol: Symbol, anchor: Anchor, plan: FloorPlan, shapes: NDArray[np.object_], works: BaseGeometry,
-    tall: BaseGeometry, inch: float,
-) -> Standing:  # fmt: skip
+def _standing(symbol: Symbol, anchor: Anchor, floor: _Floor) -> Standing:
+    plan, shapes, inch = floor.plan, floor.shapes, floor.inch
     room = _room(anchor, plan, shapes, inch)
     why = anchor.why
     mates: tuple[Room, ...] = ()
@@ -95,12 +108,12 @@ def _standing(
             why, mates = (None, ()) if alike else (why, (behind,))
     if room is None:
         why = why or "it stands in no room that was found"
-    elif why is None and (mates := _near_guess(anchor, room, plan, works, inch)):
+    elif why is None and (mates := _near_guess(anchor, room, floor)):
         why = _undivided(room, mates)
     elif room is not None and why is None and _cut_nearby(anchor, room, plan, inch):
         why = BEYOND
     facing = None if anchor.facing is None else (float(anchor.facing[0]), float(anchor.facing[1]))
-    counter = _at_counter(symbol, anchor, room, plan, tall, inch)
+    counter = _at_counter(symbol, anchor, room, plan, floor.tall, inch)
     place = (float(anchor.at[0]), float(anchor.at[1]))
     perhaps = tuple(mate.id for mate in mates)
     return Standing(place, facing, room.id if room else None, anchor.tolerance / (12 * inch), counter, why, perhaps)
@@ -150,14 +163,15 @@ def _behind(anchor: Anchor, plan: FloorPlan, shapes: NDArray[np.object_], inch: 
     return next((room for place in places if (room := _lookup(place, plan, shapes)) is not None), None)
 
 
-def _near_guess(anchor: Anchor, room: Room, plan: FloorPlan, works: BaseGeometry, inch: float) -> tuple[Room, ...]:
+def _near_guess(anchor: Anchor, room: Room, floor: _Floor) -> tuple[Room, ...]:
     """Rooms of another kind, beyond a guessed line, that it may stand in as well."""
-    point = shapely.Point(anchor.at if anchor.facing is None else anchor.at + anchor.facing * FRONT_IN[0] * inch)
-    mates = (plan.room(mate_id) for mate_id in room.open_to)
+    off = FRONT_IN[0] * floor.inch
+    point = shapely.Point(anchor.at if anchor.facing is None else anchor.at + anchor.facing * off)
+    mates = (floor.plan.room(mate_id) for mate_id in room.open_to)
     return tuple(
         mate
         for mate in mates
-        if mate is not None and mate.kind != room.kind and _may_be_in(mate, point, room, plan, works, inch)
+        if mate is not None and mate.kind != room.kind and _may_be_in(mate, point, room, floor)
     )
 
 
@@ -168,25 +182,25 @@ def _undivided(room: Room, mates: tuple[Room, ...]) -> str:
             f"which of {which} it stands in cannot be settled")  # fmt: skip
 
 
-def _may_be_in(
-    mate: Room, point: shapely.Point, room: Room, plan: FloorPlan, works: BaseGeometry, inch: float
-) -> bool:
+def _may_be_in(mate: Room, point: shapely.Point, room: Room, floor: _Floor) -> bool:
     """May a symbol at ``point`` of ``room`` as well be in ``mate``, with which it shares a space?"""
+    inch = floor.inch
     if _is_part(room, mate, inch):
         return True
     if room.kind not in PLAIN_KINDS or mate.kind in PLAIN_KINDS:
-        return _open_within(mate.polygon, point, plan, VIRTUAL_IN * inch)
-    if _open_within(mate.polygon, point, plan, STRICT_IN * inch):
+        return _open_within(mate.polygon, point, floor.faces, VIRTUAL_IN * inch)
+    if _open_within(mate.polygon, point, floor.faces, STRICT_IN * inch):
         return True
     if mate.kind not in ("kitchen", "food area"):
         return False
-    shared = works.intersection(shapely.union_all([room.polygon, mate.polygon]).buffer(COUNTER_TOUCH_IN * inch))
+    both = shapely.union_all([room.polygon, mate.polygon])
+    shared = floor.works.intersection(both.buffer(COUNTER_TOUCH_IN * inch))
     if shared.is_empty:
         return bool(mate.polygon.distance(point) <= BLIND_IN * inch)
-    return _in_aisle(shared, point, plan, inch)
+    return _in_aisle(shared, point, floor.faces, inch)
 
 
-def _in_aisle(works: BaseGeometry, point: shapely.Point, plan: FloorPlan, inch: float) -> bool:
+def _in_aisle(works: BaseGeometry, point: shapely.Point, faces: BaseGeometry, inch: float) -> bool:
     """Does an aisle lead from the works to the point: is any within its width in a line that no wall crosses?"""
     near = works.intersection(point.buffer(AISLE_IN * inch))
     if near.is_empty:
@@ -195,8 +209,7 @@ def _in_aisle(works: BaseGeometry, point: shapely.Point, plan: FloorPlan, inch: 
     ends = np.r_[shapely.get_coordinates(near), nearest]
     starts = np.broadcast_to(shapely.get_coordinates(point), ends.shape)
     lines = shapely.linestrings(np.stack([starts, ends], 1))
-    walls = shapely.union_all([plan.walls, plan.glazing])
-    return bool((shapely.length(shapely.intersection(lines, walls)) <= TOUCHING_IN * inch).any())
+    return bool((shapely.length(shapely.intersection(lines, faces)) <= TOUCHING_IN * inch).any())
 
 
 def _is_part(room: Room, mate: Room, inch: float) -> bool:
@@ -211,12 +224,12 @@ def _is_part(room: Room, mate: Room, inch: float) -> bool:
     return bool(open_side.length >= OPEN_SIDE * np.sqrt(room.polygon.area))
 
 
-def _open_within(area: BaseGeometry, point: shapely.Point, plan: FloorPlan, reach: float) -> bool:
+def _open_within(area: BaseGeometry, point: shapely.Point, faces: BaseGeometry, reach: float) -> bool:
     """Is the area within reach of the point where no wall lies between?  Behind a wall of its own room an outlet is
     as near to the room on the other side as the wall is thick, however far away the two are open to each other."""
     if area.distance(point) > reach:
         return False
-    free = point.buffer(reach).difference(plan.walls).difference(plan.glazing)
+    free = point.buffer(reach).difference(faces)
     around = [part for part in shapely.get_parts(free) if part.intersects(point)]
     return not around or bool(around[0].intersects(area))
 
