@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from cordpath.circuits.panels.marks import afci, breaker, gfci
+from cordpath.circuits.panels.marks import afci, breaker, gfci, speaks_of_breaker
 from cordpath.model import Answer
 
 YES, NO, UNKNOWN = Answer.YES, Answer.NO, Answer.UNKNOWN
@@ -123,3 +123,42 @@ def test_of_frame_and_trip_the_trip_counts(cell: str, amperes: float, poles: int
 def test_words_that_take_back_what_is_no_mark_in_full_are_a_question(text: str) -> None:
     assert gfci("20 1", text, "BATH", None) is UNKNOWN
     assert gfci("20 1", "LOCK NOT USED", "BATH", None) is NO
+
+
+NOT_THIS_BREAKER = (
+    "SPACE FOR GFCI BREAKER", "PROVISION FOR GFCI BREAKER", "ROOM FOR A GFCI BREAKER", "GFCI BREAKER READY",
+    "GFCI BREAKER CAPABLE", "SPARE GFCI BREAKER", "GFCI BREAKER PENDING", "GFCI BREAKER ON HOLD",
+    "MOVE GFCI BREAKER TO CKT 7", "USE GFCI BREAKER FROM CKT 7", "GFCI BREAKER FOR CKT 9", "GFCI BREAKER ON CKT 5",
+    "SALVAGE GFCI BREAKER", "RETURN GFCI BREAKER TO OWNER", "DOWNSTREAM OF GFCI BREAKER",
+    "SEPARATE FROM GFCI BREAKER", "INTERLOCK WITH GFCI BREAKER", "GFCI BREAKER AT SUBPANEL",
+    "GFCI BREAKER TO BE PRICED",
+    "GFCI BREAKER UNAVAILABLE",    "AVAILABLE WITH GFCI BREAKER", "PROVIDE GFCI BREAKER UPON REQUEST",
+    "GFCI BREAKER NUISANCE TRIPS",
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("text", NOT_THIS_BREAKER)
+def test_a_breaker_that_may_not_be_there_or_not_be_the_circuits_protects_nothing(text: str) -> None:
+    """What can be said of a breaker has no end: a text counts only where all of it is understood."""
+    assert gfci("20 1", "", text, None) is UNKNOWN
+    assert gfci("20 1", text, "BATH", None) is UNKNOWN
+    assert not speaks_of_breaker(text)
+
+
+@pytest.mark.parametrize(
+    "note", ["GFCI CKT 4", "GFCI W/ 6", "GFCI WITH 12", "GFCI PLUG", "GFCI IN PLUG", "GF CIRCUIT #3"]
+)
+def test_a_mark_beside_another_circuits_number_or_on_a_plug_is_a_question(note: str) -> None:
+    assert gfci("20/1", note, "BATH", None) is UNKNOWN
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["BATH 2 RECEPTS (GFCI BREAKER)", "DISHWASHER - GFCI BKR", "GFCI BREAKER FOR LAUNDRY CIRCUIT",
+     "HOT TUB, 50A 2P GFCI BREAKER",      "GFCI BREAKER, CLASS A, 5 MA TRIP",
+     "KITCHEN COUNTER PROTECTED BY GFCI BREAKER",
+     "CRAWL SPACE RECEPT W/ GFCI BREAKER",
+     "1 POLE 20 AMP GFCI BREAKER", "(E) GFCI BREAKER"],
+)  # fmt: skip
+def test_what_a_circuit_feeds_may_stand_beside_its_breaker(text: str) -> None:
+    assert gfci("20 1", "", text, None) is YES

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import re
 
+from cordpath.circuits.panels.spoken import is_breakers_own, is_understood
 from cordpath.model import Answer
 
 _DUAL = r"DUAL[- ]?(?:FUNCTION|FUNC|FCN|FN)(?![A-Z])"
@@ -40,13 +41,6 @@ _RECEPTACLE = re.compile(
     r"|(?:RECEPT\w*|OUTLETS?|DEVICES?)\s+GFC?I"
 )
 _CODE = re.compile(r"\(?(?:\d{1,2}|G|D|X|A ?[/&]? ?G|G ?[/&]? ?A|\*+|†|‡)[.)]?(?:[, ]+\d{1,2}[.)]?)*")
-# Words that leave a mark what it is, the breaker's; common practice, no source.
-_PLAIN = re.compile(
-    r"\d+(?:A|AMPS?|AT|AF|P|POLES?|V|MA|KA|AIC)?|MA|MILLIAMPS?|(?:\d+[AP])+|A|AMPS?|P|POLES?|[SDT]P|TYPE|TYP|BREAKERS?|BKRS?|BRKRS?|CB"
-    r"|CIRCUIT|CKT|INTERRUPTERS?|PROVIDE|REQUIRED|REQD|REQ'?D|PROTECT(?:ED|ION)?|PROT|NEW|EXISTING|EXIST|CLASS|LISTED"
-    r"|COMBO|COMBINATION|W|WITH|AND|TRIP|HACR|SWD|LO|LOCK|ON|BOLT|PLUG|IN|TANDEM|QUAD"
-)
-_STATUS = re.compile(r"\((?:N|E)\)")  # new, existing; without brackets N may stand for no
 _FOOTED = re.compile(r"(?<=[A-Z)])\s*(?P<key>\(\d{1,2}\)|\[\d{1,2}\]|\*{1,3}|†|‡)")  # a note to the mark before it
 _YES = frozenset({"X", "Y", "YES", "✓", "✔", "•", "●", "■", "√"})
 _NO = frozenset({"", "N", "NO", "-", "--", "N/A", "NA", "NONE", "."})
@@ -155,13 +149,14 @@ def speaks_of_gfci(text: str) -> bool:
 
 
 def speaks_of_breaker(text: str) -> bool:
-    """Does a note plainly ask for a GFCI breaker, without condition or denial?"""
+    """Does a note plainly ask for a GFCI breaker, without condition, denial or words that are not understood?"""
     bare = text.replace(".", "")
     return (
         _OF_BREAKER.search(bare) is not None
         and not _spoilt(bare)
         and _RECEPTACLE.search(bare) is None
         and _CONDITION.search(bare) is None
+        and is_understood(bare, _OF_BREAKER)
     )
 
 
@@ -204,8 +199,7 @@ def _is_plain(text: str) -> bool:
     """Is there nothing beside the marks but words that leave them what they are?"""
     if _spoilt(text):
         return False
-    rest = _AFCI.sub(" ", _GFCI.sub(" ", _STATUS.sub(" ", text)))
-    return all(_PLAIN.fullmatch(word) for word in re.findall(r"[^\s/&+,;:()\[\]*-]+", rest))
+    return is_breakers_own(_AFCI.sub(" ", _GFCI.sub(" ", text)))
 
 
 def _ticked(cell: str, mark: re.Pattern[str]) -> Answer:
