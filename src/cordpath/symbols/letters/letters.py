@@ -18,6 +18,7 @@ from scipy.spatial import cKDTree
 from cordpath.model import BoolArray, Box, FloatArray, IntArray, Mapping, Point, Word
 from cordpath.symbols.ink.normalise import NOBODYS, Ink
 from cordpath.symbols.letters.drawn_words import BOX_SLACK, NOT_DRAWN, Drawn, may_be_part
+from cordpath.symbols.letters.glyphs import CAP, TALLEST
 from cordpath.symbols.pose import SCALE, TURN, place
 from cordpath.symbols.templates.orbits import orbit, orbits
 from cordpath.symbols.templates.template import Template
@@ -244,11 +245,21 @@ class Letters:
         known = np.concatenate([NOBODYS, *(own for k, own in about if not may_be_part(self.text[k], value))])
         return known if self.over is None else np.r_[known, self.over(template, pose, ink, value, known)[0]]
 
+    def is_lettering(self, k: int) -> bool:
+        """Are the strokes of a drawn word letters beyond doubt?  A single letter that is not sure may be anything,
+        and a letter taller than a symbol's may be the symbol, with its own letters."""
+        word = self.words[k]
+        return word.confidence >= SURE or (len(self.text[k]) > 1 and self.small(k))
+
+    def small(self, k: int) -> bool:
+        """Are its letters no taller than those beside symbols?"""
+        return CAP * self.words[k].size <= TALLEST
+
     def drawn_about(self, template: Template, pose: FloatArray, ink: Ink) -> list[tuple[int, IntArray]]:
         """The words in and about a body whose strokes are known one by one, and their segments."""
         centre = place(pose[None], template.centre[None])[0, 0]
         lines = self.drawn.about(ink, centre, template.radius * float(pose[SCALE]) + FAR)
-        words = [k for line in lines for k in self._by_line[line]]
+        words = [k for line in lines for k in self._by_line[line] if self.is_lettering(k)]
         found = [(k, self.drawn.segments(self.words[k], ink)) for k in words]
         return [(k, own) for k, own in found if len(own)]
 

@@ -87,7 +87,7 @@ def _line_in_doubt(c: Candidate, letters: Letters) -> str | None:
 def _no_stops(c: Candidate, letters: Letters) -> IntArray:
     """Segments about the candidate at which no wall, counter or jamb ends: rows of hatch, letters of words."""
     known = [own for _, own in letters.drawn_about(c.template, c.pose, c.ink)]
-    words = tuple(letters.near(c.centre, c.radius + FAR))
+    words = tuple(k for k in letters.near(c.centre, c.radius + FAR) if letters.small(k))
     return np.concatenate([rows_across(c), *known, letters.strokes_of(words, c.ink)])
 
 
