@@ -19,6 +19,7 @@ from pymupdf import mupdf
 
 MOST_OBJECTS = 20_000  # resource dictionaries of a page; more is a hostile file
 DEEPEST = 20  # nested membership expressions
+THROUGH_MASK = 0.5  # opacity of what is painted through a soft mask: it is seen, and hides nothing
 
 Obj: TypeAlias = Any  # mupdf.PdfObj, whose module has no types
 
@@ -118,6 +119,8 @@ def _settle(document: pymupdf.Document, resources: Obj, groups: Groups, seen: se
     if groups.any:
         _replace(mupdf.pdf_dict_gets(resources, "Properties"), groups)
     for state in _values(resources, "ExtGState"):
+        if mupdf.pdf_is_dict(mupdf.pdf_dict_gets(state, "SMask")):
+            mupdf.pdf_dict_put_real(state, mupdf.pdf_new_name("ca"), THROUGH_MASK)
         mupdf.pdf_dict_dels(state, "SMask")
     for form in _values(resources, "XObject"):
         number = mupdf.pdf_to_num(form)

@@ -184,11 +184,11 @@ def _content(
     with damaged("the page's fonts are damaged", where):
         against = denied(handle)
     with damaged("the page's text is damaged", where):
-        text = words(handle, to_page, areas, paths.order, len(paths.scissors) > 0, against)
+        text = words(handle, to_page, areas, paths, against)
     layers, number = _layers(paths)
     marks = Strokes(
         marks.xy, marks.width, marks.colour, number[marks.layer], marks.path, marks.curve,
-        marks.dashed, covered(marks, areas, frame.size[0] * frame.size[1]),
+        marks.dashed, covered(marks, areas, paths.since, frame.size[0] * frame.size[1]),
     )  # fmt: skip
     areas = Fills(areas.shape, areas.colour, areas.opacity, number[areas.layer], areas.path)
     return marks, areas, text, layers, against.fonts, said

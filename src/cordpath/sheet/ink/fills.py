@@ -12,9 +12,8 @@ from numpy.typing import NDArray
 
 from cordpath.geometry import boxes_around, lines, near_boxes
 from cordpath.model import BoolArray, Fills, FloatArray, IntArray, Strokes
-from cordpath.sheet.ink.paths import Paths
+from cordpath.sheet.ink.paths import OPAQUE, Paths
 
-OPAQUE = 0.99  # of 1
 SMALLEST = 1e-6  # pt2; smaller areas are degenerate
 RIM = 0.45  # pt: of broader pens (walls) what shows beyond a fill this narrowly is no line any more
 WIDE = 0.02  # of the page: a fill this large is compared only with the strokes painted before it
@@ -83,9 +82,9 @@ def _cut(shape: NDArray[np.object_], box: FloatArray) -> NDArray[np.object_]:
     return shape
 
 
-def covered(strokes: Strokes, fills: Fills, page_area: float) -> BoolArray:
+def covered(strokes: Strokes, fills: Fills, since: IntArray, page_area: float) -> BoolArray:
     """(n,) True where a later opaque fill hides the stroke: its centre line is inside, and so far off the edge that
-    the pen does not show beyond it (the rim of a half-filled circle does)."""
+    the pen does not show beyond it (the rim of a half-filled circle does).  ``since`` is ``Paths.since``."""
     hidden = np.zeros(len(strokes), bool)
     opaque = np.flatnonzero(fills.opacity >= OPAQUE)
     if not len(opaque) or not len(strokes):
@@ -97,12 +96,14 @@ def covered(strokes: Strokes, fills: Fills, page_area: float) -> BoolArray:
     if len(near):
         drawn = lines(strokes.xy[near])
         fill, stroke = shapely.STRtree(drawn).query(fills.shape[small], predicate="contains_properly")
-        later = fills.path[small[fill]] > strokes.path[near[stroke]]
+        over, under = fills.path[small[fill]], strokes.path[near[stroke]]
+        later = (over > under) & (since[over] <= under)
         drawn, stroke = drawn[stroke[later]], near[stroke[later]]
         used, which = np.unique(small[fill[later]], return_inverse=True)
         hidden[stroke[_wholly(fills.shape[used], which, drawn, strokes.width[stroke])]] = True
     for one in wide:
-        before = np.flatnonzero((strokes.path < fills.path[one]) & ~hidden)
+        over = fills.path[one]
+        before = np.flatnonzero((strokes.path < over) & (strokes.path >= since[over]) & ~hidden)
         drawn = lines(strokes.xy[before])
         shapely.prepare(fills.shape[one])
         inside = shapely.contains_properly(fills.shape[one], drawn)

@@ -1,7 +1,8 @@
 """The painted paths of a page as typed arrays, in MuPDF's own frame.
 
 Terms: *edge*, a straight piece of a path; *bend*, a cubic Bezier piece; *scissor*, the rectangle around a clip
-path, cut to the clips that enclose it; *level*, how many clips and groups enclose a path.
+path, cut to the clips that enclose it; *level*, how many clips and groups enclose a path; *veil*, a group that is
+blended with what was painted before it so that this shows through.
 
 MuPDF hands over one path at a time; nothing but plain tuples is kept, so that a million strokes do not become
 a million objects.
@@ -21,7 +22,14 @@ from cordpath.model import BoolArray, FloatArray, IntArray
 MOST_PIECES = 6_000_000  # edges and bends a page; the largest real plots measured have 0.1 million
 
 BLACK = (0.0, 0.0, 0.0)
+OPAQUE = 0.99  # of 1
+OPEN = (-1, True, -1)  # no clip, visible, no veil
 BUTT = (0, 0, 0)  # line caps of a path: start, end, dashes
+# Blend modes in which dark lines show through whatever is painted over them (ISO 32000-2, 11.3.5): highlighters.
+SHOWING = frozenset(
+    ("Multiply", "Darken", "ColorBurn", "Overlay", "SoftLight")
+    + ("Difference", "Exclusion", "Hue", "Saturation", "Color")
+)
 
 
 class TooMuch(Exception):
@@ -46,6 +54,7 @@ class Paths:
     pen: FloatArray  # (p, 3)
     paint: FloatArray  # (p, 3) fill colour
     opacity: FloatArray  # (p,) of the fill
+    since: IntArray  # (p,) first path within the veil around it: a fill hides no earlier one; -1 for no veil
     order: IntArray  # (p,) number in MuPDF's paint order, shared with text
     layer: IntArray  # (p,) index into layers
     clip: IntArray  # (p,) index into scissors, -1 for none
@@ -61,11 +70,13 @@ class _Collector:
         self.edge, self.edge_path = array("f"), array("i")
         self.bend, self.bend_path, self.bend_before = array("f"), array("i"), array("i")
         self.flags, self.layer, self.clip, self.order = array("B"), array("i"), array("i"), array("i")
+        self.since = array("i")
         self.width, self.pen, self.paint, self.opacity = array("d"), array("d"), array("d"), array("d")
         self.scissors: list[tuple[float, ...]] = []
         self.layers: dict[str, int] = {}
         self.patterns: dict[str | None, bool] = {}
-        self.stack: list[tuple[int, bool]] = []  # for each level: scissor index, is it visible
+        # For each level: scissor index, is it visible, first path within the veil.
+        self.stack: list[tuple[int, bool, int]] = []
         self.filled: tuple[list[Any], int] | None = None  # pieces and clip of the path before, if it was a fill
         self.failure: BaseException | None = None
 
@@ -79,18 +90,20 @@ class _Collector:
 
     def _take(self, item: dict[str, Any]) -> None:
         kind, level = item["type"], item.get("level") or 0
-        clip, visible = self.stack[min(level, len(self.stack)) - 1] if level and self.stack else (-1, True)
+        clip, visible, since = self.stack[min(level, len(self.stack)) - 1] if level and self.stack else OPEN
         if kind == "clip":
-            self._enter(level, self._scissor(item["scissor"], clip), visible)
+            self._enter(level, self._scissor(item["scissor"], clip), visible, since)
         elif kind == "group":
-            self._enter(level, clip, visible and item.get("opacity", 1.0) != 0)
+            opacity = item.get("opacity", 1.0)
+            veil = opacity < OPAQUE or item.get("blendmode") in SHOWING
+            self._enter(level, clip, visible and opacity != 0, len(self.flags) if veil else since)
         elif visible:
-            self._path(item, kind, clip)
+            self._path(item, kind, clip, since)
 
-    def _enter(self, level: int, clip: int, visible: bool) -> None:
+    def _enter(self, level: int, clip: int, visible: bool, since: int) -> None:
         del self.stack[level:]
-        self.stack.extend([self.stack[-1] if self.stack else (-1, True)] * (level - len(self.stack)))
-        self.stack.append((clip, visible))
+        self.stack.extend([self.stack[-1] if self.stack else OPEN] * (level - len(self.stack)))
+        self.stack.append((clip, visible, since))
 
     def _scissor(self, box: tuple[float, ...], parent: int) -> int:
         if parent >= 0:
@@ -99,7 +112,7 @@ class _Collector:
         self.scissors.append(tuple(box))
         return len(self.scissors) - 1
 
-    def _path(self, item: dict[str, Any], kind: str, clip: int) -> None:
+    def _path(self, item: dict[str, Any], kind: str, clip: int, since: int) -> None:
         number = len(self.flags)
         stroked = "s" in kind and item.get("stroke_opacity", 1.0) != 0
         filled = "f" in kind and item.get("fill_opacity", 1.0) != 0
@@ -117,6 +130,7 @@ class _Collector:
         self.flags.append(stroked | filled << 1 | bool(item.get("even_odd")) << 2 | dashed << 3 | butt << 4)
         self.layer.append(self.layers.setdefault(item.get("layer") or "", len(self.layers)))
         self.clip.append(clip)
+        self.since.append(since)
         self.order.append(item.get("seqno", number))
         self.width.append(item.get("width") or 0.0)
         self.pen.extend(item.get("color") or BLACK)
@@ -189,6 +203,7 @@ def _frozen(c: _Collector) -> Paths:
         bend=floats(c.bend, 8), bend_path=ints(c.bend_path), bend_before=ints(c.bend_before),
         stroked=flag(0), filled=flag(1), even_odd=flag(2), dashed=flag(3), butt=flag(4),
         width=np.array(c.width, np.float64), pen=floats(c.pen, 3), paint=floats(c.paint, 3),
-        opacity=np.array(c.opacity, np.float64), order=ints(c.order), layer=ints(c.layer), clip=ints(c.clip),
+        opacity=np.array(c.opacity, np.float64), since=ints(c.since), order=ints(c.order), layer=ints(c.layer),
+        clip=ints(c.clip),
         scissors=np.array(c.scissors, np.float64).reshape(-1, 4), layers=tuple(c.layers),
     )  # fmt: skip

@@ -21,6 +21,7 @@ import shapely
 
 from cordpath.frame import Affine, apply
 from cordpath.model import WHITE, BoolArray, Fills, FloatArray, IntArray, Point, TextOrigin, Word
+from cordpath.sheet.ink.paths import OPAQUE, Paths
 from cordpath.sheet.lettering.trust import DOUBTFUL
 from cordpath.sheet.text.ciphers import plain
 from cordpath.sheet.text.clipped_text import Place, cut_away, place
@@ -60,16 +61,16 @@ class _Table:
 
 
 def words(
-    page: pymupdf.Page, to_page: Affine, fills: Fills, orders: IntArray, clips: bool, against: Denied = NOTHING
+    page: pymupdf.Page, to_page: Affine, fills: Fills, paths: Paths, against: Denied = NOTHING
 ) -> tuple[Word, ...]:
-    """All words that a reader sees, and invisible ones with origin ``hidden``; ``orders`` is ``Paths.order``;
-    ``clips``: are there clip paths on the page.  Words with a letter that is drawn as another are doubtful."""
-    away = cut_away(page) if clips else frozenset()
+    """All words that a reader sees, and invisible ones with origin ``hidden``; ``paths`` are those of the page and
+    its fills.  Words with a letter that is drawn as another are doubtful."""
+    away = cut_away(page) if len(paths.scissors) else frozenset()
     table = _glyphs([span for span in page.get_texttrace() if _sound(span)], to_page, against, away)
     if not table.text:
         return ()
     found, number = _build(table)
-    seen = _visible(found, [int(table.spans[n]["seqno"]) for n in number], fills, orders)
+    seen = _visible(found, [int(table.spans[n]["seqno"]) for n in number], fills, paths)
     return tuple(_renumbered(_without_twins([word for word, ok in zip(found, seen, strict=True) if ok])))
 
 
@@ -210,7 +211,7 @@ def _colour(value: Any) -> tuple[float, float, float]:
     return (parts[0], parts[1], parts[2]) if len(parts) == 3 else (parts[0],) * 3
 
 
-def _visible(found: list[Word], order: list[int], fills: Fills, orders: IntArray) -> BoolArray:
+def _visible(found: list[Word], order: list[int], fills: Fills, paths: Paths) -> BoolArray:
     """(w,) False for words under a later opaque fill, and for white words that lie on no dark fill."""
     seen = np.ones(len(found), bool)
     white = np.array([np.dot(word.colour, [0.299, 0.587, 0.114]) >= WHITE for word in found], bool)
@@ -219,10 +220,11 @@ def _visible(found: list[Word], order: list[int], fills: Fills, orders: IntArray
     boxes = shapely.box(*np.array([word.box for word in found]).T)
     middle = shapely.centroid(boxes)
     when = np.array(order)
-    fill_when = orders[fills.path]
+    fill_when, veil = paths.order[fills.path], paths.since[fills.path]
+    since = np.where(veil < 0, -1, paths.order[veil])
     tree = shapely.STRtree(fills.shape)
     word, fill = tree.query(boxes, predicate="covered_by")
-    later = (fill_when[fill] > when[word]) & (fills.opacity[fill] >= 0.99)
+    later = (since[fill] <= when[word]) & (when[word] < fill_when[fill]) & (fills.opacity[fill] >= OPAQUE)
     seen[word[later]] = False
     word, fill = tree.query(middle[white], predicate="within")
     word = np.flatnonzero(white)[word]
