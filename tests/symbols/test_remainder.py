@@ -5,9 +5,9 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from cordpath.model import CircleMark, LineMark, PolylineMark, Scale
+from cordpath.model import CircleMark, LineMark, Mark, PolylineMark, Scale
 from cordpath.symbols import spot
-from symbols.test_spot import DUPLEX, at, entry, names, rules, sheet_of, strokes_of
+from symbols.test_spot import DUPLEX, at, entry, names, rules, sheet_of, strokes_of, word
 
 SCALE = (Scale("v1", 48.0, "note", "", "single"),)
 INCH = 72.0 / 48.0  # pt of an inch of the building
@@ -15,6 +15,11 @@ FRIDGE = (
     PolylineMark(((-16, -15), (16, -15), (16, 15), (-16, 15)), closed=True),
     LineMark((-16, -15), (16, 15)), LineMark((-16, 11), (16, 11)), CircleMark((9, -6), 4),
 )  # fmt: skip
+SHELL: tuple[Mark, ...] = (
+    CircleMark((0, 0), 0.085),
+    CircleMark((0, 0.03), 0.03),
+    LineMark((-0.05, -0.03), (0.05, -0.03)),
+)
 
 
 def test_an_appliance_without_an_outlet_is_told_where_others_have_one() -> None:
@@ -43,3 +48,23 @@ def test_one_shape_drawn_much_like_an_outlet_is_told_by_its_name(off: float) -> 
     assert spotting.symbols == ()
     (rest,) = spotting.unexplained
     assert rest.what == "a shape drawn much like 'duplex' that could not be matched"
+
+
+def told_beside(tag: str, away: float = 14.0, shape: tuple[Mark, ...] = SHELL) -> list[str]:
+    """What is told of one unknown shape with a text beside it, on a sheet with two outlets of circuit A-1."""
+    xy = [strokes_of(DUPLEX, at(100, 300)), strokes_of(DUPLEX, at(200, 300)), strokes_of(shape, at(400, 300))]
+    words = (word("A-1", 100, 315), word("A-1", 200, 315), word(tag, 400, 300 + away))
+    spotting = spot(sheet_of(xy, words), rules(entry("duplex", DUPLEX)), SCALE)
+    assert len(spotting.symbols) == 2
+    return [rest.what for rest in spotting.unexplained]
+
+
+def test_a_shape_with_a_circuit_tag_is_told_though_others_have_the_same_circuit() -> None:
+    """Its tag was taken for the end of a homerun, and a device of another make drawn once was lost in silence."""
+    assert told_beside("A-1") == ["a shape with a circuit tag beside it that could not be matched"]
+
+
+def test_without_a_tag_or_as_an_arrowhead_it_is_not() -> None:
+    assert not told_beside("TYP")
+    assert not told_beside("A-1", away=40.0)
+    assert not told_beside("A-1", shape=(PolylineMark(((0, 0.04), (0.04, -0.05), (-0.04, -0.05)), closed=True),))

@@ -19,6 +19,7 @@ from cordpath.symbols.templates.templates import marks_of
 from cordpath.symbols.unexplained import unexplained
 from cordpath.symbols.unexplained.bare import untold
 from cordpath.symbols.unexplained.barred_circles import barred_circles, boxes_of, told_circles
+from cordpath.symbols.unexplained.tagged import told_tagged
 from cordpath.symbols.unexplained.unfed import unfed
 from cordpath.symbols.unexplained.unmapped import told_of_rows, with_hidden
 from cordpath.symbols.winners import Winners
@@ -48,6 +49,7 @@ def remainder_of(
     told += with_hidden(shapes, search, drawn, sheet)
     told += told_circles(circles, [at for item in told for at in item.at])
     told += untold(candidates.bare, symbols, sheet, search.walls, mapping.labels)
+    told += told_tagged(left, drawn, sheet, mapping.labels, [at for item in told for at in item.at])
     told += unfed(symbols, sought.scales, (*labelled.astray, *told))
     for places in (search.everywhere, search.devices):
         told += places.ink.crowding.told() if places is not None else ()

@@ -1,0 +1,83 @@
+"""Shapes that nothing explains, with a circuit tag beside them that stands at no outlet.
+
+A circuit tag is written for a device or for the end of a homerun.  Where its circuit has outlets of its own it is
+taken for a homerun's; but a shape of a device's size beside it is what the tag was written for.
+
+Terms: *body*, a left-over shape with ink enough to enclose something; *tag*, as in labels/texts.py.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+import shapely
+
+from cordpath.model import FloatArray, LabelEntry, Point, Sheet, Symbol, Unexplained
+from cordpath.symbols.context import on_plan
+from cordpath.symbols.labels.words import Reading, read
+from cordpath.symbols.unexplained.unexplained import Left
+
+CLOSE = 1.5  # text sizes between the shape and the middle of its tag; as far as most tags of devices stand
+ARROWHEAD = 10.0  # pt: smaller shapes of few directions are the arrowheads of homeruns, which have tags as well
+FEW_WAYS = 4
+
+
+def told_tagged(
+    left: Left | None, symbols: tuple[Symbol, ...], sheet: Sheet, labels: tuple[LabelEntry, ...], known: list[Point]
+) -> tuple[Unexplained, ...]:
+    """Bodies with a tag of their own; ``known``: places of what is told already."""
+    boxes = _bodies(left)
+    if not len(boxes) or not sheet.words:
+        return ()
+    told = shapely.MultiPoint(known) if known else shapely.MultiPoint()
+    outlets = np.array([symbol.footprint for symbol in symbols if symbol.is_outlet], object)
+    places = shapely.box(*boxes.T)
+    tags = _tags(sheet, symbols, labels)
+    found = [
+        place
+        for place in places.tolist()
+        if not place.intersects(told) and on_plan(_middle(place), sheet) and _has_its_own(place, tags, outlets)
+    ]
+    at = tuple(sorted(map(_middle, found), key=lambda point: (point[1], point[0])))
+    if not at:
+        return ()
+    times = f", {len(at)} times" if len(at) > 1 else ""
+    return (Unexplained(f"a shape with a circuit tag beside it that could not be matched{times}", at),)
+
+
+def _bodies(left: Left | None) -> FloatArray:
+    if left is None:
+        return np.zeros((0, 4))
+    groups = left.groups.take(~((left.groups.size <= ARROWHEAD) & (left.groups.ways <= FEW_WAYS)))
+    return Left(groups, left.long).bodies
+
+
+def _middle(place: shapely.Polygon) -> Point:
+    return float(place.centroid.x), float(place.centroid.y)
+
+
+def _tags(sheet: Sheet, symbols: tuple[Symbol, ...], labels: tuple[LabelEntry, ...]) -> list[tuple[Point, float]]:
+    """Middle and size of each circuit tag of the sheet's style."""
+    panels = {
+        str(value).rpartition("-")[0]
+        for symbol in symbols if symbol.is_outlet
+        for label in symbol.labels
+        for name, value in label.sets if name == "circuit"
+    }  # fmt: skip
+    readings = ((word, read(word.text.strip(), labels)) for word in sheet.words)
+    return [(word.at, word.size) for word, reading in readings if reading is not None and _is_tag(reading, panels)]
+
+
+def _is_tag(reading: Reading, panels: set[str]) -> bool:
+    if reading.kind == "circuit":
+        return True
+    return reading.kind == "number" and reading.panel is not None and reading.panel in panels
+
+
+def _has_its_own(place: shapely.Polygon, tags: list[tuple[Point, float]], outlets: np.ndarray) -> bool:
+    """Is there a tag close to the shape that is closer to it than to any outlet?"""
+    for at, size in tags:
+        point = shapely.Point(at)
+        away = float(shapely.distance(place, point))
+        if away <= CLOSE * size and (not len(outlets) or float(shapely.distance(outlets, point).min()) > away):
+            return True
+    return False
