@@ -25,11 +25,9 @@ BLACK = (0.0, 0.0, 0.0)
 OPAQUE = 0.99  # of 1
 OPEN = (-1, True, -1)  # no clip, visible, no veil
 BUTT = (0, 0, 0)  # line caps of a path: start, end, dashes
-# Blend modes in which dark lines show through whatever is painted over them (ISO 32000-2, 11.3.5): highlighters.
-SHOWING = frozenset(
-    ("Multiply", "Darken", "ColorBurn", "Overlay", "SoftLight")
-    + ("Difference", "Exclusion", "Hue", "Saturation", "Color")
-)
+# Blend modes in which paint can hide dark lines below it (ISO 32000-2, 11.3.5); through the others, such as that of
+# highlighters, they show.
+HIDING = frozenset(("Normal", "Screen", "Lighten", "ColorDodge", "HardLight", "Luminosity"))
 
 
 class TooMuch(Exception):
@@ -95,7 +93,7 @@ class _Collector:
             self._enter(level, self._scissor(item["scissor"], clip), visible, since)
         elif kind == "group":
             opacity = item.get("opacity", 1.0)
-            veil = opacity < OPAQUE or item.get("blendmode") in SHOWING
+            veil = opacity < OPAQUE or item.get("blendmode", "Normal") not in HIDING
             self._enter(level, clip, visible and opacity != 0, len(self.flags) if veil else since)
         elif visible:
             self._path(item, kind, clip, since)
