@@ -266,3 +266,23 @@ def test_a_closet_of_equipment_is_no_closet_for_clothes(name: str) -> None:
     """The receptacle there may be the one for servicing the equipment (NEC 210.63)."""
     found = meaning(name)
     assert found is not None and found.kind == "utility"
+
+
+# Dictionaries' words for the rooms of a house; which kind they are is common practice, no source.
+@pytest.mark.parametrize(
+    ("name", "kind"),
+    [("SALA", "living"), ("COCINA", "kitchen"), ("BAÑO 2", "bathroom"), ("MEDIO BAÑO", "bathroom"),
+     ("LAVANDERÍA", "laundry"), ("RECÁMARA 1", "bedroom"), ("SÓTANO", "basement"), ("TERRAZA", "outdoors"),
+     ("SALLE DE BAIN", "bathroom"), ("SALLE D'EAU", "bathroom"), ("CUISINE", "kitchen"), ("BUANDERIE", "laundry"),
+     ("CHAMBRE DES MAÎTRES", "bedroom"), ("SOUS-SOL", "basement"), ("SALLE À MANGER", "dining"),
+     ("FOY.", "hall"), ("LNDY", "laundry"), ("PWD.", "bathroom"), ("MBATH", "bathroom"), ("STUDY NICHE", "living"),
+     ("KITCHEN (REMODELED)", "kitchen"), ("BEDROOM 2 (E)", "bedroom")],
+)  # fmt: skip
+def test_names_in_spanish_and_french_and_short_or_worked_on(name: str, kind: str) -> None:
+    found = meaning(name)
+    assert found is not None and found.kind == kind and found.sure
+
+
+@pytest.mark.parametrize("name", ["CHAMBRE FROIDE", "BODEGA", "SALLE", "DE BAIN"])
+def test_foreign_words_of_several_meanings_stay_unknown(name: str) -> None:
+    assert meaning(name) is None

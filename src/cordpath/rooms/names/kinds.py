@@ -71,7 +71,7 @@ def settle_kinds(
 
 
 def names_a_part(odd: Tag, meaning: Meaning) -> bool:
-    """May an unknown name be that of a part of a space with rules of its own (CUISINE in a GREAT ROOM)?
+    """May an unknown name be that of a part of a space with rules of its own (KJØKKEN in a GREAT ROOM)?
 
     So may drawn lettering that was not read for sure, whatever the space is.
     """

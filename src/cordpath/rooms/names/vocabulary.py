@@ -14,6 +14,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from cordpath.model import RoomEntry, RoomKind
+from cordpath.rooms.names.languages import FOREIGN, without_accents
 from cordpath.rooms.names.words import CORES, EXACT, PANTRY, PLACES, QUALIFIERS, STOP, STOP_WORDS, STRICT, WEAK, Row
 from cordpath.units import plain
 
@@ -49,6 +50,8 @@ _IN_THEMSELVES: dict[RoomKind, tuple[RoomKind, ...]] = {
     "outdoors": ("hall", "bedroom", "living", "dining"),
 }
 _QUALIFIERS = re.compile(QUALIFIERS)
+# What is done to a room, in brackets after its name: KITCHEN (REMODELED), BEDROOM (N).
+_WORKED = re.compile(r"\((?:RE-?MODEL(?:ED)?|RENOVATED|EXPANDED|ENLARGED|ADDITION|NEW|N|EXISTING|EXIST|EXG|EX|E)\)")
 _WEAK = re.compile(WEAK)
 _STOP = re.compile(rf"(?:{STOP}|.*\b(?:{STOP_WORDS})\b.*)")
 _UNFINISHED = re.compile(r"\b(?:UNFIN|UNFINISHED|UNF)\b")
@@ -58,6 +61,7 @@ _FINISHED = re.compile(r"\b(?:FIN|FINISHED)\b")
 def normal(text: str) -> str:
     """Upper case, one kind of quote, no dots, commas, quotes, or numbers of a room; single spaces."""
     text = plain(text).replace("&", " AND ").replace("+", " AND ")
+    text = _WORKED.sub(" ", text)
     text = re.sub(r"\bW\.?C\.?(?=\s|$)", "WC", text)
     text = re.sub(r"\bW\.? ?I\.? ?C\.?(?=\s|$)", "WIC", text)
     text = re.sub(r"[.,'\"#:;()\[\]]", " " if "#" in text else "", text)
@@ -102,6 +106,8 @@ def _whole(name: str) -> Meaning | None:
     bare = re.sub(r"(?: (?:NO )?\d+[A-Z]?| [A-F]| I{1,3})+$", "", name)  # BATH 2, BEDROOM NO 3, BATH B
     if bare in _EXACT:
         return _EXACT[bare]
+    if bare in FOREIGN or (bare := without_accents(bare)) in FOREIGN:
+        return Meaning(FOREIGN[bare])
     words = bare.split(" ")
     for skip in range(min(len(words), 5)):  # the longest core at the end of the name
         rest = " ".join(words[skip:])

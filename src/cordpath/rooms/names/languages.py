@@ -1,0 +1,43 @@
+"""Room names in Spanish and in the French of Canada, as plans of houses in North America write them.
+
+Whole names only, in the normal form of vocabulary.py and without accents; a number may follow.  The words are those
+of dictionaries; which kind a word is given is common practice, no source.  Words of several meanings are left out
+(BODEGA, a shed or a cellar; CHAMBRE FROIDE): what is unknown is asked.
+"""
+
+from __future__ import annotations
+
+import unicodedata
+
+from cordpath.model import RoomKind
+
+_NAMES: dict[RoomKind, str] = {
+    "bathroom": "BANO|MEDIO BANO|BANO COMPLETO|BANO PRINCIPAL|BANO DE VISITAS|SALLE DE BAINS?"
+    "|SALLE DEAU|TOILETTES?",
+    "kitchen": "COCINA|CUISINE",
+    "laundry": "LAVANDERIA|CUARTO DE LAVADO|AREA DE LAVADO|BUANDERIE|SALLE DE LAVAGE",
+    "garage": "COCHERA|GARAJE",
+    "outdoors": "TERRAZA|PATIO DE SERVICIO|BALCON|JARDIN|AZOTEA|TERRASSE|GALERIE|VERANDA|COUR",
+    "basement": "SOTANO|SOUS SOL",
+    "crawl space": "VIDE SANITAIRE",
+    "accessory building": "REMISE|CABANON",
+    "bedroom": "RECAMARA|RECAMARA PRINCIPAL|DORMITORIO|DORMITORIO PRINCIPAL|ALCOBA|CHAMBRE|CHAMBRE DES MAITRES"
+    "|CHAMBRE PRINCIPALE|CHAMBRE DAMIS|CHAMBRE A COUCHER",
+    "living": "SALA|SALA FAMILIAR|ESTANCIA|ESTUDIO|SALON|SALLE FAMILIALE|SALLE DE SEJOUR|SEJOUR|BUREAU",
+    "dining": "COMEDOR|DESAYUNADOR|SALLE A MANGER|COIN REPAS|COIN DINER",
+    "hall": "PASILLO|VESTIBULO|RECIBIDOR|ESCALERA|COULOIR|HALL DENTREE|ESCALIER|PALIER",
+    "closet": "CLOSET|VESTIDOR|GARDE ROBE|LINGERIE|RANGEMENT",
+}
+
+
+def without_accents(text: str) -> str:
+    """``CHAMBRE DES MAITRES`` of a name with its accents."""
+    return "".join(letter for letter in unicodedata.normalize("NFD", text) if not unicodedata.combining(letter))
+
+
+FOREIGN: dict[str, RoomKind] = {
+    name: kind
+    for kind, names in _NAMES.items()
+    for pattern in names.split("|")
+    for name in ((pattern.replace("S?", "S"), pattern.replace("S?", "")) if "S?" in pattern else (pattern,))
+}
