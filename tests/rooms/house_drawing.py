@@ -79,10 +79,21 @@ def _walls(house: House, style: str, pen: Pen, heavy: float, ppf: float) -> None
         pen.fill(house.walls, 0.0)
         for o in house.openings:
             pen.fill(o.hole, 1.0)
+    elif style == "hatch":
+        _hatched(solid, pen)
     elif style in ("thick", "thick with white", "single"):
         _stroked(house, style, pen, ppf, holes)
     else:
         raise ValueError(style)
+
+
+def _hatched(solid, pen, pitch=0.1, width=0.25):
+    """Lines at 45 degrees, ``pitch`` feet apart, and no outline."""
+    x0, y0, x1, y1 = solid.bounds
+    high, step = y1 - y0, pitch * np.sqrt(2)
+    rows = [LineString([(x, y0), (x + high, y1)]) for x in np.arange(x0 - high, x1, step)]
+    for part in shapely.get_parts(shapely.intersection(shapely.multilinestrings(rows), solid)):
+        pen.line(part.coords, width)
 
 
 def _stroked(house, style, pen, ppf, holes):

@@ -7,12 +7,13 @@ from collections.abc import Iterable
 from cordpath.model import FloatArray
 from cordpath.rooms.building import Building, raise_building, score
 from cordpath.rooms.ink import Evidence
-from cordpath.rooms.walls.walls import Walls, screened_candidates, wall_candidates
+from cordpath.rooms.walls.walls import Walls, hatched_candidates, screened_candidates, wall_candidates
 
 FIRST_BONUS = 1.5  # a later way of drawing walls must separate this many names more than the surest one
 # Part of the names that these ways must separate for no other way to be tried: a name of a layer is telling, and
 # where one pen draws everything, taking every line for a wall would separate any names.
 ENOUGH = {"layer": 0.5, "pairs": 0.4}
+ONE_WEIGHT = ("pairs", "single")  # where no weight tells walls, what is hatch may be walls, or as well the floor
 TOLD_APART = 0.5  # part of the names that dark lines must separate for walls not to be looked for among pale ones
 
 
@@ -24,6 +25,12 @@ def best_building(ev: Evidence, seeds: FloatArray, patterns: tuple[str, ...]) ->
         return building, ["walls taken from the layers that the mapping file names"]
     if patterns and not followed:
         said.append("the wall layers of the mapping file hold nothing in this view: walls were told by their looks")
+    few = building is None or mark - FIRST_BONUS <= TOLD_APART * len(seeds)
+    if few or (building is not None and building.walls.route in ONE_WEIGHT):
+        filled, hatched, _ = _best_of(((walls, False) for walls in hatched_candidates(ev)), ev, seeds)
+        if hatched is not None and filled > mark:
+            mark, building = filled, hatched
+            said.append("walls taken from hatch without an outline")
     if building is None or mark - FIRST_BONUS <= TOLD_APART * len(seeds):
         pale, base, _ = _best_of(((walls, False) for walls in screened_candidates(ev)), ev, seeds)
         if base is not None and pale > mark:

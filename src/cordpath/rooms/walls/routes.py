@@ -63,16 +63,9 @@ def by_fill(ev: Evidence, easing: float) -> Raw | None:
         mine = np.flatnonzero(label == number)
         merged = shapely.union_all(shapely.buffer(fills.shape[mine], 0.3 * inch, join_style="mitre"))
         parts = shapely.get_parts(merged)
-        area, around = shapely.area(parts) / inch**2, shapely.length(parts) / inch
-        thick = 2 * area / np.maximum(around, 1e-9)
-        thin = (thick > FILL_THICK_IN[0]) & (thick < FILL_THICK_IN[1])
-        if not thin.any() or area[thin].sum() < 0.8 * area.sum():
-            continue
-        run = (area / np.maximum(thick, 1e-9) / 12)[thin].sum()
-        sides = np.sort(shapely.bounds(parts[thin])[:, 2:] - shapely.bounds(parts[thin])[:, :2], axis=1)
-        if run > FILL_FT * easing and sides[:, 0].max() > NETWORK_FT * easing * ev.foot:
-            tree = shapely.STRtree(parts[thin])
-            inside = np.unique(tree.query(fills.shape[mine], predicate="intersects")[0])
+        thin = thin_network(parts, ev, easing)
+        if thin.any():
+            inside = np.unique(shapely.STRtree(parts[thin]).query(fills.shape[mine], predicate="intersects")[0])
             keep[mine[inside]] = True
     if not keep.any():
         return None
@@ -82,6 +75,20 @@ def by_fill(ev: Evidence, easing: float) -> Raw | None:
     shapely.prepare(body)
     used |= shapely.covers(body, lines(ev.ink.xy)) if len(ev.ink) else used  # outlines and hatch of the fills
     return Raw("fill", shapes, fills.order[keep], np.zeros((0, 4, 2)), no_bodies(), used)
+
+
+def thin_network(parts: NDArray[np.object_], ev: Evidence, easing: float) -> BoolArray:
+    """(n,) which areas of one paint are as thin as walls; none where they are few beside others, or do not run and
+    hang together as walls do."""
+    area, around = shapely.area(parts) / ev.inch**2, shapely.length(parts) / ev.inch
+    thick = 2 * area / np.maximum(around, 1e-9)
+    thin = np.asarray((thick > FILL_THICK_IN[0]) & (thick < FILL_THICK_IN[1]), bool)
+    if not thin.any() or area[thin].sum() < 0.8 * area.sum():
+        return np.zeros(len(parts), bool)
+    run = (area / np.maximum(thick, 1e-9) / 12)[thin].sum()
+    sides = np.sort(shapely.bounds(parts[thin])[:, 2:] - shapely.bounds(parts[thin])[:, :2], axis=1)
+    wide = run > FILL_FT * easing and sides[:, 0].max() > NETWORK_FT * easing * ev.foot
+    return thin if wide else np.zeros(len(parts), bool)
 
 
 def _classes(ink: Ink, by_luminance: bool) -> tuple[NDArray[np.float64], IntArray]:

@@ -17,6 +17,7 @@ from shapely.geometry.base import BaseGeometry
 from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.rooms.ink import Evidence, Paint, matching_layers, polygons_only, union
 from cordpath.rooms.walls.bodies import Raw
+from cordpath.rooms.walls.hatched import by_hatch
 from cordpath.rooms.walls.pairs import by_pairs
 from cordpath.rooms.walls.routes import (
     DARK,
@@ -77,6 +78,14 @@ def screened_candidates(ev: Evidence) -> Iterator[Walls]:
             count += 1
             yield finish(raw, ev)
         if count:
+            return
+
+
+def hatched_candidates(ev: Evidence) -> Iterator[Walls]:
+    """Walls that are drawn as hatch without an outline."""
+    for easing in EASINGS:
+        if (raw := by_hatch(ev, easing)) is not None:
+            yield finish(raw, ev)
             return
 
 
