@@ -50,6 +50,30 @@ def test_a_few_thin_fills_beside_strokes_stay_fills(make: Maker) -> None:
     assert not any("thin filled areas" in said for said in both.assumptions)
 
 
+STROKED = "".join(f"{10 + k % 100} 10 m {10 + k % 100} 60 l S " for k in range(300))  # the page has strokes too
+
+
+def lines_of_a_pen(lengths_pt: list[float]) -> str:
+    """Long tracks of one pen, and short ones of the same pen."""
+    every = enumerate([*lengths_pt, *[4.0] * 20])
+    return "".join(track(20, 4 + k, length, 0.4, 2.0 * (k % 7)) for k, length in every)
+
+
+def test_the_straight_lines_alone_are_tracks_of_pens(make: Maker) -> None:
+    """As browsers print boxes; a filled bar of another breadth, which no line has, stays a fill."""
+    sheet = read_sheet(make(STROKED + lines_of_a_pen([20.0 + k for k in range(50)]) + "150 90 8 1 re f "), 1)
+    assert (len(sheet.strokes), len(sheet.fills)) == (300 + 50 + 20, 1)
+    assert any("thin filled areas: 70 of them" in said for said in sheet.assumptions)
+
+
+@pytest.mark.parametrize("lengths_pt", [[30.0] * 60, [20.0 + k for k in range(30)]])
+def test_strips_of_few_lengths_and_the_rules_of_a_table_are_no_sign_of_it(
+    make: Maker, lengths_pt: list[float]
+) -> None:
+    sheet = read_sheet(make(STROKED + lines_of_a_pen(lengths_pt)), 1)
+    assert (len(sheet.strokes), len(sheet.fills)) == (300, len(lengths_pt) + 20)
+
+
 @given(st.floats(0, 360), st.floats(1.0, 50.0), st.floats(0.1, 0.9))
 def test_the_middle_runs_along_the_long_side(angle: float, length: float, slim: float) -> None:
     c, s = math.cos(math.radians(angle)), math.sin(math.radians(angle))

@@ -1,7 +1,9 @@
 """Lines that a plotter drew as thin filled rectangles: the pen's track, its width and its ends, and no stroke.
 
-Only pages that are drawn so as a whole are read so: elsewhere a thin filled rectangle is a letter's stem, a mark of
-a symbol or a wall.
+Pages that are drawn so as a whole are read so, and the pens of those that draw their straight lines so and the rest
+as strokes: elsewhere a thin filled rectangle is a letter's stem, a mark of a symbol or a wall.
+
+Terms: *track*, such a rectangle; *long track*, one that no letter and no mark of a symbol reaches.
 """
 
 from __future__ import annotations
@@ -12,6 +14,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from cordpath.geometry import lengths
 from cordpath.model import BoolArray, Fills, FloatArray, Strokes
 
 WIDEST_PEN = 2.5  # pt, 0.9 mm: wider tracks are walls and bars
@@ -20,12 +23,20 @@ SQUARE = 0.03  # of the long side: corners of a track are right angles but for t
 ROUNDING = 0.02  # pt
 FEWEST = 500  # tracks; a page with fewer shows no plan
 OVER_STROKES = 3  # times as many tracks as strokes: the page draws its lines so
+LONG = 18.0  # pt, 1/4 in: longer than the stems of all but titles' letters and the marks of symbols
+WIDEST_LINE = 1.5  # pt; walls are wider: 4 1/2 in at 1/16" = 1'-0" is 1.7 pt
+LONG_LINES = 40  # long tracks of a page that draws its straight lines so; the frames of notes and tables have fewer
+LENGTHS = 20  # different ones among these: strips that fill an area have few
+OF_A_PEN = 3  # long tracks that show a pen
+STEP = 0.02, 0.1  # pt of width and of length that are told apart
 
 
 def as_lines(strokes: Strokes, fills: Fills) -> tuple[Strokes, Fills, tuple[str, ...]]:
     """Strokes and fills, tracks of a pen as strokes where the page draws its lines as areas; and what is said."""
     corner, track = tracks(fills.shape, fills.opacity >= 1.0)
     if track.sum() < max(FEWEST, OVER_STROKES * len(strokes)):
+        track[track] = _of_line_pens(corner[track], fills.colour[track])
+    if not track.any():
         return strokes, fills, ()
     xy, width = middles(corner[track])
     n = len(xy)
@@ -39,6 +50,19 @@ def as_lines(strokes: Strokes, fills: Fills) -> tuple[Strokes, Fills, tuple[str,
         Fills(fills.shape[left], fills.colour[left], fills.opacity[left], fills.layer[left], fills.path[left]),
         (f"the lines of this page are drawn as thin filled areas: {n} of them are read as lines of a pen",),
     )
+
+
+def _of_line_pens(corner: FloatArray, colour: FloatArray) -> BoolArray:
+    """(n,) which tracks are of a pen that draws long ones, on a page with many of these."""
+    xy, width = middles(corner)
+    long = (width <= WIDEST_LINE) & (lengths(xy) > LONG)
+    far = np.unique((lengths(xy[long]) / STEP[1]).round())
+    if long.sum() < LONG_LINES or len(far) < LENGTHS:
+        return np.zeros(len(xy), bool)
+    pens = np.column_stack([(width / STEP[0]).round(), (colour * 255).round()]).astype(np.int64)
+    _, pen = np.unique(pens, axis=0, return_inverse=True)
+    shown: BoolArray = np.bincount(pen.ravel(), weights=long)[pen.ravel()] >= OF_A_PEN
+    return shown & (width <= WIDEST_LINE)
 
 
 def together(one: Strokes, other: Strokes) -> Strokes:
