@@ -9,6 +9,7 @@ from room_symbols import FT, PLAIN, SCALE, Drawer, symbol
 
 from cordpath.model import FloorPlan, Region, Room, RoomEntry, Symbol
 from cordpath.rooms import find_rooms
+from cordpath.rooms.names.tags import find_tags
 
 
 def _plan(drawer: Drawer, symbols: tuple[Symbol, ...] = (), mapping=PLAIN) -> FloorPlan:
@@ -167,6 +168,23 @@ def test_rooms_of_a_lower_level_are_what_they_are_named() -> None:
     """GARAGE - LOWER LEVEL is no basement: whether a lower level is one is asked by the rules, not taken."""
     plan = _titled(_house("BATH"), "GARAGE - LOWER LEVEL")
     assert _at(plan, 30, 7).kind not in ("basement", "unknown")
+
+
+@pytest.mark.parametrize("title", ["GARAGE - LOWER LEVEL", "LIVING LEVEL", "BASEMENT"])
+def test_the_title_of_a_drawing_names_no_room(title: str) -> None:
+    """What stood outdoors below a plan was in a garage by the plan's title, though with little confidence."""
+    sheet, view = _house("BATH").word(title, (22, 26), 12.0).sheet()
+    view = dataclasses.replace(view, title=title, note_box=(18 * FT, 27 * FT, 26 * FT, 27.5 * FT))
+    strong, odd = find_tags(dataclasses.replace(sheet, views=(view,)), view, ())
+    assert sorted(tag.text for tag in strong + odd) == ["BATH", "BEDROOM", "LIVING RM"]
+
+
+def test_a_room_of_the_same_name_as_its_drawing_keeps_it() -> None:
+    sheet, view = _house("LAUNDRY").word("LAUNDRY", (22, 26), 12.0).sheet()
+    view = dataclasses.replace(view, title="LAUNDRY", note_box=(18 * FT, 27 * FT, 26 * FT, 27.5 * FT))
+    assert (
+        _at(find_rooms(dataclasses.replace(sheet, views=(view,)), view, SCALE, PLAIN, ()), 20, 7).kind == "laundry"
+    )
 
 
 def _titled(d: Drawer, title: str) -> FloorPlan:

@@ -17,11 +17,12 @@ from cordpath.geometry import in_box
 from cordpath.model import FloatArray, Point, RoomEntry, Sheet, View, Word
 from cordpath.rooms.names.rings import PLAIN, SHORT, in_ring
 from cordpath.rooms.names.turning import turned
-from cordpath.rooms.names.vocabulary import Meaning, is_stop, is_weak, meaning
+from cordpath.rooms.names.vocabulary import Meaning, is_stop, is_weak, meaning, normal
 
 GAP = 0.75  # of the size: widest space between two words of a run
 APART = 0.5  # the same for words that were not shown as one run
 LEAD = 1.75  # of the size: widest line distance of a wrapped name
+TITLE = 3.0  # of the size: from the title of a drawing to the note of its scale, with a line between
 NUMBER = re.compile(r"[A-Z]?-?\d{2,4}[A-Z]?|\d{1,2}-\d{1,3}")
 CIRCUIT = re.compile(r"[A-Z]{1,2}-?\d{1,2}(?:[,/]\d{1,2})*")  # A6, LP-12: beside an outlet, no room's name
 SIZE_FACT = re.compile(
@@ -171,12 +172,22 @@ def _letters_of_a_device(tag: Tag, ink: FloatArray) -> bool:
 
 
 def plan_runs(sheet: Sheet, view: View) -> list[Run]:
-    """The runs of the view that stand in no region and in no note of its own."""
+    """The runs of the view that stand in no region, in no note of its own and are not its title."""
     words = [w for w in sheet.words if in_box(w.at, view.box) and w.text.strip() and w.origin != "hidden"]
     words = [w for w in words if not any(in_box(w.at, r.box) for r in sheet.regions)]
     if view.note_box is not None:
         words = [w for w in words if not in_box(w.at, view.note_box)]
-    return sorted(_runs(words), key=lambda r: (r.angle, r.across, r.along))
+    runs = [run for run in _runs(words) if not _is_title(run, view)]
+    return sorted(runs, key=lambda r: (r.angle, r.across, r.along))
+
+
+def _is_title(run: Run, view: View) -> bool:
+    """GARAGE - LOWER LEVEL over the note of the scale names the drawing, and no place in it."""
+    if view.note_box is None or run.angle != 0 or normal(run.text) != normal(view.title):
+        return False
+    x0, y0, x1, y1 = view.note_box
+    beside = run.along[0] <= x1 and run.along[1] >= x0
+    return beside and y0 - TITLE * run.size <= run.across <= y1 + TITLE * run.size
 
 
 def _wraps(runs: list[Run], entries: tuple[RoomEntry, ...]) -> list[list[Run]]:
