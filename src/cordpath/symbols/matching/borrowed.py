@@ -33,11 +33,14 @@ PAST = 2.0  # pt at full size beyond an end, from which a line goes on: twice wh
 PART = 0.2  # share of a line that a run must cover to count as drawn on it
 
 
-def borrowed_lines(c: Candidate, between: bool = True, but: IntArray = NOBODYS) -> BoolArray:
+def borrowed_lines(
+    c: Candidate, between: bool = True, but: IntArray = NOBODYS, letters: IntArray = NOBODYS
+) -> BoolArray:
     """(lines of the template,) True where what is drawn on the line runs on, turns a corner, or, if ``between`` is
     asked for, ends between two strokes of others.
 
-    ``but``: segments at which no line of something else ends: letters, rows of hatch.
+    ``but``: segments at which no line of something else ends: letters, rows of hatch.  ``letters``: those among
+    them at which no line turns a corner either.
     """
     template = c.template
     lines = len(template.drawn.lines)
@@ -59,7 +62,7 @@ def borrowed_lines(c: Candidate, between: bool = True, but: IntArray = NOBODYS) 
         for run in _runs_on(samples[mine], straight, drawn, c):
             xy = c.ink.runs[run]
             if math.dist(xy[:2], xy[2:]) > LONGER * longest + 0.5 * template.small or _held(
-                xy, run, others, c, between, but
+                xy, run, others, c, between, np.r_[but, letters], letters
             ):
                 out[line] = True
     return out
@@ -123,15 +126,22 @@ def drawn_on(c: Candidate, segments: IntArray) -> BoolArray:
 
 
 def _runs_on(samples: FloatArray, segments: IntArray, drawn: Lines, c: Candidate) -> list[int]:
-    """Numbers of the runs drawn on a line of the template; ``drawn``: the segments as shapes."""
+    """Numbers of the runs drawn on a line of the template, those of a short piece of it only if they do not lead
+    off it; ``drawn``: the segments as shapes."""
     gap = shapely.distance(shapely.points(samples)[:, None], drawn[None])
     nearest = gap.argmin(1)
-    on = gap[np.arange(len(samples)), nearest] < c.template.clear * float(c.pose[SCALE]) + 0.1
+    close = c.template.clear * float(c.pose[SCALE]) + 0.1
+    on = gap[np.arange(len(samples)), nearest] < close
     runs, counts = np.unique(c.ink.run_of[segments[nearest[on]]], return_counts=True)
-    return [int(r) for r in runs[counts >= PART * len(samples)]]
+    way = samples[-1] - samples[0]  # along the line
+    off = (c.ink.runs[runs].reshape(-1, 2) - samples[0]) @ np.array([-way[1], way[0]]) / max(1e-9, np.hypot(*way))
+    level = (np.abs(off).reshape(-1, 2) < close).all(1)
+    return [int(r) for r in runs[level | (counts >= PART * len(samples))]]
 
 
-def _held(xy: FloatArray, run: int, others: FloatArray, c: Candidate, between: bool, but: IntArray) -> bool:
+def _held(
+    xy: FloatArray, run: int, others: FloatArray, c: Candidate, between: bool, but: IntArray, letters: IntArray
+) -> bool:
     """Does the run turn a corner into a stroke of nobody's, or (``between``) end on such strokes at both ends?"""
     template = c.template
     own_joint = 0.7 * max(0.4, template.small) * float(c.pose[SCALE])
@@ -150,7 +160,7 @@ def _held(xy: FloatArray, run: int, others: FloatArray, c: Candidate, between: b
         line = np.where(c.ink.curved[k][:, None], c.ink.xy[k], c.ink.runs[c.ink.run_of[k]])
         away = shapely.distance(shapely.Point(end), _lines(line))
         tips = np.minimum(np.hypot(*(line[:, :2] - end).T), np.hypot(*(line[:, 2:] - end).T))
-        if (tips < JOINT).any():
+        if (tips[~np.isin(k, letters)] < JOINT).any():
             return True
         stops += not joint and bool((away[~np.isin(k, but)] < JOINT).any())
     return between and stops == 2

@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 
 from cordpath.geometry import lengths
-from cordpath.model import OUTLET_KINDS, POINTS_PER_INCH, FloatArray, IntArray
+from cordpath.model import OUTLET_KINDS, POINTS_PER_INCH, FloatArray
 from cordpath.symbols.context import Walls, oriented
 from cordpath.symbols.letters.letters import FAR, Letters
 from cordpath.symbols.matching.borrowed import OWN_ENDS, borrowed_lines, ends_meet, passing_lines
@@ -79,16 +79,17 @@ def _plain(c: Candidate, sizes: FloatArray, letters: Letters) -> Candidate:
 
 def _line_in_doubt(c: Candidate, letters: Letters) -> str | None:
     own = ends_meet(c, OWN_ENDS) and not borrowed_lines(c, between=False).any() and by_chance(c) < MOST_BY_CHANCE
-    if not own and borrowed_lines(c).any() and borrowed_lines(c, but=_no_stops(c, letters)).any():
+    if not own and borrowed_lines(c).any() and _held_by_others(c, letters):
         return "its line runs on or may belong to something else"
     return None if ends_meet(c) else "its line is longer or shorter than in the mapping file"
 
 
-def _no_stops(c: Candidate, letters: Letters) -> IntArray:
-    """Segments about the candidate at which no wall, counter or jamb ends: rows of hatch, letters of words."""
+def _held_by_others(c: Candidate, letters: Letters) -> bool:
+    """Does a line run on, turn a corner or end between others, which are no rows of hatch nor letters of words?"""
     known = [own for _, own in letters.drawn_about(c.template, c.pose, c.ink)]
     words = tuple(k for k in letters.near(c.centre, c.radius + FAR) if letters.small(k))
-    return np.concatenate([rows_across(c), *known, letters.strokes_of(words, c.ink)])
+    written = np.concatenate([*known, letters.strokes_of(words, c.ink)])
+    return bool(borrowed_lines(c, but=rows_across(c), letters=written).any())
 
 
 def by_chance(c: Candidate) -> float:
