@@ -237,6 +237,35 @@ def test_centimetres_and_metres_on_a_metric_sheet(form: str) -> None:
     assert [d.length_ft for d in read] == pytest.approx([m / 0.3048 for m in metres])
 
 
+TENTHS = [f"{length:.2f}" for length in LENGTHS_FT]  # of feet, as surveyors write them
+INCHES = [f"{12 * length:.0f}" for length in LENGTHS_FT]
+
+
+@pytest.mark.parametrize("texts", [TENTHS, INCHES])
+def test_feet_and_inches_without_a_unit_beside_a_note_in_feet(texts: list[str]) -> None:
+    """Feet in tenths were taken for metres, and made a scale of 1:157 that replaced the note: all distances were
+    three times too long."""
+    (scale,) = prove_scales(Plan(48).chain(texts, LENGTHS_FT).sheet(NOTE), Drawing())
+    assert (scale.status, scale.ratio) == ("proved", 48)
+
+
+@pytest.mark.parametrize("texts", [TENTHS, INCHES])
+def test_lengths_without_a_unit_replace_no_note_in_feet(texts: list[str]) -> None:
+    """A print at half size, or a note that is false: which unit the lengths have is not known."""
+    (scale,) = prove_scales(Plan(96).chain(texts, LENGTHS_FT).sheet(NOTE), Drawing())
+    assert (scale.status, scale.ratio) == ("conflict", None)
+
+
+@pytest.mark.parametrize("texts", [TENTHS, INCHES])
+def test_lengths_without_a_unit_alone_tell_a_usual_scale_in_metres_or_none(texts: list[str]) -> None:
+    (scale,) = prove_scales(Plan(48).chain(texts, LENGTHS_FT).sheet(None), Drawing())
+    assert (scale.status, scale.ratio) == ("unknown", None)
+    assert scale.why is not None and "unit" in scale.why
+    metres = Plan(50).chain([f"{0.3048 * length:.3f}" for length in LENGTHS_FT], LENGTHS_FT)
+    (scale,) = prove_scales(metres.sheet(None), Drawing())
+    assert (scale.status, scale.ratio) == ("single", pytest.approx(50, rel=0.002))
+
+
 @pytest.mark.parametrize("form", ["±{}", "({})", "{}±", "[{}]", "~{}", "{}*"])
 def test_marks_written_round_a_length(form: str) -> None:
     texts = [form.format(feet_and_inches(length)) for length in LENGTHS_FT]

@@ -11,7 +11,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from cordpath.model import POINTS_PER_INCH
-from cordpath.scale.dimensions import Reading, String
+from cordpath.scale.dimensions import Reading
+from cordpath.scale.written import String
 
 AGREE = 0.01  # relative: evidence within this is the same scale
 ROUNDING = 0.3  # pt on the drawn length of one string: plots round to 1/600 in (0.12 pt), tick and pen width
@@ -30,6 +31,7 @@ class Consensus:
     text: str
     lengths: int  # how many different lengths agree
     first: int  # how many agree by their best reading
+    bare: bool = False  # none of them has a unit: which one is meant is taken for granted
 
     @property
     def dominant(self) -> bool:
@@ -80,7 +82,8 @@ def around(found: tuple[String, ...], read: tuple[Reading, ...], ratio: float) -
     lengths = {round(string.length_in, 3) for string in members}
     readable = len(set(owner.tolist()))
     first = int((weight[agree][rows] == 1.0).sum())
-    return Consensus(middle, len(members), readable, spread, longest.text, len(lengths), first)
+    bare = all(string.bare for string in members)
+    return Consensus(middle, len(members), readable, spread, longest.text, len(lengths), first, bare)
 
 
 def agreeing(found: tuple[String, ...], read: tuple[Reading, ...], ratio: float) -> tuple[Reading, ...]:

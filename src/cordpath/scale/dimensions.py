@@ -1,9 +1,9 @@
 """Dimension strings: a length written beside a line that is drawn to it.
 
-Terms: *string*, the written length.  *Carrier*, the dimension line that the string stands on or breaks.  *Mark*, a
-place on the carrier where something ends or crosses it: tick, arrow tip, dot, extension line.  *Along* and
-*across*, coordinates in the frame of the string's reading direction.  *Reading*, one string
-with the drawn length between the marks that it may belong to.
+Terms: *string*, the written length (``written.py``).  *Carrier*, the dimension line that the string stands on or
+breaks.  *Mark*, a place on the carrier where something ends or crosses it: tick, arrow tip, dot, extension line.
+*Along* and *across*, coordinates in the frame of the string's reading direction.  *Reading*, one string with the
+drawn length between the marks that it may belong to.
 
 Which two marks a string belongs to is not always clear (walls and grid lines cross dimension lines), so each string
 gives up to three readings, best first, and the scale on which most strings agree decides.
@@ -11,19 +11,14 @@ gives up to three readings, best first, and the scale on which most strings agre
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
-from cordpath.model import BoolArray, Box, Fills, FloatArray, IntArray, Point, Strokes, Word
+from cordpath.model import BoolArray, Fills, FloatArray, IntArray, Point, Strokes
 from cordpath.scale.heads import TOUCH, Heads
-from cordpath.units import INCHES_PER_METRE, inches, plain
+from cordpath.scale.written import String
 
-MOST_WORDS = 6  # 4' - 3 3/8" is four words in some writers' files
-AROUND = "±~≈()[]<>*+"  # written round a length: about, existing, for reference
-SHORTEST_IN, LONGEST_IN = 1.0, 12_000.0  # written lengths outside are no dimensions of a house
 ACROSS = 2.2  # of the text size, from the middle of a string to its carrier: text over, on, or under the line
 BEYOND = 12.0  # pt a mark may lie past the end of its carrier: the line stops at the base of an arrow head
 GROUP = 0.8  # pt: marks closer than this are one
@@ -42,19 +37,6 @@ TICK, CROSSING, END = 2.0, 1.0, 0.5  # how much each kind of mark tells
 
 
 @dataclass(frozen=True)
-class String:
-    """A written length: inches, and where it stands."""
-
-    text: str
-    length_in: float
-    box: Box
-    angle: float  # degrees, reading direction
-    size: float
-    colour: tuple[float, float, float] = (0.0, 0.0, 0.0)
-    bare: bool = False  # no unit is written: taken as millimetres
-
-
-@dataclass(frozen=True)
 class Reading:
     """A string with one possible drawn length, points; ``rank`` 0 is the best reading of its string."""
 
@@ -63,74 +45,6 @@ class Reading:
     rank: int
     start: Point = (0.0, 0.0)  # page coordinates of the two marks, on the dimension line
     end: Point = (0.0, 0.0)
-
-
-# ------------------------------------------------------------------------------------------------ strings
-
-
-def strings(words: tuple[Word, ...]) -> tuple[String, ...]:
-    """The written lengths among the words; numbers without a unit are metric where no length has one."""
-    lines: dict[int, list[Word]] = {}
-    for word in words:
-        lines.setdefault(word.line, []).append(word)
-    ordered = [_along(line) for line in lines.values()]
-    with_unit = tuple(found for line in ordered for found in _in_line(line, _length))
-    if len(with_unit) >= 2:
-        return with_unit
-    bare = (replace(found, bare=True) for line in ordered for found in _in_line(line, _bare))
-    return with_unit + tuple(bare)
-
-
-def in_centimetres(found: tuple[String, ...]) -> tuple[String, ...]:
-    """The strings, with whole numbers without a unit read as centimetres."""
-    return tuple(
-        replace(string, length_in=10 * string.length_in)
-        if string.bare and string.text.strip(AROUND).isdigit()
-        else string
-        for string in found
-    )
-
-
-def _along(line: list[Word]) -> list[Word]:
-    angle = np.radians(line[0].angle)
-    return sorted(line, key=lambda word: word.at[0] * np.cos(angle) - word.at[1] * np.sin(angle))
-
-
-def _in_line(line: list[Word], read: object) -> Iterator[String]:
-    start = 0
-    while start < len(line):
-        for stop in range(min(start + MOST_WORDS, len(line)), start, -1):
-            part = line[start:stop]
-            text = " ".join(word.text for word in part)
-            length = read(text)  # type: ignore[operator]
-            if length is not None:
-                boxes = np.array([word.box for word in part])
-                box = (*boxes[:, :2].min(axis=0).tolist(), *boxes[:, 2:].max(axis=0).tolist())
-                yield String(text, length, box, part[0].angle, part[0].size, part[0].colour)
-                start = stop - 1
-                break
-        start += 1
-
-
-def _length(text: str) -> float | None:
-    said = text.strip(AROUND)
-    if not said[:1].isdigit() or len(text) > 24:
-        return None
-    return _sane(inches(said))
-
-
-def _bare(text: str) -> float | None:
-    """Whole numbers are millimetres, and those with two or three decimals metres (common practice, no source)."""
-    said = plain(text.strip(AROUND))
-    if re.fullmatch(r"\d{1,2}[.,]\d{2,3}", said) and not re.fullmatch(r"\d{1,2},\d{3}", said):
-        return _sane(float(said.replace(",", ".")) * INCHES_PER_METRE)
-    if not re.fullmatch(r"\d{2,5}|\d{1,2}[ ,]\d{3}", said):
-        return None
-    return _sane(float(re.sub(r"[ ,]", "", said)) / 25.4)
-
-
-def _sane(length: float | None) -> float | None:
-    return length if length is not None and SHORTEST_IN <= length <= LONGEST_IN else None
 
 
 # ----------------------------------------------------------------------------------------------- readings

@@ -11,8 +11,9 @@ from cordpath.geometry import in_box
 from cordpath.model import POINTS_PER_INCH, Box, Drawing, ScaleEvidence, Sheet, Strokes, View, Viewport, Word
 from cordpath.scale.bars import Bar
 from cordpath.scale.consensus import AGREE, FEWEST, Consensus, around, best
-from cordpath.scale.dimensions import Reading, String, in_centimetres, readings, strings
+from cordpath.scale.dimensions import Reading, readings
 from cordpath.scale.originals import Original
+from cordpath.scale.written import String, in_other_units, strings
 from cordpath.units import INCHES_PER_METRE, ScaleNote, find_scale_note, parse_scale_note, plain
 
 MARGIN = 40.0  # pt round a view: its outermost dimension strings
@@ -39,6 +40,7 @@ class Witnesses:
     support: Consensus | None  # strings that agree with what is stated, if any is
     own: bool
     original: bool = False  # the bars' evidence is a mark of the size of the print
+    foreign: bool = False  # the strings that agree have no unit, and the note is in feet
 
     @property
     def all(self) -> tuple[ScaleEvidence, ...]:
@@ -71,8 +73,21 @@ def gather(
     marked = _printed(original, note) if not rulers else None
     if marked is not None:
         rulers = (marked,)
+    bare = consensus is not None and consensus.bare
+    foreign = bare and _metric(note, ()) is False
     return Witnesses(
-        view, note, override, written, ports, dimension, rulers, consensus, support, own, marked is not None
+        view,
+        note,
+        override,
+        written,
+        ports,
+        dimension,
+        rulers,
+        consensus,
+        support,
+        own,
+        marked is not None,
+        foreign,
     )
 
 
@@ -186,7 +201,7 @@ def strings_of(
 ) -> tuple[tuple[String, ...], tuple[Reading, ...]]:
     """The written lengths of a view with their possible drawn lengths; figures of scale bars are none.
 
-    Numbers without a unit are millimetres, or centimetres where those agree with the scale ``given``.
+    Numbers without a unit are millimetres or metres, or of another unit where that agrees with the scale ``given``.
     """
     box = view.box
     note = view.note_box
@@ -202,8 +217,8 @@ def strings_of(
     wide = (box[0] - MARGIN, box[1] - MARGIN, box[2] + MARGIN, box[3] + MARGIN)
     read = readings(found, _near(sheet.strokes, wide), sheet.fills)
     agreed = best(found, read) if given is not None and any(string.bare for string in found) else None
-    if agreed is not None and given is not None and abs(10 * agreed.ratio / given - 1) <= AGREE:
-        return in_centimetres(found), read
+    if agreed is not None and agreed.bare and given is not None:
+        return in_other_units(found, given / agreed.ratio, AGREE), read
     return found, read
 
 

@@ -18,7 +18,7 @@ from cordpath.model import Dimension, Drawing, Scale, ScaleEvidence, Sheet, View
 from cordpath.scale.bars import find_bars
 from cordpath.scale.camps import favoured
 from cordpath.scale.consensus import AGREE, FEWEST, FEWEST_ALONE, agreeing
-from cordpath.scale.gather import Witnesses, gather, strings_of
+from cordpath.scale.gather import METRIC_RATIOS, Witnesses, gather, strings_of
 from cordpath.scale.leaves import leaf_widths
 from cordpath.scale.originals import find_original
 
@@ -160,10 +160,10 @@ def _confirmed(seen: Witnesses, stated: ScaleEvidence) -> Scale:
 def _outweighs(seen: Witnesses, measured: list[ScaleEvidence]) -> bool:
     """May measurements replace a note: strings of three lengths or more, or strings and a bar that agree; and not
     where other strings agree with the note, as when two drawings were taken for one view.  Strings of one short
-    length agree with many ratios and speak for none."""
+    length agree with many ratios and speak for none; nor do strings without a unit beside a note in feet."""
     if seen.original and all(e in seen.bars for e in measured):
         return True  # the mark says itself that the note holds for the original and not for this print
-    if seen.consensus is None or seen.dimension is None or measured[0] is not seen.dimension:
+    if seen.consensus is None or seen.dimension is None or measured[0] is not seen.dimension or seen.foreign:
         return False
     support = seen.support
     torn = support is not None and support.first >= FEWEST
@@ -251,6 +251,10 @@ def _say(e: ScaleEvidence) -> str:
 # -------------------------------------------------------------------------------- without a statement
 
 
+def _usual_in_metres(ratio: float) -> bool:
+    return any(abs(ratio / usual - 1) <= AGREE for usual in METRIC_RATIOS)
+
+
 def _without_statement(seen: Witnesses, measured: list[ScaleEvidence]) -> Scale:
     """Measurements alone: two kinds that agree prove a scale."""
     view, note, text = seen.view, seen.note, seen.view.note or ""
@@ -262,6 +266,10 @@ def _without_statement(seen: Witnesses, measured: list[ScaleEvidence]) -> Scale:
         why = "only the scale bar states the scale: no note or dimension strings confirm it"
         return Scale(view.id, measured[0].ratio, "bar", measured[0].text, "single", seen.all, tolerance, why)
     enough = seen.consensus is not None and seen.consensus.count >= FEWEST_ALONE and seen.consensus.lengths > 1
+    unit = seen.consensus is None or not seen.consensus.bare or _usual_in_metres(seen.consensus.ratio)
+    if measured and enough and not unit:
+        why = f"{_say(measured[0])} if they are metric, which is no usual scale: their unit is not written"
+        return Scale(view.id, None, "dimension", measured[0].text, "unknown", seen.all, why=why)
     if measured and enough:
         found = measured[0]
         why = f"only {found.count} dimension strings state the scale: there is no scale note that confirms them"
