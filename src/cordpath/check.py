@@ -24,6 +24,7 @@ from cordpath.circuits import (
     propose,
     read_panels,
     shown_protections,
+    taken_back,
     trace,
     unserved,
 )
@@ -268,6 +269,7 @@ def _judged(
     if not reading.outlets:
         return without_outlets(file, page, reading, said)
     blind = reading.spotting.blind
+    reading = replace(reading, outlets=taken_back(reading.outlets, reading.sheet))
     shown = shown_protections(reading.outlets, panels, reading.wiring, edition.policy, elsewhere)
     outlets = fitted(reading.outlets, shown, panels, elsewhere)
     if any(not now.symbol.found and was.symbol.found for now, was in zip(outlets, reading.outlets, strict=True)):

@@ -9,6 +9,7 @@ from cordpath.circuits.proposal import propose
 from cordpath.circuits.protection import protection_of
 from cordpath.circuits.sets import is_one_set, lacks_panels, lent, title_block_words
 from cordpath.circuits.shown import shown_protections
+from cordpath.circuits.taken_back import taken_back
 from cordpath.circuits.unread import doubt_unread
 from cordpath.circuits.unserved import unserved
 from cordpath.circuits.wiring.wiring import trace
@@ -30,6 +31,7 @@ __all__ = [
     "protection_of",
     "read_panels",
     "shown_protections",
+    "taken_back",
     "title_block_words",
     "trace",
     "unserved",

@@ -1,0 +1,87 @@
+"""Labels of protection that another text beside them takes back: REMOVE over GFI, GFI over NOT REQ'D.
+
+In one line such words are read together; stacked or in a label of their own they stand alone, and the GFI between
+them would protect.  Terms: *word of denial*, one that says that a thing is not, no longer or not yet there.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import replace
+
+import numpy as np
+
+from cordpath.model import BoolArray, Label, Outlet, Sheet
+from cordpath.units import plain
+
+# As drawings of alterations mark what goes, and as notes deny; common practice, no source.
+DENIAL = re.compile(
+    r"NO|NOT|NON|NONE|N/?A|W/O|WITHOUT|EXCEPT|UNLESS|OMIT(?:TED)?|FUTURE|FUT|VOID|NIC|TBR|TBD|\((?:D|R|RE|RR|X)\)"
+    r"|(?:DELET|REMOV|DEMO|REPLAC|RELOCAT|ABANDON|ELIMINAT|CANCEL|EXEMPT|EXCLUD|DISCONNECT)[A-Z]*|DEL|REM|RELOC"
+)
+STEP = 1.7  # text sizes between the lines of one label
+GAP = 1.0  # text sizes between words of one line
+
+
+def taken_back(outlets: tuple[Outlet, ...], sheet: Sheet) -> tuple[Outlet, ...]:
+    """The outlets; labels of protection beside a word of denial as doubtful ones, with the reason."""
+    denials = _Denials(sheet)
+    return tuple(_one(outlet, denials) for outlet in outlets)
+
+
+class _Denials:
+    """Words of denial of a sheet, by place."""
+
+    def __init__(self, sheet: Sheet) -> None:
+        words = [word for word in sheet.words if _denies(word.text)]
+        self.text = [word.text for word in words]
+        self.box = np.array([word.box for word in words], float).reshape(-1, 4)
+        self.size = np.array([word.size for word in words], float)
+
+    def beside(self, label: Label) -> str | None:
+        """The first such word in the lines above, below or beside a label, None without one."""
+        if not self.text:
+            return None
+        near = np.flatnonzero(self._near(label))
+        return self.text[int(near[0])] if len(near) else None
+
+    def _near(self, label: Label) -> BoolArray:
+        (x, y), size = label.at, self.size
+        middle = (self.box[:, :2] + self.box[:, 2:]) / 2
+        half = (self.box[:, 2:] - self.box[:, :2]) / 2
+        own = 0.3 * size * len(label.text)  # half of the label's length: letters are about .6 of their size wide
+        across, along = np.abs(middle - (x, y)).T[::-1]
+        turned = half[:, 1] > half[:, 0]  # a word that is read upwards
+        across, along = np.where(turned, along, across), np.where(turned, across, along)
+        reach = np.where(turned, half[:, 1], half[:, 0]) + own
+        stacked = (across <= STEP * size) & (along <= reach)
+        same_line = (across <= 0.5 * size) & (along <= reach + GAP * size)
+        return np.asarray(stacked | same_line, bool)
+
+
+def _denies(text: str) -> bool:
+    return DENIAL.fullmatch(plain(text).strip(" .,:;")) is not None
+
+
+def _one(outlet: Outlet, denials: _Denials) -> Outlet:
+    symbol = outlet.symbol
+    labels = tuple(_doubted(label, symbol.labels, denials) for label in symbol.labels)
+    if labels == symbol.labels:
+        return outlet
+    return replace(outlet, symbol=replace(symbol, labels=labels))
+
+
+def _doubted(label: Label, labels: Iterable[Label], denials: _Denials) -> Label:
+    if not any(name == "protection" for name, _ in label.sets):
+        return label
+    own = (other.text for other in labels if other is not label and _denies(other.text))
+    word = next(own, None) or denials.beside(label)
+    if word is None:
+        return label
+    why = f"'{word}' stands beside the label '{label.text}'"
+    return replace(label, sets=tuple(_unsure(name, value, why) for name, value in label.sets))
+
+
+def _unsure(name: str, value: object, why: str) -> tuple[str, object]:
+    return ("protection_unsure", why) if name == "protection" else (name, value)
