@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from cordpath.circuits import claimed, claims, conflicts, shown_protections
 from cordpath.circuits.notes import _claim, sheet_claims
-from cordpath.model import Answer, Finding, Policy, Protection, Region, Requirement, Room, Wiring
+from cordpath.model import Answer, Finding, Label, Policy, Protection, Region, Requirement, Room, Wiring
 
 YES, NO, UNKNOWN = Answer.YES, Answer.NO, Answer.UNKNOWN
 
@@ -45,6 +47,30 @@ def test_what_a_note_claims(trade, note, kinds, not_kinds):
         assert claim is not None and claim.reaches(finding(trade, kind)), kind
     for kind in not_kinds:
         assert claim is None or not claim.reaches(finding(trade, kind)), kind
+
+
+@pytest.mark.parametrize(
+    ("but", "serves", "kind", "reached"),
+    [("EXCEPT THE REFRIGERATOR", "refrigerator", "kitchen", False),
+     ("EXCEPT REF. AND DISP.", "disposer", "kitchen", False),
+     ("EXCEPT THE REFRIGERATOR", "dishwasher", "kitchen", True), ("EXCEPT AT FREEZER", "", "kitchen", True),
+     ("EXCLUDING GARAGE", "", "garage", False), ("EXCLUDING GARAGE", "", "bathroom", True),
+     ("OTHER THAN SUMP PUMP", "sump pump", "basement", False), ("", "refrigerator", "kitchen", True)],
+)  # fmt: skip
+def test_what_a_note_leaves_out_it_does_not_claim(trade, but, serves, kind, reached):
+    """Its missing protection was a question by a note that says that it has none."""
+    claim = _claim(f"ALL RECEPTACLES SHALL BE GFCI PROTECTED {but}".strip(), "E-001")
+    found = finding(trade, kind)
+    symbol = replace(found.outlet.symbol, labels=(Label(serves, (0, 0), (("serves", serves),)),) if serves else ())
+    assert claim.reaches(replace(found, outlet=replace(found.outlet, symbol=symbol))) is reached
+
+
+def test_a_note_on_counters_claims_nothing_away_from_them(trade):
+    claim = _claim("ALL KITCHEN COUNTERTOP RECEPTACLES SHALL BE GFCI PROTECTED", "E-001")
+    for at_counter, reached in ((YES, True), (UNKNOWN, True), (NO, False)):
+        found = finding(trade, "kitchen")
+        standing = replace(found.outlet.standing, at_counter=at_counter)
+        assert claim.reaches(replace(found, outlet=replace(found.outlet, standing=standing))) is reached
 
 
 def sheet(trade, rows):

@@ -30,6 +30,9 @@ _CODE = re.compile(
 )
 _WATER = re.compile(r"\b(?:WATER|SINKS?|WET BARS?|LAVATOR(?:Y|IES)|BASINS?|BATHTUBS?|TUBS?|SHOWERS?)\b")
 _PLACE = re.compile(r"\b(?:IN|AT|WITHIN|NEAR|ABOVE|BELOW|ALONG|SERVING|INSIDE|OF|ON|FOR|ADJACENT|BEHIND)\b")
+_EXCEPT = re.compile(r",?\s*\b(?:EXCEPT(?:ING|IONS?)?|EXCLUDING|OTHER THAN|BUT NOT)\b:?\s*")
+_COUNTER = re.compile(r"\bCOUNTER")
+LEAST_ALIKE = 3  # letters of an appliance's name that a note shortens it to at least: REF for refrigerator
 _ROOMS: tuple[tuple[str, tuple[RoomKind, ...]], ...] = (
     (r"\bBATH|\bPOWDER|\bTOILET", ("bathroom",)),
     (r"\bKITCHEN|\bCOUNTER", ("kitchen", "food area")),
@@ -45,19 +48,34 @@ _BY_WATER: frozenset[str] = frozenset({"bathroom", "kitchen", "food area", "laun
 
 @dataclass(frozen=True)
 class Claim:
-    """A note as written, the sheet it stands on, and its reach."""
+    """A note as written, the sheet it stands on, and its reach; ``but``: what it leaves out, in its words."""
 
     text: str
     sheet: str
     rooms: frozenset[str]
     water: bool
     everywhere: bool
+    counter: bool = False
+    but: str = ""
 
     def reaches(self, finding: Finding) -> bool:
         """Does it speak of the outlet of a finding that asks for protection?"""
         kind = finding.room.kind if finding.room is not None else "unknown"
         near = any(r.to is not None or r.distance_ft is not None for r in finding.requirements)
+        if _excepted(self.but, kind, str(finding.outlet.symbol.fact("serves") or "")):
+            return False
+        if self.counter and not near and finding.outlet.standing.at_counter is Answer.NO:
+            return False
         return self.everywhere or kind in self.rooms or (self.water and (near or kind in _BY_WATER))
+
+
+def _excepted(but: str, kind: str, serves: str) -> bool:
+    """Does a note leave out the room's kind, or what the outlet serves?"""
+    if any(kind in kinds for pattern, kinds in _ROOMS if re.search(pattern, but)):
+        return True
+    wanted = serves.upper().split()
+    words = re.findall(rf"[A-Z]{{{LEAST_ALIKE},}}", but)
+    return any(word.startswith(each) or each.startswith(word) for each in wanted for word in words)
 
 
 def claims(readings: Iterable[Reading]) -> tuple[Claim, ...]:
@@ -74,18 +92,20 @@ def sheet_claims(sheet: Sheet) -> tuple[Claim, ...]:
 
 
 def _claim(text: str, sheet: str) -> Claim | None:
-    sentences = [s for s in re.split(r"(?<=[A-Z)])\.\s+(?=[A-Z])|;\s", text) if s]
+    sentences = [s for s in re.split(r"(?<=[A-Z)])\.\s+(?!AND\b|OR\b)(?=[A-Z])|;\s", text) if s]
     for said in sentences:
         if not (_GFCI.search(said) and _WHAT.search(said) and _MUST.search(said)) or _NOT.search(said):
             continue
-        rooms = frozenset(kind for pattern, kinds in _ROOMS if re.search(pattern, said) for kind in kinds)
-        water, everywhere = bool(_WATER.search(said)), bool(_CODE.search(said))
+        what, but = (*_EXCEPT.split(said, maxsplit=1), "")[:2]
+        rooms = frozenset(kind for pattern, kinds in _ROOMS if re.search(pattern, what) for kind in kinds)
+        water, everywhere = bool(_WATER.search(what)), bool(_CODE.search(what))
         if not (rooms or water or everywhere):
-            everywhere = not _PLACE.search(said)
+            everywhere = not _PLACE.search(what)
         if rooms or water or everywhere:
             quote = said.strip(" .")
             quote = quote if len(quote) <= MOST_SAID else quote[: MOST_SAID - 1].rsplit(" ", 1)[0] + "…"
-            return Claim(quote, sheet, rooms, water, everywhere and not rooms)
+            counter = bool(_COUNTER.search(what)) and not water
+            return Claim(quote, sheet, rooms, water, everywhere and not rooms, counter, but)
     return None
 
 
