@@ -25,9 +25,9 @@ INCH = 1.5  # pt for an inch of the building at 1:48
 
 
 def swing(
-    x: float, y: float, radius: float, pieces: int = 12, turn: float = 0.0, leaf: bool = True
+    x: float, y: float, radius: float, pieces: int = 12, turn: float = 0.0, leaf: bool = True, sweep: float = 90.0
 ) -> list[list[float]]:
-    angle = np.radians(turn) + np.linspace(0, np.pi / 2, pieces + 1)
+    angle = np.radians(turn) + np.linspace(0, np.radians(sweep), pieces + 1)
     points = np.column_stack([x + radius * np.cos(angle), y + radius * np.sin(angle)])
     strokes = np.column_stack([points[:-1], points[1:]]).tolist()
     return strokes + ([[x, y, *points[-1]]] if leaf else [])
@@ -104,6 +104,14 @@ def test_doors_of_twice_or_half_the_width_make_a_scale_implausible(scale: Scale,
     assert weighed.ratio is None
     assert weighed.why is not None
     assert "scale not plausible" in weighed.why
+
+
+@pytest.mark.parametrize("sweep", [45.0, 30.0])
+def test_doors_drawn_half_open_make_a_scale_implausible_as_well(sweep: float) -> None:
+    """A note of 1/8 in. on a plan of 1/4 in. was believed where its leaves stand open at 45 degrees."""
+    rows = enumerate((64.0, 60.0, 56.0, 72.0))
+    drawn = [s for k, w in rows for s in swing(200.0 + 150 * k, 300.0, w * INCH, 8, 90.0 * k, sweep=sweep)]
+    assert weigh(SINGLE, sheet(drawn), VIEW, plan()).status == "conflict"
 
 
 def test_two_odd_doors_question_a_note_and_only_doubt_a_proof() -> None:

@@ -1,6 +1,6 @@
 """Door leaves as drawn, found without knowing the scale.
 
-Terms: *swing*, the quarter circle that a leaf sweeps, as short strokes that follow each other.  *Hinge*, its
+Terms: *swing*, the part of a circle that a leaf sweeps, as short strokes that follow each other.  *Hinge*, its
 centre.  *Leaf*, the straight line from the hinge to one end of the swing.  *Radius*, the drawn width of the leaf.
 """
 
@@ -17,7 +17,7 @@ from cordpath.model import Box, FloatArray, IntArray, Sheet
 TOUCH = 0.3  # pt between neighbouring strokes of one swing: rounding to 1/600 in. moves each end by up to 0.17
 LONGEST_PIECE = 40.0  # pt; a swing of a 3 ft leaf at 1 in. = 1 ft, in eight pieces
 RADIUS = (4.0, 250.0)  # pt: a 2 ft leaf at 1/16 in. = 1 ft, a 3 ft leaf at 1 in. = 1 ft
-QUARTER = (np.radians(70.0), np.radians(105.0))  # leaves are drawn open at a right angle, or nearly
+SWEEP = (np.radians(25.0), np.radians(105.0))  # leaves are drawn open at a right angle, at 45 or at 30 degrees
 TURN = np.radians(42.0)  # between neighbouring pieces: three pieces to a quarter circle at least
 ROUND = 0.03  # of the radius: how far the pieces may lie off the circle
 HINGED = 0.12  # of the radius: how far a leaf may start or end off the hinge and the swing, for its own thickness
@@ -70,7 +70,7 @@ def _chains(xy: FloatArray) -> IntArray:
 
 
 def _fitted(points: FloatArray) -> Swing | None:
-    """The quarter circle through the ends of a chain's strokes; least squares, algebraic."""
+    """The part of a circle through the ends of a chain's strokes; least squares, algebraic."""
     if np.linalg.matrix_rank(points - points.mean(axis=0), tol=1e-6) < 2:
         return None
     centre, radius, off = circle(points)
@@ -80,7 +80,7 @@ def _fitted(points: FloatArray) -> Swing | None:
     order = np.argsort(angle, kind="stable")
     gaps = np.diff(np.append(angle[order], angle[order[0]] + 2 * np.pi))
     widest = int(np.argmax(gaps))
-    if not QUARTER[0] <= 2 * np.pi - gaps[widest] <= QUARTER[1]:
+    if not SWEEP[0] <= 2 * np.pi - gaps[widest] <= SWEEP[1]:
         return None
     first, last = order[(widest + 1) % len(order)], order[widest]
     return centre, radius, points[[first, last]]
