@@ -13,6 +13,7 @@ import threading
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
+from multiprocessing.process import BaseProcess
 from pathlib import Path
 from types import FrameType, SimpleNamespace
 from typing import Any
@@ -64,6 +65,28 @@ def test_a_worker_that_was_killed_from_outside_is_not_laid_to_its_sheet() -> Non
     with local_workers(1) as workers:
         (done,) = map_calls(workers, operator.call, [(eval, suicide)], Limits(30.0, 2000.0))
     assert isinstance(done, CordpathError) and "killed from outside" in str(done) and "--resume" in done.cure
+
+
+@pytest.mark.parametrize("fault", [OSError(11, "Resource temporarily unavailable"), None])
+def test_a_worker_that_cannot_start_is_not_laid_to_the_page(
+    fault: OSError | None, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """None: it starts and ends before it is ready, as where its libraries cannot be loaded."""
+
+    def started(process: BaseProcess) -> None:
+        if fault is not None:
+            raise fault
+        start(process)
+        process.kill()
+        process.join()
+
+    start = BaseProcess.start
+    monkeypatch.setattr(BaseProcess, "start", started)
+    with local_workers(1) as workers:
+        (done,) = map_calls(workers, operator.call, [(str, "a")], Limits(30.0, 2000.0))
+    assert isinstance(done, CordpathError) and done.what.startswith("a worker process could not be started (")
+    assert "temporarily" in done.what if fault is not None else "exit code -9" in done.what
+    assert "page" not in str(done) and "fewer --jobs" in done.cure
 
 
 def test_an_exception_of_a_task_is_an_error_of_that_task() -> None:

@@ -103,7 +103,10 @@ def test_a_wrong_mapping_file_is_told_before_any_sheet_is_read(tmp_path: Path) -
 @pytest.mark.parametrize(
     ("words", "says"),
     [
-        (["nowhere.pdf"], "no PDF file found"),
+        (["nowhere.pdf"], "there is no such file or folder"),
+        (["no*where.pdf"], "no PDF file found for 'no*where.pdf'; name"),
+        ([SHEET, "--pages", ""], "no list of pages"),
+        ([SHEET, "--permit-date", "10/15/2026"], "year first, like 2026-10-15"),
         ([SHEET, "--pages", "5-2"], "runs backwards"),
         ([SHEET, "--pages", "x"], "1,3-5"),
         ([SHEET, "--code", "1999"], "1999"),
@@ -320,3 +323,27 @@ def test_the_files_of_a_large_batch_are_counted_and_not_listed() -> None:
     names = [f"out/{k}.marked.pdf" for k in range(30)] + ["out/a.marked.xfdf", "out/results.json"]
     said = files_written(tuple(map(Path, names)))
     assert said == "30 files *.marked.pdf, a.marked.xfdf, results.json"
+
+
+def test_a_mistyped_command_is_answered_with_the_one_that_was_meant() -> None:
+    result = run("chek", SHEET)
+    assert result.exit_code == 2 and "Did you mean 'check'?" in result.output
+    assert "Did you mean" not in run("xyzzy").output
+
+
+def test_a_folder_of_our_own_copies_is_not_called_empty(tmp_path: Path) -> None:
+    (tmp_path / "a.marked.pdf").write_bytes(b"%PDF-")
+    told = run("check", tmp_path, "--symbols", SYMBOLS).output
+    assert "but copies that cordpath has written" in told
+    (tmp_path / "a.marked.pdf").unlink()
+    assert "a folder without any" in run("check", tmp_path, "--symbols", SYMBOLS).output
+
+
+def test_pages_that_a_file_does_not_have_are_told(tmp_path: Path) -> None:
+    """The page that is there is checked; the one that is not had been passed over in silence."""
+    result = run("check", SHEET, "--symbols", SYMBOLS, "--out", tmp_path, "--jobs", "1", "--pages", "1,3")
+    assert result.exit_code in (0, 1) and "has 1 page: there is no page 3" in " ".join(result.output.split())
+    none = run("check", SHEET, "--symbols", SYMBOLS, "--out", tmp_path, "--jobs", "1", "--pages", "3")
+    assert none.exit_code == 3 and "it has 1 page, none of those asked for" in " ".join(none.output.split())
+    one = run("show", SHEET, "--symbols", SYMBOLS, "--page", "9", "--out", tmp_path / "x.png")
+    assert one.exit_code == 2 and "there is no page 9; the file has one page" in one.output

@@ -11,6 +11,7 @@ from click.testing import CliRunner, Result
 
 from cordpath.batch import tasks
 from cordpath.cli import main
+from cordpath.report import CAUTIONS
 
 SAMPLES = Path(__file__).parent.parent / "sample_plans"
 SYMBOLS = SAMPLES / "symbols.yaml"
@@ -46,6 +47,7 @@ def test_the_files_and_the_console_tell_the_same(compared: tuple[Result, Path]) 
     assert f"{len(changed)} of {len(rows)} outlets change" in " ".join(result.output.split())
     for year in ("2017", "2023"):
         assert sum(data["totals"][year].values()) == len(rows)
+    assert data["cautions"] == list(CAUTIONS) and "licensed practice decide" in " ".join(result.output.split())
 
 
 def test_each_edition_is_judged_as_check_judges_it(compared: tuple[Result, Path], tmp_path: Path) -> None:

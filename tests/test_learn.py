@@ -145,6 +145,12 @@ def test_a_file_that_cannot_be_read_ends_with_status_3(tmp_path: Path) -> None:
     assert load_mapping(tmp_path / "office" / "symbols.yaml").symbols
 
 
+def test_a_file_that_cannot_be_read_is_named_once(tmp_path: Path) -> None:
+    (tmp_path / "notes.pdf").write_text("no PDF")
+    told = run("learn", tmp_path / "notes.pdf", "--out", tmp_path / "out", "--jobs", "1").output
+    assert told.count("notes.pdf") == 1 and "cannot be read as a PDF" in told
+
+
 def test_sheets_that_teach_nothing_are_refused(tmp_path: Path) -> None:
     document = pymupdf.open()
     document.new_page().insert_text((72, 72), "GENERAL NOTES")

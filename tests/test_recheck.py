@@ -10,6 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from cordpath.report import CAUTIONS
 from cordpath.resubmittal.overlay import Anchors, lay_over
 from cordpath.resubmittal.recheck import recheck
 from cordpath.resubmittal.report import comment_states, markdown
@@ -190,6 +191,7 @@ def test_a_comment_is_not_resolved_while_another_outlet_has_joined_it() -> None:
     assert comment_states(done.items)[7] == "new"
     assert comment_states([i for i in done.items if i.status == "resolved"]) == {7: "resolved"}
     text = markdown(done, ())
+    assert all(caution in text for caution in CAUTIONS)
     assert "- 7: new" in text and "| 7 | new |" in text
 
 

@@ -13,6 +13,7 @@ import sys
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
+from difflib import get_close_matches
 from importlib import import_module
 from typing import Any
 
@@ -45,6 +46,18 @@ class Commands(click.Group):
             return None
         command: click.Command = getattr(import_module(COMMANDS[cmd_name]), f"{cmd_name}_command")
         return command
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        try:
+            return super().resolve_command(ctx, args)
+        except click.UsageError as error:
+            near = get_close_matches(args[0], COMMANDS, 1)
+            if not near:
+                raise
+            told = f"No such command {args[0]!r}. Did you mean {near[0]!r}?"
+            raise click.UsageError(told, ctx) from error
 
     def invoke(self, ctx: click.Context) -> Any:
         with _one_clear_error():

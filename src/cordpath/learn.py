@@ -14,7 +14,7 @@ from PIL import Image
 
 from cordpath.batch import tasks
 from cordpath.batch.child import Limits
-from cordpath.batch.order import SHEET_MEMORY_MB, SHEET_SECONDS, find_sheets, shown_name
+from cordpath.batch.order import SHEET_MEMORY_MB, SHEET_SECONDS, find_sheets, not_there, shown_name
 from cordpath.batch.workers import Workers, local_workers, map_calls
 from cordpath.check import unreadable
 from cordpath.errors import CordpathError, OutputRefused, UsageRefused
@@ -32,7 +32,6 @@ from cordpath.symbols.mapping_file.mapping import mapping_of
 MAPPING, CONTACTS = "symbols.yaml", "contact-sheet.png"
 USUAL = Limits(SHEET_SECONDS, SHEET_MEMORY_MB)
 MOST_PAGES = 5000  # of a file: a page tree may claim any number
-MOST_TOLD = 5  # pages named one by one
 NOTHING = Mapping("", Drawing(), ())
 Page = tuple[Path, int]
 Taught = TypeVar("Taught")
@@ -155,23 +154,26 @@ def _pages(
     shut = []
     for path, count in zip(paths, counts, strict=True):
         if isinstance(count, CordpathError):
-            shut.append(f"{shown_name(path)}: {count}")
+            shut.append(_lost(path, count))
         else:
             there = (
                 sorted(page for page in asked if page <= count) if asked else range(1, min(count, MOST_PAGES) + 1)
             )
             wanted += [(path, page) for page in there]
-            notes += _not_looked_at(shown_name(path), count, asked)
+            notes += not_there(path, count, asked or ())
+            if asked is None and count > MOST_PAGES:
+                notes.append(
+                    f"{shown_name(path)} has {count} pages: only the first {MOST_PAGES} were looked at; "
+                    "name others with --pages"
+                )
     return wanted, tuple(notes), tuple(shut)
 
 
-def _not_looked_at(name: str, count: int, asked: frozenset[int] | None) -> Iterator[str]:
-    if asked is None and count > MOST_PAGES:
-        yield f"{name} has {count} pages: only the first {MOST_PAGES} were looked at; name others with --pages"
-    beyond = sorted(page for page in asked or () if page > count)
-    if beyond:
-        pages = f"{count} page{'s' if count > 1 else ''}"
-        yield f"{name} has {pages}: there is no page {', '.join(map(str, beyond[:MOST_TOLD]))}"
+def _lost(path: Path, error: CordpathError, page: int | None = None) -> str:
+    """The file once, whether or not the error names it too."""
+    place = shown_name(path) if page is None else f"{shown_name(path)} page {page}"
+    named = error.where in ("", str(path), path.name)
+    return f"{place}: {type(error)(error.what, cure=error.cure) if named else error}"
 
 
 def _gathered(
@@ -184,7 +186,7 @@ def _gathered(
     notes = []
     for call, done in zip(calls, map_calls(workers, task, calls, limits), strict=True):
         if isinstance(done, CordpathError):
-            notes.append(f"{shown_name(call[0])} page {call[1]}: {done}")
+            notes.append(_lost(call[0], done, call[1]))
         else:
             found.append(done)
     return tuple(found), tuple(notes)

@@ -14,7 +14,7 @@ from shapely.geometry import MultiPolygon
 
 from cordpath.errors import OutputRefused
 from cordpath.model import Answer, Requirement, Run, SheetResult, Unexplained
-from cordpath.report import results_document, results_schema, write_results
+from cordpath.report import CAUTIONS, results_document, results_schema, write_results
 
 SINK = (300.0, 150.0)
 
@@ -175,3 +175,8 @@ def test_an_output_that_cannot_be_written_is_refused(tmp_path: Path) -> None:
     (tmp_path / "file").write_text("x")
     with pytest.raises(OutputRefused):
         write_results(tmp_path / "file" / "results.json", results_document((), build.RUN))
+
+
+def test_results_say_what_they_are_not() -> None:
+    document = results_document((), build.RUN)
+    assert document["cautions"] == list(CAUTIONS) and len(CAUTIONS) == 4

@@ -156,6 +156,14 @@ def test_a_symbol_that_could_not_be_told_is_asked_about_and_not_its_panel() -> N
     assert "quad receptacle" in comments[0].text and "panel" not in comments[0].text
 
 
+def test_a_letter_of_several_says_why_numbers_are_not_in_it(tmp_path: Path) -> None:
+    one, two = sheet("E-101.1", file="a.pdf"), sheet("E-102.1", file="b.pdf")
+    write_letters(tmp_path, ((one,), (two,)), RUN, Register())
+    assert (tmp_path / "comments.md").read_text().count("not every number is in each") == 2
+    write_letters(tmp_path, ((one,),), RUN, Register())
+    assert "not every number" not in (tmp_path / "comments.md").read_text()
+
+
 def test_each_applicant_gets_a_letter_of_their_own(tmp_path: Path) -> None:
     """Houses of different applicants bear the same sheet numbers and rooms: in one table nobody could tell them."""
     first = replace(sheet("E-101.1", "E-101.2"), file="a/E-101.pdf")

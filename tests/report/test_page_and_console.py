@@ -16,7 +16,7 @@ from rich.console import Console
 
 from cordpath.model import Conflict, Proposal, Scale, SheetResult, Step, Unexplained
 from cordpath.report import console_table, console_tables, sheet_pictures, write_html, write_marked
-from cordpath.report.summary import counted, scale_words
+from cordpath.report.summary import counted, scale_remarks, scale_words, scales_told
 
 SINK = (300.0, 150.0)
 VOID = {"meta", "br", "img", "input", "link"}
@@ -129,7 +129,7 @@ def shown(results: tuple[SheetResult, ...], width: int = 160) -> str:
 def test_terminal_table_counts_and_reasons() -> None:
     text = shown(two_sheets())
     line = next(line for line in text.splitlines() if "E-101" in line)
-    assert line.split() == ["E-101", "checked", '1/4"', "=", "1'-0\"", "1", "2", "1", "0", "0", "1"]
+    assert line.split() == ["E-101", "checked", '1/4"', "=", "1'-0\"", "2", "1", "0", "0", "1"]
     total = next(line for line in text.splitlines() if "total" in line)
     assert total.split() == ["total", "3", "1", "0", "1", "1"]
     assert "only a picture" in text and "licensed practice" in text
@@ -140,7 +140,11 @@ def test_terminal_of_80_columns_shows_every_count_and_file() -> None:
     text = shown(results, width=80)
     assert all(len(line) <= 80 for line in text.splitlines())
     assert "…" not in text
-    for part in ("checked", "failed", "missing", "protected", "required", "unresolved", "outlets", "rooms"):
+    ready = shown(
+        tuple(replace(r, file=f"{n}.pdf") for r, n in zip(results, ("marlow-court", "b", "c"), strict=True)), 80
+    )
+    assert "marlow-court" in ready and '1/4" = 1\'-0"' in ready  # neither is broken in the middle
+    for part in ("checked", "failed", "missing", "protected", "required", "unresolved", "outlets"):
         assert part in text
 
 
@@ -229,3 +233,33 @@ def test_sheets_of_one_number_are_told_apart_by_their_files(tmp_path: Path) -> N
     for house in ("ash", "birch"):
         assert f"E-101 ({house}/E-101.pdf): a shape drawn 2 times (2)" in text
         assert "<option>E-101 (" + house in (tmp_path / "r.html").read_text("utf-8")
+
+
+def test_what_is_next_after_a_batch_was_stopped_is_the_rest_of_it() -> None:
+    told = " ".join(str(part) for part in console_tables(two_sheets(), build.RUN, stopped=True))
+    assert "Next: run the same command with --resume" in told and "why sheets failed" not in told
+
+
+def test_every_scale_that_outlets_are_measured_in_is_told(tmp_path: Path) -> None:
+    """A kitchen drawn larger on a sheet of a floor: its outlets are measured in its own scale."""
+    whole = build.result((build.free("1", (9.0, 9.0)), build.free("2", (9.0, 40.0))))
+    assert whole.reading is not None
+    enlarged = replace(whole.reading.outlets[1], symbol=replace(whole.reading.outlets[1].symbol, view="v2"))
+    larger = Scale("v2", 24.0, "note", '1/2" = 1\'-0"', "conflict", why="its dimensions say 1:48")
+    unused = Scale("v3", 12.0, "note", '1" = 1\'-0"', "proved")
+    scales = (*whole.reading.scales, larger, unused)
+    both = replace(
+        whole, reading=replace(whole.reading, outlets=(whole.reading.outlets[0], enlarged), scales=scales)
+    )
+    assert scales_told(both.reading, brief=True) == '1/4" = 1\'-0", 1/2" = 1\'-0" (conflict)'
+    assert scale_remarks(both) == "its dimensions say 1:48"
+    assert '1/2" = 1\'-0"' in shown((both,), 200)
+    write_html(tmp_path / "r.html", (both,), build.RUN)
+    _, text = read(tmp_path / "r.html")
+    assert '1/2" = 1\'-0" (conflict)' in text and "its dimensions say 1:48" in text and '1" = 1' not in text
+
+
+def test_a_figure_of_none_is_no_alarm(tmp_path: Path) -> None:
+    write_html(tmp_path / "r.html", (build.result((build.free("1", (9.0, 9.0)),)),), build.RUN)
+    page = (tmp_path / "r.html").read_text("utf-8")
+    assert '<li class="none"><b>0</b>failed</li>' in page and '<li class="v-failed"><b>' not in page

@@ -27,6 +27,7 @@ from cordpath.errors import UnreadablePage
 T = TypeVar("T")
 LOOK = 0.05  # s between looks at a child's memory; a child that grows by 2 GB/s is caught within 100 MB
 START_SECONDS = 120.0  # loading the libraries takes a second; this long only on a machine that is out of memory
+NOT_STARTED = "a worker process could not be started"
 MEGABYTE = 1_000_000
 PR_SET_PDEATHSIG = 1  # Linux, prctl(2)
 
@@ -46,13 +47,16 @@ class Child:
         context = get_context("spawn")
         self._pipe, theirs = context.Pipe()
         self._process = context.Process(target=_serve, args=(theirs, os.getpid()), daemon=True)
-        with _interrupts_held_back():
-            self._process.start()
-        theirs.close()
         self._killed = ""
-        if not self._pipe.poll(START_SECONDS):
-            self.kill("it did not start")
-        self._receive()
+        try:
+            with _interrupts_held_back():
+                self._process.start()
+            theirs.close()
+            if not self._pipe.poll(START_SECONDS):
+                raise TimeoutError(f"it was not ready after {START_SECONDS:g} s")
+            self._pipe.recv()
+        except (EOFError, OSError) as error:
+            raise self._not_started(error) from None
 
     @property
     def usable(self) -> bool:
@@ -94,6 +98,19 @@ class Child:
         if not fine:
             raise value
         return value
+
+    def _not_started(self, error: Exception) -> UnreadablePage:
+        """No page was sent to it: nothing is laid to one."""
+        why = getattr(error, "strerror", None) or str(error)
+        if self._process.pid is not None:
+            self.kill(NOT_STARTED)
+            self._process.join(5.0)
+            why = why or f"it ended with exit code {self._process.exitcode}"
+        return UnreadablePage(
+            f"{NOT_STARTED} ({why})",
+            cure="run the same command with --resume when the machine has memory and processes to spare, or fewer "
+            "--jobs",
+        )
 
     def _death(self) -> UnreadablePage:
         self._process.join(5.0)

@@ -32,7 +32,9 @@ TABLES = (
     "comments.md",
     "comments.docx",
 )  # written in turn
+NAME_SHEETS = "name a PDF file, a folder, or a pattern"
 NO_BYTE = re.compile("[\ud800-\udc7f\udd00-\udfff]")  # surrogates that stand for no byte of a file name
+MOST_PAGES_TOLD = 5  # one by one, of those that were asked for and are not there
 STOPPED = 130  # exit status after Ctrl-C, by the shells' custom
 
 
@@ -99,6 +101,16 @@ def pages_wanted(text: str) -> frozenset[int]:
     return frozenset(wanted)
 
 
+def not_there(path: Path, count: int, asked: Iterable[int]) -> Iterator[str]:
+    """What is said of pages that were asked for of a file of ``count`` pages, and that it does not have."""
+    beyond = sorted(page for page in asked if page > count)
+    if beyond:
+        pages = f"{count} page{'' if count == 1 else 's'}"
+        more = f" and {len(beyond) - MOST_PAGES_TOLD} more" if len(beyond) > MOST_PAGES_TOLD else ""
+        listed = ", ".join(map(str, beyond[:MOST_PAGES_TOLD]))
+        yield f"{shown_name(path)} has {pages}: there is no page {listed}{more}"
+
+
 def password_in(path: str | None) -> str | None:
     """The first line of a password file, without its line end; raises UsageRefused."""
     if path is None:
@@ -151,8 +163,17 @@ def _files_of(name: str, out: Path) -> list[Path]:
     candidates = [p for p in candidates if p.suffix.lower() == ".pdf" and not p.is_dir()]
     kept = [p for p in candidates if not _is_under(p, out) and not p.name.endswith(OUR_COPIES)]
     if not kept:
-        raise UsageRefused(f"no PDF file found for {name!r}", cure="name a PDF file, a folder, or a pattern")
+        raise UsageRefused(_nothing_for(name, path.is_dir(), bool(candidates)), cure=NAME_SHEETS)
     return kept
+
+
+def _nothing_for(name: str, folder: bool, outputs: bool) -> str:
+    """Why a name stands for no sheet.  ``outputs``: PDF files were found, and cordpath wrote all of them."""
+    if outputs:
+        return f"no PDF file found for {name!r} but copies that cordpath has written"
+    if folder:
+        return f"no PDF file found for {name!r}, which is a folder without any"
+    return f"no PDF file found for {name!r}" + ("" if glob.has_magic(name) else ": there is no such file or folder")
 
 
 def _everything_in(folder: Path) -> list[Path]:

@@ -16,7 +16,7 @@ from cordpath import report
 from cordpath.batch import tasks
 from cordpath.batch.bare import for_tables
 from cordpath.batch.keep import FOLDER, Readings, Stored
-from cordpath.batch.order import Order, shown_name
+from cordpath.batch.order import Order, not_there, shown_name
 from cordpath.batch.progress import Progress
 from cordpath.batch.proposing import PAGE_SECONDS, proposals
 from cordpath.batch.spool import Spool
@@ -81,7 +81,7 @@ class Work:
             call = (self._seen(path), self.order.password)
             self.queue.add(tasks.open_file, call, OPENING_SECONDS, partial(self._opened, path, pages))
         self.queue.work_off()
-        wanted = {path: self._pages(pages[path]) for path in paths}
+        wanted = {path: self._pages(path, pages[path]) for path in paths}
         self._learn(wanted)
         self.progress.begin("reading", sum(len(each) for each in wanted.values()))
         self.progress.begin("marking", len(paths))
@@ -162,14 +162,15 @@ class Work:
         if isinstance(done, tasks.Opened):
             self.opened[path] = done
 
-    def _pages(self, done: tasks.Opened | CordpathError) -> dict[int, CordpathError | None]:
+    def _pages(self, path: Path, done: tasks.Opened | CordpathError) -> dict[int, CordpathError | None]:
         """Pages to read, or the one page that stands for a file that cannot be read."""
         if isinstance(done, CordpathError):
             return {1: done}
         count = done.pages
         if self.order.pages is not None:
             chosen = sorted(page for page in self.order.pages if page <= count)
-            why = f"it has {count} pages, none of those asked for"
+            self.told += not_there(path, count, self.order.pages) if chosen else ()  # else the file fails for it
+            why = f"it has {count} page{'' if count == 1 else 's'}, none of those asked for"
         else:
             chosen = list(range(1, count + 1)) if count <= MOST_PAGES else []
             why = f"it claims {count} pages"

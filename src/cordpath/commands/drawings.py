@@ -102,7 +102,7 @@ def learn_command(
     """
     if not force:
         learn.refuse_what_is_there(Path(out))
-    wanted = batch.pages_wanted(pages) if pages else None
+    wanted = None if pages is None else batch.pages_wanted(pages)
     limits = Limits(sheet_timeout or batch.SHEET_SECONDS, sheet_memory or batch.SHEET_MEMORY_MB)
     many = processes(jobs, sheet_timeout is not None or sheet_memory is not None)
     lesson = learn.learn(sheets, Path(out), many, wanted, password_in(password_file), limits)

@@ -29,8 +29,23 @@ symbols_option: Option = click.option(
 amend_option: Option = click.option(
     "--amend", "amendments", multiple=True, metavar="FILE", help="Local amendments; may be given several times."
 )
+
+
+class _Day(click.DateTime):
+    """A day, refused in words that say how to write one."""
+
+    def __init__(self) -> None:
+        super().__init__(["%Y-%m-%d"])
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
+        try:
+            return super().convert(value, param, ctx)
+        except click.BadParameter:
+            self.fail(f"{value!r} is no day of the calendar; write it year first, like 2026-10-15.", param, ctx)
+
+
 permit_date_option: Option = click.option(
-    "--permit-date", type=click.DateTime(["%Y-%m-%d"]), default=None, metavar="YYYY-MM-DD",
+    "--permit-date", type=_Day(), default=None, metavar="YYYY-MM-DD",
     help="Day that decides dated rules; without it they end as questions.",
 )  # fmt: skip
 code_option: Option = click.option(
@@ -143,8 +158,9 @@ def run_options(command: Command) -> Command:
     ) -> None:  # fmt: skip
         def ask() -> Asked:
             limited = sheet_timeout is not None or sheet_memory is not None
+            wanted = None if pages is None else batch.pages_wanted(pages)
             return Asked(
-                password_in(password_file), processes(jobs, limited), batch.pages_wanted(pages) if pages else None,
+                password_in(password_file), processes(jobs, limited), wanted,
                 sheet_timeout or batch.SHEET_SECONDS, sheet_memory or batch.SHEET_MEMORY_MB, resume, cluster,
                 progress, quiet, verbose, force,
             )  # fmt: skip

@@ -16,9 +16,11 @@ from cordpath.report.pdf.replies import Answer, last_states, marked_stem, read_a
 from cordpath.report.pdf.schedule_file import schedule_beside
 from cordpath.report.pdf.seals import Seal, read_seals
 from cordpath.report.pdf.xfdf import write_xfdf
+from cordpath.report.rows import CAUTIONS
 from cordpath.report.tables import write_schedule_csv, write_schedule_xlsx
 
 __all__ = [
+    "CAUTIONS",
     "PART_NAME",
     "REGISTER",
     "Answer",

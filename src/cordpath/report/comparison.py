@@ -20,7 +20,8 @@ from rich.text import Text
 
 from cordpath.model import SheetResult
 from cordpath.report.atomic import write_text_whole
-from cordpath.report.rows import VERDICTS, Row, rows_of, sheet_name
+from cordpath.report.console import SHORT_CAUTIONS
+from cordpath.report.rows import CAUTIONS, VERDICTS, Row, rows_of, sheet_name
 from cordpath.report.summary import Json
 from cordpath.report.tables import harmless
 
@@ -65,6 +66,7 @@ def comparison_document(results: ByEdition, symbols: str, version: str, amendmen
             {"file": r.file, "page": r.page, "status": r.status, "why": r.why}
             for r in next(iter(results.values()), ()) if r.status != "checked"
         ],
+        "cautions": list(CAUTIONS),
     }  # fmt: skip
 
 
@@ -121,7 +123,8 @@ def _csv(results: ByEdition) -> str:
 def comparison_tables(results: ByEdition) -> tuple[RenderableType, ...]:
     """For a console: totals by edition, then the outlets whose verdict changes."""
     lines = comparison_lines(results)
-    return (_totals(results, lines), *_changes(results, lines), *_not_checked(results))
+    cautions = Text(SHORT_CAUTIONS, style="dim")
+    return (_totals(results, lines), *_changes(results, lines), *_not_checked(results), cautions)
 
 
 def _totals(results: ByEdition, lines: tuple[Line, ...]) -> Table:

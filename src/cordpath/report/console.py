@@ -13,24 +13,30 @@ from rich.text import Text
 from cordpath.model import Proposal, Run, SheetResult
 from cordpath.report.proposals import proposed
 from cordpath.report.rows import count_verdicts, sheet_name
-from cordpath.report.summary import Json, main_scale, scale_words, totals, unexplained_of
+from cordpath.report.summary import Json, scales_told, totals, unexplained_of
 
 STATUS_STYLES = {"checked": "", "skipped": "dim", "failed": "bold red"}
 SHORT_CAUTIONS = (
     "A check of the drawing only. The adopted code, the authority having jurisdiction and licensed practice decide."
 )
-COLUMNS = ("sheet", "status", "scale", "rooms", "outlets", "missing", "protected", "not required", "unresolved")
+COLUMNS = ("sheet", "status", "scale", "outlets", "missing", "protected", "not required", "unresolved")
 PROPOSALS_MOST = 5  # lines of them on a terminal; the page has them all
 SHEET_MOST = 12  # characters of a file's name that an 80 column terminal has room for; longer ones wrap
 SKIPPED_MOST = 5  # rows of skipped pages of one file: a book of specifications has hundreds
 NUMBERS = frozenset(COLUMNS[3:])
+NEXT_OF_STOPPED = (
+    "Next: run the same command with --resume; it reads the sheets that were not reached, and keeps what was done."
+)
 WHERE = "its last pages, or the schedule beside it, list"
 
 
 def console_tables(
-    results: tuple[SheetResult, ...], run: Run, proposals: tuple[Proposal, ...] = ()
+    results: tuple[SheetResult, ...], run: Run, proposals: tuple[Proposal, ...] = (), stopped: bool = False
 ) -> tuple[RenderableType, ...]:
-    """Renderables for a rich console, in the order to print them.  Text of a drawing is never read as markup."""
+    """Renderables for a rich console, in the order to print them.  Text of a drawing is never read as markup.
+
+    ``stopped``: the batch was interrupted, and the rest of it is still to be done.
+    """
     counts = totals(results)
     headings = [Text(f"{heading}; see report.html.") for heading, _ in proposed(proposals)]
     if len(headings) > PROPOSALS_MOST:
@@ -41,7 +47,7 @@ def console_tables(
         *_reasons(results),
         *headings,
         *(Text(line) for line in open_things(results)),
-        Text(next_step(counts)),
+        Text(NEXT_OF_STOPPED if stopped else next_step(counts)),
         Text(SHORT_CAUTIONS, style="dim"),
     )
 
@@ -87,7 +93,7 @@ def _table(results: tuple[SheetResult, ...], counts: Json) -> Table:
     names = file_names({result.file for result in results})
     long = any(len(name) > SHEET_MOST for name in (*names.values(), *map(sheet_name, results)))
     for name in COLUMNS:
-        foot = {"sheet": "total", "status": "", "scale": "", "rooms": ""}.get(name, str(counts.get(name, "")))
+        foot = {"sheet": "total", "status": "", "scale": ""}.get(name, str(counts.get(name, "")))
         table.add_column(
             name.replace(" ", "\n"), foot, justify="right" if name in NUMBERS else "left", overflow="fold",
             no_wrap=name != "scale" and not (name == "sheet" and long), vertical="top",
@@ -117,15 +123,13 @@ def _cells(result: SheetResult, file: str) -> tuple[Text, ...]:
     if result.reading is None or not result.judged:
         return (Text(name), Text(result.status), *(Text("") for _ in COLUMNS[2:]))
     counts = count_verdicts((result,))
-    rooms = sum(len(plan.rooms) for plan in result.reading.plans)
-    figures = [str(n) for n in (rooms, sum(counts.values()))]
     verdicts = [_count(counts["missing"], "bold red"), _count(counts["protected"]), _count(counts["not required"]),
                 _count(counts["unresolved"], "bold yellow")]  # fmt: skip
     return (
         Text(name),
         Text(result.status),
-        Text(scale_words(main_scale(result.reading), brief=True)),
-        *(Text(n) for n in figures),
+        Text(scales_told(result.reading, brief=True)),
+        Text(str(sum(counts.values()))),
         *verdicts,
     )
 

@@ -23,6 +23,7 @@ from cordpath.model import (
 from cordpath.report.atomic import write_whole
 from cordpath.report.document_sheet import rounded, sheet_of
 from cordpath.report.pdf.seals import Seal
+from cordpath.report.rows import CAUTIONS
 from cordpath.report.summary import Json, learnt_of, totals
 
 FORMAT = "cordpath-results/1"
@@ -50,6 +51,7 @@ def results_document(
         "signatures": [{"file": file, **seal.data} for file, each in (seals or {}).items() for seal in each],
         "sheets": [sheet_of(result) for result in results],
         "proposals": [_proposal(proposal) for proposal in proposals],
+        "cautions": list(CAUTIONS),
     }
 
 

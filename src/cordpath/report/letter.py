@@ -30,6 +30,7 @@ HEAD = ("No.", "Comment", "Where", "Section", "Response")
 WIDTHS = (0.5, 3.4, 2.7, 1.4, 2.0)  # in, on letter paper laid wide
 TITLE = "Plan review comments: GFCI protection"
 ASKED = "Answer every comment in its last column: what was changed, and on which sheet. Numbers stay the same."
+OF_SEVERAL = f"{ASKED} They run through the letters of all submittals, so that not every number is in each."
 NOTHING = "No comment: nothing is missing and nothing is open on the sheets that were checked."
 NOT_CHECKED = "No comment: none of its sheets was checked."
 UNPRINTABLE = re.compile("[\x00-\x08\x0b-\x1f\x7f\ud800-\udfff\ufffe\uffff]")  # not allowed in XML 1.0
@@ -88,7 +89,9 @@ def _letter(results: tuple[SheetResult, ...], numbered: Register, here: frozense
 
 
 def _asked(letter: Letter) -> str:
-    return ASKED if letter.comments else NOTHING if letter.checked else NOT_CHECKED
+    if letter.comments:
+        return OF_SEVERAL if letter.name else ASKED
+    return NOTHING if letter.checked else NOT_CHECKED
 
 
 def _cells(comment: Comment) -> tuple[str, str, list[str], str, str]:

@@ -87,6 +87,26 @@ def main_scale(reading: Reading) -> Scale | None:
     return max(reading.scales, key=lambda s: (outlets.count(s.view), s.measurable), default=None)
 
 
+def scales_of(reading: Reading | None) -> tuple[Scale, ...]:
+    """The scales of all views that hold outlets, the main one first; the main one alone where none does."""
+    main = main_scale(reading) if reading else None
+    if reading is None or main is None:
+        return ()
+    held = {outlet.symbol.view for outlet in reading.outlets}
+    return (main, *(scale for scale in reading.scales if scale is not main and scale.view in held))
+
+
+def scales_told(reading: Reading | None, brief: bool = False) -> str:
+    """The scales of a sheet in the words of :func:`scale_words`, each once: outlets are measured in any of them."""
+    return ", ".join(dict.fromkeys(filter(None, (scale_words(scale, brief) for scale in scales_of(reading)))))
+
+
+def scale_remarks(result: SheetResult) -> str:
+    """Why a sheet was not checked, and what is wrong with its scales."""
+    whys = (result.why, *(scale.why for scale in scales_of(result.reading)))
+    return "; ".join(dict.fromkeys(why for why in whys if why))
+
+
 def scale_words(scale: Scale | None, brief: bool = False) -> str:
     """A scale for people, and its standing; ``brief`` leaves out that it is proved.
 

@@ -15,6 +15,7 @@ from rich.text import Text
 
 from cordpath.errors import UnreadableFile
 from cordpath.report import (
+    CAUTIONS,
     REGISTER,
     Answer,
     last_states,
@@ -86,6 +87,7 @@ def recheck_document(done: Rechecked, answers: tuple[Answer, ...]) -> dict[str, 
         "items": [_item(item, states) for item in done.items],
         "answers": [asdict(answer) for answer in answers],
         "notes": list(done.notes),
+        "cautions": list(CAUTIONS),
     }
 
 
@@ -170,7 +172,8 @@ def markdown(done: Rechecked, answers: tuple[Answer, ...]) -> str:
     if replies:
         lines += ["", "## Replies in the marked copy", ""]
         lines += [f"- {plain_markdown(f'{a.outlet}, {a.author}: {a.text}')}" for a in replies]
-    lines += ["", *(f"- {plain_markdown(note)}" for note in done.notes)]
+    lines += ["", *(f"- {plain_markdown(note)}" for note in done.notes)] if done.notes else []
+    lines += ["", "---", "", *(f"{caution}  " for caution in CAUTIONS)]
     return "\n".join(lines).rstrip() + "\n"
 
 

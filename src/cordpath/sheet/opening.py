@@ -74,9 +74,9 @@ def _open(path: Path, password: str | None) -> pymupdf.Document:
 def load(document: pymupdf.Document, number: int, where: str) -> pymupdf.Page:
     """Page ``number`` (from 1) of a document that is open."""
     if not 1 <= number <= document.page_count:
-        raise UnreadablePage(
-            f"there is no page {number}", where=where, cure=f"the file has pages 1 to {document.page_count}"
-        )
+        last = document.page_count
+        there = f"the file has pages 1 to {last}" if last > 1 else "the file has one page"
+        raise UnreadablePage(f"there is no page {number}", where=where, cure=there)
     try:
         # Annotations are review marks, perhaps our own of an earlier run: they are never part of the drawing.  They
         # are taken off before the page is loaded, for loading it reads them.

@@ -120,7 +120,8 @@ def _figures(results: tuple[SheetResult, ...]) -> str:
     counts = totals(results)
     shown = ("sheets", "failed", "outlets", *VERDICTS, "unexplained")
     items = (
-        f'<li class="{class_of(name)}"><b>{counts[name]}</b>{escape(counted(name, counts[name]))}</li>'
+        f'<li class="{class_of(name) if counts[name] else "none"}">'
+        f"<b>{counts[name]}</b>{escape(counted(name, counts[name]))}</li>"
         for name in shown
     )
     return f"<ul class=figures>{''.join(items)}</ul>"

@@ -12,7 +12,7 @@ from html import escape
 from cordpath.model import SheetResult
 from cordpath.report.page.outlets import RowKey, class_of
 from cordpath.report.rows import VERDICTS, Row, count_verdicts, rows_of, sheet_name, sheet_title
-from cordpath.report.summary import main_scale, scale_words, unexplained_of
+from cordpath.report.summary import scale_remarks, scales_told, unexplained_of
 
 Pictures = Mapping[tuple[str, int], bytes]
 SHEET_HEAD = ("Sheet", "Title", "Status", "Scale", "Outlets", "Missing", "Unresolved", "Protected", "Not required",
@@ -54,8 +54,6 @@ def sheet_table(results: tuple[SheetResult, ...], anchors: Mapping[tuple[str, in
 
 def _row(result: SheetResult, anchor: str | None) -> str:
     counts = count_verdicts((result,))
-    scale = main_scale(result.reading) if result.reading else None
-    remarks = "; ".join(dict.fromkeys(t for t in (result.why, scale.why if scale else None) if t))
     figures = [str(n) if result.judged else "" for n in (
         sum(counts.values()), *(counts[v] for v in VERDICTS), sum(i.count for i in unexplained_of(result)),
     )]  # fmt: skip
@@ -64,7 +62,8 @@ def _row(result: SheetResult, anchor: str | None) -> str:
         name = f'<a href="#{anchor}">{name}</a>'
     name = f"{name}<br><small>{escape(result.file)}, page {result.page}</small>"
     cells = [
-        escape(sheet_title(result)), escape(result.status), escape(scale_words(scale)), *figures, escape(remarks),
+        escape(sheet_title(result)), escape(result.status), escape(scales_told(result.reading)), *figures,
+        escape(scale_remarks(result)),
     ]  # fmt: skip
     inner = "".join(f"<td>{cell}</td>" for cell in cells)
     return f'<tr class="{class_of(result.status)}"><th scope=row>{name}</th>{inner}</tr>'

@@ -14,7 +14,7 @@ from cordpath.report.pdf.canvas import (
 from cordpath.report.pdf.layout import Cells, Column, Layout, SchedulePage
 from cordpath.report.pdf.mark_drawings import cloud_canvas
 from cordpath.report.rows import Row, count_verdicts, rows_of, sheet_name, sheet_title, with_verdict
-from cordpath.report.summary import counted, leftovers, main_scale, scale_words, totals
+from cordpath.report.summary import counted, leftovers, scale_remarks, scales_told, totals
 
 OUTLET_COLUMNS = (
     Column("No.", 0.075), Column("Sheet", 0.06), Column("Room", 0.11), Column("Symbol", 0.115),
@@ -122,20 +122,18 @@ def _outlet_cells(row: Row) -> Cells:
 
 def _sheet_cells(result: SheetResult) -> Cells:
     counts = count_verdicts((result,))
-    scale = main_scale(result.reading) if result.reading else None
     failed = result.status == "failed"
     figures = ("", "", "") if not result.judged else tuple(
         str(n) for n in (sum(counts.values()), counts["missing"], counts["unresolved"])
     )  # fmt: skip
-    remarks = "; ".join(text for text in (result.why, scale.why if scale else None) if text)
     texts = (
         sheet_name(result),
         str(result.page),
         sheet_title(result),
         result.status,
-        scale_words(scale),
+        scales_told(result.reading),
         *figures,
-        remarks,
+        scale_remarks(result),
     )
     return Cells(texts, None, VERMILION if failed else INK)
 
