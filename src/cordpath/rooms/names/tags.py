@@ -15,6 +15,7 @@ import numpy as np
 
 from cordpath.geometry import in_box
 from cordpath.model import FloatArray, Point, RoomEntry, Sheet, View, Word
+from cordpath.rooms.names.leaders import Leaders
 from cordpath.rooms.names.rings import PLAIN, SHORT, in_ring
 from cordpath.rooms.names.turning import turned
 from cordpath.rooms.names.vocabulary import Meaning, is_stop, is_weak, meaning, normal
@@ -158,10 +159,19 @@ def _is_name(run: Run, entries: tuple[RoomEntry, ...]) -> bool:
 def find_tags(sheet: Sheet, view: View, entries: tuple[RoomEntry, ...]) -> tuple[list[Tag], list[Tag]]:
     """(strong, odd) tags of the view, top to bottom.  Regions that are not plan hold none."""
     runs = plan_runs(sheet, view)
-    tags = [tag for lines in _wraps(runs, entries) if (tag := _tag(lines, runs, entries)) is not None]
     ink = sheet.strokes.xy[sheet.strokes.ink()]
+    leaders = Leaders(ink)
+    tags = [_led(tag, lines, leaders)
+            for lines in _wraps(runs, entries) if (tag := _tag(lines, runs, entries)) is not None]  # fmt: skip
     strong, odd = _by_style([tag for tag in tags if not _letters_of_a_device(tag, ink)])
     return strong, odd
+
+
+def _led(tag: Tag, lines: list[Run], leaders: Leaders) -> Tag:
+    """The tag at the place that a leader from one of its lines points to."""
+    starts = tuple(_back((end, run.across), run.angle) for run in lines for end in run.along)
+    tip = leaders.tip(starts, tag.size)
+    return tag if tip is None else replace(tag, at=tip)
 
 
 def _letters_of_a_device(tag: Tag, ink: FloatArray) -> bool:
