@@ -13,7 +13,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely import Point
 
-from cordpath.model import Finding
+from cordpath.model import Box, Finding
+from cordpath.report.pdf import place
 from cordpath.report.pdf.cloud import LEAST_SIDE, cloud_box, cloud_curves, outer_box
 from cordpath.report.pdf.mark_drawings import leader
 from cordpath.report.pdf.marks import lay_out, mark_unit
@@ -21,6 +22,8 @@ from cordpath.report.pdf.place import INK_STEP, Crowd
 
 sides = st.floats(0.0, 200.0)
 coordinates = st.floats(-1000.0, 1000.0)
+corners = st.integers(0, 750), st.integers(0, 450), st.integers(1, 60), st.integers(1, 40)
+boxes = st.tuples(*corners).map(lambda b: (float(b[0]), float(b[1]), float(b[0] + b[2]), float(b[1] + b[3])))
 
 
 def bezier(start, curve, t):
@@ -139,3 +142,18 @@ def test_a_length_stands_off_its_path_before_it_covers_words() -> None:
     (mark,) = lay_out([finding], Crowd(612.0, 396.0, words=rows))
     (path,) = mark.paths
     assert sum(overlap(path.label_box, word) for word in rows) == 0
+
+
+@settings(deadline=None, max_examples=40)
+@given(st.lists(boxes, max_size=12), st.lists(boxes, min_size=1, max_size=4), st.integers(1, 40))
+def test_looking_at_the_likeliest_places_first_finds_the_place_that_is_best_of_all(
+    obstacles: list[Box], marks: list[Box], at_a_time: int
+) -> None:
+    dark = np.random.default_rng(len(obstacles)).random((250, 400)) < 0.2
+    with pytest.MonkeyPatch.context() as patch:
+        places = []
+        for some in (at_a_time, 10_000):
+            patch.setattr(place, "LOOKED_AT", some)
+            crowd = Crowd(800.0, 500.0, dark.astype(float), obstacles[::2], obstacles[1::3], list(obstacles[2::3]))
+            places.append([crowd.place([mark, *marks], 40.0, 10.0) for mark in marks])
+    assert places[0] == places[1]

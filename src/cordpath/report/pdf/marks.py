@@ -101,10 +101,12 @@ def _clouds(findings: Sequence[Finding], drawn: Sequence[Finding], crowd: Crowd,
     symbols = {id(finding): _symbol_box(finding) for finding in findings}
     clouds = _apart({id(finding): symbols[id(finding)] for finding in drawn}, symbols, arc)
     words, pen = np.array(crowd.words, float).reshape(-1, 4), CLOUD_PEN * arc
+    labels = {id(finding): _labels(finding, words) for finding in findings}
+    owners = np.sum([*labels.values()], axis=0)
     for one in list(clouds):
         outer = [outer_box(box, pen, arc) for key, box in clouds.items() if key != one]
-        lent = _labels([f for f in findings if id(f) != one], words)
-        own = _labels([f for f in drawn if id(f) == one], words) & ~lent
+        lent = owners > labels[one]
+        own = labels[one] & ~lent
         others = [*outer, *(box for key, box in symbols.items() if key != one), *words[lent]]
         obstacles = np.array(others, float).reshape(-1, 4)
         clouds[one] = around_words(clouds[one], words[own], obstacles, pen, arc, words[~own])
@@ -125,9 +127,9 @@ def _apart(drawn: Mapping[int, Box], symbols: Mapping[int, Box], arc: float) -> 
     }
 
 
-def _labels(findings: Sequence[Finding], words: FloatArray) -> NDArray[np.bool_]:
-    """(n,) which words are labels of those outlets."""
-    at = [label.at for finding in findings for label in finding.outlet.symbol.labels]
+def _labels(finding: Finding, words: FloatArray) -> NDArray[np.bool_]:
+    """(n,) which words are labels of the outlet."""
+    at = [label.at for label in finding.outlet.symbol.labels]
     points = np.array(at, float).reshape(-1, 1, 2)
     held = ((points >= words[:, :2] - 1.0) & (points <= words[:, 2:] + 1.0)).all(axis=2)
     return np.asarray(held.any(axis=0), bool)

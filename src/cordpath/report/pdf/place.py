@@ -19,6 +19,7 @@ COMPASS = 16  # directions that are tried around a mark
 TEXT_WEIGHT = 3.0  # covered text is worse than a covered line
 TAKEN_WEIGHT = 1000.0  # a tag on another mark is read as neither: worse than any text of the plan under it
 FORBIDDEN_WEIGHT = 1e4  # a tag goes there only if it would leave the page elsewhere
+LOOKED_AT = 128  # places whose overlaps are worked out at a time, the likeliest first: most are never looked at
 AWAY_WEIGHT = 1.2  # square points of cover that one point nearer to the mark is worth
 
 
@@ -66,14 +67,19 @@ class Crowd:
         away = np.concatenate([gap for _, gap in tried])
         inside = (boxes[:, 0] >= 1) & (boxes[:, 1] >= 1)
         inside &= (boxes[:, 2] <= self.width - 1) & (boxes[:, 3] <= self.height - 1)
-        words = _overlap(boxes, self._words)
-        cost = self._ink_under(boxes) + TEXT_WEIGHT * words
-        taken = _overlap(boxes, np.array(self.taken, float).reshape(-1, 4))
-        cost += TAKEN_WEIGHT * taken
-        cost += FORBIDDEN_WEIGHT * _overlap(boxes, np.array(self.forbidden, float).reshape(-1, 4))
-        cost += AWAY_WEIGHT * away + np.where(inside, 0.0, 1e9)
-        best = int(cost.argmin())
-        return _held_in(boxes[best], self.width, self.height), bool(taken[best] <= 0 and words[best] <= 0)
+        least = self._ink_under(boxes) + AWAY_WEIGHT * away + np.where(inside, 0.0, 1e9)
+        near = [_reached(boxes, others) for others in (self._words, self.taken, self.forbidden)]
+        best, cost, free = 0, np.inf, False
+        order = np.argsort(least, kind="stable")
+        for some in np.split(order, range(LOOKED_AT, len(order), LOOKED_AT)):
+            if least[some[0]] > cost:
+                break  # overlaps only add: nothing that is left can cost less
+            words, taken, forbidden = (_overlap(boxes[some], others) for others in near)
+            full = least[some] + TEXT_WEIGHT * words + TAKEN_WEIGHT * taken + FORBIDDEN_WEIGHT * forbidden
+            first = int(np.lexsort((some, full))[0])  # among equals the one that was named first
+            if (full[first], some[first]) < (cost, best):
+                best, cost, free = int(some[first]), full[first], bool(taken[first] <= 0 and words[first] <= 0)
+        return _held_in(boxes[best], self.width, self.height), free
 
     def _ink_under(self, boxes: FloatArray) -> FloatArray:
         rows, columns = self._sums.shape
@@ -100,16 +106,30 @@ def _candidates(mark: Box, width: float, height: float, gaps: FloatArray) -> tup
     return boxes, np.repeat(gaps, COMPASS)
 
 
+def _reached(boxes: FloatArray, others: FloatArray | Sequence[Box]) -> FloatArray:
+    """Those (m, 4) others that meet the box around all (n, 4) boxes."""
+    others = np.asarray(others, float).reshape(-1, 4)
+    low, high = boxes[:, :2].min(axis=0), boxes[:, 2:].max(axis=0)
+    x0, y0, x1, y1 = others.T
+    return others[(x0 < high[0]) & (y0 < high[1]) & (x1 > low[0]) & (y1 > low[1])]
+
+
 def _overlap(boxes: FloatArray, others: FloatArray) -> FloatArray:
     """(n,) summed overlap areas of (n, 4) boxes with (m, 4) others."""
-    low, high = boxes[:, :2].min(axis=0), boxes[:, 2:].max(axis=0)
-    others = others[(others[:, :2] < high).all(axis=1) & (others[:, 2:] > low).all(axis=1)]
+    others = _reached(boxes, others)
     if not len(others):
         return np.zeros(len(boxes))
-    wide = np.minimum(boxes[:, None, 2], others[None, :, 2]) - np.maximum(boxes[:, None, 0], others[None, :, 0])
-    tall = np.minimum(boxes[:, None, 3], others[None, :, 3]) - np.maximum(boxes[:, None, 1], others[None, :, 1])
-    area: FloatArray = (np.clip(wide, 0, None) * np.clip(tall, 0, None)).sum(axis=1)
-    return area
+    area = _shared(boxes, others, 0)
+    area *= _shared(boxes, others, 1)
+    told: FloatArray = area.sum(axis=1)
+    return told
+
+
+def _shared(boxes: FloatArray, others: FloatArray, axis: int) -> FloatArray:
+    """(n, m) lengths that boxes and others share along an axis."""
+    length: FloatArray = np.minimum(boxes[:, None, axis + 2], others[None, :, axis + 2])
+    length -= np.maximum(boxes[:, None, axis], others[None, :, axis])
+    return np.maximum(length, 0.0, out=length)
 
 
 def _held_in(box: FloatArray, width: float, height: float) -> Box:
