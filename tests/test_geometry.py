@@ -9,7 +9,21 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from hypothesis.extra import numpy as hnp
 
-from cordpath.geometry import SAGITTA_PT, chords, lengths, lines, near_boxes, segments_in_box, segments_near
+from cordpath.geometry import (
+    SAGITTA_PT,
+    chords,
+    components,
+    lengths,
+    lines,
+    middle_line,
+    near_boxes,
+    nodes,
+    rows_beside,
+    segments_in_box,
+    segments_near,
+    sides_around,
+)
+from cordpath.geometry.groups import FEW_LINKS
 
 COORDINATES = st.floats(-2000, 4000, allow_nan=False, width=32)
 
@@ -76,3 +90,101 @@ def test_segments_near_each_other_are_those_that_shapely_measures(pairs: np.ndar
     assert told[gap <= reach - 1e-9].all()
     assert not told[gap > reach + 1e-9].any()
     assert told[gap == 0.0].all()
+
+
+@st.composite
+def linked(draw: st.DrawFn) -> tuple[int, list[tuple[int, int]]]:
+    count = draw(st.integers(1, 40))
+    member = st.integers(0, count - 1)
+    return count, draw(st.lists(st.tuples(member, member), max_size=FEW_LINKS))
+
+
+@given(linked())
+def test_few_links_make_the_same_groups_as_many(drawn: tuple[int, list[tuple[int, int]]]) -> None:
+    count, links = drawn
+    a, b = np.array(links, np.int64).reshape(-1, 2).T
+    filler = np.zeros(FEW_LINKS + 1, np.int64)  # links of a thing with itself change nothing
+    few, many = components(a, b, count), components(np.r_[a, filler], np.r_[b, filler], count)
+    assert few[0] == many[0] and few[1].tolist() == many[1].tolist()
+
+
+PLACES = hnp.arrays(
+    np.float64, st.tuples(st.integers(0, 40), st.just(2)), elements=st.integers(-60, 60).map(lambda k: k / 10)
+)
+
+
+@settings(max_examples=50)
+@given(PLACES, st.sampled_from([0.2, 0.7, 1.1]))
+def test_points_share_a_node_where_steps_as_short_as_the_reach_lead_from_one_to_the_other(
+    points: np.ndarray, reach: float
+) -> None:
+    node = nodes(points, reach)
+    away = np.hypot(*(points[:, None] - points[None]).transpose(2, 0, 1))
+    one = node[:, None] == node[None]
+    assert one[away <= reach / 2].all()
+    graph = [set(np.flatnonzero(row).tolist()) for row in away <= 1.5 * reach]
+    for start in range(len(points)):  # whatever shares its node is reached by steps of one and a half
+        seen, left = {start}, [start]
+        while left:
+            new = graph[left.pop()] - seen
+            seen |= new
+            left += new
+        assert set(np.flatnonzero(one[start]).tolist()) <= seen
+
+
+def test_lone_ends_meet_up_to_the_reach_and_no_farther() -> None:
+    for away, meet in ((0.69, True), (0.71, False)):
+        for angle in np.linspace(0, 2 * np.pi, 24):
+            step = away * np.array([np.cos(angle), np.sin(angle)])
+            node = nodes(np.array([[1010.33, 701.7], [0.0, 0.0], [1010.33 + step[0], 701.7 + step[1]]]), 0.7)
+            assert (node[0] == node[2]) is np.bool_(meet) and node[1] != node[0]
+
+
+def test_a_crowd_in_one_place_makes_no_pairs_without_end() -> None:
+    crowd = np.random.default_rng(1).uniform(0, 0.08, (200_000, 2))
+    assert not nodes(crowd, 0.085).any()
+
+
+@settings(max_examples=50)
+@given(
+    long=st.floats(1, 400), share=st.floats(0.05, 0.95), turn=st.floats(0, 180), x=st.floats(-900, 900),
+    y=st.floats(-900, 900),
+)  # fmt: skip
+def test_a_rectangle_has_its_sides_and_its_long_middle_line_however_it_is_turned(
+    long: float, share: float, turn: float, x: float, y: float
+) -> None:
+    box = shapely.transform(
+        shapely.affinity.rotate(shapely.box(0, 0, long, share * long), turn, origin=(0, 0)),
+        lambda p: p + np.array([x, y]),
+    )
+    assert sides_around(box) == pytest.approx((long, share * long), rel=1e-6)
+    line, short = middle_line(box)
+    assert short == pytest.approx(share * long, rel=1e-6)
+    ends = np.array([[0, share * long / 2], [long, share * long / 2]])
+    c, s = np.cos(np.radians(turn)), np.sin(np.radians(turn))
+    real = ends @ np.array([[c, s], [-s, c]]) + (x, y)
+    assert min(np.abs(line - real).max(), np.abs(line[::-1] - real).max()) < 1e-6 * (long + 1000)
+
+
+def test_a_line_is_its_own_middle_line_and_a_point_has_no_sides() -> None:
+    line, short = middle_line(shapely.LineString([(1, 2), (4, 6)]))
+    assert sorted(line.tolist()) == [[1, 2], [4, 6]] and short == 0.0
+    assert sides_around(shapely.LineString([(1, 2), (4, 6)])) == (5.0, 0.0)
+    assert sides_around(shapely.Point(1, 2)) == (0.0, 0.0) == sides_around(shapely.Polygon())
+    assert len(middle_line(shapely.Polygon())[0]) == 0
+
+
+@settings(max_examples=50)
+@given(
+    st.floats(1, 9), st.sets(st.integers(-12, 12), max_size=20), st.integers(0, 10**6)
+)  # fmt: skip
+def test_rows_follow_each_other_until_one_is_missing(gap: float, there: set[int], seed: int) -> None:
+    random = np.random.default_rng(seed)
+    numbers = np.array(sorted(there - {0}), np.int64)
+    aside = numbers * gap + random.uniform(-0.14, 0.14, len(numbers))
+    astray = (random.integers(-12, 12, 3) + 0.5) * gap  # between two rows
+    rows = rows_beside(np.r_[aside, astray], np.array([gap]))
+    assert rows.even[0, : len(numbers)].all() and rows.number[0, : len(numbers)].tolist() == numbers.tolist()
+    after = next(k for k in range(1, 14) if k not in there)
+    below = next(k for k in range(1, 14) if -k not in there)
+    assert (rows.beyond[0], rows.before[0]) == (after - 1, below - 1)

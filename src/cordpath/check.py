@@ -28,7 +28,7 @@ from cordpath.circuits import (
     trace,
     unserved,
 )
-from cordpath.errors import CordpathError, UnreadablePage
+from cordpath.errors import CordpathError
 from cordpath.lending import Readings
 from cordpath.model import (
     CordPath,
@@ -291,13 +291,3 @@ def _plan_notes(reading: Reading) -> Iterator[str]:
         yield from plan.assumptions
     for panel in reading.panels:
         yield from (f"panel {panel.name}: {problem}" for problem in panel.problems)
-
-
-def unreadable(error: Exception) -> CordpathError:
-    """Any exception as an error of ours: a defect of the program is that sheet's failure, not the batch's."""
-    if isinstance(error, CordpathError):
-        return error
-    return UnreadablePage(
-        f"the program failed on this sheet ({type(error).__name__}: {error})",
-        cure="please report it with the sheet, or with a cut of it that still fails",
-    )

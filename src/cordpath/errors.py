@@ -71,3 +71,13 @@ class ConfigurationRefused(CordpathError):
 
     def __reduce__(self) -> tuple[object, tuple[object, ...]]:
         return ConfigurationRefused, (self.faults,)
+
+
+def unreadable(error: Exception) -> CordpathError:
+    """Any exception as an error of ours: a defect of the program is that sheet's failure, not the batch's."""
+    if isinstance(error, CordpathError):
+        return error
+    return UnreadablePage(
+        f"the program failed on this sheet ({type(error).__name__}: {error})",
+        cure="please report it with the sheet, or with a cut of it that still fails",
+    )

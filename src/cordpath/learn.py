@@ -16,8 +16,7 @@ from cordpath.batch import tasks
 from cordpath.batch.child import Limits
 from cordpath.batch.order import SHEET_MEMORY_MB, SHEET_SECONDS, find_sheets, not_there, shown_name
 from cordpath.batch.workers import Workers, local_workers, map_calls
-from cordpath.check import unreadable
-from cordpath.errors import CordpathError, OutputRefused, UsageRefused
+from cordpath.errors import CordpathError, OutputRefused, UsageRefused, unreadable
 from cordpath.model import Drawing, Mapping, Scale, Sheet
 from cordpath.report import Tile, contact_sheet, write_whole
 from cordpath.scale import prove_scales

@@ -9,10 +9,9 @@ Terms: *arc*, a Bezier piece of a stroked path; *cusp*, a joint of two arcs wher
 from __future__ import annotations
 
 import numpy as np
-from scipy.sparse import coo_array
-from scipy.sparse.csgraph import connected_components
 from scipy.spatial import cKDTree
 
+from cordpath.geometry import components
 from cordpath.model import Box, FloatArray, IntArray, Sheet
 
 JOINED_PT = 0.6  # pt: ends that meet, after rounding to 1/600 in
@@ -57,8 +56,7 @@ def _chains(ends: FloatArray, leaving: FloatArray) -> tuple[IntArray, IntArray]:
     pairs = cKDTree(flat).query_pairs(JOINED_PT, output_type="ndarray")
     pairs = pairs[pairs[:, 0] // 2 != pairs[:, 1] // 2]
     count = len(ends)
-    links = coo_array((np.ones(len(pairs)), (pairs[:, 0] // 2, pairs[:, 1] // 2)), shape=(count, count))
-    group = connected_components(links, directed=False)[1].astype(np.int64)
+    _, group = components(pairs[:, 0] // 2, pairs[:, 1] // 2, count)
     a, b = way[pairs[:, 0]], way[pairs[:, 1]]
     size = np.maximum(np.hypot(*a.T) * np.hypot(*b.T), 1e-12)
     turn = 180.0 - np.degrees(np.arccos(np.clip((a * b).sum(axis=1) / size, -1, 1)))

@@ -36,7 +36,8 @@ from house_sheet import House, make_house
 from house_truth import EDITIONS
 from house_writers import WRITERS
 
-from cordpath.check import judge_file, understand, unreadable
+from cordpath.check import judge_file, understand
+from cordpath.errors import unreadable
 from cordpath.rules import load_edition
 from cordpath.symbols import load_mapping
 

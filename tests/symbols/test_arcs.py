@@ -1,4 +1,4 @@
-"""Circles of plots on a coarse grid; groups of linked things, by the sparse matrix and by following few links."""
+"""Circles of plots on a coarse grid."""
 
 from __future__ import annotations
 
@@ -10,24 +10,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from cordpath.model import FloatArray
-from cordpath.symbols.ink.arcs import FEW_LINKS, GRID, components, rounding
+from cordpath.symbols.ink.arcs import GRID, rounding
 from cordpath.symbols.ink.normalise import normalise
-
-
-@st.composite
-def linked(draw: st.DrawFn) -> tuple[int, list[tuple[int, int]]]:
-    count = draw(st.integers(1, 40))
-    member = st.integers(0, count - 1)
-    return count, draw(st.lists(st.tuples(member, member), max_size=FEW_LINKS))
-
-
-@given(linked())
-def test_few_links_make_the_same_groups_as_many(drawn: tuple[int, list[tuple[int, int]]]) -> None:
-    count, links = drawn
-    a, b = np.array(links, np.int64).reshape(-1, 2).T
-    filler = np.zeros(FEW_LINKS + 1, np.int64)  # links of a thing with itself change nothing
-    few, many = components(a, b, count), components(np.r_[a, filler], np.r_[b, filler], count)
-    assert few[0] == many[0] and few[1].tolist() == many[1].tolist()
 
 
 def plotted(radius: float, chords: int, step: float, seed: int) -> tuple[FloatArray, FloatArray]:

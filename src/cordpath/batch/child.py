@@ -21,8 +21,7 @@ from typing import Any, TypeVar
 
 import psutil
 
-from cordpath.check import unreadable
-from cordpath.errors import UnreadablePage
+from cordpath.errors import UnreadablePage, unreadable
 
 T = TypeVar("T")
 LOOK = 0.05  # s between looks at a child's memory; a child that grows by 2 GB/s is caught within 100 MB

@@ -11,8 +11,8 @@ from pathlib import Path
 
 from cordpath.batch.bare import lendable, without_ink
 from cordpath.batch.keep import Stored, content_digest, put_by, take_up, taken_out
-from cordpath.check import judge_file, legends_of, propose, understand, unreadable
-from cordpath.errors import CordpathError
+from cordpath.check import judge_file, legends_of, propose, understand
+from cordpath.errors import CordpathError, unreadable
 from cordpath.model import Box, Learnt, Mapping, Panel, Proposal, Reading, Run, SheetResult
 from cordpath.report import (
     Seal,

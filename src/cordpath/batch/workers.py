@@ -14,8 +14,7 @@ from contextlib import contextmanager
 from typing import Any, Protocol
 
 from cordpath.batch.child import LOOK, Child, Limits, T
-from cordpath.check import unreadable
-from cordpath.errors import CordpathError, UnreadablePage
+from cordpath.errors import CordpathError, UnreadablePage, unreadable
 
 STOPPED = "stopped before it was checked"
 

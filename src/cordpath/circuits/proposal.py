@@ -19,9 +19,9 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.optimize import Bounds, LinearConstraint, milp
 from scipy.sparse import coo_matrix
-from scipy.sparse.csgraph import connected_components
 
 from cordpath.circuits.places import hard_to_reach
+from cordpath.geometry import components
 from cordpath.model import Finding, FloatArray, IntArray, Proposal, SheetResult, Step
 
 DEVICE_VOLTS = 130.0  # V: GFCI receptacles are for 120 V circuits
@@ -179,8 +179,7 @@ def cover(options: tuple[Option, ...], wanted: tuple[str, ...]) -> tuple[Option,
     i, j = np.array(pairs).T
     n, m = len(wanted), len(options)
     holds = coo_matrix((np.ones(len(i)), (i, j)), (n, m)).tocsr()
-    graph = coo_matrix((np.ones(len(i)), (i, n + j)), (n + m, n + m))
-    part = connected_components(graph, directed=False)[1]
+    _, part = components(i, n + j, n + m)
     chosen: list[int] = []
     for label in np.unique(part[i]):
         some = np.flatnonzero(part[:n] == label)

@@ -20,6 +20,7 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
+from cordpath.geometry import middle_line
 from cordpath.model import BoolArray, Doors, FloatArray, FloorPlan
 
 HAIR_PT = 0.01  # the core is this much smaller: far above rounding (1e-12), 0.007 in. at 1/4 in. = 1 ft
@@ -95,23 +96,17 @@ def glazing_of(plan: FloorPlan) -> list[BaseGeometry]:
 
 def strip(way: BaseGeometry) -> BaseGeometry:
     """A door or opening with its middle line run on past both ends, so that no slit is left at a jamb."""
-    box = shapely.get_coordinates(shapely.minimum_rotated_rectangle(way))
-    if len(box) < 2:
+    middle, _ = middle_line(way)
+    if not len(middle):
         return way
-    if len(box) == 2:
-        start, end = box
-    else:
-        sides = box[1:3] - box[0:2]
-        long = int(np.argmax(np.hypot(sides[:, 0], sides[:, 1])))
-        start = (box[long] + box[(long + 3) % 4]) / 2
-        end = (box[long + 1] + box[(long + 2) % 4]) / 2
+    start, end = middle
     along = end - start
     length = float(np.hypot(*along))
     if length == 0.0:
         return way
     on = along / length * JAMB_PT
-    middle = shapely.linestrings(np.array([start - on, end + on])).buffer(LINE_PT, cap_style="flat")
-    return shapely.union_all([*_areas([way]), middle])
+    strip = shapely.linestrings(np.array([start - on, end + on])).buffer(LINE_PT, cap_style="flat")
+    return shapely.union_all([*_areas([way]), strip])
 
 
 def _areas(parts: Iterable[BaseGeometry]) -> list[BaseGeometry]:

@@ -15,7 +15,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from cordpath.geometry import lines, midpoints
+from cordpath.geometry import lines, midpoints, sides_around
 from cordpath.model import BoolArray, FloatArray, Room, Symbol, Word
 from cordpath.rooms.ink import Ink, make_ink, union
 from cordpath.rooms.walls.bands import merge_runs, pair_up
@@ -171,8 +171,7 @@ def _islands(ink: Ink, walls: BaseGeometry, inch: float) -> list[BaseGeometry]:
         box = shapely.oriented_envelope(shape)
         if box.geom_type != "Polygon" or shape.area < 0.93 * box.area:
             continue
-        c = shapely.get_coordinates(box)
-        short, wide = sorted(float(np.hypot(*(c[i + 1] - c[i]))) / inch for i in (0, 1))
+        wide, short = (side / inch for side in sides_around(shape))
         clear = shape.distance(walls) > ISLAND_CLEAR_IN * inch
         if ISLAND_IN[0] <= short <= ISLAND_IN[1] and wide >= ISLAND_LONG_IN and clear:
             found.append(shape)

@@ -10,6 +10,7 @@ from dataclasses import replace
 
 import shapely
 
+from cordpath.geometry import sides_around
 from cordpath.model import FloorPlan, Spotting, Standing, Symbol
 
 ROUND = 0.755, 0.815  # of its rectangle: a circle covers .785
@@ -45,9 +46,5 @@ def _is_round(symbol: Symbol) -> bool:
 
 
 def _circle(shape: shapely.Geometry) -> bool:
-    box = shapely.minimum_rotated_rectangle(shape)
-    corners = shapely.get_coordinates(box)
-    if len(corners) < 4:
-        return False
-    sides = sorted(float(shapely.Point(corners[k]).distance(shapely.Point(corners[k + 1]))) for k in (0, 1))
-    return ROUND[0] <= shape.area / max(box.area, 1e-9) <= ROUND[1] and sides[1] <= EVEN * max(sides[0], 1e-9)
+    long, short = sides_around(shape)
+    return ROUND[0] <= shape.area / max(long * short, 1e-9) <= ROUND[1] and long <= EVEN * max(short, 1e-9)

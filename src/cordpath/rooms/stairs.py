@@ -5,10 +5,8 @@ from __future__ import annotations
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from scipy.sparse import coo_matrix
-from scipy.sparse.csgraph import connected_components
 
-from cordpath.geometry import lines
+from cordpath.geometry import components, lines
 from cordpath.model import BoolArray
 from cordpath.rooms.ink import Ink
 from cordpath.rooms.walls.bands import pair_up
@@ -30,8 +28,7 @@ def find_stairs(ink: Ink, used: BoolArray, inch: float) -> NDArray[np.object_]:
     alike = np.abs(mine.length[i] - mine.length[j]) < EQUAL_IN * inch
     alike &= bands.overlap > 0.85 * np.maximum(mine.length[i], mine.length[j])
     i, j = i[alike], j[alike]
-    graph = coo_matrix((np.ones(len(i), np.int8), (i, j)), shape=(len(mine), len(mine)))
-    label = np.asarray(connected_components(graph, directed=False)[1], np.int64)
+    _, label = components(i, j, len(mine))
     flights = np.flatnonzero(np.bincount(label) >= LEAST)
     shapes = lines(mine.xy)
     hulls = [shapely.convex_hull(shapely.union_all(shapes[label == f])) for f in flights]

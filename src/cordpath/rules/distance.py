@@ -8,12 +8,11 @@ Glossary
 
 from __future__ import annotations
 
-import math
 from dataclasses import replace
 
 import shapely
-from shapely.geometry.base import BaseGeometry
 
+from cordpath.geometry import sides_around
 from cordpath.model import BASIN_KINDS, Answer, CordPath, Fixture, Symbol
 from cordpath.rules.facts import CONFIDENCE_FLOOR, Facts
 from cordpath.rules.told import Told, no, unknown
@@ -92,15 +91,8 @@ def _wide_way(path: CordPath, facts: Facts) -> float | None:
     way = shapely.LineString(path.points)
     if any(way.intersects(door) for door in plan.doors):
         return None
-    widths = [_width(opening) / per_foot for opening in plan.openings if way.intersects(opening)]
+    widths = [sides_around(opening)[0] / per_foot for opening in plan.openings if way.intersects(opening)]
     return min(widths) if widths and min(widths) > DOORWAY_FT else None
-
-
-def _width(opening: BaseGeometry) -> float:
-    """The long side of an opening, in points."""
-    corners = shapely.get_coordinates(shapely.minimum_rotated_rectangle(opening))
-    steps = corners[1:] - corners[:-1]
-    return float(max(math.hypot(*step) for step in steps)) if len(steps) else 0.0
 
 
 def edge_slack(fixture: Fixture, facts: Facts) -> tuple[float, float]:

@@ -7,11 +7,9 @@ centre.  *Leaf*, the straight line from the hinge to one end of the swing.  *Rad
 from __future__ import annotations
 
 import numpy as np
-from scipy.sparse import coo_matrix
-from scipy.sparse.csgraph import connected_components
 from scipy.spatial import cKDTree
 
-from cordpath.geometry import circle
+from cordpath.geometry import circle, components
 from cordpath.model import Box, FloatArray, IntArray, Sheet
 
 TOUCH = 0.3  # pt between neighbouring strokes of one swing: rounding to 1/600 in. moves each end by up to 0.17
@@ -64,9 +62,7 @@ def _chains(xy: FloatArray) -> IntArray:
     cross = out_i[:, 1] * out_j[:, 0] - out_i[:, 0] * out_j[:, 1]
     turn = np.abs(np.arctan2(cross, -(out_i * out_j).sum(1)))
     keep = (turn < TURN) & (i % count != j % count)
-    links = (np.ones(int(keep.sum()), np.int8), (i[keep] % count, j[keep] % count))
-    graph = coo_matrix(links, shape=(count, count))
-    return np.asarray(connected_components(graph, directed=False)[1], np.int64)
+    return components(i[keep] % count, j[keep] % count, count)[1]
 
 
 def _fitted(points: FloatArray) -> Swing | None:

@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 import shapely
 
-from cordpath.geometry import in_box
+from cordpath.geometry import in_box, sides_around
 from cordpath.model import (
     POINTS_PER_INCH,
     FloatArray,
@@ -131,16 +131,13 @@ def room_estimates(sheet: Sheet, view: View, plan: FloorPlan) -> list[Estimate]:
     return found
 
 
-def _ratio(room: Room, sides: tuple[float, float | None]) -> float | None:
+def _ratio(room: Room, written: tuple[float, float | None]) -> float | None:
     """The ratio under which a room has the written length and width, or (width None) the written area, inches."""
-    if sides[1] is None:
+    if written[1] is None:
         alone = not room.open_to and room.polygon.area > 0
-        return float(POINTS_PER_INCH * np.sqrt(sides[0] / room.polygon.area)) if alone else None
-    corners = shapely.get_coordinates(shapely.minimum_rotated_rectangle(room.polygon))
-    if len(corners) < 4:
-        return None
-    drawn = np.sort(np.hypot(*(corners[1:3] - corners[:2]).T))
-    real: FloatArray = np.sort(np.array([sides[0], sides[1]], float))
+        return float(POINTS_PER_INCH * np.sqrt(written[0] / room.polygon.area)) if alone else None
+    drawn = np.array(sides_around(room.polygon)[::-1])
+    real: FloatArray = np.sort(np.array([written[0], written[1]], float))
     if drawn[0] <= 0 or room.polygon.area < SQUARE * drawn.prod():
         return None
     if abs(np.log(real[1] / real[0] / (drawn[1] / drawn[0]))) > SAME_SHAPE:

@@ -16,15 +16,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.sparse import coo_matrix
-from scipy.sparse.csgraph import connected_components
 from scipy.spatial import cKDTree
 
-from cordpath.geometry import lengths
+from cordpath.geometry import components, lengths, nodes
 from cordpath.model import BoolArray, FloatArray, IntArray
 
-CELL = 0.35  # pt: ends closer than this always meet, ends up to a point apart may; pens round to 1/600 in (0.12 pt)
-MEETING = 1.0  # pt: ends of one node are no farther apart
+TOUCH = 0.7  # pt: ends as near meet; pens round to 1/600 in (0.12 pt), and draughtsmen leave hairs
+MEETING = 1.5 * TOUCH  # pt: two ends that meet are no farther apart, see nodes
 BEND = 100.0  # degrees by which a line may turn at a vertex of its own: a little over a right angle
 STRAIGHT = 20.0  # degrees by which it may turn where other lines meet it
 MOST_AT_NODE = 6  # ends: more are the middle of a hatch or a star
@@ -95,7 +93,7 @@ def strands(xy: FloatArray, stops: FloatArray, radius: FloatArray) -> Strands:
     """
     kept = np.arange(len(xy))
     if len(xy):
-        node = _nodes(xy.reshape(-1, 2))
+        node = nodes(xy.reshape(-1, 2), TOUCH)
         kept = np.flatnonzero(node[0::2] != node[1::2])  # a speck's neighbours meet at its node
         node = node.reshape(-1, 2)[kept].ravel()
         xy = xy[kept]
@@ -124,28 +122,6 @@ def _outward(xy: FloatArray) -> FloatArray:
     way = xy[:, 2:] - xy[:, :2]
     way = way / np.maximum(np.hypot(way[:, 0], way[:, 1]), 1e-9)[:, None]
     return np.stack([-way, way], axis=1).reshape(-1, 2)
-
-
-def _nodes(ends: FloatArray) -> IntArray:
-    """(2n,) number of the node of each end: ends in the same or in neighbouring cells."""
-    cell = np.floor(ends / CELL).astype(np.int64)
-    cell -= cell.min(axis=0)
-    wide = int(cell[:, 1].max()) + 3
-    key = cell[:, 0] * wide + cell[:, 1]
-    order = np.argsort(key, kind="stable")
-    ordered = key[order]
-    first = np.concatenate([[True], ordered[1:] != ordered[:-1]])
-    cells = ordered[first]
-    which = np.empty(len(key), np.int64)
-    which[order] = np.cumsum(first) - 1
-    pairs = []
-    for step in (1, wide - 1, wide, wide + 1):
-        at = np.minimum(np.searchsorted(cells, cells + step), len(cells) - 1)
-        near = np.flatnonzero(cells[at] == cells + step)
-        pairs.append(np.stack([near, at[near]]))
-    a, b = np.concatenate(pairs, axis=1)
-    graph = coo_matrix((np.ones(len(a), bool), (a, b)), (len(cells), len(cells)))
-    return np.asarray(connected_components(graph, directed=False)[1], np.int64)[which]
 
 
 def _stopped(ends: FloatArray, stops: FloatArray, radius: FloatArray) -> BoolArray:
@@ -188,8 +164,7 @@ def _mutual(partner: IntArray, a: IntArray, b: IntArray, cost: FloatArray) -> No
 
 def _components(partner: IntArray, n: int) -> IntArray:
     a = np.flatnonzero(partner >= 0)
-    graph = coo_matrix((np.ones(len(a), bool), (a // 2, partner[a] // 2)), (n, n))
-    return np.asarray(connected_components(graph, directed=False)[1], np.int64)
+    return components(a // 2, partner[a] // 2, n)[1]
 
 
 def _bridge(partner: IntArray, ends: FloatArray, out: FloatArray, free: IntArray, strand: IntArray) -> None:
@@ -208,9 +183,6 @@ def _bridge(partner: IntArray, ends: FloatArray, out: FloatArray, free: IntArray
     _mutual(found, a[keep], b[keep], gap[keep])
     joined = np.flatnonzero(found >= 0)
     count = int(strand.max()) + 1
-    graph = coo_matrix(
-        (np.ones(len(joined), bool), (strand[joined // 2], strand[found[joined] // 2])), (count, count)
-    )
-    row = connected_components(graph, directed=False)[1]
+    _, row = components(strand[joined // 2], strand[found[joined] // 2], count)
     many = np.bincount(row)[row[strand[joined // 2]]] >= LEAST_DASHES
     partner[joined[many]] = found[joined[many]]

@@ -9,11 +9,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.sparse import coo_matrix
-from scipy.sparse.csgraph import connected_components
 from scipy.spatial import cKDTree
 
-from cordpath.geometry import circle
+from cordpath.geometry import circle, components
 from cordpath.model import FloatArray, IntArray
 from cordpath.rooms.ink import Ink
 
@@ -94,10 +92,7 @@ def chains(xy: FloatArray, least: float = TURN[0]) -> IntArray:
     turn = np.abs(np.arctan2(cross, dot))
     short = np.minimum(np.hypot(*out_i.T), np.hypot(*out_j.T)) < NOISY
     keep = ((turn > least) | short) & (turn < TURN[1]) & (i % count != j % count)
-    graph = coo_matrix(
-        (np.ones(int(keep.sum()), np.int8), (i[keep] % count, j[keep] % count)), shape=(count, count)
-    )
-    return np.asarray(connected_components(graph, directed=False)[1], np.int64)
+    return components(i[keep] % count, j[keep] % count, count)[1]
 
 
 def _fit(points: FloatArray, inch: float) -> Swing | None:

@@ -14,6 +14,7 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
+from cordpath.geometry import middle_line
 from cordpath.model import FloatArray
 from cordpath.rooms.ink import Evidence, Ink
 from cordpath.rooms.openings.arcs import Swing
@@ -183,7 +184,7 @@ def cut_closers(cuts: tuple[BaseGeometry, ...], swings: tuple[Swing, ...], ev: E
     found: list[Closer] = []
     leaves = Leaves(ink, inch) if cuts else None
     for cut in cuts:
-        axis, thick = _axis(cut)
+        axis, thick = middle_line(cut)
         u = axis[1] - axis[0]
         length = max(float(np.hypot(*u)), 1e-9)
         gap = Gap(End(axis[0], u / length, thick), length, 0.0)
@@ -203,12 +204,3 @@ def cut_closers(cuts: tuple[BaseGeometry, ...], swings: tuple[Swing, ...], ev: E
                 kind = "door"
         found.append(Closer(kind, cut, axis))
     return found
-
-
-def _axis(shape: BaseGeometry) -> tuple[FloatArray, float]:
-    """Long middle line of the smallest rectangle around a shape, and the rectangle's short side."""
-    c = shapely.get_coordinates(shapely.oriented_envelope(shape))
-    a, b = np.hypot(*(c[1] - c[0])), np.hypot(*(c[2] - c[1]))
-    if a >= b:
-        return np.stack([(c[0] + c[3]) / 2, (c[1] + c[2]) / 2]), float(b)
-    return np.stack([(c[0] + c[1]) / 2, (c[2] + c[3]) / 2]), float(a)

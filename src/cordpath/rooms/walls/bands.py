@@ -12,10 +12,8 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from scipy.sparse import coo_matrix
-from scipy.sparse.csgraph import connected_components
 
-from cordpath.geometry import lines
+from cordpath.geometry import components, lines
 from cordpath.model import BoolArray, FloatArray, IntArray
 
 STUBBY = 0.42  # a band shorter than this part of its width is two wall ends that face each other, not a post
@@ -92,8 +90,7 @@ def groups(shapes: NDArray[np.object_], gap: float) -> IntArray:
     if not count:
         return np.zeros(0, np.int64)
     left, right = shapely.STRtree(shapes).query(shapes, predicate="dwithin", distance=max(gap, 1e-6))
-    graph = coo_matrix((np.ones(len(left), np.int8), (left, right)), shape=(count, count))
-    return np.asarray(connected_components(graph, directed=False)[1], np.int64)
+    return components(left, right, count)[1]
 
 
 def extents(shapes: NDArray[np.object_], group: IntArray) -> FloatArray:
@@ -135,8 +132,7 @@ def merge_runs(xy: FloatArray, unit: FloatArray, slack: float = 0.3) -> tuple[Fl
     ends = xy[j].reshape(-1, 2, 2) - xy[i, None, :2]
     aside = np.abs((ends * normal[:, None]).sum(-1)).max(1)
     keep = (np.abs(cross) < 0.0175 + 0.25 / np.maximum(span[j], 1.0)) & (aside < 0.25)
-    graph = coo_matrix((np.ones(int(keep.sum()), np.int8), (i[keep], j[keep])), shape=(count, count))
-    label = np.asarray(connected_components(graph, directed=False)[1], np.int64)
+    _, label = components(i[keep], j[keep], count)
     return _join(xy, unit, label)
 
 

@@ -9,10 +9,8 @@ from __future__ import annotations
 
 import numpy as np
 import shapely
-from scipy.sparse import coo_matrix
-from scipy.sparse.csgraph import connected_components
 
-from cordpath.geometry import lengths, lines
+from cordpath.geometry import components, lengths, lines, nodes
 from cordpath.model import BoolArray, FloatArray
 
 # Dashes are a matter of the plotter's pen and not of the building: 1/32 to 1/4 in on paper, with gaps of at least
@@ -23,6 +21,7 @@ LEAST = 4  # dashes in a row
 ALIKE = 0.12  # how far lengths and gaps of a row differ, of the dash's length
 STRAIGHT = 0.02  # how far the next dash leans or lies off, of a dash's length
 STEP_PT = 0.12  # what plotters round ends to, 1/600 in
+ONE_END_PT = 1.5 * STEP_PT  # ends a step apart, across it too, are one
 ROUNDED_PT = 3 * STEP_PT  # what that makes of two ends and of the direction between them
 
 
@@ -54,19 +53,12 @@ def in_rows(xy: FloatArray) -> BoolArray:
     before[j] = gap
     even = np.isnan(before[i]) | (np.abs(before[i] - gap) < ALIKE * length[i] + ROUNDED_PT)
     i, j = i[even], j[even]
-    graph = coo_matrix((np.ones(len(i), np.int8), (i, j)), shape=(n, n))
-    row = connected_components(graph, directed=False)[1]
+    _, row = components(i, j, n)
     found[short[np.bincount(row, minlength=n)[row] >= LEAST]] = True
     return found
 
 
 def _loose(xy: FloatArray) -> BoolArray:
     """(n,) strokes with an end that no other one shares."""
-    ends = np.round(xy.reshape(-1, 2) / STEP_PT).astype(np.int64)
-    key = ends[:, 0] * 4_000_003 + ends[:, 1]
-    order = np.argsort(key, kind="stable")
-    twin = key[order][1:] == key[order][:-1]
-    alone = np.ones(len(key), bool)
-    alone[order[1:][twin]] = False
-    alone[order[:-1][twin]] = False
-    return np.asarray(alone.reshape(-1, 2).any(1), bool)
+    node = nodes(xy.reshape(-1, 2), ONE_END_PT)
+    return np.asarray((np.bincount(node)[node] == 1).reshape(-1, 2).any(1), bool)

@@ -9,9 +9,8 @@ from __future__ import annotations
 import numpy as np
 import shapely
 from scipy.sparse import coo_matrix
-from scipy.sparse.csgraph import connected_components
 
-from cordpath.geometry import lines
+from cordpath.geometry import components, lines
 from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.rooms.ink import Evidence
 from cordpath.rooms.walls.bands import Bands, extents, groups, pair_up
@@ -196,5 +195,4 @@ def _in_network(bands: Bands, ev: Evidence) -> Bands:
 def _linked(group: IntArray, i: IntArray, j: IntArray) -> IntArray:
     """Groups joined where a piece of one is linked to a piece of the other."""
     count = int(group.max()) + 1
-    links = coo_matrix((np.ones(len(i), np.int8), (group[i], group[j])), shape=(count, count))
-    return np.asarray(connected_components(links, directed=False)[1], np.int64)[group]
+    return components(group[i], group[j], count)[1][group]

@@ -9,10 +9,8 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
-from scipy.sparse import coo_matrix
-from scipy.sparse.csgraph import connected_components
 
-from cordpath.geometry import lines, midpoints
+from cordpath.geometry import components, lines, midpoints
 from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.rooms.walls.bands import Bands
 
@@ -74,8 +72,7 @@ def find_pattern(xy: FloatArray, unit: FloatArray, bands: Bands, inch: float) ->
     pitch = nearest.sum(0) / 2
     near = middle[i] & middle[j]
     near[near] = np.abs(np.abs(away[near]) - pitch[i[near]]) < PITCH * pitch[i[near]] + EVEN_IN
-    graph = coo_matrix((np.ones(int(near.sum()), np.int8), (i[near], j[near])), shape=(count, count))
-    label = connected_components(graph, directed=False)[1]
+    _, label = components(i[near], j[near], count)
     found = np.asarray(middle & (np.bincount(label, minlength=count)[label] >= LEAST), bool)
     alike = own & (overlap > ALONG * length[j]) & found[j] & ~found[i]
     steps = _steps(i[alike], away[alike], pitch[j[alike]], count)

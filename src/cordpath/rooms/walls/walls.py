@@ -14,6 +14,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from cordpath.geometry import sides_around
 from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.rooms.ink import Evidence, Paint, matching_layers, polygons_only, union
 from cordpath.rooms.walls.bodies import Raw
@@ -200,9 +201,5 @@ def _tone(raw: Raw, ev: Evidence) -> float:
 
 def _opening_like(cut: BaseGeometry, inch: float) -> bool:
     """Wall-thick and 4 in to 20 ft long: not the mask behind a word that touches a wall."""
-    box = shapely.oriented_envelope(cut)
-    if box.geom_type != "Polygon":
-        return False
-    c = shapely.get_coordinates(box)
-    a, b = sorted((float(np.hypot(*(c[1] - c[0]))), float(np.hypot(*(c[2] - c[1])))))
-    return 1.2 * inch < a < 20 * inch and 4 * inch < b < 240 * inch
+    long, short = sides_around(cut)
+    return 1.2 * inch < short < 20 * inch and 4 * inch < long < 240 * inch

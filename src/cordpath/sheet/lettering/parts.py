@@ -11,11 +11,9 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
-from scipy.sparse import coo_matrix
-from scipy.sparse.csgraph import connected_components
 from scipy.spatial import cKDTree
 
-from cordpath.geometry import directions, lengths, segments_near
+from cordpath.geometry import components, directions, lengths, segments_near
 from cordpath.model import WHITE, BoolArray, Fills, FloatArray, IntArray, Strokes
 from cordpath.sheet.lettering.features import bounds
 
@@ -81,12 +79,6 @@ class Parts:
         )  # fmt: skip
 
 
-def joined(count: int, first: IntArray, second: IntArray) -> IntArray:
-    """(count,) numbers of the connected groups."""
-    graph = coo_matrix((np.ones(len(first), bool), (first, second)), (count, count))
-    return np.asarray(connected_components(graph, directed=False)[1], np.int64)
-
-
 def parts(strokes: Strokes, fills: Fills, band: Band) -> Parts:
     """Every part of the page that may be a letter of the band, hatch and dashes left out."""
     dark = fills.luminance < WHITE if len(fills) else np.zeros(0, bool)
@@ -142,7 +134,7 @@ def _arcs(xy: FloatArray, curve: IntArray, band: Band) -> BoolArray:
     same = (np.diff(curve[bend]) == 0) & (curve[bend][1:] >= 0)
     first = np.concatenate([one[smooth] % n, bend[:-1][same]])
     second = np.concatenate([other[smooth] % n, bend[1:][same]])
-    chain = joined(n, first, second)
+    _, chain = components(first, second, n)
     count = int(chain.max()) + 1
     box = bounds(xy, chain, count)
     large = (box[:, 2:] - box[:, :2]).max(axis=1) > CURVE * band[1]
@@ -156,7 +148,7 @@ def _clumps(xy: FloatArray, band: Band) -> Parts:
     for limit in (*BROKEN, 0.0):
         if not len(xy):
             break
-        clump = Parts.of(xy, joined(len(xy), *touching(xy, reach)), False)
+        clump = Parts.of(xy, components(*touching(xy, reach), len(xy))[1], False)
         large = (clump.size > WIDEST * band[1]) | (clump.strokes > MOST)
         found = Parts.both(found, clump.keep(~large))
         rest = clump.keep(large)

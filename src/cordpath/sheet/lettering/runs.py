@@ -12,10 +12,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from cordpath.geometry import components
 from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.sheet.lettering.features import bounds
 from cordpath.sheet.lettering.near import overlapping
-from cordpath.sheet.lettering.parts import Band, Parts, joined
+from cordpath.sheet.lettering.parts import Band, Parts
 from cordpath.sheet.lettering.slants import CORE, SURE, slants
 
 GAP = 1.25  # of the letter height: widest gap inside a line; a space between words is 0.6 to 1.0
@@ -123,7 +124,7 @@ def _linked(angle: float, box: FloatArray, band: Band, use: BoolArray) -> Lines:
     gap = b[:, 0] - a[:, 2]
     link = (first != second) & (b[:, 0] >= a[:, 0]) & (gap < GAP * tall) & (low > LIKE * tall)
     link &= shared > OVERLAP * low
-    line = joined(len(index), first[link], second[link])
+    _, line = components(first[link], second[link], len(index))
     return _measured(angle, index, line, box)
 
 
@@ -243,7 +244,7 @@ def _in_rows(lines: Lines) -> Lines:
     step = np.abs(lines.base[first] - lines.base[second]) / lines.cap[first]
     ratio = lines.cap[second] / lines.cap[first]
     link = (first != second) & (step < 0.2) & (ratio > 0.8) & (ratio < 1.25) & (low[second] > low[first])
-    row = joined(len(lines.base), first[link], second[link])
+    _, row = components(first[link], second[link], len(lines.base))
     count = np.bincount(row)
     weight = np.bincount(row, lines.letters)
     base = np.bincount(row, lines.base * lines.letters) / weight

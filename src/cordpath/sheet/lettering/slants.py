@@ -8,9 +8,9 @@ from __future__ import annotations
 import numpy as np
 import shapely
 
-from cordpath.geometry import directions, lengths
+from cordpath.geometry import components, directions, lengths
 from cordpath.model import BoolArray, FloatArray
-from cordpath.sheet.lettering.parts import Band, Parts, joined
+from cordpath.sheet.lettering.parts import Band, Parts
 
 CORE = (0.55, 1.3)  # of the band: heights of core parts
 SURE = 3  # letters from which a line's direction is told by its unrest alone
@@ -42,7 +42,7 @@ def _clusters(parts: Parts, band: Band, left: BoolArray) -> list[tuple[int, int]
         return []
     boxes = shapely.box(*parts.box[index].T)
     first, second = shapely.STRtree(boxes).query(boxes, predicate="dwithin", distance=0.6 * band[0])
-    group = joined(len(index), first, second)
+    _, group = components(first, second, len(index))
     count = np.bincount(group)
     middle = (parts.box[index, :2] + parts.box[index, 2:]) / 2
     mean = np.column_stack([np.bincount(group, middle[:, k]) for k in (0, 1)]) / count[:, None]

@@ -22,6 +22,7 @@ import numpy as np
 import shapely
 from scipy.spatial import cKDTree
 
+from cordpath.geometry import EVEN_PT, rows_beside
 from cordpath.model import WHITE, BoolArray, Fills, FloatArray, IntArray, Strokes, Word
 
 MIDDLE = 0.25  # of the height of a word, by which a strike may pass its middle
@@ -33,7 +34,6 @@ SQUARE = math.sin(math.radians(3.0))  # by which a corner may miss a quarter tur
 ROWS, ROWS_BESIDE = 8, 4  # rows of a hatch, at least, and of those on one side of the word
 ROW_GAP = 0.6  # of the height of a word, from row to row at most: struck lines of a paragraph are a line apart
 SAME_PT = 0.5  # by which lengths and ends of rows differ
-EVEN_PT, EVEN = 0.15, 0.02  # and of the gap a row: by which rows are off their places
 THIN = 0.3  # of its length: a filled area as thin as this, and thinner than a stem, is a line
 THIN_PT = 2.0
 TREADS = frozenset({"UP", "DN", "DOWN"})  # on stairs, whose treads run through the words; they settle nothing
@@ -152,17 +152,15 @@ def _is_row(line: FloatArray, lines: Lines, middle: FloatArray, height: float) -
     next_row = lines.about(line.mean(axis=0), math.hypot(ROW_GAP * height, SAME_PT))
     if len(_rows(next_row, line, way, length)) < 2:  # itself
         return False
-    rows = _rows(lines.as_long_as(length, 2 * SAME_PT + SAME_PT**2 / length), line, way, length)
-    gaps = np.abs(rows[np.abs(rows) > EVEN_PT])
-    if not len(gaps) or gaps.min() > ROW_GAP * height:
+    aside = _rows(lines.as_long_as(length, 2 * SAME_PT + SAME_PT**2 / length), line, way, length)
+    gap = np.abs(aside[np.abs(aside) > EVEN_PT]).min(initial=np.inf)
+    if gap > ROW_GAP * height:
         return False
-    number = np.round(rows / gaps.min())
-    even = number[np.abs(rows - number * gaps.min()) < EVEN_PT + EVEN * gaps.min() * np.abs(number)]
-    low, high = _unbroken(even), _unbroken(-even)
-    beside = (
-        float((middle - line.mean(axis=0)) @ np.array([-way[1], way[0]])) + np.array([-height, height])
-    ) / gaps.min()
-    return low + high + 1 >= ROWS and max(high - beside[1], beside[0] + low) >= ROWS_BESIDE
+    rows = rows_beside(aside, np.array([gap]))
+    before, beyond = int(rows.before[0]), int(rows.beyond[0])
+    word = float((middle - line.mean(axis=0)) @ np.array([-way[1], way[0]]))
+    beside = max(beyond - (word + height) / gap, before + (word - height) / gap)
+    return bool(before + beyond + 1 >= ROWS and beside >= ROWS_BESIDE)
 
 
 def _rows(lines: FloatArray, line: FloatArray, way: FloatArray, length: float) -> FloatArray:
@@ -172,12 +170,6 @@ def _rows(lines: FloatArray, line: FloatArray, way: FloatArray, length: float) -
     alike = (np.abs(along - np.array([-length, length]) / 2) < SAME_PT).all(axis=1)
     alike &= np.abs(aside[:, 1] - aside[:, 0]) < SAME_PT
     return np.asarray(aside[alike].mean(axis=1))
-
-
-def _unbroken(number: FloatArray) -> int:
-    """How many of the numbers -1, -2, -3 ... are there before one is missing?"""
-    there = set(number.tolist())
-    return next(k for k in range(len(there) + 1) if -(k + 1.0) not in there)
 
 
 def _turns_off(end: FloatArray, way: FloatArray, lines: Lines, leaves: float) -> BoolArray:

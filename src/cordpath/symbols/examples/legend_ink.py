@@ -17,9 +17,9 @@ import numpy as np
 import shapely
 
 from cordpath import geometry
+from cordpath.geometry import components
 from cordpath.model import BoolArray, Box, FloatArray, IntArray, Sheet
 from cordpath.symbols.examples import legend
-from cordpath.symbols.ink.arcs import components
 
 RULE = 0.85  # of the cell's width: a level line so long is a rule
 COLUMN, EDGE = 25.0, 0.25  # pt, and of the cell's height: a shorter level line is one where rows part

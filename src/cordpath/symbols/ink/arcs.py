@@ -16,9 +16,8 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.sparse import coo_matrix
-from scipy.sparse.csgraph import connected_components
 
+from cordpath.geometry import components
 from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.symbols.ink.circle_fits import arc_pieces, fit, swept
 
@@ -30,7 +29,6 @@ MAX_RADIUS = 400.0  # pt; larger arcs are straight as far as symbols go
 SHORT = 1.6  # pt up to which a chord's direction is noise on a plot of 1/600 in; in proportion on a coarser one
 MIN_SPAN = math.radians(40)  # less of a circle cannot be fitted on a rounded grid
 LONGEST_CHORD = 40.0  # pt
-FEW_LINKS = 100  # from about so many on a sparse matrix is faster (measured)
 LEAST_CHORDS = 5  # of a whole circle; other arcs are fitted as a whole from one more
 
 
@@ -48,31 +46,6 @@ class Arcs:
     def lengths(self) -> FloatArray:
         """(m,) pt of each circle that are drawn."""
         return np.asarray(np.radians(self.circles[:, 3]) * self.circles[:, 2])
-
-
-def components(a: IntArray, b: IntArray, count: int) -> tuple[int, IntArray]:
-    """How many groups ``count`` things form by their links a-b, and (count,) the group of each, numbered by their
-    first members."""
-    if len(a) <= FEW_LINKS:
-        return _few_components(a, b, count)
-    graph = coo_matrix((np.ones(len(a), np.int8), (a, b)), shape=(count, count))
-    total, label = connected_components(graph, directed=False)
-    return int(total), label.astype(np.int64)
-
-
-def _few_components(a: IntArray, b: IntArray, count: int) -> tuple[int, IntArray]:
-    """The same without a sparse matrix, whose making takes longer than to follow a few links."""
-    first = np.arange(count)
-    for one, two in zip(a.tolist(), b.tolist(), strict=True):
-        while first[one] != one:
-            one = int(first[one])
-        while first[two] != two:
-            two = int(first[two])
-        first[max(one, two)] = min(one, two)
-    for k in np.flatnonzero(first != np.arange(count)).tolist():  # ascending: what it leads to is settled
-        first[k] = first[first[k]]
-    roots = first == np.arange(count)
-    return int(roots.sum()), (np.cumsum(roots) - 1)[first]
 
 
 def rounding(xy: FloatArray) -> float:

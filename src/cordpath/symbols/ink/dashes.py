@@ -11,8 +11,9 @@ import math
 import numpy as np
 from scipy.spatial import cKDTree
 
+from cordpath.geometry import components
 from cordpath.model import BoolArray, FloatArray, IntArray
-from cordpath.symbols.ink.arcs import components, mutual
+from cordpath.symbols.ink.arcs import mutual
 
 SHORTEST, LONGEST = 1.4, 15.0  # pt of a dash (0.02 to 0.2 in)
 STUB = 0.2  # pt: what is left of a dash that was cut at a corner

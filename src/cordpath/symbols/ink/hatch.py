@@ -10,9 +10,8 @@ import math
 import numpy as np
 from scipy.spatial import cKDTree
 
-from cordpath.geometry import directions, lengths, midpoints
+from cordpath.geometry import components, directions, lengths, midpoints
 from cordpath.model import BoolArray, FloatArray, IntArray
-from cordpath.symbols.ink.arcs import components
 from cordpath.symbols.ink.grid import sorted_unique
 
 SHORTEST = 4.0  # pt; shorter parallel strokes are letters and ticks

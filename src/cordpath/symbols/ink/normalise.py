@@ -15,11 +15,10 @@ from functools import cached_property
 
 import numpy as np
 import shapely
-from scipy.spatial import cKDTree
 
-from cordpath.geometry import chords, forward, lengths
+from cordpath.geometry import chords, components, forward, lengths, nodes
 from cordpath.model import BoolArray, FloatArray, IntArray
-from cordpath.symbols.ink.arcs import Arcs, components, find_arcs, link_chords, rounding
+from cordpath.symbols.ink.arcs import Arcs, find_arcs, link_chords, rounding
 from cordpath.symbols.ink.dashes import dash_links
 from cordpath.symbols.ink.grid import Grid, Raster
 from cordpath.symbols.ink.hatch import hatched
@@ -136,18 +135,6 @@ def deduped(xy: FloatArray) -> IntArray:
     return out
 
 
-def nodes(ends: FloatArray) -> IntArray:
-    """(k,) node number of every end; ends within TOUCH of one another share it."""
-    if not len(ends):
-        return np.zeros(0, np.int64)
-    q = np.round(ends / (0.7 * TOUCH)).astype(np.int64)
-    key = q[:, 0] * (1 << 32) + q[:, 1]
-    _, first, inverse = np.unique(key, return_index=True, return_inverse=True)
-    pairs = cKDTree(ends[first]).query_pairs(TOUCH, output_type="ndarray")
-    _, label = components(pairs[:, 0], pairs[:, 1], len(first))
-    return label[inverse.ravel()]
-
-
 def meeting(node: IntArray) -> tuple[IntArray, IntArray]:
     """All pairs of half-edges at one node, for nodes of 2 to BUSIEST_NODE ends."""
     order = np.argsort(node, kind="stable")
@@ -186,7 +173,7 @@ def _indexed(
     step = drawn[:, 2:] - drawn[:, :2]
     leaving = np.r_[np.arctan2(step[:, 1], step[:, 0]), np.arctan2(-step[:, 1], -step[:, 0])]
     ends = np.r_[drawn[:, :2], drawn[:, 2:]]
-    node = nodes(ends)
+    node = nodes(ends, TOUCH)
     i, j = meeting(node)
     turn = np.abs((leaving[i] - leaving[j]) % (2 * np.pi) - np.pi)  # 0: straight on
     grid = rounding(drawn[curve < 0])

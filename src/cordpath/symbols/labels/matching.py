@@ -10,9 +10,8 @@ from dataclasses import dataclass
 
 import numpy as np
 from scipy.optimize import linear_sum_assignment
-from scipy.sparse import coo_matrix
-from scipy.sparse.csgraph import connected_components
 
+from cordpath.geometry import components
 from cordpath.model import BoolArray, FloatArray, IntArray
 
 UNMATCHED = 90.0  # pt: more than any pair costs within reach, so that a text near a symbol is always given to one
@@ -41,8 +40,7 @@ def matched(run: IntArray, symbol: IntArray, cost: FloatArray, says: IntArray) -
     runs, r = np.unique(run, return_inverse=True)
     symbols, s = np.unique(symbol, return_inverse=True)
     n = len(runs) + len(symbols)
-    graph = coo_matrix((np.ones(len(r)), (r, s + len(runs))), shape=(n, n))
-    _, label = connected_components(graph, directed=False)
+    _, label = components(r, s + len(runs), n)
     order = np.argsort(label[r], kind="stable")
     found: list[Match] = []
     for part in np.split(order, np.flatnonzero(np.diff(label[r][order])) + 1):

@@ -13,10 +13,9 @@ from itertools import pairwise
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from scipy.sparse import coo_matrix
-from scipy.sparse.csgraph import connected_components
 from scipy.spatial import cKDTree
 
+from cordpath.geometry import components
 from cordpath.model import BoolArray, Box, FloatArray, IntArray, Point, Sheet, Symbol, TextMark, Word
 
 GLUED = 0.12  # of the text size: a smaller gap is no space
@@ -112,8 +111,7 @@ def _groups(words: tuple[Word, ...], which: IntArray) -> list[list[int]]:
     start, end = _ends(words, which, angle)
     later, first = _next(start, end, angle, size, np.array([words[i].line for i in which]))
     n = len(which)
-    graph = coo_matrix((np.ones(len(first)), (first, later)), shape=(n, n))
-    count, label = connected_components(graph, directed=False)
+    count, label = components(first, later, n)
     radians = np.radians(angle)
     along = start[:, 0] * np.cos(radians) - start[:, 1] * np.sin(radians)
     order = np.lexsort((along, label))

@@ -9,10 +9,9 @@ from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
-from scipy.sparse import coo_matrix
-from scipy.sparse.csgraph import connected_components
 from scipy.spatial import cKDTree
 
+from cordpath.geometry import components
 from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.symbols.labels.runs import Run
 from cordpath.symbols.labels.words import Class
@@ -38,8 +37,7 @@ def stacked(runs: list[Run], kinds: list[Class], mixed: list[bool]) -> list[Run]
     size = np.array([run.size for run in runs])
     turn = np.rint(np.array([run.angle for run in runs]) / 90.0).astype(np.int64) % 4
     upper, lower = _pairs(box, size, turn, np.array([kind != "other" for kind in kinds]))
-    graph = coo_matrix((np.ones(len(upper)), (upper, lower)), shape=(n, n))
-    _, label = connected_components(graph, directed=False)
+    _, label = components(upper, lower, n)
     members: dict[int, list[int]] = {}
     for index in np.lexsort((box[:, 1], label)).tolist():
         members.setdefault(int(label[index]), []).append(index)

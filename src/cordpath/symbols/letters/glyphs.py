@@ -13,8 +13,8 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 
+from cordpath.geometry import components
 from cordpath.model import BoolArray, FloatArray, IntArray
-from cordpath.symbols.ink.arcs import components
 from cordpath.symbols.ink.normalise import NOBODYS, Ink
 from cordpath.symbols.matching.paint import Paint
 from cordpath.symbols.pose import SCALE, into_frame, place

@@ -15,7 +15,7 @@ import math
 import numpy as np
 import shapely
 
-from cordpath.geometry import lengths
+from cordpath.geometry import EVEN_PT, lengths, rows_beside
 from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.symbols.ink.hatch import MEMBERS, NARROWEST
 from cordpath.symbols.ink.normalise import NOBODYS, Ink
@@ -25,7 +25,6 @@ from cordpath.symbols.pose import place
 WIDEST = 7.0  # pt between rows; wider ones are few across a symbol
 PARALLEL = math.sin(math.radians(1.0))  # rows are drawn parallel; and see ROUNDING
 ROUNDING = 0.12  # pt: the plotter's grid, by which ends are off
-EVEN = 0.15  # pt, two roundings, by which a row is off its place
 SHORTEST = 1e-6  # pt; shorter runs have no direction
 SAME_END = 0.6  # pt along the rows by which an end is off the line through those of its siblings
 OUT = 1.0  # pt by which a row goes out of the body
@@ -73,7 +72,7 @@ def _are_rows(runs: FloatArray, lines: FloatArray, leaves: BoolArray, rim: Float
     along = np.sort((from_here * unit[run, None]).sum(2), axis=1)
     aside = (from_here * normal[run, None]).sum(2).mean(1)
     half = length / 2
-    beside = (along[:, 0] < half[run]) & (along[:, 1] > -half[run]) & (np.abs(aside) > NARROWEST - EVEN)
+    beside = (along[:, 0] < half[run]) & (along[:, 1] > -half[run]) & (np.abs(aside) > NARROWEST - EVEN_PT)
     run, along, aside = run[beside], along[beside], aside[beside]
     cut = np.searchsorted(run, np.arange(len(runs) + 1))
     out = np.zeros(len(runs), bool)
@@ -94,19 +93,11 @@ def _is_row(along: FloatArray, aside: FloatArray, half: float, across: tuple[flo
     """
     gaps = np.unique(np.round(np.abs(aside[np.abs(aside) <= WIDEST]), 1))
     gaps = gaps[gaps >= NARROWEST]
-    number = np.round(aside / gaps[:, None]).astype(np.int64)
-    even = np.abs(aside - number * gaps[:, None]) < EVEN + 0.02 * gaps[:, None] * np.abs(number)
-    even &= number != 0
-    most = int(np.abs(number).max(initial=0))
-    here = np.zeros((len(gaps), 2 * most + 1), bool)
-    here[:, most] = True
-    which, line = np.nonzero(even)
-    here[which, most + number[which, line]] = True
-    high = np.cumprod(here[:, most + 1 :], axis=1).sum(1)  # siblings in a row on each side
-    low = np.cumprod(here[:, :most][:, ::-1], axis=1).sum(1)
-    enough = high + low + 1 >= MEMBERS
+    rows = rows_beside(aside, np.asarray(gaps, float))
+    enough = rows.beyond + rows.before + 1 >= MEMBERS
     if across is not None:
-        enough &= np.maximum(across[0] / gaps + low, high - across[1] / gaps) >= OUTSIDE
+        enough &= np.maximum(across[0] / gaps + rows.before, rows.beyond - across[1] / gaps) >= OUTSIDE
+    number, even = rows.number, rows.even
     return any(_both_ends_alike(half, number[k, even[k]], along[even[k]]) for k in np.flatnonzero(enough))
 
 

@@ -19,9 +19,8 @@ import shapely
 from scipy.spatial import cKDTree
 from shapely.geometry.base import BaseGeometry
 
-from cordpath.geometry import lengths
+from cordpath.geometry import components, lengths
 from cordpath.model import BoolArray, FloatArray, IntArray
-from cordpath.symbols.ink.arcs import components
 from cordpath.symbols.ink.grid import sorted_unique, within
 from cordpath.symbols.ink.normalise import BUSIEST_NODE, NOBODYS, Ink
 from cordpath.symbols.letters.letters import Letters

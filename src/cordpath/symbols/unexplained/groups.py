@@ -14,8 +14,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from cordpath import geometry
+from cordpath.geometry import components
 from cordpath.model import BoolArray, FloatArray, IntArray
-from cordpath.symbols.ink.arcs import components
 from cordpath.symbols.ink.grid import sorted_unique
 
 LINK = 0.6  # pt: cells of ink that touch, also by a corner, are one group; joins gaps of up to 1.2 pt

@@ -13,11 +13,10 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
-from scipy.sparse import coo_matrix
-from scipy.sparse.csgraph import connected_components
 from scipy.spatial import cKDTree
 
 from cordpath import geometry
+from cordpath.geometry import components
 from cordpath.model import (
     POINTS_PER_INCH,
     BoolArray,
@@ -187,8 +186,7 @@ def _told(groups: Profiled, built_in: BoolArray) -> tuple[Unexplained, ...]:
         return ()
     feature = np.c_[INK_WEIGHT * np.log(groups.ink), groups.profile]
     pairs = cKDTree(feature).query_pairs(ALIKE, output_type="ndarray")
-    graph = coo_matrix((np.ones(len(pairs)), (pairs[:, 0], pairs[:, 1])), shape=(n, n))
-    _, label = connected_components(graph, directed=False)
+    _, label = components(pairs[:, 0], pairs[:, 1], n)
     shapes: list[tuple[tuple[Point, ...], Box]] = []
     frames: list[tuple[Point, ...]] = []
     for name in np.flatnonzero(np.bincount(label) >= LEAST_TIMES):

@@ -17,7 +17,7 @@ import numpy as np
 import shapely
 from scipy.spatial import cKDTree
 
-from cordpath.geometry import in_box
+from cordpath.geometry import components, in_box
 from cordpath.model import (
     OUTLET_KINDS,
     Box,
@@ -33,7 +33,6 @@ from cordpath.model import (
 from cordpath.symbols.context import on_plan
 from cordpath.symbols.examples import legend
 from cordpath.symbols.examples.likeness import outline, profile_of
-from cordpath.symbols.ink.arcs import components
 from cordpath.symbols.learning.samples import Sample, sample_beside
 from cordpath.symbols.learning.trade_words import guess, is_told
 from cordpath.symbols.matching.evidence import CERTAIN, Candidate, weighed

@@ -1,0 +1,45 @@
+"""Plain geometry that several stages use."""
+
+from cordpath.geometry.groups import components, nodes
+from cordpath.geometry.nearness import near_boxes, segments_near
+from cordpath.geometry.rectangles import middle_line, sides_around
+from cordpath.geometry.rows import EVEN_PT, rows_beside
+from cordpath.geometry.segments import (
+    SAGITTA_PT,
+    boxes_around,
+    chords,
+    circle,
+    directions,
+    forward,
+    in_box,
+    lengths,
+    lines,
+    midpoints,
+    rulings,
+    segments_in_box,
+)
+from cordpath.geometry.similarity import Similarity
+
+__all__ = [
+    "EVEN_PT",
+    "SAGITTA_PT",
+    "Similarity",
+    "boxes_around",
+    "chords",
+    "circle",
+    "components",
+    "directions",
+    "forward",
+    "in_box",
+    "lengths",
+    "lines",
+    "middle_line",
+    "midpoints",
+    "near_boxes",
+    "nodes",
+    "rows_beside",
+    "rulings",
+    "segments_in_box",
+    "segments_near",
+    "sides_around",
+]

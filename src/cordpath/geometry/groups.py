@@ -1,0 +1,58 @@
+"""What belongs together: things in groups by their links, and points in *nodes* where they meet."""
+
+from __future__ import annotations
+
+import numpy as np
+from scipy.sparse import coo_matrix
+from scipy.sparse.csgraph import connected_components
+from scipy.spatial import cKDTree
+
+from cordpath.model import FloatArray, IntArray
+
+FEW_LINKS = 100  # from about so many on a sparse matrix is faster (measured)
+SQUARE = 1 / 6  # of the reach: see nodes
+
+
+def components(a: IntArray, b: IntArray, count: int) -> tuple[int, IntArray]:
+    """How many groups ``count`` things form by their links a-b, and (count,) the group of each, numbered by their
+    first members."""
+    if len(a) <= FEW_LINKS:
+        return _few_components(a, b, count)
+    graph = coo_matrix((np.ones(len(a), np.int8), (a, b)), shape=(count, count))
+    total, label = connected_components(graph, directed=False)
+    return int(total), label.astype(np.int64)
+
+
+def _few_components(a: IntArray, b: IntArray, count: int) -> tuple[int, IntArray]:
+    """The same without a sparse matrix, whose making takes longer than to follow a few links."""
+    first = np.arange(count)
+    for one, two in zip(a.tolist(), b.tolist(), strict=True):
+        while first[one] != one:
+            one = int(first[one])
+        while first[two] != two:
+            two = int(first[two])
+        first[max(one, two)] = min(one, two)
+    for k in np.flatnonzero(first != np.arange(count)).tolist():  # ascending: what it leads to is settled
+        first[k] = first[first[k]]
+    roots = first == np.arange(count)
+    return int(roots.sum()), (np.cumsum(roots) - 1)[first]
+
+
+def nodes(points: FloatArray, reach: float) -> IntArray:
+    """(n,) number of the node of each point (n, 2): points that lie within ``reach`` pt of each other meet, and so
+    do those between which others lie in steps as short.
+
+    Points of a square of a sixth of the reach stand as one, or a crowd in one place would make pairs without end:
+    any two within half the reach meet, and no step is longer than one and a half.
+    """
+    if not len(points):
+        return np.zeros(0, np.int64)
+    square = np.round(points / (SQUARE * reach)).astype(np.int64)
+    key = (square[:, 0] << 32) + square[:, 1]
+    order = np.argsort(key, kind="stable")
+    new = np.r_[True, key[order][1:] != key[order][:-1]]
+    which = np.empty(len(points), np.int64)
+    which[order] = np.cumsum(new) - 1
+    first = order[new]
+    pairs = cKDTree(points[first]).query_pairs(reach, output_type="ndarray")
+    return components(pairs[:, 0], pairs[:, 1], len(first))[1][which]
