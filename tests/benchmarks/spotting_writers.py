@@ -93,10 +93,13 @@ def outlined(paper: Paper) -> Paper:
         (x0, y0), (x1, y1) = np.concatenate(rings).min(0), np.concatenate(rings).max(0)
         moved = [[(float(item.at[0] + x - (x0 + x1) / 2), float(item.at[1] - y + (y0 + y1) / 2)) for x, y in ring]
                  for ring in rings]  # fmt: skip
-        solid = [ring for ring in moved if shapely.LinearRing(ring).is_ccw == shapely.LinearRing(moved[0]).is_ccw]
-        holes = [ring for ring in moved if ring not in solid]
-        for ring in solid:
-            own = [h for h in holes if shapely.Polygon(ring).contains(shapely.Point(h[0]))]
+        areas = [shapely.Polygon(ring) for ring in moved]
+        inside = [sum(a is not area and a.contains(area) for a in areas) % 2 > 0 for area in areas]
+        holes = [ring for ring, hole in zip(moved, inside, strict=True) if hole]
+        for ring, area, hole in zip(moved, areas, inside, strict=True):
+            if hole:
+                continue
+            own = [h for h in holes if area.contains(shapely.Point(h[0]))]
             items.append(Poly(tuple(ring[:-1]), None, True, BLACK, tuple(tuple(h[:-1]) for h in own)))
     return replace_items(paper, items)
 

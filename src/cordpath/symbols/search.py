@@ -23,7 +23,7 @@ from cordpath.symbols.letters.drawn_words import Drawn
 from cordpath.symbols.letters.glyphs import GlyphReader, remembered
 from cordpath.symbols.letters.letters import Letters
 from cordpath.symbols.letters.run_together import taken_apart
-from cordpath.symbols.letters.words_over import over_it, painted_letters
+from cordpath.symbols.letters.words_over import over_it, painted_letters, painted_rows
 from cordpath.symbols.matching.evidence import Candidate
 from cordpath.symbols.matching.hypothesise import Places
 from cordpath.symbols.matching.paint import LARGEST, Paint
@@ -112,4 +112,6 @@ def with_drawn_letters(
         return replace(search, letters=Letters(words, mapping, letters.marks, unread, drawn=letters.drawn))
     over = partial(over_it, read=read, paint=search.paint)
     painted = partial(painted_letters, read=read, paint=search.paint)
-    return replace(search, letters=Letters(words, mapping, letters.marks, unread, over, painted, letters.drawn))
+    rows = partial(painted_rows, read=read, paint=search.paint)
+    marks = letters.marks
+    return replace(search, letters=Letters(words, mapping, marks, unread, over, painted, letters.drawn, rows))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from dataclasses import dataclass
+from functools import partial
 
 from cordpath.model import FIXTURE_KINDS, OUTLET_KINDS
 from cordpath.symbols.candidates import Candidates, Sought
@@ -27,7 +28,10 @@ def winners_of(candidates: Candidates, sought: Sought) -> Winners:
     """The candidates that win their places, among them those of another size where the sheet is a reduced print."""
     search, likely = sought.search, candidates.likely
     meant, other_size = with_free_scale(search, sought.mapping, sought.examples, likely)
-    for without in (without_roaming, without_fixture_letters):  # doubts that only the winners' letters can take
+    for without in (
+        partial(without_roaming, paint=search.paint),
+        without_fixture_letters,
+    ):  # doubts that only the winners' letters can take
         calmer = without(likely, meant, search.letters)
         if calmer is not None:
             likely, meant = calmer, compete(calmer, search.letters)

@@ -44,6 +44,8 @@ class Over(Protocol):
 
 # Are there outlined letters at a text mark of a template at a pose that none of the words is made of?
 Painted = Callable[[Template, FloatArray, Ink, list[Word]], bool]
+# What outlined letters about a template at a pose say, the box of each text, and the numbers of its areas.
+Rows = Callable[[Template, FloatArray], list[tuple[str, Box, IntArray]]]
 
 
 @dataclass(frozen=True, eq=False)
@@ -69,6 +71,7 @@ class Letters:
         over: Over | None = None,
         painted: Painted | None = None,
         drawn: Drawn | None = None,
+        rows: Rows | None = None,
     ) -> None:
         self.words = words
         self.drawn = drawn or NOT_DRAWN
@@ -81,6 +84,7 @@ class Letters:
         self.tree = cKDTree(self.at) if len(words) else None
         self.over = over  # finds words that are drawn across a body, where strokes can be read
         self.painted = painted
+        self.rows = rows
         self.typed = any(word.origin == "font" for word in words)  # else letters may be strokes that nobody read
 
     @cached_property

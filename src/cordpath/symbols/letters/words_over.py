@@ -8,7 +8,7 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from cordpath.model import FloatArray, IntArray, Word
+from cordpath.model import Box, FloatArray, IntArray, Word
 from cordpath.symbols.ink.normalise import NOBODYS, Ink
 from cordpath.symbols.letters.drawn_letters import SURE, UPRIGHT
 from cordpath.symbols.letters.drawn_words import may_be_left_of
@@ -83,6 +83,30 @@ def _sure(seen: Glyphs, row: list[int], read: GlyphReader, but: str) -> list[int
     said = [letter if share >= SURE else "" for letter, share in best]
     barred = bool(but) and may_be_left_of(said, but)
     return [row[n] for n in sure] if len(sure) - plain >= 2 and not barred else []
+
+
+def painted_rows(
+    template: Template, pose: FloatArray, *, paint: Paint, read: GlyphReader
+) -> list[tuple[str, Box, IntArray]]:
+    """What outlined letters side by side about a body say, where every one of them is sure, with the box around
+    them and the numbers of their areas."""
+    height = letter_height(template, pose)
+    centre = place(pose[None], template.centre[None])[0, 0]
+    glyphs = area_glyphs(paint, centre, template.radius * float(pose[SCALE]) + 1.5 * height, height)
+    out: list[tuple[str, Box, IntArray]] = []
+    for angle in UPRIGHT if glyphs is not None else ():
+        seen, turn = glyphs.seen(angle), turned(angle)
+        for row in whole_rows(seen):
+            told = read([seen.xy[k] for k in row], seen.filled)
+            best = [max(chances.items(), key=lambda each: each[1], default=("", 0.0)) for chances in told]
+            shaped = [letter for letter, _ in best if letter not in BARS]
+            if len(shaped) < 2 or not all(share >= SURE and letter.isalnum() for letter, share in best):
+                continue
+            corners = np.r_[seen.box[row][:, :2], seen.box[row][:, 2:]] @ turn.T
+            (x0, y0), (x1, y1) = corners.min(0).tolist(), corners.max(0).tolist()
+            text = "".join(letter for letter, _ in best).upper()
+            out.append((text, (x0, y0, x1, y1), np.concatenate([seen.segments[k] for k in row])))
+    return out
 
 
 def painted_letters(
