@@ -268,6 +268,17 @@ def test_the_title_of_a_drawing_puts_its_rooms_in_the_basement() -> None:
     assert finding("2017", rooms=room("utility", "MECH"), title="BASEMENT PLAN").verdict == "unresolved"
 
 
+@pytest.mark.parametrize("edition", ["2014", "2017", "2020", "2023", "2026"])
+def test_the_title_of_a_drawing_puts_its_stores_in_an_accessory_building(edition: str) -> None:
+    """STORAGE in a detached garage was a closet, where nothing is asked."""
+    for title in ("DETACHED GARAGE PLAN", "GARAGE PLAN", "STORAGE SHED", "BARN POWER PLAN", "BOATHOUSE PLAN"):
+        for kind in ("closet", "other"):
+            assert finding(edition, rooms=room(kind, "STORAGE"), title=title).verdict == "unresolved", (title, kind)
+        assert finding(edition, rooms=room("bedroom", "LOFT"), title=title).verdict == "not required"
+    for title in ("FIRST FLOOR PLAN", "FINISHED ATTIC PLAN", "BARNDOMINIUM FLOOR PLAN", "HOUSE AND GARAGE PLAN"):
+        assert finding(edition, rooms=room("closet", "STORAGE"), title=title).verdict == "not required", title
+
+
 def test_what_a_label_leaves_unsure_is_asked() -> None:
     found = finding("2020", rooms=room("closet"), serves_unsure="sump pump")
     assert found.verdict == "unresolved"
