@@ -17,8 +17,8 @@ from symbols.test_twins import painted
 
 
 def said(beside: int, *more: shapely.Polygon, way: float | None = None) -> tuple[str, ...]:
-    """What is said of a duplex with outlined letters, and ``more``, on it, on a sheet with as many symbols that have
-    the letters beside them, anywhere or ``way`` degrees from the middle."""
+    """What is said of a duplex with outlined letters, and ``more``, on it, where as many symbols have the letters
+    beside them, anywhere or ``way`` degrees from the middle."""
     xy, fills = [strokes_of(DUPLEX, at(*LAID_ON))], [*outlined("WA", LAID_ON[0] + 1, LAID_ON[1] + 1), *more]
     for k in range(beside):
         x, y = 60.0 + 70 * (k % 6), 60.0 + 70 * (k // 6)

@@ -94,7 +94,9 @@ def painted_rows(
     centre = place(pose[None], template.centre[None])[0, 0]
     glyphs = area_glyphs(paint, centre, template.radius * float(pose[SCALE]) + 1.5 * height, height)
     out: list[tuple[str, Box, IntArray]] = []
-    for angle in UPRIGHT if glyphs is not None else ():
+    if glyphs is None:
+        return out
+    for angle in UPRIGHT:
         seen, turn = glyphs.seen(angle), turned(angle)
         for row in whole_rows(seen):
             told = read([seen.xy[k] for k in row], seen.filled)
