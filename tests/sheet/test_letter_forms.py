@@ -119,4 +119,6 @@ def test_strokes_in_another_order_and_sense_are_one_form(drawn: list[tuple[int, 
 def test_a_form_is_found_where_it_is_drawn_and_nowhere_else(x: int, y: int) -> None:
     form = strokes("W", (0.0, 0.0), CAP)
     ends = Ends(np.concatenate([form + np.array([x, y, x, y]), crossed()]))
-    assert ends.places(form) == pytest.approx(np.array([[x, y]]))
+    at, own = ends.places(form)
+    assert at == pytest.approx(np.array([[x, y]]))
+    assert own.tolist() == [[0, 1, 2, 3]]  # W has four strokes, in the order of the form

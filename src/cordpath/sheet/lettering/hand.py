@@ -12,6 +12,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from scipy.spatial import cKDTree
@@ -62,17 +63,27 @@ class Ends:
         self.xy = xy
         self.both = np.concatenate([xy, xy[:, [2, 3, 0, 1]]])
         self.vectors = cKDTree(self.both[:, 2:] - self.both[:, :2])
-        self.tree = cKDTree(self.both)
-        self.tips = cKDTree(self.both[:, :2])
         self._places: dict[bytes, FloatArray] = {}
         self.table = np.zeros(TABLE, bool)
         for dx in (-PLACED, PLACED):
             for dy in (-PLACED, PLACED):
                 self.table[_cells(self.both[:, :2] + [dx, dy])] = True
 
-    def places(self, form: FloatArray, near: cKDTree | None = None, reach: FloatArray | None = None) -> FloatArray:
-        """(m, 2) where all strokes of the form are drawn; with ``near``, only those within ``reach`` (x, y) of one
-        of its points."""
+    @cached_property
+    def tree(self) -> cKDTree:
+        """Of both ends together: most directions show no place that is worth an exact look."""
+        return cKDTree(self.both)
+
+    @cached_property
+    def tips(self) -> cKDTree:
+        """Of the first ends of ``both``."""
+        return cKDTree(self.both[:, :2])
+
+    def places(
+        self, form: FloatArray, near: cKDTree | None = None, reach: FloatArray | None = None
+    ) -> tuple[FloatArray, IntArray]:
+        """(m, 2) where all k strokes of the form are drawn, and (m, k) the strokes that are those of the form; with
+        ``near``, only places within ``reach`` (x, y) of one of its points."""
         at = self._rarest(form)
         if near is not None and reach is not None and len(at):
             at = at[np.isfinite(near.query(at / reach, p=np.inf, distance_upper_bound=1.0)[0])]
@@ -93,29 +104,22 @@ class Ends:
             self._places[key] = self.both[own, :2] - form[anchor, :2]
         return self._places[key]
 
-    def _exact(self, form: FloatArray, at: FloatArray) -> FloatArray:
+    def _exact(self, form: FloatArray, at: FloatArray) -> tuple[FloatArray, IntArray]:
+        if len(at):
+            at, k = self._all_near(form, at, PLACED)
         if not len(at):
-            return at
-        away, k = self._nearest(form, at, PLACED)
-        there = np.isfinite(away).all(axis=1)
-        at, k = at[there], k[there]
-        if not len(at):
-            return at
+            return at, np.zeros((0, len(form)), np.int64)
         off = self.both[k] - form - np.tile(at, 2)[:, None]
-        at = at + off.reshape(len(at), -1, 2).mean(axis=1)
-        return at[np.isfinite(self._nearest(form, at, EXACT)[0]).all(axis=1)]
+        at, k = self._all_near(form, at + off.reshape(len(at), -1, 2).mean(axis=1), EXACT)
+        return at, k % len(self.xy)
 
-    def _nearest(self, form: FloatArray, at: FloatArray, bound: float) -> tuple[FloatArray, IntArray]:
-        """(m, k) how far the nearest stroke is from where each of the form would be, and which it is."""
+    def _all_near(self, form: FloatArray, at: FloatArray, bound: float) -> tuple[FloatArray, IntArray]:
+        """(m, 2) those places that have a stroke within ``bound`` of where each of the k of the form would be, and
+        (m, k) which of ``both`` is the nearest."""
         ends = np.tile(at, 2)[:, None] + form
-        return self.tree.query(ends, p=np.inf, distance_upper_bound=bound)
-
-    def strokes(self, form: FloatArray, at: FloatArray) -> list[frozenset[int]]:
-        """For each place the strokes that are those of the form."""
-        if not len(at):
-            return []
-        k = self._nearest(form, at, EXACT)[1]
-        return [frozenset((row % len(self.xy)).tolist()) for row in k]
+        away, k = self.tree.query(ends, p=np.inf, distance_upper_bound=bound)
+        there = np.isfinite(away).all(axis=1)
+        return at[there], k[there]
 
 
 def _cells(points: FloatArray) -> IntArray:
@@ -141,7 +145,7 @@ def chains(ends: Ends, forms: Forms, angle: float, taken: BoolArray) -> list[Cha
 def _broad(ends: Ends, forms: Forms, ratio: float) -> list[Hit]:
     return [
         hit for form in forms.forms if len(form.xy) >= BROAD
-        for hit in _hits(ends, form, ratio, ends.places(form.xy * ratio))
+        for hit in _hits(form, ratio, *ends.places(form.xy * ratio))
     ]  # fmt: skip
 
 
@@ -157,18 +161,18 @@ def _slim(ends: Ends, forms: Forms, ratio: float, hits: list[Hit], cap: float) -
         known = {(hit.form.letters, hit.strokes) for hit in out}
         beside = [
             hit for form in forms.forms if len(form.xy) < BROAD
-            for hit in _hits(ends, form, ratio, ends.places(form.xy * ratio, tree, reach))
+            for hit in _hits(form, ratio, *ends.places(form.xy * ratio, tree, reach))
             if (hit.form.letters, hit.strokes) not in known
         ]  # fmt: skip
         out += beside
     return out
 
 
-def _hits(ends: Ends, form: Form, ratio: float, at: FloatArray) -> list[Hit]:
-    xy = form.xy * ratio
-    wide = float(xy[:, [0, 2]].max())
-    found = zip(ends.strokes(xy, at), at.tolist(), strict=True)
-    once = {own: (x, y) for own, (x, y) in found if len(own) == len(xy)}
+def _hits(form: Form, ratio: float, at: FloatArray, strokes: IntArray) -> list[Hit]:
+    """``at`` (m, 2), ``strokes`` (m, k): see ``Ends.places``."""
+    wide = float((form.xy[:, [0, 2]] * ratio).max())
+    found = zip(map(frozenset, strokes.tolist()), at.tolist(), strict=True)
+    once = {own: (x, y) for own, (x, y) in found if len(own) == len(form.xy)}
     return [Hit(form, place, wide, own) for own, place in once.items()]
 
 

@@ -35,6 +35,7 @@ RARE = 0.1  # of the examples of a form, that are read as another letter now and
 ONE_SIZE = 0.04  # relative: cap heights of one size of lettering
 SIZES = 4  # of lettering on a sheet, the most frequent ones
 LEAST_TIMES = 2  # rows of a size
+NOISE = 1e-6  # pt between sizes that are one: what divisions leave; a search for the same again finds nothing
 TELLING = 4  # strokes of a letter that tells a size
 
 
@@ -70,7 +71,11 @@ def letter_forms(said: list[Said], ink: Parts) -> Forms | None:
         if len(form.xy) >= TELLING:
             telling[len(form.xy)].append(form)
     more = _sizes([cap for each in others for cap in _size_of(each, ink, start, telling, size[0])])
-    return Forms(tuple(forms), size[0], (1.0, *(cap / size[0] for cap in more[: SIZES - 1])))
+    ratios = [1.0]
+    for cap in more[: SIZES - 1]:
+        if min(abs(cap - ratio * size[0]) for ratio in ratios) > NOISE:
+            ratios.append(cap / size[0])
+    return Forms(tuple(forms), size[0], tuple(ratios))
 
 
 def _sizes(caps: list[float]) -> list[float]:

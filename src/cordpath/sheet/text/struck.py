@@ -57,14 +57,21 @@ class Lines:
         return cKDTree(self.xy.reshape(-1, 2))
 
     @cached_property
-    def _by_length(self) -> tuple[IntArray, FloatArray]:
+    def _by_length(self) -> tuple[FloatArray, FloatArray]:
+        """(n, 2, 2) The lines from the shortest to the longest, and (n,) their lengths."""
         span = np.hypot(*(self.xy[:, 1] - self.xy[:, 0]).T)
         order = np.argsort(span)
-        return order, span[order]
+        return self.xy[order], span[order]
 
     def about(self, middle: FloatArray, radius: float) -> FloatArray:
         """(m, 2, 2) Those whose middle lies within ``radius`` pt."""
         return self.xy[self.by_middle.query_ball_point(middle, radius)]
+
+    def each_about(self, middle: FloatArray, radius: FloatArray) -> tuple[IntArray, FloatArray]:
+        """The same for several places (w, 2) and radii (w,): (m,) which place, ascending, and (m, 2, 2) the lines."""
+        found = self.by_middle.query_ball_point(middle, radius)
+        place = np.repeat(np.arange(len(found)), [len(own) for own in found])
+        return place, self.xy[np.fromiter((k for own in found for k in own), np.int64, len(place))]
 
     def from_end(self, end: FloatArray) -> FloatArray:
         """(m, 2) Steps of the lines that begin or end at a place, away from it."""
@@ -76,9 +83,9 @@ class Lines:
 
     def as_long_as(self, length: float, within: float) -> FloatArray:
         """(m, 2, 2) Those whose lengths differ by no more than ``within`` pt."""
-        order, span = self._by_length
+        xy, span = self._by_length
         low, high = np.searchsorted(span, [length - within, length + within])
-        return self.xy[order[low:high]]
+        return xy[low:high]
 
 
 def doubt_struck(
@@ -92,7 +99,7 @@ def doubt_struck(
     if not which or not len(lines):
         return words, ()
     known = Lines(lines)
-    struck = {k for k in which if _is_struck(words[k], known)}
+    struck = {which[k] for k in _struck([words[k] for k in which], known)}
     told = tuple(
         f"a line runs through the word '{text}' in {_places(count)}: what it says is in doubt"
         for text, count in sorted(Counter(words[k].text for k in struck).items())
@@ -124,18 +131,23 @@ def _thin(fills: Fills) -> FloatArray:
     return np.concatenate([start, end], axis=1)[thin]
 
 
-def _is_struck(word: Word, lines: Lines) -> bool:
-    x0, y0, x1, y1 = word.box
-    upright = round(word.angle / 90.0) % 2 == 1
-    length, height = (y1 - y0, x1 - x0) if upright else (x1 - x0, y1 - y0)
-    at = np.asarray(word.at)
-    near = lines.about(at, MIDDLE * max(length, height) + OVERHANG * height / 2)
-    if not len(near) or height <= 0:
-        return False
-    ends = near - at
-    strikes = _strikes(ends[..., ::-1] if upright else ends, length, height)
-    left = [line for line in near[strikes] if not _is_side(line, lines, OVERHANG * height)]
-    return not all(_is_row(line, lines, at, height) for line in left)
+def _struck(words: list[Word], lines: Lines) -> list[int]:
+    """Which of the words are struck through."""
+    box, at = np.array([word.box for word in words]), np.array([word.at for word in words])
+    upright = np.array([round(word.angle / 90.0) % 2 == 1 for word in words])
+    size = box[:, 2:] - box[:, :2]
+    length, height = np.where(upright[:, None], size[:, ::-1], size).T
+    radius = MIDDLE * np.maximum(length, height) + OVERHANG * height / 2
+    word, near = lines.each_about(at, np.where(height > 0, radius, 0.0))
+    ends = near - at[word][:, None]
+    ends = np.where(upright[word][:, None, None], ends[..., ::-1], ends)
+    strikes = _strikes(ends, length[word], height[word]) & (height[word] > 0)
+    struck = {
+        k
+        for k, line in zip(word[strikes].tolist(), near[strikes], strict=True)
+        if not _is_side(line, lines, OVERHANG * height[k]) and not _is_row(line, lines, at[k], float(height[k]))
+    }
+    return sorted(struck)
 
 
 def _is_side(line: FloatArray, lines: Lines, leaves: float) -> bool:
@@ -165,7 +177,8 @@ def _is_row(line: FloatArray, lines: Lines, middle: FloatArray, height: float) -
 
 def _rows(lines: FloatArray, line: FloatArray, way: FloatArray, length: float) -> FloatArray:
     """How far beside a line those lie that are like it, pt."""
-    off = lines - line.mean(axis=0)
+    level = np.abs((lines[:, 0] + lines[:, 1] - line[0] - line[1]) @ way) < 2 * SAME_PT  # few are
+    off = lines[level] - line.mean(axis=0)
     along, aside = np.sort(off @ way, axis=1), off @ np.array([-way[1], way[0]])
     alike = (np.abs(along - np.array([-length, length]) / 2) < SAME_PT).all(axis=1)
     alike &= np.abs(aside[:, 1] - aside[:, 0]) < SAME_PT
@@ -182,13 +195,13 @@ def _turns_off(end: FloatArray, way: FloatArray, lines: Lines, leaves: float) ->
     return np.array([(side > 0).any(), (side < 0).any()])
 
 
-def _strikes(ends: FloatArray, length: float, height: float) -> BoolArray:
-    """(n,) for lines (n, 2, 2) about the middle of a level word."""
+def _strikes(ends: FloatArray, length: FloatArray, height: FloatArray) -> BoolArray:
+    """(n,) for lines (n, 2, 2), each about the middle of a level word of that length and height (n,)."""
     low, high = ends[..., 0].min(axis=1), ends[..., 0].max(axis=1)
     run = np.maximum(high - low, 1e-9)
     within = (low >= -length / 2 - OVERHANG * height) & (high <= length / 2 + OVERHANG * height)
     cover = np.minimum(high, length / 2) - np.maximum(low, -length / 2) >= COVERED * length
     step = ends[:, 1] - ends[:, 0]
     at = ends[:, 0, 1] - ends[:, 0, 0] * np.divide(step[:, 1], np.where(step[:, 0] == 0, run, step[:, 0]))
-    boxed = (np.abs(ends[..., 1]) <= height).all(axis=1)
+    boxed = (np.abs(ends[..., 1]) <= height[:, None]).all(axis=1)
     return np.asarray(within & cover & boxed & (np.abs(at) <= MIDDLE * height), bool)
