@@ -68,7 +68,7 @@ class Lines:
         return self.xy[self.by_middle.query_ball_point(middle, radius)]
 
     def each_about(self, middle: FloatArray, radius: FloatArray) -> tuple[IntArray, FloatArray]:
-        """The same for several places (w, 2) and radii (w,): (m,) which place, ascending, and (m, 2, 2) the lines."""
+        """For places (w, 2) and radii (w,): (m,) which place, ascending, and (m, 2, 2) the lines about it."""
         found = self.by_middle.query_ball_point(middle, radius)
         place = np.repeat(np.arange(len(found)), [len(own) for own in found])
         return place, self.xy[np.fromiter((k for own in found for k in own), np.int64, len(place))]
