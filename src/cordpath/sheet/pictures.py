@@ -15,7 +15,19 @@ import shapely
 from cordpath.errors import UnreadablePage
 from cordpath.frame import Affine, apply
 from cordpath.geometry import midpoints
-from cordpath.model import POINTS_PER_INCH, BoolArray, Box, Fills, FloatArray, Point, Region, Strokes, View, Word
+from cordpath.model import (
+    POINTS_PER_INCH,
+    BoolArray,
+    Box,
+    Fills,
+    FloatArray,
+    IntArray,
+    Point,
+    Region,
+    Strokes,
+    View,
+    Word,
+)
 
 GRID = 200  # cells along each side of the page
 PICTURE = 0.4  # covered share from which a page with little drawing on the images is a picture
@@ -28,15 +40,36 @@ NAMED = 3  # pictures told one by one; the others are counted
 DRAWING = 300  # strokes on the images from which there is a drawing over them; smallest real plan measured: 6000
 
 
+@dataclass(frozen=True, eq=False)
+class Images:
+    """``box`` (n, 4) in page coordinates; ``pixels`` (n,) of the shorter side."""
+
+    box: FloatArray
+    pixels: IntArray
+
+    @property
+    def telling(self) -> FloatArray:
+        """(m, 4) boxes of those that have enough pixels to show something."""
+        return self.box[self.pixels >= LEAST_PIXELS]
+
+
+def images_of(page: pymupdf.Page, to_page: Affine) -> Images:
+    """The images of the page; MuPDF draws the whole page for them."""
+    found = page.get_image_info()
+    ends = apply(to_page, np.array([image["bbox"] for image in found], float).reshape(-1, 4))
+    box = np.concatenate([np.minimum(ends[:, :2], ends[:, 2:]), np.maximum(ends[:, :2], ends[:, 2:])], axis=1)
+    return Images(box, np.array([min(image["width"], image["height"]) for image in found], np.int64))
+
+
 def judge(
-    page: pymupdf.Page, to_page: Affine, size: tuple[float, float], strokes: Strokes, fills: Fills,
-    words: tuple[Word, ...], faults: tuple[str, ...], where: str,
+    images: Images, size: tuple[float, float], strokes: Strokes, fills: Fills, words: tuple[Word, ...],
+    faults: tuple[str, ...], where: str,
 ) -> tuple[str, ...]:  # fmt: skip
     """Assumptions about images on the page; raises UnreadablePage where there is nothing that can be read.
 
     ``faults``: what was complained about while the page was drawn; a page that shows nothing then is not empty.
     """
-    cells = _covered(page, to_page, size)
+    cells = _covered(images.box, size)
     share = float(cells.mean())
     if share >= PICTURE and _strokes_on(cells, strokes, size) < DRAWING:
         raise UnreadablePage(
@@ -62,13 +95,6 @@ class Unread:
 
     said: tuple[str, ...] = ()
     labels: tuple[Point, ...] = ()
-
-
-def boxes_of(page: pymupdf.Page, to_page: Affine) -> FloatArray:
-    """(n, 4) the images of the page that have enough pixels to show something."""
-    shown = [i for i in page.get_image_info() if min(i["width"], i["height"]) >= LEAST_PIXELS]
-    ends = apply(to_page, np.array([i["bbox"] for i in shown], float).reshape(-1, 4))
-    return np.concatenate([np.minimum(ends[:, :2], ends[:, 2:]), np.maximum(ends[:, :2], ends[:, 2:])], axis=1)
 
 
 def in_drawings(boxes: FloatArray, views: tuple[View, ...], regions: tuple[Region, ...]) -> Unread:
@@ -108,15 +134,12 @@ def _place(box: Box) -> str:
     return f"{x:.1f} in from the left and {y:.1f} in from the top"
 
 
-def _covered(page: pymupdf.Page, to_page: Affine, size: tuple[float, float]) -> BoolArray:
+def _covered(boxes: FloatArray, size: tuple[float, float]) -> BoolArray:
     """(GRID, GRID) True where an image lies."""
     cells = np.zeros((GRID, GRID), bool)
-    boxes = np.array([image["bbox"] for image in page.get_image_info()], float).reshape(-1, 4)
-    scale = np.array([*size, *size]) / GRID
-    for x0, y0, x1, y1 in apply(to_page, boxes) / scale:
-        columns, rows = sorted((x0, x1)), sorted((y0, y1))
-        left, right = np.clip(np.round(columns), 0, GRID).astype(int)
-        top, bottom = np.clip(np.round(rows), 0, GRID).astype(int)
+    for left, top, right, bottom in np.clip(np.round(boxes / (np.array([*size, *size]) / GRID)), 0, GRID).astype(
+        int
+    ):
         cells[top:bottom, left:right] = True
     return cells
 

@@ -67,10 +67,10 @@ def read_sheet(path: Path, page: int, password: str | None = None) -> Sheet:
             silent = suspects(handle)
         ports, doubts = read_viewports(handle, frame)
         drawn = opening.complaints()
-        seen = pictures.judge(handle, to_page, frame.size, marks, areas, text, soundness.faults(drawn), where)
-        soundness.require_drawn(drawn, where)
         with damaged("the page's images are damaged", where):
-            images = pictures.boxes_of(handle, to_page)
+            images = pictures.images_of(handle, to_page)
+        seen = pictures.judge(images, frame.size, marks, areas, text, soundness.faults(drawn), where)
+        soundness.require_drawn(drawn, where)
         damage = "; ".join(said for said in (cut, _damage(document, opened + drawn)) if said) or None
         assumptions = ((damage,) if damage else ()) + sizes + pens + seen + doubts
     text, mute = legible(text, silent, liars)
@@ -81,7 +81,7 @@ def read_sheet(path: Path, page: int, password: str | None = None) -> Sheet:
     text, struck = doubt_struck(text, marks, areas)
     assumptions += struck
     block, parts, drawings = _layout(marks, areas, text, frame.size)
-    hidden = pictures.in_drawings(images, drawings, parts)
+    hidden = pictures.in_drawings(images.telling, drawings, parts)
     assumptions += hidden.said
     return Sheet(
         path.name, page, block.number, block.title, *frame.size, marks, areas, text, layers, drawings, parts,

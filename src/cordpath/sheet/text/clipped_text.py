@@ -21,13 +21,16 @@ def cut_away(page: pymupdf.Page) -> frozenset[Place]:
     The text is read with clips and without: a letter that is missing for another reason is missing in both.  A
     letter that is painted a second time where it can be seen stays.
     """
-    return _letters(page, _READING) - _letters(page, _READING | pymupdf.TEXT_CLIP)
+    whole, clipped = (page.get_textpage(flags=flags) for flags in (_READING, _READING | pymupdf.TEXT_CLIP))
+    if whole.extractText() == clipped.extractText():
+        return frozenset()  # as on most pages: asking where each letter stands takes several times as long
+    return _letters(page, whole) - _letters(page, clipped)
 
 
-def _letters(page: pymupdf.Page, flags: int) -> frozenset[Place]:
+def _letters(page: pymupdf.Page, text: pymupdf.TextPage) -> frozenset[Place]:
     return frozenset(
         place(letter["origin"])
-        for block in page.get_text("rawdict", flags=flags)["blocks"]
+        for block in page.get_text("rawdict", textpage=text)["blocks"]
         for line in block.get("lines", ())
         for span in line["spans"]
         for letter in span["chars"]
