@@ -130,3 +130,24 @@ def test_a_leader_that_is_left_out_is_told() -> None:
     page = sheet([duplex(530, 90), np.array([[545.0, 90, 594, 90]])], words("DUPLEX", 600, 90, 1), legend=True)
     notes = gather_examples(Mapping("m.yaml", Drawing(), (entry,)), {}, sheet=page).notes
     assert "duplex: a line to its text was taken for a leader" in notes
+
+
+# -------------------------------------------------------------------------------------- the frame of a legend
+
+
+@pytest.mark.parametrize(
+    ("sides", "column", "symbol", "plan"), [((535, 640), 555, 545, 505), ((555, 630), 610, 620, 655)]
+)
+def test_ink_beyond_the_frame_is_no_part_of_a_symbol(
+    sides: tuple[float, float], column: float, symbol: float, plan: float
+) -> None:
+    """A plan beside a small legend stands nearer to the text than symbols may."""
+    names = ("DUPLEX", "FLOOR BOX", "SMOKE ALARM")
+    texts = [w for k, name in enumerate(names) for w in words(name, 560, 80 + 9 * k, line=k, size=4)]
+    rows = [frame(sides[0], 75.5 + 9 * k, sides[1], 84.5 + 9 * k) for k in range(3)]
+    bars = [np.array([[column, 75.5 + 9 * k, column, 84.5 + 9 * k]]) for k in range(3)]
+    beyond = [ring(plan, 80, 3.0), np.array([[plan, 91.0, plan + 3, 88.0], [plan, 100.0, plan + 3, 97.0]])]
+    page = sheet(
+        [*rows, *bars, *beyond, *(ring(symbol, 80 + 9 * k, 2 + k / 2) for k in range(3))], texts, legend=True
+    )
+    assert [kinds(from_legend(page, name)) for name in names] == [{"CircleMark": 1}] * 3

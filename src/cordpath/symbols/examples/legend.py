@@ -14,6 +14,7 @@ import numpy as np
 
 from cordpath import geometry, units
 from cordpath.model import Box, Sheet, Word
+from cordpath.symbols.examples.legend_frame import closed
 
 WORD_GAP = 1.3  # of the text size: words of a description stand nearer than this
 LINE_STEP = 2.2  # of the text size: a description's second line follows within this step
@@ -148,7 +149,8 @@ def _two_lines(one: Row, two: Row) -> Row:
 
 
 def cells_of(sheet: Sheet, row: Row) -> tuple[Box, Box]:
-    """The boxes left and right of a row, up to its neighbours above and below and to the next text beside it."""
+    """The boxes left and right of a row, up to its neighbours above and below, to the next text beside it and to
+    the frame of the legend."""
     others = _others(sheet, row)
     middle = (row.box[1] + row.box[3]) / 2
     above, below = _next(sheet, row, others)
@@ -164,8 +166,8 @@ def cells_of(sheet: Sheet, row: Row) -> tuple[Box, Box]:
     right = min([other.box[0] for other in beside if other.box[0] >= row.box[2]], default=furthest)
     left = max(left, row.box[0] - SIDE)
     return (
-        (left + CLEAR, top, row.box[0] - CLEAR, bottom),
-        (row.box[2] + CLEAR, top, right - CLEAR, bottom),
+        closed(sheet.strokes, (left + CLEAR, top, row.box[0] - CLEAR, bottom), row.box[0]),
+        closed(sheet.strokes, (row.box[2] + CLEAR, top, right - CLEAR, bottom), row.box[2]),
     )
 
 

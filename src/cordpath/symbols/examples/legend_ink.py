@@ -5,7 +5,7 @@ beside the row above.  A symbol without its stems is another symbol, so a shape 
 most of it.
 
 Terms: *cell*, the box left or right of a row in which its symbol stands, see legend.py.  *Shape*, strokes that
-touch, one after the other.  *Rule*, a line of the table around the rows.  *Leader*, a line from a symbol to its
+touch, one after the other.  *Rule*, see legend_frame.py.  *Leader*, a line from a symbol to its
 description.
 """
 
@@ -20,16 +20,11 @@ from cordpath import geometry
 from cordpath.geometry import components
 from cordpath.model import BoolArray, Box, FloatArray, IntArray, Sheet
 from cordpath.symbols.examples import legend
+from cordpath.symbols.examples.legend_frame import LEVEL, TOUCH, rules
 
-RULE = 0.85  # of the cell's width: a level line so long is a rule
-COLUMN, EDGE = 25.0, 0.25  # pt, and of the cell's height: a shorter level line is one where rows part
-FULL = 0.97  # of the cell's height: an upright line so long is a rule; bars of symbols are shorter
-ROWS = 2.0  # times the cell's height, from which an upright line is a rule whatever it touches
-LEVEL = 0.3  # pt out of level or upright in a rule
 LEADER_GAP = 10.0  # pt between a leader's end and the description
 LEADER_END = 1.0  # pt: a leader may run so far into the symbol that it starts from
 TWIN = 0.5  # pt: level lines that begin and end alike are the bars of a symbol
-TOUCH = 0.3  # pt: ends of strokes are rounded to 1/600 in, and chords cut the corners of a circle
 MOST = 0.5  # of a shape's ink: the row that holds more of it has it
 CROWDED = 4000  # strokes about a cell: more are a hatch or a plan, in which shapes are not looked for
 TOUCHING = "its symbol touches that of the next row, and may have been cut there"
@@ -49,8 +44,7 @@ def row_ink(sheet: Sheet, cell: Box, row: legend.Row) -> RowInk:
     xy = sheet.strokes.xy
     wide = (cell[0], cell[1] - legend.TALLEST, cell[2], cell[3] + legend.TALLEST)
     near = np.flatnonzero(geometry.segments_in_box(xy, wide) & sheet.strokes.ink())
-    rule = _rules(xy[near], cell)
-    near = near[~rule]
+    near = near[~rules(xy[near], cell)]
     leader = _leaders(xy[near], row)
     said = (LEADER,) if (leader & geometry.segments_in_box(xy[near], cell)).any() else ()
     near = near[~leader]
@@ -99,21 +93,6 @@ def _share(top: FloatArray, bottom: FloatArray, cell: Box) -> FloatArray:
     within = np.clip(np.minimum(bottom, cell[3]) - np.maximum(top, cell[1]), 0.0, None)
     level = (top >= cell[1]) & (bottom <= cell[3])
     return np.where(height > LEVEL, within / np.maximum(height, LEVEL), level)
-
-
-def _rules(xy: FloatArray, cell: Box) -> BoolArray:
-    """(n,) True for rules of the table."""
-    across, down = np.abs(xy[:, 2] - xy[:, 0]), np.abs(xy[:, 3] - xy[:, 1])
-    width, height = cell[2] - cell[0], cell[3] - cell[1]
-    from_edge = np.minimum(np.abs(xy[:, 1] - cell[1]), np.abs(xy[:, 1] - cell[3]))
-    level = (across >= RULE * width) | ((across >= COLUMN) & (from_edge <= EDGE * height))
-    rule = ((down <= LEVEL) & level) | ((across <= LEVEL) & (down >= FULL * height))
-    # In tight rows the stems of an outlet are as high as a row, but they hang on its circle.
-    bars = np.flatnonzero(rule & (across <= LEVEL) & (down < ROWS * height))
-    others = shapely.STRtree(geometry.lines(xy[~rule]))
-    hung, _ = others.query(geometry.lines(xy[bars]), predicate="dwithin", distance=TOUCH)
-    rule[bars[hung]] = False
-    return np.asarray(rule, bool)
 
 
 def _leaders(xy: FloatArray, row: legend.Row) -> BoolArray:

@@ -1,0 +1,82 @@
+"""The rules of the table that a legend is drawn in, and where they close a row's cell.
+
+Terms: *cell*, the box left or right of a row in which its symbol stands, see legend.py.  *Rule*, a line of the
+table around the rows.  *Frame*, the upright rule behind the column of symbols.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+import shapely
+
+from cordpath import geometry
+from cordpath.model import BoolArray, Box, FloatArray, Strokes
+
+RULE = 0.85  # of the cell's width: a level line so long is a rule
+COLUMN, EDGE = 25.0, 0.25  # pt, and of the cell's height: a shorter level line is one where rows part
+FULL = 0.97  # of the cell's height: an upright line so long is a rule; bars of symbols are shorter
+ROWS = 2.0  # times the cell's height, from which an upright line is a rule whatever it touches
+LEVEL = 0.3  # pt out of level or upright in a rule
+REACH = 8.0  # times the cell's height above and below it: rules that run past more rows than that are the sheet's
+TOUCH = 0.3  # pt: ends of strokes are rounded to 1/600 in, and chords cut the corners of a circle
+
+
+def rules(xy: FloatArray, cell: Box) -> BoolArray:
+    """(n,) True for rules of the table."""
+    across, down = np.abs(xy[:, 2] - xy[:, 0]), np.abs(xy[:, 3] - xy[:, 1])
+    width, height = cell[2] - cell[0], cell[3] - cell[1]
+    from_edge = np.minimum(np.abs(xy[:, 1] - cell[1]), np.abs(xy[:, 1] - cell[3]))
+    level = (across >= RULE * width) | ((across >= COLUMN) & (from_edge <= EDGE * height))
+    rule = ((down <= LEVEL) & level) | ((across <= LEVEL) & (down >= FULL * height))
+    # In tight rows the stems of an outlet are as high as a row, but they hang on its circle.
+    bars = np.flatnonzero(rule & (across <= LEVEL) & (down < ROWS * height))
+    rule[bars[_touched(xy[bars], xy[~rule])]] = False
+    return np.asarray(rule, bool)
+
+
+def closed(strokes: Strokes, cell: Box, text: float) -> Box:
+    """The cell as far as the frame of its column: what lies beyond is no part of the legend.
+
+    ``text``: x of the side of the cell where the description begins or ends.  The frame is the first upright rule
+    of a table, as seen from the text, behind which, towards the text, something is drawn: the column's other rule
+    stands bare beside the text.
+    """
+    middle, height = (cell[1] + cell[3]) / 2, cell[3] - cell[1]
+    wide = (-np.inf, cell[1] - REACH * height, np.inf, cell[3] + REACH * height)
+    xy = strokes.xy[geometry.segments_in_box(strokes.xy, wide) & strokes.ink()]
+    across, down = np.abs(xy[:, 2] - xy[:, 0]), np.abs(xy[:, 3] - xy[:, 1])
+    inner = xy[geometry.segments_in_box(xy, cell) & ~rules(xy, cell)]
+    table = xy[(across <= LEVEL) & (down >= FULL * height)]
+    at = table[:, 0]
+    table = table[
+        (at > cell[0])
+        & (at < cell[2])
+        & (table[:, [1, 3]].min(axis=1) < middle)
+        & (table[:, [1, 3]].max(axis=1) > middle)
+    ]
+    table = table[
+        _of_a_table(table, xy[(down <= LEVEL) & (across >= COLUMN)], ROWS * height) & ~_touched(table, inner)
+    ]
+    if not len(table) or not len(inner):
+        return cell
+    left = abs(text - cell[2]) <= abs(text - cell[0])
+    nearest = np.minimum(inner[:, 0], inner[:, 2]).max() if left else np.maximum(inner[:, 0], inner[:, 2]).min()
+    at = table[:, [0, 2]].mean(axis=1)
+    behind = at[at < nearest] if left else at[at > nearest]
+    if not len(behind):
+        return cell
+    edge = float(behind.max() if left else behind.min())
+    return (edge, cell[1], cell[2], cell[3]) if left else (cell[0], cell[1], edge, cell[3])
+
+
+def _of_a_table(upright: FloatArray, level: FloatArray, tall: float) -> BoolArray:
+    """(n,) which upright lines run past several rows or meet a level rule: a bar of a symbol does neither."""
+    return np.asarray(_touched(upright, level) | (geometry.lengths(upright) >= tall), bool)
+
+
+def _touched(xy: FloatArray, others: FloatArray) -> BoolArray:
+    """(n,) Is one of the others at the line?"""
+    touched = np.zeros(len(xy), bool)
+    tree = shapely.STRtree(geometry.lines(others))
+    touched[tree.query(geometry.lines(xy), predicate="dwithin", distance=TOUCH)[0]] = True
+    return touched
