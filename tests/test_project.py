@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import ast
 import re
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
 
+from cordpath import report
 from cordpath.cli import COMMANDS
 from cordpath.symbols import load_mapping
 
@@ -55,6 +58,13 @@ def test_shared_modules_know_no_stage(shared: str) -> None:
             name for name in imports_of(path) - SHARED if not name.startswith(f"cordpath.{shared}.")
         }  # fmt: skip
         assert not strangers, f"{path.relative_to(ROOT)} imports {sorted(strangers)}"
+
+
+def test_workers_load_nothing_that_writes_word_or_excel_files() -> None:
+    told = "import sys, cordpath.batch.tasks; print(*{'docx', 'openpyxl'} & sys.modules.keys())"
+    found = subprocess.run([sys.executable, "-c", told], capture_output=True, text=True, check=True)
+    assert not found.stdout.strip()
+    assert all(callable(getattr(report, name)) for name in report.LATE) and set(report.LATE) <= set(report.__all__)
 
 
 def test_the_table_for_developers_names_every_place_and_none_that_is_not_there() -> None:
