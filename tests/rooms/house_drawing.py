@@ -65,6 +65,11 @@ def _walls(house: House, style: str, pen: Pen, heavy: float, ppf: float) -> None
     solid = house.walls.difference(holes)
     if style in ("double", "one weight"):
         pen.outline(solid, heavy)
+    elif style == "three lines":  # brick, 4 5/8 in with its air space, before the studs of the outer walls
+        pen.outline(solid, heavy)
+        face = Polygon(house.walls.exterior).buffer(-4.625 / 12, join_style="mitre").exterior
+        for part in shapely.get_parts(shapely.line_merge(face.difference(holes))):
+            pen.line(part.coords, heavy)
     elif style == "layers":
         pen.outline(solid, heavy, layer=0)
     elif style == "boxes":
@@ -187,7 +192,7 @@ def draw(
     ppf = 864.0 / ratio
     pen = Pen()
     light = 0.36
-    heavy = 0.36 if style == "one weight" else 1.0
+    heavy = 0.36 if style in ("one weight", "three lines") else 1.0
     if style == "layers":
         heavy = 0.36
     _walls(house, style, pen, heavy, ppf)

@@ -71,6 +71,18 @@ def test_a_drawing_without_room_names_and_scale_has_no_rooms() -> None:
 # ------------------------------------------------------------------------------------------------- one pen
 
 
+@pytest.mark.parametrize("seed", [1, 6])
+def test_walls_of_one_pen_in_three_lines_are_brick_and_studs(seed: int) -> None:
+    """The studs behind the brick were taken for a shelf: rooms reached into walls, and cords started there."""
+    house = build(seed, outer=10.5 / 12)
+    sheet, view, scale = draw(house, "three lines", seed=seed)
+    filled, _, _ = draw(house, "fill", seed=seed)
+    walls = find_rooms(filled, view, scale, PLAIN, ()).walls.buffer(-1.5)
+    rooms = [r for r in find_rooms(sheet, view, scale, PLAIN, ()).rooms if r.kind != "outdoors"]
+    assert {r.name for r in rooms} == {name for name, _ in house.names}
+    assert max(r.polygon.intersection(walls).area / r.polygon.area for r in rooms) < 0.01
+
+
 def _more(sheet: Sheet, rows: list[tuple[float, ...]], pen: float) -> Sheet:
     s = sheet.strokes
     extra = replace(Strokes.of(np.array(rows)), width=np.full(len(rows), pen))

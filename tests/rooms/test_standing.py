@@ -40,6 +40,13 @@ def test_beside_a_wall(at: Point, wall: Point | None, anchor: Point, facing: Poi
     assert 0 < standing.anchor_tolerance_ft < 0.5
 
 
+@pytest.mark.parametrize(("wall_in", "least_ft"), [(1.0, 3.5 / 12), (0.6, 3.5 / 12), (3.5, 0.0)])
+def test_the_face_of_a_wall_that_is_one_line_is_in_doubt(wall_in: float, least_ft: float) -> None:
+    """The cord of a device at the middle line of a wall was stated 2 in too long within a doubt of 1.8 in."""
+    standing = _one(symbol("receptacle", (174, 90), wall=(1.0, 0.0)), two_rooms(wall_in=wall_in))
+    assert least_ft <= standing.anchor_tolerance_ft < least_ft + 1.9 / 12
+
+
 @pytest.mark.parametrize("x", [80, 90, 100])
 def test_below_a_window_it_stands_at_the_glass_and_not_where_the_wall_goes_on(x: float) -> None:
     """A wall 5 pt beside the device was met by the fan that forgives hand-placed symbols."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -29,6 +29,8 @@ PARTS = frozenset({"closet", "utility", "other"})  # STORAGE, PANTRY, FURNACE: a
 ENCLOSED = frozenset({"garage", "accessory building", "basement", "crawl space"})  # places that walls shut off
 OPEN_SIDE = 0.5  # of the root of a room's area: a longer line without a wall is no opening in one
 TOUCHING_IN = 1.0  # between the two sides of a guessed line
+# Bare studs are 3 1/2 in.; outer walls of studs with their finish 6 1/2 in. thick (common practice, no source).
+THINNEST_IN, HALF_WALL_IN = 2.5, 3.25
 CUT_IN = 6.0  # from a room to the match line that cuts it, and how long the cut is at least
 BEYOND = "the room goes on beyond a match line, and what is drawn there is not on this sheet"
 COUNTER_LABEL_IN = (36.0, 54.0)  # mounting heights of receptacles over a counter
@@ -96,6 +98,7 @@ def _works(symbols: tuple[Symbol, ...], plan: FloorPlan) -> BaseGeometry:
 
 def _standing(symbol: Symbol, anchor: Anchor, floor: _Floor) -> Standing:
     plan, shapes, inch = floor.plan, floor.shapes, floor.inch
+    anchor = _at_middle_line(anchor, plan, inch)
     room = _room(anchor, plan, shapes, inch)
     why = anchor.why
     mates: tuple[Room, ...] = ()
@@ -117,6 +120,17 @@ def _standing(symbol: Symbol, anchor: Anchor, floor: _Floor) -> Standing:
     place = (float(anchor.at[0]), float(anchor.at[1]))
     perhaps = tuple(mate.id for mate in mates)
     return Standing(place, facing, room.id if room else None, anchor.tolerance / (12 * inch), counter, why, perhaps)
+
+
+def _at_middle_line(anchor: Anchor, plan: FloorPlan, inch: float) -> Anchor:
+    """The anchor; in more doubt at a wall that is drawn as one line, whose face lies half its thickness off."""
+    if anchor.facing is None or plan.walls.is_empty:
+        return anchor
+    inward = shapely.LineString([anchor.at, anchor.at - anchor.facing * THINNEST_IN * inch])
+    deep = float(inward.intersection(plan.walls).length)
+    if not 0 < deep < 0.95 * THINNEST_IN * inch:
+        return anchor
+    return replace(anchor, tolerance=anchor.tolerance + HALF_WALL_IN * inch - deep / 2)
 
 
 def _cut_nearby(anchor: Anchor, room: Room, plan: FloorPlan, inch: float) -> bool:

@@ -27,6 +27,8 @@ LONG_IN, SHORT_IN = 14.0, 8.0  # faces run beside each other; less, only for a p
 LONGER = 1.3  # a wall (its length by that of its far face), against what lies beside its near face
 OPENING_IN = 120.0  # pieces of one wall may be this far apart: a window or a door for one car
 LOOSE_FT, FREE_FT = 5.0, 8.0
+SAME_GAP_IN = 0.4  # between two pieces of one thickness
+LEAF_FT = 40.0  # two sides of a small house; shelves and curbs of one depth are less
 
 
 def by_pairs(ev: Evidence, easing: float) -> Raw | None:
@@ -57,7 +59,7 @@ def by_pairs(ev: Evidence, easing: float) -> Raw | None:
     alike &= mostly[every.first] & mostly[every.second]
     long = alike & (every.overlap >= LONG_IN * inch)
     usual = _usual_gaps(every, long, inch)
-    long[long & usual] = ~_behind_a_wall(every.take(long & usual), xy, unit, pattern.edges)
+    long[long & usual] = ~_behind_a_wall(every.take(long & usual), xy, unit, pattern.edges, inch)
     bands, short = every.take(long & usual), every.take(usual & (every.overlap < LONG_IN * inch))
     alike = alike[usual & (every.overlap < LONG_IN * inch)]
     against = _against(short, bands, inch)
@@ -89,10 +91,11 @@ def _usual_gaps(every: Bands, long: BoolArray, inch: float) -> BoolArray:
     return np.asarray(np.abs(every.gap[:, None] / inch - peaks[None, :]).min(1) < 0.4, bool)
 
 
-def _behind_a_wall(bands: Bands, xy: FloatArray, unit: FloatArray, edges: BoolArray) -> BoolArray:
+def _behind_a_wall(bands: Bands, xy: FloatArray, unit: FloatArray, edges: BoolArray, inch: float) -> BoolArray:
     """Bands on the wrong side of a face, with a clearly longer wall on its other side: a shelf, a curb, a sill;
     from the last line of a floor pattern (``edges``) to a face, with any wall on its other side.  A face has wall
-    on one side and a room on the other."""
+    on one side and a room on the other.  But where a thickness occurs mostly so, and along much of the building, it
+    is a leaf of walls in three lines: studs behind brick."""
     count = np.arange(len(bands))
     stroke, band = np.concatenate([bands.first, bands.second]), np.concatenate([count, count])
     lies = coo_matrix((np.ones(len(stroke)), (band, stroke)), shape=(len(bands), len(xy))).tocsr()
@@ -107,11 +110,23 @@ def _behind_a_wall(bands: Bands, xy: FloatArray, unit: FloatArray, edges: BoolAr
     side = [a[:, 0] * -along[:, 1] + a[:, 1] * along[:, 0] for a in away]
     span = [np.sort((bands.corners[k][:, :2] * along[:, None]).sum(-1), axis=1) for k in (i, j)]
     both = np.minimum(span[0][:, 1], span[1][:, 1]) - np.maximum(span[0][:, 0], span[1][:, 0])
-    less = (size[1] > LONGER * size[0]) | (edges[other[0]] & ~edges[other[1]])
-    behind = (side[0] * side[1] < 0) & (both > 0.8 * bands.overlap[i]) & less
-    found = np.zeros(len(bands), bool)
-    found[i[behind]] = True
-    return found
+    opposite = (side[0] * side[1] < 0) & (both > 0.8 * bands.overlap[i])
+    beside, shelf, floor = np.zeros((3, len(bands)), bool)
+    beside[i[opposite]] = True
+    shelf[i[opposite & (size[1] > LONGER * size[0])]] = True
+    floor[i[opposite & edges[other[0]] & ~edges[other[1]]]] = True
+    return (shelf & ~_of_three_lines(bands, beside, inch)) | floor
+
+
+def _of_three_lines(bands: Bands, beside: BoolArray, inch: float) -> BoolArray:
+    """(b,) bands of a thickness most of which has wall on its other side, in all as long as walls are."""
+    order = np.argsort(bands.gap, kind="stable")
+    gap, slack = bands.gap[order], SAME_GAP_IN * inch
+    low, high = np.searchsorted(gap, bands.gap - slack), np.searchsorted(gap, bands.gap + slack, side="right")
+    run = np.stack([beside * bands.overlap, bands.overlap], 1)[order]
+    sums = np.concatenate([np.zeros((1, 2)), np.cumsum(run, axis=0)])
+    here, every = (sums[high] - sums[low]).T
+    return np.asarray((here > 0.5 * every) & (here > LEAF_FT * 12 * inch), bool)
 
 
 def _ends(short: Bands) -> FloatArray:
