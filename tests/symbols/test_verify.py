@@ -5,10 +5,13 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from cordpath.model import CircleMark, LineMark, Mark, SymbolEntry
+from cordpath.model import CircleMark, IntArray, LineMark, Mark, SymbolEntry
 from cordpath.symbols.ink.normalise import Ink, normalise
-from cordpath.symbols.matching.pieces import pieces, touching
-from cordpath.symbols.templates.template import make
+from cordpath.symbols.matching.coverage import coverage
+from cordpath.symbols.matching.fit import fitted
+from cordpath.symbols.matching.pieces import Beside, Near, Pieces, pieces
+from cordpath.symbols.pose import place
+from cordpath.symbols.templates.template import Template, make
 
 R = 0.0833
 DUPLEX = (CircleMark((0, 0), R), LineMark((-0.12, -0.03), (0.12, -0.03)), LineMark((-0.12, 0.03), (0.12, 0.03)))
@@ -25,11 +28,21 @@ def scattered(seed: int) -> Ink:
     return normalise(xy, np.full(400, -1), np.ones(400, bool), np.zeros((0, 4)))
 
 
+def template_of(marks: tuple[Mark, ...]) -> Template:
+    return make(SymbolEntry("x", "receptacle", shape=marks), marks, 72.0, 0.95, 1.05, None)
+
+
+def coarsely_touching(template: Template, p: Pieces) -> tuple[IntArray, IntArray]:
+    beside = Beside.of(template, p)
+    on = beside.touching(template, 0.7 * template.reach, 0.5)
+    return beside.piece[on], beside.sample[on]
+
+
 @pytest.mark.parametrize("marks", [DUPLEX, LONG, LARGE])
 @pytest.mark.parametrize("share", [0.5, 1.0])
 def test_what_is_left_out_lies_on_no_mark(marks: tuple[Mark, ...], share: float) -> None:
     ink, rng = scattered(7), np.random.default_rng(3)
-    template = make(SymbolEntry("x", "receptacle", shape=marks), marks, 72.0, 0.95, 1.05, None)
+    template = template_of(marks)
     poses = np.c_[
         rng.uniform(0, 200, (60, 2)), rng.uniform(0, 7, 60), np.arange(60) % 2, rng.uniform(0.95, 1.05, 60)
     ]
@@ -37,8 +50,8 @@ def test_what_is_left_out_lies_on_no_mark(marks: tuple[Mark, ...], share: float)
     some = pieces(template, ink, poses, share * template.step, marks=True)
     fewer = False
     for (_, p), (_, q) in zip(whole, some, strict=True):
-        k, j = touching(template, p, 0.7 * template.reach, 0.5)
-        m, n = touching(template, q, 0.7 * template.reach, 0.5)
+        k, j = coarsely_touching(template, p)
+        m, n = coarsely_touching(template, q)
         assert len(k)
         assert np.array_equal(
             np.c_[p.of_pose[p.row[k]], j, p.x[k], p.y[k]], np.c_[q.of_pose[q.row[m]], n, q.x[m], q.y[m]]
@@ -47,3 +60,43 @@ def test_what_is_left_out_lies_on_no_mark(marks: tuple[Mark, ...], share: float)
         assert np.array_equal(p.x[named[0]], q.x[named[1]])
         fewer |= len(q.x) < len(p.x)
     assert fewer
+
+
+def among_lines(marks: tuple[Mark, ...]) -> tuple[Template, Ink, np.ndarray]:
+    """The marks drawn at twelve poses among scattered lines, and poses that miss them by a little."""
+    template, rng = template_of(marks), np.random.default_rng(5)
+    at = rng.uniform(20, 180, (12, 2))
+    poses = np.c_[at, rng.uniform(0, 7, 12), np.arange(12) % 2, rng.uniform(0.97, 1.03, 12)]
+    chords, _ = template.drawn.chords()
+    drawn = place(poses, chords.reshape(-1, 2)).reshape(-1, 4)
+    xy = np.r_[drawn, scattered(7).xy]
+    ink = normalise(xy, np.full(len(xy), -1), np.ones(len(xy), bool), np.zeros((0, 4)))
+    missed = np.repeat(poses, 3, axis=0)
+    missed[:, :3] += rng.uniform(-1, 1, (36, 3)) * [0.3, 0.3, 0.2 / template.radius]
+    return template, ink, missed
+
+
+@pytest.mark.parametrize("marks", [DUPLEX, LARGE])
+def test_a_fit_finds_the_marks_and_the_ink_beside_them_tells_their_coverage(marks: tuple[Mark, ...]) -> None:
+    template, ink, missed = among_lines(marks)
+    poses, near = fitted(template, ink, missed, 0.0)
+    assert len(poses) == len(missed)
+    covered = coverage(template, ink, poses, near)
+    assert covered.min() > 0.97
+    assert np.array_equal(covered, coverage(template, ink, poses))
+
+
+def test_what_is_hardly_drawn_is_not_fitted() -> None:
+    template, ink, missed = among_lines(DUPLEX)
+    elsewhere = missed + np.array([300.0, 0, 0, 0, 0])
+    both = np.r_[elsewhere, missed]
+    assert len(fitted(template, ink, both, 0.75)[0]) == len(missed)
+    assert len(fitted(template, ink, elsewhere, 0.75)[0]) == 0
+
+
+def test_a_pose_that_moves_on_sees_what_lies_there() -> None:
+    template, ink, missed = among_lines(DUPLEX)
+    poses, near = fitted(template, ink, missed, 0.0)
+    assert near is not None
+    swapped = Near(np.roll(near.poses, 3, axis=0), near.start, near.segment, near.drift)
+    assert np.array_equal(coverage(template, ink, poses, swapped), coverage(template, ink, poses))

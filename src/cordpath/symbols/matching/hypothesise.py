@@ -155,9 +155,11 @@ class Places:
         distance = float(np.hypot(*between))
         circles = self.ink.arcs.circles
         slack = 0.5 * template.small + 0.15
-        near = cKDTree(circles[j, :2]).query_ball_point(circles[k, :2], distance * template.highest + slack)
-        c = np.repeat(np.arange(len(k)), [len(x) for x in near])
-        partner = j[np.concatenate([np.asarray(x, np.int64) for x in near])] if len(c) else np.zeros(0, np.int64)
+        near = cKDTree(circles[k, :2]).sparse_distance_matrix(
+            cKDTree(circles[j, :2]), distance * template.highest + slack, output_type="ndarray"
+        )
+        near = near[np.lexsort((near["j"], near["i"]))]
+        c, partner = near["i"], j[near["j"]]
         step = circles[partner, :2] - circles[k[c], :2]
         ok = np.abs(np.hypot(step[:, 0], step[:, 1]) - distance * scale[c]) < slack
         c, step = c[ok], step[ok]

@@ -16,8 +16,8 @@ import numpy as np
 
 from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.symbols.ink.normalise import NOBODYS, Ink
+from cordpath.symbols.matching.coverage import coverage, spread
 from cordpath.symbols.matching.pieces import Pieces, pieces, touching
-from cordpath.symbols.matching.verify import coverage, spread
 from cordpath.symbols.pose import SCALE, TURN
 from cordpath.symbols.templates.association import INSIDE, NEAR
 from cordpath.symbols.templates.template import Template

@@ -16,14 +16,14 @@ from dataclasses import dataclass
 import numpy as np
 
 from cordpath.model import FloatArray, IntArray
-from cordpath.symbols.ink.grid import BINS, within
+from cordpath.symbols.ink.grid import BINS
 from cordpath.symbols.ink.normalise import Ink
-from cordpath.symbols.pose import SCALE, into_frame, place
+from cordpath.symbols.pose import SCALE, TURN, into_frame, place
 from cordpath.symbols.templates.association import Maps
 from cordpath.symbols.templates.template import Template
 
 LIKE = math.sin(math.radians(15))  # of a like direction; 16-sided circles are off by 11 degrees
-DRIFT = 1.0  # pt by which few poses move while they are fitted
+DRIFT = 0.3  # of the reach: a mark that has moved less is touched by nothing that was beyond its reach before
 NONE: IntArray = np.zeros(0, np.int64)
 BATCH = 20_000  # associations at once: larger batches leave the processor's cache and are slower (measured)
 
@@ -59,30 +59,42 @@ class Pieces:
 
 @dataclass(frozen=True, eq=False)
 class Near:
-    """Segments near each of some poses, good for all poses whose centres have moved little since."""
+    """The segments that lie by the marks at some poses, good for poses that have moved little since."""
 
-    centres: FloatArray  # (n, 2)
+    poses: FloatArray  # (n, 5)
     start: IntArray  # (n + 1,) where the segments of each begin
     segment: IntArray
-    radius: float  # pt
+    drift: float  # pt by which a mark may have moved
 
     @staticmethod
-    def of(template: Template, ink: Ink, poses: FloatArray) -> Near:
-        centres = place(poses, template.centre[None])[:, 0]
-        radius = (template.radius + 1.5) * float(poses[:, SCALE].max(initial=template.highest)) + DRIFT
-        pose, segment = ink.grid.near(centres, radius)
-        return Near(centres, np.searchsorted(pose, np.arange(len(poses) + 1)), segment, radius)
+    def of(template: Template, poses: FloatArray, pairs: list[tuple[IntArray, IntArray]]) -> Near:
+        """``pairs``: poses in ascending order, and a segment by the marks of each."""
+        pose, segment = (np.concatenate(each) for each in zip(*pairs, strict=True)) if pairs else (NONE, NONE)
+        return Near(poses, np.searchsorted(pose, np.arange(len(poses) + 1)), segment, DRIFT * template.reach)
 
-    def within(self, ink: Ink, part: slice, centres: FloatArray, radius: float) -> tuple[IntArray, IntArray] | None:
-        """What ``ink.grid.near`` gives for poses of a part; None where one of them has moved too far for that."""
-        moved = np.hypot(*(centres - self.centres[part]).T).max(initial=0.0)
-        if moved + radius > self.radius:
-            return None
+    def about(
+        self, template: Template, ink: Ink, poses: FloatArray, part: slice, centres: FloatArray, radius: float
+    ) -> tuple[IntArray, IntArray]:
+        """Pairs of the poses of a part and segments about each; all those within ``radius`` of the ones that have
+        moved too far."""
         cut = self.start[part.start : part.stop + 1]
-        segment = self.segment[cut[0] : cut[-1]]
-        pose = np.repeat(np.arange(len(cut) - 1), np.diff(cut))
-        close = within(ink.xy[segment], centres[pose], radius)
-        return pose[close], segment[close]
+        pose, segment = np.repeat(np.arange(len(poses)), np.diff(cut)), self.segment[cut[0] : cut[-1]]
+        gone = np.flatnonzero(rim_moved(template, self.poses[part], poses) > self.drift)
+        if not len(gone):
+            return pose, segment
+        again, around = ink.grid.near(centres[gone], radius)
+        still = ~np.isin(pose, gone)
+        pose, segment = np.r_[pose[still], gone[again]], np.r_[segment[still], around]
+        order = np.argsort(pose, kind="stable")
+        return pose[order], segment[order]
+
+
+def rim_moved(template: Template, before: FloatArray, after: FloatArray) -> FloatArray:
+    """(n,) pt, at least as much as any mark has moved from one pose to another of the same mirror."""
+    centre = place(np.r_[before, after], template.centre[None])[:, 0]
+    shift = np.hypot(*(centre[len(before) :] - centre[: len(before)]).T)
+    turn = np.abs(after[:, TURN] - before[:, TURN]) * before[:, SCALE]
+    return np.asarray(shift + template.radius * (turn + np.abs(after[:, SCALE] - before[:, SCALE])), float)
 
 
 def pieces(
@@ -104,8 +116,10 @@ def _pieces(
     maps, reach = template.maps, template.radius + 1.5
     centres = place(poses, template.centre[None])[:, 0]
     radius = reach * float(poses[:, SCALE].max())
-    pairs = near.within(ink, part, centres, radius) if near is not None else None
-    pose, segment = pairs if pairs is not None else ink.grid.near(centres, radius)
+    if near is None:
+        pose, segment = ink.grid.near(centres, radius)
+    else:
+        pose, segment = near.about(template, ink, poses, part, centres, radius)
     q = into_frame(poses, ink.xy[segment], pose)
     d = q[:, 2:] - q[:, :2]
     length = np.maximum(np.hypot(d[:, 0], d[:, 1]), 1e-6)
@@ -156,20 +170,35 @@ def _inside(
     return first, count
 
 
-def touching(template: Template, p: Pieces, tolerance: float, loose: float = 0.0) -> tuple[IntArray, IntArray]:
+@dataclass(frozen=True, eq=False)
+class Beside:
+    """Pieces that lie beside a mark of a like direction, within the template's reach, and where."""
+
+    piece: IntArray  # (k,)
+    sample: IntArray  # (k,) that each is beside
+    across: FloatArray  # (k,) pt from the sample, across the mark and along it, in the template frame
+    along: FloatArray
+
+    @staticmethod
+    def of(template: Template, p: Pieces) -> Beside:
+        nearest = p.on(template.maps)
+        k = np.flatnonzero(nearest >= 0)
+        j: IntArray = nearest[k].astype(np.int64)
+        row = p.row[k]
+        tx, ty = np.cos(template.tangents)[j], np.sin(template.tangents)[j]
+        like = np.flatnonzero(np.abs(p.way_x[row] * ty - p.way_y[row] * tx) < p.like[row])
+        k, j, tx, ty = k[like], j[like], tx[like], ty[like]
+        qx, qy = p.x[k] - template.points[:, 0][j], p.y[k] - template.points[:, 1][j]
+        return Beside(k, j, -qx * ty + qy * tx, qx * tx + qy * ty)
+
+    def touching(self, template: Template, tolerance: float, loose: float = 0.0) -> IntArray:
+        """Those that lie on the mark."""
+        near = np.abs(self.along) < max(0.6 * template.step, 0.12) + 0.1 + loose * template.step
+        return np.flatnonzero(near & (np.abs(self.across) < tolerance))
+
+
+def touching(template: Template, p: Pieces, tolerance: float) -> tuple[IntArray, IntArray]:
     """Pieces that lie on a mark: their indices, and the sample that each lies on."""
-    j = p.on(template.maps)
-    k = np.flatnonzero(j >= 0)
-    of = j[k].astype(np.int64)
-    across, along, cross = offset(template, p, k, of)
-    ok = (np.abs(across) < tolerance) & (cross < p.like[p.row[k]])
-    ok &= np.abs(along) < max(0.6 * template.step, 0.12) + 0.1 + loose * template.step
-    return k[ok], of[ok]
-
-
-def offset(template: Template, p: Pieces, k: IntArray, j: IntArray) -> tuple[FloatArray, FloatArray, FloatArray]:
-    """Of pieces and samples: the distance across and along the mark (template frame), and the sine between them."""
-    tx, ty = np.cos(template.tangents)[j], np.sin(template.tangents)[j]
-    qx, qy = p.x[k] - template.points[:, 0][j], p.y[k] - template.points[:, 1][j]
-    row = p.row[k]
-    return -qx * ty + qy * tx, qx * tx + qy * ty, np.abs(p.way_x[row] * ty - p.way_y[row] * tx)
+    beside = Beside.of(template, p)
+    on = beside.touching(template, tolerance)
+    return beside.piece[on], beside.sample[on]

@@ -36,7 +36,8 @@ from cordpath.symbols.examples.likeness import outline, profile_of
 from cordpath.symbols.learning.samples import Sample, sample_beside
 from cordpath.symbols.learning.trade_words import guess, is_told
 from cordpath.symbols.matching.evidence import CERTAIN, Candidate, weighed
-from cordpath.symbols.matching.verify import verified
+from cordpath.symbols.matching.fit import SHARES
+from cordpath.symbols.matching.verify import best_fits, plausible
 from cordpath.symbols.pose import place
 from cordpath.symbols.search import Search
 from cordpath.symbols.templates.template import Template
@@ -54,6 +55,7 @@ NEAR_TOLD = LARGEST / 4  # pt: a shape whose middle is so near a place that is t
 # A symmetric pose of a symbol may be covered better by so much than the one that was found.
 TURNED = 0.05  # of coverage
 SLACK = 0.05  # pt: rounding of middles that are worked out twice
+MOST_FIT = sum(SHARES)  # of its reach, by which a template moves while it is fitted: what lies beyond does not pull
 MOST_ROWS = 40  # of a legend that are looked for: a list of more is no legend of symbols
 
 
@@ -92,7 +94,8 @@ def _entry(row: Sample) -> SymbolEntry:
 
 def _drawn(search: Search, entry: SymbolEntry) -> list[Candidate]:
     posed = [(template, search.places(template).poses(template)) for template in _templates(entry)]
-    return [c for template, poses in _fitted(search, posed) for c in _placed(search, template, poses)]
+    fitted = _fitted(search, _plausible(search, posed))
+    return [c for template, poses in fitted for c in _placed(search, template, poses)]
 
 
 def _templates(entry: SymbolEntry) -> list[Template]:
@@ -106,13 +109,17 @@ def _looked_for(template: Template) -> bool:
 
 
 def _fitted(search: Search, posed: list[Posed]) -> list[Posed]:
-    """The poses, of those at which templates may stand, at which their lines are drawn in full or nearly so: what
-    is weighed takes long among letters."""
+    """The poses, of those at which templates plausibly stand, at which their lines are drawn in full or nearly so:
+    what is weighed takes long among letters."""
     out = []
     for template, poses in posed:
-        poses, covered = verified(template, search.places(template).ink, poses)
+        poses, covered = best_fits(template, search.places(template).ink, poses)
         out.append((template, poses[covered >= CERTAIN - TURNED]))
     return out
+
+
+def _plausible(search: Search, posed: list[Posed]) -> list[Posed]:
+    return [(template, plausible(template, search.places(template).ink, poses)) for template, poses in posed]
 
 
 def _placed(search: Search, template: Template, poses: FloatArray) -> list[Candidate]:
@@ -207,24 +214,26 @@ def _hidden(
             return None
         posed.append((template, poses))
         left -= len(poses)
-    untold = _untold(_fitted(search, posed), told)
+    likely = _untold(_plausible(search, posed), told, fitted=False)
+    untold = _untold(_fitted(search, likely), told)
     return _once([c for template, poses in untold for c in _placed(search, template, poses)], symbols)
 
 
-def _untold(fitted: list[Posed], told: FloatArray) -> list[Posed]:
-    """The poses without those that stand at places already told, and apart from any that does not: weighed, they
-    could only be left out again."""
-    middle = np.concatenate([place(poses, template.centre[None])[:, 0] for template, poses in fitted] or [told[:0]])
+def _untold(posed: list[Posed], told: FloatArray, *, fitted: bool = True) -> list[Posed]:
+    """The poses without those that stand at places already told, and apart from any that does not: looked at
+    closer, they could only be left out again.  ``fitted``: they move no more."""
+    middle = np.concatenate([place(poses, template.centre[None])[:, 0] for template, poses in posed] or [told[:0]])
     if not len(middle):
         return []
-    reach = max(template.radius * template.highest for template, _ in fitted)
-    together = cKDTree(middle).query_pairs(ONE_PLACE * reach + SLACK, output_type="ndarray")
+    reach = max(template.radius * template.highest for template, _ in posed)
+    slack = SLACK if fitted else SLACK + max(MOST_FIT * template.reach * template.highest for template, _ in posed)
+    together = cKDTree(middle).query_pairs(ONE_PLACE * reach + 2 * slack, output_type="ndarray")
     count, group = components(together[:, 0], together[:, 1], len(middle))
-    away = cKDTree(told).query(middle)[0] > NEAR_TOLD - SLACK
+    away = cKDTree(told).query(middle)[0] > NEAR_TOLD - slack
     kept = np.split(
-        np.bincount(group[away], minlength=count)[group] > 0, np.cumsum([len(poses) for _, poses in fitted])[:-1]
+        np.bincount(group[away], minlength=count)[group] > 0, np.cumsum([len(poses) for _, poses in posed])[:-1]
     )
-    return [(template, poses[mine]) for (template, poses), mine in zip(fitted, kept, strict=True)]
+    return [(template, poses[mine]) for (template, poses), mine in zip(posed, kept, strict=True)]
 
 
 def _encloses(marks: tuple[Mark, ...]) -> bool:
