@@ -150,6 +150,14 @@ def test_a_soft_mask_is_not_a_drawing(make: Maker) -> None:
     assert total(make("/G gs " + LINE, resources=states, objects=(group,))) == pytest.approx(40)
 
 
+def test_resources_that_name_the_form_that_they_are_of_are_no_damage(make: Maker) -> None:
+    """Programs that share one dictionary among all forms write so; nothing is drawn in a ring."""
+    form = ("<</Type/XObject/Subtype/Form/BBox[0 0 200 100]/Resources 6 0 R>>", LINE)
+    path = make("/X Do", resources="/XObject<</X 5 0 R>>", objects=(form, "<</XObject<</X 5 0 R>>>>"))
+    sheet = read_sheet(path, 1)
+    assert total(path) == pytest.approx(40) and sheet.damage is None
+
+
 # ---------------------------------------------------------------------------------------------------- fills
 
 

@@ -95,3 +95,10 @@ def test_size_font_and_colour(make: Maker) -> None:
     assert word.size == pytest.approx(12)
     assert "Helvetica" in word.font
     assert word.colour == pytest.approx((1, 0, 0))
+
+
+def test_feet_under_the_name_of_another_sign(make: Maker) -> None:
+    """The map of a converted font calls a quotesingle by its code in the standard encoding, A9."""
+    content = shown("13\\251-6\\272") + shown("2024\\251", y=20)
+    font = "/Font<</F <</Type/Font/Subtype/Type1/BaseFont/Helvetica/Encoding/WinAnsiEncoding>>>>"
+    assert texts(make(content, resources=font)) == ["13'-6\"", "2024©"]

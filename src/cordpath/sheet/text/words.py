@@ -10,6 +10,7 @@ join invisible text with its neighbours, and trust the writer's order.
 from __future__ import annotations
 
 import math
+import re
 import unicodedata
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -36,6 +37,8 @@ TWIN = 0.12  # of the font size: the same word this close is the same ink (fill 
 DARK_BACK = 0.75  # luminance of a fill below which white words on it are read
 INVISIBLE = 3  # text render mode
 NOTHING = Denied()
+FEET_MISNAMED = re.compile(r"\d+©-\d")
+MISNAMED = str.maketrans("©º¤", "'\"/")  # quotesingle, quotedblright, fraction: codes A9, BA, A4
 
 Glyphs = list[tuple[str, Point, Point, float, float, int]]
 
@@ -174,7 +177,7 @@ def _breaks(table: _Table, solid: IntArray, blanks: IntArray) -> tuple[BoolArray
 
 def _word(table: _Table, glyphs: IntArray, line: int) -> Word:
     span = table.spans[int(table.span[glyphs[0]])]
-    text = "".join(table.text[g] for g in glyphs)
+    text = _feet("".join(table.text[g] for g in glyphs))
     size, angle = float(table.size[glyphs[0]]), float(table.angle[glyphs[0]])
     along = table.direction[glyphs[0]]
     up = np.array([along[1], -along[0]])  # a quarter turn counter-clockwise as seen, y down
@@ -188,6 +191,12 @@ def _word(table: _Table, glyphs: IntArray, line: int) -> Word:
         text, (float(low[0]), float(low[1]), float(high[0]), float(high[1])), _tidy(angle), size, line,
         str(span["font"]), _colour(span["color"]), origin, DOUBTFUL if table.denied[glyphs].any() else 1.0,
     )  # fmt: skip
+
+
+def _feet(text: str) -> str:
+    """A length whose marks are told by their codes in the standard encoding (ISO 32000-2, annex D.2), read as
+    Latin-1: so some programs write the maps of fonts that they convert."""
+    return text.translate(MISNAMED) if FEET_MISNAMED.match(text) else text
 
 
 def _reach(span: dict[str, Any]) -> tuple[float, float]:
