@@ -233,3 +233,18 @@ def test_an_outlet_that_is_perhaps_none_is_cleared_by_no_rule() -> None:
     assert finding("2023", rooms=room("bedroom"), found=False).verdict == "unresolved"
     assert finding("2023", rooms=room("bedroom"), confidence=0.49).verdict == "unresolved"
     assert finding("2023", rooms=room("bedroom"), confidence=0.51).verdict == "not required"
+
+
+@pytest.mark.parametrize(
+    ("edition", "serves", "verdict"),
+    [("2017", "W/D", "missing"), ("2023", "washer & dryer", "missing"), ("2017", "DW/DISP", "missing"),
+     ("2023", "DISP and DW", "missing"), ("2023", "MICRO/HOOD", "missing"), ("2023", "micro hood", "unresolved"),
+     ("2020", "MICRO/HOOD", "not required"), ("2023", "range/oven", "missing"), ("2023", "REF/FRZ", "not required"),
+     ("2020", "grinder pump", "unresolved"), ("2020", "charging station", "unresolved"),
+     ("2023", "TV/DATA", "not required"), ("2023", "ref and disp", "not required")],
+)  # fmt: skip
+def test_an_outlet_of_several_things_is_asked_for_what_any_of_them_asks(
+    edition: str, serves: str, verdict: str
+) -> None:
+    """W/D, DW/DISP and MICRO/HOOD in a room of no rules of its own were as if they served nothing."""
+    assert finding(edition, rooms=room("hall"), serves=serves, volts=120.0).verdict == verdict

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 # Appliances that stand on the floor or in a cabinet: a receptacle that serves one serves no countertop.
 OFF_COUNTER = frozenset({
     "refrigerator", "freezer", "range", "electric range", "wall oven", "oven", "cooktop", "dishwasher", "disposer",
@@ -16,7 +18,9 @@ WRITTEN = {
     "wh": "water heater", "w.h.": "water heater", "w/h": "water heater", "hob": "cooktop", "cooker": "range",
     "ac": "air conditioner", "a/c": "air conditioner", "a.c.": "air conditioner", "w.m.": "washer",
     "gdo": "garage door opener", "g.d.o.": "garage door opener",
+    "w/d": "washer/dryer", "w & d": "washer/dryer", "w&d": "washer/dryer", "w+d": "washer/dryer",
 }  # fmt: skip
+_BETWEEN = re.compile(r"\s*(?:[/&+,]|\band\b)\s*")  # of the things that one outlet serves: DW/DISP, REF & ICE MAKER
 # Words that say nothing of what is served.
 VAGUE = frozenset({
     "appliance", "appliances", "appl", "appl.", "equipment", "equip", "equip.", "unit", "load", "device", "outlet",
@@ -29,3 +33,9 @@ def named(said: str) -> str | None:
     """The usual name of what an outlet is said to serve; None for words that say nothing of it."""
     plain = " ".join(said.lower().split())
     return WRITTEN.get(plain, plain) if plain and plain not in VAGUE else None
+
+
+def parts(served: str) -> tuple[str, ...]:
+    """The things that an outlet serves, one by one: ``dishwasher`` and ``disposer`` of ``dw/disp``."""
+    found = (part for part in _BETWEEN.split(served) if part)
+    return tuple(WRITTEN.get(part, part) for part in found)

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 
-from cordpath.rules.appliances import OFF_COUNTER
+from cordpath.rules.appliances import OFF_COUNTER, WRITTEN, parts
 from cordpath.rules.facts import Facts
 from cordpath.rules.told import Told, no, unknown, yes
 
@@ -33,7 +33,7 @@ def serves(words: tuple[str, ...], facts: Facts) -> Told:
         if facts.kind == "receptacle":
             return no()
         return unknown("what it serves is not shown", "What does the fixed wiring serve?")
-    if _key(served) in known:
+    if _key(served) in known or any(_key(part) in known for part in parts(served)):
         return yes(f"it serves: {served}")
     near = next((word for word in sorted(known.values()) if _alike(served, word)), None)
     if near is not None and served not in OTHERS:
@@ -47,8 +47,9 @@ def _key(text: str) -> str:
 
 
 def _words(text: str) -> list[str]:
-    """The words of a text, each in the singular."""
-    words = re.findall("[a-z0-9]+", text.lower())
+    """The words of a text, each in the singular and in full (``micro`` of a ``micro hood``)."""
+    words = [WRITTEN.get(word, word) for word in re.findall("[a-z0-9]+", text.lower())]
+    words = [part for word in words for part in word.split()]
     return [word.removesuffix("s") if len(word) > 3 and not word.endswith("ss") else word for word in words]
 
 
