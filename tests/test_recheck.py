@@ -191,7 +191,9 @@ def test_a_comment_is_not_resolved_while_another_outlet_has_joined_it() -> None:
     assert comment_states(done.items)[7] == "new"
     assert comment_states([i for i in done.items if i.status == "resolved"]) == {7: "resolved"}
     text = markdown(done, ())
-    assert all(caution in text for caution in CAUTIONS)
+    assert (
+        all(caution in text for caution in CAUTIONS) and "Sheets compared with what replaces them: E-101." in text
+    )
     assert "- 7: new" in text and "| 7 | new |" in text
 
 

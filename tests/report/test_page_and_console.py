@@ -15,7 +15,14 @@ from PIL import Image
 from rich.console import Console
 
 from cordpath.model import Conflict, Proposal, Scale, SheetResult, Step, Unexplained
-from cordpath.report import console_table, console_tables, sheet_pictures, write_html, write_marked
+from cordpath.report import (
+    comparison_tables,
+    console_table,
+    console_tables,
+    sheet_pictures,
+    write_html,
+    write_marked,
+)
 from cordpath.report.summary import counted, scale_remarks, scale_words, scales_told
 
 SINK = (300.0, 150.0)
@@ -263,3 +270,9 @@ def test_a_figure_of_none_is_no_alarm(tmp_path: Path) -> None:
     write_html(tmp_path / "r.html", (build.result((build.free("1", (9.0, 9.0)),)),), build.RUN)
     page = (tmp_path / "r.html").read_text("utf-8")
     assert '<li class="none"><b>0</b>failed</li>' in page and '<li class="v-failed"><b>' not in page
+
+
+def test_one_outlet_changes_and_several_change() -> None:
+    free, asked = (build.result((make("1", (9.0, 9.0)),)) for make in (build.free, build.protected))
+    told = " ".join(str(part) for part in comparison_tables({"2017": (free,), "2023": (asked,)}))
+    assert "1 of 1 outlets changes its verdict between 2017 and 2023; 0 keep it" in told

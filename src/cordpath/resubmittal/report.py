@@ -157,7 +157,9 @@ def _named(place: Place | None) -> str:
 
 def markdown(done: Rechecked, answers: tuple[Answer, ...]) -> str:
     counts = ", ".join(f"{done.count(status)} {status}" for status in STATUSES if done.count(status))
-    lines = ["# Recheck", "", counts or "Nothing was open before, and nothing is now.", ""]
+    lines = ["# Recheck of GFCI findings", "", counts or "Nothing was open before, and nothing is now.", ""]
+    paired = ", ".join(old if old == new else f"{old} by {new}" for old, new, _ in done.sheets)
+    lines += [f"Sheets compared with what replaces them: {plain_markdown(paired)}.", ""] if paired else []
     rows = list(_rows(done, answers))
     if rows:
         lines += [f"| {' | '.join(HEAD)} |", "|" + " --- |" * len(HEAD)]
