@@ -32,7 +32,7 @@ MISSED = "Length incorrect"  # of a stream: MuPDF looked for its end by itself
 # form itself, as programs write that share one dictionary: nothing is drawn in a ring.
 HARMLESS = re.compile(
     r"font|ascent|glyph|cmap|encoding|icc|colou?r ?space|annot|metadata|outline|"
-    r"circular dependencies! consider page cleaning",
+    r"circular dependencies! consider page cleaning|^\.\.\. repeated",  # the repeated one is told by itself
     re.IGNORECASE,
 )
 GIVEN_UP = "too many syntax errors"  # while drawing: the rest of the page was left out
