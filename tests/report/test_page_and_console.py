@@ -225,6 +225,12 @@ def test_the_text_of_a_dimension_is_no_scale() -> None:
     assert scale_words(Scale("v1", 48.0, "note", 'SCALE: 1/4" = 1\'-0"', "proved"), brief=True) == '1/4" = 1\'-0"'
 
 
+def test_a_scale_that_is_not_there_is_told_in_one_word() -> None:
+    assert scale_words(Scale("v1", None, "none", "", "unknown")) == "unknown"
+    assert scale_words(Scale("v1", None, "note", "NOT TO SCALE", "not to scale"), brief=True) == "not to scale"
+    assert scale_words(Scale("v1", None, "note", "N.T.S.", "not to scale")) == "N.T.S. (not to scale)"
+
+
 def test_sheets_of_one_number_are_told_apart_by_their_files(tmp_path: Path) -> None:
     """Thirty submittals have thirty sheets E-101: a reviewer filters for one of them and reads its remarks."""
     odd = (Unexplained("a shape drawn 2 times", ((1.0, 1.0), (2.0, 2.0))),)

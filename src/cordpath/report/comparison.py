@@ -140,9 +140,10 @@ def _changes(results: ByEdition, lines: tuple[Line, ...]) -> tuple[RenderableTyp
     changing = [line for line in lines if line.changes]
     others = sum(line.differs for line in lines) - len(changing)
     *first, last = results
+    verb, keep = ("changes its" if len(changing) == 1 else "change their"), "keeps" if others == 1 else "keep"
     rest = Text(
-        f"{len(changing)} of {len(lines)} outlets {'changes its' if len(changing) == 1 else 'change their'} verdict "
-        f"between {', '.join(first)} and {last}; {others} keep{'s' if others == 1 else ''} it under other rules."
+        f"{len(changing)} of {len(lines)} outlets {verb} verdict between {', '.join(first)} and {last}; "
+        f"{others} {keep} it under other rules."
     )
     if not changing:
         return (rest,)

@@ -119,4 +119,6 @@ def scale_words(scale: Scale | None, brief: bool = False) -> str:
     if scale.source in FOUND_BY and scale.ratio:
         written = f"1:{scale.ratio:.4g}, {FOUND_BY[scale.source]}"
     standing = STANDING.get(scale.status, scale.status)
+    if written == "none" or written.casefold() == standing:
+        return standing
     return written if brief and scale.status == "proved" else f"{written} ({standing})"
