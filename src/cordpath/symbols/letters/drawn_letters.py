@@ -16,7 +16,7 @@ import shapely
 
 from cordpath.model import BoolArray, Box, FloatArray, IntArray, Word
 from cordpath.symbols.ink.grid import within
-from cordpath.symbols.ink.normalise import Ink
+from cordpath.symbols.ink.normalise import NOBODYS, Ink
 from cordpath.symbols.letters.glyphs import (
     BODIES,
     CAP,
@@ -32,6 +32,7 @@ from cordpath.symbols.letters.glyphs import (
     turned,
 )
 from cordpath.symbols.letters.letters import Letters
+from cordpath.symbols.letters.no_letters import ticks_at
 from cordpath.symbols.matching.paint import Paint
 from cordpath.symbols.pose import SCALE, place
 from cordpath.symbols.templates.template import Template
@@ -63,7 +64,8 @@ def with_drawn_words(
                 word = _exact(value.upper(), here, template, pose, letters)
                 if word is None:
                     others = letters.of_others(template, pose, ink, value)
-                    word = _word(value.upper(), here, template, pose, ink, paint, read, line + len(fresh), others)
+                    known = (value.upper(), here, template, pose, ink, paint, read, line + len(fresh))
+                    word = _word(*known, others) or _between_ticks(*known, others)
                 if word is not None and not any(_at_one_place(word, other) for other in fresh):
                     fresh.append(word)
     apart = [word for word in letters.words if not any(_read_again(word, new) for new in fresh)]
@@ -145,6 +147,17 @@ def _word(
                 found.append(_of_body(word, spot, template, pose))
                 break
     return found[0] if len(found) == 1 else None  # on two sides of one body one may be a neighbour's
+
+
+def _between_ticks(
+    value: str, spots: FloatArray, template: Template, pose: FloatArray, ink: Ink, paint: Paint, read: GlyphReader,
+    line: int, others: IntArray,
+) -> Word | None:  # fmt: skip
+    """The same where a dimension's tick runs through the letters: a single letter may be a tick itself."""
+    ticks = ticks_at(ink, spots) if len(value) > 1 else NOBODYS
+    if not len(ticks):
+        return None
+    return _word(value, spots, template, pose, ink, paint, read, line, np.union1d(others, ticks))
 
 
 def _of_body(word: Word, spot: FloatArray, template: Template, pose: FloatArray) -> Word:

@@ -32,6 +32,11 @@ def no_letters(ink: Ink, spots: FloatArray, letters: int) -> IntArray:
     return np.unique(np.concatenate(found))
 
 
+def ticks_at(ink: Ink, spots: FloatArray) -> IntArray:
+    """Segments about the spots (s, 2) that are ticks of lines longer than a letter."""
+    return np.unique(np.concatenate([NOBODYS, *(_ticks(ink, spot) for spot in spots)]))
+
+
 def _ticks(ink: Ink, spot: FloatArray) -> IntArray:
     """Segments of runs that are ticks of lines longer than a letter, and of those lines."""
     _, near = ink.grid.near(spot[None], SCRIBBLE)
