@@ -132,3 +132,12 @@ def test_schedules_without_a_name_settle_only_what_all_of_them_agree_on(trade):
     shown = [protection_of(trade.outlet(tag), (one, two)).shown for tag in ("3", "5", "7", "9")]
     assert shown == [UNKNOWN, YES, YES, UNKNOWN]  # of two with a 3 either may be meant
     assert protection_of(trade.outlet("3"), (one, trade.panel("B", {"3": YES}))).shown is UNKNOWN
+
+
+def test_the_two_circuits_of_one_breaker_are_told_once(trade):
+    plain = protection_of(trade.outlet("A-2,4"), (trade.panel("A", {("2", "4"): NO}),))
+    assert len(plain.reasons) == 1 and plain.reasons[0].startswith("panel A circuits 2, 4 show no GFCI breaker: ")
+    marked = protection_of(trade.outlet("A-2,4"), (trade.panel("A", {("2", "4"): YES}),))
+    assert marked.evidence.startswith("panel A circuits 2, 4: ") and ";" not in marked.evidence
+    apart = protection_of(trade.outlet("A-2,4"), (trade.panel("A", {"2": YES, "4": NO}),))
+    assert apart.reasons[0].startswith("panel A circuit 4 shows no GFCI breaker: ") and len(apart.reasons) == 1

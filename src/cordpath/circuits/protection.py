@@ -166,20 +166,28 @@ def _lost(text: str, known: tuple[Tag, ...], options: tuple[Tag, ...], panels: t
 def _judged(
     tag: Tag, rows: tuple[tuple[PanelRow, ...], ...], panels: tuple[Panel, ...], circuit: str | None
 ) -> Protection:
-    """One answer from the rows of every circuit of the tag: all must be marked."""
+    """One answer from the rows of every circuit of the tag: all must be marked.
+
+    Circuits of one row, as of a breaker of two poles, are told together.
+    """
     answer, said, why = Answer.YES, [], []
+    together: dict[tuple[Answer, tuple[int, ...]], list[str]] = {}
     for number, same in zip(tag.numbers, rows, strict=True):
-        where = f"panel {tag.panel} circuit {number}" if tag.panel else f"circuit {number}"
+        together.setdefault((_agreed(same, tag, number, panels), tuple(map(id, same))), []).append(number)
+    rows_of = dict(zip(tag.numbers, rows, strict=True))
+    for (one, _), numbers in together.items():
+        same, many = rows_of[numbers[0]], len(numbers) > 1
+        where = f"circuit{'s' if many else ''} {', '.join(numbers)}"
+        where = f"panel {tag.panel} {where}" if tag.panel else where
         sheets = dict.fromkeys(p.sheet for p in panels for row in same if any(row is r for r in p.rows))
         on = f" (sheet {', '.join(sheets)})" if sheets else ""
-        one = _agreed(same, tag, number, panels)
         text = same[0].text
         if one is Answer.YES:
             said.append(f"{where}: {text}{on}")
         elif one is Answer.NO:
-            why.append(f"{where} shows no GFCI breaker: {text}{on}")
+            why.append(f"{where} show{'' if many else 's'} no GFCI breaker: {text}{on}")
         elif len(same) > 1:
-            why.append(f"{where} stands in the schedule more than once")
+            why.append(f"{where} stand{'' if many else 's'} in the schedule more than once")
         else:
             why.append(f"{where}: whether its breaker is GFCI cannot be read: {text}")
         answer = answer & one
