@@ -31,6 +31,7 @@ from powerlayer import LOWER, UPPER, write_power_layer  # noqa: E402
 STEMS = [house.stem for house in HOUSES]
 BY_STEM = {house.stem: house for house in HOUSES}
 EDITIONS = ("2017", "2020", "2023")
+SMALLEST = "quarry-yard"
 LARGEST = 1_000_000  # bytes; small enough to keep beside the source
 FREE = ("floor receptacle",)
 
@@ -52,10 +53,10 @@ def _parts(page: pikepdf.Page) -> list[pikepdf.Stream]:
 
 @pytest.mark.parametrize("stem", STEMS)
 def test_the_script_draws_what_is_committed(stem: str, tmp_path: Path) -> None:
-    (tmp_path / "again").mkdir()
     pdf, text = draw(BY_STEM[stem], tmp_path)
-    again = draw_sheet(BY_STEM[stem], tmp_path / "again")
-    assert pdf.read_bytes() == again.read_bytes()
+    if stem == SMALLEST:  # one tells whether a sheet drawn twice is the same
+        (tmp_path / "again").mkdir()
+        assert pdf.read_bytes() == draw_sheet(BY_STEM[stem], tmp_path / "again").read_bytes()
     assert content(pdf) == content(SAMPLES / pdf.name)
     assert json.loads(text.read_text(encoding="utf-8")) == truth(stem)
     assert (SAMPLES / pdf.name).stat().st_size < LARGEST

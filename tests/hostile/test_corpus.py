@@ -13,7 +13,8 @@ from typing import Any
 
 import pytest
 from openpyxl import load_workbook
-from tests.hostile import pdfs
+
+from hostile import pdfs
 
 SYMBOLS = pdfs.GOOD.parent / "symbols-b.yaml"
 COMMAND = [sys.executable, "-c", "from cordpath.cli import main; main()", "check"]

@@ -8,9 +8,9 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
-from tests.hostile import pdfs
 
 from cordpath.cli import main
+from hostile import pdfs
 
 SYMBOLS = pdfs.GOOD.parent / "symbols-b.yaml"
 PATIENCE = 20.0  # s of processor time; the slowest takes 1 s
