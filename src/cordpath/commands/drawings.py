@@ -32,6 +32,10 @@ SHOW_EPILOG = """\b
 Examples:
   cordpath show plans/E-101.pdf --symbols symbols.yaml
   cordpath show set.pdf --symbols symbols.yaml --page 3 --box 400,300,900,700 --dpi 300 --out kitchen.png
+
+\b
+Exit status:
+  0  the picture is written       2  the call is wrong, or the page could not be read
 """
 
 

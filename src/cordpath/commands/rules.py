@@ -21,12 +21,20 @@ Examples:
   cordpath rules --code 2023 --permit-date 2026-10-15 | grep -i outdoor
 
 Entries that an amendment changed, added or dropped are marked. Piped, the table is tab-separated.
+
+\b
+Exit status:
+  0  told       2  the call or an amendment file is wrong
 """
 EXPLAIN_EPILOG = """\b
 Examples:
   cordpath explain "210.8(A)(8)"
   cordpath explain "210.8(F)" --code 2020 --permit-date 2026-10-15
   cordpath explain E3902.6 --code 2017 --amend configs/amendments/residential-numbering.yaml
+
+\b
+Exit status:
+  0  told       2  no rule is cited so, or the call or an amendment file is wrong
 """
 
 
