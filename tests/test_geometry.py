@@ -13,6 +13,7 @@ from cordpath.geometry import (
     SAGITTA_PT,
     chords,
     components,
+    distinct_rows,
     lengths,
     lines,
     middle_line,
@@ -188,3 +189,13 @@ def test_rows_follow_each_other_until_one_is_missing(gap: float, there: set[int]
     after = next(k for k in range(1, 14) if k not in there)
     below = next(k for k in range(1, 14) if -k not in there)
     assert (rows.beyond[0], rows.before[0]) == (after - 1, below - 1)
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    hnp.arrays(np.float64, st.tuples(st.integers(0, 12), st.integers(1, 4)), elements=st.integers(-2, 2).map(float))
+)
+def test_different_rows_are_those_that_numpy_tells(rows: np.ndarray) -> None:
+    different, which = distinct_rows(rows.astype(float))
+    assert different.tolist() == np.unique(rows, axis=0).tolist()
+    assert different[which].tolist() == rows.tolist()

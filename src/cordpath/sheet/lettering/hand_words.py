@@ -13,8 +13,8 @@ from functools import partial
 import numpy as np
 import shapely
 
-from cordpath.geometry import forward, lengths
-from cordpath.model import Box, FloatArray, IntArray, Strokes, Word
+from cordpath.geometry import distinct_rows, forward, lengths
+from cordpath.model import Box, IntArray, Strokes, Word
 from cordpath.sheet.lettering.grammar import vocabulary
 from cordpath.sheet.lettering.hand import BROAD, CLOSE, LEVEL, Chain, Ends, chains
 from cordpath.sheet.lettering.letter_forms import GRID, letter_forms, without_doubt
@@ -56,7 +56,7 @@ def in_own_forms(words: list[Word], said: list[Said], ink: Parts, strokes: Strok
     index = np.flatnonzero(use & (lengths(strokes.xy) > 0))
     if not len(index):
         return Handwritten(words, [], lettered)
-    page, first = _once(strokes.xy[index])
+    page, first = distinct_rows(np.round(forward(strokes.xy[index]), 2))  # strokes drawn again are one
     book, taken = _Book(words, line), np.zeros(len(page), bool)
     drawn, start = _drawn_as(first, len(page))
     figures = {letter for form in forms.forms for letter in form.letters} >= FIGURES
@@ -82,12 +82,6 @@ def _angles(said: list[Said]) -> list[float]:
     angle, times = np.unique(rows, return_counts=True)
     order = np.lexsort((angle, -times))
     return [float(angle[k]) for k in order if times[k] >= max(2, SELDOM * len(rows))][:ANGLES]
-
-
-def _once(xy: FloatArray) -> tuple[FloatArray, IntArray]:
-    """Strokes without those drawn again, and for each the number of the one that is kept."""
-    unique, inverse = np.unique(np.round(forward(xy), 2), axis=0, return_inverse=True)
-    return unique, inverse.ravel()
 
 
 def _drawn_as(first: IntArray, count: int) -> tuple[IntArray, IntArray]:

@@ -17,9 +17,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from cordpath.geometry import components
+from cordpath.geometry import components, distinct_rows
 from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.symbols.ink.circle_fits import arc_pieces, fit, swept
+from cordpath.symbols.ink.grid import sorted_unique
 
 GRID = 0.12  # pt, 1/600 in: the rounding that is always allowed for
 COARSEST = 0.5  # pt; coordinates farther apart than 1/144 in are a drawing's own spacing, and no rounding
@@ -169,9 +170,8 @@ def _joined(trio: IntArray, points: FloatArray, circle: FloatArray, n: int) -> t
         _, label = np.unique(label, return_inverse=True)
         total = int(label.max()) + 1
         joined, _ = fit(flat[:, 0], flat[:, 1], np.repeat(label, 4), total)
-    pairs = np.unique(np.c_[np.repeat(label, 3), trio.ravel()], axis=0)
-    group, stroke = pairs[:, 0], pairs[:, 1]
-    return stroke, joined[group]
+    pairs = sorted_unique(np.repeat(label, 3) * n + trio.ravel())
+    return pairs % n, joined[pairs // n]
 
 
 def find_arcs(xy: FloatArray, partner: IntArray, node: IntArray, curve: IntArray, grid: float) -> Arcs:
@@ -245,8 +245,7 @@ def _merged(pieces: FloatArray, stroke: IntArray) -> Arcs:
         return Arcs(pieces.reshape(0, 5), stroke, np.zeros((0, 4)), np.zeros(0, np.int64))
     from scipy.spatial import cKDTree
 
-    unique, inverse = np.unique(np.round(pieces[:, :3], 6), axis=0, return_inverse=True)
-    inverse = inverse.ravel()
+    unique, inverse = distinct_rows(np.round(pieces[:, :3], 6))
     pairs = cKDTree(unique).query_pairs(0.35, output_type="ndarray")
     gap = np.abs(unique[pairs[:, 0]] - unique[pairs[:, 1]]).max(1) if len(pairs) else np.zeros(0)
     pairs = pairs[gap < 0.1 + 0.012 * unique[pairs[:, 0], 2]] if len(pairs) else pairs.reshape(0, 2)
