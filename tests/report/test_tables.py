@@ -108,6 +108,10 @@ def test_workbook_sheets_head_filters_and_same_bytes(tmp_path: Path) -> None:
         assert tuple(cell.value for cell in book[name][1])[: len(COLUMNS)] == COLUMNS
     assert [row[1] for row in book["missing"].iter_rows(min_row=2, values_only=True)] == ["E-101.1"]
     assert [row[2] for row in book["sheets"].iter_rows(min_row=2, values_only=True)] == ["checked", "failed"]
+    assert [row[3] for row in book["sheets"].iter_rows(min_row=2, values_only=True)] == [
+        '1/4" = 1\'-0" (proved)',
+        None,
+    ]
     about = dict(book["about"].iter_rows(values_only=True))
     assert about["distance"].startswith("feet") and "2023" in about["code edition"]
 

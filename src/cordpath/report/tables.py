@@ -37,6 +37,7 @@ from cordpath.report.groups import (
     by_symbol,
 )
 from cordpath.report.rows import CAUTIONS, Row, count_verdicts, number_or_none, rows_of, sheet_name, sheet_title
+from cordpath.report.summary import scale_remarks, scales_told
 
 COLUMNS = (
     "sheet", "number", "room", "kind", "circuit", "required by", "protected by", "verdict", "distance",
@@ -143,9 +144,9 @@ def _companion(each: Companion | None) -> str:
     return f"{each.asked.value} ({each.cite})" if each.cite else each.asked.value
 
 
-SHEET_COLUMNS = ("sheet", "title", "status", "outlets", "missing", "unresolved", "protected", "not required", "why",
-                 "file", "page")  # fmt: skip
-SHEET_WIDTHS = (10, 30, 10, 9, 9, 11, 10, 12, 60, 30, 7)
+SHEET_COLUMNS = ("sheet", "title", "status", "scale", "outlets", "missing", "unresolved", "protected",
+                 "not required", "why", "file", "page")  # fmt: skip
+SHEET_WIDTHS = (10, 30, 10, 24, 9, 9, 11, 10, 12, 60, 30, 7)
 
 
 def _sheet_cells(results: tuple[SheetResult, ...]) -> list[tuple[Cell, ...]]:
@@ -154,9 +155,9 @@ def _sheet_cells(results: tuple[SheetResult, ...]) -> list[tuple[Cell, ...]]:
 
 def _sheet_row(result: SheetResult) -> tuple[Cell, ...]:
     counts = count_verdicts((result,))
-    return (sheet_name(result), sheet_title(result), result.status, sum(counts.values()), counts["missing"],
-            counts["unresolved"], counts["protected"], counts["not required"], result.why or "", result.file,
-            result.page)  # fmt: skip
+    return (sheet_name(result), sheet_title(result), result.status, scales_told(result.reading),
+            sum(counts.values()), counts["missing"], counts["unresolved"], counts["protected"], counts["not required"],
+            scale_remarks(result), result.file, result.page)  # fmt: skip
 
 
 def _about(run: Run) -> list[tuple[Cell, ...]]:
@@ -164,6 +165,7 @@ def _about(run: Run) -> list[tuple[Cell, ...]]:
         ("code edition", f"National Electrical Code {run.edition}"),
         ("amendments", ", ".join(run.amendments) or "none"),
         ("permit date", run.permit_date or "not given: dated rules are questions"),
+        *([("reviewed on", run.made_on)] if run.made_on else []),
         ("symbols", run.symbols),
         ("kind, symbol", "the kind is a word of cordpath, the symbol the name that the mapping file gives"),
         ("distance", "feet, along the cord path as measured in the plan, to the nearest thing that a rule names"),
