@@ -156,8 +156,8 @@ def _sheet_cells(results: tuple[SheetResult, ...]) -> list[tuple[Cell, ...]]:
 def _sheet_row(result: SheetResult) -> tuple[Cell, ...]:
     counts = count_verdicts((result,))
     return (sheet_name(result), sheet_title(result), result.status, scales_told(result.reading),
-            sum(counts.values()), counts["missing"], counts["unresolved"], counts["protected"], counts["not required"],
-            scale_remarks(result), result.file, result.page)  # fmt: skip
+            sum(counts.values()), counts["missing"], counts["unresolved"], counts["protected"],
+            counts["not required"], scale_remarks(result), result.file, result.page)  # fmt: skip
 
 
 def _about(run: Run) -> list[tuple[Cell, ...]]:
