@@ -143,6 +143,7 @@ def test_panels_of_other_files(trade):
     twin = (trade.panel("A", {"3": NO}),)
     (kept,) = shown_protections((trade.outlet("A-3", "E.1"),), own, (), None, lent(twin, "x.pdf", True))
     assert kept.shown is YES  # a panel of the file's own decides alone
+    assert lent((trade.panel("", {"3": YES}), *other), "x.pdf", True) == lent(other, "x.pdf", True)  # whose is it?
 
 
 def numbered(trade, number, block=()):

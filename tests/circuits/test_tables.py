@@ -286,6 +286,16 @@ def test_a_row_of_two_circuits_is_no_second_pole(trade):
     assert got["1"].circuits == ("1",) and got["3"].gfci is NO and got["5"].gfci is NO
 
 
+def test_a_blank_row_of_a_far_circuit_is_no_second_pole(trade):
+    """The row of circuit 3 is missing: the two-pole breaker's mark is not that of circuit 9."""
+    columns = [("CKT", 40), ("DESCRIPTION", 150), ("AMPS", 50), ("POLES", 50), ("NOTES", 60)]
+    rows = [["1", "RANGE", "50", "2", "GFCI"], ["9", "", "", "", ""], ["11", "HALL", "20", "1", ""]]
+    panel = only(trade, trade.draw(columns, rows, "PANEL A"))
+    got = by_circuit(panel)
+    assert got["1"].circuits == ("1",) and got["1"].gfci is YES and got["9"].gfci is NO
+    assert any("2 poles" in problem for problem in panel.problems)
+
+
 @pytest.mark.parametrize("ruled", [True, False])
 def test_tandem_breakers_have_marks_of_their_own(trade, ruled):
     columns = [("CKT", 40), ("DESCRIPTION", 140), ("AMPS", 50), ("POLES", 50), ("NOTES", 80)]

@@ -14,6 +14,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from cordpath.circuits import shown_protections
+from cordpath.circuits.wiring.wires import LOOK_BACK, way_at_end
 from cordpath.circuits.wiring.wiring import trace
 from cordpath.model import Answer, Fills, Label, Outlet, Sheet, Standing, Strokes, Symbol, SymbolEntry, Word
 
@@ -349,3 +350,13 @@ def test_words_far_apart_on_one_line_are_two_texts():
     strokes, words, fills = chain(PLACES)
     far = dataclasses.replace(words[0], text="B-14", box=tuple(np.add(words[0].box, (40, 0, 40, 0))))
     in_order(run((strokes, [*words, far], fills), receptacles()))
+
+
+@pytest.mark.parametrize("length", [0.2, 0.99, 1.01, 4.0])
+def test_the_way_in_which_a_line_leaves_is_told_of_lines_of_any_length(length: float) -> None:
+    """Over a look back where the line is as long, else over all of it."""
+    bent = np.array([[0.0, 0.0], [0.0, 5.0], [3.0, 9.0]]) * length * LOOK_BACK / 10
+    assert way_at_end(bent[1:]) == pytest.approx((0.6, 0.8))
+    whole = np.hypot(*(bent[-1] - bent[0]))
+    near = np.hypot(*(bent[-1] - bent[1])) >= LOOK_BACK
+    assert way_at_end(bent) == pytest.approx((0.6, 0.8) if near else tuple((bent[-1] - bent[0]) / whole))
