@@ -83,6 +83,18 @@ def test_walls_of_one_pen_in_three_lines_are_brick_and_studs(seed: int) -> None:
     assert max(r.polygon.intersection(walls).area / r.polygon.area for r in rooms) < 0.01
 
 
+@pytest.mark.parametrize(("seed", "style"), [(1, "heavy shell"), (4, "filled shell")])
+def test_walls_drawn_in_two_ways_are_all_walls(seed: int, style: str) -> None:
+    """Outer walls with a heavier pen than inner ones, or filled: the heavier ones alone were taken, and all rooms
+    were one."""
+    house = build(seed)
+    sheet, view, scale = draw(house, style, seed=seed)
+    plan = find_rooms(sheet, view, scale, PLAIN, ())
+    marks = mark(house, plan, 0, 48.0)
+    assert marks.right >= marks.total - 1 and marks.silent == marks.leaks == 0
+    assert any("several pens" in said for said in plan.assumptions)
+
+
 def _more(sheet: Sheet, rows: list[tuple[float, ...]], pen: float) -> Sheet:
     s = sheet.strokes
     extra = replace(Strokes.of(np.array(rows)), width=np.full(len(rows), pen))

@@ -42,7 +42,7 @@ Schedule = tuple[ScheduledRoom, ...]
 
 OUTDOORS = "OUTDOORS"
 ROUTE_CONFIDENCE = {"fill": 0.97, "thick": 0.97, "double": 0.97, "layer": 0.97, "pairs": 0.9,
-                    "hatch": 0.9, "single": 0.85}  # fmt: skip
+                    "hatch": 0.9, "several": 0.9, "single": 0.85}  # fmt: skip
 LEAK_FT, LEAK_RATIO = 5.0, 0.5  # a way to the outdoors as wide as this is no missed window
 GARAGE_DOOR_FT = 7.0
 LEAST_NAMES = 2  # room names of a view without a scale for it to be taken for a plan

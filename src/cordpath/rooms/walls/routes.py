@@ -91,27 +91,28 @@ def thin_network(parts: NDArray[np.object_], ev: Evidence, easing: float) -> Boo
     return thin if wide else np.zeros(len(parts), bool)
 
 
-def _classes(ink: Ink, by_luminance: bool) -> tuple[NDArray[np.float64], IntArray]:
+def classes(ink: Ink, by_luminance: bool) -> tuple[NDArray[np.float64], IntArray]:
     """Weights of the strokes, heaviest first, and the class of each stroke."""
     tone = np.round(ink.luminance, 1) if by_luminance else np.zeros(len(ink))
     keys, label = np.unique(np.stack([-np.round(ink.width / 0.02), tone], 1), axis=0, return_inverse=True)
     return keys, label.reshape(-1).astype(np.int64)
 
 
-def _long_feet(ink: Ink, mask: BoolArray, inch: float) -> float:
+def long_feet(ink: Ink, mask: BoolArray, inch: float) -> float:
+    """Length in feet of the strokes of a mask that are no dots and dashes."""
     return float(ink.length[mask & (ink.length > 6 * inch)].sum() / (12 * inch))
 
 
 def by_thick_stroke(ev: Evidence, easing: float) -> Raw | None:
     ink, inch = ev.ink, ev.inch
-    keys, label = _classes(ink, by_luminance=True)
+    keys, label = classes(ink, by_luminance=True)
     taken = np.zeros(len(ink), bool)
     for number, key in enumerate(keys):
         real = -key[0] * 0.02 / inch
         mask = (label == number) & ~ink.dashed & (ink.luminance < 0.6)
         if not STROKE_THICK_IN[0] <= real <= STROKE_THICK_IN[1]:
             continue
-        if _long_feet(ink, mask, inch) < THICK_FT * easing:
+        if long_feet(ink, mask, inch) < THICK_FT * easing:
             continue
         bodies = stroke_bodies(ink.take(mask), ink.width[mask] / 2)
         if widest_extent(bodies, OPENING_FT * ev.foot)[0] <= NETWORK_FT * easing * ev.foot:
@@ -150,7 +151,8 @@ def _drawn_double(ink: Ink, mask: BoolArray, inch: float) -> bool:
     return float((paired_share(bands, size) * size).sum()) >= PAIRED * float(size.sum())
 
 
-def _double_class(ev: Evidence, mask: BoolArray, width: float, easing: float, share_of_all: float) -> Raw | None:
+def double_class(ev: Evidence, mask: BoolArray, width: float, easing: float, share_of_all: float) -> Raw | None:
+    """Walls of two lines among the strokes of a mask; None where most of them do not run in pairs, or apart."""
     ink, inch = ev.ink, ev.inch
     xy, unit, size, label = joined(ink, mask)
     keep = size > 3 * inch
@@ -197,13 +199,13 @@ def _double_class(ev: Evidence, mask: BoolArray, width: float, easing: float, sh
 def by_double_line(ev: Evidence, easing: float) -> Raw | None:
     """The heaviest class of strokes that passes; a class that draws nearly everything is left to pairs."""
     ink, inch = ev.ink, ev.inch
-    keys, label = _classes(ink, by_luminance=False)
+    keys, label = classes(ink, by_luminance=False)
     share = np.bincount(label, weights=ink.length) / max(float(ink.length.sum()), 1e-9) if len(ink) else np.zeros(0)
     for number, key in enumerate(keys):
         mask = (label == number) & (ink.luminance < DARK) & ~ink.dashed
-        if _long_feet(ink, mask, inch) < DOUBLE_FT * easing or share[number] > ONE_PEN:
+        if long_feet(ink, mask, inch) < DOUBLE_FT * easing or share[number] > ONE_PEN:
             continue
-        raw = _double_class(ev, mask, -key[0] * 0.02, easing, float(share[number]))
+        raw = double_class(ev, mask, -key[0] * 0.02, easing, float(share[number]))
         if raw is not None:
             return raw
     return None
@@ -212,10 +214,10 @@ def by_double_line(ev: Evidence, easing: float) -> Raw | None:
 def by_single_line(ev: Evidence, easing: float) -> Raw | None:
     """One line a wall: the heaviest weight whose strokes hang together over the building."""
     ink, inch = ev.ink, ev.inch
-    keys, label = _classes(ink, by_luminance=False)
+    keys, label = classes(ink, by_luminance=False)
     for number, key in enumerate(keys):
         mask = (label == number) & (ink.luminance < DARK) & ~ink.dashed
-        if _long_feet(ink, mask, inch) < SINGLE_FT * easing:
+        if long_feet(ink, mask, inch) < SINGLE_FT * easing:
             continue
         width = -key[0] * 0.02
         mine = ink.take(mask & (ink.length > 3 * inch))

@@ -30,6 +30,7 @@ from cordpath.rooms.walls.routes import (
     by_single_line,
     by_thick_stroke,
 )  # fmt: skip
+from cordpath.rooms.walls.several import by_several
 
 EASINGS = (1.0, 0.3)  # the second for views of one or two rooms
 WALL_NAMES = ("*wall*",)  # layer names of the usual layer standards and of most offices
@@ -88,6 +89,12 @@ def hatched_candidates(ev: Evidence) -> Iterator[Walls]:
         if (raw := by_hatch(ev, easing)) is not None:
             yield finish(raw, ev)
             return
+
+
+def several_candidates(ev: Evidence) -> Iterator[Walls]:
+    """Walls of several kinds taken together."""
+    for raw in by_several(ev):
+        yield finish(raw, ev)
 
 
 def _ways(ev: Evidence, easing: float) -> Iterator[Raw]:
