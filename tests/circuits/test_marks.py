@@ -158,7 +158,9 @@ def test_a_mark_beside_another_circuits_number_or_on_a_plug_is_a_question(note: 
      "HOT TUB, 50A 2P GFCI BREAKER",      "GFCI BREAKER, CLASS A, 5 MA TRIP",
      "KITCHEN COUNTER PROTECTED BY GFCI BREAKER",
      "CRAWL SPACE RECEPT W/ GFCI BREAKER",
-     "1 POLE 20 AMP GFCI BREAKER", "(E) GFCI BREAKER"],
+     "1 POLE 20 AMP GFCI BREAKER", "(E) GFCI BREAKER",
+     "DUAL FUNCTION AFCI/GFCI BREAKER",
+     "COMBINATION AFCI/GFCI CIRCUIT BREAKER"],
 )  # fmt: skip
 def test_what_a_circuit_feeds_may_stand_beside_its_breaker(text: str) -> None:
     assert gfci("20 1", "", text, None) is YES

@@ -41,8 +41,9 @@ _LOADS = (
     r"|PLUGS?|CIRCUITS|CKTS|LIGHTS?|LIGHTING|LTG|LTS|EQUIP(?:MENT)?"
 )
 _JOINING = r"FOR|IN|AT|ON|OF|THIS|THE|AN|SHALL|BE|IS|ARE|TO|ALL|USE|FURNISH|INSTALL|PANEL|BRANCH"
+_KINDS = r"C?AFCI|C?AFI|GFCI|GFI|DUAL|FUNCTION|DF|ARC|GROUND|FAULT"  # what kind of breaker it is, once more
 _LOAD = re.compile(rf"(?:{_PLACES}|{_LOADS})")
-_WORDS = re.compile(rf"(?:{_PLACES}|{_LOADS}|{_JOINING})")
+_WORDS = re.compile(rf"(?:{_PLACES}|{_LOADS}|{_JOINING}|{_KINDS})")
 # What stands right before the breaker's name and makes it another's or a wish.
 _BEFORE = r"\b(?:FOR|OF|FROM|TO|THAN|IN|AT|ON)(?: AN?| THE)? $"
 _BY = re.compile(r"\b(?:PROTECTED|PROT|FED|SERVED) BY(?: AN?)?(?= )")
