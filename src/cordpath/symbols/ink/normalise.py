@@ -71,6 +71,11 @@ class Ink:
         return {}
 
     @cached_property
+    def drawn_on(self) -> dict[tuple[object, bytes, bytes, bytes], list[list[int]]]:
+        """Numbers of the runs drawn on the lines of candidates: filled in by borrowed."""
+        return {}
+
+    @cached_property
     def ends(self) -> FloatArray:
         """(2n, 2) node points of half-edges."""
         drawn = self.xy[: self.count]

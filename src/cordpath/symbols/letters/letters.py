@@ -280,20 +280,21 @@ class Letters:
         """(n,) Is there a longer word over the spot that begins or ends with a mark there: two texts laid over each
         other, which were read as one?"""
         out = np.zeros(len(spots), bool)
-        for value in (v.upper() for v in values):
-            for text, words in self._by_text.items():
-                if len(value) < len(text) and (text.startswith(value) or text.endswith(value)):
-                    for k in words.tolist():
-                        out |= self._runs_into(k, len(value) / len(text), spots)
+        over = [
+            (k, len(value) / len(text))
+            for value in (v.upper() for v in values)
+            for text, words in self._by_text.items()
+            if len(value) < len(text) and (text.startswith(value) or text.endswith(value))
+            for k in words.tolist()
+        ]
+        if over and len(spots):
+            number, share = np.array([k for k, _ in over]), np.array([share for _, share in over])
+            near = cKDTree(self.at[number]).sparse_distance_matrix(cKDTree(spots), RUN_INTO, output_type="ndarray")
+            word, spot, gap = near["i"], near["j"], near["v"]
+            box = np.array([self.words[k].box for k in number[word].tolist()], float).reshape(-1, 4)
+            high, wide = np.sort(box[:, 2:] - box[:, :2], axis=1).T
+            inside = ((spots[spot] >= box[:, :2]) & (spots[spot] <= box[:, 2:])).all(1)
+            # half the word less half the mark, from the word's middle to the mark's
+            at_end = np.abs(0.5 * wide * (1 - share[word]) - gap) < AT_END * high
+            out[spot[inside & at_end]] = True
         return out
-
-    def _runs_into(self, k: int, share: float, spots: FloatArray) -> BoolArray:
-        """(n,) spots in the word's box as far from its middle as that of a mark which is a share of its letters."""
-        x0, y0, x1, y1 = self.words[k].box
-        high, wide = sorted((x1 - x0, y1 - y0))
-        inside = (spots[:, 0] >= x0) & (spots[:, 0] <= x1) & (spots[:, 1] >= y0) & (spots[:, 1] <= y1)
-        gap = np.hypot(*(self.at[k] - spots).T)
-        # half the word less half the mark, from the word's middle to the mark's
-        return np.asarray(
-            inside & (gap <= RUN_INTO) & (np.abs(0.5 * wide * (1 - share) - gap) < AT_END * high), bool
-        )

@@ -44,14 +44,15 @@ def strangers_in(
     if not near or len(template.outline) <= 3:
         return []
     body = shapely.Polygon(place(pose[None], template.outline)[0])
+    inner = body.buffer(-template.small)
     out = []
     for k in near:
+        word = letters.words[k]
+        if CAP * word.size > TALLER * reach or not shapely.contains_xy(inner, *word.at):
+            continue
         if _may_label(k, letters, template) or _is_circle(k, letters, template, pose):
             continue
         if own is not None and ink is not None and _made_of(k, letters, own, ink):
-            continue
-        word = letters.words[k]
-        if CAP * word.size > TALLER * reach or not body.buffer(-template.small).contains(shapely.Point(word.at)):
             continue
         if not (letters.text[k] in letters.marks and word.confidence >= SURE):
             roomy = reach > ROOMY_BODY or (template.elements >= RICH and reach > RICH_BODY)

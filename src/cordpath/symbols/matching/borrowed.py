@@ -49,17 +49,11 @@ def borrowed_lines(
         return out
     scale = float(c.pose[SCALE])
     samples = place(c.pose[None], template.points)[0]
-    straight = c.segments[~c.ink.curved[c.segments]]
-    if not len(straight):
-        return out
-    drawn, runs_at = _lines(c.ink.xy[straight]), _longest_runs(template)
-    for line in range(lines):
-        mine = template.element == line
-        if not mine.any():
-            continue
+    runs_at = _longest_runs(template)
+    for line, runs in enumerate(_runs_by_line(c)):
         longest = runs_at[line] * scale
-        others = samples[~mine]
-        for run in _runs_on(samples[mine], straight, drawn, c):
+        others = samples[template.element != line]
+        for run in runs:
             xy = c.ink.runs[run]
             if math.dist(xy[:2], xy[2:]) > LONGER * longest + 0.5 * template.small or _held(
                 xy, run, others, c, between, np.r_[but, letters], letters
@@ -74,15 +68,12 @@ def ends_meet(c: Candidate, allowed: tuple[float, float] = END_SLACK, but: IntAr
 
     ``but``: segments that are known to be somebody else's.
     """
-    straight = c.segments[~c.ink.curved[c.segments] & ~np.isin(c.segments, but)]
-    samples = place(c.pose[None], c.template.points)[0]
     scale = float(c.pose[SCALE])
-    drawn = _lines(c.ink.xy[straight])
+    runs_by_line = _runs_by_line(c, but)
     for line, marks in enumerate(c.template.drawn.lines):
-        mine = c.template.element == line
-        if not mine.any() or line in c.template.drawn.filled:
+        if not (c.template.element == line).any() or line in c.template.drawn.filled:
             continue
-        runs = _runs_on(samples[mine], straight, drawn, c) if len(straight) else []
+        runs = runs_by_line[line]
         if not runs:
             return False
         start, end = place(c.pose[None], marks.reshape(2, 2))[0]
@@ -96,15 +87,12 @@ def ends_meet(c: Candidate, allowed: tuple[float, float] = END_SLACK, but: IntAr
 
 def passing_lines(c: Candidate) -> BoolArray:
     """(lines of the template,) True where what is drawn on the line goes on beyond both its ends."""
-    straight = c.segments[~c.ink.curved[c.segments]]
-    samples = place(c.pose[None], c.template.points)[0]
     out = np.zeros(len(c.template.drawn.lines), bool)
-    drawn = _lines(c.ink.xy[straight])
+    runs_by_line = _runs_by_line(c)
     for line, marks in enumerate(c.template.drawn.lines):
-        mine = c.template.element == line
         start, end = place(c.pose[None], marks.reshape(2, 2))[0]
         length = float(np.hypot(*(end - start)))
-        for run in _runs_on(samples[mine], straight, drawn, c) if mine.any() and len(straight) else []:
+        for run in runs_by_line[line]:
             along = (c.ink.runs[run].reshape(2, 2) - start) @ ((end - start) / max(length, 1e-9))
             past = PAST * c.template.small * float(c.pose[SCALE])
             out[line] |= float(along.min()) < -past and float(along.max()) > length + past
@@ -113,16 +101,26 @@ def passing_lines(c: Candidate) -> BoolArray:
 
 def drawn_on(c: Candidate, segments: IntArray) -> BoolArray:
     """(lines of the template,) True where all that is drawn on the line is of these segments."""
-    straight = c.segments[~c.ink.curved[c.segments]]
-    samples = place(c.pose[None], c.template.points)[0]
-    drawn = _lines(c.ink.xy[straight])
     theirs = np.unique(c.ink.run_of[segments[segments < c.ink.count]])
     out = np.zeros(len(c.template.drawn.lines), bool)
-    for line in range(len(out)):
-        mine = c.template.element == line
-        runs = _runs_on(samples[mine], straight, drawn, c) if mine.any() and len(straight) else []
+    for line, runs in enumerate(_runs_by_line(c)):
         out[line] = bool(runs) and bool(np.isin(runs, theirs).all())
     return out
+
+
+def _runs_by_line(c: Candidate, but: IntArray = NOBODYS) -> list[list[int]]:
+    """For each line of the template, numbers of the runs that are drawn on it by other segments than ``but``; kept
+    with the ink, since several questions about a candidate begin with it."""
+    key = (c.template, c.pose.tobytes(), c.segments.tobytes(), but.tobytes())
+    if key not in c.ink.drawn_on:
+        straight = c.segments[~c.ink.curved[c.segments] & ~np.isin(c.segments, but)]
+        samples = place(c.pose[None], c.template.points)[0]
+        drawn = _lines(c.ink.xy[straight])
+        of_lines = [samples[c.template.element == line] for line in range(len(c.template.drawn.lines))]
+        c.ink.drawn_on[key] = [
+            _runs_on(mine, straight, drawn, c) if len(mine) and len(straight) else [] for mine in of_lines
+        ]
+    return c.ink.drawn_on[key]
 
 
 def _runs_on(samples: FloatArray, segments: IntArray, drawn: Lines, c: Candidate) -> list[int]:

@@ -124,12 +124,14 @@ class Places:
         away = _distance(anchor[:2], line)
         c, s = self._near(k, (away + 1.0) * template.highest)
         ink = self.ink
+        long = ink.run[s] >= 0.35 * length * scale[c]
+        c, s = c[long], s[long]
         turn = ink.heading[s]
         centre = ink.arcs.circles[k[c], :2]
         gap = -(ink.xy[s, 0] - centre[:, 0]) * np.sin(turn) + (ink.xy[s, 1] - centre[:, 1]) * np.cos(turn)
         z = scale[c]
         window = 0.35 * small + 0.1 + abs(offset) * 0.06 / max(anchor[2], 1.0)  # the radius tells the scale roughly
-        ok = (np.abs(np.abs(gap) - abs(offset) * z) < window) & (ink.run[s] >= 0.35 * length * z)
+        ok = np.abs(np.abs(gap) - abs(offset) * z) < window
         ok &= (ink.lengths[s] > LEAST_LINE * small) | _of_splinters(ink, c, s, small)
         turn, centre, gap, z = turn[ok], centre[ok], gap[ok], z[ok]
         if abs(offset) > 1.5 * anchor[2]:  # a line far from the centre tells it better
