@@ -84,7 +84,7 @@ def shown(every: Counts) -> Counts:
 
 
 def in_csv(results: tuple[SheetResult, ...], folder: Path) -> Counts:
-    report.write_schedule_csv(folder / "s.csv", results, build.RUN)
+    report.write_schedule_csv(folder / "s.csv", results)
     rows = list(csv.DictReader(StringIO((folder / "s.csv").read_text("utf-8"))))
     every: dict[str, Counter[str]] = {build_name(result): Counter() for result in results}
     for row in rows:
@@ -128,7 +128,7 @@ def in_page(results: tuple[SheetResult, ...], folder: Path) -> Counts:
 
 def on_terminal(results: tuple[SheetResult, ...]) -> Counts:
     console = Console(width=200, file=StringIO(), color_system=None)
-    for part in report.console_tables(results, build.RUN):
+    for part in report.console_tables(results):
         console.print(part)
     text = console.file.getvalue()  # type: ignore[attr-defined]
     assert "authority having jurisdiction" in text

@@ -17,7 +17,6 @@ from rich.console import Console
 from cordpath.model import Conflict, Proposal, Scale, SheetResult, Step, Unexplained
 from cordpath.report import (
     comparison_tables,
-    console_table,
     console_tables,
     sheet_pictures,
     write_html,
@@ -129,7 +128,7 @@ def test_pictures_of_marked_sheets_are_inline(tmp_path: Path) -> None:
 
 def shown(results: tuple[SheetResult, ...], width: int = 160) -> str:
     console = Console(width=width, file=io.StringIO(), record=True)
-    console.print(console_table(results, build.RUN))
+    console.print(*console_tables(results), sep="\n")
     return console.export_text()
 
 
@@ -176,7 +175,7 @@ def test_next_step_fits_what_was_found(results: tuple[SheetResult, ...], part: s
 
 
 def test_renderables_come_one_by_one_too() -> None:
-    assert len(console_tables(two_sheets(), build.RUN)) == 5
+    assert len(console_tables(two_sheets())) == 5
 
 
 def test_what_hangs_on_no_outlet_is_said_on_the_terminal() -> None:
@@ -195,7 +194,7 @@ def test_hundreds_of_skipped_pages_are_one_row_and_one_reason() -> None:
     plan = build.result([build.missing("E-101.1", (1.0, 1.0), (9.0, 9.0))], file="book.pdf", page=250)
     results = (*book, *failed, plan)
     console = Console(width=120, record=True, file=io.StringIO())
-    for part in console_tables(results, build.RUN):
+    for part in console_tables(results):
         console.print(part)
     lines = console.export_text().splitlines()
     assert len(lines) < 20
@@ -207,7 +206,7 @@ def test_hundreds_of_skipped_pages_are_one_row_and_one_reason() -> None:
 def test_proposals_for_files_of_one_name_say_whose_they_are_and_none_is_left_out() -> None:
     step = Step("device", "E-101.1", ("E-101.1",), "it stands first on its circuit")
     proposals = tuple(Proposal((f"{house}/E-101.pdf",), (step,)) for house in "abcdefg")
-    text = "\n".join(str(each) for each in console_tables(two_sheets(), build.RUN, proposals))
+    text = "\n".join(str(each) for each in console_tables(two_sheets(), proposals))
     assert "(a/E-101.pdf)" in text and "(d/E-101.pdf)" in text
     assert "Proposals for 3 more submittals" in text and "(e/E-101.pdf)" not in text
 
@@ -249,7 +248,7 @@ def test_sheets_of_one_number_are_told_apart_by_their_files(tmp_path: Path) -> N
 
 
 def test_what_is_next_after_a_batch_was_stopped_is_the_rest_of_it() -> None:
-    told = " ".join(str(part) for part in console_tables(two_sheets(), build.RUN, stopped=True))
+    told = " ".join(str(part) for part in console_tables(two_sheets(), stopped=True))
     assert "Next: run the same command with --resume" in told and "why sheets failed" not in told
 
 

@@ -42,7 +42,7 @@ def rows(path: Path) -> list[dict[str, str]]:
 
 
 def test_csv_holds_one_row_an_outlet_and_one_for_a_failed_sheet(tmp_path: Path) -> None:
-    write_schedule_csv(tmp_path / "s.csv", results(), build.RUN)
+    write_schedule_csv(tmp_path / "s.csv", results())
     found = rows(tmp_path / "s.csv")
     assert tuple(found[0])[: len(COLUMNS)] == COLUMNS
     assert [row["verdict"] for row in found] == [
@@ -63,7 +63,7 @@ def test_cells_that_would_be_computed_are_led_by_an_apostrophe(tmp_path: Path, t
     room = replace(build.kitchen(), name=text, number=None)
     finding = build.missing(text, (60.0, 50.0), SINK, room)
     found = build.result((finding,), number=text, file=text)
-    write_schedule_csv(tmp_path / "s.csv", (found,), build.RUN)
+    write_schedule_csv(tmp_path / "s.csv", (found,))
     for cells in csv.reader(io.StringIO((tmp_path / "s.csv").read_text(encoding="utf-8"), newline="")):
         assert not any(cell.startswith(("=", "+", "-", "@", "\t", "\r", "\n")) for cell in cells)
     write_schedule_xlsx(tmp_path / "s.xlsx", (found,), build.RUN)
@@ -85,7 +85,7 @@ def test_harmless_text_keeps_its_words(text: str) -> None:
 def test_any_text_can_be_written(tmp_path: Path) -> None:
     nasty = "a\x00b\x0b\ud800\uffff" + "x" * 40_000
     finding = replace(build.free("E-101.1", (60.0, 50.0)), reasons=(nasty,))
-    write_schedule_csv(tmp_path / "s.csv", (build.result((finding,)),), build.RUN)
+    write_schedule_csv(tmp_path / "s.csv", (build.result((finding,)),))
     write_schedule_xlsx(tmp_path / "s.xlsx", (build.result((finding,)),), build.RUN)
     assert len(rows(tmp_path / "s.csv")) == 1
     assert len(openpyxl.load_workbook(tmp_path / "s.xlsx")["all outlets"]["L2"].value) <= 32_767
@@ -117,7 +117,7 @@ def test_workbook_sheets_head_filters_and_same_bytes(tmp_path: Path) -> None:
 
 
 def test_a_batch_of_nothing(tmp_path: Path) -> None:
-    write_schedule_csv(tmp_path / "s.csv", (), build.RUN)
+    write_schedule_csv(tmp_path / "s.csv", ())
     write_schedule_xlsx(tmp_path / "s.xlsx", (), build.RUN)
     assert rows(tmp_path / "s.csv") == []
 
@@ -128,7 +128,7 @@ def test_a_ruling_stands_beside_the_verdict_and_never_in_its_place(tmp_path: Pat
         decision=Decision("E-101", "", "duplex receptacle", (0.1, 0.1), "accept", "=seen on site", None, None, 1),
     )
     found = build.result((ruled, build.missing("E-101.2", (90.0, 50.0), SINK)))
-    write_schedule_csv(tmp_path / "s.csv", (found,), build.RUN)
+    write_schedule_csv(tmp_path / "s.csv", (found,))
     first, second = rows(tmp_path / "s.csv")
     assert (first["verdict"], first["decision"]) == ("missing", "Accept: =seen on site.")
     assert (second["verdict"], second["decision"]) == ("missing", "")
@@ -194,7 +194,7 @@ def test_rows_are_tall_enough_for_their_text_and_print_on_tabloid_paper(tmp_path
 
 
 def test_a_drafter_finds_what_is_drawn_at_each_device(tmp_path: Path) -> None:
-    write_schedule_csv(tmp_path / "s.csv", results(), build.RUN)
+    write_schedule_csv(tmp_path / "s.csv", results())
     first, *_, failed = rows(tmp_path / "s.csv")
     assert (first["labels"], first["volts"], first["height"]) == ("WP", "125", "42 in")
     assert (failed["labels"], failed["volts"], failed["height"]) == ("", "", "")

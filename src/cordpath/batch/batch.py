@@ -172,7 +172,7 @@ def _write_tables(
 ) -> list[Path]:
     out, run = order.out, order.run
     report.write_results(out / RESULTS, report.results_document(results, run, proposed, work.seals))
-    report.write_schedule_csv(out / "schedule.csv", results, run)
+    report.write_schedule_csv(out / "schedule.csv", results)
     report.write_schedule_xlsx(out / "schedule.xlsx", results, run)
     shown = _pictured(results, work)
     crops = frozenset(key for key in work.crops if key[:2] in shown)

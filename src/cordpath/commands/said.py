@@ -54,7 +54,7 @@ def tell_notes(notes: tuple[str, ...]) -> None:
 def tell(outcome: Outcome, order: Order) -> None:
     """What came of a batch."""
     console = Tables()
-    for part in report.console_tables(outcome.results, order.run, outcome.proposals, outcome.stopped):
+    for part in report.console_tables(outcome.results, outcome.proposals, outcome.stopped):
         console.print(part)
     tell_notes((*open_proposals(order.mapping), *order.examples.astray, *outcome.notes))
     console.print(f"Written to {printable(str(order.out))}/: {files_written(outcome.written)}", markup=False)

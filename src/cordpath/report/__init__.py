@@ -20,7 +20,7 @@ from cordpath.report.rows import CAUTIONS
 
 if TYPE_CHECKING:
     from cordpath.report.comparison import comparison_lines, comparison_tables, write_comparison
-    from cordpath.report.console import console_table, console_tables
+    from cordpath.report.console import console_tables
     from cordpath.report.letter import plain_markdown, write_letters
     from cordpath.report.tables import write_schedule_csv, write_schedule_xlsx
 
@@ -29,7 +29,6 @@ LATE = {
     "comparison_lines": "comparison",
     "comparison_tables": "comparison",
     "write_comparison": "comparison",
-    "console_table": "console",
     "console_tables": "console",
     "plain_markdown": "letter",
     "write_letters": "letter",
@@ -47,7 +46,6 @@ __all__ = [
     "Tile",
     "comparison_lines",
     "comparison_tables",
-    "console_table",
     "console_tables",
     "contact_sheet",
     "finding_pictures",

@@ -6,11 +6,11 @@ from collections import Counter
 from pathlib import PurePath
 
 from rich.box import SIMPLE_HEAD
-from rich.console import Group, RenderableType
+from rich.console import RenderableType
 from rich.table import Table
 from rich.text import Text
 
-from cordpath.model import Proposal, Run, SheetResult
+from cordpath.model import Proposal, SheetResult
 from cordpath.report.proposals import proposed
 from cordpath.report.rows import count_verdicts, sheet_name
 from cordpath.report.summary import Json, scales_told, totals, unexplained_of
@@ -31,7 +31,7 @@ WHERE = "its last pages, or the schedule beside it, list"
 
 
 def console_tables(
-    results: tuple[SheetResult, ...], run: Run, proposals: tuple[Proposal, ...] = (), stopped: bool = False
+    results: tuple[SheetResult, ...], proposals: tuple[Proposal, ...] = (), stopped: bool = False
 ) -> tuple[RenderableType, ...]:
     """Renderables for a rich console, in the order to print them.  Text of a drawing is never read as markup.
 
@@ -50,11 +50,6 @@ def console_tables(
         Text(NEXT_OF_STOPPED if stopped else next_step(counts)),
         Text(SHORT_CAUTIONS, style="dim"),
     )
-
-
-def console_table(results: tuple[SheetResult, ...], run: Run) -> RenderableType:
-    """All of :func:`console_tables` as one."""
-    return Group(*console_tables(results, run))
 
 
 def open_things(results: tuple[SheetResult, ...]) -> tuple[str, ...]:

@@ -63,7 +63,7 @@ VERDICT_FILLS = {
 }
 
 
-def write_schedule_csv(path: Path, results: tuple[SheetResult, ...], run: Run) -> None:
+def write_schedule_csv(path: Path, results: tuple[SheetResult, ...]) -> None:
     """UTF-8, a header row, one row an outlet; a sheet that failed has a row of its own without a number."""
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\r\n")  # RFC 4180
