@@ -3,9 +3,9 @@
     python tests/benchmarks/room_losses.py [--count 24] [--start 1101] [--variant NAME ...] [--jobs 2] [--list]
 
 Without ``--variant`` the sheets are those of ``house_bench.py``; with it the houses are drawn in the ways of
-``house_hard.py`` (``all`` for every one of them).  ``--cache`` keeps the sheets as read, so that only the rooms are
-found again.  A room is right where it covers its true outline (IoU 0.8; 0.5 in an open plan) under its own name;
-*silent* is a wrong room, outdoors for an indoor room above all, that gives no reason.
+``house_hard.py`` and ``house_offices.py`` (``all`` for every one of them).  ``--cache`` keeps the sheets as read,
+so that only the rooms are found again.  A room is right where it covers its true outline (IoU 0.8; 0.5 in an open
+plan) under its own name; *silent* is a wrong room, outdoors for an indoor room above all, that gives no reason.
 """
 
 from __future__ import annotations
@@ -29,6 +29,7 @@ sys.path.insert(0, str(Path(__file__).parent))
 
 from house_bench import cases, table, write_house
 from house_hard import VARIANTS, hard_house
+from house_offices import OFFICES
 from house_plan import FAMILIES
 from house_score import _plain
 from house_writers import WRITERS
@@ -72,7 +73,8 @@ def inputs_of(job: Job) -> Inputs:
         found: Inputs = pickle.loads(kept.read_bytes())
         return found
     if variant:
-        house = hard_house(seed, family, variant)
+        way = OFFICES.get(variant)
+        house = way(seed, family) if way is not None else hard_house(seed, family, variant)
         path = kept.with_suffix(".pdf")
         WRITERS[writer](house.paper, path, Random(seed))
         import json
@@ -196,7 +198,7 @@ EXPECTED = {"window": "glazing", "cased": "cased"} | dict.fromkeys(
 def jobs_of(a: argparse.Namespace, folder: Path) -> list[Job]:
     if not a.variant:
         return [(seed, family, writer, "", folder) for seed, family, writer in cases(a.start, a.count, a.writer)]
-    names = list(VARIANTS) if "all" in a.variant else a.variant
+    names = [*VARIANTS, *OFFICES] if "all" in a.variant else a.variant
     families = list(FAMILIES)
     return [
         (seed, families[seed % 3], HARD_WRITERS[(seed // 3) % 3], name, folder)
@@ -211,7 +213,7 @@ def main() -> None:
     parser.add_argument("--start", type=int, default=1101)
     parser.add_argument("--jobs", type=int, default=2)
     parser.add_argument("--writer")
-    parser.add_argument("--variant", nargs="*", help=f"all, or of: {', '.join(VARIANTS)}")
+    parser.add_argument("--variant", nargs="*", help=f"all, or of: {', '.join([*VARIANTS, *OFFICES])}")
     parser.add_argument("--cache", type=Path)
     parser.add_argument("--list", action="store_true", help="print every loss")
     a = parser.parse_args()
