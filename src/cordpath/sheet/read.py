@@ -17,6 +17,7 @@ from cordpath.sheet.ink.dash_circles import with_dashed_circles
 from cordpath.sheet.ink.fills import covered, fills
 from cordpath.sheet.ink.paths import Paths, TooMuch, collect
 from cordpath.sheet.ink.pen_areas import as_lines, together
+from cordpath.sheet.ink.ring_areas import with_rings
 from cordpath.sheet.ink.strokes import page_scissors, pieces, rings, strokes
 from cordpath.sheet.layers import settle
 from cordpath.sheet.layout import regions, titleblock, views
@@ -181,6 +182,7 @@ def _content(
     except Exception as error:
         raise UnreadablePage("the page's content is damaged", where=where, cure="save the PDF again") from error
     marks, areas, said = as_lines(*_marks(paths, to_page, frame.size))
+    marks, areas, round_said = with_rings(marks, areas)
     with damaged("the page's fonts are damaged", where):
         against = denied(handle)
     with damaged("the page's text is damaged", where):
@@ -191,7 +193,7 @@ def _content(
         marks.dashed, covered(marks, areas, paths.since, frame.size[0] * frame.size[1]),
     )  # fmt: skip
     areas = Fills(areas.shape, areas.colour, areas.opacity, number[areas.layer], areas.path)
-    return marks, areas, text, layers, against.fonts, said
+    return marks, areas, text, layers, against.fonts, said + round_said
 
 
 def _marks(paths: Paths, to_page: Affine, size: tuple[float, float]) -> tuple[Strokes, Fills]:

@@ -1,0 +1,84 @@
+"""Circles that a writer drew as areas between two circles, a pen's width apart, and not as lines.
+
+Terms: *ring*, such an area.  A letter O is one too, and so is a mark of a symbol that is meant to be broad: only
+rings of symbol size, as broad as a pen that draws lines of the page, are circles of that pen.
+"""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from cordpath.geometry import chords, lengths
+from cordpath.model import BoolArray, Fills, FloatArray, Strokes
+from cordpath.sheet.ink.pen_areas import LONG, OF_A_PEN, WIDEST_LINE, together
+
+ACROSS = 3.5, 30.0  # pt of radius: circles of symbols; a letter so high is a title's
+ROUND = 0.1  # pt that the corners of a ring stray from a circle
+LEAST_CORNERS = 8  # of each of its sides: what has fewer is meant with its corners
+MIDDLES = 0.05  # pt between the middles of the two circles
+SAME_PEN = 0.02  # pt of width, and of 1 in each colour
+
+
+def with_rings(strokes: Strokes, fills: Fills) -> tuple[Strokes, Fills, tuple[str, ...]]:
+    """Strokes and fills, rings of the page's pens as circles; and what is said."""
+    at, width = rings(fills.shape, fills.opacity >= 1.0)
+    ring = np.flatnonzero(np.isfinite(width))
+    ring = ring[_of_pens(width[ring], fills.colour[ring], strokes)]
+    if not len(ring):
+        return strokes, fills, ()
+    whole = np.column_stack([at[ring], np.zeros(len(ring)), np.full(len(ring), 2 * math.pi)])
+    xy, owner = chords(whole)
+    of, n = ring[owner], len(xy)
+    drawn = Strokes(
+        xy, width[of], fills.colour[of], fills.layer[of], fills.path[of], np.full(n, -1), np.zeros(n, bool),
+        np.zeros(n, bool),
+    )  # fmt: skip
+    left = np.ones(len(fills), bool)
+    left[ring] = False
+    return (
+        together(strokes, drawn),
+        Fills(fills.shape[left], fills.colour[left], fills.opacity[left], fills.layer[left], fills.path[left]),
+        (f"{len(ring)} circles of this page are drawn as areas: they are read as lines of a pen",),
+    )
+
+
+def rings(shape: NDArray[np.object_], opaque: BoolArray) -> tuple[FloatArray, FloatArray]:
+    """(f, 3) middle and radius of the areas that are rings, and (f,) their widths, NaN of those that are none."""
+    at, width = np.zeros((len(shape), 3)), np.full(len(shape), np.nan)
+    may = (shapely.get_type_id(shape) == shapely.GeometryType.POLYGON) & opaque
+    may[may] = shapely.get_num_interior_rings(shape[may]) == 1
+    member = np.flatnonzero(may)
+    if not len(member):
+        return at, width
+    outer, outer_fits = _circles(shapely.get_exterior_ring(shape[member]))
+    inner, inner_fits = _circles(shapely.get_interior_ring(shape[member], 0))
+    radius, broad = (outer[:, 2] + inner[:, 2]) / 2, outer[:, 2] - inner[:, 2]
+    fits = outer_fits & inner_fits & (np.hypot(*(outer - inner)[:, :2].T) <= MIDDLES)
+    fits &= (radius >= ACROSS[0]) & (radius <= ACROSS[1]) & (broad <= WIDEST_LINE)
+    at[member[fits]] = np.column_stack([outer[fits, :2], radius[fits]])
+    width[member[fits]] = broad[fits]
+    return at, width
+
+
+def _circles(line: NDArray[np.object_]) -> tuple[FloatArray, BoolArray]:
+    """(n, 3) middle and radius of the circle in each closed line's box, and (n,) is the line this circle."""
+    box = shapely.bounds(line)
+    circle = np.column_stack([(box[:, :2] + box[:, 2:]) / 2, (box[:, 2:] - box[:, :2]).mean(axis=1) / 2])
+    corner, owner = shapely.get_coordinates(line, return_index=True)
+    off = np.abs(np.hypot(*(corner - circle[owner, :2]).T) - circle[owner, 2])
+    most = np.zeros(len(line))
+    np.maximum.at(most, owner, off)
+    return circle, (most <= ROUND) & (np.bincount(owner, minlength=len(line)) > LEAST_CORNERS)
+
+
+def _of_pens(width: FloatArray, colour: FloatArray, strokes: Strokes) -> BoolArray:
+    """(n,) is there a pen of that width and colour that draws long lines?"""
+    long = (strokes.curve < 0) & ~strokes.dashed & (lengths(strokes.xy) > LONG)
+    pens, count = np.unique(np.column_stack([strokes.width, strokes.colour])[long], axis=0, return_counts=True)
+    pens = pens[count >= OF_A_PEN]
+    off = np.abs(np.column_stack([width, colour])[:, None] - pens[None])
+    return np.asarray(np.any(np.all(off <= SAME_PEN, axis=2), axis=1), bool)

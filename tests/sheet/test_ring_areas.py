@@ -1,0 +1,55 @@
+"""Circles that are drawn as areas between two circles."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from cordpath.geometry import lengths
+from cordpath.sheet import read_sheet
+
+Maker = Callable[..., Path]
+LINES = "0.5 w " + "".join(f"10 {10 + 5 * k} m 60 {10 + 5 * k} l S " for k in range(4))
+
+
+def ring(x: float, y: float, radius: float, width: float, corners: int = 24) -> str:
+    """An area of a pen's width around a circle, as operators."""
+    out = ""
+    for r in (radius + width / 2, radius - width / 2):
+        turns = [2 * math.pi * k / corners for k in range(corners)]
+        first, *rest = [f"{x + r * math.cos(t):.4f} {y + r * math.sin(t):.4f}" for t in turns]
+        out += f"{first} m " + " ".join(f"{at} l" for at in rest) + " h "
+    return out + "f* "
+
+
+def test_a_ring_of_a_pen_of_the_page_is_a_circle(make: Maker) -> None:
+    sheet = read_sheet(make(LINES + ring(120, 50, 5.4, 0.5) + ring(150, 50, 5.4, 0.5)), 1)
+    assert len(sheet.fills) == 0 and any("2 circles" in said for said in sheet.assumptions)
+    drawn = sheet.strokes.xy[4:]
+    assert lengths(drawn).sum() == pytest.approx(2 * 2 * math.pi * 5.4, rel=0.01)
+    assert np.hypot(drawn[:, 0] - np.where(drawn[:, 0] < 135, 120, 150), drawn[:, 1] - 50) == pytest.approx(
+        np.full(len(drawn), 5.4), abs=0.02
+    )
+
+
+@pytest.mark.parametrize(
+    ("painted", "why"),
+    [
+        (ring(120, 50, 5.4, 1.2), "broader than the pen"),
+        (ring(120, 50, 2.4, 0.5), "a letter O"),
+        (ring(120, 50, 5.4, 0.5, corners=6), "a nut"),
+        ("1 0 0 rg " + ring(120, 50, 5.4, 0.5), "of another colour"),
+        ("110 40 20 20 re 110.5 40.5 19 19 re f* ", "a frame"),
+    ],
+)
+def test_other_rings_are_areas(make: Maker, painted: str, why: str) -> None:
+    sheet = read_sheet(make(LINES + painted), 1)
+    assert (len(sheet.strokes), len(sheet.fills)) == (4, 1), why
+
+
+def test_without_a_pen_that_draws_lines_a_ring_is_an_area(make: Maker) -> None:
+    assert len(read_sheet(make(ring(120, 50, 5.4, 0.5)), 1).fills) == 1
