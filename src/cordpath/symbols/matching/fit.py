@@ -19,10 +19,10 @@ SHARES = (0.9, 0.6, 0.4, 0.25)  # of the template's reach: the ink that pulls, f
 
 
 def fitted(template: Template, ink: Ink, poses: FloatArray, least: float) -> tuple[FloatArray, Near | None]:
-    """The poses that are coarsely covered by ``least``, fitted, and the ink beside their marks.
+    """The poses that are coarsely covered by ``least``, fitted, and the ink about their marks.
 
-    The first step looks at the same ink as the coarse coverage does.  What lies beside the marks after it is all
-    that is looked at from then on: a dense sheet has several times as much about a pose.
+    The first step looks at the same ink as the coarse coverage does.  What lies about marks of a like direction
+    after it is all that is looked at from then on: a dense sheet has several times as much about a pose.
     """
     first, second, *more = SHARES
     poses = _begun(template, ink, poses, first, least)
@@ -46,15 +46,14 @@ def _begun(template: Template, ink: Ink, poses: FloatArray, share: float, least:
 def _bettered(
     template: Template, ink: Ink, poses: FloatArray, share: float, near: Near | None
 ) -> tuple[FloatArray, Near]:
-    """Poses after one step, and the ink beside their marks before it; ``near``: the same, if it is known."""
+    """Poses after one step, and the ink about their marks before it; ``near``: the same, if it is known."""
     out = poses.copy()
     pairs: list[tuple[IntArray, IntArray]] = []
     for part, p in pieces(template, ink, poses, template.step, near, marks=True):
         beside = Beside.of(template, p)
         out[part] = _stepped(template, poses[part], p, beside, share)
         if near is None:
-            row = p.row[beside.piece]
-            row = row[np.r_[True, row[1:] != row[:-1]][: len(row)]]  # pieces are in the order of their rows
+            row = np.flatnonzero(np.bincount(p.row, minlength=len(p.of_pose)))
             pairs.append((p.of_pose[row] + part.start, p.of_segment[row]))
     return out, Near.of(template, poses, pairs) if near is None else near
 
