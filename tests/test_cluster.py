@@ -16,7 +16,9 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
+from cordpath.batch import cluster
 from cordpath.cli import main
+from cordpath.errors import UsageRefused
 
 SAMPLES = Path(__file__).parent.parent / "sample_plans"
 SYMBOLS = SAMPLES / "symbols-b.yaml"
@@ -128,3 +130,17 @@ def test_an_address_without_a_scheduler_is_a_wrong_call(tmp_path: Path) -> None:
     done = subprocess.run(command, capture_output=True, text=True, check=False)
     assert done.returncode == 2 and "no Dask scheduler" in done.stderr and "dask scheduler" in done.stderr
     assert len(done.stderr.splitlines()) == 1
+
+
+def test_another_program_that_answers_at_the_address_is_no_scheduler(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Its answer is read as the length of a message, for which no machine has room."""
+
+    async def answered(address: str) -> None:
+        raise MemoryError("Unable to allocate 3.07 EiB")
+
+    monkeypatch.setattr(cluster, "_knock", answered)
+    with (
+        pytest.raises(UsageRefused, match="no Dask scheduler at tcp"),
+        cluster.cluster_workers("tcp://10.0.0.5:80"),
+    ):
+        pass

@@ -115,7 +115,11 @@ def cluster_workers(address: str) -> Iterator[Cluster]:
         asyncio.run(_knock(address))
         make_client: Any = distributed.Client
         client = make_client(address, timeout=CONNECT_SECONDS, set_as_default=False)
-    except (OSError, ValueError) as error:
+    except (
+        OSError,
+        ValueError,
+        MemoryError,
+    ) as error:  # the last: what answers there takes lengths for something else
         raise UsageRefused(
             f"no Dask scheduler at {address} ({error})", cure="start one with: dask scheduler"
         ) from error
