@@ -34,7 +34,7 @@ def sheet(*words: Word) -> Sheet:
 
 def shown(one: Outlet, *words: Word) -> Answer:
     (told,) = shown_protections(taken_back((one,), sheet(*words)), ())
-    assert told.shown is not Answer.UNKNOWN or "stands beside the label" in told.reasons[0]
+    assert told.shown is not Answer.UNKNOWN or "the label" in told.reasons[0]
     return told.shown
 
 
@@ -49,6 +49,13 @@ def test_so_does_a_label_of_its_own() -> None:
     assert shown(outlet(GFI, Label("(D)", (130.0, 90.0)))) is Answer.UNKNOWN
     told = Label("(D)", (130.0, 90.0), (("status", "demolished"),))
     assert shown(outlet(GFI, told)) is Answer.UNKNOWN
+
+
+def test_so_does_a_word_of_the_label_that_is_understood_by_itself() -> None:
+    demolished = (("status", "demolished"), ("protection", "device"))
+    assert shown(outlet(Label("DEMO GFI", (100.0, 110.0), demolished))) is Answer.UNKNOWN
+    assert shown(outlet(Label("REPLACE W/ GFI", (100.0, 110.0), GFI.sets))) is Answer.YES
+    assert shown(outlet(Label("(E) GFI", (100.0, 110.0), (("status", "existing"), *GFI.sets)))) is Answer.YES
 
 
 @pytest.mark.parametrize("text", ["WP", "(E)", "A-12", "NEW", "NORTH", "+42", "REF"])

@@ -76,10 +76,14 @@ def _doubted(label: Label, labels: Iterable[Label], denials: _Denials) -> Label:
     if not any(name == "protection" for name, _ in label.sets):
         return label
     own = (other.text for other in labels if other is not label and _denies(other.text))
-    word = next(own, None) or denials.beside(label)
+    # DEMO GFI, where DEMO tells the status; what a mapping file takes as one text (REPLACE W/ GFI) is its affair.
+    parted = any(name == "status" for name, _ in label.sets)
+    within = (word for word in label.text.split() if parted and _denies(word))
+    word = next(within, None) or next(own, None) or denials.beside(label)
     if word is None:
         return label
-    why = f"'{word}' stands beside the label '{label.text}'"
+    where = "is part of" if word in label.text.split() else "stands beside"
+    why = f"'{word}' {where} the label '{label.text}'"
     return replace(label, sets=tuple(_unsure(name, value, why) for name, value in label.sets))
 
 
