@@ -11,6 +11,7 @@ from hypothesis.extra import numpy as hnp
 
 from cordpath.geometry import (
     SAGITTA_PT,
+    bent_chains,
     chords,
     components,
     distinct_rows,
@@ -199,3 +200,26 @@ def test_different_rows_are_those_that_numpy_tells(rows: np.ndarray) -> None:
     different, which = distinct_rows(rows.astype(float))
     assert different.tolist() == np.unique(rows, axis=0).tolist()
     assert different[which].tolist() == rows.tolist()
+
+
+@settings(max_examples=40)
+@given(
+    st.integers(3, 12), st.floats(0.2, 0.7), st.floats(2, 30), st.floats(0, 0.2), st.integers(0, 10**6)
+)  # fmt: skip
+def test_strokes_that_touch_and_turn_a_little_are_one_chain_whatever_way_each_runs(
+    pieces: int, turn: float, length: float, off: float, seed: int
+) -> None:
+    random = np.random.default_rng(seed)
+    way = turn * np.arange(pieces)
+    points = np.r_[[[500.0, 500.0]], 500 + np.cumsum(length * np.c_[np.cos(way), np.sin(way)], axis=0)]
+    xy = np.c_[points[:-1], points[1:]]
+    xy[:, 2:] += off * np.c_[np.cos(way), np.sin(way)]  # a hair across the next one's start
+    back = random.random(pieces) < 0.5
+    xy[back] = xy[back][:, [2, 3, 0, 1]]
+    tail = np.array([[500.0, 500.0, 500.0 - length, 500.0]])  # straight on from the first
+    many = np.r_[xy, tail, tail + 900]
+    label = bent_chains(many, 0.3, (0.1, 0.74))
+    assert (label[:pieces] == label[0]).all() and label[pieces] != label[0] != label[pieces + 1] != label[pieces]
+    assert bent_chains(many, 0.3, (0.1, 0.74), 2 * length)[pieces] == label[0], "too short to tell"
+    assert len(set(bent_chains(many, 0.3, (0.1, 0.15)).tolist())) == pieces + 2
+    assert not len(bent_chains(many[:0], 0.3, (0.1, 0.74)))

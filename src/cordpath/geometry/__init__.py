@@ -1,6 +1,6 @@
 """Plain geometry that several stages use."""
 
-from cordpath.geometry.groups import components, distinct_rows, nodes
+from cordpath.geometry.groups import bent_chains, components, distinct_rows, nodes
 from cordpath.geometry.nearness import near_boxes, segments_near
 from cordpath.geometry.rectangles import middle_line, sides_around
 from cordpath.geometry.rows import EVEN_PT, rows_beside
@@ -24,6 +24,7 @@ __all__ = [
     "EVEN_PT",
     "SAGITTA_PT",
     "Similarity",
+    "bent_chains",
     "boxes_around",
     "chords",
     "circle",

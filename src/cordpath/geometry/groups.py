@@ -70,3 +70,18 @@ def distinct_rows(rows: FloatArray) -> tuple[FloatArray, IntArray]:
     which = np.empty(len(rows), np.int64)
     which[order] = np.cumsum(new) - 1
     return ordered[new], which
+
+
+def bent_chains(xy: FloatArray, reach: float, turn: tuple[float, float], noisy: float = 0.0) -> IntArray:
+    """(n,) number of the chain of each stroke (n, 4): strokes whose ends lie within ``reach`` pt and that turn
+    there by no less and no more than ``turn``, radians; pieces shorter than ``noisy`` pt may also go straight on.
+    """
+    count = len(xy)
+    ends, other = np.concatenate([xy[:, :2], xy[:, 2:]]), np.concatenate([xy[:, 2:], xy[:, :2]])
+    i, j = cKDTree(ends).query_pairs(reach, output_type="ndarray").T
+    out_i, out_j = other[i] - ends[i], other[j] - ends[j]
+    cross = out_i[:, 1] * out_j[:, 0] - out_i[:, 0] * out_j[:, 1]
+    angle = np.abs(np.arctan2(cross, -(out_i * out_j).sum(1)))  # straight on: one leaves where the other came from
+    short = np.minimum(np.hypot(*out_i.T), np.hypot(*out_j.T)) < noisy
+    keep = ((angle >= turn[0]) | short) & (angle <= turn[1]) & (i % count != j % count)
+    return components(i[keep] % count, j[keep] % count, count)[1]

@@ -7,10 +7,9 @@ centre.  *Leaf*, the straight line from the hinge to one end of the swing.  *Rad
 from __future__ import annotations
 
 import numpy as np
-from scipy.spatial import cKDTree
 
-from cordpath.geometry import circle, components
-from cordpath.model import Box, FloatArray, IntArray, Sheet
+from cordpath.geometry import bent_chains, circle
+from cordpath.model import Box, FloatArray, Sheet
 
 TOUCH = 0.3  # pt between neighbouring strokes of one swing: rounding to 1/600 in. moves each end by up to 0.17
 LONGEST_PIECE = 40.0  # pt; a swing of a 3 ft leaf at 1 in. = 1 ft, in eight pieces
@@ -43,26 +42,13 @@ Swing = tuple[FloatArray, float, FloatArray]  # hinge, radius, (2, 2) ends
 
 
 def _swings(xy: FloatArray) -> list[Swing]:
-    label = _chains(xy)
+    label = bent_chains(xy, TOUCH, (0.0, TURN))
     order = np.argsort(label, kind="stable")
     count = np.bincount(label)
     stop = np.cumsum(count)
     ends = xy.reshape(-1, 2, 2)
     found = (_fitted(ends[order[b - n : b]].reshape(-1, 2)) for n, b in zip(count, stop, strict=True) if n >= 3)
     return [swing for swing in found if swing is not None]
-
-
-def _chains(xy: FloatArray) -> IntArray:
-    """Number of the chain of every stroke: strokes that touch end to end and turn a little."""
-    count = len(xy)
-    ends, other = np.concatenate([xy[:, :2], xy[:, 2:]]), np.concatenate([xy[:, 2:], xy[:, :2]])
-    pairs = cKDTree(ends).query_pairs(TOUCH, output_type="ndarray")
-    i, j = pairs[:, 0], pairs[:, 1]
-    out_i, out_j = other[i] - ends[i], other[j] - ends[j]
-    cross = out_i[:, 1] * out_j[:, 0] - out_i[:, 0] * out_j[:, 1]
-    turn = np.abs(np.arctan2(cross, -(out_i * out_j).sum(1)))
-    keep = (turn < TURN) & (i % count != j % count)
-    return components(i[keep] % count, j[keep] % count, count)[1]
 
 
 def _fitted(points: FloatArray) -> Swing | None:

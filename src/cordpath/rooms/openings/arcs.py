@@ -9,9 +9,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.spatial import cKDTree
 
-from cordpath.geometry import circle, components
+from cordpath.geometry import bent_chains, circle
 from cordpath.model import FloatArray, IntArray
 from cordpath.rooms.ink import Ink
 
@@ -79,20 +78,7 @@ def _mend(found: list[tuple[Swing, FloatArray]], inch: float) -> list[Swing]:
 
 def chains(xy: FloatArray, least: float = TURN[0]) -> IntArray:
     """Number of the chain of every stroke: strokes that touch end to end and turn a little."""
-    count = len(xy)
-    ends = np.concatenate([xy[:, :2], xy[:, 2:]])
-    other = np.concatenate([xy[:, 2:], xy[:, :2]])
-    pairs = cKDTree(ends).query_pairs(TOUCH, output_type="ndarray")
-    if not len(pairs):
-        return np.arange(count, dtype=np.int64)
-    i, j = pairs[:, 0], pairs[:, 1]
-    out_i, out_j = other[i] - ends[i], other[j] - ends[j]
-    cross = out_i[:, 0] * -out_j[:, 1] + out_i[:, 1] * out_j[:, 0]
-    dot = -(out_i * out_j).sum(1)  # straight on: the one leaves where the other came from
-    turn = np.abs(np.arctan2(cross, dot))
-    short = np.minimum(np.hypot(*out_i.T), np.hypot(*out_j.T)) < NOISY
-    keep = ((turn > least) | short) & (turn < TURN[1]) & (i % count != j % count)
-    return components(i[keep] % count, j[keep] % count, count)[1]
+    return bent_chains(xy, TOUCH, (least, TURN[1]), NOISY)
 
 
 def _fit(points: FloatArray, inch: float) -> Swing | None:
