@@ -50,7 +50,7 @@ def test_a_few_thin_fills_beside_strokes_stay_fills(make: Maker) -> None:
     assert not any("thin filled areas" in said for said in both.assumptions)
 
 
-STROKED = "".join(f"{10 + k % 100} 10 m {10 + k % 100} 60 l S " for k in range(300))  # the page has strokes too
+STROKED = "".join(f"{10 + k % 100} 10 m {10 + k % 100} 22 l S " for k in range(300))  # the page has strokes too
 
 
 def lines_of_a_pen(lengths_pt: list[float]) -> str:
@@ -72,6 +72,12 @@ def test_strips_of_few_lengths_and_the_rules_of_a_table_are_no_sign_of_it(
 ) -> None:
     sheet = read_sheet(make(STROKED + lines_of_a_pen(lengths_pt)), 1)
     assert (len(sheet.strokes), len(sheet.fills)) == (300, len(lengths_pt) + 20)
+
+
+def test_a_page_that_strokes_its_lines_keeps_its_thin_areas(make: Maker) -> None:
+    walls = "".join(f"{10 + k % 100} 10 m {10 + k % 100} 60 l S " for k in range(300))
+    sheet = read_sheet(make(walls + lines_of_a_pen([20.0 + k for k in range(50)])), 1)
+    assert (len(sheet.strokes), len(sheet.fills)) == (300, 70)
 
 
 @given(st.floats(0, 360), st.floats(1.0, 50.0), st.floats(0.1, 0.9))

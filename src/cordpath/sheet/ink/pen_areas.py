@@ -26,6 +26,7 @@ OVER_STROKES = 3  # times as many tracks as strokes: the page draws its lines so
 LONG = 18.0  # pt, 1/4 in: longer than the stems of all but titles' letters and the marks of symbols
 WIDEST_LINE = 1.5  # pt; walls are wider: 4 1/2 in at 1/16" = 1'-0" is 1.7 pt
 LONG_LINES = 40  # long tracks of a page that draws its straight lines so; the frames of notes and tables have fewer
+SHARE = 0.5  # of the long straight strokes, that there are of long tracks at least
 LENGTHS = 20  # different ones among these: strips that fill an area have few
 OF_A_PEN = 3  # long tracks that show a pen
 STEP = 0.02, 0.1  # pt of width and of length that are told apart
@@ -35,7 +36,8 @@ def as_lines(strokes: Strokes, fills: Fills) -> tuple[Strokes, Fills, tuple[str,
     """Strokes and fills, tracks of a pen as strokes where the page draws its lines as areas; and what is said."""
     corner, track = tracks(fills.shape, fills.opacity >= 1.0)
     if track.sum() < max(FEWEST, OVER_STROKES * len(strokes)):
-        track[track] = _of_line_pens(corner[track], fills.colour[track])
+        stroked = int(((strokes.curve < 0) & (lengths(strokes.xy) > LONG)).sum())
+        track[track] = _of_line_pens(corner[track], fills.colour[track], max(LONG_LINES, SHARE * stroked))
     if not track.any():
         return strokes, fills, ()
     xy, width = middles(corner[track])
@@ -52,12 +54,12 @@ def as_lines(strokes: Strokes, fills: Fills) -> tuple[Strokes, Fills, tuple[str,
     )
 
 
-def _of_line_pens(corner: FloatArray, colour: FloatArray) -> BoolArray:
-    """(n,) which tracks are of a pen that draws long ones, on a page with many of these."""
+def _of_line_pens(corner: FloatArray, colour: FloatArray, fewest: float) -> BoolArray:
+    """(n,) which tracks are of a pen that draws long ones, on a page with ``fewest`` of these or more."""
     xy, width = middles(corner)
     long = (width <= WIDEST_LINE) & (lengths(xy) > LONG)
     far = np.unique((lengths(xy[long]) / STEP[1]).round())
-    if long.sum() < LONG_LINES or len(far) < LENGTHS:
+    if long.sum() < fewest or len(far) < LENGTHS:
         return np.zeros(len(xy), bool)
     pens = np.column_stack([(width / STEP[0]).round(), (colour * 255).round()]).astype(np.int64)
     _, pen = np.unique(pens, axis=0, return_inverse=True)
