@@ -70,9 +70,8 @@ def _walls(house: House, style: str, pen: Pen, heavy: float, ppf: float) -> None
         face = Polygon(house.walls.exterior).buffer(-4.625 / 12, join_style="mitre").exterior
         for part in shapely.get_parts(shapely.line_merge(face.difference(holes))):
             pen.line(part.coords, heavy)
-    elif style in ("heavy shell", "filled shell"):
-        shell = house.pieces[-1].difference(holes)
-        pen.outline(shell, heavy) if style == "heavy shell" else pen.fill(shell, 0.2)
+    elif style == "heavy shell":
+        pen.outline(house.pieces[-1].difference(holes), heavy)
         pen.outline(solid.difference(house.pieces[-1]), 0.6 * heavy)
     elif style == "layers":
         pen.outline(solid, heavy, layer=0)

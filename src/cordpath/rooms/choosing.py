@@ -20,9 +20,8 @@ FIRST_BONUS = 1.5  # a later way of drawing walls must separate this many names 
 # where one pen draws everything, taking every line for a wall would separate any names.
 ENOUGH = {"layer": 0.5, "pairs": 0.4}
 ONE_WEIGHT = ("pairs", "single")  # where no weight tells walls, what is hatch may be walls, or as well the floor
-# Ways that find the walls of one kind only, where a sheet draws new walls, or outer ones, otherwise than the rest;
-# and the part of the names that all walls together would separate, but for those in open plans.
-PARTLY, MOSTLY = ("fill", "thick", "double", "single", "pairs", "hatch"), 0.8
+# Ways that find the walls of one kind only, where a sheet draws new walls, or outer ones, otherwise than the rest.
+PARTLY = ("fill", "thick", "double", "single", "pairs", "hatch")
 TOLD_APART = 0.5  # part of the names that dark lines must separate for walls not to be looked for among pale ones
 
 
@@ -40,7 +39,8 @@ def best_building(ev: Evidence, seeds: FloatArray, patterns: tuple[str, ...]) ->
         if hatched is not None and filled > mark:
             mark, building = filled, hatched
             said.append("walls taken from hatch without an outline")
-    if building is not None and building.walls.route in PARTLY and mark - FIRST_BONUS < MOSTLY * len(seeds):
+    few = building is None or mark - FIRST_BONUS <= TOLD_APART * len(seeds)
+    if few and building is not None and building.walls.route in PARTLY:
         more, whole, _ = _best_of(((walls, False) for walls in several_candidates(ev)), ev, seeds)
         if whole is not None and more > mark + FIRST_BONUS:
             mark, building = more, whole

@@ -16,13 +16,14 @@ from cordpath.rooms.walls.routes import DARK, DOUBLE_FT, by_fill, classes, doubl
 
 PENS = 4  # heavier ones than these, or lighter, draw no walls: a sheet has some five to eight
 LITTLE = 0.3  # of the least length of all walls: a part of them
+EVERYTHING = 1.0  # share of the ink from which a pen that draws more than walls is told as such
 
 
 def by_several(ev: Evidence) -> Iterator[Raw]:
-    """Two lines a wall with the heaviest pens taken together, two and more of them; each with the filled walls of
-    the sheet, where it has any, and then one pen is enough."""
+    """Two lines a wall with the heaviest pens that draw little but walls taken together, two and more of them; each
+    with the filled walls of the sheet, where it has any, and then one pen is enough."""
     filled = by_fill(ev, LITTLE)
-    ink, inch = ev.ink, ev.inch
+    ink = ev.ink
     _, label = classes(ink, by_luminance=False)
     dark = (ink.luminance < DARK) & ~ink.dashed
     taken = np.zeros(len(ink), bool)
@@ -31,17 +32,18 @@ def by_several(ev: Evidence) -> Iterator[Raw]:
     pens = 0
     for number in range(int(label.max(initial=-1)) + 1):
         mine = (label == number) & dark
-        if long_feet(ink, mine, inch) < LITTLE * DOUBLE_FT:
+        if long_feet(ink, mine, ev.inch) < LITTLE * DOUBLE_FT:
+            continue
+        alone = double_class(ev, mine, 0.0, LITTLE, EVERYTHING)
+        if alone is None or alone.mixed:
             continue
         taken |= mine
         pens += 1
         if pens > PENS:
             return
-        if pens == 1 and filled is None:
-            continue
-        raw = double_class(ev, taken, 0.0, LITTLE, 0.0)
+        raw = double_class(ev, taken, 0.0, LITTLE, 0.0) if pens > 1 else alone if filled is not None else None
         if raw is not None:
-            yield replace(raw if filled is None else _together(filled, raw), route="several")
+            yield replace(raw if filled is None else _together(filled, raw), route="several", mixed=False)
 
 
 def _together(one: Raw, other: Raw) -> Raw:
