@@ -233,3 +233,15 @@ def test_a_plan_of_lights_is_passed_over() -> None:
     done = spotted([*LEGEND, *(light(100 * k, 300) for k in range(1, 5))], ROWS, True, PLAIN)
     assert shapes(done)[0].count == 4
     assert without_outlets("f.pdf", 1, reading_of(done), ()).status == "skipped"
+
+
+def test_what_stands_at_a_told_place_alone_is_not_looked_at_again() -> None:
+    marks = (CircleMark((0, 0), 0.08), LineMark((-0.11, 0), (0.11, 0)), LineMark((0, -0.11), (0, 0.11)))
+    template = make(SymbolEntry("x", "receptacle", shape=marks), marks, 72.0, 0.95, 1.05, None)
+    at = [(50, 50), (100, 50), (160, 50), (166, 50), (200, 50)]  # the fourth is told and beside one that is not
+    poses = np.array([(x, y, 0, 0, 1) for x, y in at], float)
+    told = np.array([(51, 50), (100, 52), (168, 50)], float)
+    ((_, likely),) = unmapped._untold([(template, poses)], told, fitted=False)
+    ((_, untold),) = unmapped._untold([(template, poses)], told)
+    assert likely[:, 0].tolist() == [160, 166, 200]  # the fit may yet bring two of them to one place
+    assert untold[:, 0].tolist() == [160, 200]
