@@ -37,3 +37,10 @@ def test_a_letter_that_touches_the_end_of_a_plain_shape_is_no_corner() -> None:
         sheet = among_many(np.c_[bow[:-1], bow[1:]], words=read)
         (symbol,) = (s for s in sheet.symbols if math.dist(s.at, (100, 100)) < 3)
         assert symbol.found == found
+
+
+def test_a_row_of_hatch_along_the_line_of_a_plain_shape_makes_it_no_longer() -> None:
+    line = np.array([[100.0, 91.0, 100.0, 109.0]])
+    row = np.array([[100.0, 99.5, 100.24, 111.5]])
+    xy = [strokes_of((CIRCLE,), at(100, 100)), line, row, WALL]
+    assert names(spot(sheet_of(xy), PLAIN, ())) == ["single"]

@@ -31,6 +31,7 @@ END_SLACK = 0.03, 0.35  # share of a line, and pt: roundings, the pen, and a siz
 OWN_ENDS = 0.01, 0.35  # the same for lines that are surely its own: a fitted size, two roundings and a little
 PAST = 2.0  # pt at full size beyond an end, from which a line goes on: twice what rounding and the pen can add
 PART = 0.2  # share of a line that a run must cover to count as drawn on it
+PIECE = 0.5  # share of a shorter run that the line must have on it alone to be made of it there
 
 
 def borrowed_lines(
@@ -124,8 +125,8 @@ def _runs_by_line(c: Candidate, but: IntArray = NOBODYS) -> list[list[int]]:
 
 
 def _runs_on(samples: FloatArray, segments: IntArray, drawn: Lines, c: Candidate) -> list[int]:
-    """Numbers of the runs drawn on a line of the template, those of a short piece of it only if they do not lead
-    off it; ``drawn``: the segments as shapes."""
+    """Numbers of the runs drawn on a line of the template; of a short piece of it only those that do not lead off
+    it, nor lie along another run for the most part; ``drawn``: the segments as shapes."""
     gap = shapely.distance(shapely.points(samples)[:, None], drawn[None])
     nearest = gap.argmin(1)
     close = c.template.clear * float(c.pose[SCALE]) + 0.1
@@ -134,6 +135,7 @@ def _runs_on(samples: FloatArray, segments: IntArray, drawn: Lines, c: Candidate
     way = samples[-1] - samples[0]  # along the line
     off = (c.ink.runs[runs].reshape(-1, 2) - samples[0]) @ np.array([-way[1], way[0]]) / max(1e-9, np.hypot(*way))
     level = (np.abs(off).reshape(-1, 2) < close).all(1)
+    level &= counts * np.hypot(*way) >= PIECE * len(samples) * c.ink.run_lengths[runs]
     return [int(r) for r in runs[level | (counts >= PART * len(samples))]]
 
 
