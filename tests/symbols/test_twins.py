@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 import shapely
 
-from cordpath.model import CircleMark, Fills, LineMark, Mark, PolylineMark, Spotting, TextMark, Word
+from cordpath.model import CircleMark, Fills, LineMark, Mark, PolylineMark, Scale, Spotting, TextMark, Word
 from cordpath.symbols import spot
 from symbols.test_spot import at, entry, names, rules, sheet_of, strokes_of, word
 
@@ -25,6 +25,10 @@ HALF = tuple((R * math.cos(t), R * math.sin(t)) for t in np.linspace(0, math.pi,
 UP = (0.0, -1.0)
 TWINS = rules(entry("duplex", STEMS, wall_side=UP), entry("range", THREE, wall_side=UP, volts=240.0))
 WALL = np.array([[40.0, 90.28, 160.0, 90.28]])  # where the stems of a symbol at (100, 100) end
+
+
+def corners(half: float, low: float, high: float) -> tuple[tuple[float, float], ...]:
+    return ((half, low), (-half, low), (-half, high), (half, high))
 
 
 def box(x0: float, y0: float, x1: float, y1: float) -> np.ndarray:
@@ -364,3 +368,17 @@ def test_an_outlet_drawn_twice_to_look_bold_is_one(apart: float) -> None:
     xy = [strokes_of(STEMS, at(100, 100)), strokes_of(STEMS, at(100 + apart, 100))]
     (symbol,) = spot(sheet_of(xy), rules(entry("duplex", STEMS)), ()).symbols
     assert symbol.found
+
+
+@pytest.mark.parametrize("over", [0.0, 1.2, -2.0, 3.0])
+def test_an_outlet_of_a_small_print_is_no_part_of_the_washer_it_is_drawn_over(over: float) -> None:
+    """Found on a print at 1:141: its tiny circle lies near the lines of the washer's panel, and it was lost."""
+    plate = tuple(PolylineMark(c, closed=True) for c in (corners(13.5, -14, 14), corners(11, -13, -9)))
+    washer = entry("washer", (*plate, CircleMark((0, 2), 8)), "washer", size="real")
+    ratio = 141.2
+    bars = (LineMark((x / 72, -2.4 / 72), (x / 72, 2.4 / 72)) for x in (-0.7, 0.7))
+    small = (CircleMark((0, 0), 1.85 / 72), *bars)
+    outlet = entry("duplex", small)
+    xy = [strokes_of(washer.shape or (), at(300, 300), unit=72 / ratio), strokes_of(small, at(300 + over, 294.8))]
+    found = spot(sheet_of(xy), rules(washer, outlet), (Scale("v1", ratio, "note", "", "single"),))
+    assert sorted(symbol.entry.name for symbol in found.symbols) == ["duplex", "washer"]

@@ -9,6 +9,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+import shapely
+
 from cordpath.model import Sheet, Symbol, Unexplained
 from cordpath.symbols.candidates import Sought
 from cordpath.symbols.context import oriented, wall_direction
@@ -17,13 +19,12 @@ from cordpath.symbols.fixtures.fixture_shapes import unnamed_fixtures
 from cordpath.symbols.fixtures.usual_symbols import usual_basins, usual_boxes
 from cordpath.symbols.labels import labels
 from cordpath.symbols.learning.proposals import held_back
-from cordpath.symbols.matching.compete import hull
 from cordpath.symbols.matching.evidence import Candidate
 from cordpath.symbols.matching.overlaid import settled_by_labels
 from cordpath.symbols.matching.print_size import drawn_size, view_around
 from cordpath.symbols.matching.same_facts import settled_alike
 from cordpath.symbols.on_plan import on_plan
-from cordpath.symbols.pose import MIRROR, similarity
+from cordpath.symbols.pose import MIRROR, place, similarity
 from cordpath.symbols.search import Search
 from cordpath.symbols.unexplained.unmapped import NO_VIEW, drawn_of_rows, lacking, unmapped_rows
 from cordpath.symbols.winners import Winners
@@ -94,7 +95,7 @@ def _symbol(c: Candidate, sheet: Sheet, search: Search) -> Symbol:
         confidence=round(confidence, 4),
         found=not doubts and view is not None,
         view=view.id if view else None,
-        footprint=hull(c),
+        footprint=_hull(c),
         strokes=c.ink.strokes_of(c.whole),
         edge=None if edge is None else map_.shape(edge),
         wall_direction=wall_direction(template, pose),
@@ -111,3 +112,10 @@ def _settled_by_label(symbol: Symbol) -> Symbol:
     if len(weak) != len(symbol.reasons) or not any(label.sets for label in symbol.labels):
         return symbol
     return replace(symbol, found=True, reasons=(), confidence=min(1.0, 2 * symbol.confidence))
+
+
+def _hull(c: Candidate) -> shapely.Geometry:
+    """Convex hull of the candidate's marks on the page."""
+    if c.template.text_only:
+        return shapely.box(*(c.centre - c.radius), *(c.centre + c.radius))
+    return shapely.convex_hull(shapely.multipoints(place(c.pose[None], c.template.outline)[0]))

@@ -10,7 +10,6 @@ from __future__ import annotations
 from dataclasses import replace
 
 import numpy as np
-import shapely
 from scipy.spatial import cKDTree
 
 from cordpath.model import FIXTURE_KINDS, OUTLET_KINDS, BoolArray, FloatArray, IntArray, SymbolEntry
@@ -30,7 +29,7 @@ SAME_PLACE = 0.5  # of the smaller radius: distance of centres at which candidat
 PART_OF = 0.8  # share of a winner's ink that a larger shape explains from which the winner may be a part of it
 MORE = 1.15  # times the ink of the winner from which a softly doubted rival counts
 TIE = 0.93
-OUTSIDE = 0.25  # the same, from which an outlet over a fixture is no part of the fixture's lines
+OUTSIDE = 0.25  # share of an outlet's marks away from a fixture's, from which it is no part of that fixture
 SAME_MARKS = 0.02  # the same, up to which the rival is wholly contained in the winner
 BORROWED = 0.4  # share of the marks that tell the winner from its rival, from which they may be somebody else's
 OWN_INK = 0.10  # share of a rival's marks that the winner has no mark near
@@ -69,7 +68,11 @@ def compete(candidates: list[Candidate], letters: Letters) -> tuple[Candidate, .
         else:
             winners[holder] = _challenged(winners[holder], candidate)
             losers.setdefault(holder, []).append(candidate)
-    settled = tuple(_outlet_first(winner, losers.get(k, [])) for k, winner in winners.items())
+    settled = tuple(
+        each
+        for k, winner in winners.items()
+        for each in (_outlet_first(winner, losers.get(k, [])), *_over_fixture(winner, losers.get(k, [])))
+    )
     return with_twins(plain_checked(settled, letters), candidates, letters)
 
 
@@ -82,6 +85,23 @@ def _outlet_first(winner: Candidate, losers: list[Candidate]) -> Candidate:
         return winner
     names = (winner.template.name, *(n for n in winner.rivals if n != outlets[0].template.name))
     return outlets[0].doubted(f"it may be {winner.template.name!r}").with_rivals(names)
+
+
+def _over_fixture(winner: Candidate, losers: list[Candidate]) -> tuple[Candidate, ...]:
+    """The outlet that stands over a fixture's lines, which do not explain it: the one does not rule out the other,
+    and an outlet behind a washer is asked about."""
+    if winner.template.entry.kind not in FIXTURE_KINDS:
+        return ()
+    over = [c for c in losers if _stands_over(c, winner) and not _may_be_outlet(c, winner)]
+    return (over[0].doubted(f"it may be part of {winner.template.name!r}"),) if over else ()
+
+
+def _stands_over(c: Candidate, fixture: Candidate) -> bool:
+    least = CERTAIN if any(d.weak for d in c.doubts) else RIVAL
+    if c.template.entry.kind not in OUTLET_KINDS or c.radius > fixture.radius or c.coverage < least:
+        return False
+    named = c.found and c.coverage >= CERTAIN and c.template.name in fixture.rivals
+    return named or _own_share(c, fixture) > OUTSIDE
 
 
 def _may_be_outlet(c: Candidate, winner: Candidate) -> bool:
@@ -276,12 +296,6 @@ def _own_share(rival: Candidate, winner: Candidate) -> float:
     mine = place(winner.pose[None], winner.template.points)[0]
     theirs = place(rival.pose[None], rival.template.points)[0]
     gap, _ = cKDTree(mine).query(theirs)
-    far = gap > 0.8 * max(0.4, winner.template.small)
+    # as fine as the smaller of the two is drawn: an outlet in a half-size print is no part of the washer behind it
+    far = gap > 0.8 * max(0.4, min(winner.template.small, rival.template.small))
     return float(rival.template.weight[far].sum() / rival.template.ink)
-
-
-def hull(c: Candidate) -> shapely.Geometry:
-    """Convex hull of the candidate's marks on the page."""
-    if c.template.text_only:
-        return shapely.box(*(c.centre - c.radius), *(c.centre + c.radius))
-    return shapely.convex_hull(shapely.multipoints(place(c.pose[None], c.template.outline)[0]))
