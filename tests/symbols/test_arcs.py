@@ -63,3 +63,17 @@ def test_two_circles_with_a_corner_at_one_point_of_a_plot_are_both_found(corner:
     ink = normalise(xy, np.full(len(xy), -1), np.ones(len(xy), bool), np.zeros((0, 4)))
     full = ink.arcs.circles[ink.arcs.circles[:, 3] > 330]
     assert sorted(full[:, 2].round(1)) == pytest.approx([2.4, 3.0], abs=0.11)
+
+
+@pytest.mark.parametrize("chord", [0, 16, 32, 48])
+def test_two_circles_that_share_a_chord_on_a_plot_are_both_found(chord: int) -> None:
+    """Two receptacles side by side touch: of the chords that fall on each other one is left, and it led the
+    chain of one circle into the other's.  Neither was found, nor told."""
+    angle = np.linspace(0, 2 * np.pi, 65) + 0.1
+    shape = 7.0 * np.c_[np.cos(angle), np.sin(angle)]
+    beside = shape - 2 * shape[chord : chord + 2].mean(0)
+    rims = [np.round((rim + 300.0) / GRID) * GRID for rim in (shape, beside)]
+    xy = np.concatenate([np.concatenate([rim[:-1], rim[1:]], 1) for rim in rims])
+    ink = normalise(xy, np.full(len(xy), -1), np.ones(len(xy), bool), np.zeros((0, 4)))
+    full = ink.arcs.circles[ink.arcs.circles[:, 3] > 330]
+    assert full[:, 2] == pytest.approx([7.0, 7.0], abs=0.11)

@@ -87,6 +87,17 @@ def test_a_solid_wall_does_not_fill_half_of_a_circle() -> None:
     assert names(spot(sheet_of(strokes_of(STEMS, at(100, 100)), fills=own), both, ())) == ["gfci"]
 
 
+def test_the_face_of_a_wall_does_not_fill_half_of_a_tiny_circle() -> None:
+    """On a small print its lines were near to all of the half, and the wall was taken for the rest of the paint."""
+    k = 1.5 / 72
+    bars = [LineMark((x * k, -1.33 * k), (x * k, 1.33 * k)) for x in (-0.38, 0.38)]
+    tiny = (CircleMark((0, 0), k), *bars)
+    half = PolylineMark(tuple((k * math.cos(t), k * math.sin(t)) for t in np.linspace(0, math.pi, 17)), True, True)
+    both = rules(entry("duplex", tiny), entry("gfci", (*tiny, half), protection="device"))
+    wall = np.array([(98.9, 100.0, 102.5, 100.0), (98.9, 100.0, 98.9, 130.0), (102.5, 100.0, 102.5, 130.0)])
+    assert "gfci" not in names(spot(sheet_of([strokes_of(tiny, at(100, 100)), wall]), both, ()))
+
+
 def test_fills_of_many_symbols_in_one_path_are_taken_apart() -> None:
     half = (*STEMS, PolylineMark(HALF, closed=True, filled=True))
     both = rules(entry("duplex", STEMS), entry("gfci", half, protection="device"))
@@ -381,4 +392,19 @@ def test_an_outlet_of_a_small_print_is_no_part_of_the_washer_it_is_drawn_over(ov
     outlet = entry("duplex", small)
     xy = [strokes_of(washer.shape or (), at(300, 300), unit=72 / ratio), strokes_of(small, at(300 + over, 294.8))]
     found = spot(sheet_of(xy), rules(washer, outlet), (Scale("v1", ratio, "note", "", "single"),))
+    assert sorted(symbol.entry.name for symbol in found.symbols) == ["duplex", "washer"]
+
+
+def test_an_outlet_over_a_fixture_is_told_once() -> None:
+    """Other poses of its shape lose to the fixture as well."""
+    plate = tuple(PolylineMark(c, closed=True) for c in (corners(13.5, -14, 14), corners(11, -13, -9)))
+    washer = entry("washer", (*plate, CircleMark((0, 2), 8)), "washer", size="real")
+    r = 2.25 / 72
+    stems = (LineMark((x * r, -0.92 * r), (x * r, -2 * r)) for x in (-0.38, 0.38))
+    outlet = entry("duplex", (CircleMark((0, 0), r), *stems))
+    xy = [
+        strokes_of(washer.shape or (), at(300, 300), unit=72 / 128),
+        strokes_of(outlet.shape or (), at(307.06, 294.34)),
+    ]
+    found = spot(sheet_of(xy), rules(washer, outlet), (Scale("v1", 128.0, "note", "", "single"),))
     assert sorted(symbol.entry.name for symbol in found.symbols) == ["duplex", "washer"]

@@ -215,11 +215,14 @@ def _one_arc_chains(
 def _parted(partner: IntArray, node: IntArray) -> IntArray:
     """The links without those at nodes where two chains meet or cross: each may go on as the other there.
 
-    On a plot, corners of two circles that touch fall on one point of its grid.
+    On a plot, corners of two circles that touch fall on one point of its grid, and so do chords: of two that fall
+    on each other one is left, and three chords meet at its ends.
     """
-    linked = np.flatnonzero(partner >= 0)
+    linked = partner >= 0
+    curved = np.tile(linked.reshape(2, -1).any(0), 2)  # both half-edges of the chords of chains
+    met = np.bincount(node, curved)
     parted = partner.copy()
-    parted[linked[np.bincount(node[linked])[node[linked]] > 2]] = -1
+    parted[linked & (met[node] > 2)] = -1
     return parted
 
 

@@ -17,6 +17,9 @@ from cordpath.symbols.templates.template import Template
 
 LARGEST = 2.5  # areas of the body; larger fills are backgrounds (measured on plans)
 FAINTEST = 0.02  # opacity
+TOLD = (
+    0.25  # share of a filled mark that must lie apart from the symbol's lines for strokes to show that it is filled
+)
 PAINTED = 0.8  # share of a filled mark that must be painted
 SPILLED = 0.55  # share of the bare body from which it counts as painted
 UNEXPECTED = 0.15  # share of the body that a fill of nobody's may cover
@@ -56,9 +59,9 @@ class Paint:
         """
         own = self._own(template, poses)
         short = _short_strokes(template, poses, ink)
-        shares = [self._painted(place(poses, p), own, ink.xy, short).mean(1) for p in template.fill_points]
+        shares = [self._share(template, poses, points, own, ink.xy, short) for points in template.fill_points]
         least = np.asarray(np.min(shares, axis=0), float)
-        clear = _off_lines(template)[None] * poses[:, SCALE, None] > STROKE_GAP
+        clear = _off_lines(template, template.bare_points)[None] * poses[:, SCALE, None] > STROKE_GAP
         k = np.flatnonzero(clear.any(1))
         if len(k):
             points = place(poses, template.bare_points)
@@ -68,6 +71,21 @@ class Paint:
             bare = self._painted(points, (k[pose], piece), ink.xy, short) & clear
             least[k[bare[k].sum(1) / clear[k].sum(1) > SPILLED]] = 0.0
         return least
+
+    def _share(
+        self, template: Template, poses: FloatArray, fill: FloatArray, own: Pairs, xy: FloatArray, short: Pairs
+    ) -> FloatArray:
+        """(n,) painted share of one filled mark with the points ``fill`` (m, 2) of the template.
+
+        What the symbol's own lines are near to anyway tells nothing: a wall's face across a tiny symbol would paint
+        the rest.  Where they are near to nearly all of it, no strokes do.
+        """
+        points = place(poses, fill)
+        off = _off_lines(template, fill)[None] * poses[:, SCALE, None] > STROKE_GAP
+        told = off.mean(1) > TOLD
+        painted = self._painted(points, own, xy, tuple(each[told[short[0]]] for each in short))
+        between = (painted & off).sum(1) / np.maximum(1, off.sum(1))
+        return np.asarray(np.where(told, np.minimum(painted.mean(1), between), painted.mean(1)), float)
 
     def _own(self, template: Template, poses: FloatArray) -> Pairs:
         """Poses and the pieces of paint that lie in their bodies, but for a little."""
@@ -123,9 +141,8 @@ def _beside(points: FloatArray, strokes: FloatArray) -> BoolArray:
     return np.asarray((((x - dx * t) ** 2 + (y - dy * t) ** 2) < STROKE_GAP**2).any(1), bool)
 
 
-def _off_lines(template: Template) -> FloatArray:
-    """Distance of each of the template's bare points from its own lines, which paint all of a tiny symbol."""
-    bare, lines = template.bare_points, template.points
-    if not len(bare) or not len(lines):
-        return np.full(len(bare), np.inf)
-    return np.asarray(template.tree.query(bare)[0], float)
+def _off_lines(template: Template, points: FloatArray) -> FloatArray:
+    """Distance of each of the template's ``points`` from its own lines, which paint all of a tiny symbol."""
+    if not len(points) or not len(template.points):
+        return np.full(len(points), np.inf)
+    return np.asarray(template.tree.query(points)[0], float)
