@@ -15,8 +15,9 @@ from scipy.spatial import cKDTree
 from cordpath.model import FIXTURE_KINDS, OUTLET_KINDS, BoolArray, FloatArray, IntArray, SymbolEntry
 from cordpath.symbols.letters.letters import Letters
 from cordpath.symbols.matching.borrowed import OWN_ENDS, borrowed_lines, drawn_on, ends_meet, passing_lines
-from cordpath.symbols.matching.evidence import CERTAIN, LEAST_MARK, MARK, MISSING, Candidate
+from cordpath.symbols.matching.evidence import CERTAIN, MISSING, Candidate
 from cordpath.symbols.matching.hatch_rows import rows_across
+from cordpath.symbols.matching.in_common import OWN_INK, marks_beyond, own_share, shared, strokes_on
 from cordpath.symbols.matching.lettered_twins import with_twins
 from cordpath.symbols.matching.others_ink import HATCHED, others_across
 from cordpath.symbols.matching.plain import plain_checked
@@ -32,7 +33,6 @@ TIE = 0.93
 OUTSIDE = 0.25  # share of an outlet's marks away from a fixture's, from which it is no part of that fixture
 SAME_MARKS = 0.02  # the same, up to which the rival is wholly contained in the winner
 BORROWED = 0.4  # share of the marks that tell the winner from its rival, from which they may be somebody else's
-OWN_INK = 0.10  # share of a rival's marks that the winner has no mark near
 RIVAL = 0.85  # coverage
 PASSABLE = (HATCHED, MISSING)  # doubts of a rival whose lines are in passing all the same
 PASSING = 0.95  # share of what a rival has more that goes on beyond both ends, from which it is a line in passing
@@ -47,7 +47,7 @@ def compete(candidates: list[Candidate], letters: Letters) -> tuple[Candidate, .
     centres = np.array([c.centre for c in ranked])
     largest = max(c.radius for c in ranked)
     tree = cKDTree(centres)
-    ink = [_strokes(c) for c in ranked]
+    ink = [strokes_on(c) for c in ranked]
     winners: dict[int, Candidate] = {}
     losers: dict[int, list[Candidate]] = {}
     for k, candidate in enumerate(ranked):
@@ -101,7 +101,7 @@ def _stands_over(c: Candidate, fixture: Candidate) -> bool:
     if c.template.entry.kind not in OUTLET_KINDS or c.radius > fixture.radius or c.coverage < least:
         return False
     named = c.found and c.coverage >= CERTAIN and c.template.name in fixture.rivals
-    return named or _own_share(c, fixture) > OUTSIDE
+    return named or own_share(c, fixture) > OUTSIDE
 
 
 def _may_be_outlet(c: Candidate, winner: Candidate) -> bool:
@@ -115,11 +115,6 @@ def _rank(c: Candidate) -> tuple[bool, int, float, float, float]:
     return (not c.found, hard, -round(c.score, 3), round(float(c.centre[0]), 2), round(float(c.centre[1]), 2))
 
 
-def _strokes(c: Candidate) -> tuple[IntArray, FloatArray]:
-    """The sheet's strokes on the candidate's marks, and the length of each that is."""
-    return c.ink.stroke[c.segments], c.lengths
-
-
 def _one_place(
     weaker: Candidate, a: tuple[IntArray, FloatArray], winner: Candidate, b: tuple[IntArray, FloatArray]
 ) -> bool:
@@ -131,8 +126,8 @@ def _one_place(
     gap = float(np.hypot(*(weaker.centre - winner.centre)))
     small, large = sorted((weaker.radius, winner.radius))
     total = float(a[1].sum())
-    shared = _shared(a, b)
-    if _outlet_over(weaker, winner) and total and (shared < SHARED * total or _own_share(weaker, winner) > OUTSIDE):
+    both = shared(a, b)
+    if _outlet_over(weaker, winner) and total and (both < SHARED * total or own_share(weaker, winner) > OUTSIDE):
         return False
     if _another_circle(weaker, winner):
         return False
@@ -142,7 +137,7 @@ def _one_place(
         return True
     if not total:
         return gap < SAME_PLACE * small
-    return shared >= SHARED * total
+    return both >= SHARED * total
 
 
 def _another_circle(weaker: Candidate, winner: Candidate) -> bool:
@@ -153,7 +148,7 @@ def _another_circle(weaker: Candidate, winner: Candidate) -> bool:
     mine = place(weaker.pose[None], weaker.template.circles[:, :2])[0]
     theirs = place(winner.pose[None], winner.template.circles[:, :2])[0]
     apart = bool(cKDTree(theirs).query(mine)[0].min() > ANOTHER_CIRCLE)
-    return apart and _own_share(weaker, winner) > OUTSIDE
+    return apart and own_share(weaker, winner) > OUTSIDE
 
 
 def _is_part(
@@ -165,16 +160,7 @@ def _is_part(
         return False
     if not _richer(larger, winner) or larger.template.name == winner.template.name:
         return False
-    return _shared(a, b) >= PART_OF * total
-
-
-def _shared(a: tuple[IntArray, FloatArray], b: tuple[IntArray, FloatArray]) -> float:
-    """pt of ink that two candidates have both on their marks; the strokes of each are in ascending order."""
-    if not len(a[0]) or not len(b[0]):
-        return 0.0
-    j = np.minimum(np.searchsorted(b[0], a[0]), len(b[0]) - 1)
-    i = np.flatnonzero(b[0][j] == a[0])
-    return float(np.minimum(a[1][i], b[1][j[i]]).sum())
+    return shared(a, b) >= PART_OF * total
 
 
 def _richer(one: Candidate, other: Candidate) -> bool:
@@ -213,7 +199,7 @@ def _challenged(winner: Candidate, rival: Candidate) -> Candidate:
         whole = winner.coverage >= CERTAIN and all(d.weak for d in winner.doubts)
         least = CERTAIN if whole else RIVAL
         equal = rival.coverage >= RIVAL and (
-            rival.score > TIE * winner.score or (rival.coverage >= least and _own_share(rival, winner) > OWN_INK)
+            rival.score > TIE * winner.score or (rival.coverage >= least and own_share(rival, winner) > OWN_INK)
         )
         return winner.with_rivals((*winner.rivals, name)) if equal else winner
     own = winner.explained - winner.borrowed
@@ -221,27 +207,29 @@ def _challenged(winner: Candidate, rival: Candidate) -> Candidate:
         return _either(winner, rival, f"a line that runs on may make {name!r} look like it")
     # a richer shape that is drawn in full speaks against the simpler one, whatever disturbs it
     full = rival.coverage > CERTAIN and not any(d.grave for d in rival.doubts)
-    more = _more(winner, rival) if full else None
+    more = marks_beyond(winner, rival) if full else None
     if more is not None and _borrowed(winner, more):
         what = f"lines that run on or belong to something else may make {name!r} look like it"
         return _either(winner, rival, what)
     richer = _richer(rival, winner) and rival.coverage > RIVAL
     if not (rival.found or (richer and (rival.soft or full))):
         return winner
-    whole = more is not None and _own_share(rival, winner) <= SAME_MARKS
+    whole = more is not None and own_share(rival, winner) <= SAME_MARKS
     if not whole and rival.found and rival.score > TIE * winner.score:
         return winner.doubted(f"{AS_WELL} {name!r}", name)
-    if _own_share(rival, winner) > OWN_INK and not _passes(rival, winner):
+    if own_share(rival, winner) > OWN_INK and not _passes(rival, winner):
         return winner.doubted(f"{name!r} explains lines here that {winner.template.name!r} does not", name)
     return winner
 
 
 def _passes(rival: Candidate, winner: Candidate) -> bool:
     """Is all that the rival has more a line that goes on beyond both its ends, or that is somebody else's and does
-    not end where the rival's line would, across a body whose letters tell what it is?  A rival that lacks a line
-    speaks no louder for it."""
+    not end where the rival's line would, across a body that tells what it is by its letters or a line of its own?
+    A rival that lacks a line speaks no louder for it."""
+    if not all(d.weak or d.inside or d.soft or d.what in PASSABLE for d in rival.doubts):
+        return False
     lettered = bool(winner.words) and not rival.template.drawn.texts
-    if not lettered or not all(d.weak or d.inside or d.soft or d.what in PASSABLE for d in rival.doubts):
+    if not lettered and not _own_line(winner, rival):
         return False
     template, passing = rival.template, passing_lines(rival)
     if not passing.all() and not ends_meet(rival, OWN_ENDS):
@@ -249,7 +237,16 @@ def _passes(rival: Candidate, winner: Candidate) -> bool:
         hatch = np.flatnonzero(rival.ink.hatch)
         passing |= drawn_on(rival, np.r_[others_across(winner, rows), rows, hatch])
     lines = template.weight[np.isin(template.element, np.flatnonzero(passing))].sum()
-    return bool(lines >= PASSING * _own_share(rival, winner) * template.ink)
+    return bool(lines >= PASSING * own_share(rival, winner) * template.ink)
+
+
+def _own_line(winner: Candidate, rival: Candidate) -> bool:
+    """Has the winner a mark that its rival lacks, and do all its lines end where its marks end and turn nowhere?
+
+    Chance does not draw that: a triplex has the line of a simplex too, and no less chance of a wall along its bars.
+    """
+    own = own_share(winner, rival) > OWN_INK and ends_meet(winner, OWN_ENDS)
+    return own and not borrowed_lines(winner, between=False).any()
 
 
 def _either(winner: Candidate, rival: Candidate, what: str) -> Candidate:
@@ -268,34 +265,9 @@ def _same_facts(one: SymbolEntry, other: SymbolEntry) -> bool:
     return replace(same, scales=one.scales, wall_side=one.wall_side, size=one.size, line=one.line) == one
 
 
-def _more(winner: Candidate, rival: Candidate) -> BoolArray | None:
-    """(samples of the winner,) those that are no mark of the rival; None unless the winner is all of its rival and
-    a mark more.  A tick makes another symbol, as small as it is beside the rest."""
-    template = winner.template
-    if rival.template.text_only or template.text_only or _own_share(rival, winner) > OWN_INK:
-        return None
-    mine = place(winner.pose[None], template.points)[0]
-    theirs = place(rival.pose[None], rival.template.points)[0]
-    far = np.asarray(cKDTree(theirs).query(mine)[0] > 0.8 * max(0.4, template.small), bool)
-    least = max(MARK * template.ink, LEAST_MARK * template.small)
-    return far if template.weight[far].sum() >= least and len(winner.segments) else None
-
-
 def _borrowed(winner: Candidate, more: BoolArray) -> bool:
     """May what the winner has more than its rival be somebody else's lines: the end of a wire, a counter's edge?"""
     template = winner.template
     others = np.flatnonzero(borrowed_lines(winner))
     weight = template.weight * more
     return bool(weight[np.isin(template.element, others)].sum() > BORROWED * weight.sum())
-
-
-def _own_share(rival: Candidate, winner: Candidate) -> float:
-    """Share of the rival's samples that lie on no mark of the winner."""
-    if rival.template.text_only or winner.template.text_only:
-        return 0.0
-    mine = place(winner.pose[None], winner.template.points)[0]
-    theirs = place(rival.pose[None], rival.template.points)[0]
-    gap, _ = cKDTree(mine).query(theirs)
-    # as fine as the smaller of the two is drawn: an outlet in a half-size print is no part of the washer behind it
-    far = gap > 0.8 * max(0.4, min(winner.template.small, rival.template.small))
-    return float(rival.template.weight[far].sum() / rival.template.ink)

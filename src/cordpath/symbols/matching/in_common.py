@@ -1,0 +1,54 @@
+"""What two candidates at one place have in common, and what each has that the other lacks.
+
+Ink is compared by the sheet's strokes on the marks of both, marks by where they lie at the two poses.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from scipy.spatial import cKDTree
+
+from cordpath.model import BoolArray, FloatArray, IntArray
+from cordpath.symbols.matching.evidence import LEAST_MARK, MARK, Candidate
+from cordpath.symbols.pose import place
+
+OWN_INK = 0.10  # share of a rival's marks that the winner has no mark near
+
+
+def strokes_on(c: Candidate) -> tuple[IntArray, FloatArray]:
+    """The sheet's strokes on the candidate's marks, and the length of each that is."""
+    return c.ink.stroke[c.segments], c.lengths
+
+
+def shared(a: tuple[IntArray, FloatArray], b: tuple[IntArray, FloatArray]) -> float:
+    """pt of ink that two candidates have both on their marks; the strokes of each are in ascending order."""
+    if not len(a[0]) or not len(b[0]):
+        return 0.0
+    j = np.minimum(np.searchsorted(b[0], a[0]), len(b[0]) - 1)
+    i = np.flatnonzero(b[0][j] == a[0])
+    return float(np.minimum(a[1][i], b[1][j[i]]).sum())
+
+
+def own_share(rival: Candidate, winner: Candidate) -> float:
+    """Share of the rival's samples that lie on no mark of the winner."""
+    if rival.template.text_only or winner.template.text_only:
+        return 0.0
+    mine = place(winner.pose[None], winner.template.points)[0]
+    theirs = place(rival.pose[None], rival.template.points)[0]
+    gap, _ = cKDTree(mine).query(theirs)
+    # as fine as the smaller of the two is drawn: an outlet in a half-size print is no part of the washer behind it
+    far = gap > 0.8 * max(0.4, min(winner.template.small, rival.template.small))
+    return float(rival.template.weight[far].sum() / rival.template.ink)
+
+
+def marks_beyond(winner: Candidate, rival: Candidate) -> BoolArray | None:
+    """(samples of the winner,) those that are no mark of the rival; None unless the winner is all of its rival and
+    a mark more.  A tick makes another symbol, as small as it is beside the rest."""
+    template = winner.template
+    if rival.template.text_only or template.text_only or own_share(rival, winner) > OWN_INK:
+        return None
+    mine = place(winner.pose[None], template.points)[0]
+    theirs = place(rival.pose[None], rival.template.points)[0]
+    far = np.asarray(cKDTree(theirs).query(mine)[0] > 0.8 * max(0.4, template.small), bool)
+    least = max(MARK * template.ink, LEAST_MARK * template.small)
+    return far if template.weight[far].sum() >= least and len(winner.segments) else None

@@ -1,0 +1,65 @@
+"""Walls and rows of hatch along a plain outlet make no other of it, where its own line is drawn in full."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from cordpath.geometry import Similarity
+from cordpath.model import LineMark
+from cordpath.symbols import spot
+from symbols.test_spot import at, entry, names, rules, sheet_of, strokes_of
+from symbols.test_twins import CIRCLE, SINGLE, UP
+
+BARS = (CIRCLE, *(LineMark((x, -0.125), (x, 0.125)) for x in (-0.028, 0.028)))
+TRIPLE = (*BARS, LineMark((0, -0.125), (0, 0.125)))
+BOTH = rules(entry("single", SINGLE, wall_side=UP), entry("duplex", BARS, wall_side=UP, volts=240.0))
+ALL = rules(*BOTH.symbols, entry("triplex", TRIPLE, wall_side=UP, volts=208.0))
+WALL = np.array([[70.0, 91.0, 130.0, 91.0], [70.0, 87.0, 130.0, 87.0]])
+
+
+def along(below: float, above: float) -> np.ndarray:
+    """Two lines where a duplex has its bars, from so far above its middle to so far below."""
+    return np.array([[x, 100 - above, x, 100 + below] for x in (97.984, 102.016)])
+
+
+def found(xy: list[np.ndarray], angle: float = 0.0, mapping=BOTH) -> list[str]:  # type: ignore[no-untyped-def]
+    turn = Similarity(1.0, angle, False, (100.0, 100.0))
+    turned = [turn.apply((part - 100).reshape(-1, 2)).reshape(-1, 4) for part in xy]
+    return names(spot(sheet_of(turned), mapping, ()))
+
+
+@pytest.mark.parametrize("angle", [0.0, 90.0, 217.0])
+@pytest.mark.parametrize(("below", "above"), [(40.0, 60.0), (12.0, 30.0)])
+def test_two_lines_in_passing_make_no_duplex_of_a_single(angle: float, below: float, above: float) -> None:
+    """They go on beyond both ends of where its bars would be, and its own line ends where its mark ends."""
+    assert found([strokes_of(SINGLE, at(100, 100)), WALL, along(below, above)], angle) == ["single"]
+
+
+def test_rows_of_hatch_along_a_single_make_no_duplex_of_it() -> None:
+    """They begin within the bars that they look like, as found on a sheet."""
+    x = np.arange(-40.0, 41.0, 4.032) + 97.984
+    rows = np.c_[x, np.full(len(x), 92.0), x, np.full(len(x), 122.0)]
+    assert found([strokes_of(SINGLE, at(100, 100)), WALL, rows]) == ["single"]
+
+
+@pytest.mark.parametrize("reach", [9.0, 9.3])
+def test_bars_that_end_where_bars_end_are_a_question_beside_a_single_line(reach: float) -> None:
+    assert "single" not in found([strokes_of(SINGLE, at(100, 100)), WALL, along(reach, reach)])
+
+
+@pytest.mark.parametrize("end", [0.115, 0.14])
+def test_a_line_of_another_length_between_two_in_passing_is_no_single(end: float) -> None:
+    other = (CIRCLE, LineMark((0, -0.125), (0, end)))
+    assert "single" not in found([strokes_of(other, at(100, 100)), WALL, along(40.0, 60.0)])
+
+
+def test_two_lines_in_passing_and_the_bars_of_a_duplex_are_no_single() -> None:
+    mark = strokes_of(BARS, at(100, 100))
+    assert "single" not in found([mark, WALL, along(40.0, 60.0) + 0.3])
+
+
+def test_what_may_be_a_triplex_with_walls_along_its_bars_is_a_question() -> None:
+    """A triplex has the single's line too: nothing tells which of the two it is."""
+    lines = along(40.0, 60.0)
+    assert not found([strokes_of(SINGLE, at(100, 100)), WALL, lines], mapping=ALL)
