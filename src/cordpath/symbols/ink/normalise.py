@@ -19,6 +19,7 @@ import shapely
 from cordpath.geometry import chords, components, forward, lengths, nodes
 from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.symbols.ink.arcs import Arcs, find_arcs, link_chords, rounding
+from cordpath.symbols.ink.beads import Beads, strings_of
 from cordpath.symbols.ink.dashes import dash_links
 from cordpath.symbols.ink.grid import Grid, Raster
 from cordpath.symbols.ink.hatch import hatched
@@ -64,6 +65,10 @@ class Ink:
     @cached_property
     def raster(self) -> Raster:
         return Raster(self.xy)
+
+    @cached_property
+    def beads(self) -> Beads:
+        return strings_of(self.arcs)
 
     @cached_property
     def fits(self) -> dict[bytes, tuple[FloatArray, FloatArray]]:

@@ -29,6 +29,7 @@ from cordpath.symbols.matching.borrowed import JOINT, OWN_ENDS, ends_meet
 from cordpath.symbols.matching.evidence import CERTAIN, Candidate, weighed_again
 from cordpath.symbols.matching.hatch_rows import rows_across
 from cordpath.symbols.matching.paint import Paint
+from cordpath.symbols.matching.texture import beads_across
 from cordpath.symbols.pose import NO_POSES, SCALE, into_frame, place
 from cordpath.symbols.templates.orbits import orbit
 
@@ -55,7 +56,7 @@ NOWORDS: frozenset[int] = frozenset()
 
 def without_others(c: Candidate, letters: Letters, paint: Paint) -> Candidate:
     """The candidate without the doubts that only other things' ink across it had raised: rows of hatch, chains that
-    lead out of it, ticks."""
+    lead out of it, ticks, beads of a texture."""
     drawn = c.coverage >= CERTAIN and not c.template.text_only and c.radius <= LARGEST
     if not drawn or not any(d.inside or d.what == HATCHED for d in c.doubts):
         return c
@@ -65,7 +66,7 @@ def without_others(c: Candidate, letters: Letters, paint: Paint) -> Candidate:
     doubts = tuple(d for d in c.doubts if d.what != HATCHED or not sharp)
     others = NOBODYS
     if any(d.inside for d in doubts):
-        others = np.union1d(others_across(c, rows), rows if sharp else NOBODYS)
+        others = np.unique(np.r_[others_across(c, rows), beads_across(c), rows if sharp else NOBODYS])
     words = _dimensions(c, letters) if any(d.inside for d in doubts) else NOWORDS
     if len(others) or words:
         again = weighed_again(c, letters, paint, others, words)
