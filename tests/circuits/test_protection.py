@@ -141,3 +141,12 @@ def test_the_two_circuits_of_one_breaker_are_told_once(trade):
     assert marked.evidence.startswith("panel A circuits 2, 4: ") and ";" not in marked.evidence
     apart = protection_of(trade.outlet("A-2,4"), (trade.panel("A", {"2": YES, "4": NO}),))
     assert apart.reasons[0].startswith("panel A circuit 4 shows no GFCI breaker: ") and len(apart.reasons) == 1
+
+
+def test_a_bare_number_on_a_sheet_of_two_panels_is_a_question(trade):
+    """Labels of such sheets come as doubts: what they say of the breaker is not that no circuit is drawn."""
+    both = (trade.panel("A", {"3": Answer.YES}), trade.panel("B", {"3": Answer.NO}))
+    outlet = trade.outlet(labels=(Label("3", (0, 0), (("circuit_unsure", "3"),)),))
+    found = protection_of(outlet, both)
+    assert found.shown is Answer.UNKNOWN
+    assert "names no panel" in " ".join(found.reasons)

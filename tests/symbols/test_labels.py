@@ -410,6 +410,8 @@ def test_bare_numbers_are_tags_where_one_panel_is_named_and_no_letters_are_used(
         words += [replace(part, line=90 + k) for part in heading]
     _, done, _ = given_to(symbols, words)
     assert [s.fact("circuit") for s in done] == circuits
+    # Of which of two panels it is, is a question, and not that no circuit is drawn.
+    assert [s.fact("circuit_unsure") for s in done] == ([None] * 3 if panels == "A" else ["1", "3", "5"])
 
 
 def test_a_number_in_a_hexagon_is_a_keynote() -> None:
@@ -521,3 +523,45 @@ def test_a_letter_alone_names_an_appliance_for_sure_only_beside_a_receptacle_of_
     own = (LabelEntry(letter, (("serves", appliance),)),)
     (told,), _, _ = given_to([symbol(100, 100)], words, labels=own)
     assert told[letter] == (("serves", appliance),)
+
+
+# --------------------------------------------------------------------------------- whose label it surely is not
+
+
+def sure_of(symbols: list[Symbol], words: list[Word], strokes: Sequence[tuple[float, ...]] = ()) -> list[bool]:
+    """Which symbols are told to be protected, without a doubt."""
+    said, _, _ = given_to(symbols, words, strokes)
+    return [any(("protection", "device") in sets for sets in labels.values()) for labels in said]
+
+
+def test_a_leader_is_not_overruled_by_a_label_too_many() -> None:
+    """The far label has but the middle outlet to go to; the led one was pushed to the outlet that it stands at."""
+    symbols = [symbol(100, 100), symbol(125, 100)]
+    led = (130.5, 101.8, 107.5, 101.0)
+    assert not sure_of(symbols, [word("GFI", 137, 102), word("GFI", 72, 122)], [led])[1]
+
+
+@pytest.mark.parametrize("bend", [110.0, 100.0])
+def test_a_leader_with_a_bend_at_an_outlet_does_not_end_there(bend: float) -> None:
+    """Elbows of leaders lie beside outlets, and over them, that the leader passes on its way to another one."""
+    symbols = [symbol(105, 104), symbol(70, 100)]
+    leader = [(120.0, 109.0, bend, 109.0), (bend, 109.0, 76.0, 102.0)]
+    assert not sure_of(symbols, [word("GFI", 127, 109)], leader)[0]
+
+
+def test_a_leader_through_an_outlet_is_that_of_the_next() -> None:
+    symbols = [symbol(144.8, 132.5), symbol(161.6, 132.5)]
+    assert sure_of(symbols, [word("GFI WP", 100, 122)], [(114, 124, 154, 131)]) == [False, True]
+
+
+@pytest.mark.parametrize("entry", [LIGHT, SymbolEntry("switch", "switch")])
+def test_a_label_at_a_light_or_a_switch_clears_no_outlet_farther_off(entry: SymbolEntry) -> None:
+    symbols = [symbol(100, 100), symbol(132.2, 100, entry)]
+    assert sure_of(symbols, [word("GFI", 117.9, 102)]) == [False, False]
+    assert sure_of(symbols, [word("GFI", 114, 102)]) == [True, False]
+
+
+def test_a_label_that_another_pushed_to_a_farther_outlet_clears_nothing() -> None:
+    """Two labels at one outlet, one of them of a device that is not drawn: the next outlet has none of its own."""
+    symbols = [symbol(100, 100), symbol(132, 100)]
+    assert not any(sure_of(symbols, [word("GFI", 96, 113), word("GFI", 107, 86)])[1:])

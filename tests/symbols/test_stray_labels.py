@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import numpy as np
 import pytest
 
 from cordpath.model import (
@@ -69,3 +70,21 @@ def test_a_door_leaf_and_a_homerun_are_no_shape_with_a_label_of_its_own(passing:
     (plug,) = spot(sheet_of(rows, [text], side=900), MAPPING, PROVED).symbols
     assert plug.fact("protection") == "device"
     assert not any("nearer to a shape" in reason for reason in plug.reasons)
+
+
+@pytest.mark.parametrize("led", [True, False])
+def test_a_label_with_a_leader_to_an_unnamed_shape_clears_no_outlet(led: bool) -> None:
+    """The label stands nearer to the plain outlet: the line tells whose it is."""
+    rows = [drawn(DUPLEX, 300, 300), drawn(SPECIAL, 350, 338)]
+    if led:
+        rows.append(np.array([[321.0, 321.0, 345.0, 341.0]]))
+    (plug,) = spot(sheet_of(rows, [word("GFI", 312, 318)], side=900), MAPPING, PROVED).symbols
+    assert (plug.fact("protection") == "device") is not led
+    assert (plug.fact("protection_unsure") == "device") is led
+
+
+def test_a_label_a_quarter_inch_from_an_unnamed_shape_clears_no_outlet_farther_off() -> None:
+    rows = [drawn(DUPLEX, 300, 300), drawn(SPECIAL, 340, 300)]
+    (plug,) = spot(sheet_of(rows, [word("GFI", 336, 330)], side=900), MAPPING, PROVED).symbols
+    assert plug.fact("protection") is None
+    assert plug.fact("protection_unsure") == "device"

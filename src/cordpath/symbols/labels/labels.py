@@ -15,7 +15,6 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 import numpy as np
-import shapely
 
 from cordpath.model import (
     FIXTURE_KINDS,
@@ -29,6 +28,7 @@ from cordpath.model import (
     Symbol,
     Unexplained,
 )  # fmt: skip
+from cordpath.symbols.labels.doubts import SETTLES, UNSURE, weighed
 from cordpath.symbols.labels.matching import MARGIN, MARGIN_SHARE, Match, matched
 from cordpath.symbols.labels.nearness import Pairs, pairs_of
 from cordpath.symbols.labels.runs import runs_of
@@ -41,13 +41,6 @@ NAMED_BESIDE = 9.0  # pt, 1/8 in: a built-in appliance code further off may name
 NO_OUTLET = 2.0, 12.0  # factor and points by which the cost of a light or a switch grows
 SURE_READING = 0.8  # confidence of a text that was read from strokes; under it what may clear an outlet is a doubt
 DEVICES = frozenset({*OUTLET_KINDS, "switch", "light", "panel", "other"})
-NEARER = 0.6  # of the gap to its outlet: a line of a stack that has another outlet within this may be that one's
-APPLIANCES = FIXTURE_KINDS - {"countertop"}
-# What a doubt takes away: every fact, since each of them may clear an outlet under some edition or amendment.
-UNSURE = ("protection", "circuit", "serves", "status", "volts", "amperes", "height_in", "weatherproof",
-          "readily_accessible", "dedicated_circuit", "single_receptacle", "hard_wired")  # fmt: skip
-# What may clear an outlet; a cover against rain only raises questions.
-SETTLES = frozenset(UNSURE) - {"weatherproof"}
 ONE_LEG = 130.0  # V: receptacles of up to 125 V, most of which serve nothing in particular
 # Circuit tags are given first: nearly every outlet has one, so they tell which symbol a stack of lines belongs to.
 GIVEN: tuple[Class, ...] = ("circuit", "protection", "serves", "fact", "known", "other")
@@ -79,7 +72,7 @@ def attach(
         for match in _of_class(kind, texts, pairs, symbols, home):
             text = texts[match.run]
             taken.add(match.run)
-            match = _over_appliance(_by_itself(match, text, pairs, symbols), text, pairs, symbols)
+            match = weighed(match, text, pairs, symbols)
             match = _sharing(match, doubted.get(text.run.stack), kind, text)
             if match.unsure:
                 doubted.setdefault(text.run.stack, match)
@@ -113,39 +106,6 @@ def _sharing(match: Match, doubt: Match | None, kind: Class, text: Text) -> Matc
     if doubt is not None and kind != "other":
         return replace(doubt, run=match.run)
     return replace(match, unsure=match.unsure or (text.run.tangled and kind in UNSURE))
-
-
-def _by_itself(match: Match, text: Text, pairs: Pairs, symbols: tuple[Symbol, ...]) -> Match:
-    """A line that its stack brought to one outlet is in doubt where it stands clearly nearer to another one.
-
-    Two labels, one over the other at the pitch of lines, may be those of two outlets in a row.  No stroke between
-    takes the doubt away: a label stands across the edge of the counter that its outlet lies on as well.
-    """
-    mine = pairs.run == match.run
-    led = bool((mine & (pairs.symbol == match.symbol) & pairs.leader).any())
-    if match.unsure or led or text.reading.kind not in UNSURE or text.run.block == text.run.box:
-        return match
-    line = shapely.box(*text.run.box)
-    near = {
-        int(k): float(shapely.distance(line, symbols[int(k)].footprint))
-        for k in pairs.symbol[mine]
-        if symbols[int(k)].is_outlet
-    }
-    here = near.pop(match.symbol, None)
-    if here is None or not near or min(near.values()) >= NEARER * here:
-        return match
-    return replace(match, unsure=True, rival=min(near, key=near.__getitem__))
-
-
-def _over_appliance(match: Match, text: Text, pairs: Pairs, symbols: tuple[Symbol, ...]) -> Match:
-    """A label over an appliance at which no outlet was found is in doubt at any other: it may be a lost one's."""
-    led = ((pairs.run == match.run) & (pairs.symbol == match.symbol) & pairs.leader).any()
-    if match.unsure or led or text.reading.kind not in UNSURE or not symbols[match.symbol].is_outlet:
-        return match
-    middle = shapely.box(*text.run.box).centroid
-    over = [s.footprint for s in symbols if s.kind in APPLIANCES and s.footprint.contains(middle)]
-    served = [any(s.is_outlet and s.footprint.intersects(area) for s in symbols) for area in over]
-    return match if all(served) else replace(match, unsure=True)
 
 
 def _device_stacks(texts: list[Text]) -> set[int]:

@@ -54,9 +54,11 @@ def pairs_of(runs: tuple[Run, ...], symbols: tuple[Symbol, ...], sheet: Sheet) -
     boxes = shapely.box(*blocks.T)
     outlines = np.array([symbol.footprint for symbol in symbols], dtype=object)
     near_symbol, near_run = shapely.STRtree(boxes).query(outlines, predicate="dwithin", distance=REACH)
-    free = sheet.strokes.ink() & (_own(symbols, len(sheet.strokes)) < 0)
+    free = sheet.strokes.ink() & (owners(symbols, len(sheet.strokes)) < 0)
     length = geometry.lengths(sheet.strokes.xy)
-    led_run, led_symbol = _leaders(boxes, outlines, symbols, sheet, free & (length >= LEADER_LEAST), length)
+    # A leader that ends over an appliance points at the outlet there.
+    devices = np.array([symbol.kind not in FIXTURE_KINDS for symbol in symbols])
+    led_run, led_symbol = leaders(boxes, outlines, devices, sheet, free)
     key = np.concatenate([near_run * len(symbols) + near_symbol, led_run * len(symbols) + led_symbol])
     led_key = np.unique(led_run * len(symbols) + led_symbol)
     key = np.unique(key).astype(np.int64)
@@ -73,7 +75,7 @@ def pairs_of(runs: tuple[Run, ...], symbols: tuple[Symbol, ...], sheet: Sheet) -
     return Pairs(run, symbol, gap, cost, leader, parted & ~leader)
 
 
-def _own(symbols: tuple[Symbol, ...], count: int) -> IntArray:
+def owners(symbols: tuple[Symbol, ...], count: int) -> IntArray:
     """(count,) index of the symbol that explains each stroke of the sheet, -1 for none."""
     owner = np.full(count, -1, np.int64)
     for index, symbol in enumerate(symbols):
@@ -111,21 +113,22 @@ def _within(
     return near[point], shape
 
 
-def _leaders(
-    boxes: NDArray[np.object_], outlines: NDArray[np.object_], symbols: tuple[Symbol, ...], sheet: Sheet,
-    fit: BoolArray, length: FloatArray,
+def leaders(
+    boxes: NDArray[np.object_], outlines: NDArray[np.object_], pointed: BoolArray, sheet: Sheet, fit: BoolArray,
 ) -> tuple[IntArray, IntArray]:  # fmt: skip
-    """(run, symbol) of every text that a line of up to three of the ``fit`` strokes leads to exactly one symbol."""
+    """(box, outline) of every text that a line of up to three of the ``fit`` strokes leads to exactly one outline.
+
+    ``pointed`` (outlines,): those that leaders end at.
+    """
     none = np.zeros(0, np.int64)
-    which = np.flatnonzero(fit & (length <= LEADER_MOST))
+    length = geometry.lengths(sheet.strokes.xy)
+    which = np.flatnonzero(fit & (length >= LEADER_LEAST) & (length <= LEADER_MOST))
     if not len(which) or not len(boxes) or not len(outlines):
         return none, none
     ends = sheet.strokes.xy[which].reshape(-1, 2)  # end 2k and 2k+1 belong to stroke k
     near_end, near_box = _within(boxes, ends, LEADER_FROM)
     far_end, far_outline = _within(outlines, ends, AIMED)
-    # A leader that ends over an appliance points at the outlet there.
-    device = np.array([symbol.kind not in FIXTURE_KINDS for symbol in symbols])[far_outline]
-    far_end, far_outline = far_end[device], far_outline[device]
+    far_end, far_outline = far_end[pointed[far_outline]], far_outline[pointed[far_outline]]
     meant = _aimed(ends, far_end, outlines[far_outline])
     far_end, far_outline = far_end[meant], far_outline[meant]
     if not len(near_end) or not len(far_end):
@@ -187,7 +190,10 @@ def _aimed(ends: FloatArray, end: IntArray, outline: NDArray[np.object_]) -> Boo
     way = ends[end] - ends[end ^ 1]
     onward = ends[end] + way / np.maximum(np.hypot(*way.T), 1e-9)[:, None] * (AIMED + 1)
     points_at = shapely.intersects(shapely.linestrings(np.stack([ends[end], onward], axis=1)), outline)
-    return np.asarray(points_at | (shapely.distance(shapely.points(ends[end]), outline) <= LEADER_TO), bool)
+    near = shapely.distance(shapely.points(ends[end]), outline) <= LEADER_TO
+    # One that the stroke has run through already is passed where it points at the next.
+    through = shapely.intersects(geometry.lines(np.c_[ends[end ^ 1], ends[end]]), outline) & ~points_at
+    return np.asarray(points_at | (near & ~(through & np.isin(end, end[points_at]))), bool)
 
 
 def _followed(
@@ -204,14 +210,15 @@ def _followed(
     which, end = np.arange(len(start)), start
     for _ in range(LEADER_STROKES):
         both = np.flatnonzero(at_symbol[end] & at_symbol[end ^ 1])
-        # both ends at one symbol: a stroke of a neighbour
+        # Both ends at one symbol: a stroke of a neighbour, or a leader on its way past the symbol.
         astray = [k for k in both.tolist() if arrives[int(end[k])] & arrives[int(end[k]) ^ 1]]
-        which, end = np.delete(which, astray), np.delete(end, astray)
         other = end ^ 1
         joined = tree.query_ball_point(ends[other], JOINED, return_length=True) - 1
         there = at_symbol[other]
+        there[astray] = False
         met += [(int(which[k]), arrives[int(other[k])]) for k in np.flatnonzero(there & (joined <= ARROW))]
-        on = np.flatnonzero(~there & (joined == 1))
+        # A bend at a symbol may lie there by chance: followed on, the line leads to where it ends as well.
+        on = np.flatnonzero(joined == 1)
         which, other = which[on], other[on]
         near = tree.query_ball_point(ends[other], JOINED)
         end = np.array([a if b == o else b for (a, b), o in zip(near, other.tolist(), strict=True)], np.int64)

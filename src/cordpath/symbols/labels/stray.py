@@ -1,52 +1,101 @@
 """Labels of shapes that the mapping file does not name, taken for those of an outlet nearby.
 
 A special outlet that nobody named has its GFI beside it: the next outlet within reach, which has no label of its
-own, got it and was cleared.  A label that stands clearly nearer to a shape that nothing explains is in doubt.
+own, got it and was cleared.  A label that stands nearer to a shape that nothing explains, or that a leader joins to
+one, is in doubt.
 """
 
 from __future__ import annotations
 
-from dataclasses import replace
+import math
+from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 
 from cordpath.geometry import in_box
-from cordpath.model import FloatArray, Label, Sheet, Symbol
-from cordpath.symbols.labels.labels import NEARER, SETTLES, UNSURE
+from cordpath.model import FloatArray, Label, Point, Sheet, Symbol
+from cordpath.symbols.labels.doubts import SETTLES, UNSURE
+from cordpath.symbols.labels.nearness import leaders, owners
 
-BESIDE_PT = 12.0  # from a shape to its label: most stand within 1/8 in of it (common practice, no source)
+LINE_GAP = 4.0  # pt, half of a usual text's height: between lines of one label
+LETTER = 0.3  # of the text size: half of a letter's width
+BESIDE_PT = 24.0  # from a shape to its label: most within 1/8 in, few beyond 3/8 (common practice, no source)
 
 
 def doubted_by_shapes(symbols: tuple[Symbol, ...], sheet: Sheet, shapes: FloatArray) -> tuple[Symbol, ...]:
-    """The symbols, with labels of outlets that a shape has nearer as unsure ones.
+    """The symbols, with labels of outlets that a shape has nearer, or that a leader joins to it, as unsure ones.
 
     ``shapes``: (n, 4) boxes of what has the size and the body of a symbol and is explained by nothing.
     """
-    if not len(shapes):
+    outlets = [symbol for symbol in symbols if symbol.is_outlet]
+    labels = list(dict.fromkeys(label for each in outlets for label in each.labels if _settles(label)))
+    if not len(shapes) or not labels:
         return symbols
     boxes = shapely.box(*shapes.T)
-    return tuple(_doubted(each, sheet, boxes) if each.is_outlet and each.labels else each for each in symbols)
+    texts = np.array([_box(label, sheet) for label in labels], dtype=object)
+    free = sheet.strokes.ink() & (owners(symbols, len(sheet.strokes)) < 0)
+    led, _ = leaders(texts, boxes, np.ones(len(boxes), bool), sheet, free)
+    places = np.array([symbol.footprint for symbol in outlets], dtype=object)
+    own = zip(*leaders(texts, places, np.ones(len(places), bool), sheet, free), strict=True)
+    nearest = shapely.STRtree(boxes).query_nearest(texts, return_distance=True, all_matches=False)[1]
+    near = _Near(
+        dict(zip(labels, texts, strict=True)), dict(zip(labels, nearest.tolist(), strict=True)),
+        frozenset(labels[k] for k in led.tolist()), frozenset((labels[k], outlets[s].at) for k, s in own),
+    )  # fmt: skip
+    return tuple(_doubted(each, near) if each.is_outlet and each.labels else each for each in symbols)
 
 
-def _doubted(symbol: Symbol, sheet: Sheet, shapes: NDArray[np.object_]) -> Symbol:
-    labels = tuple(_weighed(label, symbol, sheet, shapes) for label in symbol.labels)
-    said = tuple(
-        f"label {new.text} stands nearer to a shape that the mapping file does not name"
-        for old, new in zip(symbol.labels, labels, strict=True)
-        if new is not old
+@dataclass(frozen=True)
+class _Near:
+    """Labels that may clear an outlet: the area of each, the gap in pt to the nearest shape, those with a leader to
+    a shape, and those with one to an outlet, by its place."""
+
+    text: dict[Label, Any]
+    gap: dict[Label, float]
+    led: frozenset[Label]
+    own: frozenset[tuple[Label, Point]]
+
+    def why(self, label: Label, symbol: Symbol) -> str | None:
+        """Why a label of an outlet may be a shape's; None where nothing speaks for it."""
+        if label in self.led:
+            return f"a line leads from label {label.text} to a shape that the mapping file does not name"
+        if label not in self.text or (label, symbol.at) in self.own:
+            return None
+        if self.gap[label] > min(float(shapely.distance(symbol.footprint, self.text[label])), BESIDE_PT):
+            return None
+        return f"label {label.text} stands nearer to a shape that the mapping file does not name"
+
+    def stand_together(self, one: Label, other: Label) -> bool:
+        """Is a label another one, or a line over or under it?"""
+        return one in self.text and shapely.distance(self.text[one], self.text[other]) <= LINE_GAP
+
+
+def _settles(label: Label) -> bool:
+    return any(name in SETTLES for name, _ in label.sets)
+
+
+def _box(label: Label, sheet: Sheet) -> Any:
+    """The text of a label as an area of the sheet, its place where its words are not found."""
+    said = set(label.text.split())
+    half = LETTER * len(label.text)
+    words = [w.box for w in sheet.words if w.text in said and math.dist(w.at, label.at) <= half * w.size]
+    words += [w.box for w in sheet.words if in_box(label.at, w.box)]
+    return shapely.union_all(shapely.box(*np.array(words).T)).envelope if words else shapely.Point(label.at)
+
+
+def _doubted(symbol: Symbol, near: _Near) -> Symbol:
+    said = {label: why for label in symbol.labels if (why := near.why(label, symbol)) is not None}
+    if not said:
+        return symbol
+    labels = tuple(
+        _unsure(label) if any(near.stand_together(label, other) for other in said) else label
+        for label in symbol.labels
     )
-    fresh = tuple(dict.fromkeys(reason for reason in said if reason not in symbol.reasons))
-    return replace(symbol, labels=labels, reasons=(*symbol.reasons, *fresh)) if said else symbol
+    fresh = tuple(dict.fromkeys(reason for reason in said.values() if reason not in symbol.reasons))
+    return replace(symbol, labels=labels, reasons=(*symbol.reasons, *fresh))
 
 
-def _weighed(label: Label, symbol: Symbol, sheet: Sheet, shapes: NDArray[np.object_]) -> Label:
-    if not any(name in SETTLES for name, _ in label.sets):
-        return label
-    text = next((shapely.box(*w.box) for w in sheet.words if in_box(label.at, w.box)), shapely.Point(label.at))
-    mine = float(shapely.distance(symbol.footprint, text))
-    if float(shapely.distance(shapes, text).min()) > min(NEARER * mine, BESIDE_PT):
-        return label
-    sets = tuple((f"{name}_unsure" if name in UNSURE else name, value) for name, value in label.sets)
-    return replace(label, sets=sets)
+def _unsure(label: Label) -> Label:
+    return replace(label, sets=tuple((f"{name}_unsure" if name in UNSURE else name, v) for name, v in label.sets))

@@ -74,7 +74,8 @@ def settled_numbers(texts: list[Text], pairs: Pairs, symbols: tuple[Symbol, ...]
 
     ``A12`` counts where ``A`` is a panel that a plain tag (``A-3``) or the words ``PANEL A`` name, or where three
     outlets have such a text beside them.  A bare ``12`` counts where three outlets have one, none has a tag with a
-    panel's letters, and the sheet names one panel at the most; never inside a ring or box (a keynote).
+    panel's letters, and the sheet names one panel at the most; never inside a ring or box (a keynote).  On a sheet
+    of several panels such numbers are circuits of one that they do not name: a doubt, and no tag.
     """
     beside: dict[int, set[int]] = {}
     outlet = np.array([symbol.is_outlet for symbol in symbols])
@@ -95,13 +96,15 @@ def settled_numbers(texts: list[Text], pairs: Pairs, symbols: tuple[Symbol, ...]
                 bare.add(index)
     used |= {panel for panel, count in letters.items() if count >= LEAST_TAGS}
     panels = named | used
-    bare_style = len(bare) >= LEAST_TAGS and not used - {None} and len(named) <= 1
+    bare_style = len(bare) >= LEAST_TAGS and not used - {None}
     settled = []
     for index, text in enumerate(texts):
         if text.reading.kind == "number":
             panel = text.reading.panel
             good = panel in panels if panel is not None else bare_style and index in bare
             reading = replace(text.reading, kind="circuit") if good else Reading((), "other")
+            if good and panel is None and len(named) > 1:
+                reading = replace(reading, sets=tuple(("circuit_unsure", tag) for _, tag in reading.sets))
             text = Text(text.run, reading, plain=False)
         settled.append(text)
     return settled

@@ -11,6 +11,8 @@ from cordpath.symbols.labels.runs import Run
 from cordpath.symbols.labels.texts import Text
 from cordpath.symbols.labels.words import Sets
 
+CIRCUITS = frozenset({"circuit", "circuit_unsure"})
+
 
 def unclaimed(texts: list[Text], taken: set[int], near: frozenset[int], sheet: Sheet) -> tuple[Unexplained, ...]:
     """Texts that speak of a device and were given to none.
@@ -26,7 +28,7 @@ def unclaimed(texts: list[Text], taken: set[int], near: frozenset[int], sheet: S
         names = {name for name, _ in text.reading.sets}
         told = names & {"protection", "weatherproof"} or text.reading.kind == "circuit"
         # A tag that an outlet has as well is the end of a homerun or of a wire, not a lost label.
-        homerun = names == {"circuit"} and _is_of(text.reading.sets, tags)
+        homerun = names <= CIRCUITS and _is_of(text.reading.sets, tags)
         lost_here = index not in taken and not text.reading.doubt and not homerun and _drawn(text.run, sheet)
         # Letters and digits far from any symbol are marks of grids, doors and windows more often than tags.
         if told and lost_here and (text.plain or index in near):
@@ -40,7 +42,7 @@ def unclaimed(texts: list[Text], taken: set[int], near: frozenset[int], sheet: S
 
 def _tags(sets: Sets) -> Iterable[str]:
     """Circuit tags among what a label says."""
-    return (str(tag) for name, tag in sets if name == "circuit")
+    return (str(tag) for name, tag in sets if name in CIRCUITS)
 
 
 def _is_of(sets: Sets, tags: set[str]) -> bool:
