@@ -331,3 +331,12 @@ def test_a_mark_in_a_cell_over_several_rows_is_a_question_for_the_rows_beside_it
     assert sum("cell of several rows" in problem for problem in panel.problems) == 2
     (whole,) = read_panels(trade.sheet((words, strokes)))
     assert [row.gfci for row in whole.rows] == [NO, NO, YES, NO, NO, NO, NO]
+
+
+@pytest.mark.parametrize(("mark", "want"), [("DF", UNKNOWN), ("GFCI", UNKNOWN), ("X", NO), ("AFCI", NO)])
+def test_a_gfci_mark_in_the_column_for_afci_is_no_plain_breaker(trade, mark, want):
+    columns = [("CKT", 40), ("DESCRIPTION", 150), ("POLES", 50), ("AMPS", 50), ("AFCI", 60)]
+    rows = [[str(2 * i + 1), "BATH RECEPTACLES", "1", "20", mark if i == 2 else ""] for i in range(6)]
+    panel = only(trade, trade.draw(columns, rows, "PANEL A"))
+    assert [by_circuit(panel)[n].gfci for n in ("1", "3", "5", "7")] == [NO, NO, want, NO]
+    assert bool(panel.problems) is (want is UNKNOWN)

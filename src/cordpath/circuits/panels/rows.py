@@ -213,6 +213,9 @@ def _row(cells: _Cells, problems: list[str], legend: Legend) -> PanelRow:
             else "its row is drawn in letters that were read with doubt"
         )
         problems.append(f"circuit {'/'.join(cells.circuits)}: {why}")
+    if gfci is Answer.NO and marks.speaks_of_gfci(cells.afci or ""):
+        gfci = Answer.UNKNOWN
+        problems.append(f"circuit {'/'.join(cells.circuits)}: '{cells.afci}' stands in the column headed AFCI")
     if cells.stray and gfci is Answer.NO:
         gfci = Answer.UNKNOWN
         problems.append(
