@@ -49,6 +49,29 @@ def test_what_leads_out_of_a_symbol_is_no_mark_of_it(other: list[np.ndarray], an
     assert found(other, angle=angle) == ["duplex"]
 
 
+ARC = path((-7.0, -8.2), (-5.0, -6.6), (-1.6, -4.4), (2.2, -2.6), (6.2, -1.5), (10.2, -1.1), (14.6, -1.5))
+
+
+@pytest.mark.parametrize("angle", [0.0, 90.0, 31.0])
+def test_an_arc_that_begins_just_outside_the_rim_is_no_mark(angle: float) -> None:
+    """As found on a sheet: about half of it lies in the circle, and both its ends do not."""
+    big = entry("junction box", (CircleMark((0, 0), 6 / 72), TextMark("J", (0, 0))), "hardwired outlet")
+    letter = (word("J", 100, 100, 7.0),)
+    assert found([ARC], letter, angle, rules(big), big.shape) == ["junction box"]  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize("shape", ["ends inside", "a slash", "a bow", "a bolt"])
+def test_what_ends_in_a_lettered_circle_or_is_placed_as_a_mark_stays_a_doubt(shape: str) -> None:
+    other = {
+        "ends inside": ARC[2:],
+        "a slash": path((-8.0, 8.0), (10.0, -10.0)),
+        "a bolt": path((-3.0, -14.0), (3.5, -1.5), (-3.5, 1.5), (3.0, 14.0)),
+        "a bow": path((-9.0, 0.0), (-4.0, -3.0), (0.0, -3.6), (4.0, -3.0), (9.0, 0.0)),
+    }[shape]
+    big = entry("junction box", (CircleMark((0, 0), 6 / 72), TextMark("J", (0, 0))), "hardwired outlet")
+    assert not found([other], (word("J", 100, 100, 7.0),), 0.0, rules(big), big.shape)  # type: ignore[arg-type]
+
+
 def test_a_tick_without_a_second_one_at_its_line_stays_a_doubt() -> None:
     line, inside, _ = ticked(-1.3, 20.0)
     assert not found([inside])

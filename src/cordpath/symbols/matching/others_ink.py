@@ -38,6 +38,7 @@ LARGEST = 40.0  # pt of radius: larger bodies have hatch and lines of their own
 AROUND = 5.0  # body radii within which chains are followed
 OUT = 2.2  # body radii from the middle to which a chain reaches: a square around a body reaches 1.5
 LONGER = 2.2, 4.0  # times its length in the body, and pt at full size: what counts as passing, as for one line
+CROSSING = 2.0  # times its length in the body: the same of a chain that begins and ends outside it
 LENGTH = 3.0  # body radii of a chain, at least
 MIDDLE = 0.12  # body radii from the middle within which a line goes through it, or has its own middle or an end
 BEYOND = 1.3  # body radii: a mark through the middle ends before
@@ -113,8 +114,9 @@ def _chained(c: Candidate, body: BaseGeometry, near: IntArray, inside: IntArray)
     far = np.zeros(count)
     np.maximum.at(far, chain, away)
     small = c.template.small * float(c.pose[SCALE])
-    leads_out = (total > LONGER[0] * inner + LONGER[1] * max(0.2, small)) & (total > LENGTH * c.radius)
-    leads_out &= far > OUT * c.radius
+    leads_out = total > LONGER[0] * inner + LONGER[1] * max(0.2, small)
+    leads_out |= _crossing(c, near, chain, count, body) & (total > CROSSING * inner)
+    leads_out &= (total > LENGTH * c.radius) & (far > OUT * c.radius)
     leads_out &= np.bincount(chain[at], minlength=count) > 0
     if not leads_out.any():
         return NOBODYS
@@ -122,6 +124,25 @@ def _chained(c: Candidate, body: BaseGeometry, near: IntArray, inside: IntArray)
     ordered = np.isin(ink.line_of[inside], _in_order(c, inside, asked))
     leads_out &= np.bincount(chain[at], within * ordered, count) < ORDERED * inner
     return inside[leads_out[chain[at]]]
+
+
+def _crossing(c: Candidate, near: IntArray, chain: IntArray, count: int, body: BaseGeometry) -> BoolArray:
+    """(count,) chains of segments ``near`` that turn, pass the middle and have free ends, all outside the body.
+
+    A straight line across a circle may be a slash, one through its middle a bolt: those make it another symbol.
+    """
+    ink = c.ink
+    half = np.r_[near, near + ink.count]
+    _, at, ends = np.unique(ink.node[half], return_inverse=True, return_counts=True)
+    free = ends[at] == 1
+    of = np.r_[chain, chain][free]
+    within = np.bincount(of, shapely.contains_xy(body, ink.ends[half[free]]), count) > 0
+    first, line = np.full(count, ink.line_of.max(initial=0)), ink.line_of[near]
+    np.minimum.at(first, chain, line)
+    turns = np.bincount(chain, ink.curved[near] | (line != first[chain]), count) > 0
+    close = shapely.distance(_lines(ink.xy[near]), shapely.Point(c.centre)) < MIDDLE * c.radius
+    middle = np.bincount(chain, close, count) > 0
+    return turns & ~middle & ~within & (np.bincount(of, minlength=count) > 1)
 
 
 def chains(ink: Ink, near: IntArray) -> tuple[int, IntArray]:
