@@ -68,10 +68,10 @@ def compete(candidates: list[Candidate], letters: Letters) -> tuple[Candidate, .
         else:
             winners[holder] = _challenged(winners[holder], candidate)
             losers.setdefault(holder, []).append(candidate)
-    settled = tuple(
-        each
-        for k, winner in winners.items()
-        for each in (_outlet_first(winner, losers.get(k, [])), *_over_fixture(winner, losers.get(k, [])))
+    settled = tuple(_outlet_first(winner, losers.get(k, [])) for k, winner in winners.items())
+    settled = (
+        *settled,
+        *(c for k, winner in winners.items() for c in _over_fixture(winner, losers.get(k, []), settled)),
     )
     return with_twins(plain_checked(settled, letters), candidates, letters)
 
@@ -87,12 +87,16 @@ def _outlet_first(winner: Candidate, losers: list[Candidate]) -> Candidate:
     return outlets[0].doubted(f"it may be {winner.template.name!r}").with_rivals(names)
 
 
-def _over_fixture(winner: Candidate, losers: list[Candidate]) -> tuple[Candidate, ...]:
+def _over_fixture(
+    winner: Candidate, losers: list[Candidate], settled: tuple[Candidate, ...]
+) -> tuple[Candidate, ...]:
     """The outlet that stands over a fixture's lines, which do not explain it: the one does not rule out the other,
-    and an outlet behind a washer is asked about."""
+    and an outlet behind a washer is asked about, unless one of those that are ``settled`` is it."""
     if winner.template.entry.kind not in FIXTURE_KINDS:
         return ()
     over = [c for c in losers if _stands_over(c, winner) and not _may_be_outlet(c, winner)]
+    outlets = [(c, strokes_on(c)) for c in settled if c.template.entry.kind in OUTLET_KINDS]
+    over = [c for c in over if not any(_one_place(c, strokes_on(c), *other) for other in outlets)]
     return (over[0].doubted(f"it may be part of {winner.template.name!r}"),) if over else ()
 
 
