@@ -213,6 +213,22 @@ def test_a_circle_with_two_bars_is_told_however_it_is_turned(
     assert items[0].at[0] == pytest.approx((x, y), abs=0.5)
 
 
+@pytest.mark.parametrize("turn", [0.0, 33.0, 90.0])
+@pytest.mark.parametrize(("radius", "chords"), [(4.5, 10), (2.7, 12), (7.0, 16), (1.8, 12)])
+def test_a_circle_on_two_stems_is_told_however_few_its_chords_and_small_the_print(
+    radius: float, chords: int, turn: float
+) -> None:
+    """The stems began at the circle, a little off the chords that cut its corners: it was lost without a word."""
+    a = np.linspace(0, 2 * np.pi, chords + 1) + 0.1
+    rim = np.c_[np.cos(a), np.sin(a)]
+    stems = [(x, -np.sqrt(1 - 0.38**2), x, -2) for x in (-0.38, 0.38)]
+    shape = np.r_[np.c_[rim[:-1], rim[1:]], stems] * radius
+    c, s = np.cos(np.radians(turn)), np.sin(np.radians(turn))
+    turned = (shape.reshape(-1, 2) @ np.array([[c, s], [-s, c]]) + (200, 200)).reshape(-1, 4)
+    (item,) = shapes(spotted([turned, duplex(100, 100)], [], False))
+    assert item.at[0] == pytest.approx((200, 200), abs=0.5)
+
+
 def reading_of(done: Spotting) -> Reading:
     return Reading(sheet([]), (), done, (), (), (), (), (), done.unexplained)
 

@@ -21,8 +21,8 @@ from cordpath.symbols.ink.grid import sorted_unique, within
 from cordpath.symbols.ink.normalise import Ink
 from cordpath.symbols.labels.words import read
 
-# Devices are drawn with 0.05 to 0.14 in of radius, or half of it on a reduced print.
-RADIUS = 1.9, 10.0  # pt on paper
+# Devices are drawn with 0.05 to 0.14 in of radius, or half of it on a reduced print, less what chords cut off.
+RADIUS = 1.7, 10.0  # pt on paper
 WHOLE = 295.0  # degrees of the circle that are drawn
 WITHIN = 0.6  # of the radius: a device whose outline lies so near the middle explains the circle
 BESIDE = 0.1, 0.8  # of the radius: from the middle of the circle to a bar
@@ -138,11 +138,11 @@ def _outlet_like(
 
 
 def _runs_near(circles: FloatArray, ink: Ink) -> _Runs:
-    circle, near = ink.grid.near(circles[:, :2], float(circles[:, 2].max(initial=0.0)))
+    circle, near = ink.grid.near(circles[:, :2], (1 + ALIKE) * float(circles[:, 2].max(initial=0.0)))
     straight = np.flatnonzero(near < ink.count)
     straight = straight[~ink.curved[near[straight]] & ~ink.hatch[near[straight]]]
     circle, near = circle[straight], near[straight]
-    close = within(ink.xy[near], circles[circle, :2], circles[circle, 2])
+    close = within(ink.xy[near], circles[circle, :2], (1 + ALIKE) * circles[circle, 2])  # chords cut corners
     count = len(ink.runs)
     key = sorted_unique(circle[close] * count + ink.run_of[near[close]])
     of, run = key // max(count, 1), key % max(count, 1)
