@@ -340,3 +340,32 @@ def test_a_gfci_mark_in_the_column_for_afci_is_no_plain_breaker(trade, mark, wan
     panel = only(trade, trade.draw(columns, rows, "PANEL A"))
     assert [by_circuit(panel)[n].gfci for n in ("1", "3", "5", "7")] == [NO, NO, want, NO]
     assert bool(panel.problems) is (want is UNKNOWN)
+
+
+@pytest.mark.parametrize("high", [0.0, 6.3])
+def test_a_mark_set_higher_than_its_first_row_is_no_header(trade, high):
+    """As header it parted the two halves elsewhere, and the right half's marks were those of the left breakers."""
+    columns = [("CKT", 30), ("DESCRIPTION", 140), ("AMPS", 40), ("POLES", 40), ("TYPE", 70)]
+    left = [[str(2 * i + 1), "LIGHTING", "20", "1", ""] for i in range(6)]
+    right = [[str(2 * i + 2), "GARAGE", "20", "1", "GFCI"][::-1] for i in range(6)]
+    rows = [a + b for a, b in zip(left, right, strict=True)]
+    words, strokes = trade.draw(columns + columns[::-1], rows, "PANEL A", ruled=False)
+    moved = [
+        replace(w, box=(w.box[0], w.box[1] - high, w.box[2], w.box[3] - high), line=500 + k)
+        if w.text == "GFCI" else w for k, w in enumerate(words)
+    ]  # fmt: skip
+    got = by_circuit(only(trade, (moved, strokes)))
+    assert [got[str(n)].gfci for n in range(1, 13)] == [NO, YES] * 6
+
+
+def test_the_heading_of_the_table_beside_names_no_other(trade):
+    """The last column reaches over the paper to its right: the middle of a table lies right of its headers."""
+    columns = [("CKT", 30), ("DESCRIPTION", 140), ("AMPS", 40), ("POLES", 40), ("TYPE", 70)]
+    rows = [[str(2 * i + 1), "GARAGE", "20", "1", "GFCI" if i == 2 else ""] for i in range(5)]
+    one = trade.draw(columns, rows, "PANEL A - 200A", ruled=False, pitch=11)
+    other = [("NO.", 30), ("DESCRIPTION", 140), ("GFCI", 40), ("AMPS", 40), ("POLES", 40)]
+    two = trade.draw(other, [[n, d, "", "20", "1"] for n, d, *_ in rows], "PANEL B SCHEDULE",
+                     origin=(445, 100), pitch=18, ruled=False)  # fmt: skip
+    marked = {p.name: [r.gfci for r in p.rows if r.circuits == ("5",)] for p in read_panels(trade.sheet(one, two))}
+    assert YES not in marked.get("B", [])
+    assert marked["A"] == [YES]

@@ -148,6 +148,12 @@ def speaks_of_gfci(text: str) -> bool:
     return _GFCI.search(text.replace(".", "")) is not None
 
 
+def is_mark(text: str) -> bool:
+    """Is a text nothing but marks of GFCI and AFCI breakers?"""
+    bare = text.upper().replace(".", "")
+    return bool(_GFCI.search(bare) or _AFCI.search(bare)) and not re.search("[A-Z0-9]", beside_mark(bare))
+
+
 def speaks_of_breaker(text: str) -> bool:
     """Does a note plainly ask for a GFCI breaker, without condition, denial or words that are not understood?"""
     bare = text.replace(".", "")

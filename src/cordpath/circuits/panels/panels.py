@@ -123,9 +123,18 @@ def _shared(
         seen |= numbers
     if len(panels) == len(over):
         return list(zip(over, panels, strict=True))
-    middles = [(min(h.x0 for h in members) + max(h.x1 for h in members)) / 2 for members in panels]
-    nearest = [min(over, key=lambda i: abs(headings[i][0].x - x)) for x in middles]
+    nearest = [min(over, key=lambda i: _apart(headings[i][0], members)) for members in panels]
     return list(zip(nearest, panels, strict=True))
+
+
+def _apart(heading: Text, members: list[Half]) -> tuple[float, float]:
+    """How far a heading stands beside the headers of a table, then from their middle, in points.
+
+    By the headers: a last column reaches over the paper to its right, and there the next table's heading stands.
+    """
+    heads = [field.head for half in members for field in half.fields]
+    x0, x1 = min(head.x0 for head in heads), max(head.x1 for head in heads)
+    return max(0.0, heading.x0 - x1, x0 - heading.x1), abs(heading.x - (x0 + x1) / 2)
 
 
 def _panel(name: str | None, members: list[Half], reading: Reading, label: str) -> Panel | None:

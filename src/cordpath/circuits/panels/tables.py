@@ -17,7 +17,7 @@ import numpy as np
 
 from cordpath.circuits.panels.columns import Field, extents
 from cordpath.circuits.panels.headings import Column, column, is_strong
-from cordpath.circuits.panels.marks import circuits
+from cordpath.circuits.panels.marks import circuits, is_mark
 from cordpath.circuits.panels.words import Reading, Text, joined, lines, phrases
 
 BAND_PITCH = 2.0  # lines of one header follow each other within this many font sizes
@@ -58,7 +58,7 @@ def bands(reading: Reading) -> list[list[Text]]:
         members = [*_lines_above(ready, i), line]
         for j in range(i + 1, min(i + 8, len(ready))):
             size = max(p.size for p in line)
-            if ready[j][0].y - members[-1][0].y > BAND_PITCH * size:
+            if ready[j][0].y - members[-1][0].y > BAND_PITCH * size or _is_cell(ready, j, members[-1]):
                 break
             if _over(ready[j], line) and all(not circuits(p.text) for p in ready[j]) and _heads(ready[j]):
                 members.append(ready[j])
@@ -67,6 +67,15 @@ def bands(reading: Reading) -> list[list[Text]]:
         if _is_band(heads):
             found.append(heads)
     return found
+
+
+def _is_cell(ready: list[list[Text]], j: int, above: list[Text]) -> bool:
+    """Is a line of nothing but marks a cell of the first row, set a little higher than its circuit number?"""
+    if not all(is_mark(p.text) for p in ready[j]):
+        return False
+    y = ready[j][0].y
+    numbers = (line[0].y for line in ready[j + 1 :] if _over(line, above) and any(circuits(p.text) for p in line))
+    return next(numbers, float("inf")) - y < y - above[0].y
 
 
 def _lines_above(ready: list[list[Text]], i: int) -> list[list[Text]]:
