@@ -17,7 +17,6 @@ from cordpath.model import BoolArray, FloatArray, IntArray
 UNMATCHED = 90.0  # pt: more than any pair costs within reach, so that a text near a symbol is always given to one
 MARGIN = 8.0  # pt; on random rows of labels 4.5 gave twice the wrong protection, 9 many more doubts (measured)
 MARGIN_SHARE = 0.35  # of the cost: far labels are less exact
-PUSHED = 4.0  # pt, and MARGIN_SHARE: a text given to a symbol dearer by more than the nearest was pushed there
 MOST_TOGETHER = 120  # texts and symbols solved with a regret for each; larger crowds are all unsure
 
 
@@ -69,7 +68,7 @@ def _part(run: IntArray, symbol: IntArray, cost: FloatArray, says: IntArray) -> 
         nearest = int(np.argmin(table[row, : len(symbols)]))
         if crowd:
             unsure = True
-        elif own > (1 + MARGIN_SHARE) * float(table[row, nearest]) + PUSHED:
+        elif own > (1 + MARGIN_SHARE) * float(table[row, nearest]) + MARGIN:
             # Pushed away from the symbol beside it by another text: it may as well be a second text of that one.
             unsure, rival = True, nearest
         else:
