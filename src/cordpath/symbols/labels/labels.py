@@ -137,7 +137,8 @@ def _of_class(
         texts[i].reading.sets if kind != "protection" else _protects(texts[i].reading.sets) for i in run.tolist()
     ]
     told = {said: number for number, said in enumerate(dict.fromkeys(sets))}
-    found = matched(run, symbol, cost, np.array([told[said] for said in sets], np.int64))
+    says = np.array([told[said] for said in sets], np.int64)
+    found = matched(run, symbol, cost, says, single=kind == "circuit")
     return [_off_outlet(match, run, symbol, pairs.gap[chosen], symbols) for match in found] if found else ()
 
 

@@ -17,6 +17,7 @@ from cordpath.model import BoolArray, FloatArray, IntArray
 UNMATCHED = 90.0  # pt: more than any pair costs within reach, so that a text near a symbol is always given to one
 MARGIN = 8.0  # pt; on random rows of labels 4.5 gave twice the wrong protection, 9 many more doubts (measured)
 MARGIN_SHARE = 0.35  # of the cost: far labels are less exact
+PUSHED = 4.0  # pt, and MARGIN_SHARE of the nearest's cost: a text given to a dearer symbol was pushed there
 MOST_TOGETHER = 120  # texts and symbols solved with a regret for each; larger crowds are all unsure
 
 
@@ -30,10 +31,13 @@ class Match:
     rival: int | None
 
 
-def matched(run: IntArray, symbol: IntArray, cost: FloatArray, says: IntArray) -> tuple[Match, ...]:
+def matched(
+    run: IntArray, symbol: IntArray, cost: FloatArray, says: IntArray, single: bool = False
+) -> tuple[Match, ...]:
     """Assigns each text at most one symbol and each symbol at most one text.
 
     ``says`` (pairs,): texts with one number say the same, so that two of them changing places changes nothing.
+    ``single``: no symbol has two such texts, as it has one circuit tag; else the one may be the other's second.
     """
     if not len(run):
         return ()
@@ -44,11 +48,11 @@ def matched(run: IntArray, symbol: IntArray, cost: FloatArray, says: IntArray) -
     order = np.argsort(label[r], kind="stable")
     found: list[Match] = []
     for part in np.split(order, np.flatnonzero(np.diff(label[r][order])) + 1):
-        found += _part(run[part], symbol[part], cost[part], says[part])
+        found += _part(run[part], symbol[part], cost[part], says[part], single)
     return tuple(sorted(found, key=lambda match: match.run))
 
 
-def _part(run: IntArray, symbol: IntArray, cost: FloatArray, says: IntArray) -> list[Match]:
+def _part(run: IntArray, symbol: IntArray, cost: FloatArray, says: IntArray, single: bool) -> list[Match]:
     runs, first, r = np.unique(run, return_index=True, return_inverse=True)
     says = says[first]
     symbols, s = np.unique(symbol, return_inverse=True)
@@ -66,9 +70,10 @@ def _part(run: IntArray, symbol: IntArray, cost: FloatArray, says: IntArray) -> 
         margin = MARGIN + MARGIN_SHARE * own
         rival = None
         nearest = int(np.argmin(table[row, : len(symbols)]))
+        least = float(table[row, nearest])
         if crowd:
             unsure = True
-        elif own > (1 + MARGIN_SHARE) * float(table[row, nearest]) + MARGIN:
+        elif own > (least + margin if single else least + MARGIN_SHARE * least + PUSHED):
             # Pushed away from the symbol beside it by another text: it may as well be a second text of that one.
             unsure, rival = True, nearest
         else:
