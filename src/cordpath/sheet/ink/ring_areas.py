@@ -12,7 +12,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from cordpath.geometry import chords, lengths
+from cordpath.geometry import chords, distinct_rows, lengths
 from cordpath.model import BoolArray, Fills, FloatArray, Strokes
 from cordpath.sheet.ink.pen_areas import LONG, OF_A_PEN, WIDEST_LINE, together
 
@@ -78,7 +78,7 @@ def _circles(line: NDArray[np.object_]) -> tuple[FloatArray, BoolArray]:
 def _of_pens(width: FloatArray, colour: FloatArray, strokes: Strokes) -> BoolArray:
     """(n,) is there a pen of that width and colour that draws long lines?"""
     long = (strokes.curve < 0) & ~strokes.dashed & (lengths(strokes.xy) > LONG)
-    pens, count = np.unique(np.column_stack([strokes.width, strokes.colour])[long], axis=0, return_counts=True)
-    pens = pens[count >= OF_A_PEN]
+    pens, pen = distinct_rows(np.column_stack([strokes.width, strokes.colour])[long])
+    pens = pens[np.bincount(pen, minlength=len(pens)) >= OF_A_PEN]
     off = np.abs(np.column_stack([width, colour])[:, None] - pens[None])
     return np.asarray(np.any(np.all(off <= SAME_PEN, axis=2), axis=1), bool)

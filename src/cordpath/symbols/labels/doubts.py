@@ -26,61 +26,48 @@ SETTLES = frozenset(UNSURE) - {"weatherproof"}
 
 
 def weighed(match: Match, text: Text, pairs: Pairs, symbols: tuple[Symbol, ...]) -> Match:
-    """The match, in doubt where something else may have the label."""
-    if text.reading.kind not in UNSURE:
+    """The match, in doubt where something else may have the label; a leader to its symbol settles it."""
+    mine = pairs.run == match.run
+    led = pairs.symbol[mine & pairs.leader].tolist()
+    if text.reading.kind not in UNSURE or match.unsure or match.symbol in led:
         return match
-    match = _by_leader(_by_itself(match, text, pairs, symbols), text, pairs)
-    return _by_light(_over_appliance(match, text, pairs, symbols), text, pairs, symbols)
+    nearer = _nearer_outlet(match, text, pairs.symbol[mine].tolist(), symbols)
+    if nearer is not None:
+        return replace(match, unsure=True, rival=nearer)
+    if led:  # one to another symbol, whatever stands in the label's place there
+        return replace(match, unsure=True, rival=int(led[0]))
+    if not symbols[match.symbol].is_outlet:
+        return match
+    at_light = text.reading.kind == "protection" and _at_light(match, pairs, symbols)
+    return replace(match, unsure=True) if at_light or _over_appliance(text, symbols) else match
 
 
-def _by_itself(match: Match, text: Text, pairs: Pairs, symbols: tuple[Symbol, ...]) -> Match:
-    """A line that its stack brought to one outlet is in doubt where it stands clearly nearer to another one.
+def _nearer_outlet(match: Match, text: Text, near: list[int], symbols: tuple[Symbol, ...]) -> int | None:
+    """The outlet that a line stands clearly nearer to than to the one that its stack brought it to.
 
     Two labels, one over the other at the pitch of lines, may be those of two outlets in a row.  No stroke between
     takes the doubt away: a label stands across the edge of the counter that its outlet lies on as well.
     """
-    mine = pairs.run == match.run
-    led = bool((mine & (pairs.symbol == match.symbol) & pairs.leader).any())
-    if match.unsure or led or text.run.block == text.run.box:
-        return match
+    if text.run.block == text.run.box:
+        return None
     line = shapely.box(*text.run.box)
-    near = {
-        int(k): float(shapely.distance(line, symbols[int(k)].footprint))
-        for k in pairs.symbol[mine]
-        if symbols[int(k)].is_outlet
-    }
-    here = near.pop(match.symbol, None)
-    if here is None or not near or min(near.values()) >= NEARER * here:
-        return match
-    return replace(match, unsure=True, rival=min(near, key=near.__getitem__))
+    gaps = {k: float(shapely.distance(line, symbols[k].footprint)) for k in near if symbols[k].is_outlet}
+    here = gaps.pop(match.symbol, None)
+    if here is None or not gaps or min(gaps.values()) >= NEARER * here:
+        return None
+    return min(gaps, key=gaps.__getitem__)
 
 
-def _by_leader(match: Match, text: Text, pairs: Pairs) -> Match:
-    """A label whose leader ends at one symbol is in doubt at any other, whatever stands in its place there."""
-    led = pairs.symbol[(pairs.run == match.run) & pairs.leader].tolist()
-    if match.unsure or not led or match.symbol in led:
-        return match
-    return replace(match, unsure=True, rival=int(led[0]))
-
-
-def _by_light(match: Match, text: Text, pairs: Pairs, symbols: tuple[Symbol, ...]) -> Match:
-    """A label of protection that stands clearly nearer to a light or a switch may be that one's."""
+def _at_light(match: Match, pairs: Pairs, symbols: tuple[Symbol, ...]) -> bool:
+    """Does a label stand clearly nearer to a light or a switch than to its outlet?"""
     mine = pairs.run == match.run
-    here = mine & (pairs.symbol == match.symbol)
-    free = match.unsure or not symbols[match.symbol].is_outlet or bool(pairs.leader[here].any())
-    if free or text.reading.kind != "protection":
-        return match
-    nearer = mine & ~pairs.parted & (pairs.gap < NEARER * float(pairs.gap[here][0]))
-    other = any(symbols[k].kind in LIT for k in pairs.symbol[nearer].tolist())
-    return replace(match, unsure=True) if other else match
+    gap = float(pairs.gap[mine & (pairs.symbol == match.symbol)][0])
+    nearer = mine & ~pairs.parted & (pairs.gap < NEARER * gap)
+    return any(symbols[k].kind in LIT for k in pairs.symbol[nearer].tolist())
 
 
-def _over_appliance(match: Match, text: Text, pairs: Pairs, symbols: tuple[Symbol, ...]) -> Match:
-    """A label over an appliance at which no outlet was found is in doubt at any other: it may be a lost one's."""
-    led = ((pairs.run == match.run) & (pairs.symbol == match.symbol) & pairs.leader).any()
-    if match.unsure or led or not symbols[match.symbol].is_outlet:
-        return match
+def _over_appliance(text: Text, symbols: tuple[Symbol, ...]) -> bool:
+    """Does a label stand over an appliance at which no outlet was found?  It may be a lost one's."""
     middle = shapely.box(*text.run.box).centroid
     over = [s.footprint for s in symbols if s.kind in APPLIANCES and s.footprint.contains(middle)]
-    served = [any(s.is_outlet and s.footprint.intersects(area) for s in symbols) for area in over]
-    return match if all(served) else replace(match, unsure=True)
+    return not all(any(s.is_outlet and s.footprint.intersects(area) for s in symbols) for area in over)

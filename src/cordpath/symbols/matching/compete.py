@@ -95,7 +95,7 @@ def _over_fixture(
     if winner.template.entry.kind not in FIXTURE_KINDS:
         return ()
     over = [c for c in losers if _stands_over(c, winner) and not _may_be_outlet(c, winner)]
-    outlets = [(c, strokes_on(c)) for c in settled if c.template.entry.kind in OUTLET_KINDS]
+    outlets = [(c, strokes_on(c)) for c in settled if c.template.entry.kind in OUTLET_KINDS] if over else []
     over = [c for c in over if not any(_one_place(c, strokes_on(c), *other) for other in outlets)]
     return (over[0].doubted(f"it may be part of {winner.template.name!r}"),) if over else ()
 

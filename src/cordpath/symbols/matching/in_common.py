@@ -33,11 +33,8 @@ def own_share(rival: Candidate, winner: Candidate) -> float:
     """Share of the rival's samples that lie on no mark of the winner."""
     if rival.template.text_only or winner.template.text_only:
         return 0.0
-    mine = place(winner.pose[None], winner.template.points)[0]
-    theirs = place(rival.pose[None], rival.template.points)[0]
-    gap, _ = cKDTree(mine).query(theirs)
     # as fine as the smaller of the two is drawn: an outlet in a half-size print is no part of the washer behind it
-    far = gap > 0.8 * max(0.4, min(winner.template.small, rival.template.small))
+    far = _off(rival, winner, min(winner.template.small, rival.template.small))
     return float(rival.template.weight[far].sum() / rival.template.ink)
 
 
@@ -47,8 +44,13 @@ def marks_beyond(winner: Candidate, rival: Candidate) -> BoolArray | None:
     template = winner.template
     if rival.template.text_only or template.text_only or own_share(rival, winner) > OWN_INK:
         return None
-    mine = place(winner.pose[None], template.points)[0]
-    theirs = place(rival.pose[None], rival.template.points)[0]
-    far = np.asarray(cKDTree(theirs).query(mine)[0] > 0.8 * max(0.4, template.small), bool)
+    far = _off(winner, rival, template.small)
     least = max(MARK * template.ink, LEAST_MARK * template.small)
     return far if template.weight[far].sum() >= least and len(winner.segments) else None
+
+
+def _off(one: Candidate, other: Candidate, small: float) -> BoolArray:
+    """(samples of the one,) those that lie on no mark of the other; ``small``: how small the symbols are drawn."""
+    mine = place(one.pose[None], one.template.points)[0]
+    theirs = place(other.pose[None], other.template.points)[0]
+    return np.asarray(cKDTree(theirs).query(mine)[0] > 0.8 * max(0.4, small), bool)

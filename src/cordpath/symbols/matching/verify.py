@@ -10,6 +10,7 @@ import math
 from hashlib import blake2b
 
 import numpy as np
+from scipy.spatial import cKDTree
 
 from cordpath.model import FloatArray, IntArray
 from cordpath.symbols.ink.normalise import Ink
@@ -78,8 +79,6 @@ def _one_a_place(template: Template, poses: FloatArray, covered: FloatArray) -> 
     A wall through the middle of a circle with a line is drawn as fully as the line is: which is meant is told
     later.  ``poses``: best first.
     """
-    from scipy.spatial import cKDTree
-
     if len(poses) < 2:
         return np.arange(len(poses))
     centre = place(poses, template.centre[None])[:, 0]
