@@ -561,6 +561,18 @@ def test_a_label_at_a_light_or_a_switch_clears_no_outlet_farther_off(entry: Symb
     assert sure_of(symbols, [word("GFI", 114, 102)]) == [True, False]
 
 
+def test_a_label_a_little_nearer_to_a_light_clears_no_outlet() -> None:
+    symbols = [symbol(100, 100), symbol(128, 103, LIGHT)]
+    assert not any(sure_of(symbols, [word("GFI", 114.3, 102)]))
+    assert sure_of(symbols, [word("GFI", 112.7, 102)]) == [True, False]
+
+
+def test_a_leader_is_that_of_the_outlet_it_points_at_and_not_of_a_light_beside_its_end() -> None:
+    """The label lies nearest to a third device, which it would else have cleared."""
+    symbols = [symbol(210.7, 178.1, LIGHT), symbol(169.2, 164.2), symbol(219.1, 164.2)]
+    assert sure_of(symbols, [word("GFI WP", 165.5, 187.9)], [(178, 192, 211, 169)]) == [False, False, True]
+
+
 def test_a_label_that_another_pushed_to_a_farther_outlet_clears_nothing() -> None:
     """Two labels at one outlet, one of them of a device that is not drawn: the next outlet has none of its own."""
     symbols = [symbol(100, 100), symbol(132, 100)]

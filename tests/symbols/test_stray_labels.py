@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 import pytest
 
@@ -15,8 +17,14 @@ from cordpath.model import (
     PolylineMark,
     Scale,
     SymbolEntry,
+    Word,
 )
 from cordpath.symbols import spot
+from cordpath.symbols.labels.labels import attach
+from cordpath.symbols.labels.stray import doubted_by_shapes
+from symbols.test_labels import sheet as plain_sheet
+from symbols.test_labels import symbol
+from symbols.test_labels import word as small
 from symbols.test_spot import at, sheet_of, strokes_of, word
 
 PROVED = (Scale("v1", 48.0, "note", '1/4" = 1\'-0"', "proved"),)
@@ -88,3 +96,25 @@ def test_a_label_a_quarter_inch_from_an_unnamed_shape_clears_no_outlet_farther_o
     (plug,) = spot(sheet_of(rows, [word("GFI", 336, 330)], side=900), MAPPING, PROVED).symbols
     assert plug.fact("protection") is None
     assert plug.fact("protection_unsure") == "device"
+
+
+def labelled(plugs: list[tuple[float, float]], words: list[Word], strokes: Sequence[tuple[float, ...]],
+             shape: tuple[float, float, float, float]) -> list[bool]:  # fmt: skip
+    """Is each plug surely protected, with one shape that nothing explains on the sheet?"""
+    paper = plain_sheet(words, strokes)
+    done, _ = attach(tuple(symbol(*plug) for plug in plugs), paper, MAPPING)
+    done = doubted_by_shapes(done, paper, np.array([shape]))
+    return [each.fact("protection") == "device" for each in done]
+
+
+def test_a_bar_of_an_unnamed_shape_is_no_leader_from_its_label_to_an_outlet() -> None:
+    """The bar of a circle with a bar begins at the shape's own label and points at the outlet behind it."""
+    shape, bar = (158.0, 139.6, 174.0, 150.4), (158.0, 145.0, 174.0, 145.0)
+    assert labelled([(144, 145)], [small("GFI", 179, 146)], [bar], shape) == [False]
+
+
+def test_a_label_that_the_label_of_an_unnamed_shape_had_pushed_off_clears_nothing() -> None:
+    """A line tells that one of two labels is the shape's; the other may then be that of the nearer outlet."""
+    leader = [(199.0, 198.0, 208.0, 198.0), (208.0, 198.0, 217.0, 177.0)]
+    words = [small("WP/GFI", 169, 146), small("GFCI", 190, 202)]
+    assert labelled([(138, 154), (166, 169)], words, leader, (212.0, 163.0, 228.0, 174.0)) == [False, False]

@@ -59,10 +59,14 @@ def _nearer_outlet(match: Match, text: Text, near: list[int], symbols: tuple[Sym
 
 
 def _at_light(match: Match, pairs: Pairs, symbols: tuple[Symbol, ...]) -> bool:
-    """Does a label stand clearly nearer to a light or a switch than to its outlet?"""
+    """Does a label stand nearer to a light or a switch than to its outlet?
+
+    Nearer at all: on 1,000 random sheets of labels "clearly nearer" cleared eight outlets that had none of their
+    own, "nearer" three, for six questions more.
+    """
     mine = pairs.run == match.run
     gap = float(pairs.gap[mine & (pairs.symbol == match.symbol)][0])
-    nearer = mine & ~pairs.parted & (pairs.gap < NEARER * gap)
+    nearer = mine & ~pairs.parted & (pairs.gap < gap)
     return any(symbols[k].kind in LIT for k in pairs.symbol[nearer].tolist())
 
 

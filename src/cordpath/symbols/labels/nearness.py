@@ -193,7 +193,8 @@ def _aimed(ends: FloatArray, end: IntArray, outline: NDArray[np.object_]) -> Boo
     near = shapely.distance(shapely.points(ends[end]), outline) <= LEADER_TO
     # One that the stroke has run through already is passed where it points at the next.
     through = shapely.intersects(geometry.lines(np.c_[ends[end ^ 1], ends[end]]), outline) & ~points_at
-    return np.asarray(points_at | (near & ~(through & np.isin(end, end[points_at]))), bool)
+    aside = shapely.distance(shapely.points(ends[end]), outline) > JOINED  # of the one that it points at
+    return np.asarray(points_at | (near & ~((through | aside) & np.isin(end, end[points_at]))), bool)
 
 
 def _followed(

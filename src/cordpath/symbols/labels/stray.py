@@ -14,13 +14,14 @@ from typing import Any
 import numpy as np
 import shapely
 
-from cordpath.geometry import in_box
-from cordpath.model import FloatArray, Label, Point, Sheet, Symbol
+from cordpath.geometry import boxes_around, in_box, near_boxes
+from cordpath.model import BoolArray, FloatArray, Label, Point, Sheet, Symbol
 from cordpath.symbols.labels.doubts import SETTLES, UNSURE
 from cordpath.symbols.labels.nearness import leaders, owners
 
 LINE_GAP = 4.0  # pt, half of a usual text's height: between lines of one label
 LETTER = 0.3  # of the text size: half of a letter's width
+EDGE = 0.5  # pt, about a pen: a stroke may reach so far out of its shape's box
 BESIDE_PT = 24.0  # from a shape to its label: most within 1/8 in, few beyond 3/8 (common practice, no source)
 
 
@@ -35,7 +36,7 @@ def doubted_by_shapes(symbols: tuple[Symbol, ...], sheet: Sheet, shapes: FloatAr
         return symbols
     boxes = shapely.box(*shapes.T)
     texts = np.array([_box(label, sheet) for label in labels], dtype=object)
-    free = sheet.strokes.ink() & (owners(symbols, len(sheet.strokes)) < 0)
+    free = sheet.strokes.ink() & (owners(symbols, len(sheet.strokes)) < 0) & ~_inside(shapes, sheet.strokes.xy)
     led, _ = leaders(texts, boxes, np.ones(len(boxes), bool), sheet, free)
     places = np.array([symbol.footprint for symbol in outlets], dtype=object)
     own = zip(*leaders(texts, places, np.ones(len(places), bool), sheet, free), strict=True)
@@ -44,7 +45,20 @@ def doubted_by_shapes(symbols: tuple[Symbol, ...], sheet: Sheet, shapes: FloatAr
         dict(zip(labels, texts, strict=True)), dict(zip(labels, nearest.tolist(), strict=True)),
         frozenset(labels[k] for k in led.tolist()), frozenset((labels[k], outlets[s].at) for k, s in own),
     )  # fmt: skip
-    return tuple(_doubted(each, near) if each.is_outlet and each.labels else each for each in symbols)
+    done = tuple(_doubted(each, near) if each.is_outlet and each.labels else each for each in symbols)
+    lost = [one.footprint for one, two in zip(symbols, done, strict=True) if one is not two]
+    return tuple(_pushed(each, lost, near) if each.is_outlet and each.labels else each for each in done)
+
+
+def _inside(shapes: FloatArray, xy: FloatArray) -> BoolArray:
+    """(n,) True for strokes of the shapes themselves: a bar of one that points at an outlet is no leader to it."""
+    boxes = boxes_around(xy)
+    near = np.flatnonzero(near_boxes(boxes, shapes, EDGE))
+    around = shapely.buffer(shapely.box(*shapes.T), EDGE, join_style="mitre")
+    stroke, _ = shapely.STRtree(around).query(shapely.box(*boxes[near].T), predicate="covered_by")
+    found = np.zeros(len(xy), bool)
+    found[near[stroke]] = True
+    return found
 
 
 @dataclass(frozen=True)
@@ -66,6 +80,13 @@ class _Near:
         if self.gap[label] > min(float(shapely.distance(symbol.footprint, self.text[label])), BESIDE_PT):
             return None
         return f"label {label.text} stands nearer to a shape that the mapping file does not name"
+
+    def pushed(self, label: Label, symbol: Symbol, lost: list[Any]) -> bool:
+        """Does a label stand nearer to an outlet whose own label is now a shape's?  That one had pushed it off."""
+        if label not in self.text or (label, symbol.at) in self.own:
+            return False
+        here = float(shapely.distance(symbol.footprint, self.text[label]))
+        return any(shapely.distance(other, self.text[label]) < here for other in lost)
 
     def stand_together(self, one: Label, other: Label) -> bool:
         """Is a label another one, or a line over or under it?"""
@@ -95,6 +116,16 @@ def _doubted(symbol: Symbol, near: _Near) -> Symbol:
     )
     fresh = tuple(dict.fromkeys(reason for reason in said.values() if reason not in symbol.reasons))
     return replace(symbol, labels=labels, reasons=(*symbol.reasons, *fresh))
+
+
+def _pushed(symbol: Symbol, lost: list[Any], near: _Near) -> Symbol:
+    """The outlet, with the labels that another's label, now doubted, had pushed to it as unsure ones."""
+    off = [label for label in symbol.labels if near.pushed(label, symbol, lost)]
+    if not off:
+        return symbol
+    labels = tuple(_unsure(label) if label in off else label for label in symbol.labels)
+    fresh = tuple(dict.fromkeys(f"label {label.text} may belong to a neighbour" for label in off))
+    return replace(symbol, labels=labels, reasons=tuple(dict.fromkeys((*symbol.reasons, *fresh))))
 
 
 def _unsure(label: Label) -> Label:
