@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from cordpath.errors import ConfigurationRefused, CordpathError, UnreadableFile, UsageRefused
-from cordpath.rules import editions, load_amendment, load_edition
+from cordpath.rules import default_edition, editions, load, load_amendment, load_edition
 from cordpath.rules.load import parse_amendment, parse_edition
 
 GOOD = """cordpath: 1
@@ -28,6 +28,7 @@ exceptions:
     says: One of its own.
     to: [210.8(A)]
     claim: {serves: [bell]}
+complete: false
 """
 
 # what is replaced, by what, line, column, a word of the message
@@ -108,6 +109,43 @@ def test_a_mangled_file_is_read_or_refused_but_never_crashes(at: int, cut: int, 
             parse(text, "e.yaml")
         except ConfigurationRefused as refused:
             assert all(fault.line >= 1 and fault.column >= 1 for fault in refused.faults)
+
+
+@pytest.mark.parametrize("put", ["rules: [", "complete: maybe", "\x00", ""])
+def test_a_broken_edition_file_refuses_the_runs_that_use_it_and_no_others(
+    monkeypatch: pytest.MonkeyPatch, put: str
+) -> None:
+    shipped, broken = load._shipped, editions()[0]
+
+    def altered(folder: str, name: str) -> tuple[str, str]:
+        text, path = shipped(folder, name)
+        return (f"cordpath: 1\n{put}\n" if name == f"{broken}.yaml" else text), path
+
+    newest = default_edition()
+    monkeypatch.setattr(load, "_shipped", altered)
+    for kept in (load.load_edition, load.default_edition):
+        kept.cache_clear()
+    try:
+        assert load.default_edition() == newest  # which does not look at rules, and breaks no command
+        assert load.load_edition(newest).rules
+        with pytest.raises(ConfigurationRefused, match=rf"editions.{broken}\.yaml:\d+:\d+: "):
+            load.load_edition(broken)
+    finally:
+        for kept in (load.load_edition, load.default_edition):
+            kept.cache_clear()
+
+
+def test_an_edition_that_is_broken_is_not_passed_over_for_an_older_one(monkeypatch: pytest.MonkeyPatch) -> None:
+    newest = default_edition()
+    shipped = load._shipped
+    monkeypatch.setattr(
+        load, "_shipped", lambda folder, name: ("", name) if name == f"{newest}.yaml" else shipped(folder, name)
+    )
+    load.default_edition.cache_clear()
+    try:
+        assert load.default_edition() == newest
+    finally:
+        load.default_edition.cache_clear()
 
 
 def test_an_edition_that_is_not_shipped_is_refused_with_the_list() -> None:

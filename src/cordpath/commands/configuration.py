@@ -27,7 +27,11 @@ def configuration(
         faults[str(error)] = error
     editions = []
     for year in years:
-        edition = _dated(year, permit_date)
+        try:
+            edition = _dated(year, permit_date)
+        except CordpathError as error:
+            faults[str(error)] = error
+            continue
         for file in amendments:
             try:
                 edition = amend(edition, load_amendment(Path(file)))

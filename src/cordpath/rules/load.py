@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from functools import cache
 from importlib import resources
@@ -10,7 +11,7 @@ from typing import Any
 
 import yaml
 
-from cordpath.errors import UsageRefused
+from cordpath.errors import UnreadableFile, UsageRefused
 from cordpath.rules import language
 from cordpath.rules.amend import POLICY_WORDS
 from cordpath.rules.edition import Amendment, Change, Column, Edition, Exemption, Rule
@@ -18,6 +19,7 @@ from cordpath.rules.nodes import Entry, Faults, compose, items_of, read_text, te
 
 FORMAT = "1"
 COMPANIONS = ("afci", "tamper-resistant", "weather-resistant")  # the order of the columns
+_INCOMPLETE = re.compile(r"^complete:[ \t]*false\b", re.MULTILINE)
 
 
 @cache
@@ -35,20 +37,20 @@ def load_edition(year: str) -> Edition:
         raise UsageRefused(
             f"edition {year!r} is not shipped", where="--code", cure=f"choose one of {', '.join(editions())}"
         )
-    name = f"{year}.yaml"
-    edition = parse_edition(_shipped("editions", name), f"editions/{name}")
+    edition = parse_edition(*_shipped("editions", f"{year}.yaml"))
     return replace(edition, columns=companion_columns(year))
 
 
-def _shipped(folder: str, name: str) -> str:
-    return resources.files("cordpath.rules").joinpath(folder).joinpath(name).read_text(encoding="utf-8")
+def _shipped(folder: str, name: str) -> tuple[str, str]:
+    """The text of a file of the package and its path; raises UnreadableFile."""
+    with resources.as_file(resources.files("cordpath.rules").joinpath(folder).joinpath(name)) as path:
+        return read_text(path), str(path)
 
 
 @cache
 def companion_columns(year: str) -> tuple[Column, ...]:
     """The companion columns of an edition, in the order of COMPANIONS."""
-    found = (parse_column(_shipped("companions", f"{name}.yaml"), f"companions/{name}.yaml", year)
-             for name in COMPANIONS)  # fmt: skip
+    found = (parse_column(*_shipped("companions", f"{name}.yaml"), year) for name in COMPANIONS)
     return tuple(column for column in found if column is not None)
 
 
@@ -83,9 +85,20 @@ def _group(node: yaml.Node, faults: Faults) -> tuple[tuple[str, ...], tuple[Rule
 
 @cache
 def default_edition() -> str:
-    """The newest edition that is shipped as complete."""
-    complete = [year for year in editions() if load_edition(year).complete]
-    return complete[-1]
+    """The newest edition whose file does not say that it is incomplete.
+
+    Nothing else of the files is read here, so that a fault in one refuses the runs that use it and no others.  One
+    in which the word cannot be found counts, and is refused when it is used: an older edition in its place would
+    judge by other rules than the user takes for granted.
+    """
+    return max((year for year in editions() if not _says_incomplete(year)), default=editions()[-1])
+
+
+def _says_incomplete(year: str) -> bool:
+    try:
+        return _INCOMPLETE.search(_shipped("editions", f"{year}.yaml")[0]) is not None
+    except UnreadableFile:
+        return False
 
 
 def parse_edition(text: str, file: str) -> Edition:
@@ -97,7 +110,7 @@ def parse_edition(text: str, file: str) -> Edition:
     found = Edition(
         year=entry.text("edition", need=True) or "",
         title=entry.text("title") or "",
-        complete=entry.truth("complete", False),
+        complete=entry.need("complete") is not None and entry.truth("complete", False),
         covers=entry.texts("covers"),
         leaves_out=entry.texts("leaves_out"),
         measure=language.measure(entry.need("measure"), faults),
