@@ -19,6 +19,7 @@ from report_builder import kitchen, missing, result, unresolved
 from cordpath.decisions import blank, decisions_of, lay, place_of, told_of_unused
 from cordpath.errors import ConfigurationRefused, CordpathError
 from cordpath.model import Decision, SheetResult
+from cordpath.report import CAUTIONS
 
 SINK = (300.0, 150.0)
 HEAD = "cordpath-decisions: 1\ndecisions:\n"
@@ -90,6 +91,7 @@ def test_the_blank_file_is_read_back_and_finds_its_outlets() -> None:
     findings = [missing("E-101.1", (60.0, 50.0), SINK, odd), unresolved("E-101.2", (300.0, 240.0), SINK, None)]
     sheets = [result(findings)]
     asked = decisions_of(blank(sheets).encode(), "d.yaml")
+    assert all(f"# {caution}\n" in blank(sheets) for caution in CAUTIONS)
     assert ruled(lay(sheets, asked).results) == ["E-101.1", "E-101.2"]
     assert decisions_of(blank(lay(sheets, asked).results).encode(), "d.yaml") == ()
 

@@ -20,6 +20,7 @@ from scipy.optimize import linear_sum_assignment
 
 from cordpath.errors import ConfigurationRefused, Fault, UnreadableFile
 from cordpath.model import Decision, Finding, Point, Ruling, SheetResult
+from cordpath.report import CAUTIONS
 from cordpath.symbols.mapping_file.yaml_tree import MOST_BYTES, Desk, Node, parse
 
 FORMAT = 1
@@ -27,9 +28,7 @@ KEYS = ("cordpath-decisions", "decisions")
 ENTRY_KEYS = ("file", "sheet", "room", "symbol", "place", "circuit", "ruling", "reason")
 RULINGS: tuple[str, ...] = get_args(Ruling)
 MOST_ENTRIES = 5000
-NEAR = (
-    0.15  # of the room's box: a device that is moved within its place of the wall; neighbours stand farther apart
-)
+NEAR = 0.15  # of the room's box: a device moved within its place of the wall; neighbours stand farther apart
 FAR = 0.5  # half the room away: another outlet, even on the same circuit
 OTHER_CIRCUIT = 0.1  # what another circuit counts for, in shares of the room
 NOWHERE = "no outlet of that symbol is in that room of that sheet"
@@ -266,6 +265,7 @@ def blank(results: Iterable[SheetResult]) -> str:
     lines = [
         "# Copy the entries that you rule on into your decisions file and give it with --decisions.",
         f"# ruling: {', '.join(RULINGS)}.  A ruling is shown beside the verdict and never changes it.",
+        *(f"# {caution}" for caution in CAUTIONS),
         f"cordpath-decisions: {FORMAT}",
         "decisions:",
     ]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import numpy as np
 import pikepdf
 import pypdf
 import pytest
@@ -18,7 +19,7 @@ from report_signing import make_signer, signed
 
 from cordpath.frame import PageFrame
 from cordpath.model import SheetResult
-from cordpath.report import read_seals, results_document, results_schema, write_marked, write_xfdf
+from cordpath.report import CAUTIONS, read_seals, results_document, results_schema, write_marked, write_xfdf
 from cordpath.report.pdf.marks import lay_out
 from cordpath.report.pdf.place import Crowd
 
@@ -101,6 +102,11 @@ def test_another_reader_finds_the_same_marks_at_the_same_places(tmp_path: Path, 
         drawn = {str(a.NM): a for page in pdf.pages for a in page.get("/Annots", [])
                  if str(a.get("/NM", "")).startswith("cordpath-p") and a.Subtype != "/Link"}  # fmt: skip
         beside = {a.get("name"): a for a in root.find(f"{space}annots")}
+        note = beside.pop("cordpath-cautions")
+        assert note.tag == f"{space}text" and note.get("page") == "0"
+        assert note.findtext(f"{space}contents").split("\n") == list(CAUTIONS)
+        corner = frame.to_page(np.array([float(v) for v in note.get("rect").split(",")]).reshape(2, 2))
+        assert corner.min() >= 0 and corner.max() <= 30, "in the upper left corner as displayed"
         assert set(beside) == set(drawn) and len(drawn) >= 6
         for name, made in drawn.items():
             other = beside[name]

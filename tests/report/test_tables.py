@@ -14,7 +14,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from cordpath.model import Answer, Companion, Decision
-from cordpath.report import write_schedule_csv, write_schedule_xlsx
+from cordpath.report import CAUTIONS, write_schedule_csv, write_schedule_xlsx
 from cordpath.report.groups import _natural
 from cordpath.report.tables import harmless
 
@@ -56,6 +56,13 @@ def test_csv_holds_one_row_an_outlet_and_one_for_a_failed_sheet(tmp_path: Path) 
     assert found[1]["required by"] == "210.8(A)(8) ?" and "How far is it" in found[1]["reason"]
     assert found[2]["protected by"] == "device"
     assert found[4]["reason"] == "the page holds only a picture"
+
+
+def test_every_row_of_the_csv_has_the_cautions_and_as_many_cells_as_the_header(tmp_path: Path) -> None:
+    write_schedule_csv(tmp_path / "s.csv", results())
+    head, *found = csv.reader(io.StringIO((tmp_path / "s.csv").read_text(encoding="utf-8"), newline=""))
+    assert head[-1] == "cautions" and len(found) == 5
+    assert all(len(cells) == len(head) and cells[-1] == " ".join(CAUTIONS) for cells in found)
 
 
 @pytest.mark.parametrize("text", ["=1+1", "+1", "-1", "@SUM(A1)", "\t=1", "\r=1", "\n=1", "=cmd|' /C calc'!A0"])

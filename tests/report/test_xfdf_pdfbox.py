@@ -15,7 +15,7 @@ from report_builder import RUN, missing, result, unresolved
 from report_pdfs import plan_pdf
 
 from cordpath.frame import PageFrame
-from cordpath.report import write_marked, write_xfdf
+from cordpath.report import CAUTIONS, write_marked, write_xfdf
 
 JARS = [Path("/usr/share/java") / f"{name}.jar" for name in ("pdfbox2", "fontbox2", "commons-logging")]
 JAVA = shutil.which("java")
@@ -57,6 +57,8 @@ def test_pdfbox_reads_every_mark_at_its_place(tmp_path: Path) -> None:
     file, *lines = done.stdout.splitlines()
     assert file == "plan.pdf"
     read = {line.split("\t")[0]: line.split("\t")[1:] for line in lines}
+    kind, page, *_, contents = read.pop("cordpath-cautions")
+    assert (kind, page, contents.split("|")) == ("FDFAnnotationText", "0", list(CAUTIONS))
     with pikepdf.open(tmp_path / "marked.pdf") as pdf:
         drawn = {str(a.NM): a for a in pdf.pages[0].Annots if str(a.Subtype) != "/Link"}
         assert set(read) == set(drawn)

@@ -64,12 +64,17 @@ VERDICT_FILLS = {
 
 
 def write_schedule_csv(path: Path, results: tuple[SheetResult, ...]) -> None:
-    """UTF-8, a header row, one row an outlet; a sheet that failed has a row of its own without a number."""
+    """UTF-8, a header row, one row an outlet; a sheet that failed has a row of its own without a number.
+
+    The cautions are a last column, the same in every row: programs expect the header first and as many cells in
+    each row, and rows that are sorted, filtered or copied out take them along.
+    """
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\r\n")  # RFC 4180
-    writer.writerow(COLUMNS)
+    writer.writerow((*COLUMNS, "cautions"))
     for cells in _cells(results):
-        writer.writerow([harmless(cell) if isinstance(cell, str) else _shown(cell) for cell in cells])
+        told = [harmless(cell) if isinstance(cell, str) else _shown(cell) for cell in cells]
+        writer.writerow([*told, " ".join(CAUTIONS)])
     write_text_whole(path, out.getvalue())
 
 

@@ -15,6 +15,7 @@ from shapely.geometry.base import BaseGeometry
 
 from cordpath.model import BASIN_KINDS, TUB_KINDS, Box, FloatArray, Reading, Symbol
 from cordpath.report.page.captions import Caption, Colour, with_captions
+from cordpath.report.rows import CAUTIONS
 
 MAX_PIXELS = 60_000_000  # a 36 x 24 in sheet at 250 dpi; larger pictures help nobody
 
@@ -147,7 +148,23 @@ def show(reading: Reading, *, dpi: float = 100.0, crop: Box | None = None) -> Im
     _name_rooms(canvas, reading)
     canvas.image = canvas.captioned(np.array([word.box for word in sheet.words], float))
     _draw_key(canvas)
-    return canvas.image.convert("RGB")
+    return _with_cautions(canvas.image).convert("RGB")
+
+
+def _with_cautions(image: Image.Image) -> Image.Image:
+    """The picture with the cautions on a strip below it, so that they hide nothing of the plan."""
+    font = ImageFont.load_default(KEY_LETTERS)
+    lines = [""]
+    for word in " ".join(CAUTIONS).split():
+        longer = f"{lines[-1]} {word}".strip()
+        lines = [*lines[:-1], longer] if font.getlength(longer) <= image.width - 12 else [*lines, word]
+    whole = Image.new("RGBA", (image.width, image.height + 8 + KEY_STEP * len(lines)), (255, 255, 255, 255))
+    whole.paste(image)
+    draw = ImageDraw.Draw(whole)
+    draw.line((0, image.height, image.width, image.height), fill=OTHER)
+    for k, line in enumerate(lines):
+        draw.text((6, image.height + 4 + KEY_STEP * k), line, fill=(30, 30, 30, 255), font=font)
+    return whole
 
 
 def _draw_key(canvas: Canvas) -> None:

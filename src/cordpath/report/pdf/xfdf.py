@@ -1,8 +1,11 @@
 """The review marks as XFDF: a file beside the drawing that viewers import, for drawings that must stay untouched.
 
 Taken from the marked copy, so that both say the same.  Coordinates are those of the page's user space, as in the
-PDF.  Source: ISO 19444-1:2019 (elements xfdf, f, annots, polygon, polyline, freetext and their attributes; pages
-count from 0).
+PDF.  Source: ISO 19444-1:2019 (elements xfdf, f, annots, polygon, polyline, freetext, text and their attributes;
+pages count from 0).
+
+The schedule's pages, which carry the cautions in the marked copy, do not go along: a note in the upper left corner
+of the first page with marks tells them.
 """
 
 from __future__ import annotations
@@ -14,9 +17,11 @@ from xml.etree import ElementTree
 
 from pymupdf import mupdf
 
+from cordpath.model import Box
 from cordpath.report.atomic import write_whole
-from cordpath.report.pdf.annotate import NAME
+from cordpath.report.pdf.annotate import AUTHOR, NAME
 from cordpath.report.pdf.pdffile import PdfFile, open_copy
+from cordpath.report.rows import CAUTIONS
 
 NAMESPACE = "http://ns.adobe.com/xfdf/"  # fixed by the standard
 ELEMENTS = {"Polygon": "polygon", "PolyLine": "polyline", "FreeText": "freetext", "Square": "square"}
@@ -30,6 +35,8 @@ FLAGS = (
     (32, "noview"),
     (64, "readonly"),
 )
+CAUTIONS_NAME = "cordpath-cautions"
+CORNER: Box = (6.0, 6.0, 24.0, 24.0)  # page coordinates of the note; viewers draw its icon in a size of their own
 UNPRINTABLE = re.compile("[\x00-\x08\x0b-\x1f\x7f\ud800-\udfff\ufffe\uffff]")  # not allowed in XML 1.0
 
 
@@ -48,11 +55,15 @@ def write_xfdf(marked: Path, target: Path, drawing: str, password: str | None = 
         for index in range(pdf.page_count):
             if pdf.sound(index):
                 annots.extend(_of_page(pdf, index))
+        count = len(annots)
+        first = int(annots[0].get("page", "0")) if count else 0
+        if pdf.sound(first):
+            annots.append(_cautions(pdf, first))
     finally:
         document.close()
     data = ElementTree.tostring(root, encoding="utf-8", xml_declaration=True)
     write_whole(target, lambda part: _write(part, data))
-    return len(annots)
+    return count
 
 
 def _write(part: Path, data: bytes) -> None:
@@ -70,6 +81,15 @@ def _of_page(pdf: PdfFile, index: int) -> Iterator[ElementTree.Element]:
         kind = mupdf.pdf_to_name(mupdf.pdf_dict_gets(annotation, "Subtype"))
         if _text(annotation, "NM").startswith(NAME) and kind in ELEMENTS:
             yield _element(annotation, kind, index)
+
+
+def _cautions(pdf: PdfFile, index: int) -> ElementTree.Element:
+    rect = ",".join(_figure(value) for value in pdf.frame(index).box_to_user(CORNER))
+    told = {"page": str(index), "rect": rect, "name": CAUTIONS_NAME, "title": AUTHOR, "subject": "cautions",
+            "flags": "print,nozoom,norotate", "icon": "Note", "color": "#B2B2B2"}  # fmt: skip
+    made = ElementTree.Element(_named("text"), told)
+    ElementTree.SubElement(made, _named("contents")).text = "\n".join(CAUTIONS)
+    return made
 
 
 def _element(annotation: mupdf.PdfObj, kind: str, index: int) -> ElementTree.Element:
@@ -131,7 +151,11 @@ def _numbers(array: mupdf.PdfObj) -> list[str]:
 
 
 def _number(value: mupdf.PdfObj) -> str:
-    text = f"{float(mupdf.pdf_to_real(value)):.4f}".rstrip("0").rstrip(".")
+    return _figure(float(mupdf.pdf_to_real(value)))
+
+
+def _figure(value: float) -> str:
+    text = f"{value:.4f}".rstrip("0").rstrip(".")
     return "0" if text == "-0" else text
 
 
