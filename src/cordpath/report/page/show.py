@@ -6,7 +6,8 @@ Drawn from the :class:`Reading` alone, not from the PDF: what is not in the pict
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterator
+import math
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 import shapely
@@ -35,6 +36,9 @@ UNEXPLAINED: Colour = (170, 0, 170, 255)
 UNSURE: Colour = (190, 30, 30, 255)
 SURE = 0.995  # confidence from which a word is shown without it: text of a font has 1
 KEY_LETTERS, KEY_STEP = 12, 17  # pixels
+KEY_INDENT, KEY_GAP, FOOT_MARGIN = 18.0, 14.0, 6.0  # pixels
+Font = ImageFont.FreeTypeFont | ImageFont.ImageFont
+Placed = tuple[float, Colour | None, str]
 KEY = (
     (INK, "ink and words as read"), (UNSURE, "words read with doubt (how sure)"), (WALL, "walls"),
     (GLASS, "windows and fixed glass"), (DOOR, "doors"), (OPENING, "cased openings"), (COUNTER, "countertops"),
@@ -147,41 +151,41 @@ def show(reading: Reading, *, dpi: float = 100.0, crop: Box | None = None) -> Im
             canvas.caption(f"{path.length_ft:.1f}'", (half.x, half.y, half.x, half.y), PATH, 5.0)
     _name_rooms(canvas, reading)
     canvas.image = canvas.captioned(np.array([word.box for word in sheet.words], float))
-    _draw_key(canvas)
-    return _with_cautions(canvas.image).convert("RGB")
+    return _with_foot(canvas.image).convert("RGB")
 
 
-def _with_cautions(image: Image.Image) -> Image.Image:
-    """The picture with the cautions on a strip below it, so that they hide nothing of the plan."""
+def _with_foot(image: Image.Image) -> Image.Image:
+    """The picture, and below it, where they hide nothing of the plan, what its colours mean and the cautions."""
     font = ImageFont.load_default(KEY_LETTERS)
-    lines = [""]
-    for word in " ".join(CAUTIONS).split():
-        longer = f"{lines[-1]} {word}".strip()
-        lines = [*lines[:-1], longer] if font.getlength(longer) <= image.width - 12 else [*lines, word]
-    whole = Image.new("RGBA", (image.width, image.height + 8 + KEY_STEP * len(lines)), (255, 255, 255, 255))
+    words = [(None, f"{word} ") for word in " ".join(CAUTIONS).split()]
+    longest = max(font.getlength(name) for _, name in KEY) + KEY_INDENT + 2 * FOOT_MARGIN
+    wide = max(image.width, math.ceil(longest))  # a small picture gets a margin rather than half a word
+    lines = [*_lines(list(KEY), font, wide), *_lines(words, font, wide)]
+    whole = Image.new("RGBA", (wide, image.height + 8 + KEY_STEP * len(lines)), (255, 255, 255, 255))
     whole.paste(image)
     draw = ImageDraw.Draw(whole)
-    draw.line((0, image.height, image.width, image.height), fill=OTHER)
+    draw.line((0, image.height, wide, image.height), fill=OTHER)
     for k, line in enumerate(lines):
-        draw.text((6, image.height + 4 + KEY_STEP * k), line, fill=(30, 30, 30, 255), font=font)
+        y = image.height + 4 + KEY_STEP * k
+        for x, colour, text in line:
+            if colour is not None:
+                draw.rectangle((x, y + 2, x + 12, y + KEY_STEP - 4), fill=(*colour[:3], 255))
+            draw.text((x + (0 if colour is None else KEY_INDENT), y), text, fill=(30, 30, 30, 255), font=font)
     return whole
 
 
-def _draw_key(canvas: Canvas) -> None:
-    """What the colours mean, in the lower left corner; left out of pictures that it would fill."""
-    font = ImageFont.load_default(KEY_LETTERS)
-    wide = 30 + max(int(font.getlength(name)) for _, name in KEY)
-    high = 8 + KEY_STEP * len(KEY)
-    width, height = canvas.image.size
-    if wide * 3 > width or high * 2 > height:
-        return
-    top = height - high - 6
-    draw = ImageDraw.Draw(canvas.image)
-    draw.rectangle((6, top, 6 + wide, top + high), fill=(255, 255, 255, 255), outline=OTHER)
-    for k, (colour, name) in enumerate(KEY):
-        y = top + 5 + k * KEY_STEP
-        draw.rectangle((11, y + 2, 23, y + KEY_STEP - 4), fill=(*colour[:3], 255))
-        draw.text((29, y), name, fill=(30, 30, 30, 255), font=font)
+def _lines(items: Sequence[tuple[Colour | None, str]], font: Font, wide: int) -> list[list[Placed]]:
+    """Pieces of text, those of a colour behind a patch of it, in lines of the width; each with where it begins."""
+    lines: list[list[Placed]] = [[]]
+    x = FOOT_MARGIN
+    for colour, text in items:
+        takes = font.getlength(text) + (0 if colour is None else KEY_INDENT)
+        if lines[-1] and x + takes > wide - FOOT_MARGIN:
+            lines.append([])
+            x = FOOT_MARGIN
+        lines[-1].append((x, colour, text))
+        x += takes + (0 if colour is None else KEY_GAP)
+    return lines
 
 
 def _draw_plans(canvas: Canvas, reading: Reading) -> None:
