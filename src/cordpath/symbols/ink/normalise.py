@@ -67,6 +67,12 @@ class Ink:
         return Raster(self.xy)
 
     @cached_property
+    def painted(self) -> Ink:
+        """The edges of small fills alone, as if a pen had drawn them."""
+        edges = self.xy[self.line_of < 0]
+        return normalise(edges, np.full(len(edges), -1), np.ones(len(edges), bool), np.zeros((0, 4)))
+
+    @cached_property
     def beads(self) -> Beads:
         return strings_of(self.arcs)
 

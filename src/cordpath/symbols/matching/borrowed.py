@@ -169,7 +169,7 @@ def _held(
 @lru_cache(maxsize=MADE)
 def _longest_runs(template: Template) -> list[float]:
     """Length of the longest of the template's own runs that samples of each of its lines lie nearest to."""
-    own = template.normal
+    own = template.features.ink
     drawn, run = _lines(own.xy[: own.count]), own.run[: own.count]
     out = []
     for line in range(len(template.drawn.lines)):

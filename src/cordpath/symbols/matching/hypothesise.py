@@ -9,6 +9,7 @@ rounded to 1/600 in.
 from __future__ import annotations
 
 import math
+from functools import cached_property
 
 import numpy as np
 from scipy.spatial import cKDTree
@@ -17,15 +18,11 @@ from cordpath.geometry import lengths
 from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.symbols.ink.normalise import Ink
 from cordpath.symbols.pose import NO_POSES, about
+from cordpath.symbols.templates.features import LEAST_LINE, Features
 from cordpath.symbols.templates.template import Template
 
-ANCHORS = 2  # circles tried as the first feature
 TRIED = 200  # circles of the sheet that show first whether there are too many poses
-PARTNERS = 3  # lines or circles tried beside each
-CORNERS = 4
-LEAST_ARC = 57.0  # degrees of a circle that still tells its centre
 TURNS = 36  # directions tried where nothing tells the direction
-LEAST_LINE = 1.0  # pt, times ``small``: the direction of a shorter line is noise, it tells no turn
 SPLINTERED = 3.0  # times the least piece: a line this long is a line, however short the pieces it is drawn in
 
 
@@ -40,15 +37,35 @@ class Places:
         """(n, 5) poses worth a closer look; the same place may come several times."""
         if template.text_only or not self.ink.count:
             return NO_POSES
-        return self._allowed(template, self._from_circles(template) + self._from_lines(template))
+        found: list[FloatArray] = []
+        for own, places in self._sought(template):
+            found += places._from_circles(template, own) + places._from_lines(template, own)
+        return self._allowed(template, found)
+
+    def _sought(self, template: Template) -> list[tuple[Features, Places]]:
+        """By which of its features the template is looked for, and among whose.
+
+        Paint needs no pen: edges of fills are lines of the sheet only where they are drawn as well, and are looked
+        for among the edges of its paint.
+        """
+        if not template.drawn.fills:
+            return [(template.features, self)]
+        sought = [(template.penned, self), (template.painted, self.painted)]
+        return sought if template.penned.tell else [*sought, (template.features, self)]
+
+    @cached_property
+    def painted(self) -> Places:
+        """Places among the edges of the sheet's small fills alone."""
+        return Places(self.ink.painted)
 
     def few_poses(self, template: Template, most: int) -> FloatArray | None:
         """The poses, None where they are more than ``most``.  The circles that a shape may have on a lettered sheet
         are many, and the first of them show that they are too many."""
-        circles = max((len(self._circles(template, *anchor[2:4])[0]) for anchor in _anchors(template)), default=0)
+        own = template.features
+        circles = max((len(self._circles(template, *anchor[2:4])[0]) for anchor in own.anchors), default=0)
         tried = TRIED
         while tried < circles:
-            count = len(self._allowed(template, self._from_circles(template, tried)))
+            count = len(self._allowed(template, self._from_circles(template, own, tried)))
             if count > most:
                 return None
             if count * circles <= most * tried:
@@ -63,14 +80,12 @@ class Places:
         scale = poses[:, 4]
         return poses[(scale > 0.97 * template.lowest) & (scale < 1.03 * template.highest)]
 
-    def _from_lines(self, template: Template) -> list[FloatArray]:
+    def _from_lines(self, template: Template, own: Features) -> list[FloatArray]:
         found: list[FloatArray] = []
-        corners = _best_corners(template)
-        whole = template.circles[:, 3] > LEAST_ARC
-        if len(corners) and (not whole.any() or template.radius > 12):
-            found += [self._from_corner(template, a, b) for a, b in corners]
-        if not whole.any():  # corners may be broken: lines of the right length are tried as well
-            found += self._from_runs(template)
+        if not len(own.anchors) or template.radius > 12:
+            found += [self._from_corner(template, own.ink, a, b) for a, b in own.corners]
+        if not len(own.anchors):  # corners may be broken: lines of the right length are tried as well
+            found += self._from_runs(template, own.lines)
         return found
 
     def _circles(self, template: Template, radius: float, degrees: float) -> tuple[IntArray, FloatArray]:
@@ -83,10 +98,10 @@ class Places:
         k = np.flatnonzero(ok & (circles[:, 3] >= min(0.6 * degrees, 250)))
         return k, np.clip(circles[k, 2] / radius, template.lowest, template.highest)
 
-    def _from_circles(self, template: Template, first: int | None = None) -> list[FloatArray]:
+    def _from_circles(self, template: Template, own: Features, first: int | None = None) -> list[FloatArray]:
         """``first``: only from as many of the sheet's circles."""
         found: list[FloatArray] = []
-        for anchor in _anchors(template):
+        for anchor in own.anchors:
             k, scale = self._circles(template, anchor[2], anchor[3])
             k, scale = k[:first], scale[:first]
             if not len(k):
@@ -96,8 +111,8 @@ class Places:
                 poses = np.c_[np.zeros((len(k), 4)), scale]
                 found.append(about(poses, anchor[:2], at))
                 continue
-            lines = _partner_lines(template, anchor)
-            others = _partner_circles(template, anchor)
+            lines = own.partner_lines(anchor)
+            others = own.partner_circles(anchor)
             found += [self._circle_line(template, anchor, k, scale, line) for line in lines]
             if len(lines) < 2:
                 found += [self._two_circles(template, anchor, k, scale, other) for other in others]
@@ -173,9 +188,9 @@ class Places:
             out.append(about(pose, anchor[:2], circles[k[c], :2]))
         return np.concatenate(out)
 
-    def _from_corner(self, template: Template, a: int, b: int) -> FloatArray:
+    def _from_corner(self, template: Template, own: Ink, a: int, b: int) -> FloatArray:
         """Poses that lay the template's corner of half-edges a, b on corners of the sheet."""
-        own, ink = template.normal, self.ink
+        ink = self.ink
         n = max(1, ink.count)
         corner = own.ends[a]
         la, lb = float(own.run[a % own.count]), float(own.run[b % own.count])
@@ -197,9 +212,8 @@ class Places:
                 out.append(about(pose, corner, ink.ends[half]))
         return np.concatenate(out) if out else NO_POSES
 
-    def _from_runs(self, template: Template) -> list[FloatArray]:
-        """Lay the longest line on runs of its length, whatever happens at its ends."""
-        lines = template.normal.runs if len(template.drawn.lines) else np.zeros((0, 4))
+    def _from_runs(self, template: Template, lines: FloatArray) -> list[FloatArray]:
+        """Lay the longest of ``lines`` on runs of its length, whatever happens at its ends."""
         if not len(lines):
             return []
         line = lines[int(np.argmax(lengths(lines)))]
@@ -217,11 +231,6 @@ class Places:
                 pose = np.c_[np.zeros((len(runs), 2)), turn - own + back, np.full(len(runs), mirror), scale]
                 out.append(about(pose, middle, (runs[:, :2] + runs[:, 2:]) / 2))
         return out
-
-
-def _anchors(template: Template) -> FloatArray:
-    """(a, 4) the template's circles that are tried as the first feature."""
-    return template.circles[template.circles[:, 3] > LEAST_ARC][:ANCHORS]
 
 
 def _wrapped(angle: FloatArray | float) -> FloatArray:
@@ -255,40 +264,6 @@ def _scales(
            (np.flatnonzero(ok2 & ~agree), by_second[ok2 & ~agree]),
            (np.flatnonzero(~ok1 & ~ok2), np.full(int((~ok1 & ~ok2).sum()), middle))]  # fmt: skip
     return [(k, np.clip(s, lowest, highest)) for k, s in out if len(k)]
-
-
-def _best_corners(template: Template) -> list[tuple[int, int]]:
-    """The template's corners with the longest sides."""
-    own = template.normal
-    corners = [(int(a), int(b)) for a, b in own.corners
-               if not own.curved[a % own.count] and not own.curved[b % own.count]]  # fmt: skip
-    corners.sort(key=lambda c: (-round(min(own.run[c[0] % own.count], own.run[c[1] % own.count]), 3), c))
-    return corners[:CORNERS]
-
-
-def _partner_lines(template: Template, anchor: FloatArray) -> list[FloatArray]:
-    """Long straight runs that differ in direction or distance from the anchor's centre."""
-    own = template.normal
-    straight = ~own.curved[: own.count]
-    penned = straight & ~np.isin(own.stroke, template.drawn.filled)  # the edge of a fill is seldom drawn as well
-    lines = own.runs[np.unique(own.run_of[penned if penned.any() else straight])]
-    lines = lines[np.argsort(-np.round(lengths(lines), 3), kind="stable")]
-    kept: list[tuple[float, FloatArray, FloatArray]] = []
-    for line in lines:
-        size = float(np.hypot(*(line[2:] - line[:2])))
-        if size <= LEAST_LINE * template.small:
-            continue
-        unit = (line[2:] - line[:2]) / size
-        offset = abs(float(-(line[0] - anchor[0]) * unit[1] + (line[1] - anchor[1]) * unit[0]))
-        if all(abs(offset - o) > 0.5 or abs(float(unit @ u)) < 0.98 for o, u, _ in kept):
-            kept.append((offset, unit, line))
-    return [line for _, _, line in kept[:PARTNERS]]
-
-
-def _partner_circles(template: Template, anchor: FloatArray) -> list[FloatArray]:
-    others = template.circles[template.circles[:, 3] > LEAST_ARC]
-    apart = np.hypot(*(others[:, :2] - anchor[:2]).T) > 0.2 * template.radius
-    return list(others[apart][:PARTNERS])
 
 
 def _of_splinters(ink: Ink, circle: IntArray, segment: IntArray, least: float) -> BoolArray:

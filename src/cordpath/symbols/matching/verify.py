@@ -16,7 +16,7 @@ from cordpath.model import FloatArray, IntArray
 from cordpath.symbols.ink.normalise import Ink
 from cordpath.symbols.matching.coverage import coverage
 from cordpath.symbols.matching.fit import fitted
-from cordpath.symbols.pose import SCALE, TURN, place
+from cordpath.symbols.pose import MIRROR, SCALE, TURN, place
 from cordpath.symbols.templates.orbits import canonical
 from cordpath.symbols.templates.template import Template
 
@@ -24,6 +24,7 @@ LEAST = 0.80  # coverage under which a pose is no candidate at all
 FEW = 20  # poses, of which each is fitted, however little of it is drawn
 IN_FULL = 0.98  # coverage: what differs from 1 by roundings and the pen only
 ANOTHER_WAY = math.sin(math.radians(15.0))  # between turns: what a template is fitted from is nearer
+ANOTHER_TURN = math.cos(math.radians(15.0))  # the same, of lines that have a head and a tail
 ANOTHER_CIRCLE = 1.0  # pt between centres: what is fitted twice to one circle is nearer
 LARGE = 20.0  # pt of body radius from which a pose's small errors of scale and turn move its rim off the ink
 
@@ -51,9 +52,10 @@ def _lines_key(template: Template, poses: FloatArray) -> bytes:
 def plausible(template: Template, ink: Ink, poses: FloatArray) -> FloatArray:
     """The poses that cheap look-ups leave, one of those that the template's symmetries lead to."""
     poses = canonical(template, poses)
+    inked = np.flatnonzero(template.weight)  # not the edges of fills
     for count, least in ((24, 0.6), (96, LEAST - 0.04 if template.radius < LARGE else 0.6)):
         if len(poses):
-            k = np.linspace(0, len(template.points) - 1, min(count, len(template.points))).astype(np.int64)
+            k = inked[np.linspace(0, len(inked) - 1, min(count, len(inked))).astype(np.int64)]
             poses = poses[ink.raster.share(poses, template.points[k], template.tangents[k]) >= least]
     if not len(poses):
         return poses
@@ -87,6 +89,9 @@ def _one_a_place(template: Template, poses: FloatArray, covered: FloatArray) -> 
     better, worse = pairs[np.argsort(pairs[:, 0], kind="stable")].T
     other = np.abs(np.sin(poses[worse, TURN] - poses[better, TURN])) > ANOTHER_WAY
     other |= np.hypot(*(circle[worse] - circle[better]).T) > ANOTHER_CIRCLE
+    if template.drawn.fills:  # lines that look the same turned or mirrored: the paint tells later
+        other |= np.cos(poses[worse, TURN] - poses[better, TURN]) < ANOTHER_TURN
+        other |= poses[worse, MIRROR] != poses[better, MIRROR]
     yields = ~other | (covered[worse] < IN_FULL)
     taken = [False] * len(poses)
     for i, j in zip(better[yields].tolist(), worse[yields].tolist(), strict=True):

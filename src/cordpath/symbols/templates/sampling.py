@@ -1,11 +1,14 @@
-"""Samples of a template's marks: points with a tangent, the element they are on and the length they stand for."""
+"""Samples of a template's marks: points with a tangent, the element they are on and the length they stand for; and
+points in its fills."""
 
 from __future__ import annotations
 
 import math
 
 import numpy as np
+import shapely
 from scipy.spatial import cKDTree
+from shapely.geometry.base import BaseGeometry
 
 from cordpath.geometry import directions, lengths
 from cordpath.model import BoolArray, FloatArray, IntArray
@@ -58,3 +61,19 @@ def drawn_once(
     first = np.where((weight[i] > 0) == (weight[j] > 0), element[i] < element[j], weight[i] > 0)
     kept[np.where(first, j, i)] = False
     return kept
+
+
+def points_in(shape: BaseGeometry, step: float, fallback: BaseGeometry) -> FloatArray:
+    """(n, 2) points of a grid of ``step`` in a shape, at least one; one in ``fallback`` where it is empty."""
+    if shape.is_empty:
+        point = fallback.representative_point()
+        return np.array([[point.x, point.y]])
+    x0, y0, x1, y1 = shape.bounds
+    step = max(step, math.sqrt(max((x1 - x0) * (y1 - y0), 1e-9) / 2000))  # at most about 2000 points
+    x, y = np.meshgrid(np.arange(x0 + step / 2, x1, step), np.arange(y0 + step / 2, y1, step))
+    grid = np.c_[x.ravel(), y.ravel()]
+    grid = grid[shapely.contains_xy(shape, grid[:, 0], grid[:, 1])]
+    if not len(grid):
+        point = shape.representative_point()
+        grid = np.array([[point.x, point.y]])
+    return grid

@@ -11,7 +11,6 @@ Every length scales with the body, because real symbols can be 2 pt in radius: `
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
 
@@ -21,12 +20,12 @@ from scipy.spatial import cKDTree
 from shapely.geometry.base import BaseGeometry
 
 from cordpath.geometry import directions, lengths
-from cordpath.model import FloatArray, IntArray, Mark, SymbolEntry
+from cordpath.model import BoolArray, FloatArray, IntArray, Mark, SymbolEntry
 from cordpath.symbols.ink.hatch import hatched
-from cordpath.symbols.ink.normalise import Ink, normalise
 from cordpath.symbols.templates.association import INSIDE, NEAR, Maps, boxes, stamped
+from cordpath.symbols.templates.features import Features, features
 from cordpath.symbols.templates.marks import Drawn, draw
-from cordpath.symbols.templates.sampling import drawn_once, sampled
+from cordpath.symbols.templates.sampling import drawn_once, points_in, sampled
 from cordpath.symbols.templates.symmetries import symmetries
 
 FULL_SIZE = 9.0  # pt of body radius from which lengths no longer shrink
@@ -124,16 +123,34 @@ class Template:
         return cKDTree(self.points)
 
     @cached_property
-    def normal(self) -> Ink:
-        """The template's own marks, normalised like a sheet: the source of its circles and corners."""
-        xy, curve = self.drawn.chords()
-        return normalise(xy, curve, np.ones(len(xy), bool), np.zeros((0, 4)))
+    def features(self) -> Features:
+        """Of all marks."""
+        return features(*self.drawn.chords(), self.small, self.radius)
 
     @cached_property
+    def penned(self) -> Features:
+        """Of what a pen draws: all but the edges of fills."""
+        return self._features(~self._painted)
+
+    @cached_property
+    def painted(self) -> Features:
+        """Of the edges of fills."""
+        return self._features(self._painted)
+
+    @property
+    def _painted(self) -> BoolArray:
+        """(n,) of the chords of all marks: an edge of a fill."""
+        xy, curve = self.drawn.chords()
+        return (curve < 0) & np.isin(np.arange(len(xy)), self.drawn.filled)
+
+    def _features(self, mine: BoolArray) -> Features:
+        xy, curve = self.drawn.chords()
+        return features(xy[mine], curve[mine], self.small, self.radius)
+
+    @property
     def circles(self) -> FloatArray:
         """(k, 4) centre, radius, degrees covered: whole circles first, then larger ones."""
-        c = self.normal.arcs.circles
-        return c[np.lexsort((-c[:, 2], -(c[:, 3] > 300).astype(int)))]
+        return self.features.circles
 
     @cached_property
     def round(self) -> bool:
@@ -201,7 +218,7 @@ class Template:
         inside = []
         for ring in self.drawn.fills:
             shape = shapely.make_valid(shapely.Polygon(ring))
-            inside.append(_points_in(shape.buffer(-0.5 * self.small), 0.53 * self.small, shape))
+            inside.append(points_in(shape.buffer(-0.5 * self.small), 0.53 * self.small, shape))
         return tuple(inside)
 
     @cached_property
@@ -213,7 +230,7 @@ class Template:
         bare = self.body.buffer(-0.5 * self.small).difference(painted.buffer(0.8 * self.small))
         if bare.is_empty or bare.area < 0.1 * self.body.area:
             return np.zeros((0, 2))
-        return _points_in(bare, 0.53 * self.small, bare)
+        return points_in(bare, 0.53 * self.small, bare)
 
     @property
     def maps(self) -> Maps:
@@ -243,21 +260,6 @@ class Template:
 @lru_cache(maxsize=KEPT)
 def _maps(template: Template) -> Maps:
     return template._drawn_maps()
-
-
-def _points_in(shape: BaseGeometry, step: float, fallback: BaseGeometry) -> FloatArray:
-    if shape.is_empty:
-        point = fallback.representative_point()
-        return np.array([[point.x, point.y]])
-    x0, y0, x1, y1 = shape.bounds
-    step = max(step, math.sqrt(max((x1 - x0) * (y1 - y0), 1e-9) / 2000))  # at most about 2000 points
-    x, y = np.meshgrid(np.arange(x0 + step / 2, x1, step), np.arange(y0 + step / 2, y1, step))
-    grid = np.c_[x.ravel(), y.ravel()]
-    grid = grid[shapely.contains_xy(shape, grid[:, 0], grid[:, 1])]
-    if not len(grid):
-        point = shape.representative_point()
-        grid = np.array([[point.x, point.y]])
-    return grid
 
 
 @lru_cache(maxsize=MADE)

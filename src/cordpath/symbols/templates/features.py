@@ -1,0 +1,85 @@
+"""By what is a template looked for?  The circles, corners and lines of its marks, normalised like a sheet's: what
+merges there merges here."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from cordpath.geometry import lengths
+from cordpath.model import FloatArray, IntArray
+from cordpath.symbols.ink.normalise import Ink, normalise
+
+ANCHORS = 2  # circles tried as the first feature
+PARTNERS = 3  # lines or circles tried beside each
+CORNERS = 4
+LEAST_ARC = 57.0  # degrees of a circle that still tells its centre
+LEAST_LINE = 1.0  # pt, times ``small``: the direction of a shorter line is noise, it tells no turn
+
+
+@dataclass(frozen=True, eq=False)
+class Features:
+    """``ink``: the marks; ``small`` and ``radius`` as of the template that they are of."""
+
+    ink: Ink
+    small: float
+    radius: float
+
+    @cached_property
+    def circles(self) -> FloatArray:
+        """(k, 4) centre, radius, degrees covered: whole circles first, then larger ones."""
+        c = self.ink.arcs.circles
+        return c[np.lexsort((-c[:, 2], -(c[:, 3] > 300).astype(int)))]
+
+    @cached_property
+    def anchors(self) -> FloatArray:
+        """(a, 4) the circles that are tried as the first feature."""
+        return self.circles[self.circles[:, 3] > LEAST_ARC][:ANCHORS]
+
+    @cached_property
+    def lines(self) -> FloatArray:
+        """(r, 4) straight runs, by number."""
+        own = self.ink
+        return own.runs[np.unique(own.run_of[~own.curved[: own.count]])]
+
+    @cached_property
+    def corners(self) -> list[tuple[int, int]]:
+        """Half-edges of the corners with the longest sides."""
+        own = self.ink
+        corners = [(int(a), int(b)) for a, b in own.corners
+                   if not own.curved[a % own.count] and not own.curved[b % own.count]]  # fmt: skip
+        corners.sort(key=lambda c: (-round(min(own.run[c[0] % own.count], own.run[c[1] % own.count]), 3), c))
+        return corners[:CORNERS]
+
+    def partner_lines(self, anchor: FloatArray) -> list[FloatArray]:
+        """Long straight runs that differ in direction or distance from the anchor's centre."""
+        lines = self.lines
+        lines = lines[np.argsort(-np.round(lengths(lines), 3), kind="stable")]
+        kept: list[tuple[float, FloatArray, FloatArray]] = []
+        for line in lines:
+            size = float(np.hypot(*(line[2:] - line[:2])))
+            if size <= LEAST_LINE * self.small:
+                continue
+            unit = (line[2:] - line[:2]) / size
+            offset = abs(float(-(line[0] - anchor[0]) * unit[1] + (line[1] - anchor[1]) * unit[0]))
+            if all(abs(offset - o) > 0.5 or abs(float(unit @ u)) < 0.98 for o, u, _ in kept):
+                kept.append((offset, unit, line))
+        return [line for _, _, line in kept[:PARTNERS]]
+
+    def partner_circles(self, anchor: FloatArray) -> list[FloatArray]:
+        """Other circles about a centre of their own."""
+        others = self.circles[self.circles[:, 3] > LEAST_ARC]
+        apart = np.hypot(*(others[:, :2] - anchor[:2]).T) > 0.2 * self.radius
+        return list(others[apart][:PARTNERS])
+
+    @property
+    def tell(self) -> bool:
+        """A circle with a line beside it, or a corner: they tell place and turn."""
+        return len(self.corners) > 0 or (len(self.anchors) > 0 and len(self.lines) > 0)
+
+
+def features(xy: FloatArray, curve: IntArray, small: float, radius: float) -> Features:
+    """Of (n, 4) lines and chords, with the arc that each chord was cut from, -1 for lines."""
+    return Features(normalise(xy, curve, np.ones(len(xy), bool), np.zeros((0, 4))), small, radius)
