@@ -213,6 +213,17 @@ def test_a_broken_table_of_objects_alone_loses_nothing(make: Maker) -> None:
     assert len(sheet.strokes) == 200 and any("repaired" in line for line in sheet.assumptions)
 
 
+@pytest.mark.parametrize("locked", [False, True])
+def test_an_empty_stream_among_the_contents_is_no_damage(make: Maker, tmp_path: Path, locked: bool) -> None:
+    path = tmp_path / "stamped.pdf"
+    with pikepdf.open(make("10 20 m 50 20 l S " * 200)) as document:
+        document.pages[0].contents_add(b"", prepend=True)
+        key = pikepdf.Encryption(owner="o", user="") if locked else False
+        document.save(path, compress_streams=True, encryption=key)
+    sheet = read_sheet(path, 1)
+    assert len(sheet.strokes) == 200 and not sheet.assumptions
+
+
 def test_a_form_that_is_damaged_is_the_page_that_is_damaged(tmp_path: Path) -> None:
     path = tmp_path / "form.pdf"
     page = canvas.Canvas(str(path), pagesize=(400, 300), invariant=1, pageCompression=1)

@@ -21,6 +21,7 @@ from cordpath.sheet import opening
 
 CHUNK = 1 << 20  # bytes unpacked at a time: a packed bomb never lies in memory whole
 MOST = 1 << 29  # bytes unpacked in all; a sheet of a million strokes has 40 MB (measured)
+LEAST_PACKED = 32  # bytes: nothing at all, encrypted, is a start of 16 bytes and a block of 16 (ISO 32000-2, 7.6.3)
 LONGEST = 28_800.0  # pt, 400 in.: eight times a 36 x 48 in. sheet; maps of the ink grow with the page
 BROKEN = re.compile(
     r"premature end|zlib error|lzw|run-?length|cannot (open|load|decode|find)|unknown filter|bad.*filter",
@@ -46,6 +47,7 @@ def require_whole(document: pymupdf.Document, page: pymupdf.Page, said: tuple[st
     cut = any(CUT in line for line in said)
     left = MOST
     for number in _content_streams(page, where):
+        _unfilter_if_empty(document, number)
         left -= _unpack(document, number, left, where)
         heard = opening.complaints()
         if any(BROKEN.search(line) or (cut and MISSED in line) for line in heard):
@@ -93,6 +95,23 @@ def _content_streams(page: pymupdf.Page, where: str) -> list[int]:
     with damaged("the page's entries are damaged", where):  # resources in a ring, for one
         forms = [entry[0] for entry in page.get_xobjects()]
         return list(dict.fromkeys((*page.get_contents(), *forms)))
+
+
+def _unfilter_if_empty(document: pymupdf.Document, number: int) -> None:
+    """Takes the filters off a stream of no bytes at all: nothing is packed in it, and unpacking it would be called
+    damage.  Programs that rewrite files pack the empty content of blank or stamped pages so."""
+    pdf = pymupdf._as_pdf_document(document)
+    entries = mupdf.pdf_load_object(pdf, number)
+    stated = mupdf.pdf_dict_gets(entries, "Length")
+    if mupdf.pdf_to_int(stated) > LEAST_PACKED:
+        return
+    try:
+        raw = mupdf.pdf_load_raw_stream_number(pdf, number)
+    except Exception:
+        return  # what is wrong with it is said where it is unpacked
+    if not mupdf.fz_buffer_extract(raw):
+        mupdf.pdf_dict_dels(entries, "Filter")
+        mupdf.pdf_dict_dels(entries, "DecodeParms")
 
 
 def _unpack(document: pymupdf.Document, number: int, most: int, where: str) -> int:
