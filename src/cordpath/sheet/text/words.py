@@ -27,6 +27,7 @@ from cordpath.sheet.lettering.trust import DOUBTFUL
 from cordpath.sheet.text.ciphers import plain
 from cordpath.sheet.text.clipped_text import Place, cut_away, place
 from cordpath.sheet.text.font_maps import Denied
+from cordpath.sheet.text.sizes import KIND, true_sizes
 
 WORD_GAP = 0.18  # of the font size: a space is 0.25 or more, a gap inside a word rarely over 0.12
 LINE_GAP = 1.5  # of the font size: wider gaps separate runs (columns of a schedule)
@@ -98,8 +99,17 @@ def _glyphs(spans: list[dict[str, Any]], to_page: Affine, against: Denied, away:
     turned = heading @ np.array(to_page[:4]).reshape(2, 2)
     angle = np.degrees(np.arctan2(-turned[:, 1], turned[:, 0])) if len(spans) else np.zeros(0)
     width = _advance(boxes, places, heading[index]) * float(np.hypot(*to_page[:2]))
+    drawn = np.array([bool(letter.strip()) for letter in text], bool)
+    size = true_sizes(size[index], width, _own_units(spans)[index], drawn)
     denied = np.array(wrong, bool)
-    return _Table(text, apply(to_page, places), width, size[index], angle[index], index, denied, spans)
+    return _Table(text, apply(to_page, places), width, size, angle[index], index, denied, spans)
+
+
+def _own_units(spans: list[dict[str, Any]]) -> IntArray:
+    """(spans,) a number for each font whose unit is its own affair, -1 for the others."""
+    names = [str(span["font"]) for span in spans]
+    known = {name: number for number, name in enumerate(dict.fromkeys(names)) if name.startswith(KIND)}
+    return np.array([known.get(name, -1) for name in names], np.int64)
 
 
 def _sound(span: dict[str, Any]) -> bool:
