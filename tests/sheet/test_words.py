@@ -106,13 +106,17 @@ def test_feet_under_the_name_of_another_sign(make: Maker) -> None:
 
 @pytest.mark.parametrize("unit", [0.0002, 0.001, 0.01, 1.0])
 def test_a_font_of_any_unit_of_its_own_has_the_size_that_is_seen(make: Maker, unit: float) -> None:
-    """A Type 3 font's matrix is free (ISO 32000-2, 9.6.4): the same letters, shown at a size that makes up for it."""
+    """A Type 3 font's matrix is free (ISO 32000-2, 9.6.4): the same letters, at a size that makes up for it."""
     shape = ("<<>>", "550 0 0 0 500 700 d1 0 0 500 700 re f")
-    said = ("<<>>", "/CIDInit /ProcSet findresource begin begincmap 1 begincodespacerange <00> <FF> "
-            "endcodespacerange 3 beginbfchar <49> <0049> <4B> <004B> <54> <0054> endbfchar endcmap end")  # fmt: skip
+    said = (
+        "<<>>",
+        "/CIDInit /ProcSet findresource begin begincmap 1 begincodespacerange <00> <FF> endcodespacerange "
+        "3 beginbfchar <49> <0049> <4B> <004B> <54> <0054> endbfchar endcmap end",
+    )
     font = (
-        f"<</Type/Font/Subtype/Type3/FontBBox[0 0 500 700]/FontMatrix[{unit} 0 0 {unit} 0 0]/FirstChar 73/LastChar 84"
-        f"/Widths[{'550 ' * 12}]/Encoding<</Type/Encoding/Differences[73/I 75/K 84/T]>>/CharProcs<</I 6 0 R/K 6 0 R"
+        f"<</Type/Font/Subtype/Type3/FontBBox[0 0 500 700]/FontMatrix[{unit} 0 0 {unit} 0 0]"
+        f"/FirstChar 73/LastChar 84/Widths[{'550 ' * 12}]"
+        "/Encoding<</Type/Encoding/Differences[73/I 75/K 84/T]>>/CharProcs<</I 6 0 R/K 6 0 R"
         "/T 6 0 R>>/ToUnicode 7 0 R>>"
     )
     size = 8 / (1000 * unit)  # that eight points are seen
