@@ -287,6 +287,7 @@ def test_names_in_a_pipe_are_not_broken_up(tmp_path: Path) -> None:
         (["--pages", "1", "--pages=2"], "in one list"),
         (["-q", "-v"], "leave one of the two out"),
         (["-q", "--progress", "json"], "leave one of the two out"),
+        (["-v", "--progress", "none"], "leave one of the two out"),
         (["--cluster", "tcp://10.0.0.5:8786", "--jobs", "4"], "leave one of the two out"),
     ],
 )

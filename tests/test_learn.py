@@ -42,8 +42,11 @@ def outlets_of(stem: str) -> list[dict]:
 @pytest.fixture(scope="module")
 def learnt(tmp_path_factory: pytest.TempPathFactory) -> Path:
     out = tmp_path_factory.mktemp("learn") / "office"
-    result = run("learn", *(SAMPLES / f"{stem}.pdf" for stem in STEMS), "--out", out, "--jobs", "1")
+    result = run("learn", *(SAMPLES / f"{stem}.pdf" for stem in STEMS), "--out", out, "--jobs", "1", "-v")
     assert result.exit_code == 0, result.output
+    for stage in ("legends", "shapes"):
+        told = [f"{stage} {k}/2: {stem}.pdf page 1" for k, stem in enumerate(STEMS, 1)]
+        assert all(line in result.output for line in told), result.output
     assert "symbols from legends" in result.output
     return out
 

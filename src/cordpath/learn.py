@@ -15,6 +15,7 @@ from PIL import Image
 from cordpath.batch import tasks
 from cordpath.batch.child import Limits
 from cordpath.batch.order import SHEET_MEMORY_MB, SHEET_SECONDS, find_sheets, not_there, shown_name
+from cordpath.batch.progress import Progress, Silent
 from cordpath.batch.workers import Workers, local_workers, map_calls
 from cordpath.errors import CordpathError, OutputRefused, UsageRefused, unreadable
 from cordpath.model import Drawing, Mapping, Scale, Sheet
@@ -49,16 +50,19 @@ class Lesson:
 
 def learn(
     sheets: tuple[str, ...], out: Path, jobs: int, pages: frozenset[int] | None = None, password: str | None = None,
-    limits: Limits = USUAL,
+    limits: Limits = USUAL, told: Progress | None = None,
 ) -> Lesson:  # fmt: skip
     """Raises UsageRefused where no sheet is named, or where nothing on them can be learnt."""
+    told = told or Silent()
     paths = find_sheets(sheets, out)
     with local_workers(jobs) as workers:
         wanted, notes, shut = _pages(workers, paths, pages, password, limits)
-        legends, lost = _gathered(workers, legend_page, [(*page, password) for page in wanted], limits)
+        calls = [(*page, password) for page in wanted]
+        legends, lost = _gathered(workers, legend_page, calls, limits, told, "legends")
         rows = merged(tuple(row for legend in legends for row in legend))
         known = _mapping(entries(rows, ())[:MOST_SYMBOLS])
-        plans, lost_again = _gathered(workers, plan_page, [(*page, known, password) for page in wanted], limits)
+        again = [(*page, known, password) for page in wanted]
+        plans, lost_again = _gathered(workers, plan_page, again, limits, told, "shapes")
     lost = tuple(dict.fromkeys((*shut, *lost, *lost_again)))
     shapes = merged(tuple(sample for plan in plans for sample in plan.shapes))
     sides = wall_sides(tuple(each for plan in plans for each in plan.contacts))
@@ -180,10 +184,15 @@ def _gathered(
     task: Callable[..., Taught | CordpathError],
     calls: list[tuple[Any, ...]],
     limits: Limits,
+    told: Progress,
+    stage: str,
 ) -> tuple[tuple[Taught, ...], tuple[str, ...]]:
+    """What the task taught of each page, and the pages that could not be read.  Calls begin with file and page."""
     found: list[Taught] = []
     notes = []
+    told.begin(stage, len(calls))
     for call, done in zip(calls, map_calls(workers, task, calls, limits), strict=True):
+        told.step(stage, call[0].name, call[1], str(done) if isinstance(done, CordpathError) else "")
         if isinstance(done, CordpathError):
             notes.append(_lost(call[0], done, call[1]))
         else:

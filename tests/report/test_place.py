@@ -15,6 +15,7 @@ from shapely import Point
 
 from cordpath.model import Box, Finding
 from cordpath.report.pdf import place
+from cordpath.report.pdf.canvas import wrap
 from cordpath.report.pdf.cloud import LEAST_SIDE, cloud_box, cloud_curves, outer_box
 from cordpath.report.pdf.mark_drawings import leader
 from cordpath.report.pdf.marks import lay_out, mark_unit
@@ -84,6 +85,24 @@ def test_tags_keep_off_words_and_ink_where_there_is_room() -> None:
         (build.missing("E-101.1", (300.0, 200.0), (300.0, 200.0)),), Crowd(612.0, 396.0, dark, [word])
     )
     assert mark.tag[1] >= 200.0 - INK_STEP and overlap(mark.tag, word) == 0.0
+
+
+def test_tags_keep_off_the_symbols_of_outlets_that_have_no_mark() -> None:
+    asked = build.missing("E-101.1", (300.0, 200.0), (300.0, 250.0))
+    (alone,) = lay_out((asked,), Crowd(612.0, 396.0))
+    places = (alone.tag, alone.paths[0].label_box)
+    others = [build.free(f"E-101.{k}", ((b[0] + b[2]) / 2, (b[1] + b[3]) / 2)) for k, b in enumerate(places, 2)]
+    (mark,) = lay_out((asked, *others), Crowd(612.0, 396.0))
+    for other in others:
+        symbol = other.outlet.symbol.footprint.bounds
+        assert overlap(mark.tag, symbol) == 0.0 and overlap(mark.paths[0].label_box, symbol) == 0.0
+
+
+def test_a_question_mark_keeps_to_the_word_that_it_doubts() -> None:
+    for width in range(40, 200, 7):
+        lines = wrap("210.8(A)(5) ?, 210.8(A)(6) ?, 210.8(E) ?", float(width), 9.0)
+        assert not any(line.startswith("?") for line in lines) or width < 65, lines
+        assert " ".join(lines).replace(" ", "") == "210.8(A)(5)?,210.8(A)(6)?,210.8(E)?"
 
 
 def test_a_tag_stands_beside_its_cloud_on_an_empty_page() -> None:

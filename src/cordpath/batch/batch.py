@@ -71,12 +71,14 @@ def picked_examples(mapping: Mapping, password: str | None = None) -> Examples:
 
 
 def picture_of(
-    path: Path, page: int, mapping: Mapping, dpi: float, crop: Box | None, password: str | None, limits: Limits
-) -> tuple[bytes, tuple[str, ...]]:
+    path: Path, page: int, mapping: Mapping, dpi: float, crop: Box | None, password: str | None, limits: Limits,
+    told: Progress | None = None,
+) -> tuple[bytes, tuple[str, ...]]:  # fmt: skip
     """PNG of what was understood of one page, drawn in a worker, and what was left out.
 
     The ``picked:`` entries and the legends on all pages of the file serve it.  Raises CordpathError.
     """
+    told = told or Silent()
     examples = picked_examples(mapping, password)
     notes = [*examples.astray]
     with local_workers(1) as workers:
@@ -85,7 +87,11 @@ def picture_of(
             if isinstance(count, CordpathError):
                 raise count
             calls = [(path, each, mapping, password) for each in range(1, min(count, MOST_PAGES) + 1)]
-            rows = list(map_calls(workers, tasks.read_legends, calls, limits))
+            told.begin("legends", len(calls))
+            rows = []
+            for each, row in enumerate(map_calls(workers, tasks.read_legends, calls, limits), 1):
+                rows.append(row)
+                told.step("legends", path.name, each)
             read = [row for row in rows if not isinstance(row, CordpathError)]
             if count > MOST_PAGES:
                 notes.append(f"it has {count} pages: legends were looked for on the first {MOST_PAGES} only")
@@ -94,6 +100,7 @@ def picture_of(
                 notes.append(f"legends on pages that could not be read: {', '.join(lost[:MOST_LOST])}")
             examples = replace(examples, legends=tuple(one for row in read for one in row))
         task = tasks.PageTask(path, page, mapping, examples, password)
+        told.begin("drawing", 1)
         (picture,) = map_calls(workers, tasks.show_page, [(task, dpi, crop)], limits)
     if isinstance(picture, CordpathError):
         raise picture

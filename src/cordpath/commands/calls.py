@@ -20,6 +20,7 @@ NO_MAPPING = (
 AGAINST = {  # options of which the second would have no effect
     ("quiet", "verbose"): "-q says nothing, and -v a line for each sheet",
     ("quiet", "progress"): "-q says nothing, and --progress asks how to say it",
+    ("verbose", "progress"): "-v is a line of text for each sheet, and --progress another way to say it",
     ("cluster", "jobs"): "a cluster has the workers that it has, and --jobs counts those of this machine",
 }
 

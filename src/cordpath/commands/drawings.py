@@ -11,7 +11,7 @@ from cordpath import learn, report
 from cordpath.batch import batch
 from cordpath.batch.child import Limits
 from cordpath.batch.order import password_in
-from cordpath.batch.progress import printable
+from cordpath.batch.progress import printable, shown
 from cordpath.check import load_mapping
 from cordpath.commands.calls import Call
 from cordpath.commands.options import (
@@ -24,6 +24,7 @@ from cordpath.commands.options import (
     quiet_option,
     symbols_option,
     timeout_option,
+    verbose_option,
 )
 from cordpath.commands.said import complain, tell_notes
 from cordpath.symbols.learning.proposals import open_proposals
@@ -59,9 +60,9 @@ def show_command(
     """Draw what was understood of a sheet: strokes, walls, rooms, symbols, words and cord paths."""
     limits = Limits(sheet_timeout or batch.SHEET_SECONDS, sheet_memory or batch.SHEET_MEMORY_MB)
     mapping = load_mapping(Path(symbols))
-    picture, notes = batch.picture_of(
-        Path(sheet), page, mapping, dpi, batch.box_wanted(box), password_in(password_file), limits
-    )
+    crop, password = batch.box_wanted(box), password_in(password_file)
+    with shown("auto", verbose=False) as told:
+        picture, notes = batch.picture_of(Path(sheet), page, mapping, dpi, crop, password, limits, told)
     report.write_bytes_whole(Path(out), picture, inputs=(Path(sheet), Path(symbols)))
     tell_notes((*open_proposals(mapping), *notes))
     click.echo(f"Written: {printable(out)}")
@@ -92,11 +93,11 @@ Exit status:
 )  # fmt: skip
 @click.argument("sheets", nargs=-1, required=True, metavar="SHEETS...")
 @click.option("--out", default="learnt", show_default=True, metavar="DIR", help="Where the two files go.")
-@put_on(password_option, jobs_option, pages_option, timeout_option, memory_option, quiet_option)
+@put_on(password_option, jobs_option, pages_option, timeout_option, memory_option, quiet_option, verbose_option)
 @click.option("--force", is_flag=True, help="Write over a mapping file that is there.")
 def learn_command(
     sheets: tuple[str, ...], out: str, password_file: str | None, jobs: int | None, pages: str | None,
-    sheet_timeout: float | None, sheet_memory: float | None, quiet: bool, force: bool,
+    sheet_timeout: float | None, sheet_memory: float | None, quiet: bool, verbose: bool, force: bool,
 ) -> None:  # fmt: skip
     """Write a starter mapping file for a new office's drawings, with a picture of every symbol in it.
 
@@ -109,7 +110,9 @@ def learn_command(
     wanted = None if pages is None else batch.pages_wanted(pages)
     limits = Limits(sheet_timeout or batch.SHEET_SECONDS, sheet_memory or batch.SHEET_MEMORY_MB)
     many = processes(jobs, sheet_timeout is not None or sheet_memory is not None)
-    lesson = learn.learn(sheets, Path(out), many, wanted, password_in(password_file), limits)
+    password = password_in(password_file)
+    with shown("none" if quiet else "auto", verbose) as told:
+        lesson = learn.learn(sheets, Path(out), many, wanted, password, limits, told)
     written = learn.write_lesson(lesson, Path(out))
     for each in lesson.lost:
         complain(f"cordpath: {each}")

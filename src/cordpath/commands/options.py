@@ -73,6 +73,9 @@ memory_option: Option = click.option(
     help=f"Give a sheet up when its process grows larger [default: {batch.SHEET_MEMORY_MB:g}].",
 )  # fmt: skip
 quiet_option: Option = click.option("-q", "--quiet", is_flag=True, help="Print nothing but errors.")
+verbose_option: Option = click.option(
+    "-v", "--verbose", is_flag=True, help="One line on standard error for each sheet that is done."
+)
 RUN_OPTIONS: tuple[Option, ...] = (
     password_option, jobs_option, pages_option, timeout_option, memory_option,
     click.option(
@@ -89,7 +92,7 @@ RUN_OPTIONS: tuple[Option, ...] = (
         help="On standard error: bars on a terminal (auto), or one JSON object a line.",
     ),
     quiet_option,
-    click.option("-v", "--verbose", is_flag=True, help="One line on standard error for each sheet that is done."),
+    verbose_option,
     click.option(
         "--force", is_flag=True, help="Write over files of the output folder that are not from an earlier run."
     ),

@@ -22,9 +22,9 @@ FULL = 0.86  # of a picture's side that its symbol fills
 LEAST_LETTER = 8  # of a picture's side: letters in a thing that is drawn to scale stay readable
 TILE, PICTURE, MARGIN = (380, 124), 110, 18  # pixels: a tile of the contact sheet, its picture, about the sheet
 COLUMNS = 3
-LINE_STEP = 17  # pixels
+LINE_STEP = 16  # pixels
 LETTERS = 36  # of a line beside a picture
-LINES = 5
+LINES = 7  # of a tile: the name, four facts, and where it is drawn, which takes two
 
 
 @dataclass(frozen=True, eq=False)
@@ -125,7 +125,7 @@ def _tile(image: Image.Image, tile: Tile, x: int, y: int) -> None:
     image.paste(picture(tile.marks), (x + 4, y + 4))
     if tile.around is not None and len(tile.around):
         image.paste(picture((), around=tile.around), (x + 8 + PICTURE, y + 4))
-    left, top = x + 16 + 2 * PICTURE, y + 8
+    left, top = x + 16 + 2 * PICTURE, y + 4
     lines = [part for line in tile.lines for part in _wrapped(line)]
     if len(lines) > LINES:
         lines = [*lines[: LINES - 1], lines[LINES - 1] + " …"]

@@ -65,7 +65,7 @@ def wrap(text: str, width: float, size: float, name: FaceName = "CpR") -> list[s
     """Lines that fit the width; words longer than a line are cut.  At least one line."""
     lines: list[str] = []
     line = ""
-    for word in text.split():
+    for word in _words(text):
         for piece in _cut(word, width, size, name):
             longer = f"{line} {piece}" if line else piece
             if line and text_width(longer, size, name) > width:
@@ -74,6 +74,17 @@ def wrap(text: str, width: float, size: float, name: FaceName = "CpR") -> list[s
             else:
                 line = longer
     return [*lines, line] if line or not lines else lines
+
+
+def _words(text: str) -> list[str]:
+    """The words of a text; a question mark that stands alone keeps to the word that it doubts."""
+    words: list[str] = []
+    for word in text.split():
+        if words and word.startswith("?"):
+            words[-1] += f" {word}"
+        else:
+            words.append(word)
+    return words
 
 
 def _cut(word: str, width: float, size: float, name: FaceName) -> list[str]:

@@ -83,6 +83,7 @@ def lay_out(
     clouds = _clouds(findings, drawn, crowd, arc)
     for cloud in clouds:
         crowd.take(outer_box(cloud, CLOUD_PEN * arc, arc))
+    crowd.avoid([_symbol_box(finding) for finding in findings])  # an outlet under a tag is not seen
     crowd.avoid([spot for finding in drawn for r in _measured(finding) for spot in _steps(r.path)])
     marks = []
     for finding, cloud in zip(drawn, clouds, strict=True):
