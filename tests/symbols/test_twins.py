@@ -408,3 +408,15 @@ def test_an_outlet_over_a_fixture_is_told_once() -> None:
     ]
     found = spot(sheet_of(xy), rules(washer, outlet), (Scale("v1", 128.0, "note", "", "single"),))
     assert sorted(symbol.entry.name for symbol in found.symbols) == ["duplex", "washer"]
+
+
+def test_a_shorter_line_is_not_the_line_of_a_lettered_twin_whose_letter_nobody_can_read() -> None:
+    ring = PolylineMark(((R, 0.0), (-R / 2, 0.87 * R), (-R / 2, -0.87 * R)), closed=True)
+    short, long = (LineMark((-a * R, 0.0), (a * R, 0.0)) for a in (0.95, 1.5))
+    plain, lettered = entry("plain", (ring, short)), entry("lettered", (ring, long, TextMark("C", (0.0, -1.9 * R))))
+    xy = np.concatenate([strokes_of(lettered.shape, at(150, 150)), strokes_of(plain.shape, at(300, 300))])
+    result = spot(sheet_of(xy), rules(plain, lettered), ())
+    assert {round(s.at[0]): (s.entry.name, s.found) for s in result.symbols} == {
+        150: ("plain", False), 300: ("plain", True)}  # fmt: skip
+    (doubted,) = (s for s in result.symbols if not s.found)
+    assert "'lettered' without its text explains lines here" in doubted.reasons[0]

@@ -215,6 +215,10 @@ def _challenged(winner: Candidate, rival: Candidate) -> Candidate:
     if more is not None and _borrowed(winner, more):
         what = f"lines that run on or belong to something else may make {name!r} look like it"
         return _either(winner, rival, what)
+    if _lacks_letters(rival) and own_share(rival, winner) > OWN_INK and not _passes(_lettered(rival), winner):
+        return winner.doubted(
+            f"{name!r} without its text explains lines here that {winner.template.name!r} does not", name
+        )
     richer = _richer(rival, winner) and rival.coverage > RIVAL
     if not (rival.found or (richer and (rival.soft or full))):
         return winner
@@ -224,6 +228,16 @@ def _challenged(winner: Candidate, rival: Candidate) -> Candidate:
     if own_share(rival, winner) > OWN_INK and not _passes(rival, winner):
         return winner.doubted(f"{name!r} explains lines here that {winner.template.name!r} does not", name)
     return winner
+
+
+def _lacks_letters(rival: Candidate) -> bool:
+    """Are its lines drawn in full, and nothing is against it but that its letters could not be read?"""
+    grave = [d for d in rival.doubts if d.grave]
+    return rival.coverage > CERTAIN and len(grave) == 1 and len(rival.words) < len(rival.template.drawn.texts)
+
+
+def _lettered(rival: Candidate) -> Candidate:
+    return replace(rival, doubts=tuple(d for d in rival.doubts if not d.grave))
 
 
 def _passes(rival: Candidate, winner: Candidate) -> bool:
