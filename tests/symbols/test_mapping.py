@@ -7,6 +7,7 @@ import re
 from pathlib import Path
 
 import pytest
+import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -105,6 +106,16 @@ def test_everything_of_the_format_is_read() -> None:
         ("OWNER'S BATH", "bathroom", None),
         ("REC", "basement", True),
     ]
+
+
+def test_a_filled_circle_is_the_area_in_it() -> None:
+    (dot,) = read(shape("circle: {center: [0.1, -0.2], radius: 0.05, filled: true}")).symbols[0].shape
+    assert isinstance(dot, PolylineMark) and dot.closed and dot.filled
+    assert all(math.dist(point, (0.1, -0.2)) == pytest.approx(0.05) for point in dot.points)
+    area = shapely.Polygon(dot.points).area
+    assert area == pytest.approx(math.pi * 0.05**2, rel=0.01)
+    (ring,) = read(shape("circle: {center: [0, 0], radius: 0.05, filled: false}")).symbols[0].shape
+    assert ring == CircleMark((0, 0), 0.05)
 
 
 @pytest.mark.parametrize(
