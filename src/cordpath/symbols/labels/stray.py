@@ -14,10 +14,11 @@ from typing import Any
 import numpy as np
 import shapely
 
-from cordpath.geometry import boxes_around, in_box, near_boxes
-from cordpath.model import BoolArray, FloatArray, Label, Point, Sheet, Symbol
+from cordpath.geometry import boxes_around, near_boxes
+from cordpath.model import BoolArray, FloatArray, Label, Point, Sheet, Symbol, Word
 from cordpath.symbols.labels.doubts import SETTLES, UNSURE
-from cordpath.symbols.labels.nearness import leaders, owners
+from cordpath.symbols.labels.leaders import Leaders
+from cordpath.symbols.labels.nearness import owners
 
 LINE_GAP = 4.0  # pt, half of a usual text's height: between lines of one label
 LETTER = 0.3  # of the text size: half of a letter's width
@@ -35,11 +36,12 @@ def doubted_by_shapes(symbols: tuple[Symbol, ...], sheet: Sheet, shapes: FloatAr
     if not len(shapes) or not labels:
         return symbols
     boxes = shapely.box(*shapes.T)
-    texts = np.array([_box(label, sheet) for label in labels], dtype=object)
+    words = _Words(sheet)
+    texts = np.array([words.area(label) for label in labels], dtype=object)
     free = sheet.strokes.ink() & (owners(symbols, len(sheet.strokes)) < 0) & ~_inside(shapes, sheet.strokes.xy)
-    led, _ = leaders(texts, boxes, np.ones(len(boxes), bool), sheet, free)
-    places = np.array([symbol.footprint for symbol in outlets], dtype=object)
-    own = zip(*leaders(texts, places, np.ones(len(places), bool), sheet, free), strict=True)
+    leaders = Leaders.of(texts, sheet, free)
+    led, _ = leaders.to(boxes)
+    own = zip(*leaders.to(np.array([symbol.footprint for symbol in outlets], dtype=object)), strict=True)
     nearest = shapely.STRtree(boxes).query_nearest(texts, return_distance=True, all_matches=False)[1]
     near = _Near(
         dict(zip(labels, texts, strict=True)), dict(zip(labels, nearest.tolist(), strict=True)),
@@ -97,13 +99,24 @@ def _settles(label: Label) -> bool:
     return any(name in SETTLES for name, _ in label.sets)
 
 
-def _box(label: Label, sheet: Sheet) -> Any:
-    """The text of a label as an area of the sheet, its place where its words are not found."""
-    said = set(label.text.split())
-    half = LETTER * len(label.text)
-    words = [w.box for w in sheet.words if w.text in said and math.dist(w.at, label.at) <= half * w.size]
-    words += [w.box for w in sheet.words if in_box(label.at, w.box)]
-    return shapely.union_all(shapely.box(*np.array(words).T)).envelope if words else shapely.Point(label.at)
+class _Words:
+    """The sheet's words by what they say and by place."""
+
+    def __init__(self, sheet: Sheet) -> None:
+        self.boxes = np.array([word.box for word in sheet.words]).reshape(-1, 4)
+        self.said: dict[str, list[Word]] = {}
+        for word in sheet.words:
+            self.said.setdefault(word.text, []).append(word)
+
+    def area(self, label: Label) -> Any:
+        """The text of a label as an area of the sheet, its place where its words are not found."""
+        half = LETTER * len(label.text)
+        own = (word for text in set(label.text.split()) for word in self.said.get(text, ()))
+        words = [word.box for word in own if math.dist(word.at, label.at) <= half * word.size]
+        x, y = label.at
+        x0, y0, x1, y1 = self.boxes.T
+        words += self.boxes[(x0 <= x) & (x <= x1) & (y0 <= y) & (y <= y1)].tolist()
+        return shapely.union_all(shapely.box(*np.array(words).T)).envelope if words else shapely.Point(label.at)
 
 
 def _doubted(symbol: Symbol, near: _Near) -> Symbol:

@@ -10,8 +10,9 @@ from __future__ import annotations
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 
-from cordpath.model import FloatArray, LabelEntry, Point, Sheet, Symbol, Unexplained
+from cordpath.model import BoolArray, FloatArray, LabelEntry, Point, Sheet, Symbol, Unexplained
 from cordpath.symbols.context import on_plan
 from cordpath.symbols.labels.words import Reading, read
 from cordpath.symbols.unexplained.unexplained import Left
@@ -19,6 +20,7 @@ from cordpath.symbols.unexplained.unexplained import Left
 CLOSE = 1.5  # text sizes between the shape and the middle of its tag; as far as most tags of devices stand
 ARROWHEAD = 10.0  # pt: smaller shapes of few directions are the arrowheads of homeruns, which have tags as well
 FEW_WAYS = 4
+ROUNDING = 1e-6  # pt: of distances that are worked out twice
 
 
 def told_tagged(
@@ -28,16 +30,13 @@ def told_tagged(
     boxes = _bodies(left)
     if not len(boxes) or not sheet.words:
         return ()
-    told = shapely.MultiPoint(known) if known else shapely.MultiPoint()
     outlets = np.array([symbol.footprint for symbol in symbols if symbol.is_outlet], object)
     places = shapely.box(*boxes.T)
-    tags = _tags(sheet, symbols, labels)
-    found = [
-        place
-        for place in places.tolist()
-        if not place.intersects(told) and on_plan(_middle(place), sheet) and _has_its_own(place, tags, outlets)
-    ]
-    at = tuple(sorted(map(_middle, found), key=lambda point: (point[1], point[0])))
+    wanted = _with_tags(places, _tags(sheet, symbols, labels), outlets)
+    told = shapely.points(np.array(known).reshape(-1, 2))
+    wanted[shapely.STRtree(places).query(told, predicate="intersects")[1]] = False
+    found = [middle for middle in map(_middle, places[wanted]) if on_plan(middle, sheet)]
+    at = tuple(sorted(found, key=lambda point: (point[1], point[0])))
     if not at:
         return ()
     times = f", {len(at)} times" if len(at) > 1 else ""
@@ -73,11 +72,20 @@ def _is_tag(reading: Reading, panels: set[str]) -> bool:
     return reading.kind == "number" and reading.panel is not None and reading.panel in panels
 
 
-def _has_its_own(place: shapely.Polygon, tags: list[tuple[Point, float]], outlets: np.ndarray) -> bool:
-    """Is there a tag close to the shape that is closer to it than to any outlet?"""
-    for at, size in tags:
-        point = shapely.Point(at)
-        away = float(shapely.distance(place, point))
-        if away <= CLOSE * size and (not len(outlets) or float(shapely.distance(outlets, point).min()) > away):
-            return True
-    return False
+def _with_tags(
+    places: NDArray[np.object_], tags: list[tuple[Point, float]], outlets: NDArray[np.object_]
+) -> BoolArray:
+    """(n,) shapes with a tag close to them that is closer to them than to any outlet."""
+    points = shapely.points(np.array([at for at, _ in tags]).reshape(-1, 2))
+    reach = CLOSE * np.array([size for _, size in tags])
+    tag, place = shapely.STRtree(places).query(points, predicate="dwithin", distance=reach + ROUNDING)
+    away = shapely.distance(places[place], points[tag])
+    close = away <= reach[tag]
+    tag, place, away = tag[close], place[close], away[close]
+    pair, outlet = shapely.STRtree(outlets).query(points[tag], predicate="dwithin", distance=away + ROUNDING)
+    nearer = shapely.distance(outlets[outlet], points[tag[pair]]) <= away[pair]
+    own = np.ones(len(tag), bool)
+    own[pair[nearer]] = False
+    found = np.zeros(len(places), bool)
+    found[place[own]] = True
+    return found
