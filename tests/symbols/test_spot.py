@@ -668,3 +668,12 @@ def test_an_outlet_among_the_burners_of_a_small_range_is_not_lost() -> None:
 def test_lines_drawn_in_splinters_are_lines(shape: Sequence[Mark], longest: float) -> None:
     xy = in_pieces(strokes_of(shape, at(100, 100, 30.0)), longest)
     assert names(spot(sheet_of(xy), rules(entry("outlet", shape)), ())) == ["outlet"]
+
+
+@pytest.mark.parametrize("sides", [5, 6, 8, 10])
+def test_a_polygon_that_passes_for_a_circle_is_found_where_its_sides_are_cut_into_pieces(sides: int) -> None:
+    corners = tuple((1.5 * R * math.cos(a), 1.5 * R * math.sin(a)) for a in np.arange(sides) * 2 * math.pi / sides)
+    marks = (PolylineMark(corners, closed=True), *DUPLEX[1:])
+    whole = strokes_of(marks, at(150, 150, 20.0))
+    pieces = in_pieces(strokes_of(marks, at(300, 300, 75.0)), 2.0)
+    assert names(spot(sheet_of([whole, pieces]), rules(entry("boxed", marks)), ())) == ["boxed"] * 2

@@ -48,9 +48,10 @@ class Places:
         Paint needs no pen: edges of fills are lines of the sheet only where they are drawn as well, and are looked
         for among the edges of its paint.
         """
+        sought = [(template.angular, self)] if template.angular else []
         if not template.drawn.fills:
-            return [(template.features, self)]
-        sought = [(template.penned, self), (template.painted, self.painted)]
+            return [(template.features, self), *sought]
+        sought += [(template.penned, self), (template.painted, self.painted)]
         return sought if template.penned.tell else [*sought, (template.features, self)]
 
     @cached_property

@@ -137,6 +137,17 @@ class Template:
         """Of the edges of fills."""
         return self._features(self._painted)
 
+    @cached_property
+    def angular(self) -> Features | None:
+        """Of its lines where a polygon of them passes for a circle, None where none does.  On a sheet whose lines are
+        cut into pieces it does not, and is found by its corners."""
+        lines, own = self.drawn.lines, self.features.ink
+        if not (own.curved[: own.count] & (own.stroke < len(lines))).any():
+            return None
+        middle = (lines[:, :2] + lines[:, 2:]) / 2
+        halves = np.r_[np.c_[lines[:, :2], middle], np.c_[middle, lines[:, 2:]]]
+        return features(halves, np.full(len(halves), -1), self.small, self.radius)
+
     @property
     def _painted(self) -> BoolArray:
         """(n,) of the chords of all marks: an edge of a fill."""
@@ -279,17 +290,5 @@ def make(
     if not edge.all():  # paint needs no pen: the edges of fills count as fills, not as lines
         weight = np.where(edge, 0.0, weight)
     once = drawn_once(points, tangents, element, weight, step)
-    return Template(
-        entry,
-        marks,
-        unit,
-        lowest,
-        highest,
-        ratio,
-        drawn,
-        points[once],
-        tangents[once],
-        element[once],
-        weight[once],
-        step,
-    )
+    return Template(entry, marks, unit, lowest, highest, ratio, drawn,
+                    points[once], tangents[once], element[once], weight[once], step)  # fmt: skip
