@@ -12,11 +12,13 @@ may lie nearer to the neighbour's header than to its own.
 from __future__ import annotations
 
 import itertools
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from cordpath.circuits.panels.headings import Column, column
+from cordpath.circuits.panels.strangers import limit
 from cordpath.circuits.panels.words import Reading, Text, lines, phrases
 from cordpath.model import FloatArray
 
@@ -37,15 +39,20 @@ class Field:
     x1: float
 
 
-def extents(group: list[Text], body: list[Text], reading: Reading, rows: Span) -> tuple[Field, ...]:
+def extents(
+    group: list[Text], body: list[Text], reading: Reading, rows: Span, at: tuple[Sequence[float], Sequence[float]]
+) -> tuple[Field, ...]:
     """The columns under all headers of a band, left to right.
 
-    ``group``: headers; ``body``: words of the rows; ``rows``: heights that rulings must run along.
+    ``group``: headers; ``body``: words of the rows; ``rows``: heights that rulings must run along; ``at``: heights
+    of the circuit numbers of the first half and of the last.
     """
     rulings = _long_rulings(reading, *rows)
     low, high = group[0].x0 - _reach(group[0]), group[-1].x1 + _reach(group[-1])
     low = max([low, *rulings[rulings < group[0].x][-1:]])
     high = min([high, *rulings[rulings > group[-1].x][:1]])
+    low = limit(group[0], -1, low, body, reading, at[0])
+    high = limit(group[-1], 1, high, body, reading, at[1])
     rivers = _rivers(group, [w for w in body if low <= w.x <= high], reading)
     fields = []
     for i, head in enumerate(group):

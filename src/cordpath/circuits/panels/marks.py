@@ -154,6 +154,11 @@ def is_mark(text: str) -> bool:
     return bool(_GFCI.search(bare) or _AFCI.search(bare)) and not re.search("[A-Z0-9]", beside_mark(bare))
 
 
+def is_tick(cell: str) -> bool:
+    """Is a cell of a column of its own ticked or left out, without a word of what the column is for?"""
+    return cell.strip(" ()").replace(".", "") in _YES | _NO
+
+
 def speaks_of_breaker(text: str) -> bool:
     """Does a note plainly ask for a GFCI breaker, without condition, denial or words that are not understood?"""
     bare = text.replace(".", "")

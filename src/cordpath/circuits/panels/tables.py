@@ -11,13 +11,15 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from cordpath.circuits.panels.columns import Field, extents
+from cordpath.circuits.panels.frames import in_frames
 from cordpath.circuits.panels.headings import Column, column, is_strong
 from cordpath.circuits.panels.marks import circuits, is_mark
+from cordpath.circuits.panels.strangers import may_head_a_list
 from cordpath.circuits.panels.words import Reading, Text, joined, lines, phrases
 
 BAND_PITCH = 2.0  # lines of one header follow each other within this many font sizes
@@ -63,7 +65,7 @@ def bands(reading: Reading) -> list[list[Text]]:
             if _over(ready[j], line) and all(not circuits(p.text) for p in ready[j]) and _heads(ready[j]):
                 members.append(ready[j])
                 taken.add(j)
-        heads = _stacked(members)
+        heads = in_frames(_stacked(members), reading)
         if _is_band(heads):
             found.append(heads)
     return found
@@ -146,11 +148,29 @@ def halves(heads: list[Text], reading: Reading, floor: float) -> list[Half]:
     bottoms = [anchors[-1].y + 0.75 * pitch(anchors) for _, anchors in groups]
     body = [w for w in reading.words if top - 0.2 * w.size < w.y < max(bottoms)]
     # All halves at once, so that no word between two of them is taken by both.
-    fields = extents([head for group, _ in groups for head in group], body, reading, (top, min(bottoms)))
+    at = [a.y for a in groups[0][1]], [a.y for a in groups[-1][1]]
+    groups = [(_without_lists(group, anchors, body, reading), anchors) for group, anchors in groups]
+    fields = extents([head for group, _ in groups for head in group], body, reading, (top, min(bottoms)), at)
     found = []
     for (group, anchors), bottom in zip(groups, bottoms, strict=True):
         mine, fields = fields[: len(group)], fields[len(group) :]
         found.append(Half(mine, tuple(anchors), top, bottom, is_strong(_circuit_head(group).text)))
+    return found
+
+
+def _without_lists(group: list[Text], anchors: list[Text], body: list[Text], reading: Reading) -> list[Text]:
+    """The headers of a half, an outermost one that may head a list beside the schedule without its text.
+
+    Rulings between it and the next header, or between the rows under it, show a column.
+    """
+    rows = [anchor.y for anchor in anchors]
+    found = list(group)
+    for place, beside in ((0, 1), (-1, -2)):
+        head, other = group[place], group[beside]
+        ruled = reading.upright_between(min(head.x, other.x), max(head.x, other.x), rows[0])
+        ruled |= reading.levels_between(head.x, rows[0], rows[-1]) > 0
+        if not ruled and may_head_a_list(head, column(head.text), body, rows):
+            found[place] = replace(head, text="")
     return found
 
 
