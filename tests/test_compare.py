@@ -40,6 +40,7 @@ def test_the_files_and_the_console_tell_the_same(compared: tuple[Result, Path]) 
         rows = list(csv.DictReader(file))
     for name, told in (("number", "outlet"), ("kind", "kind"), ("symbol", "symbol")):
         assert [row[name] for row in rows] == [o[told] for o in data["outlets"]]
+    assert {row["cautions"] for row in rows} == {" ".join(CAUTIONS)}
     assert {row["kind"] for row in rows} <= {"receptacle", "hardwired outlet", "light"}
     assert [row["changes"] == "yes" for row in rows] == [o["changes"] for o in data["outlets"]]
     for outlet in changed:

@@ -179,6 +179,15 @@ def resumed(out: Path, *words: str | Path) -> dict[str, str]:
     return {e["file"]: e["said"] for e in events if e["event"] == "step" and e["stage"] == "reading"}
 
 
+def test_marks_beside_the_copy_that_are_of_an_earlier_run_are_told(tmp_path: Path) -> None:
+    words = ["check", str(SHEET), "--symbols", str(SYMBOLS), "--out", str(tmp_path), "--jobs", "1", "--resume"]
+    with_marks = CliRunner().invoke(main, [*words, "--xfdf"])
+    assert "earlier run" not in with_marks.output
+    again = CliRunner().invoke(main, words)
+    (beside,) = tmp_path.glob("*.xfdf")
+    assert f"{beside.name} is from an earlier run" in again.output and again.exit_code == with_marks.exit_code
+
+
 def test_only_what_changed_is_read_again(tmp_path: Path) -> None:
     for name in ("a.pdf", "b.pdf"):
         shutil.copy(SHEET, tmp_path / name)

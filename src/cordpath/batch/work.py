@@ -276,6 +276,10 @@ class Work:
             for crop, data in done.crops.items():
                 self.crops.put(crop, data)
             self.copies[path] = replace(done, pictures={}, crops={})
+            self.told += [
+                f"{each.name} is from an earlier run: its marks are not those of this one"
+                for each in (self.targets[path].with_suffix(".xfdf"),) if each.exists() and each not in done.beside
+            ]  # fmt: skip
         self.progress.step("marking", path.name, None, str(done) if isinstance(done, CordpathError) else "")
 
     def close(self) -> None:

@@ -110,12 +110,13 @@ def _csv(results: ByEdition) -> str:
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\r\n")  # RFC 4180
     heads = [f"{what} {year}" for year in results for what in ("verdict", "required by")]
-    writer.writerow(["sheet", "number", "room", "kind", "circuit", "changes", *heads, "file", "page", "symbol"])
+    writer.writerow(["sheet", "number", "room", "kind", "circuit", "changes", *heads, "file", "page", "symbol",
+                     "cautions"])  # fmt: skip
     for line in comparison_lines(results):
         row = line.rows[0]
         told = [text for each in line.rows for text in (each.verdict, each.required_by)]
         cells = [row.sheet, row.number, row.room, row.kind, row.circuit, "yes" if line.changes else "no", *told,
-                 row.file, str(row.page), row.symbol]  # fmt: skip
+                 row.file, str(row.page), row.symbol, " ".join(CAUTIONS)]  # fmt: skip
         writer.writerow([harmless(cell) for cell in cells])
     return out.getvalue()
 
