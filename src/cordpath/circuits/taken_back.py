@@ -1,25 +1,20 @@
 """Labels of protection that another text beside them takes back: REMOVE over GFI, GFI over NOT REQ'D.
 
 In one line such words are read together; stacked or in a label of their own they stand alone, and the GFI between
-them would protect.  Terms: *word of denial*, one that says that a thing is not, no longer or not yet there.
+them would protect.  Terms: *word of denial*, as in denials.py.
 """
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable
 from dataclasses import replace
 
 import numpy as np
 
+from cordpath.circuits.denials import is_denial
 from cordpath.model import BoolArray, Label, Outlet, Sheet
 from cordpath.units import plain
 
-# As drawings of alterations mark what goes, and as notes deny; common practice, no source.
-DENIAL = re.compile(
-    r"NO|NOT|NON|NONE|N/?A|W/O|WITHOUT|EXCEPT|UNLESS|OMIT(?:TED)?|FUTURE|FUT|VOID|NIC|TBR|TBD|\((?:D|R|RE|RR|X)\)"
-    r"|(?:DELET|REMOV|DEMO|REPLAC|RELOCAT|ABANDON|ELIMINAT|CANCEL|EXEMPT|EXCLUD|DISCONNECT)[A-Z]*|DEL|REM|RELOC"
-)
 STEP = 1.7  # text sizes between the lines of one label
 GAP = 1.0  # text sizes between words of one line
 
@@ -38,6 +33,8 @@ class _Denials:
         self.text = [word.text for word in words]
         self.box = np.array([word.box for word in words], float).reshape(-1, 4)
         self.size = np.array([word.size for word in words], float)
+        # By the angle: the box of a single sign, as of ?, is taller than wide however it is read.
+        self.turned = np.abs(np.sin(np.radians([word.angle for word in words]))) > np.sin(np.pi / 4)
 
     def beside(self, label: Label) -> str | None:
         """The first such word in the lines above, below or beside a label, None without one."""
@@ -52,7 +49,7 @@ class _Denials:
         half = (self.box[:, 2:] - self.box[:, :2]) / 2
         own = 0.3 * size * len(label.text)  # half of the label's length: letters are about .6 of their size wide
         across, along = np.abs(middle - (x, y)).T[::-1]
-        turned = half[:, 1] > half[:, 0]  # a word that is read upwards
+        turned = self.turned
         across, along = np.where(turned, along, across), np.where(turned, across, along)
         reach = np.where(turned, half[:, 1], half[:, 0]) + own
         stacked = (across <= STEP * size) & (along <= reach)
@@ -61,7 +58,7 @@ class _Denials:
 
 
 def _denies(text: str) -> bool:
-    return DENIAL.fullmatch(plain(text).strip(" .,:;")) is not None
+    return is_denial(plain(text).strip(" .,:;"))
 
 
 def _one(outlet: Outlet, denials: _Denials) -> Outlet:

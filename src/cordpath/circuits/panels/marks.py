@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import re
 
+from cordpath.circuits.denials import denies
 from cordpath.circuits.panels.spoken import is_breakers_own, is_understood
 from cordpath.model import Answer
 
@@ -23,14 +24,6 @@ _SPOKEN = re.compile(r"(?<![A-Z])(?:GFCI|GFI|GFCB)(?![A-Z])|DUAL[- ]?FUNCTION|GR
 _OF_BREAKER = re.compile(
     r"(?:GFCI|GFI|GFCB|DUAL[- ]?FUNCTION)(?: ?[/&] ?C?AFCI)?(?: TYPE)?"
     r"[- ]?(?:CIRCUIT )?(?:BREAKER|BKR|BRKR|CB|C/B)\b"
-)
-# What takes a mark back, or makes it another's, wherever it stands in the text; common practice, no source.
-_AGAINST = re.compile(
-    r"\b(?:NON|NO|NOT|NONE|NEVER|N ?/ ?A|W/O|WITHOUT|EXCEPT|UNLESS|CANNOT|[A-Z]+N['’]T|DONT|CANT"
-    r"|(?:DELET|REMOV|OMIT|DEMO|REPLAC|ELIMINAT|CANCEL|CHANG|SWAP|CONVERT|RELOCAT|ABANDON|PROHIBIT|EXEMPT|EXCLUD)\w*"
-    r"|(?:DISABL|DEFEAT|BYPASS|LACK|AVOID|FAIL|RECOMMEND|CONSIDER|SUGGEST)\w*|DISCONNECTED|PULL|ONLY"
-    r"|LIEU|INSTEAD|RATHER|WAS|WERE|FORMER\w*|PREVIOUS\w*|VOID|NIC|TBD|STANDARD|REGULAR|CONVENTIONAL)\b"
-    r"|\?|\((?:D|R|RE|RR|X)\)"  # to be demolished, removed, relocated, as drawings of alterations mark it
 )
 _TRIPS = re.compile(r"(\d+) ?-? ?M(?:ILLI)?A(?:MP\w*)?\b")
 _EQUIPMENT = re.compile(r"\bEQUIP\w* (?:GROUND[- ]?FAULT )?PROT|PROT\w* OF EQUIP|\b(?:EPD|GFPE|GFEP|ELCI)\b")
@@ -125,7 +118,7 @@ def gfci(breaker_cells: str, notes: str, description: str, column: str | None) -
             return Answer.UNKNOWN  # the two cells contradict each other
     if _GFCI.search(beside):
         return Answer.YES if _is_plain(beside) or speaks_of_breaker(beside) else Answer.UNKNOWN
-    if _AGAINST.search(beside) and re.search("GROUND|DUAL", beside):
+    if denies(beside) and re.search("GROUND|DUAL", beside):
         return Answer.UNKNOWN
     if _SPOKEN.search(description.replace(".", "")):
         return Answer.YES if speaks_of_breaker(description) else Answer.UNKNOWN
@@ -203,7 +196,7 @@ def _denied(cell: str) -> bool:
 def _spoilt(text: str) -> bool:
     """Does a text take its mark back, or speak of another trip than that of Class A?"""
     trips = any(not LEAST_MA <= int(found[1]) <= MOST_MA for found in _TRIPS.finditer(text))
-    return trips or _AGAINST.search(text) is not None or _EQUIPMENT.search(text) is not None
+    return trips or denies(text) or _EQUIPMENT.search(text) is not None
 
 
 def _is_plain(text: str) -> bool:
