@@ -189,10 +189,11 @@ def test_circles_that_are_no_outlets(drawing: FloatArray) -> None:
     assert not shapes(spotted([drawing, duplex(100, 100)], [], False))
 
 
-def test_a_circle_on_a_stem_is_told_where_it_has_a_tag() -> None:
+@pytest.mark.parametrize(("tag", "told"), [("A-12", "with bars, like an outlet"), ("TYP", "with a line or a mark")])
+def test_a_circle_on_a_stem_to_a_wall_is_told_and_as_an_outlet_where_it_has_a_tag(tag: str, told: str) -> None:
     drawing = [np.r_[ring(200, 200, 5.4), [[200, 194.6, 200, 185], [120, 185, 280, 185]]], duplex(100, 100)]
-    assert not shapes(spotted(drawing, [], False))
-    (item,) = shapes(spotted(drawing, words("A-12", 207, 203), False))
+    (item,) = shapes(spotted(drawing, words(tag, 207, 203), False))
+    assert told in item.what
     assert item.at == (pytest.approx((200, 200), abs=0.5),)
 
 

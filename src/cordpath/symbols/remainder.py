@@ -18,7 +18,9 @@ from cordpath.symbols.matching.print_size import print_sizes
 from cordpath.symbols.templates.templates import marks_of
 from cordpath.symbols.unexplained import unexplained
 from cordpath.symbols.unexplained.bare import untold
-from cordpath.symbols.unexplained.barred_circles import barred_circles, boxes_of, told_circles
+from cordpath.symbols.unexplained.barred_circles import barred_circles, told_circles
+from cordpath.symbols.unexplained.circles import boxes_of, free_circles
+from cordpath.symbols.unexplained.marked_circles import marked_circles, told_marked
 from cordpath.symbols.unexplained.tagged import told_tagged
 from cordpath.symbols.unexplained.unfed import unfed
 from cordpath.symbols.unexplained.unmapped import told_of_rows, with_hidden
@@ -40,8 +42,13 @@ def remainder_of(
     sheet, mapping, search = sought.sheet, sought.mapping, sought.search
     drawn = labelled.symbols + devices.nameless + devices.lacking
     left = unexplained.left_over(sheet, drawn, mapping)
-    circles = barred_circles(search.everywhere.ink, sheet, drawn, search.walls, mapping.labels)
-    bodies = boxes_of(circles) if left is None else np.r_[left.bodies, boxes_of(circles)]
+    ink = search.everywhere.ink
+    free = free_circles(ink, search.paint, sheet, drawn)
+    circles = barred_circles(free, ink, sheet, search.walls, mapping.labels)
+    marked = marked_circles(free, ink, sheet, search.walls)
+    bodies = boxes_of(np.r_[circles, marked.circles])
+    if left is not None:
+        bodies = np.r_[left.bodies, bodies]
     symbols = doubted_by_shapes(labelled.symbols, sheet, bodies)
     outlets = _outlet_shapes(mapping, sought.examples, print_sizes(winners.other_size))
     shapes = unexplained.leftovers(sheet, drawn, mapping, outlets, left)
@@ -50,6 +57,7 @@ def remainder_of(
     told += told_circles(circles, [at for item in told for at in item.at])
     told += untold(candidates.bare, symbols, sheet, search.walls, mapping.labels)
     told += told_tagged(left, drawn, sheet, mapping.labels, [at for item in told for at in item.at])
+    told += told_marked(marked, [at for item in told for at in item.at])
     told += unfed(symbols, sought.scales, (*labelled.astray, *told))
     for places in (search.everywhere, search.devices):
         told += places.ink.crowding.told() if places is not None else ()

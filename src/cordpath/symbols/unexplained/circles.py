@@ -1,0 +1,152 @@
+"""Circles of a device's size that nothing explains, and the straight runs that come to them.
+
+Terms: *run*, a straight line of a bar's length, whatever strokes it is drawn in.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from cordpath.model import BoolArray, FloatArray, IntArray, Sheet, Symbol
+from cordpath.symbols.context import on_plan
+from cordpath.symbols.ink.grid import sorted_unique, within
+from cordpath.symbols.ink.normalise import Ink
+from cordpath.symbols.matching.paint import Paint
+
+# Devices are drawn with 0.05 to 0.14 in of radius, or half of it on a reduced print, less what chords cut off.
+RADIUS = 1.2, 10.0  # pt on paper
+WHOLE = 295.0  # degrees of the circle that are drawn
+WITHIN = 0.6  # of the radius: a device whose outline lies so near the middle explains the circle
+SHORT, LONG = 0.8, 6.0  # of the radius: length of a bar; walls, frames and centre lines are longer
+ALIKE = 0.15  # of the radius: ends and lines lie where they are looked for
+MOSTLY = 0.5  # of the chords of a circle
+ROUND = 0.94  # of a circle's area for the length around it: a polygon of eight sides has 0.948
+HOLLOW = 0.4  # of the area inside its outline, that a ring leaves free; what is broader is a mark or a dot
+MOST = 2000  # circles of a sheet: more of them are a pattern
+
+
+def free_circles(ink: Ink, paint: Paint, sheet: Sheet, symbols: tuple[Symbol, ...]) -> FloatArray:
+    """(n, 3) middle and radius of the circles of a device's size on the plans, drawn by a pen or as an area between
+    two circles, that none of ``symbols`` explains and no number makes a bubble."""
+    arcs = ink.arcs.circles
+    circles = np.r_[arcs[(arcs[:, 3] >= WHOLE) & ~_owned(ink, symbols), :3], _rings(paint)]
+    circles = circles[(circles[:, 2] >= RADIUS[0]) & (circles[:, 2] <= RADIUS[1])]
+    if not len(circles) or len(circles) > MOST:
+        return np.zeros((0, 3))
+    home = np.array([on_plan((x, y), sheet) for x, y, _ in circles.tolist()], bool)
+    return circles[home & ~_explained(circles, symbols) & ~_numbered(circles, sheet)]
+
+
+def _rings(paint: Paint) -> FloatArray:
+    """(n, 3) middle and radius of the areas that a broad pen would have drawn as circles."""
+    rings = paint.shapes[shapely.get_num_interior_rings(paint.shapes) == 1]
+    outer, inner = (
+        shapely.polygons(shapely.get_exterior_ring(rings)),
+        shapely.polygons(shapely.get_interior_ring(rings, 0)),
+    )
+    area, hole = shapely.area(outer), shapely.area(inner)
+    round_ = np.minimum(_roundness(outer), _roundness(inner)) >= ROUND
+    middle = shapely.get_coordinates(shapely.centroid(outer)).reshape(-1, 2)
+    radius = (np.sqrt(area / np.pi) + np.sqrt(hole / np.pi)) / 2
+    apart = shapely.distance(shapely.centroid(outer), shapely.centroid(inner))
+    fit = round_ & (hole >= HOLLOW * area) & (apart <= ALIKE * radius)
+    return np.c_[middle, radius][fit]
+
+
+def _roundness(area: NDArray[np.object_]) -> FloatArray:
+    """(n,) 1 for circles, pi / 4 for squares."""
+    return np.asarray(4 * np.pi * shapely.area(area) / np.maximum(shapely.length(area), 1e-9) ** 2, float)
+
+
+def _owned(ink: Ink, symbols: tuple[Symbol, ...]) -> BoolArray:
+    """(m,) of the ink's circles: True where most of its chords are strokes of symbols."""
+    mine = np.zeros(len(ink.segment_of), bool)
+    for symbol in symbols:
+        mine[symbol.strokes] = True
+    arcs, count = ink.arcs, len(ink.arcs.circles)
+    drawn = arcs.stroke < ink.count
+    circle, chord = arcs.circle[drawn], arcs.stroke[drawn]
+    owned = np.bincount(circle, mine[ink.stroke[chord]], count)
+    return np.asarray(owned > MOSTLY * np.bincount(circle, minlength=count), bool)
+
+
+def _explained(circles: FloatArray, symbols: tuple[Symbol, ...]) -> BoolArray:
+    """(n,) True for what stands in a device, or in something of the building that no entry names.
+
+    The footprint of a fixture that was found explains nothing: outlets are drawn over ranges and dryers.
+    """
+    found = np.zeros(len(circles), bool)
+    if not symbols or not len(circles):
+        return found
+    devices = [s.footprint for s in symbols if s.entry.size == "plotted" or s.unnamed]
+    middles = shapely.points(circles[:, :2])
+    circle, _ = shapely.STRtree(devices).query(middles, predicate="dwithin", distance=circles[:, 2] * WITHIN)
+    found[circle] = True
+    return found
+
+
+def _numbered(circles: FloatArray, sheet: Sheet) -> BoolArray:
+    """(n,) True for bubbles: a number inside."""
+    found = np.zeros(len(circles), bool)
+    at = np.array([word.at for word in sheet.words if word.text.strip().isdigit()]).reshape(-1, 2)
+    if len(at) and len(circles):
+        away = np.hypot(*(circles[:, None, :2] - at[None]).transpose(2, 0, 1))
+        found = (away <= circles[:, 2:3]).any(axis=1)
+    return found
+
+
+@dataclass(frozen=True, eq=False)
+class Runs:
+    """Straight runs of a bar's length that come to circles, the end nearer to the circle's middle first."""
+
+    of: IntArray  # (k,) the circle of each, ascending
+    radius: FloatArray  # (k,) of the circle
+    near: FloatArray  # (k, 2) the nearer end, from the middle
+    far: FloatArray  # (k, 2) the farther end, from the middle
+    unit: FloatArray  # (k, 2) from near to far
+    aside: FloatArray  # (k,) how far the run's line passes the middle, to one side of it or the other
+
+    def take(self, which: BoolArray) -> Runs:
+        kept = (getattr(self, field.name)[which] for field in fields(self))
+        return Runs(*kept)
+
+
+def runs_near(circles: FloatArray, ink: Ink) -> Runs:
+    """The straight runs of a bar's length that come to (n, 3) circles."""
+    circle, near = ink.grid.near(circles[:, :2], (1 + ALIKE) * float(circles[:, 2].max(initial=0.0)))
+    straight = np.flatnonzero(near < ink.count)
+    straight = straight[~ink.curved[near[straight]] & ~ink.hatch[near[straight]]]
+    circle, near = circle[straight], near[straight]
+    close = within(ink.xy[near], circles[circle, :2], (1 + ALIKE) * circles[circle, 2])  # chords cut corners
+    count = len(ink.runs)
+    key = sorted_unique(circle[close] * count + ink.run_of[near[close]])
+    of, run = key // max(count, 1), key % max(count, 1)
+    radius, length = circles[of, 2], ink.run_lengths[run]
+    fit = (length >= SHORT * radius) & (length <= LONG * radius)
+    of, radius, run = of[fit], radius[fit], run[fit]
+    ends = ink.runs[run].reshape(-1, 2, 2) - circles[of, None, :2]
+    away = np.hypot(ends[..., 0], ends[..., 1])
+    turned = away[:, 0] > away[:, 1]
+    ends[turned] = ends[turned][:, ::-1]
+    first, last = ends[:, 0], ends[:, 1]
+    unit = (last - first) / length[fit][:, None]
+    return Runs(of, radius, first, last, unit, unit[:, 0] * first[:, 1] - unit[:, 1] * first[:, 0])
+
+
+def outermost(circles: FloatArray) -> FloatArray:
+    """One of each middle: a ring in a ring is one device."""
+    kept: list[FloatArray] = []
+    for circle in circles[np.argsort(-circles[:, 2], kind="stable")]:
+        if all(np.hypot(*(circle[:2] - other[:2])) > other[2] for other in kept):
+            kept.append(circle)
+    return np.array(kept).reshape(-1, 3)
+
+
+def boxes_of(circles: FloatArray) -> FloatArray:
+    """(n, 4)"""
+    middle, radius = circles[:, :2], circles[:, 2:3]
+    return np.c_[middle - radius, middle + radius]

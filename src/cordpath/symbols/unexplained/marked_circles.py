@@ -1,0 +1,122 @@
+"""Circles with something drawn or written in or at them that nothing explains: devices, however few are drawn.
+
+A bare circle is a column, a burner or a drain.  A circle with a letter in it, with a line through its middle, on a
+short stem or with a mark inside is drawn for a device, though it may be a light or an alarm (common practice, no
+source): it is told, in one line for all that are drawn and one for each text.
+
+Terms: *mark*, ink that lies inside a circle as a whole; *stem* and *bar* as in barred_circles.py.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+
+from cordpath.model import BoolArray, FloatArray, IntArray, Point, Sheet, Unexplained
+from cordpath.symbols.context import Walls
+from cordpath.symbols.ink.normalise import Ink
+from cordpath.symbols.unexplained.barred_circles import on_stems
+from cordpath.symbols.unexplained.circles import ALIKE, Runs, runs_near
+from cordpath.symbols.unexplained.unexplained import times_drawn
+
+STEM = 2.0  # radii from the circle to the free end of a stem; leaders of bubbles are longer
+CENTRED = 0.6  # of the radius: the middle of a text that is a circle's own
+LONGEST_TEXT = 4  # letters, as in GFCI; longer ones are names that stand over a circle
+MARK = 1.0  # radii of ink inside: less is a speck, or the end of another thing's line
+INSIDE = 1.05  # of the radius: chords cut corners, and marks touch their circle
+RIM = 0.85  # of the radius: a line through a circle ends on the circle or beyond it
+
+
+@dataclass(frozen=True, eq=False)
+class Marked:
+    """Circles of devices: ``circles`` (n, 3) middle and radius, and the text in each, empty where none is."""
+
+    circles: FloatArray
+    texts: tuple[str, ...]
+
+
+def marked_circles(circles: FloatArray, ink: Ink, sheet: Sheet, walls: Walls) -> Marked:
+    """Those of the (n, 3) circles that have a text, a stem, a line through the middle or a mark."""
+    drawn = np.zeros(len(circles), bool)
+    texts = _texts(circles, sheet)
+    if len(circles):
+        runs = runs_near(circles, ink)
+        drawn[on_stems(runs, circles, walls)] = True
+        drawn[_lined(runs)] = True
+        letter = _lettering(circles, sheet)
+        texts = ["" if letter[k] else text for k, text in enumerate(texts)]
+        drawn = (drawn & ~letter) | (_inner_ink(circles, ink) >= MARK * circles[:, 2])  # no round letter has any
+    kept = [k for k in range(len(circles)) if drawn[k] or texts[k]]
+    return Marked(circles[kept], tuple(texts[k] for k in kept))
+
+
+def told_marked(marked: Marked, known: list[Point]) -> tuple[Unexplained, ...]:
+    """What to say of those that are not told yet; ``known``: places of what is."""
+    places: dict[str, list[Point]] = {}
+    for (x, y, radius), text in zip(marked.circles.tolist(), marked.texts, strict=True):
+        if all(np.hypot(x - at[0], y - at[1]) > 1.5 * radius for at in known):
+            places.setdefault(text, []).append((x, y))
+    return tuple(
+        _said(text, sorted(at, key=lambda place: (place[1], place[0]))) for text, at in sorted(places.items())
+    )
+
+
+def _said(text: str, at: list[Point]) -> Unexplained:
+    mark = f"the letters '{text}'" if text else "a line or a mark"
+    return Unexplained(f"a circle with {mark}, drawn {times_drawn(len(at))}, that the mapping file does not name",
+                       tuple(at))  # fmt: skip
+
+
+def _texts(circles: FloatArray, sheet: Sheet) -> list[str]:
+    """The letters written in each circle; numbers are those of bubbles."""
+    out = [""] * len(circles)
+    words = [w for w in sheet.words if w.text.strip().isalpha() and len(w.text.strip()) <= LONGEST_TEXT]
+    if not words or not len(circles):
+        return out
+    at = np.array([word.at for word in words])
+    away = np.hypot(*(circles[:, None, :2] - at[None]).transpose(2, 0, 1))
+    for circle, word in zip(*np.nonzero(away <= CENTRED * circles[:, 2:3]), strict=True):
+        out[circle] = words[word].text.strip()
+    return out
+
+
+def _lined(runs: Runs) -> IntArray:
+    """Circles with a line through the middle that ends as far out on both sides, or on a short stem."""
+    near, far = np.hypot(*runs.near.T), np.hypot(*runs.far.T)
+    centred = np.abs(runs.aside) <= ALIKE * runs.radius
+    opposite = (runs.near * runs.far).sum(axis=1) < 0
+    through = opposite & (near >= RIM * runs.radius) & (far - near <= 2 * ALIKE * runs.radius)
+    stem = ~opposite & (np.abs(near - runs.radius) <= 2 * ALIKE * runs.radius)
+    stem &= far <= (1 + STEM) * runs.radius
+    return runs.of[centred & (through | stem)]
+
+
+def _inner_ink(circles: FloatArray, ink: Ink) -> FloatArray:
+    """(n,) pt of ink that lies inside each circle and is not the circle's own."""
+    circle, near = ink.grid.near(circles[:, :2], float(circles[:, 2].max()))
+    drawn = near < ink.count
+    circle, near = circle[drawn], near[drawn]
+    ends = ink.xy[near].reshape(-1, 2, 2) - circles[circle, None, :2]
+    away = np.hypot(ends[..., 0], ends[..., 1])
+    radius = circles[circle, 2]
+    inside = (away <= INSIDE * radius[:, None]).all(axis=1) & (ink.run[near] <= 2 * INSIDE * np.pi * radius)
+    inside &= ~ink.hatch[near] & ~(np.abs(away - radius[:, None]) <= ALIKE * radius[:, None]).all(axis=1)
+    return np.asarray(np.bincount(circle[inside], ink.lengths[near[inside]], len(circles)), float)
+
+
+def _lettering(circles: FloatArray, sheet: Sheet) -> BoolArray:
+    """(n,) True for round letters of words that are drawn."""
+    drawn = [word for word in sheet.words if word.origin != "font" and len(word.text) > 1]  # what is read alone is
+    # as often a circle with a line
+    if not drawn:
+        return np.zeros(len(circles), bool)
+    boxes = shapely.box(*np.array([word.box for word in drawn]).T)
+    boxes = shapely.buffer(boxes, np.array([0.15 * word.size for word in drawn]), join_style="mitre")
+    middle, radius = circles[:, :2], circles[:, 2:3]
+    bodies = shapely.box(*np.c_[middle - radius, middle + radius].T)
+    circle, _ = shapely.STRtree(boxes).query(bodies, predicate="within")
+    found = np.zeros(len(circles), bool)
+    found[circle] = True
+    return found

@@ -1,0 +1,114 @@
+"""Circles with a letter, a line or a mark that no entry names: told, though they repeat nothing."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+import numpy as np
+import pytest
+import shapely
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from cordpath.model import Drawing, Fills, FloatArray, Mapping, TextOrigin, Unexplained, Word
+from cordpath.symbols import spot
+from drawn_page import duplex, ring, sheet
+from symbols.test_unmapped import PLAIN, SCALE
+
+R = 5.4
+AT = (200.0, 200.0)
+SHAPES = {
+    "a line through it": [(-1.5, 0, 1.5, 0)],
+    "a short stem": [(1, 0, 2, 0)],
+    "a wedge": [(0, 0, 1, 0), (0, 0, 0, 1)],
+    "a cross": [(-1, 0, 1, 0), (0, -1, 0, 1)],
+    "a triangle": [(0.8, 0, -0.4, 0.7), (-0.4, 0.7, -0.4, -0.7), (-0.4, -0.7, 0.8, 0)],
+}
+
+
+def told(xy: FloatArray, texts: list[Word] | None = None, fills: Fills | None = None) -> list[Unexplained]:
+    done = spot(sheet([xy, duplex(100, 100)], texts, fills), Mapping("m.yaml", Drawing(), (PLAIN,)), SCALE)
+    return [item for item in done.unexplained if not item.is_label]
+
+
+def inside(text: str, at: tuple[float, float], origin: TextOrigin = "font", confidence: float = 1.0) -> Word:
+    x, y = at
+    return Word(text, (x - 2, y - 3, x + 2, y + 3), 0.0, 7.0, 1, origin=origin, confidence=confidence)
+
+
+def drawn(
+    shape: list[tuple[float, ...]], turn: float, radius: float, pieces: int, at: tuple[float, float] = AT
+) -> FloatArray:
+    xy = np.r_[ring(0, 0, 1.0, pieces), np.array(shape, float).reshape(-1, 4)] * radius
+    c, s = math.cos(math.radians(turn)), math.sin(math.radians(turn))
+    return (xy.reshape(-1, 2) @ np.array([[c, s], [-s, c]]) + at).reshape(-1, 4)
+
+
+@pytest.mark.parametrize("name", SHAPES)
+@settings(max_examples=5, deadline=None)
+@given(turn=st.floats(0, 360), radius=st.floats(1.8, 9.0), pieces=st.integers(12, 36))
+def test_a_circle_with_a_line_or_a_mark_is_told_however_it_is_turned(
+    name: str, turn: float, radius: float, pieces: int
+) -> None:
+    """It was lost in silence: one of it is no repeated shape, and it is drawn like no entry."""
+    xy = np.round(drawn(SHAPES[name], turn, radius, pieces) / 0.12) * 0.12
+    (item,) = told(xy)
+    assert item.at == (pytest.approx(AT, abs=0.3),)
+
+
+def test_smallest_prints_are_told_as_well() -> None:
+    (item,) = told(drawn(SHAPES["a short stem"], 30.0, 1.25, 24))
+    assert item.at == (pytest.approx(AT, abs=0.3),)
+
+
+def test_circles_with_letters_are_told_by_their_letters() -> None:
+    circles = {(200.0, 200.0): ("DW", 5.4), (300.0, 200.0): ("J", 4.5), (200.0, 300.0): ("J", 7.0)}  # none repeats
+    texts = [inside(text, at) for at, (text, _) in circles.items()]
+    items = told(np.concatenate([ring(*at, radius) for at, (_, radius) in circles.items()]), texts)
+    assert [item.what for item in items] == [
+        "a circle with the letters 'DW', drawn once, that the mapping file does not name",
+        "a circle with the letters 'J', drawn twice, that the mapping file does not name",
+    ]
+    assert sorted(items[1].at) == [pytest.approx(at, abs=0.3) for at in ((200, 300), (300, 200))]
+
+
+def test_letters_drawn_as_lines_are_a_mark() -> None:
+    letter = [(-0.3, -0.5, -0.3, 0.5), (-0.3, -0.5, 0.4, -0.5), (-0.3, 0, 0.2, 0)]
+    for texts in ([], [inside("F", AT, "stroke", 0.5)]):
+        (item,) = told(drawn(letter, 0, R, 24), texts)
+        assert item.at == (pytest.approx(AT, abs=0.3),)
+
+
+@pytest.mark.parametrize("width", [0.5, 1.5])
+def test_a_ring_that_is_an_area_is_a_circle(width: float) -> None:
+    """Nothing of it is a line, and no pen of the sheet draws as broad."""
+    disc = shapely.Point(AT).buffer(R + width / 2).difference(shapely.Point(AT).buffer(R - width / 2))
+    shapes = np.empty(1, object)
+    shapes[0] = disc
+    paint = Fills(shapes, np.zeros((1, 3)), np.ones(1), np.full(1, -1), np.zeros(1, np.int64))
+    stem = np.array([[AT[0] + R, AT[1], AT[0] + 2 * R, AT[1]]])
+    (item,) = told(stem, fills=paint)
+    assert item.at == (pytest.approx(AT, abs=0.3),)
+
+
+@pytest.mark.parametrize(
+    ("xy", "text"),
+    [
+        (ring(*AT, R), ""),  # a column, a burner
+        (ring(*AT, R), "7"),  # a keynote
+        (np.r_[ring(*AT, R), [[200, 205.4, 200, 220]]], ""),  # a bubble on its leader
+        (np.r_[ring(*AT, R), [[190, 203, 240, 203], [150, 200, 250, 200]]], ""),  # lines of something else
+        (np.r_[ring(*AT, R), [[203, 203, 215, 215]]], ""),  # the end of a line
+        (drawn(SHAPES["a line through it"], 0, 15.0, 36), ""),  # larger than any device: a section, a north arrow
+    ],
+    ids=["bare", "number", "leader", "passing lines", "an end", "large"],
+)
+def test_other_circles_are_not_told(xy: FloatArray, text: str) -> None:
+    assert not told(xy, [inside(text, AT)] if text else [])
+
+
+def test_the_round_letters_of_a_drawn_word_are_none() -> None:
+    word = replace(inside("QTY", AT, "stroke", 0.9), box=(196, 196, 214, 204), size=10.0)
+    tail = np.array([[202.5, 202.5, 205, 205]])
+    assert not told(np.r_[ring(*AT, 3.6), tail], [word])
