@@ -58,7 +58,7 @@ def candidates_of(sought: Sought) -> Candidates:
     """What the ink at the poses speaks for, with the doubts that others' ink, walls and layers leave."""
     search = sought.search
     drawn, bare = _drawn(sought)
-    drawn = [without_others(c, search.letters, search.paint) for c in drawn]
+    drawn = without_others(drawn, search.letters, search.paint)
     drawn = [settled_by_place(c, search.walls, search.on_device_layer(c), search.letters) for c in drawn]
     drawn = [c for c in drawn if in_scale(c, sought.sheet, sought.scales)]
     unscaled, notes = in_unscaled_views(

@@ -39,13 +39,15 @@ class Grid:
         self.segment = key % self.count
         self.start = np.searchsorted(key // self.count, np.arange(self.wide * self.high + 1))
 
-    def near(self, centres: FloatArray, radius: float) -> tuple[IntArray, IntArray]:
-        """Pairs (centre, segment) within ``radius``, sorted by centre then segment."""
+    def near(self, centres: FloatArray, radius: float | FloatArray) -> tuple[IntArray, IntArray]:
+        """Pairs (centre, segment) within ``radius`` (of each, or of all), sorted by centre then segment."""
         if len(centres) == 1:  # most questions are about one place, and arrays of one row are slow
+            radius = float(np.max(radius))
             s = self._around(float(centres[0, 0]), float(centres[0, 1]), radius)
             s = s[within(self.xy[s], centres, radius)]
             return np.zeros(len(s), np.int64), s
-        most = self._reach(radius)
+        radii = np.broadcast_to(np.asarray(radius, float), len(centres))
+        most = radii[:, None] + self._slack
         low, high = np.floor((centres - most) / self.cell), np.floor((centres + most) / self.cell)
         rows = np.arange(int((high[:, 1] - low[:, 1]).max(initial=-1.0)) + 1)
         top = low[:, 1:] + rows
@@ -64,17 +66,18 @@ class Grid:
         p += np.arange(len(p))
         s = self.segment[p]
         c = np.repeat(np.arange(len(centres)), n.reshape(ok.shape).sum(1))
-        close = np.flatnonzero(within(self.xy[s], centres[c], radius))
+        close = np.flatnonzero(within(self.xy[s], centres[c], radii[c]))
         pair = sorted_unique(c[close] * self.count + s[close])
         return pair // self.count, pair % self.count
 
-    def _reach(self, radius: float) -> float:
-        """A segment may cut a cell's corner between its samples, which lie half a cell apart."""
-        return radius + self.cell / 4 + 0.1
+    @property
+    def _slack(self) -> float:
+        """pt: a segment may cut a cell's corner between its samples, which lie half a cell apart."""
+        return self.cell / 4 + 0.1
 
     def _around(self, x: float, y: float, radius: float) -> IntArray:
         """Segments in cells within ``radius`` of one place, each once."""
-        most, cell = self._reach(radius), self.cell
+        most, cell = radius + self._slack, self.cell
         left, top = int(self.origin[0]), int(self.origin[1])
         found = []
         for row in range(

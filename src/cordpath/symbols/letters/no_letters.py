@@ -1,7 +1,7 @@
 """Strokes at the place of a symbol's letters that cannot be these: told by the whole of the thing they belong to.
 
-Terms: *spot*, where a text mark of a template would have its middle; *row*, *tick* and *chain* as in ``hatch_rows``
-and ``others_ink``.
+Terms: *spot*, where a text mark of a template would have its middle; *row* as in ``hatch_rows``, *tick* and *chain*
+as in ``others_ink``.
 
 A tick of a dimension, a row of hatch, a piece of a polyline is as long as a stroke of a letter; but the line with
 ticks at both its ends, the hatch and the polyline are larger than any letters.
@@ -15,49 +15,53 @@ import shapely
 from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.symbols.ink.normalise import NOBODYS, Ink
 from cordpath.symbols.letters.scribbles import GLYPH, SCRIBBLE
+from cordpath.symbols.matching.bodies import Bodies, Pairs
+from cordpath.symbols.matching.chained import chains
 from cordpath.symbols.matching.hatch_rows import rows_in
-from cordpath.symbols.matching.others_ink import chains, ticks_among
+from cordpath.symbols.matching.paint import QUARTER
+from cordpath.symbols.matching.ticks import ticks_among
 
 LEAST_CHAIN = 2  # letters as wide as the tallest is high, beyond which a chain of lines is none
 
 
 def no_letters(ink: Ink, spots: FloatArray, letters: int) -> IntArray:
     """Segments about the spots (s, 2) that are parts of things too large for a text of so many letters."""
-    found = [NOBODYS]
-    for spot in spots:
-        place = shapely.Point(spot).buffer(SCRIBBLE)
-        found.append(rows_in(ink, place, spot, SCRIBBLE, NOBODYS))
-        found.append(_ticks(ink, spot))
-        found.append(_chained(ink, spot, GLYPH * max(LEAST_CHAIN, letters)))
-    return np.unique(np.concatenate(found))
+    places = _places(ink, spots)
+    parts = rows_in(places).item, ticks_at(ink, spots), _chained(places, GLYPH * max(LEAST_CHAIN, letters))
+    return np.unique(np.concatenate(parts))
+
+
+def _places(ink: Ink, spots: FloatArray) -> Bodies:
+    shapes = shapely.buffer(shapely.points(spots), SCRIBBLE, quad_segs=QUARTER)
+    return Bodies(ink, shapes, spots, np.full(len(spots), SCRIBBLE), Pairs.of([NOBODYS] * len(spots)))
 
 
 def ticks_at(ink: Ink, spots: FloatArray) -> IntArray:
-    """Segments about the spots (s, 2) that are ticks of lines longer than a letter."""
-    return np.unique(np.concatenate([NOBODYS, *(_ticks(ink, spot) for spot in spots)]))
+    """Segments about the spots (s, 2) that are of runs which are ticks of lines longer than a letter, or of those
+    lines."""
+    near = _places(ink, spots).near(np.full(len(spots), SCRIBBLE))
+    straight = near.where(~ink.curved[near.item])
+    runs = straight.by(ink.run_of)
+    lines: dict[int, list[int]] = {}  # of each tick
+    for tick, line, _ in ticks_among(ink, np.unique(runs.item)):
+        if ink.run_lengths[line] > GLYPH:
+            lines.setdefault(tick, []).append(line)
+    once = runs.where(np.isin(runs.item, list(lines))).once()
+    found = [(spot, run) for spot, tick in zip(once.body.tolist(), once.item.tolist(), strict=True)
+             for run in (tick, *lines[tick])]  # fmt: skip
+    body, run = np.array(found, np.int64).reshape(-1, 2).T
+    return np.unique(straight.item[runs.among(Pairs(body, run))])
 
 
-def _ticks(ink: Ink, spot: FloatArray) -> IntArray:
-    """Segments of runs that are ticks of lines longer than a letter, and of those lines."""
-    _, near = ink.grid.near(spot[None], SCRIBBLE)
-    near = near[near < ink.count]
-    straight = near[~ink.curved[near]]
-    ticks = ticks_among(ink, np.unique(ink.run_of[straight]))
-    found = [run for tick, line, _ in ticks if ink.run_lengths[line] > GLYPH for run in (tick, line)]
-    return straight[np.isin(ink.run_of[straight], found)]
-
-
-def _chained(ink: Ink, spot: FloatArray, size: float) -> IntArray:
+def _chained(places: Bodies, size: float) -> IntArray:
     """Segments of lines joined end to end that reach farther than ``size``, pt, across or up."""
-    _, near = ink.grid.near(spot[None], SCRIBBLE + size)
-    near = near[near < ink.count]
-    near = near[~ink.hatch[near]]
-    if not len(near):
-        return near
+    ink = places.ink
+    near = places.near(places.radii + size)
+    near = near.where(~ink.hatch[near.item])
     count, chain = chains(ink, near)
     low, high = np.full((count, 2), np.inf), np.full((count, 2), -np.inf)
-    for ends in (ink.xy[near, :2], ink.xy[near, 2:]):
+    for ends in (ink.xy[near.item, :2], ink.xy[near.item, 2:]):
         np.minimum.at(low, chain, ends)
         np.maximum.at(high, chain, ends)
     large: BoolArray = (high - low).max(1) > size
-    return near[large[chain]]
+    return near.item[large[chain]]

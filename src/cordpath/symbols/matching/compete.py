@@ -251,9 +251,9 @@ def _passes(rival: Candidate, winner: Candidate) -> bool:
         return False
     template, passing = rival.template, passing_lines(rival)
     if not passing.all() and not ends_meet(rival, OWN_ENDS):
-        rows = rows_across(winner)
+        rows = rows_across([winner])
         hatch = np.flatnonzero(rival.ink.hatch)
-        passing |= drawn_on(rival, np.r_[others_across(winner, rows), rows, hatch])
+        passing |= drawn_on(rival, np.r_[*others_across([winner], rows), *rows, hatch])
     lines = template.weight[np.isin(template.element, np.flatnonzero(passing))].sum()
     return bool(lines >= PASSING * own_share(rival, winner) * template.ink)
 

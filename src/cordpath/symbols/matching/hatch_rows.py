@@ -11,16 +11,17 @@ their hatch ends.
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 import numpy as np
 import shapely
 
-from cordpath.geometry import EVEN_PT, lengths, rows_beside
+from cordpath.geometry import EVEN_PT, lengths, midpoints, rows_beside
 from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.symbols.ink.hatch import MEMBERS, NARROWEST
-from cordpath.symbols.ink.normalise import NOBODYS, Ink
+from cordpath.symbols.ink.normalise import NOBODYS
+from cordpath.symbols.matching.bodies import Bodies, Pairs, counted, together
 from cordpath.symbols.matching.evidence import Candidate
-from cordpath.symbols.pose import place
 
 WIDEST = 7.0  # pt between rows; wider ones are few across a symbol
 PARALLEL = math.sin(math.radians(1.0))  # rows are drawn parallel; and see ROUNDING
@@ -28,60 +29,84 @@ ROUNDING = 0.12  # pt: the plotter's grid, by which ends are off
 SHORTEST = 1e-6  # pt; shorter runs have no direction
 SAME_END = 0.6  # pt along the rows by which an end is off the line through those of its siblings
 OUT = 1.0  # pt by which a row goes out of the body
+BATCH = 200_000  # runs compared at once: what more of them need leaves the processor's cache
 OUTSIDE = MEMBERS // 2  # siblings side by side outside the body from which a row may lie wholly in it
 
 
-def rows_across(c: Candidate) -> IntArray:
-    """Segments of the sheet in the candidate's body that are rows of a hatch and no marks of its own."""
-    if len(c.template.outline) < 4:
-        return NOBODYS
-    body = shapely.Polygon(place(c.pose[None], c.template.outline)[0])
-    return rows_in(c.ink, body, c.centre, c.radius, c.whole)
+def rows_across(candidates: Sequence[Candidate]) -> list[IntArray]:
+    """Segments of the sheet in the body of each candidate that are rows of a hatch and no marks of its own."""
+    out = [NOBODYS] * len(candidates)
+    for which, bodies in together(candidates):
+        for k, rows in zip(which, rows_in(bodies).by_body(len(which)), strict=True):
+            out[k] = rows
+    return out
 
 
-def rows_in(ink: Ink, body: shapely.Polygon, centre: FloatArray, radius: float, own: IntArray) -> IntArray:
-    """Segments within the radius that are rows of a hatch across the body there, none of its ``own``."""
-    _, near = ink.grid.near(centre[None], radius + 1.0)
-    near = near[near < ink.count]
-    near = near[~ink.curved[near] & ~ink.hatch[near] & ~np.isin(near, own)]
+def rows_in(bodies: Bodies) -> Pairs:
+    """Segments about bodies that are rows of a hatch across them there, none of their own."""
+    ink = bodies.ink
+    near = bodies.near(bodies.radii + 1.0)
+    near = near.where(~ink.curved[near.item] & ~ink.hatch[near.item])
+    near = near.where(~near.among(bodies.own))
     if not len(near):
         return near
-    _, around = ink.grid.near(centre[None], radius + (MEMBERS - 1) * WIDEST)
-    around = around[around < ink.count]
-    runs = np.unique(ink.run_of[around[~ink.curved[around]]])
-    lines = ink.runs[runs]
-    across = np.unique(ink.run_of[near])
-    ends = shapely.points(ink.runs[across].reshape(-1, 2, 2))
-    leaves = shapely.distance(ends, body).max(1) >= OUT
-    rows = across[_are_rows(ink.runs[across], lines, leaves, shapely.get_coordinates(body))]
-    return near[np.isin(ink.run_of[near], rows)]
+    around = bodies.near(bodies.radii + (MEMBERS - 1) * WIDEST)
+    around = around.where(~ink.curved[around.item])
+    runs = near.by(ink.run_of)
+    across, lines = runs.once(), around.by(ink.run_of).once()
+    return near.where(runs.among(across.where(_are_rows(bodies, across, lines))))
 
 
-def _are_rows(runs: FloatArray, lines: FloatArray, leaves: BoolArray, rim: FloatArray) -> BoolArray:
-    """(n,) Is each of the runs (n, 4) a row among ``lines`` (m, 4)?
+def _are_rows(bodies: Bodies, across: Pairs, lines: Pairs) -> BoolArray:
+    """(p,) Is each of the runs ``across`` a body a row among the ``lines`` about it, which are runs as well?
 
-    ``leaves``: (n,) it goes out of the body with the corners ``rim``; where it does not, its hatch must.
+    A row goes out of the body; where it does not, its hatch must.
     """
-    length, size = np.maximum(lengths(runs), 1e-9), np.maximum(lengths(lines), 1e-9)
-    unit, way = (runs[:, 2:] - runs[:, :2]) / length[:, None], (lines[:, 2:] - lines[:, :2]) / size[:, None]
-    middle = (runs[:, :2] + runs[:, 2:]) / 2
-    off = np.abs(np.outer(unit[:, 1], way[:, 0]) - np.outer(unit[:, 0], way[:, 1]))
-    run, line = np.nonzero(off < PARALLEL + ROUNDING / size + (ROUNDING / length)[:, None])
-    from_here = lines[line].reshape(-1, 2, 2) - middle[run, None]
-    normal = np.c_[-unit[:, 1], unit[:, 0]]
-    along = np.sort((from_here * unit[run, None]).sum(2), axis=1)
-    aside = (from_here * normal[run, None]).sum(2).mean(1)
-    half = length / 2
-    beside = (along[:, 0] < half[run]) & (along[:, 1] > -half[run]) & (np.abs(aside) > NARROWEST - EVEN_PT)
-    run, along, aside = run[beside], along[beside], aside[beside]
+    runs = bodies.ink.runs[across.item]
+    ends = shapely.points(runs.reshape(-1, 2, 2))
+    leaves = shapely.distance(ends, bodies.shapes[across.body, None]).max(1) >= OUT
+    size, way = _ways(runs)
+    normal, middle = np.c_[-way[:, 1], way[:, 0]], midpoints(runs)
+    run, along, aside = _beside(bodies, across, lines)
     cut = np.searchsorted(run, np.arange(len(runs) + 1))
     out = np.zeros(len(runs), bool)
-    for k in np.flatnonzero((np.diff(cut) >= MEMBERS - 1) & (length > SHORTEST)):
-        mine = slice(cut[k], cut[k + 1])
-        body = (rim - middle[k]) @ normal[k]
-        across = None if leaves[k] else (float(body.min()), float(body.max()))
-        out[k] = _is_row(along[mine], aside[mine], float(half[k]), across)
+    for k in np.flatnonzero((np.diff(cut) >= MEMBERS - 1) & (size > SHORTEST)):
+        mine, reach = slice(cut[k], cut[k + 1]), None
+        if not leaves[k]:
+            body = (shapely.get_coordinates(bodies.shapes[across.body[k]]) - middle[k]) @ normal[k]
+            reach = (float(body.min()), float(body.max()))
+        out[k] = _is_row(along[mine], aside[mine], float(size[k] / 2), reach)
     return out
+
+
+def _beside(bodies: Bodies, across: Pairs, lines: Pairs) -> tuple[IntArray, FloatArray, FloatArray]:
+    """The lines that are parallel to a run across their body and lie beside it: the run's place in ``across``, from
+    where to where each is along it from its middle (m, 2), and how far aside; in order of the runs."""
+    runs, others = bodies.ink.runs[across.item], bodies.ink.runs[lines.item]
+    (length, unit), (size, way) = _ways(runs), _ways(others)
+    start = np.searchsorted(lines.body, np.arange(len(bodies.shapes) + 1))
+    count, found = np.diff(start)[across.body], [(NOBODYS, NOBODYS)]
+    cut = np.searchsorted(np.cumsum(count), np.arange(BATCH, count.sum(), BATCH))
+    for part in np.split(np.arange(len(runs)), cut):
+        run, line = counted(count[part])
+        run = part[run]
+        line += start[across.body[run]]
+        off = np.abs(unit[run, 1] * way[line, 0] - unit[run, 0] * way[line, 1])
+        level = np.flatnonzero(off < PARALLEL + ROUNDING / size[line] + ROUNDING / length[run])
+        found.append((run[level], line[level]))
+    run, line = (np.concatenate(each) for each in zip(*found, strict=True))
+    from_here = others[line].reshape(-1, 2, 2) - midpoints(runs)[run, None]
+    normal, half = np.c_[-unit[:, 1], unit[:, 0]], length / 2
+    along = np.sort((from_here * unit[run, None]).sum(2), axis=1)
+    aside = (from_here * normal[run, None]).sum(2).mean(1)
+    beside = (along[:, 0] < half[run]) & (along[:, 1] > -half[run]) & (np.abs(aside) > NARROWEST - EVEN_PT)
+    return run[beside], along[beside], aside[beside]
+
+
+def _ways(runs: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """(n,) lengths of runs (n, 4), and (n, 2) their directions."""
+    size = np.maximum(lengths(runs), 1e-9)
+    return size, (runs[:, 2:] - runs[:, :2]) / size[:, None]
 
 
 def _is_row(along: FloatArray, aside: FloatArray, half: float, across: tuple[float, float] | None) -> bool:

@@ -89,7 +89,7 @@ def _held_by_others(c: Candidate, letters: Letters) -> bool:
     known = [own for _, own in letters.drawn_about(c.template, c.pose, c.ink)]
     words = tuple(k for k in letters.near(c.centre, c.radius + FAR) if letters.small(k))
     written = np.concatenate([*known, letters.strokes_of(words, c.ink)])
-    return bool(borrowed_lines(c, but=rows_across(c), letters=written).any())
+    return bool(borrowed_lines(c, but=rows_across([c])[0], letters=written).any())
 
 
 def by_chance(c: Candidate) -> float:

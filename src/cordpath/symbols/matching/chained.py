@@ -1,0 +1,166 @@
+"""Chains that lead out of bodies: lines that are joined end to end, and go far out of a body.
+
+Terms: *chain*, *in order* as in ``others_ink.py``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from scipy.spatial import cKDTree
+
+from cordpath.geometry import components, lengths, lines
+from cordpath.model import BoolArray, FloatArray, IntArray
+from cordpath.symbols.ink.normalise import BUSIEST_NODE, Ink
+from cordpath.symbols.matching.bodies import Bodies, Pairs
+from cordpath.symbols.matching.evidence import Candidate
+from cordpath.symbols.pose import NO_POSES, SCALE, into_frame, place
+from cordpath.symbols.templates.orbits import orbit
+
+AROUND = 5.0  # body radii within which chains are followed
+OUT = 2.2  # body radii from the middle to which a chain reaches: a square around a body reaches 1.5
+LONGER = 2.2, 4.0  # times its length in the body, and pt at full size: what counts as passing, as for one line
+CROSSING = 2.0  # times its length in the body: the same of a chain that begins and ends outside it
+LENGTH = 3.0  # body radii of a chain, at least
+MIDDLE = 0.12  # body radii from the middle within which a line goes through it, or has its own middle or an end
+BEYOND = 1.3  # body radii: a mark through the middle ends before
+MIRRORED = 0.8  # share of a line that has its mirror image
+OFF = 0.5  # pt at full size between a line and a mirror image
+ORDERED = 0.4  # share of a chain's length in the body that may be in order by accident
+STEP = 0.5  # pt
+
+
+def leading_out(
+    candidates: Sequence[Candidate], bodies: Bodies, shapes: NDArray[np.object_], around: Pairs, inside: Pairs
+) -> Pairs:
+    """Those of the segments ``inside`` the ``shapes`` of bodies whose chains, of segments ``around``, lead out of
+    them, far enough."""
+    ink = bodies.ink
+    inside = inside.where(~ink.hatch[inside.item])
+    asked = np.zeros(len(shapes), bool)
+    asked[inside.body] = True
+    around = around.where(asked[around.body] & ~ink.hatch[around.item])
+    if not len(inside):
+        return inside
+    count, chain = chains(ink, around)
+    xy, radius, centre = ink.xy[around.item], bodies.radii, bodies.centres[around.body]
+    of = np.zeros(count, np.int64)  # the body of each chain
+    of[chain] = around.body
+    at = chain[around.places(inside)]
+    within = shapely.length(shapely.intersection(lines(ink.xy[inside.item]), shapes[inside.body]))
+    total, inner = np.bincount(chain, lengths(xy), count), np.bincount(at, within, count)
+    away = np.maximum(np.hypot(*(xy[:, :2] - centre).T), np.hypot(*(xy[:, 2:] - centre).T))
+    far = np.zeros(count)
+    np.maximum.at(far, chain, away)
+    small = np.array([max(0.2, c.template.small * float(c.pose[SCALE])) for c in candidates])
+    out = total > LONGER[0] * inner + LONGER[1] * small[of]
+    out |= _crossing(bodies, shapes, around, chain, count) & (total > CROSSING * inner)
+    out &= (total > LENGTH * radius[of]) & (far > OUT * radius[of])
+    out &= np.bincount(at, minlength=count) > 0
+    if out.any():
+        ordered = _in_order(candidates, bodies, inside, around.where(out[chain]).by(ink.line_of))
+        out &= np.bincount(at, within * ordered, count) < ORDERED * inner
+    return inside.where(out[at])
+
+
+def _crossing(bodies: Bodies, shapes: NDArray[np.object_], around: Pairs, chain: IntArray, count: int) -> BoolArray:
+    """(count,) chains of segments ``around`` that turn, pass the middle and have free ends, all outside the body.
+
+    A straight line across a circle may be a slash, one through its middle a bolt: those make it another symbol.
+    """
+    ink, near = bodies.ink, around.item
+    half, body = np.r_[near, near + ink.count], np.r_[around.body, around.body]
+    free = _times(Pairs(body, ink.node[half]).keys()) == 1
+    of = np.r_[chain, chain][free]
+    held = shapely.contains_xy(shapes[body[free]], ink.ends[half[free]])
+    within = np.bincount(of, held, count) > 0
+    first, line = np.full(count, ink.line_of.max(initial=0)), ink.line_of[near]
+    np.minimum.at(first, chain, line)
+    turns = np.bincount(chain, ink.curved[near] | (line != first[chain]), count) > 0
+    middles = shapely.points(bodies.centres)[around.body]
+    close = shapely.distance(lines(ink.xy[near]), middles) < MIDDLE * bodies.radii[around.body]
+    middle = np.bincount(chain, close, count) > 0
+    return turns & ~middle & ~within & (np.bincount(of, minlength=count) > 1)
+
+
+def chains(ink: Ink, around: Pairs) -> tuple[int, IntArray]:
+    """How many chains the segments about bodies form, those of each body by themselves, and (p,) which: joined at
+    their ends, or of one run or arc."""
+    n, body, segment = len(around), around.body, around.item
+    node = Pairs(np.r_[body, body], np.r_[ink.node[segment], ink.node[segment + ink.count]]).keys()
+    few = np.flatnonzero(_times(node) <= BUSIEST_NODE)
+    a, b = (few[each] % n for each in _alike_in_order(node[few]))
+    c, d = _alike_in_order(around.by(ink.line_of).keys())
+    return components(np.r_[a, c], np.r_[b, d], n)
+
+
+def _times(values: IntArray) -> IntArray:
+    """(n,) how many times each of the values is among them."""
+    _, at, times = np.unique(values, return_inverse=True, return_counts=True)
+    return np.asarray(times[at])
+
+
+def _alike_in_order(values: IntArray) -> tuple[IntArray, IntArray]:
+    """Places of equal values, each paired with the next of them."""
+    order = np.argsort(values, kind="stable")
+    same = values[order][1:] == values[order][:-1]
+    return order[:-1][same], order[1:][same]
+
+
+def _in_order(candidates: Sequence[Candidate], bodies: Bodies, inside: Pairs, asked: Pairs) -> BoolArray:
+    """(p,) segments ``inside`` bodies whose lines are ``asked`` for (bodies and numbers of lines), and are placed
+    as marks are."""
+    ink = bodies.ink
+    inner, some = inside.by(ink.line_of), np.bincount(asked.body, minlength=len(candidates)) > 0
+    near = bodies.near(np.where(some, OUT * bodies.radii, 0.0))
+    near = near.where(near.by(ink.line_of).among(inner))
+    points, owner = shapely.get_coordinates(shapely.segmentize(lines(ink.xy[near.item]), STEP), return_index=True)
+    drawn = near.where(owner).by(ink.line_of)
+    mine = np.flatnonzero(drawn.among(asked))
+    own = drawn.where(mine)
+    once = own.once()
+    at, count = once.places(own), len(once)
+    radius = bodies.radii[own.body]
+    away = np.hypot(*(points[mine] - bodies.centres[own.body]).T)
+    middle = np.bincount(at, away < MIDDLE * radius, count) > 0
+    ordered = middle & (np.bincount(at, away > BEYOND * radius, count) == 0) & _about_middle(bodies, once)
+    ordered |= _mirrored(candidates, drawn.body, points, mine, at, count)
+    return inner.among(once.where(ordered))
+
+
+def _mirrored(
+    candidates: Sequence[Candidate], body: IntArray, points: FloatArray, mine: IntArray, at: IntArray, count: int
+) -> BoolArray:
+    """(count,) lines of the ``points`` (q, 2) numbered ``mine`` that have their mirror images among those of their
+    body; ``at``: the line of each of these."""
+    out = np.zeros(count, bool)
+    share = 1 / np.bincount(at)[at] if len(at) else np.zeros(0)
+    all_of, own_of = (np.searchsorted(of, np.arange(len(candidates) + 1)) for of in (body, body[mine]))
+    for k in np.flatnonzero(np.diff(own_of)):
+        c, own = candidates[k], slice(own_of[k], own_of[k + 1])
+        poses = NO_POSES if c.template.round else orbit(c.template, c.pose)[1:]
+        xy = points[mine[own]]
+        here = into_frame(c.pose[None], np.c_[xy, xy], np.zeros(len(xy), np.int64))[:, :2]
+        off = max(OFF * c.template.small * float(c.pose[SCALE]), STEP)
+        tree = cKDTree(points[all_of[k] : all_of[k + 1]])
+        gaps, _ = tree.query(place(poses, here), distance_upper_bound=off)
+        for fits in np.isfinite(gaps):
+            out |= np.bincount(at[own], share[own] * fits, count) >= MIRRORED
+    return out
+
+
+def _about_middle(bodies: Bodies, asked: Pairs) -> BoolArray:
+    """(p,) lines through the middle that are placed about it: their own middle is there, or one of their ends.
+
+    Curved lines all count; lines on an axis of the symbol are told by their mirror image.
+    """
+    runs = bodies.ink.runs
+    out = asked.item >= len(runs)
+    body, line = asked.body[~out], asked.item[~out]
+    ends = np.hypot(*(runs[line].reshape(-1, 2, 2) - bodies.centres[body, None]).transpose(2, 0, 1))
+    off = MIDDLE * bodies.radii[body]
+    out[~out] = (np.abs(ends[:, 0] - ends[:, 1]) < 2 * off) | (ends.min(1) < off)
+    return out

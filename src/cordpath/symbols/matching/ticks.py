@@ -1,0 +1,95 @@
+"""Ticks: short strokes whose middle lies on a longer line, alike at both its ends, as dimension lines have them."""
+
+from __future__ import annotations
+
+import math
+import re
+
+import numpy as np
+
+from cordpath.geometry import midpoints
+from cordpath.model import FloatArray, IntArray
+from cordpath.symbols.ink.grid import sorted_unique, within
+from cordpath.symbols.ink.normalise import Ink
+from cordpath.symbols.letters.letters import Letters
+from cordpath.symbols.letters.strangers import strangers_in
+from cordpath.symbols.matching.borrowed import JOINT
+from cordpath.symbols.matching.evidence import Candidate
+
+TICK = 2.0, 14.0  # pt: lengths of ticks
+SAME_TICK = 0.25, math.sin(math.radians(3.0))  # pt, and sine of the angle: by which the ticks of a line differ
+ALONG = 2.0  # times a tick: least length of its line
+LEAST_TURN = math.sin(math.radians(20.0))  # between a tick and its line
+BESIDE = 1.5  # of a figure's size, from its middle to its dimension line
+FIGURE = re.compile(r"[\d\s'\"\-/.½¼¾]*\d[\d\s'\"\-/.½¼¾]*")
+
+
+def ticks_among(ink: Ink, runs: IntArray) -> list[tuple[int, int, list[int]]]:
+    """Those of some runs that are ticks, each with its line and the line's other ticks, in ascending order."""
+    size = ink.run_lengths[runs]
+    runs = runs[(TICK[0] <= size) & (size <= TICK[1])]
+    tick, line = _runs_at(ink, midpoints(ink.runs[runs]))
+    ticks = _ticks_of(ink, np.unique(line))
+    pairs = zip(runs[tick].tolist(), line.tolist(), strict=True)
+    return [(one, own, [each for each in ticks[own] if each != one]) for one, own in pairs if one in ticks[own]]
+
+
+def _ticks_of(ink: Ink, lines: IntArray) -> dict[int, list[int]]:
+    """For each of some runs, those at its ends that are ticks on it: one at least at each end, alike; else none."""
+    most = np.minimum(TICK[1], ink.run_lengths[lines] / ALONG)
+    end, run = _runs_at(ink, ink.runs[lines].reshape(-1, 2), np.repeat(most / 2, 2))
+    of = end // 2
+    size = ink.run_lengths[run]
+    fits = (TICK[0] <= size) & (size <= most[of])
+    fits &= _sine(ink.runs[run], ink.runs[lines[of]]) > LEAST_TURN
+    fits &= within(ink.runs[lines[of]], midpoints(ink.runs[run]), JOINT)
+    at_ends: dict[int, tuple[list[int], list[int]]] = {}
+    for k in np.flatnonzero(fits).tolist():
+        at_ends.setdefault(int(of[k]), ([], []))[int(end[k]) % 2].append(int(run[k]))
+    out: dict[int, list[int]] = {int(line): [] for line in lines}
+    for k, (first, last) in at_ends.items():
+        pairs = [(a, b) for a in first for b in last if a != b and _alike(ink, a, b)]
+        out[int(lines[k])] = sorted({tick for pair in pairs for tick in pair})
+    return out
+
+
+def _alike(ink: Ink, one: int, other: int) -> bool:
+    size = float(ink.run_lengths[one])
+    same = abs(float(ink.run_lengths[other]) - size) < SAME_TICK[0]
+    turn = _sine(ink.runs[one][None], ink.runs[other][None])[0]
+    return same and bool(turn < SAME_TICK[1] + SAME_TICK[0] / size)
+
+
+def dimensions_in(c: Candidate, letters: Letters) -> frozenset[int]:
+    """Numbers of words in the candidate's body that are figures at the middle of a line with ticks at its ends."""
+    words = strangers_in(letters, c.template, c.pose, c.words, c.whole, c.ink)
+    return frozenset(k for k in words if FIGURE.fullmatch(letters.text[k]) and _on_dimension(k, c.ink, letters))
+
+
+def _on_dimension(k: int, ink: Ink, letters: Letters) -> bool:
+    word, at = letters.words[k], letters.at[k]
+    way = np.array([math.cos(math.radians(word.angle)), -math.sin(math.radians(word.angle))])
+    _, lines = _runs_at(ink, at[None], BESIDE * word.size)
+    along, size = np.abs((at - midpoints(ink.runs[lines])) @ way), ink.run_lengths[lines]
+    level = _sine(ink.runs[lines], np.r_[0.0, 0.0, way][None]) < SAME_TICK[1]
+    lines = lines[level & (along < word.size) & (size > ALONG * TICK[0])]
+    return any(_ticks_of(ink, lines).values())
+
+
+def _runs_at(ink: Ink, at: FloatArray, reach: float | FloatArray = JOINT) -> tuple[IntArray, IntArray]:
+    """Pairs (place, number of a straight run with a segment within ``reach`` of it), in ascending order."""
+    reach = np.broadcast_to(reach, len(at))
+    of, k = ink.grid.near(at, float(reach.max(initial=0.0)))
+    drawn = (k < ink.count) & ~ink.curved[k]
+    of, k = of[drawn], k[drawn]
+    close = within(ink.xy[k], at[of], reach[of])
+    runs = max(1, len(ink.runs))
+    pair = sorted_unique(of[close] * runs + ink.run_of[k[close]])
+    return pair // runs, pair % runs
+
+
+def _sine(one: FloatArray, other: FloatArray) -> FloatArray:
+    """(n,) of the angle between lines (n, 4)."""
+    a, b = one[:, 2:] - one[:, :2], other[:, 2:] - other[:, :2]
+    size = np.hypot(a[:, 0], a[:, 1]) * np.hypot(b[:, 0], b[:, 1])
+    return np.asarray(np.abs(a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0]) / np.maximum(1e-9, size))
