@@ -16,7 +16,7 @@ FRIDGE = (
     LineMark((-16, -15), (16, 15)), LineMark((-16, 11), (16, 11)), CircleMark((9, -6), 4),
 )  # fmt: skip
 SHELL: tuple[Mark, ...] = (
-    PolylineMark(((-0.08, -0.08), (0.08, -0.08), (0.08, 0.08), (-0.08, 0.08)), closed=True),
+    PolylineMark(((-0.08, -0.08), (0.08, -0.08), (0.08, 0.04), (0, 0.1), (-0.08, 0.04)), closed=True),
     CircleMark((0, 0.03), 0.03),
     LineMark((-0.05, -0.03), (0.05, -0.03)),
 )
