@@ -66,6 +66,13 @@ def test_in_the_middle_of_a_room_it_faces_nothing() -> None:
     assert standing.room == "r1"
 
 
+@pytest.mark.parametrize(("wide", "high"), [(40.0, 4.0), (4.0, 40.0)])
+def test_in_the_middle_of_a_room_a_long_body_is_in_doubt_by_its_longer_side(wide: float, high: float) -> None:
+    body = box(90 - wide / 2, 90 - high / 2, 90 + wide / 2, 90 + high / 2)
+    standing = _one(replace(symbol("receptacle", (90, 90)), footprint=body), two_rooms())
+    assert standing.facing is None and 0.15 * 40 / 18 < standing.anchor_tolerance_ft < 0.2 * 40 / 18 + 0.1
+
+
 def test_a_body_half_in_the_wall_faces_the_side_of_its_larger_part() -> None:
     standing = _one(symbol("receptacle", (181, 90), size=14), two_rooms())
     assert standing.room == "r1"

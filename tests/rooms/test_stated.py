@@ -107,6 +107,19 @@ def test_an_outline_cuts_a_room_in_two() -> None:
     assert after.rooms[0].open_to == ("r2",)
 
 
+def test_an_outline_keeps_the_number_and_the_finish_of_the_room_that_it_replaces() -> None:
+    old = Room("r1", "DEN", "other", box(0, 0, 200, 200), 0.6, "v1", True, "104")
+    empty = shapely.Polygon()
+    sheet, view, _ = house()
+    around = ((-5, -5), (205, -5), (205, 205), (-5, 205))
+    mapping = replace(PLAIN, rooms=(entry(polygon=around, kind="damp or wet"),))
+    plan = FloorPlan(view.id, (old,), empty, empty, (), (), None)
+    (room,) = apply_stated(plan, sheet, view, mapping).rooms
+    assert (room.id, room.name, room.number, room.finished) == ("r1", "DEN", "104", True)
+    unfinished = replace(mapping, rooms=(replace(mapping.rooms[0], finished=False),))
+    assert apply_stated(plan, sheet, view, unfinished).rooms[0].finished is False
+
+
 def test_doubts_about_the_extent_of_a_room_outlive_a_word_about_its_kind() -> None:
     loose = "the names BATH stand in the same space"
     room = Room(
