@@ -183,6 +183,21 @@ def test_areas_follow_the_fill_rule_and_the_clip(make: Maker, painted: str, area
     assert fills.shape[0].area == pytest.approx(area, rel=1e-4)
 
 
+@pytest.mark.parametrize(
+    "spiked",
+    [
+        "10 10 m 30 10 l 30 30 l 50 50 l 30 30 l 10 30 l h f",  # goes out along a line and comes back on it
+        "10 10 m 20 30 l 15 20 l 30 20 l h f",
+        "0 0 30 30 re W n 10 10 m 20 10 l 20 30 l 40 30 l 40 50 l 10 50 l h f",  # touches its clip along a line
+    ],
+)
+def test_a_fill_is_nothing_but_areas(make: Maker, spiked: str) -> None:
+    fills = read_sheet(make(spiked), 1).fills
+    assert len(fills) == 1
+    assert {part.geom_type for part in shapely.get_parts(fills.shape)} == {"Polygon"}
+    assert fills.shape[0].is_valid
+
+
 def test_a_path_that_is_filled_and_stroked_is_both(make: Maker) -> None:
     sheet = read_sheet(make("0 1 0 rg 1 0 0 RG 10 10 40 20 re B"), 1)
     assert (len(sheet.strokes), len(sheet.fills)) == (4, 1)

@@ -22,14 +22,14 @@ WIDE = 0.02  # of the page: a fill this large is compared only with the strokes 
 def fills(
     paths: Paths, rings: NDArray[np.object_], path: IntArray, dots: FloatArray, scissors: FloatArray
 ) -> Fills:
-    """One fill a path, valid, cut to its clip and the page; dots of a wide pen are fills too."""
+    """One fill a path, valid polygons, cut to its clip and the page; dots of a wide pen are fills too."""
     shape, owner = _areas(paths, rings, path)
     if len(dots):
         mine = dots[:, 2].astype(np.int64)
         discs = shapely.buffer(shapely.points(dots[:, :2]), paths.width[mine] / 2, quad_segs=6)
         shape, owner = np.concatenate([shape, discs]), np.concatenate([owner, mine])
     is_dot = np.arange(len(owner)) >= len(owner) - len(dots)
-    shape = _cut(shape, scissors[owner])
+    shape = _only_areas(_cut(shape, scissors[owner]))
     keep = np.flatnonzero(shapely.area(shape) > SMALLEST)
     keep = keep[np.argsort(owner[keep], kind="stable")]
     owner, is_dot = owner[keep], is_dot[keep]
@@ -79,6 +79,13 @@ def _cut(shape: NDArray[np.object_], box: FloatArray) -> NDArray[np.object_]:
     shape[void] = shapely.Polygon()
     over &= ~void
     shape[over] = shapely.intersection(shape[over], shapely.box(*box[over].T))
+    return shape
+
+
+def _only_areas(shape: NDArray[np.object_]) -> NDArray[np.object_]:
+    """Without the lines that are left of a spike, or of what touches its clip: they paint nothing."""
+    mixed = shapely.get_type_id(shape) == shapely.GeometryType.GEOMETRYCOLLECTION
+    shape[mixed] = shapely.buffer(shape[mixed], 0.0)
     return shape
 
 

@@ -51,7 +51,7 @@ class Places:
         sought = [(template.angular, self)] if template.angular else []
         if not template.drawn.fills:
             return [(template.features, self), *sought]
-        sought += [(template.penned, self), (template.painted, self.painted)]
+        sought += [(template.painted, self.painted), (template.penned, self)]  # of equal poses the first is kept
         return sought if template.penned.tell else [*sought, (template.features, self)]
 
     @cached_property
