@@ -139,7 +139,7 @@ def _mirrored(
     out = np.zeros(count, bool)
     share = 1 / np.bincount(at)[at] if len(at) else np.zeros(0)
     all_of, own_of = (np.searchsorted(of, np.arange(len(candidates) + 1)) for of in (body, body[mine]))
-    for k in np.flatnonzero(np.diff(own_of)):
+    for k in np.flatnonzero(np.diff(own_of)).tolist():
         c, own = candidates[k], slice(own_of[k], own_of[k + 1])
         poses = NO_POSES if c.template.round else orbit(c.template, c.pose)[1:]
         xy = points[mine[own]]

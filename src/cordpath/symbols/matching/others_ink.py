@@ -41,8 +41,8 @@ def without_others(candidates: Sequence[Candidate], letters: Letters, paint: Pai
     asked = [k for k, c in enumerate(candidates) if _may_be_calmed(c)]
     doubted = [candidates[k] for k in asked]
     rows = rows_across(doubted)
-    for k, *each in zip(asked, doubted, rows, others_across(doubted, rows), strict=True):
-        out[k] = _calmed(*each, letters, paint)
+    for k, own, across in zip(asked, rows, others_across(doubted, rows), strict=True):
+        out[k] = _calmed(candidates[k], own, across, letters, paint)
     return out
 
 
@@ -106,9 +106,8 @@ def _ticks(candidates: Sequence[Candidate], bodies: Bodies, inside: Pairs) -> Pa
     for k, tick in zip(ticks.body.tolist(), ticks.item.tolist(), strict=True):
         c = candidates[k]
         own = ink.run_of[c.whole[~ink.curved[c.whole]]]
-        line = next((a for a, others in lines_of[tick] if a not in own and _beyond(c, tick, others)), None)
-        if line is not None:
-            found += [(k, tick), (k, line)]
+        on = [line for line, others in lines_of[tick] if line not in own and _beyond(c, tick, others)]
+        found += [(k, run) for line in on[:1] for run in (tick, line)]
     body, run = np.array(found, np.int64).reshape(-1, 2).T
     return straight.where(runs.among(Pairs(body, run)))
 
