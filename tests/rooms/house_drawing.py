@@ -73,6 +73,11 @@ def _walls(house: House, style: str, pen: Pen, heavy: float, ppf: float) -> None
     elif style == "heavy shell":
         pen.outline(house.pieces[-1].difference(holes), heavy)
         pen.outline(solid.difference(house.pieces[-1]), 0.6 * heavy)
+    elif " in " in style:  # inner walls drawn otherwise than outer ones
+        inner, outer = style.split(" in ")
+        ring = house.pieces[-1]
+        _one_way(solid.difference(ring), inner, pen)
+        _one_way(ring.difference(holes), outer, pen)
     elif style == "layers":
         pen.outline(solid, heavy, layer=0)
     elif style == "boxes":
@@ -93,6 +98,15 @@ def _walls(house: House, style: str, pen: Pen, heavy: float, ppf: float) -> None
         _stroked(house, style, pen, ppf, holes)
     else:
         raise ValueError(style)
+
+
+def _one_way(solid, way, pen):
+    if way == "fill":
+        pen.fill(solid, 0.2)
+    elif way == "coarse":
+        _hatched(solid, pen, pitch=0.5)
+    else:
+        pen.outline(solid, {"light": 0.36, "heavy": 1.0}[way])
 
 
 def _hatched(solid, pen, pitch=0.1, width=0.25):

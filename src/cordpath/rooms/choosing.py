@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from cordpath.model import FloatArray
+from cordpath.model import FloatArray, RoomKind
 from cordpath.rooms.building import Building, raise_building, score
 from cordpath.rooms.ink import Evidence
+from cordpath.rooms.shut_off import astray
+from cordpath.rooms.walls.together import bodily, stands_out, with_more
 from cordpath.rooms.walls.walls import (
     Walls,
     hatched_candidates,
@@ -22,11 +24,21 @@ ENOUGH = {"layer": 0.5, "pairs": 0.4}
 ONE_WEIGHT = ("pairs", "single")  # where no weight tells walls, what is hatch may be walls, or as well the floor
 # Ways that find the walls of one kind only, where a sheet draws new walls, or outer ones, otherwise than the rest.
 PARTLY = ("fill", "thick", "double", "single", "pairs", "hatch")
+MOST_KINDS = 3  # ways of drawing walls on one sheet
+CLEARER = (
+    0.5  # names that walls of one more kind must separate besides: half of what a room that closes counts more
+)
 TOLD_APART = 0.5  # part of the names that dark lines must separate for walls not to be looked for among pale ones
 
 
-def best_building(ev: Evidence, seeds: FloatArray, patterns: tuple[str, ...]) -> tuple[Building | None, list[str]]:
-    """The way of drawing walls that separates the names best; the first of those that are there has a bonus."""
+def best_building(
+    ev: Evidence, seeds: FloatArray, kinds: tuple[RoomKind | None, ...], patterns: tuple[str, ...]
+) -> tuple[Building | None, list[str]]:
+    """The way of drawing walls that separates the names best; the first of those that are there has a bonus.
+
+    ``kinds``: what the names at ``seeds`` (s, 2) mean; None for parts of rooms.  Where rooms that walls shut off,
+    as bathrooms, come out open to others, walls of another kind are looked for as well.
+    """
     said: list[str] = []
     mark, building, followed = _best_of(wall_candidates(ev, patterns), ev, seeds)
     if building is not None and followed:
@@ -50,7 +62,12 @@ def best_building(ev: Evidence, seeds: FloatArray, patterns: tuple[str, ...]) ->
         if base is not None and pale > mark:
             building = base
             said.append("walls taken from lines printed in grey, as a base under other work is")
-    if building is not None and building.walls.route == "layer":
+    if building is not None and (lost := astray(building, seeds, kinds) + _of_any_pen(building, ev)):
+        whole = _with_other_kinds(building, ev, seeds, kinds, lost)
+        if whole is not building:
+            building = whole
+            said.append("walls taken together that are drawn in several ways")
+    elif building is not None and building.walls.route == "layer":
         said.append("walls taken from the layers whose names say wall")
     return building, said
 
@@ -73,3 +90,48 @@ def _best_of(
         if walls.route in ENOUGH and mark - FIRST_BONUS > ENOUGH[walls.route] * len(seeds):
             break
     return *best, followed
+
+
+def _of_any_pen(building: Building, ev: Evidence) -> bool:
+    """Are its walls lines of the pen that draws furniture and grids too?  These divide names as walls do."""
+    return building.walls.route == "single" and not stands_out(building.walls.used, ev.ink)
+
+
+def _with_other_kinds(
+    building: Building, ev: Evidence, seeds: FloatArray, kinds: tuple[RoomKind | None, ...], lost: int
+) -> Building:
+    """The building with walls of more kinds, where these shut off rooms that come out open; else as it was.
+
+    Where no weight tells walls, those that are filled or thick are the surer ones to begin with.
+    """
+    first = score(building, seeds)
+    begun = [building]
+    if building.walls.route in ONE_WEIGHT:
+        sure = (raise_building(walls, ev, seeds) for walls in bodily(ev))
+        begun = [*(each for each in sure if each is not None), building]
+    best = (lost, -first - CLEARER, len(begun), building)
+    for k, begin in enumerate(begun):
+        left, mark, whole = _grown(begin, ev, seeds, kinds)
+        if left < lost and (left, -mark, k) < best[:3]:
+            best = (left, -mark, k, whole)
+    return best[3]
+
+
+def _grown(
+    building: Building, ev: Evidence, seeds: FloatArray, kinds: tuple[RoomKind | None, ...]
+) -> tuple[int, float, Building]:
+    """The building with one more kind of walls at a time; how many names are astray in it, and its mark."""
+    left, mark = astray(building, seeds, kinds), score(building, seeds)
+    for _ in range(MOST_KINDS - 1):
+        if not left:
+            break
+        found = [
+            (astray(more, seeds, kinds), -now, k, more)
+            for k, walls in enumerate(with_more(building.walls, ev))
+            if (more := raise_building(walls, ev, seeds)) is not None and (now := score(more, seeds)) > mark
+        ]
+        if not found:
+            break
+        left, mark, _, building = min(found, key=lambda each: each[:3])
+        mark = -mark
+    return left, mark, building

@@ -34,6 +34,7 @@ from cordpath.rooms.names.stated import apply_stated
 from cordpath.rooms.names.storeys import settle_storey
 from cordpath.rooms.names.tags import Tag, places
 from cordpath.rooms.names.worked import borders, follow_works
+from cordpath.rooms.open_plans import tell_open_plans
 from cordpath.rooms.openings.openings import Closer
 from cordpath.rooms.spaces.leaks import OPEN_WALLS, stranded, take_back
 from cordpath.rooms.spaces.spaces import Space
@@ -109,7 +110,8 @@ def _find(
     mine = tuple(s for s in symbols if s.view in (None, view.id))
     ev = gather(sheet, view, mapping.drawing, mine, inch)
     strong, odd = room_tags(sheet, view, mapping.rooms, schedule)
-    building, assumption = best_building(ev, places(strong), mapping.drawing.wall_layers)
+    kinds = tuple(None if t.weak or t.meaning is None else t.meaning.kind for t in strong)
+    building, assumption = best_building(ev, places(strong), kinds, mapping.drawing.wall_layers)
     if building is None:
         return _nothing(view, "no walls were recognised in this view")
     cut = match_lines(sheet, view, inch)
@@ -126,7 +128,7 @@ def _find(
     moved = follow_works(drafts, mine, inch)
     settle_kinds(drafts, mine, building.closers, inch)
     settle_storey(drafts, view.title, inch)
-    _open_plans(drafts)
+    tell_open_plans(drafts)
     drafts = [d for d in drafts if not (d.tag is None and _is_outdoors(d, outside, building))]
     prefix = f"{view.id}." if len(sheet.views) > 1 else ""
     rooms = _rooms(drafts, view, prefix, outside, stranded(every, drafts, outside))
@@ -221,21 +223,6 @@ def _is_outdoors(draft: Draft, outside: BaseGeometry, building: Building) -> boo
     """A nameless part that the outdoors nearly surrounds: a nook behind a column or a step."""
     shared = draft.polygon.buffer(0.5 * building.inch).intersection(outside).area
     return bool(shared > 0.25 * building.inch * draft.polygon.length)
-
-
-def _open_plans(drafts: list[Draft]) -> None:
-    by_seed = {d.seed: d for d in drafts if d.seed is not None}
-    for draft in drafts:
-        mates = [by_seed[k] for k in draft.open_with if k in by_seed]
-        if mates:
-            names = ", ".join(m.name for m in mates)
-            same = all(m.kind == draft.kind for m in mates)
-            draft.doubt(f"open plan: no wall divides it from {names}; the line between them is a guess",
-                        0.85 if same else 0.7)  # fmt: skip
-        beyond = [by_seed[k] for k in draft.wide_with if k in by_seed]
-        if any(m.kind != draft.kind for m in beyond):
-            names = ", ".join(m.name for m in beyond)
-            draft.doubt(f"a wide opening without a door leads to {names}; the line between them is a guess", 0.85)
 
 
 def _view_area(view: View, building: Building) -> BaseGeometry:

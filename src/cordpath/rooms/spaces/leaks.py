@@ -20,6 +20,7 @@ REACH_FT = 10.0  # half the widest gap (two garage doors) that a bay is seen beh
 # Stranded names from which the outdoors are in doubt: one alone may belong to a note or a title, and few names
 # stand beside a plan whose rooms are closed.
 STRANDED, STRANDED_SHARE = 2, 0.3
+LEAKING_SHARE = 0.5  # of the rooms with names: porches and car ports leave one or two of a house open
 LEAST_FT = 1.5  # half the least width of what is taken back: slivers along walls stay outdoors
 
 
@@ -50,7 +51,11 @@ def stranded(tags: list[Tag], drafts: list[Draft], outside: BaseGeometry) -> str
     indoor = [t for t in tags if t.meaning is None or t.meaning.kind != "outdoors"]
     points = shapely.points(np.array([t.at for t in indoor], float).reshape(-1, 2))
     lost = shapely.intersects(outside, points) & ~shapely.intersects(union([d.polygon for d in drafts]), points)
-    leaking = any(OPEN_WALLS in d.reasons for d in drafts)
+    leaking = [d for d in drafts if OPEN_WALLS in d.reasons]
+    rooms = sum(d.tag is not None for d in drafts)
+    if len(leaking) >= max(STRANDED, LEAKING_SHARE * rooms):
+        names = ", ".join(d.name for d in leaking)
+        return f"rooms are open to it ({names}): their walls were not recognised"
     if lost.sum() < max(STRANDED, 0 if leaking else STRANDED_SHARE * len(indoor)):
         return None
     names = ", ".join(t.text for t, away in zip(indoor, lost, strict=True) if away)

@@ -22,7 +22,9 @@ from cordpath.rooms.walls.bands import PARALLEL, STUBBY
 FAR_FT = 20.0  # widest opening looked for: two sectional doors side by side
 HEADER_FT = 8.0  # widest doorway whose head is drawn in dashes
 CAP_IN = (2.0, 16.0)  # thickness of a wall end read from a wall's outline
+CAP_OVER = 0.6  # of the thickness: strokes taken for walls are drawn on by half of it at their ends, and a bit
 BESIDE_IN = 1.5  # from the side of a wall's end to a wall that goes through there
+OVER_IN = 1.5  # a wall drawn as one stroke may stand out of one that it meets by this (half a wide cap)
 CELLS = 240
 
 
@@ -53,7 +55,7 @@ def _covered(shape: BaseGeometry, points: FloatArray) -> NDArray[np.bool_]:
 
 def _band_ends(bands: FloatArray, walls: BaseGeometry, inch: float) -> list[End]:
     """Short sides of bands with no wall 3 and 5 in ahead, and none on both sides: walls drawn as one stroke end
-    in the middle of those that they meet."""
+    in the middle of those that they meet, in their far faces, or a little beyond."""
     if not len(bands):
         return []
     p, q = (bands[:, 0] + bands[:, 3]) / 2, (bands[:, 1] + bands[:, 2]) / 2
@@ -67,8 +69,12 @@ def _band_ends(bands: FloatArray, walls: BaseGeometry, inch: float) -> list[End]
     points = np.stack(
         [at + out * ahead * inch + side * (share * thick)[:, None] for ahead, share in probes], axis=1
     )
-    beside = [at + way * side * (thick / 2 + BESIDE_IN * inch)[:, None] for way in (1.0, -1.0)]
-    free = ~_covered(walls, points).any(1) & ~_covered(walls, np.stack(beside, axis=1)).all(1)
+    aside = side * (thick / 2 + BESIDE_IN * inch)[:, None]
+    meets = np.zeros(len(at), bool)
+    for over in (0.0, OVER_IN):
+        back = at - over * inch * out
+        meets |= _covered(walls, np.stack([back + aside, back - aside], axis=1)).all(1)
+    free = ~_covered(walls, points).any(1) & ~meets
     free &= (length > 2 * inch) & (length >= STUBBY * thick)
     return [End(at[k], out[k], float(thick[k])) for k in np.flatnonzero(free)]
 
@@ -101,7 +107,7 @@ def _ring_ends(c: FloatArray, walls: BaseGeometry, inch: float) -> list[End]:
     la, lb = np.hypot(*before.T), np.hypot(*after.T)
     back = ((before * out).sum(1) < -0.85 * la) & ((after * out).sum(1) < -0.85 * lb)
     keep = back & ~blocked & (la > 2 * inch) & (lb > 2 * inch)
-    keep &= (thick > CAP_IN[0] * inch) & (thick < CAP_IN[1] * inch)
+    keep &= (thick > CAP_IN[0] * inch) & (thick < CAP_IN[1] * inch) & (np.maximum(la, lb) > CAP_OVER * thick)
     return [End(middle[k], out[k], float(thick[k])) for k in np.flatnonzero(keep)]
 
 

@@ -1,0 +1,46 @@
+"""Rooms that walls shut off from others, and what it tells where they come out open.
+
+Terms: *astray*, the name of a room that came out in one space with a room it is never open to, or outdoors: walls
+between them were not recognised.
+"""
+
+from __future__ import annotations
+
+from cordpath.model import FloatArray, RoomKind
+from cordpath.rooms.building import Building
+
+# Kinds that have walls all round, and kinds they are not open to (common practice, no source).
+SHUT: frozenset[RoomKind] = frozenset({"bathroom", "garage", "bedroom"})
+BESIDE: frozenset[RoomKind] = frozenset(
+    {"bathroom", "garage", "bedroom", "kitchen", "dining", "living", "hall", "laundry"}
+)
+NEVER: dict[RoomKind, frozenset[RoomKind]] = {
+    "bathroom": frozenset({"kitchen", "dining", "living", "garage"}),
+    "garage": frozenset({"kitchen", "dining", "living", "bedroom", "hall", "bathroom"}),
+}
+Kinds = tuple[RoomKind | None, ...]
+
+
+def astray(building: Building, seeds: FloatArray, kinds: Kinds) -> int:
+    """How many names stand in a space that walls would not leave so.  ``kinds`` (s,) of the names at ``seeds``."""
+    spaces, _ = building.divide(seeds, split=False)
+    held: set[int] = set()
+    lost: set[int] = set()
+    for space in spaces:
+        held.update(space.seeds)
+        others = (*space.seeds, *space.open_with, *space.wide_with)
+        for k in space.seeds:
+            if space.reaches_frame or any(odd(kinds[k], kinds[o]) for o in others if o != k):
+                lost.add(k)
+    lost.update(set(range(len(seeds))) - held)
+    return sum(kinds[k] not in (None, "outdoors") for k in lost)
+
+
+def odd(one: RoomKind | None, other: RoomKind | None) -> bool:
+    """Are these never open to each other?"""
+    return (one in SHUT and other in BESIDE) or (other in SHUT and one in BESIDE)
+
+
+def never_open(one: RoomKind, other: RoomKind) -> bool:
+    """Is there no house in which these share a space?  A bath open to its bedroom, or to a hall of its own, is."""
+    return other in NEVER.get(one, ()) or one in NEVER.get(other, ())
