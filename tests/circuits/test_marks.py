@@ -125,6 +125,14 @@ def test_words_that_take_back_what_is_no_mark_in_full_are_a_question(text: str) 
     assert gfci("20 1", "LOCK NOT USED", "BATH", None) is NO
 
 
+@pytest.mark.parametrize("text", ["GROUND FAULT", "ARC FAULT/GROUND FAULT", "GFCIB", "SPGFCI", "GND FLT", "DUAL"])
+def test_a_mark_in_a_spelling_that_is_not_known_is_a_question(text: str) -> None:
+    """It was taken for a plain breaker without a word."""
+    assert gfci("20 1", text, "BATH", None) is UNKNOWN
+    assert gfci("20 1", "GFPE", "BATH", None) is NO
+    assert gfci("20 1", "PROTECTION OF EQUIPMENT GROUND FAULT", "BATH", None) is NO
+
+
 NOT_THIS_BREAKER = (
     "SPACE FOR GFCI BREAKER", "PROVISION FOR GFCI BREAKER", "ROOM FOR A GFCI BREAKER", "GFCI BREAKER READY",
     "GFCI BREAKER CAPABLE", "SPARE GFCI BREAKER", "GFCI BREAKER PENDING", "GFCI BREAKER ON HOLD",

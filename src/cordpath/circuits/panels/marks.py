@@ -21,6 +21,8 @@ _AFCI = re.compile(
     rf"(?<![A-Z])(?:C?AFCI|C?AFI|AFGF|GFAF|DF|DFCI)(?![A-Z])|(?<![A-Z0-9])AF(?![A-Z])|{_DUAL}|ARC[- ]?FAULT"
 )
 _SPOKEN = re.compile(r"(?<![A-Z])(?:GFCI|GFI|GFCB)(?![A-Z])|DUAL[- ]?FUNCTION|GROUND[- ]?FAULT")
+# May be a mark in a spelling that is not known: GFCIB, SPGFCI, GROUND FAULT, ARC FAULT/GROUND FAULT, DUAL.
+_MAYBE = re.compile(r"GFC?I|GROUND[- ]?FAULT|\bGND[- ]?FA?U?LT|\bDUAL\b")
 _OF_BREAKER = re.compile(
     r"(?:GFCI|GFI|GFCB|DUAL[- ]?FUNCTION)(?: ?[/&] ?C?AFCI)?(?: TYPE)?"
     r"[- ]?(?:CIRCUIT )?(?:BREAKER|BKR|BRKR|CB|C/B)\b"
@@ -118,7 +120,7 @@ def gfci(breaker_cells: str, notes: str, description: str, column: str | None) -
             return Answer.UNKNOWN  # the two cells contradict each other
     if _GFCI.search(beside):
         return Answer.YES if _is_plain(beside) or speaks_of_breaker(beside) else Answer.UNKNOWN
-    if denies(beside) and re.search("GROUND|DUAL", beside):
+    if _MAYBE.search(beside) and not _EQUIPMENT.search(beside):
         return Answer.UNKNOWN
     if _SPOKEN.search(description.replace(".", "")):
         return Answer.YES if speaks_of_breaker(description) else Answer.UNKNOWN

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
@@ -176,14 +177,26 @@ def _is_space(cells: _Cells) -> bool:
     return cells.description.strip() in ("", "SPACE", "SPARE", "BLANK", "BUSSED SPACE")
 
 
-def _taken_back(text: str, notes: str, legend: Legend) -> str | None:
-    """The key of a note that may take a GFCI mark back: to the mark, without a clear entry, or among the notes."""
+def _taken_back(text: str, notes: str, amperes: float | None, legend: Legend) -> str | None:
+    """The key of a note that may take a GFCI mark back: to the mark, without a clear entry, or among the notes.
+
+    Also a number beside the mark that is not the breaker's amperes: GFI-30 at one of 20 A may trip at 30 mA.
+    """
     for key in marks.foot_keys(text):
         said = looked_up(key, legend)
         if said is None or said[1] is Answer.UNKNOWN or taken_back(key, legend):
             return key
+    if (trip := _other_number(notes, amperes)) is not None:
+        return trip
     unknown = (key for key in keys_in(marks.beside_mark(notes)) if key not in legend and _is_key(key))
     return taken_back(notes, legend) or next(unknown, None)
+
+
+def _other_number(notes: str, amperes: float | None) -> str | None:
+    """A bare number beside a mark that is too great for a key and not the amperes of the breaker."""
+    parts = re.split(r"[\s,/&()\[\]-]+", marks.beside_mark(notes))
+    numbers = (part for part in parts if part.isdigit() and int(part) >= LEAST_AMPERES)
+    return next((n for n in numbers if amperes is not None and float(n) != amperes), None)
 
 
 def _is_key(text: str) -> bool:
@@ -201,7 +214,7 @@ def _row(cells: _Cells, problems: list[str], legend: Legend) -> PanelRow:
     if noted is not None and gfci is not Answer.YES:
         gfci = noted[1] if gfci is Answer.NO else Answer.UNKNOWN
     if gfci is Answer.YES and (
-        lost := _taken_back(f"{beside} {cells.notes} {cells.gfci or ''}", cells.notes, legend)
+        lost := _taken_back(f"{beside} {cells.notes} {cells.gfci or ''}", cells.notes, amperes, legend)
     ):
         gfci = Answer.UNKNOWN
         problems.append(f"circuit {'/'.join(cells.circuits)}: what note {lost} says of its GFCI mark is not clear")
