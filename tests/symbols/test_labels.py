@@ -102,6 +102,10 @@ UNSURE = (("protection_unsure", "device"),)
         ("(E)", {"status": "existing"}),
         ("WR", {}),
         ("1/2 HOT", {}),
+        ("GFI.", {"protection": "device"}),
+        ("GFI W/ USB", {"protection": "device"}),  # with, and no washer
+        ('+42" W/USB', {"height_in": 42.0}),
+        ("W/D", {"serves": "dryer"}),  # washer and dryer
     ],
 )
 def test_the_usual_labels_are_understood(text: str, facts: dict[str, Any]) -> None:
@@ -388,6 +392,7 @@ def test_an_unknown_label_is_shown_without_effect() -> None:
         (["1", "3", "A-5"], [None, None, "A-5"]),  # a sheet with panel letters has no bare numbers
         (["1", "", ""], [None, None, None]),
         (["S1", "S3", "S3"], [None, None, None]),  # switches
+        (["S-1", "S-3", ""], [None, None, None]),
         (["101", "102", "103"], [None, None, None]),  # rooms
     ],
 )
@@ -412,6 +417,52 @@ def test_bare_numbers_are_tags_where_one_panel_is_named_and_no_letters_are_used(
     assert [s.fact("circuit") for s in done] == circuits
     # Of which of two panels it is, is a question, and not that no circuit is drawn.
     assert [s.fact("circuit_unsure") for s in done] == ([None] * 3 if panels == "A" else ["1", "3", "5"])
+
+
+@pytest.mark.parametrize("name", ["T", "S", "R", "SD"])
+def test_a_panel_with_the_letter_of_a_switch_or_a_thermostat_is_read_where_it_is_named(name: str) -> None:
+    """Of T-5 nobody can tell otherwise: three of them are a question, one or two say nothing."""
+    symbols = [symbol(100 + 100 * k, 100) for k in range(3)]
+    tags = [f"{name}-{k}" for k in (1, 3, 5)]
+    words = [word(tag, 100 + 100 * k, 112) for k, tag in enumerate(tags)]
+    heading = [replace(word(text, x, 400), line=90) for text, x in (("PANEL", 400), (name, 430))]
+    _, done, _ = given_to(symbols, words + heading)
+    assert [s.fact("circuit") for s in done] == tags
+    _, done, _ = given_to(symbols, words)
+    assert [s.fact("circuit") for s in done] == [None] * 3
+    assert [s.fact("circuit_unsure") for s in done] == tags
+
+
+def test_bare_numbers_at_outlets_without_a_tag_are_a_question_where_others_have_letters() -> None:
+    symbols = [symbol(100 + 100 * k, 100) for k in range(5)]
+    words = [word(text, 100 + 100 * k, 112) for k, text in enumerate(["1", "3", "5", "A-7", "A-9"])]
+    _, done, _ = given_to(symbols, words)
+    assert [s.fact("circuit") for s in done] == [None, None, None, "A-7", "A-9"]
+    assert [s.fact("circuit_unsure") for s in done] == ["1", "3", "5", None, None]
+    _, done, _ = given_to(symbols[2:], words[2:])
+    assert [s.fact("circuit_unsure") for s in done] == [None] * 3
+
+
+def test_numbers_at_outlets_with_a_tag_of_their_own_say_nothing() -> None:
+    symbols = [symbol(100 + 100 * k, 100) for k in range(3)]
+    words = [word(f"A-{k}", 100 + 100 * k, 112) for k in range(1, 4)]
+    words += [word(str(k), 100 + 100 * k, 84) for k in range(1, 4)]
+    words = [replace(w, box=(w.box[0] - 100, w.box[1], w.box[2] - 100, w.box[3])) for w in words]
+    _, done, _ = given_to(symbols, words)
+    assert [s.fact("circuit") for s in done] == ["A-1", "A-2", "A-3"]
+
+
+@pytest.mark.parametrize("text", ["(GFI)", "GFI*", "GFI?", "GFCIS", "GFI-30", "GFI-PROT."])
+def test_a_ground_fault_mark_with_something_to_it_is_a_question(text: str) -> None:
+    _, (done,), _ = given_to([symbol(100, 100)], [word(text, 100, 112)])
+    assert done.fact("protection") is None and done.fact("protection_unsure") == "device"
+    assert done.fact("circuit") is None
+
+
+@pytest.mark.parametrize("text", ["NON-GFI", "GFEP", "GFPE", "EPD"])
+def test_equipment_protection_and_a_denial_are_no_mark(text: str) -> None:
+    _, (done,), _ = given_to([symbol(100, 100)], [word(text, 100, 112)])
+    assert done.fact("protection") is None and done.fact("protection_unsure") is None
 
 
 def test_a_number_in_a_hexagon_is_a_keynote() -> None:

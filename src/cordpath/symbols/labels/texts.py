@@ -16,7 +16,7 @@ from cordpath import geometry, units
 from cordpath.model import FloatArray, Mapping, Sheet, Symbol
 from cordpath.symbols.labels.nearness import Pairs
 from cordpath.symbols.labels.runs import Run
-from cordpath.symbols.labels.words import Reading, read
+from cordpath.symbols.labels.words import SELDOM_PANELS, Reading, read
 from cordpath.symbols.mapping_file import patterns
 
 BESIDE = 18.0  # pt, 1/4 in: a text counts as standing beside an outlet within this gap
@@ -70,20 +70,23 @@ def _other(text: str, mapping: Mapping) -> Reading | None:
 
 
 def settled_numbers(texts: list[Text], pairs: Pairs, symbols: tuple[Symbol, ...], sheet: Sheet) -> list[Text]:
-    """``A12`` and ``12`` are circuit tags only where the sheet uses that style; otherwise they say nothing.
+    """``A12``, ``T-5`` and ``12`` are circuit tags only where the sheet uses that style; else they say nothing.
 
     ``A12`` counts where ``A`` is a panel that a plain tag (``A-3``) or the words ``PANEL A`` name, or where three
-    outlets have such a text beside them.  A bare ``12`` counts where three outlets have one, none has a tag with a
-    panel's letters, and the sheet names one panel at the most; never inside a ring or box (a keynote).  On a sheet
-    of several panels such numbers are circuits of one that they do not name: a doubt, and no tag.
+    outlets have such a text beside them; of ``T-5``, where no such words name the panel, three are a doubt and no
+    tag.  A bare ``12`` counts where three outlets have one, none has a tag with a panel's letters, and the sheet
+    names one panel at the most; never inside a ring or box (a keynote).  On a sheet of several panels such numbers
+    are circuits of one that they do not name: a doubt, and no tag.  So are they at three outlets without a tag
+    where others have tags with letters.
     """
-    beside: dict[int, set[int]] = {}
     outlet = np.array([symbol.is_outlet for symbol in symbols])
     near = outlet[pairs.symbol] & ((pairs.gap <= BESIDE) | pairs.leader)
+    beside: dict[int, set[int]] = {}
     for run, symbol in zip(pairs.run[near].tolist(), pairs.symbol[near].tolist(), strict=True):
         beside.setdefault(run, set()).add(symbol)
     named = _named_panels(sheet)
-    used = {text.reading.panel for i, text in enumerate(texts) if text.reading.kind == "circuit" and i in beside}
+    tags = {i for i, text in enumerate(texts) if text.reading.kind == "circuit" and i in beside}
+    used = {texts[i].reading.panel for i in tags}
     letters: Counter[str] = Counter()
     bare: set[int] = set()
     ink = sheet.strokes.xy[sheet.strokes.ink()]
@@ -94,20 +97,34 @@ def settled_numbers(texts: list[Text], pairs: Pairs, symbols: tuple[Symbol, ...]
                 letters[text.reading.panel] += 1
             elif not _ringed(text.run, ink, boxes):
                 bare.add(index)
-    used |= {panel for panel, count in letters.items() if count >= LEAST_TAGS}
-    panels = named | used
-    bare_style = len(bare) >= LEAST_TAGS and not used - {None}
-    settled = []
-    for index, text in enumerate(texts):
-        if text.reading.kind == "number":
-            panel = text.reading.panel
-            good = panel in panels if panel is not None else bare_style and index in bare
-            reading = replace(text.reading, kind="circuit") if good else Reading((), "other")
-            if good and panel is None and len(named) > 1:
-                reading = replace(reading, sets=tuple(("circuit_unsure", tag) for _, tag in reading.sets))
-            text = Text(text.run, reading, plain=False)
-        settled.append(text)
-    return settled
+    often = {panel for panel, count in letters.items() if count >= LEAST_TAGS}
+    used |= often - SELDOM_PANELS
+    sure, doubtful = named | used, often & SELDOM_PANELS - named
+    if used - {None}:
+        tagged = {symbol for i in tags for symbol in beside[i]}
+        bare = {i for i in bare if beside[i] - tagged}
+    bare = bare if len(bare) >= LEAST_TAGS else set()
+    alone = not used - {None} and len(named) <= 1
+    return [
+        _settled(text, index in bare, text.reading.panel in sure, alone, text.reading.panel in doubtful)
+        if text.reading.kind == "number" else text
+        for index, text in enumerate(texts)
+    ]  # fmt: skip
+
+
+def _settled(text: Text, bare: bool, named: bool, alone: bool, doubtful: bool) -> Text:
+    """A doubtful tag as a tag, as a doubt, or as no tag.
+
+    ``bare``: a number that counts as a tag, ``alone``: of the only panel; ``named``: its letters are a panel's,
+    ``doubtful``: or perhaps.
+    """
+    lettered = text.reading.panel is not None
+    if not (bare or (lettered and (named or doubtful))):
+        return Text(text.run, Reading((), "other"), plain=False)
+    reading = replace(text.reading, kind="circuit")
+    if not (named if lettered else alone):
+        reading = replace(reading, sets=tuple(("circuit_unsure", tag) for _, tag in reading.sets))
+    return Text(text.run, reading, plain=False)
 
 
 def _named_panels(sheet: Sheet) -> set[str | None]:

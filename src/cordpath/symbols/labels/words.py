@@ -72,7 +72,7 @@ _FACTS: tuple[tuple[str, Sets], ...] = (
 _KNOWN = (
     r"WR|TR|W\.R\.?|T\.R\.?|IN USE|IN-USE|TYP\.?|U\.?N\.?O\.?|CTR\.?|@|AT|@ ?CTR\.?|ABV\.?|ABOVE|COUNTER|BELOW"
     r"|U\.?C\.?|FLR\.?|FLOOR|CLG\.?|CEILING|1/2 HOT|HALF HOT|SPLIT|SW\.?|SWITCHED|DED\.?|DEDICATED|AFF|A\.F\.F\.?"
-    r"|AFCI|AFI|ARC-?FAULT|DUPLEX|QUAD|USB|TV|RECEPT?\.?|OUTLET|CKT\.?|CIRCUIT|\(2\)"
+    r"|AFCI|AFI|ARC-?FAULT|DUPLEX|QUAD|USB|TV|RECEPT?\.?|OUTLET|CKT\.?|CIRCUIT|\(2\)|WITH"
 )
 _VOLTS = re.compile(r"(\d{3})(?:/\d{3})? ?V(?:OLTS?|AC?)?\.?")
 _AMPERES = re.compile(r"(\d{2,3}) ?(?:A|AMPS?)\.?")
@@ -87,7 +87,12 @@ _SHORT_TAG = re.compile(r"(?P<open>\()?(?P<panel>[A-Z]{1,2})(?P<numbers>\d{1,2}(
 _BARE = re.compile(r"\(?(\d{1,2}(?:,\d{1,2}){0,2})\)?")
 _FACT_RE = re.compile("|".join(f"({pattern})" for pattern, _ in _FACTS))  # a group each: no fact has one of its own
 _KNOWN_RE = re.compile(_KNOWN)
-_NOT_PANELS = frozenset({"S", "SD", "R", "T"})  # S3 is a three-way switch, R a riser or a radius, T a thermostat
+# S3 is a three-way switch, R a riser or a radius, T a thermostat: panels only where the sheet names them.
+SELDOM_PANELS = frozenset({"S", "SD", "R", "T"})
+# GFI with something to it that may be a note, a plural or a denial: it may protect, which is a question.
+_ODD_MARK = re.compile(r"[(\[<]?GFC?I(?:'?S)?[)\]>]?[*?]*(?:-[A-Z0-9]+)?")
+_STOPS = ".,:;"  # after a label, as after words of a sentence
+_WITH = re.compile(r"\bW/(?=\s|(?!DR)[A-Z]{2})")  # W/ USB; not W/D and W/DRYER, washer and dryer, nor W/H, W/O
 
 
 def read(text: str, entries: tuple[LabelEntry, ...]) -> Reading | None:
@@ -107,7 +112,7 @@ def _read(text: str, entries: tuple[LabelEntry, ...]) -> Reading | None:
     whole = _token(run, text.strip(), entries)
     if whole is not None:
         return whole
-    together = re.sub(r" ?(A\.?F\.?F\.?)(?![A-Z])", r"\1", re.sub(r"([@+]) ", r"\1", run))
+    together = re.sub(r" ?(A\.?F\.?F\.?)(?![A-Z])", r"\1", re.sub(r"([@+]) ", r"\1", _WITH.sub("WITH ", run)))
     tokens = [token for token in re.split(r"[\s/,;&]+", together) if token]
     if not 1 < len(tokens) <= MOST_TOKENS:
         return None
@@ -119,7 +124,10 @@ def _joined(tokens: list[str], readings: list[Reading | None]) -> Reading | None
     understood = [reading for reading in readings if reading is not None and reading.kind != "number"]
     if not any(reading.kind != "known" for reading in understood):
         return None
-    doubt = tuple(token for token, reading in zip(tokens, readings, strict=True) if reading is None)
+    doubt = tuple(
+        token for token, reading in zip(tokens, readings, strict=True)
+        if reading is None or reading.doubt or (reading.kind == "number" and reading.panel in SELDOM_PANELS)
+    )  # fmt: skip
     sets = tuple(fact for reading in understood for fact in reading.sets)
     weightiest = min(understood, key=lambda reading: ORDER[reading.kind])
     panel = next((reading.panel for reading in understood if reading.panel), None)
@@ -144,11 +152,13 @@ def _token(run: str, raw: str, entries: tuple[LabelEntry, ...]) -> Reading | Non
     for entry in entries:
         if patterns.matches(entry.pattern, raw) or patterns.matches(entry.pattern, run):
             return Reading(entry.sets, class_of(entry.sets), own=True)
-    if (match := _FACT_RE.fullmatch(run)) and match.lastindex:
+    if (match := _FACT_RE.fullmatch(run) or _FACT_RE.fullmatch(run.rstrip(_STOPS))) and match.lastindex:
         sets = _FACTS[match.lastindex - 1][1]
         return Reading(sets, class_of(sets))
     if _KNOWN_RE.fullmatch(run):
         return Reading((), "known")
+    if _ODD_MARK.fullmatch(run.rstrip(_STOPS)):
+        return Reading((("protection", "device"),), "protection", doubt=(run,))
     return _measured(run) or _tagged(run)
 
 
@@ -172,11 +182,14 @@ def _tagged(run: str) -> Reading | None:
     if match is not None:
         panel = match["panel"]
         numbers = [int(part) for part in re.findall(r"\d+", match["numbers"].replace(panel, ""))]
-        if panel in _NOT_PANELS or not all(0 < number <= HIGHEST_CIRCUIT for number in numbers):
+        dashed = match.re is _TAG
+        if panel in SELDOM_PANELS and not dashed:
+            return None
+        if not all(0 < number <= HIGHEST_CIRCUIT for number in numbers):
             return None
         tag = f"{panel}-{','.join(str(number) for number in numbers)}"
         # Letters with digits and no dash (B2, W1) are as often door, window or fixture marks: see labels.py.
-        sure = match.re is _TAG or bool(match["open"] and match["close"])
+        sure = panel not in SELDOM_PANELS and (dashed or bool(match["open"] and match["close"]))
         return Reading((("circuit", tag),), "circuit" if sure else "number", panel)
     if match := _BARE.fullmatch(run):
         numbers = [int(part) for part in match[1].split(",")]
