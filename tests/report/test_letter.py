@@ -100,6 +100,8 @@ def test_both_letters_say_the_same(tmp_path: Path) -> None:
     assert rows[0] == ["No.", "Comment", "Where", "Section", "Response"]
     assert [row[0] for row in rows[1:]] == ["1", "2"] and all(row[-1] == "" for row in rows[1:])
     assert rows[1][2] == "E-101, KITCHEN 101: E-101.1, E-101.2"
+    where = opened.tables[0].rows[1].cells[2]._tc.xml
+    assert where.count("<w:noBreakHyphen/>") == 3 and "E-" not in where, "no number is parted at the end of a line"
     lines = [line for line in text.read_text("utf-8").splitlines() if line.startswith("| ")]
     assert len(lines) == 2 + 2 and all(cell in lines[2] for cell in rows[1])
     (_, second), _ = write_letters(tmp_path / "again", (both,), RUN, Register())

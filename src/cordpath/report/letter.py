@@ -203,13 +203,22 @@ def _table(document: Any, comments: tuple[Comment, ...]) -> None:
         number, text, where, cites, response = _cells(comment)
         row = table.add_row()
         for cell, said in zip(row.cells, (number, text, "\n".join(where), cites, response), strict=True):
-            cell.text = _safe(said)
+            _write_cell(cell, _safe(said))
     for column, width in zip(table.columns, WIDTHS, strict=True):  # some readers look at the grid, others at cells
         column.width = Inches(width)
     for row in table.rows:
         _mark_row(row, "w:cantSplit")
         for cell, width in zip(row.cells, WIDTHS, strict=True):
             cell.width = Inches(width)
+
+
+def _write_cell(cell: Any, text: str) -> None:
+    """Its hyphens break no line: ``E-101.12`` is the number of an outlet, and is looked for as a whole."""
+    run = cell.paragraphs[0].add_run()
+    for k, part in enumerate(text.split("-")):
+        if k:
+            run._r.append(OxmlElement("w:noBreakHyphen"))
+        run.add_text(part)
 
 
 def _mark_row(row: Any, name: str) -> None:
