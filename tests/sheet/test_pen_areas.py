@@ -8,12 +8,13 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+import shapely
 from hypothesis import given
 from hypothesis import strategies as st
 
 from cordpath.geometry import lengths
 from cordpath.sheet import read_sheet
-from cordpath.sheet.ink.pen_areas import FEWEST, middles
+from cordpath.sheet.ink.pen_areas import FEWEST, middles, tracks
 
 Maker = Callable[..., Path]
 
@@ -158,3 +159,22 @@ def test_the_short_sides_of_a_dashed_box_reach_their_corners(make: Maker) -> Non
     box = sheet.strokes.xy[1:]
     assert len(sheet.fills) == 0 and len(box) == 4
     assert lengths(box).sum() == pytest.approx(2 * (9.0 + 3.6), abs=0.1)
+
+
+@pytest.mark.parametrize(
+    ("corners", "told"),
+    [
+        ([(0, 0), (9, 0), (9, 1), (0, 1)], True),
+        ([(0, 0), (6.36, 6.36), (5.66, 7.07), (-0.71, 0.71)], True),  # the same, turned
+        ([(0, 0), (1, 0), (1, 1), (0, 1)], False),  # which way it was drawn cannot be told
+        ([(0, 0), (1.1, 0), (1.1, 1), (0, 1)], True),
+        ([(0, 0), (30, 0), (30, 3), (0, 3)], False),  # broader than a pen
+        ([(0, 0), (9, 0), (9.5, 1), (0.5, 1)], False),  # askew
+        ([(0, 0), (9, 0), (8.5, 1), (0.5, 1)], False),  # a wedge
+        ([(0, 0), (9, 0), (9, 1)], False),
+    ],
+)
+def test_which_areas_are_tracks_of_a_pen(corners: list[tuple[float, float]], told: bool) -> None:
+    shape = np.array([shapely.Polygon(corners)], object)
+    assert tracks(shape, np.array([True]))[1].tolist() == [told]
+    assert not tracks(shape, np.array([False]))[1].any(), "what lies beneath shines through"
