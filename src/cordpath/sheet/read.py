@@ -11,7 +11,7 @@ import pymupdf
 from cordpath.errors import LockedFile, UnreadablePage
 from cordpath.frame import Affine, PageFrame, after, inverse
 from cordpath.model import Fills, Region, Sheet, Strokes, View, Word
-from cordpath.sheet import opening, pictures, soundness
+from cordpath.sheet import opening, overlaid, pictures, soundness
 from cordpath.sheet.ink.dash_areas import dashed_lines
 from cordpath.sheet.ink.dash_circles import with_dashed_circles
 from cordpath.sheet.ink.fills import covered, fills
@@ -55,6 +55,7 @@ def needs_password(path: Path) -> bool:
 def read_sheet(path: Path, page: int, password: str | None = None) -> Sheet:
     """Read page ``page`` (from 1).  Raises UnreadableFile, LockedFile, UnreadablePage."""
     with opening.opened(path, password) as document:
+        over = overlaid.told(document, page)
         handle = opening.load(document, page, path.name)
         where = f"{path.name}, page {page}"
         opened = opening.complaints()
@@ -73,7 +74,7 @@ def read_sheet(path: Path, page: int, password: str | None = None) -> Sheet:
         seen = pictures.judge(images, frame.size, marks, areas, text, soundness.faults(drawn), where)
         soundness.require_drawn(drawn, where)
         damage = "; ".join(said for said in (cut, _damage(document, opened + drawn)) if said) or None
-        assumptions = ((damage,) if damage else ()) + sizes + pens + seen + doubts
+        assumptions = ((damage,) if damage else ()) + over + sizes + pens + seen + doubts
     text, mute = legible(text, silent, liars)
     with damaged("the page's drawn lettering is damaged", where, cure="plot the text as text (fonts)"):
         plotted = lettering(marks, areas, text)
