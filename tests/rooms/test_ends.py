@@ -14,17 +14,42 @@ INCH = 1.5  # pt, 1/4" = 1'-0"
 HALF = 2.25 * INCH  # of a wall of 4.5 in
 
 
-def test_a_wall_drawn_as_one_stroke_does_not_end_in_the_wall_that_it_meets() -> None:
-    """Its end lies in the middle of that wall: it was drawn on across the corridor, which a false door then cut."""
+@pytest.mark.parametrize("tip", [0.0, HALF, HALF + 0.5 * INCH, HALF + 1.2 * INCH])
+def test_a_wall_drawn_as_one_stroke_does_not_end_in_the_wall_that_it_meets(tip: float) -> None:
+    """Its end lies in the middle of that wall, in its far face, or a little beyond: it was drawn on across the
+    corridor, which a false door then cut; a part of the hall was kitchen."""
     through = shapely.box(0, -HALF, 240, HALF)
-    stem = shapely.box(120 - HALF, -120, 120 + HALF, 0)
+    stem = shapely.box(120 - HALF, -120, 120 + HALF, tip)
     bands = np.array([
         [[0, -HALF], [240, -HALF], [240, HALF], [0, HALF]],
-        [[120 - HALF, -120], [120 - HALF, 0], [120 + HALF, 0], [120 + HALF, -120]],
+        [[120 - HALF, -120], [120 - HALF, tip], [120 + HALF, tip], [120 + HALF, -120]],
     ])  # fmt: skip
     ends = [end.at for end in wall_ends(bands, shapely.union_all([through, stem]), INCH)]
     assert len(ends) == 3
     assert not any(abs(at[0] - 120) < 10 and abs(at[1]) < 10 for at in ends)
+
+
+def test_a_thick_stroke_that_ends_in_the_far_face_of_another_leaves_no_end_there() -> None:
+    """Both are walls with square ends, which stand out of the far face by half the thickness."""
+    strokes = [[(0, 0), (240, 0)], [(120, -120), (120, HALF)]]
+    walls = shapely.union_all(shapely.buffer(shapely.linestrings(strokes), HALF, cap_style="square"))
+    ends = [end.at for end in wall_ends(np.zeros((0, 4, 2)), walls, INCH)]
+    assert len(ends) == 3
+    assert not any(abs(at[0] - 120) < 10 and abs(at[1]) < 10 for at in ends)
+
+
+@pytest.mark.parametrize("length", [4.0, 12.0])
+def test_the_stub_of_a_wall_beyond_another_is_an_end(length: float) -> None:
+    """A doorway's jamb on the far side of a wall that goes through."""
+    through = shapely.box(0, -HALF, 240, HALF)
+    tip = HALF + length * INCH
+    stem = shapely.box(120 - HALF, -120, 120 + HALF, tip)
+    bands = np.array([
+        [[0, -HALF], [240, -HALF], [240, HALF], [0, HALF]],
+        [[120 - HALF, -120], [120 - HALF, tip], [120 + HALF, tip], [120 + HALF, -120]],
+    ])  # fmt: skip
+    ends = [end.at for end in wall_ends(bands, shapely.union_all([through, stem]), INCH)]
+    assert any(abs(at[0] - 120) < 1 and abs(at[1] - tip) < 1 for at in ends)
 
 
 @pytest.mark.parametrize(("side", "found"), [(7.0, True), (3.0, False)])
