@@ -39,7 +39,8 @@ def on_plan(
     counts: Counter[str] = Counter()
     kept: list[Symbol] = []
     elsewhere: dict[Region, list[Symbol]] = {}
-    circuits = _circuits(sheet)
+    legends = any(region.kind == "legend" for region in sheet.regions)
+    circuits = _circuits(sheet) if legends else np.zeros(0, object)  # asked about in legends only
     for symbol in symbols:
         region = next((r for r in sheet.regions if in_box(symbol.at, r.box)), None)
         if region is None or (region.kind == "title block" and symbol.is_outlet):
