@@ -87,6 +87,11 @@ class Ink:
         return {}
 
     @cached_property
+    def borrowed(self) -> dict[tuple[object, ...], BoolArray]:
+        """Lines of candidates that may be somebody else's: filled in by borrowed."""
+        return {}
+
+    @cached_property
     def ends(self) -> FloatArray:
         """(2n, 2) node points of half-edges."""
         drawn = self.xy[: self.count]
@@ -202,7 +207,6 @@ def _indexed(
     bridges = np.c_[ends[dashes[0]], ends[dashes[1]]]
     run = run + np.bincount(run_of[dashes[0] % max(n, 1)], lengths(bridges), len(run))[run_of] if n else run
     bent = turn > math.radians(10)
-    drawn_hatch = hatched(drawn, ~curved)
     run[arcs.stroke] = arcs.lengths[arcs.circle]
     runs = int(run_of.max()) + 1 if n else 0
     line_of = run_of.copy()
@@ -222,7 +226,7 @@ def _indexed(
         standin=np.r_[np.zeros(n, bool), np.ones(len(extra.xy), bool)],
         counts=np.r_[counts, extra.round],
         curved=np.r_[curved, extra.round],
-        hatch=np.r_[drawn_hatch, np.zeros(len(extra.xy), bool)],
+        hatch=np.r_[hatched(drawn, ~curved), np.zeros(len(extra.xy), bool)],
         node=node,
         heading=heading,
         corners=np.stack([i[bent], j[bent]], 1),

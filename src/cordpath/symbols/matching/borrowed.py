@@ -43,23 +43,25 @@ def borrowed_lines(
     ``but``: segments at which no line of something else ends: letters, rows of hatch.  ``letters``: those among
     them at which no line turns a corner either.
     """
-    template = c.template
-    lines = len(template.drawn.lines)
-    out = np.zeros(lines, bool)
-    if not lines or not len(c.segments):
+    key = (c.template, *(each.tobytes() for each in (c.pose, c.segments, c.whole, but, letters)), between)
+    if key not in c.ink.borrowed:
+        c.ink.borrowed[key] = _borrowed(c, between, np.r_[but, letters], letters)
+    return c.ink.borrowed[key]
+
+
+def _borrowed(c: Candidate, between: bool, but: IntArray, letters: IntArray) -> BoolArray:
+    out = np.zeros(len(c.template.drawn.lines), bool)
+    if not len(out) or not len(c.segments):
         return out
-    scale = float(c.pose[SCALE])
-    samples = place(c.pose[None], template.points)[0]
-    runs_at = _longest_runs(template)
-    for line, runs in enumerate(_runs_by_line(c)):
-        longest = runs_at[line] * scale
-        others = samples[template.element != line]
-        for run in runs:
-            xy = c.ink.runs[run]
-            if math.dist(xy[:2], xy[2:]) > LONGER * longest + 0.5 * template.small or _held(
-                xy, run, others, c, between, np.r_[but, letters], letters
-            ):
-                out[line] = True
+    pairs = [(line, run) for line, runs in enumerate(_runs_by_line(c)) for run in runs]
+    line, run = np.array(pairs, np.int64).reshape(-1, 2).T
+    longest = np.array(_longest_runs(c.template))[line] * float(c.pose[SCALE])
+    goes_on = c.ink.run_lengths[run] > LONGER * longest + 0.5 * c.template.small
+    out[line[goes_on]] = True
+    asked = ~out[line]
+    if asked.any():
+        line, run = line[asked], run[asked]
+        out[line[_held(c, line, run, between, but, letters)]] = True
     return out
 
 
@@ -140,30 +142,33 @@ def _runs_on(samples: FloatArray, segments: IntArray, drawn: Lines, c: Candidate
 
 
 def _held(
-    xy: FloatArray, run: int, others: FloatArray, c: Candidate, between: bool, but: IntArray, letters: IntArray
-) -> bool:
-    """Does the run turn a corner into a stroke of nobody's, or (``between``) end on such strokes at both ends?"""
-    template = c.template
-    own_joint = 0.7 * max(0.4, template.small) * float(c.pose[SCALE])
-    unit = (xy[2:] - xy[:2]) / max(math.dist(xy[:2], xy[2:]), 1e-9)
-    stops = 0
-    for end in (xy[:2], xy[2:]):
-        joint = len(others) > 0 and float(np.hypot(*(others - end).T).min()) < own_joint
-        _, k = c.ink.grid.near(end[None], JOINT)
-        k = k[k < c.ink.count]
-        k = k[~np.isin(k, c.whole) & (c.ink.run_of[k] != run) & ~c.ink.hatch[k]]
-        d = c.ink.xy[k, 2:] - c.ink.xy[k, :2]
-        off = np.abs(d[:, 0] * unit[1] - d[:, 1] * unit[0]) > ASLANT * np.maximum(c.ink.lengths[k], 1e-9)
-        k = k[off & ~(c.ink.curved[k] & joint)]  # wires end on circles, and then perhaps where a bar begins
-        if not len(k):
-            continue
-        line = np.where(c.ink.curved[k][:, None], c.ink.xy[k], c.ink.runs[c.ink.run_of[k]])
-        away = shapely.distance(shapely.Point(end), _lines(line))
-        tips = np.minimum(np.hypot(*(line[:, :2] - end).T), np.hypot(*(line[:, 2:] - end).T))
-        if (tips[~np.isin(k, letters)] < JOINT).any():
-            return True
-        stops += not joint and bool((away[~np.isin(k, but)] < JOINT).any())
-    return between and stops == 2
+    c: Candidate, line: IntArray, run: IntArray, between: bool, but: IntArray, letters: IntArray
+) -> BoolArray:
+    """(r,) Does the run on a line turn a corner into a stroke of nobody's, or (``between``) end on such strokes at
+    both ends?"""
+    ink, template = c.ink, c.template
+    ends = ink.runs[run].reshape(-1, 2)
+    samples = place(c.pose[None], template.points)[0]
+    away = np.hypot(*(samples - ends[:, None]).transpose(2, 0, 1))
+    away[template.element == np.repeat(line, 2)[:, None]] = np.inf
+    joint = away.min(1) < 0.7 * max(0.4, template.small) * float(c.pose[SCALE])  # with another of its marks
+    end, k = ink.grid.near(ends, JOINT)
+    others = (k < ink.count) & ~np.isin(k, c.whole)
+    end, k = end[others], k[others]
+    unit = (ends[1::2] - ends[::2]) / np.maximum(ink.run_lengths[run], 1e-9)[:, None]
+    turn = ink.xy[k, 2:] - ink.xy[k, :2]
+    off = np.abs(turn[:, 0] * unit[end // 2, 1] - turn[:, 1] * unit[end // 2, 0])
+    kept = (ink.run_of[k] != run[end // 2]) & ~ink.hatch[k] & (off > ASLANT * np.maximum(ink.lengths[k], 1e-9))
+    kept &= ~(ink.curved[k] & joint[end])  # wires end on circles, and then perhaps where a bar begins
+    end, k = end[kept], k[kept]
+    stroke = np.where(ink.curved[k][:, None], ink.xy[k], ink.runs[ink.run_of[k]])
+    tips = np.hypot(*(stroke.reshape(-1, 2, 2) - ends[end, None]).transpose(2, 0, 1)).min(1)
+    corner, stop = np.zeros(len(ends), bool), np.zeros(len(ends), bool)
+    corner[end[(tips < JOINT) & ~np.isin(k, letters)]] = True
+    if between:
+        passing = shapely.distance(shapely.points(ends[end]), _lines(stroke)) < JOINT
+        stop[end[passing & ~np.isin(k, but) & ~joint[end]]] = True
+    return np.asarray(corner[::2] | corner[1::2] | (stop[::2] & stop[1::2]))
 
 
 @lru_cache(maxsize=MADE)
