@@ -51,6 +51,21 @@ def test_a_terminal_gets_a_table_that_fits() -> None:
     assert "What it cannot see" in console.file.getvalue()  # type: ignore[attr-defined]
 
 
+@pytest.mark.parametrize("width", [40, 80, 100, 129, 130, 200])
+@pytest.mark.parametrize("year", ["2014", "2023"])
+def test_words_of_the_table_of_rules_are_whole_on_any_terminal(width: int, year: str) -> None:
+    edition = load_edition(year)
+    plain = Console(width=width, file=io.StringIO(), highlight=False)
+    lines = rule_lines(edition, edition)
+    plain.print(rulebook.table(lines, edition, ()))
+    shown = plain.file.getvalue()  # type: ignore[attr-defined]
+    words = {part for word in shown.split() for part in (word, word.rstrip(";"))}
+    for line in lines:
+        told = " ".join((line.what, line.applies_to, line.says)).split()
+        assert {word for word in told if len(word) <= 20} <= words, line.cite
+    assert len(shown.splitlines()) < 40 * len(lines)
+
+
 def test_explain_tells_one_rule() -> None:
     result = run("explain", "210.8(A)(8)", "--code", "2023")
     assert result.exit_code == 0

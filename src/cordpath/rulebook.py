@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 from itertools import groupby
 
-from rich.console import Group, RenderableType
+from rich.console import Console, ConsoleOptions, Group, RenderableType, RenderResult
 from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
@@ -15,6 +16,7 @@ from cordpath.rules.book import HEAD, Line, Paragraph
 
 MARK_STYLES = {"changed": "bold yellow", "added": "bold green", "dropped": "strike dim"}
 PLAIN_HEAD = ("mark", *HEAD[1:])
+WIDE = 130  # columns of a terminal from which all columns of the table have room for words
 
 
 def title(edition: Edition) -> str:
@@ -27,12 +29,37 @@ def table(lines: tuple[Line, ...], edition: Edition, cautions: Iterable[str]) ->
     """The rules in force for a terminal, one table a part."""
     parts: list[RenderableType] = [Text(title(edition), style="bold")]
     for part, group in groupby(lines, key=lambda line: line.part):
-        parts += [Text(""), _part(part, tuple(group))]
+        parts += [Text(""), _Part(part, tuple(group))]
     parts += [Text(f"note: {caution}", style="dim") for caution in cautions]
     return Group(*parts)
 
 
-def _part(part: str, lines: tuple[Line, ...]) -> Table:
+@dataclass(frozen=True)
+class _Part:
+    """The rules of one part, as the terminal has room: every fact in a column, or below one another."""
+
+    name: str
+    lines: tuple[Line, ...]
+
+    def __rich_console__(self, console: Console, options: ConsoleOptions) -> RenderResult:
+        yield (_wide if options.max_width >= WIDE else _narrow)(self.name, self.lines)
+
+
+def _narrow(part: str, lines: tuple[Line, ...]) -> Table:
+    found = Table(title=part, title_justify="left", title_style="bold", box=None, pad_edge=False, expand=True,
+                  show_header=False)  # fmt: skip
+    found.add_column(style="bold", no_wrap=True)
+    found.add_column(ratio=1, overflow="fold")
+    for line in lines:
+        scope = "; ".join(filter(None, (line.applies_to, line.volts and f"volts: {line.volts}",
+                                        line.amperes and f"amperes: {line.amperes}")))  # fmt: skip
+        what = Text.assemble((line.what, "bold"), f" ({line.mark})" if line.mark else "")
+        told = [what, *(Text(text) for text in (scope, line.says, line.note) if text)]
+        found.add_row(Text(line.cite), Text("\n").join(told), style=MARK_STYLES.get(line.mark, ""))
+    return found
+
+
+def _wide(part: str, lines: tuple[Line, ...]) -> Table:
     found = Table(title=part, title_justify="left", title_style="bold", box=None, pad_edge=False, expand=True)
     shown = [k for k, _ in enumerate(HEAD) if any(line.cells[k] for line in lines)]
     for k in shown:
