@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 
 from cordpath.geometry import Similarity
-from cordpath.model import LineMark
+from cordpath.model import LineMark, TextMark
 from cordpath.symbols import spot
-from symbols.test_spot import at, entry, names, rules, sheet_of, strokes_of
+from symbols.test_spot import at, entry, names, rules, sheet_of, strokes_of, word
 from symbols.test_twins import CIRCLE, SINGLE, UP
 
 BARS = (CIRCLE, *(LineMark((x, -0.125), (x, 0.125)) for x in (-0.028, 0.028)))
@@ -63,3 +63,29 @@ def test_what_may_be_a_triplex_with_walls_along_its_bars_is_a_question() -> None
     """A triplex has the single's line too: nothing tells which of the two it is."""
     lines = along(40.0, 60.0)
     assert not found([strokes_of(SINGLE, at(100, 100)), WALL, lines], mapping=ALL)
+
+
+LAMP = (CIRCLE, *(LineMark((s * 0.083, 0), (s * 0.125, 0)) for s in (-1, 1)))
+BOX = (CIRCLE, TextMark("J", (0, 0)))
+
+
+def beside_a_box(outer: float) -> list[str]:
+    """What a circle with a J is found as, with rows of two hatches on either side of it, one of which lies where a
+    lamp has its stubs, out to ``outer`` pt from its middle."""
+    rows = [
+        np.c_[np.full(16, near), y, np.full(16, outer), y]
+        for near, y in ((6.2, 100 + 2.5 * np.arange(-6, 10)), (6.2, 101.2 + 3.1 * np.arange(-8, 8)))
+    ]
+    sides = [row * (s, 1, s, 1) + (100, 0, 100, 0) for row in rows for s in (-1, 1)]
+    lettered = sheet_of([strokes_of((CIRCLE,), at(100, 100)), *sides], [word("J", 100, 100, 8)])
+    mapping = rules(entry("lamp", LAMP, "light"), entry("box", BOX, "hardwired outlet"))
+    return names(spot(lettered, mapping, ()))
+
+
+def test_rows_of_hatch_that_end_at_a_lettered_circle_are_no_stubs_of_a_lamp() -> None:
+    """Rows were looked for in the lettered circle only, and the stubs lie outside it."""
+    assert beside_a_box(30.0) == ["box"]
+
+
+def test_rows_that_end_where_the_stubs_of_a_lamp_end_are_a_question() -> None:
+    assert beside_a_box(9.0) == []

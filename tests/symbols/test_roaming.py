@@ -9,7 +9,9 @@ import numpy as np
 
 from cordpath.model import LineMark, Sheet, Spotting, Strokes, Word
 from cordpath.symbols import spot
+from symbols.test_passing_lines import BOTH, WALL, along
 from symbols.test_spot import DUPLEX, ONE_SIDED, QUAD, at, entry, rules, sheet_of, strokes_of, word
+from symbols.test_twins import SINGLE
 
 TAILED = (*ONE_SIDED, LineMark((0.02, 0.12), (0.05, 0.12)))
 DESIGNS = {"duplex": DUPLEX, "quad": QUAD, "tailed": TAILED}
@@ -63,3 +65,14 @@ def test_a_code_at_one_place_of_two_symbols_of_a_design_may_be_a_mark_of_it() ->
     page = sheet(9, word(CODE, 201, 521, 5, line=98))
     page = replace(page, strokes=Strokes.of(np.concatenate([page.strokes.xy, twin])))
     assert on_it(spot(page, MAPPING, ())) == STRANGER
+
+
+def test_a_code_on_a_plain_outlet_on_its_wall_hides_nothing_from_its_rivals() -> None:
+    """While the code was a doubt, two lines in passing had made a rival of the outlet, and it was asked about."""
+    moved = [xy + np.tile([100.0, 420.0], 2) for xy in (strokes_of(SINGLE, at(100, 100)), WALL, along(40.0, 60.0))]
+    page = sheet(9, word(CODE, 201, 522, 5, line=98))
+    page = replace(page, strokes=Strokes.of(np.concatenate([page.strokes.xy, *moved])))
+    mapping = rules(*MAPPING.symbols, *(replace(e, name=f"{e.name} on a wall") for e in BOTH.symbols))
+    assert [
+        (s.entry.name, s.found) for s in spot(page, mapping, ()).symbols if math.dist(s.at, (200, 520)) < 1
+    ] == [("single on a wall", True)]

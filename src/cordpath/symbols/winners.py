@@ -12,7 +12,9 @@ from cordpath.symbols.letters.roaming import without_roaming
 from cordpath.symbols.matching.compete import RIVAL, compete
 from cordpath.symbols.matching.evidence import Candidate
 from cordpath.symbols.matching.overlaid import relieved, without_fixture_letters
+from cordpath.symbols.matching.plain import settled_by_place
 from cordpath.symbols.matching.print_size import as_printed, drawn_small, size_notes, with_free_scale
+from cordpath.symbols.search import Search
 
 
 @dataclass(frozen=True, eq=False)
@@ -34,12 +36,18 @@ def winners_of(candidates: Candidates, sought: Sought) -> Winners:
     ):  # doubts that only the winners' letters can take
         calmer = without(likely, meant, search.letters)
         if calmer is not None:
-            likely, meant = calmer, compete(calmer, search.letters)
+            # a plain outlet that lost its only other doubt is no less on its wall than one that never had it
+            likely = [new if new is old else _placed(new, search) for old, new in zip(likely, calmer, strict=True)]
+            meant = compete(likely, search.letters)
     other_size, printed = as_printed(other_size, sought.sheet, sought.scales)
     if other_size:
         meant = compete([*likely, *other_size], search.letters)
     meant, dropped = _told_apart(relieved(meant, search.letters, search.paint))
     return Winners(meant, other_size, (*printed, *dropped, *size_notes(meant)))
+
+
+def _placed(c: Candidate, search: Search) -> Candidate:
+    return settled_by_place(c, search.walls, search.on_device_layer(c), search.letters)
 
 
 def _told_apart(winners: tuple[Candidate, ...]) -> tuple[tuple[Candidate, ...], list[str]]:

@@ -1,7 +1,7 @@
 """Words that are two texts laid over each other, which a PDF reader takes for one: 'JWA' of a J and a WA over it.
 
 Only what the sheet's other words show is taken apart: both texts stand elsewhere by themselves, and together they
-are wider than the word, so they do overlap.
+are wider than the word, or it is taller than either: they do overlap, or stand on lines of their own.
 """
 
 from __future__ import annotations
@@ -14,24 +14,29 @@ import numpy as np
 from cordpath.model import Word
 
 OVERLAP = 0.97  # of both texts' widths: a word narrower than this is two texts that overlap
+TALLER = 1.08  # times the taller text's height: a word taller than this is two texts, one a little higher
+APART = 1.15  # times both texts' widths: those of a word no wider stand side by side
 LEAST_TIMES = 2  # that the text over the mark stands elsewhere by itself
 
 
 def taken_apart(words: tuple[Word, ...], marks: frozenset[str]) -> tuple[Word, ...]:
     """The words, with every mark of a symbol and the text laid over it as two words in place of the one."""
     wanted = sorted({mark.upper() for mark in marks if mark.isalnum()}, key=lambda mark: (-len(mark), mark))
-    widths: dict[str, list[float]] = {}
+    sizes: dict[str, list[tuple[float, float]]] = {}  # width and height
     for word in words:
         if word.angle == 0.0 and word.text.isalnum():
-            widths.setdefault(word.text.upper(), []).append(word.box[2] - word.box[0])
+            x0, y0, x1, y1 = word.box
+            sizes.setdefault(word.text.upper(), []).append((x1 - x0, y1 - y0))
     out: list[Word] = []
     for word in words:
-        parts = next(iter(_parts(word, wanted, widths)), None) if word.angle == 0.0 else None
+        parts = next(iter(_parts(word, wanted, sizes)), None) if word.angle == 0.0 else None
         out += [word] if parts is None else list(parts)
     return tuple(out)
 
 
-def _parts(word: Word, marks: list[str], widths: dict[str, list[float]]) -> Iterator[tuple[Word, Word]]:
+def _parts(
+    word: Word, marks: list[str], sizes: dict[str, list[tuple[float, float]]]
+) -> Iterator[tuple[Word, Word]]:
     """``marks``: the longest first."""
     text = word.text.strip().upper()
     for mark in marks:
@@ -40,11 +45,12 @@ def _parts(word: Word, marks: list[str], widths: dict[str, list[float]]) -> Iter
         for first in (True, False):
             rest = text[len(mark) :] if first else text[: -len(mark)]
             whole = (text.startswith(mark) if first else text.endswith(mark)) and len(rest) > 1
-            if not whole or not widths.get(mark) or len(widths.get(rest, ())) < LEAST_TIMES:
+            if not whole or not sizes.get(mark) or len(sizes.get(rest, ())) < LEAST_TIMES:
                 continue
-            own, other = float(np.median(widths[mark])), float(np.median(widths[rest]))
+            (own, high), (other, tall) = np.median(sizes[mark], axis=0), np.median(sizes[rest], axis=0)
             x0, y0, x1, y1 = word.box
-            if max(own, other) <= x1 - x0 < OVERLAP * (own + other):
+            most = APART if y1 - y0 > TALLER * max(high, tall) else OVERLAP
+            if max(own, other) <= x1 - x0 < most * (own + other):
                 left, right = (own, other) if first else (other, own)
                 boxes = ((x0, y0, x0 + left, y1), (x1 - right, y0, x1, y1))
                 texts = (mark, rest) if first else (rest, mark)

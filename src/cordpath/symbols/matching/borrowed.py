@@ -102,6 +102,11 @@ def passing_lines(c: Candidate) -> BoolArray:
     return out
 
 
+def undrawn(c: Candidate) -> BoolArray:
+    """(lines of the template,) True where no run is drawn on the line."""
+    return np.array([not runs for runs in _runs_by_line(c)], bool)
+
+
 def drawn_on(c: Candidate, segments: IntArray) -> BoolArray:
     """(lines of the template,) True where all that is drawn on the line is of these segments."""
     theirs = np.unique(c.ink.run_of[segments[segments < c.ink.count]])

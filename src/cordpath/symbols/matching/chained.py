@@ -24,6 +24,7 @@ AROUND = 5.0  # body radii within which chains are followed
 OUT = 2.2  # body radii from the middle to which a chain reaches: a square around a body reaches 1.5
 LONGER = 2.2, 4.0  # times its length in the body, and pt at full size: what counts as passing, as for one line
 CROSSING = 2.0  # times its length in the body: the same of a chain that begins and ends outside it
+WILD = 3, 2.0, 1.7  # lines of a chain, body radii of it outside and from the middle: the same without any order
 LENGTH = 3.0  # body radii of a chain, at least
 MIDDLE = 0.12  # body radii from the middle within which a line goes through it, or has its own middle or an end
 BEYOND = 1.3  # body radii: a mark through the middle ends before
@@ -58,7 +59,10 @@ def leading_out(
     small = np.array([max(0.2, c.template.small * float(c.pose[SCALE])) for c in candidates])
     out = total > LONGER[0] * inner + LONGER[1] * small[of]
     out |= _crossing(bodies, shapes, around, chain, count) & (total > CROSSING * inner)
-    out &= (total > LENGTH * radius[of]) & (far > OUT * radius[of])
+    out &= far > OUT * radius[of]
+    turns = np.bincount(np.unique(np.c_[chain, ink.line_of[around.item]], axis=0)[:, 0], minlength=count)
+    out |= (turns >= WILD[0]) & (total - inner > WILD[1] * radius[of]) & (far > WILD[2] * radius[of])
+    out &= total > LENGTH * radius[of]
     out &= np.bincount(at, minlength=count) > 0
     if out.any():
         ordered = _in_order(candidates, bodies, inside, around.where(out[chain]).by(ink.line_of))

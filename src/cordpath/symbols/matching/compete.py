@@ -14,7 +14,7 @@ from scipy.spatial import cKDTree
 
 from cordpath.model import FIXTURE_KINDS, OUTLET_KINDS, BoolArray, FloatArray, IntArray, SymbolEntry
 from cordpath.symbols.letters.letters import Letters
-from cordpath.symbols.matching.borrowed import OWN_ENDS, borrowed_lines, drawn_on, ends_meet, passing_lines
+from cordpath.symbols.matching.borrowed import OWN_ENDS, borrowed_lines, drawn_on, ends_meet, passing_lines, undrawn
 from cordpath.symbols.matching.evidence import CERTAIN, MISSING, Candidate
 from cordpath.symbols.matching.hatch_rows import rows_across
 from cordpath.symbols.matching.in_common import OWN_INK, marks_beyond, own_share, shared, strokes_on
@@ -243,17 +243,21 @@ def _lettered(rival: Candidate) -> Candidate:
 def _passes(rival: Candidate, winner: Candidate) -> bool:
     """Is all that the rival has more a line that goes on beyond both its ends, or that is somebody else's and does
     not end where the rival's line would, across a body that tells what it is by its letters or a line of its own?
-    A rival that lacks a line speaks no louder for it."""
+    A rival that lacks a line speaks no louder for it, and one of which so much is missing needs no such body."""
     if not all(d.weak or d.inside or d.soft or d.what in PASSABLE for d in rival.doubts):
         return False
-    lettered = bool(winner.words) and not rival.template.drawn.texts
-    if not lettered and not _own_line(winner, rival):
-        return False
     template, passing = rival.template, passing_lines(rival)
+    lettered = bool(winner.words) and not template.drawn.texts
+    if rival.coverage < CERTAIN and ends_meet(winner, OWN_ENDS):
+        passing |= undrawn(rival)
+    elif not lettered and not _own_line(winner, rival):
+        return False
     if not passing.all() and not ends_meet(rival, OWN_ENDS):
         rows = rows_across([winner])
         hatch = np.flatnonzero(rival.ink.hatch)
-        passing |= drawn_on(rival, np.r_[*others_across([winner], rows), *rows, hatch])
+        # a light's stubs lie outside the box that it is taken for
+        beyond = rows_across([replace(rival, whole=winner.whole)])
+        passing |= drawn_on(rival, np.r_[*others_across([winner], rows), *rows, *beyond, hatch])
     lines = template.weight[np.isin(template.element, np.flatnonzero(passing))].sum()
     return bool(lines >= PASSING * own_share(rival, winner) * template.ink)
 

@@ -5,8 +5,11 @@ A winner without letters is in doubt where the letters of its twin stand nearby 
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 
+from cordpath.model import FloatArray
 from cordpath.symbols.letters.letters import Letters
 from cordpath.symbols.letters.no_letters import no_letters
 from cordpath.symbols.letters.scribbles import scribbled, text_places
@@ -15,6 +18,8 @@ from cordpath.symbols.pose import place
 from cordpath.symbols.templates.orbits import orbit
 from cordpath.symbols.templates.template import Template
 
+BESIDE = 2.0  # of a letter's size: how far from a mark's place a word may be that is the mark
+AT_ITS_PLACE = 0.75  # the same for letters in the midst of a longer word, which are not all equally wide
 RUN_TOGETHER = 3  # letters of a mark from which it is looked for inside longer words
 
 
@@ -47,7 +52,8 @@ def _twin_checked(c: Candidate, lettered: list[Template], used: set[int], letter
         for k in letters.near(c.centre, c.radius + 30.0):
             if k in used or not _says(letters.text[k], value.upper()):
                 continue
-            if float(np.hypot(*(spots - letters.at[k]).T).min()) < 2.0 * letters.words[k].size:
+            at, slack = _place_of(value.upper(), k, letters)
+            if float(np.hypot(*(spots - at).T).min()) < slack:
                 return c.doubted(f"{letters.text[k]!r} beside it may make it {other.name!r}", other.name)
     return c
 
@@ -65,6 +71,23 @@ def _says(text: str, value: str) -> bool:
     """Two texts laid over each other are read as one word: letters that mean something are looked for within."""
     tokens = _tokens(text)
     return value in tokens or (len(value) >= RUN_TOGETHER and any(value in token for token in tokens))
+
+
+def _place_of(value: str, k: int, letters: Letters) -> tuple[FloatArray, float]:
+    """Where the letters of a value stand that a word says, and how far from a mark's place they may be that are it.
+
+    Two texts laid over each other are read one after the other.  Letters in the midst of a word are of neither: by
+    chance they may be those of the mark, and then stand where it has them.
+    """
+    word, text = letters.words[k], letters.text[k].upper()
+    first = text.find(value)
+    if value in _tokens(text) or first <= 0 or text.endswith(value):
+        return letters.at[k], BESIDE * word.size
+    x0, y0, x1, y1 = word.box
+    cos, sin = abs(math.cos(math.radians(word.angle))), abs(math.sin(math.radians(word.angle)))
+    long = max((x1 - x0) * cos, (y1 - y0) * sin)
+    way = np.array([math.cos(math.radians(word.angle)), -math.sin(math.radians(word.angle))])
+    return letters.at[k] + way * long * ((first + len(value) / 2) / len(text) - 0.5), AT_ITS_PLACE * word.size
 
 
 def _tokens(text: str) -> set[str]:

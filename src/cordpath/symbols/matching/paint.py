@@ -68,9 +68,18 @@ class Paint:
             low = np.where(clear[..., None], points, np.inf)[k].min(1)
             high = np.where(clear[..., None], points, -np.inf)[k].max(1)
             pose, piece = self.tree.query(shapely.box(*low.T, *high.T))
-            bare = self._painted(points, (k[pose], piece), ink.xy, short) & clear
+            # where paint fills the marks, strokes side by side in the rest are rows of hatch
+            paintless = ~self._filled(template, poses, own)[short[0]]
+            bare = self._painted(points, (k[pose], piece), ink.xy, tuple(each[paintless] for each in short)) & clear
             least[k[bare[k].sum(1) / clear[k].sum(1) > SPILLED]] = 0.0
         return least
+
+    def _filled(self, template: Template, poses: FloatArray, own: Pairs) -> BoolArray:
+        """(n,) Are all filled marks painted, with no stroke counted as paint?"""
+        nothing = np.zeros((0, 4))
+        shares = [self._painted(place(poses, points), own, nothing, (NOBODYS, NOBODYS)).mean(1)
+                  for points in template.fill_points]  # fmt: skip
+        return np.asarray(np.min(shares, axis=0) >= PAINTED, bool)
 
     def _share(
         self, template: Template, poses: FloatArray, fill: FloatArray, own: Pairs, xy: FloatArray, short: Pairs

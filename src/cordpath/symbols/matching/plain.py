@@ -10,8 +10,9 @@ import numpy as np
 from cordpath.geometry import lengths
 from cordpath.model import OUTLET_KINDS, POINTS_PER_INCH, FloatArray
 from cordpath.symbols.context import Walls, oriented
+from cordpath.symbols.ink.normalise import NOBODYS
 from cordpath.symbols.letters.letters import FAR, Letters
-from cordpath.symbols.matching.borrowed import OWN_ENDS, borrowed_lines, ends_meet, passing_lines
+from cordpath.symbols.matching.borrowed import OWN_ENDS, borrowed_lines, drawn_on, ends_meet, passing_lines
 from cordpath.symbols.matching.evidence import RUN_ON, Candidate
 from cordpath.symbols.matching.hatch_rows import rows_across
 from cordpath.symbols.pose import SCALE
@@ -52,13 +53,17 @@ def plain_checked(winners: tuple[Candidate, ...], letters: Letters) -> tuple[Can
 
 
 def _in_passing(c: Candidate) -> bool:
-    """Is every line of the outlet drawn by one that goes on beyond both its ends: two faces of walls over a circle?
+    """Is every line of the outlet drawn by one that goes on beyond both its ends, or by a row of hatch that ends
+    elsewhere: two faces of walls over a circle, or one where a hatch ends?
 
     Evidence looks for that close to the ends only, where a line that is a little off its place is not seen.
     """
     if not c.found or c.template.text_only or c.template.entry.kind not in OUTLET_KINDS:
         return False
     passing = passing_lines(c)
+    if not passing.all() and not ends_meet(c):
+        (rows,) = rows_across([replace(c, whole=NOBODYS)])
+        passing |= drawn_on(c, np.r_[rows, np.flatnonzero(c.ink.hatch)])
     return len(passing) > 0 and bool(passing.all())
 
 
@@ -105,11 +110,23 @@ def by_chance(c: Candidate) -> float:
         return math.inf
     length = float(lengths(c.template.drawn.lines).max()) * scale
     slack = OWN_ENDS[0] * length + OWN_ENDS[1]
-    alike = int((np.abs(ink.run_lengths - length) < 2 * slack).sum())
+    lines = ink.runs[np.abs(ink.run_lengths - length) < 2 * slack]
     radius = float(anchor[0, 2]) * scale
-    circles = int((np.abs(ink.arcs.circles[:, 2] / radius - 1) < max(ONE_SIZE, SIZE_SLACK / radius)).sum())
+    circles = ink.arcs.circles[np.abs(ink.arcs.circles[:, 2] / radius - 1) < max(ONE_SIZE, SIZE_SLACK / radius)]
     there = 2 * slack * 2 * c.template.tolerance
-    return alike * circles * there / max(1.0, ink.extent)
+    return _elsewhere(c, lines, circles, slack) * len(circles) * there / max(1.0, ink.extent)
+
+
+def _elsewhere(c: Candidate, lines: FloatArray, circles: FloatArray, slack: float) -> int:
+    """How many of the lines do not lie at one of the circles as the candidate's line lies at its own: those are the
+    lines of its like, and no accident that would happen elsewhere as often."""
+    if not len(lines) or not len(circles):
+        return len(lines)
+    longest = c.template.drawn.lines[np.argmax(lengths(c.template.drawn.lines))]
+    off = float(np.hypot(*(longest.reshape(2, 2).mean(0) - c.template.circles[0, :2]))) * float(c.pose[SCALE])
+    middles, centres = lines.reshape(-1, 2, 2).mean(1), circles[:, :2]
+    away = np.abs(np.hypot(*(middles[:, None] - centres[None]).transpose(2, 0, 1)) - off)
+    return int((away.min(1) > slack).sum())
 
 
 def _plotted(c: Candidate) -> float:
