@@ -78,6 +78,10 @@ def _walls(house: House, style: str, pen: Pen, heavy: float, ppf: float) -> None
         ring = house.pieces[-1]
         _one_way(solid.difference(ring), inner, pen)
         _one_way(ring.difference(holes), outer, pen)
+    elif style == "one filled":
+        one = max(house.pieces[:-1], key=lambda piece: piece.area).difference(house.pieces[-1])
+        _one_way(solid.difference(one), "heavy", pen)
+        _one_way(one.intersection(solid), "fill", pen)
     elif style == "layers":
         pen.outline(solid, heavy, layer=0)
     elif style == "boxes":

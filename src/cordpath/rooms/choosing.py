@@ -8,7 +8,7 @@ from cordpath.model import FloatArray, RoomKind
 from cordpath.rooms.building import Building, raise_building, score
 from cordpath.rooms.ink import Evidence
 from cordpath.rooms.shut_off import astray
-from cordpath.rooms.walls.together import bodily, stands_out, with_more
+from cordpath.rooms.walls.together import stands_out, surer, with_more
 from cordpath.rooms.walls.walls import (
     Walls,
     hatched_candidates,
@@ -102,13 +102,14 @@ def _with_other_kinds(
 ) -> Building:
     """The building with walls of more kinds, where these shut off rooms that come out open; else as it was.
 
-    Where no weight tells walls, those that are filled or thick are the surer ones to begin with.
+    Where no weight tells walls, those that are filled or thick are the surer ones to begin with; lines of the pen
+    that draws furniture as well are begun with only where there is nothing else.
     """
     first = score(building, seeds)
     begun = [building]
     if building.walls.route in ONE_WEIGHT:
-        sure = (raise_building(walls, ev, seeds) for walls in bodily(ev))
-        begun = [*(each for each in sure if each is not None), building]
+        sure = [each for walls in surer(ev) if (each := raise_building(walls, ev, seeds)) is not None]
+        begun = sure if sure and _of_any_pen(building, ev) else [*sure, building]
     best = (lost, -first - CLEARER, len(begun), building)
     for k, begin in enumerate(begun):
         left, mark, whole = _grown(begin, ev, seeds, kinds)

@@ -98,7 +98,7 @@ def _works(symbols: tuple[Symbol, ...], plan: FloorPlan) -> BaseGeometry:
 
 def _standing(symbol: Symbol, anchor: Anchor, floor: _Floor) -> Standing:
     plan, shapes, inch = floor.plan, floor.shapes, floor.inch
-    anchor = _at_middle_line(anchor, plan, inch)
+    anchor = _at_middle_line(anchor, floor.faces, inch)
     room = _room(anchor, plan, shapes, inch)
     why = anchor.why
     mates: tuple[Room, ...] = ()
@@ -122,12 +122,13 @@ def _standing(symbol: Symbol, anchor: Anchor, floor: _Floor) -> Standing:
     return Standing(place, facing, room.id if room else None, anchor.tolerance / (12 * inch), counter, why, perhaps)
 
 
-def _at_middle_line(anchor: Anchor, plan: FloorPlan, inch: float) -> Anchor:
-    """The anchor; in more doubt at a wall that is drawn as one line, whose face lies half its thickness off."""
-    if anchor.facing is None or plan.walls.is_empty:
+def _at_middle_line(anchor: Anchor, faces: BaseGeometry, inch: float) -> Anchor:
+    """The anchor; in more doubt at a wall that is drawn as one line, or at a window in it: its face lies half its
+    thickness off."""
+    if anchor.facing is None or faces.is_empty:
         return anchor
     inward = shapely.LineString([anchor.at, anchor.at - anchor.facing * THINNEST_IN * inch])
-    deep = float(inward.intersection(plan.walls).length)
+    deep = float(inward.intersection(faces).length)
     if not 0 < deep < 0.95 * THINNEST_IN * inch:
         return anchor
     return replace(anchor, tolerance=anchor.tolerance + HALF_WALL_IN * inch - deep / 2)

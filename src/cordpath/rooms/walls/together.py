@@ -10,41 +10,75 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 import numpy as np
+import shapely
 from shapely.geometry.base import BaseGeometry
 
+from cordpath.geometry import lines
 from cordpath.model import BoolArray
 from cordpath.rooms.ink import Evidence, Ink, polygons_only, union
+from cordpath.rooms.walls.bands import groups
+from cordpath.rooms.walls.bodies import Raw
 from cordpath.rooms.walls.hatched import by_hatch
 from cordpath.rooms.walls.pairs import by_pairs
 from cordpath.rooms.walls.routes import by_double_line, by_fill, by_single_line, by_thick_stroke
 from cordpath.rooms.walls.walls import Walls, finish
 
 LITTLE = 0.3  # of the least length of all walls: a part of them
+TINY = 0.04  # one wall of 4 ft that the others touch: 4 in, its thickness, both ways
+WITHIN_IN = 0.4  # off a wall's face, for the pen and rounding
+TOUCH_IN = 1.2  # between the ends of two walls that are joined
 # One line a wall is drawn with a pen this much heavier than most other ink, where there is this part of it.
 HEAVIER_PT, OTHERS = 0.1, 0.3
 
 
-def bodily(ev: Evidence) -> Iterator[Walls]:
-    """Walls that are filled, hatched or one thick stroke, however little of them there is."""
+def surer(ev: Evidence) -> Iterator[Walls]:
+    """Walls that are filled, hatched, one thick stroke, or lines of a pen that stands out, however few they are."""
+    plain = np.ones(len(ev.ink), bool)
     for way in (by_fill, by_thick_stroke, by_hatch):
         if (raw := way(ev, LITTLE)) is not None:
+            plain &= ~raw.used
             yield finish(raw, ev)
+    raw = by_single_line(ev, LITTLE)
+    if raw is not None and stands_out(raw.used[plain], ev.ink.take(plain)):
+        yield finish(raw, ev)
 
 
 def with_more(found: Walls, ev: Evidence) -> Iterator[Walls]:
     """The walls found with those of one more way among the rest of the ink, for every way that shows some there."""
-    left = ~found.used
+    left = ~found.used & ~_within(found, ev)
     rest = replace(ev, ink=ev.ink.take(left))
     for way in (by_fill, by_thick_stroke, by_double_line, by_hatch, by_pairs, by_single_line):
         raw = way(rest, LITTLE)
-        if raw is None or (way is by_single_line and not stands_out(raw.used, rest.ink)):
+        if raw is None and way in (by_fill, by_thick_stroke, by_hatch):
+            raw = _attached(way(rest, TINY), found, ev.inch)
+        if raw is None:
             continue
-        more = finish(raw, rest)
         used = found.used.copy()
-        used[left] = more.used
-        joined = _together(found, replace(more, used=used), raw.heal_in * ev.inch)
+        used[left] = raw.used
+        if way is by_single_line and not stands_out(raw.used, rest.ink):
+            continue
+        joined = _together(found, replace(finish(raw, rest), used=used), raw.heal_in * ev.inch)
         if not joined.exact.equals(found.exact):
             yield joined
+
+
+def _within(found: Walls, ev: Evidence) -> BoolArray:
+    """(n,) which strokes lie in the walls found: their hatch and batting."""
+    body = found.healed.buffer(WITHIN_IN * ev.inch)
+    shapely.prepare(body)
+    return np.asarray(shapely.covers(body, lines(ev.ink.xy)), bool)
+
+
+def _attached(raw: Raw | None, found: Walls, inch: float) -> Raw | None:
+    """What of a few bodies hangs together with the walls found: one straight wall is no network of its own."""
+    if raw is None:
+        return None
+    label = groups(np.concatenate([raw.solid, shapely.get_parts(found.exact)]), TOUCH_IN * inch)
+    keep = np.isin(label[: len(raw.solid)], label[len(raw.solid) :])
+    if not keep.any():
+        return None
+    bands = raw.bands[keep] if len(raw.bands) == len(keep) else raw.bands
+    return replace(raw, solid=raw.solid[keep], order=raw.order[keep], bands=bands)
 
 
 def stands_out(used: BoolArray, ink: Ink) -> bool:
