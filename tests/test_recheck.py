@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 import copy
+import io
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from rich.console import Console
 
 from cordpath.report import CAUTIONS
 from cordpath.resubmittal.overlay import Anchors, lay_over
 from cordpath.resubmittal.recheck import recheck
-from cordpath.resubmittal.report import comment_states, markdown
+from cordpath.resubmittal.report import comment_states, markdown, recheck_table
 
 ROOMS = {
     "r1": ("KITCHEN", (100, 100, 400, 300)),
@@ -204,3 +207,19 @@ def test_a_circuit_that_changed_is_told_once() -> None:
     done = recheck(old, new)
     (item,) = [i for i in done.items if i.old and i.old.circuit == "A-3"]
     assert item.changes == ("circuit: A-3 to A-5",)
+
+
+def test_verdicts_stay_whole_on_80_columns_and_empty_columns_are_left_out() -> None:
+    old = document()
+    old["sheets"][0]["outlets"][0]["verdict"] = "unresolved"
+    done = recheck(old, copy.deepcopy(old))
+    shown = []
+    for found in (
+        done,
+        replace(done, items=tuple(replace(item, why="it could not be seen") for item in done.items)),
+    ):
+        console = Console(width=80, file=io.StringIO())
+        console.print(recheck_table(found, ()))
+        shown.append(console.file.getvalue())  # type: ignore[attr-defined]
+    assert all("(unresolved)" in each and "Review" not in each for each in shown)
+    assert "Changes" not in shown[0] and "Changes" in shown[1]

@@ -281,3 +281,18 @@ def test_one_outlet_changes_and_several_change() -> None:
     free, asked = (build.result((make("1", (9.0, 9.0)),)) for make in (build.free, build.protected))
     told = " ".join(str(part) for part in comparison_tables({"2017": (free,), "2023": (asked,)}))
     assert "1 of 1 outlets changes its verdict between 2017 and 2023; 0 keep it" in told
+
+
+def test_sections_stay_whole_beside_four_editions_on_80_columns() -> None:
+    made = build.missing("E-101.33", (9.0, 9.0), SINK, replace(build.kitchen(), name="LAUNDRY / MUD ROOM"))
+    cites = ("210.8(A)(8)", "210.8(A)(10)", "210.8(A)(11)")
+    asked = replace(made, requirements=tuple(replace(made.requirements[0], cite=cite) for cite in cites))
+    found = {year: (build.result((asked if year > "2014" else build.free("E-101.33", (9.0, 9.0)),)),)
+             for year in ("2014", "2017", "2020", "2023")}  # fmt: skip
+    console = Console(width=80, file=io.StringIO())
+    for part in comparison_tables(found):
+        console.print(part)
+    lines = console.file.getvalue().splitlines()  # type: ignore[attr-defined]
+    assert max(map(len, lines)) <= 80
+    for cite in cites:
+        assert sum(line.split().count(cite) for line in lines) == 3, cite

@@ -77,6 +77,7 @@ def test_words_painted_twice_are_one(make: Maker) -> None:
 def test_white_words_count_only_on_dark_ground(make: Maker) -> None:
     assert texts(make("1 g " + shown("LOST") + "0 g " + shown("SEEN", 100))) == ["SEEN"]
     assert texts(make("0 g 0 40 80 30 re f 1 g " + shown("REVERSED"))) == ["REVERSED"]
+    assert texts(make(".9 g 0 40 80 30 re f 1 g " + shown("LOST") + "0 g " + shown("SEEN", 100))) == ["SEEN"]
 
 
 def test_words_under_a_later_fill_are_gone(make: Maker) -> None:

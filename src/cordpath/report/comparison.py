@@ -26,6 +26,7 @@ from cordpath.report.summary import Json
 from cordpath.report.tables import harmless
 
 FORMAT = "cordpath-comparison/1"
+SECTION = len("210.8(A)(10)")  # of a terminal: narrower columns would part the numbers of sections
 ByEdition = Mapping[str, tuple[SheetResult, ...]]
 
 
@@ -148,11 +149,11 @@ def _changes(results: ByEdition, lines: tuple[Line, ...]) -> tuple[RenderableTyp
     )
     if not changing:
         return (rest,)
-    table = Table(box=SIMPLE_HEAD, show_edge=False, header_style="bold", padding=(0, 1))
+    table = Table(box=SIMPLE_HEAD, show_edge=False, header_style="bold", padding=(0, 1, 0, 0))
     for name in ("outlet", "room", *results):
-        table.add_column(name, overflow="fold")
+        table.add_column(name, overflow="fold", min_width=SECTION if name in results else None)
     for line in changing:
-        told = (Text("\n".join(t for t in (r.verdict, r.required_by) if t)) for r in line.rows)
+        told = (Text("\n".join((r.verdict, *filter(None, r.required_by.split(", "))))) for r in line.rows)
         table.add_row(Text(line.rows[0].number), Text(line.rows[0].room), *told)
     return (table, rest)
 

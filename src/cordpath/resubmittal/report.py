@@ -130,6 +130,7 @@ def write_recheck(folder: Path, done: Rechecked, answers: tuple[Answer, ...]) ->
 # ------------------------------------------------------------------------------------------------ reading
 
 HEAD = ("Comment", "Status", "Was", "Is now", "Room", "Changes", "Review")
+VERDICT_AT, SELDOM = ("Was", "Is now"), ("Changes", "Review")  # columns with verdicts; those that may stay empty
 
 
 def _rows(done: Rechecked, answers: tuple[Answer, ...]) -> Iterator[tuple[str, ...]]:
@@ -192,8 +193,10 @@ def unclouded_lines(done: Rechecked) -> Iterator[str]:
 def recheck_table(done: Rechecked, answers: tuple[Answer, ...]) -> Table:
     """For the console.  Text of a drawing is never read as markup."""
     table = Table(box=SIMPLE_HEAD, show_edge=False, header_style="bold", padding=(0, 1, 0, 0))
-    for name in HEAD:
-        table.add_column(name, overflow="fold")
-    for row in _rows(done, answers):
-        table.add_row(*map(Text, row))
+    rows = list(_rows(done, answers))
+    shown = [k for k, name in enumerate(HEAD) if name not in SELDOM or any(row[k] for row in rows)]
+    for k in shown:
+        table.add_column(HEAD[k], overflow="fold", min_width=len("(unresolved)") if HEAD[k] in VERDICT_AT else None)
+    for row in rows:
+        table.add_row(*(Text(row[k]) for k in shown))
     return table
