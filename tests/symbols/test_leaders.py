@@ -1,0 +1,48 @@
+"""Lines that lead from texts to symbols."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+import shapely
+from numpy.typing import NDArray
+
+from cordpath.model import Fills, FloatArray, Sheet, Strokes
+from cordpath.symbols.labels.leaders import Leaders
+
+TEXT = shapely.box(0, 0, 20, 6)
+SYMBOL, NEXT = shapely.box(60, 0, 72, 6), shapely.box(110, 0, 122, 6)
+
+
+def _led(xy: FloatArray, texts: list[shapely.Geometry], outlines: list[shapely.Geometry]) -> list[tuple[int, int]]:
+    sheet = Sheet("a.pdf", 1, None, None, 200.0, 100.0, Strokes.of(xy), Fills.none(), (), (), (), ())
+    text, outline = Leaders.of(_shapes(texts), sheet, np.ones(len(xy), bool)).to(_shapes(outlines))
+    return list(zip(text.tolist(), outline.tolist(), strict=True))
+
+
+def _shapes(shapes: list[shapely.Geometry]) -> NDArray[np.object_]:
+    return np.array(shapes, dtype=object)
+
+
+@pytest.mark.parametrize("strokes", [np.zeros((0, 4)), np.array([[22.0, 3, 59, 3]])])
+@pytest.mark.parametrize(("texts", "outlines"), [([], []), ([TEXT], []), ([], [SYMBOL])])
+def test_where_something_is_missing_nothing_is_led(
+    strokes: FloatArray, texts: list[shapely.Geometry], outlines: list[shapely.Geometry]
+) -> None:
+    assert _led(strokes, texts, outlines) == []
+
+
+def test_a_line_with_a_bend_leads_on_to_where_it_ends() -> None:
+    bent = np.array([[22.0, 3, 40, 20], [40, 20, 90, 20], [90, 20, 109, 4]])
+    assert _led(bent, [TEXT], [SYMBOL, NEXT]) == [(0, 1)]
+    assert _led(bent[::-1], [TEXT], [SYMBOL, NEXT]) == [(0, 1)]
+
+
+def test_a_line_of_more_strokes_than_a_leader_has_leads_nowhere() -> None:
+    longer = np.array([[22.0, 3, 40, 20], [40, 20, 65, 30], [65, 30, 90, 20], [90, 20, 109, 4]])
+    assert _led(longer, [TEXT], [NEXT]) == []
+
+
+def test_a_line_that_branches_leads_nowhere() -> None:
+    branched = np.array([[22.0, 3, 40, 20], [40, 20, 59, 4], [40, 20, 40, 60]])
+    assert _led(branched, [TEXT], [SYMBOL]) == []
