@@ -57,6 +57,13 @@ def test_a_circle_with_a_line_or_a_mark_is_told_however_it_is_turned(
     assert item.at == (pytest.approx(AT, abs=0.3),)
 
 
+def test_a_circle_that_is_drawn_twice_is_told_once() -> None:
+    """Ink drawn again a hair beside itself: two circles, and one device."""
+    once = drawn(SHAPES["a wedge"], 0.0, R, 24)
+    (item,) = told(np.r_[once, drawn(SHAPES["a wedge"], 0.0, R + 0.5, 24)])
+    assert item.count == 1
+
+
 def test_smallest_prints_are_told_as_well() -> None:
     (item,) = told(drawn(SHAPES["a short stem"], 30.0, 1.25, 24))
     assert item.at == (pytest.approx(AT, abs=0.3),)

@@ -31,7 +31,8 @@ def barred_circles(
 ) -> FloatArray:
     """(n, 3) middle and radius of those of the circles that are drawn like an outlet."""
     like = _outlet_like(circles, ink, sheet, walls, labels)
-    return outermost(circles[like])
+    circles = circles[like]
+    return circles[outermost(circles)]
 
 
 def told_circles(circles: FloatArray, known: list[Point]) -> tuple[Unexplained, ...]:

@@ -137,13 +137,13 @@ def runs_near(circles: FloatArray, ink: Ink) -> Runs:
     return Runs(of, radius, first, last, unit, unit[:, 0] * first[:, 1] - unit[:, 1] * first[:, 0])
 
 
-def outermost(circles: FloatArray) -> FloatArray:
-    """One of each middle: a ring in a ring is one device."""
-    kept: list[FloatArray] = []
-    for circle in circles[np.argsort(-circles[:, 2], kind="stable")]:
-        if all(np.hypot(*(circle[:2] - other[:2])) > other[2] for other in kept):
-            kept.append(circle)
-    return np.array(kept).reshape(-1, 3)
+def outermost(circles: FloatArray) -> IntArray:
+    """Numbers of the (n, 3) circles, one of each middle: a ring in a ring is one device."""
+    kept: list[int] = []
+    for k in np.argsort(-circles[:, 2], kind="stable").tolist():
+        if all(np.hypot(*(circles[k, :2] - circles[other, :2])) > circles[other, 2] for other in kept):
+            kept.append(k)
+    return np.array(kept, np.int64)
 
 
 def boxes_of(circles: FloatArray) -> FloatArray:

@@ -13,12 +13,13 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
+from scipy.spatial import cKDTree
 
 from cordpath.model import BoolArray, FloatArray, IntArray, Point, Sheet, Unexplained
 from cordpath.symbols.context import Walls
 from cordpath.symbols.ink.normalise import Ink
 from cordpath.symbols.unexplained.barred_circles import on_stems
-from cordpath.symbols.unexplained.circles import ALIKE, Runs, runs_near
+from cordpath.symbols.unexplained.circles import ALIKE, Runs, outermost, runs_near
 from cordpath.symbols.unexplained.unexplained import times_drawn
 
 STEM = 2.0  # radii from the circle to the free end of a stem; leaders of bubbles are longer
@@ -48,16 +49,20 @@ def marked_circles(circles: FloatArray, ink: Ink, sheet: Sheet, walls: Walls) ->
         letter = _lettering(circles, sheet)
         texts = ["" if letter[k] else text for k, text in enumerate(texts)]
         drawn = (drawn & ~letter) | (_inner_ink(circles, ink) >= MARK * circles[:, 2])  # no round letter has any
-    kept = [k for k in range(len(circles)) if drawn[k] or texts[k]]
+    may = np.flatnonzero(drawn | np.array([bool(text) for text in texts], bool))
+    kept = may[outermost(circles[may])]
     return Marked(circles[kept], tuple(texts[k] for k in kept))
 
 
 def told_marked(marked: Marked, known: list[Point]) -> tuple[Unexplained, ...]:
     """What to say of those that are not told yet; ``known``: places of what is."""
+    if not len(marked.circles):
+        return ()
+    away = cKDTree(known).query(marked.circles[:, :2])[0] if known else np.full(len(marked.circles), np.inf)
     places: dict[str, list[Point]] = {}
-    for (x, y, radius), text in zip(marked.circles.tolist(), marked.texts, strict=True):
-        if all(np.hypot(x - at[0], y - at[1]) > 1.5 * radius for at in known):
-            places.setdefault(text, []).append((x, y))
+    for k in np.flatnonzero(away > 1.5 * marked.circles[:, 2]).tolist():
+        x, y, _ = marked.circles[k].tolist()
+        places.setdefault(marked.texts[k], []).append((x, y))
     return tuple(
         _said(text, sorted(at, key=lambda place: (place[1], place[0]))) for text, at in sorted(places.items())
     )
@@ -75,10 +80,10 @@ def _texts(circles: FloatArray, sheet: Sheet) -> list[str]:
     words = [w for w in sheet.words if w.text.strip().isalpha() and len(w.text.strip()) <= LONGEST_TEXT]
     if not words or not len(circles):
         return out
-    at = np.array([word.at for word in words])
-    away = np.hypot(*(circles[:, None, :2] - at[None]).transpose(2, 0, 1))
-    for circle, word in zip(*np.nonzero(away <= CENTRED * circles[:, 2:3]), strict=True):
-        out[circle] = words[word].text.strip()
+    tree = cKDTree(np.array([word.at for word in words]))
+    for circle, near in enumerate(tree.query_ball_point(circles[:, :2], CENTRED * circles[:, 2])):
+        for word in sorted(near):
+            out[circle] = words[word].text.strip()
     return out
 
 
