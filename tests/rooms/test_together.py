@@ -9,8 +9,13 @@ from random_houses import build
 from room_symbols import PLAIN, SCALE, symbol
 from shapely.geometry import box
 
-from cordpath.model import FloorPlan, Room
+from cordpath.model import FloorPlan, Room, RoomKind
 from cordpath.rooms import find_rooms, stand
+from cordpath.rooms.names.kinds import DOUBT, Draft
+from cordpath.rooms.names.tags import Tag
+from cordpath.rooms.names.vocabulary import meaning
+from cordpath.rooms.open_plans import tell_open_plans
+from cordpath.rooms.spaces.leaks import OPEN_WALLS, stranded
 
 
 @pytest.mark.parametrize(
@@ -54,3 +59,39 @@ def test_a_window_in_a_wall_of_one_line_leaves_the_face_in_doubt() -> None:
     wall, window = stand((at_wall, at_glass), plan, SCALE)
     assert window.anchor_tolerance_ft == pytest.approx(wall.anchor_tolerance_ft, abs=0.5 / 12)
     assert window.anchor_tolerance_ft > 3.0 / 12
+
+
+def _draft(name: str, kind: RoomKind, seed: int, *mates: int) -> Draft:
+    tag = Tag(name, (seed, 0.0), 9.0, ("Helv", 9.0), None, meaning(name))
+    return Draft(box(10 * seed, 0, 10 * seed + 10, 10), tag, seed, name, kind, open_with=mates)
+
+
+@pytest.mark.parametrize(
+    ("name", "kind", "doubted"),
+    [("KITCHEN", "kitchen", False), ("BATH", "bathroom", True), ("GARAGE", "garage", True)],
+)
+def test_a_bath_or_garage_in_one_space_with_a_living_room_settles_nothing(
+    name: str, kind: RoomKind, doubted: bool
+) -> None:
+    """Both passed for an open plan, whose rooms are believed but near the line between them."""
+    drafts = [
+        _draft("LIVING ROOM", "living", 0, 1, 2),
+        _draft(name, kind, 1, 0, 2),
+        _draft("HALL", "hall", 2, 0, 1),
+    ]
+    tell_open_plans(drafts)
+    assert [draft.confidence <= DOUBT for draft in drafts] == [doubted] * 3
+
+
+@pytest.mark.parametrize(("leaking", "doubted"), [(1, False), (2, False), (3, True)])
+def test_the_outdoors_of_a_house_half_of_whose_rooms_are_open_to_it_are_in_doubt(
+    leaking: int, doubted: bool
+) -> None:
+    """Outlets of such rooms stood outdoors in silence."""
+    drafts = [
+        _draft(name, "bedroom", k) for k, name in enumerate(("BEDROOM 1", "BEDROOM 2", "DEN", "OFFICE", "HALL"))
+    ]
+    for draft in drafts[:leaking]:
+        draft.doubt(OPEN_WALLS, DOUBT)
+    tags = [draft.tag for draft in drafts if draft.tag is not None]
+    assert (stranded(tags, drafts, box(100, 0, 200, 10)) is not None) == doubted
