@@ -70,26 +70,16 @@ def collect(state: State, label: IntArray, throats: Throats, shared: dict[int, t
         way = max(((t, r) for t, r, _ in ways), default=(0.0, 0.0))
         reaches = OUT in seeds[x] or (edge is not None and polygon.distance(edge) < 1e-6 * max(1.0, foot))
         together = tuple(k for k in shared.get(x, ()) if k not in names)
-        ways_out = [
-            (t, shown, seeds[a] | seeds[b])
-            for (a, b), (t, r, shown) in throats.items()
-            if x in (a, b) and r >= WIDE_RATIO
-        ]
-        near = {k for *_, names_there in ways_out for k in names_there} - {OUT, *names}
-        wide = {
-            k
-            for t, shown, names_there in ways_out
-            if t > (OPEN_FT if shown else UNSHOWN_FT) * foot
-            for k in names_there
-        }
+        near, wide = _names_beyond(x, state, throats)
         beyond = tuple(sorted(wide - {OUT, *names, *together}))
+        beside = tuple(sorted(near - {OUT, *names}))
         spaces.append(
             Space(
                 polygon,
                 names,
                 together,
                 beyond,
-                tuple(sorted(near)),
+                beside,
                 way[0] / foot,
                 way[1],
                 out[0] / foot,
@@ -98,6 +88,18 @@ def collect(state: State, label: IntArray, throats: Throats, shared: dict[int, t
             )
         )
     return spaces, outside
+
+
+def _names_beyond(x: int, state: State, throats: Throats) -> tuple[set[int], set[int]]:
+    """The names beyond the ways out of a part that are wide for their length, and those beyond open ways."""
+    seeds = state.merge.seeds
+    ways = [
+        (t, shown, seeds[a] | seeds[b])
+        for (a, b), (t, r, shown) in throats.items()
+        if x in (a, b) and r >= WIDE_RATIO
+    ]
+    open_ = [there for t, shown, there in ways if t > (OPEN_FT if shown else UNSHOWN_FT) * state.foot]
+    return {k for *_, there in ways for k in there}, {k for there in open_ for k in there}
 
 
 def _area_of(triangles: NDArray[np.object_]) -> BaseGeometry:

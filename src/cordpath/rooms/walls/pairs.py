@@ -49,14 +49,7 @@ def by_pairs(ev: Evidence, easing: float) -> Raw | None:
     every = near.take((near.gap >= PAIRS_GAP_IN[0] * inch) & (near.gap <= PAIRS_GAP_IN[1] * inch))
     # Lines of windows and garage doors go on in a face, in one stroke with it, and run beside each other closely.
     close = near.take(near.gap < PAIRS_GAP_IN[0] * inch)
-    shorter = np.minimum(size[every.first], size[every.second])
-    alike = (every.overlap >= SHORT_IN * inch) & (every.overlap > 0.5 * shorter)
-    total = np.zeros(len(xy))
-    for some in (every.take(alike), close):
-        np.add.at(total, some.first, some.overlap)
-        np.add.at(total, some.second, some.overlap)
-    mostly = total > 0.45 * size
-    alike &= mostly[every.first] & mostly[every.second]
+    alike = _beside_each_other(every, close, size, inch)
     long = alike & (every.overlap >= LONG_IN * inch)
     usual = _usual_gaps(every, long, inch)
     long[long & usual] = ~_behind_a_wall(every.take(long & usual), xy, unit, pattern.edges, inch)
@@ -77,6 +70,21 @@ def by_pairs(ev: Evidence, easing: float) -> Raw | None:
     thin = thin_bodies(xy[faces], THIN_IN * inch)
     raw = Raw("pairs", shapes, order, bands.corners, thin, used, heal_in=3.2)
     return with_curves(raw, ink, mask & ~used, PAIRS_GAP_IN, inch)
+
+
+def _beside_each_other(every: Bands, close: Bands, size: FloatArray, inch: float) -> BoolArray:
+    """(n,) bands of strokes that run beside each other for long, each of them beside some stroke for most of it.
+
+    ``close``: bands too narrow for a wall, which tell of faces too; ``size`` of the strokes, pt.
+    """
+    shorter = np.minimum(size[every.first], size[every.second])
+    alike = (every.overlap >= SHORT_IN * inch) & (every.overlap > 0.5 * shorter)
+    total = np.zeros(len(size))
+    for some in (every.take(alike), close):
+        np.add.at(total, some.first, some.overlap)
+        np.add.at(total, some.second, some.overlap)
+    mostly = total > 0.45 * size
+    return np.asarray(alike & mostly[every.first] & mostly[every.second], bool)
 
 
 def _usual_gaps(every: Bands, long: BoolArray, inch: float) -> BoolArray:
