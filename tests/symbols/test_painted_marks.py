@@ -52,3 +52,14 @@ def test_marks_that_are_painted_without_a_pen_hide_no_symbol(outline: str, paint
     assert names(result, None if outline == "stem" else True) == ["floor box"] * len(
         poses
     )  # a lone line may be chance
+
+
+def test_the_short_stem_of_a_solid_symbol_is_not_looked_for_alone() -> None:
+    """A solid hexagon on a stem of 0.015 in: every line of a pt was asked about, hundreds on a sheet with hatch."""
+    stem = LineMark((R, 0), (R + 0.015, 0))
+    marks = (PolylineMark(polygon(6, R), closed=True, filled=True), stem)
+    poses = [at(100.0 + 31.7 * k, 150.0 + 17.3 * (k % 5), 37.0 * k) for k in range(12)]
+    lines = np.concatenate([strokes_of((stem,), pose) for pose in poses])
+    area = shapely.Polygon(poses[0].apply(np.array(polygon(6, R)) * 72))
+    result = spot(sheet_of(lines, fills=painted(area)), rules(entry("range receptacle", marks)), ())
+    assert [symbol.at for symbol in result.symbols] == [pytest.approx((100.0, 150.0), abs=0.5)]

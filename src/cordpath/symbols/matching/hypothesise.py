@@ -51,8 +51,9 @@ class Places:
         sought = [(template.angular, self)] if template.angular else []
         if not template.drawn.fills:
             return [(template.features, self), *sought]
-        sought += [(template.painted, self.painted), (template.penned, self)]  # of equal poses the first is kept
-        return sought if template.penned.tell else [*sought, (template.features, self)]
+        # Of equal poses the first is kept.  The stem of a solid shape alone is drawn all over the sheet.
+        pen = template.penned if template.penned.tell else template.features
+        return [*sought, (template.painted, self.painted), (pen, self)]
 
     @cached_property
     def painted(self) -> Places:

@@ -52,7 +52,8 @@ def _lines_key(template: Template, poses: FloatArray) -> bytes:
 def plausible(template: Template, ink: Ink, poses: FloatArray) -> FloatArray:
     """The poses that cheap look-ups leave, one of those that the template's symmetries lead to."""
     poses = canonical(template, poses)
-    inked = np.flatnonzero(template.weight)  # not the edges of fills
+    # Not the edges of fills, but where the pen draws next to nothing: a solid shape's short stem lies everywhere.
+    inked = np.flatnonzero(template.weight) if template.penned.tell else np.arange(len(template.points))
     for count, least in ((24, 0.6), (96, LEAST - 0.04 if template.radius < LARGE else 0.6)):
         if len(poses):
             k = inked[np.linspace(0, len(inked) - 1, min(count, len(inked))).astype(np.int64)]
