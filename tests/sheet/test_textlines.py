@@ -5,7 +5,8 @@ from __future__ import annotations
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from cordpath.sheet.text.textlines import MOST_OPEN, Run, _continues, hull, rows
+from cordpath.model import TextOrigin, Word
+from cordpath.sheet.text.textlines import MOST_OPEN, Run, _continues, hull, rows, runs
 
 
 def one_by_one(found: list[Run]) -> list[Run]:
@@ -46,3 +47,12 @@ def test_rows_of_a_sheet_with_more_text_than_may_stay_open() -> None:
 def test_a_place_that_is_no_number_continues_nothing() -> None:
     odd = Run("A", (0.0, 0.0, 4.0, float("nan")), 6.0)
     assert [run.text for run in rows([odd, Run("B", (5.0, 0.0, 9.0, 6.0), 6.0)])] == ["A", "B"]
+
+
+def test_runs_are_of_level_words_that_are_seen() -> None:
+    def word(text: str, x: float, angle: float = 0.0, origin: TextOrigin = "font") -> Word:
+        return Word(text, (x, 0.0, x + 20, 8.0), angle, 8.0, 3, origin=origin)
+
+    found = runs((word("LINE", 30), word("MATCH", 0), word("UP", 60, 90.0), word("UNSEEN", 90, 0.0, "hidden")))
+    assert [run.text for run in found] == ["MATCH LINE"]
+    assert [run.text for run in runs((word("NEARLY", 0, 359.5),))] == ["NEARLY"]
