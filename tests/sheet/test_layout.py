@@ -608,3 +608,25 @@ def test_the_second_column_of_a_legend_is_legend(page: Page, own: str, columns: 
     legends = [region.box for region in page.read().regions if region.kind == "legend"]
     assert len(legends) == 3 - columns
     assert legends[0][2] == pytest.approx(795 if columns == 2 else 590, abs=3)
+
+
+@pytest.mark.parametrize("pitch", [40, 60, 85])
+def test_the_rows_of_a_legend_may_stand_far_apart(page: Page, pitch: int) -> None:
+    page.house(200, 200)
+    page.text("ELECTRICAL LEGEND", 1000, 200, 10)
+    names = ("DUPLEX RECEPTACLE", "FLOOR BOX", "JUNCTION BOX", "CEILING LIGHT")
+    for k, name in enumerate(names):
+        page.text(name, 1000, 230 + pitch * k, 8)
+        page.canvas.circle(970, page.height - 227 - pitch * k, 6)
+    page.text("SEE ARCHITECTURAL SHEETS FOR HEIGHTS", 1000, 230 + pitch * len(names) + 150, 8)
+    (region,) = page.read().regions
+    assert region.kind == "legend"
+    assert holds(region.box, (964, 190, 1080, 233 + pitch * (len(names) - 1)))
+    assert region.box[3] < 240 + pitch * len(names)
+
+
+def test_names_that_stand_far_apart_without_signs_are_no_legend(page: Page) -> None:
+    page.text("ELECTRICAL LEGEND", 1000, 200, 10)
+    for k, name in enumerate(("ALPHA", "BETA", "GAMMA", "DELTA")):
+        page.text(name, 1000, 230 + 60 * k, 8)
+    assert not page.read().regions

@@ -9,6 +9,7 @@ import shapely
 from cordpath.model import Drawing, Fills, FloatArray, Mapping, SymbolEntry, TextMark
 from cordpath.symbols import gather_examples
 from drawn_page import duplex, frame, from_legend, kinds, legend_sheet, ring, sheet, words
+from symbols.test_twins import painted
 
 
 @pytest.mark.parametrize("side", ["left", "right"])
@@ -151,3 +152,16 @@ def test_ink_beyond_the_frame_is_no_part_of_a_symbol(
         [*rows, *bars, *beyond, *(ring(symbol, 80 + 9 * k, 2 + k / 2) for k in range(3))], texts, legend=True
     )
     assert [kinds(from_legend(page, name)) for name in names] == [{"CircleMark": 1}] * 3
+
+
+@pytest.mark.parametrize("mark", [[[524.0, 78, 530, 82]], [[536.0, 90, 548, 90]]])
+def test_a_solid_sign_is_no_background_of_the_line_at_its_side(mark: list[list[float]]) -> None:
+    """A solid square with a tick or a stem was learnt as that line alone, and found nowhere."""
+    page = sheet([np.array(mark)], words("FLOOR BOX", 570, 90), painted(shapely.box(524, 84, 536, 96)), legend=True)
+    assert kinds(from_legend(page, "FLOOR BOX")) == {"PolylineMark": 1, "LineMark": 1}
+
+
+def test_a_tinted_row_behind_its_sign_is_no_mark() -> None:
+    tint = painted(shapely.box(505, 72, 555, 108))
+    page = sheet([duplex(530, 90)], words("DUPLEX RECEPTACLE", 570, 90), tint, legend=True)
+    assert kinds(from_legend(page, "DUPLEX RECEPTACLE")) == {"CircleMark": 1, "LineMark": 2}

@@ -16,6 +16,7 @@ from typing import Literal
 import numpy as np
 
 from cordpath.model import Box, FloatArray, Region, Strokes, Word
+from cordpath.sheet.layout.even_rows import even_rows
 from cordpath.sheet.layout.parting import clear_of_drawing, long_lines, parted
 from cordpath.sheet.layout.ruled import Rules, frame_around, table_below
 from cordpath.sheet.lettering.trust import WEAK
@@ -126,7 +127,8 @@ def _part(kind: PartKind, heading: Run, found: list[Run], ink: _Ink, size: tuple
     reach = COLUMN if kind == "legend" else INDENT * heading.size
     under = _rows_below(heading, found, rules, reach)
     if kind == "legend":
-        under += [run for run in _ruled_rows(heading, found, rules) if run not in under]
+        apart = (*_ruled_rows(heading, found, rules), *even_rows(heading, found, ink.small))
+        under += [run for run in dict.fromkeys(apart) if run not in under]
     if len(under) < FEWEST_ROWS:
         return None
     box = hull([heading.box, *[row.box for row in under]])

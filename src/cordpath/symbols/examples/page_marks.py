@@ -39,7 +39,7 @@ PAINTED = 0.9  # luminance under which a fill is a mark and not a white patch be
 OPAQUE = 0.02
 SPACE = 0.8  # of the text size: words of one run stand no farther apart
 BEARING = 0.25  # of the text size: a word's box is larger than its letters
-BACKGROUND = 2.5  # times the area of the strokes' box: larger fills are rooms and floors
+BACKGROUND = 2.5  # times the area of the strokes' box: larger fills behind all strokes are rooms and floors
 
 
 def from_box(sheet: Sheet, box: Box, usable: BoolArray | None = None) -> tuple[Mark, ...]:
@@ -112,7 +112,7 @@ def _marks(
     sheet: Sheet, box: Box, not_words: frozenset[int], strokes: BoolArray, painted: list[FloatArray]
 ) -> tuple[Mark, ...]:
     xy, curve = sheet.strokes.xy[strokes], sheet.strokes.curve[strokes]
-    painted = [ring for ring in painted if _small(ring, xy)]
+    painted = [ring for ring in painted if not _is_background(ring, xy)]
     if float(lengths(xy).sum()) < LEAST_INK and not painted:
         return ()
     middle = _middle(xy, painted)
@@ -193,11 +193,14 @@ def _inside(bounds: FloatArray, box: Box) -> BoolArray:
     return np.asarray((bounds[:, :2] >= box[:2]).all(axis=1) & (bounds[:, 2:] <= box[2:]).all(axis=1), bool)
 
 
-def _small(ring: FloatArray, xy: FloatArray) -> bool:
+def _is_background(ring: FloatArray, xy: FloatArray) -> bool:
+    """Does it lie behind all strokes, and is much larger?  A solid square with a tick at its side is a symbol."""
     if not len(xy):
-        return True
-    size = np.ptp(xy.reshape(-1, 2), axis=0)
-    return float(shapely.Polygon(ring).area) <= BACKGROUND * max(float(size[0] * size[1]), 1.0)
+        return False
+    (x0, y0), (x1, y1) = xy.reshape(-1, 2).min(axis=0), xy.reshape(-1, 2).max(axis=0)
+    area = shapely.Polygon(ring)
+    larger = area.area > BACKGROUND * max(float((x1 - x0) * (y1 - y0)), 1.0)
+    return larger and bool(area.covers(shapely.box(x0, y0, x1, y1)))
 
 
 def scaled(marks: tuple[Mark, ...], factor: float) -> tuple[Mark, ...]:
