@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 
-from cordpath.rules.appliances import OFF_COUNTER, WRITTEN, parts
+from cordpath.rules.appliances import OFF_COUNTER, WRITTEN, is_unknown_short, parts
 from cordpath.rules.facts import Facts
 from cordpath.rules.told import Told, no, unknown, yes
 
@@ -38,6 +38,8 @@ def serves(words: tuple[str, ...], facts: Facts) -> Told:
     near = next((word for word in sorted(known.values()) if _alike(served, word)), None)
     if near is not None and served not in OTHERS:
         return unknown(f"it serves: {served}", f"Is what it serves ({served}) to be taken as: {near}?")
+    if is_unknown_short(served):
+        return unknown(f"it serves: {served}", f"What is it that it serves: {served}?")
     return no(f"it serves: {served}")
 
 
