@@ -70,7 +70,8 @@ class Paint:
             pose, piece = self.tree.query(shapely.box(*low.T, *high.T))
             # where paint fills the marks, strokes side by side in the rest are rows of hatch
             paintless = ~self._filled(template, poses, own)[short[0]]
-            bare = self._painted(points, (k[pose], piece), ink.xy, tuple(each[paintless] for each in short)) & clear
+            strokes = (short[0][paintless], short[1][paintless])
+            bare = self._painted(points, (k[pose], piece), ink.xy, strokes) & clear
             least[k[bare[k].sum(1) / clear[k].sum(1) > SPILLED]] = 0.0
         return least
 
