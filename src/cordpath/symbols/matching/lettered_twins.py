@@ -9,8 +9,8 @@ import math
 
 import numpy as np
 
-from cordpath.model import FloatArray
-from cordpath.symbols.letters.letters import Letters
+from cordpath.model import FloatArray, Word
+from cordpath.symbols.letters.letters import SURE, Letters
 from cordpath.symbols.letters.no_letters import no_letters
 from cordpath.symbols.letters.scribbles import scribbled, text_places
 from cordpath.symbols.matching.evidence import Candidate
@@ -50,9 +50,10 @@ def _twin_checked(c: Candidate, lettered: list[Template], used: set[int], letter
         shift = c.template.centre - other.centre
         spots = place(orbit(c.template, c.pose), np.array([[x, y]]) + shift)[:, 0]
         for k in letters.near(c.centre, c.radius + 30.0):
-            if k in used or not _says(letters.text[k], value.upper()):
+            mark = value.upper()
+            if k in used or not (_says(letters.text[k], mark) or _may_say(letters.words[k], mark)):
                 continue
-            at, slack = _place_of(value.upper(), k, letters)
+            at, slack = _place_of(mark, k, letters)
             if float(np.hypot(*(spots - at).T).min()) < slack:
                 return c.doubted(f"{letters.text[k]!r} beside it may make it {other.name!r}", other.name)
     return c
@@ -88,6 +89,14 @@ def _place_of(value: str, k: int, letters: Letters) -> tuple[FloatArray, float]:
     long = max((x1 - x0) * cos, (y1 - y0) * sin)
     way = np.array([math.cos(math.radians(word.angle)), -math.sin(math.radians(word.angle))])
     return letters.at[k] + way * long * ((first + len(value) / 2) / len(text) - 0.5), AT_ITS_PLACE * word.size
+
+
+def _may_say(word: Word, value: str) -> bool:
+    """Two drawn texts laid over each other are read with doubt, as the beginning of the one and the end of the
+    other."""
+    text = word.text.upper()
+    doubtful = word.origin != "font" and word.confidence < SURE and len(text) >= len(value)
+    return doubtful and (text.startswith(value[0]) or text.endswith(value[-1]))
 
 
 def _tokens(text: str) -> set[str]:
