@@ -435,3 +435,14 @@ def test_a_shorter_line_is_not_the_line_of_a_lettered_twin_whose_letter_nobody_c
         150: ("plain", False), 300: ("plain", True)}  # fmt: skip
     (doubted,) = (s for s in result.symbols if not s.found)
     assert "'lettered' without its text explains lines here" in doubted.reasons[0]
+
+
+def test_a_row_of_hatch_as_long_as_the_line_of_a_plain_shape_makes_none_of_a_circle() -> None:
+    """A circle in a hatch, one of whose rows runs through its middle, was found as an outlet, for certain."""
+    x = np.arange(70.0, 131.0, 2.5)
+    rows = np.c_[x, np.full(len(x), 90.28), x, np.full(len(x), 107.2)]
+    circle = strokes_of((CIRCLE,), at(100, 100))
+    outlet = entry("single", ONE, wall_side=UP)
+    assert names(spot(sheet_of([circle, rows, WALL]), rules(outlet), ())) == []
+    alone = spot(sheet_of([strokes_of(ONE, at(100, 100)), WALL]), rules(outlet), ())
+    assert names(alone) == ["single"]

@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 
 from cordpath.geometry import lengths
-from cordpath.model import OUTLET_KINDS, POINTS_PER_INCH, FloatArray
+from cordpath.model import OUTLET_KINDS, POINTS_PER_INCH, BoolArray, FloatArray
 from cordpath.symbols.context import Walls, oriented
 from cordpath.symbols.ink.normalise import NOBODYS
 from cordpath.symbols.letters.letters import FAR, Letters
@@ -62,9 +62,14 @@ def _in_passing(c: Candidate) -> bool:
         return False
     passing = passing_lines(c)
     if not passing.all() and not ends_meet(c):
-        (rows,) = rows_across([replace(c, whole=NOBODYS)])
-        passing |= drawn_on(c, np.r_[rows, np.flatnonzero(c.ink.hatch)])
+        passing |= _drawn_by_hatch(c)
     return len(passing) > 0 and bool(passing.all())
+
+
+def _drawn_by_hatch(c: Candidate) -> BoolArray:
+    """(l,) of the candidate's lines: drawn by rows of a hatch."""
+    (rows,) = rows_across([replace(c, whole=NOBODYS)])
+    return drawn_on(c, np.r_[rows, np.flatnonzero(c.ink.hatch)])
 
 
 def _plain(c: Candidate, sizes: FloatArray, letters: Letters) -> Candidate:
@@ -86,6 +91,9 @@ def _line_in_doubt(c: Candidate, letters: Letters) -> str | None:
     own = ends_meet(c, OWN_ENDS) and not borrowed_lines(c, between=False).any() and by_chance(c) < MOST_BY_CHANCE
     if not own and borrowed_lines(c).any() and _held_by_others(c, letters):
         return "its line runs on or may belong to something else"
+    hatch = _drawn_by_hatch(c)
+    if len(hatch) and hatch.all():  # its ends meet the mark's only because the whole hatch is as wide
+        return "its line may be a row of hatch"
     return None if ends_meet(c) else "its line is longer or shorter than in the mapping file"
 
 
