@@ -54,8 +54,7 @@ def read_text(path: Path) -> str:
 def compose(text: str, file: str) -> yaml.MappingNode:
     """The top mapping of a YAML text; raises ConfigurationRefused with the place of the fault."""
     try:
-        _bounded(text, file)
-        node = yaml.compose(text, Loader=yaml.SafeLoader)
+        node = _Bounded(text, file).get_single_node()
     except yaml.MarkedYAMLError as error:
         mark = error.problem_mark or error.context_mark
         line, column = (mark.line + 1, mark.column + 1) if mark else (1, 1)
@@ -67,19 +66,29 @@ def compose(text: str, file: str) -> yaml.MappingNode:
     return node
 
 
-def _bounded(text: str, file: str) -> None:
-    depth = 0
-    for event in yaml.parse(text, Loader=yaml.SafeLoader):
+class _Bounded(yaml.SafeLoader):
+    """Composes nodes event by event, so that what is too deep, or an alias, is refused before it is read on."""
+
+    def __init__(self, text: str, file: str) -> None:
+        super().__init__(text)
+        self.file, self.depth = file, 0
+
+    def compose_node(self, parent: yaml.Node | None, index: int) -> yaml.Node | None:
+        event: yaml.Event = self.peek_event()  # type: ignore[no-untyped-call]  # the stubs leave it out
+        if isinstance(event, yaml.AliasEvent):
+            raise self._refused(event, "has a YAML alias (*name): write the value out")
+        nested = isinstance(event, yaml.CollectionStartEvent)
+        self.depth += nested
+        if self.depth > MOST_DEPTH:
+            raise self._refused(event, f"is nested deeper than {MOST_DEPTH} levels")
+        node = super().compose_node(parent, index)
+        self.depth -= nested
+        return node
+
+    def _refused(self, event: yaml.Event, what: str) -> ConfigurationRefused:
         mark = event.start_mark
         place = (mark.line + 1, mark.column + 1) if mark else (1, 1)
-        if isinstance(event, yaml.AliasEvent):
-            raise ConfigurationRefused((Fault(file, *place, "has a YAML alias (*name): write the value out"),))
-        if isinstance(event, yaml.CollectionStartEvent):
-            depth += 1
-        elif isinstance(event, yaml.CollectionEndEvent):
-            depth -= 1
-        if depth > MOST_DEPTH:
-            raise ConfigurationRefused((Fault(file, *place, f"is nested deeper than {MOST_DEPTH} levels"),))
+        return ConfigurationRefused((Fault(self.file, *place, what),))
 
 
 class Entry:
