@@ -276,13 +276,16 @@ def test_a_closet_of_equipment_is_no_closet_for_clothes(name: str) -> None:
      ("SALLE DE BAIN", "bathroom"), ("SALLE D'EAU", "bathroom"), ("CUISINE", "kitchen"), ("BUANDERIE", "laundry"),
      ("CHAMBRE DES MAÎTRES", "bedroom"), ("SOUS-SOL", "basement"), ("SALLE À MANGER", "dining"),
      ("FOY.", "hall"), ("LNDY", "laundry"), ("PWD.", "bathroom"), ("MBATH", "bathroom"), ("STUDY NICHE", "living"),
-     ("KITCHEN (REMODELED)", "kitchen"), ("BEDROOM 2 (E)", "bedroom")],
+     ("1/2 BAÑO", "bathroom"), ("½ BANO", "bathroom"), ("ASEO", "bathroom"), ("SANITARIO 2", "bathroom"),
+     ("COMFORT ROOM", "bathroom"), ("CTO. LAVADO", "laundry"), ("CTO. DE LAVADO", "laundry"),
+     ("LAVADERO", "laundry"), ("VARANDA", "outdoors"), ("KITCHEN (REMODELED)", "kitchen"),
+     ("BEDROOM 2 (E)", "bedroom")],
 )  # fmt: skip
 def test_names_in_spanish_and_french_and_short_or_worked_on(name: str, kind: str) -> None:
     found = meaning(name)
     assert found is not None and found.kind == kind and found.sure
 
 
-@pytest.mark.parametrize("name", ["CHAMBRE FROIDE", "BODEGA", "SALLE", "DE BAIN"])
+@pytest.mark.parametrize("name", ["CHAMBRE FROIDE", "BODEGA", "TALLER", "SOLARIUM", "ATRIUM", "SALLE", "DE BAIN"])
 def test_foreign_words_of_several_meanings_stay_unknown(name: str) -> None:
     assert meaning(name) is None

@@ -1,8 +1,9 @@
-"""Room names in Spanish and in the French of Canada, as plans of houses in North America write them.
+"""Room names in Spanish, the French of Canada and the English of the Philippines, as plans of houses write them.
 
 Whole names only, in the normal form of vocabulary.py and without accents; a number may follow.  The words are those
 of dictionaries; which kind a word is given is common practice, no source.  Words of several meanings are left out
-(BODEGA, a shed or a cellar; CHAMBRE FROIDE): what is unknown is asked.
+(BODEGA, a shed or a cellar; TALLER, a studio or a shop; SOLARIUM and ATRIUM, a room or outdoors; CHAMBRE FROIDE):
+what is unknown is asked.
 """
 
 from __future__ import annotations
@@ -12,12 +13,13 @@ import unicodedata
 from cordpath.model import RoomKind
 
 _NAMES: dict[RoomKind, str] = {
-    "bathroom": "BANO|MEDIO BANO|BANO COMPLETO|BANO PRINCIPAL|BANO DE VISITAS|SALLE DE BAINS?"
-    "|SALLE DEAU|TOILETTES?",
+    "bathroom": "BANO|MEDIO BANO|1/2 BANO|BANO COMPLETO|BANO PRINCIPAL|BANO DE VISITAS|ASEO|SANITARIO"
+    "|COMFORT ROOM|SALLE DE BAINS?|SALLE DEAU|TOILETTES?",
     "kitchen": "COCINA|CUISINE",
-    "laundry": "LAVANDERIA|CUARTO DE LAVADO|AREA DE LAVADO|BUANDERIE|SALLE DE LAVAGE",
+    "laundry": "LAVANDERIA|LAVADERO|CUARTO DE LAVADO|CTO DE LAVADO|CTO LAVADO|AREA DE LAVADO|BUANDERIE"
+    "|SALLE DE LAVAGE",
     "garage": "COCHERA|GARAJE",
-    "outdoors": "TERRAZA|PATIO DE SERVICIO|BALCON|JARDIN|AZOTEA|TERRASSE|GALERIE|VERANDA|COUR",
+    "outdoors": "TERRAZA|PATIO DE SERVICIO|BALCON|JARDIN|AZOTEA|TERRASSE|GALERIE|VERANDA|VARANDA|COUR",
     "basement": "SOTANO|SOUS SOL",
     "crawl space": "VIDE SANITAIRE",
     "accessory building": "REMISE|CABANON",
