@@ -16,6 +16,7 @@ from click.testing import CliRunner, Result
 import small_house
 from cordpath import report
 from cordpath.cli import main
+from cordpath.commands.drawings import _named_png
 from cordpath.commands.said import files_written
 from hostile import pdfs
 
@@ -137,9 +138,15 @@ def test_equal_stems_do_not_write_over_each_other(tmp_path: Path) -> None:
 
 
 def test_show_draws_a_picture(tmp_path: Path) -> None:
-    result = run("show", SHEET, "--symbols", SYMBOLS, "--out", tmp_path / "x.png", "--dpi", "40")
+    result = run("show", SHEET, "--symbols", SYMBOLS, "--out", tmp_path / "v1.2", "--dpi", "40")
     assert result.exit_code == 0, result.output
-    assert (tmp_path / "x.png").read_bytes().startswith(b"\x89PNG")
+    assert (tmp_path / "v1.2.png").read_bytes().startswith(b"\x89PNG")  # no viewer knows a name without its ending
+    assert "v1.2.png" in result.output and [path.name for path in tmp_path.iterdir()] == ["v1.2.png"]
+
+
+@pytest.mark.parametrize(("out", "written"), [("a", "a.png"), ("a.PNG", "a.PNG"), ("a.pdf", "a.pdf.png")])
+def test_a_picture_is_named_as_one(out: str, written: str) -> None:
+    assert _named_png(Path(out)) == Path(written)
 
 
 def test_help_of_every_command_has_examples_and_its_exit_statuses() -> None:

@@ -59,13 +59,20 @@ def show_command(
 ) -> None:  # fmt: skip
     """Draw what was understood of a sheet: strokes, walls, rooms, symbols, words and cord paths."""
     limits = Limits(sheet_timeout or batch.SHEET_SECONDS, sheet_memory or batch.SHEET_MEMORY_MB)
+    target = _named_png(Path(out))
     mapping = load_mapping(Path(symbols))
     crop, password = batch.box_wanted(box), password_in(password_file)
     with shown("auto", verbose=False) as told:
         picture, notes = batch.picture_of(Path(sheet), page, mapping, dpi, crop, password, limits, told)
-    report.write_bytes_whole(Path(out), picture, inputs=(Path(sheet), Path(symbols)))
+    report.write_bytes_whole(target, picture, inputs=(Path(sheet), Path(symbols)))
     tell_notes((*open_proposals(mapping), *notes))
-    click.echo(f"Written: {printable(out)}")
+    click.echo(f"Written: {printable(str(target))}")
+
+
+def _named_png(path: Path) -> Path:
+    """The path with the ending of what is written: viewers choose by it."""
+    named = path.suffix.lower() == ".png" or path.exists()  # an input or a folder is refused as it is called
+    return path if named else path.with_name(f"{path.name}.png")
 
 
 LOST = 3  # exit status: a page could not be read
