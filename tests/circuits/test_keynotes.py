@@ -27,6 +27,19 @@ def test_entries_that_speak_of_ground_faults(trade, heading):
     assert keyed_notes([sheet(trade, rows, heading)]) == NOTES
 
 
+@pytest.mark.parametrize("off", [-4.0, 4.0])
+@pytest.mark.parametrize("said", ["GFCI TYPE RECEPTACLE.", "3 GFCI TYPE RECEPTACLE."])
+def test_keys_in_frames_stand_a_little_off_their_lines(trade, off, said):
+    """A hexagon is seldom set to the baseline; some lists show the key in a frame and before the text as well."""
+    words = []
+    trade.text(words, 0, 50.0, 60.0, "KEYED NOTES")
+    rows = [("1", "MOUNT AT +42 IN. A.F.F."), ("2", "NOT USED."), ("3", said)]
+    for k, (key, text) in enumerate(rows, 1):
+        trade.text(words, 2 * k, 40.0, 60.0 + 14.0 * k + off, key, 5.0)
+        trade.text(words, 2 * k + 1, 50.0, 60.0 + 14.0 * k, text)
+    assert keyed_notes([trade.sheet((words, []))]) == NOTES
+
+
 def test_other_lists_and_what_stands_far_below_are_no_entries(trade):
     rows = [("3", "GFCI TYPE RECEPTACLE.")]
     assert keyed_notes([sheet(trade, rows, "DOOR SCHEDULE")]) == ()

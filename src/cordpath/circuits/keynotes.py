@@ -22,6 +22,7 @@ _ENTRY = re.compile(r"[(\[<]?(?P<key>\d{1,2}|[A-Z]{1,2})[)\]>.:]?(?:\s+(?P<text>
 BELOW = 4.0  # font sizes from the heading to the first entry
 STEP = 4.0  # font sizes between entries
 ASIDE = 4.0  # font sizes by which the keys may begin left of the heading
+OFF = 1.0  # font sizes by which a key in a frame may stand above or below the middle of its line
 MOST_SAID = 160  # characters of a note that are quoted
 
 
@@ -54,7 +55,7 @@ def _entries(reading: Reading, heading: Text) -> list[tuple[str, str]]:
     low = heading.x0 - ASIDE * heading.size
     found: list[tuple[str, str, float]] = []
     last = heading.y
-    for line in lines([w for w in reading.words if w.y > heading.y and w.x0 >= low]):
+    for line in _with_keys(lines([w for w in reading.words if w.y > heading.y and w.x0 >= low])):
         if line[0].x0 > heading.x1 + ASIDE * heading.size:
             continue  # beside the list
         size = max(w.size for w in line)
@@ -69,6 +70,24 @@ def _entries(reading: Reading, heading: Text) -> list[tuple[str, str]]:
             break
         last = line[0].y
     return [(key, text) for key, text, _ in found]
+
+
+def _with_keys(rows: list[list[Text]]) -> list[list[Text]]:
+    """The rows; a key that stands by itself, a little above or below its line, at the head of the nearest row."""
+    alone = [row[0] for row in rows if len(row) == 1 and _is_key(row[0])]
+    rest = [row for row in rows if len(row) > 1 or not _is_key(row[0])]
+    for key in alone:
+        near = [k for k, row in enumerate(rest) if abs(row[0].y - key.y) <= OFF * max(key.size, row[0].size)
+                and key.x1 <= row[0].x0 <= key.x1 + ASIDE * row[0].size]  # fmt: skip
+        best = min(near, key=lambda k: abs(rest[k][0].y - key.y), default=None)
+        if best is not None and not _is_key(rest[best][0]):
+            rest[best] = [replace(key, y0=rest[best][0].y0, y1=rest[best][0].y1), *rest[best]]
+    return rest
+
+
+def _is_key(word: Text) -> bool:
+    match = _ENTRY.fullmatch(word.text)
+    return match is not None and match["text"] is None
 
 
 def _entry(parts: list[Text]) -> tuple[str | None, str]:
