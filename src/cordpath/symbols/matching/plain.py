@@ -6,6 +6,7 @@ import math
 from dataclasses import replace
 
 import numpy as np
+from scipy.spatial import cKDTree
 
 from cordpath.geometry import lengths
 from cordpath.model import OUTLET_KINDS, POINTS_PER_INCH, BoolArray, FloatArray
@@ -133,8 +134,8 @@ def _elsewhere(c: Candidate, lines: FloatArray, circles: FloatArray, slack: floa
     longest = c.template.drawn.lines[np.argmax(lengths(c.template.drawn.lines))]
     off = float(np.hypot(*(longest.reshape(2, 2).mean(0) - c.template.circles[0, :2]))) * float(c.pose[SCALE])
     middles, centres = lines.reshape(-1, 2, 2).mean(1), circles[:, :2]
-    away = np.abs(np.hypot(*(middles[:, None] - centres[None]).transpose(2, 0, 1)) - off)
-    return int((away.min(1) > slack).sum())
+    pairs = cKDTree(middles).sparse_distance_matrix(cKDTree(centres), off + slack, output_type="ndarray")
+    return len(lines) - len(np.unique(pairs["i"][pairs["v"] >= off - slack]))
 
 
 def _plotted(c: Candidate) -> float:
