@@ -21,6 +21,7 @@ from cordpath.circuits import (
     doubt_unread,
     fitted,
     keyed_notes,
+    plan_claims,
     propose,
     read_panels,
     shown_protections,
@@ -277,7 +278,7 @@ def _judged(
         shown = shown_protections(outlets, panels, reading.wiring, edition.policy, elsewhere)
     shown = doubt_unread(reading.outlets, shown, reading.sheet)
     findings = by_keyed_notes(judge(reading, panels, shown, edition), told[1])
-    findings = claimed(findings, told[0], edition.policy)
+    findings = claimed(findings, (*plan_claims(reading), *told[0]), edition.policy)
     against = conflicts(reading.outlets, panels, shown, reading.wiring, elsewhere)
     # Some outlets were found and judged, but those of a kind that no drawing shows would be missed.
     return SheetResult(file, page, "failed" if blind else "checked", blind, reading, findings, said, against)

@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from cordpath.circuits import claimed, claims, conflicts, shown_protections
-from cordpath.circuits.notes import _claim, sheet_claims
+from cordpath.circuits.notes import claim_of, sheet_claims
 from cordpath.model import Answer, Finding, Label, Policy, Protection, Region, Requirement, Room, Wiring
 
 YES, NO, UNKNOWN = Answer.YES, Answer.NO, Answer.UNKNOWN
@@ -42,7 +42,7 @@ def finding(trade, kind="bathroom", verdict="missing", to=None):
     ],
 )  # fmt: skip
 def test_what_a_note_claims(trade, note, kinds, not_kinds):
-    claim = _claim(note, "E-001")
+    claim = claim_of(note, "E-001")
     for kind in kinds:
         assert claim is not None and claim.reaches(finding(trade, kind)), kind
     for kind in not_kinds:
@@ -59,14 +59,14 @@ def test_what_a_note_claims(trade, note, kinds, not_kinds):
 )  # fmt: skip
 def test_what_a_note_leaves_out_it_does_not_claim(trade, but, serves, kind, reached):
     """Its missing protection was a question by a note that says that it has none."""
-    claim = _claim(f"ALL RECEPTACLES SHALL BE GFCI PROTECTED {but}".strip(), "E-001")
+    claim = claim_of(f"ALL RECEPTACLES SHALL BE GFCI PROTECTED {but}".strip(), "E-001")
     found = finding(trade, kind)
     symbol = replace(found.outlet.symbol, labels=(Label(serves, (0, 0), (("serves", serves),)),) if serves else ())
     assert claim.reaches(replace(found, outlet=replace(found.outlet, symbol=symbol))) is reached
 
 
 def test_a_note_on_counters_claims_nothing_away_from_them(trade):
-    claim = _claim("ALL KITCHEN COUNTERTOP RECEPTACLES SHALL BE GFCI PROTECTED", "E-001")
+    claim = claim_of("ALL KITCHEN COUNTERTOP RECEPTACLES SHALL BE GFCI PROTECTED", "E-001")
     for at_counter, reached in ((YES, True), (UNKNOWN, True), (NO, False)):
         found = finding(trade, "kitchen")
         standing = replace(found.outlet.standing, at_counter=at_counter)
@@ -95,7 +95,7 @@ def test_text_outside_the_notes_claims_nothing(trade):
 
 
 def test_a_claim_makes_missing_a_question_and_nothing_else(trade):
-    told = (_claim("ALL RECEPTACLES SHALL BE GFCI PROTECTED", "E-001"),)
+    told = (claim_of("ALL RECEPTACLES SHALL BE GFCI PROTECTED", "E-001"),)
     asked, kept = claimed((finding(trade), finding(trade, verdict="not required")), told, Policy())
     assert asked.verdict == "unresolved" and asked.protection.shown is UNKNOWN
     assert "'ALL RECEPTACLES SHALL BE GFCI PROTECTED'" in asked.reasons[0] and "E-001" in asked.reasons[0]

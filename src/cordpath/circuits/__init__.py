@@ -5,6 +5,7 @@ from cordpath.circuits.keynotes import KeyedNote, by_keyed_notes, keyed_notes
 from cordpath.circuits.misfits import fitted
 from cordpath.circuits.notes import Claim, claimed, claims
 from cordpath.circuits.panels.panels import read_panels
+from cordpath.circuits.plan_notes import plan_claims
 from cordpath.circuits.proposal import propose
 from cordpath.circuits.protection import protection_of
 from cordpath.circuits.sets import is_one_set, lacks_panels, lent, title_block_words
@@ -27,6 +28,7 @@ __all__ = [
     "keyed_notes",
     "lacks_panels",
     "lent",
+    "plan_claims",
     "propose",
     "protection_of",
     "read_panels",

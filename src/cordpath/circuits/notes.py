@@ -13,7 +13,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from cordpath.circuits.panels.words import Text, lines, readings
-from cordpath.model import Answer, Finding, Policy, Protection, Reading, RoomKind, Sheet
+from cordpath.model import Answer, Finding, Policy, Protection, Reading, Room, RoomKind, Sheet
 
 MOST_SAID = 160  # characters of a note that are quoted
 _GFCI = re.compile(r"(?<![A-Z])(?:GFCI|GFI|G\.F\.C\.I\.?|G\.F\.I\.?)(?![A-Z])|GROUND[- ]FAULT")
@@ -57,9 +57,13 @@ class Claim:
     everywhere: bool
     counter: bool = False
     but: str = ""
+    stands: str = "a general note on"
+    room: Room | None = None  # it speaks of this one only
 
     def reaches(self, finding: Finding) -> bool:
         """Does it speak of the outlet of a finding that asks for protection?"""
+        if self.room is not None and (finding.room is None or not _same(self.room, finding.room)):
+            return False
         kind = finding.room.kind if finding.room is not None else "unknown"
         near = any(r.to is not None or r.distance_ft is not None for r in finding.requirements)
         if _excepted(self.but, kind, str(finding.outlet.symbol.fact("serves") or "")):
@@ -67,6 +71,10 @@ class Claim:
         if self.counter and not near and finding.outlet.standing.at_counter is Answer.NO:
             return False
         return self.everywhere or kind in self.rooms or (self.water and (near or kind in _BY_WATER))
+
+
+def _same(one: Room, two: Room) -> bool:
+    return (one.view, one.id) == (two.view, two.id)
 
 
 def _excepted(but: str, kind: str, serves: str) -> bool:
@@ -87,11 +95,12 @@ def claims(readings: Iterable[Reading]) -> tuple[Claim, ...]:
 def sheet_claims(sheet: Sheet) -> tuple[Claim, ...]:
     """Claims in the notes of a sheet."""
     label = sheet.number or f"page {sheet.page}"
-    made = (_claim(text, label) for text in _notes(sheet))
+    made = (claim_of(text, label) for text in _notes(sheet))
     return tuple(claim for claim in made if claim is not None)
 
 
-def _claim(text: str, sheet: str) -> Claim | None:
+def claim_of(text: str, sheet: str) -> Claim | None:
+    """What a note, in capitals, claims; None where it claims nothing."""
     sentences = [s for s in re.split(r"(?<=[A-Z)])\.\s+(?!AND\b|OR\b)(?=[A-Z])|;\s", text) if s]
     for said in sentences:
         if not (_GFCI.search(said) and _WHAT.search(said) and _MUST.search(said)) or _NOT.search(said):
@@ -150,7 +159,7 @@ def _one(finding: Finding, told: tuple[Claim, ...], policy: Policy) -> Finding:
     claim = next((c for c in told if c.reaches(finding)), None) if finding.verdict == "missing" else None
     if claim is None:
         return finding
-    quote = f"a general note on sheet {claim.sheet} claims protection: '{claim.text}'"
+    quote = f"{claim.stands} sheet {claim.sheet} claims protection: '{claim.text}'"
     if policy.general_note == "missing":
         said = f"{_sentence(quote)}, which by the policy in force counts for nothing at an outlet."
         return replace(finding, reasons=(*finding.reasons, said))

@@ -1,0 +1,93 @@
+"""Notes written into a room of a plan that claim GFCI protection: ALL OUTLETS IN THIS ROOM GFCI PROTECTED.
+
+They are claims as those of the general notes, and show nothing at any outlet.  One that names no kind of place
+speaks of the room that it stands in.  What speaks of one device only is a label, and no claim.
+
+Terms: *block*, the lines of one text, one under the other.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import replace
+
+import shapely
+
+from cordpath.circuits.notes import Claim, claim_of
+from cordpath.circuits.panels.marks import speaks_of_gfci
+from cordpath.circuits.panels.words import Reading as Level
+from cordpath.circuits.panels.words import Text, joined, lines, phrases, readings
+from cordpath.geometry import in_box
+from cordpath.model import Reading, Sheet
+
+STEP = 2.0  # text sizes from one line of a block to the next
+ALIKE = 1.15  # ratio of the text sizes of one block
+LINES = 5  # of a block above, and below, the line that speaks of ground faults
+WIDE = 60.0  # text sizes to either side that are looked at: a line of a note in a room is shorter
+_HERE = re.compile(r"\b(?:(?:IN|OF|WITHIN|AT) )?(?:THIS|THESE) (?:ROOM|RM|AREA|SPACE)S?\b")
+_MANY = re.compile(r"\b(?:ALL|EACH|EVERY|RECEPTACLES|RECEPTS|RECEPS|OUTLETS|PLUGS|DEVICES)\b")
+
+
+def plan_claims(reading: Reading) -> tuple[Claim, ...]:
+    """Claims of the notes in the rooms of a sheet; what stands in its lists, legends and tables is none of them."""
+    sheet = reading.sheet
+    rooms = [room for plan in reading.plans for room in plan.rooms]
+    found: list[Claim] = []
+    for block in _blocks(sheet) if rooms else ():
+        room = next((room for room in rooms if room.polygon.contains(shapely.Point(block.x, block.y))), None)
+        claim = claim_of(_HERE.sub(" ", block.text), sheet.number or f"page {sheet.page}")
+        if room is None or claim is None or not _MANY.search(block.text):
+            continue
+        claim = replace(claim, text=" ".join(claim.text.split()), stands=f"a note in {room.name} on")
+        found.append(replace(claim, room=room) if claim.everywhere else claim)
+    return tuple(found)
+
+
+def _blocks(sheet: Sheet) -> Iterator[Text]:
+    """The blocks of level text in the drawings that speak of ground faults, each once."""
+    level = next((each for each in readings(sheet) if each.turn == 0), None)
+    words = [] if level is None else [w for w in level.words if not w.struck and _in_drawing(w, sheet)]
+    done: set[Text] = set()
+    for word in words:
+        if level is None or not ("FAULT" in word.text or speaks_of_gfci(word.text)):
+            continue
+        block = _block(word, words, level)
+        if block not in done:
+            done.add(block)
+            yield block
+
+
+def _in_drawing(word: Text, sheet: Sheet) -> bool:
+    at = (word.x, word.y)
+    return not any(in_box(at, region.box) for region in sheet.regions)
+
+
+def _block(word: Text, words: list[Text], level: Level) -> Text:
+    """The lines around a word that run on from each other."""
+    tall, wide = STEP * (LINES + 1) * word.size, WIDE * word.size
+    near = [w for w in words if abs(w.y - word.y) <= tall and abs(w.x - word.x) <= wide]
+    rows = [part for line in lines(near) for part in phrases(line, level) if _alike(part, word)]
+    own = next((k for k, part in enumerate(rows) if abs(part.y - word.y) < 0.5 * word.size
+                and part.x0 <= word.x <= part.x1), None)  # fmt: skip
+    if own is None:
+        return word
+    block = rows[own]
+    for part in reversed(rows[:own]):
+        if _runs_on(part, block):
+            block = joined(part, block)
+    for part in rows[own + 1 :]:
+        if _runs_on(block, part):
+            block = joined(block, part)
+    return block
+
+
+def _alike(one: Text, two: Text) -> bool:
+    return max(one.size, two.size) <= ALIKE * min(one.size, two.size)
+
+
+def _runs_on(upper: Text, lower: Text) -> bool:
+    """Does a line stand close below a block, and not beside it?"""
+    gap = lower.y0 - upper.y1
+    over = min(upper.x1, lower.x1) - max(upper.x0, lower.x0)
+    return -0.5 * lower.size < gap < (STEP - 1.0) * lower.size and over > 0

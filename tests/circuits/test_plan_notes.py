@@ -1,0 +1,71 @@
+"""Notes written into a room that claim protection for the outlets there."""
+
+from __future__ import annotations
+
+from types import SimpleNamespace
+
+import pytest
+import shapely
+
+from cordpath.circuits import claimed, plan_claims
+from cordpath.model import Answer, Finding, Policy, Protection, Region, Room
+
+GARAGE = Room("r1", "GARAGE", "garage", shapely.box(0, 0, 600, 400), 1.0, "v1")
+BATH = Room("r2", "BATH", "bathroom", shapely.box(600, 0, 900, 400), 1.0, "v1")
+
+
+def reading(trade, rows, at=(50.0, 60.0), regions=()):
+    words = []
+    for k, row in enumerate(rows):
+        trade.text(words, k, at[0], at[1] + 11 * k, row)
+    made = trade.sheet((words, []), regions=regions)
+    return SimpleNamespace(sheet=made, plans=(SimpleNamespace(rooms=(GARAGE, BATH)),))
+
+
+def asked(trade, read):
+    """The rooms in which missing protection becomes a question, and the first finding."""
+    shown = Protection(Answer.NO, None, None, None, ("no tag",))
+    found = tuple(
+        Finding(trade.outlet(None, "E.1"), "missing", (), shown, ("Protection is not shown.",), room, 1.0)
+        for room in (GARAGE, BATH)
+    )
+    made = claimed(found, plan_claims(read), Policy())
+    assert {one.verdict for one in made} <= {"missing", "unresolved"}
+    return [one.room.name for one in made if one.verdict == "unresolved"], made
+
+
+@pytest.mark.parametrize(
+    ("rows", "rooms"),
+    [
+        (["ALL RECEPTACLES IN GARAGE GFCI PROTECTED"], ["GARAGE"]),
+        (["ALL RECEPTACLES IN THIS ROOM", "TO BE GFCI PROTECTED"], ["GARAGE"]),
+        (["ALL OUTLETS", "SHALL BE", "GROUND FAULT", "PROTECTED"], ["GARAGE"]),
+        (["NOTE: BATH RECEPTACLES", "SHALL BE GFCI TYPE"], ["BATH"]),
+        (["PROVIDE GFCI RECEPTACLE"], []),  # of one outlet
+        (["ALL RECEPTACLES NOT GFCI PROTECTED"], []),
+        (["GARAGE", "20 AMP", "GFI"], []),
+    ],
+)
+def test_what_a_note_in_a_room_asks_about(trade, rows, rooms):
+    names, made = asked(trade, reading(trade, rows))
+    assert names == rooms
+    for one in made:
+        if one.verdict == "unresolved":
+            assert one.protection.shown is Answer.UNKNOWN and one.protection.by is None
+            assert "a note in garage on sheet e-201 claims" in one.reasons[0].lower()
+            assert "THIS ROOM" not in rows[0] or "PROTECTED" in one.reasons[0]
+
+
+def test_what_stands_in_no_room_or_in_a_list_claims_nothing_here(trade):
+    row = ["ALL RECEPTACLES IN GARAGE GFCI PROTECTED"]
+    assert asked(trade, reading(trade, row, at=(950.0, 60.0)))[0] == []
+    listed = (Region("schedule", (40, 50, 600, 400), "FINISHES"),)
+    assert asked(trade, reading(trade, row, regions=listed))[0] == []
+
+
+def test_the_same_note_in_two_rooms_speaks_of_both(trade):
+    words = []
+    trade.text(words, 0, 50.0, 60.0, "ALL OUTLETS GFCI PROTECTED")
+    trade.text(words, 1, 620.0, 60.0, "ALL OUTLETS GFCI PROTECTED")
+    read = SimpleNamespace(sheet=trade.sheet((words, [])), plans=(SimpleNamespace(rooms=(GARAGE, BATH)),))
+    assert asked(trade, read)[0] == ["GARAGE", "BATH"]
