@@ -31,6 +31,7 @@ from cordpath.model import (
 from cordpath.symbols.labels.doubts import SETTLES, UNSURE, weighed
 from cordpath.symbols.labels.matching import MARGIN, MARGIN_SHARE, Match, matched
 from cordpath.symbols.labels.nearness import Pairs, pairs_of
+from cordpath.symbols.labels.pointed import shared, spoken_of
 from cordpath.symbols.labels.runs import runs_of
 from cordpath.symbols.labels.stacks import stacked
 from cordpath.symbols.labels.texts import BESIDE, Text, settled_numbers, texts_of
@@ -50,14 +51,15 @@ def attach(
     symbols: tuple[Symbol, ...], sheet: Sheet, mapping: Mapping
 ) -> tuple[tuple[Symbol, ...], tuple[Unexplained, ...]]:
     """The symbols, in the same order, with their labels; and the labels that belong to no symbol."""
-    texts = texts_of(runs_of(sheet, symbols), mapping)
+    written = runs_of(sheet, symbols)
+    texts = texts_of(written, mapping)
     readings = [text.reading for text in texts]
     runs = stacked(
         [text.run for text in texts], [each.kind for each in readings], [each.mixed for each in readings]
     )
     texts = [replace(text, run=run) for text, run in zip(texts, runs, strict=True)]
     if not texts:
-        return symbols, ()
+        return _led(symbols, {}, {}, spoken_of(written, texts, symbols, sheet)), ()
     if not symbols:
         return symbols, unclaimed(texts, set(), frozenset(), sheet)
     pairs = pairs_of(tuple(text.run for text in texts), symbols, sheet)
@@ -85,10 +87,22 @@ def attach(
                 given.setdefault(match.rival, []).append(doubtful)
             for index, doubt in doubts:
                 reasons.setdefault(index, []).append(doubt)
-    done = tuple(
+    led = (*shared(texts, pairs, symbols), *spoken_of(written, texts, symbols, sheet))
+    done = _led(symbols, given, reasons, led)
+    return done, unclaimed(texts, taken, frozenset(pairs.run.tolist()), sheet)
+
+
+def _led(
+    symbols: tuple[Symbol, ...], given: dict[int, list[Label]], reasons: dict[int, list[str]],
+    led: Iterable[tuple[int, Label]],
+) -> tuple[Symbol, ...]:  # fmt: skip
+    """The symbols with what they were given; where nothing tells of protection, with what lines lead to them."""
+    for index, label in led:
+        if not any(name.startswith("protection") for each in given.get(index, ()) for name, _ in each.sets):
+            given.setdefault(index, []).append(label)
+    return tuple(
         _with(symbol, given.get(index, []), reasons.get(index, [])) for index, symbol in enumerate(symbols)
     )
-    return done, unclaimed(texts, taken, frozenset(pairs.run.tolist()), sheet)
 
 
 def _with(symbol: Symbol, labels: list[Label], reasons: list[str]) -> Symbol:

@@ -51,16 +51,18 @@ class Leaders:
     steps: Steps
 
     @staticmethod
-    def of(texts: NDArray[np.object_], sheet: Sheet, fit: BoolArray) -> Leaders:
-        """Of the texts' areas; ``fit`` (n,): strokes of the sheet that no symbol explains."""
+    def of(texts: NDArray[np.object_], sheet: Sheet, fit: BoolArray, fans: bool = False) -> Leaders:
+        """Of the texts' areas; ``fit`` (n,): strokes of the sheet that no symbol explains.  ``fans``: also lines
+        that begin together."""
         xy = sheet.strokes.xy
         length = geometry.lengths(xy)
         which = np.flatnonzero(fit & (length >= LEAST) & (length <= MOST))
         ends = xy[which].reshape(-1, 2)
         start, text = _within(texts, ends, FROM)
         tree = cKDTree(ends, balanced_tree=False, compact_nodes=False)  # few places are asked about
-        free = tree.query_ball_point(ends[start], JOINED, return_length=True) <= 1
-        start, text = start[free], text[free]
+        if not fans:
+            free = tree.query_ball_point(ends[start], JOINED, return_length=True) <= 1
+            start, text = start[free], text[free]
         return Leaders(xy, which, ends, start, text, _followed(start, tree, ends))
 
     def to(self, outlines: NDArray[np.object_]) -> tuple[IntArray, IntArray]:

@@ -1,0 +1,65 @@
+"""Texts with lines to several outlets, or too long for a label, that speak of ground faults: GFI (TYP. OF 3).
+
+They may protect each outlet that a line leads to, which is a question there; they clear none of them.
+
+Terms: *leader* as in leaders.py.  *Fan*, leaders that begin at one point.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+import numpy as np
+import shapely
+
+from cordpath import units
+from cordpath.model import Label, Sheet, Symbol
+from cordpath.symbols.labels.leaders import Leaders
+from cordpath.symbols.labels.nearness import Pairs, owners
+from cordpath.symbols.labels.runs import Run
+from cordpath.symbols.labels.texts import Text
+
+_SPOKEN = re.compile(r"(?<![A-Z])(?:GFCI|GFI)(?![A-Z])|GROUND[- ]?FAULT")
+_SEVERAL = re.compile(r"\b(?:TYP|TYPICAL|ALL|EACH|EVERY)\b")
+
+
+def shared(texts: list[Text], pairs: Pairs, symbols: tuple[Symbol, ...]) -> Iterator[tuple[int, Label]]:
+    """Outlets, as indices, that share a label of protection by its leaders, and what may be said of them.
+
+    One line from a label that has its outlet already leads astray.
+    """
+    led: dict[int, set[int]] = {}
+    for run, symbol in zip(pairs.run[pairs.leader].tolist(), pairs.symbol[pairs.leader].tolist(), strict=True):
+        if ("protection", "device") in texts[run].reading.sets and symbols[symbol].is_outlet:
+            led.setdefault(run, set()).add(symbol)
+    for run, there in led.items():
+        if len(there) > 1:
+            yield from ((symbol, _label(texts[run].run)) for symbol in sorted(there))
+
+
+def spoken_of(
+    runs: tuple[Run, ...], texts: list[Text], symbols: tuple[Symbol, ...], sheet: Sheet
+) -> Iterator[tuple[int, Label]]:
+    """Outlets, as indices, to which a line or one of a fan leads from a text that is more than a plain label.
+
+    ``texts``: those of the ``runs`` that are labels.
+    """
+    plain = {text.run.words for text in texts if not (text.reading.doubt or _SEVERAL.search(_bare(text.run.text)))}
+    odd = [run for run in runs if run.words not in plain and _SPOKEN.search(_bare(run.text))]
+    outlets = np.flatnonzero([symbol.is_outlet for symbol in symbols])
+    if not odd or not len(outlets):
+        return
+    free = sheet.strokes.ink() & (owners(symbols, len(sheet.strokes)) < 0)
+    lines = Leaders.of(shapely.box(*np.array([run.box for run in odd]).T), sheet, free, fans=True)
+    outlines = np.array([symbols[index].footprint for index in outlets.tolist()], dtype=object)
+    for run, outlet in zip(*lines.to(outlines), strict=True):
+        yield int(outlets[outlet]), _label(odd[int(run)])
+
+
+def _bare(text: str) -> str:
+    return units.plain(text).replace(".", "")
+
+
+def _label(run: Run) -> Label:
+    return Label(f"{run.text}?", run.at, (("protection_unsure", f"a line leads to it from '{run.text}'"),))

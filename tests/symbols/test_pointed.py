@@ -1,0 +1,34 @@
+"""Texts with lines to several outlets: each may be protected, and none is cleared by that."""
+
+from __future__ import annotations
+
+import pytest
+
+from symbols.test_labels import PROTECTED, given_to, symbol, word
+
+FAN = [(150.0, 105.0, 101.0, 154.0), (150.0, 105.0, 150.0, 154.0), (150.0, 105.0, 199.0, 154.0)]
+ROW = [symbol(100, 160), symbol(150, 160), symbol(200, 160)]
+
+
+@pytest.mark.parametrize("text", ["GFI (TYP. OF 3)", "GFCI TYP", "PROVIDE GFCI PROTECTION AT THESE OUTLETS"])
+def test_lines_that_begin_together_at_a_text_ask_at_each_outlet(text: str) -> None:
+    _, done, _ = given_to(ROW, [word(text, 150, 99)], FAN)
+    assert [each.fact("protection") for each in done] == [None] * 3
+    assert all(each.fact("protection_unsure") == f"a line leads to it from '{text}'" for each in done)
+
+
+def test_of_several_leaders_of_a_plain_label_each_asks_or_protects() -> None:
+    lines = [(144.0, 105.0, 101.0, 154.0), (156.0, 105.0, 199.0, 154.0)]
+    labels, done, _ = given_to([ROW[0], ROW[2]], [word("GFI", 150, 99)], lines)
+    assert sum(each.fact("protection") == "device" for each in done) <= 1
+    assert all(each.fact("protection") or each.fact("protection_unsure") for each in done), labels
+
+
+def test_an_outlet_with_a_label_of_its_own_stays_protected() -> None:
+    labels, done, _ = given_to(ROW, [word("GFI (TYP. OF 3)", 150, 99), word("GFI", 100, 173)], FAN)
+    assert labels[0] == {"GFI": PROTECTED} and done[1].fact("protection_unsure")
+
+
+def test_texts_on_something_else_lead_to_no_question() -> None:
+    _, done, _ = given_to(ROW, [word("UNDER CABINET LIGHTS, TYPICAL", 150, 99)], FAN)
+    assert all(each.fact("protection_unsure") is None for each in done)
