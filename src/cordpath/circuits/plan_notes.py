@@ -12,6 +12,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import replace
 
+import numpy as np
 import shapely
 
 from cordpath.circuits.notes import Claim, claim_of
@@ -19,7 +20,7 @@ from cordpath.circuits.panels.marks import speaks_of_gfci
 from cordpath.circuits.panels.words import Reading as Level
 from cordpath.circuits.panels.words import Text, joined, lines, phrases, readings
 from cordpath.geometry import in_box
-from cordpath.model import Reading, Sheet
+from cordpath.model import Point, Reading, Sheet
 
 STEP = 2.0  # text sizes from one line of a block to the next
 ALIKE = 1.15  # ratio of the text sizes of one block
@@ -46,27 +47,30 @@ def plan_claims(reading: Reading) -> tuple[Claim, ...]:
 
 def _blocks(sheet: Sheet) -> Iterator[Text]:
     """The blocks of level text in the drawings that speak of ground faults, each once."""
+    if not any(_MANY.fullmatch(word.text.upper().strip(".,:")) and _free(word.at, sheet) for word in sheet.words):
+        return
     level = next((each for each in readings(sheet) if each.turn == 0), None)
-    words = [] if level is None else [w for w in level.words if not w.struck and _in_drawing(w, sheet)]
+    words = [] if level is None else [w for w in level.words if not w.struck and _free((w.x, w.y), sheet)]
+    at = np.array([(word.x, word.y) for word in words]).reshape(-1, 2)
     done: set[Text] = set()
     for word in words:
         if level is None or not ("FAULT" in word.text or speaks_of_gfci(word.text)):
             continue
-        block = _block(word, words, level)
+        reach = WIDE * word.size, STEP * (LINES + 1) * word.size
+        near = [words[k] for k in np.flatnonzero((np.abs(at - (word.x, word.y)) <= reach).all(axis=1)).tolist()]
+        block = _block(word, near, level)
         if block not in done:
             done.add(block)
             yield block
 
 
-def _in_drawing(word: Text, sheet: Sheet) -> bool:
-    at = (word.x, word.y)
+def _free(at: Point, sheet: Sheet) -> bool:
+    """Is a place in a drawing, and in no list, legend or table?"""
     return not any(in_box(at, region.box) for region in sheet.regions)
 
 
-def _block(word: Text, words: list[Text], level: Level) -> Text:
+def _block(word: Text, near: list[Text], level: Level) -> Text:
     """The lines around a word that run on from each other."""
-    tall, wide = STEP * (LINES + 1) * word.size, WIDE * word.size
-    near = [w for w in words if abs(w.y - word.y) <= tall and abs(w.x - word.x) <= wide]
     rows = [part for line in lines(near) for part in phrases(line, level) if _alike(part, word)]
     own = next((k for k, part in enumerate(rows) if abs(part.y - word.y) < 0.5 * word.size
                 and part.x0 <= word.x <= part.x1), None)  # fmt: skip
