@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 import shapely
 
-from cordpath.model import CircleMark, LineMark, Mark, PolylineMark
+from cordpath.model import ArcMark, CircleMark, LineMark, Mark, PolylineMark
 from cordpath.symbols import spot
 from symbols.test_spot import at, entry, names, rules, sheet_of, strokes_of
 from symbols.test_twins import painted
@@ -63,3 +63,54 @@ def test_the_short_stem_of_a_solid_symbol_is_not_looked_for_alone() -> None:
     area = shapely.Polygon(poses[0].apply(np.array(polygon(6, R)) * 72))
     result = spot(sheet_of(lines, fills=painted(area)), rules(entry("range receptacle", marks)), ())
     assert [symbol.at for symbol in result.symbols] == [pytest.approx((100.0, 150.0), abs=0.5)]
+
+
+@pytest.mark.parametrize("mark", ["stem", "tick"])
+def test_a_solid_disc_is_not_taken_for_the_plain_one_where_a_stem_or_a_tick_is_drawn_at_it(mark: str) -> None:
+    """Paint without a pen has no strokes to share, and its edges counted twice: the plain disc won for certain, or
+    stood as a second outlet at its own place."""
+    lines: dict[str, tuple[Mark, ...]] = {
+        "stem": tuple(LineMark((0.95 * R, y), (1.6 * R, y)) for y in (-0.5 * R, 0.0, 0.5 * R)),
+        "tick": (LineMark((0.5 * R, 0.6 * R), (0.9 * R, 1.2 * R)),),
+    }
+    disc = polygon(24, 0.7 * R)
+    plain, more = PolylineMark(disc, closed=True, filled=True), lines[mark]
+    poses = [at(120.0 + 90 * k, 150.0, angle) for k, angle in enumerate((0.0, 33.0, 180.0, 250.0))]
+    strokes = np.concatenate([strokes_of(more, pose) for pose in poses])
+    areas = [shapely.Polygon(pose.apply(np.array(disc) * 72)) for pose in (*poses, at(480.0, 150.0))]
+    entries = rules(entry("plain", (plain,)), entry("GFCI", (plain, *more), protection="device"))
+    result = spot(sheet_of(strokes, fills=painted(*areas)), entries, ())
+    assert sorted(names(result, True)) == ["GFCI"] * len(poses) + ["plain"]
+    assert not names(result, False)
+
+
+Q = 2.2 / 72  # inch: a symbol of 6 pt from end to end
+PILL: tuple[Mark, ...] = (
+    LineMark((-0.6 * Q, -0.5 * Q), (0.6 * Q, -0.5 * Q)),
+    LineMark((-0.6 * Q, 0.5 * Q), (0.6 * Q, 0.5 * Q)),
+    ArcMark((0.6 * Q, 0), 0.5 * Q, 270, 90),
+    ArcMark((-0.6 * Q, 0), 0.5 * Q, 90, 270),
+)
+POINTER: Ring = ((1.05 * Q, -0.4 * Q), (1.7 * Q, 0.0), (1.05 * Q, 0.4 * Q))
+
+
+@pytest.mark.parametrize("exploded", [False, True])
+def test_a_small_solid_pointer_at_one_end_is_seen_or_asked_about(exploded: bool) -> None:
+    """The lines alone look the same either way round, and on a plotter's grid one way fits a little better: the
+    pointer was looked for at the other end, and the outlet named as its plain twin for certain.  Strokes that fill
+    so small a pointer are told by its outline alone."""
+    poses = [
+        at(60.0 + 40 * k, 150.0 + 20.31 * (k % 7), 17.0 * k, mirrored=k % 2 > 0, scale=(1.0, 1.06, 0.93)[k % 3])
+        for k in range(13)
+    ]
+    edges = tuple(LineMark(a, b) for a, b in zip(POINTER, (*POINTER[1:], POINTER[0]), strict=True))
+    rows = tuple(LineMark((1.1 * Q, y * Q), (1.55 * Q, y * Q)) for y in (-0.2, 0.0, 0.2))
+    drawn = (*PILL, *edges, *rows) if exploded else PILL
+    strokes = np.concatenate([strokes_of(drawn, pose, grid=0.12) for pose in poses])
+    areas = [] if exploded else [shapely.Polygon(pose.apply(np.array(POINTER) * 72)) for pose in poses]
+    scales = (0.8, 1.25)
+    pointed = entry("GFCI", (*PILL, PolylineMark(POINTER, True, True)), protection="device", scales=scales)
+    entries = rules(entry("plain", PILL, scales=scales), pointed)
+    result = spot(sheet_of(strokes, fills=painted(*areas) if areas else None), entries, ())
+    assert "plain" not in names(result, True)
+    assert len(result.symbols) == len(poses)

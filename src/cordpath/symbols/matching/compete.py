@@ -21,6 +21,7 @@ from cordpath.symbols.matching.in_common import OWN_INK, marks_beyond, own_share
 from cordpath.symbols.matching.lettered_twins import with_twins
 from cordpath.symbols.matching.others_ink import HATCHED, others_across
 from cordpath.symbols.matching.plain import plain_checked
+from cordpath.symbols.matching.small_fills import painted_beside, perhaps_filled
 from cordpath.symbols.matching.verify import ANOTHER_CIRCLE, IN_FULL
 from cordpath.symbols.pose import place
 
@@ -139,8 +140,9 @@ def _one_place(
         return True
     if weaker.words and set(weaker.words) & set(winner.words) and weaker.template.text_only:
         return True
-    if not total:
-        return gap < SAME_PLACE * small
+    if not total or not len(b[0]):  # paint alone has no strokes: what it is of the other's marks counts
+        painted, other = (weaker, winner) if not total else (winner, weaker)
+        return gap < SAME_PLACE * small or own_share(painted, other) <= OWN_INK
     return both >= SHARED * total
 
 
@@ -168,8 +170,9 @@ def _is_part(
 
 
 def _richer(one: Candidate, other: Candidate) -> bool:
-    """Does it explain more?  Lines are compared with lines: a letter inside is no line."""
-    return one.explained > MORE * other.explained or one.lengths.sum() > MORE * other.lengths.sum() > 0
+    """Does it explain more?  Lines are compared with lines: letters are none; paint and a line are more."""
+    more = one.explained > MORE * other.explained or one.lengths.sum() > MORE * other.lengths.sum() > 0
+    return bool(more or (other.template.solid and one.template.drawn.fills and not one.template.solid))
 
 
 def _may_hide(winner: Candidate, larger: Candidate) -> bool:
@@ -219,6 +222,8 @@ def _challenged(winner: Candidate, rival: Candidate) -> Candidate:
         return winner.doubted(
             f"{name!r} without its text explains lines here that {winner.template.name!r} does not", name
         )
+    if perhaps_filled(rival, winner) or painted_beside(rival, winner):
+        return _either(winner, rival, f"the filled part of {name!r} may be drawn here")
     richer = _richer(rival, winner) and rival.coverage > RIVAL
     if not (rival.found or (richer and (rival.soft or full))):
         return winner

@@ -32,6 +32,7 @@ LOOSE = 0.05  # pt of clutter for each pt of ink from which letters may stand in
 
 
 RUN_ON = "its lines run on past their ends"
+UNFILLED = "its filled part is not filled here"
 MISSING = "one of its lines is missing here"
 FILLED = "part of it is filled, and the mapping file draws it unfilled"
 
@@ -127,7 +128,9 @@ def weighed(
         by = Weighing(here, m.at(k), float(by_chance[k]))
         own, doubts = _judged(template, by, ink, letters, paint, seen.take(k))
         segments, on, covered = own.owned[0]
-        ink_here = template.ink * float(own.covered[0]) * float(here.pose[SCALE]) + here.ink
+        # edges of paint count as the paint, once: a solid disc was as much as the same disc with a stem
+        lines = 0.0 if template.solid and here.ink else template.ink * float(own.covered[0])
+        ink_here = lines * float(here.pose[SCALE]) + here.ink
         into = bare if _is_bare(template, here) and not unread[k] else out
         into.append(Candidate(template, ink, here.pose, centres[k], float(own.covered[0]), ink_here,
                               float(own.clutter[0]), float(own.borrowed[0] * here.pose[SCALE]), segments, on,
@@ -249,7 +252,7 @@ def _mark_doubts(
     if strangers:
         doubts.append(Doubt(STRANGER.format(letters.text[strangers[0]]), inside=True))
     if here.painted is not None and here.painted < PAINTED:
-        doubts.append(Doubt("its filled part is not filled here", grave=True))
+        doubts.append(Doubt(UNFILLED, grave=True))
     if here.painted is None and seen.filled[0] > UNEXPECTED:
         doubts.append(Doubt(FILLED))
     return doubts

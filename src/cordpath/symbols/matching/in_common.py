@@ -12,6 +12,7 @@ from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.symbols.matching.evidence import LEAST_MARK, MARK, Candidate
 from cordpath.symbols.pose import place
 
+OFF, LEAST_SMALL = 0.8, 0.4  # pt at full size from which a place is on no mark, and the least part of it
 OWN_INK = 0.10  # share of a rival's marks that the winner has no mark near
 
 
@@ -53,4 +54,4 @@ def _off(one: Candidate, other: Candidate, small: float) -> BoolArray:
     """(samples of the one,) those that lie on no mark of the other; ``small``: how small the symbols are drawn."""
     mine = place(one.pose[None], one.template.points)[0]
     theirs = place(other.pose[None], other.template.points)[0]
-    return np.asarray(cKDTree(theirs).query(mine)[0] > 0.8 * max(0.4, small), bool)
+    return np.asarray(cKDTree(theirs).query(mine)[0] > OFF * max(LEAST_SMALL, small), bool)

@@ -151,6 +151,11 @@ def _beside(points: FloatArray, strokes: FloatArray) -> BoolArray:
     return np.asarray((((x - dx * t) ** 2 + (y - dy * t) ** 2) < STROKE_GAP**2).any(1), bool)
 
 
+def told_by_strokes(template: Template, scale: float) -> bool:
+    """Could strokes show that the filled marks are filled?  Not where the lines of the symbol paint them anyway."""
+    return all((_off_lines(template, fill) * scale > STROKE_GAP).mean() > TOLD for fill in template.fill_points)
+
+
 def _off_lines(template: Template, points: FloatArray) -> FloatArray:
     """Distance of each of the template's ``points`` from its own lines, which paint all of a tiny symbol."""
     if not len(points) or not len(template.points):

@@ -90,10 +90,13 @@ def _one_a_place(template: Template, poses: FloatArray, covered: FloatArray) -> 
     better, worse = pairs[np.argsort(pairs[:, 0], kind="stable")].T
     other = np.abs(np.sin(poses[worse, TURN] - poses[better, TURN])) > ANOTHER_WAY
     other |= np.hypot(*(circle[worse] - circle[better]).T) > ANOTHER_CIRCLE
+    full = covered[worse] >= IN_FULL
     if template.drawn.fills:  # lines that look the same turned or mirrored: the paint tells later
-        other |= np.cos(poses[worse, TURN] - poses[better, TURN]) < ANOTHER_TURN
-        other |= poses[worse, MIRROR] != poses[better, MIRROR]
-    yields = ~other | (covered[worse] < IN_FULL)
+        turned = np.cos(poses[worse, TURN] - poses[better, TURN]) < ANOTHER_TURN
+        turned |= poses[worse, MIRROR] != poses[better, MIRROR]
+        full |= turned
+        other |= turned
+    yields = ~other | ~full
     taken = [False] * len(poses)
     for i, j in zip(better[yields].tolist(), worse[yields].tolist(), strict=True):
         if not taken[i]:

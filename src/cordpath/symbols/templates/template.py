@@ -171,6 +171,11 @@ class Template:
         return whole and not len(self.drawn.lines) and float(np.ptp(arcs[:, :2], axis=0).max()) < 0.1
 
     @cached_property
+    def solid(self) -> bool:
+        """Nothing but fills, whose edges then count as its lines."""
+        return not len(self.drawn.arcs) and 0 < len(self.drawn.filled) == len(self.drawn.lines)
+
+    @cached_property
     def hatch_share(self) -> float:
         """Share of the template's own ink that looks like hatch."""
         if len(self.drawn.lines) < 6:
