@@ -10,7 +10,8 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from reportlab.pdfgen.canvas import Canvas
 
-from cordpath.model import Sheet, Spotting
+import drawn_page as page
+from cordpath.model import CircleMark, Drawing, LineMark, Mapping, Sheet, Spotting, SymbolEntry
 from cordpath.scale import prove_scales
 from cordpath.sheet import read_sheet
 from cordpath.symbols import load_mapping, spot
@@ -129,3 +130,26 @@ def test_outlets_in_parts_that_are_no_plan(tmp_path: Path) -> None:
     assert "1 x 'duplex receptacle' in 'KITCHEN ELEVATION'" in told.what
     assert [symbol.found for symbol in spotting.symbols if near(symbol.at, (250, 200))] == [True]
     assert "1 symbol in the legend is no device of the plan: not counted" in spotting.assumptions
+
+
+@pytest.mark.parametrize(
+    ("places", "kept"),
+    [
+        ([(520, 70), (600, 105), (680, 140), (560, 175), (640, 210)], 5),  # a plan that was taken for the legend
+        ([(530, 70 + 35 * k) for k in range(5)], 0),
+        ([(520 + 45 * k, 100) for k in range(5)], 0),
+        ([(530 + 110 * (k % 2), 70 + 35 * (k // 2)) for k in range(6)], 0),
+    ],
+)
+def test_outlets_in_no_column_and_no_row_are_no_samples_of_a_legend(
+    places: list[tuple[float, float]], kept: int
+) -> None:
+    """Half of a sheet was taken for a legend, and words beside its outlets for descriptions."""
+    names = [word for k, (x, y) in enumerate(places) for word in page.words("PORCH", x + 10, y, k)]
+    sheet = page.sheet([page.duplex(x, y) for x, y in places], names, legend=True)
+    marks = (CircleMark((0, 0), 0.075), LineMark((-2 / 72, -10 / 72), (-2 / 72, 7.5 / 72)),
+             LineMark((2 / 72, -10 / 72), (2 / 72, 7.5 / 72)))  # fmt: skip
+    mapping = Mapping("m.yaml", Drawing(), (SymbolEntry("duplex", "receptacle", shape=marks),))
+    symbols = spot(sheet, mapping, ()).symbols
+    assert len(symbols) == kept
+    assert all("in no column and no row" in " ".join(s.reasons) and not s.found for s in symbols)

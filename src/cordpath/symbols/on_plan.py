@@ -14,7 +14,7 @@ import shapely
 from numpy.typing import NDArray
 
 from cordpath.geometry import in_box
-from cordpath.model import FloatArray, Region, Sheet, Symbol, Unexplained, Word
+from cordpath.model import FloatArray, Point, Region, Sheet, Symbol, Unexplained, Word
 from cordpath.symbols.examples.legend import SIDE, UPRIGHT
 from cordpath.symbols.labels.stray import BESIDE_PT
 from cordpath.symbols.labels.words import read
@@ -23,6 +23,8 @@ DRAWINGS = ("detail", "key plan")
 FEWEST_RULES = 3  # level lines right across a schedule's table
 ACROSS = 0.8  # of its width
 FEWEST_SAMPLES, MOSTLY = 2, 0.6  # other symbols of a legend, and the part of them that tells the side of its texts
+FEWEST_SCATTERED = 4  # outlets of a legend from which those in no column and no row are told from samples
+IN_LINE = 6.0  # pt: samples of one column or row do not stand farther apart across it
 LEAST_LETTERS = 3  # of a word that describes a sample; shorter ones are letters of signs
 
 
@@ -80,9 +82,19 @@ def _doubt(
         and float(shapely.distance(circuits, symbol.footprint).min()) <= BESIDE_PT
     ):
         return "it stands in what looks like the legend of the sheet, with a circuit beside it"
+    if symbol.is_outlet and _scattered([s.at for s in symbols if s.is_outlet and in_box(s.at, region.box)]):
+        return "it stands in what looks like the legend of the sheet, among outlets in no column and no row"
     if not _described(symbol, region, sheet, symbols):
         return "it stands in what looks like the legend of the sheet, with no description beside it"
     return None
+
+
+def _scattered(places: list[Point]) -> bool:
+    """Does hardly any of these stand in a column or a row with another, as the samples of a legend do?"""
+    if len(places) < FEWEST_SCATTERED:
+        return False
+    lines = [1 + int((np.diff(np.sort(each)) > IN_LINE).sum()) for each in np.array(places).T]
+    return min(lines) > len(places) / 2
 
 
 def _circuits(sheet: Sheet) -> NDArray[np.object_]:
