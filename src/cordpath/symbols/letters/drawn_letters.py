@@ -177,7 +177,7 @@ def _spelt(
     for angle in UPRIGHT:
         seen, turn = glyphs.seen(angle), turned(angle)
         for row in rows_at(seen, len(value), spot @ turn, radius):
-            sure = _chance(value, [seen.xy[k] for k in row], seen.filled, read)
+            sure = least_chance(value, [seen.xy[k] for k in row], seen.filled, read)
             if sure is None:
                 return None
             if sure >= (SURE if len(value) > 1 else SURE_ALONE):
@@ -186,7 +186,7 @@ def _spelt(
     return None
 
 
-def _chance(value: str, row: list[FloatArray], filled: bool, read: GlyphReader) -> float | None:
+def least_chance(value: str, row: list[FloatArray], filled: bool, read: GlyphReader) -> float | None:
     """The chance of its least sure letter; None where other letters are likely."""
     least = 1.0
     for letter, told in zip(value, read(row, filled), strict=True):

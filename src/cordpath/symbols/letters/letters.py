@@ -7,10 +7,8 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Protocol
 
 import numpy as np
 from scipy.spatial import cKDTree
@@ -19,6 +17,7 @@ from cordpath.model import BoolArray, Box, FloatArray, IntArray, Mapping, Point,
 from cordpath.symbols.ink.normalise import NOBODYS, Ink
 from cordpath.symbols.letters.drawn_words import BOX_SLACK, NOT_DRAWN, Drawn, may_be_part
 from cordpath.symbols.letters.glyphs import CAP, TALLEST
+from cordpath.symbols.letters.near_reading import Over, Painted, Rows, Turned
 from cordpath.symbols.pose import SCALE, TURN, place
 from cordpath.symbols.templates.orbits import orbit, orbits
 from cordpath.symbols.templates.template import Template
@@ -31,21 +30,6 @@ INNER = 0.8  # of a body's reach: words farther from its middle stand beside it
 ROUNDING = 1e-6  # pt
 FAR = 15.0  # pt about a body within which strokes may be letters of its marks
 AROUND = 14.0  # pt about a text mark's place within which its word is looked for, or the body's radius
-
-
-class Over(Protocol):
-    """Gives segments, and painted areas, of drawn words across a template at a pose; or of those anywhere about it
-    that have no letter of ``but``."""
-
-    def __call__(
-        self, template: Template, pose: FloatArray, ink: Ink, but: str | None = None, known: IntArray = NOBODYS
-    ) -> tuple[IntArray, IntArray]: ...
-
-
-# Are there outlined letters at a text mark of a template at a pose that none of the words is made of?
-Painted = Callable[[Template, FloatArray, Ink, list[Word]], bool]
-# What outlined letters about a template at a pose say, the box of each text, and the numbers of its areas.
-Rows = Callable[[Template, FloatArray], list[tuple[str, Box, IntArray]]]
 
 
 @dataclass(frozen=True, eq=False)
@@ -72,6 +56,7 @@ class Letters:
         painted: Painted | None = None,
         drawn: Drawn | None = None,
         rows: Rows | None = None,
+        turned: Turned | None = None,
     ) -> None:
         self.words = words
         self.drawn = drawn or NOT_DRAWN
@@ -85,7 +70,11 @@ class Letters:
         self.over = over  # finds words that are drawn across a body, where strokes can be read
         self.painted = painted
         self.rows = rows
-        self.typed = any(word.origin == "font" for word in words)  # else letters may be strokes that nobody read
+        self.turned = turned
+        # else letters may be strokes that nobody read; many a sheet with drawn labels has a typed title block
+        self.all_typed = any(word.origin == "font" for word in words) and not (
+            len(unread) or any(word.origin in ("stroke", "outline") for word in words)
+        )
 
     @cached_property
     def _by_text(self) -> dict[str, IntArray]:

@@ -10,6 +10,7 @@ import math
 import numpy as np
 
 from cordpath.model import FloatArray, Word
+from cordpath.symbols.ink.normalise import Ink
 from cordpath.symbols.letters.letters import SURE, Letters
 from cordpath.symbols.letters.no_letters import no_letters
 from cordpath.symbols.letters.scribbles import scribbled, text_places
@@ -41,9 +42,12 @@ def _twin_checked(c: Candidate, lettered: list[Template], used: set[int], letter
         if other.name == c.template.name or not _same_lines(c.template, other):
             continue
         value, x, y = other.drawn.texts[0]
-        if not letters.typed and _may_be_drawn(value, other, c, letters):
+        poses = _placed_on(other, c)
+        if not letters.all_typed and _may_be_drawn(value, other, poses, c.ink, letters):
             return c.doubted(f"strokes beside it may be the letters {value!r} of {other.name!r}", other.name)
-        if letters.unread_areas(other, c.poses, c.ink):
+        if letters.turned is not None and letters.turned(other, poses[0], c.ink):
+            return c.doubted(f"letters beside it may be {value!r} of {other.name!r}, turned with it", other.name)
+        if letters.unread_areas(other, poses, c.ink):
             return c.doubted(
                 f"outlined letters beside it may be the letters {value!r} of {other.name!r}", other.name
             )
@@ -59,13 +63,20 @@ def _twin_checked(c: Candidate, lettered: list[Template], used: set[int], letter
     return c
 
 
-def _may_be_drawn(value: str, other: Template, c: Candidate, letters: Letters) -> bool:
+def _placed_on(other: Template, c: Candidate) -> FloatArray:
+    """(n, 5) the candidate's poses, for its twin: the two may have their lines elsewhere in their own frames."""
+    poses = c.poses.copy()
+    poses[:, :2] += (place(poses, c.template.centre[None]) - place(poses, other.centre[None]))[:, 0]
+    return poses
+
+
+def _may_be_drawn(value: str, other: Template, poses: FloatArray, ink: Ink, letters: Letters) -> bool:
     """Are there strokes beside it that may be the letters of its twin?"""
-    known = letters.of_others(other, c.pose, c.ink, value)
-    if not scribbled(other, c.ink, [c.poses], known).any():
+    known = letters.of_others(other, poses[0], ink, value)
+    if not scribbled(other, ink, [poses], known).any():
         return False
-    known = np.union1d(known, no_letters(c.ink, text_places(other, [c.poses])[0], len(value)))
-    return bool(scribbled(other, c.ink, [c.poses], known).any())
+    known = np.union1d(known, no_letters(ink, text_places(other, [poses])[0], len(value)))
+    return bool(scribbled(other, ink, [poses], known).any())
 
 
 def _says(text: str, value: str) -> bool:

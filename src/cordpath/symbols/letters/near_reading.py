@@ -1,0 +1,27 @@
+"""What can be asked about drawn letters at a symbol, where these can be read."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Protocol
+
+from cordpath.model import Box, FloatArray, IntArray, Word
+from cordpath.symbols.ink.normalise import NOBODYS, Ink
+from cordpath.symbols.templates.template import Template
+
+
+class Over(Protocol):
+    """Gives segments, and painted areas, of drawn words across a template at a pose; or of those anywhere about it
+    that have no letter of ``but``."""
+
+    def __call__(
+        self, template: Template, pose: FloatArray, ink: Ink, but: str | None = None, known: IntArray = NOBODYS
+    ) -> tuple[IntArray, IntArray]: ...
+
+
+# Are there outlined letters at a text mark of a template at a pose that none of the words is made of?
+Painted = Callable[[Template, FloatArray, Ink, list[Word]], bool]
+# Do drawn letters at a text mark of a template at a pose look like the mark's, read at its own turn too?
+Turned = Callable[[Template, FloatArray, Ink], bool]
+# What outlined letters about a template at a pose say, the box of each text, and the numbers of its areas.
+Rows = Callable[[Template, FloatArray], list[tuple[str, Box, IntArray]]]
