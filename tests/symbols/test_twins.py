@@ -434,7 +434,15 @@ def test_a_shorter_line_is_not_the_line_of_a_lettered_twin_whose_letter_nobody_c
     assert {round(s.at[0]): (s.entry.name, s.found) for s in result.symbols} == {
         150: ("plain", False), 300: ("plain", True)}  # fmt: skip
     (doubted,) = (s for s in result.symbols if not s.found)
-    assert "'lettered' without its text explains lines here" in doubted.reasons[0]
+    assert "'lettered' without its text explains lines" in doubted.reasons[0]
+
+
+def test_a_symbol_with_its_own_letters_needs_none_of_a_twin_that_lacks_them() -> None:
+    box, gfi = entry("box", (CIRCLE, TextMark("J", (0, 0)))), entry("gfi", (*THROUGH, TextMark("GFI", (0, 0.15))))
+    edges = np.array([[97.84, 91.36, 97.84, 107.2], [102.16, 91.36, 102.16, 107.2]])
+    xy = [strokes_of((CIRCLE,), at(100, 100)), edges]
+    (symbol,) = spot(sheet_of(xy, [word("J", 100, 100, 5.0)]), rules(box, gfi), ()).symbols
+    assert symbol.entry.name == "box" and "without its text" not in " ".join(symbol.reasons)
 
 
 def test_a_row_of_hatch_as_long_as_the_line_of_a_plain_shape_makes_none_of_a_circle() -> None:

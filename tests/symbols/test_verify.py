@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from cordpath.model import CircleMark, IntArray, LineMark, Mark, SymbolEntry
+from cordpath.model import CircleMark, IntArray, LineMark, Mark, PolylineMark, SymbolEntry
 from cordpath.symbols.ink.normalise import Ink, normalise
 from cordpath.symbols.matching.coverage import coverage
 from cordpath.symbols.matching.fit import fitted
@@ -100,3 +100,18 @@ def test_a_pose_that_moves_on_sees_what_lies_there() -> None:
     assert near is not None
     swapped = Near(np.roll(near.poses, 3, axis=0), near.start, near.segment, near.drift)
     assert np.array_equal(coverage(template, ink, poses, swapped), coverage(template, ink, poses))
+
+
+@pytest.mark.parametrize(("radius", "sides", "more", "weak"), [
+    (2.0, 8, 0, "a bare circle or arc"), (2.0, 8, 1, "a circle or arc with one line"), (2.0, 8, 2, None),
+    (6.0, 8, 0, None), (6.0, 24, 0, "a bare circle or arc"), (6.0, 6, 1, None),
+])  # fmt: skip
+def test_a_polygon_that_looks_like_a_circle_is_as_weak(
+    radius: float, sides: int, more: int, weak: str | None
+) -> None:
+    """Circles of 2 pt in the clutter were found for certain as an octagon."""
+    r = radius / 72
+    angle = np.arange(sides) * 2 * np.pi / sides
+    corners = tuple((float(r * x), float(r * y)) for x, y in zip(np.cos(angle), np.sin(angle), strict=True))
+    bars = tuple(LineMark((-1.5 * r, 0.3 * k * r), (1.5 * r, 0.3 * k * r)) for k in range(more))
+    assert template_of((PolylineMark(corners, closed=True), *bars)).weak == weak

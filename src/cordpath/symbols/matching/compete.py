@@ -218,9 +218,9 @@ def _challenged(winner: Candidate, rival: Candidate) -> Candidate:
     if more is not None and _borrowed(winner, more):
         what = f"lines that run on or belong to something else may make {name!r} look like it"
         return _either(winner, rival, what)
-    if _lacks_letters(rival) and own_share(rival, winner) > OWN_INK and not _passes(_lettered(rival), winner):
+    if _explains_more_without_letters(rival, winner):
         return winner.doubted(
-            f"{name!r} without its text explains lines here that {winner.template.name!r} does not", name
+            f"{name!r} without its text explains lines that {winner.template.name!r} does not", name
         )
     if perhaps_filled(rival, winner) or painted_beside(rival, winner):
         return _either(winner, rival, f"the filled part of {name!r} may be drawn here")
@@ -235,14 +235,14 @@ def _challenged(winner: Candidate, rival: Candidate) -> Candidate:
     return winner
 
 
-def _lacks_letters(rival: Candidate) -> bool:
-    """Are its lines drawn in full, and nothing is against it but that its letters could not be read?"""
+def _explains_more_without_letters(rival: Candidate, winner: Candidate) -> bool:
+    """Are the rival's lines drawn in full, lines of the symbol that the winner lacks among them, and is nothing
+    against it but that its letters could not be read?  A winner that has its own letters needs no others."""
     grave = [d for d in rival.doubts if d.grave]
-    return rival.coverage > CERTAIN and len(grave) == 1 and len(rival.words) < len(rival.template.drawn.texts)
-
-
-def _lettered(rival: Candidate) -> Candidate:
-    return replace(rival, doubts=tuple(d for d in rival.doubts if not d.grave))
+    if winner.words or len(rival.words) == len(rival.template.drawn.texts) or len(grave) > 1:
+        return False
+    lettered = replace(rival, doubts=tuple(d for d in rival.doubts if not d.grave))
+    return rival.coverage > CERTAIN and own_share(rival, winner) > OWN_INK and not _passes(lettered, winner)
 
 
 def _passes(rival: Candidate, winner: Candidate) -> bool:

@@ -19,7 +19,7 @@ import shapely
 from scipy.spatial import cKDTree
 from shapely.geometry.base import BaseGeometry
 
-from cordpath.geometry import directions, lengths
+from cordpath.geometry import lengths
 from cordpath.model import BoolArray, FloatArray, IntArray, Mark, SymbolEntry
 from cordpath.symbols.ink.hatch import hatched
 from cordpath.symbols.templates.association import INSIDE, NEAR, Maps, boxes, stamped
@@ -27,6 +27,7 @@ from cordpath.symbols.templates.features import Features, features
 from cordpath.symbols.templates.marks import Drawn, draw
 from cordpath.symbols.templates.sampling import drawn_once, points_in, sampled
 from cordpath.symbols.templates.symmetries import symmetries
+from cordpath.symbols.templates.weak_lines import weak_lines
 
 FULL_SIZE = 9.0  # pt of body radius from which lengths no longer shrink
 MARGIN = 2.5  # pt around the body that the maps show; ink is looked at up to 1.5 pt around it
@@ -36,9 +37,6 @@ CELL = 0.12  # pt of a map's cell: it only names the sample, distances are compu
 MOST_SAMPLES = 6000  # about; more marks than that are sampled more coarsely
 KEPT = 96  # maps kept from sheet to sheet, about 1 MB each: they cost more to draw than most sheets to read
 MADE = 800  # templates kept without their maps, a few kB each; looking for symbols of any size takes nine an entry
-DOOR_LIKE = 12.0  # pt; an arc with a line of this size is a door leaf and its swing, which few things imitate
-WHOLE = 6.28  # radians from which an arc is a circle
-WEAK_RUNS = 6  # lines in two directions: a rectangle with a line or two is everywhere on a plan
 
 
 @dataclass(frozen=True, eq=False)
@@ -185,18 +183,8 @@ class Template:
 
     @cached_property
     def weak_body(self) -> str | None:
-        """Why the lines alone are no evidence, None if they are.  Measured: every wrong find was a weak shape."""
-        if len(self.drawn.arcs) == 1 and self.elements == 1:
-            return "a bare circle or arc"
-        swing = len(self.drawn.arcs) == 1 and float(self.drawn.arcs[0, 4] - self.drawn.arcs[0, 3]) < WHOLE
-        if len(self.drawn.arcs) == 1 and self.elements == 2 and (self.radius < DOOR_LIKE or not swing):
-            return "a circle or arc with one line"
-        lines = self.drawn.lines
-        bins = np.round(np.degrees(directions(lines)) / 4).astype(int) % 45
-        kinds = int((np.bincount(bins, lengths(lines), 45) > 0.04 * self.ink).sum())
-        if not len(self.circles) and kinds <= 2 and self.elements <= WEAK_RUNS:
-            return "a few lines in one or two directions"
-        return None
+        """Why the lines alone are no evidence, None if they are."""
+        return weak_lines(self.drawn, self.features, self.tolerance, self.ink)
 
     @property
     def weak(self) -> str | None:
