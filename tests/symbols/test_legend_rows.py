@@ -165,3 +165,10 @@ def test_a_tinted_row_behind_its_sign_is_no_mark() -> None:
     tint = painted(shapely.box(505, 72, 555, 108))
     page = sheet([duplex(530, 90)], words("DUPLEX RECEPTACLE", 570, 90), tint, legend=True)
     assert kinds(from_legend(page, "DUPLEX RECEPTACLE")) == {"CircleMark": 1, "LineMark": 2}
+
+
+@pytest.mark.parametrize(("radius", "sides", "learnt"), [(6, 8, {"LineMark": 8}), (6, 24, {"CircleMark": 1})])
+def test_a_polygon_is_learnt_as_its_sides(radius: float, sides: int, learnt: dict[str, int]) -> None:
+    """An octagon was learnt as a circle, and lost where the sheet draws its sides in pieces."""
+    page = sheet([ring(530, 90, radius, sides)], words("FLOOR BOX", 570, 90), legend=True)
+    assert kinds(from_legend(page, "FLOOR BOX")) == learnt

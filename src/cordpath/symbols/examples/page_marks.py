@@ -34,6 +34,8 @@ from cordpath.symbols.ink.normalise import TOUCH, Ink, normalise
 
 WHOLE_CIRCLE = 330.0  # degrees of chords from which a circle is whole: a bar may hide a chord or two
 UNBROKEN = 0.99  # of a line's length is drawn: dashes leave gaps
+MOST_SIDES = 10  # of a polygon; circles that writers draw in straight pieces have more
+OFF_CIRCLE = 0.25  # pt between the middle of a polygon's side and its circle, from which it is seen to be straight
 LEAST_INK = 3.0  # pt of stroke length, under which a box holds nothing that could be told
 PAINTED = 0.9  # luminance under which a fill is a mark and not a white patch behind one
 OPAQUE = 0.02
@@ -139,7 +141,7 @@ def _strokes(xy: FloatArray, curve: IntArray, middle: Point) -> list[Mark]:
     """Whole circles as circles, straight lines whole however many pieces they are drawn in, and everything else as
     the chords that were drawn, each once."""
     ink = normalise(xy, curve, np.ones(len(xy), bool), np.zeros((0, 4)))
-    whole = ink.arcs.circles[:, 3] >= WHOLE_CIRCLE
+    whole = (ink.arcs.circles[:, 3] >= WHOLE_CIRCLE) & ~_polygons(ink)
     marks: list[Mark] = [
         CircleMark(_inches(circle[:2], middle), float(circle[2]) / POINTS_PER_INCH)
         for circle in ink.arcs.circles[whole]
@@ -148,6 +150,16 @@ def _strokes(xy: FloatArray, curve: IntArray, middle: Point) -> list[Mark]:
     loose[ink.arcs.stroke[whole[ink.arcs.circle]]] = False
     marks += [LineMark(_inches(row[:2], middle), _inches(row[2:], middle)) for row in _lines(ink, loose)]
     return marks
+
+
+def _polygons(ink: Ink) -> BoolArray:
+    """(c,) circles that are polygons to a reader: of few chords, each clearly off the circle."""
+    count = len(ink.arcs.circles)
+    chords = np.bincount(ink.arcs.circle, minlength=count)
+    longest = np.zeros(count)
+    np.maximum.at(longest, ink.arcs.circle, ink.lengths[ink.arcs.stroke])
+    sagitta = longest**2 / (8 * np.maximum(ink.arcs.circles[:, 2], 1e-9))
+    return (chords <= MOST_SIDES) & (sagitta > OFF_CIRCLE)
 
 
 def _lines(ink: Ink, loose: BoolArray) -> FloatArray:
