@@ -14,17 +14,22 @@ INCH = 1.5  # pt, 1/4" = 1'-0"
 HALF = 2.25 * INCH  # of a wall of 4.5 in
 
 
-@pytest.mark.parametrize("tip", [0.0, HALF, HALF + 0.5 * INCH, HALF + 1.2 * INCH])
-def test_a_wall_drawn_as_one_stroke_does_not_end_in_the_wall_that_it_meets(tip: float) -> None:
-    """Its end lies in the middle of that wall, in its far face, or a little beyond: it was drawn on across the
-    corridor, which a false door then cut; a part of the hall was kitchen."""
+def ends_where_one_meets(tip: float) -> list[tuple[float, float]]:
+    """Ends of a level wall and of one that comes down to it, as far as ``tip``: of both as bands of two faces."""
     through = shapely.box(0, -HALF, 240, HALF)
     stem = shapely.box(120 - HALF, -120, 120 + HALF, tip)
     bands = np.array([
         [[0, -HALF], [240, -HALF], [240, HALF], [0, HALF]],
         [[120 - HALF, -120], [120 - HALF, tip], [120 + HALF, tip], [120 + HALF, -120]],
     ])  # fmt: skip
-    ends = [end.at for end in wall_ends(bands, shapely.union_all([through, stem]), INCH)]
+    return [end.at for end in wall_ends(bands, shapely.union_all([through, stem]), INCH)]
+
+
+@pytest.mark.parametrize("tip", [0.0, HALF, HALF + 0.5 * INCH, HALF + 1.2 * INCH])
+def test_a_wall_drawn_as_one_stroke_does_not_end_in_the_wall_that_it_meets(tip: float) -> None:
+    """Its end lies in the middle of that wall, in its far face, or a little beyond: it was drawn on across the
+    corridor, which a false door then cut; a part of the hall was kitchen."""
+    ends = ends_where_one_meets(tip)
     assert len(ends) == 3
     assert not any(abs(at[0] - 120) < 10 and abs(at[1]) < 10 for at in ends)
 
@@ -41,14 +46,8 @@ def test_a_thick_stroke_that_ends_in_the_far_face_of_another_leaves_no_end_there
 @pytest.mark.parametrize("length", [4.0, 12.0])
 def test_the_stub_of_a_wall_beyond_another_is_an_end(length: float) -> None:
     """A doorway's jamb on the far side of a wall that goes through."""
-    through = shapely.box(0, -HALF, 240, HALF)
     tip = HALF + length * INCH
-    stem = shapely.box(120 - HALF, -120, 120 + HALF, tip)
-    bands = np.array([
-        [[0, -HALF], [240, -HALF], [240, HALF], [0, HALF]],
-        [[120 - HALF, -120], [120 - HALF, tip], [120 + HALF, tip], [120 + HALF, -120]],
-    ])  # fmt: skip
-    ends = [end.at for end in wall_ends(bands, shapely.union_all([through, stem]), INCH)]
+    ends = ends_where_one_meets(tip)
     assert any(abs(at[0] - 120) < 1 and abs(at[1] - tip) < 1 for at in ends)
 
 

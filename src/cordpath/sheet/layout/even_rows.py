@@ -5,7 +5,7 @@ from __future__ import annotations
 from cordpath.model import FloatArray
 from cordpath.sheet.text.textlines import Run
 
-TALLEST_ROW = 90.0  # pt, 1.25 in.: a legend's signs are not larger
+TALLEST_ROW = 90.0  # pt, 1.25 in.: from row to row, or between two rules, of a legend; its signs are not larger
 COLUMN = 90.0  # pt, 1.25 in.: how far a legend's signs stand from its text
 LEVEL = 0.5  # of the text size: between the middles of two texts of one row, and between the beginnings of two rows
 LIKE = 1.25  # times the size of another row

@@ -16,7 +16,7 @@ from typing import Literal
 import numpy as np
 
 from cordpath.model import Box, FloatArray, Region, Strokes, Word
-from cordpath.sheet.layout.even_rows import even_rows
+from cordpath.sheet.layout.even_rows import COLUMN, LEVEL, TALLEST_ROW, even_rows
 from cordpath.sheet.layout.parting import clear_of_drawing, long_lines, parted
 from cordpath.sheet.layout.ruled import Rules, frame_around, table_below
 from cordpath.sheet.lettering.trust import WEAK
@@ -44,16 +44,13 @@ LARGEST = (0.55, 0.85)  # of the page's width and height: a frame wider or talle
 LARGEST_AREA = 0.25  # of the page
 LINE_STEP = 3.6  # of the text size: rows of one part are not further apart (two blank lines)
 MARGIN = 1.5  # pt round the contents of a part without a frame
-COLUMN = 90.0  # pt, 1.25 in.: how far a legend's signs stand from its text
 GUTTER = 36.0  # pt, 1/2 in.: between the columns of one legend
 INDENT = 2.0  # of the text size: rows of notes begin no further left of their heading
-LEVEL = 0.5  # of the text size: between the middles of two texts of one row
 HEADING_REACH = 30.0  # pt from a heading down to the table that it names
 SIGN = 2  # letters at most: a drawn single or pair that is read with doubt may be a sign that looks like it
 FEWEST_ROWS = 2
 FEWEST_RULES = 5  # level rules across a table
 FEWEST_CELLS = 10  # texts in a table
-TALLEST_ROW = 90.0  # pt, 1.25 in.: between two rules of a legend; its signs are not larger
 
 PartKind = Literal["legend", "schedule", "notes"]
 
