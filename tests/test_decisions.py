@@ -108,7 +108,7 @@ ENTRY = "- {sheet: E-1, room: K, symbol: d, place: [0.1, 0.2], ruling: accept, r
         (HEAD + ENTRY.replace(", reason: r", ""), "3:3", "without reason"),
         (HEAD + ENTRY.replace("[0.1, 0.2]", "[0.1]"), f"3:{ENTRY.index('[') + 1}", "[x, y]"),
         (HEAD + ENTRY.replace("symbol: d", "symbl: d"), f"3:{ENTRY.index('symbol') + 1}", "unknown key 'symbl'"),
-        (HEAD + "- &a x\n", "3:3", "anchor"),
+        (HEAD + "- *a\n", "3:3", "a reference (*a)"),
         ("\tx", "1:1", "not YAML"),
     ],
 )

@@ -21,7 +21,8 @@ from scipy.optimize import linear_sum_assignment
 from cordpath.errors import ConfigurationRefused, Fault, UnreadableFile
 from cordpath.model import Decision, Finding, Point, Ruling, SheetResult
 from cordpath.report import CAUTIONS
-from cordpath.symbols.mapping_file.yaml_tree import MOST_BYTES, Desk, Node, parse
+from cordpath.symbols.mapping_file.desk import Desk
+from cordpath.symbols.mapping_file.yaml_tree import MOST_BYTES, Node, parse
 
 FORMAT = 1
 KEYS = ("cordpath-decisions", "decisions")

@@ -28,6 +28,7 @@ GUIDED = [
 GUIDED += [
     "cordpath.rules",
     "cordpath.symbols.mapping_file.mapping",
+    "cordpath.symbols.mapping_file.desk",
     "cordpath.symbols.mapping_file.yaml_tree",
     "cordpath.report.comments",
 ]

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import json
 import math
 import re
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 import shapely
+import yaml
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -108,6 +111,31 @@ def test_everything_of_the_format_is_read() -> None:
     ]
 
 
+def test_values_that_stand_once_and_are_referred_to_are_read_as_if_written_out() -> None:
+    """PyYAML writes a list that it was given twice as ``&id001`` and ``*id001``; so do other writers."""
+    wall, marks = [0, -1], [{"circle": {"center": [0, 0], "radius": 0.06}}]
+    sockets = [
+        {"name": name, "kind": "receptacle", "shape": marks, "wall_side": wall} for name in ("duplex", "other")
+    ]
+    written = yaml.safe_dump({"cordpath": 1, "symbols": sockets}, sort_keys=False)
+    assert "*id001" in written and "*id002" in written
+    out = yaml.safe_dump(json.loads(json.dumps({"cordpath": 1, "symbols": sockets})), sort_keys=False)
+    first, second = read(written).symbols
+    assert (
+        (first.shape, first.wall_side) == (second.shape, second.wall_side) == ((CircleMark((0, 0), 0.06),), (0, -1))
+    )
+    assert [replace(entry, line=0) for entry in read(written).symbols] == [
+        replace(entry, line=0) for entry in read(out).symbols
+    ]
+
+
+def test_a_fault_in_a_value_that_is_referred_to_is_told_once_and_where_it_is_written() -> None:
+    text = WHOLE.replace("wall_side: [0, -1]", "wall_side: &up [0, up]").replace(
+        "volts: 240", "volts: 240\n    wall_side: *up"
+    )
+    assert [fault[:12] for fault in faults(text)] == ["m.yaml:18:24"]
+
+
 def test_a_filled_circle_is_the_area_in_it() -> None:
     (dot,) = read(shape("circle: {center: [0.1, -0.2], radius: 0.05, filled: true}")).symbols[0].shape
     assert isinstance(dot, PolylineMark) and dot.closed and dot.filled
@@ -137,17 +165,22 @@ def test_scales_are_read_as_written(
     assert drawing.sheet_scales == sheets
 
 
+# 10 lists, each of ten times the one before: a few hundred bytes that stand for 10,000,000,000 values.
+BILLION = "n0: &a0 1\n" + "\n".join(f"n{k}: &a{k} [{', '.join([f'*a{k - 1}'] * 10)}]" for k in range(1, 11))
+
 FAULTS = [
     # ------------------------------------------------------------------------ not YAML, or not this format
     ("", "1:1: the file is empty"),
     ("# only a remark", "1:1: the file is empty"),
     ("symbols: [}", "1:11: this is not YAML"),
     ("symbols:\n\t- name: x", "2:1: a tab at the head of a line is not YAML, and spaces"),
-    ("a: *x", "1:4: an alias"),
-    ("cordpath: &x 1", "1:11: an anchor"),
+    ("a: *x", "1:4: a reference (*x), and a value marked &x above it"),
+    ("a: &x [1, *x]", "1:11: a reference (*x)"),  # a list that would hold itself
+    (BILLION, "6:30: over 60000 values"),
+    ("a: &x [[[[[[[[[[[[[1]]]]]]]]]]]]]\nb: [[[[[[[[[[[*x]]]]]]]]]]]", "2:15: over 60000 values or 24 levels"),
     ("cordpath: !!python/object/apply:os.system [ls]", "1:11: a tag"),
     ("cordpath: 1\n---\ncordpath: 1", "2:1: a second document"),
-    ("[" * 40, "1:26: over 60000 values or 24 levels"),
+    ("[" * 40, "1:25: over 60000 values or 24 levels"),
     ("a\x07", "1:2: a control character"),
     ("- 1", "1:1: the mapping file is a list, and a table"),
     (WHOLE.replace("cordpath: 1\n", ""), "1:1: the format version is missing"),

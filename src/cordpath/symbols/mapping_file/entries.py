@@ -15,8 +15,9 @@ from cordpath.model import (
     Point,
     SymbolEntry,
 )
+from cordpath.symbols.mapping_file.desk import Desk, Table
 from cordpath.symbols.mapping_file.marks import MOST_INCHES, read_shape
-from cordpath.symbols.mapping_file.yaml_tree import Desk, Node, Table
+from cordpath.symbols.mapping_file.yaml_tree import Node
 
 KINDS: tuple[str, ...] = get_args(Kind)
 KEYS = (

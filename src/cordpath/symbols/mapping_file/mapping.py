@@ -9,9 +9,10 @@ from cordpath import units
 from cordpath.errors import ConfigurationRefused, Fault, UnreadableFile
 from cordpath.model import Box, Drawing, LabelEntry, Mapping, SymbolEntry
 from cordpath.symbols.mapping_file import patterns
+from cordpath.symbols.mapping_file.desk import Desk
 from cordpath.symbols.mapping_file.entries import read_fact, read_symbols
 from cordpath.symbols.mapping_file.rooms import read_rooms
-from cordpath.symbols.mapping_file.yaml_tree import MOST_BYTES, Desk, Node, parse
+from cordpath.symbols.mapping_file.yaml_tree import MOST_BYTES, Node, parse
 
 FORMAT = 1  # the version of the format that this program reads
 KEYS = ("cordpath", "drawing", "symbols", "labels", "rooms")

@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 
 from cordpath.model import ArcMark, CircleMark, LineMark, Mark, Point, PolylineMark, TextMark
-from cordpath.symbols.mapping_file.yaml_tree import Desk, Node, Table
+from cordpath.symbols.mapping_file.desk import Desk, Table
+from cordpath.symbols.mapping_file.yaml_tree import Node
 
 MOST_MARKS = 400  # in one shape; the richest symbol of the trade has some 40
 MOST_POINTS = 2000  # in one polyline

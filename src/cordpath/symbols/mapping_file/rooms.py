@@ -9,7 +9,8 @@ from typing import cast, get_args
 import shapely
 
 from cordpath.model import Point, RoomEntry, RoomKind
-from cordpath.symbols.mapping_file.yaml_tree import Desk, Node, Table
+from cordpath.symbols.mapping_file.desk import Desk, Table
+from cordpath.symbols.mapping_file.yaml_tree import Node
 
 ROOM_KINDS: tuple[str, ...] = get_args(RoomKind)
 KEYS = ("text", "kind", "finished", "name", "at", "polygon", "sheet", "file", "page")

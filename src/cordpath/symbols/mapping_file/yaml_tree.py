@@ -1,25 +1,22 @@
-"""YAML as a tree in which every node knows its line and column, and a desk that checks it and collects faults.
+"""YAML as a tree in which every node knows its line and column.
 
 The tree is built from the parser's events, never from constructed objects: nothing in the file can run code,
 and nothing is read as a date, a base-60 number or a boolean that the user wrote as text (``value: NO``).
+Programs that write YAML name a value that stands twice (``&id001``) and refer to it (``*id001``), so references
+are read; what they stand for counts in full, so that a short file cannot stand for millions of values.
 
-Terms: *node*, a scalar, a list or a table of the file.  *Desk*, the place where faults are laid down, so that all
-of them come out at once.
+Term: *node*, a scalar, a list or a table of the file.
 """
 
 from __future__ import annotations
 
-import difflib
-import math
-import re
-from collections.abc import Collection, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import Literal
 
 import yaml
 
 from cordpath.errors import Fault
-from cordpath.model import Point
 
 MOST_BYTES = (
     512 * 1024
@@ -27,13 +24,13 @@ MOST_BYTES = (
 MOST_DEPTH = 24  # tables and lists inside each other; the format needs 6
 MOST_NODES = 60_000  # about the number that MOST_BYTES can hold in earnest
 
-_NUMBER = re.compile(r"[-+]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][-+]?\d{1,3})?")
-_TRUTH = {"true": True, "yes": True, "on": True, "false": False, "no": False, "off": False}
-
 
 @dataclass(frozen=True)
 class Node:
-    """A piece of the file.  ``line`` and ``column`` count from 1; ``plain`` is a scalar without quotes."""
+    """A piece of the file.  ``line`` and ``column`` count from 1; ``plain`` is a scalar without quotes.
+
+    ``size`` counts the nodes in it, itself included; ``depth`` the lists and tables inside each other, itself too.
+    """
 
     kind: Literal["text", "list", "table"]
     line: int
@@ -42,6 +39,8 @@ class Node:
     plain: bool = True
     items: tuple[Node, ...] = ()
     pairs: tuple[tuple[Node, Node], ...] = ()
+    size: int = 1
+    depth: int = 0
 
     @property
     def empty(self) -> bool:
@@ -119,178 +118,82 @@ class _Open:
     kind: Literal["list", "table"]
     line: int
     column: int
+    anchor: str | None
     children: list[Node] = field(default_factory=list)
 
     def closed(self) -> Node:
+        size = 1 + sum(child.size for child in self.children)
+        depth = 1 + max((child.depth for child in self.children), default=0)
         if self.kind == "list":
-            return Node("list", self.line, self.column, items=tuple(self.children))
+            return Node("list", self.line, self.column, items=tuple(self.children), size=size, depth=depth)
         pairs = tuple(zip(self.children[::2], self.children[1::2], strict=True))
-        return Node("table", self.line, self.column, pairs=pairs)
-
-
-def _built(events: Iterator[yaml.Event]) -> Node | None:
-    stack: list[_Open] = []
-    root: Node | None = None
-    documents = 0
-    for count, event in enumerate(events):
-        mark = event.start_mark
-        line, column = (mark.line + 1, mark.column + 1) if mark else (1, 1)
-        _no_extras(event, line, column)
-        if isinstance(event, yaml.DocumentStartEvent):
-            documents += 1
-            if documents > 1:
-                raise _Refused(line, column, "a second document in the file, and one was expected")
-        if count > MOST_NODES or len(stack) > MOST_DEPTH:
-            raise _Refused(
-                line, column, f"over {MOST_NODES} values or {MOST_DEPTH} levels, and fewer were expected"
-            )
-        node: Node | None = None
-        if isinstance(event, yaml.SequenceStartEvent):
-            stack.append(_Open("list", line, column))
-        elif isinstance(event, yaml.MappingStartEvent):
-            stack.append(_Open("table", line, column))
-        elif isinstance(event, yaml.ScalarEvent):
-            node = Node("text", line, column, text=event.value, plain=event.style is None)
-        elif isinstance(event, (yaml.SequenceEndEvent, yaml.MappingEndEvent)):
-            node = stack.pop().closed()
-        if node is not None:
-            if stack:
-                stack[-1].children.append(node)
-            else:
-                root = node
-    return root
-
-
-def _no_extras(event: yaml.Event, line: int, column: int) -> None:
-    """Anchors, aliases and tags are refused: a short file could stand for millions of values, or for objects."""
-    if isinstance(event, yaml.AliasEvent):
-        raise _Refused(line, column, "an alias (*name), and the value written out was expected")
-    if getattr(event, "anchor", None) is not None:
-        raise _Refused(line, column, "an anchor (&name), and a plain value was expected")
-    if getattr(event, "tag", None) is not None:
-        raise _Refused(line, column, "a tag (!name), and a plain value was expected")
-
-
-Table = dict[str, tuple[Node, Node]]  # key -> (node of the key, node of the value)
+        return Node("table", self.line, self.column, pairs=pairs, size=size, depth=depth)
 
 
 @dataclass
-class Desk:
-    """Reads values out of nodes.  A reading that fails lays down a fault and gives None."""
+class _Builder:
+    """Puts the parser's events together to one tree."""
 
-    file: str
-    faults: list[Fault] = field(default_factory=list)
+    open: list[_Open] = field(default_factory=list)
+    named: dict[str, Node] = field(default_factory=dict)  # what references may stand for, by its anchor
+    root: Node | None = None
+    documents: int = 0
+    nodes: int = 0
 
-    def fault(self, node: Node, what: str) -> None:
-        self.faults.append(Fault(self.file, node.line, node.column, what))
+    def take(self, event: yaml.Event) -> None:
+        mark = event.start_mark
+        line, column = (mark.line + 1, mark.column + 1) if mark else (1, 1)
+        if getattr(event, "tag", None) is not None:
+            raise _Refused(line, column, "a tag (!name), and a plain value was expected")
+        if isinstance(event, yaml.DocumentStartEvent):
+            self.documents += 1
+            if self.documents > 1:
+                raise _Refused(line, column, "a second document in the file, and one was expected")
+        elif isinstance(event, (yaml.SequenceStartEvent, yaml.MappingStartEvent)):
+            kind: Literal["list", "table"] = "list" if isinstance(event, yaml.SequenceStartEvent) else "table"
+            self.named.pop(event.anchor or "", None)  # its name no longer means what bore it before
+            self.open.append(_Open(kind, line, column, event.anchor))
+            self._bounded(1, 0, line, column)
+        elif isinstance(event, yaml.ScalarEvent):
+            node = Node("text", line, column, text=event.value, plain=event.style is None)
+            self._bounded(1, 0, line, column)
+            self._put(node, event.anchor)
+        elif isinstance(event, yaml.AliasEvent):
+            node = self._referred(event.anchor or "", line, column)
+            self._bounded(node.size, node.depth, line, column)
+            self._put(node, None)
+        elif isinstance(event, (yaml.SequenceEndEvent, yaml.MappingEndEvent)):
+            ended = self.open.pop()
+            self._put(ended.closed(), ended.anchor)
 
-    def table(self, node: Node, what: str, known: Collection[str]) -> Table | None:
-        """The keys of a table; keys that are not known or come twice are faults and are left out."""
-        if node.kind != "table":
-            self.fault(
-                node, f"{what} is {node.said}, and a table with keys ('{next(iter(known))}: ...') was expected"
+    def _put(self, node: Node, anchor: str | None) -> None:
+        if anchor is not None:
+            self.named[anchor] = node
+        if self.open:
+            self.open[-1].children.append(node)
+        else:
+            self.root = node
+
+    def _referred(self, anchor: str, line: int, column: int) -> Node:
+        """What a reference stands for: a value that ended above it, so that none can hold itself."""
+        if anchor not in self.named:
+            raise _Refused(
+                line,
+                column,
+                f"a reference (*{anchor[:40]}), and a value marked &{anchor[:40]} above it was expected",
             )
-            return None
-        found: Table = {}
-        for key, value in node.pairs:
-            if key.kind != "text":
-                self.fault(key, f"a key that is {key.said}, and a word was expected")
-            elif key.text not in known:
-                self.fault(key, f"unknown key '{key.text[:40]}' in {what}, {_nearest(key.text, known)}")
-            elif key.text in found:
-                self.fault(key, f"key '{key.text}' in {what} again, first on line {found[key.text][0].line}")
-            else:
-                found[key.text] = (key, value)
-        return found
+        return self.named[anchor]
 
-    def items(self, node: Node, what: str, most: int) -> tuple[Node, ...] | None:
-        if node.kind != "list" or not node.items:
-            given = "an empty list" if node.kind == "list" else node.said
-            wanted = "at least one entry" if node.kind == "list" else "a list"
-            self.fault(node, f"{what} is {given}, and {wanted} was expected")
-            return None
-        if len(node.items) > most:
-            self.fault(node, f"{what} has {len(node.items)} entries, and at most {most} were expected")
-            return None
-        return node.items
-
-    def text(self, node: Node, what: str, most: int = 200) -> str | None:
-        if node.kind != "text" or node.empty or not node.text.strip():
-            self.fault(node, f"{what} is {node.said}, and text was expected")
-            return None
-        if len(node.text) > most:
-            self.fault(node, f"{what} has {len(node.text)} characters, and at most {most} were expected")
-            return None
-        return node.text.strip()
-
-    def number(self, node: Node, what: str, low: float = -math.inf, high: float = math.inf) -> float | None:
-        """A number between low and high, both included."""
-        if node.kind != "text" or not node.plain or not _NUMBER.fullmatch(node.text):
-            self.fault(node, f"{what} is {node.said}, and a number{_between(low, high)} was expected")
-            return None
-        value = float(node.text)
-        if not math.isfinite(value) or not low <= value <= high:
-            self.fault(node, f"{what} is {node.text[:40]}, and a number{_between(low, high)} was expected")
-            return None
-        return value
-
-    def positive(self, node: Node, what: str, high: float = math.inf) -> float | None:
-        value = self.number(node, what, high=high)
-        if value is not None and value <= 0:
-            self.fault(node, f"{what} is {node.text[:40]}, and a number above 0 was expected")
-            return None
-        return value
-
-    def whole(self, node: Node, what: str, low: int = 1, high: int = 1_000_000) -> int | None:
-        value = self.number(node, what, low, high)
-        if value is not None and value != int(value):
-            self.fault(node, f"{what} is {node.text[:40]}, and a whole number was expected")
-            return None
-        return None if value is None else int(value)
-
-    def truth(self, node: Node, what: str) -> bool | None:
-        if node.kind != "text" or not node.plain or node.text.lower() not in _TRUTH:
-            self.fault(node, f"{what} is {node.said}, and true or false was expected")
-            return None
-        return _TRUTH[node.text.lower()]
-
-    def choice(self, node: Node, what: str, words: Collection[str]) -> str | None:
-        if node.kind != "text" or node.text not in words:
-            self.fault(node, f"{what} is {node.said}, {_nearest(node.text, words)}")
-            return None
-        return node.text
-
-    def numbers(
-        self, node: Node, what: str, count: int, names: str, most: float = math.inf
-    ) -> tuple[float, ...] | None:
-        """A list of exactly ``count`` numbers, e.g. ``[x, y]``, none further from 0 than ``most``."""
-        if node.kind != "list" or len(node.items) != count:
-            given = f"a list of {len(node.items)}" if node.kind == "list" else node.said
-            self.fault(node, f"{what} is {given}, and {names} was expected")
-            return None
-        read = [self.number(item, f"a number of {what}", -most, most) for item in node.items]
-        values = tuple(value for value in read if value is not None)
-        return values if len(values) == count else None
-
-    def point(self, node: Node, what: str, most: float = math.inf) -> Point | None:
-        pair = self.numbers(node, what, 2, "[x, y]", most)
-        return None if pair is None else (pair[0], pair[1])
+    def _bounded(self, nodes: int, depth: int, line: int, column: int) -> None:
+        self.nodes += nodes
+        if self.nodes > MOST_NODES or len(self.open) + depth > MOST_DEPTH:
+            raise _Refused(
+                line, column, f"over {MOST_NODES} values or {MOST_DEPTH} levels, and fewer were expected"
+            )
 
 
-def _between(low: float, high: float) -> str:
-    if math.isfinite(low) and math.isfinite(high):
-        return f" from {low:g} to {high:g}"
-    return f" up to {high:g}" if math.isfinite(high) else f" from {low:g}" if math.isfinite(low) else ""
-
-
-def _listed(words: Collection[str]) -> str:
-    return ", ".join(words) if len(words) > 1 else f"'{next(iter(words))}'"
-
-
-def _nearest(word: str, known: Collection[str]) -> str:
-    """``did you mean 'x'?`` where a known word is near; else the whole list."""
-    # The comparison is slow for long words, and nothing that long is a slip of the pen.
-    near = difflib.get_close_matches(word.lower(), known, n=1, cutoff=0.6) if len(word) <= 40 else []
-    if near:
-        return f"and '{near[0]}' was perhaps meant"
-    return f"and {'one of ' if len(known) > 1 else ''}{_listed(known)} was expected"
+def _built(events: Iterator[yaml.Event]) -> Node | None:
+    builder = _Builder()
+    for event in events:
+        builder.take(event)
+    return builder.root
