@@ -119,6 +119,8 @@ def test_values_that_stand_once_and_are_referred_to_are_read_as_if_written_out()
     ]
     written = yaml.safe_dump({"cordpath": 1, "symbols": sockets}, sort_keys=False)
     assert "*id001" in written and "*id002" in written
+    tagged = yaml.dump({"cordpath": 1, "symbols": [{**sockets[0], "wall_side": tuple(wall)}]})
+    assert "!!python/tuple" in tagged and read(tagged).symbols[0].wall_side == (0, -1)
     out = yaml.safe_dump(json.loads(json.dumps({"cordpath": 1, "symbols": sockets})), sort_keys=False)
     first, second = read(written).symbols
     assert (

@@ -24,10 +24,18 @@ MOST_BYTES = (
 MOST_DEPTH = 24  # tables and lists inside each other; the format needs 6
 MOST_NODES = 60_000  # about the number that MOST_BYTES can hold in earnest
 
+_CORE = "tag:yaml.org,2002:"
+# Tags that say of a value only what its form says as well.  PyYAML tags a Python tuple so, and it is a list.
+_HARMLESS: dict[type[yaml.Event], tuple[str | None, ...]] = {
+    yaml.ScalarEvent: (None, _CORE + "str"),
+    yaml.SequenceStartEvent: (None, _CORE + "seq", _CORE + "python/tuple"),
+    yaml.MappingStartEvent: (None, _CORE + "map"),
+}
+
 
 @dataclass(frozen=True)
 class Node:
-    """A piece of the file.  ``line`` and ``column`` count from 1; ``plain`` is a scalar without quotes.
+    """A piece of the file.  ``line`` and ``column`` count from 1; ``plain`` is a scalar without quotes or tag.
 
     ``size`` counts the nodes in it, itself included; ``depth`` the lists and tables inside each other, itself too.
     """
@@ -143,7 +151,7 @@ class _Builder:
     def take(self, event: yaml.Event) -> None:
         mark = event.start_mark
         line, column = (mark.line + 1, mark.column + 1) if mark else (1, 1)
-        if getattr(event, "tag", None) is not None:
+        if getattr(event, "tag", None) not in _HARMLESS.get(type(event), (None,)):
             raise _Refused(line, column, "a tag (!name), and a plain value was expected")
         if isinstance(event, yaml.DocumentStartEvent):
             self.documents += 1
@@ -155,7 +163,8 @@ class _Builder:
             self.open.append(_Open(kind, line, column, event.anchor))
             self._bounded(1, 0, line, column)
         elif isinstance(event, yaml.ScalarEvent):
-            node = Node("text", line, column, text=event.value, plain=event.style is None)
+            plain = event.style is None and event.tag is None
+            node = Node("text", line, column, text=event.value, plain=plain)
             self._bounded(1, 0, line, column)
             self._put(node, event.anchor)
         elif isinstance(event, yaml.AliasEvent):
