@@ -84,3 +84,41 @@ def test_marks_between_the_rows_of_two_poles_stay_in_the_last_column(trade):
         trade.text(words, 800 + k, 352.0, 114.0 + 14 * (k + 1), "GFCI")
     got = marked(trade, words, ruled=False, rows=rows, columns=columns)
     assert got == {"1": YES, "3": YES, "5": YES, "7": YES, "9": YES}
+
+
+@pytest.mark.parametrize("gap", [20.0, 45.0])
+def test_marks_in_step_with_the_rows_beside_a_schedule_without_rulings_clear_none(trade, gap):
+    """They begin beyond the last header: a column without a name, or a list of something else."""
+    beside = listed(trade, ("", "", "GFCI", "GFI", "GFCI BREAKER"), 430.0 + gap, pitch=14.0)
+    got = marked(trade, beside, ruled=False)
+    assert [number for number, answer in got.items() if answer is YES] == ["1"]
+    assert got["3"] is UNKNOWN
+
+
+def test_a_list_between_the_schedules_of_two_panels_clears_no_circuit_of_either(trade):
+    plain = [row[:4] for row in ROWS]
+    one = trade.draw(COLUMNS[:4], plain, "PANEL A", ruled=False)
+    two = trade.draw(COLUMNS[:4], plain, "PANEL B", ruled=False, origin=(600.0, 100.0))
+    beside = listed(trade, ("", "GFCI", "GFI", "GFCI BREAKER"), 400.0, pitch=14.0)
+    panels = read_panels(trade.sheet(one, two, (beside, [])))
+    assert [panel.name for panel in panels] == ["A", "B"]
+    assert YES not in {row.gfci for panel in panels for row in panel.rows}
+
+
+def test_a_heading_of_notes_higher_than_the_header_is_no_column_though_its_lines_are_in_step(trade):
+    plain = [row[:4] for row in ROWS]
+    words = listed(trade, ("NOTES:",), 375.0, y=97.0)
+    words += listed(trade, ("", "GFCI BREAKER", "GFI", "", "GFCI"), 375.0, y=100.0, pitch=14.0)
+    got = marked(trade, words, ruled=False, columns=COLUMNS[:4], rows=plain)
+    assert YES not in got.values()
+
+
+def test_a_mark_at_the_height_of_the_header_does_not_shift_the_halves(trade):
+    """GFCI BREAKER at the left of the header was the first half's column of marks, and the ticks of each half
+    were its neighbour's."""
+    columns = [("NO.", 30), ("DESCRIPTION", 140), ("GFCI", 40), ("AMPS", 40), ("POLES", 40)]
+    rows = [[str(2 * k + 1), "BATH", "X" if k % 2 else "", "20", "1", str(2 * k + 2), "HALL", "", "20", "1"]
+            for k in range(5)]  # fmt: skip
+    beside = listed(trade, ("GFCI BREAKER", "LED", "GFCI", "LED"), 80.0, align="right")
+    got = marked(trade, beside, ruled=False, columns=columns * 2, rows=rows)
+    assert [number for number, answer in got.items() if answer is YES] == ["3", "7"]

@@ -369,3 +369,21 @@ def test_the_heading_of_the_table_beside_names_no_other(trade):
     marked = {p.name: [r.gfci for r in p.rows if r.circuits == ("5",)] for p in read_panels(trade.sheet(one, two))}
     assert YES not in marked.get("B", [])
     assert marked["A"] == [YES]
+
+
+@pytest.mark.parametrize(
+    ("sign", "want"), [('"', YES), ("|", YES), ("DITTO", YES), ("", UNKNOWN), ("--", UNKNOWN), ("SPARE", NO)]
+)
+def test_the_next_pole_of_a_marked_breaker_where_no_column_tells_poles(trade, sign, want):
+    """A sign of repetition and nothing else is the breaker's next pole; an empty row may be it, or a space."""
+    columns = [("CKT", 40), ("DESCRIPTION", 150), ("AMPS", 50), ("TYPE", 90)]
+    rows = [["1", "RANGE", "50", "GFCI"], ["3", sign, "", ""], ["5", "HALL", "15", ""], ["7", "", "", ""]]
+    got = by_circuit(only(trade, trade.draw(columns, rows, "PANEL A")))
+    assert [got[number].gfci for number in "1357"] == [YES, want, NO, NO]
+
+
+def test_a_mark_that_is_repeated_by_a_sign_is_a_question(trade):
+    columns = [("CKT", 40), ("DESCRIPTION", 150), ("POLES", 40), ("AMPS", 50), ("TYPE", 90)]
+    rows = [["1", "BATH", "1", "20", "GFCI"], ["3", "KITCHEN", "1", "20", '"'], ["5", "HALL", "1", "15", ""]]
+    got = by_circuit(only(trade, trade.draw(columns, rows, "PANEL A")))
+    assert [got[number].gfci for number in "135"] == [YES, UNKNOWN, NO]

@@ -65,6 +65,7 @@ DITTO = frozenset(
         ">",
     }
 )
+REPEATS = frozenset({'"', "''", "//", "|", "||", "↓", "DITTO", "DO", "^"})  # of those, what leaves no doubt
 
 _CIRCUITS = re.compile(
     r"(?:[A-Z][A-Z0-9]{0,3}[-.:])?(?P<first>\d{1,3}[A-Z]?)(?P<more>(?: ?[,/&+-] ?\d{1,3}[A-Z]?)*)"

@@ -8,6 +8,7 @@ from itertools import pairwise
 
 from cordpath.circuits.panels import marks
 from cordpath.circuits.panels.keys import Legend, keys_in, looked_up, taken_back
+from cordpath.circuits.panels.strangers import marks_aside
 from cordpath.circuits.panels.tables import Half, pitch
 from cordpath.circuits.panels.words import Reading, Text, lines
 from cordpath.model import Answer, PanelRow
@@ -49,7 +50,18 @@ def rows_of(half: Half, reading: Reading, legend: Legend | None = None) -> tuple
     """The rows of a half, top to bottom, and what could not be read.  ``legend``: its keyed notes."""
     cells, problems = _cells(half, reading)
     joined = _joined(cells, problems)
-    return [_row(c, problems, legend or {}) for c in joined], problems
+    rows = [_row(c, problems, legend or {}) for c in joined]
+    for k in range(1, len(rows)):
+        if (
+            rows[k].gfci is Answer.NO
+            and rows[k - 1].gfci is not Answer.NO
+            and _may_run_on(joined[k - 1], joined[k])
+        ):
+            rows[k] = replace(rows[k], gfci=Answer.UNKNOWN)
+            problems.append(
+                f"circuit {'/'.join(rows[k].circuits)}: it may be the next pole of the breaker above it"
+            )
+    return rows, problems
 
 
 def _cells(half: Half, reading: Reading) -> tuple[list[_Cells], list[str]]:
@@ -59,14 +71,17 @@ def _cells(half: Half, reading: Reading) -> tuple[list[_Cells], list[str]]:
     problems = []
     shared: dict[int, str] = {}
     anchors = set(map(id, half.anchors))
-    for word in reading.words:
-        if id(word) in anchors or not (half.top < word.y < half.bottom):
-            continue
-        if not half.x0 <= word.x < half.x1:
-            continue
+    words = [
+        w for w in reading.words
+        if id(w) not in anchors and half.top < w.y < half.bottom and half.x0 <= w.x < half.x1
+    ]  # fmt: skip
+    aside = marks_aside(half, words, reading)
+    for word in words:
         field = next((f for f in half.fields if f.x0 <= word.x < f.x1), None)
         row, sure = _nearest(word, half, reading)
-        if sure and field is not None and field.kind != "ignore":
+        if id(word) in aside:
+            stray[row] = aside[id(word)]
+        elif sure and field is not None and field.kind != "ignore":
             texts[row][field.kind].append(word)
             if field.kind != "description" and marks.speaks_of_gfci(word.text):
                 shared |= dict.fromkeys(_merged(word, row, half, reading), word.text)
@@ -137,9 +152,14 @@ def _joined(cells: list[_Cells], problems: list[str]) -> list[_Cells]:
     i = 0
     while i < len(cells):
         first = cells[i]
-        poles = marks.breaker(first.amperes, first.poles)[1] or 1
+        told = marks.breaker(first.amperes, first.poles)[1]
+        poles = told or 1
         i += 1
-        while len(first.circuits) < poles and i < len(cells) and _continues(first, cells[i]):
+        while i < len(cells) and (
+            _continues(first, cells[i])
+            if len(first.circuits) < poles
+            else told is None and _signed(first, cells[i])
+        ):
             first = _with_pole(first, cells[i])
             i += 1
         if len(first.circuits) < poles and not _is_space(first):
@@ -160,12 +180,32 @@ def _with_pole(first: _Cells, following: _Cells) -> _Cells:
 
 
 def _continues(first: _Cells, following: _Cells) -> bool:
-    if len(following.circuits) != 1 or not _steps_on(first.circuits[-1], following.circuits[0]):
+    if not _next_pole(first, following):
         return False
     same = following.description == first.description and following.notes in ("", first.notes)
     return (
         following.blank or same or (following.description in marks.DITTO and following.notes in ("", first.notes))
     )
+
+
+def _signed(first: _Cells, following: _Cells) -> bool:
+    """Where no poles are told: does a sign of repetition, with nothing else in the row, make it the next pole's?"""
+    signed = following.description.strip() in marks.REPEATS and following.blank and not following.notes.strip()
+    return (
+        signed and len(first.circuits) < marks.MOST_POLES and not _is_space(first) and _next_pole(first, following)
+    )
+
+
+def _may_run_on(first: _Cells, following: _Cells) -> bool:
+    """May a row be the next pole of the breaker above, or repeat its mark, although nothing settles it?"""
+    if following.notes.strip() in marks.REPEATS:
+        return True
+    told = marks.breaker(first.amperes, first.poles)[1]
+    return told is None and following.blank and _next_pole(first, following)
+
+
+def _next_pole(first: _Cells, following: _Cells) -> bool:
+    return len(following.circuits) == 1 and _steps_on(first.circuits[-1], following.circuits[0])
 
 
 def _steps_on(before: str, after: str) -> bool:

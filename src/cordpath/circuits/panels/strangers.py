@@ -3,19 +3,30 @@
 Terms: *cluster*, phrases beside the outermost header whose extents along the text overlap, as the cells of one
 column do.  A cluster is no column of the schedule where its phrases follow another pitch than the rows, or where
 the header has a cluster of its own already.
+
+A mark that begins only beyond the header of an outermost column may be either's, even in step with the rows: it
+gives none of them a GFCI breaker, and makes of its row a question.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
+from typing import TYPE_CHECKING
 
 import numpy as np
 
-from cordpath.circuits.panels.headings import Column
-from cordpath.circuits.panels.marks import is_tick
+from cordpath.circuits.panels.headings import Column, column
+from cordpath.circuits.panels.marks import is_tick, speaks_of_gfci
 from cordpath.circuits.panels.words import Reading, Text, lines, phrases
 
+if TYPE_CHECKING:
+    from cordpath.circuits.panels.columns import Field
+    from cordpath.circuits.panels.tables import Half
+
 IN_STEP = 0.8  # mean of the phases of a column's cells; those of a list of another pitch go all round
+SAME_LINE = 0.35  # font sizes by which headers of one line, set high, low or in the middle of it, differ
+ENDS = 1.0  # pt to either side of a column's end in which its ruling stands: ends are rounded to points
 RIVER = 1.0  # font sizes: cells of one column that do not overlap are nearer to each other
 
 
@@ -38,7 +49,35 @@ def limit(head: Text, side: int, end: float, body: list[Text], reading: Reading,
     return end
 
 
-def may_head_a_list(head: Text, kind: Column | None, cells: list[Text], rows: Sequence[float]) -> bool:
+def without_lists(group: list[Text], anchors: Sequence[Text], body: list[Text], reading: Reading) -> list[Text]:
+    """The headers of a half, an outermost one that may head a list beside the schedule without its text.
+
+    Rulings between it and the next header, or between the rows under it, show a column.
+    """
+    rows = [anchor.y for anchor in anchors]
+    found = list(group)
+    for place, beside in ((0, 1), (-1, -2)):
+        head, other = group[place], group[beside]
+        ruled = reading.upright_between(min(head.x, other.x), max(head.x, other.x), rows[0])
+        ruled |= reading.levels_between(head.x, rows[0], rows[-1]) > 0
+        if not ruled and (_off_line(head, group) or _may_head_a_list(head, column(head.text), body, rows)):
+            found[place] = replace(head, text="")
+    return found
+
+
+def _off_line(head: Text, group: list[Text]) -> bool:
+    """Is a header that may hold marks on no line of the others: NOTES: over a list that begins higher or lower?"""
+    if column(head.text) in (None, "circuit", "description"):
+        return False
+    others = [other for other in group if other is not head]
+    lines_of = [(other.y, other.y0, other.y1) for other in others]
+    mine = (head.y, head.y0, head.y1)
+    return not any(
+        abs(a - b) <= SAME_LINE * head.size for other in lines_of for a, b in zip(mine, other, strict=True)
+    )
+
+
+def _may_head_a_list(head: Text, kind: Column | None, cells: list[Text], rows: Sequence[float]) -> bool:
     """May a header at a side be the first line of a list: ``GFCI`` of a legend, ``NOTES:`` over some notes?
 
     A column has words on the rows below its header, and one for GFCI or AFCI has ticks.  ``cells``: words of the
@@ -48,6 +87,35 @@ def may_head_a_list(head: Text, kind: Column | None, cells: list[Text], rows: Se
     if kind in ("gfci", "afci"):
         return not under or not all(is_tick(cell.text) for cell in under) or _off_rows(under, rows)
     return kind == "notes" and bool(under) and _off_rows(under, rows)
+
+
+def marks_aside(half: Half, words: list[Text], reading: Reading) -> dict[int, str]:
+    """Words of marks beside a half, by ``id``, with the phrase each is of; none where rulings show its columns."""
+    rows = [anchor.y for anchor in half.anchors]
+    found: dict[int, str] = {}
+    for line in lines(words):
+        for side, field, beside in zip((-1, 1), (half.fields[0], half.fields[-1]), half.open, strict=True):
+            if not beside:
+                continue
+            edge = field.head.x1 if side > 0 else field.head.x0
+            beyond = [w for w in line if side * (w.x - edge) > 0]
+            for phrase in phrases(beyond, reading):
+                near = _reach([phrase], side)[0]
+                marked = speaks_of_gfci(phrase.text) or field.kind == "gfci"
+                if not marked or side * (near - edge) <= 0 or _in_table(edge, phrase, field, rows, reading):
+                    continue
+                own = (w for w in beyond if phrase.x0 <= w.x <= phrase.x1)
+                found |= {id(w): phrase.text for w in own}
+    return found
+
+
+def _in_table(edge: float, phrase: Text, field: Field, rows: Sequence[float], reading: Reading) -> bool:
+    """Does a ruling end the column beyond the phrase, or run between the rows from the header to the phrase?"""
+    end = field.x1 if phrase.x > edge else field.x0
+    if reading.upright_between(end - ENDS, end + ENDS, phrase.y):
+        return True
+    between = (edge + (phrase.x0 if phrase.x > edge else phrase.x1)) / 2
+    return all(reading.levels_between(x, rows[0], rows[-1]) > 0 for x in (between, phrase.x))
 
 
 def _clusters(head: Text, side: int, end: float, body: list[Text], reading: Reading) -> list[list[Text]]:

@@ -12,6 +12,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 import numpy as np
 
@@ -19,7 +20,7 @@ from cordpath.circuits.panels.columns import Field, extents
 from cordpath.circuits.panels.frames import in_frames
 from cordpath.circuits.panels.headings import Column, column, is_strong
 from cordpath.circuits.panels.marks import circuits, is_mark
-from cordpath.circuits.panels.strangers import may_head_a_list
+from cordpath.circuits.panels.strangers import without_lists
 from cordpath.circuits.panels.words import Reading, Text, joined, lines, phrases
 
 BAND_PITCH = 2.0  # lines of one header follow each other within this many font sizes
@@ -32,13 +33,17 @@ LONGEST_GAP = 3.5  # a schedule ends where no circuit number follows within this
 
 @dataclass(frozen=True, eq=False)
 class Half:
-    """``fields`` left to right; ``anchors`` top to bottom; ``bottom`` where the body ends."""
+    """``fields`` left to right; ``anchors`` top to bottom; ``bottom`` where the body ends.
+
+    ``open``: at its left, at its right: does no half of the same table stand there?
+    """
 
     fields: tuple[Field, ...]
     anchors: tuple[Text, ...]
     top: float
     bottom: float
     strong: bool
+    open: tuple[bool, bool] = (True, True)
 
     @property
     def x0(self) -> float:
@@ -149,29 +154,25 @@ def halves(heads: list[Text], reading: Reading, floor: float) -> list[Half]:
     body = [w for w in reading.words if top - 0.2 * w.size < w.y < max(bottoms)]
     # All halves at once, so that no word between two of them is taken by both.
     at = [a.y for a in groups[0][1]], [a.y for a in groups[-1][1]]
-    groups = [(_without_lists(group, anchors, body, reading), anchors) for group, anchors in groups]
+    groups = [(without_lists(group, anchors, body, reading), anchors) for group, anchors in groups]
     fields = extents([head for group, _ in groups for head in group], body, reading, (top, min(bottoms)), at)
     found = []
     for (group, anchors), bottom in zip(groups, bottoms, strict=True):
         mine, fields = fields[: len(group)], fields[len(group) :]
         found.append(Half(mine, tuple(anchors), top, bottom, is_strong(_circuit_head(group).text)))
-    return found
+    return [replace(half, open=sides) for half, sides in zip(found, pairwise(_ends(found)), strict=True)]
 
 
-def _without_lists(group: list[Text], anchors: list[Text], body: list[Text], reading: Reading) -> list[Text]:
-    """The headers of a half, an outermost one that may head a list beside the schedule without its text.
-
-    Rulings between it and the next header, or between the rows under it, show a column.
-    """
-    rows = [anchor.y for anchor in anchors]
-    found = list(group)
-    for place, beside in ((0, 1), (-1, -2)):
-        head, other = group[place], group[beside]
-        ruled = reading.upright_between(min(head.x, other.x), max(head.x, other.x), rows[0])
-        ruled |= reading.levels_between(head.x, rows[0], rows[-1]) > 0
-        if not ruled and may_head_a_list(head, column(head.text), body, rows):
-            found[place] = replace(head, text="")
-    return found
+def _ends(found: list[Half]) -> list[bool]:
+    """Before, between and after halves side by side: does a table end there, since the circuits begin anew?"""
+    ends = [True]
+    seen: set[str] = set()
+    for half in found:
+        numbers = {anchor.text for anchor in half.anchors}
+        if seen:
+            ends.append(bool(numbers & seen))
+        seen = numbers if ends[-1] else seen | numbers
+    return [*ends, True]
 
 
 def _circuit_head(group: list[Text]) -> Text:
@@ -179,7 +180,23 @@ def _circuit_head(group: list[Text]) -> Text:
 
 
 def _groups(heads: list[Text]) -> list[list[Text]]:
-    """Columns of one half: a new half begins where a kind of column comes once more than a half has of it."""
+    """Columns by half; a header at either end that is a list's left out, where without it the halves are alike."""
+    fewer = (heads, heads[1:], heads[:-1], heads[1:-1])
+    return next((groups for some in fewer if _alike(groups := _by_half(some))), _with_circuits(_by_half(heads)))
+
+
+def _alike(groups: list[list[Text]]) -> bool:
+    """Do all halves have the same columns, in the same order or mirrored, circuits among them?"""
+    kinds = [[kind for head in group if (kind := column(head.text)) not in (None, "ignore")] for group in groups]
+    return all("circuit" in each and each in (kinds[0], kinds[0][::-1]) for each in kinds)
+
+
+def _with_circuits(groups: list[list[Text]]) -> list[list[Text]]:
+    return [group for group in groups if any(column(head.text) == "circuit" for head in group)]
+
+
+def _by_half(heads: list[Text]) -> list[list[Text]]:
+    """A new half begins where a kind of column comes once more than a half has of it."""
     groups: list[list[Text]] = [[]]
     each = _in_each_half(heads)
     seen: Counter[Column] = Counter()
@@ -191,7 +208,7 @@ def _groups(heads: list[Text]) -> list[list[Text]]:
         groups[-1].append(head)
         if kind is not None:
             seen[kind] += 1
-    return [group for group in groups if any(column(head.text) == "circuit" for head in group)]
+    return groups
 
 
 def _in_each_half(heads: list[Text]) -> dict[Column, int]:
