@@ -17,9 +17,11 @@ from typing import Any, TypeAlias
 import pymupdf
 from pymupdf import mupdf
 
+from cordpath.sheet import cells
+
 MOST_OBJECTS = 20_000  # resource dictionaries of a page; more is a hostile file
 DEEPEST = 20  # nested membership expressions
-THROUGH_MASK = 0.5  # opacity of what is painted through a soft mask: it is seen, and hides nothing
+THROUGH_MASK = 0.4937  # opacity of what is painted through a soft mask: it is seen, and hides nothing; told by it
 
 Obj: TypeAlias = Any  # mupdf.PdfObj, whose module has no types
 
@@ -99,7 +101,7 @@ class Groups:
 
 
 def settle(document: pymupdf.Document, page: pymupdf.Page) -> None:
-    """Replace groups by stand-ins, empty hatch cells and drop soft masks in everything that the page draws."""
+    """Replace groups by stand-ins, mark cells of patterns and drop soft masks in everything that the page draws."""
     groups = Groups(document)
     entries = mupdf.pdf_page_from_fz_page(page.this).obj()
     seen: set[int] = set()
@@ -134,7 +136,9 @@ def _settle(document: pymupdf.Document, resources: Obj, groups: Groups, seen: se
     for pattern in _values(resources, "Pattern"):
         if mupdf.pdf_is_stream(pattern) and mupdf.pdf_to_num(pattern) not in seen:
             seen.add(mupdf.pdf_to_num(pattern))
-            document.update_stream(mupdf.pdf_to_num(pattern), b" ")
+            read = cells.settle(document, pattern)
+            if read is not None:
+                yield read
 
 
 def _replace(properties: Obj, groups: Groups) -> None:
@@ -142,6 +146,8 @@ def _replace(properties: Obj, groups: Groups) -> None:
         return
     for index in range(mupdf.pdf_dict_len(properties)):
         content = mupdf.pdf_dict_get_val(properties, index)
+        if str(mupdf.pdf_to_name(mupdf.pdf_dict_get_key(properties, index))).startswith(cells.PROPERTY):
+            continue
         if _name(content, "Type") in ("OCG", "OCMD"):
             mupdf.pdf_dict_put(properties, mupdf.pdf_dict_get_key(properties, index), groups.stand_in(content))
 

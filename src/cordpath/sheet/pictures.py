@@ -7,6 +7,7 @@ scan do, taken as one; *label*, a picture of the size of a label, which may be o
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 import pymupdf
@@ -42,7 +43,8 @@ DRAWING = 300  # strokes on the images from which there is a drawing over them; 
 
 @dataclass(frozen=True, eq=False)
 class Images:
-    """``box`` (n, 4) in page coordinates; ``pixels`` (n,) of the shorter side."""
+    """``box`` (n, 4) in page coordinates; ``pixels`` (n,) of the shorter side, as many as need be where a mask or a
+    shading shows more than they tell."""
 
     box: FloatArray
     pixels: IntArray
@@ -58,7 +60,16 @@ def images_of(page: pymupdf.Page, to_page: Affine) -> Images:
     found = page.get_image_info()
     ends = apply(to_page, np.array([image["bbox"] for image in found], float).reshape(-1, 4))
     box = np.concatenate([np.minimum(ends[:, :2], ends[:, 2:]), np.maximum(ends[:, :2], ends[:, 2:])], axis=1)
-    return Images(box, np.array([min(image["width"], image["height"]) for image in found], np.int64))
+    return Images(box, np.array([_pixels(image) for image in found], np.int64))
+
+
+def _pixels(image: dict[str, Any]) -> int:
+    """Of the shorter side.  A picture of one black pixel may be cut out by a mask of any size, and MuPDF makes a
+    picture of a shading, one pixel a point."""
+    sides: list[int] = [image["width"], image["height"]]
+    x0, y0, x1, y1 = image["bbox"]
+    is_shading = sides == [round(x1 - x0), round(y1 - y0)]
+    return LEAST_PIXELS if image.get("has-mask") or is_shading else min(sides)
 
 
 def judge(

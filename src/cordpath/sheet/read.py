@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import numpy as np
@@ -10,8 +10,10 @@ import pymupdf
 
 from cordpath.errors import LockedFile, UnreadablePage
 from cordpath.frame import Affine, PageFrame, after, inverse
-from cordpath.model import Fills, Region, Sheet, Strokes, View, Word
+from cordpath.model import Fills, FloatArray, Point, Region, Sheet, Strokes, View, Word
 from cordpath.sheet import opening, overlaid, pictures, soundness
+from cordpath.sheet.cells import COPIED, Painted, painted
+from cordpath.sheet.ink.clip_shapes import Shapes, clip_shapes
 from cordpath.sheet.ink.dash_areas import dashed_lines
 from cordpath.sheet.ink.dash_circles import with_dashed_circles
 from cordpath.sheet.ink.fills import covered, fills
@@ -26,6 +28,7 @@ from cordpath.sheet.layout.ruled import rules
 from cordpath.sheet.layout.viewports import read_viewports
 from cordpath.sheet.lettering import Lettering, lettering
 from cordpath.sheet.soundness import damaged
+from cordpath.sheet.text.around_text import showings, unsaid
 from cordpath.sheet.text.ciphers import suspects
 from cordpath.sheet.text.font_maps import denied
 from cordpath.sheet.text.legible import legible
@@ -64,7 +67,8 @@ def read_sheet(path: Path, page: int, password: str | None = None) -> Sheet:
             cut, sizes = opening.size_doubts(handle)
             frame, to_page = _prepared(document, handle)
         soundness.require_paper(frame.size, where)
-        marks, areas, text, layers, liars, pens = _content(handle, frame, to_page, where)
+        content = _content(handle, frame, to_page, where)
+        marks, areas, text = content.marks, content.areas, content.text
         with damaged("the page's fonts are damaged", where):
             silent = suspects(handle)
         ports, doubts = read_viewports(handle, frame)
@@ -73,21 +77,23 @@ def read_sheet(path: Path, page: int, password: str | None = None) -> Sheet:
             images = pictures.images_of(handle, to_page)
         seen = pictures.judge(images, frame.size, marks, areas, text, soundness.faults(drawn), where)
         soundness.require_drawn(drawn, where)
-        damage = "; ".join(said for said in (cut, _damage(document, opened + drawn)) if said) or None
-        assumptions = ((damage,) if damage else ()) + over + sizes + pens + seen + doubts
-    text, mute = legible(text, silent, liars)
+        faults = (cut, COPIED if content.painted.copied else None, _damage(document, opened + drawn))
+        damage = "; ".join(said for said in faults if said) or None
+        assumptions = ((damage,) if damage else ()) + over + sizes + content.said + seen + doubts
+    text, mute = legible(text, silent, content.liars)
     with damaged("the page's drawn lettering is damaged", where, cure="plot the text as text (fonts)"):
         plotted = lettering(marks, areas, text)
     text = with_fractions(borne_out(text, plotted.words, marks, areas) + plotted.words)
-    assumptions += _said(plotted) + _mute(len(mute)) + _doubted(text)
+    assumptions += _said(plotted) + _mute(len(mute)) + _doubted(text) + _cut_out(len(content.stencils))
+    mute += content.stencils
     text, struck = doubt_struck(text, marks, areas)
     assumptions += struck
     block, parts, drawings = _layout(marks, areas, text, frame.size)
-    hidden = pictures.in_drawings(images.telling, drawings, parts)
+    hidden = pictures.in_drawings(np.concatenate([images.telling, content.painted.telling]), drawings, parts)
     assumptions += hidden.said
     return Sheet(
-        path.name, page, block.number, block.title, *frame.size, marks, areas, text, layers, drawings, parts,
-        assumptions, ports, len(plotted.unread) + len(mute), plotted.unread + mute + hidden.labels, damage,
+        path.name, page, block.number, block.title, *frame.size, marks, areas, text, content.layers, drawings,
+        parts, assumptions, ports, len(plotted.unread) + len(mute), plotted.unread + mute + hidden.labels, damage,
         plotted.lettered,
     )  # fmt: skip
 
@@ -118,6 +124,12 @@ def _said(plotted: Lettering) -> tuple[str, ...]:
     )
 
 
+def _cut_out(texts: int) -> tuple[str, ...]:
+    if not texts:
+        return ()
+    return (f"{texts} texts are stencils that something is painted through, if anything: they were not read",)
+
+
 def _mute(lines: int) -> tuple[str, ...]:
     if not lines:
         return ()
@@ -132,7 +144,10 @@ def _doubted(text: tuple[Word, ...]) -> tuple[str, ...]:
     if not wrong:
         return ()
     some = ", ".join(dict.fromkeys(wrong[:3]))
-    return (f"{len(wrong)} words of text (such as {some}) have letters that look like others: they settle nothing",)
+    return (
+        f"{len(wrong)} words of text (such as {some}) have letters that look like others, or are seen through a "
+        "mask: they settle nothing",
+    )
 
 
 def _layout(
@@ -170,10 +185,22 @@ def _level_layout(
     return block, parts + others, drawings
 
 
-def _content(
-    handle: pymupdf.Page, frame: PageFrame, to_page: Affine, where: str
-) -> tuple[Strokes, Fills, tuple[Word, ...], tuple[str, ...], frozenset[str], tuple[str, ...]]:
-    """Strokes, fills, words, layers, the fonts that draw other letters than they say, and what was assumed."""
+@dataclass(frozen=True, eq=False)
+class _Content:
+    """What the page paints.  ``liars``: fonts that draw other letters than they say; ``said``: what was assumed;
+    ``stencils``: middles of texts that are only clips, so that no reader knows what is seen of them."""
+
+    marks: Strokes
+    areas: Fills
+    text: tuple[Word, ...]
+    layers: tuple[str, ...]
+    liars: frozenset[str]
+    said: tuple[str, ...]
+    painted: Painted
+    stencils: tuple[Point, ...]
+
+
+def _content(handle: pymupdf.Page, frame: PageFrame, to_page: Affine, where: str) -> _Content:
     try:
         paths = collect(handle)
     except TooMuch:
@@ -182,28 +209,32 @@ def _content(
         ) from None
     except Exception as error:
         raise UnreadablePage("the page's content is damaged", where=where, cure="save the PDF again") from error
-    marks, areas, said = as_lines(*_marks(paths, to_page, frame.size))
+    scissors, shapes = page_scissors(paths, to_page, frame.size), clip_shapes(paths.clips, to_page)
+    marks, areas, said = as_lines(*_marks(paths, to_page, scissors, shapes))
     marks, areas, round_said = with_rings(marks, areas)
     with damaged("the page's fonts are damaged", where):
         against = denied(handle)
     with damaged("the page's text is damaged", where):
-        text = words(handle, to_page, areas, paths, against)
+        shown = showings(handle)
+        text = words(handle, to_page, areas, paths, against, shown, shapes)
+        stencils = unsaid(shown, text, to_page)
     layers, number = _layers(paths)
     marks = Strokes(
         marks.xy, marks.width, marks.colour, number[marks.layer], marks.path, marks.curve,
         marks.dashed, covered(marks, areas, paths.since, frame.size[0] * frame.size[1]),
     )  # fmt: skip
     areas = Fills(areas.shape, areas.colour, areas.opacity, number[areas.layer], areas.path)
-    return marks, areas, text, layers, against.fonts, said + round_said
+    tiled = painted(paths.cells, scissors, shapes, to_page)
+    return _Content(marks, areas, text, layers, against.fonts, said + round_said, tiled, stencils)
 
 
-def _marks(paths: Paths, to_page: Affine, size: tuple[float, float]) -> tuple[Strokes, Fills]:
-    parts = pieces(paths, to_page)
-    scissors = page_scissors(paths, to_page, size)
-    drawn, dots = strokes(paths, parts, scissors)
+def _marks(paths: Paths, to_page: Affine, scissors: FloatArray, shapes: Shapes) -> tuple[Strokes, Fills]:
+    parts, scissor = pieces(paths, to_page), scissors[paths.clip]
+    drawn, dots = strokes(paths, parts, scissor, shapes)
     ring, owner = rings(paths, parts)
-    dashed, solid = dashed_lines(paths, ring, owner, scissors)
-    return with_dashed_circles(together(drawn, dashed)), fills(paths, ring[solid], owner[solid], dots, scissors)
+    dashed, solid = dashed_lines(paths, ring, owner, scissor)
+    areas = fills(paths, ring[solid], owner[solid], dots, scissor, shapes)
+    return with_dashed_circles(together(drawn, dashed)), areas
 
 
 def _layers(paths: Paths) -> tuple[tuple[str, ...], np.ndarray]:

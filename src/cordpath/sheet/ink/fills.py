@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from cordpath.geometry import boxes_around, lines, near_boxes
 from cordpath.model import BoolArray, Fills, FloatArray, IntArray, Strokes
+from cordpath.sheet.ink.clip_shapes import Shapes, cut_areas
 from cordpath.sheet.ink.paths import OPAQUE, Paths
 
 SMALLEST = 1e-6  # pt2; smaller areas are degenerate
@@ -20,7 +21,7 @@ WIDE = 0.02  # of the page: a fill this large is compared only with the strokes 
 
 
 def fills(
-    paths: Paths, rings: NDArray[np.object_], path: IntArray, dots: FloatArray, scissors: FloatArray
+    paths: Paths, rings: NDArray[np.object_], path: IntArray, dots: FloatArray, scissors: FloatArray, shapes: Shapes
 ) -> Fills:
     """One fill a path, valid polygons, cut to its clip and the page; dots of a wide pen are fills too."""
     shape, owner = _areas(paths, rings, path)
@@ -29,7 +30,7 @@ def fills(
         discs = shapely.buffer(shapely.points(dots[:, :2]), paths.width[mine] / 2, quad_segs=6)
         shape, owner = np.concatenate([shape, discs]), np.concatenate([owner, mine])
     is_dot = np.arange(len(owner)) >= len(owner) - len(dots)
-    shape = _only_areas(_cut(shape, scissors[owner]))
+    shape = _only_areas(cut_areas(_cut(shape, scissors[owner]), paths.clip[owner], shapes))
     keep = np.flatnonzero(shapely.area(shape) > SMALLEST)
     keep = keep[np.argsort(owner[keep], kind="stable")]
     owner, is_dot = owner[keep], is_dot[keep]

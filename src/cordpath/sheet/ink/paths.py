@@ -18,6 +18,8 @@ import numpy as np
 import pymupdf
 
 from cordpath.model import BoolArray, FloatArray, IntArray
+from cordpath.sheet.cells import CELL, DRAWN_CELL, Cell
+from cordpath.sheet.ink.clip_shapes import Clip
 
 MOST_PIECES = 6_000_000  # edges and bends a page; the largest real plots measured have 0.1 million
 
@@ -57,6 +59,8 @@ class Paths:
     layer: IntArray  # (p,) index into layers
     clip: IntArray  # (p,) index into scissors, -1 for none
     scissors: FloatArray  # (c, 4)
+    clips: tuple[Clip, ...]  # (c,) what else is known of each clip
+    cells: tuple[Cell, ...]  # areas painted with copies of a pattern's cell
     layers: tuple[str, ...]
 
     def __len__(self) -> int:
@@ -71,6 +75,8 @@ class _Collector:
         self.since = array("i")
         self.width, self.pen, self.paint, self.opacity = array("d"), array("d"), array("d"), array("d")
         self.scissors: list[tuple[float, ...]] = []
+        self.clips: list[Clip] = []
+        self.cells: list[Cell] = []
         self.layers: dict[str, int] = {}
         self.patterns: dict[str | None, bool] = {}
         # For each level: scissor index, is it visible, first path within the veil.
@@ -90,11 +96,13 @@ class _Collector:
         kind, level = item["type"], item.get("level") or 0
         clip, visible, since = self.stack[min(level, len(self.stack)) - 1] if level and self.stack else OPEN
         if kind == "clip":
-            self._enter(level, self._scissor(item["scissor"], clip), visible, since)
+            self._enter(level, self._scissor(item, clip), visible, since)
         elif kind == "group":
             opacity = item.get("opacity", 1.0)
             veil = opacity < OPAQUE or item.get("blendmode", "Normal") not in HIDING
             self._enter(level, clip, visible and opacity != 0, len(self.flags) if veil else since)
+        elif visible and item.get("layer") in (CELL, DRAWN_CELL):
+            self.cells.append(Cell(tuple(item["rect"]), clip, item["layer"] == DRAWN_CELL))
         elif visible:
             self._path(item, kind, clip, since)
 
@@ -103,7 +111,11 @@ class _Collector:
         self.stack.extend([self.stack[-1] if self.stack else OPEN] * (level - len(self.stack)))
         self.stack.append((clip, visible, since))
 
-    def _scissor(self, box: tuple[float, ...], parent: int) -> int:
+    def _scissor(self, item: dict[str, Any], parent: int) -> int:
+        box, items, even_odd = item["scissor"], item.get("items") or [], item.get("even_odd")
+        # Without a fill rule the track of a pen is the clip, which is taken for the rectangle around it.
+        upright = len(items) == 1 and items[0][0] == "re"
+        self.clips.append((parent, None if upright or even_odd is None else items, bool(even_odd)))
         if parent >= 0:
             outer = self.scissors[parent]
             box = (max(box[0], outer[0]), max(box[1], outer[1]), min(box[2], outer[2]), min(box[3], outer[3]))
@@ -203,5 +215,6 @@ def _frozen(c: _Collector) -> Paths:
         width=np.array(c.width, np.float64), pen=floats(c.pen, 3), paint=floats(c.paint, 3),
         opacity=np.array(c.opacity, np.float64), since=ints(c.since), order=ints(c.order), layer=ints(c.layer),
         clip=ints(c.clip),
-        scissors=np.array(c.scissors, np.float64).reshape(-1, 4), layers=tuple(c.layers),
+        scissors=np.array(c.scissors, np.float64).reshape(-1, 4), clips=tuple(c.clips), cells=tuple(c.cells),
+        layers=tuple(c.layers),
     )  # fmt: skip

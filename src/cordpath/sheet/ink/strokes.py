@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 from cordpath.frame import Affine, apply
 from cordpath.geometry import SAGITTA_PT, lengths
 from cordpath.model import BoolArray, FloatArray, IntArray, Strokes
+from cordpath.sheet.ink.clip_shapes import Shapes, cut_strokes, seen_points
 from cordpath.sheet.ink.paths import Paths
 from cordpath.sheet.ink.splinters import whole_lines
 
@@ -73,13 +74,14 @@ def _cubic(p: FloatArray, t: FloatArray) -> FloatArray:
 
 
 def page_scissors(paths: Paths, to_page: Affine, size: tuple[float, float]) -> FloatArray:
-    """(p, 4) the box in page coordinates to which each path is cut: its clip and the page."""
+    """(c + 1, 4) the box in page coordinates of each clip, cut to the page, and last the page itself: -1, for no
+    clip, takes it."""
     page = np.array([0.0, 0.0, *size])
     boxes = apply(to_page, np.nan_to_num(paths.scissors, posinf=FARTHEST, neginf=-FARTHEST))
     boxes = np.concatenate([np.minimum(boxes[:, :2], boxes[:, 2:]), np.maximum(boxes[:, :2], boxes[:, 2:])], axis=1)
     boxes[:, :2] = np.maximum(boxes[:, :2], page[:2])
     boxes[:, 2:] = np.minimum(boxes[:, 2:], page[2:])
-    return np.concatenate([boxes, page[None]])[paths.clip]  # -1, no clip, takes the last row: the page
+    return np.concatenate([boxes, page[None]])
 
 
 def clipped(xy: FloatArray, box: FloatArray) -> tuple[FloatArray, BoolArray]:
@@ -102,7 +104,7 @@ def clipped(xy: FloatArray, box: FloatArray) -> tuple[FloatArray, BoolArray]:
     return np.where(whole[:, None], xy, cut), inside
 
 
-def strokes(paths: Paths, all_pieces: Pieces, scissors: FloatArray) -> tuple[Strokes, FloatArray]:
+def strokes(paths: Paths, all_pieces: Pieces, scissors: FloatArray, shapes: Shapes) -> tuple[Strokes, FloatArray]:
     """The visible strokes (``covered`` still unset), and (d, 3) dots: x, y, path of points made with a wide pen."""
     drawn = paths.stroked[all_pieces.path]
     xy, path, curve = all_pieces.xy[drawn], all_pieces.path[drawn], all_pieces.curve[drawn]
@@ -111,11 +113,15 @@ def strokes(paths: Paths, all_pieces: Pieces, scissors: FloatArray) -> tuple[Str
     point = lengths(xy) < NOTHING
     xy_cut, inside = clipped(xy, scissors[path])
     is_dot = point & inside & ~paths.butt[path] & (paths.width[path] >= DOT)
+    is_dot &= seen_points(xy[:, :2], paths.clip[path], shapes)
     dots = np.column_stack([xy[is_dot, :2], path[is_dot]])
     keep = inside & ~point & (lengths(xy_cut) >= NOTHING)
-    path = path[keep]
+    xy, path, curve = xy_cut[keep], path[keep], curve[keep]
+    if shapes:
+        xy, of = cut_strokes(xy, paths.clip[path], shapes)
+        path, curve = path[of], curve[of]
     return Strokes(
-        xy_cut[keep], paths.width[path], paths.pen[path], paths.layer[path], path, curve[keep],
+        xy, paths.width[path], paths.pen[path], paths.layer[path], path, curve,
         paths.dashed[path], np.zeros(len(path), bool),
     ), dots  # fmt: skip
 

@@ -22,8 +22,10 @@ import shapely
 
 from cordpath.frame import Affine, apply
 from cordpath.model import WHITE, BoolArray, Fills, FloatArray, IntArray, Point, TextOrigin, Word
+from cordpath.sheet.ink.clip_shapes import Shapes
 from cordpath.sheet.ink.paths import OPAQUE, Paths
 from cordpath.sheet.lettering.trust import DOUBTFUL
+from cordpath.sheet.text.around_text import MASKED, UNSEEN, Showings, enclosed, uncut
 from cordpath.sheet.text.ciphers import plain
 from cordpath.sheet.text.clipped_text import Place, cut_away, place
 from cordpath.sheet.text.font_maps import Denied
@@ -38,6 +40,7 @@ TWIN = 0.12  # of the font size: the same word this close is the same ink (fill 
 DARK_BACK = 0.75  # luminance of a fill below which white words on it are read
 INVISIBLE = 3  # text render mode
 NOTHING = Denied()
+ALONE, WHOLE = Showings(), Shapes()
 FEET_MISNAMED = re.compile(r"\d+©-\d")
 MISNAMED = str.maketrans("©º¤", "'\"/")  # quotesingle, quotedblright, fraction: codes A9, BA, A4
 
@@ -65,12 +68,15 @@ class _Table:
 
 
 def words(
-    page: pymupdf.Page, to_page: Affine, fills: Fills, paths: Paths, against: Denied = NOTHING
-) -> tuple[Word, ...]:
+    page: pymupdf.Page, to_page: Affine, fills: Fills, paths: Paths, against: Denied = NOTHING,
+    around: Showings = ALONE, shapes: Shapes = WHOLE,
+) -> tuple[Word, ...]:  # fmt: skip
     """All words that a reader sees, and invisible ones with origin ``hidden``; ``paths`` are those of the page and
-    its fills.  Words with a letter that is drawn as another are doubtful."""
+    its fills, ``around`` what encloses each text, ``shapes`` the odd clips.  Words with a letter that is drawn as
+    another, or that is seen through a soft mask, are doubtful."""
     away = cut_away(page) if len(paths.scissors) else frozenset()
-    table = _glyphs([span for span in page.get_texttrace() if _sound(span)], to_page, against, away)
+    traced = uncut(enclosed(page.get_texttrace(), around), shapes, to_page)
+    table = _glyphs(_once([span for span in traced if _sound(span)]), to_page, against, away)
     if not table.text:
         return ()
     found, number = _build(table)
@@ -87,7 +93,7 @@ def _glyphs(spans: list[dict[str, Any]], to_page: Affine, against: Denied, away:
             if away and place(origin) in away:
                 continue
             text.append(_letter(code))
-            wrong.append((font, glyph, code) in against.glyphs)
+            wrong.append((font, glyph, code) in against.glyphs or span.get(MASKED, False))
             start.append(origin)
             extent.append(box)
             owner.append(number)
@@ -118,8 +124,25 @@ def _sound(span: dict[str, Any]) -> bool:
     return all(map(math.isfinite, numbers)) and span["size"] > 0 and math.hypot(*span["dir"]) > 0.5
 
 
+def _once(spans: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    """Without the outlines of letters that were filled before: a single narrow letter would be two, 1 an 11."""
+    out: list[dict[str, Any]] = []
+    for span in spans:
+        if not (out and _outlines(span, out[-1])):
+            out.append(span)
+    return out
+
+
+def _outlines(span: dict[str, Any], before: dict[str, Any]) -> bool:
+    """Are the same letters shown at the same places, in another way."""
+    if span["type"] == before["type"] or _unseen(span) != _unseen(before):
+        return False
+    one, other = ([(code, origin) for code, _, origin, _ in each["chars"]] for each in (span, before))
+    return one == other
+
+
 def _unseen(span: dict[str, Any]) -> bool:
-    return bool(span["type"] == INVISIBLE or span["opacity"] <= 0)
+    return bool(span["type"] == INVISIBLE or span["opacity"] <= 0 or span.get(UNSEEN))
 
 
 def _letter(code: int) -> str:

@@ -1,0 +1,161 @@
+"""What encloses each text that a page shows: groups that nobody sees, soft masks, clips.
+
+MuPDF's list of texts says nothing of it: a word in a group of no opacity reads like any other.  So the page is run
+once more for its texts, clips and groups alone.
+
+Terms: *showing*, one call to show text, in paint order; *stencil*, text that is no ink but a clip, through which
+something else is painted.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+import pymupdf
+import shapely
+from pymupdf import mupdf
+
+from cordpath.frame import Affine, apply
+from cordpath.model import Box, Point, Word
+from cordpath.sheet.ink.clip_shapes import Shapes, seen_points
+from cordpath.sheet.layers import THROUGH_MASK
+
+UNSEEN, MASKED, CLIP = "unseen", "masked", "clip"  # what is added to MuPDF's spans of text
+MASK = 1e-3  # by which an opacity is the one that stands for a soft mask
+CALLS = (
+    "fill_text", "stroke_text", "ignore_text", "clip_text", "clip_stroke_text", "clip_path", "clip_stroke_path",
+    "clip_image_mask", "pop_clip", "begin_group", "end_group",
+)  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Around:
+    """``clip``: number of the innermost clip by a path, as :class:`Paths` counts them; -1 for none."""
+
+    unseen: bool = False
+    masked: bool = False
+    clip: int = -1
+
+
+@dataclass(frozen=True)
+class Showings:
+    """``around`` each showing; ``stencils``: boxes of texts that are clips, in MuPDF's frame."""
+
+    around: tuple[Around, ...] = ()
+    stencils: tuple[Box, ...] = ()
+    clips: int = 0
+
+
+class _Texts(mupdf.FzDevice2):  # type: ignore[misc]
+    """A device of MuPDF: its methods are called with every text, clip and group.  None may raise."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        for name in CALLS:
+            getattr(self, f"use_virtual_{name}")()
+        self.around: list[Around] = []
+        self.stencils: list[Box] = []
+        self.clips = 0
+        self.stack: list[Around] = [Around()]
+
+    def fill_text(self, *call: Any) -> None:
+        # the context, the text, its matrix, colour space and colour, opacity
+        here = self.stack[-1]
+        masked = here.masked or (len(call) > 5 and _is_mask(call[5]))
+        self.around.append(Around(here.unseen, masked, here.clip))
+
+    def stroke_text(self, *call: Any) -> None:
+        here = self.stack[-1]
+        masked = here.masked or (len(call) > 6 and _is_mask(call[6]))
+        self.around.append(Around(here.unseen, masked, here.clip))
+
+    def ignore_text(self, *_: Any) -> None:
+        self.around.append(self.stack[-1])
+
+    def clip_text(self, *call: Any) -> None:
+        self._stencil(call[1], call[2])
+
+    def clip_stroke_text(self, *call: Any) -> None:
+        self._stencil(call[1], call[3])
+
+    def _stencil(self, text: Any, matrix: Any) -> None:
+        self.stack.append(self.stack[-1])
+        try:
+            box = mupdf.ll_fz_bound_text(text, None, matrix)
+            if not self.stack[-1].unseen:
+                self.stencils.append((box.x0, box.y0, box.x1, box.y1))
+        except Exception:
+            return
+
+    def clip_path(self, *_: Any) -> None:
+        here = self.stack[-1]
+        self.stack.append(Around(here.unseen, here.masked, self.clips))
+        self.clips += 1
+
+    def clip_stroke_path(self, *_: Any) -> None:
+        self.clip_path()
+
+    def clip_image_mask(self, *_: Any) -> None:
+        self.stack.append(self.stack[-1])
+
+    def pop_clip(self, *_: Any) -> None:
+        if len(self.stack) > 1:
+            self.stack.pop()
+
+    def begin_group(self, *call: Any) -> None:
+        here, opacity = self.stack[-1], float(call[6])
+        self.stack.append(Around(here.unseen or opacity == 0, here.masked or _is_mask(opacity), here.clip))
+
+    def end_group(self, *_: Any) -> None:
+        self.pop_clip()
+
+
+def _is_mask(opacity: float) -> bool:
+    return abs(opacity - THROUGH_MASK) < MASK
+
+
+def showings(page: pymupdf.Page) -> Showings:
+    """Every text of the page with what encloses it; raises what MuPDF raises on a damaged page."""
+    device = _Texts()
+    mupdf.fz_run_page(page.this, device, mupdf.FzMatrix(), mupdf.FzCookie())
+    device.fz_close_device()
+    return Showings(tuple(device.around), tuple(device.stencils), device.clips)
+
+
+def enclosed(spans: list[dict[str, Any]], told: Showings) -> list[dict[str, Any]]:
+    """MuPDF's spans with what encloses each: UNSEEN, MASKED and CLIP.  Left as they are where the two runs of the
+    page do not agree."""
+    number = {order: k for k, order in enumerate(dict.fromkeys(span["seqno"] for span in spans))}
+    if len(number) != len(told.around):
+        return spans
+    around = [told.around[number[span["seqno"]]] for span in spans]
+    return [
+        {**span, UNSEEN: its.unseen, MASKED: its.masked, CLIP: its.clip}
+        for span, its in zip(spans, around, strict=True)
+    ]
+
+
+def uncut(spans: list[dict[str, Any]], shapes: Shapes, to_page: Affine) -> list[dict[str, Any]]:
+    """The spans without letters whose middle an odd clip cuts away."""
+    return [_uncut(span, shapes, to_page) if span.get(CLIP, -1) in shapes else span for span in spans]
+
+
+def _uncut(span: dict[str, Any], shapes: Shapes, to_page: Affine) -> dict[str, Any]:
+    box = np.array([letter[3] for letter in span["chars"]], float).reshape(-1, 4)
+    middle = apply(to_page, (box[:, :2] + box[:, 2:]) / 2)
+    seen = seen_points(middle, np.full(len(middle), span[CLIP]), shapes)
+    return {**span, "chars": [letter for letter, ok in zip(span["chars"], seen, strict=True) if ok]}
+
+
+def unsaid(told: Showings, words: tuple[Word, ...], to_page: Affine) -> tuple[Point, ...]:
+    """Middles of stencils at which no word stands, in page coordinates."""
+    if not told.stencils:
+        return ()
+    box = apply(to_page, np.array(told.stencils, float).reshape(-1, 4))
+    box = box[np.isfinite(box).all(axis=1)]
+    tree = shapely.STRtree([shapely.box(*word.box) for word in words])
+    said = np.unique(tree.query(shapely.box(*box.T))[0])
+    middle = np.delete((box[:, :2] + box[:, 2:]) / 2, said, axis=0)
+    return tuple((float(x), float(y)) for x, y in middle)
