@@ -62,3 +62,30 @@ def test_a_key_beside_an_outlet_makes_missing_a_question_and_nothing_else(trade)
     assert asked.verdict == "unresolved" and asked.protection.shown is Answer.UNKNOWN
     assert asked.protection.by is None and "GFCI TYPE RECEPTACLE" in asked.reasons[0]
     assert (other.verdict, clear.verdict) == ("missing", "not required")
+
+
+@pytest.mark.parametrize(
+    ("said", "asks"),
+    [
+        ("REPLACE GFCI WITH STANDARD DUPLEX.", True), ("NON-GFCI, SINGLE RECEPTACLE FOR REFRIGERATOR.", True),
+        ("REMOVE EXISTING RECEPTACLE.", True), ("GFCI TYPE RECEPTACLE.", False), ("MOUNT AT +42 IN.", False),
+        ("DO NOT SCALE.", False),
+    ],
+)  # fmt: skip
+@pytest.mark.parametrize("label", ["3", "GFI 3", "GFI (3)"])
+def test_a_note_that_may_take_protection_back_is_a_question(trade, said, asks, label):
+    """The outlet was protected by its symbol, and what the note says of it was not looked at."""
+    notes = keyed_notes([sheet(trade, [("1", "SEE E-501."), ("2", "NOT USED."), ("3", said)], "SHEET NOTES")])
+    outlet = trade.outlet(None, "E.1", protection="device")
+    shown = Protection(Answer.YES, "device", "drawn as 'GFCI'", None)
+    for text, wanted in ((label, asks), ("A-3", False), ("+3", False)):
+        marked = replace(outlet, symbol=replace(outlet.symbol, labels=(Label(text, (0.0, 0.0), ()),)))
+        finding = Finding(marked, "protected", (), shown, (), None, 1.0)
+        (got,) = by_keyed_notes((finding,), notes)
+        assert got.verdict == ("unresolved" if wanted else "protected")
+
+
+def test_a_circuit_number_is_no_key(trade):
+    outlet = trade.outlet("3", "E.1", protection="device")
+    finding = Finding(outlet, "protected", (), Protection(Answer.YES, "device", "drawn", "3"), (), None, 1.0)
+    assert by_keyed_notes((finding,), (KeyedNote("3", "NON-GFCI RECEPTACLE", "E-1"),)) == (finding,)

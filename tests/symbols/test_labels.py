@@ -465,6 +465,25 @@ def test_equipment_protection_and_a_denial_are_no_mark(text: str) -> None:
     assert done.fact("protection") is None and done.fact("protection_unsure") is None
 
 
+@pytest.mark.parametrize(("others", "sure"), [(["", ""], False), (["5", "7"], True), (["A-5", "A-7"], False)])
+def test_a_bare_number_beside_a_mark_is_a_circuit_only_where_the_sheet_numbers_circuits_so(
+    others: list[str], sure: bool
+) -> None:
+    """Elsewhere it may be the key of a note that takes the mark back."""
+    symbols = [symbol(100 + 100 * k, 100) for k in range(3)]
+    words = [word(text, 100 + 100 * k, 112) for k, text in enumerate(["GFI 3", *others]) if text]
+    _, done, _ = given_to(symbols, words)
+    assert (done[0].fact("protection"), done[0].fact("protection_unsure")) == (
+        ("device", None) if sure else (None, "device")
+    )
+
+
+@pytest.mark.parametrize("text", ["GFIC", "GCFI", "GFI1", "2GFI", "DUAL FUNCTION"])
+def test_a_mark_misspelt_or_with_a_figure_is_a_question(text: str) -> None:
+    _, (done,), _ = given_to([symbol(100, 100)], [word(text, 100, 112)])
+    assert done.fact("protection") is None and done.fact("protection_unsure") == "device"
+
+
 def test_a_number_in_a_hexagon_is_a_keynote() -> None:
     symbols = [symbol(100 + 100 * k, 100) for k in range(3)]
     words = [word(str(k + 1), 100 + 100 * k, 114) for k in range(3)]

@@ -4,7 +4,8 @@ Terms: *heading*, KEYED NOTES or KEYNOTES; *entry*, a line below it that begins 
 on from it; *key*, its number or letters.
 
 The same number may be a circuit or another list's, so that a keyed note shows nothing: it makes of missing
-protection a question, and clears nothing.
+protection a question, and clears nothing.  A note with a word of denial, as REPLACE GFCI WITH DUPLEX, makes
+a question of protection that is shown.
 """
 
 from __future__ import annotations
@@ -13,11 +14,16 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
+from cordpath.circuits.denials import denies
 from cordpath.circuits.panels.marks import speaks_of_gfci
 from cordpath.circuits.panels.words import Reading, Text, lines, phrases, readings
 from cordpath.model import Answer, Finding, Protection, Sheet
 
-_HEADING = re.compile(r"(?:[A-Z]+ ){0,2}(?:KEYED (?:PLAN |SHEET )?NOTES?|KEY ?NOTES?|NOTES BY SYMBOL)\s*:?")
+_HEADING = re.compile(
+    r"(?:[A-Z]+ ){0,2}(?:KEYED (?:PLAN |SHEET )?NOTES?|KEY ?NOTES?|NOTES BY SYMBOL"
+    r"|(?:SHEET|PLAN|FLAG|FLAGGED|REFERENCE|NUMBERED|CODED|TAGGED|HEXAGON) NOTES)\s*:?"
+)
+_DEVICE = re.compile(r"\b(?:RECEPT\w*|OUTLETS?|DEVICES?|DUPLEX|PLUGS?)\b")
 _ENTRY = re.compile(r"[(\[<]?(?P<key>\d{1,2}|[A-Z]{1,2})[)\]>.:]?(?:\s+(?P<text>\S.*))?")
 BELOW = 4.0  # font sizes from the heading to the first entry
 STEP = 4.0  # font sizes between entries
@@ -28,15 +34,20 @@ MOST_SAID = 160  # characters of a note that are quoted
 
 @dataclass(frozen=True)
 class KeyedNote:
-    """An entry that speaks of ground faults, and the sheet it stands on."""
+    """An entry that speaks of ground faults or denies a device, and the sheet it stands on."""
 
     key: str
     text: str
     sheet: str
 
+    @property
+    def denies(self) -> bool:
+        """May it take back what is shown at the outlet?"""
+        return denies(self.text.upper())
+
 
 def keyed_notes(sheets: Iterable[Sheet]) -> tuple[KeyedNote, ...]:
-    """Entries of all sheets that speak of ground-fault protection."""
+    """Entries of all sheets that speak of ground-fault protection, or have a word of denial about a device."""
     return tuple(
         KeyedNote(key, text[:MOST_SAID], sheet.number or f"page {sheet.page}")
         for sheet in sheets
@@ -46,7 +57,7 @@ def keyed_notes(sheets: Iterable[Sheet]) -> tuple[KeyedNote, ...]:
         for part in phrases(heading, reading)
         if _HEADING.fullmatch(part.text.upper())
         for key, text in _entries(reading, part)
-        if speaks_of_gfci(text.upper())
+        if speaks_of_gfci(text.upper()) or (denies(text.upper()) and _DEVICE.search(text.upper()))
     )
 
 
@@ -101,18 +112,38 @@ def _entry(parts: list[Text]) -> tuple[str | None, str]:
 
 
 def by_keyed_notes(findings: tuple[Finding, ...], notes: tuple[KeyedNote, ...]) -> tuple[Finding, ...]:
-    """Missing protection beside which the key of such a note stands: a question."""
-    return tuple(_one(finding, notes) for finding in findings) if notes else findings
+    """Questions: missing protection beside the key of such a note, and protection that such a note may deny."""
+    if not notes:
+        return findings
+    return tuple(_one(finding, notes) for finding in findings)
 
 
 def _one(finding: Finding, notes: tuple[KeyedNote, ...]) -> Finding:
-    beside = {label.text.strip() for label in finding.outlet.symbol.labels}
-    note = next((n for n in notes if n.key in beside), None) if finding.verdict == "missing" else None
+    if finding.verdict not in ("missing", "protected"):
+        return finding
+    missing = finding.verdict == "missing"
+    beside = _keys_beside(finding)
+    spoken = (n for n in notes if n.key in beside and (speaks_of_gfci(n.text.upper()) if missing else n.denies))
+    note = next(spoken, None)
     if note is None:
         return finding
     quote = f"keyed note {note.key} on sheet {note.sheet} says: '{note.text}'"
     old = finding.protection
-    shown = Protection(Answer.UNKNOWN, None, None, old.circuit, (quote, *old.reasons))
-    said = f"{quote[0].upper()}{quote[1:]}; is the {note.key} beside the outlet that note? Label the outlet itself."
+    shown = Protection(Answer.UNKNOWN, None, None, old.circuit, (quote, *old.reasons, *_evidence(old)))
+    ask = f"is the {note.key} beside the outlet that note? Label the outlet itself."
     rest = tuple(r for r in finding.reasons if r != "Protection is not shown.")
+    said = f"{quote[0].upper()}{quote[1:]}; {ask}"
     return replace(finding, verdict="unresolved", protection=shown, reasons=(said, *rest))
+
+
+def _keys_beside(finding: Finding) -> set[str]:
+    """Texts at the outlet that may be keys: labels of their own, and the numbers beside a mark in one."""
+    found = set()
+    for label in finding.outlet.symbol.labels:
+        if not any(name == "circuit" for name, _ in label.sets):
+            found |= {label.text.strip(), *re.findall(r"(?<![\w+-])\d{1,2}(?![\w\"'/-])", label.text)}
+    return found
+
+
+def _evidence(old: Protection) -> tuple[str, ...]:
+    return (old.evidence,) if old.evidence else ()

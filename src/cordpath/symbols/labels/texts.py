@@ -103,6 +103,9 @@ def settled_numbers(texts: list[Text], pairs: Pairs, symbols: tuple[Symbol, ...]
     if used - {None}:
         tagged = {symbol for i in tags for symbol in beside[i]}
         bare = {i for i in bare if beside[i] - tagged}
+    mixed = {i for i, text in enumerate(texts) if text.reading.loose and i in beside}
+    if not bare or len(bare | mixed) < LEAST_TAGS:
+        texts = [_unexplained(text) for text in texts]
     bare = bare if len(bare) >= LEAST_TAGS else set()
     alone = not used - {None} and len(named) <= 1
     return [
@@ -110,6 +113,11 @@ def settled_numbers(texts: list[Text], pairs: Pairs, symbols: tuple[Symbol, ...]
         if text.reading.kind == "number" else text
         for index, text in enumerate(texts)
     ]  # fmt: skip
+
+
+def _unexplained(text: Text) -> Text:
+    """GFI 3 on a sheet where bare numbers are no circuits: 3 may be a note, which may take the mark back."""
+    return replace(text, reading=replace(text.reading, doubt=(*text.reading.doubt, *text.reading.loose)))
 
 
 def _settled(text: Text, bare: bool, named: bool, alone: bool, doubtful: bool) -> Text:

@@ -26,19 +26,23 @@ LONGEST_RUN = 28  # characters; a longer text is a note and belongs to no single
 LONGEST_RAW = 64  # characters of a text that is remembered: spaces and fractions written out make a run longer
 KEPT = 8192  # texts remembered: sheets of a set, and stages that read one text, ask for the same ones again
 MOST_TOKENS = 5
+LEAST_HEIGHT_IN = 36  # from here on a bare number beside GFI is a height: lists have fewer keys (common practice)
 HIGHEST_CIRCUIT = 84  # poles of the largest common panelboard (from memory); greater numbers are something else
 
 
 @dataclass(frozen=True)
 class Reading:
     """A run understood.  ``kind`` is the class of its weightiest fact; ``panel`` the panel part of a circuit tag;
-    ``own`` True where the user's own entry explained it; ``doubt`` the words that were not understood."""
+    ``own`` True where the user's own entry explained it; ``doubt`` the words that were not understood; ``loose``
+    bare numbers beside a mark of protection, each a circuit or the key of a note.
+    """
 
     sets: Sets
     kind: Class
     panel: str | None = None
     own: bool = False
     doubt: tuple[str, ...] = ()
+    loose: tuple[str, ...] = ()
 
     @property
     def mixed(self) -> bool:
@@ -89,8 +93,10 @@ _FACT_RE = re.compile("|".join(f"({pattern})" for pattern, _ in _FACTS))  # a gr
 _KNOWN_RE = re.compile(_KNOWN)
 # S3 is a three-way switch, R a riser or a radius, T a thermostat: panels only where the sheet names them.
 SELDOM_PANELS = frozenset({"S", "SD", "R", "T"})
-# GFI with something to it that may be a note, a plural or a denial: it may protect, which is a question.
-_ODD_MARK = re.compile(r"[(\[<]?GFC?I(?:'?S)?[)\]>]?[*?]*(?:-[A-Z0-9]+)?")
+# GFI misspelt, or with something to it that may be a note, a plural or a denial: it may protect, a question.
+_ODD_MARK = re.compile(
+    r"[(\[<]?GFC?I(?:'?S)?[)\]>]?[*?]*(?:-[A-Z0-9]+)?|\d{0,2}(?:GFC?I|GCFI|GFIC)\d{0,2}|DUAL[ -]?FUNC(?:TION)?"
+)
 _STOPS = ".,:;"  # after a label, as after words of a sentence
 _WITH = re.compile(r"\bW/(?=\s|(?!DR)[A-Z]{2})")  # W/ USB; not W/D and W/DRYER, washer and dryer, nor W/H, W/O
 
@@ -131,7 +137,14 @@ def _joined(tokens: list[str], readings: list[Reading | None]) -> Reading | None
     sets = tuple(fact for reading in understood for fact in reading.sets)
     weightiest = min(understood, key=lambda reading: ORDER[reading.kind])
     panel = next((reading.panel for reading in understood if reading.panel), None)
-    return Reading(sets, weightiest.kind, panel, any(reading.own for reading in understood), doubt)
+    loose = tuple(token for token in tokens if weightiest.kind == "protection" and _is_loose(token))
+    return Reading(sets, weightiest.kind, panel, any(reading.own for reading in understood), doubt, loose)
+
+
+def _is_loose(token: str) -> bool:
+    """Is a token a bare number that may be a key as well as a circuit, and no height in inches?"""
+    match = _BARE.fullmatch(token)
+    return match is not None and token not in ("(2)", "1/2") and int(match[1].split(",")[0]) < LEAST_HEIGHT_IN
 
 
 ORDER: dict[Class, int] = {
