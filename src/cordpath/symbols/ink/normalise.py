@@ -172,8 +172,8 @@ def meeting(node: IntArray) -> tuple[IntArray, IntArray]:
     return np.concatenate(left), np.concatenate(right)
 
 
-def normalise(xy: FloatArray, curve: IntArray, usable: BoolArray, outlines: FloatArray) -> Ink:
-    """Ink of the ``usable`` strokes (n, 4) with their Bezier numbers; ``outlines`` (k, 4): edges of small fills."""
+def normalise(xy: FloatArray, curve: IntArray, usable: BoolArray, outlines: FloatArray, bent: bool = True) -> Ink:
+    """Ink of the ``usable`` strokes (n, 4) with Bezier numbers; ``outlines``: edges of fills; ``bent``: with arcs."""
     usable = usable & np.isfinite(xy).all(1) & (np.abs(xy) < 1e5).all(1)
     chosen = np.flatnonzero(usable)
     first = deduped(xy[chosen])
@@ -182,12 +182,11 @@ def normalise(xy: FloatArray, curve: IntArray, usable: BoolArray, outlines: Floa
     position[kept] = np.arange(len(kept))
     segment_of = np.full(len(xy), -1, np.int64)
     segment_of[chosen] = position[first]  # -1 looks up the last entry, which stays -1
-    drawn, curve = xy[chosen][kept], curve[chosen][kept]
-    return _indexed(drawn, curve, chosen[kept], segment_of, outlines)
+    return _indexed(xy[chosen][kept], curve[chosen][kept], chosen[kept], segment_of, outlines, bent)
 
 
 def _indexed(
-    drawn: FloatArray, curve: IntArray, stroke: IntArray, segment_of: IntArray, outlines: FloatArray
+    drawn: FloatArray, curve: IntArray, stroke: IntArray, segment_of: IntArray, outlines: FloatArray, bent: bool
 ) -> Ink:
     n = len(drawn)
     length = lengths(drawn)
@@ -198,7 +197,8 @@ def _indexed(
     i, j = meeting(node)
     turn = np.abs((leaving[i] - leaving[j]) % (2 * np.pi) - np.pi)  # 0: straight on
     grid = rounding(drawn[curve < 0])
-    arcs = find_arcs(drawn, link_chords(i, j, turn, length, grid), node, curve, grid)
+    links = link_chords(i, j, turn, length, grid) if bent else np.full(2 * n, -1, np.int64)
+    arcs = find_arcs(drawn, links, node, curve, grid)
     curved = np.zeros(n, bool)
     curved[arcs.stroke] = True
     free = np.bincount(node)[node] == 1 if n else np.zeros(0, bool)
@@ -206,7 +206,7 @@ def _indexed(
     run, heading, run_of = _runs(i, j, turn, length, leaving, curved, dashes)
     bridges = np.c_[ends[dashes[0]], ends[dashes[1]]]
     run = run + np.bincount(run_of[dashes[0] % max(n, 1)], lengths(bridges), len(run))[run_of] if n else run
-    bent = turn > math.radians(10)
+    corner = turn > math.radians(10)
     run[arcs.stroke] = arcs.lengths[arcs.circle]
     runs = int(run_of.max()) + 1 if n else 0
     line_of = run_of.copy()
@@ -229,7 +229,7 @@ def _indexed(
         hatch=np.r_[hatched(drawn, ~curved), np.zeros(len(extra.xy), bool)],
         node=node,
         heading=heading,
-        corners=np.stack([i[bent], j[bent]], 1),
+        corners=np.stack([i[corner], j[corner]], 1),
         arcs=arcs,
         stroke=stroke,
         segment_of=segment_of,

@@ -18,7 +18,7 @@ from cordpath.model import Box, FloatArray
 from cordpath.symbols.letters.letters import Letters
 from cordpath.symbols.letters.strangers import STRANGER, strangers_in
 from cordpath.symbols.matching.evidence import CERTAIN, FILLED, Candidate
-from cordpath.symbols.matching.paint import UNEXPECTED, Paint
+from cordpath.symbols.matching.paint import Paint
 from cordpath.symbols.pose import MIRROR, TURN
 
 AROUND = 2.2  # body radii from the middle within which a word is beside a symbol
@@ -85,7 +85,7 @@ def _only_roaming_paint(c: Candidate, letters: Letters, paint: Paint, beside: di
     free = [areas for text, box, areas in rows if _roams(text, _beside(box, c), beside)]
     if not free:
         return False
-    return bool(paint.unexpected(c.template, c.pose[None], np.concatenate(free))[0] <= UNEXPECTED)
+    return bool(paint.unexpected(c.template, c.pose[None], np.concatenate(free))[0] <= 1.0)
 
 
 def _about(winners: tuple[Candidate, ...], letters: Letters, outlined: bool) -> dict[str, list[_Beside]]:

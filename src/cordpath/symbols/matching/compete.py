@@ -21,6 +21,7 @@ from cordpath.symbols.matching.in_common import OWN_INK, marks_beyond, own_share
 from cordpath.symbols.matching.lettered_twins import with_twins
 from cordpath.symbols.matching.others_ink import HATCHED, others_across
 from cordpath.symbols.matching.plain import plain_checked
+from cordpath.symbols.matching.round_twins import against_polygons
 from cordpath.symbols.matching.small_fills import painted_beside, perhaps_filled
 from cordpath.symbols.matching.verify import ANOTHER_CIRCLE, IN_FULL
 from cordpath.symbols.pose import place
@@ -41,8 +42,7 @@ PASSING = 0.95  # share of what a rival has more that goes on beyond both ends, 
 
 def compete(candidates: list[Candidate], letters: Letters) -> tuple[Candidate, ...]:
     """One candidate for each place, with doubts and rivals that the others raise."""
-    order = sorted(range(len(candidates)), key=lambda k: _rank(candidates[k]))
-    ranked = [candidates[k] for k in order]
+    ranked = sorted(against_polygons(candidates), key=_rank)
     if not ranked:
         return ()
     centres = np.array([c.centre for c in ranked])

@@ -17,8 +17,9 @@ from cordpath.symbols.letters.letters import SURE, Letters
 from cordpath.symbols.letters.scribbles import scribbled, unread_inside
 from cordpath.symbols.letters.strangers import STRANGER, strangers_in
 from cordpath.symbols.matching.measuring import CHANCE, Measured, chance, measure
-from cordpath.symbols.matching.paint import PAINTED, UNEXPECTED, Paint
+from cordpath.symbols.matching.paint import PAINTED, Paint
 from cordpath.symbols.matching.placing import Placed, placed
+from cordpath.symbols.matching.sides import off_sides
 from cordpath.symbols.pose import SCALE, place
 from cordpath.symbols.templates.template import Template
 
@@ -34,6 +35,8 @@ LOOSE = 0.05  # pt of clutter for each pt of ink from which letters may stand in
 RUN_ON = "its lines run on past their ends"
 UNFILLED = "its filled part is not filled here"
 MISSING = "one of its lines is missing here"
+RESHAPED = "its filled part has another shape here"
+BENT = "a circle is drawn here, and the mapping file draws a polygon"
 FILLED = "part of it is filled, and the mapping file draws it unfilled"
 
 
@@ -211,13 +214,13 @@ class _Seen:
     """What else may be in the bodies at some poses: looked at for all of them at once, since most have nothing."""
 
     words: BoolArray  # (n,) a word stands there that may be a stranger
-    filled: FloatArray  # (n,) share of the body under fills
+    filled: FloatArray  # (n,) how much of the body is painted beside its own marks, over what may be
 
     @staticmethod
     def of(
         template: Template, poses: FloatArray, letters: Letters, paint: Paint, areas: IntArray = NOBODYS
     ) -> _Seen:
-        filled = np.zeros(len(poses)) if template.drawn.fills else paint.unexpected(template, poses, areas)
+        filled = paint.unexpected(template, poses, np.r_[areas, paint.letters(letters.words)])
         return _Seen(letters.inside(template, poses), filled)
 
     def take(self, k: int) -> _Seen:
@@ -227,9 +230,11 @@ class _Seen:
 def _doubts(
     template: Template, m: Measured, by: Weighing, letters: Letters, words: frozenset[int], ink: Ink, seen: _Seen
 ) -> list[Doubt]:
-    own = m.owned[0][2]
+    segments, on, own = m.owned[0]
+    turned = off_sides(template, ink, by.here.pose, (segments, on))
     return [
         *_shape_doubts(template, m, by.by_chance),
+        *([Doubt(BENT)] if turned is not None and turned > 1.0 else []),
         *_mark_doubts(template, by.here, letters, words, own, ink, seen),
     ]
 
@@ -253,7 +258,9 @@ def _mark_doubts(
         doubts.append(Doubt(STRANGER.format(letters.text[strangers[0]]), inside=True))
     if here.painted is not None and here.painted < PAINTED:
         doubts.append(Doubt(UNFILLED, grave=True))
-    if here.painted is None and seen.filled[0] > UNEXPECTED:
+    elif here.off > 1.0:
+        doubts.append(Doubt(RESHAPED, grave=True))
+    elif seen.filled[0] > 1.0:
         doubts.append(Doubt(FILLED))
     return doubts
 

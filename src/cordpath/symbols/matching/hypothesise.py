@@ -22,7 +22,7 @@ from cordpath.symbols.templates.features import LEAST_LINE, Features
 from cordpath.symbols.templates.template import Template
 
 TRIED = 200  # circles of the sheet that show first whether there are too many poses
-TURNS = 36  # directions tried where nothing tells the direction
+TURNS = 72  # directions tried where nothing tells the direction: the fit does not find a stem from 5 degrees off
 SPLINTERED = 3.0  # times the least piece: a line this long is a line, however short the pieces it is drawn in
 
 

@@ -9,7 +9,7 @@ import numpy as np
 import shapely
 from shapely import STRtree
 
-from cordpath.model import WHITE, BoolArray, Fills, FloatArray, IntArray
+from cordpath.model import WHITE, BoolArray, Fills, FloatArray, IntArray, Word
 from cordpath.symbols.ink.grid import within
 from cordpath.symbols.ink.normalise import NOBODYS, Ink
 from cordpath.symbols.pose import SCALE, place
@@ -22,8 +22,12 @@ TOLD = (
 )
 PAINTED = 0.8  # share of a filled mark that must be painted
 SPILLED = 0.55  # share of the bare body from which it counts as painted
-UNEXPECTED = 0.15  # share of the body that a fill of nobody's may cover
+UNEXPECTED = 0.15  # share of the body that fills of nobody's may cover
+SPECK = (
+    0.03  # the same of those that lie in it: as much as for lines, a dot of a quarter of a circle's radius is less
+)
 BEYOND = 0.25  # share of a piece of paint that may lie outside the body whose mark it fills
+OFF_EDGE = 0.25, 0.02  # pt and share of the body's radius, on average, from the edges of paint to those of marks
 LONGER = 1.1  # times the body: longer strokes paint something else
 QUARTER = 16  # segments of a quarter circle about a body's corners
 Pairs = tuple[IntArray, IntArray]  # of poses, in ascending order, and what is near each
@@ -42,6 +46,7 @@ class Paint:
         self.area = shapely.area(self.shapes)
         self.tree = STRtree(self.shapes)
         self._edges: dict[int, FloatArray] = {}
+        self._letters: tuple[tuple[Word, ...], IntArray] | None = None
 
     def edges(self, piece: int) -> FloatArray:
         """(n, 4) edges of the rings of one piece."""
@@ -74,6 +79,22 @@ class Paint:
             bare = self._painted(points, (k[pose], piece), ink.xy, strokes) & clear
             least[k[bare[k].sum(1) / clear[k].sum(1) > SPILLED]] = 0.0
         return least
+
+    def off_edges(self, template: Template, pose: FloatArray) -> float:
+        """How far the edges of the paint lie from those of the filled marks, on average, over what they may at the
+        pose (5,); 0 where no areas fill the marks: the edges of strokes side by side are no edges.
+
+        A disc is painted wherever a square is that has it in it, but for the corners.
+        """
+        _, piece = own = self._own(template, pose[None])
+        if not len(piece) or not self._filled(template, pose[None], own)[0]:
+            return 0.0
+        rings = [shapely.make_valid(shapely.Polygon(place(pose[None], ring)[0])) for ring in template.drawn.fills]
+        marks, painted = shapely.union_all(rings), self.shapes[piece]
+        inside = shapely.area(shapely.intersection(painted, marks))
+        painted = shapely.union_all(painted[inside > self.area[piece] / 2])  # not letters that stand beside
+        off = float(shapely.area(shapely.symmetric_difference(marks, painted)) / shapely.length(marks))
+        return off / (OFF_EDGE[0] + OFF_EDGE[1] * template.radius * float(pose[SCALE]))
 
     def _filled(self, template: Template, poses: FloatArray, own: Pairs) -> BoolArray:
         """(n,) Are all filled marks painted, with no stroke counted as paint?"""
@@ -120,17 +141,36 @@ class Paint:
         return painted
 
     def unexpected(self, template: Template, poses: FloatArray, others: IntArray = NOBODYS) -> FloatArray:
-        """(n,) share of the body under fills, for a template without filled marks; ``others`` do not count."""
-        share = np.zeros(len(poses))
+        """(n,) how much of the body is painted beside its filled marks, over what may be; ``others`` do not count.
+
+        What fills seem to cover of a plain body may be a background's; a piece that lies wholly in it is a mark.
+        """
+        most = np.zeros(len(poses))
         if not len(self.shapes) or len(template.outline) < 4:
-            return share
+            return most
         body = shapely.polygons(place(poses, template.outline))
         area = shapely.area(body)
         pose, piece = self.tree.query(body)
         near = (self.area[piece] <= LARGEST * area[pose]) & ~np.isin(piece, others) & (area[pose] > 0)
         pose, piece = pose[near], piece[near]
-        under = shapely.area(shapely.intersection(self.shapes[piece], body[pose]))
-        return np.asarray(np.bincount(pose, under / area[pose], len(poses)), float)
+        within = shapely.intersection(self.shapes[piece], body[pose])
+        own = shapely.area(within) >= (1 - BEYOND) * self.area[piece]
+        if template.drawn.fills:
+            marks = [shapely.polygons(place(poses, ring)) for ring in template.drawn.fills]
+            marks = shapely.buffer(shapely.union_all(shapely.make_valid(np.stack(marks)), axis=0), template.clear)
+            within = shapely.difference(within, marks[pose])
+        else:
+            most = np.bincount(pose, shapely.area(within) / area[pose], len(poses)) / UNEXPECTED
+        under = np.bincount(pose, own * shapely.area(within) / area[pose], len(poses))
+        return np.asarray(np.maximum(most, under / SPECK), float)
+
+    def letters(self, words: tuple[Word, ...]) -> IntArray:
+        """The pieces that are letters of words which were read from what is drawn."""
+        if self._letters is None or self._letters[0] is not words:
+            boxes = np.array([word.box for word in words if word.origin in ("stroke", "outline")]).reshape(-1, 4)
+            pieces = self.tree.query(shapely.box(*boxes.T), predicate="covers")[1] if len(boxes) else NOBODYS
+            self._letters = (words, np.unique(pieces))
+        return self._letters[1]
 
 
 def _short_strokes(template: Template, poses: FloatArray, ink: Ink) -> Pairs:

@@ -26,6 +26,7 @@ class Placed:
     painted: float | None  # least painted share of the filled marks
     ink: float  # pt of strokes that text and paint stand for
     alike: FloatArray  # poses at which they fit as well
+    off: float = 0.0  # how far the edges of the paint are from those of the filled marks, over what they may be
 
 
 def placed(template: Template, ink: Ink, poses: FloatArray, letters: Letters, paint: Paint) -> list[Placed]:
@@ -46,7 +47,9 @@ def placed(template: Template, ink: Ink, poses: FloatArray, letters: Letters, pa
     edge = 2 * math.sqrt(sum(_area(ring) for ring in template.drawn.fills))
     extra = np.where(painted >= PAINTED, extra + edge * poses[:, SCALE], extra)
     alike = _alike(template, poses, np.concatenate([marks, *(p.mean(0)[None] for p in template.fill_points)]))
-    rows = zip(poses, words, painted.tolist(), extra.tolist(), alike, strict=True)
+    filled = zip(poses, painted, strict=True)
+    off = [paint.off_edges(template, pose) if share >= PAINTED else 0.0 for pose, share in filled]
+    rows = zip(poses, words, painted.tolist(), extra.tolist(), alike, off, strict=True)
     return [Placed(*each) for each in rows]
 
 

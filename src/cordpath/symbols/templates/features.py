@@ -80,6 +80,7 @@ class Features:
         return len(self.corners) > 0 or (len(self.anchors) > 0 and len(self.lines) > 0)
 
 
-def features(xy: FloatArray, curve: IntArray, small: float, radius: float) -> Features:
-    """Of (n, 4) lines and chords, with the arc that each chord was cut from, -1 for lines."""
-    return Features(normalise(xy, curve, np.ones(len(xy), bool), np.zeros((0, 4))), small, radius)
+def features(xy: FloatArray, curve: IntArray, small: float, radius: float, bent: bool = True) -> Features:
+    """Of (n, 4) lines and chords, with the arc that each chord was cut from, -1 for lines; ``bent``: lines that
+    turn little by little are arcs."""
+    return Features(normalise(xy, curve, np.ones(len(xy), bool), np.zeros((0, 4)), bent), small, radius)

@@ -142,9 +142,7 @@ class Template:
         lines, own = self.drawn.lines, self.features.ink
         if not (own.curved[: own.count] & (own.stroke < len(lines))).any():
             return None
-        middle = (lines[:, :2] + lines[:, 2:]) / 2
-        halves = np.r_[np.c_[lines[:, :2], middle], np.c_[middle, lines[:, 2:]]]
-        return features(halves, np.full(len(halves), -1), self.small, self.radius)
+        return features(lines, np.full(len(lines), -1), self.small, self.radius, bent=False)
 
     @property
     def _painted(self) -> BoolArray:

@@ -1,0 +1,56 @@
+"""Is a polygon drawn, or the circle that it is taken for?
+
+An octagon lies so near to its circle that the ink of either covers the marks of the other; the directions of the
+strokes tell the two apart.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from cordpath.geometry import directions, lengths
+from cordpath.model import FloatArray, IntArray
+from cordpath.symbols.ink.normalise import Ink
+from cordpath.symbols.pose import SCALE, into_frame
+from cordpath.symbols.templates.template import Template
+from cordpath.symbols.templates.weak_lines import FLAT
+
+ROUND = 0.125  # of a polygon's outer angle: how far its circle is off its sides is twice as much, on average
+CHORD = 0.6  # the same: the chords of its circle are off by half of it at most, but for the plotter's grid
+LEAST_SHARE = 0.5  # of the sides' length that must be drawn for them to be told
+
+
+def off_sides(template: Template, ink: Ink, pose: FloatArray, drawn: tuple[IntArray, FloatArray]) -> float | None:
+    """How far the strokes on the sides of a polygon that passes for a circle are turned off these, on average, over
+    what they may be; None where the template has no such polygon, or one so small that its sides cannot be told.
+
+    ``drawn``: segments on the marks at the pose (5,), and pt of each that are.
+    """
+    sides, outer = _sides(template)
+    if not len(sides):
+        return None
+    segment, length = drawn
+    q = into_frame(pose[None], ink.xy[segment], np.zeros(len(segment), np.int64))
+    near = template.tree.query((q[:, :2] + q[:, 2:]) / 2)[1]
+    side = np.minimum(template.element[near], len(template.drawn.lines) - 1)
+    turn = np.abs(directions(q) - directions(template.drawn.lines)[side])
+    turn = np.minimum(turn, np.pi - turn)
+    own = np.isin(template.element[near], sides) & (turn <= CHORD * outer)  # not what crosses them
+    total = float(length[own].sum())
+    if total < LEAST_SHARE * float(lengths(template.drawn.lines[sides]).sum() * pose[SCALE]):
+        return None
+    return float((turn[own] * length[own]).sum() / total) / (ROUND * outer)
+
+
+def _sides(template: Template) -> tuple[IntArray, float]:
+    """The lines that are sides of a polygon which is taken for a circle, and its outer angle (radians)."""
+    none = np.zeros(0, np.int64), 0.0
+    own, lines = template.features.ink, template.drawn.lines
+    side = own.curved[: own.count] & (own.stroke < len(lines))
+    if template.angular is None or len(np.unique(own.line_of[: own.count][side])) != 1:
+        return none
+    sides = np.unique(own.stroke[side])
+    radius, size = float(own.arcs.circles[own.arcs.circle[0], 2]), float(lengths(lines[sides]).max())
+    if size**2 / (8 * radius) < FLAT * template.tolerance:
+        return none
+    return sides, 2 * float(np.arcsin(min(1.0, size / (2 * radius))))

@@ -1,0 +1,137 @@
+"""Polygons and the circles that they look like, in lines and in paint."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+import shapely
+
+from cordpath.model import CircleMark, LineMark, Mark, PolylineMark
+from cordpath.symbols import spot
+from symbols.test_painted_marks import polygon
+from symbols.test_spot import at, entry, names, rules, sheet_of, strokes_of
+from symbols.test_twins import painted
+
+Q = 9.0 / 72  # inch
+OCTAGON = PolylineMark(polygon(8, Q, 22.5, 382.5), closed=True)
+BARS = tuple(LineMark((-0.5 * Q, y), (0.5 * Q, y)) for y in (-0.3 * Q, 0.3 * Q))
+POSES = [at(100.0 + 70.03 * k, 150.0 + 20.31 * (k % 3), 33.0 * k) for k in range(6)]
+
+
+def test_an_octagon_is_not_named_as_the_circle_that_it_is_taken_for() -> None:
+    """The chords of a coarse circle are filled up to the circle, so that an octagon covered it in full: with the
+    lines of a known circle in it, it was that circle for certain."""
+    strokes = np.concatenate([strokes_of((OCTAGON, *BARS), pose) for pose in POSES])
+    circle = entry("circle", (CircleMark((0, 0), Q), *BARS))
+    both = spot(sheet_of(strokes), rules(circle, entry("octagon", (OCTAGON, *BARS), protection="device")), ())
+    assert names(both, True) == ["octagon"] * len(POSES)
+    assert not names(both, False)
+
+
+def test_a_coarse_circle_is_no_octagon_for_certain() -> None:
+    """Of 6 pt, an octagon and a circle of chords lie within what ink may stray from a mark: plain circles of the
+    clutter were octagonal outlets for certain."""
+    octagon = PolylineMark(polygon(8, 6.0 / 72, 22.5, 382.5), closed=True)
+    poses = [
+        at(60.0 + 40.03 * (k % 12), 150.0 + 40.31 * (k // 12), 13.0 * k, scale=0.94 + 0.004 * k) for k in range(36)
+    ]
+    circle = PolylineMark(polygon(16, 6.0 / 72), closed=True)
+    strokes = np.concatenate([strokes_of((circle,), pose, grid=0.12) for pose in poses])
+    assert not names(spot(sheet_of(strokes), rules(entry("octagon", (octagon,))), ()), True)
+
+
+@pytest.mark.parametrize("grid", [None, 0.12])
+def test_octagons_are_octagons_in_whatever_pieces_they_are_drawn(grid: float | None) -> None:
+    octagon = polygon(8, 6.0 / 72, 22.5, 382.5)
+    halves = [
+        ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2) for a, b in zip(octagon, octagon[1:] + octagon[:1], strict=True)
+    ]
+    drawn = PolylineMark(tuple(p for pair in zip(octagon, halves, strict=True) for p in pair), closed=True)
+    marks = (PolylineMark(octagon, closed=True), *BARS)
+    for outline in (marks[0], drawn):
+        strokes = np.concatenate([strokes_of((outline, *BARS), pose, grid=grid) for pose in POSES])
+        assert names(spot(sheet_of(strokes), rules(entry("octagon", marks)), ()), True) == ["octagon"] * len(POSES)
+
+
+TAIL = PolylineMark(((Q, 0), (1.3 * Q, 0.3 * Q), (1.6 * Q, -0.3 * Q), (1.9 * Q, 0)))
+SOLIDS = {"disc": polygon(24, 0.7 * Q), "square": polygon(4, Q, 45, 405)}
+
+
+@pytest.mark.parametrize("drawn", ["disc", "square"])
+def test_solid_marks_are_told_by_their_edges(drawn: str) -> None:
+    """Nine tenths of what lies well inside a solid square are painted where a disc fills it: the disc with a tail
+    was the square with the same tail for certain; and without a square in the mapping file, it was the disc."""
+    strokes = np.concatenate([strokes_of((TAIL,), pose) for pose in POSES])
+    areas = [shapely.Polygon(pose.apply(np.array(SOLIDS[drawn]) * 72)) for pose in POSES]
+    entries = {
+        name: entry(name, (PolylineMark(ring, closed=True, filled=True), TAIL)) for name, ring in SOLIDS.items()
+    }
+    sheet = sheet_of(strokes, fills=painted(*areas))
+    assert names(spot(sheet, rules(*entries.values()), ()), True) == [drawn] * len(POSES)
+    (other,) = (each for name, each in entries.items() if name != drawn)
+    alone = spot(sheet, rules(other), ())
+    assert not names(alone, True)
+    assert len(alone.symbols) == len(POSES)
+
+
+def test_stems_at_a_solid_disc_are_found_at_any_turn() -> None:
+    """Nothing but the stems tells how a disc is turned, and it was tried in steps of 10 degrees: between two of
+    them the stems' ends were beyond what the fit looks at, and the outlet was lost."""
+    stems = tuple(LineMark((0.95 * Q, y), (1.6 * Q, y)) for y in (0.0, 0.6 * Q))
+    marks = (PolylineMark(SOLIDS["disc"], closed=True, filled=True), *stems)
+    poses = [at(60.0 + 50.03 * (k % 11), 150.0 + 60.31 * (k // 11), 3.7 * k) for k in range(33)]
+    strokes = np.concatenate([strokes_of(stems, pose) for pose in poses])
+    areas = [shapely.Polygon(pose.apply(np.array(SOLIDS["disc"]) * 72)) for pose in poses]
+    sheet = sheet_of(strokes, fills=painted(*areas))
+    result = spot(sheet, rules(entry("range outlet", marks)), ())
+    assert names(result, True) == ["range outlet"] * len(poses)
+
+
+def test_a_small_octagon_is_found_in_the_pieces_of_a_plotter() -> None:
+    """Of 3 pt, even the halves of its sides passed for chords of a circle: in pieces of less than 1 pt, which make
+    no circle, it was looked for as one alone and lost."""
+    small = 3.0 / 72
+    corners = polygon(8, small, 22.5, 382.5)
+    cuts = (0.0, 0.21, 0.63)
+    sides = list(zip(corners, corners[1:] + corners[:1], strict=True))
+    split = tuple((a[0] + t * (b[0] - a[0]), a[1] + t * (b[1] - a[1])) for a, b in sides for t in cuts)
+    bars = tuple(LineMark((-1.5 * small, y), (1.5 * small, y)) for y in (-0.3 * small, 0.3 * small))
+    marks = (PolylineMark(corners, closed=True), *bars)
+    poses = [at(60.0 + 40.03 * (k % 12), 150.0 + 40.31 * (k // 12), 13.0 * k) for k in range(24)]
+    strokes = np.concatenate([strokes_of((PolylineMark(split, closed=True), *bars), p, grid=0.12) for p in poses])
+    result = spot(sheet_of(strokes), rules(entry("floor box", marks)), ())
+    assert names(result) == ["floor box"] * len(poses)
+
+
+POINTER = ((1.05 * Q, -0.4 * Q), (1.7 * Q, 0.0), (1.05 * Q, 0.4 * Q))
+BODIES: dict[str, tuple[Mark, ...]] = {
+    "solid square": (PolylineMark(SOLIDS["square"], closed=True, filled=True),),
+    "circle": (CircleMark((0, 0), Q),),
+}
+
+
+@pytest.mark.parametrize("known", [True, False])
+@pytest.mark.parametrize("body", list(BODIES))
+def test_a_solid_pointer_is_not_the_open_one(body: str, known: bool) -> None:
+    """The edges of paint are drawn where the open pointer has its lines: it had more ink than the solid one."""
+    pen = BODIES[body] if body == "circle" else ()
+    strokes = np.concatenate([strokes_of((*pen, LineMark((3, 3), (3.1, 3))), pose) for pose in POSES])
+    areas = [shapely.Polygon(pose.apply(np.array(POINTER) * 72)) for pose in POSES]
+    if body != "circle":
+        areas += [shapely.Polygon(pose.apply(np.array(SOLIDS["square"]) * 72)) for pose in POSES]
+    entries = [entry("open", (*BODIES[body], PolylineMark(POINTER, closed=True)))]
+    solid = entry("solid", (*BODIES[body], PolylineMark(POINTER, True, True)), protection="device")
+    result = spot(sheet_of(strokes, fills=painted(*areas)), rules(*entries, *([solid] if known else [])), ())
+    assert names(result, True) == (["solid"] * len(POSES) if known else [])
+    assert len(result.symbols) == len(POSES) or result.unexplained
+
+
+@pytest.mark.parametrize("size", [0.25, 0.35])
+def test_a_dot_that_no_entry_has_is_not_overlooked(size: float) -> None:
+    """A line of a tenth of the ink is seen to be no mark of the symbol; paint was overlooked up to a seventh of the
+    body, and the outlet with a dot was the plain one for certain."""
+    marks = (CircleMark((0, 0), Q), *(LineMark((-1.2 * Q, y), (1.2 * Q, y)) for y in (-0.5 * Q, 0.5 * Q)))
+    strokes = np.concatenate([strokes_of(marks, pose) for pose in POSES])
+    areas = [shapely.Polygon(pose.apply(np.array(polygon(16, size * Q)) * 72)) for pose in POSES[:3]]
+    result = spot(sheet_of(strokes, fills=painted(*areas)), rules(entry("duplex", marks)), ())
+    assert (len(names(result, True)), len(names(result, False))) == (3, 3)
