@@ -173,7 +173,7 @@ def meeting(node: IntArray) -> tuple[IntArray, IntArray]:
 
 
 def normalise(xy: FloatArray, curve: IntArray, usable: BoolArray, outlines: FloatArray, bent: bool = True) -> Ink:
-    """Ink of the ``usable`` strokes (n, 4) with Bezier numbers; ``outlines``: edges of fills; ``bent``: with arcs."""
+    """Ink of the ``usable`` strokes (n, 4) with Bezier numbers; ``outlines``: edges of fills, ``bent``: arcs."""
     usable = usable & np.isfinite(xy).all(1) & (np.abs(xy) < 1e5).all(1)
     chosen = np.flatnonzero(usable)
     first = deduped(xy[chosen])
