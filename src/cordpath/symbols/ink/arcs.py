@@ -14,6 +14,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -47,6 +48,20 @@ class Arcs:
     def lengths(self) -> FloatArray:
         """(m,) pt of each circle that are drawn."""
         return np.asarray(np.radians(self.circles[:, 3]) * self.circles[:, 2])
+
+    @cached_property
+    def _by_stroke(self) -> tuple[IntArray, IntArray]:
+        """The chords, ascending, and whose each is."""
+        order = np.argsort(self.stroke, kind="stable")
+        return self.stroke[order], self.circle[order]
+
+    def circle_of(self, strokes: IntArray) -> IntArray:
+        """(n,) number of a circle that each stroke is a chord of, -1 for none."""
+        chord, circle = self._by_stroke
+        if not len(chord):
+            return np.full(len(strokes), -1)
+        at = np.minimum(np.searchsorted(chord, strokes), len(chord) - 1)
+        return np.where(chord[at] == strokes, circle[at], -1)
 
 
 def rounding(xy: FloatArray) -> float:

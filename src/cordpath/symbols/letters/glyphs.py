@@ -29,6 +29,7 @@ TALLEST = 9.0  # pt, 1/8 in: longer strokes are no letters of a symbol
 BODIES = 1.3  # body radii that a letter of a symbol is high at most
 JOINED = 0.2  # pt between strokes of one glyph: two roundings to the plotter's grid of 0.12 pt
 MOST_GLYPHS = 60  # near a spot; more is hatch or a note
+WIDE, WIDEST = 1.3, 1.7  # times the greatest height: how large a letter is, and a W of a broad face set aslant
 CAP = 0.72  # of the font size
 LEVEL = 0.2  # of the row's height, by which bases or tops of its letters differ at most
 LEAST_HIGH = 0.7  # of its neighbour, that a letter of a row is high: J and Q hang down, and indices are smaller
@@ -144,18 +145,20 @@ def stroke_glyphs(
     return _glyphs([ink.xy[part] for part in parts], parts, height, False)
 
 
-def area_glyphs(paint: Paint, spot: FloatArray, reach: float, height: float) -> Glyphs | None:
-    """Small dark areas, each a glyph."""
+def area_glyphs(paint: Paint, spot: FloatArray, reach: float, height: float, wide: float = WIDE) -> Glyphs | None:
+    """Small dark areas, each a glyph; ``wide``: times the height, how large they are at most."""
     if not len(paint.shapes):
         return None
     near = np.sort(paint.tree.query(shapely.Point(spot), predicate="dwithin", distance=reach + 0.5 * height))
     edges = [paint.edges(piece) for piece in near.tolist()]
-    return _glyphs(edges, [np.array([k]) for k in near], height, True)
+    return _glyphs(edges, [np.array([k]) for k in near], height, True, wide)
 
 
-def _glyphs(xy: list[FloatArray], segments: list[IntArray], height: float, filled: bool) -> Glyphs | None:
+def _glyphs(
+    xy: list[FloatArray], segments: list[IntArray], height: float, filled: bool, wide: float = WIDE
+) -> Glyphs | None:
     """Those of a letter's size."""
-    fit = [k for k, row in enumerate(xy) if float(np.ptp(row.reshape(-1, 2), axis=0).max()) <= 1.3 * height]
+    fit = [k for k, row in enumerate(xy) if float(np.ptp(row.reshape(-1, 2), axis=0).max()) <= wide * height]
     if not 0 < len(fit) <= MOST_GLYPHS:
         return None
     return Glyphs([xy[k] for k in fit], [segments[k] for k in fit], np.zeros((len(fit), 4)), filled)

@@ -17,7 +17,7 @@ from cordpath.model import BoolArray, Box, FloatArray, IntArray, Mapping, Point,
 from cordpath.symbols.ink.normalise import NOBODYS, Ink
 from cordpath.symbols.letters.drawn_words import BOX_SLACK, NOT_DRAWN, Drawn, may_be_part
 from cordpath.symbols.letters.glyphs import CAP, TALLEST
-from cordpath.symbols.letters.near_reading import Over, Painted, Rows, Turned
+from cordpath.symbols.letters.near_reading import OtherLetter, Over, Painted, Rows, Turned
 from cordpath.symbols.pose import SCALE, TURN, place
 from cordpath.symbols.templates.orbits import orbit, orbits
 from cordpath.symbols.templates.template import Template
@@ -57,6 +57,7 @@ class Letters:
         drawn: Drawn | None = None,
         rows: Rows | None = None,
         turned: Turned | None = None,
+        other_letter: OtherLetter | None = None,
     ) -> None:
         self.words = words
         self.drawn = drawn or NOT_DRAWN
@@ -71,10 +72,7 @@ class Letters:
         self.painted = painted
         self.rows = rows
         self.turned = turned
-        # else letters may be strokes that nobody read; many a sheet with drawn labels has a typed title block
-        self.all_typed = any(word.origin == "font" for word in words) and not (
-            len(unread) or any(word.origin in ("stroke", "outline") for word in words)
-        )
+        self.other_letter = other_letter
 
     @cached_property
     def _by_text(self) -> dict[str, IntArray]:

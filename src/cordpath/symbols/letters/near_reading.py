@@ -23,5 +23,7 @@ class Over(Protocol):
 Painted = Callable[[Template, FloatArray, Ink, list[Word]], bool]
 # Do drawn letters at a text mark of a template at a pose look like the mark's, read at its own turn too?
 Turned = Callable[[Template, FloatArray, Ink], bool]
+# Segments of drawn letters at a text mark of a template at a pose that surely are others than the mark's.
+OtherLetter = Callable[[Template, FloatArray, Ink], IntArray]
 # What outlined letters about a template at a pose say, the box of each text, and the numbers of its areas.
 Rows = Callable[[Template, FloatArray], list[tuple[str, Box, IntArray]]]

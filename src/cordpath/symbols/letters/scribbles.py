@@ -23,22 +23,30 @@ from cordpath.symbols.templates.template import Template
 SCRIBBLE = 5.0  # pt around a text mark, and pt of short strokes there, that may be its letters
 ONE_PLACE = 1e-4  # pt; places that agree so far differ by the rounding of numbers only
 GLYPH = 9.0  # pt; longer strokes are no letters of a symbol
+CLOSED = 295.0  # degrees of a circle: what is drawn so far round is one, as of a device, and no C, G or S
 INSIDE = 0.85  # of the body's radius: what reaches farther touches its rim, as letters do not
 QUARTER = 16  # segments of a quarter circle about a body
 LEAST_PAINT, MOST_PAINT = 0.02, 0.5  # share of the body that the paint of its letters covers
 
 
-def scribbled(template: Template, ink: Ink, poses: Sequence[FloatArray], known: IntArray = NOBODYS) -> BoolArray:
+def scribbled(
+    template: Template, ink: Ink, poses: Sequence[FloatArray], known: IntArray = NOBODYS, bent: bool = False
+) -> BoolArray:
     """(n,) Are there short strokes at a text mark, in one of the poses of each symbol, that may be its letters,
     drawn and not read?
 
     ``known``: segments that are no letters, or letters that say something else.  What lies on the template's own
-    marks (short stems of a small symbol) is no letter, nor can one line write several.
+    marks (short stems of a small symbol) is no letter, nor can one line write several.  ``bent``: bows as small as
+    those of letters are counted too.
     """
     at, of = text_places(template, poses)
     spot, k = ink.grid.near(at, SCRIBBLE)
-    glyph = (k < ink.count) & ~np.isin(k, known) & ~ink.curved[k] & ~ink.hatch[k] & (ink.run[k] < GLYPH)
+    glyph = (k < ink.count) & ~np.isin(k, known) & ~ink.hatch[k]
+    glyph &= np.where(ink.curved[k], bent, ink.run[k] < GLYPH)
     spot, k = spot[glyph], k[glyph]
+    if bent:
+        small = ~ink.curved[k] | _small_bows(ink, k)
+        spot, k = spot[small], k[small]
     if len(k):
         first = np.array([each[0] for each in poses])
         strange = ~on_own_marks(template, first, ink.xy[k], of[spot])
@@ -48,6 +56,13 @@ def scribbled(template: Template, ink: Ink, poses: Sequence[FloatArray], known: 
     lines = np.unique(np.c_[spot, ink.run_of[k]], axis=0)[:, 0]
     drawn &= np.bincount(lines, minlength=len(at)) >= least
     return np.asarray(np.bincount(of[drawn], minlength=len(poses)) > 0, bool)
+
+
+def _small_bows(ink: Ink, k: IntArray) -> BoolArray:
+    """(n,) segments of arcs that a letter may have: not larger, and no whole circles."""
+    of = ink.arcs.circle_of(k)
+    _, _, radius, degrees = ink.arcs.circles[of].T if len(ink.arcs.circles) else np.zeros((4, len(k)))
+    return np.asarray((of >= 0) & (radius <= GLYPH / 2) & (degrees < CLOSED), bool)
 
 
 def unread_inside(

@@ -11,9 +11,9 @@ import math
 
 import numpy as np
 
-from cordpath.model import FloatArray
-from cordpath.symbols.ink.normalise import Ink
-from cordpath.symbols.letters.drawn_letters import UPRIGHT, least_chance
+from cordpath.model import FloatArray, IntArray
+from cordpath.symbols.ink.normalise import NOBODYS, Ink
+from cordpath.symbols.letters.drawn_letters import SHAPES, SURE_ALONE, UPRIGHT, least_chance
 from cordpath.symbols.letters.glyphs import (
     GlyphReader,
     Glyphs,
@@ -46,6 +46,28 @@ def may_be_turned(template: Template, pose: FloatArray, ink: Ink, *, paint: Pain
                 if glyphs is not None and _reads(value.upper(), glyphs, spot, radius, _angles(each), read):
                     return True
     return False
+
+
+def other_letter(template: Template, pose: FloatArray, ink: Ink, *, read: GlyphReader) -> IntArray:
+    """Segments of a drawn letter by itself at a text mark that surely is none of the mark's, whichever of the usual
+    ways it is read.  Rows of several letters that say something else are told by ``words_over``."""
+    height = letter_height(template, pose)
+    radius = template.radius * float(pose[SCALE])
+    found = [NOBODYS]
+    for value, x, y in template.drawn.texts:
+        mine = {like for letter in value.upper() for like in SHAPES.get(letter, letter)}
+        for each in orbit(template, pose):
+            spot = place(each[None], np.array([[x, y]]))[0, 0]
+            glyphs = stroke_glyphs(template, each, ink, spot, 0.5 * height, height)
+            for angle in _angles(each) if glyphs is not None else ():
+                seen = glyphs.seen(angle)  # type: ignore[union-attr]
+                for (k,) in rows_at(seen, 1, spot @ turned(angle), radius):
+                    letter, share = max(
+                        read([seen.xy[k]], False)[0].items(), key=lambda one: one[1], default=("", 0)
+                    )
+                    if share >= SURE_ALONE and letter.isalnum() and letter not in mine:
+                        found.append(seen.segments[k])
+    return np.unique(np.concatenate(found))
 
 
 def _angles(pose: FloatArray) -> tuple[float, ...]:

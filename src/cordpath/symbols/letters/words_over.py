@@ -14,6 +14,7 @@ from cordpath.symbols.letters.drawn_letters import SURE, UPRIGHT
 from cordpath.symbols.letters.drawn_words import may_be_left_of
 from cordpath.symbols.letters.glyphs import (
     CAP,
+    WIDEST,
     GlyphReader,
     Glyphs,
     area_glyphs,
@@ -30,6 +31,8 @@ from cordpath.symbols.templates.template import Template
 BARS = "I1L|'/-O0C"  # letters that may be a line, a corner or a circle of something else
 CENTRAL = 0.3  # of the body's reach: a text with its middle so near the body's may be its mark
 LETTER = 0.5  # chance of any letter from which an area may be one: arrowheads and dots are none
+HOLLOWED = 0.85  # of its hull's area: what fills less has the bays of a letter, in whatever face
+BAR = 3.0  # times as long as wide: an I
 
 
 def over_it(
@@ -125,15 +128,33 @@ def painted_letters(
     for value, x, y in template.drawn.texts:
         elsewhere = over_it(template, pose, ink, value, paint=paint, read=read)[1]
         for spot in spots_of(template, pose, np.array([x, y])):
-            glyphs = area_glyphs(paint, spot, 0.0, height)
+            glyphs = area_glyphs(paint, spot, 0.0, height, WIDEST)
             if glyphs is None:
                 continue
-            chances = [sum(read([xy], True)[0].values()) for xy in glyphs.xy]
             free = [
                 n
                 for n, (area,) in enumerate(glyphs.segments)
-                if chances[n] >= LETTER and area not in elsewhere and not known.covers(paint.shapes[area].centroid)
+                if area not in elsewhere and not known.covers(paint.shapes[area].centroid)
             ]
-            if len(free) >= min(2, len(value)):
+            told = [n for n in free if sum(read([glyphs.xy[n]], True)[0].values()) >= LETTER]
+            if len(told) >= min(2, len(value)):
+                return True
+            shapes = [paint.shapes[glyphs.segments[n][0]] for n in free]
+            bays = sum(_has_bays(shape) for shape in shapes)
+            if bays and bays + sum(_is_bar(shape) for shape in shapes) >= min(2, len(value)):
                 return True
     return False
+
+
+def _has_bays(shape: shapely.Polygon) -> bool:
+    """Has the area's outline the bays of most letters?  Holes do not count: rings are drawn for other reasons."""
+    return bool(shapely.Polygon(shape.exterior).area < HOLLOWED * shape.convex_hull.area)
+
+
+def _is_bar(shape: shapely.Polygon) -> bool:
+    """Is it a bar, as an I is?"""
+    sides = shapely.get_coordinates(shapely.minimum_rotated_rectangle(shape))
+    if len(sides) < 4:
+        return False
+    one, two = np.hypot(*(sides[1:3] - sides[:2]).T).tolist()
+    return max(one, two) >= BAR * min(one, two)

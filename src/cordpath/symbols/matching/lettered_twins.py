@@ -43,7 +43,7 @@ def _twin_checked(c: Candidate, lettered: list[Template], used: set[int], letter
             continue
         value, x, y = other.drawn.texts[0]
         poses = _placed_on(other, c)
-        if not letters.all_typed and _may_be_drawn(value, other, poses, c.ink, letters):
+        if _may_be_drawn(value, other, poses, c.ink, letters):
             return c.doubted(f"strokes beside it may be the letters {value!r} of {other.name!r}", other.name)
         if letters.turned is not None and letters.turned(other, poses[0], c.ink):
             return c.doubted(f"letters beside it may be {value!r} of {other.name!r}, turned with it", other.name)
@@ -71,12 +71,17 @@ def _placed_on(other: Template, c: Candidate) -> FloatArray:
 
 
 def _may_be_drawn(value: str, other: Template, poses: FloatArray, ink: Ink, letters: Letters) -> bool:
-    """Are there strokes beside it that may be the letters of its twin?"""
+    """Are there strokes beside it that may be the letters of its twin?
+
+    Whatever the sheet's other words are: many a sheet has typed notes, and its devices' letters as strokes.
+    """
     known = letters.of_others(other, poses[0], ink, value)
-    if not scribbled(other, ink, [poses], known).any():
+    if not scribbled(other, ink, [poses], known, bent=True).any():
         return False
     known = np.union1d(known, no_letters(ink, text_places(other, [poses])[0], len(value)))
-    return bool(scribbled(other, ink, [poses], known).any())
+    if letters.other_letter is not None and scribbled(other, ink, [poses], known, bent=True).any():
+        known = np.union1d(known, letters.other_letter(other, poses[0], ink))
+    return bool(scribbled(other, ink, [poses], known, bent=True).any())
 
 
 def _says(text: str, value: str) -> bool:
