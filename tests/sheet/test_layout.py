@@ -11,6 +11,8 @@ from reportlab.pdfgen import canvas
 from cordpath.model import Box, Sheet, Word
 from cordpath.sheet import read_sheet
 from cordpath.sheet.layout.regions import written
+from cordpath.sheet.layout.titleblock import _one_scale
+from cordpath.sheet.text.textlines import Run
 from read_once import real_plan
 
 NOTE = '1/4" = 1\'-0"'
@@ -630,3 +632,20 @@ def test_names_that_stand_far_apart_without_signs_are_no_legend(page: Page) -> N
     for k, name in enumerate(("ALPHA", "BETA", "GAMMA", "DELTA")):
         page.text(name, 1000, 230 + 60 * k, 8)
     assert not page.read().regions
+
+
+@pytest.mark.parametrize("texts", [
+    ("DATE", "SHEET NO."),  # a title block without a scale
+    ("SCALE: 1/4\" = 1'-0\"", "SCALE: 1/8\" = 1'-0\""),  # notes of drawings, and no title block
+    (),
+])  # fmt: skip
+def test_labels_without_a_scale_and_scales_alone_stay_as_they_are(texts: tuple[str, ...]) -> None:
+    group = [Run(text, (0.0, 20.0 * k, 60.0, 20.0 * k + 8), 8.0) for k, text in enumerate(texts)]
+    assert _one_scale(group) == group
+
+
+def test_of_several_scales_the_one_beside_the_labels_is_the_title_blocks() -> None:
+    runs = [
+        Run(text, (0.0, y, 60.0, y + 8), 8.0) for text, y in (("SCALE: A", 300), ("DATE", 20), ("SCALE: B", 50))
+    ]
+    assert [run.text for run in _one_scale(runs)] == ["DATE", "SCALE: B"]

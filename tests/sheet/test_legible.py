@@ -65,3 +65,18 @@ def test_bullets_and_check_marks_are_no_mute_font() -> None:
 def test_a_font_that_says_nearly_all_its_letters_is_kept() -> None:
     words = tuple(word(text, "Arial", i) for i, text in enumerate(["KITCHEN", "\ufffdATH", "BEDROOM", "\ue000"]))
     assert legible(words) == (words, ())
+
+
+SIGNS = "\u2701\u2702\u2703\u2704"
+
+
+@pytest.mark.parametrize(("font", "suspects", "liars", "text"), [
+    ("Signs", frozenset(), frozenset(), SIGNS),
+    ("Cipher", frozenset({"cipher"}), frozenset(), ".,7&+(1"),
+    ("Liar", frozenset(), frozenset({"liar"}), "KITCHEN"),
+])  # fmt: skip
+def test_each_kind_of_mute_font_alone_is_taken_out(
+    font: str, suspects: frozenset[str], liars: frozenset[str], text: str
+) -> None:
+    bath = word("BATH", "Helvetica", 1)
+    assert legible((word(text, font), bath), suspects, liars) == ((bath,), ((5, 5),))
