@@ -58,7 +58,7 @@ ROWS = ("DUPLEX RECEPTACLE", "FLOOR BOX", "DEDICATED OUTLET", "QUAD RECEPTACLE",
 PER = 5
 LEGEND = (2700.0, 300.0, 45.0)  # pt: the first sign of the legend, right of the plan, and from row to row
 WIDTH = 3300.0  # pt of a sheet with a legend
-COLUMN = 290.0  # pt from one column of a legend to the next
+COLUMN = 250.0  # pt from one column of a legend to the next
 LARGER = 1.5  # times the plan's symbols: the samples of some legends
 SIZES = (0.7, 1.4)  # at one of which a sheet's symbols are drawn
 AROUND = 0.8  # pt of a picked box around its symbol
@@ -129,9 +129,9 @@ def with_legend(paper: Paper, mine: dict[str, Design], seed: int, way: Way) -> P
         pen.items.append(replace(row, at=(float(here[0]) + 50 + row.width / 2, row.at[1])))
     if seed % 2:
         for left in np.arange(x, x + COLUMN * (len(mine) / rows), COLUMN):
-            lines = [((left - 40, y), (left + 240, y)) for y in top - pitch / 2 + pitch * np.arange(rows + 1)]
+            lines = [((left - 40, y), (left + 200, y)) for y in top - pitch / 2 + pitch * np.arange(rows + 1)]
             lines += [
-                ((a, top - pitch / 2), (a, top + pitch * (rows - 0.5))) for a in (left - 40, left + 35, left + 240)
+                ((a, top - pitch / 2), (a, top + pitch * (rows - 0.5))) for a in (left - 40, left + 35, left + 200)
             ]
             for a, b in lines:
                 pen.line(a, b)

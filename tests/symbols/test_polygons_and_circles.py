@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 import shapely
 
-from cordpath.model import CircleMark, LineMark, Mark, PolylineMark
+from cordpath.model import CircleMark, LineMark, Mark, PolylineMark, Word
 from cordpath.symbols import spot
 from symbols.test_painted_marks import polygon
 from symbols.test_spot import at, entry, names, rules, sheet_of, strokes_of
@@ -126,12 +126,17 @@ def test_a_solid_pointer_is_not_the_open_one(body: str, known: bool) -> None:
     assert len(result.symbols) == len(POSES) or result.unexplained
 
 
+@pytest.mark.parametrize("misread", [False, True])
 @pytest.mark.parametrize("size", [0.25, 0.35])
-def test_a_dot_that_no_entry_has_is_not_overlooked(size: float) -> None:
+def test_a_dot_that_no_entry_has_is_not_overlooked(size: float, misread: bool) -> None:
     """A line of a tenth of the ink is seen to be no mark of the symbol; paint was overlooked up to a seventh of the
-    body, and the outlet with a dot was the plain one for certain."""
+    body, and the outlet with a dot was the plain one for certain.  Outlined letters are no dots, but what a symbol
+    was taken for by the reader of lettering is no such letter."""
     marks = (CircleMark((0, 0), Q), *(LineMark((-1.2 * Q, y), (1.2 * Q, y)) for y in (-0.5 * Q, 0.5 * Q)))
     strokes = np.concatenate([strokes_of(marks, pose) for pose in POSES])
     areas = [shapely.Polygon(pose.apply(np.array(polygon(16, size * Q)) * 72)) for pose in POSES[:3]]
-    result = spot(sheet_of(strokes, fills=painted(*areas)), rules(entry("duplex", marks)), ())
+    around = [(x - 12, y - 12, x + 12, y + 12) for x, y in (pose.shift for pose in POSES[:3])]
+    words = [Word("8", box, 0.0, 30.0, k, origin="stroke", confidence=0.5) for k, box in enumerate(around)]
+    sheet = sheet_of(strokes, words if misread else (), fills=painted(*areas))
+    result = spot(sheet, rules(entry("duplex", marks)), ())
     assert (len(names(result, True)), len(names(result, False))) == (3, 3)

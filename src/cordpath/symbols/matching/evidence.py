@@ -220,7 +220,7 @@ class _Seen:
     def of(
         template: Template, poses: FloatArray, letters: Letters, paint: Paint, areas: IntArray = NOBODYS
     ) -> _Seen:
-        filled = paint.unexpected(template, poses, np.r_[areas, paint.letters(letters.words)])
+        filled = paint.unexpected(template, poses, np.r_[areas, paint.letters(letters.words, SURE)])
         return _Seen(letters.inside(template, poses), filled)
 
     def take(self, k: int) -> _Seen:

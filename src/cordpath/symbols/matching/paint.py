@@ -164,10 +164,11 @@ class Paint:
         under = np.bincount(pose, own * shapely.area(within) / area[pose], len(poses))
         return np.asarray(np.maximum(most, under / SPECK), float)
 
-    def letters(self, words: tuple[Word, ...]) -> IntArray:
-        """The pieces that are letters of words which were read from what is drawn."""
+    def letters(self, words: tuple[Word, ...], sure: float) -> IntArray:
+        """The pieces that are letters of words which were read from outlines, and with that confidence at least."""
         if self._letters is None or self._letters[0] is not words:
-            boxes = np.array([word.box for word in words if word.origin in ("stroke", "outline")]).reshape(-1, 4)
+            outlined = [word for word in words if word.origin == "outline" and word.confidence >= sure]
+            boxes = np.array([word.box for word in outlined]).reshape(-1, 4)
             pieces = self.tree.query(shapely.box(*boxes.T), predicate="covers")[1] if len(boxes) else NOBODYS
             self._letters = (words, np.unique(pieces))
         return self._letters[1]
