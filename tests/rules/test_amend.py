@@ -142,3 +142,28 @@ def test_unfinished_basements_only_asks_wherever_2017_asked(file: str, title: st
     amended = amend(load_edition("2023"), load_amendment(CONFIGS / f"{file}.yaml"))
     found = finding(amended, rooms=place, title=title)
     assert (old.verdict, found.verdict) != ("unresolved", "not required")
+
+
+@pytest.mark.parametrize(
+    ("text", "line", "said"),
+    [
+        ("drop: [210.8(A)(1]\n", 3, "drops 210.8(A)(1, which edition 2023 has not"),
+        ("drop: ['2']\n", 3, "drops 2, which edition 2023 has not"),
+        ("drop: [210.8(A)(6)]\nchange:\n  - {cite: 210.8(A)(6), volts: 125}\n", 5, "drops as well"),
+        ("drop: [210.8(A)]\nchange:\n  - {cite: 210.8(A)(6), volts: 125}\n", 5, "drops as well"),
+        ("change:\n  - {cite: 210.8(A)(6), volts: 125}\n  - {cite: 210.8(A)(6), volts: 250}\n", 5, "a second time"),
+        ("effective: 2030-01-01\nsunset: 2025-01-01\ndrop: [210.8(F)]\n", 4, "must be after its 'effective'"),
+        ("change:\n  - {cite: 210.8(F), effective: 2026-01-01, sunset: 2026-01-01}\n", 4, "must be after"),
+        ("editions: ['2023']\n", 1, "changes nothing; expected one of drop, change"),
+        (
+            "exempt:\n  - {cite: T 1, says: x, to: ['210.8(A)(1'], claim: {serves: [freezer]}}\n", 4,
+            "exempts from 210.8(A)(1, which edition 2023 has not",
+        ),
+    ],
+)  # fmt: skip
+def test_what_would_silently_drop_more_or_nothing_is_refused(text: str, line: int, said: str) -> None:
+    """``drop: [210.8(A)(1]`` took four rules out, and a change of a dropped rule ended in a traceback."""
+    with pytest.raises(ConfigurationRefused) as refused:
+        amended(text)
+    (fault,) = refused.value.faults
+    assert said in fault.what and (fault.file, fault.line) == ("town.yaml", line)

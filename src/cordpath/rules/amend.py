@@ -13,7 +13,7 @@ from typing import Any
 
 from cordpath.errors import ConfigurationRefused, Fault
 from cordpath.model import Policy
-from cordpath.rules.edition import Amendment, Change, Clause, Edition, Exemption, Rule, dated
+from cordpath.rules.edition import Amendment, Change, Clause, Edition, Exemption, Rule, dated, is_within
 
 ALWAYS = (Clause(()),)
 # Fields and values of Policy in words; these are all that an amendment may write.
@@ -79,14 +79,17 @@ def _refuse(edition: Edition, amendment: Amendment) -> None:
         what = f"is for the editions {', '.join(amendment.editions)}, not for {edition.year}"
         faults.append(Fault(amendment.file, *amendment.editions_at, what))
     for cite, line, column in amendment.drop:
-        if not any(_named(each, cite) for each in cites):
+        if not any(is_within(each, cite) for each in cites):
             what = f"drops {cite}, which edition {edition.year} has not"
             faults.append(Fault(amendment.file, line, column, what))
     for change in amendment.change:
         if edition.rule(change.cite) is None:
             what = f"changes {change.cite}, which edition {edition.year} has not"
             faults.append(Fault(amendment.file, change.line, change.column, what))
-    present = {rule.cite for rule in edition.rules if not any(_named(rule.cite, c) for c, _, _ in amendment.drop)}
+    faults += _twice(amendment)
+    present = {
+        rule.cite for rule in edition.rules if not any(is_within(rule.cite, c) for c, _, _ in amendment.drop)
+    }
     for rule in amendment.add:
         if rule.cite in present:
             what = f"adds {rule.cite}, which edition {edition.year} has already; use change"
@@ -94,7 +97,7 @@ def _refuse(edition: Edition, amendment: Amendment) -> None:
     rules = (*edition.rules, *amendment.add)
     for each in amendment.exempt:
         for cite in each.to:
-            if not any(rule.cite.startswith(cite) for rule in rules):
+            if not any(is_within(rule.cite, cite) for rule in rules):
                 what = f"exempts from {cite}, which edition {edition.year} has not"
                 faults.append(Fault(amendment.file, each.line, 1, what))
     known = (*cites, *(rule.cite for rule in amendment.add), *(each.cite for each in amendment.exempt))
@@ -108,9 +111,24 @@ def _refuse(edition: Edition, amendment: Amendment) -> None:
         raise ConfigurationRefused(tuple(faults))
 
 
-def _named(cite: str, wanted: str) -> bool:
-    """``210.8(A)`` names its whole list; ``210.8(A)(1)`` does not name item 10."""
-    return cite.startswith(wanted)
+def _twice(amendment: Amendment) -> list[Fault]:
+    """Changes of what the file drops or has changed already: which of the two holds is not said."""
+    found: list[Fault] = []
+    for k, change in enumerate(amendment.change):
+        what = None
+        if any(is_within(change.cite, cite) for cite, _, _ in amendment.drop):
+            what = f"changes {change.cite}, which the file drops as well; write one of the two"
+        elif again := _changed_before(change, amendment.change[:k]):
+            what = f"changes {', '.join(again)} of {change.cite} a second time; write it once"
+        if what is not None:
+            found.append(Fault(amendment.file, change.line, change.column, what))
+    return found
+
+
+def _changed_before(change: Change, earlier: tuple[Change, ...]) -> list[str]:
+    """The fields that an earlier change of the same rule writes as well."""
+    before = {name for other in earlier if other.cite == change.cite for name, _ in other.fields}
+    return [name for name, _ in change.fields if name in before]
 
 
 def _drop(edition: Edition, amendment: Amendment) -> Edition:
@@ -120,8 +138,8 @@ def _drop(edition: Edition, amendment: Amendment) -> Edition:
     if amendment.effective is None and amendment.sunset is None:
         return replace(
             edition,
-            rules=tuple(r for r in edition.rules if not any(_named(r.cite, cite) for cite in dropped)),
-            exemptions=tuple(e for e in edition.exemptions if not any(_named(e.cite, cite) for cite in dropped)),
+            rules=tuple(r for r in edition.rules if not any(is_within(r.cite, cite) for cite in dropped)),
+            exemptions=tuple(e for e in edition.exemptions if not any(is_within(e.cite, cite) for cite in dropped)),
         )
     return replace(edition, exemptions=(*edition.exemptions, *(_suspend(cite, amendment) for cite in dropped)))
 

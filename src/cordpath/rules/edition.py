@@ -65,6 +65,11 @@ class Rule:
     line: int = 0
 
 
+def is_within(cite: str, wanted: str) -> bool:
+    """``210.8(A)`` names its whole list; ``210.8(A)(1)`` does not name item 10, nor does ``210.8(A)(1``."""
+    return cite.startswith(wanted) and cite[len(wanted) : len(wanted) + 1] in ("", "(", " ")
+
+
 @dataclass(frozen=True)
 class Exemption:
     """One entry of ``exceptions:``.
@@ -90,7 +95,7 @@ class Exemption:
     def reaches(self, rule: Rule) -> bool:
         if self.exactly:
             return rule.cite in self.to
-        return any(rule.cite.startswith(cite) for cite in self.to)
+        return any(is_within(rule.cite, cite) for cite in self.to)
 
 
 @dataclass(frozen=True)

@@ -164,12 +164,13 @@ def exemption(node: yaml.Node, faults: Faults) -> Exemption:
 
 def _kept(entry: Entry, node: yaml.Node) -> dict[str, Any]:
     """What rules and exceptions tell alike: their history, their sources and their days."""
+    effective, sunset = entry.days()
     return {
         "changed": entry.text("changed"),
         "sources": entry.texts("sources"),
         "verify": entry.truth("verify", False),
-        "effective": entry.date("effective"),
-        "sunset": entry.date("sunset"),
+        "effective": effective,
+        "sunset": sunset,
         "line": node.start_mark.line + 1,
     }
 

@@ -14,7 +14,7 @@ import yaml
 from cordpath.errors import UnreadableFile, UsageRefused
 from cordpath.rules import language
 from cordpath.rules.amend import POLICY_WORDS
-from cordpath.rules.edition import Amendment, Change, Column, Edition, Exemption, Rule
+from cordpath.rules.edition import Amendment, Change, Column, Edition, Exemption, Rule, is_within
 from cordpath.rules.nodes import Entry, Faults, compose, items_of, read_text, text_of
 
 FORMAT = "1"
@@ -39,6 +39,9 @@ def load_edition(year: str) -> Edition:
         )
     edition = parse_edition(*_shipped("editions", f"{year}.yaml"))
     return replace(edition, columns=companion_columns(year))
+
+
+_CHANGES = ("drop", "change", "add", "exempt", "measure", "dialect", "policy")
 
 
 def _shipped(folder: str, name: str) -> tuple[str, str]:
@@ -149,7 +152,7 @@ def _cites(edition: Edition, entry: Entry, faults: Faults) -> None:
     pairs = zip(edition.exemptions, nodes.value if isinstance(nodes, yaml.SequenceNode) else (), strict=False)
     for exemption, node in pairs:
         for cite in exemption.to:
-            if not any(rule.cite.startswith(cite) for rule in edition.rules):
+            if not any(is_within(rule.cite, cite) for rule in edition.rules):
                 faults.add(node, f"exception {exemption.cite} is to {cite}, which no rule of this file has")
 
 
@@ -167,13 +170,14 @@ def parse_amendment(text: str, file: str) -> Amendment:
     exempt = language.listed(entry.get("exempt"), faults, "'exempt'")
     change = language.listed(entry.get("change"), faults, "'change'")
     dialect = _dialect(entry, faults)
+    effective, sunset = entry.days()
     found = Amendment(
         name=entry.text("amendment", need=True) or "",
         file=file,
         editions=entry.texts("editions"),
         editions_at=_place(entry.items.get("editions")),
-        effective=entry.date("effective"),
-        sunset=entry.date("sunset"),
+        effective=effective,
+        sunset=sunset,
         drop=_drops(entry, faults),
         change=tuple(one for node in change for one in _change(node, faults)),
         add=tuple(language.rule(node, faults) for node in add),
@@ -187,6 +191,8 @@ def parse_amendment(text: str, file: str) -> Amendment:
         policy=_policy(entry, faults),
     )
     entry.close()
+    if not faults.all and not any(key in entry.items for key in _CHANGES):
+        faults.add(entry.node, f"the amendment file changes nothing; expected one of {', '.join(_CHANGES)}")
     node = entry.items.get("measure")
     if node is not None and (found.effective or found.sunset):
         faults.add(node, "'measure' cannot be changed by a dated amendment; give it in a file without dates")
@@ -273,6 +279,7 @@ def _change(node: yaml.Node, faults: Faults) -> tuple[Change, ...]:
             fields[key] = entry.date(key)
         else:
             fields[key] = entry.text(key)
+    entry.days()
     entry.close()
     place = (node.start_mark.line + 1, node.start_mark.column + 1)
     return tuple(Change(cite, tuple(fields.items()), *place) for cite in cites)

@@ -166,6 +166,13 @@ class Entry:
             return None
         return value
 
+    def days(self) -> tuple[dt.date | None, dt.date | None]:
+        """``effective`` and ``sunset``; a sunset that is not after the other is a fault: such days never come."""
+        effective, sunset = self.date("effective"), self.date("sunset")
+        if effective is not None and sunset is not None and sunset <= effective:
+            self.faults.add(self.items["sunset"], f"'sunset' of {self.what} must be after its 'effective'")
+        return effective, sunset
+
     def choice(self, key: str, allowed: tuple[str, ...], default: str) -> str:
         node = self.get(key)
         if node is None:
