@@ -172,3 +172,12 @@ def test_a_mark_beside_another_circuits_number_or_on_a_plug_is_a_question(note: 
 )  # fmt: skip
 def test_what_a_circuit_feeds_may_stand_beside_its_breaker(text: str) -> None:
     assert gfci("20 1", "", text, None) is YES
+
+
+@pytest.mark.parametrize(
+    "said", ["SPA GFCI BREAKER AT EQUIPMENT", "GFCI BREAKER AT SPA PANEL", "TUB GFCI BKR IN UNIT"]
+)
+def test_a_breaker_that_stands_elsewhere_is_not_the_panels(said):
+    assert gfci("50 2", "", said, None) is UNKNOWN
+    assert gfci("50 2", "", "RECEPT AT SPA, GFCI BREAKER", None) is YES
+    assert gfci("50 2", "", "GFCI BREAKER AT PANEL", None) is YES

@@ -387,3 +387,11 @@ def test_a_mark_that_is_repeated_by_a_sign_is_a_question(trade):
     rows = [["1", "BATH", "1", "20", "GFCI"], ["3", "KITCHEN", "1", "20", '"'], ["5", "HALL", "1", "15", ""]]
     got = by_circuit(only(trade, trade.draw(columns, rows, "PANEL A")))
     assert [got[number].gfci for number in "135"] == [YES, UNKNOWN, NO]
+
+
+def test_the_second_circuit_of_a_marked_two_pole_breaker_with_a_description_of_its_own_is_a_question(trade):
+    """A multiwire branch circuit: the breaker stands once, and its second circuit was plainly without GFCI."""
+    columns = [("CKT", 40), ("DESCRIPTION", 150), ("POLES", 40), ("AMPS", 50), ("TYPE", 90)]
+    rows = [["1", "KITCHEN", "2", "20", "GFCI"], ["3", "DISHWASHER", "", "", ""], ["5", "HALL", "1", "15", ""]]
+    got = by_circuit(only(trade, trade.draw(columns, rows, "PANEL A")))
+    assert [got[number].gfci for number in "135"] == [YES, UNKNOWN, NO]

@@ -201,7 +201,12 @@ def _may_run_on(first: _Cells, following: _Cells) -> bool:
     if following.notes.strip() in marks.REPEATS:
         return True
     told = marks.breaker(first.amperes, first.poles)[1]
-    return told is None and following.blank and _next_pole(first, following)
+    if not _next_pole(first, following):
+        return False
+    if told is None:
+        return following.blank
+    # Two circuits on one breaker of two poles: each has a description of its own, and the breaker stands once.
+    return len(first.circuits) < told and not following.amperes.strip() and not following.notes.strip()
 
 
 def _next_pole(first: _Cells, following: _Cells) -> bool:

@@ -19,7 +19,7 @@ BREAKERS = re.compile(
 _MOUNTED = re.compile(r"\b(?:PLUG|BOLT|LOCK)[- ]?(?:IN|ON)\b")
 # A number that is another circuit's: GFCI CKT 4, GFCI W/ 6; not 5 MA and 20A.
 _OTHERS = re.compile(
-    r"(?:\b(?:CIRCUITS?|CKTS?|CCTS?|WITH|FROM)\b|\bW/)[ .:#]*"
+    r"(?:\b(?:CIRCUITS?|CKTS?|CCTS?|WITH|FROM|W)\b|\bW/)[ .:#]*"
     r"\d+(?![\dA-Z]| ?-?(?:A|AMPS?|P|POLES?|V|MA|KA|AT|AF)\b)"
 )
 _RATED = re.compile(r"\b(\d+) ?-?(A|AMPS?|P|POLES?|V|MA|KA|AT|AF)\b")
@@ -46,6 +46,8 @@ _LOAD = re.compile(rf"(?:{_PLACES}|{_LOADS})")
 _WORDS = re.compile(rf"(?:{_PLACES}|{_LOADS}|{_JOINING}|{_KINDS})")
 # What stands right before the breaker's name and makes it another's or a wish.
 _BEFORE = r"\b(?:FOR|OF|FROM|TO|THAN|IN|AT|ON)(?: AN?| THE)? $"
+# A breaker that stands elsewhere, as at the equipment, is not the panel's own.
+_ELSEWHERE = re.compile(r"^[^,;]*\b(?:AT|IN|ON|NEAR|INSIDE)\b(?! (?:THIS |THE )?(?:PANEL|CIRCUIT|CKT)\b)")
 _BY = re.compile(r"\b(?:PROTECTED|PROT|FED|SERVED) BY(?: AN?)?(?= )")
 
 
@@ -62,6 +64,8 @@ def is_understood(text: str, breaker: re.Pattern[str]) -> bool:
     bare = _RATED.sub(r"\1\2", _BY.sub(" ", _STATUS.sub(" ", text)))
     found = breaker.search(bare)
     if found is None or re.search(_BEFORE, bare[: found.start()]) or _OTHERS.search(bare):
+        return False
+    if _ELSEWHERE.search(bare[found.end() :]):
         return False
     rest = f"{bare[: found.start()]} , {bare[found.end() :]}"
     rest = re.sub(r"\bCRAWL SPACE\b|\bDISH WASHER\b", "BATH", _MOUNTED.sub(" ", rest))
