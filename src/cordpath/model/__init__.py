@@ -53,7 +53,7 @@ from cordpath.model.mapping import (
     TextMark,
 )
 from cordpath.model.paths import CordPath, Doors, Fixture, Outlet
-from cordpath.model.rooms import Border, FloorPlan, Room, ScheduledRoom, Standing
+from cordpath.model.rooms import Border, Disputed, FloorPlan, Room, ScheduledRoom, Standing
 from cordpath.model.scale import Dimension, Scale, ScaleEvidence, ScaleSource, ScaleStatus
 from cordpath.model.sheet import Fills, Region, RegionKind, Sheet, Strokes, TextOrigin, View, Viewport, Word
 from cordpath.model.symbols import Label, Learnt, Spotting, Symbol, Unexplained
@@ -78,6 +78,7 @@ __all__ = [
     "CordPath",
     "Decision",
     "Dimension",
+    "Disputed",
     "Doors",
     "Drawing",
     "Fills",

@@ -49,6 +49,14 @@ class Border:
 
 
 @dataclass(frozen=True, eq=False)
+class Disputed:
+    """Ground of the first room, by id, that a drawn line gives to the second one, with which it shares a space."""
+
+    rooms: tuple[str, str]
+    area: BaseGeometry  # page coordinates
+
+
+@dataclass(frozen=True, eq=False)
 class FloorPlan:
     """The building in one view, in page coordinates.  Typed polygons; never healed, closed or simplified for
     rooms' sake: cord paths are measured against them.
@@ -72,6 +80,7 @@ class FloorPlan:
     guessed_ratio: float | None = None  # the ratio its rooms were found at, where the view has none
     borders: tuple[Border, ...] = ()  # between rooms that no wall divides
     match_lines: BaseGeometry | None = None  # where another sheet goes on: what lies beyond is not known
+    disputed: tuple[Disputed, ...] = ()
 
     def room(self, room_id: str | None) -> Room | None:
         return next((room for room in self.rooms if room.id == room_id), None)

@@ -54,8 +54,8 @@ def find_counters(ink: Ink, rooms: list[Room], walls: BaseGeometry, symbols: tup
             continue
         searched = _searched(room, rooms, inch)
         near = walls.intersection(searched.buffer(36 * inch).envelope)
-        doubtful += _own(_fronts(_plain(_within(boxes, searched), inch), room, near, inch)[0], room, symbols)
-        mine = _plain(_within(ink, searched), inch)
+        doubtful += _own(_fronts(joined_lines(within(boxes, searched), inch), room, near, inch)[0], room, symbols)
+        mine = joined_lines(within(ink, searched), inch)
         if not len(mine):
             continue
         strips, maybe = _fronts(mine, room, near, inch)
@@ -67,7 +67,7 @@ def find_counters(ink: Ink, rooms: list[Room], walls: BaseGeometry, symbols: tup
     return Counters(union(sure).difference(gone), union(doubtful).difference(gone))
 
 
-def _within(ink: Ink, area: BaseGeometry) -> Ink:
+def within(ink: Ink, area: BaseGeometry) -> Ink:
     """The strokes whose middles lie in an area."""
     middle = midpoints(ink.xy)
     return ink.take(np.asarray(shapely.intersects_xy(area, middle[:, 0], middle[:, 1]), bool))
@@ -105,7 +105,7 @@ def beside_words(ink: Ink, words: tuple[Word, ...]) -> BoolArray:
     return near
 
 
-def _plain(ink: Ink, inch: float) -> Ink:
+def joined_lines(ink: Ink, inch: float) -> Ink:
     """Strokes without floor patterns and dashes, pieces of one line joined."""
     ink = ink.take(~ink.dashed & (ink.length > 0.5 * inch))
     if len(ink) < 2:

@@ -11,6 +11,7 @@ from shapely.geometry.base import BaseGeometry
 
 from cordpath.model import (
     POINTS_PER_INCH,
+    Disputed,
     FloatArray,
     FloorPlan,
     Mapping,
@@ -22,9 +23,11 @@ from cordpath.model import (
     View,
     Word,
 )
+from cordpath.rooms.beyond import divide_at_doorways, join_again, part_beyond_doorways
 from cordpath.rooms.building import STRAY_FT, Building
 from cordpath.rooms.choosing import best_building
 from cordpath.rooms.counters import beside_words, find_counters
+from cordpath.rooms.disputed import disputes
 from cordpath.rooms.guess import STANDARD, inch_of_leaves
 from cordpath.rooms.ink import Evidence, gather, polygons_only, union
 from cordpath.rooms.match_lines import cut_off, match_lines, strips
@@ -124,9 +127,13 @@ def _find(
     drafts = [_draft(s, strong, building) for s in spaces]
     outside = take_back(drafts, outside, building.barrier, inch)
     drafts += strips(building, drafts, outside, cut)
+    divide_at_doorways(drafts, building)
+    beyond = part_beyond_doorways(drafts, building)
+    named, drafts = drafts, [*drafts, *(part for part, *_ in beyond)]
     _odd_names(drafts, odd, inch)
     moved = follow_works(drafts, mine, inch)
     settle_kinds(drafts, mine, building.closers, inch)
+    drafts = [*named, *join_again(beyond)]
     settle_storey(drafts, view.title, inch)
     tell_open_plans(drafts)
     drafts = [d for d in drafts if not (d.tag is None and _is_outdoors(d, outside, building))]
@@ -134,10 +141,16 @@ def _find(
     rooms = _rooms(drafts, view, prefix, outside, stranded(every, drafts, outside))
     said = [*assumption, *told(d.tag for d in drafts if d.tag is not None)]
     plan = _typed(view, building, rooms, outside, ev, mine, sheet.words, said)
+    by_shape = {id(room.polygon): room.id for room in rooms}
+    disputed = tuple(
+        Disputed((by_shape[id(one.polygon)], by_shape[id(other.polygon)]), ground)
+        for one, other, ground in disputes(drafts, ev.ink.take(~building.walls.used), inch)
+    )
     kitchens = {r.id for d in drafts if d.seed in moved for r in rooms if r.polygon is d.polygon}
     return replace(
-        plan, borders=borders(rooms, kitchens, building.exact, inch), match_lines=None if cut.is_empty else cut
-    )
+        plan, borders=borders(rooms, kitchens, building.exact, inch), disputed=disputed,
+        match_lines=None if cut.is_empty else cut,
+    )  # fmt: skip
 
 
 def _nothing(view: View, why: str) -> FloorPlan:

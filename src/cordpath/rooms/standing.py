@@ -183,10 +183,14 @@ def _near_guess(anchor: Anchor, room: Room, floor: _Floor) -> tuple[Room, ...]:
     off = FRONT_IN[0] * floor.inch
     point = shapely.Point(anchor.at if anchor.facing is None else anchor.at + anchor.facing * off)
     mates = (floor.plan.room(mate_id) for mate_id in room.open_to)
+    here = (each for each in floor.plan.disputed if each.rooms[0] == room.id)
+    claimed = {each.rooms[1] for each in here if each.area.intersects(point)}
     return tuple(
         mate
         for mate in mates
-        if mate is not None and mate.kind != room.kind and _may_be_in(mate, point, room, floor)
+        if mate is not None
+        and mate.kind != room.kind
+        and (mate.id in claimed or _may_be_in(mate, point, room, floor))
     )
 
 

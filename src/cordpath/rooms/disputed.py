@@ -1,0 +1,90 @@
+"""Open plans in which a drawn line divides otherwise than the guessed border.
+
+A partition in a thin pen, the edge of another floor or a step is no wall that was recognised, but where such a line
+runs from wall to wall and has the kitchen's name on one side only, ground on that side that the guess gave to a
+room beside it may well be the kitchen's.  It is told as *disputed*: nothing is taken away, outlets there ask.
+
+Terms: *divider*, a line drawn over a good part of the way from wall to wall, with no gap wider than a doorway.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from cordpath.model import FloatArray
+from cordpath.rooms.counters import joined_lines, within
+from cordpath.rooms.ink import Ink, polygons_only
+from cordpath.rooms.names.kinds import Draft
+from cordpath.rooms.openings.openings import CASED_FT
+from cordpath.rooms.standing import PLAIN_KINDS
+
+Dispute = tuple[Draft, Draft, BaseGeometry]  # whose ground it is by the guess, whose it may be, and where
+
+LEAST_FT = 3.0  # of a line that may be a piece of a partition
+DRAWN = 0.4  # of the way from wall to wall is drawn; a partition with a wide doorway has as much
+LEVEL_IN = 1.5  # pieces of one line lie this near to its axis
+PARALLEL = 0.999  # cosine of 2.5 degrees
+MOST_LINES = 200  # of one open plan, longest first; more are a pattern
+LEAST_SQFT = 4.0  # of disputed ground: less holds no outlet that the guessed border does not ask about
+
+
+def disputes(drafts: list[Draft], ink: Ink, inch: float) -> list[Dispute]:
+    """Ground of plain rooms that a drawn line gives to a neighbour with rules of its own; ``ink`` without walls."""
+    by_seed = {d.seed: d for d in drafts if d.seed is not None}
+    found: list[Dispute] = []
+    for draft in drafts:
+        mates = [by_seed[k] for k in draft.open_with if k in by_seed]
+        wanted = [m for m in mates if m.kind not in PLAIN_KINDS]
+        if draft.kind not in PLAIN_KINDS or draft.tag is None or not wanted:
+            continue
+        space = polygons_only(shapely.union_all([d.polygon.buffer(0.1 * inch) for d in (draft, *mates)]))
+        parts = _parts(space, ink, inch)
+        own = shapely.Point(draft.tag.at)
+        for mate in wanted:
+            name = shapely.Point(mate.tag.at) if mate.tag is not None else own
+            theirs = [part for part in parts if part.intersects(name) and not part.intersects(own)]
+            ground = polygons_only(shapely.union_all(theirs).intersection(draft.polygon)) if theirs else None
+            if ground is not None and ground.area > LEAST_SQFT * (12 * inch) ** 2:
+                found.append((draft, mate, ground))
+    return found
+
+
+def _parts(space: BaseGeometry, ink: Ink, inch: float) -> list[BaseGeometry]:
+    """The space cut along its dividers."""
+    lines = _dividers(space, ink, inch)
+    if not lines:
+        return [space]
+    return list(shapely.get_parts(space.difference(shapely.union_all(lines).buffer(0.2 * inch))))
+
+
+def _dividers(space: BaseGeometry, ink: Ink, inch: float) -> list[BaseGeometry]:
+    drawn = joined_lines(within(ink, space), inch)
+    drawn = drawn.take(drawn.length > 6 * inch)
+    x0, y0, x1, y1 = space.bounds
+    far = float(np.hypot(x1 - x0, y1 - y0))
+    found: list[BaseGeometry] = []
+    for k in np.argsort(-drawn.length, kind="stable")[:MOST_LINES]:
+        if drawn.length[k] < LEAST_FT * 12 * inch:
+            break
+        middle, unit = (drawn.xy[k, :2] + drawn.xy[k, 2:]) / 2, drawn.unit[k]
+        through = shapely.LineString([middle - far * unit, middle + far * unit]).intersection(space)
+        ways = [p for p in shapely.get_parts(through) if p.distance(shapely.Point(middle)) < 0.5 * inch]
+        if ways and _is_drawn(shapely.get_coordinates(ways[0])[[0, -1]], drawn, inch):
+            found.append(ways[0])
+    return found
+
+
+def _is_drawn(way: FloatArray, drawn: Ink, inch: float) -> bool:
+    """Do lines on its axis cover a good part of the way, with no gap wider than a doorway?"""
+    length = float(np.hypot(*(way[1] - way[0])))
+    unit = (way[1] - way[0]) / max(length, 1e-9)
+    ends = drawn.xy.reshape(-1, 2, 2) - way[0]
+    aside = np.abs(ends[..., 0] * unit[1] - ends[..., 1] * unit[0]).max(1)
+    mine = (aside < LEVEL_IN * inch) & (np.abs(drawn.unit @ unit) > PARALLEL)
+    along = np.clip(np.sort(ends[mine] @ unit, axis=1), 0, length)
+    along = along[np.argsort(along[:, 0])]
+    reached = np.maximum.accumulate(np.r_[0.0, along[:, 1]])
+    gaps = np.maximum(np.r_[along[:, 0], length] - reached, 0.0)
+    return bool(1 - gaps.sum() / max(length, 1e-9) >= DRAWN and gaps.max() <= CASED_FT * 12 * inch)

@@ -1,0 +1,69 @@
+"""Names and what lies beyond doorways without leaves; lines that divide an open plan otherwise than its guess."""
+
+from __future__ import annotations
+
+import pytest
+from room_symbols import FT, SCALE, Drawer, symbol
+from test_worked import open_plan, plan_of, room_at, thing
+
+from cordpath.rooms import stand
+
+RECEPTACLE = {"wall": (0.0, -1.0)}
+
+
+def beside(left: str, right: str, low: float, high: float, wide: float = 12.0) -> Drawer:
+    """Two rooms 13 ft deep with a doorway between, ``low`` to ``high`` feet down their wall."""
+    drawer = Drawer().room(5, 5, 5 + wide, 18, left).room(5.375 + wide, 5, 30, 18, right)
+    return drawer.hole(4.9 + wide, 5 + low, 5.5 + wide, 5 + high)
+
+
+def test_a_short_piece_of_wall_beside_a_wide_doorway_parts_two_names() -> None:
+    """The kitchen's corner behind it was the nook's, for certain."""
+    plan = plan_of(beside("NOOK", "KITCHEN", 1.0, 6.0, wide=5.0), thing("range", 28, 16), thing("sink", 24, 17))
+    kitchen, nook = room_at(plan, 11.5, 6), room_at(plan, 6, 6)
+    assert (kitchen.kind, nook.kind) == ("kitchen", "dining")
+    assert kitchen.polygon.area == pytest.approx((30 - 10.375) * 13 * FT**2, rel=0.03)
+    assert kitchen.open_to == nook.open_to == ()
+    (standing,) = stand((symbol("receptacle", (12 * FT, 5.3 * FT), **RECEPTACLE),), plan, SCALE)
+    assert standing.room == kitchen.id and standing.why is None
+
+
+def test_a_kitchen_without_a_name_makes_none_of_the_room_before_its_doorway() -> None:
+    plan = plan_of(beside("LIVING RM", "", 4.0, 9.0), thing("range", 28, 16), thing("sink", 24, 17))
+    assert room_at(plan, 8, 12).kind == "living"
+    assert room_at(plan, 26, 12).kind == "kitchen"
+
+
+def test_a_kitchen_by_name_is_none_beyond_its_doorway() -> None:
+    plan = plan_of(beside("KITCHEN", "", 4.0, 9.0), thing("range", 7, 16), thing("sink", 7, 9))
+    assert room_at(plan, 8, 12).kind == "kitchen"
+    assert room_at(plan, 26, 12).kind == "unknown"
+
+
+def test_a_foyer_without_a_name_belongs_to_its_living_room() -> None:
+    plan = plan_of(beside("LIVING RM", "", 4.0, 9.0))
+    assert room_at(plan, 26, 12).id == room_at(plan, 8, 12).id
+
+
+def test_an_alcove_of_a_kitchen_is_the_kitchen() -> None:
+    drawer = Drawer().room(5, 5, 20, 18, "KITCHEN").room(20.375, 5, 23, 18).hole(19.9, 6, 20.5, 13)
+    plan = plan_of(drawer, thing("range", 7, 16), thing("sink", 7, 9))
+    assert room_at(plan, 22, 9).id == room_at(plan, 8, 9).id
+
+
+@pytest.mark.parametrize(("drawn", "settled"), [(False, True), (True, False)])
+def test_a_line_from_wall_to_wall_disputes_the_guess(drawn: bool, settled: bool) -> None:
+    """A partition in a thin pen with a doorway in it: the guess left the kitchen's far end to the living room."""
+    drawer = open_plan(("KITCHEN", 12), ("LIVING RM", 34))
+    if drawn:
+        drawer.line((31, 5), (31, 10)).line((31, 15), (31, 20))
+    plan = plan_of(drawer)
+    (standing,) = stand((symbol("receptacle", (30 * FT, 5.3 * FT), **RECEPTACLE),), plan, SCALE)
+    assert standing.room == room_at(plan, 38, 8).id
+    assert (standing.why is None) is settled
+    assert standing.perhaps == (() if settled else (room_at(plan, 8, 8).id,))
+
+
+def test_lines_that_reach_no_wall_dispute_nothing() -> None:
+    plan = plan_of(open_plan(("KITCHEN", 12), ("LIVING RM", 34)).line((31, 9), (31, 14)))
+    assert plan.disputed == ()
