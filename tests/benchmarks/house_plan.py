@@ -121,8 +121,8 @@ class Plan:
 
 def edges(face: BaseGeometry) -> Iterator[tuple[Pt, Pt, Pt]]:
     """Sides of a face with the unit normal into it."""
-    ring = list(shapely.normalize(shapely.orient_polygons(face)).exterior.coords)
-    for a, b in itertools.pairwise(ring):
+    rings = [p.exterior.coords for p in shapely.get_parts(shapely.normalize(shapely.orient_polygons(face)))]
+    for a, b in itertools.chain.from_iterable(itertools.pairwise(ring) for ring in rings):
         length = math.dist(a, b)
         if length < 2:
             continue
