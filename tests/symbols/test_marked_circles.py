@@ -119,3 +119,36 @@ def test_the_round_letters_of_a_drawn_word_are_none() -> None:
     word = replace(inside("QTY", AT, "stroke", 0.9), box=(196, 196, 214, 204), size=10.0)
     tail = np.array([[202.5, 202.5, 205, 205]])
     assert not told(np.r_[ring(*AT, 3.6), tail], [word])
+
+
+def of_area(ring_: FloatArray) -> Fills:
+    area = np.array([shapely.Polygon(ring_ + np.array(AT))])
+    return Fills(area, np.zeros((1, 3)), np.ones(1), np.full(1, -1), np.zeros(1, np.int64))
+
+
+def test_a_letter_that_is_an_area_is_a_mark() -> None:
+    """It was lost in silence: only strokes were marks."""
+    j = np.array([[0.3, -2.5], [1, -2.5], [1, 1.6], [0, 2.5], [-1.4, 1.6], [-0.9, 1.2], [0, 1.8], [0.3, 1.4]])
+    (item,) = told(ring(*AT, R), fills=of_area(j))
+    assert item.at == (pytest.approx(AT, abs=0.3),)
+    whole = np.array([(math.cos(a), math.sin(a)) for a in np.linspace(0, 2 * math.pi, 30)]) * R
+    assert not told(ring(*AT, R), fills=of_area(whole))  # a solid column
+
+
+BARS = [(-1.6, 0.4, 1.6, 0.4), (-1.6, -0.4, 1.6, -0.4)]
+
+
+@pytest.mark.parametrize("radius", [10.5, 19.0])
+@pytest.mark.parametrize("shape", [BARS, SHAPES["a line through it"]])
+def test_large_circles_are_told_in_a_note(shape: list[tuple[float, ...]], radius: float) -> None:
+    """Basins and marks of sections, as a rule; the outlets of a print of twice the size were lost in silence."""
+    xy = np.r_[drawn(shape, 30, radius, 36), drawn(shape, 60, radius, 36, (300.0, 300.0)), duplex(100, 100)]
+    done = spot(sheet([xy], None, None), Mapping("m.yaml", Drawing(), (PLAIN,)), SCALE)
+    assert [note[:10] for note in done.assumptions if "larger than devices" in note] == ["2 circles "]
+    assert not done.unexplained
+
+
+def test_too_many_circles_are_told_in_one_line(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("cordpath.symbols.unexplained.circles.MOST", 3)
+    many = np.concatenate([drawn(SHAPES["a cross"], 0, R, 24, (200.0 + 20 * k, 200.0)) for k in range(4)])
+    assert any("4 circles" in item.what and "too many" in item.what for item in told(many))

@@ -19,8 +19,8 @@ from cordpath.symbols.templates.templates import marks_of
 from cordpath.symbols.unexplained import unexplained
 from cordpath.symbols.unexplained.bare import untold
 from cordpath.symbols.unexplained.barred_circles import barred_circles, told_circles
-from cordpath.symbols.unexplained.circles import boxes_of, free_circles
-from cordpath.symbols.unexplained.marked_circles import marked_circles, told_marked
+from cordpath.symbols.unexplained.circles import boxes_of, free_circles, told_pattern
+from cordpath.symbols.unexplained.marked_circles import larger_note, marked_circles, told_marked
 from cordpath.symbols.unexplained.tagged import told_tagged
 from cordpath.symbols.unexplained.unfed import unfed
 from cordpath.symbols.unexplained.unmapped import told_of_rows, with_hidden
@@ -33,6 +33,7 @@ class Remainder:
 
     symbols: tuple[Symbol, ...]
     told: tuple[Unexplained, ...]
+    notes: tuple[str, ...]
 
 
 def remainder_of(
@@ -44,8 +45,8 @@ def remainder_of(
     left = unexplained.left_over(sheet, drawn, mapping)
     ink = search.everywhere.ink
     free = free_circles(ink, search.paint, sheet, drawn)
-    circles = barred_circles(free, ink, sheet, search.walls, mapping.labels)
-    marked = marked_circles(free, ink, sheet, search.walls)
+    circles = barred_circles(free.devices, ink, sheet, search.walls, mapping.labels)
+    marked = marked_circles(free.devices, ink, search.paint, sheet, search.walls)
     bodies = boxes_of(np.r_[circles, marked.circles])
     if left is not None:
         bodies = np.r_[left.bodies, bodies]
@@ -58,10 +59,12 @@ def remainder_of(
     told += untold(candidates.bare, symbols, sheet, search.walls, mapping.labels)
     told += told_tagged(left, drawn, sheet, mapping.labels, [at for item in told for at in item.at])
     told += told_marked(marked, [at for item in told for at in item.at])
+    told += told_pattern(free.pattern)
+    larger = larger_note(free.larger, ink, search.paint, sheet, search.walls)
     told += unfed(symbols, sought.scales, (*labelled.astray, *told))
     for places in (search.everywhere, search.devices):
         told += places.ink.crowding.told() if places is not None else ()
-    return Remainder(symbols, (*labelled.astray, *told))
+    return Remainder(symbols, (*labelled.astray, *told), larger)
 
 
 def _outlet_shapes(

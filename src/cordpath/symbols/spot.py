@@ -36,6 +36,6 @@ def spot(
     devices = devices_of(winners, sought)
     symbols = labelled(devices, sought)
     rest = remainder_of(symbols, devices, winners, candidates, sought)
-    steps = (examples, sought, candidates, winners, devices, symbols)
+    steps = (examples, sought, candidates, winners, devices, symbols, rest)
     notes = tuple(dict.fromkeys(note for step in steps for note in step.notes))
     return Spotting(rest.symbols, rest.told, notes, examples.learnt, unlearnt(mapping, examples))

@@ -56,13 +56,13 @@ def _outlet_like(
     """(n,) circles with two bars, or with a stem to a wall and a device's label."""
     runs = runs_near(circles, ink)
     like = np.zeros(len(circles), bool)
-    like[_with_bars(runs)] = True
+    like[with_bars(runs)] = True
     for k in np.unique(on_stems(runs.take(~like[runs.of]), circles, walls)).tolist():
         like[k] = _labelled(circles[k], sheet, labels)
     return like
 
 
-def _with_bars(runs: Runs) -> IntArray:
+def with_bars(runs: Runs) -> IntArray:
     """Circles with two parallel runs as far from the middle, on either side of it, that end as far out."""
     off = np.abs(runs.aside)
     bars = runs.take((off >= BESIDE[0] * runs.radius) & (off <= BESIDE[1] * runs.radius))

@@ -10,8 +10,9 @@ from dataclasses import dataclass, fields
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+from scipy.spatial import cKDTree
 
-from cordpath.model import BoolArray, FloatArray, IntArray, Sheet, Symbol
+from cordpath.model import BoolArray, FloatArray, IntArray, Sheet, Symbol, Unexplained
 from cordpath.symbols.context import on_plan
 from cordpath.symbols.ink.grid import sorted_unique, within
 from cordpath.symbols.ink.normalise import Ink
@@ -19,6 +20,7 @@ from cordpath.symbols.matching.paint import Paint
 
 # Devices are drawn with 0.05 to 0.14 in of radius, or half of it on a reduced print, less what chords cut off.
 RADIUS = 1.2, 10.0  # pt on paper
+LARGEST = 20.0  # pt: the same on a print of twice the size
 WHOLE = 295.0  # degrees of the circle that are drawn
 WITHIN = 0.6  # of the radius: a device whose outline lies so near the middle explains the circle
 SHORT, LONG = 0.8, 6.0  # of the radius: length of a bar; walls, frames and centre lines are longer
@@ -27,18 +29,42 @@ MOSTLY = 0.5  # of the chords of a circle
 ROUND = 0.94  # of a circle's area for the length around it: a polygon of eight sides has 0.948
 HOLLOW = 0.4  # of the area inside its outline, that a ring leaves free; what is broader is a mark or a dot
 MOST = 2000  # circles of a sheet: more of them are a pattern
+PLACE = 144.0  # pt: circles of a pattern are told by squares of 2 in
 
 
-def free_circles(ink: Ink, paint: Paint, sheet: Sheet, symbols: tuple[Symbol, ...]) -> FloatArray:
-    """(n, 3) middle and radius of the circles of a device's size on the plans, drawn by a pen or as an area between
-    two circles, that none of ``symbols`` explains and no number makes a bubble."""
+@dataclass(frozen=True, eq=False)
+class Free:
+    """Circles (n, 3), middle and radius, that nothing explains: of a device's size, larger ones, and those of a
+    sheet with too many of them to look at each."""
+
+    devices: FloatArray
+    larger: FloatArray
+    pattern: FloatArray
+
+
+def free_circles(ink: Ink, paint: Paint, sheet: Sheet, symbols: tuple[Symbol, ...]) -> Free:
+    """The circles on the plans, drawn by a pen or as an area between two circles, that none of ``symbols`` explains
+    and no number makes a bubble."""
     arcs = ink.arcs.circles
     circles = np.r_[arcs[(arcs[:, 3] >= WHOLE) & ~_owned(ink, symbols), :3], _rings(paint)]
-    circles = circles[(circles[:, 2] >= RADIUS[0]) & (circles[:, 2] <= RADIUS[1])]
-    if not len(circles) or len(circles) > MOST:
-        return np.zeros((0, 3))
+    circles = circles[(circles[:, 2] >= RADIUS[0]) & (circles[:, 2] <= LARGEST)]
     home = np.array([on_plan((x, y), sheet) for x, y, _ in circles.tolist()], bool)
-    return circles[home & ~_explained(circles, symbols) & ~_numbered(circles, sheet)]
+    free = circles[home & ~_explained(circles, symbols) & ~_numbered(circles, sheet)]
+    small = free[:, 2] <= RADIUS[1]
+    none = np.zeros((0, 3))
+    if small.sum() > MOST:
+        return Free(none, free[~small], free[small])
+    return Free(free[small], free[~small], none)
+
+
+def told_pattern(pattern: FloatArray) -> tuple[Unexplained, ...]:
+    """What to say of so many circles that none of them was looked at."""
+    if not len(pattern):
+        return ()
+    middle = (np.unique(np.floor(pattern[:, :2] / PLACE), axis=0) + 0.5) * PLACE
+    at = sorted(((float(x), float(y)) for x, y in middle), key=lambda place: (place[1], place[0]))
+    what = f"{len(pattern)} circles of a device's size that nothing explains: too many to look at each"
+    return (Unexplained(what, tuple(at)),)
 
 
 def _rings(paint: Paint) -> FloatArray:
@@ -91,12 +117,10 @@ def _explained(circles: FloatArray, symbols: tuple[Symbol, ...]) -> BoolArray:
 
 def _numbered(circles: FloatArray, sheet: Sheet) -> BoolArray:
     """(n,) True for bubbles: a number inside."""
-    found = np.zeros(len(circles), bool)
     at = np.array([word.at for word in sheet.words if word.text.strip().isdigit()]).reshape(-1, 2)
-    if len(at) and len(circles):
-        away = np.hypot(*(circles[:, None, :2] - at[None]).transpose(2, 0, 1))
-        found = (away <= circles[:, 2:3]).any(axis=1)
-    return found
+    if not len(at) or not len(circles):
+        return np.zeros(len(circles), bool)
+    return np.asarray(cKDTree(at).query(circles[:, :2])[0] <= circles[:, 2])
 
 
 @dataclass(frozen=True, eq=False)

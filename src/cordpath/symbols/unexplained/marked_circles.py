@@ -18,8 +18,9 @@ from scipy.spatial import cKDTree
 from cordpath.model import BoolArray, FloatArray, IntArray, Point, Sheet, Unexplained
 from cordpath.symbols.context import Walls
 from cordpath.symbols.ink.normalise import Ink
-from cordpath.symbols.unexplained.barred_circles import on_stems
-from cordpath.symbols.unexplained.circles import ALIKE, Runs, outermost, runs_near
+from cordpath.symbols.matching.paint import Paint
+from cordpath.symbols.unexplained.barred_circles import on_stems, with_bars
+from cordpath.symbols.unexplained.circles import ALIKE, RADIUS, Runs, outermost, runs_near
 from cordpath.symbols.unexplained.unexplained import times_drawn
 
 STEM = 2.0  # radii from the circle to the free end of a stem; leaders of bubbles are longer
@@ -27,6 +28,7 @@ CENTRED = 0.6  # of the radius: the middle of a text that is a circle's own
 LONGEST_TEXT = 4  # letters, as in GFCI; longer ones are names that stand over a circle
 MARK = 1.0  # radii of ink inside: less is a speck, or the end of another thing's line
 INSIDE = 1.05  # of the radius: chords cut corners, and marks touch their circle
+LEAST_PAINT = 0.02  # share of a circle that a letter's paint covers, of the thinnest face
 RIM = 0.85  # of the radius: a line through a circle ends on the circle or beyond it
 
 
@@ -38,7 +40,7 @@ class Marked:
     texts: tuple[str, ...]
 
 
-def marked_circles(circles: FloatArray, ink: Ink, sheet: Sheet, walls: Walls) -> Marked:
+def marked_circles(circles: FloatArray, ink: Ink, paint: Paint, sheet: Sheet, walls: Walls) -> Marked:
     """Those of the (n, 3) circles that have a text, a stem, a line through the middle or a mark."""
     drawn = np.zeros(len(circles), bool)
     texts = _texts(circles, sheet)
@@ -48,7 +50,8 @@ def marked_circles(circles: FloatArray, ink: Ink, sheet: Sheet, walls: Walls) ->
         drawn[_lined(runs)] = True
         letter = _lettering(circles, sheet)
         texts = ["" if letter[k] else text for k, text in enumerate(texts)]
-        drawn = (drawn & ~letter) | (_inner_ink(circles, ink) >= MARK * circles[:, 2])  # no round letter has any
+        inner = (_inner_ink(circles, ink) >= MARK * circles[:, 2]) | _painted(circles, paint)
+        drawn = (drawn & ~letter) | inner  # no round letter has any
     may = np.flatnonzero(drawn | np.array([bool(text) for text in texts], bool))
     kept = may[outermost(circles[may])]
     return Marked(circles[kept], tuple(texts[k] for k in kept))
@@ -65,6 +68,23 @@ def told_marked(marked: Marked, known: list[Point]) -> tuple[Unexplained, ...]:
         places.setdefault(marked.texts[k], []).append((x, y))
     return tuple(
         _said(text, sorted(at, key=lambda place: (place[1], place[0]))) for text, at in sorted(places.items())
+    )
+
+
+def larger_note(circles: FloatArray, ink: Ink, paint: Paint, sheet: Sheet, walls: Walls) -> tuple[str, ...]:
+    """What is said of (n, 3) circles larger than devices that have bars, a text, a line or a mark: basins, wheels,
+    marks of sections and details as a rule, which are no question."""
+    if not len(circles):
+        return ()
+    barred = circles[np.unique(with_bars(runs_near(circles, ink)))]
+    every = np.r_[barred, marked_circles(circles, ink, paint, sheet, walls).circles]
+    count = len(outermost(every))
+    if not count:
+        return ()
+    several = f"{count} circles" if count > 1 else "a circle"
+    return (
+        f"{several} of more than {RADIUS[1]:.0f} pt in radius with letters, bars, a line or a mark: larger than "
+        "devices are drawn, nothing was made of them",
     )
 
 
@@ -109,6 +129,17 @@ def _inner_ink(circles: FloatArray, ink: Ink) -> FloatArray:
     inside = (away <= INSIDE * radius[:, None]).all(axis=1) & (ink.run[near] <= 2 * INSIDE * np.pi * radius)
     inside &= ~ink.hatch[near] & ~(np.abs(away - radius[:, None]) <= ALIKE * radius[:, None]).all(axis=1)
     return np.asarray(np.bincount(circle[inside], ink.lengths[near[inside]], len(circles)), float)
+
+
+def _painted(circles: FloatArray, paint: Paint) -> BoolArray:
+    """(n,) True for circles with something painted in them that does not fill them: outlined letters, for one."""
+    share = np.zeros(len(circles))
+    if len(paint.shapes):
+        inner = shapely.buffer(shapely.points(circles[:, :2]), RIM * circles[:, 2])
+        circle, piece = paint.tree.query(inner, predicate="covers")
+        area = np.bincount(circle, paint.area[piece], len(circles))
+        share = area / (np.pi * np.maximum(circles[:, 2], 1e-9) ** 2)
+    return np.asarray((share >= LEAST_PAINT) & (share <= RIM**2), bool)
 
 
 def _lettering(circles: FloatArray, sheet: Sheet) -> BoolArray:
