@@ -129,3 +129,24 @@ def test_a_light_that_lacks_a_stub_and_has_rows_of_hatch_for_the_others_is_none(
     level = np.concatenate([path((-20.0, y), (20.0, y)) for y in steps])
     upright = np.concatenate([path((x, -30.0), (x, 1.0)) for x in steps])
     assert found([level, upright], (word("J", 100, 100, 5.0),), mapping=both, shape=BOX.shape) == ["junction box"]
+
+
+def ring(x: float, y: float, radius: float) -> np.ndarray:
+    a = np.linspace(0.0, 2 * np.pi, 25)
+    return path(*zip((x + radius * np.cos(a)).tolist(), (y + radius * np.sin(a)).tolist(), strict=True))
+
+
+@pytest.mark.parametrize("angle", [0.0, 31.0])
+@pytest.mark.parametrize("circle", [(1.9, -2.0, 4.5), (1.9, -2.0, 5.4), (2.2, 1.5, 5.4)])
+def test_a_circle_that_lies_over_a_symbol_without_any_order_is_no_mark_of_it(
+    circle: tuple[float, float, float], angle: float
+) -> None:
+    assert found([ring(*circle)], angle=angle) == ["duplex"]
+
+
+@pytest.mark.parametrize("circle", [(0.0, 2.2, 4.5), (0.6, 0.5, 3.0), (0.0, 0.0, 3.4)])
+def test_a_circle_on_the_axis_of_a_symbol_or_wholly_inside_it_stays_a_doubt(
+    circle: tuple[float, float, float],
+) -> None:
+    """Two circles that reach into each other are a transformer; a ring in a circle is another outlet."""
+    assert not found([ring(*circle)])

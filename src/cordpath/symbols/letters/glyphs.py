@@ -130,11 +130,7 @@ def stroke_glyphs(
     ``marks``: with the template's own marks, None where none of those is short.  ``others``: segments that are
     known to be letters of other words.
     """
-    k = _short(ink, ink.grid.near(spot[None], reach + 0.5 * height)[1], height)
-    k = k[~np.isin(k, others)]
-    if len(k):
-        own = on_own_marks(template, pose[None], ink.xy[k], np.zeros(len(k), np.int64))
-        k = (k if own.any() else k[:0]) if marks else k[~own]
+    k = short_strokes(template, pose, ink, spot, reach, height, others, marks)
     if not 0 < len(k) <= 20 * MOST_GLYPHS:
         return None
     lines = shapely.linestrings(ink.xy[k].reshape(-1, 2, 2))
@@ -143,6 +139,25 @@ def stroke_glyphs(
     count, label = components(one[once], two[once], len(k))
     parts = np.split(k[np.argsort(label, kind="stable")], np.cumsum(np.bincount(label, minlength=count))[:-1])
     return _glyphs([ink.xy[part] for part in parts], parts, height, False)
+
+
+def short_strokes(
+    template: Template,
+    pose: FloatArray,
+    ink: Ink,
+    spot: FloatArray,
+    reach: float,
+    height: float,
+    others: IntArray = NOBODYS,
+    marks: bool = False,
+) -> IntArray:
+    """Segments that may be strokes of letters: see ``stroke_glyphs``."""
+    k = _short(ink, ink.grid.near(spot[None], reach + 0.5 * height)[1], height)
+    k = k[~np.isin(k, others)]
+    if not len(k):
+        return k
+    own = on_own_marks(template, pose[None], ink.xy[k], np.zeros(len(k), np.int64))
+    return (k if own.any() else k[:0]) if marks else k[~own]
 
 
 def area_glyphs(paint: Paint, spot: FloatArray, reach: float, height: float, wide: float = WIDE) -> Glyphs | None:

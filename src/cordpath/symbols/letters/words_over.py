@@ -19,11 +19,13 @@ from cordpath.symbols.letters.glyphs import (
     Glyphs,
     area_glyphs,
     letter_height,
+    short_strokes,
     spots_of,
     stroke_glyphs,
     turned,
     whole_rows,
 )
+from cordpath.symbols.letters.text_bands import band_of, in_band
 from cordpath.symbols.matching.paint import Paint
 from cordpath.symbols.pose import SCALE, place
 from cordpath.symbols.templates.template import Template
@@ -33,6 +35,9 @@ CENTRAL = 0.3  # of the body's reach: a text with its middle so near the body's 
 LETTER = 0.5  # chance of any letter from which an area may be one: arrowheads and dots are none
 HOLLOWED = 0.85  # of its hull's area: what fills less has the bays of a letter, in whatever face
 BAR = 3.0  # times as long as wide: an I
+
+
+Row = tuple[Glyphs, list[int]]  # letters of a row, among the glyphs in its reading frame
 
 
 def over_it(
@@ -50,30 +55,58 @@ def over_it(
     centre = place(pose[None], template.centre[None])[0, 0]
     around = reach + 1.5 * height
     drawn = stroke_glyphs(template, pose, ink, centre, around, height, others=known)
-    found = (drawn, area_glyphs(paint, centre, around, height))
+    painted = area_glyphs(paint, centre, around, height)
     if len(template.outline) < 4:
         return NOBODYS, NOBODYS
     body = shapely.Polygon(place(pose[None], template.outline)[0]).buffer(template.clear)
-    strokes, areas = (_across(glyphs, body, centre, reach, read, but) for glyphs in found)
-    return strokes, areas
+    strokes, areas = (
+        [_across(glyphs, angle, body, centre, reach, read, but) for angle in UPRIGHT] for glyphs in (drawn, painted)
+    )
+    found = _made_of(strokes)
+    if but is None and len(found):
+        short = short_strokes(template, pose, ink, centre, around, height, known)
+        found = np.union1d(found, _beside(strokes, short, ink.xy[short], centre, CENTRAL * reach))
+    return found, _made_of(areas)
+
+
+def _beside(rows: list[list[Row]], short: IntArray, xy: FloatArray, centre: FloatArray, near: float) -> IntArray:
+    """Those of the ``short`` segments, drawn as ``xy``, that belong to the letters' own rows: letters that run into
+    other ink, or of which a part lies on a mark of the symbol.  ``near`` its ``centre`` may be marks of it."""
+    found = [NOBODYS]
+    for angle, some in zip(UPRIGHT, rows, strict=True):
+        turn = turned(angle)
+        seen_xy = (xy.reshape(-1, 2) @ turn).reshape(-1, 4)
+        bands = (band_of(seen.box[row]) for seen, row in some)
+        found += [short[in_band(band, seen_xy, centre @ turn, near)] for band in bands if band is not None]
+    return np.unique(np.concatenate(found))
+
+
+def _made_of(rows: Sequence[Sequence[Row]]) -> IntArray:
+    found = [seen.segments[k] for some in rows for seen, row in some for k in row]
+    return np.unique(np.concatenate([NOBODYS, *found]))
 
 
 def _across(
-    glyphs: Glyphs | None, body: BaseGeometry, centre: FloatArray, reach: float, read: GlyphReader, but: str | None
-) -> IntArray:
-    """What the sure letters of rows across the body are made of."""
-    found = [NOBODYS]
+    glyphs: Glyphs | None,
+    angle: float,
+    body: BaseGeometry,
+    centre: FloatArray,
+    reach: float,
+    read: GlyphReader,
+    but: str | None,
+) -> list[Row]:
+    """The sure letters of the rows across the body that are read in the direction."""
     if glyphs is None:
-        return NOBODYS
-    for angle in UPRIGHT:
-        seen, turn = glyphs.seen(angle), turned(angle)
-        for row in whole_rows(seen):
-            low, high = seen.box[row][:, :2].min(0), seen.box[row][:, 2:].max(0)
-            corners = np.array([low, (low[0], high[1]), high, (high[0], low[1])]) @ turn.T
-            out = not body.covers(shapely.MultiPoint(corners).convex_hull)
-            if but is not None or (out and float(np.hypot(*(corners.mean(0) - centre))) > CENTRAL * reach):
-                found += [seen.segments[k] for k in _sure(seen, row, read, but or "")]
-    return np.unique(np.concatenate(found))
+        return []
+    found = []
+    seen, turn = glyphs.seen(angle), turned(angle)
+    for row in whole_rows(seen):
+        low, high = seen.box[row][:, :2].min(0), seen.box[row][:, 2:].max(0)
+        corners = np.array([low, (low[0], high[1]), high, (high[0], low[1])]) @ turn.T
+        out = not body.covers(shapely.MultiPoint(corners).convex_hull)
+        if but is not None or (out and float(np.hypot(*(corners.mean(0) - centre))) > CENTRAL * reach):
+            found.append((seen, _sure(seen, row, read, but or "")))
+    return [(seen, row) for seen, row in found if row]
 
 
 def _sure(seen: Glyphs, row: list[int], read: GlyphReader, but: str) -> list[int]:

@@ -25,6 +25,7 @@ OUT = 2.2  # body radii from the middle to which a chain reaches: a square aroun
 LONGER = 2.2, 4.0  # times its length in the body, and pt at full size: what counts as passing, as for one line
 CROSSING = 2.0  # times its length in the body: the same of a chain that begins and ends outside it
 WILD = 3, 2.0, 1.7  # lines of a chain, body radii of it outside and from the middle: the same without any order
+RING = 340.0, 0.45, 0.05  # degrees of a circle that is whole, body radii of its own, and share of it outside
 LENGTH = 3.0  # body radii of a chain, at least
 MIDDLE = 0.12  # body radii from the middle within which a line goes through it, or has its own middle or an end
 BEYOND = 1.3  # body radii: a mark through the middle ends before
@@ -63,6 +64,7 @@ def leading_out(
     turns = np.bincount(np.unique(np.c_[chain, ink.line_of[around.item]], axis=0)[:, 0], minlength=count)
     out |= (turns >= WILD[0]) & (total - inner > WILD[1] * radius[of]) & (far > WILD[2] * radius[of])
     out &= total > LENGTH * radius[of]
+    out |= _rings(bodies, around, chain, count) & (total - inner > RING[2] * total) & (inner > 0)
     out &= np.bincount(at, minlength=count) > 0
     if out.any():
         ordered = _in_order(candidates, bodies, inside, around.where(out[chain]).by(ink.line_of))
@@ -88,6 +90,21 @@ def _crossing(bodies: Bodies, shapes: NDArray[np.object_], around: Pairs, chain:
     close = shapely.distance(lines(ink.xy[near]), middles) < MIDDLE * bodies.radii[around.body]
     middle = np.bincount(chain, close, count) > 0
     return turns & ~middle & ~within & (np.bincount(of, minlength=count) > 1)
+
+
+def _rings(bodies: Bodies, around: Pairs, chain: IntArray, count: int) -> BoolArray:
+    """(count,) chains of segments ``around`` that are one whole circle, not much smaller than the body.
+
+    Where such a circle crosses the rim without any order it is another thing's, laid over the symbol.
+    """
+    ink = bodies.ink
+    circles, line = ink.arcs.circles, ink.line_of[around.item] - len(ink.runs)
+    if not len(circles):
+        return np.zeros(count, bool)
+    of = circles[np.maximum(line, 0)]
+    whole = (line >= 0) & (of[:, 3] > RING[0]) & (of[:, 2] > RING[1] * bodies.radii[around.body])
+    lines = np.bincount(np.unique(np.c_[chain, line], axis=0)[:, 0], minlength=count)
+    return np.asarray((lines == 1) & (np.bincount(chain, ~whole, count) == 0), bool)
 
 
 def chains(ink: Ink, around: Pairs) -> tuple[int, IntArray]:
