@@ -5,10 +5,11 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from cordpath.circuits import shown_protections
+from cordpath.circuits import read_panels, shown_protections
 from cordpath.model import Answer, Label, Outlet, Panel, Wiring
 
 YES, NO, UNKNOWN = Answer.YES, Answer.NO, Answer.UNKNOWN
@@ -101,3 +102,24 @@ def test_wiring_with_a_loose_end_settles_no_circuit(trade, case) -> None:
     for one, without, with_it in zip(less, alone, whole, strict=True):
         assert one is UNKNOWN or one is without or one is with_it
         assert one is not YES or without is YES
+
+
+CROSSED = [[("CKT", 40), ("DESCRIPTION", 150), ("AMPS", 50), ("TYPE", 90)],
+           [["1", "BATH", "20", "GFCI"], ["3", "KITCHEN", "20", "GFCI"], ["5", "HALL", "15", ""]]]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("lines", "unknown"),
+    [
+        ([(102, 131, 428, 139), (102, 139, 428, 131)], {"3"}),  # a cross over one row
+        ([(102, 115, 428, 155), (102, 155, 428, 115)], {"1", "3", "5"}),  # over the whole table
+        ([(420, 90, 460, 128)], set()),  # a leader to its corner
+        ([(102, 116, 140, 152)], set()),
+    ],
+)
+def test_rows_that_slanting_lines_cross_out_are_questions(trade, lines, unknown):
+    """Only level lines through words were told, and crossed-out rows of a revision cleared their circuits."""
+    words, strokes = trade.draw(*CROSSED, "PANEL A")
+    (panel,) = read_panels(trade.sheet((words, [*strokes, *lines])))
+    got = {number: row.gfci for row in panel.rows for number in row.circuits}
+    assert {number for number, answer in got.items() if answer is Answer.UNKNOWN} == unknown

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from cordpath.circuits.panels import marks
+from cordpath.circuits.panels.crossed import crossed
 from cordpath.circuits.panels.keys import Legend, keys_in, looked_up, taken_back
 from cordpath.circuits.panels.strangers import marks_aside
 from cordpath.circuits.panels.tables import Half, pitch
@@ -75,7 +76,7 @@ def _cells(half: Half, reading: Reading) -> tuple[list[_Cells], list[str]]:
         w for w in reading.words
         if id(w) not in anchors and half.top < w.y < half.bottom and half.x0 <= w.x < half.x1
     ]  # fmt: skip
-    aside = marks_aside(half, words, reading)
+    aside, crosses = marks_aside(half, words, reading), crossed(half, reading)
     for word in words:
         field = next((f for f in half.fields if f.x0 <= word.x < f.x1), None)
         row, sure = _nearest(word, half, reading)
@@ -98,7 +99,7 @@ def _cells(half: Half, reading: Reading) -> tuple[list[_Cells], list[str]]:
             _Cells(
                 numbers, said.get("description", ""), said.get("amperes", ""), said.get("poles", ""),
                 said.get("notes", ""), said.get("gfci"), said.get("afci"),
-                all(w.sure for w in marked), any(w.struck for w in marked), stray.get(i, ""),
+                all(w.sure for w in marked), i in crosses or any(w.struck for w in marked), stray.get(i, ""),
                 shared.get(i, ""),
             )
         )  # fmt: skip

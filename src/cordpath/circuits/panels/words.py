@@ -14,10 +14,12 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from cordpath.geometry import rulings
+from cordpath.geometry.segments import OFF_SQUARE_PT
 from cordpath.model import FloatArray, Sheet, Word
 from cordpath.units import plain
 
 SKEW = 3.0  # degrees by which text may miss a quarter turn and still belong to a table
+LEAST_CROSS_PT = 36.0  # half an inch along the text: no line that crosses out a row of a table is shorter
 LEAST_RULING_PT = 3.0  # shorter strokes are dashes and letters
 SURE = 0.8  # confidence below which a word read from drawn lettering settles nothing
 STRIKE = 0.2  # font sizes from the middle of a word to a line that strikes it through
@@ -57,13 +59,14 @@ class Text:
 class Reading:
     """All words of one reading direction, and the rulings of the sheet, in the turned frame.
 
-    ``upright`` (n, 3): x, y0, y1.  ``level`` (m, 3): y, x0, x1.
+    ``upright`` (n, 3): x, y0, y1.  ``level`` (m, 3): y, x0, x1.  ``slanting`` (k, 2, 2): ends of other strokes.
     """
 
     turn: int
     words: tuple[Text, ...]
     upright: FloatArray
     level: FloatArray
+    slanting: FloatArray
 
     def upright_between(self, x0: float, x1: float, y: float) -> bool:
         """Does an upright ruling cross height y between x0 and x1?"""
@@ -89,8 +92,11 @@ def readings(sheet: Sheet) -> tuple[Reading, ...]:
             if _off(word.angle, turn) <= SKEW and word.text.strip() and word.origin != "hidden"
         ]
         if words:
-            upright, level = rulings(ink.reshape(-1, 2, 2) @ matrix.T, LEAST_RULING_PT)
-            found.append(Reading(turn, _struck(words, level), upright, level))
+            ends = ink.reshape(-1, 2, 2) @ matrix.T
+            upright, level = rulings(ends, LEAST_RULING_PT)
+            run = np.abs(ends[:, 1] - ends[:, 0])
+            slanting = ends[(run.min(axis=1) >= OFF_SQUARE_PT) & (run[:, 0] >= LEAST_CROSS_PT)]
+            found.append(Reading(turn, _struck(words, level), upright, level, slanting))
     return tuple(found)
 
 
