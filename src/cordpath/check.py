@@ -72,7 +72,7 @@ def examples_from_files(mapping: Mapping, password: str | None = None) -> Exampl
     not find the very example that they were picked from."""
     places = {(entry.picked.file, entry.picked.page) for entry in mapping.symbols if entry.picked is not None}
     sheets = {(file, page): read_sheet(_beside(mapping, file), page, password) for file, page in sorted(places)}
-    examples = gather_examples(mapping, sheets, NO_EXAMPLES)
+    examples = gather_examples(mapping, sheets, NO_EXAMPLES, read=read_glyphs)
     astray: list[str] = []
     for (file, page), sheet in sheets.items():
         alone = picked_on(mapping, file, page)
@@ -91,7 +91,7 @@ def legends_of(path: Path, page: int, mapping: Mapping, password: str | None = N
     if not may_say(path, page, [entry.legend for entry in wanted if entry.legend is not None], password):
         return ()
     alone = replace(mapping, symbols=tuple(wanted))
-    return gather_examples(alone, {}, NO_EXAMPLES, read_sheet(path, page, password)).learnt
+    return gather_examples(alone, {}, NO_EXAMPLES, read_sheet(path, page, password), read_glyphs).learnt
 
 
 def _beside(mapping: Mapping, file: str) -> Path:
@@ -108,7 +108,8 @@ def understand(
     """
     sheet = read_sheet(path, page, password)
     scales = prove_scales(sheet, mapping.drawing)
-    spotting = spot(sheet, mapping, scales, gather_examples(mapping, {}, examples, sheet), read_glyphs)
+    drawn = gather_examples(mapping, {}, examples, sheet, read_glyphs)
+    spotting = spot(sheet, mapping, scales, drawn, read_glyphs)
     panels = read_panels(sheet)
     schedule = schedule_for(sheet, path, password)
     plans = tuple(

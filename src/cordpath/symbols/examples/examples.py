@@ -31,7 +31,9 @@ from cordpath.model import (
 )  # fmt: skip
 from cordpath.symbols.examples import legend
 from cordpath.symbols.examples.likeness import alike, pairs_alike
+from cordpath.symbols.examples.outlined_letters import read_as_text
 from cordpath.symbols.examples.page_marks import from_box, in_cell, letters_in_cell, scaled
+from cordpath.symbols.letters.glyphs import GlyphReader
 
 MOST_MARKS = 2000  # marks of an example; a box with more has taken in a part of the plan
 MOST_NAMES = 5  # told one by one
@@ -69,13 +71,16 @@ def gather_examples(
     sheets: MappingABC[tuple[str, int], Sheet],
     known: Examples = NO_EXAMPLES,
     sheet: Sheet | None = None,
+    read: GlyphReader | None = None,
 ) -> Examples:
     """Adds to ``known`` the examples of ``picked:`` entries whose (file, page) is among ``sheets``, and those of
     ``legend:`` entries: from the legend of ``sheet``, else from one of its file, else from any of the set.
+    ``read`` tells letters from their outlines.
 
     What cannot be used becomes a note, never a guess.
     """
-    taken = _Taken(mapping, dict(known.shapes), list(known.notes), {each.name: each for each in known.learnt})
+    learnt_before = {each.name: each for each in known.learnt}
+    taken = _Taken(mapping, dict(known.shapes), list(known.notes), learnt_before, read)
     for entry in mapping.symbols:
         if entry.picked is not None and (entry.picked.file, entry.picked.page) in sheets:
             page = sheets[entry.picked.file, entry.picked.page]
@@ -123,6 +128,7 @@ class _Taken:
     shapes: dict[str, tuple[Mark, ...]]
     notes: list[str]
     learnt: dict[str, Learnt]
+    read: GlyphReader | None
 
     def take(self, entry: SymbolEntry, page: Sheet, marks: tuple[Mark, ...], box: Box | None) -> None:
         """Puts the marks among the shapes; notes what was done."""
@@ -135,6 +141,8 @@ class _Taken:
             why = f"its box on {where} holds {len(marks)} marks; draw it tighter around one symbol"
             self.notes.append(f"{entry.name}: {why}")
             return
+        if self.read is not None:
+            marks = read_as_text(marks, self.read)
         if entry.size == "real":
             ratio = _ratio(page, box, self.mapping)
             if ratio is None:

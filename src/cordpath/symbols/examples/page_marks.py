@@ -9,6 +9,7 @@ from collections.abc import Callable
 
 import numpy as np
 import shapely
+from scipy.spatial import cKDTree
 
 from cordpath import geometry
 from cordpath.geometry import lengths
@@ -197,7 +198,19 @@ def _painted(sheet: Sheet, wanted: Callable[[FloatArray], BoolArray]) -> list[Fl
     dark = (fills.luminance < PAINTED) & (fills.opacity > OPAQUE)
     dark &= wanted(shapely.bounds(fills.shape))
     parts = shapely.get_parts(fills.shape[dark]) if dark.any() else []
-    return [np.asarray(part.exterior.coords)[:, :2] for part in parts if part.geom_type == "Polygon"]
+    return [_ring(part) for part in parts if part.geom_type == "Polygon"]
+
+
+def _ring(area: shapely.Polygon) -> FloatArray:
+    """(p, 2) the closed ring round an area; edges to and fro lead to its holes, else an R were a solid blot."""
+    ring = np.asarray(area.exterior.coords)[:, :2]
+    for hole in area.interiors:
+        inner = np.asarray(hole.coords)[:-1, :2]
+        near = cKDTree(inner).query(ring)
+        at = int(np.argmin(near[0]))
+        start = int(near[1][at])
+        ring = np.r_[ring[: at + 1], np.roll(inner, -start, axis=0), inner[start : start + 1], ring[at:]]
+    return ring
 
 
 def _inside(bounds: FloatArray, box: Box) -> BoolArray:

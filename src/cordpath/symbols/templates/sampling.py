@@ -15,6 +15,7 @@ from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.symbols.templates.marks import Drawn
 
 TWIN_GAP = 0.18  # pt between marks that are one line, drawn twice and rounded to neighbouring steps of 0.12 pt
+LEAST_INSIDE = 0.05  # of a filled mark, that lies well inside it if it is no thin one
 TWIN_TURN = math.sin(math.radians(8))  # a chord of a circle of 24 sides is off its arc by 7.5 degrees
 
 
@@ -61,6 +62,20 @@ def drawn_once(
     first = np.where((weight[i] > 0) == (weight[j] > 0), element[i] < element[j], weight[i] > 0)
     kept[np.where(first, j, i)] = False
     return kept
+
+
+def inner_points(ring: FloatArray, small: float) -> FloatArray:
+    """(n, 2) points of a filled mark, well inside it; ``small``: 1 for a symbol of full size, less for others.
+
+    Of a mark that the pen of a letter draws nothing is as far inside: there the points keep half of half its width
+    from its edges, and are as close.  A point or two are on an R where they are on a G.
+    """
+    shape = shapely.make_valid(shapely.Polygon(ring))
+    inside = shape.buffer(-0.5 * small)
+    if inside.area >= LEAST_INSIDE * shape.area:
+        return points_in(inside, 0.53 * small, shape)
+    inset = 0.5 * shape.area / max(shape.length, 1e-9)
+    return points_in(shape.buffer(-inset), 2 * inset, shape)
 
 
 def points_in(shape: BaseGeometry, step: float, fallback: BaseGeometry) -> FloatArray:

@@ -25,7 +25,7 @@ from cordpath.symbols.ink.hatch import hatched
 from cordpath.symbols.templates.association import INSIDE, NEAR, Maps, boxes, stamped
 from cordpath.symbols.templates.features import Features, features
 from cordpath.symbols.templates.marks import Drawn, draw
-from cordpath.symbols.templates.sampling import drawn_once, points_in, sampled
+from cordpath.symbols.templates.sampling import drawn_once, inner_points, points_in, sampled
 from cordpath.symbols.templates.symmetries import symmetries
 from cordpath.symbols.templates.weak_lines import weak_lines
 
@@ -217,11 +217,7 @@ class Template:
     @cached_property
     def fill_points(self) -> tuple[FloatArray, ...]:
         """For each filled mark, points well inside it."""
-        inside = []
-        for ring in self.drawn.fills:
-            shape = shapely.make_valid(shapely.Polygon(ring))
-            inside.append(points_in(shape.buffer(-0.5 * self.small), 0.53 * self.small, shape))
-        return tuple(inside)
+        return tuple(inner_points(ring, self.small) for ring in self.drawn.fills)
 
     @cached_property
     def bare_points(self) -> FloatArray:
