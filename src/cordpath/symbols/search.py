@@ -22,6 +22,7 @@ from cordpath.symbols.letters.drawn_letters import with_drawn_words
 from cordpath.symbols.letters.drawn_words import Drawn
 from cordpath.symbols.letters.glyphs import GlyphReader, remembered
 from cordpath.symbols.letters.letters import Letters
+from cordpath.symbols.letters.near_reading import asked_once
 from cordpath.symbols.letters.run_together import taken_apart
 from cordpath.symbols.letters.turned_letters import may_be_turned, other_letter
 from cordpath.symbols.letters.words_over import over_it, painted_letters, painted_rows
@@ -109,11 +110,11 @@ def with_drawn_letters(
     known = set(letters.words)
     boxes = [word.box for word in words if word not in known]
     unread = tuple((float(x), float(y)) for x, y in letters.unread if not any(in_box((x, y), b) for b in boxes))
-    turned = partial(may_be_turned, read=read, paint=search.paint)
-    other = partial(other_letter, read=read)
-    over = partial(over_it, read=read, paint=search.paint)
-    painted = partial(painted_letters, read=read, paint=search.paint)
-    rows = partial(painted_rows, read=read, paint=search.paint)
+    turned = asked_once(partial(may_be_turned, read=read, paint=search.paint))
+    other = asked_once(partial(other_letter, read=read))
+    over = asked_once(partial(over_it, read=read, paint=search.paint))
+    painted = asked_once(partial(painted_letters, read=read, paint=search.paint))
+    rows = asked_once(partial(painted_rows, read=read, paint=search.paint))
     marks = letters.marks
     return replace(
         search, letters=Letters(words, mapping, marks, unread, over, painted, letters.drawn, rows, turned, other)

@@ -95,11 +95,16 @@ class Grid:
 
 def within(xy: FloatArray, centres: FloatArray, radius: float | FloatArray) -> BoolArray:
     """(k,) which segments (k, 4) come within ``radius`` of their centres (k, 2)."""
+    return np.asarray(square_gaps(xy, centres) <= radius * radius, bool)
+
+
+def square_gaps(xy: FloatArray, centres: FloatArray) -> FloatArray:
+    """(k,) square pt from segments (k, 4) to their centres (k, 2)."""
     ax, ay = xy[:, 0] - centres[:, 0], xy[:, 1] - centres[:, 1]
     dx, dy = xy[:, 2] - xy[:, 0], xy[:, 3] - xy[:, 1]
     t = np.clip(-(ax * dx + ay * dy) / np.maximum(1e-12, dx * dx + dy * dy), 0, 1)
     bx, by = ax + dx * t, ay + dy * t
-    return np.asarray(bx * bx + by * by <= radius * radius, bool)
+    return np.asarray(bx * bx + by * by)
 
 
 def sorted_unique(values: IntArray) -> IntArray:

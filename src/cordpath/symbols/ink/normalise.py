@@ -21,8 +21,9 @@ from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.symbols.ink.arcs import Arcs, find_arcs, link_chords, rounding
 from cordpath.symbols.ink.beads import Beads, strings_of
 from cordpath.symbols.ink.dashes import dash_links
-from cordpath.symbols.ink.grid import Grid, Raster
+from cordpath.symbols.ink.grid import Grid, Raster, sorted_unique
 from cordpath.symbols.ink.hatch import hatched
+from cordpath.symbols.ink.known import Known
 from cordpath.symbols.ink.tangles import Crowding
 
 SHORTEST = 0.02  # pt; zero-length strokes are pen dots (13 % of a measured plot)
@@ -77,19 +78,8 @@ class Ink:
         return strings_of(self.arcs)
 
     @cached_property
-    def fits(self) -> dict[bytes, tuple[FloatArray, FloatArray]]:
-        """Poses fitted to this ink, and their coverage, by the lines that they are of: filled in by verify."""
-        return {}
-
-    @cached_property
-    def drawn_on(self) -> dict[tuple[object, bytes, bytes, bytes], list[list[int]]]:
-        """Numbers of the runs drawn on the lines of candidates: filled in by borrowed."""
-        return {}
-
-    @cached_property
-    def borrowed(self) -> dict[tuple[object, ...], BoolArray]:
-        """Lines of candidates that may be somebody else's: filled in by borrowed."""
-        return {}
+    def known(self) -> Known:
+        return Known()
 
     @cached_property
     def ends(self) -> FloatArray:
@@ -131,7 +121,7 @@ class Ink:
     def strokes_of(self, segments: IntArray) -> IntArray:
         """Indices of the sheet's strokes that became these segments, duplicates included."""
         order, start = self._drawn_by
-        own = np.unique(segments[segments < self.count])
+        own = sorted_unique(segments[segments < self.count])
         count = start[own + 1] - start[own]
         place = np.arange(int(count.sum())) - np.repeat(np.cumsum(count) - count, count)
         return np.sort(order[np.repeat(start[own], count) + place])

@@ -68,8 +68,7 @@ def with_drawn_words(
                     word = _word(*known, others) or _between_ticks(*known, others)
                 if word is not None and not any(_at_one_place(word, other) for other in fresh):
                     fresh.append(word)
-    apart = [word for word in letters.words if not any(_read_again(word, new) for new in fresh)]
-    return (*apart, *fresh)
+    return (*_apart(letters.words, fresh), *fresh)
 
 
 def _surely_read(letters: Letters, template: Template, pose: FloatArray) -> bool:
@@ -81,13 +80,15 @@ def _at_one_place(word: Word, other: Word) -> bool:
     return math.dist(word.at, other.at) < 0.3 * word.size
 
 
-def _read_again(word: Word, new: Word) -> bool:
-    """Is the word what was made of the new one's strokes before?"""
-    (x0, y0, x1, y1), (u0, v0, u1, v1) = word.box, new.box
-    if word.origin not in ("stroke", "outline") or x0 > u1 or u0 > x1 or y0 > v1 or v0 > y1:
-        return False
-    one = shapely.box(*word.box)
-    return bool(shapely.area(shapely.intersection(one, shapely.box(*new.box))) > 0.5 * one.area)
+def _apart(words: tuple[Word, ...], fresh: list[Word]) -> list[Word]:
+    """The words without those that were made of the fresh ones' strokes before."""
+    drawn = [k for k, word in enumerate(words) if word.origin in ("stroke", "outline")]
+    boxes = shapely.box(*np.array([words[k].box for k in drawn], float).reshape(-1, 4).T)
+    new = shapely.box(*np.array([word.box for word in fresh], float).reshape(-1, 4).T)
+    other, own = shapely.STRtree(boxes).query(new)
+    common = shapely.area(shapely.intersection(boxes[own], new[other]))
+    again = {drawn[k] for k in own[common > 0.5 * shapely.area(boxes[own])].tolist()}
+    return [word for k, word in enumerate(words) if k not in again]
 
 
 def _inked(

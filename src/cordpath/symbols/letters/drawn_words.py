@@ -12,6 +12,7 @@ from itertools import pairwise
 import numpy as np
 
 from cordpath.model import FloatArray, IntArray, Sheet, Word
+from cordpath.symbols.ink.grid import sorted_unique
 from cordpath.symbols.ink.normalise import Ink
 
 NOTE = 2  # times the letters of a mark: a row as long is a note, whatever letter it begins or ends with
@@ -42,14 +43,14 @@ class Drawn:
         if not self.lines:
             return []
         _, near = ink.grid.near(centre[None], radius)
-        return [k for k in np.unique(self.line[ink.stroke[near[near < ink.count]]]).tolist() if k >= 0]
+        return [k for k in sorted_unique(self.line[ink.stroke[near[near < ink.count]]]).tolist() if k >= 0]
 
     def segments(self, word: Word, ink: Ink) -> IntArray:
         """The word's strokes among the segments; none where they are not known."""
         strokes = self.lines.get(word.line) if word.origin == "stroke" else None
         if strokes is None:
             return np.zeros(0, np.int64)
-        own = np.unique(ink.segment_of[strokes])
+        own = sorted_unique(ink.segment_of[strokes])
         own = own[own >= 0]
         x0, y0, x1, y1 = word.box
         low, high = (x0 - BOX_SLACK, y0 - BOX_SLACK), (x1 + BOX_SLACK, y1 + BOX_SLACK)

@@ -61,11 +61,13 @@ class Glyphs:
 
     def seen(self, angle: float) -> Glyphs:
         """As seen by who reads in the direction ``angle`` of the page."""
-        turn = turned(angle)
-        xy = [(row.reshape(-1, 2) @ turn).reshape(-1, 4) for row in self.xy]
-        box = np.array([[*row.reshape(-1, 2).min(0), *row.reshape(-1, 2).max(0)] for row in xy]).reshape(-1, 4)
+        start = np.cumsum([0, *(len(row) for row in self.xy)])
+        points = np.concatenate(self.xy).reshape(-1, 2) @ turned(angle)
+        box = np.c_[np.minimum.reduceat(points, 2 * start[:-1]), np.maximum.reduceat(points, 2 * start[:-1])]
         order = np.argsort(box[:, 0], kind="stable")
-        return Glyphs([xy[k] for k in order], [self.segments[k] for k in order], box[order], self.filled)
+        xy, cut = points.reshape(-1, 4), start.tolist()
+        rows = [xy[cut[k] : cut[k + 1]] for k in order.tolist()]
+        return Glyphs(rows, [self.segments[k] for k in order], box[order], self.filled)
 
 
 def turned(angle: float) -> FloatArray:
@@ -100,7 +102,6 @@ def every_spot(template: Template, poses: FloatArray, mark: FloatArray) -> tuple
 
 
 def _short(ink: Ink, k: IntArray, height: float) -> IntArray:
-    k = np.unique(k)
     k = k[k < ink.count]
     return k[(ink.run[k] <= height) & ~ink.hatch[k]]
 
@@ -197,22 +198,24 @@ def rows_at(seen: Glyphs, letters: int, spot: FloatArray, radius: float) -> Iter
 def _sides(seen: Glyphs) -> tuple[IntArray, IntArray]:
     """(g,) the letter of its row that comes after each glyph, and the one that goes before; -1 for none."""
     left, right = seen.box[:, 0], seen.box[:, 2]
-    after = _beside(seen, left[None] - right[:, None], left[None] > left[:, None])
-    before = _beside(seen, left[:, None] - right[None], left[None] < left[:, None])
-    return after, before
-
-
-def _beside(seen: Glyphs, gap: FloatArray, side: BoolArray) -> IntArray:
-    """(g,) for each glyph the nearest one on a side of it, on its base or under its top and about as high; -1 for
-    none.  ``gap`` and ``side`` (g, g): from each, a row, to every other."""
     ends = seen.box[:, [1, 3]]
     high = ends[:, 1] - ends[:, 0]
     own = high[:, None]
     level = (np.abs(ends[None] - ends[:, None]) <= LEVEL * own[..., None]).any(2)  # a J hangs under its word's base
     level &= np.minimum(high, own) >= LEAST_HIGH * np.maximum(high, own)
     between = (ends[None, :, 0] > ends[:, None, 0]) & (ends[None, :, 1] < ends[:, None, 1])
-    between &= side & (gap < GAP * own)
-    most = np.where(between.any(1), DASHED, GAP) * high  # A-2 is one row
+    after = _beside(high, level, between, left[None] - right[:, None], left[None] > left[:, None])
+    before = _beside(high, level, between, left[:, None] - right[None], left[None] < left[:, None])
+    return after, before
+
+
+def _beside(high: FloatArray, level: BoolArray, between: BoolArray, gap: FloatArray, side: BoolArray) -> IntArray:
+    """(g,) for each glyph the nearest one on a side of it, on its base or under its top and about as high; -1 for
+    none.  ``high`` (g,); the others (g, g), from each, a row, to every other: ``level`` with it, ``between`` its
+    base and its top, and ``gap`` and ``side``."""
+    own = high[:, None]
+    dash = between & side & (gap < GAP * own)
+    most = np.where(dash.any(1), DASHED, GAP) * high  # A-2 is one row
     beside = level & side & (gap > -OVER * own) & (gap < most[:, None])
     nearest = np.argmin(np.where(beside, gap, np.inf), axis=1)
     return np.where(beside.any(1), nearest, -1)

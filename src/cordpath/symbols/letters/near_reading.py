@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Protocol
+from typing import Protocol, TypeVar
+
+import numpy as np
 
 from cordpath.model import Box, FloatArray, IntArray, Word
 from cordpath.symbols.ink.normalise import NOBODYS, Ink
 from cordpath.symbols.templates.template import Template
+
+T = TypeVar("T")
 
 
 class Over(Protocol):
@@ -27,3 +31,23 @@ Turned = Callable[[Template, FloatArray, Ink], bool]
 OtherLetter = Callable[[Template, FloatArray, Ink], IntArray]
 # What outlined letters about a template at a pose say, the box of each text, and the numbers of its areas.
 Rows = Callable[[Template, FloatArray], list[tuple[str, Box, IntArray]]]
+
+
+def asked_once(answer: Callable[..., T]) -> Callable[..., T]:
+    """The same answers, each worked out once: candidates are weighed, calmed and compared in several rounds."""
+    known: dict[tuple[object, ...], T] = {}
+
+    def ask(*question: object) -> T:
+        key = tuple(_named(part) for part in question)
+        if key not in known:
+            known[key] = answer(*question)
+        return known[key]
+
+    return ask
+
+
+def _named(part: object) -> object:
+    """What stands for a part of a question among known ones: templates and inks are told by which they are."""
+    if isinstance(part, np.ndarray):
+        return part.tobytes()
+    return tuple(part) if isinstance(part, list) else part

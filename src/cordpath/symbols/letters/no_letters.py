@@ -13,6 +13,7 @@ import numpy as np
 import shapely
 
 from cordpath.model import BoolArray, FloatArray, IntArray
+from cordpath.symbols.ink.grid import sorted_unique
 from cordpath.symbols.ink.normalise import NOBODYS, Ink
 from cordpath.symbols.letters.scribbles import GLYPH, SCRIBBLE
 from cordpath.symbols.matching.bodies import Bodies, Pairs
@@ -28,7 +29,7 @@ def no_letters(ink: Ink, spots: FloatArray, letters: int) -> IntArray:
     """Segments about the spots (s, 2) that are parts of things too large for a text of so many letters."""
     places = _places(ink, spots)
     parts = rows_in(places).item, ticks_at(ink, spots), _chained(places, GLYPH * max(LEAST_CHAIN, letters))
-    return np.unique(np.concatenate(parts))
+    return sorted_unique(np.concatenate(parts))
 
 
 def _places(ink: Ink, spots: FloatArray) -> Bodies:
@@ -43,14 +44,14 @@ def ticks_at(ink: Ink, spots: FloatArray) -> IntArray:
     straight = near.where(~ink.curved[near.item])
     runs = straight.by(ink.run_of)
     lines: dict[int, list[int]] = {}  # of each tick
-    for tick, line, _ in ticks_among(ink, np.unique(runs.item)):
+    for tick, line, _ in ticks_among(ink, sorted_unique(runs.item)):
         if ink.run_lengths[line] > GLYPH:
             lines.setdefault(tick, []).append(line)
     once = runs.where(np.isin(runs.item, list(lines))).once()
     found = [(spot, run) for spot, tick in zip(once.body.tolist(), once.item.tolist(), strict=True)
              for run in (tick, *lines[tick])]  # fmt: skip
     body, run = np.array(found, np.int64).reshape(-1, 2).T
-    return np.unique(straight.item[runs.among(Pairs(body, run))])
+    return sorted_unique(straight.item[runs.among(Pairs(body, run))])
 
 
 def _chained(places: Bodies, size: float) -> IntArray:

@@ -134,4 +134,4 @@ def _roams(text: str, mine: _Beside, beside: dict[str, list[_Beside]]) -> bool:
 
 def _one_word(one: Box, other: Box) -> bool:
     """Is it one word, though it was read twice, as letters and as areas?"""
-    return bool(np.allclose(one, other, atol=ONE_WORD))
+    return all(abs(a - b) <= ONE_WORD for a, b in zip(one, other, strict=True))

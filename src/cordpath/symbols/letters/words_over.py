@@ -9,6 +9,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from cordpath.model import Box, FloatArray, IntArray, Word
+from cordpath.symbols.ink.grid import sorted_unique
 from cordpath.symbols.ink.normalise import NOBODYS, Ink
 from cordpath.symbols.letters.drawn_letters import SURE, UPRIGHT
 from cordpath.symbols.letters.drawn_words import may_be_left_of
@@ -78,12 +79,12 @@ def _beside(rows: list[list[Row]], short: IntArray, xy: FloatArray, centre: Floa
         seen_xy = (xy.reshape(-1, 2) @ turn).reshape(-1, 4)
         bands = (band_of(seen.box[row]) for seen, row in some)
         found += [short[in_band(band, seen_xy, centre @ turn, near)] for band in bands if band is not None]
-    return np.unique(np.concatenate(found))
+    return sorted_unique(np.concatenate(found))
 
 
 def _made_of(rows: Sequence[Sequence[Row]]) -> IntArray:
     found = [seen.segments[k] for some in rows for seen, row in some for k in row]
-    return np.unique(np.concatenate([NOBODYS, *found]))
+    return sorted_unique(np.concatenate([NOBODYS, *found]))
 
 
 def _across(
@@ -96,7 +97,7 @@ def _across(
     but: str | None,
 ) -> list[Row]:
     """The sure letters of the rows across the body that are read in the direction."""
-    if glyphs is None:
+    if glyphs is None or len(glyphs.xy) < 2:
         return []
     found = []
     seen, turn = glyphs.seen(angle), turned(angle)
@@ -130,7 +131,7 @@ def painted_rows(
     centre = place(pose[None], template.centre[None])[0, 0]
     glyphs = area_glyphs(paint, centre, template.radius * float(pose[SCALE]) + 1.5 * height, height)
     out: list[tuple[str, Box, IntArray]] = []
-    if glyphs is None:
+    if glyphs is None or len(glyphs.xy) < 2:
         return out
     for angle in UPRIGHT:
         seen, turn = glyphs.seen(angle), turned(angle)

@@ -44,9 +44,9 @@ def borrowed_lines(
     them at which no line turns a corner either.
     """
     key = (c.template, *(each.tobytes() for each in (c.pose, c.segments, c.whole, but, letters)), between)
-    if key not in c.ink.borrowed:
-        c.ink.borrowed[key] = _borrowed(c, between, np.r_[but, letters], letters)
-    return c.ink.borrowed[key]
+    if key not in c.ink.known.borrowed:
+        c.ink.known.borrowed[key] = _borrowed(c, between, np.r_[but, letters], letters)
+    return c.ink.known.borrowed[key]
 
 
 def _borrowed(c: Candidate, between: bool, but: IntArray, letters: IntArray) -> BoolArray:
@@ -71,6 +71,13 @@ def ends_meet(c: Candidate, allowed: tuple[float, float] = END_SLACK, but: IntAr
 
     ``but``: segments that are known to be somebody else's.
     """
+    key = (c.template, c.pose.tobytes(), c.segments.tobytes(), but.tobytes(), *allowed)
+    if key not in c.ink.known.ends_meet:
+        c.ink.known.ends_meet[key] = _ends_meet(c, allowed, but)
+    return c.ink.known.ends_meet[key]
+
+
+def _ends_meet(c: Candidate, allowed: tuple[float, float], but: IntArray) -> bool:
     scale = float(c.pose[SCALE])
     runs_by_line = _runs_by_line(c, but)
     for line, marks in enumerate(c.template.drawn.lines):
@@ -109,26 +116,24 @@ def undrawn(c: Candidate) -> BoolArray:
 
 def drawn_on(c: Candidate, segments: IntArray) -> BoolArray:
     """(lines of the template,) True where all that is drawn on the line is of these segments."""
-    theirs = np.unique(c.ink.run_of[segments[segments < c.ink.count]])
-    out = np.zeros(len(c.template.drawn.lines), bool)
-    for line, runs in enumerate(_runs_by_line(c)):
-        out[line] = bool(runs) and bool(np.isin(runs, theirs).all())
-    return out
+    theirs = np.zeros(len(c.ink.run_lengths), bool)
+    theirs[c.ink.run_of[segments[segments < c.ink.count]]] = True
+    return np.array([bool(runs) and bool(theirs[runs].all()) for runs in _runs_by_line(c)], bool)
 
 
 def _runs_by_line(c: Candidate, but: IntArray = NOBODYS) -> list[list[int]]:
     """For each line of the template, numbers of the runs that are drawn on it by other segments than ``but``; kept
     with the ink, since several questions about a candidate begin with it."""
     key = (c.template, c.pose.tobytes(), c.segments.tobytes(), but.tobytes())
-    if key not in c.ink.drawn_on:
+    if key not in c.ink.known.drawn_on:
         straight = c.segments[~c.ink.curved[c.segments] & ~np.isin(c.segments, but)]
         samples = place(c.pose[None], c.template.points)[0]
         drawn = _lines(c.ink.xy[straight])
         of_lines = [samples[c.template.element == line] for line in range(len(c.template.drawn.lines))]
-        c.ink.drawn_on[key] = [
+        c.ink.known.drawn_on[key] = [
             _runs_on(mine, straight, drawn, c) if len(mine) and len(straight) else [] for mine in of_lines
         ]
-    return c.ink.drawn_on[key]
+    return c.ink.known.drawn_on[key]
 
 
 def _runs_on(samples: FloatArray, segments: IntArray, drawn: Lines, c: Candidate) -> list[int]:

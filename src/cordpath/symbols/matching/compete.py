@@ -153,8 +153,8 @@ def _another_circle(weaker: Candidate, winner: Candidate) -> bool:
         return False
     mine = place(weaker.pose[None], weaker.template.circles[:, :2])[0]
     theirs = place(winner.pose[None], winner.template.circles[:, :2])[0]
-    apart = bool(cKDTree(theirs).query(mine)[0].min() > ANOTHER_CIRCLE)
-    return apart and own_share(weaker, winner) > OUTSIDE
+    apart = np.sqrt(((mine[:, None] - theirs) ** 2).sum(2)).min() > ANOTHER_CIRCLE
+    return bool(apart) and own_share(weaker, winner) > OUTSIDE
 
 
 def _is_part(

@@ -35,11 +35,13 @@ OUTSIDE = MEMBERS // 2  # siblings side by side outside the body from which a ro
 
 def rows_across(candidates: Sequence[Candidate]) -> list[IntArray]:
     """Segments of the sheet in the body of each candidate that are rows of a hatch and no marks of its own."""
-    out = [NOBODYS] * len(candidates)
-    for which, bodies in together(candidates):
+    keys = [(c.template, c.pose.tobytes(), c.whole.tobytes()) for c in candidates]
+    fresh = [c for c, key in zip(candidates, keys, strict=True) if key not in c.ink.known.rows]
+    for which, bodies in together(fresh):
         for k, rows in zip(which, rows_in(bodies).by_body(len(which)), strict=True):
-            out[k] = rows
-    return out
+            c = fresh[k]
+            c.ink.known.rows[c.template, c.pose.tobytes(), c.whole.tobytes()] = rows
+    return [c.ink.known.rows.get(key, NOBODYS) for c, key in zip(candidates, keys, strict=True)]
 
 
 def rows_in(bodies: Bodies) -> Pairs:

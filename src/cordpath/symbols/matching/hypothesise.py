@@ -17,6 +17,7 @@ from scipy.spatial import cKDTree
 from cordpath.geometry import lengths
 from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.symbols.ink.normalise import Ink
+from cordpath.symbols.matching.about_circles import AboutCircles
 from cordpath.symbols.pose import NO_POSES, about
 from cordpath.symbols.templates.features import LEAST_LINE, Features
 from cordpath.symbols.templates.template import Template
@@ -27,11 +28,11 @@ SPLINTERED = 3.0  # times the least piece: a line this long is a line, however s
 
 
 class Places:
-    """Poses of templates on one sheet's ink; pairs of circles and near segments are gathered once a radius."""
+    """Poses of templates on one sheet's ink."""
 
     def __init__(self, ink: Ink) -> None:
         self.ink = ink
-        self._pairs: dict[tuple[bytes, int], tuple[IntArray, IntArray]] = {}
+        self._about = AboutCircles(ink)
 
     def poses(self, template: Template) -> FloatArray:
         """(n, 5) poses worth a closer look; the same place may come several times."""
@@ -122,14 +123,6 @@ class Places:
                 found.append(_every_turn(anchor[:2], at, scale))
         return found
 
-    def _near(self, k: IntArray, reach: float) -> tuple[IntArray, IntArray]:
-        key = (k.tobytes(), math.ceil(reach / 2))
-        if key not in self._pairs:
-            c, s = self.ink.grid.near(self.ink.arcs.circles[k, :2], 2.0 * key[1])
-            straight = (s < self.ink.count) & ~self.ink.curved[s] & (self.ink.lengths[s] > 0.3)
-            self._pairs[key] = (c[straight], s[straight])
-        return self._pairs[key]
-
     def _circle_line(
         self, template: Template, anchor: FloatArray, k: IntArray, scale: FloatArray, line: FloatArray
     ) -> FloatArray:
@@ -139,7 +132,7 @@ class Places:
         offset = float(-(line[0] - anchor[0]) * unit[1] + (line[1] - anchor[1]) * unit[0])
         length = float(np.hypot(*(line[2:] - line[:2])))
         away = _distance(anchor[:2], line)
-        c, s = self._near(k, (away + 1.0) * template.highest)
+        c, s = self._about.within(k, 2.0 * math.ceil((away + 1.0) * template.highest / 2))
         ink = self.ink
         long = ink.run[s] >= 0.35 * length * scale[c]
         c, s = c[long], s[long]

@@ -52,6 +52,10 @@ def marks_beyond(winner: Candidate, rival: Candidate) -> BoolArray | None:
 
 def _off(one: Candidate, other: Candidate, small: float) -> BoolArray:
     """(samples of the one,) those that lie on no mark of the other; ``small``: how small the symbols are drawn."""
-    mine = place(one.pose[None], one.template.points)[0]
-    theirs = place(other.pose[None], other.template.points)[0]
-    return np.asarray(cKDTree(theirs).query(mine)[0] > OFF * max(LEAST_SMALL, small), bool)
+    key = (one.template, one.pose.tobytes(), other.template, other.pose.tobytes(), small)
+    if key not in one.ink.known.off:
+        mine = place(one.pose[None], one.template.points)[0]
+        theirs = place(other.pose[None], other.template.points)[0]
+        gap = cKDTree(theirs).query(mine)[0]
+        one.ink.known.off[key] = np.asarray(gap > OFF * max(LEAST_SMALL, small), bool)
+    return one.ink.known.off[key]

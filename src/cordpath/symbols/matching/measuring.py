@@ -15,6 +15,7 @@ from itertools import pairwise
 import numpy as np
 
 from cordpath.model import BoolArray, FloatArray, IntArray
+from cordpath.symbols.ink.grid import sorted_unique
 from cordpath.symbols.ink.normalise import NOBODYS, Ink
 from cordpath.symbols.matching.coverage import coverage, spread
 from cordpath.symbols.matching.pieces import Pieces, pieces, touching
@@ -153,7 +154,7 @@ def _in_body(template: Template, p: Pieces, first: int) -> tuple[Body, FloatArra
 
 def _others(ink: Ink, segment: IntArray, others: IntArray) -> BoolArray:
     """(r,) rows of the other segments, and of the stand-ins of arcs among them."""
-    arcs = np.unique(ink.line_of[others[ink.curved[others]]])
+    arcs = sorted_unique(ink.line_of[others[ink.curved[others]]])
     return np.isin(segment, others) | (ink.standin[segment] & np.isin(ink.line_of[segment], arcs))
 
 

@@ -57,7 +57,7 @@ def _calmed(c: Candidate, rows: IntArray, across: IntArray, letters: Letters, pa
     sharp = len(c.template.circles) > 0 and ends_meet(c, OWN_ENDS, rows)
     doubts = tuple(d for d in c.doubts if d.what != HATCHED or not sharp)
     if any(d.inside for d in doubts):
-        others = np.unique(np.r_[across, beads_across(c), rows if sharp else NOBODYS])
+        others = sorted_unique(np.r_[across, beads_across(c), rows if sharp else NOBODYS])
         words = dimensions_in(c, letters)
         if len(others) or words:
             again = weighed_again(c, letters, paint, others, words)

@@ -11,6 +11,7 @@ import numpy as np
 
 from cordpath.model import IntArray
 from cordpath.symbols.ink.beads import CLOSEST, Beads
+from cordpath.symbols.ink.grid import sorted_unique
 from cordpath.symbols.ink.normalise import NOBODYS
 from cordpath.symbols.matching.evidence import Candidate
 from cordpath.symbols.pose import SCALE, place
@@ -32,8 +33,10 @@ def beads_across(c: Candidate) -> IntArray:
     reach = c.radius + beads.form[:, 1:].sum(1) * beads.form[:, 0]
     near = [k for k in np.flatnonzero((away < reach) & (beads.form[:, 1] < CLOSEST * radius)).tolist()
             if away[k] > ASIDE * c.radius and _is_texture(beads, k, c, float(away[k]), radius)]  # fmt: skip
+    if not near:
+        return NOBODYS
     arcs = c.ink.arcs
-    return np.unique(arcs.stroke[np.isin(arcs.circle, beads.circle[np.isin(beads.string, near)])])
+    return sorted_unique(arcs.stroke[np.isin(arcs.circle, beads.circle[np.isin(beads.string, near)])])
 
 
 def _is_texture(beads: Beads, string: int, c: Candidate, away: float, radius: float) -> bool:

@@ -29,7 +29,7 @@ def ticks_among(ink: Ink, runs: IntArray) -> list[tuple[int, int, list[int]]]:
     size = ink.run_lengths[runs]
     runs = runs[(TICK[0] <= size) & (size <= TICK[1])]
     tick, line = _runs_at(ink, midpoints(ink.runs[runs]))
-    ticks = _ticks_of(ink, np.unique(line))
+    ticks = _ticks_of(ink, sorted_unique(line))
     pairs = zip(runs[tick].tolist(), line.tolist(), strict=True)
     return [(one, own, [each for each in ticks[own] if each != one]) for one, own in pairs if one in ticks[own]]
 

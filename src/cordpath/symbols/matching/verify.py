@@ -35,9 +35,9 @@ def verified(template: Template, ink: Ink, poses: FloatArray) -> tuple[FloatArra
     Entries whose lines are the same, and which only text or paint tells apart, are fitted once.
     """
     key = _lines_key(template, poses)
-    if key not in ink.fits:
-        ink.fits[key] = best_fits(template, ink, plausible(template, ink, poses))
-    return ink.fits[key]
+    if key not in ink.known.fits:
+        ink.known.fits[key] = best_fits(template, ink, plausible(template, ink, poses))
+    return ink.known.fits[key]
 
 
 def _lines_key(template: Template, poses: FloatArray) -> bytes:

@@ -1,0 +1,56 @@
+"""Straight segments about the circles of a sheet, each circle looked at once for all templates.
+
+Term: *known*, within how many points of a circle's middle all segments are in the table.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from cordpath.model import FloatArray, IntArray
+from cordpath.symbols.ink.grid import sorted_unique, square_gaps
+from cordpath.symbols.ink.normalise import Ink
+
+SHORTEST = 0.3  # pt: the direction of shorter segments is noise
+LEAST_REACH = 6.0  # pt looked at first: most symbols' lines begin nearer to their circles; then twice as far
+
+
+class AboutCircles:
+    """The table of one sheet's ink, filled in as it is asked."""
+
+    def __init__(self, ink: Ink) -> None:
+        self.ink = ink
+        count = len(ink.arcs.circles)
+        self._known = np.zeros(count)
+        self._start = np.zeros(count, np.int64)
+        self._count = np.zeros(count, np.int64)
+        self._segment = np.zeros(0, np.int64)
+        self._gap: FloatArray = np.zeros(0)  # square pt
+
+    def within(self, circles: IntArray, reach: float) -> tuple[IntArray, IntArray]:
+        """Pairs (place in ``circles``, segment) of straight segments within ``reach`` of the circles' middles, in
+        order of the places, then of the segments."""
+        lacking = circles[self._known[circles] < reach]
+        if len(lacking):
+            known = LEAST_REACH
+            while known < reach:
+                known *= 2
+            self._look(sorted_unique(lacking), known)
+        count = self._count[circles]
+        place = np.repeat(np.arange(len(circles)), count)
+        row = np.arange(len(place)) + np.repeat(self._start[circles] - np.cumsum(count) + count, count)
+        near = np.flatnonzero(self._gap[row] <= reach * reach)
+        return place[near], self._segment[row[near]]
+
+    def _look(self, circles: IntArray, reach: float) -> None:
+        """Puts what is within ``reach`` of the circles into the table; what it held of them stays, out of use."""
+        ink = self.ink
+        middles = ink.arcs.circles[circles, :2]
+        of, segment = ink.grid.near(middles, reach)
+        straight = (segment < ink.count) & ~ink.curved[segment] & (ink.lengths[segment] > SHORTEST)
+        of, segment = of[straight], segment[straight]
+        self._known[circles] = reach
+        self._start[circles] = len(self._segment) + np.searchsorted(of, np.arange(len(circles)))
+        self._count[circles] = np.bincount(of, minlength=len(circles))
+        self._segment = np.r_[self._segment, segment]
+        self._gap = np.r_[self._gap, square_gaps(ink.xy[segment], middles[of])]
