@@ -140,3 +140,17 @@ def test_a_dot_that_no_entry_has_is_not_overlooked(size: float, misread: bool) -
     sheet = sheet_of(strokes, words if misread else (), fills=painted(*areas))
     result = spot(sheet, rules(entry("duplex", marks)), ())
     assert (len(names(result, True)), len(names(result, False))) == (3, 3)
+
+
+@pytest.mark.parametrize("at_letter", [(0, -8), (-2, -4), (2, -6), (5, -4)])
+def test_a_letter_within_a_mark_leaves_the_symbol_without_it_in_doubt(at_letter: tuple[int, int]) -> None:
+    """A tick makes the plain outlet another.  A letter of somebody's between the two was no mark of the outlet with
+    the tick, which was in doubt, and beyond the plain one, which was found for certain."""
+    plain = (PolylineMark(polygon(3, Q, 90, 450), closed=True), TAIL)
+    ticked = (*plain, LineMark((-0.2 * Q, -1.3 * Q), (0.2 * Q, -0.8 * Q)))
+    x, y = 200.0 + at_letter[0], 200.0 + at_letter[1]
+    sheet = sheet_of(strokes_of(ticked, at(200.0, 200.0)), [Word("A", (x - 2, y - 3, x + 2, y + 3), 0.0, 6.0, 0)])
+    result = spot(sheet, rules(entry("plain", plain), entry("GFCI", ticked, protection="device")), ())
+    (found,) = result.symbols
+    assert not found.found
+    assert {found.entry.name, *found.rivals} == {"plain", "GFCI"}

@@ -14,12 +14,11 @@ from scipy.spatial import cKDTree
 
 from cordpath.model import FIXTURE_KINDS, OUTLET_KINDS, BoolArray, FloatArray, IntArray, SymbolEntry
 from cordpath.symbols.letters.letters import Letters
-from cordpath.symbols.matching.borrowed import OWN_ENDS, borrowed_lines, drawn_on, ends_meet, passing_lines, undrawn
-from cordpath.symbols.matching.evidence import CERTAIN, MISSING, Candidate
-from cordpath.symbols.matching.hatch_rows import rows_across
+from cordpath.symbols.matching.borrowed import borrowed_lines
+from cordpath.symbols.matching.evidence import CERTAIN, Candidate
 from cordpath.symbols.matching.in_common import OWN_INK, marks_beyond, own_share, shared, strokes_on
+from cordpath.symbols.matching.in_passing import passes
 from cordpath.symbols.matching.lettered_twins import with_twins
-from cordpath.symbols.matching.others_ink import HATCHED, others_across
 from cordpath.symbols.matching.plain import plain_checked
 from cordpath.symbols.matching.round_twins import against_polygons
 from cordpath.symbols.matching.small_fills import painted_beside, perhaps_filled
@@ -36,8 +35,6 @@ OUTSIDE = 0.25  # share of an outlet's marks away from a fixture's, from which i
 SAME_MARKS = 0.02  # the same, up to which the rival is wholly contained in the winner
 BORROWED = 0.4  # share of the marks that tell the winner from its rival, from which they may be somebody else's
 RIVAL = 0.85  # coverage
-PASSABLE = (HATCHED, MISSING)  # doubts of a rival whose lines are in passing all the same
-PASSING = 0.95  # share of what a rival has more that goes on beyond both ends, from which it is a line in passing
 
 
 def compete(candidates: list[Candidate], letters: Letters) -> tuple[Candidate, ...]:
@@ -225,14 +222,22 @@ def _challenged(winner: Candidate, rival: Candidate) -> Candidate:
     if perhaps_filled(rival, winner) or painted_beside(rival, winner):
         return _either(winner, rival, f"the filled part of {name!r} may be drawn here")
     richer = _richer(rival, winner) and rival.coverage > RIVAL
-    if not (rival.found or (richer and (rival.soft or full))):
+    marked = full and not rival.found and _has_a_mark_more(rival, winner)
+    if not (rival.found or marked or (richer and (rival.soft or full))):
         return winner
     whole = more is not None and own_share(rival, winner) <= SAME_MARKS
     if not whole and rival.found and rival.score > TIE * winner.score:
         return winner.doubted(f"{AS_WELL} {name!r}", name)
-    if own_share(rival, winner) > OWN_INK and not _passes(rival, winner):
+    if marked or (own_share(rival, winner) > OWN_INK and not passes(rival, winner)):
         return winner.doubted(f"{name!r} explains lines here that {winner.template.name!r} does not", name)
     return winner
+
+
+def _has_a_mark_more(rival: Candidate, winner: Candidate) -> bool:
+    """Is the rival the winner and a mark of its own more, and is nothing against it but what is drawn inside?
+    The letters of a note over the two are no mark of either."""
+    more = marks_beyond(rival, winner) if all(d.inside for d in rival.doubts) else None
+    return more is not None and not _borrowed(rival, more)
 
 
 def _explains_more_without_letters(rival: Candidate, winner: Candidate) -> bool:
@@ -242,38 +247,7 @@ def _explains_more_without_letters(rival: Candidate, winner: Candidate) -> bool:
     if winner.words or len(rival.words) == len(rival.template.drawn.texts) or len(grave) > 1:
         return False
     lettered = replace(rival, doubts=tuple(d for d in rival.doubts if not d.grave))
-    return rival.coverage > CERTAIN and own_share(rival, winner) > OWN_INK and not _passes(lettered, winner)
-
-
-def _passes(rival: Candidate, winner: Candidate) -> bool:
-    """Is all that the rival has more a line that goes on beyond both its ends, or that is somebody else's and does
-    not end where the rival's line would, across a body that tells what it is by its letters or a line of its own?
-    A rival that lacks a line speaks no louder for it, and one of which so much is missing needs no such body."""
-    if not all(d.weak or d.inside or d.soft or d.what in PASSABLE for d in rival.doubts):
-        return False
-    template, passing = rival.template, passing_lines(rival)
-    lettered = bool(winner.words) and not template.drawn.texts
-    if rival.coverage < CERTAIN and ends_meet(winner, OWN_ENDS):
-        passing |= undrawn(rival)
-    elif not lettered and not _own_line(winner, rival):
-        return False
-    if not passing.all() and not ends_meet(rival, OWN_ENDS):
-        rows = rows_across([winner])
-        hatch = np.flatnonzero(rival.ink.hatch)
-        # a light's stubs lie outside the box that it is taken for
-        beyond = rows_across([replace(rival, whole=winner.whole)])
-        passing |= drawn_on(rival, np.r_[*others_across([winner], rows), *rows, *beyond, hatch])
-    lines = template.weight[np.isin(template.element, np.flatnonzero(passing))].sum()
-    return bool(lines >= PASSING * own_share(rival, winner) * template.ink)
-
-
-def _own_line(winner: Candidate, rival: Candidate) -> bool:
-    """Has the winner a mark that its rival lacks, and do all its lines end where its marks end and turn nowhere?
-
-    Chance does not draw that: a triplex has the line of a simplex too, and no less chance of a wall along its bars.
-    """
-    own = own_share(winner, rival) > OWN_INK and ends_meet(winner, OWN_ENDS)
-    return own and not borrowed_lines(winner, between=False).any()
+    return rival.coverage > CERTAIN and own_share(rival, winner) > OWN_INK and not passes(lettered, winner)
 
 
 def _either(winner: Candidate, rival: Candidate, what: str) -> Candidate:
