@@ -5,7 +5,7 @@
 
 Each seed gives a random house (`house_sheet`), written once plainly and once in every way.  What is read of the two
 is compared: places of ink and words (about a second a file).  With ``--verdicts`` the whole chain runs (some ten
-seconds a file), and against the plain sheet are counted: outlets *lost* without a place in ``unexplained``, *silent*
+seconds a file), and against the plain sheet are counted: outlets *lost* with no place in ``unexplained``, *silent*
 passes, verdicts *changed* from one settled one to another, verdicts that are *asked* now, *extra* outlets; a sheet
 that is refused says why.  In some ways the paper shows what no reader of vectors can read (symbols as pictures):
 there the sheet has to say so.

@@ -264,6 +264,11 @@ def test_a_page_larger_than_any_paper_is_refused(make: Maker) -> None:
     assert "scale" in caught.value.cure
 
 
+def test_states_restored_that_were_never_saved_are_no_damage(make: Maker) -> None:
+    sheet = read_sheet(make("Q Q 10 20 m 50 20 l S Q Q"), 1)
+    assert len(sheet.strokes) == 1 and sheet.damage is None
+
+
 def test_a_sound_file_has_no_assumptions(make: Maker) -> None:
     assert read_sheet(make("10 20 m 50 20 l S"), 1).assumptions == ()
 

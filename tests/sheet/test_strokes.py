@@ -213,6 +213,19 @@ def test_a_later_opaque_fill_covers_and_an_earlier_one_does_not(make: Maker) -> 
     assert strokes.ink().tolist() == [False, True, True]
 
 
+def test_an_area_that_was_painted_out_is_gone_and_others_stay(make: Maker) -> None:
+    dark, white, veil = "0 g 20 20 20 20 re f ", "1 g 10 10 40 40 re f ", "/H gs "
+    states = "/ExtGState<</H<</ca .5>>>>"
+    for content, left in (
+        (dark + white, 1),
+        (white + dark, 2),
+        (dark + veil + white, 2),
+        (dark + white.replace("1 g", ".5 g"), 2),
+        (dark + white.replace("40 40", "25 40"), 2),
+    ):
+        assert len(read_sheet(make(content + LINE, resources=states), 1).fills) == left
+
+
 def test_the_rim_of_a_half_filled_circle_is_not_covered(make: Maker) -> None:
     """The chords of the rim lie a hair inside the half disc that is painted over them."""
     turns = np.linspace(0, 2 * np.pi, 49)

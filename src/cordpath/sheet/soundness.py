@@ -29,11 +29,12 @@ BROKEN = re.compile(
 )
 CUT = "object missing 'endobj'"  # while opening: the file ends within an object
 MISSED = "Length incorrect"  # of a stream: MuPDF looked for its end by itself
-# Complaints that concern how letters look and colours mix, not what is drawn; and forms whose resources name the
-# form itself, as programs write that share one dictionary: nothing is drawn in a ring.
+# Complaints that concern how letters look and colours mix, not what is drawn; forms whose resources name the form
+# itself, as programs write that share one dictionary: nothing is drawn in a ring; and states restored that were
+# never saved (Q without q), which every viewer passes over.  The one that tells of repeated ones is told by itself.
 HARMLESS = re.compile(
     r"font|ascent|glyph|cmap|encoding|icc|colou?r ?space|annot|metadata|outline|"
-    r"circular dependencies! consider page cleaning|^\.\.\. repeated",  # the repeated one is told by itself
+    r"circular dependencies! consider page cleaning|gstate underflow|^\.\.\. repeated",
     re.IGNORECASE,
 )
 GIVEN_UP = "too many syntax errors"  # while drawing: the rest of the page was left out

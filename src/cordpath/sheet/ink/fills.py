@@ -11,12 +11,13 @@ import shapely
 from numpy.typing import NDArray
 
 from cordpath.geometry import boxes_around, lines, near_boxes
-from cordpath.model import BoolArray, Fills, FloatArray, IntArray, Strokes
+from cordpath.model import WHITE, BoolArray, Fills, FloatArray, IntArray, Strokes
 from cordpath.sheet.ink.clip_shapes import Shapes, cut_areas
 from cordpath.sheet.ink.paths import OPAQUE, Paths
 
 SMALLEST = 1e-6  # pt2; smaller areas are degenerate
 RIM = 0.45  # pt: of broader pens (walls) what shows beyond a fill this narrowly is no line any more
+MOST_COVERS, AT_ONCE = 20_000, 64  # white areas that are asked what lies under them; more are no drawing
 WIDE = 0.02  # of the page: a fill this large is compared only with the strokes painted before it
 
 
@@ -36,7 +37,27 @@ def fills(
     owner, is_dot = owner[keep], is_dot[keep]
     colour = np.where(is_dot[:, None], paths.pen[owner], paths.paint[owner])
     opacity = np.where(is_dot, 1.0, paths.opacity[owner])
-    return Fills(shape[keep], colour, opacity, paths.layer[owner], owner)
+    shape = shape[keep]
+    seen = ~_buried(shape, opacity, colour, owner, paths.since)
+    owner = owner[seen]
+    return Fills(shape[seen], colour[seen], opacity[seen], paths.layer[owner], owner)
+
+
+def _buried(
+    shape: NDArray[np.object_], opacity: FloatArray, colour: FloatArray, path: IntArray, since: IntArray
+) -> BoolArray:
+    """(f,) areas that lie wholly under a later opaque white one: what somebody painted out."""
+    gone = np.zeros(len(shape), bool)
+    covers = np.flatnonzero((opacity >= OPAQUE) & (colour.min(axis=1, initial=1.0) >= WHITE))
+    if not len(covers) or len(covers) > MOST_COVERS:
+        return gone
+    tree = shapely.STRtree(shape)
+    for first in range(0, len(covers), AT_ONCE):
+        some = covers[first : first + AT_ONCE]
+        over, under = tree.query(shape[some], predicate="covers")
+        over = path[some[over]]
+        gone[under[(over > path[under]) & (since[over] <= path[under])]] = True
+    return gone
 
 
 def _areas(paths: Paths, rings: NDArray[np.object_], path: IntArray) -> tuple[NDArray[np.object_], IntArray]:
