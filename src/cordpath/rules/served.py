@@ -12,6 +12,7 @@ from cordpath.rules.appliances import OFF_COUNTER, WRITTEN, is_unknown_short, pa
 from cordpath.rules.facts import Facts
 from cordpath.rules.told import Told, no, unknown, yes
 
+ALIKE = 5  # letters at the beginning that words of one thing share; with four, charbroiler is a charger
 # Known for others than they sound like: the vacuum machines of the code clean cars.
 OTHERS = OFF_COUNTER | {"vacuum", "central vacuum", "central vac", "vac"}
 # Words that many appliances have in common; the rest of their names tells them apart.
@@ -61,4 +62,10 @@ def _alike(served: str, word: str) -> bool:
     if not one or not two:
         return False
     within = f" {' '.join(one)} " in f" {' '.join(two)} " or f" {' '.join(two)} " in f" {' '.join(one)} "
-    return within or bool((set(one) & set(two)) - COMMON)
+    shared = (set(one) & set(two)) - COMMON
+    return within or bool(shared) or any(_begin_alike(a, b) for a in one for b in set(two) - COMMON)
+
+
+def _begin_alike(one: str, two: str) -> bool:
+    """Are two words the same as far as a misspelt one, or one with an ending, goes: dishwshr, stovetop?"""
+    return min(len(one), len(two)) >= ALIKE and one[:ALIKE] == two[:ALIKE] and one not in COMMON
