@@ -9,7 +9,7 @@ import numpy as np
 from cordpath.model import LineMark, Word
 from cordpath.symbols import spot
 from symbols.test_spot import at, names, sheet_of, strokes_of
-from symbols.test_twins import CIRCLE, PLAIN, among_many
+from symbols.test_twins import BEHIND, CIRCLE, PLAIN, among_many, on_wall
 
 WALL = np.array([[70.0, 91.0, 130.0, 91.0], [70.0, 87.0, 130.0, 87.0]])
 
@@ -44,3 +44,17 @@ def test_a_row_of_hatch_along_the_line_of_a_plain_shape_makes_it_no_longer() -> 
     row = np.array([[100.0, 99.5, 100.24, 111.5]])
     xy = [strokes_of((CIRCLE,), at(100, 100)), line, row, WALL]
     assert names(spot(sheet_of(xy), PLAIN, ())) == ["single"]
+
+
+def test_rows_of_hatch_are_no_lines_that_may_lie_across_a_circle_by_chance() -> None:
+    """A line that ends between the wall and another line is the outlet's if chance draws none like it, and hatch
+    as wide as the line is long was counted among what chance may draw."""
+    row = np.array([0.0, 0.0, 18.0, 0.0])
+    hatch = np.array([row + np.tile([x, y], 2) for x in np.arange(20, 560, 24) for y in np.arange(300, 560, 2.5)])
+    rng = np.random.default_rng(1)
+    start, angle = rng.uniform((20.0, 300.0), (560.0, 560.0), (700, 2)), rng.uniform(0, 2 * math.pi, 700)
+    strewn = np.c_[start, start + 18.0 * np.c_[np.cos(angle), np.sin(angle)]]
+    circles = [strokes_of((CIRCLE,), at(x, y)) for x in np.arange(30.0, 580.0, 20.0) for y in (180.0, 210.0, 240.0)]
+    for others, found in ((hatch, True), (strewn, False)):
+        symbols = spot(sheet_of([*on_wall(100), BEHIND, *circles, others]), PLAIN, ()).symbols
+        assert [s.found for s in symbols if math.dist(s.at, (100, 100)) < 3] == [found]

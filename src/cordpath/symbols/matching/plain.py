@@ -111,7 +111,8 @@ def by_chance(c: Candidate) -> float:
 
     The expected number of pairs of a circle of its radius and a line of its length, the line's middle falling where
     the mark has it: within ``OWN_ENDS`` along the line, within the tolerance across.  A circle has no direction of
-    its own, so that any line will do; for more than one line this is an upper bound.
+    its own, so that any line will do; for more than one line this is an upper bound.  Rows of hatch are none of
+    those lines: a mark that is one is doubted for that.
     """
     ink, scale = c.ink, float(c.pose[SCALE])
     anchor = c.template.circles[:1]
@@ -119,7 +120,9 @@ def by_chance(c: Candidate) -> float:
         return math.inf
     length = float(lengths(c.template.drawn.lines).max()) * scale
     slack = OWN_ENDS[0] * length + OWN_ENDS[1]
-    lines = ink.runs[np.abs(ink.run_lengths - length) < 2 * slack]
+    near = np.abs(ink.run_lengths - length) < 2 * slack
+    near[ink.run_of[np.flatnonzero(ink.hatch[: ink.count] & ~ink.curved[: ink.count])]] = False
+    lines = ink.runs[near]
     radius = float(anchor[0, 2]) * scale
     circles = ink.arcs.circles[np.abs(ink.arcs.circles[:, 2] / radius - 1) < max(ONE_SIZE, SIZE_SLACK / radius)]
     there = 2 * slack * 2 * c.template.tolerance
