@@ -24,6 +24,14 @@ def test_a_letter_of_a_word_across_a_symbol_that_touches_its_mark_is_no_line_ins
     assert names(spot(sheet, rules(entry("duplex", DUPLEX)), (), read=read_glyphs)) == ["duplex"]
 
 
+@pytest.mark.parametrize(("text", "what"), [("NAKEWEH", ["duplex"]), ("NAK", [])])
+def test_a_long_text_over_the_middle_of_a_symbol_is_no_mark_and_a_short_one_may_be(
+    text: str, what: list[str]
+) -> None:
+    sheet = sheet_of([strokes_of(DUPLEX, at(100, 100)), lettered(text, 99.5, 100.0)])
+    assert names(spot(sheet, rules(entry("duplex", DUPLEX)), (), read=read_glyphs)) == what
+
+
 @pytest.mark.parametrize("high", [2.0, 3.4])
 def test_lines_beside_a_word_that_keep_to_no_row_stay_a_doubt(high: float) -> None:
     mark = np.array([[99.0, 100.6, 101.0, 100.6 - high], [101.0, 100.6 - high, 102.8, 100.6 - 0.4 * high]])

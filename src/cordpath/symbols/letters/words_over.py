@@ -26,6 +26,7 @@ from cordpath.symbols.letters.glyphs import (
     turned,
     whole_rows,
 )
+from cordpath.symbols.letters.strangers import LONGEST_MARK
 from cordpath.symbols.letters.text_bands import band_of, in_band
 from cordpath.symbols.matching.paint import Paint
 from cordpath.symbols.pose import SCALE, place
@@ -46,8 +47,8 @@ def over_it(
     *, paint: Paint, read: GlyphReader,
 ) -> tuple[IntArray, IntArray]:  # fmt: skip
     """Segments, and numbers of painted areas, of words that are laid across the body: drawn letters side by side,
-    each of them sure, that reach out of it.  Letters wholly inside it, or about its middle, may be its marks and
-    are not among them.  With ``but``, of all such words about the body that may be no part of it.
+    each of them sure, that reach out of it.  Letters wholly inside it, or a few about its middle, may be its marks
+    and are not among them.  With ``but``, of all such words about the body that may be no part of it.
 
     ``known``: segments that are known to be letters; those run into the others, and are not among the found.
     """
@@ -105,8 +106,12 @@ def _across(
         low, high = seen.box[row][:, :2].min(0), seen.box[row][:, 2:].max(0)
         corners = np.array([low, (low[0], high[1]), high, (high[0], low[1])]) @ turn.T
         out = not body.covers(shapely.MultiPoint(corners).convex_hull)
-        if but is not None or (out and float(np.hypot(*(corners.mean(0) - centre))) > CENTRAL * reach):
-            found.append((seen, _sure(seen, row, read, but or "")))
+        central = float(np.hypot(*(corners.mean(0) - centre))) <= CENTRAL * reach
+        if but is None and (not out or (central and len(row) <= LONGEST_MARK)):
+            continue
+        sure = _sure(seen, row, read, but or "")
+        if but is not None or not central or len(sure) > LONGEST_MARK:
+            found.append((seen, sure))
     return [(seen, row) for seen, row in found if row]
 
 
