@@ -31,6 +31,7 @@ TURNED = {0.0: 0.0, 90.0: 0.12, 270.0: 0.25, 180.0: 0.9}  # nat: how much rarer 
 SLANTED = 0.2  # nat
 HOPE = 0.15  # least chance of the best glyph of a row that does not look like text: nothing is kept under 0.3, and
 # letters of one shape (O and 0) share theirs
+LOWEST = 0.4  # of the cap height: small letters are 0.65 to 0.75, and their ascenders as high as capitals
 SAME_SIZE = 0.05  # relative: cap heights this close are one size of lettering
 
 
@@ -186,10 +187,15 @@ def sizes(rows: list[Row]) -> list[float]:
 
 
 def as_word(reading: Reading, token: Token, sure: Trust, cap: float, line: int) -> Word:
+    """The word of a token.  Letters that are all far lower than the row stand beside a line that was taken for an
+    I: their size is their own, else the word reaches over the lines of its label and away from them."""
     own = reading.box[token.first : token.last + 1]
+    tallest, base = float((own[:, 3] - own[:, 1]).max()), reading.base
+    if tallest < LOWEST * cap and any(letter.isalnum() for letter in token.text):
+        cap, base = tallest, float(own[:, 3].max())
     size = cap / CAP
-    low = min(float(own[:, 1].min()), reading.base - ASCENT * size)
-    high = max(float(own[:, 3].max()), reading.base + DESCENT * size)
+    low = min(float(own[:, 1].min()), base - ASCENT * size)
+    high = max(float(own[:, 3].max()), base + DESCENT * size)
     box = _on_page((float(own[:, 0].min()), low, float(own[:, 2].max()), high), reading.angle)
     origin: TextOrigin = "outline" if reading.filled else "stroke"
     return Word(token.text, box, reading.angle, size, line, "", (0.0, 0.0, 0.0), origin, sure.confidence)

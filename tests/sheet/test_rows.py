@@ -1,0 +1,38 @@
+"""Words of lines of glyphs: their sizes and boxes."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from cordpath.model import Word
+from cordpath.sheet.lettering.decode import Token
+from cordpath.sheet.lettering.glyphs import Reading
+from cordpath.sheet.lettering.rows import CAP, as_word
+from cordpath.sheet.lettering.trust import Trust
+
+
+def word_of(text: str, boxes: list[tuple[float, float, float, float]], base: float, cap: float) -> Word:
+    """The word of a token of a level row whose first glyph is an I before it."""
+    box = np.array([(0.0, base - cap, 0.5, base), *boxes])
+    none = np.zeros((len(box), 1))
+    parts = tuple((k,) for k in range(len(box)))
+    reading = Reading(0.0, base, cap, none, box, parts, True, none, np.arange(len(box)), False)
+    token = Token(text, 1, len(boxes), False, 0.9, 0.9, 1.0, len(text))
+    return as_word(reading, token, Trust(True, 0.6), cap, 0)
+
+
+@pytest.mark.parametrize("low", [0.0, 9.0])
+def test_letters_beside_a_counters_edge_are_of_their_own_size(low: float) -> None:
+    """The edge, 22 pt high, was taken for an I: the tag beside it was 30 pt high and no line of its label's stack,
+    so the GFI under it went to the outlet on the other side."""
+    word = word_of("A-3", [(22.0, 80.0 - low, 26.0, 85.0 - low), (27.0, 82.0 - low, 29.0, 82.5 - low),
+                           (30.0, 80.0 - low, 33.0, 85.0 - low)], 85.0, 22.0)  # fmt: skip
+    assert word.size == pytest.approx(5.0 / CAP)
+    assert word.box[1] > 78.0 - low and word.box[3] < 87.0 - low
+
+
+def test_small_letters_and_marks_keep_the_size_of_their_row() -> None:
+    small = word_of("oz", [(22.0, 81.5, 26.0, 85.0), (27.0, 81.5, 30.0, 85.0)], 85.0, 5.0)
+    dash = word_of("-", [(22.0, 82.0, 25.0, 82.5)], 85.0, 5.0)
+    assert small.size == dash.size == pytest.approx(5.0 / CAP)
