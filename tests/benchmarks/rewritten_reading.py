@@ -30,7 +30,8 @@ class Difference:
 
     @property
     def any(self) -> bool:
-        return bool(self.ink_lost or self.ink_more or self.words_lost or self.words_more or self.doubted)
+        """Is something read otherwise; words that settle nothing only ask."""
+        return bool(self.ink_lost or self.ink_more or self.words_lost or self.words_more)
 
 
 def difference(first: Sheet, second: Sheet) -> Difference:

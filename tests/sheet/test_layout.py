@@ -337,6 +337,18 @@ def test_two_titled_plans_share_the_note_of_the_title_block(page: Page) -> None:
         assert holds(view.box, house)
 
 
+def test_an_enlarged_plan_without_a_note_has_not_that_of_the_title_block(page: Page) -> None:
+    """Of 1/4" in the title block its ways were measured twice as long as they are: long enough to clear."""
+    page.strip(scale=NOTE)
+    for x, title in ((100, "POWER PLAN"), (850, "ENLARGED BATH PLAN")):
+        page.house(x, 200)
+        page.text(title, x + 20, 610, 14)
+    assert [(view.title, view.note) for view in page.read().views] == [
+        ("POWER PLAN", NOTE),
+        ("ENLARGED BATH PLAN", None),
+    ]
+
+
 def test_a_plan_larger_than_its_title_is_not_cut(page: Page) -> None:
     """Room names that sound like titles, and a title far to the left, part nothing."""
     page.strip()

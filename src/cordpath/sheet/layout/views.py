@@ -29,6 +29,7 @@ NOT_PLAN = re.compile(
     r"\b(?:DETAILS?|SECTIONS?|ELEVATIONS?|RISER|DIAGRAM|ISOMETRIC|ONE[- ]LINE|SINGLE[- ]LINE|SCHEMATIC|AXON\w*|"
     r"PERSPECTIVE|KEY ?PLAN|VICINITY|LOCATION MAP)\b"
 )
+ENLARGED = re.compile(r"\b(?:ENLARGED?|ENLARGEMENT|BLOW[- ]?UP|LARGE[- ]SCALE)\b")
 PLAN = re.compile(r".*\b(?:PLAN|LAYOUT)(?:\s*[-:,(].*|\s+[A-Z0-9]{1,2})?")  # OPEN PLAN LIVING is a room
 STOREY = re.compile(r"(?:1ST|2ND|3RD|FIRST|SECOND|THIRD|MAIN|GROUND|LOWER|UPPER|TOP) (?:FLOOR|LEVEL|STOREY|STORY)")
 LOWEST = re.compile(r"BASEMENT(?: LEVEL| FLOOR)?|CELLAR|CRAWL ?SPACE|ATTIC")  # names of rooms as well
@@ -76,6 +77,8 @@ def find(
                 continue
         own = anchor if anchor is not None and anchor.note_text else None
         note, at = (own.note_text, own.note_box) if own else sheet_note
+        if own is None and anchor is not None and len(parts) > 1 and ENLARGED.search(anchor.title.upper()):
+            note, at = None, None  # that of the title block is the other drawings'
         views.append(View("", (anchor.title if anchor else "") or (title or ""), box, note, at))
     views.sort(key=lambda view: (view.box[1], view.box[0]))
     return tuple(replace(view, id=f"v{n}") for n, view in enumerate(views, 1)), tuple(others)
