@@ -132,6 +132,11 @@ def stroke_glyphs(
     known to be letters of other words.
     """
     k = short_strokes(template, pose, ink, spot, reach, height, others, marks)
+    return joined(ink, k, height)
+
+
+def joined(ink: Ink, k: IntArray, height: float) -> Glyphs | None:
+    """Segments put together where they touch, those of a letter's size; None for none."""
     if not 0 < len(k) <= 20 * MOST_GLYPHS:
         return None
     lines = shapely.linestrings(ink.xy[k].reshape(-1, 2, 2))

@@ -45,7 +45,7 @@ def scribbled(
     glyph &= np.where(ink.curved[k], bent, ink.run[k] < GLYPH)
     spot, k = spot[glyph], k[glyph]
     if bent:
-        small = ~ink.curved[k] | _small_bows(ink, k)
+        small = ~ink.curved[k] | small_bows(ink, k)
         spot, k = spot[small], k[small]
     if len(k):
         first = np.array([each[0] for each in poses])
@@ -58,7 +58,7 @@ def scribbled(
     return np.asarray(np.bincount(of[drawn], minlength=len(poses)) > 0, bool)
 
 
-def _small_bows(ink: Ink, k: IntArray) -> BoolArray:
+def small_bows(ink: Ink, k: IntArray) -> BoolArray:
     """(n,) segments of arcs that a letter may have: not larger, and no whole circles."""
     of = ink.arcs.circle_of(k)
     _, _, radius, degrees = ink.arcs.circles[of].T if len(ink.arcs.circles) else np.zeros((4, len(k)))

@@ -179,13 +179,13 @@ def painted_letters(
             if len(told) >= min(2, len(value)):
                 return True
             shapes = [paint.shapes[glyphs.segments[n][0]] for n in free]
-            bays = sum(_has_bays(shape) for shape in shapes)
+            bays = sum(has_bays(shape) for shape in shapes)
             if bays and bays + sum(_is_bar(shape) for shape in shapes) >= min(2, len(value)):
                 return True
     return False
 
 
-def _has_bays(shape: shapely.Polygon) -> bool:
+def has_bays(shape: shapely.Polygon) -> bool:
     """Has the area's outline the bays of most letters?  Holes do not count: rings are drawn for other reasons."""
     return bool(shapely.Polygon(shape.exterior).area < HOLLOWED * shape.convex_hull.area)
 

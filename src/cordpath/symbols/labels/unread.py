@@ -1,0 +1,129 @@
+"""Drawn letters beside an outlet that nobody read: they may be the GFI that it seems to lack.
+
+The reader of lettering tells rows of letters that it cannot read; a label of two or three letters in an odd face,
+or one whose line runs into its outlet's circle, is no row to it.  Here it is known where outlets are and what
+their own lines are.  Terms: *glyph* and *row* as in letters/glyphs.py.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+import numpy as np
+import shapely
+
+from cordpath.geometry import directions
+from cordpath.model import BoolArray, FloatArray, IntArray, Label, Sheet, Symbol
+from cordpath.symbols.ink.normalise import NOBODYS, Ink
+from cordpath.symbols.letters.drawn_letters import UPRIGHT
+from cordpath.symbols.letters.glyphs import TALLEST, Glyphs, joined, turned, whole_rows
+from cordpath.symbols.letters.scribbles import small_bows
+from cordpath.symbols.letters.words_over import has_bays
+from cordpath.symbols.matching.paint import Paint
+
+BESIDE = 14.0  # pt from an outlet to a label: most are within 1/8 in, and drawn letters are no wider than a label
+MOST = 4  # letters, as in GFCI; longer rows are told by the reader of lettering
+LOWEST = 2.5  # pt: letters under 1/28 in cannot be read on paper
+TURNS, CROSSED = 3, 2  # directions of the strokes of a letter; of an E, F or H, which has as many strokes as that
+SAME_WAY = np.radians(20.0)  # strokes whose directions agree so far are drawn in one
+PAPER = 0.25  # of the row's height: white paper around a label
+ALIKE = 0.15  # of the row's height: glyphs whose sizes agree so far are one mark, repeated
+WHY = "letters drawn beside it that could not be read"
+
+
+def unread_beside(symbols: tuple[Symbol, ...], sheet: Sheet, ink: Ink, paint: Paint) -> tuple[Symbol, ...]:
+    """The symbols; outlets of which nothing tells whether they are protected, with what may be letters at them."""
+    asked = [k for k, symbol in enumerate(symbols) if symbol.found and symbol.is_outlet and not _told(symbol)]
+    if not asked:
+        return symbols
+    strokes = np.concatenate([NOBODYS, *(symbol.strokes for symbol in symbols)])
+    own = ink.segment_of[strokes]
+    free = np.ones(len(ink.xy), bool)
+    free[ink.count :] = False
+    free[own[own >= 0]] = False
+    bodies = shapely.STRtree([symbol.footprint for symbol in symbols])
+    words = shapely.STRtree(shapely.box(*np.array([w.box for w in sheet.words]).reshape(-1, 4).T))
+    out = list(symbols)
+    for k in asked:
+        for row, box in _rows(symbols[k], ink, paint, free, bodies):
+            area = shapely.box(*box)
+            if not len(words.query(area)) and _on_paper(row, area, ink, free, box):
+                x, y = (box[0] + box[2]) / 2, (box[1] + box[3]) / 2
+                label = Label("?", (x, y), (("protection_unsure", WHY),))
+                out[k] = replace(symbols[k], labels=(*symbols[k].labels, label))
+                break
+    return tuple(out)
+
+
+def _told(symbol: Symbol) -> bool:
+    said = {name for label in symbol.labels for name, _ in label.sets}
+    return symbol.entry.protection is not None or any(name.startswith("protection") for name in said)
+
+
+def _rows(
+    symbol: Symbol, ink: Ink, paint: Paint, free: BoolArray, bodies: shapely.STRtree
+) -> Iterator[tuple[IntArray, tuple[float, float, float, float]]]:
+    """Segments (none, of areas) and box of each row of what looks like letters beside a symbol."""
+    x0, y0, x1, y1 = symbol.footprint.bounds
+    centre, reach = np.array([(x0 + x1) / 2, (y0 + y1) / 2]), max(x1 - x0, y1 - y0) / 2 + BESIDE + TALLEST
+    k = np.unique(ink.grid.near(centre[None], reach)[1])
+    k = k[free[k] & ~ink.hatch[k]]
+    short = np.where(ink.curved[k], small_bows(ink, k), ink.run[k] <= TALLEST)
+    found = [joined(ink, k[short], TALLEST)]
+    if len(paint.shapes):
+        near = np.sort(paint.tree.query(shapely.Point(centre), predicate="dwithin", distance=reach))
+        near = np.array([n for n in near.tolist() if not len(bodies.query(paint.shapes[n], "intersects"))], int)
+        edges = [paint.edges(n) for n in near.tolist()]
+        found.append(Glyphs(edges, [np.array([n]) for n in near], np.zeros((len(near), 4)), True))
+    for glyphs in found:
+        if glyphs is None or len(glyphs.xy) < 2:
+            continue
+        for angle in UPRIGHT:
+            seen = glyphs.seen(angle)
+            for row in whole_rows(seen):
+                if len(row) <= MOST and _letters(seen, row, ink, paint):
+                    corners = np.r_[seen.box[row][:, :2], seen.box[row][:, 2:]] @ turned(angle).T
+                    low, high = corners.min(0).tolist(), corners.max(0).tolist()
+                    box = (low[0], low[1], high[0], high[1])
+                    if shapely.distance(shapely.box(*box), symbol.footprint) <= BESIDE:
+                        yield (NOBODYS if seen.filled else np.concatenate([seen.segments[n] for n in row])), box
+
+
+def _letters(seen: Glyphs, row: list[int], ink: Ink, paint: Paint) -> bool:
+    """Are two of the row shaped as letters are, and not one shape repeated?"""
+    size = seen.box[row][:, 2:] - seen.box[row][:, :2]
+    high = float(size[:, 1].max())
+    if not LOWEST <= high <= TALLEST or (size > 1.7 * high).any():
+        return False
+    if seen.filled:
+        letters = sum(has_bays(paint.shapes[seen.segments[n][0]]) for n in row)
+    else:
+        ways = np.array([_ways(seen.xy[n], ink.curved[seen.segments[n]]) for n in row])
+        lines = np.array([len(seen.xy[n]) for n in row])
+        letters = int(((ways >= TURNS) | ((ways >= CROSSED) & (lines >= TURNS))).sum()) * int(ways.max() >= TURNS)
+    return letters >= 2 and bool((np.ptp(size, axis=0) > ALIKE * high).any() or _apart(seen, row))
+
+
+def _apart(seen: Glyphs, row: list[int]) -> bool:
+    """Are they of different numbers of strokes?"""
+    return len({len(seen.xy[n]) for n in row}) > 1
+
+
+def _ways(xy: FloatArray, curved: BoolArray) -> int:
+    """In how many directions its strokes are drawn; a bow counts for one more."""
+    way = np.unique(np.floor(directions(xy) / SAME_WAY).astype(np.int64))
+    return len(way) + bool(curved.any())
+
+
+def _on_paper(
+    row: IntArray, area: shapely.Polygon, ink: Ink, free: BoolArray, box: tuple[float, float, float, float]
+) -> bool:
+    """Is the row parted from all other ink by white paper?"""
+    room = area.buffer(PAPER * min(box[2] - box[0], box[3] - box[1]))
+    centre = np.array([[(box[0] + box[2]) / 2, (box[1] + box[3]) / 2]])
+    k = np.unique(ink.grid.near(centre, float(np.hypot(box[2] - box[0], box[3] - box[1])))[1])
+    k = k[(k < ink.count) & free[k] & ~np.isin(k, row)]
+    if not len(row):
+        return True
+    return not shapely.intersects(shapely.linestrings(ink.xy[k].reshape(-1, 2, 2)), room).any()

@@ -1,0 +1,64 @@
+"""Labels that are drawn in an odd face beside an outlet: what nobody read may be its GFI."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+import shapely
+
+from cordpath.model import CircleMark, Fills, LabelEntry, Mapping, Spotting
+from cordpath.symbols import spot
+from sheet.stroke_face import strokes
+from symbols.test_spot import DUPLEX, at, entry, rules, sheet_of, strokes_of, word
+
+TITLE = word("GENERAL NOTES", 330, 380)
+BODY = strokes_of(DUPLEX, at(100, 100))
+
+
+def spotted(*xy: np.ndarray, fills: Fills | None = None) -> Spotting:
+    return spot(sheet_of([BODY, *xy], [TITLE], fills=fills), rules(entry("duplex", DUPLEX)), ())
+
+
+def asked(result: Spotting) -> bool:
+    (outlet,) = result.symbols
+    return any(name == "protection_unsure" for label in outlet.labels for name, _ in label.sets)
+
+
+@pytest.mark.parametrize("angle", [0.0, 90.0, 270.0])
+@pytest.mark.parametrize("text", ["GFI", "WP", "GFCI"])
+def test_letters_that_nobody_read_are_a_question(text: str, angle: float) -> None:
+    """The outlet was plainly unprotected."""
+    xy = strokes(text, (0, 0), 5.0, angle).reshape(-1, 2)
+    xy += np.array([100.0, 116.0]) - (xy.min(0) + xy.max(0)) / 2 + (0, 4 if angle else 0)
+    assert asked(spotted(xy.reshape(-1, 4)))
+
+
+def test_outlines_of_an_unknown_face_are_a_question() -> None:
+    letter = np.array([[0, 0], [3, 0], [3, 1], [1, 1], [1, 2], [2.5, 2], [2.5, 3], [1, 3], [1, 5], [0, 5]])
+    pair = np.array([shapely.Polygon(letter * scale + move) for scale, move in (
+        ((1.0, 1.0), (94, 110)), ((0.7, 1.0), (99, 110)))])  # fmt: skip
+    fills = Fills(pair, np.zeros((2, 3)), np.ones(2), np.full(2, -1), np.zeros(2, np.int64))
+    assert asked(spotted(fills=fills))
+
+
+THINGS = {
+    "one letter": strokes("G", (98, 119), 5.0),
+    "two marks alike": np.concatenate([strokes("K", (x, 119), 5.0) for x in (92.0, 100.0)]),
+    "ticks": np.array([[94.0, 110, 98, 116], [100, 110, 104, 116]]),
+    "a burner and a knob": np.concatenate([strokes_of((CircleMark((0, 0), r),), at(x, 115)) for x, r in (
+        (94, 0.04), (102, 0.05))]),
+    "on a line": np.concatenate([strokes("GFI", (92, 119), 5.0), [[60.0, 119.5, 140, 119.5]]]),
+    "far": strokes("GFI", (92, 145), 5.0),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", THINGS)
+def test_other_marks_beside_an_outlet_are_none(name: str) -> None:
+    assert not asked(spotted(THINGS[name]))
+
+
+def test_an_outlet_that_has_its_label_is_not_asked_again() -> None:
+    sheet = sheet_of([BODY, strokes("WX", (92, 119), 5.0)], [TITLE, word("GFI", 100, 86)])
+    labels = (LabelEntry("GFI", (("protection", "device"),)),)
+    mapping = Mapping("m.yaml", rules(entry("duplex", DUPLEX)).drawing, (entry("duplex", DUPLEX),), labels)
+    assert not asked(spot(sheet, mapping, ()))
