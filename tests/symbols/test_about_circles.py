@@ -11,6 +11,7 @@ from cordpath.model import FloatArray
 from cordpath.symbols.ink.normalise import Ink, normalise
 from cordpath.symbols.letters.glyphs import Glyphs, turned
 from cordpath.symbols.letters.near_reading import asked_once
+from cordpath.symbols.matching import about_circles
 from cordpath.symbols.matching.about_circles import SHORTEST, AboutCircles
 from cordpath.symbols.pose import place
 
@@ -37,7 +38,7 @@ def _asked_of_the_grid(ink: Ink, circles: list[int], reach: float) -> list[tuple
     return list(zip(of[straight].tolist(), k[straight].tolist(), strict=True))
 
 
-@settings(max_examples=40)
+@settings(max_examples=20)
 @given(st.integers(0, 200), st.lists(st.tuples(st.sets(st.integers(0, 3)), st.floats(0.5, 40.0)), max_size=6))
 def test_the_table_tells_what_the_grid_tells_in_any_order_of_questions(
     seed: int, questions: list[tuple[set[int], float]]
@@ -54,6 +55,15 @@ def test_there_are_circles_and_lines_about_them() -> None:
     ink = _ink(3)
     assert len(ink.arcs.circles) >= 3
     assert len(AboutCircles(ink).within(np.arange(len(ink.arcs.circles)), 30.0)[0]) > 20
+
+
+def test_circles_are_looked_at_a_few_at_once_as_all_together(monkeypatch: pytest.MonkeyPatch) -> None:
+    ink = _ink(3)
+    circles = np.arange(len(ink.arcs.circles))
+    every = AboutCircles(ink).within(circles, 30.0)
+    monkeypatch.setattr(about_circles, "AT_ONCE", 2)
+    few = AboutCircles(ink).within(circles, 30.0)
+    assert all((one == two).all() for one, two in zip(every, few, strict=True))
 
 
 def test_one_pose_is_placed_as_among_many_number_for_number() -> None:

@@ -12,7 +12,8 @@ from cordpath.symbols.ink.grid import sorted_unique, square_gaps
 from cordpath.symbols.ink.normalise import Ink
 
 SHORTEST = 0.3  # pt: the direction of shorter segments is noise
-LEAST_REACH = 6.0  # pt looked at first: most symbols' lines begin nearer to their circles; then twice as far
+LEAST_REACH, FARTHER = 6.0, 1.5  # pt looked at first: most lines begin nearer; and how many times as far then
+AT_ONCE = 1024  # circles: what is compared about more of them takes much memory
 
 
 class AboutCircles:
@@ -34,7 +35,7 @@ class AboutCircles:
         if len(lacking):
             known = LEAST_REACH
             while known < reach:
-                known *= 2
+                known *= FARTHER
             self._look(sorted_unique(lacking), known)
         count = self._count[circles]
         place = np.repeat(np.arange(len(circles)), count)
@@ -44,13 +45,18 @@ class AboutCircles:
 
     def _look(self, circles: IntArray, reach: float) -> None:
         """Puts what is within ``reach`` of the circles into the table; what it held of them stays, out of use."""
-        ink = self.ink
-        middles = ink.arcs.circles[circles, :2]
+        parts = [self._about(circles[k : k + AT_ONCE], reach) for k in range(0, len(circles), AT_ONCE)]
+        count, segment, gap = (np.concatenate(each) for each in zip(*parts, strict=True))
+        self._known[circles] = reach
+        self._start[circles] = len(self._segment) + np.cumsum(count) - count
+        self._count[circles] = count
+        self._segment = np.r_[self._segment, segment]
+        self._gap = np.r_[self._gap, gap]
+
+    def _about(self, circles: IntArray, reach: float) -> tuple[IntArray, IntArray, FloatArray]:
+        """How many segments are within ``reach`` of each circle; they, circle by circle, and their square gaps."""
+        ink, middles = self.ink, self.ink.arcs.circles[circles, :2]
         of, segment = ink.grid.near(middles, reach)
         straight = (segment < ink.count) & ~ink.curved[segment] & (ink.lengths[segment] > SHORTEST)
         of, segment = of[straight], segment[straight]
-        self._known[circles] = reach
-        self._start[circles] = len(self._segment) + np.searchsorted(of, np.arange(len(circles)))
-        self._count[circles] = np.bincount(of, minlength=len(circles))
-        self._segment = np.r_[self._segment, segment]
-        self._gap = np.r_[self._gap, square_gaps(ink.xy[segment], middles[of])]
+        return np.bincount(of, minlength=len(circles)), segment, square_gaps(ink.xy[segment], middles[of])
