@@ -1,4 +1,4 @@
-"""Rooms, cord reach and verdicts on plans of twenty types, drawn in many ways, against independent truth.
+"""Rooms, cord reach and verdicts on plans of many types, drawn in many ways, against independent truth.
 
     python tests/benchmarks/plan_type_bench.py [--start 1] [--count 40] [--type NAME] [--walls NAME] [--jobs 2]
                                                [--cache DIR] [--list]

@@ -1,4 +1,4 @@
-"""Plans of twenty types as maps of letters: a letter a room; see ``plan_types.py`` for how they are built."""
+"""Plans of many types as maps of letters: a letter a room; see ``plan_types.py`` for how they are built."""
 
 from __future__ import annotations
 

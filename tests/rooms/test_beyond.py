@@ -67,3 +67,18 @@ def test_a_line_from_wall_to_wall_disputes_the_guess(drawn: bool, settled: bool)
 def test_lines_that_reach_no_wall_dispute_nothing() -> None:
     plan = plan_of(open_plan(("KITCHEN", 12), ("LIVING RM", 34)).line((31, 9), (31, 14)))
     assert plan.disputed == ()
+
+
+@pytest.mark.parametrize(("stands", "settled"), [(True, False), (False, True)])
+def test_receptacles_along_a_line_that_is_no_wall_cut_off_what_has_no_name(stands: bool, settled: bool) -> None:
+    """A partition in a thin pen: the nameless laundry behind it was the bedroom's, for certain."""
+    drawer = Drawer().room(5, 5, 30, 18, "BEDROOM", (10, 11)).line((20, 5), (20, 13)).line((20, 16), (20, 18))
+    there = symbol("receptacle", (29.7 * FT, 12 * FT), wall=(1.0, 0.0))
+    here = symbol("receptacle", (5.3 * FT, 12 * FT), wall=(-1.0, 0.0))
+    at_line = symbol("receptacle", (19.7 * FT, 8 * FT), wall=(1.0, 0.0))
+    every = (there, here, at_line) if stands else (there, here)
+    plan = plan_of(drawer, *every)
+    beyond, before, *_ = stand(every, plan, SCALE)
+    assert beyond.room == before.room == room_at(plan, 10, 11).id
+    assert before.why is None
+    assert (beyond.why is None) is settled

@@ -50,9 +50,12 @@ class Border:
 
 @dataclass(frozen=True, eq=False)
 class Disputed:
-    """Ground of the first room, by id, that a drawn line gives to the second one, with which it shares a space."""
+    """Ground of the first room, by id, that a drawn line gives to the second one, with which it shares a space.
 
-    rooms: tuple[str, str]
+    No second room: the line is a wall that was not recognised, and what lies beyond it has no name.
+    """
+
+    rooms: tuple[str, str | None]
     area: BaseGeometry  # page coordinates
 
 

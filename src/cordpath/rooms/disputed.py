@@ -4,6 +4,9 @@ A partition in a thin pen, the edge of another floor or a step is no wall that w
 runs from wall to wall and has the kitchen's name on one side only, ground on that side that the guess gave to a
 room beside it may well be the kitchen's.  It is told as *disputed*: nothing is taken away, outlets there ask.
 
+A room in which receptacles stand along such a line was found too large: what lies beyond the line from its name is
+*cut off*, and nothing tells whose it is.
+
 Terms: *divider*, a line drawn over a good part of the way from wall to wall, with no gap wider than a doorway.
 """
 
@@ -13,12 +16,12 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from cordpath.model import FloatArray
+from cordpath.model import Disputed, FloatArray, Room, Symbol
 from cordpath.rooms.counters import joined_lines, within
 from cordpath.rooms.ink import Ink, polygons_only
 from cordpath.rooms.names.kinds import Draft
 from cordpath.rooms.openings.openings import CASED_FT
-from cordpath.rooms.standing import PLAIN_KINDS
+from cordpath.rooms.undivided import PLAIN_KINDS
 
 Dispute = tuple[Draft, Draft, BaseGeometry]  # whose ground it is by the guess, whose it may be, and where
 
@@ -27,7 +30,24 @@ DRAWN = 0.4  # of the way from wall to wall is drawn; a partition with a wide do
 LEVEL_IN = 1.5  # pieces of one line lie this near to its axis
 PARALLEL = 0.999  # cosine of 2.5 degrees
 MOST_LINES = 200  # of one open plan, longest first; more are a pattern
+AT_LINE_IN, AT_LINE_PT = 4.0, 5.0  # from the body of a receptacle to the line that it stands at: real, or on paper
+ACROSS = 0.9  # cosine: a receptacle's wall runs across the way that it faces
+LEAST_ACROSS_FT = 3.0  # of what is cut off: less is the top of a counter
 LEAST_SQFT = 4.0  # of disputed ground: less holds no outlet that the guessed border does not ask about
+
+
+def disputed_grounds(
+    drafts: list[Draft], rooms: tuple[Room, ...], symbols: tuple[Symbol, ...], ink: Ink, walls: BaseGeometry,
+    inch: float,
+) -> tuple[Disputed, ...]:  # fmt: skip
+    """All that drawn lines tell against the rooms as they were found; ``rooms`` have the drafts' polygons."""
+    ids = {id(room.polygon): room.id for room in rooms}
+    shared = [
+        Disputed((ids[id(draft.polygon)], ids[id(mate.polygon)]), ground)
+        for draft, mate, ground in disputes(drafts, ink, inch)
+    ]
+    alone = cut_off_by_receptacles(drafts, symbols, ink, walls, inch)
+    return (*shared, *(Disputed((ids[id(draft.polygon)], None), ground) for draft, ground in alone))
 
 
 def disputes(drafts: list[Draft], ink: Ink, inch: float) -> list[Dispute]:
@@ -49,6 +69,44 @@ def disputes(drafts: list[Draft], ink: Ink, inch: float) -> list[Dispute]:
             if ground is not None and ground.area > LEAST_SQFT * (12 * inch) ** 2:
                 found.append((draft, mate, ground))
     return found
+
+
+def cut_off_by_receptacles(
+    drafts: list[Draft], symbols: tuple[Symbol, ...], ink: Ink, walls: BaseGeometry, inch: float
+) -> list[tuple[Draft, BaseGeometry]]:
+    """Ground of named rooms beyond a divider that receptacles stand along, where no wall was recognised."""
+    loose = [
+        s for s in symbols if s.is_outlet and s.found and s.wall_direction is not None and not _at(s, walls, inch)
+    ]
+    found: list[tuple[Draft, BaseGeometry]] = []
+    for draft in drafts:
+        mine = [s for s in loose if draft.polygon.intersects(shapely.Point(s.at))]
+        if draft.tag is None or not mine:
+            continue
+        lines = [line for line in _dividers(draft.polygon, ink, inch) if any(_at(s, line, inch) for s in mine)]
+        if not lines:
+            continue
+        parts = shapely.get_parts(draft.polygon.difference(shapely.union_all(lines).buffer(0.2 * inch)))
+        name = shapely.Point(draft.tag.at)
+        least = LEAST_ACROSS_FT / 2 * 12 * inch
+        away = [part for part in parts if not part.intersects(name) and not part.buffer(-least).is_empty]
+        if away and len(away) < len(parts):
+            found.append((draft, polygons_only(shapely.union_all(away))))
+    return found
+
+
+def _at(symbol: Symbol, line: BaseGeometry, inch: float) -> bool:
+    """Does the symbol stand at the line, or the wall, as its bars point: ahead of it, and across its way?"""
+    at, way = np.array(symbol.at, float), np.array(symbol.wall_direction, float)
+    body = shapely.get_coordinates(symbol.footprint)
+    reach = float(((body - at) @ way).max(initial=0.0)) + max(AT_LINE_IN * inch, AT_LINE_PT)
+    if not shapely.LineString([at, at + way * reach]).intersects(line):
+        return False
+    ends = shapely.get_coordinates(line)
+    if line.geom_type != "LineString":
+        return True
+    along = (ends[-1] - ends[0]) / max(float(np.hypot(*(ends[-1] - ends[0]))), 1e-9)
+    return bool(abs(along[0] * way[1] - along[1] * way[0]) > ACROSS)
 
 
 def _parts(space: BaseGeometry, ink: Ink, inch: float) -> list[BaseGeometry]:

@@ -11,7 +11,6 @@ from shapely.geometry.base import BaseGeometry
 
 from cordpath.model import (
     POINTS_PER_INCH,
-    Disputed,
     FloatArray,
     FloorPlan,
     Mapping,
@@ -27,7 +26,7 @@ from cordpath.rooms.beyond import divide_at_doorways, join_again, part_beyond_do
 from cordpath.rooms.building import STRAY_FT, Building
 from cordpath.rooms.choosing import best_building
 from cordpath.rooms.counters import beside_words, find_counters
-from cordpath.rooms.disputed import disputes
+from cordpath.rooms.disputed import disputed_grounds
 from cordpath.rooms.guess import STANDARD, inch_of_leaves
 from cordpath.rooms.ink import Evidence, gather, polygons_only, union
 from cordpath.rooms.match_lines import cut_off, match_lines, strips
@@ -141,11 +140,8 @@ def _find(
     rooms = _rooms(drafts, view, prefix, outside, stranded(every, drafts, outside))
     said = [*assumption, *told(d.tag for d in drafts if d.tag is not None)]
     plan = _typed(view, building, rooms, outside, ev, mine, sheet.words, said)
-    by_shape = {id(room.polygon): room.id for room in rooms}
-    disputed = tuple(
-        Disputed((by_shape[id(one.polygon)], by_shape[id(other.polygon)]), ground)
-        for one, other, ground in disputes(drafts, ev.ink.take(~building.walls.used), inch)
-    )
+    loose = ev.ink.take(~building.walls.used)
+    disputed = disputed_grounds(drafts, rooms, mine, loose, plan.walls, inch)
     kitchens = {r.id for d in drafts if d.seed in moved for r in rooms if r.polygon is d.polygon}
     return replace(
         plan, borders=borders(rooms, kitchens, building.exact, inch), disputed=disputed,

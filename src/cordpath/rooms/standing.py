@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -12,31 +12,29 @@ from shapely.geometry.base import BaseGeometry
 
 from cordpath.model import POINTS_PER_INCH, Answer, FloatArray, FloorPlan, Room, Scale, Standing, Symbol
 from cordpath.rooms.anchors import OFF_IN, Anchor, find_anchor
-
-FRONT_IN = (2.0, 1.0, 3.0, 5.0)  # how far off the wall the room is looked up
-BESIDE_IN = 6.0  # a symbol in no room counts for the nearest one within this
-VIRTUAL_IN = 18.0  # how near a guessed line of an open plan leaves the room open
-STRICT_IN = 30.0  # the same towards a kitchen, laundry or bath, where a wrong guess would clear an outlet
-AISLE_IN = (
-    48.0  # a kitchen reaches this far from its counters and appliances (work aisle; common practice, no source)
+from cordpath.rooms.undivided import (
+    BLIND_IN,
+    COUNTER_TOUCH_IN,
+    FRONT_IN,
+    PLAIN_KINDS,
+    Floor,
+    cut_off,
+    near_guess,
+    undivided,
 )
-BLIND_IN = 72.0  # how near the guessed line is too near where no counter or appliance shows where the kitchen is
+
+BESIDE_IN = 6.0  # a symbol in no room counts for the nearest one within this
 COOKING = frozenset(
     {"sink", "range", "cooktop", "wall oven", "microwave", "refrigerator", "dishwasher", "disposer", "countertop"}
 )
-PLAIN_KINDS = frozenset({"dining", "living", "bedroom", "hall", "closet", "other"})
-PARTS = frozenset({"closet", "utility", "other"})  # STORAGE, PANTRY, FURNACE: also written on a part of a room
-ENCLOSED = frozenset({"garage", "accessory building", "basement", "crawl space"})  # places that walls shut off
-OPEN_SIDE = 0.5  # of the root of a room's area: a longer line without a wall is no opening in one
-TOUCHING_IN = 1.0  # between the two sides of a guessed line
 # Bare studs are 3 1/2 in.; outer walls of studs with their finish 6 1/2 in. thick (common practice, no source).
 THINNEST_IN, HALF_WALL_IN = 2.5, 3.25
 CUT_IN = 6.0  # from a room to the match line that cuts it, and how long the cut is at least
+CUT_OFF = "receptacles stand along a line that was not recognised as a wall, and no room's name stands on this side"
 BEYOND = "the room goes on beyond a match line, and what is drawn there is not on this sheet"
 COUNTER_LABEL_IN = (36.0, 54.0)  # mounting heights of receptacles over a counter
 TALL = frozenset({"refrigerator", "wall oven", "washer", "dryer", "water heater"})  # no countertop runs over them
 BEHIND_IN = 4.0  # from an appliance to an outlet behind it: the wall's face or the glass of a window
-COUNTER_TOUCH_IN = 3.0
 COUNTER_CLEAR_IN = 6.0
 APPLIANCES = frozenset(
     [
@@ -52,19 +50,6 @@ APPLIANCES = frozenset(
         "water heater",
     ]
 )
-
-
-@dataclass(frozen=True, eq=False)
-class _Floor:
-    """What all symbols of a view stand on.  ``faces``: walls and glass; ``shapes``: the rooms' polygons; ``works``:
-    counters and what is cooked with; ``tall``: appliances that no countertop runs over."""
-
-    plan: FloorPlan
-    faces: BaseGeometry
-    shapes: NDArray[np.object_]
-    works: BaseGeometry
-    tall: BaseGeometry
-    inch: float
 
 
 def stand(symbols: tuple[Symbol, ...], plan: FloorPlan, scale: Scale) -> tuple[Standing, ...]:
@@ -86,7 +71,7 @@ def stand(symbols: tuple[Symbol, ...], plan: FloorPlan, scale: Scale) -> tuple[S
     shapely.prepare(shapes)
     works = _works(symbols, plan)
     tall = shapely.union_all([s.footprint for s in symbols if s.kind in TALL and s.found])
-    floor = _Floor(plan, faces, shapes, works, tall, inch)
+    floor = Floor(plan, faces, shapes, works, tall, inch)
     return tuple(_standing(s, find_anchor(s, faces, inch), floor) for s in symbols)
 
 
@@ -96,7 +81,7 @@ def _works(symbols: tuple[Symbol, ...], plan: FloorPlan) -> BaseGeometry:
     return shapely.union_all([*drawn, *([plan.counters] if plan.counters is not None else [])])
 
 
-def _standing(symbol: Symbol, anchor: Anchor, floor: _Floor) -> Standing:
+def _standing(symbol: Symbol, anchor: Anchor, floor: Floor) -> Standing:
     plan, shapes, inch = floor.plan, floor.shapes, floor.inch
     anchor = _at_middle_line(anchor, floor.faces, inch)
     room = _room(anchor, plan, shapes, inch)
@@ -111,8 +96,10 @@ def _standing(symbol: Symbol, anchor: Anchor, floor: _Floor) -> Standing:
             why, mates = (None, ()) if alike else (why, (behind,))
     if room is None:
         why = why or "it stands in no room that was found"
-    elif why is None and (mates := _near_guess(anchor, room, floor)):
-        why = _undivided(room, mates)
+    elif why is None and (mates := near_guess(anchor, room, floor)):
+        why = undivided(room, mates)
+    elif why is None and cut_off(anchor, room, floor):
+        why = CUT_OFF
     elif room is not None and why is None and _cut_nearby(anchor, room, plan, inch):
         why = BEYOND
     facing = None if anchor.facing is None else (float(anchor.facing[0]), float(anchor.facing[1]))
@@ -176,81 +163,6 @@ def _behind(anchor: Anchor, plan: FloorPlan, shapes: NDArray[np.object_], inch: 
         return None
     places = (anchor.at - anchor.facing * off * inch for off in range(3, 18, 3))
     return next((room for place in places if (room := _lookup(place, plan, shapes)) is not None), None)
-
-
-def _near_guess(anchor: Anchor, room: Room, floor: _Floor) -> tuple[Room, ...]:
-    """Rooms of another kind, beyond a guessed line, that it may stand in as well."""
-    off = FRONT_IN[0] * floor.inch
-    point = shapely.Point(anchor.at if anchor.facing is None else anchor.at + anchor.facing * off)
-    mates = (floor.plan.room(mate_id) for mate_id in room.open_to)
-    here = (each for each in floor.plan.disputed if each.rooms[0] == room.id)
-    claimed = {each.rooms[1] for each in here if each.area.intersects(point)}
-    return tuple(
-        mate
-        for mate in mates
-        if mate is not None
-        and mate.kind != room.kind
-        and (mate.id in claimed or _may_be_in(mate, point, room, floor))
-    )
-
-
-def _undivided(room: Room, mates: tuple[Room, ...]) -> str:
-    others = " or ".join(f"{mate.name} ({mate.kind})" for mate in mates)
-    which = "the two" if len(mates) == 1 else "these"
-    return (f"no wall divides {room.name} ({room.kind}) from {others} here: "
-            f"which of {which} it stands in cannot be settled")  # fmt: skip
-
-
-def _may_be_in(mate: Room, point: shapely.Point, room: Room, floor: _Floor) -> bool:
-    """May a symbol at ``point`` of ``room`` as well be in ``mate``, with which it shares a space?"""
-    inch = floor.inch
-    if _is_part(room, mate, inch):
-        return True
-    if room.kind not in PLAIN_KINDS or mate.kind in PLAIN_KINDS:
-        return _open_within(mate.polygon, point, floor.faces, VIRTUAL_IN * inch)
-    if _open_within(mate.polygon, point, floor.faces, STRICT_IN * inch):
-        return True
-    if mate.kind not in ("kitchen", "food area"):
-        return False
-    both = shapely.union_all([room.polygon, mate.polygon])
-    shared = floor.works.intersection(both.buffer(COUNTER_TOUCH_IN * inch))
-    if shared.is_empty:
-        return bool(mate.polygon.distance(point) <= BLIND_IN * inch)
-    return _in_aisle(shared, point, floor.faces, inch)
-
-
-def _in_aisle(works: BaseGeometry, point: shapely.Point, faces: BaseGeometry, inch: float) -> bool:
-    """Does an aisle lead from the works to the point: is any within its width in a line that no wall crosses?"""
-    near = works.intersection(point.buffer(AISLE_IN * inch))
-    if near.is_empty:
-        return False
-    nearest = shapely.get_coordinates(shapely.shortest_line(point, near))[1:]
-    ends = np.r_[shapely.get_coordinates(near), nearest]
-    starts = np.broadcast_to(shapely.get_coordinates(point), ends.shape)
-    lines = shapely.linestrings(np.stack([starts, ends], 1))
-    return bool((shapely.length(shapely.intersection(lines, faces)) <= TOUCHING_IN * inch).any())
-
-
-def _is_part(room: Room, mate: Room, inch: float) -> bool:
-    """Is the name of the room one of a part of its mate: a store in a garage, a pantry along a kitchen's wall?
-
-    Wherever the line between them is guessed, what stands in the part stands in the whole.
-    """
-    part = room.kind in PARTS and mate.kind not in PLAIN_KINDS | PARTS
-    if not part and not (mate.kind in ENCLOSED and room.kind in PLAIN_KINDS):
-        return False
-    open_side = room.polygon.boundary.intersection(mate.polygon.buffer(TOUCHING_IN * inch))
-    return bool(open_side.length >= OPEN_SIDE * np.sqrt(room.polygon.area))
-
-
-def _open_within(area: BaseGeometry, point: shapely.Point, faces: BaseGeometry, reach: float) -> bool:
-    """Is the area within reach of the point where no wall lies between?  Behind a wall of its own room an outlet is
-    as near to the room on the other side as the wall is thick, however far away the two are open to each other."""
-    if area.distance(point) > reach:
-        return False
-    free = point.buffer(reach).difference(faces)
-    around = [part for part in shapely.get_parts(free) if part.intersects(point)]
-    return not around or bool(around[0].intersects(area))
 
 
 def _behind_appliance(anchor: Anchor, appliances: BaseGeometry, inch: float) -> bool:

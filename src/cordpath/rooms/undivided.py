@@ -1,0 +1,126 @@
+"""Rooms that a symbol may stand in as well: beyond a guessed line of an open plan, or a line that may be a wall."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
+
+from cordpath.model import FloorPlan, Room
+from cordpath.rooms.anchors import Anchor
+
+VIRTUAL_IN = 18.0  # how near a guessed line of an open plan leaves the room open
+STRICT_IN = 30.0  # the same towards a kitchen, laundry or bath, where a wrong guess would clear an outlet
+AISLE_IN = (
+    48.0  # a kitchen reaches this far from its counters and appliances (work aisle; common practice, no source)
+)
+BLIND_IN = 72.0  # how near the guessed line is too near where no counter or appliance shows where the kitchen is
+PLAIN_KINDS = frozenset({"dining", "living", "bedroom", "hall", "closet", "other"})
+PARTS = frozenset({"closet", "utility", "other"})  # STORAGE, PANTRY, FURNACE: also written on a part of a room
+ENCLOSED = frozenset({"garage", "accessory building", "basement", "crawl space"})  # places that walls shut off
+OPEN_SIDE = 0.5  # of the root of a room's area: a longer line without a wall is no opening in one
+TOUCHING_IN = 1.0  # between the two sides of a guessed line
+COUNTER_TOUCH_IN = 3.0
+FRONT_IN = (2.0, 1.0, 3.0, 5.0)  # how far off the wall the room is looked up
+
+
+@dataclass(frozen=True, eq=False)
+class Floor:
+    """What all symbols of a view stand on.  ``faces``: walls and glass; ``shapes``: the rooms' polygons; ``works``:
+    counters and what is cooked with; ``tall``: appliances that no countertop runs over."""
+
+    plan: FloorPlan
+    faces: BaseGeometry
+    shapes: NDArray[np.object_]
+    works: BaseGeometry
+    tall: BaseGeometry
+    inch: float
+
+
+def cut_off(anchor: Anchor, room: Room, floor: Floor) -> bool:
+    """Stands it beyond a line that receptacles stand along, away from its room's name?"""
+    there = before(anchor, floor.inch)
+    cuts = (each.area for each in floor.plan.disputed if each.rooms == (room.id, None))
+    return any(area.intersects(there) for area in cuts)
+
+
+def before(anchor: Anchor, inch: float) -> shapely.Point:
+    """The place just before the anchor."""
+    return shapely.Point(anchor.at if anchor.facing is None else anchor.at + anchor.facing * FRONT_IN[0] * inch)
+
+
+def near_guess(anchor: Anchor, room: Room, floor: Floor) -> tuple[Room, ...]:
+    """Rooms of another kind, beyond a guessed line, that it may stand in as well."""
+    point = before(anchor, floor.inch)
+    mates = (floor.plan.room(mate_id) for mate_id in room.open_to)
+    here = (each for each in floor.plan.disputed if each.rooms[0] == room.id)
+    claimed = {each.rooms[1] for each in here if each.area.intersects(point)}
+    return tuple(
+        mate
+        for mate in mates
+        if mate is not None
+        and mate.kind != room.kind
+        and (mate.id in claimed or _may_be_in(mate, point, room, floor))
+    )
+
+
+def undivided(room: Room, mates: tuple[Room, ...]) -> str:
+    others = " or ".join(f"{mate.name} ({mate.kind})" for mate in mates)
+    which = "the two" if len(mates) == 1 else "these"
+    return (f"no wall divides {room.name} ({room.kind}) from {others} here: "
+            f"which of {which} it stands in cannot be settled")  # fmt: skip
+
+
+def _may_be_in(mate: Room, point: shapely.Point, room: Room, floor: Floor) -> bool:
+    """May a symbol at ``point`` of ``room`` as well be in ``mate``, with which it shares a space?"""
+    inch = floor.inch
+    if _is_part(room, mate, inch):
+        return True
+    if room.kind not in PLAIN_KINDS or mate.kind in PLAIN_KINDS:
+        return _open_within(mate.polygon, point, floor.faces, VIRTUAL_IN * inch)
+    if _open_within(mate.polygon, point, floor.faces, STRICT_IN * inch):
+        return True
+    if mate.kind not in ("kitchen", "food area"):
+        return False
+    both = shapely.union_all([room.polygon, mate.polygon])
+    shared = floor.works.intersection(both.buffer(COUNTER_TOUCH_IN * inch))
+    if shared.is_empty:
+        return bool(mate.polygon.distance(point) <= BLIND_IN * inch)
+    return _in_aisle(shared, point, floor.faces, inch)
+
+
+def _in_aisle(works: BaseGeometry, point: shapely.Point, faces: BaseGeometry, inch: float) -> bool:
+    """Does an aisle lead from the works to the point: is any within its width in a line that no wall crosses?"""
+    near = works.intersection(point.buffer(AISLE_IN * inch))
+    if near.is_empty:
+        return False
+    nearest = shapely.get_coordinates(shapely.shortest_line(point, near))[1:]
+    ends = np.r_[shapely.get_coordinates(near), nearest]
+    starts = np.broadcast_to(shapely.get_coordinates(point), ends.shape)
+    lines = shapely.linestrings(np.stack([starts, ends], 1))
+    return bool((shapely.length(shapely.intersection(lines, faces)) <= TOUCHING_IN * inch).any())
+
+
+def _is_part(room: Room, mate: Room, inch: float) -> bool:
+    """Is the name of the room one of a part of its mate: a store in a garage, a pantry along a kitchen's wall?
+
+    Wherever the line between them is guessed, what stands in the part stands in the whole.
+    """
+    part = room.kind in PARTS and mate.kind not in PLAIN_KINDS | PARTS
+    if not part and not (mate.kind in ENCLOSED and room.kind in PLAIN_KINDS):
+        return False
+    open_side = room.polygon.boundary.intersection(mate.polygon.buffer(TOUCHING_IN * inch))
+    return bool(open_side.length >= OPEN_SIDE * np.sqrt(room.polygon.area))
+
+
+def _open_within(area: BaseGeometry, point: shapely.Point, faces: BaseGeometry, reach: float) -> bool:
+    """Is the area within reach of the point where no wall lies between?  Behind a wall of its own room an outlet is
+    as near to the room on the other side as the wall is thick, however far away the two are open to each other."""
+    if area.distance(point) > reach:
+        return False
+    free = point.buffer(reach).difference(faces)
+    around = [part for part in shapely.get_parts(free) if part.intersects(point)]
+    return not around or bool(around[0].intersects(area))
