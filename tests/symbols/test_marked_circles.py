@@ -131,6 +131,9 @@ def test_a_letter_that_is_an_area_is_a_mark() -> None:
     j = np.array([[0.3, -2.5], [1, -2.5], [1, 1.6], [0, 2.5], [-1.4, 1.6], [-0.9, 1.2], [0, 1.8], [0.3, 1.4]])
     (item,) = told(ring(*AT, R), fills=of_area(j))
     assert item.at == (pytest.approx(AT, abs=0.3),)
+    broad = np.array([[-2.6, -2.6], [-1.2, -2.6], [1.2, 1], [1.2, -2.6], [2.6, -2.6], [2.6, 2.6], [1.2, 2.6],
+                      [-1.2, -1], [-1.2, 2.6], [-2.6, 2.6]]) * R / 4.2  # fmt: skip
+    assert len(told(ring(*AT, R), fills=of_area(broad))) == 1  # its corners reach the rim
     whole = np.array([(math.cos(a), math.sin(a)) for a in np.linspace(0, 2 * math.pi, 30)]) * R
     assert not told(ring(*AT, R), fills=of_area(whole))  # a solid column
 

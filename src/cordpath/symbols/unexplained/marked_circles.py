@@ -135,7 +135,7 @@ def _painted(circles: FloatArray, paint: Paint) -> BoolArray:
     """(n,) True for circles with something painted in them that does not fill them: outlined letters, for one."""
     share = np.zeros(len(circles))
     if len(paint.shapes):
-        inner = shapely.buffer(shapely.points(circles[:, :2]), RIM * circles[:, 2])
+        inner = shapely.buffer(shapely.points(circles[:, :2]), circles[:, 2])
         circle, piece = paint.tree.query(inner, predicate="covers")
         area = np.bincount(circle, paint.area[piece], len(circles))
         share = area / (np.pi * np.maximum(circles[:, 2], 1e-9) ** 2)
