@@ -113,12 +113,14 @@ def test_a_heading_of_notes_higher_than_the_header_is_no_column_though_its_lines
     assert YES not in got.values()
 
 
-def test_a_mark_at_the_height_of_the_header_does_not_shift_the_halves(trade):
+@pytest.mark.parametrize("both", [False, True])
+def test_a_mark_at_the_height_of_the_header_does_not_shift_the_halves(trade, both):
     """GFCI BREAKER at the left of the header was the first half's column of marks, and the ticks of each half
     were its neighbour's."""
     columns = [("NO.", 30), ("DESCRIPTION", 140), ("GFCI", 40), ("AMPS", 40), ("POLES", 40)]
     rows = [[str(2 * k + 1), "BATH", "X" if k % 2 else "", "20", "1", str(2 * k + 2), "HALL", "", "20", "1"]
             for k in range(5)]  # fmt: skip
     beside = listed(trade, ("GFCI BREAKER", "LED", "GFCI", "LED"), 80.0, align="right")
+    beside += listed(trade, ("GFCI", "LED", "GFCI", "LED"), 710.0) if both else []
     got = marked(trade, beside, ruled=False, columns=columns * 2, rows=rows)
     assert [number for number, answer in got.items() if answer is YES] == ["3", "7"]

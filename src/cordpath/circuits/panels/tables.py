@@ -10,9 +10,9 @@ Terms
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from itertools import pairwise
+from itertools import combinations, pairwise
 
 import numpy as np
 
@@ -28,6 +28,7 @@ WANDER = 4.0  # font sizes: numbers set at one side of a column whose header sta
 ASIDE = 15.0  # font sizes: half of a wide description column, whose header stands in its middle
 NEW_LIST = 1.15  # row pitches between the last row and another list of numbers
 REPEATED = frozenset({"notes", "amperes"})  # kinds of which one half may have two columns
+MOST_LISTS = 3  # lists beside and between tables side by side that begin at the height of the header
 LONGEST_GAP = 3.5  # a schedule ends where no circuit number follows within this many row pitches
 
 
@@ -180,9 +181,18 @@ def _circuit_head(group: list[Text]) -> Text:
 
 
 def _groups(heads: list[Text]) -> list[list[Text]]:
-    """Columns by half; a header at either end that is a list's left out, where without it the halves are alike."""
-    fewer = (heads, heads[1:], heads[:-1], heads[1:-1])
-    return next((groups for some in fewer if _alike(groups := _by_half(some))), _with_circuits(_by_half(heads)))
+    """Columns by half; headers that are lists' left out, where without them the halves are alike."""
+    found = (groups for some in _fewer(heads) if _alike(groups := _by_half(some)))
+    return next(found, None) or _with_circuits(_by_half(heads))
+
+
+def _fewer(heads: list[Text]) -> Iterator[list[Text]]:
+    """The headers; without those at the ends; without some GFCI or AFCI, with which lists begin, fewest first."""
+    yield from (heads, heads[1:], heads[:-1], heads[1:-1])
+    marks = [head for head in heads if column(head.text) in ("gfci", "afci")]
+    for n in range(1, MOST_LISTS + 1):
+        for some in combinations(marks, n):
+            yield [head for head in heads if not any(head is one for one in some)]
 
 
 def _alike(groups: list[list[Text]]) -> bool:
