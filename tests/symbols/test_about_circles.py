@@ -28,7 +28,7 @@ def _ink(seed: int) -> Ink:
     rng = np.random.default_rng(seed)
     start = rng.uniform(0, 60, (40, 2))
     lines = np.c_[start, start + rng.normal(0, 8, (40, 2))]
-    xy = np.r_[lines, *(_circle(*at, 3.0 + n) for n, at in enumerate(rng.uniform(0, 60, (4, 2))))]
+    xy = np.r_[lines, *(_circle(x, y, 3.0 + n) for n, (x, y) in enumerate(rng.uniform(0, 60, (4, 2)).tolist()))]
     return normalise(xy, np.full(len(xy), -1), np.ones(len(xy), bool), np.zeros((0, 4)))
 
 

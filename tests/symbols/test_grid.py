@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import numpy as np
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from cordpath.symbols.ink import grid
 from cordpath.symbols.ink.grid import Grid, within
 
 
@@ -20,3 +22,13 @@ def test_near_is_what_every_segment_tells(seed: int, count: int, places: int, ra
     centre, segment = Grid(xy).near(centres, radius)
     assert centre.tolist() == i[close].tolist()
     assert segment.tolist() == j[close].tolist()
+
+
+def test_a_raster_drawn_a_little_at_a_time_is_the_same(monkeypatch: pytest.MonkeyPatch) -> None:
+    rng = np.random.default_rng(11)
+    start = rng.uniform(0, 200, (60, 2))
+    xy = np.c_[start, start + rng.normal(0, 40, (60, 2))]
+    whole = grid.Raster(xy)
+    monkeypatch.setattr(grid, "SAMPLES", 50)
+    assert (grid.Raster(xy).bits == whole.bits).all()
+    assert whole.bits.any()

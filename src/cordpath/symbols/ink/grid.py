@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 
 import numpy as np
+from numpy.typing import NDArray
 
 from cordpath.geometry import directions, lengths
 from cordpath.model import BoolArray, FloatArray, IntArray
@@ -18,6 +19,7 @@ CELL = 10.0  # pt: about the size of a device symbol
 RASTER = 0.5  # pt
 MOST_CELLS = 60_000_000  # bytes; larger pages get larger cells
 BINS = 8
+SAMPLES = 1_000_000  # of segments drawn at once: more of them take much memory
 
 
 class Grid:
@@ -139,17 +141,12 @@ class Raster:
         order = np.argsort(bits, kind="stable")  # segments of like bits are drawn together
         xy, length, bits = xy[order], length[order], bits[order]
         parts = np.maximum(1, np.ceil(length / (self.cell * 1.2)).astype(np.int64))
-        i = np.repeat(np.arange(len(xy)), parts)
-        t = ((np.arange(len(i)) - np.repeat(np.cumsum(parts) - parts, parts) + 0.5) / parts[i]).astype(np.float32)
         q = ((xy - np.r_[self.low, self.low]) / self.cell).astype(np.float32)
-        x = (q[i, 0] + (q[i, 2] - q[i, 0]) * t).astype(np.int64)
-        y = (q[i, 1] + (q[i, 3] - q[i, 1]) * t).astype(np.int64)
-        at = y * self.wide + x
         flat = np.zeros(self.wide * self.high, np.uint8)
-        for bit in np.unique(bits):
-            first, last = np.searchsorted(bits, [bit, int(bit) + 1])
-            drawn = at[parts[:first].sum() : parts[:last].sum()]
-            flat[drawn] |= bit
+        full = np.searchsorted(np.cumsum(parts), np.arange(SAMPLES, parts.sum(), SAMPLES))
+        for some in np.split(np.arange(len(xy)), np.union1d(np.flatnonzero(np.diff(bits)) + 1, full)):
+            if len(some):
+                flat[self._cells(q[some], parts[some])] |= bits[some[0]]
         raster = flat.reshape(self.high, self.wide)
         spread = raster.copy()
         spread[:, 1:] |= raster[:, :-1]
@@ -158,6 +155,14 @@ class Raster:
         out[1:] |= spread[:-1]
         out[:-1] |= spread[1:]
         return out.ravel()
+
+    def _cells(self, q: NDArray[np.float32], parts: IntArray) -> IntArray:
+        """The cells that segments ``q`` (n, 4), in cells, run through, from so many ``parts`` of each."""
+        i = np.repeat(np.arange(len(q)), parts)
+        t = ((np.arange(len(i)) - np.repeat(np.cumsum(parts) - parts, parts) + 0.5) / parts[i]).astype(np.float32)
+        x = (q[i, 0] + (q[i, 2] - q[i, 0]) * t).astype(np.int64)
+        y = (q[i, 1] + (q[i, 3] - q[i, 1]) * t).astype(np.int64)
+        return y * self.wide + x
 
     def share(self, poses: FloatArray, points: FloatArray, tangents: FloatArray) -> FloatArray:
         """(n,) share of template points that lie on ink of a like direction, for every pose."""
