@@ -193,15 +193,8 @@ def compare_readings(seed: int, names: tuple[str, ...], out: Path | None) -> Non
                 )
                 continue
             told = bool(way.tells) and any(way.tells in said for said in its.said)
-            head = (
-                "told"
-                if told
-                else "BAD "
-                if its.any or way.tells
-                else "asks"
-                if its.said or its.doubted
-                else "ok  "
-            )
+            asks = bool(its.said or its.doubted)
+            head = "told" if told else "BAD " if its.any else "asks" if asks else "ok  "
             print(
                 f"{head} {name:48s} {seed:6d} ink -{its.ink_lost} +{its.ink_more} words -{len(its.words_lost)} "
                 f"+{len(its.words_more)} doubted {its.doubted} {its.said[:1] or ''}",
