@@ -14,6 +14,9 @@ where nothing is written; CPU seconds.
 
 from __future__ import annotations
 
+import cordpath  # noqa: F401  # before numpy: it sets numpy to one thread, as in the program
+
+# isort: split
 import sys
 import time
 from functools import partial

@@ -9,6 +9,9 @@ walls, hatch, dimensions, notes, furniture and wires around, a tenth of them dra
 
 from __future__ import annotations
 
+import cordpath  # noqa: F401  # before numpy: it sets numpy to one thread, as in the program
+
+# isort: split
 import argparse
 import math
 import time

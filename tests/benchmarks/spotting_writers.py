@@ -11,6 +11,9 @@ among the unexplained shapes; *silent*: none of them.  *Crossed*: outlets with i
 
 from __future__ import annotations
 
+import cordpath  # noqa: F401  # before numpy: it sets numpy to one thread, as in the program
+
+# isort: split
 import argparse
 import importlib.util
 import math
