@@ -107,7 +107,7 @@ def _write_text(part: Path, text: str) -> None:
 def legend_page(path: Path, page: int, password: str | None = None) -> tuple[Sample, ...] | CordpathError:
     """The rows of a page's legends."""
     try:
-        return legend_samples(read_sheet(path, page, password))
+        return legend_samples(read_sheet(path, page, password), read_glyphs)
     except Exception as error:
         return unreadable(error)
 

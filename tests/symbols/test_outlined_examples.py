@@ -3,6 +3,8 @@ at, and named as the G beside it in the legend, a receptacle that protects itsel
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import numpy as np
 import pymupdf
 import pytest
@@ -10,10 +12,11 @@ import shapely
 
 from cordpath.check import understand
 from cordpath.model import CircleMark, PolylineMark, TextMark
-from cordpath.sheet import read_glyphs
+from cordpath.sheet import read_glyphs, read_sheet
 from cordpath.symbols import load_mapping
 from cordpath.symbols.examples.outlined_letters import read_as_text
 from cordpath.symbols.examples.page_marks import _ring
+from cordpath.symbols.learning.samples import legend_samples
 from cordpath.symbols.templates.sampling import inner_points
 from symbols.test_drawn_letters import outlined
 
@@ -80,7 +83,7 @@ def drawn(page: pymupdf.Page, letter: str, x: float, y: float, wall: tuple[float
         page.insert_text((x - wide / 2, y + 2.1), letter, fontsize=6)
 
 
-def test_a_letter_of_the_legend_names_the_symbol_at_every_wall(tmp_path) -> None:
+def outlined_plan(path: Path) -> None:
     document = pymupdf.open()
     page = document.new_page(width=792, height=612)
     page.draw_rect((100, 120, 520, 480), width=2)
@@ -95,8 +98,12 @@ def test_a_letter_of_the_legend_names_the_symbol_at_every_wall(tmp_path) -> None
         drawn(page, letter, 590, 150 + 30 * k, (0, -1))
         page.insert_text((620, 152 + 30 * k), text, fontsize=8)
     svg = page.get_svg_image(text_as_path=True)
-    path, mapping = tmp_path / "plan.pdf", tmp_path / "symbols.yaml"
     path.write_bytes(pymupdf.open(stream=svg.encode(), filetype="svg").convert_to_pdf())
+
+
+def test_a_letter_of_the_legend_names_the_symbol_at_every_wall(tmp_path: Path) -> None:
+    path, mapping = tmp_path / "plan.pdf", tmp_path / "symbols.yaml"
+    outlined_plan(path)
     mapping.write_text(MAPPING)
     understood = understand(path, 1, load_mapping(mapping))
     found = {tuple(np.rint(s.at).astype(int).tolist()): s for s in understood.spotting.symbols}
@@ -104,3 +111,10 @@ def test_a_letter_of_the_legend_names_the_symbol_at_every_wall(tmp_path) -> None
         symbol = min(found.values(), key=lambda s: float(np.hypot(*np.subtract(s.at, at))))
         assert np.hypot(*np.subtract(symbol.at, at)) < 6
         assert (symbol.entry.name, symbol.found) == (NAMES[letter], True), (letter, at, symbol.reasons)
+
+
+def test_learn_writes_the_letters_of_a_legend(tmp_path: Path) -> None:
+    outlined_plan(tmp_path / "plan.pdf")
+    learnt = {row.text: row.marks for row in legend_samples(read_sheet(tmp_path / "plan.pdf", 1), read_glyphs)}
+    said = {text: [mark.value for mark in marks if isinstance(mark, TextMark)] for text, marks in learnt.items()}
+    assert said == {text: [letter] if letter else [] for text, letter in ROWS.items()}

@@ -30,8 +30,10 @@ from cordpath.model import (
 )  # fmt: skip
 from cordpath.symbols.examples import legend
 from cordpath.symbols.examples.likeness import alike
+from cordpath.symbols.examples.outlined_letters import read_as_text
 from cordpath.symbols.examples.page_marks import from_box, in_cell, letters_in_cell, scaled
 from cordpath.symbols.fixtures.appliance_shapes import appliances
+from cordpath.symbols.letters.glyphs import GlyphReader
 
 LONGEST_TEXT = 3  # letters inside a symbol; longer ones are labels beside it
 AROUND = 14.0  # pt of the surroundings that a picture shows
@@ -67,20 +69,21 @@ class Sample:
         return not more and lines <= PLAIN
 
 
-def legend_samples(sheet: Sheet) -> tuple[Sample, ...]:
+def legend_samples(sheet: Sheet, read: GlyphReader | None = None) -> tuple[Sample, ...]:
     """Every row of the sheet's legends beside which something is drawn: on the side where most rows have it."""
-    rows = [[sample_beside(sheet, row, side) for side in (0, 1)] for row in legend.descriptions(sheet)]
+    rows = [[sample_beside(sheet, row, side, read) for side in (0, 1)] for row in legend.descriptions(sheet)]
     left = sum(bool(sides[0].marks) for sides in rows) >= sum(bool(sides[1].marks) for sides in rows)
     chosen = [sides[0 if left else 1] for sides in rows]
     return tuple(sample for sample in chosen if sample.marks)
 
 
-def sample_beside(sheet: Sheet, row: legend.Row, side: int) -> Sample:
-    """What is drawn left (0) or right (1) of a legend's row."""
+def sample_beside(sheet: Sheet, row: legend.Row, side: int, read: GlyphReader | None = None) -> Sample:
+    """What is drawn left (0) or right (1) of a legend's row; ``read`` tells letters from their outlines."""
     cell = legend.cells_of(sheet, row)[side]
     marks, said = in_cell(sheet, cell, row)
     if not marks:
         marks, said = letters_in_cell(sheet, cell, row)
+    marks = marks if read is None else read_as_text(marks, read)
     xy = sheet.strokes.xy
     wide = (cell[0], cell[1] - legend.TALLEST, cell[2], cell[3] + legend.TALLEST)
     middle = geometry.midpoints(xy)[:, 1]  # stems reach out of a tight row
