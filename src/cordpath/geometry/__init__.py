@@ -5,6 +5,7 @@ from cordpath.geometry.nearness import near_boxes, segments_near
 from cordpath.geometry.rectangles import middle_line, sides_around
 from cordpath.geometry.rows import EVEN_PT, rows_beside
 from cordpath.geometry.segments import (
+    OFF_SQUARE_PT,
     SAGITTA_PT,
     boxes_around,
     chords,
@@ -22,6 +23,7 @@ from cordpath.geometry.similarity import Similarity
 
 __all__ = [
     "EVEN_PT",
+    "OFF_SQUARE_PT",
     "SAGITTA_PT",
     "Similarity",
     "bent_chains",

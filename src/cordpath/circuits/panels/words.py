@@ -13,8 +13,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from cordpath.geometry import rulings
-from cordpath.geometry.segments import OFF_SQUARE_PT
+from cordpath.geometry import OFF_SQUARE_PT, rulings
 from cordpath.model import FloatArray, Sheet, Word
 from cordpath.units import plain
 
