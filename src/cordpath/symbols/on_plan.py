@@ -18,6 +18,7 @@ from cordpath.model import FloatArray, Point, Region, Sheet, Symbol, Unexplained
 from cordpath.symbols.examples.legend import SIDE, UPRIGHT
 from cordpath.symbols.labels.stray import BESIDE_PT
 from cordpath.symbols.labels.words import read
+from cordpath.symbols.sample_columns import SampleColumns
 
 DRAWINGS = ("detail", "key plan")
 FEWEST_RULES = 3  # level lines right across a schedule's table
@@ -43,13 +44,15 @@ def on_plan(
     elsewhere: dict[Region, list[Symbol]] = {}
     legends = any(region.kind == "legend" for region in sheet.regions)
     circuits = _circuits(sheet) if legends else np.zeros(0, object)  # asked about in legends only
+    sampled = legends and any(s.is_outlet and _in_legend(s, sheet) for s in symbols)
+    columns = SampleColumns.of(sheet) if sampled else None
     for symbol in symbols:
         region = next((r for r in sheet.regions if in_box(symbol.at, r.box)), None)
         if region is None or (region.kind == "title block" and symbol.is_outlet):
             kept.append(symbol)
         elif region.kind in DRAWINGS and symbol.is_outlet:
             elsewhere.setdefault(region, []).append(symbol)
-        elif (reason := _doubt(symbol, region, sheet, circuits, symbols)) is not None:
+        elif (reason := _doubt(symbol, region, sheet, circuits, symbols, columns)) is not None:
             kept.append(replace(symbol, found=False, reasons=(*symbol.reasons, reason)))
         else:
             counts[region.kind] += 1
@@ -57,6 +60,10 @@ def on_plan(
              "not counted" for kind, n in sorted(counts.items())]  # fmt: skip
     kept.sort(key=lambda s: (round(s.at[1], 1), round(s.at[0], 1), s.entry.name))
     return tuple(kept), notes, tuple(_told(region, shown) for region, shown in elsewhere.items())
+
+
+def _in_legend(symbol: Symbol, sheet: Sheet) -> bool:
+    return any(region.kind == "legend" and in_box(symbol.at, region.box) for region in sheet.regions)
 
 
 def _told(region: Region, shown: list[Symbol]) -> Unexplained:
@@ -67,8 +74,9 @@ def _told(region: Region, shown: list[Symbol]) -> Unexplained:
 
 
 def _doubt(
-    symbol: Symbol, region: Region, sheet: Sheet, circuits: NDArray[np.object_], symbols: tuple[Symbol, ...]
-) -> str | None:
+    symbol: Symbol, region: Region, sheet: Sheet, circuits: NDArray[np.object_], symbols: tuple[Symbol, ...],
+    columns: SampleColumns | None,
+) -> str | None:  # fmt: skip
     """Why a symbol in a part that is no plan may be a device of the plan all the same; None for a sample."""
     if region.kind == "notes" or (region.kind == "schedule" and not _ruled(region, sheet)):
         if symbol.is_outlet or symbol.is_fixture:
@@ -84,6 +92,8 @@ def _doubt(
         return "it stands in what looks like the legend of the sheet, with a circuit beside it"
     if symbol.is_outlet and _scattered([s.at for s in symbols if s.is_outlet and in_box(s.at, region.box)]):
         return "it stands in what looks like the legend of the sheet, among outlets in no column and no row"
+    if symbol.is_outlet and columns is not None and columns.lacks(symbol, region):
+        return "it stands in what looks like the legend of the sheet, out of the column of its samples"
     if not _described(symbol, region, sheet, symbols):
         return "it stands in what looks like the legend of the sheet, with no description beside it"
     return None

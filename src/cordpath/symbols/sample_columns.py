@@ -1,0 +1,77 @@
+"""In which columns a sheet's legends draw their samples, and how far from their texts.
+
+A legend is laid over a part of the plan, or its part of the sheet is taken too large: an outlet of the plan there
+stands level with some text as a sample does, but in no column of samples and not at their distance.
+
+Terms: *row*, *cell* as in examples/legend.py.  *Step*, from the middle of a sample to where its text begins.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+
+from cordpath import geometry
+from cordpath.model import Box, FloatArray, Region, Sheet, Symbol
+from cordpath.symbols.examples import legend
+from cordpath.symbols.examples.legend_ink import row_ink
+
+IN_COLUMN = 6.0  # pt: middles of samples that stand in one column, an odd stroke of a letter among their ink
+FEWEST = 3  # rows with ink beside them that tell where samples stand
+SECOND = 0.5  # of the fullest column's samples, that another column of the legend has at least
+MOST_ROWS = 40  # of a legend that are looked at: a list of more is no legend of symbols
+
+
+@dataclass(frozen=True, eq=False)
+class SampleColumns:
+    """``text`` (n, 4): the boxes of rows beside which something is drawn; ``middle`` (n,): x of what is drawn."""
+
+    text: FloatArray
+    middle: FloatArray
+
+    @staticmethod
+    def of(sheet: Sheet) -> SampleColumns:
+        rows = legend.descriptions(sheet)[:MOST_ROWS]
+        inks = [[_middle(sheet, cell, row) for cell in legend.cells_of(sheet, row)] for row in rows]
+        middles = np.array(inks, float).reshape(-1, 2)
+        drawn = np.isfinite(middles)
+        side = int(drawn[:, 1].sum() > drawn[:, 0].sum())
+        text = np.array([row.box for row in rows], float).reshape(-1, 4)
+        return SampleColumns(text[drawn[:, side]], middles[drawn[:, side], side])
+
+    def lacks(self, symbol: Symbol, region: Region) -> bool:
+        """Does a symbol in a legend stand in none of its columns, nor at the usual step from a text level with it?
+
+        False where too few rows tell.
+        """
+        x0, y0, x1, y1 = region.box
+        at = shapely.centroid(shapely.envelope(symbol.footprint))
+        down = (self.text[:, 1] + self.text[:, 3]) / 2
+        here = (self.text[:, 0] < x1) & (self.text[:, 2] > x0) & (down >= y0) & (down <= y1)
+        text, middle = self.text[here], self.middle[here]
+        if len(middle) < FEWEST:
+            return False
+        full = _near(middle, middle)
+        if full.max() < FEWEST:
+            return False
+        if _near(np.array([at.x]), middle)[0] >= SECOND * full.max():
+            return False
+        low, high = symbol.footprint.bounds[1], symbol.footprint.bounds[3]
+        level = (text[:, 1] < high) & (text[:, 3] > low)
+        step = text[:, 0] - middle
+        usual = step[int(_near(step, step).argmax())]
+        return not bool((np.abs(text[level, 0] - at.x - usual) <= IN_COLUMN).any())
+
+
+def _near(these: FloatArray, among: FloatArray) -> FloatArray:
+    """(n,) how many of the others lie within IN_COLUMN of each."""
+    return np.asarray((np.abs(these[:, None] - among[None]) <= IN_COLUMN).sum(1), float)
+
+
+def _middle(sheet: Sheet, cell: Box, row: legend.Row) -> float:
+    """x of the middle of what is drawn in a row's cell, nan for nothing."""
+    xy = sheet.strokes.xy[row_ink(sheet, cell, row).strokes]
+    xy = xy[geometry.segments_in_box(xy, cell)]
+    return float(xy[:, ::2].min() + xy[:, ::2].max()) / 2 if len(xy) else np.nan
