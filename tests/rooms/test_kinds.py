@@ -281,6 +281,21 @@ def test_a_name_read_with_doubt_in_a_room_with_a_name_may_name_a_part_of_it(conf
     assert (kitchen.confidence > 0.65) is sure  # under it a room settles nothing (rules)
 
 
+@pytest.mark.parametrize("letter", ["S", "S3", "$"])
+@pytest.mark.parametrize("confidence", [0.6, 1.0])
+def test_the_letter_of_a_switch_names_no_part_of_a_room(letter: str, confidence: float) -> None:
+    """Where letters are drawn, all are of one style: every switch put its room in doubt."""
+    drawer = _house("KITCHEN", at=(18, 8)).room(5, 20, 15, 30, "BATH").word(letter, (22, 14))
+    sheet, view = drawer.sheet()
+    words = tuple(
+        dataclasses.replace(word, confidence=confidence, origin="stroke") if word.text == letter else word
+        for word in sheet.words
+    )
+    kitchen = _at(find_rooms(dataclasses.replace(sheet, words=words), view, SCALE, PLAIN, ()), 18, 8)
+    assert (kitchen.name, kitchen.kind) == ("KITCHEN", "kitchen")
+    assert not any("vocabulary" in reason for reason in kitchen.reasons)
+
+
 @pytest.mark.parametrize("names", [("UTILITY", "LAUNDRY"), ("LAUNDRY", "UTILITY")])
 def test_utility_and_laundry_in_one_room_are_laundry_where_a_washer_stands(names: tuple[str, str]) -> None:
     """The stroke between two drawn words was not read."""

@@ -26,6 +26,7 @@ LEAD = 1.75  # of the size: widest line distance of a wrapped name
 TITLE = 3.0  # of the size: from the title of a drawing to the note of its scale, with a line between
 NUMBER = re.compile(r"[A-Z]?-?\d{2,4}[A-Z]?|\d{1,2}-\d{1,3}")
 CIRCUIT = re.compile(r"[A-Z]{1,2}-?\d{1,2}(?:[,/]\d{1,2})*")  # A6, LP-12: beside an outlet, no room's name
+SWITCH = re.compile(r"[S$][234DKP]?")  # three-way, dimmer, keyed, pilot light (common practice, no source)
 SIZE_FACT = re.compile(
     r".*\d\s*['\"′″].*|.*\d\s*(?:SQ\.? ?FT|S\.?F\.?|M2|M²|SQM).*|.*\d\s*[X×]\s*\d.*|[A:\s]*\d+[.,]\d+.*",
     re.IGNORECASE,
@@ -153,6 +154,8 @@ def _is_number(run: Run) -> bool:
 def _is_name(run: Run, entries: tuple[RoomEntry, ...]) -> bool:
     if not re.search(r"[A-Za-z]", run.text) or SIZE_FACT.fullmatch(run.text) or _is_number(run):
         return False
+    if SWITCH.fullmatch(run.text.strip()):  # drawn among names, in their letters
+        return meaning(run.text, entries) is not None
     return CIRCUIT.fullmatch(run.text.strip()) is None or meaning(run.text, entries) is not None
 
 
