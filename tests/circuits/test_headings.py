@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import pytest
 
+from cordpath.circuits import read_panels
 from cordpath.circuits.panels.headings import is_titled, panel_name
+from cordpath.model import Answer
 
 
 # Headings as US and Canadian schedules have them; DB is a distribution board; common practice, no source.
@@ -13,9 +15,31 @@ from cordpath.circuits.panels.headings import is_titled, panel_name
     [("PANEL A", "A"), ("PANEL 'LP1' SCHEDULE", "LP1"), ("PANELBOARD LP-1 120/240V", "LP-1"),
      ("MAIN PANEL", "MAIN"),
      ("DB C", "C"), ("DB C SCHEDULE", "C"), ("DISTRIBUTION BOARD 'DB1'", "DB1"), ("PANEL SCHEDULE: B", "B"),
-     ("DBL OVEN", None), ("DB", ""), ("KITCHEN", None)],
+     ("PANEL NO. A", "A"), ("PANEL SCHEDULE CONT'D", ""), ("PANEL SCHEDULE (CONT.)", ""),
+     ("PANEL A CONTINUED FROM E-201", "A"), ("DBL OVEN", None), ("DB", ""), ("KITCHEN", None)],
 )  # fmt: skip
 def test_the_name_in_a_heading(heading: str, name: str | None) -> None:
     """DB C had no title, and the tags C-1 of its outlets led to no schedule."""
     assert panel_name(heading) == name
     assert is_titled(heading) is ("SCHED" in heading)
+
+
+TABLE = [[("CKT", 40), ("DESCRIPTION", 150), ("AMPS", 50), ("TYPE", 90)],
+         [[str(n), "BATH", "20", "GFCI"] for n in (1, 3, 5, 7)]]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("heading", "under", "stands"),
+    [("PANEL A", "", True), ("EXISTING PANEL A", "", True), ("PANEL NO. A", "", True),
+     ("PANEL A", "100A MLO", True), ("PANEL A (CONT.)", "", True),
+     ("PANEL A - DEMOLITION", "", False), ("EXISTING PANEL A TO BE REMOVED", "", False),
+     ("PANEL A SCHEDULE - ALTERNATE 2", "", False), ("ALT. 2: PANEL A", "", False), ("PANEL A - VOID", "", False),
+     ("PANEL A FOR REFERENCE ONLY", "", False), ("PANEL A", "(TO BE REMOVED)", False)],
+)  # fmt: skip
+def test_a_panel_that_may_not_be_built_protects_nothing(trade, heading, under, stands):
+    """Schedules of demolition and of alternates cleared the outlets of their circuits."""
+    words, strokes = trade.draw(*TABLE, heading)
+    if under:
+        trade.text(words, 1, 102, 93, under)
+    (panel,) = read_panels(trade.sheet((words, strokes)))
+    assert {row.gfci for row in panel.rows} == {Answer.YES if stands else Answer.UNKNOWN}

@@ -104,6 +104,13 @@ def test_wiring_with_a_loose_end_settles_no_circuit(trade, case) -> None:
         assert one is not YES or without is YES
 
 
+def pieces(line, count, drawn):
+    """A line cut into pieces, of which a part is drawn."""
+    x0, y0, x1, y1 = line
+    ends = [(k / count, (k + drawn) / count) for k in range(count)]
+    return [(x0 + a * (x1 - x0), y0 + a * (y1 - y0), x0 + b * (x1 - x0), y0 + b * (y1 - y0)) for a, b in ends]
+
+
 CROSSED = [[("CKT", 40), ("DESCRIPTION", 150), ("AMPS", 50), ("TYPE", 90)],
            [["1", "BATH", "20", "GFCI"], ["3", "KITCHEN", "20", "GFCI"], ["5", "HALL", "15", ""]]]  # fmt: skip
 
@@ -113,6 +120,13 @@ CROSSED = [[("CKT", 40), ("DESCRIPTION", 150), ("AMPS", 50), ("TYPE", 90)],
     [
         ([(102, 131, 428, 139), (102, 139, 428, 131)], {"3"}),  # a cross over one row
         ([(102, 115, 428, 155), (102, 155, 428, 115)], {"1", "3", "5"}),  # over the whole table
+        (pieces((102, 131, 428, 139), 8, 1.0), {"3"}),  # drawn in pieces
+        (pieces((102, 131, 428, 139), 60, 0.6), {"3"}),  # and broken
+        (pieces((102, 115, 428, 155), 100, 0.5), {"1", "3", "5"}),
+        ([(341, 130, 363, 140), (341, 140, 363, 130)], {"3"}),  # over a mark
+        ([(340, 128, 430, 142), (340, 142, 430, 128)], {"3"}),  # over its cell
+        ([(100, 135, 430, 135)], {"3"}),  # level, from ruling to ruling
+        (pieces((102, 128, 428, 128), 60, 0.6), set()),  # a ruling that is drawn broken
         ([(420, 90, 460, 128)], set()),  # a leader to its corner
         ([(102, 116, 140, 152)], set()),
     ],

@@ -50,8 +50,9 @@ _BEFORE = (
 _HEADING = re.compile(rf"(?P<before>{_BEFORE}){_PANEL}\b ?(?P<after>.*)")
 _FILLER = frozenset((
     "SCHEDULE", "SCHED", "SCHED.", "NAME", "ID", "DESIGNATION", "MARK", "NO", "NUMBER", "TAG", "FOR", "OF", "THE",
-    "PANEL", "PANELBOARD", "IS",
+    "PANEL", "PANELBOARD", "IS", "NO.",
 ))  # fmt: skip
+_CONTINUED = re.compile(r"\bCONT(?:['’ ]?D|INUED|\.)?(?![A-Z0-9])(?: (?:FROM|ON) \S+)?")
 _RATING = re.compile(
     r"\d{2,4} ?(?:A|AMPS?|V|VOLTS?)|\d ?(?:P|PH|W|PHASE|WIRE)|\d+/\d+V?|MCB|MLO|VOLT\w*|LOCATION|MAINS?|BUS"
     r"|MOUNT\w*|SURFACE|FLUSH|RECESSED|LOC|PHASE|WIRE|NEW|EXISTING|SPACES?|CIRCUITS?"
@@ -77,7 +78,8 @@ def panel_name(text: str) -> str | None:
 
     ``PANEL A``, ``PANEL 'LP1' SCHEDULE``, ``PANEL SCHEDULE: A``, ``PANELBOARD LP-1  120/240V``, ``MAIN PANEL``.
     """
-    bare = re.sub(r"\s+", " ", re.sub(r"[\"'“”():;,#]|(?<!\w)[-–]|[-–](?!\w)", " ", text)).strip()
+    bare = re.sub(r"[\"'“”():;,#]|(?<!\w)[-–]|[-–](?!\w)", " ", _CONTINUED.sub(" ", text))
+    bare = re.sub(r"\s+", " ", bare).strip()
     match = _HEADING.fullmatch(bare)
     if match is None or len(bare.split()) > _TITLE_WORDS:
         return None

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections import Counter
+from dataclasses import replace
 
 from cordpath.circuits.panels.headings import is_titled, panel_name
 from cordpath.circuits.panels.keys import legend_of
 from cordpath.circuits.panels.rows import rows_of
 from cordpath.circuits.panels.tables import ASIDE, Half, bands, halves
+from cordpath.circuits.panels.withdrawn import withdrawn
 from cordpath.circuits.panels.words import Reading, Text, lines, phrases, readings
-from cordpath.model import Box, Panel, PanelRow, Sheet
+from cordpath.model import Answer, Box, Panel, PanelRow, Sheet
 from cordpath.units import plain
 
 HEADING_REACH = 14.0  # a panel's heading stands at most this many font sizes above its table
@@ -41,7 +43,8 @@ def _panels(reading: Reading, label: str, sheet: Sheet) -> list[Panel]:
         for i, members in _shared(parts, over, headings):
             name = None if i is None else headings[i][1]
             if panel := _panel(name, members, reading, label):
-                found.append(panel)
+                against = withdrawn(None if i is None else headings[i][0], heads, reading)
+                found.append(panel if against is None else _doubted(panel, against))
                 used.update(() if i is None else _all_over(i, headings, heads))
     for i, (text, name) in enumerate(headings):
         if i not in used and (is_titled(text.text) or _in_schedule(text, reading, sheet)):
@@ -151,6 +154,13 @@ def _panel(name: str | None, members: list[Half], reading: Reading, label: str) 
     problems += [f"circuit {c} stands in the schedule more than once" for c in twice]
     rows.sort(key=lambda row: (int("".join(ch for ch in row.circuits[0] if ch.isdigit())), row.circuits))
     return Panel(name or "", tuple(rows), label, tuple(problems))
+
+
+def _doubted(panel: Panel, why: str) -> Panel:
+    """The panel, no breaker of which is sure."""
+    unknown = Answer.UNKNOWN
+    rows = (replace(row, gfci=unknown, afci=unknown, text=f"{row.text} (under '{why}')") for row in panel.rows)
+    return replace(panel, rows=tuple(rows), problems=(*panel.problems, f"its heading says '{why}'"))
 
 
 def _box(members: list[Half]) -> Box:

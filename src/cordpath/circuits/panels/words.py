@@ -13,17 +13,17 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from cordpath.geometry import OFF_SQUARE_PT, rulings
-from cordpath.model import FloatArray, Sheet, Word
+from cordpath.geometry import rulings
+from cordpath.model import BoolArray, FloatArray, Sheet, Word
 from cordpath.units import plain
 
 SKEW = 3.0  # degrees by which text may miss a quarter turn and still belong to a table
-LEAST_CROSS_PT = 36.0  # half an inch along the text: no line that crosses out a row of a table is shorter
 LEAST_RULING_PT = 3.0  # shorter strokes are dashes and letters
 SURE = 0.8  # confidence below which a word read from drawn lettering settles nothing
 STRIKE = 0.2  # font sizes from the middle of a word to a line that strikes it through
 STRUCK = 0.7  # of a word's width that such a line covers
 ROWS = 3  # as many lines of one extent are rulings of a table, even where its text stands on them
+BETWEEN = 0.75  # of the usual gap between rulings: a line with less to either side strikes a row through
 WORD_GAP = 0.7  # widest gap inside a phrase, in font sizes: a space is about 0.3, a column gap more than 1
 # x' and y' from x and y for text read at 0, 90, 180, 270 degrees (y down)
 _TURNS = {
@@ -58,14 +58,14 @@ class Text:
 class Reading:
     """All words of one reading direction, and the rulings of the sheet, in the turned frame.
 
-    ``upright`` (n, 3): x, y0, y1.  ``level`` (m, 3): y, x0, x1.  ``slanting`` (k, 2, 2): ends of other strokes.
+    ``upright`` (n, 3): x, y0, y1.  ``level`` (m, 3): y, x0, x1.  ``strokes`` (k, 2, 2): ends of all strokes.
     """
 
     turn: int
     words: tuple[Text, ...]
     upright: FloatArray
     level: FloatArray
-    slanting: FloatArray
+    strokes: FloatArray
 
     def upright_between(self, x0: float, x1: float, y: float) -> bool:
         """Does an upright ruling cross height y between x0 and x1?"""
@@ -93,16 +93,13 @@ def readings(sheet: Sheet) -> tuple[Reading, ...]:
         if words:
             ends = ink.reshape(-1, 2, 2) @ matrix.T
             upright, level = rulings(ends, LEAST_RULING_PT)
-            run = np.abs(ends[:, 1] - ends[:, 0])
-            slanting = ends[(run.min(axis=1) >= OFF_SQUARE_PT) & (run[:, 0] >= LEAST_CROSS_PT)]
-            found.append(Reading(turn, _struck(words, level), upright, level, slanting))
+            found.append(Reading(turn, _struck(words, level), upright, level, ends))
     return tuple(found)
 
 
 def _struck(words: list[Text], level: FloatArray) -> tuple[Text, ...]:
     """The words, those that a line strikes through marked."""
-    _, group, size = np.unique(np.round(level[:, 1:]), axis=0, return_inverse=True, return_counts=True)
-    y, x0, x1 = level[size[group.ravel()] < ROWS].T
+    y, x0, x1 = level[_no_rulings(level)].T
     order = np.argsort(y)
     y, x0, x1 = y[order], x0[order], x1[order]
     at = np.array([(w.y, w.x0, w.x1, w.size) for w in words])
@@ -115,6 +112,23 @@ def _struck(words: list[Text], level: FloatArray) -> tuple[Text, ...]:
         if (cover >= STRUCK * (at[k, 2] - at[k, 1])).any():
             found[k] = replace(words[k], struck=True)
     return tuple(found)
+
+
+def _no_rulings(level: FloatArray) -> BoolArray:
+    """(m,) False for the rulings of a table: many lines of one extent, but for one between two at their pitch."""
+    _, group, size = np.unique(np.round(level[:, 1:]), axis=0, return_inverse=True, return_counts=True)
+    group = group.ravel()
+    order = np.lexsort((level[:, 0], group))
+    own = group[order]
+    gap = np.diff(level[order, 0], prepend=-np.inf, append=np.inf)
+    gap[1:-1][own[1:] != own[:-1]] = np.inf
+    by_gap = np.lexsort((gap[:-1], own))
+    first = np.searchsorted(own, np.arange(len(size)))
+    usual = gap[:-1][by_gap][first + (size - 1) // 2][own]  # the last of each group's gaps is infinite
+    between = np.maximum(gap[:-1], gap[1:]) <= BETWEEN * usual
+    found = size[group] < ROWS
+    found[order] |= between
+    return np.asarray(found, bool)
 
 
 def _off(angle: float, turn: int) -> float:
