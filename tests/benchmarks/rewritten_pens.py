@@ -196,7 +196,7 @@ def _patterned(paper: Paper, path: Path, r: Random) -> None:
     leaf.finish(path)
 
 
-WAYS[-1] = Way("fills by pattern", _patterned, "image")
+WAYS[-1] = Way("fills by pattern", _patterned)
 
 
 @by_stream("hatch clipped by the area")

@@ -22,8 +22,6 @@ from cordpath.model import Sheet
 from cordpath.sheet import read_sheet
 
 SHORT_OF = {  # what is known to be read otherwise, and not told
-    "hidden: under a wide white stroke": "strokes cover nothing, however wide",
-    "hidden: under a tiled white": "cells of hatch are taken for see-through",
     "letters one by one": "from the last to the first: no writer seen does so",
 }
 

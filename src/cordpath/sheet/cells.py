@@ -20,8 +20,10 @@ from shapely.geometry.base import BaseGeometry
 
 from cordpath.frame import Affine, apply
 from cordpath.model import Box, FloatArray
+from cordpath.sheet.solid_cells import mark_colour
 
-CELL, DRAWN_CELL = "\x01cell", "\x01drawn cell"  # layers of the marks; no program names its layers so
+CELL, DRAWN_CELL, SOLID_CELL = "\x01cell", "\x01drawn cell", "\x01solid cell"  # layers of the marks; no program
+# names its layers so
 PROPERTY = "CordpathCell"
 DRAWING = 36.0  # pt, shorter side of a cell that is a drawing (half an inch); cells of hatch are smaller
 ONCE = 1.5  # of a cell: an area no larger shows it once, and is no hatch
@@ -41,25 +43,29 @@ class Cell:
 
 
 def settle(document: pymupdf.Document, pattern: Any) -> Any:
-    """Put the mark into a cell; the resources of its content where that is to be read, else None."""
+    """Put the mark into a cell; the resources of its content where that is to be read, else None.
+
+    The mark of a solid cell has its colour: its area is read as a plain fill."""
     number = mupdf.pdf_to_num(pattern)
     content = document.xref_stream(number) or b""
     if not content.strip():
         return None
     box = mupdf.pdf_to_rect(mupdf.pdf_dict_gets(pattern, "BBox"))
-    drawing = _short_side(pattern, box) >= DRAWING and len(content) <= MOST_BYTES
+    colour = mark_colour(pattern, box, content)
+    drawing = colour is None and _short_side(pattern, box) >= DRAWING and len(content) <= MOST_BYTES
     resources = mupdf.pdf_dict_gets(pattern, "Resources")
     if not mupdf.pdf_is_dict(resources):
         resources = mupdf.pdf_dict_put_dict(pattern, mupdf.pdf_new_name("Resources"), 1)
     named = mupdf.pdf_dict_gets(resources, "Properties")
     if not mupdf.pdf_is_dict(named):
         named = mupdf.pdf_dict_put_dict(resources, mupdf.pdf_new_name("Properties"), 2)
-    for key, name in ((PROPERTY, CELL), (PROPERTY + "Drawn", DRAWN_CELL)):
+    for key, name in ((PROPERTY, CELL), (PROPERTY + "Drawn", DRAWN_CELL), (PROPERTY + "Solid", SOLID_CELL)):
         layer = mupdf.pdf_dict_put_dict(named, mupdf.pdf_new_name(key), 2)
         mupdf.pdf_dict_put(layer, mupdf.pdf_new_name("Type"), mupdf.pdf_new_name("OCG"))
         mupdf.pdf_dict_put_text_string(layer, mupdf.pdf_new_name("Name"), name)
-    key = PROPERTY + ("Drawn" if drawing else "")
+    key = PROPERTY + ("Solid" if colour is not None else "Drawn" if drawing else "")
     mark = f"/OC /{key} BDC {box.x0:f} {box.y0:f} {box.x1 - box.x0:f} {box.y1 - box.y0:f} re f EMC\n".encode()
+    mark = b"q " + (colour or b"") + mark + b"Q\n"
     document.update_stream(number, mark + content if drawing else mark)
     return resources if drawing else None
 

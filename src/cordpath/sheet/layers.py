@@ -122,7 +122,8 @@ def _settle(document: pymupdf.Document, resources: Obj, groups: Groups, seen: se
         _replace(mupdf.pdf_dict_gets(resources, "Properties"), groups)
     for state in _values(resources, "ExtGState"):
         if mupdf.pdf_is_dict(mupdf.pdf_dict_gets(state, "SMask")):
-            mupdf.pdf_dict_put_real(state, mupdf.pdf_new_name("ca"), THROUGH_MASK)
+            for paint in ("ca", "CA"):
+                mupdf.pdf_dict_put_real(state, mupdf.pdf_new_name(paint), THROUGH_MASK)
         mupdf.pdf_dict_dels(state, "SMask")
     for form in _values(resources, "XObject"):
         number = mupdf.pdf_to_num(form)

@@ -13,10 +13,11 @@ from cordpath.frame import Affine, PageFrame, after, inverse
 from cordpath.model import Fills, FloatArray, Point, Region, Sheet, Strokes, View, Word
 from cordpath.sheet import opening, overlaid, pictures, soundness
 from cordpath.sheet.cells import COPIED, Painted, painted
+from cordpath.sheet.ink.broad_strokes import white_tracks
 from cordpath.sheet.ink.clip_shapes import Shapes, clip_shapes
 from cordpath.sheet.ink.dash_areas import dashed_lines
 from cordpath.sheet.ink.dash_circles import with_dashed_circles
-from cordpath.sheet.ink.fills import covered, fills
+from cordpath.sheet.ink.fills import covered, dots_and_tracks, fills
 from cordpath.sheet.ink.paths import Paths, TooMuch, collect
 from cordpath.sheet.ink.pen_areas import as_lines, together
 from cordpath.sheet.ink.ring_areas import with_rings
@@ -145,8 +146,8 @@ def _doubted(text: tuple[Word, ...]) -> tuple[str, ...]:
         return ()
     some = ", ".join(dict.fromkeys(wrong[:3]))
     return (
-        f"{len(wrong)} words of text (such as {some}) have letters that look like others, or are seen through a "
-        "mask: they settle nothing",
+        f"{len(wrong)} words of text (such as {some}) have letters that look like others, are seen through a "
+        "mask or are partly painted out: they settle nothing",
     )
 
 
@@ -233,7 +234,8 @@ def _marks(paths: Paths, to_page: Affine, scissors: FloatArray, shapes: Shapes) 
     drawn, dots = strokes(paths, parts, scissor, shapes)
     ring, owner = rings(paths, parts)
     dashed, solid = dashed_lines(paths, ring, owner, scissor)
-    areas = fills(paths, ring[solid], owner[solid], dots, scissor, shapes)
+    pens = dots_and_tracks(paths, dots, white_tracks(paths, parts))
+    areas = fills(paths, ring[solid], owner[solid], pens, scissor, shapes)
     return with_dashed_circles(together(drawn, dashed)), areas
 
 

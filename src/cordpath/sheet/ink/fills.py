@@ -18,29 +18,35 @@ from cordpath.sheet.ink.paths import OPAQUE, Paths
 SMALLEST = 1e-6  # pt2; smaller areas are degenerate
 RIM = 0.45  # pt: of broader pens (walls) what shows beyond a fill this narrowly is no line any more
 MOST_COVERS, AT_ONCE = 20_000, 64  # white areas that are asked what lies under them; more are no drawing
+Tracks = tuple[NDArray[np.object_], IntArray]  # areas, and the path of each
 WIDE = 0.02  # of the page: a fill this large is compared only with the strokes painted before it
 
 
 def fills(
-    paths: Paths, rings: NDArray[np.object_], path: IntArray, dots: FloatArray, scissors: FloatArray, shapes: Shapes
+    paths: Paths, rings: NDArray[np.object_], path: IntArray, pens: Tracks, scissors: FloatArray, shapes: Shapes
 ) -> Fills:
-    """One fill a path, valid polygons, cut to its clip and the page; dots of a wide pen are fills too."""
+    """One fill a path, valid polygons, cut to its clip and the page; ``pens``: what else is painted as areas are,
+    by a pen, and its paths."""
     shape, owner = _areas(paths, rings, path)
-    if len(dots):
-        mine = dots[:, 2].astype(np.int64)
-        discs = shapely.buffer(shapely.points(dots[:, :2]), paths.width[mine] / 2, quad_segs=6)
-        shape, owner = np.concatenate([shape, discs]), np.concatenate([owner, mine])
-    is_dot = np.arange(len(owner)) >= len(owner) - len(dots)
+    shape, owner = np.concatenate([shape, pens[0]]), np.concatenate([owner, pens[1]])
+    of_pen = np.arange(len(owner)) >= len(owner) - len(pens[1])
     shape = _only_areas(cut_areas(_cut(shape, scissors[owner]), paths.clip[owner], shapes))
     keep = np.flatnonzero(shapely.area(shape) > SMALLEST)
     keep = keep[np.argsort(owner[keep], kind="stable")]
-    owner, is_dot = owner[keep], is_dot[keep]
-    colour = np.where(is_dot[:, None], paths.pen[owner], paths.paint[owner])
-    opacity = np.where(is_dot, 1.0, paths.opacity[owner])
+    owner, of_pen = owner[keep], of_pen[keep]
+    colour = np.where(of_pen[:, None], paths.pen[owner], paths.paint[owner])
+    opacity = np.where(of_pen, 1.0, paths.opacity[owner])
     shape = shape[keep]
     seen = ~_buried(shape, opacity, colour, owner, paths.since)
     owner = owner[seen]
     return Fills(shape[seen], colour[seen], opacity[seen], paths.layer[owner], owner)
+
+
+def dots_and_tracks(paths: Paths, dots: FloatArray, tracks: Tracks) -> Tracks:
+    """``dots`` (d, 3) of a wide pen, x, y and path, as areas, and the tracks of others."""
+    mine = dots[:, 2].astype(np.int64)
+    discs = shapely.buffer(shapely.points(dots[:, :2]), paths.width[mine] / 2, quad_segs=6)
+    return np.concatenate([discs, tracks[0]]), np.concatenate([mine, tracks[1]])
 
 
 def _buried(

@@ -18,7 +18,7 @@ import numpy as np
 import pymupdf
 
 from cordpath.model import BoolArray, FloatArray, IntArray
-from cordpath.sheet.cells import CELL, DRAWN_CELL, Cell
+from cordpath.sheet.cells import CELL, DRAWN_CELL, SOLID_CELL, Cell
 from cordpath.sheet.ink.clip_shapes import Clip
 
 MOST_PIECES = 6_000_000  # edges and bends a page; the largest real plots measured have 0.1 million
@@ -27,6 +27,7 @@ BLACK = (0.0, 0.0, 0.0)
 OPAQUE = 0.99  # of 1
 OPEN = (-1, True, -1)  # no clip, visible, no veil
 BUTT = (0, 0, 0)  # line caps of a path: start, end, dashes
+ROUND = 1
 # Blend modes in which paint can hide dark lines below it (ISO 32000-2, 11.3.5); through the others, such as that of
 # highlighters, they show.
 HIDING = frozenset(("Normal", "Screen", "Lighten", "ColorDodge", "HardLight", "Luminosity"))
@@ -50,6 +51,9 @@ class Paths:
     even_odd: BoolArray  # (p,) fill rule; else nonzero
     dashed: BoolArray  # (p,)
     butt: BoolArray  # (p,) line cap: butt; else round or projecting
+    round_cap: BoolArray  # (p,)
+    mitred: BoolArray  # (p,) line join: corners; else round or cut off
+    hiding: BoolArray  # (p,) the pen was used, and nothing shows through it
     width: FloatArray  # (p,)
     pen: FloatArray  # (p, 3)
     paint: FloatArray  # (p, 3) fill colour
@@ -72,6 +76,7 @@ class _Collector:
         self.edge, self.edge_path = array("f"), array("i")
         self.bend, self.bend_path, self.bend_before = array("f"), array("i"), array("i")
         self.flags, self.layer, self.clip, self.order = array("B"), array("i"), array("i"), array("i")
+        self.framed = -1  # level within the clip that was told last, if it is an area and nothing came since
         self.since = array("i")
         self.width, self.pen, self.paint, self.opacity = array("d"), array("d"), array("d"), array("d")
         self.scissors: list[tuple[float, ...]] = []
@@ -95,13 +100,19 @@ class _Collector:
     def _take(self, item: dict[str, Any]) -> None:
         kind, level = item["type"], item.get("level") or 0
         clip, visible, since = self.stack[min(level, len(self.stack)) - 1] if level and self.stack else OPEN
+        framed, self.framed = self.framed == level, -1
         if kind == "clip":
+            self.framed = level + 1 if item.get("even_odd") is not None else -1
             self._enter(level, self._scissor(item, clip), visible, since)
         elif kind == "group":
             opacity = item.get("opacity", 1.0)
             veil = opacity < OPAQUE or item.get("blendmode", "Normal") not in HIDING
             self._enter(level, clip, visible and opacity != 0, len(self.flags) if veil else since)
-        elif visible and item.get("layer") in (CELL, DRAWN_CELL):
+        elif visible and item.get("layer") == SOLID_CELL and framed:
+            # The area that is painted is the clip around the cells.
+            area = ("re", self.scissors[clip], 1)
+            self._path({**item, "items": [area], "layer": ""}, "f", clip, since)
+        elif visible and item.get("layer") in (CELL, DRAWN_CELL, SOLID_CELL):
             self.cells.append(Cell(tuple(item["rect"]), clip, item["layer"] == DRAWN_CELL))
         elif visible:
             self._path(item, kind, clip, since)
@@ -127,17 +138,17 @@ class _Collector:
         stroked = "s" in kind and item.get("stroke_opacity", 1.0) != 0
         filled = "f" in kind and item.get("fill_opacity", 1.0) != 0
         dashed = stroked and self._dashed(item.get("dashes"))
-        butt = stroked and item.get("lineCap", BUTT) == BUTT
+        pen = self._pen(item) if stroked else 0
         if kind == "s" and self.filled == (item["items"], clip):
             # An outline that follows the fill of the same path: MuPDF tells them one after the other.
-            self.flags[-1] |= stroked | dashed << 3 | butt << 4
+            self.flags[-1] |= stroked | dashed << 3 | pen
             self.width[-1] = item.get("width") or 0.0
             self.pen[-3:] = array("d", item.get("color") or BLACK)
             self.filled = None
             return
         self.filled = (item["items"], clip) if kind == "f" else None
         self._pieces(item["items"], number)
-        self.flags.append(stroked | filled << 1 | bool(item.get("even_odd")) << 2 | dashed << 3 | butt << 4)
+        self.flags.append(stroked | filled << 1 | bool(item.get("even_odd")) << 2 | dashed << 3 | pen)
         self.layer.append(self.layers.setdefault(item.get("layer") or "", len(self.layers)))
         self.clip.append(clip)
         self.since.append(since)
@@ -148,6 +159,13 @@ class _Collector:
         self.opacity.append(item["fill_opacity"] if item.get("fill_opacity") is not None else 1.0)
         if len(self.edge_path) + len(self.bend_path) > MOST_PIECES:
             raise TooMuch
+
+    @staticmethod
+    def _pen(item: dict[str, Any]) -> int:
+        """The flags of a pen that are not of its path."""
+        cap = item.get("lineCap", BUTT)
+        hides = item.get("stroke_opacity", 1.0) >= OPAQUE
+        return (cap == BUTT) << 4 | (cap[0] == ROUND) << 5 | (item.get("lineJoin", 0) == 0) << 6 | hides << 7
 
     def _dashed(self, dashes: str | None) -> bool:
         """Has ``[3 2] 1`` a dash in it; few different patterns are used on a page."""
@@ -212,6 +230,7 @@ def _frozen(c: _Collector) -> Paths:
         edge=floats(c.edge, 4), edge_path=ints(c.edge_path),
         bend=floats(c.bend, 8), bend_path=ints(c.bend_path), bend_before=ints(c.bend_before),
         stroked=flag(0), filled=flag(1), even_odd=flag(2), dashed=flag(3), butt=flag(4),
+        round_cap=flag(5), mitred=flag(6), hiding=flag(7),
         width=np.array(c.width, np.float64), pen=floats(c.pen, 3), paint=floats(c.paint, 3),
         opacity=np.array(c.opacity, np.float64), since=ints(c.since), order=ints(c.order), layer=ints(c.layer),
         clip=ints(c.clip),

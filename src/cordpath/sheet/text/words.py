@@ -18,16 +18,16 @@ from typing import Any
 
 import numpy as np
 import pymupdf
-import shapely
 
 from cordpath.frame import Affine, apply
-from cordpath.model import WHITE, BoolArray, Fills, FloatArray, IntArray, Point, TextOrigin, Word
+from cordpath.model import BoolArray, Fills, FloatArray, IntArray, Point, TextOrigin, Word
 from cordpath.sheet.ink.clip_shapes import Shapes
-from cordpath.sheet.ink.paths import OPAQUE, Paths
+from cordpath.sheet.ink.paths import Paths
 from cordpath.sheet.lettering.trust import DOUBTFUL
 from cordpath.sheet.text.around_text import MASKED, UNSEEN, Showings, enclosed, uncut
 from cordpath.sheet.text.ciphers import plain
 from cordpath.sheet.text.clipped_text import Place, cut_away, place
+from cordpath.sheet.text.covered_words import shown
 from cordpath.sheet.text.font_maps import Denied
 from cordpath.sheet.text.sizes import KIND, true_sizes
 
@@ -37,7 +37,6 @@ BACK = 0.6  # of the font size: a glyph may start this far before the end of the
 BASELINE = 0.25  # of the font size: glyphs this far across are on another line
 SAME_ANGLE = 2.0  # degrees
 TWIN = 0.12  # of the font size: the same word this close is the same ink (fill and outline, false bold)
-DARK_BACK = 0.75  # luminance of a fill below which white words on it are read
 INVISIBLE = 3  # text render mode
 NOTHING = Denied()
 ALONE, WHOLE = Showings(), Shapes()
@@ -73,14 +72,18 @@ def words(
 ) -> tuple[Word, ...]:  # fmt: skip
     """All words that a reader sees, and invisible ones with origin ``hidden``; ``paths`` are those of the page and
     its fills, ``around`` what encloses each text, ``shapes`` the odd clips.  Words with a letter that is drawn as
-    another, or that is seen through a soft mask, are doubtful."""
+    another, that is seen through a soft mask or of which a part is painted out, are doubtful."""
     away = cut_away(page) if len(paths.scissors) else frozenset()
     traced = uncut(enclosed(page.get_texttrace(), around), shapes, to_page)
     table = _glyphs(_once([span for span in traced if _sound(span)]), to_page, against, away)
     if not table.text:
         return ()
     found, number = _build(table)
-    seen = _visible(found, [int(table.spans[n]["seqno"]) for n in number], fills, paths)
+    spans = [table.spans[n] for n in number]
+    reach = np.array([_reach(span) for span in spans])
+    seen, partly = shown(found, [int(span["seqno"]) for span in spans], reach, fills, paths)
+    for k in np.flatnonzero(partly):
+        found[k] = replace(found[k], confidence=min(found[k].confidence, DOUBTFUL))
     return tuple(_renumbered(_without_twins([word for word, ok in zip(found, seen, strict=True) if ok])))
 
 
@@ -251,29 +254,6 @@ def _colour(value: Any) -> tuple[float, float, float]:
         c, m, y, k = parts
         return ((1 - c) * (1 - k), (1 - m) * (1 - k), (1 - y) * (1 - k))
     return (parts[0], parts[1], parts[2]) if len(parts) == 3 else (parts[0],) * 3
-
-
-def _visible(found: list[Word], order: list[int], fills: Fills, paths: Paths) -> BoolArray:
-    """(w,) False for words under a later opaque fill, and for white words that lie on no dark fill."""
-    seen = np.ones(len(found), bool)
-    white = np.array([np.dot(word.colour, [0.299, 0.587, 0.114]) >= WHITE for word in found], bool)
-    if not len(fills):
-        return seen & ~white
-    boxes = shapely.box(*np.array([word.box for word in found]).T)
-    middle = shapely.centroid(boxes)
-    when = np.array(order)
-    fill_when, veil = paths.order[fills.path], paths.since[fills.path]
-    since = np.where(veil < 0, -1, paths.order[veil])
-    tree = shapely.STRtree(fills.shape)
-    word, fill = tree.query(boxes, predicate="covered_by")
-    later = (since[fill] <= when[word]) & (when[word] < fill_when[fill]) & (fills.opacity[fill] >= OPAQUE)
-    seen[word[later]] = False
-    word, fill = tree.query(middle[white], predicate="within")
-    word = np.flatnonzero(white)[word]
-    dark = (fills.luminance[fill] < DARK_BACK) & (fill_when[fill] < when[word])
-    on_dark = np.zeros(len(found), bool)
-    on_dark[word[dark]] = True
-    return seen & (~white | on_dark)
 
 
 def _without_twins(found: list[Word]) -> list[Word]:
