@@ -149,7 +149,9 @@ def mapped(mine: dict[str, Design], way: Way, sheet: Sheet, drawings: Drawings) 
         else:
             entries.append(replace(entry, legend=ROWS[k]) if way.by == "legend" else replace(entry, shape=marks))
     mapping = Mapping("random.yaml", Drawing(), tuple(entries))
-    return mapping, gather_examples(mapping, {(sheet.file, 1): sheet}, sheet=sheet)
+    return mapping, gather_examples(
+        mapping, {(sheet.file, 1): sheet}, sheet=sheet, read=spotting_writers.read_glyphs
+    )
 
 
 def _box(name: str, marks: tuple[Mark, ...], sheet: Sheet, drawings: Drawings) -> Box:

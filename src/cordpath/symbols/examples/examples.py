@@ -33,6 +33,7 @@ from cordpath.symbols.examples import legend
 from cordpath.symbols.examples.likeness import alike, pairs_alike
 from cordpath.symbols.examples.outlined_letters import read_as_text
 from cordpath.symbols.examples.page_marks import from_box, in_cell, letters_in_cell, scaled
+from cordpath.symbols.examples.stroked_letters import perhaps_text, strokes_as_text
 from cordpath.symbols.letters.glyphs import GlyphReader
 
 MOST_MARKS = 2000  # marks of an example; a box with more has taken in a part of the plan
@@ -49,7 +50,8 @@ class Examples:
     ``shapes``: marks about the middle, in inches on paper (in the building for ``size: real``).  ``notes`` says
     what was taken, and what could not be.  ``learnt``: where each shape is from.  ``legends``: what the legends of
     all sheets of the set show, for sheets without a legend of their own.  ``astray``: the ``picked:`` entries that
-    do not find the example that they were picked from.
+    do not find the example that they were picked from.  ``lettered``: the shapes of entries some strokes of which
+    may be letters, with those as letters.
     """
 
     shapes: MappingABC[str, tuple[Mark, ...]] = field(default_factory=dict)
@@ -57,6 +59,7 @@ class Examples:
     learnt: tuple[Learnt, ...] = ()
     legends: tuple[Learnt, ...] = ()
     astray: tuple[str, ...] = ()
+    lettered: MappingABC[str, tuple[Mark, ...]] = field(default_factory=dict)
 
     def marks(self, name: str) -> tuple[Mark, ...]:
         """The marks of the entry of that name; empty where there is no example of it."""
@@ -80,7 +83,7 @@ def gather_examples(
     What cannot be used becomes a note, never a guess.
     """
     learnt_before = {each.name: each for each in known.learnt}
-    taken = _Taken(mapping, dict(known.shapes), list(known.notes), learnt_before, read)
+    taken = _Taken(mapping, dict(known.shapes), list(known.notes), learnt_before, read, dict(known.lettered))
     for entry in mapping.symbols:
         if entry.picked is not None and (entry.picked.file, entry.picked.page) in sheets:
             page = sheets[entry.picked.file, entry.picked.page]
@@ -101,7 +104,7 @@ def gather_examples(
                 taken.notes += [f"{entry.name}: {each}" for each in said]
     learnt = tuple(taken.learnt[name] for name in sorted(taken.learnt))
     notes = (*taken.notes, *_learnt_alike(learnt))
-    return Examples(taken.shapes, tuple(dict.fromkeys(notes)), learnt, known.legends, known.astray)
+    return Examples(taken.shapes, tuple(dict.fromkeys(notes)), learnt, known.legends, known.astray, taken.lettered)
 
 
 def _learnt_alike(learnt: tuple[Learnt, ...]) -> list[str]:
@@ -129,6 +132,7 @@ class _Taken:
     notes: list[str]
     learnt: dict[str, Learnt]
     read: GlyphReader | None
+    lettered: dict[str, tuple[Mark, ...]]
 
     def take(self, entry: SymbolEntry, page: Sheet, marks: tuple[Mark, ...], box: Box | None) -> None:
         """Puts the marks among the shapes; notes what was done."""
@@ -142,7 +146,7 @@ class _Taken:
             self.notes.append(f"{entry.name}: {why}")
             return
         if self.read is not None:
-            marks = read_as_text(marks, self.read)
+            marks = strokes_as_text(read_as_text(marks, self.read), self.read)
         if entry.size == "real":
             ratio = _ratio(page, box, self.mapping)
             if ratio is None:
@@ -161,6 +165,10 @@ class _Taken:
     def _use(self, one: Learnt) -> None:
         self.shapes[one.name] = one.marks
         self.learnt[one.name] = one
+        self.lettered.pop(one.name, None)
+        lettered = perhaps_text(one.marks, self.read) if self.read is not None else ()
+        if lettered:
+            self.lettered[one.name] = lettered
         self.notes.append(
             f"{one.name} is looked for as drawn on {one.file} page {one.page} ({_counted(one.marks)})"
         )

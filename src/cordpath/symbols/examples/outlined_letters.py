@@ -10,13 +10,14 @@ import numpy as np
 
 from cordpath.geometry import lengths
 from cordpath.model import POINTS_PER_INCH, FloatArray, Mark, PolylineMark, TextMark
-from cordpath.symbols.letters.drawn_letters import SURE, SURE_ALONE
+from cordpath.symbols.letters.drawn_letters import SHAPES, SURE, SURE_ALONE
 from cordpath.symbols.letters.glyphs import TALLEST, GlyphReader, Glyphs, whole_rows
 from cordpath.symbols.letters.words_over import BARS
 
 # Of its height, how wide the pen is that draws a letter at most: bold ones are a fifth; of a solid triangle, whose
 # width is measured likewise as twice its area by its edge, it is 0.29 and more.
 BOLDEST = 0.26
+BARE = {"I": "|'"}  # signs that are drawn as a letter, and stand in no symbol
 
 
 def read_as_text(marks: tuple[Mark, ...], read: GlyphReader) -> tuple[Mark, ...]:
@@ -48,11 +49,19 @@ def _said(glyphs: Glyphs, row: list[int], read: GlyphReader) -> str:
     """The letters of a row, "" where one of them is not sure or all may be bars and rings."""
     least = SURE if len(row) > 1 else SURE_ALONE
     told = read([glyphs.xy[k] for k in row], True)
-    best = [max(chances.items(), key=lambda each: each[1], default=("", 0.0)) for chances in told]
+    best = [likeliest(chances) for chances in told]
     if not all(share >= least and letter.isalnum() for letter, share in best):
         return ""
     text = "".join(letter for letter, _ in best).upper()
     return "" if all(letter in BARS for letter in text) else text
+
+
+def likeliest(chances: dict[str, float]) -> tuple[str, float]:
+    """A glyph's likeliest letter and its chance.  A bar is an I with the chances of all that is drawn as a bar: by
+    its looks alone no I was ever sure, and IG and GFI were no letters."""
+    letter, share = max(chances.items(), key=lambda each: each[1], default=("", 0.0))
+    like = next(((known, same) for known, same in SHAPES.items() if letter in (known, *BARE.get(known, ""))), None)
+    return (letter, share) if like is None else (like[0], sum(chances.get(each, 0.0) for each in like[1]))
 
 
 def _letter_like(ring: FloatArray) -> bool:

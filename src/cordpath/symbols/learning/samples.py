@@ -32,6 +32,7 @@ from cordpath.symbols.examples import legend
 from cordpath.symbols.examples.likeness import alike
 from cordpath.symbols.examples.outlined_letters import read_as_text
 from cordpath.symbols.examples.page_marks import from_box, in_cell, letters_in_cell, scaled
+from cordpath.symbols.examples.stroked_letters import strokes_as_text
 from cordpath.symbols.fixtures.appliance_shapes import appliances
 from cordpath.symbols.letters.glyphs import GlyphReader
 
@@ -83,7 +84,7 @@ def sample_beside(sheet: Sheet, row: legend.Row, side: int, read: GlyphReader | 
     marks, said = in_cell(sheet, cell, row)
     if not marks:
         marks, said = letters_in_cell(sheet, cell, row)
-    marks = marks if read is None else read_as_text(marks, read)
+    marks = marks if read is None else strokes_as_text(read_as_text(marks, read), read)
     xy = sheet.strokes.xy
     wide = (cell[0], cell[1] - legend.TALLEST, cell[2], cell[3] + legend.TALLEST)
     middle = geometry.midpoints(xy)[:, 1]  # stems reach out of a tight row

@@ -16,7 +16,8 @@ from cordpath.symbols.letters.no_letters import no_letters
 from cordpath.symbols.letters.scribbles import scribbled, text_places
 from cordpath.symbols.matching.evidence import Candidate
 from cordpath.symbols.pose import place
-from cordpath.symbols.templates.orbits import orbit
+from cordpath.symbols.templates.orbits import orbits
+from cordpath.symbols.templates.same_lines import laid_on, on_the_other
 from cordpath.symbols.templates.template import Template
 
 BESIDE = 2.0  # of a letter's size: how far from a mark's place a word may be that is the mark
@@ -39,20 +40,19 @@ def with_twins(
 
 def _twin_checked(c: Candidate, lettered: list[Template], used: set[int], letters: Letters) -> Candidate:
     for other in lettered:
-        if other.name == c.template.name or not _same_lines(c.template, other):
+        if other.name == c.template.name or not laid_on(c.template, other):
             continue
         value, x, y = other.drawn.texts[0]
-        poses = _placed_on(other, c)
-        if _may_be_drawn(value, other, poses, c.ink, letters):
+        poses, first = on_the_other(c.template, other, c.poses), on_the_other(c.template, other, c.poses[:1])
+        if _may_be_drawn(value, other, poses, first, c.ink, letters):
             return c.doubted(f"strokes beside it may be the letters {value!r} of {other.name!r}", other.name)
-        if letters.turned is not None and letters.turned(other, poses[0], c.ink):
+        if letters.turned is not None and any(letters.turned(other, pose, c.ink) for pose in first):
             return c.doubted(f"letters beside it may be {value!r} of {other.name!r}, turned with it", other.name)
         if letters.unread_areas(other, poses, c.ink):
             return c.doubted(
                 f"outlined letters beside it may be the letters {value!r} of {other.name!r}", other.name
             )
-        shift = c.template.centre - other.centre
-        spots = place(orbit(c.template, c.pose), np.array([[x, y]]) + shift)[:, 0]
+        spots = place(orbits(other, first).reshape(-1, 5), np.array([[x, y]]))[:, 0]
         for k in letters.near(c.centre, c.radius + 30.0):
             mark = value.upper()
             if k in used or not (_says(letters.text[k], mark) or _may_say(letters.words[k], mark)):
@@ -63,24 +63,20 @@ def _twin_checked(c: Candidate, lettered: list[Template], used: set[int], letter
     return c
 
 
-def _placed_on(other: Template, c: Candidate) -> FloatArray:
-    """(n, 5) the candidate's poses, for its twin: the two may have their lines elsewhere in their own frames."""
-    poses = c.poses.copy()
-    poses[:, :2] += (place(poses, c.template.centre[None]) - place(poses, other.centre[None]))[:, 0]
-    return poses
-
-
-def _may_be_drawn(value: str, other: Template, poses: FloatArray, ink: Ink, letters: Letters) -> bool:
-    """Are there strokes beside it that may be the letters of its twin?
+def _may_be_drawn(
+    value: str, other: Template, poses: FloatArray, first: FloatArray, ink: Ink, letters: Letters
+) -> bool:
+    """Are there strokes beside it that may be the letters of its twin?  ``first``: one pose for each turn.
 
     Whatever the sheet's other words are: many a sheet has typed notes, and its devices' letters as strokes.
     """
-    known = letters.of_others(other, poses[0], ink, value)
+    known = np.unique(np.concatenate([letters.of_others(other, pose, ink, value) for pose in first]))
     if not scribbled(other, ink, [poses], known, bent=True).any():
         return False
     known = np.union1d(known, no_letters(ink, text_places(other, [poses])[0], len(value)))
     if letters.other_letter is not None and scribbled(other, ink, [poses], known, bent=True).any():
-        known = np.union1d(known, letters.other_letter(other, poses[0], ink))
+        for pose in first:
+            known = np.union1d(known, letters.other_letter(other, pose, ink))
     return bool(scribbled(other, ink, [poses], known, bent=True).any())
 
 
@@ -117,12 +113,3 @@ def _may_say(word: Word, value: str) -> bool:
 
 def _tokens(text: str) -> set[str]:
     return set("".join(ch if ch.isalnum() else " " for ch in text.upper()).split())
-
-
-def _same_lines(a: Template, b: Template) -> bool:
-    if a.text_only or abs(a.ink - b.ink) > 0.05 * a.ink:
-        return False
-    shift = b.centre - a.centre
-    there = a.tree.query(b.points - shift)[0].max()
-    back = b.tree.query(a.points + shift)[0].max()
-    return bool(max(there, back) < 0.4 * max(0.4, a.small) + 0.5 * a.step)

@@ -25,6 +25,8 @@ def templates_of(
             continue
         if entry.size == "plotted":
             out += sized(entry, marks, None, entry.scales)
+            if entry.shape is None and entry.name in examples.lettered:
+                out += sized(entry, examples.lettered[entry.name], None, entry.scales)
             continue
         for ratio in ratios:
             made = sized(entry, marks, ratio, entry.scales)
