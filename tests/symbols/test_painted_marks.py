@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -114,3 +115,22 @@ def test_a_small_solid_pointer_at_one_end_is_seen_or_asked_about(exploded: bool)
     result = spot(sheet_of(strokes, fills=painted(*areas) if areas else None), entries, ())
     assert "plain" not in names(result, True)
     assert len(result.symbols) == len(poses)
+
+
+@pytest.mark.parametrize("hidden", ["half", "dot", "beside", "wall"])
+def test_a_mark_that_was_not_read_makes_the_plain_symbol_a_question(hidden: str) -> None:
+    """The dark half of the GFCI receptacle painted as a shading: a certain plain one stood there."""
+    plain = (CircleMark((0, 0), R), LineMark((-0.03, -0.12), (-0.03, 0.12)), LineMark((0.03, -0.12), (0.03, 0.12)))
+    pose, other = at(200.0, 150.0), at(300.0, 150.0)
+    sheet = sheet_of(np.concatenate([strokes_of(plain, pose), strokes_of(plain, other)]))
+    box = {
+        "half": (194.24, 150.0, 205.76, 155.76),
+        "dot": (198.2, 147.0, 201.4, 150.2),
+        "beside": (207.0, 146.0, 219.0, 154.0),
+        "wall": (150.0, 157.0, 250.0, 160.0),
+    }[hidden]
+    entries = rules(entry("duplex", plain))
+    found = spot(replace(sheet, unread_areas=(box,)), entries, ()).symbols
+    certain = sorted(round(symbol.at[0]) for symbol in found if symbol.found)
+    assert len(found) == 2 and certain == ([300] if hidden in ("half", "dot") else [200, 300])
+    assert all(symbol.found or any("was not read" in why for why in symbol.reasons) for symbol in found)

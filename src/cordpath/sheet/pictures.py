@@ -131,6 +131,13 @@ def in_drawings(boxes: FloatArray, views: tuple[View, ...], regions: tuple[Regio
     return Unread((*others[:NAMED], *more), tuple(labels))
 
 
+def small_ones(boxes: FloatArray) -> tuple[Box, ...]:
+    """Those that may be a label or a mark, each by itself: paint of a symbol touches that of its wall."""
+    size = (boxes[:, 2:] - boxes[:, :2]).max(axis=1, initial=0.0)
+    some = boxes[(size >= LABEL[0]) & (size <= LABEL[1])].tolist()
+    return tuple((x0, y0, x1, y1) for x0, y0, x1, y1 in some)
+
+
 def _pictures(boxes: FloatArray) -> list[Box]:
     if not len(boxes):
         return []

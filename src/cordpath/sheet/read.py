@@ -90,12 +90,13 @@ def read_sheet(path: Path, page: int, password: str | None = None) -> Sheet:
     text, struck = doubt_struck(text, marks, areas)
     assumptions += struck
     block, parts, drawings = _layout(marks, areas, text, frame.size)
-    hidden = pictures.in_drawings(np.concatenate([images.telling, content.painted.telling]), drawings, parts)
+    telling = np.concatenate([images.telling, content.painted.telling])
+    hidden = pictures.in_drawings(telling, drawings, parts)
     assumptions += hidden.said
     return Sheet(
         path.name, page, block.number, block.title, *frame.size, marks, areas, text, content.layers, drawings,
-        parts, assumptions, ports, len(plotted.unread) + len(mute), plotted.unread + mute + hidden.labels, damage,
-        plotted.lettered,
+        parts, assumptions, ports, len(plotted.unread) + len(mute), plotted.unread + mute + hidden.labels,
+        pictures.small_ones(telling), damage, plotted.lettered,
     )  # fmt: skip
 
 

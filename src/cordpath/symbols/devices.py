@@ -24,6 +24,7 @@ from cordpath.symbols.matching.evidence import Candidate
 from cordpath.symbols.matching.overlaid import settled_by_labels
 from cordpath.symbols.matching.print_size import drawn_size, view_around
 from cordpath.symbols.matching.same_facts import settled_alike
+from cordpath.symbols.matching.unread_areas import doubted_in_part
 from cordpath.symbols.on_plan import on_plan
 from cordpath.symbols.pose import MIRROR, place, similarity
 from cordpath.symbols.search import Search
@@ -57,7 +58,7 @@ def devices_of(winners: Winners, sought: Sought) -> Devices:
     drawn = tuple(_symbol(c, sheet, search) for c in winners.meant)
     rows = unmapped_rows(sheet, drawn)
     on_plans, samples, elsewhere = on_plan(drawn, sheet)
-    symbols, nameless = held_back(settled_alike(on_plans, sought.mapping))
+    symbols, nameless = held_back(doubted_in_part(settled_alike(on_plans, sought.mapping), sheet))
     symbols += usual_boxes(sheet, search.everywhere.ink, symbols, sought.scales, sought.mapping)
     of_rows = tuple(_symbol(c, sheet, search) for c in drawn_of_rows(search, rows, symbols))
     return Devices(symbols, nameless, lacking(of_rows, sheet), elsewhere, tuple(samples))

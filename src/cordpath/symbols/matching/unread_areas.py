@@ -1,0 +1,36 @@
+"""Outlets in whose body a picture, a shading or a patch of hatch lies: it may be the mark of another symbol.
+
+The dark half of a GFCI receptacle, painted as a shading, is no paint to the search, which takes the plain one for
+drawn there.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import shapely
+
+from cordpath.model import Sheet, Symbol
+from cordpath.symbols.matching.paint import SPECK, UNEXPECTED
+
+WHY = "a picture, a shading or a pattern in it was not read, and may be a mark of another symbol"
+SLACK = 0.5  # pt by which a mark in a body reaches over its outline: half of a broad pen
+
+
+def doubted_in_part(symbols: tuple[Symbol, ...], sheet: Sheet) -> tuple[Symbol, ...]:
+    """The symbols; outlets that have too much in them that was not read are not found for certain."""
+    asked = [k for k, symbol in enumerate(symbols) if symbol.found and symbol.is_outlet]
+    if not asked or not sheet.unread_areas:
+        return symbols
+    areas = shapely.box(*np.array(sheet.unread_areas).T)
+    bodies = np.array([symbols[k].footprint for k in asked], object)
+    body, area = shapely.STRtree(areas).query(bodies, predicate="intersects")
+    share = shapely.area(shapely.intersection(bodies[body], areas[area])) / shapely.area(bodies[body])
+    within = shapely.contains(shapely.buffer(bodies[body], SLACK), areas[area])
+    doubtful = {asked[k] for k in body[share >= np.where(within, SPECK, UNEXPECTED)].tolist()}
+    return tuple(_doubted(symbol) if k in doubtful else symbol for k, symbol in enumerate(symbols))
+
+
+def _doubted(symbol: Symbol) -> Symbol:
+    return replace(symbol, found=False, reasons=(*symbol.reasons, WHY), confidence=symbol.confidence / 2)
