@@ -127,6 +127,37 @@ def test_protection_with_a_word_that_is_not_understood_is_a_doubt(text: str) -> 
     assert outlet.reasons == (f"label {text} is not understood as a whole",)
 
 
+@pytest.mark.parametrize(
+    ("upper", "lower", "sure"),
+    [("LINE SIDE", "GFCI", False), ("AHEAD OF", "GFCI", False), ("ALT. 2:", "GFCI", False), ("OPT", "GFCI", False),
+     ("GFCI", "N.I.C.", False), ("GFCI", "BY OTHERS", False), ("GFCI", "SEE NOTE 3", False),
+     ("GFCI", "UPPER HALF", False), ("GFCI", "1/2 HOT", False), ("SPLIT", "GFCI", False),
+     ("GFCI", "WP", True), ("GFCI", '+42"', True), ("A-12", "GFCI", True), ("GFCI", "TYP.", True),
+     ("BATH", "GFCI", True), ("GFCI", "3'-6\"", True)],
+)  # fmt: skip
+def test_a_line_that_runs_on_from_a_mark_and_is_not_understood_is_a_doubt(
+    upper: str, lower: str, sure: bool
+) -> None:
+    """In one line with the mark such words asked; in a line of their own they let it clear its outlet."""
+    _, (outlet,), _ = given_to([symbol(100, 100)], [word(upper, 130, 96), word(lower, 130, 103.6)])
+    assert (outlet.fact("protection") == "device") is sure
+    assert (outlet.fact("protection_unsure") is not None) is not sure
+    apart = [
+        word(upper, 130, 84 if lower == "GFCI" else 103.6),
+        word(lower, 130, 103.6 if lower == "GFCI" else 120),
+    ]
+    assert given_to([symbol(100, 100)], apart)[1][0].fact("protection") == "device"
+
+
+@pytest.mark.parametrize("name", ["split-wired receptacle", "half switched duplex"])
+def test_a_mark_at_a_receptacle_of_halves_is_a_doubt(name: str) -> None:
+    parted = symbol(100, 100, entry=SymbolEntry(name, "receptacle"))
+    _, (outlet,), _ = given_to([parted], [word("GFI", 116, 100)])
+    assert outlet.fact("protection") is None and outlet.fact("protection_unsure") == "device"
+    _, (outlet,), _ = given_to([symbol(100, 100)], [word("GFI SPLIT", 126, 100)])
+    assert outlet.fact("protection") is None
+
+
 def test_the_users_own_entries_come_first() -> None:
     entries = (LabelEntry("GF", (("status", "gas fired"),)), LabelEntry("[CA]\\d+", (("weatherproof", True),)))
     assert read("GF", entries).sets == (("status", "gas fired"),)  # type: ignore[union-attr]

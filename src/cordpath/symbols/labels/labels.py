@@ -32,11 +32,12 @@ from cordpath.symbols.labels.doubts import SETTLES, UNSURE, weighed
 from cordpath.symbols.labels.matching import MARGIN, MARGIN_SHARE, Match, matched
 from cordpath.symbols.labels.nearness import Pairs, pairs_of
 from cordpath.symbols.labels.pointed import shared, spoken_of
+from cordpath.symbols.labels.run_on import running_on
 from cordpath.symbols.labels.runs import runs_of
 from cordpath.symbols.labels.stacks import stacked
 from cordpath.symbols.labels.texts import BESIDE, Text, settled_numbers, texts_of
 from cordpath.symbols.labels.unclaimed import unclaimed
-from cordpath.symbols.labels.words import Class, Sets
+from cordpath.symbols.labels.words import Class, Sets, is_of_halves
 
 NAMED_BESIDE = 9.0  # pt, 1/8 in: a built-in appliance code further off may name the appliance, not the outlet
 NO_OUTLET = 2.0, 12.0  # factor and points by which the cost of a light or a switch grows
@@ -58,6 +59,7 @@ def attach(
         [text.run for text in texts], [each.kind for each in readings], [each.mixed for each in readings]
     )
     texts = [replace(text, run=run) for text, run in zip(texts, runs, strict=True)]
+    texts = running_on(texts, written, mapping)
     if not texts:
         return _led(symbols, {}, {}, spoken_of(written, texts, symbols, sheet)), ()
     if not symbols:
@@ -228,6 +230,12 @@ def _label(
     if text.reading.doubt:
         doubted.add("protection")
         reasons.append((match.symbol, f"label {said} is not understood as a whole"))
+    elif text.runs_on:
+        doubted.add("protection")
+        reasons.append((match.symbol, f"'{text.runs_on}' runs on from the label {said} and is not understood"))
+    elif text.reading.kind == "protection" and is_of_halves(symbol.entry.name):
+        doubted.add("protection")
+        reasons.append((match.symbol, f"label {said} may be of one half only of a {symbol.entry.name}"))
     settles = {name for name, _ in sets} & SETTLES
     if text.run.confidence < SURE_READING and settles:
         doubted |= settles

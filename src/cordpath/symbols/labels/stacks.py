@@ -33,7 +33,7 @@ def stacked(runs: list[Run], kinds: list[Class], mixed: list[bool]) -> list[Run]
     n = len(runs)
     if not n:
         return []
-    box = _upright(runs)
+    box = upright(runs)
     size = np.array([run.size for run in runs])
     turn = np.rint(np.array([run.angle for run in runs]) / 90.0).astype(np.int64) % 4
     upper, lower = _pairs(box, size, turn, np.array([kind != "other" for kind in kinds]))
@@ -58,7 +58,7 @@ def stacked(runs: list[Run], kinds: list[Class], mixed: list[bool]) -> list[Run]
     return out
 
 
-def _upright(runs: list[Run]) -> FloatArray:
+def upright(runs: list[Run]) -> FloatArray:
     """(n, 4) boxes turned so that the text reads from left to right and lines follow downwards."""
     boxes = []
     for run in runs:

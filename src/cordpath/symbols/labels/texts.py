@@ -34,11 +34,14 @@ _ROOMY = frozenset({
 
 @dataclass(frozen=True)
 class Text:
-    """A text and what it says.  ``plain`` False: a circuit tag only by the style of the sheet."""
+    """A text and what it says.  ``plain`` False: a circuit tag only by the style of the sheet; ``runs_on``: a line
+    that runs on from a mark of protection and is not understood.
+    """
 
     run: Run
     reading: Reading
     plain: bool = True
+    runs_on: str | None = None
 
 
 def texts_of(runs: tuple[Run, ...], mapping: Mapping) -> list[Text]:
@@ -59,11 +62,16 @@ def _other(text: str, mapping: Mapping) -> Reading | None:
     plain = units.plain(text)
     if not 1 <= len(plain) <= LONGEST_OTHER or not re.search(r"[A-Z]", plain):
         return None
-    if units.inches(plain) is not None or "'" in plain or '"' in plain or plain in _ROOMY:
-        return None
-    if any(patterns.matches(room.pattern, text.strip()) for room in mapping.rooms):
+    if units.inches(plain) is not None or "'" in plain or '"' in plain or is_room(text, mapping):
         return None
     return Reading((), "other")
+
+
+def is_room(text: str, mapping: Mapping) -> bool:
+    """Is a text the short name of a room, or one that the mapping file names?"""
+    if units.plain(text) in _ROOMY:
+        return True
+    return any(patterns.matches(room.pattern, text.strip()) for room in mapping.rooms)
 
 
 # ------------------------------------------------------------------------------------------- circuit tags

@@ -91,6 +91,7 @@ _SHORT_TAG = re.compile(r"(?P<open>\()?(?P<panel>[A-Z]{1,2})(?P<numbers>\d{1,2}(
 _BARE = re.compile(r"\(?(\d{1,2}(?:,\d{1,2}){0,2})\)?")
 _FACT_RE = re.compile("|".join(f"({pattern})" for pattern, _ in _FACTS))  # a group each: no fact has one of its own
 _KNOWN_RE = re.compile(_KNOWN)
+_HALVES = re.compile(r"\bSPLIT\b|\bHALF\b|(?<!\d )1/2 (?:HOT|SW)")
 # S3 is a three-way switch, R a riser or a radius, T a thermostat: panels only where the sheet names them.
 SELDOM_PANELS = frozenset({"S", "SD", "R", "T"})
 # GFI misspelt, or with something to it that may be a note, a plural or a denial: it may protect, a question.
@@ -135,10 +136,20 @@ def _joined(tokens: list[str], readings: list[Reading | None]) -> Reading | None
         if reading is None or reading.doubt or (reading.kind == "number" and reading.panel in SELDOM_PANELS)
     )  # fmt: skip
     sets = tuple(fact for reading in understood for fact in reading.sets)
+    if ("protection", "device") in sets:
+        doubt += tuple(token for token in tokens if is_of_halves(token))
     weightiest = min(understood, key=lambda reading: ORDER[reading.kind])
     panel = next((reading.panel for reading in understood if reading.panel), None)
     loose = tuple(token for token in tokens if weightiest.kind == "protection" and _is_loose(token))
     return Reading(sets, weightiest.kind, panel, any(reading.own for reading in understood), doubt, loose)
+
+
+def is_of_halves(text: str) -> bool:
+    """Does a text speak of a receptacle whose halves are fed apart?
+
+    A GFCI device cannot be parted so (common practice, no source): its mark there is of one half, or of a breaker.
+    """
+    return _HALVES.search(units.plain(text)) is not None
 
 
 def _is_loose(token: str) -> bool:

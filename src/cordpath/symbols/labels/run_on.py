@@ -1,0 +1,68 @@
+"""Lines that run on from a label of protection and are not understood: ``LINE SIDE`` over ``GFCI``, ``GFCI`` over
+``(ALT. 2)``.
+
+In one line with the mark such words make it a question; so they do in a line of their own.
+Terms: *run on*, said of a line that stands closely under or over another, in its size and lined up with it.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+
+import numpy as np
+
+from cordpath import units
+from cordpath.model import BoolArray, FloatArray, Mapping
+from cordpath.symbols.labels.runs import Run
+from cordpath.symbols.labels.stacks import EDGE, LINE_GAP, OVERLAP, SAME_SIZE, upright
+from cordpath.symbols.labels.texts import Text, is_room
+from cordpath.symbols.labels.words import LONGEST_RUN, is_of_halves, read
+
+_WORD = re.compile("[A-Z]{2}")  # N.I.C. too; a letter alone is the mark of a door, a light or a switch as often
+
+
+def running_on(texts: list[Text], written: tuple[Run, ...], mapping: Mapping) -> list[Text]:
+    """The texts, those of protection with the line that runs on from them, if any is not understood."""
+    marks = [index for index, text in enumerate(texts) if text.reading.kind == "protection"]
+    strange = [run for run in written if _WORD.search(re.sub(r"[./]", "", units.plain(run.text)))] if marks else []
+    if not strange:
+        return texts
+    together = _run_on([texts[index].run for index in marks], strange)
+    found = list(texts)
+    for index, row in zip(marks, together, strict=True):
+        lines = (strange[k].text for k in np.flatnonzero(row).tolist())
+        line = next((line for line in lines if _is_strange(line, mapping)), None)
+        found[index] = replace(texts[index], runs_on=line)
+    return found
+
+
+def _is_strange(text: str, mapping: Mapping) -> bool:
+    """Is a line neither understood as a whole nor a room's name nor a measure, or at odds with the mark?"""
+    if is_of_halves(text):
+        return True
+    if len(text) > LONGEST_RUN or is_room(text, mapping) or units.inches(units.plain(text)) is not None:
+        return len(text) > LONGEST_RUN
+    reading = read(text, mapping.labels)
+    return reading is None or bool(reading.doubt)
+
+
+def _run_on(marks: list[Run], others: list[Run]) -> BoolArray:
+    """(m, n): does the other line run on from the mark?"""
+    one, two = upright(marks)[:, None], upright(others)[None]
+    size, other = _sizes(marks)[:, None], _sizes(others)[None]
+    unit = np.minimum(size, other)
+    gap = np.maximum(two[..., 1] - one[..., 3], one[..., 1] - two[..., 3])
+    fits = (gap <= LINE_GAP * unit) & (gap >= -OVERLAP * unit) & (np.maximum(size, other) <= SAME_SIZE * unit)
+    left, right = one[..., 0] - two[..., 0], one[..., 2] - two[..., 2]
+    lined = np.minimum(np.minimum(np.abs(left), np.abs(right)), np.abs(left + right) / 2) <= EDGE * unit
+    turn = _turns(marks)[:, None] == _turns(others)[None]
+    return np.asarray(fits & lined & turn, bool)
+
+
+def _sizes(runs: list[Run]) -> FloatArray:
+    return np.array([run.size for run in runs])
+
+
+def _turns(runs: list[Run]) -> FloatArray:
+    return np.rint(np.array([run.angle for run in runs]) / 90.0) % 4
