@@ -678,3 +678,15 @@ def test_a_label_that_another_pushed_to_a_farther_outlet_clears_nothing() -> Non
     """Two labels at one outlet, one of them of a device that is not drawn: the next outlet has none of its own."""
     symbols = [symbol(100, 100), symbol(132, 100)]
     assert not any(sure_of(symbols, [word("GFI", 96, 113), word("GFI", 107, 86)])[1:])
+
+
+@pytest.mark.parametrize(("height", "told"), [('+42"', PROTECTED), ('+60"', UNSURE), ("", UNSURE)])
+def test_a_label_with_the_height_of_an_outlet_is_no_light_s_though_one_stands_nearer(
+    height: str, told: tuple[tuple[str, str], ...]
+) -> None:
+    """By half a point, and by the writer's font: the boxes of words hold more above the letters or below them."""
+    lines = ["A-9", "GFI", *([height] if height else [])]
+    words = [word(line, 100, 114 + 7.6 * k) for k, line in enumerate(lines)]
+    light = symbol(100, words[-1].box[3] + 4.4 + RADIUS, LIGHT)
+    found, _, _ = given_to([symbol(100, 100), light], words)
+    assert found[0]["GFI"] == told

@@ -17,6 +17,7 @@ from cordpath.symbols.labels.texts import Text
 
 NEARER = 0.6  # of the gap to its outlet: a line of a stack that has another outlet within this may be that one's
 LIT = frozenset({"light", "switch", "other"})  # devices that GFI is seldom written at
+BELOW_LIGHTS = 54.0  # in: lights on walls hang higher, 60 in and more (common practice, no source)
 APPLIANCES = FIXTURE_KINDS - {"countertop"}
 # What a doubt takes away: every fact, since each of them may clear an outlet under some edition or amendment.
 UNSURE = ("protection", "circuit", "serves", "status", "volts", "amperes", "height_in", "weatherproof",
@@ -25,8 +26,11 @@ UNSURE = ("protection", "circuit", "serves", "status", "volts", "amperes", "heig
 SETTLES = frozenset(UNSURE) - {"weatherproof"}
 
 
-def weighed(match: Match, text: Text, pairs: Pairs, symbols: tuple[Symbol, ...]) -> Match:
-    """The match, in doubt where something else may have the label; a leader to its symbol settles it."""
+def weighed(match: Match, text: Text, pairs: Pairs, symbols: tuple[Symbol, ...], low: bool = False) -> Match:
+    """The match, in doubt where something else may have the label; a leader to its symbol settles it.
+
+    ``low``: a line of its stack tells a height under BELOW_LIGHTS, so that no light is meant.
+    """
     mine = pairs.run == match.run
     led = pairs.symbol[mine & pairs.leader].tolist()
     if text.reading.kind not in UNSURE or match.unsure or match.symbol in led:
@@ -38,7 +42,8 @@ def weighed(match: Match, text: Text, pairs: Pairs, symbols: tuple[Symbol, ...])
         return replace(match, unsure=True, rival=int(led[0]))
     if not symbols[match.symbol].is_outlet:
         return match
-    at_light = text.reading.kind == "protection" and _at_light(match, pairs, symbols)
+    lit = LIT - {"light"} if low else LIT
+    at_light = text.reading.kind == "protection" and _at_light(match, pairs, symbols, lit)
     return replace(match, unsure=True) if at_light or _over_appliance(text, symbols) else match
 
 
@@ -58,7 +63,15 @@ def _nearer_outlet(match: Match, text: Text, near: list[int], symbols: tuple[Sym
     return min(gaps, key=gaps.__getitem__)
 
 
-def _at_light(match: Match, pairs: Pairs, symbols: tuple[Symbol, ...]) -> bool:
+def low_stacks(texts: list[Text]) -> frozenset[int]:
+    """The stacks that tell a height at which no light is mounted."""
+    return frozenset(
+        text.run.stack for text in texts
+        if any(name == "height_in" and float(value) < BELOW_LIGHTS for name, value in text.reading.sets)
+    )  # fmt: skip
+
+
+def _at_light(match: Match, pairs: Pairs, symbols: tuple[Symbol, ...], lit: frozenset[str]) -> bool:
     """Does a label stand nearer to a light or a switch than to its outlet?
 
     Nearer at all: on 1,000 random sheets of labels "clearly nearer" cleared eight outlets that had none of their
@@ -67,7 +80,7 @@ def _at_light(match: Match, pairs: Pairs, symbols: tuple[Symbol, ...]) -> bool:
     mine = pairs.run == match.run
     gap = float(pairs.gap[mine & (pairs.symbol == match.symbol)][0])
     nearer = mine & ~pairs.parted & (pairs.gap < gap)
-    return any(symbols[k].kind in LIT for k in pairs.symbol[nearer].tolist())
+    return any(symbols[k].kind in lit for k in pairs.symbol[nearer].tolist())
 
 
 def _over_appliance(text: Text, symbols: tuple[Symbol, ...]) -> bool:

@@ -28,7 +28,7 @@ from cordpath.model import (
     Symbol,
     Unexplained,
 )  # fmt: skip
-from cordpath.symbols.labels.doubts import SETTLES, UNSURE, weighed
+from cordpath.symbols.labels.doubts import SETTLES, UNSURE, low_stacks, weighed
 from cordpath.symbols.labels.matching import MARGIN, MARGIN_SHARE, Match, matched
 from cordpath.symbols.labels.nearness import Pairs, pairs_of
 from cordpath.symbols.labels.pointed import shared, spoken_of
@@ -66,7 +66,7 @@ def attach(
         return symbols, unclaimed(texts, set(), frozenset(), sheet)
     pairs = pairs_of(tuple(text.run for text in texts), symbols, sheet)
     texts = settled_numbers(texts, pairs, symbols, sheet)
-    stacks = _device_stacks(texts)
+    stacks, low = _device_stacks(texts), low_stacks(texts)
     home: dict[int, int] = {}  # symbol of each stack, once a line of it is surely given
     doubted: dict[int, Match] = {}  # and where a line was given with doubt, the others share it
     given: dict[int, list[Label]] = {}
@@ -76,7 +76,7 @@ def attach(
         for match in _of_class(kind, texts, pairs, symbols, home):
             text = texts[match.run]
             taken.add(match.run)
-            match = weighed(match, text, pairs, symbols)
+            match = weighed(match, text, pairs, symbols, text.run.stack in low)
             match = _sharing(match, doubted.get(text.run.stack), kind, text)
             if match.unsure:
                 doubted.setdefault(text.run.stack, match)
