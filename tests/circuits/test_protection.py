@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from cordpath.circuits import protection_of, shown_protections
-from cordpath.model import Answer, Label
+from cordpath.model import Answer, Label, Policy
 
 YES, NO, UNKNOWN = Answer.YES, Answer.NO, Answer.UNKNOWN
 
@@ -150,3 +150,19 @@ def test_a_bare_number_on_a_sheet_of_two_panels_is_a_question(trade):
     found = protection_of(outlet, both)
     assert found.shown is Answer.UNKNOWN
     assert "names no panel" in " ".join(found.reasons)
+
+
+@pytest.mark.parametrize("drawn", [True, False])
+def test_the_same_circuit_as_what_may_be_a_device_is_a_question_too(trade, drawn):
+    """The doubt about the device left the outlet beside it plainly unprotected."""
+    unsure = Label("GFI", (0, 0), (("protection_unsure", "device"),))
+    maybe = (
+        trade.outlet("A-12", "E.1", protection="device", found=False) if drawn
+        else trade.outlet("A-12", "E.1", labels=[unsure])
+    )  # fmt: skip
+    outlets = (maybe, trade.outlet("A12", "E.2"), trade.outlet("A-14", "E.3"))
+    panels = (trade.panel("A", {"12": NO, "14": NO}),)
+    got = shown_protections(outlets, panels)
+    assert [p.shown for p in got] == [UNKNOWN, UNKNOWN, NO]
+    assert "same circuit as outlet E.1, which may be a GFCI device" in got[1].reasons[0]
+    assert shown_protections(outlets, panels, policy=Policy(same_circuit="missing"))[1].shown is NO

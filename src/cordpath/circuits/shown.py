@@ -39,9 +39,15 @@ def shown_protections(
     fed = {name: _fed(by_id[name], first, on.get(name), by_id) for name in first}
     devices = _devices(first)
     perhaps = {outlet.id: _perhaps(outlet, panels) for outlet in outlets}
-    return tuple(
-        _asked(outlet.id, fed[outlet.id], devices, perhaps, on.get(outlet.id), policy) for outlet in outlets
-    )
+    asked = {name: _asked(name, fed[name], devices, perhaps, on.get(name), policy) for name in first}
+    doubtful = [outlet.id for outlet in outlets if outlet.id not in devices and _may_be_device(outlet)]
+    return tuple(_asked_of_doubtful(o.id, asked[o.id], doubtful, first, policy) for o in outlets)
+
+
+def _may_be_device(outlet: Outlet) -> bool:
+    """Is it open whether the outlet is a GFCI device: by a label that may be another's, or by its shape?"""
+    unsure = outlet.symbol.fact("protection_unsure")
+    return unsure in (True, "device", "feed-through") or outlet.symbol.entry.protection == "device"
 
 
 def _perhaps(outlet: Outlet, panels: tuple[Panel, ...]) -> frozenset[str]:
@@ -249,3 +255,16 @@ def _asked(
         why = f"same circuit as GFCI device {same[0]}, which without the order counts for nothing by the policy"
         return replace(mine, reasons=(*mine.reasons, why))
     return _question(mine, f"same circuit as GFCI device {same[0]}: show the order of feeding or label it")
+
+
+def _asked_of_doubtful(
+    name: str, mine: Protection, doubtful: list[str], first: ByOutlet, policy: Policy
+) -> Protection:
+    """An outlet on the circuit of one that may be a GFCI device: as much a question as beside a sure one."""
+    if mine.shown is not Answer.NO or policy.same_circuit == "missing":
+        return mine
+    sure = frozenset(single_circuits(mine.circuit))
+    same = [d for d in doubtful if d != name and sure & frozenset(single_circuits(first[d].circuit))]
+    if not same:
+        return mine
+    return _question(mine, f"same circuit as outlet {same[0]}, which may be a GFCI device: show which it is")
