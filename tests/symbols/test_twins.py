@@ -337,21 +337,6 @@ def test_letters_that_run_into_another_word_still_tell_of_a_twin() -> None:
     assert not symbol.found and {symbol.entry.name, *symbol.rivals} == {"duplex", "gfi"}
 
 
-@pytest.mark.parametrize(
-    ("text", "confidence", "found"), [("GWA", 0.6, False), ("GWA", 0.95, True), ("A-21", 0.6, True)]
-)
-def test_two_drawn_texts_read_as_one_with_doubt_may_hold_the_letters_of_a_twin(
-    text: str, confidence: float, found: bool
-) -> None:
-    """WA over GFI was read as GWA: the outlet was its twin without protection, for certain."""
-    gfi = entry("gfi", (*STEMS, TextMark("GFI", (0, 0.15))), protection="device")
-    read = replace(word(text, 101, 110.8), origin="outline", confidence=confidence)
-    (symbol,) = spot(
-        sheet_of(strokes_of(STEMS, at(100, 100)), [read]), rules(entry("duplex", STEMS), gfi), ()
-    ).symbols
-    assert (symbol.entry.name, symbol.found) == ("duplex", found)
-
-
 @pytest.mark.parametrize("angle", [0.0, 90.0, 217.0])
 def test_own_short_stems_are_no_letters_and_a_scribble_is_a_doubt(angle: float) -> None:
     """Stems that end near the middle were taken for an unread G: every outlet of a pen plot was a question."""

@@ -23,6 +23,9 @@ from cordpath.symbols.templates.template import Template
 BESIDE = 2.0  # of a letter's size: how far from a mark's place a word may be that is the mark
 AT_ITS_PLACE = 0.75  # the same for letters in the midst of a longer word, which are not all equally wide
 RUN_TOGETHER = 3  # letters of a mark from which it is looked for inside longer words
+# of a word's size, for each letter: the mean of a mark's, in the narrowest face with a second text above or below
+# that makes the word taller, and in the broadest
+NARROW, BROAD = 0.25, 0.9
 
 
 def with_twins(
@@ -55,10 +58,14 @@ def _twin_checked(c: Candidate, lettered: list[Template], used: set[int], letter
         spots = place(orbits(other, first).reshape(-1, 5), np.array([[x, y]]))[:, 0]
         for k in letters.near(c.centre, c.radius + 30.0):
             mark = value.upper()
-            if k in used or not (_says(letters.text[k], mark) or _may_say(letters.words[k], mark)):
+            if k in used:
                 continue
-            at, slack = _place_of(mark, k, letters)
-            if float(np.hypot(*(spots - at).T).min()) < slack:
+            if _says(letters.text[k], mark):
+                at, slack = _place_of(mark, k, letters)
+                told = float(np.hypot(*(spots - at).T).min()) < slack
+            else:
+                told = _may_say(letters.words[k], mark, spots)
+            if told:
                 return c.doubted(f"{letters.text[k]!r} beside it may make it {other.name!r}", other.name)
     return c
 
@@ -96,19 +103,34 @@ def _place_of(value: str, k: int, letters: Letters) -> tuple[FloatArray, float]:
     first = text.find(value)
     if value in _tokens(text) or first <= 0 or text.endswith(value):
         return letters.at[k], BESIDE * word.size
-    x0, y0, x1, y1 = word.box
-    cos, sin = abs(math.cos(math.radians(word.angle))), abs(math.sin(math.radians(word.angle)))
-    long = max((x1 - x0) * cos, (y1 - y0) * sin)
-    way = np.array([math.cos(math.radians(word.angle)), -math.sin(math.radians(word.angle))])
+    way, long = _line_of(word)
     return letters.at[k] + way * long * ((first + len(value) / 2) / len(text) - 0.5), AT_ITS_PLACE * word.size
 
 
-def _may_say(word: Word, value: str) -> bool:
-    """Two drawn texts laid over each other are read with doubt, as the beginning of the one and the end of the
-    other."""
+def _line_of(word: Word) -> tuple[FloatArray, float]:
+    """(2,) the direction in which a word is read, on the page, and how long it is, pt."""
+    x0, y0, x1, y1 = word.box
+    turn = math.radians(word.angle)
+    long = max((x1 - x0) * abs(math.cos(turn)), (y1 - y0) * abs(math.sin(turn)))
+    return np.array([math.cos(turn), -math.sin(turn)]), long
+
+
+def _may_say(word: Word, value: str, spots: FloatArray) -> bool:
+    """May a word hold a mark with its middle at one of the (n, 2) spots?
+
+    Two drawn texts laid over each other are read with doubt, as the beginning of the one and the end of the other.
+    The mark's own end of the word is then where the mark has it; its breadth is not known, as its face is not.
+    """
     text = word.text.upper()
-    doubtful = word.origin != "font" and word.confidence < SURE and len(text) >= len(value)
-    return doubtful and (text.startswith(value[0]) or text.endswith(value[-1]))
+    if word.origin == "font" or word.confidence >= SURE or len(text) < len(value):
+        return False
+    way, long = _line_of(word)
+    away = spots - np.array(word.at)
+    along, slack = away @ way, AT_ITS_PLACE * word.size
+    level = np.abs(away @ np.array([-way[1], way[0]])) < slack
+    least, most = (each * len(value) * word.size / 2 for each in (NARROW, BROAD))
+    ends = ((text.startswith(value[0]), along + long / 2), (text.endswith(value[-1]), long / 2 - along))
+    return any(bool((level & (gap > least - slack) & (gap < most + slack)).any()) for same, gap in ends if same)
 
 
 def _tokens(text: str) -> set[str]:
