@@ -69,7 +69,10 @@ def test_a_key_beside_an_outlet_makes_missing_a_question_and_nothing_else(trade)
     [
         ("REPLACE GFCI WITH STANDARD DUPLEX.", True), ("NON-GFCI, SINGLE RECEPTACLE FOR REFRIGERATOR.", True),
         ("REMOVE EXISTING RECEPTACLE.", True), ("GFCI TYPE RECEPTACLE.", False), ("MOUNT AT +42 IN.", False),
-        ("DO NOT SCALE.", False),
+        ("DO NOT SCALE.", False), ("RECEPTACLE FOR DISHWASHER ONLY.", False),
+        ("DUPLEX RECEPTACLE AT STANDARD HEIGHT.", False), ("STANDARD DUPLEX RECEPTACLE.", True),
+        ("RECEPTACLE FOR THE REFRIGERATOR ONLY, NO GFCI.", True), ("ALT. 2: PROVIDE GFCI RECEPTACLE.", True),
+        ("OPTIONAL RECEPTACLE.", True), ("GFCI RECEPTACLES AT COUNTER ONLY.", True),
     ],
 )  # fmt: skip
 @pytest.mark.parametrize("label", ["3", "GFI 3", "GFI (3)"])

@@ -14,7 +14,7 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
-from cordpath.circuits.denials import denies
+from cordpath.circuits.denials import note_denies
 from cordpath.circuits.panels.marks import speaks_of_gfci
 from cordpath.circuits.panels.words import Reading, Text, lines, phrases, readings
 from cordpath.model import Answer, Finding, Protection, Sheet
@@ -43,7 +43,7 @@ class KeyedNote:
     @property
     def denies(self) -> bool:
         """May it take back what is shown at the outlet?"""
-        return denies(self.text.upper())
+        return note_denies(self.text.upper())
 
 
 def keyed_notes(sheets: Iterable[Sheet]) -> tuple[KeyedNote, ...]:
@@ -57,7 +57,7 @@ def keyed_notes(sheets: Iterable[Sheet]) -> tuple[KeyedNote, ...]:
         for part in phrases(heading, reading)
         if _HEADING.fullmatch(part.text.upper())
         for key, text in _entries(reading, part)
-        if speaks_of_gfci(text.upper()) or (denies(text.upper()) and _DEVICE.search(text.upper()))
+        if speaks_of_gfci(text.upper()) or (note_denies(text.upper()) and _DEVICE.search(text.upper()))
     )
 
 

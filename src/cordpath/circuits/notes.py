@@ -23,6 +23,11 @@ _MUST = re.compile(
     r"\b(?:SHALL|MUST|TO BE|WILL BE|ARE|PROVIDE|PROTECT|REQUIRED|TO HAVE|ALL|EACH|EVERY"
     r"|BY (?:CIRCUIT )?BREAKERS?)\b"
 )
+# BATH RECEPTS ON GFCI, TYP.: of a note that names a room, many devices or such a word are enough.
+_OF_ROOM = re.compile(
+    r"\b(?:RECEPTACLES|RECEPTS|RECEPS|OUTLETS|DEVICES|PLUGS|PROTECTED|EXCEPT\w*|TYP(?:ICAL)?|U\.?N\.?O)\b"
+)
+_SENTENCES = re.compile(r"(?<=[A-Z)])(?<!\bRECEPT)(?<!\bRECEP)(?<!\bTYP)\.\s+(?!AND\b|OR\b)(?=[A-Z])|;\s")
 _NOT = re.compile(r"\b(?:NOT|NO|NON|EXISTING|DELETE|REMOVE|THIS|THESE)\b")
 _START = re.compile(r"\(?(?:\d{1,2}|[A-Z])[.):]\s*|[•\-*]\s+")
 _CODE = re.compile(
@@ -101,12 +106,12 @@ def sheet_claims(sheet: Sheet) -> tuple[Claim, ...]:
 
 def claim_of(text: str, sheet: str) -> Claim | None:
     """What a note, in capitals, claims; None where it claims nothing."""
-    sentences = [s for s in re.split(r"(?<=[A-Z)])\.\s+(?!AND\b|OR\b)(?=[A-Z])|;\s", text) if s]
-    for said in sentences:
-        if not (_GFCI.search(said) and _WHAT.search(said) and _MUST.search(said)) or _NOT.search(said):
-            continue
+    for said in filter(None, _SENTENCES.split(text)):
         what, but = (*_EXCEPT.split(said, maxsplit=1), "")[:2]
         rooms = frozenset(kind for pattern, kinds in _ROOMS if re.search(pattern, what) for kind in kinds)
+        must = _MUST.search(said) or (rooms and _OF_ROOM.search(said))
+        if not (_GFCI.search(said) and _WHAT.search(said) and must) or _NOT.search(said):
+            continue
         water, everywhere = bool(_WATER.search(what)), bool(_CODE.search(what))
         if not (rooms or water or everywhere):
             everywhere = not _PLACE.search(what)
