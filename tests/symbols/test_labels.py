@@ -283,6 +283,18 @@ def test_a_leader_that_points_at_its_symbol_need_not_touch_it() -> None:
     assert given_to(symbols, label, elsewhere)[1][1].fact("protection") is None
 
 
+@pytest.mark.parametrize("way", [1, -1])
+def test_a_label_between_an_outlet_in_reach_and_one_just_out_of_it_is_a_doubt(way: int) -> None:
+    """It cleared the one in reach for certain."""
+    pair = [symbol(200 - way * 46, 100), symbol(200 + way * 48, 100)]
+    labels, done, _ = given_to(pair, [word("GFI", 200, 100)])
+    assert not any(each.fact("protection") for each in done), labels
+    assert all(each.fact("protection_unsure") for each in done), labels
+    far = [symbol(200 - way * 40, 100), symbol(200 + way * 80, 100)]
+    labels, done, _ = given_to(far, [word("GFI", 200, 100)])
+    assert [each.fact("protection") for each in done] == ["device", None], labels
+
+
 def test_labels_of_neighbours_read_as_one_text_are_a_doubt() -> None:
     words = [word("A-1", 114, 112), word("A-3", 127, 112), word("GFI", 114, 120)]
     _, done, _ = given_to([symbol(100, 100), symbol(150, 100)], words)

@@ -38,6 +38,14 @@ def test_a_line_with_a_bend_leads_on_to_where_it_ends() -> None:
     assert _led(bent[::-1], [TEXT], [SYMBOL, NEXT]) == [(0, 1)]
 
 
+def test_a_line_that_is_drawn_there_and_back_leads_as_one_does() -> None:
+    """Writers that close their paths draw it so: it had no free end, and the label cleared the outlet beside it."""
+    bent = np.array([[22.0, 3, 40, 20], [40, 20, 90, 20], [90, 20, 109, 4]])
+    back = bent[:, [2, 3, 0, 1]]
+    assert _led(np.r_[bent, back], [TEXT], [SYMBOL, NEXT]) == [(0, 1)]
+    assert _led(np.r_[bent, bent], [TEXT], [SYMBOL, NEXT]) == [(0, 1)]
+
+
 def test_a_line_of_more_strokes_than_a_leader_has_leads_nowhere() -> None:
     longer = np.array([[22.0, 3, 40, 20], [40, 20, 65, 30], [65, 30, 90, 20], [90, 20, 109, 4]])
     assert _led(longer, [TEXT], [NEXT]) == []

@@ -17,6 +17,14 @@ def test_lines_that_begin_together_at_a_text_ask_at_each_outlet(text: str) -> No
     assert all(each.fact("protection_unsure") == f"a line leads to it from '{text}'" for each in done)
 
 
+def test_lines_that_begin_together_at_a_plain_label_out_of_reach_ask_at_each_outlet() -> None:
+    """The label was told as one with no symbol near, and the outlets as plainly unprotected."""
+    low = [symbol(x, 190) for x in (100, 200)]
+    _, done, _ = given_to(low, [word("GFI", 150, 99)], [(150, 105, 101, 184), (150, 105, 199, 184)])
+    assert [each.fact("protection") for each in done] == [None] * 2
+    assert all(each.fact("protection_unsure") for each in done)
+
+
 def test_of_several_leaders_of_a_plain_label_each_asks_or_protects() -> None:
     lines = [(144.0, 105.0, 101.0, 154.0), (156.0, 105.0, 199.0, 154.0)]
     labels, done, _ = given_to([ROW[0], ROW[2]], [word("GFI", 150, 99)], lines)

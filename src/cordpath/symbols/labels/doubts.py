@@ -1,18 +1,20 @@
 """Labels that the assignment gave to one symbol, and that something else on the sheet may as well lay claim to.
 
 What it looks at for each: a line of a stack that stands at another outlet, a leader, a light or a switch that the
-label stands at, an appliance that lacks its outlet.  A label in doubt clears nothing; it stays a question.
+label stands at, an outlet just out of reach, an appliance that lacks its outlet.  A label in doubt clears nothing;
+it stays a question.
 """
 
 from __future__ import annotations
 
 from dataclasses import replace
 
+import numpy as np
 import shapely
 
 from cordpath.model import FIXTURE_KINDS, Symbol
-from cordpath.symbols.labels.matching import Match
-from cordpath.symbols.labels.nearness import Pairs
+from cordpath.symbols.labels.matching import MARGIN, MARGIN_SHARE, Match
+from cordpath.symbols.labels.nearness import REACH, Pairs
 from cordpath.symbols.labels.texts import Text
 
 NEARER = 0.6  # of the gap to its outlet: a line of a stack that has another outlet within this may be that one's
@@ -40,6 +42,9 @@ def weighed(match: Match, text: Text, pairs: Pairs, symbols: tuple[Symbol, ...],
         return replace(match, unsure=True, rival=nearer)
     if led:  # one to another symbol, whatever stands in the label's place there
         return replace(match, unsure=True, rival=int(led[0]))
+    beyond = _beyond_reach(match, text, pairs, symbols)
+    if beyond is not None:
+        return replace(match, unsure=True, rival=beyond)
     if not symbols[match.symbol].is_outlet:
         return match
     lit = LIT - {"light"} if low else LIT
@@ -61,6 +66,19 @@ def _nearer_outlet(match: Match, text: Text, near: list[int], symbols: tuple[Sym
     if here is None or not gaps or min(gaps.values()) >= NEARER * here:
         return None
     return min(gaps, key=gaps.__getitem__)
+
+
+def _beyond_reach(match: Match, text: Text, pairs: Pairs, symbols: tuple[Symbol, ...]) -> int | None:
+    """The nearest outlet just out of a label's reach that is about as near as its own, just within it."""
+    own = float(pairs.gap[(pairs.run == match.run) & (pairs.symbol == match.symbol)][0])
+    most = own * (1 + MARGIN_SHARE) + MARGIN
+    if most <= REACH or text.reading.kind not in ("protection", "circuit"):
+        return None
+    gap = shapely.distance(shapely.box(*text.run.block), [symbol.footprint for symbol in symbols])
+    away = np.where([symbol.is_outlet for symbol in symbols], gap, np.inf)
+    away[pairs.symbol[pairs.run == match.run]] = np.inf  # those within reach were weighed
+    nearest = int(np.argmin(away))
+    return nearest if away[nearest] < most else None
 
 
 def low_stacks(texts: list[Text]) -> frozenset[int]:

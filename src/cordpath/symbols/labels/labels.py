@@ -89,7 +89,8 @@ def attach(
                 given.setdefault(match.rival, []).append(doubtful)
             for index, doubt in doubts:
                 reasons.setdefault(index, []).append(doubt)
-    led = (*shared(texts, pairs, symbols), *spoken_of(written, texts, symbols, sheet))
+    has = [texts[run] for run in sorted(taken)]
+    led = (*shared(texts, pairs, symbols), *spoken_of(written, has, symbols, sheet))
     done = _led(symbols, given, reasons, led)
     return done, unclaimed(texts, taken, frozenset(pairs.run.tolist()), sheet)
 

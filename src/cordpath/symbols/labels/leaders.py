@@ -22,6 +22,7 @@ AIMED = 9.0  # pt, 1/8 in, from the outline where the line's last stroke points 
 LEAST, MOST = 6.0, 144.0  # pt: a leader's stroke
 JOINED = 0.6  # pt between the ends of two strokes of one leader
 STROKES = 3
+SAME_END = 0.06  # pt, half of a plotter's grid: ends as near are one
 ARROW = 2  # strokes of an arrowhead that may meet at a leader's far end
 ROWS = 4  # parallels at least half as long beside a stroke: a floor or a hatch; labels seldom have so many leaders
 ROW_GAP = 14.0  # pt to the farthest of them
@@ -56,7 +57,7 @@ class Leaders:
         that begin together."""
         xy = sheet.strokes.xy
         length = geometry.lengths(xy)
-        which = np.flatnonzero(fit & (length >= LEAST) & (length <= MOST))
+        which = _once(xy, np.flatnonzero(fit & (length >= LEAST) & (length <= MOST)))
         ends = xy[which].reshape(-1, 2)
         start, text = _within(texts, ends, FROM)
         tree = cKDTree(ends, balanced_tree=False, compact_nodes=False)  # few places are asked about
@@ -126,6 +127,16 @@ class Leaders:
             mine = group == number
             found[mine] = _among_parallels(strokes[mine], self.xy[near], turn)
         return np.asarray(found[inverse], bool)
+
+
+def _once(xy: FloatArray, which: IntArray) -> IntArray:
+    """Those of the strokes ``which``, in order, that are not drawn there and back or a second time: a line that
+    some writers close would have no free end."""
+    ends = np.round(xy[which].reshape(-1, 2, 2) / SAME_END).astype(np.int64)
+    turned = (ends[:, 0, 0] > ends[:, 1, 0]) | ((ends[:, 0, 0] == ends[:, 1, 0]) & (ends[:, 0, 1] > ends[:, 1, 1]))
+    ends[turned] = ends[turned, ::-1]
+    _, first = np.unique(ends.reshape(-1, 4), axis=0, return_index=True)
+    return which[np.sort(first)]
 
 
 def _within(

@@ -43,7 +43,8 @@ def spoken_of(
 ) -> Iterator[tuple[int, Label]]:
     """Outlets, as indices, to which a line or one of a fan leads from a text that is more than a plain label.
 
-    ``texts``: those of the ``runs`` that are labels.
+    ``texts``: those of the ``runs`` that are labels and were given to a symbol; a plain one that was not may be of
+    all those that its lines lead to.
     """
     plain = {text.run.words for text in texts if not (text.reading.doubt or _SEVERAL.search(_bare(text.run.text)))}
     odd = [run for run in runs if run.words not in plain and _SPOKEN.search(_bare(run.text))]
