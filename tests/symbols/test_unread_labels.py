@@ -33,6 +33,26 @@ def test_letters_that_nobody_read_are_a_question(text: str, angle: float) -> Non
     assert asked(spotted(xy.reshape(-1, 4)))
 
 
+@pytest.mark.parametrize("angle", [30.0, 45.0, 117.0, 315.0])
+@pytest.mark.parametrize("turned", [False, True])
+@pytest.mark.parametrize("text", ["GFI", "GFCI"])
+def test_letters_at_any_turn_are_a_question(text: str, turned: bool, angle: float) -> None:
+    """They were looked at upright only, and no outlet at 30 or 45 degrees was asked."""
+    xy = strokes(text, (0, 0), 5.0, angle).reshape(-1, 2)
+    xy += np.array([100.0, 100.0 - 9.0 - np.ptp(xy[:, 1]) / 2]) - (xy.min(0) + xy.max(0)) / 2
+    body = strokes_of(DUPLEX, at(100, 100, angle if turned else 0.0))
+    done = spot(sheet_of([body, xy.reshape(-1, 4)], [TITLE]), rules(entry("duplex", DUPLEX)), ())
+    assert asked(done)
+
+
+def test_letters_of_a_pen_that_is_lifted_at_their_corners_are_a_question() -> None:
+    xy = strokes("GFCI", (91, 121), 5.0).reshape(-1, 2, 2)
+    along = xy[:, 1] - xy[:, 0]
+    short = 0.3 * along / np.maximum(np.hypot(*along.T), 1e-9)[:, None]
+    lifted = np.stack([xy[:, 0] + short, xy[:, 1] - short], axis=1).reshape(-1, 4)
+    assert asked(spotted(lifted))
+
+
 def test_outlines_of_an_unknown_face_are_a_question() -> None:
     letter = np.array([[0, 0], [3, 0], [3, 1], [1, 1], [1, 2], [2.5, 2], [2.5, 3], [1, 3], [1, 5], [0, 5]])
     pair = np.array([shapely.Polygon(letter * scale + move) for scale, move in (

@@ -13,7 +13,7 @@ from dataclasses import replace
 import numpy as np
 import shapely
 
-from cordpath.geometry import directions
+from cordpath.geometry import directions, lengths
 from cordpath.model import BoolArray, FloatArray, IntArray, Label, Sheet, Symbol
 from cordpath.symbols.ink.normalise import NOBODYS, Ink
 from cordpath.symbols.letters.drawn_letters import UPRIGHT
@@ -27,6 +27,14 @@ MOST = 4  # letters, as in GFCI; longer rows are told by the reader of lettering
 LOWEST = 2.5  # pt: letters under 1/28 in cannot be read on paper
 TURNS, CROSSED = 3, 2  # directions of the strokes of a letter; of an E, F or H, which has as many strokes as that
 SAME_WAY = np.radians(20.0)  # strokes whose directions agree so far are drawn in one
+SAME_TURN = (
+    3.0  # degrees: rows are found when seen as much askew; the base of four letters rises by a seventh
+)
+LIFTED = (
+    0.8  # pt between strokes of a letter by a pen that is lifted at its corners; letters lie farther apart
+)
+LEAST_STROKE = 1.2  # pt, half the height of the lowest letters: shorter strokes are chords of bows
+TRIED = 3  # turns of a quarter that most ink at an outlet is drawn in: its wall's, a label's and a neighbour's
 PAPER = 0.25  # of the row's height: white paper around a label
 ALIKE = 0.15  # of the row's height: glyphs whose sizes agree so far are one mark, repeated
 WHY = "letters drawn beside it that could not be read"
@@ -46,10 +54,9 @@ def unread_beside(symbols: tuple[Symbol, ...], sheet: Sheet, ink: Ink, paint: Pa
     words = shapely.STRtree(shapely.box(*np.array([w.box for w in sheet.words]).reshape(-1, 4).T))
     out = list(symbols)
     for k in asked:
-        for row, box in _rows(symbols[k], ink, paint, free, bodies):
-            area = shapely.box(*box)
-            if not len(words.query(area)) and _on_paper(row, area, ink, free, box):
-                x, y = (box[0] + box[2]) / 2, (box[1] + box[3]) / 2
+        for row, area in _rows(symbols[k], ink, paint, free, bodies):
+            if not len(words.query(area)) and _on_paper(row, area, ink, free):
+                x, y = area.centroid.coords[0]
                 label = Label("?", (x, y), (("protection_unsure", WHY),))
                 out[k] = replace(symbols[k], labels=(*symbols[k].labels, label))
                 break
@@ -63,14 +70,14 @@ def _told(symbol: Symbol) -> bool:
 
 def _rows(
     symbol: Symbol, ink: Ink, paint: Paint, free: BoolArray, bodies: shapely.STRtree
-) -> Iterator[tuple[IntArray, tuple[float, float, float, float]]]:
-    """Segments (none, of areas) and box of each row of what looks like letters beside a symbol."""
+) -> Iterator[tuple[IntArray, shapely.Polygon]]:
+    """Segments (none, of areas) of each row of what looks like letters beside a symbol, and the box around it."""
     x0, y0, x1, y1 = symbol.footprint.bounds
     centre, reach = np.array([(x0 + x1) / 2, (y0 + y1) / 2]), max(x1 - x0, y1 - y0) / 2 + BESIDE + TALLEST
     k = np.unique(ink.grid.near(centre[None], reach)[1])
     k = k[free[k] & ~ink.hatch[k]]
     short = np.where(ink.curved[k], small_bows(ink, k), ink.run[k] <= TALLEST)
-    found = [joined(ink, k[short], TALLEST)]
+    found = [joined(ink, k[short], TALLEST), joined(ink, k[short], TALLEST, LIFTED)]
     if len(paint.shapes):
         near = np.sort(paint.tree.query(shapely.Point(centre), predicate="dwithin", distance=reach))
         near = np.array([n for n in near.tolist() if not len(bodies.query(paint.shapes[n], "intersects"))], int)
@@ -79,15 +86,27 @@ def _rows(
     for glyphs in found:
         if glyphs is None or len(glyphs.xy) < 2:
             continue
-        for angle in UPRIGHT:
+        for angle in _angles(symbol, glyphs):
             seen = glyphs.seen(angle)
             for row in whole_rows(seen):
                 if len(row) <= MOST and _letters(seen, row, ink, paint):
-                    corners = np.r_[seen.box[row][:, :2], seen.box[row][:, 2:]] @ turned(angle).T
-                    low, high = corners.min(0).tolist(), corners.max(0).tolist()
-                    box = (low[0], low[1], high[0], high[1])
-                    if shapely.distance(shapely.box(*box), symbol.footprint) <= BESIDE:
-                        yield (NOBODYS if seen.filled else np.concatenate([seen.segments[n] for n in row])), box
+                    low, high = seen.box[row][:, :2].min(0), seen.box[row][:, 2:].max(0)
+                    corners = np.array([low, (low[0], high[1]), high, (high[0], low[1])]) @ turned(angle).T
+                    area = shapely.Polygon(corners)
+                    if shapely.distance(area, symbol.footprint) <= BESIDE:
+                        yield (NOBODYS if seen.filled else np.concatenate([seen.segments[n] for n in row])), area
+
+
+def _angles(symbol: Symbol, glyphs: Glyphs) -> tuple[float, ...]:
+    """Degrees in which letters may be read: upright, along the symbol or across it, and as most of their own
+    strokes run: nearly every letter has one along its row or straight up from it."""
+    xy = np.concatenate(glyphs.xy)
+    long = lengths(xy)
+    way = np.round(-np.degrees(directions(xy)) / SAME_TURN).astype(np.int64) % round(90.0 / SAME_TURN)
+    drawn = np.bincount(way[long >= LEAST_STROKE], long[long >= LEAST_STROKE])
+    most = [float(n) * SAME_TURN for n in np.argsort(-drawn, kind="stable")[:TRIED].tolist() if drawn[n] > 0]
+    angles = [*UPRIGHT[:2], *(angle + across for angle in (symbol.angle, *most) for across in (0.0, 90.0))]
+    return tuple(dict.fromkeys(round(angle % 180.0, 6) for angle in angles))
 
 
 def _letters(seen: Glyphs, row: list[int], ink: Ink, paint: Paint) -> bool:
@@ -116,13 +135,11 @@ def _ways(xy: FloatArray, curved: BoolArray) -> int:
     return len(way) + bool(curved.any())
 
 
-def _on_paper(
-    row: IntArray, area: shapely.Polygon, ink: Ink, free: BoolArray, box: tuple[float, float, float, float]
-) -> bool:
+def _on_paper(row: IntArray, area: shapely.Polygon, ink: Ink, free: BoolArray) -> bool:
     """Is the row parted from all other ink by white paper?"""
-    room = area.buffer(PAPER * min(box[2] - box[0], box[3] - box[1]))
-    centre = np.array([[(box[0] + box[2]) / 2, (box[1] + box[3]) / 2]])
-    k = np.unique(ink.grid.near(centre, float(np.hypot(box[2] - box[0], box[3] - box[1])))[1])
+    sides = np.hypot(*np.diff(shapely.get_coordinates(area)[:3], axis=0).T)
+    room = area.buffer(PAPER * float(sides.min()))
+    k = np.unique(ink.grid.near(shapely.get_coordinates(area.centroid), float(np.hypot(*sides)))[1])
     k = k[(k < ink.count) & free[k] & ~np.isin(k, row)]
     if not len(row):
         return True

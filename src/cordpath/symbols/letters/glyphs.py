@@ -135,16 +135,17 @@ def stroke_glyphs(
     return joined(ink, k, height)
 
 
-def joined(ink: Ink, k: IntArray, height: float) -> Glyphs | None:
-    """Segments put together where they touch, those of a letter's size; None for none."""
+def joined(ink: Ink, k: IntArray, height: float, gap: float = JOINED, wide: float = WIDE) -> Glyphs | None:
+    """Segments put together where they touch, or lie nearer than ``gap`` pt, those of a letter's size; None for
+    none.  ``wide``: times the height, how large they are at most."""
     if not 0 < len(k) <= 20 * MOST_GLYPHS:
         return None
     lines = shapely.linestrings(ink.xy[k].reshape(-1, 2, 2))
-    one, two = shapely.STRtree(lines).query(lines, predicate="dwithin", distance=JOINED)
+    one, two = shapely.STRtree(lines).query(lines, predicate="dwithin", distance=gap)
     once = one < two
     count, label = components(one[once], two[once], len(k))
     parts = np.split(k[np.argsort(label, kind="stable")], np.cumsum(np.bincount(label, minlength=count))[:-1])
-    return _glyphs([ink.xy[part] for part in parts], parts, height, False)
+    return _glyphs([ink.xy[part] for part in parts], parts, height, False, wide)
 
 
 def short_strokes(
