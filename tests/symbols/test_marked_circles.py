@@ -141,7 +141,7 @@ def test_a_letter_that_is_an_area_is_a_mark() -> None:
 BARS = [(-1.6, 0.4, 1.6, 0.4), (-1.6, -0.4, 1.6, -0.4)]
 
 
-@pytest.mark.parametrize("radius", [10.5, 19.0])
+@pytest.mark.parametrize("radius", [10.5, 19.0, 39.0])
 @pytest.mark.parametrize("shape", [BARS, SHAPES["a line through it"]])
 def test_large_circles_are_told_in_a_note(shape: list[tuple[float, ...]], radius: float) -> None:
     """Basins and marks of sections, as a rule; the outlets of a print of twice the size were lost in silence."""

@@ -20,7 +20,7 @@ from cordpath.symbols.matching.paint import Paint
 
 # Devices are drawn with 0.05 to 0.14 in of radius, or half of it on a reduced print, less what chords cut off.
 RADIUS = 1.2, 10.0  # pt on paper
-LARGEST = 20.0  # pt: the same on a print of twice the size
+LARGEST = 40.0  # pt: the same on a print of four times the size, from ANSI A (8.5 in) to E (34 in); from memory
 WHOLE = 295.0  # degrees of the circle that are drawn
 WITHIN = 0.6  # of the radius: a device whose outline lies so near the middle explains the circle
 SHORT, LONG = 0.8, 6.0  # of the radius: length of a bar; walls, frames and centre lines are longer
