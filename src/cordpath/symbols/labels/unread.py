@@ -27,12 +27,8 @@ MOST = 4  # letters, as in GFCI; longer rows are told by the reader of lettering
 LOWEST = 2.5  # pt: letters under 1/28 in cannot be read on paper
 TURNS, CROSSED = 3, 2  # directions of the strokes of a letter; of an E, F or H, which has as many strokes as that
 SAME_WAY = np.radians(20.0)  # strokes whose directions agree so far are drawn in one
-SAME_TURN = (
-    3.0  # degrees: rows are found when seen as much askew; the base of four letters rises by a seventh
-)
-LIFTED = (
-    0.8  # pt between strokes of a letter by a pen that is lifted at its corners; letters lie farther apart
-)
+SAME_TURN = 3.0  # degrees: rows are found when seen as much askew; the base of four letters rises by a seventh
+LIFTED = 0.8  # pt between strokes of a letter by a pen that is lifted at its corners; letters lie farther apart
 LEAST_STROKE = 1.2  # pt, half the height of the lowest letters: shorter strokes are chords of bows
 TRIED = 3  # turns of a quarter that most ink at an outlet is drawn in: its wall's, a label's and a neighbour's
 PAPER = 0.25  # of the row's height: white paper around a label
