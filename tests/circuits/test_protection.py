@@ -166,3 +166,10 @@ def test_the_same_circuit_as_what_may_be_a_device_is_a_question_too(trade, drawn
     assert [p.shown for p in got] == [UNKNOWN, UNKNOWN, NO]
     assert "same circuit as outlet E.1, which may be a GFCI device" in got[1].reasons[0]
     assert shown_protections(outlets, panels, policy=Policy(same_circuit="missing"))[1].shown is NO
+
+
+def test_letters_that_nobody_read_are_not_told_as_nothing_drawn(trade):
+    why = "letters drawn beside it that could not be read"
+    letters = Label("?", (0, 0), (("protection_unsure", why),))
+    assert protection_of(trade.outlet(labels=[letters]), (trade.panel("A", {"1": NO}),)).reasons == (why,)
+    assert "is drawn" in protection_of(trade.outlet(), ()).reasons[0]

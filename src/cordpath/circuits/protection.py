@@ -11,6 +11,8 @@ from collections.abc import Iterable
 from cordpath.circuits.tags import Tag, bare_name, readings
 from cordpath.model import Answer, Outlet, Panel, PanelRow, Protection
 
+UNTAGGED = Protection(Answer.NO, None, None, None, ("no GFCI symbol, label or circuit tag is drawn at the outlet",))
+
 
 def protection_of(outlet: Outlet, panels: tuple[Panel, ...], unread: str | None = None) -> Protection:
     """The protection shown for one outlet.  ``panels``: those of the whole set of sheets.
@@ -31,8 +33,9 @@ def protection_of(outlet: Outlet, panels: tuple[Panel, ...], unread: str | None 
         breaker = _doubted(doubtful, panels)
     if breaker.shown is Answer.YES:
         return breaker
-    if own is not None:
-        return Protection(Answer.UNKNOWN, None, None, circuit, (*own.reasons, *breaker.reasons))
+    if own is not None:  # that nothing is drawn there is not said where something is that was not understood
+        told = () if breaker == UNTAGGED else breaker.reasons
+        return Protection(Answer.UNKNOWN, None, None, circuit, (*own.reasons, *told))
     return breaker
 
 
@@ -116,9 +119,7 @@ def unread_panel(tags: Iterable[str], panels: tuple[Panel, ...]) -> str | None:
 
 def _breaker(tags: tuple[str, ...], panels: tuple[Panel, ...], circuit: str | None) -> Protection:
     if not tags:
-        return Protection(
-            Answer.NO, None, None, None, ("no GFCI symbol, label or circuit tag is drawn at the outlet",)
-        )
+        return UNTAGGED
     if len(tags) > 1:
         why = f"several circuit tags stand beside it: {', '.join(tags)}"
         return Protection(Answer.UNKNOWN, None, None, None, (why,))
