@@ -154,3 +154,27 @@ def test_a_letter_within_a_mark_leaves_the_symbol_without_it_in_doubt(at_letter:
     (found,) = result.symbols
     assert not found.found
     assert {found.entry.name, *found.rivals} == {"plain", "GFCI"}
+
+
+@pytest.mark.parametrize("radius", [2.6, 4.5])
+def test_an_octagon_with_dots_is_no_circle_with_them_for_certain(radius: float) -> None:
+    """The dots were counted as further circles, so that no sides were looked for."""
+    q = radius / 72
+    dots = tuple(
+        PolylineMark(tuple((x + dx, y) for x, y in polygon(12, 0.2 * q)), True, True) for dx in (0.0, 0.5 * q)
+    )
+    octagon = PolylineMark(polygon(8, q, 22.5, 382.5), closed=True)
+    marks = (octagon, *dots)
+    poses = [at(100.0 + 40.03 * k, 150.0, 33.0 * k) for k in range(4)]
+    rings = [
+        shapely.Polygon([pose.apply(point) for point in np.array(dot.points) * 72])
+        for pose in poses
+        for dot in dots
+    ]
+    sheet = sheet_of(np.concatenate([strokes_of(marks, pose) for pose in poses]), fills=painted(*rings))
+    both = rules(entry("circle", (CircleMark((0, 0), q), *dots)), entry("octagon", marks, protection="device"))
+    found = spot(sheet, both, ())
+    assert "circle" not in names(found, True)
+    assert len({s.at for s in found.symbols}) == len(poses)
+    if radius > 4:
+        assert names(found, True) == ["octagon"] * len(poses)

@@ -7,35 +7,57 @@ from collections.abc import Sequence
 import numpy as np
 from scipy.spatial import cKDTree
 
+from cordpath.model import FloatArray
 from cordpath.symbols.matching.evidence import CERTAIN, Candidate
-from cordpath.symbols.matching.sides import off_sides
+from cordpath.symbols.matching.sides import off_sides, polygon_radius, untold
 from cordpath.symbols.pose import SCALE
 
+UNTOLD = "whether a circle or a polygon is drawn cannot be told at this size: it may as well be {!r}"
 SAME = 0.1  # of the radius: between the middles and the sizes of a polygon and its circle
 
 
 def against_polygons(candidates: Sequence[Candidate]) -> list[Candidate]:
     """The candidates, those with a circle in doubt where the straight sides of another's polygon are drawn in its
-    place: coarse circles and polygons look alike to the search, and the circle has more ink."""
-    polygons = [c for c in candidates if c.coverage >= CERTAIN and _straight(c)]
-    if not polygons:
-        return list(candidates)
-    tree = cKDTree([c.centre for c in polygons])
-    return [_heard(c, [polygons[k] for k in tree.query_ball_point(c.centre, SAME * c.radius)]) for c in candidates]
+    place: coarse circles and polygons look alike to the search, and the circle has more ink.  Of a polygon so small
+    that its sides cannot be told, and a circle in its place, both are in doubt."""
+    drawn = [c for c in candidates if c.coverage >= CERTAIN and not c.template.text_only and c.by is not None]
+    polygons = [c for c in drawn if _straight(c)]
+    small = [c for c in drawn if c.found and untold(c.template)]
+    heard = list(candidates)
+    if polygons:
+        tree = cKDTree([c.centre for c in polygons])
+        heard = [_heard(c, [polygons[k] for k in tree.query_ball_point(c.centre, SAME * c.radius)]) for c in heard]
+    if not small:
+        return heard
+    tree = cKDTree([c.centre for c in small])
+    rounds: dict[int, str] = {}  # of a small polygon, by its identity: the circle in its place
+    for k, c in enumerate(heard):
+        for n in tree.query_ball_point(c.centre, SAME * c.radius) if c.found and len(_radii(c)) else ():
+            p = small[n]
+            if p.template.name != c.template.name and _same_size(c, p):
+                heard[k] = heard[k].doubted(UNTOLD.format(p.template.name), p.template.name)
+                rounds[id(p)] = c.template.name
+    return [c.doubted(UNTOLD.format(rounds[id(c)]), rounds[id(c)]) if id(c) in rounds else c for c in heard]
 
 
 def _heard(c: Candidate, polygons: list[Candidate]) -> Candidate:
-    arcs = c.template.drawn.arcs
-    radii = arcs[arcs[:, 4] - arcs[:, 3] > 6.28, 2] * float(c.pose[SCALE])
     for p in polygons:
-        radius = float(p.template.circles[0, 2] * p.pose[SCALE])
-        if (np.abs(radii - radius) < SAME * radius).any():
+        if _same_size(c, p):
             return c.doubted(f"the straight sides of {p.template.name!r} are drawn here, and no circle")
     return c
 
 
+def _radii(c: Candidate) -> FloatArray:
+    """(k,) of its whole circles, pt on the page."""
+    arcs = c.template.drawn.arcs
+    return np.asarray(arcs[arcs[:, 4] - arcs[:, 3] > 6.28, 2] * float(c.pose[SCALE]))
+
+
+def _same_size(c: Candidate, polygon: Candidate) -> bool:
+    radius = polygon_radius(polygon.template) * float(polygon.pose[SCALE])
+    return bool((np.abs(_radii(c) - radius) < SAME * radius).any())
+
+
 def _straight(c: Candidate) -> bool:
-    if c.template.text_only or c.by is None:
-        return False
     off = off_sides(c.template, c.ink, c.pose, (c.segments, c.lengths))
     return off is not None and off <= 1.0

@@ -42,15 +42,41 @@ def off_sides(template: Template, ink: Ink, pose: FloatArray, drawn: tuple[IntAr
     return float((turn[own] * length[own]).sum() / total) / (ROUND * outer)
 
 
+def untold(template: Template) -> bool:
+    """Has the template a polygon that passes for a circle, so small that its sides cannot be told?"""
+    sides, radius = _polygon(template)
+    return len(sides) > 0 and _flat(template, sides, radius)
+
+
+def polygon_radius(template: Template) -> float:
+    """pt, of the circle that the template's one such polygon passes for; 0 where it has none."""
+    return _polygon(template)[1]
+
+
 def _sides(template: Template) -> tuple[IntArray, float]:
     """The lines that are sides of a polygon which is taken for a circle, and its outer angle (radians)."""
-    none = np.zeros(0, np.int64), 0.0
+    sides, radius = _polygon(template)
+    if not len(sides) or _flat(template, sides, radius):
+        return np.zeros(0, np.int64), 0.0
+    size = float(lengths(template.drawn.lines[sides]).max())
+    return sides, 2 * float(np.arcsin(min(1.0, size / (2 * radius))))
+
+
+def _flat(template: Template, sides: IntArray, radius: float) -> bool:
+    size = float(lengths(template.drawn.lines[sides]).max())
+    return size**2 / (8 * radius) < FLAT * template.tolerance
+
+
+def _polygon(template: Template) -> tuple[IntArray, float]:
+    """The lines of the one polygon that is taken for a circle, and its radius, pt; none if it has none or several.
+
+    Dots are circles too: the edges of fills do not count, but for shapes that are nothing else.
+    """
     own, lines = template.features.ink, template.drawn.lines
     side = own.curved[: own.count] & (own.stroke < len(lines))
+    if not template.solid:
+        side &= ~np.isin(own.stroke, template.drawn.filled)
     if template.angular is None or len(np.unique(own.line_of[: own.count][side])) != 1:
-        return none
-    sides = np.unique(own.stroke[side])
-    radius, size = float(own.arcs.circles[own.arcs.circle[0], 2]), float(lengths(lines[sides]).max())
-    if size**2 / (8 * radius) < FLAT * template.tolerance:
-        return none
-    return sides, 2 * float(np.arcsin(min(1.0, size / (2 * radius))))
+        return np.zeros(0, np.int64), 0.0
+    circle = int(own.arcs.circle_of(np.flatnonzero(side))[0])
+    return np.unique(own.stroke[side]), float(own.arcs.circles[circle, 2])
