@@ -287,6 +287,16 @@ def test_any_damage_gives_a_sheet_or_one_clear_error(make: Maker, data: st.DataO
         assert error.what
 
 
+def test_a_content_stream_that_the_file_lost_is_one_clear_error(make: Maker) -> None:
+    """Found by the test before: one byte set to 0."""
+    path = make("q 1 0 0 1 5 5 cm 10 20 m 50 20 90 40 20 10 c B Q BT /F 9 Tf 20 20 Td (BATH) Tj ET " * 4)
+    content = bytearray(path.read_bytes())
+    content[259] = 0
+    path.write_bytes(bytes(content))
+    with pytest.raises(UnreadablePage):
+        read_sheet(path, 1)
+
+
 @pytest.mark.parametrize(
     "content", ["1e30 1e30 m 1e38 5 l S 10 20 m 50 20 l S", "1e9 0 0 1e9 0 0 cm 1 1 m 2 2 l S 0 0 m 1 1 l S"]
 )

@@ -102,11 +102,10 @@ def _unfilter_if_empty(document: pymupdf.Document, number: int) -> None:
     """Takes the filters off a stream of no bytes at all: nothing is packed in it, and unpacking it would be called
     damage.  Programs that rewrite files pack the empty content of blank or stamped pages so."""
     pdf = pymupdf._as_pdf_document(document)
-    entries = mupdf.pdf_load_object(pdf, number)
-    stated = mupdf.pdf_dict_gets(entries, "Length")
-    if mupdf.pdf_to_int(stated) > LEAST_PACKED:
-        return
     try:
+        entries = mupdf.pdf_load_object(pdf, number)
+        if mupdf.pdf_to_int(mupdf.pdf_dict_gets(entries, "Length")) > LEAST_PACKED:
+            return
         raw = mupdf.pdf_load_raw_stream_number(pdf, number)
     except Exception:
         return  # what is wrong with it is said where it is unpacked
