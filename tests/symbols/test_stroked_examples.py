@@ -53,6 +53,14 @@ def test_a_row_of_letters_may_be_larger_than_its_symbol() -> None:
     assert texts(strokes_as_text((*small, *lines_of(lettered("WP", 0, 8))), read_glyphs)) == ["WP"]
 
 
+@pytest.mark.parametrize("letter", ["G"])
+def test_a_letter_that_reaches_the_lines_of_its_body_is_a_letter(letter: str) -> None:
+    """With those it was one part, and no letter: of the lettered ones the upright ones alone were found."""
+    tight = lines_of(0.7 * BODY[:4])
+    learnt = strokes_as_text((*tight, *lines_of(lettered(letter, 0, 0))), read_glyphs)
+    assert texts(learnt) == [letter] and learnt[:4] == tight
+
+
 def test_letters_read_up_the_sheet_are_letters() -> None:
     up = lettered("WP", 0, 0).reshape(-1, 2) @ np.array([[0.0, -1.0], [1.0, 0.0]]) + (12.0, 0.0)
     learnt = strokes_as_text((CIRCLE, *lines_of(up.reshape(-1, 4))), read_glyphs)

@@ -11,9 +11,10 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 
 from cordpath.geometry import components
-from cordpath.model import POINTS_PER_INCH, CircleMark, FloatArray, IntArray, Mark, PolylineMark, TextMark
+from cordpath.model import POINTS_PER_INCH, BoolArray, FloatArray, IntArray, Mark, PolylineMark, TextMark
 from cordpath.symbols.examples.likeness import outline
 from cordpath.symbols.examples.outlined_letters import likeliest
 from cordpath.symbols.letters.drawn_letters import SURE, SURE_ALONE, UPRIGHT
@@ -113,18 +114,18 @@ def _said(seen: Glyphs, row: list[int], read: GlyphReader) -> tuple[str, bool]:
 
 
 def _parts(marks: tuple[Mark, ...]) -> list[_Part]:
-    """A circle that is the largest mark holds nothing together: letters in it reach its rim."""
+    """Marks that touch; the rim of the largest part holds nothing together, since letters in a body reach it."""
     drawn = [k for k, mark in enumerate(marks) if not isinstance(mark, TextMark)]
     if not 1 < len(drawn) <= MOST_MARKS:
         return []
     lines = [outline(marks[k]) * POINTS_PER_INCH for k in drawn]
-    body = int(np.argmax([float(np.ptp(line, axis=0).max()) for line in lines]))
     shapes = [shapely.linestrings(line) for line in lines]
     one, two = shapely.STRtree(shapes).query(shapes, predicate="dwithin", distance=JOINED)
-    once = one < two
-    if isinstance(marks[drawn[body]], CircleMark):
-        once &= (one != body) & (two != body)
-    count, label = components(np.asarray(one[once]), np.asarray(two[once]), len(drawn))
+    one, two = one[one < two], two[one < two]
+    _, label = components(one, two, len(drawn))
+    rim = _rim(np.array(shapes, object), label)
+    apart = rim[one] != rim[two]
+    count, label = components(one[~apart], two[~apart], len(drawn))
     parts = []
     for own in (np.flatnonzero(label == k) for k in range(count)):
         xy = np.concatenate([np.c_[lines[k][:-1], lines[k][1:]] for k in own])
@@ -132,6 +133,17 @@ def _parts(marks: tuple[Mark, ...]) -> list[_Part]:
         filled = any(isinstance(mark, PolylineMark) and mark.filled for mark in (marks[k] for k in numbers))
         parts.append(_Part(numbers, xy, float(np.ptp(xy.reshape(-1, 2), axis=0).max()), filled))
     return parts
+
+
+def _rim(shapes: NDArray[np.object_], label: IntArray) -> BoolArray:
+    """(n,) lines of the body's rim: of the largest of the parts that ``label`` numbers, those at its hull."""
+    bounds = shapely.bounds(shapes)
+    low, high = np.full((label.max() + 1, 2), np.inf), np.full((label.max() + 1, 2), -np.inf)
+    np.minimum.at(low, label, bounds[:, :2])
+    np.maximum.at(high, label, bounds[:, 2:])
+    body = label == int(np.argmax((high - low).max(axis=1)))
+    hull = shapely.multilinestrings(shapes[body].tolist()).convex_hull
+    return np.asarray(body & (shapely.distance(shapes, hull.boundary) <= JOINED), bool)
 
 
 def _glyphs(parts: list[_Part], with_largest: bool) -> Glyphs | None:
