@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from cordpath.circuits import protection_of, shown_protections
-from cordpath.model import Answer, Label, Policy
+from cordpath.model import Answer, Label, Panel, Policy
 
 YES, NO, UNKNOWN = Answer.YES, Answer.NO, Answer.UNKNOWN
 
@@ -87,6 +89,21 @@ def test_a_schedule_repeated_must_agree(trade):
     same = trade.panel("A", {"1": YES})
     assert protection_of(trade.outlet("A-1"), (same, trade.panel("A", {"1": YES}))).shown is YES
     assert protection_of(trade.outlet("A-1"), (same, trade.panel("A", {"1": NO}))).shown is UNKNOWN
+
+
+def test_two_units_with_a_panel_of_one_name_leave_open_whose_circuit_is_meant(trade):
+    """Circuit 3 stands in one of the two only: it cleared the tags of the other unit as well."""
+
+    def panel(**loads):
+        rows = trade.panel("A", dict.fromkeys((c[1:] for c in loads), YES)).rows
+        return Panel("A", tuple(replace(row, description=loads[f"c{row.circuits[0]}"]) for row in rows), "E1")
+
+    first, second = panel(c1="KITCHEN", c3="BATH"), panel(c1="BEDROOM")
+    for panels in ((first, second), (second, first)):
+        got = protection_of(trade.outlet("A-3"), panels)
+        assert got.shown is UNKNOWN and "differ" in got.reasons[0]
+    assert protection_of(trade.outlet("A-3"), (first, panel(c1="KITCHEN"))).shown is YES  # repeated in part
+    assert protection_of(trade.outlet("A-3"), (first, panel(c5="BEDROOM"))).shown is YES  # it goes on elsewhere
 
 
 def test_the_same_circuit_as_a_device_is_a_question_and_never_protected(trade):

@@ -183,7 +183,10 @@ def _judged(
         sheets = dict.fromkeys(p.sheet for p in panels for row in same if any(row is r for r in p.rows))
         on = f" (sheet {', '.join(sheets)})" if sheets else ""
         text = same[0].text
-        if one is Answer.YES:
+        if any(_of_two(number, tag, panels) for number in numbers):
+            one = Answer.UNKNOWN
+            why.append(f"{where}: schedules of panel {tag.panel or 'without a name'} differ, and not all have it")
+        elif one is Answer.YES:
             said.append(f"{where}: {text}{on}")
         elif one is Answer.NO:
             why.append(f"{where} show{'' if many else 's'} no GFCI breaker: {text}{on}")
@@ -204,6 +207,18 @@ def _agreed(rows: tuple[PanelRow, ...], tag: Tag, number: str, panels: tuple[Pan
             return Answer.UNKNOWN
     answers = {row.gfci for row in rows}
     return answers.pop() if len(answers) == 1 else Answer.UNKNOWN
+
+
+def _of_two(number: str, tag: Tag, panels: tuple[Panel, ...]) -> bool:
+    """Does a circuit stand in one of two schedules of that name that are not of one panel (two units, old and new)?
+
+    A schedule that goes on elsewhere repeats no circuit, and one that is repeated serves the same loads.
+    """
+    named = [panel for panel in panels if bare_name(panel.name) == (tag.panel or "")]
+    loads = [{c: row.description for row in panel.rows for c in row.circuits} for panel in named]
+    holds = [each for each in loads if number in each]
+    lacks = [each for each in loads if number not in each]
+    return any(one[c] != other[c] for one in holds for other in lacks for c in one.keys() & other.keys())
 
 
 def single_circuits(circuit: str | None) -> tuple[str, ...]:
