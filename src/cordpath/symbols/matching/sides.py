@@ -17,6 +17,7 @@ from cordpath.symbols.templates.weak_lines import FLAT
 
 ROUND = 0.125  # of a polygon's outer angle: how far its circle is off its sides is twice as much, on average
 CHORD = 0.6  # the same: the chords of its circle are off by half of it at most, but for the plotter's grid
+MOST_SIDES = 16  # twice an octagon's: with more, no polygon is meant but a circle, or a part of one, in chords
 LEAST_SHARE = 0.5  # of the sides' length that must be drawn for them to be told
 
 
@@ -45,7 +46,7 @@ def off_sides(template: Template, ink: Ink, pose: FloatArray, drawn: tuple[IntAr
 def untold(template: Template) -> bool:
     """Has the template a polygon that passes for a circle, so small that its sides cannot be told?"""
     sides, radius = _polygon(template)
-    return len(sides) > 0 and _flat(template, sides, radius)
+    return 0 < len(sides) <= MOST_SIDES and _flat(template, sides, radius)
 
 
 def polygon_radius(template: Template) -> float:
