@@ -134,3 +134,18 @@ def test_a_mark_that_was_not_read_makes_the_plain_symbol_a_question(hidden: str)
     certain = sorted(round(symbol.at[0]) for symbol in found if symbol.found)
     assert len(found) == 2 and certain == ([300] if hidden in ("half", "dot") else [200, 300])
     assert all(symbol.found or any("was not read" in why for why in symbol.reasons) for symbol in found)
+
+
+def test_one_line_through_the_places_of_two_small_dots_is_no_paint() -> None:
+    """A line of 4.5 pt lies within half a pt of all that is looked at in two dots of 0.8 pt: the open box with a
+    line in it was the one with the dots, for certain."""
+    box = PolylineMark(((-0.0625, -0.044), (-0.0625, 0.044), (0.0625, 0.044), (0.0625, -0.044)))
+    ring = polygon(12, 0.01125)
+    dots = tuple(
+        PolylineMark(tuple((x + right, y) for x, y in ring), closed=True, filled=True) for right in (0.0, 0.03125)
+    )
+    line = LineMark((-0.03125, 0), (0.03125, 0))
+    strokes = strokes_of((box, line), at(200.0, 150.0, 33.0))
+    result = spot(sheet_of(strokes), rules(entry("dotted", (box, *dots)), entry("barred", (box, line))), ())
+    assert "dotted" not in names(result, True)
+    assert "barred" in {symbol.entry.name for symbol in result.symbols}

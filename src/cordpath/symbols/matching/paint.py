@@ -64,7 +64,7 @@ class Paint:
         """
         own = self._own(template, poses)
         short = _short_strokes(template, poses, ink)
-        shares = [self._share(template, poses, points, own, ink.xy, short) for points in template.fill_points]
+        shares = [self._share(template, poses, points, own, ink, short) for points in template.fill_points]
         least = np.asarray(np.min(shares, axis=0), float)
         clear = _off_lines(template, template.bare_points)[None] * poses[:, SCALE, None] > STROKE_GAP
         k = np.flatnonzero(clear.any(1))
@@ -104,17 +104,20 @@ class Paint:
         return np.asarray(np.min(shares, axis=0) >= PAINTED, bool)
 
     def _share(
-        self, template: Template, poses: FloatArray, fill: FloatArray, own: Pairs, xy: FloatArray, short: Pairs
+        self, template: Template, poses: FloatArray, fill: FloatArray, own: Pairs, ink: Ink, short: Pairs
     ) -> FloatArray:
         """(n,) painted share of one filled mark with the points ``fill`` (m, 2) of the template.
 
         What the symbol's own lines are near to anyway tells nothing: a wall's face across a tiny symbol would paint
-        the rest.  Where they are near to nearly all of it, no strokes do.
+        the rest.  Where they are near to nearly all of it, no strokes do.  Nor do strokes that run out of the mark:
+        one line through two dots lies close to all of either.
         """
         points = place(poses, fill)
         off = _off_lines(template, fill)[None] * poses[:, SCALE, None] > STROKE_GAP
         told = off.mean(1) > TOLD
-        painted = self._painted(points, own, xy, tuple(each[told[short[0]]] for each in short))
+        span = 2 * float(np.hypot(*(fill - fill.mean(0)).T).max())
+        inside = ink.run[short[1]] <= LONGER * span * poses[short[0], SCALE] + 2 * STROKE_GAP
+        painted = self._painted(points, own, ink.xy, tuple(each[told[short[0]] & inside] for each in short))
         between = (painted & off).sum(1) / np.maximum(1, off.sum(1))
         return np.asarray(np.where(told, np.minimum(painted.mean(1), between), painted.mean(1)), float)
 
