@@ -98,6 +98,10 @@ class Plan:
         own = [line.buffer(self.int_ / 2, cap_style="flat") for line in self.inner]
         whole = self.outline.buffer(self.ext / 2, join_style="mitre")
         self.walls = unary_union([ring, *own]).intersection(whole).buffer(0.02, join_style="mitre")
+        self.faced(whole)
+
+    def faced(self, whole: shapely.Polygon) -> None:
+        """Gives each room its face: what the walls leave of the ground around its seed."""
         faces = list(shapely.get_parts(whole.difference(self.walls)))
         for room in self.rooms:
             room.face = next(face for face in faces if face.contains(Point(room.seed)))

@@ -35,11 +35,7 @@ class TypePlan(Plan):
         own = [line.buffer(self.int_ / 2, cap_style="square", join_style="mitre") for line in self.inner]
         whole = self.outline.buffer(self.ext / 2, join_style="mitre")
         self.walls = unary_union([ring, *own]).intersection(whole).buffer(0.02, join_style="mitre")
-        faces = list(shapely.get_parts(whole.difference(self.walls)))
-        for room in self.rooms:
-            room.face = next(face for face in faces if face.contains(Point(room.seed)))
-        for room in self.rooms:
-            room.shared = sum(other.face.equals(room.face) for other in self.rooms) > 1
+        self.faced(whole)
 
 
 def make_type(name: str, r: Random) -> tuple[TypePlan, Type]:

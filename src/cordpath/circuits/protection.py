@@ -146,9 +146,13 @@ def _doubted(tags: tuple[str, ...], panels: tuple[Panel, ...]) -> Protection:
     return Protection(shown, None, None, None, (why, *(reason for way in ways for reason in way.reasons)))
 
 
+def _of_name(tag: Tag, panels: tuple[Panel, ...]) -> list[Panel]:
+    return [panel for panel in panels if bare_name(panel.name) == (tag.panel or "")]
+
+
 def _rows(tag: Tag, panels: tuple[Panel, ...]) -> tuple[tuple[PanelRow, ...], ...] | None:
     """For each number of the tag the rows that hold it, in panels of that name; None where one has no row."""
-    named = [panel for panel in panels if bare_name(panel.name) == (tag.panel or "")]
+    named = _of_name(tag, panels)
     rows = tuple(tuple(r for panel in named for r in panel.rows if number in r.circuits) for number in tag.numbers)
     return rows if all(rows) else None
 
@@ -202,9 +206,8 @@ def _judged(
 
 def _agreed(rows: tuple[PanelRow, ...], tag: Tag, number: str, panels: tuple[Panel, ...]) -> Answer:
     """Twice in one panel is unknown; a schedule repeated on another sheet must say the same."""
-    for panel in panels:
-        if bare_name(panel.name) == (tag.panel or "") and sum(number in row.circuits for row in panel.rows) > 1:
-            return Answer.UNKNOWN
+    if any(sum(number in row.circuits for row in panel.rows) > 1 for panel in _of_name(tag, panels)):
+        return Answer.UNKNOWN
     answers = {row.gfci for row in rows}
     return answers.pop() if len(answers) == 1 else Answer.UNKNOWN
 
@@ -214,8 +217,7 @@ def _of_two(number: str, tag: Tag, panels: tuple[Panel, ...]) -> bool:
 
     A schedule that goes on elsewhere repeats no circuit, and one that is repeated serves the same loads.
     """
-    named = [panel for panel in panels if bare_name(panel.name) == (tag.panel or "")]
-    loads = [{c: row.description for row in panel.rows for c in row.circuits} for panel in named]
+    loads = [{c: row.description for row in p.rows for c in row.circuits} for p in _of_name(tag, panels)]
     holds = [each for each in loads if number in each]
     lacks = [each for each in loads if number not in each]
     return any(one[c] != other[c] for one in holds for other in lacks for c in one.keys() & other.keys())

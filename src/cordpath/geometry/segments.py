@@ -68,6 +68,12 @@ def chords(pieces: FloatArray, sagitta: float = SAGITTA_PT) -> tuple[FloatArray,
     return xy, i
 
 
+def cubic(p: FloatArray, t: FloatArray) -> FloatArray:
+    """(n, 2) points at ``t`` (n,) of cubic Beziers with control points ``p`` (n, 4, 2), or of one, (1, 4, 2)."""
+    s, t = 1.0 - t[:, None], t[:, None]
+    return np.asarray(s**3 * p[:, 0] + 3 * s * s * t * p[:, 1] + 3 * s * t * t * p[:, 2] + t**3 * p[:, 3])
+
+
 def segments_in_box(xy: FloatArray, box: Box) -> BoolArray:
     """(n,) True where both ends of a (n, 4) segment lie inside the box."""
     x0, y0, x1, y1 = box

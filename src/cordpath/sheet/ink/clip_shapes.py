@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from cordpath.frame import Affine, apply
-from cordpath.geometry import lines
+from cordpath.geometry import cubic, lines
 from cordpath.model import BoolArray, FloatArray, IntArray
 
 CHORDS = 16  # of a Bezier piece of a clip: within 0.1 pt up to a radius of 80 pt
@@ -79,9 +79,7 @@ def _points(item: tuple[Any, ...]) -> list[tuple[float, float]]:
     if kind == "l":
         return [item[1], item[2]]
     if kind == "c":
-        p, t = np.array(item[1:5], float), np.linspace(0.0, 1.0, CHORDS + 1)[:, None]
-        s = 1.0 - t
-        curve = s**3 * p[0] + 3 * s * s * t * p[1] + 3 * s * t * t * p[2] + t**3 * p[3]
+        curve = cubic(np.array([item[1:5]], float), np.linspace(0.0, 1.0, CHORDS + 1))
         return [item[1], *map(tuple, curve[1:-1].tolist()), item[4]]
     if kind == "re":
         x0, y0, x1, y1 = item[1]

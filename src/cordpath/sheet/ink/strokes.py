@@ -13,7 +13,7 @@ import shapely
 from numpy.typing import NDArray
 
 from cordpath.frame import Affine, apply
-from cordpath.geometry import SAGITTA_PT, lengths
+from cordpath.geometry import SAGITTA_PT, cubic, lengths
 from cordpath.model import BoolArray, FloatArray, IntArray, Strokes
 from cordpath.sheet.ink.clip_shapes import Shapes, cut_strokes, seen_points
 from cordpath.sheet.ink.paths import Paths
@@ -61,16 +61,11 @@ def _chords(bends: FloatArray) -> tuple[FloatArray, IntArray]:
     count = np.clip(np.ceil(np.sqrt(second / (8.0 * SAGITTA_PT))), 1, MOST_CHORDS).astype(np.int64)
     owner = np.repeat(np.arange(len(p)), count)
     step = np.arange(len(owner)) - np.repeat(np.cumsum(count) - count, count)
-    ends = [_cubic(p[owner], (step + shift) / count[owner]) for shift in (0, 1)]
+    ends = [cubic(p[owner], (step + shift) / count[owner]) for shift in (0, 1)]
     chords = np.concatenate(ends, axis=1)
     broken = np.asarray(~np.isfinite(bends).all(axis=1), bool)
     chords[broken[owner]] = np.nan
     return chords, owner
-
-
-def _cubic(p: FloatArray, t: FloatArray) -> FloatArray:
-    s, t = 1.0 - t[:, None], t[:, None]
-    return s**3 * p[:, 0] + 3 * s * s * t * p[:, 1] + 3 * s * t * t * p[:, 2] + t**3 * p[:, 3]
 
 
 def page_scissors(paths: Paths, to_page: Affine, size: tuple[float, float]) -> FloatArray:

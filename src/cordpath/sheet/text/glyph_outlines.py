@@ -16,6 +16,7 @@ import numpy as np
 import pymupdf
 from pymupdf import mupdf
 
+from cordpath.geometry import cubic
 from cordpath.model import FloatArray
 
 CHORDS = 5  # pieces of a curve, as in the glyphs that the classifier was trained on
@@ -165,8 +166,5 @@ def _pieces(path: mupdf.FzPath, matrix: Any) -> FloatArray:
 
 
 def _bend(at: tuple[float, float], bend: tuple[float, ...]) -> list[tuple[float, float]]:
-    p = np.array([at, bend[:2], bend[2:4], bend[4:]])
-    t = np.linspace(0, 1, CHORDS + 1)[1:, None]
-    s = 1 - t
-    on = s**3 * p[0] + 3 * s * s * t * p[1] + 3 * s * t * t * p[2] + t**3 * p[3]
+    on = cubic(np.array([[at, bend[:2], bend[2:4], bend[4:]]]), np.linspace(0, 1, CHORDS + 1)[1:])
     return [(float(x), float(y)) for x, y in on]
