@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import json
 import shutil
+import subprocess
+import sys
 from pathlib import Path
 
 import click
@@ -354,3 +356,8 @@ def test_pages_that_a_file_does_not_have_are_told(tmp_path: Path) -> None:
     assert none.exit_code == 3 and "it has 1 page, none of those asked for" in " ".join(none.output.split())
     one = run("show", SHEET, "--symbols", SYMBOLS, "--page", "9", "--out", tmp_path / "x.png")
     assert one.exit_code == 2 and "there is no page 9; the file has one page" in one.output
+
+
+def test_it_runs_as_a_module_too() -> None:
+    done = subprocess.run([sys.executable, "-m", "cordpath", "--help"], capture_output=True, text=True, timeout=60)
+    assert done.returncode == 0 and "check" in done.stdout, done.stderr
