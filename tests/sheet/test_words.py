@@ -39,6 +39,31 @@ def test_letter_by_letter_is_one_word(make: Maker) -> None:
     assert texts(make(content)) == ["KITCHEN"]
 
 
+def test_letters_from_the_last_to_the_first_are_words(make: Maker) -> None:
+    """Found by tests/benchmarks/rewritten.py, "letters one by one"."""
+    widths = {"1": 0.556, "'": 0.191, "-": 0.333, "0": 0.556, "G": 0.778, "F": 0.611, "I": 0.278}  # Helvetica
+    content, x = "", 100.0
+    for letter in reversed("1'-0"):
+        x -= widths[letter] * 8
+        content += shown(letter, x)
+    x -= 0.278 * 8  # a space
+    for letter in reversed("GFI"):
+        x -= widths[letter] * 8
+        content += shown(letter, x)
+    assert texts(make(content)) == ["GFI", "1'-0"]
+
+
+def test_what_is_written_left_of_a_word_is_not_put_into_it(make: Maker) -> None:
+    assert texts(make(shown("GFI", 60) + shown("A", 52))) == ["GFI", "A"]
+    assert texts(make(shown("A", 60) + shown("GFI", 45))) == ["A", "GFI"]
+
+
+def test_hollow_letters_are_read(make: Maker) -> None:
+    """White within, their outline dark: only the white fill was looked at, and the word was lost."""
+    assert texts(make("1 g 0 G .2 w " + shown("GFI", more="2 Tr"))) == ["GFI"]
+    assert texts(make("1 g 1 G .2 w " + shown("GFI", more="2 Tr") + "0 g 0 Tr " + shown("SEEN", 100))) == ["SEEN"]
+
+
 def test_columns_are_different_lines(make: Maker) -> None:
     words = read_sheet(make(shown("12", 20) + shown("DISPOSAL", 60) + shown("20 A", 130)), 1).words
     assert [word.text for word in words] == ["12", "DISPOSAL", "20", "A"]

@@ -27,7 +27,7 @@ def shown(
 
     ``order`` in MuPDF's paint order, ``reach`` (w, 2) above and below the baseline in sizes, of each word."""
     seen, partly = np.ones(len(found), bool), np.zeros(len(found), bool)
-    white = np.array([np.dot(word.colour, [0.299, 0.587, 0.114]) >= WHITE for word in found], bool)
+    white = np.array([is_white(word.colour) for word in found], bool)
     if not len(fills):
         return seen & ~white, partly
     boxes = shapely.box(*np.array([word.box for word in found]).T)
@@ -48,6 +48,11 @@ def shown(
     on_dark = np.zeros(len(found), bool)
     on_dark[word[dark]] = True
     return seen & (~white | on_dark), partly
+
+
+def is_white(colour: tuple[float, ...]) -> bool:
+    """Are letters of this colour paper on paper (red, green, blue)."""
+    return bool(np.dot(colour, [0.299, 0.587, 0.114]) >= WHITE)
 
 
 def _parts(

@@ -25,14 +25,18 @@ from cordpath.sheet.ink.clip_shapes import Shapes
 from cordpath.sheet.ink.paths import Paths
 from cordpath.sheet.lettering.trust import DOUBTFUL
 from cordpath.sheet.text.around_text import MASKED, UNSEEN, Showings, enclosed, uncut
+from cordpath.sheet.text.backwards import Row, forwards
 from cordpath.sheet.text.ciphers import plain
 from cordpath.sheet.text.clipped_text import Place, cut_away, place
-from cordpath.sheet.text.covered_words import shown
+from cordpath.sheet.text.covered_words import is_white, shown
 from cordpath.sheet.text.font_maps import Denied
 from cordpath.sheet.text.sizes import KIND, true_sizes
 
 WORD_GAP = 0.18  # of the font size: a space is 0.25 or more, a gap inside a word rarely over 0.12
 LINE_GAP = 1.5  # of the font size: wider gaps separate runs (columns of a schedule)
+BACKWARDS = (
+    1.0  # of the font size: letters shown from the last to the first are no farther apart, with a space between
+)
 BACK = 0.6  # of the font size: a glyph may start this far before the end of the last one (kerning, overstrike)
 BASELINE = 0.25  # of the font size: glyphs this far across are on another line
 SAME_ANGLE = 2.0  # degrees
@@ -128,11 +132,15 @@ def _sound(span: dict[str, Any]) -> bool:
 
 
 def _once(spans: list[dict[str, Any]]) -> list[dict[str, Any]]:
-    """Without the outlines of letters that were filled before: a single narrow letter would be two, 1 an 11."""
+    """Without the outlines of letters that were filled before: a single narrow letter would be two, 1 an 11.
+
+    Of hollow letters, filled with white, the outline is what is seen."""
     out: list[dict[str, Any]] = []
     for span in spans:
         if not (out and _outlines(span, out[-1])):
             out.append(span)
+        elif is_white(_colour(out[-1]["color"])):
+            out[-1] = span
     return out
 
 
@@ -186,6 +194,9 @@ def _build(table: _Table) -> tuple[list[Word], list[int]]:
     solid = np.flatnonzero(~blank)
     if not len(solid):
         return [], []
+    new_line, _ = _breaks(table, solid, np.cumsum(blank))
+    row = Row(*(values[solid] for values in (table.start, table.width, table.size, table.angle, table.direction)))
+    solid = solid[forwards(row, new_line)]
     new_line, new_word = _breaks(table, solid, np.cumsum(blank))
     pieces = np.split(solid, np.flatnonzero(new_word)[1:])
     line_of = (np.cumsum(new_line) - 1)[np.flatnonzero(new_word)]
@@ -206,7 +217,7 @@ def _breaks(table: _Table, solid: IntArray, blanks: IntArray) -> tuple[BoolArray
     turn = np.abs((np.diff(angle) + 180) % 360 - 180)
     line = (turn > SAME_ANGLE) | (across > BASELINE * small) | (gap > LINE_GAP * small) | (gap < -BACK * small)
     line |= (np.maximum(size[1:], size[:-1]) > 1.3 * small) | (kind[1:] != kind[:-1])
-    word = line | (gap > WORD_GAP * small) | (np.diff(blanks[solid]) > 0)
+    word = line | (gap > WORD_GAP * small) | (np.diff(blanks[solid]) != 0)
     first = np.ones(1, bool)
     return np.concatenate([first, line]), np.concatenate([first, word])
 
