@@ -118,7 +118,9 @@ _SIZE = rf"(?:\d+[\s-]+\d+\s*/\s*\d+|\d+\s*/\s*\d+|{_NUMBER})"
 _INCH = r"(?:\"|INCH(?:ES)?\b|IN\b\.?)"
 _FOOT = r"(?:'|FEET\b|FOOT\b|FT\b\.?)"
 _LENGTH = rf"(?:{_NUMBER}\s*{_FOOT}(?:\s*-?\s*{_SIZE}\s*{_INCH}?)?|{_SIZE}\s*{_INCH}|{_NUMBER}\s*(?:MM|CM|M)\b)"
-_PAPER = r"(?:(?P<a>\d{2,3}(?:\.\d+)?)\s*\"?\s*X\s*(?P<b>\d{2,3}(?:\.\d+)?)\s*\"?|(?:ISO\s*)?(?P<iso>A[0-4])\b)"
+_US_SIZE = r"(?P<us>(?:ARCH|ANSI)\b\.?\s*-?\s*(?:E1|[A-E])\b)"
+_BY_SIDES = r"(?P<a>\d{2,3}(?:\.\d+)?)\s*\"?\s*X\s*(?P<b>\d{2,3}(?:\.\d+)?)\s*\"?"
+_PAPER = rf"(?:{_BY_SIDES}|(?:ISO\s*)?(?P<iso>A[0-4])\b|{_US_SIZE})"
 _PRINTED = r"(?:(?:WHEN|IF|AS)\s+)?(?:(?:PRINTED|PLOTTED|SHOWN|DRAWN)\s+)?"
 _PER = rf"(?P<per>{_SIZE}\s*{_INCH})\s*(?:PER|TO THE)\s*{_FOOT}"
 _EQUAL = rf"(?P<left>{_LENGTH})\s*(?:=|TO|EQUALS)\s*(?P<right>{_LENGTH})|{_PER}"
@@ -138,6 +140,12 @@ _REST = re.compile(rf"^{_LEAD}\x00(?:[\s,;/|]*(?:OR\s*)?\x00)*{_TAIL}[\s.)]*$")
 # ISO 216, inches
 _ISO_PAPER = {
     "A0": (46.81, 33.11), "A1": (33.11, 23.39), "A2": (23.39, 16.54), "A3": (16.54, 11.69), "A4": (11.69, 8.27),
+}  # fmt: skip
+# ASME Y14.1, inches: engineering and architectural sizes
+_US_PAPER = {
+    "ANSI A": (11.0, 8.5), "ANSI B": (17.0, 11.0), "ANSI C": (22.0, 17.0), "ANSI D": (34.0, 22.0),
+    "ANSI E": (44.0, 34.0), "ARCH A": (12.0, 9.0), "ARCH B": (18.0, 12.0), "ARCH C": (24.0, 18.0),
+    "ARCH D": (36.0, 24.0), "ARCH E": (48.0, 36.0), "ARCH E1": (42.0, 30.0),
 }  # fmt: skip
 LONGEST_NOTE = 160  # characters; longer text is a paragraph, and slow to search
 
@@ -245,6 +253,9 @@ def _option(match: re.Match[str]) -> tuple[float, Paper | None] | None:
         return None
     if match["iso"]:
         return ratio, _ISO_PAPER[match["iso"]]
+    if match["us"]:
+        named = _US_PAPER.get(" ".join(re.findall("[A-Z]+1?", match["us"])))
+        return (ratio, named) if named else None
     if match["a"]:
         sides = sorted((float(match["a"]), float(match["b"])))
         return ratio, (sides[1], sides[0])

@@ -114,3 +114,13 @@ def test_whatever_was_set_close_is_read_so_or_not_at_all(whole: int, bottom: int
     assume(int(f"{whole}{top}") >= bottom)  # 1 1/16 set close is 11/16 to anybody
     got = inches(f'{whole}{top}/{bottom}"')
     assert got in (None, whole + top / bottom)
+
+
+@pytest.mark.parametrize(("text", "size"), [("@ ARCH D", (36.0, 24.0)), ("(ANSI D)", (34.0, 22.0)),
+                                            ("ON ARCH. E1 SHEET", (42.0, 30.0))])  # fmt: skip
+def test_a_note_for_a_sheet_size_by_its_name(text: str, size: tuple[float, float]) -> None:
+    """Sizes of ASME Y14.1; the half of one is a print of half size."""
+    note = parse_scale_note(f'SCALE: 1/4" = 1\'-0" {text}')
+    assert note is not None
+    assert note.at(*size) == 48.0
+    assert note.at(size[0] / 2, size[1] / 2) == pytest.approx(96.0)

@@ -137,6 +137,19 @@ def test_a_fitted_print_is_told_by_its_doors_where_only_a_note_states_the_scale(
     assert times > 1 or weigh(PROVED, fitted, VIEW, plan()).status == "proved"
 
 
+@pytest.mark.parametrize("widths", [(40.0, 40.0), (32.0, 37.3, 42.7), (37.3, 40.0, 40.0, 42.7, 48.0), (60.0,)])
+def test_leaves_that_are_mostly_too_wide_refute_a_note_alone(widths: tuple[float, ...]) -> None:
+    """A drawing at 1/4 in. under the note of another, 3/16 in., and an enlarged bath with one door under that of
+    its plan: every distance would be too long, and outlets within reach would be cleared."""
+    assert weigh(SINGLE, doors(widths), VIEW, plan()).status == "conflict"
+    assert weigh(PROVED, doors(widths[:2]), VIEW, plan()).status == "proved"
+
+
+@pytest.mark.parametrize("widths", [(36.0, 36.0, 42.0), (32.0, 48.0), (42.0,), (30.0, 42.0, 42.0, 36.0)])
+def test_some_wide_leaves_refute_nothing(widths: tuple[float, ...]) -> None:
+    assert weigh(SINGLE, doors(widths), VIEW, plan()).measurable
+
+
 def test_one_wide_gate_among_doors_says_nothing() -> None:
     assert weigh(SINGLE, doors((30.0, 32.0, 72.0)), VIEW, plan()).status == "single"
 

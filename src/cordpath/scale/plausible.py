@@ -41,6 +41,8 @@ USUAL_LEAF_IN = 30.0
 USUAL_IN = (23.0, 37.0)  # with an inch for drafting: the plan of a dwelling has a door of these somewhere
 # Fitted prints (11 x 17 from a larger sheet) shrink doors less: the middle of many leaves, few of them usual.
 MIDDLE_IN, FEW_USUAL, FEWEST_ODD = (22.0, 40.0), 0.25, 4
+# Too wide leaves make every distance too long, and clear outlets: under a note alone it is enough that most are.
+MOSTLY_WIDE = 0.5  # of the leaves are no usual ones, and their middle is wider
 FEWEST_LEAVES, FEWEST_AGAINST_PROOF = 2, 3
 OUTSIDE = 0.75  # of the leaves
 # Walls are 3 1/2 in. (bare studs) to 12 in. thick (common practice, no source); with room for finishes.
@@ -179,7 +181,7 @@ def _by_leaves(scale: Scale, sheet: Sheet, view: View) -> tuple[list[ScaleEviden
         return [], [], None
     widths: FloatArray = leaf_widths(sheet, view.box) * scale.ratio / POINTS_PER_INCH
     if len(widths) < FEWEST_LEAVES:
-        return [], [], None
+        return [], [], _by_one_leaf(scale, widths)
     middle = float(np.median(widths))
     text = f"{len(widths)} door leaves, {middle:.0f} in. in the middle, taken for {USUAL_LEAF_IN:.0f} in."
     evidence = [ScaleEvidence("doors", scale.ratio * USUAL_LEAF_IN / middle, text, len(widths))]
@@ -188,10 +190,17 @@ def _by_leaves(scale: Scale, sheet: Sheet, view: View) -> tuple[list[ScaleEviden
     against = f"{len(widths)} door leaves would be about {middle:.0f} in. wide"
     if LEAF_IN[0] <= middle <= LEAF_IN[1] or (outside.mean() < OUTSIDE and usual.any()):
         odd = not MIDDLE_IN[0] <= middle <= MIDDLE_IN[1] and usual.mean() < FEW_USUAL
-        odd = odd and len(widths) >= FEWEST_ODD and not _measured(scale)
-        return evidence, [], against if odd else None
+        odd = odd and len(widths) >= FEWEST_ODD
+        odd = odd or (middle > USUAL_IN[1] and usual.mean() < MOSTLY_WIDE)
+        return evidence, [], against if odd and not _measured(scale) else None
     sure = len(widths) >= FEWEST_AGAINST_PROOF or not _measured(scale)
     return (evidence, [], against) if sure else (evidence, [against], None)
+
+
+def _by_one_leaf(scale: Scale, widths: FloatArray) -> str | None:
+    """What refutes a scale that nothing measures, where one door tells: an enlarged bath has no more."""
+    wide = not _measured(scale) and len(widths) == 1 and widths[0] > LEAF_IN[1]
+    return f"the one door leaf would be about {widths[0]:.0f} in. wide" if wide else None
 
 
 def _by_walls(scale: Scale, plan: FloorPlan) -> tuple[list[str], str | None]:
