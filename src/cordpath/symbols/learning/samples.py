@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
@@ -27,13 +26,15 @@ from cordpath.model import (
     Spotting,
     TextMark,
     Unexplained,
+    Word,
 )  # fmt: skip
 from cordpath.symbols.examples import legend
 from cordpath.symbols.examples.likeness import alike
 from cordpath.symbols.examples.outlined_letters import read_as_text
 from cordpath.symbols.examples.page_marks import from_box, in_cell, letters_in_cell, scaled
 from cordpath.symbols.examples.stroked_letters import strokes_as_text
-from cordpath.symbols.fixtures.appliance_shapes import appliances
+from cordpath.symbols.fixtures.appliance_shapes import SIZES, appliances
+from cordpath.symbols.learning.riders import Riders, riders_over
 from cordpath.symbols.letters.glyphs import GlyphReader
 
 LONGEST_TEXT = 3  # letters inside a symbol; longer ones are labels beside it
@@ -102,25 +103,28 @@ def plan_samples(
 ) -> tuple[tuple[Sample, ...], tuple[str, ...]]:
     """What the plans draw and ``spotting`` does not name: fixtures and appliances, one sample for each place, then
     the shapes that are repeated, most frequent first; and what was not looked for."""
-    drawn = _Drawn(sheet, spotting, scales)
     basins = [symbol for symbol in spotting.symbols if symbol.unnamed]
     told, said = appliances(sheet, spotting.symbols, scales)
+    riders = riders_over(sheet, [each.footprint for each in told if each.kind in SIZES])
+    drawn = _Drawn(sheet, spotting, scales, riders)
     found = [drawn.sample(s.kind, s.footprint, s.view, "it has a drain in a bowl", s.at) for s in basins]
     found += [
         drawn.sample(p.kind, p.footprint, p.view, p.why, p.footprint.centroid.coords[0], p.letters) for p in told
     ]
     within = shapely.union_all([*(s.footprint for s in basins), *(p.footprint for p in told)])
+    within = shapely.difference(within, riders.discs())
     fixtures = tuple(sample for sample in found if sample is not None)
     return (*fixtures, *_shape_samples(sheet, spotting, within)), said
 
 
 class _Drawn:
-    """Takes what is drawn to scale from a sheet, without the strokes of symbols that were found."""
+    """Takes what is drawn to scale from a sheet, without the strokes of symbols that were found and of outlets that
+    stand over an appliance."""
 
-    def __init__(self, sheet: Sheet, spotting: Spotting, scales: tuple[Scale, ...]) -> None:
-        self.sheet = sheet
+    def __init__(self, sheet: Sheet, spotting: Spotting, scales: tuple[Scale, ...], riders: Riders) -> None:
+        self.sheet, self.riders = sheet, riders
         self.ratios = {scale.view: scale.ratio for scale in scales if scale.measurable}
-        self.free = np.ones(len(sheet.strokes.xy), bool)
+        self.free = ~riders.strokes
         for symbol in spotting.symbols:
             self.free[symbol.strokes] &= not symbol.found
 
@@ -133,13 +137,18 @@ class _Drawn:
             return None
         x0, y0, x1, y1 = footprint.bounds
         inside = shapely.covers(footprint.buffer(EDGE), geometry.lines(self.sheet.strokes.xy))
-        own = tuple(word for word in self.sheet.words if letters is not None and in_box(word.at, letters))
+        own = tuple(word for word in self.sheet.words if letters is not None and self._is_of(word, letters))
         box = (x0 - EDGE, y0 - EDGE, x1 + EDGE, y1 + EDGE)
         marks = scaled(from_box(replace(self.sheet, words=own), box, self.free & inside), ratio)
         if not any(not isinstance(mark, TextMark) for mark in marks):
             return None
         around = (x0 - AROUND, y0 - AROUND, x1 + AROUND, y1 + AROUND)
         return replace(_sample(self.sheet, "", marks, around), at=(at,), fixture=kind, why=why)
+
+    def _is_of(self, word: Word, letters: Box) -> bool:
+        """Is it one of the letters, and neither an outlet's nor a longer label over them?"""
+        wide = word.box[2] - word.box[0] > letters[2] - letters[0] + EDGE
+        return in_box(word.at, letters) and not wide and not self.riders.holds(word.at)
 
 
 def _shape_samples(sheet: Sheet, spotting: Spotting, fixtures: BaseGeometry) -> tuple[Sample, ...]:

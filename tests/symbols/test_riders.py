@@ -1,0 +1,76 @@
+"""Outlets over an appliance are no part of its design in a starter file.  Drawings: common practice, no source.
+
+Taken into it, they are explained by the appliance wherever it is drawn, and lost in silence.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from cordpath.model import CircleMark, Drawing, FloatArray, Mapping, Mark, Scale, TextMark, Word
+from cordpath.symbols import spot
+from cordpath.symbols.learning.samples import plan_samples
+from drawn_page import frame, ring, sheet, words
+
+INCH = 72.0 / 48.0
+SCALE = (Scale("v1", 48.0, "note", "", "single"),)
+BLANK = Mapping("", Drawing(), ())
+
+
+def box(wide: float, deep: float) -> FloatArray:
+    """Sides in inches of the building, its back at y = 200."""
+    return frame(200 - wide * INCH / 2, 200.0, 200 + wide * INCH / 2, 200 + deep * INCH)
+
+
+def outlet(x: float, stems: tuple[float, ...] = (-2.0, 2.0)) -> FloatArray:
+    """A circle off the wall, with lines to the wall behind the appliance."""
+    return np.r_[ring(x, 207.7, 4.5), [[x + dx, 198.0, x + dx, 207.7 - np.sqrt(20.25 - dx * dx)] for dx in stems]]
+
+
+def burners(radius: float = 4.0) -> list[FloatArray]:
+    spots = [(188.75, 209.0), (211.25, 209.0), (188.75, 227.0), (211.25, 227.0)]
+    return [ring(x, y, radius * INCH) for x, y in spots]
+
+
+def marks_of(kind: str, *drawings: FloatArray, texts: list[Word] | None = None) -> tuple[Mark, ...]:
+    page = sheet(list(drawings), texts)
+    samples, _ = plan_samples(page, spot(page, BLANK, SCALE), SCALE)
+    return next(each.marks for each in samples if each.fixture == kind)
+
+
+def circles(marks: tuple[Mark, ...]) -> int:
+    return sum(isinstance(mark, CircleMark) for mark in marks)
+
+
+@pytest.mark.parametrize("stems", [(-2.0, 2.0), (0.0,), (-2.5, 0.0, 2.5)])
+@pytest.mark.parametrize("x", [200.0, 207.0])
+def test_an_outlet_over_a_dryer_is_no_part_of_it(stems: tuple[float, ...], x: float) -> None:
+    marks = marks_of("dryer", box(27, 27), outlet(x, stems), texts=words("D", 198, 222))
+    assert circles(marks) == 0
+    assert [mark.value for mark in marks if isinstance(mark, TextMark)] == ["D"]
+
+
+def test_a_letter_in_the_outlet_is_none_of_the_appliance() -> None:
+    marks = marks_of("range", box(30, 25), *burners(), outlet(200, (0.0,)), texts=words("R", 198, 207.7))
+    assert circles(marks) == 4
+    assert not any(isinstance(mark, TextMark) for mark in marks)
+
+
+def test_the_burners_remain() -> None:
+    assert circles(marks_of("range", box(30, 25), *burners(), outlet(200))) == 4
+
+
+def test_what_all_burners_have_is_the_ranges_own() -> None:
+    grates = [np.array([[x - 8, y, x + 8, y]]) for x in (188.75, 211.25) for y in (209.0, 227.0)]
+    assert circles(marks_of("range", box(30, 25), *burners(), *grates)) == 4
+
+
+def test_a_drum_is_the_washers_own() -> None:
+    assert circles(marks_of("washer", box(27, 27), ring(200, 220, 9 * INCH), texts=words("W", 198, 220))) == 1
+
+
+def test_a_label_over_the_letters_is_none_of_them() -> None:
+    texts = [*words("W", 198, 222), *words("GFI", 194, 223)]
+    marks = marks_of("washer", box(27, 27), outlet(200), texts=texts)
+    assert [mark.value for mark in marks if isinstance(mark, TextMark)] == ["W"]
