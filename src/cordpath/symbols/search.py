@@ -32,6 +32,8 @@ from cordpath.symbols.matching.paint import LARGEST, Paint
 from cordpath.symbols.matching.verify import verified
 from cordpath.symbols.templates.template import Template
 
+CUT_CORNERS = 1.1  # areas of a body: it is the hull of samples, which cut the corners of what is drawn
+
 
 @dataclass(frozen=True, eq=False)
 class Search:
@@ -55,7 +57,7 @@ def search_of(sheet: Sheet, mapping: Mapping, templates: tuple[Template, ...]) -
     strokes, notes = sheet.strokes, []
     ignored = _on_layers(strokes.layer, layers_matching(sheet.layers, mapping.drawing.ignore_layers))
     usable = strokes.ink() & ~ignored
-    largest = max((t.body.area for t in templates), default=0.0)
+    largest = max((CUT_CORNERS * t.body.area * t.highest**2 for t in templates), default=0.0)
     outlines = _outlines(sheet, templates, largest)
     everywhere = Places(normalise(strokes.xy, strokes.curve, usable, outlines))
     devices = None

@@ -16,10 +16,17 @@ from cordpath.model import FIXTURE_KINDS, OUTLET_KINDS, BoolArray, FloatArray, I
 from cordpath.symbols.letters.letters import Letters
 from cordpath.symbols.matching.borrowed import borrowed_lines
 from cordpath.symbols.matching.evidence import CERTAIN, Candidate
-from cordpath.symbols.matching.in_common import OWN_INK, marks_beyond, own_share, shared, strokes_on
+from cordpath.symbols.matching.in_common import (
+    OWN_INK,
+    marks_beyond,
+    own_share,
+    paint_shared,
+    shared,
+    strokes_on,
+)
 from cordpath.symbols.matching.in_passing import passes
 from cordpath.symbols.matching.lettered_twins import with_twins
-from cordpath.symbols.matching.plain import plain_checked
+from cordpath.symbols.matching.plain import plain_checked, with_passing_lines
 from cordpath.symbols.matching.round_twins import against_polygons
 from cordpath.symbols.matching.small_fills import painted_beside, perhaps_filled
 from cordpath.symbols.matching.verify import ANOTHER_CIRCLE, IN_FULL
@@ -39,7 +46,7 @@ RIVAL = 0.85  # coverage
 
 def compete(candidates: list[Candidate], letters: Letters) -> tuple[Candidate, ...]:
     """One candidate for each place, with doubts and rivals that the others raise."""
-    ranked = sorted(against_polygons(candidates), key=_rank)
+    ranked = sorted(against_polygons([with_passing_lines(c) for c in candidates]), key=_rank)
     if not ranked:
         return ()
     centres = np.array([c.centre for c in ranked])
@@ -123,8 +130,11 @@ def _one_place(
     """Is most of the weaker candidate's ink the winner's as well?
 
     Candidates of like size about one centre are rivals whatever they share, but for an outlet drawn over a fixture:
-    on small drawings the two cover each other, and both are meant.
+    on small drawings the two cover each other, and both are meant.  Nothing is seen of paint on paint: what paints
+    the same stands at one place, wherever the marks beside it are.
     """
+    if paint_shared(weaker, winner) >= SHARED:
+        return True
     gap = float(np.hypot(*(weaker.centre - winner.centre)))
     small, large = sorted((weaker.radius, winner.radius))
     total = float(a[1].sum())

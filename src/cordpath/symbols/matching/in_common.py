@@ -6,7 +6,9 @@ Ink is compared by the sheet's strokes on the marks of both, marks by where they
 from __future__ import annotations
 
 import numpy as np
+import shapely
 from scipy.spatial import cKDTree
+from shapely.geometry.base import BaseGeometry
 
 from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.symbols.matching.evidence import LEAST_MARK, MARK, Candidate
@@ -28,6 +30,19 @@ def shared(a: tuple[IntArray, FloatArray], b: tuple[IntArray, FloatArray]) -> fl
     j = np.minimum(np.searchsorted(b[0], a[0]), len(b[0]) - 1)
     i = np.flatnonzero(b[0][j] == a[0])
     return float(np.minimum(a[1][i], b[1][j[i]]).sum())
+
+
+def paint_shared(one: Candidate, other: Candidate) -> float:
+    """Share of what the one paints that the other paints as well; 0 where one of them paints nothing."""
+    if not one.template.drawn.fills or not other.template.drawn.fills:
+        return 0.0
+    mine = _painted(one)
+    return float(mine.intersection(_painted(other)).area / max(mine.area, 1e-9))
+
+
+def _painted(c: Candidate) -> BaseGeometry:
+    rings = (place(c.pose[None], ring)[0] for ring in c.template.drawn.fills)
+    return shapely.union_all([shapely.make_valid(shapely.Polygon(ring)) for ring in rings])
 
 
 def own_share(rival: Candidate, winner: Candidate) -> float:

@@ -44,4 +44,7 @@ def _own_line(winner: Candidate, rival: Candidate) -> bool:
     Chance does not draw that: a triplex has the line of a simplex too, and no less chance of a wall along its bars.
     """
     own = own_share(winner, rival) > OWN_INK and ends_meet(winner, OWN_ENDS)
-    return own and not borrowed_lines(winner, between=False).any()
+    borrowed = np.flatnonzero(borrowed_lines(winner, between=False))
+    return own and bool(
+        np.isin(borrowed, winner.template.drawn.filled).all()
+    )  # a wall runs on past any paint on it

@@ -53,6 +53,12 @@ def plain_checked(winners: tuple[Candidate, ...], letters: Letters) -> tuple[Can
     return tuple(_plain(c, sizes, letters) if weak else c for c, weak in zip(winners, plain, strict=True))
 
 
+def with_passing_lines(c: Candidate) -> Candidate:
+    """A painted shape whose lines are all in passing is in doubt before others of its place are heard: paint on a
+    wall is not the paint with a stem, and must not take the place of another that is drawn in full."""
+    return c.doubted(RUN_ON, soft=True) if c.template.drawn.fills and _in_passing(c) else c
+
+
 def _in_passing(c: Candidate) -> bool:
     """Is every line of the outlet drawn by one that goes on beyond both its ends, or by a row of hatch that ends
     elsewhere: two faces of walls over a circle, or one where a hatch ends?
@@ -61,9 +67,10 @@ def _in_passing(c: Candidate) -> bool:
     """
     if not c.found or c.template.text_only or c.template.entry.kind not in OUTLET_KINDS:
         return False
-    passing = passing_lines(c)
+    penned = np.setdiff1d(np.arange(len(c.template.drawn.lines)), c.template.drawn.filled)  # paint needs no pen
+    passing = passing_lines(c)[penned]
     if not passing.all() and not ends_meet(c):
-        passing |= _drawn_by_hatch(c)
+        passing |= _drawn_by_hatch(c)[penned]
     return len(passing) > 0 and bool(passing.all())
 
 
