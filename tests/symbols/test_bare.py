@@ -10,13 +10,14 @@ from cordpath.model import (
     Drawing,
     LineMark,
     Mapping,
+    Picked,
     Region,
     Spotting,
     SymbolEntry,
     TextMark,
     Word,
 )  # fmt: skip
-from cordpath.symbols import spot
+from cordpath.symbols import gather_examples, spot
 from symbols.test_spot import at, sheet_of, strokes_of, word
 
 R = 0.0625  # in
@@ -68,3 +69,29 @@ def test_other_circles_are_not_told(xy: list[np.ndarray], words: tuple[Word, ...
 def test_a_sample_in_a_legend_is_not_told() -> None:
     result = told([DRAWN, WALL], regions=(Region("legend", (150, 150, 250, 250)),))
     assert not [u for u in result.unexplained if "without its letters" in u.what]
+
+
+@pytest.mark.parametrize(
+    ("stems", "more", "untold"),
+    [
+        ((-0.02, 0.02), (), 2),
+        ((-0.02, 0.02), (word("WA", 300, 98),), 0),
+        ((-0.04, 0, 0.04), (word("WA", 300, 98),), 1),
+    ],
+    ids=["letters in its box alone", "at another as well", "of many lines"],
+)
+def test_boxes_without_the_letters_of_their_example_are_told(
+    stems: tuple[float, ...], more: tuple[Word, ...], untold: int
+) -> None:
+    """A word of something else was learnt as a mark, and every other symbol of its kind was lost in silence."""
+    h = 0.09
+    box = (*(LineMark(a, b) for a, b in (((-h, -h), (-h, h)), ((-h, h), (h, h)), ((h, h), (h, -h)))),
+           *(LineMark((h, y), (h + 0.06, y)) for y in stems))  # fmt: skip
+    places = [(150.0, 100.0), (300.0, 100.0), (450.0, 100.0)]
+    xy = np.concatenate([strokes_of(box, at(*place, 90.0 * k)) for k, place in enumerate(places)])
+    entry = SymbolEntry("floor box", "receptacle", picked=Picked("s.pdf", 1, (140.0, 90.0, 165.0, 111.0)))
+    sheet = sheet_of([xy], (word("WA", 152, 100), *more))
+    mapping = Mapping("m.yaml", Drawing(), (entry,))
+    result = spot(sheet, mapping, (), gather_examples(mapping, {("s.pdf", 1): sheet}))
+    assert len(result.symbols) == 1 + len(more)
+    assert sum(len(u.at) for u in result.unexplained if "without its letters" in u.what) == untold

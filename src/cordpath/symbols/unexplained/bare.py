@@ -4,7 +4,9 @@ Terms: *bare body*, a circle or an arc, alone or with one line, whose letters ar
 *foot*, the stem's end away from the circle.
 
 A circle without the J is no junction box, so nothing is made of it.  But a circle on a stem that ends on a wall is
-how outlets are drawn, and a circuit tag beside a circle is not written for a column: either is told.
+how outlets are drawn, and a circuit tag beside a circle is not written for a column: either is told.  So are the
+bodies of a picked example whose letters stand nowhere but in its box, or whose lines are many: the letters may be a
+word that was written there for something else.
 """
 
 from __future__ import annotations
@@ -21,6 +23,9 @@ from cordpath.symbols.pose import SCALE, place
 
 EXPLAINED = 0.5  # share of the body's ink on strokes of symbols from which those explain it
 TAG = 3.0  # body radii, and of the text size: a circuit tag stands so near the middle of its device
+# Lines of an example's body from which it is told without its letters: fewer are any door tag or column; and more
+# than a window has, from which it is told although the letters stand at another place too.
+LINES, MANY_LINES = 3, 6
 DEVICE_PT = 14.4  # pt of body radius, 0.2 in: no device is drawn larger on paper (common practice, no source)
 
 
@@ -32,28 +37,46 @@ def untold(
     for symbol in symbols:
         mine[symbol.strokes] = True
     words = _Words(sheet, labels)
-    told: dict[str, list[Point]] = {}
+    told: dict[tuple[str, str], list[Point]] = {}
     seen: list[Candidate] = []
     for c in sorted((c for c in bare if _device(c)), key=lambda c: -len(c.template.drawn.lines)):
-        if _explained(c, mine, symbols) or any(_same(c, other) for other in seen):
+        if _explained(c, mine, symbols) or any(_same(c, other) for other in seen) or not _at_home(c, sheet, words):
             continue
-        if not _at_home(c, sheet, words) or not (_on_wall(c, walls) or _tagged(c, words, symbols)):
+        if len(c.template.drawn.arcs) == 1 and (_on_wall(c, walls) or _tagged(c, words, symbols)):
+            where = ", where a device would stand"
+        elif _letters_perhaps_strange(c, sheet, symbols):
+            letters = " ".join(repr(value) for value, _, _ in c.template.drawn.texts)
+            where = f", which its box holds: is {letters} its own, or a word of something else"
+        else:
             continue
         seen.append(c)
-        told.setdefault(c.template.name, []).append((float(c.centre[0]), float(c.centre[1])))
-    return tuple(_said(name, sorted(at, key=lambda p: (p[1], p[0]))) for name, at in sorted(told.items()))
+        told.setdefault((c.template.name, where), []).append((float(c.centre[0]), float(c.centre[1])))
+    return tuple(_said(*what, sorted(at, key=lambda p: (p[1], p[0]))) for what, at in sorted(told.items()))
 
 
-def _said(name: str, at: list[Point]) -> Unexplained:
+def _said(name: str, where: str, at: list[Point]) -> Unexplained:
     times = f", {len(at)} times" if len(at) > 1 else ""
-    return Unexplained(f"a shape like '{name}' without its letters, where a device would stand{times}", tuple(at))
+    return Unexplained(f"a shape like '{name}' without its letters{where}{times}", tuple(at))
 
 
 def _device(c: Candidate) -> bool:
     """An outlet's body of its size on paper, drawn in full and with nothing but its own lines."""
-    plotted = c.template.entry.kind in OUTLET_KINDS and c.template.ratio is None and len(c.template.drawn.arcs) == 1
+    plotted = c.template.entry.kind in OUTLET_KINDS and c.template.ratio is None
     disturbed = any(d.inside or d.soft for d in c.doubts)
     return plotted and c.coverage >= CERTAIN and not disturbed and c.radius <= DEVICE_PT
+
+
+def _letters_perhaps_strange(c: Candidate, sheet: Sheet, symbols: tuple[Symbol, ...]) -> bool:
+    """Has the body enough lines to be looked at, and are the letters of its example found at no other place
+    of the sheet that it was picked from, or has it so many that it would be a device without them?"""
+    picked = c.template.entry.picked
+    if picked is None or (picked.file, picked.page) != (sheet.file, sheet.page) or c.template.elements < LINES:
+        return False
+    if c.template.elements >= MANY_LINES:
+        return True
+    box = shapely.box(*picked.box)
+    same = (s for s in symbols if s.found and s.entry.name == c.template.name)
+    return all(box.intersects(s.footprint) for s in same)
 
 
 def _explained(
