@@ -278,7 +278,7 @@ def _judged(
         reading = replace(reading, outlets=outlets)
         shown = shown_protections(outlets, panels, reading.wiring, edition.policy, elsewhere)
     shown = doubt_unread(reading.outlets, shown, reading.sheet)
-    findings = by_keyed_notes(judge(reading, panels, shown, edition), told[1])
+    findings = by_keyed_notes(judge(reading, panels, shown, edition), told[1], reading.sheet)
     findings = claimed(findings, (*plan_claims(reading), *told[0]), edition.policy)
     against = conflicts(reading.outlets, panels, shown, reading.wiring, elsewhere)
     # Some outlets were found and judged, but those of a kind that no drawing shows would be missed.

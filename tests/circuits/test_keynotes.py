@@ -92,3 +92,20 @@ def test_a_circuit_number_is_no_key(trade):
     outlet = trade.outlet("3", "E.1", protection="device")
     finding = Finding(outlet, "protected", (), Protection(Answer.YES, "device", "drawn", "3"), (), None, 1.0)
     assert by_keyed_notes((finding,), (KeyedNote("3", "NON-GFCI RECEPTACLE", "E-1"),)) == (finding,)
+
+
+@pytest.mark.parametrize(("x", "y", "asked"), [(18.0, 12.0, True), (30.0, -15.0, True), (60.0, 0.0, False)])
+def test_a_key_in_a_hexagon_is_no_label_and_is_looked_for_on_the_plan(trade, x, y, asked):
+    """Numbers in frames are never labels, so that the usual drawing of a keyed note told nothing at its outlet."""
+    words = []
+    trade.text(words, 0, 200.0 + x, 200.0 + y, "3")
+    page = trade.sheet((words, []))
+    shown = Protection(Answer.NO, None, None, None, ("no tag",))
+
+    def finding(at):
+        outlet = trade.outlet(None, "E.1")
+        outlet = replace(outlet, symbol=replace(outlet.symbol, at=at))
+        return Finding(outlet, "missing", (), shown, ("Protection is not shown.",), None, 1.0)
+
+    beside, far = by_keyed_notes((finding((200.0, 200.0)), finding((400.0, 400.0))), NOTES, page)
+    assert beside.verdict == ("unresolved" if asked else "missing") and far.verdict == "missing"

@@ -92,6 +92,23 @@ def test_notes_run_on_over_lines(trade):
     assert claim.text == "ALL RECEPTACLES WITHIN 6' OF WATER SHALL BE GFCI PROTECTED" and claim.sheet == "E-201"
 
 
+@pytest.mark.parametrize(
+    ("title", "note", "claimed"),
+    [
+        ("KEYED NOTES", "PROVIDE GFCI RECEPTACLE.", False),
+        ("KEYNOTES:", "PROVIDE GFCI RECEPTACLE PER CODE.", False),
+        ("POWER PLAN KEY NOTES", "ALL RECEPTACLES SHALL BE GFCI PROTECTED.", True),
+        ("KEYED NOTES", "PROVIDE GFCI RECEPTACLES IN BATHROOM.", True),
+        ("NOTES", "PROVIDE GFCI RECEPTACLES.", True),
+    ],
+)
+def test_a_keyed_note_speaks_of_the_outlets_beside_its_key(trade, title, note, claimed):
+    """Read as a general note, one keyed outlet made a question of every outlet of the file."""
+    page = sheet(trade, [f"1. {note}", "2. MOUNT AT +42 IN."])
+    page = replace(page, regions=tuple(replace(region, title=title) for region in page.regions))
+    assert bool(sheet_claims(page)) is claimed
+
+
 def test_text_outside_the_notes_claims_nothing(trade):
     made = sheet(trade, ["ALL RECEPTACLES SHALL BE GFCI PROTECTED"])
     assert sheet_claims(made)

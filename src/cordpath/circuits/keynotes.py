@@ -10,6 +10,7 @@ a question of protection that is shown.
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
@@ -17,6 +18,7 @@ from dataclasses import dataclass, replace
 from cordpath.circuits.denials import note_denies
 from cordpath.circuits.panels.marks import speaks_of_gfci
 from cordpath.circuits.panels.words import Reading, Text, lines, phrases, readings
+from cordpath.geometry import in_box
 from cordpath.model import Answer, Finding, Protection, Sheet
 
 _HEADING = re.compile(
@@ -29,6 +31,8 @@ BELOW = 4.0  # font sizes from the heading to the first entry
 STEP = 4.0  # font sizes between entries
 ASIDE = 4.0  # font sizes by which the keys may begin left of the heading
 OFF = 1.0  # font sizes by which a key in a frame may stand above or below the middle of its line
+BESIDE = 36.0  # pt, 1/2 in: common practice for labels of devices, no source
+AS_NEAR = 1.25  # times as far as to the nearest outlet: the key may be this one's as well
 MOST_SAID = 160  # characters of a note that are quoted
 
 
@@ -111,18 +115,39 @@ def _entry(parts: list[Text]) -> tuple[str | None, str]:
     return (match["key"], parts[1].text) if len(parts) > 1 else (None, parts[0].text)
 
 
-def by_keyed_notes(findings: tuple[Finding, ...], notes: tuple[KeyedNote, ...]) -> tuple[Finding, ...]:
-    """Questions: missing protection beside the key of such a note, and protection that such a note may deny."""
+def by_keyed_notes(
+    findings: tuple[Finding, ...], notes: tuple[KeyedNote, ...], sheet: Sheet | None = None
+) -> tuple[Finding, ...]:
+    """Questions: missing protection beside the key of such a note, and protection that such a note may deny.
+
+    ``sheet``: where the outlets are drawn; a key in a hexagon is no label of theirs and is looked for on it.
+    """
     if not notes:
         return findings
-    return tuple(_one(finding, notes) for finding in findings)
+    framed = _framed(findings, {note.key for note in notes}, sheet) if sheet is not None else {}
+    return tuple(_one(finding, notes, framed.get(k, set())) for k, finding in enumerate(findings))
 
 
-def _one(finding: Finding, notes: tuple[KeyedNote, ...]) -> Finding:
+def _framed(findings: tuple[Finding, ...], keys: set[str], sheet: Sheet) -> dict[int, set[str]]:
+    """The keys on the plan by the finding whose outlet they stand next to, or about as near as to the next."""
+    found: dict[int, set[str]] = {}
+    for word in sheet.words:
+        key = word.text.strip("()[]<>. ")
+        if key not in keys or any(in_box(word.at, region.box) for region in sheet.regions):
+            continue
+        away = [math.dist(word.at, finding.outlet.symbol.at) for finding in findings]
+        nearest = min(away, default=math.inf)
+        for k, far in enumerate(away):
+            if far <= min(BESIDE, AS_NEAR * nearest):
+                found.setdefault(k, set()).add(key)
+    return found
+
+
+def _one(finding: Finding, notes: tuple[KeyedNote, ...], framed: set[str]) -> Finding:
     if finding.verdict not in ("missing", "protected"):
         return finding
     missing = finding.verdict == "missing"
-    beside = _keys_beside(finding)
+    beside = _keys_beside(finding) | framed
     spoken = (n for n in notes if n.key in beside and (speaks_of_gfci(n.text.upper()) if missing else n.denies))
     note = next(spoken, None)
     if note is None:

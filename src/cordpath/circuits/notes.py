@@ -30,6 +30,9 @@ _OF_ROOM = re.compile(
 _SENTENCES = re.compile(r"(?<=[A-Z)])(?<!\bRECEPT)(?<!\bRECEP)(?<!\bTYP)\.\s+(?!AND\b|OR\b)(?=[A-Z])|;\s")
 _NOT = re.compile(r"\b(?:NOT|NO|NON|EXISTING|DELETE|REMOVE|THIS|THESE)\b")
 _START = re.compile(r"\(?(?:\d{1,2}|[A-Z])[.):]\s*|[•\-*]\s+")
+# SHEET NOTES and PLAN NOTES are as often general notes.
+_KEYED = re.compile(r"\bKEY(?:ED)?\b|\bKEYNOTES?\b|\b(?:FLAG|FLAGGED|CODED|TAGGED|HEXAGON) NOTES\b|\bBY SYMBOL\b")
+_EACH = re.compile(r"\b(?:ALL|EACH|EVERY|ANY)\b|\bTYP(?:ICAL)?\b")
 _CODE = re.compile(
     r"\b(?:CODE|NEC|N\.E\.C|NFPA ?70|210\.8|AS REQUIRED|WHERE REQUIRED)\b|\bREQUIRED (?:BY|PER)\b|\bPER\b.*\bCODE\b"
 )
@@ -100,12 +103,15 @@ def claims(readings: Iterable[Reading]) -> tuple[Claim, ...]:
 def sheet_claims(sheet: Sheet) -> tuple[Claim, ...]:
     """Claims in the notes of a sheet."""
     label = sheet.number or f"page {sheet.page}"
-    made = (claim_of(text, label) for text in _notes(sheet))
+    made = (claim_of(text, label, keyed) for text, keyed in _notes(sheet))
     return tuple(claim for claim in made if claim is not None)
 
 
-def claim_of(text: str, sheet: str) -> Claim | None:
-    """What a note, in capitals, claims; None where it claims nothing."""
+def claim_of(text: str, sheet: str, keyed: bool = False) -> Claim | None:
+    """What a note, in capitals, claims; None where it claims nothing.
+
+    ``keyed``: it stands in a list of keyed notes, and speaks of the outlets beside its key unless it says more.
+    """
     for said in filter(None, _SENTENCES.split(text)):
         what, but = (*_EXCEPT.split(said, maxsplit=1), "")[:2]
         rooms = frozenset(kind for pattern, kinds in _ROOMS if re.search(pattern, what) for kind in kinds)
@@ -115,6 +121,7 @@ def claim_of(text: str, sheet: str) -> Claim | None:
         water, everywhere = bool(_WATER.search(what)), bool(_CODE.search(what))
         if not (rooms or water or everywhere):
             everywhere = not _PLACE.search(what)
+        everywhere = everywhere and not (keyed and not _EACH.search(said))
         if rooms or water or everywhere:
             quote = said.strip(" .")
             quote = quote if len(quote) <= MOST_SAID else quote[: MOST_SAID - 1].rsplit(" ", 1)[0] + "…"
@@ -123,18 +130,19 @@ def claim_of(text: str, sheet: str) -> Claim | None:
     return None
 
 
-def _notes(sheet: Sheet) -> list[str]:
-    """Texts of the notes, each with its running-on lines joined."""
+def _notes(sheet: Sheet) -> list[tuple[str, bool]]:
+    """Texts of the notes, their running-on lines joined, and whether they stand in a list of keyed notes."""
     level = next((reading for reading in readings(sheet) if reading.turn == 0), None)
     if level is None:
         return []
-    found: list[str] = []
+    found: list[tuple[str, bool]] = []
     for region in sheet.regions:
         if region.kind != "notes":
             continue
         x0, y0, x1, y1 = region.box
         inside = [w for w in level.words if x0 <= w.x <= x1 and y0 <= w.y <= y1]
-        found += _joined([_said(line) for line in lines(inside)])
+        keyed = bool(_KEYED.search(region.title.upper()))
+        found += [(text, keyed) for text in _joined([_said(line) for line in lines(inside)])]
     return found
 
 
