@@ -89,7 +89,7 @@ def groups(leaf: Leaf, items: list[Item], r: Random) -> str:
     return f"q /{state} gs /{name} Do Q\n"
 
 
-@way("soft mask that shows all", tells="through a mask")
+@way("soft mask that shows all")
 def soft_mask(paper: Paper, path: Path, r: Random) -> None:
     """All of the drawing under a white luminosity mask."""
     leaf = Leaf(paper)

@@ -70,7 +70,7 @@ def _(leaf: Leaf, ghost: str, r: Random) -> str:
     return f"q /{leaf.state(ca=0, CA=0)} gs /{outer} Do Q\n"
 
 
-@hidden("soft mask that shows nothing", tells="through a mask")
+@hidden("soft mask that shows nothing")
 def _(leaf: Leaf, ghost: str, r: Random) -> str:
     w, h = leaf.paper.width, leaf.paper.height
     mask = leaf.stream(

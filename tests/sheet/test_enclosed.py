@@ -49,7 +49,7 @@ def test_a_group_of_no_opacity_shows_neither_lines_nor_words(make: Maker, deep: 
 def test_words_seen_through_a_soft_mask_settle_nothing_and_others_do(make: Maker) -> None:
     mask = (
         "<</Type/XObject/Subtype/Form/BBox[0 0 90 90]/Group<</S/Transparency/CS/DeviceGray>>>>",
-        "0 g 0 0 9 9 re f",
+        "1 g 0 0 60 90 re f",
     )
     states = "/ExtGState<</G<</SMask<</S/Luminosity/G 5 0 R>>>>/H<</ca .5>>>>"
     other = TEXT.replace("20 50", "90 50").replace("GFI", "BATH")

@@ -59,3 +59,45 @@ def test_what_is_painted_through_a_soft_mask_hides_nothing(make: Maker) -> None:
     path = make(f"20 20 m 30 20 l S /G gs 1 g {HIGHLIGHT}", resources=states, objects=(mask,))
     strokes = read_sheet(path, 1).strokes
     assert strokes.covered.tolist() == [False]
+
+
+@pytest.mark.parametrize("mode", ["Screen", "Lighten", "ColorDodge"])
+def test_dark_paint_in_a_blend_that_lightens_hides_nothing(make: Maker, mode: str) -> None:
+    """All of the drawing was hidden by it, and nothing said so."""
+    state = f"/ExtGState<</M<</BM/{mode}>>>>"
+    path = make(f"20 20 m 30 20 l S {shown('KEPT')} q /M gs 0 g {HIGHLIGHT} Q", resources=state)
+    sheet = read_sheet(path, 1)
+    assert not sheet.strokes.covered.any()
+    assert [word.text for word in sheet.words] == ["KEPT"]
+
+
+@pytest.mark.parametrize("mode", ["Screen", "Lighten", "ColorDodge", "Difference", "Exclusion"])
+def test_paint_that_viewers_show_otherwise_is_a_question(make: Maker, mode: str) -> None:
+    """Black of these modes shows nothing on white paper: a dark half or a label painted so was sure."""
+    state = f"/ExtGState<</M<</BM/{mode}>>>>"
+    path = make(f"20 20 m 30 20 l S q /M gs 0 g {shown('GFI')} 60 20 10 5 re f Q", resources=state)
+    sheet = read_sheet(path, 1)
+    assert [(word.text, word.confidence < 0.75) for word in sheet.words] == [("GFI", True)]
+    assert sheet.unread_areas == (pytest.approx((60, 75, 70, 80)),)
+    assert "viewers differ" in sheet.assumptions[0]
+
+
+@pytest.mark.parametrize(
+    ("kind", "tone", "shows"),
+    [
+        ("Luminosity", "1 g", True),
+        ("Luminosity", "0 g", False),
+        ("Luminosity", ".3 g", None),
+        ("Alpha", "0 g", True),
+    ],
+)
+def test_a_soft_mask_of_one_tone_shows_all_or_nothing(
+    make: Maker, kind: str, tone: str, shows: bool | None
+) -> None:
+    """A label and a dark half that a mask hides were read, and those under one that shows all were doubtful."""
+    states = f"/ExtGState<</G<</SMask<</S/{kind}/G 5 0 R>>>>>>"
+    content = f"20 20 m 30 20 l S /G gs 0 g {shown('GFI')} 60 20 10 5 re f"
+    sheet = read_sheet(make(content, resources=states, objects=((FORM, f"{tone} 0 0 200 100 re f"),)), 1)
+    assert [word.confidence == 1 for word in sheet.words] == ([] if shows is False else [shows is True])
+    assert len(sheet.fills) == (shows is not False)
+    assert len(sheet.unread_areas) == (shows is None)

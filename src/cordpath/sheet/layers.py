@@ -17,11 +17,11 @@ from typing import Any, TypeAlias
 import pymupdf
 from pymupdf import mupdf
 
-from cordpath.sheet import cells
+from cordpath.sheet import cells, soft_masks
+from cordpath.sheet.ink.paths import THROUGH_MASK
 
 MOST_OBJECTS = 20_000  # resource dictionaries of a page; more is a hostile file
 DEEPEST = 20  # nested membership expressions
-THROUGH_MASK = 0.4937  # opacity of what is painted through a soft mask: it is seen, and hides nothing; told by it
 
 Obj: TypeAlias = Any  # mupdf.PdfObj, whose module has no types
 
@@ -113,18 +113,26 @@ def settle(document: pymupdf.Document, page: pymupdf.Page) -> None:
             continue
         if number:
             seen.add(number)
+        _settle_masks(document, resources, page.rect.get_area())
         waiting.extend(_settle(document, resources, groups, seen))
+
+
+def _settle_masks(document: pymupdf.Document, resources: Obj, page_area: float) -> None:
+    """Drop soft masks: MuPDF's lists draw what they are made of."""
+    for state in _values(resources, "ExtGState"):
+        mask = mupdf.pdf_dict_gets(state, "SMask")
+        if mupdf.pdf_is_dict(mask):
+            shown = soft_masks.shows(document, mask, page_area)
+            for paint in ("ca", "CA") if not shown else ():
+                opacity = THROUGH_MASK if shown is None else 0.0
+                mupdf.pdf_dict_put_real(state, mupdf.pdf_new_name(paint), opacity)
+        mupdf.pdf_dict_dels(state, "SMask")
 
 
 def _settle(document: pymupdf.Document, resources: Obj, groups: Groups, seen: set[int]) -> Iterator[Obj]:
     """Settle one resource dictionary; the resource dictionaries of what it names."""
     if groups.any:
         _replace(mupdf.pdf_dict_gets(resources, "Properties"), groups)
-    for state in _values(resources, "ExtGState"):
-        if mupdf.pdf_is_dict(mupdf.pdf_dict_gets(state, "SMask")):
-            for paint in ("ca", "CA"):
-                mupdf.pdf_dict_put_real(state, mupdf.pdf_new_name(paint), THROUGH_MASK)
-        mupdf.pdf_dict_dels(state, "SMask")
     for form in _values(resources, "XObject"):
         number = mupdf.pdf_to_num(form)
         if _name(form, "Subtype") != "Form" or number in seen:

@@ -22,6 +22,7 @@ from cordpath.sheet.ink.paths import Paths, TooMuch, collect
 from cordpath.sheet.ink.pen_areas import as_lines, together
 from cordpath.sheet.ink.ring_areas import with_rings
 from cordpath.sheet.ink.strokes import page_scissors, pieces, rings, strokes
+from cordpath.sheet.ink.unsure import SAID, unsure_boxes
 from cordpath.sheet.layers import settle
 from cordpath.sheet.layout import regions, titleblock, views
 from cordpath.sheet.layout.raster import outlined
@@ -96,7 +97,7 @@ def read_sheet(path: Path, page: int, password: str | None = None) -> Sheet:
     return Sheet(
         path.name, page, block.number, block.title, *frame.size, marks, areas, text, content.layers, drawings,
         parts, assumptions, ports, len(plotted.unread) + len(mute), plotted.unread + mute + hidden.labels,
-        pictures.small_ones(telling), damage, plotted.lettered,
+        pictures.small_ones(np.concatenate([telling, content.unsure])), damage, plotted.lettered,
     )  # fmt: skip
 
 
@@ -190,7 +191,8 @@ def _level_layout(
 @dataclass(frozen=True, eq=False)
 class _Content:
     """What the page paints.  ``liars``: fonts that draw other letters than they say; ``said``: what was assumed;
-    ``stencils``: middles of texts that are only clips, so that no reader knows what is seen of them."""
+    ``stencils``: middles of texts that are only clips, so that no reader knows what is seen of them; ``unsure``
+    (m, 4): boxes of paint that may not be seen as it is painted."""
 
     marks: Strokes
     areas: Fills
@@ -200,6 +202,7 @@ class _Content:
     said: tuple[str, ...]
     painted: Painted
     stencils: tuple[Point, ...]
+    unsure: FloatArray
 
 
 def _content(handle: pymupdf.Page, frame: PageFrame, to_page: Affine, where: str) -> _Content:
@@ -227,7 +230,9 @@ def _content(handle: pymupdf.Page, frame: PageFrame, to_page: Affine, where: str
     )  # fmt: skip
     areas = Fills(areas.shape, areas.colour, areas.opacity, number[areas.layer], areas.path)
     tiled = painted(paths.cells, scissors, shapes, to_page)
-    return _Content(marks, areas, text, layers, against.fonts, said + round_said, tiled, stencils)
+    unsure = unsure_boxes(paths.unsure, marks, areas)
+    said += round_said + ((SAID,) if len(unsure) else ())
+    return _Content(marks, areas, text, layers, against.fonts, said, tiled, stencils, unsure)
 
 
 def _marks(paths: Paths, to_page: Affine, scissors: FloatArray, shapes: Shapes) -> tuple[Strokes, Fills]:

@@ -30,7 +30,7 @@ def mark_colour(pattern: Any, box: Any, content: bytes) -> bytes | None:
     if len(content) > MOST_BYTES or b"/OC" in content:  # layers are those of the sheet
         return None
     try:
-        samples = _drawn(mupdf.pdf_dict_gets(pattern, "Resources"), box, content)
+        samples = drawn(mupdf.pdf_dict_gets(pattern, "Resources"), box, content)
     except Exception:  # whatever MuPDF raises: a cell that cannot be drawn is no plain fill
         return None
     if (samples[:, -1] < OPAQUE).any() or (samples != samples[0]).any():
@@ -41,8 +41,8 @@ def mark_colour(pattern: Any, box: Any, content: bytes) -> bytes | None:
     return f"{red:.4f} {green:.4f} {blue:.4f} rg ".encode()
 
 
-def _drawn(resources: Any, box: Any, content: bytes) -> np.ndarray:
-    """(SAMPLES^2, 4) red, green, blue and opacity of the cell."""
+def drawn(resources: Any, box: Any, content: bytes) -> np.ndarray:
+    """(SAMPLES^2, 4) red, green, blue and opacity of content within a box; raises what MuPDF raises."""
     x, y = SAMPLES / (box.x1 - box.x0), SAMPLES / (box.y1 - box.y0)
     placed = f"q {x:.9f} 0 0 {y:.9f} {-x * box.x0:.9f} {-y * box.y0:.9f} cm\n".encode() + content + b"\nQ"
     with pymupdf.open() as alone:
@@ -54,5 +54,5 @@ def _drawn(resources: Any, box: Any, content: bytes) -> np.ndarray:
         if mupdf.pdf_is_dict(resources):
             copy = mupdf.pdf_graft_object(pymupdf._as_pdf_document(alone), resources)
             mupdf.pdf_dict_puts(mupdf.pdf_page_from_fz_page(page.this).obj(), "Resources", copy)
-        drawn = page.get_pixmap(alpha=True, colorspace=pymupdf.csRGB)
-        return np.frombuffer(drawn.samples, np.uint8).reshape(-1, 4)
+        picture = page.get_pixmap(alpha=True, colorspace=pymupdf.csRGB)
+        return np.frombuffer(picture.samples, np.uint8).reshape(-1, 4)

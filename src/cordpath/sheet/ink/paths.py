@@ -17,7 +17,7 @@ from typing import Any
 import numpy as np
 import pymupdf
 
-from cordpath.model import BoolArray, FloatArray, IntArray
+from cordpath.model import WHITE, BoolArray, FloatArray, IntArray
 from cordpath.sheet.cells import CELL, DRAWN_CELL, SOLID_CELL, Cell
 from cordpath.sheet.ink.clip_shapes import Clip
 
@@ -25,12 +25,24 @@ MOST_PIECES = 6_000_000  # edges and bends a page; the largest real plots measur
 
 BLACK = (0.0, 0.0, 0.0)
 OPAQUE = 0.99  # of 1
-OPEN = (-1, True, -1)  # no clip, visible, no veil
+PLAIN, BLENDED, LIGHTENED = 0, 1, 2  # how sure it is that paint of a group is seen as it is painted
+OPEN = (-1, True, -1, PLAIN)  # no clip, visible, no veil, an ordinary blend
 BUTT = (0, 0, 0)  # line caps of a path: start, end, dashes
 ROUND = 1
 # Blend modes in which paint can hide dark lines below it (ISO 32000-2, 11.3.5); through the others, such as that of
 # highlighters, they show.
 HIDING = frozenset(("Normal", "Screen", "Lighten", "ColorDodge", "HardLight", "Luminosity"))
+# Through these only white hides; what they make of dark paint depends on what a viewer takes the paper for: a page
+# is an isolated group (11.4.7), in which paint shows as it is, yet most viewers blend it with white paper.
+LIGHTENING = frozenset(("Screen", "Lighten", "ColorDodge"))
+UNSURE = LIGHTENING | {"Difference", "Exclusion"}
+THROUGH_MASK = 0.4937  # opacity of what is painted through a soft mask: it is seen, and hides nothing; told by it
+MASK = 1e-3  # by which an opacity is that one
+
+
+def is_mask(opacity: float | None) -> bool:
+    """Does this opacity stand for a soft mask."""
+    return opacity is not None and abs(opacity - THROUGH_MASK) < MASK
 
 
 class TooMuch(Exception):
@@ -58,6 +70,7 @@ class Paths:
     pen: FloatArray  # (p, 3)
     paint: FloatArray  # (p, 3) fill colour
     opacity: FloatArray  # (p,) of the fill
+    unsure: BoolArray  # (p,) seen through a soft mask, or blended so that viewers differ on what is seen of it
     since: IntArray  # (p,) first path within the veil around it: a fill hides no earlier one; -1 for no veil
     order: IntArray  # (p,) number in MuPDF's paint order, shared with text
     layer: IntArray  # (p,) index into layers
@@ -77,15 +90,15 @@ class _Collector:
         self.bend, self.bend_path, self.bend_before = array("f"), array("i"), array("i")
         self.flags, self.layer, self.clip, self.order = array("B"), array("i"), array("i"), array("i")
         self.framed = -1  # level within the clip that was told last, if it is an area and nothing came since
-        self.since = array("i")
+        self.since, self.unsure = array("i"), array("B")
         self.width, self.pen, self.paint, self.opacity = array("d"), array("d"), array("d"), array("d")
         self.scissors: list[tuple[float, ...]] = []
         self.clips: list[Clip] = []
         self.cells: list[Cell] = []
         self.layers: dict[str, int] = {}
         self.patterns: dict[str | None, bool] = {}
-        # For each level: scissor index, is it visible, first path within the veil.
-        self.stack: list[tuple[int, bool, int]] = []
+        # For each level: scissor index, is it visible, first path within the veil, how it is blended.
+        self.stack: list[tuple[int, bool, int, int]] = []
         self.filled: tuple[list[Any], int] | None = None  # pieces and clip of the path before, if it was a fill
         self.failure: BaseException | None = None
 
@@ -99,28 +112,29 @@ class _Collector:
 
     def _take(self, item: dict[str, Any]) -> None:
         kind, level = item["type"], item.get("level") or 0
-        clip, visible, since = self.stack[min(level, len(self.stack)) - 1] if level and self.stack else OPEN
+        clip, visible, since, blend = self.stack[min(level, len(self.stack)) - 1] if level and self.stack else OPEN
         framed, self.framed = self.framed == level, -1
         if kind == "clip":
             self.framed = level + 1 if item.get("even_odd") is not None else -1
-            self._enter(level, self._scissor(item, clip), visible, since)
+            self._enter(level, self._scissor(item, clip), visible, since, blend)
         elif kind == "group":
-            opacity = item.get("opacity", 1.0)
-            veil = opacity < OPAQUE or item.get("blendmode", "Normal") not in HIDING
-            self._enter(level, clip, visible and opacity != 0, len(self.flags) if veil else since)
+            opacity, mode = item.get("opacity", 1.0), item.get("blendmode", "Normal")
+            veil = opacity < OPAQUE or mode not in HIDING
+            own = LIGHTENED if mode in LIGHTENING else BLENDED if mode in UNSURE or is_mask(opacity) else PLAIN
+            self._enter(level, clip, visible and opacity != 0, len(self.flags) if veil else since, max(own, blend))
         elif visible and item.get("layer") == SOLID_CELL and framed:
             # The area that is painted is the clip around the cells.
             area = ("re", self.scissors[clip], 1)
-            self._path({**item, "items": [area], "layer": ""}, "f", clip, since)
+            self._path({**item, "items": [area], "layer": ""}, "f", clip, since, blend)
         elif visible and item.get("layer") in (CELL, DRAWN_CELL, SOLID_CELL):
             self.cells.append(Cell(tuple(item["rect"]), clip, item["layer"] == DRAWN_CELL))
         elif visible:
-            self._path(item, kind, clip, since)
+            self._path(item, kind, clip, since, blend)
 
-    def _enter(self, level: int, clip: int, visible: bool, since: int) -> None:
+    def _enter(self, level: int, clip: int, visible: bool, since: int, blend: int) -> None:
         del self.stack[level:]
         self.stack.extend([self.stack[-1] if self.stack else OPEN] * (level - len(self.stack)))
-        self.stack.append((clip, visible, since))
+        self.stack.append((clip, visible, since, blend))
 
     def _scissor(self, item: dict[str, Any], parent: int) -> int:
         box, items, even_odd = item["scissor"], item.get("items") or [], item.get("even_odd")
@@ -133,7 +147,7 @@ class _Collector:
         self.scissors.append(tuple(box))
         return len(self.scissors) - 1
 
-    def _path(self, item: dict[str, Any], kind: str, clip: int, since: int) -> None:
+    def _path(self, item: dict[str, Any], kind: str, clip: int, since: int, blend: int) -> None:
         number = len(self.flags)
         stroked = "s" in kind and item.get("stroke_opacity", 1.0) != 0
         filled = "f" in kind and item.get("fill_opacity", 1.0) != 0
@@ -151,7 +165,11 @@ class _Collector:
         self.flags.append(stroked | filled << 1 | bool(item.get("even_odd")) << 2 | dashed << 3 | pen)
         self.layer.append(self.layers.setdefault(item.get("layer") or "", len(self.layers)))
         self.clip.append(clip)
-        self.since.append(since)
+        dark = min(item.get("fill") or BLACK) < WHITE
+        self.since.append(number if blend == LIGHTENED and dark else since)
+        self.unsure.append(
+            blend > PLAIN or any(is_mask(item.get(key)) for key in ("fill_opacity", "stroke_opacity"))
+        )
         self.order.append(item.get("seqno", number))
         self.width.append(item.get("width") or 0.0)
         self.pen.extend(item.get("color") or BLACK)
@@ -232,8 +250,8 @@ def _frozen(c: _Collector) -> Paths:
         stroked=flag(0), filled=flag(1), even_odd=flag(2), dashed=flag(3), butt=flag(4),
         round_cap=flag(5), mitred=flag(6), hiding=flag(7),
         width=np.array(c.width, np.float64), pen=floats(c.pen, 3), paint=floats(c.paint, 3),
-        opacity=np.array(c.opacity, np.float64), since=ints(c.since), order=ints(c.order), layer=ints(c.layer),
-        clip=ints(c.clip),
+        opacity=np.array(c.opacity, np.float64), unsure=np.array(c.unsure, bool), since=ints(c.since),
+        order=ints(c.order), layer=ints(c.layer), clip=ints(c.clip),
         scissors=np.array(c.scissors, np.float64).reshape(-1, 4), clips=tuple(c.clips), cells=tuple(c.cells),
         layers=tuple(c.layers),
     )  # fmt: skip

@@ -20,10 +20,9 @@ from pymupdf import mupdf
 from cordpath.frame import Affine, apply
 from cordpath.model import Box, Point, Word
 from cordpath.sheet.ink.clip_shapes import Shapes, seen_points
-from cordpath.sheet.layers import THROUGH_MASK
+from cordpath.sheet.ink.paths import UNSURE, is_mask
 
 UNSEEN, MASKED, CLIP = "unseen", "masked", "clip"  # what is added to MuPDF's spans of text
-MASK = 1e-3  # by which an opacity is the one that stands for a soft mask
 CALLS = (
     "fill_text", "stroke_text", "ignore_text", "clip_text", "clip_stroke_text", "clip_path", "clip_stroke_path",
     "clip_image_mask", "pop_clip", "begin_group", "end_group",
@@ -32,7 +31,8 @@ CALLS = (
 
 @dataclass(frozen=True)
 class Around:
-    """``clip``: number of the innermost clip by a path, as :class:`Paths` counts them; -1 for none."""
+    """``masked``: seen through a soft mask, or blended so that viewers differ on what is seen of it;
+    ``clip``: number of the innermost clip by a path, as :class:`Paths` counts them; -1 for none."""
 
     unseen: bool = False
     masked: bool = False
@@ -63,12 +63,12 @@ class _Texts(mupdf.FzDevice2):  # type: ignore[misc]
     def fill_text(self, *call: Any) -> None:
         # the context, the text, its matrix, colour space and colour, opacity
         here = self.stack[-1]
-        masked = here.masked or (len(call) > 5 and _is_mask(call[5]))
+        masked = here.masked or (len(call) > 5 and is_mask(call[5]))
         self.around.append(Around(here.unseen, masked, here.clip))
 
     def stroke_text(self, *call: Any) -> None:
         here = self.stack[-1]
-        masked = here.masked or (len(call) > 6 and _is_mask(call[6]))
+        masked = here.masked or (len(call) > 6 and is_mask(call[6]))
         self.around.append(Around(here.unseen, masked, here.clip))
 
     def ignore_text(self, *_: Any) -> None:
@@ -106,14 +106,11 @@ class _Texts(mupdf.FzDevice2):  # type: ignore[misc]
 
     def begin_group(self, *call: Any) -> None:
         here, opacity = self.stack[-1], float(call[6])
-        self.stack.append(Around(here.unseen or opacity == 0, here.masked or _is_mask(opacity), here.clip))
+        unsure = is_mask(opacity) or mupdf.fz_blendmode_name(call[5]) in UNSURE
+        self.stack.append(Around(here.unseen or opacity == 0, here.masked or unsure, here.clip))
 
     def end_group(self, *_: Any) -> None:
         self.pop_clip()
-
-
-def _is_mask(opacity: float) -> bool:
-    return abs(opacity - THROUGH_MASK) < MASK
 
 
 def showings(page: pymupdf.Page) -> Showings:
