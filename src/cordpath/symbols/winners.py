@@ -14,6 +14,7 @@ from cordpath.symbols.matching.evidence import Candidate
 from cordpath.symbols.matching.overlaid import relieved, without_fixture_letters
 from cordpath.symbols.matching.plain import settled_by_place
 from cordpath.symbols.matching.print_size import as_printed, drawn_small, size_notes, with_free_scale
+from cordpath.symbols.matching.white_marks import with_white_marks
 from cordpath.symbols.search import Search
 
 
@@ -42,7 +43,8 @@ def winners_of(candidates: Candidates, sought: Sought) -> Winners:
     other_size, printed = as_printed(other_size, sought.sheet, sought.scales)
     if other_size:
         meant = compete([*likely, *other_size], search.letters)
-    meant, dropped = _told_apart(relieved(meant, search.letters, search.paint))
+    meant = with_white_marks(relieved(meant, search.letters, search.paint), sought.sheet)
+    meant, dropped = _told_apart(meant)
     return Winners(meant, other_size, (*printed, *dropped, *size_notes(meant)))
 
 

@@ -36,11 +36,12 @@ def paint_shared(one: Candidate, other: Candidate) -> float:
     """Share of what the one paints that the other paints as well; 0 where one of them paints nothing."""
     if not one.template.drawn.fills or not other.template.drawn.fills:
         return 0.0
-    mine = _painted(one)
-    return float(mine.intersection(_painted(other)).area / max(mine.area, 1e-9))
+    mine = painted(one)
+    return float(mine.intersection(painted(other)).area / max(mine.area, 1e-9))
 
 
-def _painted(c: Candidate) -> BaseGeometry:
+def painted(c: Candidate) -> BaseGeometry:
+    """The filled marks of a candidate where it stands, as one shape."""
     rings = (place(c.pose[None], ring)[0] for ring in c.template.drawn.fills)
     return shapely.union_all([shapely.make_valid(shapely.Polygon(ring)) for ring in rings])
 
