@@ -40,7 +40,8 @@ COOLED = "a wine cellar may be a cooled room of any storey"
 CORES: tuple[Row, ...] = (
     Row(
         "outdoors",
-        "OUTDOOR (?:KITCHEN|KIT|LIVING|DINING|SHOWER|BAR|AREA)|SUMMER (?:KITCHEN|KIT)|GRILL(?:ING)? AREA|BBQ",
+        "OUTDOOR (?:KITCHEN|KIT|LIVING|DINING|SHOWER|BAR|AREA)|SUMMER (?:KITCHEN|KIT)|GRILL(?:ING)? AREA|BBQ|"
+        "(?:OPEN AIR|AL ?FRESCO)(?: (?:KITCHEN|KIT|LIVING|DINING|BAR|LOUNGE|@))?",
     ),
     Row(
         "outdoors",
@@ -48,16 +49,8 @@ CORES: tuple[Row, ...] = (
         "(?:3|THREE) SEASONS?~|(?:ENCLOSED|ENCL) (?:PATIO|BREEZEWAY|LANAI|DECK|BALCONY|VERANDAH?)",
         doubt=ENCLOSED,
     ),
-    Row(
-        "outdoors",
-        "SLEEPING PORCH|PORCH BED(?:ROOM|RM)?",
-        doubt=SLEEPING,
-    ),
-    Row(
-        "outdoors",
-        "SPA",
-        doubt=WET_SPA,
-    ),
+    Row("outdoors", "SLEEPING PORCH|PORCH BED(?:ROOM|RM)?", doubt=SLEEPING),
+    Row("outdoors", "SPA", doubt=WET_SPA),
     Row(
         "outdoors",
         "PORCH|PRCH|DECK|PATIO|BALCONY|BALC|LANAI|TERRACE|VERANDAH?|LOGGIA|BREEZEWAY|PORTE COCHERE|"
@@ -71,10 +64,7 @@ CORES: tuple[Row, ...] = (
         "CARPORT|CARPT|CAR PORT",
         doubt="a carport is taken as outdoors",
     ),
-    Row(
-        "boathouse",
-        "BOAT ?HOUSE|BOAT GARAGE|BOAT (?:LIFT|HOIST|SLIP|DOCK)",
-    ),
+    Row("boathouse", "BOAT ?HOUSE|BOAT GARAGE|BOAT (?:LIFT|HOIST|SLIP|DOCK)"),
     Row(
         "bathroom",
         "M?BATH~|BATHROOM|BATHRM|BATH SUITE|TUB @|BTH|BA|MBA|ENSUITE|EN SUITE|JACK AND JILL(?: BATH)?|"
@@ -86,30 +76,17 @@ CORES: tuple[Row, ...] = (
         "WASH ?ROOM|VANITY(?: AREA)?|DRESSING/VANITY|SHOWER|SHWR",
         basin_test=True,
     ),
-    Row(
-        "damp or wet",
-        "SAUNA|INDOOR POOL|POOL @|GREENHOUSE|CONSERVATORY",
-    ),
+    Row("damp or wet", "SAUNA|INDOOR POOL|POOL @|GREENHOUSE|CONSERVATORY"),
     Row(
         "food area",
         "WET ?BAR|BAR~|WBAR|COFFEE(?: BAR| STATION)?|BEVERAGE(?: CTR| CENTER| STATION)?|"
         "BUTLERS?(?: PANTRY)?|SCULLERY|MESSY (?:KITCHEN|KIT)|BACK (?:KITCHEN|KIT)|JUICE BAR|"
-        "MORNING (?:KITCHEN|KIT|BAR)|PREP (?:KITCHEN|KIT)|CATERING (?:KITCHEN|KIT)|KITCHENETTE|KETTE|BP",
+        "MORNING (?:KITCHEN|KIT|BAR)|PREP (?:KITCHEN|KIT)|CATERING (?:KITCHEN|KIT)|"
+        "(?:PREP|WORKING|CHEFS?|CATERERS|CATERING|MESSY|DIRTY) (?:PANTRY|PTRY)|KITCHENETTE|KETTE|BP",
     ),
-    Row(
-        "kitchen",
-        "KITCHEN(?: AREA)?|KIT|KITCH|KITCHN|KTCHN?",
-    ),
-    Row(
-        "closet",
-        "WINE~|WINE (?:CLOSET|STORAGE|STOR|GROTTO|VAULT|DISPLAY|WALL|TASTING)",
-        doubt=WINE,
-    ),
-    Row(
-        "closet",
-        "WALK IN PANTRY|WI PANTRY|WIP|PANTRY~|PN?TRY|PNTR",
-        doubt=PANTRY,
-    ),
+    Row("kitchen", "KITCHEN(?: AREA)?|KIT|KITCH|KITCHN|KTCHN?"),
+    Row("closet", "WINE~|WINE (?:CLOSET|STORAGE|STOR|GROTTO|VAULT|DISPLAY|WALL|TASTING)", doubt=WINE),
+    Row("closet", "WALK IN PANTRY|WI PANTRY|WIP|PANTRY~|PN?TRY|PNTR", doubt=PANTRY),
     Row(
         "dining",
         "DINING~|DIN~|DNG|NOOK|BREAKFAST(?: NOOK| AREA| RM| ROOM)?|BRKFST(?: NOOK| AREA)?|"
@@ -131,29 +108,15 @@ CORES: tuple[Row, ...] = (
         "POOL EQUIP(?:MENT)?|GOLF CART|TOOL SHED|POTTING SHED|(?:WORK|TOOL|POTTING) @",
         doubt=SHOP,
     ),
-    Row(
-        "crawl space",
-        "CRAWL ?SPACE|CRAWL|CRAWLSPACE",
-    ),
+    Row("crawl space", "CRAWL ?SPACE|CRAWL|CRAWLSPACE"),
     Row(
         "basement",
         "(?:UNFIN(?:ISHED)?|UNF) (?:BSMT|BASEMENT|LOWER LEVEL|AREA|SPACE|STOR~|STORAGE~|@)|UNFINISHED|UNFIN",
         finished=False,
     ),
-    Row(
-        "basement",
-        "(?:FIN(?:ISHED)?) (?:BSMT|BASEMENT|LOWER LEVEL)",
-        finished=True,
-    ),
-    Row(
-        "basement",
-        "BSMT|BASEMENT~|LOWER LEVEL|CELLAR|ROOT CELLAR|SUMP~",
-    ),
-    Row(
-        "basement",
-        "WINE CELLAR",
-        doubt=COOLED,
-    ),
+    Row("basement", "(?:FIN(?:ISHED)?) (?:BSMT|BASEMENT|LOWER LEVEL)", finished=True),
+    Row("basement", "BSMT|BASEMENT~|LOWER LEVEL|CELLAR|ROOT CELLAR|SUMP~"),
+    Row("basement", "WINE CELLAR", doubt=COOLED),
     Row(
         "utility",
         "MECH(?:ANICAL)?(?:/STORAGE|/STOR)?~|FURN(?:ACE)?~|HVAC~|W ?H(?: CLOSET)?|(?:WTR|WATER) HTR|WATER HEATER|"
@@ -161,15 +124,8 @@ CORES: tuple[Row, ...] = (
         "(?:UTIL(?:ITY)?|MECH(?:ANICAL)?|FURN(?:ACE)?|HVAC|AHU|BOILER|ELEC(?:TRICAL)?|WATER HEATER|WTR HTR) "
         "(?:CL|CLO|CLOS|CLOSET)",
     ),
-    Row(
-        "utility",
-        "UTILITY~|UTIL~",
-        doubt=UTILITY,
-    ),
-    Row(
-        "attic",
-        "ATTIC(?: STOR| STORAGE)?|KNEE ?WALL(?: STORAGE)?",
-    ),
+    Row("utility", "UTILITY~|UTIL~", doubt=UTILITY),
+    Row("attic", "ATTIC(?: STOR| STORAGE)?|KNEE ?WALL(?: STORAGE)?"),
     Row(
         "closet",
         "CLOSETS?|CLOS|CLO|WALK IN(?: CLOSET| CL)?|WIC|WI CL(?:OSET)?|WICL|LINENS?|COATS?|COAT CL(?:OSET)?|"
@@ -196,10 +152,7 @@ CORES: tuple[Row, ...] = (
         "TV~|READING(?: NOOK)?|POCKET OFFICE|STUDIO|TECH(?: CENTER)?|CHAPEL|HOMEWORK(?: AREA)?|"
         "GATHERING~|CONVERSATION PIT|MAN CAVE|STUDY(?: (?:NOOK|NICHE|ALCOVE))?",
     ),
-    Row(
-        "other",
-        "ELEV(?:ATOR)?|SAFE @|STORM SHELTER|SHELTER|VAULT @|TRASH|DOG @|PET @|LIFT",
-    ),
+    Row("other", "ELEV(?:ATOR)?|SAFE @|STORM SHELTER|SHELTER|VAULT @|TRASH|DOG @|PET @|LIFT"),
 )
 
 # Whole tags only: inside longer text they mean other things (CL centre line, DR door, FR frame).
@@ -254,17 +207,23 @@ PLACES: tuple[tuple[RoomKind, str, tuple[RoomKind, ...]], ...] = (
     ("bathroom", "BATH|BATHROOM|BATHRM", ("hall", "closet", "bedroom")),
     (
         "outdoors",
-        "OUTDOORS?|EXTERIOR|OUTSIDE|PORCH|PRCH|DECK|PATIO|BALCONY|BALC|LANAI|TERRACE|VERANDAH?|LOGGIA|BREEZEWAY|CARPORT",
+        "OUTDOORS?|EXTERIOR|EXT|OUTSIDE|PORCH|PRCH|DECK|PATIO|BALCONY|BALC|LANAI|TERRACE|VERANDAH?|LOGGIA|BREEZEWAY|CARPORT",
         (),
     ),
     ("food area", "BAR|COFFEE", ("hall",)),
     ("accessory building", "WORK ?SHOP|SHED|BARN", ()),
     # Stores of what is used outdoors are often sheds or boathouses with a door of their own.
-    ("accessory building", "POOL|BOAT|GARDEN|LAWN", ("hall", "bedroom", "living", "dining", "attic")),
+    (
+        "accessory building",
+        "POOL|BOAT|KAYAK|CANOE|GARDEN|LAWN|MOWER|TRACTOR|UNCOND|UNCONDITIONED|UNHEATED",
+        ("hall", "bedroom", "living", "dining", "attic"),
+    ),
 )
 
 # Text that is no room's name, whatever words are in it.
 STOP = (
+    # Stairs and doors are named by where they lead, in the garage or the hall that they lead from.
+    r"(?:(?:STAIRS?|STEPS?|LADDER|DOOR|ACCESS|OPEN|EXIT|UP|DN|DOWN) )*TO [A-Z 0-9]+|"
     r"OPEN TO (?:BELOW|ABOVE|BEYOND)|(?:UP|DN|DOWN)(?: \d+R?)?|REF|REFRIG|DW|FP|F P|FIREPLACE|SHELF|SHELVES|"
     "R AND S|ROD AND SHELF|ATTIC ACCESS|CRAWL ACCESS|ACCESS|SLOPE|HDR|HEADER|EQ|TYP|CLG|"
     "VAULT(?:ED)?(?: CLG| CEILING)?|TRAY"
