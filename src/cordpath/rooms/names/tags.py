@@ -32,6 +32,15 @@ SIZE_FACT = re.compile(
     re.IGNORECASE,
 )
 
+MOST_NAMED = 60  # letters of a name with its size: longer lines are notes
+_SIDE = r"\d[\d\s.,/'\"′″-]*"
+NAMED_SIZE = re.compile(  # BEDROOM 12.4 m2, KITCHEN 13'-0" x 12'-6", BATH 60 SF: common practice, no source
+    r"(?P<name>[A-Z].*?[A-Z.)](?: #?\d(?=\s))?)[\s:,(-]+(?:"
+    r"\d+(?:[.,]\d+)?\s*(?:SQ\.?\s?FT\.?|S\.?F\.?|M2|M²|SQ\.?\s?M)"
+    rf"|{_SIDE}\s*[X×]\s*{_SIDE})\)?",
+    re.IGNORECASE,
+)
+
 
 @dataclass(frozen=True)
 class Tag:
@@ -159,9 +168,17 @@ def _is_name(run: Run, entries: tuple[RoomEntry, ...]) -> bool:
     return CIRCUIT.fullmatch(run.text.strip()) is None or meaning(run.text, entries) is not None
 
 
+def _without_size(run: Run, entries: tuple[RoomEntry, ...]) -> Run:
+    """A room's name without its size or area on the same line; what is no name before it stays as it is."""
+    sized = NAMED_SIZE.fullmatch(run.text.strip()) if len(run.text) <= MOST_NAMED else None
+    if sized is None or not _is_name(named := replace(run, text=sized["name"]), entries):
+        return run
+    return run if meaning(named.text, entries) is None else named
+
+
 def find_tags(sheet: Sheet, view: View, entries: tuple[RoomEntry, ...]) -> tuple[list[Tag], list[Tag]]:
     """(strong, odd) tags of the view, top to bottom.  Regions that are not plan hold none."""
-    runs = plan_runs(sheet, view)
+    runs = [_without_size(run, entries) for run in plan_runs(sheet, view)]
     ink = sheet.strokes.xy[sheet.strokes.ink()]
     leaders = Leaders(ink)
     tags = [_led(tag, lines, leaders)
