@@ -18,12 +18,20 @@ from dataclasses import dataclass
 import numpy as np
 
 from cordpath.circuits.panels.headings import Column, column
-from cordpath.circuits.panels.strangers import limit
+from cordpath.circuits.panels.strangers import DOUBTFUL, limit
 from cordpath.circuits.panels.words import Reading, Text, lines, phrases
 from cordpath.model import FloatArray
 
-REACH = {"description": 30.0, "notes": 20.0}  # how far an unruled outer column runs on, in font sizes
+REACH = {
+    "description": 30.0,
+    "notes": 20.0,
+    "gfci": 4.0,
+    "afci": 4.0,
+}  # how far an unruled outer column runs on, in
+# font sizes; ticks may stand at one side of a column whose header stands in its middle
 OUTER = 2.0  # the same for number columns
+WIDEST = 30.0  # font sizes from the header of a ruled outer column to its ruling
+INSIDE = 2.0  # pt from the ruling of an outer column to where the lines between its rows are looked for
 EMPTY = 8.0  # what a header without cells weighs, as a distance in font sizes: wider than most number columns
 
 Span = tuple[float, float]
@@ -49,8 +57,8 @@ def extents(
     """
     rulings = _long_rulings(reading, *rows)
     low, high = group[0].x0 - _reach(group[0]), group[-1].x1 + _reach(group[-1])
-    low = max([low, *rulings[rulings < group[0].x][-1:]])
-    high = min([high, *rulings[rulings > group[-1].x][:1]])
+    low = _outer(rulings[rulings < group[0].x][-1:], low, group[0], reading, rows)
+    high = _outer(rulings[rulings > group[-1].x][:1], high, group[-1], reading, rows)
     low = limit(group[0], -1, low, body, reading, at[0])
     high = limit(group[-1], 1, high, body, reading, at[1])
     rivers = _rivers(group, [w for w in body if low <= w.x <= high], reading)
@@ -62,8 +70,18 @@ def extents(
     return tuple(fields)
 
 
+def _outer(ruling: FloatArray, end: float, head: Text, reading: Reading, rows: Span) -> float:
+    """Where an outer column ends: at the nearest ruling beside its header, if its rows are ruled up to there."""
+    if not len(ruling):
+        return end
+    at, side = float(ruling[0]), 1 if ruling[0] > head.x else -1
+    ruled = reading.levels_between(at - side * INSIDE, *rows) > 0 and reading.levels_between(head.x, *rows) > 0
+    near = abs(at - head.x) <= WIDEST * head.size
+    return at if (ruled and near) or side * (at - end) < 0 else end
+
+
 def _reach(head: Text) -> float:
-    return REACH.get(column(head.text) or "ignore", OUTER) * head.size
+    return REACH.get(column(head.text.removeprefix(DOUBTFUL)) or "ignore", OUTER) * head.size
 
 
 def _edge(a: Text, b: Text, rulings: FloatArray, river: float, *, nearest: Text) -> float:

@@ -8,6 +8,8 @@ Terms: *frame*, the extent of the level rulings over and under a header and its 
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import numpy as np
 
 from cordpath.circuits.panels.headings import column
@@ -30,6 +32,15 @@ def in_frames(heads: list[Text], reading: Reading) -> list[Text]:
     if len(known) < len(frames):
         return heads
     return [head for head in heads if any(x0 <= head.x <= x1 for x0, x1 in known)]
+
+
+def by_frames(heads: list[Text], reading: Reading) -> list[list[Text]]:
+    """The headers by the frame that they stand in, left to right; all together where a circuit header has none."""
+    frames = [_frame(head, reading) for head in heads if column(head.text) == "circuit"]
+    known = sorted({frame for frame in frames if frame is not None})
+    if len(known) < 2 or None in frames or any(two[0] < one[1] - SAME for one, two in pairwise(known)):
+        return [heads]
+    return [[head for head in heads if x0 <= head.x <= x1] for x0, x1 in known]
 
 
 def _frame(head: Text, reading: Reading) -> Span | None:

@@ -78,6 +78,12 @@ def taken_back(cell: str, legend: Legend) -> str | None:
     return next((key for key in keys if may_take_back(legend[key], its_own=speaks_of_gfci(key))), None)
 
 
+def speaks_in(cell: str, legend: Legend) -> str | None:
+    """The first key among other words of a cell whose note speaks of ground faults."""
+    parts = re.split(r"[\s,/&()\[\].]+", cell)
+    return next((part for part in parts if part in legend and _gfci(legend[part]) is not Answer.NO), None)
+
+
 def _gfci(text: str) -> Answer:
     if speaks_of_breaker(text):
         return Answer.YES

@@ -38,6 +38,7 @@ _RECEPTACLE = re.compile(
 _CODE = re.compile(r"\(?(?:\d{1,2}|G|D|X|A ?[/&]? ?G|G ?[/&]? ?A|\*+|†|‡)[.)]?(?:[, ]+\d{1,2}[.)]?)*")
 _FOOTED = re.compile(r"(?<=[A-Z)])\s*(?P<key>\(\d{1,2}\)|\[\d{1,2}\]|\*{1,3}|†|‡)")  # a note to the mark before it
 _YES = frozenset({"X", "Y", "YES", "✓", "✔", "•", "●", "■", "√"})
+PARTS = frozenset({"DUAL", "FUNCTION", "FAULT"})  # words of DUAL FUNCTION and GROUND FAULT that tell nothing else
 _NO = frozenset({"", "N", "NO", "-", "--", "N/A", "NA", "NONE", "."})
 DITTO = frozenset(
     {
@@ -117,7 +118,7 @@ def gfci(breaker_cells: str, notes: str, description: str, column: str | None) -
         ticked = _ticked(column, _GFCI)
         if ticked is not Answer.NO:
             return ticked
-        if _denied(column) and _GFCI.search(beside):
+        if says_no(column) and _GFCI.search(beside):
             return Answer.UNKNOWN  # the two cells contradict each other
     if _GFCI.search(beside):
         return Answer.YES if _is_plain(beside) or speaks_of_breaker(beside) else Answer.UNKNOWN
@@ -142,6 +143,16 @@ def afci(breaker_cells: str, notes: str, description: str, column: str | None) -
 def speaks_of_gfci(text: str) -> bool:
     """Is there anything in a text that may be a GFCI mark?"""
     return _GFCI.search(text.replace(".", "")) is not None
+
+
+def may_be_mark(text: str, *, ticked: bool) -> bool:
+    """May a word be a GFCI mark or a part of one?  ``ticked``: ticks are, in a table with a column headed GFCI."""
+    return speaks_of_gfci(text) or text in PARTS or (ticked and is_yes(text))
+
+
+def is_yes(cell: str) -> bool:
+    """Is a cell a tick?"""
+    return cell.strip(" ()").replace(".", "") in _YES
 
 
 def is_mark(text: str) -> bool:
@@ -191,7 +202,7 @@ def foot_keys(text: str) -> tuple[str, ...]:
     return tuple(match["key"].strip("()[]") for match in _FOOTED.finditer(text))
 
 
-def _denied(cell: str) -> bool:
+def says_no(cell: str) -> bool:
     """Does the cell of a column say no outright, rather than nothing?"""
     return bool(re.search("[A-Z]", cell)) and cell.strip(" ()").replace(".", "") in _NO
 

@@ -32,13 +32,11 @@ def read_panels(sheet: Sheet) -> tuple[Panel, ...]:
 
 
 def _panels(reading: Reading, label: str, sheet: Sheet) -> list[Panel]:
-    headings = _headings(reading)
-    tables = bands(reading)
+    tables = [(heads, halves(heads, reading, floor)) for heads, floor in _floored(bands(reading))]
+    headings = _headings(reading, [half for _, parts in tables for half in parts])
     used: set[int] = set()
     found: list[Panel] = []
-    for k, heads in enumerate(tables):
-        below = [h[0].y0 for h in tables[k + 1:] if h[0].x0 < heads[-1].x1 and h[-1].x1 > heads[0].x0]  # fmt: skip
-        parts = halves(heads, reading, min(below, default=float("inf")))
+    for heads, parts in tables:
         over = [i for i in _above(headings, heads) if i not in used]
         for i, members in _shared(parts, over, headings):
             name = None if i is None else headings[i][1]
@@ -52,15 +50,29 @@ def _panels(reading: Reading, label: str, sheet: Sheet) -> list[Panel]:
     return found
 
 
-def _headings(reading: Reading) -> list[tuple[Text, str]]:
-    """Panel headings with their names, top to bottom."""
+def _floored(tables: list[list[Text]]) -> list[tuple[list[Text], float]]:
+    """The bands, each with the height at which the next one under it begins."""
+    found = []
+    for k, heads in enumerate(tables):
+        below = [h[0].y0 for h in tables[k + 1:] if h[0].x0 < heads[-1].x1 and h[-1].x1 > heads[0].x0]  # fmt: skip
+        found.append((heads, min(below, default=float("inf"))))
+    return found
+
+
+def _headings(reading: Reading, tables: list[Half]) -> list[tuple[Text, str]]:
+    """Panel headings with their names, top to bottom; a load SUB-PANEL B in the rows of a table is none."""
     found = []
     for line in lines(list(reading.words)):
         for phrase in phrases(line, reading):
             name = panel_name(phrase.text)
-            if name is not None:
+            if name is not None and not any(_in_rows(phrase, half) for half in tables):
                 found.append((phrase, name))
     return found
+
+
+def _in_rows(text: Text, half: Half) -> bool:
+    first, last = half.anchors[0], half.anchors[-1]
+    return half.x0 <= text.x < half.x1 and first.y0 <= text.y <= last.y1
 
 
 def _in_schedule(text: Text, reading: Reading, sheet: Sheet) -> bool:

@@ -2,56 +2,27 @@
 
 from __future__ import annotations
 
-import re
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import pairwise
 
 from cordpath.circuits.panels import marks
+from cordpath.circuits.panels.cells import Cells, row_of
 from cordpath.circuits.panels.crossed import crossed
-from cordpath.circuits.panels.keys import Legend, keys_in, looked_up, taken_back
-from cordpath.circuits.panels.strangers import marks_aside
+from cordpath.circuits.panels.keys import Legend
+from cordpath.circuits.panels.strangers import cut_marks, marks_aside
 from cordpath.circuits.panels.tables import Half, pitch
 from cordpath.circuits.panels.words import Reading, Text, lines
 from cordpath.model import Answer, PanelRow
 
 OWN_ROW = 0.6  # row pitches: a cell merged over two rows stands half a pitch from either
-LEAST_AMPERES = 15  # the smallest usual breaker of a dwelling; common practice, no source
 RULING_COST = 1000.0  # points: a ruling between a word and a circuit number outweighs any distance
-
-
-@dataclass(frozen=True)
-class _Cells:
-    """The texts of one row by column kind, "" where empty; ``breaker`` amperes and poles cells together."""
-
-    circuits: tuple[str, ...]
-    description: str
-    amperes: str
-    poles: str
-    notes: str
-    gfci: str | None
-    afci: str | None
-    sure: bool = True  # False where the number or a cell that marks are read from was read with doubt
-    struck: bool = False  # a line runs through one of them
-    stray: str = ""  # a GFCI mark in the row that stands in no row or column that could be read
-    shared: str = ""  # a GFCI mark of another row, in a cell that reaches into this one
-
-    @property
-    def text(self) -> str:
-        marked = (self.gfci and f"GFCI: {self.gfci}", self.afci and f"AFCI: {self.afci}")
-        parts = ("/".join(self.circuits), self.description, self.amperes, self.poles, self.notes, *marked)
-        return " | ".join(part for part in parts if part)
-
-    @property
-    def blank(self) -> bool:
-        cells = (self.description, self.amperes, self.poles, self.notes)
-        return all(cell.strip() in marks.DITTO for cell in cells)
 
 
 def rows_of(half: Half, reading: Reading, legend: Legend | None = None) -> tuple[list[PanelRow], list[str]]:
     """The rows of a half, top to bottom, and what could not be read.  ``legend``: its keyed notes."""
     cells, problems = _cells(half, reading)
     joined = _joined(cells, problems)
-    rows = [_row(c, problems, legend or {}) for c in joined]
+    rows = [row_of(c, problems, legend or {}) for c in joined]
     for k in range(1, len(rows)):
         if (
             rows[k].gfci is Answer.NO
@@ -65,18 +36,20 @@ def rows_of(half: Half, reading: Reading, legend: Legend | None = None) -> tuple
     return rows, problems
 
 
-def _cells(half: Half, reading: Reading) -> tuple[list[_Cells], list[str]]:
-    kinds = {field.kind for field in half.fields}
+def _cells(half: Half, reading: Reading) -> tuple[list[Cells], list[str]]:
+    kinds = frozenset(field.kind for field in half.fields)
     texts: list[dict[str, list[Text]]] = [{kind: [] for kind in kinds} for _ in half.anchors]
     stray: dict[int, str] = {}
-    problems = []
+    problems: list[str] = []
     shared: dict[int, str] = {}
+    denied: dict[int, str] = {}
     anchors = set(map(id, half.anchors))
     words = [
         w for w in reading.words
         if id(w) not in anchors and half.top < w.y < half.bottom and half.x0 <= w.x < half.x1
     ]  # fmt: skip
-    aside, crosses = marks_aside(half, words, reading), crossed(half, reading)
+    aside = marks_aside(half, words, reading) | cut_marks(half, words, reading)
+    crosses = crossed(half, reading)
     for word in words:
         field = next((f for f in half.fields if f.x0 <= word.x < f.x1), None)
         row, sure = _nearest(word, half, reading)
@@ -86,21 +59,22 @@ def _cells(half: Half, reading: Reading) -> tuple[list[_Cells], list[str]]:
             texts[row][field.kind].append(word)
             if field.kind != "description" and marks.speaks_of_gfci(word.text):
                 shared |= dict.fromkeys(_merged(word, row, half, reading), word.text)
-        elif marks.speaks_of_gfci(word.text):
+        elif marks.may_be_mark(word.text, ticked=half.ticked):
             stray[row] = word.text
+        elif half.ticked and marks.says_no(word.text):
+            denied[row] = word.text
     found = []
     for i, (anchor, cells) in enumerate(zip(half.anchors, texts, strict=True)):
         said = {kind: _said(words) for kind, words in cells.items()}
         marked = [w for kind in kinds - {"afci"} for w in (anchor, *cells[kind])]
         numbers = marks.circuits(f"{anchor.text} {said['circuit']}") or marks.circuits(anchor.text)
-        if said["circuit"] and numbers == marks.circuits(anchor.text):
-            problems.append(f"circuit {anchor.text}: '{said['circuit']}' beside the number could not be read")
+        odd = said["circuit"] if numbers == marks.circuits(anchor.text) else ""
         found.append(
-            _Cells(
+            Cells(
                 numbers, said.get("description", ""), said.get("amperes", ""), said.get("poles", ""),
                 said.get("notes", ""), said.get("gfci"), said.get("afci"),
                 all(w.sure for w in marked), i in crosses or any(w.struck for w in marked), stray.get(i, ""),
-                shared.get(i, ""),
+                shared.get(i, ""), half.ticked, kinds, odd, denied.get(i, ""),
             )
         )  # fmt: skip
     return found, problems
@@ -147,9 +121,9 @@ def _said(words: list[Text]) -> str:
     return " ".join(word.text for line in lines(words) for word in line).strip()
 
 
-def _joined(cells: list[_Cells], problems: list[str]) -> list[_Cells]:
+def _joined(cells: list[Cells], problems: list[str]) -> list[Cells]:
     """Two- and three-pole breakers: blank or repeated rows below the first belong to it."""
-    found: list[_Cells] = []
+    found: list[Cells] = []
     i = 0
     while i < len(cells):
         first = cells[i]
@@ -169,18 +143,26 @@ def _joined(cells: list[_Cells], problems: list[str]) -> list[_Cells]:
     return found
 
 
-def _with_pole(first: _Cells, following: _Cells) -> _Cells:
+def _with_pole(first: Cells, following: Cells) -> Cells:
     """The row of a breaker with the row of its next pole."""
     return replace(
         first,
         circuits=first.circuits + following.circuits,
         sure=first.sure and following.sure,
+        beside_number=first.beside_number or following.beside_number,
         struck=first.struck or following.struck,
         shared=first.shared or following.shared,
+        stray=first.stray or following.stray or _own_mark(following),
     )
 
 
-def _continues(first: _Cells, following: _Cells) -> bool:
+def _own_mark(following: Cells) -> str:
+    """A mark of GFCI in the row of a further pole."""
+    cells = (following.gfci or "", following.notes)
+    return next((cell for cell in cells if marks.is_yes(cell) or marks.speaks_of_gfci(cell)), "")
+
+
+def _continues(first: Cells, following: Cells) -> bool:
     if not _next_pole(first, following):
         return False
     same = following.description == first.description and following.notes in ("", first.notes)
@@ -189,7 +171,7 @@ def _continues(first: _Cells, following: _Cells) -> bool:
     )
 
 
-def _signed(first: _Cells, following: _Cells) -> bool:
+def _signed(first: Cells, following: Cells) -> bool:
     """Where no poles are told: does a sign of repetition, with nothing else in the row, make it the next pole's?"""
     signed = following.description.strip() in marks.REPEATS and following.blank and not following.notes.strip()
     return (
@@ -197,7 +179,7 @@ def _signed(first: _Cells, following: _Cells) -> bool:
     )
 
 
-def _may_run_on(first: _Cells, following: _Cells) -> bool:
+def _may_run_on(first: Cells, following: Cells) -> bool:
     """May a row be the next pole of the breaker above, or repeat its mark, although nothing settles it?"""
     if following.notes.strip() in marks.REPEATS:
         return True
@@ -210,7 +192,7 @@ def _may_run_on(first: _Cells, following: _Cells) -> bool:
     return len(first.circuits) < told and not following.amperes.strip() and not following.notes.strip()
 
 
-def _next_pole(first: _Cells, following: _Cells) -> bool:
+def _next_pole(first: Cells, following: Cells) -> bool:
     return len(following.circuits) == 1 and _steps_on(first.circuits[-1], following.circuits[0])
 
 
@@ -219,75 +201,5 @@ def _steps_on(before: str, after: str) -> bool:
     return before.isdigit() and after.isdigit() and int(after) - int(before) in (1, 2)
 
 
-def _is_space(cells: _Cells) -> bool:
+def _is_space(cells: Cells) -> bool:
     return cells.description.strip() in ("", "SPACE", "SPARE", "BLANK", "BUSSED SPACE")
-
-
-def _taken_back(text: str, notes: str, amperes: float | None, legend: Legend) -> str | None:
-    """The key of a note that may take a GFCI mark back: to the mark, without a clear entry, or among the notes.
-
-    Also a number beside the mark that is not the breaker's amperes: GFI-30 at one of 20 A may trip at 30 mA.
-    """
-    for key in marks.foot_keys(text):
-        said = looked_up(key, legend)
-        if said is None or said[1] is Answer.UNKNOWN or taken_back(key, legend):
-            return key
-    if (trip := _other_number(notes, amperes)) is not None:
-        return trip
-    unknown = (key for key in keys_in(marks.beside_mark(notes)) if key not in legend and _is_key(key))
-    return taken_back(notes, legend) or next(unknown, None)
-
-
-def _other_number(notes: str, amperes: float | None) -> str | None:
-    """A bare number beside a mark that is too great for a key and not the amperes of the breaker."""
-    parts = re.split(r"[\s,/&()\[\]-]+", marks.beside_mark(notes))
-    numbers = (part for part in parts if part.isdigit() and int(part) >= LEAST_AMPERES)
-    return next((n for n in numbers if amperes is not None and float(n) != amperes), None)
-
-
-def _is_key(text: str) -> bool:
-    """A number of a note, or a sign; from 15 on numbers are as likely amperes, and letters are marks."""
-    return not text.isalpha() and not (text.isdigit() and int(text) >= LEAST_AMPERES)
-
-
-def _row(cells: _Cells, problems: list[str], legend: Legend) -> PanelRow:
-    amperes, poles = marks.breaker(cells.amperes, cells.poles)
-    beside = f"{cells.amperes} {cells.poles}"
-    noted = looked_up(cells.notes, legend)
-    if noted is None and marks.is_code(cells.notes):
-        problems.append(f"circuit {'/'.join(cells.circuits)}: the mark '{cells.notes}' is not explained in the row")
-    gfci = marks.gfci(beside, "" if noted else cells.notes, cells.description, cells.gfci)
-    if noted is not None and gfci is not Answer.YES:
-        gfci = noted[1] if gfci is Answer.NO else Answer.UNKNOWN
-    if gfci is Answer.YES and (
-        lost := _taken_back(f"{beside} {cells.notes} {cells.gfci or ''}", cells.notes, amperes, legend)
-    ):
-        gfci = Answer.UNKNOWN
-        problems.append(f"circuit {'/'.join(cells.circuits)}: what note {lost} says of its GFCI mark is not clear")
-    if not cells.sure or cells.struck:
-        gfci, amperes, poles = Answer.UNKNOWN, None, None
-        why = (
-            "a line runs through its row"
-            if cells.struck
-            else "its row is drawn in letters that were read with doubt"
-        )
-        problems.append(f"circuit {'/'.join(cells.circuits)}: {why}")
-    if gfci is Answer.NO and marks.speaks_of_gfci(cells.afci or ""):
-        gfci = Answer.UNKNOWN
-        problems.append(f"circuit {'/'.join(cells.circuits)}: '{cells.afci}' stands in the column headed AFCI")
-    if cells.stray and gfci is Answer.NO:
-        gfci = Answer.UNKNOWN
-        problems.append(
-            f"circuit {'/'.join(cells.circuits)}: '{cells.stray}' stands in no row or column that could be read"
-        )
-    if cells.shared and gfci is Answer.NO:
-        gfci = Answer.UNKNOWN
-        problems.append(
-            f"circuit {'/'.join(cells.circuits)}: '{cells.shared}' beside it stands in a cell of several rows"
-        )
-    return PanelRow(
-        cells.circuits, cells.description, poles, amperes,
-        gfci,
-        marks.afci(beside, noted[0] if noted else cells.notes, cells.description, cells.afci),
-        f"{cells.text} ({noted[0]})" if noted else cells.text,
-    )  # fmt: skip

@@ -12,12 +12,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from cordpath.circuits.panels.headings import Column, column
-from cordpath.circuits.panels.marks import is_tick, speaks_of_gfci
+from cordpath.circuits.panels.marks import PARTS, is_tick, speaks_of_gfci
 from cordpath.circuits.panels.words import Reading, Text, lines, phrases
 
 if TYPE_CHECKING:
@@ -27,6 +28,8 @@ if TYPE_CHECKING:
 IN_STEP = 0.8  # mean of the phases of a column's cells; those of a list of another pitch go all round
 SAME_LINE = 0.35  # font sizes by which headers of one line, set high, low or in the middle of it, differ
 ENDS = 1.0  # pt to either side of a column's end in which its ruling stands: ends are rounded to points
+DOUBTFUL = "?"  # before the text of a header that may be a list's: it heads no column, but its ticks ask
+LEAST_ALIKE = 2  # words that end where another does; one may do so by chance where letters are equally wide
 RIVER = 1.0  # font sizes: cells of one column that do not overlap are nearer to each other
 
 
@@ -50,7 +53,7 @@ def limit(head: Text, side: int, end: float, body: list[Text], reading: Reading,
 
 
 def without_lists(group: list[Text], anchors: Sequence[Text], body: list[Text], reading: Reading) -> list[Text]:
-    """The headers of a half, an outermost one that may head a list beside the schedule without its text.
+    """The headers of a half, an outermost one that may head a list beside the schedule as a doubtful one.
 
     Rulings between it and the next header, or between the rows under it, show a column.
     """
@@ -61,7 +64,7 @@ def without_lists(group: list[Text], anchors: Sequence[Text], body: list[Text], 
         ruled = reading.upright_between(min(head.x, other.x), max(head.x, other.x), rows[0])
         ruled |= reading.levels_between(head.x, rows[0], rows[-1]) > 0
         if not ruled and (_off_line(head, group) or _may_head_a_list(head, column(head.text), body, rows)):
-            found[place] = replace(head, text="")
+            found[place] = replace(head, text=f"{DOUBTFUL}{head.text}")
     return found
 
 
@@ -107,6 +110,35 @@ def marks_aside(half: Half, words: list[Text], reading: Reading) -> dict[int, st
                 own = (w for w in beyond if phrase.x0 <= w.x <= phrase.x1)
                 found |= {id(w): phrase.text for w in own}
     return found
+
+
+def cut_marks(half: Half, words: list[Text], reading: Reading) -> dict[int, str]:
+    """Marks, by ``id``, with a word beside them that the border of a column parts from them: GFCI | AT RECEPT.
+
+    Cells of two columns may stand as near to each other: there the one begins, or the other ends, where cells of
+    other rows do.
+    """
+    found: dict[int, str] = {}
+    for line in lines(words):
+        for one, two in pairwise(line):
+            fields = _field_of(one, half), _field_of(two, half)
+            marked = [w for w in (one, two) if speaks_of_gfci(w.text) or w.text in PARTS]
+            if not marked or fields[0] is fields[1] or len(phrases([one, two], reading)) > 1:
+                continue
+            if not (_edges(words, "x1", one, fields[0], half) or _edges(words, "x0", two, fields[1], half)):
+                found |= {id(w): f"{one.text} {two.text}" for w in marked}
+    return found
+
+
+def _field_of(word: Text, half: Half) -> Field | None:
+    return next((field for field in half.fields if field.x0 <= word.x < field.x1), None)
+
+
+def _edges(words: list[Text], side: str, word: Text, field: Field | None, half: Half) -> bool:
+    """Do words of other rows in the same column begin, or end, where this one does?"""
+    at = getattr(word, side)
+    alike = (w for w in words if abs(getattr(w, side) - at) <= ENDS and _field_of(w, half) is field)
+    return sum(1 for _ in alike) > LEAST_ALIKE
 
 
 def _in_table(edge: float, phrase: Text, field: Field, rows: Sequence[float], reading: Reading) -> bool:

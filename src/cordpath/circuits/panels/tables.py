@@ -9,16 +9,16 @@ Terms
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from itertools import combinations, pairwise
+from itertools import pairwise
 
 import numpy as np
 
 from cordpath.circuits.panels.columns import Field, extents
-from cordpath.circuits.panels.frames import in_frames
-from cordpath.circuits.panels.headings import Column, column, is_strong
+from cordpath.circuits.panels.frames import by_frames, in_frames
+from cordpath.circuits.panels.halves import circuit_head, in_halves
+from cordpath.circuits.panels.headings import column, is_strong
 from cordpath.circuits.panels.marks import circuits, is_mark
 from cordpath.circuits.panels.strangers import without_lists
 from cordpath.circuits.panels.words import Reading, Text, joined, lines, phrases
@@ -26,9 +26,8 @@ from cordpath.circuits.panels.words import Reading, Text, joined, lines, phrases
 BAND_PITCH = 2.0  # lines of one header follow each other within this many font sizes
 WANDER = 4.0  # font sizes: numbers set at one side of a column whose header stands in the middle
 ASIDE = 15.0  # font sizes: half of a wide description column, whose header stands in its middle
+LEAST_CELLS = 3  # words of no header at an end of a header's line: fewer are columns of an office's own
 NEW_LIST = 1.15  # row pitches between the last row and another list of numbers
-REPEATED = frozenset({"notes", "amperes"})  # kinds of which one half may have two columns
-MOST_LISTS = 3  # lists beside and between tables side by side that begin at the height of the header
 LONGEST_GAP = 3.5  # a schedule ends where no circuit number follows within this many row pitches
 
 
@@ -36,7 +35,8 @@ LONGEST_GAP = 3.5  # a schedule ends where no circuit number follows within this
 class Half:
     """``fields`` left to right; ``anchors`` top to bottom; ``bottom`` where the body ends.
 
-    ``open``: at its left, at its right: does no half of the same table stand there?
+    ``open``: at its left, at its right: does no half of the same table stand there?  ``ticked``: is there a header
+    of GFCI over it or beside it, whose ticks may stand among its words?
     """
 
     fields: tuple[Field, ...]
@@ -45,6 +45,7 @@ class Half:
     bottom: float
     strong: bool
     open: tuple[bool, bool] = (True, True)
+    ticked: bool = False
 
     @property
     def x0(self) -> float:
@@ -71,9 +72,20 @@ def bands(reading: Reading) -> list[list[Text]]:
             if _over(ready[j], line) and all(not circuits(p.text) for p in ready[j]) and _heads(ready[j]):
                 members.append(ready[j])
                 taken.add(j)
-        heads = in_frames(_stacked(members), reading)
+        heads = in_frames(_without_rows(_stacked(members)), reading)
         if _is_band(heads):
             found.append(heads)
+    return found
+
+
+def _without_rows(heads: list[Text]) -> list[Text]:
+    """Headers without a row of the table beside them, which stands as high: at an end, with a number in it."""
+    found = heads
+    for _ in range(2):
+        known = next((k for k, head in enumerate(found) if column(head.text) is not None), 0)
+        beside = found[:known]
+        row = len(beside) >= LEAST_CELLS and any(circuits(text.text) for text in beside)
+        found = (found[known:] if row else found)[::-1]
     return found
 
 
@@ -146,22 +158,32 @@ def _stacked(members: list[list[Text]]) -> list[Text]:
 
 def halves(heads: list[Text], reading: Reading, floor: float) -> list[Half]:
     """The half tables under one band, left to right.  ``floor``: where the next band begins."""
-    groups = [(group, _anchors(group, heads, reading, floor)) for group in _groups(heads)]
-    groups = [(group, anchors) for group, anchors in groups if anchors]
+    parts = (group for part in by_frames(heads, reading) for group in in_halves(part))
+    groups = [(group, _anchors(group, heads, reading, floor)) for group in parts]
+    groups = [(group, anchors) for group, anchors in groups if anchors and len(group) > 1]
     if not groups:
         return []
-    top = max(head.y1 for group, _ in groups for head in group)
+    tops = [
+        max(head.y1 for head in group) for group, _ in groups
+    ]  # tables side by side may have headers of two lines
+    ends = [(group[0].x0, group[-1].x1) for group, _ in groups]
     bottoms = [anchors[-1].y + 0.75 * pitch(anchors) for _, anchors in groups]
-    body = [w for w in reading.words if top - 0.2 * w.size < w.y < max(bottoms)]
+    body = [w for w in reading.words if tops[_nearest(w.x, ends)] - 0.2 * w.size < w.y < max(bottoms)]
     # All halves at once, so that no word between two of them is taken by both.
     at = [a.y for a in groups[0][1]], [a.y for a in groups[-1][1]]
     groups = [(without_lists(group, anchors, body, reading), anchors) for group, anchors in groups]
-    fields = extents([head for group, _ in groups for head in group], body, reading, (top, min(bottoms)), at)
+    fields = extents([head for group, _ in groups for head in group], body, reading, (max(tops), min(bottoms)), at)
+    ticked = any(column(head.text) == "gfci" for head in heads)
     found = []
-    for (group, anchors), bottom in zip(groups, bottoms, strict=True):
+    for (group, anchors), top, bottom in zip(groups, tops, bottoms, strict=True):
         mine, fields = fields[: len(group)], fields[len(group) :]
-        found.append(Half(mine, tuple(anchors), top, bottom, is_strong(_circuit_head(group).text)))
+        found.append(Half(mine, tuple(anchors), top, bottom, is_strong(circuit_head(group).text), ticked=ticked))
     return [replace(half, open=sides) for half, sides in zip(found, pairwise(_ends(found)), strict=True)]
+
+
+def _nearest(x: float, ends: list[tuple[float, float]]) -> int:
+    """Which of the headers of halves, with these ends, stand nearest to a place along the text."""
+    return min(range(len(ends)), key=lambda k: max(ends[k][0] - x, x - ends[k][1], 0.0))
 
 
 def _ends(found: list[Half]) -> list[bool]:
@@ -176,66 +198,9 @@ def _ends(found: list[Half]) -> list[bool]:
     return [*ends, True]
 
 
-def _circuit_head(group: list[Text]) -> Text:
-    return next(head for head in group if column(head.text) == "circuit")
-
-
-def _groups(heads: list[Text]) -> list[list[Text]]:
-    """Columns by half; headers that are lists' left out, where without them the halves are alike."""
-    found = (groups for some in _fewer(heads) if _alike(groups := _by_half(some)))
-    return next(found, None) or _with_circuits(_by_half(heads))
-
-
-def _fewer(heads: list[Text]) -> Iterator[list[Text]]:
-    """The headers; without those at the ends; without some GFCI or AFCI, with which lists begin, fewest first."""
-    yield from (heads, heads[1:], heads[:-1], heads[1:-1])
-    marks = [head for head in heads if column(head.text) in ("gfci", "afci")]
-    for n in range(1, MOST_LISTS + 1):
-        for some in combinations(marks, n):
-            yield [head for head in heads if not any(head is one for one in some)]
-
-
-def _alike(groups: list[list[Text]]) -> bool:
-    """Do all halves have the same columns, in the same order or mirrored, circuits among them?"""
-    kinds = [[kind for head in group if (kind := column(head.text)) not in (None, "ignore")] for group in groups]
-    return all("circuit" in each and each in (kinds[0], kinds[0][::-1]) for each in kinds)
-
-
-def _with_circuits(groups: list[list[Text]]) -> list[list[Text]]:
-    return [group for group in groups if any(column(head.text) == "circuit" for head in group)]
-
-
-def _by_half(heads: list[Text]) -> list[list[Text]]:
-    """A new half begins where a kind of column comes once more than a half has of it."""
-    groups: list[list[Text]] = [[]]
-    each = _in_each_half(heads)
-    seen: Counter[Column] = Counter()
-    for head in heads:
-        kind = column(head.text)
-        if kind not in (None, "ignore") and seen[kind] >= each.get(kind, 1):
-            groups.append([])
-            seen = Counter()
-        groups[-1].append(head)
-        if kind is not None:
-            seen[kind] += 1
-    return groups
-
-
-def _in_each_half(heads: list[Text]) -> dict[Column, int]:
-    """How often each half has a kind of column: TYPE and NOTES may both hold marks, BKR and AMPS both amperes.
-
-    Only where every half has one circuit and one description, so that no half was overlooked.
-    """
-    count = Counter(kind for head in heads if (kind := column(head.text)) is not None)
-    halves = count["circuit"]
-    if not halves or count["description"] != halves:
-        return {}
-    return {kind: n // halves for kind, n in count.items() if kind in REPEATED and n % halves == 0}
-
-
 def _anchors(group: list[Text], others: list[Text], reading: Reading, floor: float) -> list[Text]:
     """Circuit numbers under the header, in one column, down to the first long gap.  ``others``: all headers."""
-    head = _circuit_head(group)
+    head = circuit_head(group)
     slack = WANDER * head.size
     x0 = max([head.x0 - slack, *(h.x1 for h in others if h.x1 <= head.x0)])
     x1 = min([head.x1 + slack, *(h.x0 for h in others if h.x0 >= head.x1)])
