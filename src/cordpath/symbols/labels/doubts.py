@@ -58,9 +58,9 @@ def _nearer_outlet(match: Match, text: Text, near: list[int], symbols: tuple[Sym
     Two labels, one over the other at the pitch of lines, may be those of two outlets in a row.  No stroke between
     takes the doubt away: a label stands across the edge of the counter that its outlet lies on as well.
     """
-    if text.run.block == text.run.box:
+    if text.run.block == text.run.line:
         return None
-    line = shapely.box(*text.run.box)
+    line = text.run.area
     gaps = {k: float(shapely.distance(line, symbols[k].footprint)) for k in near if symbols[k].is_outlet}
     here = gaps.pop(match.symbol, None)
     if here is None or not gaps or min(gaps.values()) >= NEARER * here:
@@ -74,7 +74,7 @@ def _beyond_reach(match: Match, text: Text, pairs: Pairs, symbols: tuple[Symbol,
     most = own * (1 + MARGIN_SHARE) + MARGIN
     if most <= REACH or text.reading.kind not in ("protection", "circuit"):
         return None
-    gap = shapely.distance(shapely.box(*text.run.block), [symbol.footprint for symbol in symbols])
+    gap = shapely.distance(text.run.block_area, [symbol.footprint for symbol in symbols])
     away = np.where([symbol.is_outlet for symbol in symbols], gap, np.inf)
     away[pairs.symbol[pairs.run == match.run]] = np.inf  # those within reach were weighed
     nearest = int(np.argmin(away))
@@ -103,6 +103,6 @@ def _at_light(match: Match, pairs: Pairs, symbols: tuple[Symbol, ...], lit: froz
 
 def _over_appliance(text: Text, symbols: tuple[Symbol, ...]) -> bool:
     """Does a label stand over an appliance at which no outlet was found?  It may be a lost one's."""
-    middle = shapely.box(*text.run.box).centroid
+    middle = text.run.area.centroid
     over = [s.footprint for s in symbols if s.kind in APPLIANCES and s.footprint.contains(middle)]
     return not all(any(s.is_outlet and s.footprint.intersects(area) for s in symbols) for area in over)

@@ -15,6 +15,7 @@ from cordpath import geometry
 from cordpath.model import FIXTURE_KINDS, BoolArray, FloatArray, IntArray, Sheet, Symbol
 from cordpath.symbols.labels.leaders import Leaders
 from cordpath.symbols.labels.runs import Run
+from cordpath.symbols.labels.turns import on_page
 
 REACH = 36.0  # pt, 1/2 in: labels stand up to 3/8 in from their symbol (common practice, no source)
 LONG = 18.0  # pt: a stroke of a wall or a counter, longer than any stroke of a symbol or a letter
@@ -39,8 +40,7 @@ class Pairs:
 
 def pairs_of(runs: tuple[Run, ...], symbols: tuple[Symbol, ...], sheet: Sheet) -> Pairs:
     """Every run whose label is within REACH of a symbol, or led to it by a line."""
-    blocks = np.array([run.block for run in runs]).reshape(-1, 4)
-    boxes = shapely.box(*blocks.T)
+    boxes = on_page(np.array([run.block for run in runs]), np.array([run.turn for run in runs]))
     outlines = np.array([symbol.footprint for symbol in symbols], dtype=object)
     near_symbol, near_run = shapely.STRtree(boxes).query(outlines, predicate="dwithin", distance=REACH)
     free = sheet.strokes.ink() & (owners(symbols, len(sheet.strokes)) < 0)
@@ -55,7 +55,7 @@ def pairs_of(runs: tuple[Run, ...], symbols: tuple[Symbol, ...], sheet: Sheet) -
     run, symbol = key // max(len(symbols), 1), key % max(len(symbols), 1)
     leader = np.isin(key, led_key)
     gap = shapely.distance(boxes[run], outlines[symbol])
-    at = (blocks[:, :2] + blocks[:, 2:]) / 2
+    at = shapely.get_coordinates(shapely.centroid(boxes))
     place = np.array([s.at for s in symbols]).reshape(-1, 2)
     apart = np.hypot(*(at[run] - place[symbol]).T)
     parted, behind = _between(at[run], place[symbol], sheet, np.flatnonzero(free & (length > THROUGH)), length)

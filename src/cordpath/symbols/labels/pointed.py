@@ -11,7 +11,6 @@ import re
 from collections.abc import Iterator
 
 import numpy as np
-import shapely
 
 from cordpath import units
 from cordpath.model import Label, Sheet, Symbol
@@ -52,7 +51,7 @@ def spoken_of(
     if not odd or not len(outlets):
         return
     free = sheet.strokes.ink() & (owners(symbols, len(sheet.strokes)) < 0)
-    lines = Leaders.of(shapely.box(*np.array([run.box for run in odd]).T), sheet, free, fans=True)
+    lines = Leaders.of(np.array([run.area for run in odd], dtype=object), sheet, free, fans=True)
     outlines = np.array([symbols[index].footprint for index in outlets.tolist()], dtype=object)
     for run, outlet in zip(*lines.to(outlines), strict=True):
         yield int(outlets[outlet]), _label(odd[int(run)])

@@ -15,7 +15,7 @@ import numpy as np
 from cordpath import units
 from cordpath.model import BoolArray, FloatArray, Mapping
 from cordpath.symbols.labels.runs import Run
-from cordpath.symbols.labels.stacks import EDGE, LINE_GAP, OVERLAP, SAME_SIZE, upright
+from cordpath.symbols.labels.stacks import EDGE, LINE_GAP, OVERLAP, SAME_SIZE
 from cordpath.symbols.labels.texts import Text, is_room
 from cordpath.symbols.labels.words import LONGEST_RUN, is_of_halves, read
 
@@ -49,7 +49,7 @@ def _is_strange(text: str, mapping: Mapping) -> bool:
 
 def _run_on(marks: list[Run], others: list[Run]) -> BoolArray:
     """(m, n): does the other line run on from the mark?"""
-    one, two = upright(marks)[:, None], upright(others)[None]
+    one, two = _lines(marks)[:, None], _lines(others)[None]
     size, other = _sizes(marks)[:, None], _sizes(others)[None]
     unit = np.minimum(size, other)
     gap = np.maximum(two[..., 1] - one[..., 3], one[..., 1] - two[..., 3])
@@ -64,5 +64,9 @@ def _sizes(runs: list[Run]) -> FloatArray:
     return np.array([run.size for run in runs])
 
 
+def _lines(runs: list[Run]) -> FloatArray:
+    return np.array([run.line for run in runs])
+
+
 def _turns(runs: list[Run]) -> FloatArray:
-    return np.rint(np.array([run.angle for run in runs]) / 90.0) % 4
+    return np.array([run.turn for run in runs])

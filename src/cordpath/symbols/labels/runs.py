@@ -8,7 +8,7 @@ Terms: *run*, words on one baseline, each beginning where the one before ends.  
 from __future__ import annotations
 
 from dataclasses import dataclass
-from itertools import pairwise
+from typing import Any
 
 import numpy as np
 import shapely
@@ -17,9 +17,12 @@ from scipy.spatial import cKDTree
 
 from cordpath.geometry import components
 from cordpath.model import BoolArray, Box, FloatArray, IntArray, Point, Sheet, Symbol, TextMark, Word
+from cordpath.symbols.labels.turns import around, ends, on_page, reading_boxes
 
 GLUED = 0.12  # of the text size: a smaller gap is no space
-SPACED = 0.55  # of the text size: a wider gap ends the run (a space is about 0.3, monospaced 0.6 less bearings)
+SPACED = 0.55  # of the text size: a wider gap ends the run (a space is about 0.3)
+# Of the text size: letters of one width; a gap as wide is a monospaced space (0.5 to 0.62; slanted, 0.1 off).
+EVEN, AS_WIDE, BROADEST = 0.05, 0.1, 0.72
 APART = 0.36  # of the text size: the same for words that were not shown as one run
 OVERLAP = 0.25  # of the text size: boxes of neighbouring words may overlap so far
 BASELINE = 0.3  # of the text size: words of one run stand on one line
@@ -32,15 +35,16 @@ ANGLE_STEP = 2.0  # degrees
 class Run:
     """A text of one or more words.  ``confidence`` is that of its least certain word.
 
-    ``stack`` numbers the label of several lines that it is part of, ``block`` is that label's box.
+    ``stack`` numbers the label of several lines that it is part of, ``block`` is that label's reading box.
     """
 
     text: str
-    box: Box
+    box: Box  # upright, around it
     size: float
     words: tuple[int, ...]  # indices into Sheet.words
     confidence: float
-    angle: float = 0.0
+    turn: float
+    line: Box  # its reading box
     stack: int = -1
     tangled: bool = False  # stands evenly among labels of several symbols
     block: Box = (0.0, 0.0, 0.0, 0.0)
@@ -48,6 +52,15 @@ class Run:
     @property
     def at(self) -> Point:
         return ((self.box[0] + self.box[2]) / 2, (self.box[1] + self.box[3]) / 2)
+
+    @property
+    def area(self) -> Any:
+        """The area of the page that it covers."""
+        return on_page(np.array([self.line]), np.array([self.turn]))[0]
+
+    @property
+    def block_area(self) -> Any:
+        return on_page(np.array([self.block]), np.array([self.turn]))[0]
 
 
 def runs_of(sheet: Sheet, symbols: tuple[Symbol, ...]) -> tuple[Run, ...]:
@@ -62,7 +75,10 @@ def runs_of(sheet: Sheet, symbols: tuple[Symbol, ...]) -> tuple[Run, ...]:
         free &= ~((at[:, 0] >= x0) & (at[:, 0] <= x1) & (at[:, 1] >= y0) & (at[:, 1] <= y1))
     free &= ~_own_letters(words, at, symbols) & ~_printed_again(words, at)
     which = np.flatnonzero(free)
-    return tuple(_run(words, group) for group in _groups(words, which))
+    if not len(which):
+        return ()
+    boxes, turn = reading_boxes(words, which)
+    return tuple(_run(words, which, group, boxes, turn) for group in _groups(words, which, boxes, turn))
 
 
 def _printed_again(words: tuple[Word, ...], at: FloatArray) -> BoolArray:
@@ -102,39 +118,26 @@ def _values(symbol: Symbol) -> frozenset[str]:
     return frozenset(mark.value.strip().upper() for mark in marks if isinstance(mark, TextMark))
 
 
-def _groups(words: tuple[Word, ...], which: IntArray) -> list[list[int]]:
-    """Indices of words that belong together, each group in reading order."""
-    if not len(which):
-        return []
+def _groups(words: tuple[Word, ...], which: IntArray, boxes: FloatArray, turn: FloatArray) -> list[IntArray]:
+    """Places in ``which`` of words that belong together, each group in reading order."""
     angle = np.array([words[i].angle for i in which])
     size = np.maximum(np.array([words[i].size for i in which]), 0.5)
-    start, end = _ends(words, which, angle)
-    later, first = _next(start, end, angle, size, np.array([words[i].line for i in which]))
-    n = len(which)
-    count, label = components(first, later, n)
-    radians = np.radians(angle)
-    along = start[:, 0] * np.cos(radians) - start[:, 1] * np.sin(radians)
-    order = np.lexsort((along, label))
+    letters = np.array([max(1, len(words[i].text)) for i in which])
+    pitch = (boxes[:, 2] - boxes[:, 0]) / letters
+    later, first = _next(boxes, turn, angle, size, pitch, np.array([words[i].line for i in which]))
+    _, label = components(first, later, len(which))
+    order = np.lexsort((boxes[:, 0], label))
     cuts = np.flatnonzero(np.diff(label[order])) + 1
-    return [which[group].tolist() for group in np.split(order, cuts)] if count else []
-
-
-def _ends(words: tuple[Word, ...], which: IntArray, angle: FloatArray) -> tuple[FloatArray, FloatArray]:
-    """Middles of the left and right ends of each word as it is read, (n, 2) each."""
-    box = np.array([words[i].box for i in which])
-    middle, half = (box[:, :2] + box[:, 2:]) / 2, (box[:, 2:] - box[:, :2]) / 2
-    way = np.c_[np.cos(np.radians(angle)), -np.sin(np.radians(angle))]
-    # Half the length along the reading direction: exact for upright and vertical text, close enough for others.
-    reach = (np.abs(way) * half).sum(1) - np.minimum(np.abs(way[:, 0]), np.abs(way[:, 1])) * half.min(1)
-    return middle - way * reach[:, None], middle + way * reach[:, None]
+    return list(np.split(order, cuts))
 
 
 def _next(
-    start: FloatArray, end: FloatArray, angle: FloatArray, size: FloatArray, line: IntArray
+    boxes: FloatArray, turn: FloatArray, angle: FloatArray, size: FloatArray, pitch: FloatArray, line: IntArray
 ) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
     """Pairs (later, earlier): for each word the nearest one that begins where it ends."""
+    start, end = ends(boxes, turn)
     tree = cKDTree(start)
-    near = tree.query_ball_point(end, r=SPACED * size * 1.2)
+    near = tree.query_ball_point(end, r=BROADEST * size)
     count = np.fromiter((len(group) for group in near), np.intp, len(near))
     earlier = np.repeat(np.arange(len(start)), count)
     later = np.fromiter((i for group in near for i in group), np.intp, int(count.sum()))
@@ -147,11 +150,10 @@ def _next(
     turned = np.abs((angle[later] - angle[earlier] + 180) % 360 - 180)
     alike = np.maximum(size[later] / unit, unit / size[later])
     # Quote and inch marks sit above the line, and some writers give them a box of their own height.
-    fits = (
-        (along <= np.where(line[later] == line[earlier], SPACED, APART) * unit)
-        & (along >= -OVERLAP * unit)
-        & (across <= BASELINE * unit)
-    )
+    even = np.abs(pitch[later] - pitch[earlier]) <= EVEN * unit
+    even &= np.abs(along - pitch[earlier]) <= AS_WIDE * unit
+    most = np.where(line[later] == line[earlier], np.where(even, BROADEST, SPACED), APART)
+    fits = (along <= most * unit) & (along >= -OVERLAP * unit) & (across <= BASELINE * unit)
     fits &= (turned <= ANGLE_STEP) & (alike <= SAME_SIZE) & (later != earlier)
     later, earlier, along = later[fits], earlier[fits], np.abs(along[fits])
     order = np.lexsort((later, along, earlier))
@@ -160,24 +162,14 @@ def _next(
     return later[first], earlier[first]
 
 
-def _run(words: tuple[Word, ...], group: list[int]) -> Run:
-    text = words[group[0]].text.strip()
-    if len(group) == 1:  # most texts of a plan
-        word = words[group[0]]
-        x0, y0, x1, y1 = (float(v) for v in word.box)
-        return Run(text, (x0, y0, x1, y1), word.size, (group[0],), word.confidence, word.angle)
-    for before, this in pairwise(group):
-        space = "" if _gap(words[before], words[this]) < GLUED * words[this].size else " "
-        text += space + words[this].text.strip()
-    boxes = np.array([words[i].box for i in group])
-    box = (*boxes[:, :2].min(0).tolist(), *boxes[:, 2:].max(0).tolist())
+def _run(words: tuple[Word, ...], which: IntArray, group: IntArray, boxes: FloatArray, turn: FloatArray) -> Run:
+    own = [words[i] for i in which[group]]
+    text = own[0].text.strip()
+    gaps = boxes[group[1:], 0] - boxes[group[:-1], 2]
+    for word, gap in zip(own[1:], gaps.tolist(), strict=True):
+        text += ("" if gap < GLUED * word.size else " ") + word.text.strip()
     return Run(
-        text, (box[0], box[1], box[2], box[3]), max(words[i].size for i in group), tuple(group),
-        min(words[i].confidence for i in group), words[group[0]].angle,
+        text, around(np.array([word.box for word in own])), max(word.size for word in own),
+        tuple(which[group].tolist()), min(word.confidence for word in own), float(turn[group[0]]),
+        around(boxes[group]),
     )  # fmt: skip
-
-
-def _gap(one: Word, two: Word) -> float:
-    across = max(one.box[0], two.box[0]) - min(one.box[2], two.box[2])
-    down = max(one.box[1], two.box[1]) - min(one.box[3], two.box[3])
-    return max(across, down, 0.0)

@@ -14,6 +14,7 @@ from scipy.spatial import cKDTree
 from cordpath.geometry import components
 from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.symbols.labels.runs import Run
+from cordpath.symbols.labels.turns import around
 from cordpath.symbols.labels.words import Class
 
 LINE_GAP = 0.5  # of the text size, between the boxes of two lines; boxes are higher than the letters
@@ -33,9 +34,8 @@ def stacked(runs: list[Run], kinds: list[Class], mixed: list[bool]) -> list[Run]
     n = len(runs)
     if not n:
         return []
-    box = upright(runs)
-    size = np.array([run.size for run in runs])
-    turn = np.rint(np.array([run.angle for run in runs]) / 90.0).astype(np.int64) % 4
+    box = np.array([run.line for run in runs])
+    size, turn = np.array([run.size for run in runs]), np.array([run.turn for run in runs])
     upper, lower = _pairs(box, size, turn, np.array([kind != "other" for kind in kinds]))
     _, label = components(upper, lower, n)
     members: dict[int, list[int]] = {}
@@ -45,27 +45,15 @@ def stacked(runs: list[Run], kinds: list[Class], mixed: list[bool]) -> list[Run]
     for group in members.values():
         if len(group) == 1:  # most labels are of one line
             i = group[0]
-            out[i] = replace(runs[i], block=runs[i].box, stack=i, tangled=mixed[i])
+            out[i] = replace(runs[i], block=runs[i].line, stack=i, tangled=mixed[i])
             continue
         parts = _parted(group, box, size, runs, kinds)
         for part in parts or [[i] for i in group]:
-            corners = np.array([runs[i].box for i in part])
-            low, high = corners[:, :2].min(axis=0), corners[:, 2:].max(axis=0)
-            block = (float(low[0]), float(low[1]), float(high[0]), float(high[1]))
+            block = around(box[part])
             tangled = parts is None or any(mixed[i] for i in part)
             for i in part:
                 out[i] = replace(runs[i], block=block, stack=min(part), tangled=tangled)
     return out
-
-
-def upright(runs: list[Run]) -> FloatArray:
-    """(n, 4) boxes turned so that the text reads from left to right and lines follow downwards."""
-    boxes = []
-    for run in runs:
-        x0, y0, x1, y1 = run.box
-        turned = {0: (x0, y0, x1, y1), 1: (-y1, x0, -y0, x1), 2: (-x1, -y1, -x0, -y0), 3: (y0, -x1, y1, -x0)}
-        boxes.append(turned[round(run.angle / 90.0) % 4])
-    return np.array(boxes)
 
 
 def _parted(
@@ -85,7 +73,7 @@ def _parted(
     return None if one is None or two is None else [*one, *two]
 
 
-def _pairs(box: FloatArray, size: FloatArray, turn: IntArray, label: BoolArray) -> tuple[IntArray, IntArray]:
+def _pairs(box: FloatArray, size: FloatArray, turn: FloatArray, label: BoolArray) -> tuple[IntArray, IntArray]:
     """Pairs of lines, one directly under the other and lined up with it."""
     middle = (box[:, :2] + box[:, 2:]) / 2
     near = cKDTree(middle).query_pairs(3.0 * float(size.max()), output_type="ndarray")
