@@ -211,6 +211,14 @@ def test_proposals_for_files_of_one_name_say_whose_they_are_and_none_is_left_out
     assert "Proposals for 3 more submittals" in text and "(e/E-101.pdf)" not in text
 
 
+def test_a_proposal_says_of_how_many_outlets_it_protects_some() -> None:
+    """Where nothing can be proposed for others, ``6 outlets`` beside 9 that are missing read as a mistake."""
+    step = Step("device", "E-101.1", ("E-101.1", "E-101.2"), "it stands first on its circuit")
+    left = (("E-101.3", "its circuit is not shown"),)
+    text = " ".join(map(str, console_tables(two_sheets(), (Proposal(("E-101.pdf",), (step,), left),))))
+    assert "1 GFCI device would protect 2 of 3 outlets" in text
+
+
 def test_one_sheet_is_no_sheets(tmp_path: Path) -> None:
     assert [counted("sheets", 1), counted("sheets", 2), counted("missing", 1)] == ["sheet", "sheets", "missing"]
     write_html(tmp_path / "r.html", (build.result((build.free("1", (9.0, 9.0)),)),), build.RUN)

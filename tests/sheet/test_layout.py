@@ -522,9 +522,10 @@ def test_the_tag_of_a_panel_on_the_plan_is_no_schedule(page: Page) -> None:
     assert holds(sheet.views[0].box, house)
 
 
-def test_a_table_headed_by_a_panel_name_is_a_schedule(page: Page) -> None:
+@pytest.mark.parametrize("heading", ["PANEL A", "PANEL A  120/240V 1PH 200A MCB", "PANEL 'LP1' - 225 AMP, 3W"])
+def test_a_table_headed_by_a_panel_name_is_a_schedule(page: Page, heading: str) -> None:
     page.house(200, 300)
-    page.text("PANEL A", 1160, 390, 10)
+    page.text(heading, 1160, 390, 8)
     for k in range(8):
         page.line(1150, 400 + 15 * k, 1450, 400 + 15 * k)
         if k < 7:

@@ -125,6 +125,13 @@ def test_arrowheads_are_not_told() -> None:
     assert [group.count for group in told(placed(head, PLACES, turn=False))] == [9]
 
 
+def test_arrowheads_tip_to_tip_are_not_told() -> None:
+    """Where two dimensions of a chain meet, both on the end of a witness line."""
+    head = np.array([[0.0, 0, -8, 1.6], [-8, 1.6, -8, -1.6], [-8, -1.6, 0, 0]])
+    shafts = np.array([[-60.0, 0, 0, 0], [0, 0, 60, 0], [0, -8, 0, 60]])
+    assert told(placed(np.r_[head, -head, shafts], PLACES, turn=False)) == ()
+
+
 def test_letters_drawn_as_strokes_are_not_told() -> None:
     letter_e = np.array([[0.0, 0, 0, 7], [0, 0, 4, 0], [0, 3.5, 3, 3.5], [0, 7, 4, 7]])
     letter_a = np.array([[0.0, 7, 2.2, 0], [2.2, 0, 4.4, 7], [1, 4.5, 3.4, 4.5]])

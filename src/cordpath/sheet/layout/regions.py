@@ -29,12 +29,14 @@ LEGEND = re.compile(
     r"(?:LEGENDS?|SYMBOLS?(?:\s*(?:LEGEND|LIST|KEY|SCHEDULE|TABLE|&\s*ABBREVIATIONS))?|SYMBOL KEY|KEY TO SYMBOLS|"
     r"LEGEND OF SYMBOLS|ABBREVIATIONS)(?:\s*[-:]\s*[A-Z\s]{1,30})?"
 )
+# PANEL A  120/240V, 1PH, 200A MCB: what follows the name is the panel's rating.
+_RATED = r"(?:[\s,:(-]+(?=[^a-z]{0,50}\d+\s?(?:V|A|AMPS?|VOLTS?|PH|PHASE|W|WIRE|P)\b)[^a-z]{1,50})?"
 SCHEDULE = re.compile(
     r"(?!.*\b(?:SEE|PER|REFER|FOR|AND|IN|ON)\b)(?![0-9]+[.)])(?:[^\s]+\s+){0,4}SCHEDULES?\b.{0,36}|"
-    r"PANEL(?:BOARD)?\s*[-:]?\s*[\"']?[A-Z0-9-]{1,6}[\"']?|LOAD CALCULATIONS?"
+    rf"PANEL(?:BOARD)?\s*[-:]?\s*[\"']?[A-Z0-9-]{{1,6}}[\"']?{_RATED}|LOAD CALCULATIONS?"
 )
 # PANEL A is also the tag of the panel on the plan: it heads a schedule only where a ruled table follows.
-TAG = re.compile(r"PANEL(?:BOARD)?\s*[-:]?\s*[\"']?[A-Z0-9-]{1,6}[\"']?")
+TAG = re.compile(rf"PANEL(?:BOARD)?\s*[-:]?\s*[\"']?[A-Z0-9-]{{1,6}}[\"']?{_RATED}")
 NOTES = re.compile(rf"{_KINDS}(?:KEY\s?)?NOTES(?:\s*[-:]\s*[A-Z\s]{{1,30}})?")
 
 _LENGTH = r"\d[\d\s./'\"-]*['\"]"

@@ -47,6 +47,7 @@ MOST_SHAPES = 20  # shapes named one by one; the others are told in one line
 ALIKE = 0.9  # pt, distance between two profiles: pens round to 1/600 in (0.12 pt) and chords cut corners
 INK_WEIGHT = 12.0  # pt of profile distance for a factor e of ink
 ARROW = 10.0  # pt: larger things at the end of a line are no arrowheads or ticks
+TIP_TO_TIP = 5.0  # pt across: two arrowheads where dimensions meet are twice as long, and no wider than one
 STRAIGHT = 0.8  # of the ink of a rectangle, cross or corner lies in its one or two directions
 BUILT_IN = 3  # long strokes through a group: the frame of a window or a door, the end of a wall
 CORE = 0.7  # of a group's box, about its middle: a wall's face that a symbol only touches does not count
@@ -148,7 +149,9 @@ def _letters(groups: Groups) -> BoolArray:
 def _arrows(groups: Profiled, long: FloatArray) -> BoolArray:
     """Small simple groups at the end of a line: ticks and arrowheads of dimensions and leaders."""
     found = np.zeros(len(groups), bool)
-    simple = (groups.size <= ARROW) & (groups.ways <= 4)
+    across = (groups.box[:, 2:] - groups.box[:, :2]).min(axis=1, initial=np.inf)
+    small = (groups.size <= ARROW) | ((groups.size <= 2 * ARROW) & (across <= TIP_TO_TIP))
+    simple = small & (groups.ways <= 4)
     if simple.any() and len(long):
         near, _ = cKDTree(long.reshape(-1, 2)).query(groups.middle[simple])
         found[simple] = near <= groups.size[simple] * 0.75
