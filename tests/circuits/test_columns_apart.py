@@ -140,10 +140,10 @@ def test_the_mark_of_a_second_pole_and_a_mark_beside_a_number_are_questions(trad
 
 
 def test_a_lone_header_of_circuits_is_no_crash(trade):
-    """CKT over NO., as high as the other table's header, was a half of one header and failed the whole sheet."""
+    """NO. under CKT, as high as the other table's header, was a half of one header and failed the whole sheet."""
     rows = [["1", "BATH", "20", "GFCI"], ["3", "HALL", "20", ""], ["5", "DEN", "20", ""], ["7", "BED", "20", ""]]
     tall = [("CKT||NO.", 40), ("|DESCRIPTION", 150), ("|BKR", 40), ("|TYPE", 70)]
-    drawn = (trade.draw(PLAIN, rows, "PANEL A", ruled=False),
+    drawn = (trade.draw(PLAIN, rows, "PANEL A", (100.0, 124.0), ruled=False),
              trade.draw(tall, rows, "PANEL B", (460.0, 101.0), heads=3, pitch=12, ruled=False))  # fmt: skip
     found = [answers(panel) for panel in read_panels(trade.sheet(*drawn))]
     assert all(answer is not YES for each in found for number, answer in each.items() if number != "1")

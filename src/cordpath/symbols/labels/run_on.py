@@ -17,7 +17,7 @@ from cordpath.model import BoolArray, FloatArray, Mapping
 from cordpath.symbols.labels.runs import Run
 from cordpath.symbols.labels.stacks import EDGE, LINE_GAP, OVERLAP, SAME_SIZE
 from cordpath.symbols.labels.texts import Text, is_room
-from cordpath.symbols.labels.words import LONGEST_RUN, is_of_halves, read
+from cordpath.symbols.labels.words import LONGEST_RUN, elsewhere, is_of_halves, read
 
 _WORD = re.compile("[A-Z]{2}")  # N.I.C. too; a letter alone is the mark of a door, a light or a switch as often
 
@@ -39,7 +39,7 @@ def running_on(texts: list[Text], written: tuple[Run, ...], mapping: Mapping) ->
 
 def _is_strange(text: str, mapping: Mapping) -> bool:
     """Is a line neither understood as a whole nor a room's name nor a measure, or at odds with the mark?"""
-    if is_of_halves(text):
+    if is_of_halves(text) or elsewhere(tuple(units.plain(text).split())):
         return True
     if len(text) > LONGEST_RUN or is_room(text, mapping) or units.inches(units.plain(text)) is not None:
         return len(text) > LONGEST_RUN

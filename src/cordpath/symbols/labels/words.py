@@ -52,6 +52,8 @@ class Reading:
 
 _FACTS: tuple[tuple[str, Sets], ...] = (
     (r"GFI|GFCI|GF|G\.F\.I\.?|G\.F\.C\.I\.?", (("protection", "device"),)),
+    (r"(?:WP|W\.P\.)[-+.]?GFC?I|GFC?I[-+.]?(?:WP|W\.P\.?)", (("protection", "device"), ("weatherproof", True))),
+    (r"(?:TR|WR)[-+.]?GFC?I|GFC?I[-+.]?(?:TR|WR)", (("protection", "device"),)),
     (r"WP|W\.P\.?|WEATHERPROOF", (("weatherproof", True),)),
     (r"DW|D\.W\.?|DISHWASHER", (("serves", "dishwasher"),)),
     (r"REF|REFR|REFRIG\.?|FRIDGE|REFRIGERATOR|REF\.", (("serves", "refrigerator"),)),
@@ -74,14 +76,15 @@ _FACTS: tuple[tuple[str, Sets], ...] = (
     (r"L?5-(?:15|20|30)R?", (("volts", 125.0),)),
 )  # fmt: skip
 _KNOWN = (
-    r"WR|TR|W\.R\.?|T\.R\.?|IN USE|IN-USE|TYP\.?|U\.?N\.?O\.?|CTR\.?|@|AT|@ ?CTR\.?|ABV\.?|ABOVE|COUNTER|BELOW"
+    r"WR|TR|W\.R\.?|T\.R\.?|IN USE|IN-USE|TYP\.?|U\.?N\.?O\.?|CTR\.?|@|AT|@ ?(?:CTR\.?|COUNTER)|ABV\.?|ABOVE"
+    r"|COUNTER|BELOW"
     r"|U\.?C\.?|FLR\.?|FLOOR|CLG\.?|CEILING|1/2 HOT|HALF HOT|SPLIT|SW\.?|SWITCHED|DED\.?|DEDICATED|AFF|A\.F\.F\.?"
     r"|AFCI|AFI|ARC-?FAULT|DUPLEX|QUAD|USB|TV|RECEPT?\.?|OUTLET|CKT\.?|CIRCUIT|\(2\)|WITH"
 )
 _VOLTS = re.compile(r"(\d{3})(?:/\d{3})? ?V(?:OLTS?|AC?)?\.?")
 _AMPERES = re.compile(r"(\d{2,3}) ?(?:A|AMPS?)\.?")
 _HEIGHT = re.compile(
-    r"(?:\+|@) ?(?P<signed>[^A-Z+@]{1,12}?) ?(?:A\.?F\.?F\.?)?|(?P<aff>[^A-Z+@]{1,12}?) ?A\.?F\.?F\.?"
+    r"(?:\+|@ ?\+?) ?(?P<signed>[^A-Z+@]{1,12}?) ?(?:A\.?F\.?F\.?)?|(?P<aff>[^A-Z+@]{1,12}?) ?A\.?F\.?F\.?"
 )
 _TAG = re.compile(
     r"(?P<open>\()?(?P<panel>[A-Z]{1,3}\d{0,2}) ?- ?"
@@ -96,8 +99,15 @@ _HALVES = re.compile(r"\bSPLIT\b|\bHALF\b|(?<!\d )1/2 (?:HOT|SW)")
 SELDOM_PANELS = frozenset({"S", "SD", "R", "T"})
 # GFI misspelt, or with something to it that may be a note, a plural or a denial: it may protect, a question.
 _ODD_MARK = re.compile(
-    r"[(\[<]?GFC?I(?:'?S)?[)\]>]?[*?]*(?:-[A-Z0-9]+)?|\d{0,2}(?:GFC?I|GCFI|GFIC)\d{0,2}|DUAL[ -]?FUNC(?:TION)?"
+    r"[(\[<]?GFC?I(?:'?S)?[)\]>]?[*?]*(?:-[A-Z0-9]+)?|\d{0,2}(?:GFC?I|GCFI|GFIC)\d{0,2}|[CT]/?GFC?I|AF/?GF|GF/?AF"
+    r"|GFC?I[#(].{1,4}|@ ?GFC?I|DUAL[ -]?FUNC(?:TION)?"
 )
+_MARK = re.compile(r"(?:GFC?I|G\.F\.(?:C\.)?I\.?|GF)[.,:;]*")
+_PLACE = re.compile(r"BELOW|BLW\.?|ABOVE|ABV\.?")  # of the device or of another, unless of a counter or a floor
+_OF_COUNTER = re.compile(r"CTR\.?|COUNTER|CNTR\.?")
+_OF_PLACE = re.compile(rf"{_OF_COUNTER.pattern}|FLR\.?|FLOOR|A\.?F\.?F\.?")
+_CIRCUIT = re.compile(r"CKT\.?|CIRCUIT")
+_TO = re.compile(r"@|AT")
 _STOPS = ".,:;"  # after a label, as after words of a sentence
 _WITH = re.compile(r"\bW/(?=\s|(?!DR)[A-Z]{2})")  # W/ USB; not W/D and W/DRYER, washer and dryer, nor W/H, W/O
 
@@ -119,7 +129,11 @@ def _read(text: str, entries: tuple[LabelEntry, ...]) -> Reading | None:
     whole = _token(run, text.strip(), entries)
     if whole is not None:
         return whole
-    together = re.sub(r" ?(A\.?F\.?F\.?)(?![A-Z])", r"\1", re.sub(r"([@+]) ", r"\1", _WITH.sub("WITH ", run)))
+    together = re.sub(
+        r" ?(A\.?F\.?F\.?)(?![A-Z])",
+        r"\1",
+        re.sub(r"([@+]) ", r"\1", _WITH.sub("WITH ", run.replace("IN USE", "IN-USE"))),
+    )
     tokens = [token for token in re.split(r"[\s/,;&]+", together) if token]
     if not 1 < len(tokens) <= MOST_TOKENS:
         return None
@@ -137,11 +151,26 @@ def _joined(tokens: list[str], readings: list[Reading | None]) -> Reading | None
     )  # fmt: skip
     sets = tuple(fact for reading in understood for fact in reading.sets)
     if ("protection", "device") in sets:
-        doubt += tuple(token for token in tokens if is_of_halves(token))
+        doubt += tuple(token for token in tokens if is_of_halves(token)) + elsewhere(tuple(tokens))
     weightiest = min(understood, key=lambda reading: ORDER[reading.kind])
     panel = next((reading.panel for reading in understood if reading.panel), None)
     loose = tuple(token for token in tokens if weightiest.kind == "protection" and _is_loose(token))
     return Reading(sets, weightiest.kind, panel, any(reading.own for reading in understood), doubt, loose)
+
+
+def elsewhere(tokens: tuple[str, ...]) -> tuple[str, ...]:
+    """Words beside a mark that send it to another place: GFCI BELOW, AT GFI, ON GFI CKT; not GFI ABOVE COUNTER."""
+    found: list[str] = []
+    for before, token, after in zip(("", *tokens), tokens, (*tokens[1:], ""), strict=False):
+        aside = _PLACE.fullmatch(token) and not (_OF_PLACE.fullmatch(after) or _OF_COUNTER.fullmatch(before))
+        fed = _CIRCUIT.fullmatch(token) and (_MARK.fullmatch(before) or _MARK.fullmatch(after))
+        numbered = after.isdigit() or _tagged(after) is not None
+        to_mark = _TO.fullmatch(token) and _MARK.fullmatch(after)
+        # R or D beside a mark is removed and demolished as often as a range and a dryer.
+        going = token in ("R", "D")
+        if aside or (fed and not numbered) or to_mark or going:
+            found.append(token)
+    return tuple(found)
 
 
 def is_of_halves(text: str) -> bool:
