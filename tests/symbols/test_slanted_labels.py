@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
 
 from cordpath.model import Word
 from cordpath.symbols.labels.runs import runs_of
+from cordpath.symbols.labels.words import read
 from symbols.test_labels import given_to, sheet, symbol
 
 SIZE, LETTER, SPACE = 8.0, 0.62, 0.3  # of the size: Helvetica's capitals and its space, about
@@ -64,3 +66,48 @@ def test_words_of_a_monospaced_font_are_one_text(angle: float) -> None:
     assert [run.text for run in runs_of(sheet(words), ())] == ["DELETE GFI"]
     labels, _, _ = given_to([symbol(500, 500)], words)
     assert not any(name == "protection" for sets in labels[0].values() for name, _ in sets)
+
+
+@pytest.mark.parametrize(
+    ("said", "size", "gap", "rise"),
+    [("NO", 8.0, 7.0, 0.0), ("NO", 8.0, 11.0, 0.0), ("DELETE", 4.5, 3.0, 0.0), ("NO", 4.5, 1.0, 3.5),
+     ("N O", 8.0, 9.0, 0.0)],
+)  # fmt: skip
+def test_a_word_in_the_line_of_a_mark_takes_it_back_however_it_is_set(
+    said: str, size: float, gap: float, rise: float
+) -> None:
+    """Spaces, small letters and raised ones made NO a text of its own, beside a GFI that was believed."""
+    mark = Word("GFI", (540.0, 496.0, 554.0, 504.0), 0.0, 8.0, 0)
+    wide = 0.62 * size * len(said)
+    other = Word(said, (540.0 - gap - wide, 504.0 - rise - size, 540.0 - gap, 504.0 - rise), 0.0, size, 0)
+    labels, _, _ = given_to([symbol(560.5, 500)], [other, mark])
+    assert ("protection_unsure", "device") in labels[0]["GFI"]
+
+
+def test_a_small_word_under_a_mark_takes_it_back() -> None:
+    mark = Word("GFI", (540.0, 492.0, 554.0, 500.0), 0.0, 8.0, 0)
+    words = [mark, Word("REMOVE", (540.0, 500.5, 556.0, 505.5), 0.0, 5.0, 1)]
+    labels, _, _ = given_to([symbol(562, 500)], words)
+    assert ("protection_unsure", "device") in labels[0]["GFI"]
+
+
+@pytest.mark.parametrize(
+    ("text", "doubt"), [("G F I", False), ("G F C I", False), ("N O G F I", True), ("G F I X", True)]
+)
+def test_letters_that_are_spaced_out_are_a_word(text: str, doubt: bool) -> None:
+    reading = read(text, ())
+    assert reading is not None and reading.sets == (("protection", "device"),) and bool(reading.doubt) == doubt
+
+
+def test_small_capitals_are_one_word() -> None:
+    """N and O in two sizes were two letters, which say nothing, beside GFI."""
+    large = Word("N", (500.0, 492.0, 505.8, 500.0), 0.0, 8.0, 0)
+    words = [large, Word("O", (505.8, 494.5, 510.0, 500.0), 0.0, 5.5, 0)]
+    assert [run.text for run in runs_of(sheet(words), ())] == ["NO"]
+
+
+def test_the_wide_space_of_plotted_lettering_is_a_space() -> None:
+    """Hershey's: 42" and A.F.F. were two texts, and a leader from the one led nowhere."""
+    first = Word('42"', (500.0, 492.0, 513.4, 500.0), 0.0, 8.0, 3, origin="stroke")
+    second = replace(first, text="A.F.F.", box=(519.6, 492.0, 541.0, 500.0))
+    assert [run.text for run in runs_of(sheet([first, second]), ())] == ['42" A.F.F.']

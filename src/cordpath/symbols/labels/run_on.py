@@ -1,8 +1,9 @@
 """Lines that run on from a label of protection and are not understood: ``LINE SIDE`` over ``GFCI``, ``GFCI`` over
 ``(ALT. 2)``.
 
-In one line with the mark such words make it a question; so they do in a line of their own.
-Terms: *run on*, said of a line that stands closely under or over another, in its size and lined up with it.
+In one text with the mark such words make it a question; so they do in a line of their own, or in the mark's line
+after a wide space or in smaller letters, where they are a text of their own: ``NO   GFI``.
+Terms: *run on*, said of a text that stands closely under or over another and lined up with it, or in its line.
 """
 
 from __future__ import annotations
@@ -15,17 +16,20 @@ import numpy as np
 from cordpath import units
 from cordpath.model import BoolArray, FloatArray, Mapping
 from cordpath.symbols.labels.runs import Run
-from cordpath.symbols.labels.stacks import EDGE, LINE_GAP, OVERLAP, SAME_SIZE
+from cordpath.symbols.labels.stacks import EDGE, LINE_GAP, OVERLAP
 from cordpath.symbols.labels.texts import Text, is_room
-from cordpath.symbols.labels.words import LONGEST_RUN, elsewhere, is_of_halves, read
+from cordpath.symbols.labels.words import LONGEST_RUN, closed_up, elsewhere, is_of_halves, read
 
+BESIDE = 1.6  # of the larger text's size: two or three spaces, or one in letters that are spaced out
+ABREAST = 0.3  # of the lower line's height that two texts of one line share: NO stands raised before GFI as well
+SIZES = 2.0  # ratio of the sizes of a mark and of what is said about it in small or large letters
 _WORD = re.compile("[A-Z]{2}")  # N.I.C. too; a letter alone is the mark of a door, a light or a switch as often
 
 
 def running_on(texts: list[Text], written: tuple[Run, ...], mapping: Mapping) -> list[Text]:
     """The texts, those of protection with the line that runs on from them, if any is not understood."""
     marks = [index for index, text in enumerate(texts) if text.reading.kind == "protection"]
-    strange = [run for run in written if _WORD.search(re.sub(r"[./]", "", units.plain(run.text)))] if marks else []
+    strange = [run for run in written if _WORD.search(re.sub(r"[./]", "", closed_up(run.text)))] if marks else []
     if not strange:
         return texts
     together = _run_on([texts[index].run for index in marks], strange)
@@ -43,21 +47,24 @@ def _is_strange(text: str, mapping: Mapping) -> bool:
         return True
     if len(text) > LONGEST_RUN or is_room(text, mapping) or units.inches(units.plain(text)) is not None:
         return len(text) > LONGEST_RUN
-    reading = read(text, mapping.labels)
+    reading = read(closed_up(text), mapping.labels)
     return reading is None or bool(reading.doubt)
 
 
 def _run_on(marks: list[Run], others: list[Run]) -> BoolArray:
-    """(m, n): does the other line run on from the mark?"""
+    """(m, n): does the other text run on from the mark, over or under it or in its line?"""
     one, two = _lines(marks)[:, None], _lines(others)[None]
     size, other = _sizes(marks)[:, None], _sizes(others)[None]
     unit = np.minimum(size, other)
     gap = np.maximum(two[..., 1] - one[..., 3], one[..., 1] - two[..., 3])
-    fits = (gap <= LINE_GAP * unit) & (gap >= -OVERLAP * unit) & (np.maximum(size, other) <= SAME_SIZE * unit)
+    near = (gap <= LINE_GAP * unit) & (gap >= -OVERLAP * unit)
     left, right = one[..., 0] - two[..., 0], one[..., 2] - two[..., 2]
     lined = np.minimum(np.minimum(np.abs(left), np.abs(right)), np.abs(left + right) / 2) <= EDGE * unit
-    turn = _turns(marks)[:, None] == _turns(others)[None]
-    return np.asarray(fits & lined & turn, bool)
+    aside = np.maximum(two[..., 0] - one[..., 2], one[..., 0] - two[..., 2])
+    lower = np.minimum(one[..., 3] - one[..., 1], two[..., 3] - two[..., 1])
+    beside = (aside <= BESIDE * np.maximum(size, other)) & (aside >= -OVERLAP * unit) & (-gap >= ABREAST * lower)
+    alike = (np.maximum(size, other) <= SIZES * unit) & (_turns(marks)[:, None] == _turns(others)[None])
+    return np.asarray(((near & lined) | beside) & alike, bool)
 
 
 def _sizes(runs: list[Run]) -> FloatArray:

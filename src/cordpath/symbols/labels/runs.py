@@ -23,10 +23,14 @@ GLUED = 0.12  # of the text size: a smaller gap is no space
 SPACED = 0.55  # of the text size: a wider gap ends the run (a space is about 0.3)
 # Of the text size: letters of one width; a gap as wide is a monospaced space (0.5 to 0.62; slanted, 0.1 off).
 EVEN, AS_WIDE, BROADEST = 0.05, 0.1, 0.72
+PLOTTED = (
+    0.9  # of the text size: the same in drawn lettering; Hershey's space is 0.55 and its letters stand 0.25 apart
+)
 APART = 0.36  # of the text size: the same for words that were not shown as one run
 OVERLAP = 0.25  # of the text size: boxes of neighbouring words may overlap so far
 BASELINE = 0.3  # of the text size: words of one run stand on one line
 SAME_SIZE = 1.4  # ratio of text sizes in one run
+SMALL_CAPITALS = 1.55  # the same without a space between: small capitals are 0.65 to 0.8 of the large ones
 AGAIN = 0.3  # of the text size: the same word so near is the same word
 ANGLE_STEP = 2.0  # degrees
 
@@ -124,7 +128,8 @@ def _groups(words: tuple[Word, ...], which: IntArray, boxes: FloatArray, turn: F
     size = np.maximum(np.array([words[i].size for i in which]), 0.5)
     letters = np.array([max(1, len(words[i].text)) for i in which])
     pitch = (boxes[:, 2] - boxes[:, 0]) / letters
-    later, first = _next(boxes, turn, angle, size, pitch, np.array([words[i].line for i in which]))
+    space = np.where([words[i].origin == "font" for i in which], SPACED, PLOTTED)
+    later, first = _next(boxes, turn, angle, size, pitch, space, np.array([words[i].line for i in which]))
     _, label = components(first, later, len(which))
     order = np.lexsort((boxes[:, 0], label))
     cuts = np.flatnonzero(np.diff(label[order])) + 1
@@ -132,12 +137,18 @@ def _groups(words: tuple[Word, ...], which: IntArray, boxes: FloatArray, turn: F
 
 
 def _next(
-    boxes: FloatArray, turn: FloatArray, angle: FloatArray, size: FloatArray, pitch: FloatArray, line: IntArray
+    boxes: FloatArray,
+    turn: FloatArray,
+    angle: FloatArray,
+    size: FloatArray,
+    pitch: FloatArray,
+    space: FloatArray,
+    line: IntArray,
 ) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
     """Pairs (later, earlier): for each word the nearest one that begins where it ends."""
     start, end = ends(boxes, turn)
     tree = cKDTree(start)
-    near = tree.query_ball_point(end, r=BROADEST * size)
+    near = tree.query_ball_point(end, r=1.2 * PLOTTED * size)
     count = np.fromiter((len(group) for group in near), np.intp, len(near))
     earlier = np.repeat(np.arange(len(start)), count)
     later = np.fromiter((i for group in near for i in group), np.intp, int(count.sum()))
@@ -152,9 +163,12 @@ def _next(
     # Quote and inch marks sit above the line, and some writers give them a box of their own height.
     even = np.abs(pitch[later] - pitch[earlier]) <= EVEN * unit
     even &= np.abs(along - pitch[earlier]) <= AS_WIDE * unit
-    most = np.where(line[later] == line[earlier], np.where(even, BROADEST, SPACED), APART)
+    most = np.where(
+        line[later] == line[earlier], np.where(even, np.maximum(BROADEST, space[earlier]), space[earlier]), APART
+    )
+    most_alike = np.where(along < GLUED * unit, SMALL_CAPITALS, SAME_SIZE)
     fits = (along <= most * unit) & (along >= -OVERLAP * unit) & (across <= BASELINE * unit)
-    fits &= (turned <= ANGLE_STEP) & (alike <= SAME_SIZE) & (later != earlier)
+    fits &= (turned <= ANGLE_STEP) & (alike <= most_alike) & (later != earlier)
     later, earlier, along = later[fits], earlier[fits], np.abs(along[fits])
     order = np.lexsort((later, along, earlier))
     later, earlier = later[order], earlier[order]

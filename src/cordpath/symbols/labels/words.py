@@ -108,6 +108,8 @@ _OF_COUNTER = re.compile(r"CTR\.?|COUNTER|CNTR\.?")
 _OF_PLACE = re.compile(rf"{_OF_COUNTER.pattern}|FLR\.?|FLOOR|A\.?F\.?F\.?")
 _CIRCUIT = re.compile(r"CKT\.?|CIRCUIT")
 _TO = re.compile(r"@|AT")
+_SINGLY = re.compile(r"[A-Z](?: [A-Z])+")
+_SPOKEN = re.compile("GFC?I")
 _STOPS = ".,:;"  # after a label, as after words of a sentence
 _WITH = re.compile(r"\bW/(?=\s|(?!DR)[A-Z]{2})")  # W/ USB; not W/D and W/DRYER, washer and dryer, nor W/H, W/O
 
@@ -126,7 +128,7 @@ def _read(text: str, entries: tuple[LabelEntry, ...]) -> Reading | None:
     run = units.plain(text)
     if not run or len(run) > LONGEST_RUN:
         return None
-    whole = _token(run, text.strip(), entries)
+    whole = _token(run, text.strip(), entries) or _spaced_out(run, entries)
     if whole is not None:
         return whole
     together = re.sub(
@@ -139,6 +141,21 @@ def _read(text: str, entries: tuple[LabelEntry, ...]) -> Reading | None:
         return None
     readings = [_token(token, token, entries) for token in tokens]
     return _joined(tokens, readings)
+
+
+def closed_up(text: str) -> str:
+    """The plain text, without the spaces of letters that stand one by one: N O."""
+    run = units.plain(text)
+    return run.replace(" ", "") if _SINGLY.fullmatch(run) else run
+
+
+def _spaced_out(run: str, entries: tuple[LabelEntry, ...]) -> Reading | None:
+    """G F I; N O G F I may be a mark, or speak of one.  Of two letters each may be a mark: W D."""
+    letters = closed_up(run)
+    if letters == run or len(letters) < 3:
+        return None
+    spoken = Reading((("protection", "device"),), "protection", doubt=(run,)) if _SPOKEN.search(letters) else None
+    return _token(letters, letters, entries) or spoken
 
 
 def _joined(tokens: list[str], readings: list[Reading | None]) -> Reading | None:
