@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from cordpath.symbols.ink import grid
-from cordpath.symbols.ink.grid import Grid, within
+from cordpath.symbols.ink.grid import Grid, undirected, within
 
 
 @given(st.integers(0, 10_000), st.integers(0, 60), st.integers(0, 4), st.floats(0.1, 90.0), st.floats(1.0, 200.0))
@@ -32,3 +32,11 @@ def test_a_raster_drawn_a_little_at_a_time_is_the_same(monkeypatch: pytest.Monke
     monkeypatch.setattr(grid, "SAMPLES", 50)
     assert (grid.Raster(xy).bits == whole.bits).all()
     assert whole.bits.any()
+
+
+@given(st.integers(0, 10_000), st.floats(0.0, 50.0))
+def test_angles_by_half_turns_are_what_numpy_tells_bit_for_bit(seed: int, most: float) -> None:
+    angle = np.random.default_rng(seed).uniform(-most, most, 200).astype(np.float32)
+    whole = np.float32(np.pi) * np.arange(-9, 10, dtype=np.float32)  # a half turn, and what rounds to one
+    angle = np.r_[angle, whole, np.nextafter(whole, np.float32(0.0)), np.nextafter(whole, np.float32(99.0))]
+    assert undirected(angle).tolist() == np.mod(angle, np.float32(np.pi)).tolist()
