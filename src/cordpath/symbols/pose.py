@@ -47,7 +47,7 @@ def into_frame(poses: FloatArray, xy: FloatArray, of: IntArray) -> FloatArray:
     c, s = np.cos(poses[:, TURN])[of], np.sin(poses[:, TURN])[of]
     across = (1 - 2 * poses[:, MIRROR])[of] / poses[of, SCALE]
     down = 1 / poses[of, SCALE]
-    out = np.empty_like(xy)
+    out = np.empty_like(xy, order="F")  # what is asked of it goes by columns
     for k in (0, 2):
         x, y = xy[:, k] - poses[of, X], xy[:, k + 1] - poses[of, Y]
         out[:, k] = (c * x + s * y) * across

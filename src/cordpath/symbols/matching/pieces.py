@@ -10,7 +10,7 @@ not of ink times samples.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -134,8 +134,8 @@ def _pieces(
     sector = np.floor(np.mod(np.arctan2(uy, ux), np.pi) * (BINS / np.pi)).astype(np.int64) % BINS
     first, count = np.zeros(len(parts), np.int64), parts
     if marks:
-        first, count = _inside(q[:, :2] + np.c_[ux, uy] * t0[:, None], np.c_[ux, uy], cut / parts, parts,
-                               maps.reach[sector])  # fmt: skip
+        ways = ((q[:, 0] + ux * t0, ux), (q[:, 1] + uy * t0, uy))
+        first, count = _inside(ways, cut / parts, parts, maps.reach, sector)
     i = np.repeat(np.arange(len(parts)), count)
     number = np.arange(len(i)) - np.repeat(np.cumsum(count) - count - first, count)
     t = t0[i] + cut[i] * (number + 0.5) / parts[i]
@@ -147,16 +147,22 @@ def _pieces(
 
 
 def _inside(
-    start: FloatArray, unit: FloatArray, step: FloatArray, parts: IntArray, box: FloatArray
+    ways: Sequence[tuple[FloatArray, FloatArray]],
+    step: FloatArray,
+    parts: IntArray,
+    boxes: FloatArray,
+    box: IntArray,
 ) -> tuple[IntArray, IntArray]:
-    """Number of the first piece of each row that may lie in its box, and how many; most rows have none."""
-    enter, leave = np.zeros(len(start)), parts * step
-    outside = np.zeros(len(start), bool)
-    for axis in (0, 1):
-        way = unit[:, axis]
+    """Number of the first piece of each row that may lie in its box, and how many; most rows have none.
+
+    ``ways``: across and down, where each row starts (n,) and its direction (n,); ``box``: which of the ``boxes``.
+    """
+    enter, leave = np.zeros(len(step)), parts * step
+    outside = np.zeros(len(step), bool)
+    for axis, (start, way) in enumerate(ways):
         flat = np.abs(way) < 1e-9
         with np.errstate(invalid="ignore"):
-            low, high = box[:, axis] - start[:, axis], box[:, axis + 2] - start[:, axis]
+            low, high = boxes[:, axis][box] - start, boxes[:, axis + 2][box] - start
             outside |= (low > high) | (flat & ((low > 0) | (high < 0)))
             over = np.where(flat, 1.0, way)
             one, two = low / over, high / over
@@ -164,7 +170,7 @@ def _inside(
         leave = np.where(flat, leave, np.minimum(leave, np.maximum(one, two)))
     some = np.flatnonzero(~outside & (leave >= enter))
     size = np.maximum(step[some], 1e-12)
-    first, count = np.zeros(len(start), np.int64), np.zeros(len(start), np.int64)
+    first, count = np.zeros(len(step), np.int64), np.zeros(len(step), np.int64)
     first[some] = np.minimum(np.floor(enter[some] / size), parts[some] - 1).astype(np.int64)
     count[some] = np.minimum(np.floor(leave[some] / size) + 1, parts[some]).astype(np.int64) - first[some]
     return first, count
