@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from cordpath.model import FloatArray
+from cordpath.model import FloatArray, IntArray
 from cordpath.symbols.pose import MIRROR, SCALE, TURN, place
 from cordpath.symbols.templates.template import Template
 
@@ -29,10 +29,20 @@ def canonical(template: Template, poses: FloatArray) -> FloatArray:
             out[:, MIRROR] = np.where(better, flip, out[:, MIRROR])
     out[:, :2] = 0.0
     out[:, :2] = centre - place(out, template.centre[None])[:, 0]
-    key = np.c_[np.round(centre / 0.4), np.round(out[:, TURN] / 0.05), out[:, MIRROR], np.round(out[:, SCALE] * 40)]
-    order = np.lexsort(key.T)  # stable: of equal keys the first pose comes first
-    new = np.r_[True, (key[order][1:] != key[order][:-1]).any(1)]
+    cells = np.c_[centre / 0.4, out[:, TURN] / 0.05, out[:, MIRROR], out[:, SCALE] * 40]
+    key = _numbered(np.asarray(np.round(cells), np.int64))
+    order = np.argsort(key, kind="stable")  # of equal keys the first pose comes first
+    new = np.r_[True, key[order][1:] != key[order][:-1]]
     return out[np.sort(order[new])]
+
+
+def _numbered(rows: IntArray) -> IntArray:
+    """(n,) a number for each of the rows (n, k), the same for equal rows only: sorted faster than rows are."""
+    low = rows.min(axis=0)
+    number = np.zeros(len(rows), np.int64)
+    for column, span in zip((rows - low).T, (rows.max(axis=0) - low + 1).tolist(), strict=True):
+        number = number * span + column
+    return number
 
 
 def orbit(template: Template, pose: FloatArray) -> FloatArray:
