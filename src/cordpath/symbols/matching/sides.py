@@ -6,13 +6,15 @@ strokes tell the two apart.
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import numpy as np
 
 from cordpath.geometry import directions, lengths
 from cordpath.model import FloatArray, IntArray
 from cordpath.symbols.ink.normalise import Ink
 from cordpath.symbols.pose import SCALE, into_frame
-from cordpath.symbols.templates.template import Template
+from cordpath.symbols.templates.template import MADE, Template
 from cordpath.symbols.templates.weak_lines import FLAT
 
 ROUND = 0.125  # of a polygon's outer angle: how far its circle is off its sides is twice as much, on average
@@ -54,6 +56,7 @@ def polygon_radius(template: Template) -> float:
     return _polygon(template)[1]
 
 
+@lru_cache(maxsize=MADE)
 def _sides(template: Template) -> tuple[IntArray, float]:
     """The lines that are sides of a polygon which is taken for a circle, and its outer angle (radians)."""
     sides, radius = _polygon(template)
@@ -68,6 +71,7 @@ def _flat(template: Template, sides: IntArray, radius: float) -> bool:
     return size**2 / (8 * radius) < FLAT * template.tolerance
 
 
+@lru_cache(maxsize=MADE)
 def _polygon(template: Template) -> tuple[IntArray, float]:
     """The lines of the one polygon that is taken for a circle, and its radius, pt; none if it has none or several.
 
