@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from itertools import accumulate
 
 import numpy as np
 import shapely
@@ -61,13 +62,18 @@ class Glyphs:
 
     def seen(self, angle: float) -> Glyphs:
         """As seen by who reads in the direction ``angle`` of the page."""
-        start = np.cumsum([0, *(len(row) for row in self.xy)])
         points = np.concatenate(self.xy).reshape(-1, 2) @ turned(angle)
-        box = np.c_[np.minimum.reduceat(points, 2 * start[:-1]), np.maximum.reduceat(points, 2 * start[:-1])]
+        box = np.concatenate(_ends_of(points, self.xy), axis=1)
         order = np.argsort(box[:, 0], kind="stable")
-        xy, cut = points.reshape(-1, 4), start.tolist()
+        xy, cut = points.reshape(-1, 4), [0, *accumulate(len(row) for row in self.xy)]
         rows = [xy[cut[k] : cut[k + 1]] for k in order.tolist()]
         return Glyphs(rows, [self.segments[k] for k in order], box[order], self.filled)
+
+
+def _ends_of(points: FloatArray, rows: Sequence[FloatArray]) -> tuple[FloatArray, FloatArray]:
+    """(g, 2) lowest and (g, 2) highest of the ends ``points`` of the strokes in each of the rows."""
+    first = [0, *accumulate(2 * len(row) for row in rows[:-1])]
+    return np.minimum.reduceat(points, first), np.maximum.reduceat(points, first)
 
 
 def turned(angle: float) -> FloatArray:
@@ -180,7 +186,8 @@ def _glyphs(
     xy: list[FloatArray], segments: list[IntArray], height: float, filled: bool, wide: float = WIDE
 ) -> Glyphs | None:
     """Those of a letter's size."""
-    fit = [k for k, row in enumerate(xy) if float(np.ptp(row.reshape(-1, 2), axis=0).max()) <= wide * height]
+    low, high = _ends_of(np.concatenate(xy).reshape(-1, 2), xy) if xy else (np.zeros((0, 2)), np.zeros((0, 2)))
+    fit = np.flatnonzero((high - low).max(1) <= wide * height).tolist()
     if not 0 < len(fit) <= MOST_GLYPHS:
         return None
     return Glyphs([xy[k] for k in fit], [segments[k] for k in fit], np.zeros((len(fit), 4)), filled)

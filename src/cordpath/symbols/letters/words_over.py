@@ -52,13 +52,15 @@ def over_it(
 
     ``known``: segments that are known to be letters; those run into the others, and are not among the found.
     """
+    if len(template.outline) < 4:
+        return NOBODYS, NOBODYS
     height = letter_height(template, pose)
     reach = template.radius * float(pose[SCALE])
     centre = place(pose[None], template.centre[None])[0, 0]
     around = reach + 1.5 * height
     drawn = stroke_glyphs(template, pose, ink, centre, around, height, others=known)
     painted = area_glyphs(paint, centre, around, height)
-    if len(template.outline) < 4:
+    if all(glyphs is None or len(glyphs.xy) < 2 for glyphs in (drawn, painted)):
         return NOBODYS, NOBODYS
     body = shapely.Polygon(place(pose[None], template.outline)[0]).buffer(template.clear)
     strokes, areas = (
