@@ -22,6 +22,7 @@ LEAST_TIMES = 2  # that the text over the mark stands elsewhere by itself
 def taken_apart(words: tuple[Word, ...], marks: frozenset[str]) -> tuple[Word, ...]:
     """The words, with every mark of a symbol and the text laid over it as two words in place of the one."""
     wanted = sorted({mark.upper() for mark in marks if mark.isalnum()}, key=lambda mark: (-len(mark), mark))
+    ends = tuple(wanted)
     sizes: dict[str, list[tuple[float, float]]] = {}  # width and height
     for word in words:
         if word.angle == 0.0 and word.text.isalnum():
@@ -29,7 +30,9 @@ def taken_apart(words: tuple[Word, ...], marks: frozenset[str]) -> tuple[Word, .
             sizes.setdefault(word.text.upper(), []).append((x1 - x0, y1 - y0))
     out: list[Word] = []
     for word in words:
-        parts = next(iter(_parts(word, wanted, sizes)), None) if word.angle == 0.0 else None
+        text = word.text.strip().upper()
+        marked = word.angle == 0.0 and (text.startswith(ends) or text.endswith(ends))
+        parts = next(_parts(word, wanted, sizes), None) if marked else None
         out += [word] if parts is None else list(parts)
     return tuple(out)
 
