@@ -17,6 +17,7 @@ from rewritten_page import (
     Way,
     blocks,
     bounds,
+    cell,
     moved,
     way,
 )
@@ -186,7 +187,7 @@ def _(leaf: Leaf, ghost: str, r: Random) -> str:
     return f"q {ghost} /{leaf.name('Shading', shade)} sh Q\n"
 
 
-@hidden("under an image", tells="image")
+@hidden("under an image")
 def _(leaf: Leaf, ghost: str, r: Random) -> str:
     w, h = leaf.paper.width, leaf.paper.height
     image = leaf.stream(
@@ -203,6 +204,24 @@ def _(leaf: Leaf, ghost: str, r: Random) -> str:
         BBox=Array([0, 0, 20, 20]), XStep=20, YStep=20, Resources=Dictionary(),
     )  # fmt: skip
     return f"q {ghost} /Pattern cs /{leaf.name('Pattern', cell)} scn {_paint_all(leaf)} f Q\n"
+
+
+@hidden("under a line of white pattern")
+def _(leaf: Leaf, ghost: str, r: Random) -> str:
+    w, h = leaf.paper.width, leaf.paper.height
+    name = cell(leaf, "1 g 0 0 20 20 re f", (0, 0, 20, 20), (20, 20))
+    return f"q {ghost} /Pattern CS /{name} SCN {h} w 0 {h / 2} m {w} {h / 2} l S Q\n"
+
+
+@hidden("black in a mode that lightens", tells="viewers differ")
+def _(leaf: Leaf, ghost: str, r: Random) -> str:
+    """White in most viewers, black where the page is blended by itself."""
+    return f"q /{leaf.state(BM=Name.Screen)} gs {ghost} Q\n"
+
+
+@hidden("seen through a letter elsewhere", tells="stencils")
+def _(leaf: Leaf, ghost: str, r: Random) -> str:
+    return f"q BT /F1 1 Tf 7 Tr 8 0 0 -8 20 20 Tm (X) Tj ET {ghost} Q\n"
 
 
 def _text_mode(name: str, mode: int, tells: str = "") -> None:

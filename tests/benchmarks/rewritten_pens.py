@@ -199,6 +199,15 @@ def _patterned(paper: Paper, path: Path, r: Random) -> None:
 WAYS[-1] = Way("fills by pattern", _patterned)
 
 
+@way("lines by pattern")
+def lines_by_pattern(paper: Paper, path: Path, r: Random) -> None:
+    """Black lines painted with a tiling pattern whose cell is solid."""
+    leaf = Leaf(paper)
+    name = cell(leaf, "0 g 0 0 6 6 re f", (0, 0, 6, 6), (6, 6))
+    leaf.out.append(leaf.text(paper.items).replace(" 0 0 0 RG\n", f" /Pattern CS /{name} SCN\n"))
+    leaf.finish(path)
+
+
 @by_stream("hatch clipped by the area")
 class Hatched(Stream):
     """Over every dark area lines at 45 degrees, drawn through its box and clipped by its shape."""

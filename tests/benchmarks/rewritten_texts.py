@@ -65,6 +65,14 @@ class Bold(Texted):
         return f"2 Tr 0.02 w ({escaped(text)}) Tj"
 
 
+@by_stream("text hollow")
+class Hollow(Texted):
+    """Text mode 2, filled with white."""
+
+    def show(self, text: str) -> str:
+        return f"1 1 1 rg 2 Tr 0.03 w ({escaped(text)}) Tj"
+
+
 @by_stream("text stroked")
 class Outline(Texted):
     """Text mode 1."""

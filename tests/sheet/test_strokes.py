@@ -144,7 +144,7 @@ def test_a_hatch_cell_is_not_a_drawing(make: Maker) -> None:
 def test_a_soft_mask_is_not_a_drawing(make: Maker) -> None:
     group = (
         "<</Type/XObject/Subtype/Form/BBox[0 0 90 90]/Group<</S/Transparency/CS/DeviceGray>>>>",
-        "0 0 m 80 80 l S",
+        "1 G 0 0 m 80 80 l S",
     )
     states = "/ExtGState<</G<</SMask<</S/Luminosity/G 5 0 R>>>>>>"
     assert total(make("/G gs " + LINE, resources=states, objects=(group,))) == pytest.approx(40)

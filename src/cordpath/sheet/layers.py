@@ -18,7 +18,7 @@ import pymupdf
 from pymupdf import mupdf
 
 from cordpath.sheet import cells, soft_masks
-from cordpath.sheet.ink.paths import THROUGH_MASK
+from cordpath.sheet.ink.blends import THROUGH_MASK
 
 MOST_OBJECTS = 20_000  # resource dictionaries of a page; more is a hostile file
 DEEPEST = 20  # nested membership expressions

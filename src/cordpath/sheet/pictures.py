@@ -57,10 +57,15 @@ class Images:
 
 def images_of(page: pymupdf.Page, to_page: Affine) -> Images:
     """The images of the page; MuPDF draws the whole page for them."""
-    found = page.get_image_info()
+    found = [image for image in page.get_image_info() if not _is_paint(image)]
     ends = apply(to_page, np.array([image["bbox"] for image in found], float).reshape(-1, 4))
     box = np.concatenate([np.minimum(ends[:, :2], ends[:, 2:]), np.maximum(ends[:, :2], ends[:, 2:])], axis=1)
     return Images(box, np.array([_pixels(image) for image in found], np.int64))
+
+
+def _is_paint(image: dict[str, Any]) -> bool:
+    """Is it one pixel and no mask: a rectangle of one colour, and no picture."""
+    return image["width"] == image["height"] == 1 and not image.get("has-mask")
 
 
 def _pixels(image: dict[str, Any]) -> int:

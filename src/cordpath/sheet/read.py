@@ -13,6 +13,7 @@ from cordpath.frame import Affine, PageFrame, after, inverse
 from cordpath.model import Fills, FloatArray, Point, Region, Sheet, Strokes, View, Word
 from cordpath.sheet import opening, overlaid, pictures, soundness
 from cordpath.sheet.cells import COPIED, Painted, painted
+from cordpath.sheet.ink.beneath import beneath
 from cordpath.sheet.ink.broad_strokes import white_tracks
 from cordpath.sheet.ink.clip_shapes import Shapes, clip_shapes
 from cordpath.sheet.ink.dash_areas import dashed_lines
@@ -206,8 +207,10 @@ class _Content:
 
 
 def _content(handle: pymupdf.Page, frame: PageFrame, to_page: Affine, where: str) -> _Content:
+    with damaged("the page's text is damaged", where):
+        shown = showings(handle)
     try:
-        paths = collect(handle)
+        paths = collect(handle, beneath(handle, shown.pens, bool(shown.pictures or shown.stencils)))
     except TooMuch:
         raise UnreadablePage(
             "the page has more lines than any drawing", where=where, cure="plot it without hatch or 3-D shading"
@@ -220,7 +223,6 @@ def _content(handle: pymupdf.Page, frame: PageFrame, to_page: Affine, where: str
     with damaged("the page's fonts are damaged", where):
         against = denied(handle)
     with damaged("the page's text is damaged", where):
-        shown = showings(handle)
         text = words(handle, to_page, areas, paths, against, shown, shapes)
         stencils = unsaid(shown, text, to_page)
     layers, number = _layers(paths)

@@ -12,8 +12,9 @@ from numpy.typing import NDArray
 
 from cordpath.geometry import boxes_around, lines, near_boxes
 from cordpath.model import WHITE, BoolArray, Fills, FloatArray, IntArray, Strokes
+from cordpath.sheet.ink.blends import OPAQUE
 from cordpath.sheet.ink.clip_shapes import Shapes, cut_areas
-from cordpath.sheet.ink.paths import OPAQUE, Paths
+from cordpath.sheet.ink.paths import Paths
 
 SMALLEST = 1e-6  # pt2; smaller areas are degenerate
 RIM = 0.45  # pt: of broader pens (walls) what shows beyond a fill this narrowly is no line any more

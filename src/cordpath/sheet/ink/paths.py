@@ -19,30 +19,17 @@ import pymupdf
 
 from cordpath.model import WHITE, BoolArray, FloatArray, IntArray
 from cordpath.sheet.cells import CELL, DRAWN_CELL, SOLID_CELL, Cell
+from cordpath.sheet.ink.beneath import Beneath
+from cordpath.sheet.ink.blends import BLENDED, HIDING, LIGHTENED, LIGHTENING, OPAQUE, PLAIN, UNSURE, is_mask
 from cordpath.sheet.ink.clip_shapes import Clip
 
 MOST_PIECES = 6_000_000  # edges and bends a page; the largest real plots measured have 0.1 million
 
-BLACK = (0.0, 0.0, 0.0)
-OPAQUE = 0.99  # of 1
-PLAIN, BLENDED, LIGHTENED = 0, 1, 2  # how sure it is that paint of a group is seen as it is painted
+BLACK, PAPER = (0.0, 0.0, 0.0), (1.0, 1.0, 1.0)
+LAST = 1 << 60  # after all that is painted
 OPEN = (-1, True, -1, PLAIN)  # no clip, visible, no veil, an ordinary blend
 BUTT = (0, 0, 0)  # line caps of a path: start, end, dashes
 ROUND = 1
-# Blend modes in which paint can hide dark lines below it (ISO 32000-2, 11.3.5); through the others, such as that of
-# highlighters, they show.
-HIDING = frozenset(("Normal", "Screen", "Lighten", "ColorDodge", "HardLight", "Luminosity"))
-# Through these only white hides; what they make of dark paint depends on what a viewer takes the paper for: a page
-# is an isolated group (11.4.7), in which paint shows as it is, yet most viewers blend it with white paper.
-LIGHTENING = frozenset(("Screen", "Lighten", "ColorDodge"))
-UNSURE = LIGHTENING | {"Difference", "Exclusion"}
-THROUGH_MASK = 0.4937  # opacity of what is painted through a soft mask: it is seen, and hides nothing; told by it
-MASK = 1e-3  # by which an opacity is that one
-
-
-def is_mask(opacity: float | None) -> bool:
-    """Does this opacity stand for a soft mask."""
-    return opacity is not None and abs(opacity - THROUGH_MASK) < MASK
 
 
 class TooMuch(Exception):
@@ -84,12 +71,18 @@ class Paths:
         return len(self.width)
 
 
+NOTHING_MORE = Beneath()
+
+
 class _Collector:
-    def __init__(self) -> None:
+    def __init__(self, beneath: Beneath) -> None:
+        self.beneath, self.hung = beneath, 0  # pictures that were told
         self.edge, self.edge_path = array("f"), array("i")
         self.bend, self.bend_path, self.bend_before = array("f"), array("i"), array("i")
         self.flags, self.layer, self.clip, self.order = array("B"), array("i"), array("i"), array("i")
-        self.framed = -1  # level within the clip that was told last, if it is an area and nothing came since
+        self.framed = -1  # level within the clip that was told last, if nothing came since
+        self.solid = -1  # clip that a cell of one colour was painted through
+        self.track: dict[str, Any] | None = None  # of a pen, where that clip is one
         self.since, self.unsure = array("i"), array("B")
         self.width, self.pen, self.paint, self.opacity = array("d"), array("d"), array("d"), array("d")
         self.scissors: list[tuple[float, ...]] = []
@@ -114,22 +107,54 @@ class _Collector:
         kind, level = item["type"], item.get("level") or 0
         clip, visible, since, blend = self.stack[min(level, len(self.stack)) - 1] if level and self.stack else OPEN
         framed, self.framed = self.framed == level, -1
+        if "seqno" in item:
+            self._hang(item["seqno"])
+            visible = visible and item["seqno"] not in self.beneath.through
         if kind == "clip":
-            self.framed = level + 1 if item.get("even_odd") is not None else -1
+            self.framed, self.track = level + 1, self._track(item, clip)
             self._enter(level, self._scissor(item, clip), visible, since, blend)
         elif kind == "group":
             opacity, mode = item.get("opacity", 1.0), item.get("blendmode", "Normal")
             veil = opacity < OPAQUE or mode not in HIDING
             own = LIGHTENED if mode in LIGHTENING else BLENDED if mode in UNSURE or is_mask(opacity) else PLAIN
             self._enter(level, clip, visible and opacity != 0, len(self.flags) if veil else since, max(own, blend))
-        elif visible and item.get("layer") == SOLID_CELL and framed:
-            # The area that is painted is the clip around the cells.
-            area = ("re", self.scissors[clip], 1)
-            self._path({**item, "items": [area], "layer": ""}, "f", clip, since, blend)
+        elif visible and item.get("layer") == SOLID_CELL and (framed or clip == self.solid):
+            if clip != self.solid:  # the next copies of the cell paint the same
+                self._solid(item, clip, since, blend)
         elif visible and item.get("layer") in (CELL, DRAWN_CELL, SOLID_CELL):
             self.cells.append(Cell(tuple(item["rect"]), clip, item["layer"] == DRAWN_CELL))
         elif visible:
             self._path(item, kind, clip, since, blend)
+
+    def end(self) -> None:
+        """The page has no more paths; pictures may lie over the last one."""
+        self._hang(LAST)
+
+    def _track(self, item: dict[str, Any], around: int) -> dict[str, Any] | None:
+        """The path of a pen whose track is a clip, as MuPDF tells of strokes; ``clip``: that around it."""
+        pen = self.beneath.pens.get(len(self.scissors)) if item.get("even_odd") is None else None
+        if pen is None:
+            return None
+        return {
+            "items": item.get("items") or [], "layer": "", "width": pen.width, "lineCap": pen.caps, "clip": around,
+            "lineJoin": pen.join, "dashes": "[1] 0" if pen.dashed else "[] 0",
+        }  # fmt: skip
+
+    def _solid(self, item: dict[str, Any], clip: int, since: int, blend: int) -> None:
+        """What a cell of one colour paints: the clip around it, or the track of a pen."""
+        self.solid = clip
+        if self.track is not None:
+            self._path({**item, "color": item.get("fill"), **self.track}, "s", self.track["clip"], since, blend)
+            return
+        area = ("re", self.scissors[clip], 1)
+        self._path({**item, "items": [area], "layer": ""}, "f", clip, since, blend)
+
+    def _hang(self, order: int) -> None:
+        """Pictures that were painted before, as white areas: they are no ink, and hide what is below them."""
+        while self.hung < len(self.beneath.pictures) and self.beneath.pictures[self.hung][0] < order:
+            number, box = self.beneath.pictures[self.hung]
+            self.hung += 1
+            self._path({"items": [("re", box, 1)], "fill": PAPER, "seqno": number}, "f", -1, -1, PLAIN)
 
     def _enter(self, level: int, clip: int, visible: bool, since: int, blend: int) -> None:
         del self.stack[level:]
@@ -165,11 +190,12 @@ class _Collector:
         self.flags.append(stroked | filled << 1 | bool(item.get("even_odd")) << 2 | dashed << 3 | pen)
         self.layer.append(self.layers.setdefault(item.get("layer") or "", len(self.layers)))
         self.clip.append(clip)
-        dark = min(item.get("fill") or BLACK) < WHITE
-        self.since.append(number if blend == LIGHTENED and dark else since)
-        self.unsure.append(
-            blend > PLAIN or any(is_mask(item.get(key)) for key in ("fill_opacity", "stroke_opacity"))
+        dark = any(
+            min(item.get(key) or BLACK) < WHITE for key, used in (("fill", filled), ("color", stroked)) if used
         )
+        self.since.append(number if blend == LIGHTENED and dark else since)
+        masked = is_mask(item.get("fill_opacity")) or is_mask(item.get("stroke_opacity"))
+        self.unsure.append(masked or blend == BLENDED or (blend == LIGHTENED and dark))
         self.order.append(item.get("seqno", number))
         self.width.append(item.get("width") or 0.0)
         self.pen.extend(item.get("color") or BLACK)
@@ -223,12 +249,13 @@ class _Collector:
             self.edge_path.append(number)
 
 
-def collect(page: pymupdf.Page) -> Paths:
+def collect(page: pymupdf.Page, beneath: Beneath = NOTHING_MORE) -> Paths:
     """Every painted path of the page; raises :class:`TooMuch`, or what MuPDF raises on a damaged page."""
-    collector = _Collector()
+    collector = _Collector(beneath)
     page.get_cdrawings(extended=True, callback=collector)
     if collector.failure is not None:
         raise collector.failure
+    collector.end()
     return _frozen(collector)
 
 

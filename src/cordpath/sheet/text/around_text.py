@@ -9,7 +9,8 @@ something else is painted.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import math
+from dataclasses import dataclass, field
 from typing import Any
 
 import numpy as np
@@ -19,13 +20,14 @@ from pymupdf import mupdf
 
 from cordpath.frame import Affine, apply
 from cordpath.model import Box, Point, Word
+from cordpath.sheet.ink.beneath import Pen
+from cordpath.sheet.ink.blends import UNSURE, is_mask
 from cordpath.sheet.ink.clip_shapes import Shapes, seen_points
-from cordpath.sheet.ink.paths import UNSURE, is_mask
 
 UNSEEN, MASKED, CLIP = "unseen", "masked", "clip"  # what is added to MuPDF's spans of text
 CALLS = (
     "fill_text", "stroke_text", "ignore_text", "clip_text", "clip_stroke_text", "clip_path", "clip_stroke_path",
-    "clip_image_mask", "pop_clip", "begin_group", "end_group",
+    "clip_image_mask", "pop_clip", "begin_group", "end_group", "fill_image",
 )  # fmt: skip
 
 
@@ -41,11 +43,14 @@ class Around:
 
 @dataclass(frozen=True)
 class Showings:
-    """``around`` each showing; ``stencils``: boxes of texts that are clips, in MuPDF's frame."""
+    """``around`` each showing; ``stencils``: boxes of texts that are clips, in MuPDF's frame; ``pens``: of clips
+    that are the track of a pen, by their number; ``pictures``: how many the page paints."""
 
     around: tuple[Around, ...] = ()
     stencils: tuple[Box, ...] = ()
     clips: int = 0
+    pens: dict[int, Pen] = field(default_factory=dict)
+    pictures: int = 0
 
 
 class _Texts(mupdf.FzDevice2):  # type: ignore[misc]
@@ -57,7 +62,8 @@ class _Texts(mupdf.FzDevice2):  # type: ignore[misc]
             getattr(self, f"use_virtual_{name}")()
         self.around: list[Around] = []
         self.stencils: list[Box] = []
-        self.clips = 0
+        self.clips = self.pictures = 0
+        self.pens: dict[int, Pen] = {}
         self.stack: list[Around] = [Around()]
 
     def fill_text(self, *call: Any) -> None:
@@ -94,8 +100,16 @@ class _Texts(mupdf.FzDevice2):  # type: ignore[misc]
         self.stack.append(Around(here.unseen, here.masked, self.clips))
         self.clips += 1
 
-    def clip_stroke_path(self, *_: Any) -> None:
+    def clip_stroke_path(self, *call: Any) -> None:
+        pen = call[2] if len(call) > 3 else None
+        if isinstance(pen, mupdf.fz_stroke_state) and isinstance(call[3], mupdf.fz_matrix):
+            m = call[3]
+            wide = float(pen.linewidth) * math.sqrt(abs(m.a * m.d - m.b * m.c))
+            self.pens[self.clips] = Pen(wide, (pen.start_cap,) * 3, pen.linejoin, pen.dash_len > 0)
         self.clip_path()
+
+    def fill_image(self, *_: Any) -> None:
+        self.pictures += 1
 
     def clip_image_mask(self, *_: Any) -> None:
         self.stack.append(self.stack[-1])
@@ -118,7 +132,7 @@ def showings(page: pymupdf.Page) -> Showings:
     device = _Texts()
     mupdf.fz_run_page(page.this, device, mupdf.FzMatrix(), mupdf.FzCookie())
     device.fz_close_device()
-    return Showings(tuple(device.around), tuple(device.stencils), device.clips)
+    return Showings(tuple(device.around), tuple(device.stencils), device.clips, device.pens, device.pictures)
 
 
 def enclosed(spans: list[dict[str, Any]], told: Showings) -> list[dict[str, Any]]:

@@ -10,7 +10,8 @@ import shapely
 from numpy.typing import NDArray
 
 from cordpath.model import WHITE, BoolArray, Fills, FloatArray, IntArray, Word
-from cordpath.sheet.ink.paths import OPAQUE, Paths
+from cordpath.sheet.ink.blends import OPAQUE
+from cordpath.sheet.ink.paths import Paths
 
 DARK_BACK = 0.75  # luminance of a fill below which white words on it are read
 CAPITAL = 0.72  # of the size, height of capitals and figures (Helvetica's 718 of 1000, Adobe font metrics)

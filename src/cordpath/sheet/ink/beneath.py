@@ -1,0 +1,130 @@
+"""What lies beneath pictures and what is seen through stencils only, which MuPDF's list of paths does not say.
+
+The page is run once more for it where it paints pictures, or has text that is a clip.
+
+Terms: *number*, place in paint order, as MuPDF counts paths, texts, pictures and shadings; *stencil*, letters or a
+mask through which something else is painted; *veil*, a group or clip of which it is not known what it hides.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+import pymupdf
+from pymupdf import mupdf
+
+from cordpath.model import Box
+from cordpath.sheet.ink.blends import OPAQUE
+
+COUNTED = ("fill_text", "stroke_text", "ignore_text", "fill_shade", "fill_image_mask")
+CALLS = (
+    *COUNTED, "fill_path", "stroke_path", "fill_image", "clip_path", "clip_stroke_path", "clip_text",
+    "clip_stroke_text", "clip_image_mask", "pop_clip", "begin_group", "end_group",
+)  # fmt: skip
+LEVEL = 1e-6  # of its size that a picture is turned at most; others are not taken for rectangles
+EVERYTHING = (float("-inf"), float("-inf"), float("inf"), float("inf"))
+Place = tuple[Box, bool, bool]  # what the clips leave, is there a veil, is it within a stencil
+
+
+@dataclass(frozen=True)
+class Pen:
+    """Of a line that a pattern is painted along; caps and joins as MuPDF numbers them."""
+
+    width: float
+    caps: tuple[int, int, int]
+    join: int
+    dashed: bool
+
+
+@dataclass(frozen=True)
+class Beneath:
+    """What MuPDF's list of paths does not say.  ``pens`` of the clips that are a pen's track, by their number;
+    ``pictures``: boxes that hide what is painted before them, and their numbers in paint order, rising;
+    ``through``: numbers of paths that are seen through letters or a stencil only."""
+
+    pens: Mapping[int, Pen] = field(default_factory=dict)
+    pictures: tuple[tuple[int, Box], ...] = ()
+    through: frozenset[int] = frozenset()
+
+
+class _Painted(mupdf.FzDevice2):  # type: ignore[misc]
+    """A device of MuPDF: its methods are called with all that is painted.  None may raise."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        for name in CALLS:
+            getattr(self, f"use_virtual_{name}")()
+        self.number = 0
+        self.stack: list[Place] = [(EVERYTHING, False, False)]
+        self.pictures: list[tuple[int, Box]] = []
+        self.through: set[int] = set()
+
+    def fill_path(self, *_: Any) -> None:
+        if self.stack[-1][2]:
+            self.through.add(self.number)
+        self.number += 1
+
+    stroke_path = fill_path
+
+    def fill_text(self, *_: Any) -> None:
+        self.number += 1
+
+    stroke_text = ignore_text = fill_shade = fill_image_mask = fill_text
+
+    def fill_image(self, _: Any, image: Any, m: Any, opacity: float, *rest: Any) -> None:
+        around, veil, stencil = self.stack[-1]
+        plain = not (veil or stencil or image.mask or image.use_colorkey or image.imagemask)
+        size = max(abs(m.a), abs(m.b), abs(m.c), abs(m.d))
+        level = min(max(abs(m.b), abs(m.c)), max(abs(m.a), abs(m.d))) <= LEVEL * size
+        if plain and level and opacity >= OPAQUE:
+            x, y = m.a + m.c, m.b + m.d
+            box = (min(m.e, m.e + x), min(m.f, m.f + y), max(m.e, m.e + x), max(m.f, m.f + y))
+            box = _common(box, around)
+            if box[0] < box[2] and box[1] < box[3]:
+                self.pictures.append((self.number, box))
+        self.number += 1
+
+    def clip_path(self, _: Any, path: Any, even_odd: Any, m: Any, *rest: Any) -> None:
+        around, veil, stencil = self.stack[-1]
+        try:
+            upright = bool(mupdf.ll_fz_path_is_rect(path, m))
+            found = mupdf.ll_fz_bound_path(path, None, m)
+            around = _common((found.x0, found.y0, found.x1, found.y1), around)
+        except Exception:
+            upright = False
+        self.stack.append((around, veil or not upright, stencil))
+
+    def clip_stroke_path(self, *_: Any) -> None:
+        self.stack.append((self.stack[-1][0], True, self.stack[-1][2]))
+
+    def clip_text(self, *_: Any) -> None:
+        self.stack.append((self.stack[-1][0], True, True))
+
+    clip_stroke_text = clip_image_mask = clip_text
+
+    def pop_clip(self, *_: Any) -> None:
+        if len(self.stack) > 1:
+            self.stack.pop()
+
+    end_group = pop_clip
+
+    def begin_group(self, *call: Any) -> None:
+        around, veil, stencil = self.stack[-1]
+        veil = veil or float(call[6]) < OPAQUE or mupdf.fz_blendmode_name(call[5]) != "Normal"
+        self.stack.append((around, veil, stencil))
+
+
+def _common(one: Box, other: Box) -> Box:
+    return (max(one[0], other[0]), max(one[1], other[1]), min(one[2], other[2]), min(one[3], other[3]))
+
+
+def beneath(page: pymupdf.Page, pens: dict[int, Pen], needed: bool) -> Beneath:
+    """``needed``: has the page pictures or stencils.  Raises what MuPDF raises on a damaged page."""
+    if not needed:
+        return Beneath(pens)
+    device = _Painted()
+    mupdf.fz_run_page(page.this, device, mupdf.FzMatrix(), mupdf.FzCookie())
+    device.fz_close_device()
+    return Beneath(pens, tuple(device.pictures), frozenset(device.through))
