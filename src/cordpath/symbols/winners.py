@@ -12,6 +12,7 @@ from cordpath.symbols.letters.roaming import without_roaming
 from cordpath.symbols.matching.compete import RIVAL, compete
 from cordpath.symbols.matching.evidence import Candidate
 from cordpath.symbols.matching.overlaid import relieved, without_fixture_letters
+from cordpath.symbols.matching.pens import with_pens
 from cordpath.symbols.matching.plain import settled_by_place
 from cordpath.symbols.matching.print_size import as_printed, drawn_small, size_notes, with_free_scale
 from cordpath.symbols.matching.white_marks import with_white_marks
@@ -44,8 +45,9 @@ def winners_of(candidates: Candidates, sought: Sought) -> Winners:
     if other_size:
         meant = compete([*likely, *other_size], search.letters)
     meant = with_white_marks(relieved(meant, search.letters, search.paint), sought.sheet)
+    meant, pens = with_pens(meant, sought.sheet, sought.examples)
     meant, dropped = _told_apart(meant)
-    return Winners(meant, other_size, (*printed, *dropped, *size_notes(meant)))
+    return Winners(meant, other_size, (*printed, *dropped, *pens, *size_notes(meant)))
 
 
 def _placed(c: Candidate, search: Search) -> Candidate:
