@@ -71,14 +71,18 @@ def test_a_sample_in_a_legend_is_not_told() -> None:
     assert not [u for u in result.unexplained if "without its letters" in u.what]
 
 
+OTHERS = (word("WA", 300, 98), word("WA", 448, 100))
+
+
 @pytest.mark.parametrize(
     ("stems", "more", "untold"),
     [
-        ((-0.02, 0.02), (), 2),
-        ((-0.02, 0.02), (word("WA", 300, 98),), 0),
-        ((-0.04, 0, 0.04), (word("WA", 300, 98),), 1),
+        ((-0.02, 0.02), (), 3),
+        ((-0.02, 0.02), OTHERS[:1], 2),
+        ((-0.02, 0.02), OTHERS, 0),
+        ((-0.04, 0, 0.04), OTHERS, 1),
     ],
-    ids=["letters in its box alone", "at another as well", "of many lines"],
+    ids=["letters in its box alone", "at one of the others", "at most of them", "of many lines"],
 )
 def test_boxes_without_the_letters_of_their_example_are_told(
     stems: tuple[float, ...], more: tuple[Word, ...], untold: int
@@ -87,7 +91,7 @@ def test_boxes_without_the_letters_of_their_example_are_told(
     h = 0.09
     box = (*(LineMark(a, b) for a, b in (((-h, -h), (-h, h)), ((-h, h), (h, h)), ((h, h), (h, -h)))),
            *(LineMark((h, y), (h + 0.06, y)) for y in stems))  # fmt: skip
-    places = [(150.0, 100.0), (300.0, 100.0), (450.0, 100.0)]
+    places = [(150.0, 100.0), (300.0, 100.0), (450.0, 100.0), (300.0, 200.0)]
     xy = np.concatenate([strokes_of(box, at(*place, 90.0 * k)) for k, place in enumerate(places)])
     entry = SymbolEntry("floor box", "receptacle", picked=Picked("s.pdf", 1, (140.0, 90.0, 165.0, 111.0)))
     sheet = sheet_of([xy], (word("WA", 152, 100), *more))
@@ -95,3 +99,16 @@ def test_boxes_without_the_letters_of_their_example_are_told(
     result = spot(sheet, mapping, (), gather_examples(mapping, {("s.pdf", 1): sheet}))
     assert len(result.symbols) == 1 + len(more)
     assert sum(len(u.at) for u in result.unexplained if "without its letters" in u.what) == untold
+
+
+def test_a_mark_more_than_an_example_that_took_a_word_in_is_a_question() -> None:
+    """A box with a stem and the word over it was the open box that had been learnt with that word, for certain."""
+    h = 0.09
+    box = tuple(LineMark(a, b) for a, b in (((-h, -h), (-h, h)), ((-h, h), (h, h)), ((h, h), (h, -h))))
+    stem = (*box, LineMark((h, 0), (h + 0.06, 0)))
+    lines = [strokes_of(box, at(150, 100)), strokes_of(stem, at(300, 100))]
+    plain = SymbolEntry("plain", "receptacle", picked=Picked("s.pdf", 1, (140.0, 90.0, 160.0, 111.0)))
+    sheet = sheet_of(lines, (word("WA", 152, 100), word("WA", 302, 100)))
+    mapping = Mapping("m.yaml", Drawing(), (plain, SymbolEntry("stem", "receptacle", shape=stem)))
+    result = spot(sheet, mapping, (), gather_examples(mapping, {("s.pdf", 1): sheet}))
+    assert [s.found for s in result.symbols if s.at[0] > 200] == [False]

@@ -16,6 +16,7 @@ from cordpath.model import FIXTURE_KINDS, OUTLET_KINDS, BoolArray, FloatArray, I
 from cordpath.symbols.letters.letters import Letters
 from cordpath.symbols.matching.borrowed import borrowed_lines
 from cordpath.symbols.matching.evidence import CERTAIN, Candidate
+from cordpath.symbols.matching.hatch_rows import rows_across
 from cordpath.symbols.matching.in_common import (
     OWN_INK,
     marks_beyond,
@@ -26,7 +27,7 @@ from cordpath.symbols.matching.in_common import (
 )
 from cordpath.symbols.matching.in_passing import passes
 from cordpath.symbols.matching.lettered_twins import with_twins
-from cordpath.symbols.matching.plain import plain_checked, with_passing_lines
+from cordpath.symbols.matching.plain import drawn_by_hatch, plain_checked, with_passing_lines
 from cordpath.symbols.matching.round_twins import against_polygons
 from cordpath.symbols.matching.small_fills import painted_beside, perhaps_filled
 from cordpath.symbols.matching.verify import ANOTHER_CIRCLE, IN_FULL
@@ -244,9 +245,10 @@ def _challenged(winner: Candidate, rival: Candidate) -> Candidate:
 
 
 def _has_a_mark_more(rival: Candidate, winner: Candidate) -> bool:
-    """Is the rival the winner and a mark of its own more, and is nothing against it but what is drawn inside?
-    The letters of a note over the two are no mark of either."""
-    more = marks_beyond(rival, winner) if all(d.inside for d in rival.doubts) else None
+    """Is the rival the winner and a mark of its own more, and is nothing against it but what is drawn inside, or,
+    where the winner has letters, that its lines are plain?  The letters of a note are no mark of either."""
+    told = all(d.inside or (d.weak and bool(winner.words)) for d in rival.doubts)
+    more = marks_beyond(rival, winner) if told else None
     return more is not None and not _borrowed(rival, more)
 
 
@@ -277,8 +279,11 @@ def _same_facts(one: SymbolEntry, other: SymbolEntry) -> bool:
 
 
 def _borrowed(winner: Candidate, more: BoolArray) -> bool:
-    """May what the winner has more than its rival be somebody else's lines: the end of a wire, a counter's edge?"""
-    template = winner.template
-    others = np.flatnonzero(borrowed_lines(winner))
+    """May what the winner has more than its rival be somebody else's lines: the end of a wire, a counter's edge?
+    Nobody's line ends on a row of hatch, unless it is one itself."""
+    template, borrowed = winner.template, borrowed_lines(winner)
+    if borrowed.any():
+        borrowed = borrowed & (borrowed_lines(winner, but=rows_across([winner])[0]) | drawn_by_hatch(winner))
+    others = np.flatnonzero(borrowed)
     weight = template.weight * more
     return bool(weight[np.isin(template.element, others)].sum() > BORROWED * weight.sum())

@@ -5,11 +5,13 @@ Terms: *bare body*, a circle or an arc, alone or with one line, whose letters ar
 
 A circle without the J is no junction box, so nothing is made of it.  But a circle on a stem that ends on a wall is
 how outlets are drawn, and a circuit tag beside a circle is not written for a column: either is told.  So are the
-bodies of a picked example whose letters stand nowhere but in its box, or whose lines are many: the letters may be a
-word that was written there for something else.
+bodies of a picked example that lack its letters as often as others have them, or whose lines are many: the letters
+may be a word that was written there for something else.
 """
 
 from __future__ import annotations
+
+from collections import Counter
 
 import numpy as np
 import shapely
@@ -37,19 +39,20 @@ def untold(
     for symbol in symbols:
         mine[symbol.strokes] = True
     words = _Words(sheet, labels)
-    told: dict[tuple[str, str], list[Point]] = {}
     seen: list[Candidate] = []
     for c in sorted((c for c in bare if _device(c)), key=lambda c: -len(c.template.drawn.lines)):
-        if _explained(c, mine, symbols) or any(_same(c, other) for other in seen) or not _at_home(c, sheet, words):
-            continue
+        if not _explained(c, mine, symbols) and not any(_same(c, o) for o in seen) and _at_home(c, sheet, words):
+            seen.append(c)
+    lacking = Counter(c.template.name for c in seen)
+    told: dict[tuple[str, str], list[Point]] = {}
+    for c in seen:
         if len(c.template.drawn.arcs) == 1 and (_on_wall(c, walls) or _tagged(c, words, symbols)):
             where = ", where a device would stand"
-        elif _letters_perhaps_strange(c, sheet, symbols):
+        elif _letters_perhaps_strange(c, sheet, symbols, lacking[c.template.name]):
             letters = " ".join(repr(value) for value, _, _ in c.template.drawn.texts)
             where = f", which its box holds: is {letters} its own, or a word of something else"
         else:
             continue
-        seen.append(c)
         told.setdefault((c.template.name, where), []).append((float(c.centre[0]), float(c.centre[1])))
     return tuple(_said(*what, sorted(at, key=lambda p: (p[1], p[0]))) for what, at in sorted(told.items()))
 
@@ -66,9 +69,9 @@ def _device(c: Candidate) -> bool:
     return plotted and c.coverage >= CERTAIN and not disturbed and c.radius <= DEVICE_PT
 
 
-def _letters_perhaps_strange(c: Candidate, sheet: Sheet, symbols: tuple[Symbol, ...]) -> bool:
-    """Has the body enough lines to be looked at, and are the letters of its example found at no other place
-    of the sheet that it was picked from, or has it so many that it would be a device without them?"""
+def _letters_perhaps_strange(c: Candidate, sheet: Sheet, symbols: tuple[Symbol, ...], lacking: int) -> bool:
+    """Has the body enough lines to be looked at, and are the letters of its example found at no more other places
+    of its sheet than lack them, or has it so many lines that it would be a device without?"""
     picked = c.template.entry.picked
     if picked is None or (picked.file, picked.page) != (sheet.file, sheet.page) or c.template.elements < LINES:
         return False
@@ -76,7 +79,7 @@ def _letters_perhaps_strange(c: Candidate, sheet: Sheet, symbols: tuple[Symbol, 
         return True
     box = shapely.box(*picked.box)
     same = (s for s in symbols if s.found and s.entry.name == c.template.name)
-    return all(box.intersects(s.footprint) for s in same)
+    return sum(not box.intersects(s.footprint) for s in same) <= lacking
 
 
 def _explained(
