@@ -30,6 +30,13 @@ def test_a_picture_hides_what_was_painted_before_it(make: Maker) -> None:
     assert not (sheet.fills.luminance < 0.5).any()
 
 
+@pytest.mark.parametrize("page", ["/Rotate 90", "/Rotate 180/UserUnit 2", "/CropBox[10 5 700 99]"])
+def test_a_picture_lies_where_it_is_shown(make: Maker, page: str) -> None:
+    sheet = read_sheet(make(f"{MARKS}{OVER} 20 75 m 30 75 l S", media=WIDE, page=page), 1)
+    assert sheet.strokes.covered.tolist() == [True, False]
+    assert sheet.words == ()
+
+
 def test_a_word_half_under_a_picture_settles_nothing(make: Maker) -> None:
     (word,) = read_sheet(make(f"{LABEL} q 12 0 0 12 66 46 cm {PICTURE} Q 1 1 m 9 9 l S"), 1).words
     assert (word.text, word.confidence < 0.75) == ("GFI", True)
@@ -44,13 +51,16 @@ def test_a_word_half_under_a_picture_settles_nothing(make: Maker) -> None:
         f"{MARKS} q 160 0 0 60 10 10 cm /X Do Q",
         f"{MARKS} q 0 0 5 5 re W n 160 0 0 60 10 10 cm {PICTURE} Q",
         f"{MARKS} q 10 10 m 99 9 l 50 99 l h W n 160 0 0 60 10 10 cm {PICTURE} Q",
+        f"{MARKS} q /Pattern cs /P scn 400 0 300 99 re f Q",
         f"{MARKS} q 90 30 -30 90 40 10 cm {PICTURE} Q",
     ],
-    ids=["below", "multiplied", "see-through", "masked", "cut away", "odd clip", "turned"],
+    ids=["below", "multiplied", "see-through", "masked", "cut away", "odd clip", "of a pattern", "turned"],
 )
 def test_pictures_that_hide_nothing_for_certain(make: Maker, content: str) -> None:
-    objects = ((MASKED, "\xff"), (MASK, "\x00"))
-    sheet = read_sheet(make(content, resources=f"{STATES}/XObject<</X 5 0 R>>", objects=objects, media=WIDE), 1)
+    tiled = CELL.replace("8 8]/XStep 8/YStep 8", "90 90]/XStep 90/YStep 90")
+    objects = ((MASKED, "\xff"), (MASK, "\x00"), (tiled, f"q 80 0 0 80 4 4 cm {PICTURE} Q"))
+    resources = f"{STATES}/XObject<</X 5 0 R>>/Pattern<</P 7 0 R>>"
+    sheet = read_sheet(make(content, resources=resources, objects=objects, media=WIDE), 1)
     assert not sheet.strokes.covered.any()
     assert [word.text for word in sheet.words] == ["GFI"]
 

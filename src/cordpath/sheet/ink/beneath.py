@@ -21,7 +21,7 @@ from cordpath.sheet.ink.blends import OPAQUE
 COUNTED = ("fill_text", "stroke_text", "ignore_text", "fill_shade", "fill_image_mask")
 CALLS = (
     *COUNTED, "fill_path", "stroke_path", "fill_image", "clip_path", "clip_stroke_path", "clip_text",
-    "clip_stroke_text", "clip_image_mask", "pop_clip", "begin_group", "end_group",
+    "clip_stroke_text", "clip_image_mask", "pop_clip", "begin_group", "end_group", "begin_tile", "end_tile",
 )  # fmt: skip
 LEVEL = 1e-6  # of its size that a picture is turned at most; others are not taken for rectangles
 EVERYTHING = (float("-inf"), float("-inf"), float("inf"), float("inf"))
@@ -108,7 +108,12 @@ class _Painted(mupdf.FzDevice2):  # type: ignore[misc]
         if len(self.stack) > 1:
             self.stack.pop()
 
-    end_group = pop_clip
+    end_group = end_tile = pop_clip
+
+    def begin_tile(self, *_: Any) -> int:
+        # MuPDF draws a cell once, where its pattern begins: what it hides elsewhere is not known.
+        self.stack.append((self.stack[-1][0], True, self.stack[-1][2]))
+        return 0
 
     def begin_group(self, *call: Any) -> None:
         around, veil, stencil = self.stack[-1]
