@@ -68,7 +68,7 @@ def test_a_receptacle_in_a_room_of_equipment_may_be_the_one_for_its_service(edit
     assert finding("2017", rooms=room("utility", "MECH. ROOM")).verdict == "not required"
 
 
-@pytest.mark.parametrize("serves", ["double oven", "wall oven (upper)", "hybrid dryer"])
+@pytest.mark.parametrize("serves", ["steam oven", "wall oven (upper)", "hybrid dryer"])
 def test_an_appliance_in_other_words_than_the_rule_s_is_asked_about(serves: str) -> None:
     found = finding("2023", kind=FIXED, rooms=room("hall"), serves=serves, volts=240.0)
     assert found.verdict == "unresolved" and any(serves in reason for reason in found.reasons)

@@ -19,14 +19,45 @@ WRITTEN = {
     "ac": "air conditioner", "a/c": "air conditioner", "a.c.": "air conditioner", "w.m.": "washer",
     "gdo": "garage door opener", "g.d.o.": "garage door opener",
     "rng": "range", "rangetop": "cooktop", "range top": "cooktop", "cktp": "cooktop",
+    "d/washer": "dishwasher", "drier": "dryer", "clothes drier": "dryer", "ck top": "cooktop",
+    "micro wave": "microwave", "power washer": "pressure washer", "spray washer": "pressure washer",
+    "high pressure washer": "pressure washer", "high-pressure washer": "pressure washer",
+    "otr micro": "microwave",
     "indoor grill": "cooktop grill", "cw": "washer", "d.w": "dishwasher", "dishw": "dishwasher",
     "mwo": "microwave oven", "mic": "microwave", "m.w": "microwave", "m.w.": "microwave", "m/o": "microwave oven",
     "microhood": "microwave/hood", "s.p.": "sump pump", "tesla": "ev charger",
     "laundry center": "washer/dryer",
     "w/d": "washer/dryer", "w & d": "washer/dryer", "w&d": "washer/dryer", "w+d": "washer/dryer",
 }  # fmt: skip
+# Names that may be of a thing that a rule speaks of, by the name that it has there; common practice, no source.
+_PERHAPS = {
+    "sump pump": ("effluent pump", "crock pump", "pit pump", "drain pump", "drainage pump", "dewatering pump",
+                  "basement pump", "utility pump"),
+    "water cooler": ("water dispenser", "chilled water dispenser", "bubbler", "water station"),
+    "vending machine": ("snack machine", "soda machine", "beverage machine"),
+    "tire inflation machine": ("air machine", "air station", "tire air"),
+    "vacuum machine": ("automotive vac", "car vac"),
+    "oven": ("smoker", "barbecue", "bbq", "rotisserie", "steamer", "kamado"),
+    "cooktop": ("teppanyaki", "hot plate", "surface unit", "cook surface", "burner", "wok"),
+    "dryer": ("drying cabinet", "drying machine", "tumbler", "all-in-one washer", "laundry combo"),
+    "whirlpool": ("air tub", "air bath", "bubble tub", "therapy tub", "massage tub", "walk-in tub", "tub heater",
+                  "tub motor", "tub blower", "bath pump", "tub equipment", "soaking tub heater"),
+    "spa": ("cold plunge", "plunge", "plunge tub"),
+    "pool pump": ("filter pump",),
+    "boat lift": ("dock lift", "watercraft lift", "pwc lift"),
+    "heated floor": ("tile heat", "heated tile", "tile warming", "heat mat", "heating mat", "infloor heat",
+                     "underfloor heat", "underfloor heating"),
+    "ev charger": ("electric car", "wall connector"),
+}  # fmt: skip
+WRITTEN |= {name: f"{name} (perhaps {thing})" for thing, names in _PERHAPS.items() for name in names}
+WRITTEN |= dict.fromkeys(
+    ("pressure washing machine", "high-pressure spray washing machine", "high pressure spray washer"),
+    "pressure washer",
+)
 # And where nothing stands beside it; within other words such a letter says nothing.
-ALONE = {"r": "range", "d": "dryer", "w": "washer", "sp": "sump pump", "dish": "dishwasher", "dry": "dryer"}
+ALONE = {"r": "range", "d": "dryer", "w": "washer", "sp": "sump pump", "dish": "dishwasher", "dry": "dryer",
+    "sump": "sump pump",
+}  # fmt: skip
 _SLASHED = re.compile(  # d/w within DW & DISPOSAL written as D/W & DISPOSAL; the longest name first
     "|".join(rf"(?<![a-z]){re.escape(each)}(?![a-z])" for each in sorted(WRITTEN, key=len)[::-1] if "/" in each)
 )
@@ -40,6 +71,7 @@ SHORT_OTHERS = frozenset({
 })  # fmt: skip
 SHORT = 4  # letters of an abbreviation at most; common practice, no source
 _BETWEEN = re.compile(r"\s*(?:[/&+,]|\band\b)\s*")  # of the things that one outlet serves: DW/DISP, REF & ICE MAKER
+_SPELT = re.compile(r"[a-z](?:[. -]+[a-z]){1,2}\.?")
 # Words that say nothing of what is served.
 VAGUE = frozenset({
     "appliance", "appliances", "appl", "appl.", "equipment", "equip", "equip.", "unit", "load", "device", "outlet",
@@ -51,7 +83,11 @@ VAGUE = frozenset({
 def named(said: str) -> str | None:
     """The usual name of what an outlet is said to serve; None for words that say nothing of it."""
     plain = _SLASHED.sub(lambda found: WRITTEN[found[0]], " ".join(said.lower().split()))
-    return {**WRITTEN, **ALONE}.get(plain, plain) if plain and plain not in VAGUE else None
+    if not plain or plain in VAGUE:
+        return None
+    # D W, M.W.O.: letters one by one are the abbreviation that they spell
+    letters = re.sub("[^a-z]", "", plain) if _SPELT.fullmatch(plain) else plain
+    return {**WRITTEN, **ALONE}.get(plain) or WRITTEN.get(letters, plain)
 
 
 def parts(served: str) -> tuple[str, ...]:

@@ -7,6 +7,7 @@ from cordpath.rules import conditions
 from cordpath.rules.edition import Exemption, Rule
 from cordpath.rules.facts import Facts
 from cordpath.rules.ratings import scope
+from cordpath.rules.served import serves_only
 from cordpath.rules.told import WHICH_ROOM, Told, agree, all_of, any_of, no, unknown, yes
 
 Outcome = tuple[Rule, Told]
@@ -78,6 +79,8 @@ def exempt(exemption: Exemption, facts: Facts, room: Room | None) -> Told:
     Fixed wiring always serves something: while the drawing does not say what, it may be what the exception names.
     """
     claim = any_of(conditions.clause(clause, facts, room) for clause in exemption.claim)
+    if claim.answer is Answer.YES and not _claims_all(exemption, facts):
+        claim = no()
     open_claim = claim.answer is Answer.UNKNOWN and facts.kind == "hardwired outlet" and facts.serves is None
     if claim.answer is not Answer.YES and not open_claim:
         return no()
@@ -86,6 +89,12 @@ def exempt(exemption: Exemption, facts: Facts, room: Room | None) -> Told:
     )
     asked = [unknown("", exemption.ask)] if exemption.ask else []
     return all_of((claim, *where, in_force(exemption, facts), *asked))
+
+
+def _claims_all(exemption: Exemption, facts: Facts) -> bool:
+    """Does an exception claim all that an outlet serves?  What it leaves out is not taken out of a rule."""
+    served = [c for clause in exemption.claim for c in clause.conditions if c.name == "serves"]
+    return not served or any(serves_only(tuple(str(word) for word in c.value), facts) for c in served)
 
 
 def in_force(entry: Rule | Exemption, facts: Facts) -> Told:
