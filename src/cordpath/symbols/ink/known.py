@@ -7,6 +7,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from shapely.geometry.base import BaseGeometry
+
 from cordpath.model import BoolArray, FloatArray, IntArray
 
 
@@ -24,3 +26,5 @@ class Known:
     rows: dict[tuple[object, bytes, bytes], IntArray] = field(default_factory=dict)
     # marks of candidates that are none of another's: in_common
     off: dict[tuple[object, ...], BoolArray] = field(default_factory=dict)
+    # filled marks of candidates as one shape: in_common
+    painted: dict[tuple[object, bytes], BaseGeometry] = field(default_factory=dict)

@@ -42,8 +42,12 @@ def paint_shared(one: Candidate, other: Candidate) -> float:
 
 def painted(c: Candidate) -> BaseGeometry:
     """The filled marks of a candidate where it stands, as one shape."""
-    rings = (place(c.pose[None], ring)[0] for ring in c.template.drawn.fills)
-    return shapely.union_all([shapely.make_valid(shapely.Polygon(ring)) for ring in rings])
+    key = (c.template, c.pose.tobytes())
+    if key not in c.ink.known.painted:
+        rings = (place(c.pose[None], ring)[0] for ring in c.template.drawn.fills)
+        shapes = [shapely.make_valid(shapely.Polygon(ring)) for ring in rings]
+        c.ink.known.painted[key] = shapely.union_all(shapes)
+    return c.ink.known.painted[key]
 
 
 def own_share(rival: Candidate, winner: Candidate) -> float:
