@@ -161,3 +161,12 @@ def test_a_ruled_table_takes_no_column_of_the_one_beside_it(trade):
     one, two = read_panels(trade.sheet(*drawn))
     assert set(answers(one).values()) == {NO}
     assert answers(two)["7"] is YES
+
+
+def test_a_mark_beside_a_space_is_no_breaker(trade):
+    """The place of a breaker that is not there cleared the outlet that is tagged with it."""
+    columns = [("CKT", 40), ("DESCRIPTION", 150), ("BKR", 40), ("TYPE", 70)]
+    rows = [["1", "SPACE", "", "GFCI"], ["3", "CRAWL SPACE", "20", "GFCI"], ["5", "SPARE", "20", "GFCI"],
+            ["7", "FUTURE BATH", "20", "GFCI"], ["9", "HALL", "20", ""]]  # fmt: skip
+    (panel,) = read_panels(trade.sheet(trade.draw(columns, rows, "PANEL A")))
+    assert answers(panel) == {"1": UNKNOWN, "3": YES, "5": YES, "7": UNKNOWN, "9": NO}

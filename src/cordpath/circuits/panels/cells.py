@@ -93,6 +93,8 @@ def _against(
     beside = f"{cells.amperes} {cells.poles} {cells.notes} {cells.gfci or ''}"
     if (key := _taken_back(beside, cells.notes, amperes, legend)) is not None:
         yield f"what note {key} says of its GFCI mark is not clear"
+    if _NO_BREAKER.search(cells.description) and not marks.speaks_of_gfci(cells.description):
+        yield f"'{cells.description}' says that no breaker is there yet"
     if cells.ticked and not cells.gfci and (no := cells.denied or _aside(cells, marks.says_no)):
         yield f"'{no}' may be of the column headed GFCI"
     if noted is None:
@@ -103,6 +105,8 @@ def _against(
         yield f"whether {cells.notes} is the key of a note or its poles cannot be told"
 
 
+# A spare is a breaker that feeds nothing; a space has none, and what is written beside it is of a later one.
+_NO_BREAKER = re.compile(r"\b(?:SPACES?|BLANK|FUTURE|PROVISION(?:S|AL)?|UNUSED)\b(?<!CRAWL SPACE)")
 _POLES = frozenset(str(poles) for poles in range(1, marks.MOST_POLES + 1))
 
 
