@@ -5,7 +5,7 @@ Terms: *row*, a run of the hatch; *gap*, from row to row; *sibling*, a row of th
 is a row if siblings lie at even gaps on its sides, enough of them and none missing, if its ends lie where those of
 its siblings do, and if it or several siblings in a row go out of the body: no mark does.  Where rows lie, rows may
 be what looks like the symbol's own lines; but those end where the marks end, to a pen's width, and rows where
-their hatch ends.
+their hatch ends.  A line *out of step* lies where a row may be and ends where none would.
 """
 
 from __future__ import annotations
@@ -19,6 +19,7 @@ import shapely
 from cordpath.geometry import EVEN_PT, lengths, midpoints, rows_beside
 from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.symbols.ink.hatch import MEMBERS, NARROWEST
+from cordpath.symbols.ink.hatch import WIDEST as HATCH_GAP
 from cordpath.symbols.ink.normalise import NOBODYS
 from cordpath.symbols.matching.bodies import Bodies, Pairs, counted, together
 from cordpath.symbols.matching.evidence import Candidate
@@ -30,6 +31,9 @@ SHORTEST = 1e-6  # pt; shorter runs have no direction
 SAME_END = 0.6  # pt along the rows by which an end is off the line through those of its siblings
 OUT = 1.0  # pt by which a row goes out of the body
 BATCH = 200_000  # runs compared at once: what more of them need leaves the processor's cache
+# two siblings that tell where a row between or beside them ends, and the share of the nearer in it
+BY_SIBLINGS = (-1, 1, 0.5), (1, 2, 2.0), (-1, -2, 2.0)
+SIBLINGS = 2  # rows aside that tell where a row ends
 OUTSIDE = MEMBERS // 2  # siblings side by side outside the body from which a row may lie wholly in it
 
 
@@ -57,6 +61,38 @@ def rows_in(bodies: Bodies) -> Pairs:
     runs = near.by(ink.run_of)
     across, lines = runs.once(), around.by(ink.run_of).once()
     return near.where(runs.among(across.where(_are_rows(bodies, across, lines))))
+
+
+def out_of_step(c: Candidate, segments: IntArray) -> BoolArray:
+    """(s,) segments of the candidate's lines whose runs have parallel lines on two or more even places beside them,
+    and end, at one end or both, where no such line nor two of them tell: no rows, however even they lie."""
+    ink, run = c.ink, c.ink.run_of[segments]
+    across = Pairs(np.zeros(len(segments), np.int64), run).once()
+    bodies = Bodies.of([c])
+    around = bodies.near(bodies.radii + SIBLINGS * HATCH_GAP)
+    lines = around.where(~ink.curved[around.item]).by(ink.run_of).once()
+    of, along, aside = _beside(bodies, across, lines)
+    half = ink.run_lengths[across.item] / 2
+    free = np.array([_steps_out(along[of == k], aside[of == k], float(half[k])) for k in range(len(across))], bool)
+    return free[np.searchsorted(across.item, run)] if len(across) else np.zeros(len(segments), bool)
+
+
+def _steps_out(along: FloatArray, aside: FloatArray, half: float) -> bool:
+    """Do the lines ``aside`` of a run tell where a row ends, whatever the gap, and it does not end there?  A line
+    that ends as the run does at both ends is its like wherever it lies: rows of bricks end so every other time."""
+    alike = (np.abs(along - (-half, half)) < SAME_END).all(1)
+    if alike.any():
+        return False
+    gaps = np.unique(np.round(np.abs(aside[np.abs(aside) <= HATCH_GAP]), 1))
+    gaps = gaps[gaps >= NARROWEST]
+    rows = rows_beside(aside, np.asarray(gaps, float))
+    told = False
+    for number, even in zip(rows.number, rows.even, strict=True):
+        here = set(number[even].tolist())
+        told |= any(near in here and far in here for near, far, _ in BY_SIBLINGS)
+        if _both_ends_alike(half, number[even], along[even]):
+            return False
+    return told
 
 
 def _are_rows(bodies: Bodies, across: Pairs, lines: Pairs) -> BoolArray:
@@ -135,7 +171,7 @@ def _both_ends_alike(half: float, number: IntArray, along: FloatArray) -> bool:
 def _ends_alike(mine: float, number: IntArray, ends: FloatArray) -> bool:
     """Does the row end on the line through the ends of two siblings beside it, one on each side or both on one?"""
     at = {n: ends[number == n] for n in (-2, -1, 1, 2)}
-    for near, far, share in ((-1, 1, 0.5), (1, 2, 2.0), (-1, -2, 2.0)):
+    for near, far, share in BY_SIBLINGS:
         told = share * at[near][:, None] + (1 - share) * at[far][None]
         if (np.abs(told - mine) < SAME_END).any():
             return True

@@ -8,20 +8,21 @@ from dataclasses import replace
 import numpy as np
 from scipy.spatial import cKDTree
 
-from cordpath.geometry import lengths
+from cordpath.geometry import lengths, midpoints
 from cordpath.model import OUTLET_KINDS, POINTS_PER_INCH, BoolArray, FloatArray
 from cordpath.symbols.context import Walls, oriented
 from cordpath.symbols.ink.normalise import NOBODYS
 from cordpath.symbols.letters.letters import FAR, Letters
 from cordpath.symbols.matching.borrowed import OWN_ENDS, borrowed_lines, drawn_on, ends_meet, passing_lines
 from cordpath.symbols.matching.evidence import RUN_ON, Candidate
-from cordpath.symbols.matching.hatch_rows import rows_across
+from cordpath.symbols.matching.hatch_rows import out_of_step, rows_across
 from cordpath.symbols.pose import SCALE
 
 ENOUGH = 3  # outlets without doubt that tell at what size a sheet is plotted
 # Expected number on a sheet of shapes that lie so by chance: one in twenty sheets.  A line that ends between two
 # strokes of others is believed below it if it ends where the mark ends.
 MOST_BY_CHANCE = 0.05
+BESIDE, SAME_LENGTH = 14.0, 0.3  # pt between rows of a hatch, at most, and two roundings of its rows' lengths
 ONE_SIZE, SIZE_SLACK = 0.04, 0.12  # relative, and pt of radius (a step of the plotter's grid): of one size
 
 
@@ -70,14 +71,23 @@ def _in_passing(c: Candidate) -> bool:
     penned = np.setdiff1d(np.arange(len(c.template.drawn.lines)), c.template.drawn.filled)  # paint needs no pen
     passing = passing_lines(c)[penned]
     if not passing.all() and not ends_meet(c):
-        passing |= _drawn_by_hatch(c)[penned]
+        passing |= drawn_by_hatch(c)[penned]
     return len(passing) > 0 and bool(passing.all())
 
 
-def _drawn_by_hatch(c: Candidate) -> BoolArray:
+def drawn_by_hatch(c: Candidate) -> BoolArray:
     """(l,) of the candidate's lines: drawn by rows of a hatch."""
     (rows,) = rows_across([replace(c, whole=NOBODYS)])
-    return drawn_on(c, np.r_[rows, np.flatnonzero(c.ink.hatch)])
+    return drawn_on(c, np.r_[rows, np.flatnonzero(c.ink.hatch)]) & ~_out_of_step(c)
+
+
+def _out_of_step(c: Candidate) -> BoolArray:
+    """(l,) of the candidate's lines: they lie where a hatch nearby may have a row, and end where the mark ends and
+    no row would.  Where a hatch ends anyhow, some of its rows do by chance."""
+    hatch = c.segments[c.ink.hatch[c.segments] & ~c.ink.curved[c.segments]]
+    if not len(hatch) or not ends_meet(c, OWN_ENDS) or by_chance(c, ragged=True) >= MOST_BY_CHANCE:
+        return np.zeros(len(c.template.drawn.lines), bool)
+    return drawn_on(c, hatch[out_of_step(c, hatch)])
 
 
 def _plain(c: Candidate, sizes: FloatArray, letters: Letters) -> Candidate:
@@ -99,7 +109,7 @@ def _line_in_doubt(c: Candidate, letters: Letters) -> str | None:
     own = ends_meet(c, OWN_ENDS) and not borrowed_lines(c, between=False).any() and by_chance(c) < MOST_BY_CHANCE
     if not own and borrowed_lines(c).any() and _held_by_others(c, letters):
         return "its line runs on or may belong to something else"
-    hatch = _drawn_by_hatch(c)
+    hatch = drawn_by_hatch(c)
     if len(hatch) and hatch.all():  # its ends meet the mark's only because the whole hatch is as wide
         return "its line may be a row of hatch"
     return None if ends_meet(c) else "its line is longer or shorter than in the mapping file"
@@ -113,13 +123,14 @@ def _held_by_others(c: Candidate, letters: Letters) -> bool:
     return bool(borrowed_lines(c, but=rows_across([c])[0], letters=written).any())
 
 
-def by_chance(c: Candidate) -> float:
+def by_chance(c: Candidate, ragged: bool = False) -> float:
     """How many shapes like the candidate the sheet would show if its straight lines lay anywhere on it.
 
     The expected number of pairs of a circle of its radius and a line of its length, the line's middle falling where
     the mark has it: within ``OWN_ENDS`` along the line, within the tolerance across.  A circle has no direction of
     its own, so that any line will do; for more than one line this is an upper bound.  Rows of hatch are none of
-    those lines: a mark that is one is doubted for that.
+    those lines: a mark that is one is doubted for that.  With ``ragged``, those without another of their length
+    beside them are.
     """
     ink, scale = c.ink, float(c.pose[SCALE])
     anchor = c.template.circles[:1]
@@ -128,24 +139,37 @@ def by_chance(c: Candidate) -> float:
     length = float(lengths(c.template.drawn.lines).max()) * scale
     slack = OWN_ENDS[0] * length + OWN_ENDS[1]
     near = np.abs(ink.run_lengths - length) < 2 * slack
-    near[ink.run_of[np.flatnonzero(ink.hatch[: ink.count] & ~ink.curved[: ink.count])]] = False
-    lines = ink.runs[near]
+    hatch = np.zeros(len(near), bool)
+    hatch[ink.run_of[np.flatnonzero(ink.hatch[: ink.count] & ~ink.curved[: ink.count])]] = True
+    lines = ink.runs[near & ~hatch]
+    if ragged:
+        lines = np.r_[lines, _alone(ink.runs[near & hatch])]
     radius = float(anchor[0, 2]) * scale
     circles = ink.arcs.circles[np.abs(ink.arcs.circles[:, 2] / radius - 1) < max(ONE_SIZE, SIZE_SLACK / radius)]
     there = 2 * slack * 2 * c.template.tolerance
     return _elsewhere(c, lines, circles, slack) * len(circles) * there / max(1.0, ink.extent)
 
 
+def _alone(rows: FloatArray) -> FloatArray:
+    """Those of the rows of hatch (n, 4) that have none of their length beside them."""
+    if not len(rows):
+        return rows
+    apart = np.c_[midpoints(rows), lengths(rows) * (BESIDE / SAME_LENGTH)]
+    nearest = cKDTree(apart).query(apart, k=2, distance_upper_bound=BESIDE)[0][:, 1]
+    return rows[~np.isfinite(nearest)]
+
+
 def _elsewhere(c: Candidate, lines: FloatArray, circles: FloatArray, slack: float) -> int:
-    """How many of the lines do not lie at one of the circles as the candidate's line lies at its own: those are the
-    lines of its like, and no accident that would happen elsewhere as often."""
+    """How many of the lines do not lie at one of the circles, with their middle in it or no farther from its middle
+    than that of the candidate's line: those are bars of its like and of other outlets, and no accidents that would
+    happen elsewhere as often."""
     if not len(lines) or not len(circles):
         return len(lines)
     longest = c.template.drawn.lines[np.argmax(lengths(c.template.drawn.lines))]
     off = float(np.hypot(*(longest.reshape(2, 2).mean(0) - c.template.circles[0, :2]))) * float(c.pose[SCALE])
-    middles, centres = lines.reshape(-1, 2, 2).mean(1), circles[:, :2]
-    pairs = cKDTree(middles).sparse_distance_matrix(cKDTree(centres), off + slack, output_type="ndarray")
-    return len(lines) - len(np.unique(pairs["i"][pairs["v"] >= off - slack]))
+    within = max(off + slack, float(c.template.circles[0, 2] * c.pose[SCALE]))
+    nearest = cKDTree(circles[:, :2]).query(midpoints(lines), distance_upper_bound=within)[0]
+    return int(np.isinf(nearest).sum())
 
 
 def _plotted(c: Candidate) -> float:

@@ -1,0 +1,94 @@
+"""Outlets among rows of hatch: their own lines end where the marks end, and rows where their hatch does."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from cordpath.model import CircleMark, LineMark, Mapping, Mark
+from cordpath.symbols import spot
+from symbols.test_spot import at, entry, names, rules, sheet_of, strokes_of
+
+CIRCLE = CircleMark((0, 0), 6 / 72)
+
+
+def bar(x: float) -> LineMark:
+    return LineMark((x / 72, -9 / 72), (x / 72, 9 / 72))
+
+
+SINGLE, TRIPLEX = (CIRCLE, bar(0.0)), (CIRCLE, *map(bar, (-3.0, 0.0, 3.0)))
+STUBS = ((1, 0), (-1, 0), (0, 1), (0, -1))
+LAMP = (CIRCLE, *(LineMark((a / 12, b / 12), (a / 8, b / 8)) for a, b in STUBS))
+UP = (0.0, 1.0)
+ALL = rules(*(entry(name, shape, wall_side=UP) for name, shape in
+              (("single", SINGLE), ("triplex", TRIPLEX))), entry("lamp", LAMP, "light"))  # fmt: skip
+WALL = np.array([[70.0, 91.0, 130.0, 91.0], [70.0, 87.0, 130.0, 87.0]])
+
+
+def rows(first: float, count: int, top: float, bottom: float, gap: float = 2.5) -> np.ndarray:
+    """Upright rows about (100, 100), the first so far right of it."""
+    x = 100 + first + gap * np.arange(count)
+    return np.c_[x, np.full(count, 100 + top), x, np.full(count, 100 + bottom)]
+
+
+def level(xy: np.ndarray) -> np.ndarray:
+    return np.asarray(xy[:, [1, 0, 3, 2]])
+
+
+def found(shape: tuple[Mark, ...], *others: np.ndarray, mapping: Mapping = ALL) -> list[str]:
+    return names(spot(sheet_of([strokes_of(shape, at(100, 100)), *others]), mapping, ()))
+
+
+@pytest.mark.parametrize("bottom", [11.56, 17.0])
+@pytest.mark.parametrize("first", [2.5, 2.68], ids=["as far as rows", "a little farther"])
+def test_a_line_beside_a_hatch_that_ends_elsewhere_is_no_row_of_it(first: float, bottom: float) -> None:
+    """As found on sheets: the line lies about where the next row would, and was taken for one."""
+    assert found(SINGLE, WALL, rows(first, 10, -9.0, bottom)) == ["single"]
+    both = np.r_[rows(first, 10, -9.0, bottom), rows(-first - 22.5, 10, -9.0, bottom)]
+    assert found(SINGLE, WALL, both) == ["single"]
+
+
+@pytest.mark.parametrize("bottom", [9.0, 9.4])
+def test_a_line_that_ends_as_the_rows_beside_it_may_be_a_row(bottom: float) -> None:
+    assert "single" not in found(SINGLE, WALL, rows(2.5, 10, -9.0, bottom))
+    assert "single" not in found((CIRCLE,), WALL, rows(-25.0, 21, -9.0, bottom))
+
+
+def test_a_line_that_ends_as_slanting_rows_tell_may_be_a_row() -> None:
+    """A hatch with a slanting edge: each row ends farther down than the one before it."""
+    slanting = rows(-25.0, 21, -9.0, 9.0)
+    slanting[:, 3] += 0.4 * (slanting[:, 0] - 100)
+    assert "single" not in found((CIRCLE,), WALL, slanting)
+
+
+def test_a_line_in_rows_of_bricks_may_be_one_of_them() -> None:
+    """Every other row is shifted by half a brick, so that the rows beside one end elsewhere."""
+    bricks = np.concatenate([rows(-25.0 + 2.5 * odd, 10, 18 * k - 9 + 9 * odd, 18 * k + 9 + 9 * odd, 5.0)
+                             for k in (-2, -1, 0, 1, 2) for odd in (0, 1)])  # fmt: skip
+    assert "single" not in found((CIRCLE,), WALL, bricks)
+
+
+def test_a_line_in_a_hatch_that_ends_anyhow_may_be_a_row() -> None:
+    """Where rows of all lengths are drawn, chance makes some as long as the mark."""
+    rng = np.random.default_rng(1)
+    ragged = np.concatenate([rows(-60.0, 49, y - 9, y + 9) for y in np.arange(-60.0, 61.0, 24.0)])
+    ragged[:, 1] += rng.uniform(-2, 2, len(ragged))
+    ragged[:, 3] += rng.uniform(-2, 2, len(ragged))
+    ragged[(np.abs(ragged[:, 0] - 100) < 1) & (np.abs(ragged[:, 1] - 91) < 3)] = (100.0, 91.0, 100.0, 109.0)
+    others = [strokes_of((CIRCLE,), at(x, y)) for x in (40.0, 160.0) for y in (40.0, 70.0, 130.0, 160.0)]
+    assert "single" not in found((CIRCLE,), WALL, ragged, *others)
+
+
+HELD = np.array([[84.0, 91.03, 126.0, 91.03], [84.0, 87.0, 126.0, 87.0]])
+
+
+def test_bars_that_end_on_rows_of_hatch_are_held_by_nobody() -> None:
+    """Rows along the stubs of a lamp, and one where the bars end: between it and the wall they were nobody's."""
+    across = level(rows(-0.22 - 15, 12, -9.5, 0.51))
+    ends = level(rows(-9.07 + 18.1, 14, -24.1, 12.15))
+    assert found(TRIPLEX, HELD, across, ends) == ["triplex"]
+
+
+def test_bars_between_a_wall_and_one_other_line_may_be_nobodys() -> None:
+    across = level(rows(-0.22 - 15, 12, -9.5, 0.51))
+    assert "triplex" not in found(TRIPLEX, HELD, across, np.array([[76.0, 109.0, 112.0, 109.0]]))
