@@ -404,6 +404,28 @@ def test_the_tag_of_a_homerun_is_not_told() -> None:
     assert given_to([symbol(100, 100)], words)[2] == ()
 
 
+def test_a_tag_at_a_panel_is_told_where_outlets_have_tags_of_that_panel() -> None:
+    """An outlet that was not recognised stood beside the panel: its tag was the panel's, and nothing was told."""
+    panel = symbol(300, 100, SymbolEntry("panel", "panel"))
+    words = [word("G-3", 100, 112), word("G-5", 320, 112)]
+    told = ["a G-5 label more than the symbols near it need"]
+    assert [u.what for u in given_to([symbol(100, 100), panel], words)[2]] == told
+    assert given_to([symbol(100, 100), panel], [word("A-3", 100, 112), word("LP-1", 320, 112)])[2] == ()  # its name
+    homerun = [*words, word("G-5", 200, 112)]
+    assert given_to([symbol(100, 100), symbol(200, 100), panel], homerun)[2] == ()
+
+
+def test_the_number_of_a_room_in_its_box_is_no_lost_tag() -> None:
+    """G4 under TOILET was a lost tag of panel G on every plan with such numbers."""
+    tags = [word("G-3", 100, 112)]
+    number = word("G4", 100, 140)
+    ring = [(87, 134, 113, 134), (113, 134, 113, 146), (113, 146, 87, 146), (87, 146, 87, 134)]
+    name = replace(word("TOILET", 100, 126), size=9.0)
+    assert given_to([symbol(100, 100)], [*tags, number, name], ring)[2] == ()
+    for words, lines in (([number], ring), ([number, name], []), ([number, replace(name, size=7.0)], ring)):
+        assert len(given_to([symbol(100, 100)], tags + words, lines)[2]) == 1
+
+
 def test_labels_outside_every_drawing_are_not_told() -> None:
     views = (View("v1", "PLAN", (0, 0, 300, 300)),)
     assert given_to([symbol(100, 100)], [word("GFI", 900, 400)], views=views)[2] == ()

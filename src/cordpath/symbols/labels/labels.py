@@ -72,10 +72,13 @@ def attach(
     given: dict[int, list[Label]] = {}
     reasons: dict[int, list[str]] = {}
     taken: set[int] = set()
+    at_panel: set[int] = set()
     for kind in GIVEN:
         for match in _of_class(kind, texts, pairs, symbols, home):
             text = texts[match.run]
             taken.add(match.run)
+            if symbols[match.symbol].kind == "panel" and not _is_led(match, pairs):
+                at_panel.add(match.run)
             match = weighed(match, text, pairs, symbols, text.run.stack in low)
             match = _sharing(match, doubted.get(text.run.stack), kind, text)
             if match.unsure:
@@ -92,7 +95,7 @@ def attach(
     has = [texts[run] for run in sorted(taken)]
     led = (*shared(texts, pairs, symbols), *spoken_of(written, has, symbols, sheet))
     done = _led(symbols, given, reasons, led)
-    return done, unclaimed(texts, taken, frozenset(pairs.run.tolist()), sheet)
+    return done, unclaimed(texts, taken, frozenset(pairs.run.tolist()), sheet, frozenset(at_panel))
 
 
 def _led(
@@ -116,6 +119,11 @@ def _with(symbol: Symbol, labels: list[Label], reasons: list[str]) -> Symbol:
 
 
 # ------------------------------------------------------------------------------------------- assignment
+
+
+def _is_led(match: Match, pairs: Pairs) -> bool:
+    """Does a line lead from the text to its symbol?"""
+    return bool(pairs.leader[(pairs.run == match.run) & (pairs.symbol == match.symbol)].any())
 
 
 def _sharing(match: Match, doubt: Match | None, kind: Class, text: Text) -> Match:

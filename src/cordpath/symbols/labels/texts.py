@@ -21,6 +21,7 @@ from cordpath.symbols.mapping_file import patterns
 
 BESIDE = 18.0  # pt, 1/4 in: a text counts as standing beside an outlet within this gap
 LONGEST_OTHER = 6  # characters of a label that no entry explains; longer ones are names and notes
+RING = 0.9  # text sizes from a text to the ring of a keynote around it
 LEAST_TAGS = 3  # outlets with a tag of a doubtful style before the style counts as circuit tags
 # Short names of rooms, as drawn; longer ones are no labels by their length.  Common practice, no source.
 _ROOMY = frozenset({
@@ -103,7 +104,7 @@ def settled_numbers(texts: list[Text], pairs: Pairs, symbols: tuple[Symbol, ...]
         if text.reading.kind == "number" and index in beside:
             if text.reading.panel is not None:
                 letters[text.reading.panel] += 1
-            elif not _ringed(text.run, ink, boxes):
+            elif not ringed(text.run, ink, boxes):
                 bare.add(index)
     often = {panel for panel, count in letters.items() if count >= LEAST_TAGS}
     used |= often - SELDOM_PANELS
@@ -154,10 +155,13 @@ def _named_panels(sheet: Sheet) -> set[str | None]:
     return found
 
 
-def _ringed(run: Run, ink: FloatArray, boxes: FloatArray) -> bool:
-    """Is the text inside a ring, hexagon or box not much larger than itself?  ``boxes``: those around the ink."""
+def ringed(run: Run, ink: FloatArray, boxes: FloatArray, within: float = RING) -> bool:
+    """Is the text inside a ring, hexagon or box not much larger than itself?
+
+    ``boxes``: those around the ink; ``within``: how far off the text the ring may run, in text sizes.
+    """
     x, y = run.at
-    half = (run.box[2] - run.box[0]) / 2 + 0.9 * run.size, (run.box[3] - run.box[1]) / 2 + 0.9 * run.size
+    half = (run.box[2] - run.box[0]) / 2 + within * run.size, (run.box[3] - run.box[1]) / 2 + within * run.size
     rays = shapely.linestrings([[(x, y), (x + dx * half[0], y + dy * half[1])]
                                 for dx, dy in ((1, 0), (-1, 0), (0, 1), (0, -1))])  # fmt: skip
     reach = max(half)

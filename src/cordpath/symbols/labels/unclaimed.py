@@ -5,22 +5,31 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from cordpath import geometry, units
-from cordpath.model import Sheet, Unexplained
+from cordpath.model import Sheet, Unexplained, Word
 from cordpath.symbols.labels.nearness import REACH
 from cordpath.symbols.labels.runs import Run
-from cordpath.symbols.labels.texts import Text
+from cordpath.symbols.labels.texts import Text, ringed
 from cordpath.symbols.labels.words import Sets
 
+TITLE_SIZE = 1.2  # of a number's text size: names of rooms are lettered larger (common practice, no source)
+TITLE_GAP = 2.0  # of a number's text size: from the name of a room to the number in a box under it
+BOXED = 1.5  # text sizes from a room's number to its box, which is wide enough for three digits
 CIRCUITS = frozenset({"circuit", "circuit_unsure"})
 
 
-def unclaimed(texts: list[Text], taken: set[int], near: frozenset[int], sheet: Sheet) -> tuple[Unexplained, ...]:
+def unclaimed(
+    texts: list[Text], taken: set[int], near: frozenset[int], sheet: Sheet, at_panel: frozenset[int] = frozenset()
+) -> tuple[Unexplained, ...]:
     """Texts that speak of a device and were given to none.
 
-    ``taken``: texts that were given to a symbol, ``near``: those near one, as indices.
+    ``taken``: texts that were given to a symbol, ``near``: those near one, as indices; ``at_panel``: those of
+    ``taken`` that a panel has and no line leads to.  They may be the panel's name, unless outlets have such tags.
     """
     lost: dict[tuple[str, str], list[Run]] = {}
-    tags = {tag for index, text in enumerate(texts) if index in taken for tag in _tags(text.reading.sets)}
+    at_device = taken - at_panel
+    tags = {tag for index, text in enumerate(texts) if index in at_device for tag in _tags(text.reading.sets)}
+    panels = {tag.rpartition("-")[0] for tag in tags}
+    taken = {i for i in taken if i not in at_panel or panels.isdisjoint(_panels(texts[i].reading.sets))}
     title = _sheet_number(texts, sheet)
     for index, text in enumerate(texts):
         if index in title:
@@ -31,7 +40,7 @@ def unclaimed(texts: list[Text], taken: set[int], near: frozenset[int], sheet: S
         homerun = names <= CIRCUITS and _is_of(text.reading.sets, tags)
         lost_here = index not in taken and not text.reading.doubt and not homerun and _drawn(text.run, sheet)
         # Letters and digits far from any symbol are marks of grids, doors and windows more often than tags.
-        if told and lost_here and (text.plain or index in near):
+        if told and lost_here and (text.plain or (index in near and not _is_room_number(text.run, sheet))):
             where = "more than the symbols near it need" if index in near else "with no symbol near"
             lost.setdefault((units.plain(text.run.text), where), []).append(text.run)
     return tuple(
@@ -43,6 +52,11 @@ def unclaimed(texts: list[Text], taken: set[int], near: frozenset[int], sheet: S
 def _tags(sets: Sets) -> Iterable[str]:
     """Circuit tags among what a label says."""
     return (str(tag) for name, tag in sets if name in CIRCUITS)
+
+
+def _panels(sets: Sets) -> Iterable[str]:
+    """Panels of the circuit tags among what a label says."""
+    return (tag.rpartition("-")[0] for tag in _tags(sets))
 
 
 def _is_of(sets: Sets, tags: set[str]) -> bool:
@@ -61,6 +75,21 @@ def _sheet_number(texts: list[Text], sheet: Sheet) -> frozenset[int]:
     same = [index for index, text in enumerate(texts) if wanted and units.plain(text.run.text) == wanted]
     largest = max((texts[index].run.size for index in same), default=0.0)
     return frozenset(index for index in same if texts[index].run.size == largest)
+
+
+def _is_room_number(run: Run, sheet: Sheet) -> bool:
+    """Is the text in a box of its own, under a larger name?"""
+    if not any(_is_over(word, run) for word in sheet.words):
+        return False
+    ink = sheet.strokes.xy[sheet.strokes.ink()]
+    return ringed(run, ink, geometry.boxes_around(ink), BOXED)
+
+
+def _is_over(word: Word, run: Run) -> bool:
+    """Is a word of a larger text right over the text, on a page as displayed?"""
+    (x, _), (left, _, right, bottom) = run.at, word.box
+    is_near = -run.size / 2 <= run.box[1] - bottom <= TITLE_GAP * run.size
+    return is_near and left <= x <= right and word.size >= TITLE_SIZE * run.size and word.text.isalpha()
 
 
 def _drawn(run: Run, sheet: Sheet) -> bool:
