@@ -5,10 +5,11 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from cordpath.model import Word
+from cordpath.model import Strokes, Word
 from cordpath.sheet.lettering.decode import Token
 from cordpath.sheet.lettering.glyphs import Reading
-from cordpath.sheet.lettering.rows import CAP, as_word
+from cordpath.sheet.lettering.parts import Parts
+from cordpath.sheet.lettering.rows import CAP, Row, as_word, believed
 from cordpath.sheet.lettering.trust import Trust
 
 
@@ -36,3 +37,17 @@ def test_small_letters_and_marks_keep_the_size_of_their_row() -> None:
     small = word_of("oz", [(22.0, 81.5, 26.0, 85.0), (27.0, 81.5, 30.0, 85.0)], 85.0, 5.0)
     dash = word_of("-", [(22.0, 82.0, 25.0, 82.5)], 85.0, 5.0)
     assert small.size == dash.size == pytest.approx(5.0 / CAP)
+
+
+@pytest.mark.parametrize(("away", "sure"), [(3.3, False), (4.5, True)])
+def test_ink_after_a_slim_figure_may_be_the_next_one(away: float, sure: bool) -> None:
+    """L-1 of an L-11 whose last figure was crossed: figures of one width stand 0.7 of the height from a slim 1."""
+    box = np.array([(0.0, 95.0, 3.0, 100.0), (4.0, 97.0, 7.0, 97.5), (8.4, 95.0, 9.4, 100.0)])
+    xy = np.array([(0.0, 95.0, 3.0, 100.0), (4.0, 97.0, 7.0, 97.0), (8.4, 96.0, 9.4, 100.0)])
+    none = np.zeros((3, 1))
+    reading = Reading(0.0, 100.0, 5.0, none, box, ((0,), (1,), (2,)), True, none, np.arange(3), False)
+    token = Token("L-1", 0, 2, True, 0.97, 0.95, 1.0, 3)
+    beside = [[9.4 + away, 95.0, 9.4 + away + 2.0, 100.0]]
+    row = Row(reading, [token], 0.0, True, frozenset((0, 1, 2)))
+    (said,) = believed([row], Parts.of(xy, np.arange(3), False), Strokes.of(np.concatenate([xy, beside])))
+    assert (said.kept[0][1].confidence >= 0.8) == sure

@@ -48,6 +48,8 @@ def test_a_clear_word_of_the_vocabulary_is_believed() -> None:
         ({"text": "A-12", "least": FIGURE}, {}, SETTLED),
         ({"least": FIGURE - 0.01}, {}, SETTLED),  # without figures
         ({"text": "LT-8"}, {}, PROBABLE),  # B-17 upside down
+        ({"text": "+18'"}, {}, PROBABLE),  # +18" that lost a prime
+        ({"text": "+18'-0\"", "span": 7}, {}, SETTLED),
         ({"text": "WP", "span": 2}, {}, LIKELY),
         ({"text": "WP", "span": 2, "least": 0.89}, {}, PROBABLE),
         ({"text": "WP", "span": 2}, {"like_text": False}, PROBABLE),

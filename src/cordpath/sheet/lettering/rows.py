@@ -22,6 +22,7 @@ from cordpath.sheet.lettering.runs import Lines
 from cordpath.sheet.lettering.trust import PROBABLE, Trust, trust
 
 CLEAR, FARTHEST = 0.3, 0.8  # of the cap height: over the usual gap, and at most; the next letter would be nearer
+SLIM = 0.35  # of the cap height: beside a 1 the next figure may stand as far as any, where all are given one width
 ABOVE, BELOW = 1.1, 0.35  # of the cap height: where the marks of a row are, over and under its base
 LOST = 0.1  # of the cap height: length of the strokes in a row that are none of its glyphs; a comma is longer
 ONE_WAY = 0.3  # nat a glyph
@@ -99,8 +100,10 @@ def _whole(rows: list[Row], ink: Parts, strokes: Strokes) -> BoolArray:
         top, foot = reading.base - 0.9 * reading.cap, reading.base - 0.1 * reading.cap
         gap = reading.box[1:, 0] - reading.box[:-1, 2]
         usual = float(np.median(gap)) if len(gap) else 0.0
-        near, far = 0.05 * reading.cap, min(max(usual, 0.0) + CLEAR * reading.cap, FARTHEST * reading.cap)
-        for box in ((low - far, top, low - near, foot), (high + near, top, high + far, foot)):
+        near, most = 0.05 * reading.cap, FARTHEST * reading.cap
+        slim = reading.box[:, 2] - reading.box[:, 0] < SLIM * reading.cap
+        before, after = (most if end else min(max(usual, 0.0) + CLEAR * reading.cap, most) for end in slim[[0, -1]])
+        for box in ((low - before, top, low - near, foot), (high + near, top, high + after, foot)):
             ends.append(shapely.Polygon(corners(box, reading.angle)))
         box = (low, reading.base - ABOVE * reading.cap, high, reading.base + BELOW * reading.cap)
         insides.append(shapely.Polygon(corners(box, reading.angle)))

@@ -25,6 +25,8 @@ FIGURE = 0.8  # least chance of a glyph in a text with figures, which no vocabul
 MARGIN = 0.3  # nat a glyph: a hit that beats another by less may be the other
 
 
+# A height in feet alone may be one in inches whose second prime was lost: +18" became 18 ft, out of every reach.
+FEET_ALONE = re.compile(r"[+@]\d+'")
 PANEL_OF_TWO = re.compile(r"[A-Z]{2}-?\d{1,2}")
 
 
@@ -64,6 +66,8 @@ def _hit(token: Token, like_text: bool, whole: bool) -> Trust:
     if not (whole or long) or token.margin < MARGIN or token.parted < PARTED:
         return Trust(True, PROBABLE)  # 0.92 of 480, and what is wrong is a word cut short
     if token.least < FIGURE and any(letter.isdigit() for letter in token.text):
+        return Trust(True, PROBABLE)
+    if FEET_ALONE.fullmatch(token.text):
         return Trust(True, PROBABLE)
     if PANEL_OF_TWO.fullmatch(token.text) and turns_into_a_tag(token.text):
         return Trust(True, PROBABLE)  # LT-8 for a B-17 that stood upside down: 1 of 1000 tags in odd faces
