@@ -190,3 +190,16 @@ def test_letters_that_nobody_read_are_not_told_as_nothing_drawn(trade):
     letters = Label("?", (0, 0), (("protection_unsure", why),))
     assert protection_of(trade.outlet(labels=[letters]), (trade.panel("A", {"1": NO}),)).reasons == (why,)
     assert "is drawn" in protection_of(trade.outlet(), ()).reasons[0]
+
+
+@pytest.mark.parametrize(
+    ("load", "answer", "shown"),
+    [("SUB-PANEL B", YES, UNKNOWN), ("PANEL B", YES, UNKNOWN), ("PANEL B", NO, NO), ("PANEL C", YES, NO),
+     ("B", YES, NO)],
+)  # fmt: skip
+def test_a_panel_that_a_gfci_breaker_feeds_is_a_question(trade, load, answer, shown):
+    """Its outlets were plainly unprotected, though the feeder's breaker protects them all."""
+    feeder = replace(trade.panel("A", {("2", "4"): answer}).rows[0], description=load)
+    panels = (replace(trade.panel("A", {}), rows=(feeder,)), trade.panel("B", {"5": NO, "7": YES}))
+    assert protection_of(trade.outlet("B-5"), panels).shown is shown
+    assert protection_of(trade.outlet("B-7"), panels).shown is YES

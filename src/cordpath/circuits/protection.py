@@ -8,8 +8,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from cordpath.circuits.panels.headings import panel_name
 from cordpath.circuits.tags import Tag, bare_name, readings
 from cordpath.model import Answer, Outlet, Panel, PanelRow, Protection
+from cordpath.units import plain
 
 UNTAGGED = Protection(Answer.NO, None, None, None, ("no GFCI symbol, label or circuit tag is drawn at the outlet",))
 
@@ -135,7 +137,20 @@ def _breaker(tags: tuple[str, ...], panels: tuple[Panel, ...], circuit: str | No
     if not found:
         return Protection(Answer.UNKNOWN, None, None, circuit, (_lost(text, known, options, panels),))
     tag, rows = found[0]
-    return _judged(tag, rows, panels, circuit)
+    told = _judged(tag, rows, panels, circuit)
+    feeder = _feeder(tag, panels) if told.shown is Answer.NO else None
+    if feeder is None:
+        return told
+    why = f"panel {tag.panel} may be fed from a GFCI breaker, which protects all of its circuits: {feeder.text}"
+    return Protection(Answer.UNKNOWN, None, None, circuit, (why, *told.reasons))
+
+
+def _feeder(tag: Tag, panels: tuple[Panel, ...]) -> PanelRow | None:
+    """A row of another panel with a GFCI breaker, whose load is the tag's panel: SUB-PANEL B."""
+    others = (panel for panel in panels if bare_name(panel.name) != (tag.panel or ""))
+    feeders = (row for panel in others for row in panel.rows if row.gfci is Answer.YES)
+    named = ((row, panel_name(plain(row.description))) for row in feeders)
+    return next((row for row, name in named if name and bare_name(name) == tag.panel), None)
 
 
 def _doubted(tags: tuple[str, ...], panels: tuple[Panel, ...]) -> Protection:
