@@ -213,10 +213,10 @@ def _(leaf: Leaf, ghost: str, r: Random) -> str:
     return f"q {ghost} /Pattern CS /{name} SCN {h} w 0 {h / 2} m {w} {h / 2} l S Q\n"
 
 
-@hidden("black in a mode that lightens", tells="viewers differ")
+@hidden("under all, black that lightens a white page", tells="depends on what lies below")
 def _(leaf: Leaf, ghost: str, r: Random) -> str:
-    """White in most viewers, black where the page is blended by itself."""
-    return f"q /{leaf.state(BM=Name.Screen)} gs {ghost} Q\n"
+    """On bare paper it would be seen."""
+    return f"1 g {_paint_all(leaf)} f q /{leaf.state(BM=Name.Screen)} gs {ghost} Q\n"
 
 
 @hidden("seen through a letter elsewhere", tells="stencils")

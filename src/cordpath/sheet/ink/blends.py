@@ -7,8 +7,8 @@ PLAIN, BLENDED, LIGHTENED = 0, 1, 2  # how sure it is that paint of a group is s
 # Blend modes in which paint can hide dark lines below it (ISO 32000-2, 11.3.5); through the others, such as that of
 # highlighters, they show.
 HIDING = frozenset(("Normal", "Screen", "Lighten", "ColorDodge", "HardLight", "Luminosity"))
-# Through these only white hides; what they make of dark paint depends on what a viewer takes the paper for: a page
-# is an isolated group (11.4.7), in which paint shows as it is, yet most viewers blend it with white paper.
+# Through these only white hides.  A page is an isolated group (11.4.7): on bare paper dark paint of these modes is
+# seen as it is (so MuPDF, PDFium, Poppler and Ghostscript draw it), and over a white area it shows nothing.
 LIGHTENING = frozenset(("Screen", "Lighten", "ColorDodge"))
 UNSURE = LIGHTENING | {"Difference", "Exclusion"}
 THROUGH_MASK = 0.4937  # opacity of what is painted through a soft mask: it is seen, and hides nothing; told by it

@@ -57,7 +57,7 @@ class Paths:
     pen: FloatArray  # (p, 3)
     paint: FloatArray  # (p, 3) fill colour
     opacity: FloatArray  # (p,) of the fill
-    unsure: BoolArray  # (p,) seen through a soft mask, or blended so that viewers differ on what is seen of it
+    unsure: BoolArray  # (p,) seen through a soft mask, or blended so that what is seen depends on what is below
     since: IntArray  # (p,) first path within the veil around it: a fill hides no earlier one; -1 for no veil
     order: IntArray  # (p,) number in MuPDF's paint order, shared with text
     layer: IntArray  # (p,) index into layers

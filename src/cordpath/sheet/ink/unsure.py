@@ -1,5 +1,5 @@
 """Paint of which it is not sure that it is seen as it is painted: through a soft mask, or in a blend mode in which
-dark paint shows in one viewer and not in another.
+dark paint shows on bare paper and vanishes where something white lies below.
 
 It is read as it is painted.  Where it may be a mark of a symbol, this is a question.
 """
@@ -12,8 +12,8 @@ import shapely
 from cordpath.model import BoolArray, Fills, FloatArray, IntArray, Strokes
 
 SAID = (
-    "parts of the drawing are seen through a soft mask, or are blended so that viewers differ on what is seen of "
-    "them: they are read as they are painted, and an outlet with such a part in it is a question"
+    "parts of the drawing are seen through a soft mask, or are blended so that what is seen of them depends on "
+    "what lies below: they are read as they are painted, and an outlet with such a part in it is a question"
 )
 
 

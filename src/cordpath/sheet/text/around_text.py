@@ -33,7 +33,7 @@ CALLS = (
 
 @dataclass(frozen=True)
 class Around:
-    """``masked``: seen through a soft mask, or blended so that viewers differ on what is seen of it;
+    """``masked``: seen through a soft mask, or blended so that what is seen depends on what is below;
     ``clip``: number of the innermost clip by a path, as :class:`Paths` counts them; -1 for none."""
 
     unseen: bool = False
