@@ -40,3 +40,12 @@ def test_an_outlet_with_a_label_of_its_own_stays_protected() -> None:
 def test_texts_on_something_else_lead_to_no_question() -> None:
     _, done, _ = given_to(ROW, [word("UNDER CABINET LIGHTS, TYPICAL", 150, 99)], FAN)
     assert all(each.fact("protection_unsure") is None for each in done)
+
+
+@pytest.mark.parametrize("head", [(), ((101.0, 184.0, 104.0, 179.0), (101.0, 184.0, 106.0, 182.0))])
+def test_a_leader_that_forks_asks_at_both_its_outlets(head: tuple[tuple[float, ...], ...]) -> None:
+    """One line from the label, two arrows: it ended where it forks, and both outlets were plainly unprotected."""
+    fork = [(150.0, 105.0, 150.0, 140.0), (150.0, 140.0, 101.0, 184.0), (150.0, 140.0, 199.0, 184.0), *head]
+    _, done, _ = given_to([symbol(x, 190) for x in (100, 200)], [word("GFI", 150, 99)], fork)
+    assert [each.fact("protection") for each in done] == [None] * 2
+    assert all(each.fact("protection_unsure") for each in done)

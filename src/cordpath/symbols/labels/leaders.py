@@ -54,7 +54,7 @@ class Leaders:
     @staticmethod
     def of(texts: NDArray[np.object_], sheet: Sheet, fit: BoolArray, fans: bool = False) -> Leaders:
         """Of the texts' areas; ``fit`` (n,): strokes of the sheet that no symbol explains.  ``fans``: also lines
-        that begin together."""
+        that begin together, and both branches of those that fork."""
         xy = sheet.strokes.xy
         length = geometry.lengths(xy)
         which = _once(xy, np.flatnonzero(fit & (length >= LEAST) & (length <= MOST)))
@@ -64,7 +64,7 @@ class Leaders:
         if not fans:
             free = tree.query_ball_point(ends[start], JOINED, return_length=True) <= 1
             start, text = start[free], text[free]
-        return Leaders(xy, which, ends, start, text, _followed(start, tree, ends))
+        return Leaders(xy, which, ends, start, text, _followed(start, tree, ends, 2 if fans else 1))
 
     def to(self, outlines: NDArray[np.object_]) -> tuple[IntArray, IntArray]:
         """(text, outline) of every text that a line leads to exactly one of the outlines."""
@@ -135,33 +135,37 @@ def _once(xy: FloatArray, which: IntArray) -> IntArray:
     ends = np.round(xy[which].reshape(-1, 2, 2) / SAME_END).astype(np.int64)
     turned = (ends[:, 0, 0] > ends[:, 1, 0]) | ((ends[:, 0, 0] == ends[:, 1, 0]) & (ends[:, 0, 1] > ends[:, 1, 1]))
     ends[turned] = ends[turned, ::-1]
-    _, first = np.unique(ends.reshape(-1, 4), axis=0, return_index=True)
-    return which[np.sort(first)]
+    order = np.lexsort(ends.reshape(-1, 4).T)  # stable: of equal strokes the first comes first
+    new = np.ones(len(order), bool)
+    new[1:] = (ends[order][1:] != ends[order][:-1]).any(axis=(1, 2))
+    return which[np.sort(order[new])]
 
 
 def _within(
     shapes: NDArray[np.object_], points: FloatArray, distance: float
 ) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
     """(point, shape) of every pair within the distance; most points are far from all shapes."""
-    near = np.flatnonzero(geometry.near_boxes(np.c_[points, points], shapely.bounds(shapes), distance + NO_GAP))
+    near = np.flatnonzero(geometry.near_points(points, shapely.bounds(shapes), distance + NO_GAP))
     point, shape = shapely.STRtree(shapes).query(
         shapely.points(points[near]), predicate="dwithin", distance=distance
     )
     return near[point], shape
 
 
-def _followed(start: IntArray, tree: cKDTree, ends: FloatArray) -> Steps:
-    """The strokes of the lines that begin at ``start``, up to where they branch or end."""
+def _followed(start: IntArray, tree: cKDTree, ends: FloatArray, branches: int) -> Steps:
+    """The strokes of the lines that begin at ``start``, up to where they end or have more than so many branches."""
     found = []
     line, end = np.arange(len(start)), start
     for _ in range(STROKES):
         other = end ^ 1
         joined = tree.query_ball_point(ends[other], JOINED, return_length=True) - 1
         found.append((line, end, joined))
-        on = np.flatnonzero(joined == 1)
-        line, other = line[on], other[on]
-        near = tree.query_ball_point(ends[other], JOINED)
-        end = np.array([a if b == o else b for (a, b), o in zip(near, other.tolist(), strict=True)], np.int64)
+        on = np.flatnonzero((joined >= 1) & (joined <= branches))
+        near = tree.query_ball_point(ends[other[on]], JOINED)
+        line = np.repeat(line[on], joined[on])
+        end = np.array(
+            [k for here, o in zip(near, other[on].tolist(), strict=True) for k in here if k != o], np.int64
+        )
     return Steps(*(np.concatenate(each) for each in zip(*found, strict=True)))
 
 
