@@ -2,20 +2,25 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
+import numpy as np
 import pytest
 from house_drawing import draw
 from house_marks import mark
 from random_houses import build
 from room_symbols import PLAIN, SCALE, symbol
-from shapely.geometry import box
+from shapely.geometry import LineString, Point, box
 
-from cordpath.model import FloorPlan, Room, RoomKind
+from cordpath.model import Fills, FloorPlan, Room, RoomKind, Sheet, Strokes, View, Word
 from cordpath.rooms import find_rooms, stand
 from cordpath.rooms.names.kinds import DOUBT, Draft
 from cordpath.rooms.names.tags import Tag
 from cordpath.rooms.names.vocabulary import meaning
 from cordpath.rooms.open_plans import tell_open_plans
 from cordpath.rooms.spaces.leaks import OPEN_WALLS, stranded
+
+VIEW_ALL = View("v1", "PLAN", (0.0, 0.0, 800.0, 800.0), None)
 
 
 @pytest.mark.parametrize(
@@ -38,6 +43,37 @@ def test_one_straight_wall_drawn_otherwise_than_all_others_is_a_wall() -> None:
     marks = mark(house, plan, 0, 48.0)
     assert marks.right >= marks.total - 1 and marks.silent == marks.leaks == 0
     assert "walls taken together that are drawn in several ways" in plan.assumptions
+
+
+def test_thick_walls_of_a_thinner_pen_shut_off_a_bath_without_a_name() -> None:
+    """The names are apart without them, and the cord from the kitchen went through the wall to the shower."""
+    words = tuple(Word(text, (x, y, x + 40, y + 8), 0.0, 8.0, n) for n, (text, x, y) in
+                  enumerate([("KITCHEN", 250.0, 200.0), ("STUDIO", 250.0, 500.0)]))  # fmt: skip
+    shower = symbol("shower", (110.0, 390.0), 30.0)
+    plan = find_rooms(_studio(words), VIEW_ALL, SCALE, PLAIN, (shower,))
+    kitchen = next(room for room in plan.rooms if room.name == "KITCHEN")
+    (bath,) = [room for room in plan.rooms if room.polygon.contains(Point(110.0, 390.0))]
+    assert bath.name == "UNNAMED"
+    assert plan.walls.intersects(LineString([(150.0, 270.0), (150.0, 320.0)]))
+    assert not kitchen.polygon.intersects(Point(110.0, 390.0))
+
+
+def _studio(words: tuple[Word, ...]) -> Sheet:
+    """27 x 33 ft: outer walls of one stroke of 8 in, a kitchen open to the studio, a bath behind ones of 4.5 in."""
+    k = 18.0  # pt a foot
+    outer = [(0, 0, 27, 0), (27, 0, 27, 33), (27, 33, 0, 33), (0, 33, 0, 0)]
+    inner = [(0, 15, 1, 15), (3.5, 15, 9, 15), (9, 15, 9, 24), (9, 24, 0, 24)]
+    leaf = [(1, 15, 1, 17.5), *_quarter(1, 15, 2.5)]
+    xy = 20.0 + k * np.array([*outer, *inner, *leaf], float)
+    width = np.array([12.0] * 4 + [6.75] * 4 + [0.5] * len(leaf))
+    drawn = replace(Strokes.of(xy), width=width)
+    return Sheet("t.pdf", 1, "E-1", None, 800.0, 800.0, drawn, Fills.none(), words, (), (VIEW_ALL,), ())
+
+
+def _quarter(x: float, y: float, r: float) -> list[tuple[float, float, float, float]]:
+    t = np.linspace(0, np.pi / 2, 13)
+    points = np.c_[x + r * np.cos(t), y + r * np.sin(t)]
+    return [(a, b, c, d) for a, b, c, d in np.c_[points[:-1], points[1:]].tolist()]
 
 
 def test_rooms_between_walls_of_coarse_hatch_are_found() -> None:

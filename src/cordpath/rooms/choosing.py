@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from cordpath.model import FloatArray, RoomKind
 from cordpath.rooms.building import Building, raise_building, score
 from cordpath.rooms.ink import Evidence
-from cordpath.rooms.shut_off import astray
+from cordpath.rooms.shut_off import astray, bared
 from cordpath.rooms.walls.together import stands_out, surer, with_more
 from cordpath.rooms.walls.walls import (
     Walls,
@@ -28,16 +28,19 @@ MOST_KINDS = 3  # ways of drawing walls on one sheet
 CLEARER = (
     0.5  # names that walls of one more kind must separate besides: half of what a room that closes counts more
 )
+TOGETHER = "walls taken together that are drawn in several ways"
+ALIKE = 1e-6  # of a name: between marks of the same names apart
 TOLD_APART = 0.5  # part of the names that dark lines must separate for walls not to be looked for among pale ones
 
 
 def best_building(
-    ev: Evidence, seeds: FloatArray, kinds: tuple[RoomKind | None, ...], patterns: tuple[str, ...]
+    ev: Evidence, seeds: FloatArray, kinds: tuple[RoomKind | None, ...], patterns: tuple[str, ...], wet: FloatArray
 ) -> tuple[Building | None, list[str]]:
     """The way of drawing walls that separates the names best; the first of those that are there has a bonus.
 
     ``kinds``: what the names at ``seeds`` (s, 2) mean; None for parts of rooms.  Where rooms that walls shut off,
-    as bathrooms, come out open to others, walls of another kind are looked for as well.
+    as bathrooms, come out open to others, by their names or by what stands at ``wet`` (w, 2) in them, walls of
+    another kind are looked for as well.
     """
     said: list[str] = []
     mark, building, followed = _best_of(wall_candidates(ev, patterns), ev, seeds)
@@ -66,10 +69,36 @@ def best_building(
         whole = _with_other_kinds(building, ev, seeds, kinds, lost)
         if whole is not building:
             building = whole
-            said.append("walls taken together that are drawn in several ways")
+            said.append(TOGETHER)
     elif building is not None and building.walls.route == "layer":
         said.append("walls taken from the layers whose names say wall")
+    if building is not None and (bare := bared(building, seeds, kinds, wet)):
+        whole = _with_bath_walls(building, ev, seeds, kinds, wet, bare)
+        if whole is not building:
+            building = whole
+            said += [] if TOGETHER in said else [TOGETHER]
     return building, said
+
+
+def _with_bath_walls(
+    building: Building,
+    ev: Evidence,
+    seeds: FloatArray,
+    kinds: tuple[RoomKind | None, ...],
+    wet: FloatArray,
+    bare: int,
+) -> Building:
+    """The building with the walls of one more kind that shut off baths without names, where bodies of walls do and
+    the names stay apart as they are; else as it was."""
+    mark, lost = score(building, seeds), astray(building, seeds, kinds)
+    best, left = building, bare
+    for walls in with_more(building.walls, ev, plain=True):
+        more = raise_building(walls, ev, seeds)
+        if more is None or score(more, seeds) < mark - ALIKE or astray(more, seeds, kinds) > lost:
+            continue
+        if (still := bared(more, seeds, kinds, wet)) < left:
+            best, left = more, still
+    return best
 
 
 def _best_of(
@@ -128,7 +157,7 @@ def _grown(
             break
         found = [
             (astray(more, seeds, kinds), -now, k, more)
-            for k, walls in enumerate(with_more(building.walls, ev))
+            for k, walls in enumerate(with_more(building.walls, ev, plain=False))
             if (more := raise_building(walls, ev, seeds)) is not None and (now := score(more, seeds)) > mark
         ]
         if not found:

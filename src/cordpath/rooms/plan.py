@@ -29,6 +29,7 @@ from cordpath.rooms.counters import beside_words, find_counters
 from cordpath.rooms.disputed import disputed_grounds
 from cordpath.rooms.guess import STANDARD, inch_of_leaves
 from cordpath.rooms.ink import Evidence, gather, polygons_only, union
+from cordpath.rooms.loose_doors import beyond_loose_doors
 from cordpath.rooms.match_lines import cut_off, match_lines, strips
 from cordpath.rooms.names.kinds import DOUBT, Draft, names_a_part, settle_kinds
 from cordpath.rooms.names.numbered import room_tags, told
@@ -38,6 +39,7 @@ from cordpath.rooms.names.tags import Tag, places
 from cordpath.rooms.names.worked import borders, follow_works
 from cordpath.rooms.open_plans import tell_open_plans
 from cordpath.rooms.openings.openings import Closer
+from cordpath.rooms.shut_off import wet_places
 from cordpath.rooms.spaces.leaks import OPEN_WALLS, stranded, take_back
 from cordpath.rooms.spaces.spaces import Space
 
@@ -113,7 +115,8 @@ def _find(
     ev = gather(sheet, view, mapping.drawing, mine, inch)
     strong, odd = room_tags(sheet, view, mapping.rooms, schedule)
     kinds = tuple(None if t.weak or t.meaning is None else t.meaning.kind for t in strong)
-    building, assumption = best_building(ev, places(strong), kinds, mapping.drawing.wall_layers)
+    layers, wet = mapping.drawing.wall_layers, wet_places(mine)
+    building, assumption = best_building(ev, places(strong), kinds, layers, wet)
     if building is None:
         return _nothing(view, "no walls were recognised in this view")
     cut = match_lines(sheet, view, inch)
@@ -142,6 +145,7 @@ def _find(
     plan = _typed(view, building, rooms, outside, ev, mine, sheet.words, said)
     loose = ev.ink.take(~building.walls.used)
     disputed = disputed_grounds(drafts, rooms, mine, loose, plan.walls, inch)
+    disputed += beyond_loose_doors(drafts, rooms, building, mine, loose)
     kitchens = {r.id for d in drafts if d.seed in moved for r in rooms if r.polygon is d.polygon}
     return replace(
         plan, borders=borders(rooms, kitchens, building.exact, inch), disputed=disputed,

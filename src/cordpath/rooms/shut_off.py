@@ -1,12 +1,16 @@
 """Rooms that walls shut off from others, and what it tells where they come out open.
 
 Terms: *astray*, the name of a room that came out in one space with a room it is never open to, or outdoors: walls
-between them were not recognised.
+between them were not recognised.  *Wet*, the place of a water closet, tub or shower: it tells of a bathroom as a
+name does, where the bathroom has none.
 """
 
 from __future__ import annotations
 
-from cordpath.model import FloatArray, RoomKind
+import numpy as np
+import shapely
+
+from cordpath.model import TUB_KINDS, FloatArray, RoomKind, Symbol
 from cordpath.rooms.building import Building
 
 # Kinds that have walls all round, and kinds they are not open to (common practice, no source).
@@ -34,6 +38,24 @@ def astray(building: Building, seeds: FloatArray, kinds: Kinds) -> int:
                 lost.add(k)
     lost.update(set(range(len(seeds))) - held)
     return sum(kinds[k] not in (None, "outdoors") for k in lost)
+
+
+def wet_places(symbols: tuple[Symbol, ...]) -> FloatArray:
+    """(w, 2) where water closets, tubs and showers stand that were surely found."""
+    wet = [s.at for s in symbols if s.found and (s.kind == "water closet" or s.kind in TUB_KINDS)]
+    return np.array(wet, float).reshape(-1, 2)
+
+
+def bared(building: Building, seeds: FloatArray, kinds: Kinds, wet: FloatArray) -> int:
+    """How many of the wet places stand in one space with a kitchen, a living room or a garage."""
+    if not len(wet):
+        return 0
+    spaces, _ = building.divide(seeds, split=False)
+    never = NEVER["bathroom"]
+    open_ = [s.polygon for s in spaces if any(kinds[k] in never for k in (*s.seeds, *s.open_with))]
+    if not open_:
+        return 0
+    return int(shapely.intersects_xy(shapely.union_all(open_), wet[:, 0], wet[:, 1]).sum())
 
 
 def odd(one: RoomKind | None, other: RoomKind | None) -> bool:

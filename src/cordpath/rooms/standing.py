@@ -30,7 +30,9 @@ COOKING = frozenset(
 # Bare studs are 3 1/2 in.; outer walls of studs with their finish 6 1/2 in. thick (common practice, no source).
 THINNEST_IN, HALF_WALL_IN = 2.5, 3.25
 CUT_IN = 6.0  # from a room to the match line that cuts it, and how long the cut is at least
-CUT_OFF = "receptacles stand along a line that was not recognised as a wall, and no room's name stands on this side"
+CUT_OFF = (
+    "a door, or receptacles, stand at a line that was not recognised as a wall, and no room's name is on this side"
+)
 BEYOND = "the room goes on beyond a match line, and what is drawn there is not on this sheet"
 COUNTER_LABEL_IN = (36.0, 54.0)  # mounting heights of receptacles over a counter
 TALL = frozenset({"refrigerator", "wall oven", "washer", "dryer", "water heater"})  # no countertop runs over them
@@ -96,10 +98,10 @@ def _standing(symbol: Symbol, anchor: Anchor, floor: Floor) -> Standing:
             why, mates = (None, ()) if alike else (why, (behind,))
     if room is None:
         why = why or "it stands in no room that was found"
-    elif why is None and (mates := near_guess(anchor, room, floor)):
-        why = undivided(room, mates)
     elif why is None and cut_off(anchor, room, floor):
         why = CUT_OFF
+    elif why is None and (mates := near_guess(anchor, room, floor)):
+        why = undivided(room, mates)
     elif room is not None and why is None and _cut_nearby(anchor, room, plan, inch):
         why = BEYOND
     facing = None if anchor.facing is None else (float(anchor.facing[0]), float(anchor.facing[1]))

@@ -29,6 +29,7 @@ WITHIN_IN = 0.4  # off a wall's face, for the pen and rounding
 TOUCH_IN = 1.2  # between the ends of two walls that are joined
 # One line a wall is drawn with a pen this much heavier than most other ink, where there is this part of it.
 HEAVIER_PT, OTHERS = 0.1, 0.3
+BODIES = (by_fill, by_thick_stroke, by_double_line, by_hatch)
 
 
 def surer(ev: Evidence) -> Iterator[Walls]:
@@ -43,11 +44,14 @@ def surer(ev: Evidence) -> Iterator[Walls]:
         yield finish(raw, ev)
 
 
-def with_more(found: Walls, ev: Evidence) -> Iterator[Walls]:
-    """The walls found with those of one more way among the rest of the ink, for every way that shows some there."""
+def with_more(found: Walls, ev: Evidence, plain: bool) -> Iterator[Walls]:
+    """The walls found with those of one more way among the rest of the ink, for every way that shows some there.
+
+    ``plain``: ways that show the body of a wall only, and not any two lines or one.
+    """
     left = ~found.used & ~_within(found, ev)
     rest = replace(ev, ink=ev.ink.take(left))
-    for way in (by_fill, by_thick_stroke, by_double_line, by_hatch, by_pairs, by_single_line):
+    for way in BODIES if plain else (*BODIES, by_pairs, by_single_line):
         raw = way(rest, LITTLE)
         if raw is None and way in (by_fill, by_thick_stroke, by_hatch):
             raw = _attached(way(rest, TINY), found, ev.inch)

@@ -1,0 +1,51 @@
+"""Doors that hang where no wall was recognised."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from room_symbols import FT, PLAIN, SCALE, Drawer, symbol
+
+from cordpath.model import Kind, Point, Standing
+from cordpath.rooms import find_rooms, stand
+from cordpath.rooms.standing import CUT_OFF
+
+
+def _door(drawn: Drawer, x: float, y: float, wide: float = 2.5) -> Drawer:
+    """A leaf that stands open to the west, hinged at the north end of an opening in a wall that runs south."""
+    swing = [(x - wide * np.sin(t), y + wide * np.cos(t)) for t in np.linspace(0, np.pi / 2, 13)]
+    return drawn.line((x, y), (x - wide, y)).line(*((float(a), float(b)) for a, b in swing))
+
+
+def _standings(drawn: Drawer, *more: tuple[Kind, Point]) -> tuple[Standing, ...]:
+    """Of an outlet at the west wall and one at the east wall of a building of 36 x 14 ft."""
+    west = symbol("receptacle", (2 * FT + 6, 9 * FT), wall=(-1, 0))
+    east = symbol("receptacle", (38 * FT - 6, 9 * FT), wall=(1, 0))
+    symbols = (west, east, *(symbol(kind, (x * FT, y * FT), 30.0) for kind, (x, y) in more))
+    sheet, view = drawn.sheet()
+    return stand(symbols, find_rooms(sheet, view, SCALE, PLAIN, symbols), SCALE)[:2]
+
+
+@pytest.mark.parametrize("top", [6.0, 2.6])
+def test_a_part_without_a_name_beyond_a_door_in_a_line_asks(top: float) -> None:
+    """A partition of one thin line was no wall, and a garage without a name was the living room, for certain."""
+    drawn = Drawer().room(2, 2, 38, 16, "LIVING ROOM", (8.0, 9.0))
+    drawn.line((20, 2), (20, top)).line((20, top + 2.5), (20, 16))
+    west, east = _standings(_door(drawn, 20, top))
+    assert west.why is None
+    assert east.why == CUT_OFF
+
+
+def test_doors_in_walls_and_of_appliances_and_lines_without_a_door_ask_nothing() -> None:
+    plain = Drawer().room(2, 2, 38, 16, "LIVING ROOM", (8.0, 9.0)).line((20, 2), (20, 5))
+    assert [s.why for s in _standings(plain)] == [None, None]
+    fridge = _door(Drawer().room(2, 2, 38, 16, "LIVING ROOM", (8.0, 9.0)), 20, 6)
+    assert [s.why for s in _standings(fridge, ("refrigerator", (20.0, 5.0)))] == [None, None]
+    walled = Drawer().room(2, 2, 20, 16, "DEN").room(20.375, 2, 38, 16, "OFFICE").hole(19.9, 6, 20.5, 8.5)
+    assert [s.why for s in _standings(_door(walled, 20, 6))] == [None, None]
+
+
+def test_a_door_between_two_names_takes_nothing_from_either() -> None:
+    drawn = Drawer().room(2, 2, 38, 16, "LIVING ROOM", (8.0, 9.0)).word("DINING", (30.0, 9.0))
+    drawn.line((20, 2), (20, 6)).line((20, 8.5), (20, 16))
+    assert CUT_OFF not in [s.why for s in _standings(_door(drawn, 20, 6))]
