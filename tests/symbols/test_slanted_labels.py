@@ -111,3 +111,13 @@ def test_the_wide_space_of_plotted_lettering_is_a_space() -> None:
     first = Word('42"', (500.0, 492.0, 513.4, 500.0), 0.0, 8.0, 3, origin="stroke")
     second = replace(first, text="A.F.F.", box=(519.6, 492.0, 541.0, 500.0))
     assert [run.text for run in runs_of(sheet([first, second]), ())] == ['42" A.F.F.']
+
+
+@pytest.mark.parametrize("step", [(0.0, 9.0, 0.0), (7.0, -2.0, -25.0)], ids=["one under the other", "along an arc"])
+def test_letters_of_a_mark_that_stand_one_by_one_ask(step: tuple[float, float, float]) -> None:
+    dx, dy, turn = step
+    words = [Word(letter, (515 + dx * k, 490 + dy * k, 520 + dx * k, 498 + dy * k), turn * k % 360, 8.0, k)
+             for k, letter in enumerate("GFI")]  # fmt: skip
+    _, done, _ = given_to([symbol(500, 500), symbol(580, 500)], words)
+    assert done[0].fact("protection") is None and done[0].fact("protection_unsure")
+    assert done[1].fact("protection_unsure") is None

@@ -34,6 +34,7 @@ from cordpath.symbols.labels.nearness import Pairs, pairs_of
 from cordpath.symbols.labels.pointed import shared, spoken_of
 from cordpath.symbols.labels.run_on import running_on
 from cordpath.symbols.labels.runs import runs_of
+from cordpath.symbols.labels.scattered import scattered
 from cordpath.symbols.labels.stacks import stacked
 from cordpath.symbols.labels.texts import BESIDE, Text, settled_numbers, texts_of
 from cordpath.symbols.labels.unclaimed import unclaimed
@@ -93,7 +94,7 @@ def attach(
             for index, doubt in doubts:
                 reasons.setdefault(index, []).append(doubt)
     has = [texts[run] for run in sorted(taken)]
-    led = (*shared(texts, pairs, symbols), *spoken_of(written, has, symbols, sheet))
+    led = (*shared(texts, pairs, symbols), *spoken_of(written, has, symbols, sheet), *scattered(written, symbols))
     done = _led(symbols, given, reasons, led)
     return done, unclaimed(texts, taken, frozenset(pairs.run.tolist()), sheet, frozenset(at_panel))
 

@@ -1,0 +1,59 @@
+"""Letters of a mark that stand one by one, one under the other or along an arc: G, F and I.
+
+No reader of lines joins them.  The nearest outlet may be protected, which is a question there; they clear none.
+Terms: *step*, from the middle of a letter to that of the next.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+import numpy as np
+import shapely
+
+from cordpath import units
+from cordpath.model import Label, Point, Symbol
+from cordpath.symbols.labels.nearness import REACH
+from cordpath.symbols.labels.runs import Run
+
+FARTHEST = 1.7  # of the text size: lines of letters stand 1.2 to 1.6 apart
+BENT = math.radians(60.0)  # a step turns less from the one before it, on any arc that is read as a word
+NEXT = {"": "G", "G": "F", "GF": "CI", "GFC": "I"}
+WHY = "letters of GFI that stand one by one"
+
+
+def scattered(runs: tuple[Run, ...], symbols: tuple[Symbol, ...]) -> Iterator[tuple[int, Label]]:
+    """Outlets, as indices, beside which the letters of a mark stand one by one."""
+    letters = [run for run in runs if units.plain(run.text) in ("G", "F", "C", "I")]
+    outlets = [k for k, symbol in enumerate(symbols) if symbol.is_outlet]
+    if len(letters) < 3 or not outlets:
+        return
+    bodies = [symbols[k].footprint for k in outlets]
+    for chain in filter(None, (_chain([run], letters) for run in letters if units.plain(run.text) == "G")):
+        areas = shapely.union_all([run.area for run in chain])
+        away = shapely.distance(areas, bodies)
+        nearest = int(np.argmin(away))
+        if away[nearest] <= REACH:
+            x, y = areas.centroid.coords[0]
+            yield outlets[nearest], Label("GFI?", (x, y), (("protection_unsure", WHY),))
+
+
+def _chain(chain: list[Run], letters: list[Run]) -> list[Run] | None:
+    """The letters that follow one another from the last of the chain, to the I."""
+    said = "".join(units.plain(run.text) for run in chain)
+    if said.endswith("I"):
+        return chain
+    last = chain[-1]
+    near = [run for run in letters if units.plain(run.text) in NEXT[said]
+            and math.dist(run.at, last.at) <= FARTHEST * last.size and _straight(chain, run.at)]  # fmt: skip
+    near.sort(key=lambda run: math.dist(run.at, last.at))
+    return next((found for run in near if (found := _chain([*chain, run], letters))), None)
+
+
+def _straight(chain: list[Run], at: Point) -> bool:
+    if len(chain) < 2:
+        return True
+    (x0, y0), (x1, y1) = chain[-2].at, chain[-1].at
+    before, after = math.atan2(y1 - y0, x1 - x0), math.atan2(at[1] - y1, at[0] - x1)
+    return abs(math.remainder(after - before, math.tau)) < BENT
