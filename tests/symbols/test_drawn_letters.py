@@ -276,6 +276,61 @@ def test_letters_that_run_into_a_word_across_a_symbol_are_read_without_it() -> N
     assert names(spot(sheet, rules(entry("duplex", DUPLEX)), (), read=read_glyphs)) == ["duplex"]
 
 
+def gfi_with(*points: tuple[float, float]) -> list[str]:
+    """What a duplex is found as, with GFI under it and a polyline from point to point, from its middle."""
+    body, label = strokes_of(DUPLEX, at(100, 100)), lettered("GFI", 100.0, 100 + 0.17 * 72, CAP)
+    path = np.array(points) + 100.0
+    return names(reading([body, label, np.c_[path[:-1], path[1:]]], GFI))
+
+
+def test_the_letters_of_a_mark_are_read_though_a_polyline_runs_through_one_of_them() -> None:
+    """As found on a sheet: its pieces are no longer than a letter is high, and joined two letters to one."""
+    through = [(-1.5, 21.0), (0.0, 15.5), (1.2, 11.5), (2.0, 7.5), (8.0, 9.0), (16.0, 13.0), (24.0, 16.0)]
+    assert gfi_with(*through, (28.0, 24.0)) == ["gfi"]
+
+
+@pytest.mark.parametrize(
+    "strike",
+    [
+        [(-20, 13), (-14, 11.6), (-7, 13.0), (-2, 11.4), (3, 13.2), (8, 11.6), (14, 13.0), (20, 11.8)],
+        [(-7, 14), (-4, 10), (-1, 14), (2, 10), (5, 14), (7, 10)],
+        [(-6, 10), (-2, 14.5)],
+        [(-7, 10), (-3, 14.5), (-1, 10), (2, 14.5), (4, 10), (7, 14.5), (14, 10), (20, 14), (26, 10)],
+    ],
+    ids=["along, far out", "over the letters", "one letter", "there and far out"],
+)
+def test_the_letters_of_a_mark_are_a_question_where_a_polyline_strikes_them_out(
+    strike: list[tuple[float, float]],
+) -> None:
+    assert not gfi_with(*strike)
+
+
+def round_d(x: float, y: float) -> np.ndarray:
+    """A D whose bow is drawn finely, as pens draw it: longer than the letter is high."""
+    a = np.radians(np.linspace(-90, 90, 11))
+    bow = np.c_[1.2 + 2.9 * np.cos(a), 3 * np.sin(a)]
+    points = np.r_[[[0, 3], [0, -3], [1, -3]], bow, [[1, 3], [0, 3]]] + [x, y]
+    return np.c_[points[:-1], points[1:]]
+
+
+@pytest.mark.parametrize("x", [104.0, 106.0])
+def test_a_letter_with_a_long_bow_is_a_letter_of_its_word(x: float) -> None:
+    """Without its bow the D was a line, and its word too short to be one."""
+    body, plain = strokes_of(DUPLEX, at(100, 100)), rules(entry("duplex", DUPLEX))
+    assert names(reading([body, round_d(x - 3, 100.5), lettered("E", x + 5, 100.5, 6.0)], plain)) == ["duplex"]
+    touching = [lettered("E", x - 2, 100.5, 6.0), round_d(x + 2, 100.5), lettered("R", x + 8, 100.5, 6.0)]
+    assert names(reading([body, *touching], plain)) == ["duplex"]
+
+
+@pytest.mark.parametrize(
+    "inside", [[(100.0, 100.5)], [(98.9, 100.5), (120.0, 100.5)], [(98.0, 100.5), (101.5, 100.5)]]
+)
+def test_a_letter_with_a_long_bow_may_be_the_mark_of_another(inside: list[tuple[float, float]]) -> None:
+    """Alone in the body, with another too far away for its word, or two about the middle."""
+    body, plain = strokes_of(DUPLEX, at(100, 100)), rules(entry("duplex", DUPLEX))
+    assert not names(reading([body, *(0.6 * round_d(x / 0.6, y / 0.6) for x, y in inside)], plain))
+
+
 def test_a_letter_in_a_circle_is_its_mark_though_a_word_lies_over_it() -> None:
     sheet = with_known(ring(), ("J", 100.0, 100.0), ("WASH", 109.0, 102.0))
     (symbol,) = spot(sheet, BOXES, (), read=read_glyphs).symbols

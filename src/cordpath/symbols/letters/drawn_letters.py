@@ -32,7 +32,7 @@ from cordpath.symbols.letters.glyphs import (
     turned,
 )
 from cordpath.symbols.letters.letters import Letters
-from cordpath.symbols.letters.no_letters import ticks_at
+from cordpath.symbols.letters.no_letters import no_letters, ticks_at
 from cordpath.symbols.matching.paint import Paint
 from cordpath.symbols.pose import SCALE, place
 from cordpath.symbols.templates.template import Template
@@ -42,6 +42,8 @@ SHAPES = {"I": "I1L|'", "O": "O0"}  # letters that are one shape with others in 
 UPRIGHT = (0.0, 90.0, 270.0)  # degrees in which letters are read
 OFF = 0.2  # body radii from its place to the middle of a letter: drawn letters have their middle to a pen's width
 IN_DOUBT = 0.5  # confidence of letters that are sure, and may be another word's
+# share of a word along which lines run that strike it out: more than two letters of three; places looked at
+STRUCK, STEPS = 0.7, 50
 OTHER = 0.5  # chance of another letter, read upright, from which a sideways reading is none
 
 
@@ -65,7 +67,7 @@ def with_drawn_words(
                 if word is None:
                     others = letters.of_others(template, pose, ink, value)
                     known = (value.upper(), here, template, pose, ink, paint, read, line + len(fresh))
-                    word = _word(*known, others) or _between_ticks(*known, others)
+                    word = _word(*known, others) or _between_ticks(*known, others) or _among_larger(*known, others)
                 if word is not None and not any(_at_one_place(word, other) for other in fresh):
                     fresh.append(word)
     return (*_apart(letters.words, fresh), *fresh)
@@ -159,6 +161,35 @@ def _between_ticks(
     if not len(ticks):
         return None
     return _word(value, spots, template, pose, ink, paint, read, line, np.union1d(others, ticks))
+
+
+def _among_larger(
+    value: str, spots: FloatArray, template: Template, pose: FloatArray, ink: Ink, paint: Paint, read: GlyphReader,
+    line: int, others: IntArray,
+) -> Word | None:  # fmt: skip
+    """The same where a wire in pieces, a polyline or a row of hatch runs through the letters, being too large for
+    them; not where such things run along them, as what strikes them out does."""
+    large = no_letters(ink, spots, len(value)) if len(value) > 1 else NOBODYS
+    if not len(large):
+        return None
+    word = _word(value, spots, template, pose, ink, paint, read, line, np.union1d(others, large))
+    pieces = large[ink.run[large] <= letter_height(template, pose)]  # longer lines were left out before
+    return None if word is None or _struck(word, ink.xy[pieces]) else word
+
+
+def _struck(word: Word, xy: FloatArray) -> bool:
+    """Do lines (n, 4) run along the most of a word?"""
+    parts = shapely.intersection(shapely.linestrings(xy.reshape(-1, 2, 2)), shapely.box(*word.box))
+    points, of = shapely.get_coordinates(parts, return_index=True)
+    turn = math.radians(word.angle)
+    along = points @ np.array([math.cos(turn), -math.sin(turn)])
+    corners = shapely.get_coordinates(shapely.box(*word.box)) @ np.array([math.cos(turn), -math.sin(turn)])
+    low, high = np.full(len(xy), np.inf), np.full(len(xy), -np.inf)
+    np.minimum.at(low, of, along)
+    np.maximum.at(high, of, along)
+    steps = np.linspace(corners.min(), corners.max(), STEPS)
+    under = ((steps[:, None] >= low) & (steps[:, None] <= high)).any(1)
+    return bool(under.mean() > STRUCK)
 
 
 def _of_body(word: Word, spot: FloatArray, template: Template, pose: FloatArray) -> Word:

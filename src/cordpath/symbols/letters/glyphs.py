@@ -31,6 +31,7 @@ BODIES = 1.3  # body radii that a letter of a symbol is high at most
 JOINED = 0.2  # pt between strokes of one glyph: two roundings to the plotter's grid of 0.12 pt
 MOST_GLYPHS = 60  # near a spot; more is hatch or a note
 WIDE, WIDEST = 1.3, 1.7  # times the greatest height: how large a letter is, and a W of a broad face set aslant
+BOW = 340.0  # degrees of a circle from which it is whole: a mark's own, or a bead
 CAP = 0.72  # of the font size
 LEVEL = 0.2  # of the row's height, by which bases or tops of its letters differ at most
 LEAST_HIGH = 0.7  # of its neighbour, that a letter of a row is high: J and Q hang down, and indices are smaller
@@ -107,9 +108,17 @@ def every_spot(template: Template, poses: FloatArray, mark: FloatArray) -> tuple
     return spots, kept
 
 
-def _short(ink: Ink, k: IntArray, height: float) -> IntArray:
+def _short(ink: Ink, k: IntArray, height: float, bows: bool) -> IntArray:
     k = k[k < ink.count]
-    return k[(ink.run[k] <= height) & ~ink.hatch[k]]
+    short = ink.run[k] <= height
+    return k[(short | _bows(ink, k, height) if bows else short) & ~ink.hatch[k]]
+
+
+def _bows(ink: Ink, k: IntArray, height: float) -> BoolArray:
+    """(n,) chords of arcs that bow about as a letter's do: the bow of a D is longer than the letter is high."""
+    circle = ink.arcs.circle_of(k)
+    circles = ink.arcs.circles[circle] if len(ink.arcs.circles) else np.zeros((len(k), 4))
+    return (circle >= 0) & (2 * circles[:, 2] <= height) & (circles[:, 3] < BOW)
 
 
 def on_own_marks(template: Template, poses: FloatArray, xy: FloatArray, of: IntArray) -> BoolArray:
@@ -131,13 +140,14 @@ def stroke_glyphs(
     height: float,
     marks: bool = False,
     others: IntArray = NOBODYS,
+    bows: bool = False,
 ) -> Glyphs | None:
     """Short strokes, without the template's own marks, put together where they touch; None for none.
 
     ``marks``: with the template's own marks, None where none of those is short.  ``others``: segments that are
-    known to be letters of other words.
+    known to be letters of other words.  ``bows``: with arcs that turn as those of letters do, however long.
     """
-    k = short_strokes(template, pose, ink, spot, reach, height, others, marks)
+    k = short_strokes(template, pose, ink, spot, reach, height, others, marks, bows)
     return joined(ink, k, height)
 
 
@@ -163,9 +173,10 @@ def short_strokes(
     height: float,
     others: IntArray = NOBODYS,
     marks: bool = False,
+    bows: bool = False,
 ) -> IntArray:
     """Segments that may be strokes of letters: see ``stroke_glyphs``."""
-    k = _short(ink, ink.grid.near(spot[None], reach + 0.5 * height)[1], height)
+    k = _short(ink, ink.grid.near(spot[None], reach + 0.5 * height)[1], height, bows)
     k = k[~np.isin(k, others)]
     if not len(k):
         return k

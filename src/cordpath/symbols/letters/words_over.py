@@ -58,18 +58,24 @@ def over_it(
     reach = template.radius * float(pose[SCALE])
     centre = place(pose[None], template.centre[None])[0, 0]
     around = reach + 1.5 * height
-    drawn = stroke_glyphs(template, pose, ink, centre, around, height, others=known)
+    # the bow of a D makes it one, and joins it to what it touches
+    plain, bowed = (
+        stroke_glyphs(template, pose, ink, centre, around, height, others=known, bows=bows)
+        for bows in (False, True)
+    )
     painted = area_glyphs(paint, centre, around, height)
-    if all(glyphs is None or len(glyphs.xy) < 2 for glyphs in (drawn, painted)):
+    if all(glyphs is None or len(glyphs.xy) < 2 for glyphs in (plain, bowed, painted)):
         return NOBODYS, NOBODYS
     body = shapely.Polygon(place(pose[None], template.outline)[0]).buffer(template.clear)
-    strokes, areas = (
-        [_across(glyphs, angle, body, centre, reach, read, but) for angle in UPRIGHT] for glyphs in (drawn, painted)
+    strokes, round_ones, areas = (
+        [_across(glyphs, angle, body, centre, reach, read, but) for angle in UPRIGHT]
+        for glyphs in (plain, bowed, painted)
     )
-    found = _made_of(strokes)
+    found = _made_of([*strokes, *round_ones])
     if but is None and len(found):
-        short = short_strokes(template, pose, ink, centre, around, height, known)
-        found = np.union1d(found, _beside(strokes, short, ink.xy[short], centre, CENTRAL * reach))
+        for some, bows in ((strokes, False), (round_ones, True)):
+            short = short_strokes(template, pose, ink, centre, around, height, known, bows=bows)
+            found = np.union1d(found, _beside(some, short, ink.xy[short], centre, CENTRAL * reach))
     return found, _made_of(areas)
 
 
