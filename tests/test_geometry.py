@@ -19,6 +19,7 @@ from cordpath.geometry import (
     lines,
     middle_line,
     near_boxes,
+    near_points,
     nodes,
     rows_beside,
     segments_in_box,
@@ -41,6 +42,18 @@ def test_no_box_that_is_near_another_is_missed(some: np.ndarray, others: np.ndar
     told = near_boxes(some, others, margin)
     gap = shapely.distance(shapely.box(*some.T)[:, None], shapely.box(*others.T)[None])
     assert told[(gap <= margin).any(axis=1)].all()
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    hnp.arrays(np.float64, st.tuples(st.integers(0, 12), st.just(2)), elements=COORDINATES),
+    boxes(6),
+    st.floats(0, 50),
+)
+def test_points_are_told_as_boxes_without_a_size(points: np.ndarray, others: np.ndarray, margin: float) -> None:
+    assert (
+        near_points(points, others, margin).tolist() == near_boxes(np.c_[points, points], others, margin).tolist()
+    )
 
 
 def test_boxes_far_from_all_others_are_told_apart() -> None:

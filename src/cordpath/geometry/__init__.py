@@ -1,7 +1,7 @@
 """Plain geometry that several stages use."""
 
 from cordpath.geometry.groups import bent_chains, components, distinct_rows, nodes
-from cordpath.geometry.nearness import near_boxes, segments_near
+from cordpath.geometry.nearness import near_boxes, near_points, segments_near
 from cordpath.geometry.rectangles import middle_line, sides_around
 from cordpath.geometry.rows import EVEN_PT, rows_beside
 from cordpath.geometry.segments import (
@@ -42,6 +42,7 @@ __all__ = [
     "middle_line",
     "midpoints",
     "near_boxes",
+    "near_points",
     "nodes",
     "rows_beside",
     "rulings",

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -43,26 +45,58 @@ def near_boxes(boxes: FloatArray, others: FloatArray, margin: float, cell: float
     Told by squares of the page of at least ``cell`` points: a cheap look before an exact one.
     """
     out = np.zeros(len(boxes), bool)
-    around = others[np.isfinite(others).all(axis=1)] + margin * np.array([-1.0, -1.0, 1.0, 1.0])
-    if not len(around):
+    about = _Squares.of(others, margin, cell)
+    if about is None:
         return out
-    low, high = around[:, :2].min(axis=0), around[:, 2:].max(axis=0)
-    cell = max(cell, float((high - low).max()) / MOST_ROWS)
-    wide, tall = (((high - low) / cell).astype(np.int64) + 1).tolist()
-    x0, y0, x1, y1 = _cells(around, low, cell, wide, tall)
-    edges = np.zeros((tall + 1, wide + 1), np.int64)
-    for y, x, step in ((y0, x0, 1), (y0, x1 + 1, -1), (y1 + 1, x0, -1), (y1 + 1, x1 + 1, 1)):
-        np.add.at(edges, (y, x), step)
-    taken = np.zeros((tall + 1, wide + 1), np.int64)
-    taken[1:, 1:] = (edges.cumsum(0).cumsum(1)[:-1, :-1] > 0).cumsum(0).cumsum(1)
-    here = np.flatnonzero((boxes[:, 0] <= high[0]) & (boxes[:, 1] <= high[1])
-                          & (boxes[:, 2] >= low[0]) & (boxes[:, 3] >= low[1]))  # fmt: skip
-    x0, y0, x1, y1 = _cells(boxes[here], low, cell, wide, tall)
-    out[here] = taken[y1 + 1, x1 + 1] - taken[y0, x1 + 1] - taken[y1 + 1, x0] + taken[y0, x0] > 0
+    before = np.zeros((about.taken.shape[0] + 1, about.taken.shape[1] + 1), np.int64)
+    before[1:, 1:] = about.taken.cumsum(0).cumsum(1)
+    here = np.flatnonzero((boxes[:, 0] <= about.high[0]) & (boxes[:, 1] <= about.high[1])
+                          & (boxes[:, 2] >= about.low[0]) & (boxes[:, 3] >= about.low[1]))  # fmt: skip
+    (x0, y0), (x1, y1) = about.at(boxes[here, :2]), about.at(boxes[here, 2:])
+    out[here] = before[y1 + 1, x1 + 1] - before[y0, x1 + 1] - before[y1 + 1, x0] + before[y0, x0] > 0
     return out
 
 
-def _cells(boxes: FloatArray, low: FloatArray, cell: float, wide: int, tall: int) -> tuple[IntArray, ...]:
-    """(4, n) columns and rows of the cells at the boxes' corners, within the table."""
-    most = np.array([wide, tall, wide, tall]) - 1.0
-    return tuple(np.clip(np.floor((boxes - np.r_[low, low]) / cell), 0.0, most).astype(np.int64).T)
+def near_points(points: FloatArray, others: FloatArray, margin: float) -> BoolArray:
+    """(n,) the same of points (n, 2)."""
+    out = np.zeros(len(points), bool)
+    about = _Squares.of(others, margin)
+    if about is not None:
+        here = np.flatnonzero(((points >= about.low) & (points <= about.high)).all(1))
+        x, y = about.at(points[here])
+        out[here] = about.taken[y, x]
+    return out
+
+
+@dataclass(frozen=True, eq=False)
+class _Squares:
+    """Squares of a page from ``low`` to ``high`` (2,): those ``taken`` (down, across) touch one of some boxes."""
+
+    low: FloatArray
+    high: FloatArray
+    cell: float  # pt
+    taken: BoolArray
+
+    @staticmethod
+    def of(boxes: FloatArray, margin: float, cell: float = 12.0) -> _Squares | None:
+        """Of boxes (n, 4) with a ``margin`` about them; None for none."""
+        around = boxes[np.isfinite(boxes).all(axis=1)] + margin * np.array([-1.0, -1.0, 1.0, 1.0])
+        if not len(around):
+            return None
+        low, high = around[:, :2].min(axis=0), around[:, 2:].max(axis=0)
+        cell = max(cell, float((high - low).max()) / MOST_ROWS)
+        wide, tall = (((high - low) / cell).astype(np.int64) + 1).tolist()
+        page = _Squares(low, high, cell, np.zeros((tall, wide), bool))
+        (x0, y0), (x1, y1) = page.at(around[:, :2]), page.at(around[:, 2:])
+        edges = np.zeros((tall + 1, wide + 1), np.int64)
+        for y, x, step in ((y0, x0, 1), (y0, x1 + 1, -1), (y1 + 1, x0, -1), (y1 + 1, x1 + 1, 1)):
+            np.add.at(edges, (y, x), step)
+        page.taken[:] = edges.cumsum(0).cumsum(1)[:-1, :-1] > 0
+        return page
+
+    def at(self, points: FloatArray) -> tuple[IntArray, IntArray]:
+        """(n,) column and row of the square at each point (n, 2), of the nearest one where it is outside."""
+        tall, wide = self.taken.shape
+        square = np.clip(np.floor((points - self.low) / self.cell), 0.0, np.array([wide, tall]) - 1.0)
+        x, y = square.astype(np.int64).T
+        return x, y

@@ -56,7 +56,7 @@ def _accounted(at: FloatArray, sheet: Sheet, symbols: tuple[Symbol, ...]) -> Boo
     areas += list(shapely.buffer(boxes, np.array([0.15 * word.size for word in drawn]), quad_segs=16))
     if areas and len(at):
         shapes = np.array(areas, dtype=object)
-        near = np.flatnonzero(geometry.near_boxes(np.c_[at, at], shapely.bounds(shapes), 1e-6))
+        near = np.flatnonzero(geometry.near_points(at, shapely.bounds(shapes), 1e-6))
         point, _ = shapely.STRtree(shapes).query(shapely.points(at[near]), predicate="intersects")
         found[near[point]] = True
     return found
