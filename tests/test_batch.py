@@ -156,12 +156,24 @@ def test_folders_are_searched_and_own_outputs_left_out(tmp_path: Path) -> None:
         "set/deep/c.pdf",
         "set/old.marked.pdf",
         "set/review/x.pdf",
+        "set/review/results.json",
         "set/notes.txt",
     ):
         (tmp_path / name).parent.mkdir(parents=True, exist_ok=True)
         (tmp_path / name).write_bytes(b"")
     found = batch.find_sheets([str(tmp_path / "set"), str(tmp_path / "set" / "*.pdf")], tmp_path / "set" / "review")
     assert [path.name for path in found] == ["B.PDF", "a.pdf", "c.pdf"]
+
+
+def test_sheets_in_a_folder_that_is_to_become_the_output_are_not_passed_over(tmp_path: Path) -> None:
+    """``check plans --out plans/house-2`` left the sheets of house 2 out without a word."""
+    for name in ("plans/house-1/a.pdf", "plans/house-2/b.pdf"):
+        (tmp_path / name).parent.mkdir(parents=True, exist_ok=True)
+        (tmp_path / name).write_bytes(b"")
+    for out in ("plans/house-2", "plans"):
+        with pytest.raises(UsageRefused, match=r"\.pdf is in the output folder"):
+            batch.find_sheets([str(tmp_path / "plans")], tmp_path / out)
+    assert len(batch.find_sheets([str(tmp_path / "plans")], tmp_path / "review")) == 2
 
 
 def test_links_to_nowhere_and_pipes_are_not_passed_over(tmp_path: Path) -> None:

@@ -143,8 +143,9 @@ def box_wanted(text: str | None) -> Box | None:
 def find_sheets(named: Iterable[str], out: Path) -> tuple[Path, ...]:
     """The PDF files that were named: files, folders (searched for ``*.pdf``) and patterns, each once, sorted.
 
-    Files under ``out`` are outputs of an earlier run and are left out unless named one by one.
-    Raises UsageRefused where a name fits nothing.
+    Copies that cordpath wrote, and what else lies in the output folder of an earlier run, are left out unless named
+    one by one.  Raises UsageRefused where a name fits nothing, and where sheets lie in a folder that is to become
+    the output folder: left out, they would be passed over.
     """
     found: dict[Path, None] = {}
     for name in named:
@@ -161,7 +162,14 @@ def _files_of(name: str, out: Path) -> list[Path]:
     candidates = _everything_in(path) if path.is_dir() else [Path(p) for p in named]
     # Links to nowhere, pipes and the like stay in: they fail with a reason instead of being passed over.
     candidates = [p for p in candidates if p.suffix.lower() == ".pdf" and not p.is_dir()]
-    kept = [p for p in candidates if not _is_under(p, out) and not p.name.endswith(OUR_COPIES)]
+    kept = [p for p in candidates if not p.name.endswith(OUR_COPIES)]
+    within = [p for p in kept if _is_under(p, out)]
+    if within and not (out / RESULTS).exists():
+        raise UsageRefused(
+            f"{within[0]} is in the output folder, where only copies that cordpath writes belong",
+            cure="name another folder with --out, or move the sheet",
+        )
+    kept = [p for p in kept if p not in within]
     if not kept:
         raise UsageRefused(_nothing_for(name, path.is_dir(), bool(candidates)), cure=NAME_SHEETS)
     return kept

@@ -172,7 +172,9 @@ def size_notes(winners: tuple[Candidate, ...]) -> list[str]:
         if any(d.what.startswith(OTHER_SIZE) for d in c.doubts):
             sizes.setdefault(c.template.name, []).append(drawn_size(c))
     return [
-        f"{name} is drawn at {float(np.median(drawn)):.2f} of the size in the mapping file "
-        f"({len(drawn)} times): a reduced print? Nothing of it is counted as found"
+        f"{name} is drawn at {size:.2f} of the size in the mapping file ({len(drawn)} times): "
+        f"{'a reduced print' if size < 1 else 'an enlarged print'}, or has its entry to be given these `scales`? "
+        "Nothing of it is counted as found"
         for name, drawn in sorted(sizes.items())
+        for size in (float(np.median(drawn)),)
     ]
