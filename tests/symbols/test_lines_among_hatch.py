@@ -92,3 +92,8 @@ def test_bars_that_end_on_rows_of_hatch_are_held_by_nobody() -> None:
 def test_bars_between_a_wall_and_one_other_line_may_be_nobodys() -> None:
     across = level(rows(-0.22 - 15, 12, -9.5, 0.51))
     assert "triplex" not in found(TRIPLEX, HELD, across, np.array([[76.0, 109.0, 112.0, 109.0]]))
+
+
+def test_a_line_between_two_stubs_of_a_lamp_makes_no_single_of_it() -> None:
+    """As found on a sheet: with them it ended where the line of a single ends, and was one, for certain."""
+    assert "single" not in found(LAMP, WALL, rows(0.0, 1, -3.8, 8.6))

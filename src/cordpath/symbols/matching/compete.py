@@ -15,7 +15,7 @@ from scipy.spatial import cKDTree
 from cordpath.model import FIXTURE_KINDS, OUTLET_KINDS, BoolArray, FloatArray, IntArray, SymbolEntry
 from cordpath.symbols.letters.letters import Letters
 from cordpath.symbols.matching.borrowed import borrowed_lines
-from cordpath.symbols.matching.evidence import CERTAIN, Candidate
+from cordpath.symbols.matching.evidence import CERTAIN, LEAST_MARK, Candidate
 from cordpath.symbols.matching.hatch_rows import rows_across
 from cordpath.symbols.matching.in_common import (
     OWN_INK,
@@ -234,14 +234,23 @@ def _challenged(winner: Candidate, rival: Candidate) -> Candidate:
         return _either(winner, rival, f"the filled part of {name!r} may be drawn here")
     richer = _richer(rival, winner) and rival.coverage > RIVAL
     marked = full and not rival.found and _has_a_mark_more(rival, winner)
-    if not (rival.found or marked or (richer and (rival.soft or full))):
+    ticked = full and _ticked(rival, winner)
+    if not (rival.found or marked or ticked or (richer and (rival.soft or full))):
         return winner
     whole = more is not None and own_share(rival, winner) <= SAME_MARKS
     if not whole and rival.found and rival.score > TIE * winner.score:
         return winner.doubted(f"{AS_WELL} {name!r}", name)
-    if marked or (own_share(rival, winner) > OWN_INK and not passes(rival, winner)):
+    if marked or ((own_share(rival, winner) > OWN_INK or ticked) and not passes(rival, winner)):
         return winner.doubted(f"{name!r} explains lines here that {winner.template.name!r} does not", name)
     return winner
+
+
+def _ticked(rival: Candidate, winner: Candidate) -> bool:
+    """Has a rival ticks which a plain winner lacks, nothing being against it but what is drawn inside?  A line
+    between two of a lamp's stubs makes the line of a single receptacle of them."""
+    if not winner.template.weak or not all(d.inside for d in rival.doubts):
+        return False
+    return own_share(rival, winner) * rival.template.ink >= LEAST_MARK * rival.template.small
 
 
 def _has_a_mark_more(rival: Candidate, winner: Candidate) -> bool:
