@@ -13,8 +13,12 @@ from cordpath.rooms.standing import CUT_OFF
 
 def _door(drawn: Drawer, x: float, y: float, wide: float = 2.5) -> Drawer:
     """A leaf that stands open to the west, hinged at the north end of an opening in a wall that runs south."""
-    swing = [(x - wide * np.sin(t), y + wide * np.cos(t)) for t in np.linspace(0, np.pi / 2, 13)]
-    return drawn.line((x, y), (x - wide, y)).line(*((float(a), float(b)) for a, b in swing))
+    return _bow(drawn.line((x, y), (x - wide, y)), x, y, wide)
+
+
+def _bow(drawn: Drawer, x: float, y: float, wide: float = 2.5) -> Drawer:
+    bow = [(x - wide * np.sin(t), y + wide * np.cos(t)) for t in np.linspace(0, np.pi / 2, 13)]
+    return drawn.line(*((float(a), float(b)) for a, b in bow))
 
 
 def _standings(drawn: Drawer, *more: tuple[Kind, Point]) -> tuple[Standing, ...]:
@@ -49,3 +53,9 @@ def test_a_door_between_two_names_takes_nothing_from_either() -> None:
     drawn = Drawer().room(2, 2, 38, 16, "LIVING ROOM", (8.0, 9.0)).word("DINING", (30.0, 9.0))
     drawn.line((20, 2), (20, 6)).line((20, 8.5), (20, 16))
     assert CUT_OFF not in [s.why for s in _standings(_door(drawn, 20, 6))]
+
+
+def test_a_bow_of_a_circuit_is_no_door() -> None:
+    """It sweeps as a swing does and hangs in the open, and the outlets beyond it were questions."""
+    drawn = Drawer().room(2, 2, 38, 16, "LIVING ROOM", (8.0, 9.0))
+    assert [s.why for s in _standings(_bow(drawn, 20, 6))] == [None, None]

@@ -78,7 +78,8 @@ def _nameless(group: list[Draft], lines: list[FloatArray], inch: float) -> BaseG
 def _wall_lines(swing: Swing, building: Building, symbols: tuple[Symbol, ...], ink: Ink) -> list[FloatArray]:
     """(hinge, latch) of a loose swing, where its wall runs.
 
-    Both ways where no leaf tells which end is the latch and the swing is off every wall with both.
+    Both ways where leaves are drawn at both ends and the swing is off every wall with both.  Without a leaf it is
+    no door: bows of circuits sweep as wide as swings, and hang in the open.
     """
     inch = building.inch
     if not LEAF_IN[0] * inch <= swing.radius <= LEAF_IN[1] * inch or swing.sweep < SWEEP:
@@ -90,6 +91,8 @@ def _wall_lines(swing: Swing, building: Building, symbols: tuple[Symbol, ...], i
     if not own.is_empty and own.distance(places[0]) <= OF_FIXTURE_IN * inch:
         return []
     leaf = np.array([_is_drawn(swing, end, ink) for end in swing.ends])
+    if not leaf.any():
+        return []
     latch = ~leaf & off[1:] if leaf.sum() == 1 else np.full(2, off.all())
     return [np.array([swing.hinge, end]) for end in swing.ends[latch]]
 
