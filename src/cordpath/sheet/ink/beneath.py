@@ -3,7 +3,8 @@
 The page is run once more for it where it paints pictures, or has text that is a clip.
 
 Terms: *number*, place in paint order, as MuPDF counts paths, texts, pictures and shadings; *stencil*, letters or a
-mask through which something else is painted; *veil*, a group or clip of which it is not known what it hides.
+mask through which something else is painted; *veil*, a group or clip of which it is not known what it hides;
+*clear*, blended so that what lies below is seen.
 """
 
 from __future__ import annotations
@@ -24,8 +25,7 @@ CALLS = (
     "clip_stroke_text", "clip_image_mask", "pop_clip", "begin_group", "end_group", "begin_tile", "end_tile",
 )  # fmt: skip
 LEVEL = 1e-6  # of its size that a picture is turned at most; others are not taken for rectangles
-EVERYTHING = (float("-inf"), float("-inf"), float("inf"), float("inf"))
-Place = tuple[Box, bool, bool]  # what the clips leave, is there a veil, is it within a stencil
+Place = tuple[Box, bool, bool, bool]  # what the clips leave, is there a veil, a stencil around it, is it clear
 
 
 @dataclass(frozen=True)
@@ -42,23 +42,26 @@ class Pen:
 class Beneath:
     """What MuPDF's list of paths does not say.  ``pens`` of the clips that are a pen's track, by their number;
     ``pictures``: boxes that hide what is painted before them, and their numbers in paint order, rising;
-    ``through``: numbers of paths that are seen through letters or a stencil only."""
+    ``through``: numbers of paths that are seen through letters or a stencil only; ``shadings``: as ``pictures``,
+    boxes in which a shading hides something.  MuPDF does not say how far a shading goes on beyond its axis."""
 
     pens: Mapping[int, Pen] = field(default_factory=dict)
     pictures: tuple[tuple[int, Box], ...] = ()
     through: frozenset[int] = frozenset()
+    shadings: tuple[tuple[int, Box], ...] = ()
 
 
 class _Painted(mupdf.FzDevice2):  # type: ignore[misc]
     """A device of MuPDF: its methods are called with all that is painted.  None may raise."""
 
-    def __init__(self) -> None:
+    def __init__(self, page: Box) -> None:
         super().__init__()
         for name in CALLS:
             getattr(self, f"use_virtual_{name}")()
         self.number = 0
-        self.stack: list[Place] = [(EVERYTHING, False, False)]
+        self.stack: list[Place] = [(page, False, False, False)]
         self.pictures: list[tuple[int, Box]] = []
+        self.shadings: list[tuple[int, Box]] = []
         self.through: set[int] = set()
 
     def fill_path(self, *_: Any) -> None:
@@ -71,10 +74,22 @@ class _Painted(mupdf.FzDevice2):  # type: ignore[misc]
     def fill_text(self, *_: Any) -> None:
         self.number += 1
 
-    stroke_text = ignore_text = fill_shade = fill_image_mask = fill_text
+    stroke_text = ignore_text = fill_image_mask = fill_text
+
+    def fill_shade(self, _: Any, shade: Any, m: Any, opacity: float, *rest: Any) -> None:
+        around, clear = self.stack[-1][0], self.stack[-1][3]
+        if not clear and opacity >= OPAQUE:
+            try:
+                found = mupdf.ll_fz_bound_shade(shade, m)
+                around = _common((found.x0, found.y0, found.x1, found.y1), around)
+            except Exception:
+                pass  # it may lie in all that the clips leave
+            if around[0] < around[2] and around[1] < around[3]:
+                self.shadings.append((self.number, around))
+        self.number += 1
 
     def fill_image(self, _: Any, image: Any, m: Any, opacity: float, *rest: Any) -> None:
-        around, veil, stencil = self.stack[-1]
+        around, veil, stencil, _ = self.stack[-1]
         plain = not (veil or stencil or image.mask or image.use_colorkey or image.imagemask)
         size = max(abs(m.a), abs(m.b), abs(m.c), abs(m.d))
         level = min(max(abs(m.b), abs(m.c)), max(abs(m.a), abs(m.d))) <= LEVEL * size
@@ -87,20 +102,21 @@ class _Painted(mupdf.FzDevice2):  # type: ignore[misc]
         self.number += 1
 
     def clip_path(self, _: Any, path: Any, even_odd: Any, m: Any, *rest: Any) -> None:
-        around, veil, stencil = self.stack[-1]
+        around, veil, stencil, clear = self.stack[-1]
         try:
             upright = bool(mupdf.ll_fz_path_is_rect(path, m))
             found = mupdf.ll_fz_bound_path(path, None, m)
             around = _common((found.x0, found.y0, found.x1, found.y1), around)
         except Exception:
             upright = False
-        self.stack.append((around, veil or not upright, stencil))
+        self.stack.append((around, veil or not upright, stencil, clear))
 
     def clip_stroke_path(self, *_: Any) -> None:
-        self.stack.append((self.stack[-1][0], True, self.stack[-1][2]))
+        around, _veil, stencil, clear = self.stack[-1]
+        self.stack.append((around, True, stencil, clear))
 
     def clip_text(self, *_: Any) -> None:
-        self.stack.append((self.stack[-1][0], True, True))
+        self.stack.append((self.stack[-1][0], True, True, self.stack[-1][3]))
 
     clip_stroke_text = clip_image_mask = clip_text
 
@@ -112,13 +128,13 @@ class _Painted(mupdf.FzDevice2):  # type: ignore[misc]
 
     def begin_tile(self, *_: Any) -> int:
         # MuPDF draws a cell once, where its pattern begins: what it hides elsewhere is not known.
-        self.stack.append((self.stack[-1][0], True, self.stack[-1][2]))
+        self.clip_stroke_path()
         return 0
 
     def begin_group(self, *call: Any) -> None:
-        around, veil, stencil = self.stack[-1]
-        veil = veil or float(call[6]) < OPAQUE or mupdf.fz_blendmode_name(call[5]) != "Normal"
-        self.stack.append((around, veil, stencil))
+        around, veil, stencil, clear = self.stack[-1]
+        blended = float(call[6]) < OPAQUE or mupdf.fz_blendmode_name(call[5]) != "Normal"
+        self.stack.append((around, veil or blended, stencil, clear or blended))
 
 
 def _common(one: Box, other: Box) -> Box:
@@ -126,10 +142,10 @@ def _common(one: Box, other: Box) -> Box:
 
 
 def beneath(page: pymupdf.Page, pens: dict[int, Pen], needed: bool) -> Beneath:
-    """``needed``: has the page pictures or stencils.  Raises what MuPDF raises on a damaged page."""
+    """``needed``: has the page pictures, shadings or stencils.  Raises what MuPDF raises on a damaged page."""
     if not needed:
         return Beneath(pens)
-    device = _Painted()
+    device = _Painted(tuple(page.bound()))
     mupdf.fz_run_page(page.this, device, mupdf.FzMatrix(), mupdf.FzCookie())
     device.fz_close_device()
-    return Beneath(pens, tuple(device.pictures), frozenset(device.through))
+    return Beneath(pens, tuple(device.pictures), frozenset(device.through), tuple(device.shadings))

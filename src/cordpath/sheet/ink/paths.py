@@ -11,13 +11,14 @@ a million objects.
 from __future__ import annotations
 
 from array import array
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 import pymupdf
 
-from cordpath.model import WHITE, BoolArray, FloatArray, IntArray
+from cordpath.model import WHITE, BoolArray, Box, FloatArray, IntArray
 from cordpath.sheet.cells import CELL, DRAWN_CELL, SOLID_CELL, Cell
 from cordpath.sheet.ink.beneath import Beneath
 from cordpath.sheet.ink.blends import BLENDED, HIDING, LIGHTENED, LIGHTENING, OPAQUE, PLAIN, UNSURE, is_mask
@@ -28,6 +29,7 @@ MOST_PIECES = 6_000_000  # edges and bends a page; the largest real plots measur
 BLACK, PAPER = (0.0, 0.0, 0.0), (1.0, 1.0, 1.0)
 LAST = 1 << 60  # after all that is painted
 OPEN = (-1, True, -1, PLAIN)  # no clip, visible, no veil, an ordinary blend
+COVERS = 1.5  # pt; thinner white lines leave something of every mark and letter (the smallest are 4 pt high)
 BUTT = (0, 0, 0)  # line caps of a path: start, end, dashes
 ROUND = 1
 
@@ -66,6 +68,8 @@ class Paths:
     clips: tuple[Clip, ...]  # (c,) what else is known of each clip
     cells: tuple[Cell, ...]  # areas painted with copies of a pattern's cell
     layers: tuple[str, ...]
+    dashes: Mapping[int, tuple[tuple[float, ...], float]]  # lengths and phase, pt, of the broad white dashed paths
+    shadings: tuple[tuple[int, Box], ...]  # where one may hide what was painted before it, and its number in order
 
     def __len__(self) -> int:
         return len(self.width)
@@ -89,6 +93,7 @@ class _Collector:
         self.clips: list[Clip] = []
         self.cells: list[Cell] = []
         self.layers: dict[str, int] = {}
+        self.dashes: dict[int, tuple[tuple[float, ...], float]] = {}
         self.patterns: dict[str | None, bool] = {}
         # For each level: scissor index, is it visible, first path within the veil, how it is blended.
         self.stack: list[tuple[int, bool, int, int]] = []
@@ -177,6 +182,8 @@ class _Collector:
         stroked = "s" in kind and item.get("stroke_opacity", 1.0) != 0
         filled = "f" in kind and item.get("fill_opacity", 1.0) != 0
         dashed = stroked and self._dashed(item.get("dashes"))
+        if dashed and (item.get("width") or 0.0) >= COVERS and min(item.get("color") or BLACK) >= WHITE:
+            self.dashes[number] = _pattern(item["dashes"])
         pen = self._pen(item) if stroked else 0
         if kind == "s" and self.filled == (item["items"], clip):
             # An outline that follows the fill of the same path: MuPDF tells them one after the other.
@@ -249,6 +256,12 @@ class _Collector:
             self.edge_path.append(number)
 
 
+def _pattern(dashes: str) -> tuple[tuple[float, ...], float]:
+    """Of ``[3 2] 1``: (lengths of dashes and gaps by turns, phase)."""
+    lengths, _, phase = dashes.strip().lstrip("[").partition("]")
+    return tuple(float(length) for length in lengths.split()), float(phase)
+
+
 def collect(page: pymupdf.Page, beneath: Beneath = NOTHING_MORE) -> Paths:
     """Every painted path of the page; raises :class:`TooMuch`, or what MuPDF raises on a damaged page."""
     collector = _Collector(beneath)
@@ -280,5 +293,5 @@ def _frozen(c: _Collector) -> Paths:
         opacity=np.array(c.opacity, np.float64), unsure=np.array(c.unsure, bool), since=ints(c.since),
         order=ints(c.order), layer=ints(c.layer), clip=ints(c.clip),
         scissors=np.array(c.scissors, np.float64).reshape(-1, 4), clips=tuple(c.clips), cells=tuple(c.cells),
-        layers=tuple(c.layers),
+        layers=tuple(c.layers), dashes=c.dashes, shadings=c.beneath.shadings,
     )  # fmt: skip

@@ -27,7 +27,7 @@ from cordpath.sheet.ink.clip_shapes import Shapes, seen_points
 UNSEEN, MASKED, CLIP = "unseen", "masked", "clip"  # what is added to MuPDF's spans of text
 CALLS = (
     "fill_text", "stroke_text", "ignore_text", "clip_text", "clip_stroke_text", "clip_path", "clip_stroke_path",
-    "clip_image_mask", "pop_clip", "begin_group", "end_group", "fill_image",
+    "clip_image_mask", "pop_clip", "begin_group", "end_group", "fill_image", "fill_shade",
 )  # fmt: skip
 
 
@@ -44,7 +44,7 @@ class Around:
 @dataclass(frozen=True)
 class Showings:
     """``around`` each showing; ``stencils``: boxes of texts that are clips, in MuPDF's frame; ``pens``: of clips
-    that are the track of a pen, by their number; ``pictures``: how many the page paints."""
+    that are the track of a pen, by their number; ``pictures``: how many the page paints, with its shadings."""
 
     around: tuple[Around, ...] = ()
     stencils: tuple[Box, ...] = ()
@@ -110,6 +110,8 @@ class _Texts(mupdf.FzDevice2):  # type: ignore[misc]
 
     def fill_image(self, *_: Any) -> None:
         self.pictures += 1
+
+    fill_shade = fill_image
 
     def clip_image_mask(self, *_: Any) -> None:
         self.stack.append(self.stack[-1])

@@ -1,6 +1,7 @@
 """Words that a reader sees, and those of which something is painted out.
 
-Terms: *core*, the part of a word's box in which its capitals and figures stand; *cover*, a later opaque fill.
+Terms: *core*, the part of a word's box in which its capitals and figures stand; *cover*, a later opaque fill;
+*veil*, see :mod:`cordpath.sheet.ink.veils`.
 """
 
 from __future__ import annotations
@@ -12,6 +13,7 @@ from numpy.typing import NDArray
 from cordpath.model import WHITE, BoolArray, Fills, FloatArray, IntArray, Word
 from cordpath.sheet.ink.blends import OPAQUE
 from cordpath.sheet.ink.paths import Paths
+from cordpath.sheet.ink.veils import Veils
 
 DARK_BACK = 0.75  # luminance of a fill below which white words on it are read
 CAPITAL = 0.72  # of the size, height of capitals and figures (Helvetica's 718 of 1000, Adobe font metrics)
@@ -22,15 +24,16 @@ MOST = 20_000  # words under fills that are asked; more are no drawing
 
 
 def shown(
-    found: list[Word], order: list[int], reach: FloatArray, fills: Fills, paths: Paths
+    found: list[Word], order: list[int], reach: FloatArray, fills: Fills, paths: Paths, veils: Veils
 ) -> tuple[BoolArray, BoolArray]:
-    """(w,) is the word seen: no under a cover, nor white on no dark fill; and (w,) is a part of it painted out.
+    """(w,) is the word seen: no under a cover, nor white on no dark fill; and (w,) is a part of it painted out, or
+    under a veil.
 
     ``order`` in MuPDF's paint order, ``reach`` (w, 2) above and below the baseline in sizes, of each word."""
-    seen, partly = np.ones(len(found), bool), np.zeros(len(found), bool)
+    seen, veiled = np.ones(len(found), bool), _veiled(found, np.array(order), reach, veils)
     white = np.array([is_white(word.colour) for word in found], bool)
     if not len(fills):
-        return seen & ~white, partly
+        return seen & ~white, veiled
     boxes = shapely.box(*np.array([word.box for word in found]).T)
     when = np.array(order)
     fill_when, veil = paths.order[fills.path], paths.since[fills.path]
@@ -48,7 +51,21 @@ def shown(
     dark = (fills.luminance[fill] < DARK_BACK) & (fill_when[fill] < when[word])
     on_dark = np.zeros(len(found), bool)
     on_dark[word[dark]] = True
-    return seen & (~white | on_dark), partly
+    return seen & (~white | on_dark), partly | veiled
+
+
+def _veiled(found: list[Word], order: IntArray, reach: FloatArray, veils: Veils) -> BoolArray:
+    """(w,) is a part of the word, as large as a part of a letter, under a veil."""
+    out = np.zeros(len(found), bool)
+    if len(veils) and len(found):
+        core = cores(found, reach)
+        veil, word = shapely.STRtree(core).query(veils.shape, predicate="intersects")
+        later = order[word] < veils.order[veil]
+        veil, word = veil[later], word[later]
+        size = np.array([each.size for each in found])
+        under = shapely.area(shapely.intersection(core[word], veils.shape[veil]))
+        out[word[under >= LETTER * size[word] ** 2]] = True
+    return out
 
 
 def is_white(colour: tuple[float, ...]) -> bool:

@@ -23,6 +23,7 @@ from cordpath.frame import Affine, apply
 from cordpath.model import BoolArray, Fills, FloatArray, IntArray, Point, TextOrigin, Word
 from cordpath.sheet.ink.clip_shapes import Shapes
 from cordpath.sheet.ink.paths import Paths
+from cordpath.sheet.ink.veils import shadings
 from cordpath.sheet.lettering.trust import DOUBTFUL
 from cordpath.sheet.text.around_text import MASKED, UNSEEN, Showings, enclosed, uncut
 from cordpath.sheet.text.backwards import Row, forwards
@@ -76,7 +77,8 @@ def words(
 ) -> tuple[Word, ...]:  # fmt: skip
     """All words that a reader sees, and invisible ones with origin ``hidden``; ``paths`` are those of the page and
     its fills, ``around`` what encloses each text, ``shapes`` the odd clips.  Words with a letter that is drawn as
-    another, that is seen through a soft mask or of which a part is painted out, are doubtful."""
+    another, that is seen through a soft mask or of which a part is painted out or is under a shading, are
+    doubtful."""
     away = cut_away(page) if len(paths.scissors) else frozenset()
     traced = uncut(enclosed(page.get_texttrace(), around), shapes, to_page)
     table = _glyphs(_once([span for span in traced if _sound(span)]), to_page, against, away)
@@ -85,7 +87,9 @@ def words(
     found, number = _build(table)
     spans = [table.spans[n] for n in number]
     reach = np.array([_reach(span) for span in spans])
-    seen, partly = shown(found, [int(span["seqno"]) for span in spans], reach, fills, paths)
+    seen, partly = shown(
+        found, [int(span["seqno"]) for span in spans], reach, fills, paths, shadings(paths, to_page)
+    )
     for k in np.flatnonzero(partly):
         found[k] = replace(found[k], confidence=min(found[k].confidence, DOUBTFUL))
     return tuple(_renumbered(_without_twins([word for word, ok in zip(found, seen, strict=True) if ok])))

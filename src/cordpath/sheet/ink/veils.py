@@ -1,0 +1,78 @@
+"""Paint that may hide what was painted before it: a shading, of which it is not known how far it goes, and the
+dashes of a broad white line, between which something shows.
+
+What lies under it is no longer sure: words and marks settle nothing.
+
+Terms: *veil*, the area of such paint.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from cordpath.frame import Affine, apply
+from cordpath.geometry import lines
+from cordpath.model import BoolArray, Fills, FloatArray, IntArray, Strokes
+from cordpath.sheet.ink.paths import Paths
+
+SHARE = (
+    0.25  # of what a path paints, that is under a veil: less leaves a mark what it was, as a line across it does
+)
+MARK = 108.0  # pt, 1 1/2 in: what a smaller shading covers is told as a picture that was not read, with its place
+
+
+@dataclass(frozen=True, eq=False)
+class Veils:
+    """``shape`` (v,) areas in page coordinates; ``order`` (v,) when they are painted, as ``Paths.order``."""
+
+    shape: NDArray[np.object_]
+    order: IntArray
+
+    def __len__(self) -> int:
+        return len(self.shape)
+
+
+def shadings(paths: Paths, to_page: Affine) -> Veils:
+    """The opaque shadings of the page."""
+    box = apply(to_page, np.array([box for _, box in paths.shadings], float).reshape(-1, 4))
+    return Veils(shapely.box(*box.T), np.array([number for number, _ in paths.shadings], np.int64))
+
+
+def veiled(paths: Paths, shades: Veils, marks: Strokes, areas: Fills) -> BoolArray:
+    """(p,) paths of which a part lies under a large shading or under broad white dashes."""
+    bounds = shapely.bounds(shades.shape).reshape(-1, 4)
+    large = (bounds[:, 2:] - bounds[:, :2]).max(axis=1, initial=0.0) > MARK
+    dashes = np.flatnonzero(np.isin(areas.path, list(paths.dashes)) & paths.stroked[areas.path])
+    shape = np.concatenate([shades.shape[large], areas.shape[dashes]])
+    order = np.concatenate([shades.order[large], paths.order[areas.path[dashes]]])
+    out = np.zeros(len(paths), bool)
+    if len(shape):
+        for drawn, path, size in (
+            (lines(marks.xy), marks.path, shapely.length),
+            (areas.shape, areas.path, shapely.area),
+        ):
+            under = _under(Veils(shape, order), drawn, paths.order[path], size)
+            all_of = np.bincount(path, size(drawn), len(paths))
+            out |= (np.bincount(path, under, len(paths)) >= SHARE * all_of) & (all_of > 0)
+    return out
+
+
+def _under(
+    veils: Veils, drawn: NDArray[np.object_], order: IntArray, size: Callable[..., FloatArray]
+) -> FloatArray:
+    """(n,) how much (``size``: length or area) of each thing is under veils that are painted later."""
+    out, whole = np.zeros(len(drawn)), size(drawn)
+    tree = shapely.STRtree(drawn)
+    for shape, when in zip(veils.shape, veils.order, strict=True):
+        shapely.prepare(shape)
+        near = tree.query(shape, predicate="intersects")
+        near = near[order[near] < when]
+        within = shapely.covers(shape, drawn[near])
+        out[near[within]] = whole[near[within]]
+        out[near[~within]] += size(shapely.intersection(drawn[near[~within]], shape))
+    return np.minimum(out, whole)
