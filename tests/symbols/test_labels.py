@@ -128,6 +128,16 @@ def test_protection_with_a_word_that_is_not_understood_is_a_doubt(text: str) -> 
 
 
 @pytest.mark.parametrize(
+    ("text", "fact"),
+    [('+3 6"', "height_in"), ("A-3 OFFX", "circuit"), ("DW NOTX", "serves"), ("208V NOTX", "volts")],
+)
+def test_no_fact_of_a_label_that_is_not_understood_as_a_whole_is_sure(text: str, fact: str) -> None:
+    """+3'-6" that is read as +3 6" was a height of 3 in, for certain."""
+    _, (outlet,), _ = given_to([symbol(100, 100)], [word(text, 100, 113)])
+    assert outlet.fact(fact) is None and outlet.fact(f"{fact}_unsure") is not None
+
+
+@pytest.mark.parametrize(
     ("upper", "lower", "sure"),
     [("LINE SIDE", "GFCI", False), ("AHEAD OF", "GFCI", False), ("ALT. 2:", "GFCI", False), ("OPT", "GFCI", False),
      ("GFCI", "N.I.C.", False), ("GFCI", "BY OTHERS", False), ("GFCI", "SEE NOTE 3", False),
@@ -714,7 +724,9 @@ def test_a_label_that_another_pushed_to_a_farther_outlet_clears_nothing() -> Non
     assert not any(sure_of(symbols, [word("GFI", 96, 113), word("GFI", 107, 86)])[1:])
 
 
-@pytest.mark.parametrize(("height", "told"), [('+42"', PROTECTED), ('+60"', UNSURE), ("", UNSURE)])
+@pytest.mark.parametrize(
+    ("height", "told"), [('+42"', PROTECTED), ('+60"', UNSURE), ('+3 6"', UNSURE), ("", UNSURE)]
+)
 def test_a_label_with_the_height_of_an_outlet_is_no_light_s_though_one_stands_nearer(
     height: str, told: tuple[tuple[str, str], ...]
 ) -> None:

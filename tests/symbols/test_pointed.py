@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from cordpath.model import Symbol
 from symbols.test_labels import PROTECTED, given_to, symbol, word
 
 FAN = [(150.0, 105.0, 101.0, 154.0), (150.0, 105.0, 150.0, 154.0), (150.0, 105.0, 199.0, 154.0)]
@@ -30,6 +31,27 @@ def test_of_several_leaders_of_a_plain_label_each_asks_or_protects() -> None:
     labels, done, _ = given_to([ROW[0], ROW[2]], [word("GFI", 150, 99)], lines)
     assert sum(each.fact("protection") == "device" for each in done) <= 1
     assert all(each.fact("protection") or each.fact("protection_unsure") for each in done), labels
+
+
+@pytest.mark.parametrize("text", ["GFI", "GFI TYP."])
+@pytest.mark.parametrize("outlets", [ROW, ROW[::2]], ids=["one right under it", "none under it"])
+@pytest.mark.parametrize("y", [99.0, 135.0])
+def test_lines_that_begin_together_at_a_plain_label_ask_at_each_outlet(
+    text: str, outlets: list[Symbol], y: float
+) -> None:
+    """The nearest outlet was protected for certain, and the others plainly unprotected."""
+    fan = [(150.0, y + 6, x, 154.0) for x in (101.0, 150.0, 199.0)]
+    near = [symbol(150, y - 20)]  # no line leads to it
+    labels, done, _ = given_to([*outlets, *near], [word(text, 150, y)], fan)
+    assert [each.fact("protection") for each in done] == [None] * len(done), labels
+    assert all(each.fact("protection_unsure") for each in done[:-1]), labels
+
+
+def test_wires_that_begin_at_the_outlet_of_a_label_are_no_leaders() -> None:
+    wires = [(150 + side * 5.4, 160.0, 150 + side * 40, 160.0) for side in (-1, 1)]
+    _, done, _ = given_to([symbol(x, 160) for x in (150, 104.6, 195.4)], [word("GFI", 150, 147)], wires)
+    assert [each.fact("protection") for each in done] == ["device", None, None]
+    assert not any(each.fact("protection_unsure") for each in done)
 
 
 def test_an_outlet_with_a_label_of_its_own_stays_protected() -> None:

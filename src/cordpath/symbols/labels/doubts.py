@@ -83,10 +83,11 @@ def _beyond_reach(match: Match, text: Text, pairs: Pairs, symbols: tuple[Symbol,
 
 def low_stacks(texts: list[Text]) -> frozenset[int]:
     """The stacks that tell a height at which no light is mounted."""
-    return frozenset(
-        text.run.stack for text in texts
-        if any(name == "height_in" and float(value) < BELOW_LIGHTS for name, value in text.reading.sets)
-    )  # fmt: skip
+    return frozenset(text.run.stack for text in texts if not text.reading.doubt and _is_low(text))
+
+
+def _is_low(text: Text) -> bool:
+    return any(name == "height_in" and float(value) < BELOW_LIGHTS for name, value in text.reading.sets)
 
 
 def _at_light(match: Match, pairs: Pairs, symbols: tuple[Symbol, ...], lit: frozenset[str]) -> bool:

@@ -31,7 +31,7 @@ from cordpath.model import (
 from cordpath.symbols.labels.doubts import SETTLES, UNSURE, low_stacks, weighed
 from cordpath.symbols.labels.matching import MARGIN, MARGIN_SHARE, Match, matched
 from cordpath.symbols.labels.nearness import Pairs, pairs_of
-from cordpath.symbols.labels.pointed import shared, spoken_of
+from cordpath.symbols.labels.pointed import fans, shared, spoken_of
 from cordpath.symbols.labels.run_on import running_on
 from cordpath.symbols.labels.runs import runs_of
 from cordpath.symbols.labels.scattered import scattered
@@ -68,6 +68,7 @@ def attach(
     pairs = pairs_of(tuple(text.run for text in texts), symbols, sheet)
     texts = settled_numbers(texts, pairs, symbols, sheet)
     stacks, low = _device_stacks(texts), low_stacks(texts)
+    fanned = fans(texts, symbols, sheet)
     home: dict[int, int] = {}  # symbol of each stack, once a line of it is surely given
     doubted: dict[int, Match] = {}  # and where a line was given with doubt, the others share it
     given: dict[int, list[Label]] = {}
@@ -81,6 +82,8 @@ def attach(
             if symbols[match.symbol].kind == "panel" and not _is_led(match, pairs):
                 at_panel.add(match.run)
             match = weighed(match, text, pairs, symbols, text.run.stack in low)
+            if match.run in fanned and not _is_led(match, pairs):
+                match = replace(match, unsure=True)
             match = _sharing(match, doubted.get(text.run.stack), kind, text)
             if match.unsure:
                 doubted.setdefault(text.run.stack, match)
@@ -94,7 +97,11 @@ def attach(
             for index, doubt in doubts:
                 reasons.setdefault(index, []).append(doubt)
     has = [texts[run] for run in sorted(taken)]
-    led = (*shared(texts, pairs, symbols), *spoken_of(written, has, symbols, sheet), *scattered(written, symbols))
+    led = (
+        *shared(texts, pairs, symbols, fanned),
+        *spoken_of(written, has, symbols, sheet),
+        *scattered(written, symbols),
+    )
     done = _led(symbols, given, reasons, led)
     return done, unclaimed(texts, taken, frozenset(pairs.run.tolist()), sheet, frozenset(at_panel))
 
@@ -238,7 +245,7 @@ def _label(
         if matters and match.rival is not None:
             reasons.append((match.rival, f"label {said} of a neighbour may belong to this symbol"))
     if text.reading.doubt:
-        doubted.add("protection")
+        doubted |= SETTLES  # +3'-6" read as +3 6" is no height of 3 in
         reasons.append((match.symbol, f"label {said} is not understood as a whole"))
     elif text.runs_on:
         doubted.add("protection")

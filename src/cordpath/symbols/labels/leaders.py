@@ -6,7 +6,7 @@ of stroke k.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -65,6 +65,12 @@ class Leaders:
             free = tree.query_ball_point(ends[start], JOINED, return_length=True) <= 1
             start, text = start[free], text[free]
         return Leaders(xy, which, ends, start, text, _followed(start, tree, ends, 2 if fans else 1))
+
+    def off(self, outlines: NDArray[np.object_]) -> Leaders:
+        """Without the lines that begin at one of the outlines, as wires do."""
+        at = np.unique(_within(outlines, self.ends[self.start], JOINED)[0])
+        steps, kept = self.steps, ~np.isin(self.steps.start, at)
+        return replace(self, steps=Steps(steps.start[kept], steps.end[kept], steps.joined[kept]))
 
     def to(self, outlines: NDArray[np.object_]) -> tuple[IntArray, IntArray]:
         """(text, outline) of every text that a line leads to exactly one of the outlines."""

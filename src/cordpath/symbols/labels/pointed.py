@@ -11,26 +11,48 @@ import re
 from collections.abc import Iterator
 
 import numpy as np
+from numpy.typing import NDArray
 
 from cordpath import units
-from cordpath.model import Label, Sheet, Symbol
+from cordpath.model import BoolArray, IntArray, Label, Sheet, Symbol
 from cordpath.symbols.labels.leaders import Leaders
 from cordpath.symbols.labels.nearness import Pairs, owners
 from cordpath.symbols.labels.runs import Run
 from cordpath.symbols.labels.texts import Text
 
 _SPOKEN = re.compile(r"(?<![A-Z])(?:GFCI|GFI)(?![A-Z])|GROUND[- ]?FAULT")
+_PROTECTS = ("protection", "device")
 _SEVERAL = re.compile(r"\b(?:TYP|TYPICAL|ALL|EACH|EVERY)\b")
 
 
-def shared(texts: list[Text], pairs: Pairs, symbols: tuple[Symbol, ...]) -> Iterator[tuple[int, Label]]:
+def fans(texts: list[Text], symbols: tuple[Symbol, ...], sheet: Sheet) -> dict[int, frozenset[int]]:
+    """The outlets to which lines lead from each label of protection, where they are several, all by index.
+
+    A line that ends at an outlet on either side is wiring: the label stands at it by chance.
+    """
+    marks = [index for index, text in enumerate(texts) if _PROTECTS in text.reading.sets]
+    outlets = np.flatnonzero([symbol.is_outlet for symbol in symbols])
+    if not marks or len(outlets) < 2:
+        return {}
+    outlines = _outlines(symbols, outlets)
+    areas = np.array([texts[index].run.block_area for index in marks], dtype=object)
+    lines = Leaders.of(areas, sheet, _free(symbols, sheet), fans=True).off(outlines)
+    led: dict[int, set[int]] = {}
+    for mark, outlet in zip(*lines.to(outlines), strict=True):
+        led.setdefault(marks[int(mark)], set()).add(int(outlets[outlet]))
+    return {index: frozenset(there) for index, there in led.items() if len(there) > 1}
+
+
+def shared(
+    texts: list[Text], pairs: Pairs, symbols: tuple[Symbol, ...], fanned: dict[int, frozenset[int]]
+) -> Iterator[tuple[int, Label]]:
     """Outlets, as indices, that share a label of protection by its leaders, and what may be said of them.
 
-    One line from a label that has its outlet already leads astray.
+    ``fanned``: those of ``fans``.  One line from a label that has its outlet already leads astray.
     """
-    led: dict[int, set[int]] = {}
+    led = {run: set(there) for run, there in fanned.items()}
     for run, symbol in zip(pairs.run[pairs.leader].tolist(), pairs.symbol[pairs.leader].tolist(), strict=True):
-        if ("protection", "device") in texts[run].reading.sets and symbols[symbol].is_outlet:
+        if _PROTECTS in texts[run].reading.sets and symbols[symbol].is_outlet:
             led.setdefault(run, set()).add(symbol)
     for run, there in led.items():
         if len(there) > 1:
@@ -50,11 +72,19 @@ def spoken_of(
     outlets = np.flatnonzero([symbol.is_outlet for symbol in symbols])
     if not odd or not len(outlets):
         return
-    free = sheet.strokes.ink() & (owners(symbols, len(sheet.strokes)) < 0)
-    lines = Leaders.of(np.array([run.area for run in odd], dtype=object), sheet, free, fans=True)
-    outlines = np.array([symbols[index].footprint for index in outlets.tolist()], dtype=object)
-    for run, outlet in zip(*lines.to(outlines), strict=True):
+    areas = np.array([run.area for run in odd], dtype=object)
+    lines = Leaders.of(areas, sheet, _free(symbols, sheet), fans=True)
+    for run, outlet in zip(*lines.to(_outlines(symbols, outlets)), strict=True):
         yield int(outlets[outlet]), _label(odd[int(run)])
+
+
+def _free(symbols: tuple[Symbol, ...], sheet: Sheet) -> BoolArray:
+    """(n,) True for strokes that no symbol explains."""
+    return np.asarray(sheet.strokes.ink() & (owners(symbols, len(sheet.strokes)) < 0), bool)
+
+
+def _outlines(symbols: tuple[Symbol, ...], which: IntArray) -> NDArray[np.object_]:
+    return np.array([symbols[index].footprint for index in which.tolist()], dtype=object)
 
 
 def _bare(text: str) -> str:
