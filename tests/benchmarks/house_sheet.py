@@ -10,12 +10,14 @@ from dataclasses import dataclass, field
 from random import Random
 from typing import Any
 
+import numpy as np
 import shapely
 from house_ink import Arc, Note, Paper, Pen, Poly, Pt
 from house_plan import Opening, Plan, Room, make_plan
 from house_site import Outlet, Site, furnish, general_outlets
 from house_symbols import FAMILIES, Design, device_family, draw, fixtures, lookalikes
 from house_truth import DOORS, reach, verdicts
+from shapely import affinity
 from shapely.geometry import LineString, box
 from shapely.geometry.base import BaseGeometry
 
@@ -470,8 +472,7 @@ def tag_rooms(sheet: Sheet) -> None:
             if room.number:
                 lines = [*lines, room.number]
             elif sized and room.kind in ("bedroom", "living") and not room.shared:
-                x0, y0, x1, y1 = room.face.bounds
-                lines = [*lines, f"{feet(x1 - x0)} x {feet(y1 - y0)}"]
+                lines = [*lines, _size_along_walls(room.face)]
             spot = _tag_spot(area, busy, lines, size, sheet)
             if spot is not None:
                 break
@@ -486,6 +487,16 @@ def tag_rooms(sheet: Sheet) -> None:
             if boxed and text == room.number:
                 x0, y0, x1, y1 = note.box
                 sheet.paper.box(x0 - 2, y0 - 0.5, x1 + 2, y1 + 0.5, 0.35, sheet.layer("A-AREA-IDEN"))
+
+
+def _size_along_walls(face: BaseGeometry) -> str:
+    """Width x depth along the walls, not of the sheet: plans are turned on sheets."""
+    ring = np.asarray(face.exterior.coords)
+    walls = np.diff(ring, axis=0)
+    x, y = walls[int(np.argmax(np.hypot(*walls.T)))]
+    off = (math.degrees(math.atan2(y, x)) + 45) % 90 - 45
+    x0, y0, x1, y1 = affinity.rotate(face, -off, origin=(0, 0)).bounds
+    return f"{feet(x1 - x0)} x {feet(y1 - y0)}"
 
 
 def _wrapped(name: str, wrap: bool) -> list[str]:
