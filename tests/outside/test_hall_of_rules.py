@@ -129,7 +129,7 @@ YARD = (
 )  # fmt: skip
 CELLAR = (
     Part("UNFINISHED BASEMENT", 18, (Place("MMMMM", 3, D), Place("NNNNN", 8, D, "ALARM"),
-                                     Place("NNNMM", 13, D, "FIRE"))),
+                                     Place("NNNUU", 13, D, "FIRE"))),
     Part("BEDROOM", 12, (Place("NNMMM", 6, D),)),
     Part("MECHANICAL", 12, (Place("UUMMM", 3, D), Place("NNMMM", 8, J, "SUMP"))),
 )  # fmt: skip

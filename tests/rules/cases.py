@@ -54,6 +54,22 @@ RULES: dict[str, tuple[Record, Record]] = {
         at("crawl space", kind=FIXED, serves="lighting", volts=120.0),
         at("crawl space", kind=FIXED, serves="furnace", volts=120.0),
     ),
+    "Appliances of 422.5": (at("hall", serves="water cooler"), at("hall", serves="wine cooler")),
+    "Tire inflation and vacuum machines": (
+        at("hall", serves="vacuum machine"),
+        at("hall", serves="central vacuum"),
+    ),
+    "High-pressure washers": (at("hall", serves="pressure washer"), at("hall", serves="car wash")),
+    "Vending machines": (at("hall", serves="vending machine"), at("hall", serves="ice machine")),
+    "Drinking fountains": (at("hall", serves="drinking fountain"), at("hall", serves="wine cooler")),
+    "Lights and pumps under water": (
+        at("hall", kind=FIXED, serves="underwater light"),
+        at("hall", serves="well pump"),
+    ),
+    "Elevators and lifts": (
+        {"rooms": room("utility", "ELEV. MACHINE RM"), "serves": "elevator pit"},
+        at("hall", kind=FIXED, serves="elevator"),
+    ),
     "Specific appliances (422.5)": (
         at("basement", kind=FIXED, serves="sump pump", amperes=20.0),
         at("laundry", kind=FIXED, serves="dryer", amperes=30.0),
@@ -106,6 +122,7 @@ EXEMPTIONS: dict[str, tuple[Record, Record]] = {
         {"rooms": room("basement", finished=False), "serves": "freezer"},
     ),
     "210.8(A) Exception 2": (at("garage", serves="security system"), at("garage", serves="freezer")),
+    "760.41(B)": ({}, at("garage", serves="fire alarm")),
     "210.8(A) Exception, ceiling supports": ({}, at("bathroom", serves="ceiling support")),
     "210.8(A) Exception 3": ({}, at("bathroom", serves="ceiling support")),
     "210.8(A) Exception 4": (
@@ -126,7 +143,11 @@ EXEMPTIONS: dict[str, tuple[Record, Record]] = {
     ),
 }
 # Rules that even where they hold are only asked about: nothing on a plan can settle them.
-ASKED = frozenset({"Receptacles at pools", "Spas and hot tubs"})
+ASKED = frozenset({
+    "Receptacles at pools", "Spas and hot tubs", "Appliances of 422.5", "Tire inflation and vacuum machines",
+    "High-pressure washers", "Vending machines", "Drinking fountains", "Lights and pumps under water",
+    "Elevators and lifts",
+})  # fmt: skip
 # Exceptions that even when claimed stay a question: nothing on a plan can settle them.
 ONLY_ASK = {
     ("2020", "210.8(F) Exception 2"): "has the jurisdiction adopted",

@@ -92,6 +92,27 @@ def test_an_appliance_written_otherwise_or_in_part_is_not_passed_over(
     assert found.verdict == verdict
 
 
+@pytest.mark.parametrize("serves", [
+    "water cooler", "soda machine", "drinking fountain", "bottle filling station", "power washer", "tire inflator",
+    "auto vac", "underwater light", "pond pump",
+])  # fmt: skip
+@pytest.mark.parametrize("edition", ["2014", "2017"])
+def test_appliances_of_article_422_and_water_are_asked_about_before_2020(edition: str, serves: str) -> None:
+    """2014: 422.23, 422.49, 422.51 and 422.52 (Mike Holt forum, thread 108111, and the text of 2008 at solar365.com);
+    2017: 422.5(A), of which captaincode2020.leviton.com, node 261, marks what 2020 changed; 680.51(A)."""
+    for kind in ("receptacle", FIXED):
+        assert finding(edition, kind=kind, rooms=room("hall"), serves=serves, volts=120.0).verdict == "unresolved"
+
+
+def test_receptacles_of_an_elevator_are_asked_about() -> None:
+    """620.85 to 2017, 620.6 from 2020 (Electrical Contractor, July 2021)."""
+    for edition in ("2014", "2017", *LATER):
+        assert finding(edition, rooms=room("closet", "ELEVATOR")).verdict == "unresolved"
+        assert finding(edition, rooms=room("hall"), serves="stair lift").verdict == "unresolved"
+        assert finding(edition, rooms=room("hall", "ELEV. LOBBY")).verdict == "not required"
+        assert finding(edition, rooms=room("hall"), serves="stair light").verdict == "not required"
+
+
 def test_words_that_only_sound_like_an_appliance_are_not_asked_about() -> None:
     for serves in ("range hood", "stranger", "hood"):
         assert finding("2023", kind=FIXED, rooms=room("hall"), serves=serves).verdict == "not required", serves
