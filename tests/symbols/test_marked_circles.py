@@ -151,6 +151,46 @@ def test_large_circles_are_told_in_a_note(shape: list[tuple[float, ...]], radius
     assert not done.unexplained
 
 
+NORTH = np.array([[0, -2.1, -0.6, 1], [-0.6, 1, 0, 0.5], [0, 0.5, 0, -2.1], [0, -0.2, 0, 0.5], [-0.5, 0, 0.5, 0]])
+
+
+def noted(xy: FloatArray, texts: list[Word]) -> list[str]:
+    done = spot(sheet([xy, duplex(100, 100)], texts), Mapping("m.yaml", Drawing(), (PLAIN,)), SCALE)
+    assert not any("circle" in item.what for item in done.unexplained)
+    return [note for note in done.assumptions if "larger than devices" in note]
+
+
+def with_title(radius: float, line: FloatArray, said: str) -> tuple[FloatArray, list[Word]]:
+    """A letter in a circle, and a line that runs from it under a text."""
+    xy = np.r_[ring(*AT, radius, 36), line * radius + np.r_[AT, AT]]
+    return xy, [inside("A", AT), inside(said, (AT[0] + 4 * radius, AT[1] - 6))]
+
+
+def test_the_north_arrow_is_no_circle_to_be_told_of() -> None:
+    """It was told of on every sheet; not so a circle with another letter, two of them, or a device's label."""
+    x, y = AT
+    xy, letter = drawn([tuple(each) for each in NORTH], 0, 22.0, 36), inside("N", (x, y - 40))
+    again = drawn([tuple(each) for each in NORTH], 0, 22.0, 36, (x + 120, y))
+    assert noted(xy, [letter]) == []
+    assert len(noted(xy, [])) == len(noted(xy, [inside("M", (x, y - 40))])) == 1
+    assert noted(np.r_[xy, again], [letter, inside("N", (x + 120, y - 40))])[0].startswith("2 circles")
+    assert len(noted(xy, [letter, inside("A-3", (x + 30, y))])) == 1
+
+
+@pytest.mark.parametrize("said", ["PLAN", "SCALE:"])
+def test_the_bubble_of_a_title_is_no_circle_to_be_told_of(said: str) -> None:
+    assert noted(*with_title(17.0, np.array([[1.0, 0, 9, 0]]), said)) == []
+
+
+@pytest.mark.parametrize(
+    ("line", "said"),
+    [([1.0, 0, 9, 0], "KITCHEN"), ([1.0, 0, 3, 0], "PLAN"), ([-9.0, 1, 9, 1], "PLAN"), ([-9.0, 0, 9, 0], "PLAN")],
+    ids=["no title", "a stem", "on a wall", "a wall through it"],
+)
+def test_a_large_circle_with_a_mark_at_another_line_is_told(line: list[float], said: str) -> None:
+    assert len(noted(*with_title(17.0, np.array([line]), said))) == 1
+
+
 def test_too_many_circles_are_told_in_one_line(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("cordpath.symbols.unexplained.circles.MOST", 3)
     many = np.concatenate([drawn(SHAPES["a cross"], 0, R, 24, (200.0 + 20 * k, 200.0)) for k in range(4)])

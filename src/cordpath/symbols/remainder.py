@@ -60,7 +60,7 @@ def remainder_of(
     told += told_tagged(left, drawn, sheet, mapping.labels, [at for item in told for at in item.at])
     told += told_marked(marked, [at for item in told for at in item.at])
     told += told_pattern(free.pattern)
-    larger = larger_note(free.larger, ink, search.paint, sheet, search.walls)
+    larger = larger_note(free.larger, ink, search.paint, sheet, search.walls, mapping.labels)
     told += unfed(symbols, sought.scales, (*labelled.astray, *told))
     for places in (search.everywhere, search.devices):
         told += places.ink.crowding.told() if places is not None else ()

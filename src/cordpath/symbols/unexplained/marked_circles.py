@@ -15,12 +15,13 @@ import numpy as np
 import shapely
 from scipy.spatial import cKDTree
 
-from cordpath.model import BoolArray, FloatArray, IntArray, Point, Sheet, Unexplained
+from cordpath.model import BoolArray, FloatArray, IntArray, LabelEntry, Point, Sheet, Unexplained
 from cordpath.symbols.context import Walls
 from cordpath.symbols.ink.normalise import Ink
 from cordpath.symbols.matching.paint import Paint
 from cordpath.symbols.unexplained.barred_circles import on_stems, with_bars
 from cordpath.symbols.unexplained.circles import ALIKE, RADIUS, Runs, outermost, runs_near
+from cordpath.symbols.unexplained.sheet_marks import sheet_marks
 from cordpath.symbols.unexplained.unexplained import times_drawn
 
 STEM = 2.0  # radii from the circle to the free end of a stem; leaders of bubbles are longer
@@ -71,14 +72,16 @@ def told_marked(marked: Marked, known: list[Point]) -> tuple[Unexplained, ...]:
     )
 
 
-def larger_note(circles: FloatArray, ink: Ink, paint: Paint, sheet: Sheet, walls: Walls) -> tuple[str, ...]:
+def larger_note(
+    circles: FloatArray, ink: Ink, paint: Paint, sheet: Sheet, walls: Walls, labels: tuple[LabelEntry, ...]
+) -> tuple[str, ...]:
     """What is said of (n, 3) circles larger than devices that have bars, a text, a line or a mark: basins, wheels,
-    marks of sections and details as a rule, which are no question."""
+    marks of sections and details as a rule, which are no question.  Marks of the sheet itself are left out."""
     if not len(circles):
         return ()
     barred = circles[np.unique(with_bars(runs_near(circles, ink)))]
     every = np.r_[barred, marked_circles(circles, ink, paint, sheet, walls).circles]
-    count = len(outermost(every))
+    count = len(outermost(every[~sheet_marks(every, sheet, labels)]))
     if not count:
         return ()
     several = f"{count} circles" if count > 1 else "a circle"
