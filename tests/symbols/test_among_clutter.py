@@ -132,3 +132,28 @@ def test_many_outlets_of_a_plain_design_are_no_accident() -> None:
     many = [part + np.tile([x - 100, y - 100], 2) for part in on_wall(100) for x, y in places]
     symbols = spot(sheet_of([*on_wall(100), BEHIND, *many]), PLAIN, ()).symbols
     assert [s.found for s in symbols if math.dist(s.at, (100, 100)) < 3] == [True]
+
+
+TAILED = (*BARS, LineMark((0, -6 / 72), (0, -10 / 72)))
+TICKED = (*TAILED, LineMark((-2.5 / 72, 8 / 72), (2.5 / 72, 8 / 72)))
+
+
+@pytest.mark.parametrize("angle", [0.0, 90.0])
+@pytest.mark.parametrize(("drawn", "least"), [(TICKED, {"plain", "GFCI"}), (TAILED, {"plain"})])
+def test_a_tick_among_the_lines_of_a_water_closet_is_not_overlooked(
+    drawn: tuple[CircleMark | LineMark, ...], least: set[str], angle: float
+) -> None:
+    """As found on a sheet: about the tick there was more of the seat, so that the outlet without it won, for
+    certain, and lacked its protection."""
+    turns = np.linspace(0, 2 * np.pi, 21)
+    seat = path(*zip(10 * np.sin(turns) - 3.6, 14.3 * np.cos(turns) + 17.8, strict=True))
+    tank = path((-18, -8.3), (10.8, -8.3), (10.8, 3.2), (-18, 3.2), (-18, -8.3))
+    turn = Similarity(1.0, angle, False, (100.0, 100.0))
+    xy = [
+        turn.apply((part - 100).reshape(-1, 2)).reshape(-1, 4)
+        for part in (strokes_of(drawn, at(100, 100)), seat, tank)
+    ]
+    mapping = rules(entry("plain", TAILED), entry("GFCI", TICKED, protection="device"))
+    (symbol,) = spot(sheet_of(xy), mapping, ()).symbols
+    assert {symbol.entry.name, *symbol.rivals} == least
+    assert symbol.found == (least == {"plain"})

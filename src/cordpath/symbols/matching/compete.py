@@ -233,7 +233,8 @@ def _challenged(winner: Candidate, rival: Candidate) -> Candidate:
     if perhaps_filled(rival, winner) or painted_beside(rival, winner):
         return _either(winner, rival, f"the filled part of {name!r} may be drawn here")
     richer = _richer(rival, winner) and rival.coverage > RIVAL
-    marked = full and not rival.found and _has_a_mark_more(rival, winner)
+    # found or not: about a larger body there is more of somebody else's lines, which count against it
+    marked = full and _has_a_mark_more(rival, winner)
     ticked = full and _ticked(rival, winner)
     if not (rival.found or marked or ticked or (richer and (rival.soft or full))):
         return winner
