@@ -31,13 +31,16 @@ from cordpath.sheet.layout.raster import outlined
 from cordpath.sheet.layout.ruled import rules
 from cordpath.sheet.layout.viewports import read_viewports
 from cordpath.sheet.lettering import Lettering, lettering
+from cordpath.sheet.lettering.trust import DOUBTFUL
 from cordpath.sheet.soundness import damaged
-from cordpath.sheet.text.around_text import showings, unsaid
-from cordpath.sheet.text.ciphers import suspects
+from cordpath.sheet.text.around_text import Showings, enclosed, showings, unsaid
+from cordpath.sheet.text.ciphers import plain, suspects
 from cordpath.sheet.text.font_maps import denied
+from cordpath.sheet.text.glyph_outlines import ShownFont, shown_fonts
 from cordpath.sheet.text.legible import legible
 from cordpath.sheet.text.stacked import with_fractions
 from cordpath.sheet.text.struck import doubt_struck
+from cordpath.sheet.text.symbol_fonts import Glyph, candidates, symbols_of_fonts
 from cordpath.sheet.text.textlines import inside, rows, runs
 from cordpath.sheet.text.unseen_text import borne_out
 from cordpath.sheet.text.words import words
@@ -210,8 +213,13 @@ class _Content:
 def _content(handle: pymupdf.Page, frame: PageFrame, to_page: Affine, where: str) -> _Content:
     with damaged("the page's text is damaged", where):
         shown = showings(handle)
+    with damaged("the page's fonts are damaged", where):
+        fonts = shown_fonts(handle)
+        against = denied(handle, fonts)
+        symbols, of_symbols = _symbols(handle, candidates(fonts, against), shown)
     try:
-        paths = collect(handle, beneath(handle, shown.pens, bool(shown.pictures or shown.stencils)))
+        below = beneath(handle, shown.pens, bool(shown.pictures or shown.stencils))
+        paths = collect(handle, replace(below, glyphs=symbols))
     except TooMuch:
         raise UnreadablePage(
             "the page has more lines than any drawing", where=where, cure="plot it without hatch or 3-D shading"
@@ -221,11 +229,13 @@ def _content(handle: pymupdf.Page, frame: PageFrame, to_page: Affine, where: str
     scissors, shapes = page_scissors(paths, to_page, frame.size), clip_shapes(paths.clips, to_page)
     marks, areas, said = as_lines(*_marks(paths, to_page, scissors, shapes))
     marks, areas, round_said = with_rings(marks, areas)
-    with damaged("the page's fonts are damaged", where):
-        against = denied(handle)
     with damaged("the page's text is damaged", where):
         text = words(handle, to_page, areas, paths, against, shown, shapes)
         stencils = unsaid(shown, text, to_page)
+    text = tuple(
+        replace(word, confidence=min(word.confidence, DOUBTFUL)) if plain(word.font) in of_symbols else word
+        for word in text
+    )
     layers, number = _layers(paths)
     marks = Strokes(
         marks.xy, marks.width, marks.colour, number[marks.layer], marks.path, marks.curve,
@@ -234,8 +244,20 @@ def _content(handle: pymupdf.Page, frame: PageFrame, to_page: Affine, where: str
     areas = Fills(areas.shape, areas.colour, areas.opacity, number[areas.layer], areas.path)
     tiled = painted(paths.cells, scissors, shapes, to_page)
     unsure = unsure_boxes(paths.unsure | veiled(paths, shadings(paths, to_page), marks, areas), marks, areas)
-    said += round_said + ((SAID,) if len(unsure) else ())
+    said += round_said + _as_text(len(symbols)) + ((SAID,) if len(unsure) else ())
     return _Content(marks, areas, text, layers, against.fonts, said, tiled, stencils, unsure)
+
+
+def _symbols(
+    handle: pymupdf.Page, fonts: dict[str, list[ShownFont]], shown: Showings
+) -> tuple[tuple[Glyph, ...], frozenset[str]]:
+    return symbols_of_fonts(enclosed(handle.get_texttrace(), shown), fonts) if fonts else ((), frozenset())
+
+
+def _as_text(symbols: int) -> tuple[str, ...]:
+    if not symbols:
+        return ()
+    return (f"{symbols} symbols are characters of a font of symbols: the outlines of its letters are read as ink",)
 
 
 def _marks(paths: Paths, to_page: Affine, scissors: FloatArray, shapes: Shapes) -> tuple[Strokes, Fills]:

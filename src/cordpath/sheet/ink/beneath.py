@@ -43,12 +43,15 @@ class Beneath:
     """What MuPDF's list of paths does not say.  ``pens`` of the clips that are a pen's track, by their number;
     ``pictures``: boxes that hide what is painted before them, and their numbers in paint order, rising;
     ``through``: numbers of paths that are seen through letters or a stencil only; ``shadings``: as ``pictures``,
-    boxes in which a shading hides something.  MuPDF does not say how far a shading goes on beyond its axis."""
+    boxes in which a shading hides something.  MuPDF does not say how far a shading goes on beyond its axis.
+    ``glyphs``: symbols that are shown as text: their number, rising, their clip, and what MuPDF would tell of a
+    path of theirs."""
 
     pens: Mapping[int, Pen] = field(default_factory=dict)
     pictures: tuple[tuple[int, Box], ...] = ()
     through: frozenset[int] = frozenset()
     shadings: tuple[tuple[int, Box], ...] = ()
+    glyphs: tuple[tuple[int, int, Mapping[str, Any]], ...] = ()
 
 
 class _Painted(mupdf.FzDevice2):  # type: ignore[misc]

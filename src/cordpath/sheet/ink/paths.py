@@ -4,8 +4,7 @@ Terms: *edge*, a straight piece of a path; *bend*, a cubic Bezier piece; *scisso
 path, cut to the clips that enclose it; *level*, how many clips and groups enclose a path; *veil*, a group that is
 blended with what was painted before it so that this shows through.
 
-MuPDF hands over one path at a time; nothing but plain tuples is kept, so that a million strokes do not become
-a million objects.
+MuPDF hands over one path at a time; nothing but plain tuples is kept: a million strokes are no million objects.
 """
 
 from __future__ import annotations
@@ -80,7 +79,7 @@ NOTHING_MORE = Beneath()
 
 class _Collector:
     def __init__(self, beneath: Beneath) -> None:
-        self.beneath, self.hung = beneath, 0  # pictures that were told
+        self.beneath, self.hung, self.set = beneath, 0, 0  # pictures and glyphs that were told
         self.edge, self.edge_path = array("f"), array("i")
         self.bend, self.bend_path, self.bend_before = array("f"), array("i"), array("i")
         self.flags, self.layer, self.clip, self.order = array("B"), array("i"), array("i"), array("i")
@@ -156,6 +155,10 @@ class _Collector:
 
     def _hang(self, order: int) -> None:
         """Pictures that were painted before, as white areas: they are no ink, and hide what is below them."""
+        while self.set < len(self.beneath.glyphs) and self.beneath.glyphs[self.set][0] < order:
+            number, clip, item = self.beneath.glyphs[self.set]
+            self.set += 1
+            self._path({**item, "seqno": number}, item["type"], clip, -1, PLAIN)
         while self.hung < len(self.beneath.pictures) and self.beneath.pictures[self.hung][0] < order:
             number, box = self.beneath.pictures[self.hung]
             self.hung += 1
@@ -257,7 +260,7 @@ class _Collector:
 
 
 def _pattern(dashes: str) -> tuple[tuple[float, ...], float]:
-    """Of ``[3 2] 1``: (lengths of dashes and gaps by turns, phase)."""
+    """Of ``[3 2] 1``: (lengths of dashes and gaps, phase)."""
     lengths, _, phase = dashes.strip().lstrip("[").partition("]")
     return tuple(float(length) for length in lengths.split()), float(phase)
 

@@ -41,41 +41,47 @@ Shown = tuple[str, int, int]  # plain name of the font, number of the glyph, cod
 
 @dataclass(frozen=True)
 class Denied:
-    """``fonts``: plain names of the liars; ``glyphs``: those of other fonts that are denied."""
+    """``fonts``: plain names of the liars; ``glyphs``: those of other fonts that are denied; ``unlike``: names of
+    fonts none of whose letters looks like it, if they show any."""
 
     fonts: frozenset[str] = frozenset()
     glyphs: frozenset[Shown] = frozenset()
+    unlike: frozenset[str] = frozenset()
 
 
-def denied(page: pymupdf.Page) -> Denied:
-    """What the page's fonts say against their drawing.  Raises what MuPDF raises on a damaged page."""
+def denied(page: pymupdf.Page, fonts_of: tuple[ShownFont, ...] | None = None) -> Denied:
+    """What the page's fonts (``fonts_of``, where they are known) say against their drawing.
+
+    Raises what MuPDF raises on a damaged page."""
     fonts: set[str] = set()
     glyphs: set[Shown] = set()
-    for font in shown_fonts(page):
+    like: dict[str, bool] = {}
+    for font in shown_fonts(page) if fonts_of is None else fonts_of:
         name = plain(font.name)
-        liar, wrong = judged(font)
+        liar, wrong, alike = judged(font)
+        like[name] = like.get(name, False) or alike
         if liar:
             fonts.add(name)
         glyphs |= {(name, *each) for each in wrong}
-    return Denied(frozenset(fonts), frozenset(glyphs))
+    return Denied(frozenset(fonts), frozenset(glyphs), frozenset(name for name, alike in like.items() if not alike))
 
 
-def judged(font: ShownFont) -> tuple[bool, tuple[tuple[int, int], ...]]:
-    """(is it a liar, the letters that are denied where it is not one)."""
+def judged(font: ShownFont) -> tuple[bool, tuple[tuple[int, int], ...], bool]:
+    """(is it a liar, the letters that are denied where it is not one, does one look like the letter it is)."""
     asked = [each for each in font.letters if chr(each[1]) in LETTERS]
     shapes = [_outline(font, glyph) for glyph, _ in asked]
     drawn = [k for k, (xy, _) in enumerate(shapes) if len(xy)]
     blank = [each for each, (xy, areas) in zip(asked, shapes, strict=True) if not len(xy) and areas]
     if not drawn:
-        return False, tuple(blank)
+        return False, tuple(blank), False
     said = [chr(asked[k][1]) for k in drawn]
     against, borne_out = compared([shapes[k][0] for k in drawn], np.array([shapes[k][1] for k in drawn]), said)
     wrong = [asked[drawn[k]] for k in np.flatnonzero(against)]
     if len(wrong) >= LEAST and len(wrong) >= SHARE * int(borne_out.sum()):
-        return True, ()
+        return True, (), bool(borne_out.any())
     if len(drawn) >= PICTURES and not borne_out.any():
         wrong = [asked[k] for k in drawn]
-    return False, (*blank, *wrong)
+    return False, (*blank, *wrong), bool(borne_out.any())
 
 
 def _outline(font: ShownFont, glyph: int) -> tuple[FloatArray, bool]:

@@ -54,11 +54,12 @@ def _letters(line: list[Word], coded: set[str]) -> bool:
 
 def _mute(words: list[Word]) -> bool:
     text = "".join(word.text for word in words)
-    signs = [letter for letter in text if _is_sign(letter)]
+    signs = [letter for letter in text if is_sign(letter)]
     return len(signs) > MOSTLY * len(text) and len(set(signs)) >= FEW_SIGNS
 
 
-def _is_sign(letter: str) -> bool:
+def is_sign(letter: str) -> bool:
+    """Is this a character that no plan is written in."""
     code = ord(letter)
     return any(low <= code <= high for low, high in SIGNS)
 

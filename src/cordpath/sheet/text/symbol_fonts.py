@@ -1,0 +1,126 @@
+"""Symbols that are shown as text: the glyphs of a font of symbols, each a receptacle, a switch.
+
+To a program they are letters (an A here and there), to a reader they are drawn.  Their outlines are ink, filled and
+lined.  They are no lines of a pen: a shape that the mapping file draws with one is not recognised in them, but they
+are told with their places where nothing names them.
+
+Terms: *font of symbols*, one none of whose glyphs looks like the letter that it is said to be, or whose codes are
+signs, and whose glyphs mostly stand alone: letters stand in words.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from typing import Any
+
+import numpy as np
+import shapely
+
+from cordpath.model import FloatArray
+from cordpath.sheet.ink.blends import THROUGH_MASK
+from cordpath.sheet.text.around_text import CLIP, MASKED, UNSEEN
+from cordpath.sheet.text.ciphers import plain
+from cordpath.sheet.text.font_maps import LETTERS, Denied
+from cordpath.sheet.text.glyph_outlines import ShownFont, outline
+from cordpath.sheet.text.legible import is_sign
+
+LARGE, THICK = 6.0, 2.0  # pt, longer and shorter side: bullets and dashes of lists are smaller, no symbol is
+ALONE = 0.75  # of a font's glyphs: two symbols may stand side by side, letters stand in words
+BESIDE = 0.18  # of the size, as between the letters of a word
+OTHER_SIZE = 1.3  # of two letters of one word the larger is less than this times the smaller
+PEN = 0.5  # pt, of glyphs of Type 3 that are drawn with a pen: a thin one (common practice, no source)
+INVISIBLE = 3  # text render mode
+MOST = 5000  # symbols of fonts on a page: more are text
+
+Glyph = tuple[int, int, dict[str, Any]]
+
+
+def candidates(fonts: tuple[ShownFont, ...], against: Denied) -> dict[str, list[ShownFont]]:
+    """By plain name, the fonts that may be of symbols, by what they say and draw."""
+    out: dict[str, list[ShownFont]] = defaultdict(list)
+    for font in fonts:
+        codes = [code for _, code in font.letters]
+        if plain(font.name) in against.unlike and any(chr(c) in LETTERS or is_sign(chr(c)) for c in codes):
+            out[plain(font.name)].append(font)
+    return out
+
+
+def symbols_of_fonts(
+    spans: list[dict[str, Any]], fonts: dict[str, list[ShownFont]]
+) -> tuple[tuple[Glyph, ...], frozenset[str]]:
+    """The glyphs of fonts of symbols as painted paths (:class:`cordpath.sheet.ink.beneath.Beneath`), and the plain
+    names of these fonts.  ``spans``: MuPDF's, with what encloses them."""
+    shown = [(span, letter) for span in spans for letter in span["chars"] if chr(letter[0]).strip()]
+    sizes = np.array([span["size"] for span, _ in shown], float)
+    tree = shapely.STRtree(shapely.box(*np.array([letter[3] for _, letter in shown], float).reshape(-1, 4).T))
+    found: dict[str, list[Glyph]] = defaultdict(list)
+    alone: dict[str, list[bool]] = defaultdict(list)
+    drawn: dict[tuple[str, int], tuple[FloatArray, bool]] = {}
+    for k, (span, (code, glyph, at, _)) in enumerate(shown):
+        name = plain(span["font"])
+        if name not in fonts or not _seen(span) or len(alone[name]) > MOST:
+            continue
+        if (name, glyph) not in drawn:
+            drawn[name, glyph] = _outline(fonts[name], glyph, code)
+        xy, areas = drawn[name, glyph]
+        xy = _placed(xy, span, at)
+        alone[name].append(_large(xy) and _by_itself(xy, k, sizes, tree))
+        if _large(xy):
+            found[name].append((int(span["seqno"]), span.get(CLIP, -1), _path(xy, areas, span)))
+    names = [name for name, its in alone.items() if its and len(its) <= MOST and np.mean(its) >= ALONE]
+    glyphs = sorted((each for name in names for each in found[name]), key=lambda each: each[0])
+    return tuple(glyphs), frozenset(names)
+
+
+def _seen(span: dict[str, Any]) -> bool:
+    return not span.get(UNSEEN) and span["type"] != INVISIBLE and bool(span["opacity"]) and span["size"] > 0
+
+
+def _large(xy: FloatArray) -> bool:
+    if not len(xy) or not np.isfinite(xy).all():
+        return False
+    sides = np.ptp(xy.reshape(-1, 2), axis=0)
+    return bool(sides.min() >= THICK and sides.max() >= LARGE)
+
+
+def _by_itself(xy: FloatArray, k: int, sizes: FloatArray, tree: shapely.STRtree) -> bool:
+    """Has the glyph, the ``k``-th of the letters in ``tree``, none beside it of about its size."""
+    ends = xy.reshape(-1, 2)
+    low, high = ends.min(axis=0) - BESIDE * sizes[k], ends.max(axis=0) + BESIDE * sizes[k]
+    near = tree.query(shapely.box(*low, *high))
+    like = np.maximum(sizes[near], sizes[k]) < OTHER_SIZE * np.minimum(sizes[near], sizes[k])
+    return not bool((like & (near != k)).any())
+
+
+def _outline(fonts: list[ShownFont], glyph: int, code: int) -> tuple[FloatArray, bool]:
+    """As :func:`outline`, of the font of this name that shows the glyph; none where it cannot be drawn."""
+    font = next((font for font in fonts if (glyph, code) in font.letters), fonts[0])
+    try:
+        return outline(font.drawn, glyph)
+    except Exception:
+        return np.zeros((0, 4)), True
+
+
+def _placed(xy: FloatArray, span: dict[str, Any], at: tuple[float, float]) -> FloatArray:
+    """The pieces (n, 4) of a glyph, size 1, where it is shown, in MuPDF's frame."""
+    cos, sin = span["dir"]
+    turn = float(span["size"]) * np.array([[cos, sin], [-sin, cos]])
+    return np.asarray((xy.reshape(-1, 2) @ turn + np.array(at)).reshape(-1, 4), float)
+
+
+def _path(xy: FloatArray, areas: bool, span: dict[str, Any]) -> dict[str, Any]:
+    """As MuPDF tells of a path."""
+    colour = _rgb(span["color"])
+    opacity = THROUGH_MASK if span.get(MASKED) else float(span["opacity"])
+    return {
+        "items": [("l", (a, b), (c, d)) for a, b, c, d in xy.tolist()], "type": "fs" if areas else "s",
+        "fill": colour, "color": colour, "fill_opacity": opacity, "stroke_opacity": opacity, "width": PEN,
+        "layer": span.get("layer", ""),
+    }  # fmt: skip
+
+
+def _rgb(colour: Any) -> tuple[float, ...]:
+    parts = tuple(float(part) for part in colour) if isinstance(colour, tuple | list) else (float(colour),)
+    if len(parts) == 4:
+        return tuple((1 - part) * (1 - parts[3]) for part in parts[:3])
+    return parts if len(parts) == 3 else (parts[0],) * 3

@@ -1,0 +1,82 @@
+"""Symbols that are characters of a font of symbols are ink, and letters that stand alone are not."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import matplotlib
+import pytest
+import shapely
+from fontTools.fontBuilder import FontBuilder
+from fontTools.pens.ttGlyphPen import TTGlyphPen
+from reportlab.pdfbase import pdfmetrics
+from reportlab.pdfbase.ttfonts import TTFont
+from reportlab.pdfgen.canvas import Canvas
+
+from cordpath.model import Sheet
+from cordpath.sheet import read_sheet
+
+LETTERS = Path(matplotlib.get_data_path()) / "fonts/ttf/DejaVuSans.ttf"
+CIRCLE = shapely.Point(500, 300)
+RECEPTACLE = shapely.union_all([
+    CIRCLE.buffer(300).difference(CIRCLE.buffer(262)),
+    shapely.box(370, 40, 408, 790),
+    shapely.box(592, 40, 630, 790),
+])  # fmt: skip
+PLACES = ((60, 60), (200, 60), (60, 160), (200, 160))
+
+
+def _font(path: Path, code: int) -> Path:
+    pen = TTGlyphPen(None)
+    for ring in (RECEPTACLE.exterior, *RECEPTACLE.interiors):
+        first, *others = [(round(x), round(y)) for x, y in ring.coords[:-1]]
+        pen.moveTo(first)
+        for point in others:
+            pen.lineTo(point)
+        pen.closePath()
+    font = FontBuilder(1000, isTTF=True)
+    font.setupGlyphOrder([".notdef", "its"])
+    font.setupCharacterMap({code: "its"})
+    font.setupGlyf({".notdef": TTGlyphPen(None).glyph(), "its": pen.glyph()})
+    font.setupHorizontalMetrics({".notdef": (1000, 0), "its": (1000, 0)})
+    font.setupHorizontalHeader(ascent=800, descent=-200)
+    font.setupNameTable({"familyName": f"Invented{code}", "styleName": "Regular", "psName": f"Invented{code}"})
+    font.setupOS2()
+    font.setupPost()
+    font.save(path)
+    return path
+
+
+def sheet(folder: Path, font: Path, text: str, size: float = 16) -> Sheet:
+    pdfmetrics.registerFont(TTFont(folder.name, str(font)))
+    page = Canvas(str(folder / "a.pdf"), pagesize=(600, 300))
+    page.line(300, 20, 300, 200)
+    page.setFont(folder.name, size)
+    for x, y in PLACES:
+        page.drawString(x, y, text)
+    page.save()
+    return read_sheet(folder / "a.pdf", 1)
+
+
+@pytest.mark.parametrize("code", ["A", "4", "\ue001"])
+def test_symbols_of_a_font_are_ink(code: str, tmp_path: Path) -> None:
+    """Every outlet was lost, for a letter A that was read for certain."""
+    got = sheet(tmp_path, _font(tmp_path / "font.ttf", ord(code)), code)
+    wanted = {(x + 8, 300 - y - 0.3 * 16) for x, y in PLACES}
+    assert len(got.fills) == 4 and len(got.strokes) > 100
+    assert all(any(fill.bounds[0] < x < fill.bounds[2] and fill.bounds[1] < y < fill.bounds[3]
+                   for fill in got.fills.shape) for x, y in wanted)  # fmt: skip
+    assert all(word.confidence < 0.8 for word in got.words)
+    assert any("4 symbols are characters of a font" in said for said in got.assumptions)
+
+
+@pytest.mark.parametrize("text", ["S", "GFI", "3", "I", "WP A"])
+def test_letters_are_none(text: str, tmp_path: Path) -> None:
+    got = sheet(tmp_path, LETTERS, text, 9)
+    assert len(got.strokes) == 1 and not len(got.fills)
+    assert not got.assumptions
+
+
+def test_symbols_that_stand_in_words_are_a_text_in_cipher(tmp_path: Path) -> None:
+    got = sheet(tmp_path, _font(tmp_path / "font.ttf", ord("B")), "BBBB", 9)
+    assert len(got.strokes) == 1 and not len(got.fills)
