@@ -170,3 +170,26 @@ def test_a_mark_beside_a_space_is_no_breaker(trade):
             ["7", "FUTURE BATH", "20", "GFCI"], ["9", "HALL", "20", ""]]  # fmt: skip
     (panel,) = read_panels(trade.sheet(trade.draw(columns, rows, "PANEL A")))
     assert answers(panel) == {"1": UNKNOWN, "3": YES, "5": YES, "7": UNKNOWN, "9": NO}
+
+
+def test_where_words_of_one_table_stand_in_another_none_of_its_halves_is_sure(trade):
+    """Only the half that held them was doubted; the other, of the table beside it, cleared the outlets tagged A1-1.
+
+    What is left of two unruled tables (seed 2273 of random schedules): a legend at the height of the left table's
+    header joins that header to the right one's title.
+    """
+    words = []
+    for x, y, value in (
+        (823, 130, "BKR"), (1127, 130, "BKR"), (1806, 134, "NOTES:"), (1806, 148, "ABBREVIATIONS"),
+        (570, 140, "CIR"), (618, 140, "POLE"), (704, 140, "LOAD SERVED"),
+        (874, 140, "CIR"), (922, 140, "POLE"), (1008, 140, "LOAD SERVED"), (821, 150, "AMPS"), (1125, 150, "AMPS"),
+        (1501, 160, "2"), (1551, 160, "1"), (552, 170, "1"), (605, 170, "1"), (652, 170, "GARAGE - GFCI BKR"),
+        (1275, 256, '"'), (1195, 272, "15"), (1448, 272, "20"), (1195, 288, "17"), (1247, 288, "1"),
+        (1275, 288, "KITCHEN (GFCI BREAKER)"), (1448, 288, "20"), (1752, 288, "20"), (856, 290, "14"),
+        (956, 290, "SPACE"),
+    ):  # fmt: skip
+        trade.text(words, 1, float(x), float(y), value)
+    trade.text(words, 0, 1175.0, 100.8, "PANEL 'A1'", 10.0)
+    (panel,) = read_panels(trade.sheet((words, [])))
+    assert any("another table" in problem for problem in panel.problems)
+    assert set(answers(panel).values()) == {UNKNOWN}

@@ -98,7 +98,7 @@ def test_an_appliance_written_otherwise_or_in_part_is_not_passed_over(
 ])  # fmt: skip
 @pytest.mark.parametrize("edition", ["2014", "2017"])
 def test_appliances_of_article_422_and_water_are_asked_about_before_2020(edition: str, serves: str) -> None:
-    """2014: 422.23, 422.49, 422.51 and 422.52 (Mike Holt forum, thread 108111, and the text of 2008 at solar365.com);
+    """2014: 422.23, 422.49, 422.51, 422.52 (Mike Holt forum, thread 108111; the text of 2008 at solar365.com);
     2017: 422.5(A), of which captaincode2020.leviton.com, node 261, marks what 2020 changed; 680.51(A)."""
     for kind in ("receptacle", FIXED):
         assert finding(edition, kind=kind, rooms=room("hall"), serves=serves, volts=120.0).verdict == "unresolved"

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from cordpath.circuits.panels.headings import is_titled, panel_name
 from cordpath.circuits.panels.keys import legend_of
-from cordpath.circuits.panels.rows import rows_of
+from cordpath.circuits.panels.rows import MIXED, rows_of
 from cordpath.circuits.panels.tables import ASIDE, Half, bands, halves
 from cordpath.circuits.panels.withdrawn import withdrawn
 from cordpath.circuits.panels.words import Reading, Text, lines, phrases, readings
@@ -37,13 +37,15 @@ def _panels(reading: Reading, label: str, sheet: Sheet) -> list[Panel]:
     used: set[int] = set()
     found: list[Panel] = []
     for heads, parts in tables:
+        mine: list[Panel] = []
         over = [i for i in _above(headings, heads) if i not in used]
         for i, members in _shared(parts, over, headings):
             name = None if i is None else headings[i][1]
             if panel := _panel(name, members, reading, label):
                 against = withdrawn(None if i is None else headings[i][0], heads, reading)
-                found.append(panel if against is None else _doubted(panel, against))
+                mine.append(panel if against is None else _doubted(panel, against))
                 used.update(() if i is None else _all_over(i, headings, heads))
+        found += _unmixed(mine)
     for i, (text, name) in enumerate(headings):
         if i not in used and (is_titled(text.text) or _in_schedule(text, reading, sheet)):
             found.append(Panel(name, (), label, (f"no table could be read under '{text.text}'",)))
@@ -166,6 +168,14 @@ def _panel(name: str | None, members: list[Half], reading: Reading, label: str) 
     problems += [f"circuit {c} stands in the schedule more than once" for c in twice]
     rows.sort(key=lambda row: (int("".join(ch for ch in row.circuits[0] if ch.isdigit())), row.circuits))
     return Panel(name or "", tuple(rows), label, tuple(problems))
+
+
+def _unmixed(panels: list[Panel]) -> list[Panel]:
+    """The panels under one band: where words of one stand in another's columns, no row of them all is sure."""
+    if not any(MIXED in problem for panel in panels for problem in panel.problems):
+        return panels
+    rows = [tuple(replace(row, gfci=Answer.UNKNOWN) for row in panel.rows) for panel in panels]
+    return [replace(panel, rows=doubted) for panel, doubted in zip(panels, rows, strict=True)]
 
 
 def _doubted(panel: Panel, why: str) -> Panel:

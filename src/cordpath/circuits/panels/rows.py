@@ -16,6 +16,7 @@ from cordpath.model import Answer, PanelRow
 
 OWN_ROW = 0.6  # row pitches: a cell merged over two rows stands half a pitch from either
 MOST_WORDS = 5  # in a cell of amperes or poles, as 20 A 1P GFCI BREAKER; more are those of a table beside
+MIXED = "the words of another table stand in its columns"
 RULING_COST = 1000.0  # points: a ruling between a word and a circuit number outweighs any distance
 
 
@@ -26,7 +27,7 @@ def rows_of(half: Half, reading: Reading, legend: Legend | None = None) -> tuple
     rows = [row_of(c, problems, legend or {}) for c in joined]
     if mixed := next((c for c in cells if max(len(c.amperes.split()), len(c.poles.split())) > MOST_WORDS), None):
         rows = [replace(row, gfci=Answer.UNKNOWN) for row in rows]
-        problems.append(f"circuit {mixed.name}: the words of another table stand in its columns")
+        problems.append(f"circuit {mixed.name}: {MIXED}")
     for k in range(1, len(rows)):
         if (
             rows[k].gfci is Answer.NO
