@@ -59,3 +59,12 @@ def test_a_bow_of_a_circuit_is_no_door() -> None:
     """It sweeps as a swing does and hangs in the open, and the outlets beyond it were questions."""
     drawn = Drawer().room(2, 2, 38, 16, "LIVING ROOM", (8.0, 9.0))
     assert [s.why for s in _standings(_bow(drawn, 20, 6))] == [None, None]
+
+
+@pytest.mark.parametrize("pieces", [np.c_[np.arange(0, 2.5, 0.5), np.arange(0.25, 2.6, 0.5)], [(0, 1), (1, 2.5)]])
+def test_a_leaf_in_dashes_or_pieces_is_a_leaf(pieces: list[tuple[float, float]]) -> None:
+    drawn = Drawer().room(2, 2, 38, 16, "LIVING ROOM", (8.0, 9.0))
+    drawn.line((20, 2), (20, 6)).line((20, 8.5), (20, 16))
+    for a, b in pieces:
+        drawn.line((20 - float(a), 6), (20 - float(b), 6))
+    assert [s.why for s in _standings(_bow(drawn, 20, 6))] == [None, CUT_OFF]

@@ -24,6 +24,8 @@ LEAF_IN = (20.0, 50.0)  # radius: doors of rooms; smaller ones are of cabinets
 SWEEP = 0.45  # radians, 26 degrees: the least that doors are drawn open
 OFF_IN = 8.0  # from a wall found to a hinge or latch that hangs in none: more than frames and rounded corners make
 DRAWN = 0.12  # of the radius: how far a leaf's line may end off the hinge and the swing
+DASHED = 0.4  # of a leaf: ink in dashes as long as their gaps, less what ends and gaps fall on
+SLANT = 0.15  # of its length: how far a piece of a leaf may slant
 LEAST_ACROSS_FT = 3.0  # of a room beyond a door
 LEAST_SQFT = 4.0  # of ground that outlets may stand on
 OF_FIXTURE_IN = 12.0  # from an appliance or a shower to the hinge of its own door
@@ -98,8 +100,28 @@ def _wall_lines(swing: Swing, building: Building, symbols: tuple[Symbol, ...], i
 
 
 def _is_drawn(swing: Swing, end: FloatArray, ink: Ink) -> bool:
+    """Does one line run from the hinge to the end, or dashes or pieces along it?"""
     near = DRAWN * swing.radius
     ends = ink.xy.reshape(-1, 2, 2)
     at_hinge = np.hypot(*(ends - swing.hinge).transpose(2, 0, 1)) <= near
     at_end = np.hypot(*(ends - end).transpose(2, 0, 1)) <= near
-    return bool((at_hinge & at_end[:, ::-1]).any())
+    return bool((at_hinge & at_end[:, ::-1]).any()) or _is_pieced(swing.hinge, end, ends)
+
+
+def _is_pieced(hinge: FloatArray, end: FloatArray, lines: FloatArray) -> bool:
+    """Do ``lines`` (n, 2, 2) that follow the leaf cover enough of it, and some of each third?
+
+    An outlet at one end of a bow does not.
+    """
+    reach = float(np.hypot(*(end - hinge)))
+    way = (end - hinge) / max(reach, 1e-9)
+    from_hinge = lines - hinge
+    along = from_hinge @ way
+    aside = from_hinge @ np.array([-way[1], way[0]])
+    follows = (np.abs(aside) <= DRAWN / 2 * reach).all(axis=1)
+    follows &= np.abs(np.diff(aside)[:, 0]) <= SLANT * np.abs(np.diff(along)[:, 0])
+    along = along[follows]
+    spots = (np.arange(30) + 0.5) / 30 * reach
+    inked = (along.min(axis=1)[:, None] <= spots) & (spots <= along.max(axis=1)[:, None])
+    covered = inked.any(axis=0)
+    return bool(covered.mean() >= DASHED and covered.reshape(3, -1).any(axis=1).all())
