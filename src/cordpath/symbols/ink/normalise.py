@@ -24,6 +24,7 @@ from cordpath.symbols.ink.dashes import dash_links
 from cordpath.symbols.ink.grid import Grid, Raster, sorted_unique
 from cordpath.symbols.ink.hatch import hatched
 from cordpath.symbols.ink.known import Known
+from cordpath.symbols.ink.rounding_steps import steps_between
 from cordpath.symbols.ink.tangles import Crowding
 
 SHORTEST = 0.02  # pt; zero-length strokes are pen dots (13 % of a measured plot)
@@ -270,8 +271,9 @@ def _runs(
     # the plotter's grid turns a piece by its own rounding over its length
     straight = (turn < STRAIGHT + 0.13 / np.maximum(least, 0.1)) & (least > 1.0) & ~curved[a] & ~curved[b]
     straight |= turn < STRAIGHT
-    ahead = np.r_[a[straight], dashes[0] % max(n, 1)]
-    count, label = components(ahead, np.r_[b[straight], dashes[1] % max(n, 1)], n)
+    steps = steps_between(i, j, length, leaving, curved, STRAIGHT)
+    ahead = np.r_[a[straight], dashes[0] % max(n, 1), steps[0]]
+    count, label = components(ahead, np.r_[b[straight], dashes[1] % max(n, 1), steps[1]], n)
     run = np.asarray(np.bincount(label, length, count), float)[label]
     twice = 2 * leaving[:n]
     mean = np.arctan2(np.bincount(label, length * np.sin(twice), count),

@@ -12,16 +12,18 @@ from dataclasses import replace
 import numpy as np
 from scipy.spatial import cKDTree
 
-from cordpath.model import FIXTURE_KINDS, OUTLET_KINDS, BoolArray, FloatArray, IntArray, SymbolEntry
+from cordpath.model import FIXTURE_KINDS, OUTLET_KINDS, BoolArray, FloatArray, IntArray
 from cordpath.symbols.letters.letters import Letters
 from cordpath.symbols.matching.borrowed import borrowed_lines
 from cordpath.symbols.matching.evidence import CERTAIN, LEAST_MARK, Candidate
+from cordpath.symbols.matching.failed_examples import with_failed_examples
 from cordpath.symbols.matching.hatch_rows import rows_across
 from cordpath.symbols.matching.in_common import (
     OWN_INK,
     marks_beyond,
     own_share,
     paint_shared,
+    same_facts,
     shared,
     strokes_on,
 )
@@ -79,7 +81,8 @@ def compete(candidates: list[Candidate], letters: Letters) -> tuple[Candidate, .
         *settled,
         *(c for k, winner in winners.items() for c in _over_fixture(winner, losers.get(k, []), settled)),
     )
-    return with_twins(plain_checked(settled, letters), candidates, letters)
+    settled = with_failed_examples(plain_checked(settled, letters), candidates)
+    return with_twins(settled, candidates, letters)
 
 
 def _outlet_first(winner: Candidate, losers: list[Candidate]) -> Candidate:
@@ -275,17 +278,9 @@ def _explains_more_without_letters(rival: Candidate, winner: Candidate) -> bool:
 def _either(winner: Candidate, rival: Candidate, what: str) -> Candidate:
     """The winner in doubt; only told as the other's twin where both come to the same verdict."""
     name = rival.template.name
-    if _same_facts(winner.template.entry, rival.template.entry):
+    if same_facts(winner.template.entry, rival.template.entry):
         return winner.with_rivals((*winner.rivals, name))
     return winner.doubted(what, name)
-
-
-def _same_facts(one: SymbolEntry, other: SymbolEntry) -> bool:
-    """Outlets that differ in name and shape alone, and that nothing but a label or a breaker may protect."""
-    if one.kind not in OUTLET_KINDS or one.protection is not None:
-        return False
-    same = replace(other, name=one.name, shape=one.shape, legend=one.legend, picked=one.picked)
-    return replace(same, scales=one.scales, wall_side=one.wall_side, size=one.size, line=one.line) == one
 
 
 def _borrowed(winner: Candidate, more: BoolArray) -> bool:

@@ -1,16 +1,18 @@
-"""What two candidates at one place have in common, and what each has that the other lacks.
+"""What two candidates at one place have in common, what each has that the other lacks, and do they say the same?
 
 Ink is compared by the sheet's strokes on the marks of both, marks by where they lie at the two poses.
 """
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import shapely
 from scipy.spatial import cKDTree
 from shapely.geometry.base import BaseGeometry
 
-from cordpath.model import BoolArray, FloatArray, IntArray
+from cordpath.model import OUTLET_KINDS, BoolArray, FloatArray, IntArray, SymbolEntry
 from cordpath.symbols.matching.evidence import LEAST_MARK, MARK, Candidate
 from cordpath.symbols.pose import place
 
@@ -68,6 +70,14 @@ def marks_beyond(winner: Candidate, rival: Candidate) -> BoolArray | None:
     far = _off(winner, rival, template.small)
     least = max(MARK * template.ink, LEAST_MARK * template.small)
     return far if template.weight[far].sum() >= least and len(winner.segments) else None
+
+
+def same_facts(one: SymbolEntry, other: SymbolEntry) -> bool:
+    """Outlets that differ in name and shape alone, and that nothing but a label or a breaker may protect."""
+    if one.kind not in OUTLET_KINDS or one.protection is not None:
+        return False
+    same = replace(other, name=one.name, shape=one.shape, legend=one.legend, picked=one.picked)
+    return replace(same, scales=one.scales, wall_side=one.wall_side, size=one.size, line=one.line) == one
 
 
 def _off(one: Candidate, other: Candidate, small: float) -> BoolArray:

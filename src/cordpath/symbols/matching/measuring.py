@@ -27,6 +27,9 @@ SHARE = 0.025  # of the ink that an element has before its own coverage matters
 ROUGH = 0.15  # coverage by which the raster may fall short of it
 CHANCE = 0.30  # coverage must exceed that of decoys by this
 DECOYS = ((0.0, 1.2), (0.48, 3.6), (0.0, 6.3), (1.16, 2.4), (0.0, -3.0), (-0.68, -5.1))  # turn, way of the shift
+# Of the body's radius, a ring up to which it is a mark on the symbol: larger circles are symbols themselves.
+RING, CLOSED = 0.3, 330.0  # degrees of chords from which a circle is whole, as in page_marks
+ASTRIDE = 0.2  # share of a ring that lies in the body, on no mark, from which it is a mark: of one on an edge half
 OWN = 0.6  # share of a stroke on the marks from which the symbol explains it
 
 
@@ -161,7 +164,8 @@ def _others(ink: Ink, segment: IntArray, others: IntArray) -> BoolArray:
 def _clutter(
     template: Template, ink: Ink, body: Body, size: int, others: IntArray = NOBODYS
 ) -> tuple[FloatArray, FloatArray]:
-    """(size,) length of unexplained ink inside the body, and of that on lines wholly inside; template points."""
+    """(size,) length of unexplained ink inside the body, and of that on lines wholly inside, or small rings
+    across its edge, as long as they are; template points."""
     segment = body.segment
     counts = ink.counts[segment]
     if len(others):
@@ -177,7 +181,16 @@ def _clutter(
     whole = (run < 1.15 * inner + 0.5 * template.small) & (loose > 0.7 * inner)
     of = unique // lines
     clutter = np.asarray(np.bincount(of, loose * ~(passing | hatch), size), float)
-    return clutter, np.asarray(np.bincount(of, loose * (whole & ~hatch), size), float)
+    astride = _small_rings(ink, template, unique % lines - 1) & (loose > ASTRIDE * run) & ~whole
+    marks = np.where(astride, run, loose * whole)
+    return clutter, np.asarray(np.bincount(of, marks * ~hatch, size), float)
+
+
+def _small_rings(ink: Ink, template: Template, line: IntArray) -> BoolArray:
+    """(u,) Is the line of that number a whole circle, and small beside the body?"""
+    circle = line - len(ink.run_lengths)
+    rings = np.r_[(ink.arcs.circles[:, 3] >= CLOSED) & (ink.arcs.circles[:, 2] <= RING * template.radius), False]
+    return np.asarray(rings[np.maximum(circle, -1)] & (circle >= 0), bool)
 
 
 def _owned(ink: Ink, p: Pieces, on: FloatArray, scale: FloatArray) -> list[tuple[IntArray, FloatArray, IntArray]]:
