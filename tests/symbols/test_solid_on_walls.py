@@ -55,3 +55,18 @@ def test_a_solid_disc_is_found_where_the_mapping_file_has_nothing_larger(
     corners = at(100, 100).apply(np.array(DISC.points) * 72 * size)
     mapping = rules(entry("disc", (DISC,), scales=scales))
     assert names(spot(sheet_of(WALL - 60, fills=painted(shapely.Polygon(corners))), mapping, ()), True) == ["disc"]
+
+
+def test_an_outlet_is_asked_about_where_a_passing_line_makes_another_plain_shape_of_its_disc() -> None:
+    """The shape of no interest won by a line that passes, was in doubt by it, and was dropped with the outlet."""
+    disc = PolylineMark(polygon(24, 0.068), closed=True, filled=True)
+    wedge = PolylineMark(((0.102, -0.039), (0.165, 0.0), (0.102, 0.039)), closed=True, filled=True)
+    tick = (disc, LineMark((-0.0194, -0.1264), (0.0194, -0.0778)))
+    line = [[67.96, 48.64, 139.96, 144.64]]
+    wire = [[112.0, 41.68, 106.96, 51.28], [106.96, 51.28, 103.24, 61.48], [103.24, 61.48, 101.08, 72.16],
+            [101.08, 72.16, 100.36, 83.08], [100.36, 83.08, 101.2, 93.88]]  # fmt: skip
+    drawn = [np.array(area.exterior.coords) for area in areas((disc, wedge), at(99.88, 99.76, 270))]
+    plotted = [shapely.Polygon(np.round(corners / 0.12) * 0.12) for corners in drawn]  # pt, 1/600 in
+    sheet = sheet_of(np.array(line + wire), fills=painted(*plotted))
+    result = spot(sheet, rules(entry("pointer", (disc, wedge)), entry("tick", tick, kind="other")), ())
+    assert [s.entry.name for s in result.symbols] == ["pointer"]

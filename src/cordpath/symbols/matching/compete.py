@@ -89,7 +89,9 @@ def _outlet_first(winner: Candidate, losers: list[Candidate]) -> Candidate:
     """A doubtful shape that may be an outlet is shown as that outlet: questions about outlets must be asked."""
     if winner.found or winner.template.entry.kind in OUTLET_KINDS:
         return winner
-    outlets = [c for c in losers if c.template.name in winner.rivals and _may_be_outlet(c, winner)]
+    plain = winner.template.entry.kind not in FIXTURE_KINDS  # an outlet over a fixture is told of beside it
+    asked = [c for c in losers if c.template.name in winner.rivals and c.template.entry.kind in OUTLET_KINDS]
+    outlets = [c for c in asked if _may_be_outlet(c, winner) or (plain and c.found)]
     if not outlets:
         return winner
     names = (winner.template.name, *(n for n in winner.rivals if n != outlets[0].template.name))
