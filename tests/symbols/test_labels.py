@@ -159,6 +159,14 @@ def test_a_line_that_runs_on_from_a_mark_and_is_not_understood_is_a_doubt(
     assert given_to([symbol(100, 100)], apart)[1][0].fact("protection") == "device"
 
 
+@pytest.mark.parametrize("name", ["KITCHEN", "PRIMARY BATH"])
+def test_the_larger_name_of_the_room_under_a_mark_is_no_line_of_it(name: str) -> None:
+    """The outlet's GFI was a question wherever the name of its room stood close under it."""
+    under = replace(word(name, 130, 107.5), size=10.0)
+    _, (outlet,), _ = given_to([symbol(100, 100)], [word("GFI", 130, 99), under])
+    assert outlet.fact("protection") == "device"
+
+
 @pytest.mark.parametrize("name", ["split-wired receptacle", "half switched duplex"])
 def test_a_mark_at_a_receptacle_of_halves_is_a_doubt(name: str) -> None:
     parted = symbol(100, 100, entry=SymbolEntry(name, "receptacle"))

@@ -16,7 +16,7 @@ import numpy as np
 from cordpath import units
 from cordpath.model import BoolArray, FloatArray, Mapping
 from cordpath.symbols.labels.runs import Run
-from cordpath.symbols.labels.stacks import EDGE, LINE_GAP, OVERLAP
+from cordpath.symbols.labels.stacks import EDGE, LINE_GAP, OVERLAP, SAME_SIZE
 from cordpath.symbols.labels.texts import Text, is_room
 from cordpath.symbols.labels.words import LONGEST_RUN, closed_up, elsewhere, is_of_halves, read
 
@@ -63,7 +63,9 @@ def _run_on(marks: list[Run], others: list[Run]) -> BoolArray:
     aside = np.maximum(two[..., 0] - one[..., 2], one[..., 0] - two[..., 2])
     lower = np.minimum(one[..., 3] - one[..., 1], two[..., 3] - two[..., 1])
     beside = (aside <= BESIDE * np.maximum(size, other)) & (aside >= -OVERLAP * unit) & (-gap >= ABREAST * lower)
-    alike = (np.maximum(size, other) <= SIZES * unit) & (_turns(marks)[:, None] == _turns(others)[None])
+    # Larger words over, under or beside a label are the name of the room or the drawing that it stands in.
+    alike = (other <= SAME_SIZE * size) & (size <= SIZES * other)
+    alike &= _turns(marks)[:, None] == _turns(others)[None]
     return np.asarray(((near & lined) | beside) & alike, bool)
 
 
