@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import replace
 
-from cordpath.circuits.panels.headings import is_titled, panel_name
+from cordpath.circuits.panels.headings import column, is_titled, panel_name
 from cordpath.circuits.panels.keys import legend_of
 from cordpath.circuits.panels.rows import MIXED, rows_of
 from cordpath.circuits.panels.tables import ASIDE, Half, bands, halves
 from cordpath.circuits.panels.withdrawn import withdrawn
-from cordpath.circuits.panels.words import Reading, Text, lines, phrases, readings
+from cordpath.circuits.panels.words import Reading, Text, lines, phrases, readings, top_under
 from cordpath.model import Answer, Box, Panel, PanelRow, Sheet
 from cordpath.units import plain
 
@@ -35,6 +35,7 @@ def _panels(reading: Reading, label: str, sheet: Sheet) -> list[Panel]:
     tables = [(heads, halves(heads, reading, floor)) for heads, floor in _floored(bands(reading))]
     headings = _headings(reading, [half for _, parts in tables for half in parts])
     used: set[int] = set()
+    unread: set[int] = set()  # over headers under which no row was read
     found: list[Panel] = []
     for heads, parts in tables:
         mine: list[Panel] = []
@@ -46,17 +47,19 @@ def _panels(reading: Reading, label: str, sheet: Sheet) -> list[Panel]:
                 mine.append(panel if against is None else _doubted(panel, against))
                 used.update(() if i is None else _all_over(i, headings, heads))
         found += _unmixed(mine)
+        unread.update(() if mine else over)
     for i, (text, name) in enumerate(headings):
-        if i not in used and (is_titled(text.text) or _in_schedule(text, reading, sheet)):
+        if i not in used and (i in unread or is_titled(text.text) or _in_schedule(text, reading, sheet)):
             found.append(Panel(name, (), label, (f"no table could be read under '{text.text}'",)))
     return found
 
 
 def _floored(tables: list[list[Text]]) -> list[tuple[list[Text], float]]:
-    """The bands, each with the height at which the next one under it begins."""
+    """The bands, each with the height at which the next one under its columns begins."""
     found = []
     for k, heads in enumerate(tables):
-        below = [h[0].y0 for h in tables[k + 1:] if h[0].x0 < heads[-1].x1 and h[-1].x1 > heads[0].x0]  # fmt: skip
+        known = [head for head in heads if column(head.text) is not None]
+        below = [h[0].y0 for h in tables[k + 1 :] if any(c.x0 < h[-1].x1 and c.x1 > h[0].x0 for c in known)]
         found.append((heads, min(below, default=float("inf"))))
     return found
 
@@ -93,13 +96,14 @@ def _within(text: Text, box: Box) -> bool:
 
 def _above(headings: list[tuple[Text, str]], heads: list[Text]) -> list[int]:
     """Headings that stand over a band, left to right; of stacked ones the named, then the nearest."""
-    top, margin = heads[0].y0, ASIDE * heads[0].size
+    margin = ASIDE * heads[0].size
+    tops = [max(heads[0].y0, top_under(text, heads)) for text, _ in headings]
     x0, x1 = heads[0].x0 - margin, heads[-1].x1 + margin
     near = [
         i for i, (text, _) in enumerate(headings)
-        if 0 <= top - text.y <= HEADING_REACH * max(text.size, heads[0].size) and text.x1 > x0 and text.x0 < x1
+        if 0 <= tops[i] - text.y <= HEADING_REACH * max(text.size, heads[0].size) and text.x1 > x0 and text.x0 < x1
     ]  # fmt: skip
-    near.sort(key=lambda i: (not headings[i][1], top - headings[i][0].y))
+    near.sort(key=lambda i: (not headings[i][1], tops[i] - headings[i][0].y))
     kept: list[int] = []
     for i in near:
         text = headings[i][0]

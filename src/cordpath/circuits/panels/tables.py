@@ -11,14 +11,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from itertools import pairwise
+from itertools import combinations, pairwise
 
 import numpy as np
 
 from cordpath.circuits.panels.columns import Field, extents
 from cordpath.circuits.panels.frames import by_frames, in_frames
 from cordpath.circuits.panels.halves import circuit_head, in_halves
-from cordpath.circuits.panels.headings import column, is_strong
+from cordpath.circuits.panels.headings import column, is_strong, panel_name
 from cordpath.circuits.panels.marks import circuits, is_mark
 from cordpath.circuits.panels.strangers import without_lists
 from cordpath.circuits.panels.words import Reading, Text, joined, lines, phrases
@@ -72,10 +72,29 @@ def bands(reading: Reading) -> list[list[Text]]:
             if _over(ready[j], line) and all(not circuits(p.text) for p in ready[j]) and _heads(ready[j]):
                 members.append(ready[j])
                 taken.add(j)
-        heads = in_frames(_without_rows(_stacked(members)), reading)
+        heads = [head for head in _without_rows(_stacked(members)) if not panel_name(head.text)]
+        heads = in_frames(heads, reading)  # without the title of a table beside it, which stands as high
         if _is_band(heads):
             found.append(heads)
-    return found
+    return _parted(found)
+
+
+def _parted(found: list[list[Text]]) -> list[list[Text]]:
+    """The bands, each header in its own: the upper of two lines may stand as high as another table's header.
+
+    Its lower line stands then as high as a row of that table, and the two lines are not read as one header.
+    """
+    bands = list(found)
+    for k, j in combinations(range(len(found)), 2):
+        upper, lower = bands[k], bands[j]
+        strays = [h for h in upper if lower[0].x0 <= h.x <= lower[-1].x1]
+        if not all(0 < lower[0].y - stray.y <= BAND_PITCH * stray.size for stray in strays):
+            continue
+        rest = [head for head in upper if not any(head is one for one in strays)]
+        whole = _stacked([strays, lower]) if strays else []
+        if _is_band(rest) and _is_band(whole) and _circuits(whole) <= max(_circuits(strays), _circuits(lower)):
+            bands[k], bands[j] = rest, whole
+    return bands
 
 
 def _without_rows(heads: list[Text]) -> list[Text]:
@@ -132,6 +151,10 @@ def _may_head(line: list[Text]) -> bool:
 
 def _over(below: list[Text], above: list[Text]) -> bool:
     return below[0].x0 <= above[-1].x1 and below[-1].x1 >= above[0].x0
+
+
+def _circuits(heads: list[Text]) -> int:
+    return sum(column(head.text) == "circuit" for head in heads)
 
 
 def _is_band(heads: list[Text]) -> bool:

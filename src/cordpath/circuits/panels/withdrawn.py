@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import re
 
-from cordpath.circuits.panels.words import Reading, Text, lines, phrases
+from cordpath.circuits.panels.words import Reading, Text, lines, phrases, top_under
 
 MOST_WORDS = 5  # of a line under the heading that says so; a longer one is a note about something in the panel
 SAME_LINE = 0.5  # font sizes
@@ -30,6 +30,7 @@ def withdrawn(heading: Text | None, heads: list[Text], reading: Reading) -> str 
     top, x0, x1 = min(head.y0 for head in heads), heads[0].x0, heads[-1].x1
     low = top - NEAR * size
     if heading is not None:
+        top = max(top, top_under(heading, heads))
         low, x0, x1 = heading.y - SAME_LINE * heading.size, min(x0, heading.x0), max(x1, heading.x1)
     over = [w for w in reading.words if low <= w.y < top and w.x1 > x0 and w.x0 < x1]
     said = [part.text for line in lines(over) for part in phrases(line, reading)]

@@ -143,6 +143,11 @@ def _turned(word: Word, matrix: FloatArray) -> Text:
     return Text(plain(word.text), float(x0), float(y0), float(x1), float(y1), size, sure)
 
 
+def top_under(title: Text, heads: list[Text]) -> float:
+    """The upper edge of the header nearest along the text: tables side by side need not be of one height."""
+    return min(heads, key=lambda head: max(head.x0 - title.x1, title.x0 - head.x1, 0.0)).y0
+
+
 def lines(words: list[Text]) -> list[list[Text]]:
     """Words by text line, top to bottom, each line left to right."""
     found: list[list[Text]] = []

@@ -1,0 +1,60 @@
+"""Unruled panel schedules side by side whose headers differ in height and in lines; sheets made up, no source."""
+
+from __future__ import annotations
+
+import pytest
+
+from cordpath.circuits import protection_of, read_panels
+from cordpath.model import Answer
+
+YES, NO, UNKNOWN = Answer.YES, Answer.NO, Answer.UNKNOWN
+FLAT = [("CIR", 53), ("POLE", 47), ("LOAD SERVED", 156), ("BKR", 48)] * 2
+TALL = [("|CIR", 53), ("|POLE", 47), ("|LOAD SERVED", 156), ("BKR|AMPS", 48)] * 2
+FULL = [("CKT|NO.", 53), ("|POLE", 47), ("LOAD|SERVED", 156), ("BKR|AMPS", 48)] * 2
+RIGHT = 100.0 + sum(width for _, width in FLAT)  # where the right table begins
+
+
+def rows(first, number=4):
+    """Odd circuits at the left, even ones at the right; ``first`` is the load of circuit 1, HALL all others."""
+    return [
+        [str(2 * k + 1), "1", "HALL" if k else first, "20", str(2 * k + 2), "1", "HALL", "20"]
+        for k in range(number)
+    ]
+
+
+def answers(panel):
+    return {number: row.gfci for row in panel.rows for number in row.circuits}
+
+
+@pytest.mark.parametrize("tall", [TALL, FULL])
+@pytest.mark.parametrize(("lower", "pitch"), [(2, 14), (18, 14), (20, 14), (17, 11)])
+def test_neither_of_two_tables_is_lost(trade, tall, lower, pitch):
+    """At 2 pt the left table was not there at all, and circuit 1 of the right one cleared outlets tagged 1."""
+    left = trade.draw(FLAT, rows("BATH"), "PANEL A", (100.0, 120.0), pitch=pitch, ruled=False)
+    right = trade.draw(tall, rows("KITCHEN - GFCI BKR"), "PANEL B", (RIGHT, 120.0 + lower), heads=2, pitch=12,
+                       ruled=False)  # fmt: skip
+    panels = read_panels(trade.sheet(left, right))
+    by_name = {panel.name: answers(panel) for panel in panels}
+    plain = {str(k): NO for k in range(1, 9)}
+    assert by_name == {"A": plain, "B": {**plain, "1": YES}}
+    assert protection_of(trade.outlet("1"), panels).shown is UNKNOWN
+
+
+def test_a_title_that_stands_lower_than_the_table_beside_it_names_its_own(trade):
+    """Circuits of B that A has not were A's, and cleared outlets tagged with them."""
+    left = trade.draw(FLAT, rows("BATH"), "PANEL A", (100.0, 120.0), pitch=11, ruled=False)
+    more = [*rows("HALL", 4), ["9", "1", "KITCHEN - GFCI BKR", "20", "10", "1", "HALL", "20"]]
+    right = trade.draw(FULL, more, "PANEL B", (RIGHT, 137.0), heads=2, pitch=12, ruled=False)
+    panels = read_panels(trade.sheet(left, right))
+    assert protection_of(trade.outlet("A-9"), panels).shown is UNKNOWN
+    assert protection_of(trade.outlet("B-9"), panels).shown is YES
+
+
+def test_a_heading_over_headers_without_a_row_that_could_be_read_is_told(trade):
+    """PANEL A alone does not promise a table as PANEL A SCHEDULE does; headers under it do."""
+    blank = [["", *row[1:4], "", *row[5:]] for row in rows("BATH")]
+    lost = trade.draw(FLAT, blank, "PANEL A", (100.0, 120.0))
+    read = trade.draw(FLAT, rows("KITCHEN - GFCI BKR"), "PANEL B", (100.0, 400.0))
+    panels = {panel.name: panel for panel in read_panels(trade.sheet(lost, read))}
+    assert not panels["A"].rows and panels["A"].problems == ("no table could be read under 'PANEL A'",)
+    assert protection_of(trade.outlet("1"), tuple(panels.values())).shown is UNKNOWN
