@@ -24,7 +24,7 @@ from cordpath.sheet.ink.pen_areas import as_lines, together
 from cordpath.sheet.ink.ring_areas import with_rings
 from cordpath.sheet.ink.strokes import page_scissors, pieces, rings, strokes
 from cordpath.sheet.ink.unsure import SAID, unsure_boxes
-from cordpath.sheet.ink.veils import shadings, veiled
+from cordpath.sheet.ink.veils import shades, veiled
 from cordpath.sheet.layers import settle
 from cordpath.sheet.layout import regions, titleblock, views
 from cordpath.sheet.layout.raster import outlined
@@ -154,7 +154,7 @@ def _doubted(text: tuple[Word, ...]) -> tuple[str, ...]:
     some = ", ".join(dict.fromkeys(wrong[:3]))
     return (
         f"{len(wrong)} words of text (such as {some}) have letters that look like others, are seen through a "
-        "mask, lie under a shading or are partly painted out: they settle nothing",
+        "mask, lie under a shading or a picture or are partly painted out: they settle nothing",
     )
 
 
@@ -243,7 +243,7 @@ def _content(handle: pymupdf.Page, frame: PageFrame, to_page: Affine, where: str
     )  # fmt: skip
     areas = Fills(areas.shape, areas.colour, areas.opacity, number[areas.layer], areas.path)
     tiled = painted(paths.cells, scissors, shapes, to_page)
-    unsure = unsure_boxes(paths.unsure | veiled(paths, shadings(paths, to_page), marks, areas), marks, areas)
+    unsure = unsure_boxes(paths.unsure | veiled(paths, shades(paths, to_page, shapes), marks, areas), marks, areas)
     said += round_said + _as_text(len(symbols)) + ((SAID,) if len(unsure) else ())
     return _Content(marks, areas, text, layers, against.fonts, said, tiled, stencils, unsure)
 

@@ -4,20 +4,22 @@ The page is run once more for it where it paints pictures, or has text that is a
 
 Terms: *number*, place in paint order, as MuPDF counts paths, texts, pictures and shadings; *stencil*, letters or a
 mask through which something else is painted; *veil*, a group or clip of which it is not known what it hides;
-*clear*, blended so that what lies below is seen.
+*clear*, blended so that what lies below is seen; *overlay*, a picture or a white stencil that may hide something,
+but is no upright rectangle: it is turned, lies in an odd clip, or has a mask.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, NamedTuple
 
 import pymupdf
 from pymupdf import mupdf
 
 from cordpath.model import Box
 from cordpath.sheet.ink.blends import OPAQUE
+from cordpath.sheet.ink.overlays import Corners, corners, is_paper, share, size
 
 COUNTED = ("fill_text", "stroke_text", "ignore_text", "fill_shade", "fill_image_mask")
 CALLS = (
@@ -25,7 +27,30 @@ CALLS = (
     "clip_stroke_text", "clip_image_mask", "pop_clip", "begin_group", "end_group", "begin_tile", "end_tile",
 )  # fmt: skip
 LEVEL = 1e-6  # of its size that a picture is turned at most; others are not taken for rectangles
-Place = tuple[Box, bool, bool, bool]  # what the clips leave, is there a veil, a stencil around it, is it clear
+FAR = 1e7  # pt; corners beyond are of a damaged matrix (pages have 14,400 units at most: ISO 32000-2, annex C)
+WIDE = 0.5  # of the page that a picture with a mask covers: more is a sheet of see-through ink laid over it all
+
+
+class Place(NamedTuple):
+    """What the clips leave; is there a veil, a stencil around it, is it clear; is the stencil of letters; and the
+    innermost clip by a path, as ``Paths`` counts them, -1 for none."""
+
+    around: Box
+    veil: bool = False
+    stencil: bool = False
+    clear: bool = False
+    letters: bool = False
+    clip: int = -1
+
+
+class Overlay(NamedTuple):
+    """``number`` in paint order, ``corners`` in MuPDF's frame, and the ``clip`` that it is seen through; ``told``:
+    as a picture that was not read, if it is small."""
+
+    number: int
+    corners: Corners
+    clip: int
+    told: bool
 
 
 @dataclass(frozen=True)
@@ -44,6 +69,7 @@ class Beneath:
     ``pictures``: boxes that hide what is painted before them, and their numbers in paint order, rising;
     ``through``: numbers of paths that are seen through letters or a stencil only; ``shadings``: as ``pictures``,
     boxes in which a shading hides something.  MuPDF does not say how far a shading goes on beyond its axis.
+    ``overlays``: what else may hide something, in paint order.
     ``glyphs``: symbols that are shown as text: their number, rising, their clip, and what MuPDF would tell of a
     path of theirs."""
 
@@ -51,6 +77,7 @@ class Beneath:
     pictures: tuple[tuple[int, Box], ...] = ()
     through: frozenset[int] = frozenset()
     shadings: tuple[tuple[int, Box], ...] = ()
+    overlays: tuple[Overlay, ...] = ()
     glyphs: tuple[tuple[int, int, Mapping[str, Any]], ...] = ()
 
 
@@ -62,13 +89,15 @@ class _Painted(mupdf.FzDevice2):  # type: ignore[misc]
         for name in CALLS:
             getattr(self, f"use_virtual_{name}")()
         self.number = 0
-        self.stack: list[Place] = [(page, False, False, False)]
+        self.clips, self.area = 0, (page[2] - page[0]) * (page[3] - page[1])
+        self.stack: list[Place] = [Place(page)]
         self.pictures: list[tuple[int, Box]] = []
         self.shadings: list[tuple[int, Box]] = []
+        self.overlays: list[Overlay] = []
         self.through: set[int] = set()
 
     def fill_path(self, *_: Any) -> None:
-        if self.stack[-1][2]:
+        if self.stack[-1].stencil:
             self.through.add(self.number)
         self.number += 1
 
@@ -77,11 +106,18 @@ class _Painted(mupdf.FzDevice2):  # type: ignore[misc]
     def fill_text(self, *_: Any) -> None:
         self.number += 1
 
-    stroke_text = ignore_text = fill_image_mask = fill_text
+    stroke_text = ignore_text = fill_text
+
+    def fill_image_mask(
+        self, _: Any, image: Any, m: Any, space: Any, colour: Any, opacity: float, *rest: Any
+    ) -> None:
+        if opacity >= OPAQUE and is_paper(space, colour):
+            self._overlay(m, image, False)
+        self.number += 1
 
     def fill_shade(self, _: Any, shade: Any, m: Any, opacity: float, *rest: Any) -> None:
-        around, clear = self.stack[-1][0], self.stack[-1][3]
-        if not clear and opacity >= OPAQUE:
+        around = self.stack[-1].around
+        if not self.stack[-1].clear and opacity >= OPAQUE:
             try:
                 found = mupdf.ll_fz_bound_shade(shade, m)
                 around = _common((found.x0, found.y0, found.x1, found.y1), around)
@@ -92,36 +128,57 @@ class _Painted(mupdf.FzDevice2):  # type: ignore[misc]
         self.number += 1
 
     def fill_image(self, _: Any, image: Any, m: Any, opacity: float, *rest: Any) -> None:
-        around, veil, stencil, _ = self.stack[-1]
-        plain = not (veil or stencil or image.mask or image.use_colorkey or image.imagemask)
-        size = max(abs(m.a), abs(m.b), abs(m.c), abs(m.d))
-        level = min(max(abs(m.b), abs(m.c)), max(abs(m.a), abs(m.d))) <= LEVEL * size
-        if plain and level and opacity >= OPAQUE:
+        here = self.stack[-1]
+        plain = not (here.veil or here.stencil or image.mask or image.use_colorkey or image.imagemask)
+        most = max(abs(m.a), abs(m.b), abs(m.c), abs(m.d))
+        level = min(max(abs(m.b), abs(m.c)), max(abs(m.a), abs(m.d))) <= LEVEL * most
+        if opacity < OPAQUE or image.use_colorkey or image.imagemask:
+            pass
+        elif plain and level:
             x, y = m.a + m.c, m.b + m.d
             box = (min(m.e, m.e + x), min(m.f, m.f + y), max(m.e, m.e + x), max(m.f, m.f + y))
-            box = _common(box, around)
+            box = _common(box, here.around)
             if box[0] < box[2] and box[1] < box[3]:
                 self.pictures.append((self.number, box))
+        else:
+            self._overlay(m, image.mask, bool(image.mask))
         self.number += 1
 
+    def _overlay(self, m: Any, mask: Any, told: bool) -> None:
+        """Something opaque that is painted; ``mask`` says where, None for everywhere."""
+        here = self.stack[-1]
+        if here.clear or here.letters:
+            return
+        whole = corners(m, (0.0, 0.0, 1.0, 1.0))
+        if mask and size(whole, here.around) > WIDE * self.area:
+            return
+        part = share(mask) if mask else (0.0, 0.0, 1.0, 1.0)
+        if part is not None and max(abs(c) for point in whole for c in point) < FAR:
+            self.overlays.append(Overlay(self.number, corners(m, part), here.clip, told))
+
     def clip_path(self, _: Any, path: Any, even_odd: Any, m: Any, *rest: Any) -> None:
-        around, veil, stencil, clear = self.stack[-1]
+        here = self.stack[-1]
+        around = here.around
         try:
             upright = bool(mupdf.ll_fz_path_is_rect(path, m))
             found = mupdf.ll_fz_bound_path(path, None, m)
             around = _common((found.x0, found.y0, found.x1, found.y1), around)
         except Exception:
             upright = False
-        self.stack.append((around, veil or not upright, stencil, clear))
+        self.stack.append(here._replace(around=around, veil=here.veil or not upright, clip=self.clips))
+        self.clips += 1
 
     def clip_stroke_path(self, *_: Any) -> None:
-        around, _veil, stencil, clear = self.stack[-1]
-        self.stack.append((around, True, stencil, clear))
+        self.stack.append(self.stack[-1]._replace(veil=True, clip=self.clips))
+        self.clips += 1
 
     def clip_text(self, *_: Any) -> None:
-        self.stack.append((self.stack[-1][0], True, True, self.stack[-1][3]))
+        self.stack.append(self.stack[-1]._replace(veil=True, stencil=True, letters=True))
 
-    clip_stroke_text = clip_image_mask = clip_text
+    clip_stroke_text = clip_text
+
+    def clip_image_mask(self, *_: Any) -> None:
+        self.stack.append(self.stack[-1]._replace(veil=True, stencil=True))
 
     def pop_clip(self, *_: Any) -> None:
         if len(self.stack) > 1:
@@ -131,13 +188,13 @@ class _Painted(mupdf.FzDevice2):  # type: ignore[misc]
 
     def begin_tile(self, *_: Any) -> int:
         # MuPDF draws a cell once, where its pattern begins: what it hides elsewhere is not known.
-        self.clip_stroke_path()
+        self.stack.append(self.stack[-1]._replace(veil=True))
         return 0
 
     def begin_group(self, *call: Any) -> None:
-        around, veil, stencil, clear = self.stack[-1]
+        here = self.stack[-1]
         blended = float(call[6]) < OPAQUE or mupdf.fz_blendmode_name(call[5]) != "Normal"
-        self.stack.append((around, veil or blended, stencil, clear or blended))
+        self.stack.append(here._replace(veil=here.veil or blended, clear=here.clear or blended))
 
 
 def _common(one: Box, other: Box) -> Box:
@@ -151,4 +208,6 @@ def beneath(page: pymupdf.Page, pens: dict[int, Pen], needed: bool) -> Beneath:
     device = _Painted(tuple(page.bound()))
     mupdf.fz_run_page(page.this, device, mupdf.FzMatrix(), mupdf.FzCookie())
     device.fz_close_device()
-    return Beneath(pens, tuple(device.pictures), frozenset(device.through), tuple(device.shadings))
+    return Beneath(
+        pens, tuple(device.pictures), frozenset(device.through), tuple(device.shadings), tuple(device.overlays)
+    )

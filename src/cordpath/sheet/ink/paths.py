@@ -19,7 +19,7 @@ import pymupdf
 
 from cordpath.model import WHITE, BoolArray, Box, FloatArray, IntArray
 from cordpath.sheet.cells import CELL, DRAWN_CELL, SOLID_CELL, Cell
-from cordpath.sheet.ink.beneath import Beneath
+from cordpath.sheet.ink.beneath import Beneath, Overlay
 from cordpath.sheet.ink.blends import BLENDED, HIDING, LIGHTENED, LIGHTENING, OPAQUE, PLAIN, UNSURE, is_mask
 from cordpath.sheet.ink.clip_shapes import Clip
 
@@ -69,6 +69,7 @@ class Paths:
     layers: tuple[str, ...]
     dashes: Mapping[int, tuple[tuple[float, ...], float]]  # lengths and phase, pt, of the broad white dashed paths
     shadings: tuple[tuple[int, Box], ...]  # where one may hide what was painted before it, and its number in order
+    overlays: tuple[Overlay, ...]  # pictures and stencils that may hide what was painted before them
 
     def __len__(self) -> int:
         return len(self.width)
@@ -200,9 +201,8 @@ class _Collector:
         self.flags.append(stroked | filled << 1 | bool(item.get("even_odd")) << 2 | dashed << 3 | pen)
         self.layer.append(self.layers.setdefault(item.get("layer") or "", len(self.layers)))
         self.clip.append(clip)
-        dark = any(
-            min(item.get(key) or BLACK) < WHITE for key, used in (("fill", filled), ("color", stroked)) if used
-        )
+        inks = [item.get(key) or BLACK for key, used in (("fill", filled), ("color", stroked)) if used]
+        dark = any(min(ink) < WHITE for ink in inks)
         self.since.append(number if blend == LIGHTENED and dark else since)
         masked = is_mask(item.get("fill_opacity")) or is_mask(item.get("stroke_opacity"))
         self.unsure.append(masked or blend == BLENDED or (blend == LIGHTENED and dark))
@@ -296,5 +296,5 @@ def _frozen(c: _Collector) -> Paths:
         opacity=np.array(c.opacity, np.float64), unsure=np.array(c.unsure, bool), since=ints(c.since),
         order=ints(c.order), layer=ints(c.layer), clip=ints(c.clip),
         scissors=np.array(c.scissors, np.float64).reshape(-1, 4), clips=tuple(c.clips), cells=tuple(c.cells),
-        layers=tuple(c.layers), dashes=c.dashes, shadings=c.beneath.shadings,
+        layers=tuple(c.layers), dashes=c.dashes, shadings=c.beneath.shadings, overlays=c.beneath.overlays,
     )  # fmt: skip

@@ -1,5 +1,5 @@
-"""Paint that may hide what was painted before it: a shading, of which it is not known how far it goes, and the
-dashes of a broad white line, between which something shows.
+"""Paint that may hide what was painted before it: a shading, of which it is not known how far it goes, a
+picture that is no upright rectangle, and the dashes of a broad white line, between which something shows.
 
 What lies under it is no longer sure: words and marks settle nothing.
 
@@ -14,10 +14,13 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
 
 from cordpath.frame import Affine, apply
 from cordpath.geometry import lines
 from cordpath.model import BoolArray, Fills, FloatArray, IntArray, Strokes
+from cordpath.sheet.ink.clip_shapes import Shapes
+from cordpath.sheet.ink.overlays import Corners
 from cordpath.sheet.ink.paths import Paths
 
 SHARE = (
@@ -37,19 +40,31 @@ class Veils:
         return len(self.shape)
 
 
-def shadings(paths: Paths, to_page: Affine) -> Veils:
-    """The opaque shadings of the page."""
+def shades(paths: Paths, to_page: Affine, shapes: Shapes) -> Veils:
+    """The opaque shadings of the page and its pictures that may hide something; ``shapes`` the odd clips."""
     box = apply(to_page, np.array([box for _, box in paths.shadings], float).reshape(-1, 4))
-    return Veils(shapely.box(*box.T), np.array([number for number, _ in paths.shadings], np.int64))
+    number = [number for number, _ in paths.shadings] + [each.number for each in paths.overlays]
+    over = [_seen(each.corners, each.clip, paths, to_page, shapes) for each in paths.overlays]
+    return Veils(np.array([*shapely.box(*box.T), *over], object), np.array(number, np.int64))
 
 
-def veiled(paths: Paths, shades: Veils, marks: Strokes, areas: Fills) -> BoolArray:
-    """(p,) paths of which a part lies under a large shading or under broad white dashes."""
-    bounds = shapely.bounds(shades.shape).reshape(-1, 4)
+def _seen(corners: Corners, clip: int, paths: Paths, to_page: Affine, shapes: Shapes) -> BaseGeometry:
+    """What its clips leave of a picture."""
+    shape = shapely.convex_hull(shapely.multipoints(apply(to_page, np.array(corners, float))))
+    if 0 <= clip < len(paths.scissors):
+        scissor = shapely.box(*apply(to_page, paths.scissors[[clip]])[0])
+        shape = shapely.intersection(shapely.intersection(shape, scissor), shapes.get(clip, scissor))
+    return shape
+
+
+def veiled(paths: Paths, over: Veils, marks: Strokes, areas: Fills) -> BoolArray:
+    """(p,) paths of which a part lies under a large shading, a picture or under broad white dashes."""
+    bounds = shapely.bounds(over.shape).reshape(-1, 4)
     large = (bounds[:, 2:] - bounds[:, :2]).max(axis=1, initial=0.0) > MARK
+    large[len(paths.shadings) :] |= np.array([not each.told for each in paths.overlays], bool)
     dashes = np.flatnonzero(np.isin(areas.path, list(paths.dashes)) & paths.stroked[areas.path])
-    shape = np.concatenate([shades.shape[large], areas.shape[dashes]])
-    order = np.concatenate([shades.order[large], paths.order[areas.path[dashes]]])
+    shape = np.concatenate([over.shape[large], areas.shape[dashes]])
+    order = np.concatenate([over.order[large], paths.order[areas.path[dashes]]])
     out = np.zeros(len(paths), bool)
     if len(shape):
         for drawn, path, size in (

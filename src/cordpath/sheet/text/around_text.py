@@ -27,7 +27,8 @@ from cordpath.sheet.ink.clip_shapes import Shapes, seen_points
 UNSEEN, MASKED, CLIP = "unseen", "masked", "clip"  # what is added to MuPDF's spans of text
 CALLS = (
     "fill_text", "stroke_text", "ignore_text", "clip_text", "clip_stroke_text", "clip_path", "clip_stroke_path",
-    "clip_image_mask", "pop_clip", "begin_group", "end_group", "fill_image", "fill_shade",
+    "clip_image_mask", "pop_clip", "begin_group", "end_group", "fill_image", "fill_image_mask",
+    "fill_shade",
 )  # fmt: skip
 
 
@@ -111,7 +112,7 @@ class _Texts(mupdf.FzDevice2):  # type: ignore[misc]
     def fill_image(self, *_: Any) -> None:
         self.pictures += 1
 
-    fill_shade = fill_image
+    fill_shade = fill_image_mask = fill_image
 
     def clip_image_mask(self, *_: Any) -> None:
         self.stack.append(self.stack[-1])

@@ -23,7 +23,7 @@ from cordpath.frame import Affine, apply
 from cordpath.model import BoolArray, Fills, FloatArray, IntArray, Point, TextOrigin, Word
 from cordpath.sheet.ink.clip_shapes import Shapes
 from cordpath.sheet.ink.paths import Paths
-from cordpath.sheet.ink.veils import shadings
+from cordpath.sheet.ink.veils import shades
 from cordpath.sheet.lettering.trust import DOUBTFUL
 from cordpath.sheet.text.around_text import MASKED, UNSEEN, Showings, enclosed, uncut
 from cordpath.sheet.text.backwards import Row, forwards
@@ -88,7 +88,7 @@ def words(
     spans = [table.spans[n] for n in number]
     reach = np.array([_reach(span) for span in spans])
     seen, partly = shown(
-        found, [int(span["seqno"]) for span in spans], reach, fills, paths, shadings(paths, to_page)
+        found, [int(span["seqno"]) for span in spans], reach, fills, paths, shades(paths, to_page, shapes)
     )
     for k in np.flatnonzero(partly):
         found[k] = replace(found[k], confidence=min(found[k].confidence, DOUBTFUL))
