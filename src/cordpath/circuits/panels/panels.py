@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import replace
 
+from cordpath.circuits.panels.gaps import gaps
 from cordpath.circuits.panels.headings import column, is_titled, panel_name
 from cordpath.circuits.panels.keys import legend_of
 from cordpath.circuits.panels.rows import MIXED, rows_of
@@ -165,7 +166,7 @@ def _panel(name: str | None, members: list[Half], reading: Reading, label: str) 
         box = _box(members)
         more, wrong = rows_of(half, reading, legend_of(reading, box))
         rows += more
-        problems += wrong
+        problems += [*wrong, *gaps(more)]
     if name is None and (len(rows) < LEAST_ROWS or not all(h.strong for h in members) or not _has_breakers(rows)):
         return None
     twice = [c for c, n in Counter(c for row in rows for c in row.circuits).items() if n > 1]

@@ -1,0 +1,38 @@
+"""Circuits that a schedule leaves out between others; schedules made up, no source."""
+
+from __future__ import annotations
+
+import pytest
+
+from cordpath.circuits import protection_of, read_panels
+from cordpath.model import Answer
+
+COLUMNS = [("CKT", 40), ("DESCRIPTION", 150), ("POLES", 40), ("BKR", 40)]
+
+
+@pytest.mark.parametrize(
+    ("circuits", "said"),
+    [
+        ("1 3 15 17", "3 and 15"),
+        ("2 4 6 16", "6 and 16"),
+        ("1 2 3 9 10 14", "3 and 9, nor between 10 and 14"),
+        ("1 3 5 7", None),
+        ("1 2 3 4", None),
+        ("1 3:2 7 9", None),  # a breaker of two poles told in one row
+        ("21 23 35 37", None),  # goes on from another table, or is of a panel's own numbers
+    ],
+)
+def test_numbers_left_out_are_told(trade, circuits, said):
+    rows = [[n, "HALL", poles or "1", "20"] for n, _, poles in (c.partition(":") for c in circuits.split())]
+    (panel,) = read_panels(trade.sheet(trade.draw(COLUMNS, rows, "PANEL A")))
+    told = [problem for problem in panel.problems if problem.startswith("rows may be missing")]
+    assert told == ([f"rows may be missing: no circuit stands between {said}"] if said else [])
+
+
+def test_an_outlet_of_a_row_left_out_asks_and_says_why(trade):
+    rows = [[n, "HALL", "1", "20"] for n in ("1", "3", "15", "17")]
+    panels = read_panels(trade.sheet(trade.draw(COLUMNS, rows, "PANEL A")))
+    for tag in ("A-7", "7"):
+        got = protection_of(trade.outlet(tag), panels)
+        assert got.shown is Answer.UNKNOWN and "rows may be missing" in got.reasons[0]
+    assert protection_of(trade.outlet("A-15"), panels).shown is Answer.NO
