@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from cordpath.model import CircleMark, LineMark, Mapping, Mark
+from cordpath.model import CircleMark, LineMark, Mapping, Mark, Spotting
 from cordpath.symbols import spot
 from symbols.test_spot import at, entry, names, rules, sheet_of, strokes_of
 
@@ -97,3 +97,50 @@ def test_bars_between_a_wall_and_one_other_line_may_be_nobodys() -> None:
 def test_a_line_between_two_stubs_of_a_lamp_makes_no_single_of_it() -> None:
     """As found on a sheet: with them it ended where the line of a single ends, and was one, for certain."""
     assert "single" not in found(LAMP, WALL, rows(0.0, 1, -3.8, 8.6))
+
+
+DUPLEX = (CIRCLE, bar(-3.0), bar(3.0))
+THREE = rules(*ALL.symbols, entry("duplex", DUPLEX, wall_side=UP))
+
+
+def asked(result: Spotting) -> list[tuple[str, bool]]:
+    return [(s.entry.name, s.found) for s in result.symbols]
+
+
+@pytest.mark.parametrize(("gap", "count", "first"), [(1.5, 21, -15.0), (3.0, 21, -29.7), (3.0, 8, -3.0)],
+                         ids=["dense", "a little aside", "at its edge"])  # fmt: skip
+def test_a_circle_in_a_strip_of_hatch_as_wide_as_bars_are_long_is_a_question(
+    gap: float, count: int, first: float
+) -> None:
+    """Three rows ended where the bars of a triplex end, and it was one for certain."""
+    sheet = sheet_of([strokes_of((CIRCLE,), at(100, 100)), WALL, rows(first, count, -9.0, 9.0, gap)])
+    assert asked(spot(sheet, THREE, ())) == [("triplex", False)]
+
+
+@pytest.mark.parametrize(("shape", "gap", "first"),
+                         [(DUPLEX, 2.5, -25.0), (SINGLE, 3.0, -29.7), (LAMP, 1.5, -14.7)],
+                         ids=["duplex", "single", "lamp"])  # fmt: skip
+def test_rows_beside_the_lines_of_another_symbol_make_no_triplex_of_it(
+    shape: tuple[Mark, ...], gap: float, first: float
+) -> None:
+    assert found(shape, WALL, rows(first, 21, -9.0, 9.0, gap), mapping=THREE) == []
+
+
+@pytest.mark.parametrize("bottom", [9.0, 60.0], ids=["as wide as the bars are long", "boards of a deck"])
+@pytest.mark.parametrize("name", ["duplex", "triplex"])
+def test_bars_that_do_not_fall_in_with_the_rows_about_them_are_its_own(name: str, bottom: float) -> None:
+    shape = {"duplex": DUPLEX, "triplex": TRIPLEX}[name]
+    assert found(shape, WALL, rows(-58.5, 21, -bottom, bottom, 6.0), mapping=THREE) == [name]
+
+
+@pytest.mark.parametrize("apart", [12.0, 18.0], ids=["touching", "evenly, bars and all"])
+@pytest.mark.parametrize("name", ["duplex", "triplex"])
+def test_bars_of_like_outlets_side_by_side_are_no_hatch(name: str, apart: float) -> None:
+    shape, wall = {"duplex": DUPLEX, "triplex": TRIPLEX}[name], WALL + np.array([-30.0, 0.0, 60.0, 0.0])
+    side_by_side = [strokes_of(shape, at(100 + apart * k, 100)) for k in range(5)]
+    assert names(spot(sheet_of([*side_by_side, wall]), THREE, ())) == [name] * 5
+
+
+def test_a_symbol_of_many_bars_is_no_hatch() -> None:
+    grate = (CIRCLE, *map(bar, np.arange(-6.0, 6.1, 1.5)))
+    assert found(grate, WALL, mapping=rules(entry("grate", grate, wall_side=UP))) == ["grate"]

@@ -121,6 +121,11 @@ def drawn_on(c: Candidate, segments: IntArray) -> BoolArray:
     return np.array([bool(runs) and bool(theirs[runs].all()) for runs in _runs_by_line(c)], bool)
 
 
+def runs_on_lines(c: Candidate) -> IntArray:
+    """Numbers of the runs that are drawn on lines of the template, each once: not those that only touch a mark."""
+    return np.unique(np.array([run for runs in _runs_by_line(c) for run in runs], np.int64))
+
+
 def _runs_by_line(c: Candidate, but: IntArray = NOBODYS) -> list[list[int]]:
     """For each line of the template, numbers of the runs that are drawn on it by other segments than ``but``; kept
     with the ink, since several questions about a candidate begin with it."""

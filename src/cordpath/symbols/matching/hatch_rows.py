@@ -71,7 +71,7 @@ def out_of_step(c: Candidate, segments: IntArray) -> BoolArray:
     bodies = Bodies.of([c])
     around = bodies.near(bodies.radii + SIBLINGS * HATCH_GAP)
     lines = around.where(~ink.curved[around.item]).by(ink.run_of).once()
-    of, along, aside = _beside(bodies, across, lines)
+    of, _, along, aside = beside(bodies, across, lines)
     half = ink.run_lengths[across.item] / 2
     free = np.array([_steps_out(along[of == k], aside[of == k], float(half[k])) for k in range(len(across))], bool)
     return free[np.searchsorted(across.item, run)] if len(across) else np.zeros(len(segments), bool)
@@ -105,7 +105,7 @@ def _are_rows(bodies: Bodies, across: Pairs, lines: Pairs) -> BoolArray:
     leaves = shapely.distance(ends, bodies.shapes[across.body, None]).max(1) >= OUT
     size, way = _ways(runs)
     normal, middle = np.c_[-way[:, 1], way[:, 0]], midpoints(runs)
-    run, along, aside = _beside(bodies, across, lines)
+    run, _, along, aside = beside(bodies, across, lines)
     cut = np.searchsorted(run, np.arange(len(runs) + 1))
     out = np.zeros(len(runs), bool)
     for k in np.flatnonzero((np.diff(cut) >= MEMBERS - 1) & (size > SHORTEST)):
@@ -117,9 +117,10 @@ def _are_rows(bodies: Bodies, across: Pairs, lines: Pairs) -> BoolArray:
     return out
 
 
-def _beside(bodies: Bodies, across: Pairs, lines: Pairs) -> tuple[IntArray, FloatArray, FloatArray]:
-    """The lines that are parallel to a run across their body and lie beside it: the run's place in ``across``, from
-    where to where each is along it from its middle (m, 2), and how far aside; in order of the runs."""
+def beside(bodies: Bodies, across: Pairs, lines: Pairs) -> tuple[IntArray, IntArray, FloatArray, FloatArray]:
+    """The lines that are parallel to a run across their body and lie beside it: the run's place in ``across``, that
+    of the line in ``lines``, from where to where each is along it from its middle (m, 2; pt), and how far aside;
+    in order of the runs."""
     runs, others = bodies.ink.runs[across.item], bodies.ink.runs[lines.item]
     (length, unit), (size, way) = _ways(runs), _ways(others)
     start = np.searchsorted(lines.body, np.arange(len(bodies.shapes) + 1))
@@ -137,8 +138,8 @@ def _beside(bodies: Bodies, across: Pairs, lines: Pairs) -> tuple[IntArray, Floa
     normal, half = np.c_[-unit[:, 1], unit[:, 0]], length / 2
     along = np.sort((from_here * unit[run, None]).sum(2), axis=1)
     aside = (from_here * normal[run, None]).sum(2).mean(1)
-    beside = (along[:, 0] < half[run]) & (along[:, 1] > -half[run]) & (np.abs(aside) > NARROWEST - EVEN_PT)
-    return run[beside], along[beside], aside[beside]
+    level = (along[:, 0] < half[run]) & (along[:, 1] > -half[run]) & (np.abs(aside) > NARROWEST - EVEN_PT)
+    return run[level], line[level], along[level], aside[level]
 
 
 def _ways(runs: FloatArray) -> tuple[FloatArray, FloatArray]:

@@ -16,6 +16,7 @@ from cordpath.symbols.letters.letters import FAR, Letters
 from cordpath.symbols.matching.borrowed import OWN_ENDS, borrowed_lines, drawn_on, ends_meet, passing_lines
 from cordpath.symbols.matching.evidence import RUN_ON, Candidate
 from cordpath.symbols.matching.hatch_rows import out_of_step, rows_across
+from cordpath.symbols.matching.in_step import without_rows
 from cordpath.symbols.pose import SCALE
 
 ENOUGH = 3  # outlets without doubt that tell at what size a sheet is plotted
@@ -49,7 +50,7 @@ def plain_checked(winners: tuple[Candidate, ...], letters: Letters) -> tuple[Can
     """
     sure = [c for c in winners if c.found and c.template.entry.kind in OUTLET_KINDS and not c.template.weak]
     sizes = np.array([_plotted(c) for c in sure if c.template.ratio is None])
-    winners = tuple(c.doubted(RUN_ON, soft=True) if _in_passing(c) else c for c in winners)
+    winners = without_rows([c.doubted(RUN_ON, soft=True) if _in_passing(c) else c for c in winners])
     plain = [c.template.weak and all(d.weak for d in c.doubts) for c in winners]
     return tuple(_plain(c, sizes, letters) if weak else c for c, weak in zip(winners, plain, strict=True))
 
