@@ -9,6 +9,7 @@ import pytest
 import shapely
 from fontTools.fontBuilder import FontBuilder
 from fontTools.pens.ttGlyphPen import TTGlyphPen
+from PIL import Image
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
@@ -68,6 +69,20 @@ def test_symbols_of_a_font_are_ink(code: str, tmp_path: Path) -> None:
                    for fill in got.fills.shape) for x, y in wanted)  # fmt: skip
     assert all(word.confidence < 0.8 for word in got.words)
     assert any("4 symbols are characters of a font" in said for said in got.assumptions)
+
+
+def test_symbols_of_a_font_lie_over_a_picture_that_is_painted_before_them(tmp_path: Path) -> None:
+    """With no line between the two they were put under it, and hidden."""
+    pdfmetrics.registerFont(TTFont("over", str(_font(tmp_path / "font.ttf", ord("A")))))
+    page = Canvas(str(tmp_path / "a.pdf"), pagesize=(600, 300))
+    page.drawInlineImage(Image.new("RGB", (8, 8), "white"), 20, 20, 250, 200)
+    page.setFont("over", 16)
+    for x, y in PLACES:
+        page.drawString(x, y, "A")
+    page.line(300, 20, 300, 200)
+    page.save()
+    strokes = read_sheet(tmp_path / "a.pdf", 1).strokes
+    assert (strokes.ink() & (strokes.xy[:, 0] < 280)).sum() > 100
 
 
 @pytest.mark.parametrize("text", ["S", "GFI", "3", "I", "WP A"])

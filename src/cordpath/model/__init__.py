@@ -9,6 +9,7 @@ Everything is immutable.  Arrays inside a frozen dataclass are never written to 
 
 from cordpath.model.basic import (
     INCHES_PER_FOOT,
+    LUMINANCE,
     POINTS_PER_INCH,
     WHITE,
     Answer,
@@ -62,6 +63,7 @@ __all__ = [
     "BASIN_KINDS",
     "FIXTURE_KINDS",
     "INCHES_PER_FOOT",
+    "LUMINANCE",
     "OUTLET_KINDS",
     "POINTS_PER_INCH",
     "TUB_KINDS",

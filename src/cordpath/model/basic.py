@@ -15,6 +15,7 @@ Box = tuple[float, float, float, float]  # x0, y0, x1, y1 with x0 <= x1 and y0 <
 
 POINTS_PER_INCH = 72.0
 INCHES_PER_FOOT = 12.0
+LUMINANCE = (0.299, 0.587, 0.114)  # of red, green and blue (ITU-R BT.601)
 WHITE = 0.95  # luminance from which a stroke or fill counts as paper, not ink (plots use pure white)
 
 

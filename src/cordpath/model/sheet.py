@@ -9,7 +9,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from cordpath.model.basic import WHITE, BoolArray, Box, FloatArray, IntArray, Point
+from cordpath.model.basic import LUMINANCE, WHITE, BoolArray, Box, FloatArray, IntArray, Point
 
 
 @dataclass(frozen=True, eq=False)
@@ -42,7 +42,7 @@ class Strokes:
     @property
     def luminance(self) -> FloatArray:
         """(n,) Rec. 601 luma of the pen colour, 0 black to 1 white."""
-        return self.colour @ np.array([0.299, 0.587, 0.114])
+        return self.colour @ np.array(LUMINANCE)
 
     def ink(self) -> BoolArray:
         """(n,) True where a reader sees the stroke: not white and not covered; the caller may change it."""
@@ -79,7 +79,7 @@ class Fills:
     @property
     def luminance(self) -> FloatArray:
         """(f,) Rec. 601 luma of the fill colour."""
-        return self.colour @ np.array([0.299, 0.587, 0.114])
+        return self.colour @ np.array(LUMINANCE)
 
     @staticmethod
     def none() -> Fills:

@@ -13,7 +13,7 @@ from cordpath.frame import Affine, PageFrame, after, inverse
 from cordpath.model import Fills, FloatArray, Point, Region, Sheet, Strokes, View, Word
 from cordpath.sheet import opening, overlaid, pictures, soundness
 from cordpath.sheet.cells import COPIED, Painted, painted
-from cordpath.sheet.ink.beneath import beneath
+from cordpath.sheet.ink.beneath import Unlisted, beneath
 from cordpath.sheet.ink.broad_strokes import white_tracks
 from cordpath.sheet.ink.clip_shapes import Shapes, clip_shapes
 from cordpath.sheet.ink.dash_areas import dashed_lines
@@ -40,7 +40,7 @@ from cordpath.sheet.text.glyph_outlines import ShownFont, shown_fonts
 from cordpath.sheet.text.legible import legible
 from cordpath.sheet.text.stacked import with_fractions
 from cordpath.sheet.text.struck import doubt_struck
-from cordpath.sheet.text.symbol_fonts import Glyph, candidates, symbols_of_fonts
+from cordpath.sheet.text.symbol_fonts import candidates, symbols_of_fonts
 from cordpath.sheet.text.textlines import inside, rows, runs
 from cordpath.sheet.text.unseen_text import borne_out
 from cordpath.sheet.text.words import words
@@ -229,8 +229,9 @@ def _content(handle: pymupdf.Page, frame: PageFrame, to_page: Affine, where: str
     scissors, shapes = page_scissors(paths, to_page, frame.size), clip_shapes(paths.clips, to_page)
     marks, areas, said = as_lines(*_marks(paths, to_page, scissors, shapes))
     marks, areas, round_said = with_rings(marks, areas)
+    veils = shades(paths, to_page, shapes)
     with damaged("the page's text is damaged", where):
-        text = words(handle, to_page, areas, paths, against, shown, shapes)
+        text = words(handle, to_page, areas, paths, veils, against, shown, shapes)
         stencils = unsaid(shown, text, to_page)
     text = tuple(
         replace(word, confidence=min(word.confidence, DOUBTFUL)) if plain(word.font) in of_symbols else word
@@ -243,14 +244,14 @@ def _content(handle: pymupdf.Page, frame: PageFrame, to_page: Affine, where: str
     )  # fmt: skip
     areas = Fills(areas.shape, areas.colour, areas.opacity, number[areas.layer], areas.path)
     tiled = painted(paths.cells, scissors, shapes, to_page)
-    unsure = unsure_boxes(paths.unsure | veiled(paths, shades(paths, to_page, shapes), marks, areas), marks, areas)
+    unsure = unsure_boxes(paths.unsure | veiled(paths, veils, marks, areas), marks, areas)
     said += round_said + _as_text(len(symbols)) + ((SAID,) if len(unsure) else ())
     return _Content(marks, areas, text, layers, against.fonts, said, tiled, stencils, unsure)
 
 
 def _symbols(
     handle: pymupdf.Page, fonts: dict[str, list[ShownFont]], shown: Showings
-) -> tuple[tuple[Glyph, ...], frozenset[str]]:
+) -> tuple[tuple[Unlisted, ...], frozenset[str]]:
     return symbols_of_fonts(enclosed(handle.get_texttrace(), shown), fonts) if fonts else ((), frozenset())
 
 

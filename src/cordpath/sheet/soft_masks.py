@@ -11,6 +11,7 @@ import numpy as np
 import pymupdf
 from pymupdf import mupdf
 
+from cordpath.model import LUMINANCE
 from cordpath.sheet.solid_cells import drawn
 
 MOST_BYTES = 4_000  # of content: one tone does not take more
@@ -38,7 +39,7 @@ def shows(document: pymupdf.Document, mask: Any, page_area: float) -> bool | Non
     if mupdf.pdf_to_name(mupdf.pdf_dict_gets(mask, "S")) == "Alpha":
         tone = samples[:, 3]
     else:
-        tone = samples[:, :3] @ np.array([0.299, 0.587, 0.114])
+        tone = samples[:, :3] @ np.array(LUMINANCE)
     if (tone <= NONE).all():
         return False
     whole = (box.x1 - box.x0) * (box.y1 - box.y0) >= WHOLE_PAGE * page_area

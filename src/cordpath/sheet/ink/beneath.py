@@ -26,9 +26,13 @@ CALLS = (
     *COUNTED, "fill_path", "stroke_path", "fill_image", "clip_path", "clip_stroke_path", "clip_text",
     "clip_stroke_text", "clip_image_mask", "pop_clip", "begin_group", "end_group", "begin_tile", "end_tile",
 )  # fmt: skip
+PAPER = (1.0, 1.0, 1.0)
 LEVEL = 1e-6  # of its size that a picture is turned at most; others are not taken for rectangles
 FAR = 1e7  # pt; corners beyond are of a damaged matrix (pages have 14,400 units at most: ISO 32000-2, annex C)
 WIDE = 0.5  # of the page that a picture with a mask covers: more is a sheet of see-through ink laid over it all
+
+
+Unlisted = tuple[int, int, Mapping[str, Any]]  # number, clip, and what MuPDF would tell of a path of it
 
 
 class Place(NamedTuple):
@@ -70,15 +74,20 @@ class Beneath:
     ``through``: numbers of paths that are seen through letters or a stencil only; ``shadings``: as ``pictures``,
     boxes in which a shading hides something.  MuPDF does not say how far a shading goes on beyond its axis.
     ``overlays``: what else may hide something, in paint order.
-    ``glyphs``: symbols that are shown as text: their number, rising, their clip, and what MuPDF would tell of a
-    path of theirs."""
+    ``glyphs``: symbols that are shown as text, by rising number."""
 
     pens: Mapping[int, Pen] = field(default_factory=dict)
     pictures: tuple[tuple[int, Box], ...] = ()
     through: frozenset[int] = frozenset()
     shadings: tuple[tuple[int, Box], ...] = ()
     overlays: tuple[Overlay, ...] = ()
-    glyphs: tuple[tuple[int, int, Mapping[str, Any]], ...] = ()
+    glyphs: tuple[Unlisted, ...] = ()
+
+    def unlisted(self) -> list[Unlisted]:
+        """What is painted and no path to MuPDF, in paint order: the symbols, and pictures as white areas, which are
+        no ink and hide what is below them."""
+        pictures = ((n, -1, {"type": "f", "items": [("re", box, 1)], "fill": PAPER}) for n, box in self.pictures)
+        return sorted((*self.glyphs, *pictures), key=lambda each: each[0])
 
 
 class _Painted(mupdf.FzDevice2):  # type: ignore[misc]

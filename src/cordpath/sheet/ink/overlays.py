@@ -10,11 +10,10 @@ from typing import Any
 import numpy as np
 from pymupdf import mupdf
 
-from cordpath.model import WHITE, Box
+from cordpath.model import LUMINANCE, WHITE, Box
 
 MOST = 4_000_000  # pixels of a mask that are looked at; a larger one is taken to be opaque everywhere
 NONE = 1  # of 255: less is seen by nobody
-LUMINANCE = (0.299, 0.587, 0.114)  # of red, green, blue (ITU-R BT.601), as in Fills
 
 Corners = tuple[tuple[float, float], ...]
 

@@ -10,6 +10,7 @@ MuPDF hands over one path at a time; nothing but plain tuples is kept: a million
 from __future__ import annotations
 
 from array import array
+from collections import deque
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
@@ -25,7 +26,7 @@ from cordpath.sheet.ink.clip_shapes import Clip
 
 MOST_PIECES = 6_000_000  # edges and bends a page; the largest real plots measured have 0.1 million
 
-BLACK, PAPER = (0.0, 0.0, 0.0), (1.0, 1.0, 1.0)
+BLACK = (0.0, 0.0, 0.0)
 LAST = 1 << 60  # after all that is painted
 OPEN = (-1, True, -1, PLAIN)  # no clip, visible, no veil, an ordinary blend
 COVERS = 1.5  # pt; thinner white lines leave something of every mark and letter (the smallest are 4 pt high)
@@ -80,7 +81,7 @@ NOTHING_MORE = Beneath()
 
 class _Collector:
     def __init__(self, beneath: Beneath) -> None:
-        self.beneath, self.hung, self.set = beneath, 0, 0  # pictures and glyphs that were told
+        self.beneath, self.unlisted = beneath, deque(beneath.unlisted())
         self.edge, self.edge_path = array("f"), array("i")
         self.bend, self.bend_path, self.bend_before = array("f"), array("i"), array("i")
         self.flags, self.layer, self.clip, self.order = array("B"), array("i"), array("i"), array("i")
@@ -155,15 +156,10 @@ class _Collector:
         self._path({**item, "items": [area], "layer": ""}, "f", clip, since, blend)
 
     def _hang(self, order: int) -> None:
-        """Pictures that were painted before, as white areas: they are no ink, and hide what is below them."""
-        while self.set < len(self.beneath.glyphs) and self.beneath.glyphs[self.set][0] < order:
-            number, clip, item = self.beneath.glyphs[self.set]
-            self.set += 1
+        """What MuPDF's list leaves out and was painted before."""
+        while self.unlisted and self.unlisted[0][0] < order:
+            number, clip, item = self.unlisted.popleft()
             self._path({**item, "seqno": number}, item["type"], clip, -1, PLAIN)
-        while self.hung < len(self.beneath.pictures) and self.beneath.pictures[self.hung][0] < order:
-            number, box = self.beneath.pictures[self.hung]
-            self.hung += 1
-            self._path({"items": [("re", box, 1)], "fill": PAPER, "seqno": number}, "f", -1, -1, PLAIN)
 
     def _enter(self, level: int, clip: int, visible: bool, since: int, blend: int) -> None:
         del self.stack[level:]

@@ -23,9 +23,7 @@ from cordpath.sheet.ink.clip_shapes import Shapes
 from cordpath.sheet.ink.overlays import Corners
 from cordpath.sheet.ink.paths import Paths
 
-SHARE = (
-    0.25  # of what a path paints, that is under a veil: less leaves a mark what it was, as a line across it does
-)
+SHARE = 0.25  # of what a path paints, under a veil: less leaves a mark what it was, as a line across it does
 MARK = 108.0  # pt, 1 1/2 in: what a smaller shading covers is told as a picture that was not read, with its place
 
 

@@ -10,10 +10,11 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from cordpath.model import WHITE, BoolArray, Fills, FloatArray, IntArray, Word
+from cordpath.model import BoolArray, Fills, FloatArray, IntArray, Word
 from cordpath.sheet.ink.blends import OPAQUE
 from cordpath.sheet.ink.paths import Paths
 from cordpath.sheet.ink.veils import Veils
+from cordpath.sheet.text.colours import is_white
 
 DARK_BACK = 0.75  # luminance of a fill below which white words on it are read
 CAPITAL = 0.72  # of the size, height of capitals and figures (Helvetica's 718 of 1000, Adobe font metrics)
@@ -66,11 +67,6 @@ def _veiled(found: list[Word], order: IntArray, reach: FloatArray, veils: Veils)
         under = shapely.area(shapely.intersection(core[word], veils.shape[veil]))
         out[word[under >= LETTER * size[word] ** 2]] = True
     return out
-
-
-def is_white(colour: tuple[float, ...]) -> bool:
-    """Are letters of this colour paper on paper (red, green, blue)."""
-    return bool(np.dot(colour, [0.299, 0.587, 0.114]) >= WHITE)
 
 
 def _parts(

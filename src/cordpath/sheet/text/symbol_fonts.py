@@ -17,9 +17,11 @@ import numpy as np
 import shapely
 
 from cordpath.model import FloatArray
+from cordpath.sheet.ink.beneath import Unlisted
 from cordpath.sheet.ink.blends import THROUGH_MASK
 from cordpath.sheet.text.around_text import CLIP, MASKED, UNSEEN
 from cordpath.sheet.text.ciphers import plain
+from cordpath.sheet.text.colours import rgb
 from cordpath.sheet.text.font_maps import LETTERS, Denied
 from cordpath.sheet.text.glyph_outlines import ShownFont, outline
 from cordpath.sheet.text.legible import is_sign
@@ -31,8 +33,6 @@ OTHER_SIZE = 1.3  # of two letters of one word the larger is less than this time
 PEN = 0.5  # pt, of glyphs of Type 3 that are drawn with a pen: a thin one (common practice, no source)
 INVISIBLE = 3  # text render mode
 MOST = 5000  # symbols of fonts on a page: more are text
-
-Glyph = tuple[int, int, dict[str, Any]]
 
 
 def candidates(fonts: tuple[ShownFont, ...], against: Denied) -> dict[str, list[ShownFont]]:
@@ -47,13 +47,13 @@ def candidates(fonts: tuple[ShownFont, ...], against: Denied) -> dict[str, list[
 
 def symbols_of_fonts(
     spans: list[dict[str, Any]], fonts: dict[str, list[ShownFont]]
-) -> tuple[tuple[Glyph, ...], frozenset[str]]:
+) -> tuple[tuple[Unlisted, ...], frozenset[str]]:
     """The glyphs of fonts of symbols as painted paths (:class:`cordpath.sheet.ink.beneath.Beneath`), and the plain
     names of these fonts.  ``spans``: MuPDF's, with what encloses them."""
     shown = [(span, letter) for span in spans for letter in span["chars"] if chr(letter[0]).strip()]
     sizes = np.array([span["size"] for span, _ in shown], float)
     tree = shapely.STRtree(shapely.box(*np.array([letter[3] for _, letter in shown], float).reshape(-1, 4).T))
-    found: dict[str, list[Glyph]] = defaultdict(list)
+    found: dict[str, list[Unlisted]] = defaultdict(list)
     alone: dict[str, list[bool]] = defaultdict(list)
     drawn: dict[tuple[str, int], tuple[FloatArray, bool]] = {}
     for k, (span, (code, glyph, at, _)) in enumerate(shown):
@@ -110,17 +110,10 @@ def _placed(xy: FloatArray, span: dict[str, Any], at: tuple[float, float]) -> Fl
 
 def _path(xy: FloatArray, areas: bool, span: dict[str, Any]) -> dict[str, Any]:
     """As MuPDF tells of a path."""
-    colour = _rgb(span["color"])
+    colour = rgb(span["color"])
     opacity = THROUGH_MASK if span.get(MASKED) else float(span["opacity"])
     return {
         "items": [("l", (a, b), (c, d)) for a, b, c, d in xy.tolist()], "type": "fs" if areas else "s",
         "fill": colour, "color": colour, "fill_opacity": opacity, "stroke_opacity": opacity, "width": PEN,
         "layer": span.get("layer", ""),
     }  # fmt: skip
-
-
-def _rgb(colour: Any) -> tuple[float, ...]:
-    parts = tuple(float(part) for part in colour) if isinstance(colour, tuple | list) else (float(colour),)
-    if len(parts) == 4:
-        return tuple((1 - part) * (1 - parts[3]) for part in parts[:3])
-    return parts if len(parts) == 3 else (parts[0],) * 3

@@ -23,21 +23,19 @@ from cordpath.frame import Affine, apply
 from cordpath.model import BoolArray, Fills, FloatArray, IntArray, Point, TextOrigin, Word
 from cordpath.sheet.ink.clip_shapes import Shapes
 from cordpath.sheet.ink.paths import Paths
-from cordpath.sheet.ink.veils import shades
+from cordpath.sheet.ink.veils import Veils
 from cordpath.sheet.lettering.trust import DOUBTFUL
 from cordpath.sheet.text.around_text import MASKED, UNSEEN, Showings, enclosed, uncut
 from cordpath.sheet.text.backwards import Row, forwards
 from cordpath.sheet.text.ciphers import plain
 from cordpath.sheet.text.clipped_text import Place, cut_away, place
-from cordpath.sheet.text.covered_words import is_white, shown
+from cordpath.sheet.text.colours import is_white, rgb
+from cordpath.sheet.text.covered_words import shown
 from cordpath.sheet.text.font_maps import Denied
 from cordpath.sheet.text.sizes import KIND, true_sizes
 
 WORD_GAP = 0.18  # of the font size: a space is 0.25 or more, a gap inside a word rarely over 0.12
 LINE_GAP = 1.5  # of the font size: wider gaps separate runs (columns of a schedule)
-BACKWARDS = (
-    1.0  # of the font size: letters shown from the last to the first are no farther apart, with a space between
-)
 BACK = 0.6  # of the font size: a glyph may start this far before the end of the last one (kerning, overstrike)
 BASELINE = 0.25  # of the font size: glyphs this far across are on another line
 SAME_ANGLE = 2.0  # degrees
@@ -72,13 +70,13 @@ class _Table:
 
 
 def words(
-    page: pymupdf.Page, to_page: Affine, fills: Fills, paths: Paths, against: Denied = NOTHING,
+    page: pymupdf.Page, to_page: Affine, fills: Fills, paths: Paths, veils: Veils, against: Denied = NOTHING,
     around: Showings = ALONE, shapes: Shapes = WHOLE,
 ) -> tuple[Word, ...]:  # fmt: skip
     """All words that a reader sees, and invisible ones with origin ``hidden``; ``paths`` are those of the page and
-    its fills, ``around`` what encloses each text, ``shapes`` the odd clips.  Words with a letter that is drawn as
-    another, that is seen through a soft mask or of which a part is painted out or is under a shading, are
-    doubtful."""
+    its fills, ``veils`` what may hide a part of them, ``around`` what encloses each text, ``shapes`` the odd clips.
+    Words with a letter that is drawn as another, that is seen through a soft mask or of which a part is painted out
+    or is under a veil, are doubtful."""
     away = cut_away(page) if len(paths.scissors) else frozenset()
     traced = uncut(enclosed(page.get_texttrace(), around), shapes, to_page)
     table = _glyphs(_once([span for span in traced if _sound(span)]), to_page, against, away)
@@ -87,9 +85,7 @@ def words(
     found, number = _build(table)
     spans = [table.spans[n] for n in number]
     reach = np.array([_reach(span) for span in spans])
-    seen, partly = shown(
-        found, [int(span["seqno"]) for span in spans], reach, fills, paths, shades(paths, to_page, shapes)
-    )
+    seen, partly = shown(found, [int(span["seqno"]) for span in spans], reach, fills, paths, veils)
     for k in np.flatnonzero(partly):
         found[k] = replace(found[k], confidence=min(found[k].confidence, DOUBTFUL))
     return tuple(_renumbered(_without_twins([word for word, ok in zip(found, seen, strict=True) if ok])))
@@ -143,7 +139,7 @@ def _once(spans: list[dict[str, Any]]) -> list[dict[str, Any]]:
     for span in spans:
         if not (out and _outlines(span, out[-1])):
             out.append(span)
-        elif is_white(_colour(out[-1]["color"])):
+        elif is_white(rgb(out[-1]["color"])):
             out[-1] = span
     return out
 
@@ -240,7 +236,7 @@ def _word(table: _Table, glyphs: IntArray, line: int) -> Word:
     origin: TextOrigin = "hidden" if _unseen(span) else "font"
     return Word(
         text, (float(low[0]), float(low[1]), float(high[0]), float(high[1])), _tidy(angle), size, line,
-        str(span["font"]), _colour(span["color"]), origin, DOUBTFUL if table.denied[glyphs].any() else 1.0,
+        str(span["font"]), rgb(span["color"]), origin, DOUBTFUL if table.denied[glyphs].any() else 1.0,
     )  # fmt: skip
 
 
@@ -261,14 +257,6 @@ def _tidy(angle: float) -> float:
     nearest = round(angle / 90.0) * 90.0
     angle = nearest if abs(angle - nearest) < 0.5 else angle
     return angle % 360.0
-
-
-def _colour(value: Any) -> tuple[float, float, float]:
-    parts = [float(v) for v in value] if isinstance(value, tuple | list) else [float(value)]
-    if len(parts) == 4:
-        c, m, y, k = parts
-        return ((1 - c) * (1 - k), (1 - m) * (1 - k), (1 - y) * (1 - k))
-    return (parts[0], parts[1], parts[2]) if len(parts) == 3 else (parts[0],) * 3
 
 
 def _without_twins(found: list[Word]) -> list[Word]:
