@@ -57,7 +57,8 @@ WRITTEN |= dict.fromkeys(
     "pressure washer",
 )
 # And where nothing stands beside it; within other words such a letter says nothing.
-ALONE = {"r": "range", "d": "dryer", "w": "washer", "sp": "sump pump", "dish": "dishwasher", "dry": "dryer",
+ALONE = {
+    "r": "range", "d": "dryer", "w": "washer", "sp": "sump pump", "dish": "dishwasher", "dry": "dryer",
     "sump": "sump pump",
 }  # fmt: skip
 _SLASHED = re.compile(  # d/w within DW & DISPOSAL written as D/W & DISPOSAL; the longest name first
@@ -89,7 +90,7 @@ def named(said: str) -> str | None:
         return None
     # D W, M.W.O.: letters one by one are the abbreviation that they spell
     letters = re.sub("[^a-z]", "", plain) if _SPELT.fullmatch(plain) else plain
-    return {**WRITTEN, **ALONE}.get(plain) or WRITTEN.get(letters, plain)
+    return ALONE.get(plain) or WRITTEN.get(plain) or WRITTEN.get(letters, plain)
 
 
 def parts(served: str) -> tuple[str, ...]:

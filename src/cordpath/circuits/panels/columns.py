@@ -22,13 +22,9 @@ from cordpath.circuits.panels.strangers import DOUBTFUL, limit
 from cordpath.circuits.panels.words import Reading, Text, lines, phrases
 from cordpath.model import FloatArray
 
-REACH = {
-    "description": 30.0,
-    "notes": 20.0,
-    "gfci": 4.0,
-    "afci": 4.0,
-}  # how far an unruled outer column runs on, in
-# font sizes; ticks may stand at one side of a column whose header stands in its middle
+# How far an unruled outer column runs on, in font sizes; ticks may stand at one side of one whose header stands in
+# its middle.
+REACH = {"description": 30.0, "notes": 20.0, "gfci": 4.0, "afci": 4.0}
 OUTER = 2.0  # the same for number columns
 WIDEST = 30.0  # font sizes from the header of a ruled outer column to its ruling
 INSIDE = 2.0  # pt from the ruling of an outer column to where the lines between its rows are looked for

@@ -186,9 +186,8 @@ def halves(heads: list[Text], reading: Reading, floor: float) -> list[Half]:
     groups = [(group, anchors) for group, anchors in groups if anchors and len(group) > 1]
     if not groups:
         return []
-    tops = [
-        max(head.y1 for head in group) for group, _ in groups
-    ]  # tables side by side may have headers of two lines
+    # Of tables side by side some may have headers of two lines.
+    tops = [max(head.y1 for head in group) for group, _ in groups]
     ends = [(group[0].x0, group[-1].x1) for group, _ in groups]
     bottoms = [anchors[-1].y + 0.75 * pitch(anchors) for _, anchors in groups]
     body = [w for w in reading.words if tops[_nearest(w.x, ends)] - 0.2 * w.size < w.y < max(bottoms)]

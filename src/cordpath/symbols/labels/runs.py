@@ -23,9 +23,7 @@ GLUED = 0.12  # of the text size: a smaller gap is no space
 SPACED = 0.55  # of the text size: a wider gap ends the run (a space is about 0.3)
 # Of the text size: letters of one width; a gap as wide is a monospaced space (0.5 to 0.62; slanted, 0.1 off).
 EVEN, AS_WIDE, BROADEST = 0.05, 0.1, 0.72
-PLOTTED = (
-    0.9  # of the text size: the same in drawn lettering; Hershey's space is 0.55 and its letters stand 0.25 apart
-)
+PLOTTED = 0.9  # the same in drawn lettering: Hershey's space is 0.55 and its letters stand 0.25 apart
 APART = 0.36  # of the text size: the same for words that were not shown as one run
 OVERLAP = 0.25  # of the text size: boxes of neighbouring words may overlap so far
 BASELINE = 0.3  # of the text size: words of one run stand on one line

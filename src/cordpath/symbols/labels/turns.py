@@ -16,9 +16,7 @@ from numpy.typing import NDArray
 from cordpath.model import Box, FloatArray, IntArray, Word
 
 STEP = 2.0  # degrees: texts within so much of upright or vertical count as that
-TELLS = (
-    0.1  # share of the sides' difference that a box still shows; nearer to 45 degrees it is a square of any text
-)
+TELLS = 0.1  # share of the sides' difference that a box shows; nearer to 45 degrees it is a square of any text
 # Heights of word boxes of fonts are 1.0 to 1.16 of the size (Nimbus Sans, DejaVu Sans); lettering's are the size.
 HIGH, HIGH_FONT = 1.0, 1.08
 LEAST, MOST = 0.5, 2.0  # of the size: other heights show that a box is none around a turned word

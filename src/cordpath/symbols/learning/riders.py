@@ -48,6 +48,8 @@ class Riders:
 def riders_over(sheet: Sheet, appliances: list[BaseGeometry]) -> Riders:
     """The outlets in the boxes of ``appliances``: few enough in each to be none of its own lines."""
     xy = sheet.strokes.xy
+    if not appliances:
+        return Riders(np.zeros((0, 3)), np.zeros(len(xy), bool))
     ink = sheet.strokes.ink()
     circles = normalise(xy, sheet.strokes.curve, ink, np.zeros((0, 4))).arcs.circles
     sized = (circles[:, 2] >= BODY[0]) & (circles[:, 2] <= BODY[1]) & (circles[:, 3] >= WHOLE)
@@ -68,8 +70,8 @@ def riders_over(sheet: Sheet, appliances: list[BaseGeometry]) -> Riders:
 def _stems(xy: FloatArray, ink: BoolArray, circle: FloatArray) -> BoolArray:
     """(strokes,) True for the short lines that lead out of a circle."""
     x, y, radius = (float(value) for value in circle)
-    near = np.minimum(*_ends(xy, x, y)) <= (1 + TOUCH) * radius
-    out = np.maximum(*_ends(xy, x, y)) >= (1 + OUT) * radius
+    ends = _ends(xy, x, y)
+    near, out = np.minimum(*ends) <= (1 + TOUCH) * radius, np.maximum(*ends) >= (1 + OUT) * radius
     through = shapely.distance(geometry.lines(xy[ink]), shapely.Point(x, y)) <= radius
     crossing = np.zeros(len(xy), bool)
     crossing[ink] = through

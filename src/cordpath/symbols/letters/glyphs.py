@@ -140,14 +140,13 @@ def stroke_glyphs(
     height: float,
     marks: bool = False,
     others: IntArray = NOBODYS,
-    bows: bool = False,
 ) -> Glyphs | None:
     """Short strokes, without the template's own marks, put together where they touch; None for none.
 
     ``marks``: with the template's own marks, None where none of those is short.  ``others``: segments that are
-    known to be letters of other words.  ``bows``: with arcs that turn as those of letters do, however long.
+    known to be letters of other words.
     """
-    k = short_strokes(template, pose, ink, spot, reach, height, others, marks, bows)
+    k = short_strokes(template, pose, ink, spot, reach, height, others, marks)
     return joined(ink, k, height)
 
 
@@ -175,7 +174,10 @@ def short_strokes(
     marks: bool = False,
     bows: bool = False,
 ) -> IntArray:
-    """Segments that may be strokes of letters: see ``stroke_glyphs``."""
+    """Segments that may be strokes of letters: see ``stroke_glyphs``.
+
+    ``bows``: with arcs that turn as those of letters do, however long.
+    """
     k = _short(ink, ink.grid.near(spot[None], reach + 0.5 * height)[1], height, bows)
     k = k[~np.isin(k, others)]
     if not len(k):

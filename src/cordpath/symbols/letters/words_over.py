@@ -19,10 +19,10 @@ from cordpath.symbols.letters.glyphs import (
     GlyphReader,
     Glyphs,
     area_glyphs,
+    joined,
     letter_height,
     short_strokes,
     spots_of,
-    stroke_glyphs,
     turned,
     whole_rows,
 )
@@ -59,23 +59,22 @@ def over_it(
     centre = place(pose[None], template.centre[None])[0, 0]
     around = reach + 1.5 * height
     # the bow of a D makes it one, and joins it to what it touches
-    plain, bowed = (
-        stroke_glyphs(template, pose, ink, centre, around, height, others=known, bows=bows)
-        for bows in (False, True)
+    short, bowed = (
+        short_strokes(template, pose, ink, centre, around, height, known, bows=bows) for bows in (False, True)
     )
+    drawn = [short] if len(short) == len(bowed) else [short, bowed]
+    glyphs = [joined(ink, k, height) for k in drawn]
     painted = area_glyphs(paint, centre, around, height)
-    if all(glyphs is None or len(glyphs.xy) < 2 for glyphs in (plain, bowed, painted)):
+    if all(each is None or len(each.xy) < 2 for each in (*glyphs, painted)):
         return NOBODYS, NOBODYS
     body = shapely.Polygon(place(pose[None], template.outline)[0]).buffer(template.clear)
-    strokes, round_ones, areas = (
-        [_across(glyphs, angle, body, centre, reach, read, but) for angle in UPRIGHT]
-        for glyphs in (plain, bowed, painted)
+    *rows, areas = (
+        [_across(each, angle, body, centre, reach, read, but) for angle in UPRIGHT] for each in (*glyphs, painted)
     )
-    found = _made_of([*strokes, *round_ones])
+    found = _made_of([row for some in rows for row in some])
     if but is None and len(found):
-        for some, bows in ((strokes, False), (round_ones, True)):
-            short = short_strokes(template, pose, ink, centre, around, height, known, bows=bows)
-            found = np.union1d(found, _beside(some, short, ink.xy[short], centre, CENTRAL * reach))
+        for k, some in zip(drawn, rows, strict=True):
+            found = np.union1d(found, _beside(some, k, ink.xy[k], centre, CENTRAL * reach))
     return found, _made_of(areas)
 
 

@@ -83,9 +83,7 @@ def _steps_out(along: FloatArray, aside: FloatArray, half: float) -> bool:
     alike = (np.abs(along - (-half, half)) < SAME_END).all(1)
     if alike.any():
         return False
-    gaps = np.unique(np.round(np.abs(aside[np.abs(aside) <= HATCH_GAP]), 1))
-    gaps = gaps[gaps >= NARROWEST]
-    rows = rows_beside(aside, np.asarray(gaps, float))
+    rows = rows_beside(aside, gaps_beside(aside, HATCH_GAP))
     told = False
     for number, even in zip(rows.number, rows.even, strict=True):
         here = set(number[even].tolist())
@@ -148,6 +146,12 @@ def _ways(runs: FloatArray) -> tuple[FloatArray, FloatArray]:
     return size, (runs[:, 2:] - runs[:, :2]) / size[:, None]
 
 
+def gaps_beside(aside: FloatArray, widest: float) -> FloatArray:
+    """(g,) gaps (pt) at which rows may follow a line with parallel lines ``aside`` from it."""
+    gaps = np.unique(np.round(np.abs(aside[np.abs(aside) <= widest]), 1))
+    return np.asarray(gaps[gaps >= NARROWEST], float)
+
+
 def _is_row(along: FloatArray, aside: FloatArray, half: float, across: tuple[float, float] | None) -> bool:
     """Is a run a row of a hatch with parallel lines ``aside`` from it, each from where to where ``along`` it?
 
@@ -155,9 +159,8 @@ def _is_row(along: FloatArray, aside: FloatArray, half: float, across: tuple[flo
     ``half``: of the run's length, from its middle; ``across``: from where to where, if anywhere, a body reaches out
     of which enough of them must go, on one side.
     """
-    gaps = np.unique(np.round(np.abs(aside[np.abs(aside) <= WIDEST]), 1))
-    gaps = gaps[gaps >= NARROWEST]
-    rows = rows_beside(aside, np.asarray(gaps, float))
+    gaps = gaps_beside(aside, WIDEST)
+    rows = rows_beside(aside, gaps)
     enough = rows.beyond + rows.before + 1 >= MEMBERS
     if across is not None:
         enough &= np.maximum(across[0] / gaps + rows.before, rows.beyond - across[1] / gaps) >= OUTSIDE

@@ -45,6 +45,5 @@ def _own_line(winner: Candidate, rival: Candidate) -> bool:
     """
     own = own_share(winner, rival) > OWN_INK and ends_meet(winner, OWN_ENDS)
     borrowed = np.flatnonzero(borrowed_lines(winner, between=False))
-    return own and bool(
-        np.isin(borrowed, winner.template.drawn.filled).all()
-    )  # a wall runs on past any paint on it
+    # a wall runs on past any paint on it
+    return own and bool(np.isin(borrowed, winner.template.drawn.filled).all())

@@ -13,12 +13,11 @@ import numpy as np
 
 from cordpath.geometry import rows_beside
 from cordpath.model import OUTLET_KINDS, BoolArray, FloatArray, IntArray
-from cordpath.symbols.ink.hatch import NARROWEST
 from cordpath.symbols.ink.normalise import NOBODYS
 from cordpath.symbols.matching.bodies import Bodies, Pairs
 from cordpath.symbols.matching.borrowed import drawn_on, ends_meet, runs_on_lines
 from cordpath.symbols.matching.evidence import Candidate
-from cordpath.symbols.matching.hatch_rows import OUTSIDE, SAME_END, WIDEST, beside
+from cordpath.symbols.matching.hatch_rows import OUTSIDE, SAME_END, WIDEST, beside, gaps_beside
 
 IN_STEP = "its lines are rows of the hatch it stands in"
 
@@ -41,7 +40,7 @@ def _in_step(c: Candidate, spoken: IntArray) -> bool:
     outlet = c.found and not c.template.text_only and c.template.entry.kind in OUTLET_KINDS
     if not outlet or len(c.template.outline) < 4 or not ends_meet(c):
         return False
-    penned = np.setdiff1d(np.arange(len(c.template.drawn.lines)), c.template.drawn.filled)  # paint needs no pen
+    penned = c.template.drawn.penned
     straight = c.segments[~c.ink.curved[c.segments]]
     if not len(penned) or not len(straight):
         return False
@@ -70,11 +69,10 @@ def _rows_among(c: Candidate, spoken: IntArray) -> IntArray:
 def _is_row(aside: FloatArray, theirs: BoolArray) -> bool:
     """Do enough lines, all of one length, lie at one gap beside a run; ``theirs``: those that symbols are drawn of,
     which fill no gap but their own?"""
-    gaps = np.unique(np.round(np.abs(aside[np.abs(aside) <= WIDEST]), 1))
-    gaps = gaps[gaps >= NARROWEST]
+    gaps = gaps_beside(aside, WIDEST)
     if not len(gaps) or (~theirs).sum() < OUTSIDE:
         return False
-    rows = rows_beside(aside, np.asarray(gaps, float))
+    rows = rows_beside(aside, gaps)
     joined = rows.even & (-rows.before[:, None] <= rows.number) & (rows.number <= rows.beyond[:, None])
     free = [np.unique(number[here & ~theirs]) for number, here in zip(rows.number, joined, strict=True)]
     return max(map(len, free)) >= OUTSIDE

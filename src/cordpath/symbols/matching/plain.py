@@ -69,7 +69,7 @@ def _in_passing(c: Candidate) -> bool:
     """
     if not c.found or c.template.text_only or c.template.entry.kind not in OUTLET_KINDS:
         return False
-    penned = np.setdiff1d(np.arange(len(c.template.drawn.lines)), c.template.drawn.filled)  # paint needs no pen
+    penned = c.template.drawn.penned
     passing = passing_lines(c)[penned]
     if not passing.all() and not ends_meet(c):
         passing |= drawn_by_hatch(c)[penned]

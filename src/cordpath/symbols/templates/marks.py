@@ -22,6 +22,11 @@ class Drawn:
     filled: IntArray  # numbers of the lines that are edges of fills
     texts: tuple[tuple[str, float, float], ...]
 
+    @property
+    def penned(self) -> IntArray:
+        """Numbers of the lines that a pen draws: all but the edges of fills, which need none."""
+        return np.setdiff1d(np.arange(len(self.lines)), self.filled)
+
     def chords(self, sagitta: float = SAGITTA_PT) -> tuple[FloatArray, IntArray]:
         """(n, 4) lines and then chords of arcs, (n,) number of the arc each was cut from, -1 for lines."""
         cut, of = chords(self.arcs, sagitta)
