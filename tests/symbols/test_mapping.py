@@ -301,6 +301,16 @@ def test_bytes_that_are_no_text() -> None:
         mapping_of(b"cordpath: 1\n# \xff", "m.yaml")
 
 
+@pytest.mark.parametrize(
+    ("head", "what"), [(b"%PDF-1.7\n%\xe2\xe3", "a PDF file"), (b"\xff\xfec\0o\0r\0d\0", "UTF-16 text")]
+)
+def test_another_file_in_its_place_is_named(head: bytes, what: str) -> None:
+    """``--symbols plan.pdf`` was told of a byte that is not UTF-8, or of too many bytes."""
+    for data in (head, head + bytes(MOST_BYTES)):
+        with pytest.raises(ConfigurationRefused, match=rf"m\.yaml:1:1: this is {what}, and YAML .*learn"):
+            mapping_of(data, "m.yaml")
+
+
 def test_a_byte_order_mark_and_dos_lines_do_no_harm() -> None:
     mapping = mapping_of(b"\xef\xbb\xbf" + WHOLE.replace("\n", "\r\n").encode(), "m.yaml")
     assert mapping == read(WHOLE)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -12,7 +13,7 @@ from cordpath.symbols.mapping_file import patterns
 from cordpath.symbols.mapping_file.desk import Desk
 from cordpath.symbols.mapping_file.entries import read_fact, read_symbols
 from cordpath.symbols.mapping_file.rooms import read_rooms
-from cordpath.symbols.mapping_file.yaml_tree import MOST_BYTES, Node, parse
+from cordpath.symbols.mapping_file.yaml_tree import MOST_BYTES, WANTED, Node, parse
 
 FORMAT = 1  # the version of the format that this program reads
 KEYS = ("cordpath", "drawing", "symbols", "labels", "rooms")
@@ -47,7 +48,8 @@ def mapping_of(data: bytes, file: str) -> Mapping:
     """The checked mapping of a file's bytes; raises ConfigurationRefused.  ``file`` is its name in messages."""
     root, fault = parse(data, file)
     if fault is not None:
-        raise ConfigurationRefused((fault,))
+        cure = "; 'cordpath learn' writes a mapping file from plan sheets" if fault.what.endswith(WANTED) else ""
+        raise ConfigurationRefused((replace(fault, what=fault.what + cure),))
     if root is None or root.empty:
         raise ConfigurationRefused((Fault(file, 1, 1, "the file is empty, and 'cordpath: 1' was expected"),))
     desk = Desk(file)

@@ -24,6 +24,13 @@ MOST_BYTES = (
 MOST_DEPTH = 24  # tables and lists inside each other; the format needs 6
 MOST_NODES = 60_000  # about the number that MOST_BYTES can hold in earnest
 
+# What the first bytes of a file say that it is: a plan in place of its mapping file was "a byte that is not UTF-8".
+NO_TEXT = (
+    (b"%PDF-", "a PDF file"), (b"\x89PNG", "a picture"), (b"\xff\xd8\xff", "a picture"),
+    (b"PK\x03\x04", "a ZIP or office file"), (b"\xff\xfe", "UTF-16 text"), (b"\xfe\xff", "UTF-16 text"),
+)  # fmt: skip
+WANTED = "YAML text in UTF-8 was expected"
+
 _CORE = "tag:yaml.org,2002:"
 # Tags that say of a value only what its form says as well.  PyYAML tags a Python tuple so, and it is a list.
 _HARMLESS: dict[type[yaml.Event], tuple[str | None, ...]] = {
@@ -83,6 +90,9 @@ def parse(data: bytes, file: str) -> tuple[Node | None, Fault | None]:
 
 
 def _decoded(data: bytes) -> str:
+    what = next((what for head, what in NO_TEXT if data.startswith(head)), None)
+    if what is not None:
+        raise _Refused(1, 1, f"this is {what}, and {WANTED}")
     if len(data) > MOST_BYTES:
         raise _Refused(1, 1, f"the file is too large, and at most {MOST_BYTES} bytes were expected")
     try:
