@@ -205,6 +205,11 @@ def _judged(
         if any(_of_two(number, tag, panels) for number in numbers):
             one = Answer.UNKNOWN
             why.append(f"{where}: schedules of panel {tag.panel or 'without a name'} differ, and not all have it")
+        elif one is not Answer.UNKNOWN and any(panel.headed for panel in _of_name(tag, panels)):
+            one = Answer.UNKNOWN
+            why.append(
+                f"{where}: another schedule of panel {tag.panel or 'without a name'} could not be read: {text}"
+            )
         elif one is Answer.YES:
             said.append(f"{where}: {text}{on}")
         elif one is Answer.NO:

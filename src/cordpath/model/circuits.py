@@ -21,10 +21,13 @@ class PanelRow:
 
 @dataclass(frozen=True)
 class Panel:
+    """``headed``: without rows, though the headers of a table stand under its heading."""
+
     name: str
     rows: tuple[PanelRow, ...]
     sheet: str
     problems: tuple[str, ...] = ()
+    headed: bool = False
 
 
 @dataclass(frozen=True)

@@ -43,7 +43,7 @@ _KINDS: tuple[tuple[Column, str], ...] = (
 )
 _PATTERNS = tuple((kind, re.compile(pattern)) for kind, pattern in _KINDS)
 
-_PANEL = r"(?:PANEL(?:BOARD)?|PNL|LOAD ?CENTER|SUB-?PANEL|LOADCENTER|DB|D/B|DISTRIBUTION BOARD)"
+_PANEL = r"(?:PANEL(?:BOARD)?S?|PNL|LOAD ?CENTER|SUB-?PANEL|LOADCENTER|DB|D/B|DISTRIBUTION BOARD)"
 _BEFORE = (
     r"(?:(?:NEW|EXISTING|EXIST|N|E|MAIN|SUB|ELECTRICAL|ELEC|DISTRIBUTION|SERVICE|LIGHTING|SCHEDULE|OF|FOR|THE) )*"
 )
@@ -58,6 +58,7 @@ _RATING = re.compile(
     r"|MOUNT\w*|SURFACE|FLUSH|RECESSED|LOC|PHASE|WIRE|NEW|EXISTING|SPACES?|CIRCUITS?"
 )
 _NAME = re.compile(r"[A-Z0-9]{1,6}(?:[-.][A-Z0-9]{1,4})?")
+_SEVERAL = re.compile(rf"{_NAME.pattern}(?: ?(?:&|AND|\+|/) ?{_NAME.pattern})+(?!\S)")  # one table for A & B
 _TITLE_WORDS = 14  # a heading with ratings behind the name still has fewer words; a sentence has more
 
 
@@ -76,6 +77,8 @@ def is_strong(text: str) -> bool:
 def panel_name(text: str) -> str | None:
     """The name in a panel heading, "" for a heading without one, None for any other text.
 
+    Of several panels all names: it is none of them alone.
+
     ``PANEL A``, ``PANEL 'LP1' SCHEDULE``, ``PANEL SCHEDULE: A``, ``PANELBOARD LP-1  120/240V``, ``MAIN PANEL``.
     """
     bare = re.sub(r"[\"'“”():;,#]|(?<!\w)[-–]|[-–](?!\w)", " ", _CONTINUED.sub(" ", text))
@@ -83,12 +86,12 @@ def panel_name(text: str) -> str | None:
     match = _HEADING.fullmatch(bare)
     if match is None or len(bare.split()) > _TITLE_WORDS:
         return None
-    for token in match["after"].split():
-        if token in _FILLER:
-            continue
-        if _RATING.fullmatch(token):
-            break
-        return token if _NAME.fullmatch(token) else None
+    tokens = [token for token in match["after"].split() if token not in _FILLER]
+    if tokens and not _RATING.fullmatch(tokens[0]):
+        names = " ".join(tokens)
+        if (several := _SEVERAL.match(names)) is not None:
+            return several[0]
+        return tokens[0] if _NAME.fullmatch(tokens[0]) else None
     before = match["before"].split()
     return next((word for word in ("MAIN", "SUB") if word in before), "")
 

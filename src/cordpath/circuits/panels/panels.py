@@ -8,14 +8,14 @@ from dataclasses import replace
 from cordpath.circuits.panels.gaps import gaps
 from cordpath.circuits.panels.headings import column, is_titled, panel_name
 from cordpath.circuits.panels.keys import legend_of
-from cordpath.circuits.panels.rows import MIXED, rows_of
-from cordpath.circuits.panels.tables import ASIDE, Half, bands, halves
+from cordpath.circuits.panels.rows import Body, rows_of
+from cordpath.circuits.panels.tables import Half, bands, halves
+from cordpath.circuits.panels.titles import all_over, named_under, stands_over_headers, titles_of
 from cordpath.circuits.panels.withdrawn import withdrawn
-from cordpath.circuits.panels.words import Reading, Text, lines, phrases, readings, top_under
+from cordpath.circuits.panels.words import Reading, Text, lines, phrases, readings
 from cordpath.model import Answer, Box, Panel, PanelRow, Sheet
 from cordpath.units import plain
 
-HEADING_REACH = 14.0  # a panel's heading stands at most this many font sizes above its table
 LEAST_ROWS = 4  # a table without a heading needs as many circuits to count as a panel schedule
 
 
@@ -35,24 +35,41 @@ def read_panels(sheet: Sheet) -> tuple[Panel, ...]:
 def _panels(reading: Reading, label: str, sheet: Sheet) -> list[Panel]:
     tables = [(heads, halves(heads, reading, floor)) for heads, floor in _floored(bands(reading))]
     headings = _headings(reading, [half for _, parts in tables for half in parts])
+    titles, shared = titles_of(headings, tables)
     used: set[int] = set()
+    again: set[int] = set()  # under a table that has the name already
     unread: set[int] = set()  # over headers under which no row was read
+    read: list[list[Text]] = []
     found: list[Panel] = []
-    for heads, parts in tables:
+    for (heads, parts), own in zip(tables, titles, strict=True):
         mine: list[Panel] = []
-        over = [i for i in _above(headings, heads) if i not in used]
+        mixed = False
+        over = [i for i in own if i not in used or i in shared]
         for i, members in _shared(parts, over, headings):
             name = None if i is None else headings[i][1]
-            if panel := _panel(name, members, reading, label):
+            bodies = [_body(half, members, parts, reading) for half in members]
+            mixed |= any(body.mixed for body in bodies)
+            if panel := _panel(name, members, bodies, label):
+                panel = _titled_twice(panel, headings[i][0]) if i in shared and i is not None else panel
                 against = withdrawn(None if i is None else headings[i][0], heads, reading)
                 mine.append(panel if against is None else _doubted(panel, against))
-                used.update(() if i is None else _all_over(i, headings, heads))
-        found += _unmixed(mine)
+                used.update(() if i is None else all_over(i, headings, heads))
+                again.update(() if i is None else named_under(i, headings, heads, parts))
+        found += [_unsure(panel) for panel in mine] if mixed else mine
         unread.update(() if mine else over)
+        read += [heads] if mine else []
     for i, (text, name) in enumerate(headings):
-        if i not in used and (i in unread or is_titled(text.text) or _in_schedule(text, reading, sheet)):
-            found.append(Panel(name, (), label, (f"no table could be read under '{text.text}'",)))
+        if i in used:
+            continue
+        headed = i in unread or stands_over_headers(text, reading, read)
+        if headed or (i not in again and (is_titled(text.text) or _in_schedule(text, reading, sheet))):
+            found.append(Panel(name, (), label, (f"no table could be read under '{text.text}'",), headed))
     return found
+
+
+def _titled_twice(panel: Panel, title: Text) -> Panel:
+    why = f"'{title.text}' may be the title of the table over it or of that under it"
+    return replace(panel, problems=(*panel.problems, why))
 
 
 def _floored(tables: list[list[Text]]) -> list[tuple[list[Text], float]]:
@@ -95,37 +112,6 @@ def _within(text: Text, box: Box) -> bool:
     return box[0] <= text.x <= box[2] and box[1] <= text.y <= box[3]
 
 
-def _above(headings: list[tuple[Text, str]], heads: list[Text]) -> list[int]:
-    """Headings that stand over a band, left to right; of stacked ones the named, then the nearest."""
-    margin = ASIDE * heads[0].size
-    tops = [max(heads[0].y0, top_under(text, heads)) for text, _ in headings]
-    x0, x1 = heads[0].x0 - margin, heads[-1].x1 + margin
-    near = [
-        i for i, (text, _) in enumerate(headings)
-        if 0 <= tops[i] - text.y <= HEADING_REACH * max(text.size, heads[0].size) and text.x1 > x0 and text.x0 < x1
-    ]  # fmt: skip
-    near.sort(key=lambda i: (not headings[i][1], tops[i] - headings[i][0].y))
-    kept: list[int] = []
-    for i in near:
-        text = headings[i][0]
-        if not headings[i][1] and kept:
-            continue
-        if all(text.x0 > headings[j][0].x1 or text.x1 < headings[j][0].x0 for j in kept):
-            kept.append(i)
-    return sorted(kept, key=lambda i: headings[i][0].x0)
-
-
-def _all_over(i: int, headings: list[tuple[Text, str]], heads: list[Text]) -> set[int]:
-    """The heading that named a table, with others of the same name or none stacked over it."""
-    text, name = headings[i]
-    top = heads[0].y0
-    return {i} | {
-        j for j, (other, said) in enumerate(headings)
-        if said in ("", name) and 0 <= top - other.y <= HEADING_REACH * max(other.size, heads[0].size)
-        and other.x1 > text.x0 - HEADING_REACH * text.size and other.x0 < text.x1 + HEADING_REACH * text.size
-    }  # fmt: skip
-
-
 def _shared(
     parts: list[Half], over: list[int], headings: list[tuple[Text, str]]
 ) -> list[tuple[int | None, list[Half]]]:
@@ -159,14 +145,15 @@ def _apart(heading: Text, members: list[Half]) -> tuple[float, float]:
     return max(0.0, heading.x0 - x1, x0 - heading.x1), abs(heading.x - (x0 + x1) / 2)
 
 
-def _panel(name: str | None, members: list[Half], reading: Reading, label: str) -> Panel | None:
-    rows: list[PanelRow] = []
-    problems: list[str] = []
-    for half in members:
-        box = _box(members)
-        more, wrong = rows_of(half, reading, legend_of(reading, box))
-        rows += more
-        problems += [*wrong, *gaps(more)]
+def _body(half: Half, members: list[Half], parts: list[Half], reading: Reading) -> Body:
+    """The rows of a half of a panel.  ``parts``: all halves under the band."""
+    k = next(k for k, part in enumerate(parts) if part is half)
+    return rows_of(half, reading, legend_of(reading, _box(members)), [*parts[:k][-1:], *parts[k + 1 : k + 2]])
+
+
+def _panel(name: str | None, members: list[Half], bodies: list[Body], label: str) -> Panel | None:
+    rows = [row for body in bodies for row in body.rows]
+    problems = [problem for body in bodies for problem in (*body.problems, *gaps(body.rows))]
     if name is None and (len(rows) < LEAST_ROWS or not all(h.strong for h in members) or not _has_breakers(rows)):
         return None
     twice = [c for c, n in Counter(c for row in rows for c in row.circuits).items() if n > 1]
@@ -175,12 +162,9 @@ def _panel(name: str | None, members: list[Half], reading: Reading, label: str) 
     return Panel(name or "", tuple(rows), label, tuple(problems))
 
 
-def _unmixed(panels: list[Panel]) -> list[Panel]:
-    """The panels under one band: where words of one stand in another's columns, no row of them all is sure."""
-    if not any(MIXED in problem for panel in panels for problem in panel.problems):
-        return panels
-    rows = [tuple(replace(row, gfci=Answer.UNKNOWN) for row in panel.rows) for panel in panels]
-    return [replace(panel, rows=doubted) for panel, doubted in zip(panels, rows, strict=True)]
+def _unsure(panel: Panel) -> Panel:
+    """A panel under a band where words of one table stand in another's columns: no row of them all is sure."""
+    return replace(panel, rows=tuple(replace(row, gfci=Answer.UNKNOWN) for row in panel.rows))
 
 
 def _doubted(panel: Panel, why: str) -> Panel:

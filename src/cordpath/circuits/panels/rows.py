@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from cordpath.circuits.panels import marks
@@ -16,18 +17,27 @@ from cordpath.model import Answer, PanelRow
 
 OWN_ROW = 0.6  # row pitches: a cell merged over two rows stands half a pitch from either
 MOST_WORDS = 5  # in a cell of amperes or poles, as 20 A 1P GFCI BREAKER; more are those of a table beside
-MIXED = "the words of another table stand in its columns"
 RULING_COST = 1000.0  # points: a ruling between a word and a circuit number outweighs any distance
 
 
-def rows_of(half: Half, reading: Reading, legend: Legend | None = None) -> tuple[list[PanelRow], list[str]]:
-    """The rows of a half, top to bottom, and what could not be read.  ``legend``: its keyed notes."""
-    cells, problems = _cells(half, reading)
+@dataclass(frozen=True)
+class Body:
+    """The rows of a half and what could not be read.  ``mixed``: words of another table stand in its columns."""
+
+    rows: list[PanelRow]
+    problems: list[str]
+    mixed: bool
+
+
+def rows_of(half: Half, reading: Reading, legend: Legend | None = None, beside: Sequence[Half] = ()) -> Body:
+    """The rows of a half, top to bottom.  ``legend``: its keyed notes; ``beside``: the halves next to it."""
+    cells, problems = _cells(half, reading, [w for other in beside for w in _spilt(other, half, reading)])
     joined = _joined(cells, problems)
     rows = [row_of(c, problems, legend or {}) for c in joined]
-    if mixed := next((c for c in cells if max(len(c.amperes.split()), len(c.poles.split())) > MOST_WORDS), None):
+    mixed = next((c for c in cells if max(len(c.amperes.split()), len(c.poles.split())) > MOST_WORDS), None)
+    if mixed is not None:
         rows = [replace(row, gfci=Answer.UNKNOWN) for row in rows]
-        problems.append(f"circuit {mixed.name}: {MIXED}")
+        problems.append(f"circuit {mixed.name}: the words of another table stand in its columns")
     for k in range(1, len(rows)):
         if (
             rows[k].gfci is Answer.NO
@@ -38,13 +48,35 @@ def rows_of(half: Half, reading: Reading, legend: Legend | None = None) -> tuple
             problems.append(
                 f"circuit {'/'.join(rows[k].circuits)}: it may be the next pole of the breaker above it"
             )
-    return rows, problems
+    return Body(rows, problems, mixed is not None)
 
 
-def _cells(half: Half, reading: Reading) -> tuple[list[Cells], list[str]]:
+def _spilt(half: Half, beside: Half, reading: Reading) -> list[Text]:
+    """Marks and keys among the circuit numbers of a half, on the side of the half ``beside`` it: perhaps its own.
+
+    A ruling between the two halves parts them.
+    """
+    side = 1 if beside.x0 > half.x0 else -1
+    column = next(field for field in half.fields if field.kind == "circuit")
+    other = beside.fields[0 if side > 0 else -1].head
+    found = []
+    for word in reading.words:
+        if not (column.x0 <= word.x < column.x1 and half.top < word.y < half.bottom):
+            continue
+        number = min(half.anchors, key=lambda a: abs(a.y - word.y))
+        marked = marks.may_be_mark(word.text, ticked=half.ticked) or marks.is_code(word.text)
+        if marked and side * (word.x - number.x) > 0 and word is not number:
+            x0, x1 = sorted((word.x, other.x))
+            if not reading.upright_between(x0, x1, word.y):
+                found.append(word)
+    return found
+
+
+def _cells(half: Half, reading: Reading, spilt: list[Text]) -> tuple[list[Cells], list[str]]:
     kinds = frozenset(field.kind for field in half.fields)
     texts: list[dict[str, list[Text]]] = [{kind: [] for kind in kinds} for _ in half.anchors]
     stray: dict[int, str] = {}
+    stray |= {_nearest(word, half, reading)[0]: word.text for word in spilt}
     problems: list[str] = []
     shared: dict[int, str] = {}
     denied: dict[int, str] = {}

@@ -69,7 +69,8 @@ def bands(reading: Reading) -> list[list[Text]]:
             size = max(p.size for p in line)
             if ready[j][0].y - members[-1][0].y > BAND_PITCH * size or _is_cell(ready, j, members[-1]):
                 break
-            if _over(ready[j], line) and all(not circuits(p.text) for p in ready[j]) and _heads(ready[j]):
+            beside = any(_over(ready[j], above) for above in members)
+            if beside and all(not circuits(p.text) for p in ready[j]) and _heads(ready[j]):
                 members.append(ready[j])
                 taken.add(j)
         heads = [head for head in _without_rows(_stacked(members)) if not panel_name(head.text)]
@@ -123,22 +124,24 @@ def _lines_above(ready: list[list[Text]], i: int) -> list[list[Text]]:
     below = ready[i]
     for line in reversed(ready[max(i - 2, 0) : i]):
         near = below[0].y - line[0].y <= BAND_PITCH * line[0].size
-        if not (
-            near
-            and not _may_head(line)
-            and _beside(line, ready[i])
-            and all(column(p.text) is not None for p in line)
-        ):
+        header = _may_head(line)  # of a table beside
+        line = _without_neighbours(line, ready[i])
+        if not (near and line and not header and all(column(p.text) is not None for p in line)):
             break
         found.insert(0, line)
         below = line
     return found
 
 
-def _beside(line: list[Text], header: list[Text]) -> bool:
-    """Does a lone header word stand over the header or one wide column beside it?"""
+def _without_neighbours(line: list[Text], header: list[Text]) -> list[Text]:
+    """A line over the header without the words at its ends that are no headers: they are a list's beside it."""
     margin = ASIDE * header[0].size
-    return line[0].x0 >= header[0].x0 - margin and line[-1].x1 <= header[-1].x1 + margin
+    beside = [p for p in line if p.x0 >= header[0].x0 - margin and p.x1 <= header[-1].x1 + margin]
+    known = [p for p in beside if column(p.text) is not None]
+    x0 = min((p.x0 for p in known), default=0.0)
+    x1 = max((p.x1 for p in known), default=0.0)
+    x0, x1 = min(x0, header[0].x0), max(x1, header[-1].x1)
+    return [p for p in beside if p.x1 > x0 and p.x0 < x1] if known else []
 
 
 def _heads(line: list[Text]) -> bool:

@@ -1,0 +1,129 @@
+"""Which headings are whose: a panel schedule has its title over it, or under it as a view has.
+
+A title between two tables is the upper one's where that has none over it and the title stands much nearer to it;
+where neither is much nearer, titles under all tables of a stack settle it.  Otherwise both tables get the title,
+and a circuit counts only where both say the same.  That titles stand over or under is common practice, no source.
+"""
+
+from __future__ import annotations
+
+from cordpath.circuits.panels.headings import column, is_strong, is_titled
+from cordpath.circuits.panels.tables import ASIDE, Half
+from cordpath.circuits.panels.words import Reading, Text, lines, phrases, top_under
+
+REACH = 14.0  # a panel's heading stands at most this many font sizes above its table, or below it
+CLOSE = 5.0  # font sizes under a table within which its name, come again, is its own title and no other's
+NEARER = 2.0  # times as near to one table as to another: the title is the nearer one's
+
+Heading = tuple[Text, str]  # with the panel's name
+Table = tuple[list[Text], list[Half]]  # the headers of a band, and its halves
+
+
+def titles_of(headings: list[Heading], tables: list[Table]) -> tuple[list[list[int]], frozenset[int]]:
+    """The headings of each table, left to right, and those that may be of two tables."""
+    over = [above(headings, heads) for heads, _ in tables]
+    under = [_under(headings, *table) for table in tables]
+    found: list[list[int]] = []
+    taken: set[int] = set()
+    shared: set[int] = set()
+    for k, (_, parts) in enumerate(tables):
+        own = [i for i in over[k] if i not in taken]
+        if parts and not any(headings[i][1] for i in own):
+            own = [i for i in under[k] if _may_title(i, k, headings, tables, over, taken)] or own
+            for i in set(own) & set(under[k]):
+                below = next((j for j in range(k + 1, len(tables)) if i in over[j]), None)
+                if below is None or under[below] or _nearer(headings[i][0], parts, tables[below][0]):
+                    taken.add(i)
+                else:
+                    shared.add(i)
+        found.append(own)
+    return found, frozenset(shared)
+
+
+def _may_title(
+    i: int, k: int, headings: list[Heading], tables: list[Table], over: list[list[int]], taken: set[int]
+) -> bool:
+    """May a heading under a table be its title, and not surely that of a table further down?"""
+    text = headings[i][0]
+    below = [tables[j][0] for j in range(k + 1, len(tables)) if i in over[j]]
+    if not below:
+        return is_titled(text.text) or bool(taken)
+    return not _nearer(text, tables[k][1], below[0], lower=True)
+
+
+def _nearer(title: Text, upper: list[Half], lower_heads: list[Text], *, lower: bool = False) -> bool:
+    """Is a title between two tables much nearer to the upper one, or to the lower one?"""
+    up = max(title.y0 - max(half.bottom for half in upper), 0.0)
+    down = max(top_under(title, lower_heads) - title.y1, 0.0)
+    return NEARER * down <= up if lower else NEARER * up <= down
+
+
+def above(headings: list[Heading], heads: list[Text]) -> list[int]:
+    """Headings that stand over a band, left to right; of stacked ones the named, then the nearest."""
+    margin = ASIDE * heads[0].size
+    tops = [max(heads[0].y0, top_under(text, heads)) for text, _ in headings]
+    x0, x1 = heads[0].x0 - margin, heads[-1].x1 + margin
+    near = [
+        i for i, (text, _) in enumerate(headings)
+        if 0 <= tops[i] - text.y <= REACH * max(text.size, heads[0].size) and text.x1 > x0 and text.x0 < x1
+    ]  # fmt: skip
+    near.sort(key=lambda i: (not headings[i][1], tops[i] - headings[i][0].y))
+    return _side_by_side(near, headings)
+
+
+def _under(headings: list[Heading], heads: list[Text], parts: list[Half]) -> list[int]:
+    """Named headings that stand under a table, left to right; of stacked ones the nearest."""
+    if not parts:
+        return []
+    bottom = max(half.bottom for half in parts)
+    near = [
+        i for i, (text, name) in enumerate(headings)
+        if name and 0 <= text.y - bottom <= REACH * max(text.size, heads[0].size)
+        and text.x1 > heads[0].x0 and text.x0 < heads[-1].x1
+    ]  # fmt: skip
+    near.sort(key=lambda i: headings[i][0].y)
+    return _side_by_side(near, headings)
+
+
+def _side_by_side(near: list[int], headings: list[Heading]) -> list[int]:
+    """Of headings, likeliest first, those that do not stand over each other."""
+    kept: list[int] = []
+    for i in near:
+        text = headings[i][0]
+        if not headings[i][1] and kept:
+            continue
+        if all(text.x0 > headings[j][0].x1 or text.x1 < headings[j][0].x0 for j in kept):
+            kept.append(i)
+    return sorted(kept, key=lambda i: headings[i][0].x0)
+
+
+def all_over(i: int, headings: list[Heading], heads: list[Text]) -> set[int]:
+    """The heading that named a table, with others of the same name or none stacked over it."""
+    text, name = headings[i]
+    top = heads[0].y0
+    return {i} | {
+        j for j, (other, said) in enumerate(headings)
+        if said in ("", name) and 0 <= top - other.y <= REACH * max(other.size, heads[0].size)
+        and other.x1 > text.x0 - REACH * text.size and other.x0 < text.x1 + REACH * text.size
+    }  # fmt: skip
+
+
+def named_under(i: int, headings: list[Heading], heads: list[Text], parts: list[Half]) -> set[int]:
+    """Headings of the same name close under the table that one named."""
+    bottom = max(half.bottom for half in parts)
+    return {
+        j for j in _under(headings, heads, parts)
+        if headings[j][1] == headings[i][1] and headings[j][0].y - bottom <= CLOSE * headings[j][0].size
+    }  # fmt: skip
+
+
+def stands_over_headers(text: Text, reading: Reading, read: list[list[Text]]) -> bool:
+    """Does a header of circuits stand under a heading that none of the tables ``read`` has?"""
+    margin, depth = ASIDE * text.size, REACH * text.size
+    near = [w for w in reading.words if 0 < w.y - text.y <= depth and text.x0 - margin < w.x < text.x1 + margin]
+    known = [head for heads in read for head in heads]
+    return any(
+        column(part.text) == "circuit" and is_strong(part.text)
+        and not any(h.x0 <= part.x <= h.x1 and h.y0 - 1 <= part.y <= h.y1 + 1 for h in known)
+        for line in lines(near) for part in phrases(line, reading)
+    )  # fmt: skip
