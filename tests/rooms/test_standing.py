@@ -40,6 +40,16 @@ def test_beside_a_wall(at: Point, wall: Point | None, anchor: Point, facing: Poi
     assert 0 < standing.anchor_tolerance_ft < 0.5
 
 
+@pytest.mark.parametrize("into", [0.01, 3.0])
+def test_a_shape_told_from_its_place_on_the_wall_whose_body_is_drawn_off_it(into: float) -> None:
+    """A pump's circle 14 in from the origin of its entry, which lay in the wall: the whole sheet failed."""
+    off = replace(symbol("sump pump", (180 + into, 90)), footprint=shapely.Point(160, 90).buffer(13.5))
+    standing = _one(off, two_rooms())
+    assert standing.anchor == pytest.approx((180, 90), abs=0.01)
+    assert standing.facing == pytest.approx((-1, 0), abs=0.01)
+    assert standing.room == "r1" and standing.why is None
+
+
 @pytest.mark.parametrize(("wall_in", "least_ft"), [(1.0, 3.5 / 12), (0.6, 3.5 / 12), (3.5, 0.0)])
 def test_the_face_of_a_wall_that_is_one_line_is_in_doubt(wall_in: float, least_ft: float) -> None:
     """The cord of a device at the middle line of a wall was stated 2 in too long within a doubt of 1.8 in."""

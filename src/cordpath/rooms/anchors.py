@@ -112,7 +112,8 @@ def _normal(face: FloatArray, at: FloatArray, walls: BaseGeometry, inch: float) 
     size = float(np.hypot(*toward))
     toward = toward / size if size > 1e-9 else np.array([0.0, -1.0])
     around = shapely.Point(face).buffer(0.5 * inch + 0.2)
-    pieces = [p for p in shapely.get_parts(walls.boundary.intersection(around)) if p.geom_type == "LineString"]
+    near = shapely.get_parts(walls.boundary.intersection(around))  # far from any face: one line without points
+    pieces = [p for p in near if p.geom_type == "LineString" and not p.is_empty]
     if not pieces:
         return toward
     best, unit = -1.0, toward
@@ -164,6 +165,10 @@ def _inside_wall(symbol: Symbol, at: FloatArray, body: BaseGeometry, walls: Base
     middle = np.array(best.centroid.coords[0])
     share = best.area / sum(p.area for p in parts)
     why = None if share >= EVEN else ACROSS
+    if not best.intersects(walls):  # a shape that is told from its place on the wall, off which its body is drawn
+        out = (middle - at) / max(float(np.hypot(*(middle - at))), 1e-9)
+        met = _leave(at, out, walls, inch)
+        face = face if met is None else met
     return Anchor(face, _normal(face, middle, walls, inch), least + 0.25 * float(np.hypot(*(face - at))), why)
 
 
