@@ -24,7 +24,7 @@ def shown(text: str, x: float = 20, y: float = 50, size: float = 8, angle: float
 
 @pytest.mark.parametrize("angle", [0, 30, 45, 90, 135, 180, 270, 315])
 def test_turned_words_stay_whole(make: Maker, angle: float) -> None:
-    words = read_sheet(make(shown("PRIMARY BATH", 100, 50, 8, angle)), 1).words
+    words = read_sheet(make(shown("PRIMARY BATH", 100, 100, 8, angle), media="[0 0 200 200]"), 1).words
     assert [word.text for word in words] == ["PRIMARY", "BATH"]
     assert all(word.angle == pytest.approx(angle, abs=0.6) for word in words)
     assert words[0].line == words[1].line
@@ -152,3 +152,13 @@ def test_a_font_of_any_unit_of_its_own_has_the_size_that_is_seen(make: Maker, un
     path.write_bytes(path.read_bytes().replace(b"/Font<</F ", b"/Font<</Own 5 0 R/F ", 1))
     (word,) = read_sheet(path, 1).words
     assert word.text == "KIT" and word.size == pytest.approx(8, rel=0.1)
+
+
+@pytest.mark.parametrize("page", ["", "/CropBox[0 0 90 100]", "/CropBox[0 0 90 100]/Rotate 90/UserUnit 2"])
+def test_letters_beside_the_paper_are_not_seen(make: Maker, page: str) -> None:
+    """A label that lay beyond the edge of the paper, or of its crop box, was one that is seen."""
+    edge = 90 if page else 200
+    content = shown("INSIDE", 20) + shown("GFI", edge + 2) + shown("GFI", -15) + shown("GFI", 40, 110)
+    assert texts(make(content, page=page)) == ["INSIDE"]
+    words = read_sheet(make(shown("INSIDE", 20) + shown("WPX", edge - 12), page=page), 1).words
+    assert [(word.text, word.confidence >= 1) for word in words] == [("INSIDE", True), ("WP", False)]

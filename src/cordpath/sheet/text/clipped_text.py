@@ -1,11 +1,16 @@
-"""Letters that a clip cuts away: text around a viewport stays in the file and is not on the paper."""
+"""Letters that a clip or the page's edge cuts away: text around a viewport, and what lies beside the paper, stays
+in the file and is not seen."""
 
 from __future__ import annotations
 
+import numpy as np
 import pymupdf
+
+from cordpath.model import BoolArray, Box, FloatArray, IntArray
 
 Place = tuple[int, int]
 NEAR = 20.0  # places a point: two readings of one letter's origin agree far better
+WHOLE = 0.8  # of a letter's box that lies on the paper at least, or it may look like another letter
 
 _READING = pymupdf.TEXT_PRESERVE_LIGATURES | pymupdf.TEXT_PRESERVE_WHITESPACE
 
@@ -25,6 +30,20 @@ def cut_away(page: pymupdf.Page) -> frozenset[Place]:
     if whole.extractText() == clipped.extractText():
         return frozenset()  # as on most pages: asking where each letter stands takes several times as long
     return _letters(page, whole) - _letters(page, clipped)
+
+
+def on_paper(boxes: FloatArray, span: IntArray, paper: Box) -> tuple[IntArray, BoolArray]:
+    """The letters, boxes (n, 4), whose middle is on the paper, and (n,) whether each, or the one beside it in its
+    span, is cut."""
+    middle = (boxes[:, :2] + boxes[:, 2:]) / 2
+    seen = ((middle >= paper[:2]) & (middle <= paper[2:])).all(axis=1)
+    inside = np.minimum(boxes[:, 2:], paper[2:]) - np.maximum(boxes[:, :2], paper[:2])
+    cut = (inside < WHOLE * (boxes[:, 2:] - boxes[:, :2])).any(axis=1)
+    together = span[1:] == span[:-1]
+    beside = np.zeros(len(boxes), bool)
+    beside[1:] |= together & ~seen[:-1]
+    beside[:-1] |= together & ~seen[1:]
+    return np.flatnonzero(seen), cut | beside
 
 
 def _letters(page: pymupdf.Page, text: pymupdf.TextPage) -> frozenset[Place]:

@@ -20,7 +20,7 @@ import numpy as np
 import pymupdf
 
 from cordpath.frame import Affine, apply
-from cordpath.model import BoolArray, Fills, FloatArray, IntArray, Point, TextOrigin, Word
+from cordpath.model import BoolArray, Box, Fills, FloatArray, IntArray, Point, TextOrigin, Word
 from cordpath.sheet.ink.clip_shapes import Shapes
 from cordpath.sheet.ink.paths import Paths
 from cordpath.sheet.ink.veils import Veils
@@ -28,7 +28,7 @@ from cordpath.sheet.lettering.trust import DOUBTFUL
 from cordpath.sheet.text.around_text import MASKED, UNSEEN, Showings, enclosed, uncut
 from cordpath.sheet.text.backwards import Row, forwards
 from cordpath.sheet.text.ciphers import plain
-from cordpath.sheet.text.clipped_text import Place, cut_away, place
+from cordpath.sheet.text.clipped_text import Place, cut_away, on_paper, place
 from cordpath.sheet.text.colours import is_white, rgb
 from cordpath.sheet.text.covered_words import shown
 from cordpath.sheet.text.font_maps import Denied
@@ -79,7 +79,8 @@ def words(
     or is under a veil, are doubtful."""
     away = cut_away(page) if len(paths.scissors) else frozenset()
     traced = uncut(enclosed(page.get_texttrace(), around), shapes, to_page)
-    table = _glyphs(_once([span for span in traced if _sound(span)]), to_page, against, away)
+    spans = _once([span for span in traced if _sound(span)])
+    table = _glyphs(spans, to_page, against, away, tuple(page.bound()))
     if not table.text:
         return ()
     found, number = _build(table)
@@ -91,7 +92,10 @@ def words(
     return tuple(_renumbered(_without_twins([word for word, ok in zip(found, seen, strict=True) if ok])))
 
 
-def _glyphs(spans: list[dict[str, Any]], to_page: Affine, against: Denied, away: frozenset[Place]) -> _Table:
+def _glyphs(
+    spans: list[dict[str, Any]], to_page: Affine, against: Denied, away: frozenset[Place], paper: Box
+) -> _Table:
+    """The glyphs on the paper, a box in MuPDF's frame."""
     text: list[str] = []
     start, extent, owner, wrong = [], [], [], []
     for number, span in enumerate(spans):
@@ -107,6 +111,9 @@ def _glyphs(spans: list[dict[str, Any]], to_page: Affine, against: Denied, away:
     index = np.array(owner, np.int64)
     places = np.array(start, float).reshape(-1, 2)
     boxes = np.array(extent, float).reshape(-1, 4)
+    kept, cut = on_paper(boxes, index, paper)
+    text, denied = [text[k] for k in kept], np.array(wrong, bool)[kept] | cut[kept]
+    index, places, boxes = index[kept], places[kept], boxes[kept]
     heading = np.array([span["dir"] for span in spans], float).reshape(-1, 2)
     size = np.array([span["size"] for span in spans], float)
     turned = heading @ np.array(to_page[:4]).reshape(2, 2)
@@ -114,7 +121,6 @@ def _glyphs(spans: list[dict[str, Any]], to_page: Affine, against: Denied, away:
     width = _advance(boxes, places, heading[index]) * float(np.hypot(*to_page[:2]))
     drawn = np.array([bool(letter.strip()) for letter in text], bool)
     size = true_sizes(size[index], width, _own_units(spans)[index], drawn)
-    denied = np.array(wrong, bool)
     return _Table(text, apply(to_page, places), width, size, angle[index], index, denied, spans)
 
 
