@@ -70,6 +70,14 @@ def test_tiles_are_one_picture_and_what_is_elsewhere_is_no_label() -> None:
     assert in_drawings(np.array([[300.0, 300, 302, 302]]), (VIEW,), ()).said == ()
 
 
+def test_pictures_of_symbols_that_touch_have_each_its_place() -> None:
+    """Their boxes overlap along a wall: all of them were one picture, too large for a label."""
+    row = np.array([[200 + 15 * k, 200 + 5 * (k % 2), 218 + 15 * k, 218 + 5 * (k % 2)] for k in range(8)], float)
+    found = in_drawings(row, (VIEW,), ())
+    assert sorted(found.labels) == [(209 + 15 * k, 209 + 5 * (k % 2)) for k in range(8)]
+    assert len(found.said) == 1
+
+
 def test_many_images_are_counted_and_each_may_be_a_label() -> None:
     many = np.array([[150.0 + 60 * k, 200, 170 + 60 * k, 212] for k in range(8)])
     found = in_drawings(many, (VIEW,), ())

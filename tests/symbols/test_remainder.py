@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -68,3 +70,17 @@ def test_without_a_tag_or_as_an_arrowhead_it_is_not() -> None:
     assert not told_beside("TYP")
     assert not told_beside("A-1", away=40.0)
     assert not told_beside("A-1", shape=(PolylineMark(((0, 0.04), (0.04, -0.05), (-0.04, -0.05)), closed=True),))
+
+
+def test_pictures_of_a_symbol_s_size_are_told_with_their_places() -> None:
+    """Outlets drawn as stencils were lost but for a line that told of the first three."""
+    areas = ((90.0, 290.0, 110.0, 310.0), (292.0, 292.0, 308.0, 308.0), (492.0, 92.0, 508.0, 108.0))
+    sheet = replace(
+        sheet_of(strokes_of(DUPLEX, at(100, 300))),
+        unread_areas=areas,
+        unread_at=((300, 300), (500, 100), (100, 300)),
+    )
+    (rest,) = spot(sheet, rules(entry("duplex", DUPLEX)), ()).unexplained
+    assert (rest.what, rest.at) == (
+        "2 pictures of the size of a symbol or a label, not read", ((300, 300), (500, 100))
+    )  # fmt: skip

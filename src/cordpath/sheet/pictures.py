@@ -37,6 +37,7 @@ UNDERLAY = 0.25  # share of a view that a picture covers, from which the plan it
 LABEL = 3.0, 108.0  # pt, longer side: smaller is a speck, larger (1 1/2 in) is no label of a device
 LEAST_PIXELS = 6  # high and wide: letters have more
 TOUCHING = 0.5  # pt between the tiles of one picture
+TILED = 0.9  # of the box around pictures that touch, from which they are tiles of one; symbols in a row have less
 NAMED = 3  # pictures told one by one; the others are counted
 DRAWING = 300  # strokes on the images from which there is a drawing over them; smallest real plan measured: 6000
 
@@ -118,7 +119,7 @@ def in_drawings(boxes: FloatArray, views: tuple[View, ...], regions: tuple[Regio
     labels: list[Point] = []
     others: list[str] = []
     areas = [shapely.box(*region.box) for region in regions]
-    for box in _pictures(boxes):
+    for box, parts in _pictures(boxes):
         picture = shapely.box(*box)
         shares = [shapely.box(*v.box).intersection(picture).area / shapely.box(*v.box).area for v in views]
         share, view = max(zip(shares, views, strict=True), key=lambda each: each[0], default=(0.0, None))
@@ -127,11 +128,11 @@ def in_drawings(boxes: FloatArray, views: tuple[View, ...], regions: tuple[Regio
         size = max(box[2] - box[0], box[3] - box[1])
         if share >= UNDERLAY:
             others.append(f"an image covers {share:.0%} of {view.title or view.id}: what it shows was not read")
+        elif small := small_ones(parts):
+            labels.extend(((x0 + x1) / 2, (y0 + y1) / 2) for x0, y0, x1, y1 in small)
+            others.append(f"image at {_place(box)}, not read: it may be a label")
         elif size > LABEL[1]:
             others.append(f"image at {_place(box)}, not read")
-        elif size >= LABEL[0]:
-            labels.append(((box[0] + box[2]) / 2, (box[1] + box[3]) / 2))
-            others.append(f"image at {_place(box)}, not read: it may be a label")
     more = (f"{len(others) - NAMED} more images in drawings, not read",) if len(others) > NAMED else ()
     return Unread((*others[:NAMED], *more), tuple(labels))
 
@@ -143,12 +144,19 @@ def small_ones(boxes: FloatArray) -> tuple[Box, ...]:
     return tuple((x0, y0, x1, y1) for x0, y0, x1, y1 in some)
 
 
-def _pictures(boxes: FloatArray) -> list[Box]:
+def _pictures(boxes: FloatArray) -> list[tuple[Box, FloatArray]]:
+    """Box of each, and (n, 4) what it is made of: itself where it is tiles, else the pictures that touch."""
     if not len(boxes):
         return []
     grown = shapely.box(*(boxes + np.array([-TOUCHING, -TOUCHING, TOUCHING, TOUCHING]) / 2).T)
-    whole = shapely.bounds(shapely.get_parts(shapely.union_all(grown)))
-    return [(float(a), float(b), float(c), float(d)) for a, b, c, d in whole]
+    shapes = shapely.get_parts(shapely.union_all(grown))
+    whole = shapely.bounds(shapes)
+    part, of = shapely.STRtree(shapes).query(shapely.points((boxes[:, :2] + boxes[:, 2:]) / 2), predicate="within")
+    tiled = shapely.area(shapes) >= TILED * shapely.area(shapely.box(*whole.T))
+    return [
+        ((float(a), float(b), float(c), float(d)), whole[[k]] if tiled[k] else boxes[part[of == k]])
+        for k, (a, b, c, d) in enumerate(whole)
+    ]
 
 
 def _place(box: Box) -> str:

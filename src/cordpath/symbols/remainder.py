@@ -24,6 +24,7 @@ from cordpath.symbols.unexplained.marked_circles import larger_note, marked_circ
 from cordpath.symbols.unexplained.tagged import told_tagged
 from cordpath.symbols.unexplained.unfed import unfed
 from cordpath.symbols.unexplained.unmapped import told_of_rows, with_hidden
+from cordpath.symbols.unexplained.unread_pictures import told_pictures
 from cordpath.symbols.winners import Winners
 
 
@@ -61,6 +62,7 @@ def remainder_of(
     told += told_marked(marked, [at for item in told for at in item.at])
     told += told_pattern(free.pattern)
     larger = larger_note(free.larger, ink, search.paint, sheet, search.walls, mapping.labels)
+    told += told_pictures(sheet, drawn)
     told += unfed(symbols, sought.scales, (*labelled.astray, *told))
     for places in (search.everywhere, search.devices):
         told += places.ink.crowding.told() if places is not None else ()

@@ -36,7 +36,7 @@ def on_paper(boxes: FloatArray, span: IntArray, paper: Box) -> tuple[IntArray, B
     """The letters, boxes (n, 4), whose middle is on the paper, and (n,) whether each, or the one beside it in its
     span, is cut."""
     middle = (boxes[:, :2] + boxes[:, 2:]) / 2
-    seen = ((middle >= paper[:2]) & (middle <= paper[2:])).all(axis=1)
+    seen = np.asarray(((middle >= paper[:2]) & (middle <= paper[2:])).all(axis=1), bool)
     inside = np.minimum(boxes[:, 2:], paper[2:]) - np.maximum(boxes[:, :2], paper[:2])
     cut = (inside < WHOLE * (boxes[:, 2:] - boxes[:, :2])).any(axis=1)
     together = span[1:] == span[:-1]
