@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from cordpath.circuits.panels import marks
-from cordpath.circuits.panels.keys import Legend, keys_in, looked_up, speaks_in, taken_back
+from cordpath.circuits.panels.keys import Legend, keys_in, looked_up, says_gfci, speaks_in, taken_back
 from cordpath.model import Answer, PanelRow
 
 LEAST_AMPERES = 15  # the smallest usual breaker of a dwelling; common practice, no source
@@ -34,6 +34,7 @@ class Cells:
     ticked: bool = False  # is there a column headed GFCI over its half or beside it?
     columns: frozenset[str] = frozenset()  # the kinds of columns of its half
     beside_number: str = ""  # what stands beside the circuit number in its column and was not understood
+    number: str = ""  # the cell of the circuit number as written
     denied: str = ""  # a word for no in the row that stands in no column that could be read
 
     @property
@@ -41,6 +42,12 @@ class Cells:
         marked = (self.gfci and f"GFCI: {self.gfci}", self.afci and f"AFCI: {self.afci}")
         parts = (self.name, self.description, self.amperes, self.poles, self.notes, *marked)
         return " | ".join(part for part in parts if part)
+
+    @property
+    def signs(self) -> tuple[str, ...]:
+        """The signs of notes in the row, but for those beside marks in cells of their own."""
+        cells = (self.number, self.description, marks.beside_mark(self.amperes), self.poles)
+        return tuple(dict.fromkeys(sign for cell in cells for sign in marks.signs(cell)))
 
     @property
     def name(self) -> str:
@@ -60,6 +67,9 @@ def row_of(cells: Cells, problems: list[str], legend: Legend) -> PanelRow:
     gfci = marks.gfci(beside, "" if noted else cells.notes, cells.description, cells.gfci)
     if noted is not None and gfci is not Answer.YES:
         gfci = noted[1] if gfci is Answer.NO else Answer.UNKNOWN
+    signed = looked_up(" ".join((*cells.signs, *_bracketed(cells.amperes, legend))), legend)
+    if gfci is Answer.NO and signed is not None:
+        gfci = signed[1]
     unclear = cells.struck or not cells.sure or cells.beside_number
     if unclear:
         doubts = [_unclear(cells)]
@@ -74,7 +84,7 @@ def row_of(cells: Cells, problems: list[str], legend: Legend) -> PanelRow:
         cells.circuits, cells.description, None if unclear else poles, None if unclear else amperes,
         Answer.UNKNOWN if doubts else gfci,
         marks.afci(beside, noted[0] if noted else cells.notes, cells.description, cells.afci),
-        f"{cells.text} ({noted[0]})" if noted else cells.text,
+        " ".join((cells.text, *(f"({each[0]})" for each in (noted, signed) if each is not None))),
     )  # fmt: skip
 
 
@@ -93,6 +103,8 @@ def _against(
     beside = f"{cells.amperes} {cells.poles} {cells.notes} {cells.gfci or ''}"
     if (key := _taken_back(beside, cells.notes, amperes, legend)) is not None:
         yield f"what note {key} says of its GFCI mark is not clear"
+    if (key := taken_back(" ".join(cells.signs), legend)) is not None:
+        yield f"note {key} may take its GFCI mark back"
     if _NO_BREAKER.search(cells.description) and not marks.speaks_of_gfci(cells.description):
         yield f"'{cells.description}' says that no breaker is there yet"
     if cells.ticked and not cells.gfci and (no := cells.denied or _aside(cells, marks.says_no)):
@@ -103,6 +115,12 @@ def _against(
         yield f"a note makes its breaker GFCI, and the column headed GFCI says '{cells.gfci}'"
     if "poles" in cells.columns and not cells.poles and cells.notes.strip() in _POLES:
         yield f"whether {cells.notes} is the key of a note or its poles cannot be told"
+
+
+def _bracketed(cell: str, legend: Legend) -> tuple[str, ...]:
+    """A number in brackets at the end of a cell that is the key of a note: ``20 (1)``."""
+    found = re.search(r"\((\d{1,2})\)$", cell.strip())
+    return (found[1],) if found and found[1] in legend else ()
 
 
 # A spare is a breaker that feeds nothing; a space has none, and what is written beside it is of a later one.
@@ -118,6 +136,10 @@ def _perhaps(cells: Cells, gfci: Answer, legend: Legend) -> Iterator[str]:
         yield f"'{cells.afci}' stands in the column headed AFCI"
     if cells.stray:
         yield f"'{cells.stray}' stands in no row or column that could be read"
+    if cells.signs and looked_up(" ".join(cells.signs), legend) is None:
+        yield f"the sign '{' '.join(cells.signs)}' in its row is not explained under the schedule"
+    if (key := next((k for k in _bracketed(cells.description, legend) if says_gfci(k, legend)), None)) is not None:
+        yield f"({key}) behind its description may be the key of a note that speaks of ground faults"
     if cells.shared:
         yield f"'{cells.shared}' beside it stands in a cell of several rows"
     if (key := speaks_in(cells.notes, legend)) is not None:

@@ -10,9 +10,11 @@ outright; anything else that speaks of ground faults leaves the row open.
 from __future__ import annotations
 
 import re
+from dataclasses import dataclass
 
+from cordpath.circuits.panels.headings import column, panel_name
 from cordpath.circuits.panels.marks import may_take_back, speaks_of_breaker, speaks_of_gfci
-from cordpath.circuits.panels.words import Reading, lines, phrases
+from cordpath.circuits.panels.words import Reading, Text, lines, phrases
 from cordpath.model import Answer, Box
 
 _ENTRY = re.compile(r"[(\[]?(?P<key>\d{1,2}|[A-Z]{1,2}|\*{1,3}|†|‡)(?P<sign>[)\].:=]| ?[-–=])?\s+(?P<text>\S.*)")
@@ -25,19 +27,39 @@ INDENT = 0.5  # font sizes: a line that runs on begins right of the keys
 Legend = dict[str, str]
 
 
-def legend_of(reading: Reading, box: Box) -> Legend:
-    """The entries below a table that lies in ``box`` (of the turned frame); keys that come twice are left out."""
+@dataclass(frozen=True)
+class Notes:
+    """What stands under one table: entries (key, text), and lines without a key."""
+
+    entries: tuple[tuple[str, str], ...]
+    loose: tuple[str, ...]
+
+    @property
+    def legend(self) -> Legend:
+        """The entries by key; keys that come twice are left out."""
+        often = [key for key, _ in self.entries]
+        return {key: said for key, said in self.entries if often.count(key) == 1}
+
+    def __add__(self, other: Notes) -> Notes:
+        """With those under another part of the same schedule."""
+        entries, loose = (*self.entries, *other.entries), (*self.loose, *other.loose)
+        return Notes(tuple(dict.fromkeys(entries)), tuple(dict.fromkeys(loose)))
+
+
+def notes_of(reading: Reading, box: Box) -> Notes:
+    """The notes below a table that lies in ``box`` (of the turned frame)."""
     x0, _, x1, bottom = box
     below = [
         w for w in reading.words
         if w.y > bottom and x0 - ASIDE * w.size <= w.x0 <= x1
     ]  # fmt: skip
     found: list[tuple[str, str, float]] = []
+    loose: list[str] = []
     last = bottom
     for line in lines(below):
         starts = phrases(line, reading)
         size = max(w.size for w in line)
-        if line[0].y - last > (BELOW if not found else STEP) * size:
+        if line[0].y - last > (BELOW if not found else STEP) * size or _is_of_table(starts):
             break
         text = " ".join(part.text for part in starts)
         match = _ENTRY.fullmatch(text)
@@ -46,11 +68,20 @@ def legend_of(reading: Reading, box: Box) -> Legend:
         elif found and line[0].x0 > found[-1][2] + INDENT * size:
             key, said, at = found[-1]
             found[-1] = (key, f"{said} {text}", at)
-        elif found:
-            break
+        else:
+            loose.append(text)
+            if found:
+                break
         last = line[0].y
-    often = [key for key, _, _ in found]
-    return {key: said for key, said, _ in found if often.count(key) == 1}
+    return Notes(tuple((key, said) for key, said, _ in found), tuple(loose))
+
+
+def _is_of_table(line: list[Text]) -> bool:
+    """Does the next table begin with a line: its heading or its headers?"""
+    return (
+        any(panel_name(part.text) is not None for part in line)
+        or sum(column(part.text) is not None for part in line) > 1
+    )
 
 
 def keys_in(cell: str) -> tuple[str, ...]:
@@ -82,6 +113,11 @@ def speaks_in(cell: str, legend: Legend) -> str | None:
     """The first key among other words of a cell whose note speaks of ground faults."""
     parts = re.split(r"[\s,/&()\[\].]+", cell)
     return next((part for part in parts if part in legend and _gfci(legend[part]) is not Answer.NO), None)
+
+
+def says_gfci(key: str, legend: Legend) -> bool:
+    """Does the note of a key speak of ground faults?"""
+    return _gfci(legend[key]) is not Answer.NO
 
 
 def _gfci(text: str) -> Answer:

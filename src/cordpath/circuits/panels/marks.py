@@ -37,6 +37,8 @@ _RECEPTACLE = re.compile(
 )
 _CODE = re.compile(r"\(?(?:\d{1,2}|G|D|X|A ?[/&]? ?G|G ?[/&]? ?A|\*+|†|‡)[.)]?(?:[, ]+\d{1,2}[.)]?)*")
 _FOOTED = re.compile(r"(?<=[A-Z)])\s*(?P<key>\(\d{1,2}\)|\[\d{1,2}\]|\*{1,3}|†|‡)")  # a note to the mark before it
+_SIGNS = re.compile(r"\*{1,3}|†|‡")
+_NOTED = re.compile(rf"{_SIGNS.pattern}|\(\d{{1,2}}\)$")
 _YES = frozenset({"X", "Y", "YES", "✓", "✔", "•", "●", "■", "√"})
 PARTS = frozenset({"DUAL", "FUNCTION", "FAULT"})  # words of DUAL FUNCTION and GROUND FAULT that tell nothing else
 _NO = frozenset({"", "N", "NO", "-", "--", "N/A", "NA", "NONE", "."})
@@ -80,7 +82,7 @@ MOST_POLES = 3
 
 def circuits(cell: str) -> tuple[str, ...]:
     """``("12",)``, ``("1", "3")`` of ``1,3`` or ``1-3``; empty where the cell names no circuit."""
-    match = _CIRCUITS.fullmatch(cell.strip(" ()[]#.,&/+-"))
+    match = _CIRCUITS.fullmatch(_SIGNS.sub("", cell).strip(" ()[]#.,&/+-"))
     if match is None:
         return ()
     found = (match["first"], *re.findall(r"\d{1,3}[A-Z]?", match["more"]))
@@ -97,7 +99,7 @@ def breaker(amperes: str, poles: str) -> tuple[float | None, int | None]:
 
 
 def _numbers(cell: str) -> tuple[float | None, int | None]:
-    text = re.sub(_GFCI, " ", re.sub(_AFCI, " ", cell)).strip(" -/,")
+    text = re.sub(_GFCI, " ", re.sub(_AFCI, " ", _NOTED.sub(" ", cell))).strip(" -/,")
     if match := _PAIR.fullmatch(text):
         a, b = int(match["a"]), int(match["b"])
         a_is_poles = (match["au"] or "").startswith("P") or (match["bu"] or "").startswith("A")
@@ -200,6 +202,11 @@ def beside_mark(text: str) -> str:
 def foot_keys(text: str) -> tuple[str, ...]:
     """The keys of notes to a mark, as in ``GFCI (1)`` and ``GFCI*``: such a note may take the mark back."""
     return tuple(match["key"].strip("()[]") for match in _FOOTED.finditer(text))
+
+
+def signs(text: str) -> tuple[str, ...]:
+    """The signs of notes in a cell: ``*`` of ``BATH RECEPTS *``, ``20*`` and ``7*``."""
+    return tuple(_SIGNS.findall(text))
 
 
 def says_no(cell: str) -> bool:

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Iterator
 from dataclasses import replace
 
 from cordpath.circuits.panels.gaps import gaps
+from cordpath.circuits.panels.general import asked_by_notes
 from cordpath.circuits.panels.headings import column, is_titled, panel_name
-from cordpath.circuits.panels.keys import legend_of
+from cordpath.circuits.panels.keys import Notes, notes_of
 from cordpath.circuits.panels.rows import Body, rows_of
 from cordpath.circuits.panels.tables import Half, bands, halves
-from cordpath.circuits.panels.titles import all_over, named_under, stands_over_headers, titles_of
+from cordpath.circuits.panels.titles import Heading, Table, all_over, named_under, stands_over_headers, titles_of
 from cordpath.circuits.panels.withdrawn import withdrawn
 from cordpath.circuits.panels.words import Reading, Text, lines, phrases, readings
 from cordpath.model import Answer, Box, Panel, PanelRow, Sheet
@@ -41,15 +43,16 @@ def _panels(reading: Reading, label: str, sheet: Sheet) -> list[Panel]:
     unread: set[int] = set()  # over headers under which no row was read
     read: list[list[Text]] = []
     found: list[Panel] = []
-    for (heads, parts), own in zip(tables, titles, strict=True):
+    for k, ((heads, parts), own) in enumerate(zip(tables, titles, strict=True)):
         mine: list[Panel] = []
         mixed = False
         over = [i for i in own if i not in used or i in shared]
         for i, members in _shared(parts, over, headings):
             name = None if i is None else headings[i][1]
-            bodies = [_body(half, members, parts, reading) for half in members]
+            notes = sum(_elsewhere(k, name, tables, titles, headings, reading), notes_of(reading, _box(members)))
+            bodies = [_body(half, parts, reading, notes) for half in members]
             mixed |= any(body.mixed for body in bodies)
-            if panel := _panel(name, members, bodies, label):
+            if panel := _panel(name, members, bodies, notes, label):
                 panel = _titled_twice(panel, headings[i][0]) if i in shared and i is not None else panel
                 against = withdrawn(None if i is None else headings[i][0], heads, reading)
                 mine.append(panel if against is None else _doubted(panel, against))
@@ -65,6 +68,16 @@ def _panels(reading: Reading, label: str, sheet: Sheet) -> list[Panel]:
         if headed or (i not in again and (is_titled(text.text) or _in_schedule(text, reading, sheet))):
             found.append(Panel(name, (), label, (f"no table could be read under '{text.text}'",), headed))
     return found
+
+
+def _elsewhere(
+    k: int, name: str | None, tables: list[Table], titles: list[list[int]], headings: list[Heading],
+    reading: Reading,
+) -> Iterator[Notes]:  # fmt: skip
+    """The notes under the other tables of that name, as of a schedule that goes on in another place."""
+    for j, (_, parts) in enumerate(tables):
+        if j != k and name and parts and {headings[i][1] for i in titles[j]} == {name}:
+            yield notes_of(reading, _box(parts))
 
 
 def _titled_twice(panel: Panel, title: Text) -> Panel:
@@ -145,15 +158,15 @@ def _apart(heading: Text, members: list[Half]) -> tuple[float, float]:
     return max(0.0, heading.x0 - x1, x0 - heading.x1), abs(heading.x - (x0 + x1) / 2)
 
 
-def _body(half: Half, members: list[Half], parts: list[Half], reading: Reading) -> Body:
+def _body(half: Half, parts: list[Half], reading: Reading, notes: Notes) -> Body:
     """The rows of a half of a panel.  ``parts``: all halves under the band."""
     k = next(k for k, part in enumerate(parts) if part is half)
-    return rows_of(half, reading, legend_of(reading, _box(members)), [*parts[:k][-1:], *parts[k + 1 : k + 2]])
+    return rows_of(half, reading, notes.legend, [*parts[:k][-1:], *parts[k + 1 : k + 2]])
 
 
-def _panel(name: str | None, members: list[Half], bodies: list[Body], label: str) -> Panel | None:
-    rows = [row for body in bodies for row in body.rows]
-    problems = [problem for body in bodies for problem in (*body.problems, *gaps(body.rows))]
+def _panel(name: str | None, members: list[Half], bodies: list[Body], notes: Notes, label: str) -> Panel | None:
+    rows, told = asked_by_notes([row for body in bodies for row in body.rows], notes)
+    problems = [problem for body in bodies for problem in (*body.problems, *gaps(body.rows))] + told
     if name is None and (len(rows) < LEAST_ROWS or not all(h.strong for h in members) or not _has_breakers(rows)):
         return None
     twice = [c for c, n in Counter(c for row in rows for c in row.circuits).items() if n > 1]

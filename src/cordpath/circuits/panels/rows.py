@@ -105,13 +105,14 @@ def _cells(half: Half, reading: Reading, spilt: list[Text]) -> tuple[list[Cells]
         said = {kind: _said(words) for kind, words in cells.items()}
         marked = [w for kind in kinds - {"afci"} for w in (anchor, *cells[kind])]
         numbers = marks.circuits(f"{anchor.text} {said['circuit']}") or marks.circuits(anchor.text)
-        odd = said["circuit"] if numbers == marks.circuits(anchor.text) else ""
+        signs = " ".join(marks.signs(said["circuit"]))
+        odd = said["circuit"] if numbers == marks.circuits(anchor.text) and said["circuit"] != signs else ""
         found.append(
             Cells(
                 numbers, said.get("description", ""), said.get("amperes", ""), said.get("poles", ""),
                 said.get("notes", ""), said.get("gfci"), said.get("afci"),
                 all(w.sure for w in marked), i in crosses or any(w.struck for w in marked), stray.get(i, ""),
-                shared.get(i, ""), half.ticked, kinds, odd, denied.get(i, ""),
+                shared.get(i, ""), half.ticked, kinds, odd, f"{anchor.text} {said['circuit']}", denied.get(i, ""),
             )
         )  # fmt: skip
     return found, problems
@@ -196,7 +197,8 @@ def _with_pole(first: Cells, following: Cells) -> Cells:
 def _own_mark(following: Cells) -> str:
     """A mark of GFCI in the row of a further pole."""
     cells = (following.gfci or "", following.notes)
-    return next((cell for cell in cells if marks.is_yes(cell) or marks.speaks_of_gfci(cell)), "")
+    marked = (cell for cell in cells if marks.is_yes(cell) or marks.speaks_of_gfci(cell))
+    return next(iter((*marked, *following.signs)), "")
 
 
 def _continues(first: Cells, following: Cells) -> bool:

@@ -267,9 +267,9 @@ def _unbroken(words: list[Text], head: Text) -> list[Text]:
 
 
 def _begins_anew(word: Text, kept: list[Text]) -> bool:
-    """After a gap the numbers start over: these are the keyed notes below the table."""
+    """After a gap the numbers go back: these are the keyed notes below the table, or circuits in a note."""
     apart = word.y - kept[-1].y > NEW_LIST * pitch(kept)
-    return apart and _first_number(word) <= _first_number(kept[0])
+    return apart and _first_number(word) <= _first_number(kept[-1])
 
 
 def _first_number(word: Text) -> int:

@@ -15,6 +15,9 @@ REACH = 14.0  # a panel's heading stands at most this many font sizes above its 
 CLOSE = 5.0  # font sizes under a table within which its name, come again, is its own title and no other's
 NEARER = 2.0  # times as near to one table as to another: the title is the nearer one's
 
+LEAST_LETTERS = 3  # of a word that is looked at by itself: its neighbours may have been read wrong
+MOST_WORDS = 4  # of a header, as DESCRIPTION OF LOAD SERVED; a sentence has more
+_OF_BREAKERS = frozenset({"amperes", "poles", "notes", "gfci", "circuit"})  # columns that tell of breakers
 Heading = tuple[Text, str]  # with the panel's name
 Table = tuple[list[Text], list[Half]]  # the headers of a band, and its halves
 
@@ -118,12 +121,17 @@ def named_under(i: int, headings: list[Heading], heads: list[Text], parts: list[
 
 
 def stands_over_headers(text: Text, reading: Reading, read: list[list[Text]]) -> bool:
-    """Does a header of circuits stand under a heading that none of the tables ``read`` has?"""
+    """Do headers stand under a heading, of circuits or of loads and more, that none of the tables ``read`` has?"""
     margin, depth = ASIDE * text.size, REACH * text.size
     near = [w for w in reading.words if 0 < w.y - text.y <= depth and text.x0 - margin < w.x < text.x1 + margin]
     known = [head for heads in read for head in heads]
-    return any(
-        column(part.text) == "circuit" and is_strong(part.text)
-        and not any(h.x0 <= part.x <= h.x1 and h.y0 - 1 <= part.y <= h.y1 + 1 for h in known)
-        for line in lines(near) for part in phrases(line, reading)
-    )  # fmt: skip
+    for line in lines(near):
+        parts = [part for part in phrases(line, reading) if len(part.text.split()) <= MOST_WORDS]
+        alone = [w for w in line if len(w.text) >= LEAST_LETTERS and any(p.x0 <= w.x <= p.x1 for p in parts)]
+        kinds = {
+            column(part.text): part.text for part in (*alone, *parts)
+            if not any(h.x0 <= part.x <= h.x1 and h.y0 - 1 <= part.y <= h.y1 + 1 for h in known)
+        }  # fmt: skip
+        if is_strong(kinds.get("circuit", "")) or ("description" in kinds and kinds.keys() & _OF_BREAKERS):
+            return True
+    return False

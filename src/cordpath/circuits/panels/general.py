@@ -1,0 +1,89 @@
+"""Notes under a schedule that speak of many of its breakers: ``ALL 20A BREAKERS GFCI``, ``CKTS 1, 3 GFCI BKRS``.
+
+Such a note promises, and marks no row: a row that it may speak of is a question.  ``EXCEPT CKT 7`` leaves rows out.
+A note about receptacles, one that denies, and the words of a list of abbreviations say nothing of breakers.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+
+from cordpath.circuits.denials import denies
+from cordpath.circuits.panels.keys import Notes
+from cordpath.circuits.panels.marks import signs, speaks_of_gfci
+from cordpath.model import Answer, PanelRow
+
+_BREAKERS = re.compile(r"\b(?:BREAKERS?|BKRS?|BRKRS?|C/?BS?|CIRCUITS?|CKTS?|CCTS?|PANEL(?:BOARD)?|POLES?)\b")
+_MANY = re.compile(r"\b(?:ALL|EACH|EVERY|ANY|TYP(?:ICAL)?|BREAKERS|BKRS|BRKRS|CIRCUITS|CKTS|CCTS)\b")
+_ONES = re.compile(r"\b(?:BREAKERS?|BKRS?|BRKRS?|C/?BS?)\b")
+_RECEPTACLES = re.compile(r"\b(?:RECEPT\w*|RCPT\w*|OUTLETS?|DEVICES?|PLUGS?)\b")
+_GFCI_RECEPTACLES = re.compile(rf"\b(?:GFCI|GFI)[- ]*{_RECEPTACLES.pattern}")
+_ABBREVIATION = re.compile(r"(?:GFCI|GFI|GFP|GF|C?AFCI|AFI|AF|DF|AF/GF|AFCI/GFCI) ?[-–=:] ?[A-Z].*")
+_EXCEPT = re.compile(r"\b(?:EXCEPT(?:ING|IONS?)?|EXCLUDING|OTHER THAN|BUT NOT|UNLESS)\b")
+_CIRCUITS = re.compile(
+    r"\b(?:CIRCUITS?|CKTS?|CCTS?)[ .:#]*(?P<list>\d{1,2}[A-Z]?(?:[ ,&-]+(?:AND |TO )?\d{1,2}[A-Z]?\b)*)"
+)
+_AMPERES = re.compile(r"\b(\d{2,3}) ?-?(?:A|AMPS?|AMPERES?)\b")
+_ALSO = re.compile(r"\b(\d{2}) ?(?:A|AMPS?)? ?(?:,|&|AND|OR|/|-)+ ?(?=\d{2} ?-?(?:A|AMP))")  # 15 AND 20A
+MOST_QUOTED = 80  # characters
+
+
+def asked_by_notes(rows: list[PanelRow], notes: Notes) -> tuple[list[PanelRow], list[str]]:
+    """The rows, plain ones of which a note under them may speak as questions, and the problems to tell."""
+    problems: list[str] = []
+    for text in _general(rows, notes):
+        quote = text if len(text) <= MOST_QUOTED else f"{text[:MOST_QUOTED].rsplit(' ', 1)[0]} ..."
+        reach = [row.gfci is Answer.NO and row.amperes is not None and _speaks_of(text, row) for row in rows]
+        if any(reach):
+            problems.append(f"a note under it may make breakers GFCI: '{quote}'")
+        rows = [
+            replace(row, gfci=Answer.UNKNOWN, text=f"{row.text} (note under it: '{quote}')") if asked else row
+            for row, asked in zip(rows, reach, strict=True)
+        ]
+    return rows, problems
+
+
+def _general(rows: list[PanelRow], notes: Notes) -> list[str]:
+    """The notes that speak of breakers by themselves: without a key, or of many with a number that no row has."""
+    shown = " ".join(row.text for row in rows)
+    unused = [said for key, said in notes.entries if key.isdigit() and f"({key}: " not in shown]
+    many = [said for said in unused if _MANY.search(said) or _AMPERES.search(said) or _named(said)]
+    return [text for text in (*notes.loose, *many) if _is_general(text)]
+
+
+def _is_general(text: str) -> bool:
+    said = _EXCEPT.split(text, maxsplit=1)[0]
+    if not (speaks_of_gfci(said) or re.search(r"\bGROUND[- ]?FAULT\b", said)) or denies(said):
+        return False
+    if signs(said) or _ABBREVIATION.fullmatch(said):
+        return False
+    if _GFCI_RECEPTACLES.search(said):
+        return _ONES.search(said) is not None
+    bare = _RECEPTACLES.search(said) is None
+    return _BREAKERS.search(said) is not None or (bare and _AMPERES.search(said) is not None)
+
+
+def _speaks_of(text: str, row: PanelRow) -> bool:
+    """May a note speak of a row, by the circuits and amperes that it names?"""
+    said, *but = _EXCEPT.split(text, maxsplit=1)
+    own = {re.sub(r"\D", "", circuit) for circuit in row.circuits}
+    if but and own & (_named(but[0]) or _numbers(but[0])):
+        return False
+    named = _named(said)
+    if named:
+        return bool(own & named)
+    amperes = {float(n) for pattern in (_AMPERES, _ALSO) for n in pattern.findall(said)}
+    return not amperes or row.amperes in amperes
+
+
+def _named(text: str) -> set[str]:
+    """The circuits that a text lists; of 1-5 all between."""
+    return {number for match in _CIRCUITS.finditer(text) for number in _numbers(match["list"])}
+
+
+def _numbers(text: str) -> set[str]:
+    found = set(re.findall(r"(?<!\d)\d{1,2}(?!\d)", text))
+    for first, last in re.findall(r"(?<!\d)(\d{1,2}) ?(?:-|TO) ?(\d{1,2})(?!\d)", text):
+        found |= {str(n) for n in range(int(first), int(last) + 1)}
+    return {number.lstrip("0") or "0" for number in found}

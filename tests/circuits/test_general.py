@@ -1,0 +1,77 @@
+"""Notes under a schedule that speak of many breakers, and signs in its rows that a note explains."""
+
+from __future__ import annotations
+
+import pytest
+
+from cordpath.circuits import read_panels
+from cordpath.model import Answer
+
+YES, NO, UNKNOWN = Answer.YES, Answer.NO, Answer.UNKNOWN
+COLUMNS = [("CKT", 40), ("DESCRIPTION", 150), ("AMP", 50), ("P", 20)]
+ROWS = [["1", "BATH", "20", "1"], ["3", "HALL", "15", "1"], ["5", "KITCHEN", "20", "1"], ["7", "SPACE", "", ""]]
+
+
+def marked(trade, notes, rows=ROWS, title="PANEL A", more=()):
+    words, strokes = trade.draw(COLUMNS, rows, title)
+    y = 114 + 14 * len(rows) + 14
+    for k, note in enumerate(notes):
+        trade.text(words, 90 + k, 100, y + 12 * k, note)
+    panels = read_panels(trade.sheet((words, strokes), *more))
+    return "".join({YES: "Y", NO: "n", UNKNOWN: "?"}[row.gfci] for panel in panels for row in panel.rows)
+
+
+@pytest.mark.parametrize(
+    ("notes", "want"),
+    [
+        (["ALL BREAKERS GFCI"], "???n"),  # nothing is in a space
+        (["NOTES:", "1. ALL 20A BREAKERS SHALL BE GFCI"], "?n?n"),
+        (["ALL 15 AND 20A BREAKERS GFCI"], "???n"),
+        (["PROVIDE GFCI BREAKERS FOR ALL CIRCUITS EXCEPT CKT 3"], "?n?n"),
+        (["CKTS 1, 3 SHALL HAVE GFCI BREAKERS"], "??nn"),
+        (["SHADED = GFCI BREAKER"], "???n"),
+        (["NO GFCI BREAKERS IN THIS PANEL"], "nnnn"),
+        (["ALL GFCI RECEPTACLES TO BE WHITE"], "nnnn"),
+        (["GFCI = GROUND FAULT CIRCUIT INTERRUPTER BREAKER"], "nnnn"),
+        (["1. PROVIDE GFCI BREAKER"], "nnnn"),  # the key stands in no row
+        (["ALL BREAKERS AFCI"], "nnnn"),
+    ],
+)
+def test_a_note_under_the_schedule_asks_of_the_rows_it_may_speak_of(trade, notes, want):
+    """Plain breakers for certain before: every outlet of them was missing protection."""
+    assert marked(trade, notes) == want
+
+
+@pytest.mark.parametrize("place", [0, 1, 2])
+@pytest.mark.parametrize(
+    ("note", "want"),
+    [
+        ("* = GFCI BREAKER", "nYnn"), ("* INDICATES GFCI BREAKER", "nYnn"), ("* PROVIDE GFCI BREAKER", "nYnn"),
+        ("* GFCI BREAKER NOT REQUIRED", "n?nn"), ("* GFCI RECEPTACLE", "n?nn"), ("* LOCK-ON DEVICE", "nnnn"),
+        ("BREAKERS MARKED * ARE GFCI", "n?nn"), ("LOADS AS CONNECTED", "n?nn"),
+    ],
+)  # fmt: skip
+def test_a_sign_in_a_row_is_looked_up(trade, place, note, want):
+    rows = [list(row) for row in ROWS]
+    rows[1][place] += "*" if place != 1 else " *"
+    assert marked(trade, [note], rows) == want
+
+
+def test_a_number_in_brackets_behind_amperes_is_the_key_of_a_note(trade):
+    rows = [list(row) for row in ROWS]
+    rows[0][2], rows[2][1] = "20 (1)", "PLUGS (1)"
+    assert marked(trade, ["1. PROVIDE GFCI BREAKER"], rows) == "Yn?n"  # PLUGS (1) may be one plug
+    assert marked(trade, ["2. PROVIDE GFCI BREAKER"], rows) == "nnnn"
+
+
+def test_notes_under_the_last_part_of_a_schedule_hold_for_all_of_it(trade):
+    rest = [["9", "DEN", "20", "1"], ["11", "BED", "20*", "1"], ["13", "BAR", "20", "1"]]
+    first = [["1", "BATH", "20*", "1"], *ROWS[1:]]
+    more = trade.draw(COLUMNS, rest, "PANEL A (CONT'D)", origin=(100, 250))
+    trade.text(more[0], 95, 100, 320, "* GFCI BREAKER")
+    assert marked(trade, [], first, more=[more]) == "YnnnnYn"
+
+
+def test_the_table_below_is_no_note(trade):
+    below = trade.draw([*COLUMNS, ("TYPE", 60)], [[*row, "GFCI"] for row in ROWS], "PANEL B", origin=(100, 205))
+    assert marked(trade, [], more=[below]).startswith("nnnn")
