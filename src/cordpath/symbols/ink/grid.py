@@ -20,6 +20,7 @@ RASTER = 0.5  # pt
 MOST_CELLS = 60_000_000  # bytes; larger pages get larger cells
 BINS = 8
 SAMPLES = 100_000  # of segments drawn at once: more of them leave the processor's cache
+AT_ONCE = 50_000  # points of templates looked up at once, for the same reason
 
 
 class Grid:
@@ -101,8 +102,8 @@ def within(xy: FloatArray, centres: FloatArray, radius: float | FloatArray) -> B
 
 
 def square_gaps(xy: FloatArray, centres: FloatArray) -> FloatArray:
-    """(k,) square pt from segments (k, 4) to their centres (k, 2)."""
-    ax, ay = xy[:, 0] - centres[:, 0], xy[:, 1] - centres[:, 1]
+    """(k,) square pt from segments (k, 4) to their centres (k, 2); (n, k) to centres (n, 1, 2)."""
+    ax, ay = xy[:, 0] - centres[..., 0], xy[:, 1] - centres[..., 1]
     dx, dy = xy[:, 2] - xy[:, 0], xy[:, 3] - xy[:, 1]
     t = np.clip(-(ax * dx + ay * dy) / np.maximum(1e-12, dx * dx + dy * dy), 0, 1)
     bx, by = ax + dx * t, ay + dy * t
@@ -176,6 +177,11 @@ class Raster:
 
     def share(self, poses: FloatArray, points: FloatArray, tangents: FloatArray) -> FloatArray:
         """(n,) share of template points that lie on ink of a like direction, for every pose."""
+        size = max(1, AT_ONCE // max(1, len(points)))
+        parts = [self._share(poses[k : k + size], points, tangents) for k in range(0, len(poses), size)]
+        return np.concatenate([np.zeros(0), *parts])
+
+    def _share(self, poses: FloatArray, points: FloatArray, tangents: FloatArray) -> FloatArray:
         p = poses.astype(np.float32)
         c, s = np.cos(p[:, TURN])[:, None], np.sin(p[:, TURN])[:, None]
         flip = 1 - 2 * p[:, MIRROR][:, None]

@@ -114,6 +114,13 @@ class Ink:
         return lengths(self.runs)
 
     @cached_property
+    def hatch_runs(self) -> BoolArray:
+        """(r,) a row of hatch is drawn on the run."""
+        out = np.zeros(len(self.run_lengths), bool)
+        out[self.run_of[self.hatch[: self.count] & ~self.curved[: self.count]]] = True
+        return out
+
+    @cached_property
     def extent(self) -> float:
         """Square pt of the box around all ink."""
         ends = self.xy.reshape(-1, 2)

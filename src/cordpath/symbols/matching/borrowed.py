@@ -17,6 +17,7 @@ import shapely
 from numpy.typing import NDArray
 
 from cordpath.model import BoolArray, FloatArray, IntArray
+from cordpath.symbols.ink.grid import square_gaps
 from cordpath.symbols.ink.normalise import NOBODYS
 from cordpath.symbols.matching.evidence import Candidate
 from cordpath.symbols.pose import SCALE, place
@@ -133,21 +134,20 @@ def _runs_by_line(c: Candidate, but: IntArray = NOBODYS) -> list[list[int]]:
     if key not in c.ink.known.drawn_on:
         straight = c.segments[~c.ink.curved[c.segments] & ~np.isin(c.segments, but)]
         samples = place(c.pose[None], c.template.points)[0]
-        drawn = _lines(c.ink.xy[straight])
         of_lines = [samples[c.template.element == line] for line in range(len(c.template.drawn.lines))]
         c.ink.known.drawn_on[key] = [
-            _runs_on(mine, straight, drawn, c) if len(mine) and len(straight) else [] for mine in of_lines
+            _runs_on(mine, straight, c) if len(mine) and len(straight) else [] for mine in of_lines
         ]
     return c.ink.known.drawn_on[key]
 
 
-def _runs_on(samples: FloatArray, segments: IntArray, drawn: Lines, c: Candidate) -> list[int]:
+def _runs_on(samples: FloatArray, segments: IntArray, c: Candidate) -> list[int]:
     """Numbers of the runs drawn on a line of the template; of a short piece of it only those that do not lead off
-    it, nor lie along another run for the most part; ``drawn``: the segments as shapes."""
-    gap = shapely.distance(shapely.points(samples)[:, None], drawn[None])
+    it, nor lie along another run for the most part."""
+    gap = square_gaps(c.ink.xy[segments], samples[:, None])
     nearest = gap.argmin(1)
     close = c.template.clear * float(c.pose[SCALE]) + 0.1
-    on = gap[np.arange(len(samples)), nearest] < close
+    on = gap[np.arange(len(samples)), nearest] < close**2
     runs, counts = np.unique(c.ink.run_of[segments[nearest[on]]], return_counts=True)
     way = samples[-1] - samples[0]  # along the line
     off = (c.ink.runs[runs].reshape(-1, 2) - samples[0]) @ np.array([-way[1], way[0]]) / max(1e-9, np.hypot(*way))

@@ -14,7 +14,7 @@ import numpy as np
 from cordpath.geometry import rows_beside
 from cordpath.model import OUTLET_KINDS, BoolArray, FloatArray, IntArray
 from cordpath.symbols.ink.normalise import NOBODYS
-from cordpath.symbols.matching.bodies import Bodies, Pairs
+from cordpath.symbols.matching.bodies import Bodies, Pairs, together
 from cordpath.symbols.matching.borrowed import drawn_on, ends_meet, runs_on_lines
 from cordpath.symbols.matching.evidence import Candidate
 from cordpath.symbols.matching.hatch_rows import OUTSIDE, SAME_END, WIDEST, beside, gaps_beside
@@ -32,45 +32,57 @@ def without_rows(winners: Sequence[Candidate]) -> tuple[Candidate, ...]:
     for c in winners:
         claimed.setdefault(id(c.ink), [NOBODYS]).append(runs_on_lines(c))
     spoken = {ink: np.unique(np.concatenate(runs)) for ink, runs in claimed.items()}
-    return tuple(c.doubted(IN_STEP) if _in_step(c, spoken[id(c.ink)]) else c for c in winners)
+    out = list(winners)
+    asked = [k for k, c in enumerate(winners) if _may_be_rows(c)]
+    for which, bodies in together([winners[k] for k in asked]):
+        some = [asked[k] for k in which]
+        runs = Pairs.of([runs_on_lines(winners[k]) for k in some])
+        in_step = runs.where(_in_step(bodies, runs, spoken[id(bodies.ink)]))
+        for k, rows in zip(some, in_step.by_body(len(some)), strict=True):
+            if len(rows) and _drawn_by(winners[k], rows):
+                out[k] = winners[k].doubted(IN_STEP)
+    return tuple(out)
 
 
-def _in_step(c: Candidate, spoken: IntArray) -> bool:
-    """``spoken``: numbers of the runs that are lines of the winners, this one among them."""
+def _may_be_rows(c: Candidate) -> bool:
+    """Is it an outlet for certain, with lines of the pen that end where the marks end?"""
     outlet = c.found and not c.template.text_only and c.template.entry.kind in OUTLET_KINDS
-    if not outlet or len(c.template.outline) < 4 or not ends_meet(c):
-        return False
-    penned = c.template.drawn.penned
+    return outlet and len(c.template.drawn.penned) > 0 and ends_meet(c)
+
+
+def _drawn_by(c: Candidate, runs: IntArray) -> bool:
+    """Is one of the candidate's penned lines drawn by these runs alone?"""
     straight = c.segments[~c.ink.curved[c.segments]]
-    if not len(penned) or not len(straight):
-        return False
-    rows = straight[np.isin(c.ink.run_of[straight], _rows_among(c, spoken))]
-    return len(rows) > 0 and bool(drawn_on(c, rows)[penned].any())
+    rows = straight[np.isin(c.ink.run_of[straight], runs)]
+    return len(rows) > 0 and bool(drawn_on(c, rows)[c.template.drawn.penned].any())
 
 
-def _rows_among(c: Candidate, spoken: IntArray) -> IntArray:
-    """Numbers of the candidate's runs that are in step."""
-    ink, bodies = c.ink, Bodies.of([c])
-    runs = runs_on_lines(c)
+def _in_step(bodies: Bodies, runs: Pairs, spoken: IntArray) -> BoolArray:
+    """(r,) of the runs on the lines of bodies: in step.  ``spoken``: numbers of the runs that are lines of winners,
+    these among them."""
+    ink = bodies.ink
     around = bodies.near(bodies.radii + OUTSIDE * WIDEST)
-    lines = around.where(~ink.curved[around.item]).by(ink.run_of).once()
-    own = lines.item[np.isin(lines.item, spoken)]
-    if len(lines) - len(own) < OUTSIDE:
-        return NOBODYS
-    across = Pairs(np.zeros(len(runs), np.int64), runs)
-    of, line, along, aside = beside(bodies, across, lines)
-    theirs = np.isin(lines.item[line], spoken)
-    half = ink.run_lengths[runs] / 2
+    lines = around.where(~ink.curved[around.item]).by(ink.run_of)
+    shortest = np.full(len(bodies.radii), np.inf)
+    np.minimum.at(shortest, runs.body, ink.run_lengths[runs.item])
+    lines = lines.where(ink.run_lengths[lines.item] > shortest[lines.body] - 2 * SAME_END).once()
+    of, line, along, aside = beside(bodies, runs, lines)
+    half = ink.run_lengths[runs.item] / 2
     same = (np.abs(along - np.c_[-half, half][of]) < SAME_END).all(1)
-    kept = [same & (of == k) for k in range(len(runs))]
-    return runs[np.array([_is_row(aside[k], theirs[k]) for k in kept], bool)]
+    of, aside, theirs = of[same], aside[same], np.isin(lines.item[line[same]], spoken)
+    cut = np.searchsorted(of, np.arange(len(runs) + 1))
+    out = np.bincount(of[~theirs], minlength=len(runs)) >= OUTSIDE
+    for k in np.flatnonzero(out):
+        mine = slice(cut[k], cut[k + 1])
+        out[k] = _is_row(aside[mine], theirs[mine])
+    return out
 
 
 def _is_row(aside: FloatArray, theirs: BoolArray) -> bool:
     """Do enough lines, all of one length, lie at one gap beside a run; ``theirs``: those that symbols are drawn of,
     which fill no gap but their own?"""
     gaps = gaps_beside(aside, WIDEST)
-    if not len(gaps) or (~theirs).sum() < OUTSIDE:
+    if not len(gaps):
         return False
     rows = rows_beside(aside, gaps)
     joined = rows.even & (-rows.before[:, None] <= rows.number) & (rows.number <= rows.beyond[:, None])

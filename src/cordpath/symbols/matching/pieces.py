@@ -131,19 +131,26 @@ def _pieces(
     t0, t1 = np.clip(along - half, 0, length), np.clip(along + half, 0, length)
     cut = t1 - t0
     parts = np.maximum(1, np.ceil(cut / step).astype(np.int64))
+    size = cut / parts
     sector = np.floor(np.mod(np.arctan2(uy, ux), np.pi) * (BINS / np.pi)).astype(np.int64) % BINS
+    x0, y0 = q[:, 0] + ux * t0, q[:, 1] + uy * t0
     first, count = np.zeros(len(parts), np.int64), parts
     if marks:
-        ways = ((q[:, 0] + ux * t0, ux), (q[:, 1] + uy * t0, uy))
-        first, count = _inside(ways, cut / parts, parts, maps.reach, sector)
+        first, count = _inside(((x0, ux), (y0, uy)), size, parts, maps.reach, sector)
     i = np.repeat(np.arange(len(parts)), count)
-    number = np.arange(len(i)) - np.repeat(np.cumsum(count) - count - first, count)
-    t = t0[i] + cut[i] * (number + 0.5) / parts[i]
-    x, y = q[i, 0] + ux[i] * t, q[i, 1] + uy[i] * t
-    px = np.clip(((x - maps.low[0]) / maps.cell).astype(np.int64), 0, maps.side - 1)
-    py = np.clip(((y - maps.low[1]) / maps.cell).astype(np.int64), 0, maps.side - 1)
+    number = np.arange(0.5, len(i)) - (np.cumsum(count) - count - first)[i]  # of its middle
+    x, y = x0[i] + (ux * size)[i] * number, y0[i] + (uy * size)[i] * number
     slack = LIKE + 0.1 / np.maximum(length, 0.1)
-    return Pieces(i, x, y, px * maps.side + py, pose, segment, ux, uy, slack, cut / parts, sector)
+    return Pieces(i, x, y, _cell(maps, x, y), pose, segment, ux, uy, slack, size, sector)
+
+
+def _cell(maps: Maps, x: FloatArray, y: FloatArray) -> IntArray:
+    """(k,) number of the cell of the maps at each point; beyond them that at their edge."""
+    across, down = (  # in 32 bits, which processors convert and clip several at once
+        np.clip(((v - low) / maps.cell).astype(np.int32), 0, maps.side - 1)
+        for v, low in ((x, maps.low[0]), (y, maps.low[1]))
+    )
+    return np.asarray(across * np.int32(maps.side) + down, np.int64)
 
 
 def _inside(

@@ -139,12 +139,11 @@ def by_chance(c: Candidate, ragged: bool = False) -> float:
         return math.inf
     length = float(lengths(c.template.drawn.lines).max()) * scale
     slack = OWN_ENDS[0] * length + OWN_ENDS[1]
-    near = np.abs(ink.run_lengths - length) < 2 * slack
-    hatch = np.zeros(len(near), bool)
-    hatch[ink.run_of[np.flatnonzero(ink.hatch[: ink.count] & ~ink.curved[: ink.count])]] = True
-    lines = ink.runs[near & ~hatch]
+    near = np.flatnonzero(np.abs(ink.run_lengths - length) < 2 * slack)
+    hatch = ink.hatch_runs[near]
+    lines = ink.runs[near[~hatch]]
     if ragged:
-        lines = np.r_[lines, _alone(ink.runs[near & hatch])]
+        lines = np.r_[lines, _alone(ink.runs[near[hatch]])]
     radius = float(anchor[0, 2]) * scale
     circles = ink.arcs.circles[np.abs(ink.arcs.circles[:, 2] / radius - 1) < max(ONE_SIZE, SIZE_SLACK / radius)]
     there = 2 * slack * 2 * c.template.tolerance
