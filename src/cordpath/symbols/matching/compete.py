@@ -14,7 +14,7 @@ from scipy.spatial import cKDTree
 
 from cordpath.model import FIXTURE_KINDS, OUTLET_KINDS, BoolArray, FloatArray, IntArray
 from cordpath.symbols.letters.letters import Letters
-from cordpath.symbols.matching.borrowed import borrowed_lines
+from cordpath.symbols.matching.borrowed import borrowed_lines, drawn_on
 from cordpath.symbols.matching.evidence import CERTAIN, LEAST_MARK, Candidate
 from cordpath.symbols.matching.failed_examples import with_failed_examples
 from cordpath.symbols.matching.hatch_rows import rows_across
@@ -32,6 +32,7 @@ from cordpath.symbols.matching.lettered_twins import with_twins
 from cordpath.symbols.matching.plain import drawn_by_hatch, plain_checked, with_passing_lines
 from cordpath.symbols.matching.round_twins import against_polygons
 from cordpath.symbols.matching.small_fills import painted_beside, perhaps_filled
+from cordpath.symbols.matching.ticks import ticks_on_lines
 from cordpath.symbols.matching.verify import ANOTHER_CIRCLE, IN_FULL
 from cordpath.symbols.pose import place
 
@@ -291,6 +292,7 @@ def _borrowed(winner: Candidate, more: BoolArray) -> bool:
     template, borrowed = winner.template, borrowed_lines(winner)
     if borrowed.any():
         borrowed = borrowed & (borrowed_lines(winner, but=rows_across([winner])[0]) | drawn_by_hatch(winner))
+    borrowed = borrowed | drawn_on(winner, ticks_on_lines(winner))
     others = np.flatnonzero(borrowed)
     weight = template.weight * more
     return bool(weight[np.isin(template.element, others)].sum() > BORROWED * weight.sum())

@@ -5,6 +5,7 @@ Ink is compared by the sheet's strokes on the marks of both, marks by where they
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 import numpy as np
@@ -18,6 +19,7 @@ from cordpath.symbols.pose import place
 
 OFF, LEAST_SMALL = 0.8, 0.4  # pt at full size from which a place is on no mark, and the least part of it
 OWN_INK = 0.10  # share of a rival's marks that the winner has no mark near
+ASLANT = 2 * math.sin(math.radians(15.0))  # between doubled directions: as for coverage, what is of a like one
 
 
 def strokes_on(c: Candidate) -> tuple[IntArray, FloatArray]:
@@ -63,11 +65,11 @@ def own_share(rival: Candidate, winner: Candidate) -> float:
 
 def marks_beyond(winner: Candidate, rival: Candidate) -> BoolArray | None:
     """(samples of the winner,) those that are no mark of the rival; None unless the winner is all of its rival and
-    a mark more.  A tick makes another symbol, as small as it is beside the rest."""
+    a mark more.  A tick makes another symbol, as small as it is beside the rest, and across a bar as well."""
     template = winner.template
     if rival.template.text_only or template.text_only or own_share(rival, winner) > OWN_INK:
         return None
-    far = _off(winner, rival, template.small)
+    far = _off(winner, rival, template.small) | _across(winner, rival)
     least = max(MARK * template.ink, LEAST_MARK * template.small)
     return far if template.weight[far].sum() >= least and len(winner.segments) else None
 
@@ -78,6 +80,31 @@ def same_facts(one: SymbolEntry, other: SymbolEntry) -> bool:
         return False
     same = replace(other, name=one.name, shape=one.shape, legend=one.legend, picked=one.picked)
     return replace(same, scales=one.scales, wall_side=one.wall_side, size=one.size, line=one.line) == one
+
+
+def _across(one: Candidate, other: Candidate) -> BoolArray:
+    """(samples of the one,) those of its lines that nowhere lie along a mark of the other, be they near."""
+    key = (one.template, one.pose.tobytes(), other.template, other.pose.tobytes(), "across")
+    if key not in one.ink.known.off:
+        near = OFF * max(LEAST_SMALL, one.template.small)
+        mine, theirs = (_with_ways(each, near / ASLANT) for each in (one, other))
+        along = cKDTree(theirs).query(mine)[0] <= near
+        element, lines = one.template.element, len(one.template.drawn.lines)
+        touched = np.bincount(element, along, max(lines, int(element.max(initial=0)) + 1)) > 0
+        one.ink.known.off[key] = np.asarray((element < lines) & ~touched[element], bool)
+    return one.ink.known.off[key]
+
+
+def _with_ways(c: Candidate, weight: float) -> FloatArray:
+    """(samples, 4) where they lie, and their directions doubled, so that a line has one."""
+    ends = place(c.pose[None], np.r_[c.template.points, c.template.points + _units(c.template.tangents)])[0]
+    here, ahead = ends[: len(c.template.points)], ends[len(c.template.points) :]
+    turn = 2 * np.arctan2(*(ahead - here).T[::-1])
+    return np.c_[here, weight * np.cos(turn), weight * np.sin(turn)]
+
+
+def _units(angles: FloatArray) -> FloatArray:
+    return np.c_[np.cos(angles), np.sin(angles)]
 
 
 def _off(one: Candidate, other: Candidate, small: float) -> BoolArray:

@@ -16,7 +16,7 @@ from dataclasses import replace
 import numpy as np
 import shapely
 
-from cordpath.geometry import lines, midpoints
+from cordpath.geometry import lines
 from cordpath.model import IntArray
 from cordpath.symbols.ink.grid import sorted_unique
 from cordpath.symbols.ink.normalise import NOBODYS
@@ -28,7 +28,7 @@ from cordpath.symbols.matching.evidence import CERTAIN, Candidate, weighed_again
 from cordpath.symbols.matching.hatch_rows import rows_across
 from cordpath.symbols.matching.paint import QUARTER, Paint
 from cordpath.symbols.matching.texture import beads_across
-from cordpath.symbols.matching.ticks import dimensions_in, ticks_among
+from cordpath.symbols.matching.ticks import beyond, dimensions_in, ticks_among
 
 HATCHED = "hatching makes up part of it"
 LARGEST = 40.0  # pt of radius: larger bodies have hatch and lines of their own
@@ -106,13 +106,7 @@ def _ticks(candidates: Sequence[Candidate], bodies: Bodies, inside: Pairs) -> Pa
     for k, tick in zip(ticks.body.tolist(), ticks.item.tolist(), strict=True):
         c = candidates[k]
         own = ink.run_of[c.whole[~ink.curved[c.whole]]]
-        on = [line for line, others in lines_of[tick] if line not in own and _beyond(c, tick, others)]
+        on = [line for line, others in lines_of[tick] if line not in own and beyond(c, tick, others)]
         found += [(k, run) for line in on[:1] for run in (tick, line)]
     body, run = np.array(found, np.int64).reshape(-1, 2).T
     return straight.where(runs.among(Pairs(body, run)))
-
-
-def _beyond(c: Candidate, tick: int, others: list[int]) -> bool:
-    """Does one of a line's other ticks lie outside the body by half a tick?"""
-    away = np.hypot(*(midpoints(c.ink.runs[others]) - c.centre).T)
-    return bool(away.max() > c.radius + float(c.ink.run_lengths[tick]) / 2)

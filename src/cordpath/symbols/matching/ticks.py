@@ -13,7 +13,7 @@ from cordpath.symbols.ink.grid import sorted_unique, within
 from cordpath.symbols.ink.normalise import Ink
 from cordpath.symbols.letters.letters import Letters
 from cordpath.symbols.letters.strangers import strangers_in
-from cordpath.symbols.matching.borrowed import JOINT
+from cordpath.symbols.matching.borrowed import JOINT, runs_on_lines
 from cordpath.symbols.matching.evidence import Candidate
 
 TICK = 2.0, 14.0  # pt: lengths of ticks
@@ -58,6 +58,19 @@ def _alike(ink: Ink, one: int, other: int) -> bool:
     same = abs(float(ink.run_lengths[other]) - size) < SAME_TICK[0]
     turn = _sine(ink.runs[one][None], ink.runs[other][None])[0]
     return same and bool(turn < SAME_TICK[1] + SAME_TICK[0] / size)
+
+
+def ticks_on_lines(c: Candidate) -> IntArray:
+    """Drawn segments on the candidate's lines that are ticks of a line which has another such tick outside."""
+    ticks = [tick for tick, _, others in ticks_among(c.ink, runs_on_lines(c)) if beyond(c, tick, others)]
+    straight = c.segments[~c.ink.curved[c.segments]]
+    return straight[np.isin(c.ink.run_of[straight], ticks)]
+
+
+def beyond(c: Candidate, tick: int, others: list[int]) -> bool:
+    """Does one of a line's other ticks lie outside the body by half a tick?"""
+    away = np.hypot(*(midpoints(c.ink.runs[others]) - c.centre).T)
+    return bool(away.max() > c.radius + float(c.ink.run_lengths[tick]) / 2)
 
 
 def dimensions_in(c: Candidate, letters: Letters) -> frozenset[int]:

@@ -1,0 +1,40 @@
+"""Outlets that a tick across one of their bars tells apart, and ticks of dimension lines in its place."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+
+from cordpath.model import CircleMark, LineMark
+from cordpath.symbols import spot
+from symbols.test_spot import at, entry, names, rules, sheet_of, strokes_of
+
+PT = 1 / 72
+BARS = (CircleMark((0, 0), 6 * PT), *(LineMark((-9 * PT, y * PT), (9 * PT, y * PT)) for y in (-2, 2)))
+TICK = 3.4  # pt
+
+
+def tick(x: float, y: float, angle: float) -> LineMark:
+    dx, dy = (TICK / 2 * f(math.radians(angle)) for f in (math.cos, math.sin))
+    return LineMark(((x - dx) * PT, (y - dy) * PT), ((x + dx) * PT, (y + dy) * PT))
+
+
+@pytest.mark.parametrize("angle", [45.0, 90.0])
+def test_a_tick_across_a_bar_is_a_mark_however_short(angle: float) -> None:
+    """All of it lies within a hair of the bar, so that the plain outlet was as good a name."""
+    ticked = (*BARS, tick(7.5, 2.0, angle))
+    both = rules(entry("duplex", BARS), entry("ticked", ticked, protection="device"))
+    xy = [strokes_of(ticked, at(100, 100, 30)), strokes_of(BARS, at(150, 100, 30))]
+    assert names(spot(sheet_of(xy), both, ())) == ["duplex", "ticked"]
+
+
+@pytest.mark.parametrize("place", [(9.0, 3.5), (10.5, 3.5), (10.5, 2.0)])
+def test_the_tick_of_a_dimension_line_is_no_mark_of_an_outlet(place: tuple[float, float]) -> None:
+    x, y = place
+    both = rules(entry("duplex", BARS), entry("ticked", (*BARS, tick(x, y, 45.0)), protection="device"))
+    line = LineMark((x * PT, y * PT), ((x + 40) * PT, y * PT))
+    dimension = strokes_of((tick(x, y, 45.0), tick(x + 40, y, 45.0), line), at(100, 100))
+    (symbol,) = spot(sheet_of([strokes_of(BARS, at(100, 100)), np.asarray(dimension)]), both, ()).symbols
+    assert not symbol.found and {symbol.entry.name, *symbol.rivals} == {"duplex", "ticked"}
