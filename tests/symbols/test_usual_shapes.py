@@ -158,6 +158,14 @@ def test_writing_in_it_leaves_it_a_question(name: str) -> None:
     assert [symbol.found for symbol in result.symbols] == [False]
 
 
+def test_the_label_of_an_outlet_on_the_rim_of_a_tub_is_no_writing_in_it() -> None:
+    """The middle of a circuit number lay .01 in. inside the rim: all outlets near the tub were asked about."""
+    tub = [box(-30, -15, 30, 15), box(-27, -12, 27, 12, 5), drain(23, 0, 1.5)]
+    beside = [word("11", 420, 400 + y * INCH) for y in (-13.5, 14.0)]
+    (symbol,) = found(page([placed(tub, 400, 400)], beside))
+    assert symbol.entry.kind == "bathtub"
+
+
 def test_distances_run_to_the_bowls_of_a_basin_and_to_the_outside_of_a_tub() -> None:
     (sink,) = found(page([placed(USUALLY["double, square rim"][1], 400, 400)]))
     assert sink.edge is not None and sink.edge.area / INCH**2 == pytest.approx(
