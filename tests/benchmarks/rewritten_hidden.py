@@ -219,7 +219,7 @@ def _(leaf: Leaf, ghost: str, r: Random) -> str:
     return f"1 g {_paint_all(leaf)} f q /{leaf.state(BM=Name.Screen)} gs {ghost} Q\n"
 
 
-@hidden("seen through a letter elsewhere", tells="stencils")
+@hidden("seen through a letter elsewhere")
 def _(leaf: Leaf, ghost: str, r: Random) -> str:
     return f"q BT /F1 1 Tf 7 Tr 8 0 0 -8 20 20 Tm (X) Tj ET {ghost} Q\n"
 
@@ -236,7 +236,7 @@ def _text_mode(name: str, mode: int, tells: str = "") -> None:
 
 
 _text_mode("text mode 3", 3)
-_text_mode("text mode 7", 7, "stencils")
+_text_mode("text mode 7", 7)
 
 
 @way("hidden: annotations")

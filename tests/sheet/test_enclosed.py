@@ -145,6 +145,26 @@ def test_texts_that_are_only_clips_are_told_with_their_places(make: Maker) -> No
     assert any("stencils" in said for said in sheet.assumptions)
 
 
+@pytest.mark.parametrize(("wide", "high"), [(2384, 1684), (200, 100), (1191, 841.89)])
+def test_a_white_mask_as_large_as_the_page_shows_all_of_it(make: Maker, wide: float, high: float) -> None:
+    """MuPDF paints a sixteenth less of its last row: on most sizes of paper nothing that it shows was sure."""
+    mask = f"<</Type/XObject/Subtype/Form/BBox[0 0 {wide} {high}]/Group<</S/Transparency/CS/DeviceGray>>>>"
+    sheet = read_sheet(
+        make(
+            f"/M gs {TEXT}", media=f"[0 0 {wide} {high}]", objects=((mask, f"1 g 0 0 {wide} {high} re f"),),
+            resources="/ExtGState<</M<</SMask<</S/Luminosity/G 5 0 R>>>>>>",
+        ), 1,
+    )  # fmt: skip
+    assert [word.confidence for word in sheet.words] == [1.0] and not sheet.assumptions
+
+
+def test_texts_that_nothing_is_painted_through_are_nothing(make: Maker) -> None:
+    """What nobody sees asked about each outlet beside it."""
+    clip = f"q {TEXT.replace('BT', 'BT 7 Tr')} 100 48 30 12 re f 5 5 m 90 5 l S Q 0 0 m 90 0 l S"
+    sheet = read_sheet(make(clip), 1)
+    assert sheet.unread_at == () and sheet.words == () and sheet.assumptions == ()
+
+
 # --------------------------------------------------------------------------------------------- patterns, pictures
 
 

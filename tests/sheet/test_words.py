@@ -78,6 +78,8 @@ def test_invisible_words_count_only_where_ink_stands_and_settle_nothing(make: Ma
     words = read_sheet(make(shown("PAINTED", 10) + hidden + ink), 1).words
     assert [(word.text, word.origin) for word in words] == [("PAINTED", "font"), ("GFI", "hidden")]
     assert words[1].confidence < 0.75
+    part = "60.6 51 m 62 53 l S 60.6 53 m 62 51 l S 61 51 m 61 55 l S 62 51 m 62 55 l S "
+    assert texts(make(shown("PAINTED", 10) + hidden + part)) == ["PAINTED"]  # of a symbol that the word runs into
 
 
 def test_words_without_opacity_are_invisible(make: Maker) -> None:

@@ -232,7 +232,7 @@ def _content(handle: pymupdf.Page, frame: PageFrame, to_page: Affine, where: str
     veils = shades(paths, to_page, shapes)
     with damaged("the page's text is damaged", where):
         text = words(handle, to_page, areas, paths, veils, against, shown, shapes)
-        stencils = unsaid(shown, text, to_page)
+        stencils = unsaid(shown, below.stencils, text, to_page)
     text = tuple(
         replace(word, confidence=min(word.confidence, DOUBTFUL)) if plain(word.font) in of_symbols else word
         for word in text

@@ -10,7 +10,7 @@ but is no upright rectangle: it is turned, lies in an odd clip, or has a mask.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Any, NamedTuple
 
@@ -36,15 +36,15 @@ Unlisted = tuple[int, int, Mapping[str, Any]]  # number, clip, and what MuPDF wo
 
 
 class Place(NamedTuple):
-    """What the clips leave; is there a veil, a stencil around it, is it clear; is the stencil of letters; and the
-    innermost clip by a path, as ``Paths`` counts them, -1 for none."""
+    """What the clips leave; is there a veil, a stencil around it, is it clear; the innermost clip by a path, as
+    ``Paths`` counts them, -1 for none; and the stencils of letters around it, by their number."""
 
     around: Box
     veil: bool = False
     stencil: bool = False
     clear: bool = False
-    letters: bool = False
     clip: int = -1
+    letters: tuple[int, ...] = ()
 
 
 class Overlay(NamedTuple):
@@ -74,6 +74,7 @@ class Beneath:
     ``through``: numbers of paths that are seen through letters or a stencil only; ``shadings``: as ``pictures``,
     boxes in which a shading hides something.  MuPDF does not say how far a shading goes on beyond its axis.
     ``overlays``: what else may hide something, in paint order.
+    ``stencils``: boxes of the texts that something is painted through, as ``Showings`` has them.
     ``glyphs``: symbols that are shown as text, by rising number."""
 
     pens: Mapping[int, Pen] = field(default_factory=dict)
@@ -81,6 +82,7 @@ class Beneath:
     through: frozenset[int] = frozenset()
     shadings: tuple[tuple[int, Box], ...] = ()
     overlays: tuple[Overlay, ...] = ()
+    stencils: frozenset[Box] = frozenset()
     glyphs: tuple[Unlisted, ...] = ()
 
     def unlisted(self) -> list[Unlisted]:
@@ -104,24 +106,52 @@ class _Painted(mupdf.FzDevice2):  # type: ignore[misc]
         self.shadings: list[tuple[int, Box]] = []
         self.overlays: list[Overlay] = []
         self.through: set[int] = set()
+        self.texts: list[Box] = []  # those that are stencils
+        self.used: set[Box] = set()  # of those, which something is painted through
 
-    def fill_path(self, *_: Any) -> None:
+    def fill_path(self, *call: Any) -> None:
         if self.stack[-1].stencil:
             self.through.add(self.number)
+            self._paint(lambda: mupdf.ll_fz_bound_path(call[1], None, call[3]))
         self.number += 1
 
-    stroke_path = fill_path
-
-    def fill_text(self, *_: Any) -> None:
+    def stroke_path(self, *call: Any) -> None:
+        if self.stack[-1].stencil:
+            self.through.add(self.number)
+            self._paint(lambda: mupdf.ll_fz_bound_path(call[1], call[2], call[3]))
         self.number += 1
 
-    stroke_text = ignore_text = fill_text
+    def fill_text(self, *call: Any) -> None:
+        if self.stack[-1].letters:
+            self._paint(lambda: mupdf.ll_fz_bound_text(call[1], None, call[2]))
+        self.number += 1
+
+    def stroke_text(self, *call: Any) -> None:
+        if self.stack[-1].letters:
+            self._paint(lambda: mupdf.ll_fz_bound_text(call[1], call[2], call[3]))
+        self.number += 1
+
+    def ignore_text(self, *_: Any) -> None:
+        self.number += 1
+
+    def _paint(self, bound: Callable[[], Any] | None = None) -> None:
+        """Something is painted, within what ``bound`` gives: which letters may be seen by it?"""
+        box = self.stack[-1].around
+        try:
+            found = bound() if bound is not None else None
+            box = box if found is None else (found.x0, found.y0, found.x1, found.y1)
+        except Exception:
+            pass  # it may be seen in all that the clips leave
+        for text in (self.texts[k] for k in self.stack[-1].letters):
+            if box[0] <= text[2] and text[0] <= box[2] and box[1] <= text[3] and text[1] <= box[3]:
+                self.used.add(text)
 
     def fill_image_mask(
         self, _: Any, image: Any, m: Any, space: Any, colour: Any, opacity: float, *rest: Any
     ) -> None:
         if opacity >= OPAQUE and is_paper(space, colour):
             self._overlay(m, image, False)
+        self._paint()
         self.number += 1
 
     def fill_shade(self, _: Any, shade: Any, m: Any, opacity: float, *rest: Any) -> None:
@@ -134,6 +164,7 @@ class _Painted(mupdf.FzDevice2):  # type: ignore[misc]
                 pass  # it may lie in all that the clips leave
             if around[0] < around[2] and around[1] < around[3]:
                 self.shadings.append((self.number, around))
+        self._paint()
         self.number += 1
 
     def fill_image(self, _: Any, image: Any, m: Any, opacity: float, *rest: Any) -> None:
@@ -151,6 +182,7 @@ class _Painted(mupdf.FzDevice2):  # type: ignore[misc]
                 self.pictures.append((self.number, box))
         else:
             self._overlay(m, image.mask, bool(image.mask))
+        self._paint()
         self.number += 1
 
     def _overlay(self, m: Any, mask: Any, told: bool) -> None:
@@ -181,10 +213,22 @@ class _Painted(mupdf.FzDevice2):  # type: ignore[misc]
         self.stack.append(self.stack[-1]._replace(veil=True, clip=self.clips))
         self.clips += 1
 
-    def clip_text(self, *_: Any) -> None:
-        self.stack.append(self.stack[-1]._replace(veil=True, stencil=True, letters=True))
+    def clip_text(self, *call: Any) -> None:
+        self._letters(call[1], call[2])
 
-    clip_stroke_text = clip_text
+    def clip_stroke_text(self, *call: Any) -> None:
+        self._letters(call[1], call[3])
+
+    def _letters(self, text: Any, m: Any) -> None:
+        here = self.stack[-1]
+        letters = here.letters
+        try:
+            found = mupdf.ll_fz_bound_text(text, None, m)
+            self.texts.append((found.x0, found.y0, found.x1, found.y1))
+            letters = (*letters, len(self.texts) - 1)
+        except Exception:
+            pass  # they are not told either
+        self.stack.append(here._replace(veil=True, stencil=True, letters=letters))
 
     def clip_image_mask(self, *_: Any) -> None:
         self.stack.append(self.stack[-1]._replace(veil=True, stencil=True))
@@ -218,5 +262,6 @@ def beneath(page: pymupdf.Page, pens: dict[int, Pen], needed: bool) -> Beneath:
     mupdf.fz_run_page(page.this, device, mupdf.FzMatrix(), mupdf.FzCookie())
     device.fz_close_device()
     return Beneath(
-        pens, tuple(device.pictures), frozenset(device.through), tuple(device.shadings), tuple(device.overlays)
-    )
+        pens, tuple(device.pictures), frozenset(device.through), tuple(device.shadings), tuple(device.overlays),
+        frozenset(device.used),
+    )  # fmt: skip

@@ -10,6 +10,7 @@ something else is painted.
 from __future__ import annotations
 
 import math
+from collections.abc import Collection
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -163,11 +164,12 @@ def _uncut(span: dict[str, Any], shapes: Shapes, to_page: Affine) -> dict[str, A
     return {**span, "chars": [letter for letter, ok in zip(span["chars"], seen, strict=True) if ok]}
 
 
-def unsaid(told: Showings, words: tuple[Word, ...], to_page: Affine) -> tuple[Point, ...]:
-    """Middles of stencils at which no word stands, in page coordinates."""
-    if not told.stencils:
+def unsaid(told: Showings, used: Collection[Box], words: tuple[Word, ...], to_page: Affine) -> tuple[Point, ...]:
+    """Middles of stencils at which no word stands, in page coordinates; ``used``: those painted through."""
+    stencils = [box for box in told.stencils if box in used]
+    if not stencils:
         return ()
-    box = apply(to_page, np.array(told.stencils, float).reshape(-1, 4))
+    box = apply(to_page, np.array(stencils, float).reshape(-1, 4))
     box = box[np.isfinite(box).all(axis=1)]
     tree = shapely.STRtree([shapely.box(*word.box) for word in words])
     said = np.unique(tree.query(shapely.box(*box.T))[0])

@@ -13,10 +13,13 @@ import numpy as np
 import shapely
 
 from cordpath import geometry
-from cordpath.model import Fills, IntArray, Strokes, Word
+from cordpath.model import BoolArray, Fills, Strokes, Word
 from cordpath.sheet.lettering.trust import DOUBTFUL
 
 LEAST_PIECES = 3  # strokes or fills wholly at the place of a word: fewer are a dash or a leader that lies there
+# Of the longer and the shorter side of the word's box that they reach over: letters fill the line, and most of its
+# height, what a symbol beside it has in the box does not.
+SPAN = 0.6, 0.35
 
 
 def borne_out(words: tuple[Word, ...], read: tuple[Word, ...], strokes: Strokes, fills: Fills) -> tuple[Word, ...]:
@@ -27,7 +30,7 @@ def borne_out(words: tuple[Word, ...], read: tuple[Word, ...], strokes: Strokes,
     middles = shapely.points([word.at for word in unseen])
     seen = [shapely.box(*word.box) for word in (*read, *words) if word.origin != "hidden"]
     said = np.bincount(shapely.STRtree(seen).query(middles)[0], minlength=len(unseen)) > 0
-    spoken = ~said & (_pieces(unseen, strokes, fills) >= LEAST_PIECES)
+    spoken = ~said & _inked(unseen, strokes, fills)
     kept = iter(spoken.tolist())
     return tuple(
         replace(word, confidence=min(word.confidence, DOUBTFUL)) if word.origin == "hidden" else word
@@ -36,10 +39,17 @@ def borne_out(words: tuple[Word, ...], read: tuple[Word, ...], strokes: Strokes,
     )
 
 
-def _pieces(words: list[Word], strokes: Strokes, fills: Fills) -> IntArray:
-    """(w,) strokes and fills that lie wholly in the box of each word."""
-    tree = shapely.STRtree([shapely.box(*word.box) for word in words])
-    ink = strokes.xy[strokes.ink()]
-    _, by_stroke = tree.query(geometry.lines(ink), predicate="within")
-    _, by_fill = tree.query(fills.shape, predicate="within")
-    return np.bincount(np.r_[by_stroke, by_fill].astype(np.int64), minlength=len(words))
+def _inked(words: list[Word], strokes: Strokes, fills: Fills) -> BoolArray:
+    """(w,) Do strokes and fills that lie wholly in the box of each word fill it as letters do."""
+    box = np.array([word.box for word in words])
+    ink = geometry.lines(strokes.xy[strokes.ink()])
+    drawn = np.concatenate([ink, fills.shape])
+    of, piece = shapely.STRtree(drawn).query(shapely.box(*box.T), predicate="contains")
+    low, high = np.full((len(words), 2), np.inf), np.full((len(words), 2), -np.inf)
+    bounds = shapely.bounds(drawn[piece]).reshape(-1, 4)
+    np.minimum.at(low, of, bounds[:, :2])
+    np.maximum.at(high, of, bounds[:, 2:])
+    sides = box[:, 2:] - box[:, :2]
+    least = np.where(sides >= sides.max(axis=1, keepdims=True), *SPAN)
+    wide = (high - low >= least * sides).all(axis=1)
+    return np.asarray((np.bincount(of, minlength=len(words)) >= LEAST_PIECES) & wide, bool)
