@@ -360,3 +360,70 @@ def test_the_way_in_which_a_line_leaves_is_told_of_lines_of_any_length(length: f
     whole = np.hypot(*(bent[-1] - bent[0]))
     near = np.hypot(*(bent[-1] - bent[1])) >= LOOK_BACK
     assert way_at_end(bent) == pytest.approx((0.6, 0.8) if near else tuple((bent[-1] - bent[0]) / whole))
+
+
+def asked(trade, parts, symbols=None, marked=(), tags=()):
+    """What is shown for each of some receptacles; ``marked``: circuits of panel A with a GFCI breaker."""
+    symbols = symbols or receptacles()
+    for k, tag in tags:
+        label = Label(tag, symbols[k].at, (("circuit", tag),))
+        symbols[k] = dataclasses.replace(symbols[k], labels=(label,))
+    found = run(parts, symbols)
+    outlets = tuple(Outlet(f"o{k}", s, Standing(s.at, None, None, 0.0)) for k, s in enumerate(symbols))
+    rows = {str(n): Answer.YES if n in marked else Answer.NO for n in range(1, 13)}
+    return found, [each.shown for each in shown_protections(outlets, (trade.panel("A", rows),), found)]
+
+
+def homerun(place, tip, tag):
+    points = rim(arc(place, tip, 0.0), end=False)
+    return [pieces(points), barbs(points)], [word(tag, (tip[0] - 8, tip[1] - 12))]
+
+
+@pytest.mark.parametrize("text", ["HR A-1,3", "HOMERUN A-1,3", "TO PANEL A-1,3", "H.R. A-1,3"])
+def test_the_circuits_behind_the_name_of_a_homerun(trade, text):
+    """They were no circuits, and a device of the one circuit protected an outlet of the other."""
+    device_first = [device("receptacle", PLACES[0], protection="device"), *receptacles()[1:]]
+    found, shown = asked(trade, chain(PLACES, tag=text), device_first, tags=[(1, "A-3")])
+    assert found[0].tag == "A-1,3"
+    assert shown[1] is not Answer.YES
+
+
+@pytest.mark.parametrize(("marked", "want"), [((), Answer.NO), ((5,), Answer.UNKNOWN), ((1, 5), Answer.UNKNOWN)])
+def test_wiring_with_two_homeruns_asks_where_one_of_them_may_protect(trade, marked, want):
+    """Its outlets were without protection for certain."""
+    more, words = homerun(PLACES[3], (440.0, 470.0), "A-5")
+    strokes, mine, fills = chain(PLACES, tag="A-1")
+    _, shown = asked(trade, ([*strokes, *more], [*mine, *words], fills), marked=marked)
+    assert shown == [want] * 4
+
+
+def test_a_homerun_without_a_head_or_with_its_circuit_in_a_bubble_asks(trade):
+    strokes, _, fills = chain(PLACES[:2])
+    line = rim(arc(PLACES[0], (150.0, 250.0), 0.0), end=False)
+    ring = pieces(np.array(shapely.Point(142.0, 242.0).buffer(11.3).exterior.coords))
+    parts = [*strokes[:1], pieces(line)], [word("A-1", (136.0, 242.0))], fills
+    bubble = [*strokes[:1], pieces(line), ring], [word("A-1", (136.0, 242.0))], fills
+    for each in (parts, bubble):
+        assert asked(trade, each, receptacles()[:2], (1,))[1] == [Answer.UNKNOWN] * 2
+        assert asked(trade, each, receptacles()[:2], ())[1] == [Answer.NO] * 2
+
+
+def test_a_wire_broken_around_a_text_leads_on(trade):
+    """Both halves were leaders of the text, and what lay beyond was not of the wiring: an order for certain."""
+    whole = rim(arc((200.0, 300.0), (380.0, 300.0), 0.0))
+    halves = [pieces(np.array([whole[0], (280.0, 300.0)])), pieces(np.array([(302.0, 300.0), whole[-1]]))]
+    strokes, words, fills = chain([(200.0, 400.0), (200.0, 300.0)])
+    symbols = [device("receptacle", p) for p in ((200.0, 400.0), (200.0, 300.0), (380.0, 300.0))]
+    (wiring,), _ = asked(trade, ([*strokes, *halves], [*words, word("2#12", (282.0, 300.0), 9)], fills), symbols)
+    assert wiring.fed == () and not wiring.whole
+
+
+def test_a_text_at_another_homerun_is_not_this_one_s(trade):
+    """Its breaker protected the outlets of both."""
+    places = [(200.0, 300.0), (290.0, 300.0)]
+    strokes, words, fills = chain(places, tag="A-1")
+    other, _ = homerun((240.0, 200.0), (232.0, 244.0), "")
+    symbols = [*receptacles(places), device("receptacle", (240.0, 200.0))]
+    found, shown = asked(trade, ([*strokes, *other], words, fills), symbols, (1,))
+    assert [each.tag for each in found] == ["A-1", None]
+    assert shown == [Answer.YES, Answer.YES, Answer.NO]

@@ -84,8 +84,10 @@ def _one(
     """Device or breaker; an outlet without a circuit tag has the one that is written at its homerun."""
     own = circuit_tags(outlet) or circuit_tags(outlet, "circuit_unsure")
     found = protection_of(outlet, serving(own, panels, elsewhere), unread)
-    if wiring is None or wiring.tag is None:
+    if wiring is None:
         return found
+    if wiring.tag is None:
+        return found if own else _perhaps_wired(outlet, found, wiring, panels, elsewhere)
     if circuit_tags(outlet):
         return _against_homerun(outlet, found, wiring, panels, elsewhere)
     wired = _wired(outlet, wiring, wiring.tag, panels, elsewhere, unread)
@@ -94,6 +96,19 @@ def _one(
     if found.shown is wired.shown:
         return found
     return _question(found, f"its drawn wiring leads to the homerun of circuit {wiring.tag}")
+
+
+def _perhaps_wired(
+    outlet: Outlet, found: Protection, wiring: Wiring, panels: tuple[Panel, ...], elsewhere: tuple[Panel, ...]
+) -> Protection:
+    """Not shown, as a question where its wiring may lead to a circuit whose breaker may be GFCI."""
+    ways = {tag: _wired(outlet, wiring, tag, panels, elsewhere) for tag in wiring.perhaps}
+    marked = next((tag for tag, way in ways.items() if way.shown is not Answer.NO), None)
+    if found.shown is not Answer.NO or marked is None:
+        return found
+    return _question(
+        found, f"circuit {marked} is written at an end of its drawn wiring: show which circuit it is on"
+    )
 
 
 def _against_homerun(

@@ -35,7 +35,8 @@ class Wiring:
     """Outlets that drawn wiring joins, with the homerun arrow that it leads to, where there is one.
 
     ``fed``: for every outlet whose place in the order of feeding is sure, the outlets between the homerun and it,
-    nearest to the homerun first.  ``doubts``: for every other outlet why it is not.
+    nearest to the homerun first.  ``doubts``: for every other outlet why it is not.  ``perhaps``: without a tag,
+    the circuits that stand at ends of its lines.
     """
 
     view: str | None
@@ -45,6 +46,7 @@ class Wiring:
     doubts: tuple[tuple[str, str], ...] = ()
     whole: bool = True  # one homerun and no loose end: the tag holds for all of its outlets
     claimed: Point | None = None  # a text nearer to the arrow than to the symbol of other wiring that it labels
+    perhaps: tuple[str, ...] = ()
     lines: tuple[tuple[Point, ...], ...] = ()  # the wires as drawn, page coordinates
 
 

@@ -19,16 +19,22 @@ HIGHEST = 84  # circuits of the largest common panel; higher numbers are rooms a
 _TAG = re.compile(r"\(?#?(?:[A-Z][A-Z0-9]{0,4}[- .:#/]{0,2})?\d{1,2}(?: ?[,/&] ?(?:[A-Z]{1,3}\d?-)?\d{1,2})*\)?")
 
 
+# HR A-1, TO PANEL A-1: what a homerun is called, and where it goes.
+_CALLED = re.compile(r"(?:(?:H\.?R\.?|HOME ?RUN|TO|PANEL|PNL|CKTS?|CIRCUITS?)\b[ .:#-]*)+(?=\S)")
+Box = tuple[float, float, float, float]
+
+
 def tag_at(
-    tip: Point, way: Point, sheet: Sheet, others: Sequence[Symbol]
+    tip: Point, way: Point, sheet: Sheet, others: Sequence[Symbol], tips: Sequence[Point] = ()
 ) -> tuple[str | None, str | None, Point | None]:
     """The tag at an arrow's tip, and why there is none: (tag, None, None) or (None, why, claimed).
 
     ``way``: the arrow's direction.  ``others``: symbols whose own labels are not the homerun's.  ``claimed``: the
-    place of a text that one of them has, though it stands nearer to the arrow than to that symbol.
+    place of a text that one of them has, though it stands nearer to the arrow than to that symbol.  ``tips``: those
+    of all homeruns: a text that is clearly another one's is not this one's.
     """
     sure = [(label.at, symbol) for symbol in others for label in symbol.labels if "circuit" in dict(label.sets)]
-    near: list[tuple[float, str]] = []
+    near: list[tuple[float, str, Box]] = []
     claimed: list[tuple[float, Point]] = []
     for text, box in _texts(sheet, tip):
         gap = _gap(tip, box)
@@ -38,7 +44,7 @@ def tag_at(
             continue
         owners = [(at, symbol) for at, symbol in sure if box[0] <= at[0] <= box[2] and box[1] <= at[1] <= box[3]]
         if not owners:
-            near.append((gap, text))
+            near.append((gap, text, box))
         elif gap < min(shapely.distance(symbol.footprint, shapely.box(*box)) for _, symbol in owners):
             claimed.append((gap, owners[0][0]))
     near.sort()
@@ -46,11 +52,21 @@ def tag_at(
         return None, "the circuit at the homerun arrow may be that of another symbol", min(claimed)[1]
     if not near:
         return None, "no circuit is written at the homerun arrow", None
-    gap, text = near[0]
-    rivals = [other for away, other in near[1:] if other != text and away < max(CLEAR[0] * gap, gap + CLEAR[1])]
+    gap, text, box = near[0]
+    if any(other != tip and _is_others(box, gap, other, sheet) for other in tips):
+        return None, "the circuit at the homerun arrow may be that of another homerun", None
+    rivals = [other for away, other, _ in near[1:] if other != text and away < max(CLEAR[0] * gap, gap + CLEAR[1])]
     if rivals:
         return None, f"the circuit at the homerun arrow may be {text} or {rivals[0]}", None
     return text, None, None
+
+
+def _is_others(box: Box, gap: float, other: Point, sheet: Sheet) -> bool:
+    """Does the tip of another homerun stand clearly nearer to a text, with none nearer still to it?"""
+    its = _gap(other, box)
+    if max(CLEAR[0] * its, its + CLEAR[1]) > gap:
+        return False
+    return not any(_is_tag(text) and _gap(other, own) < its for text, own in _texts(sheet, other))
 
 
 def _is_tag(text: str) -> bool:
@@ -60,7 +76,7 @@ def _is_tag(text: str) -> bool:
     return any(all(0 < int(re.sub(r"\D", "", n)) <= HIGHEST for n in tag.numbers) for tag in ways)
 
 
-def _texts(sheet: Sheet, tip: Point) -> list[tuple[str, tuple[float, float, float, float]]]:
+def _texts(sheet: Sheet, tip: Point) -> list[tuple[str, Box]]:
     """Texts near the tip: words of one line with no more than a space between, joined."""
     found: list[list[Word]] = []
     reach = 3 * REACH
@@ -73,7 +89,7 @@ def _texts(sheet: Sheet, tip: Point) -> list[tuple[str, tuple[float, float, floa
             found.append([word])
     return [
         (
-            plain(" ".join(w.text for w in words)),
+            _CALLED.sub("", plain(" ".join(w.text for w in words)), count=1),
             (
                 min(w.box[0] for w in words),
                 min(w.box[1] for w in words),
@@ -91,7 +107,7 @@ def _gap_between(a: Word, b: Word) -> float:
     return float(dx + dy)
 
 
-def _gap(point: Point, box: tuple[float, float, float, float]) -> float:
+def _gap(point: Point, box: Box) -> float:
     dx = max(box[0] - point[0], point[0] - box[2], 0.0)
     dy = max(box[1] - point[1], point[1] - box[3], 0.0)
     return float((dx * dx + dy * dy) ** 0.5)

@@ -10,7 +10,7 @@ That homeruns are arrows with a circuit is common practice (no source).
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
@@ -31,6 +31,7 @@ OVER = 1.0  # pt by which a line must run inside an outline to run over a symbol
 SWITCH_MARKS = frozenset({"S", "$"})
 SHORT = 10.0  # pt from a symbol: a line that ends nearer may be meant to reach it
 SHORT_AIM = 30.0  # degrees between such a line and the symbol
+RUNS_ON = 30.0  # degrees between the ways of two lines that may be one, broken around a text
 AT_TEXT = 5.0  # pt from a word: a line that ends there leads a text
 ALONG_WALL = 30.0  # degrees from square to the direction of the wall
 Shapes = NDArray[np.object_]
@@ -38,7 +39,10 @@ Shapes = NDArray[np.object_]
 
 @dataclass(frozen=True, eq=False)
 class Line:
-    """A strand that ends at a symbol: ``a`` and ``b`` are symbols, ``b`` None for a homerun or a loose line."""
+    """A strand that ends at a symbol: ``a`` and ``b`` are symbols, ``b`` None for a homerun or a loose line.
+
+    ``text``: it ends at this word of the sheet, as a leader does, or as a wire that is broken around a text.
+    """
 
     a: int
     b: int | None
@@ -46,10 +50,11 @@ class Line:
     pen: tuple[float, ...]
     tip: Point | None = None
     doubt: str | None = None
+    text: int | None = None
 
 
 def drawn_lines(sheet: Sheet, symbols: tuple[Symbol, ...], devices: tuple[Symbol, ...]) -> list[Line]:
-    """Every strand that ends at a device, understood as wire, homerun or loose line."""
+    """Every strand that ends at a device, understood as wire, homerun or loose line, or one that ends at a text."""
     which = _candidates(sheet, symbols)
     xy = sheet.strokes.xy[which]
     outline = np.array([symbol.footprint for symbol in devices], object)
@@ -74,7 +79,19 @@ def drawn_lines(sheet: Sheet, symbols: tuple[Symbol, ...], devices: tuple[Symbol
         if line is not None:
             lines.append(line)
     short = _short_of(found, set(ends), outline, middles, pens)
-    return [*_judged(lines, devices, outline), *short]
+    return [*_judged(_broken_by_texts(lines), devices, outline), *short]
+
+
+def _broken_by_texts(lines: list[Line]) -> list[Line]:
+    """The lines, two that end at one text and run on from each other as loose ones: a wire broken around it."""
+    led = [line for line in lines if line.text is not None]
+    least = np.cos(np.radians(RUNS_ON))
+    broken = {
+        id(one) for one in led for two in led
+        if one is not two and one.text == two.text and one.pen == two.pen
+        and -float(np.dot(way_at_end(one.points), way_at_end(two.points))) >= least
+    }  # fmt: skip
+    return [replace(line, text=None) if id(line) in broken else line for line in lines]
 
 
 def _candidates(sheet: Sheet, symbols: tuple[Symbol, ...]) -> IntArray:
@@ -174,8 +191,8 @@ def _line(
     if (
         heads.at(as_point(points[0]), way_at_end(points[::-1])) is not None
     ):  # it points at the symbol, as leaders do
-        led = len(words.query(shapely.Point(points[-1]), predicate="dwithin", distance=AT_TEXT)) > 0
-        return None if led else Line(near[0], None, points, pen, None)
+        leader = len(words.query(shapely.Point(points[-1]), predicate="dwithin", distance=AT_TEXT)) > 0
+        return None if leader else Line(near[0], None, points, pen, None)
     doubt = "a wire ends between two symbols" if len(near) > 1 or len(far) > 1 else None
     if far:
         return None if far[0] == near[0] else Line(near[0], far[0], points, pen, None, doubt)
@@ -185,8 +202,10 @@ def _line(
     if float(np.hypot(*np.diff(points, axis=0).T).sum()) < LEAST_LOOSE:
         return None
     beside = words.query(shapely.Point(points[-1]), predicate="dwithin", distance=AT_TEXT)
-    if any(len(texts[k].strip()) > 1 or texts[k].strip() in SWITCH_MARKS for k in beside.tolist()):
-        return None  # it leads a text, or runs to a switch; any other single letter may be a device's
+    # It leads a text, or runs to a switch; any other single letter may be a device's.
+    led = [k for k in sorted(beside.tolist()) if len(texts[k].strip()) > 1 or texts[k].strip() in SWITCH_MARKS]
+    if led:
+        return Line(near[0], None, points, pen, text=led[0])
     return Line(near[0], None, points, pen, None, doubt)
 
 
@@ -223,7 +242,7 @@ def _judged(lines: list[Line], devices: tuple[Symbol, ...], outline: Shapes) -> 
 
 
 def _doubted(line: Line, why: str) -> Line:
-    return Line(line.a, line.b, line.points, line.pen, line.tip, line.doubt or why)
+    return replace(line, doubt=line.doubt or why)
 
 
 def _is_wall(line: Line, devices: tuple[Symbol, ...]) -> bool:

@@ -19,7 +19,7 @@ import shapely
 
 from cordpath.circuits.wiring.homeruns import tag_at
 from cordpath.circuits.wiring.wires import Line, Shapes, as_point, drawn_lines, way_at_end
-from cordpath.model import FIXTURE_KINDS, Outlet, Sheet, Symbol, Wiring
+from cordpath.model import FIXTURE_KINDS, Outlet, Point, Sheet, Symbol, Wiring
 
 TEE = 1.5  # pt between a loose end and the line that it may join
 
@@ -30,6 +30,7 @@ class _Group:
     wires: list[Line] = field(default_factory=list)
     homeruns: list[Line] = field(default_factory=list)
     loose: list[Line] = field(default_factory=list)
+    led: list[Line] = field(default_factory=list)  # lines that end at a text
 
 
 def trace(sheet: Sheet, symbols: tuple[Symbol, ...], outlets: tuple[Outlet, ...]) -> tuple[Wiring, ...]:
@@ -44,9 +45,10 @@ def trace(sheet: Sheet, symbols: tuple[Symbol, ...], outlets: tuple[Outlet, ...]
         return ()
     lines = drawn_lines(sheet, symbols, devices)
     groups = _groups(lines, len(devices))
-    loose = [line.points[-1] for line in lines if line.b is None and line.tip is None]
+    loose = [line.points[-1] for line in lines if line.b is None and line.tip is None and line.text is None]
     ends = np.asarray(shapely.points(np.array(loose).reshape(-1, 2)), object)
-    found = (_wiring(group, devices, names, sheet, ends) for group in groups)
+    tips = [line.tip for line in lines if line.tip is not None]
+    found = (_wiring(group, devices, names, sheet, ends, tips) for group in groups)
     return tuple(wiring for wiring in found if wiring is not None)
 
 
@@ -71,23 +73,27 @@ def _groups(lines: list[Line], count: int) -> list[_Group]:
         groups.setdefault(root(k), _Group([])).members.append(k)
     for line in lines:
         group = groups[root(line.a)]
-        kind = group.wires if line.b is not None else group.homeruns if line.tip is not None else group.loose
-        kind.append(line)
+        end = group.led if line.text is not None else group.loose
+        (group.wires if line.b is not None else group.homeruns if line.tip is not None else end).append(line)
     return [groups[k] for k in sorted(groups) if groups[k].wires or groups[k].homeruns]
 
 
 def _wiring(
-    group: _Group, devices: tuple[Symbol, ...], names: dict[int, str], sheet: Sheet, loose: Shapes
+    group: _Group,
+    devices: tuple[Symbol, ...],
+    names: dict[int, str],
+    sheet: Sheet,
+    loose: Shapes,
+    tips: list[Point],
 ) -> Wiring | None:
     members = [k for k in group.members if k in names]
     if not members or not (group.homeruns or len(members) > 1):
         return None
     tag, unread, claimed = None, None, None
     if len(group.homeruns) == 1:
-        home = group.homeruns[0]
-        assert home.tip is not None
-        others = [s for k, s in enumerate(devices) if k != home.a]
-        tag, unread, claimed = tag_at(home.tip, way_at_end(home.points), sheet, others)
+        tag, unread, claimed = _tag(group.homeruns[0], devices, sheet, tips)
+    ends = [] if tag is not None else [*(group.homeruns if len(group.homeruns) > 1 else ()), *group.led]
+    perhaps = {found for line in ends if (found := _tag(line, devices, sheet, tips)[0]) is not None}
     broken = next(_broken(group, loose), None)
     own = {devices[k].fact("circuit") for k in members} - {None}
     bare = len(own) == 1 and all(home.pen in {wire.pen for wire in group.wires} for home in group.homeruns)
@@ -100,8 +106,17 @@ def _wiring(
         doubts=tuple((names[k], doubts[k]) for k in members if k in doubts),
         whole=broken is None,
         claimed=claimed,
+        perhaps=tuple(sorted(perhaps)),
         lines=tuple(tuple(as_point(p) for p in line.points) for line in (*group.wires, *group.homeruns)),
     )
+
+
+def _tag(
+    line: Line, devices: tuple[Symbol, ...], sheet: Sheet, tips: list[Point]
+) -> tuple[str | None, str | None, Point | None]:
+    """The circuit at the far end of a line, as tag_at tells it."""
+    others = [symbol for k, symbol in enumerate(devices) if k != line.a]
+    return tag_at(line.tip or as_point(line.points[-1]), way_at_end(line.points), sheet, others, tips)
 
 
 def _broken(group: _Group, loose: Shapes) -> Iterator[str]:
