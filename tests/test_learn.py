@@ -18,9 +18,11 @@ from cordpath.learn import PlanPage, legend_page, plan_page
 from cordpath.model import Drawing, Mapping
 from cordpath.scale import prove_scales
 from cordpath.symbols import load_mapping, spot
-from cordpath.symbols.learning.samples import merged
+from cordpath.symbols.examples.doubts import BETWEEN
+from cordpath.symbols.learning.samples import legend_samples, merged
 from cordpath.symbols.learning.starter import entries, starter_text
 from cordpath.symbols.mapping_file.mapping import mapping_of
+from drawn_page import legend_sheet
 from read_once import sample
 
 SAMPLES = Path(__file__).resolve().parents[1] / "sample_plans"
@@ -177,6 +179,15 @@ def test_without_a_legend_repeated_shapes_are_found_and_only_need_a_name(stem: s
     truth = outlets_of(stem)
     hit = sum(any(math.dist(o["at"], s.at) <= NEAR for s in found) for o in truth)
     assert hit >= 0.9 * len(truth), "symbols drawn less than three times are not among the repeated ones"
+
+
+def test_a_row_with_a_mark_of_its_neighbour_claims_no_protection() -> None:
+    """Were the GFI that may be the next row's taken for granted, every plain outlet would be one that protects."""
+    plain = legend_samples(legend_sheet())[1]
+    doubted = replace(plain, said=(f"'GFI' {BETWEEN}",))
+    sure, unsure = (starter_text(entries((one,), ())) for one in (plain, doubted))
+    assert "protection: device" in sure and "may be a mark of either" not in sure
+    assert "protection:" not in unsure and "may be a mark of either" in unsure
 
 
 def test_descriptions_of_several_lines_are_one_row(tmp_path: Path) -> None:

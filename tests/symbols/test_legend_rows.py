@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 import shapely
 
-from cordpath.model import Drawing, Fills, FloatArray, Mapping, SymbolEntry, TextMark
-from cordpath.symbols import gather_examples
+from cordpath.model import Drawing, Fills, FloatArray, Mapping, Mark, Sheet, Strokes, SymbolEntry, TextMark
+from cordpath.symbols import gather_examples, spot
 from drawn_page import duplex, frame, from_legend, kinds, legend_sheet, ring, sheet, words
 from symbols.test_twins import painted
 
@@ -172,3 +174,86 @@ def test_a_polygon_is_learnt_as_its_sides(radius: float, sides: int, learnt: dic
     """An octagon was learnt as a circle, and lost where the sheet draws its sides in pieces."""
     page = sheet([ring(530, 90, radius, sides)], words("FLOOR BOX", 570, 90), legend=True)
     assert kinds(from_legend(page, "FLOOR BOX")) == learnt
+
+
+GUARDED = "GFCI DUPLEX RECEPTACLE"
+
+
+def rows_with_gfi(apart: float, above: float, names: tuple[str, str], size: float = 7.0) -> Sheet:
+    """Two outlets in a legend, GFI ``above`` the middle of the second."""
+    texts = words(names[0], 560, 90, 1) + words(names[1], 560, 90 + apart, 2)
+    texts += [
+        replace(words("GFI", 0, 0, 3, size)[0], box=(523.0, 90 + apart - above - 3, 537.0, 90 + apart - above + 3))
+    ]
+    return sheet([level(530, 90), level(530, 90 + apart)], texts, legend=True)
+
+
+def level(x: float, y: float) -> FloatArray:
+    return np.r_[ring(x, y, 5.4), [[x - 9, y - 2, x + 9, y - 2], [x - 9, y + 2, x + 9, y + 2]]]
+
+
+def texts_of(marks: tuple[Mark, ...] | None) -> list[str]:
+    return [mark.value for mark in marks or () if isinstance(mark, TextMark)]
+
+
+@pytest.mark.parametrize("apart", [20.0, 24.0, 30.0])
+def test_letters_over_a_symbol_are_not_those_of_the_row_above(apart: float) -> None:
+    """In tight rows the text above was nearer: the plain outlet was learnt with GFI and the guarded one without, so
+    every plain outlet of the plans was one that protects itself."""
+    page = rows_with_gfi(apart, 11.0, ("DUPLEX RECEPTACLE", GUARDED))
+    assert [texts_of(from_legend(page, row)) for row in ("DUPLEX RECEPTACLE", GUARDED)] == [[], ["GFI"]]
+
+
+def test_letters_that_may_be_of_either_row_settle_nothing() -> None:
+    names = ("FLOOR BOX OUTLET", "SPECIAL OUTLET")
+    page = rows_with_gfi(21.0, 10.5, names)
+    entries = tuple(SymbolEntry(name, "receptacle", legend=name) for name in names)
+    mapping = Mapping("m.yaml", Drawing(), entries)
+    examples = gather_examples(mapping, {}, sheet=page)
+    assert {each.name for each in examples.learnt if "may be a mark of either" in each.doubt} == set(names)
+    plan = replace(page, strokes=Strokes.of(np.r_[page.strokes.xy, level(200, 200)]))
+    found = [s for s in spot(plan, mapping, (), examples).symbols if s.at[0] < 450]
+    assert found and not any(symbol.found for symbol in found)
+    assert "is not sure" in found[0].reasons[-1]
+
+
+def test_leaders_of_the_rows_above_and_below_are_no_bars() -> None:
+    """Leaders that begin and end alike were taken for bars of symbols, each for the other's like."""
+    texts = [w for k, name in enumerate(("DUPLEX", "QUADRUPLEX")) for w in words(name, 600, 90 + 30 * k, k)]
+    lines = [np.array([[545.0, 90 + 30 * k, 594, 90 + 30 * k]]) for k in range(2)]
+    page = sheet([duplex(530, 90), duplex(530, 120), *lines], texts, legend=True)
+    assert kinds(from_legend(page, "DUPLEX")) == {"CircleMark": 1, "LineMark": 2}
+
+
+def test_a_heading_over_the_symbols_does_not_cut_them_off() -> None:
+    texts = words("DUPLEX RECEPTACLE", 560, 90, 1) + words("LIGHTING", 515, 115, 2)
+    texts += words("CEILING LIGHT", 560, 140, 3)
+    page = sheet([duplex(530, 90), ring(530, 140, 6)], texts, legend=True)
+    assert kinds(from_legend(page, "CEILING LIGHT")) == {"CircleMark": 1}
+    assert kinds(from_legend(page, "DUPLEX RECEPTACLE")) == {"CircleMark": 1, "LineMark": 2}
+
+
+@pytest.mark.parametrize(("text", "x"), [("=", 546), ("1.", 508), ("-", 548)])
+def test_a_number_or_a_dash_is_no_mark(text: str, x: float) -> None:
+    """``1. symbol = DESCRIPTION``: with the text as a mark no outlet of the plans was found for certain."""
+    page = sheet([duplex(530, 90)], words("DUPLEX", 560, 90, 1) + words(text, x, 90, 2), legend=True)
+    assert kinds(from_legend(page, "DUPLEX")) == {"CircleMark": 1, "LineMark": 2}
+
+
+def test_letters_of_four_over_a_symbol_are_its_mark() -> None:
+    """GFCI was taken for a description, which ended the cell beside it."""
+    texts = words(GUARDED, 560, 90, 1) + words("CEILING LIGHT", 560, 130, 2) + words("GFCI", 521, 78, 3, 5.0)
+    page = sheet([duplex(530, 92), ring(530, 130, 6)], texts, legend=True)
+    assert texts_of(from_legend(page, GUARDED)) == ["GFCI"]
+
+
+def test_the_ground_of_a_cell_is_no_mark_of_its_symbol() -> None:
+    """A table with every other row tinted: a solid symbol was learnt with the tint of its cell."""
+    texts = words("DATA OUTLET", 560, 90, 1) + words("TELEPHONE OUTLET", 560, 116, 2)
+    rules = [np.array([[x, 77, x, 129]]) for x in (505.0, 555.0, 700.0)]
+    rules += [np.array([[505, y, 700, y]]) for y in (77.0, 103.0, 129.0)]
+    fills = painted(shapely.box(505, 77, 555, 103), shapely.Polygon([(524, 95), (536, 95), (530, 84)]))
+    fills = replace(fills, colour=np.array([[0.8] * 3, [0.0] * 3]))
+    page = sheet([*rules, ring(530, 116, 6)], texts, fills, legend=True)
+    marks = from_legend(page, "DATA OUTLET")
+    assert marks is not None and len(marks) == 1

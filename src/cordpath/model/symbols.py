@@ -90,6 +90,7 @@ class Learnt:
     """How a symbol is drawn, as taken from a drawing: from the row of a legend, or from a box picked by hand.
 
     ``marks``: about the middle of what was taken, inches on paper (in the building for ``size: real``).
+    ``doubt``: why they may be those of another symbol.
     """
 
     name: str
@@ -98,6 +99,7 @@ class Learnt:
     page: int
     box: Box | None
     marks: tuple[Mark, ...]
+    doubt: str = ""
 
 
 @dataclass(frozen=True, eq=False)

@@ -14,6 +14,7 @@ import shapely
 from cordpath.model import Sheet, Symbol, Unexplained
 from cordpath.symbols.candidates import Sought
 from cordpath.symbols.context import oriented, wall_direction
+from cordpath.symbols.examples.doubts import doubted_by_example
 from cordpath.symbols.fixtures.edges import edge_of
 from cordpath.symbols.fixtures.fixture_shapes import unnamed_fixtures
 from cordpath.symbols.fixtures.usual_symbols import usual_basins, usual_boxes
@@ -58,7 +59,8 @@ def devices_of(winners: Winners, sought: Sought) -> Devices:
     drawn = tuple(_symbol(c, sheet, search) for c in winners.meant)
     rows = unmapped_rows(sheet, drawn)
     on_plans, samples, elsewhere = on_plan(drawn, sheet)
-    symbols, nameless = held_back(doubted_in_part(settled_alike(on_plans, sought.mapping), sheet))
+    on_plans = doubted_in_part(settled_alike(on_plans, sought.mapping), sheet)
+    symbols, nameless = held_back(doubted_by_example(on_plans, sought.examples.learnt))
     symbols += usual_boxes(sheet, search.everywhere.ink, symbols, sought.scales, sought.mapping)
     of_rows = tuple(_symbol(c, sheet, search) for c in drawn_of_rows(search, rows, symbols))
     return Devices(symbols, nameless, lacking(of_rows, sheet), elsewhere, tuple(samples))

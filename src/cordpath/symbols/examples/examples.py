@@ -30,6 +30,7 @@ from cordpath.model import (
     TextMark,
 )  # fmt: skip
 from cordpath.symbols.examples import legend
+from cordpath.symbols.examples.doubts import doubt_of
 from cordpath.symbols.examples.likeness import alike, pairs_alike
 from cordpath.symbols.examples.outlined_letters import read_as_text
 from cordpath.symbols.examples.page_marks import from_box, in_cell, letters_in_cell, scaled
@@ -95,7 +96,7 @@ def gather_examples(
             found, row, said = _row(sheet, entry.legend)
             others = tuple(each for each in known.legends if each.name == entry.name)
             if found:
-                taken.take(entry, sheet, found, row)
+                taken.take(entry, sheet, found, row, *said)
                 taken.notes += [f"{entry.name}: {each}" for each in said]
                 taken.notes += _against(entry.name, taken.shapes.get(entry.name, ()), others)
             elif others:
@@ -134,8 +135,8 @@ class _Taken:
     read: GlyphReader | None
     lettered: dict[str, tuple[Mark, ...]]
 
-    def take(self, entry: SymbolEntry, page: Sheet, marks: tuple[Mark, ...], box: Box | None) -> None:
-        """Puts the marks among the shapes; notes what was done."""
+    def take(self, entry: SymbolEntry, page: Sheet, marks: tuple[Mark, ...], box: Box | None, *said: str) -> None:
+        """Puts the marks among the shapes; notes what was done.  ``said``: what is uncertain about them."""
         where = f"{page.file} page {page.page}"
         if not marks:
             why = f"nothing is drawn wholly inside its box on {where}, so it was not looked for"
@@ -154,7 +155,8 @@ class _Taken:
                 self.notes.append(f"{entry.name}: {why}")
                 return
             marks = scaled(marks, ratio)
-        self._use(Learnt(entry.name, "picked" if entry.picked else "legend", page.file, page.page, box, marks))
+        one = Learnt(entry.name, "picked" if entry.picked else "legend", page.file, page.page, box, marks)
+        self._use(replace(one, doubt=doubt_of(said)))
 
     def borrow(self, sheet: Sheet, legends: tuple[Learnt, ...]) -> None:
         """Takes the row of another sheet's legend, of the same file before any other."""
@@ -201,9 +203,8 @@ def _cut_off(name: str, page: Sheet, box: Box) -> list[str]:
     if not cut:
         return []
     lines = "a line that lies" if cut == 1 else f"{cut} lines that lie"
-    where = f"{page.file} page {page.page}"
-    return [f"{name}: its box on {where} cuts {lines} mostly in it, and was taken without; draw the box "
-            "wider if it should be with"]  # fmt: skip
+    return [f"{name}: its box on {page.file} page {page.page} cuts {lines} mostly in it, and was taken without; "
+            "draw the box wider if it should be with"]  # fmt: skip
 
 
 def _against(name: str, marks: tuple[Mark, ...], others: tuple[Learnt, ...]) -> list[str]:

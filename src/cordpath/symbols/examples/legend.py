@@ -25,6 +25,9 @@ CLEAR = 1.0  # pt between a symbol and its description
 LEAST_LETTERS = 4  # of a description; shorter texts are letters of symbols
 LINE_PITCH, STEP_SHARE = 1.6, 1.25  # lines of one text: of the text size, and times under the usual step of rows
 HEADING = re.compile(r"\bLEGEND\b|^SYMBOL$|\bSYMBOLS\b|\bSYMBOL (LIST|SCHEDULE|KEY)\b|^DESCRIPTION$")
+_MARK = r"(GFC?I|AFCI|W\.?P\.?|W\.?R\.?|T\.?R\.?|I\.?G\.?|USB|\d+ ?[VA]?)"
+LABEL = re.compile(rf"{_MARK}([/, -]+{_MARK})*")  # common practice, no source: GFCI, GFCI/WP, 240V
+ALIGNED = 0.3  # of the text size: texts of one column begin or end alike
 UPRIGHT = 1.0  # degrees: words turned by more are no words of a legend
 
 
@@ -46,7 +49,7 @@ def rows_of(sheet: Sheet, description: str) -> list[Row]:
     for region in sheet.regions:
         if region.kind != "legend" or not wanted:
             continue
-        lines = _lines(sheet.words, region.box)
+        lines = _lines(sheet, region.box)
         found += [row for row in [*lines, *_wrapped(lines)] if _letters(row.text) == wanted]
     return found
 
@@ -59,7 +62,7 @@ def descriptions(sheet: Sheet) -> list[Row]:
     found: list[Row] = []
     for region in sheet.regions:
         if region.kind == "legend":
-            lines = [row for row in _lines(sheet.words, region.box) if len(_letters(row.text)) >= LEAST_LETTERS]
+            lines = [row for row in _lines(sheet, region.box) if len(_letters(row.text)) >= LEAST_LETTERS]
             found += [row for row in _joined(lines) if not HEADING.search(units.plain(row.text))]
     return found
 
@@ -93,8 +96,9 @@ def _letters(text: str) -> str:
     return re.sub(r"[^A-Z0-9+/&\"']", "", units.plain(text))
 
 
-def _lines(words: tuple[Word, ...], region: Box) -> list[Row]:
-    inside = [i for i, word in enumerate(words) if geometry.in_box(word.at, region) and abs(word.angle) < UPRIGHT]
+def _lines(sheet: Sheet, region: Box) -> list[Row]:
+    words = sheet.words
+    inside = [i for i in sheet.words_in(region).tolist() if abs(words[i].angle) < UPRIGHT]
     inside.sort(key=lambda i: (words[i].at[1], words[i].box[0]))
     lines: list[list[int]] = []
     for i in inside:
@@ -151,7 +155,7 @@ def _two_lines(one: Row, two: Row) -> Row:
 def cells_of(sheet: Sheet, row: Row) -> tuple[Box, Box]:
     """The boxes left and right of a row, up to its neighbours above and below, to the next text beside it and to
     the frame of the legend."""
-    others = _others(sheet, row)
+    others = others_of(sheet, row)
     middle = (row.box[1] + row.box[3]) / 2
     above, below = _next(sheet, row, others)
     rise = (middle - above) / 2 if above is not None else TALLEST
@@ -160,6 +164,10 @@ def cells_of(sheet: Sheet, row: Row) -> tuple[Box, Box]:
     rise, fall = (rise if above is not None else fall), (fall if below is not None else rise)
     top, bottom = max(middle - min(rise, TALLEST), row.region[1]), min(middle + min(fall, TALLEST), row.region[3])
     beside = [other for other in others if other.box[1] < bottom and other.box[3] > top]
+    headings = [other for other in beside if _is_heading(sheet, other, row)]
+    top = max([top, *(other.box[3] for other in headings if other.box[3] <= row.box[1])])
+    bottom = min([bottom, *(other.box[1] for other in headings if other.box[1] >= row.box[3])])
+    beside = [other for other in beside if other not in headings]
     left = max([other.box[2] for other in beside if other.box[2] <= row.box[0]], default=row.box[0] - SIDE)
     # Symbols right of their texts stand in a column behind the longest of them.
     furthest = max(row.box[2] + SIDE, row.region[2])
@@ -171,17 +179,45 @@ def cells_of(sheet: Sheet, row: Row) -> tuple[Box, Box]:
     )
 
 
+def _is_heading(sheet: Sheet, other: Row, row: Row) -> bool:
+    """Does a text stand over the symbol of a row, or under it?  It ends the cell there, and not at its side.
+
+    In the height of the row's own text something is drawn above or below the heading, which a rule of the table or
+    a band behind the row is not.
+    """
+    if other.box[3] > row.box[1] and other.box[1] < row.box[3]:
+        return False
+    if other.box[2] > row.box[0] and other.box[0] < row.box[2]:
+        return False
+    about = (other.box[0] - SIDE / 2, row.box[1] - TALLEST, other.box[2] + SIDE / 2, row.box[3] + TALLEST)
+    xy = sheet.strokes.xy[geometry.segments_in_box(sheet.strokes.xy, about) & sheet.strokes.ink()]
+    low, high = np.minimum(xy[:, :2], xy[:, 2:]), np.maximum(xy[:, :2], xy[:, 2:])
+    under = (low[:, 0] < other.box[2]) & (high[:, 0] > other.box[0])
+    return bool((under & (low[:, 1] < row.box[3]) & (high[:, 1] > row.box[1])).any())
+
+
 def neighbours(sheet: Sheet, row: Row) -> tuple[float, float]:
     """The heights of the texts above and below a row: y of their middles, infinite where there is none."""
-    above, below = _next(sheet, row, _others(sheet, row))
+    above, below = _next(sheet, row, others_of(sheet, row))
     return (-math.inf if above is None else above, math.inf if below is None else below)
 
 
-def _others(sheet: Sheet, row: Row) -> list[Row]:
+def others_of(sheet: Sheet, row: Row) -> list[Row]:
+    """The other descriptions and headings of a row's legend, without letters of symbols."""
+    lines = _lines(sheet, row.region)
     return [
-        other for other in _lines(sheet.words, row.region)
-        if not set(other.words) & set(row.words) and len(_letters(other.text)) > 3
+        other for other in lines
+        if not set(other.words) & set(row.words) and len(_letters(other.text)) > 3 and not _is_label(other, lines)
     ]  # fmt: skip
+
+
+def _is_label(line: Row, lines: list[Row]) -> bool:
+    """GFCI over a symbol, and no description: what is written at outlets, in line with none of the other texts."""
+    return LABEL.fullmatch(units.plain(line.text)) is not None and not any(
+        min(abs(other.box[0] - line.box[0]), abs(other.box[2] - line.box[2])) <= ALIGNED * line.size
+        for other in lines
+        if other is not line and not LABEL.fullmatch(units.plain(other.text))
+    )
 
 
 def _next(sheet: Sheet, row: Row, others: list[Row]) -> tuple[float | None, float | None]:

@@ -20,7 +20,7 @@ from cordpath import geometry
 from cordpath.geometry import components
 from cordpath.model import BoolArray, Box, FloatArray, IntArray, Sheet
 from cordpath.symbols.examples import legend
-from cordpath.symbols.examples.legend_frame import LEVEL, TOUCH, rules
+from cordpath.symbols.examples.legend_frame import COLUMN, LEVEL, TOUCH, rules
 
 LEADER_GAP = 10.0  # pt between a leader's end and the description
 LEADER_END = 1.0  # pt: a leader may run so far into the symbol that it starts from
@@ -33,9 +33,12 @@ LEADER = "a line to its text was taken for a leader"
 
 @dataclass(frozen=True, eq=False)
 class RowInk:
-    """``strokes``: (n,) those of the row's symbol among the sheet's.  ``said``: what is uncertain about them."""
+    """``strokes``: (n,) those of the row's symbol among the sheet's.  ``near``: (n,) those of any symbol in its
+    column.  ``rules_at``: y of level rules and leaders there, pt.  ``said``: what is uncertain about the symbol."""
 
     strokes: BoolArray
+    near: BoolArray
+    rules_at: FloatArray
     said: tuple[str, ...] = ()
 
 
@@ -45,21 +48,23 @@ def row_ink(sheet: Sheet, cell: Box, row: legend.Row) -> RowInk:
     wide = (cell[0], cell[1] - legend.TALLEST, cell[2], cell[3] + legend.TALLEST)
     near = np.flatnonzero(geometry.segments_in_box(xy, wide) & sheet.strokes.ink())
     near = near[~rules(xy[near], cell)]
-    leader = _leaders(xy[near], row)
+    leader = _leaders(xy[near], row, cell)
     said = (LEADER,) if (leader & geometry.segments_in_box(xy[near], cell)).any() else ()
     near = near[~leader]
     own, touching = _own(xy[near], cell, legend.neighbours(sheet, row))
     strokes = np.zeros(len(xy), bool)
     strokes[near[own]] = True
-    return RowInk(strokes, (*said, TOUCHING) if touching else said)
+    about = np.zeros(len(xy), bool)
+    about[near] = True
+    return RowInk(strokes, about, _rules_at(xy[sheet.strokes.ink()], wide), (*said, TOUCHING) if touching else said)
 
 
-def holds(cell: Box, bounds: FloatArray, neighbours: tuple[float, float]) -> BoolArray:
-    """(m,) Do boxes lie beside the row: between the cell's sides, their middles in it, and at no other text?"""
-    middle = (bounds[:, 1] + bounds[:, 3]) / 2
-    beside = (bounds[:, 0] >= cell[0]) & (bounds[:, 2] <= cell[2])
-    beside &= (bounds[:, 1] > neighbours[0]) & (bounds[:, 3] < neighbours[1])
-    return np.asarray(beside & (middle >= cell[1]) & (middle <= cell[3]), bool)
+def _rules_at(xy: FloatArray, column: Box) -> FloatArray:
+    """(k,) heights of the level rules through a column, and of leaders in it."""
+    left, right = np.minimum(xy[:, 0], xy[:, 2]), np.maximum(xy[:, 0], xy[:, 2])
+    within = np.minimum(right, column[2]) - np.maximum(left, column[0])
+    level = (np.abs(xy[:, 3] - xy[:, 1]) <= LEVEL) & (within >= COLUMN)
+    return np.asarray(xy[level & (xy[:, 1] >= column[1]) & (xy[:, 1] <= column[3]), 1])
 
 
 def _own(xy: FloatArray, cell: Box, neighbours: tuple[float, float]) -> tuple[BoolArray, bool]:
@@ -67,7 +72,7 @@ def _own(xy: FloatArray, cell: Box, neighbours: tuple[float, float]) -> tuple[Bo
     inside = geometry.segments_in_box(xy, cell)
     if not inside.any() or len(xy) > CROWDED:
         return inside, False
-    shape = _shapes(xy)
+    shape = shapes(xy)
     length, top, bottom = geometry.lengths(xy), np.minimum(xy[:, 1], xy[:, 3]), np.maximum(xy[:, 1], xy[:, 3])
     ink = np.bincount(shape, length)
     here = np.bincount(shape, length * _share(top, bottom, cell))
@@ -80,7 +85,7 @@ def _own(xy: FloatArray, cell: Box, neighbours: tuple[float, float]) -> tuple[Bo
     return np.asarray(own, bool), bool((shared[shape] & inside).any())
 
 
-def _shapes(xy: FloatArray) -> IntArray:
+def shapes(xy: FloatArray) -> IntArray:
     """(n,) the number of each stroke's shape."""
     drawn = geometry.lines(xy)
     one, two = shapely.STRtree(drawn).query(drawn, predicate="dwithin", distance=TOUCH)
@@ -95,17 +100,19 @@ def _share(top: FloatArray, bottom: FloatArray, cell: Box) -> FloatArray:
     return np.where(height > LEVEL, within / np.maximum(height, LEVEL), level)
 
 
-def _leaders(xy: FloatArray, row: legend.Row) -> BoolArray:
+def _leaders(xy: FloatArray, row: legend.Row, cell: Box) -> BoolArray:
     """(n,) True for level lines between a symbol and its description.
 
-    A bar of a symbol that ends near the text is none: lines cross it at two places, or another bar is its like.
+    A bar of a symbol that ends near the text is none: lines cross it at two places, or another bar in the cell is
+    its like: leaders of the rows above and below, which begin and end where it does, are not.
     """
     right, left = np.maximum(xy[:, 0], xy[:, 2]), np.minimum(xy[:, 0], xy[:, 2])
     near = (np.abs(right - row.box[0]) <= LEADER_GAP) | (np.abs(left - row.box[2]) <= LEADER_GAP)
     level = (np.abs(xy[:, 3] - xy[:, 1]) <= LEVEL) & (right - left >= LEADER_GAP)
+    beside = geometry.segments_in_box(xy, cell)
     leader = level & near & (np.abs(xy[:, 1] - (row.box[1] + row.box[3]) / 2) <= row.size / 2)
     for one in np.flatnonzero(leader):  # a row has one, or a few bars that look so
-        like = level & (np.abs(left - left[one]) <= TWIN) & (np.abs(right - right[one]) <= TWIN)
+        like = level & beside & (np.abs(left - left[one]) <= TWIN) & (np.abs(right - right[one]) <= TWIN)
         like &= np.abs(xy[:, 1] - xy[one, 1]) > TWIN
         leader[one] = not like.any() and not _crossed(xy, int(one))
     return np.asarray(leader, bool)

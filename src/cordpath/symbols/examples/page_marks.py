@@ -30,7 +30,10 @@ from cordpath.model import (
     Word,
 )  # fmt: skip
 from cordpath.symbols.examples import legend
-from cordpath.symbols.examples.legend_ink import holds, row_ink
+from cordpath.symbols.examples.doubts import BETWEEN
+from cordpath.symbols.examples.legend_frame import COLUMN
+from cordpath.symbols.examples.legend_ink import row_ink
+from cordpath.symbols.examples.legend_words import row_marks
 from cordpath.symbols.ink.normalise import TOUCH, Ink, normalise
 
 WHOLE_CIRCLE = 330.0  # degrees of chords from which a circle is whole: a bar may hide a chord or two
@@ -94,9 +97,21 @@ def in_cell(sheet: Sheet, cell: Box, row: legend.Row) -> tuple[tuple[Mark, ...],
     Words that do not stand upright as the row does are a dimension of a plan beside the legend.
     """
     ink = row_ink(sheet, cell, row)
-    painted = _painted(sheet, lambda bounds: holds(cell, bounds, legend.neighbours(sheet, row)))
-    marks = _marks(sheet, cell, frozenset(row.words) | _turned(sheet), ink.strokes, painted)
-    return marks, ink.said if marks else ()
+    column = (cell[0], cell[1] - legend.TALLEST, cell[2], cell[3] + legend.TALLEST)
+    painted = _painted(sheet, lambda bounds: _inside(bounds, column))
+    drawn = row_marks(sheet, cell, row, ink, [ring for ring in painted if not _is_ground(ring, painted)])
+    not_words = (frozenset(row.words) | _turned(sheet) | drawn.others) - drawn.words
+    marks = _marks(sheet, cell, not_words, drawn.strokes, drawn.rings, drawn.words)
+    said = (*ink.said, *(f"{what} {BETWEEN}" for what in drawn.doubtful))
+    return marks, said if marks else ()
+
+
+def _is_ground(ring: FloatArray, rings: list[FloatArray]) -> bool:
+    """Is a fill as wide as a column of a table, and holds another?  Every other row of some legends is tinted."""
+    low, high = ring.min(axis=0), ring.max(axis=0)
+    if high[0] - low[0] < COLUMN:
+        return False
+    return any(other is not ring and (other >= low).all() and (other <= high).all() for other in rings)
 
 
 def _turned(sheet: Sheet) -> frozenset[int]:
@@ -112,8 +127,9 @@ def letters_in_cell(sheet: Sheet, cell: Box, row: legend.Row) -> tuple[tuple[Mar
 
 
 def _marks(
-    sheet: Sheet, box: Box, not_words: frozenset[int], strokes: BoolArray, painted: list[FloatArray]
-) -> tuple[Mark, ...]:
+    sheet: Sheet, box: Box, not_words: frozenset[int], strokes: BoolArray, painted: list[FloatArray],
+    also: frozenset[int] = frozenset(),
+) -> tuple[Mark, ...]:  # fmt: skip
     xy, curve = sheet.strokes.xy[strokes], sheet.strokes.curve[strokes]
     painted = [ring for ring in painted if not _is_background(ring, xy)]
     if float(lengths(xy).sum()) < LEAST_INK and not painted:
@@ -121,9 +137,9 @@ def _marks(
     middle = _middle(xy, painted)
     marks: list[Mark] = [*_strokes(xy, curve, middle)]
     marks += [PolylineMark(tuple(_inches(at, middle) for at in ring[:-1]), True, True) for ring in painted]
-    for index in sheet.words_in(box).tolist():
+    for index in sorted({*sheet.words_in(box).tolist(), *also} - not_words):
         word = sheet.words[index]
-        if index not in not_words and word.text.strip() and word.origin == "font":
+        if word.text.strip() and word.origin == "font":
             marks.append(TextMark(word.text.strip(), _inches(word.at, middle)))
     return tuple(marks)
 

@@ -9,6 +9,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from cordpath.model import CircleMark, LineMark, Mark, Point, PolylineMark, TextMark
+from cordpath.symbols.examples.doubts import doubt_of
 from cordpath.symbols.examples.likeness import alike
 from cordpath.symbols.learning.samples import Sample
 from cordpath.symbols.learning.sides import Side
@@ -70,7 +71,7 @@ def entries(
     made: list[Entry] = []
     taken: set[str] = set()
     for sample in rows:
-        told = guess(sample.text)
+        told = _without_claims(guess(sample.text)) if doubt_of(sample.said) else guess(sample.text)
         twins = [old.name for old in made if alike(old.sample.marks, sample.marks) and not old.refused]
         twin = (f"drawn like '{twins[0]}': the two cannot be told apart",) if twins else ()
         name = _name(_words(sample.text), taken)
@@ -85,6 +86,12 @@ def entries(
         remark = f"drawn {sample.times} times, such as {_places(sample)}"
         made.append(Entry(_name(f"shape {k}", taken), sample, Guess("other"), (remark,), _refused(sample)))
     return tuple(replace(entry, wall_side=sides.get(entry.name)) for entry in made)
+
+
+def _without_claims(told: Guess) -> Guess:
+    """Without protection: a plain outlet that was drawn in the row of one with a mark would protect itself."""
+    facts = tuple(fact for fact in told.facts if fact[0] != "protection")
+    return replace(told, facts=facts, remarks=tuple(each for each in told.remarks if "protection" not in each))
 
 
 def _lettered(sample: Sample) -> bool:
