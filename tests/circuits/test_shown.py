@@ -279,3 +279,21 @@ def test_a_tag_that_may_be_a_neighbour_s_beside_a_homerun_protects_nothing(trade
     near = trade.outlet(None, "E.1", labels=(Label("A-3?", (0, 0), (("circuit_unsure", "A-3"),)),))
     wired = Wiring("v1", ("E.1",), "A-5", (("E.1", ()),))
     assert shown_protections((near,), panels, (wired,))[0].shown is want
+
+
+@pytest.mark.parametrize(
+    ("rival", "want"), [("GFCI duplex", UNKNOWN), ("ground fault receptacle", UNKNOWN), ("triplex", NO)]
+)
+def test_an_outlet_on_the_circuit_of_one_whose_rival_is_a_device_asks(trade, rival, want):
+    """The neighbour's symbol was in doubt between a plain duplex and a GFCI one, and the outlet was missing."""
+    beside, other = trade.outlet("A-8", "E.1", found=False), trade.outlet("A-8", "E.2")
+    beside = dataclasses.replace(beside, symbol=dataclasses.replace(beside.symbol, rivals=(rival,)))
+    got = shown_protections((beside, other), (trade.panel("A", {"8": NO}),))
+    assert got[1].shown is want
+
+
+def test_an_outlet_fed_from_one_that_may_be_a_device_asks(trade):
+    """Without a circuit at the homerun it was missing; the one before the doubtful one still is."""
+    made = [trade.outlet(None, f"E.{k}", found=k != 2) for k in range(1, 5)]
+    made[1] = dataclasses.replace(made[1], symbol=dataclasses.replace(made[1].symbol, rivals=("GFCI duplex",)))
+    assert [p.shown for p in shown_protections(tuple(made), (), (chain(tag=None),))] == [NO, NO, UNKNOWN, UNKNOWN]

@@ -5,18 +5,22 @@ Terms: *wired*, on drawn wiring.  *Fed through*, after a GFCI device on a way fr
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 from cordpath.circuits.protection import circuit_of, circuit_tags, protection_of, single_circuits, unread_panel
 from cordpath.circuits.sets import serving
 from cordpath.circuits.tags import Tag, alike, bare_name, readings
 from cordpath.model import Answer, Label, Outlet, Panel, Policy, Protection, Wiring
+from cordpath.units import plain
 
 STAYS = frozenset(
     {"new", "existing", "existing to remain"}
 )  # a device of another status may not be there to feed on
 LEAST_SURE = 0.5  # confidence of a symbol, as the rules have it: below it, it is more likely misread than read
 DEVICE_VOLTS = 130.0  # V: GFCI receptacles feed 120 V circuits; 125 V is their rating
+
+_DEVICE = re.compile(r"\b(?:GFCI|GFI|GROUND[- ]?FAULT)\b")
 
 ByOutlet = dict[str, Protection]
 
@@ -40,14 +44,20 @@ def shown_protections(
     devices = _devices(first)
     perhaps = {outlet.id: _perhaps(outlet, panels) for outlet in outlets}
     asked = {name: _asked(name, fed[name], devices, perhaps, on.get(name), policy) for name in first}
-    doubtful = [outlet.id for outlet in outlets if outlet.id not in devices and _may_be_device(outlet)]
-    return tuple(_asked_of_doubtful(o.id, asked[o.id], doubtful, first, policy) for o in outlets)
+    named = frozenset(o.symbol.entry.name for o in outlets if o.symbol.entry.protection == "device")
+    doubtful = [outlet.id for outlet in outlets if outlet.id not in devices and _may_be_device(outlet, named)]
+    return tuple(_asked_of_doubtful(o.id, asked[o.id], doubtful, first, on.get(o.id), policy) for o in outlets)
 
 
-def _may_be_device(outlet: Outlet) -> bool:
-    """Is it open whether the outlet is a GFCI device: by a label that may be another's, or by its shape?"""
-    unsure = outlet.symbol.fact("protection_unsure")
-    return unsure in (True, "device", "feed-through") or outlet.symbol.entry.protection == "device"
+def _may_be_device(outlet: Outlet, named: frozenset[str]) -> bool:
+    """Is it open whether the outlet is a GFCI device: by a label that may be another's, or by its shape?
+
+    ``named``: names of symbols of the sheet that are GFCI devices; of one that it lacks only the name tells.
+    """
+    symbol = outlet.symbol
+    unsure = symbol.fact("protection_unsure")
+    rival = any(name in named or _DEVICE.search(plain(name)) for name in symbol.rivals)
+    return unsure in (True, "device", "feed-through") or symbol.entry.protection == "device" or rival
 
 
 def _perhaps(outlet: Outlet, panels: tuple[Panel, ...]) -> frozenset[str]:
@@ -273,13 +283,17 @@ def _asked(
 
 
 def _asked_of_doubtful(
-    name: str, mine: Protection, doubtful: list[str], first: ByOutlet, policy: Policy
+    name: str, mine: Protection, doubtful: list[str], first: ByOutlet, wiring: Wiring | None, policy: Policy
 ) -> Protection:
-    """An outlet on the circuit of one that may be a GFCI device: as much a question as beside a sure one."""
-    if mine.shown is not Answer.NO or policy.same_circuit == "missing":
+    """An outlet on the circuit of one that may be a GFCI device, or after it: a question as beside a sure one."""
+    if mine.shown is not Answer.NO:
         return mine
+    feeding = [] if wiring is None else dict(wiring.fed).get(name, wiring.outlets)
+    before = [d for d in doubtful if d != name and d in feeding]
+    if before:
+        return _question(mine, f"outlet {before[0]} on its drawn wiring may be a GFCI device: show which it is")
     sure = frozenset(single_circuits(mine.circuit))
     same = [d for d in doubtful if d != name and sure & frozenset(single_circuits(first[d].circuit))]
-    if not same:
+    if not same or policy.same_circuit == "missing":
         return mine
     return _question(mine, f"same circuit as outlet {same[0]}, which may be a GFCI device: show which it is")
