@@ -85,7 +85,7 @@ def test_a_picture_that_lies_below_hides_nothing(make: Maker, over: str) -> None
 
 def test_a_see_through_sheet_over_the_whole_page_puts_nothing_in_question(make: Maker) -> None:
     drawing = "".join(f"{x} 10 m {x} 90 l S " for x in np.linspace(60, 200, 400))
-    assert ("GFI", True) in words(read(make, f"{LABEL}{drawing} q 200 0 0 100 0 0 cm /L Do Q", "[0 0 200 100]"))
+    assert ("GFI", True) in words(read(make, f"{LABEL}{drawing} q 200 0 0 100 0 0 cm /N Do Q", "[0 0 200 100]"))
 
 
 @pytest.mark.parametrize("page", ["/Rotate 90", "/Rotate 180/UserUnit 2", "/CropBox[10 5 700 99]"])
@@ -103,3 +103,30 @@ def test_a_picture_is_seen_through_its_own_clip(make: Maker) -> None:
     )
     cut = f"q 10 61 m 99 61 l 99 20 l 95 20 l 95 58.5 l 10 58.5 l h W n {OVER} {INLINE} Q"
     assert words(read(make, others + LABEL + cut)) == [("GFI", True)]
+
+
+def test_what_is_solid_in_a_picture_over_all_of_the_page_hides_and_its_lines_do_not(make: Maker) -> None:
+    """A picture with a mask over more than half of the page hid a label in silence."""
+    mask = np.zeros((100, 800), np.uint8)
+    mask[30:70, 10:50] = 255  # the label
+    mask[48:50, 300:700] = 255  # a line, through another one
+    large = IMAGE.replace("2/Height 1", "800/Height 100")
+    objects = (
+        (large.format("/SMask 6 0 R"), "\xff" * 80_000),
+        (large.format(""), mask.tobytes().decode("latin-1")),
+    )
+    rest = "BT /F 8 Tf 400 48 Td (SEEN) Tj ET " + "".join(f"{x} 10 m {x} 90 l S " for x in range(200, 600))
+    content = f"{LABEL}{rest} q 800 0 0 100 0 0 cm /I Do Q"
+    path = make(content, resources="/XObject<</I 5 0 R>>", objects=objects, media="[0 0 800 100]")
+    assert words(read_sheet(path, 1)) == [("GFI", False), ("SEEN", True)]
+
+
+@pytest.mark.parametrize("opacity", [0, 0.01])
+def test_see_through_paint_of_a_group_that_knocks_out_may_hide(make: Maker, opacity: float) -> None:
+    """It replaces what was painted before it (ISO 32000-2, 11.4.6.2; MuPDF, Poppler, Ghostscript; not PDFium)."""
+    group = "<</Type/XObject/Subtype/Form/BBox[0 0 200 100]/Group<</S/Transparency/K true>>>>"
+    content = f"{LABEL} BT /F 8 Tf 120 50 Td (SEEN) Tj ET /A gs 1 g 10 40 60 30 re f"
+    named = f"/XObject<</K 5 0 R>>/ExtGState<</A<</ca {opacity}>>>>"
+    assert words(read_sheet(make("/K Do", resources=named, objects=((group, content),)), 1)) == [
+        ("GFI", False), ("SEEN", True),
+    ]  # fmt: skip

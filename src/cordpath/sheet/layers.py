@@ -17,7 +17,7 @@ from typing import Any, TypeAlias
 import pymupdf
 from pymupdf import mupdf
 
-from cordpath.sheet import cells, soft_masks
+from cordpath.sheet import cells, soft_masks, unprinted
 from cordpath.sheet.ink.blends import THROUGH_MASK
 
 MOST_OBJECTS = 20_000  # resource dictionaries of a page; more is a hostile file
@@ -133,6 +133,8 @@ def _settle(document: pymupdf.Document, resources: Obj, groups: Groups, seen: se
     """Settle one resource dictionary; the resource dictionaries of what it names."""
     if groups.any:
         _replace(mupdf.pdf_dict_gets(resources, "Properties"), groups)
+    for space in _values(resources, "ColorSpace"):
+        unprinted.mark(space)
     for form in _values(resources, "XObject"):
         number = mupdf.pdf_to_num(form)
         if _name(form, "Subtype") != "Form" or number in seen:

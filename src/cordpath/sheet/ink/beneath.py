@@ -10,6 +10,7 @@ but is no upright rectangle: it is turned, lies in an odd clip, or has a mask.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Any, NamedTuple
@@ -19,7 +20,7 @@ from pymupdf import mupdf
 
 from cordpath.model import Box
 from cordpath.sheet.ink.blends import OPAQUE
-from cordpath.sheet.ink.overlays import Corners, corners, is_paper, share, size
+from cordpath.sheet.ink.overlays import Corners, blots, corners, is_paper, share, size
 
 COUNTED = ("fill_text", "stroke_text", "ignore_text", "fill_shade", "fill_image_mask")
 CALLS = (
@@ -29,7 +30,8 @@ CALLS = (
 PAPER = (1.0, 1.0, 1.0)
 LEVEL = 1e-6  # of its size that a picture is turned at most; others are not taken for rectangles
 FAR = 1e7  # pt; corners beyond are of a damaged matrix (pages have 14,400 units at most: ISO 32000-2, annex C)
-WIDE = 0.5  # of the page that a picture with a mask covers: more is a sheet of see-through ink laid over it all
+WIDE = 0.5  # of the page that a picture with a mask covers: of a larger one, see-through ink over it all, only what
+# is solid hides anything
 
 
 Unlisted = tuple[int, int, Mapping[str, Any]]  # number, clip, and what MuPDF would tell of a path of it
@@ -37,7 +39,8 @@ Unlisted = tuple[int, int, Mapping[str, Any]]  # number, clip, and what MuPDF wo
 
 class Place(NamedTuple):
     """What the clips leave; is there a veil, a stencil around it, is it clear; the innermost clip by a path, as
-    ``Paths`` counts them, -1 for none; and the stencils of letters around it, by their number."""
+    ``Paths`` counts them, -1 for none; the stencils of letters around it, by their number; and does a group around
+    it knock out: what is painted later, see-through or not, replaces what was painted before."""
 
     around: Box
     veil: bool = False
@@ -45,6 +48,7 @@ class Place(NamedTuple):
     clear: bool = False
     clip: int = -1
     letters: tuple[int, ...] = ()
+    knockout: bool = False
 
 
 class Overlay(NamedTuple):
@@ -110,6 +114,8 @@ class _Painted(mupdf.FzDevice2):  # type: ignore[misc]
         self.used: set[Box] = set()  # of those, which something is painted through
 
     def fill_path(self, *call: Any) -> None:
+        if self.stack[-1].knockout and float(call[6]) < OPAQUE:
+            self._knock(call[1], call[3])
         if self.stack[-1].stencil:
             self.through.add(self.number)
             self._paint(lambda: mupdf.ll_fz_bound_path(call[1], None, call[3]))
@@ -133,6 +139,15 @@ class _Painted(mupdf.FzDevice2):  # type: ignore[misc]
 
     def ignore_text(self, *_: Any) -> None:
         self.number += 1
+
+    def _knock(self, path: Any, m: Any) -> None:
+        try:
+            box = mupdf.ll_fz_bound_path(path, None, m)
+            box = _common((box.x0, box.y0, box.x1, box.y1), self.stack[-1].around)
+        except Exception:
+            box = self.stack[-1].around
+        around = ((box[0], box[1]), (box[2], box[1]), (box[2], box[3]), (box[0], box[3]))
+        self.overlays.append(Overlay(self.number, around, self.stack[-1].clip, False))
 
     def _paint(self, bound: Callable[[], Any] | None = None) -> None:
         """Something is painted, within what ``bound`` gives: which letters may be seen by it?"""
@@ -191,11 +206,14 @@ class _Painted(mupdf.FzDevice2):  # type: ignore[misc]
         if here.clear or here.letters:
             return
         whole = corners(m, (0.0, 0.0, 1.0, 1.0))
-        if mask and size(whole, here.around) > WIDE * self.area:
+        if max(abs(c) for point in whole for c in point) >= FAR:
             return
-        part = share(mask) if mask else (0.0, 0.0, 1.0, 1.0)
-        if part is not None and max(abs(c) for point in whole for c in point) < FAR:
-            self.overlays.append(Overlay(self.number, corners(m, part), here.clip, told))
+        if mask and size(whole, here.around) > WIDE * self.area:
+            parts, told = blots(mask, math.hypot(m.a, m.b)), False
+        else:
+            part = share(mask) if mask else (0.0, 0.0, 1.0, 1.0)
+            parts = [] if part is None else [part]
+        self.overlays.extend(Overlay(self.number, corners(m, part), here.clip, told) for part in parts)
 
     def clip_path(self, _: Any, path: Any, even_odd: Any, m: Any, *rest: Any) -> None:
         here = self.stack[-1]
@@ -247,7 +265,9 @@ class _Painted(mupdf.FzDevice2):  # type: ignore[misc]
     def begin_group(self, *call: Any) -> None:
         here = self.stack[-1]
         blended = float(call[6]) < OPAQUE or mupdf.fz_blendmode_name(call[5]) != "Normal"
-        self.stack.append(here._replace(veil=here.veil or blended, clear=here.clear or blended))
+        knockout = here.knockout or bool(call[4])
+        veil = here.veil or blended
+        self.stack.append(here._replace(veil=veil, clear=here.clear or blended, knockout=knockout))
 
 
 def _common(one: Box, other: Box) -> Box:
@@ -255,7 +275,9 @@ def _common(one: Box, other: Box) -> Box:
 
 
 def beneath(page: pymupdf.Page, pens: dict[int, Pen], needed: bool) -> Beneath:
-    """``needed``: has the page pictures, shadings or stencils.  Raises what MuPDF raises on a damaged page."""
+    """``needed``: has the page pictures, shadings, stencils or groups that knock out.
+
+    Raises what MuPDF raises on a damaged page."""
     if not needed:
         return Beneath(pens)
     device = _Painted(tuple(page.bound()))

@@ -8,12 +8,18 @@ from __future__ import annotations
 from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 from pymupdf import mupdf
 
 from cordpath.model import LUMINANCE, WHITE, Box
 
 MOST = 4_000_000  # pixels of a mask that are looked at; a larger one is taken to be opaque everywhere
+MOST_LARGE = 100_000_000  # the same of a picture as large as the page: 36 x 48 in. at 200 dots an inch are 70
 NONE = 1  # of 255: less is seen by nobody
+SOLID = 230  # of 255: through less of it dark lines show
+CELL = 3.0  # pt of a large mask that are looked at together: half of a small letter, twice the line of a broad pen
+FULL = 0.7  # of a cell that is solid where it hides something: lines and letters of see-through ink are less
+MOST_BLOTS = 2000  # boxes; more are taken together
 
 Corners = tuple[tuple[float, float], ...]
 
@@ -36,19 +42,59 @@ def size(of: Corners, within: Box) -> float:
 def share(mask: Any) -> Box | None:
     """The box of what a mask lets through, in parts of the picture; None for nothing.  All where it cannot be
     read: it may hide something."""
-    try:
-        if mask.w * mask.h > MOST:
-            return (0.0, 0.0, 1.0, 1.0)
-        pixels = mupdf.FzImage(mupdf.ll_fz_keep_image(mask)).fz_get_unscaled_pixmap_from_image()
-        wide, high, parts = pixels.w(), pixels.h(), pixels.n()
-        rows = np.frombuffer(pixels.fz_pixmap_samples_memoryview(), np.uint8).reshape(high, -1)
-        seen = rows[:, : wide * parts].reshape(high, wide, parts).max(axis=2) > NONE
-    except Exception:  # whatever MuPDF raises: none may leave a device
+    rows = _opacity(mask, MOST)
+    if rows is None:
         return (0.0, 0.0, 1.0, 1.0)
+    high, wide = rows.shape
+    seen = rows > NONE
     down, across = np.flatnonzero(seen.any(axis=1)), np.flatnonzero(seen.any(axis=0))
     if not len(down):
         return None
     return (across[0] / wide, down[0] / high, (across[-1] + 1) / wide, (down[-1] + 1) / high)
+
+
+def blots(mask: Any, across: float) -> list[Box]:
+    """Boxes that cover what is solid in a large mask, ``across`` pt wide, in parts of the picture; all where it
+    cannot be read."""
+    rows = _opacity(mask, MOST_LARGE)
+    if rows is None:
+        return [(0.0, 0.0, 1.0, 1.0)]
+    step = max(1, round(CELL * rows.shape[1] / max(across, CELL)))
+    high, wide = -(-rows.shape[0] // step), -(-rows.shape[1] // step)
+    solid = np.zeros((high * step, wide * step), bool)
+    solid[: rows.shape[0], : rows.shape[1]] = rows >= SOLID
+    full = solid.reshape(high, step, wide, step).mean(axis=(1, 3)) >= FULL
+    edge = np.diff(np.pad(full, ((0, 0), (1, 1))).astype(np.int8), axis=1)
+    found: dict[tuple[int, int, int], list[int]] = {}  # by first and last column and first row, the rows
+    above: dict[tuple[int, int], list[int]] = {}
+    for row in np.flatnonzero(full.any(axis=1)).tolist():
+        here: dict[tuple[int, int], list[int]] = {}
+        ends = zip(np.flatnonzero(edge[row] > 0).tolist(), np.flatnonzero(edge[row] < 0).tolist(), strict=True)
+        for run in ends:
+            going = above.get(run)
+            here[run] = going if going is not None and going[1] == row else [row, row]
+            here[run][1] = row + 1
+            found[(*run, here[run][0])] = here[run]
+        above = here
+    x, y = step / rows.shape[1], step / rows.shape[0]
+    boxes = [(a * x, top * y, min(b * x, 1.0), min(end * y, 1.0)) for (a, b, _), (top, end) in found.items()]
+    if len(boxes) <= MOST_BLOTS:
+        return boxes
+    low, high_ = np.array(boxes)[:, :2].min(axis=0), np.array(boxes)[:, 2:].max(axis=0)
+    return [(float(low[0]), float(low[1]), float(high_[0]), float(high_[1]))]
+
+
+def _opacity(mask: Any, most: int) -> NDArray[np.uint8] | None:
+    """(h, w) of a mask, the largest of its parts; None where it is too large or cannot be read."""
+    try:
+        if mask.w * mask.h > most:
+            return None
+        pixels = mupdf.FzImage(mupdf.ll_fz_keep_image(mask)).fz_get_unscaled_pixmap_from_image()
+        wide, high, parts = pixels.w(), pixels.h(), pixels.n()
+        rows = np.frombuffer(pixels.fz_pixmap_samples_memoryview(), np.uint8).reshape(high, -1)
+        return np.asarray(rows[:, : wide * parts].reshape(high, wide, parts).max(axis=2), np.uint8)
+    except Exception:  # whatever MuPDF raises: none may leave a device
+        return None
 
 
 def is_paper(space: Any, colour: Any) -> bool:

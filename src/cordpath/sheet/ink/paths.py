@@ -21,8 +21,20 @@ import pymupdf
 from cordpath.model import WHITE, BoolArray, Box, FloatArray, IntArray
 from cordpath.sheet.cells import CELL, DRAWN_CELL, SOLID_CELL, Cell
 from cordpath.sheet.ink.beneath import Beneath, Overlay
-from cordpath.sheet.ink.blends import BLENDED, HIDING, LIGHTENED, LIGHTENING, OPAQUE, PLAIN, UNSURE, is_mask
+from cordpath.sheet.ink.blends import (
+    BLENDED,
+    HIDING,
+    LIGHTENED,
+    LIGHTENING,
+    OPAQUE,
+    PLAIN,
+    THROUGH_MASK,
+    UNSURE,
+    is_mask,
+)  # fmt: skip
 from cordpath.sheet.ink.clip_shapes import Clip
+from cordpath.sheet.ink.pens import flags_of, pattern
+from cordpath.sheet.unprinted import is_unprinted
 
 MOST_PIECES = 6_000_000  # edges and bends a page; the largest real plots measured have 0.1 million
 
@@ -30,8 +42,6 @@ BLACK = (0.0, 0.0, 0.0)
 LAST = 1 << 60  # after all that is painted
 OPEN = (-1, True, -1, PLAIN)  # no clip, visible, no veil, an ordinary blend
 COVERS = 1.5  # pt; thinner white lines leave something of every mark and letter (the smallest are 4 pt high)
-BUTT = (0, 0, 0)  # line caps of a path: start, end, dashes
-ROUND = 1
 
 
 class TooMuch(Exception):
@@ -183,8 +193,8 @@ class _Collector:
         filled = "f" in kind and item.get("fill_opacity", 1.0) != 0
         dashed = stroked and self._dashed(item.get("dashes"))
         if dashed and (item.get("width") or 0.0) >= COVERS and min(item.get("color") or BLACK) >= WHITE:
-            self.dashes[number] = _pattern(item["dashes"])
-        pen = self._pen(item) if stroked else 0
+            self.dashes[number] = pattern(item["dashes"])
+        pen = flags_of(item) if stroked else 0
         if kind == "s" and self.filled == (item["items"], clip):
             # An outline that follows the fill of the same path: MuPDF tells them one after the other.
             self.flags[-1] |= stroked | dashed << 3 | pen
@@ -201,21 +211,16 @@ class _Collector:
         dark = any(min(ink) < WHITE for ink in inks)
         self.since.append(number if blend == LIGHTENED and dark else since)
         masked = is_mask(item.get("fill_opacity")) or is_mask(item.get("stroke_opacity"))
-        self.unsure.append(masked or blend == BLENDED or (blend == LIGHTENED and dark))
+        unprinted = any(map(is_unprinted, inks))
+        self.unsure.append(masked or unprinted or blend == BLENDED or (blend == LIGHTENED and dark))
         self.order.append(item.get("seqno", number))
         self.width.append(item.get("width") or 0.0)
         self.pen.extend(item.get("color") or BLACK)
         self.paint.extend(item.get("fill") or BLACK)
-        self.opacity.append(item["fill_opacity"] if item.get("fill_opacity") is not None else 1.0)
+        opacity = item.get("fill_opacity")
+        self.opacity.append(THROUGH_MASK if unprinted else opacity if opacity is not None else 1.0)
         if len(self.edge_path) + len(self.bend_path) > MOST_PIECES:
             raise TooMuch
-
-    @staticmethod
-    def _pen(item: dict[str, Any]) -> int:
-        """The flags of a pen that are not of its path."""
-        cap = item.get("lineCap", BUTT)
-        hides = item.get("stroke_opacity", 1.0) >= OPAQUE
-        return (cap == BUTT) << 4 | (cap[0] == ROUND) << 5 | (item.get("lineJoin", 0) == 0) << 6 | hides << 7
 
     def _dashed(self, dashes: str | None) -> bool:
         """Has ``[3 2] 1`` a dash in it; few different patterns are used on a page."""
@@ -253,12 +258,6 @@ class _Collector:
             self.edge.extend(start)
             self.edge.extend(end)
             self.edge_path.append(number)
-
-
-def _pattern(dashes: str) -> tuple[tuple[float, ...], float]:
-    """Of ``[3 2] 1``: (lengths of dashes and gaps, phase)."""
-    lengths, _, phase = dashes.strip().lstrip("[").partition("]")
-    return tuple(float(length) for length in lengths.split()), float(phase)
 
 
 def collect(page: pymupdf.Page, beneath: Beneath = NOTHING_MORE) -> Paths:

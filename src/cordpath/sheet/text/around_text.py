@@ -46,7 +46,8 @@ class Around:
 @dataclass(frozen=True)
 class Showings:
     """``around`` each showing; ``stencils``: boxes of texts that are clips, in MuPDF's frame; ``pens``: of clips
-    that are the track of a pen, by their number; ``pictures``: how many the page paints, with its shadings."""
+    that are the track of a pen, by their number; ``pictures``: how many the page paints, with its shadings, and
+    its groups that knock out."""
 
     around: tuple[Around, ...] = ()
     stencils: tuple[Box, ...] = ()
@@ -124,6 +125,7 @@ class _Texts(mupdf.FzDevice2):  # type: ignore[misc]
 
     def begin_group(self, *call: Any) -> None:
         here, opacity = self.stack[-1], float(call[6])
+        self.pictures += bool(call[4])
         unsure = is_mask(opacity) or mupdf.fz_blendmode_name(call[5]) in UNSURE
         self.stack.append(Around(here.unseen or opacity == 0, here.masked or unsure, here.clip))
 

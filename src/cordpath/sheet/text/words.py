@@ -33,6 +33,7 @@ from cordpath.sheet.text.colours import is_white, rgb
 from cordpath.sheet.text.covered_words import shown
 from cordpath.sheet.text.font_maps import Denied
 from cordpath.sheet.text.sizes import KIND, true_sizes
+from cordpath.sheet.unprinted import is_unprinted
 
 WORD_GAP = 0.18  # of the font size: a space is 0.25 or more, a gap inside a word rarely over 0.12
 LINE_GAP = 1.5  # of the font size: wider gaps separate runs (columns of a schedule)
@@ -99,12 +100,12 @@ def _glyphs(
     text: list[str] = []
     start, extent, owner, wrong = [], [], [], []
     for number, span in enumerate(spans):
-        font = plain(span["font"])
+        font, unsure = plain(span["font"]), span.get(MASKED, False) or is_unprinted(span["color"])
         for code, glyph, origin, box in span["chars"]:
             if away and place(origin) in away:
                 continue
             text.append(_letter(code))
-            wrong.append((font, glyph, code) in against.glyphs or span.get(MASKED, False))
+            wrong.append((font, glyph, code) in against.glyphs or unsure)
             start.append(origin)
             extent.append(box)
             owner.append(number)
