@@ -1,0 +1,45 @@
+"""What MuPDF says of the pen of a painted path."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from cordpath.sheet.ink.blends import OPAQUE
+
+BUTT = (0, 0, 0)  # line caps of a path: start, end, dashes
+ROUND = 1
+WIDE_GAP = 18.0  # pt, 1/4 in.: a symbol goes into it; those of dashed lines are under 1/8 in. (ISO 128-2: up to 18 d)
+
+
+def flags_of(item: dict[str, Any]) -> int:
+    """The flags of a pen, as ``Paths`` has them from the fifth on: of its caps and joins, and does it hide."""
+    cap = item.get("lineCap", BUTT)
+    hides = item.get("stroke_opacity", 1.0) >= OPAQUE
+    return (cap == BUTT) << 4 | (cap[0] == ROUND) << 5 | (item.get("lineJoin", 0) == 0) << 6 | hides << 7
+
+
+def pattern(dashes: str) -> tuple[tuple[float, ...], float]:
+    """Of ``[3 2] 1``: (lengths of dashes and gaps, phase)."""
+    lengths, _, phase = dashes.strip().lstrip("[").partition("]")
+    return tuple(float(length) for length in lengths.split()), float(phase)
+
+
+@dataclass(frozen=True)
+class Dashes:
+    """``broken``: has the line a dash in it at all; ``blank``: of no length, which only round and projecting caps
+    make visible; ``wide``: with gaps that hide a thing as large as a symbol."""
+
+    broken: bool
+    blank: bool
+    wide: bool
+
+
+def dashes_of(stated: str | None) -> Dashes:
+    """Of ``[3 2] 1``."""
+    if not any(c.isdigit() and c != "0" for c in (stated or "").partition("]")[0]):
+        return Dashes(False, False, False)
+    lengths, _ = pattern(stated or "")
+    turns = lengths * (1 + len(lengths) % 2)
+    on, off = turns[::2], turns[1::2]
+    return Dashes(True, max(on) <= 0, min(on) > 0 and max(off) >= WIDE_GAP)
