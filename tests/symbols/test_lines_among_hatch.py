@@ -144,3 +144,18 @@ def test_bars_of_like_outlets_side_by_side_are_no_hatch(name: str, apart: float)
 def test_a_symbol_of_many_bars_is_no_hatch() -> None:
     grate = (CIRCLE, *map(bar, np.arange(-6.0, 6.1, 1.5)))
     assert found(grate, WALL, mapping=rules(entry("grate", grate, wall_side=UP))) == ["grate"]
+
+
+@pytest.mark.parametrize("top", [-60.0, -9.0], ids=["through it", "from the wall on"])
+def test_a_board_of_a_deck_through_the_middle_of_a_duplex_is_no_third_bar(top: float) -> None:
+    """It was a triplex by name, though to the rules the two are one: its own bars end where the marks end."""
+    assert found(DUPLEX, WALL, rows(-59.9, 21, top, 60.0, 6.0), mapping=THREE) == ["duplex"]
+
+
+@pytest.mark.parametrize(("gap", "top", "bottom"), [(8.0, -9.0, 9.0), (6.0, -10.0, 10.0)],
+                         ids=["as wide as the bars are long", "a little wider"])  # fmt: skip
+def test_a_board_between_the_bars_of_a_duplex_makes_no_protected_one_of_it(
+    gap: float, top: float, bottom: float
+) -> None:
+    both = rules(entry("duplex", DUPLEX), entry("gfci", TRIPLEX, protection="device"))
+    assert found(DUPLEX, rows(-10 * gap + 0.1, 21, top, bottom, gap), mapping=both) == []

@@ -12,12 +12,10 @@ from dataclasses import replace
 import numpy as np
 from scipy.spatial import cKDTree
 
-from cordpath.model import FIXTURE_KINDS, OUTLET_KINDS, BoolArray, FloatArray, IntArray
+from cordpath.model import FIXTURE_KINDS, OUTLET_KINDS, FloatArray, IntArray
 from cordpath.symbols.letters.letters import Letters
-from cordpath.symbols.matching.borrowed import borrowed_lines, drawn_on
 from cordpath.symbols.matching.evidence import CERTAIN, LEAST_MARK, Candidate
 from cordpath.symbols.matching.failed_examples import with_failed_examples
-from cordpath.symbols.matching.hatch_rows import rows_across
 from cordpath.symbols.matching.in_common import (
     OWN_INK,
     marks_beyond,
@@ -29,10 +27,10 @@ from cordpath.symbols.matching.in_common import (
 )
 from cordpath.symbols.matching.in_passing import passes
 from cordpath.symbols.matching.lettered_twins import with_twins
-from cordpath.symbols.matching.plain import drawn_by_hatch, plain_checked, with_passing_lines
+from cordpath.symbols.matching.others_marks import may_be_others, runs_on_alone
+from cordpath.symbols.matching.plain import plain_checked, with_passing_lines
 from cordpath.symbols.matching.round_twins import against_polygons
 from cordpath.symbols.matching.small_fills import painted_beside, perhaps_filled
-from cordpath.symbols.matching.ticks import ticks_on_lines
 from cordpath.symbols.matching.verify import ANOTHER_CIRCLE, IN_FULL
 from cordpath.symbols.pose import place
 
@@ -44,7 +42,6 @@ MORE = 1.15  # times the ink of the winner from which a softly doubted rival cou
 TIE = 0.93
 OUTSIDE = 0.25  # share of an outlet's marks away from a fixture's, from which it is no part of that fixture
 SAME_MARKS = 0.02  # the same, up to which the rival is wholly contained in the winner
-BORROWED = 0.4  # share of the marks that tell the winner from its rival, from which they may be somebody else's
 RIVAL = 0.85  # coverage
 
 
@@ -229,7 +226,7 @@ def _challenged(winner: Candidate, rival: Candidate) -> Candidate:
     # a richer shape that is drawn in full speaks against the simpler one, whatever disturbs it
     full = rival.coverage > CERTAIN and not any(d.grave for d in rival.doubts)
     more = marks_beyond(winner, rival) if full else None
-    if more is not None and _borrowed(winner, more):
+    if more is not None and may_be_others(winner, rival, more):
         what = f"lines that run on or belong to something else may make {name!r} look like it"
         return _either(winner, rival, what)
     if _explains_more_without_letters(rival, winner):
@@ -265,7 +262,7 @@ def _has_a_mark_more(rival: Candidate, winner: Candidate) -> bool:
     where the winner has letters, that its lines are plain?  The letters of a note are no mark of either."""
     told = all(d.inside or (d.weak and bool(winner.words)) for d in rival.doubts)
     more = marks_beyond(rival, winner) if told else None
-    return more is not None and not _borrowed(rival, more)
+    return more is not None and not may_be_others(rival, winner, more)
 
 
 def _explains_more_without_letters(rival: Candidate, winner: Candidate) -> bool:
@@ -279,20 +276,11 @@ def _explains_more_without_letters(rival: Candidate, winner: Candidate) -> bool:
 
 
 def _either(winner: Candidate, rival: Candidate, what: str) -> Candidate:
-    """The winner in doubt; only told as the other's twin where both come to the same verdict."""
+    """The winner in doubt; only told as the other's twin where both come to the same verdict, or the other as its
+    twin where the lines that tell them apart run on."""
     name = rival.template.name
     if same_facts(winner.template.entry, rival.template.entry):
+        if runs_on_alone(winner, rival):
+            return rival.with_rivals((*rival.rivals, winner.template.name, *winner.rivals))
         return winner.with_rivals((*winner.rivals, name))
     return winner.doubted(what, name)
-
-
-def _borrowed(winner: Candidate, more: BoolArray) -> bool:
-    """May what the winner has more than its rival be somebody else's lines: the end of a wire, a counter's edge?
-    Nobody's line ends on a row of hatch, unless it is one itself."""
-    template, borrowed = winner.template, borrowed_lines(winner)
-    if borrowed.any():
-        borrowed = borrowed & (borrowed_lines(winner, but=rows_across([winner])[0]) | drawn_by_hatch(winner))
-    borrowed = borrowed | drawn_on(winner, ticks_on_lines(winner))
-    others = np.flatnonzero(borrowed)
-    weight = template.weight * more
-    return bool(weight[np.isin(template.element, others)].sum() > BORROWED * weight.sum())

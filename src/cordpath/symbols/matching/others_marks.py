@@ -1,0 +1,48 @@
+"""Marks that tell a symbol from a simpler one at its place, and that may be lines of something else."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from cordpath.model import BoolArray
+from cordpath.symbols.matching.borrowed import OWN_ENDS, borrowed_lines, drawn_on, ends_meet
+from cordpath.symbols.matching.evidence import Candidate
+from cordpath.symbols.matching.hatch_rows import rows_across
+from cordpath.symbols.matching.in_common import marks_beyond
+from cordpath.symbols.matching.plain import drawn_by_hatch
+from cordpath.symbols.matching.ticks import ticks_on_lines
+
+BORROWED = 0.4  # share of the marks that tell the winner from its rival, from which they may be somebody else's
+
+
+def may_be_others(winner: Candidate, rival: Candidate, more: BoolArray) -> bool:
+    """May what the winner has more than its rival be somebody else's lines: the end of a wire, a counter's edge?
+
+    Nobody's line ends on a row of hatch, unless it is one itself.  ``more``: samples of the winner.
+    """
+    template, borrowed = winner.template, borrowed_lines(winner)
+    if borrowed.any():
+        borrowed = borrowed & (borrowed_lines(winner, but=rows_across([winner])[0]) | drawn_by_hatch(winner))
+    borrowed = borrowed | drawn_on(winner, ticks_on_lines(winner))
+    others = np.flatnonzero(borrowed)
+    weight = template.weight * more
+    if weight[np.isin(template.element, others)].sum() > BORROWED * weight.sum():
+        return True
+    return _ends_beyond(winner, rival)
+
+
+def _ends_beyond(winner: Candidate, rival: Candidate) -> bool:
+    """Do the rival's lines end sharply where its marks end, and those that the winner has more elsewhere?
+
+    A board of a deck between two bars is not as long as they are.
+    """
+    return ends_meet(rival, OWN_ENDS) and not ends_meet(winner)
+
+
+def runs_on_alone(winner: Candidate, rival: Candidate) -> bool:
+    """Is all that the winner has more of lines that run on, while the rival is drawn to a hair and found?"""
+    more = marks_beyond(winner, rival)
+    if more is None or not rival.found or not _ends_beyond(winner, rival):
+        return False
+    lines = np.flatnonzero(borrowed_lines(winner, between=False))
+    return bool(np.isin(winner.template.element[more], lines).all())
