@@ -31,11 +31,20 @@ from cordpath.model import (
     View,
     Word,
 )  # fmt: skip
+from cordpath.rules import load_edition
 from cordpath.symbols.labels.labels import attach
 from cordpath.symbols.labels.words import read
 
 DUPLEX = SymbolEntry("duplex", "receptacle")
 LIGHT = SymbolEntry("light", "light")
+APPLIANCES = (
+    ("DISHW.", "dishwasher"), ("DISH WASHER", "dishwasher"), ("MWO", "microwave"), ("CLOTHES DRYER", "dryer"),
+    ("STOVE", "range"), ("OVEN", "oven"), ("WALL OVEN", "wall oven"), ("DBL. OVEN", "wall oven"),
+    ("COOKTOP", "cooktop"), ("COOK TOP", "cooktop"), ("WARMING DRAWER", "warming drawer"),
+    ("EJECTOR PUMP", "ejector pump"), ("WATER COOLER", "water cooler"), ("DRINKING FTN.", "drinking fountain"),
+    ("JACUZZI", "whirlpool"), ("HYDROMASSAGE TUB", "whirlpool"), ("POOL PUMP", "pool pump"), ("SPA", "hot tub"),
+    ("HEATED FLOOR", "heated floor"), ("BOAT HOIST", "boat lift"), ("EV CHARGER", "electric vehicle"),
+)  # fmt: skip
 RADIUS = 5.4  # pt, the body of a receptacle of 0.15 in
 
 
@@ -106,12 +115,23 @@ UNSURE = (("protection_unsure", "device"),)
         ("GFI W/ USB", {"protection": "device"}),  # with, and no washer
         ('+42" W/USB', {"height_in": 42.0}),
         ("W/D", {"serves": "dryer"}),  # washer and dryer
+        ('GFI 42"', {"protection": "device", "height_in": 42.0}),
+        *((text, {"serves": served}) for text, served in APPLIANCES),
     ],
 )
 def test_the_usual_labels_are_understood(text: str, facts: dict[str, Any]) -> None:
     reading = read(text, ())
     assert reading is not None and not reading.doubt
     assert dict(reading.sets) == facts
+
+
+def test_an_appliance_of_a_rule_is_understood_as_that_rule_writes_it() -> None:
+    """WALL OVEN and COOKTOP beside an outlet were no labels at all, DISHW. and OVEN labels that said nothing:
+    210.8(D) passed over these outlets, which were cleared."""
+    rules = load_edition("2023").rules
+    named = {word for rule in rules for clause in rule.where for c in clause.conditions if c.name == "serves"
+             for word in c.value}  # fmt: skip
+    assert {served for _, served in APPLIANCES} <= named
 
 
 @pytest.mark.parametrize("text", ["BATH 2", "NON-GFI", '42"', "S3", "E-101", "A-99", "NOTE 5", "12'-6\"", "", "?"])

@@ -55,19 +55,32 @@ _FACTS: tuple[tuple[str, Sets], ...] = (
     (r"(?:WP|W\.P\.)[-+.]?GFC?I|GFC?I[-+.]?(?:WP|W\.P\.?)", (("protection", "device"), ("weatherproof", True))),
     (r"(?:TR|WR)[-+.]?GFC?I|GFC?I[-+.]?(?:TR|WR)", (("protection", "device"),)),
     (r"WP|W\.P\.?|WEATHERPROOF", (("weatherproof", True),)),
-    (r"DW|D\.W\.?|DISHWASHER", (("serves", "dishwasher"),)),
+    (r"DW|D\.W\.?|DISHW\.?|DISH ?WASHER", (("serves", "dishwasher"),)),
     (r"REF|REFR|REFRIG\.?|FRIDGE|REFRIGERATOR|REF\.", (("serves", "refrigerator"),)),
     (r"DISP\.?|GD|DISPOSAL|DISPOSER", (("serves", "disposer"),)),
     (r"W|WASHER|CW", (("serves", "washer"),)),
-    (r"D|DRYER", (("serves", "dryer"),)),
-    (r"MW|M/W|MICRO|MICROWAVE", (("serves", "microwave"),)),
+    (r"D|(?:CLOTHES )?DR[YI]ER", (("serves", "dryer"),)),
+    (r"MW|M/W|MWO|M\.W\.?|MICRO|MICROWAVE(?: OVEN)?", (("serves", "microwave"),)),
     (r"WH|W\.H\.?|EWH", (("serves", "water heater"),)),
     (r"GDO|G\.D\.O\.?", (("serves", "garage door opener"),)),
     (r"SP|SUMP|SUMP PUMP", (("serves", "sump pump"),)),
-    (r"EV|EVSE", (("serves", "electric vehicle"),)),
+    (r"EV|EVSE|EV CHARGER", (("serves", "electric vehicle"),)),
     (r"AC|A/C|A\.C\.?|COND\.?", (("serves", "air conditioner"),)),
     (r"FURN\.?|FURNACE|FAU", (("serves", "furnace"),)),
-    (r"R|RANGE|RNG", (("serves", "range"),)),
+    (r"R|RANGE|RNG|STOVE", (("serves", "range"),)),
+    # Whatever else the rules ask about: unread, these words would clear an outlet that one of them is about.
+    (r"OVEN", (("serves", "oven"),)),
+    (r"(?:WALL|DBL\.?|DOUBLE|STEAM|SPEED) OVENS?", (("serves", "wall oven"),)),
+    (r"COOK[ -]?TOP|CKTP|RANGE ?TOP", (("serves", "cooktop"),)),
+    (r"WARMING DRAWER", (("serves", "warming drawer"),)),
+    (r"(?:SEWAGE )?EJECTOR(?: PUMP)?", (("serves", "ejector pump"),)),
+    (r"(?:DRINKING )?WATER COOLER", (("serves", "water cooler"),)),
+    (r"DRINKING (?:FOUNTAIN|FTN\.?)", (("serves", "drinking fountain"),)),
+    (r"WHIRLPOOL(?: TUB)?|JACUZZI|(?:JETTED|HYDRO(?:MASSAGE)?) TUB", (("serves", "whirlpool"),)),
+    (r"(?:HEATED|RADIANT) FLOOR|FLOOR HEAT(?:ING)?", (("serves", "heated floor"),)),
+    (r"POOL PUMP", (("serves", "pool pump"),)),
+    (r"HOT TUB|SPA", (("serves", "hot tub"),)),
+    (r"BOAT (?:LIFT|HOIST)", (("serves", "boat lift"),)),
     (r"\(E\)|EXIST\.?|EXISTING", (("status", "existing"),)),
     (r"\(N\)|NEW", (("status", "new"),)),
     (r"\(?DEMO\.?\)?", (("status", "demolished"),)),
@@ -81,6 +94,7 @@ _KNOWN = (
     r"|U\.?C\.?|FLR\.?|FLOOR|CLG\.?|CEILING|1/2 HOT|HALF HOT|SPLIT|SW\.?|SWITCHED|DED\.?|DEDICATED|AFF|A\.F\.F\.?"
     r"|AFCI|AFI|ARC-?FAULT|DUPLEX|QUAD|USB|TV|RECEPT?\.?|OUTLET|CKT\.?|CIRCUIT|\(2\)|WITH"
 )
+_INCHES = re.compile(r'(\d{2,3})"')
 _VOLTS = re.compile(r"(\d{3})(?:/\d{3})? ?V(?:OLTS?|AC?)?\.?")
 _AMPERES = re.compile(r"(\d{2,3}) ?(?:A|AMPS?)\.?")
 _HEIGHT = re.compile(
@@ -140,7 +154,15 @@ def _read(text: str, entries: tuple[LabelEntry, ...]) -> Reading | None:
     if not 1 < len(tokens) <= MOST_TOKENS:
         return None
     readings = [_token(token, token, entries) for token in tokens]
+    if any(reading is not None and reading.kind == "protection" for reading in readings):
+        readings = [reading or _height(token) for token, reading in zip(tokens, readings, strict=True)]
     return _joined(tokens, readings)
+
+
+def _height(token: str) -> Reading | None:
+    """Inches beside a mark, GFI 42", are its height; by themselves they are as often a dimension."""
+    match = _INCHES.fullmatch(token)
+    return Reading((("height_in", float(match[1])),), "fact") if match else None
 
 
 def closed_up(text: str) -> str:
