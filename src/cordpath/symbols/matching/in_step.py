@@ -13,11 +13,12 @@ import numpy as np
 
 from cordpath.geometry import rows_beside
 from cordpath.model import OUTLET_KINDS, BoolArray, FloatArray, IntArray
+from cordpath.symbols.ink.hatch import WIDEST
 from cordpath.symbols.ink.normalise import NOBODYS
 from cordpath.symbols.matching.bodies import Bodies, Pairs, together
 from cordpath.symbols.matching.borrowed import drawn_on, ends_meet, runs_on_lines
 from cordpath.symbols.matching.evidence import Candidate
-from cordpath.symbols.matching.hatch_rows import HATCH_GAP, OUTSIDE, SAME_END, beside, gaps_beside
+from cordpath.symbols.matching.hatch_rows import OUTSIDE, SAME_END, beside, gaps_beside
 
 IN_STEP = "its lines are rows of the hatch it stands in"
 
@@ -61,7 +62,7 @@ def _in_step(bodies: Bodies, runs: Pairs, spoken: IntArray) -> BoolArray:
     """(r,) of the runs on the lines of bodies: in step.  ``spoken``: numbers of the runs that are lines of winners,
     these among them."""
     ink = bodies.ink
-    around = bodies.near(bodies.radii + OUTSIDE * HATCH_GAP)
+    around = bodies.near(bodies.radii + OUTSIDE * WIDEST)
     lines = around.where(~ink.curved[around.item]).by(ink.run_of)
     shortest = np.full(len(bodies.radii), np.inf)
     np.minimum.at(shortest, runs.body, ink.run_lengths[runs.item])
@@ -81,7 +82,7 @@ def _in_step(bodies: Bodies, runs: Pairs, spoken: IntArray) -> BoolArray:
 def _is_row(aside: FloatArray, theirs: BoolArray) -> bool:
     """Do enough lines, all of one length, lie at one gap beside a run; ``theirs``: those that symbols are drawn of,
     which fill no gap but their own?"""
-    gaps = gaps_beside(aside, HATCH_GAP)
+    gaps = gaps_beside(aside, WIDEST)
     if not len(gaps):
         return False
     rows = rows_beside(aside, gaps)
