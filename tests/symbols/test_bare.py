@@ -112,3 +112,16 @@ def test_a_mark_more_than_an_example_that_took_a_word_in_is_a_question() -> None
     mapping = Mapping("m.yaml", Drawing(), (plain, SymbolEntry("stem", "receptacle", shape=stem)))
     result = spot(sheet, mapping, (), gather_examples(mapping, {("s.pdf", 1): sheet}))
     assert [s.found for s in result.symbols if s.at[0] > 200] == [False]
+
+
+@pytest.mark.parametrize("others", [(), (word("WA", 302, 92),)])
+def test_circles_with_a_tick_are_told_where_no_other_has_the_letters(others: tuple[Word, ...]) -> None:
+    """The example's box held a word of something else, and its likes that stood at no wall were lost in silence."""
+    tick = (CircleMark((0, 0), R), LineMark((-0.1, R), (0.1, R)))
+    places = [(150.0, 100.0), (300.0, 100.0), (450.0, 100.0), (300.0, 200.0)]
+    xy = [strokes_of(tick, at(*place)) for place in places]
+    entry = SymbolEntry("ticked", "receptacle", picked=Picked("s.pdf", 1, (141.0, 90.0, 159.0, 109.0)))
+    sheet = sheet_of(xy, (word("WA", 152, 92), *others))
+    mapping = Mapping("m.yaml", Drawing(), (entry,))
+    result = spot(sheet, mapping, (), gather_examples(mapping, {("s.pdf", 1): sheet}))
+    assert sum(len(u.at) for u in result.unexplained if "'WA' its own" in u.what) == (0 if others else 3)

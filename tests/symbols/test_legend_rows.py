@@ -257,3 +257,24 @@ def test_the_ground_of_a_cell_is_no_mark_of_its_symbol() -> None:
     page = sheet([*rules, ring(530, 116, 6)], texts, fills, legend=True)
     marks = from_legend(page, "DATA OUTLET")
     assert marks is not None and len(marks) == 1
+
+
+def test_a_symbol_of_small_pieces_is_not_its_neighbours() -> None:
+    """Two arcs that the line of their row does not cross, below an outlet and above a ring."""
+    names = ("DUPLEX RECEPTACLE", "FLOOR BOX", "CEILING LIGHT")
+    texts = [w for k, name in enumerate(names) for w in words(name, 560, 90 + 22 * k, k)]
+    half = ring(530, 112, 6)
+    arcs = half[np.abs(half[:, [1, 3]] - 112).min(axis=1) > 2.0]
+    page = sheet([level(530, 90), arcs, ring(530, 134, 6)], texts, legend=True)
+    assert kinds(from_legend(page, "FLOOR BOX")) == {"LineMark": len(arcs)}
+    assert kinds(from_legend(page, "DUPLEX RECEPTACLE")) == {"CircleMark": 1, "LineMark": 2}
+    assert kinds(from_legend(page, "CEILING LIGHT")) == {"CircleMark": 1}
+
+
+@pytest.mark.parametrize(("said", "above", "taken"), [("GFI", 11.0, ["GFI"]), ("SYMBOL", 24.0, [])])
+def test_a_word_over_the_first_row(said: str, above: float, taken: list[str]) -> None:
+    """GFI stood outside of the first row's cell, which is as high as that of the others: it was learnt without."""
+    texts = words(GUARDED, 560, 90, 1) + words("CEILING LIGHT", 560, 109, 2) + words("SWITCH", 560, 128, 3)
+    texts += [replace(word, box=(523.0, 87 - above, 537.0, 93 - above)) for word in words(said, 0, 0, 4)]
+    page = sheet([level(530, 90), ring(530, 109, 5), ring(530, 128, 4)], texts, legend=True)
+    assert texts_of(from_legend(page, GUARDED)) == taken

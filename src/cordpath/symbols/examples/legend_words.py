@@ -10,7 +10,6 @@ small that is drawn there by itself and no row's line crosses: letters that coul
 
 from __future__ import annotations
 
-import math
 import re
 from dataclasses import dataclass, field
 
@@ -28,6 +27,7 @@ LONGEST = 8  # letters of a loose word: GFCI/WP
 SMALL = 10.0  # pt: letters are no higher, and bodies of symbols are wider or cross their row's line
 GAP = 3.0  # pt from one letter to the next
 MARGIN = 2.5  # pt, half a small letter: by so much a piece is clearly nearer to one symbol than to the next
+AT_LINE = 0.5  # times as far from one row's line as from the next one's: it is that row's, wherever other ink is
 BULLETS = re.compile(r"[-=:.\u2013\u2014\u2022]+|\(?\d{1,3}[.)]")  # "=", a dash, "12." before or behind a symbol
 GUARDED = re.compile(r"\bGFC?I\b|\bGROUND.FAULT\b")
 ABBREVIATION = re.compile(r"GFC?I|GF")  # two ways to write the same mark
@@ -75,12 +75,10 @@ def row_marks(sheet: Sheet, cell: Box, row: legend.Row, ink: RowInk, rings: list
     ours, away = _ink(sheet, ink, rings, here, between, (words, theirs))
     doubtful = []
     for piece in between:
-        line = heights.above if piece.at < heights.middle else heights.below
-        next_rows = [other for other in others if _line(other) == line]
-        mine = _is_mine(piece, (heights.middle, line), ink, ours, away, (row, *next_rows))
+        mine = _settled(piece, cell, heights, (row, *others), ink, (ours, away))
         if mine is None:
             doubtful.append(f"'{piece.text}'" if piece.text else "a small mark")
-            mine = cell[1] <= piece.at <= cell[3]
+            mine = _is_in(cell, piece)
         (words if mine else theirs).add(piece.word)
         strokes[piece.strokes] = mine
         for k in piece.rings:
@@ -89,6 +87,23 @@ def row_marks(sheet: Sheet, cell: Box, row: legend.Row, ink: RowInk, rings: list
     return RowMarks(
         frozenset(words - {-1}), frozenset(theirs - {-1}), strokes, taken, tuple(dict.fromkeys(doubtful))
     )
+
+
+def _is_in(cell: Box, piece: _Piece) -> bool:
+    return cell[1] <= piece.at <= cell[3]
+
+
+def _settled(
+    piece: _Piece, cell: Box, heights: _Heights, rows: tuple[legend.Row, ...], ink: RowInk,
+    drawn: tuple[shapely.Geometry, shapely.Geometry],
+) -> bool | None:  # fmt: skip
+    """Is a piece the row's?  ``rows``: the row itself first.  ``drawn``: what is surely its own, what is not."""
+    line = heights.above if piece.at < heights.middle else heights.below
+    if np.isinf(line):  # above the first row or below the last one stand headings, too
+        at_it = float(shapely.distance(shapely.box(*piece.box), drawn[0])) <= 2 * MARGIN
+        return _is_in(cell, piece) or at_it
+    next_rows = [other for other in rows[1:] if _line(other) == line]
+    return _is_mine(piece, (heights.middle, line), ink, *drawn, (rows[0], *next_rows))
 
 
 @dataclass(frozen=True)
@@ -122,17 +137,23 @@ def _is_mine(
     piece: _Piece, lines: tuple[float, float], ink: RowInk, ours: shapely.Geometry, away: shapely.Geometry,
     rows: tuple[legend.Row, ...],
 ) -> bool | None:  # fmt: skip
-    """By a rule of the table, else by the ink that it is clearly nearer to, else by what the descriptions say; None
-    where nothing tells.  ``lines`` and ``rows``: the row's own first, then the next one's."""
+    """By a rule of the table, by the line or else the ink that it is clearly nearer to, else by the descriptions'
+    words; None where nothing tells.  ``lines`` and ``rows``: the row's own first, then the next one's."""
     at = piece.at
     rules_at = ink.rules_at[np.abs(ink.rules_at[:, None] - np.array(lines)).min(axis=1) > MARGIN]  # no leaders
     parted = [bool(((rules_at > min(at, y)) & (rules_at < max(at, y))).any()) for y in lines]
     if parted[0] != parted[1]:
         return parted[1]
-    letters = shapely.box(*piece.box)
-    near, far = (math.inf if each.is_empty else float(shapely.distance(letters, each)) for each in (ours, away))
-    if near + MARGIN <= far or far + MARGIN <= near:
-        return near < far
+    to_line, to_next = (abs(at - y) for y in lines)
+    if to_line < AT_LINE * to_next or to_next < AT_LINE * to_line:
+        return to_line < to_next
+    if ours.is_empty or away.is_empty:  # symbols that are made of pieces
+        if not piece.text:
+            return to_line < to_next
+    else:
+        near, far = (float(shapely.distance(shapely.box(*piece.box), each)) for each in (ours, away))
+        if near + MARGIN <= far or far + MARGIN <= near:
+            return near < far
     said = [_says(row.text, piece.text) for row in rows] if piece.text else [False]
     return said[0] if said[0] != any(said[1:]) else None
 

@@ -28,6 +28,7 @@ TAG = 3.0  # body radii, and of the text size: a circuit tag stands so near the 
 # Lines of an example's body from which it is told without its letters: fewer are any door tag or column; and more
 # than a window has, from which it is told although the letters stand at another place too.
 LINES, MANY_LINES = 3, 6
+FEWEST = 2  # lines of a body that no other place draws with the letters of its example: they are likely strangers
 DEVICE_PT = 14.4  # pt of body radius, 0.2 in: no device is drawn larger on paper (common practice, no source)
 
 
@@ -73,13 +74,14 @@ def _letters_perhaps_strange(c: Candidate, sheet: Sheet, symbols: tuple[Symbol, 
     """Has the body enough lines to be looked at, and are the letters of its example found at no more other places
     of its sheet than lack them, or has it so many lines that it would be a device without?"""
     picked = c.template.entry.picked
-    if picked is None or (picked.file, picked.page) != (sheet.file, sheet.page) or c.template.elements < LINES:
+    if picked is None or (picked.file, picked.page) != (sheet.file, sheet.page):
         return False
     if c.template.elements >= MANY_LINES:
         return True
     box = shapely.box(*picked.box)
     same = (s for s in symbols if s.found and s.entry.name == c.template.name)
-    return sum(not box.intersects(s.footprint) for s in same) <= lacking
+    others = sum(not box.intersects(s.footprint) for s in same)
+    return others <= lacking and c.template.elements >= (LINES if others else FEWEST)
 
 
 def _explained(
