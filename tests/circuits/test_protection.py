@@ -31,6 +31,20 @@ def test_an_unsure_label_is_a_question_unless_the_breaker_answers(trade):
     assert protection_of(trade.outlet(labels=[label], protection="device"), ()).by == "device"
 
 
+@pytest.mark.parametrize(
+    ("load", "want"),
+    [("SPARE", UNKNOWN), ("(SPARE)", UNKNOWN), ("NOT USED", UNKNOWN), ("DISCONNECTED", UNKNOWN),
+     ("SPARE GFCI", UNKNOWN), ("SPARE BEDROOM", YES), ("RECEPTACLES", YES)],
+)  # fmt: skip
+def test_a_circuit_that_feeds_nothing_protects_no_outlet(trade, load, want):
+    """The GFCI breaker of a spare cleared the outlet whose tag, by a slip or an old schedule, names it."""
+    panel = trade.panel("A", {"13": YES})
+    panel = replace(panel, rows=tuple(replace(row, description=load) for row in panel.rows))
+    got = protection_of(trade.outlet("13"), (panel,))
+    assert got.shown is want
+    assert want is YES or "feeds nothing by its schedule" in got.reasons[0]
+
+
 @pytest.mark.parametrize("tag", ["A-12", "A12", "(A12)", "A 12", "A#12", "CKT A-12", "a-12", "A.12", "A-012"])
 def test_spellings_of_one_tag(trade, tag):
     got = protection_of(trade.outlet(tag), (trade.panel("A", {"12": YES, "2": NO}), trade.panel("B", {"12": NO})))

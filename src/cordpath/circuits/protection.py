@@ -6,6 +6,7 @@ outlets tell is added in ``shown``.  NO means *protection not shown*, never *vio
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 
 from cordpath.circuits.panels.headings import panel_name
@@ -14,6 +15,12 @@ from cordpath.model import Answer, Outlet, Panel, PanelRow, Protection
 from cordpath.units import plain
 
 UNTAGGED = Protection(Answer.NO, None, None, None, ("no GFCI symbol, label or circuit tag is drawn at the outlet",))
+
+# A circuit that feeds nothing; a SPARE BEDROOM is fed.
+_IDLE = re.compile(
+    r"\(?SPARES?(?: (?:BREAKER|BRKR|CIRCUIT|CKT\.?|GFC?I))*\)?|UNUSED|NOT (?:IN )?USED?|NOT CONNECTED"
+    r"|DISCONNECTED|ABANDONED"
+)
 
 
 def protection_of(outlet: Outlet, panels: tuple[Panel, ...], unread: str | None = None) -> Protection:
@@ -210,6 +217,9 @@ def _judged(
             why.append(
                 f"{where}: another schedule of panel {tag.panel or 'without a name'} could not be read: {text}"
             )
+        elif one is Answer.YES and any(_IDLE.fullmatch(plain(row.description).strip()) for row in same):
+            one = Answer.UNKNOWN
+            why.append(f"{where} feeds nothing by its schedule: {text}: show which circuit the outlet is on")
         elif one is Answer.YES:
             said.append(f"{where}: {text}{on}")
         elif one is Answer.NO:
