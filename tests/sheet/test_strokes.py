@@ -355,3 +355,17 @@ def test_whole_lines_cover_the_same_ink(corners: list[tuple[int, int]], longest:
     before, after = (shapely.union_all(shapely.linestrings(rows.reshape(-1, 2, 2))) for rows in (xy, joined[keep]))
     assert keep.sum() <= len(xy) and shapely.hausdorff_distance(before, after) < 0.03
     assert whole_lines(xy, np.zeros(len(xy), np.int64), np.zeros(len(xy), np.int64))[1].all()
+
+
+@pytest.mark.parametrize(("dashes", "shown"), [
+    ("[0 5] 0 d", 0), ("[0 5] 0 d 1 J 2 w", 40), ("[1 1000] 500 d", 0), ("[5 300] 10 d", 0), ("[10 300] 0 d", 10),
+    ("[10 30] 30 d", 10), ("[4 2] 0 d", 40), ("[0 0] 0 d", 40),
+])  # fmt: skip
+def test_dashes_that_show_nothing_are_no_ink(make: Maker, dashes: str, shown: float) -> None:
+    """A line that lies in a gap of its dashes was a wall, or the bar of an outlet."""
+    assert total(make(f"{LINE} 1 0 0 1 0 -10 cm {dashes} {LINE}")) == pytest.approx(40 + shown)
+
+
+def test_the_outline_of_a_fill_lies_in_the_gaps_of_its_own_dashes(make: Maker) -> None:
+    sheet = read_sheet(make(f"q [1 900] 500 d 10 50 40 20 re B Q {LINE}"), 1)
+    assert sheet.strokes.xy.tolist() == [[10, 80, 50, 80]] and len(sheet.fills) == 1

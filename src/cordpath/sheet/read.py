@@ -14,7 +14,7 @@ from cordpath.model import Fills, FloatArray, Point, Region, Sheet, Strokes, Vie
 from cordpath.sheet import opening, overlaid, pictures, soundness
 from cordpath.sheet.cells import COPIED, Painted, painted
 from cordpath.sheet.ink.beneath import Unlisted, beneath
-from cordpath.sheet.ink.broad_strokes import white_tracks
+from cordpath.sheet.ink.broad_strokes import white_tracks, without_gaps
 from cordpath.sheet.ink.clip_shapes import Shapes, clip_shapes
 from cordpath.sheet.ink.dash_areas import dashed_lines
 from cordpath.sheet.ink.dash_circles import with_dashed_circles
@@ -263,7 +263,7 @@ def _as_text(symbols: int) -> tuple[str, ...]:
 
 def _marks(paths: Paths, to_page: Affine, scissors: FloatArray, shapes: Shapes) -> tuple[Strokes, Fills]:
     parts, scissor = pieces(paths, to_page), scissors[paths.clip]
-    drawn, dots = strokes(paths, parts, scissor, shapes)
+    drawn, dots = strokes(paths, without_gaps(paths, parts), scissor, shapes)
     ring, owner = rings(paths, parts)
     dashed, solid = dashed_lines(paths, ring, owner, scissor)
     pens = dots_and_tracks(paths, dots, white_tracks(paths, parts))

@@ -1,9 +1,12 @@
-"""Lines so broad that they hide what lies under them: what somebody painted out with a white pen.
+"""Lines so broad that they hide what lies under them: what somebody painted out with a white pen; and what the gaps
+of dashed lines leave out.
 
 Terms: *track*, the area that a pen paints along a path, with its caps and joins (ISO 32000-2, 8.4.3).
 """
 
 from __future__ import annotations
+
+from collections.abc import Mapping
 
 import numpy as np
 import shapely
@@ -29,7 +32,7 @@ def white_tracks(paths: Paths, pieces: Pieces) -> tuple[NDArray[np.object_], Int
     if not len(mine) or len(mine) > MOST:
         return np.zeros(0, object), np.zeros(0, np.int64)
     dashed = paths.dashed[pieces.path[mine]]
-    xy, owner = _dashes(paths, pieces.xy[mine[dashed]], pieces.path[mine[dashed]])
+    xy, owner = _dashes(paths.dashes, pieces.xy[mine[dashed]], pieces.path[mine[dashed]])
     xy = np.concatenate([pieces.xy[mine[~dashed]], xy])
     owner = np.concatenate([np.stack([pieces.path[mine[~dashed]]] * 2, axis=1), owner])
     dash, of = np.unique(owner, axis=0, return_inverse=True)
@@ -55,16 +58,32 @@ def _areas(paths: Paths, drawn: NDArray[np.object_], path: IntArray) -> NDArray[
     return out
 
 
-def _dashes(paths: Paths, xy: FloatArray, path: IntArray) -> tuple[FloatArray, IntArray]:
+def without_gaps(paths: Paths, pieces: Pieces) -> Pieces:
+    """The pieces without what lies in wide gaps of dashed lines: such a line may show nothing at all."""
+    mine = np.isin(pieces.path, list(paths.gaps))
+    if not mine.any() or mine.sum() > MOST:
+        return pieces
+    xy, dash = _dashes(paths.gaps, pieces.xy[mine], pieces.path[mine])
+    path = np.concatenate([pieces.path[~mine], dash[:, 0]])
+    order = np.argsort(path, kind="stable")
+    return Pieces(
+        np.concatenate([pieces.xy[~mine], xy])[order], path[order],
+        np.concatenate([pieces.curve[~mine], np.full(len(xy), -1, np.int64)])[order],
+    )  # fmt: skip
+
+
+def _dashes(
+    patterns: Mapping[int, tuple[tuple[float, ...], float]], xy: FloatArray, path: IntArray
+) -> tuple[FloatArray, IntArray]:
     """(m, 4) what is painted of the pieces (n, 4) of dashed paths, and (m, 2) the path and the dash of each."""
     parts, owners = [np.zeros((0, 4))], [np.zeros((0, 2), np.int64)]
     new = np.ones(len(xy), bool)
     new[1:] = (path[1:] != path[:-1]) | (np.abs(xy[1:, :2] - xy[:-1, 2:]) > JOINED).any(axis=1)
     first, count = np.flatnonzero(new), 0
     for run in np.split(np.arange(len(xy)), first[1:]):
-        if not len(run) or int(path[run[0]]) not in paths.dashes:
+        if not len(run) or int(path[run[0]]) not in patterns:
             continue
-        part, dash = _cut_up(xy[run], *paths.dashes[int(path[run[0]])])
+        part, dash = _cut_up(xy[run], *patterns[int(path[run[0]])])
         parts.append(part)
         owners.append(np.column_stack([np.full(len(part), path[run[0]]), dash + count]))
         count = int(owners[-1][:, 1].max(initial=count)) + 1

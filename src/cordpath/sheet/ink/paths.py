@@ -33,7 +33,7 @@ from cordpath.sheet.ink.blends import (
     is_mask,
 )  # fmt: skip
 from cordpath.sheet.ink.clip_shapes import Clip
-from cordpath.sheet.ink.pens import flags_of, pattern
+from cordpath.sheet.ink.pens import BUTT, Dashes, dashes_of, flags_of, pattern
 from cordpath.sheet.unprinted import is_unprinted
 
 MOST_PIECES = 6_000_000  # edges and bends a page; the largest real plots measured have 0.1 million
@@ -79,6 +79,7 @@ class Paths:
     cells: tuple[Cell, ...]  # areas painted with copies of a pattern's cell
     layers: tuple[str, ...]
     dashes: Mapping[int, tuple[tuple[float, ...], float]]  # lengths and phase, pt, of the broad white dashed paths
+    gaps: Mapping[int, tuple[tuple[float, ...], float]]  # the same of dashed paths with wide gaps
     shadings: tuple[tuple[int, Box], ...]  # where one may hide what was painted before it, and its number in order
     overlays: tuple[Overlay, ...]  # pictures and stencils that may hide what was painted before them
 
@@ -105,7 +106,8 @@ class _Collector:
         self.cells: list[Cell] = []
         self.layers: dict[str, int] = {}
         self.dashes: dict[int, tuple[tuple[float, ...], float]] = {}
-        self.patterns: dict[str | None, bool] = {}
+        self.gaps: dict[int, tuple[tuple[float, ...], float]] = {}
+        self.patterns: dict[str | None, Dashes] = {}
         # For each level: scissor index, is it visible, first path within the veil, how it is blended.
         self.stack: list[tuple[int, bool, int, int]] = []
         self.filled: tuple[list[Any], int] | None = None  # pieces and clip of the path before, if it was a fill
@@ -188,15 +190,20 @@ class _Collector:
         return len(self.scissors) - 1
 
     def _path(self, item: dict[str, Any], kind: str, clip: int, since: int, blend: int) -> None:
-        number = len(self.flags)
+        # An outline that follows the fill of the same path: MuPDF tells them one after the other.
+        outline = kind == "s" and self.filled == (item["items"], clip)
+        number = len(self.flags) - outline
         stroked = "s" in kind and item.get("stroke_opacity", 1.0) != 0
         filled = "f" in kind and item.get("fill_opacity", 1.0) != 0
-        dashed = stroked and self._dashed(item.get("dashes"))
+        dashes = self._dashes(item.get("dashes") if stroked else None)
+        stroked &= not (dashes.blank and item.get("lineCap", BUTT) == BUTT)
+        dashed = stroked and dashes.broken
+        if dashed and dashes.wide:
+            self.gaps[number] = pattern(item["dashes"])
         if dashed and (item.get("width") or 0.0) >= COVERS and min(item.get("color") or BLACK) >= WHITE:
             self.dashes[number] = pattern(item["dashes"])
         pen = flags_of(item) if stroked else 0
-        if kind == "s" and self.filled == (item["items"], clip):
-            # An outline that follows the fill of the same path: MuPDF tells them one after the other.
+        if outline:
             self.flags[-1] |= stroked | dashed << 3 | pen
             self.width[-1] = item.get("width") or 0.0
             self.pen[-3:] = array("d", item.get("color") or BLACK)
@@ -222,13 +229,11 @@ class _Collector:
         if len(self.edge_path) + len(self.bend_path) > MOST_PIECES:
             raise TooMuch
 
-    def _dashed(self, dashes: str | None) -> bool:
-        """Has ``[3 2] 1`` a dash in it; few different patterns are used on a page."""
-        known = self.patterns.get(dashes)
-        if known is None:
-            known = any(c.isdigit() and c != "0" for c in (dashes or "").partition("]")[0])
-            self.patterns[dashes] = known
-        return known
+    def _dashes(self, stated: str | None) -> Dashes:
+        """Few different patterns are used on a page."""
+        if stated not in self.patterns:
+            self.patterns[stated] = dashes_of(stated)
+        return self.patterns[stated]
 
     def _pieces(self, items: list[tuple[Any, ...]], number: int) -> None:
         for piece in items:
@@ -289,7 +294,7 @@ def _frozen(c: _Collector) -> Paths:
         round_cap=flag(5), mitred=flag(6), hiding=flag(7),
         width=np.array(c.width, np.float64), pen=floats(c.pen, 3), paint=floats(c.paint, 3),
         opacity=np.array(c.opacity, np.float64), unsure=np.array(c.unsure, bool), since=ints(c.since),
-        order=ints(c.order), layer=ints(c.layer), clip=ints(c.clip),
+        order=ints(c.order), layer=ints(c.layer), clip=ints(c.clip), dashes=c.dashes, gaps=c.gaps,
         scissors=np.array(c.scissors, np.float64).reshape(-1, 4), clips=tuple(c.clips), cells=tuple(c.cells),
-        layers=tuple(c.layers), dashes=c.dashes, shadings=c.beneath.shadings, overlays=c.beneath.overlays,
+        layers=tuple(c.layers), shadings=c.beneath.shadings, overlays=c.beneath.overlays,
     )  # fmt: skip

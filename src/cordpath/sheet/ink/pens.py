@@ -9,7 +9,8 @@ from cordpath.sheet.ink.blends import OPAQUE
 
 BUTT = (0, 0, 0)  # line caps of a path: start, end, dashes
 ROUND = 1
-WIDE_GAP = 18.0  # pt, 1/4 in.: a symbol goes into it; those of dashed lines are under 1/8 in. (ISO 128-2: up to 18 d)
+WIDE_GAP = 28.8  # pt, 0.4 in.: a symbol goes into it whole; that of a dashed spaced line of a broad pen (ISO 128-2,
+# 18 times 0.5 mm) is 25.5
 
 
 def flags_of(item: dict[str, Any]) -> int:

@@ -17,6 +17,7 @@ import numpy as np
 
 from cordpath.model import Box, FloatArray, Region, Strokes, Word
 from cordpath.sheet.layout.even_rows import COLUMN, LEVEL, TALLEST_ROW, even_rows
+from cordpath.sheet.layout.next_columns import with_next_columns
 from cordpath.sheet.layout.parting import clear_of_drawing, long_lines, parted
 from cordpath.sheet.layout.ruled import Rules, frame_around, table_below
 from cordpath.sheet.lettering.trust import WEAK
@@ -135,6 +136,7 @@ def _part(kind: PartKind, heading: Run, found: list[Run], ink: _Ink, size: tuple
     if kind == "legend":
         box = _with_signs(box, under, ink.small)
         box = _with_tables(clear_of_drawing(box, column, ink.long), heading, under, found, rules)
+        box = with_next_columns(box, under, found, ink.small, ink.long)
     else:
         box = clear_of_drawing(box, column, ink.long)
     return grown(box, MARGIN) if _area(box) <= LARGEST_AREA * width * height else None
