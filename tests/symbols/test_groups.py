@@ -50,3 +50,10 @@ def test_a_page_too_large_for_a_table_is_grouped_alike(drawn: list[tuple[float, 
     finally:
         groups.MOST_PAGE = most
     assert np.array_equal(table.box, by_order.box) and np.array_equal(table.profile, by_order.profile)
+
+
+def test_a_stroke_whose_samples_are_rounded_over_a_cell_is_one_group() -> None:
+    corner = [0.0, 0.0, LINK, 0.0]
+    for cells in range(6, 40):  # along multiples of a cell a sample may be rounded into the one before its own
+        start = cells * LINK
+        assert len(profiled(np.array([corner, [start, start, start + 5 * LINK, start]]), _all)) == 2

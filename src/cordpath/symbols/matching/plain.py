@@ -79,7 +79,8 @@ def _in_passing(c: Candidate) -> bool:
 def drawn_by_hatch(c: Candidate) -> BoolArray:
     """(l,) of the candidate's lines: drawn by rows of a hatch."""
     (rows,) = rows_across([replace(c, whole=NOBODYS)])
-    return drawn_on(c, np.r_[rows, np.flatnonzero(c.ink.hatch)]) & ~_out_of_step(c)
+    drawn = drawn_on(c, np.r_[rows, np.flatnonzero(c.ink.hatch)])
+    return drawn & ~_out_of_step(c) if drawn.any() else drawn
 
 
 def _out_of_step(c: Candidate) -> BoolArray:
@@ -107,13 +108,18 @@ def _plain(c: Candidate, sizes: FloatArray, letters: Letters) -> Candidate:
 
 
 def _line_in_doubt(c: Candidate, letters: Letters) -> str | None:
-    own = ends_meet(c, OWN_ENDS) and not borrowed_lines(c, between=False).any() and by_chance(c) < MOST_BY_CHANCE
-    if not own and borrowed_lines(c).any() and _held_by_others(c, letters):
+    if borrowed_lines(c).any() and not _surely_own(c) and _held_by_others(c, letters):
         return "its line runs on or may belong to something else"
     hatch = drawn_by_hatch(c)
     if len(hatch) and hatch.all():  # its ends meet the mark's only because the whole hatch is as wide
         return "its line may be a row of hatch"
     return None if ends_meet(c) else "its line is longer or shorter than in the mapping file"
+
+
+def _surely_own(c: Candidate) -> bool:
+    """Do its lines end where the marks end, turning no corner, on a sheet that hardly shows the like by chance?"""
+    ends = ends_meet(c, OWN_ENDS) and not borrowed_lines(c, between=False).any()
+    return ends and by_chance(c) < MOST_BY_CHANCE
 
 
 def _held_by_others(c: Candidate, letters: Letters) -> bool:
