@@ -59,6 +59,7 @@ class Drawer:
         self.holes: list = []
         self.lines: list = []
         self.words: list[Word] = []
+        self.areas: list = []  # painted over the walls
 
     def room(self, x0: float, y0: float, x1: float, y1: float, name: str = "", at: Point | None = None) -> Drawer:
         """A room with walls 4.5 in thick around it, feet; ``name`` goes to its middle."""
@@ -90,7 +91,7 @@ class Drawer:
         body = shapely.union_all([w for w, _ in self.walls]).difference(clear)
         body = body.difference(shapely.union_all(self.holes)) if self.holes else body
         place = lambda p: p * FT  # noqa: E731
-        shapes = np.array([shapely.transform(p, place) for p in shapely.get_parts(body)], object)
+        shapes = np.array([shapely.transform(p, place) for p in [*shapely.get_parts(body), *self.areas]], object)
         n = len(shapes)
         fills = Fills(shapes, np.zeros((n, 3)), np.ones(n), np.full(n, -1, np.int64), np.arange(n, dtype=np.int64))
         strokes = Strokes.of(np.array(self.lines, float).reshape(-1, 4) * FT, width=0.36)

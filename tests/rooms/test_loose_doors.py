@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 from room_symbols import FT, PLAIN, SCALE, Drawer, symbol
+from shapely.geometry import LineString
 
 from cordpath.model import Kind, Point, Standing
 from cordpath.rooms import find_rooms, stand
@@ -68,3 +69,43 @@ def test_a_leaf_in_dashes_or_pieces_is_a_leaf(pieces: list[tuple[float, float]])
     for a, b in pieces:
         drawn.line((20 - float(a), 6), (20 - float(b), 6))
     assert [s.why for s in _standings(_bow(drawn, 20, 6))] == [None, CUT_OFF]
+
+
+def _broken(drawn: Drawer) -> Drawer:
+    """A partition of one thin line with a doorway of 2.5 ft."""
+    return drawn.room(2, 2, 38, 16, "LIVING ROOM", (8.0, 9.0)).line((20, 2), (20, 6)).line((20, 8.5), (20, 16))
+
+
+def test_a_leaf_that_is_painted_and_a_swing_without_a_leaf_in_the_break_of_a_line_are_doors() -> None:
+    """The garage without a name beyond them was the living room, for certain."""
+    painted = _bow(_broken(Drawer()), 20, 6)
+    painted.areas.append(LineString([(20, 6.06), (17.5, 6.06)]).buffer(0.06, cap_style="flat"))
+    assert [s.why for s in _standings(painted)] == [None, CUT_OFF]
+    assert [s.why for s in _standings(_bow(_broken(Drawer()), 20, 6))] == [None, CUT_OFF]
+
+
+def test_a_door_in_a_wide_gap_between_two_walls_is_no_door_of_these_walls() -> None:
+    """Stubs of 2 ft on either side of a partition of thin lines looked like a doorway 7 ft wide."""
+    drawn = Drawer().room(2, 2, 20, 16, "LIVING ROOM", (8.0, 9.0)).room(20.375, 2, 38, 16)
+    drawn.hole(19.9, 5, 20.5, 12)
+    for x in (20.0, 20.375):
+        drawn.line((x, 5), (x, 7)).line((x, 9.5), (x, 12))
+    west, east = _standings(_door(drawn, 20, 7))
+    assert west.why is None
+    assert east.why is not None or east.room != west.room
+
+
+def test_a_door_whose_hinge_alone_hangs_in_the_open_is_one_of_a_wall_that_was_not_recognised() -> None:
+    drawn = Drawer().room(2, 2, 38, 16, "BATH", (8.0, 9.0)).line((20, 5), (20, 16))
+    drawn.line((20, 5), (17.5, 5))  # hinged at the south end of an opening that the outer wall ends
+    drawn.line(*((20 - 2.5 * float(np.sin(t)), 5 - 2.5 * float(np.cos(t))) for t in np.linspace(0, np.pi / 2, 13)))
+    assert [s.why for s in _standings(drawn)] == [None, CUT_OFF]
+
+
+def test_ground_beyond_a_loose_door_on_which_another_name_stands_may_be_that_names() -> None:
+    """The line between two names of one space is a guess: beyond the door it is the other's."""
+    drawn = Drawer().room(2, 2, 38, 16, "LIVING ROOM", (14.0, 9.0)).word("KITCHEN", (36.0, 9.0))
+    sheet, view = _door(drawn, 20, 6).sheet()
+    plan = find_rooms(sheet, view, SCALE, PLAIN, ())
+    living, kitchen = (next(r.id for r in plan.rooms if r.name == name) for name in ("LIVING ROOM", "KITCHEN"))
+    assert (living, kitchen) in [each.rooms for each in plan.disputed]

@@ -8,7 +8,7 @@ from cordpath.model import FloatArray, RoomKind
 from cordpath.rooms.building import Building, raise_building, score
 from cordpath.rooms.ink import Evidence
 from cordpath.rooms.shut_off import astray, bared
-from cordpath.rooms.walls.together import stands_out, surer, with_more
+from cordpath.rooms.walls.together import BODIES, EVERY, stands_out, surer, with_more
 from cordpath.rooms.walls.walls import (
     Walls,
     hatched_candidates,
@@ -92,7 +92,7 @@ def _with_bath_walls(
     the names stay apart as they are; else as it was."""
     mark, lost = score(building, seeds), astray(building, seeds, kinds)
     best, left = building, bare
-    for walls in with_more(building.walls, ev, plain=True):
+    for walls in with_more(building.walls, ev, BODIES):
         more = raise_building(walls, ev, seeds)
         if more is None or score(more, seeds) < mark - ALIKE or astray(more, seeds, kinds) > lost:
             continue
@@ -157,7 +157,7 @@ def _grown(
             break
         found = [
             (astray(more, seeds, kinds), -now, k, more)
-            for k, walls in enumerate(with_more(building.walls, ev, plain=False))
+            for k, walls in enumerate(with_more(building.walls, ev, EVERY))
             if (more := raise_building(walls, ev, seeds)) is not None and (now := score(more, seeds)) > mark
         ]
         if not found:

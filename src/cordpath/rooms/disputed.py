@@ -18,20 +18,23 @@ from shapely.geometry.base import BaseGeometry
 
 from cordpath.model import Disputed, FloatArray, Room, Symbol
 from cordpath.rooms.counters import joined_lines, within
-from cordpath.rooms.ink import Ink, polygons_only
+from cordpath.rooms.ink import Ink, make_ink, polygons_only
 from cordpath.rooms.names.kinds import Draft
 from cordpath.rooms.openings.openings import CASED_FT
 from cordpath.rooms.undivided import PLAIN_KINDS
+from cordpath.rooms.walls.bands import merge_runs
 
 Dispute = tuple[Draft, Draft, BaseGeometry]  # whose ground it is by the guess, whose it may be, and where
 
 LEAST_FT = 3.0  # of a line that may be a piece of a partition
 DRAWN = 0.4  # of the way from wall to wall is drawn; a partition with a wide doorway has as much
 LEVEL_IN = 1.5  # pieces of one line lie this near to its axis
+ALONG_IN = 1.0  # from a face: what runs nearer to it runs along it
 PARALLEL = 0.999  # cosine of 2.5 degrees
 MOST_LINES = 200  # of one open plan, longest first; more are a pattern
 AT_LINE_IN, AT_LINE_PT = 4.0, 5.0  # from the body of a receptacle to the line that it stands at: real, or on paper
 ACROSS = 0.9  # cosine: a receptacle's wall runs across the way that it faces
+DASH_GAP_IN = 8.0  # between two dashes of one line
 LEAST_ACROSS_FT = 3.0  # of what is cut off: less is the top of a counter
 LEAST_SQFT = 4.0  # of disputed ground: less holds no outlet that the guessed border does not ask about
 
@@ -55,7 +58,7 @@ def disputes(drafts: list[Draft], ink: Ink, inch: float) -> list[Dispute]:
     by_seed = {d.seed: d for d in drafts if d.seed is not None}
     found: list[Dispute] = []
     for draft in drafts:
-        mates = [by_seed[k] for k in draft.open_with if k in by_seed]
+        mates = [by_seed[k] for k in (*draft.open_with, *draft.wide_with) if k in by_seed]
         wanted = [m for m in mates if m.kind not in PLAIN_KINDS]
         if draft.kind not in PLAIN_KINDS or draft.tag is None or not wanted:
             continue
@@ -83,7 +86,8 @@ def cut_off_by_receptacles(
         mine = [s for s in loose if draft.polygon.intersects(shapely.Point(s.at))]
         if draft.tag is None or not mine:
             continue
-        lines = [line for line in _dividers(draft.polygon, ink, inch) if any(_at(s, line, inch) for s in mine)]
+        ways = [*_dividers(draft.polygon, ink, inch), *_dividers(draft.polygon, _of_dashes(ink, inch), inch)]
+        lines = [line for line in ways if any(_at(s, line, inch) for s in mine)]
         if not lines:
             continue
         parts = shapely.get_parts(draft.polygon.difference(shapely.union_all(lines).buffer(0.2 * inch)))
@@ -117,20 +121,33 @@ def _parts(space: BaseGeometry, ink: Ink, inch: float) -> list[BaseGeometry]:
     return list(shapely.get_parts(space.difference(shapely.union_all(lines).buffer(0.2 * inch))))
 
 
+def _of_dashes(ink: Ink, inch: float) -> Ink:
+    """Lines of dashes as lines: beams and what comes down are drawn so, but nobody mounts a receptacle at them."""
+    dashes = ink.take(ink.dashed & (ink.length > 0.5 * inch))
+    if len(dashes) < 2:
+        return dashes
+    xy, _ = merge_runs(dashes.xy, dashes.unit, DASH_GAP_IN * inch)
+    n = len(xy)
+    return make_ink(xy, np.zeros(n), np.zeros(n), np.full(n, -1), np.zeros(n, np.int64), np.zeros(n, bool))
+
+
 def _dividers(space: BaseGeometry, ink: Ink, inch: float) -> list[BaseGeometry]:
     drawn = joined_lines(within(ink, space), inch)
     drawn = drawn.take(drawn.length > 6 * inch)
     x0, y0, x1, y1 = space.bounds
     far = float(np.hypot(x1 - x0, y1 - y0))
+    inner = space.buffer(-ALONG_IN * inch)  # on the axis of a line its wall may go on, and its face is no way
     found: list[BaseGeometry] = []
     for k in np.argsort(-drawn.length, kind="stable")[:MOST_LINES]:
         if drawn.length[k] < LEAST_FT * 12 * inch:
             break
         middle, unit = (drawn.xy[k, :2] + drawn.xy[k, 2:]) / 2, drawn.unit[k]
-        through = shapely.LineString([middle - far * unit, middle + far * unit]).intersection(space)
+        through = shapely.LineString([middle - far * unit, middle + far * unit]).intersection(inner)
         ways = [p for p in shapely.get_parts(through) if p.distance(shapely.Point(middle)) < 0.5 * inch]
-        if ways and _is_drawn(shapely.get_coordinates(ways[0])[[0, -1]], drawn, inch):
-            found.append(ways[0])
+        ends = shapely.get_coordinates(ways[0])[[0, -1]] if ways else np.zeros((0, 2))
+        if ways and _is_drawn(ends, drawn, inch):
+            over = (ends[1] - ends[0]) / max(float(np.hypot(*(ends[1] - ends[0]))), 1e-9) * 1.5 * ALONG_IN * inch
+            found.append(shapely.LineString([ends[0] - over, ends[1] + over]))
     return found
 
 

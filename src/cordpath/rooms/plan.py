@@ -31,6 +31,7 @@ from cordpath.rooms.guess import STANDARD, inch_of_leaves
 from cordpath.rooms.ink import Evidence, gather, polygons_only, union
 from cordpath.rooms.loose_doors import beyond_loose_doors
 from cordpath.rooms.match_lines import cut_off, match_lines, strips
+from cordpath.rooms.more_walls import beyond_more_walls
 from cordpath.rooms.names.kinds import DOUBT, Draft, names_a_part, settle_kinds
 from cordpath.rooms.names.numbered import room_tags, told
 from cordpath.rooms.names.stated import apply_stated
@@ -145,7 +146,8 @@ def _find(
     plan = _typed(view, building, rooms, outside, ev, mine, sheet.words, said)
     loose = ev.ink.take(~building.walls.used)
     disputed = disputed_grounds(drafts, rooms, mine, loose, plan.walls, inch)
-    disputed += beyond_loose_doors(drafts, rooms, building, mine, loose)
+    disputed += beyond_loose_doors(drafts, rooms, building, mine, loose, ev.fills)
+    disputed += beyond_more_walls(drafts, rooms, building, ev, places(strong))
     kitchens = {r.id for d in drafts if d.seed in moved for r in rooms if r.polygon is d.polygon}
     return replace(
         plan, borders=borders(rooms, kitchens, building.exact, inch), disputed=disputed,
@@ -185,8 +187,7 @@ def _reach(strong: list[Tag], inch: float) -> FloatArray:
 
 
 def _draft(space: Space, strong: list[Tag], building: Building) -> Draft:
-    seed = space.seeds[0] if space.seeds else None
-    tag = strong[seed] if seed is not None else None
+    seed, tag = (space.seeds[0], strong[space.seeds[0]]) if space.seeds else (None, None)
     draft = Draft(space.polygon, tag, seed, confidence=ROUTE_CONFIDENCE[building.walls.route])
     draft.open_with = tuple(sorted({*space.seeds, *space.open_with} - {seed}))
     draft.wide_with = space.wide_with

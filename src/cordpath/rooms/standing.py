@@ -29,6 +29,7 @@ COOKING = frozenset(
 )
 # Bare studs are 3 1/2 in.; outer walls of studs with their finish 6 1/2 in. thick (common practice, no source).
 THINNEST_IN, HALF_WALL_IN = 2.5, 3.25
+BEFORE_IN = 12.0  # before a symbol, where somebody stands who uses it
 CUT_IN = 6.0  # from a room to the match line that cuts it, and how long the cut is at least
 CUT_OFF = (
     "a door, or receptacles, stand at a line that was not recognised as a wall, and no room's name is on this side"
@@ -86,7 +87,9 @@ def _works(symbols: tuple[Symbol, ...], plan: FloorPlan) -> BaseGeometry:
 def _standing(symbol: Symbol, anchor: Anchor, floor: Floor) -> Standing:
     plan, shapes, inch = floor.plan, floor.shapes, floor.inch
     anchor = _at_middle_line(anchor, floor.faces, inch)
-    room = _room(anchor, plan, shapes, inch)
+    # where no wall was recognised ahead of it, it stands where its body is drawn, and not where its bars end
+    stood = anchor if anchor.facing is not None else replace(anchor, at=np.array(symbol.at, float))
+    room = _room(stood, plan, shapes, inch)
     why = anchor.why
     mates: tuple[Room, ...] = ()
     if anchor.why is not None:
@@ -98,9 +101,9 @@ def _standing(symbol: Symbol, anchor: Anchor, floor: Floor) -> Standing:
             why, mates = (None, ()) if alike else (why, (behind,))
     if room is None:
         why = why or "it stands in no room that was found"
-    elif why is None and cut_off(anchor, room, floor):
+    elif why is None and cut_off(stood, room, floor):
         why = CUT_OFF
-    elif why is None and (mates := near_guess(anchor, room, floor)):
+    elif why is None and (mates := near_guess(stood, room, floor) or _body_elsewhere(symbol, anchor, room, floor)):
         why = undivided(room, mates)
     elif room is not None and why is None and _cut_nearby(anchor, room, plan, inch):
         why = BEYOND
@@ -121,6 +124,18 @@ def _at_middle_line(anchor: Anchor, faces: BaseGeometry, inch: float) -> Anchor:
     if not 0 < deep < 0.95 * THINNEST_IN * inch:
         return anchor
     return replace(anchor, tolerance=anchor.tolerance + HALF_WALL_IN * inch - deep / 2)
+
+
+def _body_elsewhere(symbol: Symbol, anchor: Anchor, room: Room, floor: Floor) -> tuple[Room, ...]:
+    """Rooms of another kind that its middle stands in, or the end of its bars or the ground before it where the
+    wall that it points to was not recognised: the line between these rooms is a guess there."""
+    at = np.array(symbol.at, float)
+    places = [at, anchor.at] if anchor.facing is None else [at]
+    if anchor.facing is None and symbol.wall_direction is not None:
+        places.append(at - np.array(symbol.wall_direction, float) * BEFORE_IN * floor.inch)
+    found = [_lookup(place, floor.plan, floor.shapes) for place in places]
+    others = {each.id: each for each in found if each is not None}
+    return tuple(o for o in others.values() if (o.kind, o.finished) != (room.kind, room.finished))
 
 
 def _cut_nearby(anchor: Anchor, room: Room, plan: FloorPlan, inch: float) -> bool:

@@ -55,9 +55,9 @@ def before(anchor: Anchor, inch: float) -> shapely.Point:
 def near_guess(anchor: Anchor, room: Room, floor: Floor) -> tuple[Room, ...]:
     """Rooms of another kind, beyond a guessed line, that it may stand in as well."""
     point = before(anchor, floor.inch)
-    mates = (floor.plan.room(mate_id) for mate_id in room.open_to)
     here = (each for each in floor.plan.disputed if each.rooms[0] == room.id)
-    claimed = {each.rooms[1] for each in here if each.area.intersects(point)}
+    claimed = {each.rooms[1] for each in here if each.rooms[1] is not None and each.area.intersects(point)}
+    mates = (floor.plan.room(mate_id) for mate_id in dict.fromkeys((*room.open_to, *sorted(claimed))))
     return tuple(
         mate
         for mate in mates

@@ -6,7 +6,7 @@ Terms: *rest*, the ink that the walls found so far leave.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 
 import numpy as np
@@ -23,6 +23,8 @@ from cordpath.rooms.walls.pairs import by_pairs
 from cordpath.rooms.walls.routes import by_double_line, by_fill, by_single_line, by_thick_stroke
 from cordpath.rooms.walls.walls import Walls, finish
 
+Way = Callable[[Evidence, float], Raw | None]
+
 LITTLE = 0.3  # of the least length of all walls: a part of them
 TINY = 0.04  # one wall of 4 ft that the others touch: 4 in, its thickness, both ways
 WITHIN_IN = 0.4  # off a wall's face, for the pen and rounding
@@ -30,6 +32,8 @@ TOUCH_IN = 1.2  # between the ends of two walls that are joined
 # One line a wall is drawn with a pen this much heavier than most other ink, where there is this part of it.
 HEAVIER_PT, OTHERS = 0.1, 0.3
 BODIES = (by_fill, by_thick_stroke, by_double_line, by_hatch)
+LINED = (*BODIES, by_pairs)  # where one line is no wall: leaves, counters and thresholds are drawn so
+EVERY = (*LINED, by_single_line)
 
 
 def surer(ev: Evidence) -> Iterator[Walls]:
@@ -44,14 +48,14 @@ def surer(ev: Evidence) -> Iterator[Walls]:
         yield finish(raw, ev)
 
 
-def with_more(found: Walls, ev: Evidence, plain: bool) -> Iterator[Walls]:
+def with_more(found: Walls, ev: Evidence, ways: tuple[Way, ...]) -> Iterator[Walls]:
     """The walls found with those of one more way among the rest of the ink, for every way that shows some there.
 
-    ``plain``: ways that show the body of a wall only, and not any two lines or one.
+    ``ways``: ``BODIES`` show the body of a wall only, and not any two lines or one.
     """
     left = ~found.used & ~_within(found, ev)
     rest = replace(ev, ink=ev.ink.take(left))
-    for way in BODIES if plain else (*BODIES, by_pairs, by_single_line):
+    for way in ways:
         raw = way(rest, LITTLE)
         if raw is None and way in (by_fill, by_thick_stroke, by_hatch):
             raw = _attached(way(rest, TINY), found, ev.inch)

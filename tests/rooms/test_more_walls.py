@@ -1,0 +1,48 @@
+"""Walls of another pen than most: ground that they shut off from a name asks."""
+
+from __future__ import annotations
+
+import pytest
+from room_symbols import FT, PLAIN, SCALE, Drawer, symbol
+
+from cordpath.model import Standing
+from cordpath.rooms import find_rooms, stand
+from cordpath.rooms.standing import CUT_OFF
+
+
+def _standings(drawn: Drawer, *places: tuple[float, float, int]) -> tuple[Standing, ...]:
+    """Of outlets at places in feet, each with 1 for a wall east of it and -1 for one west of it."""
+    symbols = tuple(symbol("receptacle", (x * FT, y * FT), wall=(way, 0)) for x, y, way in places)
+    sheet, view = drawn.sheet()
+    return stand(symbols, find_rooms(sheet, view, SCALE, PLAIN, symbols), SCALE)
+
+
+def test_a_room_of_thin_walls_with_a_gap_for_a_door_and_without_a_name_asks() -> None:
+    """Filled walls around, two thin lines about a garage in the corner: it was the living room, for certain."""
+    drawn = Drawer().room(2, 2, 38, 24, "LIVING ROOM", (8.0, 6.0))
+    for x in (20.0, 20.375):
+        drawn.line((x, 12.375), (x, 16)).line((x, 19), (x, 24))
+    drawn.line((20, 12), (38, 12)).line((20, 12), (20, 12.375)).line((20.375, 12.375), (38, 12.375))
+    drawn.line((20, 16), (20.375, 16)).line((20, 19), (20.375, 19))
+    west, east = _standings(drawn, (2.25, 18.0, -1), (37.75, 18.0, 1))
+    assert west.why is None
+    assert east.why == CUT_OFF
+
+
+def test_furniture_in_lines_a_wall_apart_shuts_nothing_off() -> None:
+    """A bed and a sofa look like walls and stand by themselves."""
+    drawn = Drawer().room(2, 2, 38, 24, "BEDROOM 1", (30.0, 20.0))
+    for x0, y0, x1, y1 in ((10, 4, 15, 11), (10.4, 4.4, 14.6, 10.6), (20, 8, 28, 11), (20.4, 8.4, 27.6, 10.6)):
+        drawn.line((x0, y0), (x1, y0), (x1, y1), (x0, y1), (x0, y0))
+    assert [s.why for s in _standings(drawn, (2.25, 8.0, -1), (37.75, 8.0, 1))] == [None, None]
+
+
+@pytest.mark.parametrize("dashed", [True, False])
+def test_receptacles_at_a_line_of_dashes_tell_a_wall(dashed: bool) -> None:
+    """Nobody mounts a receptacle at a beam; without one the dashes tell nothing."""
+    drawn = Drawer().room(2, 2, 38, 16, "LIVING ROOM", (8.0, 9.0))
+    for k in range(22):
+        drawn.line((20, 2 + 0.6 * k), (20, 2.4 + 0.6 * k))
+    at_dashes = [(19.75, 6.0, 1)] if dashed else []
+    *_, east = _standings(drawn, *at_dashes, (37.75, 9.0, 1))
+    assert east.why == (CUT_OFF if dashed else None)
