@@ -33,6 +33,7 @@ def marked(trade, notes, rows=ROWS, title="PANEL A", more=()):
         (["NO GFCI BREAKERS IN THIS PANEL"], "nnnn"),
         (["ALL GFCI RECEPTACLES TO BE WHITE"], "nnnn"),
         (["GFCI = GROUND FAULT CIRCUIT INTERRUPTER BREAKER"], "nnnn"),
+        (["TOTAL GFCI BREAKERS: 4"], "nnnn"),
         (["1. PROVIDE GFCI BREAKER"], "nnnn"),  # the key stands in no row
         (["ALL BREAKERS AFCI"], "nnnn"),
     ],
@@ -75,3 +76,22 @@ def test_notes_under_the_last_part_of_a_schedule_hold_for_all_of_it(trade):
 def test_the_table_below_is_no_note(trade):
     below = trade.draw([*COLUMNS, ("TYPE", 60)], [[*row, "GFCI"] for row in ROWS], "PANEL B", origin=(100, 205))
     assert marked(trade, [], more=[below]).startswith("nnnn")
+
+
+def test_figures_in_a_note_under_the_numbers_are_no_circuits(trade):
+    """20A was a tandem circuit, and the note not one."""
+    assert marked(trade, ["20A BREAKERS SHALL ALL BE GFCI"]) == "?n?n"
+
+
+def test_the_next_pole_of_a_breaker_that_a_note_speaks_of_is_asked_as_well(trade):
+    rows = [["1", "RANGE", "50", ""], ["3", "---", "", ""], ["5", "DEN", "20", ""], ["7", "BAR", "20", ""]]
+    assert marked(trade, ["ALL BREAKERS GFCI EXCEPT CKT 5"], rows) == "??n?"
+
+
+def test_ticks_in_a_column_of_gfci_that_is_of_neither_half(trade):
+    """They were nobody's, and both breakers beside them were plain."""
+    half = [("CKT", 30), ("DESCRIPTION", 120), ("AMP", 40)]
+    rows = [[str(n), "BATH", "20", "X" if n in (1, 5) else "", "20", "DEN", str(n + 1)] for n in (1, 3, 5, 7)]
+    words, strokes = trade.draw([*half, ("GFCI", 40), *half[::-1]], rows, "PANEL A")
+    (panel,) = read_panels(trade.sheet((words, strokes)))
+    assert [row.gfci for row in panel.rows] == [UNKNOWN, UNKNOWN, NO, NO] * 2

@@ -11,7 +11,7 @@ from dataclasses import replace
 
 from cordpath.circuits.denials import denies
 from cordpath.circuits.panels.keys import Notes
-from cordpath.circuits.panels.marks import signs, speaks_of_gfci
+from cordpath.circuits.panels.marks import DITTO, signs, speaks_of_gfci
 from cordpath.model import Answer, PanelRow
 
 _BREAKERS = re.compile(r"\b(?:BREAKERS?|BKRS?|BRKRS?|C/?BS?|CIRCUITS?|CKTS?|CCTS?|PANEL(?:BOARD)?|POLES?)\b")
@@ -20,6 +20,7 @@ _ONES = re.compile(r"\b(?:BREAKERS?|BKRS?|BRKRS?|C/?BS?)\b")
 _RECEPTACLES = re.compile(r"\b(?:RECEPT\w*|RCPT\w*|OUTLETS?|DEVICES?|PLUGS?)\b")
 _GFCI_RECEPTACLES = re.compile(rf"\b(?:GFCI|GFI)[- ]*{_RECEPTACLES.pattern}")
 _ABBREVIATION = re.compile(r"(?:GFCI|GFI|GFP|GF|C?AFCI|AFI|AF|DF|AF/GF|AFCI/GFCI) ?[-–=:] ?[A-Z].*")
+_COUNT = re.compile(r"[-=:( ]\d{1,2}\)?$")  # TOTAL GFCI BREAKERS: 4
 _EXCEPT = re.compile(r"\b(?:EXCEPT(?:ING|IONS?)?|EXCLUDING|OTHER THAN|BUT NOT|UNLESS)\b")
 _CIRCUITS = re.compile(
     r"\b(?:CIRCUITS?|CKTS?|CCTS?)[ .:#]*(?P<list>\d{1,2}[A-Z]?(?:[ ,&-]+(?:AND |TO )?\d{1,2}[A-Z]?\b)*)"
@@ -34,7 +35,7 @@ def asked_by_notes(rows: list[PanelRow], notes: Notes) -> tuple[list[PanelRow], 
     problems: list[str] = []
     for text in _general(rows, notes):
         quote = text if len(text) <= MOST_QUOTED else f"{text[:MOST_QUOTED].rsplit(' ', 1)[0]} ..."
-        reach = [row.gfci is Answer.NO and row.amperes is not None and _speaks_of(text, row) for row in rows]
+        reach = [row.gfci is Answer.NO and _has_breaker(row) and _speaks_of(text, row) for row in rows]
         if any(reach):
             problems.append(f"a note under it may make breakers GFCI: '{quote}'")
         rows = [
@@ -42,6 +43,11 @@ def asked_by_notes(rows: list[PanelRow], notes: Notes) -> tuple[list[PanelRow], 
             for row, asked in zip(rows, reach, strict=True)
         ]
     return rows, problems
+
+
+def _has_breaker(row: PanelRow) -> bool:
+    """Has a row a breaker, or may it be the next pole of the one above?"""
+    return row.amperes is not None or row.description.strip() in DITTO
 
 
 def _general(rows: list[PanelRow], notes: Notes) -> list[str]:
@@ -56,7 +62,7 @@ def _is_general(text: str) -> bool:
     said = _EXCEPT.split(text, maxsplit=1)[0]
     if not (speaks_of_gfci(said) or re.search(r"\bGROUND[- ]?FAULT\b", said)) or denies(said):
         return False
-    if signs(said) or _ABBREVIATION.fullmatch(said):
+    if signs(said) or _ABBREVIATION.fullmatch(said) or (_COUNT.search(said) and not _named(said)):
         return False
     if _GFCI_RECEPTACLES.search(said):
         return _ONES.search(said) is not None
@@ -74,7 +80,7 @@ def _speaks_of(text: str, row: PanelRow) -> bool:
     if named:
         return bool(own & named)
     amperes = {float(n) for pattern in (_AMPERES, _ALSO) for n in pattern.findall(said)}
-    return not amperes or row.amperes in amperes
+    return not amperes or row.amperes is None or row.amperes in amperes
 
 
 def _named(text: str) -> set[str]:

@@ -7,11 +7,12 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from cordpath.circuits.panels import marks
+from cordpath.circuits.panels.anchors import pitch
 from cordpath.circuits.panels.cells import Cells, row_of
 from cordpath.circuits.panels.crossed import crossed
 from cordpath.circuits.panels.keys import Legend
 from cordpath.circuits.panels.strangers import cut_marks, marks_aside
-from cordpath.circuits.panels.tables import Half, pitch
+from cordpath.circuits.panels.tables import Half
 from cordpath.circuits.panels.words import Reading, Text, lines
 from cordpath.model import Answer, PanelRow
 
@@ -31,7 +32,8 @@ class Body:
 
 def rows_of(half: Half, reading: Reading, legend: Legend | None = None, beside: Sequence[Half] = ()) -> Body:
     """The rows of a half, top to bottom.  ``legend``: its keyed notes; ``beside``: the halves next to it."""
-    cells, problems = _cells(half, reading, [w for other in beside for w in _spilt(other, half, reading)])
+    spilt = [w for other in beside for w in _spilt(other, half, reading)]
+    cells, problems = _cells(half, reading, [*spilt, *half.between])
     joined = _joined(cells, problems)
     rows = [row_of(c, problems, legend or {}) for c in joined]
     mixed = next((c for c in cells if max(len(c.amperes.split()), len(c.poles.split())) > MOST_WORDS), None)

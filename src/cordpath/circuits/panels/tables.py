@@ -9,26 +9,21 @@ Terms
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations, pairwise
 
-import numpy as np
-
+from cordpath.circuits.panels.anchors import anchors_of, pitch
 from cordpath.circuits.panels.columns import Field, extents
 from cordpath.circuits.panels.frames import by_frames, in_frames
 from cordpath.circuits.panels.halves import circuit_head, in_halves
 from cordpath.circuits.panels.headings import column, is_strong, panel_name
-from cordpath.circuits.panels.marks import circuits, is_mark
+from cordpath.circuits.panels.marks import circuits, is_mark, may_be_mark
 from cordpath.circuits.panels.strangers import without_lists
 from cordpath.circuits.panels.words import Reading, Text, joined, lines, phrases
 
 BAND_PITCH = 2.0  # lines of one header follow each other within this many font sizes
-WANDER = 4.0  # font sizes: numbers set at one side of a column whose header stands in the middle
 ASIDE = 15.0  # font sizes: half of a wide description column, whose header stands in its middle
 LEAST_CELLS = 3  # words of no header at an end of a header's line: fewer are columns of an office's own
-NEW_LIST = 1.15  # row pitches between the last row and another list of numbers
-LONGEST_GAP = 3.5  # a schedule ends where no circuit number follows within this many row pitches
 
 
 @dataclass(frozen=True, eq=False)
@@ -36,7 +31,8 @@ class Half:
     """``fields`` left to right; ``anchors`` top to bottom; ``bottom`` where the body ends.
 
     ``open``: at its left, at its right: does no half of the same table stand there?  ``ticked``: is there a header
-    of GFCI over it or beside it, whose ticks may stand among its words?
+    of GFCI over it or beside it, whose ticks may stand among its words?  ``between``: ticks and marks under a
+    header of GFCI that is of no half: they may be of the half to either side.
     """
 
     fields: tuple[Field, ...]
@@ -46,6 +42,7 @@ class Half:
     strong: bool
     open: tuple[bool, bool] = (True, True)
     ticked: bool = False
+    between: tuple[Text, ...] = ()
 
     @property
     def x0(self) -> float:
@@ -185,7 +182,7 @@ def _stacked(members: list[list[Text]]) -> list[Text]:
 def halves(heads: list[Text], reading: Reading, floor: float) -> list[Half]:
     """The half tables under one band, left to right.  ``floor``: where the next band begins."""
     parts = (group for part in by_frames(heads, reading) for group in in_halves(part))
-    groups = [(group, _anchors(group, heads, reading, floor)) for group in parts]
+    groups = [(group, anchors_of(group, heads, reading, floor)) for group in parts]
     groups = [(group, anchors) for group, anchors in groups if anchors and len(group) > 1]
     if not groups:
         return []
@@ -199,11 +196,35 @@ def halves(heads: list[Text], reading: Reading, floor: float) -> list[Half]:
     groups = [(without_lists(group, anchors, body, reading), anchors) for group, anchors in groups]
     fields = extents([head for group, _ in groups for head in group], body, reading, (max(tops), min(bottoms)), at)
     ticked = any(column(head.text) == "gfci" for head in heads)
+    between = _between(heads, [head for group, _ in groups for head in group], body)
     found = []
     for (group, anchors), top, bottom in zip(groups, tops, bottoms, strict=True):
         mine, fields = fields[: len(group)], fields[len(group) :]
-        found.append(Half(mine, tuple(anchors), top, bottom, is_strong(circuit_head(group).text), ticked=ticked))
+        found.append(
+            Half(
+                mine,
+                tuple(anchors),
+                top,
+                bottom,
+                is_strong(circuit_head(group).text),
+                ticked=ticked,
+                between=between,
+            )
+        )
     return [replace(half, open=sides) for half, sides in zip(found, pairwise(_ends(found)), strict=True)]
+
+
+def _between(heads: list[Text], owned: list[Text], body: list[Text]) -> tuple[Text, ...]:
+    """Ticks and marks under headers of GFCI that stand between the headers of halves and are of none."""
+    free = [
+        head for head in heads
+        if column(head.text) == "gfci" and not any(head.x0 == own.x0 for own in owned)
+        and min(own.x0 for own in owned) < head.x0 < max(own.x0 for own in owned)
+    ]  # fmt: skip
+    return tuple(
+        word for word in body
+        if may_be_mark(word.text, ticked=True) and any(h.x0 - h.size <= word.x <= h.x1 + h.size for h in free)
+    )  # fmt: skip
 
 
 def _nearest(x: float, ends: list[tuple[float, float]]) -> int:
@@ -221,62 +242,3 @@ def _ends(found: list[Half]) -> list[bool]:
             ends.append(bool(numbers & seen))
         seen = numbers if ends[-1] else seen | numbers
     return [*ends, True]
-
-
-def _anchors(group: list[Text], others: list[Text], reading: Reading, floor: float) -> list[Text]:
-    """Circuit numbers under the header, in one column, down to the first long gap.  ``others``: all headers."""
-    head = circuit_head(group)
-    slack = WANDER * head.size
-    x0 = max([head.x0 - slack, *(h.x1 for h in others if h.x1 <= head.x0)])
-    x1 = min([head.x1 + slack, *(h.x0 for h in others if h.x0 >= head.x1)])
-    under = [
-        w for w in reading.words
-        if head.y1 < w.y < floor and x0 <= w.x <= x1 and circuits(w.text)
-        and not reading.upright_between(min(w.x, head.x), max(w.x, head.x), w.y)
-    ]  # fmt: skip
-    return _unbroken(_one_column(under, head), head)
-
-
-def _one_column(words: list[Text], head: Text) -> list[Text]:
-    """Of numbers in several columns those of the circuits: they do not repeat, and stand nearest to the header."""
-    columns: list[list[Text]] = []
-    for word in sorted(words, key=lambda w: w.x0):
-        if columns and word.x0 <= max(w.x1 for w in columns[-1]):
-            columns[-1].append(word)
-        else:
-            columns.append([word])
-
-    def rank(column: list[Text]) -> tuple[int, float]:
-        distinct = len({w.text for w in column})
-        return 2 * distinct - len(column), -min(abs(w.x - head.x) for w in column)
-
-    return max(columns, key=rank, default=[])
-
-
-def _unbroken(words: list[Text], head: Text) -> list[Text]:
-    kept: list[Text] = []
-    for word in sorted(words, key=lambda w: (w.y, abs(w.x - head.x))):
-        if kept and word.y - kept[-1].y < 0.5 * word.size:
-            continue  # a second number on the same line is another column's, or of the same cell
-        if len(kept) >= 2 and word.y - kept[-1].y > LONGEST_GAP * pitch(kept):
-            break
-        if len(kept) >= 2 and _begins_anew(word, kept):
-            break
-        kept.append(word)
-    return kept
-
-
-def _begins_anew(word: Text, kept: list[Text]) -> bool:
-    """After a gap the numbers go back: these are the keyed notes below the table, or circuits in a note."""
-    apart = word.y - kept[-1].y > NEW_LIST * pitch(kept)
-    return apart and _first_number(word) <= _first_number(kept[-1])
-
-
-def _first_number(word: Text) -> int:
-    return int("".join(ch for ch in circuits(word.text)[0] if ch.isdigit()))
-
-
-def pitch(anchors: Sequence[Text]) -> float:
-    """The usual distance between rows, in points."""
-    steps = np.diff([a.y for a in anchors])
-    return float(np.median(steps)) if len(steps) else 2.0 * anchors[0].size
