@@ -278,3 +278,26 @@ def test_a_word_over_the_first_row(said: str, above: float, taken: list[str]) ->
     texts += [replace(word, box=(523.0, 87 - above, 537.0, 93 - above)) for word in words(said, 0, 0, 4)]
     page = sheet([level(530, 90), ring(530, 109, 5), ring(530, 128, 4)], texts, legend=True)
     assert texts_of(from_legend(page, GUARDED)) == taken
+
+
+@pytest.mark.parametrize("bubbles", [True, False])
+def test_the_number_of_a_row_is_no_mark_and_its_bubble_neither(bubbles: bool) -> None:
+    """Each symbol was learnt with the bubble left of it, and none was found on the plans."""
+    texts, drawings = [], []
+    for k, name in enumerate(("DUPLEX RECEPTACLE", "SPECIAL OUTLET", "CEILING LIGHT")):
+        y = 90.0 + 28 * k
+        texts += words(name, 580, y, k) + words(str(k + 8), 508 if k else 510, y, 10 + k)
+        drawings += [duplex(545, y) if k else ring(545, y, 6), *([ring(512, y, 8)] if bubbles else [])]
+    page = sheet(drawings, texts, legend=True)
+    assert kinds(from_legend(page, "DUPLEX RECEPTACLE")) == {"CircleMark": 1}
+    assert kinds(from_legend(page, "SPECIAL OUTLET")) == {"CircleMark": 1, "LineMark": 2}
+
+
+def test_the_numbers_of_switches_are_their_marks() -> None:
+    texts, drawings = [], []
+    for k, name in enumerate(("SINGLE POLE SWITCH", "THREE WAY SWITCH", "FOUR WAY SWITCH")):
+        y = 90.0 + 28 * k
+        texts += words(name, 580, y, k) + words("S", 540, y, 10 + k) + words(str(k + 2), 545, y + 2, 20 + k, 5.0)
+        drawings += [np.array([[532.0, y - 6, 532, y + 6]])]
+    marks = from_legend(sheet(drawings, texts, legend=True), "THREE WAY SWITCH")
+    assert texts_of(marks) == ["S", "3"]

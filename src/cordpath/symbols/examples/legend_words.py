@@ -21,6 +21,7 @@ from cordpath.model import BoolArray, Box, FloatArray, IntArray, Sheet, Word
 from cordpath.symbols.examples import legend
 from cordpath.symbols.examples.legend_frame import COLUMN
 from cordpath.symbols.examples.legend_ink import CROWDED, RowInk, shapes
+from cordpath.symbols.examples.legend_numbers import without_number
 
 CAPITAL = 0.36  # of the text size: half the height of a capital (that of most faces is 0.7 to 0.73 of the size)
 LONGEST = 8  # letters of a loose word: GFCI/WP
@@ -65,6 +66,8 @@ def row_marks(sheet: Sheet, cell: Box, row: legend.Row, ink: RowInk, rings: list
     heights = _heights(sheet, row, others)
     loose = _loose(sheet, cell, row, others)
     bullets = {i for i in loose if BULLETS.fullmatch(sheet.words[i].text.strip())}
+    ink, numbers = without_number(sheet, row, ink, [i for i in loose if heights.is_own(letter_box(sheet.words[i]))])
+    bullets |= numbers
     pieces = _pieces(sheet, [i for i in loose if i not in bullets], ink, rings, heights)
     strokes, words, theirs = ink.strokes.copy(), set[int](), set(bullets)
     here = [cell[1] <= _middle(ring) <= cell[3] for ring in rings]
