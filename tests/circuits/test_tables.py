@@ -395,3 +395,15 @@ def test_the_second_circuit_of_a_marked_two_pole_breaker_with_a_description_of_i
     rows = [["1", "KITCHEN", "2", "20", "GFCI"], ["3", "DISHWASHER", "", "", ""], ["5", "HALL", "1", "15", ""]]
     got = by_circuit(only(trade, trade.draw(columns, rows, "PANEL A")))
     assert [got[number].gfci for number in "135"] == [YES, UNKNOWN, NO]
+
+
+def test_a_picture_in_a_row_may_be_its_breaker_s_gfci(trade):
+    """GFCI drawn as a stencil: outlets tagged with the row were missing protection."""
+    columns = [("CKT", 40), ("DESCRIPTION", 150), ("POLES", 50), ("AMPS", 50), ("TYPE", 90)]
+    rows = [[str(2 * i + 1), *load] for i, load in enumerate(LOADS)]
+    sheet = trade.sheet(trade.draw(columns, rows, "PANEL A"))
+    middle = 100 + 14.0 * 3.5  # of the third row, LIGHTING
+    pictures = ((300.0, middle - 4, 320.0, middle + 4), (900.0, 100.0, 920.0, 400.0))
+    (panel,) = read_panels(replace(sheet, unread_areas=pictures))
+    assert [by_circuit(panel)[str(2 * i + 1)].gfci for i in range(8)] == [*WANT[:2], UNKNOWN, *WANT[3:]]
+    assert panel.problems == ("circuit 5: a picture in its row was not read",)

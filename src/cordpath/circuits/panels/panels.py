@@ -13,6 +13,7 @@ from cordpath.circuits.panels.keys import Notes, notes_of
 from cordpath.circuits.panels.rows import Body, rows_of
 from cordpath.circuits.panels.tables import Half, bands, halves
 from cordpath.circuits.panels.titles import Heading, Table, all_over, named_under, stands_over_headers, titles_of
+from cordpath.circuits.panels.unread_cells import with_unread
 from cordpath.circuits.panels.withdrawn import withdrawn
 from cordpath.circuits.panels.words import Reading, Text, lines, phrases, readings
 from cordpath.model import Answer, Box, Panel, PanelRow, Sheet
@@ -53,6 +54,7 @@ def _panels(reading: Reading, label: str, sheet: Sheet) -> list[Panel]:
             bodies = [_body(half, parts, reading, notes) for half in members]
             mixed |= any(body.mixed for body in bodies)
             if panel := _panel(name, members, bodies, notes, label):
+                panel = panel if reading.turn else with_unread(panel, members, sheet)
                 panel = _titled_twice(panel, headings[i][0]) if i in shared and i is not None else panel
                 against = withdrawn(None if i is None else headings[i][0], heads, reading)
                 mine.append(panel if against is None else _doubted(panel, against))
