@@ -93,7 +93,7 @@ def test_a_mark_with_an_order_that_reaches_out_of_a_symbol_is_a_question(mark: n
     assert not found([strokes_of(BARS, at(100, 100)), frame], rules(entry("duplex", BARS)))
 
 
-def test_rows_of_hatch_do_not_paint_the_bare_half_of_a_symbol_that_paint_fills() -> None:
+def test_linesof_hatch_do_not_paint_the_bare_half_of_a_symbol_that_paint_fills() -> None:
     half = (*BARS, PolylineMark(tuple((x * 6 / 4.5, y * 6 / 4.5) for x, y in HALF), closed=True, filled=True))
     fill = painted(shapely.Polygon([(100 + 96 * x, 100 - 96 * y) for x, y in HALF]))
     hatch = [
@@ -157,3 +157,14 @@ def test_a_tick_among_the_lines_of_a_water_closet_is_not_overlooked(
     (symbol,) = spot(sheet_of(xy), mapping, ()).symbols
     assert {symbol.entry.name, *symbol.rivals} == least
     assert symbol.found == (least == {"plain"})
+
+
+def test_lines_across_a_dark_half_are_no_bars_of_one_whose_letters_are_missing() -> None:
+    """The paint that makes it what it is was no mark of the other, and yet the other spoke against it."""
+    dark = tuple((math.cos(t) / 12, math.sin(t) / 12) for t in np.linspace(0, math.pi, 17))
+    half = (*BARS, PolylineMark(dark, closed=True, filled=True))
+    both = rules(entry("half", half), entry("gfi", (*BARS, TextMark("GFI", (0, -11 / 72)))))
+    ring = [(100 + 6 * math.cos(t), 100 + 6 * math.sin(t)) for t in np.radians(np.linspace(143, 323, 17))]
+    lines = np.array([[102.0, 75.8, 102.0, 114.4], [98.0, 80.3, 98.0, 109.1]])
+    xy = [strokes_of(BARS, at(100, 100, 217)), lines]
+    assert names(spot(sheet_of(xy, fills=painted(shapely.Polygon(ring))), both, ())) == ["half"]

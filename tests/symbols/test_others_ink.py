@@ -35,6 +35,7 @@ def found(xy: list[np.ndarray], words: tuple = (), angle: float = 0.0, mapping=P
 
 
 RECTANGLE = path((-5.0, 0.6), (12.4, 0.6), (12.4, 24.0), (-5.0, 24.0), closed=True)
+ASTRIDE = path((-0.1, -4.4), (-0.1, 4.0), (-13.5, 4.0), (-13.5, -4.4), closed=True)  # a side through the middle
 ZIGZAG = path((2.2, 1.2), (-4.9, 0.9), (-4.6, 6.7), (-9.5, 12.9), (-4.0, 22.0), (3.0, 30.0), (11.0, 26.0))
 PAST_MIDDLE = path((6.8, -3.0), (6.0, -0.2), (-3.9, 1.2), (-10.0, -1.4), (-12.7, -8.7), (-22.0, -1.8))
 
@@ -42,8 +43,8 @@ PAST_MIDDLE = path((6.8, -3.0), (6.0, -0.2), (-3.9, 1.2), (-10.0, -1.4), (-12.7,
 @pytest.mark.parametrize("angle", [0.0, 90.0, 31.0])
 @pytest.mark.parametrize(
     "other",
-    [[RECTANGLE], [ZIGZAG], [PAST_MIDDLE], ticked(-1.3, 20.0)],
-    ids=["rectangle", "zigzag", "past the middle", "ticks"],
+    [[RECTANGLE], [ASTRIDE], [ZIGZAG], [PAST_MIDDLE], ticked(-1.3, 20.0)],
+    ids=["rectangle", "astride", "zigzag", "past the middle", "ticks"],
 )
 def test_what_leads_out_of_a_symbol_is_no_mark_of_it(other: list[np.ndarray], angle: float) -> None:
     assert found(other, angle=angle) == ["duplex"]

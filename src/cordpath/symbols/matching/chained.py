@@ -67,7 +67,13 @@ def leading_out(
     out |= _rings(bodies, around, chain, count) & (total - inner > RING[2] * total) & (inner > 0)
     out &= np.bincount(at, minlength=count) > 0
     if out.any():
-        ordered = _in_order(candidates, bodies, inside, around.where(out[chain]).by(ink.line_of))
+        shut = (
+            out
+            & (turns >= WILD[0])
+            & (np.bincount(np.r_[chain, chain][_free(bodies, around)], minlength=count) == 0)
+        )
+        asked_for, sides = (around.where(each[chain]).by(ink.line_of) for each in (out, shut))
+        ordered = _in_order(candidates, bodies, inside, asked_for, sides)
         out &= np.bincount(at, within * ordered, count) < ORDERED * inner
     return inside.where(out[at])
 
@@ -78,10 +84,9 @@ def _crossing(bodies: Bodies, shapes: NDArray[np.object_], around: Pairs, chain:
     A straight line across a circle may be a slash, one through its middle a bolt: those make it another symbol.
     """
     ink, near = bodies.ink, around.item
-    half, body = np.r_[near, near + ink.count], np.r_[around.body, around.body]
-    free = _times(Pairs(body, ink.node[half]).keys()) == 1
-    of = np.r_[chain, chain][free]
-    held = shapely.contains_xy(shapes[body[free]], ink.ends[half[free]])
+    free = _free(bodies, around)
+    of, half = np.r_[chain, chain][free], np.r_[near, near + ink.count][free]
+    held = shapely.contains_xy(shapes[np.r_[around.body, around.body][free]], ink.ends[half])
     within = np.bincount(of, held, count) > 0
     first, line = np.full(count, ink.line_of.max(initial=0)), ink.line_of[near]
     np.minimum.at(first, chain, line)
@@ -90,6 +95,13 @@ def _crossing(bodies: Bodies, shapes: NDArray[np.object_], around: Pairs, chain:
     close = shapely.distance(lines(ink.xy[near]), middles) < MIDDLE * bodies.radii[around.body]
     middle = np.bincount(chain, close, count) > 0
     return turns & ~middle & ~within & (np.bincount(of, minlength=count) > 1)
+
+
+def _free(bodies: Bodies, around: Pairs) -> BoolArray:
+    """(2p,) half-edges of the segments ``around``, first ends before last ones, that no other about the body meets."""
+    node = bodies.ink.node
+    ends = np.r_[node[around.item], node[around.item + bodies.ink.count]]
+    return _times(Pairs(np.r_[around.body, around.body], ends).keys()) == 1
 
 
 def _rings(bodies: Bodies, around: Pairs, chain: IntArray, count: int) -> BoolArray:
@@ -131,9 +143,14 @@ def _alike_in_order(values: IntArray) -> tuple[IntArray, IntArray]:
     return order[:-1][same], order[1:][same]
 
 
-def _in_order(candidates: Sequence[Candidate], bodies: Bodies, inside: Pairs, asked: Pairs) -> BoolArray:
+def _in_order(
+    candidates: Sequence[Candidate], bodies: Bodies, inside: Pairs, asked: Pairs, sides: Pairs
+) -> BoolArray:
     """(p,) segments ``inside`` bodies whose lines are ``asked`` for (bodies and numbers of lines), and are placed
-    as marks are."""
+    as marks are.
+
+    ``sides``: those of the lines that are sides of something closed, which no mark through the middle is.
+    """
     ink = bodies.ink
     inner, some = inside.by(ink.line_of), np.bincount(asked.body, minlength=len(candidates)) > 0
     near = bodies.near(np.where(some, OUT * bodies.radii, 0.0))
@@ -149,6 +166,7 @@ def _in_order(candidates: Sequence[Candidate], bodies: Bodies, inside: Pairs, as
     middle = np.bincount(at, away < MIDDLE * radius, count) > 0
     ordered = middle & (np.bincount(at, away > BEYOND * radius, count) == 0) & _about_middle(bodies, once)
     ordered |= _mirrored(candidates, drawn.body, points, mine, at, count)
+    ordered &= ~(middle & once.among(sides))
     return inner.among(once.where(ordered))
 
 

@@ -14,7 +14,7 @@ from scipy.spatial import cKDTree
 
 from cordpath.model import FIXTURE_KINDS, OUTLET_KINDS, FloatArray, IntArray
 from cordpath.symbols.letters.letters import Letters
-from cordpath.symbols.matching.evidence import CERTAIN, LEAST_MARK, Candidate
+from cordpath.symbols.matching.evidence import CERTAIN, FILLED, LEAST_MARK, Candidate
 from cordpath.symbols.matching.failed_examples import with_failed_examples
 from cordpath.symbols.matching.in_common import (
     OWN_INK,
@@ -271,6 +271,8 @@ def _explains_more_without_letters(rival: Candidate, winner: Candidate) -> bool:
     grave = [d for d in rival.doubts if d.grave]
     if winner.words or len(rival.words) == len(rival.template.drawn.texts) or len(grave) > 1:
         return False
+    if winner.template.drawn.fills and any(d.what == FILLED for d in rival.doubts):
+        return False  # the paint there is the winner's own
     lettered = replace(rival, doubts=tuple(d for d in rival.doubts if not d.grave))
     return rival.coverage > CERTAIN and own_share(rival, winner) > OWN_INK and not passes(lettered, winner)
 
