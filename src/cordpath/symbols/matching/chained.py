@@ -98,7 +98,7 @@ def _crossing(bodies: Bodies, shapes: NDArray[np.object_], around: Pairs, chain:
 
 
 def _free(bodies: Bodies, around: Pairs) -> BoolArray:
-    """(2p,) half-edges of the segments ``around``, first ends before last ones, that no other about the body meets."""
+    """(2p,) half-edges of the segments ``around``, first ends before last ones, that no other there meets."""
     node = bodies.ink.node
     ends = np.r_[node[around.item], node[around.item + bodies.ink.count]]
     return _times(Pairs(np.r_[around.body, around.body], ends).keys()) == 1
