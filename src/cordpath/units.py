@@ -130,7 +130,7 @@ _NOTED = r"\b(?:AS\s+(?:NOTED|SHOWN|INDICATED)|VARIES|SEE\s+(?:PLANS?|DRAWINGS?|
 _ANY = re.compile(rf"(?:{_EQUAL}|{_COLON})(?:\s*[(@,;-]*\s*{_PRINTED}(?:@|ON|AT|FOR)?\s*{_PAPER}\s*\)?)?")
 _WORD = re.compile(rf"{_NTS}|SCALE\s*[:=-]?\s*NONE\b")
 _AS_NOTED = re.compile(_NOTED)
-_HALF = re.compile(r"\bHALF[\s-]*(?:SIZE|SCALE)\b|\bREDUCED\b|\bAPPROX")
+_HALF = re.compile(r"(?:\bHALF|\b1\s*/\s*2)[\s-]*(?:SIZE|SCALE)\b|\bREDUCED\b|\bAPPROX")
 _SLASH = re.compile(r"\bSCALE\s*[:=-]?\s*1\s*[/=]\s*(?P<to>\d{2,4})(?!\s*(?:\"|'|IN|FT|=|\d))")
 _LEAD = r"(?:(?:DRAWING|PLAN|SHEET|PLOT|PRINT)?\s*SCALES?\s*[:=.-]*|M\b)?\s*"
 _UNLESS = r"U\.?\s?N\.?\s?O\b\.?|U\.?\s?O\.?\s?N\b\.?|UNLESS\s[A-Z\s]*(?:NOTED|SHOWN|INDICATED)[A-Z\s]*"

@@ -53,6 +53,11 @@ def test_a_note_behind_its_title_is_found_and_a_slope_is_not() -> None:
     assert find_scale_note("PLAN SCALE 1:50").ratio == 50  # type: ignore[union-attr]
 
 
+def test_half_the_size_written_in_figures_leaves_a_note_unclear() -> None:
+    note = find_scale_note('SCALE: 1/4" = 1\'-0" (1/2 SIZE PRINT)')
+    assert note is not None and note.kind == "unclear"
+
+
 def test_two_scales_for_two_papers_are_told_apart_by_the_page() -> None:
     note = parse_scale_note("1:50 @ A1 / 1:100 @ A3")
     assert note is not None

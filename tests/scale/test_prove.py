@@ -13,7 +13,7 @@ from dimension_chain import LENGTHS_FT, NOTE, Plan, feet_and_inches, imperial
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from cordpath.model import Drawing, View, Word
+from cordpath.model import Drawing, Sheet, View, Word
 from cordpath.scale import prove_scales, read_dimensions
 from cordpath.sheet import read_sheet
 from read_once import REAL, real_plan
@@ -333,3 +333,26 @@ def test_slips_in_dimension_strings_make_no_wrong_scale(
     (scale,) = prove_scales(plan.sheet(None if noted is None else f"1:{ratio * noted:g}"), Drawing())
     if noted in (None, 1.0) or sum(a != b for a, b in zip(said, LENGTHS_FT, strict=True)) < 2:
         assert scale.ratio is None or scale.ratio == pytest.approx(ratio, rel=0.011)
+
+
+def _stamped(sheet: Sheet, text: str) -> Sheet:
+    words = tuple(Word(part, (900.0 + 40 * k, 20, 938.0 + 40 * k, 30), 0, 9, 9999, "Helv")
+                  for k, part in enumerate(text.split()))  # fmt: skip
+    return replace(sheet, words=(*sheet.words, *words))
+
+
+@pytest.mark.parametrize("stamp", ["HALF SIZE", "1/2 SIZE PRINT", "REDUCED DRAWING", "THIS PRINT IS HALF SCALE",
+                                   "50% SIZE REDUCTION", "PRINT IS NOT TO SCALE"])  # fmt: skip
+def test_a_stamp_of_a_smaller_print_takes_a_note_back_that_nothing_measures(stamp: str) -> None:
+    """A half-size print kept the note of its original, and every distance on it was half as long."""
+    (scale,) = prove_scales(_stamped(Plan(96.0).sheet(NOTE), stamp), Drawing())
+    assert (scale.status, scale.ratio) == ("conflict", None)
+    assert scale.why is not None and stamp in scale.why
+    (scale,) = prove_scales(_stamped(imperial(96).sheet('1/8" = 1\'-0"'), stamp), Drawing())
+    assert (scale.status, scale.ratio) == ("proved", 96)  # its dimensions confirm the note
+
+
+@pytest.mark.parametrize("text", ["HALF SIZE BEDS BY OWNER", "REDUCED VOLTAGE STARTER", "1/2 BATH", "FULL SIZE"])
+def test_other_words_are_no_stamps(text: str) -> None:
+    (scale,) = prove_scales(_stamped(Plan(48.0).sheet(NOTE), text), Drawing())
+    assert (scale.status, scale.ratio) == ("single", 48)

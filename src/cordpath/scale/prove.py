@@ -21,6 +21,7 @@ from cordpath.scale.consensus import AGREE, FEWEST, FEWEST_ALONE, agreeing
 from cordpath.scale.gather import METRIC_RATIOS, Witnesses, gather, strings_of
 from cordpath.scale.leaves import leaf_widths
 from cordpath.scale.originals import find_original
+from cordpath.scale.stamps import size_stamp
 
 NOTE_ALONE = 0.03  # relative; prints fitted to a page's margins shrink by 2 to 3 %, which a note does not show
 FEWEST_VIEWS = 2  # that show the size of a print by the same false factor
@@ -114,7 +115,8 @@ def _proved(seen: Witnesses, sheet: Sheet) -> Scale:
     if stated is None:
         return _without_statement(seen, measured)
     if not measured:
-        return _statements_only(seen, stated)
+        stamp = size_stamp(sheet) if stated.source != "override" else None
+        return _statements_only(seen, stated) if stamp is None else _stamped(seen, stated, stamp)
     if all(_agree(e, stated) for e in measured):
         return _confirmed(seen, stated)
     if stated.source != "override" and _outweighs(seen, measured):
@@ -219,6 +221,12 @@ def _statements_only(seen: Witnesses, stated: ScaleEvidence) -> Scale:
     if seen.dimension is not None and not _agree(seen.dimension, stated):
         why = f"{why}; {_say(seen.dimension)}, too few of different lengths to be sure"
     return Scale(seen.view.id, stated.ratio, stated.source, stated.text, status, seen.all, NOTE_ALONE, why)  # type: ignore[arg-type]
+
+
+def _stamped(seen: Witnesses, stated: ScaleEvidence, stamp: str) -> Scale:
+    """A sheet that says that it was printed smaller, and nothing on it that measures the print."""
+    why = f"{_say(stated)}, but the sheet is stamped {stamp}: nothing measures which scale this print has"
+    return Scale(seen.view.id, None, stated.source, stated.text, "conflict", seen.all, why=why)
 
 
 def _unconfirmed(stated: ScaleEvidence, others: list[ScaleEvidence], against: list[ScaleEvidence]) -> str:
