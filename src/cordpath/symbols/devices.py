@@ -20,6 +20,7 @@ from cordpath.symbols.fixtures.fixture_shapes import unnamed_fixtures
 from cordpath.symbols.fixtures.usual_symbols import usual_basins, usual_boxes
 from cordpath.symbols.labels import labels
 from cordpath.symbols.labels.unread import unread_beside
+from cordpath.symbols.labels.unread_lines import doubted_by_unread
 from cordpath.symbols.learning.proposals import held_back
 from cordpath.symbols.matching.evidence import Candidate
 from cordpath.symbols.matching.overlaid import settled_by_labels
@@ -73,6 +74,7 @@ def labelled(devices: Devices, sought: Sought) -> Labelled:
     symbols = both[: len(devices.symbols)]  # the label of a lacking one goes with it
     symbols = settled_by_labels(tuple(_settled_by_label(symbol) for symbol in symbols))
     symbols = unread_beside(symbols, sheet, ink, sought.search.paint)
+    symbols = doubted_by_unread(symbols, sheet, ink, sought.search.paint)
     symbols = usual_basins(sheet, ink, symbols, sought.scales, sought.mapping)
     unnamed, notes = unnamed_fixtures(sheet, ink, symbols, sought.scales)
     return Labelled(symbols + unnamed, astray, tuple(notes))

@@ -16,12 +16,15 @@ from cordpath.model import FIXTURE_KINDS, BoolArray, FloatArray, IntArray, Sheet
 from cordpath.symbols.labels.leaders import Leaders
 from cordpath.symbols.labels.runs import Run
 from cordpath.symbols.labels.turns import on_page
+from cordpath.symbols.letters.glyphs import CAP
 
 REACH = 36.0  # pt, 1/2 in: labels stand up to 3/8 in from their symbol (common practice, no source)
 LONG = 18.0  # pt: a stroke of a wall or a counter, longer than any stroke of a symbol or a letter
 THROUGH = 6.0  # pt: a stroke long enough to be a box around an appliance's name
 LEADER_COST = 0.5  # pt: a leader outweighs every gap
 BEHIND_WALL = 1.5, 12.0  # a wall-weight stroke between: the cost grows by this factor and so many points
+UNDER = 0.2  # of the text size: the room for descenders in the box of a drawn word; CAP of it are its letters
+PEN = 0.3  # pt: two roundings to the plotter's grid, by which strokes may reach out of their letters
 NO_GAP = 1e-6  # pt: the rounding of numbers
 CENTRE = 0.15  # share of the distance between middles that breaks ties between equal gaps
 
@@ -45,6 +48,7 @@ def pairs_of(runs: tuple[Run, ...], symbols: tuple[Symbol, ...], sheet: Sheet) -
     near_symbol, near_run = shapely.STRtree(boxes).query(outlines, predicate="dwithin", distance=REACH)
     free = sheet.strokes.ink() & (owners(symbols, len(sheet.strokes)) < 0)
     length = geometry.lengths(sheet.strokes.xy)
+    free &= ~_of_letters(runs, sheet, length)
     # A leader that ends over an appliance points at the outlet there.
     devices = np.flatnonzero([symbol.kind not in FIXTURE_KINDS for symbol in symbols])
     led_run, led_symbol = Leaders.of(boxes, sheet, free).to(outlines[devices])
@@ -63,6 +67,22 @@ def pairs_of(runs: tuple[Run, ...], symbols: tuple[Symbol, ...], sheet: Sheet) -
     cost = np.where(behind, cost * BEHIND_WALL[0] + BEHIND_WALL[1], cost)
     cost = np.where(leader, LEADER_COST + 0.01 * apart, cost)
     return Pairs(run, symbol, gap, cost, leader, parted & ~leader)
+
+
+def _of_letters(runs: tuple[Run, ...], sheet: Sheet, length: FloatArray) -> BoolArray:
+    """(n,) True for the longer strokes of the letters of drawn texts: the diagonal of an N lies between no text and
+    its outlet, and the I of GFI is no leader.  An underline is none of them."""
+    found = np.zeros(len(length), bool)
+    drawn = [run for run in runs if sheet.words[run.words[0]].origin == "stroke"]
+    long = np.flatnonzero((length > THROUGH) & (length <= LONG))
+    if not drawn or not len(long):
+        return found
+    lines = np.array([run.line for run in drawn])
+    spare = np.array([run.size for run in drawn])[:, None] * [0.0, 1 - CAP - UNDER, 0.0, -UNDER]
+    areas = shapely.buffer(on_page(lines + spare, np.array([run.turn for run in drawn])), PEN)
+    within, _ = shapely.STRtree(areas).query(geometry.lines(sheet.strokes.xy[long]), predicate="covered_by")
+    found[long[within]] = True
+    return found
 
 
 def owners(symbols: tuple[Symbol, ...], count: int) -> IntArray:

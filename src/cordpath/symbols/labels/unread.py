@@ -111,13 +111,17 @@ def _letters(seen: Glyphs, row: list[int], ink: Ink, paint: Paint) -> bool:
     high = float(size[:, 1].max())
     if not LOWEST <= high <= TALLEST or (size > 1.7 * high).any():
         return False
-    if seen.filled:
-        letters = sum(has_bays(paint.shapes[seen.segments[n][0]]) for n in row)
-    else:
-        ways = np.array([_ways(seen.xy[n], ink.curved[seen.segments[n]]) for n in row])
-        lines = np.array([len(seen.xy[n]) for n in row])
-        letters = int(((ways >= TURNS) | ((ways >= CROSSED) & (lines >= TURNS))).sum()) * int(ways.max() >= TURNS)
+    letters = int(are_letters(seen, row, ink, paint).sum())
     return letters >= 2 and bool((np.ptp(size, axis=0) > ALIKE * high).any() or _apart(seen, row))
+
+
+def are_letters(seen: Glyphs, row: list[int], ink: Ink, paint: Paint, least: int = TURNS) -> BoolArray:
+    """(r,) which glyphs of the row are shaped as letters; of strokes, none where none has ``least`` directions."""
+    if seen.filled:
+        return np.array([has_bays(paint.shapes[seen.segments[n][0]]) for n in row], bool)
+    ways = np.array([_ways(seen.xy[n], ink.curved[seen.segments[n]]) for n in row], np.int64)
+    lines = np.array([len(seen.xy[n]) for n in row], np.int64)
+    return ((ways >= TURNS) | ((ways >= CROSSED) & (lines >= TURNS))) & (ways.max(initial=0) >= least)
 
 
 def _apart(seen: Glyphs, row: list[int]) -> bool:
