@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 from room_symbols import FT, PLAIN, SCALE, Drawer, symbol
-from shapely.geometry import LineString
+from shapely.geometry import LineString, box
 
 from cordpath.model import Kind, Point, Standing
 from cordpath.rooms import find_rooms, stand
@@ -22,9 +22,9 @@ def _bow(drawn: Drawer, x: float, y: float, wide: float = 2.5) -> Drawer:
     return drawn.line(*((float(a), float(b)) for a, b in bow))
 
 
-def _standings(drawn: Drawer, *more: tuple[Kind, Point]) -> tuple[Standing, ...]:
-    """Of an outlet at the west wall and one at the east wall of a building of 36 x 14 ft."""
-    west = symbol("receptacle", (2 * FT + 6, 9 * FT), wall=(-1, 0))
+def _standings(drawn: Drawer, *more: tuple[Kind, Point], north: bool = False) -> tuple[Standing, ...]:
+    """Of an outlet at the west wall, or farther north on it, and one at the east wall of a house of 36 x 14 ft."""
+    west = symbol("receptacle", (2 * FT + 6, (7 if north else 9) * FT), wall=(-1, 0))
     east = symbol("receptacle", (38 * FT - 6, 9 * FT), wall=(1, 0))
     symbols = (west, east, *(symbol(kind, (x * FT, y * FT), 30.0) for kind, (x, y) in more))
     sheet, view = drawn.sheet()
@@ -109,3 +109,11 @@ def test_ground_beyond_a_loose_door_on_which_another_name_stands_may_be_that_nam
     plan = find_rooms(sheet, view, SCALE, PLAIN, ())
     living, kitchen = (next(r.id for r in plan.rooms if r.name == name) for name in ("LIVING ROOM", "KITCHEN"))
     assert (living, kitchen) in [each.rooms for each in plan.disputed]
+
+
+def test_a_slit_between_the_line_of_a_loose_door_and_the_end_of_a_wall_joins_nothing() -> None:
+    """A kitchen without a name was the dining room round the end of the wall between them, 4 in wide."""
+    drawn = Drawer().room(2, 2, 38, 16, "DINING", (8.0, 14.0)).line((20, 2), (20, 4)).line((20, 6.5), (20, 16))
+    drawn.areas.append(box(2, 11, 19.7, 11.4))
+    west, east = _standings(_door(drawn, 20, 4), north=True)
+    assert west.why == CUT_OFF and east.why == CUT_OFF

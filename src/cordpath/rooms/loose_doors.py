@@ -29,6 +29,7 @@ DRAWN = 0.12  # of the radius: how far a leaf's line may end off the hinge and t
 DASHED = 0.4  # of a leaf: ink in dashes as long as their gaps, less what ends and gaps fall on
 SLANT = 0.15  # of its length: how far a piece of a leaf may slant
 LEAST_ACROSS_FT = 3.0  # of a room beyond a door
+SLIT_IN = 6.0  # half the least width of a way round the end of a wall
 LEAST_SQFT = 4.0  # of ground that outlets may stand on
 FILLED = 0.85  # of the radius: how long a leaf is that is painted as an area
 BESIDE_BREAK_IN = 12.0  # of a line that goes on beyond a doorway, and how far off its axis at most: a frame's width
@@ -76,10 +77,22 @@ def _beyond(
         middle, way = (hinge + latch) / 2, (latch - hinge) / max(float(np.hypot(*(latch - hinge))), 1e-9)
         through = shapely.LineString([middle - far * way, middle + far * way]).intersection(space)
         cut = [p for p in shapely.get_parts(through) if p.distance(shapely.Point(middle)) < 0.5 * inch]
-        parts = shapely.get_parts(space.difference(union([p.buffer(0.2 * inch) for p in cut]))) if cut else []
+        parts = _parts(space, cut, inch) if cut else []
         beyond = [p for p in parts if not _holds(p, draft) and not p.buffer(-least).is_empty]
         if len(beyond) < len(parts):
             yield from ((next((m for m in mates if _holds(p, m)), None), p) for p in beyond)
+
+
+def _parts(space: BaseGeometry, cut: list[BaseGeometry], inch: float) -> list[BaseGeometry]:
+    """What a cut leaves of a space; a slit between the cut and the end of a wall beside it joins nothing."""
+    wide, thin = (union([p.buffer(by * inch) for p in cut]) for by in (SLIT_IN, 0.2))
+    whole = shapely.get_parts(space.difference(thin))
+    return [
+        polygons_only(part.buffer((SLIT_IN + 0.2) * inch).intersection(home))
+        for part in shapely.get_parts(polygons_only(space.difference(wide)))
+        for home in whole
+        if home.intersects(part.representative_point())
+    ]
 
 
 def _holds(part: BaseGeometry, draft: Draft) -> bool:
