@@ -259,6 +259,17 @@ def test_the_ground_of_a_cell_is_no_mark_of_its_symbol() -> None:
     assert marks is not None and len(marks) == 1
 
 
+def test_a_letter_of_a_learnt_shape_is_no_label_of_the_outlet() -> None:
+    """A duplex drawn as a circle with D, by the legend's row, served a dryer: half of an office's outlets asked."""
+    lettered = [np.r_[ring(x, y, 6), [[x, y - 10, x, y - 6]]] for x, y in ((520.0, 90.0), (100.0, 200.0))]
+    texts = words("DUPLEX OUTLET", 560, 90, 1) + words("D", 518, 90, 2) + words("D", 98, 200, 3)
+    page = sheet(lettered, texts, legend=True)
+    mapping = Mapping("m.yaml", Drawing(), (SymbolEntry("duplex", "receptacle", legend="DUPLEX OUTLET"),))
+    (outlet,) = spot(page, mapping, (), gather_examples(mapping, {}, sheet=page)).symbols
+    assert outlet.found and outlet.letters == ("D",)
+    assert outlet.labels == () and outlet.fact("serves") is None
+
+
 def test_a_symbol_of_small_pieces_is_not_its_neighbours() -> None:
     """Two arcs that the line of their row does not cross, below an outlet and above a ring."""
     names = ("DUPLEX RECEPTACLE", "FLOOR BOX", "CEILING LIGHT")

@@ -46,6 +46,7 @@ class Symbol:
     rivals: tuple[str, ...] = ()
     # Drawn like no entry of the mapping file and told by its shape or words, or like a proposed one: never found.
     unnamed: bool = False
+    letters: tuple[str, ...] = ()  # the texts of its own shape, learnt ones as well
 
     @property
     def kind(self) -> Kind:

@@ -108,6 +108,7 @@ def _symbol(c: Candidate, sheet: Sheet, search: Search) -> Symbol:
         wall_direction=wall_direction(template, pose),
         reasons=tuple(reasons),
         rivals=c.rivals,
+        letters=tuple(value for value, _, _ in template.drawn.texts),
     )
 
 

@@ -116,8 +116,8 @@ def _own_letters(words: tuple[Word, ...], at: FloatArray, symbols: tuple[Symbol,
 
 
 def _values(symbol: Symbol) -> frozenset[str]:
-    marks = symbol.entry.shape or ()
-    return frozenset(mark.value.strip().upper() for mark in marks if isinstance(mark, TextMark))
+    marks = tuple(mark.value for mark in symbol.entry.shape or () if isinstance(mark, TextMark))
+    return frozenset(value.strip().upper() for value in marks + symbol.letters)
 
 
 def _groups(words: tuple[Word, ...], which: IntArray, boxes: FloatArray, turn: FloatArray) -> list[IntArray]:
