@@ -357,6 +357,16 @@ def test_whole_lines_cover_the_same_ink(corners: list[tuple[int, int]], longest:
     assert whole_lines(xy, np.zeros(len(xy), np.int64), np.zeros(len(xy), np.int64))[1].all()
 
 
+@pytest.mark.parametrize("sides", [24, 128, 360])
+def test_a_circle_of_many_chords_is_no_straight_line(make: Maker, sides: int) -> None:
+    """Each chord goes on as the one before, and the last ends where the first began: all circles were lost."""
+    turn = np.linspace(0, 2 * np.pi, sides + 1)
+    points = "".join(
+        f"{50 + 6 * c:.4f} {50 + 6 * s:.4f} l " for c, s in zip(np.cos(turn), np.sin(turn), strict=True)
+    )
+    assert total(make(f"56 50 m {points} S")) == pytest.approx(12 * math.pi, rel=0.01)
+
+
 @pytest.mark.parametrize(("dashes", "shown"), [
     ("[0 5] 0 d", 0), ("[0 5] 0 d 1 J 2 w", 40), ("[1 1000] 500 d", 0), ("[5 300] 10 d", 0), ("[10 300] 0 d", 10),
     ("[10 30] 30 d", 10), ("[4 2] 0 d", 40), ("[0 0] 0 d", 40),

@@ -18,6 +18,7 @@ MANY = 4  # splinters of a run: two or three are the work of a draughtsman
 JOINED = 1e-3  # pt; the next piece begins where the last one ended
 STRAIGHT_ON = math.radians(3.0)  # points of short pieces are rounded, and the whole run is held against a line
 STRAY = 0.02  # pt; points of a straight run stray no more from the line between its ends: a flat curve's do
+ONWARD = 0.9  # of the length of its pieces, from end to end: a circle of many chords comes back to where it began
 
 
 def whole_lines(xy: FloatArray, path: IntArray, curve: IntArray) -> tuple[FloatArray, BoolArray]:
@@ -46,6 +47,7 @@ def whole_lines(xy: FloatArray, path: IntArray, curve: IntArray) -> tuple[FloatA
     off = xy[:, 2:] - start[run]
     across = np.abs(off[:, 0] * along[run, 1] - off[:, 1] * along[run, 0]) / extent[run]
     straight = (last - first + 1 >= MANY) & (np.maximum.reduceat(across, first) < STRAY)
+    straight &= extent > ONWARD * np.add.reduceat(long, first)
     out = xy.copy()
     out[first[straight], 2:] = xy[last[straight], 2:]
     keep[straight[run]] = False
