@@ -216,6 +216,10 @@ def test_names_of_protected_rooms_are_never_cleared_for_sure(name: str) -> None:
 @pytest.mark.parametrize(
     ("name", "kind", "also"),
     [
+        ("PREP KITCHEN", "food area", ("kitchen",)),
+        ("KITCHENETTE", "food area", ("kitchen",)),
+        ("MORNING KIT.", "food area", ("kitchen",)),
+        ("WET BAR", "food area", ()),
         ("KITCHEN/LAUNDRY", "kitchen", ("laundry",)), ("LAUNDRY & KITCHEN", "kitchen", ("laundry",)),
         ("BAR/PATIO", "food area", ("outdoors",)), ("PATIO BAR", "food area", ("outdoors",)),
         ("POOL BAR", "food area", ("accessory building",)), ("GARAGE KITCHEN", "kitchen", ("garage",)),

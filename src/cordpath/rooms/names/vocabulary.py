@@ -49,6 +49,8 @@ _IN_THEMSELVES: dict[RoomKind, tuple[RoomKind, ...]] = {
     "damp or wet": ("hall", "closet"),
     "outdoors": ("hall", "bedroom", "living", "dining"),
 }
+# PREP KITCHEN: with provisions for cooking in it, which not every plan draws, it is a kitchen (NEC Article 100).
+_COOKED_IN = re.compile(r"\b(?:KIT|KITCHEN|KITCHENETTE|KETTE)\b")
 _QUALIFIERS = re.compile(QUALIFIERS)
 # What is done to a room, in brackets after its name: KITCHEN (REMODELED), BEDROOM (N).
 _WORKED = re.compile(r"\((?:RE-?MODEL(?:ED)?|RENOVATED|EXPANDED|ENLARGED|ADDITION|NEW|N|EXISTING|EXIST|EXG|EX|E)\)")
@@ -118,6 +120,7 @@ def _whole(name: str) -> Meaning | None:
         if not known and skip > 2:
             return None
         found = Meaning(row.kind, _finish(name, row), row.basin_test, row.doubt, known, skip > 0)
+        found = _besides(found, "kitchen") if found.kind == "food area" and _COOKED_IN.search(rest) else found
         return _part_of_a_place(words[:skip], found)
     return None
 
