@@ -69,6 +69,10 @@ def test_a_heading_over_headers_that_could_not_be_read_is_told(trade):
     assert (panel.rows, len(panel.problems)) == ((), 1)
     assert shown(trade, ["A-1"], unread) == [UNKNOWN]
     assert shown(trade, ["A-1"], trade.draw(COLUMNS, FIRST, "PANEL A"), unread) == [UNKNOWN]
+    unread = trade.draw(
+        [("NR", 20), ("POLE", 50), ("TRIP", 50), ("WHAT", 90)], [["1", "1", "20", "BATH"]], "PANEL A"
+    )
+    assert shown(trade, ["A-1"], unread) == [UNKNOWN]
 
 
 def test_a_list_beside_the_upper_line_of_a_header(trade):
@@ -83,6 +87,19 @@ def test_a_list_beside_the_upper_line_of_a_header(trade):
         trade.text(words, 1 + k, 480, 103 + 9 * k, value)
     (panel,) = read_panels(trade.sheet((words, strokes)))
     assert [(row.circuits, row.gfci) for row in panel.rows][:2] == [(("1",), YES), (("3",), NO)]
+
+
+def test_a_list_beside_between_the_lines_of_a_header(trade):
+    """A ruled panel schedule was lost, and not told: a word of the list stood between CKT and the other headers."""
+    columns = [("DESCRIPTION", 150), ("AMP", 36), ("TYPE", 70), ("CKT", 40)]
+    words, strokes = trade.draw(columns, [[d, a, t, n] for n, d, a, _, t in FIRST], "PANEL A", pitch=20)
+    for at, value in ((101, "CKT"), (119, "NO.")):
+        trade.text(words, 1, 376, at, value, align="middle")
+    words = [w for w in words if w.text != "CKT" or w.box[1] == 97.0]
+    for k, value in enumerate(("X EXISTING", "DISHWASHER", "AFCI BREAKER")):
+        trade.text(words, 50 + k, 420, 90 + 15.5 * k, value)
+    (panel,) = read_panels(trade.sheet((words, strokes)))
+    assert [row.gfci for row in panel.rows] == [YES, NO, NO, NO]
 
 
 def test_a_mark_that_runs_up_to_the_numbers_of_the_half_beside_it(trade):

@@ -23,6 +23,7 @@ from cordpath.circuits.panels.words import Reading, Text, joined, lines, phrases
 
 BAND_PITCH = 2.0  # lines of one header follow each other within this many font sizes
 ASIDE = 15.0  # font sizes: half of a wide description column, whose header stands in its middle
+MOST_ABOVE = 4  # lines over a header that are looked at: two of its own, and as many of a list beside it
 LEAST_CELLS = 3  # words of no header at an end of a header's line: fewer are columns of an office's own
 
 
@@ -119,8 +120,10 @@ def _lines_above(ready: list[list[Text]], i: int) -> list[list[Text]]:
     """Header lines with a single word over the first full one: ``CKT`` over ``NO.`` in a cell set in the middle."""
     found: list[list[Text]] = []
     below = ready[i]
-    for line in reversed(ready[max(i - 2, 0) : i]):
+    for line in reversed(ready[max(i - MOST_ABOVE, 0) : i]):
         near = below[0].y - line[0].y <= BAND_PITCH * line[0].size
+        if near and all(p.x0 > ready[i][-1].x1 or p.x1 < ready[i][0].x0 for p in line) and not _known(line):
+            continue  # a list beside the table
         header = _may_head(line)  # of a table beside
         line = _without_neighbours(line, ready[i])
         if not (near and line and not header and all(column(p.text) is not None for p in line)):
@@ -130,11 +133,15 @@ def _lines_above(ready: list[list[Text]], i: int) -> list[list[Text]]:
     return found
 
 
+def _known(line: list[Text]) -> list[Text]:
+    return [part for part in line if column(part.text) is not None]
+
+
 def _without_neighbours(line: list[Text], header: list[Text]) -> list[Text]:
     """A line over the header without the words at its ends that are no headers: they are a list's beside it."""
     margin = ASIDE * header[0].size
     beside = [p for p in line if p.x0 >= header[0].x0 - margin and p.x1 <= header[-1].x1 + margin]
-    known = [p for p in beside if column(p.text) is not None]
+    known = _known(beside)
     x0 = min((p.x0 for p in known), default=0.0)
     x1 = max((p.x1 for p in known), default=0.0)
     x0, x1 = min(x0, header[0].x0), max(x1, header[-1].x1)

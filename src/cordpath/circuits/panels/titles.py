@@ -132,6 +132,9 @@ def stands_over_headers(text: Text, reading: Reading, read: list[list[Text]]) ->
             column(part.text): part.text for part in (*alone, *parts)
             if not any(h.x0 <= part.x <= h.x1 and h.y0 - 1 <= part.y <= h.y1 + 1 for h in known)
         }  # fmt: skip
+        words = {kind for kind, said in kinds.items() if len(said) >= LEAST_LETTERS}
         if is_strong(kinds.get("circuit", "")) or ("description" in kinds and kinds.keys() & _OF_BREAKERS):
+            return True
+        if len(words & _OF_BREAKERS) > 1:
             return True
     return False
