@@ -121,6 +121,28 @@ def test_a_chain_in_many_hands(draw, bulge, filled):
     in_order(run(chain(PLACES, draw, filled, bulge=bulge), receptacles()))
 
 
+@pytest.mark.parametrize("solid", [True, False])
+def test_wires_that_begin_at_one_point_of_a_symbol_end_there(solid):
+    """The homerun and the next wire met at the foot of a GFCI device and ran past it as one line: the outlets
+    after it were missing protection.  A solid triangle in a symbol was the arrow head of a wire that leaves it."""
+    tips = [(x, y + RADIUS) for x, y in PLACES]
+    out = np.array([tips[0], (tips[0][0] - 30.0, tips[0][1] + 50.0)])
+    strokes = [pieces(np.array(pair)) for pair in pairwise(tips)] + [pieces(out)]
+    own = [shapely.Polygon([(x - 4, y + 1), (x + 4, y + 1), (x, y + RADIUS)]) for x, y in PLACES[:1]]
+    words = [word("A-12", out[-1] + [-24, 8])]
+    in_order(run((strokes, words, [head(out), *(own if solid else [])]), receptacles()))
+
+
+def test_an_arc_in_chords_with_a_joint_at_a_symbol_is_a_doubt():
+    """Whether two wires end there or one passes by is not drawn."""
+    places = [(200.0, 300.0), (260.0, 300.0), (320.0, 300.0)]
+    feet = np.array([(x, 300.0 + RADIUS) for x in np.linspace(200, 320, 13)])
+    out = np.array([feet[0], feet[0] + [0.0, 50.0]])
+    words = [word("A-12", out[-1] + [4, 10])]
+    (wiring,) = run(([pieces(feet), pieces(out)], words, [head(out)]), receptacles(places))
+    assert not wiring.whole and any("has a joint at a symbol" in doubt for _, doubt in wiring.doubts)
+
+
 @pytest.mark.parametrize("loose", [True, False])
 def test_order_of_strokes_does_not_matter(loose):
     strokes, words, fills = chain(PLACES)

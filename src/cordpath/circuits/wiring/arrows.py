@@ -37,9 +37,12 @@ class Heads:
     barb_ends: cKDTree  # of 2b points
 
     @staticmethod
-    def of(sheet: Sheet, xy: FloatArray) -> Heads:
-        """``xy`` (n, 4): the strokes to take barbs from."""
+    def of(sheet: Sheet, xy: FloatArray, devices: NDArray[np.object_]) -> Heads:
+        """``xy`` (n, 4): the strokes to take barbs from.  ``devices``: outlines of symbols, whose solid parts are
+        no heads of the lines that end at them."""
         shapes, tip, way = _filled(sheet)
+        own = np.unique(shapely.STRtree(devices).query(shapely.centroid(shapes), predicate="within")[0])
+        shapes, tip, way = np.delete(shapes, own), np.delete(tip, own, axis=0), np.delete(way, own, axis=0)
         length = lengths(xy)
         barbs = xy[(length >= HEAD_LEAST) & (length <= HEAD_MOST)]
         return Heads(shapely.STRtree(shapes), tip, way, barbs, cKDTree(barbs.reshape(-1, 2)))

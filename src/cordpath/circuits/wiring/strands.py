@@ -27,6 +27,7 @@ BEND = 100.0  # degrees by which a line may turn at a vertex of its own: a littl
 STRAIGHT = 20.0  # degrees by which it may turn where other lines meet it
 MOST_AT_NODE = 6  # ends: more are the middle of a hatch or a star
 DASH = 20.0  # pt, longest dash of a broken line: common linetypes plot at 3 to 12 pt (common practice, no source)
+CHORD = 18.0  # pt, 1/4 in, longest chord of an arc drawn in pieces (common practice, no source)
 GAP = 8.0  # pt, longest gap between dashes
 DASH_TURN = 25.0  # degrees between a dash and the gap beside it
 LEAST_DASHES = 3
@@ -86,10 +87,11 @@ class Strands:
         return end ^ 1
 
 
-def strands(xy: FloatArray, stops: FloatArray, radius: FloatArray) -> Strands:
+def strands(xy: FloatArray, stops: FloatArray, radius: FloatArray, halts: BoolArray | None = None) -> Strands:
     """Strands of (n, 4) strokes.
 
-    ``stops`` (m, 2) with ``radius`` (m,), pt: lines end there, but for a lone one that runs straight on.
+    ``stops`` (m, 2) with ``radius`` (m,), pt: lines end there, but for a lone one that runs straight on; ``halts``
+    (2n,): the ends at which they do so as well, and strokes too long for chords of an arc always.
     """
     kept = np.arange(len(xy))
     if len(xy):
@@ -97,13 +99,14 @@ def strands(xy: FloatArray, stops: FloatArray, radius: FloatArray) -> Strands:
         kept = np.flatnonzero(node[0::2] != node[1::2])  # a speck's neighbours meet at its node
         node = node.reshape(-1, 2)[kept].ravel()
         xy = xy[kept]
+    halted = np.zeros(2 * len(xy), bool) if halts is None else halts.reshape(-1, 2)[kept].ravel()
     n = len(xy)
     partner = np.full(2 * n, -1, np.int64)
     if not n:
         return Strands(xy, kept, partner, np.zeros(0, np.int64), np.zeros(0))
     ends, out = xy.reshape(-1, 2), _outward(xy)
     stopped = _stopped(ends, stops, radius)
-    _joint_up(partner, node, out, stopped)
+    _joint_up(partner, node, out, stopped | halted, halted & np.repeat(lengths(xy) > CHORD, 2))
     strand = _components(partner, n)
     length = _lengths(strand, xy)
     crowd = np.bincount(node, minlength=node.max() + 1)
@@ -134,8 +137,9 @@ def _stopped(ends: FloatArray, stops: FloatArray, radius: FloatArray) -> BoolArr
     return found
 
 
-def _joint_up(partner: IntArray, node: IntArray, out: FloatArray, stopped: BoolArray) -> None:
-    """Joins ends at their nodes: two ends by BEND, more by STRAIGHT, each to the one that it runs on to best."""
+def _joint_up(partner: IntArray, node: IntArray, out: FloatArray, stopped: BoolArray, apart: BoolArray) -> None:
+    """Joins ends at their nodes: two ends by BEND, more by STRAIGHT, each to the one that it runs on to best; two
+    that are ``apart`` never."""
     crowd = np.bincount(node)[node]
     which = np.flatnonzero((crowd > 1) & (crowd <= np.where(stopped, 2, MOST_AT_NODE)))
     order = which[np.argsort(node[which], kind="stable")]
@@ -147,6 +151,7 @@ def _joint_up(partner: IntArray, node: IntArray, out: FloatArray, stopped: BoolA
     a, b = np.concatenate(pairs, axis=1)
     turn = np.degrees(np.arccos(np.clip(-(out[a] * out[b]).sum(axis=1), -1, 1)))
     good = turn <= np.where((crowd[a] == 2) & ~stopped[a] & ~stopped[b], BEND, STRAIGHT)
+    good &= ~(apart[a] & apart[b])
     _mutual(partner, a[good], b[good], turn[good])
 
 

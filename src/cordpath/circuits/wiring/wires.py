@@ -17,9 +17,9 @@ import shapely
 from numpy.typing import NDArray
 
 from cordpath.circuits.wiring.arrows import Heads
-from cordpath.circuits.wiring.strands import GAP, Strands, strands
+from cordpath.circuits.wiring.strands import GAP, TOUCH, Strands, strands
 from cordpath.geometry import lengths
-from cordpath.model import FloatArray, IntArray, Point, Sheet, Symbol
+from cordpath.model import BoolArray, FloatArray, IntArray, Point, Sheet, Symbol
 
 REACH = 4.0  # pt, 1/18 in, from a symbol's outline to the end of a wire that is drawn to it
 CORE = 0.3  # of a symbol's size, about its middle: a line with a corner there ends there
@@ -61,9 +61,9 @@ def drawn_lines(sheet: Sheet, symbols: tuple[Symbol, ...], devices: tuple[Symbol
     box = shapely.bounds(outline)
     middles = np.array([symbol.at for symbol in devices], float)
     size = np.maximum(box[:, 2] - box[:, 0], box[:, 3] - box[:, 1])
-    found = strands(xy, middles, CORE * size)
+    found = strands(xy, middles, CORE * size, _at_outlines(xy, outline))
     ends = _ends_at(found, outline, middles)
-    heads = Heads.of(sheet, sheet.strokes.xy[sheet.strokes.ink()])
+    heads = Heads.of(sheet, sheet.strokes.xy[sheet.strokes.ink()], outline)
     words = shapely.STRtree([shapely.box(*word.box) for word in sheet.words])
     pens = _pens(sheet, which)
     texts = [word.text for word in sheet.words]
@@ -80,6 +80,15 @@ def drawn_lines(sheet: Sheet, symbols: tuple[Symbol, ...], devices: tuple[Symbol
             lines.append(line)
     short = _short_of(found, set(ends), outline, middles, pens)
     return [*_judged(_broken_by_texts(lines), devices, outline), *short]
+
+
+def _at_outlines(xy: FloatArray, outline: Shapes) -> BoolArray:
+    """(2n,) ends of strokes at or in the outline of a device: a corner there is two lines that end at it, as the
+    homerun and the next wire do that begin at one point of it."""
+    ends = xy.reshape(-1, 2)
+    at = np.zeros(len(ends), bool)
+    at[shapely.STRtree(outline).query(shapely.points(ends), predicate="dwithin", distance=TOUCH)[0]] = True
+    return at
 
 
 def _broken_by_texts(lines: list[Line]) -> list[Line]:
@@ -144,7 +153,7 @@ def _ends_at(found: Strands, outline: Shapes, middles: FloatArray) -> dict[int, 
     way = found.ends[end] - found.ends[end ^ 1]
     aim = middles[device] - found.ends[end]
     cosine = (way * aim).sum(axis=1) / np.maximum(np.hypot(*way.T) * np.hypot(*aim.T), 1e-9)
-    good = (gap == 0) | (cosine >= np.cos(np.radians(AIM)))
+    good = (gap <= TOUCH) | (cosine >= np.cos(np.radians(AIM)))
     at: dict[int, dict[int, float]] = {}
     for e, d, g in zip(end[good].tolist(), device[good].tolist(), gap[good].tolist(), strict=True):
         at.setdefault(e, {})[d] = g
@@ -226,12 +235,15 @@ def _judged(lines: list[Line], devices: tuple[Symbol, ...], outline: Shapes) -> 
     """Lines with the doubts that come from what lies about them."""
     inner = shapely.buffer(outline, -OVER)
     tree = shapely.STRtree(inner)
+    outlines = shapely.STRtree(outline)
     found = []
     for line in lines:
         if line.b is not None or line.tip is not None:
             over = set(tree.query(shapely.LineString(line.points), predicate="intersects").tolist())
             if over - {line.a, line.b}:
                 line = _doubted(line, "a wire runs over a symbol and on")
+            elif _in_passing(line, outlines):
+                line = _doubted(line, "a wire has a joint at a symbol and runs on")
             if _is_wall(line, devices):
                 line = _doubted(line, "a line along the wall may be a wire or the wall's own")
             views = {devices[k].view for k in (line.a, line.b) if k is not None}
@@ -239,6 +251,13 @@ def _judged(lines: list[Line], devices: tuple[Symbol, ...], outline: Shapes) -> 
                 continue
         found.append(line)
     return found
+
+
+def _in_passing(line: Line, outlines: shapely.STRtree) -> bool:
+    """Does a point of a line lie at a device at which it does not end: two wires that meet there, or an arc?"""
+    inner = shapely.points(line.points[1:-1])
+    at = set(outlines.query(inner, predicate="dwithin", distance=TOUCH)[1].tolist())
+    return bool(at - {line.a, line.b})
 
 
 def _doubted(line: Line, why: str) -> Line:
