@@ -8,7 +8,7 @@ import shapely
 from numpy.typing import NDArray
 
 from cordpath.model import Fills, FloatArray, Sheet, Strokes
-from cordpath.symbols.labels.leaders import Leaders
+from cordpath.symbols.labels.leaders import Leaders, Loose
 
 TEXT = shapely.box(0, 0, 20, 6)
 SYMBOL, NEXT = shapely.box(60, 0, 72, 6), shapely.box(110, 0, 122, 6)
@@ -16,7 +16,7 @@ SYMBOL, NEXT = shapely.box(60, 0, 72, 6), shapely.box(110, 0, 122, 6)
 
 def _led(xy: FloatArray, texts: list[shapely.Geometry], outlines: list[shapely.Geometry]) -> list[tuple[int, int]]:
     sheet = Sheet("a.pdf", 1, None, None, 200.0, 100.0, Strokes.of(xy), Fills.none(), (), (), (), ())
-    text, outline = Leaders.of(_shapes(texts), sheet, np.ones(len(xy), bool)).to(_shapes(outlines))
+    text, outline = Leaders.of(_shapes(texts), Loose.of(sheet, np.ones(len(xy), bool))).to(_shapes(outlines))
     return list(zip(text.tolist(), outline.tolist(), strict=True))
 
 

@@ -21,6 +21,7 @@ MOST_CELLS = 60_000_000  # bytes; larger pages get larger cells
 BINS = 8
 SAMPLES = 100_000  # of segments drawn at once: more of them leave the processor's cache
 AT_ONCE = 50_000  # points of templates looked up at once, for the same reason
+CENTRES = 128  # the same of places about which segments are looked up, with some hundred of them about each
 
 
 class Grid:
@@ -50,6 +51,14 @@ class Grid:
             s = s[within(self.xy[s], centres, radius)]
             return np.zeros(len(s), np.int64), s
         radii = np.broadcast_to(np.asarray(radius, float), len(centres))
+        found = [(np.zeros(0, np.int64), np.zeros(0, np.int64))]
+        for k in range(0, len(centres), CENTRES):
+            c, s = self._near(centres[k : k + CENTRES], radii[k : k + CENTRES])
+            found.append((c + k, s))
+        return np.concatenate([c for c, _ in found]), np.concatenate([s for _, s in found])
+
+    def _near(self, centres: FloatArray, radii: FloatArray) -> tuple[IntArray, IntArray]:
+        """The same of several centres, each with its radius."""
         most = radii[:, None] + self._slack
         low, high = np.floor((centres - most) / self.cell), np.floor((centres + most) / self.cell)
         rows = np.arange(int((high[:, 1] - low[:, 1]).max(initial=-1.0)) + 1)

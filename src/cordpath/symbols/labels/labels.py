@@ -29,8 +29,9 @@ from cordpath.model import (
     Unexplained,
 )  # fmt: skip
 from cordpath.symbols.labels.doubts import SETTLES, UNSURE, low_stacks, weighed
+from cordpath.symbols.labels.leaders import Loose
 from cordpath.symbols.labels.matching import MARGIN, MARGIN_SHARE, Match, matched
-from cordpath.symbols.labels.nearness import Pairs, pairs_of
+from cordpath.symbols.labels.nearness import Pairs, pairs_of, unowned
 from cordpath.symbols.labels.pointed import fans, shared, spoken_of
 from cordpath.symbols.labels.run_on import running_on
 from cordpath.symbols.labels.runs import runs_of
@@ -61,14 +62,15 @@ def attach(
     )
     texts = [replace(text, run=run) for text, run in zip(texts, runs, strict=True)]
     texts = running_on(texts, written, mapping)
+    loose = Loose.of(sheet, unowned(symbols, sheet))
     if not texts:
-        return _led(symbols, {}, {}, spoken_of(written, texts, symbols, sheet)), ()
+        return _led(symbols, {}, {}, spoken_of(written, texts, symbols, loose)), ()
     if not symbols:
         return symbols, unclaimed(texts, set(), frozenset(), sheet)
-    pairs = pairs_of(tuple(text.run for text in texts), symbols, sheet)
+    pairs = pairs_of(tuple(text.run for text in texts), symbols, sheet, loose)
     texts = settled_numbers(texts, pairs, symbols, sheet)
     stacks, low = _device_stacks(texts), low_stacks(texts)
-    fanned = fans(texts, symbols, sheet)
+    fanned = fans(texts, symbols, loose)
     home: dict[int, int] = {}  # symbol of each stack, once a line of it is surely given
     doubted: dict[int, Match] = {}  # and where a line was given with doubt, the others share it
     given: dict[int, list[Label]] = {}
@@ -99,7 +101,7 @@ def attach(
     has = [texts[run] for run in sorted(taken)]
     led = (
         *shared(texts, pairs, symbols, fanned),
-        *spoken_of(written, has, symbols, sheet),
+        *spoken_of(written, has, symbols, loose),
         *scattered(written, symbols),
     )
     done = _led(symbols, given, reasons, led)

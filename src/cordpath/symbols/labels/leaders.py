@@ -41,34 +41,66 @@ class Steps:
 
 
 @dataclass(frozen=True, eq=False)
+class Loose:
+    """Strokes that no symbol explains, made ready for the leaders of all the texts of a sheet."""
+
+    xy: FloatArray  # (n, 4) strokes of the sheet, whosever they are
+    free: BoolArray  # (n,) those that no symbol explains
+    which: IntArray  # (m,) of these, those that may be a leader's
+
+    @staticmethod
+    def of(sheet: Sheet, free: BoolArray) -> Loose:
+        xy = sheet.strokes.xy
+        length = geometry.lengths(xy)
+        return Loose(xy, free, _once(xy, np.flatnonzero(free & (length >= LEAST) & (length <= MOST))))
+
+    def but(self, others: BoolArray) -> Loose:
+        """Without some of the sheet's strokes (n,), which are something else's."""
+        if not others.any():
+            return self
+        return Loose(self.xy, self.free & ~others, self.which[~others[self.which]])
+
+    @cached_property
+    def ends(self) -> FloatArray:
+        """(2m, 2)"""
+        return self.xy[self.which].reshape(-1, 2)
+
+    @cached_property
+    def tree(self) -> cKDTree:
+        return cKDTree(self.ends, balanced_tree=False, compact_nodes=False)  # few places are asked about
+
+    @cached_property
+    def turns(self) -> tuple[IntArray, FloatArray]:
+        """The sheet's strokes of half a leader's length or more by their direction, and the directions in that
+        order."""
+        long = np.flatnonzero(geometry.lengths(self.xy) >= LEAST / 2)
+        angle = geometry.directions(self.xy[long])
+        order = np.argsort(angle)
+        return long[order], angle[order]
+
+
+@dataclass(frozen=True, eq=False)
 class Leaders:
     """Lines that begin at texts with a free end, wherever they lead."""
 
-    xy: FloatArray  # (n, 4) strokes of the sheet
-    which: IntArray  # (m,) those that may be a leader's
-    ends: FloatArray  # (2m, 2)
+    loose: Loose
     start: IntArray  # (k,) the end at which each line begins
     text: IntArray  # (k,) the text at which it does
     steps: Steps
 
     @staticmethod
-    def of(texts: NDArray[np.object_], sheet: Sheet, fit: BoolArray, fans: bool = False) -> Leaders:
-        """Of the texts' areas; ``fit`` (n,): strokes of the sheet that no symbol explains.  ``fans``: also lines
-        that begin together, and both branches of those that fork."""
-        xy = sheet.strokes.xy
-        length = geometry.lengths(xy)
-        which = _once(xy, np.flatnonzero(fit & (length >= LEAST) & (length <= MOST)))
-        ends = xy[which].reshape(-1, 2)
+    def of(texts: NDArray[np.object_], loose: Loose, fans: bool = False) -> Leaders:
+        """Of the texts' areas.  ``fans``: also lines that begin together, and both branches of those that fork."""
+        ends, tree = loose.ends, loose.tree
         start, text = _within(texts, ends, FROM)
-        tree = cKDTree(ends, balanced_tree=False, compact_nodes=False)  # few places are asked about
         if not fans:
             free = tree.query_ball_point(ends[start], JOINED, return_length=True) <= 1
             start, text = start[free], text[free]
-        return Leaders(xy, which, ends, start, text, _followed(start, tree, ends, 2 if fans else 1))
+        return Leaders(loose, start, text, _followed(start, tree, ends, 2 if fans else 1))
 
     def off(self, outlines: NDArray[np.object_]) -> Leaders:
         """Without the lines that begin at one of the outlines, as wires do."""
-        at = np.unique(_within(outlines, self.ends[self.start], JOINED)[0])
+        at = np.unique(_within(outlines, self.loose.ends[self.start], JOINED)[0])
         steps, kept = self.steps, ~np.isin(self.steps.start, at)
         return replace(self, steps=Steps(steps.start[kept], steps.end[kept], steps.joined[kept]))
 
@@ -84,11 +116,11 @@ class Leaders:
 
     def _arrives(self, outlines: NDArray[np.object_]) -> dict[int, set[int]]:
         """Outlines that each end of the lines' strokes comes to."""
-        reached = np.unique(np.r_[self.steps.end, self.steps.end ^ 1])
-        at, outline = _within(outlines, self.ends[reached], AIMED)
+        ends, reached = self.loose.ends, np.unique(np.r_[self.steps.end, self.steps.end ^ 1])
+        at, outline = _within(outlines, ends[reached], AIMED)
         end = reached[at]
         arrives: dict[int, set[int]] = {}
-        meant = _aimed(self.ends, end, outlines[outline])
+        meant = _aimed(ends, end, outlines[outline])
         for each, there in zip(end[meant].tolist(), outline[meant].tolist(), strict=True):
             arrives.setdefault(each, set()).add(there)
         return arrives
@@ -108,20 +140,13 @@ class Leaders:
                 met.append((line, there))
         return met
 
-    @cached_property
-    def _turns(self) -> tuple[IntArray, FloatArray]:
-        """(n,) the sheet's strokes by their direction, and (n,) the directions in that order."""
-        angle = geometry.directions(self.xy)
-        order = np.argsort(angle)
-        return order, angle[order]
-
     def _in_rows(self, stroke: IntArray) -> BoolArray:
         """(k,) True for strokes of the lines among many parallels: boards, tiles and hatch run from many a text
         and lead nowhere."""
-        every, inverse = np.unique(self.which[stroke], return_inverse=True)
-        strokes = self.xy[every]
+        every, inverse = np.unique(self.loose.which[stroke], return_inverse=True)
+        strokes = self.loose.xy[every]
         found = np.zeros(len(every), bool)
-        order, ordered = self._turns
+        order, ordered = self.loose.turns
         turns, group = np.unique(
             np.round(geometry.directions(strokes) / SAME_TURN) * SAME_TURN, return_inverse=True
         )
@@ -131,7 +156,7 @@ class Leaders:
             last = np.searchsorted(ordered, around + ROW_TURN).tolist()
             near = np.concatenate([order[a:b] for a, b in zip(first, last, strict=True)])
             mine = group == number
-            found[mine] = _among_parallels(strokes[mine], self.xy[near], turn)
+            found[mine] = _among_parallels(strokes[mine], self.loose.xy[near], turn)
         return np.asarray(found[inverse], bool)
 
 

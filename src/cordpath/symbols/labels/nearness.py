@@ -13,7 +13,7 @@ import shapely
 
 from cordpath import geometry
 from cordpath.model import FIXTURE_KINDS, BoolArray, FloatArray, IntArray, Sheet, Symbol
-from cordpath.symbols.labels.leaders import Leaders
+from cordpath.symbols.labels.leaders import Leaders, Loose
 from cordpath.symbols.labels.runs import Run
 from cordpath.symbols.labels.turns import on_page
 from cordpath.symbols.letters.glyphs import CAP
@@ -41,17 +41,16 @@ class Pairs:
     parted: BoolArray  # a stroke longer than THROUGH runs between the two
 
 
-def pairs_of(runs: tuple[Run, ...], symbols: tuple[Symbol, ...], sheet: Sheet) -> Pairs:
-    """Every run whose label is within REACH of a symbol, or led to it by a line."""
+def pairs_of(runs: tuple[Run, ...], symbols: tuple[Symbol, ...], sheet: Sheet, loose: Loose) -> Pairs:
+    """Every run whose label is within REACH of a symbol, or led to it by some of the ``loose`` strokes."""
     boxes = on_page(np.array([run.block for run in runs]), np.array([run.turn for run in runs]))
     outlines = np.array([symbol.footprint for symbol in symbols], dtype=object)
     near_symbol, near_run = shapely.STRtree(boxes).query(outlines, predicate="dwithin", distance=REACH)
-    free = sheet.strokes.ink() & (owners(symbols, len(sheet.strokes)) < 0)
     length = geometry.lengths(sheet.strokes.xy)
-    free &= ~_of_letters(runs, sheet, length)
+    loose = loose.but(_of_letters(runs, sheet, length))
     # A leader that ends over an appliance points at the outlet there.
     devices = np.flatnonzero([symbol.kind not in FIXTURE_KINDS for symbol in symbols])
-    led_run, led_symbol = Leaders.of(boxes, sheet, free).to(outlines[devices])
+    led_run, led_symbol = Leaders.of(boxes, loose).to(outlines[devices])
     led_symbol = devices[led_symbol]
     key = np.concatenate([near_run * len(symbols) + near_symbol, led_run * len(symbols) + led_symbol])
     led_key = np.unique(led_run * len(symbols) + led_symbol)
@@ -62,7 +61,8 @@ def pairs_of(runs: tuple[Run, ...], symbols: tuple[Symbol, ...], sheet: Sheet) -
     at = shapely.get_coordinates(shapely.centroid(boxes))
     place = np.array([s.at for s in symbols]).reshape(-1, 2)
     apart = np.hypot(*(at[run] - place[symbol]).T)
-    parted, behind = _between(at[run], place[symbol], sheet, np.flatnonzero(free & (length > THROUGH)), length)
+    long = np.flatnonzero(loose.free & (length > THROUGH))
+    parted, behind = _between(at[run], place[symbol], sheet, long, length)
     cost = gap + CENTRE * apart
     cost = np.where(behind, cost * BEHIND_WALL[0] + BEHIND_WALL[1], cost)
     cost = np.where(leader, LEADER_COST + 0.01 * apart, cost)
@@ -83,6 +83,11 @@ def _of_letters(runs: tuple[Run, ...], sheet: Sheet, length: FloatArray) -> Bool
     within, _ = shapely.STRtree(areas).query(geometry.lines(sheet.strokes.xy[long]), predicate="covered_by")
     found[long[within]] = True
     return found
+
+
+def unowned(symbols: tuple[Symbol, ...], sheet: Sheet) -> BoolArray:
+    """(n,) True for strokes of the sheet that no symbol explains."""
+    return np.asarray(sheet.strokes.ink() & (owners(symbols, len(sheet.strokes)) < 0), bool)
 
 
 def owners(symbols: tuple[Symbol, ...], count: int) -> IntArray:

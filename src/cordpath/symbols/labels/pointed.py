@@ -14,9 +14,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from cordpath import units
-from cordpath.model import BoolArray, IntArray, Label, Sheet, Symbol
-from cordpath.symbols.labels.leaders import Leaders
-from cordpath.symbols.labels.nearness import Pairs, owners
+from cordpath.model import IntArray, Label, Symbol
+from cordpath.symbols.labels.leaders import Leaders, Loose
+from cordpath.symbols.labels.nearness import Pairs
 from cordpath.symbols.labels.runs import Run
 from cordpath.symbols.labels.texts import Text
 
@@ -25,7 +25,7 @@ _PROTECTS = ("protection", "device")
 _SEVERAL = re.compile(r"\b(?:TYP|TYPICAL|ALL|EACH|EVERY)\b")
 
 
-def fans(texts: list[Text], symbols: tuple[Symbol, ...], sheet: Sheet) -> dict[int, frozenset[int]]:
+def fans(texts: list[Text], symbols: tuple[Symbol, ...], loose: Loose) -> dict[int, frozenset[int]]:
     """The outlets to which lines lead from each label of protection, where they are several, all by index.
 
     A line that ends at an outlet on either side is wiring: the label stands at it by chance.
@@ -36,7 +36,7 @@ def fans(texts: list[Text], symbols: tuple[Symbol, ...], sheet: Sheet) -> dict[i
         return {}
     outlines = _outlines(symbols, outlets)
     areas = np.array([texts[index].run.block_area for index in marks], dtype=object)
-    lines = Leaders.of(areas, sheet, _free(symbols, sheet), fans=True).off(outlines)
+    lines = Leaders.of(areas, loose, fans=True).off(outlines)
     led: dict[int, set[int]] = {}
     for mark, outlet in zip(*lines.to(outlines), strict=True):
         led.setdefault(marks[int(mark)], set()).add(int(outlets[outlet]))
@@ -60,7 +60,7 @@ def shared(
 
 
 def spoken_of(
-    runs: tuple[Run, ...], texts: list[Text], symbols: tuple[Symbol, ...], sheet: Sheet
+    runs: tuple[Run, ...], texts: list[Text], symbols: tuple[Symbol, ...], loose: Loose
 ) -> Iterator[tuple[int, Label]]:
     """Outlets, as indices, to which a line or one of a fan leads from a text that is more than a plain label.
 
@@ -73,14 +73,9 @@ def spoken_of(
     if not odd or not len(outlets):
         return
     areas = np.array([run.area for run in odd], dtype=object)
-    lines = Leaders.of(areas, sheet, _free(symbols, sheet), fans=True)
+    lines = Leaders.of(areas, loose, fans=True)
     for run, outlet in zip(*lines.to(_outlines(symbols, outlets)), strict=True):
         yield int(outlets[outlet]), _label(odd[int(run)])
-
-
-def _free(symbols: tuple[Symbol, ...], sheet: Sheet) -> BoolArray:
-    """(n,) True for strokes that no symbol explains."""
-    return np.asarray(sheet.strokes.ink() & (owners(symbols, len(sheet.strokes)) < 0), bool)
 
 
 def _outlines(symbols: tuple[Symbol, ...], which: IntArray) -> NDArray[np.object_]:

@@ -17,8 +17,8 @@ import shapely
 from cordpath.geometry import boxes_around, near_boxes
 from cordpath.model import BoolArray, FloatArray, Label, Point, Sheet, Symbol, Word
 from cordpath.symbols.labels.doubts import SETTLES, UNSURE
-from cordpath.symbols.labels.leaders import Leaders
-from cordpath.symbols.labels.nearness import owners
+from cordpath.symbols.labels.leaders import Leaders, Loose
+from cordpath.symbols.labels.nearness import unowned
 
 LINE_GAP = 4.0  # pt, half of a usual text's height: between lines of one label
 LETTER = 0.3  # of the text size: half of a letter's width
@@ -38,8 +38,10 @@ def doubted_by_shapes(symbols: tuple[Symbol, ...], sheet: Sheet, shapes: FloatAr
     boxes = shapely.box(*shapes.T)
     words = _Words(sheet)
     texts = np.array([words.area(label) for label in labels], dtype=object)
-    free = sheet.strokes.ink() & (owners(symbols, len(sheet.strokes)) < 0) & ~_inside(shapes, sheet.strokes.xy)
-    leaders = Leaders.of(texts, sheet, free)
+    loose = Loose.of(sheet, unowned(symbols, sheet))
+    inside = np.zeros(len(loose.xy), bool)
+    inside[loose.which] = _inside(shapes, loose.xy[loose.which])
+    leaders = Leaders.of(texts, loose.but(inside))
     led, _ = leaders.to(boxes)
     own = zip(*leaders.to(np.array([symbol.footprint for symbol in outlets], dtype=object)), strict=True)
     nearest = shapely.STRtree(boxes).query_nearest(texts, return_distance=True, all_matches=False)[1]

@@ -25,7 +25,7 @@ from cordpath.symbols.templates.template import Template
 LIKE = math.sin(math.radians(15))  # of a like direction; 16-sided circles are off by 11 degrees
 DRIFT = 0.3  # of the reach: a mark that has moved less is touched by nothing that was beyond its reach before
 NONE: IntArray = np.zeros(0, np.int64)
-BATCH = 20_000  # associations at once: larger batches leave the processor's cache and are slower (measured)
+BATCH = 40_000  # pieces at once: larger batches leave the processor's cache and are slower (measured)
 
 
 @dataclass(frozen=True, eq=False)
@@ -102,12 +102,16 @@ def pieces(
 ) -> Iterator[tuple[slice, Pieces]]:
     """Batches of poses (as a slice) with the ink near them; ``Pieces.pose`` counts from the slice's start.
 
-    ``marks``: only the pieces that may lie on marks, so not those that are clutter.
+    ``marks``: only the pieces that may lie on marks, so not those that are clutter.  A batch has fewer poses where
+    the one before had much ink about them.
     """
-    size = max(1, int(BATCH / (3 * template.radius / step)))
-    for start in range(0, len(poses), size):
+    most = size = max(1, int(BATCH / (3 * template.radius / step)))
+    start = 0
+    while start < len(poses):
         part = slice(start, min(start + size, len(poses)))
-        yield part, _pieces(template, ink, poses[part], step, near, part, marks)
+        here = _pieces(template, ink, poses[part], step, near, part, marks)
+        yield part, here
+        start, size = part.stop, min(most, max(1, BATCH * (part.stop - start) // max(1, len(here.row))))
 
 
 def _pieces(
