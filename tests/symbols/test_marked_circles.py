@@ -195,3 +195,15 @@ def test_too_many_circles_are_told_in_one_line(monkeypatch: pytest.MonkeyPatch) 
     monkeypatch.setattr("cordpath.symbols.unexplained.circles.MOST", 3)
     many = np.concatenate([drawn(SHAPES["a cross"], 0, R, 24, (200.0 + 20 * k, 200.0)) for k in range(4)])
     assert any("4 circles" in item.what and "too many" in item.what for item in told(many))
+
+
+@pytest.mark.parametrize("stubs", [[(0.94, 0.33, 1.5, 0.33), (0.94, -0.33, 1.5, -0.33)],
+                                   [(s * 0.94, y, s * 1.4, y) for s in (-1, 1) for y in (-0.33, 0.33)]],
+                         ids=["at one side", "at both"])  # fmt: skip
+@pytest.mark.parametrize("turn", [0.0, 217.0])
+def test_a_circle_with_two_short_stubs_is_told_though_it_is_drawn_once(
+    stubs: list[tuple[float, ...]], turn: float
+) -> None:
+    """Stubs of half a radius were too short for bars: the outlet was lost in silence."""
+    (item,) = told(np.round(drawn(stubs, turn, R, 24) / 0.12) * 0.12)
+    assert item.at == (pytest.approx(AT, abs=0.3),) and "with bars" in item.what

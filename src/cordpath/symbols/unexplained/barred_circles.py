@@ -5,7 +5,7 @@ But two short lines alike, side by side about the middle of a circle of a device
 drawn in most offices, and little else is (common practice, no source).
 
 Terms: *bar*, a straight run of a device's length that crosses a circle beside its middle.  *Stem*, one that runs
-towards its middle.
+towards its middle.  *Stub*, a short one that begins on the circle and leads out of it.
 """
 
 from __future__ import annotations
@@ -22,6 +22,7 @@ from cordpath.symbols.unexplained.circles import ALIKE, LONG, Runs, outermost, r
 BESIDE = 0.1, 0.8
 # Bars are parallel: directions of strokes of 10 pt on a grid of 1/600 in are so sure.
 LEVEL = np.cos(np.radians(4.0))
+STUB = 0.3  # of the radius: least length of a stub; shorter ones are no longer than they are far from the circle
 TAG = 3.0  # radii, and of the text size: a device's label stands so near its middle
 ON_WALL = 1.5  # pt from a stem's end to the wall that it stands on
 
@@ -57,9 +58,15 @@ def _outlet_like(
     runs = runs_near(circles, ink)
     like = np.zeros(len(circles), bool)
     like[with_bars(runs)] = True
+    like[with_bars(_stubs(runs_near(circles, ink, STUB)))] = True
     for k in np.unique(on_stems(runs.take(~like[runs.of]), circles, walls)).tolist():
         like[k] = _labelled(circles[k], sheet, labels)
     return like
+
+
+def _stubs(runs: Runs) -> Runs:
+    near, far = np.hypot(*runs.near.T), np.hypot(*runs.far.T)
+    return runs.take((np.abs(near - runs.radius) <= ALIKE * runs.radius) & (far >= (1 + STUB / 2) * runs.radius))
 
 
 def with_bars(runs: Runs) -> IntArray:

@@ -139,8 +139,8 @@ class Runs:
         return Runs(*kept)
 
 
-def runs_near(circles: FloatArray, ink: Ink) -> Runs:
-    """The straight runs of a bar's length that come to (n, 3) circles."""
+def runs_near(circles: FloatArray, ink: Ink, shortest: float = SHORT) -> Runs:
+    """The straight runs of a bar's length that come to (n, 3) circles; ``shortest``: of the radius."""
     circle, near = ink.grid.near(circles[:, :2], (1 + ALIKE) * float(circles[:, 2].max(initial=0.0)))
     straight = np.flatnonzero(near < ink.count)
     straight = straight[~ink.curved[near[straight]] & ~ink.hatch[near[straight]]]
@@ -150,7 +150,7 @@ def runs_near(circles: FloatArray, ink: Ink) -> Runs:
     key = sorted_unique(circle[close] * count + ink.run_of[near[close]])
     of, run = key // max(count, 1), key % max(count, 1)
     radius, length = circles[of, 2], ink.run_lengths[run]
-    fit = (length >= SHORT * radius) & (length <= LONG * radius)
+    fit = (length >= shortest * radius) & (length <= LONG * radius)
     of, radius, run = of[fit], radius[fit], run[fit]
     ends = ink.runs[run].reshape(-1, 2, 2) - circles[of, None, :2]
     away = np.hypot(ends[..., 0], ends[..., 1])
