@@ -23,6 +23,13 @@ _PRIMES = str.maketrans({"’": "'", "‘": "'", "′": "'", "`": "'", "´": "'"
                          "〞": '"', "＂": '"', "＇": "'",
                          "–": "-", "—": "-", "−": "-", "‐": "-", "‑": "-", "‒": "-", "⁄": "/", "∕": "/",
                          "＝": "=", "×": "X", "\u00a0": " ", "\u2009": " ", "\u202f": " "})  # fmt: skip
+# Letters that look like capitals of the alphabet, as full-width forms and other scripts have them, and signs that
+# show nothing: one who reads the sheet sees GFI.
+_LOOKALIKES = (
+    {0xFEE0 + code: chr(code) for code in range(0x21, 0x7F)}
+    | str.maketrans("АВЕКМНОРСТУХІЈЅΑΒΕΖΗΙΚΜΝΟΡΤΥΧ", "ABEKMHOPCTYXIJSABEZHIKMNOPTYX")
+    | dict.fromkeys((0xAD, 0x200B, 0x200C, 0x200D, 0x2060, 0xFEFF))
+)
 _VULGAR = re.compile("[\u00bc-\u00be\u2150-\u215e\u2189]")
 _NUMBER = r"(?:\d+(?:\.\d+)?|\.\d+)"
 _FRACTION = r"\d+\s*/\s*\d+"
@@ -42,7 +49,7 @@ def plain(text: str) -> str:
         return " " + unicodedata.normalize("NFKC", match.group()).replace("⁄", "/")
 
     text = _VULGAR.sub(written_out, text).translate(_PRIMES).replace("''", '"')
-    return re.sub(r"\s+", " ", text).strip().upper()
+    return re.sub(r"\s+", " ", text).strip().upper().translate(_LOOKALIKES)
 
 
 def _fraction(text: str | None) -> float | None:

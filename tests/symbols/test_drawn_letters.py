@@ -12,6 +12,8 @@ from cordpath.model import CircleMark, LineMark, Sheet, Spotting, TextMark, Word
 from cordpath.sheet import read_glyphs
 from cordpath.symbols import spot
 from cordpath.symbols.letters.drawn_words import may_be_left_of, may_be_part
+from cordpath.symbols.letters.glyphs import Glyphs
+from cordpath.symbols.letters.words_over import sure_letters
 from sheet.stroke_face import strokes
 from symbols.test_spot import DUPLEX, QUAD, R, at, entry, names, rules, sheet_of, strokes_of, word
 from symbols.test_twins import painted
@@ -383,3 +385,14 @@ def test_a_long_note_at_the_place_of_letters_that_protect_raises_no_question() -
     xy = np.concatenate([strokes_of(DUPLEX, at(100, 100)), lettered("ISDFGSAAP", 108.0, 87.8)])
     (symbol,) = reading([xy], GFI).symbols
     assert symbol.found and symbol.entry.name == "duplex"
+
+
+@pytest.mark.parametrize(("gap", "sure"), [(0.2, [0, 1, 3]), (1.2, [0, 1, 2, 3])])
+def test_a_letter_close_beside_one_that_is_not_sure_may_be_two(gap: float, sure: list[int]) -> None:
+    """GFI under JDPWWA, drawn: G, F and a W over them were read as one W, and the outlet was plain for certain."""
+    told = [{"J": 0.99}, {"P": 0.92}, {"W": 0.93}, {"I": 0.67}, {"A": 0.99}]
+    left = np.array([0.0, 4.0, 10.0, 15.0 + gap, 17.0])
+    box = np.c_[left, np.zeros(5), [3.0, 8.0, 15.0, 15.0 + gap, 21.0], np.full(5, 6.0)]
+    seen = Glyphs([np.zeros((1, 4))] * 5, [np.array([k]) for k in range(5)], box, False)
+    found = sure_letters(seen, list(range(5)), lambda _, __: told, "GFI")
+    assert found == [k if k < 3 else k + 1 for k in sure]

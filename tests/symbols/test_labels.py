@@ -581,10 +581,19 @@ def test_a_bare_number_beside_a_mark_is_a_circuit_only_where_the_sheet_numbers_c
     )
 
 
-@pytest.mark.parametrize("text", ["GFIC", "GCFI", "GFI1", "2GFI", "DUAL FUNCTION"])
+@pytest.mark.parametrize(
+    "text", ["GFIC", "GCFI", "GFI1", "2GFI", "DUAL FUNCTION", "1-GFI", "G-F-I", "GFI·", "·FI", "GF·"]
+)
 def test_a_mark_misspelt_or_with_a_figure_is_a_question(text: str) -> None:
     _, (done,), _ = given_to([symbol(100, 100)], [word(text, 100, 112)])
     assert done.fact("protection") is None and done.fact("protection_unsure") == "device"
+
+
+@pytest.mark.parametrize("text", ["ＧＦＩ", "GFІ", "GF\u00adI", "GFI\u200b", "G F I"])
+def test_a_mark_in_letters_that_only_look_like_these_is_one(text: str) -> None:
+    """Of full width, with a Cyrillic or Greek capital, with signs that show nothing: the outlet had no label."""
+    _, (done,), _ = given_to([symbol(100, 100)], [word(text, 100, 112)])
+    assert done.fact("protection") == "device"
 
 
 def test_a_number_in_a_hexagon_is_a_keynote() -> None:

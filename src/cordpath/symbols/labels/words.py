@@ -115,6 +115,9 @@ SELDOM_PANELS = frozenset({"S", "SD", "R", "T"})
 _ODD_MARK = re.compile(
     r"[(\[<]?GFC?I(?:'?S)?[)\]>]?[*?]*(?:-[A-Z0-9]+)?|\d{0,2}(?:GFC?I|GCFI|GFIC)\d{0,2}|[CT]/?GFC?I|AF/?GF|GF/?AF"
     r"|GFC?I[#(].{1,4}|@ ?GFC?I|DUAL[ -]?FUNC(?:TION)?"
+    # with any sign before, after or between: 1-GFI, G-F-I; or one in place of an unknown letter
+    r"|\d{0,2}[^A-Z0-9 ]*G[^A-Z0-9 ]?F[^A-Z0-9 ]?(?:C[^A-Z0-9 ]?)?I[^A-Z0-9 ]*\d{0,2}"
+    r"|[^A-Z0-9 ]FC?I|G[^A-Z0-9 ]C?I|GFC?[^A-Z0-9 ]"
 )
 _MARK = re.compile(r"(?:GFC?I|G\.F\.(?:C\.)?I\.?|GF)[.,:;]*")
 _PLACE = re.compile(r"BELOW|BLW\.?|ABOVE|ABV\.?")  # of the device or of another, unless of a counter or a floor

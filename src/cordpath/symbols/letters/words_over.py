@@ -36,6 +36,7 @@ BARS = "I1L|'/-O0C"  # letters that may be a line, a corner or a circle of somet
 CENTRAL = 0.3  # of the body's reach: a text with its middle so near the body's may be its mark
 LETTER = 0.5  # chance of any letter from which an area may be one: arrowheads and dots are none
 HOLLOWED = 0.85  # of its hull's area: what fills less has the bays of a letter, in whatever face
+TIGHT = 0.1  # of a row's height: letters of two texts laid over each other stand as near, those of one seldom
 BAR = 3.0  # times as long as wide: an I
 
 
@@ -116,22 +117,32 @@ def _across(
         central = float(np.hypot(*(corners.mean(0) - centre))) <= CENTRAL * reach
         if but is None and (not out or (central and len(row) <= LONGEST_MARK)):
             continue
-        sure = _sure(seen, row, read, but or "")
+        sure = sure_letters(seen, row, read, but or "")
         if but is not None or not central or len(sure) > LONGEST_MARK:
             found.append((seen, sure))
     return [(seen, row) for seen, row in found if row]
 
 
-def _sure(seen: Glyphs, row: list[int], read: GlyphReader, but: str) -> list[int]:
+def sure_letters(seen: Glyphs, row: list[int], read: GlyphReader, but: str) -> list[int]:
     """The sure letters of a row, if there are two, not of shapes that many things have, and it is no part of
-    ``but``."""
+    ``but``.  A letter close beside one that is not sure may be two, with one of ``but``: G and F under a W."""
     told = read([seen.xy[k] for k in row], seen.filled)
     best = [max(chances.items(), key=lambda each: each[1], default=("", 0.0)) for chances in told]
     sure = [n for n, (letter, share) in enumerate(best) if share >= SURE and letter.isalnum()]
+    if but:
+        sure = [n for n in sure if not _crowded(seen.box[row], n, sure)]
     plain = sum(best[n][0] in BARS for n in sure)
     said = [letter if share >= SURE else "" for letter, share in best]
     barred = bool(but) and may_be_left_of(said, but)
     return [row[n] for n in sure] if len(sure) - plain >= 2 and not barred else []
+
+
+def _crowded(box: FloatArray, n: int, sure: list[int]) -> bool:
+    """Does a letter of a row with the boxes (g, 4) stand close beside one that is not sure?"""
+    close = TIGHT * (box[n, 3] - box[n, 1])
+    before = n > 0 and n - 1 not in sure and box[n, 0] - box[n - 1, 2] < close
+    after = n + 1 < len(box) and n + 1 not in sure and box[n + 1, 0] - box[n, 2] < close
+    return bool(before or after)
 
 
 def painted_rows(
