@@ -9,16 +9,19 @@ import numpy as np
 import pymupdf
 import pytest
 import shapely
+import shapely.affinity
 
 from cordpath.check import understand
-from cordpath.model import CircleMark, PolylineMark, TextMark
+from cordpath.model import CircleMark, LineMark, PolylineMark, TextMark
 from cordpath.sheet import read_glyphs, read_sheet
 from cordpath.symbols import load_mapping
 from cordpath.symbols.examples.outlined_letters import read_as_text
-from cordpath.symbols.examples.page_marks import _ring
+from cordpath.symbols.examples.page_marks import _ring, from_box
 from cordpath.symbols.learning.samples import legend_samples
 from cordpath.symbols.templates.sampling import inner_points
+from drawn_page import ring, sheet
 from symbols.test_drawn_letters import outlined
+from symbols.test_twins import painted
 
 MAPPING = """\
 cordpath: 1
@@ -55,6 +58,32 @@ def test_the_ring_round_an_area_leaves_its_holes_out() -> None:
 def test_outlined_letters_of_an_example_are_letters(text: str) -> None:
     circle = CircleMark((0.0, 0.0), 0.09)
     assert [mark.value for mark in read_as_text((circle, *marks_of(text)), read_glyphs)[1:]] == [text]
+
+
+def test_letters_beside_another_label_stay_marks() -> None:
+    """Without its GFI a receptacle that protects itself was a plain one, and every plain one were such."""
+    own, tag = (outlined(text, x, 0.0) for text, x in (("GFI", 0.0), ("A", 0.0)))
+    letters = [part for each in own for part in shapely.get_parts(each)]
+    x0, y0, x1, y1 = shapely.MultiPolygon(letters).bounds
+    right = [part for each in tag for part in shapely.get_parts(each)]
+    beside = [shapely.affinity.translate(part, x1 - shapely.MultiPolygon(right).bounds[0] + 2.0) for part in right]
+    page = sheet([ring(0, y0 - 8, 5)], fills=painted(*letters, *beside))
+    marks = from_box(page, (x0 - 1, y0 - 14, x1 + 1, y1 + 1))
+    assert sum(isinstance(mark, PolylineMark) for mark in marks) == 3
+
+
+@pytest.mark.parametrize(("text", "taken"), [("WALL", 0), ("A", 1), ("GF", 2)])
+def test_letters_of_a_label_that_runs_out_of_the_box_are_no_marks(text: str, taken: int) -> None:
+    """The A of WALL, of which the box cuts the W: every other symbol of the kind was asked about for lack of it."""
+    letters = [part for each in outlined(text, 0.0, 0.0) for part in shapely.get_parts(each)]
+    x0, y0, x1, y1 = shapely.MultiPolygon(letters).bounds
+    left = x0 + 0.25 * (x1 - x0) if text == "WALL" else x0 - 1
+    box = (left - 1, y0 - 12, max(left + 14, x1 * (text != "WALL")) + 1, y1 + 1)
+    square = [[box[0] + 2, y0 - 10, box[0] + 12, y0 - 10], [box[0] + 2, y0 - 10, box[0] + 2, y0 - 2]]
+    page = sheet([np.array(square)], fills=painted(*letters))
+    marks = from_box(page, box)
+    assert sum(isinstance(mark, PolylineMark) for mark in marks) == taken
+    assert sum(isinstance(mark, LineMark) for mark in marks) == 2
 
 
 def test_what_is_no_letter_stays_filled() -> None:

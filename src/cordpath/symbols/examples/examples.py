@@ -9,16 +9,13 @@ from __future__ import annotations
 from collections.abc import Mapping as MappingABC
 from dataclasses import dataclass, field, replace
 
-import numpy as np
 import shapely
 
 from cordpath import geometry, units
 from cordpath.model import (
     OUTLET_KINDS,
-    BoolArray,
     Box,
     CircleMark,
-    FloatArray,
     Learnt,
     LineMark,
     Mapping,
@@ -30,6 +27,7 @@ from cordpath.model import (
     TextMark,
 )  # fmt: skip
 from cordpath.symbols.examples import legend
+from cordpath.symbols.examples.box_edges import cut_off, of_the_box, widened
 from cordpath.symbols.examples.doubts import doubt_of
 from cordpath.symbols.examples.likeness import alike, pairs_alike
 from cordpath.symbols.examples.outlined_letters import read_as_text
@@ -39,9 +37,6 @@ from cordpath.symbols.letters.glyphs import GlyphReader
 
 MOST_MARKS = 2000  # marks of an example; a box with more has taken in a part of the plan
 MOST_NAMES = 5  # told one by one
-SLACK = 1.0  # pt: a box drawn by hand is true to a point, and lines that meet the wall end on its edge
-JOINED = 0.15  # pt: ends this near are one corner, whatever the writer's rounding (1/600 in is 0.12 pt)
-CUT = 0.6  # share of a line's length inside the box, from which the box was perhaps drawn too tight
 
 
 @dataclass(frozen=True)
@@ -89,9 +84,8 @@ def gather_examples(
         if entry.picked is not None and (entry.picked.file, entry.picked.page) in sheets:
             page = sheets[entry.picked.file, entry.picked.page]
             box = entry.picked.box
-            wide = (box[0] - SLACK, box[1] - SLACK, box[2] + SLACK, box[3] + SLACK)
-            taken.take(entry, page, from_box(page, wide, _of_the_box(page.strokes.xy, box)), box)
-            taken.notes += _cut_off(entry.name, page, wide)
+            taken.take(entry, page, from_box(page, widened(box), of_the_box(page.strokes.xy, box)), box)
+            taken.notes += cut_off(entry.name, page, widened(box))
         elif entry.legend is not None and sheet is not None:
             found, row, said = _row(sheet, entry.legend)
             others = tuple(each for each in known.legends if each.name == entry.name)
@@ -174,37 +168,6 @@ class _Taken:
         self.notes.append(
             f"{one.name} is looked for as drawn on {one.file} page {one.page} ({_counted(one.marks)})"
         )
-
-
-def _of_the_box(xy: FloatArray, box: Box) -> BoolArray:
-    """(strokes,) False for those that only the slack brings in: beyond the edge, and they hang on nothing in it."""
-    wide = (box[0] - SLACK, box[1] - SLACK, box[2] + SLACK, box[3] + SLACK)
-    beyond = np.flatnonzero(geometry.segments_in_box(xy, wide) & ~geometry.segments_in_box(xy, box))
-    inner = shapely.length(shapely.intersection(geometry.lines(xy[beyond]), shapely.box(*box)))
-    mostly_in = inner >= CUT * geometry.lengths(xy[beyond])
-    ends, loose = xy[beyond[mostly_in]].reshape(-1, 2), beyond[~mostly_in]
-    own = np.ones(len(xy), bool)
-    own[loose] = False
-    if len(ends) and len(loose):  # the edge of the symbol itself, just outside of a box drawn too tight
-        apart = np.abs(xy[loose].reshape(-1, 2, 1, 2) - ends).max(axis=3).min(axis=(1, 2))
-        own[loose[apart <= JOINED]] = True
-    return own
-
-
-def _cut_off(name: str, page: Sheet, box: Box) -> list[str]:
-    """A symbol without the lines that its box cuts is another symbol, so that is told."""
-    xy = page.strokes.xy[page.strokes.ink() & ~geometry.segments_in_box(page.strokes.xy, box)]
-    xy = xy[geometry.lengths(xy) > 0]
-    near = (np.minimum(xy[:, :2], xy[:, 2:]) < np.array(box[2:])).all(axis=1)
-    near &= (np.maximum(xy[:, :2], xy[:, 2:]) > np.array(box[:2])).all(axis=1)
-    xy = xy[near]
-    inner = shapely.length(shapely.intersection(geometry.lines(xy), shapely.box(*box)))
-    cut = int((inner >= CUT * geometry.lengths(xy)).sum())
-    if not cut:
-        return []
-    lines = "a line that lies" if cut == 1 else f"{cut} lines that lie"
-    return [f"{name}: its box on {page.file} page {page.page} cuts {lines} mostly in it, and was taken without; "
-            "draw the box wider if it should be with"]  # fmt: skip
 
 
 def _against(name: str, marks: tuple[Mark, ...], others: tuple[Learnt, ...]) -> list[str]:

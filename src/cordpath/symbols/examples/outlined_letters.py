@@ -17,6 +17,9 @@ from cordpath.symbols.letters.words_over import BARS
 # Of its height, how wide the pen is that draws a letter at most: bold ones are a fifth; of a solid triangle, whose
 # width is measured likewise as twice its area by its edge, it is 0.29 and more.
 BOLDEST = 0.26
+# Letters of a word: middles apart and gaps, of the height of a capital; and how high the lower one is, at least.
+# Gaps between words are wider (a third of the height and more), so GFI beside a circuit's tag stays a mark.
+OFF_LINE, APART, AS_HIGH = 0.15, 0.2, 0.75
 BARE = {"I": "|'"}  # signs that are drawn as a letter, and stand in no symbol
 
 
@@ -27,7 +30,7 @@ def read_as_text(marks: tuple[Mark, ...], read: GlyphReader) -> tuple[Mark, ...]
         for k, mark in enumerate(marks)
         if isinstance(mark, PolylineMark) and mark.filled and len(mark.points) > 2
     ]
-    thin = [(k, _edges(ring)) for k, ring in rings if _letter_like(ring)]
+    thin = [(k, _edges(ring)) for k, ring in rings if letter_like(ring)]
     if not thin:
         return marks
     numbers = [np.array([k]) for k, _ in thin]
@@ -64,7 +67,34 @@ def likeliest(chances: dict[str, float]) -> tuple[str, float]:
     return (letter, share) if like is None else (like[0], sum(chances.get(each, 0.0) for each in like[1]))
 
 
-def _letter_like(ring: FloatArray) -> bool:
+def running_out(inner: list[FloatArray], around: list[FloatArray]) -> set[int]:
+    """Which of the rings (p, 2) in a box, pt, are letters of a label that runs out of it: side by side with one of
+    those ``around`` the box, or with another that is.  The W of WALL lay outside, and its A was taken for a mark.
+    """
+    letters = {k: _box(ring) for k, ring in enumerate(inner) if letter_like(ring)}
+    out = [_box(ring) for ring in around if letter_like(ring)]
+    gone: set[int] = set()
+    while out:
+        other = out.pop()
+        beside = {k for k, box in letters.items() if k not in gone and _is_beside(box, other)}
+        gone |= beside
+        out += [letters[k] for k in beside]
+    return gone
+
+
+def _box(ring: FloatArray) -> FloatArray:
+    return np.r_[ring.min(axis=0), ring.max(axis=0)]
+
+
+def _is_beside(one: FloatArray, two: FloatArray) -> bool:
+    """About as high as each other, on one line and a letter's gap apart?"""
+    high = (one[3] - one[1], two[3] - two[1])
+    level = abs((one[3] + one[1]) - (two[3] + two[1])) / 2 <= OFF_LINE * max(high)
+    gap = max(one[0], two[0]) - min(one[2], two[2])
+    return bool(level and min(high) >= AS_HIGH * max(high) and -max(high) / 2 <= gap <= APART * max(high))
+
+
+def letter_like(ring: FloatArray) -> bool:
     """Is it of a letter's size, and drawn as with a pen?"""
     edges = _edges(ring)
     high = float(np.ptp(edges.reshape(-1, 2), axis=0).max())

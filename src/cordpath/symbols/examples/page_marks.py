@@ -34,7 +34,9 @@ from cordpath.symbols.examples.doubts import BETWEEN
 from cordpath.symbols.examples.legend_frame import COLUMN
 from cordpath.symbols.examples.legend_ink import row_ink
 from cordpath.symbols.examples.legend_words import row_marks
+from cordpath.symbols.examples.outlined_letters import running_out
 from cordpath.symbols.ink.normalise import TOUCH, Ink, normalise
+from cordpath.symbols.letters.glyphs import TALLEST
 
 WHOLE_CIRCLE = 330.0  # degrees of chords from which a circle is whole: a bar may hide a chord or two
 UNBROKEN = 0.99  # of a line's length is drawn: dashes leave gaps
@@ -60,7 +62,18 @@ def from_box(sheet: Sheet, box: Box, usable: BoolArray | None = None) -> tuple[M
     if usable is not None:
         inside &= usable
     painted = _painted(sheet, lambda bounds: _inside(bounds, box))
+    cut = letters_cut(sheet, box)
+    painted = [ring for k, ring in enumerate(painted) if k not in cut]
     return _marks(sheet, box, _running_out(sheet, box), inside, painted)
+
+
+def letters_cut(sheet: Sheet, box: Box) -> set[int]:
+    """Of the dark fills in a box, in their order, those that are letters of a label that it cuts."""
+    x0, y0, x1, y1 = box
+    near = (x0 - TALLEST, y0 - TALLEST, x1 + TALLEST, y1 + TALLEST)
+    inner = _painted(sheet, lambda bounds: _inside(bounds, box))
+    around = _painted(sheet, lambda bounds: _inside(bounds, near) & ~_inside(bounds, box)) if inner else []
+    return running_out(inner, around)
 
 
 def _running_out(sheet: Sheet, box: Box) -> frozenset[int]:
