@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from cordpath.geometry import Similarity
-from cordpath.model import LineMark, TextMark
+from cordpath.model import LineMark, PolylineMark, TextMark
 from cordpath.symbols import spot
 from symbols.test_spot import at, entry, names, rules, sheet_of, strokes_of, word
 from symbols.test_twins import CIRCLE, SINGLE, UP
@@ -89,3 +89,15 @@ def test_rows_of_hatch_that_end_at_a_lettered_circle_are_no_stubs_of_a_lamp() ->
 
 def test_rows_that_end_where_the_stubs_of_a_lamp_end_are_a_question() -> None:
     assert beside_a_box(9.0) == []
+
+
+def test_a_plain_twin_gains_nothing_by_the_line_that_its_rival_borrows() -> None:
+    """A receptacle as a triangle with a bar, its base on the wall's line, may have been a plain triangle: that one
+    has the wall's line for its base as well, and neither the bar nor what leads to it."""
+    corners = ((-0.075, -0.08), (0.075, -0.08), (0.0, 0.05))
+    bar = (LineMark((0, 0.05), (0, 0.08)), LineMark((-0.06, 0.08), (0.06, 0.08)))
+    receptacle = (PolylineMark(corners, closed=True), *bar)
+    data = PolylineMark(((0, -0.065), (-0.08, 0.065), (0.08, 0.065)), closed=True)
+    both = rules(entry("single", receptacle, wall_side=UP), entry("data", (data,), kind="other", wall_side=UP))
+    wall = np.array([[70.0, 94.24, 130.0, 94.24]])
+    assert found([strokes_of(receptacle, at(100, 100)), wall], mapping=both) == ["single"]

@@ -221,7 +221,7 @@ def _challenged(winner: Candidate, rival: Candidate) -> Candidate:
         )
         return winner.with_rivals((*winner.rivals, name)) if equal else winner
     own = winner.explained - winner.borrowed
-    if winner.borrowed and all(d.weak for d in rival.doubts) and rival.explained > TIE * own:
+    if winner.borrowed and all(d.weak for d in rival.doubts) and rival.explained - rival.borrowed > TIE * own:
         return _either(winner, rival, f"a line that runs on may make {name!r} look like it")
     # a richer shape that is drawn in full speaks against the simpler one, whatever disturbs it
     full = rival.coverage > CERTAIN and not any(d.grave for d in rival.doubts)
