@@ -35,6 +35,25 @@ def test_titles_under_their_tables(trade, second):
     assert shown(trade, ["A-1", "A-3", "B-1", "B-3"], *drawn) == [YES, NO, NO, YES]
 
 
+def test_titles_under_tables_whose_first_column_is_wide(trade):
+    """The title at the left edge stood beside the first header, and was the next table's."""
+    columns = [("DESCRIPTION", 220), *COLUMNS[:1], *COLUMNS[2:]]
+    one, two = ([[d, n, a, p, t] for n, d, a, p, t in rows] for rows in (FIRST, SECOND))
+    drawn = (
+        trade.draw(columns, one), titled(trade, 190, "PANEL A"),
+        trade.draw(columns, two, origin=(100, 240)), titled(trade, 330, "PANEL B"),
+    )  # fmt: skip
+    assert shown(trade, ["A-1", "A-3", "B-1", "B-3"], *drawn) == [YES, NO, NO, YES]
+
+
+def test_titles_under_tables_side_by_side(trade):
+    left, right = trade.draw(COLUMNS, FIRST), trade.draw(COLUMNS, SECOND, origin=(430, 104))
+    for (words, _), x, name in ((left, 100, "PANEL A"), (right, 430, "PANEL SCHEDULE: B")):
+        trade.text(words, 0, x, 240 if name == "PANEL A" else 192, name, 10)
+    assert shown(trade, ["B-1", "B-3"], left, right) == [NO, YES]
+    assert YES not in shown(trade, ["A-3"], left, right)
+
+
 def test_a_title_halfway_between_two_tables_is_either_s(trade):
     drawn = (
         trade.draw(COLUMNS, FIRST), titled(trade, 195, "PANEL A SCHEDULE"),

@@ -12,7 +12,7 @@ from cordpath.circuits.panels.tables import ASIDE, Half
 from cordpath.circuits.panels.words import Reading, Text, lines, phrases, top_under
 
 REACH = 14.0  # a panel's heading stands at most this many font sizes above its table, or below it
-CLOSE = 5.0  # font sizes under a table within which its name, come again, is its own title and no other's
+CLOSE = 6.0  # font sizes under a table within which its name, come again, is its own title and no other's
 NEARER = 2.0  # times as near to one table as to another: the title is the nearer one's
 
 LEAST_LETTERS = 3  # of a word that is looked at by itself: its neighbours may have been read wrong
@@ -26,6 +26,7 @@ def titles_of(headings: list[Heading], tables: list[Table]) -> tuple[list[list[i
     """The headings of each table, left to right, and those that may be of two tables."""
     over = [above(headings, heads) for heads, _ in tables]
     under = [_under(headings, *table) for table in tables]
+    under = [[i for i in mine if not _beside(headings[i][0], k, tables)] for k, mine in enumerate(under)]
     found: list[list[int]] = []
     taken: set[int] = set()
     shared: set[int] = set()
@@ -50,7 +51,8 @@ def _may_title(
     text = headings[i][0]
     below = [tables[j][0] for j in range(k + 1, len(tables)) if i in over[j]]
     if not below:
-        return is_titled(text.text) or bool(taken)
+        close = text.y - max(half.bottom for half in tables[k][1]) <= CLOSE * text.size
+        return close or is_titled(text.text) or bool(taken)
     return not _nearer(text, tables[k][1], below[0], lower=True)
 
 
@@ -79,13 +81,21 @@ def _under(headings: list[Heading], heads: list[Text], parts: list[Half]) -> lis
     if not parts:
         return []
     bottom = max(half.bottom for half in parts)
+    margin = ASIDE * heads[0].size
     near = [
         i for i, (text, name) in enumerate(headings)
         if name and 0 <= text.y - bottom <= REACH * max(text.size, heads[0].size)
-        and text.x1 > heads[0].x0 and text.x0 < heads[-1].x1
+        and text.x1 > heads[0].x0 - margin and text.x0 < heads[-1].x1 + margin
     ]  # fmt: skip
     near.sort(key=lambda i: headings[i][0].y)
     return _side_by_side(near, headings)
+
+
+def _beside(text: Text, k: int, tables: list[Table]) -> bool:
+    """Does a heading stand beside the headers of a table, and under those of another?"""
+    spans = [(heads[0].x0, heads[-1].x1) if parts else (0.0, 0.0) for heads, parts in tables]
+    over = [x0 < text.x1 and x1 > text.x0 for x0, x1 in spans]
+    return not over[k] and any(over)
 
 
 def _side_by_side(near: list[int], headings: list[Heading]) -> list[int]:
