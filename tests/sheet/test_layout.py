@@ -441,6 +441,28 @@ def test_a_legend_right_beside_the_plan_swallows_none_of_it(page: Page) -> None:
     assert apart(region.box, house)
 
 
+@pytest.mark.parametrize("gap", [90])
+def test_the_second_column_of_a_legend_without_a_frame_is_legend(page: Page, gap: int) -> None:
+    """Its rows could not be named, and its signs were devices of a plan."""
+    page.house(100, 400)
+    first = page.rows(1000, 100, "ELECTRICAL LEGEND", SYMBOLS, signs=True)
+    second = page.rows(1140 + gap, 100, "", SYMBOLS, signs=True)
+    (region,) = (region for region in page.read().regions if region.kind == "legend")
+    assert holds(region.box, (1007, 105, 1100, 195)) and holds(region.box, (1147 + gap, 105, 1240 + gap, 195))
+    assert region.box[2] < second[2] and region.box[3] < first[3] + 20
+
+
+@pytest.mark.parametrize("what", ["labels", "wall", "no signs", "other heights"])
+def test_a_plan_right_of_a_legend_is_no_column_of_it(page: Page, what: str) -> None:
+    texts = ["GFI", "WP", "A-12", "A-14"] if what == "labels" else list(SYMBOLS)
+    page.rows(1000, 100, "ELECTRICAL LEGEND", SYMBOLS, signs=True)
+    if what == "wall":
+        page.line(1200, 60, 1200, 600)
+    page.rows(1230, 109 if what == "other heights" else 100, "", texts, signs=what != "no signs")
+    (region,) = (region for region in page.read().regions if region.kind == "legend")
+    assert region.box[2] < 1230
+
+
 def test_a_heading_in_a_room_takes_no_room(page: Page) -> None:
     house = page.house(300, 300, 700, 500)
     page.text("NOTES", 800, 400, 9)
