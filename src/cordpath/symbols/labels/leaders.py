@@ -70,11 +70,11 @@ class Loose:
         return cKDTree(self.ends, balanced_tree=False, compact_nodes=False)  # few places are asked about
 
     @cached_property
-    def turns(self) -> tuple[IntArray, FloatArray]:
-        """The sheet's strokes of half a leader's length or more by their direction, and the directions in that
-        order."""
-        long = np.flatnonzero(geometry.lengths(self.xy) >= LEAST / 2)
-        angle = geometry.directions(self.xy[long])
+    def by_turn(self) -> tuple[FloatArray, FloatArray]:
+        """The sheet's strokes in order of their directions, and these; without those that are too short to lie along
+        half of a leader."""
+        long = self.xy[geometry.lengths(self.xy) >= LEAST / 2]
+        angle = geometry.directions(long)
         order = np.argsort(angle)
         return long[order], angle[order]
 
@@ -146,7 +146,7 @@ class Leaders:
         every, inverse = np.unique(self.loose.which[stroke], return_inverse=True)
         strokes = self.loose.xy[every]
         found = np.zeros(len(every), bool)
-        order, ordered = self.loose.turns
+        others, ordered = self.loose.by_turn
         turns, group = np.unique(
             np.round(geometry.directions(strokes) / SAME_TURN) * SAME_TURN, return_inverse=True
         )
@@ -154,9 +154,9 @@ class Leaders:
             around = turn + np.array([-np.pi, 0.0, np.pi])
             first = np.searchsorted(ordered, around - ROW_TURN, side="right").tolist()
             last = np.searchsorted(ordered, around + ROW_TURN).tolist()
-            near = np.concatenate([order[a:b] for a, b in zip(first, last, strict=True)])
+            near = np.concatenate([others[a:b] for a, b in zip(first, last, strict=True)])
             mine = group == number
-            found[mine] = _among_parallels(strokes[mine], self.loose.xy[near], turn)
+            found[mine] = _among_parallels(strokes[mine], near, turn)
         return np.asarray(found[inverse], bool)
 
 
