@@ -118,3 +118,19 @@ def test_a_label_that_the_label_of_an_unnamed_shape_had_pushed_off_clears_nothin
     leader = [(199.0, 198.0, 208.0, 198.0), (208.0, 198.0, 217.0, 177.0)]
     words = [small("WP/GFI", 169, 146), small("GFCI", 190, 202)]
     assert labelled([(138, 154), (166, 169)], words, leader, (212.0, 163.0, 228.0, 174.0)) == [False, False]
+
+
+@pytest.mark.parametrize(
+    ("outlets", "alone", "sure"), [(1, False, False), (2, False, False), (3, False, True), (3, True, False)]
+)
+def test_rings_around_every_label_at_an_outlet_are_the_way_a_sheet_writes_them(
+    outlets: int, alone: bool, sure: bool
+) -> None:
+    """One or two, or one more that no outlet has, may be outlets that are drawn so."""
+    ring = (CircleMark((0, 0), 0.1),)
+    places = [(300.0, 200.0 + 90 * k) for k in range(outlets)]
+    rings = [(x + 20, y + 6) for x, y in places] + [(600.0, 300.0)] * alone
+    rows = [drawn(DUPLEX, *each) for each in places] + [drawn(ring, *each) for each in rings]
+    done = spot(sheet_of(rows, [word("GFI", *each) for each in rings], side=900), MAPPING, PROVED).symbols
+    assert [each.fact("protection") == "device" for each in done] == [sure] * outlets
+    assert [each.fact("protection_unsure") == "device" for each in done] == [not sure] * outlets

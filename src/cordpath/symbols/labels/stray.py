@@ -19,10 +19,12 @@ from cordpath.model import BoolArray, FloatArray, Label, Point, Sheet, Symbol, W
 from cordpath.symbols.labels.doubts import SETTLES, UNSURE
 from cordpath.symbols.labels.leaders import Leaders, Loose
 from cordpath.symbols.labels.nearness import unowned
+from cordpath.symbols.labels.texts import RING
 
 LINE_GAP = 4.0  # pt, half of a usual text's height: between lines of one label
 LETTER = 0.3  # of the text size: half of a letter's width
 EDGE = 0.5  # pt, about a pen: a stroke may reach so far out of its shape's box
+TAGS, AT_OUTLET = 3, 9.0  # rings with one text, each so near an outlet (pt, 1/8 in), that are the tags of these
 BESIDE_PT = 24.0  # from a shape to its label: most within 1/8 in, few beyond 3/8 (common practice, no source)
 
 
@@ -32,6 +34,7 @@ def doubted_by_shapes(symbols: tuple[Symbol, ...], sheet: Sheet, shapes: FloatAr
     ``shapes``: (n, 4) boxes of what has the size and the body of a symbol and is explained by nothing.
     """
     outlets = [symbol for symbol in symbols if symbol.is_outlet]
+    shapes = shapes[~_tags(shapes, outlets, sheet)] if len(shapes) else shapes
     labels = list(dict.fromkeys(label for each in outlets for label in each.labels if _settles(label)))
     if not len(shapes) or not labels:
         return symbols
@@ -52,6 +55,31 @@ def doubted_by_shapes(symbols: tuple[Symbol, ...], sheet: Sheet, shapes: FloatAr
     done = tuple(_doubted(each, near) if each.is_outlet and each.labels else each for each in symbols)
     lost = [one.footprint for one, two in zip(symbols, done, strict=True) if one is not two]
     return tuple(_pushed(each, lost, near) if each.is_outlet and each.labels else each for each in done)
+
+
+def _tags(shapes: FloatArray, outlets: list[Symbol], sheet: Sheet) -> BoolArray:
+    """(n,) True for rings around a label where the sheet writes it so: several of them, and every one at the outlet
+    that has the label.  One that stands by itself, or that no outlet has, may be an outlet drawn so."""
+    areas = shapely.box(*np.array([word.box for word in sheet.words]).reshape(-1, 4).T)
+    word, shape = shapely.STRtree(shapely.box(*shapes.T)).query(areas, predicate="covered_by")
+    room = np.array([RING * 2 * each.size for each in sheet.words])[word]
+    sides = [each[:, 2:] - each[:, :2] for each in (shapes[shape], shapely.bounds(areas)[word])]
+    ring = (sides[0] <= sides[1] + room[:, None]).all(1)
+    at: dict[str, set[int]] = {}
+    for k in word[ring].tolist():
+        at.setdefault(sheet.words[k].text, set()).add(k)
+    given = [(label, each.footprint) for each in outlets for label in each.labels if _settles(label)]
+    found = np.zeros(len(shapes), bool)
+    for text, ringed in at.items():
+        own = [(label.at, body) for label, body in given if label.text == text]
+        has = [
+            any(math.dist(sheet.words[k].at, place) <= EDGE and shapely.distance(areas[k], body) <= AT_OUTLET
+                for place, body in own)
+            for k in ringed
+        ]  # fmt: skip
+        if len(ringed) >= TAGS and all(has):
+            found[shape[ring & np.isin(word, list(ringed))]] = True
+    return found
 
 
 def _inside(shapes: FloatArray, xy: FloatArray) -> BoolArray:
