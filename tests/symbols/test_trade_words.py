@@ -23,6 +23,21 @@ def test_kinds(text: str, kind: str) -> None:
 
 
 @pytest.mark.parametrize(
+    ("text", "kind"),
+    [
+        ("FLOOR BOX", "receptacle"), ("POKE-THRU", "receptacle"), ("WATERPROOF OUTLET", "receptacle"),
+        ("WATER HEATER OUTLET", "receptacle"), ("POWER AND DATA FLOOR BOX", "receptacle"),
+        ("TELEPHONE AND 120V OUTLET", "receptacle"), ("EV CHARGER", "hardwired outlet"),
+        ("RCPT, 20A", "receptacle"), ("WATER SHUT-OFF", "other"),
+        ("LOW VOLTAGE DATA OUTLET", "other"), ("GAS OUTLET", "other"),
+    ],
+)  # fmt: skip
+def test_outlets_for_power_are_none_of_other_things(text: str, kind: str) -> None:
+    """Named ``other``, they were no outlets of the plans, and nothing was asked about them."""
+    assert guess(text).kind == kind
+
+
+@pytest.mark.parametrize(
     ("text", "facts"),
     [
         ("DUPLEX RECEPTACLE, 20A, 125V", {"amperes": 20.0}),

@@ -13,9 +13,14 @@ from cordpath import units
 from cordpath.model import Kind
 
 NO_POWER = (
-    r"DATA|TELEPHONE|PHONE|TELEVISION|\bTV\b|CABLE|COAX|\bCATV\b|NETWORK|SPEAKER|INTERCOM|\bUSB ONLY\b|GAS|WATER"
+    r"DATA|TELEPHONE|PHONE|TELEVISION|\bTV\b|CABLE|COAX|\bCATV\b|NETWORK|SPEAKER|INTERCOM|\bUSB ONLY\b|\bGAS\b|"
+    r"WATER(?!.?(PROOF|TIGHT|HEATER))"
 )
-RECEPTACLE = r"RECEPT|\bRECEP?T?\b|DUPLEX|QUADRU?PLEX|\bQUAD\b|PLUG|\bOUTLETS?\b|\bGFC?I\b|GROUND.FAULT"
+POWER = r"RECEPT|\bRCPT|DUPLEX|QUADRU?PLEX|\bPOWER\b|\d ?V(OLTS?|AC)?\b"  # a box for data and power is an outlet
+RECEPTACLE = (
+    r"RECEPT|\bRECEP?T?\b|\bRCPT|DUPLEX|QUADRU?PLEX|\bQUAD\b|PLUG|\bOUTLETS?\b|\bGFC?I\b|GROUND.FAULT|"
+    r"\bFLOOR.?BOX|\bPOKE.?TH(RU|ROUGH)\b"
+)
 GUARDED = r"\bGFC?I\b|GROUND.FAULT"
 DOUBTED = (
     r"\bNON\b|\bNOT\b|\bNO\b|\bWITHOUT\b|EXCEPT|BREAKER|CIRCUIT(?!.INTERRUPTER)|UPSTREAM|DOWNSTREAM|FED|IF |WHERE"
@@ -23,7 +28,10 @@ DOUBTED = (
 LIGHT = r"LIGHT|LUMINAIRE|SCONCE|DOWNLIGHT|LAMP|CHANDELIER|PENDANT|FLUORESCENT|FIXTURE|\bCANS?\b|\bLED\b"
 SWITCH = r"SWITCH|DIMMER|\b[34].WAY\b|\b(THREE|FOUR).WAY\b|OCCUPANCY|VACANCY"
 PANEL = r"PANEL|LOAD.?CENTER|SWITCHBOARD|DISTRIBUTION BOARD"
-HARDWIRED = r"JUNCTION|\bJ.?BOX|DISCONNECT|HARD.?WIRED|DIRECT CONNECTION|MOTOR CONNECTION|EQUIPMENT CONNECTION"
+HARDWIRED = (
+    r"JUNCTION|\bJ.?BOX|DISCONNECT|HARD.?WIRED|DIRECT CONNECTION|MOTOR CONNECTION|EQUIPMENT CONNECTION|\bEVSE\b|"
+    r"\b(EV|VEHICLE) CHARG"
+)
 SIGNALS = r"SMOKE|CARBON MONOXIDE|\bHEAT (DETECTOR|ALARM)|THERMOSTAT|DOOR.?BELL|CHIME|BUZZER"
 WET = r"\bW\.?P\.?\b|WEATHER.?PROOF|\bWEATHER RESISTANT COVER\b|IN.USE COVER"
 VOLTS = re.compile(r"(\d{3})(?:\s*/\s*(\d{3}))?\s*-?\s*V(?:OLTS?|AC)?\b")
@@ -48,7 +56,7 @@ class Guess:
 def guess(description: str) -> Guess:
     """The kind that the description names; ``other`` with a remark where it names none."""
     said = units.plain(description)
-    if _has(NO_POWER, said) and not _has(r"RECEPT|DUPLEX", said):
+    if _has(NO_POWER, said) and not _has(POWER, said):
         return Guess("other", remarks=("no outlet for power, by its words",))
     if _has(PANEL, said) and not _has(r"RECEPT|DUPLEX", said):
         return Guess("panel")
