@@ -71,8 +71,8 @@ class Loose:
 
     @cached_property
     def by_turn(self) -> tuple[FloatArray, FloatArray]:
-        """The sheet's strokes in order of their directions, and these; without those that are too short to lie along
-        half of a leader."""
+        """The sheet's strokes in order of their directions, and these; without those too short to lie along half of
+        a leader."""
         long = self.xy[geometry.lengths(self.xy) >= LEAST / 2]
         angle = geometry.directions(long)
         order = np.argsort(angle)
