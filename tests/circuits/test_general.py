@@ -95,3 +95,12 @@ def test_ticks_in_a_column_of_gfci_that_is_of_neither_half(trade):
     words, strokes = trade.draw([*half, ("GFCI", 40), *half[::-1]], rows, "PANEL A")
     (panel,) = read_panels(trade.sheet((words, strokes)))
     assert [row.gfci for row in panel.rows] == [UNKNOWN, UNKNOWN, NO, NO] * 2
+
+
+def test_a_breaker_that_runs_on_in_the_next_part_of_its_schedule(trade):
+    """Its second pole, alone in the part below, was a plain breaker."""
+    rest = [["9", "---", "", ""], ["11", "BED", "20", "1"], ["13", "", "", ""]]
+    first = [*ROWS[:3], ["7", "RANGE *", "50", "2"]]
+    more = trade.draw(COLUMNS, rest, "PANEL A (CONT'D)", origin=(100, 250))
+    trade.text(more[0], 95, 100, 320, "* GFCI BREAKER")
+    assert marked(trade, [], first, more=[more]) == "nnnY?nn"

@@ -10,6 +10,7 @@ from cordpath.circuits.panels.gaps import gaps
 from cordpath.circuits.panels.general import asked_by_notes
 from cordpath.circuits.panels.headings import column, is_titled, panel_name
 from cordpath.circuits.panels.keys import Notes, notes_of
+from cordpath.circuits.panels.marks import DITTO
 from cordpath.circuits.panels.rows import Body, rows_of
 from cordpath.circuits.panels.tables import Half, bands, halves
 from cordpath.circuits.panels.titles import Heading, Table, all_over, named_under, stands_over_headers, titles_of
@@ -69,7 +70,25 @@ def _panels(reading: Reading, label: str, sheet: Sheet) -> list[Panel]:
         headed = i in unread or stands_over_headers(text, reading, read)
         if headed or (i not in again and (is_titled(text.text) or _in_schedule(text, reading, sheet))):
             found.append(Panel(name, (), label, (f"no table could be read under '{text.text}'",), headed))
-    return found
+    return _run_on(found)
+
+
+def _run_on(found: list[Panel]) -> list[Panel]:
+    """The panels, the first row of a part as a question where a breaker of the part before may run on into it."""
+    short = {
+        (panel.name, str(int(row.circuits[-1]) + 2))
+        for panel in found for row in panel.rows
+        if row.gfci is not Answer.NO and row.circuits[-1].isdigit() and (row.poles or 1) > len(row.circuits)
+    }  # fmt: skip
+
+    def asked(panel: Panel, row: PanelRow) -> PanelRow:
+        blank = row.gfci is Answer.NO and row.amperes is None and row.description.strip() in DITTO
+        number = row.circuits[0]
+        own = any(number.isdigit() and str(int(number) - 2) in other.circuits for other in panel.rows)
+        may = blank and not own and (panel.name, number) in short
+        return replace(row, gfci=Answer.UNKNOWN) if may else row
+
+    return [replace(panel, rows=tuple(asked(panel, row) for row in panel.rows)) for panel in found]
 
 
 def _elsewhere(
