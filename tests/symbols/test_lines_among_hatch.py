@@ -159,3 +159,10 @@ def test_a_board_between_the_bars_of_a_duplex_makes_no_protected_one_of_it(
 ) -> None:
     both = rules(entry("duplex", DUPLEX), entry("gfci", TRIPLEX, protection="device"))
     assert found(DUPLEX, rows(-10 * gap + 0.1, 21, top, bottom, gap), mapping=both) == []
+
+
+def test_bars_between_close_rows_of_their_length_fall_in_with_no_fifth_row_of_them() -> None:
+    """As found on a sheet: among rows 2.5 pt apart, some of every five lie about where a bar would have them."""
+    narrow, hatch = (CIRCLE, bar(-2.0), bar(2.0)), rows(-59.3, 27, -9.42, 8.94, 65.04 / 26)
+    plain = rules(entry("duplex", narrow), entry("single", SINGLE))
+    assert found(narrow, hatch, mapping=plain) == ["duplex"]

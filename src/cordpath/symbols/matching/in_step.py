@@ -19,6 +19,7 @@ from cordpath.symbols.matching.bodies import Bodies, Pairs, together
 from cordpath.symbols.matching.borrowed import drawn_on, ends_meet, runs_on_lines
 from cordpath.symbols.matching.evidence import Candidate
 from cordpath.symbols.matching.hatch_rows import OUTSIDE, SAME_END, beside, gaps_beside
+from cordpath.symbols.matching.hatch_rows import WIDEST as ACROSS
 
 IN_STEP = "its lines are rows of the hatch it stands in"
 
@@ -82,7 +83,8 @@ def _in_step(bodies: Bodies, runs: Pairs, spoken: IntArray) -> BoolArray:
 def _is_row(aside: FloatArray, theirs: BoolArray) -> bool:
     """Do enough lines, all of one length, lie at one gap beside a run; ``theirs``: those that symbols are drawn of,
     which fill no gap but their own?"""
-    gaps = gaps_beside(aside, WIDEST)
+    # among rows that lie closer every fourth is about where any line is
+    gaps = gaps_beside(aside, max(ACROSS, min(WIDEST, 1.05 * float(np.abs(aside[~theirs]).min(initial=np.inf)))))
     if not len(gaps):
         return False
     rows = rows_beside(aside, gaps)
