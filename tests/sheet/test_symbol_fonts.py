@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 
 import matplotlib
+import numpy as np
 import pytest
 import shapely
 from fontTools.fontBuilder import FontBuilder
@@ -17,6 +19,7 @@ from reportlab.pdfgen.canvas import Canvas
 from cordpath.model import Sheet
 from cordpath.sheet import read_sheet
 
+Maker = Callable[..., Path]
 LETTERS = Path(matplotlib.get_data_path()) / "fonts/ttf/DejaVuSans.ttf"
 CIRCLE = shapely.Point(500, 300)
 RECEPTACLE = shapely.union_all([
@@ -95,3 +98,23 @@ def test_letters_are_none(text: str, tmp_path: Path) -> None:
 def test_symbols_that_stand_in_words_are_a_text_in_cipher(tmp_path: Path) -> None:
     got = sheet(tmp_path, _font(tmp_path / "font.ttf", ord("B")), "BBBB", 9)
     assert len(got.strokes) == 1 and not len(got.fills)
+
+
+@pytest.mark.parametrize("mode", [0, 1])
+def test_circles_that_are_signs_of_zapf_dingbats_are_drawn(make: Maker, mode: int) -> None:
+    """So the graphics of R write small circles (grDevices, ``pdf(useDingbats = TRUE)``): outlined ones were read as
+    solid, and each as the letter G.  Its disc is .72 of the size across (measured on its outline)."""
+    names = (("F", "Helvetica"), ("Z", "ZapfDingbats"))
+    font = "/Font<<" + "".join(f"/{key}<</Type/Font/Subtype/Type1/BaseFont/{its}>>" for key, its in names) + ">>"
+    size = 2 / 0.722 * 5.5
+    content = "BT /F 8 Tf 20 80 Td (GFI) Tj ET .75 w "
+    for x in (40, 80, 120, 160):
+        at = f"{x - 0.396 * size} {50 - 0.347 * size}"
+        content += f"BT /Z 1 Tf {mode} Tr {size} 0 0 {size} {at} Tm (l) Tj 0 Tr ET {x - 2} 41 m {x - 2} 59 l S "
+    got = read_sheet(make(content, resources=font), 1)
+    assert [word.text for word in got.words] == ["GFI"]
+    assert len(got.fills) == (0 if mode else 4)
+    if mode:
+        ring = got.strokes.take(got.strokes.path == got.strokes.path[0])
+        assert ring.width == pytest.approx(0.75)
+        assert np.hypot(*(ring.xy[:, :2] - (40, 50)).T) == pytest.approx(5.5, abs=0.15)

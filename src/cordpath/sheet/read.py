@@ -40,7 +40,7 @@ from cordpath.sheet.text.glyph_outlines import ShownFont, shown_fonts
 from cordpath.sheet.text.legible import legible
 from cordpath.sheet.text.stacked import with_fractions
 from cordpath.sheet.text.struck import doubt_struck
-from cordpath.sheet.text.symbol_fonts import candidates, symbols_of_fonts
+from cordpath.sheet.text.symbol_fonts import candidates, is_of_signs, symbols_of_fonts
 from cordpath.sheet.text.textlines import inside, rows, runs
 from cordpath.sheet.text.unseen_text import borne_out
 from cordpath.sheet.text.words import words
@@ -236,6 +236,7 @@ def _content(handle: pymupdf.Page, frame: PageFrame, to_page: Affine, where: str
     text = tuple(
         replace(word, confidence=min(word.confidence, DOUBTFUL)) if plain(word.font) in of_symbols else word
         for word in text
+        if not (plain(word.font) in of_symbols and is_of_signs(word.font))
     )
     layers, number = _layers(paths)
     marks = Strokes(

@@ -1,8 +1,9 @@
 """Symbols that are shown as text: the glyphs of a font of symbols, each a receptacle, a switch.
 
-To a program they are letters (an A here and there), to a reader they are drawn.  Their outlines are ink, filled and
-lined.  They are no lines of a pen: a shape that the mapping file draws with one is not recognised in them, but they
-are told with their places where nothing names them.
+To a program they are letters (an A here and there), to a reader they are drawn.  Their outlines are ink: lines of a
+pen where the text is only outlined, as the graphics of R (statistics) draw small circles; else filled and lined.
+These are no lines of a pen: a shape that the mapping file draws with one is not recognised in them, but they are
+told with their places where nothing names them.
 
 Terms: *font of symbols*, one none of whose glyphs looks like the letter that it is said to be, or whose codes are
 signs, and whose glyphs mostly stand alone: letters stand in words.
@@ -31,7 +32,9 @@ ALONE = 0.75  # of a font's glyphs: two symbols may stand side by side, letters 
 BESIDE = 0.18  # of the size, as between the letters of a word
 OTHER_SIZE = 1.3  # of two letters of one word the larger is less than this times the smaller
 PEN = 0.5  # pt, of glyphs of Type 3 that are drawn with a pen: a thin one (common practice, no source)
-INVISIBLE = 3  # text render mode
+OUTLINED, INVISIBLE = 1, 3  # text render modes
+BROAD = 0.2  # of the size: broader pens are not of this outline
+NO_LETTERS = "dingbats"  # in the name of a font that has no letters at all (Zapf Dingbats, of every PDF reader)
 MOST = 5000  # symbols of fonts on a page: more are text
 
 
@@ -40,9 +43,15 @@ def candidates(fonts: tuple[ShownFont, ...], against: Denied) -> dict[str, list[
     out: dict[str, list[ShownFont]] = defaultdict(list)
     for font in fonts:
         codes = [code for _, code in font.letters]
-        if plain(font.name) in against.unlike and any(chr(c) in LETTERS or is_sign(chr(c)) for c in codes):
+        signs = any(chr(c) in LETTERS or is_sign(chr(c)) for c in codes)
+        if (plain(font.name) in against.unlike and signs) or is_of_signs(font.name):
             out[plain(font.name)].append(font)
     return out
+
+
+def is_of_signs(font: str) -> bool:
+    """Has the font no letters, by its name."""
+    return NO_LETTERS in font.lower()
 
 
 def symbols_of_fonts(
@@ -112,8 +121,10 @@ def _path(xy: FloatArray, areas: bool, span: dict[str, Any]) -> dict[str, Any]:
     """As MuPDF tells of a path."""
     colour = rgb(span["color"])
     opacity = THROUGH_MASK if span.get(MASKED) else float(span["opacity"])
+    outlined = span["type"] == OUTLINED
+    pen = float(span.get("linewidth") or 0.0)
     return {
-        "items": [("l", (a, b), (c, d)) for a, b, c, d in xy.tolist()], "type": "fs" if areas else "s",
-        "fill": colour, "color": colour, "fill_opacity": opacity, "stroke_opacity": opacity, "width": PEN,
-        "layer": span.get("layer", ""),
+        "items": [("l", (a, b), (c, d)) for a, b, c, d in xy.tolist()], "layer": span.get("layer", ""),
+        "type": "fs" if areas and not outlined else "s", "fill": colour, "color": colour, "fill_opacity": opacity,
+        "stroke_opacity": opacity, "width": pen if outlined and 0 < pen <= BROAD * span["size"] else PEN,
     }  # fmt: skip
