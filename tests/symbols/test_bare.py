@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from types import SimpleNamespace
+from typing import cast
+
 import numpy as np
 import pytest
 
@@ -18,6 +21,9 @@ from cordpath.model import (
     Word,
 )  # fmt: skip
 from cordpath.symbols import gather_examples, spot
+from cordpath.symbols.letters.strangers import STRANGER
+from cordpath.symbols.matching.evidence import Candidate, Doubt
+from cordpath.symbols.unexplained.bare import _device
 from symbols.test_spot import at, sheet_of, strokes_of, word
 
 R = 0.0625  # in
@@ -125,3 +131,13 @@ def test_circles_with_a_tick_are_told_where_no_other_has_the_letters(others: tup
     mapping = Mapping("m.yaml", Drawing(), (entry,))
     result = spot(sheet, mapping, (), gather_examples(mapping, {("s.pdf", 1): sheet}))
     assert sum(len(u.at) for u in result.unexplained if "'WA' its own" in u.what) == (0 if others else 3)
+
+
+@pytest.mark.parametrize(("text", "told"), [("WA", True), ("J", False)])
+def test_the_letters_of_its_example_at_another_place_do_not_hide_a_body(text: str, told: bool) -> None:
+    """WA of WALL ran over another circle as well, so that one was neither asked about nor told."""
+    drawn = SimpleNamespace(texts=(("WA", 0.0, 0.0),))
+    template = SimpleNamespace(entry=RANGE, ratio=None, drawn=drawn)
+    doubt = Doubt(STRANGER.format(text), inside=True)
+    body = SimpleNamespace(template=template, coverage=1.0, radius=7.0, doubts=(doubt,))
+    assert _device(cast(Candidate, body)) == told

@@ -20,6 +20,7 @@ from cordpath.geometry import in_box, lengths
 from cordpath.model import OUTLET_KINDS, FloatArray, LabelEntry, Point, Sheet, Symbol, Unexplained
 from cordpath.symbols.context import ACROSS, BEYOND, BODIES, Walls
 from cordpath.symbols.labels.words import read
+from cordpath.symbols.letters.strangers import STRANGER
 from cordpath.symbols.matching.evidence import CERTAIN, Candidate
 from cordpath.symbols.pose import SCALE, place
 
@@ -64,9 +65,11 @@ def _said(name: str, where: str, at: list[Point]) -> Unexplained:
 
 
 def _device(c: Candidate) -> bool:
-    """An outlet's body of its size on paper, drawn in full and with nothing but its own lines."""
+    """An outlet's body of its size on paper, drawn in full and with nothing but its own lines; its own letters may
+    stand at another place in it: of an example that took in a word of something else, they do."""
     plotted = c.template.entry.kind in OUTLET_KINDS and c.template.ratio is None
-    disturbed = any(d.inside or d.soft for d in c.doubts)
+    own = {STRANGER.format(value) for value, _, _ in c.template.drawn.texts}
+    disturbed = any((d.inside or d.soft) and d.what not in own for d in c.doubts)
     return plotted and c.coverage >= CERTAIN and not disturbed and c.radius <= DEVICE_PT
 
 
