@@ -4,15 +4,30 @@ from __future__ import annotations
 
 import pytest
 
-from cordpath.model import CircleMark, Drawing, LabelEntry, LineMark, Mapping, Mark, Scale, SymbolEntry
+from cordpath.model import (
+    CircleMark,
+    Drawing,
+    LabelEntry,
+    LineMark,
+    Mapping,
+    Mark,
+    PolylineMark,
+    Scale,
+    SymbolEntry,
+)
 from cordpath.symbols import spot
-from drawn_page import duplex, sheet, words
+from drawn_page import duplex, ring, sheet, words
+from drawn_page import frame as box
 
 SCALE = (Scale("v1", 48.0, "note", "", "single"),)
 DUPLEX: tuple[Mark, ...] = (
     CircleMark((0, 0), 0.075), LineMark((-0.0278, -0.1389), (-0.0278, 0.1042)),
     LineMark((0.0278, -0.1389), (0.0278, 0.1042)),
 )  # fmt: skip
+
+
+def frame(x0: float, y0: float, x1: float, y1: float) -> Mark:
+    return PolylineMark(((x0, y0), (x1, y0), (x1, y1), (x0, y1)), closed=True)
 
 
 @pytest.mark.parametrize(
@@ -29,3 +44,17 @@ def test_only_twins_with_the_same_facts_are_settled(kind, volts: float | None, f
     for symbol in symbols:
         assert symbol.found == found and {symbol.entry.name, *symbol.rivals} == {"duplex", "quadruplex"}
         assert bool(symbol.reasons) != found
+
+
+@pytest.mark.parametrize(
+    ("kind", "edge", "found"), [("bathtub", None, True), ("bathtub", "inner", False), ("sink", None, False)]
+)
+def test_two_drawings_of_one_tub_are_a_tub(kind, edge, found: bool) -> None:
+    """The entries that learn proposes for a tub and its mirror image asked of each tub whether it is one."""
+    tub = (frame(-30, -15, 30, 15), frame(-27, -12, 27, 12), CircleMark((23, 0), 1.5))
+    entries = [SymbolEntry(f"tub {k}", kind, tub, size="real", edge=edge) for k in (1, 2)]
+    inch = 72 / SCALE[0].ratio
+    at = [(200 + inch * x, 200 + inch * y) for x, y in ((-30, -15), (30, 15), (-27, -12), (27, 12))]
+    drawn = [box(*at[0], *at[1]), box(*at[2], *at[3]), ring(200 + 23 * inch, 200, 1.5 * inch)]
+    (symbol,) = spot(sheet(drawn), Mapping("m.yaml", Drawing(), tuple(entries)), SCALE).symbols
+    assert symbol.kind == kind and symbol.found is found
