@@ -17,14 +17,19 @@ def _standings(drawn: Drawer, *places: tuple[float, float, int]) -> tuple[Standi
     return stand(symbols, find_rooms(sheet, view, SCALE, PLAIN, symbols), SCALE)
 
 
-def test_a_room_of_thin_walls_with_a_gap_for_a_door_and_without_a_name_asks() -> None:
+@pytest.mark.parametrize(("top", "low", "high"), [(12.0, 16.0, 19.0), (16.0, 18.0, 21.7)])
+def test_a_room_of_thin_walls_with_a_gap_for_a_door_and_without_a_name_asks(
+    top: float, low: float, high: float
+) -> None:
     """Filled walls around, two thin lines about a garage in the corner: it was the living room, for certain."""
     drawn = Drawer().room(2, 2, 38, 24, "LIVING ROOM", (8.0, 6.0))
     for x in (20.0, 20.375):
-        drawn.line((x, 12.375), (x, 16)).line((x, 19), (x, 24))
-    drawn.line((20, 12), (38, 12)).line((20, 12), (20, 12.375)).line((20.375, 12.375), (38, 12.375))
-    drawn.line((20, 16), (20.375, 16)).line((20, 19), (20.375, 19))
-    west, east = _standings(drawn, (2.25, 18.0, -1), (37.75, 18.0, 1))
+        drawn.line((x, top + 0.375), (x, low)).line((x, high), (x, 24))
+    drawn.line((20, top), (38, top)).line((20, top), (20, top + 0.375)).line(
+        (20.375, top + 0.375), (38, top + 0.375)
+    )
+    drawn.line((20, low), (20.375, low)).line((20, high), (20.375, high))
+    west, east = _standings(drawn, (2.25, 18.0, -1), (37.75, 20.0, 1))
     assert west.why is None
     assert east.why == CUT_OFF
 

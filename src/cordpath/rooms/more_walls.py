@@ -81,9 +81,9 @@ def _without_loose(walls: Walls, building: Building) -> Walls:
 
 
 def _is_open_to(space: Space, draft: Draft) -> bool:
-    """Would a space still be the draft's or open to it, or that of a name in one open plan with it, the line to
-    which is a guess anyhow?"""
-    names = {*space.seeds, *space.open_with, *space.near_with, *space.wide_with}
+    """Would a space still be the draft's or widely open to it, or that of a name in one open plan with it, the line
+    to which is a guess anyhow?"""
+    names = {*space.seeds, *space.open_with, *space.wide_with}
     return draft.seed in names or bool({*space.seeds} & {*draft.open_with})
 
 
