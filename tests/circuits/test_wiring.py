@@ -449,3 +449,49 @@ def test_a_text_at_another_homerun_is_not_this_one_s(trade):
     found, shown = asked(trade, ([*strokes, *other], words, fills), symbols, (1,))
     assert [each.tag for each in found] == ["A-1", None]
     assert shown == [Answer.YES, Answer.YES, Answer.NO]
+
+
+def test_two_homeruns_that_meet_beside_two_circuits_share_them_out_in_an_unknown_way(trade):
+    """The text that lay over both tips was taken for that of the second arrow: its breaker protected the outlet."""
+    places = [(453.0, 415.0), (546.0, 313.0)]
+    first, _ = homerun(places[0], (475.0, 343.0), "")
+    second, _ = homerun(places[1], (476.0, 337.0), "")
+    words = [word("A-11", (477.0, 338.0)), word("A-8", (444.0, 341.0), 2)]
+    symbols = [device("receptacle", place) for place in places]
+    found, shown = asked(trade, ([*first, *second], words, []), symbols, (11,))
+    assert [each.tag for each in found] == [None, None]
+    assert shown == [Answer.UNKNOWN] * 2
+
+
+@pytest.mark.parametrize(("marked", "want"), [((5,), Answer.UNKNOWN), ((), Answer.NO)])
+def test_a_line_without_a_head_that_ends_by_a_circuit_may_be_a_homerun(trade, marked, want):
+    """What hung on it was missing protection for certain, though the breaker beside its end is GFCI."""
+    strokes, _, _ = chain(PLACES[:2])
+    line = pieces(rim(arc(PLACES[0], (150.0, 250.0), 0.0), end=False))
+    words = [word("A-5", (128.0, 240.0))]
+    assert asked(trade, ([*strokes[:1], line], words, []), receptacles()[:2], marked)[1] == [want] * 2
+    assert asked(trade, ([line], words, []), receptacles()[:1], marked)[1] == [want]
+
+
+@pytest.mark.parametrize(("away", "want"), [(4.0, Answer.UNKNOWN), (30.0, Answer.NO)])
+def test_wiring_that_may_run_on_to_that_of_a_device_asks(trade, away, want):
+    """A wire torn in two by lines beside it still feeds: the outlets beyond were missing protection for certain."""
+    c, a, b, d = (200.0, 300.0), (290.0, 300.0), (440.0, 300.0), (530.0, 300.0)
+    halves = [
+        pieces(np.array([(a[0] + 6, 300.0), (350.0, 300.0)])),
+        pieces(np.array([(350.0 + away, 303.0), (b[0] - 6, 300.0)])),
+    ]
+    wires = [pieces(rim(arc(c, a, 0.0))), pieces(rim(arc(b, d, 0.0)))]
+    symbols = [device("receptacle", c, protection="device"), *(device("receptacle", p) for p in (a, b, d))]
+    _, shown = asked(trade, ([*wires, *halves], [], []), symbols)
+    assert shown[2:] == [want] * 2
+
+
+def test_the_circuits_at_a_homerun_that_stands_between_two_may_both_protect(trade):
+    strokes, words, fills = chain(PLACES[:2], tag="A-1")
+    beside = [word("A-5", (238.0, 248.0), 7)]
+    ways = {}
+    for marked in ((1,), (5,), ()):
+        found, ways[marked] = asked(trade, (strokes, [*words, *beside], fills), receptacles()[:2], marked)
+        assert found[0].tag is None
+    assert ways == {(1,): [Answer.UNKNOWN] * 2, (5,): [Answer.UNKNOWN] * 2, (): [Answer.NO] * 2}

@@ -259,3 +259,8 @@ def single_circuits(circuit: str | None) -> tuple[str, ...]:
         return ()
     head, dash, numbers = circuit.rpartition("-")
     return tuple(f"{head}{dash}{number}" for number in numbers.split(","))
+
+
+def question(mine: Protection, why: str) -> Protection:
+    """Not known whether it is protected, for a reason that comes before those that there were."""
+    return Protection(Answer.UNKNOWN, None, None, mine.circuit, (why, *mine.reasons))

@@ -8,21 +8,21 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 
-from cordpath.circuits.protection import circuit_of, circuit_tags, protection_of, single_circuits, unread_panel
+from cordpath.circuits.feed_through import ByOutlet, sure_devices, with_feeding
+from cordpath.circuits.protection import (
+    circuit_of,
+    circuit_tags,
+    protection_of,
+    question,
+    single_circuits,
+    unread_panel,
+)
 from cordpath.circuits.sets import serving
-from cordpath.circuits.tags import Tag, alike, bare_name, readings
+from cordpath.circuits.tags import alike, each_alone
 from cordpath.model import Answer, Label, Outlet, Panel, Policy, Protection, Wiring
 from cordpath.units import plain
 
-STAYS = frozenset(
-    {"new", "existing", "existing to remain"}
-)  # a device of another status may not be there to feed on
-LEAST_SURE = 0.5  # confidence of a symbol, as the rules have it: below it, it is more likely misread than read
-DEVICE_VOLTS = 130.0  # V: GFCI receptacles feed 120 V circuits; 125 V is their rating
-
 _DEVICE = re.compile(r"\b(?:GFCI|GFI|GROUND[- ]?FAULT)\b")
-
-ByOutlet = dict[str, Protection]
 
 
 def shown_protections(
@@ -40,8 +40,8 @@ def shown_protections(
     unread = unread_panel([*tags, *(each.tag for each in wiring if each.tag)], (*panels, *elsewhere))
     first = {outlet.id: _one(outlet, on.get(outlet.id), panels, elsewhere, unread) for outlet in outlets}
     by_id = {outlet.id: outlet for outlet in outlets}
-    fed = {name: _fed(by_id[name], first, on.get(name), by_id) for name in first}
-    devices = _devices(first)
+    fed = {name: with_feeding(by_id[name], first, on.get(name), by_id) for name in first}
+    devices = sure_devices(first)
     perhaps = {outlet.id: _perhaps(outlet, panels) for outlet in outlets}
     asked = {name: _asked(name, fed[name], devices, perhaps, on.get(name), policy) for name in first}
     named = frozenset(o.symbol.entry.name for o in outlets if o.symbol.entry.protection == "device")
@@ -105,7 +105,7 @@ def _one(
         return found if own else wired
     if found.shown is wired.shown:
         return found
-    return _question(found, f"its drawn wiring leads to the homerun of circuit {wiring.tag}")
+    return question(found, f"its drawn wiring leads to the homerun of circuit {wiring.tag}")
 
 
 def _perhaps_wired(
@@ -116,7 +116,7 @@ def _perhaps_wired(
     marked = next((tag for tag, way in ways.items() if way.shown is not Answer.NO), None)
     if found.shown is not Answer.NO or marked is None:
         return found
-    return _question(
+    return question(
         found, f"circuit {marked} is written at an end of its drawn wiring: show which circuit it is on"
     )
 
@@ -131,7 +131,7 @@ def _against_homerun(
     bare = replace(outlet, symbol=replace(outlet.symbol, labels=()))
     if _wired(bare, wiring, tag, panels, elsewhere).shown is Answer.YES:
         return found
-    return _question(
+    return question(
         found, f"its drawn wiring leads to the homerun of circuit {tag}, whose breaker is not shown as GFCI"
     )
 
@@ -141,7 +141,7 @@ def _wired(
     unread: str | None = None,
 ) -> Protection:  # fmt: skip
     """By the circuits at the homerun; where they answer differently, which of them feeds the outlet is open."""
-    ways = [_by_homerun(outlet, text, wiring, panels, elsewhere, unread) for text in _alone(tag)]
+    ways = [_by_homerun(outlet, text, wiring, panels, elsewhere, unread) for text in each_alone(tag)]
     whole = _by_homerun(outlet, tag, wiring, panels, elsewhere, unread)
     if len(ways) < 2 or len({way.shown for way in ways}) == 1:
         return whole
@@ -161,96 +161,6 @@ def _by_homerun(
     if found.by == "breaker":
         return replace(found, evidence=f"{found.evidence}; {said}")
     return found if found.shown is Answer.YES else replace(found, reasons=(*found.reasons, said))
-
-
-def _alone(tag: str) -> tuple[str, ...]:
-    ways = readings(tag)
-    return tuple(str(Tag(ways[0].panel, (number,))) for number in ways[0].numbers) if ways else (tag,)
-
-
-# ------------------------------------------------------------------------------------------- feed-through
-
-
-def _devices(first: ByOutlet) -> dict[str, Protection]:
-    return {name: each for name, each in first.items() if each.by == "device" and each.shown is Answer.YES}
-
-
-def _fed(outlet: Outlet, first: ByOutlet, wiring: Wiring | None, by_id: dict[str, Outlet]) -> Protection:
-    """The protection of an outlet with what the drawn wiring tells about it."""
-    mine = first[outlet.id]
-    if mine.shown is Answer.YES or wiring is None:
-        return mine
-    devices = [name for name in wiring.outlets if name in _devices(first) and name != outlet.id]
-    if not devices:
-        return mine
-    order = dict(wiring.fed)
-    if outlet.id not in order:
-        why = dict(wiring.doubts).get(outlet.id, "its place on the drawn wiring is not clear")
-        return _question(mine, f"GFCI device {devices[0]} is on the same drawn wiring, but {why}: show the order")
-    before = [name for name in order[outlet.id] if name in devices]
-    if not before:
-        sure = all(name in order for name in devices)
-        if sure:
-            why = f"GFCI device {devices[0]} is not between it and the homerun of the drawn wiring"
-            return replace(mine, reasons=(*mine.reasons, why))
-        doubt = next(dict(wiring.doubts)[name] for name in devices if name not in order)
-        return _question(mine, f"GFCI device {devices[0]} is on the same drawn wiring, but {doubt}: show the order")
-    device = before[-1]
-    against = _against(outlet, by_id[device], wiring)
-    if against:
-        return _question(mine, f"it is drawn after GFCI device {device}, but {against}")
-    at = f" of circuit {wiring.tag}" if wiring.tag else ""
-    said = f"drawn after GFCI device {device} on the wiring from the homerun{at}"
-    return Protection(Answer.YES, "feed-through", said, mine.circuit or first[device].circuit)
-
-
-def _against(outlet: Outlet, device: Outlet, wiring: Wiring) -> str | None:
-    """What on the drawing speaks against feeding through."""
-    tags = [_same_spelling(text) for each in (outlet, device) for text in circuit_tags(each)]
-    tags += [_same_spelling(wiring.tag)] if wiring.tag else []
-    if not _agree(tags):
-        return f"their circuits differ: {', '.join(dict.fromkeys(_written(outlet, device, wiring)))}"
-    for fact, said in (("volts", "is"), ("volts_unsure", "may be")):
-        volts = outlet.symbol.fact(fact)
-        if isinstance(volts, (int, float)) and volts > DEVICE_VOLTS:
-            return f"it {said} a {volts:g} V outlet, which is not fed through a receptacle"
-    if len(_alone(wiring.tag or "")) > 1 and not (circuit_tags(outlet) and circuit_tags(device)):
-        return f"the homerun is of circuits {wiring.tag}, and which of them feeds each is not drawn"
-    status = str(device.symbol.fact("status") or device.symbol.fact("status_unsure") or "new").strip().lower()
-    if status not in STAYS:
-        return f"that device is marked {status}"
-    if device.symbol.kind != "receptacle" or device.symbol.fact("hard_wired") is True:
-        return "that device is no receptacle with terminals to feed on from"
-    unsure = [e.id for e in (outlet, device) if not e.symbol.found or e.symbol.confidence < LEAST_SURE]
-    if unsure:
-        return f"the symbol of outlet {unsure[0]} could not be settled"
-    if circuit_tags(outlet, "circuit_unsure") and not circuit_tags(outlet):
-        return "whether a circuit tag near it is its own is not sure"
-    return None
-
-
-def _written(outlet: Outlet, device: Outlet, wiring: Wiring) -> list[str]:
-    return [*circuit_tags(outlet), *circuit_tags(device), *([wiring.tag] if wiring.tag else [])]
-
-
-def _same_spelling(text: str) -> tuple[Tag, ...]:
-    return readings(text)
-
-
-def _agree(tags: list[tuple[Tag, ...]]) -> bool:
-    """Can all tags be read as one circuit?  A tag without a panel agrees with any panel."""
-    if any(not ways for ways in tags):
-        return False
-    choices = [{(bare_name(way.panel or ""), way.numbers) for way in ways} for ways in tags]
-
-    def fits(a: set[tuple[str, tuple[str, ...]]], b: set[tuple[str, tuple[str, ...]]]) -> bool:
-        return any(m == n and (p == q or not p or not q) for p, m in a for q, n in b)
-
-    return all(fits(a, b) for k, a in enumerate(choices) for b in choices[k + 1 :])
-
-
-def _question(mine: Protection, why: str) -> Protection:
-    return Protection(Answer.UNKNOWN, None, None, mine.circuit, (why, *mine.reasons))
 
 
 # ------------------------------------------------------------------------------------------- same circuit
@@ -275,11 +185,11 @@ def _asked(
         alike = [d for d, circuits in its.items() if (circuits | perhaps[d]) & (sure | perhaps[name])]
         if not alike or policy.same_circuit == "missing":
             return mine
-        return _question(mine, f"perhaps the same circuit as GFCI device {alike[0]}: show which circuit it is on")
+        return question(mine, f"perhaps the same circuit as GFCI device {alike[0]}: show which circuit it is on")
     if policy.same_circuit == "missing":
         why = f"same circuit as GFCI device {same[0]}, which without the order counts for nothing by the policy"
         return replace(mine, reasons=(*mine.reasons, why))
-    return _question(mine, f"same circuit as GFCI device {same[0]}: show the order of feeding or label it")
+    return question(mine, f"same circuit as GFCI device {same[0]}: show the order of feeding or label it")
 
 
 def _asked_of_doubtful(
@@ -291,9 +201,9 @@ def _asked_of_doubtful(
     feeding = [] if wiring is None else dict(wiring.fed).get(name, wiring.outlets)
     before = [d for d in doubtful if d != name and d in feeding]
     if before:
-        return _question(mine, f"outlet {before[0]} on its drawn wiring may be a GFCI device: show which it is")
+        return question(mine, f"outlet {before[0]} on its drawn wiring may be a GFCI device: show which it is")
     sure = frozenset(single_circuits(mine.circuit))
     same = [d for d in doubtful if d != name and sure & frozenset(single_circuits(first[d].circuit))]
     if not same or policy.same_circuit == "missing":
         return mine
-    return _question(mine, f"same circuit as outlet {same[0]}, which may be a GFCI device: show which it is")
+    return question(mine, f"same circuit as outlet {same[0]}, which may be a GFCI device: show which it is")

@@ -80,3 +80,9 @@ def alike(a: str, b: str) -> bool:
         for x in readings(a)
         for y in readings(b)
     )
+
+
+def each_alone(text: str) -> tuple[str, ...]:
+    """The circuits of a tag one by one, by its likeliest reading: ``A-1,3`` is A-1 and A-3."""
+    ways = readings(text)
+    return tuple(str(Tag(ways[0].panel, (number,))) for number in ways[0].numbers) if ways else (text,)

@@ -36,7 +36,8 @@ class Wiring:
 
     ``fed``: for every outlet whose place in the order of feeding is sure, the outlets between the homerun and it,
     nearest to the homerun first.  ``doubts``: for every other outlet why it is not.  ``perhaps``: without a tag,
-    the circuits that stand at ends of its lines.
+    the circuits that stand at ends of its lines.  ``beside``: outlets of other wiring of which a loose
+    end meets one of this: the two may be one.
     """
 
     view: str | None
@@ -47,6 +48,7 @@ class Wiring:
     whole: bool = True  # one homerun and no loose end: the tag holds for all of its outlets
     claimed: Point | None = None  # a text nearer to the arrow than to the symbol of other wiring that it labels
     perhaps: tuple[str, ...] = ()
+    beside: tuple[str, ...] = ()
     lines: tuple[tuple[Point, ...], ...] = ()  # the wires as drawn, page coordinates
 
 

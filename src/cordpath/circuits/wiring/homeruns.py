@@ -33,6 +33,37 @@ def tag_at(
     place of a text that one of them has, though it stands nearer to the arrow than to that symbol.  ``tips``: those
     of all homeruns: a text that is clearly another one's is not this one's.
     """
+    near, claimed = _near(tip, way, sheet, others)
+    if claimed and (not near or min(claimed)[0] < near[0][0]):
+        return None, "the circuit at the homerun arrow may be that of another symbol", min(claimed)[1]
+    if not near:
+        return None, "no circuit is written at the homerun arrow", None
+    gap, text, box = near[0]
+    more = any(other != text for _, other, _ in near[1:])
+    if any(other != tip and _is_others(box, gap, other, sheet, more) for other in tips):
+        return None, "the circuit at the homerun arrow may be that of another homerun", None
+    rivals = [other for away, other, _ in near[1:] if other != text and away < max(CLEAR[0] * gap, gap + CLEAR[1])]
+    if rivals:
+        return None, f"the circuit at the homerun arrow may be {text} or {rivals[0]}", None
+    return text, None, None
+
+
+def tags_near(
+    tip: Point, way: Point, sheet: Sheet, others: Sequence[Symbol], tips: Sequence[Point]
+) -> tuple[str, ...]:
+    """Every tag that may be written at an arrow's tip, those left out that are clearly at another one."""
+    return tuple(
+        text
+        for gap, text, box in _near(tip, way, sheet, others)[0]
+        if not any(other != tip and _is_others(box, gap, other, sheet, more=False) for other in tips)
+    )
+
+
+def _near(
+    tip: Point, way: Point, sheet: Sheet, others: Sequence[Symbol]
+) -> tuple[list[tuple[float, str, Box]], list[tuple[float, Point]]]:
+    """Tags in reach of a tip, the nearest first, and the places of those that other symbols have as labels, though
+    the tip is nearer to them; each with its distance, pt."""
     sure = [(label.at, symbol) for symbol in others for label in symbol.labels if "circuit" in dict(label.sets)]
     near: list[tuple[float, str, Box]] = []
     claimed: list[tuple[float, Point]] = []
@@ -47,24 +78,19 @@ def tag_at(
             near.append((gap, text, box))
         elif gap < min(shapely.distance(symbol.footprint, shapely.box(*box)) for _, symbol in owners):
             claimed.append((gap, owners[0][0]))
-    near.sort()
-    if claimed and (not near or min(claimed)[0] < near[0][0]):
-        return None, "the circuit at the homerun arrow may be that of another symbol", min(claimed)[1]
-    if not near:
-        return None, "no circuit is written at the homerun arrow", None
-    gap, text, box = near[0]
-    if any(other != tip and _is_others(box, gap, other, sheet) for other in tips):
-        return None, "the circuit at the homerun arrow may be that of another homerun", None
-    rivals = [other for away, other, _ in near[1:] if other != text and away < max(CLEAR[0] * gap, gap + CLEAR[1])]
-    if rivals:
-        return None, f"the circuit at the homerun arrow may be {text} or {rivals[0]}", None
-    return text, None, None
+    return sorted(near), claimed
 
 
-def _is_others(box: Box, gap: float, other: Point, sheet: Sheet) -> bool:
-    """Does the tip of another homerun stand clearly nearer to a text, with none nearer still to it?"""
+def _is_others(box: Box, gap: float, other: Point, sheet: Sheet, more: bool) -> bool:
+    """May a text be that of another homerun, by whose tip none stands nearer to it?
+
+    It is where that tip is clearly the nearer one, and may be, where there are ``more`` texts for the two to share
+    out, unless this tip is.
+    """
     its = _gap(other, box)
-    if max(CLEAR[0] * its, its + CLEAR[1]) > gap:
+    clearly_here = max(CLEAR[0] * gap, gap + CLEAR[1]) <= its
+    clearly_there = max(CLEAR[0] * its, its + CLEAR[1]) <= gap
+    if its > REACH or clearly_here or not (clearly_there or more):
         return False
     return not any(_is_tag(text) and _gap(other, own) < its for text, own in _texts(sheet, other))
 

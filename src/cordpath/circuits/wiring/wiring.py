@@ -12,12 +12,14 @@ practice (no source).
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 import shapely
+from scipy.spatial import cKDTree
 
-from cordpath.circuits.wiring.homeruns import tag_at
+from cordpath.circuits.wiring.homeruns import tag_at, tags_near
+from cordpath.circuits.wiring.strands import GAP
 from cordpath.circuits.wiring.wires import Line, Shapes, as_point, drawn_lines, way_at_end
 from cordpath.model import FIXTURE_KINDS, Outlet, Point, Sheet, Symbol, Wiring
 
@@ -31,10 +33,11 @@ class _Group:
     homeruns: list[Line] = field(default_factory=list)
     loose: list[Line] = field(default_factory=list)
     led: list[Line] = field(default_factory=list)  # lines that end at a text
+    beside: set[int] = field(default_factory=set)  # numbers of groups that may be one with it
 
 
 def trace(sheet: Sheet, symbols: tuple[Symbol, ...], outlets: tuple[Outlet, ...]) -> tuple[Wiring, ...]:
-    """The wiring of a sheet: one entry a group with an outlet that has a homerun or joins two outlets.
+    """The wiring of a sheet: one entry a group with an outlet that has a homerun, or perhaps one, or joins outlets.
 
     ``outlets``: those of ``symbols`` that are outlets, under their ids.
     """
@@ -48,8 +51,23 @@ def trace(sheet: Sheet, symbols: tuple[Symbol, ...], outlets: tuple[Outlet, ...]
     loose = [line.points[-1] for line in lines if line.b is None and line.tip is None and line.text is None]
     ends = np.asarray(shapely.points(np.array(loose).reshape(-1, 2)), object)
     tips = [line.tip for line in lines if line.tip is not None]
-    found = (_wiring(group, devices, names, sheet, ends, tips) for group in groups)
-    return tuple(wiring for wiring in found if wiring is not None)
+    _meet(groups)
+    found = [_wiring(group, devices, names, sheet, ends, tips) for group in groups]
+    return tuple(
+        _with_others(wiring, [others for j in sorted(group.beside) if (others := found[j]) is not None])
+        for wiring, group in zip(found, groups, strict=True)
+        if wiring is not None
+    )
+
+
+def _with_others(wiring: Wiring, others: list[Wiring]) -> Wiring:
+    """Wiring with the outlets and the circuits of others that it may be one with."""
+    tags = {tag for other in others for tag in (*other.perhaps, *((other.tag,) if other.tag else ()))}
+    return replace(
+        wiring,
+        beside=tuple(name for other in others for name in other.outlets),
+        perhaps=wiring.perhaps if wiring.tag is not None else tuple(sorted({*wiring.perhaps, *tags})),
+    )
 
 
 # ------------------------------------------------------------------------------------------------ groups
@@ -75,7 +93,22 @@ def _groups(lines: list[Line], count: int) -> list[_Group]:
         group = groups[root(line.a)]
         end = group.led if line.text is not None else group.loose
         (group.wires if line.b is not None else group.homeruns if line.tip is not None else end).append(line)
-    return [groups[k] for k in sorted(groups) if groups[k].wires or groups[k].homeruns]
+    return [groups[k] for k in sorted(groups)]
+
+
+def _meet(groups: list[_Group]) -> None:
+    """Notes for each group the others of which a loose line ends beside a loose one of its own, of the same pen.
+
+    Lines that run together to one symbol, dashed ones above all, may be told apart wrongly on the way.
+    """
+    ends = [(group, k, line) for k, group in enumerate(groups) for line in group.loose]
+    if len(ends) < 2:
+        return
+    for i, j in cKDTree([line.points[-1] for *_, line in ends]).query_pairs(GAP):
+        (one, a, line), (other, b, far) = ends[i], ends[j]
+        if a != b and line.pen == far.pen:
+            one.beside.add(b)
+            other.beside.add(a)
 
 
 def _wiring(
@@ -87,13 +120,14 @@ def _wiring(
     tips: list[Point],
 ) -> Wiring | None:
     members = [k for k in group.members if k in names]
-    if not members or not (group.homeruns or len(members) > 1):
+    if not members:
         return None
     tag, unread, claimed = None, None, None
     if len(group.homeruns) == 1:
         tag, unread, claimed = _tag(group.homeruns[0], devices, sheet, tips)
-    ends = [] if tag is not None else [*(group.homeruns if len(group.homeruns) > 1 else ()), *group.led]
-    perhaps = {found for line in ends if (found := _tag(line, devices, sheet, tips)[0]) is not None}
+    perhaps = set() if tag is not None else _perhaps(group, devices, sheet, tips)
+    if not (group.homeruns or len(members) > 1 or perhaps or group.beside):
+        return None
     broken = next(_broken(group, loose), None)
     own = {devices[k].fact("circuit") for k in members} - {None}
     bare = len(own) == 1 and all(home.pen in {wire.pen for wire in group.wires} for home in group.homeruns)
@@ -109,6 +143,16 @@ def _wiring(
         perhaps=tuple(sorted(perhaps)),
         lines=tuple(tuple(as_point(p) for p in line.points) for line in (*group.wires, *group.homeruns)),
     )
+
+
+def _perhaps(group: _Group, devices: tuple[Symbol, ...], sheet: Sheet, tips: list[Point]) -> set[str]:
+    """The circuits that are written at far ends of its lines, wires left out."""
+    found: set[str] = set()
+    for line in (*group.homeruns, *group.led, *group.loose):
+        others = [symbol for k, symbol in enumerate(devices) if k != line.a]
+        end = line.tip or as_point(line.points[-1])
+        found.update(tags_near(end, way_at_end(line.points), sheet, others, tips))
+    return found
 
 
 def _tag(
