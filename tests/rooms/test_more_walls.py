@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import numpy as np
 import pytest
 from room_symbols import FT, PLAIN, SCALE, Drawer, symbol
 
@@ -40,6 +41,29 @@ def test_furniture_in_lines_a_wall_apart_shuts_nothing_off() -> None:
     for x0, y0, x1, y1 in ((10, 4, 15, 11), (10.4, 4.4, 14.6, 10.6), (20, 8, 28, 11), (20.4, 8.4, 27.6, 10.6)):
         drawn.line((x0, y0), (x1, y0), (x1, y1), (x0, y1), (x0, y0))
     assert [s.why for s in _standings(drawn, (2.25, 8.0, -1), (37.75, 8.0, 1))] == [None, None]
+
+
+def _double_door(drawn: Drawer, hinge: tuple[float, float], way: int) -> None:
+    """A door 2.6 ft wide, open 90 degrees to the east or west of a wall, its latch north; each line drawn twice."""
+    x, y = hinge
+    for off in (-0.125, 0.125):
+        bow = [
+            (x + way * (2.6 + off) * np.cos(t), y - (2.6 + off) * np.sin(t)) for t in np.linspace(0, np.pi / 2, 13)
+        ]
+        drawn.line(*((float(a), float(b)) for a, b in bow)).line((x, y + off), (x + way * 2.6, y + off))
+
+
+def test_two_doors_that_stand_open_toward_each_other_shut_nothing_off() -> None:
+    """Leaves and sweeps in two lines, their tips a doorway apart, looked like the walls of a room beyond them."""
+    drawn = Drawer().room(2, 2, 11.625, 18, "HALL").room(18.875, 2, 30, 18, "CLOSET")
+    drawn.room(12, 2, 18.5, 18, "BEDROOM 1", (15.25, 5.0))
+    drawn.hole(11.5, 9, 12.1, 11.6).hole(18.4, 9, 19, 11.6)
+    _double_door(drawn, (12.0, 11.6), 1)
+    _double_door(drawn, (18.5, 11.6), -1)
+    for y in (4.0, 4.25):  # a shelf
+        drawn.line((18.875, y), (30, y)).line((2.0, y), (11.625, y))
+    (stands,) = _standings(drawn, (18.25, 16.0, 1))
+    assert stands.why is None
 
 
 @pytest.mark.parametrize("dashed", [True, False])

@@ -21,6 +21,7 @@ from cordpath.rooms.building import Building, raise_building
 from cordpath.rooms.ink import Evidence, polygons_only, union
 from cordpath.rooms.loose_doors import LEAST_ACROSS_FT
 from cordpath.rooms.names.kinds import Draft
+from cordpath.rooms.openings.arcs import Swing
 from cordpath.rooms.spaces.spaces import Space
 from cordpath.rooms.walls.bands import groups
 from cordpath.rooms.walls.routes import DARK
@@ -28,6 +29,10 @@ from cordpath.rooms.walls.together import LINED, with_more
 from cordpath.rooms.walls.walls import SCREENED, Walls
 
 TOUCH_IN, WITHIN_IN = 3.0, 0.6  # walls that meet end this near to each other; rounding and half a pen
+LEAF_IN = (
+    2.5  # off the line from the hinge to the end of a swing, and off what it sweeps: leaves are 1 3/8 and 1 3/4
+)
+ARC_CHORDS = 16  # of a quarter circle of 4 ft: the arc lies within 0.1 in of them
 BESIDE_IN = 8.0  # from a room to the middle line of a doorway in its wall
 LEAST_SQFT = 20.0  # of a room: a closet or a counter that lines shut off in a room of its own is less
 
@@ -65,19 +70,36 @@ def beyond_more_walls(
 
 
 def _without_loose(walls: Walls, building: Building) -> Walls:
-    """The walls without those that neither touch walls found nor others that do."""
+    """The walls without doors and their sweeps, nor those that touch neither walls found nor others that do."""
     inch = building.inch
     known = building.barrier.buffer(WITHIN_IN * inch)
-    parts = shapely.get_parts(polygons_only(walls.healed.difference(known)))
+    leaves = _leaves(building).difference(known)
+    parts = shapely.get_parts(polygons_only(walls.healed.difference(union([known, leaves]))))
     if not len(parts):
         return walls
     every = np.append(parts, building.barrier)
     group = groups(every, TOUCH_IN * inch)
-    gone = union(parts[group[:-1] != group[-1]]).buffer(WITHIN_IN * inch)
+    gone = union([leaves, union(parts[group[:-1] != group[-1]]).buffer(WITHIN_IN * inch)])
     bands = shapely.polygons(walls.bands) if len(walls.bands) else np.zeros(0, object)
     kept = ~shapely.covers(gone, bands) if len(bands) else np.zeros(0, bool)
     exact, healed = (polygons_only(shape.difference(gone)) for shape in (walls.exact, walls.healed))
     return replace(walls, exact=exact, healed=healed, bands=walls.bands[kept])
+
+
+def _leaves(building: Building) -> BaseGeometry:
+    """Where doors and their sweeps may be drawn: in two lines they look like short walls."""
+    rounds = [_outline(swing) for swing in building.swings]
+    return union([line.buffer(LEAF_IN * building.inch, join_style="mitre") for line in rounds])
+
+
+def _outline(swing: Swing) -> BaseGeometry:
+    """The leaf open and shut, and what its edge sweeps, as one closed line."""
+    off = swing.ends - swing.hinge
+    first = float(np.arctan2(off[0, 1], off[0, 0]))
+    turn = float(np.arctan2(off[0, 0] * off[1, 1] - off[0, 1] * off[1, 0], off[0] @ off[1]))
+    angles = first + turn * np.linspace(0, 1, ARC_CHORDS + 1)
+    arc = swing.hinge + swing.radius * np.column_stack([np.cos(angles), np.sin(angles)])
+    return shapely.LineString([swing.hinge, *arc, swing.hinge])
 
 
 def _is_open_to(space: Space, draft: Draft) -> bool:
