@@ -354,3 +354,16 @@ def test_a_symbol_whose_bars_and_body_lie_in_two_rooms_may_be_in_either(x: float
     assert standing.why is not None
     alike = _one(symbol("receptacle", (x, 90), wall=(1.0, 0.0)), _guessed("dining", "dining"))
     assert alike.why is None
+
+
+def test_an_outlet_of_an_island_stands_where_its_bars_end_and_not_at_its_body() -> None:
+    """Its body reached to the guessed line of the dining room, and which room it is in was a question."""
+    rooms = (
+        Room("r1", "DINING", "dining", box(0, 0, 180, 180), 0.7, "v1", open_to=("r2",)),
+        Room("r2", "KITCHEN", "kitchen", box(180, 0, 360, 180), 0.7, "v1", open_to=("r1",)),
+    )
+    walls = box(-7, -7, 367, 187).difference(box(0, 0, 360, 180))
+    plan = FloorPlan("v1", rooms, walls, shapely.Polygon(), (), (), None)
+    for x, asks in ((206.0, False), (196.0, True)):
+        standing = _one(symbol("receptacle", (x, 90), wall=(1.0, 0.0)), plan)
+        assert standing.room == "r2" and (standing.why is not None) is asks

@@ -103,7 +103,9 @@ def _standing(symbol: Symbol, anchor: Anchor, floor: Floor) -> Standing:
         why = why or "it stands in no room that was found"
     elif why is None and cut_off(stood, room, floor):
         why = CUT_OFF
-    elif why is None and (mates := near_guess(stood, room, floor) or _body_elsewhere(symbol, anchor, room, floor)):
+    elif why is None and (
+        mates := near_guess(anchor, stood, room, floor) or _body_elsewhere(symbol, anchor, room, floor)
+    ):
         why = undivided(room, mates)
     elif room is not None and why is None and _cut_nearby(anchor, room, plan, inch):
         why = BEYOND

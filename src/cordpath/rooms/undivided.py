@@ -52,11 +52,15 @@ def before(anchor: Anchor, inch: float) -> shapely.Point:
     return shapely.Point(anchor.at if anchor.facing is None else anchor.at + anchor.facing * FRONT_IN[0] * inch)
 
 
-def near_guess(anchor: Anchor, room: Room, floor: Floor) -> tuple[Room, ...]:
-    """Rooms of another kind, beyond a guessed line, that it may stand in as well."""
-    point = before(anchor, floor.inch)
+def near_guess(anchor: Anchor, stood: Anchor, room: Room, floor: Floor) -> tuple[Room, ...]:
+    """Rooms of another kind, beyond a guessed line, that it may stand in as well.
+
+    ``stood``: where its body is, where no wall was found ahead.  Ground that a drawn line gives to another room is
+    asked about there: the bars end at that line.  How near the guess is, is asked where the bars end: at an island.
+    """
+    point, body = before(anchor, floor.inch), before(stood, floor.inch)
     here = (each for each in floor.plan.disputed if each.rooms[0] == room.id)
-    claimed = {each.rooms[1] for each in here if each.rooms[1] is not None and each.area.intersects(point)}
+    claimed = {each.rooms[1] for each in here if each.rooms[1] is not None and each.area.intersects(body)}
     mates = (floor.plan.room(mate_id) for mate_id in dict.fromkeys((*room.open_to, *sorted(claimed))))
     return tuple(
         mate
