@@ -101,3 +101,17 @@ def test_a_short_word_right_beside_an_outlet_is_its_label(text: str, size: float
     sheet = Sheet("s.pdf", 1, "E1", None, 400.0, 400.0, nothing, Fills.none(), words, (), (), ())
     found = without_letters(sheet, (symbol("receptacle", (100, 100)),)).words
     assert len(found) == 3 + kept and (found[0].text == text) is kept
+
+
+@pytest.mark.parametrize(("next_x", "kept"), [(131.0, False), (118.5, True)])
+def test_the_rest_of_a_word_that_was_not_read_is_a_label(next_x: float, kept: bool) -> None:
+    """Of DRYER in strokes, lines through it, D, R and a last R were read: DR split the laundry as a dining room."""
+    words = (
+        replace(_word("DR", 111, 100, 5.0), line=0),
+        replace(_word("R", next_x, 100, 5.0), line=0),
+        *(replace(_word("LAUNDRY", 200, y, 8.0), line=k) for k, y in ((1, 200), (2, 300))),
+    )
+    nothing = Strokes.of(np.zeros((0, 4)))
+    sheet = Sheet("s.pdf", 1, "E1", None, 400.0, 400.0, nothing, Fills.none(), words, (), (), ())
+    found = without_letters(sheet, (symbol("receptacle", (100, 100)),)).words
+    assert ("DR" in [word.text for word in found]) is kept

@@ -6,14 +6,14 @@ with REC in it has; *half*, half the length of the word.  Four walls around a na
 
 from __future__ import annotations
 
-from collections import Counter
 from dataclasses import replace
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 
 from cordpath import geometry
-from cordpath.model import BoolArray, FloatArray, Point, Sheet, Symbol
+from cordpath.model import BoolArray, FloatArray, Point, Sheet, Symbol, Word
 from cordpath.rooms.names.vocabulary import meaning
 
 CLOSE, WIDE = 0.8, 2.5  # of the half: radius of a ring around its word
@@ -25,6 +25,7 @@ CLOSED = 300.0  # degrees of a ring that are drawn: bars and walls break it
 LETTER = 0.6  # of the text size: a letter's width, about
 BESIDE = 1.0  # of the text size: a label stands as close to its device
 SHORT = 4  # letters of a device
+SPACE = 0.75  # of the text size: widest space between two words of one name
 SMALLER = 0.85  # of the usual size of names: labels are written smaller
 PLAIN = frozenset({"dining", "living", "bedroom", "hall", "closet", "other"})  # kinds that ask for nothing
 EDGE = 1.0  # pt: the box of a word is wider than its letters
@@ -48,13 +49,20 @@ def without_letters(sheet: Sheet, symbols: tuple[Symbol, ...]) -> Sheet:
     beside[tree.query(boxes, predicate="dwithin", distance=BESIDE * size)[0]] = True
     means = [None if (found := meaning(word.text)) is None or not found.sure else found.kind for word in words]
     names = np.array([kind is not None for kind in means])
-    alone = Counter(word.line for word in words)
     if (names & ~beside).any():
         usual = float(np.median(size[names & ~beside]))
-        short = [len(word.text) <= SHORT and alone[word.line] == 1 for word in words]
+        short = np.array([len(word.text) <= SHORT for word in words])
         plain = np.array([kind in PLAIN for kind in means])
-        inside |= beside & plain & np.array(short) & (size <= SMALLER * usual)
+        inside |= beside & plain & short & ~_followed(words, boxes, size) & (size <= SMALLER * usual)
     return replace(sheet, words=tuple(word for word, drop in zip(words, inside.tolist(), strict=True) if not drop))
+
+
+def _followed(words: tuple[Word, ...], boxes: NDArray[np.object_], size: FloatArray) -> BoolArray:
+    """(n,) which words stand a space from another one of their line; a wider gap are letters that were not read."""
+    line = np.array([word.line for word in words])
+    first, second = shapely.STRtree(boxes).query(boxes, predicate="dwithin", distance=SPACE * size)
+    pair = (line[first] == line[second]) & (first != second)
+    return np.isin(np.arange(len(words)), first[pair])
 
 
 def in_ring(at: Point, text: str, size: float, xy: FloatArray) -> bool:
