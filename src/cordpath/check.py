@@ -14,6 +14,7 @@ from pathlib import Path
 from cordpath.circuits import (
     Claim,
     KeyedNote,
+    across_parts,
     by_keyed_notes,
     claimed,
     claims,
@@ -29,6 +30,7 @@ from cordpath.circuits import (
     trace,
     unserved,
 )
+from cordpath.drawn_twice import drawn_twice
 from cordpath.errors import CordpathError
 from cordpath.lending import Readings
 from cordpath.model import (
@@ -56,7 +58,7 @@ from cordpath.revisions import revision_clouds
 from cordpath.room_schedules import schedule_for
 from cordpath.rooms import find_rooms, stand, without_letters, without_plants
 from cordpath.rules import Edition, edition_cautions, is_judged_light, judge
-from cordpath.scale import prove_scales, read_dimensions, weigh
+from cordpath.scale import enlarged_parts, prove_scales, read_dimensions, weigh
 from cordpath.sheet import may_say, read_glyphs, read_sheet
 from cordpath.symbols import NO_EXAMPLES, Examples, gather_examples, load_mapping, spot
 from cordpath.symbols.examples.examples import not_found_again, picked_on
@@ -132,7 +134,7 @@ def understand(
         problem
         for plan, scale in zip(plans, scales, strict=True)
         for problem in _problems(outlets, fixtures, plan, scale)
-    )
+    ) + enlarged_parts(sheet, plans, scales, outlets)
     return Reading(
         sheet, scales, spotting, plans, outlets, fixtures, paths, panels, spotting.unexplained,
         reach_problems=problems, wiring=trace(sheet, spotting.symbols, outlets),
@@ -233,7 +235,7 @@ def judge_file(
     ``elsewhere``: panels of other files, see :func:`cordpath.lending.panels_elsewhere`.
     """
     read = tuple(r for _, r in sorted(readings.items()) if isinstance(r, Reading))
-    panels = tuple(panel for reading in read for panel in reading.panels)
+    panels = across_parts(tuple(panel for reading in read for panel in reading.panels))
     told = claims(read), keyed_notes(reading.sheet for reading in read)
     results = tuple(
         _failed(file, page, reading)
@@ -280,6 +282,8 @@ def _judged(
     shown = doubt_unread(reading.outlets, shown, reading.sheet)
     findings = by_keyed_notes(judge(reading, panels, shown, edition), told[1], reading.sheet)
     findings = claimed(findings, (*plan_claims(reading), *told[0]), edition.policy)
+    findings, twice = drawn_twice(reading, findings)
+    said = (*said, *twice)
     against = conflicts(reading.outlets, panels, shown, reading.wiring, elsewhere)
     # Some outlets were found and judged, but those of a kind that no drawing shows would be missed.
     return SheetResult(file, page, "failed" if blind else "checked", blind, reading, findings, said, against)
