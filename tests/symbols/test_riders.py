@@ -7,11 +7,13 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+import shapely
 
-from cordpath.model import CircleMark, Drawing, FloatArray, Mapping, Mark, Scale, TextMark, Word
+from cordpath.model import CircleMark, Drawing, FloatArray, Mapping, Mark, PolylineMark, Scale, TextMark, Word
 from cordpath.symbols import spot
 from cordpath.symbols.learning.samples import plan_samples
 from drawn_page import frame, ring, sheet, words
+from symbols.test_twins import painted
 
 INCH = 72.0 / 48.0
 SCALE = (Scale("v1", 48.0, "note", "", "single"),)
@@ -74,3 +76,27 @@ def test_a_label_over_the_letters_is_none_of_them() -> None:
     texts = [*words("W", 198, 222), *words("GFI", 194, 223)]
     marks = marks_of("washer", box(27, 27), outlet(200), texts=texts)
     assert [mark.value for mark in marks if isinstance(mark, TextMark)] == ["W"]
+
+
+def test_what_is_painted_in_the_outlet_is_no_mark_of_the_dryer() -> None:
+    wedge = shapely.Polygon([(197.5, 209.5), (202.5, 209.5), (200.0, 205.0)])
+    page = sheet([box(27, 27), outlet(200)], words("D", 198, 222), fills=painted(wedge))
+    samples, _ = plan_samples(page, spot(page, BLANK, SCALE), SCALE)
+    (dryer,) = (each for each in samples if each.fixture == "dryer")
+    assert not any(isinstance(mark, PolylineMark) for mark in dryer.marks)
+
+
+def tub(*drawings: FloatArray) -> tuple[Mark, ...]:
+    bowl = frame(200 - 26 * INCH, 200 + 4 * INCH, 200 + 26 * INCH, 200 + 28 * INCH)
+    return marks_of("bathtub", box(60, 32), bowl, ring(200 - 20 * INCH, 200 + 16 * INCH, 1.5 * INCH), *drawings)
+
+
+@pytest.mark.parametrize("x", [180.0, 205.0])
+def test_an_outlet_that_reaches_over_a_tubs_rim_is_no_part_of_it(x: float) -> None:
+    assert circles(tub(outlet(x))) == 1  # the drain
+
+
+def test_a_tap_at_the_drain_is_the_tubs_own() -> None:
+    drain = 200 - 20 * INCH, 200 + 16 * INCH
+    tap = np.array([[drain[0] - 4 * INCH, drain[1], drain[0] - 1.5 * INCH, drain[1]]])
+    assert circles(tub(tap)) == 1

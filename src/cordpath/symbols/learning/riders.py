@@ -1,15 +1,18 @@
-"""Outlets that stand over an appliance: they are drawn in its box and are no part of it.
+"""Outlets that stand over an appliance or a basin: they are drawn in its box and are no part of it.
 
-Receptacles of ranges, dryers and refrigerators are drawn where they are, in the box of what they supply.  Taken as
-a part of the appliance, each would be explained by the appliance wherever it is drawn, and lost as an outlet.
+Receptacles of ranges, dryers and refrigerators are drawn where they are, in the box of what they supply, and one on
+a wall beside a tub reaches over its rim.  Taken as a part of what it stands over, each would be explained by that
+wherever it is drawn, and lost as an outlet.
 
 Terms: *body*, a whole circle of an outlet's size on paper; *stem*, a short line that ends at the rim of a body or
 in it and leads out of it; *rider*, a body with a stem.  Burners, drums and drains have no stems; where many circles
-of an appliance have them, they are its grates.
+of an appliance have them, they are its grates.  A line of a floor or a tap may end at a drain: over a basin a rider
+has two stems or more.
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -26,6 +29,7 @@ OUT = 0.3  # of the radius by which a stem leads out of its body
 STEM = 5.0  # radii: the longest stem, of lines right through the body, is about four long
 TOUCH = 0.25  # of the radius: ends of stems on chords and rounded coordinates
 MOST = 2  # outlets over one appliance; circles with lines at more of them are its own
+BARS = 2  # stems of a rider over a basin: most receptacles have two bars (common practice, no source)
 
 
 @dataclass(frozen=True, eq=False)
@@ -45,20 +49,21 @@ class Riders:
         return shapely.union_all(shapely.buffer(shapely.points(self.circles[:, :2]), self.circles[:, 2] + 1.0))
 
 
-def riders_over(sheet: Sheet, appliances: list[BaseGeometry]) -> Riders:
-    """The outlets in the boxes of ``appliances``: few enough in each to be none of its own lines."""
+def riders_over(sheet: Sheet, appliances: list[BaseGeometry], basins: Sequence[BaseGeometry] = ()) -> Riders:
+    """The outlets in the boxes of ``appliances`` and ``basins``: few enough in each to be none of its own lines."""
     xy = sheet.strokes.xy
-    if not appliances:
+    boxes = [*((box, 1) for box in appliances), *((box, BARS) for box in basins)]
+    if not boxes:
         return Riders(np.zeros((0, 3)), np.zeros(len(xy), bool))
     ink = sheet.strokes.ink()
     circles = normalise(xy, sheet.strokes.curve, ink, np.zeros((0, 4))).arcs.circles
     sized = (circles[:, 2] >= BODY[0]) & (circles[:, 2] <= BODY[1]) & (circles[:, 3] >= WHOLE)
     found: list[FloatArray] = []
     mine = np.zeros(len(xy), bool)
-    for box in appliances:
+    for box, fewest in boxes:
         within = circles[sized & shapely.intersects_xy(box, circles[:, 0], circles[:, 1]), :3]
         stems = [_stems(xy, ink, circle) for circle in within]
-        bodies = [k for k, stem in enumerate(stems) if stem.any()]
+        bodies = [k for k, stem in enumerate(stems) if stem.sum() >= fewest]
         if len(bodies) > MOST:
             continue
         for k in bodies:

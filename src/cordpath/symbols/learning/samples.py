@@ -15,6 +15,7 @@ from cordpath.geometry import in_box
 from cordpath.model import (
     Box,
     CircleMark,
+    Fills,
     FloatArray,
     Kind,
     LineMark,
@@ -40,6 +41,7 @@ from cordpath.symbols.letters.glyphs import GlyphReader
 LONGEST_TEXT = 3  # letters inside a symbol; longer ones are labels beside it
 AROUND = 14.0  # pt of the surroundings that a picture shows
 EDGE = 0.7  # pt: ends of strokes lie on the rim's box
+WIDE = ("bathtub", "shower")  # basins over which outlets are drawn; none fits into a sink beside its drain
 PLAIN = 2  # lines; a symbol of so few and nothing else cannot be told from other lines
 
 
@@ -105,7 +107,8 @@ def plan_samples(
     the shapes that are repeated, most frequent first; and what was not looked for."""
     basins = [symbol for symbol in spotting.symbols if symbol.unnamed]
     told, said = appliances(sheet, spotting.symbols, scales)
-    riders = riders_over(sheet, [each.footprint for each in told if each.kind in SIZES])
+    wide = [basin.footprint for basin in basins if basin.kind in WIDE]
+    riders = riders_over(sheet, [each.footprint for each in told if each.kind in SIZES], wide)
     drawn = _Drawn(sheet, spotting, scales, riders)
     found = [drawn.sample(s.kind, s.footprint, s.view, "it has a drain in a bowl", s.at) for s in basins]
     found += [
@@ -123,6 +126,7 @@ class _Drawn:
 
     def __init__(self, sheet: Sheet, spotting: Spotting, scales: tuple[Scale, ...], riders: Riders) -> None:
         self.sheet, self.riders = sheet, riders
+        self.fills = _without(sheet.fills, riders.discs())
         self.ratios = {scale.view: scale.ratio for scale in scales if scale.measurable}
         self.free = ~riders.strokes
         for symbol in spotting.symbols:
@@ -139,7 +143,8 @@ class _Drawn:
         inside = shapely.covers(footprint.buffer(EDGE), geometry.lines(self.sheet.strokes.xy))
         own = tuple(word for word in self.sheet.words if letters is not None and self._is_of(word, letters))
         box = (x0 - EDGE, y0 - EDGE, x1 + EDGE, y1 + EDGE)
-        marks = scaled(from_box(replace(self.sheet, words=own), box, self.free & inside), ratio)
+        page = replace(self.sheet, words=own, fills=self.fills)
+        marks = scaled(from_box(page, box, self.free & inside), ratio)
         if not any(not isinstance(mark, TextMark) for mark in marks):
             return None
         around = (x0 - AROUND, y0 - AROUND, x1 + AROUND, y1 + AROUND)
@@ -149,6 +154,13 @@ class _Drawn:
         """Is it one of the letters, and neither an outlet's nor a longer label over them?"""
         wide = word.box[2] - word.box[0] > letters[2] - letters[0] + EDGE
         return in_box(word.at, letters) and not wide and not self.riders.holds(word.at)
+
+
+def _without(fills: Fills, discs: BaseGeometry) -> Fills:
+    """Without the marks that are painted in the bodies of outlets."""
+    kept = ~shapely.covered_by(fills.shape, discs)
+    each = (fills.shape, fills.colour, fills.opacity, fills.layer, fills.path)
+    return Fills(*(values[kept] for values in each))
 
 
 def _shape_samples(sheet: Sheet, spotting: Spotting, fixtures: BaseGeometry) -> tuple[Sample, ...]:
