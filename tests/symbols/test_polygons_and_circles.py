@@ -178,3 +178,16 @@ def test_an_octagon_with_dots_is_no_circle_with_them_for_certain(radius: float) 
     assert len({s.at for s in found.symbols}) == len(poses)
     if radius > 4:
         assert names(found, True) == ["octagon"] * len(poses)
+
+
+@pytest.mark.parametrize("first", [0, 1, 2])
+def test_a_solid_hexagon_is_found_at_whatever_corner_its_area_begins(first: int) -> None:
+    """Three sides of one passed for half a circle, and those of the sheet's, which began at another corner, did
+    not: each was lost in silence."""
+    hexagon = polygon(6, 4.0 / 72)
+    mark = PolylineMark(hexagon, closed=True, filled=True)
+    poses = [at(100.0 + 40.03 * k, 150.0, 33.0 * k + 60 * first) for k in range(4)]
+    areas = [shapely.Polygon(np.roll(pose.apply(np.array(hexagon) * 72), first, axis=0)) for pose in poses]
+    lines = strokes_of((LineMark((0.0, 0.0), (9.0, 0.0)),), at(100.0, 300.0))  # of something else
+    sheet = sheet_of(lines, fills=painted(*areas))
+    assert names(spot(sheet, rules(entry("solid", (mark,))), ()), True) == ["solid"] * len(poses)

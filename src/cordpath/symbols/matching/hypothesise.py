@@ -54,7 +54,8 @@ class Places:
             return [(template.features, self), *sought]
         # Of equal poses the first is kept.  The stem of a solid shape alone is drawn all over the sheet.
         pen = template.penned if template.penned.tell else template.features
-        return [*sought, (template.painted, self.painted), (pen, self)]
+        edges = [each for each in (template.cornered, template.painted) if each is not None]
+        return [*sought, *((own, self.painted) for own in edges), (pen, self)]
 
     @cached_property
     def painted(self) -> Places:

@@ -144,6 +144,15 @@ class Template:
             return None
         return features(lines, np.full(len(lines), -1), self.small, self.radius, bent=False)
 
+    @cached_property
+    def cornered(self) -> Features | None:
+        """Of the edges of fills where some of them pass for a circle, None where none does: a sheet's do not where
+        the area begins at another of its corners."""
+        if not self.painted.ink.curved.any():
+            return None
+        edges = self.drawn.lines[self.drawn.filled]
+        return features(edges, np.full(len(edges), -1), self.small, self.radius, bent=False)
+
     @property
     def _painted(self) -> BoolArray:
         """(n,) of the chords of all marks: an edge of a fill."""
