@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 import shapely
 
-from cordpath.model import CircleMark, LineMark, Sheet, Spotting, TextMark, Word
+from cordpath.model import ArcMark, CircleMark, LineMark, PolylineMark, Sheet, Spotting, TextMark, Word
 from cordpath.sheet import read_glyphs
 from cordpath.symbols import spot
 from cordpath.symbols.letters.drawn_words import may_be_left_of, may_be_part
@@ -396,3 +396,19 @@ def test_a_letter_close_beside_one_that_is_not_sure_may_be_two(gap: float, sure:
     seen = Glyphs([np.zeros((1, 4))] * 5, [np.array([k]) for k in range(5)], box, False)
     found = sure_letters(seen, list(range(5)), lambda _, __: told, "GFI")
     assert found == [k if k < 3 else k + 1 for k in sure]
+
+
+def test_letters_across_a_symbol_do_not_make_the_plainer_one_of_it() -> None:
+    """Only what is in doubt is read again without a word that lies across it: the richer symbol, which no line
+    within makes doubtful, had that word against it, and gave way to the plainer one inside it."""
+    r, turn = 0.0972, np.linspace(np.pi, 2 * np.pi, 17)
+    ring = tuple((r * float(np.cos(a)), r * float(np.sin(a))) for a in turn)
+    half = (ArcMark((0, 0), r, 180, 360), PolylineMark(ring, closed=True, filled=True))
+    line, mark = LineMark((-1.5 * r, 0), (1.5 * r, 0)), TextMark("C", (0, -1.9 * r))
+    pose = at(100, 100, -38)
+    xy = [strokes_of((half[0], line, PolylineMark(ring, closed=True)), pose), np.array([[101.0, 0, 101, 300]])]
+    letter = word("C", *pose.apply(np.array([mark.at]) * 72)[0], 4.0)
+    fills = painted(shapely.Polygon(pose.apply(np.array(ring) * 72)))
+    mapping = rules(entry("half", half), entry("half on a line", (*half, mark, line)))
+    over = lettered("MWA", 97, 98.3, 6.5)
+    assert names(reading([*xy, over], mapping, words=[letter], fills=fills)) == ["half on a line"]

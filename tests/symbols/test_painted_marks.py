@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 import shapely
 
-from cordpath.model import ArcMark, CircleMark, LineMark, Mark, PolylineMark
+from cordpath.model import ArcMark, CircleMark, LineMark, Mark, PolylineMark, TextMark
 from cordpath.symbols import spot
 from symbols.test_spot import at, entry, names, rules, sheet_of, strokes_of
 from symbols.test_twins import painted
@@ -149,3 +149,18 @@ def test_one_line_through_the_places_of_two_small_dots_is_no_paint() -> None:
     result = spot(sheet_of(strokes), rules(entry("dotted", (box, *dots)), entry("barred", (box, line))), ())
     assert "dotted" not in names(result, True)
     assert "barred" in {symbol.entry.name for symbol in result.symbols}
+
+
+@pytest.mark.parametrize("angle", [33.0, 90.0, 270.0])
+def test_a_solid_half_on_a_line_whose_letters_could_not_be_read_is_no_plain_one(angle: float) -> None:
+    """Its lines are the same turned half round: without the letters, which lay on the one side or the other, the
+    paint was looked for on the wrong one, and the plain outlet was certain."""
+    r = 0.0972
+    paint = PolylineMark(polygon(17, r, 180, 360), closed=True, filled=True)
+    half, line = (ArcMark((0, 0), r, 180, 360), paint), LineMark((-1.5 * r, 0), (1.5 * r, 0))
+    gfci = entry("gfci", (*half, line, TextMark("GFI", (0, 1.9 * r))), protection="device")
+    pose = at(100, 100, angle)
+    strokes = strokes_of((half[0], line, replace(paint, filled=False)), pose)
+    fills = painted(shapely.Polygon(pose.apply(np.array(paint.points) * 72)))
+    (symbol,) = spot(sheet_of(strokes, fills=fills), rules(entry("half", half), gfci), ()).symbols
+    assert not symbol.found and "gfci" in (symbol.entry.name, *symbol.rivals)

@@ -7,9 +7,9 @@ from itertools import pairwise
 import numpy as np
 import pytest
 
-from cordpath.model import LineMark
+from cordpath.model import CircleMark, LineMark, Scale
 from cordpath.symbols import spot
-from symbols.test_spot import at, entry, names, rules, sheet_of, strokes_of
+from symbols.test_spot import at, entry, names, rectangle, rules, sheet_of, strokes_of
 
 CORNERS = ((-0.08, -0.08), (0.08, -0.08), (0.08, 0.08), (-0.08, 0.08), (-0.08, -0.08))
 SQUARE = tuple(LineMark(a, b) for a, b in pairwise(CORNERS))  # a few lines in two directions: weak by its shape
@@ -45,3 +45,15 @@ def test_a_plain_shape_that_nothing_crosses_is_kept(kind: str) -> None:
     spotting = spot(sheet_of(strokes_of(SQUARE, at(300, 300))), rules(entry("square", SQUARE, kind)), ())
     assert names(spotting, None) == ["square"]
     assert spotting.assumptions == ()
+
+
+def test_a_shower_whose_side_runs_on_in_a_wall_is_not_asked_for_the_circle_of_its_drain() -> None:
+    """Where a side of it ends says nothing against its other lines, and a circle nothing of where lines end."""
+    shape = (rectangle(42, 36), rectangle(38, 32), CircleMark((0, 0), 2.5), LineMark((-19, -16), (19, 16)))
+    shower = entry("shower", shape, "shower", size="real", edge="outer")
+    can = entry("can light", (CircleMark((0, 0), 3.5 / 72),), "light")
+    strokes = strokes_of(shape, at(200, 200), unit=1.5)
+    side = np.array([[231.5, 172.3, 231.5, 330.0]])  # the wall's line is drawn in place of its own
+    strokes[np.isclose(strokes[:, [0, 2]], 231.5).all(1)] = side
+    result = spot(sheet_of(strokes), rules(shower, can), (Scale("v1", 48, "note", "", "proved"),))
+    assert names(result) == ["shower"]

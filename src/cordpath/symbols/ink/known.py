@@ -20,8 +20,8 @@ class Known:
     drawn_on: dict[tuple[object, bytes, bytes, bytes], list[list[int]]] = field(default_factory=dict)
     # lines of candidates that may be somebody else's: borrowed
     borrowed: dict[tuple[object, ...], BoolArray] = field(default_factory=dict)
-    # whether the lines of candidates are drawn from end to end and no farther: borrowed
-    ends_meet: dict[tuple[object, ...], bool] = field(default_factory=dict)
+    # lines of candidates that are not drawn from end to end and no farther: borrowed
+    ends_elsewhere: dict[tuple[object, ...], BoolArray] = field(default_factory=dict)
     # segments of rows of hatch across candidates: hatch_rows
     rows: dict[tuple[object, bytes, bytes], IntArray] = field(default_factory=dict)
     # marks of candidates that are none of another's: in_common

@@ -72,28 +72,32 @@ def ends_meet(c: Candidate, allowed: tuple[float, float] = END_SLACK, but: IntAr
 
     ``but``: segments that are known to be somebody else's.
     """
+    return not ends_elsewhere(c, allowed, but).any()
+
+
+def ends_elsewhere(c: Candidate, allowed: tuple[float, float] = END_SLACK, but: IntArray = NOBODYS) -> BoolArray:
+    """(lines of the template,) True where nothing is drawn on the line from end to end and no farther."""
     key = (c.template, c.pose.tobytes(), c.segments.tobytes(), but.tobytes(), *allowed)
-    if key not in c.ink.known.ends_meet:
-        c.ink.known.ends_meet[key] = _ends_meet(c, allowed, but)
-    return c.ink.known.ends_meet[key]
+    if key not in c.ink.known.ends_elsewhere:
+        c.ink.known.ends_elsewhere[key] = _ends_elsewhere(c, allowed, but)
+    return c.ink.known.ends_elsewhere[key]
 
 
-def _ends_meet(c: Candidate, allowed: tuple[float, float], but: IntArray) -> bool:
+def _ends_elsewhere(c: Candidate, allowed: tuple[float, float], but: IntArray) -> BoolArray:
     scale = float(c.pose[SCALE])
     runs_by_line = _runs_by_line(c, but)
+    out = np.zeros(len(runs_by_line), bool)
     for line, marks in enumerate(c.template.drawn.lines):
         if not (c.template.element == line).any() or line in c.template.drawn.filled:
             continue
         runs = runs_by_line[line]
-        if not runs:
-            return False
         start, end = place(c.pose[None], marks.reshape(2, 2))[0]
         length = float(np.hypot(*(end - start)))
         along = (c.ink.runs[runs].reshape(-1, 2) - start) @ ((end - start) / max(length, 1e-9))
         slack = allowed[0] * length + allowed[1] * min(1.0, max(scale, 0.5))
-        if abs(float(along.min())) > slack or abs(float(along.max()) - length) > slack:
-            return False
-    return True
+        low, high = float(along.min(initial=np.inf)), float(along.max(initial=-np.inf))
+        out[line] = abs(low) > slack or abs(high - length) > slack
+    return out
 
 
 def passing_lines(c: Candidate) -> BoolArray:

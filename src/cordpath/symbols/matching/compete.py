@@ -243,6 +243,8 @@ def _challenged(winner: Candidate, rival: Candidate) -> Candidate:
         return winner
     whole = more is not None and own_share(rival, winner) <= SAME_MARKS
     if not whole and rival.found and rival.score > TIE * winner.score:
+        if _is_more(rival, winner):
+            return rival.with_rivals((*rival.rivals, winner.template.name, *winner.rivals))
         return winner.doubted(f"{AS_WELL} {name!r}", name)
     if marked or ((own_share(rival, winner) > OWN_INK or ticked) and not passes(rival, winner)):
         return winner.doubted(f"{name!r} explains lines here that {winner.template.name!r} does not", name)
@@ -262,6 +264,13 @@ def _has_a_mark_more(rival: Candidate, winner: Candidate) -> bool:
     where the winner has letters, that its lines are plain?  The letters of a note are no mark of either."""
     told = all(d.inside or (d.weak and bool(winner.words)) for d in rival.doubts)
     more = marks_beyond(rival, winner) if told else None
+    return more is not None and not may_be_others(rival, winner, more)
+
+
+def _is_more(rival: Candidate, winner: Candidate) -> bool:
+    """Is a rival that is found as well the winner and a mark more, to which the rules say the same?  What others
+    draw across both counts against the longer lines of the richer one, and is no evidence for the plainer."""
+    more = marks_beyond(rival, winner) if same_facts(winner.template.entry, rival.template.entry) else None
     return more is not None and not may_be_others(rival, winner, more)
 
 

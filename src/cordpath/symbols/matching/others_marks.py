@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from cordpath.model import BoolArray
-from cordpath.symbols.matching.borrowed import OWN_ENDS, borrowed_lines, drawn_on, ends_meet
+from cordpath.symbols.matching.borrowed import OWN_ENDS, borrowed_lines, drawn_on, ends_elsewhere, ends_meet
 from cordpath.symbols.matching.evidence import Candidate
 from cordpath.symbols.matching.hatch_rows import rows_across
 from cordpath.symbols.matching.in_common import marks_beyond
@@ -23,26 +23,26 @@ def may_be_others(winner: Candidate, rival: Candidate, more: BoolArray) -> bool:
     template, borrowed = winner.template, borrowed_lines(winner)
     if borrowed.any():
         borrowed = borrowed & (borrowed_lines(winner, but=rows_across([winner])[0]) | drawn_by_hatch(winner))
-    borrowed = borrowed | drawn_on(winner, ticks_on_lines(winner))
+    borrowed = borrowed | drawn_on(winner, ticks_on_lines(winner)) | _ends_beyond(winner, rival)
     others = np.flatnonzero(borrowed)
     weight = template.weight * more
-    if weight[np.isin(template.element, others)].sum() > BORROWED * weight.sum():
-        return True
-    return _ends_beyond(winner, rival)
+    return bool(weight[np.isin(template.element, others)].sum() > BORROWED * weight.sum())
 
 
-def _ends_beyond(winner: Candidate, rival: Candidate) -> bool:
-    """Do the rival's lines end sharply where its marks end, and those that the winner has more elsewhere?
+def _ends_beyond(winner: Candidate, rival: Candidate) -> BoolArray:
+    """(lines of the winner,) those that end elsewhere than its marks, where the rival's lines end sharply where its
+    own do: a board of a deck between two bars is not as long as they are.
 
-    A board of a deck between two bars is not as long as they are.
+    A rival without lines says nothing of where lines end.
     """
-    return ends_meet(rival, OWN_ENDS) and not ends_meet(winner)
+    sharp = len(rival.template.drawn.penned) > 0 and ends_meet(rival, OWN_ENDS)
+    return ends_elsewhere(winner) if sharp else np.zeros(len(winner.template.drawn.lines), bool)
 
 
 def runs_on_alone(winner: Candidate, rival: Candidate) -> bool:
     """Is all that the winner has more of lines that run on, while the rival is drawn to a hair and found?"""
     more = marks_beyond(winner, rival)
-    if more is None or not rival.found or not _ends_beyond(winner, rival):
+    if more is None or not rival.found:
         return False
-    lines = np.flatnonzero(borrowed_lines(winner, between=False))
+    lines = np.flatnonzero(borrowed_lines(winner, between=False) & _ends_beyond(winner, rival))
     return bool(np.isin(winner.template.element[more], lines).all())

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
 
-from cordpath.model import FloatArray
+from cordpath.model import BoolArray, FloatArray
 from cordpath.symbols.ink.normalise import Ink
 from cordpath.symbols.letters.letters import Letters
 from cordpath.symbols.matching.paint import PAINTED, Paint
@@ -38,7 +39,8 @@ def placed(template: Template, ink: Ink, poses: FloatArray, letters: Letters, pa
         poses, words = np.array([text.pose for text in texts]), [text.words for text in texts]
         extra = np.array([text.ink for text in texts], float)
     marks = np.array([[x, y] for _, x, y in template.drawn.texts], float).reshape(-1, 2)
-    alike = _alike(template, poses, marks)
+    read = np.array([bool(each) for each in words])
+    alike = _alike(template, poses, marks, read)
     if not template.drawn.fills:
         return [
             Placed(*each) for each in zip(poses, words, [None] * len(poses), extra.tolist(), alike, strict=True)
@@ -46,7 +48,7 @@ def placed(template: Template, ink: Ink, poses: FloatArray, letters: Letters, pa
     poses, painted = _best_painted(template, ink, alike, paint)
     edge = 2 * math.sqrt(sum(_area(ring) for ring in template.drawn.fills))
     extra = np.where(painted >= PAINTED, extra + edge * poses[:, SCALE], extra)
-    alike = _alike(template, poses, np.concatenate([marks, *(p.mean(0)[None] for p in template.fill_points)]))
+    alike = _alike(template, poses, marks, read, [p.mean(0) for p in template.fill_points])
     filled = zip(poses, painted, strict=True)
     off = [paint.off_edges(template, pose) if share >= PAINTED else 0.0 for pose, share in filled]
     rows = zip(poses, words, painted.tolist(), extra.tolist(), alike, off, strict=True)
@@ -64,15 +66,22 @@ def _best_painted(
     return poses, shares[start[:-1] + best]
 
 
-def _alike(template: Template, poses: FloatArray, marks: FloatArray) -> list[FloatArray]:
-    """For each pose, those of its orbit that put the given template points (m, 2) where it puts them."""
+def _alike(
+    template: Template, poses: FloatArray, letters: FloatArray, read: BoolArray, paint: Sequence[FloatArray] = ()
+) -> list[FloatArray]:
+    """For each pose, those of its orbit that put the template's letters (m, 2) and paint where it puts them.
+
+    Letters that could not be ``read`` (n,) do not tell which way the symbol is turned: its paint does.
+    """
     turned = orbits(template, poses)
+    marks = np.array([*letters, *paint], float).reshape(-1, 2)
     if not len(marks):
         return list(turned)
     many = place(turned.reshape(-1, 5), marks).reshape(*turned.shape[:2], len(marks), 2)
     apart = many - place(poses, marks)[:, None]
-    gap = np.hypot(apart[..., 0], apart[..., 1]).max(2)
-    fits = gap < 0.1 * template.radius + 0.3
+    gap = np.hypot(apart[..., 0], apart[..., 1])
+    gap[~read, :, : len(letters)] = 0.0
+    fits = gap.max(2) < 0.1 * template.radius + 0.3
     return [each[mine] for each, mine in zip(turned, fits, strict=True)]
 
 
