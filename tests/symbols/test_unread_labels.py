@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 import shapely
@@ -51,6 +53,48 @@ def test_letters_of_a_pen_that_is_lifted_at_their_corners_are_a_question() -> No
     short = 0.3 * along / np.maximum(np.hypot(*along.T), 1e-9)[:, None]
     lifted = np.stack([xy[:, 0] + short, xy[:, 1] - short], axis=1).reshape(-1, 4)
     assert asked(spotted(lifted))
+
+
+def column(text: str, x: float = 98.0) -> np.ndarray:
+    return np.concatenate([strokes(letter, (x, 117.0 + 8.5 * n), 5.0) for n, letter in enumerate(text)])
+
+
+@pytest.mark.parametrize("read", [False, True])
+@pytest.mark.parametrize("text", ["GFI", "GFCI"])
+def test_letters_one_under_the_other_are_a_question(text: str, read: bool) -> None:
+    """They are no row: nothing was said, also where the reader of lettering took the F for one by itself."""
+    words = [TITLE, replace(word("F", 100, 123), origin="stroke", confidence=0.5)] if read else [TITLE]
+    assert asked(spot(sheet_of([BODY, column(text)], words), rules(entry("duplex", DUPLEX)), ()))
+
+
+@pytest.mark.parametrize("text", ["GF", "III", "KKK"])
+def test_other_marks_one_under_the_other_are_none(text: str) -> None:
+    assert not asked(spotted(column(text)))
+
+
+def test_lines_of_text_one_under_the_other_are_no_column() -> None:
+    rows = [strokes(text, (96.0, 117.0 + 8.5 * n), 5.0) for n, text in enumerate(("KE", "AN", "ME"))]
+    words = [
+        TITLE,
+        *(replace(word(text, 101, 114 + 8.5 * n), origin="stroke") for n, text in enumerate(("KE", "AN", "ME"))),
+    ]
+    assert not asked(spot(sheet_of([BODY, *rows], words), rules(entry("duplex", DUPLEX)), ()))
+
+
+def test_letters_that_overlap_in_a_slanted_face_are_a_question() -> None:
+    """The I stood in the white paper around G and F, and parted them from nothing but itself."""
+    xy = strokes("GFI", (92, 121), 5.0).reshape(-1, 2)
+    xy[:, 0] += 0.7 * (121.0 - xy[:, 1])
+    xy[:, 0] = 92.0 + 0.72 * (xy[:, 0] - 92.0)
+    assert asked(spotted(xy.reshape(-1, 4)))
+
+
+def test_large_letters_with_flat_bows_are_a_question() -> None:
+    """The back of a G of 12 pt text is a bow of a larger circle than any letter was thought to have."""
+    turn = np.radians(np.linspace(45.0, 315.0, 19))
+    back = np.c_[92.0 + 3.0 + 5.3 * np.cos(turn), 116.0 + 5.3 * np.sin(turn) * 0.8]
+    letter = np.concatenate([np.c_[back[:-1], back[1:]], [[98.7, 119.0, 98.7, 116.0], [98.7, 116.0, 96.0, 116.0]]])
+    assert asked(spotted(letter, strokes("F", (102, 120), 8.0)))
 
 
 def test_outlines_of_an_unknown_face_are_a_question() -> None:

@@ -1,4 +1,4 @@
-"""Letters of a mark that stand one by one, one under the other or along an arc: G, F and I.
+"""Letters of a mark that stand one by one, one under the other or along an arc: G, F and I; or G over FCI.
 
 No reader of lines joins them.  The nearest outlet may be protected, which is a question there; they clear none.
 Terms: *step*, from the middle of a letter to that of the next.
@@ -19,18 +19,19 @@ from cordpath.symbols.labels.runs import Run
 
 FARTHEST = 1.7  # of the text size: lines of letters stand 1.2 to 1.6 apart
 BENT = math.radians(60.0)  # a step turns less from the one before it, on any arc that is read as a word
-NEXT = {"": "G", "G": "F", "GF": "CI", "GFC": "I"}
+MARKS = "GFI", "GFCI"
+PIECES = frozenset({"G", "F", "C", "I", "FI", "CI", "FCI", "GFC"})  # GF by itself is a mark
 WHY = "letters of GFI that stand one by one"
 
 
 def scattered(runs: tuple[Run, ...], symbols: tuple[Symbol, ...]) -> Iterator[tuple[int, Label]]:
     """Outlets, as indices, beside which the letters of a mark stand one by one."""
-    letters = [run for run in runs if units.plain(run.text) in ("G", "F", "C", "I")]
+    letters = [run for run in runs if units.plain(run.text) in PIECES]
     outlets = [k for k, symbol in enumerate(symbols) if symbol.is_outlet]
-    if len(letters) < 3 or not outlets:
+    if len(letters) < 2 or not outlets:
         return
     bodies = [symbols[k].footprint for k in outlets]
-    for chain in filter(None, (_chain([run], letters) for run in letters if units.plain(run.text) == "G")):
+    for chain in filter(None, (_chain([run], letters) for run in letters)):
         areas = shapely.union_all([run.area for run in chain])
         away = shapely.distance(areas, bodies)
         nearest = int(np.argmin(away))
@@ -42,13 +43,17 @@ def scattered(runs: tuple[Run, ...], symbols: tuple[Symbol, ...]) -> Iterator[tu
 def _chain(chain: list[Run], letters: list[Run]) -> list[Run] | None:
     """The letters that follow one another from the last of the chain, to the I."""
     said = "".join(units.plain(run.text) for run in chain)
-    if said.endswith("I"):
+    if said in MARKS:
         return chain
+    if not any(mark.startswith(said) for mark in MARKS):
+        return None
     last = chain[-1]
-    near = [run for run in letters if units.plain(run.text) in NEXT[said]
+    near = [run for run in letters if any(mark.startswith(said + units.plain(run.text)) for mark in MARKS)
             and math.dist(run.at, last.at) <= FARTHEST * last.size and _straight(chain, run.at)]  # fmt: skip
     near.sort(key=lambda run: math.dist(run.at, last.at))
-    return next((found for run in near if (found := _chain([*chain, run], letters))), None)
+    whole = next((found for run in near if (found := _chain([*chain, run], letters))), None)
+    drawn = all(run.confidence < 1.0 for run in chain)
+    return whole or (chain if drawn and said.startswith("GF") else None)  # a drawn I by itself is read by none
 
 
 def _straight(chain: list[Run], at: Point) -> bool:

@@ -23,6 +23,8 @@ BESIDE = 18.0  # pt, 1/4 in: a text counts as standing beside an outlet within t
 LONGEST_OTHER = 6  # characters of a label that no entry explains; longer ones are names and notes
 RING = 0.9  # text sizes from a text to the ring of a keynote around it
 LEAST_TAGS = 3  # outlets with a tag of a doubtful style before the style counts as circuit tags
+# Drawn letters of GFI and GFCI as readers of lettering take them in odd faces, and FCI under a G of its own line.
+_LIKE_MARK = re.compile("[GC6OQS][FPEKR][CGOQ0]?[I1JL]|FC?I|[GCS]CJ")
 # Short names of rooms, as drawn; longer ones are no labels by their length.  Common practice, no source.
 _ROOMY = frozenset({
     "BATH", "HALL", "DEN", "CLO", "CLOS", "CL.", "LAV", "ENTRY", "FOYER", "PORCH", "DECK", "PATIO", "ATTIC",
@@ -53,6 +55,8 @@ def texts_of(runs: tuple[Run, ...], mapping: Mapping) -> list[Text]:
         if run.text not in known:
             known[run.text] = read(run.text, mapping.labels) or _other(run.text, mapping)
         reading = known[run.text]
+        if reading is not None and reading.kind == "other" and run.confidence < 1.0:
+            reading = _drawn_mark(run.text) or reading
         if reading is not None:
             texts.append(Text(run, reading))
     return texts
@@ -66,6 +70,13 @@ def _other(text: str, mapping: Mapping) -> Reading | None:
     if units.inches(plain) is not None or "'" in plain or '"' in plain or is_room(text, mapping):
         return None
     return Reading((), "other")
+
+
+def _drawn_mark(text: str) -> Reading | None:
+    """A drawn text that nobody explained and that differs from GFI by letters that are read for each other."""
+    if not _LIKE_MARK.fullmatch(units.plain(text)):
+        return None
+    return Reading((("protection", "device"),), "protection", doubt=(text,))
 
 
 def is_room(text: str, mapping: Mapping) -> bool:

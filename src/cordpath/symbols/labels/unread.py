@@ -2,7 +2,8 @@
 
 The reader of lettering tells rows of letters that it cannot read; a label of two or three letters in an odd face,
 or one whose line runs into its outlet's circle, is no row to it.  Here it is known where outlets are and what
-their own lines are.  Terms: *glyph* and *row* as in letters/glyphs.py.
+their own lines are.  Terms: *glyph* and *row* as in letters/glyphs.py; *column*, glyphs one under the other, with
+no glyph beside them: G over F over I.
 """
 
 from __future__ import annotations
@@ -14,11 +15,11 @@ import numpy as np
 import shapely
 
 from cordpath.geometry import directions, lengths
-from cordpath.model import BoolArray, FloatArray, IntArray, Label, Sheet, Symbol
+from cordpath.model import BoolArray, FloatArray, IntArray, Label, Sheet, Symbol, Word
 from cordpath.symbols.ink.normalise import NOBODYS, Ink
 from cordpath.symbols.letters.drawn_letters import UPRIGHT
-from cordpath.symbols.letters.glyphs import TALLEST, Glyphs, joined, turned, whole_rows
-from cordpath.symbols.letters.scribbles import small_bows
+from cordpath.symbols.letters.glyphs import TALLEST, WIDE, Glyphs, joined, turned, whole_rows
+from cordpath.symbols.letters.scribbles import CLOSED, small_bows
 from cordpath.symbols.letters.words_over import has_bays
 from cordpath.symbols.matching.paint import Paint
 
@@ -33,6 +34,11 @@ LEAST_STROKE = 1.2  # pt, half the height of the lowest letters: shorter strokes
 TRIED = 3  # turns of a quarter that most ink at an outlet is drawn in: its wall's, a label's and a neighbour's
 PAPER = 0.25  # of the row's height: white paper around a label
 ALIKE = 0.15  # of the row's height: glyphs whose sizes agree so far are one mark, repeated
+LOW, TALL = 0.7, 1.4  # of the row's height: how high a letter is that overlaps its neighbours, as slanted ones do
+PITCH, ASTRAY = 1.0, 0.35  # of a letter's height: between letters of a column, and by which their middles differ
+LOWER = 20.0  # pt that a column of MOST letters reaches farther than a row does
+COLUMN = 3  # letters of a column at least, as in GFI: two are a fraction or the ends of two labels
+OF_MARK = frozenset("GFCI6OQ1LTJ0")  # what single letters of GFI are read as
 WHY = "letters drawn beside it that could not be read"
 
 
@@ -50,8 +56,9 @@ def unread_beside(symbols: tuple[Symbol, ...], sheet: Sheet, ink: Ink, paint: Pa
     words = shapely.STRtree(shapely.box(*np.array([w.box for w in sheet.words]).reshape(-1, 4).T))
     out = list(symbols)
     for k in asked:
-        for row, area in _rows(symbols[k], ink, paint, free, bodies):
-            if not len(words.query(area)) and _on_paper(row, area, ink, free):
+        for row, area, column in _rows(symbols[k], ink, paint, free, bodies):
+            over = [sheet.words[n] for n in words.query(area).tolist()]
+            if (not over or (column and _of_mark(over))) and _on_paper(row, area, ink, free):
                 x, y = area.centroid.coords[0]
                 label = Label("?", (x, y), (("protection_unsure", WHY),))
                 out[k] = replace(symbols[k], labels=(*symbols[k].labels, label))
@@ -64,16 +71,20 @@ def _told(symbol: Symbol) -> bool:
     return symbol.entry.protection is not None or any(name.startswith("protection") for name in said)
 
 
+def _of_mark(words: list[Word]) -> bool:
+    """Are the words over a column single drawn letters that GFI may be read as?"""
+    return all(w.origin in ("stroke", "outline") and w.text.strip().upper() in OF_MARK for w in words)
+
+
 def _rows(
     symbol: Symbol, ink: Ink, paint: Paint, free: BoolArray, bodies: shapely.STRtree
-) -> Iterator[tuple[IntArray, shapely.Polygon]]:
-    """Segments (none, of areas) of each row of what looks like letters beside a symbol, and the box around it."""
+) -> Iterator[tuple[IntArray, shapely.Polygon, bool]]:
+    """Segments (none, of areas) of each row or column of what looks like letters beside a symbol, with those of
+    letters that overlap them, the box around it, and whether it is a column."""
     x0, y0, x1, y1 = symbol.footprint.bounds
     centre, reach = np.array([(x0 + x1) / 2, (y0 + y1) / 2]), max(x1 - x0, y1 - y0) / 2 + BESIDE + TALLEST
-    k = np.unique(ink.grid.near(centre[None], reach)[1])
-    k = k[free[k] & ~ink.hatch[k]]
-    short = np.where(ink.curved[k], small_bows(ink, k), ink.run[k] <= TALLEST)
-    found = [joined(ink, k[short], TALLEST), joined(ink, k[short], TALLEST, LIFTED)]
+    k = _short(ink, free, centre, reach)
+    found = [joined(ink, k, TALLEST), joined(ink, k, TALLEST, LIFTED)]
     if len(paint.shapes):
         near = np.sort(paint.tree.query(shapely.Point(centre), predicate="dwithin", distance=reach))
         near = np.array([n for n in near.tolist() if not len(bodies.query(paint.shapes[n], "intersects"))], int)
@@ -85,12 +96,78 @@ def _rows(
         for angle in _angles(symbol, glyphs):
             seen = glyphs.seen(angle)
             for row in whole_rows(seen):
-                if len(row) <= MOST and _letters(seen, row, ink, paint):
-                    low, high = seen.box[row][:, :2].min(0), seen.box[row][:, 2:].max(0)
-                    corners = np.array([low, (low[0], high[1]), high, (high[0], low[1])]) @ turned(angle).T
-                    area = shapely.Polygon(corners)
-                    if shapely.distance(area, symbol.footprint) <= BESIDE:
-                        yield (NOBODYS if seen.filled else np.concatenate([seen.segments[n] for n in row])), area
+                if (area := _area(seen, row, angle, symbol, ink, paint)) is not None:
+                    own = [seen.segments[n] for n in _overlapping(seen, row)]
+                    yield (NOBODYS if seen.filled else np.concatenate(own)), area, False
+    lower = joined(ink, _short(ink, free, centre, reach + LOWER), TALLEST)
+    for glyphs in (lower, *found[2:]):
+        if glyphs is None or len(glyphs.xy) < COLUMN:
+            continue
+        seen = glyphs.seen(0.0)  # whoever turns a label writes it in a row
+        for row in _columns(seen):
+            if (area := _area(seen, row, 0.0, symbol, ink, paint)) is not None:
+                own = [seen.segments[n] for n in row]
+                yield (NOBODYS if seen.filled else np.concatenate(own)), area, True
+
+
+def _short(ink: Ink, free: BoolArray, centre: FloatArray, reach: float) -> IntArray:
+    """The free segments near a place that may be strokes of letters."""
+    k = np.unique(ink.grid.near(centre[None], reach)[1])
+    k = k[free[k] & ~ink.hatch[k]]
+    return k[np.where(ink.curved[k], small_bows(ink, k) | _slight(ink, k), ink.run[k] <= TALLEST)]
+
+
+def _area(
+    seen: Glyphs, row: list[int], angle: float, symbol: Symbol, ink: Ink, paint: Paint
+) -> shapely.Polygon | None:
+    """The box around a row of what looks like letters; None for others, and for one too far from the symbol."""
+    if len(row) > MOST or not _letters(seen, row, ink, paint):
+        return None
+    low, high = seen.box[row][:, :2].min(0), seen.box[row][:, 2:].max(0)
+    corners = np.array([low, (low[0], high[1]), high, (high[0], low[1])]) @ turned(angle).T
+    area = shapely.Polygon(corners)
+    return area if shapely.distance(area, symbol.footprint) <= BESIDE else None
+
+
+def _slight(ink: Ink, k: IntArray) -> BoolArray:
+    """(n,) segments of bows that are no longer than a letter is large, however flat: the back of a large G."""
+    of = ink.arcs.circle_of(k)
+    degrees = ink.arcs.circles[of, 3] if len(ink.arcs.circles) else np.zeros(len(k))
+    return np.asarray((of >= 0) & (degrees < CLOSED) & (ink.run[k] <= WIDE * TALLEST), bool)
+
+
+def _overlapping(seen: Glyphs, row: list[int]) -> list[int]:
+    """The row with the glyphs as high as it that stand in it and overlap others, as those of slanted faces do."""
+    low, high = seen.box[row].min(0), seen.box[row].max(0)
+    tall = high[3] - low[1]
+    own = seen.box[:, 3] - seen.box[:, 1]
+    within = (seen.box[:, 0] > low[0] - tall) & (seen.box[:, 2] < high[2] + tall)
+    within &= np.minimum(seen.box[:, 3], high[3]) - np.maximum(seen.box[:, 1], low[1]) >= LOW * tall
+    more = np.flatnonzero(within & (own >= LOW * tall) & (own <= TALL * tall)).tolist()
+    return sorted({*row, *more})
+
+
+def _columns(seen: Glyphs) -> Iterator[list[int]]:
+    """Columns of COLUMN glyphs or more, from top to bottom: closely one under the other, with nothing beside."""
+    box, high = seen.box, seen.box[:, 3] - seen.box[:, 1]
+    middle = (box[:, :2] + box[:, 2:]) / 2
+    across, down = middle[None, :, 0] - middle[:, None, 0], middle[None, :, 1] - middle[:, None, 1]
+    unit = np.maximum(high[:, None], high[None])
+    beside = (np.abs(down) < ASTRAY * unit) & (np.abs(across) < 2 * unit) & ~np.eye(len(box), dtype=bool)
+    alone = ~np.asarray(beside.any(1), bool)
+    under = (
+        (np.abs(across) <= ASTRAY * unit)
+        & (box[None, :, 1] - box[:, None, 3] <= PITCH * unit)
+        & (down > 0.5 * unit)
+    )
+    under &= (np.abs(high[:, None] - high[None]) <= ALIKE * unit) & alone & alone[:, None]
+    after = np.where(under.any(1), np.argmin(np.where(under, down, np.inf), axis=1), -1)
+    for first in np.flatnonzero(~under.any(0)).tolist():
+        column = [first]
+        while after[column[-1]] >= 0:
+            column.append(int(after[column[-1]]))
+        if len(column) >= COLUMN:
+            yield column
 
 
 def _angles(symbol: Symbol, glyphs: Glyphs) -> tuple[float, ...]:

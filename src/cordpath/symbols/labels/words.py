@@ -117,7 +117,7 @@ _ODD_MARK = re.compile(
     r"|GFC?I[#(].{1,4}|@ ?GFC?I|DUAL[ -]?FUNC(?:TION)?"
     # with any sign before, after or between: 1-GFI, G-F-I; or one in place of an unknown letter
     r"|\d{0,2}[^A-Z0-9 ]*G[^A-Z0-9 ]?F[^A-Z0-9 ]?(?:C[^A-Z0-9 ]?)?I[^A-Z0-9 ]*\d{0,2}"
-    r"|[^A-Z0-9 ]FC?I|G[^A-Z0-9 ]C?I|GFC?[^A-Z0-9 ]|\ufffd{3,4}"  # as many letters as GFI and GFCI have
+    r"|[^A-Z0-9 ]FC?I|G[^A-Z0-9 ]C?I|GFC?[^A-Z0-9 ]|GFC?[L1]|\ufffd{3,4}"  # as many letters as GFI and GFCI have
 )
 _MARK = re.compile(r"(?:GFC?I|G\.F\.(?:C\.)?I\.?|GF)[.,:;]*")
 _PLACE = re.compile(r"BELOW|BLW\.?|ABOVE|ABV\.?")  # of the device or of another, unless of a counter or a floor
