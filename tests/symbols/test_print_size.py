@@ -7,6 +7,7 @@ import pytest
 
 from cordpath.model import CircleMark, Drawing, LineMark, Mapping, Scale, SymbolEntry
 from cordpath.symbols import spot
+from cordpath.symbols.examples.page_marks import scaled
 from drawn_page import duplex, sheet
 
 SCALE = (Scale("v1", 48.0, "note", "", "single"),)
@@ -22,3 +23,16 @@ def test_a_print_of_another_size_is_told_as_what_it_is(size: float, said: str) -
     page = sheet([*(duplex(x, 100) for x in (80, 140, 200, 260, 320)), walls])
     notes = spot(page, Mapping("m", Drawing(), (entry,)), SCALE).assumptions
     assert any(said in note and "duplex" in note for note in notes)
+
+
+def test_a_legend_in_another_size_than_the_plans_is_told_at_each_outlet() -> None:
+    """Its samples have the size that was learnt from them, so that no other was tried: the outlets of the plan were
+    unexplained, and solid ones lost in silence."""
+    samples = [duplex(520, 100) * 1.5 - np.tile([260.0, 50.0], 2)]
+    page = sheet([*samples, *(duplex(x, 100) for x in (80, 140, 200, 260, 320))], legend=True)
+    lines = tuple(LineMark((x / 72, -10 / 72), (x / 72, 7.5 / 72)) for x in (-2.0, 2.0))
+    entry = SymbolEntry("duplex", "receptacle", shape=scaled((CircleMark((0.0, 0.0), 5.4 / 72), *lines), 1.5))
+    found = spot(page, Mapping("m", Drawing(), (entry,)), SCALE)
+    assert len(found.symbols) == 5
+    assert not any(each.found for each in found.symbols)
+    assert any("is drawn at 0.6" in note for note in found.assumptions)

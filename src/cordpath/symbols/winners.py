@@ -31,7 +31,7 @@ class Winners:
 def winners_of(candidates: Candidates, sought: Sought) -> Winners:
     """The candidates that win their places, among them those of another size where the sheet is a reduced print."""
     search, likely = sought.search, candidates.likely
-    meant, other_size = with_free_scale(search, sought.mapping, sought.examples, likely)
+    meant, other_size = with_free_scale(search, sought.mapping, sought.examples, likely, sought.sheet)
     for without in (
         partial(without_roaming, paint=search.paint),
         without_fixture_letters,
