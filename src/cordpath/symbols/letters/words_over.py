@@ -60,9 +60,8 @@ def over_it(
     centre = place(pose[None], template.centre[None])[0, 0]
     around = reach + 1.5 * height
     # the bow of a D makes it one, and joins it to what it touches
-    short, bowed = (
-        short_strokes(template, pose, ink, centre, around, height, known, bows=bows) for bows in (False, True)
-    )
+    bowed = short_strokes(template, pose, ink, centre, around, height, known, bows=True)
+    short = bowed[ink.run[bowed] <= height]
     drawn = [short] if len(short) == len(bowed) else [short, bowed]
     glyphs = [joined(ink, k, height) for k in drawn]
     painted = area_glyphs(paint, centre, around, height)
