@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from pathlib import Path
 
-from cordpath.circuits import is_one_set, lacks_panels, lent
+from cordpath.circuits import across_parts, is_one_set, lacks_panels, lent
 from cordpath.errors import CordpathError
 from cordpath.model import Panel, Reading, Sheet, SheetResult
 
@@ -26,7 +26,7 @@ class Lending:
 def lending(readings: Readings) -> Lending:
     pages = [reading for _, reading in sorted(readings.items())]
     sheets = tuple(r.sheet if isinstance(r, Reading) else None for r in pages)
-    return Lending(sheets, tuple(p for r in pages if isinstance(r, Reading) for p in r.panels))
+    return Lending(sheets, across_parts(tuple(p for r in pages if isinstance(r, Reading) for p in r.panels)))
 
 
 def wants_panels(readings: Readings) -> bool:

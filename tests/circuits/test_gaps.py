@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import dataclasses
+
 import pytest
 
 from cordpath.circuits import protection_of, read_panels
@@ -36,3 +38,20 @@ def test_an_outlet_of_a_row_left_out_asks_and_says_why(trade):
         got = protection_of(trade.outlet(tag), panels)
         assert got.shown is Answer.UNKNOWN and "rows may be missing" in got.reasons[0]
     assert protection_of(trade.outlet("A-15"), panels).shown is Answer.NO
+
+
+@pytest.mark.parametrize(("second", "told"), [("50A 2P", []), ("50A 2P GFCI", ["circuit 2:", "circuit 4:"])])
+def test_a_breaker_listed_at_each_of_its_poles_in_a_column_of_all_circuits_is_no_problem(trade, second, told):
+    """It was a problem of its row, told with every outlet whose circuit the schedule lacks."""
+    rows = [["1", "BATH", "20A 1P"], ["2", "RANGE", "50A 2P"], ["3", "HALL", "20A 1P"], ["4", "RANGE", second]]
+    rows += [["5", "DEN", "20A 1P"], ["6", "ATTIC", "20A 1P"]]
+    columns = [("CKT", 40), ("DESCRIPTION", 150), ("BREAKER", 90)]
+    (panel,) = read_panels(trade.sheet(trade.draw(columns, rows, "PANEL A")))
+    assert [problem[:10] for problem in panel.problems if "poles" in problem] == told
+
+
+def test_the_problem_of_a_row_is_told_with_the_circuits_that_its_breaker_may_have(trade):
+    panel = trade.panel("A", {"1": Answer.NO, "5": Answer.NO})
+    short = dataclasses.replace(panel, problems=("circuit 5: 2 poles, but the next circuits read otherwise",))
+    lost = {n: protection_of(trade.outlet(f"A-{n}"), (short,)).reasons[0] for n in ("7", "40")}
+    assert "2 poles" in lost["7"] and "2 poles" not in lost["40"]

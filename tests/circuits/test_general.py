@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from cordpath.circuits import read_panels
+from cordpath.circuits import across_parts, read_panels
 from cordpath.model import Answer
 
 YES, NO, UNKNOWN = Answer.YES, Answer.NO, Answer.UNKNOWN
@@ -104,3 +104,18 @@ def test_a_breaker_that_runs_on_in_the_next_part_of_its_schedule(trade):
     more = trade.draw(COLUMNS, rest, "PANEL A (CONT'D)", origin=(100, 250))
     trade.text(more[0], 95, 100, 320, "* GFCI BREAKER")
     assert marked(trade, [], first, more=[more]) == "nnnY?nn"
+
+
+def test_a_note_under_a_part_on_another_sheet_asks_as_well(trade):
+    """A schedule that goes on over sheets: rows of the first were plain for certain, whatever the notes said."""
+    first = read_panels(trade.sheet(trade.draw(COLUMNS, ROWS, "PANEL A")))
+    words, strokes = trade.draw(COLUMNS, [["9", "DEN", "20", "1"], ["11", "ATTIC", "15", "1"]], "PANEL A (CONT'D)")
+    trade.text(words, 90, 100, 156, "ALL 20A BREAKERS GFCI")
+    second = read_panels(trade.sheet((words, strokes)))
+    other = read_panels(trade.sheet(trade.draw(COLUMNS, ROWS, "PANEL B")))
+    found = across_parts((*first, *second, *other))
+    assert [[row.gfci for row in panel.rows] for panel in found] == [
+        [UNKNOWN, NO, UNKNOWN, NO], [UNKNOWN, NO], [NO] * 4,
+    ]  # fmt: skip
+    assert any("under another part of it" in problem for problem in found[0].problems)
+    assert across_parts(found) == found

@@ -58,3 +58,16 @@ def test_a_heading_over_headers_without_a_row_that_could_be_read_is_told(trade):
     panels = {panel.name: panel for panel in read_panels(trade.sheet(lost, read))}
     assert not panels["A"].rows and panels["A"].problems == ("no table could be read under 'PANEL A'",)
     assert protection_of(trade.outlet("1"), tuple(panels.values())).shown is UNKNOWN
+
+
+@pytest.mark.parametrize(("sign", "want"), [("G", UNKNOWN), ("X", UNKNOWN), ("NO", NO), ("", NO)])
+def test_a_sign_that_is_not_known_under_one_of_two_headers_of_gfci_side_by_side_asks(trade, sign, want):
+    """A font's dot that is read as a letter: its header was no column's, and the row a plain one for certain."""
+    columns = [("CKT", 40), ("LOAD", 120), ("BKR", 36), ("GFCI", 36), ("GFCI", 36), ("BKR", 36), ("LOAD", 120),
+               ("CKT", 40)]  # fmt: skip
+    body = [[str(2 * k + 1), "HALL", "20", "", "", "20", "HALL", str(2 * k + 2)] for k in range(4)]
+    body[1][4] = sign
+    panels = read_panels(trade.sheet(trade.draw(columns, body, "PANEL A", ruled=False)))
+    assert {number: answer for number, answer in answers(panels[0]).items() if answer is not NO} == (
+        {} if want is NO else {"4": want}
+    )

@@ -4,6 +4,7 @@ from cordpath.circuits.conflicts import conflicts
 from cordpath.circuits.keynotes import KeyedNote, by_keyed_notes, keyed_notes
 from cordpath.circuits.misfits import fitted
 from cordpath.circuits.notes import Claim, claimed, claims
+from cordpath.circuits.panels.general import across_parts
 from cordpath.circuits.panels.panels import read_panels
 from cordpath.circuits.plan_notes import plan_claims
 from cordpath.circuits.proposal import propose
@@ -18,6 +19,7 @@ from cordpath.circuits.wiring.wiring import trace
 __all__ = [
     "Claim",
     "KeyedNote",
+    "across_parts",
     "by_keyed_notes",
     "claimed",
     "claims",

@@ -10,6 +10,7 @@ import re
 from collections.abc import Iterable
 
 from cordpath.circuits.panels.headings import panel_name
+from cordpath.circuits.panels.marks import MOST_POLES
 from cordpath.circuits.tags import Tag, bare_name, readings
 from cordpath.model import Answer, Outlet, Panel, PanelRow, Protection
 from cordpath.units import plain
@@ -185,9 +186,22 @@ def _lost(text: str, known: tuple[Tag, ...], options: tuple[Tag, ...], panels: t
     if not known and all(tag.panel is None for tag in options):
         return f"circuit tag '{text}' names no panel, and there are several"
     best = known[0] if known else options[0]
-    problems = [p for panel in panels if bare_name(panel.name) == best.panel for p in panel.problems]
+    problems = [
+        problem for panel in panels if bare_name(panel.name) == best.panel for problem in panel.problems
+        if _explains(problem, best)
+    ]  # fmt: skip
     note = f" ({problems[0]})" if problems else ""
     return f"circuit {best} is in no panel schedule{note}"
+
+
+def _explains(problem: str, tag: Tag) -> bool:
+    """May a problem of a panel be why a circuit was not found in it?  One of a row only, where it is of a breaker
+    whose further poles the circuit may be."""
+    if problem.startswith("a note "):
+        return False
+    of_row = re.match(r"circuit (\d+)\b", problem)
+    numbers = [int(number) for number in tag.numbers if number.isdigit()]
+    return of_row is None or any(0 < number - int(of_row[1]) <= 2 * (MOST_POLES - 1) for number in numbers)
 
 
 def _judged(

@@ -21,13 +21,15 @@ class PanelRow:
 
 @dataclass(frozen=True)
 class Panel:
-    """``headed``: without rows, though the headers of a table stand under its heading."""
+    """``headed``: without rows, though the headers of a table stand under its heading.  ``notes``: those under it
+    that speak of many of its breakers."""
 
     name: str
     rows: tuple[PanelRow, ...]
     sheet: str
     problems: tuple[str, ...] = ()
     headed: bool = False
+    notes: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -7,12 +7,13 @@ A note about receptacles, one that denies, and the words of a list of abbreviati
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from dataclasses import replace
 
 from cordpath.circuits.denials import denies
 from cordpath.circuits.panels.keys import Notes
 from cordpath.circuits.panels.marks import DITTO, signs, speaks_of_gfci
-from cordpath.model import Answer, PanelRow
+from cordpath.model import Answer, Panel, PanelRow
 
 _BREAKERS = re.compile(r"\b(?:BREAKERS?|BKRS?|BRKRS?|C/?BS?|CIRCUITS?|CKTS?|CCTS?|PANEL(?:BOARD)?|POLES?)\b")
 _MANY = re.compile(r"\b(?:ALL|EACH|EVERY|ANY|TYP(?:ICAL)?|BREAKERS|BKRS|BRKRS|CIRCUITS|CKTS|CCTS)\b")
@@ -30,19 +31,37 @@ _ALSO = re.compile(r"\b(\d{2}) ?(?:A|AMPS?)? ?(?:,|&|AND|OR|/|-)+ ?(?=\d{2} ?-?(
 MOST_QUOTED = 80  # characters
 
 
-def asked_by_notes(rows: list[PanelRow], notes: Notes) -> tuple[list[PanelRow], list[str]]:
-    """The rows, plain ones of which a note under them may speak as questions, and the problems to tell."""
+def asked_by_notes(rows: list[PanelRow], notes: Sequence[str], where: str) -> tuple[list[PanelRow], list[str]]:
+    """The rows, plain ones of which a general note may speak as questions, and the problems to tell.
+
+    ``where``: in which place of the drawing the notes stand, as *under it*.
+    """
     problems: list[str] = []
-    for text in _general(rows, notes):
+    for text in notes:
         quote = text if len(text) <= MOST_QUOTED else f"{text[:MOST_QUOTED].rsplit(' ', 1)[0]} ..."
         reach = [row.gfci is Answer.NO and _has_breaker(row) and _speaks_of(text, row) for row in rows]
         if any(reach):
-            problems.append(f"a note under it may make breakers GFCI: '{quote}'")
+            problems.append(f"a note {where} may make breakers GFCI: '{quote}'")
         rows = [
-            replace(row, gfci=Answer.UNKNOWN, text=f"{row.text} (note under it: '{quote}')") if asked else row
+            replace(row, gfci=Answer.UNKNOWN, text=f"{row.text} (note {where}: '{quote}')") if asked else row
             for row, asked in zip(rows, reach, strict=True)
         ]
     return rows, problems
+
+
+def across_parts(panels: tuple[Panel, ...]) -> tuple[Panel, ...]:
+    """The panels of a file, each asked by the general notes under other parts of its schedule as well.
+
+    A schedule that goes on over sheets has its notes under one part.
+    """
+
+    def noted(panel: Panel) -> Panel:
+        other = [text for part in panels if panel.name and part.name == panel.name for text in part.notes]
+        new = [text for text in dict.fromkeys(other) if text not in panel.notes]
+        rows, told = asked_by_notes(list(panel.rows), new, "under another part of it")
+        return replace(panel, rows=tuple(rows), problems=(*panel.problems, *told)) if told else panel
+
+    return tuple(noted(panel) for panel in panels)
 
 
 def _has_breaker(row: PanelRow) -> bool:
@@ -50,7 +69,7 @@ def _has_breaker(row: PanelRow) -> bool:
     return row.amperes is not None or row.description.strip() in DITTO
 
 
-def _general(rows: list[PanelRow], notes: Notes) -> list[str]:
+def general_notes(rows: list[PanelRow], notes: Notes) -> list[str]:
     """The notes that speak of breakers by themselves: without a key, or of many with a number that no row has."""
     shown = " ".join(row.text for row in rows)
     unused = [said for key, said in notes.entries if key.isdigit() and f"({key}: " not in shown]

@@ -209,9 +209,14 @@ def signs(text: str) -> tuple[str, ...]:
     return tuple(_SIGNS.findall(text))
 
 
+def is_no(cell: str) -> bool:
+    """Is a cell of a column of its own left out, in a word or in none?"""
+    return cell.strip(" ()").replace(".", "") in _NO
+
+
 def says_no(cell: str) -> bool:
     """Does the cell of a column say no outright, rather than nothing?"""
-    return bool(re.search("[A-Z]", cell)) and cell.strip(" ()").replace(".", "") in _NO
+    return bool(re.search("[A-Z]", cell)) and is_no(cell)
 
 
 def _spoilt(text: str) -> bool:

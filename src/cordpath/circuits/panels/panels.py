@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from cordpath.circuits.panels.gaps import gaps
-from cordpath.circuits.panels.general import asked_by_notes
+from cordpath.circuits.panels.general import asked_by_notes, general_notes
 from cordpath.circuits.panels.headings import column, is_titled, panel_name
 from cordpath.circuits.panels.keys import Notes, notes_of
 from cordpath.circuits.panels.marks import DITTO
@@ -186,14 +186,16 @@ def _body(half: Half, parts: list[Half], reading: Reading, notes: Notes) -> Body
 
 
 def _panel(name: str | None, members: list[Half], bodies: list[Body], notes: Notes, label: str) -> Panel | None:
-    rows, told = asked_by_notes([row for body in bodies for row in body.rows], notes)
+    rows = [row for body in bodies for row in body.rows]
+    general = general_notes(rows, notes)
+    rows, told = asked_by_notes(rows, general, "under it")
     problems = [problem for body in bodies for problem in (*body.problems, *gaps(body.rows))] + told
     if name is None and (len(rows) < LEAST_ROWS or not all(h.strong for h in members) or not _has_breakers(rows)):
         return None
     twice = [c for c, n in Counter(c for row in rows for c in row.circuits).items() if n > 1]
     problems += [f"circuit {c} stands in the schedule more than once" for c in twice]
     rows.sort(key=lambda row: (int("".join(ch for ch in row.circuits[0] if ch.isdigit())), row.circuits))
-    return Panel(name or "", tuple(rows), label, tuple(problems))
+    return Panel(name or "", tuple(rows), label, tuple(problems), notes=tuple(general))
 
 
 def _unsure(panel: Panel) -> Panel:

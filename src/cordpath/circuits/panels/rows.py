@@ -11,7 +11,7 @@ from cordpath.circuits.panels.anchors import pitch
 from cordpath.circuits.panels.cells import Cells, row_of
 from cordpath.circuits.panels.crossed import crossed
 from cordpath.circuits.panels.keys import Legend
-from cordpath.circuits.panels.strangers import cut_marks, marks_aside
+from cordpath.circuits.panels.strangers import cut_marks, marks_aside, may_be_ticked
 from cordpath.circuits.panels.tables import Half
 from cordpath.circuits.panels.words import Reading, Text, lines
 from cordpath.model import Answer, PanelRow
@@ -98,7 +98,7 @@ def _cells(half: Half, reading: Reading, spilt: list[Text]) -> tuple[list[Cells]
             texts[row][field.kind].append(word)
             if field.kind != "description" and marks.speaks_of_gfci(word.text):
                 shared |= dict.fromkeys(_merged(word, row, half, reading), word.text)
-        elif marks.may_be_mark(word.text, ticked=half.ticked):
+        elif marks.may_be_mark(word.text, ticked=half.ticked) or (field and may_be_ticked(word, field.head)):
             stray[row] = word.text
         elif half.ticked and marks.says_no(word.text):
             denied[row] = word.text
@@ -177,10 +177,26 @@ def _joined(cells: list[Cells], problems: list[str]) -> list[Cells]:
         ):
             first = _with_pole(first, cells[i])
             i += 1
-        if len(first.circuits) < poles and not _is_space(first):
+        if len(first.circuits) < poles and not _is_space(first) and not _each_pole_listed(first, cells):
             problems.append(f"circuit {first.circuits[0]}: {poles} poles, but the next circuits read otherwise")
         found.append(first)
     return found
+
+
+def _each_pole_listed(row: Cells, cells: list[Cells]) -> bool:
+    """Is there another row, of the circuit two on or before, that says all the same: a breaker listed at each pole?
+
+    In one column of all circuits the other pole's row is not the next one.
+    """
+    number = row.circuits[0]
+    same = [
+        other for other in cells
+        if other.signs == row.signs and replace(other, circuits=row.circuits, number=row.number) == row
+    ]  # fmt: skip
+    apart = (
+        abs(int(n) - int(number)) for other in same for n in other.circuits if n.isdigit() and number.isdigit()
+    )
+    return any(steps == 2 for steps in apart)
 
 
 def _with_pole(first: Cells, following: Cells) -> Cells:

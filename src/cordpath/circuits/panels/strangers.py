@@ -18,7 +18,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from cordpath.circuits.panels.headings import Column, column
-from cordpath.circuits.panels.marks import PARTS, is_tick, speaks_of_gfci
+from cordpath.circuits.panels.marks import PARTS, is_no, is_tick, speaks_of_gfci
 from cordpath.circuits.panels.words import Reading, Text, lines, phrases
 
 if TYPE_CHECKING:
@@ -29,6 +29,7 @@ IN_STEP = 0.8  # mean of the phases of a column's cells; those of a list of anot
 SAME_LINE = 0.35  # font sizes by which headers of one line, set high, low or in the middle of it, differ
 ENDS = 1.0  # pt to either side of a column's end in which its ruling stands: ends are rounded to points
 DOUBTFUL = "?"  # before the text of a header that may be a list's: it heads no column, but its ticks ask
+MOST_SIGNS = 2  # of a cell that may be a tick in signs that are not known, as a dot that is read as a letter
 LEAST_ALIKE = 2  # words that end where another does; one may do so by chance where letters are equally wide
 RIVER = 1.0  # font sizes: cells of one column that do not overlap are nearer to each other
 
@@ -66,6 +67,13 @@ def without_lists(group: list[Text], anchors: Sequence[Text], body: list[Text], 
         if not ruled and (_off_line(head, group) or _may_head_a_list(head, column(head.text), body, rows)):
             found[place] = replace(head, text=f"{DOUBTFUL}{head.text}")
     return found
+
+
+def may_be_ticked(word: Text, head: Text) -> bool:
+    """May a word under a doubtful header of GFCI be a tick, in whatever sign it is written?"""
+    doubtful = head.text.startswith(DOUBTFUL) and column(head.text.removeprefix(DOUBTFUL)) == "gfci"
+    short = len(word.text) <= MOST_SIGNS and not any(sign.isdigit() for sign in word.text)
+    return doubtful and short and not is_no(word.text)
 
 
 def _off_line(head: Text, group: list[Text]) -> bool:
