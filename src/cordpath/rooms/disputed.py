@@ -21,6 +21,7 @@ from cordpath.rooms.counters import joined_lines, within
 from cordpath.rooms.ink import Ink, make_ink, polygons_only
 from cordpath.rooms.names.kinds import Draft
 from cordpath.rooms.openings.openings import CASED_FT
+from cordpath.rooms.throat_ground import beyond_throats
 from cordpath.rooms.undivided import PLAIN_KINDS
 from cordpath.rooms.walls.bands import merge_runs
 
@@ -43,14 +44,16 @@ def disputed_grounds(
     drafts: list[Draft], rooms: tuple[Room, ...], symbols: tuple[Symbol, ...], ink: Ink, walls: BaseGeometry,
     inch: float,
 ) -> tuple[Disputed, ...]:  # fmt: skip
-    """All that drawn lines tell against the rooms as they were found; ``rooms`` have the drafts' polygons."""
+    """All that drawn lines and narrow ways tell against the rooms as they were found; ``rooms`` have the
+    drafts' polygons."""
     ids = {id(room.polygon): room.id for room in rooms}
     shared = [
         Disputed((ids[id(draft.polygon)], ids[id(mate.polygon)]), ground)
         for draft, mate, ground in disputes(drafts, ink, inch)
     ]
     alone = cut_off_by_receptacles(drafts, symbols, ink, walls, inch)
-    return (*shared, *(Disputed((ids[id(draft.polygon)], None), ground) for draft, ground in alone))
+    narrow = beyond_throats(drafts, rooms, inch)
+    return (*shared, *narrow, *(Disputed((ids[id(draft.polygon)], None), ground) for draft, ground in alone))
 
 
 def disputes(drafts: list[Draft], ink: Ink, inch: float) -> list[Dispute]:

@@ -1,0 +1,42 @@
+"""Open plans whose guessed border lies deep in the kitchen: what is left between it and the way out asks."""
+
+from __future__ import annotations
+
+import pytest
+from room_symbols import FT, PLAIN, SCALE, Drawer, symbol
+
+from cordpath.model import Standing
+from cordpath.rooms import find_rooms, stand
+
+
+def _stood(drawn: Drawer, *places: tuple[float, float, int]) -> tuple[Standing, ...]:
+    """Standings of receptacles at (x, y, way to the wall: -1 up, 1 down), feet, and whether a kitchen is meant."""
+    signs = tuple(symbol("receptacle", (x * FT, y * FT), wall=(0.0, float(way))) for x, y, way in places)
+    sheet, view = drawn.sheet()
+    plan = find_rooms(sheet, view, SCALE, PLAIN, signs)
+    kinds = {room.id: room.kind for room in plan.rooms}
+    stood = stand(signs, plan, SCALE)
+    assert all("kitchen" in (kinds[s.room or ""], *(kinds[k] for k in s.perhaps)) for s in stood)
+    return stood
+
+
+def test_ground_between_the_border_and_the_way_out_may_be_the_kitchens() -> None:
+    """A kitchen of 20 x 18 ft with a way out of 12 ft: the border ran 8 ft before it, and receptacles of the
+    kitchen there were in a living room for certain, without protection."""
+    drawn = Drawer().room(5, 5, 25, 23, "KITCHEN").room(25.375, 5, 39, 23, "GREAT ROOM").hole(24.9, 8, 25.5, 20)
+    _stood(drawn, (20, 5.4, -1), (23, 5.4, -1), (20, 22.6, 1), (23, 22.6, 1))
+
+
+@pytest.mark.parametrize("x", [22, 25])
+def test_ground_with_the_kitchens_name_beyond_the_throat_may_be_the_kitchens(x: float) -> None:
+    """The name stands far back in the kitchen: the other one is nearer, but walls end between it and the place."""
+    drawn = Drawer().room(5, 5, 27, 23, "KITCHEN", (11, 14)).room(27.375, 5, 37, 23, "GREAT ROOM")
+    _stood(drawn.hole(26.9, 12, 27.5, 22), (x, 22.6, 1))
+
+
+def test_one_space_without_wall_ends_is_divided_half_way_as_before() -> None:
+    drawn = Drawer().room(5, 5, 40, 20).word("KITCHEN", (12, 12)).word("LIVING RM", (32, 12))
+    signs = tuple(symbol("receptacle", (x * FT, 5.4 * FT), wall=(0.0, -1.0)) for x in (30, 36))
+    sheet, view = drawn.sheet()
+    plan = find_rooms(sheet, view, SCALE, PLAIN, signs)
+    assert [s.perhaps for s in stand(signs, plan, SCALE)] == [(), ()]
