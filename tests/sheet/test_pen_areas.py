@@ -45,10 +45,17 @@ def test_tracks_of_a_pen_are_strokes_where_the_page_is_drawn_so(make: Maker) -> 
 def test_a_few_thin_fills_beside_strokes_stay_fills(make: Maker) -> None:
     few = read_sheet(make(page_of(60)), 1)
     assert len(few.strokes) == 0 and len(few.fills) == 60
+    assert any("60 filled areas of this page are as thin as lines" in said for said in few.assumptions)
     strokes = "".join(f"{10 + k % 100} 10 m {10 + k % 100} 60 l S " for k in range(300))
     both = read_sheet(make(page_of(FEWEST + 40) + strokes), 1)
     assert len(both.fills) == FEWEST + 40
     assert not any("thin filled areas" in said for said in both.assumptions)
+
+
+def test_a_page_of_strokes_with_a_few_thin_fills_or_stems_of_letters_says_nothing_of_them(make: Maker) -> None:
+    stems = "".join(f"{10 + k % 100} 10 m {10 + k % 100} 60 l S " for k in range(30)) + page_of(60)
+    for page in (STROKED + page_of(60), stems, page_of(10)):
+        assert not any("thin as lines" in said for said in read_sheet(make(page), 1).assumptions)
 
 
 STROKED = "".join(f"{10 + k % 100} 10 m {10 + k % 100} 22 l S " for k in range(300))  # the page has strokes too

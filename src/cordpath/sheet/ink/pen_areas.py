@@ -29,17 +29,19 @@ LONG_LINES = 40  # long tracks of a page that draws its straight lines so; the f
 SHARE = 0.5  # of the long straight strokes, that there are of long tracks at least
 LENGTHS = 20  # different ones among these: strips that fill an area have few
 OF_A_PEN = 3  # long tracks that show a pen
+TOLD = 20  # tracks of a page with fewer strokes from which it is told that they may be lines: a few outlets' bars
 STEP = 0.02, 0.1  # pt of width and of length that are told apart
 
 
 def as_lines(strokes: Strokes, fills: Fills) -> tuple[Strokes, Fills, tuple[str, ...]]:
     """Strokes and fills, tracks of a pen as strokes where the page draws its lines as areas; and what is said."""
     corner, track = tracks(fills.shape, fills.opacity >= 1.0)
+    doubt = _may_be_lines(corner[track], len(strokes))
     if track.sum() < max(FEWEST, OVER_STROKES * len(strokes)):
         stroked = int(((strokes.curve < 0) & (lengths(strokes.xy) > LONG)).sum())
         track[track] = _of_line_pens(corner[track], fills.colour[track], max(LONG_LINES, SHARE * stroked))
     if not track.any():
-        return strokes, fills, ()
+        return strokes, fills, doubt
     xy, width = middles(corner[track])
     n = len(xy)
     drawn = Strokes(
@@ -51,6 +53,18 @@ def as_lines(strokes: Strokes, fills: Fills) -> tuple[Strokes, Fills, tuple[str,
         together(strokes, drawn),
         Fills(fills.shape[left], fills.colour[left], fills.opacity[left], fills.layer[left], fills.path[left]),
         (f"the lines of this page are drawn as thin filled areas: {n} of them are read as lines of a pen",),
+    )
+
+
+def _may_be_lines(corner: FloatArray, stroked: int) -> tuple[str, ...]:
+    """What is said of tracks that are not read as lines, where the page has fewer strokes: too few to tell what
+    they are, and more than walls and bars of a page that draws its lines as strokes."""
+    long = int((lengths(middles(corner)[0]) > LONG).sum())
+    if len(corner) < max(TOLD, stroked) or (stroked and long < OF_A_PEN):  # stems of outlined letters are short
+        return ()
+    return (
+        f"{len(corner)} filled areas of this page are as thin as lines and too few to tell whether they are lines"
+        " of a pen: they are read as areas, and symbols that are drawn so are not found",
     )
 
 
