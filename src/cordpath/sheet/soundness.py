@@ -47,7 +47,7 @@ def require_whole(document: pymupdf.Document, page: pymupdf.Page, said: tuple[st
     """
     cut = any(CUT in line for line in said)
     left = MOST
-    for number in _content_streams(page, where):
+    for number in _content_streams(document, page, where):
         _unfilter_if_empty(document, number)
         left -= _unpack(document, number, left, where)
         heard = opening.complaints()
@@ -91,11 +91,35 @@ def _lost(where: str) -> UnreadablePage:
     )  # fmt: skip
 
 
-def _content_streams(page: pymupdf.Page, where: str) -> list[int]:
+def _content_streams(document: pymupdf.Document, page: pymupdf.Page, where: str) -> list[int]:
     """Object numbers, each once."""
-    with damaged("the page's entries are damaged", where):  # resources in a ring, for one
-        forms = [entry[0] for entry in page.get_xobjects()]
-        return list(dict.fromkeys((*page.get_contents(), *forms)))
+    with damaged("the page's entries are damaged", where):
+        return list(dict.fromkeys((*page.get_contents(), *_forms(document, page))))
+
+
+def _forms(document: pymupdf.Document, page: pymupdf.Page) -> Iterator[int]:
+    """Object numbers of the forms that the page's resources name, and the resources of these.
+
+    Each dictionary of resources is looked through once: programs let thousands of forms share one that names them
+    all, and looked through again for each form it takes a minute and more.
+    """
+    entries = mupdf.pdf_load_object(pymupdf._as_pdf_document(document), page.xref)
+    waiting = [mupdf.pdf_dict_get_inheritable(entries, mupdf.pdf_new_name("Resources"))]
+    seen: set[int] = set()
+    while waiting:
+        named = mupdf.pdf_dict_gets(waiting.pop(), "XObject")
+        for k in range(mupdf.pdf_dict_len(named)):
+            form = mupdf.pdf_dict_get_val(named, k)
+            number = mupdf.pdf_to_num(form)
+            if number in seen or mupdf.pdf_to_name(mupdf.pdf_dict_gets(form, "Subtype")) != "Form":
+                continue
+            seen.add(number)
+            yield number
+            own = mupdf.pdf_dict_gets(form, "Resources")
+            shared = mupdf.pdf_to_num(own)
+            if not shared or shared not in seen:
+                seen.add(shared)
+                waiting.append(own)
 
 
 def _unfilter_if_empty(document: pymupdf.Document, number: int) -> None:
