@@ -495,3 +495,19 @@ def test_the_circuits_at_a_homerun_that_stands_between_two_may_both_protect(trad
         found, ways[marked] = asked(trade, (strokes, [*words, *beside], fills), receptacles()[:2], marked)
         assert found[0].tag is None
     assert ways == {(1,): [Answer.UNKNOWN] * 2, (5,): [Answer.UNKNOWN] * 2, (): [Answer.NO] * 2}
+
+
+def test_a_broken_line_runs_on_from_a_dash_at_which_one_of_another_line_ends(trade):
+    """It was lost at an arrow head, and with it the second homerun: o1 was fed through o2 for certain."""
+    places = [(200.0, 400.0), (299.0, 400.0), (299.0, 480.0), (254.0, 340.0)]
+    symbols = receptacles(places)
+    symbols[2] = device("receptacle", places[2], protection="device")
+    first, mine = homerun(places[2], (340.0, 520.0), "A-1")
+    node, start = np.array([274.0, 400.0]), rim(arc(places[3], (274.0, 400.0), 0.0), end=False)[0]
+    tip = node + 8 * (node - start) / np.hypot(*(node - start))
+    wires = [pieces(rim(arc(places[a], places[b], 0.0))) for a, b in ((1, 2), (3, 0))]
+    strokes = [*first, *wires, dashes(rim(arc(places[0], places[1], 0.0))), dashes(np.array([node, start]))]
+    words = [*mine, word("A-1", tip + np.array([4, 8]), 2)]
+    found, shown = asked(trade, (strokes, words, [head(np.array([start, tip]))]), symbols)
+    assert shown[1] is Answer.UNKNOWN
+    assert "more than one homerun" in dict(found[0].doubts)["o1"]

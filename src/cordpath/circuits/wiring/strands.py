@@ -110,7 +110,9 @@ def strands(xy: FloatArray, stops: FloatArray, radius: FloatArray, halts: BoolAr
     strand = _components(partner, n)
     length = _lengths(strand, xy)
     crowd = np.bincount(node, minlength=node.max() + 1)
-    free = (partner < 0) & ~stopped & (crowd[node] == 1) & (length[strand][np.arange(2 * n) // 2] <= DASH)
+    # Dashes of two lines that cross may end at one point by chance.  At a symbol, both lines end there.
+    alone = (crowd[node] == 1) | ((crowd[node] == 2) & ~halted)
+    free = (partner < 0) & ~stopped & alone & (length[strand][np.arange(2 * n) // 2] <= DASH)
     _bridge(partner, ends, out, np.flatnonzero(free), strand)
     strand = _components(partner, n)
     return Strands(xy, kept, partner, strand, _lengths(strand, xy))
