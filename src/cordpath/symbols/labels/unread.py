@@ -16,6 +16,7 @@ import shapely
 
 from cordpath.geometry import directions, lengths
 from cordpath.model import BoolArray, FloatArray, IntArray, Label, Sheet, Symbol, Word
+from cordpath.symbols.ink.grid import within
 from cordpath.symbols.ink.normalise import NOBODYS, Ink
 from cordpath.symbols.letters.drawn_letters import UPRIGHT
 from cordpath.symbols.letters.glyphs import TALLEST, WIDE, Glyphs, joined, turned, whole_rows
@@ -83,14 +84,16 @@ def _rows(
     letters that overlap them, the box around it, and whether it is a column."""
     x0, y0, x1, y1 = symbol.footprint.bounds
     centre, reach = np.array([(x0 + x1) / 2, (y0 + y1) / 2]), max(x1 - x0, y1 - y0) / 2 + BESIDE + TALLEST
-    k = _short(ink, free, centre, reach)
-    found = [joined(ink, k, TALLEST), joined(ink, k, TALLEST, LIFTED)]
+    lower = _short(ink, free, centre, reach + LOWER)
+    k = lower[within(ink.xy[lower], centre[None], reach)]
+    found = _with_lifted(joined(ink, k, TALLEST), joined(ink, k, TALLEST, LIFTED))
+    filled: Glyphs | None = None
     if len(paint.shapes):
         near = np.sort(paint.tree.query(shapely.Point(centre), predicate="dwithin", distance=reach))
         near = np.array([n for n in near.tolist() if not len(bodies.query(paint.shapes[n], "intersects"))], int)
         edges = [paint.edges(n) for n in near.tolist()]
-        found.append(Glyphs(edges, [np.array([n]) for n in near], np.zeros((len(near), 4)), True))
-    for glyphs in found:
+        filled = Glyphs(edges, [np.array([n]) for n in near], np.zeros((len(near), 4)), True)
+    for glyphs in (*found, filled):
         if glyphs is None or len(glyphs.xy) < 2:
             continue
         for angle in _angles(symbol, glyphs):
@@ -99,8 +102,7 @@ def _rows(
                 if (area := _area(seen, row, angle, symbol, ink, paint)) is not None:
                     own = [seen.segments[n] for n in _overlapping(seen, row)]
                     yield (NOBODYS if seen.filled else np.concatenate(own)), area, False
-    lower = joined(ink, _short(ink, free, centre, reach + LOWER), TALLEST)
-    for glyphs in (lower, *found[2:]):
+    for glyphs in (joined(ink, lower, TALLEST), filled):
         if glyphs is None or len(glyphs.xy) < COLUMN:
             continue
         seen = glyphs.seen(0.0)  # whoever turns a label writes it in a row
@@ -108,6 +110,14 @@ def _rows(
             if (area := _area(seen, row, 0.0, symbol, ink, paint)) is not None:
                 own = [seen.segments[n] for n in row]
                 yield (NOBODYS if seen.filled else np.concatenate(own)), area, True
+
+
+def _with_lifted(drawn: Glyphs | None, lifted: Glyphs | None) -> tuple[Glyphs | None, ...]:
+    """Glyphs whose strokes touch, and those of a pen that is lifted, once where they are the same."""
+    if drawn is None or lifted is None or len(drawn.xy) != len(lifted.xy):
+        return drawn, lifted
+    same = all(np.array_equal(a, b) for a, b in zip(drawn.segments, lifted.segments, strict=True))
+    return (drawn,) if same else (drawn, lifted)
 
 
 def _short(ink: Ink, free: BoolArray, centre: FloatArray, reach: float) -> IntArray:
