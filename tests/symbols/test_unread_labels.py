@@ -67,6 +67,14 @@ def test_letters_one_under_the_other_are_a_question(text: str, read: bool) -> No
     assert asked(spot(sheet_of([BODY, column(text)], words), rules(entry("duplex", DUPLEX)), ()))
 
 
+@pytest.mark.parametrize(("said", "asks"), [("OU", True), ("OUUI", False), ("OK", False)])
+def test_letters_one_under_the_other_of_which_some_are_read_turned_are_a_question(said: str, asks: bool) -> None:
+    """G over F over C over I was read as an O and, from the side of the C, a U: nothing was said."""
+    words = [replace(word(text, 101, 114 + 8.5 * n), origin="outline") for n, text in enumerate(said)]
+    found = spot(sheet_of([BODY, column("GFCI")], [TITLE, *words]), rules(entry("duplex", DUPLEX)), ())
+    assert asked(found) is asks
+
+
 @pytest.mark.parametrize("text", ["GF", "III", "KKK"])
 def test_other_marks_one_under_the_other_are_none(text: str) -> None:
     assert not asked(spotted(column(text)))

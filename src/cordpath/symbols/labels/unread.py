@@ -40,6 +40,7 @@ PITCH, ASTRAY = 1.0, 0.35  # of a letter's height: between letters of a column, 
 LOWER = 20.0  # pt that a column of MOST letters reaches farther than a row does
 COLUMN = 3  # letters of a column at least, as in GFI: two are a fraction or the ends of two labels
 OF_MARK = frozenset("GFCI6OQ1LTJ0")  # what single letters of GFI are read as
+TURNED = frozenset("UN")  # what a C is read as when seen from its side
 WHY = "letters drawn beside it that could not be read"
 
 
@@ -59,7 +60,7 @@ def unread_beside(symbols: tuple[Symbol, ...], sheet: Sheet, ink: Ink, paint: Pa
     for k in asked:
         for row, area, column in _rows(symbols[k], ink, paint, free, bodies):
             over = [sheet.words[n] for n in words.query(area).tolist()]
-            if (not over or (column and _of_mark(over))) and _on_paper(row, area, ink, free):
+            if (not over or (column and _of_mark(over, column))) and _on_paper(row, area, ink, free):
                 x, y = area.centroid.coords[0]
                 label = Label("?", (x, y), (("protection_unsure", WHY),))
                 out[k] = replace(symbols[k], labels=(*symbols[k].labels, label))
@@ -72,16 +73,17 @@ def _told(symbol: Symbol) -> bool:
     return symbol.entry.protection is not None or any(name.startswith("protection") for name in said)
 
 
-def _of_mark(words: list[Word]) -> bool:
-    """Are the words over a column single drawn letters that GFI may be read as?"""
-    return all(w.origin in ("stroke", "outline") and w.text.strip().upper() in OF_MARK for w in words)
+def _of_mark(words: list[Word], glyphs: int) -> bool:
+    """Are the words over a column of glyphs single drawn letters that GFI may be read as?"""
+    letters = OF_MARK | TURNED if len(words) < glyphs else OF_MARK  # who reads each letter reads none from its side
+    return all(w.origin in ("stroke", "outline") and w.text.strip().upper() in letters for w in words)
 
 
 def _rows(
     symbol: Symbol, ink: Ink, paint: Paint, free: BoolArray, bodies: shapely.STRtree
-) -> Iterator[tuple[IntArray, shapely.Polygon, bool]]:
+) -> Iterator[tuple[IntArray, shapely.Polygon, int]]:
     """Segments (none, of areas) of each row or column of what looks like letters beside a symbol, with those of
-    letters that overlap them, the box around it, and whether it is a column."""
+    letters that overlap them, the box around it, and of how many glyphs a column is, 0 for a row."""
     x0, y0, x1, y1 = symbol.footprint.bounds
     centre, reach = np.array([(x0 + x1) / 2, (y0 + y1) / 2]), max(x1 - x0, y1 - y0) / 2 + BESIDE + TALLEST
     lower = _short(ink, free, centre, reach + LOWER)
@@ -101,7 +103,7 @@ def _rows(
             for row in whole_rows(seen):
                 if (area := _area(seen, row, angle, symbol, ink, paint)) is not None:
                     own = [seen.segments[n] for n in _overlapping(seen, row)]
-                    yield (NOBODYS if seen.filled else np.concatenate(own)), area, False
+                    yield (NOBODYS if seen.filled else np.concatenate(own)), area, 0
     for glyphs in (joined(ink, lower, TALLEST), filled):
         if glyphs is None or len(glyphs.xy) < COLUMN:
             continue
@@ -109,7 +111,7 @@ def _rows(
         for row in _columns(seen):
             if (area := _area(seen, row, 0.0, symbol, ink, paint)) is not None:
                 own = [seen.segments[n] for n in row]
-                yield (NOBODYS if seen.filled else np.concatenate(own)), area, True
+                yield (NOBODYS if seen.filled else np.concatenate(own)), area, len(row)
 
 
 def _with_lifted(drawn: Glyphs | None, lifted: Glyphs | None) -> tuple[Glyphs | None, ...]:
