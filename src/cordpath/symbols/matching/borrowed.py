@@ -84,20 +84,28 @@ def ends_elsewhere(c: Candidate, allowed: tuple[float, float] = END_SLACK, but: 
 
 
 def _ends_elsewhere(c: Candidate, allowed: tuple[float, float], but: IntArray) -> BoolArray:
-    scale = float(c.pose[SCALE])
-    runs_by_line = _runs_by_line(c, but)
-    out = np.zeros(len(runs_by_line), bool)
-    for line, marks in enumerate(c.template.drawn.lines):
-        if not (c.template.element == line).any() or line in c.template.drawn.filled:
-            continue
-        runs = runs_by_line[line]
-        start, end = place(c.pose[None], marks.reshape(2, 2))[0]
-        length = float(np.hypot(*(end - start)))
-        along = (c.ink.runs[runs].reshape(-1, 2) - start) @ ((end - start) / max(length, 1e-9))
-        slack = allowed[0] * length + allowed[1] * min(1.0, max(scale, 0.5))
-        low, high = float(along.min(initial=np.inf)), float(along.max(initial=-np.inf))
-        out[line] = abs(low) > slack or abs(high - length) > slack
+    out = np.zeros(len(c.template.drawn.lines), bool)
+    for line, runs in enumerate(_runs_by_line(c, but)):
+        if (c.template.element == line).any() and line not in c.template.drawn.filled:
+            out[line] = not _meets_ends(c, line, runs, allowed)
     return out
+
+
+def _meets_ends(c: Candidate, line: int, runs: list[int], allowed: tuple[float, float]) -> bool:
+    """Do the runs together begin and end where the line of the template does?"""
+    start, end = place(c.pose[None], c.template.drawn.lines[line].reshape(2, 2))[0]
+    length = float(np.hypot(*(end - start)))
+    along = (c.ink.runs[runs].reshape(-1, 2) - start) @ ((end - start) / max(length, 1e-9))
+    slack = allowed[0] * length + allowed[1] * min(1.0, max(float(c.pose[SCALE]), 0.5))
+    low, high = float(along.min(initial=np.inf)), float(along.max(initial=-np.inf))
+    return abs(low) <= slack and abs(high - length) <= slack
+
+
+def drawn_by_one_of(c: Candidate, runs: IntArray, allowed: tuple[float, float] = OWN_ENDS) -> BoolArray:
+    """(lines of the template,) True where one of these runs is drawn on the line from end to end and no farther."""
+    mine = [np.intersect1d(on, runs).tolist() for on in _runs_by_line(c)]
+    return np.array([any(_meets_ends(c, line, [run], allowed) for run in each) for line, each in enumerate(mine)],
+                    bool)  # fmt: skip
 
 
 def passing_lines(c: Candidate) -> BoolArray:

@@ -281,8 +281,13 @@ def _shape_doubts(template: Template, m: Measured, chance: float) -> list[Doubt]
         doubts.append(Doubt(RUN_ON, soft=True))
     if m.covered[0] - chance < CHANCE:
         doubts.append(Doubt("so many lines are drawn here that it may be chance", soft=True))
-    if m.quiet[0] < min(WITHOUT_HATCH, float(m.covered[0]) - 0.05) - template.hatch_share:
+    if hatch_in(template, m, float(m.quiet[0])):
         doubts.append(Doubt("hatching makes up part of it", soft=True))
     if template.weak:
         doubts.append(Doubt(f"weak shape: {template.weak}", weak=True))
     return doubts
+
+
+def hatch_in(template: Template, m: Measured, quiet: float) -> bool:
+    """Is too little of the symbol drawn without hatch, ``quiet`` of its ink?"""
+    return bool(quiet < min(WITHOUT_HATCH, float(m.covered[0]) - 0.05) - template.hatch_share)

@@ -63,13 +63,18 @@ def rows_in(bodies: Bodies) -> Pairs:
     return near.where(runs.among(across.where(_are_rows(bodies, across, lines))))
 
 
-def out_of_step(c: Candidate, segments: IntArray) -> BoolArray:
+def out_of_step(c: Candidate, segments: IntArray, among_own: bool = True) -> BoolArray:
     """(s,) segments of the candidate's lines whose runs have parallel lines on two or more even places beside them,
-    and end, at one end or both, where no such line nor two of them tell: no rows, however even they lie."""
+    and end, at one end or both, where no such line nor two of them tell: no rows, however even they lie.
+
+    ``among_own``: the candidate's own lines, too, may be the parallel ones; opposite sides of a box end alike.
+    """
     ink, run = c.ink, c.ink.run_of[segments]
     across = Pairs(np.zeros(len(segments), np.int64), run).once()
     bodies = Bodies.of([c])
     around = bodies.near(bodies.radii + SIBLINGS * HATCH_GAP)
+    if not among_own:
+        around = around.where(~around.among(bodies.own))
     lines = around.where(~ink.curved[around.item]).by(ink.run_of).once()
     of, _, along, aside = beside(bodies, across, lines)
     half = ink.run_lengths[across.item] / 2
