@@ -511,3 +511,13 @@ def test_a_broken_line_runs_on_from_a_dash_at_which_one_of_another_line_ends(tra
     found, shown = asked(trade, (strokes, words, [head(np.array([start, tip]))]), symbols)
     assert shown[1] is Answer.UNKNOWN
     assert "more than one homerun" in dict(found[0].doubts)["o1"]
+
+
+@pytest.mark.parametrize(("text", "want"), [("A-12", Answer.UNKNOWN), ("SEE NOTE", Answer.YES)])
+def test_a_line_like_the_wires_to_a_circuit_may_be_a_second_homerun(trade, text, want):
+    """It was a leader, and the outlets were fed through the device from the first homerun for certain."""
+    symbols = [device("receptacle", PLACES[0], protection="device"), *receptacles()[1:]]
+    strokes, words, fills = chain(PLACES)
+    strokes.append(pieces(rim(arc(PLACES[3], (440.0, 470.0), 0.0), end=False)))
+    _, shown = asked(trade, (strokes, [*words, word(text, (443.0, 473.0), 2)], fills), symbols)
+    assert shown[1:] == [want] * 3

@@ -125,10 +125,14 @@ def _wiring(
     tag, unread, claimed = None, None, None
     if len(group.homeruns) == 1:
         tag, unread, claimed = _tag(group.homeruns[0], devices, sheet, tips)
-    perhaps = set() if tag is not None else _perhaps(group, devices, sheet, tips)
+    far = (*group.homeruns, *group.led, *group.loose)
+    perhaps = set() if tag is not None else _perhaps(far, devices, sheet, tips)
     if not (group.homeruns or len(members) > 1 or perhaps or group.beside):
         return None
+    pens = {line.pen for line in (*group.wires, *group.homeruns)}
     broken = next(_broken(group, loose), None)
+    if _perhaps((line for line in group.led if line.pen in pens), devices, sheet, tips):
+        broken = broken or "a line like the wires ends at a circuit, and may be another homerun"
     own = {devices[k].fact("circuit") for k in members} - {None}
     bare = len(own) == 1 and all(home.pen in {wire.pen for wire in group.wires} for home in group.homeruns)
     fed, doubts = _order(group, names, broken or (unread if tag is None and not bare else None))
@@ -145,10 +149,10 @@ def _wiring(
     )
 
 
-def _perhaps(group: _Group, devices: tuple[Symbol, ...], sheet: Sheet, tips: list[Point]) -> set[str]:
-    """The circuits that are written at far ends of its lines, wires left out."""
+def _perhaps(lines: Iterable[Line], devices: tuple[Symbol, ...], sheet: Sheet, tips: list[Point]) -> set[str]:
+    """The circuits that are written at the far ends of lines that are no wires."""
     found: set[str] = set()
-    for line in (*group.homeruns, *group.led, *group.loose):
+    for line in lines:
         others = [symbol for k, symbol in enumerate(devices) if k != line.a]
         end = line.tip or as_point(line.points[-1])
         found.update(tags_near(end, way_at_end(line.points), sheet, others, tips))
