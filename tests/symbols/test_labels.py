@@ -635,6 +635,21 @@ def test_a_number_in_a_hexagon_is_a_keynote() -> None:
     assert [s.fact("circuit") for s in done] == [None] * 3
 
 
+def test_a_number_in_the_corner_of_an_appliance_is_no_keynote_for_certain() -> None:
+    """Between an outlet, a washer's box and its drum, 4 was no tag, and its GFCI breaker not even asked about."""
+    symbols = [symbol(100 + 100 * k, 100) for k in range(4)]
+    words = [word(str(2 * k + 2), 100 + 100 * k, 114) for k in range(4)]
+    box = [(392, 90, 408, 90), (408, 90, 408, 123), (408, 123, 392, 123), (392, 123, 392, 90)]
+    around = [(394, 107, 406, 107), (394, 108, 394, 121), *box]  # of the outlet and the drum
+    _, done, _ = given_to(symbols, words, around)
+    assert [s.fact("circuit") for s in done] == ["2", "4", "6", None]
+    assert done[3].fact("circuit_unsure") == "8"
+    _, done, _ = given_to(
+        symbols, words, [(392, 106, 408, 106), (392, 123, 392, 106), (408, 106, 408, 123), box[2]]
+    )
+    assert done[3].fact("circuit") is done[3].fact("circuit_unsure") is None
+
+
 def test_the_circuit_between_two_outlets_is_a_doubt() -> None:
     _, done, _ = given_to([symbol(100, 100), symbol(140, 100)], [word("A-3", 120, 100)])
     assert [s.fact("circuit") for s in done] == [None, None]

@@ -13,7 +13,7 @@ import numpy as np
 import shapely
 
 from cordpath import geometry, units
-from cordpath.model import FloatArray, Mapping, Sheet, Symbol
+from cordpath.model import BoolArray, FloatArray, Mapping, Sheet, Symbol
 from cordpath.symbols.labels.nearness import Pairs
 from cordpath.symbols.labels.runs import Run
 from cordpath.symbols.labels.words import SELDOM_PANELS, Reading, read
@@ -22,6 +22,7 @@ from cordpath.symbols.mapping_file import patterns
 BESIDE = 18.0  # pt, 1/4 in: a text counts as standing beside an outlet within this gap
 LONGEST_OTHER = 6  # characters of a label that no entry explains; longer ones are names and notes
 RING = 0.9  # text sizes from a text to the ring of a keynote around it
+MEETING = 0.3  # pt: lines whose ends lie as near are one outline; plotters round to 0.12 pt each way
 LEAST_TAGS = 3  # outlets with a tag of a doubtful style before the style counts as circuit tags
 # Drawn letters of GFI and GFCI as readers of lettering take them in odd faces, and FCI under a G of its own line.
 _LIKE_MARK = re.compile("[GC6OQS][FPEKR][CGOQ0]?[I1JL]|FC?I|[GCS]CJ")
@@ -95,9 +96,10 @@ def settled_numbers(texts: list[Text], pairs: Pairs, symbols: tuple[Symbol, ...]
     ``A12`` counts where ``A`` is a panel that a plain tag (``A-3``) or the words ``PANEL A`` name, or where three
     outlets have such a text beside them; of ``T-5``, where no such words name the panel, three are a doubt and no
     tag.  A bare ``12`` counts where three outlets have one, none has a tag with a panel's letters, and the sheet
-    names one panel at the most; never inside a ring or box (a keynote).  On a sheet of several panels such numbers
-    are circuits of one that they do not name: a doubt, and no tag.  So are they at three outlets without a tag
-    where others have tags with letters.
+    names one panel at the most; never inside a ring or box (a keynote), and as a doubt only where lines of several
+    things happen to run on all its sides, as in the corner of an appliance's box.  On a sheet of several panels
+    such numbers are circuits of one that they do not name: a doubt, and no tag.  So are they at three outlets
+    without a tag where others have tags with letters.
     """
     outlet = np.array([symbol.is_outlet for symbol in symbols])
     near = outlet[pairs.symbol] & ((pairs.gap <= BESIDE) | pairs.leader)
@@ -109,6 +111,7 @@ def settled_numbers(texts: list[Text], pairs: Pairs, symbols: tuple[Symbol, ...]
     used = {texts[i].reading.panel for i in tags}
     letters: Counter[str] = Counter()
     bare: set[int] = set()
+    perhaps: set[int] = set()
     ink = sheet.strokes.xy[sheet.strokes.ink()]
     boxes = geometry.boxes_around(ink)
     for index, text in enumerate(texts):
@@ -117,19 +120,23 @@ def settled_numbers(texts: list[Text], pairs: Pairs, symbols: tuple[Symbol, ...]
                 letters[text.reading.panel] += 1
             elif not ringed(text.run, ink, boxes):
                 bare.add(index)
+            elif not _in_one_ring(text.run, ink, boxes):
+                perhaps.add(index)
     often = {panel for panel, count in letters.items() if count >= LEAST_TAGS}
     used |= often - SELDOM_PANELS
     sure, doubtful = named | used, often & SELDOM_PANELS - named
     if used - {None}:
         tagged = {symbol for i in tags for symbol in beside[i]}
-        bare = {i for i in bare if beside[i] - tagged}
+        bare, perhaps = ({i for i in each if beside[i] - tagged} for each in (bare, perhaps))
     mixed = {i for i, text in enumerate(texts) if text.reading.loose and i in beside}
     if not bare or len(bare | mixed) < LEAST_TAGS:
         texts = [_unexplained(text) for text in texts]
     bare = bare if len(bare) >= LEAST_TAGS else set()
+    perhaps = perhaps if bare else set()
     alone = not used - {None} and len(named) <= 1
     return [
-        _settled(text, index in bare, text.reading.panel in sure, alone, text.reading.panel in doubtful)
+        _settled(text, index in bare | perhaps, text.reading.panel in sure, alone and index not in perhaps,
+                 text.reading.panel in doubtful)
         if text.reading.kind == "number" else text
         for index, text in enumerate(texts)
     ]  # fmt: skip
@@ -171,6 +178,21 @@ def ringed(run: Run, ink: FloatArray, boxes: FloatArray, within: float = RING) -
 
     ``boxes``: those around the ink; ``within``: how far off the text the ring may run, in text sizes.
     """
+    _, hit = _about(run, ink, boxes, within)
+    return bool(hit.any(1).all())
+
+
+def _in_one_ring(run: Run, ink: FloatArray, boxes: FloatArray) -> bool:
+    """Is what runs on all sides of a ringed text one outline, and not an appliance here and an outlet there?"""
+    lines, hit = _about(run, ink, boxes, RING)
+    node = geometry.nodes(lines.reshape(-1, 2), MEETING)
+    _, group = geometry.components(node[::2], node[1::2], int(node.max(initial=-1)) + 1)
+    of_line = group[node[::2]]
+    return any(hit[:, of_line == each].any(1).all() for each in np.unique(of_line))
+
+
+def _about(run: Run, ink: FloatArray, boxes: FloatArray, within: float) -> tuple[FloatArray, BoolArray]:
+    """(n, 4) lines near a text, and (4, n) which of them are met to its right, left, lower and upper side."""
     x, y = run.at
     half = (run.box[2] - run.box[0]) / 2 + within * run.size, (run.box[3] - run.box[1]) / 2 + within * run.size
     rays = shapely.linestrings([[(x, y), (x + dx * half[0], y + dy * half[1])]
@@ -178,5 +200,4 @@ def ringed(run: Run, ink: FloatArray, boxes: FloatArray, within: float = RING) -
     reach = max(half)
     near = np.flatnonzero((boxes[:, 2] > x - reach) & (boxes[:, 0] < x + reach))
     near = near[(boxes[near, 3] > y - reach) & (boxes[near, 1] < y + reach)]
-    lines = geometry.lines(ink[near])
-    return len(lines) > 0 and int(sum(shapely.intersects(ray, lines).any() for ray in rays)) >= 4
+    return ink[near], shapely.intersects(rays[:, None], geometry.lines(ink[near])[None, :])
