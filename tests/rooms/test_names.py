@@ -217,6 +217,8 @@ def test_names_of_protected_rooms_are_never_cleared_for_sure(name: str) -> None:
     ("name", "kind", "also"),
     [
         ("PREP KITCHEN", "food area", ("kitchen",)),
+        ("WH", "utility", ("garage", "basement")),  # the water heater of a garage that bears no name was its room
+        ("FURNACE", "utility", ("garage", "basement")),
         ("KITCHENETTE", "food area", ("kitchen",)),
         ("MORNING KIT.", "food area", ("kitchen",)),
         ("WET BAR", "food area", ()),

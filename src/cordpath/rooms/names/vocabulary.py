@@ -51,6 +51,8 @@ _IN_THEMSELVES: dict[RoomKind, tuple[RoomKind, ...]] = {
 }
 # PREP KITCHEN: with provisions for cooking in it, which not every plan draws, it is a kitchen (NEC Article 100).
 _COOKED_IN = re.compile(r"\b(?:KIT|KITCHEN|KITCHENETTE|KETTE)\b")
+# What stands in garages and basements as often as in a closet of its own: alone in a space it does not name it.
+_EQUIPMENT = re.compile(r"W ?H|(?:WTR|WATER) (?:HTR|HEATER)|FURN(?:ACE)?|AHU")
 _QUALIFIERS = re.compile(QUALIFIERS)
 # What is done to a room, in brackets after its name: KITCHEN (REMODELED), BEDROOM (N).
 _WORKED = re.compile(r"\((?:RE-?MODEL(?:ED)?|RENOVATED|EXPANDED|ENLARGED|ADDITION|NEW|N|EXISTING|EXIST|EXG|EX|E)\)")
@@ -121,6 +123,7 @@ def _whole(name: str) -> Meaning | None:
             return None
         found = Meaning(row.kind, _finish(name, row), row.basin_test, row.doubt, known, skip > 0)
         found = _besides(found, "kitchen") if found.kind == "food area" and _COOKED_IN.search(rest) else found
+        found = replace(found, also=(*found.also, "garage", "basement")) if _EQUIPMENT.fullmatch(name) else found
         return _part_of_a_place(words[:skip], found)
     return None
 
