@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
-from cordpath.model import Answer, Finding, Point, Protection, Reading, Room
+from cordpath.circuits import asked
+from cordpath.model import Finding, Point, Reading, Room
 
 LARGER = 1.4  # times the scale of the plan: 1/4" is enlarged to 3/8" or 1/2" (common practice, no source)
 SAME_SIZE_FT = 1.0  # between the sides of one room in both: its walls are drawn to other faces, or as lines
@@ -93,7 +94,4 @@ def _asked(finding: Finding, other: Finding, title: str) -> Finding:
     said = (
         f"{title} shows protection at this place ({other.outlet.id}), this drawing does not: which of them holds?"
     )
-    old = finding.protection
-    shown = Protection(Answer.UNKNOWN, None, None, old.circuit, (said, *old.reasons))
-    rest = tuple(reason for reason in finding.reasons if reason != "Protection is not shown.")
-    return replace(finding, verdict="unresolved", protection=shown, reasons=(said, *rest))
+    return asked(finding, said, said)

@@ -9,6 +9,7 @@ from cordpath.circuits.panels.panels import read_panels
 from cordpath.circuits.plan_notes import plan_claims
 from cordpath.circuits.proposal import propose
 from cordpath.circuits.protection import protection_of
+from cordpath.circuits.questions import asked
 from cordpath.circuits.sets import is_one_set, lacks_panels, lent, title_block_words
 from cordpath.circuits.shown import shown_protections
 from cordpath.circuits.taken_back import taken_back
@@ -20,6 +21,7 @@ __all__ = [
     "Claim",
     "KeyedNote",
     "across_parts",
+    "asked",
     "by_keyed_notes",
     "claimed",
     "claims",

@@ -25,22 +25,23 @@ def sure_devices(first: ByOutlet) -> ByOutlet:
     return {name: each for name, each in first.items() if each.by == "device" and each.shown is Answer.YES}
 
 
-def with_feeding(outlet: Outlet, first: ByOutlet, wiring: Wiring | None, by_id: dict[str, Outlet]) -> Protection:
-    """The protection of an outlet with what the drawn wiring tells about it."""
+def with_feeding(
+    outlet: Outlet, first: ByOutlet, sure: ByOutlet, wiring: Wiring | None, by_id: dict[str, Outlet]
+) -> Protection:
+    """The protection of an outlet with what the drawn wiring tells about it; ``sure``: the sure devices."""
     mine = first[outlet.id]
     if mine.shown is Answer.YES or wiring is None:
         return mine
-    devices = [name for name in wiring.outlets if name in sure_devices(first) and name != outlet.id]
+    devices = [name for name in wiring.outlets if name in sure and name != outlet.id]
     if not devices:
-        return _perhaps_fed(mine, first, wiring)
+        return _perhaps_fed(mine, sure, wiring)
     order = dict(wiring.fed)
     if outlet.id not in order:
         why = dict(wiring.doubts).get(outlet.id, "its place on the drawn wiring is not clear")
         return question(mine, f"GFCI device {devices[0]} is on the same drawn wiring, but {why}: show the order")
     before = [name for name in order[outlet.id] if name in devices]
     if not before:
-        sure = all(name in order for name in devices)
-        if sure:
+        if all(name in order for name in devices):
             why = f"GFCI device {devices[0]} is not between it and the homerun of the drawn wiring"
             return replace(mine, reasons=(*mine.reasons, why))
         doubt = next(dict(wiring.doubts)[name] for name in devices if name not in order)
@@ -54,9 +55,9 @@ def with_feeding(outlet: Outlet, first: ByOutlet, wiring: Wiring | None, by_id: 
     return Protection(Answer.YES, "feed-through", said, mine.circuit or first[device].circuit)
 
 
-def _perhaps_fed(mine: Protection, first: ByOutlet, wiring: Wiring) -> Protection:
+def _perhaps_fed(mine: Protection, sure: ByOutlet, wiring: Wiring) -> Protection:
     """Not shown, as a question where its wiring may be one with that of a GFCI device."""
-    device = next((name for name in wiring.beside if name in sure_devices(first)), None)
+    device = next((name for name in wiring.beside if name in sure), None)
     if mine.shown is not Answer.NO or device is None:
         return mine
     return question(mine, f"its drawn wiring may be one with that of GFCI device {device}: show the order")

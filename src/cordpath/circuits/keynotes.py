@@ -18,8 +18,9 @@ from dataclasses import dataclass, replace
 from cordpath.circuits.denials import note_denies
 from cordpath.circuits.panels.marks import speaks_of_gfci
 from cordpath.circuits.panels.words import Reading, Text, lines, phrases, readings
+from cordpath.circuits.questions import asked
 from cordpath.geometry import in_box
-from cordpath.model import Answer, Finding, Protection, Sheet
+from cordpath.model import Finding, Protection, Sheet
 
 _HEADING = re.compile(
     r"(?:[A-Z]+ ){0,2}(?:KEYED (?:PLAN |SHEET )?NOTES?|KEY ?NOTES?|NOTES BY SYMBOL"
@@ -153,12 +154,8 @@ def _one(finding: Finding, notes: tuple[KeyedNote, ...], framed: set[str]) -> Fi
     if note is None:
         return finding
     quote = f"keyed note {note.key} on sheet {note.sheet} says: '{note.text}'"
-    old = finding.protection
-    shown = Protection(Answer.UNKNOWN, None, None, old.circuit, (quote, *old.reasons, *_evidence(old)))
     ask = f"is the {note.key} beside the outlet that note? Label the outlet itself."
-    rest = tuple(r for r in finding.reasons if r != "Protection is not shown.")
-    said = f"{quote[0].upper()}{quote[1:]}; {ask}"
-    return replace(finding, verdict="unresolved", protection=shown, reasons=(said, *rest))
+    return asked(finding, quote, f"{quote[0].upper()}{quote[1:]}; {ask}", _evidence(finding.protection))
 
 
 def _keys_beside(finding: Finding) -> set[str]:

@@ -13,7 +13,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from cordpath.circuits.panels.words import Text, lines, readings
-from cordpath.model import Answer, Finding, Policy, Protection, Reading, Room, RoomKind, Sheet
+from cordpath.circuits.questions import asked
+from cordpath.model import Answer, Finding, Policy, Reading, Room, RoomKind, Sheet
 
 MOST_SAID = 160  # characters of a note that are quoted
 _GFCI = re.compile(r"(?<![A-Z])(?:GFCI|GFI|G\.F\.C\.I\.?|G\.F\.I\.?)(?![A-Z])|GROUND[- ]FAULT")
@@ -176,11 +177,7 @@ def _one(finding: Finding, told: tuple[Claim, ...], policy: Policy) -> Finding:
     if policy.general_note == "missing":
         said = f"{_sentence(quote)}, which by the policy in force counts for nothing at an outlet."
         return replace(finding, reasons=(*finding.reasons, said))
-    old = finding.protection
-    shown = Protection(Answer.UNKNOWN, None, None, old.circuit, (quote, *old.reasons))
-    said = f"{_sentence(quote)}; nothing is shown at the outlet: show how it is protected."
-    rest = tuple(r for r in finding.reasons if r != "Protection is not shown.")
-    return replace(finding, verdict="unresolved", protection=shown, reasons=(said, *rest))
+    return asked(finding, quote, f"{_sentence(quote)}; nothing is shown at the outlet: show how it is protected.")
 
 
 def _sentence(text: str) -> str:

@@ -40,8 +40,8 @@ def shown_protections(
     unread = unread_panel([*tags, *(each.tag for each in wiring if each.tag)], (*panels, *elsewhere))
     first = {outlet.id: _one(outlet, on.get(outlet.id), panels, elsewhere, unread) for outlet in outlets}
     by_id = {outlet.id: outlet for outlet in outlets}
-    fed = {name: with_feeding(by_id[name], first, on.get(name), by_id) for name in first}
     devices = sure_devices(first)
+    fed = {name: with_feeding(by_id[name], first, devices, on.get(name), by_id) for name in first}
     perhaps = {outlet.id: _perhaps(outlet, panels) for outlet in outlets}
     asked = {name: _asked(name, fed[name], devices, perhaps, on.get(name), policy) for name in first}
     named = frozenset(o.symbol.entry.name for o in outlets if o.symbol.entry.protection == "device")

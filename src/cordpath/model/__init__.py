@@ -21,6 +21,7 @@ from cordpath.model.basic import (
 )
 from cordpath.model.circuits import Conflict, Panel, PanelRow, Policy, Proposal, Protection, Step, Wiring
 from cordpath.model.findings import (
+    NOT_SHOWN,
     Companion,
     Decision,
     Finding,
@@ -64,6 +65,7 @@ __all__ = [
     "FIXTURE_KINDS",
     "INCHES_PER_FOOT",
     "LUMINANCE",
+    "NOT_SHOWN",
     "OUTLET_KINDS",
     "POINTS_PER_INCH",
     "TUB_KINDS",

@@ -66,6 +66,9 @@ class Decision:
     line: int = 0
 
 
+NOT_SHOWN = "Protection is not shown."  # the reason of a finding that its protection is not
+
+
 @dataclass(frozen=True, eq=False)
 class Finding:
     """An outlet judged.  ``reasons`` are whole sentences, most important first."""

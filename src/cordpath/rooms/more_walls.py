@@ -29,9 +29,8 @@ from cordpath.rooms.walls.together import LINED, with_more
 from cordpath.rooms.walls.walls import SCREENED, Walls
 
 TOUCH_IN, WITHIN_IN = 3.0, 0.6  # walls that meet end this near to each other; rounding and half a pen
-LEAF_IN = (
-    2.5  # off the line from the hinge to the end of a swing, and off what it sweeps: leaves are 1 3/8 and 1 3/4
-)
+# Off the line from the hinge to the end of a swing, and off what it sweeps: leaves are 1 3/8 and 1 3/4 thick.
+LEAF_IN = 2.5
 ARC_CHORDS = 16  # of a quarter circle of 4 ft: the arc lies within 0.1 in of them
 BESIDE_IN = 8.0  # from a room to the middle line of a doorway in its wall
 LEAST_SQFT = 20.0  # of a room: a closet or a counter that lines shut off in a room of its own is less

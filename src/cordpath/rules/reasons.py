@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from cordpath.model import Answer, Protection, Verdict
+from cordpath.model import NOT_SHOWN, Answer, Protection, Verdict
 from cordpath.rules.apply import NOT_SEEN, Outcome
 from cordpath.rules.conditions import in_kind
 from cordpath.rules.facts import CONFIDENCE_FLOOR, Facts
@@ -160,7 +160,7 @@ def _protection_lines(protection: Protection) -> list[str]:
         evidence = f": {protection.evidence}" if protection.evidence else ""
         head = f"Protection is shown{by}{evidence}."
     elif protection.shown is Answer.NO:
-        head = "Protection is not shown."
+        head = NOT_SHOWN
     else:
         head = "Whether it is protected cannot be told from the drawing."
     return [head, *(sentence(reason) for reason in protection.reasons)]

@@ -77,8 +77,7 @@ def _spilt(half: Half, beside: Half, reading: Reading) -> list[Text]:
 def _cells(half: Half, reading: Reading, spilt: list[Text]) -> tuple[list[Cells], list[str]]:
     kinds = frozenset(field.kind for field in half.fields)
     texts: list[dict[str, list[Text]]] = [{kind: [] for kind in kinds} for _ in half.anchors]
-    stray: dict[int, str] = {}
-    stray |= {_nearest(word, half, reading)[0]: word.text for word in spilt}
+    stray = {_nearest(word, half, reading)[0]: word.text for word in spilt}
     problems: list[str] = []
     shared: dict[int, str] = {}
     denied: dict[int, str] = {}

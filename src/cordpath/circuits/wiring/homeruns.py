@@ -8,7 +8,7 @@ from collections.abc import Sequence
 import shapely
 
 from cordpath.circuits.tags import readings
-from cordpath.model import Point, Sheet, Symbol, Word
+from cordpath.model import Box, Point, Sheet, Symbol, Word
 from cordpath.units import plain
 
 REACH = 26.0  # pt, a bit over 1/3 in, from the tip to the text: labels stand up to 3/8 in off (common practice)
@@ -21,7 +21,6 @@ _TAG = re.compile(r"\(?#?(?:[A-Z][A-Z0-9]{0,4}[- .:#/]{0,2})?\d{1,2}(?: ?[,/&] ?
 
 # HR A-1, TO PANEL A-1: what a homerun is called, and where it goes.
 _CALLED = re.compile(r"(?:(?:H\.?R\.?|HOME ?RUN|TO|PANEL|PNL|CKTS?|CIRCUITS?)\b[ .:#-]*)+(?=\S)")
-Box = tuple[float, float, float, float]
 
 
 def tag_at(

@@ -153,9 +153,7 @@ def _perhaps(lines: Iterable[Line], devices: tuple[Symbol, ...], sheet: Sheet, t
     """The circuits that are written at the far ends of lines that are no wires."""
     found: set[str] = set()
     for line in lines:
-        others = [symbol for k, symbol in enumerate(devices) if k != line.a]
-        end = line.tip or as_point(line.points[-1])
-        found.update(tags_near(end, way_at_end(line.points), sheet, others, tips))
+        found.update(tags_near(*_far_end(line), sheet, _others(line, devices), tips))
     return found
 
 
@@ -163,8 +161,16 @@ def _tag(
     line: Line, devices: tuple[Symbol, ...], sheet: Sheet, tips: list[Point]
 ) -> tuple[str | None, str | None, Point | None]:
     """The circuit at the far end of a line, as tag_at tells it."""
-    others = [symbol for k, symbol in enumerate(devices) if k != line.a]
-    return tag_at(line.tip or as_point(line.points[-1]), way_at_end(line.points), sheet, others, tips)
+    return tag_at(*_far_end(line), sheet, _others(line, devices), tips)
+
+
+def _far_end(line: Line) -> tuple[Point, Point]:
+    """Where a line ends that begins at a symbol, and which way it goes there."""
+    return line.tip or as_point(line.points[-1]), way_at_end(line.points)
+
+
+def _others(line: Line, devices: tuple[Symbol, ...]) -> list[Symbol]:
+    return [symbol for k, symbol in enumerate(devices) if k != line.a]
 
 
 def _broken(group: _Group, loose: Shapes) -> Iterator[str]:

@@ -20,9 +20,8 @@ from cordpath.sheet.text.textlines import Run, hull, inside
 APART = 108.0  # pt, 1.5 in.: from the texts of a column to the signs of the next one
 SAME = 4.0  # pt by which the gap from a sign to its text may differ from that of the first column's nearest
 SIGNED = 0.5  # share of a column's rows with strokes as near: solid signs and letters have none
-DESCRIBED = (
-    6  # letters: labels of outlets, which may stand in a column too, are shorter (common practice, no source)
-)
+# Letters: labels of outlets, which may stand in a column too, are shorter (common practice, no source).
+DESCRIBED = 6
 MOST = 6  # columns beside the first
 
 

@@ -118,9 +118,11 @@ def settled_numbers(texts: list[Text], pairs: Pairs, symbols: tuple[Symbol, ...]
         if text.reading.kind == "number" and index in beside:
             if text.reading.panel is not None:
                 letters[text.reading.panel] += 1
-            elif not ringed(text.run, ink, boxes):
+                continue
+            lines, hit = _about(text.run, ink, boxes, RING)
+            if not _on_all_sides(hit):
                 bare.add(index)
-            elif not _in_one_ring(text.run, ink, boxes):
+            elif not _is_one_outline(lines, hit):
                 perhaps.add(index)
     often = {panel for panel, count in letters.items() if count >= LEAST_TAGS}
     used |= often - SELDOM_PANELS
@@ -178,17 +180,19 @@ def ringed(run: Run, ink: FloatArray, boxes: FloatArray, within: float = RING) -
 
     ``boxes``: those around the ink; ``within``: how far off the text the ring may run, in text sizes.
     """
-    _, hit = _about(run, ink, boxes, within)
+    return _on_all_sides(_about(run, ink, boxes, within)[1])
+
+
+def _on_all_sides(hit: BoolArray) -> bool:
     return bool(hit.any(1).all())
 
 
-def _in_one_ring(run: Run, ink: FloatArray, boxes: FloatArray) -> bool:
-    """Is what runs on all sides of a ringed text one outline, and not an appliance here and an outlet there?"""
-    lines, hit = _about(run, ink, boxes, RING)
+def _is_one_outline(lines: FloatArray, hit: BoolArray) -> bool:
+    """Do lines of one outline run on all sides of a text, and not an appliance's here and an outlet's there?"""
     node = geometry.nodes(lines.reshape(-1, 2), MEETING)
     _, group = geometry.components(node[::2], node[1::2], int(node.max(initial=-1)) + 1)
     of_line = group[node[::2]]
-    return any(hit[:, of_line == each].any(1).all() for each in np.unique(of_line))
+    return any(_on_all_sides(hit[:, of_line == each]) for each in np.unique(of_line))
 
 
 def _about(run: Run, ink: FloatArray, boxes: FloatArray, within: float) -> tuple[FloatArray, BoolArray]:

@@ -89,12 +89,7 @@ def _rows(
     lower = _short(ink, free, centre, reach + LOWER)
     k = lower[within(ink.xy[lower], centre[None], reach)]
     found = _with_lifted(joined(ink, k, TALLEST), joined(ink, k, TALLEST, LIFTED))
-    filled: Glyphs | None = None
-    if len(paint.shapes):
-        near = np.sort(paint.tree.query(shapely.Point(centre), predicate="dwithin", distance=reach))
-        near = np.array([n for n in near.tolist() if not len(bodies.query(paint.shapes[n], "intersects"))], int)
-        edges = [paint.edges(n) for n in near.tolist()]
-        filled = Glyphs(edges, [np.array([n]) for n in near], np.zeros((len(near), 4)), True)
+    filled = painted_glyphs(centre, reach, paint, bodies)
     for glyphs in (*found, filled):
         if glyphs is None or len(glyphs.xy) < 2:
             continue
@@ -112,6 +107,15 @@ def _rows(
             if (area := _area(seen, row, 0.0, symbol, ink, paint)) is not None:
                 own = [seen.segments[n] for n in row]
                 yield (NOBODYS if seen.filled else np.concatenate(own)), area, len(row)
+
+
+def painted_glyphs(centre: FloatArray, reach: float, paint: Paint, bodies: shapely.STRtree) -> Glyphs | None:
+    """Painted areas near a place that touch no body of a symbol, each as a glyph; None where nothing is painted."""
+    if not len(paint.shapes):
+        return None
+    near = np.sort(paint.tree.query(shapely.Point(centre), predicate="dwithin", distance=reach)).tolist()
+    near = [n for n in near if not len(bodies.query(paint.shapes[n], "intersects"))]
+    return Glyphs([paint.edges(n) for n in near], [np.array([n]) for n in near], np.zeros((len(near), 4)), True)
 
 
 def _with_lifted(drawn: Glyphs | None, lifted: Glyphs | None) -> tuple[Glyphs | None, ...]:

@@ -22,7 +22,7 @@ from cordpath.model import BoolArray, FloatArray, Label, Sheet, Symbol
 from cordpath.symbols.ink.normalise import NOBODYS, Ink
 from cordpath.symbols.labels.nearness import UNDER
 from cordpath.symbols.labels.turns import on_page, reading_boxes
-from cordpath.symbols.labels.unread import ALIKE, CROSSED, are_letters
+from cordpath.symbols.labels.unread import ALIKE, CROSSED, are_letters, painted_glyphs
 from cordpath.symbols.letters.glyphs import CAP, Glyphs, joined, turned
 from cordpath.symbols.letters.scribbles import small_bows
 from cordpath.symbols.matching.paint import Paint
@@ -118,14 +118,9 @@ class _Around:
         strokes = joined(self.ink, k, HIGHER * cap)
         if strokes is not None:
             yield strokes
-        if len(self.paint.shapes):
-            near = self.paint.tree.query(shapely.Point(centre), predicate="dwithin", distance=reach)
-            near = [
-                n for n in np.sort(near).tolist() if not len(self.bodies.query(self.paint.shapes[n], "intersects"))
-            ]
-            if near:
-                yield Glyphs([self.paint.edges(n) for n in near], [np.array([n]) for n in near],
-                             np.zeros((len(near), 4)), True)  # fmt: skip
+        areas = painted_glyphs(centre, reach, self.paint, self.bodies)
+        if areas is not None and len(areas.xy):
+            yield areas
 
 
 def _run_on(seen: Glyphs, box: FloatArray, words: shapely.Geometry, angle: float, ink: Ink, paint: Paint) -> bool:
