@@ -14,7 +14,10 @@ def without_ink(reading: Reading) -> Reading:
     """The reading without its strokes and fills: what judging and reporting need, light enough to send about."""
     bare = Strokes.of(reading.sheet.strokes.xy[:0])
     return replace(
-        reading, sheet=replace(reading.sheet, strokes=bare, fills=Fills.none(), lettered=np.zeros(0, np.int64))
+        reading,
+        sheet=replace(
+            reading.sheet, strokes=bare, fills=Fills.none(), lettered=np.zeros(0, np.int64), painted_out=bare.xy
+        ),
     )
 
 

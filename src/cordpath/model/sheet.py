@@ -175,6 +175,8 @@ class Sheet:
     damage: str | None = None  # what was mended or left out while reading: some of the drawing may be missing
     # (n,) of the strokes, the line of the words that each is surely a letter of, -1 for none; empty where not known
     lettered: IntArray = field(default_factory=lambda: np.zeros(0, np.int64))
+    # (n, 4) outlines of dark areas that a white one hides, painted later: they are not among the fills
+    painted_out: FloatArray = field(default_factory=lambda: np.zeros((0, 4)))
 
     @cached_property
     def words_at(self) -> FloatArray:

@@ -103,6 +103,7 @@ def read_sheet(path: Path, page: int, password: str | None = None) -> Sheet:
         path.name, page, block.number, block.title, *frame.size, marks, areas, text, content.layers, drawings,
         parts, assumptions, ports, len(plotted.unread) + len(mute), plotted.unread + mute + hidden.labels,
         pictures.small_ones(np.concatenate([telling, content.unsure])), damage, plotted.lettered,
+        content.gone,
     )  # fmt: skip
 
 
@@ -197,7 +198,7 @@ def _level_layout(
 class _Content:
     """What the page paints.  ``liars``: fonts that draw other letters than they say; ``said``: what was assumed;
     ``stencils``: middles of texts that are only clips, so that no reader knows what is seen of them; ``unsure``
-    (m, 4): boxes of paint that may not be seen as it is painted."""
+    (m, 4): boxes of paint that may not be seen as it is painted; ``gone`` (n, 4): as ``Sheet.painted_out``."""
 
     marks: Strokes
     areas: Fills
@@ -208,6 +209,7 @@ class _Content:
     painted: Painted
     stencils: tuple[Point, ...]
     unsure: FloatArray
+    gone: FloatArray
 
 
 def _content(handle: pymupdf.Page, frame: PageFrame, to_page: Affine, where: str) -> _Content:
@@ -227,7 +229,8 @@ def _content(handle: pymupdf.Page, frame: PageFrame, to_page: Affine, where: str
     except Exception as error:
         raise UnreadablePage("the page's content is damaged", where=where, cure="save the PDF again") from error
     scissors, shapes = page_scissors(paths, to_page, frame.size), clip_shapes(paths.clips, to_page)
-    marks, areas, said = as_lines(*_marks(paths, to_page, scissors, shapes))
+    marks, areas, gone = _marks(paths, to_page, scissors, shapes)
+    marks, areas, said = as_lines(marks, areas)
     marks, areas, round_said = with_rings(marks, areas)
     veils = shades(paths, to_page, shapes)
     with damaged("the page's text is damaged", where):
@@ -247,7 +250,7 @@ def _content(handle: pymupdf.Page, frame: PageFrame, to_page: Affine, where: str
     tiled = painted(paths.cells, scissors, shapes, to_page)
     unsure = unsure_boxes(paths.unsure | veiled(paths, veils, marks, areas), marks, areas)
     said += round_said + _as_text(len(symbols)) + ((SAID,) if len(unsure) else ())
-    return _Content(marks, areas, text, layers, against.fonts, said, tiled, stencils, unsure)
+    return _Content(marks, areas, text, layers, against.fonts, said, tiled, stencils, unsure, gone)
 
 
 def _symbols(
@@ -262,14 +265,16 @@ def _as_text(symbols: int) -> tuple[str, ...]:
     return (f"{symbols} symbols are characters of a font of symbols: the outlines of its letters are read as ink",)
 
 
-def _marks(paths: Paths, to_page: Affine, scissors: FloatArray, shapes: Shapes) -> tuple[Strokes, Fills]:
+def _marks(
+    paths: Paths, to_page: Affine, scissors: FloatArray, shapes: Shapes
+) -> tuple[Strokes, Fills, FloatArray]:
     parts, scissor = pieces(paths, to_page), scissors[paths.clip]
     drawn, dots = strokes(paths, without_gaps(paths, parts), scissor, shapes)
     ring, owner = rings(paths, parts)
     dashed, solid = dashed_lines(paths, ring, owner, scissor)
     pens = dots_and_tracks(paths, dots, white_tracks(paths, parts))
-    areas = fills(paths, ring[solid], owner[solid], pens, scissor, shapes)
-    return with_dashed_circles(together(drawn, dashed)), areas
+    areas, gone = fills(paths, ring[solid], owner[solid], pens, scissor, shapes)
+    return with_dashed_circles(together(drawn, dashed)), areas, gone
 
 
 def _layers(paths: Paths) -> tuple[tuple[str, ...], np.ndarray]:

@@ -21,6 +21,7 @@ from cordpath.symbols.unexplained.bare import untold
 from cordpath.symbols.unexplained.barred_circles import barred_circles, told_circles
 from cordpath.symbols.unexplained.circles import boxes_of, free_circles, told_pattern
 from cordpath.symbols.unexplained.marked_circles import larger_note, marked_circles, told_marked
+from cordpath.symbols.unexplained.painted_over import told_painted_over
 from cordpath.symbols.unexplained.tagged import told_tagged
 from cordpath.symbols.unexplained.unfed import unfed
 from cordpath.symbols.unexplained.unmapped import told_of_rows, with_hidden
@@ -62,7 +63,7 @@ def remainder_of(
     told += told_marked(marked, [at for item in told for at in item.at])
     told += told_pattern(free.pattern)
     larger = larger_note(free.larger, ink, search.paint, sheet, search.walls, mapping.labels)
-    told += told_pictures(sheet, drawn)
+    told += told_pictures(sheet, drawn) + told_painted_over(sheet, drawn, mapping)
     told += unfed(symbols, sought.scales, (*labelled.astray, *told))
     for places in (search.everywhere, search.devices):
         told += places.ink.crowding.told() if places is not None else ()

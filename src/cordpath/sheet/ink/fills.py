@@ -25,9 +25,9 @@ WIDE = 0.02  # of the page: a fill this large is compared only with the strokes 
 
 def fills(
     paths: Paths, rings: NDArray[np.object_], path: IntArray, pens: Tracks, scissors: FloatArray, shapes: Shapes
-) -> Fills:
-    """One fill a path, valid polygons, cut to its clip and the page; ``pens``: what else is painted as areas are,
-    by a pen, and its paths."""
+) -> tuple[Fills, FloatArray]:
+    """One fill a path, valid polygons, cut to its clip and the page, and (n, 4) outlines of dark ones that white
+    ones hide; ``pens``: what else is painted as areas are, by a pen, and its paths."""
     shape, owner = _areas(paths, rings, path)
     shape, owner = np.concatenate([shape, pens[0]]), np.concatenate([owner, pens[1]])
     of_pen = np.arange(len(owner)) >= len(owner) - len(pens[1])
@@ -39,8 +39,15 @@ def fills(
     opacity = np.where(of_pen, 1.0, paths.opacity[owner])
     shape = shape[keep]
     seen = ~_buried(shape, opacity, colour, owner, paths.since)
+    gone = _outlines(shape[~seen & (colour.min(axis=1, initial=1.0) < WHITE)])
     owner = owner[seen]
-    return Fills(shape[seen], colour[seen], opacity[seen], paths.layer[owner], owner)
+    return Fills(shape[seen], colour[seen], opacity[seen], paths.layer[owner], owner), gone
+
+
+def _outlines(shape: NDArray[np.object_]) -> FloatArray:
+    """(n, 4) pieces of the outlines of areas."""
+    xy, ring = shapely.get_coordinates(shapely.get_parts(shapely.boundary(shape)), return_index=True)
+    return np.concatenate([xy[:-1], xy[1:]], axis=1)[ring[1:] == ring[:-1]]
 
 
 def dots_and_tracks(paths: Paths, dots: FloatArray, tracks: Tracks) -> Tracks:

@@ -21,7 +21,7 @@ def left_ink(sheet: Sheet, symbols: tuple[Symbol, ...], mapping: Mapping) -> tup
     free = strokes.ink()
     for symbol in symbols:
         free[symbol.strokes] = False
-    free &= _on_layers(sheet, mapping)
+    free &= on_layers(sheet, mapping)
     length = geometry.lengths(strokes.xy)
     long = strokes.xy[free & (length > SHAFT)]
     free &= (length <= LONGEST) & (length > 0)
@@ -31,7 +31,7 @@ def left_ink(sheet: Sheet, symbols: tuple[Symbol, ...], mapping: Mapping) -> tup
     return once(strokes.xy[which]), long
 
 
-def _on_layers(sheet: Sheet, mapping: Mapping) -> BoolArray:
+def on_layers(sheet: Sheet, mapping: Mapping) -> BoolArray:
     """(n,) True for strokes on layers where the mapping file looks for devices."""
     drawing = mapping.drawing
     away = [_named(layer, (*drawing.wall_layers, *drawing.ignore_layers)) for layer in sheet.layers]

@@ -77,7 +77,7 @@ def left_over(sheet: Sheet, symbols: tuple[Symbol, ...], mapping: Mapping) -> Le
     xy, long = left_ink(sheet, symbols, mapping)
     if not len(xy):
         return None
-    groups = profiled(xy, lambda groups: ~_letters(groups) & _like_symbols(groups))
+    groups = profiled(xy, like_symbols)
     return Left(groups.take(~_arrows(groups, long) & ~_numbered(groups, sheet)), long)
 
 
@@ -111,11 +111,11 @@ def _sized(box: FloatArray, ink: FloatArray) -> BoolArray:
     return np.asarray((size >= SMALLEST) & (size <= LARGEST) & (ink >= LEAST_INK), bool)
 
 
-def _like_symbols(groups: Groups) -> BoolArray:
-    """Size and ink of a symbol, and more than a plain rectangle, cross or corner."""
+def like_symbols(groups: Groups) -> BoolArray:
+    """Size and ink of a symbol, more than a plain rectangle, cross or corner, and no letter of a row."""
     around = 2 * (groups.box[:, 2:] - groups.box[:, :2]).sum(axis=1)
     plain = (groups.ways <= 2) & (groups.straight >= STRAIGHT) & (groups.ink <= 1.15 * around)
-    return _sized(groups.box, groups.ink) & ~plain
+    return _sized(groups.box, groups.ink) & ~plain & ~_letters(groups)
 
 
 def _letters(groups: Groups) -> BoolArray:
