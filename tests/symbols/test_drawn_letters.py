@@ -398,6 +398,18 @@ def test_a_letter_close_beside_one_that_is_not_sure_may_be_two(gap: float, sure:
     assert found == [k if k < 3 else k + 1 for k in sure]
 
 
+@pytest.mark.parametrize(("right", "sure"), [(9.0, [0, 1, 3, 4]), (7.5, [0, 1, 2, 3, 4])])
+def test_a_letter_of_a_mark_that_overlaps_another_may_be_the_marks(right: float, sure: list[int]) -> None:
+    """GFI over PRWESW in outlines: its F, between the S and the W, was one more letter of the note that was no part
+    of GFI, and the outlet was plain for certain."""
+    told: list[dict[str, float]] = [{letter: 0.99} for letter in "ESFWA"]
+    ends = [(0.0, 3.0), (3.5, 6.5), (7.0, right), (8.0, 14.0), (13.5, 17.0)]  # W and A overlap: no letters of GFI
+    xy = [np.array([[a, 0, b, 6], [a, 6, b, 0]], float) for a, b in ends]
+    box = np.array([[a, 0, b, 6] for a, b in ends])
+    seen = Glyphs(xy, [np.array([k]) for k in range(5)], box, True)
+    assert sure_letters(seen, list(range(5)), lambda _, __: told, "GFI") == sure
+
+
 def test_letters_across_a_symbol_do_not_make_the_plainer_one_of_it() -> None:
     """Only what is in doubt is read again without a word that lies across it: the richer symbol, which no line
     within makes doubtful, had that word against it, and gave way to the plainer one inside it."""

@@ -124,12 +124,14 @@ def _across(
 
 def sure_letters(seen: Glyphs, row: list[int], read: GlyphReader, but: str) -> list[int]:
     """The sure letters of a row, if there are two, not of shapes that many things have, and it is no part of
-    ``but``.  A letter close beside one that is not sure may be two, with one of ``but``: G and F under a W."""
+    ``but``.  A letter close beside one that is not sure may be two, with one of ``but``: G and F under a W.  One of
+    ``but`` that overlaps another letter is of another text than that one, and may be the mark's."""
     told = read([seen.xy[k] for k in row], seen.filled)
     best = [max(chances.items(), key=lambda each: each[1], default=("", 0.0)) for chances in told]
     sure = [n for n, (letter, share) in enumerate(best) if share >= SURE and letter.isalnum()]
     if but:
         sure = [n for n in sure if not _crowded(seen.box[row], n, sure)]
+        sure = [n for n in sure if best[n][0].upper() not in but.upper() or not _overlaid(seen, row[n])]
     plain = sum(best[n][0] in BARS for n in sure)
     said = [letter if share >= SURE else "" for letter, share in best]
     barred = bool(but) and may_be_left_of(said, but)
@@ -142,6 +144,14 @@ def _crowded(box: FloatArray, n: int, sure: list[int]) -> bool:
     before = n > 0 and n - 1 not in sure and box[n, 0] - box[n - 1, 2] < close
     after = n + 1 < len(box) and n + 1 not in sure and box[n + 1, 0] - box[n, 2] < close
     return bool(before or after)
+
+
+def _overlaid(seen: Glyphs, k: int) -> bool:
+    """Does the letter overlap another one?"""
+    apart = (seen.box[:, :2] > seen.box[k, 2:]) | (seen.box[:, 2:] < seen.box[k, :2])
+    near = [n for n in np.flatnonzero(~apart.any(1)).tolist() if n != k]
+    lines = [shapely.multilinestrings(seen.xy[n].reshape(-1, 2, 2)) for n in (k, *near)]
+    return bool(shapely.intersects(lines[0], lines[1:]).any())
 
 
 def painted_rows(
