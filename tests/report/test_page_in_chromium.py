@@ -218,6 +218,19 @@ def test_a_narrow_window_scrolls_its_tables_and_not_the_page(page: Chromium, wid
     assert page.run(SAID) == "4 of 5 shown"
 
 
+@pytest.mark.parametrize("width", [1120, 1200, 1600])
+def test_the_reasons_are_read_without_scrolling_sideways(page: Chromium, width: int) -> None:
+    page.screen(width, 800)
+    page.settle()
+    for box in ("html", "#outlets", ".wide", ".outlets .wide", "#sheets"):
+        assert page.run(f"(w => w.scrollWidth - w.clientWidth)(document.querySelector('{box}'))") == 0, box
+    right = page.run("document.querySelector('#outlets .c-reason').getBoundingClientRect().right")
+    assert right <= width
+    shown = page.run("getComputedStyle(document.querySelector('#outlets .c-on')).display")
+    assert (shown == "none") is (width < 1500), "the sheet has a column where there is room for it"
+    assert page.run("document.querySelector('#outlets .group small a').textContent") == "set.pdf, page 2"
+
+
 def test_it_prints_every_outlet_with_its_picture_on_paper(page: Chromium) -> None:
     page.media("dark", "")  # ink on white paper whatever the screen likes
     page.click("input[data-verdict=protected]")

@@ -87,7 +87,7 @@ def outlet_table(
     """``anchors``: fragment names of the rows; ``sheets``: of the sheets that have a picture."""
     names = names_apart(result for result, _ in groups)
     inner = "\n".join(
-        f"<tbody id=g{k}>{_group_head(result, k)}\n"
+        f"<tbody id=g{k}>{_group_head(result, k, sheets.get((result.file, result.page)))}\n"
         + "\n".join(_row(row, anchors[key_of(row)], crops, sheets, names[row.file, row.page]) for row in rows)
         + "\n</tbody>"
         for k, (result, rows) in enumerate(groups, 1)
@@ -100,15 +100,18 @@ def outlet_table(
     )
 
 
-def _group_head(result: SheetResult, number: int) -> str:
-    """The row that names a sheet and counts its outlets."""
+def _group_head(result: SheetResult, number: int, picture: str | None) -> str:
+    """The row that names a sheet, counts its outlets and leads to its ``picture`` (a fragment name)."""
     counts = count_verdicts((result,))
     counted = ", ".join(f"{counts[verdict]} {verdict}" for verdict in VERDICTS if counts[verdict])
     name = f"{sheet_name(result)} {sheet_title(result)}".strip()
+    place = f"{escape(result.file)}, page {result.page}"
+    if picture is not None:
+        place = f'<a href="#{picture}">{place}</a>'
     return (
         f"<tr class=group><th colspan={len(OUTLET_HEAD)} scope=rowgroup>"
         f"<button type=button aria-expanded=true aria-controls=g{number}>{escape(name)}</button> "
-        f"<span>{counted}</span> <small>{escape(result.file)}, page {result.page}</small> "
+        f"<span>{counted}</span> <small>{place}</small> "
         "<span class=fits></span></th></tr>"
     )
 
