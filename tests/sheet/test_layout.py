@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import itertools
+import math
 from dataclasses import replace
 from pathlib import Path
 
@@ -661,6 +663,36 @@ def test_the_rows_of_a_legend_may_stand_far_apart(page: Page, pitch: int) -> Non
     assert region.kind == "legend"
     assert holds(region.box, (964, 190, 1080, 233 + pitch * (len(names) - 1)))
     assert region.box[3] < 240 + pitch * len(names)
+
+
+@pytest.mark.parametrize("size", [7.2, 10.0])
+def test_a_sign_of_letters_near_its_text_ends_no_legend(page: Page, size: float) -> None:
+    """S3 and THREE-WAY SWITCH were one text that began left of the column: the rows below it were lost."""
+    page.text("ELECTRICAL LEGEND", 1000, 200, 10)
+    names = ("DUPLEX", "FLOOR BOX", "JUNCTION BOX", "THREE-WAY SWITCH", "CEILING LIGHT", "PANELBOARD")
+    for k, name in enumerate(names):
+        page.text(name, 1000, 230 + 32 * k, 7)
+        if name.endswith("SWITCH"):
+            page.text("S3", 976, 230 + 32 * k, size, centred=True)
+        else:
+            page.canvas.circle(970, page.height - 227 - 32 * k, 6)
+    (region,) = page.read().regions
+    assert region.kind == "legend" and holds(region.box, (964, 190, 1060, 230 + 32 * 5))
+
+
+@pytest.mark.parametrize("wide", [8.0, 16.0])
+def test_signs_at_the_end_of_the_reach_belong_whole_to_their_legend(page: Page, wide: float) -> None:
+    """A circle in short strokes, through which the reach for signs ended, was taught as the arcs left of it."""
+    page.house(200, 200)
+    page.text("ELECTRICAL LEGEND", 1000, 200, 10)
+    for k, name in enumerate(("DUPLEX RECEPTACLE", "FLOOR BOX", "JUNCTION BOX", "CEILING LIGHT")):
+        page.text(name, 1000, 230 + 22 * k, 8)
+        turns = [math.tau * n / 32 for n in range(33)]
+        at = [(1178 + wide * math.cos(t), 227 + 22 * k + 8 * math.sin(t)) for t in turns]
+        for (x0, y0), (x1, y1) in itertools.pairwise(at):
+            page.line(x0, y0, x1, y1)
+    (region,) = (region for region in page.read().regions if region.kind == "legend")
+    assert holds(region.box, (1000, 190, 1178 + wide, 296))
 
 
 def test_names_that_stand_far_apart_without_signs_are_no_legend(page: Page) -> None:

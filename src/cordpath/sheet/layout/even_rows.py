@@ -17,6 +17,7 @@ def even_rows(heading: Run, found: list[Run], small: FloatArray) -> list[Run]:
     """The texts below a heading that begin on one line and stand at one distance, with signs beside them, and what
     else is written on their rows.
 
+    A sign of letters may be joined to its text (S3  THREE-WAY SWITCH): the row begins where its text does.
     ``small`` (n, 4): boxes of the short strokes; a sign may be a fill alone.
     """
     below = sorted((run for run in found if run.box[1] > heading.box[3] and _beside(run, heading)),
@@ -24,7 +25,7 @@ def even_rows(heading: Run, found: list[Run], small: FloatArray) -> list[Run]:
     for first in below:
         if first.middle - heading.middle > TALLEST_ROW:
             break
-        rows = _from(first, below)
+        rows = max((_from(first, column, below) for column in first.starts), key=len)
         if sum(_has_sign(row, small) for row in rows) >= FEWEST:
             level = [run for run in below if any(abs(run.middle - row.middle) <= LEVEL * row.size for row in rows)]
             return [run for run in level if run.box[2] > rows[0].box[0] - COLUMN]
@@ -36,10 +37,10 @@ def _beside(run: Run, heading: Run) -> bool:
     return near and run.size <= LIKE * heading.size
 
 
-def _from(first: Run, below: list[Run]) -> list[Run]:
-    """The rows from ``first`` down at the distance of the first two."""
+def _from(first: Run, column: tuple[float, float], below: list[Run]) -> list[Run]:
+    """The rows from ``first`` down at the distance of the first two; ``column``: where texts begin, and a size."""
     rows = [first]
-    for run in (run for run in below if run.middle > first.middle and _aligned(run, first)):
+    for run in (run for run in below if run.middle > first.middle and _aligned(run, column)):
         step = run.middle - rows[-1].middle
         even = step <= TALLEST_ROW if len(rows) == 1 else abs(step - _step(rows)) <= UNEVEN * _step(rows)
         if not even:
@@ -52,9 +53,12 @@ def _step(rows: list[Run]) -> float:
     return rows[1].middle - rows[0].middle
 
 
-def _aligned(run: Run, first: Run) -> bool:
-    small, large = sorted((run.size, first.size))
-    return large <= LIKE * small and abs(run.box[0] - first.box[0]) <= LEVEL * large
+def _aligned(run: Run, column: tuple[float, float]) -> bool:
+    for start, size in run.starts:
+        small, large = sorted((size, column[1]))
+        if large <= LIKE * small and abs(start - column[0]) <= LEVEL * large:
+            return True
+    return False
 
 
 def _has_sign(run: Run, small: FloatArray) -> bool:

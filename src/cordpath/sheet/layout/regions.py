@@ -20,6 +20,7 @@ from cordpath.sheet.layout.even_rows import COLUMN, LEVEL, TALLEST_ROW, even_row
 from cordpath.sheet.layout.next_columns import with_next_columns
 from cordpath.sheet.layout.parting import clear_of_drawing, long_lines, parted
 from cordpath.sheet.layout.ruled import Rules, frame_around, table_below
+from cordpath.sheet.layout.signs import short_strokes, with_signs
 from cordpath.sheet.lettering.trust import WEAK
 from cordpath.sheet.text.textlines import Run, grown, hull, inside, matches, overlap
 
@@ -80,7 +81,7 @@ def written(words: tuple[Word, ...]) -> tuple[Word, ...]:
 
 def find(found: list[Run], rules: Rules, strokes: Strokes, size: tuple[float, float]) -> tuple[Region, ...]:
     """Legends, schedules and notes, largest claims first settled: no two of one kind overlap."""
-    ink = _Ink(rules, _small(strokes), long_lines(strokes))
+    ink = _Ink(rules, short_strokes(strokes), long_lines(strokes))
     parts: list[Region] = []
     kinds: tuple[tuple[PartKind, re.Pattern[str]], ...] = (
         ("legend", LEGEND), ("schedule", SCHEDULE), ("notes", NOTES),
@@ -134,7 +135,7 @@ def _part(kind: PartKind, heading: Run, found: list[Run], ink: _Ink, size: tuple
     box = hull([heading.box, *[row.box for row in under]])
     column = hull([heading.box, *[row.box for row in _right_under(under, heading)]])
     if kind == "legend":
-        box = _with_signs(box, under, ink.small)
+        box = with_signs(box, under, ink.small)
         box = _with_tables(clear_of_drawing(box, column, ink.long), heading, under, found, rules)
         box = with_next_columns(box, under, found, ink.small, ink.long)
     else:
@@ -223,36 +224,6 @@ def _right_under(rows: list[Run], heading: Run) -> list[Run]:
 
 def _is_heading(run: Run) -> bool:
     return len(run.text) <= 60 and any(matches(p, run) for p in (LEGEND, SCHEDULE, NOTES))
-
-
-def _small(strokes: Strokes) -> FloatArray:
-    """(n, 4) boxes of the visible strokes that are short enough to belong to a legend's sign."""
-    xy = strokes.xy[strokes.ink()]
-    boxes = np.concatenate([np.minimum(xy[:, :2], xy[:, 2:]), np.maximum(xy[:, :2], xy[:, 2:])], axis=1)
-    return boxes[(boxes[:, 2:] - boxes[:, :2]).max(axis=1, initial=0.0) <= COLUMN]
-
-
-def _with_signs(box: Box, rows: list[Run], small: FloatArray) -> Box:
-    """Widen a legend's text to the signs left of it, or right of it where there are more."""
-    left = min(run.box[0] for run in rows)
-    right = max(run.box[2] for run in rows)
-    level = small[(small[:, 1] >= box[1] - 4) & (small[:, 3] <= box[3] + 12)]
-    before = level[(level[:, 0] >= left - COLUMN) & (level[:, 2] <= left + 2)]
-    after = level[(level[:, 0] >= right - 2) & (level[:, 2] <= right + COLUMN)]
-    signs = before if len(before) >= len(after) else after
-    if not len(signs):
-        return box
-    return hull(
-        [
-            box,
-            (
-                float(signs[:, 0].min()),
-                float(signs[:, 1].min()),
-                float(signs[:, 2].max()),
-                float(signs[:, 3].max()),
-            ),
-        ]
-    )
 
 
 def _with_tables(box: Box, heading: Run, rows: list[Run], found: list[Run], rules: Rules) -> Box:

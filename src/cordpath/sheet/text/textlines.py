@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from cordpath.model import Box, Word
 from cordpath.units import plain
@@ -22,11 +22,17 @@ BAND, MOST_BANDS = 4.0, 50  # pt of height by which rows are looked up; letters 
 
 @dataclass(frozen=True)
 class Run:
-    """Level text on one baseline."""
+    """Level text on one baseline; ``others``: where the runs begin that were joined to it, and their sizes."""
 
     text: str
     box: Box
     size: float
+    others: tuple[tuple[float, float], ...] = field(default=(), compare=False)
+
+    @property
+    def starts(self) -> tuple[tuple[float, float], ...]:
+        """Where it and each of the runs in it begin, pt from the left, with their sizes."""
+        return ((self.box[0], self.size), *self.others)
 
     @property
     def said(self) -> str:
@@ -83,7 +89,8 @@ def rows(found: list[Run]) -> list[Run]:
         match = open_rows.last_before(run)
         if match is not None:
             open_rows.remove(match)
-            run = Run(f"{match.text} {run.text}", hull([match.box, run.box]), max(match.size, run.size))
+            text, others = f"{match.text} {run.text}", (*match.others, *run.starts)
+            run = Run(text, hull([match.box, run.box]), max(match.size, run.size), others)
         open_rows.append(run)
         if len(open_rows) > MOST_OPEN:
             joined.extend(open_rows.closed(MOST_OPEN // 2))

@@ -1,0 +1,57 @@
+"""The signs beside a legend's rows.
+
+Terms: *short stroke*, one that may belong to a sign.  *Sign*, short strokes that touch, no larger than a row.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+import shapely
+
+from cordpath.geometry import components
+from cordpath.model import BoolArray, Box, FloatArray, Strokes
+from cordpath.sheet.layout.even_rows import COLUMN, TALLEST_ROW
+from cordpath.sheet.text.textlines import Run, hull
+
+JOINED = 0.15  # pt: ends this near are one corner, whatever the writer's rounding (1/600 in is 0.12 pt)
+OVER, UNDER = 4.0, 12.0  # pt above the first text and below the last in which their signs end
+
+
+def short_strokes(strokes: Strokes) -> FloatArray:
+    """(n, 4) boxes of the visible strokes that are short enough to belong to a legend's sign."""
+    xy = strokes.xy[strokes.ink()]
+    boxes = np.concatenate([np.minimum(xy[:, :2], xy[:, 2:]), np.maximum(xy[:, :2], xy[:, 2:])], axis=1)
+    return boxes[(boxes[:, 2:] - boxes[:, :2]).max(axis=1, initial=0.0) <= COLUMN]
+
+
+def with_signs(box: Box, rows: list[Run], small: FloatArray) -> Box:
+    """Widen a legend's text to the signs left of it, or right of it where there are more.
+
+    ``small``: see :func:`short_strokes`.
+    """
+    left = min(run.box[0] for run in rows)
+    right = max(run.box[2] for run in rows)
+    level = small[(small[:, 1] >= box[1] - OVER) & (small[:, 3] <= box[3] + UNDER)]
+    before = (level[:, 0] >= left - COLUMN) & (level[:, 2] <= left + 2)
+    after = (level[:, 0] >= right - 2) & (level[:, 2] <= right + COLUMN)
+    signs = before if before.sum() >= after.sum() else after
+    if not signs.any():
+        return box
+    close = (level[:, 2] >= left - COLUMN - TALLEST_ROW) & (level[:, 0] <= right + COLUMN + TALLEST_ROW)
+    held = _whole(level[close], signs[close])
+    return hull([box, (*held[:, :2].min(axis=0).tolist(), *held[:, 2:].max(axis=0).tolist())])
+
+
+def _whole(boxes: FloatArray, held: BoolArray) -> FloatArray:
+    """The strokes held, with the rest of each sign that is cut where the reach for signs ends.
+
+    What is larger than a sign is a drawing beside the legend, and none of it is added.
+    """
+    drawn = shapely.box(*boxes.T)
+    one, two = shapely.STRtree(drawn).query(drawn, predicate="dwithin", distance=JOINED)
+    count, shape = components(one, two, len(boxes))
+    low, high = np.full(count, np.inf), np.full(count, -np.inf)
+    np.minimum.at(low, shape, boxes[:, 0])
+    np.maximum.at(high, shape, boxes[:, 2])
+    begun = np.bincount(shape[held], minlength=count) > 0
+    return boxes[held | (begun & (high - low <= TALLEST_ROW))[shape]]
