@@ -96,3 +96,25 @@ def test_a_short_counter_round_a_label_is_no_box_of_the_label_for_sure() -> None
     signs = tuple(symbol("receptacle", (x * FT, 5.4 * FT), wall=(0.0, -1.0)) for x in (8, 10.9, 19))
     answers = [s.at_counter for s in stand(signs, plan, SCALE)]
     assert answers == [Answer.YES, Answer.UNKNOWN, Answer.NO]
+
+
+@pytest.mark.parametrize("cut", [0.0, 1.4])
+def test_the_corner_between_two_counters_is_a_countertop(cut: float) -> None:
+    """Fronts stop where they meet, 25 in off both walls, or at a face across: an outlet in the corner was off the
+    counter for certain."""
+    inner = 21 - DEEP
+    d = _kitchen().line((7, 5 + DEEP), (inner - cut, 5 + DEEP), (inner, 5 + DEEP + cut), (inner, 15))
+    signs = (
+        symbol("receptacle", (20.3 * FT, 5.4 * FT), wall=(0.0, -1.0)),
+        symbol("receptacle", (20.6 * FT, 5.7 * FT), wall=(1.0, 0.0)),
+        symbol("receptacle", (20.6 * FT, 17 * FT), wall=(1.0, 0.0)),
+    )
+    answers = [s.at_counter for s in stand(signs, _read(d), SCALE)]
+    assert answers == [Answer.YES, Answer.YES, Answer.NO]
+
+
+def test_the_end_of_a_counter_is_no_front_of_one_for_sure() -> None:
+    """A gap for an appliance between it and the wall is as deep as a counter."""
+    d = _kitchen().line((5 + DEEP, 5), (5 + DEEP, 5 + DEEP), (15, 5 + DEEP))
+    sign = symbol("receptacle", (5.4 * FT, 6.5 * FT), wall=(-1.0, 0.0))
+    assert stand((sign,), _read(d), SCALE)[0].at_counter is Answer.UNKNOWN

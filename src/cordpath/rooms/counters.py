@@ -1,9 +1,10 @@
 """Countertops along walls and on islands.
 
 Terms: *front*, the line of a counter's edge, parallel to a wall face; *depth*, its distance from that face;
-*island*, a closed rectangle away from the walls.  Base cabinets are 24 in deep and their tops 25 in, vanities
-from 18 in (common practice, no source).  *Doubtful* counters are lines that may be a front and may be something
-else: they keep an answer open, they give none.
+*island*, a closed rectangle away from the walls; *turn*, what two fronts leave between them in the corner of a
+room; *end*, the line that closes a counter across its depth.  Base cabinets are 24 in deep and their tops 25 in,
+vanities from 18 in (common practice, no source).  *Doubtful* counters are lines that may be a front and may be
+something else: they keep an answer open, they give none.
 """
 
 from __future__ import annotations
@@ -28,6 +29,11 @@ DOUBTFUL_FRONT_IN = 6.0
 ISLAND_IN = (22.0, 50.0)  # depth
 ISLAND_LONG_IN = 24.0
 ISLAND_CLEAR_IN = 18.0  # from the walls: less is no way to walk
+# From front to front over the face of a cabinet set across the corner of a room; those of 36 to 42 in along each
+# wall have faces of 17 to 25 in (common practice, no source).
+TURN_IN = 30.0
+MEET_IN = 2.0  # off the corner of a counter, or of a room: half a pen, and walls that are drawn as lines
+ACROSS = 0.1  # cosine: two lines that meet within 6 degrees of a right angle
 TAG_BOX = 1.2  # of the height of a word: how far round it its box is drawn
 ACROSS_IN = 48.0  # over a guessed border: an aisle
 SAMPLES = 9
@@ -125,18 +131,50 @@ def _fronts(
     long = ink.take(ink.length > DOUBTFUL_FRONT_IN * inch)
     if not len(long):
         return [], []
-    sure: list[BaseGeometry] = []
-    maybe: list[BaseGeometry] = []
     depth, normal = _depths(long, walls, inch)
-    for k in np.flatnonzero(np.isfinite(depth)):
-        a, b = long.xy[k, :2], long.xy[k, 2:]
-        out = normal[k] * depth[k]
-        strip = shapely.Polygon([a, b, b + out, a + out])
-        if low * inch <= depth[k] <= high * inch and long.length[k] >= FRONT_IN * inch:
-            sure.append(strip)
-        else:
-            maybe.append(strip)
-    return sure, maybe
+    front = np.isfinite(depth)
+    usual = front & (depth >= low * inch) & (depth <= high * inch) & (long.length >= FRONT_IN * inch)
+    out = np.where(front[:, None], normal * np.where(front, depth, 0.0)[:, None], 0.0)
+    usual[usual] = ~_ends(long.xy[usual], out[usual], inch)
+    a, b = long.xy[:, :2], long.xy[:, 2:]
+    strips = shapely.polygons(np.stack([a, b, b + out, a + out], 1))
+    turns = _turns(long.xy[usual], long.unit[usual], out[usual], walls, inch)
+    return [*strips[usual], *turns], list(strips[front & ~usual])
+
+
+def _ends(xy: FloatArray, out: FloatArray, inch: float) -> BoolArray:
+    """(n,) lines (n, 4) that close a longer counter at its end, away from which ``out`` leads to a wall: between
+    the two is the place of an appliance."""
+    ends = np.zeros(len(xy), bool)
+    size = np.hypot(*(xy[:, 2:] - xy[:, :2]).T)
+    square = np.maximum((out**2).sum(1), 1e-9)
+    for at, other in ((xy[:, :2], xy[:, 2:]), (xy[:, 2:], xy[:, :2])):
+        off = xy.reshape(-1, 1, 2, 2) - at[None, :, None]  # (line, counter, end of the line)
+        along = np.clip((off * out[None, :, None]).sum(-1) / square[None, :, None], 0.0, 1.0)
+        away = np.hypot(*np.moveaxis(off - along[..., None] * out[None, :, None], -1, 0)).max(-1)
+        beyond = (out[:, None] * (at - other)[None]).sum(-1) > 0
+        ends |= ((away <= MEET_IN * inch) & beyond & (size[:, None] < size[None])).any(1)
+    return ends
+
+
+def _turns(
+    xy: FloatArray, unit: FloatArray, out: FloatArray, walls: BaseGeometry, inch: float
+) -> list[BaseGeometry]:
+    """What lies in the corners of a room between fronts (n, 4) that meet there, or end at a face set across."""
+    found: list[BaseGeometry] = []
+    ends = xy.reshape(-1, 2, 2)
+    gaps = np.hypot(*np.moveaxis(ends[:, None, :, None] - ends[None, :, None], -1, 0)).reshape(len(xy), len(xy), 4)
+    near = np.triu((gaps.min(-1) <= TURN_IN * inch) & (np.abs(unit @ unit.T) < ACROSS), 1)
+    for i, j in np.argwhere(near).tolist():
+        p, q = divmod(int(gaps[i, j].argmin()), 2)
+        one, other = ends[i, p], ends[j, q]
+        # the faces of both walls, run on to the corner
+        corner = one + out[i] + unit[i] * float((other + out[j] - one - out[i]) @ unit[i])
+        ahead = float((corner - one) @ out[j]) > 0 and float((corner - other) @ out[i]) > 0
+        if ahead and walls.distance(shapely.Point(corner)) <= MEET_IN * inch:
+            corners = [one, one + out[i], corner, other + out[j], other]
+            found.append(shapely.convex_hull(shapely.multipoints(corners)))
+    return found
 
 
 def _depths(ink: Ink, walls: BaseGeometry, inch: float) -> tuple[FloatArray, FloatArray]:
