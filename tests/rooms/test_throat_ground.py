@@ -40,3 +40,33 @@ def test_one_space_without_wall_ends_is_divided_half_way_as_before() -> None:
     sheet, view = drawn.sheet()
     plan = find_rooms(sheet, view, SCALE, PLAIN, signs)
     assert [s.perhaps for s in stand(signs, plan, SCALE)] == [(), ()]
+
+
+def test_ground_of_a_kitchen_beyond_the_throat_may_be_the_living_rooms() -> None:
+    """The border ran 6 ft beyond a half wall, and receptacles at its far side were a kitchen's for certain."""
+    drawn = Drawer().room(5, 5, 27, 13.5, "KITCHEN", (15, 9.3)).room(5, 13.875, 27, 31, "LIVING", (16, 22))
+    drawn = drawn.hole(8, 13.4, 17, 14)
+    signs = tuple(symbol("receptacle", (x * FT, 14.3 * FT), wall=(0.0, -1.0)) for x in (6, 7.5))
+    sheet, view = drawn.sheet()
+    plan = find_rooms(sheet, view, SCALE, PLAIN, signs)
+    kinds = {room.id: room.kind for room in plan.rooms}
+    stood = stand(signs, plan, SCALE)
+    assert all("living" in (kinds[s.room or ""], *(kinds[k] for k in s.perhaps)) for s in stood)
+
+
+def test_ground_beyond_a_doorway_beside_a_wider_way_round_may_be_the_other_rooms() -> None:
+    """The kitchen ran on through a gap of 5 ft beside a see-through fireplace: receptacles there were the
+    kitchen's for certain."""
+    drawn = Drawer().room(5, 5, 17, 29, "GREAT ROOM", (11, 16)).room(17.375, 5, 31, 29, "", (0, 0))
+    drawn = (
+        drawn.hole(16.9, 9.5, 17.5, 14.5)
+        .hole(16.9, 19, 17.5, 28.9)
+        .word("KITCHEN", (24, 9))
+        .word("DINING", (24, 24))
+    )
+    signs = tuple(symbol("receptacle", (x * FT, 5.4 * FT), wall=(0.0, -1.0)) for x in (7, 13))
+    sheet, view = drawn.sheet()
+    plan = find_rooms(sheet, view, SCALE, PLAIN, signs)
+    kinds = {room.id: room.kind for room in plan.rooms}
+    stood = stand(signs, plan, SCALE)
+    assert all("living" in (kinds[s.room or ""], *(kinds[k] for k in s.perhaps)) for s in stood)

@@ -16,7 +16,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from cordpath.model import RoomKind
+from cordpath.model import Disputed, Room, RoomKind
 from cordpath.rooms.building import Building
 from cordpath.rooms.ink import polygons_only, union
 from cordpath.rooms.names.kinds import Draft
@@ -28,6 +28,7 @@ Parts = list[tuple[Draft, Draft, BaseGeometry]]  # a nameless part, what bears t
 
 INSIDE = 0.8  # of a doorway's width that lies in the space it divides
 OVER_IN = 1.5  # the cut goes into the walls on both sides
+BESIDE_IN = 0.2  # between two rooms whose border is a guess
 COOKED_IN: frozenset[RoomKind] = frozenset({"kitchen", "food area"})
 
 
@@ -50,6 +51,31 @@ def divide_at_doorways(drafts: list[Draft], building: Building) -> None:
         between = (doorway for doorway, cut in cuts if shapely.dwithin(named, cut, 0.2 * building.inch).sum() > 1)
         wide = any(doorway.width > OPEN_FT * 12 * building.inch for doorway in between)
         _give_out(group, homes, list(parts), wide)
+
+
+def beyond_doorways(drafts: list[Draft], rooms: tuple[Room, ...], building: Building) -> tuple[Disputed, ...]:
+    """Ground of a name in an open plan that lies beyond a doorway from it, and beside ground of another name: there
+    are wider ways round, so that the doorway parts no names, but it may well be the other's.
+
+    ``rooms`` have the drafts' polygons.
+    """
+    ids = {id(room.polygon): room.id for room in rooms}
+    by_seed = {d.seed: d for d in drafts if d.seed is not None}
+    found: list[Disputed] = []
+    for draft in drafts:
+        mates = [by_seed[k] for k in draft.open_with if k in by_seed]
+        if draft.tag is None or not mates:
+            continue
+        name = shapely.Point(draft.tag.at)
+        for doorway in _doorways(building):
+            if (cut := _cut(draft.polygon, doorway, building.inch)) is None:
+                continue
+            parts = shapely.get_parts(polygons_only(draft.polygon.difference(cut)))
+            for part in parts:
+                if not part.intersects(name) and keeps(part, building.inch):
+                    beside = (m for m in mates if m.polygon.distance(part) < BESIDE_IN * building.inch)
+                    found += [Disputed((ids[id(draft.polygon)], ids[id(m.polygon)]), part) for m in beside]
+    return tuple(found)
 
 
 def _home(draft: Draft, parts: NDArray[np.object_]) -> int:

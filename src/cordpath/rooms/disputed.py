@@ -17,6 +17,8 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from cordpath.model import Disputed, FloatArray, Room, Symbol
+from cordpath.rooms.beyond import beyond_doorways
+from cordpath.rooms.building import Building
 from cordpath.rooms.counters import joined_lines, within
 from cordpath.rooms.ink import Ink, make_ink, polygons_only
 from cordpath.rooms.names.kinds import Draft
@@ -42,17 +44,18 @@ LEAST_SQFT = 4.0  # of disputed ground: less holds no outlet that the guessed bo
 
 def disputed_grounds(
     drafts: list[Draft], rooms: tuple[Room, ...], symbols: tuple[Symbol, ...], ink: Ink, walls: BaseGeometry,
-    inch: float,
+    building: Building,
 ) -> tuple[Disputed, ...]:  # fmt: skip
-    """All that drawn lines and narrow ways tell against the rooms as they were found; ``rooms`` have the
+    """All that drawn lines, narrow ways and doorways tell against the rooms as they were found; ``rooms`` have the
     drafts' polygons."""
+    inch = building.inch
     ids = {id(room.polygon): room.id for room in rooms}
     shared = [
         Disputed((ids[id(draft.polygon)], ids[id(mate.polygon)]), ground)
         for draft, mate, ground in disputes(drafts, ink, inch)
     ]
     alone = cut_off_by_receptacles(drafts, symbols, ink, walls, inch)
-    narrow = beyond_throats(drafts, rooms, inch)
+    narrow = (*beyond_throats(drafts, rooms, inch), *beyond_doorways(drafts, rooms, building))
     return (*shared, *narrow, *(Disputed((ids[id(draft.polygon)], None), ground) for draft, ground in alone))
 
 

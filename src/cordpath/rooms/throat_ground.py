@@ -2,10 +2,11 @@
 
 The border of two names that nothing divides follows the triangles of the space, and may run deep in a kitchen whose
 way out is narrower than the kitchen: what lay between the border and the way out was a living room's for certain.
+Or it runs beyond a half wall, and outlets of the living room were a kitchen's.
 
-Term: *throat*, the shortest way across from wall end to wall end that has one name on either side.  Ground of a
-plain room that lies with its neighbour's name beyond the throat may well be the neighbour's.  It is told as
-disputed: nothing is taken away, outlets there ask.
+Term: *throat*, the shortest way across from wall end to wall end that has one name on either side.  Of two
+rooms of which one has rules of its own, ground that lies with the neighbour's name beyond the throat may well be
+the neighbour's.  It is told as disputed: nothing is taken away, outlets there ask.
 """
 
 from __future__ import annotations
@@ -30,7 +31,7 @@ LEAST_SQFT = 4.0  # as for other disputed ground: less holds no outlet that the 
 
 
 def beyond_throats(drafts: list[Draft], rooms: tuple[Room, ...], inch: float) -> tuple[Disputed, ...]:
-    """Ground of plain rooms that a neighbour with rules of its own may have beyond a throat.
+    """Ground of rooms that a neighbour may have beyond a throat, where one of the two has rules of its own.
 
     ``rooms`` have the drafts' polygons; ``inch``: page points of a real one.
     """
@@ -39,9 +40,8 @@ def beyond_throats(drafts: list[Draft], rooms: tuple[Room, ...], inch: float) ->
     found: list[Disputed] = []
     for draft in drafts:
         mates = [by_seed[k] for k in draft.open_with if k in by_seed]
-        # the name of a bar reaches a few feet only: it is a corner of the other room, not half of it
-        wanted = [m for m in mates if m.kind not in PLAIN_KINDS | {"food area"} and m.tag is not None]
-        if draft.kind not in PLAIN_KINDS or draft.tag is None or not wanted or id(draft.polygon) not in ids:
+        wanted = [m for m in mates if m.tag is not None and _differ(draft, m)]
+        if draft.tag is None or not wanted or id(draft.polygon) not in ids:
             continue
         space = polygons_only(shapely.union_all([d.polygon.buffer(JOIN_IN * inch) for d in (draft, *mates)]))
         own = np.array(draft.tag.at, float)
@@ -52,6 +52,14 @@ def beyond_throats(drafts: list[Draft], rooms: tuple[Room, ...], inch: float) ->
             if ground.area > LEAST_SQFT * (12 * inch) ** 2 and id(mate.polygon) in ids:
                 found.append(Disputed((ids[id(draft.polygon)], ids[id(mate.polygon)]), ground))
     return tuple(found)
+
+
+def _differ(one: Draft, other: Draft) -> bool:
+    """Has one of two rooms rules of its own?  The name of a bar reaches a few feet only: it is a corner of the
+    other room, not half of it."""
+    if "food area" in (one.kind, other.kind):
+        return False
+    return (one.kind in PLAIN_KINDS) != (other.kind in PLAIN_KINDS)
 
 
 def _beyond_throat(
