@@ -161,7 +161,9 @@ def test_a_white_mask_as_large_as_the_page_shows_all_of_it(make: Maker, wide: fl
 def test_texts_that_nothing_is_painted_through_are_nothing(make: Maker) -> None:
     """What nobody sees asked about each outlet beside it."""
     clip = f"q {TEXT.replace('BT', 'BT 7 Tr')} 100 48 30 12 re f 5 5 m 90 5 l S Q 0 0 m 90 0 l S"
-    sheet = read_sheet(make(clip), 1)
+    # Another text cuts it away: what is painted over all of the page is seen through neither.
+    other = f" q BT 7 Tr /F 8 Tf 120 80 Td (X) Tj ET {TEXT.replace('BT', 'BT 7 Tr')} 0 0 200 99 re f Q"
+    sheet = read_sheet(make(clip + other), 1)
     assert sheet.unread_at == () and sheet.words == () and sheet.assumptions == ()
 
 

@@ -47,11 +47,13 @@ def test_a_line_lies_where_it_is_seen(make: Maker) -> None:
         ("10 10 m 50 10 l 60 60 m 90 60 l S", 2, 70),
         ("0 0 m 10 10 l 20 10 l 20 20 l 10 20 l 10 10 l 30 30 l S", 6, 40 + 10 * math.sqrt(2) + 20 * math.sqrt(2)),
         ("10 10 m 20 10 l 20 20 l h 40 40 m 50 40 l 50 50 l S", 5, 40 + 10 * math.sqrt(2)),
+        ("10 10 m 45 10 48 10 50 10 c 50 10 50 12 50 30 c S", 2, 60),  # straight lines as curves
+        ("10 10 m 40 10 50 10 v 50 29 50 30 y S", 2, 60),
     ],
 )
 def test_every_way_of_writing_edges_gives_edges(make: Maker, drawn: str, edges: int, length: float) -> None:
     strokes = read_sheet(make(drawn), 1).strokes
-    assert len(strokes) == edges
+    assert len(strokes) == edges and (strokes.curve < 0).all()
     assert lengths(strokes.xy).sum() == pytest.approx(length, abs=1e-3)
 
 
@@ -118,6 +120,12 @@ def test_transparent_strokes_are_left_out(make: Maker) -> None:
 def test_a_dash_pattern_is_told(make: Maker) -> None:
     strokes = read_sheet(make("[3 2] 1 d 10 10 m 50 10 l S [] 0 d 10 20 m 50 20 l S"), 1).strokes
     assert strokes.dashed.tolist() == [True, False]
+
+
+@pytest.mark.parametrize("dashes", ["[3 0]", "[3 0 2 0]", "[99999 1]"])
+def test_dashes_without_a_gap_are_a_solid_line(make: Maker, dashes: str) -> None:
+    """Walls drawn so were dashed, and their room was not closed."""
+    assert not read_sheet(make(f"{dashes} 0 d 10 10 m 50 10 l S"), 1).strokes.dashed.any()
 
 
 def test_points_are_no_strokes_and_wide_ones_are_dots(make: Maker) -> None:

@@ -154,9 +154,11 @@ class _Painted(mupdf.FzDevice2):  # type: ignore[misc]
         box = self.stack[-1].around
         try:
             found = bound() if bound is not None else None
-            box = box if found is None else (found.x0, found.y0, found.x1, found.y1)
+            box = box if found is None else _common((found.x0, found.y0, found.x1, found.y1), box)
         except Exception:
             pass  # it may be seen in all that the clips leave
+        if box[0] > box[2] or box[1] > box[3]:
+            return
         for text in (self.texts[k] for k in self.stack[-1].letters):
             if box[0] <= text[2] and text[0] <= box[2] and box[1] <= text[3] and text[1] <= box[3]:
                 self.used.add(text)
@@ -239,14 +241,14 @@ class _Painted(mupdf.FzDevice2):  # type: ignore[misc]
 
     def _letters(self, text: Any, m: Any) -> None:
         here = self.stack[-1]
-        letters = here.letters
+        around, letters = here.around, here.letters
         try:
             found = mupdf.ll_fz_bound_text(text, None, m)
             self.texts.append((found.x0, found.y0, found.x1, found.y1))
-            letters = (*letters, len(self.texts) - 1)
+            around, letters = _common(self.texts[-1], around), (*letters, len(self.texts) - 1)
         except Exception:
             pass  # they are not told either
-        self.stack.append(here._replace(veil=True, stencil=True, letters=letters))
+        self.stack.append(here._replace(around=around, veil=True, stencil=True, letters=letters))
 
     def clip_image_mask(self, *_: Any) -> None:
         self.stack.append(self.stack[-1]._replace(veil=True, stencil=True))

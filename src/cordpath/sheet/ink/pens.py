@@ -11,6 +11,7 @@ BUTT = (0, 0, 0)  # line caps of a path: start, end, dashes
 ROUND = 1
 WIDE_GAP = 28.8  # pt, 0.4 in.: a symbol goes into it whole; that of a dashed spaced line of a broad pen (ISO 128-2,
 # 18 times 0.5 mm) is 25.5
+WHOLE = 5184.0  # pt, 6 ft: a dash as long as the longest sheet is the whole of every line
 
 
 def flags_of(item: dict[str, Any]) -> int:
@@ -40,7 +41,9 @@ def dashes_of(stated: str | None) -> Dashes:
     """Of ``[3 2] 1``."""
     if not any(c.isdigit() and c != "0" for c in (stated or "").partition("]")[0]):
         return Dashes(False, False, False)
-    lengths, _ = pattern(stated or "")
+    lengths, phase = pattern(stated or "")
     turns = lengths * (1 + len(lengths) % 2)
     on, off = turns[::2], turns[1::2]
+    if max(off) <= 0 or (min(on) >= WHOLE and not phase):
+        return Dashes(False, False, False)
     return Dashes(True, max(on) <= 0, min(on) > 0 and max(off) >= WIDE_GAP)

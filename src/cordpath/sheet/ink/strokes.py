@@ -21,6 +21,7 @@ from cordpath.sheet.ink.splinters import whole_lines
 
 MOST_CHORDS = 512  # of one bend; reached only by curves over 100 in. across
 NOTHING = 1e-6  # pt; shorter pieces are points
+LEVEL = 0.01  # pt; control points of straight bends are rounded to hundredths of a point
 DOT = 1.5  # pt; a point made with a round pen this wide is seen as a dot, a thinner one is the end of a line
 FARTHEST = 1e7  # pt; coordinates beyond are damage
 
@@ -36,17 +37,33 @@ class Pieces:
 
 def pieces(paths: Paths, to_page: Affine) -> Pieces:
     """Reduce every path to straight pieces in page coordinates."""
-    chords, bend = _chords(apply(to_page, paths.bend))
+    bends = apply(to_page, paths.bend)
+    level = _straight(bends)
+    start, end = bends[level, :2], bends[level, 6:]
+    bends[level, 2:6] = np.concatenate([(2 * start + end) / 3, (start + 2 * end) / 3], axis=1)  # one chord will do
+    chords, bend = _chords(bends)
     edges = apply(to_page, paths.edge)
     xy = np.concatenate([edges, chords])
     path = np.concatenate([paths.edge_path, paths.bend_path[bend]])
-    curve = np.concatenate([np.full(len(edges), -1, np.int64), bend])
+    curve = np.concatenate([np.full(len(edges), -1, np.int64), np.where(level[bend], -1, bend)])
     # An edge comes at 2 i + 1, a bend that had k edges before it at 2 k: a stable sort restores the drawn order.
     when = np.concatenate([2 * np.arange(len(edges)) + 1, 2 * paths.bend_before[bend]])
     order = np.argsort(when, kind="stable")
     sound = (np.isfinite(xy) & (np.abs(xy) < FARTHEST)).all(axis=1)[order]
     order = order[sound]
     return Pieces(xy[order], path[order], curve[order])
+
+
+def _straight(bends: FloatArray) -> BoolArray:
+    """(b,) bends that are straight lines: their control points lie on the line, between its ends."""
+    start, along = bends[:, None, :2], bends[:, None, 6:] - bends[:, None, :2]
+    off = bends[:, 2:6].reshape(-1, 2, 2) - start
+    extent = np.hypot(along[..., 0], along[..., 1])
+    with np.errstate(invalid="ignore"):
+        across = np.abs(off[..., 0] * along[..., 1] - off[..., 1] * along[..., 0])
+        on = (off * along).sum(axis=-1)
+        level = (across <= LEVEL * extent) & (on >= -LEVEL * extent) & (on <= (extent + LEVEL) * extent)
+        return np.asarray(level.all(axis=1) & (extent[:, 0] > NOTHING), bool)
 
 
 def _chords(bends: FloatArray) -> tuple[FloatArray, IntArray]:
