@@ -15,7 +15,8 @@ from numpy.typing import NDArray
 
 from cordpath.geometry import in_box
 from cordpath.model import FloatArray, Point, Region, Sheet, Symbol, Unexplained, Word
-from cordpath.symbols.examples.legend import SIDE, UPRIGHT
+from cordpath.symbols.examples.legend import SIDE
+from cordpath.symbols.examples.legend_lines import UPRIGHT
 from cordpath.symbols.labels.stray import BESIDE_PT
 from cordpath.symbols.labels.words import read
 from cordpath.symbols.sample_columns import SampleColumns

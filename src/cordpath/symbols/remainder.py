@@ -56,6 +56,7 @@ def remainder_of(
     outlets = _outlet_shapes(mapping, sought.examples, print_sizes(winners.other_size))
     shapes = unexplained.leftovers(sheet, drawn, mapping, outlets, left)
     told = devices.elsewhere + untitled(devices.nameless) + told_of_rows(devices.lacking)
+    told += sought.examples.missed
     told += with_hidden(shapes, search, drawn, sheet)
     told += told_circles(circles, [at for item in told for at in item.at])
     told += untold(candidates.bare, symbols, sheet, search.walls, mapping.labels)

@@ -17,6 +17,7 @@ from cordpath import geometry
 from cordpath.model import Box, FloatArray, Region, Sheet, Symbol
 from cordpath.symbols.examples import legend
 from cordpath.symbols.examples.legend_ink import row_ink
+from cordpath.symbols.examples.legend_lines import Row
 
 IN_COLUMN = 6.0  # pt: middles of samples that stand in one column, an odd stroke of a letter among their ink
 FEWEST = 3  # rows with ink beside them that tell where samples stand
@@ -70,7 +71,7 @@ def _near(these: FloatArray, among: FloatArray) -> FloatArray:
     return np.asarray((np.abs(these[:, None] - among[None]) <= IN_COLUMN).sum(1), float)
 
 
-def _middle(sheet: Sheet, cell: Box, row: legend.Row) -> float:
+def _middle(sheet: Sheet, cell: Box, row: Row) -> float:
     """x of the middle of what is drawn in a row's cell, nan for nothing."""
     xy = sheet.strokes.xy[row_ink(sheet, cell, row).strokes]
     xy = xy[geometry.segments_in_box(xy, cell)]

@@ -7,6 +7,7 @@ around an example's strokes and fills: the origin of its marks.  The legend's ro
 from __future__ import annotations
 
 from collections.abc import Mapping as MappingABC
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 import shapely
@@ -25,13 +26,16 @@ from cordpath.model import (
     Symbol,
     SymbolEntry,
     TextMark,
+    Unexplained,
 )  # fmt: skip
 from cordpath.symbols.examples import legend
 from cordpath.symbols.examples.box_edges import cut_off, of_the_box, widened
 from cordpath.symbols.examples.doubts import doubt_of
+from cordpath.symbols.examples.legend_marks import in_cell, letters_in_cell, stand_right
+from cordpath.symbols.examples.legend_turned import Way, texts_like, ways
 from cordpath.symbols.examples.likeness import alike, pairs_alike
 from cordpath.symbols.examples.outlined_letters import read_as_text
-from cordpath.symbols.examples.page_marks import from_box, in_cell, letters_in_cell, scaled
+from cordpath.symbols.examples.page_marks import from_box, scaled
 from cordpath.symbols.examples.stroked_letters import perhaps_text, strokes_as_text
 from cordpath.symbols.letters.glyphs import GlyphReader
 
@@ -47,7 +51,8 @@ class Examples:
     what was taken, and what could not be.  ``learnt``: where each shape is from.  ``legends``: what the legends of
     all sheets of the set show, for sheets without a legend of their own.  ``astray``: the ``picked:`` entries that
     do not find the example that they were picked from.  ``lettered``: the shapes of entries some strokes of which
-    may be letters, with those as letters.
+    may be letters, with those as letters.  ``missed``: outlets that the sheet names, and none of whose drawings
+    could be taken.
     """
 
     shapes: MappingABC[str, tuple[Mark, ...]] = field(default_factory=dict)
@@ -56,6 +61,7 @@ class Examples:
     legends: tuple[Learnt, ...] = ()
     astray: tuple[str, ...] = ()
     lettered: MappingABC[str, tuple[Mark, ...]] = field(default_factory=dict)
+    missed: tuple[Unexplained, ...] = ()
 
     def marks(self, name: str) -> tuple[Mark, ...]:
         """The marks of the entry of that name; empty where there is no example of it."""
@@ -79,6 +85,7 @@ def gather_examples(
     What cannot be used becomes a note, never a guess.
     """
     learnt_before = {each.name: each for each in known.learnt}
+    pages = tuple(ways(sheet)) if sheet is not None else ()
     taken = _Taken(mapping, dict(known.shapes), list(known.notes), learnt_before, read, dict(known.lettered))
     for entry in mapping.symbols:
         if entry.picked is not None and (entry.picked.file, entry.picked.page) in sheets:
@@ -87,7 +94,7 @@ def gather_examples(
             taken.take(entry, page, from_box(page, widened(box), of_the_box(page.strokes.xy, box)), box)
             taken.notes += cut_off(entry.name, page, widened(box))
         elif entry.legend is not None and sheet is not None:
-            found, row, said = _row(sheet, entry.legend)
+            found, row, said = _row(pages, entry.legend)
             others = tuple(each for each in known.legends if each.name == entry.name)
             if found:
                 taken.take(entry, sheet, found, row, *said)
@@ -97,9 +104,11 @@ def gather_examples(
                 taken.borrow(sheet, others)
             elif entry.name not in taken.shapes:  # else another sheet had the row
                 taken.notes += [f"{entry.name}: {each}" for each in said]
+                taken.missed += _missed(sheet, entry, row, said)
     learnt = tuple(taken.learnt[name] for name in sorted(taken.learnt))
-    notes = (*taken.notes, *_learnt_alike(learnt))
-    return Examples(taken.shapes, tuple(dict.fromkeys(notes)), learnt, known.legends, known.astray, taken.lettered)
+    notes = tuple(dict.fromkeys((*taken.notes, *_learnt_alike(learnt))))
+    missed = tuple(taken.missed)
+    return Examples(taken.shapes, notes, learnt, known.legends, known.astray, taken.lettered, missed)
 
 
 def _learnt_alike(learnt: tuple[Learnt, ...]) -> list[str]:
@@ -128,6 +137,7 @@ class _Taken:
     learnt: dict[str, Learnt]
     read: GlyphReader | None
     lettered: dict[str, tuple[Mark, ...]]
+    missed: list[Unexplained] = field(default_factory=list)
 
     def take(self, entry: SymbolEntry, page: Sheet, marks: tuple[Mark, ...], box: Box | None, *said: str) -> None:
         """Puts the marks among the shapes; notes what was done.  ``said``: what is uncertain about them."""
@@ -168,6 +178,17 @@ class _Taken:
         self.notes.append(
             f"{one.name} is looked for as drawn on {one.file} page {one.page} ({_counted(one.marks)})"
         )
+
+
+def _missed(sheet: Sheet, entry: SymbolEntry, row: Box | None, said: tuple[str, ...]) -> list[Unexplained]:
+    """An outlet whose words stand on the sheet, in its legend or elsewhere, while no drawing of it could be taken:
+    the plan may draw it, and nothing looks for it."""
+    if entry.kind not in OUTLET_KINDS:
+        return []
+    boxes = [row] if row is not None else texts_like(sheet, entry.legend or "")
+    what = f"'{entry.name}' of the mapping file: {'; '.join(said)}, though its words '{entry.legend}' stand here"
+    at = tuple(((x0 + x1) / 2, (y0 + y1) / 2) for x0, y0, x1, y1 in boxes)
+    return [Unexplained(what, at, boxes[0], is_outlet=True)] if boxes else []
 
 
 def _against(name: str, marks: tuple[Mark, ...], others: tuple[Learnt, ...]) -> list[str]:
@@ -246,18 +267,27 @@ def _counted(marks: tuple[Mark, ...]) -> str:
     return ", ".join(f"{count} {name}{'s' if count > 1 else ''}" for count, name in counts if count)
 
 
-def _row(sheet: Sheet, description: str) -> tuple[tuple[Mark, ...], Box | None, tuple[str, ...]]:
+def _row(pages: Sequence[Way], description: str) -> tuple[tuple[Mark, ...], Box | None, tuple[str, ...]]:
     """Marks of the legend's row with that description (case and spaces ignored), their box, and what is uncertain
-    about them or why there are none."""
-    rows = legend.rows_of(sheet, description)
+    about them or why there are none.  ``pages``: the sheet, and the sheet turned."""
+    rows = [(way, row) for way in pages for row in legend.rows_of(way.sheet, description)]
     if not rows:
-        has = any(region.kind == "legend" for region in sheet.regions)
+        has = any(region.kind == "legend" for region in pages[0].sheet.regions)
         why = f"the legend has no row '{description}'" if has else "the sheet has no legend"
         return (), None, (f"{why}, so it was not looked for",)
+    refused = ""
     for drawn in (in_cell, letters_in_cell):
-        for row in rows:
-            for cell in legend.cells_of(sheet, row):
-                marks, said = drawn(sheet, cell, row)
-                if marks:
-                    return marks, cell, said
-    return (), None, (f"nothing is drawn beside the legend's row '{description}', so it was not looked for",)
+        for way, row in rows:
+            beside = [(drawn(way.sheet, cell, row), cell) for cell in legend.cells_of(way.sheet, row)]
+            signs = [(marks, way.back(cell), said) for (marks, said), cell in beside if marks]
+            refused = next(
+                (f"{said[0]} ('{description}')" for (marks, said), _ in beside if said and not marks), ""
+            )
+            if signs:
+                return signs[-1 if len(signs) > 1 and stand_right(way.sheet) else 0]
+            if refused:
+                break
+        if refused:
+            break
+    why = refused or f"nothing is drawn beside the legend's row '{description}'"
+    return (), rows[0][0].back(rows[0][1].box), (f"{why}, so it was not looked for",)

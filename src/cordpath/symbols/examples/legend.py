@@ -8,49 +8,36 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import dataclass
+from dataclasses import replace
 
 import numpy as np
 
 from cordpath import geometry, units
-from cordpath.model import Box, Sheet, Word
-from cordpath.symbols.examples.legend_frame import closed
+from cordpath.model import Box, Sheet
+from cordpath.symbols.examples.legend_columns import side_texts
+from cordpath.symbols.examples.legend_frame import closed, reaching
+from cordpath.symbols.examples.legend_lines import ALIGNED, BASELINE, Row, joined, letters_of, lines_of, wrapped
 
-WORD_GAP = 1.3  # of the text size: words of a description stand nearer than this
-LINE_STEP = 2.2  # of the text size: a description's second line follows within this step
-BASELINE = 0.4  # of the text size
 SIDE = 108.0  # pt, 1.5 in: a symbol stands within this distance of its description
 TALLEST = 43.0  # pt, 0.6 in: half the height of the tallest cell
 CLEAR = 1.0  # pt between a symbol and its description
 LEAST_LETTERS = 4  # of a description; shorter texts are letters of symbols
-LINE_PITCH, STEP_SHARE = 1.6, 1.25  # lines of one text: of the text size, and times under the usual step of rows
 HEADING = re.compile(r"\bLEGEND\b|^SYMBOL$|\bSYMBOLS\b|\bSYMBOL (LIST|SCHEDULE|KEY)\b|^DESCRIPTION$")
 _MARK = r"(GFC?I|AFCI|W\.?P\.?|W\.?R\.?|T\.?R\.?|I\.?G\.?|USB|\d+ ?[VA]?)"
 LABEL = re.compile(rf"{_MARK}([/, -]+{_MARK})*")  # common practice, no source: GFCI, GFCI/WP, 240V
-ALIGNED = 0.3  # of the text size: texts of one column begin or end alike
-UPRIGHT = 1.0  # degrees: words turned by more are no words of a legend
-
-
-@dataclass(frozen=True)
-class Row:
-    """A description.  ``words`` are indices into Sheet.words; ``region`` is the box of its legend."""
-
-    text: str
-    box: Box
-    size: float
-    words: tuple[int, ...]
-    region: Box
 
 
 def rows_of(sheet: Sheet, description: str) -> list[Row]:
     """Rows of the sheet's legends whose text is the description, upright text only."""
-    wanted = _letters(description)
+    wanted = letters_of(description)
     found: list[Row] = []
     for region in sheet.regions:
         if region.kind != "legend" or not wanted:
             continue
-        lines = _lines(sheet, region.box)
-        found += [row for row in [*lines, *_wrapped(lines)] if _letters(row.text) == wanted]
+        lines = lines_of(sheet, region.box)
+        rows = [row for row in [*lines, *wrapped(lines)] if letters_of(row.text) == wanted]
+        side = side_texts(sheet, region.box) if rows else frozenset()
+        found += [replace(row, side=side) for row in rows]
     return found
 
 
@@ -62,94 +49,11 @@ def descriptions(sheet: Sheet) -> list[Row]:
     found: list[Row] = []
     for region in sheet.regions:
         if region.kind == "legend":
-            lines = [row for row in _lines(sheet, region.box) if len(_letters(row.text)) >= LEAST_LETTERS]
-            found += [row for row in _joined(lines) if not HEADING.search(units.plain(row.text))]
+            side = side_texts(sheet, region.box)
+            lines = [row for row in lines_of(sheet, region.box) if len(letters_of(row.text)) >= LEAST_LETTERS]
+            rows = joined([line for line in lines if not side & set(line.words)])
+            found += [replace(row, side=side) for row in rows if not HEADING.search(units.plain(row.text))]
     return found
-
-
-def _joined(lines: list[Row]) -> list[Row]:
-    steps = [step for one in lines if (step := _step(one, lines)) is not None]
-    usual = float(np.percentile(steps, 75)) if steps else 0.0
-    rows: list[Row] = []
-    for line in sorted(lines, key=lambda row: (row.box[0], row.box[1])):
-        last = rows[-1] if rows else None
-        step = _step_between(last, line) if last else None
-        if last and step is not None and step <= LINE_PITCH * line.size and step * STEP_SHARE <= usual:
-            rows[-1] = _two_lines(last, line)
-        else:
-            rows.append(line)
-    return sorted(rows, key=lambda row: (row.box[1], row.box[0]))
-
-
-def _step(one: Row, lines: list[Row]) -> float | None:
-    """To the next line below it that begins where it begins."""
-    steps = [step for two in lines if (step := _step_between(one, two)) is not None]
-    return min(steps, default=None)
-
-
-def _step_between(one: Row, two: Row) -> float | None:
-    step = two.box[3] - one.box[3]
-    return step if step > 0 and abs(two.box[0] - one.box[0]) <= one.size else None
-
-
-def _letters(text: str) -> str:
-    return re.sub(r"[^A-Z0-9+/&\"']", "", units.plain(text))
-
-
-def _lines(sheet: Sheet, region: Box) -> list[Row]:
-    words = sheet.words
-    inside = [i for i in sheet.words_in(region).tolist() if abs(words[i].angle) < UPRIGHT]
-    inside.sort(key=lambda i: (words[i].at[1], words[i].box[0]))
-    lines: list[list[int]] = []
-    for i in inside:
-        word = words[i]
-        row = next((line for line in reversed(lines[-6:]) if _continues(words, line, word)), None)
-        if row is None:
-            lines.append([i])
-        else:
-            row.append(i)
-    return [row for line in lines for row in _split(words, line, region)]
-
-
-def _continues(words: tuple[Word, ...], line: list[int], word: Word) -> bool:
-    return abs(words[line[0]].at[1] - word.at[1]) <= BASELINE * max(word.size, words[line[0]].size)
-
-
-def _split(words: tuple[Word, ...], line: list[int], region: Box) -> list[Row]:
-    """A baseline cut where the gap is wide: columns, and letters inside symbols."""
-    line = sorted(line, key=lambda i: words[i].box[0])
-    parts: list[list[int]] = []
-    for i in line:
-        near = bool(parts) and words[i].box[0] - words[parts[-1][-1]].box[2] <= WORD_GAP * words[i].size
-        if near:
-            parts[-1].append(i)
-        else:
-            parts.append([i])
-    return [_row(words, part, region) for part in parts]
-
-
-def _row(words: tuple[Word, ...], part: list[int], region: Box) -> Row:
-    boxes = np.array([words[i].box for i in part])
-    low, high = boxes[:, :2].min(axis=0), boxes[:, 2:].max(axis=0)
-    box = (float(low[0]), float(low[1]), float(high[0]), float(high[1]))
-    size = max(words[i].size for i in part)
-    return Row(" ".join(words[i].text for i in part), box, size, tuple(part), region)
-
-
-def _wrapped(lines: list[Row]) -> list[Row]:
-    """Descriptions of two lines, the second under the first and beginning where it begins."""
-    found = []
-    for one in lines:
-        for two in lines:
-            step = two.box[1] - one.box[1]
-            if 0 < step <= LINE_STEP * one.size and abs(two.box[0] - one.box[0]) <= one.size:
-                found.append(_two_lines(one, two))
-    return found
-
-
-def _two_lines(one: Row, two: Row) -> Row:
-    box = (min(one.box[0], two.box[0]), one.box[1], max(one.box[2], two.box[2]), two.box[3])
-    return Row(f"{one.text} {two.text}", box, one.size, (*one.words, *two.words), one.region)
 
 
 def cells_of(sheet: Sheet, row: Row) -> tuple[Box, Box]:
@@ -168,15 +72,30 @@ def cells_of(sheet: Sheet, row: Row) -> tuple[Box, Box]:
     top = max([top, *(other.box[3] for other in headings if other.box[3] <= row.box[1])])
     bottom = min([bottom, *(other.box[1] for other in headings if other.box[1] >= row.box[3])])
     beside = [other for other in beside if other not in headings]
-    left = max([other.box[2] for other in beside if other.box[2] <= row.box[0]], default=row.box[0] - SIDE)
-    # Symbols right of their texts stand in a column behind the longest of them.
-    furthest = max(row.box[2] + SIDE, row.region[2])
-    right = min([other.box[0] for other in beside if other.box[0] >= row.box[2]], default=furthest)
-    left = max(left, row.box[0] - SIDE)
+    left, right = _reach(sheet, row, beside, top, bottom)
     return (
         closed(sheet.strokes, (left + CLEAR, top, row.box[0] - CLEAR, bottom), row.box[0]),
         closed(sheet.strokes, (row.box[2] + CLEAR, top, right - CLEAR, bottom), row.box[2]),
     )
+
+
+def _reach(sheet: Sheet, row: Row, beside: list[Row], top: float, bottom: float) -> tuple[float, float]:
+    """From where to where the cells of a row run: to the next text ``beside`` it, and as far as symbols stand from
+    their texts, none of them cut."""
+    before = max((other.box[2] for other in beside if other.box[2] <= row.box[0]), default=-math.inf)
+    behind = min((other.box[0] for other in beside if other.box[0] >= row.box[2]), default=math.inf)
+    middle = (row.box[1] + row.box[3]) / 2
+    side = [sheet.words[i] for i in row.side]
+    level = [word.box for word in side if abs(word.at[1] - middle) <= BASELINE * max(word.size, row.size)]
+    first = min((box[0] for box in level if before <= box[0] <= row.box[0]), default=row.box[0])
+    last = max((box[2] for box in level if row.box[2] <= box[2] <= behind), default=row.box[2])
+    # Symbols right of their texts stand in a column behind the longest of them.
+    left, right = first - SIDE, max(last + SIDE, row.region[2])
+    if left > before:
+        before = max(before, reaching(sheet.strokes, left, top, bottom)[0])
+    if right < behind:
+        behind = min(behind, reaching(sheet.strokes, right, top, bottom)[1])
+    return before, behind
 
 
 def _is_heading(sheet: Sheet, other: Row, row: Row) -> bool:
@@ -204,10 +123,11 @@ def neighbours(sheet: Sheet, row: Row) -> tuple[float, float]:
 
 def others_of(sheet: Sheet, row: Row) -> list[Row]:
     """The other descriptions and headings of a row's legend, without letters of symbols."""
-    lines = _lines(sheet, row.region)
+    lines = lines_of(sheet, row.region)
+    known = row.side | set(row.words)
     return [
         other for other in lines
-        if not set(other.words) & set(row.words) and len(_letters(other.text)) > 3 and not _is_label(other, lines)
+        if not set(other.words) & known and len(letters_of(other.text)) > 3 and not _is_label(other, lines)
     ]  # fmt: skip
 
 

@@ -10,7 +10,8 @@ import numpy as np
 import shapely
 
 from cordpath import geometry
-from cordpath.model import BoolArray, Box, FloatArray, Strokes
+from cordpath.geometry import components
+from cordpath.model import BoolArray, Box, FloatArray, IntArray, Strokes
 
 RULE = 0.85  # of the cell's width: a level line so long is a rule
 COLUMN, EDGE = 25.0, 0.25  # pt, and of the cell's height: a shorter level line is one where rows part
@@ -18,6 +19,7 @@ FULL = 0.97  # of the cell's height: an upright line so long is a rule; bars of 
 ROWS = 2.0  # times the cell's height, from which an upright line is a rule whatever it touches
 LEVEL = 0.3  # pt out of level or upright in a rule
 REACH = 8.0  # times the cell's height above and below it: rules that run past more rows than that are the sheet's
+CROWDED = 4000  # strokes about a cell: more are a hatch or a plan, in which shapes are not looked for
 TOUCH = 0.3  # pt: ends of strokes are rounded to 1/600 in, and chords cut the corners of a circle
 
 
@@ -28,10 +30,37 @@ def rules(xy: FloatArray, cell: Box) -> BoolArray:
     from_edge = np.minimum(np.abs(xy[:, 1] - cell[1]), np.abs(xy[:, 1] - cell[3]))
     level = (across >= RULE * width) | ((across >= COLUMN) & (from_edge <= EDGE * height))
     rule = ((down <= LEVEL) & level) | ((across <= LEVEL) & (down >= FULL * height))
+    rule |= _closing(xy, rule & (down <= LEVEL))
     # In tight rows the stems of an outlet are as high as a row, but they hang on its circle.
     bars = np.flatnonzero(rule & (across <= LEVEL) & (down < ROWS * height))
     rule[bars[_touched(xy[bars], xy[~rule])]] = False
     return np.asarray(rule, bool)
+
+
+def _closing(xy: FloatArray, level: BoolArray) -> BoolArray:
+    """(n,) upright lines from the end of one level rule to that of another: the sides of a frame about a sign."""
+    upright = np.flatnonzero((np.abs(xy[:, 2] - xy[:, 0]) <= LEVEL) & (np.abs(xy[:, 3] - xy[:, 1]) > LEVEL))
+    corners = shapely.multipoints(xy[level].reshape(-1, 2))
+    ends = shapely.points(xy[upright].reshape(-1, 2))
+    closing = np.zeros(len(xy), bool)
+    closing[upright] = (shapely.distance(ends, corners) <= TOUCH).reshape(-1, 2).all(axis=1)
+    return closing
+
+
+def reaching(strokes: Strokes, x: float, top: float, bottom: float) -> tuple[float, float]:
+    """From where to where the shapes run that an upright line at ``x`` would cut: a sign that is taken in part is
+    another sign."""
+    near = (x - COLUMN, top, x + COLUMN, bottom)
+    xy = strokes.xy[geometry.segments_in_box(strokes.xy, near) & strokes.ink()]
+    xy = xy[~rules(xy, near)]
+    if not 0 < len(xy) <= CROWDED:
+        return x, x
+    shape = shapes(xy)
+    low, high = np.full(shape.max() + 1, np.inf), np.full(shape.max() + 1, -np.inf)
+    np.minimum.at(low, shape, np.minimum(xy[:, 0], xy[:, 2]))
+    np.maximum.at(high, shape, np.maximum(xy[:, 0], xy[:, 2]))
+    cut = (low < x) & (high > x)
+    return float(low[cut].min(initial=x)), float(high[cut].max(initial=x))
 
 
 def closed(strokes: Strokes, cell: Box, text: float) -> Box:
@@ -67,6 +96,13 @@ def closed(strokes: Strokes, cell: Box, text: float) -> Box:
         return cell
     edge = float(behind.max() if left else behind.min())
     return (edge, cell[1], cell[2], cell[3]) if left else (cell[0], cell[1], edge, cell[3])
+
+
+def shapes(xy: FloatArray) -> IntArray:
+    """(n,) the number of each stroke's shape."""
+    drawn = geometry.lines(xy)
+    one, two = shapely.STRtree(drawn).query(drawn, predicate="dwithin", distance=TOUCH)
+    return components(np.asarray(one, np.int64), np.asarray(two, np.int64), len(xy))[1]
 
 
 def _of_a_table(upright: FloatArray, level: FloatArray, tall: float) -> BoolArray:

@@ -17,16 +17,16 @@ import numpy as np
 import shapely
 
 from cordpath import geometry
-from cordpath.geometry import components
-from cordpath.model import BoolArray, Box, FloatArray, IntArray, Sheet
+from cordpath.model import BoolArray, Box, FloatArray, Sheet
 from cordpath.symbols.examples import legend
-from cordpath.symbols.examples.legend_frame import COLUMN, LEVEL, TOUCH, rules
+from cordpath.symbols.examples.legend_frame import COLUMN, CROWDED, LEVEL, TOUCH, rules, shapes
+from cordpath.symbols.examples.legend_lines import Row
 
 LEADER_GAP = 10.0  # pt between a leader's end and the description
 LEADER_END = 1.0  # pt: a leader may run so far into the symbol that it starts from
+LEAST_PIECE = 4.0  # pt of a leader that slopes: shorter ones are chords of a curve
 TWIN = 0.5  # pt: level lines that begin and end alike are the bars of a symbol
 MOST = 0.5  # of a shape's ink: the row that holds more of it has it
-CROWDED = 4000  # strokes about a cell: more are a hatch or a plan, in which shapes are not looked for
 TOUCHING = "its symbol touches that of the next row, and may have been cut there"
 LEADER = "a line to its text was taken for a leader"
 
@@ -42,12 +42,13 @@ class RowInk:
     said: tuple[str, ...] = ()
 
 
-def row_ink(sheet: Sheet, cell: Box, row: legend.Row) -> RowInk:
+def row_ink(sheet: Sheet, cell: Box, row: Row) -> RowInk:
     """The strokes of the symbol in the cell, those that leave it above or below among them."""
     xy = sheet.strokes.xy
     wide = (cell[0], cell[1] - legend.TALLEST, cell[2], cell[3] + legend.TALLEST)
     near = np.flatnonzero(geometry.segments_in_box(xy, wide) & sheet.strokes.ink())
     near = near[~rules(xy[near], cell)]
+    near = near[~_of_texts(sheet, xy[near], row)]
     leader = _leaders(xy[near], row, cell)
     said = (LEADER,) if (leader & geometry.segments_in_box(xy[near], cell)).any() else ()
     near = near[~leader]
@@ -57,6 +58,15 @@ def row_ink(sheet: Sheet, cell: Box, row: legend.Row) -> RowInk:
     about = np.zeros(len(xy), bool)
     about[near] = True
     return RowInk(strokes, about, _rules_at(xy[sheet.strokes.ink()], wide), (*said, TOUCHING) if touching else said)
+
+
+def _of_texts(sheet: Sheet, xy: FloatArray, row: Row) -> BoolArray:
+    """(n,) strokes of drawn letters of the texts that are neither signs nor descriptions."""
+    inside = np.zeros(len(xy), bool)
+    for i in row.side:
+        if sheet.words[i].origin != "font":
+            inside |= geometry.segments_in_box(xy, sheet.words[i].box)
+    return inside
 
 
 def _rules_at(xy: FloatArray, column: Box) -> FloatArray:
@@ -85,13 +95,6 @@ def _own(xy: FloatArray, cell: Box, neighbours: tuple[float, float]) -> tuple[Bo
     return np.asarray(own, bool), bool((shared[shape] & inside).any())
 
 
-def shapes(xy: FloatArray) -> IntArray:
-    """(n,) the number of each stroke's shape."""
-    drawn = geometry.lines(xy)
-    one, two = shapely.STRtree(drawn).query(drawn, predicate="dwithin", distance=TOUCH)
-    return components(np.asarray(one, np.int64), np.asarray(two, np.int64), len(xy))[1]
-
-
 def _share(top: FloatArray, bottom: FloatArray, cell: Box) -> FloatArray:
     """(n,) share of each stroke's height that lies in the cell's; of a level stroke all or nothing."""
     height = bottom - top
@@ -100,7 +103,7 @@ def _share(top: FloatArray, bottom: FloatArray, cell: Box) -> FloatArray:
     return np.where(height > LEVEL, within / np.maximum(height, LEVEL), level)
 
 
-def _leaders(xy: FloatArray, row: legend.Row, cell: Box) -> BoolArray:
+def _leaders(xy: FloatArray, row: Row, cell: Box) -> BoolArray:
     """(n,) True for level lines between a symbol and its description.
 
     A bar of a symbol that ends near the text is none: lines cross it at two places, or another bar in the cell is
@@ -115,7 +118,25 @@ def _leaders(xy: FloatArray, row: legend.Row, cell: Box) -> BoolArray:
         like = level & beside & (np.abs(left - left[one]) <= TWIN) & (np.abs(right - right[one]) <= TWIN)
         like &= np.abs(xy[:, 1] - xy[one, 1]) > TWIN
         leader[one] = not like.any() and not _crossed(xy, int(one))
-    return np.asarray(leader, bool)
+    return np.asarray(leader | _bent(xy, leader), bool)
+
+
+def _bent(xy: FloatArray, leader: BoolArray) -> BoolArray:
+    """(n,) the sloping pieces of leaders: they go on from the end of one, and the row above or below has the like
+    at the same place, with a level piece as well."""
+    steps = np.where((xy[:, 0] <= xy[:, 2])[:, None], xy, xy[:, [2, 3, 0, 1]])  # from left to right
+    sloping = (np.abs(xy[:, 3] - xy[:, 1]) > LEVEL) & (geometry.lengths(xy) >= LEAST_PIECE)
+    level = (np.abs(xy[:, 3] - xy[:, 1]) <= LEVEL) & (geometry.lengths(xy) >= LEADER_GAP)
+    at = shapely.multipoints(xy[leader].reshape(-1, 2))
+    ends = shapely.points(xy.reshape(-1, 2))
+    bent = sloping & (shapely.distance(ends, at) <= TOUCH).reshape(-1, 2).any(axis=1)
+    going_on = (shapely.distance(ends, shapely.multipoints(xy[level].reshape(-1, 2))) <= TOUCH).reshape(-1, 2)
+    for one in np.flatnonzero(bent):
+        apart = np.abs(steps - steps[one])
+        down = np.abs((steps[:, 3] - steps[:, 1]) - (steps[one, 3] - steps[one, 1]))
+        like = (apart[:, [0, 2]].max(axis=1) <= TWIN) & (down <= TWIN) & (apart[:, 1] > LEADER_GAP)
+        bent[one] = bool((like & going_on.any(axis=1)).any())
+    return np.asarray(bent, bool)
 
 
 def _crossed(xy: FloatArray, one: int) -> bool:

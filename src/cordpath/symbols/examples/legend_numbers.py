@@ -10,16 +10,20 @@ from dataclasses import replace
 import numpy as np
 
 from cordpath.model import FloatArray, Sheet, Word
-from cordpath.symbols.examples import legend
-from cordpath.symbols.examples.legend_ink import CROWDED, RowInk, shapes
+from cordpath.symbols.examples.legend_frame import CROWDED, shapes
+from cordpath.symbols.examples.legend_ink import RowInk
+from cordpath.symbols.examples.legend_lines import Row
 
 BUBBLE = 30.0  # pt across: keynotes and their like are drawn 1/4 to 3/8 in. across (common practice, no source)
 GAP = 3.0  # pt between a number and the symbol: the 3 of S3 stands nearer
 MOST_DIGITS = 3
 
 
-def without_number(sheet: Sheet, row: legend.Row, ink: RowInk, words: list[int]) -> tuple[RowInk, set[int]]:
-    """The ink without the bubble of the row's number, and the number; ``words``: the loose ones at the row's line.
+def without_number(
+    sheet: Sheet, row: Row, ink: RowInk, words: list[int], fills: list[FloatArray]
+) -> tuple[RowInk, set[int]]:
+    """The ink without the bubble of the row's number, and the number; ``words``: the loose ones at the row's line,
+    ``fills``: outlines (p, 2) of those in its cell.
 
     A number is one where a row above or below has the next at the same place, and the whole symbol stands between
     it and the description.
@@ -33,6 +37,7 @@ def without_number(sheet: Sheet, row: legend.Row, ink: RowInk, words: list[int])
     shape = shapes(xy)
     ring = np.isin(shape, [k for k in np.unique(shape) if _is_bubble(xy[shape == k], word)])
     others = [sheet.words[i].box for i in words if i != numbers[0]]
+    others += [(*fill.min(axis=0).tolist(), *fill.max(axis=0).tolist()) for fill in fills]
     left = [*np.minimum(xy[~ring, 0], xy[~ring, 2]).tolist(), *(box[0] for box in others)]
     right = [*np.maximum(xy[~ring, 0], xy[~ring, 2]).tolist(), *(box[2] for box in others)]
     outer = [word.box, *xy[ring].tolist()]
@@ -48,7 +53,7 @@ def without_number(sheet: Sheet, row: legend.Row, ink: RowInk, words: list[int])
     return replace(ink, strokes=strokes, near=near), set(numbers)
 
 
-def _is_counted(sheet: Sheet, row: legend.Row, word: Word) -> bool:
+def _is_counted(sheet: Sheet, row: Row, word: Word) -> bool:
     """Is it a number, and another row has the next one or the one before at the same place?"""
     if not _digits(word):
         return False

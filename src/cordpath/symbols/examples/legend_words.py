@@ -19,8 +19,9 @@ import shapely
 from cordpath import geometry, units
 from cordpath.model import BoolArray, Box, FloatArray, IntArray, Sheet, Word
 from cordpath.symbols.examples import legend
-from cordpath.symbols.examples.legend_frame import COLUMN
-from cordpath.symbols.examples.legend_ink import CROWDED, RowInk, shapes
+from cordpath.symbols.examples.legend_frame import COLUMN, CROWDED, shapes
+from cordpath.symbols.examples.legend_ink import RowInk
+from cordpath.symbols.examples.legend_lines import UPRIGHT, Row
 from cordpath.symbols.examples.legend_numbers import without_number
 
 CAPITAL = 0.36  # of the text size: half the height of a capital (that of most faces is 0.7 to 0.73 of the size)
@@ -60,17 +61,19 @@ class _Piece:
         return (self.box[1] + self.box[3]) / 2
 
 
-def row_marks(sheet: Sheet, cell: Box, row: legend.Row, ink: RowInk, rings: list[FloatArray]) -> RowMarks:
+def row_marks(sheet: Sheet, cell: Box, row: Row, ink: RowInk, rings: list[FloatArray]) -> RowMarks:
     """``rings``: (p, 2) outlines of the dark fills in the column of symbols."""
     others = legend.others_of(sheet, row)
     heights = _heights(sheet, row, others)
     loose = _loose(sheet, cell, row, others)
     bullets = {i for i in loose if BULLETS.fullmatch(sheet.words[i].text.strip())}
-    ink, numbers = without_number(sheet, row, ink, [i for i in loose if heights.is_own(letter_box(sheet.words[i]))])
+    here = [cell[1] <= _middle(ring) <= cell[3] for ring in rings]
+    level = [i for i in loose if heights.is_own(letter_box(sheet.words[i]))]
+    fills = [ring for ring, is_here in zip(rings, here, strict=True) if is_here]
+    ink, numbers = without_number(sheet, row, ink, level, fills)
     bullets |= numbers
     pieces = _pieces(sheet, [i for i in loose if i not in bullets], ink, rings, heights)
     strokes, words, theirs = ink.strokes.copy(), set[int](), set(bullets)
-    here = [cell[1] <= _middle(ring) <= cell[3] for ring in rings]
     between = [piece for piece in pieces if not heights.crossed(piece.box)]
     for piece in pieces:
         if piece not in between:
@@ -97,7 +100,7 @@ def _is_in(cell: Box, piece: _Piece) -> bool:
 
 
 def _settled(
-    piece: _Piece, cell: Box, heights: _Heights, rows: tuple[legend.Row, ...], ink: RowInk,
+    piece: _Piece, cell: Box, heights: _Heights, rows: tuple[Row, ...], ink: RowInk,
     drawn: tuple[shapely.Geometry, shapely.Geometry],
 ) -> bool | None:  # fmt: skip
     """Is a piece the row's?  ``rows``: the row itself first.  ``drawn``: what is surely its own, what is not."""
@@ -130,7 +133,7 @@ class _Heights:
         return box[3] >= self.above and box[1] <= self.below
 
 
-def _heights(sheet: Sheet, row: legend.Row, others: list[legend.Row]) -> _Heights:
+def _heights(sheet: Sheet, row: Row, others: list[Row]) -> _Heights:
     column = [other for other in others if other.box[0] < row.box[2] and other.box[2] > row.box[0]]
     own = {sheet.words[i].at[1] for i in row.words} | {_line(row)}
     return _Heights(tuple(own), tuple(map(_line, column)), _line(row), *legend.neighbours(sheet, row))
@@ -138,7 +141,7 @@ def _heights(sheet: Sheet, row: legend.Row, others: list[legend.Row]) -> _Height
 
 def _is_mine(
     piece: _Piece, lines: tuple[float, float], ink: RowInk, ours: shapely.Geometry, away: shapely.Geometry,
-    rows: tuple[legend.Row, ...],
+    rows: tuple[Row, ...],
 ) -> bool | None:  # fmt: skip
     """By a rule of the table, by the line or else the ink that it is clearly nearer to, else by the descriptions'
     words; None where nothing tells.  ``lines`` and ``rows``: the row's own first, then the next one's."""
@@ -237,14 +240,14 @@ def _ink(
     return out[0], out[1]
 
 
-def _loose(sheet: Sheet, cell: Box, row: legend.Row, others: list[legend.Row]) -> list[int]:
+def _loose(sheet: Sheet, cell: Box, row: Row, others: list[Row]) -> list[int]:
     """Loose words beside the row and as far as the lines of its neighbours."""
-    told = {i for other in others for i in other.words} | set(row.words)
+    told = {i for other in others for i in other.words} | row.side | set(row.words)
     lines, room = legend.neighbours(sheet, row), CAPITAL * row.size
     low, high = max(lines[0], cell[1] - legend.TALLEST), min(lines[1], cell[3] + legend.TALLEST)
     return [
         i for i in sheet.words_in((cell[0], low - room, cell[2], high + room)).tolist()
-        if i not in told and abs(sheet.words[i].angle) < legend.UPRIGHT
+        if i not in told and abs(sheet.words[i].angle) < UPRIGHT
         and 0 < len(sheet.words[i].text.strip()) <= LONGEST
     ]  # fmt: skip
 
@@ -255,7 +258,7 @@ def letter_box(word: Word) -> Box:
     return (word.box[0], word.at[1] - half, word.box[2], word.at[1] + half)
 
 
-def _line(row: legend.Row) -> float:
+def _line(row: Row) -> float:
     return (row.box[1] + row.box[3]) / 2
 
 

@@ -29,11 +29,6 @@ from cordpath.model import (
     TextMark,
     Word,
 )  # fmt: skip
-from cordpath.symbols.examples import legend
-from cordpath.symbols.examples.doubts import BETWEEN
-from cordpath.symbols.examples.legend_frame import COLUMN
-from cordpath.symbols.examples.legend_ink import row_ink
-from cordpath.symbols.examples.legend_words import row_marks
 from cordpath.symbols.examples.outlined_letters import running_out
 from cordpath.symbols.ink.normalise import TOUCH, Ink, normalise
 from cordpath.symbols.letters.glyphs import TALLEST
@@ -61,18 +56,18 @@ def from_box(sheet: Sheet, box: Box, usable: BoolArray | None = None) -> tuple[M
     inside = geometry.segments_in_box(sheet.strokes.xy, box) & sheet.strokes.ink()
     if usable is not None:
         inside &= usable
-    painted = _painted(sheet, lambda bounds: _inside(bounds, box))
+    painted = dark_fills(sheet, lambda bounds: is_inside(bounds, box))
     cut = letters_cut(sheet, box)
     painted = [ring for k, ring in enumerate(painted) if k not in cut]
-    return _marks(sheet, box, _running_out(sheet, box), inside, painted)
+    return marks_of(sheet, box, _running_out(sheet, box), inside, painted)
 
 
 def letters_cut(sheet: Sheet, box: Box) -> set[int]:
     """Of the dark fills in a box, in their order, those that are letters of a label that it cuts."""
     x0, y0, x1, y1 = box
     near = (x0 - TALLEST, y0 - TALLEST, x1 + TALLEST, y1 + TALLEST)
-    inner = _painted(sheet, lambda bounds: _inside(bounds, box))
-    around = _painted(sheet, lambda bounds: _inside(bounds, near) & ~_inside(bounds, box)) if inner else []
+    inner = dark_fills(sheet, lambda bounds: is_inside(bounds, box))
+    around = dark_fills(sheet, lambda bounds: is_inside(bounds, near) & ~is_inside(bounds, box)) if inner else []
     return running_out(inner, around)
 
 
@@ -104,42 +99,7 @@ def _holds(box: Box, word: Word) -> bool:
     return x0 >= box[0] - room and y0 >= box[1] - room and x1 <= box[2] + room and y1 <= box[3] + room
 
 
-def in_cell(sheet: Sheet, cell: Box, row: legend.Row) -> tuple[tuple[Mark, ...], tuple[str, ...]]:
-    """Marks of what is drawn beside a legend's row, without rules and leaders, and what is uncertain about them.
-
-    Words that do not stand upright as the row does are a dimension of a plan beside the legend.
-    """
-    ink = row_ink(sheet, cell, row)
-    column = (cell[0], cell[1] - legend.TALLEST, cell[2], cell[3] + legend.TALLEST)
-    painted = _painted(sheet, lambda bounds: _inside(bounds, column))
-    drawn = row_marks(sheet, cell, row, ink, [ring for ring in painted if not _is_ground(ring, painted)])
-    not_words = (frozenset(row.words) | _turned(sheet) | drawn.others) - drawn.words
-    marks = _marks(sheet, cell, not_words, drawn.strokes, drawn.rings, drawn.words)
-    said = (*ink.said, *(f"{what} {BETWEEN}" for what in drawn.doubtful))
-    return marks, said if marks else ()
-
-
-def _is_ground(ring: FloatArray, rings: list[FloatArray]) -> bool:
-    """Is a fill as wide as a column of a table, and holds another?  Every other row of some legends is tinted."""
-    low, high = ring.min(axis=0), ring.max(axis=0)
-    if high[0] - low[0] < COLUMN:
-        return False
-    return any(other is not ring and (other >= low).all() and (other <= high).all() for other in rings)
-
-
-def _turned(sheet: Sheet) -> frozenset[int]:
-    return frozenset(i for i, word in enumerate(sheet.words) if abs(word.angle) >= legend.UPRIGHT)
-
-
-def letters_in_cell(sheet: Sheet, cell: Box, row: legend.Row) -> tuple[tuple[Mark, ...], tuple[str, ...]]:
-    """As :func:`in_cell`: the one short text of a cell without strokes: symbols such as ``S`` are letters alone."""
-    others = _turned(sheet) | set(row.words)
-    words = [sheet.words[i] for i in sheet.words_in(cell).tolist() if i not in others]
-    alone = len(words) == 1 and len(words[0].text) <= 3
-    return ((TextMark(words[0].text.strip(), (0.0, 0.0)),) if alone else (), ())
-
-
-def _marks(
+def marks_of(
     sheet: Sheet, box: Box, not_words: frozenset[int], strokes: BoolArray, painted: list[FloatArray],
     also: frozenset[int] = frozenset(),
 ) -> tuple[Mark, ...]:  # fmt: skip
@@ -219,7 +179,7 @@ def _lines(ink: Ink, loose: BoolArray) -> FloatArray:
     return np.r_[xy[loose & ~joined[run]], whole[joined]]
 
 
-def _painted(sheet: Sheet, wanted: Callable[[FloatArray], BoolArray]) -> list[FloatArray]:
+def dark_fills(sheet: Sheet, wanted: Callable[[FloatArray], BoolArray]) -> list[FloatArray]:
     """Outlines of dark fills, each a (p, 2) closed ring; ``wanted`` tells from (m, 4) boxes of fills which."""
     fills = sheet.fills
     if not len(fills):
@@ -242,7 +202,7 @@ def _ring(area: shapely.Polygon) -> FloatArray:
     return ring
 
 
-def _inside(bounds: FloatArray, box: Box) -> BoolArray:
+def is_inside(bounds: FloatArray, box: Box) -> BoolArray:
     """(m,) Do boxes lie wholly inside the box?"""
     return np.asarray((bounds[:, :2] >= box[:2]).all(axis=1) & (bounds[:, 2:] <= box[2:]).all(axis=1), bool)
 

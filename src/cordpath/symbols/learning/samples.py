@@ -30,12 +30,16 @@ from cordpath.model import (
     Word,
 )  # fmt: skip
 from cordpath.symbols.examples import legend
+from cordpath.symbols.examples.legend_lines import Row
+from cordpath.symbols.examples.legend_marks import in_cell, letters_in_cell
+from cordpath.symbols.examples.legend_turned import ways
 from cordpath.symbols.examples.likeness import alike
 from cordpath.symbols.examples.outlined_letters import read_as_text
-from cordpath.symbols.examples.page_marks import from_box, in_cell, letters_in_cell, scaled
+from cordpath.symbols.examples.page_marks import from_box, scaled
 from cordpath.symbols.examples.stroked_letters import strokes_as_text
 from cordpath.symbols.fixtures.appliance_shapes import SIZES, appliances
 from cordpath.symbols.learning.riders import Riders, riders_over
+from cordpath.symbols.learning.trade_words import is_told
 from cordpath.symbols.letters.glyphs import GlyphReader
 
 LONGEST_TEXT = 3  # letters inside a symbol; longer ones are labels beside it
@@ -75,17 +79,25 @@ class Sample:
 
 def legend_samples(sheet: Sheet, read: GlyphReader | None = None) -> tuple[Sample, ...]:
     """Every row of the sheet's legends beside which something is drawn: on the side where most rows have it."""
-    rows = [[sample_beside(sheet, row, side, read) for side in (0, 1)] for row in legend.descriptions(sheet)]
-    left = sum(bool(sides[0].marks) for sides in rows) >= sum(bool(sides[1].marks) for sides in rows)
-    chosen = [sides[0 if left else 1] for sides in rows]
-    return tuple(sample for sample in chosen if sample.marks)
+    found: list[Sample] = []
+    for page in (way.sheet for way in ways(sheet)):
+        rows = [[sample_beside(page, row, side, read) for side in (0, 1)] for row in legend.descriptions(page)]
+        left = sum(bool(sides[0].marks) for sides in rows) >= sum(bool(sides[1].marks) for sides in rows)
+        found += [_said_empty(sides[0 if left else 1]) for sides in rows]
+    return tuple(sample for sample in found if sample.marks or sample.said)
 
 
-def sample_beside(sheet: Sheet, row: legend.Row, side: int, read: GlyphReader | None = None) -> Sample:
+def _said_empty(sample: Sample) -> Sample:
+    """A row that names a symbol and shows none is no heading: that nothing was taken is told."""
+    empty = not sample.marks and not sample.said and is_told(sample.text)
+    return replace(sample, said=("nothing was found drawn beside its words",)) if empty else sample
+
+
+def sample_beside(sheet: Sheet, row: Row, side: int, read: GlyphReader | None = None) -> Sample:
     """What is drawn left (0) or right (1) of a legend's row; ``read`` tells letters from their outlines."""
     cell = legend.cells_of(sheet, row)[side]
     marks, said = in_cell(sheet, cell, row)
-    if not marks:
+    if not marks and not said:
         marks, said = letters_in_cell(sheet, cell, row)
     marks = marks if read is None else strokes_as_text(read_as_text(marks, read), read)
     xy = sheet.strokes.xy

@@ -8,12 +8,12 @@ import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
-from cordpath.model import CircleMark, LineMark, Mark, Point, PolylineMark, TextMark
+from cordpath.model import OUTLET_KINDS, CircleMark, LineMark, Mark, Point, PolylineMark, TextMark
 from cordpath.symbols.examples.doubts import doubt_of
 from cordpath.symbols.examples.likeness import alike
 from cordpath.symbols.learning.samples import Sample
 from cordpath.symbols.learning.sides import Side
-from cordpath.symbols.learning.trade_words import Guess, guess
+from cordpath.symbols.learning.trade_words import Guess, guess, is_told
 from cordpath.symbols.mapping_file.marks import LEAST_INCHES, MOST_MARKS
 
 NAME_LETTERS = 72  # a name may have 80; the rest is for a running number
@@ -21,6 +21,7 @@ PLACES_TOLD = 3
 SMALLER, LARGER = 0.9, 1.1  # times the size drawn, at which a fixture is still looked for: makes differ by a size
 NO_SIDES: Mapping[str, Side] = {}
 ABBREVIATIONS = re.compile(r"\b(gfc?i|afci|wp|\d*[va]|tv|usb|ev|led|hvac|ac|co|nema)\b")
+FILLING = re.compile(r"^[^\w\"'+(]+|[\s.\-=:_*\u2013\u2014\u2022]+$")  # dots, dashes and bullets about a text
 HEAD = """\
 # Starter mapping file, drawn from the sheets by cordpath learn.  The contact sheet beside it shows each entry.
 # Look over every entry: its kind, volts and protection are guesses from the legend's words.
@@ -104,7 +105,7 @@ def _often(sample: Sample) -> str:
 
 def _words(text: str) -> str:
     """A description as a name: in small letters where it is all capitals, abbreviations left alone."""
-    text = " ".join(text.split())
+    text = FILLING.sub("", " ".join(text.split()))
     return ABBREVIATIONS.sub(lambda match: match.group().upper(), text.lower()) if text == text.upper() else text
 
 
@@ -126,6 +127,11 @@ def _places(sample: Sample) -> str:
 def _refused(sample: Sample) -> str | None:
     if sample.plain:
         return "a line or two alone cannot be told from other lines"
+    if not sample.marks and sample.said:
+        return sample.said[0]
+    letters = bool(sample.marks) and all(isinstance(mark, TextMark) for mark in sample.marks)
+    if letters and (not is_told(sample.text) or guess(sample.text).kind in OUTLET_KINDS):
+        return "letters alone that stand for its words are a label or an abbreviation, and no symbol"
     count = sum(1 for _ in _marks(sample.marks))
     if not count:
         return "nothing of a size that could be told"

@@ -32,6 +32,7 @@ from cordpath.model import (
 )
 from cordpath.symbols.context import on_plan
 from cordpath.symbols.examples import legend
+from cordpath.symbols.examples.legend_turned import ways
 from cordpath.symbols.examples.likeness import outline, profile_of
 from cordpath.symbols.learning.samples import Sample, sample_beside
 from cordpath.symbols.learning.trade_words import guess, is_told
@@ -67,12 +68,16 @@ def unmapped_rows(sheet: Sheet, symbols: tuple[Symbol, ...]) -> tuple[Sample, ..
 
     ``symbols``: all that was found on the sheet, the samples in its legends among them.
     """
-    rows = legend.descriptions(sheet)[:MOST_ROWS]
-    cells = [legend.cells_of(sheet, row) for row in rows]
     found = [symbol.at for symbol in symbols if set(symbol.reasons) <= {NO_VIEW}]  # legends stand beside the views
-    known = np.array([[_holds(cell, found) for cell in pair] for pair in cells], bool).reshape(-1, 2)
-    side = int(known[:, 1].sum() > known[:, 0].sum())
-    samples = [sample_beside(sheet, row, side) for row, has in zip(rows, known[:, side], strict=True) if not has]
+    samples: list[Sample] = []
+    for way in ways(sheet):
+        rows = legend.descriptions(way.sheet)[:MOST_ROWS]
+        cells = [legend.cells_of(way.sheet, row) for row in rows]
+        known = [[_holds(way.back(cell), found) for cell in pair] for pair in cells]
+        has = np.array(known, bool).reshape(-1, 2)
+        side = int(has[:, 1].sum() > has[:, 0].sum())
+        samples += [sample_beside(way.sheet, row, side) for row, is_known in zip(rows, has[:, side], strict=True)
+                    if not is_known]  # fmt: skip
     return tuple(sample for sample in samples if sample.marks and not sample.plain)
 
 

@@ -1,0 +1,119 @@
+"""The texts of a legend: lines of words, and descriptions of one or two of them.
+
+Terms: *line*, words of a legend on one baseline without a wide gap.  *Row*, the one or two lines of a description.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+import numpy as np
+
+from cordpath import units
+from cordpath.model import Box, Sheet, Word
+
+WORD_GAP = 1.3  # of the text size: words of a description stand nearer than this
+LINE_STEP = 2.2  # of the text size: a description's second line follows within this step
+BASELINE = 0.4  # of the text size
+LINE_PITCH, STEP_SHARE = 1.6, 1.25  # lines of one text: of the text size, and times under the usual step of rows
+ALIGNED = 0.3  # of the text size: texts of one column begin or end alike
+UPRIGHT = 1.0  # degrees: words turned by more are no words of a legend
+
+
+@dataclass(frozen=True)
+class Row:
+    """A description.  ``words`` are indices into Sheet.words; ``region`` is the box of its legend, ``side`` the
+    words of texts there that are neither descriptions nor signs, see legend_columns.py."""
+
+    text: str
+    box: Box
+    size: float
+    words: tuple[int, ...]
+    region: Box
+    side: frozenset[int] = frozenset()
+
+
+def joined(lines: list[Row]) -> list[Row]:
+    steps = [step for one in lines if (step := _step(one, lines)) is not None]
+    usual = float(np.percentile(steps, 75)) if steps else 0.0
+    rows: list[Row] = []
+    for line in sorted(lines, key=lambda row: (row.box[0], row.box[1])):
+        last = rows[-1] if rows else None
+        step = _step_between(last, line) if last else None
+        if last and step is not None and step <= LINE_PITCH * line.size and step * STEP_SHARE <= usual:
+            rows[-1] = _two_lines(last, line)
+        else:
+            rows.append(line)
+    return sorted(rows, key=lambda row: (row.box[1], row.box[0]))
+
+
+def _step(one: Row, lines: list[Row]) -> float | None:
+    """To the next line below it that begins where it begins."""
+    steps = [step for two in lines if (step := _step_between(one, two)) is not None]
+    return min(steps, default=None)
+
+
+def _step_between(one: Row, two: Row) -> float | None:
+    step = two.box[3] - one.box[3]
+    return step if step > 0 and abs(two.box[0] - one.box[0]) <= one.size else None
+
+
+def letters_of(text: str) -> str:
+    return re.sub(r"[^A-Z0-9+/&\"']", "", units.plain(text))
+
+
+def lines_of(sheet: Sheet, region: Box) -> list[Row]:
+    words = sheet.words
+    inside = [i for i in sheet.words_in(region).tolist() if abs(words[i].angle) < UPRIGHT]
+    inside.sort(key=lambda i: (words[i].at[1], words[i].box[0]))
+    lines: list[list[int]] = []
+    for i in inside:
+        word = words[i]
+        row = next((line for line in reversed(lines[-6:]) if _continues(words, line, word)), None)
+        if row is None:
+            lines.append([i])
+        else:
+            row.append(i)
+    return [row for line in lines for row in _split(words, line, region)]
+
+
+def _continues(words: tuple[Word, ...], line: list[int], word: Word) -> bool:
+    return abs(words[line[0]].at[1] - word.at[1]) <= BASELINE * max(word.size, words[line[0]].size)
+
+
+def _split(words: tuple[Word, ...], line: list[int], region: Box) -> list[Row]:
+    """A baseline cut where the gap is wide: columns, and letters inside symbols."""
+    line = sorted(line, key=lambda i: words[i].box[0])
+    parts: list[list[int]] = []
+    for i in line:
+        near = bool(parts) and words[i].box[0] - words[parts[-1][-1]].box[2] <= WORD_GAP * words[i].size
+        if near:
+            parts[-1].append(i)
+        else:
+            parts.append([i])
+    return [_row(words, part, region) for part in parts]
+
+
+def _row(words: tuple[Word, ...], part: list[int], region: Box) -> Row:
+    boxes = np.array([words[i].box for i in part])
+    low, high = boxes[:, :2].min(axis=0), boxes[:, 2:].max(axis=0)
+    box = (float(low[0]), float(low[1]), float(high[0]), float(high[1]))
+    size = max(words[i].size for i in part)
+    return Row(" ".join(words[i].text for i in part), box, size, tuple(part), region)
+
+
+def wrapped(lines: list[Row]) -> list[Row]:
+    """Descriptions of two lines, the second under the first and beginning where it begins."""
+    found = []
+    for one in lines:
+        for two in lines:
+            step = two.box[1] - one.box[1]
+            if 0 < step <= LINE_STEP * one.size and abs(two.box[0] - one.box[0]) <= one.size:
+                found.append(_two_lines(one, two))
+    return found
+
+
+def _two_lines(one: Row, two: Row) -> Row:
+    box = (min(one.box[0], two.box[0]), one.box[1], max(one.box[2], two.box[2]), two.box[3])
+    return Row(f"{one.text} {two.text}", box, one.size, (*one.words, *two.words), one.region)

@@ -1,0 +1,199 @@
+"""Legends in other layouts than sign and description: more columns, two signs a row, texts on end."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+import shapely
+
+from cordpath.model import Drawing, Mapping, Sheet, SymbolEntry, TextMark, Word
+from cordpath.symbols import gather_examples, spot
+from cordpath.symbols.learning.samples import legend_samples
+from cordpath.symbols.learning.starter import entries
+from drawn_page import LEGEND, duplex, frame, from_legend, kinds, ring, sheet, words
+from symbols.test_twins import painted
+
+PITCH = 24.0
+NAMES = ("DUPLEX RECEPTACLE", "FLOOR BOX", "CEILING LIGHT", "JUNCTION BOX", "DISCONNECT SWITCH")
+PLAIN = ({"CircleMark": 1, "LineMark": 2}, {"LineMark": 4}, {"CircleMark": 1}, {"CircleMark": 1, "LineMark": 1},
+         {"LineMark": 5})  # fmt: skip
+
+
+def sign(k: int, x: float, y: float) -> np.ndarray:
+    ticked = np.array([[x - 7, y, x - 4, y]])
+    return (
+        duplex(x, y),
+        frame(x - 6, y - 6, x + 6, y + 6),
+        ring(x, y, 6),
+        np.r_[ring(x, y, 4), ticked],
+        np.r_[frame(x - 6, y - 4, x + 6, y + 4), [[x - 6, y + 4, x + 6, y - 4]]],
+    )[k]
+
+
+def rows(beside: tuple[str, ...], at: float, text: float, signs: float = 520.0) -> Sheet:
+    """A legend of five rows with further texts ``at`` a place between the signs and the descriptions."""
+    drawings, texts = [], []
+    for k, name in enumerate(NAMES):
+        y = 80 + PITCH * k
+        drawings.append(sign(k, signs, y))
+        texts += words(name, text, y, 2 * k) + words(beside[k], at, y, 2 * k + 1)
+    return sheet(drawings, texts, legend=True)
+
+
+@pytest.mark.parametrize(
+    ("beside", "at", "text"),
+    [
+        (("DR", "FB", "LT", "JB", "DS"), 550.0, 580.0),
+        (("ELEC-DR-01", "ELEC-FB-01", "ELEC-LT-01", "ELEC-JB-01", "ELEC-DS-01"), 548.0, 625.0),
+        (('+18"', '+0"', '+96"', '+42"', '+60"'), 545.0, 580.0),
+        (('+18"', '+12"', '+96"', '+42"', '+60"'), 690.0, 550.0),
+    ],
+    ids=["abbreviations", "block names", "heights", "heights behind"],
+)
+def test_a_column_of_other_texts_is_no_description_and_no_mark(
+    beside: tuple[str, ...], at: float, text: float
+) -> None:
+    page = rows(beside, at, text)
+    assert [kinds(from_legend(page, name)) for name in NAMES] == list(PLAIN)
+    assert [(s.text, kinds(s.marks)) for s in legend_samples(page)] == list(zip(NAMES, PLAIN, strict=True))
+
+
+def test_letters_close_to_every_sign_are_marks() -> None:
+    page = rows(("GFI", "WP", "TR", "IG", "USB"), 530.0, 560.0)
+    marks = [from_legend(page, name) or () for name in NAMES]
+    assert [[m.value for m in each if isinstance(m, TextMark)] for each in marks] == [
+        ["GFI"], ["WP"], ["TR"], ["IG"], ["USB"]
+    ]  # fmt: skip
+
+
+def test_letters_alone_are_signs_and_no_column() -> None:
+    texts = []
+    for k, letters in enumerate(("S", "S3", "S4", "SD", "SK")):
+        texts += words(letters, 520, 80 + PITCH * k, 2 * k) + words(NAMES[k], 560, 80 + PITCH * k, 2 * k + 1)
+    page = sheet([ring(700, 240, 5)], texts, legend=True)
+    assert [kinds(s.marks) for s in legend_samples(page)] == [{"TextMark": 1}] * 5
+
+
+def test_of_two_signs_alike_in_a_row_one_is_taken() -> None:
+    page = rows(("",) * 5, 0.0, 600.0)
+    turned = [sign(0, 560, 80)[:, [1, 0, 3, 2]] + np.array([480.0, -480.0] * 2), sign(4, 560, 80 + 4 * PITCH)]
+    two = replace(page, strokes=sheet([page.strokes.xy, *turned]).strokes)
+    assert [kinds(from_legend(two, name)) for name in NAMES] == list(PLAIN)
+
+
+def two_different() -> Sheet:
+    page = rows(("",) * 5, 0.0, 600.0)
+    return replace(page, strokes=sheet([page.strokes.xy, sign(1, 560, 80 + 4 * PITCH)]).strokes)
+
+
+def test_of_two_different_signs_none_is_taken_and_that_is_told_where_the_row_is() -> None:
+    page = two_different()
+    mapped = tuple(SymbolEntry(name, "receptacle", legend=name) for name in NAMES)
+    rules = Mapping("m.yaml", Drawing(), mapped)
+    examples = gather_examples(rules, {}, sheet=page)
+    assert not examples.marks(NAMES[4]) and examples.marks(NAMES[0])
+    told = [each for each in spot(page, rules, (), examples).unexplained if NAMES[4] in each.what]
+    assert len(told) == 1 and told[0].is_outlet and "2 different signs" in told[0].what
+    assert 590 < told[0].at[0][0] < 700 and told[0].at[0][1] == pytest.approx(80 + 4 * PITCH)
+    refused = [s for s in legend_samples(page) if s.text == NAMES[4]]
+    assert len(refused) == 1 and not refused[0].marks and "2 different signs" in refused[0].said[0]
+
+
+def test_an_outlet_whose_words_stand_beside_no_sign_is_told() -> None:
+    page = rows(("",) * 5, 0.0, 600.0)
+    page = replace(page, words=(*page.words, *words("RANGE OUTLET", 200, 300, 90)))
+    mapped = tuple(
+        SymbolEntry(name, "receptacle", legend=name) for name in (*NAMES, "RANGE OUTLET", "DRYER OUTLET")
+    )
+    missed = gather_examples(Mapping("m.yaml", Drawing(), mapped), {}, sheet=page).missed
+    assert [each.at[0] for each in missed] == [(pytest.approx(224, abs=3), pytest.approx(300))]
+
+
+def on_end(page: Sheet, angle: float) -> Sheet:
+    """The page with its legend turned to read upwards (90) or downwards (270)."""
+
+    def turn(x: float, y: float) -> tuple[float, float]:
+        return (y + 400, 900 - x) if angle == 90 else (700 - y, x - 400)
+
+    def box(b: tuple[float, float, float, float]) -> tuple[float, float, float, float]:
+        (x0, y0), (x1, y1) = turn(*b[:2]), turn(*b[2:])
+        return (min(x0, x1), min(y0, y1), max(x0, x1), max(y0, y1))
+
+    def word(each: Word) -> Word:
+        return replace(each, box=box(each.box), angle=angle)
+
+    xy = np.array([[*turn(*row[:2]), *turn(*row[2:])] for row in page.strokes.xy.tolist()])
+    region = replace(page.regions[0], box=box(LEGEND))
+    strokes = sheet([xy]).strokes
+    return replace(page, strokes=strokes, words=tuple(map(word, page.words)), regions=(region,))
+
+
+@pytest.mark.parametrize("angle", [90.0, 270.0])
+def test_a_legend_on_end_is_read(angle: float) -> None:
+    page = on_end(rows(("",) * 5, 0.0, 560.0), angle)
+    assert [kinds(from_legend(page, name)) for name in NAMES] == list(PLAIN)
+    assert [s.text for s in legend_samples(page)] == list(NAMES)
+    mapped = (SymbolEntry("box", "receptacle", legend=NAMES[1]),)
+    learnt = gather_examples(Mapping("m.yaml", Drawing(), mapped), {}, sheet=page).learnt[0]
+    signs = frame(514, 98, 526, 110)
+    drawn = on_end(sheet([signs], legend=True), angle).strokes.xy
+    assert learnt.box is not None
+    assert learnt.box[0] <= drawn.min(0)[0] and learnt.box[3] >= drawn.max(0)[3]
+
+
+def test_signs_right_of_their_texts_in_two_columns() -> None:
+    drawings, texts = [], []
+    for k, name in enumerate(NAMES):
+        x, y = 505.0 + 130 * (k // 3), 80 + PITCH * (k % 3)
+        texts += words(name, x, y, k)
+        drawings.append(sign(k, x + 100, y))
+    page = sheet(drawings, texts, legend=True)
+    assert [kinds(from_legend(page, name)) for name in NAMES] == list(PLAIN)
+
+
+def test_frames_about_every_sign_are_no_marks() -> None:
+    page = rows(("",) * 5, 0.0, 560.0)
+    frames = [frame(506, 80 + PITCH * k - 11.5, 534, 80 + PITCH * k + 11.5) for k in range(5)]
+    page = replace(page, strokes=sheet([page.strokes.xy, *frames]).strokes)
+    assert [kinds(from_legend(page, name)) for name in NAMES] == list(PLAIN)
+
+
+def test_leaders_that_bend_are_no_marks() -> None:
+    page = rows(("",) * 5, 0.0, 575.0)
+    y = [80 + PITCH * k for k in range(5)]
+    bent = [np.array([[532, at - 3, 545, at], [545, at, 572, at]]) for at in y]
+    page = replace(page, strokes=sheet([page.strokes.xy, *bent]).strokes)
+    assert [kinds(from_legend(page, name)) for name in NAMES] == list(PLAIN)
+
+
+def test_the_number_of_a_solid_sign_is_no_mark() -> None:
+    texts = []
+    for k in range(3):
+        texts += words(str(k + 1), 508, 80 + 24 * k, 2 * k) + words(NAMES[k], 560, 80 + 24 * k, 2 * k + 1)
+    bubbles = [ring(510, 80 + 24 * k, 7) for k in range(3)]
+    solid = painted(shapely.Polygon([(530, 133), (542, 133), (536, 122)]))
+    page = sheet([*bubbles, *(sign(k, 536, 80 + 24 * k) for k in range(2))], texts, solid, legend=True)
+    assert [kinds(from_legend(page, name)) for name in NAMES[:3]] == [*PLAIN[:2], {"PolylineMark": 1}]
+
+
+@pytest.mark.parametrize(
+    ("text", "letters", "left_out"),
+    [
+        ("GROUND FAULT INTERRUPTER", "GFI", True),
+        ("ABOVE FINISHED FLOOR", "AFF", True),
+        ("SINGLE POLE SWITCH", "S", False),
+        ("SMOKE DETECTOR", "SD", False),
+    ],
+)
+def test_letters_that_abbreviate_are_no_symbol(text: str, letters: str, left_out: bool) -> None:
+    """GFI as a receptacle of letters would have every label beside an outlet for an outlet that protects itself."""
+    page = sheet([], words(letters, 520, 80, 0) + words(text, 560, 80, 1), legend=True)
+    assert [entry.refused is not None for entry in entries(legend_samples(page), ())] == [left_out]
+
+
+@pytest.mark.parametrize("text", ["- RANGE OUTLET", "RANGE OUTLET .......", "= RANGE OUTLET"])
+def test_dots_and_dashes_about_a_description_are_no_name(text: str) -> None:
+    page = sheet([duplex(520, 80)], words(text, 560, 80), legend=True)
+    assert [entry.name for entry in entries(legend_samples(page), ())] == ["range outlet"]
