@@ -146,7 +146,7 @@ def _(leaf: Leaf, ghost: str, r: Random) -> str:
 @hidden("two clips that share nothing")
 def _(leaf: Leaf, ghost: str, r: Random) -> str:
     w, h = leaf.paper.width, leaf.paper.height
-    return f"q 0 0 {w / 2} {h} re W n {w / 2 + 1} 0 {w / 2 - 1} {h} re W n {ghost} Q\n"
+    return f"q 0 0 {w / 2} {h} re W n {2 * w / 3} 0 {w / 3} {h} re W n {ghost} Q\n"
 
 
 @hidden("white")

@@ -103,6 +103,13 @@ def test_nested_clips_cut_to_what_they_share(make: Maker) -> None:
     assert np.allclose(xy, [[60, 70, 120, 70], [20, 60, 120, 60], [0, 90, 200, 90]])
 
 
+def test_clips_that_share_nothing_show_nothing(make: Maker) -> None:
+    """What lies between them was read."""
+    clip = "q 0 0 50 100 re W n 150 0 50 100 re W n 60 20 m 140 20 l S 80 40 9 9 re f Q 0 10 m 200 10 l S"
+    sheet = read_sheet(make(clip), 1)
+    assert np.allclose(sheet.strokes.xy, [[0, 90, 200, 90]]) and not len(sheet.fills)
+
+
 def test_forms_in_forms_are_placed_by_all_their_matrices(make: Maker) -> None:
     form = "<</Type/XObject/Subtype/Form/BBox[0 0 100 100]"
     outer = (f"{form}/Matrix[2 0 0 2 0 0]/Resources<</XObject<</B 6 0 R>>>>>>",

@@ -21,6 +21,7 @@ from cordpath.sheet.ink.splinters import whole_lines
 
 MOST_CHORDS = 512  # of one bend; reached only by curves over 100 in. across
 NOTHING = 1e-6  # pt; shorter pieces are points
+VOID = (1.0, 1.0, 0.0, 0.0)  # a box in which nothing lies
 LEVEL = 0.01  # pt; control points of straight bends are rounded to hundredths of a point
 DOT = 1.5  # pt; a point made with a round pen this wide is seen as a dot, a thinner one is the end of a line
 FARTHEST = 1e7  # pt; coordinates beyond are damage
@@ -93,6 +94,8 @@ def page_scissors(paths: Paths, to_page: Affine, size: tuple[float, float]) -> F
     boxes = np.concatenate([np.minimum(boxes[:, :2], boxes[:, 2:]), np.maximum(boxes[:, :2], boxes[:, 2:])], axis=1)
     boxes[:, :2] = np.maximum(boxes[:, :2], page[:2])
     boxes[:, 2:] = np.minimum(boxes[:, 2:], page[2:])
+    void = (paths.scissors[:, :2] >= paths.scissors[:, 2:]).any(axis=1)  # clips that share nothing
+    boxes[void] = VOID
     return np.concatenate([boxes, page[None]])
 
 
