@@ -41,6 +41,8 @@ from cordpath.model import Reading, Run
 from cordpath.report import results_document
 from cordpath.report.page.page import write_html
 from cordpath.rules import load_edition
+from cordpath.symbols import Examples
+from sheet.conftest import pdf
 
 SAMPLES = Path(__file__).parent.parent / "sample_plans"
 SHEET, SYMBOLS = small_house.files()
@@ -336,7 +338,7 @@ def test_judging_that_hangs_is_the_failure_of_its_file(tmp_path: Path, monkeypat
 
     monkeypatch.setattr(tasks, "judge_pages", hangs)
     words = ["check", str(tmp_path), "--symbols", str(SYMBOLS), "--out", str(tmp_path / "out")]
-    assert CliRunner().invoke(main, [*words, "--jobs", "1"]).exit_code == 3
+    assert CliRunner().invoke(main, [*words, "--jobs", "0"]).exit_code == 3
     a, b = json.loads((tmp_path / "out" / "results.json").read_text())["sheets"]
     assert (a["status"], b["status"]) == ("failed", "checked") and "not done within" in a["why"]
 
@@ -381,3 +383,27 @@ def test_a_worker_that_hangs_does_not_outlive_its_killed_parent() -> None:
         parent.kill()
     _, alive = psutil.wait_procs([worker], timeout=60)
     assert not alive
+
+
+def test_a_process_that_drew_forms_nested_too_deep_is_not_used_again(tmp_path: Path) -> None:
+    """The library is unsound after them: the next file failed, and with --jobs 1 the run ended."""
+    form = "<</Type/XObject/Subtype/Form/BBox[0 0 200 100]/Resources<</XObject<</X {} 0 R>>>>>>"
+    nest = tuple((form.format(6 + k), "q /X Do Q") for k in range(60))
+    last = (form.replace("{} 0 R", "null"), "20 20 m 90 20 l S")
+    deep = pdf("20 40 m 90 40 l S /X Do", resources="/XObject<</X 5 0 R>>", objects=(*nest, last))
+    (tmp_path / "deep.pdf").write_bytes(deep)
+    tried = [tasks.PageTask(path, 1, load_mapping(SYMBOLS), Examples()) for path in (tmp_path / "deep.pdf", SHEET)]
+    with local_workers(1) as workers:
+        ask, limits = (operator.call, (os.getpid,)), Limits(60.0, 2000.0)
+        first, bad, second, good = (
+            workers.submit(function, call, limits).result()
+            for function, call in (ask, (tasks.read_page, (tried[0],)), ask, (tasks.read_page, (tried[1],)))
+        )
+    assert first != second and "lie in one another" in str(bad.outcome)
+    assert not isinstance(good.outcome, CordpathError)
+
+
+def test_limits_of_no_process_are_refused(tmp_path: Path) -> None:
+    words = ["check", str(SHEET), "--symbols", str(SYMBOLS), "--out", str(tmp_path), "--jobs", "0"]
+    done = CliRunner().invoke(main, [*words, "--sheet-timeout", "9"])
+    assert done.exit_code == 2 and "--jobs 1" in done.output and not any(tmp_path.iterdir())

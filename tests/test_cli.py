@@ -81,7 +81,7 @@ def test_inputs_are_never_modified(plans: Path, batch: tuple[Result, Path]) -> N
 def test_the_same_call_writes_the_same_bytes(plans: Path, tmp_path: Path) -> None:
     for out in ("a", "b"):
         assert (
-            run("check", plans / "good.pdf", "--symbols", SYMBOLS, "--out", tmp_path / out, "--jobs", "1").exit_code
+            run("check", plans / "good.pdf", "--symbols", SYMBOLS, "--out", tmp_path / out, "--jobs", "0").exit_code
             == 1
         )
     for name in sorted(OUTPUTS | {"good.marked.pdf"}):
@@ -124,10 +124,10 @@ def test_wrong_calls_end_with_status_2_and_the_cure(words: list[str | Path], say
 
 def test_files_that_are_not_ours_are_not_written_over(tmp_path: Path) -> None:
     (tmp_path / "results.json").write_text("{}")
-    refused = run("check", SHEET, "--symbols", SYMBOLS, "--out", tmp_path, "--jobs", "1")
+    refused = run("check", SHEET, "--symbols", SYMBOLS, "--out", tmp_path, "--jobs", "0")
     assert refused.exit_code == 2 and "--force" in refused.output
     assert (tmp_path / "results.json").read_text() == "{}"
-    assert run("check", SHEET, "--symbols", SYMBOLS, "--out", tmp_path, "--jobs", "1", "--force").exit_code == 1
+    assert run("check", SHEET, "--symbols", SYMBOLS, "--out", tmp_path, "--jobs", "0", "--force").exit_code == 1
 
 
 def test_equal_stems_do_not_write_over_each_other(tmp_path: Path) -> None:
@@ -135,7 +135,7 @@ def test_equal_stems_do_not_write_over_each_other(tmp_path: Path) -> None:
         (tmp_path / folder).mkdir()
         shutil.copy(SHEET, tmp_path / folder / "plan.pdf")
     out = tmp_path / "review"
-    run("check", tmp_path, "--symbols", SYMBOLS, "--out", out, "--jobs", "1")
+    run("check", tmp_path, "--symbols", SYMBOLS, "--out", out, "--jobs", "0")
     assert {"a plan.marked.pdf", "b plan.marked.pdf"} <= {path.name for path in out.iterdir()}
 
 
@@ -180,7 +180,7 @@ def test_a_sheet_without_outlets_is_skipped_with_its_reason(tmp_path: Path) -> N
         page.draw_rect((100, 100, 500, 400), width=3)
         page.insert_text((150, 200), "COVER SHEET")
         document.save(tmp_path / "cover.pdf")
-    result = run("check", tmp_path / "cover.pdf", "--symbols", SYMBOLS, "--out", tmp_path / "out", "--jobs", "1")
+    result = run("check", tmp_path / "cover.pdf", "--symbols", SYMBOLS, "--out", tmp_path / "out", "--jobs", "0")
     sheet = json.loads((tmp_path / "out" / "results.json").read_text())["sheets"][0]
     assert result.exit_code == 0 and sheet["status"] == "skipped" and "mapping file" in sheet["why"]
 
@@ -256,8 +256,8 @@ def test_show_gives_a_sheet_up_at_its_limit(tmp_path: Path) -> None:
 
 def test_learn_opens_a_locked_sheet(locked: tuple[Path, Path], tmp_path: Path) -> None:
     sheet, word = locked
-    assert run("learn", sheet, "--out", tmp_path / "a", "--jobs", "1").exit_code == 2
-    done = run("learn", sheet, "--out", tmp_path / "b", "--password-file", word, "-q", "--jobs", "1")
+    assert run("learn", sheet, "--out", tmp_path / "a", "--jobs", "0").exit_code == 2
+    done = run("learn", sheet, "--out", tmp_path / "b", "--password-file", word, "-q", "--jobs", "0")
     assert done.exit_code == 0 and done.output == "" and (tmp_path / "b" / "symbols.yaml").is_file()
 
 
@@ -271,7 +271,7 @@ def test_compare_lays_amendments_over_every_edition_and_opens_locked_sheets(
         "status: invented\nsources: [none]\ndrop: [210.8(F)]\n"
     )
     words = ["compare", sheet, "--symbols", SYMBOLS, "--password-file", word, "--code", "2020", "--code", "2023"]
-    done = run(*words, "--amend", amendment, "--out", tmp_path / "c", "--jobs", "1")
+    done = run(*words, "--amend", amendment, "--out", tmp_path / "c", "--jobs", "0")
     assert done.exit_code in (0, 1), done.output
     data = json.loads((tmp_path / "c" / "compare.json").read_text())
     assert data["amendments"] == [str(amendment)] and data["outlets"]
@@ -282,7 +282,7 @@ def test_names_in_a_pipe_are_not_broken_up(tmp_path: Path) -> None:
     shutil.copy(SHEET, tmp_path / f"{long}.pdf")
     (tmp_path / "other.pdf").write_text("no PDF")
     lines = run(
-        "check", tmp_path, "--symbols", SYMBOLS, "--out", tmp_path / "out", "--jobs", "1"
+        "check", tmp_path, "--symbols", SYMBOLS, "--out", tmp_path / "out", "--jobs", "0"
     ).output.splitlines()
     assert any(long in line and "checked" not in line for line in lines[:8])
     assert any("checked" in line and len(line.split()) >= 8 for line in lines)
@@ -350,9 +350,9 @@ def test_a_folder_of_our_own_copies_is_not_called_empty(tmp_path: Path) -> None:
 
 def test_pages_that_a_file_does_not_have_are_told(tmp_path: Path) -> None:
     """The page that is there is checked; the one that is not had been passed over in silence."""
-    result = run("check", SHEET, "--symbols", SYMBOLS, "--out", tmp_path, "--jobs", "1", "--pages", "1,3")
+    result = run("check", SHEET, "--symbols", SYMBOLS, "--out", tmp_path, "--jobs", "0", "--pages", "1,3")
     assert result.exit_code in (0, 1) and "has 1 page: there is no page 3" in " ".join(result.output.split())
-    none = run("check", SHEET, "--symbols", SYMBOLS, "--out", tmp_path, "--jobs", "1", "--pages", "3")
+    none = run("check", SHEET, "--symbols", SYMBOLS, "--out", tmp_path, "--jobs", "0", "--pages", "3")
     assert none.exit_code == 3 and "it has 1 page, none of those asked for" in " ".join(none.output.split())
     one = run("show", SHEET, "--symbols", SYMBOLS, "--page", "9", "--out", tmp_path / "x.png")
     assert one.exit_code == 2 and "there is no page 9; the file has one page" in one.output

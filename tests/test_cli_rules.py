@@ -106,7 +106,7 @@ def test_help_has_examples_with_the_day_of_the_permit(command: str) -> None:
 
 
 def test_the_day_of_the_permit_is_in_all_outputs(tmp_path: Path) -> None:
-    result = run("check", SHEET, "--symbols", SYMBOLS, "--out", tmp_path / "o", "--jobs", "1", "--code", "2023",
+    result = run("check", SHEET, "--symbols", SYMBOLS, "--out", tmp_path / "o", "--jobs", "0", "--code", "2023",
                  "--amend", UTAH, "--permit-date", "2026-10-15")  # fmt: skip
     assert result.exit_code == 1, result.output
     document = json.loads((tmp_path / "o" / "results.json").read_text())

@@ -24,7 +24,7 @@ def run(*words: str | Path) -> Result:
 @pytest.fixture(scope="module")
 def compared(tmp_path_factory: pytest.TempPathFactory) -> tuple[Result, Path]:
     out = tmp_path_factory.mktemp("compare")
-    words = ["compare", SAMPLES / "marlow-court.pdf", "--symbols", SYMBOLS, "--out", out, "--jobs", "1"]
+    words = ["compare", SAMPLES / "marlow-court.pdf", "--symbols", SYMBOLS, "--out", out, "--jobs", "0"]
     return run(*words, "--code", "2017", "--code", "2023"), out
 
 
@@ -53,7 +53,7 @@ def test_the_files_and_the_console_tell_the_same(compared: tuple[Result, Path]) 
 
 def test_each_edition_is_judged_as_check_judges_it(compared: tuple[Result, Path], tmp_path: Path) -> None:
     data = json.loads((compared[1] / "compare.json").read_text())
-    words = ["check", SAMPLES / "marlow-court.pdf", "--symbols", SYMBOLS, "--out", tmp_path / "r", "--jobs", "1"]
+    words = ["check", SAMPLES / "marlow-court.pdf", "--symbols", SYMBOLS, "--out", tmp_path / "r", "--jobs", "0"]
     run(*words, "--code", "2017")
     sheets = json.loads((tmp_path / "r" / "results.json").read_text())["sheets"]
     want = {o["id"]: o["verdict"] for sheet in sheets for o in sheet["outlets"]}
@@ -69,7 +69,7 @@ def test_every_sheet_is_read_once(tmp_path: Path, monkeypatch: pytest.MonkeyPatc
         return read(task)
 
     monkeypatch.setattr(tasks, "read_page", counted)
-    words = ["compare", SAMPLES / "tern-street.pdf", "--symbols", SYMBOLS, "--out", tmp_path, "--jobs", "1"]
+    words = ["compare", SAMPLES / "tern-street.pdf", "--symbols", SYMBOLS, "--out", tmp_path, "--jobs", "0"]
     run(*words, "--code", "2014", "--code", "2020", "--code", "2023", "--code", "2026")
     assert 0 < len(calls) == len(set(calls))
 

@@ -141,7 +141,7 @@ def reviewed(tmp_path_factory: pytest.TempPathFactory) -> tuple[int, Path]:
     folder = tmp_path_factory.mktemp("contract")
     small_house.draw(folder / "plan.pdf")
     (folder / "symbols.yaml").write_text(small_house.SYMBOLS)
-    words = ["check", folder, "--symbols", folder / "symbols.yaml", "--out", folder / "out", "--jobs", "1"]
+    words = ["check", folder, "--symbols", folder / "symbols.yaml", "--out", folder / "out", "--jobs", "0"]
     result = CliRunner().invoke(main, [str(word) for word in words])
     assert (folder / "out").is_dir(), result.output
     return result.exit_code, folder / "out"

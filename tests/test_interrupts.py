@@ -52,7 +52,7 @@ def sent(what: Callable[..., object]) -> Callable[..., object]:
 def review(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The outputs of a run that nothing disturbed."""
     out = tmp_path_factory.mktemp("whole") / "review"
-    assert run("check", SHEET, "--symbols", SYMBOLS, "--out", out, "--jobs", "1").exit_code == 1
+    assert run("check", SHEET, "--symbols", SYMBOLS, "--out", out, "--jobs", "0").exit_code == 1
     return out
 
 
@@ -71,7 +71,7 @@ def test_an_interrupt_while_a_command_is_being_loaded(monkeypatch: pytest.Monkey
         (batches, "configuration", ["check", SHEET, "--symbols", SYMBOLS]),
         (batches, "configuration", ["compare", SHEET, "--symbols", SYMBOLS, "--code", "2020", "--code", "2023"]),
         (drawings, "load_mapping", ["show", SHEET, "--symbols", SYMBOLS]),
-        (drawings, "tell_notes", ["learn", SHEET, "--jobs", "1"]),
+        (drawings, "tell_notes", ["learn", SHEET, "--jobs", "0"]),
         (rulebook, "plain_table", ["rules"]),
         (rulebook, "plain_entry", ["explain", "210.8(A)(1)"]),
     ],
@@ -91,7 +91,7 @@ def test_an_interrupt_while_the_tables_are_printed(
 ) -> None:
     monkeypatch.setattr(batches, "tell", interrupted)
     old = [review] if command == "recheck" else []
-    result = run(command, *old, SHEET, "--symbols", SYMBOLS, "--out", tmp_path / "out", "--jobs", "1")
+    result = run(command, *old, SHEET, "--symbols", SYMBOLS, "--out", tmp_path / "out", "--jobs", "0")
     assert result.exit_code == 130
     assert names_in(tmp_path / "out") >= names_in(review) and not list(tmp_path.rglob("*.part"))
 
@@ -104,7 +104,7 @@ def test_an_interrupt_when_all_is_done_is_told_by_the_exit_status(
     name = "write_recheck" if command == "recheck" else "_write_letters"
     monkeypatch.setattr(place, name, sent(getattr(place, name)))
     old = [review] if command == "recheck" else []
-    result = run(command, *old, SHEET, "--symbols", SYMBOLS, "--out", tmp_path / "out", "--jobs", "1")
+    result = run(command, *old, SHEET, "--symbols", SYMBOLS, "--out", tmp_path / "out", "--jobs", "0")
     assert result.exit_code == 130 and "stopping" in result.output and "Written to" in result.output
     assert names_in(tmp_path / "out") >= names_in(review) and not list(tmp_path.rglob("*.part"))
 
@@ -115,7 +115,7 @@ def test_the_second_interrupt_breaks_in(tmp_path: Path, monkeypatch: pytest.Monk
         os.kill(os.getpid(), signal.SIGINT)
 
     monkeypatch.setattr(report, "write_schedule_xlsx", twice)
-    result = run("check", SHEET, "--symbols", SYMBOLS, "--out", tmp_path / "out", "--jobs", "1")
+    result = run("check", SHEET, "--symbols", SYMBOLS, "--out", tmp_path / "out", "--jobs", "0")
     assert result.exit_code == 130 and "half-written" in result.output
     assert not list(tmp_path.rglob("*.part"))
 

@@ -44,7 +44,7 @@ def outlets_of(stem: str) -> list[dict]:
 @pytest.fixture(scope="module")
 def learnt(tmp_path_factory: pytest.TempPathFactory) -> Path:
     out = tmp_path_factory.mktemp("learn") / "office"
-    result = run("learn", *(SAMPLES / f"{stem}.pdf" for stem in STEMS), "--out", out, "--jobs", "1", "-v")
+    result = run("learn", *(SAMPLES / f"{stem}.pdf" for stem in STEMS), "--out", out, "--jobs", "0", "-v")
     assert result.exit_code == 0, result.output
     for stage in ("legends", "shapes"):
         told = [f"{stage} {k}/2: {stem}.pdf page 1" for k, stem in enumerate(STEMS, 1)]
@@ -116,7 +116,7 @@ def test_the_contact_sheet_is_a_picture_with_ink(learnt: Path) -> None:
 
 def test_nothing_is_written_over_unasked(learnt: Path) -> None:
     before = (learnt / "symbols.yaml").read_bytes()
-    words = ("learn", SAMPLES / "quarry-yard.pdf", "--out", learnt, "--jobs", "1")
+    words = ("learn", SAMPLES / "quarry-yard.pdf", "--out", learnt, "--jobs", "0")
     result = run(*words)
     assert result.exit_code == 2 and "--force" in result.output
     assert (learnt / "symbols.yaml").read_bytes() == before
@@ -127,10 +127,10 @@ def test_pages_that_are_not_looked_at_are_told(tmp_path: Path, monkeypatch: pyte
     document.new_page()
     document.save(tmp_path / "two.pdf")
     monkeypatch.setattr("cordpath.learn.MOST_PAGES", 1)
-    result = run("learn", tmp_path / "two.pdf", "--out", tmp_path / "office", "--jobs", "1")
+    result = run("learn", tmp_path / "two.pdf", "--out", tmp_path / "office", "--jobs", "0")
     assert result.exit_code == 0
     assert "has 2 pages: only the first 1 were looked at; name others with --pages" in result.output
-    result = run("learn", tmp_path / "two.pdf", "--out", tmp_path / "b", "--jobs", "1", "--pages", "1,3,7")
+    result = run("learn", tmp_path / "two.pdf", "--out", tmp_path / "b", "--jobs", "0", "--pages", "1,3,7")
     assert result.exit_code == 0 and "has 2 pages: there is no page 3, 7" in result.output
 
 
@@ -152,7 +152,7 @@ def test_a_file_that_cannot_be_read_ends_with_status_3(tmp_path: Path) -> None:
 
 def test_a_file_that_cannot_be_read_is_named_once(tmp_path: Path) -> None:
     (tmp_path / "notes.pdf").write_text("no PDF")
-    told = run("learn", tmp_path / "notes.pdf", "--out", tmp_path / "out", "--jobs", "1").output
+    told = run("learn", tmp_path / "notes.pdf", "--out", tmp_path / "out", "--jobs", "0").output
     assert told.count("notes.pdf") == 1 and "cannot be read as a PDF" in told
 
 
@@ -160,7 +160,7 @@ def test_sheets_that_teach_nothing_are_refused(tmp_path: Path) -> None:
     document = pymupdf.open()
     document.new_page().insert_text((72, 72), "GENERAL NOTES")
     document.save(tmp_path / "notes.pdf")
-    result = run("learn", tmp_path / "notes.pdf", "--out", tmp_path / "office", "--jobs", "1")
+    result = run("learn", tmp_path / "notes.pdf", "--out", tmp_path / "office", "--jobs", "0")
     assert result.exit_code == 2 and "no legend, no fixture and no repeated shape" in result.output
     assert not (tmp_path / "office").exists()
 

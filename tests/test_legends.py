@@ -55,7 +55,7 @@ def run(folder: Path, *files: str) -> tuple[Result, dict]:
     (folder / "m.yaml").write_text(MAPPING)
     out = folder / "out"
     words = ["check", *(str(folder / f) for f in files), "--symbols", str(folder / "m.yaml"), "--out", str(out)]
-    result = CliRunner().invoke(main, [*words, "--jobs", "1"])
+    result = CliRunner().invoke(main, [*words, "--jobs", "0"])
     return result, json.loads((out / "results.json").read_text())
 
 

@@ -29,7 +29,7 @@ def first(tmp_path_factory: pytest.TempPathFactory) -> Path:
     with pikepdf.open(SHEET) as document:
         document.save(folder / "house.pdf", encryption=pikepdf.Encryption(owner="o", user="open it"))
     (folder / "password.txt").write_text("open it\n")
-    found = run("check", folder / "house.pdf", "--symbols", SYMBOLS, "--out", folder / "review", "--jobs", "1",
+    found = run("check", folder / "house.pdf", "--symbols", SYMBOLS, "--out", folder / "review", "--jobs", "0",
                 "--password-file", folder / "password.txt", "--xfdf")  # fmt: skip
     assert found.exit_code == 1, found.output
     return folder / "review"
@@ -76,7 +76,7 @@ def test_a_recheck_of_a_sheet_plotted_anew(first: Path, tmp_path: Path) -> None:
     blank = (first / "decisions.blank.yaml").read_text("utf-8").split("\n- ")
     (tmp_path / "d.yaml").write_text("\n- ".join(blank[:2]).replace("ruling: ask", "ruling: accept") + "\n")
     found = run("recheck", first, tmp_path / "house.pdf", "--symbols", SYMBOLS, "--out", tmp_path / "again",
-                "--jobs", "1", "--marked", tmp_path / "house.marked.pdf",
+                "--jobs", "0", "--marked", tmp_path / "house.marked.pdf",
                 "--decisions", tmp_path / "d.yaml")  # fmt: skip
     assert found.exit_code == 1, found.output
     done = json.loads((tmp_path / "again" / "recheck.json").read_text("utf-8"))

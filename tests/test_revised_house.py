@@ -99,7 +99,7 @@ def done(tmp_path_factory: pytest.TempPathFactory) -> tuple[dict, str, Path]:
     sheet = SYMBOLS.with_name("marlow-court.pdf")  # as HOUSE is drawn
 
     def run(*words: object) -> str:
-        found = CliRunner().invoke(main, [*map(str, words), "--symbols", str(SYMBOLS), "--jobs", "1"])
+        found = CliRunner().invoke(main, [*map(str, words), "--symbols", str(SYMBOLS), "--jobs", "0"])
         assert found.exit_code == 1, found.output
         return found.output
 

@@ -44,7 +44,7 @@ main()
 
 
 def check(*words: str | Path) -> int:
-    return CliRunner().invoke(main, ["check", *map(str, words), "--symbols", str(SYMBOLS), "--jobs", "1"]).exit_code
+    return CliRunner().invoke(main, ["check", *map(str, words), "--symbols", str(SYMBOLS), "--jobs", "0"]).exit_code
 
 
 def contents(out: Path) -> dict[str, bytes]:
@@ -173,14 +173,14 @@ def test_a_second_interrupt_ends_at_once_and_leaves_nothing_half_written(plans: 
 
 def resumed(out: Path, *words: str | Path) -> dict[str, str]:
     """What each sheet's reading was: kept or read."""
-    result = CliRunner().invoke(main, ["check", *map(str, words), "--out", str(out), "--jobs", "1", "--resume",
+    result = CliRunner().invoke(main, ["check", *map(str, words), "--out", str(out), "--jobs", "0", "--resume",
                                        "--progress", "json"])  # fmt: skip
     events = [json.loads(line) for line in result.stderr.splitlines() if line.startswith("{")]
     return {e["file"]: e["said"] for e in events if e["event"] == "step" and e["stage"] == "reading"}
 
 
 def test_marks_beside_the_copy_that_are_of_an_earlier_run_are_told(tmp_path: Path) -> None:
-    words = ["check", str(SHEET), "--symbols", str(SYMBOLS), "--out", str(tmp_path), "--jobs", "1", "--resume"]
+    words = ["check", str(SHEET), "--symbols", str(SYMBOLS), "--out", str(tmp_path), "--jobs", "0", "--resume"]
     with_marks = CliRunner().invoke(main, [*words, "--xfdf"])
     assert "earlier run" not in with_marks.output
     again = CliRunner().invoke(main, words)
@@ -289,7 +289,7 @@ def test_a_full_disk_leaves_nothing_half_written(
 
     monkeypatch.setattr(Path, which, full)
     result = CliRunner().invoke(
-        main, ["check", str(SHEET), "--symbols", str(SYMBOLS), "--out", str(out), "--jobs", "1"]
+        main, ["check", str(SHEET), "--symbols", str(SYMBOLS), "--out", str(out), "--jobs", "0"]
     )
     assert result.exit_code == 2 and "No space left" in result.output and "Traceback" not in result.output
     monkeypatch.undo()
@@ -298,7 +298,7 @@ def test_a_full_disk_leaves_nothing_half_written(
 
 
 def test_standard_error_is_silent_in_a_pipe_and_standard_output_holds_results_only(tmp_path: Path) -> None:
-    words = [*COMMAND, str(SHEET), "--symbols", str(SYMBOLS), "--out", str(tmp_path / "out"), "--jobs", "1"]
+    words = [*COMMAND, str(SHEET), "--symbols", str(SYMBOLS), "--out", str(tmp_path / "out"), "--jobs", "0"]
     done = subprocess.run(words, capture_output=True, text=True, check=False)
     assert done.stderr == "" and "Written to" in done.stdout
     quiet = subprocess.run([*words, "-q", "--resume"], capture_output=True, text=True, check=False)

@@ -41,6 +41,11 @@ class UnreadablePage(CordpathError):
     """A page with nothing to check in it: empty, raster only, or damaged in its content."""
 
 
+class NestedTooDeep(UnreadablePage):
+    """A page whose parts lie in one another deeper than the PDF library can follow: nothing that the library does
+    in this process afterwards is sound."""
+
+
 class OutputRefused(CordpathError):
     """An output that would overwrite an input, or cannot be written whole."""
 

@@ -83,7 +83,7 @@ def test_the_same_circuit_is_a_question_or_by_the_policy_missing(tmp_path, mappi
 
 def check(folder, *more):
     (folder / "symbols.yaml").write_text(wired_plan.MAPPING)
-    words = ["check", folder, "--symbols", folder / "symbols.yaml", "--out", folder / "out", "--jobs", "1", *more]
+    words = ["check", folder, "--symbols", folder / "symbols.yaml", "--out", folder / "out", "--jobs", "0", *more]
     ran = CliRunner().invoke(main, [str(word) for word in words])
     assert ran.exit_code in (0, 1), ran.output
     return json.loads((folder / "out" / "results.json").read_text()), ran

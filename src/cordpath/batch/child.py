@@ -21,7 +21,7 @@ from typing import Any, TypeVar
 
 import psutil
 
-from cordpath.errors import UnreadablePage, unreadable
+from cordpath.errors import NestedTooDeep, UnreadablePage, unreadable
 
 T = TypeVar("T")
 LOOK = 0.05  # s between looks at a child's memory; a child that grows by 2 GB/s is caught within 100 MB
@@ -74,8 +74,11 @@ class Child:
             elif self.memory_mb() > limits.memory_mb:
                 self.kill(f"it needs more than {limits.memory_mb:g} MB of memory")
         value = self._receive()
-        if self.memory_mb() > limits.memory_mb / 2:  # what a task leaves behind must not be laid to the next one
+        # What a task leaves behind must not be laid to the next one.
+        if self.memory_mb() > limits.memory_mb / 2:
             self.kill("too large to go on")
+        elif isinstance(getattr(value, "outcome", value), NestedTooDeep):  # its library is unsound now
+            self.kill("its library is unsound")
         return value
 
     def memory_mb(self) -> float:

@@ -16,6 +16,7 @@ from cordpath.batch import batch
 from cordpath.batch.order import Order, password_in
 from cordpath.batch.progress import Style
 from cordpath.decisions import load_decisions
+from cordpath.errors import UsageRefused
 from cordpath.model import Mapping, Run
 from cordpath.rules import Edition, default_edition, editions
 
@@ -60,9 +61,9 @@ pages_option: Option = click.option(
     "--pages", default=None, metavar="LIST", help="Pages to read, such as 1,3-5 [default: all]."
 )
 jobs_option: Option = click.option(
-    "--jobs", type=click.IntRange(1, 256), default=None, metavar="N",
-    help="Worker processes [default: one a core]. With --jobs 1 alone, sheets are read in this process: "
-    "one that crashes it ends the run. Add --sheet-timeout or --sheet-memory to have one worker process instead.",
+    "--jobs", type=click.IntRange(0, 256), default=None, metavar="N",
+    help="Worker processes [default: one a core]. With --jobs 0 sheets are read in this process, without limits: "
+    "one that crashes it ends the run.",
 )  # fmt: skip
 timeout_option: Option = click.option(
     "--sheet-timeout", type=click.FloatRange(1), default=None, metavar="SECONDS",
@@ -174,10 +175,10 @@ def run_options(command: Command) -> Command:
 
 
 def processes(jobs: int | None, limited: bool) -> int:
-    """Worker processes; 0 means this one, which is for looking into the program itself."""
-    if jobs is None:
-        return os.cpu_count() or 1
-    return 0 if jobs == 1 and not limited else jobs
+    """Worker processes; 0 means this one, which is for looking into the program itself.  Raises UsageRefused."""
+    if jobs == 0 and limited:
+        raise UsageRefused("nothing limits the time and the memory of --jobs 0", cure="use --jobs 1")
+    return (os.cpu_count() or 1) if jobs is None else jobs
 
 
 def day_of(permit_date: datetime | None) -> date | None:

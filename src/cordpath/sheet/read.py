@@ -219,15 +219,14 @@ def _content(handle: pymupdf.Page, frame: PageFrame, to_page: Affine, where: str
         fonts = shown_fonts(handle)
         against = denied(handle, fonts)
         symbols, of_symbols = _symbols(handle, candidates(fonts, against), shown)
-    try:
+    with damaged("the page's content is damaged", where):
         below = beneath(handle, shown.pens, bool(shown.pictures or shown.stencils))
-        paths = collect(handle, replace(below, glyphs=symbols))
-    except TooMuch:
-        raise UnreadablePage(
-            "the page has more lines than any drawing", where=where, cure="plot it without hatch or 3-D shading"
-        ) from None
-    except Exception as error:
-        raise UnreadablePage("the page's content is damaged", where=where, cure="save the PDF again") from error
+        try:
+            paths = collect(handle, replace(below, glyphs=symbols))
+        except TooMuch:
+            raise UnreadablePage(
+                "the page has more lines than any drawing", where=where, cure="plot it without hatch or 3-D shading"
+            ) from None
     scissors, shapes = page_scissors(paths, to_page, frame.size), clip_shapes(paths.clips, to_page)
     marks, areas, gone = _marks(paths, to_page, scissors, shapes)
     marks, areas, said = as_lines(marks, areas)

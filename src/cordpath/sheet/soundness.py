@@ -16,7 +16,7 @@ from contextlib import contextmanager
 import pymupdf
 from pymupdf import mupdf
 
-from cordpath.errors import UnreadablePage
+from cordpath.errors import CordpathError, NestedTooDeep, UnreadablePage
 from cordpath.sheet import opening
 
 CHUNK = 1 << 20  # bytes unpacked at a time: a packed bomb never lies in memory whole
@@ -33,11 +33,14 @@ MISSED = "Length incorrect"  # of a stream: MuPDF looked for its end by itself
 # itself, as programs write that share one dictionary: nothing is drawn in a ring; and states restored that were
 # never saved (Q without q), which every viewer passes over.  The one that tells of repeated ones is told by itself.
 HARMLESS = re.compile(
-    r"font|ascent|glyph|cmap|encoding|icc|colou?r ?space|annot|metadata|outline|"
+    r"font|ascent|glyph|cmap|encoding|icc|lcms|cmsopen|colou?r ?space|annot|metadata|outline|"
     r"circular dependencies! consider page cleaning|gstate underflow|^\.\.\. repeated",
     re.IGNORECASE,
 )
 GIVEN_UP = "too many syntax errors"  # while drawing: the rest of the page was left out
+# Of the 256 steps of MuPDF a form in a form takes four or more: 50 are drawn, of 60 the innermost is lost
+# (measured).  Blocks in blocks of a drawing program are seldom five deep (common practice, no source).
+OVERFLOWN = "exception stack overflow"
 
 
 def require_whole(document: pymupdf.Document, page: pymupdf.Page, said: tuple[str, ...], where: str) -> None:
@@ -56,7 +59,10 @@ def require_whole(document: pymupdf.Document, page: pymupdf.Page, said: tuple[st
 
 
 def require_drawn(said: tuple[str, ...], where: str) -> None:
-    """Raises UnreadablePage where MuPDF gave the page up half-way.  ``said``: the complaints of drawing it."""
+    """Raises UnreadablePage where MuPDF gave the page up half-way, and NestedTooDeep.  ``said``: the complaints of
+    drawing it."""
+    if any(OVERFLOWN in line for line in said):
+        raise _too_deep(where)
     if any(GIVEN_UP in line for line in said):
         raise _lost(where)
 
@@ -77,11 +83,22 @@ def faults(said: tuple[str, ...]) -> tuple[str, ...]:
 
 @contextmanager
 def damaged(what: str, where: str, cure: str = "save the PDF again") -> Iterator[None]:
-    """Whatever MuPDF or we stumble over inside is damage of the page: raises UnreadablePage."""
+    """Whatever MuPDF or we stumble over inside is damage of the page: raises UnreadablePage, or NestedTooDeep."""
     try:
         yield
+    except CordpathError:
+        raise
     except Exception as error:
+        if any(OVERFLOWN in line for line in (str(error), *opening.complaints())):
+            raise _too_deep(where) from error
         raise UnreadablePage(what, where=where, cure=cure) from error
+
+
+def _too_deep(where: str) -> NestedTooDeep:
+    return NestedTooDeep(
+        "its parts (forms, clips, saved states) lie in one another deeper than any drawing's", where=where,
+        cure="print the sheet again from the drawing program, or flatten it",
+    )  # fmt: skip
 
 
 def _lost(where: str) -> UnreadablePage:
