@@ -114,11 +114,15 @@ def _perhaps_wired(
     """Not shown, as a question where its wiring may lead to a circuit whose breaker may be GFCI."""
     ways = {tag: _wired(outlet, wiring, tag, panels, elsewhere) for tag in wiring.perhaps}
     marked = next((tag for tag, way in ways.items() if way.shown is not Answer.NO), None)
-    if found.shown is not Answer.NO or marked is None:
+    if found.shown is not Answer.NO:
         return found
-    return question(
-        found, f"circuit {marked} is written at an end of its drawn wiring: show which circuit it is on"
-    )
+    if marked is not None:
+        why = f"circuit {marked} is written at an end of its drawn wiring or at an arrow near it"
+    elif wiring.lost and any(row.gfci is not Answer.NO for panel in panels for row in panel.rows):
+        why = "its drawn wiring leads to no homerun, and where one of its lines goes was not found"
+    else:
+        return found
+    return question(found, f"{why}: show which circuit it is on")
 
 
 def _against_homerun(

@@ -39,7 +39,8 @@ class Wiring:
     ``fed``: for every outlet whose place in the order of feeding is sure, the outlets between the homerun and it,
     nearest to the homerun first.  ``doubts``: for every other outlet why it is not.  ``perhaps``: without a tag,
     the circuits that stand at ends of its lines.  ``beside``: outlets of other wiring of which a loose
-    end meets one of this: the two may be one.
+    end meets one of this: the two may be one.  ``lost``: it leads to no homerun, and where one of its lines
+    goes was not found.
     """
 
     view: str | None
@@ -51,6 +52,7 @@ class Wiring:
     claimed: Point | None = None  # a text nearer to the arrow than to the symbol of other wiring that it labels
     perhaps: tuple[str, ...] = ()
     beside: tuple[str, ...] = ()
+    lost: bool = False
     lines: tuple[tuple[Point, ...], ...] = ()  # the wires as drawn, page coordinates
 
 

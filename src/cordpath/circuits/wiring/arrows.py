@@ -51,6 +51,23 @@ class Heads:
         """The tip of an arrow head that continues a line which ends at ``end`` running along ``way``."""
         return self._closed(end, way) or self._open(end, way)
 
+    def around(self, point: Point, reach: float) -> tuple[FloatArray, FloatArray]:
+        """(k, 2) tips of all heads in reach of a point, whatever line they end, and (k, 2) the ways they point."""
+        closed = np.flatnonzero(np.hypot(*(self.tip - point).T) <= reach)
+        near = np.sort(np.array(self.barb_ends.query_ball_point(point, reach), np.int64))
+        ends = self.barbs.reshape(-1, 2)
+        i, j = np.triu_indices(len(near), 1)
+        one, two = near[i], near[j]
+        met = (np.hypot(*(ends[one] - ends[two]).T) <= SAME_TIP) & (one // 2 != two // 2)
+        one, two = one[met], two[met]
+        back = [(ends[k ^ 1] - ends[k]) / lengths(self.barbs)[k // 2, None] for k in (one, two)]
+        open_ = np.degrees(np.arccos(np.clip((back[0] * back[1]).sum(axis=1), -1, 1)))
+        head = (open_ >= 2 * BARB[0]) & (open_ <= 2 * BARB[1])
+        way = -(back[0] + back[1])[head]
+        tip = ((ends[one] + ends[two]) / 2)[head]
+        way = way / np.maximum(np.hypot(*way.T), 1e-9)[:, None]
+        return np.concatenate([self.tip[closed], tip]), np.concatenate([self.way[closed], way])
+
     def _closed(self, end: Point, way: Point) -> Point | None:
         if not len(self.tip):
             return None

@@ -25,26 +25,26 @@ _CALLED = re.compile(r"(?:(?:H\.?R\.?|HOME ?RUN|TO|PANEL|PNL|CKTS?|CIRCUITS?)\b[
 
 def tag_at(
     tip: Point, way: Point, sheet: Sheet, others: Sequence[Symbol], tips: Sequence[Point] = ()
-) -> tuple[str | None, str | None, Point | None]:
-    """The tag at an arrow's tip, and why there is none: (tag, None, None) or (None, why, claimed).
+) -> tuple[str | None, str | None, Point | None, tuple[str, ...]]:
+    """The tag at an arrow's tip, and why there is none: (tag, None, None, ()) or (None, why, claimed, rivals).
 
     ``way``: the arrow's direction.  ``others``: symbols whose own labels are not the homerun's.  ``claimed``: the
     place of a text that one of them has, though it stands nearer to the arrow than to that symbol.  ``tips``: those
-    of all homeruns: a text that is clearly another one's is not this one's.
+    of all homeruns: a text that is clearly another one's is not this one's.  ``rivals``: the tags that it may be.
     """
     near, claimed = _near(tip, way, sheet, others)
     if claimed and (not near or min(claimed)[0] < near[0][0]):
-        return None, "the circuit at the homerun arrow may be that of another symbol", min(claimed)[1]
+        return None, "the circuit at the homerun arrow may be that of another symbol", min(claimed)[1], ()
     if not near:
-        return None, "no circuit is written at the homerun arrow", None
+        return None, "no circuit is written at the homerun arrow", None, ()
     gap, text, box = near[0]
     more = any(other != text for _, other, _ in near[1:])
     if any(other != tip and _is_others(box, gap, other, sheet, more) for other in tips):
-        return None, "the circuit at the homerun arrow may be that of another homerun", None
+        return None, "the circuit at the homerun arrow may be that of another homerun", None, ()
     rivals = [other for away, other, _ in near[1:] if other != text and away < max(CLEAR[0] * gap, gap + CLEAR[1])]
     if rivals:
-        return None, f"the circuit at the homerun arrow may be {text} or {rivals[0]}", None
-    return text, None, None
+        return None, f"the circuit at the homerun arrow may be {text} or {rivals[0]}", None, (text, *rivals)
+    return text, None, None, ()
 
 
 def tags_near(
@@ -56,6 +56,19 @@ def tags_near(
         for gap, text, box in _near(tip, way, sheet, others)[0]
         if not any(other != tip and _is_others(box, gap, other, sheet, more=False) for other in tips)
     )
+
+
+def tag_of(text: str) -> str | None:
+    """The circuit that a text at a homerun names, None for other texts: HR A-1 names A-1."""
+    found = _CALLED.sub("", plain(text), count=1)
+    return found if is_tag(found) else None
+
+
+def tag_nearest(tip: Point, sheet: Sheet) -> Box | None:
+    """The box of the tag that stands nearest to a tip in reach, None without one."""
+    gaps = [(_gap(tip, box), box) for text, box in _texts(sheet, tip) if is_tag(text)]
+    gap, box = min(gaps, default=(REACH + 1.0, None))
+    return box if gap <= REACH else None
 
 
 def _near(
@@ -70,7 +83,7 @@ def _near(
         gap = _gap(tip, box)
         ahead = (box[0] + box[2]) / 2 - tip[0], (box[1] + box[3]) / 2 - tip[1]
         along = ahead[0] * way[0] + ahead[1] * way[1]
-        if gap > REACH or along < -BEHIND * REACH or not _is_tag(text):
+        if gap > REACH or along < -BEHIND * REACH or not is_tag(text):
             continue
         owners = [(at, symbol) for at, symbol in sure if box[0] <= at[0] <= box[2] and box[1] <= at[1] <= box[3]]
         if not owners:
@@ -91,10 +104,11 @@ def _is_others(box: Box, gap: float, other: Point, sheet: Sheet, more: bool) -> 
     clearly_there = max(CLEAR[0] * its, its + CLEAR[1]) <= gap
     if its > REACH or clearly_here or not (clearly_there or more):
         return False
-    return not any(_is_tag(text) and _gap(other, own) < its for text, own in _texts(sheet, other))
+    return not any(is_tag(text) and _gap(other, own) < its for text, own in _texts(sheet, other))
 
 
-def _is_tag(text: str) -> bool:
+def is_tag(text: str) -> bool:
+    """May a text be a circuit at a homerun?"""
     if _TAG.fullmatch(text) is None:
         return False
     ways = readings(text)

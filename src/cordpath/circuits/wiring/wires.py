@@ -15,11 +15,12 @@ from dataclasses import dataclass, replace
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+from scipy.spatial import cKDTree
 
 from cordpath.circuits.wiring.arrows import Heads
+from cordpath.circuits.wiring.free_ink import candidates, pens_of
 from cordpath.circuits.wiring.strands import GAP, TOUCH, Strands, strands
-from cordpath.geometry import lengths
-from cordpath.model import BoolArray, FloatArray, IntArray, Point, Sheet, Symbol
+from cordpath.model import BoolArray, FloatArray, Point, Sheet, Symbol
 
 REACH = 4.0  # pt, 1/18 in, from a symbol's outline to the end of a wire that is drawn to it
 CORE = 0.3  # of a symbol's size, about its middle: a line with a corner there ends there
@@ -53,9 +54,9 @@ class Line:
     text: int | None = None
 
 
-def drawn_lines(sheet: Sheet, symbols: tuple[Symbol, ...], devices: tuple[Symbol, ...]) -> list[Line]:
+def drawn_lines(sheet: Sheet, symbols: tuple[Symbol, ...], devices: tuple[Symbol, ...], heads: Heads) -> list[Line]:
     """Every strand that ends at a device, understood as wire, homerun or loose line, or one that ends at a text."""
-    which = _candidates(sheet, symbols)
+    which = candidates(sheet, symbols)
     xy = sheet.strokes.xy[which]
     outline = np.array([symbol.footprint for symbol in devices], object)
     box = shapely.bounds(outline)
@@ -63,9 +64,8 @@ def drawn_lines(sheet: Sheet, symbols: tuple[Symbol, ...], devices: tuple[Symbol
     size = np.maximum(box[:, 2] - box[:, 0], box[:, 3] - box[:, 1])
     found = strands(xy, middles, CORE * size, _at_outlines(xy, outline))
     ends = _ends_at(found, outline, middles)
-    heads = Heads.of(sheet, sheet.strokes.xy[sheet.strokes.ink()], outline)
     words = shapely.STRtree([shapely.box(*word.box) for word in sheet.words])
-    pens = _pens(sheet, which)
+    pens = pens_of(sheet, which)
     texts = [word.text for word in sheet.words]
     lines: list[Line] = []
     done: set[int] = set()
@@ -77,9 +77,10 @@ def drawn_lines(sheet: Sheet, symbols: tuple[Symbol, ...], devices: tuple[Symbol
         points = found.walk(end)
         line = _line(ends[end], ends.get(far, []), points, _pen(pens, found, end), heads, words, texts)
         if line is not None:
-            lines.append(line)
+            lines.append(_pointing(line, outline, heads))
     short = _short_of(found, set(ends), outline, middles, pens)
-    return [*_judged(_broken_by_texts(lines), devices, outline), *short]
+    stubs = _stubs(found, outline, middles, pens)
+    return [*_judged(_broken_by_texts(lines), devices, outline), *short, *stubs]
 
 
 def _at_outlines(xy: FloatArray, outline: Shapes) -> BoolArray:
@@ -101,36 +102,6 @@ def _broken_by_texts(lines: list[Line]) -> list[Line]:
         and -float(np.dot(way_at_end(one.points), way_at_end(two.points))) >= least
     }  # fmt: skip
     return [replace(line, text=None) if id(line) in broken else line for line in lines]
-
-
-def _candidates(sheet: Sheet, symbols: tuple[Symbol, ...]) -> IntArray:
-    """Strokes that may be wires: seen, of no symbol, in no legend or schedule, each once."""
-    strokes = sheet.strokes
-    free = strokes.ink() & (lengths(strokes.xy) > 0)
-    for symbol in symbols:
-        free[symbol.strokes] = False
-    middle = (strokes.xy[:, :2] + strokes.xy[:, 2:]) / 2
-    for region in sheet.regions:
-        x0, y0, x1, y1 = region.box
-        inside = (middle[:, 0] >= x0) & (middle[:, 0] <= x1) & (middle[:, 1] >= y0) & (middle[:, 1] <= y1)
-        free &= ~inside
-    which = np.flatnonzero(free)
-    ends = np.round(strokes.xy[which] / 0.25).astype(np.int64).reshape(-1, 2, 2)
-    swap = (ends[:, 0, 0] > ends[:, 1, 0]) | ((ends[:, 0, 0] == ends[:, 1, 0]) & (ends[:, 0, 1] > ends[:, 1, 1]))
-    ends[swap] = ends[swap][:, ::-1]
-    rows = ends.reshape(-1, 4)
-    order = np.lexsort(rows.T)
-    fresh = np.ones(len(rows), bool)
-    fresh[1:] = (rows[order][1:] != rows[order][:-1]).any(axis=1)
-    return np.sort(which[order[fresh]])
-
-
-def _pens(sheet: Sheet, which: IntArray) -> FloatArray:
-    """(n, 5) width, colour and layer of the strokes, roughly: what tells one line of a drawing from others."""
-    strokes = sheet.strokes
-    return np.column_stack(
-        [np.round(strokes.width[which], 1), np.round(strokes.colour[which], 1), strokes.layer[which]]
-    )
 
 
 def _pen(pens: FloatArray, found: Strands, end: int) -> tuple[float, ...]:
@@ -181,6 +152,29 @@ def _short_of(
     ]
 
 
+def _stubs(found: Strands, outline: Shapes, middles: FloatArray, pens: FloatArray) -> list[Line]:
+    """Pieces too short for a wire that begin at a symbol and are not followed on: a first dash, in a pen of broken
+    lines, or one that ends at the end of another stroke.  Where the wire goes that begins with it was not found."""
+    dashed = np.unique(pens[found.kept[found.gap[found.strand] > 0]], axis=0)
+    loose = found.loose()
+    loose = loose[found.length[found.strand[loose // 2]] < LEAST_LOOSE]
+    k, device = shapely.STRtree(outline).query(
+        shapely.points(found.ends[loose]), predicate="dwithin", distance=TOUCH
+    )
+    end = loose[k]
+    far = np.array([found.far(e) for e in end.tolist()], np.int64)
+    way = found.ends[end] - found.ends[far]
+    aim = middles[device] - found.ends[end]
+    length = np.maximum(np.hypot(*way.T) * np.hypot(*aim.T), 1e-9)
+    begins = (way * aim).sum(axis=1) / length >= np.cos(np.radians(SHORT_AIM))
+    pen = pens[found.kept[end // 2]]
+    broken = (pen[:, None] == dashed[None]).all(axis=2).any(axis=1)
+    met = cKDTree(found.ends).query_ball_point(found.ends[far], TOUCH, return_length=True) > 1
+    long = found.length[found.strand[end // 2]] >= LEAST_WIRE
+    meant = np.flatnonzero(begins & (broken | (met & long)))
+    return [Line(int(device[j]), None, found.ends[[end[j], far[j]]], tuple(pen[j].tolist())) for j in meant]
+
+
 def _meant(gaps: dict[int, float]) -> list[int]:
     """The nearest device, and those that lie hardly farther: less than twice as far, or within a point."""
     ranked = sorted(gaps, key=lambda d: (gaps[d], d))
@@ -216,6 +210,15 @@ def _line(
     if led:
         return Line(near[0], None, points, pen, text=led[0])
     return Line(near[0], None, points, pen, None, doubt)
+
+
+def _pointing(line: Line, outline: Shapes, heads: Heads) -> Line:
+    """A wire with an arrow head short of its second symbol, with the doubt: a homerun may end there by chance."""
+    end = as_point(line.points[-1])
+    if line.b is None or shapely.distance(outline[line.b], shapely.Point(end)) <= TOUCH:
+        return line
+    pointed = heads.at(end, way_at_end(line.points)) is not None
+    return _doubted(line, "a line with an arrow head ends beside a symbol") if pointed else line
 
 
 def as_point(point: FloatArray) -> Point:

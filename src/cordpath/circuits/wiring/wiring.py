@@ -18,11 +18,16 @@ import numpy as np
 import shapely
 from scipy.spatial import cKDTree
 
+from cordpath.circuits.tags import alike
+from cordpath.circuits.wiring.arrows import Heads
 from cordpath.circuits.wiring.homeruns import tag_at, tags_near
 from cordpath.circuits.wiring.strands import GAP
+from cordpath.circuits.wiring.unclaimed import Arrow, unclaimed
 from cordpath.circuits.wiring.wires import Line, Shapes, as_point, drawn_lines, way_at_end
 from cordpath.model import FIXTURE_KINDS, Outlet, Point, Sheet, Symbol, Wiring
 
+_Tag = tuple[str | None, str | None, Point | None, tuple[str, ...]]  # as homeruns.tag_at tells it
+_NO_TAG: _Tag = (None, None, None, ())
 TEE = 1.5  # pt between a loose end and the line that it may join
 
 
@@ -46,13 +51,17 @@ def trace(sheet: Sheet, symbols: tuple[Symbol, ...], outlets: tuple[Outlet, ...]
     names = {k: ids[id(symbol)] for k, symbol in enumerate(devices) if id(symbol) in ids}
     if not names:
         return ()
-    lines = drawn_lines(sheet, symbols, devices)
+    outline = np.array([symbol.footprint for symbol in devices], object)
+    heads = Heads.of(sheet, sheet.strokes.xy[sheet.strokes.ink()], outline)
+    lines = drawn_lines(sheet, symbols, devices, heads)
     groups = _groups(lines, len(devices))
     loose = [line.points[-1] for line in lines if line.b is None and line.tip is None and line.text is None]
     ends = np.asarray(shapely.points(np.array(loose).reshape(-1, 2)), object)
     tips = [line.tip for line in lines if line.tip is not None]
     _meet(groups)
-    found = [_wiring(group, devices, names, sheet, ends, tips) for group in groups]
+    arrows = unclaimed(sheet, devices, heads, tips)
+    pens = {line.pen for group in groups for line in (*group.wires, *group.homeruns)}
+    found = [_wiring(group, devices, names, sheet, ends, tips, arrows, pens) for group in groups]
     return tuple(
         _with_others(wiring, [others for j in sorted(group.beside) if (others := found[j]) is not None])
         for wiring, group in zip(found, groups, strict=True)
@@ -118,16 +127,20 @@ def _wiring(
     sheet: Sheet,
     loose: Shapes,
     tips: list[Point],
+    arrows: list[Arrow],
+    wires: set[tuple[float, ...]],
 ) -> Wiring | None:
     members = [k for k in group.members if k in names]
     if not members:
         return None
-    tag, unread, claimed = None, None, None
+    tag, unread, claimed, rivals = _NO_TAG
     if len(group.homeruns) == 1:
-        tag, unread, claimed = _tag(group.homeruns[0], devices, sheet, tips)
+        tag, unread, claimed, rivals = _tag(group.homeruns[0], devices, sheet, tips)
     far = (*group.homeruns, *group.led, *group.loose)
-    perhaps = set() if tag is not None else _perhaps(far, devices, sheet, tips)
-    if not (group.homeruns or len(members) > 1 or perhaps or group.beside):
+    near = {arrow.tag for arrow in arrows if arrow.near & set(group.members)}
+    perhaps = set() if tag is not None else _perhaps(far, devices, sheet, tips) | near | set(rivals)
+    lost = not group.homeruns and _leads_on(group, wires, bool(perhaps))
+    if not (group.homeruns or len(members) > 1 or perhaps or group.beside or lost):
         return None
     pens = {line.pen for line in (*group.wires, *group.homeruns)}
     broken = next(_broken(group, loose), None)
@@ -135,9 +148,12 @@ def _wiring(
         broken = broken or "a line like the wires ends at a circuit, and may be another homerun"
     own = {devices[k].fact("circuit") for k in members} - {None}
     bare = len(own) == 1 and all(home.pen in {wire.pen for wire in group.wires} for home in group.homeruns)
-    fed, doubts = _order(group, names, broken or (unread if tag is None and not bare else None))
+    view = devices[members[0]].view
+    other = any(tag is not None and alike(arrow.tag, tag) and arrow.view == view for arrow in arrows)
+    doubt = f"another arrow of circuit {tag} is drawn, and what leads to it was not found" if other else None
+    fed, doubts = _order(group, names, broken or (unread if tag is None and not bare else doubt))
     return Wiring(
-        view=devices[members[0]].view,
+        view=view,
         outlets=tuple(names[k] for k in members),
         tag=tag,
         fed=tuple((names[k], tuple(names[j] for j in path)) for k, path in sorted(fed.items())),
@@ -145,8 +161,19 @@ def _wiring(
         whole=broken is None,
         claimed=claimed,
         perhaps=tuple(sorted(perhaps)),
+        lost=lost,
         lines=tuple(tuple(as_point(p) for p in line.points) for line in (*group.wires, *group.homeruns)),
     )
+
+
+def _leads_on(group: _Group, pens: set[tuple[float, ...]], told: bool) -> bool:
+    """Has wiring without a homerun a line in one of the ``pens`` of wires of which it is not known where it goes?
+
+    ``told``: circuits are written at ends of its lines, which those that end at texts lead to.
+    """
+    doubtful = any(line.doubt for line in group.wires) or len(group.wires) >= len(group.members)
+    far = group.loose if told else (*group.loose, *group.led)
+    return doubtful or any(line.pen in pens for line in far)
 
 
 def _perhaps(lines: Iterable[Line], devices: tuple[Symbol, ...], sheet: Sheet, tips: list[Point]) -> set[str]:
@@ -157,9 +184,7 @@ def _perhaps(lines: Iterable[Line], devices: tuple[Symbol, ...], sheet: Sheet, t
     return found
 
 
-def _tag(
-    line: Line, devices: tuple[Symbol, ...], sheet: Sheet, tips: list[Point]
-) -> tuple[str | None, str | None, Point | None]:
+def _tag(line: Line, devices: tuple[Symbol, ...], sheet: Sheet, tips: list[Point]) -> _Tag:
     """The circuit at the far end of a line, as tag_at tells it."""
     return tag_at(*_far_end(line), sheet, _others(line, devices), tips)
 
