@@ -7,6 +7,7 @@ import io
 from dataclasses import replace
 from html.parser import HTMLParser
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 import report_builder as build
@@ -14,6 +15,8 @@ import report_pdfs as pdfs
 from PIL import Image
 from rich.console import Console
 
+from cordpath.batch.order import Outcome
+from cordpath.batch.work import Work
 from cordpath.model import Conflict, Proposal, Scale, SheetResult, Step, Unexplained
 from cordpath.report import (
     comparison_tables,
@@ -185,6 +188,24 @@ def test_what_hangs_on_no_outlet_is_said_on_the_terminal() -> None:
     said = " ".join(shown((clean, replace(bad, conflicts=(remark,)), failed)).split())
     assert "Also: 2 places that nothing accounts for and 1 contradiction about circuits; see report.html." in said
     assert "Also:" not in shown((clean,))
+
+
+def test_what_hangs_on_no_outlet_is_no_pass_for_programs_either() -> None:
+    """28 outlets that no entry names were told as unexplained, and the exit status was 0, nothing to do."""
+    odd = (Unexplained("a shape drawn 28 times", ((1.0, 1.0),)),)
+    clear = (build.free("E1.1", (9.0, 9.0)),)
+    for result, status in ((build.result(clear), 0), (build.result(clear, unexplained=odd), 1)):
+        assert Outcome((result,), (), (), {}).status == status
+
+
+def test_the_text_that_no_legend_shows_is_told_with_its_entry() -> None:
+    entries = [SimpleNamespace(name=name, legend=text) for name, text in
+               (("duplex receptacle", "DUPLEX OUTLET"), ("Clock", "CLOCK"), ("switch", None))]  # fmt: skip
+    batch = SimpleNamespace(
+        examples=SimpleNamespace(legends=()), order=SimpleNamespace(mapping=SimpleNamespace(symbols=entries))
+    )
+    (told,) = Work.lost_symbols.fget(batch)
+    assert told.startswith("no legend of these sheets shows: duplex receptacle (DUPLEX OUTLET), Clock;")
 
 
 def test_hundreds_of_skipped_pages_are_one_row_and_one_reason() -> None:

@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
+from cordpath import report
 from cordpath.batch.keep import own_copies
 from cordpath.batch.progress import printable
 from cordpath.errors import OutputRefused, UsageRefused
@@ -76,13 +77,16 @@ class Outcome:
 
     @property
     def status(self) -> int:
-        """Exit status: 130 stopped, 3 a sheet or a copy failed, 1 something missing or unresolved, 0 nothing."""
+        """Exit status: 130 stopped, 3 a sheet or a copy failed, 1 something missing or open, 0 nothing.
+
+        Open is also what nothing accounts for, and what circuits contradict: an outlet may be among it.
+        """
         if self.stopped:
             return STOPPED
         if self.unmarked or any(result.status == "failed" for result in self.results):
             return 3
         verdicts = {finding.verdict for result in self.results for finding in result.findings}
-        return 1 if verdicts & {"missing", "unresolved"} else 0
+        return 1 if verdicts & {"missing", "unresolved"} or report.open_things(self.results) else 0
 
 
 def pages_wanted(text: str) -> frozenset[int]:

@@ -30,6 +30,7 @@ from cordpath.model import Learnt, Panel, Proposal, Reading, SheetResult
 from cordpath.resubmittal.carried import carried
 from cordpath.rooms import told_of_unmet
 from cordpath.rules import Edition
+from cordpath.units import plain
 
 OPENING_SECONDS = 120.0  # counting pages reads a file's index, its fingerprint all of it: 120 MB at 1 MB/s
 MARKING_SECONDS = 600.0
@@ -114,7 +115,8 @@ class Work:
     def lost_symbols(self) -> list[str]:
         """``legend:`` entries that no legend of the batch shows."""
         shown = {one.name for one in self.examples.legends}
-        lost = [e.name for e in self.order.mapping.symbols if e.legend is not None and e.name not in shown]
+        entries = [e for e in self.order.mapping.symbols if e.legend is not None and e.name not in shown]
+        lost = [e.name if plain(e.name) in plain(e.legend or "") else f"{e.name} ({e.legend})" for e in entries]
         return [f"no legend of these sheets shows: {', '.join(lost)}; nothing was looked for under these names"
                 ] if lost else []  # fmt: skip
 

@@ -20,7 +20,7 @@ from cordpath.report.rows import CAUTIONS
 
 if TYPE_CHECKING:
     from cordpath.report.comparison import comparison_lines, comparison_tables, write_comparison
-    from cordpath.report.console import console_tables
+    from cordpath.report.console import console_tables, open_things
     from cordpath.report.letter import plain_markdown, write_letters
     from cordpath.report.tables import write_schedule_csv, write_schedule_xlsx
 
@@ -30,6 +30,7 @@ LATE = {
     "comparison_tables": "comparison",
     "write_comparison": "comparison",
     "console_tables": "console",
+    "open_things": "console",
     "plain_markdown": "letter",
     "write_letters": "letter",
     "write_schedule_csv": "tables",
@@ -52,6 +53,7 @@ __all__ = [
     "last_states",
     "load_register",
     "marked_stem",
+    "open_things",
     "plain_markdown",
     "read_answers",
     "read_seals",
