@@ -424,3 +424,21 @@ def test_letters_across_a_symbol_do_not_make_the_plainer_one_of_it() -> None:
     mapping = rules(entry("half", half), entry("half on a line", (*half, mark, line)))
     over = lettered("MWA", 97, 98.3, 6.5)
     assert names(reading([*xy, over], mapping, words=[letter], fills=fills)) == ["half on a line"]
+
+
+RINGS = tuple(CircleMark((0, 0), r) for r in (0.215, 0.16, 0.02))
+BASIN = (*RINGS, LineMark((-0.1, 0.05), (0.1, 0.05)))
+OVER = {"letters": outlined("WAR", 100, 104), "dots": [shapely.Point(x, 104.0).buffer(2.5) for x in (96.0, 104.0)]}
+
+
+@pytest.mark.parametrize(
+    ("kind", "over", "found"),
+    [("sink", "letters", True), ("receptacle", "letters", False), ("sink", "dots", False)],
+)
+def test_outlined_letters_over_a_fixture_are_no_fill_of_it(kind: str, over: str, found: bool) -> None:
+    """Read with doubt, WAR over a sink made it a question: letters make no other fixture, but may make another
+    outlet, and two dots that are read as letters may be marks."""
+    read = replace(word("WAR", 100, 104.0, 16), origin="outline", confidence=0.6)
+    mapping, fills = rules(entry("basin", BASIN, kind)), painted(*OVER[over])
+    (symbol,) = reading([strokes_of(BASIN, at(100, 100))], mapping, fills=fills, words=[read]).symbols
+    assert symbol.found == found

@@ -89,6 +89,22 @@ def test_bars_that_end_on_rows_of_hatch_are_held_by_nobody() -> None:
     assert found(TRIPLEX, HELD, across, ends) == ["triplex"]
 
 
+def test_a_line_between_its_wall_and_a_row_that_ends_there_is_its_own() -> None:
+    """As found on sheets, where two hatches overlap: the line seemed to turn a corner into the row."""
+    over = [level(rows(-first - 25.0, 11, -30.0, right)) for first, right in ((9.1, 0.0), (10.2, -8.0))]
+    assert found(SINGLE, WALL, *over) == ["single"]
+    corner = np.array([[70.0, 91.0, 100.0, 91.0]])  # where the row is one line of its own, it may turn into it
+    assert found(SINGLE, WALL, corner) == []
+
+
+def test_a_line_beside_a_long_one_that_is_a_row_elsewhere_is_no_row() -> None:
+    """As found on a sheet: a dimension line ran through a hatch, as far from its rows as from the line."""
+    elsewhere = level(rows(2.4 - 24.0, 11, -90.0, -40.0, 2.4))
+    elsewhere[-1, 2] = 120.0
+    line = strokes_of(SINGLE, at(100, 100, 90.0))
+    assert names(spot(sheet_of([line, level(WALL), elsewhere]), ALL, ())) == ["single"]
+
+
 def test_bars_between_a_wall_and_one_other_line_may_be_nobodys() -> None:
     across = level(rows(-0.22 - 15, 12, -9.5, 0.51))
     assert "triplex" not in found(TRIPLEX, HELD, across, np.array([[76.0, 109.0, 112.0, 109.0]]))

@@ -65,6 +65,16 @@ def test_what_may_be_a_triplex_with_walls_along_its_bars_is_a_question() -> None
     assert not found([strokes_of(SINGLE, at(100, 100)), WALL, lines], mapping=ALL)
 
 
+@pytest.mark.parametrize("end", [9.0, 10.5])
+def test_a_circle_over_a_wall_and_a_line_that_ends_in_it_is_no_duplex(end: float) -> None:
+    """As found on a sheet: a wall's face went on beyond both ends of a bar, a dimension line beyond one."""
+    lines = np.array([[97.9, 60.0, 97.9, 115.0], [102.1, 60.0, 102.1, 100.0 + end]])
+    circle = strokes_of((CIRCLE,), at(100, 100))
+    assert found([circle, WALL, lines]) == []
+    own = np.array([[102.1, 91.0, 102.1, 109.0]])  # a bar that ends as bars do: the other may lie under the wall
+    assert found([circle, WALL, lines[:1], own]) == ["duplex"]
+
+
 LAMP = (CIRCLE, *(LineMark((s * 0.083, 0), (s * 0.125, 0)) for s in (-1, 1)))
 BOX = (CIRCLE, TextMark("J", (0, 0)))
 

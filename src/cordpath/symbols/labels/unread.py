@@ -21,8 +21,7 @@ from cordpath.symbols.ink.normalise import NOBODYS, Ink
 from cordpath.symbols.letters.drawn_letters import UPRIGHT
 from cordpath.symbols.letters.glyphs import TALLEST, WIDE, Glyphs, joined, turned, whole_rows
 from cordpath.symbols.letters.scribbles import CLOSED, small_bows
-from cordpath.symbols.letters.words_over import has_bays
-from cordpath.symbols.matching.paint import Paint
+from cordpath.symbols.matching.paint import Paint, has_bays
 
 BESIDE = 14.0  # pt from an outlet to a label: most are within 1/8 in, and drawn letters are no wider than a label
 MOST = 4  # letters, as in GFCI; longer rows are told by the reader of lettering

@@ -28,14 +28,13 @@ from cordpath.symbols.letters.glyphs import (
 )
 from cordpath.symbols.letters.strangers import LONGEST_MARK
 from cordpath.symbols.letters.text_bands import band_of, in_band
-from cordpath.symbols.matching.paint import Paint
+from cordpath.symbols.matching.paint import Paint, has_bays
 from cordpath.symbols.pose import SCALE, place
 from cordpath.symbols.templates.template import Template
 
 BARS = "I1L|'/-O0C"  # letters that may be a line, a corner or a circle of something else
 CENTRAL = 0.3  # of the body's reach: a text with its middle so near the body's may be its mark
 LETTER = 0.5  # chance of any letter from which an area may be one: arrowheads and dots are none
-HOLLOWED = 0.85  # of its hull's area: what fills less has the bays of a letter, in whatever face
 TIGHT = 0.1  # of a row's height: letters of two texts laid over each other stand as near, those of one seldom
 BAR = 3.0  # times as long as wide: an I
 
@@ -210,11 +209,6 @@ def painted_letters(
             if bays and bays + sum(_is_bar(shape) for shape in shapes) >= min(2, len(value)):
                 return True
     return False
-
-
-def has_bays(shape: shapely.Polygon) -> bool:
-    """Has the area's outline the bays of most letters?  Holes do not count: rings are drawn for other reasons."""
-    return bool(shapely.Polygon(shape.exterior).area < HOLLOWED * shape.convex_hull.area)
 
 
 def _is_bar(shape: shapely.Polygon) -> bool:

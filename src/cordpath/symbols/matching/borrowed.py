@@ -108,17 +108,19 @@ def drawn_by_one_of(c: Candidate, runs: IntArray, allowed: tuple[float, float] =
                     bool)  # fmt: skip
 
 
-def passing_lines(c: Candidate) -> BoolArray:
-    """(lines of the template,) True where what is drawn on the line goes on beyond both its ends."""
+def passing_lines(c: Candidate, once: bool = False) -> BoolArray:
+    """(lines of the template,) True where what is drawn on the line goes on beyond both its ends; ``once``: beyond
+    one of them."""
     out = np.zeros(len(c.template.drawn.lines), bool)
     runs_by_line = _runs_by_line(c)
+    past = PAST * c.template.small * float(c.pose[SCALE])
     for line, marks in enumerate(c.template.drawn.lines):
         start, end = place(c.pose[None], marks.reshape(2, 2))[0]
         length = float(np.hypot(*(end - start)))
         for run in runs_by_line[line]:
             along = (c.ink.runs[run].reshape(2, 2) - start) @ ((end - start) / max(length, 1e-9))
-            past = PAST * c.template.small * float(c.pose[SCALE])
-            out[line] |= float(along.min()) < -past and float(along.max()) > length + past
+            before, beyond = float(along.min()) < -past, float(along.max()) > length + past
+            out[line] |= before or beyond if once else before and beyond
     return out
 
 

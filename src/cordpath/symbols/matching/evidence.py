@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from cordpath.model import BoolArray, FloatArray, IntArray
+from cordpath.model import FIXTURE_KINDS, BoolArray, FloatArray, IntArray
 from cordpath.symbols.ink.normalise import NOBODYS, Ink
 from cordpath.symbols.letters.letters import SURE, Letters
 from cordpath.symbols.letters.scribbles import scribbled, unread_inside
@@ -220,7 +220,9 @@ class _Seen:
     def of(
         template: Template, poses: FloatArray, letters: Letters, paint: Paint, areas: IntArray = NOBODYS
     ) -> _Seen:
-        filled = paint.unexpected(template, poses, np.r_[areas, paint.letters(letters.words, SURE)])
+        # no letter makes another fixture, however badly it is read
+        known = paint.letters(letters.words, SURE, template.entry.kind in FIXTURE_KINDS)
+        filled = paint.unexpected(template, poses, np.r_[areas, known])
         return _Seen(letters.inside(template, poses), filled)
 
     def take(self, k: int) -> _Seen:

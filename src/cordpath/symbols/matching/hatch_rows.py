@@ -11,7 +11,7 @@ their hatch ends.  A line *out of step* lies where a row may be and ends where n
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 import numpy as np
 import shapely
@@ -69,6 +69,20 @@ def out_of_step(c: Candidate, segments: IntArray, among_own: bool = True) -> Boo
 
     ``among_own``: the candidate's own lines, too, may be the parallel ones; opposite sides of a box end alike.
     """
+    return _told_beside(c, segments, among_own, _steps_out)
+
+
+def no_siblings(c: Candidate, segments: IntArray) -> BoolArray:
+    """(s,) segments of the candidate's lines whose runs have no two parallel lines on even places beside them:
+    there is no hatch about them, and a long line beside them is a row of one farther on."""
+    return _told_beside(c, segments, True, _stands_alone)
+
+
+def _told_beside(
+    c: Candidate, segments: IntArray, among_own: bool, told: Callable[[FloatArray, FloatArray, float], bool]
+) -> BoolArray:
+    """(s,) what is ``told`` of the run of each segment by the lines beside it: from where to where they are along
+    it from its middle, how far aside, and half the run's length."""
     ink, run = c.ink, c.ink.run_of[segments]
     across = Pairs(np.zeros(len(segments), np.int64), run).once()
     bodies = Bodies.of([c])
@@ -78,8 +92,19 @@ def out_of_step(c: Candidate, segments: IntArray, among_own: bool = True) -> Boo
     lines = around.where(~ink.curved[around.item]).by(ink.run_of).once()
     of, _, along, aside = beside(bodies, across, lines)
     half = ink.run_lengths[across.item] / 2
-    free = np.array([_steps_out(along[of == k], aside[of == k], float(half[k])) for k in range(len(across))], bool)
+    free = np.array([told(along[of == k], aside[of == k], float(half[k])) for k in range(len(across))], bool)
     return free[np.searchsorted(across.item, run)] if len(across) else np.zeros(len(segments), bool)
+
+
+def _stands_alone(_: FloatArray, aside: FloatArray, __: float) -> bool:
+    rows = rows_beside(aside, gaps_beside(aside, HATCH_GAP))
+    return not any(_tell(number[even]) for number, even in zip(rows.number, rows.even, strict=True))
+
+
+def _tell(number: IntArray) -> bool:
+    """Do lines on those even places tell where a row ends?"""
+    here = set(number.tolist())
+    return any(near in here and far in here for near, far, _ in BY_SIBLINGS)
 
 
 def _steps_out(along: FloatArray, aside: FloatArray, half: float) -> bool:
@@ -91,8 +116,7 @@ def _steps_out(along: FloatArray, aside: FloatArray, half: float) -> bool:
     rows = rows_beside(aside, gaps_beside(aside, HATCH_GAP))
     told = False
     for number, even in zip(rows.number, rows.even, strict=True):
-        here = set(number[even].tolist())
-        told |= any(near in here and far in here for near, far, _ in BY_SIBLINGS)
+        told |= _tell(number[even])
         if _both_ends_alike(half, number[even], along[even]):
             return False
     return told

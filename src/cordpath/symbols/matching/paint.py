@@ -31,6 +31,7 @@ OFF_EDGE = 0.25, 0.02  # pt and share of the body's radius, on average, from the
 LONGER = 1.1  # times the body: longer strokes paint something else
 QUARTER = 16  # segments of a quarter circle about a body's corners
 Pairs = tuple[IntArray, IntArray]  # of poses, in ascending order, and what is near each
+HOLLOWED = 0.85  # of its hull's area: what fills less has the bays of a letter, in whatever face
 STROKE_GAP = 0.45  # pt; strokes this close paint an area (fills exploded to strokes)
 
 
@@ -46,7 +47,7 @@ class Paint:
         self.area = shapely.area(self.shapes)
         self.tree = STRtree(self.shapes)
         self._edges: dict[int, FloatArray] = {}
-        self._letters: tuple[tuple[Word, ...], IntArray] | None = None
+        self._letters: dict[bool, tuple[tuple[Word, ...], IntArray]] = {}
 
     def edges(self, piece: int) -> FloatArray:
         """(n, 4) edges of the rings of one piece."""
@@ -167,14 +168,28 @@ class Paint:
         under = np.bincount(pose, own * shapely.area(within) / area[pose], len(poses))
         return np.asarray(np.maximum(most, under / SPECK), float)
 
-    def letters(self, words: tuple[Word, ...], sure: float) -> IntArray:
-        """The pieces that are letters of words which were read from outlines, and with that confidence at least."""
-        if self._letters is None or self._letters[0] is not words:
-            outlined = [word for word in words if word.origin == "outline" and word.confidence >= sure]
+    def letters(self, words: tuple[Word, ...], sure: float, doubtful: bool = False) -> IntArray:
+        """The pieces that are letters of words which were read from outlines, and with that confidence at least.
+
+        ``doubtful``: with those of words that were read with less: of two pieces or more, not all of them solid, as
+        dots and halves are.
+        """
+        if doubtful not in self._letters or self._letters[doubtful][0] is not words:
+            outlined = [w for w in words if w.origin == "outline" and (doubtful or w.confidence >= sure)]
             boxes = np.array([word.box for word in outlined]).reshape(-1, 4)
-            pieces = self.tree.query(shapely.box(*boxes.T), predicate="covers")[1] if len(boxes) else NOBODYS
-            self._letters = (words, np.unique(pieces))
-        return self._letters[1]
+            empty = (NOBODYS, NOBODYS)
+            of, piece = self.tree.query(shapely.box(*boxes.T), predicate="covers") if len(boxes) else empty
+            told = np.array([w.confidence >= sure for w in outlined], bool)
+            if doubtful and len(piece):
+                bays = np.array([has_bays(shape) for shape in self.shapes[piece]], bool)
+                told |= (np.bincount(of, minlength=len(told)) > 1) & (np.bincount(of, bays, len(told)) > 0)
+            self._letters[doubtful] = (words, np.unique(piece[told[of]]))
+        return self._letters[doubtful][1]
+
+
+def has_bays(shape: shapely.Polygon) -> bool:
+    """Has the area's outline the bays of most letters?  Holes do not count: rings are drawn for other reasons."""
+    return bool(shapely.Polygon(shape.exterior).area < HOLLOWED * shape.convex_hull.area)
 
 
 def _short_strokes(template: Template, poses: FloatArray, ink: Ink) -> Pairs:

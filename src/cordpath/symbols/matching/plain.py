@@ -13,9 +13,16 @@ from cordpath.model import OUTLET_KINDS, POINTS_PER_INCH, BoolArray, FloatArray
 from cordpath.symbols.context import Walls, oriented
 from cordpath.symbols.ink.normalise import NOBODYS
 from cordpath.symbols.letters.letters import FAR, Letters
-from cordpath.symbols.matching.borrowed import OWN_ENDS, borrowed_lines, drawn_on, ends_meet, passing_lines
+from cordpath.symbols.matching.borrowed import (
+    OWN_ENDS,
+    borrowed_lines,
+    drawn_on,
+    ends_elsewhere,
+    ends_meet,
+    passing_lines,
+)
 from cordpath.symbols.matching.evidence import RUN_ON, Candidate
-from cordpath.symbols.matching.hatch_rows import out_of_step, rows_across
+from cordpath.symbols.matching.hatch_rows import no_siblings, out_of_step, rows_across
 from cordpath.symbols.matching.in_step import without_rows
 from cordpath.symbols.pose import SCALE
 
@@ -62,8 +69,8 @@ def with_passing_lines(c: Candidate) -> Candidate:
 
 
 def _in_passing(c: Candidate) -> bool:
-    """Is every line of the outlet drawn by one that goes on beyond both its ends, or by a row of hatch that ends
-    elsewhere: two faces of walls over a circle, or one where a hatch ends?
+    """Is every line of the outlet drawn by one that goes on beyond both its ends, or beyond one of them beside such
+    a line, or by a row of hatch that ends elsewhere: two faces of walls over a circle, or one where a hatch ends?
 
     Evidence looks for that close to the ends only, where a line that is a little off its place is not seen.
     """
@@ -71,6 +78,8 @@ def _in_passing(c: Candidate) -> bool:
         return False
     penned = c.template.drawn.penned
     passing = passing_lines(c)[penned]
+    if passing.any() and not passing.all():
+        passing |= passing_lines(c, once=True)[penned] & ends_elsewhere(c)[penned]
     if not passing.all() and not ends_meet(c):
         passing |= drawn_by_hatch(c)[penned]
     return len(passing) > 0 and bool(passing.all())
@@ -79,7 +88,8 @@ def _in_passing(c: Candidate) -> bool:
 def drawn_by_hatch(c: Candidate) -> BoolArray:
     """(l,) of the candidate's lines: drawn by rows of a hatch."""
     (rows,) = rows_across([replace(c, whole=NOBODYS)])
-    drawn = drawn_on(c, np.r_[rows, np.flatnonzero(c.ink.hatch)])
+    hatch = c.segments[c.ink.hatch[c.segments] & ~c.ink.curved[c.segments]]
+    drawn = drawn_on(c, np.r_[rows, hatch[~no_siblings(c, hatch)]])
     return drawn & ~_out_of_step(c) if drawn.any() else drawn
 
 
@@ -117,9 +127,13 @@ def _line_in_doubt(c: Candidate, letters: Letters) -> str | None:
 
 
 def _surely_own(c: Candidate) -> bool:
-    """Do its lines end where the marks end, turning no corner, on a sheet that hardly shows the like by chance?"""
-    ends = ends_meet(c, OWN_ENDS) and not borrowed_lines(c, between=False).any()
-    return ends and by_chance(c) < MOST_BY_CHANCE
+    """Do its lines end where the marks end, turning no corner, on a sheet that hardly shows the like by chance?
+
+    Nobody's line turns into a row of hatch, but a row may end where a bar does: both end on the wall.
+    """
+    if not ends_meet(c, OWN_ENDS) or by_chance(c) >= MOST_BY_CHANCE:
+        return False
+    return not borrowed_lines(c, between=False, letters=rows_across([c])[0]).any()
 
 
 def _held_by_others(c: Candidate, letters: Letters) -> bool:
