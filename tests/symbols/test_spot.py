@@ -311,6 +311,18 @@ def test_weak_shapes_need_a_wall_or_a_label() -> None:
     assert {round(s.at[0]): s.found for s in result.symbols} == {100: False, 200: True, 300: True}
 
 
+@pytest.mark.parametrize("off", [-0.3, 0.0, 0.3])
+def test_the_wall_may_stand_at_the_origin_of_a_shape(off: float) -> None:
+    """pt from the origin to the wall: only a wall beyond it counted, and rounding told which outlets had one."""
+    box = PolylineMark(((-0.06, 0.06), (0.06, 0.06), (0.06, 0.18), (-0.06, 0.18)), closed=True)
+    shape = (box, LineMark((-0.022, 0), (-0.022, 0.18)), LineMark((0.022, 0), (0.022, 0.18)))
+    richer = entry("quad", (*shape, LineMark((-0.06, 0.12), (0.06, 0.12))), wall_side=(0, -1))
+    wall = np.array([[50, 100 - off, 250, 100 - off], [50, 95, 250, 95]])
+    sheet = sheet_of([strokes_of(shape, at(150, 100)), wall])
+    (symbol,) = spot(sheet, rules(entry("duplex", shape, wall_side=(0, -1)), richer), ()).symbols
+    assert symbol.found and symbol.entry.name == "duplex" and not symbol.rivals
+
+
 # ---------------------------------------------------------------------------------------- views and scale
 
 

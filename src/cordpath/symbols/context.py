@@ -58,7 +58,8 @@ class Walls:
             return None
         w = np.array(toward)
         origin = pose[:2]
-        edge = float(((place(pose[None], template.outline)[0] - origin) @ w).max())
+        along = (place(pose[None], template.outline)[0] - origin) @ w
+        edge, middle = float(along.max()), float(along.min() + along.max()) / 2
         reach = template.radius * float(pose[SCALE])
         _, k = self.grid.near((origin + w * max(edge, 0.0))[None], reach + BEYOND + 1)
         k = k[self.length[k] > BODIES * reach]
@@ -71,7 +72,8 @@ class Walls:
         offset = ((q[:, :2] + d * t[:, None] - origin) @ w) / np.maximum(1e-6, 1 - (d @ w) ** 2)
         spans = (t > -0.3 * reach) & (t < self.length[k] + 0.3 * reach)
         gap = offset - edge
-        ok = square & spans & (gap > -0.75 * reach) & (gap < BEYOND) & (offset > 0)
+        ok = square & spans & (gap > -0.75 * reach) & (gap < BEYOND)
+        ok &= offset > min(middle, 0.0)  # an entry's origin may lie anywhere in it, on the wall too
         return float(np.abs(gap[ok]).min()) if ok.any() else None
 
 
