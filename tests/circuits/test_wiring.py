@@ -578,3 +578,21 @@ def test_outlets_whose_line_was_lost_ask_where_a_breaker_may_protect(trade):
     arrow, text = stray((330.0, 250.0), (300.0, 290.0), "A-3")
     for marked, want in (((3,), Answer.UNKNOWN), ((5,), Answer.NO)):
         assert asked(trade, ([wires[0], arrow], [text], []), receptacles()[:2], marked)[1] == [want] * 2
+
+
+def test_an_arrow_to_which_two_lines_lead_is_that_of_neither(trade):
+    """Fuzzed wiring, seed 72234: a homerun that crosses the tip of another took its circuit, and the breaker."""
+    tip, other = (150.0, 250.0), (240.0, 320.0)
+    first, words = homerun(PLACES[0], tip, "A-1")
+    second = pieces(rim(arc(other, tip, 0.0), end=False))
+    found, shown = asked(trade, ([*first, second], words, []), receptacles([PLACES[0], other]), (1,))
+    assert not any(each.whole for each in found) and Answer.YES not in shown
+
+
+def test_a_broken_line_that_ends_in_a_gap_of_another_is_a_doubt():
+    """Fuzzed wiring, seed 70343: two broken lines that cross were told apart wrongly, and a breaker protected what
+    hung on the other homerun."""
+    strokes, words, fills = chain(PLACES, dashes, bulge=0.0)
+    side = dashes(np.array([(300.0, 420.0), (377.0, 370.0)]))
+    wiring, alone = run(([*strokes, side], words, fills), receptacles([*PLACES, (295.0, 420.0)]))
+    assert not wiring.whole and alone.lost

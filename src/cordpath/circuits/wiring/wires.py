@@ -10,6 +10,7 @@ That homeruns are arrows with a circuit is common practice (no source).
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -17,7 +18,7 @@ import shapely
 from numpy.typing import NDArray
 from scipy.spatial import cKDTree
 
-from cordpath.circuits.wiring.arrows import Heads
+from cordpath.circuits.wiring.arrows import SAME_TIP, Heads
 from cordpath.circuits.wiring.free_ink import candidates, pens_of
 from cordpath.circuits.wiring.strands import GAP, TOUCH, Strands, strands
 from cordpath.model import BoolArray, FloatArray, Point, Sheet, Symbol
@@ -43,6 +44,7 @@ class Line:
     """A strand that ends at a symbol: ``a`` and ``b`` are symbols, ``b`` None for a homerun or a loose line.
 
     ``text``: it ends at this word of the sheet, as a leader does, or as a wire that is broken around a text.
+    ``gap``: the widest between its dashes, pt.
     """
 
     a: int
@@ -52,6 +54,7 @@ class Line:
     tip: Point | None = None
     doubt: str | None = None
     text: int | None = None
+    gap: float = 0.0
 
 
 def drawn_lines(sheet: Sheet, symbols: tuple[Symbol, ...], devices: tuple[Symbol, ...], heads: Heads) -> list[Line]:
@@ -69,6 +72,7 @@ def drawn_lines(sheet: Sheet, symbols: tuple[Symbol, ...], devices: tuple[Symbol
     texts = [word.text for word in sheet.words]
     lines: list[Line] = []
     done: set[int] = set()
+    gap = found.gap
     for end in sorted(ends):
         far = found.far(end)
         if found.strand[end // 2] in done:
@@ -77,7 +81,7 @@ def drawn_lines(sheet: Sheet, symbols: tuple[Symbol, ...], devices: tuple[Symbol
         points = found.walk(end)
         line = _line(ends[end], ends.get(far, []), points, _pen(pens, found, end), heads, words, texts)
         if line is not None:
-            lines.append(_pointing(line, outline, heads))
+            lines.append(replace(_pointing(line, outline, heads), gap=float(gap[found.strand[end // 2]])))
     short = _short_of(found, set(ends), outline, middles, pens)
     stubs = _stubs(found, outline, middles, pens)
     return [*_judged(_broken_by_texts(lines), devices, outline), *short, *stubs]
@@ -236,6 +240,7 @@ def way_at_end(points: FloatArray) -> Point:
 
 def _judged(lines: list[Line], devices: tuple[Symbol, ...], outline: Shapes) -> list[Line]:
     """Lines with the doubts that come from what lies about them."""
+    tips = [line.tip for line in lines if line.tip is not None]
     inner = shapely.buffer(outline, -OVER)
     tree = shapely.STRtree(inner)
     outlines = shapely.STRtree(outline)
@@ -247,6 +252,8 @@ def _judged(lines: list[Line], devices: tuple[Symbol, ...], outline: Shapes) -> 
                 line = _doubted(line, "a wire runs over a symbol and on")
             elif _in_passing(line, outlines):
                 line = _doubted(line, "a wire has a joint at a symbol and runs on")
+            elif line.tip is not None and sum(math.dist(line.tip, tip) <= SAME_TIP for tip in tips) > 1:
+                line = _doubted(line, "more than one line leads to the homerun arrow")
             if _is_wall(line, devices):
                 line = _doubted(line, "a line along the wall may be a wire or the wall's own")
             views = {devices[k].view for k in (line.a, line.b) if k is not None}

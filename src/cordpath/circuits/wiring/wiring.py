@@ -23,7 +23,7 @@ from cordpath.circuits.wiring.arrows import Heads
 from cordpath.circuits.wiring.homeruns import tag_at, tags_near
 from cordpath.circuits.wiring.strands import GAP
 from cordpath.circuits.wiring.unclaimed import Arrow, unclaimed
-from cordpath.circuits.wiring.wires import Line, Shapes, as_point, drawn_lines, way_at_end
+from cordpath.circuits.wiring.wires import Line, as_point, drawn_lines, way_at_end
 from cordpath.model import FIXTURE_KINDS, Outlet, Point, Sheet, Symbol, Wiring
 
 _Tag = tuple[str | None, str | None, Point | None, tuple[str, ...]]  # as homeruns.tag_at tells it
@@ -55,13 +55,12 @@ def trace(sheet: Sheet, symbols: tuple[Symbol, ...], outlets: tuple[Outlet, ...]
     heads = Heads.of(sheet, sheet.strokes.xy[sheet.strokes.ink()], outline)
     lines = drawn_lines(sheet, symbols, devices, heads)
     groups = _groups(lines, len(devices))
-    loose = [line.points[-1] for line in lines if line.b is None and line.tip is None and line.text is None]
-    ends = np.asarray(shapely.points(np.array(loose).reshape(-1, 2)), object)
+    loose = [line for line in lines if line.b is None and line.tip is None and line.text is None]
     tips = [line.tip for line in lines if line.tip is not None]
     _meet(groups)
     arrows = unclaimed(sheet, devices, heads, tips)
     pens = {line.pen for group in groups for line in (*group.wires, *group.homeruns)}
-    found = [_wiring(group, devices, names, sheet, ends, tips, arrows, pens) for group in groups]
+    found = [_wiring(group, devices, names, sheet, loose, tips, arrows, pens) for group in groups]
     return tuple(
         _with_others(wiring, [others for j in sorted(group.beside) if (others := found[j]) is not None])
         for wiring, group in zip(found, groups, strict=True)
@@ -125,7 +124,7 @@ def _wiring(
     devices: tuple[Symbol, ...],
     names: dict[int, str],
     sheet: Sheet,
-    loose: Shapes,
+    loose: list[Line],
     tips: list[Point],
     arrows: list[Arrow],
     wires: set[tuple[float, ...]],
@@ -198,8 +197,8 @@ def _others(line: Line, devices: tuple[Symbol, ...]) -> list[Symbol]:
     return [symbol for k, symbol in enumerate(devices) if k != line.a]
 
 
-def _broken(group: _Group, loose: Shapes) -> Iterator[str]:
-    """What makes the whole group doubtful.  ``loose``: the ends of the loose lines of all groups."""
+def _broken(group: _Group, loose: list[Line]) -> Iterator[str]:
+    """What makes the whole group doubtful.  ``loose``: the loose lines of all groups."""
     lines = (*group.wires, *group.homeruns)
     yield from (line.doubt for line in lines if line.doubt)
     if not group.homeruns:
@@ -215,10 +214,12 @@ def _broken(group: _Group, loose: Shapes) -> Iterator[str]:
         yield "the drawn wiring closes a ring"
 
 
-def _met(loose: Shapes, lines: Iterable[Line]) -> bool:
-    """Does one of the loose ends lie on one of the lines?"""
+def _met(loose: list[Line], lines: Iterable[Line]) -> bool:
+    """Does one of the loose lines end on one of the lines?  A broken one may do so over one of its gaps."""
     drawn = shapely.STRtree([shapely.LineString(line.points) for line in lines])
-    return len(drawn.query(loose, predicate="dwithin", distance=TEE)[0]) > 0
+    ends = shapely.points(np.array([line.points[-1] for line in loose]).reshape(-1, 2))
+    reach = np.array([TEE + line.gap for line in loose])
+    return len(drawn.query(ends, predicate="dwithin", distance=reach)[0]) > 0
 
 
 def _order(
