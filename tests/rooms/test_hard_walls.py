@@ -121,6 +121,37 @@ def test_the_back_of_a_sofa_is_no_wall() -> None:
     assert plan.walls.intersection(shapely.box(x, y, x + 108, y + 51)).area < 1.0
 
 
+def test_a_pen_that_draws_leaves_draws_counters_and_islands_as_well() -> None:
+    """Walls of two lines, leaves, a counter and an island with one pen, beside a lighter one for swings and
+    dimensions: the island and the strip behind the counter were rooms, the counter a wall before the sink."""
+    d = Drawer().room(5, 5, 35, 25).room(5, 25.375, 19, 37, "BEDROOM 2").room(19.375, 25.375, 35, 37, "BEDROOM 3")
+    d = d.word("KITCHEN", (15, 10)).word("GREAT ROOM", (24, 21))
+    clear = shapely.union_all([c for _, c in d.walls])
+    body = shapely.union_all([w for w, _ in d.walls]).difference(clear)
+    light: list[tuple[float, ...]] = [(5, 2, 35, 2), (5, 1, 20, 1), (20, 1, 35, 1), (2, 5, 2, 37)]
+    for x in (8.0, 24.0):
+        body = body.difference(shapely.box(x, 24.9, x + 2.67, 25.5))
+        d.line((x, 25.375), (x, 28.04))
+        turn = np.linspace(0, np.pi / 2, 12)
+        arc = np.column_stack([x + 2.67 * np.cos(turn), 25.375 + 2.67 * np.sin(turn)])
+        light += [(*a, *b) for a, b in itertools.pairwise(arc.tolist())]
+    for part in shapely.get_parts(body):
+        for ring in (part.exterior, *part.interiors):
+            d.line(*ring.coords)
+    d.line((7, 5 + 25 / 12), (22, 5 + 25 / 12)).line((12, 12), (19, 12), (19, 14.5), (12, 14.5), (12, 12))
+    sheet, view = d.sheet()
+    xy = np.concatenate([sheet.strokes.xy, np.array(light) * FT])
+    width = np.r_[np.full(len(sheet.strokes.xy), 0.36), np.full(len(light), 0.2)]
+    strokes = replace(Strokes.of(xy), width=width)
+    bare = replace(sheet, strokes=strokes, fills=draw(build(0), "double")[0].fills)
+    plan = find_rooms(bare, view, SCALE, PLAIN, ())
+    rooms = {room.name: room for room in plan.rooms if room.kind != "outdoors"}
+    assert sorted(rooms) == ["BEDROOM 2", "BEDROOM 3", "GREAT ROOM", "KITCHEN"]
+    assert rooms["KITCHEN"].open_to == (rooms["GREAT ROOM"].id,)
+    assert not plan.walls.intersects(shapely.Point(15 * FT, 12 * FT))
+    assert plan.counters is not None and plan.counters.intersects(shapely.Point(15 * FT, 13 * FT))
+
+
 def _one_pen(openings: list[tuple[float, float]], names: bool = True) -> tuple[Sheet, View]:
     """A house of 30 x 20 ft with a wall in the middle, all in one pen; openings (start, end) ft in the top wall."""
     t, ft = 6.0 / 12, FT

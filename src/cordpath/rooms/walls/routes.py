@@ -10,6 +10,8 @@ together over the whole building, which symbols, tables, dimension lines and fur
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import shapely
 from numpy.typing import NDArray
@@ -17,6 +19,7 @@ from numpy.typing import NDArray
 from cordpath.geometry import lengths, lines
 from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.rooms.ink import Evidence, Ink
+from cordpath.rooms.openings.arcs import find_swings
 from cordpath.rooms.walls.bands import pair_up, paired_share, widest_extent
 from cordpath.rooms.walls.bodies import (
     THIN_IN,
@@ -45,6 +48,9 @@ ONE_PEN = 0.95  # part of all ink from which a pen draws everything and tells no
 # dimensions as well as walls (measured: pens of walls alone 0.05 to 0.5 and 0.66 to 0.90, pens of everything from
 # 0.5 and up to 0.63).
 MUCH, MIXED = 0.3, 0.7
+# Leaves of the doors of rooms, how far a leaf's line may end off its hinge and its swing (of the radius), and how
+# many leaves tell the pen that they are drawn with: one may be a wall that happens to end at an arc.
+LEAF_IN, LEAF_END, LEAST_LEAVES = (20.0, 50.0), 0.12, 2
 # Wall pieces that hang together: corners that are joined, and corners that miss each other by 1/16 in on paper,
 # 3 in at 1/4" = 1'-0"; the second only for a pen that draws little but walls.
 JOINED_IN, UNJOINED_IN, UNJOINED_HEAL_IN = 1.2, 6.0, 2.0
@@ -207,8 +213,24 @@ def by_double_line(ev: Evidence, easing: float) -> Raw | None:
             continue
         raw = double_class(ev, mask, -key[0] * 0.02, easing, float(share[number]))
         if raw is not None:
-            return raw
+            everything = share[number] > MUCH and _draws_leaves(ink, mask, inch)
+            return replace(raw, mixed=raw.mixed or everything)
     return None
+
+
+def _draws_leaves(ink: Ink, mask: BoolArray, inch: float) -> bool:
+    """Are the leaves of doors drawn with the strokes of a mask, and not with a lighter pen?  It draws counters and
+    frames as well then, which would pass for walls of one line."""
+    swings = [s for s in find_swings(ink, inch) if LEAF_IN[0] * inch <= s.radius <= LEAF_IN[1] * inch]
+    ends = ink.xy.reshape(-1, 2, 2)
+    leaves = own = 0
+    for swing in swings:
+        off = np.hypot(*(ends[:, None] - np.stack([swing.hinge, *swing.ends])[None, :, None]).transpose(3, 0, 1, 2))
+        near = off <= LEAF_END * swing.radius  # (n, hinge and two ends, stroke's ends)
+        leaf = ((near[:, 0] & near[:, 1, ::-1]) | (near[:, 0] & near[:, 2, ::-1])).any(1)
+        leaves += bool(leaf.any())
+        own += bool((leaf & mask).any())
+    return own >= LEAST_LEAVES and own > leaves / 2
 
 
 def by_single_line(ev: Evidence, easing: float) -> Raw | None:
