@@ -77,16 +77,17 @@ class Outcome:
 
     @property
     def status(self) -> int:
-        """Exit status: 130 stopped, 3 a sheet or a copy failed, 1 something missing or open, 0 nothing.
+        """Exit status: 130 stopped, 3 a sheet or a copy failed, 1 something missing or unresolved, 0 nothing.
 
-        Open is also what nothing accounts for, and what circuits contradict: an outlet may be among it.
+        An outlet that only the sheet's legend names is unresolved as to everything: it got no verdict.
         """
         if self.stopped:
             return STOPPED
         if self.unmarked or any(result.status == "failed" for result in self.results):
             return 3
         verdicts = {finding.verdict for result in self.results for finding in result.findings}
-        return 1 if verdicts & {"missing", "unresolved"} or report.open_things(self.results) else 0
+        unjudged = any(item.is_outlet for result in self.results for item in report.unexplained_of(result))
+        return 1 if verdicts & {"missing", "unresolved"} or unjudged else 0
 
 
 def pages_wanted(text: str) -> frozenset[int]:

@@ -48,8 +48,8 @@ Examples:
 
 \b
 Exit status:
-  0  all sheets checked, nothing missing, unresolved or unexplained
-  1  something is missing, unresolved or unexplained, or circuits contradict each other
+  0  all sheets checked, nothing missing or unresolved
+  1  something is missing or unresolved, or an outlet of the legend has no entry in the mapping file
   2  the call or a configuration file is wrong
   3  at least one sheet could not be checked or marked (all the others were)
   130  stopped by Ctrl-C or SIGTERM; what was done is written, --resume does the rest

@@ -17,10 +17,11 @@ from cordpath.report.pdf.schedule_file import schedule_beside
 from cordpath.report.pdf.seals import Seal, read_seals
 from cordpath.report.pdf.xfdf import write_xfdf
 from cordpath.report.rows import CAUTIONS
+from cordpath.report.summary import unexplained_of
 
 if TYPE_CHECKING:
     from cordpath.report.comparison import comparison_lines, comparison_tables, write_comparison
-    from cordpath.report.console import console_tables, open_things
+    from cordpath.report.console import console_tables
     from cordpath.report.letter import plain_markdown, write_letters
     from cordpath.report.tables import write_schedule_csv, write_schedule_xlsx
 
@@ -30,7 +31,6 @@ LATE = {
     "comparison_tables": "comparison",
     "write_comparison": "comparison",
     "console_tables": "console",
-    "open_things": "console",
     "plain_markdown": "letter",
     "write_letters": "letter",
     "write_schedule_csv": "tables",
@@ -53,7 +53,6 @@ __all__ = [
     "last_states",
     "load_register",
     "marked_stem",
-    "open_things",
     "plain_markdown",
     "read_answers",
     "read_seals",
@@ -63,6 +62,7 @@ __all__ = [
     "sheet_of",
     "sheet_pictures",
     "show",
+    "unexplained_of",
     "write_bytes_whole",
     "write_comparison",
     "write_html",
