@@ -185,3 +185,17 @@ def test_which_areas_are_tracks_of_a_pen(corners: list[tuple[float, float]], tol
     shape = np.array([shapely.Polygon(corners)], object)
     assert tracks(shape, np.array([True]))[1].tolist() == [told]
     assert not tracks(shape, np.array([False]))[1].any(), "what lies beneath shines through"
+
+
+CIRCLE = "5 0 m 5 2.76 2.76 5 0 5 c -2.76 5 -5 2.76 -5 0 c -5 -2.76 -2.76 -5 0 -5 c 2.76 -5 5 -2.76 5 0 c S"
+
+
+@pytest.mark.parametrize(("width", "lines"), [(1.0, 3), (1.3, 0)])
+def test_bars_at_a_circle_are_lines_where_they_have_its_pen(make: Maker, width: float, lines: int) -> None:
+    """A plain circle was a light for certain, and its bars, as wide as its pen, were areas beside it: an outlet was
+    lost, and nothing said so."""
+    bars = track(48, 54, 8, width, 90) + track(52, 54, 8, width, 90) + track(46, 62, 8, width, 0)  # the last across
+    away = track(120, 20, 8, width, 90)  # a letter's stem, as far as anybody can tell
+    sheet = read_sheet(make(f"1 w q 1 0 0 1 50 50 cm {CIRCLE} Q {bars} {away}"), 1)
+    assert (sheet.strokes.curve < 0).sum() == lines and len(sheet.fills) == 4 - lines
+    assert len(sheet.bars) == 4 - lines

@@ -16,7 +16,12 @@ def without_ink(reading: Reading) -> Reading:
     return replace(
         reading,
         sheet=replace(
-            reading.sheet, strokes=bare, fills=Fills.none(), lettered=np.zeros(0, np.int64), painted_out=bare.xy
+            reading.sheet,
+            strokes=bare,
+            fills=Fills.none(),
+            lettered=np.zeros(0, np.int64),
+            painted_out=bare.xy,
+            bars=bare.xy,
         ),
     )
 

@@ -177,6 +177,9 @@ class Sheet:
     lettered: IntArray = field(default_factory=lambda: np.zeros(0, np.int64))
     # (n, 4) outlines of dark areas that a white one hides, painted later: they are not among the fills
     painted_out: FloatArray = field(default_factory=lambda: np.zeros((0, 4)))
+    bars: FloatArray = field(
+        default_factory=lambda: np.zeros((0, 4))
+    )  # (n, 4) middle lines of fills as thin as lines
 
     @cached_property
     def words_at(self) -> FloatArray:

@@ -20,7 +20,7 @@ from cordpath.sheet.ink.dash_areas import dashed_lines
 from cordpath.sheet.ink.dash_circles import with_dashed_circles
 from cordpath.sheet.ink.fills import covered, dots_and_tracks, fills
 from cordpath.sheet.ink.paths import Paths, TooMuch, collect
-from cordpath.sheet.ink.pen_areas import as_lines, together
+from cordpath.sheet.ink.pen_areas import as_lines, bars, together
 from cordpath.sheet.ink.ring_areas import with_rings
 from cordpath.sheet.ink.strokes import page_scissors, pieces, rings, strokes
 from cordpath.sheet.ink.unsure import SAID, unsure_boxes
@@ -103,7 +103,7 @@ def read_sheet(path: Path, page: int, password: str | None = None) -> Sheet:
         path.name, page, block.number, block.title, *frame.size, marks, areas, text, content.layers, drawings,
         parts, assumptions, ports, len(plotted.unread) + len(mute), plotted.unread + mute + hidden.labels,
         pictures.small_ones(np.concatenate([telling, content.unsure])), damage, plotted.lettered,
-        content.gone,
+        content.gone, bars(areas),
     )  # fmt: skip
 
 

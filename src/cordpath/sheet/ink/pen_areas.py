@@ -14,8 +14,8 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from cordpath.geometry import lengths
-from cordpath.model import BoolArray, Fills, FloatArray, Strokes
+from cordpath.geometry import boxes_around, components, lengths, lines, near_boxes
+from cordpath.model import WHITE, BoolArray, Fills, FloatArray, Strokes
 
 WIDEST_PEN = 2.5  # pt, 0.9 mm: wider tracks are walls and bars
 LEAST_LENGTH = 1.05  # times the width: which way a square piece was drawn cannot be told
@@ -30,6 +30,9 @@ SHARE = 0.5  # of the long straight strokes, that there are of long tracks at le
 LENGTHS = 20  # different ones among these: strips that fill an area have few
 OF_A_PEN = 3  # long tracks that show a pen
 TOLD = 20  # tracks of a page with fewer strokes from which it is told that they may be lines: a few outlets' bars
+TOUCHING = (
+    0.5  # pt from the edge of a track to a stroke that it is drawn together with: rounding, and half a thin pen
+)
 STEP = 0.02, 0.1  # pt of width and of length that are told apart
 
 
@@ -39,7 +42,8 @@ def as_lines(strokes: Strokes, fills: Fills) -> tuple[Strokes, Fills, tuple[str,
     doubt = _may_be_lines(corner[track], len(strokes))
     if track.sum() < max(FEWEST, OVER_STROKES * len(strokes)):
         stroked = int(((strokes.curve < 0) & (lengths(strokes.xy) > LONG)).sum())
-        track[track] = _of_line_pens(corner[track], fills.colour[track], max(LONG_LINES, SHARE * stroked))
+        of_pen = _of_line_pens(corner[track], fills.colour[track], max(LONG_LINES, SHARE * stroked))
+        track[track] = of_pen | _of_stroked_pens(corner[track], fills.colour[track], strokes)
     if not track.any():
         return strokes, fills, doubt
     xy, width = middles(corner[track])
@@ -54,6 +58,34 @@ def as_lines(strokes: Strokes, fills: Fills) -> tuple[Strokes, Fills, tuple[str,
         Fills(fills.shape[left], fills.colour[left], fills.opacity[left], fills.layer[left], fills.path[left]),
         (f"the lines of this page are drawn as thin filled areas: {n} of them are read as lines of a pen",),
     )
+
+
+def _of_stroked_pens(corner: FloatArray, colour: FloatArray, strokes: Strokes) -> BoolArray:
+    """(n,) which tracks have width and colour of a pen that draws strokes, and touch a stroke: the bars of a symbol
+    whose circle is a stroke.  Stems of letters that are areas touch none."""
+    out = np.zeros(len(corner), bool)
+    xy, width = middles(corner)
+    free = np.flatnonzero(strokes.ink())
+    pens = np.column_stack([strokes.width[free].round(3), strokes.colour[free].round(2)])
+    used, count = np.unique(pens, axis=0, return_counts=True)
+    apart = np.abs(np.column_stack([width, colour])[:, None] - used[count >= OF_A_PEN][None])
+    alike: BoolArray = np.less_equal(apart, [STEP[0], 0.01, 0.01, 0.01]).all(axis=2)
+    some = np.flatnonzero(alike.any(axis=1))
+    if not len(some):
+        return out
+    near = free[near_boxes(boxes_around(strokes.xy[free]), boxes_around(xy[some]), TOUCHING + WIDEST_PEN)]
+    bar, reach = lines(xy[some]), width[some] / 2 + TOUCHING
+    line = shapely.STRtree(lines(strokes.xy[near])).query(bar, predicate="dwithin", distance=reach)[0]
+    one, two = shapely.STRtree(bar).query(bar, predicate="dwithin", distance=2 * reach)
+    _, group = components(one, two, len(some))  # a bar across two bars
+    out[some] = np.isin(group, group[line])
+    return out
+
+
+def bars(fills: Fills) -> FloatArray:
+    """(n, 4) middle lines of the dark areas as thin as lines that are read as areas: lines of a symbol, perhaps."""
+    corner, track = tracks(fills.shape, (fills.opacity >= 1.0) & (fills.luminance < WHITE))
+    return middles(corner[track])[0]
 
 
 def _may_be_lines(corner: FloatArray, stroked: int) -> tuple[str, ...]:

@@ -16,7 +16,7 @@ SAME = 0.25  # pt: strokes whose ends agree so far were drawn twice
 
 
 def left_ink(sheet: Sheet, symbols: tuple[Symbol, ...], mapping: Mapping) -> tuple[FloatArray, FloatArray]:
-    """(n, 4) short strokes that nothing explains, and (m, 4) the longer ones."""
+    """(n, 4) short strokes that nothing explains, with areas as thin as strokes, and (m, 4) the longer ones."""
     strokes = sheet.strokes
     free = strokes.ink()
     for symbol in symbols:
@@ -25,10 +25,8 @@ def left_ink(sheet: Sheet, symbols: tuple[Symbol, ...], mapping: Mapping) -> tup
     length = geometry.lengths(strokes.xy)
     long = strokes.xy[free & (length > SHAFT)]
     free &= (length <= LONGEST) & (length > 0)
-    which = np.flatnonzero(free)
-    middle = geometry.midpoints(strokes.xy[which])
-    which = which[~_accounted(middle, sheet, symbols)]
-    return once(strokes.xy[which]), long
+    xy = np.concatenate([strokes.xy[free], sheet.bars[geometry.lengths(sheet.bars) <= LONGEST]])
+    return once(xy[~_accounted(geometry.midpoints(xy), sheet, symbols)]), long
 
 
 def on_layers(sheet: Sheet, mapping: Mapping) -> BoolArray:
