@@ -13,6 +13,7 @@ from dataclasses import fields
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+from scipy.spatial import cKDTree
 
 from cordpath.geometry import boxes_around, components, lengths, lines, near_boxes
 from cordpath.model import WHITE, BoolArray, Fills, FloatArray, Strokes
@@ -33,6 +34,7 @@ TOLD = 20  # tracks of a page with fewer strokes from which it is told that they
 TOUCHING = (
     0.5  # pt from the edge of a track to a stroke that it is drawn together with: rounding, and half a thin pen
 )
+SHADE = 0.01  # of a colour's parts, by which one is another
 STEP = 0.02, 0.1  # pt of width and of length that are told apart
 
 
@@ -66,11 +68,13 @@ def _of_stroked_pens(corner: FloatArray, colour: FloatArray, strokes: Strokes) -
     out = np.zeros(len(corner), bool)
     xy, width = middles(corner)
     free = np.flatnonzero(strokes.ink())
-    pens = np.column_stack([strokes.width[free].round(3), strokes.colour[free].round(2)])
+    scale = np.array([STEP[0], *[SHADE] * 3])
+    pens = np.column_stack([strokes.width[free].round(3), strokes.colour[free].round(2)]) / scale
     used, count = np.unique(pens, axis=0, return_counts=True)
-    apart = np.abs(np.column_stack([width, colour])[:, None] - used[count >= OF_A_PEN][None])
-    alike: BoolArray = np.less_equal(apart, [STEP[0], 0.01, 0.01, 0.01]).all(axis=2)
-    some = np.flatnonzero(alike.any(axis=1))
+    if not (count >= OF_A_PEN).any():
+        return out
+    apart, _ = cKDTree(used[count >= OF_A_PEN]).query(np.column_stack([width, colour]) / scale, p=np.inf)
+    some = np.flatnonzero(apart <= 1.0)
     if not len(some):
         return out
     near = free[near_boxes(boxes_around(strokes.xy[free]), boxes_around(xy[some]), TOUCHING + WIDEST_PEN)]
