@@ -101,6 +101,22 @@ def test_rows_that_end_where_the_stubs_of_a_lamp_end_are_a_question() -> None:
     assert beside_a_box(9.0) == []
 
 
+TWO_HATCHES, STRIP = ((-3.3, 10.2, 0.0, 2.5), (-9.1, 7.2, 0.05, 3.1)), ((-9.0, 9.0, 0.0, 2.5),)
+
+
+@pytest.mark.parametrize(("hatches", "names_found"), [(TWO_HATCHES, ["box"]), (STRIP, [])])
+def test_rows_of_two_hatches_across_a_lettered_circle_are_no_line_of_it(
+    hatches: tuple[tuple[float, float, float, float], ...], names_found: list[str]
+) -> None:
+    """As found on a sheet: together they covered a single's line, and neither ended where it ends; a strip of hatch
+    as wide as the line is long remains a question."""
+    k, n = np.arange(-8, 8), np.ones(16)
+    rows = [100 + np.c_[a * n, y + gap * k, b * n, y + gap * k] for a, b, y, gap in hatches]
+    lettered = sheet_of([strokes_of((CIRCLE,), at(100, 100)), *rows], [word("J", 100, 100, 8)])
+    mapping = rules(entry("single", SINGLE, wall_side=UP), entry("box", BOX, "hardwired outlet"))
+    assert names(spot(lettered, mapping, ())) == names_found
+
+
 def test_a_plain_twin_gains_nothing_by_the_line_that_its_rival_borrows() -> None:
     """A receptacle as a triangle with a bar, its base on the wall's line, may have been a plain triangle: that one
     has the wall's line for its base as well, and neither the bar nor what leads to it."""

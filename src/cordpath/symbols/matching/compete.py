@@ -246,7 +246,9 @@ def _challenged(winner: Candidate, rival: Candidate) -> Candidate:
         if _is_more(rival, winner):
             return rival.with_rivals((*rival.rivals, winner.template.name, *winner.rivals))
         return winner.doubted(f"{AS_WELL} {name!r}", name)
-    if marked or ((own_share(rival, winner) > OWN_INK or ticked) and not passes(rival, winner)):
+    more_drawn = marked or ticked or own_share(rival, winner) > OWN_INK
+    # in a body that its letters tell, rows of hatch are no mark
+    if more_drawn and not ((bool(winner.words) or not marked) and passes(rival, winner)):
         return winner.doubted(f"{name!r} explains lines here that {winner.template.name!r} does not", name)
     return winner
 
