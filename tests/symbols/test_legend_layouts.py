@@ -197,3 +197,35 @@ def test_letters_that_abbreviate_are_no_symbol(text: str, letters: str, left_out
 def test_dots_and_dashes_about_a_description_are_no_name(text: str) -> None:
     page = sheet([duplex(520, 80)], words(text, 560, 80), legend=True)
     assert [entry.name for entry in entries(legend_samples(page), ())] == ["range outlet"]
+
+
+def bars(x: float, y: float, count: int) -> list[shapely.Polygon]:
+    """Upright bars as wide as a pen, side by side: letters that nobody can read."""
+    return [shapely.box(x + 3 * k, y - 3, x + 3 * k + 1, y + 3) for k in range(count)]
+
+
+def test_drawn_letters_of_a_side_text_and_dots_are_no_marks() -> None:
+    page = rows(("ELEC-DR-01", "ELEC-FB-01", "ELEC-LT-01", "ELEC-JB-01", "ELEC-DS-01"), 548.0, 625.0)
+    drawn = tuple(replace(word, origin="outline") if word.box[0] < 600 else word for word in page.words)
+    y = [80 + PITCH * k for k in range(5)]
+    ink = [bar for at in y for bar in bars(550, at, 8)]
+    ink += [shapely.box(532 + 2 * k, at - 0.5, 533 + 2 * k, at + 0.5) for at in y for k in range(6)]
+    page = replace(page, words=drawn, fills=painted(*ink))
+    assert [kinds(from_legend(page, name)) for name in NAMES] == list(PLAIN)
+
+
+def test_a_text_beside_a_sign_that_nobody_can_read_is_told_and_not_learnt() -> None:
+    """A sign with a text that was taken with it is drawn nowhere on the plan, and its outlets would be lost."""
+    page = replace(rows(("",) * 5, 0.0, 600.0), fills=painted(*bars(528, 80, 5)))
+    mapped = tuple(SymbolEntry(name, "receptacle", legend=name) for name in NAMES[:2])
+    rules = Mapping("m.yaml", Drawing(), mapped)
+    examples = gather_examples(rules, {}, sheet=page, read=lambda glyphs, filled: [{"X": 0.1} for _ in glyphs])
+    assert not examples.marks(NAMES[0]) and examples.marks(NAMES[1])
+    assert len(examples.missed) == 1 and "could not be read" in examples.missed[0].what
+    refused = entries(legend_samples(page), ())[0].refused
+    assert refused is not None and "could not be read" in refused
+
+
+def test_an_abbreviation_keeps_its_dot() -> None:
+    page = sheet([duplex(520, 80)], words("DUPLEX RECEPT.", 560, 80), legend=True)
+    assert [entry.name for entry in entries(legend_samples(page), ())] == ["duplex recept."]

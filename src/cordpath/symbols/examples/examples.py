@@ -34,7 +34,7 @@ from cordpath.symbols.examples.doubts import doubt_of
 from cordpath.symbols.examples.legend_marks import in_cell, letters_in_cell, stand_right
 from cordpath.symbols.examples.legend_turned import Way, texts_like, ways
 from cordpath.symbols.examples.likeness import alike, pairs_alike
-from cordpath.symbols.examples.outlined_letters import read_as_text
+from cordpath.symbols.examples.outlined_letters import UNREAD, read_as_text, unread_letters
 from cordpath.symbols.examples.page_marks import from_box, scaled
 from cordpath.symbols.examples.stroked_letters import perhaps_text, strokes_as_text
 from cordpath.symbols.letters.glyphs import GlyphReader
@@ -152,6 +152,11 @@ class _Taken:
             return
         if self.read is not None:
             marks = strokes_as_text(read_as_text(marks, self.read), self.read)
+        if entry.legend is not None and unread_letters(marks):
+            why = f"{UNREAD}, so it was not looked for"
+            self.notes.append(f"{entry.name}: {why}")
+            self.missed += _missed(page, entry, box, (why,))
+            return
         if entry.size == "real":
             ratio = _ratio(page, box, self.mapping)
             if ratio is None:

@@ -25,6 +25,7 @@ FEWEST = 4  # rows: of fewer it is not told what a column is
 SIGNED = 0.5  # share of them with something drawn beyond the side text: letters alone are signs themselves
 UPRIGHT = 18.0  # pt: upright lines so long between texts are rules of the table
 BESIDE = 108.0  # pt, 1.5 in: a sign stands within this distance of its texts
+DOT = 2.0  # pt across: dots lead from a sign to its text
 PALE = 0.9  # luminance from which a fill is a ground and no sign
 
 
@@ -123,7 +124,8 @@ def _drawn(sheet: Sheet, region: Box) -> _Drawn:
     fills = sheet.fills
     if len(fills):
         bounds = shapely.bounds(fills.shape)
-        small = (bounds[:, 2] - bounds[:, 0] < COLUMN) & (fills.luminance < PALE)
+        sizes = bounds[:, 2:] - bounds[:, :2]
+        small = (sizes[:, 0] < COLUMN) & (sizes.max(axis=1) > DOT) & (fills.luminance < PALE)
         boxes = np.r_[boxes, bounds[small]]
     letters = _letter_boxes(sheet, region)
     if len(letters) and len(boxes):  # drawn letters are texts

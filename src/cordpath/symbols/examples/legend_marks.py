@@ -10,6 +10,7 @@ from cordpath import geometry
 from cordpath.model import BoolArray, Box, FloatArray, Mark, Sheet, TextMark, Word
 from cordpath.symbols.examples import legend
 from cordpath.symbols.examples.doubts import BETWEEN
+from cordpath.symbols.examples.legend_columns import DOT
 from cordpath.symbols.examples.legend_frame import COLUMN
 from cordpath.symbols.examples.legend_ink import row_ink
 from cordpath.symbols.examples.legend_lines import UPRIGHT, Row
@@ -18,6 +19,7 @@ from cordpath.symbols.examples.legend_words import RowMarks, row_marks
 from cordpath.symbols.examples.likeness import alike
 from cordpath.symbols.examples.page_marks import dark_fills, is_inside, marks_of
 
+FEWEST_DOTS = 5  # in a line make a leader of dots
 EDGE = 0.1  # pt about a sign: its lines end at its edge
 
 
@@ -28,7 +30,7 @@ def in_cell(sheet: Sheet, cell: Box, row: Row) -> tuple[tuple[Mark, ...], tuple[
     """
     ink = row_ink(sheet, cell, row)
     column = (cell[0], cell[1] - legend.TALLEST, cell[2], cell[3] + legend.TALLEST)
-    painted = dark_fills(sheet, lambda bounds: is_inside(bounds, column))
+    painted = _without_texts(sheet, row, dark_fills(sheet, lambda bounds: is_inside(bounds, column)))
     drawn = row_marks(sheet, cell, row, ink, [ring for ring in painted if not _is_ground(ring, painted)])
     not_words = (frozenset(row.words) | row.side | _turned(sheet) | drawn.others) - drawn.words
     each = [
@@ -40,6 +42,22 @@ def in_cell(sheet: Sheet, cell: Box, row: Row) -> tuple[tuple[Mark, ...], tuple[
         return (), (f"{len(each)} {DIFFERENT}",)
     said = (*ink.said, *(f"{what} {BETWEEN}" for what in drawn.doubtful))
     return (each[0], said) if each else ((), ())
+
+
+def _without_texts(sheet: Sheet, row: Row, rings: list[FloatArray]) -> list[FloatArray]:
+    """The fills without drawn letters of the texts that are neither signs nor descriptions, and without the dots
+    that lead from a sign to its text."""
+    if not rings:
+        return rings
+    boxes = np.array([[*ring.min(axis=0), *ring.max(axis=0)] for ring in rings])
+    gone = np.zeros(len(rings), bool)
+    for word in (sheet.words[i] for i in row.side if sheet.words[i].origin != "font"):
+        gone |= is_inside(boxes, (word.box[0] - EDGE, word.box[1] - EDGE, word.box[2] + EDGE, word.box[3] + EDGE))
+    dots = (boxes[:, 2:] - boxes[:, :2]).max(axis=1) <= DOT
+    for k in np.flatnonzero(dots):
+        level = dots & (np.abs(boxes[:, 1] - boxes[k, 1]) <= EDGE)
+        gone[k] |= int(level.sum()) >= FEWEST_DOTS
+    return [ring for ring, is_gone in zip(rings, gone.tolist(), strict=True) if not is_gone]
 
 
 def _signs(

@@ -20,6 +20,8 @@ BOLDEST = 0.26
 # Letters of a word: middles apart and gaps, of the height of a capital; and how high the lower one is, at least.
 # Gaps between words are wider (a third of the height and more), so GFI beside a circuit's tag stays a mark.
 OFF_LINE, APART, AS_HIGH = 0.15, 0.2, 0.75
+FEWEST_UNREAD = 4  # GFI and W/P are of three letters: more that are not read are a text and no mark
+UNREAD = "a text that could not be read stands beside its sign in the legend"
 BARE = {"I": "|'"}  # signs that are drawn as a letter, and stand in no symbol
 
 
@@ -46,6 +48,12 @@ def read_as_text(marks: tuple[Mark, ...], read: GlyphReader) -> tuple[Mark, ...]
             middle = (glyphs.box[row][:, :2].min(0) + glyphs.box[row][:, 2:].max(0)) / (2 * POINTS_PER_INCH)
             texts.append(TextMark(text, (float(middle[0]), float(middle[1]))))
     return (*(mark for k, mark in enumerate(marks) if k not in gone), *texts)
+
+
+def unread_letters(marks: tuple[Mark, ...]) -> bool:
+    """Are so many marks letters that nobody could read, that a text beside the symbol was taken with it?"""
+    rings = [np.asarray(m.points, float) for m in marks if isinstance(m, PolylineMark) and m.filled]
+    return sum(letter_like(ring * POINTS_PER_INCH) for ring in rings if len(ring) > 2) >= FEWEST_UNREAD
 
 
 def _said(glyphs: Glyphs, row: list[int], read: GlyphReader) -> str:

@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from cordpath.model import OUTLET_KINDS, CircleMark, LineMark, Mark, Point, PolylineMark, TextMark
 from cordpath.symbols.examples.doubts import doubt_of
 from cordpath.symbols.examples.likeness import alike
+from cordpath.symbols.examples.outlined_letters import UNREAD, unread_letters
 from cordpath.symbols.learning.samples import Sample
 from cordpath.symbols.learning.sides import Side
 from cordpath.symbols.learning.trade_words import Guess, guess, is_told
@@ -21,7 +22,9 @@ PLACES_TOLD = 3
 SMALLER, LARGER = 0.9, 1.1  # times the size drawn, at which a fixture is still looked for: makes differ by a size
 NO_SIDES: Mapping[str, Side] = {}
 ABBREVIATIONS = re.compile(r"\b(gfc?i|afci|wp|\d*[va]|tv|usb|ev|led|hvac|ac|co|nema)\b")
-FILLING = re.compile(r"^[^\w\"'+(]+|[\s.\-=:_*\u2013\u2014\u2022]+$")  # dots, dashes and bullets about a text
+FILLING = re.compile(
+    r"^[^\w\"'+(]+|(?:\.{2,}|\s\.|[\s\-=:_*\u2013\u2014\u2022])+$"
+)  # dots, dashes and bullets about a text
 HEAD = """\
 # Starter mapping file, drawn from the sheets by cordpath learn.  The contact sheet beside it shows each entry.
 # Look over every entry: its kind, volts and protection are guesses from the legend's words.
@@ -129,6 +132,8 @@ def _refused(sample: Sample) -> str | None:
         return "a line or two alone cannot be told from other lines"
     if not sample.marks and sample.said:
         return sample.said[0]
+    if sample.text and unread_letters(sample.marks):
+        return UNREAD
     letters = bool(sample.marks) and all(isinstance(mark, TextMark) for mark in sample.marks)
     if letters and (not is_told(sample.text) or guess(sample.text).kind in OUTLET_KINDS):
         return "letters alone that stand for its words are a label or an abbreviation, and no symbol"
