@@ -154,6 +154,7 @@ def gather(sheet: Sheet, view: View, drawing: Drawing, symbols: tuple[Symbol, ..
     ink = make_ink(s.xy[seen], s.width[seen], luminance[seen], s.layer[seen], s.path[seen], dashed)
     masks = np.flatnonzero(keep & (luminance >= WHITE) & (s.width > 0.5) & ~s.dashed)
     fills, light = _fills(sheet, box, ignored)
+    fills = fills.take(~_of_devices(fills, symbols))
     strips = shapely.buffer(
         shapely.linestrings(s.xy[masks].reshape(-1, 2, 2)), s.width[masks] / 2, cap_style="flat"
     )
@@ -178,6 +179,24 @@ def _fills(sheet: Sheet, box: Box, ignored: IntArray) -> tuple[Paint, Paint]:
         keep &= ~shapely.within(f.shape, shapely.box(*region.box)) if len(f) else keep
     opaque = f.opacity > 0.95
     return paint.take(keep & (f.luminance < WHITE)), paint.take(keep & (f.luminance >= WHITE) & opaque)
+
+
+def _of_devices(fills: Paint, symbols: tuple[Symbol, ...]) -> BoolArray:
+    """(n,) fills of settled devices: they lie wholly in one, and meet no other fill.
+
+    Where walls are solid a disc of an outlet is as dark and as thick as they are.  A piece of a wall that is drawn
+    in pieces meets the next one.
+    """
+    drawn = [s.footprint for s in symbols if s.found and not s.is_fixture and s.kind not in OPENING_KINDS]
+    own = np.zeros(len(fills), bool)
+    if not drawn or not len(fills):
+        return own
+    tree = shapely.STRtree(fills.shape)
+    held = tree.query(shapely.buffer(np.array(drawn, object), STICKS_OUT), predicate="covers")[1]
+    one, two = tree.query(fills.shape[held], predicate="intersects")
+    own[held] = True
+    own[held[one[~own[two]]]] = False
+    return own
 
 
 def union(shapes: NDArray[np.object_] | list[BaseGeometry]) -> BaseGeometry:
