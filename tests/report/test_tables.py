@@ -13,7 +13,7 @@ import report_builder as build
 from hypothesis import given
 from hypothesis import strategies as st
 
-from cordpath.model import Answer, Companion, Decision
+from cordpath.model import Answer, Companion, Conflict, Decision, Unexplained
 from cordpath.report import CAUTIONS, write_schedule_csv, write_schedule_xlsx
 from cordpath.report.groups import _natural
 from cordpath.report.tables import harmless
@@ -104,7 +104,7 @@ def test_workbook_sheets_head_filters_and_same_bytes(tmp_path: Path) -> None:
     assert (tmp_path / "a.xlsx").read_bytes() == (tmp_path / "b.xlsx").read_bytes()
     book = openpyxl.load_workbook(tmp_path / "a.xlsx")
     assert book.sheetnames == [
-        "all outlets", "missing", "unresolved", "by room", "by circuit", "totals", "sheets", "about",
+        "all outlets", "missing", "unresolved", "unexplained", "by room", "by circuit", "totals", "sheets", "about",
     ]  # fmt: skip
 
     everything = book["all outlets"]
@@ -198,6 +198,21 @@ def test_rows_are_tall_enough_for_their_text_and_print_on_tabloid_paper(tmp_path
     wide = sheet.column_dimensions["L"].width
     assert heights[0] >= 15 * len(sheet["L2"].value) / wide and heights[1] == 409 and heights[2] == 15 * 2
     assert sheet["L2"].alignment.wrap_text and sheet.page_setup.paperSize == 3
+
+
+def test_the_workbook_tells_what_hangs_on_no_outlet(tmp_path: Path) -> None:
+    """A sheet of which 28 outlets were unexplained had none missing, none to settle, and nothing told of them."""
+    odd = Unexplained(
+        "a symbol that the legend calls 'DUPLEX RECEPTACLE'", tuple((9.0, float(y)) for y in range(28))
+    )
+    against = Conflict("panel A lists a dryer that no outlet carries", ("E1.1",))
+    sheet = replace(build.result((build.free("E1.1", (9.0, 9.0)),), unexplained=(odd,)), conflicts=(against,))
+    write_schedule_xlsx(tmp_path / "s.xlsx", (sheet,), build.RUN)
+    book = openpyxl.load_workbook(tmp_path / "s.xlsx")
+    told = [row[1:4] for row in book["unexplained"].iter_rows(min_row=2, values_only=True)]
+    assert told == [(odd.what, 28, None), (against.what, None, "E1.1")]
+    head, row = book["sheets"].iter_rows(values_only=True)
+    assert row[head.index("unexplained")] == 28
 
 
 def test_a_drafter_finds_what_is_drawn_at_each_device(tmp_path: Path) -> None:

@@ -38,7 +38,7 @@ from cordpath.report.groups import (
     by_symbol,
 )
 from cordpath.report.rows import CAUTIONS, Row, count_verdicts, number_or_none, rows_of, sheet_name, sheet_title
-from cordpath.report.summary import scale_remarks, scales_told
+from cordpath.report.summary import scale_remarks, scales_told, unexplained_of
 
 COLUMNS = (
     "sheet", "number", "room", "kind", "circuit", "required by", "protected by", "verdict", "distance",
@@ -80,7 +80,8 @@ def write_schedule_csv(path: Path, results: tuple[SheetResult, ...]) -> None:
 
 
 def write_schedule_xlsx(path: Path, results: tuple[SheetResult, ...], run: Run) -> None:
-    """All outlets, those missing protection, counts by room, circuit and symbol, the sheets, the run."""
+    """All outlets, those missing protection, those to be settled, what is drawn beside them and not accounted for,
+    counts by room, circuit and symbol, the sheets, the run."""
     book = Workbook()
     everything = book.active
     everything.title = "all outlets"
@@ -89,6 +90,7 @@ def write_schedule_xlsx(path: Path, results: tuple[SheetResult, ...], run: Run) 
     _fill(book.create_sheet("missing"), COLUMNS, [row for row in cells if row[7] == "missing"], WIDTHS)
     _fill(book.create_sheet("unresolved"), COLUMNS,
           [row for row in cells if row[7] in ("unresolved", NOT_CHECKED)], WIDTHS)  # fmt: skip
+    _fill(book.create_sheet("unexplained"), OPEN_COLUMNS, _open_cells(results), OPEN_WIDTHS)
     rows = tuple(rows_of(results))
     _fill(book.create_sheet("by room"), ROOM_COLUMNS, by_room(rows), ROOM_WIDTHS)
     _fill(book.create_sheet("by circuit"), CIRCUIT_COLUMNS, by_circuit(rows), CIRCUIT_WIDTHS)
@@ -151,8 +153,10 @@ def _companion(each: Companion | None) -> str:
 
 
 SHEET_COLUMNS = ("sheet", "title", "status", "scale", "outlets", "missing", "unresolved", "protected",
-                 "not required", "why", "file", "page")  # fmt: skip
-SHEET_WIDTHS = (10, 30, 10, 24, 9, 9, 11, 10, 12, 60, 30, 7)
+                 "not required", "unexplained", "why", "file", "page")  # fmt: skip
+SHEET_WIDTHS = (10, 30, 10, 24, 9, 9, 11, 10, 12, 12, 60, 30, 7)
+OPEN_COLUMNS = ("sheet", "drawn, and not accounted for", "places", "outlets", "file", "page")
+OPEN_WIDTHS = (10, 80, 8, 24, 30, 7)
 
 
 def _sheet_cells(results: tuple[SheetResult, ...]) -> list[tuple[Cell, ...]]:
@@ -163,7 +167,16 @@ def _sheet_row(result: SheetResult) -> tuple[Cell, ...]:
     counts = count_verdicts((result,))
     return (sheet_name(result), sheet_title(result), result.status, scales_told(result.reading),
             sum(counts.values()), counts["missing"], counts["unresolved"], counts["protected"],
-            counts["not required"], scale_remarks(result), result.file, result.page)  # fmt: skip
+            counts["not required"], sum(item.count for item in unexplained_of(result)), scale_remarks(result),
+            result.file, result.page)  # fmt: skip
+
+
+def _open_cells(results: tuple[SheetResult, ...]) -> Iterable[tuple[Cell, ...]]:
+    """What hangs on no outlet that was found: it may be outlets, of which no other part of the workbook tells."""
+    for result in results:
+        name, place = sheet_name(result), (result.file, result.page)
+        yield from ((name, item.what, item.count, "", *place) for item in unexplained_of(result))
+        yield from ((name, each.what, None, ", ".join(each.outlets), *place) for each in result.conflicts)
 
 
 def _about(run: Run) -> list[tuple[Cell, ...]]:
