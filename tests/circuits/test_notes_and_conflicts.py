@@ -44,6 +44,27 @@ def finding(trade, kind="bathroom", verdict="missing", to=None):
         ("GFCI DUPLEX RECEPTACLE, TYP.", [], ["garage"]),
         ("NO GFCI RECEPTACLES IN GARAGE", [], ["garage"]),
         ("GFCI RECEPTACLES WHERE SHOWN", [], ["garage"]),
+        ("REPLACE EXISTING BATH RECEPTACLES WITH GFCI TYPE", ["bathroom"], ["kitchen"]),
+        ("ALL KITCHEN CKTS TO BE DF BREAKERS", ["kitchen"], ["bathroom"]),
+        ("CONTRACTOR SHALL PROVIDE GFCI PROTECTION PER NEC 210.8(A)", ["bathroom", "garage"], []),
+        ("GFCI AS REQ'D BY CODE", ["bathroom", "garage"], []),
+        ("ALL RECEPTACLES IN THIS DWELLING UNIT TO BE GFCI PROTECTED", ["bathroom", "garage"], []),
+        ("ALL RECEPTACLES ON THIS SHEET SHALL BE GFCI", ["bathroom", "garage"], []),
+        ("ALL RECEPTACLES IN UNIT B BATHROOMS SHALL BE GFCI", ["bathroom"], ["kitchen"]),
+        ("OUTLETS IN GARAGE SHALL BE GFCI PROTECTED, EXCEPT GARAGE DOOR OPENER", ["garage"], ["kitchen"]),
+        ("KITCHEN, BATH, EXT. & LAUNDRY OUTLETS TO BE GFCI PROT.", ["kitchen", "outdoors"], ["bedroom"]),
+        ("GFI ALL BATH & EXT. PLUGS", ["bathroom", "outdoors"], ["kitchen"]),
+        ("ALL BSMT. OUTLETS TO BE GFI", ["basement"], ["kitchen"]),
+        ("ALL RECEPTACLES SHALL BE TAMPER RESISTANT. GFCI IN BATHS.", ["bathroom"], ["bedroom"]),
+        ("GFI = GROUND FAULT INTERRUPTER", [], ["bathroom", "garage"]),
+        ("OMIT GFCI RECEPTACLES IN GARAGE", [], ["garage"]),
+        ("ALTERNATE: PROVIDE GFCI RECEPTACLES IN GARAGE", [], ["garage"]),
+        ("GARAGE RECEPTACLES ARE EXEMPT FROM GFCI REQUIREMENTS", [], ["garage"]),
+        ("IN LIEU OF GFCI RECEPTACLES PROVIDE BLANK COVERS IN GARAGE", [], ["garage"]),
+        ("GFCI RECEPTACLES SHALL BE WHITE", [], ["bathroom", "garage"]),
+        ("TEST ALL GFCI DEVICES PRIOR TO FINAL INSPECTION", [], ["bathroom", "garage"]),
+        ("ALL POOL EQUIPMENT RECEPTACLES SHALL BE GFCI PROTECTED", [], ["bathroom", "garage"]),
+        ("ALL ROOFTOP RECEPTACLES SHALL BE GFCI PROTECTED", [], ["bathroom", "garage"]),
     ],
 )  # fmt: skip
 def test_what_a_note_claims(trade, note, kinds, not_kinds):
@@ -68,6 +89,15 @@ def test_what_a_note_leaves_out_it_does_not_claim(trade, but, serves, kind, reac
     found = finding(trade, kind)
     symbol = replace(found.outlet.symbol, labels=(Label(serves, (0, 0), (("serves", serves),)),) if serves else ())
     assert claim.reaches(replace(found, outlet=replace(found.outlet, symbol=symbol))) is reached
+
+
+def test_a_note_on_circuits_speaks_of_their_outlets(trade):
+    """Outlets on them were missing protection, though a note promises a breaker of both kinds for them."""
+    claim = claim_of("AFCI/GFCI DUAL FUNCTION BREAKERS FOR CKTS 1,3,5", "E-001")
+    assert claim is not None
+    found = finding(trade, "kitchen")
+    for circuit, reached in (("A-3", True), ("5", True), ("A-7", False), (None, False)):
+        assert claim.reaches(replace(found, protection=replace(found.protection, circuit=circuit))) is reached
 
 
 def test_a_note_on_counters_claims_nothing_away_from_them(trade):

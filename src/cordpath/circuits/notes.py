@@ -12,42 +12,68 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
+from cordpath.circuits.panels.general import named_circuits
 from cordpath.circuits.panels.words import Text, lines, readings
 from cordpath.circuits.questions import asked
+from cordpath.circuits.tags import readings as tag_readings
 from cordpath.model import Answer, Finding, Policy, Reading, Room, RoomKind, Sheet
 
 MOST_SAID = 160  # characters of a note that are quoted
-_GFCI = re.compile(r"(?<![A-Z])(?:GFCI|GFI|G\.F\.C\.I\.?|G\.F\.I\.?)(?![A-Z])|GROUND[- ]FAULT")
+_GFCI = re.compile(
+    r"(?<![A-Z])(?:GFCI|GFI|G\.F\.C\.I\.?|G\.F\.I\.?)(?![A-Z])|GROUND[- ]FAULT|DUAL[- ]FUNCTION"
+    r"|\bDF (?:CIRCUIT )?(?:BREAKERS?|BKRS?|BRKRS?|C/?BS?)\b"
+)
 _WHAT = re.compile(r"RECEPT|OUTLETS|\bDEVICES\b|\bPLUGS\b|\bBREAKERS?\b")
 # ALL BATH RECEPTACLES GFCI, BATH GFCI BY BREAKER: notes do without a verb.
 _MUST = re.compile(
-    r"\b(?:SHALL|MUST|TO BE|WILL BE|ARE|PROVIDE|PROTECT|REQUIRED|TO HAVE|ALL|EACH|EVERY"
+    r"\b(?:SHALL|MUST|TO BE|WILL BE|ARE|PROVIDE|PROTECT|REQUIRED|REQ'?D|PER|TO HAVE|ALL|EACH|EVERY"
     r"|BY (?:CIRCUIT )?BREAKERS?)\b"
 )
 # BATH RECEPTS ON GFCI, TYP.: of a note that names a room, many devices or such a word are enough.
 _OF_ROOM = re.compile(
     r"\b(?:RECEPTACLES|RECEPTS|RECEPS|OUTLETS|DEVICES|PLUGS|PROTECTED|EXCEPT\w*|TYP(?:ICAL)?|U\.?N\.?O)\b"
 )
-_SENTENCES = re.compile(r"(?<=[A-Z)])(?<!\bRECEPT)(?<!\bRECEP)(?<!\bTYP)\.\s+(?!AND\b|OR\b)(?=[A-Z])|;\s")
-_NOT = re.compile(r"\b(?:NOT|NO|NON|EXISTING|DELETE|REMOVE|THIS|THESE)\b")
+_SHORT = (
+    "RECEPTS|RECEPT|RECEP|TYP|EXT|BSMT|GAR|KIT|LAV|RM|CKTS|CKT|PROT|EQUIP"  # words with a full stop of their own
+)
+_SENTENCES = re.compile(
+    "(?<=[A-Z)])" + "".join(rf"(?<!\b{word})" for word in _SHORT.split("|")) + r"\.\s+(?!AND\b|OR\b)(?=[A-Z])|;\s"
+)
+_NOT = re.compile(
+    r"\b(?:NOT|NO|NON|EXISTING|DELETE|REMOVE|THIS|THESE|OMIT\w*|OPTION\w*|ALTERNATE|FUTURE|WAIVE\w*|EXEMPT\w*"
+    r"|IN LIEU|INSTEAD)\b"
+)
+# What leaves a note one of everything: ALL RECEPTACLES IN THIS DWELLING UNIT.  REPLACE EXISTING has new ones.
+_WHOLE = re.compile(
+    r"\b(?:IN|OF|ON|WITHIN|FOR|THROUGHOUT)(?: THE| THIS| EACH| ALL)* (?:DWELLINGS?|HOUSE|HOME|RESIDENCE|BUILDING"
+    r"|UNITS?|SHEET|DRAWING|PLAN|PROJECT)(?: UNITS?)?\b(?! [A-Z]\b)|(?<=\bREPLACE )EXISTING\b"
+)
+# Of other places: a note without a room that is known claims nothing.
+_OTHER = re.compile(r"\b(?:POOLS?|SPAS?|HOT TUBS?|ROOF\w*|ELEVATORS?)\b")
+# GFCI RECEPTACLES SHALL BE WHITE, TEST ALL GFCI DEVICES: of those that are drawn as such, and of no others.
+_OF_THOSE = re.compile(
+    r"(?:(?:ALL|EACH|EVERY|TEST|LABEL|VERIFY|LOCATE|MOUNT|IDENTIFY) )*(?:GFCI|GFI)[- ](?:TYPE )?"
+    r"(?:RECEPT\w*|OUTLETS?|DEVICES?)\b.*\b(?:SHALL|MUST|ARE|WILL|TO|PRIOR)\b"
+)
 _START = re.compile(r"\(?(?:\d{1,2}|[A-Z])[.):]\s*|[•\-*]\s+")
 # SHEET NOTES and PLAN NOTES are as often general notes.
 _KEYED = re.compile(r"\bKEY(?:ED)?\b|\bKEYNOTES?\b|\b(?:FLAG|FLAGGED|CODED|TAGGED|HEXAGON) NOTES\b|\bBY SYMBOL\b")
 _EACH = re.compile(r"\b(?:ALL|EACH|EVERY|ANY)\b|\bTYP(?:ICAL)?\b")
 _CODE = re.compile(
-    r"\b(?:CODE|NEC|N\.E\.C|NFPA ?70|210\.8|AS REQUIRED|WHERE REQUIRED)\b|\bREQUIRED (?:BY|PER)\b|\bPER\b.*\bCODE\b"
+    r"\b(?:CODE|NEC|N\.E\.C|NFPA ?70|210\.8|AS REQ\w*|WHERE REQUIRED)\b|\bREQUIRED (?:BY|PER)\b|\bPER\b.*\bCODE\b"
 )
 _WATER = re.compile(r"\b(?:WATER|SINKS?|WET BARS?|LAVATOR(?:Y|IES)|BASINS?|BATHTUBS?|TUBS?|SHOWERS?)\b")
 _PLACE = re.compile(r"\b(?:IN|AT|WITHIN|NEAR|ABOVE|BELOW|ALONG|SERVING|INSIDE|OF|ON|FOR|ADJACENT|BEHIND)\b")
 _EXCEPT = re.compile(r",?\s*\b(?:EXCEPT(?:ING|IONS?)?|EXCLUDING|OTHER THAN|BUT NOT)\b:?\s*")
+_OPENER = re.compile(r"\bGARAGE DOOR(?: OP\w*)?")  # an appliance, and no garage
 _COUNTER = re.compile(r"\bCOUNTER")
 LEAST_ALIKE = 3  # letters of an appliance's name that a note shortens it to at least: REF for refrigerator
 _ROOMS: tuple[tuple[str, tuple[RoomKind, ...]], ...] = (
-    (r"\bBATH|\bPOWDER|\bTOILET", ("bathroom",)),
-    (r"\bKITCHEN|\bCOUNTER", ("kitchen", "food area")),
-    (r"\bGARAGE|\bACCESSORY|\bCARPORT", ("garage", "accessory building")),
-    (r"\bOUTDOOR|\bEXTERIOR|\bOUTSIDE|\bPATIO|\bDECK|\bWEATHERPROOF|\bPORCH", ("outdoors",)),
-    (r"\bBASEMENT|\bCELLAR", ("basement",)),
+    (r"\bBATH|\bPOWDER|\bTOILET|\bREST ?ROOM", ("bathroom",)),
+    (r"\bKITCHEN|\bCOUNTER|\bKIT\b", ("kitchen", "food area")),
+    (r"\bGARAGE|\bACCESSORY|\bCARPORT|\bGAR\b", ("garage", "accessory building")),
+    (r"\bOUTDOOR|\bEXTERIOR|\bOUTSIDE|\bPATIO|\bDECK|\bWEATHERPROOF|\bPORCH|\bEXT\b", ("outdoors",)),
+    (r"\bBASEMENT|\bCELLAR|\bBSMT\b", ("basement",)),
     (r"\bCRAWL", ("crawl space",)),
     (r"\bLAUNDRY|\bUTILITY", ("laundry", "utility")),
     (r"\bDAMP|\bWET LOC", ("damp or wet",)),
@@ -68,11 +94,15 @@ class Claim:
     but: str = ""
     stands: str = "a general note on"
     room: Room | None = None  # it speaks of this one only
+    circuits: frozenset[str] = frozenset()  # it speaks of these only
 
     def reaches(self, finding: Finding) -> bool:
         """Does it speak of the outlet of a finding that asks for protection?"""
         if self.room is not None and (finding.room is None or not _same(self.room, finding.room)):
             return False
+        own = _numbers(finding.protection.circuit or "")
+        if self.circuits and (own or not self.rooms):
+            return not self.circuits.isdisjoint(own)
         kind = finding.room.kind if finding.room is not None else "unknown"
         near = any(r.to is not None or r.distance_ft is not None for r in finding.requirements)
         if _excepted(self.but, kind, str(finding.outlet.symbol.fact("serves") or "")):
@@ -82,12 +112,18 @@ class Claim:
         return self.everywhere or kind in self.rooms or (self.water and (near or kind in _BY_WATER))
 
 
+def _numbers(circuit: str) -> frozenset[str]:
+    """The circuit numbers of a tag, without the panel's name."""
+    return frozenset(number for way in tag_readings(circuit)[:1] for number in way.numbers)
+
+
 def _same(one: Room, two: Room) -> bool:
     return (one.view, one.id) == (two.view, two.id)
 
 
 def _excepted(but: str, kind: str, serves: str) -> bool:
     """Does a note leave out the room's kind, or what the outlet serves?"""
+    but = _OPENER.sub("OPENER", but)
     if any(kind in kinds for pattern, kinds in _ROOMS if re.search(pattern, but)):
         return True
     wanted = serves.upper().split()
@@ -114,21 +150,33 @@ def claim_of(text: str, sheet: str, keyed: bool = False) -> Claim | None:
     ``keyed``: it stands in a list of keyed notes, and speaks of the outlets beside its key unless it says more.
     """
     for said in filter(None, _SENTENCES.split(text)):
-        what, but = (*_EXCEPT.split(said, maxsplit=1), "")[:2]
+        what, but = (*_EXCEPT.split(_WHOLE.sub(" ", said), maxsplit=1), "")[:2]
         rooms = frozenset(kind for pattern, kinds in _ROOMS if re.search(pattern, what) for kind in kinds)
-        must = _MUST.search(said) or (rooms and _OF_ROOM.search(said))
-        if not (_GFCI.search(said) and _WHAT.search(said) and must) or _NOT.search(said):
+        if not _claims(said, bool(rooms)):
             continue
         water, everywhere = bool(_WATER.search(what)), bool(_CODE.search(what))
+        circuits = named_circuits(what)
         if not (rooms or water or everywhere):
-            everywhere = not _PLACE.search(what)
+            everywhere = not (_PLACE.search(what) or _OTHER.search(what) or _OF_THOSE.match(what))
         everywhere = everywhere and not (keyed and not _EACH.search(said))
-        if rooms or water or everywhere:
-            quote = said.strip(" .")
-            quote = quote if len(quote) <= MOST_SAID else quote[: MOST_SAID - 1].rsplit(" ", 1)[0] + "…"
+        if rooms or water or everywhere or circuits:
             counter = bool(_COUNTER.search(what)) and not water
-            return Claim(quote, sheet, rooms, water, everywhere and not rooms, counter, but)
+            everywhere = everywhere and not rooms
+            return Claim(_quoted(said), sheet, rooms, water, everywhere, counter, but, circuits=frozenset(circuits))
     return None
+
+
+def _claims(said: str, of_room: bool) -> bool:
+    """Does a sentence say that there shall be protection?  ``of_room``: it names a room."""
+    must = bool(_MUST.search(said) or named_circuits(said))
+    must = must or (of_room and bool(_OF_ROOM.search(said) or _GFCI.match(said)))
+    of_outlets = _WHAT.search(said) or _CODE.search(said) or (of_room and _GFCI.match(said))
+    return bool(_GFCI.search(said) and of_outlets and must) and not _NOT.search(_WHOLE.sub(" ", said))
+
+
+def _quoted(said: str) -> str:
+    quote = said.strip(" .")
+    return quote if len(quote) <= MOST_SAID else quote[: MOST_SAID - 1].rsplit(" ", 1)[0] + "…"
 
 
 def _notes(sheet: Sheet) -> list[tuple[str, bool]]:

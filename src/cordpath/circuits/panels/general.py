@@ -73,7 +73,7 @@ def general_notes(rows: list[PanelRow], notes: Notes) -> list[str]:
     """The notes that speak of breakers by themselves: without a key, or of many with a number that no row has."""
     shown = " ".join(row.text for row in rows)
     unused = [said for key, said in notes.entries if key.isdigit() and f"({key}: " not in shown]
-    many = [said for said in unused if _MANY.search(said) or _AMPERES.search(said) or _named(said)]
+    many = [said for said in unused if _MANY.search(said) or _AMPERES.search(said) or named_circuits(said)]
     return [text for text in (*notes.loose, *many) if _is_general(text)]
 
 
@@ -81,7 +81,7 @@ def _is_general(text: str) -> bool:
     said = _EXCEPT.split(text, maxsplit=1)[0]
     if not (speaks_of_gfci(said) or re.search(r"\bGROUND[- ]?FAULT\b", said)) or denies(said):
         return False
-    if signs(said) or _ABBREVIATION.fullmatch(said) or (_COUNT.search(said) and not _named(said)):
+    if signs(said) or _ABBREVIATION.fullmatch(said) or (_COUNT.search(said) and not named_circuits(said)):
         return False
     if _GFCI_RECEPTACLES.search(said):
         return _ONES.search(said) is not None
@@ -93,16 +93,16 @@ def _speaks_of(text: str, row: PanelRow) -> bool:
     """May a note speak of a row, by the circuits and amperes that it names?"""
     said, *but = _EXCEPT.split(text, maxsplit=1)
     own = {re.sub(r"\D", "", circuit) for circuit in row.circuits}
-    if but and own & (_named(but[0]) or _numbers(but[0])):
+    if but and own & (named_circuits(but[0]) or _numbers(but[0])):
         return False
-    named = _named(said)
+    named = named_circuits(said)
     if named:
         return bool(own & named)
     amperes = {float(n) for pattern in (_AMPERES, _ALSO) for n in pattern.findall(said)}
     return not amperes or row.amperes is None or row.amperes in amperes
 
 
-def _named(text: str) -> set[str]:
+def named_circuits(text: str) -> set[str]:
     """The circuits that a text lists; of 1-5 all between."""
     return {number for match in _CIRCUITS.finditer(text) for number in _numbers(match["list"])}
 
