@@ -58,3 +58,15 @@ def test_a_filled_field_is_told_and_a_long_text_is_cut(make: Maker) -> None:
 @pytest.mark.parametrize("page", ["/Annots 7", "/Annots[1 null (x)]", "/Annots[<<>>]", "/Annots 99 0 R"])
 def test_a_list_that_makes_no_sense_does_no_harm(make: Maker, page: str) -> None:
     assert len(read_sheet(make(LINE, page=page), 1).strokes) == 1
+
+
+@pytest.mark.parametrize(("catalog", "told"), [
+    ("/NeedsRendering true/AcroForm<</Fields[]/XFA 5 0 R>>", True),
+    ("/NeedsRendering true/AcroForm<</Fields[]/XFA[(template)5 0 R]>>", True),
+    ("/AcroForm<</Fields[]/XFA 5 0 R>>", False),  # a static one: its pages are those of the file
+    ("/NeedsRendering true", False),
+])  # fmt: skip
+def test_a_form_whose_pages_are_built_anew_is_told(make: Maker, catalog: str, told: bool) -> None:
+    """It was read without a remark."""
+    sheet = read_sheet(make(LINE, catalog=catalog, objects=(("<<>>", "<xdp:xdp/>"),)), 1)
+    assert any("dynamic form" in said for said in sheet.assumptions) is told

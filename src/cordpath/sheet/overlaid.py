@@ -1,4 +1,5 @@
-"""What others have laid over a page as annotations: it is no part of the drawing, and is told.
+"""What others have laid over a page as annotations, and pages that a form puts in place of those of the file: they
+are no part of the drawing that is read, and are told.
 
 A reviewer's comments are not the designer's drawing, and our own marks of an earlier run would be read as walls and
 labels: annotations are taken off before a page is read.  But somebody may have added an outlet, written GFI or
@@ -39,6 +40,22 @@ def told(document: pymupdf.Document, number: int) -> tuple[str, ...]:
     was = "annotation lies on the page and was" if total == 1 else "annotations lie on the page and were"
     return (
         f"{total} {was} not read ({kinds}{quoted}): what belongs to the drawing has to be printed into it",
+    )  # fmt: skip
+
+
+def built_anew(document: pymupdf.Document) -> tuple[str, ...]:
+    """What is said of a file that is a dynamic form (XFA): its viewer builds pages of its own, and other programs show
+    those of the PDF.  Source: ISO 32000-1:2008, 7.7.2 (NeedsRendering) and 12.7.8."""
+    try:
+        root = mupdf.pdf_dict_gets(mupdf.pdf_trailer(pymupdf._as_pdf_document(document)), "Root")
+        form = mupdf.pdf_dict_getp(root, "AcroForm/XFA")
+        dynamic = mupdf.pdf_to_bool(mupdf.pdf_dict_gets(root, "NeedsRendering"))
+        if not dynamic or not (mupdf.pdf_is_array(form) or mupdf.pdf_is_stream(form)):
+            return ()
+    except Exception:
+        return ()  # a file whose catalog cannot be read has no pages
+    return (
+        "the file is a dynamic form (XFA): some programs show other pages than those that were read",
     )  # fmt: skip
 
 

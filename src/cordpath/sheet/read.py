@@ -65,7 +65,7 @@ def needs_password(path: Path) -> bool:
 def read_sheet(path: Path, page: int, password: str | None = None) -> Sheet:
     """Read page ``page`` (from 1).  Raises UnreadableFile, LockedFile, UnreadablePage."""
     with opening.opened(path, password) as document:
-        over = overlaid.told(document, page)
+        over = overlaid.built_anew(document) + overlaid.told(document, page)
         handle = opening.load(document, page, path.name)
         where = f"{path.name}, page {page}"
         opened = opening.complaints()
