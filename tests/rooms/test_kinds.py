@@ -102,6 +102,28 @@ def test_a_washer_makes_a_laundry_of_a_nameless_space() -> None:
     assert _at(_plan(_house(), (symbol("washer", (20 * FT, 7 * FT)),)), 20, 9).kind == "laundry"
 
 
+@pytest.mark.parametrize("wide, told", [(4.5, 0.8), (12.0, 0.6)])
+def test_a_nameless_closet_is_laundry_for_sure_where_machines_stand_and_a_large_room_is_not(
+    wide: float, told: float
+) -> None:
+    """5.5 and 12 ft deep: closets of laundries often bear no name, but a large room may be two."""
+    d = Drawer().room(5, 5, 30, 17, "HALL").room(10, 17.375, 10 + wide, 17.375 + max(5.5, wide))
+    plan = _plan(d.hole(11, 16.9, 13.5, 17.5), (symbol("washer", (12 * FT, 21 * FT)),))
+    room = _at(plan, 13, 20)
+    assert (room.name, room.kind, room.confidence) == ("UNNAMED", "laundry", told)
+
+
+@pytest.mark.parametrize("name, part", [("W.C.", True), ("TOILET RM", True), ("POWDER", False), ("HALL", False)])
+def test_a_compartment_needs_no_basin_of_its_own(name: str, part: bool) -> None:
+    """POWDER tells of a basin, which was not found; in a hall none stands: its wall was not recognised."""
+    d = Drawer().room(5, 5, 15, 17, "BATH").room(15.375, 5, 20, 17, name).hole(14.9, 14, 15.5, 16.5)
+    fixtures = (symbol("lavatory", (10 * FT, 7 * FT)), symbol("water closet", (17 * FT, 7 * FT)))
+    plan = _plan(d, fixtures)
+    room, bath = _at(plan, 17, 11), _at(plan, 7, 9)
+    assert room.kind == "bathroom" and room.part_of == (bath.id if part else None)
+    assert (room.confidence > 0.65) is (name != "HALL")
+
+
 def test_sink_and_range_make_a_kitchen() -> None:
     fixtures = (symbol("sink", (20 * FT, 6 * FT)), symbol("range", (23 * FT, 6 * FT)))
     assert _at(_plan(_house(), fixtures), 20, 9).kind == "kitchen"

@@ -53,3 +53,13 @@ def test_a_stall_behind_its_own_door_is_the_tub_of_its_bath() -> None:
         fixture("shower", 9.0, id="f2", at=(250.0, 30.0), room="r3"),
     )
     assert finding(rooms=(BEDROOM, bath, stall), fixtures=fixtures).verdict == "not required"
+
+
+def test_a_compartment_has_its_basin_in_the_room_that_it_is_part_of() -> None:
+    """Receptacles near the door of a W.C. were asked about a sink in it."""
+    basin = fixture("lavatory", 20.0, id="f1", at=(640.0, 20.0), room="r3")
+    bath = room("bathroom", "BATH", id="r3", polygon=box(600, 0, 740, 140))
+    for part_of, verdict in ((None, "unresolved"), ("r3", "not required")):
+        closet = replace(room("bathroom", "W.C.", id="r2", open_to=("r1",), polygon=box(60, 0, 150, 100)),
+                         part_of=part_of)  # fmt: skip
+        assert finding(rooms=(BEDROOM, closet, bath), fixtures=(basin,)).verdict == verdict

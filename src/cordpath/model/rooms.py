@@ -26,6 +26,7 @@ class Room:
     also: tuple[
         RoomKind, ...
     ] = ()  # what else its name tells (KITCHEN/LAUNDRY), where not every rule follows ``kind``
+    part_of: str | None = None  # of a compartment of a bathroom: the id of the room that has its basin
 
 
 @dataclass(frozen=True)

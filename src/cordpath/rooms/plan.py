@@ -149,10 +149,8 @@ def _find(
     disputed += beyond_loose_doors(drafts, rooms, building, mine, loose, ev.fills)
     disputed += beyond_more_walls(drafts, rooms, building, ev, places(strong))
     kitchens = {r.id for d in drafts if d.seed in moved for r in rooms if r.polygon is d.polygon}
-    return replace(
-        plan, borders=borders(rooms, kitchens, building.exact, inch), disputed=disputed,
-        match_lines=None if cut.is_empty else cut,
-    )  # fmt: skip
+    lines = borders(rooms, kitchens, building.exact, inch)
+    return replace(plan, borders=lines, disputed=disputed, match_lines=None if cut.is_empty else cut)
 
 
 def _nothing(view: View, why: str) -> FloorPlan:
@@ -255,7 +253,8 @@ def _rooms(drafts: list[Draft], view: View, prefix: str, outside: BaseGeometry,
         mates = tuple(sorted(ids[id(by_seed[k])] for k in (*d.open_with, *d.wide_with) if k in by_seed))
         number, source = (d.tag.number, d.tag.source) if d.tag is not None else (None, None)
         rooms.append(Room(ids[id(d)], d.name, d.kind, d.polygon, round(d.confidence, 3), view.id, d.finished,
-                          number, mates, tuple(d.reasons), source, d.also))  # fmt: skip
+                          number, mates, tuple(d.reasons), source, d.also,
+                          None if d.part_of is None else ids.get(id(d.part_of))))  # fmt: skip
     if not outside.is_empty:
         open_air = Room(f"{view.id}.out", OUTDOORS, "outdoors", outside, 0.95, view.id)
         doubtful = replace(open_air, confidence=DOUBT, reasons=(stranded_there or "",))

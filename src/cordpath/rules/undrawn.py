@@ -133,7 +133,7 @@ def _lacks(
 ) -> bool:
     inside = _kinds_in(room, there)
     if target == "sink":
-        return room.kind in HAVE_A_SINK and not inside & BASIN_KINDS
+        return room.kind in HAVE_A_SINK and room.part_of is None and not inside & BASIN_KINDS
     if room.kind != "bathroom" or inside & TUB_KINDS or NO_TUB.search(room.name):
         return False
     if not any_tub or not inside & BASIN_KINDS:

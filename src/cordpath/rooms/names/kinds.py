@@ -6,6 +6,7 @@ shower is a bathroom whatever its name (definition of bathroom, NEC Article 100,
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -14,7 +15,7 @@ from shapely.geometry.base import BaseGeometry
 
 from cordpath.model import BASIN_KINDS, TUB_KINDS, RoomKind, Symbol
 from cordpath.rooms.names.tags import Tag
-from cordpath.rooms.names.vocabulary import Meaning, protects
+from cordpath.rooms.names.vocabulary import Meaning, normal, protects
 from cordpath.rooms.names.words import PANTRY, UTILITY, WINE
 from cordpath.rooms.openings.openings import Closer
 
@@ -22,6 +23,12 @@ COOKING = frozenset({"range", "cooktop", "wall oven"})
 WASHING = frozenset({"washer", "dryer"})
 SOFT_KINDS = frozenset({"unknown", "closet", "hall", "utility", "other"})  # a name that a fixture overrules
 LIVING_KINDS = frozenset({"living", "bedroom", "dining"})
+# Largest nameless rooms that fixtures tell: a bath with all fixtures, a closet for two machines side by side.  What
+# is larger may be two rooms whose wall was not recognised.  How sure the fixtures are.
+FIXTURES_SQFT: dict[RoomKind, float] = {"bathroom": 120.0, "laundry": 40.0}
+TOLD = 0.8
+# Parts of a bathroom that need no basin of their own; POWDER and LAVATORY tell of one.
+COMPARTMENT = re.compile(r"(?:WATER CLOSET|WC|TOILET|TLT|TOIL|SHOWER|SHWR|TUB)(?: (?:RM|ROOM|AREA))?")
 DOUBT = 0.6  # confidence of a kind that a name and the fixtures do not agree on
 SURE_READING = 0.8  # confidence of a name that was read from strokes; under it the name settles nothing
 LEAST_NAME = 3  # letters of an unknown name; one or two are marks, as of windows and doors
@@ -42,6 +49,7 @@ class Draft:
     reasons: list[str] = field(default_factory=list)
     holds: set[str] = field(default_factory=set)
     also: tuple[RoomKind, ...] = ()  # what else its name tells
+    part_of: Draft | None = None  # of a compartment of a bathroom: where its basin is
     shared: str = ""  # names of laundry and utility beside each other: a doubt, unless washing stands there
 
     def doubt(self, reason: str, confidence: float) -> None:
@@ -68,6 +76,7 @@ def settle_kinds(
         _basin_test(draft)
         _kitchen(draft, drafts)
         _laundry_and_food(draft)
+        _told_by_fixtures(draft, inch)
 
 
 def names_a_part(odd: Tag, meaning: Meaning) -> bool:
@@ -138,6 +147,7 @@ def _compartments(drafts: list[Draft], closers: tuple[Closer, ...], inch: float)
         named = draft.tag is not None and draft.tag.meaning is not None and not draft.tag.meaning.basin_test
         if not wet or _has(draft, BASIN_KINDS) or (named and draft.kind not in SOFT_KINDS):
             continue
+        named_hall = named and draft.kind == "hall"  # in a hall none stands: a wall there was not recognised
         mates = [d for d in drafts if d is not draft and _has(d, BASIN_KINDS) and joined(draft, d, closers, inch)]
         mates = [d for d in mates if "lavatory" in d.holds or d.kind == "bathroom"] or mates
         if not mates:
@@ -146,7 +156,10 @@ def _compartments(drafts: list[Draft], closers: tuple[Closer, ...], inch: float)
             )
             continue
         mate = mates[0]
-        draft.become("bathroom", f"compartment of {mate.name}, which has the basin", 0.85)
+        draft.become("bathroom", f"compartment of {mate.name}, which has the basin",
+                     DOUBT if named_hall else 0.85)  # fmt: skip
+        if mate.kind == "bathroom" and (draft.tag is None or COMPARTMENT.fullmatch(normal(draft.name))):
+            draft.part_of = mate
         if mate.kind in SOFT_KINDS:
             mate.become("bathroom", f"it has the basin of the compartment {draft.name}", 0.75)
         elif mate.kind != "bathroom":
@@ -188,6 +201,14 @@ def _kitchen(draft: Draft, drafts: list[Draft]) -> None:
         )
     elif draft.kind in ("unknown", "dining", "living", "hall", "food area", "other"):
         draft.become("kitchen", f"a sink and cooking stand in it; its name is '{draft.name}'", 0.75)
+
+
+def _told_by_fixtures(draft: Draft, inch: float) -> None:
+    """A small nameless room with walls all round is what its fixtures make it: nothing else is in doubt."""
+    most = FIXTURES_SQFT.get(draft.kind, 0.0) * (12 * inch) ** 2
+    closed = not draft.open_with and not draft.wide_with
+    if draft.tag is None and closed and draft.polygon.area <= most and len(draft.reasons) == 2 and draft.holds:
+        draft.confidence = TOLD
 
 
 def _laundry_and_food(draft: Draft) -> None:

@@ -94,7 +94,8 @@ CORES: tuple[Row, ...] = (
     ),
     Row(
         "laundry",
-        "LAUNDRY(?: CLOSET| CLO| CL| NOOK| NICHE)?~|LAUND|LAUN(?:/MUD)?~|LNDRY~|LNDY~|LDRY~|LDY~|W/D|WASHER/DRYER|"
+        "LAUNDRY(?: CLOSET| CLO| CL| NOOK| NICHE)?~|LAUND|LAUN(?:/MUD)?~|LNDRY~|LNDY~|LDRY~|LDY~|"
+        "W ?/ ?D|WASHER ?/ ?DRYER|"
         "STACK(?:ED)? W/D",
     ),
     Row(
