@@ -271,6 +271,29 @@ def test_the_ready_files_find_what_they_describe(path: Path) -> None:
     assert set(wanted) <= told
 
 
+@pytest.mark.parametrize(
+    ("file", "lines"),
+    [
+        ("receptacle-lines-through", [[-1.5, -9, -1.5, 9], [1.5, -9, 1.5, 9]]),
+        ("receptacle-lines-to-wall", [[-1.5, -9, -1.5, -4.24], [1.5, -9, 1.5, -4.24]]),
+        ("receptacle-bars-and-letters", [[-4.24, -1.5, 4.24, -1.5], [-4.24, 1.5, 4.24, 1.5]]),
+    ],
+)
+def test_the_ready_files_know_the_other_usual_proportions(file: str, lines: list[list[float]]) -> None:
+    """Common practice, no source: lines a third of the radius from the middle, the wall two radii away."""
+    strokes, wanted = [], []
+    for k in range(4):
+        x, y = 80.0 + 60 * k, 100.0
+        strokes += [ring(x, y, 4.5, 32), np.array(lines) + np.array([x, y] * 2)]
+        strokes.append(np.array([[x - 25, y - 9, x + 25, y - 9]]))
+        wanted.append((round(x), round(y)))
+    ready = load_mapping(CONFIGS / f"{file}.yaml")
+    ready = replace(ready, symbols=tuple(e for e in ready.symbols if e.size == "plotted"))
+    done = spot(sheet([np.concatenate(strokes)]), ready, (Scale("v1", 48.0, "note", "", "single"),))
+    found = [s for s in done.symbols if s.found and s.entry.name.startswith("duplex receptacle")]
+    assert [(round(s.at[0]), round(s.at[1])) for s in found] == wanted
+
+
 def test_the_text_of_a_dimension_that_runs_through_the_box_is_no_mark() -> None:
     """Its words stand wholly inside one by one; the run that they belong to does not."""
     page = sheet([duplex(100, 100)], texts=[*words("8' - 0", 100, 104, line=3), *words('12"', 130, 104, line=3)])
