@@ -66,6 +66,18 @@ def test_a_floor_pattern_makes_no_counters() -> None:
     assert _read(d).counters is None
 
 
+@pytest.mark.parametrize(("past", "apart", "sure"), [(3.0, 1.0, False), (0.0, 1.0, True), (3.0, 4.0, True)])
+def test_a_line_that_tiles_of_the_floor_cross_is_no_front_for_sure(past: float, apart: float, sure: bool) -> None:
+    """Feet: how far lines square to it go on beyond, and from line to line.  The second line of 12 in tiles lies
+    24 in off the wall; by a range and an island its neighbours were too short to make a pattern of them."""
+    d = _kitchen().line((7, 7), (15, 7))
+    for k in range(2):
+        d = d.line((9 + apart * k, 5.1), (9 + apart * k, 7 + past))
+    plan = _read(d)
+    assert (plan.counters is not None) is sure
+    assert plan.counters is not None or plan.counters_doubtful is not None
+
+
 def test_mapped_countertops_count() -> None:
     top = symbol("countertop", (10 * FT, 6 * FT), size=2 * FT)
     plan = _read(_kitchen(), (top,))

@@ -34,6 +34,8 @@ ISLAND_CLEAR_IN = 18.0  # from the walls: less is no way to walk
 TURN_IN = 30.0
 MEET_IN = 2.0  # off the corner of a counter, or of a room: half a pen, and walls that are drawn as lines
 ACROSS = 0.1  # cosine: two lines that meet within 6 degrees of a right angle
+TILE_IN = 26.0  # the largest tiles of floors are 24 in (common practice, no source)
+PAST_IN = 6.0  # beyond a counter's front: appliances in the row stand out by less
 TAG_BOX = 1.2  # of the height of a word: how far round it its box is drawn
 ACROSS_IN = 48.0  # over a guessed border: an aisle
 SAMPLES = 9
@@ -60,11 +62,12 @@ def find_counters(ink: Ink, rooms: list[Room], walls: BaseGeometry, symbols: tup
             continue
         searched = _searched(room, rooms, inch)
         near = walls.intersection(searched.buffer(36 * inch).envelope)
-        doubtful += _own(_fronts(joined_lines(within(boxes, searched), inch), room, near, inch)[0], room, symbols)
+        tagged = within(boxes, searched)
+        doubtful += _own(_fronts(joined_lines(tagged, inch), room, near, inch, tagged)[0], room, symbols)
         mine = joined_lines(within(ink, searched), inch)
         if not len(mine):
             continue
-        strips, maybe = _fronts(mine, room, near, inch)
+        strips, maybe = _fronts(mine, room, near, inch, within(ink, searched))
         sure += _own(strips, room, symbols)
         doubtful += _own(maybe, room, symbols)
         if room.kind in ("kitchen", "food area"):
@@ -124,9 +127,10 @@ def joined_lines(ink: Ink, inch: float) -> Ink:
 
 
 def _fronts(
-    ink: Ink, room: Room, walls: BaseGeometry, inch: float
+    ink: Ink, room: Room, walls: BaseGeometry, inch: float, every: Ink
 ) -> tuple[list[BaseGeometry], list[BaseGeometry]]:
-    """Strips between a line and the wall face behind it."""
+    """Strips between a line and the wall face behind it: counters, and perhaps counters.  ``every``: the lines
+    before those of floor patterns were taken out."""
     low, high = DEPTH_IN[room.kind]
     long = ink.take(ink.length > DOUBTFUL_FRONT_IN * inch)
     if not len(long):
@@ -136,6 +140,7 @@ def _fronts(
     usual = front & (depth >= low * inch) & (depth <= high * inch) & (long.length >= FRONT_IN * inch)
     out = np.where(front[:, None], normal * np.where(front, depth, 0.0)[:, None], 0.0)
     usual[usual] = ~_ends(long.xy[usual], out[usual], inch)
+    usual[usual] = ~_tiled(long.xy[usual], every.xy[~every.dashed], inch)
     a, b = long.xy[:, :2], long.xy[:, 2:]
     strips = shapely.polygons(np.stack([a, b, b + out, a + out], 1))
     turns = _turns(long.xy[usual], long.unit[usual], out[usual], walls, inch)
@@ -155,6 +160,26 @@ def _ends(xy: FloatArray, out: FloatArray, inch: float) -> BoolArray:
         beyond = (out[:, None] * (at - other)[None]).sum(-1) > 0
         ends |= ((away <= MEET_IN * inch) & beyond & (size[:, None] < size[None])).any(1)
     return ends
+
+
+def _tiled(xy: FloatArray, every: FloatArray, inch: float) -> BoolArray:
+    """(n,) lines (n, 4) over which a floor runs on: lines of it cross them squarely, no further apart than tiles.
+
+    The second line of 12 in tiles lies as far off the wall as a counter's front does, and by a counter or an island
+    its neighbours are cut short, so that it is no floor pattern by itself.  No floor is seen on a counter.
+    """
+    tiled = np.zeros(len(xy), bool)
+    drawn = lines(every)
+    tree = shapely.STRtree(drawn)
+    for k, (front, line) in enumerate(zip(xy, lines(xy), strict=True)):
+        over = every[tree.query(line, predicate="crosses")].reshape(-1, 2, 2) - front[:2]
+        unit = (front[2:] - front[:2]) / np.hypot(*(front[2:] - front[:2]))
+        along, off = over @ unit, over @ np.array([-unit[1], unit[0]])
+        square = np.ptp(along, axis=1) <= ACROSS * np.ptp(off, axis=1)
+        through = square & (off.min(1) < -PAST_IN * inch) & (off.max(1) > PAST_IN * inch)
+        gaps = np.diff(np.sort(along[through].mean(1)))
+        tiled[k] = bool((gaps > inch).any() and gaps[gaps > inch].min() <= TILE_IN * inch)
+    return tiled
 
 
 def _turns(
