@@ -131,6 +131,18 @@ def test_a_letter_run_together_with_a_word_is_a_question_and_not_lost() -> None:
     assert symbol.entry.name == "junction box" and not symbol.found
 
 
+def test_a_word_lower_than_a_mark_does_not_end_with_it() -> None:
+    """The S of a switch is twice as large as the letters of IPS: the two texts that it was taken apart into did not
+    overlap, and its S was a mark inside the outlet that it lies on."""
+    alone = [word("S", 200, 100, 10), word("IP", 300, 300), word("IP", 340, 300)]
+    both = rules(entry("duplex", DUPLEX), entry("switch", (TextMark("S", (0, 0)),), "switch"))
+    over = [*alone, word("IPS", 96, 100)]
+    (outlet,) = (
+        s for s in spot(sheet_of([strokes_of(DUPLEX, at(100, 100))], over), both, ()).symbols if s.is_outlet
+    )
+    assert outlet.found
+
+
 def test_a_note_across_a_circle_is_no_letter_in_it() -> None:
     note = replace(word("JUNCTION", 118, 100, 5), box=(92, 95, 144, 105))
     assert not spot(sheet_of([ring()], [note]), BOXES, ()).symbols

@@ -15,6 +15,7 @@ from cordpath.model import Word
 
 OVERLAP = 0.97  # of both texts' widths: a word narrower than this is two texts that overlap
 TALLER = 1.08  # times the taller text's height: a word taller than this is two texts, one a little higher
+LOWER = 0.95  # times the taller text's height, under which a word is too low to have it in it
 APART = 1.15  # times both texts' widths: those of a word no wider stand side by side
 LEAST_TIMES = 2  # that the text over the mark stands elsewhere by itself
 
@@ -52,6 +53,8 @@ def _parts(
                 continue
             (own, high), (other, tall) = np.median(sizes[mark], axis=0), np.median(sizes[rest], axis=0)
             x0, y0, x1, y1 = word.box
+            if y1 - y0 < LOWER * max(high, tall):
+                continue  # it holds neither text in the size that it has elsewhere
             most = APART if y1 - y0 > TALLER * max(high, tall) else OVERLAP
             if max(own, other) <= x1 - x0 < most * (own + other):
                 left, right = (own, other) if first else (other, own)
