@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -11,6 +12,7 @@ from shapely import Point
 from cordpath.model import Drawing, Mapping, Sheet, Symbol, SymbolEntry
 from cordpath.sheet import read_sheet
 from cordpath.symbols.unexplained.painted_over import told_painted_over
+from cordpath.symbols.unexplained.unread_pictures import told_bars
 from sheet.conftest import pdf
 
 MAPPING = Mapping("m.yaml", Drawing(), ())
@@ -60,3 +62,16 @@ def test_a_symbol_drawn_over_the_area_takes_the_place_of_what_is_under_it(tmp_pa
     entry, body = SymbolEntry("duplex", "receptacle"), Point(50, 50).buffer(8)
     symbol = Symbol(entry, (50, 50), 0.0, False, 1.0, 1.0, True, "v1", body, np.arange(0))
     assert told_painted_over(sheet, (symbol,), MAPPING) == ()
+
+
+@pytest.mark.parametrize(
+    ("bars", "told"), [("47.4 55 1.3 8 re f 51.4 55 1.3 8 re f", True), ("47.4 55 1.3 8 re f", False)]
+)
+def test_filled_bars_at_a_plain_circle_are_told(tmp_path: Path, bars: str, told: bool) -> None:
+    """They were no lines, and the circle was a light for certain: an outlet was lost, and nothing said so."""
+    sheet = read(tmp_path, f"{CIRCLE} S {bars}")
+    entry, body = SymbolEntry("light", "other"), Point(50, 50).buffer(5)
+    light = Symbol(entry, (50, 50), 0.0, False, 1.0, 1.0, True, "v1", body, np.arange(0))
+    for symbol in (light, replace(light, found=False)):
+        assert [each.at for each in told_bars(sheet, (symbol,))] == ([((50, 50),)] if told else [])
+    assert told_bars(sheet, (replace(light, view=None),)) == ()

@@ -44,8 +44,8 @@ def told(document: pymupdf.Document, number: int) -> tuple[str, ...]:
 
 
 def built_anew(document: pymupdf.Document) -> tuple[str, ...]:
-    """What is said of a file that is a dynamic form (XFA): its viewer builds pages of its own, and other programs show
-    those of the PDF.  Source: ISO 32000-1:2008, 7.7.2 (NeedsRendering) and 12.7.8."""
+    """What is said of a file that is a dynamic form (XFA): its viewer builds pages of its own, others show those of
+    the PDF.  Source: ISO 32000-1:2008, 7.7.2 (NeedsRendering) and 12.7.8."""
     try:
         root = mupdf.pdf_dict_gets(mupdf.pdf_trailer(pymupdf._as_pdf_document(document)), "Root")
         form = mupdf.pdf_dict_getp(root, "AcroForm/XFA")

@@ -25,7 +25,7 @@ from cordpath.symbols.unexplained.painted_over import told_painted_over
 from cordpath.symbols.unexplained.tagged import told_tagged
 from cordpath.symbols.unexplained.unfed import unfed
 from cordpath.symbols.unexplained.unmapped import told_of_rows, with_hidden
-from cordpath.symbols.unexplained.unread_pictures import told_pictures
+from cordpath.symbols.unexplained.unread_pictures import told_bars, told_pictures
 from cordpath.symbols.winners import Winners
 
 
@@ -64,7 +64,7 @@ def remainder_of(
     told += told_marked(marked, [at for item in told for at in item.at])
     told += told_pattern(free.pattern)
     larger = larger_note(free.larger, ink, search.paint, sheet, search.walls, mapping.labels)
-    told += told_pictures(sheet, drawn) + told_painted_over(sheet, drawn, mapping)
+    told += told_pictures(sheet, drawn) + told_bars(sheet, drawn) + told_painted_over(sheet, drawn, mapping)
     told += unfed(symbols, sought.scales, (*labelled.astray, *told))
     for places in (search.everywhere, search.devices):
         told += places.ink.crowding.told() if places is not None else ()
