@@ -6,9 +6,10 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+import shapely
 
 from cordpath.circuits import read_panels
-from cordpath.model import Answer, Region, Word
+from cordpath.model import Answer, Fills, Region, Word
 
 YES, NO, UNKNOWN = Answer.YES, Answer.NO, Answer.UNKNOWN
 LOADS = [
@@ -407,3 +408,22 @@ def test_a_picture_in_a_row_may_be_its_breaker_s_gfci(trade):
     (panel,) = read_panels(replace(sheet, unread_areas=pictures))
     assert [by_circuit(panel)[str(2 * i + 1)].gfci for i in range(8)] == [*WANT[:2], UNKNOWN, *WANT[3:]]
     assert panel.problems == ("circuit 5: a picture in its row was not read",)
+
+
+@pytest.mark.parametrize("kind", ["dot", "tick", "frame", "rule", "shade"])
+def test_a_mark_drawn_in_the_column_of_gfci_is_not_read_as_none(trade, kind):
+    """Dots of a symbol font, and ticks drawn as lines: the circuits were missing a GFCI breaker for certain."""
+    columns = [("CKT", 40), ("DESCRIPTION", 150), ("POLES", 50), ("AMPS", 50), ("GFCI", 40)]
+    rows = [[str(2 * i + 1), load[0], "1", "20", "NO" if i == 3 else ""] for i, load in enumerate(LOADS)]
+    words, strokes = trade.draw(columns, rows, "PANEL A")
+    x, y = 410.0, 100 + 14.0 * 3.5  # of the third row, LIGHTING
+    drawn = {"tick": [(x - 4, y, x - 1, y + 4), (x - 1, y + 4, x + 5, y - 4)],
+             "frame": [(x - 10, y + 9, x + 10, y + 9), (x - 10, y + 18, x + 10, y + 18)],
+             "rule": [(x - 20, y + 7, x + 20, y + 7)]}.get(kind, [])  # fmt: skip
+    shape = {"dot": shapely.Point(x, y).buffer(3), "shade": shapely.box(x - 19, y - 6, x + 19, y + 6)}.get(kind)
+    inked = np.array([shape, None], object)[:1]
+    fills = Fills(inked, np.zeros((1, 3)), np.ones(1), np.zeros(1, np.int64), np.zeros(1, np.int64))
+    sheet = trade.sheet((words, [*strokes, *drawn]))
+    (panel,) = read_panels(replace(sheet, fills=fills) if shape is not None else sheet)
+    want = UNKNOWN if kind in ("dot", "tick") else NO
+    assert [by_circuit(panel)[str(2 * i + 1)].gfci for i in range(4)] == [NO, NO, want, NO]

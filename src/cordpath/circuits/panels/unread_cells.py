@@ -1,4 +1,7 @@
-"""Pictures in the rows of a panel schedule: what one shows was not read, and it may be the breaker's GFCI."""
+"""Pictures and drawn marks in the rows of a panel schedule: what one shows was not read.
+
+It may be the breaker's GFCI: a dot in the column of GFCI, a tick of three strokes, a filled circle with a key.
+"""
 
 from __future__ import annotations
 
@@ -6,39 +9,72 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
+import shapely
 
 from cordpath.circuits.panels.anchors import pitch
+from cordpath.circuits.panels.columns import Field
 from cordpath.circuits.panels.tables import Half
-from cordpath.model import Answer, Panel, PanelRow, Sheet
+from cordpath.geometry import boxes_around
+from cordpath.model import WHITE, Answer, FloatArray, Panel, PanelRow, Sheet
 
 IN_ROW = 0.6  # row pitches from the circuit's number to the middle of a picture in its row, as of its cells
+IN_CELL = 0.8  # of the row pitch and of the column's width: larger fills are shading, longer strokes are rules
+LEAST_MARK = 1.0  # pt: smaller pieces are specks
+MARKED = ("gfci", "notes")  # columns in which a mark may stand for GFCI
 
 
 def with_unread(panel: Panel, halves: Sequence[Half], sheet: Sheet) -> Panel:
-    """The panel; a row that shows no GFCI breaker and has a picture in it is not known to lack one.
+    """The panel; a row that shows no GFCI breaker and has a picture or a drawn mark in it is not known to lack one.
 
     ``halves`` of the panel, level on the sheet."""
-    asked = {name for half in halves for name in _beside_pictures(half, sheet)}
-    rows = tuple(_asked(row) if asked & set(row.circuits) else row for row in panel.rows)
-    told = (
-        f"circuit {'/'.join(now.circuits)}: a picture in its row was not read"
-        for now, before in zip(rows, panel.rows, strict=True)
-        if now is not before
-    )
-    return replace(panel, rows=rows, problems=(*panel.problems, *told))
+    pictures = np.array(sheet.unread_areas, float).reshape(-1, 4)
+    for what, found in (
+        ("picture", [(half, half, pictures) for half in halves]),
+        ("mark", [(half, f, _marks(half, f, sheet)) for half in halves for f in half.fields if f.kind in MARKED]),
+    ):
+        asked = {name for half, across, areas in found for name in _beside(half, across, areas)}
+        rows = tuple(_asked(row, what) if asked & set(row.circuits) else row for row in panel.rows)
+        told = tuple(
+            f"circuit {'/'.join(now.circuits)}: a {what} in its row was not read"
+            for now, before in zip(rows, panel.rows, strict=True)
+            if now is not before
+        )
+        panel = replace(panel, rows=rows, problems=(*panel.problems, *told))
+    return panel
 
 
-def _beside_pictures(half: Half, sheet: Sheet) -> set[str]:
-    """Numbers of the circuits in whose row a picture stands."""
-    x0, y0, x1, y1 = np.array(sheet.unread_areas, float).reshape(-1, 4).T
+def _beside(half: Half, across: Half | Field, areas: FloatArray) -> set[str]:
+    """Numbers of the circuits in whose row one of the (k, 4) areas stands, as far as ``across`` reaches."""
+    x0, y0, x1, y1 = areas.T
     x, y = (x0 + x1) / 2, (y0 + y1) / 2
     rows = np.array([anchor.y for anchor in half.anchors])
-    apart = np.abs(rows[:, None] - y[None, (x >= half.x0) & (x <= half.x1)])
+    apart = np.abs(rows[:, None] - y[None, (x >= across.x0) & (x <= across.x1)])
     near = (apart <= IN_ROW * pitch(half.anchors)) & (apart == apart.min(axis=0, initial=np.inf))
     return {half.anchors[k].text for k in np.flatnonzero(near.any(axis=1))}
 
 
-def _asked(row: PanelRow) -> PanelRow:
+def _marks(half: Half, field: Field, sheet: Sheet) -> FloatArray:
+    """(k, 4) boxes of small dark fills and strokes in a column, those at its words left out: their own, or a frame
+    around one."""
+    fills, strokes = sheet.fills, sheet.strokes
+    filled = shapely.bounds(fills.shape[(fills.luminance < WHITE) & (fills.opacity > 0)]).reshape(-1, 4)
+    boxes = np.concatenate([filled, boxes_around(strokes.xy[strokes.ink()])])
+    wide, high = (boxes[:, 2:] - boxes[:, :2]).T
+    step = pitch(half.anchors)
+    small = (wide <= IN_CELL * (field.x1 - field.x0)) & (high <= IN_CELL * step) & (wide + high >= LEAST_MARK)
+    inside = (boxes[:, 0] > field.x0) & (boxes[:, 2] < field.x1)
+    boxes = boxes[small & inside & (boxes[:, 1] > half.top) & (boxes[:, 3] < half.bottom)]
+    words = [w for w in sheet.words if field.x0 <= w.at[0] <= field.x1 and half.top <= w.at[1] <= half.bottom]
+    if not len(boxes) or not words:
+        return boxes
+    # A frame stands up to half a letter's size off.
+    lines = [(w.box[1] - w.size / 2, w.box[3] + w.size / 2) for w in words]
+    rows = shapely.STRtree([shapely.box(field.x0, top, field.x1, low) for top, low in lines])
+    beside = rows.query(shapely.box(*boxes.T), predicate="intersects")[0]
+    return np.delete(boxes, np.unique(beside), axis=0)
+
+
+def _asked(row: PanelRow, what: str) -> PanelRow:
     if row.gfci is not Answer.NO:
         return row
-    return replace(row, gfci=Answer.UNKNOWN, text=f"{row.text} (and a picture that was not read)")
+    return replace(row, gfci=Answer.UNKNOWN, text=f"{row.text} (and a {what} that was not read)")
