@@ -716,6 +716,16 @@ def test_the_edge_of_a_counter_does_not_settle_whose_a_stacked_line_is() -> None
         assert [s.fact("protection_unsure") for s in done] == ["device", "device"]
 
 
+def test_a_label_behind_the_edge_of_a_counter_stays_a_question_at_the_outlet_it_stands_at() -> None:
+    """House 25048: the edge of the counter between GFI and its outlet weighs as a wall does, and the lines to the
+    outlets above and below ran past its ends: those two were asked, and the one it stands at missed protection."""
+    symbols = [symbol(101, 78), symbol(101, 100), symbol(101, 122)]
+    edge = [(92.0, 89.5, 92.0, 110.5)]
+    _, done, _ = given_to(symbols, [word("GFI", 83, 100)], edge)
+    assert [s.fact("protection") for s in done] == [None] * 3
+    assert done[1].fact("protection_unsure") == "device"
+
+
 def test_a_stacked_line_no_nearer_to_the_other_outlet_keeps_its_owner() -> None:
     words = [word("GFI", 97, 121), word("DW", 97, 128.5)]
     _, done, _ = given_to([symbol(100, 100), symbol(100, 140)], words, [(70, 109, 130, 109)])

@@ -68,6 +68,19 @@ def _nearer_outlet(match: Match, text: Text, near: list[int], symbols: tuple[Sym
     return min(gaps, key=gaps.__getitem__)
 
 
+def passed_over(match: Match, text: Text, pairs: Pairs, symbols: tuple[Symbol, ...]) -> int | None:
+    """The outlet that a label in doubt stands clearly nearer to than to those that may have it.
+
+    The edge of the counter before it kept the label from it, as a wall does: it may have it all the same.
+    """
+    near = pairs.symbol[pairs.run == match.run].tolist()
+    gaps = {k: float(shapely.distance(text.run.area, symbols[k].footprint)) for k in near if symbols[k].is_outlet}
+    own = [gaps.pop(k) for k in (match.symbol, match.rival) if k in gaps]
+    if not match.unsure or not gaps or not own or min(gaps.values()) >= NEARER * min(own):
+        return None
+    return min(gaps, key=gaps.__getitem__)
+
+
 def _beyond_reach(match: Match, text: Text, pairs: Pairs, symbols: tuple[Symbol, ...]) -> int | None:
     """The nearest outlet just out of a label's reach that is about as near as its own, just within it."""
     own = float(pairs.gap[(pairs.run == match.run) & (pairs.symbol == match.symbol)][0])

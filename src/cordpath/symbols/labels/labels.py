@@ -28,7 +28,7 @@ from cordpath.model import (
     Symbol,
     Unexplained,
 )  # fmt: skip
-from cordpath.symbols.labels.doubts import SETTLES, UNSURE, low_stacks, weighed
+from cordpath.symbols.labels.doubts import SETTLES, UNSURE, low_stacks, passed_over, weighed
 from cordpath.symbols.labels.leaders import Loose
 from cordpath.symbols.labels.matching import MARGIN, MARGIN_SHARE, Match, matched
 from cordpath.symbols.labels.nearness import Pairs, pairs_of, unowned
@@ -94,8 +94,9 @@ def attach(
             label, doubts = _label(text, match, pairs, symbols, text.run.stack in stacks)
             given.setdefault(match.symbol, []).append(label)
             doubtful = _doubtful(label)
-            if match.rival is not None and symbols[match.rival].is_outlet and doubtful.sets:
-                given.setdefault(match.rival, []).append(doubtful)
+            for other in (match.rival, passed_over(match, text, pairs, symbols)):
+                if other is not None and symbols[other].is_outlet and doubtful.sets:
+                    given.setdefault(other, []).append(doubtful)
             for index, doubt in doubts:
                 reasons.setdefault(index, []).append(doubt)
     has = [texts[run] for run in sorted(taken)]
