@@ -695,6 +695,16 @@ def test_signs_at_the_end_of_the_reach_belong_whole_to_their_legend(page: Page, 
     assert holds(region.box, (1000, 190, 1178 + wide, 296))
 
 
+def test_signs_right_of_their_texts_stand_behind_the_longest(page: Page) -> None:
+    """Those of short texts were too far from them, and a legend of rows that stand far apart was none."""
+    page.text("ELECTRICAL LEGEND", 1000, 200, 10)
+    for k, name in enumerate(("QUADRUPLEX RECEPTACLE, FLUSH", "PANEL", "FAN", "SWITCH", "DATA")):
+        page.text(name, 1000, 230 + 40 * k, 8)
+        page.canvas.circle(1190, page.height - 227 - 40 * k, 6)
+    (region,) = page.read().regions
+    assert region.kind == "legend" and holds(region.box, (1000, 190, 1196, 230 + 40 * 4))
+
+
 def test_names_that_stand_far_apart_without_signs_are_no_legend(page: Page) -> None:
     page.text("ELECTRICAL LEGEND", 1000, 200, 10)
     for k, name in enumerate(("ALPHA", "BETA", "GAMMA", "DELTA")):

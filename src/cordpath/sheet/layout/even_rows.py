@@ -26,7 +26,8 @@ def even_rows(heading: Run, found: list[Run], small: FloatArray) -> list[Run]:
         if first.middle - heading.middle > TALLEST_ROW:
             break
         rows = max((_from(first, column, below) for column in first.starts), key=len)
-        if sum(_has_sign(row, small) for row in rows) >= FEWEST:
+        right = max(row.box[2] for row in rows)  # signs right of the texts stand in a column behind the longest
+        if sum(_has_sign(row, small, right) for row in rows) >= FEWEST:
             level = [run for run in below if any(abs(run.middle - row.middle) <= LEVEL * row.size for row in rows)]
             return [run for run in level if run.box[2] > rows[0].box[0] - COLUMN]
     return []
@@ -61,10 +62,10 @@ def _aligned(run: Run, column: tuple[float, float]) -> bool:
     return False
 
 
-def _has_sign(run: Run, small: FloatArray) -> bool:
+def _has_sign(run: Run, small: FloatArray, right: float) -> bool:
     """Is something drawn beside it, on its row?"""
     x0, y0, x1, y1 = run.box
     level = small[(small[:, 3] > y0) & (small[:, 1] < y1)]
     before = (level[:, 0] > x0 - COLUMN) & (level[:, 2] < x0)
-    after = (level[:, 2] < x1 + COLUMN) & (level[:, 0] > x1)
+    after = (level[:, 2] < right + COLUMN) & (level[:, 0] > x1)
     return bool((before | after).any())
