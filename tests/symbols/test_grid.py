@@ -34,6 +34,25 @@ def test_a_raster_drawn_a_little_at_a_time_is_the_same(monkeypatch: pytest.Monke
     assert whole.bits.any()
 
 
+@given(st.floats(0.0, np.pi), st.sampled_from([0.4, 0.7, 1.2, 30.0]))
+def test_the_raster_takes_ink_for_ink_of_a_like_direction_only(way: float, length: float) -> None:
+    """Hatch 16 degrees off passed for a panel's long sides, and letters, of short lines, for any shape."""
+    across = length * np.array([np.cos(way), np.sin(way)]) / 2
+    raster = grid.Raster(np.r_[50 - across, 50 + across][None])
+    most = float(np.degrees(np.arcsin(grid.alike(np.array([length]))[0]))) if length < grid.LONG else 11.25
+    for off in (*np.linspace(-most, most, 9) * 0.999, *(s * (most + 11.3) for s in (-1, 1))):
+        pose = np.array([[50.0, 50.0, way + np.radians(off), 0.0, 1.0]])
+        assert raster.share(pose, np.zeros((1, 2)), np.zeros(1)).tolist() == [float(abs(off) <= most)]
+
+
+def test_a_raster_is_widened_alike_whatever_the_rows_at_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    xy = np.random.default_rng(5).uniform(0, 60, (40, 4))
+    whole = grid.Raster(xy).bits
+    for rows in (1, 2, 7):
+        monkeypatch.setattr(grid, "ROWS", rows)
+        assert (grid.Raster(xy).bits == whole).all()
+
+
 @given(st.integers(0, 10_000), st.floats(0.0, 50.0))
 def test_angles_by_half_turns_are_what_numpy_tells_bit_for_bit(seed: int, most: float) -> None:
     angle = np.random.default_rng(seed).uniform(-most, most, 200).astype(np.float32)

@@ -1,7 +1,8 @@
 """Two indexes over segments: a grid of cells for *which segments are near here*, and a raster that tells whether
 ink of a like direction lies at a point.
 
-Terms: *cell*, a square of the page; *direction bin*, one of eight 22.5 degree sectors of undirected angles.
+Terms: *cell*, a square of the page; *direction bin*, one of eight 22.5 degree sectors of undirected angles;
+*sector*, one of the raster's sixteen.
 """
 
 from __future__ import annotations
@@ -22,6 +23,15 @@ BINS = 8
 SAMPLES = 100_000  # of segments drawn at once: more of them leave the processor's cache
 AT_ONCE = 50_000  # points of templates looked up at once, for the same reason
 CENTRES = 128  # the same of places about which segments are looked up, with some hundred of them about each
+LIKE = math.sin(math.radians(15))  # of a like direction; 16-sided circles are off by 11 degrees
+WAYS = 16  # sectors of undirected angles that the raster tells apart: with wider ones hatch passed for most shapes
+LONG = 0.8  # pt: directions of shorter chords are noise, but not all of it: letters would pass for any shape
+ROWS = 64  # of the raster widened at once, for the same reason
+
+
+def alike(length: FloatArray) -> FloatArray:
+    """(n,) sine of the angle by which ink of that length (pt) may be off and is of a like direction."""
+    return LIKE + 0.1 / np.maximum(length, 0.1)
 
 
 class Grid:
@@ -141,8 +151,35 @@ def undirected(angle: NDArray[np.float32]) -> NDArray[np.float32]:
     return np.where((angle < 0) & (out > 0), half - out, out)
 
 
+def _like_ways(direction: FloatArray, length: FloatArray) -> NDArray[np.uint16]:
+    """(n,) a bit for every sector that ink of these directions (radians) and lengths may pass for."""
+    sector = direction * (WAYS / np.pi)
+    off = np.ones(len(sector))  # sectors to each side: from 11 degrees of it to 22
+    short = np.flatnonzero(length < LONG)
+    off[short] = np.arcsin(np.minimum(1.0, alike(length[short]))) * (WAYS / np.pi)
+    first = np.floor(sector - off).astype(np.int64)
+    count = np.minimum(np.floor(sector + off).astype(np.int64) - first + 1, WAYS)
+    row = ((1 << count) - 1) << (first % WAYS)  # side by side, and those beyond the last from the first on
+    return ((row | (row >> WAYS)) & (2**WAYS - 1)).astype(np.uint16)
+
+
+def _widen(raster: NDArray[np.uint16]) -> None:
+    """Gives every cell the bits of those around it."""
+    above = raster[:1].copy()
+    for top in range(0, len(raster), ROWS):
+        some = np.concatenate([above, raster[top : top + ROWS + 1]])
+        above = some[-2:-1].copy() if top + ROWS < len(raster) else above
+        wide = some.copy()
+        wide[:, 1:] |= some[:, :-1]
+        wide[:, :-1] |= some[:, 1:]
+        mine = raster[top : top + ROWS]
+        mine[:] = wide[1 : len(mine) + 1]
+        mine |= wide[: len(mine)]
+        mine[: len(wide) - 2] |= wide[2 : len(mine) + 2]
+
+
 class Raster:
-    """A bit for every cell and direction bin: set where ink of about that direction lies within about one cell."""
+    """A bit for every cell and sector: set where ink of about that direction lies within about one cell."""
 
     def __init__(self, xy: FloatArray) -> None:
         low = xy.reshape(-1, 2).min(0) - 20 if len(xy) else np.zeros(2)
@@ -152,30 +189,20 @@ class Raster:
         self.wide, self.high = (int(v) + 2 for v in (high - low) / self.cell)
         self.bits = self._drawn(xy)
 
-    def _drawn(self, xy: FloatArray) -> np.ndarray[tuple[int, ...], np.dtype[np.uint8]]:
+    def _drawn(self, xy: FloatArray) -> NDArray[np.uint16]:
         length = lengths(xy)
-        sector = directions(xy) * (BINS / np.pi)
-        own = np.floor(sector).astype(np.int64) % BINS
-        beside = np.where(sector % 1 < 0.5, own - 1, own + 1) % BINS
-        bits = ((1 << own) | (1 << beside)).astype(np.uint8)
-        bits[length < 0.8] = 255  # directions of short chords are noise
+        bits = _like_ways(directions(xy), length)
         order = np.argsort(bits, kind="stable")  # segments of like bits are drawn together
         xy, length, bits = xy[order], length[order], bits[order]
         parts = np.maximum(1, np.ceil(length / (self.cell * 1.2)).astype(np.int64))
         q = ((xy - np.r_[self.low, self.low]) / self.cell).astype(np.float32, order="F")
-        flat = np.zeros(self.wide * self.high, np.uint8)
+        flat = np.zeros(self.wide * self.high, np.uint16)
         full = np.searchsorted(np.cumsum(parts), np.arange(SAMPLES, parts.sum(), SAMPLES))
         for some in np.split(np.arange(len(xy)), np.union1d(np.flatnonzero(np.diff(bits)) + 1, full)):
             if len(some):
                 flat[self._cells(q[some], parts[some])] |= bits[some[0]]
-        raster = flat.reshape(self.high, self.wide)
-        spread = raster.copy()
-        spread[:, 1:] |= raster[:, :-1]
-        spread[:, :-1] |= raster[:, 1:]
-        out = spread.copy()
-        out[1:] |= spread[:-1]
-        out[:-1] |= spread[1:]
-        return out.ravel()
+        _widen(flat.reshape(self.high, self.wide))
+        return flat
 
     def _cells(self, q: NDArray[np.float32], parts: IntArray) -> IntArray:
         """The cells that segments ``q`` (n, 4), in cells, run through, from so many ``parts`` of each."""
@@ -202,6 +229,6 @@ class Raster:
         u = np.clip((c * x - s * y + x0).astype(np.int32), 0, self.wide - 1)
         v = np.clip((s * x + c * y + y0).astype(np.int32), 0, self.high - 1)
         angle = undirected(flip * tangents[None].astype(np.float32) + p[:, TURN][:, None])
-        sector = (angle * np.float32(BINS / np.pi)).astype(np.uint8) % np.uint8(BINS)
+        sector = (angle * np.float32(WAYS / np.pi)).astype(np.uint8) % np.uint8(WAYS)
         hit: BoolArray = (self.bits[v * np.int32(self.wide) + u] >> sector) & 1 > 0
         return hit.mean(1)

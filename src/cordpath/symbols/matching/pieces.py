@@ -9,20 +9,18 @@ not of ink times samples.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from cordpath.model import FloatArray, IntArray
-from cordpath.symbols.ink.grid import BINS
+from cordpath.symbols.ink.grid import BINS, alike
 from cordpath.symbols.ink.normalise import Ink
 from cordpath.symbols.pose import SCALE, TURN, into_frame, place
 from cordpath.symbols.templates.association import Maps
 from cordpath.symbols.templates.template import Template
 
-LIKE = math.sin(math.radians(15))  # of a like direction; 16-sided circles are off by 11 degrees
 DRIFT = 0.3  # of the reach: a mark that has moved less is touched by nothing that was beyond its reach before
 NONE: IntArray = np.zeros(0, np.int64)
 BATCH = 40_000  # pieces at once: larger batches leave the processor's cache and are slower (measured)
@@ -144,8 +142,7 @@ def _pieces(
     i = np.repeat(np.arange(len(parts)), count)
     number = np.arange(0.5, len(i)) - (np.cumsum(count) - count - first)[i]  # of its middle
     x, y = x0[i] + (ux * size)[i] * number, y0[i] + (uy * size)[i] * number
-    slack = LIKE + 0.1 / np.maximum(length, 0.1)
-    return Pieces(i, x, y, _cell(maps, x, y), pose, segment, ux, uy, slack, size, sector)
+    return Pieces(i, x, y, _cell(maps, x, y), pose, segment, ux, uy, alike(length), size, sector)
 
 
 def _cell(maps: Maps, x: FloatArray, y: FloatArray) -> IntArray:
