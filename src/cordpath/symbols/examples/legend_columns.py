@@ -114,7 +114,8 @@ def _next_to(one: Row, lines: list[Row], drawn: _Drawn) -> Row | None:
 
 
 def _drawn(sheet: Sheet, region: Box) -> _Drawn:
-    xy = sheet.strokes.xy[geometry.segments_in_box(sheet.strokes.xy, region) & sheet.strokes.ink()]
+    strokes = sheet.strokes.take(geometry.segments_in_box(sheet.strokes.xy, region))
+    xy = strokes.xy[strokes.ink()]
     across, down = np.abs(xy[:, 2] - xy[:, 0]), np.abs(xy[:, 3] - xy[:, 1])
     upright = (across <= LEVEL) & (down >= UPRIGHT)
     level = (down <= LEVEL) & (across >= COLUMN)

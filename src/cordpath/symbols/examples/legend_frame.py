@@ -51,7 +51,8 @@ def reaching(strokes: Strokes, x: float, top: float, bottom: float) -> tuple[flo
     """From where to where the shapes run that an upright line at ``x`` would cut: a sign that is taken in part is
     another sign."""
     near = (x - COLUMN, top, x + COLUMN, bottom)
-    xy = strokes.xy[geometry.segments_in_box(strokes.xy, near) & strokes.ink()]
+    strokes = strokes.take(geometry.segments_in_box(strokes.xy, near))
+    xy = strokes.xy[strokes.ink()]
     xy = xy[~rules(xy, near)]
     if not 0 < len(xy) <= CROWDED:
         return x, x
@@ -74,7 +75,8 @@ def closed(strokes: Strokes, cell: Box, text: float) -> Box:
     wide = (-np.inf, cell[1] - REACH * height, np.inf, cell[3] + REACH * height)
     xy = strokes.xy[geometry.segments_in_box(strokes.xy, wide) & strokes.ink()]
     across, down = np.abs(xy[:, 2] - xy[:, 0]), np.abs(xy[:, 3] - xy[:, 1])
-    inner = xy[geometry.segments_in_box(xy, cell) & ~rules(xy, cell)]
+    at_it = xy[_reaches(xy, cell)]  # what else is on the sheet touches nothing of the cell
+    inner = at_it[geometry.segments_in_box(at_it, cell) & ~rules(at_it, cell)]
     table = xy[(across <= LEVEL) & (down >= FULL * height)]
     at = table[:, 0]
     table = table[
@@ -103,6 +105,13 @@ def shapes(xy: FloatArray) -> IntArray:
     drawn = geometry.lines(xy)
     one, two = shapely.STRtree(drawn).query(drawn, predicate="dwithin", distance=TOUCH)
     return components(np.asarray(one, np.int64), np.asarray(two, np.int64), len(xy))[1]
+
+
+def _reaches(xy: FloatArray, box: Box) -> BoolArray:
+    """(n,) Does the box around a stroke come as near to the other box as ends touch?"""
+    low, high = np.minimum(xy[:, :2], xy[:, 2:]), np.maximum(xy[:, :2], xy[:, 2:])
+    near = (low <= np.array(box[2:]) + TOUCH) & (high >= np.array(box[:2]) - TOUCH)
+    return np.asarray(near.all(axis=1), bool)
 
 
 def _of_a_table(upright: FloatArray, level: FloatArray, tall: float) -> BoolArray:
