@@ -60,7 +60,8 @@ class Heads:
         one, two = near[i], near[j]
         met = (np.hypot(*(ends[one] - ends[two]).T) <= SAME_TIP) & (one // 2 != two // 2)
         one, two = one[met], two[met]
-        back = [(ends[k ^ 1] - ends[k]) / lengths(self.barbs)[k // 2, None] for k in (one, two)]
+        back = [ends[k ^ 1] - ends[k] for k in (one, two)]
+        back = [each / np.hypot(*each.T)[:, None] for each in back]
         open_ = np.degrees(np.arccos(np.clip((back[0] * back[1]).sum(axis=1), -1, 1)))
         head = (open_ >= 2 * BARB[0]) & (open_ <= 2 * BARB[1])
         way = -(back[0] + back[1])[head]
