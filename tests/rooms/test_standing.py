@@ -9,7 +9,7 @@ import pytest
 import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from room_symbols import SCALE, symbol, two_rooms
+from room_symbols import FT, SCALE, symbol, two_rooms
 from shapely.geometry import box
 
 from cordpath.model import Answer, FloorPlan, Point, Room, RoomKind, Scale, Standing, Symbol
@@ -138,6 +138,18 @@ def test_outdoors_is_a_room() -> None:
     standing = _one(symbol("receptacle", (90, 193), wall=(0.0, -1.0)), plan)
     assert standing.room == "v1.out"
     assert standing.facing == pytest.approx((0, 1), abs=0.01)
+
+
+@pytest.mark.parametrize("feet, sure", [(7.0, True), (9.0, False)])
+def test_far_off_the_building_it_may_be_in_another_drawing(feet: float, sure: bool) -> None:
+    """Receptacles of an elevation beside the plan were outdoors for certain."""
+    plan = two_rooms()
+    low = plan.walls.bounds[3]
+    out = box(-400, -400, 900, 900).difference(plan.walls.envelope)
+    open_air = Room("v1.out", "OUTDOORS", "outdoors", out, 0.95, "v1")
+    plan = FloorPlan("v1", (*plan.rooms, open_air), plan.walls, plan.glazing, (), (), out)
+    standing = _one(symbol("receptacle", (90, low + feet * FT)), plan)
+    assert (standing.room, standing.why is None) == (("v1.out" if sure else None), sure)
 
 
 def test_near_a_guessed_line_between_kinds_is_said() -> None:

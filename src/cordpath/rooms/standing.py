@@ -35,6 +35,9 @@ CUT_OFF = (
     "a door, or receptacles, stand at a line that was not recognised as a wall, and no room's name is on this side"
 )
 BEYOND = "the room goes on beyond a match line, and what is drawn there is not on this sheet"
+# Farther off the building than this, as a name that names none of its rooms: porches and most decks are less deep.
+FAR_OFF_IN = 96.0
+FAR_OFF = "it stands far off the building: in the yard, or in another drawing, as an elevation beside the plan"
 COUNTER_LABEL_IN = (36.0, 54.0)  # mounting heights of receptacles over a counter
 TALL = frozenset({"refrigerator", "wall oven", "washer", "dryer", "water heater"})  # no countertop runs over them
 BEHIND_IN = 4.0  # from an appliance to an outlet behind it: the wall's face or the glass of a window
@@ -107,8 +110,10 @@ def _standing(symbol: Symbol, anchor: Anchor, floor: Floor) -> Standing:
         mates := near_guess(anchor, stood, room, floor) or _body_elsewhere(symbol, anchor, room, floor)
     ):
         why = undivided(room, mates)
-    elif room is not None and why is None and _cut_nearby(anchor, room, plan, inch):
+    elif why is None and _cut_nearby(anchor, room, plan, inch):
         why = BEYOND
+    elif why is None and room.id.endswith(".out") and _far_off(anchor, floor):
+        room, why = None, FAR_OFF
     facing = None if anchor.facing is None else (float(anchor.facing[0]), float(anchor.facing[1]))
     counter = _at_counter(symbol, anchor, room, plan, floor.tall, inch)
     place = (float(anchor.at[0]), float(anchor.at[1]))
@@ -149,6 +154,14 @@ def _cut_nearby(anchor: Anchor, room: Room, plan: FloorPlan, inch: float) -> boo
         return False
     beside = plan.match_lines.intersection(room.polygon.buffer(CUT_IN * inch))
     return bool(beside.length > CUT_IN * inch and beside.distance(shapely.Point(anchor.at)) <= BLIND_IN * inch)
+
+
+def _far_off(anchor: Anchor, floor: Floor) -> bool:
+    """Is it far from all walls and rooms of the building?"""
+    inside = [k for k, room in enumerate(floor.plan.rooms) if not room.id.endswith(".out")]
+    point = shapely.Point(anchor.at)
+    away = [floor.faces.distance(point), *shapely.distance(floor.shapes[inside], point)]
+    return bool(min(away) > FAR_OFF_IN * floor.inch)
 
 
 def _lookup(point: FloatArray, plan: FloorPlan, shapes: NDArray[np.object_]) -> Room | None:

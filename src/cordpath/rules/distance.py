@@ -23,6 +23,7 @@ RIM_FT = 0.25
 # A pair of 3 ft doors, the widest that rooms of a house are commonly closed with (common practice, no source):
 # a wider opening without a leaf is perhaps not a doorway that ends the path.
 DOORWAY_FT = 6.0
+OVER_FT = 0.25  # of a path on either side of a line that it crosses: less is the face that the outlet stands at
 
 
 def within(target: str, facts: Facts) -> Told:
@@ -32,7 +33,7 @@ def within(target: str, facts: Facts) -> Told:
     if doubts is not None:
         return doubts
     paths = _to(kinds, facts, facts.scene.paths)
-    told = [by_path(path, fixture, facts) for path, fixture in paths]
+    told = [_if_no_wall_ends_it(path, fixture, facts) for path, fixture in paths]
     perhaps = [_if_it_counts(*each, facts) for each in _to(kinds, facts, facts.scene.through_doors)]
     told += [each for each in perhaps if each is not None]
     told += [_if_windows_count(*each, facts) for each in _to(kinds, facts, facts.scene.through_glass)]
@@ -71,6 +72,20 @@ def _if_it_counts(path: CordPath, fixture: Fixture, facts: Facts) -> Told | None
     if told.answer is Answer.NO:
         return told
     return replace(told, answer=Answer.UNKNOWN, because=(*told.because, because), question=question)
+
+
+def _if_no_wall_ends_it(path: CordPath, fixture: Fixture, facts: Facts) -> Told:
+    """By a path; unknown where it leads over a line that may be a wall, into nameless ground or out of it."""
+    told, plan, per_foot = by_path(path, fixture, facts), facts.plan, facts.points_per_foot
+    grounds = [each.area for each in plan.disputed if each.rooms[1] is None] if plan is not None else []
+    if told.answer is not Answer.YES or not grounds or per_foot is None or len(path.points) < 2:
+        return told
+    way, least = shapely.LineString(path.points), OVER_FT * per_foot
+    if not any(way.intersection(g).length > least and way.difference(g).length > least for g in grounds):
+        return told
+    question = f"Is there a wall between it and the {fixture.symbol.entry.name} {fixture.id}?"
+    because = (*told.because, "over a line that may be a wall")
+    return replace(told, answer=Answer.UNKNOWN, because=because, question=question)
 
 
 def _if_windows_count(path: CordPath, fixture: Fixture, facts: Facts) -> Told:

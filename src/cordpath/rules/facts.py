@@ -8,7 +8,7 @@ Glossary
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 import numpy as np
@@ -233,8 +233,9 @@ def find_place(scene: Scene, outlet: Outlet) -> Place:
     room = plan.room(standing.room)
     near = _near(scene, outlet, plan)
     if room is None:
-        if standing.why is None and plan.outside is not None and plan.outside.covers(_in_front(outlet)):
-            return Place((_outdoors(plan),))
+        if plan.outside is not None and plan.outside.covers(_in_front(outlet)):
+            # far off the building it may be in the yard, or in no place of this plan
+            return Place((), standing.why, False) if standing.why else Place((_outdoors(plan),))
         return Place(near, standing.why or plan.why or "no room was found round it", False)
     if standing.why:
         open_to = tuple(
@@ -242,13 +243,21 @@ def find_place(scene: Scene, outlet: Outlet) -> Place:
         )
         # Of an open plan the rooms are all known; otherwise the doubt may be the side of the wall, or anything.
         open_plan = standing.why.startswith(OPEN_PLAN) and bool(open_to)
-        rooms = tuple({r.id: r for r in (room, *open_to, *(() if open_plan else near))}.values())
+        others = (*open_to, *_nameless(room, outlet, plan), *(() if open_plan else near))
+        rooms = tuple({r.id: r for r in (room, *others)}.values())
         return Place(rooms, standing.why, open_plan)
     if room.kind == OUTDOORS and is_unenclosed(plan):
         return Place((room,), plan.why or "", False)
     if room.confidence < ROOM_FLOOR:
         return Place((room,), _weak(room), False)
     return Place((room,))
+
+
+def _nameless(room: Room, outlet: Outlet, plan: FloorPlan) -> tuple[Room, ...]:
+    """What a line that may be a wall shuts off from a room's name is perhaps a room of its own, of any kind."""
+    ground = _in_front(outlet)
+    cut = any(each.rooms == (room.id, None) and each.area.intersects(ground) for each in plan.disputed)
+    return (replace(room, id="", name="UNNAMED", kind="unknown", also=()),) if cut else ()
 
 
 def is_unenclosed(plan: FloorPlan) -> bool:

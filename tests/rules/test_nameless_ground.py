@@ -1,0 +1,45 @@
+"""Ground that a line which may be a wall shuts off from every room's name."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from shapely import box
+from tests.rules.records import HERE, NOT_SHOWN, fixture, reading, room
+
+from cordpath.model import Disputed, Finding
+from cordpath.rules import judge, load_edition
+
+X, Y = HERE
+
+
+def _judged(cut: bool, feet: float | None) -> Finding:
+    """An outlet at an outer wall of a bath, beyond a line from its name or not, and a tub so far off across it."""
+    there = room("bathroom", id="r1", polygon=box(X - 200, Y, X + 200, Y + 100))
+    tub = fixture("bathtub", feet, id="f1", at=(X + 90, Y + 20), room="r1")
+    ground = (Disputed(("r1", None), box(X - 100, Y, X + 45, Y + 100)),) if cut else ()
+    outside = box(X - 300, Y - 200, X + 300, Y - 5)
+    found = reading(
+        rooms=there, why="a line may be a wall" if cut else None, fixtures=(tub,) if feet else (), outside=outside
+    )
+    (plan,) = found.plans
+    found = replace(found, plans=(replace(plan, disputed=ground),))
+    (finding,) = judge(found, (), (NOT_SHOWN,), load_edition("2023"), ())
+    return finding
+
+
+@pytest.mark.parametrize("feet", [None, 3.0])
+def test_an_outlet_in_nameless_ground_beside_a_bath_is_asked_about(feet: float | None) -> None:
+    """The bath was all that it could be in, and the tub was near: its bedroom's wall was not recognised."""
+    assert _judged(False, feet).verdict == "missing"
+    told = _judged(True, feet)
+    assert told.verdict == "unresolved"
+    assert feet is None or any("over a line that may be a wall" in reason for reason in told.reasons)
+
+
+@pytest.mark.parametrize(("why", "verdict"), [(None, "missing"), ("it stands far off the building", "unresolved")])
+def test_what_is_far_off_the_building_is_not_outdoors_for_certain(why: str | None, verdict: str) -> None:
+    found = reading(standing_room=None, why=why, outside=box(X - 300, Y - 200, X + 300, Y + 200))
+    (finding,) = judge(found, (), (NOT_SHOWN,), load_edition("2023"), ())
+    assert finding.verdict == verdict
