@@ -124,6 +124,12 @@ def test_a_compartment_needs_no_basin_of_its_own(name: str, part: bool) -> None:
     assert (room.confidence > 0.65) is (name != "HALL")
 
 
+@pytest.mark.parametrize("name, sure", [("HALL", False), ("MUD RM", True)])
+def test_a_washer_in_a_hall_leaves_open_where_its_closet_ends(name: str, sure: bool) -> None:
+    room = _at(_plan(_house(name), (symbol("washer", (20 * FT, 7 * FT)),)), 20, 9)
+    assert room.kind == "laundry" and (room.confidence > 0.65) is sure
+
+
 def test_sink_and_range_make_a_kitchen() -> None:
     fixtures = (symbol("sink", (20 * FT, 6 * FT)), symbol("range", (23 * FT, 6 * FT)))
     assert _at(_plan(_house(), fixtures), 20, 9).kind == "kitchen"
