@@ -59,6 +59,14 @@ def test_a_label_of_which_one_letter_is_left_is_told() -> None:
     assert told(found)
 
 
+def test_letters_that_are_dropped_beside_a_word_are_told() -> None:
+    """Of GFI WP the WP was read, and nothing was said of the rest."""
+    word = strokes("KITCHEN", (PLACE[0] - 7.8 * CAP, PLACE[1]), CAP, 0.0)
+    found = sheet(np.concatenate([word, label(CAP)]))
+    assert "KITCHEN" in [each.text for each in found.words if each.at[1] > PLACE[1] - 2 * CAP]
+    assert told(found)
+
+
 def test_a_label_is_told_once() -> None:
     found = sheet(label(CAP))
     assert sum(np.hypot(x - PLACE[0], y - PLACE[1]) < 4 * CAP for x, y in found.unread) == 1

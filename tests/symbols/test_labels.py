@@ -590,7 +590,7 @@ def test_a_mark_misspelt_or_with_a_figure_is_a_question(text: str) -> None:
     assert done.fact("protection") is None and done.fact("protection_unsure") == "device"
 
 
-@pytest.mark.parametrize("text", ["GPI", "GPCI", "SCJ", "6FJ", "FCI"])
+@pytest.mark.parametrize("text", ["GPI", "GPCI", "SCJ", "6FJ", "FCI", "GFC/-WR", "WP/6F/"])
 def test_a_drawn_text_that_looks_like_a_mark_is_a_question(text: str) -> None:
     """GFI in slanted and written faces is read so; typed it says nothing, as words that somebody explained do."""
     for sure, asks in ((0.9, "device"), (1.0, None)):
@@ -598,6 +598,13 @@ def test_a_drawn_text_that_looks_like_a_mark_is_a_question(text: str) -> None:
         assert (done.fact("protection"), done.fact("protection_unsure")) == (None, asks)
     _, (done,), _ = given_to([symbol(100, 100)], [word("CPT", 100, 112, sure=0.9)])
     assert done.fact("protection_unsure") is None
+
+
+def test_a_drawn_text_that_is_hardly_read_is_a_question() -> None:
+    """GFCI upside down was /OJO, and the outlet missing protection with nothing said; GFI A-12 was CF/A-12."""
+    for text, sure, asks in (("/OJO", 0.6, "device"), ("/OJO", 0.8, None), ("CF/A-12", 0.6, "device")):
+        _, (done,), _ = given_to([symbol(100, 100)], [word(text, 100, 112, sure=sure)])
+        assert done.fact("protection_unsure") == asks
 
 
 @pytest.mark.parametrize(

@@ -45,6 +45,15 @@ def test_words_of_a_slanted_line_are_one_text_with_its_spaces(text: str, angle: 
     assert [run.text for run in runs_of(sheet(line(text, (500, 500), angle)), ())] == [text]
 
 
+def test_words_of_narrow_letters_at_45_degrees_keep_their_space() -> None:
+    """GFIA-12 was no label of anything: the boxes of narrow letters at 45 degrees seemed to meet."""
+    words = [
+        Word("GFI", (224.9, 145.8, 243.7, 164.6), 315.0, 9.0, 13),
+        Word("A-12", (236.8, 157.7, 258.3, 179.2), 315.0, 9.0, 13),
+    ]
+    assert [run.text for run in runs_of(sheet(words), ())] == ["GFI A-12"]
+
+
 @pytest.mark.parametrize("angle", [45.0, 60.0, 225.0])
 def test_a_word_before_or_over_a_slanted_mark_takes_it_back(angle: float) -> None:
     for words in (line("DELETE GFI", (515, 485), angle),

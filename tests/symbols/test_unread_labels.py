@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 import shapely
 
-from cordpath.model import CircleMark, Fills, LabelEntry, Mapping, Spotting
+from cordpath.model import CircleMark, Fills, LabelEntry, Mapping, Spotting, Word
 from cordpath.symbols import spot
 from sheet.stroke_face import strokes
 from symbols.test_spot import DUPLEX, at, entry, rules, sheet_of, strokes_of, word
@@ -111,6 +111,38 @@ def test_outlines_of_an_unknown_face_are_a_question() -> None:
         ((1.0, 1.0), (94, 110)), ((0.7, 1.0), (99, 110)))])  # fmt: skip
     fills = Fills(pair, np.zeros((2, 3)), np.ones(2), np.full(2, -1), np.zeros(2, np.int64))
     assert asked(spotted(fills=fills))
+
+
+LEADER = np.array([[100.0, 107.0, 100.0, 134.0]])
+NEAR = {
+    "led": np.concatenate([LEADER, strokes("GFI", (92, 143), 5.0)]),
+    "under a wall": np.concatenate([strokes("GFI", (92, 121), 5.0), [[20.0, 122.0, 180.0, 122.0]]]),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", NEAR)
+def test_letters_are_a_question_wherever_drafters_put_them(name: str) -> None:
+    """Letters at the end of a leader, and closely along a wall, were not seen."""
+    assert asked(spotted(NEAR[name]))
+
+
+def test_letters_at_a_leader_are_no_question_where_they_are_read() -> None:
+    words = [TITLE, replace(word("KEY", 96, 138), origin="stroke", confidence=0.97)]
+    assert not asked(spot(sheet_of([BODY, NEAR["led"]], words), rules(entry("duplex", DUPLEX)), ()))
+
+
+def test_letters_of_which_one_is_read_are_a_question() -> None:
+    """A C was read of GFI, and nothing was said of the rest."""
+    words = [TITLE, replace(word("C", 94, 118), origin="outline", confidence=0.5)]
+    sheet = sheet_of([BODY, strokes("GFI", (92, 121), 5.0)], words)
+    assert asked(spot(sheet, rules(entry("duplex", DUPLEX)), ()))
+
+
+def test_letters_in_the_box_around_a_slanted_word_are_a_question() -> None:
+    """The upright box around +42" at 60 degrees covered the GFCI in the line before it."""
+    text = Word('+42"', (94.0, 114.0, 110.0, 130.0), 45.0, 5.0, 0, origin="stroke")
+    sheet = sheet_of([BODY, strokes("GFI", (91, 117.5), 5.0, 45.0)], [TITLE, text])
+    assert asked(spot(sheet, rules(entry("duplex", DUPLEX)), ()))
 
 
 THINGS = {

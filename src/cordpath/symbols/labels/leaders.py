@@ -114,6 +114,13 @@ class Leaders:
         pairs = np.unique(led[~self._in_rows(led[:, 2]), :2], axis=0)
         return pairs[:, 0], pairs[:, 1]
 
+    def far_ends(self) -> tuple[IntArray, FloatArray]:
+        """(n,) the text of every line that ends by itself, and (n, 2) where it does."""
+        last = self.steps.joined == 0
+        line, end = self.steps.start[last], self.steps.end[last] ^ 1
+        alone = ~self._in_rows(self.start[line] // 2)
+        return self.text[line[alone]], self.loose.ends[end[alone]]
+
     def _arrives(self, outlines: NDArray[np.object_]) -> dict[int, set[int]]:
         """Outlines that each end of the lines' strokes comes to."""
         ends, reached = self.loose.ends, np.unique(np.r_[self.steps.end, self.steps.end ^ 1])

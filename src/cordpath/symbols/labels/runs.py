@@ -17,7 +17,7 @@ from scipy.spatial import cKDTree
 
 from cordpath.geometry import components
 from cordpath.model import BoolArray, Box, FloatArray, IntArray, Point, Sheet, Symbol, TextMark, Word
-from cordpath.symbols.labels.turns import around, ends, on_page, reading_boxes
+from cordpath.symbols.labels.turns import around, box_tells, ends, on_page, reading_boxes
 
 GLUED = 0.12  # of the text size: a smaller gap is no space
 SPACED = 0.55  # of the text size: a wider gap ends the run (a space is about 0.3)
@@ -178,8 +178,11 @@ def _run(words: tuple[Word, ...], which: IntArray, group: IntArray, boxes: Float
     own = [words[i] for i in which[group]]
     text = own[0].text.strip()
     gaps = boxes[group[1:], 0] - boxes[group[:-1], 2]
-    for word, gap in zip(own[1:], gaps.tolist(), strict=True):
-        text += ("" if gap < GLUED * word.size else " ") + word.text.strip()
+    vague = not box_tells(float(turn[group[0]]))
+    for before, word, gap in zip(own, own[1:], gaps.tolist(), strict=False):
+        # Where boxes tell no gap, words that were shown in one line are words of it: writers part pieces otherwise.
+        parted = vague and word.origin == before.origin == "font" and word.line == before.line
+        text += ("" if gap < GLUED * word.size and not parted else " ") + word.text.strip()
     return Run(
         text, around(np.array([word.box for word in own])), max(word.size for word in own),
         tuple(which[group].tolist()), min(word.confidence for word in own), float(turn[group[0]]),

@@ -16,7 +16,7 @@ from cordpath import geometry, units
 from cordpath.model import BoolArray, FloatArray, Mapping, Sheet, Symbol
 from cordpath.symbols.labels.nearness import Pairs
 from cordpath.symbols.labels.runs import Run
-from cordpath.symbols.labels.words import SELDOM_PANELS, Reading, read
+from cordpath.symbols.labels.words import LONGEST_RUN, SELDOM_PANELS, Reading, read
 from cordpath.symbols.mapping_file import patterns
 
 BESIDE = 18.0  # pt, 1/4 in: a text counts as standing beside an outlet within this gap
@@ -25,7 +25,13 @@ RING = 0.9  # text sizes from a text to the ring of a keynote around it
 MEETING = 0.3  # pt: lines whose ends lie as near are one outline; plotters round to 0.12 pt each way
 LEAST_TAGS = 3  # outlets with a tag of a doubtful style before the style counts as circuit tags
 # Drawn letters of GFI and GFCI as readers of lettering take them in odd faces, and FCI under a G of its own line.
-_LIKE_MARK = re.compile("[GC6OQS][FPEKR][CGOQ0]?[I1JL]|FC?I|[GCS]CJ")
+_LIKE_MARK = re.compile(
+    "(?<![A-Z0-9])(?:[GC6OQS][FPEKR][CGOQ0]?/|(?:[GC6OQS][FPEKR][CGOQ0]?[I1JL]|FC?I|[GCS]CJ)(?![A-Z0-9]))"
+)
+UNHEARD = (
+    0.6  # confidence of drawn texts that nobody has heard of, of which half are exact (sheet/lettering/trust.py)
+)
+OF_MARK = 3  # letters of GFI: texts of fewer say nothing of it
 # Short names of rooms, as drawn; longer ones are no labels by their length.  Common practice, no source.
 _ROOMY = frozenset({
     "BATH", "HALL", "DEN", "CLO", "CLOS", "CL.", "LAV", "ENTRY", "FOYER", "PORCH", "DECK", "PATIO", "ATTIC",
@@ -56,8 +62,8 @@ def texts_of(runs: tuple[Run, ...], mapping: Mapping) -> list[Text]:
         if run.text not in known:
             known[run.text] = read(run.text, mapping.labels) or _other(run.text, mapping)
         reading = known[run.text]
-        if reading is not None and reading.kind == "other" and run.confidence < 1.0:
-            reading = _drawn_mark(run.text) or reading
+        if run.confidence < 1.0:
+            reading = _drawn_mark(run, reading) or reading
         if reading is not None:
             texts.append(Text(run, reading))
     return texts
@@ -73,11 +79,18 @@ def _other(text: str, mapping: Mapping) -> Reading | None:
     return Reading((), "other")
 
 
-def _drawn_mark(text: str) -> Reading | None:
-    """A drawn text that nobody explained and that differs from GFI by letters that are read for each other."""
-    if not _LIKE_MARK.fullmatch(units.plain(text)):
+def _drawn_mark(run: Run, reading: Reading | None) -> Reading | None:
+    """A drawn text that nobody explained as a whole and of which a word differs from GFI by letters that are read
+    for each other, or that is as short as a label and hardly read."""
+    plain = units.plain(run.text)
+    is_label = reading is not None and reading.kind == "other"
+    if reading is not None and not is_label and (reading.kind == "protection" or not reading.doubt):
         return None
-    return Reading((("protection", "device"),), "protection", doubt=(text,))
+    odd = is_label and run.confidence <= UNHEARD and len(plain) >= OF_MARK and plain.isupper()
+    if len(plain) > LONGEST_RUN or not (odd or _LIKE_MARK.search(plain)):
+        return None
+    also = reading.sets if reading is not None else ()
+    return Reading((("protection", "device"), *also), "protection", doubt=(run.text,))
 
 
 def is_room(text: str, mapping: Mapping) -> bool:

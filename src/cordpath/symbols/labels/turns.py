@@ -56,6 +56,11 @@ def _sides(half: FloatArray, angle: FloatArray, usual: FloatArray, size: FloatAr
     return np.c_[np.maximum(half.sum(axis=1) / (c + s) - high, 0.0), high]
 
 
+def box_tells(turn: float) -> bool:
+    """Does the upright box around a word tell its length?  Near 45 degrees it is a square of any text."""
+    return abs(np.cos(np.radians(2 * turn))) >= TELLS
+
+
 def on_page(boxes: FloatArray, turn: FloatArray) -> NDArray[np.object_]:
     """(n,) areas of the page of reading boxes (n, 4)."""
     x0, y0, x1, y1 = np.asarray(boxes, float).reshape(-1, 4).T

@@ -15,11 +15,14 @@ import numpy as np
 import shapely
 
 from cordpath.geometry import directions, lengths
-from cordpath.model import BoolArray, FloatArray, IntArray, Label, Sheet, Symbol, Word
+from cordpath.model import BoolArray, FloatArray, IntArray, Label, Point, Sheet, Symbol, Word
 from cordpath.symbols.ink.grid import within
 from cordpath.symbols.ink.normalise import NOBODYS, Ink
+from cordpath.symbols.labels.leaders import Leaders, Loose
+from cordpath.symbols.labels.nearness import unowned
+from cordpath.symbols.labels.turns import on_page, reading_boxes
 from cordpath.symbols.letters.drawn_letters import UPRIGHT
-from cordpath.symbols.letters.glyphs import TALLEST, WIDE, Glyphs, joined, turned, whole_rows
+from cordpath.symbols.letters.glyphs import JOINED, TALLEST, WIDE, Glyphs, joined, turned, whole_rows
 from cordpath.symbols.letters.scribbles import CLOSED, small_bows
 from cordpath.symbols.matching.paint import Paint, has_bays
 
@@ -33,9 +36,12 @@ LIFTED = 0.8  # pt between strokes of a letter by a pen that is lifted at its co
 LEAST_STROKE = 1.2  # pt, half the height of the lowest letters: shorter strokes are chords of bows
 TRIED = 3  # turns of a quarter that most ink at an outlet is drawn in: its wall's, a label's and a neighbour's
 PAPER = 0.25  # of the row's height: white paper around a label
+PASSED, ALONG = 0.15, np.radians(5.0)  # the same to a line longer than the label that runs along it
+DOT = 0.3  # of the row's height: the outline of a period
 ALIKE = 0.15  # of the row's height: glyphs whose sizes agree so far are one mark, repeated
 LOW, TALL = 0.7, 1.4  # of the row's height: how high a letter is that overlaps its neighbours, as slanted ones do
 PITCH, ASTRAY = 1.0, 0.35  # of a letter's height: between letters of a column, and by which their middles differ
+LOST = 24.0  # pt from a leader's end to the middle of what the reader of lettering lost, half a long label
 LOWER = 20.0  # pt that a column of MOST letters reaches farther than a row does
 COLUMN = 3  # letters of a column at least, as in GFI: two are a fraction or the ends of two labels
 OF_MARK = frozenset("GFCI6OQ1LTJ0")  # what single letters of GFI are read as
@@ -44,7 +50,8 @@ WHY = "letters drawn beside it that could not be read"
 
 
 def unread_beside(symbols: tuple[Symbol, ...], sheet: Sheet, ink: Ink, paint: Paint) -> tuple[Symbol, ...]:
-    """The symbols; outlets of which nothing tells whether they are protected, with what may be letters at them."""
+    """The symbols; outlets of which nothing tells whether they are protected, with what may be letters at them or
+    where a leader ends that begins at them."""
     asked = [k for k, symbol in enumerate(symbols) if symbol.found and symbol.is_outlet and not _told(symbol)]
     if not asked:
         return symbols
@@ -54,17 +61,38 @@ def unread_beside(symbols: tuple[Symbol, ...], sheet: Sheet, ink: Ink, paint: Pa
     free[ink.count :] = False
     free[own[own >= 0]] = False
     bodies = shapely.STRtree([symbol.footprint for symbol in symbols])
-    words = shapely.STRtree(shapely.box(*np.array([w.box for w in sheet.words]).reshape(-1, 4).T))
-    out = list(symbols)
-    for k in asked:
-        for row, area, column in _rows(symbols[k], ink, paint, free, bodies):
-            over = [sheet.words[n] for n in words.query(area).tolist()]
-            if (not over or (column and _of_mark(over, column))) and _on_paper(row, area, ink, free):
+    words = shapely.STRtree(on_page(*reading_boxes(sheet.words, np.arange(len(sheet.words)))))
+    led = _led([symbols[k].footprint for k in asked], Loose.of(sheet, unowned(symbols, sheet)))
+    lost = shapely.multipoints(np.array(sheet.unread_at).reshape(-1, 2))
+
+    def written(place: shapely.Geometry, angle: float) -> Point | None:
+        """The middle of what may be letters beside a place."""
+        for row, area, column in _rows(place, angle, ink, paint, free, bodies):
+            over = [sheet.words[n] for n in words.query(area, "intersects").tolist()]
+            if (not over or _of_mark(over, column)) and _on_paper(row, area, ink, free):
                 x, y = area.centroid.coords[0]
-                label = Label("?", (x, y), (("protection_unsure", WHY),))
-                out[k] = replace(symbols[k], labels=(*symbols[k].labels, label))
-                break
+                return x, y
+        return None
+
+    out = list(symbols)
+    for k, ends in zip(asked, led, strict=True):
+        lost_at = (end.coords[0] for end in ends if lost.distance(end) <= LOST)
+        at = next(lost_at, None) or next(
+            filter(None, (written(place, symbols[k].angle) for place in (symbols[k].footprint, *ends))), None
+        )
+        if at is not None:
+            label = Label("?", (at[0], at[1]), (("protection_unsure", WHY),))
+            out[k] = replace(symbols[k], labels=(*symbols[k].labels, label))
     return tuple(out)
+
+
+def _led(outlets: list[shapely.Polygon], loose: Loose) -> list[list[shapely.Point]]:
+    """For each outlet where the leaders end that begin at it."""
+    ends: list[list[shapely.Point]] = [[] for _ in outlets]
+    which, at = Leaders.of(np.array(outlets, dtype=object), loose).far_ends()
+    for outlet, end in zip(which.tolist(), at.tolist(), strict=True):
+        ends[outlet].append(shapely.Point(end))
+    return ends
 
 
 def _told(symbol: Symbol) -> bool:
@@ -72,18 +100,20 @@ def _told(symbol: Symbol) -> bool:
     return symbol.entry.protection is not None or any(name.startswith("protection") for name in said)
 
 
-def _of_mark(words: list[Word], glyphs: int) -> bool:
-    """Are the words over a column of glyphs single drawn letters that GFI may be read as?"""
-    letters = OF_MARK | TURNED if len(words) < glyphs else OF_MARK  # who reads each letter reads none from its side
-    return all(w.origin in ("stroke", "outline") and w.text.strip().upper() in letters for w in words)
+def _of_mark(words: list[Word], column: int) -> bool:
+    """Are the words over a row, or over a column of so many glyphs, single drawn letters that GFI is read as?"""
+    letters = OF_MARK | TURNED if len(words) < column else OF_MARK  # who reads each letter reads none from its side
+    drawn = all(w.origin in ("stroke", "outline") and w.text.strip().upper() in letters for w in words)
+    return drawn and (column > 0 or len(words) == 1)  # of a row as many as it has are read as one
 
 
 def _rows(
-    symbol: Symbol, ink: Ink, paint: Paint, free: BoolArray, bodies: shapely.STRtree
+    place: shapely.Geometry, angle: float, ink: Ink, paint: Paint, free: BoolArray, bodies: shapely.STRtree
 ) -> Iterator[tuple[IntArray, shapely.Polygon, int]]:
-    """Segments (none, of areas) of each row or column of what looks like letters beside a symbol, with those of
-    letters that overlap them, the box around it, and of how many glyphs a column is, 0 for a row."""
-    x0, y0, x1, y1 = symbol.footprint.bounds
+    """Segments (none, of areas) of each row or column of what looks like letters beside a place, with those of
+    letters that overlap them, the box around it, and of how many glyphs a column is, 0 for a row.  ``angle``: the
+    symbol's."""
+    x0, y0, x1, y1 = place.bounds
     centre, reach = np.array([(x0 + x1) / 2, (y0 + y1) / 2]), max(x1 - x0, y1 - y0) / 2 + BESIDE + TALLEST
     lower = _short(ink, free, centre, reach + LOWER)
     k = lower[within(ink.xy[lower], centre[None], reach)]
@@ -92,10 +122,10 @@ def _rows(
     for glyphs in (*found, filled):
         if glyphs is None or len(glyphs.xy) < 2:
             continue
-        for angle in _angles(symbol, glyphs):
-            seen = glyphs.seen(angle)
+        for turn in _angles(angle, glyphs):
+            seen = glyphs.seen(turn)
             for row in whole_rows(seen):
-                if (area := _area(seen, row, angle, symbol, ink, paint)) is not None:
+                if (area := _area(seen, row, turn, place, ink, paint)) is not None:
                     own = [seen.segments[n] for n in _overlapping(seen, row)]
                     yield (NOBODYS if seen.filled else np.concatenate(own)), area, 0
     for glyphs in (joined(ink, lower, TALLEST), filled):
@@ -103,7 +133,7 @@ def _rows(
             continue
         seen = glyphs.seen(0.0)  # whoever turns a label writes it in a row
         for row in _columns(seen):
-            if (area := _area(seen, row, 0.0, symbol, ink, paint)) is not None:
+            if (area := _area(seen, row, 0.0, place, ink, paint)) is not None:
                 own = [seen.segments[n] for n in row]
                 yield (NOBODYS if seen.filled else np.concatenate(own)), area, len(row)
 
@@ -133,15 +163,15 @@ def _short(ink: Ink, free: BoolArray, centre: FloatArray, reach: float) -> IntAr
 
 
 def _area(
-    seen: Glyphs, row: list[int], angle: float, symbol: Symbol, ink: Ink, paint: Paint
+    seen: Glyphs, row: list[int], angle: float, place: shapely.Geometry, ink: Ink, paint: Paint
 ) -> shapely.Polygon | None:
-    """The box around a row of what looks like letters; None for others, and for one too far from the symbol."""
+    """The box around a row of what looks like letters; None for others, and for one too far from the place."""
     if len(row) > MOST or not _letters(seen, row, ink, paint):
         return None
     low, high = seen.box[row][:, :2].min(0), seen.box[row][:, 2:].max(0)
     corners = np.array([low, (low[0], high[1]), high, (high[0], low[1])]) @ turned(angle).T
     area = shapely.Polygon(corners)
-    return area if shapely.distance(area, symbol.footprint) <= BESIDE else None
+    return area if shapely.distance(area, place) <= BESIDE else None
 
 
 def _slight(ink: Ink, k: IntArray) -> BoolArray:
@@ -185,15 +215,15 @@ def _columns(seen: Glyphs) -> Iterator[list[int]]:
             yield column
 
 
-def _angles(symbol: Symbol, glyphs: Glyphs) -> tuple[float, ...]:
-    """Degrees in which letters may be read: upright, along the symbol or across it, and as most of their own
-    strokes run: nearly every letter has one along its row or straight up from it."""
+def _angles(own: float, glyphs: Glyphs) -> tuple[float, ...]:
+    """Degrees in which letters may be read: upright, along the symbol, which is at ``own``, or across it, and as
+    most of their own strokes run: nearly every letter has one along its row or straight up from it."""
     xy = np.concatenate(glyphs.xy)
     long = lengths(xy)
     way = np.round(-np.degrees(directions(xy)) / SAME_TURN).astype(np.int64) % round(90.0 / SAME_TURN)
     drawn = np.bincount(way[long >= LEAST_STROKE], long[long >= LEAST_STROKE])
     most = [float(n) * SAME_TURN for n in np.argsort(-drawn, kind="stable")[:TRIED].tolist() if drawn[n] > 0]
-    angles = [*UPRIGHT[:2], *(angle + across for angle in (symbol.angle, *most) for across in (0.0, 90.0))]
+    angles = [*UPRIGHT[:2], *(angle + across for angle in (own, *most) for across in (0.0, 90.0))]
     return tuple(dict.fromkeys(round(angle % 180.0, 6) for angle in angles))
 
 
@@ -228,11 +258,22 @@ def _ways(xy: FloatArray, curved: BoolArray) -> int:
 
 
 def _on_paper(row: IntArray, area: shapely.Polygon, ink: Ink, free: BoolArray) -> bool:
-    """Is the row parted from all other ink by white paper?"""
-    sides = np.hypot(*np.diff(shapely.get_coordinates(area)[:3], axis=0).T)
-    room = area.buffer(PAPER * float(sides.min()))
-    k = np.unique(ink.grid.near(shapely.get_coordinates(area.centroid), float(np.hypot(*sides)))[1])
-    k = k[(k < ink.count) & free[k] & ~np.isin(k, row)]
+    """Is the row parted from all other ink by white paper?
+
+    What lies wholly within it are bows of its letters, what is as small as a dot the periods of G.F.I.; and letters
+    stand as near to the line of a wall or a counter that runs along them.
+    """
     if not len(row):
         return True
-    return not shapely.intersects(shapely.linestrings(ink.xy[k].reshape(-1, 2, 2)), room).any()
+    corners = shapely.get_coordinates(area)[:3]
+    sides = np.hypot(*np.diff(corners, axis=0).T)
+    high = float(sides.min())
+    k = np.unique(ink.grid.near(shapely.get_coordinates(area.centroid), float(np.hypot(*sides)))[1])
+    k = k[(k < ink.count) & free[k] & ~np.isin(k, row) & (ink.run[k] > DOT * high)]
+    lines = shapely.linestrings(ink.xy[k].reshape(-1, 2, 2))
+    k, lines = (each[~shapely.covered_by(lines, area.buffer(JOINED))] for each in (k, lines))
+    along = directions(np.concatenate([corners[:2], corners[1:]]).reshape(2, 4))[int(np.argmax(sides))]
+    off = np.abs((directions(ink.xy[k]) - along + np.pi / 2) % np.pi - np.pi / 2)
+    passing = (off < ALONG) & (ink.run[k] > sides.max()) & ~ink.curved[k]
+    room = np.where(passing, PASSED, PAPER) * high
+    return not (shapely.distance(lines, area) < room).any()
