@@ -311,6 +311,18 @@ def test_weak_shapes_need_a_wall_or_a_label() -> None:
     assert {round(s.at[0]): s.found for s in result.symbols} == {100: False, 200: True, 300: True}
 
 
+@pytest.mark.parametrize(("grey", "found"), [(0.0, True), (0.9, False)])
+def test_a_solid_wall_without_an_outline_is_a_wall_too(grey: float, found: bool) -> None:
+    simplex = entry("simplex", (DUPLEX[0], LineMark((-0.1, 0), (0.1, 0))), wall_side=(0, -1))
+    fills = Fills(
+        np.array([shapely.box(150, 90, 250, 95)], object), np.full((1, 3), grey), np.ones(1), np.zeros(1, np.int64),
+        np.zeros(1, np.int64),
+    )  # fmt: skip
+    sheet = sheet_of(strokes_of(simplex.shape or (), at(200, 100)), fills=fills)
+    (symbol,) = spot(sheet, rules(simplex), ()).symbols
+    assert symbol.found is found
+
+
 @pytest.mark.parametrize("off", [-0.3, 0.0, 0.3])
 def test_the_wall_may_stand_at_the_origin_of_a_shape(off: float) -> None:
     """pt from the origin to the wall: only a wall beyond it counted, and rounding told which outlets had one."""

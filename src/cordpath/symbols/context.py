@@ -10,6 +10,7 @@ import fnmatch
 import math
 
 import numpy as np
+import shapely
 
 from cordpath.geometry import in_box, lengths
 from cordpath.model import BoolArray, FloatArray, Point, Sheet
@@ -20,6 +21,7 @@ from cordpath.symbols.templates.template import Template
 LONG = 14.4  # pt (0.2 in): the shortest run that may be a piece of wall between openings
 BODIES = 2.2  # body radii that it must exceed as well: no line of the symbol itself is longer than two
 ACROSS = math.cos(math.radians(75))  # it must be within 15 degrees of square to the wall side
+DARK, OPAQUE = 0.46, 0.95  # luminance below which an area may be a wall (as in the finding of rooms), and opacity
 BEYOND = 4.5  # pt past the body's edge: half a wall's thickness plus a gap left for plotting
 
 
@@ -29,11 +31,21 @@ def on_plan(at: Point, sheet: Sheet) -> bool:
     return in_view and not any(in_box(at, region.box) for region in sheet.regions)
 
 
+def _edges_of_paint(sheet: Sheet) -> FloatArray:
+    """(n, 4) long straight edges of dark areas: the faces of walls that are solid and have no outline."""
+    dark = (sheet.fills.luminance < DARK) & (sheet.fills.opacity > OPAQUE)
+    shapes = shapely.get_parts(sheet.fills.shape[dark])
+    rings = shapely.get_rings(shapes[shapely.length(shapes) > 2 * LONG])
+    at, ring = shapely.get_coordinates(rings, return_index=True)
+    xy = np.concatenate([at[:-1], at[1:]], axis=1)[ring[:-1] == ring[1:]] if len(at) else np.zeros((0, 4))
+    return xy[lengths(xy) > LONG]
+
+
 class Walls:
     """Wall-like runs of a sheet; only those on wall layers where these are named and present."""
 
     def __init__(self, sheet: Sheet, runs: FloatArray, wall_layers: tuple[str, ...]) -> None:
-        chosen = runs
+        chosen = np.concatenate([runs, _edges_of_paint(sheet)])
         named = layers_matching(sheet.layers, wall_layers)
         if named.any():
             ink = sheet.strokes.ink()
