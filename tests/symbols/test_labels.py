@@ -602,7 +602,9 @@ def test_a_drawn_text_that_looks_like_a_mark_is_a_question(text: str) -> None:
 
 def test_a_drawn_text_that_is_hardly_read_is_a_question() -> None:
     """GFCI upside down was /OJO, and the outlet missing protection with nothing said; GFI A-12 was CF/A-12."""
-    for text, sure, asks in (("/OJO", 0.6, "device"), ("/OJO", 0.8, None), ("CF/A-12", 0.6, "device")):
+    for text, sure, asks in (
+        ("/OJO", 0.6, "device"), ("/OJO", 0.8, None), ("LNDRY", 0.6, None), ("CF/A-12", 0.6, "device")
+    ):  # fmt: skip
         _, (done,), _ = given_to([symbol(100, 100)], [word(text, 100, 112, sure=sure)])
         assert done.fact("protection_unsure") == asks
 

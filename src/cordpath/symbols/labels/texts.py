@@ -31,7 +31,7 @@ _LIKE_MARK = re.compile(
 UNHEARD = (
     0.6  # confidence of drawn texts that nobody has heard of, of which half are exact (sheet/lettering/trust.py)
 )
-OF_MARK = 3  # letters of GFI: texts of fewer say nothing of it
+_OF_MARK = re.compile("[A-Z0-9/]{3,4}")  # as many glyphs as GFI and GFCI have
 # Short names of rooms, as drawn; longer ones are no labels by their length.  Common practice, no source.
 _ROOMY = frozenset({
     "BATH", "HALL", "DEN", "CLO", "CLOS", "CL.", "LAV", "ENTRY", "FOYER", "PORCH", "DECK", "PATIO", "ATTIC",
@@ -81,12 +81,12 @@ def _other(text: str, mapping: Mapping) -> Reading | None:
 
 def _drawn_mark(run: Run, reading: Reading | None) -> Reading | None:
     """A drawn text that nobody explained as a whole and of which a word differs from GFI by letters that are read
-    for each other, or that is as short as a label and hardly read."""
+    for each other, or that is as long as a mark and hardly read."""
     plain = units.plain(run.text)
     is_label = reading is not None and reading.kind == "other"
     if reading is not None and not is_label and (reading.kind == "protection" or not reading.doubt):
         return None
-    odd = is_label and run.confidence <= UNHEARD and len(plain) >= OF_MARK and plain.isupper()
+    odd = is_label and run.confidence <= UNHEARD and _OF_MARK.fullmatch(plain) is not None
     if len(plain) > LONGEST_RUN or not (odd or _LIKE_MARK.search(plain)):
         return None
     also = reading.sets if reading is not None else ()
