@@ -42,7 +42,8 @@ def block(draw):
 def across(draw):
     """A wall from side to side with one or two openings, doors, panes or cased: (pieces, [(kind, strip)])."""
     at, thick = draw(st.integers(24, 72)) / 4, draw(st.sampled_from([0.375, 0.5]))
-    cuts = sorted(draw(st.lists(st.integers(4, 80), min_size=1, max_size=2, unique_by=lambda v: v // 16)))
+    every = st.integers(0, 4).flatmap(lambda cell: st.integers(16 * cell + 4, 16 * cell + 8))  # 4 ft apart
+    cuts = sorted(draw(st.lists(every, min_size=1, max_size=2, unique_by=lambda v: v // 16)))
     kinds = [draw(st.sampled_from(["door", "cased", "pane"])) for _ in cuts]
     holes = [box(at, c / 4, at + thick, c / 4 + 2.75) for c in cuts]
     wall = box(at, 0, at + thick, 24).difference(shapely.union_all(holes))
