@@ -15,7 +15,19 @@ from dataclasses import dataclass, replace
 
 from cordpath.model import RoomEntry, RoomKind
 from cordpath.rooms.names.languages import FOREIGN, without_accents
-from cordpath.rooms.names.words import CORES, EXACT, PANTRY, PLACES, QUALIFIERS, STOP, STOP_WORDS, STRICT, WEAK, Row
+from cordpath.rooms.names.words import (
+    CORES,
+    DEVICES,
+    EXACT,
+    PANTRY,
+    PLACES,
+    QUALIFIERS,
+    STOP,
+    STOP_WORDS,
+    STRICT,
+    WEAK,
+    Row,
+)
 from cordpath.units import plain
 
 
@@ -57,6 +69,7 @@ _QUALIFIERS = re.compile(QUALIFIERS)
 # What is done to a room, in brackets after its name: KITCHEN (REMODELED), BEDROOM (N).
 _WORKED = re.compile(r"\((?:RE-?MODEL(?:ED)?|RENOVATED|EXPANDED|ENLARGED|ADDITION|NEW|N|EXISTING|EXIST|EXG|EX|E)\)")
 _WEAK = re.compile(WEAK)
+_DEVICE = re.compile(DEVICES)
 _STOP = re.compile(rf"(?:{STOP}|.*\b(?:{STOP_WORDS})\b.*)")
 _UNFINISHED = re.compile(r"\b(?:UNFIN|UNFINISHED|UNF)\b")
 _FINISHED = re.compile(r"\b(?:FIN|FINISHED)\b")
@@ -86,6 +99,8 @@ def meaning(text: str, entries: tuple[RoomEntry, ...] = ()) -> Meaning | None:
         if re.fullmatch(entry.pattern, text.strip(), re.IGNORECASE):
             return Meaning(entry.kind, entry.finished)
     name = normal(text)
+    if _DEVICE.fullmatch(name):
+        return None
     found = _whole(re.sub(r" OVER (?:THE )?[A-Z ]+$", "", name))  # LOFT OVER GARAGE is no garage
     if found is not None and found.sure and not found.stem:
         return found

@@ -221,8 +221,12 @@ PLACES: tuple[tuple[RoomKind, str, tuple[RoomKind, ...]], ...] = (
     ),
 )
 
+# What stands at an outlet or on a wall for what is plugged in there, and with another word in names (TV ROOM).
+DEVICES = r"TV(?: \d+)?"
+
 # Text that is no room's name, whatever words are in it.
 STOP = (
+    rf"{DEVICES}|"
     # Stairs and doors are named by where they lead, in the garage or the hall that they lead from.
     r"(?:(?:STAIRS?|STEPS?|LADDER|DOOR|ACCESS|OPEN|EXIT|UP|DN|DOWN) )*TO [A-Z 0-9]+|"
     r"OPEN TO (?:BELOW|ABOVE|BEYOND)|(?:UP|DN|DOWN)(?: \d+R?)?|REF|REFRIG|DW|FP|F P|FIREPLACE|SHELF|SHELVES|"
