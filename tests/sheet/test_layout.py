@@ -177,6 +177,22 @@ def test_a_title_block_without_labels_tells_the_title(page: Page, where: str, ti
     assert [view.title for view in sheet.views] == [title]
 
 
+@pytest.mark.parametrize("labels", [False, True])
+def test_an_office_named_after_plans_is_no_title(page: Page, labels: bool) -> None:
+    """In larger letters, far from the sheet's number: a basement's plan was titled OFFICE OF PLANS."""
+    left, low = page.width - 170, page.height - 20
+    page.line(left, 20, left, low)
+    page.text("OFFICE OF PLANS", left + 20, 60, 9)
+    page.text("BASEMENT POWER PLAN", left + 20, low - 60, 8)
+    page.text("E2.1", left + 30, low - 15, 24)
+    if labels:
+        page.text("SHEET", left + 20, low - 42, 6)
+        page.text("DATE 3-2-2026", left + 20, low - 110, 6)
+    page.house(200, 200)
+    sheet = page.read()
+    assert (sheet.number, sheet.title) == ("E2.1", "BASEMENT POWER PLAN")
+
+
 @pytest.mark.parametrize("below", [False, True])
 def test_a_plan_that_only_the_title_block_names_is_no_part_of_the_elevation_beside_it(
     page: Page, below: bool

@@ -38,6 +38,7 @@ PLAN_NAME = re.compile(
 BELOW = re.compile(r"\b(?:BASEMENT|BSMT|CELLAR|LOWER LEVEL|CRAWL ?SPACE)\b")
 TITLE_WORDS = 8  # a title block's title; longer is a note
 OUTER_X, OUTER_Y = 0.70, 0.75  # of the page: title blocks lie right of, or below, this
+NEAR_LARGEST = 0.8  # of the largest lettering: as large, for the eye (common practice, no source)
 LARGEST = 0.30  # of the page area; a box that would be larger is not taken
 LONG = 0.6  # of the page: a rule this long bounds a strip
 FEWEST_LABELS = 2
@@ -64,7 +65,7 @@ def find(found: list[Run], rules: Rules, width: float, height: float) -> TitleBl
 
 
 def _bare(found: list[Run], rules: Rules, number: str | None, width: float, height: float) -> list[Run]:
-    """The runs that name a plan beside the sheet's number, in a title block without labels.
+    """The sheet's number and the runs that name a plan beside it, in a title block without labels.
 
     It is the smallest strip that holds the number, the lower right corner without one.  The floor that a title
     names tells of what rooms are part of: a basement's plan must not pass for another floor's.  A sheet without a
@@ -75,7 +76,8 @@ def _bare(found: list[Run], rules: Rules, number: str | None, width: float, heig
     strips = [box for box in _edges(rules, width, height) if any(inside(run.box, box) for run in own)]
     within = [run for run in found if inside(run.box, min(strips, key=_area))] if strips else corner
     name = PLAN_NAME if number is not None else BELOW
-    return [run for run in within if name.search(run.said) and len(run.said.split()) <= TITLE_WORDS]
+    named = [run for run in within if name.search(run.said) and len(run.said.split()) <= TITLE_WORDS]
+    return named + own if named else []
 
 
 def _box(outer: list[Run], rules: Rules, width: float, height: float) -> Box | None:
@@ -215,7 +217,20 @@ def _title(inner: list[Run], number: str | None) -> str | None:
         if match := re.fullmatch(r"(?:SHEET|DRAWING|DWG)\.?\s*TITLE\s*:\s*(.+)", label.said):
             return match[1]
     named = [run for run in rest if TITLE_WORD.search(run.said) and not re.match(r"SCALE|DATE", run.said)]
-    return _stacked(max(named, key=lambda run: (round(run.size, 1), run.middle)), rest) if named else None
+    return _stacked(_name_of_sheet(named, inner, number), rest) if named else None
+
+
+def _name_of_sheet(named: list[Run], inner: list[Run], number: str | None) -> Run:
+    """Of the runs with the words of titles the largest; of those about as large, the one by the sheet's number.
+
+    An office or a project may be named after plans as well, and stands away from the number.
+    """
+    largest = max(run.size for run in named)
+    named = [run for run in named if run.size >= NEAR_LARGEST * largest]
+    own = [run for run in inner if _tight(run.said) == number]
+    if not own:
+        return max(named, key=lambda run: (round(run.size, 1), run.middle))
+    return min(named, key=lambda run: min(_gap(run.box, at.box) for at in own))
 
 
 def _stacked(run: Run, rest: list[Run]) -> str:
@@ -235,6 +250,11 @@ def _stacked(run: Run, rest: list[Run]) -> str:
             at = min(near, key=lambda r: abs(r.middle - at.middle))
             column.append(at)
     return " ".join(" ".join(r.text for r in sorted(column, key=lambda r: r.middle)).split())
+
+
+def _gap(a: Box, b: Box) -> float:
+    """The distance of two boxes; 0 where they touch."""
+    return float(np.hypot(max(a[0] - b[2], b[0] - a[2], 0.0), max(a[1] - b[3], b[1] - a[3], 0.0)))
 
 
 def _area(box: Box) -> float:
