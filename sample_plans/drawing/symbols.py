@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import cache
 from pathlib import Path as FilePath
 from typing import Any
 
@@ -14,12 +15,17 @@ DEVICE_PEN = Pen(0.85)
 LETTER = 7.0  # size of letters inside a symbol, pt
 
 
+@cache
+def _entries(path: FilePath) -> dict[str, dict[str, Any]]:
+    data = yaml.safe_load(path.read_text(encoding="utf-8"))
+    return {entry["name"]: entry for entry in data["symbols"]}
+
+
 class Symbols:
     """The entries of a mapping file, ready to be drawn."""
 
     def __init__(self, path: FilePath) -> None:
-        data = yaml.safe_load(path.read_text(encoding="utf-8"))
-        self.entries: dict[str, dict[str, Any]] = {entry["name"]: entry for entry in data["symbols"]}
+        self.entries = _entries(path)
 
     def kind(self, name: str) -> str:
         return str(self.entries[name]["kind"])

@@ -17,8 +17,8 @@ from typing import Any
 
 import networkx as nx
 import numpy as np
-from shapely import intersects, linestrings, prepare, unary_union
-from shapely.geometry import LineString, Point, Polygon, box
+from shapely import distance, intersects, linestrings, points, prepare, unary_union
+from shapely.geometry import LineString, Point, Polygon
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import nearest_points
 
@@ -201,8 +201,8 @@ class Ways:
     def nearest(self, p: Placed) -> tuple[str, float]:
         """The nearest basin, tub or shower by way of the floor: what, and how far."""
         start = (p.anchor[0] + p.out[0] * 0.005, p.anchor[1] + p.out[1] * 0.005)
-        reach = box(*Point(start).buffer(2 * LIMIT_FT).bounds)
-        nodes = [start, *(c for c in self.corners if reach.contains(Point(c)))]
+        x0, y0, x1, y1 = Point(start).buffer(2 * LIMIT_FT).bounds
+        nodes = [start, *((x, y) for x, y in self.corners if x0 < x < x1 and y0 < y < y1)]
         graph = nx.Graph()
         graph.add_nodes_from(range(len(nodes)))
         xy = np.array(nodes)
@@ -214,11 +214,13 @@ class Ways:
         graph.add_weighted_edges_from(zip(i[free].tolist(), j[free].tolist(), lengths[free].tolist(), strict=True))
         ways = nx.single_source_dijkstra_path_length(graph, 0)
         best = ("", math.inf)
+        reached, walked = list(ways), np.array(list(ways.values()))
         for what, shape in self.targets:
-            for node, length in ways.items():
-                away = Point(nodes[node]).distance(shape)
-                if length + away < min(best[1], 2 * LIMIT_FT):
-                    best = min(best, (what, length + self._last(nodes[node], shape)), key=lambda b: b[1])
+            total = walked + distance(points(xy[reached]), shape)
+            for k in np.flatnonzero(total < 2 * LIMIT_FT):
+                if total[k] < best[1]:
+                    node = reached[k]
+                    best = min(best, (what, ways[node] + self._last(nodes[node], shape)), key=lambda b: b[1])
         return best
 
     def _last(self, a: XY, shape: Polygon) -> float:
