@@ -229,3 +229,34 @@ def test_a_text_beside_a_sign_that_nobody_can_read_is_told_and_not_learnt() -> N
 def test_an_abbreviation_keeps_its_dot() -> None:
     page = sheet([duplex(520, 80)], words("DUPLEX RECEPT.", 560, 80), legend=True)
     assert [entry.name for entry in entries(legend_samples(page), ())] == ["duplex recept."]
+
+
+@pytest.mark.parametrize("below", [13.0, -13.0])
+def test_the_sign_over_the_next_caption_is_no_sign_of_a_row(below: float) -> None:
+    drawings, texts = [], []
+    for k, name in enumerate(("DUPLEX", "QUAD", "RANGE", "LIGHT")):
+        x, y = 540 + 60.0 * (k % 2), 90 + 60.0 * (k // 2)
+        drawings.append(duplex(x, y))
+        texts += words(name, x - 12, y + below, k, 5.0)
+    page = sheet(drawings, texts, legend=True)
+    assert not any(sample.marks for sample in legend_samples(page))
+    assert from_legend(page, "DUPLEX") is None
+
+
+def test_a_description_is_not_cut_where_the_region_ends() -> None:
+    """Its last word, in drawn letters, would be marks of a sign."""
+    page = sheet([duplex(520, 80), frame(630, 76, 640, 84)], words("RANGE RECEPTACLE", 560, 80), legend=True)
+    narrow = replace(page.regions[0], box=(500.0, 40.0, 600.0, 260.0))
+    assert [s.text for s in legend_samples(replace(page, regions=(narrow,)))] == ["RANGE RECEPTACLE"]
+
+
+def test_drawn_letters_that_do_not_begin_in_one_line_are_lines_of_one_row() -> None:
+    drawings, texts = [], []
+    for k, name in enumerate(NAMES):
+        y = 80 + 34.0 * k
+        drawings.append(sign(k, 520, y))
+        texts += words(name, 561.2 - 0.5 * k, y - 4.5, 2 * k) + words("SEE NOTES", 560, y + 4.5, 2 * k + 1)
+    page = sheet(drawings, texts, legend=True)
+    assert [(s.text, kinds(s.marks)) for s in legend_samples(page)] == [
+        (f"{name} SEE NOTES", marks) for name, marks in zip(NAMES, PLAIN, strict=True)
+    ]

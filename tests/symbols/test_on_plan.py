@@ -14,7 +14,7 @@ import drawn_page as page
 from cordpath.model import CircleMark, Drawing, LineMark, Mapping, Sheet, Spotting, SymbolEntry
 from cordpath.scale import prove_scales
 from cordpath.sheet import read_sheet
-from cordpath.symbols import load_mapping, spot
+from cordpath.symbols import gather_examples, load_mapping, spot
 from drawn_room import BATHTUB, DUPLEX, duplex
 
 WIDE, HIGH = 1224.0, 792.0
@@ -169,3 +169,15 @@ def test_outlets_in_no_column_and_no_row_are_no_samples_of_a_legend(
     symbols = spot(sheet, mapping, ()).symbols
     assert len(symbols) == kept
     assert all("in no column and no row" in " ".join(s.reasons) and not s.found for s in symbols)
+
+
+def test_a_sample_behind_a_short_text_stands_in_the_column_of_the_others() -> None:
+    """Signs right of their texts stand behind the longest of them."""
+    rows = ("RANGE RECEPTACLE AT THE COUNTER", "DUPLEX", "FLOOR RECEPTACLE IN THE GARAGE")
+    texts = [word for k, row in enumerate(rows) for word in page.words(row, 505, 80 + 40 * k, k)]
+    signs = [page.frame(690, 70, 714, 90), page.duplex(702, 120), page.ring(702, 160, 8)]
+    sheet = page.sheet(signs, texts, legend=True)
+    mapping = Mapping("m.yaml", Drawing(), tuple(SymbolEntry(row, "receptacle", legend=row) for row in rows))
+    examples = gather_examples(mapping, {}, sheet=sheet)
+    assert len(examples.learnt) == 3
+    assert not spot(sheet, mapping, (), examples).symbols

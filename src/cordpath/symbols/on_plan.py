@@ -127,22 +127,30 @@ def _described(symbol: Symbol, region: Region, sheet: Sheet, symbols: tuple[Symb
     if not len(text):
         return True
     before, after = _beside(symbol, text)
-    others = [_beside(each, text) for each in symbols if each is not symbol and in_box(each.at, region.box)]
+    samples = [each for each in symbols if each is not symbol and in_box(each.at, region.box)]
+    others = [_beside(each, text) for each in samples]
+    if not before and any(left for left, _ in others):  # signs right of their texts stand behind the longest
+        column = [left for s, (left, _) in zip(samples, others, strict=True) if _is_under(s, symbol)]
+        before = any(column) and _beside(symbol, text, reach=np.inf)[0]
     followed = sum(right for _, right in others)
     if len(others) >= FEWEST_SAMPLES and followed > MOSTLY * len(others):
         return after
     return before or after
 
 
-def _beside(symbol: Symbol, text: FloatArray) -> tuple[bool, bool]:
-    """Does a text stand level with the symbol, left of it and right of it?"""
+def _is_under(one: Symbol, other: Symbol) -> bool:
+    return abs(one.at[0] - other.at[0]) <= IN_LINE
+
+
+def _beside(symbol: Symbol, text: FloatArray, reach: float = SIDE) -> tuple[bool, bool]:
+    """Does a text stand level with the symbol, left of it and right of it, within ``reach`` (pt)?"""
     x0, y0, x1, y1 = symbol.footprint.bounds
     level = text[(text[:, 1] < y1) & (text[:, 3] > y0)]
     middle = (level[:, 0] + level[:, 2]) / 2
     left, right = x0 - level[:, 2], level[:, 0] - x1
     return (
-        bool(((left <= SIDE) & (middle < symbol.at[0])).any()),
-        bool(((right <= SIDE) & (middle >= symbol.at[0])).any()),
+        bool(((left <= reach) & (middle < symbol.at[0])).any()),
+        bool(((right <= reach) & (middle >= symbol.at[0])).any()),
     )
 
 

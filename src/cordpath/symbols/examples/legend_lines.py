@@ -35,14 +35,15 @@ class Row:
 
 
 def joined(lines: list[Row]) -> list[Row]:
+    """Texts of several lines as one row each.  Boxes of drawn letters begin where their ink does, not all alike."""
     steps = [step for one in lines if (step := _step(one, lines)) is not None]
     usual = float(np.percentile(steps, 75)) if steps else 0.0
     rows: list[Row] = []
-    for line in sorted(lines, key=lambda row: (row.box[0], row.box[1])):
-        last = rows[-1] if rows else None
-        step = _step_between(last, line) if last else None
-        if last and step is not None and step <= LINE_PITCH * line.size and step * STEP_SHARE <= usual:
-            rows[-1] = _two_lines(last, line)
+    for line in sorted(lines, key=lambda row: (row.box[3], row.box[0])):
+        close = min(LINE_PITCH * line.size, usual / STEP_SHARE)
+        over = [k for k, row in enumerate(rows) if (step := _step_between(row, line)) is not None and step <= close]
+        if over:
+            rows[over[-1]] = _two_lines(rows[over[-1]], line)
         else:
             rows.append(line)
     return sorted(rows, key=lambda row: (row.box[1], row.box[0]))
@@ -64,18 +65,22 @@ def letters_of(text: str) -> str:
 
 
 def lines_of(sheet: Sheet, region: Box) -> list[Row]:
+    """The lines in a legend, none of them cut at its sides."""
     words = sheet.words
     inside = [i for i in sheet.words_in(region).tolist() if abs(words[i].angle) < UPRIGHT]
-    inside.sort(key=lambda i: (words[i].at[1], words[i].box[0]))
+    begun = {words[i].line for i in inside}
+    level = sheet.words_in((-np.inf, region[1], np.inf, region[3])).tolist()
+    upright = {*inside, *(i for i in level if words[i].line in begun and abs(words[i].angle) < UPRIGHT)}
     lines: list[list[int]] = []
-    for i in inside:
+    for i in sorted(upright, key=lambda i: (words[i].at[1], words[i].box[0])):
         word = words[i]
         row = next((line for line in reversed(lines[-6:]) if _continues(words, line, word)), None)
         if row is None:
             lines.append([i])
         else:
             row.append(i)
-    return [row for line in lines for row in _split(words, line, region)]
+    rows = [row for line in lines for row in _split(words, line, region)]
+    return [row for row in rows if not set(inside).isdisjoint(row.words)]
 
 
 def _continues(words: tuple[Word, ...], line: list[int], word: Word) -> bool:

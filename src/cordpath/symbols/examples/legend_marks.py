@@ -21,6 +21,7 @@ from cordpath.symbols.examples.page_marks import dark_fills, is_inside, marks_of
 
 FEWEST_DOTS = 5  # in a line make a leader of dots
 EDGE = 0.1  # pt about a sign: its lines end at its edge
+CAPTION = "what is drawn at its side stands above or below its words, and may be another's"
 
 
 def in_cell(sheet: Sheet, cell: Box, row: Row) -> tuple[tuple[Mark, ...], tuple[str, ...]]:
@@ -32,6 +33,8 @@ def in_cell(sheet: Sheet, cell: Box, row: Row) -> tuple[tuple[Mark, ...], tuple[
     column = (cell[0], cell[1] - legend.TALLEST, cell[2], cell[3] + legend.TALLEST)
     painted = _without_texts(sheet, row, dark_fills(sheet, lambda bounds: is_inside(bounds, column)))
     drawn = row_marks(sheet, cell, row, ink, [ring for ring in painted if not _is_ground(ring, painted)])
+    if not _is_level(sheet, row, drawn):
+        return (), (CAPTION,)
     not_words = (frozenset(row.words) | row.side | _turned(sheet) | drawn.others) - drawn.words
     each = [
         marks_of(sheet, box, not_words, drawn.strokes & within, rings, words)
@@ -42,6 +45,12 @@ def in_cell(sheet: Sheet, cell: Box, row: Row) -> tuple[tuple[Mark, ...], tuple[
         return (), (f"{len(each)} {DIFFERENT}",)
     said = (*ink.said, *(f"{what} {BETWEEN}" for what in drawn.doubtful))
     return (each[0], said) if each else ((), ())
+
+
+def _is_level(sheet: Sheet, row: Row, drawn: RowMarks) -> bool:
+    """Does what is drawn reach the height of the row's text?  In legends with captions the next sign does not."""
+    points = np.concatenate([sheet.strokes.xy[drawn.strokes].reshape(-1, 2), *drawn.rings])
+    return not len(points) or bool(points[:, 1].min() <= row.box[3] and points[:, 1].max() >= row.box[1])
 
 
 def _without_texts(sheet: Sheet, row: Row, rings: list[FloatArray]) -> list[FloatArray]:
