@@ -12,7 +12,7 @@ import shapely
 from numpy.typing import NDArray
 from scipy.spatial import cKDTree
 
-from cordpath.model import BoolArray, FloatArray, IntArray, Sheet, Symbol, Unexplained
+from cordpath.model import BoolArray, FloatArray, IntArray, Sheet, Symbol, TextMark, Unexplained
 from cordpath.symbols.context import on_plan
 from cordpath.symbols.ink.grid import sorted_unique, within
 from cordpath.symbols.ink.normalise import Ink
@@ -89,15 +89,27 @@ def _roundness(area: NDArray[np.object_]) -> FloatArray:
 
 
 def _owned(ink: Ink, symbols: tuple[Symbol, ...]) -> BoolArray:
-    """(m,) of the ink's circles: True where most of its chords are strokes of symbols."""
+    """(m,) of the ink's circles: True where most of its chords are strokes of symbols.
+
+    An appliance that is told by its letters in a plain box has all ink in the box, outlets that are drawn over it
+    as well: of circles only the one about its middle is its own, the drum of a washer or a ring about its letters.
+    """
     mine = np.zeros(len(ink.segment_of), bool)
+    boxes = [symbol for symbol in symbols if _lettered_box(symbol)]
     for symbol in symbols:
-        mine[symbol.strokes] = True
+        if not _lettered_box(symbol):
+            mine[symbol.strokes] = True
     arcs, count = ink.arcs, len(ink.arcs.circles)
     drawn = arcs.stroke < ink.count
     circle, chord = arcs.circle[drawn], arcs.stroke[drawn]
-    owned = np.bincount(circle, mine[ink.stroke[chord]], count)
-    return np.asarray(owned > MOSTLY * np.bincount(circle, minlength=count), bool)
+    owned = np.bincount(circle, mine[ink.stroke[chord]], count) > MOSTLY * np.bincount(circle, minlength=count)
+    for box in boxes:
+        owned |= np.hypot(*(arcs.circles[:, :2] - box.at).T) < arcs.circles[:, 2]
+    return np.asarray(owned, bool)
+
+
+def _lettered_box(symbol: Symbol) -> bool:
+    return symbol.entry.usual and any(isinstance(mark, TextMark) for mark in symbol.entry.shape or ())
 
 
 def _explained(circles: FloatArray, symbols: tuple[Symbol, ...]) -> BoolArray:
