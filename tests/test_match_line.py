@@ -19,9 +19,16 @@ HALL = NORTH + THICK  # a passage north of the room, three feet deep, that the m
 FAR, BY_THE_LINE, IN_THE_STRIP, OUTSIDE = 0, 1, 2, 3
 
 
-def draw(path: Path, name: str = "MATCH LINE - SEE E102", room: str = "LIVING ROOM", upright: bool = False) -> None:
+def draw(
+    path: Path,
+    name: str = "MATCH LINE - SEE E102",
+    room: str = "LIVING ROOM",
+    upright: bool = False,
+    beyond: float = 0.0,
+) -> None:
     """The west half of a house: a room that the line cuts, and beside the line, behind a wall,
-    a strip of a room whose name is on the other sheet."""
+    a strip of a room whose name is on the other sheet.  ``beyond``: the wall goes on to there in another drawing,
+    and the name stands beside it."""
     page = Canvas(str(path), pagesize=(864, 864))
     for x, y, w, h in (
         (WEST - THICK, SOUTH - THICK, WIDE + THICK, THICK),
@@ -37,10 +44,15 @@ def draw(path: Path, name: str = "MATCH LINE - SEE E102", room: str = "LIVING RO
     page.setDash()
     page.setFont("Helvetica", 7)
     page.saveState()
-    page.translate(CUT - 4, 120) if upright else page.translate(CUT + 3, 112)
+    up = NORTH - 1.5 * FOOT if beyond else 120
+    page.translate(CUT - 4, up) if upright else page.translate(CUT + 3, up - 8)
     page.rotate(90 if upright else 0)
     page.drawString(0, 0, name)
     page.restoreState()
+    if beyond:
+        for y in (NORTH, NORTH + THICK):
+            page.line(WEST - THICK, y, CUT, y)
+            page.line(CUT + 4 * FOOT, y, beyond, y)
     duplex(page, WEST + 3 * FOOT, NORTH)
     duplex(page, CUT - 2 * FOOT, NORTH)
     east = CUT - 1.5 * FOOT + THICK
@@ -93,6 +105,16 @@ def test_what_hangs_on_the_other_sheet_is_a_question(tmp_path: Path, edition: st
     (plan,) = reading.plans
     assert plan.match_lines is not None and plan.match_lines.length > 500
     assert [room.name for room in plan.rooms].count("UNNAMED") == 1, "the strip"
+
+
+@pytest.mark.parametrize("upright", [False, True])
+def test_a_wall_that_runs_past_the_name_is_no_match_line(tmp_path: Path, upright: bool) -> None:
+    """Two parts of a plan on one sheet: their walls in line are longer than the line at which the plan stops."""
+    reading, findings = judged(tmp_path, upright=upright, beyond=858.0)
+    (plan,) = reading.plans
+    assert plan.match_lines is not None
+    assert plan.match_lines.bounds[0] == pytest.approx(plan.match_lines.bounds[2], abs=1)
+    assert [finding.verdict for finding in findings][:3] == ["not required", "unresolved", "unresolved"]
 
 
 @pytest.mark.parametrize("name", ["MATCHLINE", "MATCH LINE", "MATCH LINES SEE SHEET E-102", "Match-Line"])
