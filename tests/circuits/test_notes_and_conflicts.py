@@ -65,6 +65,16 @@ def finding(trade, kind="bathroom", verdict="missing", to=None):
         ("TEST ALL GFCI DEVICES PRIOR TO FINAL INSPECTION", [], ["bathroom", "garage"]),
         ("ALL POOL EQUIPMENT RECEPTACLES SHALL BE GFCI PROTECTED", [], ["bathroom", "garage"]),
         ("ALL ROOFTOP RECEPTACLES SHALL BE GFCI PROTECTED", [], ["bathroom", "garage"]),
+        ("FURNISH GFCI PROTECTION AT ALL WET AREAS", ["bathroom", "kitchen"], ["bedroom"]),
+        ("GROUND FAULT PROTECTION SHALL BE PROVIDED PER ARTICLE 210", ["bathroom", "garage"], []),
+        ("PROVIDE GFCI WHERE APPLICABLE", ["bathroom", "garage"], []),
+        ("PROVIDE G.F.I. OUTLETS AS PER N.E.C. LATEST EDITION", ["bathroom", "garage"], []),
+        ("ANY OUTLET WITHIN SIX FEET OF A SINK IS TO BE GFI", ["bathroom", "kitchen"], ["garage"]),
+        ("PROVIDE GFI PROTECTION AT ALL LAVATORIES", ["bathroom"], ["garage"]),
+        ("RECEPTACLES BY ANY PLUMBING FIXTURE SHALL BE GFCI", ["bathroom"], ["garage"]),
+        ("WHERE INDICATED 'GFI' PROVIDE A GROUND FAULT RECEPTACLE", [], ["bathroom", "garage"]),
+        ("GFCI BREAKERS SHALL BE TESTED BEFORE FINAL INSPECTION", [], ["bathroom", "garage"]),
+        ("GROUND FAULT PROTECTION OF EQUIPMENT SHALL BE PROVIDED AT SERVICE", [], ["bathroom", "garage"]),
     ],
 )  # fmt: skip
 def test_what_a_note_claims(trade, note, kinds, not_kinds):

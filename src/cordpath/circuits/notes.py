@@ -23,10 +23,13 @@ _GFCI = re.compile(
     r"(?<![A-Z])(?:GFCI|GFI|G\.F\.C\.I\.?|G\.F\.I\.?)(?![A-Z])|GROUND[- ]FAULT|DUAL[- ]FUNCTION"
     r"|\bDF (?:CIRCUIT )?(?:BREAKERS?|BKRS?|BRKRS?|C/?BS?)\b"
 )
-_WHAT = re.compile(r"RECEPT|OUTLETS|\bDEVICES\b|\bPLUGS\b|\bBREAKERS?\b")
+_WHAT = re.compile(
+    r"RECEPT|OUTLETS|\bDEVICES\b|\bPLUGS\b|\bBREAKERS?\b|\b(?:ANY|EACH|EVERY)\b.*\bOUTLET\b"
+    r"|\bPROTECTION (?:AT|IN|FOR|TO) (?:ALL|EACH|EVERY|ANY)\b"
+)
 # ALL BATH RECEPTACLES GFCI, BATH GFCI BY BREAKER: notes do without a verb.
 _MUST = re.compile(
-    r"\b(?:SHALL|MUST|TO BE|WILL BE|ARE|PROVIDE|PROTECT|REQUIRED|REQ'?D|PER|TO HAVE|ALL|EACH|EVERY"
+    r"\b(?:SHALL|MUST|TO BE|WILL BE|ARE|PROVIDE|FURNISH|INSTALL|PROTECT|REQUIRED|REQ'?D|PER|TO HAVE|ALL|EACH|EVERY"
     r"|BY (?:CIRCUIT )?BREAKERS?)\b"
 )
 # BATH RECEPTS ON GFCI, TYP.: of a note that names a room, many devices or such a word are enough.
@@ -37,7 +40,9 @@ _SHORT = (
     "RECEPTS|RECEPT|RECEP|TYP|EXT|BSMT|GAR|KIT|LAV|RM|CKTS|CKT|PROT|EQUIP"  # words with a full stop of their own
 )
 _SENTENCES = re.compile(
-    "(?<=[A-Z)])" + "".join(rf"(?<!\b{word})" for word in _SHORT.split("|")) + r"\.\s+(?!AND\b|OR\b)(?=[A-Z])|;\s"
+    r"(?<=[A-Z)])(?<!\.[A-Z])"  # no full stop of N.E.C. and G.F.I.
+    + "".join(rf"(?<!\b{word})" for word in _SHORT.split("|"))
+    + r"\.\s+(?!AND\b|OR\b)(?=[A-Z])|;\s"
 )
 _NOT = re.compile(
     r"\b(?:NOT|NO|NON|EXISTING|DELETE|REMOVE|THIS|THESE|OMIT\w*|OPTION\w*|ALTERNATE|FUTURE|WAIVE\w*|EXEMPT\w*"
@@ -53,16 +58,21 @@ _OTHER = re.compile(r"\b(?:POOLS?|SPAS?|HOT TUBS?|ROOF\w*|ELEVATORS?)\b")
 # GFCI RECEPTACLES SHALL BE WHITE, TEST ALL GFCI DEVICES: of those that are drawn as such, and of no others.
 _OF_THOSE = re.compile(
     r"(?:(?:ALL|EACH|EVERY|TEST|LABEL|VERIFY|LOCATE|MOUNT|IDENTIFY) )*(?:GFCI|GFI)[- ](?:TYPE )?"
-    r"(?:RECEPT\w*|OUTLETS?|DEVICES?)\b.*\b(?:SHALL|MUST|ARE|WILL|TO|PRIOR)\b"
+    r"(?:(?:RECEPT\w*|OUTLETS?|DEVICES?)\b.*\b(?:SHALL|MUST|ARE|WILL|TO|PRIOR)\b"
+    r"|BREAKERS?\b.*\b(?:TESTED|LABEL\w*|MARKED|IDENTIFIED)\b)|.*\bWHERE (?:INDICATED|SHOWN|NOTED)\b"
 )
 _START = re.compile(r"\(?(?:\d{1,2}|[A-Z])[.):]\s*|[•\-*]\s+")
 # SHEET NOTES and PLAN NOTES are as often general notes.
 _KEYED = re.compile(r"\bKEY(?:ED)?\b|\bKEYNOTES?\b|\b(?:FLAG|FLAGGED|CODED|TAGGED|HEXAGON) NOTES\b|\bBY SYMBOL\b")
 _EACH = re.compile(r"\b(?:ALL|EACH|EVERY|ANY)\b|\bTYP(?:ICAL)?\b")
 _CODE = re.compile(
-    r"\b(?:CODE|NEC|N\.E\.C|NFPA ?70|210\.8|AS REQ\w*|WHERE REQUIRED)\b|\bREQUIRED (?:BY|PER)\b|\bPER\b.*\bCODE\b"
+    r"\b(?:CODE|NEC|N\.E\.C|NFPA ?70|ARTICLE 210|210\.8|AS REQ\w*|WHERE (?:REQUIRED|APPLICABLE))\b"
+    r"|\bREQUIRED (?:BY|PER)\b|\bPER\b.*\bCODE\b"
 )
-_WATER = re.compile(r"\b(?:WATER|SINKS?|WET BARS?|LAVATOR(?:Y|IES)|BASINS?|BATHTUBS?|TUBS?|SHOWERS?)\b")
+_WATER = re.compile(
+    r"\b(?:WATER|WET (?:AREA|ROOM|WALL)S?|PLUMBING FIXTURES?|SINKS?|WET BARS?|LAVATOR(?:Y|IES)|BASINS?|BATHTUBS?"
+    r"|TUBS?|SHOWERS?)\b"
+)
 _PLACE = re.compile(r"\b(?:IN|AT|WITHIN|NEAR|ABOVE|BELOW|ALONG|SERVING|INSIDE|OF|ON|FOR|ADJACENT|BEHIND)\b")
 _EXCEPT = re.compile(r",?\s*\b(?:EXCEPT(?:ING|IONS?)?|EXCLUDING|OTHER THAN|BUT NOT)\b:?\s*")
 _OPENER = re.compile(r"\bGARAGE DOOR(?: OP\w*)?")  # an appliance, and no garage

@@ -13,7 +13,7 @@ import re
 from dataclasses import dataclass
 
 from cordpath.circuits.panels.headings import column, panel_name
-from cordpath.circuits.panels.marks import may_take_back, speaks_of_breaker, speaks_of_gfci
+from cordpath.circuits.panels.marks import explains_mark, may_take_back, speaks_of_breaker, speaks_of_gfci
 from cordpath.circuits.panels.words import Reading, Text, lines, phrases
 from cordpath.model import Answer, Box
 
@@ -96,7 +96,7 @@ def looked_up(cell: str, legend: Legend) -> tuple[str, Answer] | None:
     keys = keys_in(cell)
     if not keys or any(key not in legend for key in keys):
         return None
-    answers = [_gfci(legend[key]) for key in keys]
+    answers = [Answer.YES if explains_mark(key, legend[key]) else _gfci(legend[key]) for key in keys]
     said = "; ".join(f"{key}: {legend[key]}" for key in keys)
     if Answer.UNKNOWN in answers:
         return said, Answer.UNKNOWN

@@ -36,6 +36,7 @@ _RECEPTACLE = re.compile(
     r"|(?:RECEPT\w*|OUTLETS?|DEVICES?)\s+GFC?I"
 )
 _CODE = re.compile(r"\(?(?:\d{1,2}|G|D|X|A ?[/&]? ?G|G ?[/&]? ?A|\*+|†|‡)[.)]?(?:[, ]+\d{1,2}[.)]?)*")
+_LETTERS = re.compile(r"G|D|A ?[/&]? ?G|G ?[/&]? ?A")  # of those, what may head a column of ticks
 _FOOTED = re.compile(r"(?<=[A-Z)])\s*(?P<key>\(\d{1,2}\)|\[\d{1,2}\]|\*{1,3}|†|‡)")  # a note to the mark before it
 _SIGNS = re.compile(r"\*{1,3}|†|‡")
 _NOTED = re.compile(rf"{_SIGNS.pattern}|\(\d{{1,2}}\)$")
@@ -187,6 +188,17 @@ def may_take_back(note: str, *, its_own: bool = False) -> bool:
     """
     bare = note.replace(".", "")
     return _spoilt(bare) or (not its_own and speaks_of_gfci(bare) and not speaks_of_breaker(bare))
+
+
+def explains_mark(mark: str, note: str) -> bool:
+    """Does a note say no more than a mark of GFCI breakers: ``GF: GROUND FAULT CIRCUIT INTERRUPTER``?"""
+    return is_mark(mark) and speaks_of_gfci(mark) and speaks_of_gfci(note) and _is_plain(note.replace(".", ""))
+
+
+def may_head_ticks(head: str) -> bool:
+    """May the header of a column that is not known be for GFCI: ``G``, ``DF``, ``DUAL FUNCTION``?"""
+    bare = head.strip(" ()[]#").replace(".", "")
+    return speaks_of_gfci(bare) or _MAYBE.search(bare) is not None or _LETTERS.fullmatch(bare) is not None
 
 
 def is_code(notes: str) -> bool:

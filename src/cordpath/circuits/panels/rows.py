@@ -9,8 +9,10 @@ from itertools import pairwise
 from cordpath.circuits.panels import marks
 from cordpath.circuits.panels.anchors import pitch
 from cordpath.circuits.panels.cells import Cells, row_of
+from cordpath.circuits.panels.columns import Field
 from cordpath.circuits.panels.crossed import crossed
-from cordpath.circuits.panels.keys import Legend
+from cordpath.circuits.panels.headings import column
+from cordpath.circuits.panels.keys import Legend, looked_up
 from cordpath.circuits.panels.strangers import cut_marks, marks_aside, may_be_ticked
 from cordpath.circuits.panels.tables import Half
 from cordpath.circuits.panels.words import Reading, Text, lines
@@ -32,6 +34,7 @@ class Body:
 
 def rows_of(half: Half, reading: Reading, legend: Legend | None = None, beside: Sequence[Half] = ()) -> Body:
     """The rows of a half, top to bottom.  ``legend``: its keyed notes; ``beside``: the halves next to it."""
+    half = _keyed(half, legend or {})
     spilt = [w for other in beside for w in _spilt(other, half, reading)]
     cells, problems = _cells(half, reading, [*spilt, *half.between])
     joined = _joined(cells, problems)
@@ -53,17 +56,38 @@ def rows_of(half: Half, reading: Reading, legend: Legend | None = None, beside: 
     return Body(rows, problems, mixed is not None)
 
 
+def _keyed(half: Half, legend: Legend) -> Half:
+    """The half, a column whose header is the key of a note that makes breakers GFCI as one of GFCI."""
+
+    def says_so(field: Field) -> bool:
+        bare = field.head.text.strip(" .:#")
+        said = looked_up(bare, legend) if bare in legend and column(bare) is None else None
+        return said is not None and said[1] is Answer.YES and marks.may_head_ticks(bare)
+
+    fields = tuple(replace(field, kind="gfci") if says_so(field) else field for field in half.fields)
+    return replace(half, fields=fields, ticked=half.ticked or fields != half.fields)
+
+
+def _is_ticked(word: Text, field: Field | None) -> bool:
+    """Is a word a tick under a header that may be for GFCI?"""
+    if field is None:
+        return False
+    known = field.kind != "ignore" or column(field.head.text) is not None
+    may = not known and marks.may_head_ticks(field.head.text) and marks.is_yes(word.text)
+    return may or may_be_ticked(word, field.head)
+
+
 def _spilt(half: Half, beside: Half, reading: Reading) -> list[Text]:
     """Marks and keys among the circuit numbers of a half, on the side of the half ``beside`` it: perhaps its own.
 
     A ruling between the two halves parts them.
     """
     side = 1 if beside.x0 > half.x0 else -1
-    column = next(field for field in half.fields if field.kind == "circuit")
+    number_column = next(field for field in half.fields if field.kind == "circuit")
     other = beside.fields[0 if side > 0 else -1].head
     found = []
     for word in reading.words:
-        if not (column.x0 <= word.x < column.x1 and half.top < word.y < half.bottom):
+        if not (number_column.x0 <= word.x < number_column.x1 and half.top < word.y < half.bottom):
             continue
         number = min(half.anchors, key=lambda a: abs(a.y - word.y))
         marked = marks.may_be_mark(word.text, ticked=half.ticked) or marks.is_code(word.text)
@@ -97,7 +121,7 @@ def _cells(half: Half, reading: Reading, spilt: list[Text]) -> tuple[list[Cells]
             texts[row][field.kind].append(word)
             if field.kind != "description" and marks.speaks_of_gfci(word.text):
                 shared |= dict.fromkeys(_merged(word, row, half, reading), word.text)
-        elif marks.may_be_mark(word.text, ticked=half.ticked) or (field and may_be_ticked(word, field.head)):
+        elif marks.may_be_mark(word.text, ticked=half.ticked) or _is_ticked(word, field):
             stray[row] = word.text
         elif half.ticked and marks.says_no(word.text):
             denied[row] = word.text
@@ -163,9 +187,13 @@ def _said(words: list[Text]) -> str:
 def _joined(cells: list[Cells], problems: list[str]) -> list[Cells]:
     """Two- and three-pole breakers: blank or repeated rows below the first belong to it."""
     found: list[Cells] = []
+    middle = _at_middle(cells)
     i = 0
     while i < len(cells):
         first = cells[i]
+        if i in middle and found[-1].blank and len(found[-1].circuits) == 1:
+            above = found.pop()
+            first = replace(_with_pole(first, above), circuits=above.circuits + first.circuits)
         told = marks.breaker(first.amperes, first.poles)[1]
         poles = told or 1
         i += 1
@@ -180,6 +208,17 @@ def _joined(cells: list[Cells], problems: list[str]) -> list[Cells]:
             problems.append(f"circuit {first.circuits[0]}: {poles} poles, but the next circuits read otherwise")
         found.append(first)
     return found
+
+
+def _at_middle(cells: list[Cells]) -> frozenset[int]:
+    """Three-pole breakers written at their middle pole, as in a cell merged over their rows.
+
+    Blank rows stand over and under all of them, and for one of them a third row below is missing.
+    """
+    three = [i for i, row in enumerate(cells) if marks.breaker(row.amperes, row.poles)[1] == marks.MOST_POLES]
+    blank = frozenset(i for i, row in enumerate(cells) if row.blank and not _own_mark(row))
+    around = all({i - 1, i + 1} <= blank and _next_pole(cells[i - 1], cells[i]) for i in three)
+    return frozenset(three) if around and any(i + 2 not in blank for i in three) else frozenset()
 
 
 def _each_pole_listed(row: Cells, cells: list[Cells]) -> bool:

@@ -13,13 +13,17 @@ import shapely
 
 from cordpath.circuits.panels.anchors import pitch
 from cordpath.circuits.panels.columns import Field
+from cordpath.circuits.panels.marks import is_yes, may_head_ticks
 from cordpath.circuits.panels.tables import Half
+from cordpath.circuits.panels.words import SKEW, Text
 from cordpath.geometry import boxes_around
 from cordpath.model import WHITE, Answer, FloatArray, Panel, PanelRow, Sheet
+from cordpath.units import plain
 
 IN_ROW = 0.6  # row pitches from the circuit's number to the middle of a picture in its row, as of its cells
 IN_CELL = 0.8  # of the row pitch and of the column's width: larger fills are shading, longer strokes are rules
 LEAST_MARK = 1.0  # pt: smaller pieces are specks
+QUARTER = 90.0  # degrees by which the text of a header over a narrow column is turned
 MARKED = ("gfci", "notes")  # columns in which a mark may stand for GFCI
 
 
@@ -31,6 +35,7 @@ def with_unread(panel: Panel, halves: Sequence[Half], sheet: Sheet) -> Panel:
     for what, found in (
         ("picture", [(half, half, pictures) for half in halves]),
         ("mark", [(half, f, _marks(half, f, sheet)) for half in halves for f in half.fields if f.kind in MARKED]),
+        ("tick under a turned header", _under_turned(halves, sheet)),
     ):
         asked = {name for half, across, areas in found for name in _beside(half, across, areas)}
         rows = tuple(_asked(row, what) if asked & set(row.circuits) else row for row in panel.rows)
@@ -41,6 +46,27 @@ def with_unread(panel: Panel, halves: Sequence[Half], sheet: Sheet) -> Panel:
         )
         panel = replace(panel, rows=rows, problems=(*panel.problems, *told))
     return panel
+
+
+def _under_turned(halves: Sequence[Half], sheet: Sheet) -> list[tuple[Half, Half | Field, FloatArray]]:
+    """Ticks under headers of GFCI whose text is turned, as over a narrow column: half, column and (k, 4) boxes."""
+    found: list[tuple[Half, Half | Field, FloatArray]] = []
+    for word in sheet.words:
+        if not QUARTER - SKEW <= word.angle % 180 <= QUARTER + SKEW or not may_head_ticks(plain(word.text)):
+            continue
+        x0, y0, x1, y1 = word.box
+        beside = [half for half in halves if any(f.head.y1 >= y0 and f.head.y0 <= y1 for f in half.fields)]
+        if not beside:
+            continue
+        half = min(beside, key=lambda half: max(half.x0 - x1, x0 - half.x1))
+        head = Text(plain(word.text), x0, y0, x1, y1, word.size)
+        over = Field("gfci", head, x0 - word.size, x1 + word.size)
+        ticks = [
+            w.box for w in sheet.words
+            if is_yes(plain(w.text)) and over.x0 <= w.at[0] <= over.x1 and half.top < w.at[1] < half.bottom
+        ]  # fmt: skip
+        found.append((half, over, np.array(ticks, float).reshape(-1, 4)))
+    return found
 
 
 def _beside(half: Half, across: Half | Field, areas: FloatArray) -> set[str]:

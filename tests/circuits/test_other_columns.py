@@ -1,0 +1,88 @@
+"""Columns that an office names in its own way, and cells merged over the poles of a breaker; schedules made up."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from cordpath.circuits import read_panels
+from cordpath.model import Answer, Word
+
+YES, NO, UNKNOWN = Answer.YES, Answer.NO, Answer.UNKNOWN
+COLUMNS = [("CKT", 40), ("DESCRIPTION", 150), ("TRIP", 40)]
+LOADS = ["BATH", "BEDS", "KITCHEN", "DINING", "GARAGE"]
+
+
+def ticked(trade, head, ticks, notes=()):
+    """The answers of a list whose last column has a header of an office's own."""
+    rows = [[str(k + 1), load, "20", tick] for k, (load, tick) in enumerate(zip(LOADS, ticks, strict=True))]
+    words, strokes = trade.draw([*COLUMNS, (head, 90)], rows, "PANEL A")
+    for k, note in enumerate(notes):
+        trade.text(words, 60 + k, 102, 100 + 14 * (len(rows) + 2 + k), note)
+    (panel,) = read_panels(trade.sheet((words, strokes)))
+    return [row.gfci for row in panel.rows]
+
+
+@pytest.mark.parametrize("head", ["G", "DUAL FUNCTION", "DF", "D"])
+def test_a_tick_under_a_header_that_may_be_for_gfci_is_a_question(trade, head):
+    """It was no protection for certain."""
+    assert ticked(trade, head, "X-X-X") == [UNKNOWN, NO, UNKNOWN, NO, UNKNOWN]
+
+
+@pytest.mark.parametrize(("head", "cells"), [("G", ["12"] * 5), ("L", "X-X-X"), ("M", "XXXXX")])
+def test_ground_wires_and_kinds_of_loads_ask_nothing(trade, head, cells):
+    assert ticked(trade, head, cells) == [NO] * 5
+
+
+@pytest.mark.parametrize(
+    ("said", "ticks"),
+    [("G = GFCI BREAKER", YES), ("G = GFCI RECEPTACLE AT LOAD", UNKNOWN), ("G = GFCI BREAKER BY OTHERS", UNKNOWN)],
+)
+def test_the_key_of_a_header_tells_what_its_ticks_are(trade, said, ticks):
+    assert ticked(trade, "G", "Y-Y-N", [said]) == [ticks, NO, ticks, NO, NO]
+
+
+@pytest.mark.parametrize(
+    ("said", "marked"),
+    [
+        ("GF = GROUND FAULT CIRCUIT INTERRUPTER BREAKER, 5 MA", YES),
+        ("GF = GROUND FAULT CIRCUIT INTERRUPTER", YES),
+        ("GF = GROUND FAULT CIRCUIT INTERRUPTER RECEPTACLE", UNKNOWN),
+        ("GF = GROUND FAULT CIRCUIT INTERRUPTER, 30 MA", UNKNOWN),
+    ],
+)
+def test_a_mark_that_its_key_only_spells_out_is_a_mark(trade, said, marked):
+    """It was a question whatever the key said."""
+    assert ticked(trade, "TYPE", ["GF", "", "GF", "", ""], [said]) == [marked, NO, marked, NO, NO]
+
+
+def test_ticks_under_a_turned_header_of_gfci_are_questions(trade):
+    """The header was not seen, and its ticks were no protection for certain."""
+    rows = [[str(k + 1), load, "20", tick, ""] for k, (load, tick) in enumerate(zip(LOADS, "X X X", strict=True))]
+    rows = [[cell.strip() for cell in row] for row in rows]
+    sheet = trade.sheet(trade.draw([*COLUMNS, ("", 24), ("", 24)], rows, "PANEL A"))
+    x = 100 + 230 + 12.0
+    turned = Word("GFCI", (x - 4, 98, x + 4, 116), 90.0, 8.0, 99)
+    (panel,) = read_panels(replace(sheet, words=(*sheet.words, turned)))
+    assert [row.gfci for row in panel.rows] == [UNKNOWN, NO, UNKNOWN, NO, UNKNOWN]
+    (panel,) = read_panels(replace(sheet, words=(*sheet.words, replace(turned, text="MOTOR"))))
+    assert [row.gfci for row in panel.rows] == [NO] * 5
+
+
+def three_poles(trade, *rows):
+    cells = [[str(1 + 2 * k), load, "30" if load else "", "3" if load else "", mark]
+             for k, (load, mark) in enumerate(rows)]  # fmt: skip
+    columns = [("CKT", 40), ("DESCRIPTION", 150), ("TRIP", 40), ("POLES", 40), ("TYPE", 60)]
+    (panel,) = read_panels(trade.sheet(trade.draw(columns, cells, "PANEL A")))
+    return [(row.circuits, row.gfci) for row in panel.rows]
+
+
+def test_a_three_pole_breaker_written_at_its_middle_pole(trade):
+    """Its first pole was a circuit of its own, and the first pole of the next breaker was protected by it."""
+    blank = ("", "")
+    rows = [blank, ("HEATER", "GFCI"), blank, blank, ("LIFT", ""), blank]
+    assert three_poles(trade, *rows) == [(("1", "3", "5"), YES), (("7", "9", "11"), NO)]
+    # Written at the first pole, with a blank space before one of them.
+    rows = [("HEATER", "GFCI"), blank, blank, blank, ("LIFT", ""), blank, blank]
+    assert three_poles(trade, *rows) == [(("1", "3", "5"), YES), (("7",), NO), (("9", "11", "13"), NO)]
