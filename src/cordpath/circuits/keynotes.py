@@ -32,7 +32,7 @@ BELOW = 4.0  # font sizes from the heading to the first entry
 STEP = 4.0  # font sizes between entries
 ASIDE = 4.0  # font sizes by which the keys may begin left of the heading
 OFF = 1.0  # font sizes by which a key in a frame may stand above or below the middle of its line
-BESIDE = 36.0  # pt, 1/2 in: common practice for labels of devices, no source
+BESIDE = 72.0  # pt, 1 in: a key is kept out of the drawing, with a leader (common practice, no source)
 AS_NEAR = 1.25  # times as far as to the nearest outlet: the key may be this one's as well
 MOST_SAID = 160  # characters of a note that are quoted
 
