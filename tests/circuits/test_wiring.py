@@ -475,6 +475,17 @@ def test_a_line_without_a_head_that_ends_by_a_circuit_may_be_a_homerun(trade, ma
     assert asked(trade, ([line], words, []), receptacles()[:1], marked)[1] == [want]
 
 
+@pytest.mark.parametrize(("switch", "want"), [(False, Answer.UNKNOWN), (True, Answer.NO)])
+def test_the_letters_of_a_switch_are_no_circuit(trade, switch, want):
+    """A plotted half-size sheet: four outlets near a three-way switch were asked whether they are on circuit S3."""
+    arrow, text = stray((150.0, 250.0), (180.0, 280.0), "S3")
+    symbols = receptacles()[:1]
+    if switch:
+        own = dataclasses.replace(device("switch", text.at), letters=("S3",))
+        symbols.append(dataclasses.replace(own, footprint=shapely.box(*text.box)))
+    assert asked(trade, ([arrow], [text], []), symbols)[1][0] is want
+
+
 @pytest.mark.parametrize(("away", "want"), [(4.0, Answer.UNKNOWN), (30.0, Answer.NO)])
 def test_wiring_that_may_run_on_to_that_of_a_device_asks(trade, away, want):
     """A wire torn in two by lines beside it still feeds: the outlets beyond were missing protection for certain."""

@@ -58,14 +58,27 @@ def trace(sheet: Sheet, symbols: tuple[Symbol, ...], outlets: tuple[Outlet, ...]
     loose = [line for line in lines if line.b is None and line.tip is None and line.text is None]
     tips = [line.tip for line in lines if line.tip is not None]
     _meet(groups)
-    arrows = unclaimed(sheet, devices, heads, tips)
+    read = _without_own_letters(sheet, devices)
+    arrows = unclaimed(read, devices, heads, tips)
     pens = {line.pen for group in groups for line in (*group.wires, *group.homeruns)}
-    found = [_wiring(group, devices, names, sheet, loose, tips, arrows, pens) for group in groups]
+    found = [_wiring(group, devices, names, read, loose, tips, arrows, pens) for group in groups]
     return tuple(
         _with_others(wiring, [others for j in sorted(group.beside) if (others := found[j]) is not None])
         for wiring, group in zip(found, groups, strict=True)
         if wiring is not None
     )
+
+
+def _without_own_letters(sheet: Sheet, devices: tuple[Symbol, ...]) -> Sheet:
+    """The sheet without the letters of its symbols: the S3 of a three-way switch is no circuit."""
+    lettered = [symbol for symbol in devices if symbol.found and symbol.letters]
+    own = {
+        k
+        for k, word in enumerate(sheet.words)
+        for symbol in lettered
+        if word.text in symbol.letters and symbol.footprint.distance(shapely.Point(word.at)) <= word.size
+    }
+    return replace(sheet, words=tuple(word for k, word in enumerate(sheet.words) if k not in own))
 
 
 def _with_others(wiring: Wiring, others: list[Wiring]) -> Wiring:
