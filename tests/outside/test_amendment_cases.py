@@ -42,6 +42,8 @@ STORAGE = {"rooms": room("closet", "STORAGE"), "title": "BASEMENT PLAN"}
 OPENER = at("garage", serves="garage door opener", single_receptacle=True)
 PUMP = {"rooms": room("basement", finished=False), "serves": "sump pump", "single_receptacle": True}
 LIFT = at("outdoors", serves="sewage lift pump", single_receptacle=True, dedicated_circuit=True)
+CAR = at("garage", serves="ev charger", volts=250.0, amperes=50.0)
+SUMP = {"kind": FIXED, "serves": "sump pump", "volts": 120.0, "amperes": 20.0}
 FREEZER = at("garage", serves="freezer", single_receptacle=True)
 
 UTAH, OHIO = "lexace.ai, Utah Code 15A-3-601", "Ohio Adm. Code 4101:8-34-01 (a published copy)"
@@ -96,7 +98,8 @@ CASES: tuple[tuple[str, str, dict[str, Any], str, str, str], ...] = (
     ("washington-2020-relief", "range at a sink, in 2021", {**RANGE, "day": dt.date(2021, 6, 1)}, "R", "N", RELIEF),
     ("washington-2020-relief", "range at a sink, in 2023", {**RANGE, "day": dt.date(2023, 1, 1)}, "R", "R", RELIEF),
     ("washington-2020-relief", "20 A at a sink, in 2021",
-     {**kitchen(fixtures=NEAR_SINK), "day": dt.date(2021, 6, 1)}, "R", "R", RELIEF),
+     {**kitchen(fixtures=NEAR_SINK), "day": dt.date(2021, 6, 1)}, "R", "R",
+     RELIEF),
     ("washington-2020-relief", "air conditioner, in 2021", {**COOLING, "day": dt.date(2021, 6, 1)},
      "R", "N", RELIEF),
     ("washington-2020-relief", "air conditioner, no date", COOLING, "ask", "ask", RELIEF),
@@ -112,6 +115,22 @@ CASES: tuple[tuple[str, str, dict[str, Any], str, str, str], ...] = (
     ("new-jersey-2014", "garage freezer, single receptacle", FREEZER, "R", "N", JERSEY),
     ("new-jersey-2014", "garage receptacle out of reach", at("garage", readily_accessible=False), "R", "N", JERSEY),
     ("new-jersey-2014", "garage receptacle", at("garage"), "R", "R", JERSEY),
+    # What a change of one rule must not take from another: worked by hand from the same accounts.
+    ("ohio-2023", "receptacle to charge a car is left to 625.54", CAR, "R", "R", OHIO),
+    ("oregon-2023", "receptacle to charge a car is left to 625.54", CAR, "R", "R", OREGON),
+    ("south-carolina-2020", "receptacle to charge a car is left to 625.54", CAR, "R", "R", CAROLINA),
+    ("utah-2023", "sump pump by fixed wiring stays", {**UNFINISHED, **SUMP}, "R", "R", UTAH),
+    ("utah-2023", "charger by fixed wiring outdoors",
+     at("outdoors", kind=FIXED, serves="ev charger", volts=240.0, amperes=40.0), "R", "N", UTAH),
+    ("washington-2020-relief", "30 A in a laundry with a sink, in 2021",
+     {**at("laundry", volts=250.0, amperes=30.0, fixtures=NEAR_SINK), "day": dt.date(2021, 6, 1)}, "R", "R",
+     RELIEF),
+    ("wisconsin-2017", "washer in an unfinished basement", {**UNFINISHED, "serves": "washer"}, "R", "R", WISCONSIN),
+    ("wisconsin-2017", "washer near a laundry sink", at("laundry", serves="washer", fixtures=NEAR_SINK),
+     "R", "R", WISCONSIN),
+    ("north-carolina-2017", "lift pump in a garage", {**LIFT, "rooms": room("garage")}, "R", "R", LIFT_PUMP),
+    ("new-jersey-2014", "sump pump in a crawl space", {**PUMP, "rooms": room("crawl space")}, "R", "R", JERSEY),
+    ("new-jersey-2014", "sump pump, unfinished basement", PUMP, "R", "N", JERSEY),
     ("new-jersey-2014", "bathroom receptacle out of reach stays", at("bathroom", readily_accessible=False),
      "R", "R", JERSEY),
 )  # fmt: skip
