@@ -711,6 +711,19 @@ def test_signs_at_the_end_of_the_reach_belong_whole_to_their_legend(page: Page, 
     assert holds(region.box, (1000, 190, 1178 + wide, 296))
 
 
+def test_letters_in_a_sign_reach_for_no_signs_left_of_it(page: Page) -> None:
+    """SD in a circle counted as a text of the legend, with signs left of it: the lavatory of the bathroom beside
+    the legend was a sample in it, and asked about."""
+    page.text("ELECTRICAL LEGEND", 1000, 200, 10)
+    for k, name in enumerate(("DUPLEX RECEPTACLE", "SMOKE ALARM", "JUNCTION BOX", "CEILING LIGHT")):
+        page.text(name, 1000, 230 + 22 * k, 8)
+        page.canvas.circle(970, page.height - 227 - 22 * k, 7)
+    page.text("SD", 970, 252, 5, centred=True)
+    page.box(890, 232, 904, 252)
+    (region,) = page.read().regions
+    assert holds(region.box, (963, 190, 1080, 296)) and region.box[0] > 955
+
+
 def test_signs_right_of_their_texts_stand_behind_the_longest(page: Page) -> None:
     """Those of short texts were too far from them, and a legend of rows that stand far apart was none."""
     page.text("ELECTRICAL LEGEND", 1000, 200, 10)

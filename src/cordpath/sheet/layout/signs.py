@@ -10,10 +10,11 @@ import shapely
 
 from cordpath.geometry import components
 from cordpath.model import BoolArray, Box, FloatArray, Strokes
-from cordpath.sheet.layout.even_rows import COLUMN, TALLEST_ROW
+from cordpath.sheet.layout.even_rows import COLUMN, LEVEL, TALLEST_ROW
 from cordpath.sheet.text.textlines import Run, hull
 
 JOINED = 0.15  # pt: ends this near are one corner, whatever the writer's rounding (1/600 in is 0.12 pt)
+LETTERS = 4  # of a sign, as GFCI; longer ones are texts
 OVER, UNDER = 4.0, 12.0  # pt above the first text and below the last in which their signs end
 
 
@@ -29,7 +30,7 @@ def with_signs(box: Box, rows: list[Run], small: FloatArray) -> Box:
 
     ``small``: see :func:`short_strokes`.
     """
-    left = min(run.box[0] for run in rows)
+    left = min(run.box[0] for run in rows if not _in_a_sign(run, rows))
     right = max(run.box[2] for run in rows)
     level = small[(small[:, 1] >= box[1] - OVER) & (small[:, 3] <= box[3] + UNDER)]
     before = (level[:, 0] >= left - COLUMN) & (level[:, 2] <= left + 2)
@@ -40,6 +41,18 @@ def with_signs(box: Box, rows: list[Run], small: FloatArray) -> Box:
     close = (level[:, 2] >= left - COLUMN - TALLEST_ROW) & (level[:, 0] <= right + COLUMN + TALLEST_ROW)
     held = _whole(level[close], signs[close])
     return hull([box, (*held[:, :2].min(axis=0).tolist(), *held[:, 2:].max(axis=0).tolist())])
+
+
+def _in_a_sign(run: Run, rows: list[Run]) -> bool:
+    """Letters of a sign (SD in a circle) stand before the text of their row: no sign stands left of them.
+
+    Reached for from there, a bathroom beside the legend was a part of it.
+    """
+    return len(run.text) <= LETTERS and any(
+        abs(run.middle - text.middle) <= LEVEL * text.size and run.box[2] < text.box[0] <= run.box[2] + COLUMN
+        for text in rows
+        if len(text.text) > LETTERS
+    )
 
 
 def _whole(boxes: FloatArray, held: BoolArray) -> FloatArray:
