@@ -9,15 +9,17 @@ from __future__ import annotations
 import random
 import zlib
 from collections.abc import Callable
+from functools import cache
 from io import BytesIO
-from pathlib import Path
 
 import pikepdf
 
-GOOD = Path(__file__).parent.parent.parent / "sample_plans" / "quarry-yard.pdf"
+import small_house
+
 LINES = b"".join(b"%d %d m %d %d l S\n" % (40 + n % 20 * 26, 60 + n // 20 * 30, 52 + n % 20 * 26, 60 + n // 20 * 30)
                  for n in range(400))  # fmt: skip
 Parts = dict[int, bytes]
+SMALL_HOUSE, SYMBOLS = small_house.files()
 CORPUS: dict[str, Callable[[], bytes]] = {}
 
 
@@ -68,7 +70,19 @@ def flate(size: int, unit: bytes) -> bytes:
 
 # ------------------------------------------------------------------------------------------------- damage
 
-good = GOOD.read_bytes
+
+@cache
+def good() -> bytes:
+    """A sheet with nothing wrong, its streams packed."""
+    out = BytesIO()
+    with pikepdf.open(SMALL_HOUSE) as document:
+        document.save(out, stream_decode_level=pikepdf.StreamDecodeLevel.all, deterministic_id=True)
+    return out.getvalue()
+
+
+IN_THE_STREAM = good().index(b"stream\n", good().index(b"/FlateDecode")) + 100
+
+
 cases(
     nothing=lambda: b"",
     one_byte=lambda: b"%",
@@ -82,7 +96,7 @@ cases(
     cut_in_the_middle=lambda: good()[: len(good()) // 2],
     cut_at_a_tenth=lambda: good()[: len(good()) // 10],
     first_half_missing=lambda: b"%PDF-1.3\n" + good()[len(good()) // 2 :],
-    hole_in_the_stream=lambda: good()[:4000] + bytes(60) + good()[4060:],
+    hole_in_the_stream=lambda: good()[:IN_THE_STREAM] + bytes(60) + good()[IN_THE_STREAM + 60 :],
     lines_ends_changed=lambda: good().replace(b"\n", b"\r\n").replace(b"\r\r", b"\r"),
     utf16=lambda: good().decode("latin-1").encode("utf-16"),
     twice=lambda: good() + good(),
@@ -114,7 +128,7 @@ cases(
 
 def _objects_in_streams(break_it: bool) -> bytes:
     out = BytesIO()
-    with pikepdf.open(GOOD) as document:
+    with pikepdf.open(BytesIO(good())) as document:
         document.save(out, object_stream_mode=pikepdf.ObjectStreamMode.generate)
     data = out.getvalue()
     at = data.find(b"stream", data.find(b"/ObjStm")) + 20
@@ -123,7 +137,7 @@ def _objects_in_streams(break_it: bool) -> bytes:
 
 def _encrypted(user: str, **allow: bool) -> bytes:
     out = BytesIO()
-    with pikepdf.open(GOOD) as document:
+    with pikepdf.open(BytesIO(good())) as document:
         permissions = pikepdf.Permissions(**allow)
         document.save(out, encryption=pikepdf.Encryption(owner="o", user=user, allow=permissions))
     return out.getvalue()
@@ -136,7 +150,7 @@ cases(
         2: stream(b"2 0 <</Type/Pages/Kids[]/Count 0>>", b"/Type/ObjStm/N 1/First 4/Extends 2 0 R"),
     }),
     locked=lambda: _encrypted("secret"),
-    locked_and_cut=lambda: _encrypted("secret")[:3000],
+    locked_and_cut=lambda: _encrypted("secret")[:1200],
     encryption_unknown=lambda: pdf(
         {1: b"<</Type/Catalog/Pages 2 0 R>>", 2: b"<</Type/Pages/Kids[]/Count 0>>",
          3: b"<</Filter/Ours/V 9/R 9/O(x)/U(y)/P -4>>"}, b"/Root 1 0 R/Encrypt 3 0 R/ID[(a)(b)]"),

@@ -12,7 +12,6 @@ from click.testing import CliRunner
 from cordpath.cli import main
 from hostile import pdfs
 
-SYMBOLS = pdfs.GOOD.parent / "symbols-b.yaml"
 PATIENCE = 20.0  # s of processor time; the slowest takes 1 s
 ENTRY = b"  - name: x\n    kind: receptacle\n    shape:\n      - circle: {center: [0, 0], radius: 0.06}\n"
 HEAD = b"cordpath: 1\nsymbols:\n"
@@ -59,7 +58,9 @@ WRONG: dict[str, bytes] = {
 
 def call(tmp_path: Path, *words: str | Path) -> tuple[int, str, float]:
     began = time.process_time()
-    result = CliRunner().invoke(main, ["check", str(pdfs.GOOD), "--out", str(tmp_path / "out"), *map(str, words)])
+    result = CliRunner().invoke(
+        main, ["check", str(pdfs.SMALL_HOUSE), "--out", str(tmp_path / "out"), *map(str, words)]
+    )
     assert result.exception is None or isinstance(result.exception, SystemExit), result.exception
     return result.exit_code, result.output, time.process_time() - began
 
@@ -89,7 +90,7 @@ def test_a_wrong_mapping_file_is_refused(name: str, tmp_path: Path, monkeypatch:
 def test_a_wrong_amendment_file_is_refused(name: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(tmp_path)
     (tmp_path / f"{name}.yaml").write_bytes(WRONG[name])
-    refused(tmp_path, name, "--symbols", SYMBOLS, "--amend", f"{name}.yaml")
+    refused(tmp_path, name, "--symbols", pdfs.SYMBOLS, "--amend", f"{name}.yaml")
     assert not (tmp_path / "evil").exists()
 
 
