@@ -44,12 +44,12 @@ class Pairs:
 def pairs_of(runs: tuple[Run, ...], symbols: tuple[Symbol, ...], sheet: Sheet, loose: Loose) -> Pairs:
     """Every run whose label is within REACH of a symbol, or led to it by some of the ``loose`` strokes."""
     boxes = on_page(np.array([run.block for run in runs]), np.array([run.turn for run in runs]))
-    outlines = np.array([symbol.footprint for symbol in symbols], dtype=object)
+    outlines = np.array([None if _phantom(s) else s.footprint for s in symbols], dtype=object)
     near_symbol, near_run = shapely.STRtree(boxes).query(outlines, predicate="dwithin", distance=REACH)
     length = geometry.lengths(sheet.strokes.xy)
     loose = loose.but(_of_letters(runs, sheet, length))
     # A leader that ends over an appliance points at the outlet there.
-    devices = np.flatnonzero([symbol.kind not in FIXTURE_KINDS for symbol in symbols])
+    devices = np.flatnonzero([symbol.kind not in FIXTURE_KINDS and not _phantom(symbol) for symbol in symbols])
     led_run, led_symbol = Leaders.of(boxes, loose).to(outlines[devices])
     led_symbol = devices[led_symbol]
     key = np.concatenate([near_run * len(symbols) + near_symbol, led_run * len(symbols) + led_symbol])
@@ -67,6 +67,12 @@ def pairs_of(runs: tuple[Run, ...], symbols: tuple[Symbol, ...], sheet: Sheet, l
     cost = np.where(behind, cost * BEHIND_WALL[0] + BEHIND_WALL[1], cost)
     cost = np.where(leader, LEADER_COST + 0.01 * apart, cost)
     return Pairs(run, symbol, gap, cost, leader, parted & ~leader)
+
+
+def _phantom(symbol: Symbol) -> bool:
+    """Is it a doubtful panel?  Its plain box is made up of walls all over a plan, and the edge of a counter is its
+    leader; no label of an outlet beside it is its own."""
+    return symbol.kind == "panel" and not symbol.found
 
 
 def _of_letters(runs: tuple[Run, ...], sheet: Sheet, length: FloatArray) -> BoolArray:
