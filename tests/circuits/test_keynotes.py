@@ -98,8 +98,8 @@ def test_a_circuit_number_is_no_key(trade):
     ("x", "y", "asked"), [(18.0, 12.0, True), (30.0, -15.0, True), (35.0, -35.0, True), (90.0, 0.0, False)]
 )
 def test_a_key_in_a_hexagon_is_no_label_and_is_looked_for_on_the_plan(trade, x, y, asked):
-    """Numbers in frames are never labels, so that the usual drawing of a keyed note told nothing at its outlet; with
-    a leader it stands farther off than labels do."""
+    """Numbers in frames are never labels, so that the usual drawing of a keyed note told nothing at its outlet;
+    with a leader it stands farther off than labels do."""
     words = []
     trade.text(words, 0, 200.0 + x, 200.0 + y, "3")
     page = trade.sheet((words, []))

@@ -443,7 +443,7 @@ def test_the_tag_of_a_homerun_is_not_told() -> None:
 
 
 def test_walls_that_look_like_a_panel_take_no_label_from_an_outlet() -> None:
-    """With a counter's edge as its leader such a panel had the tag of the outlet beside it, whose breaker is GFCI."""
+    """With a counter's edge as its leader such a panel had the tag of the outlet beside it, and told nothing."""
     phantom = replace(symbol(150, 130, SymbolEntry("panel", "panel")), found=False)
     _, (outlet, panel), _ = given_to([symbol(100, 100), phantom], [word("A-41", 100, 88)], [(110, 89, 146, 127)])
     assert outlet.fact("circuit") == "A-41" and not panel.labels
