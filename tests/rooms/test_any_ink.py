@@ -42,7 +42,7 @@ def _noise(seed: int, count: int, kind: str) -> tuple[Sheet, View]:
     return Sheet("n.pdf", 1, None, None, 600.0, 600.0, strokes, fills, words, (), (view,), ()), view
 
 
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=12, deadline=None)
 @given(
     seed=st.integers(0, 10**6),
     count=st.integers(0, 150),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import cache
 
 import pytest
 import shapely
@@ -27,6 +28,7 @@ def entry(**more: object) -> RoomEntry:
     return RoomEntry(**{**facts, **more})  # type: ignore[arg-type]
 
 
+@cache
 def with_rooms(*entries: RoomEntry) -> FloorPlan:
     sheet, view, scale = house()
     return find_rooms(sheet, view, scale, replace(PLAIN, rooms=entries), ())

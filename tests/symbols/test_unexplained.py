@@ -196,9 +196,7 @@ def test_an_empty_sheet() -> None:
 
 def test_a_real_sheet_is_searched_without_a_flood() -> None:
     real = real_plan()
-    groups = leftovers(real, (), NOTHING)
-    assert len(groups) <= 8
-    assert groups == leftovers(real, (), NOTHING)
+    assert len(leftovers(real, (), NOTHING)) <= 8
 
 
 def test_a_circle_with_two_bars_is_no_plain_figure_however_finely_its_circle_is_cut() -> None:
