@@ -21,6 +21,7 @@ from functools import cache
 from importlib import metadata
 from importlib.resources import files
 from importlib.resources.abc import Traversable
+from importlib.util import find_spec
 from pathlib import Path
 
 from cordpath import __version__
@@ -33,6 +34,7 @@ from cordpath.symbols import Examples
 FOLDER = ".cordpath"
 COPIES = "copies.json"
 LIBRARIES = ("pymupdf", "numpy", "scipy", "shapely")  # what a reading may differ by
+SECOND_READER = ("onnxruntime", "rapidocr")  # of drawn lettering, where they are installed
 CHUNK = 1 << 20
 NAMED = re.compile(r"[0-9a-f]{64}\.json\.gz")
 LEFT_OVER = re.compile(
@@ -41,7 +43,8 @@ LEFT_OVER = re.compile(
 
 
 def library_versions() -> dict[str, str]:
-    return {name: metadata.version(name) for name in LIBRARIES}
+    there = [name for name in SECOND_READER if find_spec(name) is not None]
+    return {name: metadata.version(name) for name in (*LIBRARIES, *there)}
 
 
 @cache

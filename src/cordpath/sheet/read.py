@@ -122,14 +122,12 @@ def _said(plotted: Lettering) -> tuple[str, ...]:
             f"some labels of this sheet are drawn, not text: {len(plotted.words)} words were read from them, "
             f"{len(plotted.unread)} could not be read",
         )
+    alike = f", {plotted.twice} of them by two readers alike" if plotted.twice else ""
+    sure = "only what two readers read alike" if plotted.twice else "none of it"
     return (
-        f"the lettering of this sheet is drawn, not text: {len(plotted.words)} words were read from it, "
+        f"the lettering of this sheet is drawn, not text: {len(plotted.words)} words were read from it{alike}, "
         f"{len(plotted.unread)} lines could not be read",
-        *(
-            ("most of this lettering makes no sense as read: none of it is taken as sure",)
-            if plotted.strange
-            else ()
-        ),
+        *((f"most of this lettering makes no sense as read: {sure} is taken as sure",) if plotted.strange else ()),
     )
 
 

@@ -31,7 +31,8 @@ class Token:
 
     ``confidence``: geometric mean of the glyphs' probabilities; ``least``: the lowest of them; ``margin``: nat a
     glyph by which the text beats the next one of grammar or vocabulary; ``span``: characters of the hit it is in;
-    ``parted``: chance that the gaps at its two ends are blanks.
+    ``parted``: chance that the gaps at its two ends are blanks; ``seconded``: does another reader say the same,
+    None where none was asked or it has no clear opinion.
     """
 
     text: str
@@ -43,6 +44,7 @@ class Token:
     margin: float
     span: int
     parted: float = 1.0
+    seconded: bool | None = None
 
 
 class _Way(NamedTuple):

@@ -35,6 +35,7 @@ from cordpath.sheet.lettering.rows import (
     like_word,
     middle_of,
     read_rows,
+    seconded,
     sizes,
 )
 from cordpath.sheet.lettering.runs import Lines
@@ -70,7 +71,7 @@ def few_labels(
     words: list[Word] = []
     unread: list[Point] = []
     count = 0
-    said = believed(exclusive([rows[place] for place in sorted(rows)]), ink, strokes)
+    said = believed(seconded(exclusive([rows[place] for place in sorted(rows)]), ink), ink, strokes)
     for each, lone, cap in zip(said, _lone(said, ink, strokes), sizes([one.row for one in said]), strict=True):
         clear = [
             (token, sure) for token, sure in each.kept

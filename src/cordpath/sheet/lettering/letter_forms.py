@@ -122,7 +122,7 @@ def _examples(rows: list[Said], ink: Parts, start: np.ndarray, cap: float) -> di
 
 def without_doubt(token: Token) -> bool:
     """Makes it sense and is each of its letters clear?  Others may have been cut off of it."""
-    return token.hit and token.span >= WORD and token.least >= CLEAR
+    return token.hit and token.span >= WORD and token.least >= CLEAR and token.seconded is not False
 
 
 def _chance(reading: Reading, glyph: int, letter: str) -> float:

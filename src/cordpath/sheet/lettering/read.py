@@ -13,13 +13,13 @@ import numpy as np
 import shapely
 
 from cordpath.geometry import lengths
-from cordpath.model import BoolArray, Fills, FloatArray, IntArray, Point, Strokes, Word
+from cordpath.model import BoolArray, Box, Fills, FloatArray, IntArray, Point, Strokes, Word
 from cordpath.sheet.lettering.face import compared
 from cordpath.sheet.lettering.few import few_labels
 from cordpath.sheet.lettering.hand_words import in_own_forms
 from cordpath.sheet.lettering.parts import LONGEST, Band, Parts, parts
 from cordpath.sheet.lettering.remains import unread_places
-from cordpath.sheet.lettering.rows import Rows, as_word, believed, exclusive, read_rows, sizes
+from cordpath.sheet.lettering.rows import Rows, Said, as_word, believed, exclusive, read_rows, seconded, sizes
 from cordpath.sheet.lettering.runs import Lines, text_lines
 from cordpath.sheet.lettering.trust import DOUBTFUL, READABLE, SETTLED
 
@@ -35,13 +35,15 @@ SENSE = 0.3  # share of text-like lines with a word of grammar or vocabulary; of
 @dataclass(frozen=True)
 class Lettering:
     """``lines``: number of text-like lines; ``unread``: the middles of lines of which nothing was read; ``few``:
-    the sheet is not lettered so, only some labels are; ``strange``: so little makes sense that nothing is sure."""
+    the sheet is not lettered so, only some labels are; ``strange``: so little makes sense that nothing is sure but
+    what a second reader reads alike; ``twice``: number of words that it does."""
 
     words: tuple[Word, ...] = ()
     lines: int = 0
     unread: tuple[Point, ...] = ()
     few: bool = False
     strange: bool = False
+    twice: int = 0
     # (n,) of the strokes, the line of the words that each is surely a letter of, -1 for none; empty where not known
     lettered: IntArray = field(default_factory=lambda: np.zeros(0, np.int64), compare=False)
 
@@ -139,24 +141,55 @@ def _read(
         # Too little makes sense already; rows that look like no text cannot change that.
         return _few(ink, found, like, alike, written, strokes)
     every = alike | read_rows(ink, found, [~which for which in like], False)
-    rows = compared(believed(exclusive([every[place] for place in sorted(every)]), ink, strokes))
-    words: list[Word] = []
+    best = exclusive([every[place] for place in sorted(every)])
+    alone = believed(best, ink, strokes)
+    twice_read = seconded(best, ink)
+    rows = compared(alone if twice_read is best else believed(twice_read, ink, strokes))
     number = _free_line(written)
-    for said, cap in zip(rows, sizes([said.row for said in rows]), strict=True):
-        words += [as_word(said.row.reading, token, sure, cap, number) for token, sure in said.kept]
-        number += 1
+    words, opinions = _words(rows, number)
     total = sum(said.row.like_text for said in rows)
     if has_text and sum(said.settled for said in rows) < max(FEW_LINES, SENSE * total):
         # The sheet has its text, and what looks like lettering makes little sense.
         return _few(ink, found, like, alike, written, strokes)
-    strange = sum(said.settled for said in rows) < READABLE * total
-    own = in_own_forms(words, rows, ink, strokes, number)
-    words = own.words
-    if strange:
-        words = [replace(word, confidence=min(word.confidence, DOUBTFUL)) for word in words]
-    unread = _outside(unread_places(rows), own.found)
-    sure = _witnessed(words, written)
-    return Lettering(sure, total, tuple(unread), strange=strange, lettered=own.lettered)
+    # A second reader bears out words one by one; whether the first one knows the face is its own matter.
+    strange = sum(said.settled for said in alone) < READABLE * total
+    formed = in_own_forms(words, rows, ink, strokes, number + len(rows))
+    unread = _outside(unread_places(rows), formed.found)
+    held = _witnessed(_held(formed.words, opinions, strange), written)
+    return Lettering(
+        held, total, tuple(unread), strange=strange, twice=len(opinions.alike), lettered=formed.lettered
+    )
+
+
+@dataclass(frozen=True)
+class _Opinions:
+    """A second reader's: words, by text and box, that it reads alike, and those that it reads otherwise."""
+
+    alike: frozenset[tuple[str, Box]]
+    otherwise: tuple[Word, ...]
+
+
+def _words(rows: Sequence[Said], line: int) -> tuple[list[Word], _Opinions]:
+    """The words of the rows, which are the page's lines from ``line`` on."""
+    words: list[Word] = []
+    seconded: list[bool | None] = []
+    for k, (said, cap) in enumerate(zip(rows, sizes([said.row for said in rows]), strict=True), line):
+        words += [as_word(said.row.reading, token, sure, cap, k) for token, sure in said.kept]
+        seconded += [token.seconded for token, _ in said.kept]
+    alike = frozenset((word.text, word.box) for word, one in zip(words, seconded, strict=True) if one)
+    otherwise = tuple(word for word, one in zip(words, seconded, strict=True) if one is False)
+    return words, _Opinions(alike, otherwise)
+
+
+def _held(words: Sequence[Word], opinions: _Opinions, strange: bool) -> list[Word]:
+    """The words, each as sure as it may be held.  Who reads the sheet's letter forms reads what is denied again."""
+
+    def doubtful(word: Word) -> bool:
+        if any(word.text == other.text and _at_one_place(word, other) for other in opinions.otherwise):
+            return True
+        return strange and (word.text, word.box) not in opinions.alike
+
+    return [replace(word, confidence=min(word.confidence, DOUBTFUL)) if doubtful(word) else word for word in words]
 
 
 def _outside(places: Sequence[Point], words: list[Word]) -> list[Point]:

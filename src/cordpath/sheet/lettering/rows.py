@@ -14,6 +14,7 @@ import shapely
 from cordpath.geometry import lengths
 from cordpath.geometry import lines as geometries
 from cordpath.model import BoolArray, Box, IntArray, Point, Strokes, TextOrigin, Word
+from cordpath.sheet.lettering import second_reader
 from cordpath.sheet.lettering.decode import Token, decode_all
 from cordpath.sheet.lettering.glyphs import Reading, readings
 from cordpath.sheet.lettering.near import about
@@ -59,6 +60,22 @@ def read_rows(ink: Parts, found: list[Lines], chosen: list[BoolArray], like_text
     decoded = iter(decode_all([reading for each in options for reading in each]))
     rows = [_best([(reading, *next(decoded)) for reading in each], like_text) for each in options]
     return {place: row for place, row in zip(places, rows, strict=True) if row is not None}
+
+
+def seconded(rows: list[Row], ink: Parts) -> list[Row]:
+    """The rows, with what a second reader says of their tokens of two letters and more where it is installed."""
+    if not second_reader.is_installed():
+        return rows
+    asked = [(row, k) for row in rows for k, token in enumerate(row.tokens) if _is_asked(token, row)]
+    spans = [(row.reading, row.tokens[k].first, row.tokens[k].last) for row, k in asked]
+    tokens = {id(row): list(row.tokens) for row in rows}
+    for (row, k), other in zip(asked, second_reader.second_readings(ink, spans), strict=True):
+        tokens[id(row)][k] = second_reader.compared_with(row.tokens[k], other)
+    return [replace(row, tokens=tokens[id(row)]) for row in rows]
+
+
+def _is_asked(token: Token, row: Row) -> bool:
+    return token.last > token.first and ((token.hit and token.span >= 2) or row.like_text)
 
 
 @dataclass(frozen=True, eq=False)

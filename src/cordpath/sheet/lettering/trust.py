@@ -8,7 +8,7 @@ measured on generated sheets in six faces that the classifier was not trained on
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from cordpath.sheet.lettering.decode import Token
 from cordpath.sheet.lettering.grammar import turns_into_a_tag
@@ -42,7 +42,10 @@ DROPPED = Trust(False, 0.0)
 def trust(token: Token, like_text: bool, filled: bool, whole: bool) -> Trust:
     """``like_text``: the line has the look of lettering (three letters or more, one height, one base);
     ``filled``: the letters are outlines; ``whole``: no ink stands beside the token, where a letter of it might be
-    lost."""
+    lost.  What a second reader says otherwise is doubted."""
+    if token.seconded is False:
+        first = trust(replace(token, seconded=None), like_text, filled, whole)
+        return replace(first, confidence=min(first.confidence, DOUBTFUL))
     if token.hit and token.span >= 2:
         return _hit(token, like_text, whole)
     figures_or_letters = sum(letter.isalnum() for letter in token.text)
