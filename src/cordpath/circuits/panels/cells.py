@@ -105,7 +105,7 @@ def _against(
         yield f"what note {key} says of its GFCI mark is not clear"
     if (key := taken_back(" ".join(cells.signs), legend)) is not None:
         yield f"note {key} may take its GFCI mark back"
-    if _NO_BREAKER.search(cells.description) and not marks.speaks_of_gfci(cells.description):
+    if tells_no_breaker(cells.description) and not marks.speaks_of_gfci(cells.description):
         yield f"'{cells.description}' says that no breaker is there yet"
     if cells.ticked and not cells.gfci and (no := cells.denied or _aside(cells, marks.says_no)):
         yield f"'{no}' may be of the column headed GFCI"
@@ -126,6 +126,11 @@ def _bracketed(cell: str, legend: Legend) -> tuple[str, ...]:
 # A spare is a breaker that feeds nothing; a space has none, and what is written beside it is of a later one.
 _NO_BREAKER = re.compile(r"\b(?:SPACES?|BLANK|FUTURE|PROVISION(?:S|AL)?|UNUSED)\b(?<!CRAWL SPACE)")
 _POLES = frozenset(str(poles) for poles in range(1, marks.MOST_POLES + 1))
+
+
+def tells_no_breaker(description: str) -> bool:
+    """Does the description of a row, in capitals, say that no breaker is there yet?"""
+    return _NO_BREAKER.search(description) is not None
 
 
 def _perhaps(cells: Cells, gfci: Answer, legend: Legend) -> Iterator[str]:

@@ -7,12 +7,14 @@ A note about receptacles, one that denies, and the words of a list of abbreviati
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from cordpath.circuits.denials import denies
+from cordpath.circuits.panels.cells import tells_no_breaker
 from cordpath.circuits.panels.keys import Notes
-from cordpath.circuits.panels.marks import DITTO, signs, speaks_of_gfci
+from cordpath.circuits.panels.marks import DITTO, signs, speaks_of_breaker, speaks_of_gfci
+from cordpath.circuits.panels.shading import of_shading, without_shading
 from cordpath.model import Answer, Panel, PanelRow
 
 _BREAKERS = re.compile(r"\b(?:BREAKERS?|BKRS?|BRKRS?|C/?BS?|CIRCUITS?|CKTS?|CCTS?|PANEL(?:BOARD)?|POLES?)\b")
@@ -31,22 +33,45 @@ _ALSO = re.compile(r"\b(\d{2}) ?(?:A|AMPS?)? ?(?:,|&|AND|OR|/|-)+ ?(?=\d{2} ?-?(
 MOST_QUOTED = 80  # characters
 
 
-def asked_by_notes(rows: list[PanelRow], notes: Sequence[str], where: str) -> tuple[list[PanelRow], list[str]]:
+def asked_by_notes(
+    rows: list[PanelRow], notes: Sequence[str], where: str, shaded: Mapping[str, bool] | None = None
+) -> tuple[list[PanelRow], list[str]]:
     """The rows, plain ones of which a general note may speak as questions, and the problems to tell.
 
-    ``where``: in which place of the drawing the notes stand, as *under it*.
+    ``where``: in which place of the drawing the notes stand, as *under it*.  ``shaded``: which circuits' rows are,
+    if that is plain; a note that makes the breakers of shaded rows GFCI then marks them, and speaks of no others.
     """
     problems: list[str] = []
     for text in notes:
         quote = text if len(text) <= MOST_QUOTED else f"{text[:MOST_QUOTED].rsplit(' ', 1)[0]} ..."
         reach = [row.gfci is Answer.NO and _has_breaker(row) and _speaks_of(text, row) for row in rows]
-        if any(reach):
+        ground = [_ground(row, text, shaded) for row in rows]
+        plain = speaks_of_breaker(without_shading(text))
+        answers = [
+            Answer.YES if dark and plain and _is_bare(row) else Answer.UNKNOWN
+            for dark, row in zip(ground, rows, strict=True)
+        ]
+        reach = [asked and dark is not False for asked, dark in zip(reach, ground, strict=True)]
+        if any(asked and answer is Answer.UNKNOWN for asked, answer in zip(reach, answers, strict=True)):
             problems.append(f"a note {where} may make breakers GFCI: '{quote}'")
         rows = [
-            replace(row, gfci=Answer.UNKNOWN, text=f"{row.text} (note {where}: '{quote}')") if asked else row
-            for row, asked in zip(rows, reach, strict=True)
+            replace(row, gfci=answer, text=f"{row.text} (note {where}: '{quote}')") if asked else row
+            for row, asked, answer in zip(rows, reach, answers, strict=True)
         ]
     return rows, problems
+
+
+def _ground(row: PanelRow, text: str, shaded: Mapping[str, bool] | None) -> bool | None:
+    """Is a row one of those that a note calls shaded?  None where it speaks of none, or that cannot be told."""
+    if shaded is None or not of_shading(text) or _EXCEPT.search(text):
+        return None
+    found = {shaded.get(circuit) for circuit in row.circuits}
+    return found.pop() if len(found) == 1 else None
+
+
+def _is_bare(row: PanelRow) -> bool:
+    """Is there nothing in a row that may speak against its shade: no breaker yet, another mark, a no?"""
+    return row.afci is Answer.NO and "GFCI:" not in row.text and not tells_no_breaker(row.description)
 
 
 def across_parts(panels: tuple[Panel, ...]) -> tuple[Panel, ...]:

@@ -40,6 +40,11 @@ class Notes:
         often = [key for key, _ in self.entries]
         return {key: said for key, said in self.entries if often.count(key) == 1}
 
+    @property
+    def texts(self) -> tuple[str, ...]:
+        """What all of them say."""
+        return (*(said for _, said in self.entries), *self.loose)
+
     def __add__(self, other: Notes) -> Notes:
         """With those under another part of the same schedule."""
         entries, loose = (*self.entries, *other.entries), (*self.loose, *other.loose)

@@ -12,6 +12,7 @@ from cordpath.circuits.panels.headings import column, is_titled, panel_name
 from cordpath.circuits.panels.keys import Notes, notes_of
 from cordpath.circuits.panels.marks import DITTO
 from cordpath.circuits.panels.rows import Body, rows_of
+from cordpath.circuits.panels.shading import of_shading, shaded_circuits
 from cordpath.circuits.panels.tables import Half, bands, halves
 from cordpath.circuits.panels.titles import Heading, Table, all_over, named_under, stands_over_headers, titles_of
 from cordpath.circuits.panels.unread_cells import with_unread
@@ -54,7 +55,9 @@ def _panels(reading: Reading, label: str, sheet: Sheet) -> list[Panel]:
             notes = sum(_elsewhere(k, name, tables, titles, headings, reading), notes_of(reading, _box(members)))
             bodies = [_body(half, parts, reading, notes) for half in members]
             mixed |= any(body.mixed for body in bodies)
-            if panel := _panel(name, members, bodies, notes, label):
+            told = not reading.turn and any(map(of_shading, notes.texts))
+            shaded = shaded_circuits(members, sheet) if told else None
+            if panel := _panel(name, members, bodies, notes, label, shaded):
                 panel = panel if reading.turn else with_unread(panel, members, sheet)
                 panel = _titled_twice(panel, headings[i][0]) if i in shared and i is not None else panel
                 against = withdrawn(None if i is None else headings[i][0], heads, reading)
@@ -185,10 +188,13 @@ def _body(half: Half, parts: list[Half], reading: Reading, notes: Notes) -> Body
     return rows_of(half, reading, notes.legend, [*parts[:k][-1:], *parts[k + 1 : k + 2]])
 
 
-def _panel(name: str | None, members: list[Half], bodies: list[Body], notes: Notes, label: str) -> Panel | None:
+def _panel(
+    name: str | None, members: list[Half], bodies: list[Body], notes: Notes, label: str,
+    shaded: dict[str, bool] | None,
+) -> Panel | None:  # fmt: skip
     rows = [row for body in bodies for row in body.rows]
     general = general_notes(rows, notes)
-    rows, told = asked_by_notes(rows, general, "under it")
+    rows, told = asked_by_notes(rows, general, "under it", shaded)
     problems = [problem for body in bodies for problem in (*body.problems, *gaps(body.rows))] + told
     if name is None and (len(rows) < LEAST_ROWS or not all(h.strong for h in members) or not _has_breakers(rows)):
         return None
