@@ -11,7 +11,7 @@ but is no upright rectangle: it is turned, lies in an odd clip, or has a mask.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any, NamedTuple
 
@@ -96,16 +96,39 @@ class Beneath:
         return sorted((*self.glyphs, *pictures), key=lambda each: each[0])
 
 
-class _Painted(mupdf.FzDevice2):  # type: ignore[misc]
-    """A device of MuPDF: its methods are called with all that is painted.  None may raise."""
+class Device(mupdf.FzDevice2):  # type: ignore[misc]
+    """A device of MuPDF: its methods are called with what is painted.  None may raise.
+
+    ``stack``: what encloses it, innermost last, each with its ``clip``: the number of the innermost clip by a path
+    or by the track of a pen, as ``Paths`` counts them; letters and masks are none."""
+
+    def __init__(self, calls: Iterable[str], page: Any) -> None:
+        super().__init__()
+        for name in calls:
+            getattr(self, f"use_virtual_{name}")()
+        self.clips = 0
+        self.stack = [page]
+
+    def _enter(self, **more: Any) -> None:
+        self.stack.append(self.stack[-1]._replace(**more))
+
+    def _clip(self, **more: Any) -> None:
+        self._enter(clip=self.clips, **more)
+        self.clips += 1
+
+    def pop_clip(self, *_: Any) -> None:
+        if len(self.stack) > 1:
+            self.stack.pop()
+
+    end_group = end_tile = pop_clip
+
+
+class _Painted(Device):
+    stack: list[Place]
 
     def __init__(self, page: Box) -> None:
-        super().__init__()
-        for name in CALLS:
-            getattr(self, f"use_virtual_{name}")()
-        self.number = 0
-        self.clips, self.area = 0, (page[2] - page[0]) * (page[3] - page[1])
-        self.stack: list[Place] = [Place(page)]
+        super().__init__(CALLS, Place(page))
+        self.number, self.area = 0, (page[2] - page[0]) * (page[3] - page[1])
         self.pictures: list[tuple[int, Box]] = []
         self.shadings: list[tuple[int, Box]] = []
         self.overlays: list[Overlay] = []
@@ -226,12 +249,10 @@ class _Painted(mupdf.FzDevice2):  # type: ignore[misc]
             around = _common((found.x0, found.y0, found.x1, found.y1), around)
         except Exception:
             upright = False
-        self.stack.append(here._replace(around=around, veil=here.veil or not upright, clip=self.clips))
-        self.clips += 1
+        self._clip(around=around, veil=here.veil or not upright)
 
     def clip_stroke_path(self, *_: Any) -> None:
-        self.stack.append(self.stack[-1]._replace(veil=True, clip=self.clips))
-        self.clips += 1
+        self._clip(veil=True)
 
     def clip_text(self, *call: Any) -> None:
         self._letters(call[1], call[2])
@@ -248,28 +269,22 @@ class _Painted(mupdf.FzDevice2):  # type: ignore[misc]
             around, letters = _common(self.texts[-1], around), (*letters, len(self.texts) - 1)
         except Exception:
             pass  # they are not told either
-        self.stack.append(here._replace(around=around, veil=True, stencil=True, letters=letters))
+        self._enter(around=around, veil=True, stencil=True, letters=letters)
 
     def clip_image_mask(self, *_: Any) -> None:
-        self.stack.append(self.stack[-1]._replace(veil=True, stencil=True))
-
-    def pop_clip(self, *_: Any) -> None:
-        if len(self.stack) > 1:
-            self.stack.pop()
-
-    end_group = end_tile = pop_clip
+        self._enter(veil=True, stencil=True)
 
     def begin_tile(self, *_: Any) -> int:
         # MuPDF draws a cell once, where its pattern begins: what it hides elsewhere is not known.
-        self.stack.append(self.stack[-1]._replace(veil=True))
+        self._enter(veil=True)
         return 0
 
     def begin_group(self, *call: Any) -> None:
         here = self.stack[-1]
         blended = float(call[6]) < OPAQUE or mupdf.fz_blendmode_name(call[5]) != "Normal"
-        knockout = here.knockout or bool(call[4])
-        veil = here.veil or blended
-        self.stack.append(here._replace(veil=veil, clear=here.clear or blended, knockout=knockout))
+        self._enter(
+            veil=here.veil or blended, clear=here.clear or blended, knockout=here.knockout or bool(call[4])
+        )  # fmt: skip
 
 
 def _common(one: Box, other: Box) -> Box:

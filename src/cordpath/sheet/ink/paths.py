@@ -33,7 +33,7 @@ from cordpath.sheet.ink.blends import (
     is_mask,
 )  # fmt: skip
 from cordpath.sheet.ink.clip_shapes import Clip
-from cordpath.sheet.ink.pens import BUTT, Dashes, dashes_of, flags_of, pattern
+from cordpath.sheet.ink.pens import BUTT, dashes_of, flags_of, pattern
 from cordpath.sheet.unprinted import is_unprinted
 
 MOST_PIECES = 6_000_000  # edges and bends a page; the largest real plots measured have 0.1 million
@@ -107,7 +107,6 @@ class _Collector:
         self.layers: dict[str, int] = {}
         self.dashes: dict[int, tuple[tuple[float, ...], float]] = {}
         self.gaps: dict[int, tuple[tuple[float, ...], float]] = {}
-        self.patterns: dict[str | None, Dashes] = {}
         # For each level: scissor index, is it visible, first path within the veil, how it is blended.
         self.stack: list[tuple[int, bool, int, int]] = []
         self.filled: tuple[list[Any], int] | None = None  # pieces and clip of the path before, if it was a fill
@@ -193,47 +192,50 @@ class _Collector:
         # An outline that follows the fill of the same path: MuPDF tells them one after the other.
         outline = kind == "s" and self.filled == (item["items"], clip)
         number = len(self.flags) - outline
-        stroked = "s" in kind and item.get("stroke_opacity", 1.0) != 0
-        filled = "f" in kind and item.get("fill_opacity", 1.0) != 0
-        dashes = self._dashes(item.get("dashes") if stroked else None)
-        stroked &= not (dashes.blank and item.get("lineCap", BUTT) == BUTT)
-        dashed = stroked and dashes.broken
-        if dashed and dashes.wide:
-            self.gaps[number] = pattern(item["dashes"])
-        if dashed and (item.get("width") or 0.0) >= COVERS and min(item.get("color") or BLACK) >= WHITE:
-            self.dashes[number] = pattern(item["dashes"])
-        pen = flags_of(item) if stroked else 0
+        stroke, width, pen = self._stroke(item, kind, number), item.get("width") or 0.0, item.get("color") or BLACK
         if outline:
-            self.flags[-1] |= stroked | dashed << 3 | pen
-            self.width[-1] = item.get("width") or 0.0
-            self.pen[-3:] = array("d", item.get("color") or BLACK)
+            self.flags[-1] |= stroke
+            self.width[-1] = width
+            self.pen[-3:] = array("d", pen)
             self.filled = None
             return
         self.filled = (item["items"], clip) if kind == "f" else None
         self._pieces(item["items"], number)
-        self.flags.append(stroked | filled << 1 | bool(item.get("even_odd")) << 2 | dashed << 3 | pen)
+        filled = "f" in kind and item.get("fill_opacity", 1.0) != 0
+        self.flags.append(stroke | filled << 1 | bool(item.get("even_odd")) << 2)
         self.layer.append(self.layers.setdefault(item.get("layer") or "", len(self.layers)))
         self.clip.append(clip)
-        inks = [item.get(key) or BLACK for key, used in (("fill", filled), ("color", stroked)) if used]
-        dark = any(min(ink) < WHITE for ink in inks)
-        self.since.append(number if blend == LIGHTENED and dark else since)
-        masked = is_mask(item.get("fill_opacity")) or is_mask(item.get("stroke_opacity"))
-        unprinted = any(map(is_unprinted, inks))
-        self.unsure.append(masked or unprinted or blend == BLENDED or (blend == LIGHTENED and dark))
         self.order.append(item.get("seqno", number))
-        self.width.append(item.get("width") or 0.0)
-        self.pen.extend(item.get("color") or BLACK)
-        self.paint.extend(item.get("fill") or BLACK)
-        opacity = item.get("fill_opacity")
-        self.opacity.append(THROUGH_MASK if unprinted else opacity if opacity is not None else 1.0)
+        self.width.append(width)
+        self.pen.extend(pen)
+        paint = item.get("fill") or BLACK
+        self.paint.extend(paint)
+        self._seen(item, [ink for ink, used in ((paint, filled), (pen, stroke)) if used], number, since, blend)
         if len(self.edge_path) + len(self.bend_path) > MOST_PIECES:
             raise TooMuch
 
-    def _dashes(self, stated: str | None) -> Dashes:
-        """Few different patterns are used on a page."""
-        if stated not in self.patterns:
-            self.patterns[stated] = dashes_of(stated)
-        return self.patterns[stated]
+    def _stroke(self, item: dict[str, Any], kind: str, number: int) -> int:
+        """The flags of the pen, 0 where it leaves nothing; dashes that others ask for are kept."""
+        if "s" not in kind or item.get("stroke_opacity", 1.0) == 0:
+            return 0
+        dashes = dashes_of(item.get("dashes"))
+        if dashes.blank and item.get("lineCap", BUTT) == BUTT:
+            return 0
+        if dashes.broken and dashes.wide:
+            self.gaps[number] = pattern(item["dashes"])
+        if dashes.broken and (item.get("width") or 0.0) >= COVERS and min(item.get("color") or BLACK) >= WHITE:
+            self.dashes[number] = pattern(item["dashes"])
+        return True | dashes.broken << 3 | flags_of(item)
+
+    def _seen(self, item: dict[str, Any], inks: list[Any], number: int, since: int, blend: int) -> None:
+        """How far a path is seen, and over what, by the inks of its pen and its paint."""
+        lightened = blend == LIGHTENED and any(min(ink) < WHITE for ink in inks)
+        self.since.append(number if lightened else since)
+        masked = is_mask(item.get("fill_opacity")) or is_mask(item.get("stroke_opacity"))
+        unprinted = any(map(is_unprinted, inks))
+        self.unsure.append(masked or unprinted or blend == BLENDED or lightened)
+        opacity = item.get("fill_opacity")
+        self.opacity.append(THROUGH_MASK if unprinted else opacity if opacity is not None else 1.0)
 
     def _pieces(self, items: list[tuple[Any, ...]], number: int) -> None:
         for piece in items:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 from cordpath.sheet.ink.blends import OPAQUE
@@ -37,6 +38,7 @@ class Dashes:
     wide: bool
 
 
+@lru_cache(maxsize=256)  # few different patterns are used on a page
 def dashes_of(stated: str | None) -> Dashes:
     """Of ``[3 2] 1``."""
     if not any(c.isdigit() and c != "0" for c in (stated or "").partition("]")[0]):

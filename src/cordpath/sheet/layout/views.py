@@ -75,13 +75,21 @@ def find(
                 others.append(Region(kind, drawing, anchor.title))  # type: ignore[arg-type]
                 views += [View("", title or "", beside, *sheet_note)] if beside is not None else []
                 continue
-        own = anchor if anchor is not None and anchor.note_text else None
-        note, at = (own.note_text, own.note_box) if own else sheet_note
-        if own is None and anchor is not None and len(parts) > 1 and ENLARGED.search(anchor.title.upper()):
-            note, at = None, None  # that of the title block is the other drawings'
-        views.append(View("", (anchor.title if anchor else "") or (title or ""), box, note, at))
+        views.append(_view(anchor, box, title or "", sheet_note, alone=len(parts) == 1))
     views.sort(key=lambda view: (view.box[1], view.box[0]))
     return tuple(replace(view, id=f"v{n}") for n, view in enumerate(views, 1)), tuple(others)
+
+
+def _view(
+    anchor: Anchor | None, box: Box, title: str, sheet_note: tuple[str | None, Box | None], alone: bool
+) -> View:
+    """A plan with its own title and note, or the sheet's; ``alone``: the only drawing of the sheet."""
+    if anchor is None:
+        return View("", title, box, *sheet_note)
+    note, at = (anchor.note_text, anchor.note_box) if anchor.note_text else sheet_note
+    if not (alone or anchor.note_text) and ENLARGED.search(anchor.title.upper()):
+        note, at = None, None  # that of the title block is the other drawings'
+    return View("", anchor.title or title, box, note, at)
 
 
 # ------------------------------------------------------------------------------------------------- anchors

@@ -12,7 +12,7 @@ from __future__ import annotations
 import math
 from collections.abc import Collection
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 import pymupdf
@@ -21,7 +21,7 @@ from pymupdf import mupdf
 
 from cordpath.frame import Affine, apply
 from cordpath.model import Box, Point, Word
-from cordpath.sheet.ink.beneath import Pen
+from cordpath.sheet.ink.beneath import Device, Pen
 from cordpath.sheet.ink.blends import UNSURE, is_mask
 from cordpath.sheet.ink.clip_shapes import Shapes, seen_points
 
@@ -33,8 +33,7 @@ CALLS = (
 )  # fmt: skip
 
 
-@dataclass(frozen=True)
-class Around:
+class Around(NamedTuple):
     """``masked``: seen through a soft mask, or blended so that what is seen depends on what is below;
     ``clip``: number of the innermost clip by a path, as :class:`Paths` counts them; -1 for none."""
 
@@ -56,29 +55,26 @@ class Showings:
     pictures: int = 0
 
 
-class _Texts(mupdf.FzDevice2):  # type: ignore[misc]
-    """A device of MuPDF: its methods are called with every text, clip and group.  None may raise."""
+class _Texts(Device):
+    stack: list[Around]
 
     def __init__(self) -> None:
-        super().__init__()
-        for name in CALLS:
-            getattr(self, f"use_virtual_{name}")()
+        super().__init__(CALLS, Around())
         self.around: list[Around] = []
         self.stencils: list[Box] = []
-        self.clips = self.pictures = 0
+        self.pictures = 0
         self.pens: dict[int, Pen] = {}
-        self.stack: list[Around] = [Around()]
 
     def fill_text(self, *call: Any) -> None:
         # the context, the text, its matrix, colour space and colour, opacity
-        here = self.stack[-1]
-        masked = here.masked or (len(call) > 5 and is_mask(call[5]))
-        self.around.append(Around(here.unseen, masked, here.clip))
+        self._text(len(call) > 5 and is_mask(call[5]))
 
     def stroke_text(self, *call: Any) -> None:
+        self._text(len(call) > 6 and is_mask(call[6]))
+
+    def _text(self, masked: bool) -> None:
         here = self.stack[-1]
-        masked = here.masked or (len(call) > 6 and is_mask(call[6]))
-        self.around.append(Around(here.unseen, masked, here.clip))
+        self.around.append(here._replace(masked=here.masked or masked))
 
     def ignore_text(self, *_: Any) -> None:
         self.around.append(self.stack[-1])
@@ -90,7 +86,7 @@ class _Texts(mupdf.FzDevice2):  # type: ignore[misc]
         self._stencil(call[1], call[3])
 
     def _stencil(self, text: Any, matrix: Any) -> None:
-        self.stack.append(self.stack[-1])
+        self._enter()
         try:
             box = mupdf.ll_fz_bound_text(text, None, matrix)
             if not self.stack[-1].unseen:
@@ -99,9 +95,7 @@ class _Texts(mupdf.FzDevice2):  # type: ignore[misc]
             return
 
     def clip_path(self, *_: Any) -> None:
-        here = self.stack[-1]
-        self.stack.append(Around(here.unseen, here.masked, self.clips))
-        self.clips += 1
+        self._clip()
 
     def clip_stroke_path(self, *call: Any) -> None:
         pen = call[2] if len(call) > 3 else None
@@ -109,7 +103,7 @@ class _Texts(mupdf.FzDevice2):  # type: ignore[misc]
             m = call[3]
             wide = float(pen.linewidth) * math.sqrt(abs(m.a * m.d - m.b * m.c))
             self.pens[self.clips] = Pen(wide, (pen.start_cap,) * 3, pen.linejoin, pen.dash_len > 0)
-        self.clip_path()
+        self._clip()
 
     def fill_image(self, *_: Any) -> None:
         self.pictures += 1
@@ -117,20 +111,13 @@ class _Texts(mupdf.FzDevice2):  # type: ignore[misc]
     fill_shade = fill_image_mask = fill_image
 
     def clip_image_mask(self, *_: Any) -> None:
-        self.stack.append(self.stack[-1])
-
-    def pop_clip(self, *_: Any) -> None:
-        if len(self.stack) > 1:
-            self.stack.pop()
+        self._enter()
 
     def begin_group(self, *call: Any) -> None:
         here, opacity = self.stack[-1], float(call[6])
         self.pictures += bool(call[4])
         unsure = is_mask(opacity) or mupdf.fz_blendmode_name(call[5]) in UNSURE
-        self.stack.append(Around(here.unseen or opacity == 0, here.masked or unsure, here.clip))
-
-    def end_group(self, *_: Any) -> None:
-        self.pop_clip()
+        self._enter(unseen=here.unseen or opacity == 0, masked=here.masked or unsure)
 
 
 def showings(page: pymupdf.Page) -> Showings:
