@@ -553,7 +553,7 @@ def test_plain_shapes_among_other_lines_are_counted_not_listed() -> None:
     )
 
 
-@settings(max_examples=15, deadline=None)
+@settings(max_examples=10, deadline=None)
 @given(seed=st.integers(0, 10_000))
 def test_no_mapping_and_no_sheet_breaks_the_search(seed: int) -> None:
     rng = np.random.default_rng(seed)
