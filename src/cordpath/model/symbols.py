@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, Literal
 
 from shapely.geometry.base import BaseGeometry
@@ -59,6 +59,11 @@ class Symbol:
     @property
     def is_fixture(self) -> bool:
         return self.kind in FIXTURE_KINDS
+
+    def doubted(self, why: str) -> Symbol:
+        """Not found for certain, and half as sure as one that was."""
+        confidence = self.confidence / 2 if self.found else self.confidence
+        return replace(self, found=False, confidence=confidence, reasons=(*self.reasons, why))
 
     def fact(self, name: str) -> Any:
         """A fact told by a label beside the symbol, else by its mapping entry, else None."""

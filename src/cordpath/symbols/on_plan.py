@@ -19,6 +19,7 @@ from cordpath.symbols.examples.legend import SIDE
 from cordpath.symbols.examples.legend_lines import UPRIGHT
 from cordpath.symbols.labels.stray import BESIDE_PT
 from cordpath.symbols.labels.words import read
+from cordpath.symbols.matching.print_size import in_legend
 from cordpath.symbols.sample_columns import SampleColumns
 
 DRAWINGS = ("detail", "key plan")
@@ -45,7 +46,7 @@ def on_plan(
     elsewhere: dict[Region, list[Symbol]] = {}
     legends = any(region.kind == "legend" for region in sheet.regions)
     circuits = _circuits(sheet) if legends else np.zeros(0, object)  # asked about in legends only
-    sampled = legends and any(s.is_outlet and _in_legend(s, sheet) for s in symbols)
+    sampled = legends and any(s.is_outlet and in_legend(s.at, sheet) for s in symbols)
     columns = SampleColumns.of(sheet) if sampled else None
     for symbol in symbols:
         region = next((r for r in sheet.regions if in_box(symbol.at, r.box)), None)
@@ -61,10 +62,6 @@ def on_plan(
              "not counted" for kind, n in sorted(counts.items())]  # fmt: skip
     kept.sort(key=lambda s: (round(s.at[1], 1), round(s.at[0], 1), s.entry.name))
     return tuple(kept), notes, tuple(_told(region, shown) for region, shown in elsewhere.items())
-
-
-def _in_legend(symbol: Symbol, sheet: Sheet) -> bool:
-    return any(region.kind == "legend" and in_box(symbol.at, region.box) for region in sheet.regions)
 
 
 def _told(region: Region, shown: list[Symbol]) -> Unexplained:

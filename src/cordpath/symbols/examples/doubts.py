@@ -3,8 +3,6 @@ marks: with GFI from the next row of its legend, every plain outlet would be one
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from cordpath.model import Learnt, Symbol
 
 BETWEEN = "stands between its symbol and the next row's, and may be a mark of either"
@@ -22,11 +20,6 @@ def doubted_by_example(symbols: tuple[Symbol, ...], learnt: tuple[Learnt, ...]) 
         for each in learnt if each.doubt
     }  # fmt: skip
     return tuple(
-        _doubted(symbol, doubts[symbol.entry.name]) if symbol.is_outlet and symbol.entry.name in doubts else symbol
+        symbol.doubted(doubts[symbol.entry.name]) if symbol.is_outlet and symbol.entry.name in doubts else symbol
         for symbol in symbols
     )
-
-
-def _doubted(symbol: Symbol, why: str) -> Symbol:
-    confidence = symbol.confidence / 2 if symbol.found else symbol.confidence
-    return replace(symbol, found=False, reasons=(*symbol.reasons, why), confidence=confidence)

@@ -11,7 +11,7 @@ run of each class.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 import numpy as np
@@ -46,6 +46,7 @@ NO_OUTLET = 2.0, 12.0  # factor and points by which the cost of a light or a swi
 SURE_READING = 0.8  # confidence of a text that was read from strokes; under it what may clear an outlet is a doubt
 DEVICES = frozenset({*OUTLET_KINDS, "switch", "light", "panel", "other"})
 ONE_LEG = 130.0  # V: receptacles of up to 125 V, most of which serve nothing in particular
+PROTECTION = frozenset({"protection"})
 # Circuit tags are given first: nearly every outlet has one, so they tell which symbol a stack of lines belongs to.
 GIVEN: tuple[Class, ...] = ("circuit", "protection", "serves", "fact", "known", "other")
 
@@ -234,41 +235,45 @@ def _label(
 ) -> tuple[Label, list[tuple[int, str]]]:
     """The label, its facts turned to doubts where they are not sure, and the reasons by symbol."""
     symbol = symbols[match.symbol]
-    at = np.flatnonzero((pairs.run == match.run) & (pairs.symbol == match.symbol))[0]
     said, sets = text.run.text, text.reading.sets
-    reasons: list[tuple[int, str]] = []
     if symbol.kind in FIXTURE_KINDS:
         return Label(said, text.run.at), []
-    doubted: set[str] = set()
-    if match.unsure:
-        doubted |= set(UNSURE)
-        matters = any(name in UNSURE for name, _ in sets)
-        if matters:
-            reasons.append((match.symbol, f"label {said} may belong to a neighbour"))
-        if matters and match.rival is not None:
+    doubts = list(_doubts_of_text(text, symbol))
+    serves = text.reading.kind == "serves"
+    if serves and (match.unsure or _may_name_appliance(text, match, pairs, symbol, of_device)):
+        doubts.append((frozenset({"serves"}), f"label {said} may name the appliance beside it"))
+    reasons = [(match.symbol, why) for _, why in doubts]
+    doubted = frozenset[str]().union(UNSURE if match.unsure else (), *(names for names, _ in doubts))
+    if match.unsure and any(name in UNSURE for name, _ in sets):
+        reasons.insert(0, (match.symbol, f"label {said} may belong to a neighbour"))
+        if match.rival is not None:
             reasons.append((match.rival, f"label {said} of a neighbour may belong to this symbol"))
-    if text.reading.doubt:
-        doubted |= SETTLES  # +3'-6" read as +3 6" is no height of 3 in
-        reasons.append((match.symbol, f"label {said} is not understood as a whole"))
-    elif text.runs_on:
-        doubted.add("protection")
-        reasons.append((match.symbol, f"'{text.runs_on}' runs on from the label {said} and is not understood"))
-    elif text.reading.kind == "protection" and is_of_halves(symbol.entry.name):
-        doubted.add("protection")
-        reasons.append((match.symbol, f"label {said} may be of one half only of a {symbol.entry.name}"))
-    settles = {name for name, _ in sets} & SETTLES
-    if text.run.confidence < SURE_READING and settles:
-        doubted |= settles
-        reasons.append((match.symbol, f"label {said} was read with confidence {text.run.confidence:.2f} only"))
-    far = pairs.gap[at] > (BESIDE if text.reading.own else NAMED_BESIDE)
-    sure = bool(pairs.leader[at]) or of_device or not (far or pairs.parted[at])
-    # R, W or D beside an ordinary receptacle is as often relocated, switched or dedicated as an appliance.
-    letter = len(said) == 1 and not text.reading.own and (symbol.entry.volts or ONE_LEG) <= ONE_LEG
-    if text.reading.kind == "serves" and (match.unsure or not sure or letter):
-        doubted.add("serves")
-        reasons.append((match.symbol, f"label {said} may name the appliance beside it"))
     sets = tuple((f"{name}_unsure" if name in doubted else name, value) for name, value in sets)
     return Label(said, text.run.at, sets), reasons
+
+
+def _doubts_of_text(text: Text, symbol: Symbol) -> Iterator[tuple[frozenset[str], str]]:
+    """Which facts of a text are not sure at its symbol, wherever it stands, and why."""
+    said, reading = text.run.text, text.reading
+    if reading.doubt:  # +3'-6" read as +3 6" is no height of 3 in
+        yield SETTLES, f"label {said} is not understood as a whole"
+    elif text.runs_on:
+        yield PROTECTION, f"'{text.runs_on}' runs on from the label {said} and is not understood"
+    elif reading.kind == "protection" and is_of_halves(symbol.entry.name):
+        yield PROTECTION, f"label {said} may be of one half only of a {symbol.entry.name}"
+    settles = SETTLES.intersection(name for name, _ in reading.sets)
+    if text.run.confidence < SURE_READING and settles:
+        yield settles, f"label {said} was read with confidence {text.run.confidence:.2f} only"
+
+
+def _may_name_appliance(text: Text, match: Match, pairs: Pairs, symbol: Symbol, of_device: bool) -> bool:
+    """May the name of an appliance be that of one beside the outlet, and no fact about the outlet?"""
+    # R, W or D beside an ordinary receptacle is as often relocated, switched or dedicated as an appliance.
+    if len(text.run.text) == 1 and not text.reading.own and (symbol.entry.volts or ONE_LEG) <= ONE_LEG:
+        return True
+    at = np.flatnonzero((pairs.run == match.run) & (pairs.symbol == match.symbol))[0]
+    far = pairs.gap[at] > (BESIDE if text.reading.own else NAMED_BESIDE)
+    return not (of_device or pairs.leader[at]) and bool(far or pairs.parted[at])
 
 
 def _doubtful(label: Label) -> Label:

@@ -114,47 +114,48 @@ def settled_numbers(texts: list[Text], pairs: Pairs, symbols: tuple[Symbol, ...]
     such numbers are circuits of one that they do not name: a doubt, and no tag.  So are they at three outlets
     without a tag where others have tags with letters.
     """
-    outlet = np.array([symbol.is_outlet for symbol in symbols])
-    near = outlet[pairs.symbol] & ((pairs.gap <= BESIDE) | pairs.leader)
-    beside: dict[int, set[int]] = {}
-    for run, symbol in zip(pairs.run[near].tolist(), pairs.symbol[near].tolist(), strict=True):
-        beside.setdefault(run, set()).add(symbol)
+    beside = _outlets_beside(pairs, symbols)
+    here = {i: texts[i].reading for i in sorted(beside)}
+    tags = [i for i, reading in here.items() if reading.kind == "circuit"]
+    numbers = [i for i, reading in here.items() if reading.kind == "number"]
+    often = {panel for panel, count in Counter(here[i].panel for i in numbers).items() if count >= LEAST_TAGS}
     named = _named_panels(sheet)
-    tags = {i for i, text in enumerate(texts) if text.reading.kind == "circuit" and i in beside}
-    used = {texts[i].reading.panel for i in tags}
-    letters: Counter[str] = Counter()
-    bare: set[int] = set()
-    perhaps: set[int] = set()
-    ink = sheet.strokes.xy[sheet.strokes.ink()]
-    boxes = geometry.boxes_around(ink)
-    for index, text in enumerate(texts):
-        if text.reading.kind == "number" and index in beside:
-            if text.reading.panel is not None:
-                letters[text.reading.panel] += 1
-                continue
-            lines, hit = _about(text.run, ink, boxes, RING)
-            if not _on_all_sides(hit):
-                bare.add(index)
-            elif not _is_one_outline(lines, hit):
-                perhaps.add(index)
-    often = {panel for panel, count in letters.items() if count >= LEAST_TAGS}
-    used |= often - SELDOM_PANELS
+    used = ({here[i].panel for i in tags} | often - SELDOM_PANELS) - {None}
     sure, doubtful = named | used, often & SELDOM_PANELS - named
-    if used - {None}:
+    bare, perhaps = _unringed({i: texts[i].run for i in numbers if here[i].panel is None}, sheet)
+    if used:
         tagged = {symbol for i in tags for symbol in beside[i]}
         bare, perhaps = ({i for i in each if beside[i] - tagged} for each in (bare, perhaps))
-    mixed = {i for i, text in enumerate(texts) if text.reading.loose and i in beside}
-    if not bare or len(bare | mixed) < LEAST_TAGS:
+    if not bare or len(bare | {i for i, reading in here.items() if reading.loose}) < LEAST_TAGS:
         texts = [_unexplained(text) for text in texts]
-    bare = bare if len(bare) >= LEAST_TAGS else set()
-    perhaps = perhaps if bare else set()
-    alone = not used - {None} and len(named) <= 1
+    if len(bare) < LEAST_TAGS:
+        bare = perhaps = set()
+    alone = not used and len(named) <= 1
     return [
         _settled(text, index in bare | perhaps, text.reading.panel in sure, alone and index not in perhaps,
                  text.reading.panel in doubtful)
         if text.reading.kind == "number" else text
         for index, text in enumerate(texts)
     ]  # fmt: skip
+
+
+def _outlets_beside(pairs: Pairs, symbols: tuple[Symbol, ...]) -> dict[int, set[int]]:
+    """The outlets beside each text, or that a line leads to from it; texts without one are left out."""
+    outlet = np.array([symbol.is_outlet for symbol in symbols])
+    near = outlet[pairs.symbol] & ((pairs.gap <= BESIDE) | pairs.leader)
+    beside: dict[int, set[int]] = {}
+    for run, symbol in zip(pairs.run[near].tolist(), pairs.symbol[near].tolist(), strict=True):
+        beside.setdefault(run, set()).add(symbol)
+    return beside
+
+
+def _unringed(runs: dict[int, Run], sheet: Sheet) -> tuple[set[int], set[int]]:
+    """Which texts stand in no ring or box, and which perhaps in none: several things on all their sides."""
+    ink = sheet.strokes.xy[sheet.strokes.ink()]
+    boxes = geometry.boxes_around(ink)
+    about = {i: _about(run, ink, boxes, RING) for i, run in runs.items()}
+    bare = {i for i, (_, hit) in about.items() if not _on_all_sides(hit)}
+    return bare, {i for i, each in about.items() if i not in bare and not _is_one_outline(*each)}
 
 
 def _unexplained(text: Text) -> Text:

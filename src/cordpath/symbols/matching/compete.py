@@ -27,7 +27,7 @@ from cordpath.symbols.matching.in_common import (
 )
 from cordpath.symbols.matching.in_passing import passes
 from cordpath.symbols.matching.lettered_twins import with_twins
-from cordpath.symbols.matching.others_marks import may_be_others, runs_on_alone
+from cordpath.symbols.matching.others_marks import has_a_mark_more, is_more, may_be_others, runs_on_alone
 from cordpath.symbols.matching.plain import plain_checked, with_passing_lines
 from cordpath.symbols.matching.round_twins import against_polygons
 from cordpath.symbols.matching.small_fills import painted_beside, perhaps_filled
@@ -209,48 +209,64 @@ def _taken_in(weaker: Candidate, winner: Candidate) -> bool:
 
 def _challenged(winner: Candidate, rival: Candidate) -> Candidate:
     """The winner after a rival at its place has been heard."""
-    name = rival.template.name
-    if name == winner.template.name:
+    name, simpler = rival.template.name, winner.template.name
+    if name == simpler:
         return winner
     if not winner.found:
-        # beside a weak shape that is drawn in full, one of which a line is missing is none
-        whole = winner.coverage >= CERTAIN and all(d.weak for d in winner.doubts)
-        least = CERTAIN if whole else RIVAL
-        equal = rival.coverage >= RIVAL and (
-            rival.score > TIE * winner.score or (rival.coverage >= least and own_share(rival, winner) > OWN_INK)
-        )
-        return winner.with_rivals((*winner.rivals, name)) if equal else winner
-    own = winner.explained - winner.borrowed
-    if winner.borrowed and all(d.weak for d in rival.doubts) and rival.explained - rival.borrowed > TIE * own:
+        return winner.with_rivals((*winner.rivals, name)) if _as_good(rival, winner) else winner
+    if _has_what_ran_on(rival, winner):
         return _either(winner, rival, f"a line that runs on may make {name!r} look like it")
-    # a richer shape that is drawn in full speaks against the simpler one, whatever disturbs it
-    full = rival.coverage > CERTAIN and not any(d.grave for d in rival.doubts)
-    more = marks_beyond(winner, rival) if full else None
+    more = marks_beyond(winner, rival) if _in_full(rival) else None
     if more is not None and may_be_others(winner, rival, more):
         what = f"lines that run on or belong to something else may make {name!r} look like it"
         return _either(winner, rival, what)
     if _explains_more_without_letters(rival, winner):
-        return winner.doubted(
-            f"{name!r} without its text explains lines that {winner.template.name!r} does not", name
-        )
+        return winner.doubted(f"{name!r} without its text explains lines that {simpler!r} does not", name)
     if perhaps_filled(rival, winner) or painted_beside(rival, winner):
         return _either(winner, rival, f"the filled part of {name!r} may be drawn here")
-    richer = _richer(rival, winner) and rival.coverage > RIVAL
+    return _outdone(winner, rival, contained=more is not None and own_share(rival, winner) <= SAME_MARKS)
+
+
+def _outdone(winner: Candidate, rival: Candidate, contained: bool) -> Candidate:
+    """The winner beside a rival that may explain more; ``contained``: all of the rival is the winner's as well."""
+    name, full = rival.template.name, _in_full(rival)
     # found or not: about a larger body there is more of somebody else's lines, which count against it
-    marked = full and _has_a_mark_more(rival, winner)
-    ticked = full and _ticked(rival, winner)
-    if not (rival.found or marked or ticked or (richer and (rival.soft or full))):
+    marked = full and has_a_mark_more(rival, winner)
+    more_drawn = marked or (full and _ticked(rival, winner))
+    richer = rival.coverage > RIVAL and (rival.soft or full) and _richer(rival, winner)
+    if not (rival.found or more_drawn or richer):
         return winner
-    whole = more is not None and own_share(rival, winner) <= SAME_MARKS
-    if not whole and rival.found and rival.score > TIE * winner.score:
-        if _is_more(rival, winner):
+    if not contained and rival.found and rival.score > TIE * winner.score:
+        if is_more(rival, winner):
             return rival.with_rivals((*rival.rivals, winner.template.name, *winner.rivals))
         return winner.doubted(f"{AS_WELL} {name!r}", name)
-    more_drawn = marked or ticked or own_share(rival, winner) > OWN_INK
+    more_drawn = more_drawn or own_share(rival, winner) > OWN_INK
     # in a body that its letters tell, rows of hatch are no mark
     if more_drawn and not ((bool(winner.words) or not marked) and passes(rival, winner)):
         return winner.doubted(f"{name!r} explains lines here that {winner.template.name!r} does not", name)
     return winner
+
+
+def _as_good(rival: Candidate, doubtful: Candidate) -> bool:
+    """Is a rival as likely as a winner that is in doubt itself, or has it lines of its own?"""
+    if rival.coverage < RIVAL:
+        return False
+    # beside a weak shape that is drawn in full, one of which a line is missing is none
+    whole = doubtful.coverage >= CERTAIN and all(d.weak for d in doubtful.doubts)
+    drawn = rival.coverage >= (CERTAIN if whole else RIVAL)
+    return rival.score > TIE * doubtful.score or (drawn and own_share(rival, doubtful) > OWN_INK)
+
+
+def _has_what_ran_on(rival: Candidate, winner: Candidate) -> bool:
+    """Without the lines that run on into the winner, has a rival that nothing else disturbs about as much ink?"""
+    own = winner.explained - winner.borrowed
+    clear = winner.borrowed and all(d.weak for d in rival.doubts)
+    return bool(clear and rival.explained - rival.borrowed > TIE * own)
+
+
+def _in_full(c: Candidate) -> bool:
+    """Drawn in full, whatever disturbs it: a richer shape that is so speaks against a simpler one."""
+    return c.coverage > CERTAIN and not any(d.grave for d in c.doubts)
 
 
 def _ticked(rival: Candidate, winner: Candidate) -> bool:
@@ -259,21 +275,6 @@ def _ticked(rival: Candidate, winner: Candidate) -> bool:
     if not winner.template.weak or not all(d.inside for d in rival.doubts):
         return False
     return own_share(rival, winner) * rival.template.ink >= LEAST_MARK * rival.template.small
-
-
-def _has_a_mark_more(rival: Candidate, winner: Candidate) -> bool:
-    """Is the rival the winner and a mark of its own more, and is nothing against it but what is drawn inside, or,
-    where the winner has letters, that its lines are plain?  The letters of a note are no mark of either."""
-    told = all(d.inside or (d.weak and bool(winner.words)) for d in rival.doubts)
-    more = marks_beyond(rival, winner) if told else None
-    return more is not None and not may_be_others(rival, winner, more)
-
-
-def _is_more(rival: Candidate, winner: Candidate) -> bool:
-    """Is a rival that is found as well the winner and a mark more, to which the rules say the same?  What others
-    draw across both counts against the longer lines of the richer one, and is no evidence for the plainer."""
-    more = marks_beyond(rival, winner) if same_facts(winner.template.entry, rival.template.entry) else None
-    return more is not None and not may_be_others(rival, winner, more)
 
 
 def _explains_more_without_letters(rival: Candidate, winner: Candidate) -> bool:

@@ -8,7 +8,7 @@ from cordpath.model import BoolArray
 from cordpath.symbols.matching.borrowed import OWN_ENDS, borrowed_lines, drawn_on, ends_elsewhere, ends_meet
 from cordpath.symbols.matching.evidence import Candidate
 from cordpath.symbols.matching.hatch_rows import rows_across
-from cordpath.symbols.matching.in_common import marks_beyond
+from cordpath.symbols.matching.in_common import marks_beyond, same_facts
 from cordpath.symbols.matching.plain import drawn_by_hatch
 from cordpath.symbols.matching.ticks import ticks_on_lines
 
@@ -27,6 +27,21 @@ def may_be_others(winner: Candidate, rival: Candidate, more: BoolArray) -> bool:
     others = np.flatnonzero(borrowed)
     weight = template.weight * more
     return bool(weight[np.isin(template.element, others)].sum() > BORROWED * weight.sum())
+
+
+def has_a_mark_more(rival: Candidate, winner: Candidate) -> bool:
+    """Is the rival the winner and a mark of its own more, and is nothing against it but what is drawn inside, or,
+    where the winner has letters, that its lines are plain?  The letters of a note are no mark of either."""
+    told = all(d.inside or (d.weak and bool(winner.words)) for d in rival.doubts)
+    more = marks_beyond(rival, winner) if told else None
+    return more is not None and not may_be_others(rival, winner, more)
+
+
+def is_more(rival: Candidate, winner: Candidate) -> bool:
+    """Is a rival that is found as well the winner and a mark more, to which the rules say the same?  What others
+    draw across both counts against the longer lines of the richer one, and is no evidence for the plainer."""
+    more = marks_beyond(rival, winner) if same_facts(winner.template.entry, rival.template.entry) else None
+    return more is not None and not may_be_others(rival, winner, more)
 
 
 def _ends_beyond(winner: Candidate, rival: Candidate) -> BoolArray:

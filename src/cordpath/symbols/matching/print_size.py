@@ -16,6 +16,7 @@ from cordpath.model import (
     POINTS_PER_INCH,
     FloatArray,
     Mapping,
+    Point,
     Scale,
     Sheet,
     View,
@@ -62,6 +63,10 @@ def view_around(at: FloatArray, sheet: Sheet) -> View | None:
     return min(around, key=lambda v: (v.box[2] - v.box[0]) * (v.box[3] - v.box[1]), default=None)
 
 
+def in_legend(at: FloatArray | Point, sheet: Sheet) -> bool:
+    return any(r.kind == "legend" and in_box((float(at[0]), float(at[1])), r.box) for r in sheet.regions)
+
+
 def with_free_scale(
     search: Search, mapping: Mapping, examples: Examples, candidates: list[Candidate], sheet: Sheet
 ) -> tuple[tuple[Candidate, ...], list[Candidate]]:
@@ -70,7 +75,7 @@ def with_free_scale(
     A reduced print is the worst silent failure of spotting: no symbol has the size of the mapping file.  Samples of
     a legend have the size that they were learnt at, whatever that of the plans is.
     """
-    of_plans = [c for c in candidates if not _is_sample(c, sheet)]
+    of_plans = [c for c in candidates if not in_legend(c.centre, sheet)]
     reduced = not any(c.found and c.template.entry.kind in OUTLET_KINDS for c in of_plans)
     seen = {c.template.name for c in (of_plans if reduced else candidates) if all(d.weak for d in c.doubts)}
     free: list[Candidate] = []
@@ -81,7 +86,7 @@ def with_free_scale(
         poses, covered = verified(template, places.ink, places.poses(template))
         for c in weigh(template, places.ink, poses[covered >= least], search.letters, search.paint):
             (free if c.found else unsure).append(_of_other_size(c))
-    sizes = print_sizes([c for c in free if not _is_sample(c, sheet)])
+    sizes = print_sizes([c for c in free if not in_legend(c.centre, sheet)])
     if sizes and reduced:
         # on a reduced print what is disturbed is as much of a question as on a full one
         matters = OUTLET_KINDS | FIXTURE_KINDS
@@ -89,11 +94,6 @@ def with_free_scale(
         free += [c for c in alike if c.template.entry.kind in matters or drawn_small(c)]
         free += _plain_of_that_size(search, mapping, examples, seen, sizes)
     return compete(candidates, search.letters), free
-
-
-def _is_sample(c: Candidate, sheet: Sheet) -> bool:
-    at = (float(c.centre[0]), float(c.centre[1]))
-    return any(region.kind == "legend" and in_box(at, region.box) for region in sheet.regions)
 
 
 def _of_other_size(c: Candidate) -> Candidate:

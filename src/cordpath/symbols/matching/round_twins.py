@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 from scipy.spatial import cKDTree
@@ -21,30 +21,29 @@ def against_polygons(candidates: Sequence[Candidate]) -> list[Candidate]:
     place: coarse circles and polygons look alike to the search, and the circle has more ink.  Of a polygon so small
     that its sides cannot be told, and a circle in its place, both are in doubt."""
     drawn = [c for c in candidates if c.coverage >= CERTAIN and not c.template.text_only and c.by is not None]
-    polygons = [c for c in drawn if _straight(c)]
     small = [c for c in drawn if c.found and untold(c.template)]
     heard = list(candidates)
-    if polygons:
-        tree = cKDTree([c.centre for c in polygons])
-        heard = [_heard(c, [polygons[k] for k in tree.query_ball_point(c.centre, SAME * c.radius)]) for c in heard]
-    if not small:
-        return heard
-    tree = cKDTree([c.centre for c in small])
+    for k, here in _in_place_of(heard, [c for c in drawn if _straight(c)]):
+        name = here[0].template.name
+        heard[k] = heard[k].doubted(f"the straight sides of {name!r} are drawn here, and no circle")
     rounds: dict[int, str] = {}  # of a small polygon, by its identity: the circle in its place
-    for k, c in enumerate(heard):
-        for n in tree.query_ball_point(c.centre, SAME * c.radius) if c.found and len(_radii(c)) else ():
-            p = small[n]
-            if p.template.name != c.template.name and _same_size(c, p):
-                heard[k] = heard[k].doubted(UNTOLD.format(p.template.name), p.template.name)
-                rounds[id(p)] = c.template.name
+    for k, here in _in_place_of(heard, small):
+        if not heard[k].found:
+            continue
+        name = heard[k].template.name
+        for p in (p for p in here if p.template.name != name):
+            heard[k] = heard[k].doubted(UNTOLD.format(p.template.name), p.template.name)
+            rounds[id(p)] = name
     return [c.doubted(UNTOLD.format(rounds[id(c)]), rounds[id(c)]) if id(c) in rounds else c for c in heard]
 
 
-def _heard(c: Candidate, polygons: list[Candidate]) -> Candidate:
-    for p in polygons:
-        if _same_size(c, p):
-            return c.doubted(f"the straight sides of {p.template.name!r} are drawn here, and no circle")
-    return c
+def _in_place_of(candidates: list[Candidate], polygons: list[Candidate]) -> Iterator[tuple[int, list[Candidate]]]:
+    """Candidates with a circle, by number, in the place of polygons of its size, and these."""
+    tree = cKDTree([p.centre for p in polygons]) if polygons else None
+    for k, c in enumerate(candidates):
+        near = tree.query_ball_point(c.centre, SAME * c.radius) if tree is not None and len(_radii(c)) else ()
+        if here := [polygons[n] for n in near if _same_size(c, polygons[n])]:
+            yield k, here
 
 
 def _radii(c: Candidate) -> FloatArray:

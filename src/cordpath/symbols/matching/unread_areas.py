@@ -6,8 +6,6 @@ drawn there.
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import numpy as np
 import shapely
 
@@ -29,8 +27,4 @@ def doubted_in_part(symbols: tuple[Symbol, ...], sheet: Sheet) -> tuple[Symbol, 
     share = shapely.area(shapely.intersection(bodies[body], areas[area])) / shapely.area(bodies[body])
     within = shapely.contains(shapely.buffer(bodies[body], SLACK), areas[area])
     doubtful = {asked[k] for k in body[share >= np.where(within, SPECK, UNEXPECTED)].tolist()}
-    return tuple(_doubted(symbol) if k in doubtful else symbol for k, symbol in enumerate(symbols))
-
-
-def _doubted(symbol: Symbol) -> Symbol:
-    return replace(symbol, found=False, reasons=(*symbol.reasons, WHY), confidence=symbol.confidence / 2)
+    return tuple(symbol.doubted(WHY) if k in doubtful else symbol for k, symbol in enumerate(symbols))
