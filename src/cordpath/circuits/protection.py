@@ -8,6 +8,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
+from functools import reduce
+from operator import and_
 
 from cordpath.circuits.panels.headings import panel_name
 from cordpath.circuits.panels.marks import MOST_POLES
@@ -211,41 +213,42 @@ def _judged(
 
     Circuits of one row, as of a breaker of two poles, are told together.
     """
-    answer, said, why = Answer.YES, [], []
     together: dict[tuple[Answer, tuple[int, ...]], list[str]] = {}
     for number, same in zip(tag.numbers, rows, strict=True):
         together.setdefault((_agreed(same, tag, number, panels), tuple(map(id, same))), []).append(number)
     rows_of = dict(zip(tag.numbers, rows, strict=True))
-    for (one, _), numbers in together.items():
-        same, many = rows_of[numbers[0]], len(numbers) > 1
-        where = f"circuit{'s' if many else ''} {', '.join(numbers)}"
-        where = f"panel {tag.panel} {where}" if tag.panel else where
-        sheets = dict.fromkeys(p.sheet for p in panels for row in same if any(row is r for r in p.rows))
-        on = f" (sheet {', '.join(sheets)})" if sheets else ""
-        text = same[0].text
-        if any(_of_two(number, tag, panels) for number in numbers):
-            one = Answer.UNKNOWN
-            why.append(f"{where}: schedules of panel {tag.panel or 'without a name'} differ, and not all have it")
-        elif one is not Answer.UNKNOWN and any(panel.headed for panel in _of_name(tag, panels)):
-            one = Answer.UNKNOWN
-            why.append(
-                f"{where}: another schedule of panel {tag.panel or 'without a name'} could not be read: {text}"
-            )
-        elif one is Answer.YES and any(_IDLE.fullmatch(plain(row.description).strip()) for row in same):
-            one = Answer.UNKNOWN
-            why.append(f"{where} feeds nothing by its schedule: {text}: show which circuit the outlet is on")
-        elif one is Answer.YES:
-            said.append(f"{where}: {text}{on}")
-        elif one is Answer.NO:
-            why.append(f"{where} show{'' if many else 's'} no GFCI breaker: {text}{on}")
-        elif len(same) > 1:
-            why.append(f"{where} stand{'' if many else 's'} in the schedule more than once")
-        else:
-            why.append(f"{where}: whether its breaker is GFCI cannot be read: {text}")
-        answer = answer & one
+    told = [_told(one, numbers, rows_of[numbers[0]], tag, panels) for (one, _), numbers in together.items()]
+    answer = reduce(and_, (one for one, _ in told), Answer.YES)
     if answer is Answer.YES:
-        return Protection(answer, "breaker", "; ".join(said), circuit)
-    return Protection(answer, None, None, circuit, tuple(why))
+        return Protection(answer, "breaker", "; ".join(said for _, said in told), circuit)
+    return Protection(answer, None, None, circuit, tuple(why for one, why in told if one is not Answer.YES))
+
+
+def _told(
+    one: Answer, numbers: list[str], rows: tuple[PanelRow, ...], tag: Tag, panels: tuple[Panel, ...]
+) -> tuple[Answer, str]:
+    """What the rows of some circuits of a tag come to when all schedules of its panel are heard, in words."""
+    many, text = len(numbers) > 1, rows[0].text
+    where = f"circuit{'s' if many else ''} {', '.join(numbers)}"
+    where = f"panel {tag.panel} {where}" if tag.panel else where
+    panel = f"panel {tag.panel or 'without a name'}"
+    sheets = dict.fromkeys(p.sheet for p in panels for row in rows if any(row is r for r in p.rows))
+    on = f" (sheet {', '.join(sheets)})" if sheets else ""
+    if any(_of_two(number, tag, panels) for number in numbers):
+        return Answer.UNKNOWN, f"{where}: schedules of {panel} differ, and not all have it"
+    if one is not Answer.UNKNOWN and any(panel.headed for panel in _of_name(tag, panels)):
+        return Answer.UNKNOWN, f"{where}: another schedule of {panel} could not be read: {text}"
+    if one is Answer.YES and any(_IDLE.fullmatch(plain(row.description).strip()) for row in rows):
+        return (
+            Answer.UNKNOWN, f"{where} feeds nothing by its schedule: {text}: show which circuit the outlet is on"
+        )  # fmt: skip
+    if one is Answer.YES:
+        return one, f"{where}: {text}{on}"
+    if one is Answer.NO:
+        return one, f"{where} show{'' if many else 's'} no GFCI breaker: {text}{on}"
+    if len(rows) > 1:
+        return one, f"{where} stand{'' if many else 's'} in the schedule more than once"
+    return one, f"{where}: whether its breaker is GFCI cannot be read: {text}"
 
 
 def _agreed(rows: tuple[PanelRow, ...], tag: Tag, number: str, panels: tuple[Panel, ...]) -> Answer:

@@ -8,6 +8,7 @@ permit date such an outlet ends as a question.
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Iterator
 from dataclasses import replace
 from typing import Any
 
@@ -73,56 +74,72 @@ def _within_exemption(each: Exemption, span: Span) -> Exemption:
 
 
 def _refuse(edition: Edition, amendment: Amendment) -> None:
-    faults = []
+    told = (
+        *_unknown(edition, amendment),
+        *_twice(amendment),
+        *_added_again(edition, amendment),
+        *_from_nothing(edition, amendment),
+        *_numbered_anew(edition, amendment),
+    )
+    if told:
+        raise ConfigurationRefused(tuple(Fault(amendment.file, *at, what) for at, what in told))
+
+
+_Faults = Iterator[tuple[tuple[int, int], str]]  # line and column, and what is wrong there
+
+
+def _unknown(edition: Edition, amendment: Amendment) -> _Faults:
+    """Another edition than it is for; what it drops or changes and the edition has not."""
     cites = [rule.cite for rule in edition.rules] + [each.cite for each in edition.exemptions]
     if amendment.editions and edition.year not in amendment.editions:
         what = f"is for the editions {', '.join(amendment.editions)}, not for {edition.year}"
-        faults.append(Fault(amendment.file, *amendment.editions_at, what))
+        yield amendment.editions_at, what
     for cite, line, column in amendment.drop:
         if not any(is_within(each, cite) for each in cites):
-            what = f"drops {cite}, which edition {edition.year} has not"
-            faults.append(Fault(amendment.file, line, column, what))
+            yield (line, column), f"drops {cite}, which edition {edition.year} has not"
     for change in amendment.change:
         if edition.rule(change.cite) is None:
-            what = f"changes {change.cite}, which edition {edition.year} has not"
-            faults.append(Fault(amendment.file, change.line, change.column, what))
-    faults += _twice(amendment)
-    present = {
-        rule.cite for rule in edition.rules if not any(is_within(rule.cite, c) for c, _, _ in amendment.drop)
-    }
+            yield (change.line, change.column), f"changes {change.cite}, which edition {edition.year} has not"
+
+
+def _twice(amendment: Amendment) -> _Faults:
+    """Changes of what the file drops or has changed already: which of the two holds is not said."""
+    for k, change in enumerate(amendment.change):
+        at = change.line, change.column
+        if _is_dropped(change.cite, amendment):
+            yield at, f"changes {change.cite}, which the file drops as well; write one of the two"
+        elif again := _changed_before(change, amendment.change[:k]):
+            yield at, f"changes {', '.join(again)} of {change.cite} a second time; write it once"
+
+
+def _added_again(edition: Edition, amendment: Amendment) -> _Faults:
+    present = {rule.cite for rule in edition.rules if not _is_dropped(rule.cite, amendment)}
     for rule in amendment.add:
         if rule.cite in present:
-            what = f"adds {rule.cite}, which edition {edition.year} has already; use change"
-            faults.append(Fault(amendment.file, rule.line, 1, what))
+            yield (rule.line, 1), f"adds {rule.cite}, which edition {edition.year} has already; use change"
+
+
+def _from_nothing(edition: Edition, amendment: Amendment) -> _Faults:
+    """Exemptions from rules that are not there."""
     rules = (*edition.rules, *amendment.add)
     for each in amendment.exempt:
         for cite in each.to:
             if not any(is_within(rule.cite, cite) for rule in rules):
-                what = f"exempts from {cite}, which edition {edition.year} has not"
-                faults.append(Fault(amendment.file, each.line, 1, what))
-    known = (*cites, *(rule.cite for rule in amendment.add), *(each.cite for each in amendment.exempt))
-    known += tuple(rule.cite for column in edition.columns for rule in column.rules)
-    known += (edition.device.cite,) if edition.device is not None else ()
-    for (nec, _), (line, column_at) in zip(amendment.dialect, amendment.dialect_at, strict=True):
+                yield (each.line, 1), f"exempts from {cite}, which edition {edition.year} has not"
+
+
+def _numbered_anew(edition: Edition, amendment: Amendment) -> _Faults:
+    """Numbers of a state's own for sections that are not there."""
+    rules = (*edition.rules, *amendment.add, *(rule for column in edition.columns for rule in column.rules))
+    known = {rule.cite for rule in rules} | {each.cite for each in (*edition.exemptions, *amendment.exempt)}
+    known |= {edition.device.cite} if edition.device is not None else set()
+    for (nec, _), at in zip(amendment.dialect, amendment.dialect_at, strict=True):
         if nec not in known:
-            what = f"numbers {nec} anew, which edition {edition.year} has not"
-            faults.append(Fault(amendment.file, line, column_at, what))
-    if faults:
-        raise ConfigurationRefused(tuple(faults))
+            yield at, f"numbers {nec} anew, which edition {edition.year} has not"
 
 
-def _twice(amendment: Amendment) -> list[Fault]:
-    """Changes of what the file drops or has changed already: which of the two holds is not said."""
-    found: list[Fault] = []
-    for k, change in enumerate(amendment.change):
-        what = None
-        if any(is_within(change.cite, cite) for cite, _, _ in amendment.drop):
-            what = f"changes {change.cite}, which the file drops as well; write one of the two"
-        elif again := _changed_before(change, amendment.change[:k]):
-            what = f"changes {', '.join(again)} of {change.cite} a second time; write it once"
-        if what is not None:
-            found.append(Fault(amendment.file, change.line, change.column, what))
-    return found
+def _is_dropped(cite: str, amendment: Amendment) -> bool:
+    return any(is_within(cite, dropped) for dropped, _, _ in amendment.drop)
 
 
 def _changed_before(change: Change, earlier: tuple[Change, ...]) -> list[str]:
@@ -138,8 +155,8 @@ def _drop(edition: Edition, amendment: Amendment) -> Edition:
     if amendment.effective is None and amendment.sunset is None:
         return replace(
             edition,
-            rules=tuple(r for r in edition.rules if not any(is_within(r.cite, cite) for cite in dropped)),
-            exemptions=tuple(e for e in edition.exemptions if not any(is_within(e.cite, cite) for cite in dropped)),
+            rules=tuple(r for r in edition.rules if not _is_dropped(r.cite, amendment)),
+            exemptions=tuple(e for e in edition.exemptions if not _is_dropped(e.cite, amendment)),
         )
     return replace(edition, exemptions=(*edition.exemptions, *(_suspend(cite, amendment) for cite in dropped)))
 

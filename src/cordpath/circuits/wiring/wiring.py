@@ -31,6 +31,31 @@ _NO_TAG: _Tag = (None, None, None, ())
 TEE = 1.5  # pt between a loose end and the line that it may join
 
 
+@dataclass(frozen=True)
+class _Drawing:
+    """What is drawn around the groups of a sheet.  ``loose``: lines that end at nothing; ``pens`` of the wires."""
+
+    sheet: Sheet
+    devices: tuple[Symbol, ...]
+    names: dict[int, str]  # of the outlets among the devices
+    loose: list[Line]
+    tips: list[Point]
+    arrows: list[Arrow]
+    pens: set[tuple[float, ...]]
+
+    def tag(self, line: Line) -> _Tag:
+        """The circuit at the far end of a line, as tag_at tells it."""
+        return tag_at(*_far_end(line), self.sheet, self._others(line), self.tips)
+
+    def circuits(self, lines: Iterable[Line]) -> set[str]:
+        """The circuits that are written at the far ends of lines that are no wires."""
+        ends = (tags_near(*_far_end(line), self.sheet, self._others(line), self.tips) for line in lines)
+        return {tag for tags in ends for tag in tags}
+
+    def _others(self, line: Line) -> list[Symbol]:
+        return [symbol for k, symbol in enumerate(self.devices) if k != line.a]
+
+
 @dataclass
 class _Group:
     members: list[int]
@@ -39,6 +64,11 @@ class _Group:
     loose: list[Line] = field(default_factory=list)
     led: list[Line] = field(default_factory=list)  # lines that end at a text
     beside: set[int] = field(default_factory=set)  # numbers of groups that may be one with it
+
+    @property
+    def drawn(self) -> tuple[Line, ...]:
+        """Its wires and homeruns."""
+        return (*self.wires, *self.homeruns)
 
 
 def trace(sheet: Sheet, symbols: tuple[Symbol, ...], outlets: tuple[Outlet, ...]) -> tuple[Wiring, ...]:
@@ -58,10 +88,11 @@ def trace(sheet: Sheet, symbols: tuple[Symbol, ...], outlets: tuple[Outlet, ...]
     loose = [line for line in lines if line.b is None and line.tip is None and line.text is None]
     tips = [line.tip for line in lines if line.tip is not None]
     _meet(groups)
+    pens = {line.pen for group in groups for line in group.drawn}
     read = _without_own_letters(sheet, devices)
     arrows = unclaimed(read, devices, heads, tips)
-    pens = {line.pen for group in groups for line in (*group.wires, *group.homeruns)}
-    found = [_wiring(group, devices, names, read, loose, tips, arrows, pens) for group in groups]
+    drawing = _Drawing(read, devices, names, loose, tips, arrows, pens)
+    found = [_wiring(group, drawing) for group in groups]
     return tuple(
         _with_others(wiring, [others for j in sorted(group.beside) if (others := found[j]) is not None])
         for wiring, group in zip(found, groups, strict=True)
@@ -132,38 +163,28 @@ def _meet(groups: list[_Group]) -> None:
             other.beside.add(a)
 
 
-def _wiring(
-    group: _Group,
-    devices: tuple[Symbol, ...],
-    names: dict[int, str],
-    sheet: Sheet,
-    loose: list[Line],
-    tips: list[Point],
-    arrows: list[Arrow],
-    wires: set[tuple[float, ...]],
-) -> Wiring | None:
+def _wiring(group: _Group, drawing: _Drawing) -> Wiring | None:
+    """The wiring of a group with an outlet, None where nothing of it tells of a circuit or of another outlet."""
+    names, devices = drawing.names, drawing.devices
     members = [k for k in group.members if k in names]
     if not members:
         return None
-    tag, unread, claimed, rivals = _NO_TAG
-    if len(group.homeruns) == 1:
-        tag, unread, claimed, rivals = _tag(group.homeruns[0], devices, sheet, tips)
-    far = (*group.homeruns, *group.led, *group.loose)
-    near = {arrow.tag for arrow in arrows if arrow.near & set(group.members)}
-    perhaps = set() if tag is not None else _perhaps(far, devices, sheet, tips) | near | set(rivals)
-    lost = not group.homeruns and _leads_on(group, wires, bool(perhaps))
+    tag, unread, claimed, rivals = drawing.tag(group.homeruns[0]) if len(group.homeruns) == 1 else _NO_TAG
+    perhaps: set[str] = set()
+    if tag is None:
+        near = {arrow.tag for arrow in drawing.arrows if arrow.near & set(group.members)}
+        perhaps = drawing.circuits((*group.homeruns, *group.led, *group.loose)) | near | set(rivals)
+    lost = not group.homeruns and _leads_on(group, drawing.pens, bool(perhaps))
     if not (group.homeruns or len(members) > 1 or perhaps or group.beside or lost):
         return None
-    pens = {line.pen for line in (*group.wires, *group.homeruns)}
-    broken = next(_broken(group, loose), None)
-    if _perhaps((line for line in group.led if line.pen in pens), devices, sheet, tips):
-        broken = broken or "a line like the wires ends at a circuit, and may be another homerun"
-    own = {devices[k].fact("circuit") for k in members} - {None}
-    bare = len(own) == 1 and all(home.pen in {wire.pen for wire in group.wires} for home in group.homeruns)
+    broken = next(_broken(group, drawing), None)
     view = devices[members[0]].view
-    other = any(tag is not None and alike(arrow.tag, tag) and arrow.view == view for arrow in arrows)
-    doubt = f"another arrow of circuit {tag} is drawn, and what leads to it was not found" if other else None
-    fed, doubts = _order(group, names, broken or (unread if tag is None and not bare else doubt))
+    if tag is not None:
+        again = any(alike(arrow.tag, tag) and arrow.view == view for arrow in drawing.arrows)
+        doubt = f"another arrow of circuit {tag} is drawn, and what leads to it was not found" if again else None
+    else:
+        doubt = None if _of_one_circuit(group, [devices[k] for k in members]) else unread
+    fed, doubts = _order(group, names, broken or doubt)
     return Wiring(
         view=view,
         outlets=tuple(names[k] for k in members),
@@ -174,8 +195,15 @@ def _wiring(
         claimed=claimed,
         perhaps=tuple(sorted(perhaps)),
         lost=lost,
-        lines=tuple(tuple(as_point(p) for p in line.points) for line in (*group.wires, *group.homeruns)),
+        lines=tuple(tuple(as_point(p) for p in line.points) for line in group.drawn),
     )
+
+
+def _of_one_circuit(group: _Group, outlets: list[Symbol]) -> bool:
+    """Do the outlets' own tags tell of one circuit, and are the homeruns lines like the wires?"""
+    pens = {wire.pen for wire in group.wires}
+    own = {outlet.fact("circuit") for outlet in outlets} - {None}
+    return len(own) == 1 and all(home.pen in pens for home in group.homeruns)
 
 
 def _leads_on(group: _Group, pens: set[tuple[float, ...]], told: bool) -> bool:
@@ -188,43 +216,27 @@ def _leads_on(group: _Group, pens: set[tuple[float, ...]], told: bool) -> bool:
     return doubtful or any(line.pen in pens for line in far)
 
 
-def _perhaps(lines: Iterable[Line], devices: tuple[Symbol, ...], sheet: Sheet, tips: list[Point]) -> set[str]:
-    """The circuits that are written at the far ends of lines that are no wires."""
-    found: set[str] = set()
-    for line in lines:
-        found.update(tags_near(*_far_end(line), sheet, _others(line, devices), tips))
-    return found
-
-
-def _tag(line: Line, devices: tuple[Symbol, ...], sheet: Sheet, tips: list[Point]) -> _Tag:
-    """The circuit at the far end of a line, as tag_at tells it."""
-    return tag_at(*_far_end(line), sheet, _others(line, devices), tips)
-
-
 def _far_end(line: Line) -> tuple[Point, Point]:
     """Where a line ends that begins at a symbol, and which way it goes there."""
     return line.tip or as_point(line.points[-1]), way_at_end(line.points)
 
 
-def _others(line: Line, devices: tuple[Symbol, ...]) -> list[Symbol]:
-    return [symbol for k, symbol in enumerate(devices) if k != line.a]
-
-
-def _broken(group: _Group, loose: list[Line]) -> Iterator[str]:
-    """What makes the whole group doubtful.  ``loose``: the loose lines of all groups."""
-    lines = (*group.wires, *group.homeruns)
-    yield from (line.doubt for line in lines if line.doubt)
+def _broken(group: _Group, drawing: _Drawing) -> Iterator[str]:
+    """What makes the whole group doubtful."""
+    yield from (line.doubt for line in group.drawn if line.doubt)
     if not group.homeruns:
         yield "the drawn wiring leads to no homerun arrow"
     if len(group.homeruns) > 1:
         yield "the drawn wiring leads to more than one homerun arrow"
-    pens = {line.pen for line in lines}
+    pens = {line.pen for line in group.drawn}
     if any(line.pen in pens for line in group.loose):
         yield "a line like the wires ends at nothing, or short of an outlet"
-    if _met(loose, lines):
+    if _met(drawing.loose, group.drawn):
         yield "a wire ends on another wire"
     if len(group.wires) >= len(group.members):
         yield "the drawn wiring closes a ring"
+    if drawing.circuits(line for line in group.led if line.pen in pens):
+        yield "a line like the wires ends at a circuit, and may be another homerun"
 
 
 def _met(loose: list[Line], lines: Iterable[Line]) -> bool:
