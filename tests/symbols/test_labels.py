@@ -426,6 +426,13 @@ def test_a_label_far_from_every_symbol_is_told() -> None:
     assert given_to([], [word("WP", 10, 10)])[2][0].what == "a WP label with no symbol near"
 
 
+def test_an_abbreviation_with_what_it_stands_for_is_no_lost_label() -> None:
+    meaning = [word("GROUND", 440, 400), word("FAULT", 480, 400)]
+    assert not given_to([], [word("GFI", 400, 400), *meaning])[2]
+    below = [replace(each, box=(*np.add(each.box, (0, 12, 0, 12)),)) for each in meaning]
+    assert len(given_to([], [word("GFI", 400, 400), *below])[2]) == 1
+
+
 def test_the_number_of_the_sheet_is_no_lost_circuit() -> None:
     number = replace(word("A-3", 700, 700), size=22.0)
     for words, told in (([number], 0), ([number, word("A-3", 300, 300)], 1)):

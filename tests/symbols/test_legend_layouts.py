@@ -260,3 +260,33 @@ def test_drawn_letters_that_do_not_begin_in_one_line_are_lines_of_one_row() -> N
     assert [(s.text, kinds(s.marks)) for s in legend_samples(page)] == [
         (f"{name} SEE NOTES", marks) for name, marks in zip(NAMES, PLAIN, strict=True)
     ]
+
+
+def boxed(x: float, y: float, up: int = 1) -> np.ndarray:
+    """A square with two lines that lead out of it, upwards (1) or downwards (-1)."""
+    stems = [[x + off, y + 5 * up, x + off, y - 12 * up] for off in (-2, 2)]
+    return np.r_[frame(x - 5, y - 5, x + 5, y + 5), stems]
+
+
+def test_the_stems_of_a_plain_sample_show_its_wall_side() -> None:
+    """An entry need not name what its legend shows; stems that lead away from the wall show none."""
+    wall = np.array([[60.0, 88.0, 400.0, 88.0], [60.0, 80.0, 400.0, 80.0]])
+    drawn = [boxed(520, 80), boxed(120, 100), boxed(220, 100), boxed(320, 93, -1), boxed(220, 300)]
+    page = sheet([*drawn, wall], words("DUPLEX RECEPTACLE", 560, 80), legend=True)
+    mapping = Mapping("m.yaml", Drawing(), (SymbolEntry("duplex", "receptacle", legend="DUPLEX RECEPTACLE"),))
+    found = spot(page, mapping, (), gather_examples(mapping, {}, sheet=page)).symbols
+    assert [(round(s.at[0] / 10) * 10, s.found) for s in found if s.at[1] < 200] == [
+        (120, True), (220, True), (320, False)
+    ]  # fmt: skip
+    assert [s.found for s in found if s.at[1] > 200] == [False]
+
+
+def test_both_columns_of_two_signs_a_row_are_columns_of_samples() -> None:
+    drawings, texts = [], []
+    for k, name in enumerate(NAMES):
+        y = 80 + PITCH * k
+        drawings += [sign(k, 520, y), sign(k, 560, y)]
+        texts += words(name, 600, y, k)
+    page = sheet(drawings, texts, legend=True)
+    mapping = Mapping("m.yaml", Drawing(), tuple(SymbolEntry(name, "receptacle", legend=name) for name in NAMES))
+    assert not spot(page, mapping, (), gather_examples(mapping, {}, sheet=page)).symbols

@@ -8,19 +8,22 @@ from __future__ import annotations
 
 import fnmatch
 import math
+from dataclasses import replace
+from functools import lru_cache
 
 import numpy as np
 import shapely
 
-from cordpath.geometry import in_box, lengths
+from cordpath.geometry import in_box, lengths, lines
 from cordpath.model import BoolArray, FloatArray, Point, Sheet
 from cordpath.symbols.ink.grid import Grid
 from cordpath.symbols.pose import MIRROR, SCALE, TURN, place
-from cordpath.symbols.templates.template import Template
+from cordpath.symbols.templates.template import MADE, Template
 
 LONG = 14.4  # pt (0.2 in): the shortest run that may be a piece of wall between openings
 BODIES = 2.2  # body radii that it must exceed as well: no line of the symbol itself is longer than two
 ACROSS = math.cos(math.radians(75))  # it must be within 15 degrees of square to the wall side
+ONE_WAY = math.cos(math.radians(10))  # lines within this of each other lead one way
 DARK, OPAQUE = 0.46, 0.95  # luminance below which an area may be a wall (as in the finding of rooms), and opacity
 BEYOND = 4.5  # pt past the body's edge: half a wall's thickness plus a gap left for plotting
 
@@ -87,6 +90,27 @@ class Walls:
         ok = square & spans & (gap > -0.75 * reach) & (gap < BEYOND)
         ok &= offset > min(middle, 0.0)  # an entry's origin may lie anywhere in it, on the wall too
         return float(np.abs(gap[ok]).min()) if ok.any() else None
+
+
+@lru_cache(maxsize=MADE)
+def facing(template: Template) -> Template:
+    """The template with the wall side that its drawing shows, where it is an example's and its entry names none:
+    all of its free ends lead one way and lie farthest out there.  Stems of outlets end on their wall (common
+    practice, no source)."""
+    if template.entry.shape is not None or template.entry.wall_side is not None:
+        return template
+    xy, _ = template.drawn.chords()
+    along = (xy[:, 2:] - xy[:, :2]) / np.maximum(lengths(xy), 1e-9)[:, None]
+    ends, ways = np.r_[xy[:, :2], xy[:, 2:]], np.r_[-along, along]
+    at_it = shapely.STRtree(lines(xy)).query(shapely.points(ends), predicate="dwithin", distance=template.tolerance)
+    free = np.bincount(at_it[0], minlength=len(ends)) < 2  # the line itself is one
+    if not free.any():
+        return template
+    way = ways[free].mean(axis=0)
+    out = float((template.outline @ way).max()) - template.tolerance
+    if (ways[free] @ way).min() < ONE_WAY or (ends[free] @ way).min() < out:
+        return template
+    return replace(template, entry=replace(template.entry, wall_side=(float(way[0]), float(way[1]))))
 
 
 def wall_direction(template: Template, pose: FloatArray) -> Point | None:

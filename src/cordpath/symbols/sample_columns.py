@@ -18,6 +18,7 @@ from cordpath.model import Box, FloatArray, Region, Sheet, Symbol
 from cordpath.symbols.examples import legend
 from cordpath.symbols.examples.legend_ink import row_ink
 from cordpath.symbols.examples.legend_lines import Row
+from cordpath.symbols.examples.legend_signs import signs
 
 IN_COLUMN = 6.0  # pt: middles of samples that stand in one column, an odd stroke of a letter among their ink
 FEWEST = 3  # rows with ink beside them that tell where samples stand
@@ -27,7 +28,7 @@ MOST_ROWS = 40  # of a legend that are looked at: a list of more is no legend of
 
 @dataclass(frozen=True, eq=False)
 class SampleColumns:
-    """``text`` (n, 4): the boxes of rows beside which something is drawn; ``middle`` (n,): x of what is drawn."""
+    """``text`` (n, 4): the boxes of rows, one for each sign beside it; ``middle`` (n,): x of the signs."""
 
     text: FloatArray
     middle: FloatArray
@@ -35,12 +36,12 @@ class SampleColumns:
     @staticmethod
     def of(sheet: Sheet) -> SampleColumns:
         rows = legend.descriptions(sheet)[:MOST_ROWS]
-        inks = [[_middle(sheet, cell, row) for cell in legend.cells_of(sheet, row)] for row in rows]
-        middles = np.array(inks, float).reshape(-1, 2)
-        drawn = np.isfinite(middles)
-        side = int(drawn[:, 1].sum() > drawn[:, 0].sum())
-        text = np.array([row.box for row in rows], float).reshape(-1, 4)
-        return SampleColumns(text[drawn[:, side]], middles[drawn[:, side], side])
+        sides = zip(*(legend.cells_of(sheet, row) for row in rows), strict=True)
+        found = [[(row.box, x) for row, cell in zip(rows, cells, strict=True) for x in _middles(sheet, cell, row)]
+                 for cells in sides]  # fmt: skip
+        drawn = max(found, key=lambda each: len({box for box, _ in each}), default=[])
+        text, middle = [box for box, _ in drawn], [x for _, x in drawn]
+        return SampleColumns(np.array(text, float).reshape(-1, 4), np.array(middle, float))
 
     def lacks(self, symbol: Symbol, region: Region) -> bool:
         """Does a symbol in a legend stand in none of its columns, nor at the usual step from a text level with it?
@@ -71,8 +72,8 @@ def _near(these: FloatArray, among: FloatArray) -> FloatArray:
     return np.asarray((np.abs(these[:, None] - among[None]) <= IN_COLUMN).sum(1), float)
 
 
-def _middle(sheet: Sheet, cell: Box, row: Row) -> float:
-    """x of the middle of what is drawn in a row's cell, nan for nothing."""
+def _middles(sheet: Sheet, cell: Box, row: Row) -> list[float]:
+    """x of the middles of the signs that are drawn in a row's cell."""
     xy = sheet.strokes.xy[row_ink(sheet, cell, row).strokes]
     xy = xy[geometry.segments_in_box(xy, cell)]
-    return float(xy[:, ::2].min() + xy[:, ::2].max()) / 2 if len(xy) else np.nan
+    return [(x0 + x1) / 2 for x0, x1 in signs(geometry.boxes_around(xy), ())] if len(xy) else []

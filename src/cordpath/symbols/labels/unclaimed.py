@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 
 from cordpath import geometry, units
@@ -14,6 +15,9 @@ from cordpath.symbols.labels.words import Sets
 TITLE_SIZE = 1.2  # of a number's text size: names of rooms are lettered larger (common practice, no source)
 TITLE_GAP = 2.0  # of a number's text size: from the name of a room to the number in a box under it
 BOXED = 1.5  # text sizes from a room's number to its box, which is wide enough for three digits
+LEVEL = 0.4  # of the text size: texts of one line
+EXPLAINED = 108.0  # pt, 1.5 in: what an abbreviation stands for begins and ends its first words within this
+MEANING = re.compile(r"[-=:. ]*GROUND.FAULT")
 CIRCUITS = frozenset({"circuit", "circuit_unsure"})
 
 
@@ -40,13 +44,23 @@ def unclaimed(
         homerun = names <= CIRCUITS and _is_of(text.reading.sets, tags)
         lost_here = index not in taken and not text.reading.doubt and not homerun and _drawn(text.run, sheet)
         # Letters and digits far from any symbol are marks of grids, doors and windows more often than tags.
-        if told and lost_here and (text.plain or (index in near and not _is_room_number(text.run, sheet))):
+        if not (told and lost_here) or _is_explained(text.run, sheet):
+            continue
+        if text.plain or (index in near and not _is_room_number(text.run, sheet)):
             where = "more than the symbols near it need" if index in near else "with no symbol near"
             lost.setdefault((units.plain(text.run.text), where), []).append(text.run)
     return tuple(
         Unexplained(f"{_article(said)} {said} label {where}", tuple(run.at for run in runs), is_label=True)
         for (said, where), runs in sorted(lost.items())
     )
+
+
+def _is_explained(run: Run, sheet: Sheet) -> bool:
+    """Does a text right of it, on its line, begin with what it stands for, as in a list of abbreviations?"""
+    half = LEVEL * run.size
+    level = sheet.words_in((run.box[2], run.at[1] - half, run.box[2] + EXPLAINED, run.at[1] + half)).tolist()
+    words = sorted((sheet.words[i] for i in level), key=lambda word: word.box[0])
+    return MEANING.match(units.plain(" ".join(word.text for word in words))) is not None
 
 
 def _tags(sets: Sets) -> Iterable[str]:

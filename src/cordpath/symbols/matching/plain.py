@@ -10,7 +10,7 @@ from scipy.spatial import cKDTree
 
 from cordpath.geometry import lengths, midpoints
 from cordpath.model import OUTLET_KINDS, POINTS_PER_INCH, BoolArray, FloatArray
-from cordpath.symbols.context import Walls, oriented
+from cordpath.symbols.context import Walls, facing, oriented
 from cordpath.symbols.ink.normalise import NOBODYS
 from cordpath.symbols.letters.letters import FAR, Letters
 from cordpath.symbols.matching.borrowed import (
@@ -44,7 +44,7 @@ def settled_by_place(c: Candidate, walls: Walls, device_layer: bool, letters: Le
     weak = c.template.entry.kind in OUTLET_KINDS and not c.template.text_only and bool(c.doubts)
     if not weak or not all(d.weak for d in c.doubts):
         return c
-    if not (device_layer or oriented(c.template, c.poses, walls)[1]) or _line_in_doubt(c, letters):
+    if not (device_layer or oriented(facing(c.template), c.poses, walls)[1]) or _line_in_doubt(c, letters):
         return c
     return replace(c, doubts=())
 
