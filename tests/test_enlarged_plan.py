@@ -117,3 +117,27 @@ def test_a_device_that_one_of_two_drawings_shows_is_asked_about_in_the_other(tmp
     }
     told = "BATH is drawn in FLOOR PLAN and larger in ENLARGED BATH PLAN: what both show is counted in each"
     assert told in result.assumptions
+
+
+@pytest.mark.parametrize(("title", "verdict"), [("ENLARGED BATH PLAN", "unresolved"), ("FLOOR PLAN", "missing")])
+def test_around_an_enlarged_part_lie_other_rooms(tmp_path: Path, title: str, verdict: str) -> None:
+    """A receptacle of the living room behind the wall at which the drawing ends was outdoors for certain."""
+    page = Canvas(str(tmp_path / "e.pdf"), pagesize=(1224, HIGH), invariant=1)
+    west, south, foot = 200.0, 250.0, 2 * FOOT
+    _bath(page, west, south, foot, True)
+    x, wall = west + 4 * foot, south - 0.5 * foot
+    page.circle(x, wall - HALF, 4.5)
+    for side in (-1.8, 1.8):
+        page.line(x + side, wall, x + side, wall - HALF - 4.1256)
+    page.setFont("Helvetica", 12)
+    page.drawString(west, south - 80, title)
+    page.setFont("Helvetica", 8)
+    page.drawString(west, south - 94, 'SCALE: 1/2" = 1\'-0"')
+    page.save()
+    (tmp_path / "s.yaml").write_text(SYMBOLS, encoding="utf-8")
+    reading = understand(tmp_path / "e.pdf", 1, load_mapping(tmp_path / "s.yaml"))
+    (result,) = judge_file("e.pdf", {1: reading}, load_edition("2023"))
+    assert {f.room.name if f.room else None: f.verdict for f in result.findings} == {
+        "BATH": "protected",
+        "OUTDOORS": verdict,
+    }

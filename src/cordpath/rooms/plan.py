@@ -141,7 +141,7 @@ def _find(
     tell_open_plans(drafts)
     drafts = [d for d in drafts if not (d.tag is None and _is_outdoors(d, outside, building))]
     prefix = f"{view.id}." if len(sheet.views) > 1 else ""
-    rooms = _rooms(drafts, view, prefix, outside, stranded(every, drafts, outside))
+    rooms = _rooms(drafts, view, prefix, outside, stranded(every, drafts, outside, view.title))
     said = [*assumption, *told(d.tag for d in drafts if d.tag is not None)]
     plan = _typed(view, building, rooms, outside, ev, mine, sheet.words, said)
     loose = ev.ink.take(~building.walls.used)

@@ -7,6 +7,8 @@ would be the outdoors.
 
 from __future__ import annotations
 
+import re
+
 import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
@@ -21,6 +23,8 @@ REACH_FT = 10.0  # half the widest gap (two garage doors) that a bay is seen beh
 # stand beside a plan whose rooms are closed.
 STRANDED, STRANDED_SHARE = 2, 0.3
 LEAKING_SHARE = 0.5  # of the rooms with names: porches and car ports leave one or two of a house open
+# titles of drawings that stop in the middle of a building (common practice, no source)
+CROPPED = re.compile(r"\b(?:ENLARGED?|ENLARGEMENT|BLOW[- ]?UP|LARGE[- ]SCALE|PARTIAL|PART PLAN)\b")
 LEAST_FT = 1.5  # half the least width of what is taken back: slivers along walls stay outdoors
 
 
@@ -46,8 +50,11 @@ def take_back(drafts: list[Draft], outside: BaseGeometry, barrier: BaseGeometry,
     return polygons_only(outside.difference(union(taken))) if taken else outside
 
 
-def stranded(tags: list[Tag], drafts: list[Draft], outside: BaseGeometry) -> str | None:
-    """Why the outdoors cannot be believed: many names of rooms lie there, so that their walls were not found."""
+def stranded(tags: list[Tag], drafts: list[Draft], outside: BaseGeometry, title: str | None = None) -> str | None:
+    """Why the outdoors cannot be believed: many names of rooms lie there, so that their walls were not found, or
+    the view's ``title`` says that it shows a part of the building, whose other rooms begin behind its walls."""
+    if CROPPED.search((title or "").upper()):
+        return "the drawing shows a part of the building, and other rooms may lie around it"
     indoor = [t for t in tags if t.meaning is None or t.meaning.kind != "outdoors"]
     points = shapely.points(np.array([t.at for t in indoor], float).reshape(-1, 2))
     lost = shapely.intersects(outside, points) & ~shapely.intersects(union([d.polygon for d in drafts]), points)
