@@ -138,6 +138,25 @@ def test_letters_of_which_one_is_read_are_a_question() -> None:
     assert asked(spot(sheet, rules(entry("duplex", DUPLEX)), ()))
 
 
+@pytest.mark.parametrize(
+    ("text", "words"), [("GFIA12", ["GA-12"]), ("GFI+42", ["G"]), ("GFI+42", []), ("GFCI", ["G", "C1"])]
+)
+def test_letters_that_a_longer_label_lost_are_a_question(text: str, words: list[str]) -> None:
+    """Of GFI A-12 the reader of lettering kept GA-12, of GFI +42" a G or nothing, of GFCI a G and C1."""
+    drawn = [
+        replace(word(each, 92 + 10 * n, 118), origin="stroke", confidence=0.75) for n, each in enumerate(words)
+    ]
+    sheet = sheet_of([BODY, strokes(text, (90, 121), 5.0)], [TITLE, *drawn])
+    assert asked(spot(sheet, rules(entry("duplex", DUPLEX)), ()))
+
+
+@pytest.mark.parametrize("words", [["GA-12"], ["GFIA12"]])
+def test_letters_of_which_hardly_one_is_lost_are_none(words: list[str]) -> None:
+    drawn = [replace(word(each, 92, 118), origin="stroke", confidence=0.75) for each in words]
+    sheet = sheet_of([BODY, strokes("GKA12", (90, 121), 5.0)], [TITLE, *drawn])
+    assert not asked(spot(sheet, rules(entry("duplex", DUPLEX)), ()))
+
+
 def test_letters_in_the_box_around_a_slanted_word_are_a_question() -> None:
     """The upright box around +42" at 60 degrees covered the GFCI in the line before it."""
     text = Word('+42"', (94.0, 114.0, 110.0, 130.0), 45.0, 5.0, 0, origin="stroke")

@@ -27,7 +27,7 @@ from cordpath.symbols.letters.scribbles import CLOSED, small_bows
 from cordpath.symbols.matching.paint import Paint, has_bays
 
 BESIDE = 14.0  # pt from an outlet to a label: most are within 1/8 in, and drawn letters are no wider than a label
-MOST = 4  # letters, as in GFCI; longer rows are told by the reader of lettering
+LONGEST = 8  # letters, as in GFCI with a height or a tag; longer texts are names and notes
 LOWEST = 2.5  # pt: letters under 1/28 in cannot be read on paper
 TURNS, CROSSED = 3, 2  # directions of the strokes of a letter; of an E, F or H, which has as many strokes as that
 SAME_WAY = np.radians(20.0)  # strokes whose directions agree so far are drawn in one
@@ -42,7 +42,8 @@ ALIKE = 0.15  # of the row's height: glyphs whose sizes agree so far are one mar
 LOW, TALL = 0.7, 1.4  # of the row's height: how high a letter is that overlaps its neighbours, as slanted ones do
 PITCH, ASTRAY = 1.0, 0.35  # of a letter's height: between letters of a column, and by which their middles differ
 LOST = 24.0  # pt from a leader's end to the middle of what the reader of lettering lost, half a long label
-LOWER = 20.0  # pt that a column of MOST letters reaches farther than a row does
+AMISS = 2  # letters that were left out: one by itself is as often a letter that is drawn in two parts
+LOWER = 20.0  # pt that a column of four letters, or a label with a tag, reaches farther than letters alone
 COLUMN = 3  # letters of a column at least, as in GFI: two are a fraction or the ends of two labels
 OF_MARK = frozenset("GFCI6OQ1LTJ0")  # what single letters of GFI are read as
 TURNED = frozenset("UN")  # what a C is read as when seen from its side
@@ -67,9 +68,9 @@ def unread_beside(symbols: tuple[Symbol, ...], sheet: Sheet, ink: Ink, paint: Pa
 
     def written(place: shapely.Geometry, angle: float) -> Point | None:
         """The middle of what may be letters beside a place."""
-        for row, area, column in _rows(place, angle, ink, paint, free, bodies):
+        for row, area, letters, column in _rows(place, angle, ink, paint, free, bodies):
             over = [sheet.words[n] for n in words.query(area, "intersects").tolist()]
-            if (not over or _of_mark(over, column)) and _on_paper(row, area, ink, free):
+            if (not over or _lacks(over, letters, column)) and _on_paper(row, area, ink, free):
                 x, y = area.centroid.coords[0]
                 return x, y
         return None
@@ -100,18 +101,23 @@ def _told(symbol: Symbol) -> bool:
     return symbol.entry.protection is not None or any(name.startswith("protection") for name in said)
 
 
-def _of_mark(words: list[Word], column: int) -> bool:
-    """Are the words over a row, or over a column of so many glyphs, single drawn letters that GFI is read as?"""
-    letters = OF_MARK | TURNED if len(words) < column else OF_MARK  # who reads each letter reads none from its side
-    drawn = all(w.origin in ("stroke", "outline") and w.text.strip().upper() in letters for w in words)
-    return drawn and (column > 0 or len(words) == 1)  # of a row as many as it has are read as one
+def _lacks(words: list[Word], letters: int, column: bool) -> bool:
+    """Do the words over so many letters leave out what may be a mark's?  Drawn ones do that are fewer letters, all
+    of them of those that GFI is read as, or two letters fewer: GFI A-12 read as GA-12.  Who reads each letter of a
+    column reads none from its side."""
+    said = [letter for word in words for letter in word.text.upper() if letter.isalnum()]
+    if any(word.origin not in ("stroke", "outline") for word in words):
+        return False
+    if column:
+        return len(said) == len(words) and set(said) <= (OF_MARK | TURNED if len(said) < letters else OF_MARK)
+    return len(said) < letters and (set(said) <= OF_MARK or len(said) + AMISS <= letters)
 
 
 def _rows(
     place: shapely.Geometry, angle: float, ink: Ink, paint: Paint, free: BoolArray, bodies: shapely.STRtree
-) -> Iterator[tuple[IntArray, shapely.Polygon, int]]:
+) -> Iterator[tuple[IntArray, shapely.Polygon, int, bool]]:
     """Segments (none, of areas) of each row or column of what looks like letters beside a place, with those of
-    letters that overlap them, the box around it, and of how many glyphs a column is, 0 for a row.  ``angle``: the
+    letters that overlap them, the box around it, of how many glyphs it is, and whether a column.  ``angle``: the
     symbol's."""
     x0, y0, x1, y1 = place.bounds
     centre, reach = np.array([(x0 + x1) / 2, (y0 + y1) / 2]), max(x1 - x0, y1 - y0) / 2 + BESIDE + TALLEST
@@ -119,7 +125,8 @@ def _rows(
     k = lower[within(ink.xy[lower], centre[None], reach)]
     found = _with_lifted(joined(ink, k, TALLEST), joined(ink, k, TALLEST, LIFTED))
     filled = painted_glyphs(centre, reach, paint, bodies)
-    for glyphs in (*found, filled):
+    whole = joined(ink, lower, TALLEST)
+    for glyphs in (*found, filled, whole if len(lower) > len(k) else None):  # GFI A-12 reaches far
         if glyphs is None or len(glyphs.xy) < 2:
             continue
         for turn in _angles(angle, glyphs):
@@ -127,15 +134,15 @@ def _rows(
             for row in whole_rows(seen):
                 if (area := _area(seen, row, turn, place, ink, paint)) is not None:
                     own = [seen.segments[n] for n in _overlapping(seen, row)]
-                    yield (NOBODYS if seen.filled else np.concatenate(own)), area, 0
-    for glyphs in (joined(ink, lower, TALLEST), filled):
+                    yield (NOBODYS if seen.filled else np.concatenate(own)), area, len(row), False
+    for glyphs in (whole, filled):
         if glyphs is None or len(glyphs.xy) < COLUMN:
             continue
         seen = glyphs.seen(0.0)  # whoever turns a label writes it in a row
         for row in _columns(seen):
             if (area := _area(seen, row, 0.0, place, ink, paint)) is not None:
                 own = [seen.segments[n] for n in row]
-                yield (NOBODYS if seen.filled else np.concatenate(own)), area, len(row)
+                yield (NOBODYS if seen.filled else np.concatenate(own)), area, len(row), True
 
 
 def painted_glyphs(centre: FloatArray, reach: float, paint: Paint, bodies: shapely.STRtree) -> Glyphs | None:
@@ -166,7 +173,7 @@ def _area(
     seen: Glyphs, row: list[int], angle: float, place: shapely.Geometry, ink: Ink, paint: Paint
 ) -> shapely.Polygon | None:
     """The box around a row of what looks like letters; None for others, and for one too far from the place."""
-    if len(row) > MOST or not _letters(seen, row, ink, paint):
+    if len(row) > LONGEST or not _letters(seen, row, ink, paint):
         return None
     low, high = seen.box[row][:, :2].min(0), seen.box[row][:, 2:].max(0)
     corners = np.array([low, (low[0], high[1]), high, (high[0], low[1])]) @ turned(angle).T
