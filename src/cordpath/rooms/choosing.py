@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 
 from cordpath.model import FloatArray, RoomKind
 from cordpath.rooms.building import Building, raise_building, score
@@ -16,6 +16,8 @@ from cordpath.rooms.walls.walls import (
     several_candidates,
     wall_candidates,
 )
+
+_Ways = Callable[[Evidence], Iterable[Walls]]
 
 FIRST_BONUS = 1.5  # a later way of drawing walls must separate this many names more than the surest one
 # Part of the names that these ways must separate for no other way to be tried: a name of a layer is telling, and
@@ -31,6 +33,16 @@ CLEARER = (
 TOGETHER = "walls taken together that are drawn in several ways"
 ALIKE = 1e-6  # of a name: between marks of the same names apart
 TOLD_APART = 0.5  # part of the names that dark lines must separate for walls not to be looked for among pale ones
+# Tried after the usual ways: is it wanted, where few names are apart, or after the way so far; the candidates; how
+# many names more than so far they must separate; what is said.
+LATER_WAYS: tuple[tuple[Callable[[bool, str | None], bool], _Ways, float, str], ...] = (
+    (lambda few, so_far: few or so_far in ONE_WEIGHT, hatched_candidates, 0.0,
+     "walls taken from hatch without an outline"),
+    (lambda few, so_far: few and so_far in PARTLY, several_candidates, FIRST_BONUS,
+     "walls taken from lines of several pens, or from fills and lines"),
+    (lambda few, so_far: few, screened_candidates, 0.0,
+     "walls taken from lines printed in grey, as a base under other work is"),
+)  # fmt: skip
 
 
 def best_building(
@@ -48,31 +60,24 @@ def best_building(
         return building, ["walls taken from the layers that the mapping file names"]
     if patterns and not followed:
         said.append("the wall layers of the mapping file hold nothing in this view: walls were told by their looks")
-    few = building is None or mark - FIRST_BONUS <= TOLD_APART * len(seeds)
-    if few or (building is not None and building.walls.route in ONE_WEIGHT):
-        filled, hatched, _ = _best_of(((walls, False) for walls in hatched_candidates(ev)), ev, seeds)
-        if hatched is not None and filled > mark:
-            mark, building = filled, hatched
-            said.append("walls taken from hatch without an outline")
-    few = building is None or mark - FIRST_BONUS <= TOLD_APART * len(seeds)
-    if few and building is not None and building.walls.route in PARTLY:
-        more, whole, _ = _best_of(((walls, False) for walls in several_candidates(ev)), ev, seeds)
-        if whole is not None and more > mark + FIRST_BONUS:
-            mark, building = more, whole
-            said.append("walls taken from lines of several pens, or from fills and lines")
-    if building is None or mark - FIRST_BONUS <= TOLD_APART * len(seeds):
-        pale, base, _ = _best_of(((walls, False) for walls in screened_candidates(ev)), ev, seeds)
-        if base is not None and pale > mark:
-            building = base
-            said.append("walls taken from lines printed in grey, as a base under other work is")
-    if building is not None and (lost := astray(building, seeds, kinds) + _of_any_pen(building, ev)):
+    for is_wanted, candidates, ahead, told in LATER_WAYS:
+        few = building is None or mark - FIRST_BONUS <= TOLD_APART * len(seeds)
+        if not is_wanted(few, building.walls.route if building is not None else None):
+            continue
+        better, other, _ = _best_of(((walls, False) for walls in candidates(ev)), ev, seeds)
+        if other is not None and better > mark + ahead:
+            mark, building = better, other
+            said.append(told)
+    if building is None:
+        return None, said
+    if lost := astray(building, seeds, kinds) + _of_any_pen(building, ev):
         whole = _with_other_kinds(building, ev, seeds, kinds, lost)
         if whole is not building:
             building = whole
             said.append(TOGETHER)
-    elif building is not None and building.walls.route == "layer":
+    elif building.walls.route == "layer":
         said.append("walls taken from the layers whose names say wall")
-    if building is not None and (bare := bared(building, seeds, kinds, wet)):
+    if bare := bared(building, seeds, kinds, wet):
         whole = _with_bath_walls(building, ev, seeds, kinds, wet, bare)
         if whole is not building:
             building = whole

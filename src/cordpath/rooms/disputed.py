@@ -23,7 +23,7 @@ from cordpath.rooms.counters import joined_lines, within
 from cordpath.rooms.ink import Ink, make_ink, polygons_only
 from cordpath.rooms.names.kinds import Draft
 from cordpath.rooms.openings.openings import CASED_FT
-from cordpath.rooms.throat_ground import beyond_throats
+from cordpath.rooms.throat_ground import beyond_throats, holds_outlets
 from cordpath.rooms.undivided import PLAIN_KINDS
 from cordpath.rooms.walls.bands import merge_runs
 
@@ -39,7 +39,6 @@ AT_LINE_IN, AT_LINE_PT = 4.0, 5.0  # from the body of a receptacle to the line t
 ACROSS = 0.9  # cosine: a receptacle's wall runs across the way that it faces
 DASH_GAP_IN = 8.0  # between two dashes of one line
 LEAST_ACROSS_FT = 3.0  # of what is cut off: less is the top of a counter
-LEAST_SQFT = 4.0  # of disputed ground: less holds no outlet that the guessed border does not ask about
 
 
 def disputed_grounds(
@@ -75,7 +74,7 @@ def disputes(drafts: list[Draft], ink: Ink, inch: float) -> list[Dispute]:
             name = shapely.Point(mate.tag.at) if mate.tag is not None else own
             theirs = [part for part in parts if part.intersects(name) and not part.intersects(own)]
             ground = polygons_only(shapely.union_all(theirs).intersection(draft.polygon)) if theirs else None
-            if ground is not None and ground.area > LEAST_SQFT * (12 * inch) ** 2:
+            if ground is not None and holds_outlets(ground, inch):
                 found.append((draft, mate, ground))
     return found
 

@@ -21,6 +21,7 @@ from cordpath.rooms.building import Building
 from cordpath.rooms.ink import Ink, Paint, polygons_only, union
 from cordpath.rooms.names.kinds import Draft
 from cordpath.rooms.openings.arcs import Swing
+from cordpath.rooms.throat_ground import holds_outlets
 
 LEAF_IN = (20.0, 50.0)  # radius: doors of rooms; smaller ones are of cabinets
 SWEEP = 0.45  # radians, 26 degrees: the least that doors are drawn open
@@ -30,7 +31,6 @@ DASHED = 0.4  # of a leaf: ink in dashes as long as their gaps, less what ends a
 SLANT = 0.15  # of its length: how far a piece of a leaf may slant
 LEAST_ACROSS_FT = 3.0  # of a room beyond a door
 SLIT_IN = 6.0  # half the least width of a way round the end of a wall
-LEAST_SQFT = 4.0  # of ground that outlets may stand on
 FILLED = 0.85  # of the radius: how long a leaf is that is painted as an area
 BESIDE_BREAK_IN = 12.0  # of a line that goes on beyond a doorway, and how far off its axis at most: a frame's width
 OFF_AXIS_IN = 4.0
@@ -59,7 +59,7 @@ def beyond_loose_doors(
         mates = [by_seed[k] for k in draft.open_with if k in by_seed]
         for mate, beyond in _beyond(draft, mates, lines, building.inch):
             ground = polygons_only(beyond.intersection(draft.polygon))
-            if ground.area > LEAST_SQFT * (12 * building.inch) ** 2:
+            if holds_outlets(ground, building.inch):
                 owner = None if mate is None else ids[id(mate.polygon)]
                 found.append(Disputed((ids[id(draft.polygon)], owner), ground))
     return tuple(found)

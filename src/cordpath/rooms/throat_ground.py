@@ -27,7 +27,7 @@ from cordpath.rooms.undivided import PLAIN_KINDS
 EVEN_IN = 3.0  # smaller steps of a wall are no ends of one
 MOST_ENDS = 40  # wall ends of one space: more are a pattern, and no way between two of them tells
 JOIN_IN = 0.1  # between two rooms of one space
-LEAST_SQFT = 4.0  # as for other disputed ground: less holds no outlet that the border does not ask about
+LEAST_SQFT = 4.0  # of disputed ground: less holds no outlet that the guessed border does not ask about
 
 
 def beyond_throats(drafts: list[Draft], rooms: tuple[Room, ...], inch: float) -> tuple[Disputed, ...]:
@@ -49,9 +49,14 @@ def beyond_throats(drafts: list[Draft], rooms: tuple[Room, ...], inch: float) ->
             assert mate.tag is not None
             other = np.array(mate.tag.at, float)
             ground = _beyond_throat(draft.polygon, space, own, other, inch)
-            if ground.area > LEAST_SQFT * (12 * inch) ** 2 and id(mate.polygon) in ids:
+            if holds_outlets(ground, inch) and id(mate.polygon) in ids:
                 found.append(Disputed((ids[id(draft.polygon)], ids[id(mate.polygon)]), ground))
     return tuple(found)
+
+
+def holds_outlets(ground: BaseGeometry, inch: float) -> bool:
+    """Is disputed ground large enough for outlets to stand on it?"""
+    return bool(ground.area > LEAST_SQFT * (12 * inch) ** 2)
 
 
 def _differ(one: Draft, other: Draft) -> bool:

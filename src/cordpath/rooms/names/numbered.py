@@ -50,7 +50,7 @@ def shows_marks(sheet: Sheet) -> bool:
     """Does a drawing of the sheet show what may be rooms' numbers."""
     for view in sheet.views:
         runs = [(run, mark) for run in plan_runs(sheet, view) if (mark := _mark(run)) is not None]
-        long = sum(sum(map(str.isdigit, mark)) >= LONG for _, mark in runs)
+        long = sum(_is_long(mark) for _, mark in runs)
         if long >= LEAST_MARKS or sum(_framed([run for run, _ in runs], sheet.strokes)) >= LEAST_MARKS:
             return True
     return False
@@ -87,27 +87,26 @@ def numbered(
         (run, mark) for run in runs
         if (mark := _mark(run)) is not None and not any(_belongs(run, mark, tag) for tag in names)
     ]  # fmt: skip
-    framed = _framed([run for run, _ in asked], strokes)
-    shown = [
-        (run, mark, frame) for (run, mark), frame in zip(asked, framed, strict=True)
-        if mark in listed and (frame or sum(map(str.isdigit, mark)) >= LONG)
-    ]  # fmt: skip
-    if sum(frame for *_, frame in shown) > MOSTLY * len(
-        shown
-    ):  # the same number without a frame is a dimension, a voltage or a door
-        shown = [each for each in shown if each[2]]
-    if len({mark for _, mark, _ in shown}) < LEAST_MARKS:
+    framed = [each for each, frame in zip(asked, _framed([run for run, _ in asked], strokes), strict=True) if frame]
+    in_frames = [(run, mark) for run, mark in framed if mark in listed]
+    shown = [each for each in asked if each[1] in listed and (_is_long(each[1]) or each in in_frames)]
+    # the same number without a frame is a dimension, a voltage or a door
+    shown = in_frames if len(in_frames) > MOSTLY * len(shown) else shown
+    count = Counter(mark for _, mark in shown)
+    if len(count) < LEAST_MARKS:
         return [], []
-    count = Counter(mark for _, mark, _ in shown)
-    size = float(np.median([run.size for run, *_ in shown]))
-    found = [_tag(run, listed[mark], count[mark], entries) for run, mark, _ in shown]
+    size = float(np.median([run.size for run, _ in shown]))
+    found = [_tag(run, listed[mark], count[mark], entries) for run, mark in shown]
     strange = [
         _without_name(run, mark, f"room number {mark} is not in the room schedule")
-        for (run, mark), frame in zip(asked, framed, strict=True)
-        if frame and mark not in listed and abs(run.size / size - 1) <= SAME_SIZE
-    ]
+        for run, mark in framed if mark not in listed and abs(run.size / size - 1) <= SAME_SIZE
+    ]  # fmt: skip
     sure = [tag for tag in found if tag.meaning is not None]
     return sure, [tag for tag in found if tag.meaning is None] + strange
+
+
+def _is_long(mark: str) -> bool:
+    return sum(map(str.isdigit, mark)) >= LONG
 
 
 def _belongs(run: Run, mark: str, tag: Tag) -> bool:

@@ -96,7 +96,7 @@ def _named(rooms: tuple[Room, ...], entry: RoomEntry, mapping: Mapping) -> tuple
     if not here or entry.at is None:
         where = f"({entry.at[0]:g}, {entry.at[1]:g})" if entry.at else ""
         return rooms, f"states a room at {where}, where none was found: it was not used"
-    found = min(here, key=lambda room: (room.id.endswith(".out"), room.polygon.area))
+    found = min(here, key=lambda room: (_is_outdoors(room), room.polygon.area))
     kind = _kind(entry, mapping)
     room = replace(found, name=entry.name or found.name)
     if entry.finished is not None:
@@ -122,21 +122,31 @@ def _outlined(
     """The rooms with a stated outline among them; it replaces the room that it covers most, and cuts the others."""
     shape = _without_walls(_place(entry), plan.walls)
     under = np.array([room.polygon.intersection(shape).area / max(room.polygon.area, 1e-9) for room in rooms])
-    held = [k for k, room in enumerate(rooms) if under[k] >= REPLACES and not room.id.endswith(".out")]
+    held = [k for k, room in enumerate(rooms) if under[k] >= REPLACES and not _is_outdoors(room)]
     old = rooms[max(held, key=lambda k: float(under[k] * rooms[k].polygon.area))] if held else None
-    kind = _kind(entry, mapping)
-    name = entry.name or (old.name if old is not None else "UNNAMED")
-    finished = entry.finished if entry.finished is not None or old is None else old.finished
-    room = Room(
-        old.id if old is not None else _new_id(rooms, plan.view, sheet), name, kind or "unknown", shape,
-        STATED if kind is not None else DOUBT, plan.view, finished, old.number if old is not None else None, (),
-        () if kind is not None else (VOCABULARY_HINT.format(name),),
-    )  # fmt: skip
+    room = _stated_room(entry, shape, old, _new_id(rooms, plan.view, sheet), plan.view, _kind(entry, mapping))
     gone = {r.id for r, share in zip(rooms, under, strict=True) if share >= COVERED and r is not old}
     kept = [_cut(r, shape, gone | {room.id}) for r in rooms if r is not old and r.id not in gone]
-    place = rooms.index(old) if old is not None else len(rooms) - sum(r.id.endswith(".out") for r in rooms)
+    place = rooms.index(old) if old is not None else len(rooms) - sum(map(_is_outdoors, rooms))
     place -= sum(r.id in gone for r in rooms[:place])
     return (*kept[:place], room, *kept[place:]), f"states the outline of a room: {_said(room)}"
+
+
+def _stated_room(
+    entry: RoomEntry, shape: BaseGeometry, old: Room | None, new_id: str, view: str, kind: RoomKind | None
+) -> Room:
+    """The room of an entry; what it does not state is as in the ``old`` one that it replaces."""
+    name = entry.name or (old.name if old is not None else "UNNAMED")
+    finished = entry.finished if entry.finished is not None or old is None else old.finished
+    room = Room(new_id, name, "unknown", shape, DOUBT, view, finished, None, (), (VOCABULARY_HINT.format(name),))
+    if old is not None:
+        room = replace(room, id=old.id, number=old.number)
+    return room if kind is None else replace(room, kind=kind, confidence=STATED, reasons=())
+
+
+def _is_outdoors(room: Room) -> bool:
+    """Is it what lies around the house?"""
+    return room.id.endswith(".out")
 
 
 def _without_walls(outline: BaseGeometry, walls: BaseGeometry) -> BaseGeometry:
