@@ -86,3 +86,13 @@ def test_a_three_pole_breaker_written_at_its_middle_pole(trade):
     # Written at the first pole, with a blank space before one of them.
     rows = [("HEATER", "GFCI"), blank, blank, blank, ("LIFT", ""), blank, blank]
     assert three_poles(trade, *rows) == [(("1", "3", "5"), YES), (("7",), NO), (("9", "11", "13"), NO)]
+
+
+def test_one_column_of_notes_beside_two_halves_asks_both(trade):
+    """It was taken for a list beside the schedule, and its marks were nobody's."""
+    half = [("CKT", 40), ("LOAD", 150), ("BKR", 40)]
+    rows = [[str(1 + 2 * k), "LOAD", "20", "20", "LOAD", str(2 + 2 * k), note]
+            for k, note in enumerate(["GFCI", "", "AFCI", "", "GFCI"])]  # fmt: skip
+    (panel,) = read_panels(trade.sheet(trade.draw([*half, *half[::-1], ("NOTES", 60)], rows, "PANEL A")))
+    asked = [row.circuits[0] for row in panel.rows if row.gfci is UNKNOWN]
+    assert asked == ["1", "2", "9", "10"] and not any(row.gfci is YES for row in panel.rows)

@@ -9,15 +9,16 @@ Terms
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations, pairwise
 
 from cordpath.circuits.panels.anchors import anchors_of, pitch
-from cordpath.circuits.panels.columns import Field, extents
+from cordpath.circuits.panels.columns import REACH, Field, extents
 from cordpath.circuits.panels.frames import by_frames, in_frames
 from cordpath.circuits.panels.halves import circuit_head, in_halves
 from cordpath.circuits.panels.headings import column, is_strong, panel_name
-from cordpath.circuits.panels.marks import circuits, is_mark, may_be_mark
+from cordpath.circuits.panels.marks import circuits, is_code, is_mark, may_be_mark
 from cordpath.circuits.panels.strangers import without_lists
 from cordpath.circuits.panels.words import Reading, Text, joined, lines, phrases
 
@@ -33,7 +34,7 @@ class Half:
 
     ``open``: at its left, at its right: does no half of the same table stand there?  ``ticked``: is there a header
     of GFCI over it or beside it, whose ticks may stand among its words?  ``between``: ticks and marks under a
-    header of GFCI that is of no half: they may be of the half to either side.
+    header of GFCI or of notes that is of no half: they may be of any.
     """
 
     fields: tuple[Field, ...]
@@ -203,7 +204,7 @@ def halves(heads: list[Text], reading: Reading, floor: float) -> list[Half]:
     groups = [(without_lists(group, anchors, body, reading), anchors) for group, anchors in groups]
     fields = extents([head for group, _ in groups for head in group], body, reading, (max(tops), min(bottoms)), at)
     ticked = any(column(head.text) == "gfci" for head in heads)
-    between = _between(heads, [head for group, _ in groups for head in group], body)
+    between = _between(heads, [head for group, _ in groups for head in group], body, at[0], reading)
     found = []
     for (group, anchors), top, bottom in zip(groups, tops, bottoms, strict=True):
         mine, fields = fields[: len(group)], fields[len(group) :]
@@ -221,17 +222,30 @@ def halves(heads: list[Text], reading: Reading, floor: float) -> list[Half]:
     return [replace(half, open=sides) for half, sides in zip(found, pairwise(_ends(found)), strict=True)]
 
 
-def _between(heads: list[Text], owned: list[Text], body: list[Text]) -> tuple[Text, ...]:
-    """Ticks and marks under headers of GFCI that stand between the headers of halves and are of none."""
+def _between(
+    heads: list[Text], owned: list[Text], body: list[Text], rows: Sequence[float], reading: Reading
+) -> tuple[Text, ...]:
+    """Ticks and marks under headers of GFCI or of notes that are of no half: between two, or of a ruled column.
+
+    ``rows``: heights of the circuit numbers.
+    """
+    low, high = min(own.x0 for own in owned), max(own.x0 for own in owned)
     free = [
         head for head in heads
-        if column(head.text) == "gfci" and not any(head.x0 == own.x0 for own in owned)
-        and min(own.x0 for own in owned) < head.x0 < max(own.x0 for own in owned)
+        if column(head.text) in ("gfci", "notes") and not any(head.x0 == own.x0 for own in owned)
+        and (low < head.x0 < high or reading.levels_between(head.x, rows[0], rows[-1]) > 0)
     ]  # fmt: skip
-    return tuple(
-        word for word in body
-        if may_be_mark(word.text, ticked=True) and any(h.x0 - h.size <= word.x <= h.x1 + h.size for h in free)
-    )  # fmt: skip
+
+    def marked(word: Text, head: Text) -> bool:
+        ticked = column(head.text) == "gfci"
+        if not may_be_mark(word.text, ticked=ticked) and (ticked or not is_code(word.text)):
+            return False
+        under = head.x0 - head.size <= word.x <= head.x1 + head.size
+        x0, x1 = sorted((word.x, head.x))
+        cell = reading.levels_between(word.x, rows[0], rows[-1]) > 0 and x1 - x0 <= REACH["notes"] * head.size
+        return under or (cell and not reading.upright_between(x0, x1, word.y))
+
+    return tuple(word for word in body if any(marked(word, head) for head in free))
 
 
 def _nearest(x: float, ends: list[tuple[float, float]]) -> int:
