@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from cordpath.circuits.panels import marks
 from cordpath.circuits.panels.keys import Legend, keys_in, looked_up, says_gfci, speaks_in, taken_back
@@ -57,6 +57,25 @@ class Cells:
     def blank(self) -> bool:
         cells = (self.description, self.amperes, self.poles, self.notes)
         return all(cell.strip() in marks.DITTO for cell in cells)
+
+    @property
+    def own_mark(self) -> str:
+        """A mark of GFCI in the row of a further pole."""
+        cells = (self.gfci or "", self.notes)
+        marked = (cell for cell in cells if marks.is_yes(cell) or marks.speaks_of_gfci(cell))
+        return next(iter((*marked, *self.signs)), "")
+
+    def with_pole(self, following: Cells) -> Cells:
+        """The row of a breaker with the row of its next pole."""
+        return replace(
+            self,
+            circuits=self.circuits + following.circuits,
+            sure=self.sure and following.sure,
+            beside_number=self.beside_number or following.beside_number,
+            struck=self.struck or following.struck,
+            shared=self.shared or following.shared,
+            stray=self.stray or following.stray or following.own_mark,
+        )
 
 
 def row_of(cells: Cells, problems: list[str], legend: Legend) -> PanelRow:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from cordpath.circuits.panels.gaps import gaps
 from cordpath.circuits.panels.general import asked_by_notes, general_notes
@@ -41,30 +41,19 @@ def _panels(reading: Reading, label: str, sheet: Sheet) -> list[Panel]:
     tables = [(heads, halves(heads, reading, floor)) for heads, floor in _floored(bands(reading))]
     headings = _headings(reading, [half for _, parts in tables for half in parts])
     titles, shared = titles_of(headings, tables)
+    page = _Page(reading, sheet, label, tables, headings, titles, frozenset(shared))
     used: set[int] = set()
     again: set[int] = set()  # under a table that has the name already
     unread: set[int] = set()  # over headers under which no row was read
     read: list[list[Text]] = []
     found: list[Panel] = []
     for k, ((heads, parts), own) in enumerate(zip(tables, titles, strict=True)):
-        mine: list[Panel] = []
-        mixed = False
         over = [i for i in own if i not in used or i in shared]
-        for i, members in _shared(parts, over, headings):
-            name = None if i is None else headings[i][1]
-            notes = sum(_elsewhere(k, name, tables, titles, headings, reading), notes_of(reading, _box(members)))
-            bodies = [_body(half, parts, reading, notes) for half in members]
-            mixed |= any(body.mixed for body in bodies)
-            told = not reading.turn and any(map(of_shading, notes.texts))
-            shaded = shaded_circuits(members, sheet) if told else None
-            if panel := _panel(name, members, bodies, notes, label, shaded):
-                panel = panel if reading.turn else with_unread(panel, members, sheet)
-                panel = _titled_twice(panel, headings[i][0]) if i in shared and i is not None else panel
-                against = withdrawn(None if i is None else headings[i][0], heads, reading)
-                mine.append(panel if against is None else _doubted(panel, against))
-                used.update(() if i is None else all_over(i, headings, heads))
-                again.update(() if i is None else named_under(i, headings, heads, parts))
-        found += [_unsure(panel) for panel in mine] if mixed else mine
+        mine = _of_table(k, over, page)
+        for i in [i for i, _ in mine if i is not None]:
+            used.update(all_over(i, headings, heads))
+            again.update(named_under(i, headings, heads, parts))
+        found += [panel for _, panel in mine]
         unread.update(() if mine else over)
         read += [heads] if mine else []
     for i, (text, name) in enumerate(headings):
@@ -74,6 +63,42 @@ def _panels(reading: Reading, label: str, sheet: Sheet) -> list[Panel]:
         if headed or (i not in again and (is_titled(text.text) or _in_schedule(text, reading, sheet))):
             found.append(Panel(name, (), label, (f"no table could be read under '{text.text}'",), headed))
     return _run_on(found)
+
+
+@dataclass(frozen=True)
+class _Page:
+    """A reading with its tables and headings: ``titles`` of each table, and the headings ``shared`` by two."""
+
+    reading: Reading
+    sheet: Sheet
+    label: str
+    tables: list[Table]
+    headings: list[Heading]
+    titles: list[list[int]]
+    shared: frozenset[int]
+
+
+def _of_table(k: int, over: list[int], page: _Page) -> list[tuple[int | None, Panel]]:
+    """The panels of a table, each with its heading among those that stand ``over`` it."""
+    heads, parts = page.tables[k]
+    found: list[tuple[int | None, Panel]] = []
+    mixed = False
+    for i, members in _shared(parts, over, page.headings):
+        title, name = page.headings[i] if i is not None else (None, None)
+        notes = sum(_elsewhere(k, name, page), notes_of(page.reading, _box(members)))
+        bodies = [_body(half, parts, page.reading, notes) for half in members]
+        mixed |= any(body.mixed for body in bodies)
+        told = not page.reading.turn and any(map(of_shading, notes.texts))
+        shaded = shaded_circuits(members, page.sheet) if told else None
+        panel = _panel(name, members, bodies, notes, page.label, shaded)
+        if panel is None:
+            continue
+        panel = panel if page.reading.turn else with_unread(panel, members, page.sheet)
+        if title is not None and i in page.shared:
+            panel = _titled_twice(panel, title)
+        against = withdrawn(title, heads, page.reading)
+        found.append((i, panel if against is None else _doubted(panel, against)))
+    return [(i, _unsure(panel)) for i, panel in found] if mixed else found
 
 
 def _run_on(found: list[Panel]) -> list[Panel]:
@@ -94,14 +119,11 @@ def _run_on(found: list[Panel]) -> list[Panel]:
     return [replace(panel, rows=tuple(asked(panel, row) for row in panel.rows)) for panel in found]
 
 
-def _elsewhere(
-    k: int, name: str | None, tables: list[Table], titles: list[list[int]], headings: list[Heading],
-    reading: Reading,
-) -> Iterator[Notes]:  # fmt: skip
+def _elsewhere(k: int, name: str | None, page: _Page) -> Iterator[Notes]:
     """The notes under the other tables of that name, as of a schedule that goes on in another place."""
-    for j, (_, parts) in enumerate(tables):
-        if j != k and name and parts and {headings[i][1] for i in titles[j]} == {name}:
-            yield notes_of(reading, _box(parts))
+    for j, (_, parts) in enumerate(page.tables):
+        if j != k and name and parts and {page.headings[i][1] for i in page.titles[j]} == {name}:
+            yield notes_of(page.reading, _box(parts))
 
 
 def _titled_twice(panel: Panel, title: Text) -> Panel:

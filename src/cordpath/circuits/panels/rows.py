@@ -36,7 +36,8 @@ def rows_of(half: Half, reading: Reading, legend: Legend | None = None, beside: 
     """The rows of a half, top to bottom.  ``legend``: its keyed notes; ``beside``: the halves next to it."""
     half = _keyed(half, legend or {})
     spilt = [w for other in beside for w in _spilt(other, half, reading)]
-    cells, problems = _cells(half, reading, [*spilt, *half.between])
+    cells = _cells(half, _sorted_in(half, reading, [*spilt, *half.between]), crossed(half, reading))
+    problems: list[str] = []
     joined = _joined(cells, problems)
     rows = [row_of(c, problems, legend or {}) for c in joined]
     mixed = next((c for c in cells if max(len(c.amperes.split()), len(c.poles.split())) > MOST_WORDS), None)
@@ -98,37 +99,51 @@ def _spilt(half: Half, beside: Half, reading: Reading) -> list[Text]:
     return found
 
 
-def _cells(half: Half, reading: Reading, spilt: list[Text]) -> tuple[list[Cells], list[str]]:
-    kinds = frozenset(field.kind for field in half.fields)
-    texts: list[dict[str, list[Text]]] = [{kind: [] for kind in kinds} for _ in half.anchors]
-    stray = {_nearest(word, half, reading)[0]: word.text for word in spilt}
-    problems: list[str] = []
-    shared: dict[int, str] = {}
-    denied: dict[int, str] = {}
+@dataclass
+class _Words:
+    """The words of a row by column, and what may be a mark or a denial beside them, as ``Cells`` has it."""
+
+    by_column: dict[str, list[Text]]
+    stray: str = ""
+    shared: str = ""
+    denied: str = ""
+
+
+def _sorted_in(half: Half, reading: Reading, spilt: list[Text]) -> list[_Words]:
+    """The words of the half, by row."""
+    rows = [_Words({field.kind: [] for field in half.fields}) for _ in half.anchors]
+    for word in spilt:
+        rows[_nearest(word, half, reading)[0]].stray = word.text
     anchors = set(map(id, half.anchors))
     words = [
         w for w in reading.words
         if id(w) not in anchors and half.top < w.y < half.bottom and half.x0 <= w.x < half.x1
     ]  # fmt: skip
     aside = marks_aside(half, words, reading) | cut_marks(half, words, reading)
-    crosses = crossed(half, reading)
     for word in words:
         field = next((f for f in half.fields if f.x0 <= word.x < f.x1), None)
         row, sure = _nearest(word, half, reading)
         if id(word) in aside:
-            stray[row] = aside[id(word)]
+            rows[row].stray = aside[id(word)]
         elif sure and field is not None and field.kind != "ignore":
-            texts[row][field.kind].append(word)
+            rows[row].by_column[field.kind].append(word)
             if field.kind != "description" and marks.speaks_of_gfci(word.text):
-                shared |= dict.fromkeys(_merged(word, row, half, reading), word.text)
+                for other in _merged(word, row, half, reading):
+                    rows[other].shared = word.text
         elif marks.may_be_mark(word.text, ticked=half.ticked) or _is_ticked(word, field):
-            stray[row] = word.text
+            rows[row].stray = word.text
         elif half.ticked and marks.says_no(word.text):
-            denied[row] = word.text
+            rows[row].denied = word.text
+    return rows
+
+
+def _cells(half: Half, rows: list[_Words], crosses: frozenset[int]) -> list[Cells]:
+    """What the rows say; ``crosses``: those that a line crosses out."""
+    kinds = frozenset(field.kind for field in half.fields)
     found = []
-    for i, (anchor, cells) in enumerate(zip(half.anchors, texts, strict=True)):
-        said = {kind: _said(words) for kind, words in cells.items()}
-        marked = [w for kind in kinds - {"afci"} for w in (anchor, *cells[kind])]
+    for i, (anchor, row) in enumerate(zip(half.anchors, rows, strict=True)):
+        said = {kind: _said(words) for kind, words in row.by_column.items()}
+        marked = [w for kind in kinds - {"afci"} for w in (anchor, *row.by_column[kind])]
         numbers = marks.circuits(f"{anchor.text} {said['circuit']}") or marks.circuits(anchor.text)
         signs = " ".join(marks.signs(said["circuit"]))
         odd = said["circuit"] if numbers == marks.circuits(anchor.text) and said["circuit"] != signs else ""
@@ -136,11 +151,11 @@ def _cells(half: Half, reading: Reading, spilt: list[Text]) -> tuple[list[Cells]
             Cells(
                 numbers, said.get("description", ""), said.get("amperes", ""), said.get("poles", ""),
                 said.get("notes", ""), said.get("gfci"), said.get("afci"),
-                all(w.sure for w in marked), i in crosses or any(w.struck for w in marked), stray.get(i, ""),
-                shared.get(i, ""), half.ticked, kinds, odd, f"{anchor.text} {said['circuit']}", denied.get(i, ""),
+                all(w.sure for w in marked), i in crosses or any(w.struck for w in marked), row.stray,
+                row.shared, half.ticked, kinds, odd, f"{anchor.text} {said['circuit']}", row.denied,
             )
         )  # fmt: skip
-    return found, problems
+    return found
 
 
 def _nearest(word: Text, half: Half, reading: Reading) -> tuple[int, bool]:
@@ -193,7 +208,7 @@ def _joined(cells: list[Cells], problems: list[str]) -> list[Cells]:
         first = cells[i]
         if i in middle and found[-1].blank and len(found[-1].circuits) == 1:
             above = found.pop()
-            first = replace(_with_pole(first, above), circuits=above.circuits + first.circuits)
+            first = replace(first.with_pole(above), circuits=above.circuits + first.circuits)
         told = marks.breaker(first.amperes, first.poles)[1]
         poles = told or 1
         i += 1
@@ -202,7 +217,7 @@ def _joined(cells: list[Cells], problems: list[str]) -> list[Cells]:
             if len(first.circuits) < poles
             else told is None and _signed(first, cells[i])
         ):
-            first = _with_pole(first, cells[i])
+            first = first.with_pole(cells[i])
             i += 1
         if len(first.circuits) < poles and not _is_space(first) and not _each_pole_listed(first, cells):
             problems.append(f"circuit {first.circuits[0]}: {poles} poles, but the next circuits read otherwise")
@@ -216,7 +231,7 @@ def _at_middle(cells: list[Cells]) -> frozenset[int]:
     Blank rows stand over and under all of them, and for one of them a third row below is missing.
     """
     three = [i for i, row in enumerate(cells) if marks.breaker(row.amperes, row.poles)[1] == marks.MOST_POLES]
-    blank = frozenset(i for i, row in enumerate(cells) if row.blank and not _own_mark(row))
+    blank = frozenset(i for i, row in enumerate(cells) if row.blank and not row.own_mark)
     around = all({i - 1, i + 1} <= blank and _next_pole(cells[i - 1], cells[i]) for i in three)
     return frozenset(three) if around and any(i + 2 not in blank for i in three) else frozenset()
 
@@ -235,26 +250,6 @@ def _each_pole_listed(row: Cells, cells: list[Cells]) -> bool:
         abs(int(n) - int(number)) for other in same for n in other.circuits if n.isdigit() and number.isdigit()
     )
     return any(steps == 2 for steps in apart)
-
-
-def _with_pole(first: Cells, following: Cells) -> Cells:
-    """The row of a breaker with the row of its next pole."""
-    return replace(
-        first,
-        circuits=first.circuits + following.circuits,
-        sure=first.sure and following.sure,
-        beside_number=first.beside_number or following.beside_number,
-        struck=first.struck or following.struck,
-        shared=first.shared or following.shared,
-        stray=first.stray or following.stray or _own_mark(following),
-    )
-
-
-def _own_mark(following: Cells) -> str:
-    """A mark of GFCI in the row of a further pole."""
-    cells = (following.gfci or "", following.notes)
-    marked = (cell for cell in cells if marks.is_yes(cell) or marks.speaks_of_gfci(cell))
-    return next(iter((*marked, *following.signs)), "")
 
 
 def _continues(first: Cells, following: Cells) -> bool:

@@ -65,21 +65,25 @@ def _hit(token: Token, like_text: bool, whole: bool) -> Trust:
     clear = token.confidence >= 0.9 and token.least >= 0.6
     if not clear:
         return Trust(token.confidence >= 0.3 and token.span > 2, DOUBTFUL)  # 0.85 of 120
-    long = token.text.isalpha() and len(token.text) >= LONG  # cut short, it would hardly be a word
-    if not (whole or long) or token.margin < MARGIN or token.parted < PARTED:
-        return Trust(True, PROBABLE)  # 0.92 of 480, and what is wrong is a word cut short
-    if token.least < FIGURE and any(letter.isdigit() for letter in token.text):
+    if _may_be_another(token, whole):
         return Trust(True, PROBABLE)
-    if FEET_ALONE.fullmatch(token.text):
-        return Trust(True, PROBABLE)
-    if PANEL_OF_TWO.fullmatch(token.text) and turns_into_a_tag(token.text):
-        return Trust(True, PROBABLE)  # LT-8 for a B-17 that stood upside down: 1 of 1000 tags in odd faces
     if token.span == 2 and not like_text:  # marks often look like two letters
         return Trust(True, PROBABLE if token.confidence >= 0.97 else WEAK)
-    if token.span == 2:
-        return Trust(True, LIKELY if token.least >= 0.9 else PROBABLE)  # 0.96 of 60
-    if not like_text:
-        return Trust(True, LIKELY if token.least >= 0.9 else PROBABLE)  # 0.94 of 100
-    if token.span == 3:  # 0.99 of 383
-        return Trust(True, SETTLED if token.least >= 0.9 else PROBABLE)
-    return Trust(True, SETTLED)  # 0.99 of 2900
+    if token.span > 3 and like_text:
+        return Trust(True, SETTLED)  # 0.99 of 2900
+    if token.least < 0.9:
+        return Trust(True, PROBABLE)
+    # 0.96 of 60 of two glyphs and 0.94 of 100 unlike lettering; 0.99 of 383 of three
+    return Trust(True, LIKELY if token.span == 2 or not like_text else SETTLED)
+
+
+def _may_be_another(token: Token, whole: bool) -> bool:
+    """May a clear hit be a piece of a longer word, or another word that looks alike?"""
+    long = token.text.isalpha() and len(token.text) >= LONG  # cut short, it would hardly be a word
+    return (
+        not (whole or long) or token.margin < MARGIN or token.parted < PARTED  # 0.92 of 480 are exact
+        or (token.least < FIGURE and any(letter.isdigit() for letter in token.text))
+        or FEET_ALONE.fullmatch(token.text) is not None
+        # LT-8 for a B-17 that stood upside down: 1 of 1000 tags in odd faces
+        or (PANEL_OF_TWO.fullmatch(token.text) is not None and turns_into_a_tag(token.text))
+    )  # fmt: skip

@@ -34,25 +34,27 @@ def unclaimed(
     tags = {tag for index, text in enumerate(texts) if index in at_device for tag in _tags(text.reading.sets)}
     panels = {tag.rpartition("-")[0] for tag in tags}
     taken = {i for i in taken if i not in at_panel or panels.isdisjoint(_panels(texts[i].reading.sets))}
-    title = _sheet_number(texts, sheet)
+    taken |= _sheet_number(texts, sheet)
     for index, text in enumerate(texts):
-        if index in title:
-            continue
-        names = {name for name, _ in text.reading.sets}
-        told = names & {"protection", "weatherproof"} or text.reading.kind == "circuit"
-        # A tag that an outlet has as well is the end of a homerun or of a wire, not a lost label.
-        homerun = names <= CIRCUITS and _is_of(text.reading.sets, tags)
-        lost_here = index not in taken and not text.reading.doubt and not homerun and _drawn(text.run, sheet)
-        # Letters and digits far from any symbol are marks of grids, doors and windows more often than tags.
-        if not (told and lost_here) or _is_explained(text.run, sheet):
-            continue
-        if text.plain or (index in near and not _is_room_number(text.run, sheet)):
+        if index not in taken and _is_lost_label(text, tags, index in near, sheet):
             where = "more than the symbols near it need" if index in near else "with no symbol near"
             lost.setdefault((units.plain(text.run.text), where), []).append(text.run)
     return tuple(
         Unexplained(f"{_article(said)} {said} label {where}", tuple(run.at for run in runs), is_label=True)
         for (said, where), runs in sorted(lost.items())
     )
+
+
+def _is_lost_label(text: Text, tags: set[str], near: bool, sheet: Sheet) -> bool:
+    """Does a text that no symbol has speak of a device?  ``tags``: those of devices; ``near``: is a symbol near."""
+    names = {name for name, _ in text.reading.sets}
+    told = names & {"protection", "weatherproof"} or text.reading.kind == "circuit"
+    # A tag that an outlet has as well is the end of a homerun or of a wire, not a lost label.
+    homerun = names <= CIRCUITS and _is_of(text.reading.sets, tags)
+    if not told or homerun or text.reading.doubt or not _drawn(text.run, sheet) or _is_explained(text.run, sheet):
+        return False
+    # Letters and digits far from any symbol are marks of grids, doors and windows more often than tags.
+    return text.plain or (near and not _is_room_number(text.run, sheet))
 
 
 def _is_explained(run: Run, sheet: Sheet) -> bool:
