@@ -83,6 +83,15 @@ def test_walls_of_one_pen_in_three_lines_are_brick_and_studs(seed: int) -> None:
     assert max(r.polygon.intersection(walls).area / r.polygon.area for r in rooms) < 0.01
 
 
+@pytest.mark.parametrize("seed", [3, 5])
+def test_outer_walls_of_one_pen_may_be_a_foot_thick(seed: int) -> None:
+    """Those of brick before 2x6 studs were none: six of nine rooms were wrong, and furniture made eight more."""
+    house = build(seed, outer=11.5 / 12)
+    sheet, view, scale = draw(house, "one weight", seed=seed)
+    marks = mark(house, find_rooms(sheet, view, scale, PLAIN, ()), 0, 48.0)
+    assert marks.right == marks.total and marks.leaks == marks.silent == marks.extra == 0
+
+
 def test_walls_drawn_in_two_ways_are_all_walls() -> None:
     """Outer walls with a heavier pen than inner ones: the heavier ones alone were taken, and all rooms were one."""
     house = build(1)

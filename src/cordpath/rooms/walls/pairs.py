@@ -22,7 +22,9 @@ from cordpath.rooms.walls.routes import (
     PAIRS_FT,
 )
 
-PAIRS_GAP_IN = (2.8, 9.5)
+# The thickest are brick, air and 2x6 studs, or forms filled with concrete (common practice, no source).
+PAIRS_GAP_IN = (2.8, 13.5)
+REACH_IN = 14.0  # how far lines are paired
 LONG_IN, SHORT_IN = 14.0, 8.0  # faces run beside each other; less, only for a piece that ends at such a wall
 LONGER = 1.3  # a wall (its length by that of its far face), against what lies beside its near face
 OPENING_IN = 120.0  # pieces of one wall may be this far apart: a window or a door for one car
@@ -43,7 +45,7 @@ def by_pairs(ev: Evidence, easing: float) -> Raw | None:
     xy, unit, size = xy[keep], unit[keep], size[keep]
     if not 4 <= len(xy) <= 60000:
         return None
-    every = pair_up(xy, unit, size, 0.4 * inch, 13 * inch, 6 * inch)
+    every = pair_up(xy, unit, size, 0.4 * inch, REACH_IN * inch, 6 * inch)
     pattern = find_pattern(xy, unit, every, inch)
     near = every.take(~pattern.lines[every.first] & ~pattern.lines[every.second])
     every = near.take((near.gap >= PAIRS_GAP_IN[0] * inch) & (near.gap <= PAIRS_GAP_IN[1] * inch))
@@ -92,7 +94,7 @@ def _usual_gaps(every: Bands, long: BoolArray, inch: float) -> BoolArray:
     bands = every.take(long)
     if not len(bands):
         return np.ones(len(every), bool)
-    weight, edge = np.histogram(bands.gap / inch, bins=np.arange(2.5, 10.1, 0.25), weights=bands.overlap)
+    weight, edge = np.histogram(bands.gap / inch, bins=np.arange(2.5, REACH_IN + 0.1, 0.25), weights=bands.overlap)
     peaks = (edge[:-1] + edge[1:])[weight > 0.12 * weight.sum()] / 2
     if not len(peaks):
         return np.ones(len(every), bool)
