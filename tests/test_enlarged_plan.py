@@ -15,11 +15,13 @@ from small_house import SYMBOLS
 HIGH, HALF = 792.0, 7.92
 
 
-def _room(page: Canvas, west: float, south: float, foot: float, name: str, leaf: float) -> None:
-    """Ten feet square, an outlet 4 1/2 ft from a lavatory; a room beside it.  ``leaf``: of its door, ft, or 0."""
+def _room(page: Canvas, west: float, south: float, foot: float, name: str, leaf: float, outer: float = 0.5) -> None:
+    """Ten feet square, an outlet 4 1/2 ft from a lavatory; a room beside it.  ``leaf``: of its door, ft, or 0;
+    ``outer``: thickness of the walls around them, ft."""
     side, thick, north = 10 * foot, 0.5 * foot, south + 10 * foot
     page.setLineWidth(1)
-    page.rect(west - thick, south - thick, side + 3 * thick + 12 * foot, side + 2 * thick)
+    around = outer * foot
+    page.rect(west - around, south - around, side + thick + 2 * around + 12 * foot, side + 2 * around)
     page.rect(west, south, side, side)
     page.rect(west + side + thick, south, 12 * foot, side)
     page.setLineWidth(0.6)
@@ -38,10 +40,12 @@ def _room(page: Canvas, west: float, south: float, foot: float, name: str, leaf:
     page.drawString(west + 5 * foot, south + 4 * foot, name)
 
 
-def _verdicts(folder: Path, foot: float, leaf: float, title: str, block: bool = True) -> dict[str, str]:
+def _verdicts(
+    folder: Path, foot: float, leaf: float, title: str, block: bool = True, outer: float = 0.5
+) -> dict[str, str]:
     page = Canvas(str(folder / "e.pdf"), pagesize=(1624, HIGH), invariant=1)
     _room(page, 100, 450, FOOT, "BEDROOM", leaf)
-    _room(page, 560, 250, foot, "STUDY", leaf)
+    _room(page, 560, 250, foot, "STUDY", leaf, outer)
     page.rect(1440, 20, 164, HIGH - 40)
     lines = [(100, 400, 12, "FLOOR PLAN"), (560, 180, 12, title), (1450, 140, 12, "POWER PLAN")]
     lines += [(1450, 160, 6, "SHEET TITLE"), (1450, 70, 6, "SHEET NO."), (1450, 40, 24, "E-101")]
@@ -72,6 +76,12 @@ def test_what_is_drawn_larger_is_not_measured_at_the_scale_of_its_neighbour(
 
 def test_doors_tell_an_enlargement_that_walls_do_not(tmp_path: Path) -> None:
     assert _verdicts(tmp_path, 1.5 * FOOT, 2.5, "STUDY PLAN")["STUDY"] == "unresolved"
+
+
+def test_where_all_walls_are_half_as_thick_again_it_is_an_enlargement(tmp_path: Path) -> None:
+    """Without a door the outlet beside the lavatory was cleared; a basement has thicker walls around it only."""
+    assert _verdicts(tmp_path, 1.5 * FOOT, 0, "")["STUDY"] == "unresolved"
+    assert _verdicts(tmp_path, FOOT, 0, "", outer=10 / 12)["STUDY"] == "missing"
 
 
 @pytest.mark.parametrize("block", [True, False])

@@ -24,6 +24,9 @@ APART = 18.0  # pt: drawings stand half an inch apart at least, a room and its o
 # Enlarged plans are 1 1/2, 2 or more times as large (common practice, no source).  A shed's wide door is 1.4 times
 # as wide as those of a house, a basement's walls of concrete are 8 in. and 1.5 times as thick as the storeys'.
 LARGER_LEAVES, LARGER_WALLS, THICK_IN = 1.45, 1.6, 8.5
+# A basement or a store has thin walls inside, in an enlarged part all are thicker: the thinnest ones tell 1 1/2.
+THINNEST_STEP_IN = 0.1  # to which the thickness is found
+LARGER_THINNEST, MOST_THIN = 1.4, 0.05  # times; part of the walls' area that is thinner than the thinnest ones
 
 
 @dataclass(frozen=True)
@@ -34,6 +37,8 @@ class _Part:
     outline: BaseGeometry
     leaf_in: float | None  # the middle of its leaves under its scale
     wall_in: float | None
+    walls: BaseGeometry
+    inch: float
 
 
 def enlarged_parts(
@@ -79,7 +84,7 @@ def _measured(sheet: Sheet, view: View, plan: FloorPlan, scale: Scale, outline: 
     noted = view.note_box is not None and not any(in_box(view.note_box[:2], block) for block in blocks)
     return _Part(
         view.id, noted, scale.ratio or 1.0, outline, float(np.median(leaves)) / inch if len(leaves) else None,
-        thick / inch if thick >= LINE_PT else None,
+        thick / inch if thick >= LINE_PT else None, walls, inch,
     )  # fmt: skip
 
 
@@ -99,7 +104,21 @@ def _larger(part: _Part, other: _Part) -> str | None:
         return None
     times = part.wall_in / other.wall_in
     larger = times >= LARGER_WALLS and part.wall_in >= THICK_IN
+    if not larger and times >= LARGER_THINNEST:
+        larger = _thinnest_in(part) >= LARGER_THINNEST * _thinnest_in(other)
     return _said(times, "walls are {} times as thick as those") if larger else None
+
+
+def _thinnest_in(part: _Part) -> float:
+    """The thickness, in, that hardly any of its walls stay below."""
+    low, high = 0.0, 2.0 * (part.wall_in or 0.0)
+    least = (1 - MOST_THIN) * part.walls.area
+    while high - low > THINNEST_STEP_IN:
+        middle = (low + high) / 2
+        half = middle / 2 * part.inch
+        kept = part.walls.buffer(-half, join_style="mitre").buffer(half, join_style="mitre")
+        low, high = (middle, high) if kept.area >= least else (low, middle)
+    return low
 
 
 def _said(times: float, what: str) -> str:
