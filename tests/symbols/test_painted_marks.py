@@ -11,7 +11,7 @@ import shapely
 
 from cordpath.model import ArcMark, CircleMark, LineMark, Mark, PolylineMark, TextMark
 from cordpath.symbols import spot
-from symbols.test_spot import at, entry, names, rules, sheet_of, strokes_of
+from symbols.test_spot import at, entry, names, rules, sheet_of, strokes_of, word
 from symbols.test_twins import painted
 
 R = 0.08
@@ -115,6 +115,21 @@ def test_a_small_solid_pointer_at_one_end_is_seen_or_asked_about(exploded: bool)
     result = spot(sheet_of(strokes, fills=painted(*areas) if areas else None), entries, ())
     assert "plain" not in names(result, True)
     assert len(result.symbols) == len(poses)
+
+
+def test_a_text_over_a_symbol_with_a_solid_corner_does_not_make_it_the_plain_one() -> None:
+    """WA of a note over it was against the design with the corner, and the plain one was there for certain."""
+    half = (LineMark((0.0, -R), (0.0, R)), ArcMark((0.0, 0.0), R, -90, 90))
+    stems = tuple(LineMark((1.15 * R, y), (1.6 * R, y)) for y in (-0.4 * R, 0.0, 0.4 * R))
+    corner = PolylineMark(((-0.5 * R, -R), (-0.5 * R, 0.0), (0.3 * R, -0.6 * R)), True, True)
+    pose = at(200.0, 150.0)
+    area = shapely.Polygon(pose.apply(np.array(corner.points) * 72))
+    entries = rules(entry("plain", (*half, *stems)), entry("GFCI", (*half, *stems, corner), protection="device"))
+    sheet = sheet_of(strokes_of((*half, *stems), pose), fills=painted(area))
+    assert names(spot(sheet, entries, ()), True) == ["GFCI"]
+    over = replace(sheet, words=(word("WA", 201.0, 151.0),))
+    (asked,) = spot(over, entries, ()).symbols
+    assert not asked.found and {asked.entry.name, *asked.rivals} == {"plain", "GFCI"}
 
 
 @pytest.mark.parametrize("hidden", ["half", "dot", "beside", "wall"])

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 import shapely
 
-from cordpath.model import CircleMark, LineMark, Mark, PolylineMark, Word
+from cordpath.model import ArcMark, CircleMark, LineMark, Mark, PolylineMark, Word
 from cordpath.symbols import spot
 from symbols.test_painted_marks import polygon
 from symbols.test_spot import at, entry, names, rules, sheet_of, strokes_of
@@ -51,6 +51,20 @@ def test_octagons_are_octagons_in_whatever_pieces_they_are_drawn(grid: float | N
     for outline in (marks[0], drawn):
         strokes = np.concatenate([strokes_of((outline, *BARS), pose, grid=grid) for pose in POSES])
         assert names(spot(sheet_of(strokes), rules(entry("octagon", marks)), ()), True) == ["octagon"] * len(POSES)
+
+
+def test_rounded_corners_are_corners_whatever_radius_rounding_gives_them() -> None:
+    """A quarter of 1 pt in radius is drawn with 0.8 to 1.3 pt on a plotter's grid: boxes with rounded corners were
+    looked for by their circles alone, and lost in silence."""
+    x, y, r = 6.0 / 144, 3.9 / 144, 1.05 / 72  # half its sides and the corners' radius, inches
+    sides = ((-x + r, -y, x - r, -y), (x, -y + r, x, y - r), (x - r, y, -x + r, y), (-x, y - r, -x, -y + r))
+    middles = ((x - r, -y + r, 270.0), (x - r, y - r, 0.0), (-x + r, y - r, 90.0), (-x + r, -y + r, 180.0))
+    box = (*(LineMark((a, b), (c, d)) for a, b, c, d in sides),
+           *(ArcMark((a, b), r, turn, turn + 90) for a, b, turn in middles))  # fmt: skip
+    marks = (*box, *(LineMark((x, k), (x + 0.03, k)) for k in (-0.01, 0.01)))
+    poses = [at(60.07 + 40.03 * k, 150.05 + 20.31 * (k % 5), 90.0 * k) for k in range(12)]
+    strokes = np.concatenate([strokes_of(marks, pose, grid=0.12) for pose in poses])
+    assert len(spot(sheet_of(strokes), rules(entry("box", marks)), ()).symbols) == len(poses)
 
 
 TAIL = PolylineMark(((Q, 0), (1.3 * Q, 0.3 * Q), (1.6 * Q, -0.3 * Q), (1.9 * Q, 0)))

@@ -86,9 +86,9 @@ class Places:
 
     def _from_lines(self, template: Template, own: Features) -> list[FloatArray]:
         found: list[FloatArray] = []
-        if not len(own.anchors) or template.radius > 12:
+        if own.by_lines or template.radius > 12:
             found += [self._from_corner(template, own.ink, a, b) for a, b in own.corners]
-        if not len(own.anchors):  # corners may be broken: lines of the right length are tried as well
+        if own.by_lines:  # corners may be broken: lines of the right length are tried as well
             found += self._from_runs(template, own.lines)
         return found
 

@@ -42,9 +42,10 @@ def perhaps_filled(rival: Candidate, winner: Candidate) -> bool:
 
 def painted_beside(rival: Candidate, winner: Candidate) -> bool:
     """Are the rival's filled marks painted, apart from the winner's, and is nothing against it but that its lines
-    are not quite as written?  The paint is somebody's, and the winner does not say whose."""
+    are not quite as written, or a text inside?  The paint is somebody's, and the winner does not say whose.
+    """
     painted = rival.by.here.painted if rival.by is not None else None
-    if painted is None or painted < PAINTED or not rival.soft:
+    if painted is None or painted < PAINTED or not all(d.soft or d.inside for d in rival.doubts):
         return False
     points = place(rival.pose[None], np.concatenate(rival.template.fill_points))[0]
     theirs = [

@@ -16,6 +16,10 @@ ANCHORS = 2  # circles tried as the first feature
 PARTNERS = 3  # lines or circles tried beside each
 CORNERS = 4
 LEAST_ARC = 57.0  # degrees of a circle that still tells its centre
+# Degrees of an arc that rounding to 1/600 in still leaves its radius: that of a quarter is known to
+# .12 / (1 - cos 45) = 0.4 pt, a third of a device's rounded corner.
+LEAST_ROUND = 100.0
+LEAST_RADIUS = 9.0  # pt from which 0.4 pt is within what circles of one radius may differ by: doors' swings
 LEAST_LINE = 1.0  # pt, times ``small``: the direction of a shorter line is noise, it tells no turn
 
 
@@ -37,6 +41,11 @@ class Features:
     def anchors(self) -> FloatArray:
         """(a, 4) the circles that are tried as the first feature."""
         return self.circles[self.circles[:, 3] > LEAST_ARC][:ANCHORS]
+
+    @property
+    def by_lines(self) -> bool:
+        """Nothing round tells it: it has no circles, or rounded corners alone, of whatever radius they are read."""
+        return not ((self.anchors[:, 3] > LEAST_ROUND) | (self.anchors[:, 2] > LEAST_RADIUS)).any()
 
     @cached_property
     def lines(self) -> FloatArray:
