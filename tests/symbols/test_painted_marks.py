@@ -132,6 +132,25 @@ def test_a_text_over_a_symbol_with_a_solid_corner_does_not_make_it_the_plain_one
     assert not asked.found and {asked.entry.name, *asked.rivals} == {"plain", "GFCI"}
 
 
+@pytest.mark.parametrize("across", ["wire", "wire and note"])
+def test_a_solid_half_with_a_solid_pointer_is_not_the_half_alone_whatever_runs_over_it(across: str) -> None:
+    """A wire and a note over it were against the larger of the two; its pointer was compared together with its
+    half, most of which is the plain one's, and the plain one was there for certain."""
+    radius = 7.0 / 72
+    half = PolylineMark(polygon(17, radius, 0, 180), True, True)
+    rim = ArcMark((0.0, 0.0), radius, 180, 360)
+    pointer = PolylineMark(((1.05 * radius, -0.039), (1.7 * radius, 0.0), (1.05 * radius, 0.039)), True, True)
+    pose = at(200.0, 150.0, 90.0)
+    areas = [shapely.Polygon(pose.apply(np.array(mark.points) * 72)) for mark in (half, pointer)]
+    wire = np.array([[190.0, 100.0, 197.5, 143.3], [200.6, 157.5, 208.0, 200.0]])
+    note = np.array([[198.0, 143.0, 200.0, 149.0], [200.0, 149.0, 202.0, 143.0], [202.0, 143.0, 204.0, 149.0],
+                     [206.0, 149.0, 208.0, 143.0], [208.0, 143.0, 210.0, 149.0]])  # fmt: skip
+    ink = [strokes_of((rim,), pose), wire, *([note] if "note" in across else [])]
+    entries = rules(entry("plain", (rim, half)), entry("GFCI", (rim, half, pointer), protection="device"))
+    result = spot(sheet_of(np.concatenate(ink), fills=painted(*areas)), entries, ())
+    assert "plain" not in names(result, True) and len(result.symbols) == 1
+
+
 @pytest.mark.parametrize("hidden", ["half", "dot", "beside", "wall"])
 def test_a_mark_that_was_not_read_makes_the_plain_symbol_a_question(hidden: str) -> None:
     """The dark half of the GFCI receptacle painted as a shading: a certain plain one stood there."""

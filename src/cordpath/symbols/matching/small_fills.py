@@ -41,19 +41,19 @@ def perhaps_filled(rival: Candidate, winner: Candidate) -> bool:
 
 
 def painted_beside(rival: Candidate, winner: Candidate) -> bool:
-    """Are the rival's filled marks painted, apart from the winner's, and is nothing against it but that its lines
-    are not quite as written, or a text inside?  The paint is somebody's, and the winner does not say whose.
+    """Are the rival's filled marks painted, one of them apart from the winner's, and is nothing against it but that
+    its lines are not quite as written, or a text inside?  That paint is somebody's, the winner does not say whose.
     """
     painted = rival.by.here.painted if rival.by is not None else None
     if painted is None or painted < PAINTED or not all(d.soft or d.inside for d in rival.doubts):
         return False
-    points = place(rival.pose[None], np.concatenate(rival.template.fill_points))[0]
     theirs = [
         shapely.make_valid(shapely.Polygon(place(winner.pose[None], ring)[0]))
         for ring in winner.template.drawn.fills
     ]
-    within = shapely.contains_xy(shapely.union_all(theirs), *points.T) if theirs else np.zeros(len(points), bool)
-    return bool(len(points) and within.mean() < THEIRS)
+    ground = shapely.union_all(theirs) if theirs else shapely.Polygon()
+    each = (place(rival.pose[None], points)[0] for points in rival.template.fill_points if len(points))
+    return any(shapely.contains_xy(ground, *points.T).mean() < THEIRS for points in each)
 
 
 def _drawn(rival: Candidate, points: FloatArray) -> bool:
