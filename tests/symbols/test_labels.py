@@ -673,6 +673,22 @@ def test_a_number_in_the_corner_of_an_appliance_is_no_keynote_for_certain() -> N
     assert done[3].fact("circuit") is done[3].fact("circuit_unsure") is None
 
 
+@pytest.mark.parametrize("settled", [True, False])
+def test_a_number_in_a_bowl_is_no_keynote_for_certain(settled: bool) -> None:
+    """The bowl was a keynote's bubble: a GFCI device had no circuit, and an outlet on its circuit was missing
+    protection for certain."""
+    symbols = [symbol(100 + 100 * k, 100) for k in range(4)]
+    words = [word(str(2 * k + 2), 100 + 100 * k, 114) for k in range(4)]
+    ring = [(400 + 7 * math.cos(k * math.pi / 8), 114 + 7 * math.sin(k * math.pi / 8)) for k in range(17)]
+    bowl = [(*a, *b) for a, b in pairwise(ring)]
+    _, done, _ = given_to(symbols, words, bowl)
+    assert done[3].fact("circuit") is done[3].fact("circuit_unsure") is None
+    basin = replace(symbol(400, 114, SymbolEntry("basin", "lavatory"), 7.0), found=settled, strokes=np.arange(16))
+    _, done, _ = given_to([*symbols, basin], words, bowl)
+    assert [s.fact("circuit") for s in done] == ["2", "4", "6", None, None]
+    assert done[3].fact("circuit_unsure") == "8"
+
+
 def test_the_circuit_between_two_outlets_is_a_doubt() -> None:
     _, done, _ = given_to([symbol(100, 100), symbol(140, 100)], [word("A-3", 120, 100)])
     assert [s.fact("circuit") for s in done] == [None, None]

@@ -122,7 +122,7 @@ def settled_numbers(texts: list[Text], pairs: Pairs, symbols: tuple[Symbol, ...]
     named = _named_panels(sheet)
     used = ({here[i].panel for i in tags} | often - SELDOM_PANELS) - {None}
     sure, doubtful = named | used, often & SELDOM_PANELS - named
-    bare, perhaps = _unringed({i: texts[i].run for i in numbers if here[i].panel is None}, sheet)
+    bare, perhaps = _unringed({i: texts[i].run for i in numbers if here[i].panel is None}, symbols, sheet)
     if used:
         tagged = {symbol for i in tags for symbol in beside[i]}
         bare, perhaps = ({i for i in each if beside[i] - tagged} for each in (bare, perhaps))
@@ -149,13 +149,24 @@ def _outlets_beside(pairs: Pairs, symbols: tuple[Symbol, ...]) -> dict[int, set[
     return beside
 
 
-def _unringed(runs: dict[int, Run], sheet: Sheet) -> tuple[set[int], set[int]]:
-    """Which texts stand in no ring or box, and which perhaps in none: several things on all their sides."""
-    ink = sheet.strokes.xy[sheet.strokes.ink()]
-    boxes = geometry.boxes_around(ink)
-    about = {i: _about(run, ink, boxes, RING) for i, run in runs.items()}
+def _unringed(runs: dict[int, Run], symbols: tuple[Symbol, ...], sheet: Sheet) -> tuple[set[int], set[int]]:
+    """Which texts stand in no ring or box, and which perhaps in none: in several things on all their sides,
+    or in a fixture, whose bowl is nobody's bubble."""
+    drawn = sheet.strokes.ink()
+    about = _all_about(runs, sheet.strokes.xy[drawn])
     bare = {i for i, (_, hit) in about.items() if not _on_all_sides(hit)}
-    return bare, {i for i, each in about.items() if i not in bare and not _is_one_outline(*each)}
+    for symbol in symbols:
+        if symbol.is_fixture:
+            drawn[symbol.strokes] = False
+    ringed = {i: runs[i] for i in about if i not in bare and _is_one_outline(*about[i])}
+    others = _all_about(ringed, sheet.strokes.xy[drawn])
+    keyed = {i for i, (_, hit) in others.items() if _on_all_sides(hit)}
+    return bare, set(about) - bare - keyed
+
+
+def _all_about(runs: dict[int, Run], ink: FloatArray) -> dict[int, tuple[FloatArray, BoolArray]]:
+    boxes = geometry.boxes_around(ink)
+    return {i: _about(run, ink, boxes, RING) for i, run in runs.items()}
 
 
 def _unexplained(text: Text) -> Text:
