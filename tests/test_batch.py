@@ -28,6 +28,7 @@ import small_house
 from cordpath.batch import batch, tasks
 from cordpath.batch.bare import for_tables, lendable, without_ink
 from cordpath.batch.child import Limits
+from cordpath.batch.keep import library_versions
 from cordpath.batch.order import copy_names, copy_targets
 from cordpath.batch.spool import Chosen, Spool
 from cordpath.batch.workers import Here, local_workers, map_calls
@@ -365,6 +366,7 @@ def test_judging_is_a_task_with_limits(monkeypatch: pytest.MonkeyPatch, tmp_path
 ORPHAN = """
 import operator, sys, threading, time
 from cordpath.batch.child import Limits
+from cordpath.batch.keep import library_versions
 from cordpath.batch.workers import local_workers
 with local_workers(1) as workers:
     own = workers.submit(operator.call, (__import__("os").getpid,), Limits(60.0, 2000.0)).result()
@@ -407,3 +409,10 @@ def test_limits_of_no_process_are_refused(tmp_path: Path) -> None:
     words = ["check", str(SHEET), "--symbols", str(SYMBOLS), "--out", str(tmp_path), "--jobs", "0"]
     done = CliRunner().invoke(main, [*words, "--sheet-timeout", "9"])
     assert done.exit_code == 2 and "--jobs 1" in done.output and not any(tmp_path.iterdir())
+
+
+def test_a_second_reader_of_another_distribution_stops_no_run(monkeypatch: pytest.MonkeyPatch) -> None:
+    """onnxruntime may come with onnxruntime-gpu, and rapidocr of no distribution lie on the path: no version of
+    that name is known, and every run ended with an error."""
+    monkeypatch.setattr("cordpath.batch.keep.SECOND_READER", ("small_house",))
+    assert library_versions()["small_house"] == "unknown"

@@ -44,7 +44,14 @@ LEFT_OVER = re.compile(
 
 def library_versions() -> dict[str, str]:
     there = [name for name in SECOND_READER if find_spec(name) is not None]
-    return {name: metadata.version(name) for name in (*LIBRARIES, *there)}
+    return {name: _version(name) for name in (*LIBRARIES, *there)}
+
+
+def _version(name: str) -> str:
+    try:
+        return metadata.version(name)
+    except metadata.PackageNotFoundError:  # of a distribution with another name, as onnxruntime-gpu
+        return "unknown"
 
 
 @cache
