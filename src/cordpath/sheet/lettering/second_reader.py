@@ -9,7 +9,7 @@ Terms: *picture*, the ink of one token by itself, turned upright, black on white
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cache
 from importlib.util import find_spec
@@ -19,7 +19,7 @@ from typing import Any
 import numpy as np
 from PIL import Image, ImageDraw
 
-from cordpath.model import BoolArray, FloatArray
+from cordpath.model import FloatArray, IntArray
 from cordpath.sheet.lettering.classify import CLASSES, REJECT
 from cordpath.sheet.lettering.decode import Token
 from cordpath.sheet.lettering.glyphs import Reading
@@ -70,9 +70,19 @@ def _plain(text: str) -> str:
     return text.upper().replace(" ", "").translate(ALIKE)
 
 
+@dataclass(frozen=True, eq=False)
+class _Network:
+    """``columns``: (k,) the classes of the network that are no letter or one that the first reader knows as well;
+    ``letters``: what each of them stands for."""
+
+    session: Any
+    columns: IntArray
+    letters: tuple[str, ...]
+
+
 @cache
-def _network() -> tuple[Any, tuple[str, ...]] | None:
-    """The network and its letters, by class; None where the extra is not installed."""
+def _network() -> _Network | None:
+    """The network; None where the extra is not installed."""
     found = find_spec("rapidocr")
     if found is None or found.origin is None or find_spec("onnxruntime") is None:
         return None
@@ -83,9 +93,11 @@ def _network() -> tuple[Any, tuple[str, ...]] | None:
 
     wanted = onnxruntime.SessionOptions()
     wanted.intra_op_num_threads = wanted.inter_op_num_threads = 1  # sheets are read side by side
-    network = onnxruntime.InferenceSession(models[-1], wanted, providers=["CPUExecutionProvider"])
-    letters = network.get_modelmeta().custom_metadata_map["character"].splitlines()
-    return network, ("", *letters, " ")
+    session = onnxruntime.InferenceSession(models[-1], wanted, providers=["CPUExecutionProvider"])
+    classes = ("", *session.get_modelmeta().custom_metadata_map["character"].splitlines(), " ")
+    own = {"", *CLASSES} - {REJECT}
+    columns = [k for k, letter in enumerate(classes) if letter in own]
+    return _Network(session, np.array(columns, np.int64), tuple(classes[k] for k in columns))
 
 
 def is_installed() -> bool:
@@ -94,27 +106,19 @@ def is_installed() -> bool:
 
 def second_readings(ink: Parts, spans: Sequence[tuple[Reading, int, int]]) -> list[Second]:
     """What each of the spans (reading, first and last glyph) says by itself."""
-    found = _network()
-    if found is None or not spans:
+    network = _network()
+    if network is None or not spans:
         return [SAYS_NOTHING] * len(spans)
-    network, letters = found
     start = np.searchsorted(ink.owner, np.arange(len(ink) + 1))
     pictures = [_picture(ink, start, *span) for span in spans]
     out = [SAYS_NOTHING] * len(spans)
-    known = _known(letters)
     by_width = sorted(range(len(spans)), key=lambda k: pictures[k].shape[1])
     for k in range(0, len(spans), AT_ONCE):
         some = by_width[k : k + AT_ONCE]
-        chance = network.run(None, {"x": _input([pictures[k] for k in some])})[0][:, :, known]
-        for j, said in zip(some, _said(chance, [letters[n] for n in np.flatnonzero(known)]), strict=True):
+        (chance,) = network.session.run(None, {"x": _input([pictures[k] for k in some])})
+        for j, said in zip(some, _said(chance[:, :, network.columns], network.letters), strict=True):
             out[j] = said
     return out
-
-
-def _known(letters: Iterable[str]) -> BoolArray:
-    """(classes,) those that the first reader knows as well, and that of no letter."""
-    own = {"", *CLASSES} - {REJECT}
-    return np.array([letter in own for letter in letters])
 
 
 def _input(pictures: Sequence[FloatArray]) -> np.ndarray[Any, np.dtype[np.float32]]:

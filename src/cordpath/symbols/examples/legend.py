@@ -60,7 +60,7 @@ def cells_of(sheet: Sheet, row: Row) -> tuple[Box, Box]:
     """The boxes left and right of a row, up to its neighbours above and below, to the next text beside it and to
     the frame of the legend."""
     others = others_of(sheet, row)
-    middle = (row.box[1] + row.box[3]) / 2
+    middle = row.middle
     above, below = _next(sheet, row, others)
     rise = (middle - above) / 2 if above is not None else TALLEST
     fall = (below - middle) / 2 if below is not None else TALLEST
@@ -84,7 +84,7 @@ def _reach(sheet: Sheet, row: Row, beside: list[Row], top: float, bottom: float)
     their texts, none of them cut."""
     before = max((other.box[2] for other in beside if other.box[2] <= row.box[0]), default=-math.inf)
     behind = min((other.box[0] for other in beside if other.box[0] >= row.box[2]), default=math.inf)
-    middle = (row.box[1] + row.box[3]) / 2
+    middle = row.middle
     side = [sheet.words[i] for i in row.side]
     level = [word.box for word in side if abs(word.at[1] - middle) <= BASELINE * max(word.size, row.size)]
     first = min((box[0] for box in level if before <= box[0] <= row.box[0]), default=row.box[0])
@@ -146,7 +146,7 @@ def _next(sheet: Sheet, row: Row, others: list[Row]) -> tuple[float | None, floa
     # Boxes of words are higher than their letters: those of tight rows overlap, their middles never do.
     half = (row.box[3] - row.box[1]) / (4 if _is_wrapped(sheet, row) else 2)
     first, last = row.box[1] + half, row.box[3] - half
-    middles = [(other.box[1] + other.box[3]) / 2 for other in column]
+    middles = [other.middle for other in column]
     above = max((at for at in middles if at < first - BASELINE * row.size), default=None)
     return above, min((at for at in middles if at > last + BASELINE * row.size), default=None)
 

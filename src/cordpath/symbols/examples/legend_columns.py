@@ -18,7 +18,7 @@ import shapely
 from cordpath import geometry, units
 from cordpath.model import Box, FloatArray, Sheet
 from cordpath.symbols.examples.legend_frame import COLUMN, LEVEL
-from cordpath.symbols.examples.legend_lines import ALIGNED, BASELINE, Row, joined, lines_of
+from cordpath.symbols.examples.legend_lines import ALIGNED, BASELINE, Row, drawn_letters, joined, lines_of
 
 EVERY = 0.9  # share of a column's rows with a side text: marks such as GFI stand at some of the signs only
 FEWEST = 4  # rows: of fewer it is not told what a column is
@@ -39,14 +39,14 @@ class _Drawn:
     def on(self, line: Row) -> FloatArray:
         """(m, 2) from where to where something is drawn on a line."""
         half = line.size / 2
-        y = _middle(line)
+        y = line.middle
         on = (self.boxes[:, 1] < y + half) & (self.boxes[:, 3] > y - half)
         return self.boxes[on][:, [0, 2]]
 
     def ruled(self, line: Row, x0: float, x1: float) -> bool:
         """Does a rule stand between two places on a line?"""
         x, top, bottom = self.upright.T
-        return bool(((x > x0) & (x < x1) & (top < _middle(line)) & (bottom > _middle(line))).any())
+        return bool(((x > x0) & (x < x1) & (top < line.middle) & (bottom > line.middle)).any())
 
 
 def side_texts(sheet: Sheet, region: Box) -> frozenset[int]:
@@ -104,7 +104,7 @@ def _next_to(one: Row, lines: list[Row], drawn: _Drawn) -> Row | None:
     level = [
         other for other in lines
         if other is not one and other.box[0] >= one.box[2] and other.box[0] - one.box[2] <= BESIDE
-        and abs(_middle(other) - _middle(one)) <= BASELINE * max(one.size, other.size)
+        and abs(other.middle - one.middle) <= BASELINE * max(one.size, other.size)
     ]  # fmt: skip
     if not level:
         return None
@@ -128,18 +128,9 @@ def _drawn(sheet: Sheet, region: Box) -> _Drawn:
         sizes = bounds[:, 2:] - bounds[:, :2]
         small = (sizes[:, 0] < COLUMN) & (sizes.max(axis=1) > DOT) & (fills.luminance < PALE)
         boxes = np.r_[boxes, bounds[small]]
-    letters = _letter_boxes(sheet, region)
+    letters = np.array(drawn_letters(sheet, sheet.words_in(region).tolist()), float).reshape(-1, 4)
     if len(letters) and len(boxes):  # drawn letters are texts
         middle = (boxes[:, :2] + boxes[:, 2:]) / 2
         within = (middle[:, None] >= letters[:, :2]) & (middle[:, None] <= letters[:, 2:])
         boxes = boxes[~within.all(axis=2).any(axis=1)]
     return _Drawn(boxes, rules)
-
-
-def _letter_boxes(sheet: Sheet, region: Box) -> FloatArray:
-    boxes = [sheet.words[i].box for i in sheet.words_in(region).tolist() if sheet.words[i].origin != "font"]
-    return np.array(boxes, float).reshape(-1, 4)
-
-
-def _middle(line: Row) -> float:
-    return (line.box[1] + line.box[3]) / 2

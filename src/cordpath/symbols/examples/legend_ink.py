@@ -20,7 +20,7 @@ from cordpath import geometry
 from cordpath.model import BoolArray, Box, FloatArray, Sheet
 from cordpath.symbols.examples import legend
 from cordpath.symbols.examples.legend_frame import COLUMN, CROWDED, LEVEL, TOUCH, rules, shapes
-from cordpath.symbols.examples.legend_lines import Row
+from cordpath.symbols.examples.legend_lines import Row, drawn_letters
 
 LEADER_GAP = 10.0  # pt between a leader's end and the description
 LEADER_END = 1.0  # pt: a leader may run so far into the symbol that it starts from
@@ -63,9 +63,8 @@ def row_ink(sheet: Sheet, cell: Box, row: Row) -> RowInk:
 def _of_texts(sheet: Sheet, xy: FloatArray, row: Row) -> BoolArray:
     """(n,) strokes of drawn letters of the texts that are neither signs nor descriptions."""
     inside = np.zeros(len(xy), bool)
-    for i in row.side:
-        if sheet.words[i].origin != "font":
-            inside |= geometry.segments_in_box(xy, sheet.words[i].box)
+    for box in drawn_letters(sheet, row.side):
+        inside |= geometry.segments_in_box(xy, box)
     return inside
 
 
@@ -113,7 +112,7 @@ def _leaders(xy: FloatArray, row: Row, cell: Box) -> BoolArray:
     near = (np.abs(right - row.box[0]) <= LEADER_GAP) | (np.abs(left - row.box[2]) <= LEADER_GAP)
     level = (np.abs(xy[:, 3] - xy[:, 1]) <= LEVEL) & (right - left >= LEADER_GAP)
     beside = geometry.segments_in_box(xy, cell)
-    leader = level & near & (np.abs(xy[:, 1] - (row.box[1] + row.box[3]) / 2) <= row.size / 2)
+    leader = level & near & (np.abs(xy[:, 1] - row.middle) <= row.size / 2)
     for one in np.flatnonzero(leader):  # a row has one, or a few bars that look so
         like = level & beside & (np.abs(left - left[one]) <= TWIN) & (np.abs(right - right[one]) <= TWIN)
         like &= np.abs(xy[:, 1] - xy[one, 1]) > TWIN

@@ -6,6 +6,7 @@ Terms: *line*, words of a legend on one baseline without a wide gap.  *Row*, the
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 import numpy as np
@@ -33,6 +34,10 @@ class Row:
     region: Box
     side: frozenset[int] = frozenset()
 
+    @property
+    def middle(self) -> float:
+        return (self.box[1] + self.box[3]) / 2
+
 
 def joined(lines: list[Row]) -> list[Row]:
     """Texts of several lines as one row each.  Boxes of drawn letters begin where their ink does, not all alike."""
@@ -58,6 +63,11 @@ def _step(one: Row, lines: list[Row]) -> float | None:
 def _step_between(one: Row, two: Row) -> float | None:
     step = two.box[3] - one.box[3]
     return step if step > 0 and abs(two.box[0] - one.box[0]) <= one.size else None
+
+
+def drawn_letters(sheet: Sheet, words: Iterable[int]) -> list[Box]:
+    """Boxes of those of the words (numbers in Sheet.words) whose letters are ink as symbols are."""
+    return [sheet.words[i].box for i in words if sheet.words[i].origin != "font"]
 
 
 def letters_of(text: str) -> str:

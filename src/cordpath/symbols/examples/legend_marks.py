@@ -13,7 +13,7 @@ from cordpath.symbols.examples.doubts import BETWEEN
 from cordpath.symbols.examples.legend_columns import DOT
 from cordpath.symbols.examples.legend_frame import COLUMN
 from cordpath.symbols.examples.legend_ink import row_ink
-from cordpath.symbols.examples.legend_lines import UPRIGHT, Row
+from cordpath.symbols.examples.legend_lines import UPRIGHT, Row, drawn_letters
 from cordpath.symbols.examples.legend_signs import DIFFERENT, signs
 from cordpath.symbols.examples.legend_words import RowMarks, row_marks
 from cordpath.symbols.examples.likeness import alike
@@ -60,8 +60,8 @@ def _without_texts(sheet: Sheet, row: Row, rings: list[FloatArray]) -> list[Floa
         return rings
     boxes = np.array([[*ring.min(axis=0), *ring.max(axis=0)] for ring in rings])
     gone = np.zeros(len(rings), bool)
-    for word in (sheet.words[i] for i in row.side if sheet.words[i].origin != "font"):
-        gone |= is_inside(boxes, (word.box[0] - EDGE, word.box[1] - EDGE, word.box[2] + EDGE, word.box[3] + EDGE))
+    for x0, y0, x1, y1 in drawn_letters(sheet, row.side):
+        gone |= is_inside(boxes, (x0 - EDGE, y0 - EDGE, x1 + EDGE, y1 + EDGE))
     dots = (boxes[:, 2:] - boxes[:, :2]).max(axis=1) <= DOT
     for k in np.flatnonzero(dots):
         level = dots & (np.abs(boxes[:, 1] - boxes[k, 1]) <= EDGE)

@@ -108,7 +108,7 @@ def _settled(
     if np.isinf(line):  # above the first row or below the last one stand headings, too
         at_it = float(shapely.distance(shapely.box(*piece.box), drawn[0])) <= 2 * MARGIN
         return _is_in(cell, piece) or at_it
-    next_rows = [other for other in rows[1:] if _line(other) == line]
+    next_rows = [other for other in rows[1:] if other.middle == line]
     return _is_mine(piece, (heights.middle, line), ink, *drawn, (rows[0], *next_rows))
 
 
@@ -135,8 +135,8 @@ class _Heights:
 
 def _heights(sheet: Sheet, row: Row, others: list[Row]) -> _Heights:
     column = [other for other in others if other.box[0] < row.box[2] and other.box[2] > row.box[0]]
-    own = {sheet.words[i].at[1] for i in row.words} | {_line(row)}
-    return _Heights(tuple(own), tuple(map(_line, column)), _line(row), *legend.neighbours(sheet, row))
+    own = {sheet.words[i].at[1] for i in row.words} | {row.middle}
+    return _Heights(tuple(own), tuple(other.middle for other in column), row.middle, *legend.neighbours(sheet, row))
 
 
 def _is_mine(
@@ -256,10 +256,6 @@ def letter_box(word: Word) -> Box:
     """The box of a word is higher than its letters."""
     half = min(CAPITAL * word.size, (word.box[3] - word.box[1]) / 2)
     return (word.box[0], word.at[1] - half, word.box[2], word.at[1] + half)
-
-
-def _line(row: Row) -> float:
-    return (row.box[1] + row.box[3]) / 2
 
 
 def _middle(ring: FloatArray) -> float:
