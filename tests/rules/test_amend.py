@@ -47,6 +47,20 @@ def test_change_replaces_the_fields_that_are_written() -> None:
     assert finding("2023", **KITCHEN).verdict == "missing"
 
 
+@pytest.mark.parametrize(
+    "text",
+    ["drop: [210.8(A)(6)]\n", "change:\n  - {cite: 210.8(A)(6), where: {room: kitchen, at_counter: true}}\n"],
+)
+def test_a_rule_that_is_switched_off_is_named_at_the_outlet_and_beside_the_results(text: str) -> None:
+    """A kitchen outlet was 'not required' by an amendment of which only the file's name was told."""
+    edition = amended(text)
+    found = finding(edition, **KITCHEN)
+    assert found.verdict == "not required"
+    assert "Town rule 7 drops or changes 210.8(A)(6), which as printed would ask here." in found.reasons
+    assert any("Town rule 7 " in said and "210.8(A)(6)" in said for said in edition.cautions)
+    assert not any("Town rule 7" in said for said in finding(edition, rooms=room("bedroom")).reasons)
+
+
 def test_a_measure_can_be_changed() -> None:
     edition = amended("measure: {limit_ft: 8}\n")
     assert edition.measure.limit_ft == 8.0 and edition.measure.doors == "open"

@@ -46,6 +46,7 @@ def amend(edition: Edition, amendment: Amendment, permit_date: dt.date | None = 
         amendments=(*edition.amendments, amendment.name),
         dialect=(*amendment.dialect, *edition.dialect),
         cautions=(*edition.cautions, *_cautions(amendment)),
+        withdrawn=(*edition.withdrawn, *_withdrawn(edition, amendment)),
         policy=_policy(changed.policy, amendment),
     )
     return dated(amended, permit_date) if permit_date is not None else amended
@@ -53,8 +54,24 @@ def amend(edition: Edition, amendment: Amendment, permit_date: dt.date | None = 
 
 def _cautions(amendment: Amendment) -> tuple[str, ...]:
     said = [f"{amendment.name}: {amendment.status}"] if amendment.status else []
+    does = (
+        ("drops", [cite for cite, _, _ in amendment.drop]),
+        ("changes", [each.cite for each in amendment.change]),
+        ("exempts from", [cite for each in amendment.exempt for cite in each.to]),
+    )
+    done = "; ".join(f"{verb} {', '.join(dict.fromkeys(cites))}" for verb, cites in does if cites)
+    said += [f"{amendment.name} {done}"] if done else []
     said += [f"policy of {amendment.name}: {POLICY_WORDS[name, value]}" for name, value in amendment.policy]
     return tuple(said)
+
+
+def _withdrawn(edition: Edition, amendment: Amendment) -> Iterator[tuple[Rule, str]]:
+    """The rules that are no longer as they were on any day: an outlet that they would ask is told so."""
+    if amendment.effective is None and amendment.sunset is None:
+        changed = {change.cite for change in amendment.change}
+        for rule in edition.rules:
+            if rule.cite in changed or _is_dropped(rule.cite, amendment):
+                yield rule, amendment.name
 
 
 def _policy(policy: Policy, amendment: Amendment) -> Policy:

@@ -158,6 +158,7 @@ class Edition:
     columns: tuple[Column, ...] = ()
     dialect: tuple[tuple[str, str], ...] = ()  # section of the NEC, and how the amendment has it cited
     cautions: tuple[str, ...] = ()  # what amendments say of their own standing
+    withdrawn: tuple[tuple[Rule, str], ...] = ()  # rules that undated amendments drop or change, and by which
     policy: Policy = field(default_factory=Policy)  # what claims without proof count for
 
     @property

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from cordpath.model import NOT_SHOWN, Answer, Protection, Verdict
-from cordpath.rules.apply import NOT_SEEN, Outcome
+from cordpath.rules.apply import NOT_SEEN, Outcome, rule_told
 from cordpath.rules.conditions import in_kind
 from cordpath.rules.facts import CONFIDENCE_FLOOR, Facts
 
@@ -31,7 +31,7 @@ def reasons(facts: Facts, found: Verdict, required: Answer, told: list[Outcome])
     if required is not Answer.YES:
         lines.extend(_open_lines(facts, open_))
     if required is Answer.NO:
-        lines.append(_not_required(facts, told))
+        lines += [_not_required(facts, told), *_withdrawn(facts)]
     lines.extend(_unseen(facts, held or open_))
     lines.extend(_status_lines(facts, found))
     return tuple(line for line in lines if line)
@@ -177,3 +177,17 @@ def _not_required(facts: Facts, told: list[Outcome]) -> str:
         against = dict.fromkeys([f"it is {either}", *(text for text in against if text not in places)])
     name = facts.scene.edition.brief
     return f"No rule of the {name} asks for protection: {'; '.join(against) or 'nothing speaks for it'}."
+
+
+def _withdrawn(facts: Facts) -> list[str]:
+    """Which amendments took back rules that would ask for protection as they are printed, or might."""
+    by: dict[tuple[str, str], list[str]] = {}
+    for rule, name in facts.scene.edition.withdrawn:
+        answer = rule_told(rule, facts).answer
+        if answer is not Answer.NO:
+            word = "would" if answer is Answer.YES else "might"
+            by.setdefault((name, word), []).append(facts.scene.edition.shown(rule.cite))
+    return [
+        f"{name} drops or changes {listed(cites)}, which as printed {word} ask here."
+        for (name, word), cites in by.items()
+    ]
