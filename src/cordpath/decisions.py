@@ -21,6 +21,7 @@ from scipy.optimize import linear_sum_assignment
 from cordpath.errors import ConfigurationRefused, Fault, UnreadableFile
 from cordpath.model import Decision, Finding, Point, Ruling, SheetResult
 from cordpath.report import CAUTIONS
+from cordpath.report.rows import sheet_name
 from cordpath.symbols.mapping_file.desk import Desk
 from cordpath.symbols.mapping_file.yaml_tree import MOST_BYTES, Node, parse
 
@@ -151,7 +152,7 @@ def lay(results: Iterable[SheetResult], decisions: Sequence[Decision]) -> Laid:
     """Each ruling to at most one outlet, each outlet at most one ruling."""
     results = tuple(results)
     spots = [
-        _Spot(k, j, _key_of(result, finding), _plain(finding.protection.circuit or ""), place_of(result, finding))
+        _Spot(k, j, _key_of(result, finding), plain(finding.protection.circuit or ""), place_of(result, finding))
         for k, result in enumerate(results)
         for j, finding in enumerate(result.findings)
     ]
@@ -159,7 +160,7 @@ def lay(results: Iterable[SheetResult], decisions: Sequence[Decision]) -> Laid:
     unused: list[tuple[Decision, str]] = []
     groups: dict[tuple[str, str, str, str], list[Decision]] = {}
     for decision in decisions:
-        key = (_plain(decision.sheet), _plain(decision.room), _plain(decision.symbol), decision.file or "")
+        key = (plain(decision.sheet), plain(decision.room), plain(decision.symbol), decision.file or "")
         groups.setdefault(key, []).append(decision)
     for (*wanted, file), asked in groups.items():
         here = [
@@ -210,7 +211,7 @@ def _assigned(asked: list[Decision], here: list[_Spot]) -> list[tuple[Decision, 
 def _near(decision: Decision, spot: _Spot, here: list[_Spot]) -> bool:
     """Near its place; or anywhere in its half of the room, if it alone is on the circuit that was ruled on."""
     away = _away(decision, spot)
-    named = _plain(decision.circuit or "")
+    named = plain(decision.circuit or "")
     alone = bool(named) and [s for s in here if s.circuit == named] == [spot]
     return away <= NEAR or (alone and away <= FAR)
 
@@ -220,12 +221,12 @@ def _away(decision: Decision, spot: _Spot) -> float:
 
 
 def _cost(decision: Decision, spot: _Spot) -> float:
-    named = _plain(decision.circuit or "")
+    named = plain(decision.circuit or "")
     differs = bool(named) and bool(spot.circuit) and named != spot.circuit
     return _away(decision, spot) + OTHER_CIRCUIT * differs
 
 
-def _plain(text: str) -> str:
+def plain(text: str) -> str:
     """Letters and figures only: E-101, E101 and e 101 are one sheet."""
     return "".join(letter for letter in text.upper() if letter.isalnum())
 
@@ -235,12 +236,7 @@ def _stem(file: str) -> str:
 
 
 def _key_of(result: SheetResult, finding: Finding) -> tuple[str, str, str]:
-    return _plain(_sheet(result)), _plain(_room(finding)), _plain(finding.outlet.symbol.entry.name)
-
-
-def _sheet(result: SheetResult) -> str:
-    number = result.reading.sheet.number if result.reading else None
-    return number or f"p{result.page}"
+    return plain(sheet_name(result)), plain(_room(finding)), plain(finding.outlet.symbol.entry.name)
 
 
 def _room(finding: Finding) -> str:
@@ -285,7 +281,7 @@ def _entry(result: SheetResult, finding: Finding) -> list[str]:
     said = " ".join(f"{finding.outlet.id} {finding.verdict}".split())
     circuit = finding.protection.circuit
     return [
-        f"- sheet: {_quoted(_sheet(result))}  # {_quoted(said)}",
+        f"- sheet: {_quoted(sheet_name(result))}  # {_quoted(said)}",
         f"  room: {_quoted(_room(finding))}",
         f"  symbol: {_quoted(finding.outlet.symbol.entry.name)}",
         *([f"  circuit: {_quoted(circuit)}"] if circuit else []),

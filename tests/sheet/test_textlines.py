@@ -5,8 +5,9 @@ from __future__ import annotations
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from cordpath.geometry import hull
 from cordpath.model import TextOrigin, Word
-from cordpath.sheet.text.textlines import MOST_OPEN, Run, _continues, hull, rows, runs
+from cordpath.sheet.text.textlines import MOST_OPEN, Run, _continues, rows, runs
 
 
 def one_by_one(found: list[Run]) -> list[Run]:

@@ -1,5 +1,6 @@
 """Plain geometry that several stages use."""
 
+from cordpath.geometry.boxes import box_area, box_gap, grown, hull, in_box, middle_in_box, overlap
 from cordpath.geometry.groups import bent_chains, components, distinct_rows, nodes
 from cordpath.geometry.nearness import near_boxes, near_points, segments_near
 from cordpath.geometry.rectangles import middle_line, sides_around
@@ -13,7 +14,6 @@ from cordpath.geometry.segments import (
     cubic,
     directions,
     forward,
-    in_box,
     lengths,
     lines,
     midpoints,
@@ -28,6 +28,8 @@ __all__ = [
     "SAGITTA_PT",
     "Similarity",
     "bent_chains",
+    "box_area",
+    "box_gap",
     "boxes_around",
     "chords",
     "circle",
@@ -36,14 +38,18 @@ __all__ = [
     "directions",
     "distinct_rows",
     "forward",
+    "grown",
+    "hull",
     "in_box",
     "lengths",
     "lines",
+    "middle_in_box",
     "middle_line",
     "midpoints",
     "near_boxes",
     "near_points",
     "nodes",
+    "overlap",
     "rows_beside",
     "rulings",
     "segments_in_box",

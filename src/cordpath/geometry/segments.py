@@ -1,4 +1,4 @@
-"""Strokes, arcs and boxes: lengths, directions, chords, and the lines of tables."""
+"""Strokes and arcs: lengths, directions, chords, and the lines of tables."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from cordpath.model import BoolArray, Box, FloatArray, IntArray, Point
+from cordpath.model import BoolArray, Box, FloatArray, IntArray
 
 Number = TypeVar("Number", np.float64, np.int64)
 SAGITTA_PT = 0.02  # between a curve and its chords: a third of what rounding to 1/600 in, the finest seen, moves
@@ -83,10 +83,6 @@ def segments_in_box(xy: FloatArray, box: Box) -> BoolArray:
     ends = xy[near, 2:]
     inside[near[(ends[:, 0] >= x0) & (ends[:, 0] <= x1) & (ends[:, 1] >= y0) & (ends[:, 1] <= y1)]] = True
     return inside
-
-
-def in_box(point: Point, box: Box) -> bool:
-    return box[0] <= point[0] <= box[2] and box[1] <= point[1] <= box[3]
 
 
 def rulings(ends: FloatArray, least: float) -> tuple[FloatArray, FloatArray]:

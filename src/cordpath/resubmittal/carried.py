@@ -12,10 +12,11 @@ from pathlib import PurePath
 
 import numpy as np
 
+from cordpath.decisions import plain
 from cordpath.model import Box, Decision, Point, SheetResult
 from cordpath.report import sheet_of
 from cordpath.resubmittal.overlay import Laying
-from cordpath.resubmittal.sheets import SURE, Json, ReviewSheet, paired, plain, sheets_of
+from cordpath.resubmittal.sheets import SURE, Json, ReviewSheet, paired, sheets_of
 
 
 def carried(

@@ -15,9 +15,10 @@ from typing import Any, Literal, TypeAlias
 import numpy as np
 from scipy.optimize import linear_sum_assignment
 
+from cordpath.decisions import plain
 from cordpath.model import POINTS_PER_INCH, FloatArray, Point
 from cordpath.resubmittal.overlay import CLOSE_PT, Laying
-from cordpath.resubmittal.sheets import Json, Place, ReviewSheet, paired, plain, sheets_of
+from cordpath.resubmittal.sheets import Json, Place, ReviewSheet, paired, sheets_of
 
 MOVED_FT = 0.5  # a device that moved less was drawn anew at its place
 WITHIN_FT = 10.0  # a device of the same room that moved farther counts as another one

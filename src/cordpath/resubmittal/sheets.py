@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 from scipy.optimize import linear_sum_assignment
 
+from cordpath.decisions import plain
 from cordpath.model import POINTS_PER_INCH, Box, Point
 from cordpath.resubmittal.overlay import Anchors, Laying, lay_over
 
@@ -90,10 +91,6 @@ def _place(data: Json, name: str, outlet: Json, rooms: dict[str, Json]) -> Place
 def _pair(values: Sequence[float]) -> Point:
     x, y = values
     return float(x), float(y)
-
-
-def plain(text: str) -> str:
-    return "".join(letter for letter in text.upper() if letter.isalnum())
 
 
 def paired(before: list[ReviewSheet], after: list[ReviewSheet]) -> dict[int, tuple[ReviewSheet, Laying]]:

@@ -18,6 +18,7 @@ from itertools import product
 import numpy as np
 import shapely
 
+from cordpath.geometry import hull
 from cordpath.model import POINTS_PER_INCH, Box, FloatArray, Sheet, Strokes, Word
 from cordpath.units import INCHES_PER_METRE, inches, plain
 
@@ -134,7 +135,7 @@ class Field:
         text = " ".join(word.text for word in words)
         if unit is not None and not written:
             text = f"{text} {unit}"
-        return Bar(ratio, end - start, text, self._box(words), words, unit is None)
+        return Bar(ratio, end - start, text, hull(word.box for word in words), words, unit is None)
 
     def _row(self, zero: Word) -> list[tuple[float, float, float, Word]]:
         """The zero and the growing numbers to its right."""
@@ -181,10 +182,6 @@ class Field:
             if id(word) not in mine and unit in UNITS_IN and unit != "IN" and away <= UNIT_REACH * size:
                 near.append((away, unit))
         return min(near)[1] if near else None
-
-    def _box(self, words: tuple[Word, ...]) -> Box:
-        boxes = np.array([word.box for word in words])
-        return (*boxes[:, :2].min(axis=0).tolist(), *boxes[:, 2:].max(axis=0).tolist())
 
 
 def _drawn(strokes: Strokes, sheet: Sheet, turn: FloatArray) -> tuple[FloatArray, FloatArray]:

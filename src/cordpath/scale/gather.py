@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from cordpath.geometry import in_box
+from cordpath.geometry import box_gap, grown, in_box
 from cordpath.model import POINTS_PER_INCH, Box, Drawing, ScaleEvidence, Sheet, Strokes, View, Viewport, Word
 from cordpath.scale.bars import Bar
 from cordpath.scale.consensus import AGREE, FEWEST, Consensus, around, best
@@ -183,14 +183,9 @@ def _of_view(bar: Bar, view: View, sheet: Sheet) -> bool:
     """A bar belongs to the drawing in which it stands, else to the nearest; on a sheet of one drawing, to it."""
     if len(sheet.views) == 1:
         return True
-    away = [_away(bar.box, other.box) for other in sheet.views]
+    away = [box_gap(bar.box, other.box) for other in sheet.views]
     nearest = int(np.argmin(away))
     return sheet.views[nearest].id == view.id and away[nearest] <= BAR_REACH
-
-
-def _away(a: Box, b: Box) -> float:
-    across = max(b[0] - a[2], a[0] - b[2], 0.0)
-    return float(np.hypot(across, max(b[1] - a[3], a[1] - b[3], 0.0)))
 
 
 # ---------------------------------------------------------------------------------------- dimension strings
@@ -214,7 +209,7 @@ def strings_of(
     found = strings(words)
     if not found:
         return (), ()
-    wide = (box[0] - MARGIN, box[1] - MARGIN, box[2] + MARGIN, box[3] + MARGIN)
+    wide = grown(box, MARGIN)
     read = readings(found, _near(sheet.strokes, wide), sheet.fills)
     agreed = best(found, read) if given is not None and any(string.bare for string in found) else None
     if agreed is not None and agreed.bare and given is not None:

@@ -16,6 +16,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from cordpath.geometry import hull
 from cordpath.model import POINTS_PER_INCH, Box, FloatArray, Sheet, Word
 from cordpath.scale.bars import Field
 from cordpath.units import plain
@@ -75,7 +76,7 @@ def _sentences(sheet: Sheet, angle: float) -> list[tuple[str, Box, float]]:
             text = " ".join(placed.word.text for placed in taken)
             match = SENTENCE.search(plain(text))
             if match is not None:
-                found.append((text, _hull([placed.word for placed in taken]), INCHES[match["value"]]))
+                found.append((text, hull(placed.word.box for placed in taken), INCHES[match["value"]]))
                 break
     return found
 
@@ -100,11 +101,6 @@ def _growing(rows: list[list[_Placed]], first: int) -> Iterator[list[_Placed]]:
         if drop >= LEAST_LEADING * size and abs(row[0].along - taken[0].along) < INDENT * size:
             taken, last, count = [*taken, *row], row[0], count + 1
             yield taken
-
-
-def _hull(words: list[Word]) -> Box:
-    boxes = np.array([word.box for word in words])
-    return (*boxes[:, :2].min(axis=0).tolist(), *boxes[:, 2:].max(axis=0).tolist())
 
 
 def _mark(field: Field, text: str, box: Box, value: float) -> Original | None:

@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from cordpath.geometry import hull
 from cordpath.model import Box, Word
 from cordpath.units import INCHES_PER_METRE, inches, plain
 
@@ -79,8 +80,7 @@ def _in_line(line: list[Word], read: object) -> Iterator[String]:
             text = " ".join(word.text for word in part)
             length = read(text)  # type: ignore[operator]
             if length is not None:
-                boxes = np.array([word.box for word in part])
-                box = (*boxes[:, :2].min(axis=0).tolist(), *boxes[:, 2:].max(axis=0).tolist())
+                box = hull(word.box for word in part)
                 yield String(text, length, box, part[0].angle, part[0].size, part[0].colour)
                 start = stop - 1
                 break

@@ -10,6 +10,7 @@ import pymupdf
 
 from cordpath.errors import LockedFile, UnreadablePage
 from cordpath.frame import Affine, PageFrame, after, inverse
+from cordpath.geometry import middle_in_box
 from cordpath.model import Fills, FloatArray, Point, Region, Sheet, Strokes, View, Word
 from cordpath.sheet import opening, overlaid, pictures, soundness
 from cordpath.sheet.cells import COPIED, Painted, painted
@@ -41,7 +42,7 @@ from cordpath.sheet.text.legible import legible
 from cordpath.sheet.text.stacked import with_fractions
 from cordpath.sheet.text.struck import doubt_struck
 from cordpath.sheet.text.symbol_fonts import candidates, is_of_signs, symbols_of_fonts
-from cordpath.sheet.text.textlines import inside, rows, runs
+from cordpath.sheet.text.textlines import rows, runs
 from cordpath.sheet.text.unseen_text import borne_out
 from cordpath.sheet.text.words import words
 from cordpath.sheet.upright import upright
@@ -186,7 +187,7 @@ def _level_layout(
     block = titleblock.find(found, ruled, *size)
     blocks = (Region("title block", block.box),) if block.box else ()
     sure = rows(runs(regions.written(text)))
-    free = [run for run in sure if not any(inside(run.box, region.box) for region in blocks)]
+    free = [run for run in sure if not any(middle_in_box(run.box, region.box) for region in blocks)]
     parts = blocks + regions.find(free, ruled, marks, size)
     drawings, others = views.find(found, text, drawn, parts, block.title, size)
     return block, parts + others, drawings

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 import shapely
 
+from cordpath.geometry import overlap
 from cordpath.model import Box, Point
 from cordpath.report.pdf.canvas import BLUE, GREY, INK, PAPER, VERMILION, Canvas, Colour, FaceName, text_width
 from cordpath.report.pdf.cloud import cloud_curves
@@ -18,7 +19,6 @@ from cordpath.report.pdf.marks import (
     OutletMark,
     PathMark,
     cloud_unit,
-    meet,
     tag_size,
 )
 
@@ -98,7 +98,7 @@ def draw_unnamed(shape: Box, text: str, avoid: Sequence[Box], unit: float = 1.0)
     high, middle, gap = 1.3 * size, (y0 + y1) / 2 - 0.65 * size, 0.4 * size
     corners = [(x0, y0 - high), (x0, y1), (x1 + gap, middle), (x0 - gap - wide, middle)]
     places = [(x, y, x + wide, y + high) for x, y in corners]
-    label = min(places, key=lambda place: (min(place[:2]) < 0, sum(meet(place, other) for other in avoid)))
+    label = min(places, key=lambda place: (min(place[:2]) < 0, sum(overlap(place, other) for other in avoid)))
     canvas.box((x0, y0, x1, y1), stroke=GREY, width=0.6 * unit, dash=[2.0 * unit, 2.0 * unit])
     canvas.text((label[0], label[3] - 0.3 * size), text, size, GREY, "CpR")
     return canvas, _around([(x0, y0), (x1, y1), *_corners(label)], unit), label

@@ -14,6 +14,7 @@ import numpy as np
 import pymupdf
 
 from cordpath.errors import CordpathError, UnreadableFile
+from cordpath.geometry import box_area
 from cordpath.model import Box, FloatArray, Run, SheetResult
 from cordpath.report.atomic import write_whole
 from cordpath.report.pdf.annotate import (
@@ -199,7 +200,7 @@ def _other_marks(look: PdfFile, index: int) -> list[Box]:
     for kind, corners in look.annotation_boxes(index):
         xs, ys = frame.to_page(np.array(corners, float)).reshape(2, 2).T
         box = (float(xs.min()), float(ys.min()), float(xs.max()), float(ys.max()))
-        if kind not in UNSEEN and (box[2] - box[0]) * (box[3] - box[1]) <= most:
+        if kind not in UNSEEN and box_area(box) <= most:
             boxes.append(box)
     return boxes
 

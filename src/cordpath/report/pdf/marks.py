@@ -14,6 +14,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from cordpath.geometry import overlap
 from cordpath.model import Box, Finding, FloatArray, Point, Requirement
 from cordpath.report.pdf.canvas import ASCENT, BLUE, VERMILION, Colour, FaceName, text_width
 from cordpath.report.pdf.cloud import LEAST_SIDE, TIGHT_SIDE, around_words, cloud_box, outer_box
@@ -120,7 +121,7 @@ def _apart(drawn: Mapping[int, Box], symbols: Mapping[int, Box], arc: float) -> 
     outer = {key: outer_box(box, CLOUD_PEN * arc, arc) for key, box in wide.items()}
 
     def touches(key: int) -> bool:
-        return any(meet(outer[key], outer.get(other, box)) for other, box in symbols.items() if other != key)
+        return any(overlap(outer[key], outer.get(other, box)) for other, box in symbols.items() if other != key)
 
     return {
         key: cloud_box(box, TIGHT_MARGIN, arc, TIGHT_SIDE) if touches(key) else wide[key]
@@ -201,7 +202,3 @@ def _along(path: Sequence[Point], shares: FloatArray) -> list[Point]:
 
 
 # ------------------------------------------------------------------------------------------------ drawing
-
-
-def meet(one: Box, other: Box) -> bool:
-    return one[0] < other[2] and other[0] < one[2] and one[1] < other[3] and other[1] < one[3]

@@ -12,10 +12,10 @@ from collections.abc import Iterator
 import numpy as np
 import shapely
 
-from cordpath.geometry import lines
+from cordpath.geometry import hull, lines, middle_in_box
 from cordpath.model import Box, FloatArray
 from cordpath.sheet.layout.even_rows import COLUMN, FEWEST, LEVEL, LIKE
-from cordpath.sheet.text.textlines import Run, hull, inside
+from cordpath.sheet.text.textlines import Run
 
 APART = 108.0  # pt, 1.5 in.: from the texts of a column to the signs of the next one
 SAME = 4.0  # pt by which the gap from a sign to its text may differ from that of the first column's nearest
@@ -48,7 +48,7 @@ def _columns(box: Box, rows: list[Run], found: list[Run], small: FloatArray, gap
     heights = np.array([row.middle for row in rows])
     level = [
         run for run in found
-        if box[2] < run.box[0] <= box[2] + APART + COLUMN and not inside(run.box, box)
+        if box[2] < run.box[0] <= box[2] + APART + COLUMN and not middle_in_box(run.box, box)
         and (np.abs(heights - run.middle) <= LEVEL * run.size).any()
         and run.size <= LIKE * rows[0].size and rows[0].size <= LIKE * run.size
     ]  # fmt: skip

@@ -9,9 +9,9 @@ from __future__ import annotations
 import numpy as np
 import shapely
 
-from cordpath.geometry import lengths, lines
+from cordpath.geometry import grown, lengths, lines
 from cordpath.model import Box, FloatArray, Strokes
-from cordpath.sheet.text.textlines import Run, grown
+from cordpath.sheet.text.textlines import Run
 
 LONG = 90.0  # pt, 1.25 in: longer lines are no strokes of a legend's sign
 OUT = 18.0  # pt, 1/4 in: a line goes on outside a part where it sticks out of it so far; rules of tables do not

@@ -12,9 +12,8 @@ import numpy as np
 import shapely
 from scipy import ndimage
 
-from cordpath.geometry import lengths
+from cordpath.geometry import grown, hull, lengths, overlap
 from cordpath.model import WHITE, BoolArray, Box, Fills, FloatArray, IntArray, Region, Strokes, Word
-from cordpath.sheet.text.textlines import grown, hull, overlap
 
 CELL = 6.0  # pt, 1/12 in. on a sheet at full size: finer than the white paper between two drawings
 FULL_TEXT = 9.0  # pt: capitals of 3/32 in., the least that drafting standards ask for (common practice, no source)

@@ -15,6 +15,7 @@ from typing import Literal
 
 import numpy as np
 
+from cordpath.geometry import box_area, grown, hull, middle_in_box, overlap
 from cordpath.model import Box, FloatArray, Region, Strokes, Word
 from cordpath.sheet.layout.even_rows import COLUMN, LEVEL, TALLEST_ROW, even_rows
 from cordpath.sheet.layout.next_columns import with_next_columns
@@ -22,7 +23,7 @@ from cordpath.sheet.layout.parting import clear_of_drawing, long_lines, parted
 from cordpath.sheet.layout.ruled import Rules, frame_around, table_below
 from cordpath.sheet.layout.signs import short_strokes, with_signs
 from cordpath.sheet.lettering.trust import WEAK
-from cordpath.sheet.text.textlines import Run, grown, hull, inside, matches, overlap
+from cordpath.sheet.text.textlines import Run, matches
 
 _KINDS = r"(?:[A-Z&/-]+\s+){0,3}?"
 LEGEND = re.compile(
@@ -117,13 +118,13 @@ def _part(kind: PartKind, heading: Run, found: list[Run], ink: _Ink, size: tuple
     if tag:
         table = table_below(rules, heading.box, HEADING_REACH)
         boxes = [box for box in (frame, table) if box is not None and _is_table(box, found, rules)]
-        fitting = [box for box in boxes if _area(box) <= LARGEST_AREA * width * height]
+        fitting = [box for box in boxes if box_area(box) <= LARGEST_AREA * width * height]
         return hull([heading.box, fitting[0]]) if fitting else None
     if frame is not None and _fits(frame, heading, found, size):
         return frame
     if kind == "schedule":
         table = table_below(rules, heading.box, HEADING_REACH)
-        if table is not None and _area(table) <= LARGEST_AREA * width * height:
+        if table is not None and box_area(table) <= LARGEST_AREA * width * height:
             return hull([heading.box, table])
     reach = COLUMN if kind == "legend" else INDENT * heading.size
     under = _rows_below(heading, found, rules, reach)
@@ -140,12 +141,12 @@ def _part(kind: PartKind, heading: Run, found: list[Run], ink: _Ink, size: tuple
         box = with_next_columns(box, under, found, ink.small, ink.long)
     else:
         box = clear_of_drawing(box, column, ink.long)
-    return grown(box, MARGIN) if _area(box) <= LARGEST_AREA * width * height else None
+    return grown(box, MARGIN) if box_area(box) <= LARGEST_AREA * width * height else None
 
 
 def _fits(frame: Box, heading: Run, found: list[Run], size: tuple[float, float]) -> bool:
     """Is the frame the part's own: not too large, its heading near its top, and text below the heading."""
-    if _area(frame) > LARGEST_AREA * size[0] * size[1]:
+    if box_area(frame) > LARGEST_AREA * size[0] * size[1]:
         return False
     near_top = heading.box[1] - frame[1] < max(4 * heading.size, 0.15 * (frame[3] - frame[1]))
     inner = [
@@ -158,7 +159,7 @@ def _fits(frame: Box, heading: Run, found: list[Run], size: tuple[float, float])
 
 def _is_table(box: Box, found: list[Run], rules: Rules) -> bool:
     """Is the box ruled and written like a table: level rules right across it, and many texts."""
-    cells = [run for run in found if inside(run.box, box)]
+    cells = [run for run in found if middle_in_box(run.box, box)]
     return len(_across(box, rules)) >= FEWEST_RULES and len(cells) >= FEWEST_CELLS
 
 
@@ -196,7 +197,7 @@ def _ruled_rows(heading: Run, found: list[Run], rules: Rules) -> list[Run]:
     if table is None:
         return []
     at = np.sort(_across(table, rules))
-    held = [run for run in found if inside(run.box, table)]
+    held = [run for run in found if middle_in_box(run.box, table)]
     row = np.searchsorted(at, [run.middle for run in held])
     full = set(row.tolist()) == set(range(1, len(at)))
     return held if len(at) > FEWEST_ROWS and full and float(np.diff(at).max()) <= TALLEST_ROW else []
@@ -234,7 +235,7 @@ def _with_tables(box: Box, heading: Run, rows: list[Run], found: list[Run], rule
     table = table_below(rules, heading.box, HEADING_REACH)
     if table is None or (len(_across(table, rules)) < FEWEST_RULES and not _ruled_rows(heading, found, rules)):
         return box
-    held = sum(inside(row.box, table) for row in rows)
+    held = sum(middle_in_box(row.box, table) for row in rows)
     if held < FEWEST_ROWS or held < len(rows) - 1:
         return box
     tables = [table]
@@ -255,7 +256,7 @@ def _table_beside(table: Box, found: list[Run], rules: Rules) -> Box | None:
             continue
         headed = any(_is_heading(run) and run.box[0] < x1 and run.box[2] > x0 and y - HEADING_REACH < run.middle < y
                      for run in found)  # fmt: skip
-        if not headed and sum(inside(run.box, beside) for run in found) >= FEWEST_ROWS:
+        if not headed and sum(middle_in_box(run.box, beside) for run in found) >= FEWEST_ROWS:
             return beside
     return None
 
@@ -265,7 +266,3 @@ def _across(table: Box, rules: Rules) -> FloatArray:
     level = rules.level
     across = (level[:, 1] <= table[0] + 3) & (level[:, 2] >= table[2] - 3)
     return level[across & (level[:, 0] >= table[1] - 3) & (level[:, 0] <= table[3] + 3), 0]
-
-
-def _area(box: Box) -> float:
-    return (box[2] - box[0]) * (box[3] - box[1])

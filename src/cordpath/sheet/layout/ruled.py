@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from cordpath.geometry import box_area
 from cordpath.model import Box, FloatArray, Strokes
 
 SHORTEST = 18.0  # pt; shorter lines are no rules
@@ -68,7 +69,7 @@ def frame_around(found: Rules, box: Box, page: Box) -> Box | None:
     for left in lefts[np.argsort(-lefts[:, 0])][:6]:
         for right in rights[np.argsort(rights[:, 0])][:6]:
             frame = _closed(found, left, right, y0, y1)
-            if frame is not None and (best is None or _area(frame) < _area(best)):
+            if frame is not None and (best is None or box_area(frame) < box_area(best)):
                 best = frame
     too_wide = best is not None and (best[2] - best[0] > page[2] - page[0] or best[3] - best[1] > page[3] - page[1])
     return None if too_wide else best
@@ -102,7 +103,3 @@ def table_below(found: Rules, heading: Box, reach: float) -> Box | None:
         if len(closing):
             return (float(left), float(y), float(right), float(closing.max()))
     return None
-
-
-def _area(box: Box) -> float:
-    return (box[2] - box[0]) * (box[3] - box[1])

@@ -8,10 +8,10 @@ from __future__ import annotations
 import numpy as np
 import shapely
 
-from cordpath.geometry import components
+from cordpath.geometry import components, hull
 from cordpath.model import BoolArray, Box, FloatArray, Strokes
 from cordpath.sheet.layout.even_rows import COLUMN, LEVEL, TALLEST_ROW
-from cordpath.sheet.text.textlines import Run, hull
+from cordpath.sheet.text.textlines import Run
 
 JOINED = 0.15  # pt: ends this near are one corner, whatever the writer's rounding (1/600 in is 0.12 pt)
 LETTERS = 4  # of a sign, as GFCI; longer ones are texts

@@ -13,9 +13,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from cordpath.geometry import box_area, box_gap, grown, hull, middle_in_box
 from cordpath.model import Box
 from cordpath.sheet.layout.ruled import Rules
-from cordpath.sheet.text.textlines import Run, below, grown, hull, inside
+from cordpath.sheet.text.textlines import Run, below
 
 LABEL = re.compile(
     r"(?:SHEET|DRAWING|DWG|PROJECT|JOB|DRAWN|CHECKED|DESIGNED|APPROVED|REVISIONS?|REV|ISSUED?|DATE|CLIENT|SCALE|"
@@ -56,7 +57,7 @@ def find(found: list[Run], rules: Rules, width: float, height: float) -> TitleBl
     """The title block of a page of this size; each part None where it is not there."""
     outer = [run for run in found if run.box[0] > OUTER_X * width or run.box[1] > OUTER_Y * height]
     box = _box(outer, rules, width, height)
-    inner = [run for run in found if box is not None and inside(run.box, box)]
+    inner = [run for run in found if box is not None and middle_in_box(run.box, box)]
     number = _number(inner, width, height) or _number(_corner(found, width, height), width, height)
     title = _title(inner, number)
     if title is None:
@@ -73,8 +74,8 @@ def _bare(found: list[Run], rules: Rules, number: str | None, width: float, heig
     """
     corner = [run for run in found if run.box[0] > OUTER_X * width and run.box[1] > OUTER_Y * height]
     own = [run for run in corner if _tight(run.said) == number]
-    strips = [box for box in _edges(rules, width, height) if any(inside(run.box, box) for run in own)]
-    within = [run for run in found if inside(run.box, min(strips, key=_area))] if strips else corner
+    strips = [box for box in _edges(rules, width, height) if any(middle_in_box(run.box, box) for run in own)]
+    within = [run for run in found if middle_in_box(run.box, min(strips, key=box_area))] if strips else corner
     name = PLAN_NAME if number is not None else BELOW
     named = [run for run in within if name.search(run.said) and len(run.said.split()) <= TITLE_WORDS]
     return named + own if named else []
@@ -84,7 +85,7 @@ def _box(outer: list[Run], rules: Rules, width: float, height: float) -> Box | N
     labels = [run for run in outer if LABEL.fullmatch(run.said)]
     strips = _strips(labels, rules, width, height)
     if strips:
-        return min(strips, key=_area)
+        return min(strips, key=box_area)
     best: Box | None = None
     for group in (
         [r for r in labels if r.box[0] > OUTER_X * width],
@@ -97,7 +98,7 @@ def _box(outer: list[Run], rules: Rules, width: float, height: float) -> Box | N
         if box is None:
             continue
         # The group that lies in both zones gives the smaller box.
-        if best is None or _area(box) < _area(best):
+        if best is None or box_area(box) < box_area(best):
             best = box
     return best
 
@@ -112,7 +113,7 @@ def _strips(labels: list[Run], rules: Rules, width: float, height: float) -> lis
     What lies before the rule is drawing, whatever is written there: a drawing's scale note is a label too.
     """
     held = _edges(rules, width, height)
-    return [box for box in held if _kinds([r for r in labels if inside(r.box, box)]) >= FEWEST_LABELS]
+    return [box for box in held if _kinds([r for r in labels if middle_in_box(r.box, box)]) >= FEWEST_LABELS]
 
 
 def _edges(rules: Rules, width: float, height: float) -> list[Box]:
@@ -125,7 +126,7 @@ def _edges(rules: Rules, width: float, height: float) -> list[Box]:
         (float(x0), float(y), float(x1), height) for y, x0, x1 in rules.level
         if x1 - x0 >= LONG * width and y > 0.6 * height
     ]  # fmt: skip
-    return [box for box in (*right, *low) if _area(box) <= LARGEST * width * height]
+    return [box for box in (*right, *low) if box_area(box) <= LARGEST * width * height]
 
 
 def _one_scale(group: list[Run]) -> list[Run]:
@@ -158,7 +159,7 @@ def _ruled(core: Box, rules: Rules, width: float, height: float) -> Box | None:
         y0 = float(top[0]) if top is not None and box[1] - top[0] < 0.15 * height else box[1]
         box = (x0, y0, max(box[2], width) if box[2] > 0.85 * width else box[2],
                max(box[3], height) if box[3] > 0.85 * height else box[3])  # fmt: skip
-    return box if _area(box) <= LARGEST * width * height else None
+    return box if box_area(box) <= LARGEST * width * height else None
 
 
 def _next(lines: np.ndarray, edge: float, low: float, high: float, way: int) -> np.ndarray | None:
@@ -230,7 +231,7 @@ def _name_of_sheet(named: list[Run], inner: list[Run], number: str | None) -> Ru
     own = [run for run in inner if _tight(run.said) == number]
     if not own:
         return max(named, key=lambda run: (round(run.size, 1), run.middle))
-    return min(named, key=lambda run: min(_gap(run.box, at.box) for at in own))
+    return min(named, key=lambda run: min(box_gap(run.box, at.box) for at in own))
 
 
 def _stacked(run: Run, rest: list[Run]) -> str:
@@ -250,12 +251,3 @@ def _stacked(run: Run, rest: list[Run]) -> str:
             at = min(near, key=lambda r: abs(r.middle - at.middle))
             column.append(at)
     return " ".join(" ".join(r.text for r in sorted(column, key=lambda r: r.middle)).split())
-
-
-def _gap(a: Box, b: Box) -> float:
-    """The distance of two boxes; 0 where they touch."""
-    return float(np.hypot(max(a[0] - b[2], b[0] - a[2], 0.0), max(a[1] - b[3], b[1] - a[3], 0.0)))
-
-
-def _area(box: Box) -> float:
-    return (box[2] - box[0]) * (box[3] - box[1])

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from cordpath.geometry import box_area
 from cordpath.model import Box
 from cordpath.sheet.layout.raster import Raster
 
@@ -33,7 +34,7 @@ def apart(raster: Raster, title: Box, part: Box) -> tuple[Box, Box | None]:
                 else ((top, left, at, right), (at, left, bottom, right))
             )  # fmt: skip
             own, other = (raster.extent(*cells) for cells in (cut if middle < (low + high) / 2 else cut[::-1]))
-            if own is None or other is None or _area(other) < LARGER * _area(own):
+            if own is None or other is None or box_area(other) < LARGER * box_area(own):
                 continue
             if best is None or high - low > best[0]:
                 best = (high - low, own, other)
@@ -45,7 +46,3 @@ def _bands(drawn: np.ndarray, least: float) -> list[tuple[int, int]]:
     at = np.flatnonzero(drawn)
     gap = np.flatnonzero(np.diff(at) > least)
     return [(int(at[k]) + 1, int(at[k + 1]) - 1) for k in gap]
-
-
-def _area(box: Box) -> float:
-    return (box[2] - box[0]) * (box[3] - box[1])

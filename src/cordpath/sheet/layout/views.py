@@ -16,10 +16,11 @@ from itertools import pairwise
 
 import numpy as np
 
+from cordpath.geometry import hull, middle_in_box
 from cordpath.model import Box, Region, Strokes, View, Word
 from cordpath.sheet.layout.raster import Raster
 from cordpath.sheet.layout.untitled import apart
-from cordpath.sheet.text.textlines import Run, above, hull, inside, rows, runs
+from cordpath.sheet.text.textlines import Run, above, rows, runs
 from cordpath.sheet.upright import Turn
 from cordpath.units import ScaleNote, find_scale_note, parse_scale_note
 
@@ -57,7 +58,7 @@ def find(
     title: str | None, size: tuple[float, float],
 ) -> tuple[tuple[View, ...], tuple[Region, ...]]:  # fmt: skip
     """The views of the sheet, top to bottom and left to right, and regions for drawings that are no plans."""
-    free = [run for run in found if not any(inside(run.box, region.box) for region in regions)]
+    free = [run for run in found if not any(middle_in_box(run.box, region.box) for region in regions)]
     anchors = _anchors(free)
     anchors = (anchors + _turned_anchors(words, regions, anchors, size))[:MOST_ANCHORS]
     sheet_note = _sheet_note(found, regions)
@@ -124,7 +125,9 @@ def _turned_anchors(
         turn = Turn(quarters, *size)
         across = tuple(word for word in words if round(word.angle / 90.0) % 4 == quarters)
         boxes = [turn.box(region.box) for region in regions]
-        free = [run for run in rows(runs(turn.words(across))) if not any(inside(run.box, box) for box in boxes)]
+        free = [
+            run for run in rows(runs(turn.words(across))) if not any(middle_in_box(run.box, box) for box in boxes)
+        ]
         back = turn.back.box
         for anchor in _anchors(free):
             said = anchor.title.upper()
@@ -203,7 +206,7 @@ def _sheet_note(found: list[Run], regions: tuple[Region, ...]) -> tuple[str | No
     """The scale that the title block gives for the whole sheet."""
     blocks = [region.box for region in regions if region.kind == "title block"]
     for run in found:
-        if any(inside(run.box, box) for box in blocks):
+        if any(middle_in_box(run.box, box) for box in blocks):
             note = parse_scale_note(run.text) or find_scale_note(run.text)
             if note is not None:
                 return run.text.strip(), run.box

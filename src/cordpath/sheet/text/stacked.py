@@ -16,8 +16,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from cordpath.geometry import hull
 from cordpath.model import FloatArray, Word
-from cordpath.sheet.text.textlines import hull
 
 LOWERS = frozenset({2, 4, 8, 16, 32, 64})
 SMALL = 1.05  # of the host's size: fractions are set at 0.5 to 1 of it (common practice, no source)

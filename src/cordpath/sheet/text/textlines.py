@@ -10,6 +10,7 @@ import math
 import re
 from dataclasses import dataclass, field
 
+from cordpath.geometry import hull
 from cordpath.model import Box, Word
 from cordpath.units import plain
 
@@ -42,27 +43,6 @@ class Run:
     @property
     def middle(self) -> float:
         return (self.box[1] + self.box[3]) / 2
-
-
-def hull(boxes: list[Box]) -> Box:
-    """The smallest box around boxes."""
-    return (
-        min(b[0] for b in boxes), min(b[1] for b in boxes), max(b[2] for b in boxes), max(b[3] for b in boxes),
-    )  # fmt: skip
-
-
-def grown(box: Box, by: float) -> Box:
-    return (box[0] - by, box[1] - by, box[2] + by, box[3] + by)
-
-
-def inside(inner: Box, outer: Box) -> bool:
-    """Is the middle of ``inner`` in ``outer``."""
-    x, y = (inner[0] + inner[2]) / 2, (inner[1] + inner[3]) / 2
-    return outer[0] <= x <= outer[2] and outer[1] <= y <= outer[3]
-
-
-def overlap(a: Box, b: Box) -> bool:
-    return a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]
 
 
 def runs(words: tuple[Word, ...]) -> list[Run]:

@@ -6,6 +6,7 @@ import numpy as np
 import shapely
 
 from cordpath import geometry
+from cordpath.geometry import grown
 from cordpath.model import BoolArray, Box, FloatArray, Sheet
 from cordpath.symbols.examples.page_marks import letters_cut
 
@@ -16,7 +17,7 @@ CUT = 0.6  # share of a line's length inside the box, from which the box was per
 
 def widened(box: Box) -> Box:
     """The box with its slack."""
-    return (box[0] - SLACK, box[1] - SLACK, box[2] + SLACK, box[3] + SLACK)
+    return grown(box, SLACK)
 
 
 def of_the_box(xy: FloatArray, box: Box) -> BoolArray:

@@ -9,7 +9,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from cordpath.geometry import in_box
+from cordpath.geometry import box_area, in_box
 from cordpath.model import (
     FIXTURE_KINDS,
     OUTLET_KINDS,
@@ -60,7 +60,7 @@ def in_scale(c: Candidate, sheet: Sheet, scales: tuple[Scale, ...]) -> bool:
 def view_around(at: FloatArray, sheet: Sheet) -> View | None:
     """The smallest view around a point."""
     around = [v for v in sheet.views if in_box((float(at[0]), float(at[1])), v.box)]
-    return min(around, key=lambda v: (v.box[2] - v.box[0]) * (v.box[3] - v.box[1]), default=None)
+    return min(around, key=lambda v: box_area(v.box), default=None)
 
 
 def in_legend(at: FloatArray | Point, sheet: Sheet) -> bool:

@@ -14,7 +14,6 @@ from collections.abc import Callable
 
 import numpy as np
 
-from cordpath.geometry import in_box
 from cordpath.model import (
     FIXTURE_KINDS,
     POINTS_PER_INCH,
@@ -32,6 +31,7 @@ from cordpath.symbols.letters.letters import Letters
 from cordpath.symbols.matching.evidence import Candidate, weigh
 from cordpath.symbols.matching.hypothesise import Places
 from cordpath.symbols.matching.paint import Paint
+from cordpath.symbols.matching.print_size import view_around
 from cordpath.symbols.matching.verify import verified
 from cordpath.symbols.pose import SCALE, place
 from cordpath.symbols.templates.template import Template
@@ -114,8 +114,7 @@ class _Search:
 
     def view_of(self, at: FloatArray) -> View | None:
         """The smallest view around a point, where it is one that cannot be measured."""
-        around = [v for v in self.sheet.views if in_box((float(at[0]), float(at[1])), v.box)]
-        least = min(around, key=lambda v: (v.box[2] - v.box[0]) * (v.box[3] - v.box[1]), default=None)
+        least = view_around(at, self.sheet)
         return least if least in self.views else None
 
 
