@@ -14,7 +14,8 @@ from PIL import Image
 from shapely import Point
 
 from cordpath.cli import main
-from cordpath.learn import PlanPage, legend_page, plan_page
+from cordpath.commands.drawings import _counts
+from cordpath.learn import Lesson, PlanPage, legend_page, plan_page
 from cordpath.model import Drawing, Mapping
 from cordpath.scale import prove_scales
 from cordpath.symbols import load_mapping, spot
@@ -22,7 +23,8 @@ from cordpath.symbols.examples.doubts import BETWEEN
 from cordpath.symbols.learning.samples import legend_samples, merged
 from cordpath.symbols.learning.starter import entries, starter_text
 from cordpath.symbols.mapping_file.mapping import mapping_of
-from drawn_page import legend_sheet
+from drawn_page import duplex, legend_sheet, words
+from drawn_page import sheet as drawn_sheet
 from read_once import sample
 
 SAMPLES = Path(__file__).resolve().parents[1] / "sample_plans"
@@ -51,6 +53,15 @@ def learnt(tmp_path_factory: pytest.TempPathFactory) -> Path:
         assert all(line in result.output for line in told), result.output
     assert "symbols from legends" in result.output
     return out
+
+
+def test_rows_that_are_left_out_are_not_counted_as_symbols() -> None:
+    page = drawn_sheet(
+        [duplex(520, 80)], words("RANGE OUTLET", 560, 80) + words("QUAD OUTLET", 560, 140, 1), legend=True
+    )
+    made = entries(legend_samples(page), ())
+    said = _counts(Lesson("", made, Image.new("L", (1, 1)), (), ()))
+    assert said.startswith("1 symbol from legends,") and "1 left out" in said
 
 
 @pytest.mark.parametrize("stem", STEMS)

@@ -239,4 +239,4 @@ def _lines(entry: Entry) -> Iterator[str]:
     if entry.wall_side is not None:
         yield f"wall_side: [{entry.wall_side[0]:g}, {entry.wall_side[1]:g}]"
     yield from (f"{key}: {shown(value)}" for key, value in entry.guess.facts)
-    yield from entry.remarks
+    yield from (remark for remark in entry.remarks if remark != entry.refused)

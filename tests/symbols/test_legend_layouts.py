@@ -11,7 +11,7 @@ import shapely
 from cordpath.model import Drawing, Mapping, Sheet, SymbolEntry, TextMark, Word
 from cordpath.symbols import gather_examples, spot
 from cordpath.symbols.learning.samples import legend_samples
-from cordpath.symbols.learning.starter import entries
+from cordpath.symbols.learning.starter import entries, starter_text
 from drawn_page import LEGEND, duplex, frame, from_legend, kinds, ring, sheet, words
 from symbols.test_twins import painted
 
@@ -231,16 +231,24 @@ def test_an_abbreviation_keeps_its_dot() -> None:
     assert [entry.name for entry in entries(legend_samples(page), ())] == ["duplex recept."]
 
 
-@pytest.mark.parametrize("below", [13.0, -13.0])
-def test_the_sign_over_the_next_caption_is_no_sign_of_a_row(below: float) -> None:
+def test_signs_right_of_their_texts_stand_behind_the_longest() -> None:
+    """A short text stood 1.5 in. and more from its sign, and its row was left out as one that shows nothing."""
     drawings, texts = [], []
-    for k, name in enumerate(("DUPLEX", "QUAD", "RANGE", "LIGHT")):
-        x, y = 540 + 60.0 * (k % 2), 90 + 60.0 * (k // 2)
-        drawings.append(duplex(x, y))
-        texts += words(name, x - 12, y + below, k, 5.0)
+    names = ("DUPLEX", "QUAD", "RANGE OUTLET WITH A LONG DESCRIPTION", "LIGHT")
+    for k, name in enumerate(names):
+        drawings.append(duplex(735, 80 + 30.0 * k))
+        texts += words(name, 510, 80 + 30.0 * k, k)
     page = sheet(drawings, texts, legend=True)
-    assert not any(sample.marks for sample in legend_samples(page))
-    assert from_legend(page, "DUPLEX") is None
+    narrow = replace(page.regions[0], box=(500.0, 40.0, 670.0, 260.0))
+    assert [len(s.marks) for s in legend_samples(replace(page, regions=(narrow,)))] == [3] * 4
+
+
+def test_a_row_that_shows_nothing_is_left_out_for_that_reason() -> None:
+    """It was said of it that a line or two cannot be told from other lines."""
+    page = sheet([duplex(520, 80)], words("RANGE OUTLET", 560, 80) + words("QUAD OUTLET", 560, 140, 1), legend=True)
+    made = entries(legend_samples(page), ())
+    assert [entry.refused for entry in made] == [None, "nothing was found drawn beside its words"]
+    assert starter_text(made).count("nothing was found drawn beside its words") == 1
 
 
 def test_a_description_is_not_cut_where_the_region_ends() -> None:

@@ -131,12 +131,14 @@ def learn_command(
 
 
 def _counts(lesson: learn.Lesson) -> str:
-    named = sum(not entry.proposed for entry in lesson.entries)
-    fixtures = sum(entry.sample.fixture is not None for entry in lesson.entries)
-    shapes = len(lesson.entries) - named - fixtures
+    kept = [entry for entry in lesson.entries if not entry.refused]
+    named = sum(not entry.proposed for entry in kept)
+    fixtures = sum(entry.sample.fixture is not None for entry in kept)
+    left_out = len(lesson.entries) - len(kept)
     told = (
         (named, "symbol", "from legends"),
         (fixtures, "fixture", "to be confirmed"),
-        (shapes, "shape", "to be named"),
+        (len(kept) - named - fixtures, "shape", "to be named"),
     )
-    return ", ".join(f"{n} {what}{'' if n == 1 else 's'} {rest}" for n, what, rest in told)
+    counts = ", ".join(f"{n} {what}{'' if n == 1 else 's'} {rest}" for n, what, rest in told)
+    return f"{counts}; {left_out} left out, see the comments in the mapping file" if left_out else counts

@@ -88,9 +88,12 @@ def _doubt(
         and float(shapely.distance(circuits, symbol.footprint).min()) <= BESIDE_PT
     ):
         return "it stands in what looks like the legend of the sheet, with a circuit beside it"
+    in_grid = columns.in_grid(symbol, region) if columns is not None else None
+    if in_grid:
+        return None
     if symbol.is_outlet and _scattered([s.at for s in symbols if s.is_outlet and in_box(s.at, region.box)]):
         return "it stands in what looks like the legend of the sheet, among outlets in no column and no row"
-    if symbol.is_outlet and columns is not None and columns.lacks(symbol, region):
+    if symbol.is_outlet and (in_grid is False or (columns is not None and columns.lacks(symbol, region))):
         return "it stands in what looks like the legend of the sheet, out of the column of its samples"
     if not _described(symbol, region, sheet, symbols):
         return "it stands in what looks like the legend of the sheet, with no description beside it"

@@ -16,9 +16,11 @@ import shapely
 from cordpath import geometry
 from cordpath.model import Box, FloatArray, Region, Sheet, Symbol
 from cordpath.symbols.examples import legend
+from cordpath.symbols.examples.legend_captions import row_at
 from cordpath.symbols.examples.legend_ink import row_ink
 from cordpath.symbols.examples.legend_lines import Row
 from cordpath.symbols.examples.legend_signs import signs
+from cordpath.symbols.examples.legend_turned import ways
 
 IN_COLUMN = 6.0  # pt: middles of samples that stand in one column, an odd stroke of a letter among their ink
 FEWEST = 3  # rows with ink beside them that tell where samples stand
@@ -28,20 +30,30 @@ MOST_ROWS = 40  # of a legend that are looked at: a list of more is no legend of
 
 @dataclass(frozen=True, eq=False)
 class SampleColumns:
-    """``text`` (n, 4): the boxes of rows, one for each sign beside it; ``middle`` (n,): x of the signs."""
+    """``text`` (n, 4): the boxes of rows, one for each sign beside it; ``middle`` (n,): x of the signs.
+    ``captioned``: the boxes of the signs over or under their texts, in legends that are a grid of such."""
 
     text: FloatArray
     middle: FloatArray
+    captioned: tuple[Box, ...] = ()
 
     @staticmethod
     def of(sheet: Sheet) -> SampleColumns:
+        read = tuple(ways(sheet))
+        captioned = tuple(way.back((0.0, row_at(k), 0.0, row_at(k))) for way in read for k in range(len(way.cells)))
+        sheet = read[0].sheet  # without those legends
         rows = legend.descriptions(sheet)[:MOST_ROWS]
         sides = zip(*(legend.cells_of(sheet, row) for row in rows), strict=True)
         found = [[(row.box, x) for row, cell in zip(rows, cells, strict=True) for x in _middles(sheet, cell, row)]
                  for cells in sides]  # fmt: skip
         drawn = max(found, key=lambda each: len({box for box, _ in each}), default=[])
         text, middle = [box for box, _ in drawn], [x for _, x in drawn]
-        return SampleColumns(np.array(text, float).reshape(-1, 4), np.array(middle, float))
+        return SampleColumns(np.array(text, float).reshape(-1, 4), np.array(middle, float), captioned)
+
+    def in_grid(self, symbol: Symbol, region: Region) -> bool | None:
+        """Is a symbol one of the samples of a legend that is a grid of captions?  None where it is no grid."""
+        signs = [box for box in self.captioned if geometry.middle_in_box(box, region.box)]
+        return any(geometry.in_box(symbol.at, box) for box in signs) if signs else None
 
     def lacks(self, symbol: Symbol, region: Region) -> bool:
         """Does a symbol in a legend stand in none of its columns, nor at the usual step from a text level with it?

@@ -274,10 +274,10 @@ def _counted(marks: tuple[Mark, ...]) -> str:
 
 def _row(pages: Sequence[Way], description: str) -> tuple[tuple[Mark, ...], Box | None, tuple[str, ...]]:
     """Marks of the legend's row with that description (case and spaces ignored), their box, and what is uncertain
-    about them or why there are none.  ``pages``: the sheet, and the sheet turned."""
+    about them or why there are none.  ``pages``: the ways to read the sheet."""
     rows = [(way, row) for way in pages for row in legend.rows_of(way.sheet, description)]
     if not rows:
-        has = any(region.kind == "legend" for region in pages[0].sheet.regions)
+        has = any(region.kind == "legend" for way in pages for region in way.sheet.regions)
         why = f"the legend has no row '{description}'" if has else "the sheet has no legend"
         return (), None, (f"{why}, so it was not looked for",)
     refused = ""

@@ -72,16 +72,21 @@ def cells_of(sheet: Sheet, row: Row) -> tuple[Box, Box]:
     top = max([top, *(other.box[3] for other in headings if other.box[3] <= row.box[1])])
     bottom = min([bottom, *(other.box[1] for other in headings if other.box[1] >= row.box[3])])
     beside = [other for other in beside if other not in headings]
-    left, right = _reach(sheet, row, beside, top, bottom)
+    column = [other for other in others if abs(other.box[0] - row.box[0]) <= ALIGNED * row.size]
+    left, right = _reach(sheet, row, beside, (top, bottom), max(other.box[2] for other in (row, *column)))
     return (
         closed(sheet.strokes, (left + CLEAR, top, row.box[0] - CLEAR, bottom), row.box[0]),
         closed(sheet.strokes, (row.box[2] + CLEAR, top, right - CLEAR, bottom), row.box[2]),
     )
 
 
-def _reach(sheet: Sheet, row: Row, beside: list[Row], top: float, bottom: float) -> tuple[float, float]:
+def _reach(
+    sheet: Sheet, row: Row, beside: list[Row], height: tuple[float, float], longest: float
+) -> tuple[float, float]:
     """From where to where the cells of a row run: to the next text ``beside`` it, and as far as symbols stand from
-    their texts, none of them cut."""
+    their texts, none of them cut.  ``longest``: where the longest text of its column ends: symbols right of their
+    texts stand in a column behind it."""
+    top, bottom = height
     before = max((other.box[2] for other in beside if other.box[2] <= row.box[0]), default=-math.inf)
     behind = min((other.box[0] for other in beside if other.box[0] >= row.box[2]), default=math.inf)
     middle = row.middle
@@ -89,8 +94,7 @@ def _reach(sheet: Sheet, row: Row, beside: list[Row], top: float, bottom: float)
     level = [word.box for word in side if abs(word.at[1] - middle) <= BASELINE * max(word.size, row.size)]
     first = min((box[0] for box in level if before <= box[0] <= row.box[0]), default=row.box[0])
     last = max((box[2] for box in level if row.box[2] <= box[2] <= behind), default=row.box[2])
-    # Symbols right of their texts stand in a column behind the longest of them.
-    left, right = first - SIDE, max(last + SIDE, row.region[2])
+    left, right = first - SIDE, max(last + SIDE, longest + SIDE, row.region[2])
     if left > before:
         before = max(before, reaching(sheet.strokes, left, top, bottom)[0])
     if right < behind:

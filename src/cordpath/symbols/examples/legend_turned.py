@@ -1,6 +1,7 @@
-"""Legends whose texts stand on end, as on a plan laid crosswise on its page: read as if they stood upright.
+"""Legends that are not written in rows from the left: on end, as on a plan laid crosswise on its page, or in a grid
+of captions.  They are turned, or laid out, and read as if they stood upright and in rows.
 
-A turned symbol is the same symbol, so nothing but the place of a row has to be turned back.
+A turned or moved symbol is the same symbol, so nothing but the place of a row has to be put back.
 """
 
 from __future__ import annotations
@@ -11,27 +12,45 @@ from dataclasses import dataclass, replace
 import numpy as np
 import shapely
 
-from cordpath.geometry import in_box
+from cordpath.geometry import grown, in_box
 from cordpath.model import Box, FloatArray, Sheet, Word
+from cordpath.symbols.examples.legend_captions import TEXT, Cell, cells_in, laid_out, row_at
 from cordpath.symbols.examples.legend_lines import LINE_STEP, UPRIGHT, letters_of, lines_of, wrapped
 
 MOSTLY = 0.5  # of the letters of a legend stand on end
+AROUND = 2.0  # pt about a sign: what its picture shows, and where it is known to be drawn
 
 
 @dataclass(frozen=True, eq=False)
 class Way:
-    """A sheet as it is, or turned so that legends on end are upright.  ``quarters``: of a turn, clockwise."""
+    """A sheet as it is, or turned so that legends on end are upright.  ``quarters``: of a turn, clockwise;
+    ``cells``: of a legend with captions, as they are laid out in rows."""
 
     sheet: Sheet
     quarters: int = 0
+    cells: tuple[Cell, ...] = ()
 
     def back(self, box: Box) -> Box:
-        """A box of the turned sheet on the page."""
+        """A box of the turned sheet on the page; of a cell that was laid out the sign's own, or the caption's."""
+        if self.cells:
+            middle = (box[1] + box[3]) / 2
+            cell = min(enumerate(self.cells), key=lambda each: abs(row_at(each[0]) - middle))[1]
+            box = grown(cell.sign, AROUND) if box[0] < TEXT else cell.caption
         return _box(box, -self.quarters)
 
 
 def ways(sheet: Sheet) -> Iterator[Way]:
-    """The sheet, then the sheet turned for each direction in which a legend's texts run."""
+    """The sheet, then the sheet turned for each direction in which a legend's texts run, and after each its legends
+    with captions, laid out in rows; the sheet itself has them no more."""
+    for way in _upright(sheet):
+        grids = {r: cells for r in way.sheet.regions if r.kind == "legend" and (cells := cells_in(way.sheet, r))}
+        rest = tuple(region for region in way.sheet.regions if region not in grids)
+        yield replace(way, sheet=replace(way.sheet, regions=rest)) if grids else way
+        for cells in grids.values():
+            yield Way(laid_out(way.sheet, cells), way.quarters, cells)
+
+
+def _upright(sheet: Sheet) -> Iterator[Way]:
     yield Way(sheet)
     for quarters, angle in ((1, 90.0), (3, 270.0)):
         on_end = [r for r in sheet.regions if r.kind == "legend" and _share(sheet, r.box, angle) > MOSTLY]

@@ -128,10 +128,10 @@ def _places(sample: Sample) -> str:
 
 
 def _refused(sample: Sample) -> str | None:
-    if sample.plain:
-        return "a line or two alone cannot be told from other lines"
     if not sample.marks and sample.said:
         return sample.said[0]
+    if sample.plain:
+        return "a line or two alone cannot be told from other lines"
     if sample.text and unread_letters(sample.marks):
         return UNREAD
     letters = bool(sample.marks) and all(isinstance(mark, TextMark) for mark in sample.marks)
@@ -152,7 +152,7 @@ def starter_text(made: tuple[Entry, ...]) -> str:
 
 def _entry(entry: Entry) -> str:
     lines = [f"  # {_printable(_from(entry.sample))}"]
-    lines += [f"  # Look over: {_printable(remark)}." for remark in entry.remarks]
+    lines += [f"  # Look over: {_printable(each)}." for each in entry.remarks if each != entry.refused]
     if entry.refused:
         return "\n".join([*lines, f"  # '{_printable(entry.name)}' is left out: {entry.refused}."]) + "\n"
     lines += [f"  - name: {json.dumps(entry.name, ensure_ascii=False)}", f"    kind: {entry.kind}"]
