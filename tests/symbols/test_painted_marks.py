@@ -151,6 +151,34 @@ def test_a_solid_half_with_a_solid_pointer_is_not_the_half_alone_whatever_runs_o
     assert "plain" not in names(result, True) and len(result.symbols) == 1
 
 
+@pytest.mark.parametrize("mirrored", [False, True])
+def test_a_hook_beside_a_small_solid_square_is_seen_however_a_plotter_rounds_the_square(mirrored: bool) -> None:
+    """Rounded to 1/600 in, the square was 2 % larger and the hook 1 % smaller than written: the edges of paint held
+    the hook a tenth of a pt off its place, and the square was the plain one for certain."""
+    solid = PolylineMark(polygon(4, 3 / 72, 45, 405), closed=True, filled=True)
+    hook = (LineMark((3 / 72, 0), (5.1 / 72, 0)), LineMark((5.1 / 72, 0), (5.1 / 72, 1.5 / 72)))
+    pose = at(120.0, 240.0, mirrored=mirrored)
+    strokes = pose.apply(np.array([[3.0, 0.0], [5.04, 0.0], [5.04, 0.0], [5.04, 1.44]])).reshape(-1, 4)
+    area = shapely.Polygon(pose.apply(2.16 * np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]])))
+    entries = rules(entry("plain", (solid,)), entry("GFCI", (solid, *hook), protection="device"))
+    assert names(spot(sheet_of(strokes, fills=painted(area)), entries, ()), True) == ["GFCI"]
+
+
+@pytest.mark.parametrize("turn", [0.0, 6.0])
+def test_a_curved_wire_that_runs_into_a_solid_half_is_no_stem_of_it(turn: float) -> None:
+    """A wire drawn as an arc has no straight run that could go on beyond the stem: the half was the one with the
+    stem that protects, for certain."""
+    r, wide, tilt = 0.125, 100.0, math.radians(turn)
+    half = (ArcMark((0, 0), r, 180, 360), PolylineMark(polygon(17, r, 0, 180), closed=True, filled=True))
+    pose, way = at(200.0, 150.0), tilt + np.linspace(0.0, 0.6, 4)
+    x, y = 208.5 + wide * (np.sin(way) - math.sin(tilt)), 150.0 - wide * (math.cos(tilt) - np.cos(way))
+    ink = [strokes_of(half[:1], pose), np.c_[x[:-1], y[:-1], x[1:], y[1:]]]
+    stemmed = entry("GFCI", (*half, LineMark((0.95 * r, 0), (1.6 * r, 0))), protection="device")
+    fills = painted(shapely.Polygon(pose.apply(np.array(half[1].points) * 72)))
+    result = spot(sheet_of(np.concatenate(ink), fills=fills), rules(stemmed, entry("plain", half)), ())
+    assert len(result.symbols) == 1 and "GFCI" not in names(result, True)
+
+
 @pytest.mark.parametrize("hidden", ["half", "dot", "beside", "wall"])
 def test_a_mark_that_was_not_read_makes_the_plain_symbol_a_question(hidden: str) -> None:
     """The dark half of the GFCI receptacle painted as a shading: a certain plain one stood there."""

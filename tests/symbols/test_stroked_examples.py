@@ -61,6 +61,17 @@ def test_a_letter_that_reaches_the_lines_of_its_body_is_a_letter(letter: str) ->
     assert texts(learnt) == [letter] and learnt[:4] == tight
 
 
+@pytest.mark.parametrize("letter", ["T", "X"])
+def test_a_letter_that_reaches_out_of_its_body_is_a_letter(letter: str) -> None:
+    """The hull of both went around the letter, whose ends were the rim and the body's sides were not: a pill that
+    stood turned on the plan was lost in silence, its letter upright in it."""
+    long = [(x, y) for x, y in ((-3, -2.5), (3, -2.5), (4.6, -1.6), (5.5, 0), (4.6, 1.6), (3, 2.5))]
+    ring = [*long, *((-x, -y) for x, y in long)]
+    pill = lines_of(np.array([(*a, *b) for a, b in pairwise([*dict.fromkeys(ring), ring[0]])]))
+    learnt = perhaps_text((*pill, *lines_of(lettered(letter, 0, 0))), read_glyphs)
+    assert texts(learnt) == [letter] and learnt[:-1] == pill
+
+
 def test_letters_read_up_the_sheet_are_letters() -> None:
     up = lettered("WP", 0, 0).reshape(-1, 2) @ np.array([[0.0, -1.0], [1.0, 0.0]]) + (12.0, 0.0)
     learnt = strokes_as_text((CIRCLE, *lines_of(up.reshape(-1, 4))), read_glyphs)

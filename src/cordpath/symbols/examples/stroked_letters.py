@@ -25,6 +25,8 @@ from cordpath.symbols.letters.words_over import BARS
 # Letters of straight lines alone: one by itself may as well be a cross, a tick or a zigzag of the symbol.
 STRAIGHT = frozenset("AEFHKMNTVWXYZ147")
 LEAST_BODY = 0.5  # of a text's height, how large something else of the symbol is at least
+ENCLOSED = 0.5  # of its hull, how much of it a body encloses whose rim is told by that
+ALONG = 0.7  # of a line of the rim, how much of it leads around what is enclosed: a letter's line only crosses it
 MOST_MARKS = 400  # unfilled marks of an example in which letters are looked for; more is a part of the plan
 
 
@@ -136,14 +138,19 @@ def _parts(marks: tuple[Mark, ...]) -> list[_Part]:
 
 
 def _rim(shapes: NDArray[np.object_], label: IntArray) -> BoolArray:
-    """(n,) lines of the body's rim: of the largest of the parts that ``label`` numbers, those at its hull."""
+    """(n,) lines of the body's rim: of the largest of the parts that ``label`` numbers, those around what it
+    encloses, out of which letters may reach; where that is little, those at its hull."""
     bounds = shapely.bounds(shapes)
     low, high = np.full((label.max() + 1, 2), np.inf), np.full((label.max() + 1, 2), -np.inf)
     np.minimum.at(low, label, bounds[:, :2])
     np.maximum.at(high, label, bounds[:, 2:])
     body = label == int(np.argmax((high - low).max(axis=1)))
-    hull = shapely.multilinestrings(shapes[body].tolist()).convex_hull
-    return np.asarray(body & (shapely.distance(shapes, hull.boundary) <= JOINED), bool)
+    drawn = shapely.union_all(shapes[body])
+    hull, inside = drawn.convex_hull, shapely.union_all(shapely.get_parts(shapely.polygonize([drawn])))
+    if inside.area < ENCLOSED * hull.area:
+        return np.asarray(body & (shapely.distance(shapes, hull.boundary) <= JOINED), bool)
+    around = shapely.intersection(shapes, inside.boundary.buffer(JOINED))
+    return np.asarray(body & (shapely.length(around) > ALONG * shapely.length(shapes)), bool)
 
 
 def _glyphs(parts: list[_Part], with_largest: bool) -> Glyphs | None:

@@ -16,6 +16,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from cordpath.geometry import lengths
 from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.symbols.ink.grid import square_gaps
 from cordpath.symbols.ink.normalise import NOBODYS
@@ -38,8 +39,8 @@ PIECE = 0.5  # share of a shorter run that the line must have on it alone to be 
 def borrowed_lines(
     c: Candidate, between: bool = True, but: IntArray = NOBODYS, letters: IntArray = NOBODYS
 ) -> BoolArray:
-    """(lines of the template,) True where what is drawn on the line runs on, turns a corner, or, if ``between`` is
-    asked for, ends between two strokes of others.
+    """(lines of the template,) True where what is drawn on the line runs on, turns a corner, is of a wide arc, or,
+    if ``between`` is asked for, ends between two strokes of others.
 
     ``but``: segments at which no line of something else ends: letters, rows of hatch.  ``letters``: those among
     them at which no line turns a corner either.
@@ -54,6 +55,7 @@ def _borrowed(c: Candidate, between: bool, but: IntArray, letters: IntArray) -> 
     out = np.zeros(len(c.template.drawn.lines), bool)
     if not len(out) or not len(c.segments):
         return out
+    out[_of_wide_arcs(c)] = True
     pairs = [(line, run) for line, runs in enumerate(_runs_by_line(c)) for run in runs]
     line, run = np.array(pairs, np.int64).reshape(-1, 2).T
     longest = np.array(_longest_runs(c.template))[line] * float(c.pose[SCALE])
@@ -153,6 +155,25 @@ def _runs_by_line(c: Candidate, but: IntArray = NOBODYS) -> list[list[int]]:
             _runs_on(mine, straight, c) if len(mine) and len(straight) else [] for mine in of_lines
         ]
     return c.ink.known.drawn_on[key]
+
+
+def _of_wide_arcs(c: Candidate) -> list[int]:
+    """Lines of the template on which nothing straight is drawn, but an arc that is longer than they are and too
+    wide to be a part of the symbol: a wire, the swing of a door."""
+    ink, scale, drawn = c.ink, float(c.pose[SCALE]), c.template.drawn
+    circle = ink.arcs.circle_of(c.segments)
+    arcs = c.segments[(circle >= 0) & (np.r_[ink.arcs.circles[:, 2], 0.0][circle] > c.radius)]
+    if not len(arcs):
+        return []
+    samples = place(c.pose[None], c.template.points)[0]
+    close = c.template.clear * scale + 0.1
+    out = []
+    for line in np.setdiff1d(np.flatnonzero(undrawn(c)), drawn.filled).tolist():
+        longer = arcs[ink.run[arcs] > LONGER * scale * lengths(drawn.lines[line][None]) + 0.5 * c.template.small]
+        on = square_gaps(ink.xy[longer], samples[c.template.element == line, None]) < close**2
+        if on.size and on.any(1).mean() > PIECE:
+            out.append(line)
+    return out
 
 
 def _runs_on(samples: FloatArray, segments: IntArray, c: Candidate) -> list[int]:
