@@ -17,6 +17,7 @@ import numpy as np
 
 from cordpath.geometry import box_area, grown, hull, middle_in_box, overlap
 from cordpath.model import Box, FloatArray, Region, Strokes, Word
+from cordpath.sheet.layout.captioned import captioned
 from cordpath.sheet.layout.even_rows import COLUMN, LEVEL, TALLEST_ROW, even_rows
 from cordpath.sheet.layout.next_columns import with_next_columns
 from cordpath.sheet.layout.parting import clear_of_drawing, long_lines, parted
@@ -120,8 +121,12 @@ def _part(kind: PartKind, heading: Run, found: list[Run], ink: _Ink, size: tuple
         boxes = [box for box in (frame, table) if box is not None and _is_table(box, found, rules)]
         fitting = [box for box in boxes if box_area(box) <= LARGEST_AREA * width * height]
         return hull([heading.box, fitting[0]]) if fitting else None
+    grid = captioned(heading, found, ink.small) if kind == "legend" else []
     if frame is not None and _fits(frame, heading, found, size):
         return frame
+    if grid:
+        box = clear_of_drawing(hull([heading.box, *grid]), hull([heading.box, grid[0]]), ink.long)
+        return grown(box, MARGIN) if box_area(box) <= LARGEST_AREA * width * height else None
     if kind == "schedule":
         table = table_below(rules, heading.box, HEADING_REACH)
         if table is not None and box_area(table) <= LARGEST_AREA * width * height:
@@ -206,8 +211,8 @@ def _ruled_rows(heading: Run, found: list[Run], rules: Rules) -> list[Run]:
 def _without_strays(rows: list[Run], heading: Run) -> list[Run]:
     """Without texts far left of those under the heading that stand beside none of them.
 
-    The letters of a sign stand level with its row. The label of an outlet of the plan, left of the legend, drew the
-    legend's box over that outlet.
+    The letters of a sign stand level with its row and near it. The label of an outlet of the plan, left of the
+    legend, drew the legend's box over that outlet, and letters beyond that label over half the plan.
     """
     under = _right_under(rows, heading)
     if not under:
@@ -215,7 +220,9 @@ def _without_strays(rows: list[Run], heading: Run) -> list[Run]:
     left = min(row.box[0] for row in under) - GUTTER
     return [
         row for row in rows
-        if row.box[2] > left or any(abs(row.middle - other.middle) <= LEVEL * other.size for other in under)
+        if row.box[2] > left
+        or any(abs(row.middle - other.middle) <= LEVEL * other.size and other.box[0] - row.box[2] <= COLUMN
+               for other in under)
     ]  # fmt: skip
 
 

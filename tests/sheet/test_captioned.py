@@ -1,0 +1,55 @@
+"""Legends without a frame whose descriptions stand under their signs, or over them: how far they reach."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from cordpath.sheet import read_sheet
+from sheet.test_layout import Page
+
+NAMES = ("DUPLEX OUTLET", "GROUND FAULT|RECEPTACLE", "QUAD OUTLET", "CEILING LIGHT", "SMOKE ALARM", "FAN")
+LEFT, TOP = 1200.0, 120.0  # of the grid on its page
+
+
+def drawn(path: Path, under: bool, house: bool) -> Page:
+    """Three signs in a row, the last row of one; ``house``: a plan close beside the legend."""
+    page = Page(path)
+    page.strip()
+    if house:
+        page.house(LEFT - 620, TOP)
+        page.text('SCALE: 1/4" = 1\'-0"', LEFT - 600, 520)
+    page.text("ELECTRICAL SYMBOLS", LEFT, TOP - 45, 10)
+    for k, name in enumerate((*NAMES, "EXHAUST HOOD")):
+        x, y = LEFT + 30 + 85 * (k % 3), TOP + 55 * (k // 3)
+        page.box(x - 5, y - 5, x + 5, y + 5)
+        page.line(x - 2, y - 12, x - 2, y + 5)
+        for n, line in enumerate(name.split("|")):
+            page.text(line, x, y + (24 if under else -24) + 8 * n, 6.5, centred=True)
+    page.canvas.save()
+    return page
+
+
+@pytest.mark.parametrize("under", [True, False])
+@pytest.mark.parametrize("house", [True, False])
+def test_a_grid_of_captions_is_a_legend_as_far_as_its_last_sign(tmp_path: Path, under: bool, house: bool) -> None:
+    """None of it was a legend, or without its last row, and its signs were outlets of the plan."""
+    drawn(tmp_path / "a.pdf", under, house)
+    legends = [region.box for region in read_sheet(tmp_path / "a.pdf", 1).regions if region.kind == "legend"]
+    assert len(legends) == 1
+    x0, y0, x1, y1 = legends[0]
+    low = TOP + 2 * 55 + (24 if under else 5)
+    assert LEFT - 10 <= x0 <= LEFT + 30 - 20 and LEFT + 215 <= x1 <= LEFT + 250
+    assert y0 <= TOP - 45 and low - 3 <= y1 <= low + 12
+
+
+def test_rooms_under_a_heading_with_symbols_over_their_names_are_no_legend(tmp_path: Path) -> None:
+    page = Page(tmp_path / "a.pdf")
+    page.strip()
+    page.house(200, 300)
+    page.text("POWER PLAN SYMBOLS", 320, 230, 10)
+    for x, y in ((270, 440), (425, 440), (600, 440)):
+        page.box(x, y, x + 10, y + 10)
+    page.canvas.save()
+    assert not [r for r in read_sheet(tmp_path / "a.pdf", 1).regions if r.kind == "legend"]
