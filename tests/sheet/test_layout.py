@@ -441,12 +441,15 @@ def test_only_short_drawn_words_in_doubt_tell_nothing_of_parts() -> None:
     assert written((sign, replace(sign, text="WP", origin="outline"), *kept)) == kept
 
 
-def test_the_label_of_an_outlet_left_of_a_legend_is_no_row_of_it(page: Page) -> None:
-    """Between two rows and 85 pt left of them: with it the legend's box covered the outlet outside the house."""
+@pytest.mark.parametrize("beyond", ["", "SD"])
+def test_the_label_of_an_outlet_left_of_a_legend_is_no_row_of_it(page: Page, beyond: str) -> None:
+    """Between two rows and 85 pt left of them: with it the legend's box covered the outlet outside the house; and
+    with what stands left of the label, level with a row and far from it, it covered rooms of a plan."""
     page.house(100, 200)
     page.strip()
     page.rows(1150, 100, "ELECTRICAL LEGEND", SYMBOLS, signs=True)
     page.text("A-26", 1090, 131, 7)
+    page.text(beyond, 1015, 140, 7)
     (region,) = (region for region in page.read().regions if region.kind == "legend")
     assert region.box[0] > 1130
 
