@@ -1,4 +1,4 @@
-"""Readings without what has done its duty: light enough to send about, and to hold of a thousand sheets."""
+"""Readings without the data that no later step needs: quick to send, and small enough to hold a thousand sheets."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Findings that become questions by what another place of the drawing says of their protection."""
+"""Findings that become questions because another place on the drawing speaks about their protection."""
 
 from __future__ import annotations
 

@@ -1,11 +1,12 @@
 """Open plans in which a drawn line divides otherwise than the guessed border.
 
-A partition in a thin pen, the edge of another floor or a step is no wall that was recognised, but where such a line
-runs from wall to wall and has the kitchen's name on one side only, ground on that side that the guess gave to a
-room beside it may well be the kitchen's.  It is told as *disputed*: nothing is taken away, outlets there ask.
+A partition in a thin pen, the edge of another floor or a step is not recognised as a wall.  But where such a line
+runs from wall to wall, and the kitchen's name stands on one side of it only, ground on that side which the guess
+gave to the next room may be the kitchen's.  That ground is called *disputed*: the room keeps it, and outlets there
+are questions.
 
-A room in which receptacles stand along such a line was found too large: what lies beyond the line from its name is
-*cut off*, and nothing tells whose it is.
+A room in which receptacles stand along such a line was found too large: its part beyond the line, as seen from its
+name, is *cut off*, and it stays open which room it belongs to.
 
 Terms: *divider*, a line drawn over a good part of the way from wall to wall, with no gap wider than a doorway.
 """

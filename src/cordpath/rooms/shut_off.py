@@ -1,4 +1,4 @@
-"""Rooms that walls shut off from others, and what it tells where they come out open.
+"""Kinds of rooms that are never open to each other: where two come out as one space, a wall was not recognised.
 
 Terms: *astray*, the name of a room that came out in one space with a room it is never open to, or outdoors: walls
 between them were not recognised.  *Wet*, the place of a water closet, tub or shower: it tells of a bathroom as a

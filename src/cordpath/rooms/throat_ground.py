@@ -1,8 +1,8 @@
 """Open plans whose guessed border lies far on one side of the way from one room to the other.
 
-The border of two names that nothing divides follows the triangles of the space, and may run deep in a kitchen whose
-way out is narrower than the kitchen: what lay between the border and the way out was a living room's for certain.
-Or it runs beyond a half wall, and outlets of the living room were a kitchen's.
+Where nothing divides two rooms, the guessed border between their names follows the triangles of the free space.  It
+may run deep inside a kitchen whose way out is narrow, so that ground of the kitchen is given to the living room; or
+beyond a half wall, so that ground of the living room is given to the kitchen.
 
 Term: *throat*, the shortest way across from wall end to wall end that has one name on either side.  Of two
 rooms of which one has rules of its own, ground that lies with the neighbour's name beyond the throat may well be

@@ -1,8 +1,8 @@
-"""Which words leave what a text says of a GFCI breaker as it is.
+"""Words that may stand beside GFCI BREAKER in a text without changing what it says.
 
 A text that speaks of a GFCI breaker may also say that there is none, none yet, or that it is another circuit's:
-SPACE FOR GFCI BREAKER, MOVE GFCI BREAKER TO CKT 7, DOWNSTREAM OF GFCI BREAKER.  What can be said of it has no end,
-and so a text counts only where every word beside the breaker is understood: what the circuit feeds, where, and the
+SPACE FOR GFCI BREAKER, MOVE GFCI BREAKER TO CKT 7, DOWNSTREAM OF GFCI BREAKER.  Such wordings cannot all be listed,
+so a text counts only where every other word in it is known to be harmless: what the circuit feeds, where, and the
 breaker's own ratings.  The words are common practice of US panel schedules, no source.
 """
 

@@ -1,4 +1,4 @@
-"""Labels that the assignment gave to one symbol, and that something else on the sheet may as well lay claim to.
+"""Labels that were assigned to one symbol although something else on the sheet has as good a claim to them.
 
 What it looks at for each: a line of a stack that stands at another outlet, a leader, a light or a switch that the
 label stands at, an outlet just out of reach, an appliance that lacks its outlet.  A label in doubt clears nothing;

@@ -1,4 +1,4 @@
-"""What ``cordpath learn`` proposed and nobody has looked at yet settles nothing.
+"""What ``cordpath learn`` proposed settles nothing until somebody has looked at it.
 
 An entry with ``proposed: true`` is a guess from the drawing.  A shape without a name is counted and told, since it
 may be an outlet; a fixture is a question, since a guess must neither clear an outlet nor ask protection of it.

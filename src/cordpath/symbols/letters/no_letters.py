@@ -1,4 +1,4 @@
-"""Strokes at the place of a symbol's letters that cannot be these: told by the whole of the thing they belong to.
+"""Strokes that stand where a symbol's letters would, but are a part of something larger than any letters.
 
 Terms: *spot*, where a text mark of a template would have its middle; *row* as in ``hatch_rows``, *tick* and *chain*
 as in ``others_ink``.

@@ -1,4 +1,4 @@
-"""Labels that a sheet writes beside its symbols anywhere: over one of them they are no mark of it.
+"""Labels that a sheet writes anywhere about its symbols: one that happens to lie on a symbol is no mark of it.
 
 A code inside a symbol may make another symbol of it, so a word that no mark accounts for is a doubt.  But a mark
 stands at its own place, the same in every symbol of the design.  A code that stands beside symbols of many designs,

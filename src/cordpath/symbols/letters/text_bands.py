@@ -1,4 +1,4 @@
-"""The rest of a row of drawn letters that run into other ink, told by those of its letters that are read.
+"""Letters that were not read because they touch other ink, recognised by the letters of their row that were read.
 
 Terms: *band*, of a row: what lies between its base and its top; *piece*, short strokes in a band that touch each
 other there, whatever they touch outside it.  A letter fills its band from the base or the top; a mark of a symbol

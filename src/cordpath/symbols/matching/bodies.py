@@ -1,4 +1,4 @@
-"""Many bodies on one sheet's ink, looked at together: numpy and shapely take longer to be called than to work.
+"""Many bodies compared with a sheet's ink at once: a call of numpy or shapely costs more than its work on one body.
 
 Term: *pair*, a body and a segment about it.  What lies about all the bodies is one array of pairs, by body.
 """

@@ -1,8 +1,8 @@
-"""Examples that are found nowhere but where they were taken from, if there.
+"""Picked examples that are found nowhere on the sheet, except perhaps where they were picked.
 
-A box drawn too wide takes in a stray line or the first letter of a label, and nothing else on the sheet has those.
-The plain twin of such a symbol is then found for certain at every one of its places, mark or no mark.  That an
-example fails says nothing about those places, but a mark of it that is drawn there does.
+A box drawn too wide takes in a stray line or the first letter of a label, which no other occurrence of the symbol
+has.  At all of those occurrences the symbol's plain twin is then found for certain, whether they have the mark that
+tells the two apart or not.  So each of them is asked about where a mark of the failed example is drawn.
 
 Terms: *mark more*, a line or an arc of the failed example that the winner does not have.
 """

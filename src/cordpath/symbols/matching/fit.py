@@ -1,4 +1,4 @@
-"""How a pose is bettered: least squares from samples of a template to the ink beside them.
+"""A pose is improved by least squares, from samples of a template to the ink beside them.
 
 Unknowns: shift, turn and scale about the body's centre; a little damping holds what the ink does not tell.
 """

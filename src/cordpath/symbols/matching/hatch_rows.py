@@ -1,5 +1,7 @@
-"""Rows of hatch across a symbol, told one by one: where several hatches overlap, or a symbol's own lines stand
-between the rows, no family is evenly spaced, and the rows look like marks.
+"""Rows of hatch across a symbol, recognised one by one.
+
+Where several hatches overlap, or the symbol's own lines stand between the rows, the lines are not evenly spaced as
+a whole, and single rows look like marks of the symbol.
 
 Terms: *row*, a run of the hatch; *gap*, from row to row; *sibling*, a row of the same hatch.  A run across a body
 is a row if siblings lie at even gaps on its sides, enough of them and none missing, if its ends lie where those of

@@ -1,4 +1,4 @@
-"""Lines in passing: a wall or a wire that a richer design takes for its own over a simpler one."""
+"""Walls and wires that pass over a simple symbol, so that it looks like a design with more lines."""
 
 from __future__ import annotations
 

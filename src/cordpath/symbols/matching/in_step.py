@@ -1,5 +1,6 @@
-"""A strip of hatch exactly as wide as the bars of a symbol are long: its rows end where the bars of a circle in it
-would, and make a triplex of it.
+"""Strips of hatch that are exactly as wide as the bars of a symbol are long.
+
+Rows of such a strip end where bars would end, so that a duplex in it looks like a triplex.
 
 Terms: *row* and *gap* as in ``hatch_rows``.  A line is *in step* where lines of its length, which are no lines of
 symbols, lie at one gap beside it, each after the other without a hole.

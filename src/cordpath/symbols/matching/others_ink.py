@@ -1,4 +1,4 @@
-"""Ink in a symbol's body that belongs to something which is drawn around it: told by the whole of that thing.
+"""Ink in a symbol's body that is a part of something larger: recognised by looking at the whole of that thing.
 
 Terms: *chain*, lines that are joined end to end: a polyline, the sides of a rectangle, a leader with its arrow;
 *tick*, a short stroke whose middle lies on a longer line, as at the ends of a dimension line; *in order*, placed

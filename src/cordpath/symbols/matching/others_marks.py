@@ -1,4 +1,4 @@
-"""Marks that tell a symbol from a simpler one at its place, and that may be lines of something else."""
+"""Marks that a symbol has and a simpler one at the same place lacks: are they lines of something else?"""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What was drawn over a fixture and is somebody else's says nothing against the fixture.
+"""Symbols and letters that lie on a fixture are no evidence against the fixture.
 
 Terms: *owner*, another symbol that was found with nothing against it, or an outlet that is drawn in full, whichever
 of several it may be; *owned*, its strokes and its letters.

@@ -1,8 +1,9 @@
-"""Twins that tell the same: which of them an outlet is may stay open, since nothing is judged or counted by it.
+"""Entries with the same facts: which of them a symbol is may stay open, since no verdict depends on it.
 
-A duplex and a quadruplex that an office draws alike are one and the same to the code.  An outlet about which
-nothing else is in doubt is found; the names that it may have are kept as its rivals.  So is a tub, and what else is
-measured to its outside or not at all: both designs are drawn in full there.  Bowls may differ by design.
+A duplex and a quadruplex that an office draws alike are one and the same to the code.  If nothing else is in doubt
+about such an outlet it counts as found, and the other names are kept as its rivals.  The same holds for a tub, and
+for anything else that is measured to its outside or not at all.  It does not hold for basins: their bowls, which
+distances are measured to, may differ from one design to the other.
 """
 
 from __future__ import annotations

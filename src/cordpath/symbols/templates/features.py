@@ -1,5 +1,6 @@
-"""By what is a template looked for?  The circles, corners and lines of its marks, normalised like a sheet's: what
-merges there merges here."""
+"""The features by which a template is looked for: the circles, corners and lines of its marks.
+
+They are normalised as the sheet's ink is, so that strokes which merge there merge here too."""
 
 from __future__ import annotations
 

@@ -1,5 +1,5 @@
-"""Shapes of a symbol's size under an area painted later, such as the white box of a note: nobody sees them, and
-nobody can tell from the sheet that they are there.
+"""Shapes of a symbol's size that a later area hides as a whole, such as the white box of a note: a reader of the
+sheet cannot know that they are there.
 
 What only begins under such an area is seen beside it: hatch behind a text, the floor under a fixture.
 """
