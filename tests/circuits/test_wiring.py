@@ -500,6 +500,36 @@ def test_wiring_that_may_run_on_to_that_of_a_device_asks(trade, away, want):
     assert shown[2:] == [want] * 2
 
 
+@pytest.mark.parametrize(("dash", "gap"), [(6.0, 3.0), (9.0, 6.0)])
+@pytest.mark.parametrize("high", [12.0, 24.0, 140.0])
+def test_broken_lines_that_cross_at_a_small_angle_may_each_go_on_as_the_other(trade, dash, gap, high):
+    """A device at the left end of the one protected the outlet at the right end of the other."""
+    low, top = 300.0, 300.0 - high
+    places = [(200.0, low), (440.0, top), (200.0, top), (440.0, low)]
+    symbols = receptacles(places)
+    symbols[0] = device("receptacle", places[0], protection="device")
+    wires = [dashes(rim(arc(places[k], places[k + 1], 0.0)), dash, gap) for k in (0, 2)]
+    strokes, words = homerun(places[0], (160.0, 340.0), "A-12")
+    _, shown = asked(trade, ([*wires, *strokes], words, []), symbols)
+    steep = high > 24.0
+    assert shown[1] is (Answer.YES if steep else Answer.UNKNOWN)
+    assert (shown[3] is Answer.NO) if steep else (shown[3] is not Answer.YES)
+
+
+def test_a_broken_line_that_jumps_over_another_beside_a_symbol_is_not_sure_to_end_there(trade):
+    """The first half of the jump ran on into the symbol: the breaker of its circuit protected the outlet beyond."""
+    places = [(280.919, 398.63), (330.986, 507.867), (268.637, 538.843), (377.011, 456.638)]
+    over = shapely.LineString(rim(arc(places[2], places[3], 0.0)))
+    under = rim(arc(places[0], places[1], 0.0))
+    at = over.intersection(shapely.LineString(under))
+    halves = [np.array(part.coords) for part in over.difference(at.buffer(4.0)).geoms]
+    jump = arc(halves[0][-1], halves[1][0], 0.5)
+    strokes, words = homerun(places[0], (240.0, 380.0), "A-5")
+    parts = ([*map(dashes, (under, *halves, jump)), *strokes], words, [])
+    _, shown = asked(trade, parts, receptacles(places), (5,))
+    assert Answer.YES not in shown[2:]
+
+
 def test_the_circuits_at_a_homerun_that_stands_between_two_may_both_protect(trade):
     strokes, words, fills = chain(PLACES[:2], tag="A-1")
     beside = [word("A-5", (238.0, 248.0), 7)]

@@ -38,7 +38,8 @@ class Strands:
     """``xy`` (n, 4): the strokes, without specks; ``kept`` (n,) their places among those given.
 
     ``partner`` (2n,): the end that each end is joined to, -1 for loose ends.  ``strand`` (n,): number of each
-    stroke's strand.  ``length`` (s,): of each strand, pt, gaps left out.
+    stroke's strand.  ``length`` (s,): of each strand, pt, gaps left out.  ``forked`` (s,): is it a broken line that
+    over one of its gaps may as well run on as another one?
     """
 
     xy: FloatArray
@@ -46,6 +47,7 @@ class Strands:
     partner: IntArray
     strand: IntArray
     length: FloatArray
+    forked: BoolArray
 
     @property
     def ends(self) -> FloatArray:
@@ -103,7 +105,7 @@ def strands(xy: FloatArray, stops: FloatArray, radius: FloatArray, halts: BoolAr
     n = len(xy)
     partner = np.full(2 * n, -1, np.int64)
     if not n:
-        return Strands(xy, kept, partner, np.zeros(0, np.int64), np.zeros(0))
+        return Strands(xy, kept, partner, np.zeros(0, np.int64), np.zeros(0), np.zeros(0, bool))
     ends, out = xy.reshape(-1, 2), _outward(xy)
     stopped = _stopped(ends, stops, radius)
     _joint_up(partner, node, out, stopped | halted, halted & np.repeat(lengths(xy) > CHORD, 2))
@@ -113,9 +115,13 @@ def strands(xy: FloatArray, stops: FloatArray, radius: FloatArray, halts: BoolAr
     # Dashes of two lines that cross may end at one point by chance.  At a symbol, both lines end there.
     alone = (crowd[node] == 1) | ((crowd[node] == 2) & ~halted)
     free = (partner < 0) & ~stopped & alone & (length[strand][np.arange(2 * n) // 2] <= DASH)
-    _bridge(partner, ends, out, np.flatnonzero(free), strand)
+    ways = _bridge(partner, ends, out, np.flatnonzero(free), strand)
     strand = _components(partner, n)
-    return Strands(xy, kept, partner, strand, _lengths(strand, xy))
+    length = _lengths(strand, xy)
+    forked = np.zeros(len(length), bool)
+    ways = strand[ways // 2]
+    forked[ways[:, ways[0] != ways[1]]] = True
+    return Strands(xy, kept, partner, strand, length, forked)
 
 
 def _lengths(strand: IntArray, xy: FloatArray) -> FloatArray:
@@ -174,10 +180,13 @@ def _components(partner: IntArray, n: int) -> IntArray:
     return components(a // 2, partner[a] // 2, n)[1]
 
 
-def _bridge(partner: IntArray, ends: FloatArray, out: FloatArray, free: IntArray, strand: IntArray) -> None:
-    """Joins dashes over their gaps, where at least LEAST_DASHES follow each other."""
+def _bridge(partner: IntArray, ends: FloatArray, out: FloatArray, free: IntArray, strand: IntArray) -> IntArray:
+    """Joins dashes over their gaps, where at least LEAST_DASHES follow each other.
+
+    Returns (2, k) pairs of ends that would join as well, but that one of the two is joined to another.
+    """
     if len(free) < 2:
-        return
+        return np.zeros((2, 0), np.int64)
     away, near = cKDTree(ends[free]).query(ends[free], k=min(7, len(free)), distance_upper_bound=GAP)
     i, k = np.nonzero(np.isfinite(away))
     a, b, gap = free[i], free[near[i, k]], away[i, k]
@@ -193,3 +202,6 @@ def _bridge(partner: IntArray, ends: FloatArray, out: FloatArray, free: IntArray
     _, row = components(strand[joined // 2], strand[found[joined] // 2], count)
     many = np.bincount(row)[row[strand[joined // 2]]] >= LEAST_DASHES
     partner[joined[many]] = found[joined[many]]
+    a, b = a[keep], b[keep]
+    other = (partner[a] != b) & ((partner[a] >= 0) | (partner[b] >= 0))
+    return np.stack([a[other], b[other]])

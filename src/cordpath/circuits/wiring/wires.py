@@ -36,6 +36,7 @@ SHORT_AIM = 30.0  # degrees between such a line and the symbol
 RUNS_ON = 30.0  # degrees between the ways of two lines that may be one, broken around a text
 AT_TEXT = 5.0  # pt from a word: a line that ends there leads a text
 ALONG_WALL = 30.0  # degrees from square to the direction of the wall
+FORKED = "a broken line runs so close to another that either may go on as the other"
 Shapes = NDArray[np.object_]
 
 
@@ -81,7 +82,8 @@ def drawn_lines(sheet: Sheet, symbols: tuple[Symbol, ...], devices: tuple[Symbol
         points = found.walk(end)
         line = _line(ends[end], ends.get(far, []), points, _pen(pens, found, end), heads, words, texts)
         if line is not None:
-            lines.append(replace(_pointing(line, outline, heads), gap=float(gap[found.strand[end // 2]])))
+            line = replace(_pointing(line, outline, heads), gap=float(gap[found.strand[end // 2]]))
+            lines.append(_doubted(line, FORKED) if found.forked[found.strand[end // 2]] else line)
     short = _short_of(found, set(ends), outline, middles, pens)
     stubs = _stubs(found, outline, middles, pens)
     return [*_judged(_broken_by_texts(lines), devices, outline), *short, *stubs]

@@ -16,19 +16,18 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 import shapely
-from scipy.spatial import cKDTree
 
 from cordpath.circuits.tags import alike
 from cordpath.circuits.wiring.arrows import Heads
 from cordpath.circuits.wiring.homeruns import tag_at, tags_near
-from cordpath.circuits.wiring.strands import GAP
+from cordpath.circuits.wiring.meeting import ends_on, meetings
 from cordpath.circuits.wiring.unclaimed import Arrow, unclaimed
 from cordpath.circuits.wiring.wires import Line, as_point, drawn_lines, way_at_end
+from cordpath.geometry import components
 from cordpath.model import FIXTURE_KINDS, Outlet, Point, Sheet, Symbol, Wiring
 
 _Tag = tuple[str | None, str | None, Point | None, tuple[str, ...]]  # as homeruns.tag_at tells it
 _NO_TAG: _Tag = (None, None, None, ())
-TEE = 1.5  # pt between a loose end and the line that it may join
 
 
 @dataclass(frozen=True)
@@ -93,9 +92,11 @@ def trace(sheet: Sheet, symbols: tuple[Symbol, ...], outlets: tuple[Outlet, ...]
     arrows = unclaimed(read, devices, heads, tips)
     drawing = _Drawing(read, devices, names, loose, tips, arrows, pens)
     found = [_wiring(group, drawing) for group in groups]
+    links = np.array([(k, j) for k, group in enumerate(groups) for j in group.beside], np.int64).reshape(-1, 2)
+    _, one = components(*links.T, len(groups))  # what may be one with another may be one with what that is
     return tuple(
-        _with_others(wiring, [others for j in sorted(group.beside) if (others := found[j]) is not None])
-        for wiring, group in zip(found, groups, strict=True)
+        _with_others(wiring, [found[j] for j in np.flatnonzero(one == one[k]).tolist() if j != k])
+        for k, wiring in enumerate(found)
         if wiring is not None
     )
 
@@ -112,8 +113,9 @@ def _without_own_letters(sheet: Sheet, devices: tuple[Symbol, ...]) -> Sheet:
     return replace(sheet, words=tuple(word for k, word in enumerate(sheet.words) if k not in own))
 
 
-def _with_others(wiring: Wiring, others: list[Wiring]) -> Wiring:
+def _with_others(wiring: Wiring, beside: list[Wiring | None]) -> Wiring:
     """Wiring with the outlets and the circuits of others that it may be one with."""
+    others = [each for each in beside if each is not None]
     tags = {tag for other in others for tag in (*other.perhaps, *((other.tag,) if other.tag else ()))}
     return replace(
         wiring,
@@ -149,18 +151,14 @@ def _groups(lines: list[Line], count: int) -> list[_Group]:
 
 
 def _meet(groups: list[_Group]) -> None:
-    """Notes for each group the others of which a loose line ends beside a loose one of its own, of the same pen.
-
-    Lines that run together to one symbol, dashed ones above all, may be told apart wrongly on the way.
-    """
-    ends = [(group, k, line) for k, group in enumerate(groups) for line in group.loose]
-    if len(ends) < 2:
-        return
-    for i, j in cKDTree([line.points[-1] for *_, line in ends]).query_pairs(GAP):
-        (one, a, line), (other, b, far) = ends[i], ends[j]
-        if a != b and line.pen == far.pen:
-            one.beside.add(b)
-            other.beside.add(a)
+    """Notes for each group the others that it may be one with, by their lines."""
+    of = {id(line): k for k, group in enumerate(groups) for line in (*group.loose, *group.drawn)}
+    loose = [line for group in groups for line in group.loose]
+    for one, two in meetings(loose, [line for group in groups for line in group.drawn]):
+        a, b = of[id(one)], of[id(two)]
+        if a != b:
+            groups[a].beside.add(b)
+            groups[b].beside.add(a)
 
 
 def _wiring(group: _Group, drawing: _Drawing) -> Wiring | None:
@@ -231,20 +229,12 @@ def _broken(group: _Group, drawing: _Drawing) -> Iterator[str]:
     pens = {line.pen for line in group.drawn}
     if any(line.pen in pens for line in group.loose):
         yield "a line like the wires ends at nothing, or short of an outlet"
-    if _met(drawing.loose, group.drawn):
+    if ends_on(drawing.loose, list(group.drawn)):
         yield "a wire ends on another wire"
     if len(group.wires) >= len(group.members):
         yield "the drawn wiring closes a ring"
     if drawing.circuits(line for line in group.led if line.pen in pens):
         yield "a line like the wires ends at a circuit, and may be another homerun"
-
-
-def _met(loose: list[Line], lines: Iterable[Line]) -> bool:
-    """Does one of the loose lines end on one of the lines?  A broken one may do so over one of its gaps."""
-    drawn = shapely.STRtree([shapely.LineString(line.points) for line in lines])
-    ends = shapely.points(np.array([line.points[-1] for line in loose]).reshape(-1, 2))
-    reach = np.array([TEE + line.gap for line in loose])
-    return len(drawn.query(ends, predicate="dwithin", distance=reach)[0]) > 0
 
 
 def _order(
