@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from cordpath.circuits import read_panels
+from cordpath.circuits import protection_of, read_panels
 from cordpath.circuits.panels.headings import is_titled, panel_name
 from cordpath.model import Answer
 
@@ -16,12 +16,37 @@ from cordpath.model import Answer
      ("MAIN PANEL", "MAIN"),
      ("DB C", "C"), ("DB C SCHEDULE", "C"), ("DISTRIBUTION BOARD 'DB1'", "DB1"), ("PANEL SCHEDULE: B", "B"),
      ("PANEL NO. A", "A"), ("PANEL SCHEDULE CONT'D", ""), ("PANEL SCHEDULE (CONT.)", ""),
+     ("PNL. A", "A"), ("PANEL BOARD A", "A"),
      ("PANEL A CONTINUED FROM E-201", "A"), ("DBL OVEN", None), ("DB", ""), ("KITCHEN", None)],
 )  # fmt: skip
 def test_the_name_in_a_heading(heading: str, name: str | None) -> None:
     """DB C had no title, and the tags C-1 of its outlets led to no schedule."""
     assert panel_name(heading) == name
     assert is_titled(heading) is ("SCHED" in heading)
+
+
+@pytest.mark.parametrize("heading", ["PANEL SCHEDULE NOTES:", "PANEL SCHEDULE LEGEND"])
+def test_notes_about_panels_are_no_panel(heading: str) -> None:
+    """They counted as a panel that was not read, and outlets tagged 1 on the only panel were asked about."""
+    assert panel_name(heading) is None
+
+
+@pytest.mark.parametrize("heads", [("", "", "", ""), ("NR", "WHAT", "SIZE?", "SORT")])
+def test_rows_under_a_heading_without_headers_that_are_known_are_a_panel_that_was_not_read(trade, heads):
+    """The 1 of an outlet was circuit 1 of the other panel for certain, and its breaker protected it; B-1 was
+    missing protection for certain where B is the only panel."""
+    columns, rows = TABLE
+    read = trade.draw(columns, rows, "PANEL A")
+    unread = trade.draw([(head, width) for head, (_, width) in zip(heads, columns, strict=True)], rows,
+                        "SUB-PANEL B", origin=(700.0, 100.0))  # fmt: skip
+    both = read_panels(trade.sheet(read, unread))
+    assert [(panel.name, bool(panel.rows), panel.headed) for panel in both] == [
+        ("A", True, False),
+        ("B", False, True),
+    ]
+    assert protection_of(trade.outlet("A-1"), both).shown is Answer.YES
+    assert protection_of(trade.outlet("1"), both).shown is Answer.UNKNOWN
+    assert protection_of(trade.outlet("B-1"), read_panels(trade.sheet(unread))).shown is Answer.UNKNOWN
 
 
 TABLE = [[("CKT", 40), ("DESCRIPTION", 150), ("AMPS", 50), ("TYPE", 90)],

@@ -24,7 +24,18 @@ def ticked(trade, head, ticks, notes=()):
     return [row.gfci for row in panel.rows]
 
 
-@pytest.mark.parametrize("head", ["G", "DUAL FUNCTION", "DF", "D"])
+@pytest.mark.parametrize("head", ["DUAL FUNCTION", "DUAL-FUNCTION BKR", "DF", "G.F.C.I."])
+def test_a_tick_under_a_header_of_dual_function_is_a_mark(trade, head):
+    """Each was a question, while DF in a cell of notes was a mark."""
+    assert ticked(trade, head, "X-X-X") == [YES, NO, YES, NO, YES]
+
+
+def test_factors_of_demand_are_no_ticks(trade):
+    """DF heads them as well."""
+    assert ticked(trade, "DF", ["1.00", "0.8", "65%", "1.0", ""]) == [NO] * 5
+
+
+@pytest.mark.parametrize("head", ["G", "D"])
 def test_a_tick_under_a_header_that_may_be_for_gfci_is_a_question(trade, head):
     """It was no protection for certain."""
     assert ticked(trade, head, "X-X-X") == [UNKNOWN, NO, UNKNOWN, NO, UNKNOWN]

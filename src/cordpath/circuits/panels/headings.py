@@ -33,7 +33,7 @@ _DESCRIPTION = (
 )
 _KINDS: tuple[tuple[Column, str], ...] = (
     ("ignore", _IGNORED),
-    ("gfci", rf"{_GF}(?: {_BREAKER})?"),
+    ("gfci", rf"(?:{_GF}|DF|DUAL[- ]?FUNC(?:TION)?)(?: {_BREAKER})?"),
     ("afci", rf"{_AF}(?: {_BREAKER})?"),
     ("notes", _NOTES),
     ("amperes", _AMPERES),
@@ -43,7 +43,7 @@ _KINDS: tuple[tuple[Column, str], ...] = (
 )
 _PATTERNS = tuple((kind, re.compile(pattern)) for kind, pattern in _KINDS)
 
-_PANEL = r"(?:PANEL(?:BOARD)?S?|PNL|LOAD ?CENTER|SUB-?PANEL|LOADCENTER|DB|D/B|DISTRIBUTION BOARD)"
+_PANEL = r"(?:PANEL(?: ?BOARD)?S?|PNL|LOAD ?CENTER|SUB-?PANEL|DB|D/B|DISTRIBUTION BOARD)"
 _BEFORE = (
     r"(?:(?:NEW|EXISTING|EXIST|N|E|MAIN|SUB|ELECTRICAL|ELEC|DISTRIBUTION|SERVICE|LIGHTING|SCHEDULE|OF|FOR|THE) )*"
 )
@@ -59,12 +59,14 @@ _RATING = re.compile(
 )
 _NAME = re.compile(r"[A-Z0-9]{1,6}(?:[-.][A-Z0-9]{1,4})?")
 _SEVERAL = re.compile(rf"{_NAME.pattern}(?: ?(?:&|AND|\+|/) ?{_NAME.pattern})+(?!\S)")  # one table for A & B
+_BESIDE = frozenset({"NOTE", "NOTES", "LEGEND", "KEY"})  # PANEL SCHEDULE NOTES: of no panel
 _TITLE_WORDS = 14  # a heading with ratings behind the name still has fewer words; a sentence has more
 
 
 def column(text: str) -> Column | None:
     """The kind of column that a header text names, or None."""
-    bare = re.sub(r"[.:()\[\]]", " ", text).replace("#", " NO ")
+    bare = re.sub(r"\b([A-Z])\.(?=[A-Z]\b)", r"\1", text)  # G.F.C.I. is GFCI
+    bare = re.sub(r"[.:()\[\]]", " ", bare).replace("#", " NO ")
     bare = re.sub(r"\s+", " ", bare).strip()
     return next((kind for kind, pattern in _PATTERNS if pattern.fullmatch(bare)), None)
 
@@ -81,12 +83,14 @@ def panel_name(text: str) -> str | None:
 
     ``PANEL A``, ``PANEL 'LP1' SCHEDULE``, ``PANEL SCHEDULE: A``, ``PANELBOARD LP-1  120/240V``, ``MAIN PANEL``.
     """
-    bare = re.sub(r"[\"'“”():;,#]|(?<!\w)[-–]|[-–](?!\w)", " ", _CONTINUED.sub(" ", text))
+    bare = re.sub(r"[\"'“”():;,#]|(?<!\w)[-–]|[-–](?!\w)|(?<=\bPNL)\.", " ", _CONTINUED.sub(" ", text))
     bare = re.sub(r"\s+", " ", bare).strip()
     match = _HEADING.fullmatch(bare)
     if match is None or len(bare.split()) > _TITLE_WORDS:
         return None
     tokens = [token for token in match["after"].split() if token not in _FILLER]
+    if tokens and tokens[0] in _BESIDE:
+        return None
     if tokens and not _RATING.fullmatch(tokens[0]):
         names = " ".join(tokens)
         if (several := _SEVERAL.match(names)) is not None:

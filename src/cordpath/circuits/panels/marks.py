@@ -42,6 +42,7 @@ _SIGNS = re.compile(r"\*{1,3}|†|‡")
 _NOTED = re.compile(rf"{_SIGNS.pattern}|\(\d{{1,2}}\)$")
 _YES = frozenset({"X", "Y", "YES", "✓", "✔", "•", "●", "■", "√"})
 PARTS = frozenset({"DUAL", "FUNCTION", "FAULT"})  # words of DUAL FUNCTION and GROUND FAULT that tell nothing else
+_FACTOR = re.compile(r"\d?\.\d+|\d{1,3} ?%")  # of demand, which DF heads as well as dual function
 _NO = frozenset({"", "N", "NO", "-", "--", "N/A", "NA", "NONE", "."})
 DITTO = frozenset(
     {
@@ -249,4 +250,4 @@ def _ticked(cell: str, mark: re.Pattern[str]) -> Answer:
     text = cell.strip(" ()").replace(".", "")
     if text in _YES or (mark.search(text) and _is_plain(cell.replace(".", ""))):
         return Answer.YES
-    return Answer.NO if text in _NO else Answer.UNKNOWN
+    return Answer.NO if text in _NO or _FACTOR.fullmatch(cell.strip()) else Answer.UNKNOWN

@@ -14,7 +14,15 @@ from cordpath.circuits.panels.marks import DITTO
 from cordpath.circuits.panels.rows import Body, rows_of
 from cordpath.circuits.panels.shading import of_shading, shaded_circuits
 from cordpath.circuits.panels.tables import Half, bands, halves
-from cordpath.circuits.panels.titles import Heading, Table, all_over, named_under, stands_over_headers, titles_of
+from cordpath.circuits.panels.titles import (
+    Heading,
+    Table,
+    all_over,
+    named_under,
+    stands_over_headers,
+    stands_over_rows,
+    titles_of,
+)
 from cordpath.circuits.panels.unread_cells import with_unread
 from cordpath.circuits.panels.withdrawn import withdrawn
 from cordpath.circuits.panels.words import Reading, Text, lines, phrases, readings
@@ -46,6 +54,7 @@ def _panels(reading: Reading, label: str, sheet: Sheet) -> list[Panel]:
     again: set[int] = set()  # under a table that has the name already
     unread: set[int] = set()  # over headers under which no row was read
     read: list[list[Text]] = []
+    known: list[Half] = []
     found: list[Panel] = []
     for k, ((heads, parts), own) in enumerate(zip(tables, titles, strict=True)):
         over = [i for i in own if i not in used or i in shared]
@@ -56,10 +65,11 @@ def _panels(reading: Reading, label: str, sheet: Sheet) -> list[Panel]:
         found += [panel for _, panel in mine]
         unread.update(() if mine else over)
         read += [heads] if mine else []
+        known += parts if mine else []
     for i, (text, name) in enumerate(headings):
         if i in used:
             continue
-        headed = i in unread or stands_over_headers(text, reading, read)
+        headed = i in unread or stands_over_headers(text, reading, read) or stands_over_rows(text, reading, known)
         if headed or (i not in again and (is_titled(text.text) or _in_schedule(text, reading, sheet))):
             found.append(Panel(name, (), label, (f"no table could be read under '{text.text}'",), headed))
     return _run_on(found)

@@ -7,10 +7,14 @@ and a circuit counts only where both say the same.  That titles stand over or un
 
 from __future__ import annotations
 
+import re
+from itertools import pairwise
+
 from cordpath.circuits.panels.headings import column, is_strong, is_titled
 from cordpath.circuits.panels.tables import ASIDE, Half
 from cordpath.circuits.panels.words import Reading, Text, lines, phrases, top_under
 
+LEAST_ROWS = 4  # rows with circuit numbers under a heading: fewer may be anything
 REACH = 14.0  # a panel's heading stands at most this many font sizes above its table, or below it
 CLOSE = 6.0  # font sizes under a table within which its name, come again, is its own title and no other's
 NEARER = 2.0  # times as near to one table as to another: the title is the nearer one's
@@ -148,3 +152,20 @@ def stands_over_headers(text: Text, reading: Reading, read: list[list[Text]]) ->
         if len(words & _OF_BREAKERS) > 1:
             return True
     return False
+
+
+def stands_over_rows(text: Text, reading: Reading, read: list[Half]) -> bool:
+    """Do lines that begin with circuit numbers stand under a heading, in no table that was read?
+
+    The numbers run on by one or two, with other words behind each: notes have a full stop behind theirs.
+    """
+    margin, depth = ASIDE * text.size, REACH * text.size
+    near = [
+        w for w in reading.words
+        if 0 < w.y - text.y <= depth and w.x > text.x0 - margin
+        and not any(half.x0 <= w.x <= half.x1 and half.anchors[0].y0 <= w.y <= half.bottom for half in read)
+    ]  # fmt: skip
+    heads = [line[0] for line in lines(near) if len(line) > 1 and line[0].x0 < text.x1 + margin]
+    numbers = [int(head.text) for head in heads if re.fullmatch(r"[1-9]\d?", head.text)]
+    steps = {after - before for before, after in pairwise(numbers)}
+    return len(numbers) >= LEAST_ROWS and steps <= {1, 2}
