@@ -65,10 +65,9 @@ def _perhaps_fed(mine: Protection, sure: ByOutlet, wiring: Wiring) -> Protection
 
 def _against(outlet: Outlet, device: Outlet, wiring: Wiring) -> str | None:
     """What on the drawing speaks against feeding through."""
-    tags = [readings(text) for each in (outlet, device) for text in circuit_tags(each)]
-    tags += [readings(wiring.tag)] if wiring.tag else []
-    if not _agree(tags):
-        return f"their circuits differ: {', '.join(dict.fromkeys(_written(outlet, device, wiring)))}"
+    tags = [*circuit_tags(outlet), *circuit_tags(device), *([wiring.tag] if wiring.tag else [])]
+    if not _agree([readings(text) for text in tags]):
+        return f"their circuits differ: {', '.join(dict.fromkeys(tags))}"
     for fact, said in (("volts", "is"), ("volts_unsure", "may be")):
         volts = outlet.symbol.fact(fact)
         if isinstance(volts, (int, float)) and volts > DEVICE_VOLTS:
@@ -86,10 +85,6 @@ def _against(outlet: Outlet, device: Outlet, wiring: Wiring) -> str | None:
     if circuit_tags(outlet, "circuit_unsure") and not circuit_tags(outlet):
         return "whether a circuit tag near it is its own is not sure"
     return None
-
-
-def _written(outlet: Outlet, device: Outlet, wiring: Wiring) -> list[str]:
-    return [*circuit_tags(outlet), *circuit_tags(device), *([wiring.tag] if wiring.tag else [])]
 
 
 def _agree(tags: list[tuple[Tag, ...]]) -> bool:

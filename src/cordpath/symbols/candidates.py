@@ -61,9 +61,7 @@ def candidates_of(sought: Sought) -> Candidates:
     drawn = without_others(drawn, search.letters, search.paint)
     drawn = [settled_by_place(c, search.walls, search.on_device_layer(c), search.letters) for c in drawn]
     drawn = [c for c in drawn if in_scale(c, sought.sheet, sought.scales)]
-    unscaled, notes = in_unscaled_views(
-        sought.sheet, sought.mapping, sought.scales, sought.examples, search.places, search.letters, search.paint
-    )
+    unscaled, notes = in_unscaled_views(sought.sheet, sought.mapping, sought.scales, sought.examples, search)
     return Candidates(drawn + unscaled, bare, tuple(notes))
 
 

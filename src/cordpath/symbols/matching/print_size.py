@@ -28,7 +28,8 @@ from cordpath.symbols.matching.plain import ENOUGH
 from cordpath.symbols.matching.verify import verified
 from cordpath.symbols.pose import SCALE
 from cordpath.symbols.search import Search
-from cordpath.symbols.templates.templates import free_templates, plain_templates
+from cordpath.symbols.templates.template import Template
+from cordpath.symbols.templates.templates import free_templates
 
 OTHER_SIZE = "drawn at"  # how the doubt about a symbol of another size begins
 ONE_PRINT, SAME_PRINT = 0.15, 0.03  # relative: sizes of one print about their median, and how sure each is
@@ -82,9 +83,7 @@ def with_free_scale(
     unsure: list[Candidate] = []
     least = RIVAL if reduced else CERTAIN
     for template in free_templates(mapping, examples, seen):
-        places = search.places(template)
-        poses, covered = verified(template, places.ink, places.poses(template))
-        for c in weigh(template, places.ink, poses[covered >= least], search.letters, search.paint):
+        for c in _drawn(search, template, least):
             (free if c.found else unsure).append(_of_other_size(c))
     sizes = print_sizes([c for c in free if not in_legend(c.centre, sheet)])
     if sizes and reduced:
@@ -94,6 +93,13 @@ def with_free_scale(
         free += [c for c in alike if c.template.entry.kind in matters or drawn_small(c)]
         free += _plain_of_that_size(search, mapping, examples, seen, sizes)
     return compete(candidates, search.letters), free
+
+
+def _drawn(search: Search, template: Template, least: float) -> tuple[Candidate, ...]:
+    """Where a template is drawn, covered by ``least``."""
+    places = search.places(template)
+    poses, covered = verified(template, places.ink, places.poses(template))
+    return weigh(template, places.ink, poses[covered >= least], search.letters, search.paint)
 
 
 def _of_other_size(c: Candidate) -> Candidate:
@@ -127,14 +133,11 @@ def _plain_of_that_size(
     search: Search, mapping: Mapping, examples: Examples, seen: set[str], sizes: tuple[float, float]
 ) -> list[Candidate]:
     """Weak shapes, such as a circle with a letter, at the size of the other outlets of a reduced print."""
-    out = []
-    for template in plain_templates(mapping, examples, seen, sizes):
-        places = search.places(template)
-        poses, covered = verified(template, places.ink, places.poses(template))
-        for c in weigh(template, places.ink, poses[covered >= CERTAIN], search.letters, search.paint):
-            if c.template.entry.kind in OUTLET_KINDS or all(d.weak for d in c.doubts):
-                out.append(_of_other_size(c))
-    return out
+    return [
+        _of_other_size(c) for template in free_templates(mapping, examples, seen, sizes, weak=True)
+        for c in _drawn(search, template, CERTAIN)
+        if c.template.entry.kind in OUTLET_KINDS or all(d.weak for d in c.doubts)
+    ]  # fmt: skip
 
 
 def as_printed(free: list[Candidate], sheet: Sheet, scales: tuple[Scale, ...]) -> tuple[list[Candidate], list[str]]:

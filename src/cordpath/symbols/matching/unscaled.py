@@ -10,15 +10,12 @@ The ratio serves to find symbols only.  It proves no scale, and nothing is measu
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
 
 import numpy as np
 
 from cordpath.model import (
     FIXTURE_KINDS,
     POINTS_PER_INCH,
-    BoolArray,
-    FloatArray,
     Mapping,
     Mark,
     Scale,
@@ -27,13 +24,11 @@ from cordpath.model import (
     View,
 )  # fmt: skip
 from cordpath.symbols.examples.examples import Examples
-from cordpath.symbols.letters.letters import Letters
 from cordpath.symbols.matching.evidence import Candidate, weigh
-from cordpath.symbols.matching.hypothesise import Places
-from cordpath.symbols.matching.paint import Paint
 from cordpath.symbols.matching.print_size import view_around
 from cordpath.symbols.matching.verify import verified
 from cordpath.symbols.pose import SCALE, place
+from cordpath.symbols.search import Search
 from cordpath.symbols.templates.template import Template
 from cordpath.symbols.templates.templates import marks_of, sized
 
@@ -46,14 +41,10 @@ AGREE = 0.02  # relative, between votes: rounding to 1/600 in moves a body of 10
 LEAST_KINDS = 2  # entries that must agree
 VOTERS = 6  # entries asked first, those with the most lines; the others only if these do not agree
 
-Weighed = tuple[list[Candidate], list[str]]
-PlacesOf = Callable[[Template], Places]
-
 
 def in_unscaled_views(
-    sheet: Sheet, mapping: Mapping, scales: tuple[Scale, ...], examples: Examples,
-    places: PlacesOf, letters: Letters, paint: Paint,
-) -> Weighed:  # fmt: skip
+    sheet: Sheet, mapping: Mapping, scales: tuple[Scale, ...], examples: Examples, search: Search
+) -> tuple[list[Candidate], list[str]]:
     """Candidates of ``size: real`` entries in views that cannot be measured, and what is said about them."""
     blind = {scale.view for scale in scales if not scale.measurable}
     views = [view for view in sheet.views if view.id in blind]
@@ -62,8 +53,7 @@ def in_unscaled_views(
     fixtures = [each for each in drawn if each[0].kind in FIXTURE_KINDS]
     agreed: list[tuple[View, float, int]] = []
     if views and len(fixtures) >= LEAST_KINDS:
-        search = _Search(sheet, tuple(views), places, letters, paint)
-        agreed = _agreed(search, [_voter(*each) for each in fixtures])
+        agreed = _agreed(search, sheet, views, [_voter(*each) for each in fixtures])
     guessed = {view.id for view, _, _ in agreed}
     nowhere = len(blind) == len(scales) and not guessed
     names = [entry.name for entry, _ in drawn]
@@ -72,7 +62,7 @@ def in_unscaled_views(
     for view, ratio, votes in agreed:
         for entry, marks in drawn:
             for template in sized(entry, marks, ratio, entry.scales):
-                found += search.candidates(template, (view,))
+                found += _candidates(search, template, [view])
         said.append(
             f"nothing proves the scale of {view.title or view.id}: fixtures were looked for there at about "
             f"1:{ratio:.0f}, a ratio that {votes} of them agree on, and nothing was measured"
@@ -89,33 +79,19 @@ def _not_looked_for(views: list[View], names: list[str], nowhere: bool) -> list[
     return [f"no scale could be proved in {titles}: nothing in its real size was looked for there"]
 
 
-class _Search:
-    def __init__(
-        self, sheet: Sheet, views: tuple[View, ...], places: PlacesOf, letters: Letters, paint: Paint
-    ) -> None:
-        self.sheet, self.views = sheet, views
-        self.places, self.letters, self.paint = places, letters, paint
-
-    def candidates(self, template: Template, views: tuple[View, ...], least: float = 0.0) -> list[Candidate]:
-        if template.text_only:
-            return []
-        places = self.places(template)
-        poses = places.poses(template)
-        poses, covered = verified(template, places.ink, poses[self._inside(template, poses, views)])
-        return list(weigh(template, places.ink, poses[covered >= least], self.letters, self.paint))
-
-    def _inside(self, template: Template, poses: FloatArray, views: tuple[View, ...]) -> BoolArray:
-        at = place(poses, template.centre[None])[:, 0] if len(poses) else np.zeros((0, 2))
-        inside = np.zeros(len(at), bool)
-        for view in views:
-            x0, y0, x1, y1 = view.box
-            inside |= (at[:, 0] >= x0) & (at[:, 0] <= x1) & (at[:, 1] >= y0) & (at[:, 1] <= y1)
-        return inside
-
-    def view_of(self, at: FloatArray) -> View | None:
-        """The smallest view around a point, where it is one that cannot be measured."""
-        least = view_around(at, self.sheet)
-        return least if least in self.views else None
+def _candidates(search: Search, template: Template, views: list[View], least: float = 0.0) -> list[Candidate]:
+    """Where a template is drawn in ``views``, covered by ``least``."""
+    if template.text_only:
+        return []
+    places = search.places(template)
+    poses = places.poses(template)
+    at = place(poses, template.centre[None])[:, 0] if len(poses) else np.zeros((0, 2))
+    inside = np.zeros(len(at), bool)
+    for view in views:
+        x0, y0, x1, y1 = view.box
+        inside |= (at[:, 0] >= x0) & (at[:, 0] <= x1) & (at[:, 1] >= y0) & (at[:, 1] <= y1)
+    poses, covered = verified(template, places.ink, poses[inside])
+    return list(weigh(template, places.ink, poses[covered >= least], search.letters, search.paint))
 
 
 Voter = tuple[SymbolEntry, tuple[Mark, ...], int]  # an entry, its marks, and how many lines and arcs they are
@@ -127,27 +103,27 @@ def _voter(entry: SymbolEntry, marks: tuple[Mark, ...]) -> Voter:
     return entry, marks, own[0].elements if usable else 0
 
 
-def _agreed(search: _Search, voters: list[Voter]) -> list[tuple[View, float, int]]:
-    """View, ratio and number of votes, for each view in which votes agree."""
+def _agreed(search: Search, sheet: Sheet, views: list[View], voters: list[Voter]) -> list[tuple[View, float, int]]:
+    """View, ratio and number of votes, for each of the views in which votes agree."""
     voters = sorted((v for v in voters if v[2]), key=lambda v: -v[2])
     votes: dict[str, list[tuple[float, str]]] = {}
     settled: dict[str, tuple[float, int]] = {}
     for first, last in ((0, VOTERS), (VOTERS, len(voters))):
-        left = tuple(view for view in search.views if view.id not in settled)
+        left = [view for view in views if view.id not in settled]
         for entry, marks, _ in voters[first:last]:
             for template in sized(entry, marks, COMMON, (COMMON / LARGEST_RATIO, COMMON / SMALLEST_RATIO)):
                 if template.radius < LEAST_RADIUS:
                     continue
-                for c in search.candidates(template, left, CLEAR):
-                    view = search.view_of(c.centre)
-                    if c.found and view is not None:
+                for c in _candidates(search, template, left, CLEAR):
+                    view = view_around(c.centre, sheet)
+                    if c.found and view is not None and view in views:
                         ratio = POINTS_PER_INCH / (float(c.pose[SCALE]) * template.unit)
                         votes.setdefault(view.id, []).append((ratio, entry.name))
         for view in left:
             most = _most(votes.get(view.id, []))
             if most is not None:
                 settled[view.id] = most
-    return [(view, *settled[view.id]) for view in search.views if view.id in settled]
+    return [(view, *settled[view.id]) for view in views if view.id in settled]
 
 
 def _most(votes: list[tuple[float, str]]) -> tuple[float, int] | None:

@@ -61,27 +61,16 @@ def sized(
     return out
 
 
-def free_templates(mapping: Mapping, examples: Examples, seen: set[str]) -> list[Template]:
-    """Templates of any size for plotted entries that nothing was found of, weak shapes left out."""
-    out = []
-    for entry in mapping.symbols:
-        marks = marks_of(entry, examples)
-        if entry.size == "plotted" and entry.name not in seen and marks:
-            own = make(entry, marks, POINTS_PER_INCH, 1.0, 1.0, None)
-            if not own.text_only and not own.weak_body:
-                out += sized(entry, marks, None, FREE)
-    return out
-
-
-def plain_templates(
-    mapping: Mapping, examples: Examples, seen: set[str], sizes: tuple[float, float]
+def free_templates(
+    mapping: Mapping, examples: Examples, seen: set[str], sizes: tuple[float, float] = FREE, *, weak: bool = False
 ) -> list[Template]:
-    """Templates of the weak shapes that ``free_templates`` leaves out, for sizes that other outlets tell."""
+    """Templates for plotted entries that nothing was found of: of any size, weak shapes left out; or of weak shapes
+    only, for ``sizes`` that other outlets tell."""
     out = []
     for entry in mapping.symbols:
         marks = marks_of(entry, examples)
         if entry.size == "plotted" and entry.name not in seen and marks:
             own = make(entry, marks, POINTS_PER_INCH, 1.0, 1.0, None)
-            if not own.text_only and own.weak_body:
+            if not own.text_only and bool(own.weak_body) == weak:
                 out += sized(entry, marks, None, sizes)
     return out
