@@ -112,10 +112,10 @@ def test_an_outlet_whose_words_stand_beside_no_sign_is_told() -> None:
 
 
 def on_end(page: Sheet, angle: float) -> Sheet:
-    """The page with its legend turned to read upwards (90) or downwards (270)."""
+    """The page with its legend turned to read upwards (90), upside down (180) or downwards (270)."""
 
     def turn(x: float, y: float) -> tuple[float, float]:
-        return (y + 400, 900 - x) if angle == 90 else (700 - y, x - 400)
+        return {90: (y + 400, 900 - x), 180: (1100 - x, 700 - y), 270: (700 - y, x - 400)}[int(angle)]
 
     def box(b: tuple[float, float, float, float]) -> tuple[float, float, float, float]:
         (x0, y0), (x1, y1) = turn(*b[:2]), turn(*b[2:])
@@ -130,7 +130,7 @@ def on_end(page: Sheet, angle: float) -> Sheet:
     return replace(page, strokes=strokes, words=tuple(map(word, page.words)), regions=(region,))
 
 
-@pytest.mark.parametrize("angle", [90.0, 270.0])
+@pytest.mark.parametrize("angle", [90.0, 180.0, 270.0])
 def test_a_legend_on_end_is_read(angle: float) -> None:
     page = on_end(rows(("",) * 5, 0.0, 560.0), angle)
     assert [kinds(from_legend(page, name)) for name in NAMES] == list(PLAIN)
@@ -287,6 +287,15 @@ def test_the_stems_of_a_plain_sample_show_its_wall_side() -> None:
         (120, True), (220, True), (320, False)
     ]  # fmt: skip
     assert [s.found for s in found if s.at[1] > 200] == [False]
+
+
+def test_the_stems_of_a_sign_are_the_wall_side_of_its_entry() -> None:
+    """Without one a plain square with two stems was asked about on every wall, and named a richer one."""
+    page = sheet([boxed(520, 80), duplex(520, 120)], words("WALL OUTLET", 560, 80) + words("LIGHT", 560, 120, 1),
+                 legend=True)  # fmt: skip
+    made = entries(legend_samples(page), ())
+    assert [entry.wall_side for entry in made] == [(0.0, -1.0), None]
+    assert "wall_side: [0, -1]  # the ends of its lines lead there" in starter_text(made)
 
 
 def test_both_columns_of_two_signs_a_row_are_columns_of_samples() -> None:

@@ -1,5 +1,5 @@
-"""Legends that are not written in rows from the left: on end, as on a plan laid crosswise on its page, or in a grid
-of captions.  They are turned, or laid out, and read as if they stood upright and in rows.
+"""Legends that are not written in rows from the left: on end or upside down, as on a plan laid so on its page, or in a
+grid of captions.  They are turned, or laid out, and read as if they stood upright and in rows.
 
 A turned or moved symbol is the same symbol, so nothing but the place of a row has to be put back.
 """
@@ -17,7 +17,7 @@ from cordpath.model import Box, FloatArray, Sheet, Word
 from cordpath.symbols.examples.legend_captions import TEXT, Cell, cells_in, laid_out, row_at
 from cordpath.symbols.examples.legend_lines import LINE_STEP, UPRIGHT, letters_of, lines_of, wrapped
 
-MOSTLY = 0.5  # of the letters of a legend stand on end
+MOSTLY = 0.5  # of the letters of a legend stand on end, or upside down
 AROUND = 2.0  # pt about a sign: what its picture shows, and where it is known to be drawn
 
 
@@ -52,7 +52,7 @@ def ways(sheet: Sheet) -> Iterator[Way]:
 
 def _upright(sheet: Sheet) -> Iterator[Way]:
     yield Way(sheet)
-    for quarters, angle in ((1, 90.0), (3, 270.0)):
+    for quarters, angle in ((1, 90.0), (2, 180.0), (3, 270.0)):
         on_end = [r for r in sheet.regions if r.kind == "legend" and _share(sheet, r.box, angle) > MOSTLY]
         if on_end:
             regions = tuple(replace(r, box=_box(r.box, quarters)) for r in on_end)
