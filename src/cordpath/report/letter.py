@@ -8,10 +8,8 @@ from __future__ import annotations
 
 import io
 import re
-import zipfile
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from datetime import datetime
 from pathlib import Path, PurePath
 from typing import Any
 
@@ -25,6 +23,7 @@ from cordpath.model import Run, SheetResult
 from cordpath.report.atomic import write_text_whole, write_whole
 from cordpath.report.comments import MARKED, Comment, Kept, Register, comments_of, places_in_words
 from cordpath.report.rows import CAUTIONS, Row, rows_of
+from cordpath.report.xml_files import FIXED_DATE, write_fixed_zip, xml_text
 
 HEAD = ("No.", "Comment", "Where", "Section", "Response")
 WIDTHS = (0.5, 3.4, 2.7, 1.4, 2.0)  # in, on letter paper laid wide
@@ -33,10 +32,7 @@ ASKED = "Answer every comment in its last column: what was changed, and on which
 OF_SEVERAL = f"{ASKED} They run through the letters of all submittals, so that not every number is in each."
 NOTHING = "No comment: nothing is missing and nothing is open on the sheets that were checked."
 NOT_CHECKED = "No comment: none of its sheets was checked."
-UNPRINTABLE = re.compile("[\x00-\x08\x0b-\x1f\x7f\ud800-\udfff\ufffe\uffff]")  # not allowed in XML 1.0
 SPECIAL = re.compile(r"([\\`*_{}\[\]<>#!|~$&])")  # what Markdown dialects read as markup
-FIXED_DATE = datetime(2000, 1, 1)  # no clock in an output: the same findings give the same bytes
-FIXED_ZIP_DATE = (2000, 1, 1, 0, 0, 0)
 
 
 @dataclass(frozen=True)
@@ -66,7 +62,7 @@ def write_letters(
     text, document = folder / "comments.md", folder / "comments.docx"
     write_text_whole(text, markdown(letters, run))
     data = word_document(letters, run)
-    write_whole(document, lambda part: _write_fixed_zip(part, data))
+    write_whole(document, lambda part: write_fixed_zip(part, data))
     return (text, document), kept
 
 
@@ -149,7 +145,7 @@ def _markdown_lines(letter: Letter, run: Run) -> Iterator[str]:
 
 def plain_markdown(text: str) -> str:
     """One line of text that Markdown shows as it is."""
-    return SPECIAL.sub(r"\\\1", " ".join(UNPRINTABLE.sub("�", text).split()))
+    return SPECIAL.sub(r"\\\1", " ".join(xml_text(text).split()))
 
 
 # ----------------------------------------------------------------------------------------- word processor
@@ -175,11 +171,11 @@ def word_document(letters: Sequence[Letter], run: Run) -> bytes:
 
 
 def _add_letter(document: Any, letter: Letter, run: Run, first: bool) -> None:
-    heading = document.add_heading(_safe(TITLE), 1)
+    heading = document.add_heading(xml_text(TITLE), 1)
     heading.paragraph_format.page_break_before = not first
     if letter.name:
-        document.add_paragraph(_safe(f"For: {letter.name}"))
-    document.add_paragraph(_safe(_terms(run)))
+        document.add_paragraph(xml_text(f"For: {letter.name}"))
+    document.add_paragraph(xml_text(_terms(run)))
     document.add_paragraph(_asked(letter))
     if letter.comments:
         _table(document, letter.comments)
@@ -188,7 +184,7 @@ def _add_letter(document: Any, letter: Letter, run: Run, first: bool) -> None:
     if letter.ruled:
         document.add_heading("Ruled by the reviewer", 2)
         for line in _ruled_lines(letter.ruled):
-            document.add_paragraph(_safe(line), style="List Bullet")
+            document.add_paragraph(xml_text(line), style="List Bullet")
     document.add_paragraph(" ".join(CAUTIONS))
 
 
@@ -203,7 +199,7 @@ def _table(document: Any, comments: tuple[Comment, ...]) -> None:
         number, text, where, cites, response = _cells(comment)
         row = table.add_row()
         for cell, said in zip(row.cells, (number, text, "\n".join(where), cites, response), strict=True):
-            _write_cell(cell, _safe(said))
+            _write_cell(cell, xml_text(said))
     for column, width in zip(table.columns, WIDTHS, strict=True):  # some readers look at the grid, others at cells
         column.width = Inches(width)
     for row in table.rows:
@@ -224,16 +220,3 @@ def _write_cell(cell: Any, text: str) -> None:
 def _mark_row(row: Any, name: str) -> None:
     """The head is repeated on every page; a row stays on one."""
     row._tr.get_or_add_trPr().append(OxmlElement(name, attrs={qn("w:val"): "true"}))
-
-
-def _safe(text: str) -> str:
-    return UNPRINTABLE.sub("�", text)
-
-
-def _write_fixed_zip(part: Path, data: bytes) -> None:
-    """The archive again, with dates that do not depend on the clock."""
-    with zipfile.ZipFile(io.BytesIO(data)) as made, zipfile.ZipFile(part, "w", zipfile.ZIP_DEFLATED) as out:
-        for info in made.infolist():
-            entry = zipfile.ZipInfo(info.filename, FIXED_ZIP_DATE)
-            entry.compress_type = zipfile.ZIP_DEFLATED
-            out.writestr(entry, made.read(info.filename))

@@ -8,12 +8,9 @@ from __future__ import annotations
 
 import csv
 import io
-import re
 import textwrap
-import zipfile
 from collections.abc import Iterable
 from copy import copy
-from datetime import datetime
 from pathlib import Path
 from typing import Any
 
@@ -39,6 +36,7 @@ from cordpath.report.groups import (
 )
 from cordpath.report.rows import CAUTIONS, Row, count_verdicts, number_or_none, rows_of, sheet_name, sheet_title
 from cordpath.report.summary import scale_remarks, scales_told, unexplained_of
+from cordpath.report.xml_files import FIXED_DATE, write_fixed_zip, xml_text
 
 COLUMNS = (
     "sheet", "number", "room", "kind", "circuit", "required by", "protected by", "verdict", "distance",
@@ -48,14 +46,11 @@ COLUMNS = (
 WIDTHS = (10, 11, 18, 16, 10, 18, 11, 13, 10, 18, 24, 60, 20, 6, 13, 13, 13, 16, 7, 8)  # characters
 FEET = '0.00 "ft"'  # how a workbook shows a length; the only figures with a fraction are distances
 COMPUTED = ("=", "+", "-", "@", "\t", "\r", "\n")
-UNPRINTABLE = re.compile("[\x00-\x08\x0b-\x1f\x7f\ud800-\udfff\ufffe\uffff]")  # not allowed in workbook XML
 CELL_MOST = 32_767  # characters a workbook cell may hold (ECMA-376, from memory)
 LINE = 15.0  # pt of a line of text of 11 pt, as spreadsheets set it
 TALLEST = 409.0  # pt that a row may have (a usual limit of spreadsheets, from memory)
 SLACK = 2  # characters of a column that its margins take, and letters wider than a figure
 NOT_CHECKED = "sheet not checked"
-FIXED_DATE = datetime(2000, 1, 1)  # no clock in an output: the same results give the same bytes
-FIXED_ZIP_DATE = (2000, 1, 1, 0, 0, 0)
 HEAD_FILL = PatternFill("solid", fgColor="FF1F3A5F")
 VERDICT_FILLS = {
     "missing": PatternFill("solid", fgColor="FFF9D9C3"),
@@ -102,12 +97,12 @@ def write_schedule_xlsx(path: Path, results: tuple[SheetResult, ...], run: Run) 
     book.properties.created = book.properties.modified = FIXED_DATE
     data = io.BytesIO()
     book.save(data)
-    write_whole(path, lambda part: _write_fixed_zip(part, data.getvalue()))
+    write_whole(path, lambda part: write_fixed_zip(part, data.getvalue()))
 
 
 def harmless(text: str) -> str:
     """Text that a spreadsheet shows and never computes, without characters that it refuses."""
-    text = UNPRINTABLE.sub("�", text)[: CELL_MOST - 1]
+    text = xml_text(text)[: CELL_MOST - 1]
     return f"'{text}" if text.startswith(COMPUTED) else text
 
 
@@ -245,17 +240,3 @@ def _height(cells: Iterable[Any], widths: tuple[int, ...]) -> float:
     texts = [(str(cell.value), width) for cell, width in zip(cells, widths, strict=False) if cell.value is not None]
     lines = max((len(textwrap.wrap(text, width - SLACK)) for text, width in texts), default=1)
     return min(max(lines, 1) * LINE, TALLEST)
-
-
-def _write_fixed_zip(part: Path, data: bytes) -> None:
-    """The workbook's archive again with one fixed date for its members and for its last change."""
-    with zipfile.ZipFile(io.BytesIO(data)) as old, zipfile.ZipFile(part, "w", zipfile.ZIP_DEFLATED) as new:
-        for name in old.namelist():
-            content = old.read(name)
-            if name == "docProps/core.xml":
-                stamp = FIXED_DATE.strftime("%Y-%m-%dT%H:%M:%SZ").encode()
-                content = re.sub(rb"(<dcterms:modified[^>]*>)[^<]*", rb"\g<1>" + stamp, content)
-            info = zipfile.ZipInfo(name, FIXED_ZIP_DATE)
-            info.compress_type = zipfile.ZIP_DEFLATED
-            info.external_attr = 0o600 << 16
-            new.writestr(info, content)

@@ -10,7 +10,6 @@ of the first page with marks tells them.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 from pathlib import Path
 from xml.etree import ElementTree
@@ -22,6 +21,7 @@ from cordpath.report.atomic import write_whole
 from cordpath.report.pdf.annotate import AUTHOR, NAME
 from cordpath.report.pdf.pdffile import PdfFile, open_copy
 from cordpath.report.rows import CAUTIONS
+from cordpath.report.xml_files import xml_text
 
 NAMESPACE = "http://ns.adobe.com/xfdf/"  # fixed by the standard
 ELEMENTS = {"Polygon": "polygon", "PolyLine": "polyline", "FreeText": "freetext", "Square": "square"}
@@ -37,7 +37,6 @@ FLAGS = (
 )
 CAUTIONS_NAME = "cordpath-cautions"
 CORNER: Box = (6.0, 6.0, 24.0, 24.0)  # page coordinates of the note; viewers draw its icon in a size of their own
-UNPRINTABLE = re.compile("[\x00-\x08\x0b-\x1f\x7f\ud800-\udfff\ufffe\uffff]")  # not allowed in XML 1.0
 
 
 def write_xfdf(marked: Path, target: Path, drawing: str, password: str | None = None) -> int:
@@ -47,7 +46,7 @@ def write_xfdf(marked: Path, target: Path, drawing: str, password: str | None = 
     """
     ElementTree.register_namespace("", NAMESPACE)
     root = ElementTree.Element(_named("xfdf"), {"xml:space": "preserve"})
-    ElementTree.SubElement(root, _named("f"), {"href": _safe(drawing)})
+    ElementTree.SubElement(root, _named("f"), {"href": xml_text(drawing)})
     annots = ElementTree.SubElement(root, _named("annots"))
     document = open_copy(marked, marked, password)
     try:
@@ -160,8 +159,4 @@ def _figure(value: float) -> str:
 
 
 def _text(holder: mupdf.PdfObj, key: str) -> str:
-    return _safe(str(mupdf.pdf_to_text_string(mupdf.pdf_dict_gets(holder, key))))
-
-
-def _safe(text: str) -> str:
-    return UNPRINTABLE.sub("\ufffd", text)
+    return xml_text(str(mupdf.pdf_to_text_string(mupdf.pdf_dict_gets(holder, key))))
