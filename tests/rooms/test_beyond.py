@@ -7,6 +7,7 @@ from room_symbols import FT, SCALE, Drawer, symbol
 from test_worked import open_plan, plan_of, room_at, thing
 
 from cordpath.rooms import stand
+from cordpath.rooms.standing import CUT_OFF
 
 RECEPTACLE = {"wall": (0.0, -1.0)}
 
@@ -43,6 +44,22 @@ def test_a_kitchen_by_name_is_none_beyond_its_doorway() -> None:
 def test_a_foyer_without_a_name_belongs_to_its_living_room() -> None:
     plan = plan_of(beside("LIVING RM", "", 4.0, 9.0))
     assert room_at(plan, 26, 12).id == room_at(plan, 8, 12).id
+
+
+@pytest.mark.parametrize(("wide", "deep", "settled"), [(3.5, 13.0, False), (3.5, 4.0, True), (5.8, 13.0, True)])
+def test_a_nameless_room_beyond_the_doorway_of_a_narrow_one_asks(wide: float, deep: float, settled: bool) -> None:
+    """The doorway is nearly as wide as the room with the name: a garage beyond it was a study's, for certain.
+
+    An alcove that is no room, and ground beyond an opening that is no doorway, are the room's.
+    """
+    drawer = Drawer().room(5, 6, 18, 11, "STUDY").room(5, 11.375, 18, 11.375 + deep)
+    drawer.hole(8, 10.9, 8 + wide, 11.5)
+    plan = plan_of(drawer)
+    there = symbol("receptacle", (16 * FT, 11.675 * FT), **RECEPTACLE)
+    here = symbol("receptacle", (16 * FT, 6.3 * FT), **RECEPTACLE)
+    standings = stand((there, here), plan, SCALE)
+    assert {each.room for each in standings} == {room_at(plan, 8, 8).id}
+    assert standings[0].why == (None if settled else CUT_OFF) and standings[1].why is None
 
 
 def test_an_alcove_of_a_kitchen_is_the_kitchen() -> None:

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 import shapely
 from room_symbols import FT, PLAIN, SCALE, Drawer
 
+from cordpath.model import Fills, Strokes
 from cordpath.rooms import find_rooms
 from cordpath.rooms.walls.ends import wall_ends
 
@@ -63,3 +66,17 @@ def test_a_small_building_beside_the_house_is_a_building(side: float, found: boo
     if found:
         assert rooms["SHED"].kind == "accessory building"
         assert rooms["SHED"].polygon.area == pytest.approx(side**2 * FT**2, rel=0.03)
+
+
+@pytest.mark.parametrize("deep", [6.5, 9.0])
+def test_a_window_drawn_thicker_than_the_one_line_of_its_wall_closes_the_room(deep: float) -> None:
+    """Its outer lines, outside of the wall's stroke on both sides, were a floor pattern: a bedroom was outdoors."""
+    walls = [(2, 2, 30, 2), (30, 2, 30, 8), (30, 13, 30, 18), (30, 18, 2, 18), (2, 18, 2, 2), (16, 2, 16, 8)]
+    walls += [(16, 10.5, 16, 18), (2, 18, 2, 34), (2, 34, 30, 34), (30, 34, 30, 18), (16, 18, 16, 34)]
+    lines = [(30 + off * deep / 24, 8, 30 + off * deep / 24, 13) for off in (-1.0, -0.3, 0.3, 1.0)]
+    pens = [2.8] * len(walls) + [0.35] * len(lines)
+    sheet, view = Drawer().word("BEDROOM 1", (8, 10)).word("OFFICE", (8, 28)).room(50, 40, 51, 41).sheet()
+    strokes = replace(Strokes.of(np.array(walls + lines, float) * FT), width=np.array(pens))
+    plan = find_rooms(replace(sheet, strokes=strokes, fills=Fills.none()), view, SCALE, PLAIN, ())
+    (room,) = [r for r in plan.rooms if r.polygon.intersects(shapely.Point(24 * FT, 10 * FT))]
+    assert room.kind == "unknown"

@@ -130,6 +130,14 @@ def test_a_washer_in_a_hall_leaves_open_where_its_closet_ends(name: str, sure: b
     assert room.kind == "laundry" and (room.confidence > 0.65) is sure
 
 
+@pytest.mark.parametrize("name, sure", [("BEDROOM 1", False), ("STORAGE", True), ("", True)])
+def test_a_bath_in_a_bedroom_may_be_one_beside_it(name: str, sure: bool) -> None:
+    """The wall of the bath was not recognised, and all outlets of the bedroom were a bathroom's, for certain."""
+    fixtures = (symbol("lavatory", (20 * FT, 7 * FT)), symbol("water closet", (23 * FT, 7 * FT)))
+    room = _at(_plan(_house(name), fixtures), 20, 9)
+    assert room.kind == "bathroom" and (room.confidence > 0.65) is sure
+
+
 def test_sink_and_range_make_a_kitchen() -> None:
     fixtures = (symbol("sink", (20 * FT, 6 * FT)), symbol("range", (23 * FT, 6 * FT)))
     assert _at(_plan(_house(), fixtures), 20, 9).kind == "kitchen"

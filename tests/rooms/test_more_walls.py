@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from room_symbols import FT, PLAIN, SCALE, Drawer, symbol
 
-from cordpath.model import Standing
+from cordpath.model import Fills, Standing, Strokes
 from cordpath.rooms import find_rooms, stand
 from cordpath.rooms.standing import CUT_OFF
 
@@ -33,6 +35,23 @@ def test_a_room_of_thin_walls_with_a_gap_for_a_door_and_without_a_name_asks(
     west, east = _standings(drawn, (2.25, 18.0, -1), (37.75, 20.0, 1))
     assert west.why is None
     assert east.why == CUT_OFF
+
+
+def test_a_room_of_single_thin_lines_where_heavier_single_lines_are_walls_asks() -> None:
+    """A garage in the corner of a plan that draws each wall as one line: it was the living room, for certain."""
+    heavy = [(2, 2, 38, 2), (38, 2, 38, 24), (38, 24, 2, 24), (2, 24, 2, 2), (2, 24, 2, 40), (2, 40, 38, 40)]
+    heavy += [(38, 40, 38, 24), (20, 24, 20, 40)]
+    thin = [(20, 12, 38, 12), (20, 12, 20, 16), (20, 19, 20, 24)]
+    marks = [(x, 34, x, 35) for x in np.arange(4.0, 18.0, 0.25)]  # what most ink of a sheet is: finer than both
+    pens = [1.8] * len(heavy) + [0.6] * len(thin) + [0.3] * len(marks)
+    strokes = replace(Strokes.of(np.array(heavy + thin + marks, float) * FT), width=np.array(pens))
+    drawn = Drawer().word("LIVING ROOM", (8, 6)).word("BEDROOM 1", (10, 30)).word("BEDROOM 2", (30, 30))
+    sheet, view = drawn.room(50, 40, 51, 41).sheet()
+    sheet = replace(sheet, strokes=strokes, fills=Fills.none())
+    there = symbol("receptacle", (37.6 * FT, 18 * FT), wall=(1.0, 0.0))
+    here = symbol("receptacle", (2.4 * FT, 18 * FT), wall=(-1.0, 0.0))
+    standings = stand((there, here), find_rooms(sheet, view, SCALE, PLAIN, (there, here)), SCALE)
+    assert [each.why for each in standings] == [CUT_OFF, None]
 
 
 def test_furniture_in_lines_a_wall_apart_shuts_nothing_off() -> None:

@@ -65,6 +65,17 @@ def test_an_outlet_at_works_across_the_border_stands_in_the_kitchen() -> None:
     assert standing.room == room_at(plan, 8, 8).id
 
 
+@pytest.mark.parametrize(("x", "settled"), [(12, True), (19, False)])
+def test_ground_of_a_kitchen_far_from_its_works_may_be_the_open_room_beside_it(x: float, settled: bool) -> None:
+    """The border of an open plan is a guess: 11 ft off all counters an outlet was missing protection."""
+    works = (thing("sink", 7, 6), thing("range", 7, 19))
+    plan = plan_of(open_plan(("KITCHEN", 12), ("LIVING RM", 32)), *works)
+    outlet = symbol("receptacle", (x * FT, 5.3 * FT), wall=(0.0, -1.0))
+    standing = stand((outlet, *works), plan, SCALE)[0]
+    assert standing.room == room_at(plan, 8, 8).id
+    assert standing.perhaps == (() if settled else (room_at(plan, 38, 8).id,))
+
+
 @pytest.mark.parametrize(
     ("name", "work"),
     [

@@ -28,6 +28,9 @@ Parts = list[tuple[Draft, Draft, BaseGeometry]]  # a nameless part, what bears t
 
 INSIDE = 0.8  # of a doorway's width that lies in the space it divides
 OVER_IN = 1.5  # the cut goes into the walls on both sides
+# A bathroom of a tub, a water closet and a basin is 5 ft by 7 ft or 8 ft; halls are 3 ft to 4 ft wide, and doorways
+# up to a pair of doors (common practice, no source).
+ROOM_SQFT, ROOM_FT, DOORWAY_FT = 35.0, 4.5, 5.0
 BESIDE_IN = 0.2  # between two rooms whose border is a guess
 COOKED_IN: frozenset[RoomKind] = frozenset({"kitchen", "food area"})
 
@@ -64,18 +67,28 @@ def beyond_doorways(drafts: list[Draft], rooms: tuple[Room, ...], building: Buil
     found: list[Disputed] = []
     for draft in drafts:
         mates = [by_seed[k] for k in draft.open_with if k in by_seed]
-        if draft.tag is None or not mates:
+        if draft.tag is None or draft.kind == "outdoors":
             continue
-        name = shapely.Point(draft.tag.at)
+        name, mine = shapely.Point(draft.tag.at), ids[id(draft.polygon)]
         for doorway in _doorways(building):
             if (cut := _cut(draft.polygon, doorway, building.inch)) is None:
                 continue
             parts = shapely.get_parts(polygons_only(draft.polygon.difference(cut)))
             for part in parts:
-                if not part.intersects(name) and keeps(part, building.inch):
-                    beside = (m for m in mates if m.polygon.distance(part) < BESIDE_IN * building.inch)
-                    found += [Disputed((ids[id(draft.polygon)], ids[id(m.polygon)]), part) for m in beside]
+                if part.intersects(name) or not keeps(part, building.inch):
+                    continue
+                beside = [m for m in mates if m.polygon.distance(part) < BESIDE_IN * building.inch]
+                found += [Disputed((mine, ids[id(m.polygon)]), part) for m in beside]
+                if not beside and _is_a_room(part, doorway, building.inch):
+                    found.append(Disputed((mine, None), part))
     return tuple(found)
+
+
+def _is_a_room(part: BaseGeometry, doorway: Closer, inch: float) -> bool:
+    """Is a nameless part as large as a room, and wider than the way to it?  An alcove is not, nor a hall's end."""
+    foot = 12 * inch
+    large = part.area >= ROOM_SQFT * foot**2 and _width(part) >= max(ROOM_FT * foot, doorway.width)
+    return bool(large and doorway.width <= DOORWAY_FT * foot)
 
 
 def _home(draft: Draft, parts: NDArray[np.object_]) -> int:

@@ -25,7 +25,7 @@ from cordpath.rooms.openings.arcs import Swing
 from cordpath.rooms.spaces.spaces import Space
 from cordpath.rooms.walls.bands import groups
 from cordpath.rooms.walls.routes import DARK
-from cordpath.rooms.walls.together import LINED, with_more
+from cordpath.rooms.walls.together import EVERY, LINED, with_more
 from cordpath.rooms.walls.walls import SCREENED, Walls
 
 TOUCH_IN, WITHIN_IN = 3.0, 0.6  # walls that meet end this near to each other; rounding and half a pen
@@ -52,7 +52,9 @@ def beyond_more_walls(
     dark = np.where(shade < SCREENED, shade * (DARK / SCREENED), shade)
     every = replace(ev, ink=replace(ev.ink, luminance=dark))
     found: list[Disputed] = []
-    for walls in with_more(building.walls, every, LINED):
+    # where one line is a wall, other walls are one line of another pen
+    ways = EVERY if building.walls.route == "single" else LINED
+    for walls in with_more(building.walls, every, ways):
         more = raise_building(_without_loose(walls, building), every, seeds)
         if more is None:
             continue

@@ -32,7 +32,8 @@ THINNEST_IN, HALF_WALL_IN = 2.5, 3.25
 BEFORE_IN = 12.0  # before a symbol, where somebody stands who uses it
 CUT_IN = 6.0  # from a room to the match line that cuts it, and how long the cut is at least
 CUT_OFF = (
-    "a door, or receptacles, stand at a line that was not recognised as a wall, and no room's name is on this side"
+    "a doorway, or a line that was not recognised as a wall, parts it from the room's name, and no name is on this "
+    "side"
 )
 BEYOND = "the room goes on beyond a match line, and what is drawn there is not on this sheet"
 # Farther off the building than this, as a name that names none of its rooms: porches and most decks are less deep.

@@ -84,7 +84,8 @@ def _may_be_in(mate: Room, point: shapely.Point, room: Room, floor: Floor) -> bo
     if _is_part(room, mate, inch):
         return True
     if room.kind not in PLAIN_KINDS or mate.kind in PLAIN_KINDS:
-        return _open_within(mate.polygon, point, floor.faces, VIRTUAL_IN * inch)
+        near = _open_within(mate.polygon, point, floor.faces, VIRTUAL_IN * inch)
+        return near or (room.kind == "kitchen" and _off_the_works(room, mate, point, floor))
     if _open_within(mate.polygon, point, floor.faces, STRICT_IN * inch):
         return True
     if mate.kind not in ("kitchen", "food area"):
@@ -94,6 +95,13 @@ def _may_be_in(mate: Room, point: shapely.Point, room: Room, floor: Floor) -> bo
     if shared.is_empty:
         return bool(mate.polygon.distance(point) <= BLIND_IN * inch)
     return _in_aisle(shared, point, floor.faces, inch)
+
+
+def _off_the_works(room: Room, mate: Room, point: shapely.Point, floor: Floor) -> bool:
+    """Is ground of a kitchen so far from all of its counters and appliances that the guess may be as far off?"""
+    both = shapely.union_all([room.polygon, mate.polygon])
+    shared = floor.works.intersection(both.buffer(COUNTER_TOUCH_IN * floor.inch))
+    return not shared.is_empty and bool(shared.distance(point) > BLIND_IN * floor.inch)
 
 
 def _in_aisle(works: BaseGeometry, point: shapely.Point, faces: BaseGeometry, inch: float) -> bool:

@@ -137,7 +137,9 @@ def _bathroom(draft: Draft) -> None:
         return
     other = "a water closet" if closet else "a tub or shower"
     was = "it has no name" if draft.tag is None else f"its name is '{draft.name}'"
-    draft.become("bathroom", f"a basin and {other} stand in it, which makes it a bathroom; {was}", 0.8)
+    # No plumbing stands in such rooms: a wall around a bath beside them may not have been recognised.
+    sure = DOUBT if draft.tag is not None and draft.kind in LIVING_KINDS else 0.8
+    draft.become("bathroom", f"a basin and {other} stand in it, which makes it a bathroom; {was}", sure)
 
 
 def _compartments(drafts: list[Draft], closers: tuple[Closer, ...], inch: float) -> None:

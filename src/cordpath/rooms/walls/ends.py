@@ -25,6 +25,7 @@ CAP_IN = (2.0, 16.0)  # thickness of a wall end read from a wall's outline
 CAP_OVER = 0.6  # of the thickness: strokes taken for walls are drawn on by half of it at their ends, and a bit
 BESIDE_IN = 1.5  # from the side of a wall's end to a wall that goes through there
 OVER_IN = 1.5  # a wall drawn as one stroke may stand out of one that it meets by this (half a wide cap)
+WINDOW_IN = 7.0  # off its axis to the outer line of a window: half the thickest walls (13 1/2 in) and a pen
 CELLS = 240
 
 
@@ -156,8 +157,12 @@ def find_gaps(ends: list[End], walls: BaseGeometry, ink: Ink, inch: float) -> li
 
 
 def _sides(half: float, inch: float) -> tuple[tuple[float, float], tuple[float, float]]:
-    """Strips 14 in wide on either side of the band, 1.5 in off it."""
-    near, far = half + 1.5 * inch, half + 15.5 * inch
+    """Strips 14 in wide on either side of the band, 1.5 in off it and clear of a window's own lines.
+
+    Where a wall is one line, its windows are drawn as thick as it is built.
+    """
+    near = max(half + 1.5 * inch, WINDOW_IN * inch)
+    far = near + 14.0 * inch
     return (-far, -near), (near, far)
 
 
