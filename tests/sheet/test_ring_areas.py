@@ -36,6 +36,14 @@ def test_a_ring_of_a_pen_of_the_page_is_a_circle(make: Maker) -> None:
     )
 
 
+def test_thin_areas_that_touch_such_a_circle_are_its_bars(make: Maker) -> None:
+    """Too few to tell by themselves what they are, and touching no stroke: the symbols were not found."""
+    bars = "110 49.75 20 0.5 re f 110 52.75 20 0.5 re f 160 49.75 20 0.5 re f "
+    sheet = read_sheet(make(LINES + ring(120, 50, 5.4, 0.5) + bars), 1)
+    assert sorted(sheet.strokes.xy[lengths(sheet.strokes.xy) > 10][4:, 1]) == pytest.approx([47, 50])
+    assert len(sheet.fills) == 1 and any("2 thin filled areas" in said for said in sheet.assumptions)
+
+
 @pytest.mark.parametrize(
     ("painted", "why"),
     [

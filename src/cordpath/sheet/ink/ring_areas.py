@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from cordpath.geometry import chords, distinct_rows, lengths
 from cordpath.model import BoolArray, Fills, FloatArray, Strokes
-from cordpath.sheet.ink.pen_areas import LONG, OF_A_PEN, WIDEST_LINE, together
+from cordpath.sheet.ink.pen_areas import LONG, OF_A_PEN, WIDEST_LINE, as_lines, together
 
 ACROSS = 3.5, 30.0  # pt of radius: circles of symbols; a letter so high is a title's
 ROUND = 0.1  # pt that the corners of a ring stray from a circle
@@ -24,7 +24,8 @@ SAME_PEN = 0.02  # pt of width, and of 1 in each colour
 
 
 def with_rings(strokes: Strokes, fills: Fills) -> tuple[Strokes, Fills, tuple[str, ...]]:
-    """Strokes and fills, rings of the page's pens as circles; and what is said."""
+    """Strokes and fills, rings of the page's pens as circles, and the tracks that touch these as lines; and what is
+    said."""
     at, width = rings(fills.shape, fills.opacity >= 1.0)
     ring = np.flatnonzero(np.isfinite(width))
     ring = ring[_of_pens(width[ring], fills.colour[ring], strokes)]
@@ -39,11 +40,12 @@ def with_rings(strokes: Strokes, fills: Fills) -> tuple[Strokes, Fills, tuple[st
     )  # fmt: skip
     left = np.ones(len(fills), bool)
     left[ring] = False
-    return (
-        together(strokes, drawn),
-        Fills(fills.shape[left], fills.colour[left], fills.opacity[left], fills.layer[left], fills.path[left]),
-        (f"{len(ring)} circles of this page are drawn as areas: they are read as lines of a pen",),
-    )
+    rest = Fills(fills.shape[left], fills.colour[left], fills.opacity[left], fills.layer[left], fills.path[left])
+    both = together(strokes, drawn)
+    strokes, fills, _ = as_lines(both, rest)
+    bars = f"{len(strokes) - len(both)} thin filled areas that touch them are lines of that pen, too"
+    said = f"{len(ring)} circles of this page are drawn as areas: they are read as lines of a pen"
+    return strokes, fills, (said, bars) if len(strokes) > len(both) else (said,)
 
 
 def rings(shape: NDArray[np.object_], opaque: BoolArray) -> tuple[FloatArray, FloatArray]:

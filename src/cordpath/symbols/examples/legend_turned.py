@@ -1,5 +1,5 @@
-"""Legends that are not written in rows from the left: on end or upside down, as on a plan laid so on its page, or in a
-grid of captions.  They are turned, or laid out, and read as if they stood upright and in rows.
+"""Legends that are not written in rows from the left: on end or upside down, as on a plan laid so on its page, or
+in a grid of captions.  They are turned, or laid out, and read as if they stood upright and in rows.
 
 A turned or moved symbol is the same symbol, so nothing but the place of a row has to be put back.
 """
