@@ -5,10 +5,11 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from cordpath.model import CircleMark, Drawing, LineMark, Mapping, Scale, SymbolEntry
+from cordpath.model import CircleMark, Drawing, LineMark, Mapping, PolylineMark, Scale, SymbolEntry, View
 from cordpath.symbols import spot
 from cordpath.symbols.examples.page_marks import scaled
 from drawn_page import duplex, sheet
+from symbols.test_spot import at, entry, rules, sheet_of, strokes_of
 
 SCALE = (Scale("v1", 48.0, "note", "", "single"),)
 
@@ -18,11 +19,29 @@ def test_a_print_of_another_size_is_told_as_what_it_is(size: float, said: str) -
     """Symbols at 1.35 of their size were ``a reduced print?``"""
     inch = 72.0 * size
     lines = tuple(LineMark((x / inch, -10 / inch), (x / inch, 7.5 / inch)) for x in (-2, 2))
-    entry = SymbolEntry("duplex", "receptacle", shape=(CircleMark((0.0, 0.0), 5.4 / inch), *lines))
+    known = SymbolEntry("duplex", "receptacle", shape=(CircleMark((0.0, 0.0), 5.4 / inch), *lines))
     walls = np.array([[40.0, 90.0, 420.0, 90.0]])
     page = sheet([*(duplex(x, 100) for x in (80, 140, 200, 260, 320)), walls])
-    notes = spot(page, Mapping("m", Drawing(), (entry,)), SCALE).assumptions
+    notes = spot(page, Mapping("m", Drawing(), (known,)), SCALE).assumptions
     assert any(said in note and "duplex" in note for note in notes)
+
+
+@pytest.mark.parametrize(("size", "found"), [(1.0, True), (2.0, False), (1.5, False)])
+def test_outlets_that_were_enlarged_with_their_view_are_asked_about(size: float, found: bool) -> None:
+    """The outlets of the plan had the size of the mapping file, so that no other was looked for: those of an
+    enlarged kitchen that no circle tells were lost in silence."""
+    corners = ((-0.09, -0.06), (0.09, -0.06), (0.09, 0.06), (-0.09, 0.06))
+    box = (PolylineMark(corners, True), LineMark((-0.09, -0.06), (0.09, 0.06)), LineMark((0.0, 0.06), (0.0, 0.12)))
+    views = (View("v1", "FLOOR PLAN", (0, 0, 300, 600)), View("v2", "ENLARGED KITCHEN", (300, 0, 600, 600)))
+    plan = [strokes_of(box, at(60.0 + 60 * k, 100.0, 40.0 * k)) for k in range(4)]
+    kitchen = [strokes_of(box, at(400.0 + 90 * k, 150.0, 70.0 * k, scale=size)) for k in range(2)]
+    scales = tuple(
+        Scale(name, ratio, "note", "", "single") for name, ratio in (("v1", 48.0), ("v2", 48.0 / max(size, 1.5)))
+    )
+    result = spot(sheet_of([*plan, *kitchen], views=views), rules(entry("floor box", box)), scales)
+    assert [s.found for s in result.symbols if s.at[0] < 300] == [True] * 4
+    assert [s.found for s in result.symbols if s.at[0] > 300] == [found] * 2
+    assert all(f"drawn at {size:.2f}" in s.reasons[0] for s in result.symbols if not s.found)
 
 
 def test_a_legend_in_another_size_than_the_plans_is_told_at_each_outlet() -> None:
@@ -31,8 +50,8 @@ def test_a_legend_in_another_size_than_the_plans_is_told_at_each_outlet() -> Non
     samples = [duplex(520, 100) * 1.5 - np.tile([260.0, 50.0], 2)]
     page = sheet([*samples, *(duplex(x, 100) for x in (80, 140, 200, 260, 320))], legend=True)
     lines = tuple(LineMark((x / 72, -10 / 72), (x / 72, 7.5 / 72)) for x in (-2.0, 2.0))
-    entry = SymbolEntry("duplex", "receptacle", shape=scaled((CircleMark((0.0, 0.0), 5.4 / 72), *lines), 1.5))
-    found = spot(page, Mapping("m", Drawing(), (entry,)), SCALE)
+    known = SymbolEntry("duplex", "receptacle", shape=scaled((CircleMark((0.0, 0.0), 5.4 / 72), *lines), 1.5))
+    found = spot(page, Mapping("m", Drawing(), (known,)), SCALE)
     assert len(found.symbols) == 5
     assert not any(each.found for each in found.symbols)
     assert any("is drawn at 0.6" in note for note in found.assumptions)

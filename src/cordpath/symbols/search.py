@@ -7,10 +7,11 @@ from functools import partial
 
 import numpy as np
 
-from cordpath.geometry import in_box
+from cordpath.geometry import in_box, midpoints, near_points
 from cordpath.model import (
     OUTLET_KINDS,
     BoolArray,
+    Box,
     FloatArray,
     IntArray,
     Mapping,
@@ -48,6 +49,14 @@ class Search:
     def places(self, template: Template) -> Places:
         outlet = template.entry.kind in OUTLET_KINDS
         return self.devices if outlet and self.devices is not None else self.everywhere
+
+    def within(self, box: Box, sheet: Sheet) -> Places:
+        """Places among the ink of a part of the sheet alone, of device layers where the mapping file names them."""
+        ink, strokes, here = (self.devices or self.everywhere).ink, sheet.strokes, np.array([box])
+        usable, edges = np.zeros(len(strokes), bool), ink.xy[ink.line_of < 0]
+        usable[ink.stroke] = near_points(midpoints(strokes.xy[ink.stroke]), here, 0.0)
+        edges = edges[near_points(midpoints(edges), here, 0.0)]
+        return Places(normalise(strokes.xy, strokes.curve, usable, edges))
 
     def on_device_layer(self, c: Candidate) -> bool:
         return self.devices is not None and c.ink is self.devices.ink

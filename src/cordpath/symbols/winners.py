@@ -14,7 +14,7 @@ from cordpath.symbols.matching.evidence import Candidate
 from cordpath.symbols.matching.overlaid import relieved, without_fixture_letters
 from cordpath.symbols.matching.pens import with_pens
 from cordpath.symbols.matching.plain import settled_by_place
-from cordpath.symbols.matching.print_size import as_printed, drawn_small, size_notes, with_free_scale
+from cordpath.symbols.matching.print_size import as_enlarged, as_printed, drawn_small, size_notes, with_free_scale
 from cordpath.symbols.matching.white_marks import with_white_marks
 from cordpath.symbols.search import Search
 
@@ -41,6 +41,7 @@ def winners_of(candidates: Candidates, sought: Sought) -> Winners:
             # a plain outlet that lost its only other doubt is no less on its wall than one that never had it
             likely = [new if new is old else _placed(new, search) for old, new in zip(likely, calmer, strict=True)]
             meant = compete(likely, search.letters)
+    other_size += as_enlarged(search, sought.mapping, sought.examples, likely, sought.sheet, sought.scales)
     other_size, printed = as_printed(other_size, sought.sheet, sought.scales)
     if other_size:
         meant = compete([*likely, *other_size], search.letters)

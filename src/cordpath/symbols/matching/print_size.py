@@ -1,10 +1,12 @@
-"""At what size symbols are drawn: in views of their scale, and on prints that were reduced.
+"""At what size symbols are drawn: in views of their scale, on prints that were reduced, in parts that are enlarged.
 
-A reduced print is the worst silent failure of spotting: no symbol has the size of the mapping file.
+A reduced print is the worst silent failure of spotting: no symbol has the size of the mapping file.  So it is in an
+enlarged part of a plan whose symbols were enlarged with it.
 """
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import replace
 
 import numpy as np
@@ -24,16 +26,18 @@ from cordpath.model import (
 from cordpath.symbols.examples.examples import Examples
 from cordpath.symbols.matching.compete import RIVAL, compete
 from cordpath.symbols.matching.evidence import CERTAIN, Candidate, Doubt, weigh
+from cordpath.symbols.matching.hypothesise import Places
 from cordpath.symbols.matching.plain import ENOUGH
 from cordpath.symbols.matching.verify import verified
 from cordpath.symbols.pose import SCALE
 from cordpath.symbols.search import Search
 from cordpath.symbols.templates.template import Template
-from cordpath.symbols.templates.templates import free_templates
+from cordpath.symbols.templates.templates import FREE, free_templates
 
 OTHER_SIZE = "drawn at"  # how the doubt about a symbol of another size begins
 ONE_PRINT, SAME_PRINT = 0.15, 0.03  # relative: sizes of one print about their median, and how sure each is
 SAME_SCALE = 0.01  # relative; views whose ratios agree within this share their templates
+WITH_VIEW = 0.05  # relative, about the factor of a view's scale: sizes of symbols that were enlarged with it
 
 
 def ratios_of(scales: tuple[Scale, ...]) -> tuple[float, ...]:
@@ -95,9 +99,40 @@ def with_free_scale(
     return compete(candidates, search.letters), free
 
 
-def _drawn(search: Search, template: Template, least: float) -> tuple[Candidate, ...]:
+def as_enlarged(
+    search: Search, mapping: Mapping, examples: Examples, candidates: list[Candidate], sheet: Sheet,
+    scales: tuple[Scale, ...],
+) -> list[Candidate]:  # fmt: skip
+    """Candidates for outlets as large as the scale of their view makes them, in views in which none is found.
+
+    A part that is shown enlarged has symbols of the usual size, or those of the plan as much larger as all of it.
+    """
+    of_plans = [c for c in candidates if not in_legend(c.centre, sheet)]
+    sure = [c for c in of_plans if c.found and c.template.entry.kind in OUTLET_KINDS]
+    homes = Counter(view.id for c in sure if (view := view_around(c.pose, sheet)) is not None)
+    ratio = {s.view: s.ratio for s in scales if s.measurable and s.ratio is not None}
+    usual = next((ratio[name] for name, _ in homes.most_common() if name in ratio), None)
+    out: list[Candidate] = []
+    for view in sheet.views:
+        factor = usual / ratio[view.id] if usual is not None and view.id in ratio else 1.0
+        if view.id in homes or not FREE[0] <= factor <= FREE[1]:
+            continue
+        sizes = (factor * (1 - WITH_VIEW), factor * (1 + WITH_VIEW))
+        no_need = {e.name for e in mapping.symbols if e.kind not in OUTLET_KINDS or _sought_at(e.scales, sizes)}
+        larger = free_templates(mapping, examples, no_need, sizes)
+        places = search.within(view.box, sheet) if larger else None
+        drawn = (_of_other_size(c) for template in larger for c in _drawn(search, template, CERTAIN, places))
+        out += [c for c in drawn if drawn_small(c) and view_around(c.pose, sheet) is view]
+    return out
+
+
+def _sought_at(scales: tuple[float, float], sizes: tuple[float, float]) -> bool:
+    return scales[0] <= sizes[1] and sizes[0] <= scales[1]
+
+
+def _drawn(search: Search, template: Template, least: float, places: Places | None = None) -> tuple[Candidate, ...]:
     """Where a template is drawn, covered by ``least``."""
-    places = search.places(template)
+    places = places or search.places(template)
     poses, covered = verified(template, places.ink, places.poses(template))
     return weigh(template, places.ink, poses[covered >= least], search.letters, search.paint)
 
