@@ -139,7 +139,7 @@ def test_words_of_a_sheet_are_believed_by_what_the_second_reader_says(
     alone = {(word.text, word.box): word.confidence for word in lettering(sheet_of(0.0), Fills.none(), ()).words}
     monkeypatch.setattr(second_reader, "is_installed", lambda: True)
 
-    def readings(ink: object, spans: list[tuple[object, int, int]]) -> list[Second]:
+    def readings(ink: object, spans: list[tuple[object, int, int]], over: bool = False) -> list[Second]:
         texts = {id(row.reading): row for row in seen}
         found = [
             next(token.text for token in texts[id(reading)].tokens if (token.first, token.last) == (first, last))

@@ -32,7 +32,8 @@ class Token:
     ``confidence``: geometric mean of the glyphs' probabilities; ``least``: the lowest of them; ``margin``: nat a
     glyph by which the text beats the next one of grammar or vocabulary; ``span``: characters of the hit it is in;
     ``parted``: chance that the gaps at its two ends are blanks; ``seconded``: does another reader say the same,
-    None where none was asked or it has no clear opinion.
+    None where none was asked or it has no clear opinion; ``column``: figures in a column of a table, which another
+    reader says as well.
     """
 
     text: str
@@ -45,6 +46,7 @@ class Token:
     span: int
     parted: float = 1.0
     seconded: bool | None = None
+    column: bool = False
 
 
 class _Way(NamedTuple):

@@ -35,10 +35,10 @@ from cordpath.sheet.lettering.rows import (
     like_word,
     middle_of,
     read_rows,
-    seconded,
     sizes,
 )
 from cordpath.sheet.lettering.runs import Lines
+from cordpath.sheet.lettering.seconded import seconded
 from cordpath.sheet.lettering.trust import PLAIN, PROBABLE, SETTLED, WEAK, Trust
 
 STILL = 0.1  # unrest of a pair at most: half of what a longer line may have, for two marks are soon alike

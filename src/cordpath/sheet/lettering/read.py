@@ -19,8 +19,9 @@ from cordpath.sheet.lettering.few import few_labels
 from cordpath.sheet.lettering.hand_words import in_own_forms
 from cordpath.sheet.lettering.parts import LONGEST, Band, Parts, parts
 from cordpath.sheet.lettering.remains import unread_places
-from cordpath.sheet.lettering.rows import Rows, Said, as_word, believed, exclusive, read_rows, seconded, sizes
+from cordpath.sheet.lettering.rows import Rows, Said, as_word, believed, exclusive, read_rows, sizes
 from cordpath.sheet.lettering.runs import Lines, text_lines
+from cordpath.sheet.lettering.seconded import seconded
 from cordpath.sheet.lettering.trust import DOUBTFUL, READABLE, SETTLED
 
 # Cap heights in points: 1/16 to 1/4 in on sheets at full size; the others are for sheets plotted small or large.

@@ -14,7 +14,6 @@ import shapely
 from cordpath.geometry import lengths
 from cordpath.geometry import lines as geometries
 from cordpath.model import BoolArray, Box, IntArray, Point, Strokes, TextOrigin, Word
-from cordpath.sheet.lettering import second_reader
 from cordpath.sheet.lettering.decode import Token, decode_all
 from cordpath.sheet.lettering.glyphs import Reading, readings
 from cordpath.sheet.lettering.near import about
@@ -62,22 +61,6 @@ def read_rows(ink: Parts, found: list[Lines], chosen: list[BoolArray], like_text
     return {place: row for place, row in zip(places, rows, strict=True) if row is not None}
 
 
-def seconded(rows: list[Row], ink: Parts) -> list[Row]:
-    """The rows, with what a second reader says of their tokens of two letters and more where it is installed."""
-    if not second_reader.is_installed():
-        return rows
-    asked = [(row, k) for row in rows for k, token in enumerate(row.tokens) if _is_asked(token, row)]
-    spans = [(row.reading, row.tokens[k].first, row.tokens[k].last) for row, k in asked]
-    tokens = {id(row): list(row.tokens) for row in rows}
-    for (row, k), other in zip(asked, second_reader.second_readings(ink, spans), strict=True):
-        tokens[id(row)][k] = second_reader.compared_with(row.tokens[k], other)
-    return [replace(row, tokens=tokens[id(row)]) for row in rows]
-
-
-def _is_asked(token: Token, row: Row) -> bool:
-    return token.last > token.first and ((token.hit and token.span >= 2) or row.like_text)
-
-
 @dataclass(frozen=True, eq=False)
 class Said:
     """What a row says: the tokens that are kept, and how far each is believed."""
@@ -93,8 +76,8 @@ class Said:
 def believed(rows: list[Row], ink: Parts, strokes: Strokes) -> list[Said]:
     """``ink``: the parts that the rows were read from; ``strokes``: everything that is drawn."""
     out = []
-    asked = [any(token.hit and token.span >= 2 for token in row.tokens) for row in rows]
-    clear = np.zeros((len(rows), 2), bool)  # asked for hits alone: nothing else is believed that much
+    asked = [any((token.hit and token.span >= 2) or token.seconded for token in row.tokens) for row in rows]
+    clear = np.zeros((len(rows), 2), bool)  # asked for these alone: nothing else is believed that much
     clear[asked] = _whole([row for row, ask in zip(rows, asked, strict=True) if ask], ink, strokes)
     for row, ends in zip(rows, clear, strict=True):
         trusts = [
@@ -118,7 +101,8 @@ def _whole(rows: list[Row], ink: Parts, strokes: Strokes) -> BoolArray:
         gap = reading.box[1:, 0] - reading.box[:-1, 2]
         usual = float(np.median(gap)) if len(gap) else 0.0
         near, most = 0.05 * reading.cap, FARTHEST * reading.cap
-        slim = reading.box[:, 2] - reading.box[:, 0] < SLIM * reading.cap
+        # Of a letter alone it is not known how far the next one would be.
+        slim = (reading.box[:, 2] - reading.box[:, 0] < SLIM * reading.cap) | (not len(gap))
         before, after = (most if end else min(max(usual, 0.0) + CLEAR * reading.cap, most) for end in slim[[0, -1]])
         for box in ((low - before, top, low - near, foot), (high + near, top, high + after, foot)):
             ends.append(shapely.Polygon(corners(box, reading.angle)))

@@ -1,10 +1,13 @@
 """A second reader of drawn lettering, where the optional extra ``ocr`` is installed: a network that reads pictures.
 
 Two readers that know nothing of each other seldom make the same mistake: what both read is believed sooner, and
-nothing else is taken from the second one.  Its network is PP-OCRv6 (small, Apache 2.0), a file of the package
-``rapidocr``, run by ``onnxruntime``; of that package nothing else is used, and nothing is fetched.
+nothing else is taken from the second one.  It reads a token by itself, which tells its letters, and between its
+neighbours, which tells whether the gaps at its ends are blanks.  Its network is PP-OCRv6 (small, Apache 2.0), a
+file of the package ``rapidocr``, run by ``onnxruntime``; of that package nothing else is used, and nothing is
+fetched.
 
-Terms: *picture*, the ink of one token by itself, turned upright, black on white, as high as the network reads.
+Terms: *picture*, the ink of one token, or of some side by side, turned upright, black on white, as high as the
+network reads.
 """
 
 from __future__ import annotations
@@ -64,6 +67,19 @@ def compared_with(token: Token, other: Second) -> Token:
     )  # fmt: skip
 
 
+def set_off(token: Token, place: int, count: int, other: Second) -> Token:
+    """The token, ``place`` of ``count`` from the left that the other reader read together.  Where it reads as many
+    words, and this one alike, the gaps at its ends are blanks."""
+    words = other.text.split()
+    alone = other.confidence >= SURE and len(words) == count and _plain(words[place]) == _plain(token.text)
+    return replace(token, parted=1.0) if alone else token
+
+
+def is_upright(token: Token, over: Second) -> bool:
+    """Is a token that both read alike read from its right side, where the other reader sees it ``over``?"""
+    return token.seconded is True and over.confidence < SURE
+
+
 def _plain(text: str) -> str:
     """In capitals, without blanks, and what faces draw alike (O and 0, I and 1) as one letter: which of the two is
     meant the grammar tells, and not the shape."""
@@ -72,8 +88,8 @@ def _plain(text: str) -> str:
 
 @dataclass(frozen=True, eq=False)
 class _Network:
-    """``columns``: (k,) the classes of the network that are no letter or one that the first reader knows as well;
-    ``letters``: what each of them stands for."""
+    """``columns``: (k,) the classes of the network that are no letter, a blank, or a letter that the first reader
+    knows as well; ``letters``: what each of them stands for."""
 
     session: Any
     columns: IntArray
@@ -95,7 +111,7 @@ def _network() -> _Network | None:
     wanted.intra_op_num_threads = wanted.inter_op_num_threads = 1  # sheets are read side by side
     session = onnxruntime.InferenceSession(models[-1], wanted, providers=["CPUExecutionProvider"])
     classes = ("", *session.get_modelmeta().custom_metadata_map["character"].splitlines(), " ")
-    own = {"", *CLASSES} - {REJECT}
+    own = {"", " ", *CLASSES} - {REJECT}
     columns = [k for k, letter in enumerate(classes) if letter in own]
     return _Network(session, np.array(columns, np.int64), tuple(classes[k] for k in columns))
 
@@ -104,13 +120,14 @@ def is_installed() -> bool:
     return _network() is not None
 
 
-def second_readings(ink: Parts, spans: Sequence[tuple[Reading, int, int]]) -> list[Second]:
-    """What each of the spans (reading, first and last glyph) says by itself."""
+def second_readings(ink: Parts, spans: Sequence[tuple[Reading, int, int]], over: bool = False) -> list[Second]:
+    """What each of the spans (reading, first and last glyph) says by itself; ``over``: upside down."""
     network = _network()
     if network is None or not spans:
         return [SAYS_NOTHING] * len(spans)
     start = np.searchsorted(ink.owner, np.arange(len(ink) + 1))
     pictures = [_picture(ink, start, *span) for span in spans]
+    pictures = [picture[::-1, ::-1] for picture in pictures] if over else pictures
     out = [SAYS_NOTHING] * len(spans)
     by_width = sorted(range(len(spans)), key=lambda k: pictures[k].shape[1])
     for k in range(0, len(spans), AT_ONCE):

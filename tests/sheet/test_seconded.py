@@ -1,0 +1,136 @@
+"""What a second reader settles beyond letters: blanks, the side that a row is read from, names, cells of tables.
+
+The network's part is played here by one that reads what the first reader reads, or what a test lets it say.
+"""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from cordpath.model import Fills, Strokes
+from cordpath.sheet.lettering import lettering, second_reader
+from cordpath.sheet.lettering.decode import Token
+from cordpath.sheet.lettering.rows import Row, exclusive
+from cordpath.sheet.lettering.second_reader import Second, is_upright, set_off
+from cordpath.sheet.lettering.trust import trust
+
+sys.path[:0] = [str(Path(__file__).parent)]
+
+from stroke_face import strokes  # noqa: E402
+
+SURE = 0.8  # words under it are doubtful to those who use them
+GFI = Token("GFI", 3, 5, True, 0.99, 0.99, 2.0, 3, 0.4, True)
+POTTING = Token("POTTING", 0, 6, False, 0.99, 0.99, 2.0, 7, 1.0, True)
+NAMES = ("GARAGE", "KITCHEN", "LAUNDRY", "OUTDOOR", "LIGHTING", "BATHROOM")
+CIRCUITS, AMPERES = ("2", "3", "4", "5", "6", "8"), ("20", "20", "15", "20", "15", "20")
+
+Says = Callable[[str], str]
+
+
+@pytest.mark.parametrize(
+    ("says", "blank"),
+    [
+        ("PROVIDE GFI PROTECTION", True),
+        ("PR0VLDE GFI PROTECTLON", True),  # of its neighbours it may think what it likes
+        ("PROVIDE GFIPROTECTION", False),
+        ("PROVIDEGFI PROTECTION", False),
+        ("PROVIDE G FI PROTECTION", False),
+        ("PROVIDE GFC PROTECTION", False),
+        ("", False),
+    ],
+)
+def test_gaps_that_both_take_for_blanks_are_blanks(says: str, blank: bool) -> None:
+    judged = set_off(GFI, 1, 3, Second(says, 0.99 if says else 0.0))
+    assert (judged.parted == 1.0) is blank
+    assert (trust(judged, True, True, True).confidence >= SURE) is blank
+    assert set_off(GFI, 1, 3, Second(says, 0.9)) == GFI
+
+
+def test_a_row_is_upright_where_the_other_reader_cannot_read_it_upside_down() -> None:
+    """WH is HM from the other side, to both."""
+    assert is_upright(GFI, Second("IFC", 0.7)) and not is_upright(GFI, Second("HM", 0.99))
+    assert not is_upright(replace(GFI, seconded=None), Second("", 0.0))
+
+
+def test_a_whole_name_that_both_read_is_believed_though_nobody_heard_of_it() -> None:
+    def sure(token: Token, whole: bool = True) -> bool:
+        return trust(token, True, True, whole).confidence >= SURE
+
+    assert sure(POTTING)
+    assert not sure(POTTING, whole=False) and not sure(replace(POTTING, parted=0.5))
+    assert not sure(replace(POTTING, seconded=None)) and not sure(replace(POTTING, seconded=False))
+    assert not sure(replace(POTTING, text="FCI")) and not sure(replace(POTTING, text="30A/2"))
+
+
+def table(circuits: tuple[str, ...] = CIRCUITS, pitch: float = 24.0) -> Strokes:
+    """A panel schedule: circuit, what it serves, amperes; and two figures that stand by themselves."""
+    lines = []
+    for k, (circuit, name, amperes) in enumerate(zip(circuits, NAMES, AMPERES, strict=True)):
+        y = 500.0 + pitch * k
+        lines += [
+            strokes(circuit, (500.0, y), 8.0),
+            strokes(name, (560.0, y), 8.0),
+            strokes(amperes, (690.0, y), 8.0),
+        ]
+    lines += [strokes("20", (900.0, 500.0), 8.0), strokes("3", (1000.0, 800.0), 8.0)]
+    return Strokes.of(np.round(np.concatenate(lines) / 0.12) * 0.12)
+
+
+def believed(monkeypatch: pytest.MonkeyPatch, sheet: Strokes, says: Says) -> dict[str, list[float]]:
+    """The words of a sheet with their confidence, where the second reader says ``says`` of what the first does."""
+    seen: list[Row] = []
+
+    def noted(rows: list[Row]) -> list[Row]:
+        seen.extend(exclusive(rows))
+        return seen
+
+    def readings(ink: object, spans: list[tuple[object, int, int]], over: bool = False) -> list[Second]:
+        out = []
+        for reading, first, last in spans:
+            tokens = next(row.tokens for row in seen if row.reading is reading)
+            text = " ".join(token.text for token in tokens if first <= token.first and token.last <= last)
+            out.append(Second(says(text), 0.5 if over else 0.99))
+        return out
+
+    monkeypatch.setattr("cordpath.sheet.lettering.read.exclusive", noted)
+    monkeypatch.setattr(second_reader, "is_installed", lambda: True)
+    monkeypatch.setattr(second_reader, "second_readings", readings)
+    out: dict[str, list[float]] = {}
+    for word in sorted(lettering(sheet, Fills.none(), ()).words, key=lambda word: word.at[1]):
+        out.setdefault(word.text, []).append(word.confidence)
+    return out
+
+
+def test_figures_in_a_tables_columns_are_believed_and_others_are_not(monkeypatch: pytest.MonkeyPatch) -> None:
+    words = believed(monkeypatch, table(), str)
+    assert all(min(words[circuit]) >= SURE for circuit in CIRCUITS if circuit != "3")
+    column, alone = words["3"]
+    assert column >= SURE > alone
+    far, *amperes = sorted(words["20"])
+    assert len(amperes) == 4 and min(amperes) >= SURE > far
+
+
+@pytest.mark.parametrize("says", [lambda text: text.replace("5", "6"), lambda text: "" if text.isdigit() else text])
+def test_figures_that_the_other_reader_does_not_read_alike_are_not_believed(
+    monkeypatch: pytest.MonkeyPatch, says: Says
+) -> None:
+    words = believed(monkeypatch, table(), says)
+    assert all(sure < SURE for sure in words.get("5", []) + words.get("15", []))
+
+
+def test_bars_in_a_column_are_no_figures(monkeypatch: pytest.MonkeyPatch) -> None:
+    words = believed(monkeypatch, table(("I",) * 6), str)
+    assert all(sure < SURE for sure in words.get("1", []) + words.get("I", []))
+    assert min(words["15"]) >= SURE
+
+
+def test_a_figure_whose_neighbour_was_lost_is_not_the_cell(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where rows are close the last figures of 20, 15, 20 are read as a line that runs down: 2 is left of 20."""
+    words = believed(monkeypatch, table(pitch=15.0), str)
+    assert all(sure < SURE for sure in words.get("2", []))
