@@ -5,11 +5,26 @@ Taken into it, they are explained by the appliance wherever it is drawn, and los
 
 from __future__ import annotations
 
+from collections import Counter
+from dataclasses import replace
+
 import numpy as np
 import pytest
 import shapely
 
-from cordpath.model import CircleMark, Drawing, FloatArray, Mapping, Mark, PolylineMark, Scale, TextMark, Word
+from cordpath.model import (
+    CircleMark,
+    Drawing,
+    FloatArray,
+    LineMark,
+    Mapping,
+    Mark,
+    PolylineMark,
+    Scale,
+    SymbolEntry,
+    TextMark,
+    Word,
+)
 from cordpath.symbols import spot
 from cordpath.symbols.learning.samples import plan_samples
 from drawn_page import frame, ring, sheet, words
@@ -100,3 +115,19 @@ def test_a_tap_at_the_drain_is_the_tubs_own() -> None:
     drain = 200 - 20 * INCH, 200 + 16 * INCH
     tap = np.array([[drain[0] - 4 * INCH, drain[1], drain[0] - 1.5 * INCH, drain[1]]])
     assert circles(tub(tap)) == 1
+
+
+def test_an_outlet_that_is_only_asked_about_is_no_part_of_an_appliance() -> None:
+    """A refrigerator learnt with a square outlet's lines explained them, and the outlet was lost in silence."""
+    square = (LineMark((-0.07, -0.07), (0.07, -0.07)), LineMark((0.07, -0.07), (0.07, 0.07)),
+              LineMark((0.07, 0.07), (-0.07, 0.07)), LineMark((-0.07, 0.07), (-0.07, -0.07)),
+              LineMark((-0.025, -0.13), (-0.025, 0.07)), LineMark((0.025, -0.13), (0.025, 0.07)))  # fmt: skip
+    drawn = 72 * np.array([[*mark.start, *mark.end] for mark in square]) + [200.0, 213.0, 200.0, 213.0]
+    known = Mapping("m.yaml", Drawing(), (SymbolEntry("wall outlet", "receptacle", square),))
+    page = sheet([box(40, 36), drawn], words("REF", 194, 240, 5))
+    spotting = spot(page, known, SCALE)
+    asked = tuple(replace(symbol, found=False) for symbol in spotting.symbols if symbol.is_outlet)
+    assert len(asked) == 1
+    spotting = replace(spotting, symbols=asked)
+    (sample,) = [each for each in plan_samples(page, spotting, SCALE)[0] if each.fixture == "refrigerator"]
+    assert Counter(type(mark).__name__ for mark in sample.marks)["LineMark"] == len(box(40, 36))

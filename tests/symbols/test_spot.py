@@ -311,12 +311,15 @@ def test_weak_shapes_need_a_wall_or_a_label() -> None:
     assert {round(s.at[0]): s.found for s in result.symbols} == {100: False, 200: True, 300: True}
 
 
-@pytest.mark.parametrize(("grey", "found"), [(0.0, True), (0.9, False)])
-def test_a_solid_wall_without_an_outline_is_a_wall_too(grey: float, found: bool) -> None:
+@pytest.mark.parametrize(
+    ("grey", "thick", "found"), [(0.0, 5, True), (0.95, 5, False), (0.6, 5, True), (0.6, 60, False)]
+)
+def test_a_solid_wall_without_an_outline_is_a_wall_too(grey: float, thick: float, found: bool) -> None:
+    """Grey ones as well: every plain outlet of a sheet was asked about.  A tinted room is no wall."""
     simplex = entry("simplex", (DUPLEX[0], LineMark((-0.1, 0), (0.1, 0))), wall_side=(0, -1))
     fills = Fills(
-        np.array([shapely.box(150, 90, 250, 95)], object), np.full((1, 3), grey), np.ones(1), np.zeros(1, np.int64),
-        np.zeros(1, np.int64),
+        np.array([shapely.box(150, 95 - thick, 250, 95)], object), np.full((1, 3), grey), np.ones(1),
+        np.zeros(1, np.int64), np.zeros(1, np.int64),
     )  # fmt: skip
     sheet = sheet_of(strokes_of(simplex.shape or (), at(200, 100)), fills=fills)
     (symbol,) = spot(sheet, rules(simplex), ()).symbols

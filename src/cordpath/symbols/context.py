@@ -25,6 +25,8 @@ BODIES = 2.2  # body radii that it must exceed as well: no line of the symbol it
 ACROSS = math.cos(math.radians(75))  # it must be within 15 degrees of square to the wall side
 ONE_WAY = math.cos(math.radians(10))  # lines within this of each other lead one way
 DARK, OPAQUE = 0.46, 0.95  # luminance below which an area may be a wall (as in the finding of rooms), and opacity
+PALE = 0.9  # luminance below which a thin area may be one: walls are often painted grey
+THICK = 20.25  # pt: the thickest wall (13.5 in, as in the finding of rooms) at 1/4" = 1'-0"; tinted rooms are wider
 BEYOND = 4.5  # pt past the body's edge: half a wall's thickness plus a gap left for plotting
 
 
@@ -35,9 +37,12 @@ def on_plan(at: Point, sheet: Sheet) -> bool:
 
 
 def _edges_of_paint(sheet: Sheet) -> FloatArray:
-    """(n, 4) long straight edges of dark areas: the faces of walls that are solid and have no outline."""
-    dark = (sheet.fills.luminance < DARK) & (sheet.fills.opacity > OPAQUE)
-    shapes = shapely.get_parts(sheet.fills.shape[dark])
+    """(n, 4) long straight edges of dark areas and of thin grey ones: the faces of walls that are solid and have no
+    outline."""
+    areas = sheet.fills.shape
+    thin = 2 * shapely.area(areas) < THICK * shapely.length(areas)
+    wall = (sheet.fills.luminance < np.where(thin, PALE, DARK)) & (sheet.fills.opacity > OPAQUE)
+    shapes = shapely.get_parts(areas[wall])
     rings = shapely.get_rings(shapes[shapely.length(shapes) > 2 * LONG])
     at, ring = shapely.get_coordinates(rings, return_index=True)
     xy = np.concatenate([at[:-1], at[1:]], axis=1)[ring[:-1] == ring[1:]] if len(at) else np.zeros((0, 4))

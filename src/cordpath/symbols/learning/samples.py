@@ -134,7 +134,8 @@ def plan_samples(
 
 class _Drawn:
     """Takes what is drawn to scale from a sheet, without the strokes of symbols that were found and of outlets that
-    stand over an appliance."""
+    stand over an appliance, those that are only asked about as well: with an outlet's lines in it the appliance
+    would explain them, and the outlet be lost."""
 
     def __init__(self, sheet: Sheet, spotting: Spotting, scales: tuple[Scale, ...], riders: Riders) -> None:
         self.sheet, self.riders = sheet, riders
@@ -142,7 +143,7 @@ class _Drawn:
         self.ratios = {scale.view: scale.ratio for scale in scales if scale.measurable}
         self.free = ~riders.strokes
         for symbol in spotting.symbols:
-            self.free[symbol.strokes] &= not symbol.found
+            self.free[symbol.strokes] &= not (symbol.found or symbol.is_outlet)
 
     def sample(
         self, kind: Kind, footprint: BaseGeometry, view: str | None, why: str, at: Point, letters: Box | None = None

@@ -15,8 +15,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from cordpath.model import OUTLET_KINDS, Mapping, Sheet, Spotting, Symbol, SymbolEntry
-from cordpath.symbols.context import Walls
+from cordpath.model import OUTLET_KINDS, Mapping, Mark, Sheet, Spotting, Symbol, SymbolEntry
+from cordpath.symbols.context import Walls, facing
 from cordpath.symbols.ink.normalise import normalise
 from cordpath.symbols.templates.orbits import orbit
 from cordpath.symbols.templates.template import Template
@@ -52,6 +52,15 @@ def contacts(sheet: Sheet, spotting: Spotting, mapping: Mapping) -> tuple[Contac
     ink = normalise(strokes.xy, strokes.curve, strokes.ink(), np.zeros((0, 4)))
     walls = Walls(sheet, ink.runs, mapping.drawing.wall_layers)
     return tuple(_of_entry(symbols[0].entry, symbols, walls) for _, symbols in sorted(found.items()))
+
+
+def shown_side(marks: tuple[Mark, ...]) -> Side | None:
+    """The side to which a legend's sign leads, as that of an entry which is its row; None where to none."""
+    made = sized(SymbolEntry("sign", "receptacle", legend="sign"), marks, None, (1.0, 1.0))
+    side = facing(made[0]).entry.wall_side if made else None
+    if side is None:
+        return None
+    return next((each for each in SIDES if each[0] * side[0] + each[1] * side[1] > TURNED), side)
 
 
 def _of_entry(entry: SymbolEntry, symbols: list[Symbol], walls: Walls) -> Contacts:

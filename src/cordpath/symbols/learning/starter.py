@@ -13,7 +13,7 @@ from cordpath.symbols.examples.doubts import doubt_of
 from cordpath.symbols.examples.likeness import alike
 from cordpath.symbols.examples.outlined_letters import UNREAD, unread_letters
 from cordpath.symbols.learning.samples import Sample
-from cordpath.symbols.learning.sides import Side
+from cordpath.symbols.learning.sides import Side, shown_side
 from cordpath.symbols.learning.trade_words import Guess, guess, is_told
 from cordpath.symbols.mapping_file.marks import LEAST_INCHES, MOST_MARKS
 
@@ -54,6 +54,7 @@ class Entry:
     remarks: tuple[str, ...]
     refused: str | None = None
     wall_side: Side | None = None
+    side_why: str = ""
 
     @property
     def kind(self) -> str:
@@ -89,7 +90,16 @@ def entries(
     for k, sample in enumerate((sample for sample in shapes if sample.fixture is None), 1):
         remark = f"drawn {sample.times} times, such as {_places(sample)}"
         made.append(Entry(_name(f"shape {k}", taken), sample, Guess("other"), (remark,), _refused(sample)))
-    return tuple(replace(entry, wall_side=sides.get(entry.name)) for entry in made)
+    return tuple(_sided(entry, sides.get(entry.name)) for entry in made)
+
+
+def _sided(entry: Entry, touched: Side | None) -> Entry:
+    """With the side on which most of its symbols touch walls, else that to which its sign in the legend leads."""
+    if touched is not None:
+        return replace(entry, wall_side=touched, side_why="most of them touch a wall there")
+    if entry.refused or not entry.sample.text or entry.kind not in OUTLET_KINDS:
+        return entry
+    return replace(entry, wall_side=shown_side(entry.sample.marks), side_why="the ends of its lines lead there")
 
 
 def _without_claims(told: Guess) -> Guess:
@@ -161,9 +171,7 @@ def _entry(entry: Entry) -> str:
     lines += ["    proposed: true"] if entry.proposed else []
     lines += [f"    {key}: {shown(value)}" for key, value in entry.guess.facts]
     if entry.wall_side is not None:
-        lines += [
-            f"    wall_side: [{entry.wall_side[0]:g}, {entry.wall_side[1]:g}]  # most of them touch a wall there"
-        ]
+        lines += [f"    wall_side: [{entry.wall_side[0]:.3g}, {entry.wall_side[1]:.3g}]  # {entry.side_why}"]
     lines += ["    shape:", *(f"      - {mark}" for mark in _marks(entry.sample.marks))]
     return "\n".join(lines) + "\n"
 
