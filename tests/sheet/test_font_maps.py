@@ -12,6 +12,7 @@ import pymupdf
 import pytest
 
 from cordpath.sheet import read_sheet
+from cordpath.sheet.text.around_text import showings
 from cordpath.sheet.text.font_maps import LETTERS, compared, denied, judged
 from cordpath.sheet.text.glyph_outlines import ShownFont, outline
 from vera_page import VERA, vera_page
@@ -138,9 +139,10 @@ def test_type_3_and_truetype_of_one_font_are_read_alike(kind: int, tmp_path: Pat
     with matplotlib.rc_context({"pdf.fonttype": kind}):
         figure.savefig(tmp_path / "a.pdf")
     with pymupdf.open(tmp_path / "a.pdf") as document:
-        assert not denied(document[0]).fonts and not denied(document[0]).glyphs
+        against = denied(showings(document[0]).fonts)
+        assert not against.fonts and not against.glyphs
     with pymupdf.open(said(tmp_path / "a.pdf", turned("GFIKTCHEN", "WPXBEDROM"))) as document:
-        assert {name[:6] for name in denied(document[0]).fonts} == {"dejavu"}
+        assert {name[:6] for name in denied(showings(document[0]).fonts).fonts} == {"dejavu"}
 
 
 @pytest.mark.parametrize("path", OPEN_FONTS, ids=[path.stem for path in OPEN_FONTS])

@@ -37,7 +37,7 @@ from cordpath.sheet.soundness import damaged
 from cordpath.sheet.text.around_text import Showings, enclosed, showings, unsaid
 from cordpath.sheet.text.ciphers import plain, suspects
 from cordpath.sheet.text.font_maps import denied
-from cordpath.sheet.text.glyph_outlines import ShownFont, shown_fonts
+from cordpath.sheet.text.glyph_outlines import ShownFont
 from cordpath.sheet.text.legible import legible
 from cordpath.sheet.text.stacked import with_fractions
 from cordpath.sheet.text.struck import doubt_struck
@@ -215,9 +215,8 @@ def _content(handle: pymupdf.Page, frame: PageFrame, to_page: Affine, where: str
     with damaged("the page's text is damaged", where):
         shown = showings(handle)
     with damaged("the page's fonts are damaged", where):
-        fonts = shown_fonts(handle)
-        against = denied(handle, fonts)
-        symbols, of_symbols = _symbols(handle, candidates(fonts, against), shown)
+        against = denied(shown.fonts)
+        symbols, of_symbols = _symbols(handle, candidates(shown.fonts, against), shown)
     with damaged("the page's content is damaged", where):
         below = beneath(handle, shown.pens, bool(shown.pictures or shown.stencils))
         try:

@@ -1,4 +1,4 @@
-"""What encloses each text that a page shows: groups that nobody sees, soft masks, clips.
+"""The fonts of the text that a page shows, and what encloses each text: groups that nobody sees, soft masks, clips.
 
 MuPDF's list of texts says nothing of it: a word in a group of no opacity reads like any other.  So the page is run
 once more for its texts, clips and groups alone.
@@ -24,7 +24,9 @@ from cordpath.model import Box, Point, Word
 from cordpath.sheet.ink.beneath import Device, Pen
 from cordpath.sheet.ink.blends import UNSURE, is_mask
 from cordpath.sheet.ink.clip_shapes import Shapes, seen_points
+from cordpath.sheet.text.glyph_outlines import ShownFont
 
+MOST_GLYPHS = 400  # of one font: more letters than any alphabet's are not needed to judge it
 UNSEEN, MASKED, CLIP = "unseen", "masked", "clip"  # what is added to MuPDF's spans of text
 CALLS = (
     "fill_text", "stroke_text", "ignore_text", "clip_text", "clip_stroke_text", "clip_path", "clip_stroke_path",
@@ -46,13 +48,14 @@ class Around(NamedTuple):
 class Showings:
     """``around`` each showing; ``stencils``: boxes of texts that are clips, in MuPDF's frame; ``pens``: of clips
     that are the track of a pen, by their number; ``pictures``: how many the page paints, with its shadings, and
-    its groups that knock out."""
+    its groups that knock out; ``fonts``: those of the text that is painted."""
 
     around: tuple[Around, ...] = ()
     stencils: tuple[Box, ...] = ()
     clips: int = 0
     pens: dict[int, Pen] = field(default_factory=dict)
     pictures: int = 0
+    fonts: tuple[ShownFont, ...] = ()
 
 
 class _Texts(Device):
@@ -64,17 +67,38 @@ class _Texts(Device):
         self.stencils: list[Box] = []
         self.pictures = 0
         self.pens: dict[int, Pen] = {}
+        self.fonts: dict[int, mupdf.FzFont] = {}
+        self.letters: dict[int, dict[tuple[int, int], None]] = {}
+        self.failure: BaseException | None = None
 
     def fill_text(self, *call: Any) -> None:
         # the context, the text, its matrix, colour space and colour, opacity
-        self._text(len(call) > 5 and is_mask(call[5]))
+        self._text(call[1], len(call) > 5 and is_mask(call[5]))
 
     def stroke_text(self, *call: Any) -> None:
-        self._text(len(call) > 6 and is_mask(call[6]))
+        self._text(call[1], len(call) > 6 and is_mask(call[6]))
 
-    def _text(self, masked: bool) -> None:
+    def _text(self, text: Any, masked: bool) -> None:
         here = self.stack[-1]
         self.around.append(here._replace(masked=here.masked or masked))
+        if self.failure is None:
+            try:
+                self._letters(text.head)
+            except BaseException as error:  # one that leaves a call of MuPDF's ends the process
+                self.failure = error
+
+    def _letters(self, span: Any) -> None:
+        while span is not None:
+            shown = mupdf.FzTextSpan(span)
+            font = shown.font()
+            key = int(font.m_internal_value())
+            self.fonts.setdefault(key, font)
+            letters = self.letters.setdefault(key, {})
+            for i in range(span.len):
+                item = shown.items(i)
+                if item.gid >= 0 and item.ucs > 0 and len(letters) < MOST_GLYPHS:
+                    letters[item.gid, item.ucs] = None
+            span = span.next
 
     def ignore_text(self, *_: Any) -> None:
         self.around.append(self.stack[-1])
@@ -125,7 +149,13 @@ def showings(page: pymupdf.Page) -> Showings:
     device = _Texts()
     mupdf.fz_run_page(page.this, device, mupdf.FzMatrix(), mupdf.FzCookie())
     device.fz_close_device()
-    return Showings(tuple(device.around), tuple(device.stencils), device.clips, device.pens, device.pictures)
+    if device.failure is not None:
+        raise device.failure
+    fonts = tuple(
+        ShownFont(str(mupdf.fz_font_name(font)), font, tuple(device.letters[key]))
+        for key, font in device.fonts.items()
+    )
+    return Showings(tuple(device.around), tuple(device.stencils), device.clips, device.pens, device.pictures, fonts)
 
 
 def enclosed(spans: list[dict[str, Any]], told: Showings) -> list[dict[str, Any]]:

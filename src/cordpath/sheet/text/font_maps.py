@@ -15,17 +15,17 @@ liars, with 22 such letters 208 of 210, and none of the same fonts as they are.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 import numpy as np
-import pymupdf
 
 from cordpath.model import BoolArray, FloatArray
 from cordpath.sheet.lettering.classify import CLASSES, INDEX, network
 from cordpath.sheet.lettering.features import bounds, describe
 from cordpath.sheet.lettering.grammar import ALIKE
 from cordpath.sheet.text.ciphers import plain
-from cordpath.sheet.text.glyph_outlines import ShownFont, outline, shown_fonts
+from cordpath.sheet.text.glyph_outlines import ShownFont, outline
 
 CAPITALS, FIGURES = "ABCDEFGHIJKLMNOPQRSTUVWXYZ", "0123456789"
 LETTERS = frozenset(CAPITALS + CAPITALS.lower() + FIGURES)
@@ -49,14 +49,12 @@ class Denied:
     unlike: frozenset[str] = frozenset()
 
 
-def denied(page: pymupdf.Page, fonts_of: tuple[ShownFont, ...] | None = None) -> Denied:
-    """What the page's fonts (``fonts_of``, where they are known) say against their drawing.
-
-    Raises what MuPDF raises on a damaged page."""
+def denied(shown: Iterable[ShownFont]) -> Denied:
+    """What the fonts of a page say against their drawing."""
     fonts: set[str] = set()
     glyphs: set[Shown] = set()
     like: dict[str, bool] = {}
-    for font in shown_fonts(page) if fonts_of is None else fonts_of:
+    for font in shown:
         name = plain(font.name)
         liar, wrong, alike = judged(font)
         like[name] = like.get(name, False) or alike

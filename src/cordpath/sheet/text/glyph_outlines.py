@@ -3,8 +3,8 @@
 Terms: *glyph*, one drawing of a font, called by its number there; *shown letter*, a glyph with the letter that the
 page says it is; *plain name*, a font's name as :func:`cordpath.sheet.text.ciphers.plain` spells it.
 
-MuPDF calls back for every text, and for every piece of a glyph's path.  An exception that leaves such a call ends
-the process, so that each call keeps what goes wrong for later.
+MuPDF calls back for every piece of a glyph's path.  An exception that leaves such a call ends the process, so that
+each call keeps what goes wrong for later.
 """
 
 from __future__ import annotations
@@ -13,14 +13,12 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
-import pymupdf
 from pymupdf import mupdf
 
 from cordpath.geometry import cubic
 from cordpath.model import FloatArray
 
 CHORDS = 5  # pieces of a curve, as in the glyphs that the classifier was trained on
-MOST_GLYPHS = 400  # of one font: more letters than any alphabet's are not needed to judge it
 MOST_PIECES = 4000  # of one glyph: more are a picture
 
 
@@ -31,19 +29,6 @@ class ShownFont:
     name: str
     drawn: mupdf.FzFont
     letters: tuple[tuple[int, int], ...]
-
-
-def shown_fonts(page: pymupdf.Page) -> tuple[ShownFont, ...]:
-    """The fonts of all text that is painted.  Raises what MuPDF raises on a damaged page."""
-    device = _Shown()
-    mupdf.fz_run_page_contents(pymupdf._as_fz_page(page), device, mupdf.FzMatrix(), mupdf.FzCookie())
-    mupdf.fz_close_device(device)
-    if device.failure is not None:
-        raise device.failure
-    return tuple(
-        ShownFont(str(mupdf.fz_font_name(font)), font, tuple(device.letters[key]))
-        for key, font in device.fonts.items()
-    )
 
 
 def outline(font: mupdf.FzFont, glyph: int) -> tuple[FloatArray, bool]:
@@ -63,39 +48,6 @@ def outline(font: mupdf.FzFont, glyph: int) -> tuple[FloatArray, bool]:
     areas = bool(device.areas)
     found = device.areas or device.lines
     return (np.concatenate(found) if found else np.zeros((0, 4))), areas
-
-
-class _Shown(mupdf.FzDevice2):  # type: ignore[misc]  # made by SWIG: no types
-    def __init__(self) -> None:
-        super().__init__()
-        self.use_virtual_fill_text()
-        self.use_virtual_stroke_text()
-        self.fonts: dict[int, mupdf.FzFont] = {}
-        self.letters: dict[int, dict[tuple[int, int], None]] = {}
-        self.failure: BaseException | None = None
-
-    def fill_text(self, _: Any, text: Any, *rest: Any) -> None:
-        if self.failure is None:
-            try:
-                self._take(text.head)
-            except BaseException as error:
-                self.failure = error
-
-    def stroke_text(self, context: Any, text: Any, *rest: Any) -> None:
-        self.fill_text(context, text)
-
-    def _take(self, span: Any) -> None:
-        while span is not None:
-            shown = mupdf.FzTextSpan(span)
-            font = shown.font()
-            key = int(font.m_internal_value())
-            self.fonts.setdefault(key, font)
-            letters = self.letters.setdefault(key, {})
-            for i in range(span.len):
-                item = shown.items(i)
-                if item.gid >= 0 and item.ucs > 0 and len(letters) < MOST_GLYPHS:
-                    letters[item.gid, item.ucs] = None
-            span = span.next
 
 
 class _Painted(mupdf.FzDevice2):  # type: ignore[misc]
