@@ -44,14 +44,14 @@ def _placed(poses: FloatArray, points: FloatArray) -> FloatArray:
 
 def into_frame(poses: FloatArray, xy: FloatArray, of: IntArray) -> FloatArray:
     """(k, 4) page segments to the template frame; segment i belongs to pose ``of[i]``."""
-    c, s = np.cos(poses[:, TURN])[of], np.sin(poses[:, TURN])[of]
-    across = (1 - 2 * poses[:, MIRROR])[of] / poses[of, SCALE]
-    down = 1 / poses[of, SCALE]
+    flip, scale = 1 - 2 * poses[:, MIRROR], poses[:, SCALE]
+    each = (np.cos(poses[:, TURN]), np.sin(poses[:, TURN]), poses[:, X], poses[:, Y], flip / scale, 1 / scale)
+    c, s, left, top, across, down = (value.take(of) for value in each)
     out = np.empty_like(xy, order="F")  # what is asked of it goes by columns
     for k in (0, 2):
-        x, y = xy[:, k] - poses[of, X], xy[:, k + 1] - poses[of, Y]
+        x, y = xy[:, k] - left, xy[:, k + 1] - top
         out[:, k] = (c * x + s * y) * across
-        out[:, k + 1] = (-s * x + c * y) * down
+        out[:, k + 1] = (c * y - s * x) * down
     return out
 
 

@@ -26,7 +26,7 @@ from cordpath.symbols.letters.letters import Letters
 from cordpath.symbols.letters.near_reading import asked_once
 from cordpath.symbols.letters.run_together import taken_apart
 from cordpath.symbols.letters.turned_letters import may_be_turned, other_letter
-from cordpath.symbols.letters.words_over import over_it, painted_letters, painted_rows
+from cordpath.symbols.letters.words_over import areas_over, painted_letters, painted_rows, strokes_over
 from cordpath.symbols.matching.evidence import Candidate
 from cordpath.symbols.matching.hypothesise import Places
 from cordpath.symbols.matching.paint import LARGEST, Paint
@@ -123,10 +123,12 @@ def with_drawn_letters(
     unread = tuple((float(x), float(y)) for x, y in letters.unread if not any(in_box((x, y), b) for b in boxes))
     turned = asked_once(partial(may_be_turned, read=read, paint=search.paint))
     other = asked_once(partial(other_letter, read=read))
-    over = asked_once(partial(over_it, read=read, paint=search.paint))
+    over = asked_once(partial(strokes_over, read=read))
+    areas = asked_once(partial(areas_over, read=read, paint=search.paint))
     painted = asked_once(partial(painted_letters, read=read, paint=search.paint))
     rows = asked_once(partial(painted_rows, read=read, paint=search.paint))
     marks = letters.marks
     return replace(
-        search, letters=Letters(words, mapping, marks, unread, over, painted, letters.drawn, rows, turned, other)
+        search,
+        letters=Letters(words, mapping, marks, unread, over, painted, letters.drawn, rows, turned, other, areas),
     )

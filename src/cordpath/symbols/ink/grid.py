@@ -41,24 +41,26 @@ class Grid:
         self.xy, self.cell = xy, cell
         self.count = max(1, len(xy))
         parts = np.maximum(1, np.ceil(lengths(xy) / (cell / 2)).astype(np.int64)) + 1
-        i = np.repeat(np.arange(len(xy)), parts)
-        t = (np.arange(len(i)) - np.repeat(np.cumsum(parts) - parts, parts)) / (parts[i] - 1)
-        points = xy[i, :2] + (xy[i, 2:] - xy[i, :2]) * t[:, None]
+        t = np.arange(parts.sum()) - np.repeat(np.cumsum(parts) - parts, parts)
+        t = t / np.repeat(parts - 1, parts)
         low = xy.reshape(-1, 2).min(0) if len(xy) else np.zeros(2)
         self.origin = np.floor(low / cell).astype(np.int64) - 2
-        at = np.floor(points / cell).astype(np.int64) - self.origin
-        self.wide = int(at[:, 0].max()) + 4 if len(at) else 4
-        self.high = int(at[:, 1].max()) + 4 if len(at) else 4
-        key = sorted_unique((at[:, 1] * self.wide + at[:, 0]) * self.count + i)
-        self.segment = key % self.count
-        self.start = np.searchsorted(key // self.count, np.arange(self.wide * self.high + 1))
+        column, row = (
+            np.floor((np.repeat(start, parts) + np.repeat(end - start, parts) * t) / cell).astype(np.int64) - first
+            for start, end, first in ((xy[:, 0], xy[:, 2], self.origin[0]), (xy[:, 1], xy[:, 3], self.origin[1]))
+        )
+        self.wide, self.high = (int(at.max(initial=0)) + 4 for at in (column, row))
+        bits = self.count.bit_length()  # of the number of a segment
+        key = sorted_unique((row * self.wide + column << bits) | np.repeat(np.arange(len(xy)), parts))
+        self.segment = key & ((1 << bits) - 1)
+        self.start = np.searchsorted(key >> bits, np.arange(self.wide * self.high + 1))
 
     def near(self, centres: FloatArray, radius: float | FloatArray) -> tuple[IntArray, IntArray]:
         """Pairs (centre, segment) within ``radius`` (of each, or of all), sorted by centre then segment."""
         if len(centres) == 1:  # most questions are about one place, and arrays of one row are slow
             radius = float(np.max(radius))
             s = self._around(float(centres[0, 0]), float(centres[0, 1]), radius)
-            s = s[within(self.xy[s], centres, radius)]
+            s = s[within(self.xy.take(s, axis=0), centres, radius)]
             return np.zeros(len(s), np.int64), s
         radii = np.broadcast_to(np.asarray(radius, float), len(centres))
         found = [(np.zeros(0, np.int64), np.zeros(0, np.int64))]
@@ -86,11 +88,12 @@ class Grid:
         before = np.cumsum(n) - n
         p = np.repeat(first.ravel() - before, n)
         p += np.arange(len(p))
-        c = np.repeat(np.arange(len(centres)), n.reshape(ok.shape).sum(1))
-        pair = sorted_unique(c * self.count + self.segment[p])  # most segments are in several cells about a centre
-        c, s = pair // self.count, pair % self.count
-        close = np.flatnonzero(within(self.xy[s], centres[c], radii[c]))
-        return c[close], s[close]
+        bits = self.count.bit_length()  # of the number of a segment
+        c = np.repeat(np.arange(len(centres)) << bits, n.reshape(ok.shape).sum(1))
+        pair = sorted_unique(c | self.segment.take(p))  # most segments are in several cells about a centre
+        c, s = pair >> bits, pair & ((1 << bits) - 1)
+        close = np.flatnonzero(within(self.xy.take(s, axis=0), centres.take(c, axis=0), radii.take(c)))
+        return c.take(close), s.take(close)
 
     @property
     def _slack(self) -> float:
@@ -124,9 +127,21 @@ def square_gaps(xy: FloatArray, centres: FloatArray) -> FloatArray:
     """(k,) square pt from segments (k, 4) to their centres (k, 2); (n, k) to centres (n, 1, 2)."""
     ax, ay = xy[:, 0] - centres[..., 0], xy[:, 1] - centres[..., 1]
     dx, dy = xy[:, 2] - xy[:, 0], xy[:, 3] - xy[:, 1]
-    t = np.clip(-(ax * dx + ay * dy) / np.maximum(1e-12, dx * dx + dy * dy), 0, 1)
-    bx, by = ax + dx * t, ay + dy * t
-    return np.asarray(bx * bx + by * by)
+    t = ax * dx  # in place from here on: arrays that are made anew at each step take twice as long
+    t += ay * dy
+    t /= -np.maximum(1e-12, dx * dx + dy * dy)
+    np.minimum(np.maximum(t, 0.0, out=t), 1.0, out=t)
+    ax += dx * t
+    ay += dy * t
+    ax *= ax
+    ay *= ay
+    ax += ay
+    return np.asarray(ax)
+
+
+def bounded(cell: NDArray[np.int32], count: int) -> NDArray[np.int32]:
+    """Numbers of cells, those beyond the ``count`` that there are at their edge; in place."""
+    return np.minimum(np.maximum(cell, 0, out=cell), count - 1, out=cell)
 
 
 def sorted_unique(values: IntArray) -> IntArray:
@@ -226,9 +241,13 @@ class Raster:
         y0 = ((poses[:, 1] - self.low[1]) / self.cell).astype(np.float32)[:, None]
         q = points.astype(np.float32)
         x, y = q[None, :, 0] * (scale * flip), q[None, :, 1] * scale
-        u = np.clip((c * x - s * y + x0).astype(np.int32), 0, self.wide - 1)
-        v = np.clip((s * x + c * y + y0).astype(np.int32), 0, self.high - 1)
+        u = bounded((c * x - s * y + x0).astype(np.int32), self.wide)
+        v = bounded((s * x + c * y + y0).astype(np.int32), self.high)
+        v *= np.int32(self.wide)
+        v += u
         angle = undirected(flip * tangents[None].astype(np.float32) + p[:, TURN][:, None])
-        sector = (angle * np.float32(WAYS / np.pi)).astype(np.uint8) % np.uint8(WAYS)
-        hit: BoolArray = (self.bits[v * np.int32(self.wide) + u] >> sector) & 1 > 0
-        return hit.mean(1)
+        angle *= np.float32(WAYS / np.pi)
+        sector = angle.astype(np.uint8)
+        sector %= np.uint8(WAYS)
+        hit = (self.bits.take(v) >> sector) & np.uint16(1)
+        return np.asarray(np.count_nonzero(hit, axis=1) / len(points))

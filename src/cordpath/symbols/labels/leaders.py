@@ -232,6 +232,8 @@ def _among_parallels(strokes: FloatArray, others: FloatArray, turn: float) -> Bo
         first, last = np.searchsorted(side, (own - ROW_GAP - NO_GAP, own + ROW_GAP + NO_GAP)).tolist()
         off = side[first:last] - own
         beside = np.flatnonzero((np.abs(off) > JOINED) & (np.abs(off) < ROW_GAP))
+        if len(beside) < ROWS:
+            continue
         reach = others[first:last][beside].reshape(-1, 2, 2) @ along
         low, high = sorted((ends @ along).tolist())
         shared = np.minimum(reach.max(axis=1), high) - np.maximum(reach.min(axis=1), low)

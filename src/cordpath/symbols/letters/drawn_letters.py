@@ -28,6 +28,7 @@ from cordpath.symbols.letters.glyphs import (
     letter_height,
     on_own_marks,
     rows_at,
+    short_of,
     stroke_glyphs,
     turned,
 )
@@ -158,8 +159,8 @@ def _between_ticks(
 ) -> Word | None:  # fmt: skip
     """The same where a dimension's tick runs through the letters: a single letter may be a tick itself."""
     ticks = ticks_at(ink, spots) if len(value) > 1 else NOBODYS
-    if not len(ticks):
-        return None
+    if not len(short_of(ink, ticks, letter_height(template, pose))):
+        return None  # longer lines were left out before
     return _word(value, spots, template, pose, ink, paint, read, line, np.union1d(others, ticks))
 
 
@@ -170,7 +171,7 @@ def _among_larger(
     """The same where a wire in pieces, a polyline or a row of hatch runs through the letters, being too large for
     them; not where such things run along them, as what strikes them out does."""
     large = no_letters(ink, spots, len(value)) if len(value) > 1 else NOBODYS
-    if not len(large):
+    if not len(short_of(ink, large, letter_height(template, pose))):
         return None
     word = _word(value, spots, template, pose, ink, paint, read, line, np.union1d(others, large))
     pieces = large[ink.run[large] <= letter_height(template, pose)]  # longer lines were left out before

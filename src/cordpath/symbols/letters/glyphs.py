@@ -108,7 +108,8 @@ def every_spot(template: Template, poses: FloatArray, mark: FloatArray) -> tuple
     return spots, kept
 
 
-def _short(ink: Ink, k: IntArray, height: float, bows: bool) -> IntArray:
+def short_of(ink: Ink, k: IntArray, height: float, bows: bool = False) -> IntArray:
+    """Those of the segments that are short, or (``bows``) bow as those of letters do."""
     k = k[k < ink.count]
     short = ink.run[k] <= height
     return k[(short | _bows(ink, k, height) if bows else short) & ~ink.hatch[k]]
@@ -178,7 +179,7 @@ def short_strokes(
 
     ``bows``: with arcs that turn as those of letters do, however long.
     """
-    k = _short(ink, ink.grid.near(spot[None], reach + 0.5 * height)[1], height, bows)
+    k = short_of(ink, ink.grid.near(spot[None], reach + 0.5 * height)[1], height, bows)
     k = k[~np.isin(k, others)]
     if not len(k):
         return k

@@ -17,7 +17,7 @@ from cordpath.model import BoolArray, Box, FloatArray, IntArray, Mapping, Point,
 from cordpath.symbols.ink.normalise import NOBODYS, Ink
 from cordpath.symbols.letters.drawn_words import BOX_SLACK, NOT_DRAWN, Drawn, may_be_part
 from cordpath.symbols.letters.glyphs import CAP, TALLEST
-from cordpath.symbols.letters.near_reading import OtherLetter, Over, Painted, Rows, Turned
+from cordpath.symbols.letters.near_reading import AreasOver, OtherLetter, Over, Painted, Rows, Turned
 from cordpath.symbols.pose import SCALE, TURN, place
 from cordpath.symbols.templates.orbits import orbit, orbits
 from cordpath.symbols.templates.template import Template
@@ -58,6 +58,7 @@ class Letters:
         rows: Rows | None = None,
         turned: Turned | None = None,
         other_letter: OtherLetter | None = None,
+        areas_over: AreasOver | None = None,
     ) -> None:
         self.words = words
         self.drawn = drawn or NOT_DRAWN
@@ -69,6 +70,7 @@ class Letters:
         self.labels = mapping.labels
         self.tree = cKDTree(self.at) if len(words) else None
         self.over = over  # finds words that are drawn across a body, where strokes can be read
+        self.areas_over = areas_over
         self.painted = painted
         self.rows = rows
         self.turned = turned
@@ -234,7 +236,7 @@ class Letters:
         """Segments of drawn words around a place that are no part of the value."""
         about = self.drawn_about(template, pose, ink)
         known = np.concatenate([NOBODYS, *(own for k, own in about if not may_be_part(self.text[k], value))])
-        return known if self.over is None else np.r_[known, self.over(template, pose, ink, value, known)[0]]
+        return known if self.over is None else np.r_[known, self.over(template, pose, ink, value, known)]
 
     def is_lettering(self, k: int) -> bool:
         """Are the strokes of a drawn word letters beyond doubt?  A single letter that is not sure may be anything,

@@ -15,14 +15,16 @@ T = TypeVar("T")
 
 
 class Over(Protocol):
-    """Gives segments, and painted areas, of drawn words across a template at a pose; or of those anywhere about it
-    that have no letter of ``but``."""
+    """Gives segments of drawn words across a template at a pose; or of those anywhere about it that have no letter
+    of ``but``."""
 
     def __call__(
         self, template: Template, pose: FloatArray, ink: Ink, but: str | None = None, known: IntArray = NOBODYS
-    ) -> tuple[IntArray, IntArray]: ...
+    ) -> IntArray: ...
 
 
+# Painted areas of outlined words across a template at a pose.
+AreasOver = Callable[[Template, FloatArray], IntArray]
 # Are there outlined letters at a text mark of a template at a pose that none of the words is made of?
 Painted = Callable[[Template, FloatArray, Ink, list[Word]], bool]
 # Do drawn letters at a text mark of a template at a pose look like the mark's, read at its own turn too?

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from cordpath.model import Box, FloatArray, IntArray, Word
+from cordpath.model import BoolArray, Box, FloatArray, IntArray, Word
 from cordpath.symbols.ink.grid import sorted_unique
 from cordpath.symbols.ink.normalise import NOBODYS, Ink
 from cordpath.symbols.letters.drawn_letters import SURE, UPRIGHT
@@ -37,44 +39,82 @@ CENTRAL = 0.3  # of the body's reach: a text with its middle so near the body's 
 LETTER = 0.5  # chance of any letter from which an area may be one: arrowheads and dots are none
 TIGHT = 0.1  # of a row's height: letters of two texts laid over each other stand as near, those of one seldom
 BAR = 3.0  # times as long as wide: an I
+ASIDE = 2.0  # pt: more than an arc of a letter bows out over its chord
 
 
 Row = tuple[Glyphs, list[int]]  # letters of a row, among the glyphs in its reading frame
 
 
-def over_it(
+@dataclass(frozen=True, eq=False)
+class _About:
+    """A body, and how far about it letters across it are looked for."""
+
+    template: Template
+    pose: FloatArray
+    centre: FloatArray
+    reach: float
+    height: float  # of letters
+
+    @staticmethod
+    def of(template: Template, pose: FloatArray) -> _About:
+        centre = place(pose[None], template.centre[None])[0, 0]
+        reach = template.radius * float(pose[SCALE])
+        return _About(template, pose, centre, reach, letter_height(template, pose))
+
+    @cached_property
+    def body(self) -> BaseGeometry:
+        """With what is clear around it."""
+        return shapely.Polygon(place(self.pose[None], self.template.outline)[0]).buffer(self.template.clear)
+
+    @property
+    def around(self) -> float:
+        return self.reach + 1.5 * self.height
+
+    def meets(self, seen: Glyphs, turn: FloatArray) -> BoolArray:
+        """(g,) glyphs that may have to do with what is in the body: what continues a row of strokes is taken for
+        letters as well, and may lie farther along it."""
+        body = shapely.get_coordinates(self.body) @ turn
+        apart = (seen.box[:, :2] > body.max(0) + ASIDE) | (seen.box[:, 2:] < body.min(0) - ASIDE)
+        return np.asarray(~apart[:, 0 if seen.filled else 1 :].any(1), bool)
+
+
+def strokes_over(
     template: Template, pose: FloatArray, ink: Ink, but: str | None = None, known: IntArray = NOBODYS,
-    *, paint: Paint, read: GlyphReader,
-) -> tuple[IntArray, IntArray]:  # fmt: skip
-    """Segments, and numbers of painted areas, of words that are laid across the body: drawn letters side by side,
-    each of them sure, that reach out of it.  Letters wholly inside it, or a few about its middle, may be its marks
-    and are not among them.  With ``but``, of all such words about the body that may be no part of it.
+    *, read: GlyphReader,
+) -> IntArray:  # fmt: skip
+    """Segments of words that are laid across the body: drawn letters side by side, each of them sure, that reach
+    out of it.  Letters wholly inside it, or a few about its middle, may be its marks and are not among them, nor
+    are words beside it.  With ``but``, of all such words about the body that may be no part of it.
 
     ``known``: segments that are known to be letters; those run into the others, and are not among the found.
     """
     if len(template.outline) < 4:
-        return NOBODYS, NOBODYS
-    height = letter_height(template, pose)
-    reach = template.radius * float(pose[SCALE])
-    centre = place(pose[None], template.centre[None])[0, 0]
-    around = reach + 1.5 * height
+        return NOBODYS
+    about = _About.of(template, pose)
     # the bow of a D makes it one, and joins it to what it touches
-    bowed = short_strokes(template, pose, ink, centre, around, height, known, bows=True)
-    short = bowed[ink.run[bowed] <= height]
+    bowed = short_strokes(template, pose, ink, about.centre, about.around, about.height, known, bows=True)
+    short = bowed[ink.run[bowed] <= about.height]
     drawn = [short] if len(short) == len(bowed) else [short, bowed]
-    glyphs = [joined(ink, k, height) for k in drawn]
-    painted = area_glyphs(paint, centre, around, height)
-    if all(each is None or len(each.xy) < 2 for each in (*glyphs, painted)):
-        return NOBODYS, NOBODYS
-    body = shapely.Polygon(place(pose[None], template.outline)[0]).buffer(template.clear)
-    *rows, areas = (
-        [_across(each, angle, body, centre, reach, read, but) for angle in UPRIGHT] for each in (*glyphs, painted)
-    )
+    rows = [
+        [_across(glyphs, angle, about, read, but) for angle in UPRIGHT]
+        for glyphs in (joined(ink, k, about.height) for k in drawn)
+    ]
     found = _made_of([row for some in rows for row in some])
     if but is None and len(found):
         for k, some in zip(drawn, rows, strict=True):
-            found = np.union1d(found, _beside(some, k, ink.xy[k], centre, CENTRAL * reach))
-    return found, _made_of(areas)
+            found = np.union1d(found, _beside(some, k, ink.xy[k], about.centre, CENTRAL * about.reach))
+    return found
+
+
+def areas_over(
+    template: Template, pose: FloatArray, but: str | None = None, *, paint: Paint, read: GlyphReader
+) -> IntArray:
+    """The same of outlined letters: numbers of their painted areas."""
+    if len(template.outline) < 4:
+        return NOBODYS
+    about = _About.of(template, pose)
+    glyphs = area_glyphs(paint, about.centre, about.around, about.height)
+    return _made_of([_across(glyphs, angle, about, read, but) for angle in UPRIGHT])
 
 
 def _beside(rows: list[list[Row]], short: IntArray, xy: FloatArray, centre: FloatArray, near: float) -> IntArray:
@@ -94,26 +134,19 @@ def _made_of(rows: Sequence[Sequence[Row]]) -> IntArray:
     return sorted_unique(np.concatenate([NOBODYS, *found]))
 
 
-def _across(
-    glyphs: Glyphs | None,
-    angle: float,
-    body: BaseGeometry,
-    centre: FloatArray,
-    reach: float,
-    read: GlyphReader,
-    but: str | None,
-) -> list[Row]:
+def _across(glyphs: Glyphs | None, angle: float, about: _About, read: GlyphReader, but: str | None) -> list[Row]:
     """The sure letters of the rows across the body that are read in the direction."""
     if glyphs is None or len(glyphs.xy) < 2:
         return []
     found = []
     seen, turn = glyphs.seen(angle), turned(angle)
-    for row in whole_rows(seen):
+    meets = np.ones(len(seen.xy), bool) if but is not None else about.meets(seen, turn)
+    for row in whole_rows(seen) if meets.any() else ():
         low, high = seen.box[row][:, :2].min(0), seen.box[row][:, 2:].max(0)
         corners = np.array([low, (low[0], high[1]), high, (high[0], low[1])]) @ turn.T
-        out = not body.covers(shapely.MultiPoint(corners).convex_hull)
-        central = float(np.hypot(*(corners.mean(0) - centre))) <= CENTRAL * reach
-        if but is None and (not out or (central and len(row) <= LONGEST_MARK)):
+        out = not about.body.covers(shapely.MultiPoint(corners).convex_hull)
+        central = float(np.hypot(*(corners.mean(0) - about.centre))) <= CENTRAL * about.reach
+        if not meets[row].any() or (but is None and (not out or (central and len(row) <= LONGEST_MARK))):
             continue
         sure = sure_letters(seen, row, read, but or "")
         if but is not None or not central or len(sure) > LONGEST_MARK:
@@ -191,7 +224,7 @@ def painted_letters(
     height = letter_height(template, pose)
     known = shapely.union_all([shapely.box(*word.box).buffer(CAP) for word in words])
     for value, x, y in template.drawn.texts:
-        elsewhere = over_it(template, pose, ink, value, paint=paint, read=read)[1]
+        elsewhere = areas_over(template, pose, value, paint=paint, read=read)
         for spot in spots_of(template, pose, np.array([x, y])):
             glyphs = area_glyphs(paint, spot, 0.0, height, WIDEST)
             if glyphs is None:

@@ -190,10 +190,10 @@ def _words_over(template: Template, here: Placed, letters: Letters, ink: Ink) ->
     """Segments, and painted areas, of drawn words that lie across the symbol: they are no marks in it."""
     about = letters.drawn_about(template, here.pose, ink)
     known = np.concatenate([NOBODYS, *(own for k, own in about if k not in here.words)])
-    if letters.over is None:
+    if letters.over is None or letters.areas_over is None:
         return known, NOBODYS
-    over, areas = letters.over(template, here.pose, ink, None, np.r_[known, letters.strokes_of(here.words, ink)])
-    return np.r_[over, known], areas
+    over = letters.over(template, here.pose, ink, None, np.r_[known, letters.strokes_of(here.words, ink)])
+    return np.r_[over, known], letters.areas_over(template, here.pose)
 
 
 def _unread(

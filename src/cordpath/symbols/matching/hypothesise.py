@@ -187,16 +187,12 @@ class Places:
     def _from_corner(self, template: Template, own: Ink, a: int, b: int) -> FloatArray:
         """Poses that lay the template's corner of half-edges a, b on corners of the sheet."""
         ink = self.ink
-        n = max(1, ink.count)
         corner = own.ends[a]
         la, lb = float(own.run[a % own.count]), float(own.run[b % own.count])
         bend = _wrapped(own.heading[b] - own.heading[a])
-        first, second = np.r_[ink.corners[:, 0], ink.corners[:, 1]], np.r_[ink.corners[:, 1], ink.corners[:, 0]]
-        ra, rb = ink.run[first % n], ink.run[second % n]
+        first, ra, rb, seen, slack = self._corners
         long = np.flatnonzero((ra > 0.8 * la * template.lowest) & (rb > 0.8 * lb * template.lowest))
-        first, second, ra, rb = first[long], second[long], ra[long], rb[long]
-        seen = _wrapped(ink.heading[second] - ink.heading[first])
-        slack = math.radians(3) + 0.1 / np.maximum(1.5, ra) + 0.1 / np.maximum(1.5, rb)
+        first, ra, rb, seen, slack = first[long], ra[long], rb[long], seen[long], slack[long]
         out = []
         for mirror in (0, 1):
             fits = np.abs(_wrapped(seen - (-bend if mirror else bend))) < slack
@@ -207,6 +203,16 @@ class Places:
                 pose = np.c_[np.zeros((len(half), 2)), turn, np.full(len(half), mirror), scale]
                 out.append(about(pose, corner, ink.ends[half]))
         return np.concatenate(out) if out else NO_POSES
+
+    @cached_property
+    def _corners(self) -> tuple[IntArray, FloatArray, FloatArray, FloatArray, FloatArray]:
+        """Every corner of the sheet from either side: its first half-edge, the lengths of both runs, and the bend
+        between them with how far it may be off, radians."""
+        ink = self.ink
+        first, second = ink.corners.T.ravel(), ink.corners[:, ::-1].T.ravel()
+        ra, rb = ink.run[first % max(1, ink.count)], ink.run[second % max(1, ink.count)]
+        slack = math.radians(3) + 0.1 / np.maximum(1.5, ra) + 0.1 / np.maximum(1.5, rb)
+        return first, ra, rb, _wrapped(ink.heading[second] - ink.heading[first]), slack
 
     def _from_runs(self, template: Template, lines: FloatArray) -> list[FloatArray]:
         """Lay the longest of ``lines`` on runs of its length, whatever happens at its ends."""

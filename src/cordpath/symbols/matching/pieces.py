@@ -15,7 +15,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from cordpath.model import FloatArray, IntArray
-from cordpath.symbols.ink.grid import BINS, alike
+from cordpath.symbols.ink.grid import BINS, alike, bounded
 from cordpath.symbols.ink.normalise import Ink
 from cordpath.symbols.pose import SCALE, TURN, into_frame, place
 from cordpath.symbols.templates.association import Maps
@@ -44,15 +44,19 @@ class Pieces:
 
     def on(self, maps: Maps) -> IntArray:
         """(k,) the nearest sample of a like direction, -1 for none."""
-        return maps.sample.reshape(-1)[(self.bin * (maps.side * maps.side))[self.row] + self.cell]
+        return maps.sample.reshape(-1).take(self._place(maps))
 
     def at_probes(self, maps: Maps) -> tuple[IntArray, IntArray]:
         """Pieces near a probe of a like direction: their indices, and the probe that each is near to."""
         if maps.probe is None:
             return NONE, NONE
-        probe = maps.probe.reshape(-1)[(self.bin * (maps.side * maps.side))[self.row] + self.cell]
+        probe = maps.probe.reshape(-1).take(self._place(maps))
         k = np.flatnonzero(probe >= 0)
         return k, probe[k].astype(np.int64)
+
+    def _place(self, maps: Maps) -> IntArray:
+        """(k,) of each piece in the maps of its direction."""
+        return (self.bin * (maps.side * maps.side)).take(self.row) + self.cell
 
 
 @dataclass(frozen=True, eq=False)
@@ -122,7 +126,7 @@ def _pieces(
         pose, segment = ink.grid.near(centres, radius)
     else:
         pose, segment = near.about(template, ink, poses, part, centres, radius)
-    q = into_frame(poses, ink.xy[segment], pose)
+    q = into_frame(poses, ink.xy.take(segment, axis=0), pose)
     d = q[:, 2:] - q[:, :2]
     length = np.maximum(np.hypot(d[:, 0], d[:, 1]), 1e-6)
     ux, uy = d[:, 0] / length, d[:, 1] / length
@@ -140,15 +144,15 @@ def _pieces(
     if marks:
         first, count = _inside(((x0, ux), (y0, uy)), size, parts, maps.reach, sector)
     i = np.repeat(np.arange(len(parts)), count)
-    number = np.arange(0.5, len(i)) - (np.cumsum(count) - count - first)[i]  # of its middle
-    x, y = x0[i] + (ux * size)[i] * number, y0[i] + (uy * size)[i] * number
+    number = np.arange(0.5, len(i)) - np.repeat(np.cumsum(count) - count - first, count)  # of its middle
+    x, y = (np.repeat(start, count) + np.repeat(way * size, count) * number for start, way in ((x0, ux), (y0, uy)))
     return Pieces(i, x, y, _cell(maps, x, y), pose, segment, ux, uy, alike(length), size, sector)
 
 
 def _cell(maps: Maps, x: FloatArray, y: FloatArray) -> IntArray:
     """(k,) number of the cell of the maps at each point; beyond them that at their edge."""
     across, down = (  # in 32 bits, which processors convert and clip several at once
-        np.clip(((v - low) / maps.cell).astype(np.int32), 0, maps.side - 1)
+        bounded(((v - low) / maps.cell).astype(np.int32), maps.side)
         for v, low in ((x, maps.low[0]), (y, maps.low[1]))
     )
     return np.asarray(across * np.int32(maps.side) + down, np.int64)
@@ -197,12 +201,12 @@ class Beside:
     def of(template: Template, p: Pieces) -> Beside:
         nearest = p.on(template.maps)
         k = np.flatnonzero(nearest >= 0)
-        j: IntArray = nearest[k].astype(np.int64)
-        row = p.row[k]
-        tx, ty = np.cos(template.tangents)[j], np.sin(template.tangents)[j]
-        like = np.flatnonzero(np.abs(p.way_x[row] * ty - p.way_y[row] * tx) < p.like[row])
-        k, j, tx, ty = k[like], j[like], tx[like], ty[like]
-        qx, qy = p.x[k] - template.points[:, 0][j], p.y[k] - template.points[:, 1][j]
+        j: IntArray = nearest.take(k).astype(np.int64)
+        row = p.row.take(k)
+        tx, ty = np.cos(template.tangents).take(j), np.sin(template.tangents).take(j)
+        like = np.flatnonzero(np.abs(p.way_x.take(row) * ty - p.way_y.take(row) * tx) < p.like.take(row))
+        k, j, tx, ty = (each.take(like) for each in (k, j, tx, ty))
+        qx, qy = p.x.take(k) - template.points[:, 0].take(j), p.y.take(k) - template.points[:, 1].take(j)
         return Beside(k, j, -qx * ty + qy * tx, qx * tx + qy * ty)
 
     def touching(self, template: Template, tolerance: float, loose: float = 0.0) -> IntArray:
