@@ -88,6 +88,23 @@ def test_symbols_of_a_font_lie_over_a_picture_that_is_painted_before_them(tmp_pa
     assert (strokes.ink() & (strokes.xy[:, 0] < 280)).sum() > 100
 
 
+@pytest.mark.parametrize(("size", "shift"), [(19, 0), (13, 1.5), (5, 3)])
+def test_symbols_of_a_font_may_stand_one_over_another(tmp_path: Path, size: float, shift: float) -> None:
+    """The circles of LaTeX are glyphs, each begun at its middle or at its side; a light has one within another, and
+    drains are small: a font of which a quarter did so was one of letters, and a sheet without outlets skipped."""
+    pdfmetrics.registerFont(TTFont("circles", str(_font(tmp_path / "font.ttf", ord("w")))))
+    page = Canvas(str(tmp_path / "a.pdf"), pagesize=(600, 300))
+    page.line(300, 20, 300, 200)
+    for x, y in PLACES:
+        page.setFont("circles", 16)
+        page.drawString(x, y, "w")
+        page.setFont("circles", size)
+        page.drawString(x + shift, y + shift / 2, "w")
+    page.save()
+    got = read_sheet(tmp_path / "a.pdf", 1)
+    assert len(got.fills) == (4 if size == 5 else 8)
+
+
 @pytest.mark.parametrize("text", ["S", "GFI", "3", "I", "WP A"])
 def test_letters_are_none(text: str, tmp_path: Path) -> None:
     got = sheet(tmp_path, LETTERS, text, 9)

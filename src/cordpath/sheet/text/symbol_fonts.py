@@ -6,18 +6,19 @@ These are no lines of a pen: a shape that the mapping file draws with one is not
 told with their places where nothing names them.
 
 Terms: *font of symbols*, one none of whose glyphs looks like the letter that it is said to be, or whose codes are
-signs, and whose glyphs mostly stand alone: letters stand in words.
+signs, and whose larger glyphs mostly stand alone: letters stand in words.
 """
 
 from __future__ import annotations
 
 from collections import defaultdict
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 import shapely
 
-from cordpath.model import FloatArray
+from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.sheet.ink.beneath import Unlisted
 from cordpath.sheet.ink.blends import THROUGH_MASK
 from cordpath.sheet.text.around_text import CLIP, MASKED, UNSEEN
@@ -28,7 +29,7 @@ from cordpath.sheet.text.glyph_outlines import ShownFont, outline
 from cordpath.sheet.text.legible import is_sign
 
 LARGE, THICK = 6.0, 2.0  # pt, longer and shorter side: bullets and dashes of lists are smaller, no symbol is
-ALONE = 0.75  # of a font's glyphs: two symbols may stand side by side, letters stand in words
+ALONE = 0.75  # of a font's large glyphs: two symbols may stand side by side, letters stand in words
 BESIDE = 0.18  # of the size, as between the letters of a word
 OTHER_SIZE = 1.3  # of two letters of one word the larger is less than this times the smaller
 PEN = 0.5  # pt, of glyphs of Type 3 that are drawn with a pen: a thin one (common practice, no source)
@@ -54,14 +55,34 @@ def is_of_signs(font: str) -> bool:
     return NO_LETTERS in font.lower()
 
 
+@dataclass(frozen=True, eq=False)
+class _Letters:
+    """All letters of a page, MuPDF's frame: (n,) sizes, (n, 2) where each begins on its line, (n, 4) boxes."""
+
+    size: FloatArray
+    at: FloatArray
+    box: FloatArray
+
+    def over(self, near: IntArray, k: int) -> BoolArray:
+        """(m,) which of the letters ``near`` begin where the ``k``-th does or have its middle: it is one itself."""
+        middle = (self.box[:, :2] + self.box[:, 2:]) / 2
+        return np.asarray(np.minimum(
+            np.hypot(*(self.at[near] - self.at[k]).T), np.hypot(*(middle[near] - middle[k]).T)
+        ) <= BESIDE * self.size[k], bool)  # fmt: skip
+
+
 def symbols_of_fonts(
     spans: list[dict[str, Any]], fonts: dict[str, list[ShownFont]]
 ) -> tuple[tuple[Unlisted, ...], frozenset[str]]:
     """The glyphs of fonts of symbols as painted paths (:class:`cordpath.sheet.ink.beneath.Beneath`), and the plain
     names of these fonts.  ``spans``: MuPDF's, with what encloses them."""
     shown = [(span, letter) for span in spans for letter in span["chars"] if chr(letter[0]).strip()]
-    sizes = np.array([span["size"] for span, _ in shown], float)
-    tree = shapely.STRtree(shapely.box(*np.array([letter[3] for _, letter in shown], float).reshape(-1, 4).T))
+    letters = _Letters(
+        np.array([span["size"] for span, _ in shown], float),
+        np.array([letter[2] for _, letter in shown], float).reshape(-1, 2),
+        np.array([letter[3] for _, letter in shown], float).reshape(-1, 4),
+    )
+    tree = shapely.STRtree(shapely.box(*letters.box.T))
     found: dict[str, list[Unlisted]] = defaultdict(list)
     alone: dict[str, list[bool]] = defaultdict(list)
     drawn: dict[tuple[str, int], tuple[FloatArray, bool]] = {}
@@ -73,8 +94,8 @@ def symbols_of_fonts(
             drawn[name, glyph] = _outline(fonts[name], glyph, code)
         xy, areas = drawn[name, glyph]
         xy = _placed(xy, span, at)
-        alone[name].append(_large(xy) and _by_itself(xy, k, sizes, tree))
         if _large(xy):
+            alone[name].append(_by_itself(xy, k, letters, tree))
             found[name].append((int(span["seqno"]), span.get(CLIP, -1), _path(xy, areas, span)))
     names = [name for name, its in alone.items() if its and len(its) <= MOST and np.mean(its) >= ALONE]
     glyphs = sorted((each for name in names for each in found[name]), key=lambda each: each[0])
@@ -92,13 +113,16 @@ def _large(xy: FloatArray) -> bool:
     return bool(sides.min() >= THICK and sides.max() >= LARGE)
 
 
-def _by_itself(xy: FloatArray, k: int, sizes: FloatArray, tree: shapely.STRtree) -> bool:
-    """Has the glyph, the ``k``-th of the letters in ``tree``, none beside it of about its size."""
-    ends = xy.reshape(-1, 2)
-    low, high = ends.min(axis=0) - BESIDE * sizes[k], ends.max(axis=0) + BESIDE * sizes[k]
+def _by_itself(xy: FloatArray, k: int, letters: _Letters, tree: shapely.STRtree) -> bool:
+    """Has the glyph, the ``k``-th of the letters in ``tree``, none beside it of about its size.
+
+    What is shown over it is not beside it: circles about one middle.
+    """
+    size, ends = letters.size, xy.reshape(-1, 2)
+    low, high = ends.min(axis=0) - BESIDE * size[k], ends.max(axis=0) + BESIDE * size[k]
     near = tree.query(shapely.box(*low, *high))
-    like = np.maximum(sizes[near], sizes[k]) < OTHER_SIZE * np.minimum(sizes[near], sizes[k])
-    return not bool((like & (near != k)).any())
+    like = np.maximum(size[near], size[k]) < OTHER_SIZE * np.minimum(size[near], size[k])
+    return not bool((like & ~letters.over(near, k)).any())
 
 
 def _outline(fonts: list[ShownFont], glyph: int, code: int) -> tuple[FloatArray, bool]:
