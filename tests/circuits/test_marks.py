@@ -34,6 +34,13 @@ def test_a_mark_among_other_words_is_a_question(text: str) -> None:
     assert gfci("20 1", "", "BATH RECEPTS", text) is UNKNOWN
 
 
+@pytest.mark.parametrize("text", ["GFCD", "6FCI", "GECI", "GFC1", "GFC", "FCI"])
+def test_a_mark_with_one_letter_read_wrong_is_a_question(text: str) -> None:
+    """Each was no mark for certain, and the outlets of its breaker were missing protection."""
+    assert gfci("20 1", text, "BATH RECEPTS", None) is UNKNOWN
+    assert gfci("20 1", "AFCI", "BATH RECEPTS", None) is NO
+
+
 @given(
     st.sampled_from([text for text in PLAIN if "BREAKER" not in text and "BKR" not in text]),
     st.text("BDGHJMOQRUXYZ", min_size=3, max_size=9),

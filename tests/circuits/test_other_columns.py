@@ -30,6 +30,19 @@ def test_a_tick_under_a_header_of_dual_function_is_a_mark(trade, head):
     assert ticked(trade, head, "X-X-X") == [YES, NO, YES, NO, YES]
 
 
+@pytest.mark.parametrize("mark", ["GFCI", "DF", "GF/AF"])
+@pytest.mark.parametrize("last", [True, False])
+def test_marks_in_a_ruled_column_without_a_header_are_questions(trade, mark, last):
+    """They were no marks for certain, and the outlets of their circuits missing protection."""
+    columns = [*COLUMNS, ("", 90)] if last else [("", 90), *COLUMNS]
+    rows = [[str(k + 1), load, "20"] for k, load in enumerate(LOADS)]
+    rows = [
+        [*row, sign] if last else [sign, *row] for row, sign in zip(rows, [mark, "", mark, "", ""], strict=True)
+    ]
+    (panel,) = read_panels(trade.sheet(trade.draw(columns, rows, "PANEL A")))
+    assert [row.gfci for row in panel.rows] == [UNKNOWN, NO, UNKNOWN, NO, NO]
+
+
 def test_factors_of_demand_are_no_ticks(trade):
     """DF heads them as well."""
     assert ticked(trade, "DF", ["1.00", "0.8", "65%", "1.0", ""]) == [NO] * 5

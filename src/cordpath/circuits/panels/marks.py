@@ -21,8 +21,12 @@ _AFCI = re.compile(
     rf"(?<![A-Z])(?:C?AFCI|C?AFI|AFGF|GFAF|DF|DFCI)(?![A-Z])|(?<![A-Z0-9])AF(?![A-Z])|{_DUAL}|ARC[- ]?FAULT"
 )
 _SPOKEN = re.compile(r"(?<![A-Z])(?:GFCI|GFI|GFCB)(?![A-Z])|DUAL[- ]?FUNCTION|GROUND[- ]?FAULT")
-# May be a mark in a spelling that is not known: GFCIB, SPGFCI, GROUND FAULT, ARC FAULT/GROUND FAULT, DUAL.
-_MAYBE = re.compile(r"GFC?I|GROUND[- ]?FAULT|\bGND[- ]?FA?U?LT|\bDUAL\b")
+# May be a mark in a spelling that is not known: GFCIB, SPGFCI, GROUND FAULT, ARC FAULT/GROUND FAULT, DUAL; or GFCI
+# of which one letter was read as another, or not at all: 6FCI, GFC1, GFC.
+_MAYBE = re.compile(
+    r"GFC?I|GROUND[- ]?FAULT|\bGND[- ]?FA?U?LT|\bDUAL\b"
+    r"|\b(?!AFCI)(?:[A-Z0-9]FCI|G[A-Z0-9]CI|GF[A-Z0-9]I|GFC[A-Z0-9]|GFC|GCI|FCI)\b"
+)
 _OF_BREAKER = re.compile(
     r"(?:GFCI|GFI|GFCB|DUAL[- ]?FUNCTION)(?: ?[/&] ?C?AFCI)?(?: TYPE)?"
     r"[- ]?(?:CIRCUIT )?(?:BREAKER|BKR|BRKR|CB|C/B)\b"

@@ -18,7 +18,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from cordpath.circuits.panels.headings import Column, column
-from cordpath.circuits.panels.marks import PARTS, is_no, is_tick, speaks_of_gfci
+from cordpath.circuits.panels.marks import PARTS, is_mark, is_no, is_tick, speaks_of_gfci
 from cordpath.circuits.panels.words import Reading, Text, lines, phrases
 
 if TYPE_CHECKING:
@@ -31,6 +31,7 @@ ENDS = 1.0  # pt to either side of a column's end in which its ruling stands: en
 DOUBTFUL = "?"  # before the text of a header that may be a list's: it heads no column, but its ticks ask
 MOST_SIGNS = 2  # of a cell that may be a tick in signs that are not known, as a dot that is read as a letter
 LEAST_ALIKE = 2  # words that end where another does; one may do so by chance where letters are equally wide
+UNHEADED = 30.0  # font sizes from the last header's column into one without a header; as far as columns reach
 RIVER = 1.0  # font sizes: cells of one column that do not overlap are nearer to each other
 
 
@@ -117,6 +118,22 @@ def marks_aside(half: Half, words: list[Text], reading: Reading) -> dict[int, st
                     continue
                 own = (w for w in beyond if phrase.x0 <= w.x <= phrase.x1)
                 found |= {id(w): phrase.text for w in own}
+    return found
+
+
+def marks_beyond(half: Half, reading: Reading) -> list[Text]:
+    """Marks of GFCI beside a half, in columns without a header that its rows are ruled on into."""
+    rows = [anchor.y for anchor in half.anchors]
+    found = []
+    for side, edge, beside in zip((-1, 1), (half.x0, half.x1), half.open, strict=True):
+        for word in reading.words if beside else ():
+            away = side * (word.x - edge)
+            near = half.top < word.y < half.bottom and 0 < away <= UNHEADED * word.size
+            if near and is_mark(word.text) and speaks_of_gfci(word.text):
+                places = np.arange(min(edge, word.x) + 1.0, max(edge, word.x), word.size)
+                found += (
+                    [word] if all(reading.levels_between(x, rows[0], rows[-1]) for x in places.tolist()) else []
+                )
     return found
 
 
