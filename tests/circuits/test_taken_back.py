@@ -68,6 +68,12 @@ def test_nor_do_words_that_stand_apart() -> None:
     assert shown(outlet(GFI), word("REMOVE", 100.0, 130.0), word("NO", 140.0, 110.0)) is Answer.YES
 
 
+@pytest.mark.parametrize(("text", "answer"), [("NOT FOR CONSTRUCTION", Answer.YES), ("REMOVE", Answer.UNKNOWN)])
+def test_nor_does_a_stamp_across_the_sheet_but_a_large_word_by_itself_does(text: str, answer: Answer) -> None:
+    stamp = [replace(word(each, 120.0 + 250 * k, 150.0), size=100.0) for k, each in enumerate(text.split())]
+    assert shown(outlet(GFI), *stamp) is answer
+
+
 def test_the_same_along_a_label_that_is_read_upwards() -> None:
     assert shown(outlet(GFI), word("REMOVE", 107.0, 110.0, 90.0)) is Answer.UNKNOWN
     assert shown(outlet(GFI), word("REMOVE", 125.0, 110.0, 90.0)) is Answer.YES

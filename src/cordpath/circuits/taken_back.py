@@ -6,6 +6,7 @@ them would protect.  Terms: *word of denial*, as in denials.py.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable
 from dataclasses import replace
 
@@ -17,6 +18,7 @@ from cordpath.units import plain
 
 STEP = 1.7  # text sizes between the lines of one label
 GAP = 1.0  # text sizes between words of one line
+STAMP = 36.0  # pt, 1/2 in: a line of such words says something of the sheet, as NOT FOR CONSTRUCTION across it
 
 
 def taken_back(outlets: tuple[Outlet, ...], sheet: Sheet) -> tuple[Outlet, ...]:
@@ -29,7 +31,10 @@ class _Denials:
     """Words of denial of a sheet, by place."""
 
     def __init__(self, sheet: Sheet) -> None:
-        words = [word for word in sheet.words if _denies(word.text)]
+        lines = Counter(word.line for word in sheet.words if word.size >= STAMP)
+        words = [
+            word for word in sheet.words if _denies(word.text) and (word.size < STAMP or lines[word.line] == 1)
+        ]
         self.text = [word.text for word in words]
         self.box = np.array([word.box for word in words], float).reshape(-1, 4)
         self.size = np.array([word.size for word in words], float)
