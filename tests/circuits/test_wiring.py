@@ -530,6 +530,23 @@ def test_a_broken_line_that_jumps_over_another_beside_a_symbol_is_not_sure_to_en
     assert Answer.YES not in shown[2:]
 
 
+def test_circuits_that_are_printed_over_each_other_are_each_other_s_rivals(trade):
+    """The text on which the arrow ends was its own for certain, where another arrow ends beside the two."""
+    strokes, words = homerun((383.0, 215.0), (370.0, 251.0), "A-8")
+    words = [word("A-8", (362.0, 257.0)), word("A-4", (350.0, 261.0), 2)]
+    assert asked(trade, (strokes, words, []), [device("receptacle", (383.0, 215.0))], (8,))[1] == [Answer.UNKNOWN]
+
+
+def test_a_wire_that_ends_short_of_an_outlet_in_passing_may_feed_it(trade):
+    """The last piece of a jump was lost, and the device on the other side protected the outlet for certain."""
+    places = [(200.0, 300.0), (290.0, 300.0), (283.0, 420.0)]
+    symbols = [device("receptacle", places[0], protection="device"), *receptacles(places[1:])]
+    wires = [pieces(rim(arc(places[0], places[1], 0.0))), pieces(np.array([(283.0, 415.0), (283.0, 310.0)]))]
+    strokes, words = homerun(places[0], (160.0, 340.0), "A-2")
+    _, shown = asked(trade, ([*wires, *strokes], words, []), symbols)
+    assert shown[1:] == [Answer.UNKNOWN] * 2
+
+
 def test_the_circuits_at_a_homerun_that_stands_between_two_may_both_protect(trade):
     strokes, words, fills = chain(PLACES[:2], tag="A-1")
     beside = [word("A-5", (238.0, 248.0), 7)]

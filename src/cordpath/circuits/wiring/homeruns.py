@@ -41,7 +41,8 @@ def tag_at(
     more = any(other != text for _, other, _ in near[1:])
     if any(other != tip and _is_others(box, gap, other, sheet, more) for other in tips):
         return None, "the circuit at the homerun arrow may be that of another homerun", None, ()
-    rivals = [other for away, other, _ in near[1:] if other != text and away < max(CLEAR[0] * gap, gap + CLEAR[1])]
+    close = max(CLEAR[0] * gap, gap + CLEAR[1])
+    rivals = [other for away, other, its in near[1:] if other != text and (away < close or _overlap(its, box))]
     if rivals:
         return None, f"the circuit at the homerun arrow may be {text} or {rivals[0]}", None, (text, *rivals)
     return text, None, None, ()
@@ -138,6 +139,11 @@ def _texts(sheet: Sheet, tip: Point) -> list[tuple[str, Box]]:
         )
         for words in found
     ]
+
+
+def _overlap(a: Box, b: Box) -> bool:
+    """Are two texts printed over each other, as those of two arrows that end at one place?"""
+    return a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]
 
 
 def _gap_between(a: Word, b: Word) -> float:

@@ -12,7 +12,8 @@ import shapely
 from scipy.spatial import cKDTree
 
 from cordpath.circuits.wiring.strands import GAP
-from cordpath.circuits.wiring.wires import FORKED, Line, way_at_end
+from cordpath.circuits.wiring.wires import FORKED, SHORT, Line, way_at_end
+from cordpath.model import Symbol
 
 TEE = 1.5  # pt between a loose end and the line that it may join
 HOP = 12.0  # pt, 1/6 in: over another a wire jumps, or is broken, by 1/16 to 1/8 in (common practice, no source)
@@ -29,6 +30,14 @@ def meetings(loose: list[Line], drawn: list[Line]) -> Iterator[tuple[Line, Line]
     one, two = shapely.STRtree(shapes).query(shapes, predicate="dwithin", distance=GAP)
     pairs += [(forked[i], forked[j]) for i, j in zip(one.tolist(), two.tolist(), strict=True)]
     return ((one, two) for one, two in pairs if one is not two and one.pen == two.pen)
+
+
+def ends_near(loose: list[Line], devices: tuple[Symbol, ...]) -> Iterator[tuple[Line, int]]:
+    """Loose lines that end short of a device, whichever way they go there, and the device's number."""
+    outlines = shapely.STRtree([device.footprint for device in devices])
+    ends = shapely.points(np.array([line.points[-1] for line in loose]).reshape(-1, 2))
+    one, device = outlines.query(ends, predicate="dwithin", distance=SHORT)
+    return ((loose[i], j) for i, j in zip(one.tolist(), device.tolist(), strict=True))
 
 
 def ends_on(loose: list[Line], drawn: list[Line]) -> bool:

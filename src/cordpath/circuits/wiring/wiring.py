@@ -20,7 +20,7 @@ import shapely
 from cordpath.circuits.tags import alike
 from cordpath.circuits.wiring.arrows import Heads
 from cordpath.circuits.wiring.homeruns import tag_at, tags_near
-from cordpath.circuits.wiring.meeting import ends_on, meetings
+from cordpath.circuits.wiring.meeting import ends_near, ends_on, meetings
 from cordpath.circuits.wiring.unclaimed import Arrow, unclaimed
 from cordpath.circuits.wiring.wires import Line, as_point, drawn_lines, way_at_end
 from cordpath.geometry import components
@@ -62,6 +62,7 @@ class _Group:
     homeruns: list[Line] = field(default_factory=list)
     loose: list[Line] = field(default_factory=list)
     led: list[Line] = field(default_factory=list)  # lines that end at a text
+    near: list[Line] = field(default_factory=list)  # loose lines of others that end short of one of its symbols
     beside: set[int] = field(default_factory=set)  # numbers of groups that may be one with it
 
     @property
@@ -86,14 +87,16 @@ def trace(sheet: Sheet, symbols: tuple[Symbol, ...], outlets: tuple[Outlet, ...]
     groups = _groups(lines, len(devices))
     loose = [line for line in lines if line.b is None and line.tip is None and line.text is None]
     tips = [line.tip for line in lines if line.tip is not None]
-    _meet(groups)
+    _meet(groups, devices)
     pens = {line.pen for group in groups for line in group.drawn}
     read = _without_own_letters(sheet, devices)
     arrows = unclaimed(read, devices, heads, tips)
     drawing = _Drawing(read, devices, names, loose, tips, arrows, pens)
     found = [_wiring(group, drawing) for group in groups]
     links = np.array([(k, j) for k, group in enumerate(groups) for j in group.beside], np.int64).reshape(-1, 2)
-    _, one = components(links[:, 0], links[:, 1], len(groups))  # what may be one with another may be one with what that is
+    _, one = components(
+        links[:, 0], links[:, 1], len(groups)
+    )  # what may be one with another may be one with what that is
     return tuple(
         _with_others(wiring, [found[j] for j in np.flatnonzero(one == one[k]).tolist() if j != k])
         for k, wiring in enumerate(found)
@@ -150,12 +153,18 @@ def _groups(lines: list[Line], count: int) -> list[_Group]:
     return [groups[k] for k in sorted(groups)]
 
 
-def _meet(groups: list[_Group]) -> None:
-    """Notes for each group the others that it may be one with, by their lines."""
+def _meet(groups: list[_Group], devices: tuple[Symbol, ...]) -> None:
+    """Notes for each group the others that it may be one with, by their lines, and the lines that end near it."""
     of = {id(line): k for k, group in enumerate(groups) for line in (*group.loose, *group.drawn)}
+    owner = {member: k for k, group in enumerate(groups) for member in group.members}
     loose = [line for group in groups for line in group.loose]
-    for one, two in meetings(loose, [line for group in groups for line in group.drawn]):
-        a, b = of[id(one)], of[id(two)]
+    pairs = [(of[id(one)], of[id(two)]) for one, two in meetings(loose, [x for g in groups for x in g.drawn])]
+    for line, device in ends_near(loose, devices):
+        group = groups[owner[device]]
+        if device != line.a and any(line.pen == own.pen for own in group.drawn):
+            group.near.append(line)
+            pairs.append((of[id(line)], owner[device]))
+    for a, b in pairs:
         if a != b:
             groups[a].beside.add(b)
             groups[b].beside.add(a)
@@ -227,7 +236,7 @@ def _broken(group: _Group, drawing: _Drawing) -> Iterator[str]:
     if len(group.homeruns) > 1:
         yield "the drawn wiring leads to more than one homerun arrow"
     pens = {line.pen for line in group.drawn}
-    if any(line.pen in pens for line in group.loose):
+    if group.near or any(line.pen in pens for line in group.loose):
         yield "a line like the wires ends at nothing, or short of an outlet"
     if ends_on(drawing.loose, list(group.drawn)):
         yield "a wire ends on another wire"
