@@ -5,11 +5,12 @@ from __future__ import annotations
 import math
 
 import numpy as np
+import pytest
 
 from cordpath.model import LineMark, Word
 from cordpath.symbols import spot
-from symbols.test_spot import at, names, sheet_of, strokes_of
-from symbols.test_twins import BEHIND, CIRCLE, PLAIN, among_many, on_wall
+from symbols.test_spot import at, entry, names, rules, sheet_of, strokes_of
+from symbols.test_twins import BEHIND, CIRCLE, PLAIN, UP, among_many, on_wall
 
 WALL = np.array([[70.0, 91.0, 130.0, 91.0], [70.0, 87.0, 130.0, 87.0]])
 
@@ -58,3 +59,21 @@ def test_rows_of_hatch_are_no_lines_that_may_lie_across_a_circle_by_chance() -> 
     for others, found in ((hatch, True), (strewn, False)):
         symbols = spot(sheet_of([*on_wall(100), BEHIND, *circles, others]), PLAIN, ()).symbols
         assert [s.found for s in symbols if math.dist(s.at, (100, 100)) < 3] == [found]
+
+
+@pytest.mark.parametrize("angle", [0.0, 200.0])
+@pytest.mark.parametrize(("top", "sides"), [(-0.0625, 0.05), (0.125, 0.055)])
+def test_a_line_that_two_like_it_flank_is_no_single_receptacle(top: float, sides: float, angle: float) -> None:
+    """The three lines of a receptacle for 240 V, farther apart than the mapping file has them: the one in the
+    middle made a single one of it, for certain and at 120 V.  ``top``: in, where they end in or past the circle."""
+    lines = {x: LineMark((x, -0.125), (x, top if x == 0 or top > 0 else -0.0375)) for x in (-sides, 0.0, sides)}
+    near = tuple(LineMark((0.6 * x, -0.125), (0.6 * x, line.end[1])) for x, line in lines.items())
+    entries = rules(
+        entry("single", (CIRCLE, lines[0.0]), wall_side=UP),
+        entry("240 V", (CIRCLE, *near), wall_side=UP, volts=240.0),
+    )
+    pose = at(200.0, 200.0, angle)
+    wall = pose.apply(np.array([[-40.0, -9.0], [40.0, -9.0], [-40.0, -14.0], [40.0, -14.0]])).reshape(-1, 4)
+    drawn = strokes_of((CIRCLE, lines[0.0]), pose), strokes_of((lines[-sides], lines[sides]), pose)
+    assert names(spot(sheet_of([drawn[0], wall]), entries, ())) == ["single"]
+    assert names(spot(sheet_of([*drawn, wall]), entries, ())) == []

@@ -20,16 +20,19 @@ from cordpath.symbols.matching.borrowed import (
     ends_elsewhere,
     ends_meet,
     passing_lines,
+    runs_on_lines,
 )
 from cordpath.symbols.matching.evidence import RUN_ON, Candidate
 from cordpath.symbols.matching.hatch_rows import no_siblings, out_of_step, rows_across
 from cordpath.symbols.matching.in_step import without_rows
-from cordpath.symbols.pose import SCALE
+from cordpath.symbols.pose import SCALE, place
 
 ENOUGH = 3  # outlets without doubt that tell at what size a sheet is plotted
 # Expected number on a sheet of shapes that lie so by chance: one in twenty sheets.  A line that ends between two
 # strokes of others is believed below it if it ends where the mark ends.
 MOST_BY_CHANCE = 0.05
+# Share of a line, and pt, by which lines that flank it may be off its ends: drawn by eye, rounded, and of one pen.
+FLANK = 0.05, 0.35
 BESIDE, SAME_LENGTH = 14.0, 0.3  # pt between rows of a hatch, at most, and two roundings of its rows' lengths
 ONE_SIZE, SIZE_SLACK = 0.04, 0.12  # relative, and pt of radius (a step of the plotter's grid): of one size
 
@@ -121,9 +124,36 @@ def _line_in_doubt(c: Candidate, letters: Letters) -> str | None:
     if borrowed_lines(c).any() and not _surely_own(c) and _held_by_others(c, letters):
         return "its line runs on or may belong to something else"
     hatch = drawn_by_hatch(c)
+    if _flanked(c):
+        return "lines like its own are drawn on both sides of it"
     if len(hatch) and hatch.all():  # its ends meet the mark's only because the whole hatch is as wide
         return "its line may be a row of hatch"
     return None if ends_meet(c) else "its line is longer or shorter than in the mapping file"
+
+
+def _flanked(c: Candidate) -> bool:
+    """Do two lines more lie beside the one of a circle, as far from it on both sides, level with it at their far
+    end and with the other end level or on the circle: a receptacle of three lines that are written nearer to each
+    other?"""
+    template, ink = c.template, c.ink
+    if len(template.drawn.penned) != 1 or len(template.circles) != 1:
+        return False
+    (middle,) = place(c.pose[None], template.circles[:, :2])[0]
+    line = place(c.pose[None], template.drawn.lines[template.drawn.penned[0]].reshape(2, 2))[0]
+    near_end, far_end = line[np.argsort(np.hypot(*(line - middle).T))]
+    length, radius = float(np.hypot(*(far_end - near_end))), float(template.circles[0, 2] * c.pose[SCALE])
+    along = (far_end - near_end) / length
+    slack = FLANK[0] * length + FLANK[1]
+    _, segment = ink.grid.near(((near_end + far_end) / 2)[None], length / 2 + radius)
+    run = np.setdiff1d(ink.run_of[segment[segment < ink.count]], runs_on_lines(c))
+    ends = ink.runs[run].reshape(-1, 2, 2) - near_end
+    at, off = ends @ along, ends @ np.array([-along[1], along[0]])
+    level = (np.abs(at.max(1, initial=-np.inf) - length) < slack) & (np.abs(off[:, 0] - off[:, 1]) < slack)
+    low = ends[np.arange(len(run)), at.argmin(1)] + near_end - middle if len(run) else np.zeros((0, 2))
+    level &= (np.abs(at.min(1, initial=np.inf)) < slack) | (np.abs(np.hypot(*low.T) - radius) < slack)
+    beside = off.mean(1)[level]
+    beside = beside[(np.abs(beside) > slack) & (np.abs(beside) < radius + slack)]
+    return bool((np.abs(beside[:, None] + beside) < slack).any())
 
 
 def _surely_own(c: Candidate) -> bool:

@@ -103,7 +103,7 @@ def as_enlarged(
     search: Search, mapping: Mapping, examples: Examples, candidates: list[Candidate], sheet: Sheet,
     scales: tuple[Scale, ...],
 ) -> list[Candidate]:  # fmt: skip
-    """Candidates for outlets as large as the scale of their view makes them, in views in which none is found.
+    """Candidates for outlets as large as the scale of their view makes them, in views in which hardly any is found.
 
     A part that is shown enlarged has symbols of the usual size, or those of the plan as much larger as all of it.
     """
@@ -115,7 +115,7 @@ def as_enlarged(
     out: list[Candidate] = []
     for view in sheet.views:
         factor = usual / ratio[view.id] if usual is not None and view.id in ratio else 1.0
-        if view.id in homes or not FREE[0] <= factor <= FREE[1]:
+        if homes[view.id] >= ENOUGH or not FREE[0] <= factor <= FREE[1]:
             continue
         sizes = (factor * (1 - WITH_VIEW), factor * (1 + WITH_VIEW))
         no_need = {e.name for e in mapping.symbols if e.kind not in OUTLET_KINDS or _sought_at(e.scales, sizes)}
