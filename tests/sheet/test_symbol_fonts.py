@@ -30,7 +30,7 @@ RECEPTACLE = shapely.union_all([
 PLACES = ((60, 60), (200, 60), (60, 160), (200, 160))
 
 
-def _font(path: Path, code: int) -> Path:
+def _font(path: Path, code: int, name: str = "Invented") -> Path:
     pen = TTGlyphPen(None)
     for ring in (RECEPTACLE.exterior, *RECEPTACLE.interiors):
         first, *others = [(round(x), round(y)) for x, y in ring.coords[:-1]]
@@ -44,7 +44,7 @@ def _font(path: Path, code: int) -> Path:
     font.setupGlyf({".notdef": TTGlyphPen(None).glyph(), "its": pen.glyph()})
     font.setupHorizontalMetrics({".notdef": (1000, 0), "its": (1000, 0)})
     font.setupHorizontalHeader(ascent=800, descent=-200)
-    font.setupNameTable({"familyName": f"Invented{code}", "styleName": "Regular", "psName": f"Invented{code}"})
+    font.setupNameTable({"familyName": f"{name}{code}", "styleName": "Regular", "psName": f"{name}{code}"})
     font.setupOS2()
     font.setupPost()
     font.save(path)
@@ -103,6 +103,12 @@ def test_symbols_of_a_font_may_stand_one_over_another(tmp_path: Path, size: floa
     page.save()
     got = read_sheet(tmp_path / "a.pdf", 1)
     assert len(got.fills) == (4 if size == 5 else 8)
+
+
+def test_circles_of_a_font_of_circles_are_no_letters(tmp_path: Path) -> None:
+    """Each was a W read with doubt, and the outlet asked whether it serves a washer."""
+    got = sheet(tmp_path, _font(tmp_path / "font.ttf", ord("w"), "LCIRCLE"), "w")
+    assert len(got.fills) == 4 and not got.words
 
 
 @pytest.mark.parametrize("text", ["S", "GFI", "3", "I", "WP A"])

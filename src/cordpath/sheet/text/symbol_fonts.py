@@ -35,7 +35,9 @@ OTHER_SIZE = 1.3  # of two letters of one word the larger is less than this time
 PEN = 0.5  # pt, of glyphs of Type 3 that are drawn with a pen: a thin one (common practice, no source)
 OUTLINED, INVISIBLE = 1, 3  # text render modes
 BROAD = 0.2  # of the size: broader pens are not of this outline
-NO_LETTERS = "dingbats"  # in the name of a font that has no letters at all (Zapf Dingbats, of every PDF reader)
+# In the name of a font that has no letters at all: Zapf Dingbats, of every PDF reader; the circles of LaTeX's
+# picture environment (lcircle10, lcirclew10 of every TeX).
+NO_LETTERS = ("dingbats", "lcircle")
 MOST = 5000  # symbols of fonts on a page: more are text
 
 
@@ -52,7 +54,7 @@ def candidates(fonts: tuple[ShownFont, ...], against: Denied) -> dict[str, list[
 
 def is_of_signs(font: str) -> bool:
     """Has the font no letters, by its name."""
-    return NO_LETTERS in font.lower()
+    return any(name in font.lower() for name in NO_LETTERS)
 
 
 @dataclass(frozen=True, eq=False)
