@@ -101,6 +101,26 @@ def test_what_a_note_leaves_out_it_does_not_claim(trade, but, serves, kind, reac
     assert claim.reaches(replace(found, outlet=replace(found.outlet, symbol=symbol))) is reached
 
 
+@pytest.mark.parametrize(
+    ("note", "serves", "kind", "reached"),
+    [("DISHWASHER RECEPTACLE SHALL BE GFCI", "", "bathroom", False),
+     ("DISHWASHER RECEPTACLE SHALL BE GFCI", "", "kitchen", True),
+     ("DISHWASHER RECEPTACLE SHALL BE GFCI", "", "unknown", True),
+     ("DISHWASHER RECEPTACLE SHALL BE GFCI", "dishwasher", "other", True),
+     ("DISHWASHER RECEPTACLE SHALL BE GFCI", "range", "kitchen", False),
+     ("DISHWASHER AND DISPOSER RECEPTACLES SHALL BE GFCI", "dishwasher", "kitchen", True),
+     ("RECEPTACLES AND DISHWASHER OUTLETS SHALL BE GFCI", "", "bathroom", True),
+     ("ALL RECEPTACLES, ALSO DISHWASHER, SHALL BE GFCI", "", "bathroom", True)],
+)  # fmt: skip
+def test_a_note_on_the_outlet_of_an_appliance_speaks_of_no_other(trade, note, serves, kind, reached):
+    """Missing protection in every room of the house was a question by a note on the dishwasher."""
+    claim = claim_of(note, "E-001")
+    assert claim is not None
+    found = finding(trade, kind)
+    symbol = replace(found.outlet.symbol, labels=(Label("x", (0, 0), (("serves", serves),)),) if serves else ())
+    assert claim.reaches(replace(found, outlet=replace(found.outlet, symbol=symbol))) is reached
+
+
 def test_a_note_on_circuits_speaks_of_their_outlets(trade):
     """Outlets on them were missing protection, though a note promises a breaker of both kinds for them."""
     claim = claim_of("AFCI/GFCI DUAL FUNCTION BREAKERS FOR CKTS 1,3,5", "E-001")

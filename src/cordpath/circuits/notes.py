@@ -88,6 +88,20 @@ _ROOMS: tuple[tuple[str, tuple[RoomKind, ...]], ...] = (
     (r"\bLAUNDRY|\bUTILITY", ("laundry", "utility")),
     (r"\bDAMP|\bWET LOC", ("damp or wet",)),
 )
+# DISHWASHER RECEPTACLE SHALL BE GFCI speaks of one outlet, in a room that has the appliance; common practice.
+_COOKING: frozenset[str] = frozenset({"kitchen", "food area"})
+_WASHING: frozenset[str] = frozenset(
+    {"laundry", "utility", "closet", "bathroom", "garage", "basement", "hall", "kitchen"}
+)
+_APPLIANCES: tuple[tuple[str, str, frozenset[str]], ...] = (
+    (r"DISH ?WASHER", "dishwasher", _COOKING), (r"DISPOS(?:ER|AL)", "disposer", _COOKING),
+    (r"REFRIGERATOR", "refrigerator", _COOKING), (r"RANGE", "range", _COOKING),
+    (r"MICROWAVE", "microwave", _COOKING), (r"WASH(?:ER|ING MACHINE)", "washer", _WASHING),
+    (r"DRYER", "dryer", _WASHING),
+)  # fmt: skip
+_ANY_APPLIANCE = rf"\b(?:{'|'.join(pattern for pattern, _, _ in _APPLIANCES)})"
+_OF_APPLIANCE = re.compile(rf"{_ANY_APPLIANCE} (?:RECEPT\w*|OUTLETS?|CIRCUITS?)\b")
+_OUTLETS = re.compile(r"RECEPT|OUTLETS?\b|\bPLUGS?\b|\bDEVICES?\b|\bCIRCUITS?\b")
 _BY_WATER: frozenset[str] = frozenset({"bathroom", "kitchen", "food area", "laundry", "utility"})
 
 
@@ -105,6 +119,7 @@ class Claim:
     stands: str = "a general note on"
     room: Room | None = None  # it speaks of this one only
     circuits: frozenset[str] = frozenset()  # it speaks of these only
+    appliances: frozenset[str] = frozenset()  # it speaks of the outlets of these only
 
     def reaches(self, finding: Finding) -> bool:
         """Does it speak of the outlet of a finding that asks for protection?"""
@@ -114,12 +129,23 @@ class Claim:
         if self.circuits and (own or not self.rooms):
             return not self.circuits.isdisjoint(own)
         kind = finding.room.kind if finding.room is not None else "unknown"
+        if self.appliances and not _may_serve(finding, self.appliances):
+            return False
         near = any(r.to is not None or r.distance_ft is not None for r in finding.requirements)
         if _excepted(self.but, kind, str(finding.outlet.symbol.fact("serves") or "")):
             return False
         if self.counter and not near and finding.outlet.standing.at_counter is Answer.NO:
             return False
         return self.everywhere or kind in self.rooms or (self.water and (near or kind in _BY_WATER))
+
+
+def _may_serve(finding: Finding, appliances: frozenset[str]) -> bool:
+    """May an outlet serve one of the appliances, by its label or, without one, by its room?"""
+    served = str(finding.outlet.symbol.fact("serves") or "").lower()
+    if served:
+        return served in appliances or all(served != name for _, name, _ in _APPLIANCES)
+    kind = finding.room.kind if finding.room is not None else "unknown"
+    return kind == "unknown" or any(name in appliances and kind in rooms for _, name, rooms in _APPLIANCES)
 
 
 def _numbers(circuit: str) -> frozenset[str]:
@@ -172,7 +198,13 @@ def claim_of(text: str, sheet: str, keyed: bool = False) -> Claim | None:
         if rooms or water or everywhere or circuits:
             counter = bool(_COUNTER.search(what)) and not water
             everywhere = everywhere and not rooms
-            return Claim(_quoted(said), sheet, rooms, water, everywhere, counter, but, circuits=frozenset(circuits))
+            alone = everywhere and _OF_APPLIANCE.search(what) and len(_OUTLETS.findall(what)) == 1
+            alone = alone and not (_EACH.search(said) or _CODE.search(what))
+            of = frozenset(name for pattern, name, _ in _APPLIANCES if alone and re.search(rf"\b{pattern}", what))
+            return Claim(
+                _quoted(said), sheet, rooms, water, everywhere, counter, but,
+                circuits=frozenset(circuits), appliances=of,
+            )  # fmt: skip
     return None
 
 
