@@ -343,6 +343,16 @@ def test_utility_and_laundry_in_one_room_are_laundry_where_a_washer_stands(names
     assert f"the name {names[1]} stands in the same space" in bare.reasons and bare.confidence < 0.65
 
 
+@pytest.mark.parametrize("second, sure", [("FOYER", True), ("KITCHEN", False), ("BEDROOM", False)])
+def test_names_that_no_rule_tells_apart_share_a_room_without_a_doubt(second: str, sure: bool) -> None:
+    """DINING and FAMILY ROOM of an open plan, between which nothing was to divide: all of their outlets asked."""
+    drawer = _house()
+    drawer.word("LIVING", (18.3, 9)).word(second, (18.3 + 30 / 18 + 1.6, 9))
+    room = _at(_plan(drawer), 20, 7)
+    assert f"the name {second} stands in the same space" in room.reasons
+    assert (room.confidence > 0.65) is sure
+
+
 def test_other_names_in_one_room_stay_a_doubt_whatever_stands_there() -> None:
     drawer = _house()
     drawer.word("BEDROOM 3", (18.3, 9)).word("LAUNDRY", (18.3 + 48 / 18 + 1.6, 9))

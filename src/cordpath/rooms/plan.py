@@ -40,7 +40,7 @@ from cordpath.rooms.names.tags import Tag, places
 from cordpath.rooms.names.worked import borders, follow_works
 from cordpath.rooms.open_plans import tell_open_plans
 from cordpath.rooms.openings.openings import Closer
-from cordpath.rooms.shut_off import wet_places
+from cordpath.rooms.shut_off import OPEN, OPEN_CONFIDENCE, wet_places
 from cordpath.rooms.spaces.leaks import OPEN_WALLS, stranded, take_back
 from cordpath.rooms.spaces.spaces import Space
 
@@ -190,11 +190,12 @@ def _draft(space: Space, strong: list[Tag], building: Building) -> Draft:
     draft.open_with = tuple(sorted({*space.seeds, *space.open_with} - {seed}))
     draft.wide_with = space.wide_with
     if len(space.seeds) > 1:
-        told = _shared([strong[k].text for k in space.seeds[1:]])
-        if _one_use([strong[k] for k in space.seeds]):
+        tags = [strong[k] for k in space.seeds]
+        told = _shared([tag.text for tag in tags[1:]])
+        if _one_use(tags):
             draft.shared = told
         else:
-            draft.doubt(told, DOUBT)
+            draft.doubt(told, OPEN_CONFIDENCE if all(t.meaning and t.meaning.kind in OPEN for t in tags) else DOUBT)
     outdoors = tag is not None and tag.meaning is not None and tag.meaning.kind == "outdoors"
     wide = space.out_ft > LEAK_FT and space.out_ratio > LEAK_RATIO
     if not outdoors and (space.reaches_frame or wide):

@@ -22,6 +22,9 @@ NEVER: dict[RoomKind, frozenset[RoomKind]] = {
     "bathroom": frozenset({"kitchen", "dining", "living", "garage"}),
     "garage": frozenset({"kitchen", "dining", "living", "bedroom", "hall", "bathroom"}),
 }
+# Kinds that houses have in one space without a wall, and that no rule tells apart.
+OPEN: frozenset[RoomKind] = frozenset({"dining", "living", "hall"})
+OPEN_CONFIDENCE = 0.85  # of a room in which names of others of them stand
 Kinds = tuple[RoomKind | None, ...]
 
 
