@@ -92,10 +92,11 @@ def test_outer_walls_of_one_pen_may_be_a_foot_thick(seed: int) -> None:
     assert marks.right == marks.total and marks.leaks == marks.silent == marks.extra == 0
 
 
-def test_walls_drawn_in_two_ways_are_all_walls() -> None:
-    """Outer walls with a heavier pen than inner ones: the heavier ones alone were taken, and all rooms were one."""
-    house = build(1)
-    sheet, view, scale = draw(house, "heavy shell", seed=1)
+@pytest.mark.parametrize(("seed", "style"), [(1, "heavy shell"), (3, "heavy in fill")])
+def test_walls_drawn_in_two_ways_are_all_walls(seed: int, style: str) -> None:
+    """Outer walls with a heavier pen than inner ones, or filled: these alone were taken, and all rooms were one."""
+    house = build(seed)
+    sheet, view, scale = draw(house, style, seed=seed)
     plan = find_rooms(sheet, view, scale, PLAIN, ())
     marks = mark(house, plan, 0, 48.0)
     assert marks.right >= marks.total - 1 and marks.silent == marks.leaks == 0
