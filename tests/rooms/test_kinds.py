@@ -124,8 +124,10 @@ def test_a_compartment_needs_no_basin_of_its_own(name: str, part: bool) -> None:
     assert (room.confidence > 0.65) is (name != "HALL")
 
 
-@pytest.mark.parametrize("name, sure", [("HALL", False), ("MUD RM", True)])
-def test_a_washer_in_a_hall_leaves_open_where_its_closet_ends(name: str, sure: bool) -> None:
+@pytest.mark.parametrize(
+    "name, sure", [("HALL", False), ("MUD RM", True), ("W.I.C.", False), ("WALK-IN CLOSET", False), ("CLO.", True)]
+)
+def test_a_washer_in_a_hall_or_walk_in_closet_leaves_open_where_its_closet_ends(name: str, sure: bool) -> None:
     room = _at(_plan(_house(name), (symbol("washer", (20 * FT, 7 * FT)),)), 20, 9)
     assert room.kind == "laundry" and (room.confidence > 0.65) is sure
 

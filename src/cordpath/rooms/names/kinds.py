@@ -30,6 +30,7 @@ TOLD = 0.8
 # Parts of a bathroom that need no basin of their own; POWDER and LAVATORY tell of one.
 COMPARTMENT = re.compile(r"(?:WATER CLOSET|WC|TOILET|TLT|TOIL|SHOWER|SHWR|TUB)(?: (?:RM|ROOM|AREA))?")
 MUD = re.compile(r"MUD|BOOT|DROP ZONE")  # halls that machines stand in without a closet
+WALK_IN = re.compile(r"\bWIC\b|WALK IN")  # closets that machines stand in a corner of
 DOUBT = 0.6  # confidence of a kind that a name and the fixtures do not agree on
 SURE_READING = 0.8  # confidence of a name that was read from strokes; under it the name settles nothing
 LEAST_NAME = 3  # letters of an unknown name; one or two are marks, as of windows and doors
@@ -218,8 +219,10 @@ def _laundry_and_food(draft: Draft) -> None:
     if draft.shared and not _has(draft, WASHING):
         draft.doubt(draft.shared, DOUBT)
     if _has(draft, WASHING) and (draft.kind in SOFT_KINDS or draft.shared):
-        hall = draft.kind == "hall" and not MUD.search(normal(draft.name))  # its closet's front was not recognised
-        draft.become("laundry", "a washer or dryer stands in it", DOUBT if hall else TOLD)
+        name = normal(draft.name)
+        hall = draft.kind == "hall" and not MUD.search(name)  # its closet's front was not recognised
+        part = hall or (draft.kind == "closet" and WALK_IN.search(name))
+        draft.become("laundry", "a washer or dryer stands in it", DOUBT if part else TOLD)
     doubt = draft.tag.meaning.doubt if draft.tag is not None and draft.tag.meaning is not None else None
     if doubt in (PANTRY, WINE) and (_has(draft, BASIN_KINDS) or "countertop" in draft.holds):
         draft.become("food area", f"a {'pantry' if doubt == PANTRY else 'wine room'} with a sink or a counter", 0.8)
