@@ -11,7 +11,7 @@ from random_houses import build
 
 from cordpath.model import Drawing, Fills, FloorPlan, Mapping, Region, ScheduledRoom, Sheet, Strokes, View, Word
 from cordpath.rooms import find_rooms, read_schedule
-from cordpath.rooms.names.numbered import numbered
+from cordpath.rooms.names.numbered import numbered, room_tags
 from cordpath.rooms.names.schedule import merged
 from cordpath.rooms.names.tags import plan_runs
 
@@ -196,3 +196,14 @@ def test_a_circuit_tag_is_no_room_name() -> None:
     words = tuple(replace(word, text="A6") for word in sheet.words if word.text.isalpha())
     assert "A6" not in {room.name for room in find_rooms(replace(sheet, words=words), view, scale, PLAIN, ()).rooms}
     assert len(plain.rooms) > 3
+
+
+def test_a_name_is_doubted_where_the_schedule_has_another_for_its_number() -> None:
+    """The number under the name is the name's: it makes no second room of the place."""
+    sheet, view = plan_of(("HALL", 100, 100), ("101", 102, 110), ("102", 300, 100), ("103", 500, 100))
+    named = {"101": "BATH", "102": "KITCHEN", "103": "LAUNDRY"}
+    schedule = tuple(ScheduledRoom(mark, (name,), "ROOM SCHEDULE") for mark, name in named.items())
+    tags, odd = room_tags(sheet, view, (), schedule)
+    said = "the plan calls room 101 HALL, the ROOM SCHEDULE BATH"
+    assert [(tag.text, tag.against) for tag in tags] == [("HALL", said), ("KITCHEN", None), ("LAUNDRY", None)]
+    assert not odd
