@@ -537,6 +537,20 @@ def test_circuits_that_are_printed_over_each_other_are_each_other_s_rivals(trade
     assert asked(trade, (strokes, words, []), [device("receptacle", (383.0, 215.0))], (8,))[1] == [Answer.UNKNOWN]
 
 
+@pytest.mark.parametrize(("everyone", "want"), [(True, Answer.YES), (False, Answer.UNKNOWN)])
+def test_the_tag_of_one_outlet_is_not_that_of_all_where_the_homerun_may_be_of_two_circuits(trade, everyone, want):
+    """The text at the arrow was left to another symbol, and the device of one circuit protected an outlet of the
+    other for certain."""
+    symbols = [device("receptacle", PLACES[0], protection="device"), *receptacles(PLACES[1:])]
+    parts = chain(PLACES, tag="A-1,3")
+    owner = device("receptacle", (parts[1][0].at[0] + 40, parts[1][0].at[1]))
+    label = Label("A-1,3", parts[1][0].at, (("circuit", "A-1,3"),))
+    symbols.append(dataclasses.replace(owner, labels=(label,)))
+    tags = [(k, "A-1") for k in (range(4) if everyone else range(1))]
+    found, shown = asked(trade, parts, symbols, tags=tags)
+    assert found[0].tag is None and shown[1] is want
+
+
 def test_a_wire_that_ends_short_of_an_outlet_in_passing_may_feed_it(trade):
     """The last piece of a jump was lost, and the device on the other side protected the outlet for certain."""
     places = [(200.0, 300.0), (290.0, 300.0), (283.0, 420.0)]

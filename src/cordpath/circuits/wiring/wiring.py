@@ -190,7 +190,8 @@ def _wiring(group: _Group, drawing: _Drawing) -> Wiring | None:
         again = any(alike(arrow.tag, tag) and arrow.view == view for arrow in drawing.arrows)
         doubt = f"another arrow of circuit {tag} is drawn, and what leads to it was not found" if again else None
     else:
-        doubt = None if _of_one_circuit(group, [devices[k] for k in members]) else unread
+        written = claimed is not None or bool(rivals)
+        doubt = None if _of_one_circuit(group, [devices[k] for k in members], written) else unread
     fed, doubts = _order(group, names, broken or doubt)
     return Wiring(
         view=view,
@@ -206,11 +207,15 @@ def _wiring(group: _Group, drawing: _Drawing) -> Wiring | None:
     )
 
 
-def _of_one_circuit(group: _Group, outlets: list[Symbol]) -> bool:
-    """Do the outlets' own tags tell of one circuit, and are the homeruns lines like the wires?"""
+def _of_one_circuit(group: _Group, outlets: list[Symbol], written: bool) -> bool:
+    """Do the outlets' own tags tell of one circuit, and are the homeruns lines like the wires?
+
+    ``written``: something is at the arrow that may be its circuits; then each outlet has to tell its own.
+    """
     pens = {wire.pen for wire in group.wires}
-    own = {outlet.fact("circuit") for outlet in outlets} - {None}
-    return len(own) == 1 and all(home.pen in pens for home in group.homeruns)
+    own = {outlet.fact("circuit") for outlet in outlets}
+    told = len(own - {None}) == 1 and not (written and None in own)
+    return told and all(home.pen in pens for home in group.homeruns)
 
 
 def _leads_on(group: _Group, pens: set[tuple[float, ...]], told: bool) -> bool:
