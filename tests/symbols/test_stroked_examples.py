@@ -72,6 +72,11 @@ def test_a_letter_that_reaches_out_of_its_body_is_a_letter(letter: str) -> None:
     assert texts(learnt) == [letter] and learnt[:-1] == pill
 
 
+def test_a_line_is_a_body_that_encloses_nothing() -> None:
+    bar = lines_of(np.array([[-9.0, 9.0, 9.0, 9.0]]))
+    assert texts(strokes_as_text((*bar, *lines_of(lettered("GFI", 0, 0))), read_glyphs)) == ["GFI"]
+
+
 def test_letters_read_up_the_sheet_are_letters() -> None:
     up = lettered("WP", 0, 0).reshape(-1, 2) @ np.array([[0.0, -1.0], [1.0, 0.0]]) + (12.0, 0.0)
     learnt = strokes_as_text((CIRCLE, *lines_of(up.reshape(-1, 4))), read_glyphs)

@@ -147,7 +147,7 @@ def _rim(shapes: NDArray[np.object_], label: IntArray) -> BoolArray:
     body = label == int(np.argmax((high - low).max(axis=1)))
     drawn = shapely.union_all(shapes[body])
     hull, inside = drawn.convex_hull, shapely.union_all(shapely.get_parts(shapely.polygonize([drawn])))
-    if inside.area < ENCLOSED * hull.area:
+    if inside.area <= ENCLOSED * hull.area:  # both are nothing where the body is a line
         return np.asarray(body & (shapely.distance(shapes, hull.boundary) <= JOINED), bool)
     around = shapely.intersection(shapes, inside.boundary.buffer(JOINED))
     return np.asarray(body & (shapely.length(around) > ALONG * shapely.length(shapes)), bool)
