@@ -38,6 +38,13 @@ def test_any_text_is_read_or_refused_without_fuss(text):
         assert tag.panel is None or tag.panel.isalnum()
 
 
+def test_a_number_beside_the_word_for_a_circuit_names_no_panel():
+    """CKT12 was circuit 12 of a panel CKT, and asked about."""
+    for text in ("CKT12", "CKT-12", "CKT. #12", "CIRCUIT12", "CKTS-12"):
+        assert readings(text) == (Tag(None, ("12",)),), text
+    assert readings("CKT-A12")[0] == Tag("A", ("12",))
+
+
 def test_what_is_no_tag():
     for text in ("", "GFI", "WP", '+42"', "A-", "KITCHEN", "1234", "A-1234", "20A/1P GFCI BREAKER FOR BATH"):
         assert readings(text) == ()
