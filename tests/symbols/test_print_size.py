@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+import shapely
 
 from cordpath.model import CircleMark, Drawing, LineMark, Mapping, PolylineMark, Scale, SymbolEntry, View
 from cordpath.symbols import spot
 from cordpath.symbols.examples.page_marks import scaled
 from drawn_page import duplex, sheet
 from symbols.test_spot import at, entry, rules, sheet_of, strokes_of
+from symbols.test_twins import painted
 
 SCALE = (Scale("v1", 48.0, "note", "", "single"),)
 
@@ -43,6 +45,19 @@ def test_outlets_that_were_enlarged_with_their_view_are_asked_about(size: float,
     assert [s.found for s in result.symbols if s.at[0] < 300] == [True] * 4
     assert sorted(s.found for s in result.symbols if s.at[0] > 300) == [found, found, True]
     assert all(f"drawn at {size:.2f}" in s.reasons[0] for s in result.symbols if not s.found)
+
+
+def test_solid_outlets_that_were_enlarged_with_their_view_are_asked_about() -> None:
+    """Paint of more than a few times the largest body of the mapping file is a background's."""
+    solid = PolylineMark(((-0.06, -0.06), (0.06, -0.06), (0.06, 0.06), (-0.06, 0.06)), True, True)
+    stem = LineMark((0.06, 0.0), (0.12, 0.0))
+    places = [at(60.0 + 60 * k, 100.0, 40.0 * k) for k in range(4)] + [at(450.0, 150.0, 70.0, scale=2.0)]
+    areas = painted(*(shapely.Polygon(pose.apply(np.array(solid.points) * 72)) for pose in places))
+    views = (View("v1", "FLOOR PLAN", (0, 0, 300, 600)), View("v2", "ENLARGED KITCHEN", (300, 0, 600, 600)))
+    page = sheet_of([strokes_of((stem,), pose) for pose in places], fills=areas, views=views)
+    scales = (Scale("v1", 48.0, "note", "", "single"), Scale("v2", 24.0, "note", "", "single"))
+    found = spot(page, rules(entry("dryer", (solid, stem))), scales).symbols
+    assert sorted((s.found, s.at[0] > 300) for s in found) == [(False, True), *[(True, False)] * 4]
 
 
 def test_a_legend_in_another_size_than_the_plans_is_told_at_each_outlet() -> None:

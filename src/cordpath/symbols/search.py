@@ -50,13 +50,16 @@ class Search:
         outlet = template.entry.kind in OUTLET_KINDS
         return self.devices if outlet and self.devices is not None else self.everywhere
 
-    def within(self, box: Box, sheet: Sheet) -> Places:
-        """Places among the ink of a part of the sheet alone, of device layers where the mapping file names them."""
+    def within(self, box: Box, sheet: Sheet, size: float) -> Search:
+        """The ink of a part of the sheet alone, of device layers where the mapping file names them, for symbols
+        that are larger by the factor ``size``."""
         ink, strokes, here = (self.devices or self.everywhere).ink, sheet.strokes, np.array([box])
-        usable, edges = np.zeros(len(strokes), bool), ink.xy[ink.line_of < 0]
+        usable, largest = np.zeros(len(strokes), bool), self.paint.largest_body * size**2
         usable[ink.stroke] = near_points(midpoints(strokes.xy[ink.stroke]), here, 0.0)
+        edges = outline_segments(Paint(sheet.fills, largest / LARGEST).shapes)
         edges = edges[near_points(midpoints(edges), here, 0.0)]
-        return Places(normalise(strokes.xy, strokes.curve, usable, edges))
+        places = Places(normalise(strokes.xy, strokes.curve, usable, edges))
+        return replace(self, everywhere=places, devices=None, paint=Paint(sheet.fills, largest))
 
     def on_device_layer(self, c: Candidate) -> bool:
         return self.devices is not None and c.ink is self.devices.ink

@@ -39,6 +39,7 @@ class Paint:
     """The sheet's dark fills that are small enough to be marks of a symbol, each piece by itself."""
 
     def __init__(self, fills: Fills, largest_body: float) -> None:
+        self.largest_body = largest_body
         self.shapes = np.zeros(0, object)
         if len(fills):
             dark = (fills.luminance < WHITE) & (fills.opacity > FAINTEST)

@@ -26,7 +26,6 @@ from cordpath.model import (
 from cordpath.symbols.examples.examples import Examples
 from cordpath.symbols.matching.compete import RIVAL, compete
 from cordpath.symbols.matching.evidence import CERTAIN, Candidate, Doubt, weigh
-from cordpath.symbols.matching.hypothesise import Places
 from cordpath.symbols.matching.plain import ENOUGH
 from cordpath.symbols.matching.verify import verified
 from cordpath.symbols.pose import SCALE
@@ -120,8 +119,12 @@ def as_enlarged(
         sizes = (factor * (1 - WITH_VIEW), factor * (1 + WITH_VIEW))
         no_need = {e.name for e in mapping.symbols if e.kind not in OUTLET_KINDS or _sought_at(e.scales, sizes)}
         larger = free_templates(mapping, examples, no_need, sizes)
-        places = search.within(view.box, sheet) if larger else None
-        drawn = (_of_other_size(c) for template in larger for c in _drawn(search, template, CERTAIN, places))
+        plain = free_templates(mapping, examples, no_need, sizes, weak=True)
+        larger += [template for template in plain if template.weak is None]  # letters or paint tell them
+        if not larger:
+            continue
+        part = search.within(view.box, sheet, factor)
+        drawn = (_of_other_size(c) for template in larger for c in _drawn(part, template, CERTAIN))
         out += [c for c in drawn if drawn_small(c) and view_around(c.pose, sheet) is view]
     return out
 
@@ -130,9 +133,9 @@ def _sought_at(scales: tuple[float, float], sizes: tuple[float, float]) -> bool:
     return scales[0] <= sizes[1] and sizes[0] <= scales[1]
 
 
-def _drawn(search: Search, template: Template, least: float, places: Places | None = None) -> tuple[Candidate, ...]:
+def _drawn(search: Search, template: Template, least: float) -> tuple[Candidate, ...]:
     """Where a template is drawn, covered by ``least``."""
-    places = places or search.places(template)
+    places = search.places(template)
     poses, covered = verified(template, places.ink, places.poses(template))
     return weigh(template, places.ink, poses[covered >= least], search.letters, search.paint)
 
@@ -218,8 +221,8 @@ def size_notes(winners: tuple[Candidate, ...]) -> list[str]:
             sizes.setdefault(c.template.name, []).append(drawn_size(c))
     return [
         f"{name} is drawn at {size:.2f} of the size in the mapping file ({len(drawn)} times): "
-        f"{'a reduced print' if size < 1 else 'an enlarged print'}, or has its entry to be given these `scales`? "
-        "Nothing of it is counted as found"
+        f"{'a reduced print' if size < 1 else 'an enlarged print or part'}, or has its entry to be given these "
+        "`scales`? None of these is counted as found"
         for name, drawn in sorted(sizes.items())
         for size in (float(np.median(drawn)),)
     ]
