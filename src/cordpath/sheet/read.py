@@ -20,6 +20,8 @@ from cordpath.sheet.ink.clip_shapes import Shapes, clip_shapes
 from cordpath.sheet.ink.dash_areas import dashed_lines
 from cordpath.sheet.ink.dash_circles import with_dashed_circles
 from cordpath.sheet.ink.fills import covered, dots_and_tracks, fills
+from cordpath.sheet.ink.negatives import SAID as NEGATIVE
+from cordpath.sheet.ink.negatives import dark_on_light, seen_on
 from cordpath.sheet.ink.paths import Paths, TooMuch, collect
 from cordpath.sheet.ink.pen_areas import as_lines, bars, together
 from cordpath.sheet.ink.ring_areas import with_rings
@@ -226,12 +228,15 @@ def _content(handle: pymupdf.Page, frame: PageFrame, to_page: Affine, where: str
                 "the page has more lines than any drawing", where=where, cure="plot it without hatch or 3-D shading"
             ) from None
     scissors, shapes = page_scissors(paths, to_page, frame.size), clip_shapes(paths.clips, to_page)
-    marks, areas, gone = _marks(paths, to_page, scissors, shapes)
+    seen, ground = dark_on_light(paths, to_page, frame.size)
+    marks, areas, gone = _marks(seen, to_page, scissors, shapes)
     marks, areas, said = as_lines(marks, areas)
     marks, areas, round_said = with_rings(marks, areas)
+    backs = _marks(paths, to_page, scissors, shapes)[1] if ground is not None else areas
     veils = shades(paths, to_page, shapes)
     with damaged("the page's text is damaged", where):
-        text = words(handle, to_page, areas, paths, veils, against, shown, shapes)
+        text = words(handle, to_page, backs, paths, veils, against, shown, shapes)
+        text = text if ground is None else seen_on(ground, text)
         stencils = unsaid(shown, below.stencils, text, to_page)
     text = tuple(
         replace(word, confidence=min(word.confidence, DOUBTFUL)) if plain(word.font) in of_symbols else word
@@ -247,6 +252,7 @@ def _content(handle: pymupdf.Page, frame: PageFrame, to_page: Affine, where: str
     tiled = painted(paths.cells, scissors, shapes, to_page)
     unsure = unsure_boxes(paths.unsure | veiled(paths, veils, marks, areas), marks, areas)
     said += round_said + _as_text(len(symbols)) + ((SAID,) if len(unsure) else ())
+    said += (NEGATIVE,) if ground is not None else ()
     return _Content(marks, areas, text, layers, against.fonts, said, tiled, stencils, unsure, gone)
 
 
