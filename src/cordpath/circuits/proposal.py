@@ -20,11 +20,10 @@ import numpy as np
 from scipy.optimize import Bounds, LinearConstraint, milp
 from scipy.sparse import coo_matrix
 
+from cordpath.circuits.feed_through import DEVICE_VOLTS
 from cordpath.circuits.places import hard_to_reach
 from cordpath.geometry import components
 from cordpath.model import Finding, FloatArray, IntArray, Proposal, SheetResult, Step
-
-DEVICE_VOLTS = 130.0  # V: GFCI receptacles are for 120 V circuits
 
 
 @dataclass(frozen=True)

@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 
 from cordpath.geometry import overlap
 from cordpath.model import Box, Finding, FloatArray, Point, Requirement
+from cordpath.report.comments import MARKED
 from cordpath.report.pdf.canvas import ASCENT, BLUE, VERMILION, Colour, FaceName, text_width
 from cordpath.report.pdf.cloud import LEAST_SIDE, TIGHT_SIDE, around_words, cloud_box, outer_box
 from cordpath.report.pdf.place import Crowd
@@ -35,7 +36,6 @@ LABEL_PLACES = np.array(
 LABEL_GAPS = 3  # a length stands at its path where it can
 STEPS_MOST = 200
 PATHS_MOST = 3  # an outlet among five sinks needs no five lines to show why
-MARKED = ("missing", "unresolved")
 
 
 @dataclass(frozen=True)

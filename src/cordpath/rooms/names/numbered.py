@@ -82,11 +82,7 @@ def numbered(
     listed = {room.mark: room for room in schedule}
     if not listed:
         return [], []
-    names = list(named)
-    asked = [
-        (run, mark) for run in runs
-        if (mark := _mark(run)) is not None and not any(_belongs(run, mark, tag) for tag in names)
-    ]  # fmt: skip
+    asked = _without_names(runs, list(named))
     framed = [each for each, frame in zip(asked, _framed([run for run, _ in asked], strokes), strict=True) if frame]
     in_frames = [(run, mark) for run, mark in framed if mark in listed]
     shown = [each for each in asked if each[1] in listed and (_is_long(each[1]) or each in in_frames)]
@@ -103,6 +99,12 @@ def numbered(
     ]  # fmt: skip
     sure = [tag for tag in found if tag.meaning is not None]
     return sure, [tag for tag in found if tag.meaning is None] + strange
+
+
+def _without_names(runs: list[Run], named: list[Tag]) -> list[tuple[Run, str]]:
+    """The runs that may be marks, each with its mark, that stand with no name."""
+    marks = [(run, mark) for run in runs if (mark := _mark(run)) is not None]
+    return [(run, mark) for run, mark in marks if not any(_belongs(run, mark, tag) for tag in named)]
 
 
 def _is_long(mark: str) -> bool:

@@ -129,14 +129,7 @@ def _stacked(lines: list[list[Cell]], i: int) -> list[Cell]:
 
 def _pairs(heads: list[Cell], of_rooms: bool) -> list[tuple[Cell, Cell]]:
     """(head of marks, head of names) of every half of the table."""
-    names = [head for head in heads if NAME_HEAD.fullmatch(head.text)]
-    marks = [head for head in heads if MARK_HEAD.fullmatch(head.text)]
-    if not marks and any("NAME" in head.text for head in names):  # ROOM | NAME
-        marks = [head for head in names if BARE.fullmatch(head.text)]
-    if any("NAME" in head.text for head in names):
-        names = [head for head in names if "NAME" in head.text]
-    if not names and of_rooms:
-        names = [head for head in heads if USE_HEAD.fullmatch(head.text)]
+    marks, names = _marks_and_names(heads, of_rooms)
     pairs = []
     for k, mark in enumerate(marks):
         until = marks[k + 1].x0 if k + 1 < len(marks) else np.inf
@@ -145,6 +138,17 @@ def _pairs(heads: list[Cell], of_rooms: bool) -> list[tuple[Cell, Cell]]:
         if right or (left and len(marks) == 1):
             pairs.append((mark, right[0] if right else left[-1]))
     return pairs
+
+
+def _marks_and_names(heads: list[Cell], of_rooms: bool) -> tuple[list[Cell], list[Cell]]:
+    """The heads of marks, and those of names: NAME, where no head says so ROOM, and in a schedule of rooms USE."""
+    marks = [head for head in heads if MARK_HEAD.fullmatch(head.text)]
+    names = [head for head in heads if NAME_HEAD.fullmatch(head.text)]
+    if called := [head for head in names if "NAME" in head.text]:
+        return marks or [head for head in names if BARE.fullmatch(head.text)], called  # ROOM | NAME
+    if not names and of_rooms:
+        names = [head for head in heads if USE_HEAD.fullmatch(head.text)]
+    return marks, names
 
 
 def _under(table: _Table, heads: list[Cell], mark: Cell, name: Cell, last: int, source: str) -> list[ScheduledRoom]:
