@@ -61,6 +61,17 @@ def test_a_rule_that_is_switched_off_is_named_at_the_outlet_and_beside_the_resul
     assert not any("Town rule 7" in said for said in finding(edition, rooms=room("bedroom")).reasons)
 
 
+def test_an_empty_where_is_refused() -> None:
+    """A rule that holds nowhere was switched off, and nothing said so."""
+    with pytest.raises(ConfigurationRefused, match="must not be empty"):
+        amended("change:\n  - {cite: 210.8(A)(6), where: []}\n")
+
+
+def test_another_measure_is_told_beside_the_results() -> None:
+    edition = amended("measure: {limit_ft: 0.5}\n")
+    assert any("Town rule 7 measures by another limit_ft (0.5)" in said for said in edition.cautions)
+
+
 def test_a_measure_can_be_changed() -> None:
     edition = amended("measure: {limit_ft: 8}\n")
     assert edition.measure.limit_ft == 8.0 and edition.measure.doors == "open"

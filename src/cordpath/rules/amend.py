@@ -58,6 +58,7 @@ def _cautions(amendment: Amendment) -> tuple[str, ...]:
         ("drops", [cite for cite, _, _ in amendment.drop]),
         ("changes", [each.cite for each in amendment.change]),
         ("exempts from", [cite for each in amendment.exempt for cite in each.to]),
+        ("measures by another", [f"{name} ({value})" for name, value in amendment.measure if name != "says"]),
     )
     done = "; ".join(f"{verb} {', '.join(dict.fromkeys(cites))}" for verb, cites in does if cites)
     said += [f"{amendment.name} {done}"] if done else []

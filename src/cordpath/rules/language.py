@@ -59,7 +59,10 @@ def clauses(node: yaml.Node | None, faults: Faults, what: str) -> tuple[Clause, 
     """``where:`` or ``claim:``, one clause or a list of which any will do."""
     if node is None:
         return ()
-    return tuple(_clause(item, faults, what) for item in items_of(node))
+    items = tuple(items_of(node))
+    if not items:
+        faults.add(node, f"{what} must not be empty")
+    return tuple(_clause(item, faults, what) for item in items)
 
 
 def _clause(node: yaml.Node, faults: Faults, what: str) -> Clause:
