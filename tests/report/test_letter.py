@@ -137,7 +137,8 @@ def test_nothing_to_say_is_said(tmp_path: Path) -> None:
     [
         ("4.8 ft along the cord path from the edge of the bathtub f16, unless an elevation shows a longer way",
          "a cord reaches the edge of the bathtub within the limit"),
-        ("1.2 ft along the cord path from the bowl of f1", "a cord reaches the bowl of a fixture within the limit"),
+        ("1.2 ft along the cord path from the bowl of the lavatory f1",
+         "a cord reaches the bowl of the lavatory within the limit"),
     ],
 )  # fmt: skip
 def test_a_reach_is_told_in_plain_words(because: str, says: str) -> None:

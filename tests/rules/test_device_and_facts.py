@@ -174,7 +174,8 @@ def test_all_requirements_are_one_sentence() -> None:
     found = finding("2023", rooms=room("kitchen", "KITCHEN"), fixtures=(fixture("sink", 3.7),))
     assert found.reasons[0] == (
         "Required: in a kitchen (KITCHEN) [210.8(A)(6)]; "
-        "3.7 ft along the cord path from the bowl of f1, unless an elevation shows a longer way [210.8(A)(8)]."
+        "3.7 ft along the cord path from the bowl of the sink f1, unless an elevation shows a longer way "
+        "[210.8(A)(8)]."
     )
     free = finding("2023", rooms=room("bedroom", "BED 2"))
     assert free.reasons == (

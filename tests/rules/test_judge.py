@@ -57,7 +57,7 @@ def test_a_length_counts_with_its_uncertainty(feet: float, loose: float, verdict
         (asked,) = found.requirements
         assert asked.distance_ft == feet and asked.to == "f1" and len(asked.path) == 2
         assert (asked.question is not None) == (verdict == "unresolved")
-        assert "bowl of f1" in asked.because
+        assert "bowl of the sink f1" in asked.because
 
 
 def test_the_nearest_fixture_is_named() -> None:

@@ -180,9 +180,8 @@ def shown_feet(length: float, limit: float) -> str:
 
 
 def edge_name(fixture: Fixture) -> str:
-    if fixture.symbol.kind in BASIN_KINDS:
-        return f"the bowl of {fixture.id}"
-    return f"the edge of the {fixture.symbol.kind} {fixture.id}"
+    part = "bowl" if fixture.symbol.kind in BASIN_KINDS else "edge"
+    return f"the {part} of the {fixture.symbol.kind} {fixture.id}"
 
 
 def fixture_doubt(symbol: Symbol) -> str | None:
