@@ -53,19 +53,7 @@ def _named(desk: Desk, item: Node, table: Table, seen: dict[str, int], pattern: 
 def _stated(desk: Desk, item: Node, table: Table) -> RoomEntry | None:
     """A room at a point, or with an outline, in page coordinates of the sheets that are named."""
     before = len(desk.faults)
-    if "text" in table:
-        desk.fault(table["text"][0], "text with a place, and 'name:' was expected for a room stated by hand")
-    if all(key in table for key in PLACES):
-        desk.fault(table["polygon"][0], "both at and polygon, and one of them was expected")
-    if not any(key in table for key in TOLD):
-        desk.fault(item, "a place of which nothing is said, and one of name, kind, finished was expected")
-    if "polygon" in table and not any(key in table for key in ("name", "kind")):
-        desk.fault(item, "an outline without name and kind, and one of them was expected")
-    if not any(key in table for key in ("sheet", "file")):
-        desk.fault(item, "a place without a sheet, and 'sheet:' or 'file:' with 'page:' was expected")
-    if ("file" in table) != ("page" in table) and "sheet" not in table:
-        given = "file" if "file" in table else "page"
-        desk.fault(table[given][0], f"{given} alone, and file and page together were expected")
+    _refuse_what_is_amiss(desk, item, table)
     name = desk.text(table["name"][1], "name", 80) if "name" in table else None
     sheet = desk.text(table["sheet"][1], "sheet", 40) if "sheet" in table else None
     file = desk.text(table["file"][1], "file", 500) if "file" in table else None
@@ -79,6 +67,23 @@ def _stated(desk: Desk, item: Node, table: Table) -> RoomEntry | None:
         "", kind or "unknown", finished, name, at, outline, sheet, PurePath(file).name if file else None, page,
         item.line,
     )  # fmt: skip
+
+
+def _refuse_what_is_amiss(desk: Desk, item: Node, table: Table) -> None:
+    """Faults of a room stated by hand: keys that do not go together, or that are missing."""
+    if "text" in table:
+        desk.fault(table["text"][0], "text with a place, and 'name:' was expected for a room stated by hand")
+    if all(key in table for key in PLACES):
+        desk.fault(table["polygon"][0], "both at and polygon, and one of them was expected")
+    if not any(key in table for key in TOLD):
+        desk.fault(item, "a place of which nothing is said, and one of name, kind, finished was expected")
+    if "polygon" in table and not any(key in table for key in ("name", "kind")):
+        desk.fault(item, "an outline without name and kind, and one of them was expected")
+    if not any(key in table for key in ("sheet", "file")):
+        desk.fault(item, "a place without a sheet, and 'sheet:' or 'file:' with 'page:' was expected")
+    if ("file" in table) != ("page" in table) and "sheet" not in table:
+        given = "file" if "file" in table else "page"
+        desk.fault(table[given][0], f"{given} alone, and file and page together were expected")
 
 
 def _kind(desk: Desk, table: Table) -> RoomKind | None:
