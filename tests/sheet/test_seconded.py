@@ -16,8 +16,11 @@ import pytest
 from cordpath.model import Fills, Strokes
 from cordpath.sheet.lettering import lettering, second_reader
 from cordpath.sheet.lettering.decode import Token
-from cordpath.sheet.lettering.rows import Row, exclusive
+from cordpath.sheet.lettering.parts import parts
+from cordpath.sheet.lettering.rows import Row, exclusive, read_rows
+from cordpath.sheet.lettering.runs import text_lines
 from cordpath.sheet.lettering.second_reader import Second, is_upright, set_off
+from cordpath.sheet.lettering.seconded import _upright
 from cordpath.sheet.lettering.trust import trust
 
 sys.path[:0] = [str(Path(__file__).parent)]
@@ -56,6 +59,15 @@ def test_a_row_is_upright_where_the_other_reader_cannot_read_it_upside_down() ->
     """WH is HM from the other side, to both."""
     assert is_upright(GFI, Second("IFC", 0.7)) and not is_upright(GFI, Second("HM", 0.99))
     assert not is_upright(replace(GFI, seconded=None), Second("", 0.0))
+
+
+def test_what_a_picture_says_depends_on_none_beside_it() -> None:
+    """One column of white more, beside a wider picture, made 20 less sure than it was by itself."""
+    pictures = [np.full((second_reader.HIGH, wide), -1.0) for wide in (58, 59, 64, 65, 200)]
+    groups = list(second_reader._of_one_width([picture.shape[1] for picture in pictures]))
+    assert [sorted(group) for group in groups] == [[0, 1, 2], [3], [4]]
+    alone, beside = (second_reader._input([pictures[k] for k in some])[0] for some in ([0], [0, 1, 2]))
+    assert alone.shape == (3, second_reader.HIGH, 64) and np.array_equal(alone, beside)
 
 
 def test_a_whole_name_that_both_read_is_believed_though_nobody_heard_of_it() -> None:
@@ -134,3 +146,19 @@ def test_a_figure_whose_neighbour_was_lost_is_not_the_cell(monkeypatch: pytest.M
     """Where rows are close the last figures of 20, 15, 20 are read as a line that runs down: 2 is left of 20."""
     words = believed(monkeypatch, table(pitch=15.0), str)
     assert all(sure < SURE for sure in words.get("2", []))
+
+
+@pytest.mark.parametrize("other", [True, None])
+def test_a_row_of_which_a_part_is_not_read_alike_may_stand_upside_down(
+    monkeypatch: pytest.MonkeyPatch, other: bool | None
+) -> None:
+    """35 of 35'-10 1/2" under other ink, whose rest neither reader makes out."""
+    sheet = Strokes.of(np.concatenate([strokes("35 10", (500.0, 500.0), 8.0)]))
+    ink = parts(sheet, Fills.none(), (4.0, 20.0))
+    (lines,) = [lines for lines in text_lines(ink, (4.0, 20.0), np.zeros((0, 4))) if lines.angle == 0.0]
+    (row,) = read_rows(ink, [lines], [np.ones(len(lines.base), bool)], True).values()
+    tokens = [replace(token, seconded=True) for token in row.tokens]
+    tokens[-1] = replace(tokens[-1], seconded=other)
+    monkeypatch.setattr(second_reader, "second_readings", lambda ink, spans, over: [Second("", 0.0)] * len(spans))
+    (judged,) = _upright([replace(row, tokens=tokens, one_way=False)], ink)
+    assert judged.one_way is (other is True)

@@ -56,10 +56,11 @@ def _each(rows: list[Row]) -> list[Asked]:
 
 
 def _upright(rows: list[Row], ink: Parts) -> list[Row]:
-    """The rows; those that say as much from their other side stand as they are read where a word of theirs does."""
+    """The rows; those that say as much from their other side stand as they are read where all their words were read
+    alike and one of them cannot be read from there."""
     asked = [
-        (i, token) for i, row in enumerate(rows) if not row.one_way
-        for token in row.tokens if token.seconded and token.hit
+        (i, token) for i, row in enumerate(rows)
+        if not row.one_way and all(token.seconded and token.hit for token in row.tokens) for token in row.tokens
     ]  # fmt: skip
     spans = [(rows[i].reading, token.first, token.last) for i, token in asked]
     seen = second_reader.second_readings(ink, spans, over=True)
