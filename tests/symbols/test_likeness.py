@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import math
 from itertools import combinations
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from cordpath.model import CircleMark, LineMark, Mark, PolylineMark, TextMark
-from cordpath.symbols.examples.likeness import alike, pairs_alike
+from cordpath.symbols.examples.likeness import alike, pairs_alike, same_lines
 
 SIZES = st.sampled_from([0.05, 0.0505, 0.06, 0.075, 0.1])
 DRAWINGS = st.lists(
@@ -36,3 +38,28 @@ def test_what_is_filled_is_not_like_what_is_not() -> None:
     hollow, filled = PolylineMark(triangle, True), PolylineMark(triangle, True, True)
     assert alike((circle, hollow), (circle, hollow)) and not alike((circle, hollow), (circle, filled))
     assert pairs_alike([(circle, hollow), (circle, filled), (circle, filled)]) == [(1, 2)]
+
+
+def square(*more: tuple[float, float, float, float]) -> tuple[LineMark, ...]:
+    """With two stems that lead out of it, and more lines."""
+    w = 0.07
+    lines = [(-w, -w, w, -w), (w, -w, w, w), (w, w, -w, w), (-w, w, -w, -w)]
+    lines += [(-0.025, -0.13, -0.025, w), (0.025, -0.13, 0.025, w), *more]
+    return tuple(LineMark(line[:2], line[2:]) for line in lines)
+
+
+def posed(marks: tuple[LineMark, ...], degrees: float, mirror: int) -> tuple[LineMark, ...]:
+    c, s = math.cos(math.radians(degrees)), math.sin(math.radians(degrees))
+
+    def at(x: float, y: float) -> tuple[float, float]:
+        return (c * mirror * x - s * y + 0.3, s * mirror * x + c * y)
+
+    return tuple(LineMark(at(*mark.start), at(*mark.end)) for mark in marks)
+
+
+@pytest.mark.parametrize(("degrees", "mirror"), [(0.0, 1), (90.0, 1), (37.5, -1), (218.0, 1)])
+def test_drawings_of_one_profile_are_one_only_if_their_lines_are(degrees: float, mirror: int) -> None:
+    """Of a bar across and a third stem it was said that nothing can tell the two apart."""
+    across, along = square((-0.07, 0.03, 0.07, 0.03)), square((0.0, -0.13, 0.0, 0.07))
+    assert alike(across, along) and not same_lines(across, posed(along, degrees, mirror))
+    assert same_lines(across, posed(across, degrees, mirror)) and same_lines(along, posed(along, degrees, mirror))

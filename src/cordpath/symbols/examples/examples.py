@@ -33,7 +33,7 @@ from cordpath.symbols.examples.box_edges import cut_off, of_the_box, widened
 from cordpath.symbols.examples.doubts import doubt_of
 from cordpath.symbols.examples.legend_marks import in_cell, letters_in_cell, stand_right
 from cordpath.symbols.examples.legend_turned import Way, texts_like, ways
-from cordpath.symbols.examples.likeness import alike, pairs_alike
+from cordpath.symbols.examples.likeness import alike, pairs_alike, same_lines
 from cordpath.symbols.examples.outlined_letters import UNREAD, read_as_text, unread_letters
 from cordpath.symbols.examples.page_marks import from_box, scaled
 from cordpath.symbols.examples.stroked_letters import perhaps_text, strokes_as_text
@@ -115,6 +115,7 @@ def _learnt_alike(learnt: tuple[Learnt, ...]) -> list[str]:
     """Entries that were learnt as one and the same drawing: nothing on a plan can tell them apart."""
     drawn = [one for one in learnt if one.marks]
     pairs = [(drawn[one], drawn[other]) for one, other in pairs_alike([each.marks for each in drawn])]
+    pairs = [(one, other) for one, other in pairs if same_lines(one.marks, other.marks)]
     return [
         f"{one.name} and {other.name} were learnt alike ({_source(one)}; {_source(other)}): which of the two is "
         "meant cannot be told from the drawing; check what was learnt"

@@ -1,7 +1,7 @@
 """Are two examples the same drawing, whichever way they are turned and however their curves are cut?
 
 Terms: *profile*, the distances from the middle of the ink within which 5, 15, ... 95 % of it lies; turning and
-mirroring do not change it.
+mirroring do not change it.  Two drawings of one profile need not be one: a bar across and a bar along may have it.
 """
 
 from __future__ import annotations
@@ -10,6 +10,7 @@ import math
 from collections.abc import Sequence
 
 import numpy as np
+from scipy.spatial import cKDTree
 
 from cordpath.model import POINTS_PER_INCH, ArcMark, FloatArray, LineMark, Mark, PolylineMark, TextMark
 
@@ -18,6 +19,9 @@ LEVELS = np.linspace(0.05, 0.95, 10)
 APART = 0.9 / POINTS_PER_INCH  # in, of a profile: pens round to 1/600 in and chords cut corners
 INK = 0.08  # relative: chords are shorter than their arcs, a line may be drawn in pieces that lap
 MOST_SAMPLES = 20_000
+TURNS = 72  # five degrees apart: half a step moves what is 1/8 in from the middle by 0.4 pt, within APART
+FEW_SAMPLES = 400  # of a drawing are laid on the other's lines
+STRAY = 98.0  # percent of the ink that must lie on the other's
 
 
 def alike(one: tuple[Mark, ...], other: tuple[Mark, ...]) -> bool:
@@ -29,6 +33,26 @@ def alike(one: tuple[Mark, ...], other: tuple[Mark, ...]) -> bool:
     if not ink or not ink_other:
         return ink == ink_other
     return abs(math.log(ink / ink_other)) <= INK and _same_profile(profile, profile_other)
+
+
+def same_lines(one: tuple[Mark, ...], other: tuple[Mark, ...]) -> bool:
+    """Are drawings that are :func:`alike` one drawing, turned or mirrored: 98 % of the ink of each within 0.9 pt of
+    the other's in one and the same pose, for a symbol on paper?"""
+    each = (_samples(marks)[0] for marks in (one, other))
+    here, there = (at[:: max(1, len(at) // FEW_SAMPLES)] for at in each)
+    if not len(here) or not len(there):
+        return len(here) == len(there)
+    here, there = here - here.mean(axis=0), there - there.mean(axis=0)
+    reach = APART * max(1.0, float(np.hypot(*here.T).max()) / 0.25)
+    lines = cKDTree(there)
+    for mirror in (1.0, -1.0):
+        for turn in np.arange(TURNS) * 2 * math.pi / TURNS:
+            c, s = math.cos(turn), math.sin(turn)
+            posed = here * [mirror, 1.0] @ np.array([[c, s], [-s, c]])
+            away = np.percentile(lines.query(posed)[0], STRAY)
+            if away <= reach and np.percentile(cKDTree(posed).query(there)[0], STRAY) <= reach:
+                return True
+    return False
 
 
 def pairs_alike(drawings: Sequence[tuple[Mark, ...]]) -> list[tuple[int, int]]:
@@ -64,23 +88,31 @@ def letters(marks: tuple[Mark, ...]) -> tuple[str, ...]:
 
 def profile_of(marks: tuple[Mark, ...]) -> tuple[float, FloatArray]:
     """Length of the ink, in, and the (10,) profile of it; zeros where the marks are letters alone."""
+    at, weight = _samples(marks)
+    ink = float(weight.sum())
+    if not len(at):
+        return 0.0, np.zeros(len(LEVELS))
+    middle = (at * weight[:, None]).sum(axis=0) / ink
+    away = np.hypot(*(at - middle).T)
+    order = np.argsort(away, kind="stable")
+    return ink, np.interp(LEVELS * ink, np.cumsum(weight[order]), away[order])
+
+
+def _samples(marks: tuple[Mark, ...]) -> tuple[FloatArray, FloatArray]:
+    """(n, 2) places along the lines of the marks, and (n,) the length of ink that each stands for."""
     lines = [outline(mark) for mark in marks if not isinstance(mark, TextMark)]
     pieces = np.concatenate([np.c_[line[:-1], line[1:]] for line in lines]) if lines else np.zeros((0, 4))
     length = np.hypot(pieces[:, 2] - pieces[:, 0], pieces[:, 3] - pieces[:, 1])
     ink = float(length.sum())
     if ink <= 0:
-        return 0.0, np.zeros(len(LEVELS))
+        return np.zeros((0, 2)), np.zeros(0)
     step = max(STEP, ink / MOST_SAMPLES)
     count = np.maximum(np.ceil(length / step).astype(np.int64), 1)
     piece = np.repeat(np.arange(len(pieces)), count)
     place = np.arange(len(piece)) - np.repeat(np.cumsum(count) - count, count)
     part = ((place + 0.5) / count[piece])[:, None]
     at = pieces[piece, :2] * (1 - part) + pieces[piece, 2:] * part
-    weight = (length / count)[piece]
-    middle = (at * weight[:, None]).sum(axis=0) / ink
-    away = np.hypot(*(at - middle).T)
-    order = np.argsort(away, kind="stable")
-    return ink, np.interp(LEVELS * ink, np.cumsum(weight[order]), away[order])
+    return at, (length / count)[piece]
 
 
 def outline(mark: Mark) -> FloatArray:

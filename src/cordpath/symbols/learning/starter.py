@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 
 from cordpath.model import OUTLET_KINDS, CircleMark, LineMark, Mark, Point, PolylineMark, TextMark
 from cordpath.symbols.examples.doubts import doubt_of
-from cordpath.symbols.examples.likeness import alike
+from cordpath.symbols.examples.likeness import alike, same_lines
 from cordpath.symbols.examples.outlined_letters import UNREAD, unread_letters
 from cordpath.symbols.learning.samples import Sample
 from cordpath.symbols.learning.sides import Side, shown_side
@@ -77,7 +77,7 @@ def entries(
     taken: set[str] = set()
     for sample in rows:
         told = _without_claims(guess(sample.text)) if doubt_of(sample.said) else guess(sample.text)
-        twins = [old.name for old in made if alike(old.sample.marks, sample.marks) and not old.refused]
+        twins = [old.name for old in made if not old.refused and _is_twin(old.sample, sample)]
         twin = (f"drawn like '{twins[0]}': the two cannot be told apart",) if twins else ()
         name = _name(_words(sample.text), taken)
         made.append(Entry(name, sample, told, (*told.remarks, *sample.said, *twin), _refused(sample)))
@@ -100,6 +100,10 @@ def _sided(entry: Entry, touched: Side | None) -> Entry:
     if entry.refused or not entry.sample.text or entry.kind not in OUTLET_KINDS:
         return entry
     return replace(entry, wall_side=shown_side(entry.sample.marks), side_why="the ends of its lines lead there")
+
+
+def _is_twin(one: Sample, other: Sample) -> bool:
+    return alike(one.marks, other.marks) and same_lines(one.marks, other.marks)
 
 
 def _without_claims(told: Guess) -> Guess:
