@@ -61,3 +61,10 @@ def test_other_rings_are_areas(make: Maker, painted: str, why: str) -> None:
 
 def test_without_a_pen_that_draws_lines_a_ring_is_an_area(make: Maker) -> None:
     assert len(read_sheet(make(ring(120, 50, 5.4, 0.5)), 1).fills) == 1
+
+
+@pytest.mark.parametrize(("count", "told"), [(2, False), (3, True)])
+def test_rings_alike_without_such_a_pen_are_told(make: Maker, count: int, told: bool) -> None:
+    """Circles of symbols whose pen draws nothing else were lost with nothing said."""
+    said = read_sheet(make(LINES + "".join(ring(90 + 15 * k, 50, 5.4, 0.8) for k in range(count))), 1).assumptions
+    assert any("3 areas of this page are rings" in each for each in said) is told

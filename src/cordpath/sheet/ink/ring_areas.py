@@ -28,9 +28,11 @@ def with_rings(strokes: Strokes, fills: Fills) -> tuple[Strokes, Fills, tuple[st
     said."""
     at, width = rings(fills.shape, fills.opacity >= 1.0)
     ring = np.flatnonzero(np.isfinite(width))
-    ring = ring[_of_pens(width[ring], fills.colour[ring], strokes)]
+    of_pen = _of_pens(width[ring], fills.colour[ring], strokes)
+    doubt = _may_be_circles(np.column_stack([at[ring, 2], width[ring]])[~of_pen])
+    ring = ring[of_pen]
     if not len(ring):
-        return strokes, fills, ()
+        return strokes, fills, doubt
     whole = np.column_stack([at[ring], np.zeros(len(ring)), np.full(len(ring), 2 * math.pi)])
     xy, owner = chords(whole)
     of, n = ring[owner], len(xy)
@@ -45,7 +47,19 @@ def with_rings(strokes: Strokes, fills: Fills) -> tuple[Strokes, Fills, tuple[st
     strokes, fills, _ = as_lines(both, rest)
     bars = f"{len(strokes) - len(both)} thin filled areas that touch them are lines of that pen, too"
     said = f"{len(ring)} circles of this page are drawn as areas: they are read as lines of a pen"
-    return strokes, fills, (said, bars) if len(strokes) > len(both) else (said,)
+    return strokes, fills, ((said, bars) if len(strokes) > len(both) else (said,)) + doubt
+
+
+def _may_be_circles(round_: FloatArray) -> tuple[str, ...]:
+    """What is said of rings, (n, 2) radius and width, whose pen draws no long lines: letters, or symbols' circles."""
+    _, like = distinct_rows((round_ / SAME_PEN).round())
+    many = int((np.bincount(like)[like] >= OF_A_PEN).sum()) if len(like) else 0
+    if not many:
+        return ()
+    return (
+        f"{many} areas of this page are rings as large as symbols, of a pen that draws no long lines: they are read"
+        " as areas, and symbols that are drawn so may not be found",
+    )
 
 
 def rings(shape: NDArray[np.object_], opaque: BoolArray) -> tuple[FloatArray, FloatArray]:
