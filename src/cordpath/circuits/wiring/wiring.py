@@ -190,7 +190,7 @@ def _wiring(group: _Group, drawing: _Drawing) -> Wiring | None:
         again = any(alike(arrow.tag, tag) and arrow.view == view for arrow in drawing.arrows)
         doubt = f"another arrow of circuit {tag} is drawn, and what leads to it was not found" if again else None
     else:
-        written = claimed is not None or bool(rivals)
+        written = claimed is not None or bool(perhaps)
         doubt = None if _of_one_circuit(group, [devices[k] for k in members], written) else unread
     fed, doubts = _order(group, names, broken or doubt)
     return Wiring(
