@@ -5,10 +5,12 @@ Term: *known*, within how many points of a circle's middle all segments are in t
 
 from __future__ import annotations
 
+from functools import cached_property
+
 import numpy as np
 
 from cordpath.model import FloatArray, IntArray
-from cordpath.symbols.ink.grid import sorted_unique, square_gaps
+from cordpath.symbols.ink.grid import Grid, sorted_unique, square_gaps
 from cordpath.symbols.ink.normalise import Ink
 
 SHORTEST = 0.3  # pt: the direction of shorter segments is noise
@@ -27,6 +29,13 @@ class AboutCircles:
         self._count = np.zeros(count, np.int64)
         self._segment = np.zeros(0, np.int64)
         self._gap: FloatArray = np.zeros(0)  # square pt
+
+    @cached_property
+    def _straight(self) -> tuple[IntArray, Grid]:
+        """The straight segments, and these alone by place: a lettered sheet has as many others."""
+        ink, drawn = self.ink, slice(self.ink.count)
+        straight = np.flatnonzero(~ink.curved[drawn] & (ink.lengths[drawn] > SHORTEST))
+        return straight, Grid(ink.xy[straight])
 
     def within(self, circles: IntArray, reach: float) -> tuple[IntArray, IntArray]:
         """Pairs (place in ``circles``, segment) of straight segments within ``reach`` of the circles' middles, in
@@ -55,8 +64,6 @@ class AboutCircles:
 
     def _about(self, circles: IntArray, reach: float) -> tuple[IntArray, IntArray, FloatArray]:
         """How many segments are within ``reach`` of each circle; they, circle by circle, and their square gaps."""
-        ink, middles = self.ink, self.ink.arcs.circles[circles, :2]
-        of, segment = ink.grid.near(middles, reach)
-        straight = (segment < ink.count) & ~ink.curved[segment] & (ink.lengths[segment] > SHORTEST)
-        of, segment = of[straight], segment[straight]
-        return np.bincount(of, minlength=len(circles)), segment, square_gaps(ink.xy[segment], middles[of])
+        middles, (straight, grid) = self.ink.arcs.circles[circles, :2], self._straight
+        of, k = grid.near(middles, reach)
+        return np.bincount(of, minlength=len(circles)), straight[k], square_gaps(grid.xy[k], middles[of])

@@ -189,8 +189,11 @@ def _clutter(
 def _small_rings(ink: Ink, template: Template, line: IntArray) -> BoolArray:
     """(u,) Is the line of that number a whole circle, and small beside the body?"""
     circle = line - len(ink.run_lengths)
-    rings = np.r_[(ink.arcs.circles[:, 3] >= CLOSED) & (ink.arcs.circles[:, 2] <= RING * template.radius), False]
-    return np.asarray(rings[np.maximum(circle, -1)] & (circle >= 0), bool)
+    round_ = np.flatnonzero(circle >= 0)
+    circles = ink.arcs.circles[circle[round_]]
+    out = np.zeros(len(line), bool)
+    out[round_] = (circles[:, 3] >= CLOSED) & (circles[:, 2] <= RING * template.radius)
+    return out
 
 
 def _owned(ink: Ink, p: Pieces, on: FloatArray, scale: FloatArray) -> list[tuple[IntArray, FloatArray, IntArray]]:
