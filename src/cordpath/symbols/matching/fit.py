@@ -22,16 +22,20 @@ def fitted(template: Template, ink: Ink, poses: FloatArray, least: float) -> tup
     """The poses that are coarsely covered by ``least``, fitted, and the ink about their marks.
 
     The first step looks at the same ink as the coarse coverage does.  What lies about marks of a like direction
-    after it is all that is looked at from then on: a dense sheet has several times as much about a pose.  Edges of
-    paint have no part in the last step, as in coverage: a small square, rounded to a plotter's grid, held the hook
-    beside it a tenth of a pt off its place.
+    after it is all that is looked at from then on: a dense sheet has several times as much about a pose.
     """
-    first, *more, last = SHARES
+    first, *more = SHARES
     poses = _begun(template, ink, poses, first, least)
     near = None
-    for share in (*more, last):
-        poses, near = _bettered(template, ink, poses, share, near, share == last)
+    for share in more:
+        poses, near = _bettered(template, ink, poses, share, near)
     return poses, near
+
+
+def fitted_by_pen(template: Template, ink: Ink, poses: FloatArray) -> FloatArray:
+    """Fitted poses after one step more, in which edges of paint have no part, as in coverage: a small square,
+    rounded to a plotter's grid, held the hook beside it a tenth of a pt off its place."""
+    return _bettered(template, ink, poses, SHARES[-1], None, by_pen=True)[0]
 
 
 def _begun(template: Template, ink: Ink, poses: FloatArray, share: float, least: float) -> FloatArray:
@@ -47,7 +51,7 @@ def _begun(template: Template, ink: Ink, poses: FloatArray, share: float, least:
 
 
 def _bettered(
-    template: Template, ink: Ink, poses: FloatArray, share: float, near: Near | None, by_pen: bool
+    template: Template, ink: Ink, poses: FloatArray, share: float, near: Near | None, by_pen: bool = False
 ) -> tuple[FloatArray, Near]:
     """Poses after one step, and the ink about their marks before it; ``near``: the same, if it is known;
     ``by_pen``: without the edges of fills."""

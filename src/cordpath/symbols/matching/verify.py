@@ -13,9 +13,9 @@ import numpy as np
 from scipy.spatial import cKDTree
 
 from cordpath.model import FloatArray, IntArray
-from cordpath.symbols.ink.normalise import Ink
+from cordpath.symbols.ink.normalise import NOBODYS, Ink
 from cordpath.symbols.matching.coverage import coverage
-from cordpath.symbols.matching.fit import fitted
+from cordpath.symbols.matching.fit import fitted, fitted_by_pen
 from cordpath.symbols.pose import MIRROR, SCALE, TURN, place
 from cordpath.symbols.templates.orbits import canonical
 from cordpath.symbols.templates.template import Template
@@ -68,6 +68,12 @@ def best_fits(template: Template, ink: Ink, poses: FloatArray) -> tuple[FloatArr
     """Fitted poses and their coverage, as ``verified`` gives them, of poses that are plausible."""
     poses, near = fitted(template, ink, poses, LEAST - 0.05 if len(poses) > FEW else 0.0)
     covered = coverage(template, ink, poses, near)
+    short = np.flatnonzero(covered < LEAST) if template.drawn.fills and not template.solid else NOBODYS
+    if len(short):
+        again = fitted_by_pen(template, ink, poses[short])  # before they are given up
+        more = coverage(template, ink, again)
+        better = more > covered[short]
+        poses[short[better]], covered[short[better]] = again[better], more[better]
     order = np.argsort(-np.round(covered, 6), kind="stable")
     order = order[covered[order] >= LEAST]
     poses, covered = poses[order], covered[order]
