@@ -51,7 +51,7 @@ def with_rings(strokes: Strokes, fills: Fills) -> tuple[Strokes, Fills, tuple[st
 
 
 def _may_be_circles(round_: FloatArray) -> tuple[str, ...]:
-    """What is said of rings, (n, 2) radius and width, whose pen draws no long lines: letters, or symbols' circles."""
+    """What is said of rings, (n, 2) radius and width, whose pen draws no long lines: letters O, or circles."""
     _, like = distinct_rows((round_ / SAME_PEN).round())
     many = int((np.bincount(like)[like] >= OF_A_PEN).sum()) if len(like) else 0
     if not many:
