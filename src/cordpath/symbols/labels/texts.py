@@ -24,9 +24,11 @@ LONGEST_OTHER = 6  # characters of a label that no entry explains; longer ones a
 RING = 0.9  # text sizes from a text to the ring of a keynote around it
 MEETING = 0.3  # pt: lines whose ends lie as near are one outline; plotters round to 0.12 pt each way
 LEAST_TAGS = 3  # outlets with a tag of a doubtful style before the style counts as circuit tags
-# Drawn letters of GFI and GFCI as readers of lettering take them in odd faces, and FCI under a G of its own line.
+# Drawn letters of GFI and GFCI as readers of lettering take them in odd faces, FCI under a G of its own line, and a
+# circuit's tag that a narrow blank parts from them: GFIA-12.
 _LIKE_MARK = re.compile(
-    "(?<![A-Z0-9])(?:[GC6OQS][FPEKR][CGOQ0]?/|(?:[GC6OQS][FPEKR][CGOQ0]?[I1JL]|FC?I|[GCS]CJ)(?![A-Z0-9]))"
+    r"(?<![A-Z0-9])(?:[GC6OQS][FPEKR][CGOQ0]?/|(?:[GC6OQS][FPEKR][CGOQ0]?[I1JL]|FC?I|[GCS]CJ)"
+    r"(?![A-Z0-9](?![A-Z]?-\d)))"
 )
 UNHEARD = (
     0.6  # confidence of drawn texts that nobody has heard of, of which half are exact (sheet/lettering/trust.py)
