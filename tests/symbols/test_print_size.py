@@ -28,10 +28,13 @@ def test_a_print_of_another_size_is_told_as_what_it_is(size: float, said: str) -
     assert any(said in note and "duplex" in note for note in notes)
 
 
-@pytest.mark.parametrize(("size", "found"), [(1.0, True), (2.0, False), (1.5, False)])
-def test_outlets_that_were_enlarged_with_their_view_are_asked_about(size: float, found: bool) -> None:
+@pytest.mark.parametrize(
+    ("size", "found", "usual"), [(1.0, True, 1.0), (2.0, False, 1.0), (1.5, False, 1.0), (2.0, False, 0.5)]
+)
+def test_outlets_that_were_enlarged_with_their_view_are_asked_about(size: float, found: bool, usual: float) -> None:
     """The outlets of the plan had the size of the mapping file, so that no other was looked for: those of an
-    enlarged kitchen that no circle tells were lost in silence."""
+    enlarged kitchen that no circle tells were lost in silence.  The size is that of the entry's ``scales``, half of
+    a shape that was written too large."""
     corners = ((-0.09, -0.06), (0.09, -0.06), (0.09, 0.06), (-0.09, 0.06))
     box = (PolylineMark(corners, True), LineMark((-0.09, -0.06), (0.09, 0.06)), LineMark((0.0, 0.06), (0.0, 0.12)))
     views = (View("v1", "FLOOR PLAN", (0, 0, 300, 600)), View("v2", "ENLARGED KITCHEN", (300, 0, 600, 600)))
@@ -41,10 +44,11 @@ def test_outlets_that_were_enlarged_with_their_view_are_asked_about(size: float,
     scales = tuple(
         Scale(name, ratio, "note", "", "single") for name, ratio in (("v1", 48.0), ("v2", 48.0 / max(size, 1.5)))
     )
-    result = spot(sheet_of([*plan, *kitchen, alone], views=views), rules(entry("floor box", box)), scales)
+    known = entry("floor box", scaled(box, 1 / usual), scales=(0.95 * usual, 1.05 * usual))
+    result = spot(sheet_of([*plan, *kitchen, alone], views=views), rules(known), scales)
     assert [s.found for s in result.symbols if s.at[0] < 300] == [True] * 4
     assert sorted(s.found for s in result.symbols if s.at[0] > 300) == [found, found, True]
-    assert all(f"drawn at {size:.2f}" in s.reasons[0] for s in result.symbols if not s.found)
+    assert all(f"drawn at {size * usual:.2f}" in s.reasons[0] for s in result.symbols if not s.found)
 
 
 def test_solid_outlets_that_were_enlarged_with_their_view_are_asked_about() -> None:

@@ -7,6 +7,7 @@ enlarged part of a plan whose symbols were enlarged with it.
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Iterator
 from dataclasses import replace
 
 import numpy as np
@@ -36,7 +37,6 @@ from cordpath.symbols.templates.templates import FREE, free_templates
 OTHER_SIZE = "drawn at"  # how the doubt about a symbol of another size begins
 ONE_PRINT, SAME_PRINT = 0.15, 0.03  # relative: sizes of one print about their median, and how sure each is
 SAME_SCALE = 0.01  # relative; views whose ratios agree within this share their templates
-WITH_VIEW = 0.05  # relative, about the factor of a view's scale: sizes of symbols that were enlarged with it
 
 
 def ratios_of(scales: tuple[Scale, ...]) -> tuple[float, ...]:
@@ -106,31 +106,44 @@ def as_enlarged(
 
     A part that is shown enlarged has symbols of the usual size, or those of the plan as much larger as all of it.
     """
-    of_plans = [c for c in candidates if not in_legend(c.centre, sheet)]
-    sure = [c for c in of_plans if c.found and c.template.entry.kind in OUTLET_KINDS]
-    homes = Counter(view.id for c in sure if (view := view_around(c.pose, sheet)) is not None)
-    ratio = {s.view: s.ratio for s in scales if s.measurable and s.ratio is not None}
-    usual = next((ratio[name] for name, _ in homes.most_common() if name in ratio), None)
     out: list[Candidate] = []
-    for view in sheet.views:
-        factor = usual / ratio[view.id] if usual is not None and view.id in ratio else 1.0
-        if homes[view.id] >= ENOUGH or not FREE[0] <= factor <= FREE[1]:
-            continue
-        sizes = (factor * (1 - WITH_VIEW), factor * (1 + WITH_VIEW))
-        no_need = {e.name for e in mapping.symbols if e.kind not in OUTLET_KINDS or _sought_at(e.scales, sizes)}
-        larger = free_templates(mapping, examples, no_need, sizes)
-        plain = free_templates(mapping, examples, no_need, sizes, weak=True)
-        larger += [template for template in plain if template.weak is None]  # letters or paint tell them
-        if not larger:
-            continue
-        part = search.within(view.box, sheet, factor)
-        drawn = (_of_other_size(c) for template in larger for c in _drawn(part, template, CERTAIN))
-        out += [c for c in drawn if drawn_small(c) and view_around(c.pose, sheet) is view]
+    for view, factor in _enlarged_views(candidates, sheet, scales):
+        templates = _enlarged(mapping, examples, factor)
+        if templates:
+            part = search.within(view.box, sheet, factor)
+            drawn = (_of_other_size(c) for template in templates for c in _drawn(part, template, CERTAIN))
+            out += [c for c in drawn if drawn_small(c) and view_around(c.pose, sheet) is view]
     return out
 
 
-def _sought_at(scales: tuple[float, float], sizes: tuple[float, float]) -> bool:
-    return scales[0] <= sizes[1] and sizes[0] <= scales[1]
+def _enlarged_views(
+    candidates: list[Candidate], sheet: Sheet, scales: tuple[Scale, ...]
+) -> Iterator[tuple[View, float]]:
+    """Views in which hardly any outlet is found, and how much larger they are drawn than the one that has most."""
+    sure = [c for c in candidates if c.found and c.template.entry.kind in OUTLET_KINDS]
+    around = [view_around(c.pose, sheet) for c in sure if not in_legend(c.centre, sheet)]
+    homes = Counter(view.id for view in around if view is not None)
+    ratio = {s.view: s.ratio for s in scales if s.measurable and s.ratio is not None}
+    usual = next((ratio[name] for name, _ in homes.most_common() if name in ratio), None)
+    for view in sheet.views:
+        if usual is not None and view.id in ratio and homes[view.id] < ENOUGH:
+            factor = usual / ratio[view.id]
+            if FREE[0] <= factor <= FREE[1]:
+                yield view, factor
+
+
+def _enlarged(mapping: Mapping, examples: Examples, factor: float) -> list[Template]:
+    """Templates for the outlets at ``factor`` times the sizes of their entries, less those that are sought so."""
+    out: list[Template] = []
+    for usual in {e.scales: None for e in mapping.symbols if e.kind in OUTLET_KINDS}:
+        sizes = (usual[0] * factor, usual[1] * factor)
+        if usual[0] <= sizes[1] and sizes[0] <= usual[1]:
+            continue
+        others = {e.name for e in mapping.symbols if e.kind not in OUTLET_KINDS or e.scales != usual}
+        plain = free_templates(mapping, examples, others, sizes, weak=True)
+        told = [template for template in plain if template.weak is None]  # letters or paint tell them
+        out += free_templates(mapping, examples, others, sizes) + told
+    return out
 
 
 def _drawn(search: Search, template: Template, least: float) -> tuple[Candidate, ...]:
