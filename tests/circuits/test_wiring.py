@@ -640,6 +640,29 @@ def test_a_homerun_whose_arrow_ends_beside_a_symbol_may_be_no_wire(trade):
     assert Answer.YES not in shown[2:]
 
 
+@pytest.mark.parametrize("gap", [-2.0, 0.0, 0.5])
+@pytest.mark.parametrize("filled", [True, False])
+def test_a_homerun_whose_arrow_touches_another_symbol_may_be_no_wire(trade, filled, gap):
+    """The device that the arrow of A-5 points at protected what A-5 feeds, if the line was written from its outlet
+    on; written the other way round it was none."""
+    strokes, words, fills = chain(PLACES[:2], tag="A-1", bulge=0.0)
+    place, tip = (290.0, 380.0), (290.0, 305.0 + gap)
+    line = np.array([(290.0, 375.0), tip])
+    arrow = [] if filled else [barbs(line)]
+    symbols = [
+        *receptacles(PLACES[:1]),
+        device("receptacle", PLACES[1], protection="device"),
+        *receptacles([place]),
+    ]
+    parts = (
+        [pieces(line), *arrow, *strokes],
+        [*words, word("A-5", (300.0, 318.0), 9)],
+        [head(line)] * filled + fills,
+    )
+    _, shown = asked(trade, parts, symbols)
+    assert shown[2] is Answer.UNKNOWN
+
+
 def test_outlets_whose_line_was_lost_ask_where_a_breaker_may_protect(trade):
     """They were missing protection for certain: 145 of 149 false ones of 8,000 fuzzed sheets."""
     wires, _, _ = chain(PLACES[:2])

@@ -82,7 +82,7 @@ def drawn_lines(sheet: Sheet, symbols: tuple[Symbol, ...], devices: tuple[Symbol
         points = found.walk(end)
         line = _line(ends[end], ends.get(far, []), points, _pen(pens, found, end), heads, words, texts)
         if line is not None:
-            line = replace(_pointing(line, outline, heads), gap=float(gap[found.strand[end // 2]]))
+            line = replace(_pointing(line, heads), gap=float(gap[found.strand[end // 2]]))
             lines.append(_doubted(line, FORKED) if found.forked[found.strand[end // 2]] else line)
     short = _short_of(found, set(ends), outline, middles, pens)
     stubs = _stubs(found, outline, middles, pens)
@@ -218,13 +218,11 @@ def _line(
     return Line(near[0], None, points, pen, None, doubt)
 
 
-def _pointing(line: Line, outline: Shapes, heads: Heads) -> Line:
-    """A wire with an arrow head short of its second symbol, with the doubt: a homerun may end there by chance."""
-    end = as_point(line.points[-1])
-    if line.b is None or shapely.distance(outline[line.b], shapely.Point(end)) <= TOUCH:
+def _pointing(line: Line, heads: Heads) -> Line:
+    """A wire with an arrow head at its second symbol, with the doubt: a homerun may end there by chance."""
+    if line.b is None or heads.at(as_point(line.points[-1]), way_at_end(line.points)) is None:
         return line
-    pointed = heads.at(end, way_at_end(line.points)) is not None
-    return _doubted(line, "a line with an arrow head ends beside a symbol") if pointed else line
+    return _doubted(line, "a line with an arrow head ends at a symbol")
 
 
 def as_point(point: FloatArray) -> Point:

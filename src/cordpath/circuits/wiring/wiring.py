@@ -94,9 +94,8 @@ def trace(sheet: Sheet, symbols: tuple[Symbol, ...], outlets: tuple[Outlet, ...]
     drawing = _Drawing(read, devices, names, loose, tips, arrows, pens)
     found = [_wiring(group, drawing) for group in groups]
     links = np.array([(k, j) for k, group in enumerate(groups) for j in group.beside], np.int64).reshape(-1, 2)
-    _, one = components(
-        links[:, 0], links[:, 1], len(groups)
-    )  # what may be one with another may be one with what that is
+    # What may be one with another may be one with all that this one may be one with.
+    _, one = components(links[:, 0], links[:, 1], len(groups))
     return tuple(
         _with_others(wiring, [found[j] for j in np.flatnonzero(one == one[k]).tolist() if j != k])
         for k, wiring in enumerate(found)
