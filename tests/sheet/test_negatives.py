@@ -30,6 +30,46 @@ def test_what_has_the_colour_of_the_dark_page_or_lies_below_it_is_unseen(make: M
 
 
 @pytest.mark.parametrize(
+    "ground",
+    [
+        "0 0 100 100 re f 100 0 100 100 re f ",
+        "10 0 m 190 0 l 200 0 200 10 200 10 c 200 100 l 0 100 l 0 10 l 0 10 0 0 10 0 c f ",
+        "0 0 200 100 re 170 80 10 10 re f* ",
+    ],
+)
+def test_dark_grounds_of_any_outline_and_of_several_areas(make: Maker, ground: str) -> None:
+    sheet = read_sheet(make(f"0 g {ground} 1 g 1 G {PLAN}"), 1)
+    assert sheet.strokes.ink().sum() == 3
+    assert any("light on dark" in said for said in sheet.assumptions)
+
+
+def test_lines_drawn_as_areas_on_a_dark_page_are_ink(make: Maker) -> None:
+    sheet = read_sheet(
+        make("0 g 0 0 200 100 re f 1 g 40 39.8 120 .5 re f 159.8 40 .5 40 re f 20 20 10 10 re f "), 1
+    )
+    assert (sheet.fills.luminance < 0.5).sum() + sheet.strokes.ink().sum() == 3
+
+
+@pytest.mark.parametrize(
+    "before",
+    [
+        "0 g 0 0 200 100 re f 1 g 3 3 194 94 re f ",
+        "q 60 0 80 10 re W n 0 g 0 0 200 100 re f Q ",
+        "q 60 0 m 140 0 l 100 10 l h W n 0 g 0 0 200 100 re f Q ",
+        f"0.6 G {PLAN} 0 g 0 0 200 100 re f 1 g 0 0 200 100 re f ",
+        "0 g 0 0 125 100 re f ",
+    ],
+    ids=["border", "clip", "oddly clipped", "painted out", "the drawing is beside it"],
+)
+def test_grey_lines_on_white_are_read_as_they_are(make: Maker, before: str) -> None:
+    """The page was taken for a dark one: its words were hidden, and black was white."""
+    plan = "0.5 w 140 40 m 180 40 l 180 80 l S 130 60 m 130 66 l S BT /F1 8 Tf 150 60 Td (GFI) Tj ET "
+    sheet = read_sheet(make(f"{before} 0.5 G 0 g {plan}"), 1)
+    assert not any("light on dark" in said for said in sheet.assumptions)
+    assert "GFI" in [word.text for word in sheet.words if word.origin != "hidden"]
+
+
+@pytest.mark.parametrize(
     ("before", "why"),
     [
         ("0.3 g 0 0 200 50 re f 1 g 1 G ", "half of the page is dark"),

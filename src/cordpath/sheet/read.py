@@ -21,7 +21,7 @@ from cordpath.sheet.ink.dash_areas import dashed_lines
 from cordpath.sheet.ink.dash_circles import with_dashed_circles
 from cordpath.sheet.ink.fills import covered, dots_and_tracks, fills
 from cordpath.sheet.ink.negatives import SAID as NEGATIVE
-from cordpath.sheet.ink.negatives import dark_on_light, seen_on
+from cordpath.sheet.ink.negatives import dark_on_light, ground_of, seen_on
 from cordpath.sheet.ink.paths import Paths, TooMuch, collect
 from cordpath.sheet.ink.pen_areas import as_lines, bars, together
 from cordpath.sheet.ink.ring_areas import with_rings
@@ -228,12 +228,14 @@ def _content(handle: pymupdf.Page, frame: PageFrame, to_page: Affine, where: str
                 "the page has more lines than any drawing", where=where, cure="plot it without hatch or 3-D shading"
             ) from None
     scissors, shapes = page_scissors(paths, to_page, frame.size), clip_shapes(paths.clips, to_page)
-    seen, ground = dark_on_light(paths, to_page, frame.size)
-    marks, areas, gone = _marks(seen, to_page, scissors, shapes)
+    veils = shades(paths, to_page, shapes)
+    marks, areas, gone = _marks(paths, to_page, scissors, shapes)
+    backs, ground = areas, ground_of(paths, marks, areas, veils, frame.size)
+    if ground is not None:
+        marks, areas, gone = _marks(dark_on_light(paths, ground), to_page, scissors, shapes)
     marks, areas, said = as_lines(marks, areas)
     marks, areas, round_said = with_rings(marks, areas)
-    backs = _marks(paths, to_page, scissors, shapes)[1] if ground is not None else areas
-    veils = shades(paths, to_page, shapes)
+    backs = areas if ground is None else backs
     with damaged("the page's text is damaged", where):
         text = words(handle, to_page, backs, paths, veils, against, shown, shapes)
         text = text if ground is None else seen_on(ground, text)
