@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
+from shapely import transform
 from shapely.geometry import box
 
+from cordpath.model import Room
 from cordpath.reach import cord_paths, reach_problems
 
 ROOM = [box(0, 0, 20, 0.5), box(0, 9.5, 20, 10), box(0, 0, 0.5, 10), box(19.5, 0, 20, 10)]
@@ -116,3 +120,35 @@ def test_an_outlet_of_another_view_is_no_question_of_this_one(tiny):
     deep = tiny.outlet(0.5, 5, None, view="v2")
     assert reach_problems((deep,), plan) == ()
     assert [name for name, _ in reach_problems((tiny.outlet(0.5, 5, None),), plan)] == ["E.1"]
+
+
+HALL, DEN = box(0.5, 0.5, 19.5, 9.5), box(12, 0.5, 19.5, 9.5)
+STUB = box(9.8, 0, 10.2, 7)  # a wall from the north wall into the room
+BLOCK = [box(9.5, 0, 11.5, 0.4), box(9.5, 0, 9.9, 7), box(11.1, 0, 11.5, 7), box(9.5, 6.6, 11.5, 7)]  # a counter
+
+
+def _rooms(*areas, open_to=()):
+    return tuple(
+        Room(f"r{k}", "FAMILY", "living", transform(area, lambda xy: xy * 18.0), 0.9, "v1", open_to=open_to)
+        for k, area in enumerate(areas, 1)
+    )
+
+
+@pytest.mark.parametrize(
+    ("walls", "rooms", "at", "asked"),
+    [
+        ([STUB], _rooms(HALL), "r1", True),
+        (BLOCK, _rooms(HALL), "r1", True),
+        ([STUB], _rooms(box(0.5, 0.5, 10, 9.5), DEN, open_to=("r1", "r2")), "r2", True),
+        ([STUB], _rooms(box(0.5, 0.5, 10, 9.5), DEN), "r2", False),  # a wall with another room behind it
+        ([box(9, 0, 11, 7)], _rooms(HALL), "r1", False),  # a chimney is no low wall
+        ([box(9.8, 0, 10.2, 2)], _rooms(HALL), "r1", False),  # the way round it is short: it is within reach
+    ],
+)
+def test_a_wall_with_one_room_on_both_sides_may_be_a_low_one(tiny, walls, rooms, at, asked):
+    near = tiny.outlet(7.5, 0.5, (0, 1))
+    sink = replace(tiny.fixture(box(12, 1, 13, 2)), room=at)
+    plan = replace(tiny.plan([*ROOM, *walls]), rooms=rooms)
+    got = doubts(tiny, [near], [sink], plan)
+    assert bool(got) is asked
+    assert all("half wall" in why and "4.5 ft" in why for why in got.values())

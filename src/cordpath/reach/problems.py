@@ -3,6 +3,8 @@
 Terms
     *space*     a connected part of the plan that no barrier crosses, doors and openings taken as open.
     *sealed*    a space with no way out: as a rule a door was missed, or a screen or outline was taken for a wall.
+    *wing*      a wall with the same room on both sides: of a room's height, or a half wall, a railing or the side
+                of a counter, which plans draw alike and over which a cord goes.
 """
 
 from __future__ import annotations
@@ -32,6 +34,10 @@ REACH_FT = 6.0  # the limit itself
 THICK_FT = (
     1.25  # from the middle of a wall to its face at most: stone, or brick on blocks (common practice, no source)
 )
+# Half walls are as thick as walls: of studs or of blocks, with a bar's top on them (common practice, no source).
+LOW_IN = 10.0
+OVER_WING = "over what is drawn as a wall within the room, and may be a half wall, a railing or a counter"
+ISLAND_SQFT = 20.0  # a room has more; what lines close round within a room is a counter, an island or a machine
 NEAR_FT = 6.5  # the limit of all editions of NEC 210.8 that name one (6 ft), with room for the uncertainty
 
 
@@ -62,6 +68,9 @@ def reach_problems(
             placed.append((outlet, start))
     if fixtures and scale is not None and scale.measurable:
         found += _doubtful(placed, _measured(fixtures, plan), plan, scale, fixed)
+        told = {outlet_id for outlet_id, _ in found}
+        found += [each for each in _over_wings(placed, _measured(fixtures, plan), plan, scale, fixed)
+                  if each[0] not in told]  # fmt: skip
     if scale is not None and scale.measurable and plan.match_lines is not None:
         told = {outlet_id for outlet_id, _ in found} | _reached(placed, _measured(fixtures, plan), plan, scale)
         found += [problem for problem in _cut_off(placed, plan, scale) if problem[0] not in told]
@@ -114,6 +123,48 @@ def _doubtful(
                 text = f"{away[i]:.1f} ft in a straight line from the {fixture.symbol.kind} {fixture.id}, {why}"
                 found[outlet.id] = (float(away[i]), text)
     return [(outlet_id, text) for outlet_id, (_, text) in found.items()]
+
+
+def _over_wings(
+    placed: list[tuple[Outlet, Point]], fixtures: tuple[Fixture, ...], plan: FloorPlan, scale: Scale, fixed: Barrier
+) -> list[tuple[str, str]]:
+    """Outlets within reach in a straight line that crosses wings, unless a path is surely within reach."""
+    foot = scale.points_per_foot
+    near = [(o, at, f) for o, at in placed for f in fixtures if f.symbol.edge is not None
+            and f.symbol.edge.distance(shapely.Point(at)) <= NEAR_FT * foot]  # fmt: skip
+    if not near:
+        return []
+    reached = _reached([(outlet, at) for outlet, at, _ in near], fixtures, plan, scale)
+    thick = shapely.buffer(fixed.solid, -LOW_IN / 2 / 12 * foot, join_style="mitre")
+    shapely.prepare(thick)
+    found: dict[str, tuple[float, str]] = {}
+    for outlet, at, fixture in near:
+        area = goal(fixture, fixed, foot).area
+        if outlet.id in reached or area.is_empty:
+            continue
+        way = shapely.shortest_line(shapely.Point(at), area)
+        length = way.length / foot
+        slack = scale.tolerance * length + outlet.standing.anchor_tolerance_ft
+        free = way.difference(fixed.core)
+        if length - slack > REACH_FT or free.length >= way.length or way.intersects(thick):
+            continue
+        others = _other_ground(outlet, fixture, plan, foot)
+        if others is not None and not free.intersects(others) and length < found.get(outlet.id, (np.inf, ""))[0]:
+            name = f"{fixture.symbol.kind} {fixture.id}"
+            found[outlet.id] = length, f"{length:.1f} ft in a straight line from the {name}, {OVER_WING}"
+    return [(outlet_id, text) for outlet_id, (_, text) in found.items()]
+
+
+def _other_ground(outlet: Outlet, fixture: Fixture, plan: FloorPlan, foot: float) -> BaseGeometry | None:
+    """The rooms in which neither stands; None where those two are not open to one another."""
+    room, other = plan.room(outlet.standing.room), plan.room(fixture.room)
+    if room is None or other is None or not (room is other or other.id in room.open_to or room.id in other.open_to):
+        return None
+    doors = shapely.union_all(list(plan.doors))
+    rooms = [each.polygon for each in plan.rooms if each.id not in (room.id, other.id)
+             and (each.polygon.area >= ISLAND_SQFT * foot**2
+             or each.polygon.dwithin(doors, THICK_FT * foot))]  # fmt: skip
+    return shapely.union_all(rooms)
 
 
 def _cut_off(placed: list[tuple[Outlet, Point]], plan: FloorPlan, scale: Scale) -> list[tuple[str, str]]:
