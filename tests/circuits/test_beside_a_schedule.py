@@ -124,3 +124,10 @@ def test_a_mark_at_the_height_of_the_header_does_not_shift_the_halves(trade, bot
     beside += listed(trade, ("GFCI", "LED", "GFCI", "LED"), 710.0) if both else []
     got = marked(trade, beside, ruled=False, columns=columns * 2, rows=rows)
     assert [number for number, answer in got.items() if answer is YES] == ["3", "7"]
+
+
+def test_a_header_of_gfci_at_the_side_over_words_is_that_of_a_list(trade):
+    """Though its lines stand in step with the rows, they clear none of them."""
+    beside = listed(trade, ("GFCI", "GFCI", "LED", "DF", "WP", "GFCI"), 445.0, pitch=14.0)
+    got = marked(trade, beside, ruled=False, columns=COLUMNS[:4], rows=[row[:4] for row in ROWS])
+    assert YES not in got.values() and got["1"] is UNKNOWN

@@ -21,6 +21,11 @@ COLUMNS = [("CKT", 40), ("DESCRIPTION", 150), ("POLES", 40), ("BKR", 40)]
         ("1 3 5 7", None),
         ("1 2 3 4", None),
         ("1 3:2 7 9", None),  # a breaker of two poles told in one row
+        (
+            "1 2,4:2 3 5 6,8:2 7 9",
+            None,
+        ),  # in the order of their first pole; 3 and 5 have 4 between them, told above
+        ("1 2,4:2 3 9", "4 and 9"),
         ("21 23 35 37", None),  # goes on from another table, or is of a panel's own numbers
     ],
 )

@@ -86,6 +86,7 @@ def test_a_note_that_may_take_protection_back_is_a_question(trade, said, asks, l
         finding = Finding(marked, "protected", (), shown, (), None, 1.0)
         (got,) = by_keyed_notes((finding,), notes)
         assert got.verdict == ("unresolved" if wanted else "protected")
+        assert not wanted or "drawn as 'GFCI'" in got.protection.reasons
 
 
 def test_a_circuit_number_is_no_key(trade):

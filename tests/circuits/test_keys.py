@@ -179,11 +179,20 @@ def test_a_note_does_not_settle_what_the_row_itself_leaves_open(trade, note):
 
 
 @pytest.mark.parametrize(
-    ("cell", "want"), [("GFI-30", UNKNOWN), ("GFCI 30", UNKNOWN), ("GFI-20", YES), ("GFCI", YES)]
+    ("cell", "want"), [("GFI-30", UNKNOWN), ("GFCI 30", UNKNOWN), ("GFI-20", YES), ("GFCI 20", YES), ("GFCI", YES)]
 )
 def test_a_number_beside_the_mark_that_is_not_the_breakers_amperes_leaves_it_open(trade, cell, want):
     """GFI-30 at a breaker of 20 A may be one that trips at 30 mA, which protects equipment and not people."""
     columns = [("CKT", 40), ("DESCRIPTION", 160), ("AMPS", 50), ("POLES", 50), ("TYPE", 60)]
     rows = [["1", "LOAD", "20", "1", cell], *([str(n), "LOAD", "20", "1", ""] for n in (3, 5, 7))]
     (panel,) = read_panels(trade.sheet(trade.draw(columns, rows, "PANEL A")))
+    assert panel.rows[0].gfci is want
+
+
+@pytest.mark.parametrize(("said", "want"), [("GFCI RECEPTACLE", UNKNOWN), ("LOCK-ON DEVICE", NO)])
+def test_a_key_behind_a_description_asks_where_its_note_speaks_of_ground_faults(trade, said, want):
+    rows = [["1", "BATH (1)", "20", "1", ""], *([str(n), "LOAD", "20", "1", ""] for n in (3, 5, 7))]
+    words, strokes = trade.draw(COLUMNS, rows, "PANEL A")
+    trade.text(words, 200, 102.0, 100.0 + 14.0 * 5 + 20.0, f"1. {said}")
+    (panel,) = read_panels(trade.sheet((words, strokes)))
     assert panel.rows[0].gfci is want

@@ -5,6 +5,8 @@ from __future__ import annotations
 import pytest
 
 from cordpath.circuits import protection_of, read_panels
+from cordpath.circuits.panels.halves import in_halves
+from cordpath.circuits.panels.words import Text
 from cordpath.model import Answer
 
 YES, NO, UNKNOWN = Answer.YES, Answer.NO, Answer.UNKNOWN
@@ -71,3 +73,9 @@ def test_a_sign_that_is_not_known_under_one_of_two_headers_of_gfci_side_by_side_
     assert {number: answer for number, answer in answers(panels[0]).items() if answer is not NO} == (
         {} if want is NO else {"4": want}
     )
+
+
+def test_a_table_of_one_half_beside_one_of_two_is_parted_by_what_a_half_has_once() -> None:
+    one, two = ("CKT", "DESCRIPTION", "AMPS"), ("CKT", "DESCRIPTION", "AMPS", "GFCI")
+    heads = [Text(name, 50.0 * k, 0.0, 50.0 * k + 40.0, 8.0, 8.0) for k, name in enumerate((*one, *two, *two[::-1]))]
+    assert [tuple(head.text for head in half) for half in in_halves(heads)] == [one, two, two[::-1]]

@@ -201,6 +201,8 @@ def test_a_schedule_region_with_a_name_only(trade):
     trade.text(words, 0, 110, 110, "PANEL B")
     region = Region("schedule", (100, 100, 300, 300), "PANEL B SCHEDULE")
     assert [p.name for p in read_panels(trade.sheet((words, []), regions=[region]))] == ["B"]
+    elsewhere = Region("schedule", (500, 100, 800, 300), "PANEL B SCHEDULE")
+    assert read_panels(trade.sheet((words, []), regions=[elsewhere])) == ()
 
 
 def test_a_circuit_that_stands_twice_is_a_problem(trade):
@@ -427,3 +429,29 @@ def test_a_mark_drawn_in_the_column_of_gfci_is_not_read_as_none(trade, kind):
     (panel,) = read_panels(replace(sheet, fills=fills) if shape is not None else sheet)
     want = UNKNOWN if kind in ("dot", "tick") else NO
     assert [by_circuit(panel)[str(2 * i + 1)].gfci for i in range(4)] == [NO, NO, want, NO]
+
+
+def test_a_space_of_two_poles_waits_for_no_second_one(trade):
+    columns = [("CKT", 40), ("DESCRIPTION", 150), ("AMPS", 50), ("POLES", 50)]
+    rows = [["1", "SPACE", "", "2"], ["3", "HALL", "20", "1"], ["5", "DEN", "20", "1"], ["7", "SHOP", "20", "1"]]
+    assert only(trade, trade.draw(columns, rows, "PANEL A")).problems == ()
+    rows[0][1] = "RANGE"
+    assert len(only(trade, trade.draw(columns, rows, "PANEL A")).problems) == 1
+
+
+@pytest.mark.parametrize(("ruled", "want"), [(True, Answer.YES), (False, Answer.UNKNOWN)])
+def test_a_mark_far_under_its_number_is_its_row_s_where_rulings_part_the_rows(trade, ruled, want):
+    """The row of circuit 5 is twice as high as the others; without rulings the mark may be of a number unread."""
+    columns = [("CKT", 40), ("DESCRIPTION", 150), ("AMPS", 50), ("NOTES", 60)]
+    rows = [[str(n), "HALL", "20", ""] if n else [""] * 4 for n in (1, 3, 5, 0, 7, 9)]
+    words, strokes = trade.draw(columns, rows, "PANEL A", ruled=ruled)
+    strokes = [stroke for stroke in strokes if stroke[1::2] != (156.0, 156.0)]
+    trade.text(words, 30, 342.0, 149.0 + 10.0, "GFCI")
+    got = {number: row.gfci for number, row in by_circuit(only(trade, (words, strokes))).items()}
+    assert got == {"1": Answer.NO, "3": Answer.NO, "5": want, "7": Answer.NO, "9": Answer.NO}
+
+
+def test_a_list_of_circuits_without_breakers_is_no_panel(trade):
+    columns = [("CKT", 40), ("DESCRIPTION", 120), ("AMPS", 50)]
+    rows = [[str(k), "REMOVED", "" if k > 1 else "20"] for k in (1, 3, 5, 7)]
+    assert read_panels(trade.sheet(trade.draw(columns, rows))) == ()

@@ -60,6 +60,8 @@ def test_a_title_halfway_between_two_tables_is_either_s(trade):
         trade.draw(COLUMNS, SECOND, origin=(100, 220)),
     )  # fmt: skip
     assert shown(trade, ["A-1", "A-3", "A-5"], *drawn) == [UNKNOWN, UNKNOWN, NO]
+    (why,) = {each for panel in read_panels(trade.sheet(*drawn)) for each in panel.problems}
+    assert why == "'PANEL A SCHEDULE' may be the title of the table over it or of that under it"
 
 
 def test_a_title_close_over_its_table_is_its_own(trade):

@@ -128,6 +128,7 @@ CROSSED = [[("CKT", 40), ("DESCRIPTION", 150), ("AMPS", 50), ("TYPE", 90)],
         ([(100, 135, 430, 135)], {"3"}),  # level, from ruling to ruling
         (pieces((102, 128, 428, 128), 60, 0.6), set()),  # a ruling that is drawn broken
         ([(420, 90, 460, 128)], set()),  # a leader to its corner
+        ([(102, 131, 112, 131.2), (418, 138.8, 428, 139)], set()),  # two marks that stand in line by chance
         ([(102, 116, 140, 152)], set()),
     ],
 )
