@@ -34,7 +34,7 @@ def test_a_mark_among_other_words_is_a_question(text: str) -> None:
     assert gfci("20 1", "", "BATH RECEPTS", text) is UNKNOWN
 
 
-@pytest.mark.parametrize("text", ["GFCD", "6FCI", "GECI", "GFC1", "GFC", "FCI"])
+@pytest.mark.parametrize("text", ["GFCD", "6FCI", "GECI", "GFC1", "GFC", "FCI", "GNFCI", "GFCLI"])
 def test_a_mark_with_one_letter_read_wrong_is_a_question(text: str) -> None:
     """Each was no mark for certain, and the outlets of its breaker were missing protection."""
     assert gfci("20 1", text, "BATH RECEPTS", None) is UNKNOWN

@@ -77,5 +77,6 @@ def test_a_sign_that_is_not_known_under_one_of_two_headers_of_gfci_side_by_side_
 
 def test_a_table_of_one_half_beside_one_of_two_is_parted_by_what_a_half_has_once() -> None:
     one, two = ("CKT", "DESCRIPTION", "AMPS"), ("CKT", "DESCRIPTION", "AMPS", "GFCI")
-    heads = [Text(name, 50.0 * k, 0.0, 50.0 * k + 40.0, 8.0, 8.0) for k, name in enumerate((*one, *two, *two[::-1]))]
+    names = enumerate((*one, *two, *two[::-1]))
+    heads = [Text(name, 50.0 * k, 0.0, 50.0 * k + 40.0, 8.0, 8.0) for k, name in names]
     assert [tuple(head.text for head in half) for half in in_halves(heads)] == [one, two, two[::-1]]

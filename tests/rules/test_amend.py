@@ -104,6 +104,18 @@ def test_dates_of_an_amendment(day: dt.date, within: bool) -> None:
     assert finding(added, day=day, rooms=room("closet")).verdict == ("missing" if within else "not required")
 
 
+@pytest.mark.parametrize(
+    "text",
+    ["drop: [210.8(A)(6)]\n", "change:\n  - {cite: 210.8(A)(6), where: {room: kitchen, at_counter: true}}\n"],
+)
+def test_a_rule_that_is_switched_off_for_some_days_is_named_at_the_outlet_and_its_days_beside_it(text: str) -> None:
+    edition = amended(SPAN + text)
+    (within,) = (finding(edition, day=day, **KITCHEN) for day, asked in DAYS if asked)
+    assert "Town rule 7 takes it out: 210.8(A)(6) is not in force" in within.reasons[0]
+    (said,) = edition.cautions
+    assert said.endswith("210.8(A)(6) (from 2025-01-01 until 2026-01-01)")
+
+
 def test_without_a_permit_date_what_is_dated_is_a_question() -> None:
     for text in (SPAN + "drop: [210.8(A)(2)]\n", SPAN + "change:\n  - {cite: 210.8(A)(2), volts: 240}\n"):
         found = finding(amended(text), **GARAGE)

@@ -61,7 +61,9 @@ def _cautions(amendment: Amendment) -> tuple[str, ...]:
         ("measures by another", [f"{name} ({value})" for name, value in amendment.measure if name != "says"]),
     )
     done = "; ".join(f"{verb} {', '.join(dict.fromkeys(cites))}" for verb, cites in does if cites)
-    said += [f"{amendment.name} {done}"] if done else []
+    days = (f"from {amendment.effective}", amendment.effective), (f"until {amendment.sunset}", amendment.sunset)
+    span = " ".join(words for words, day in days if day is not None)
+    said += [f"{amendment.name} {done}" + (f" ({span})" if span else "")] if done else []
     said += [f"policy of {amendment.name}: {POLICY_WORDS[name, value]}" for name, value in amendment.policy]
     return tuple(said)
 

@@ -22,10 +22,11 @@ _AFCI = re.compile(
 )
 _SPOKEN = re.compile(r"(?<![A-Z])(?:GFCI|GFI|GFCB)(?![A-Z])|DUAL[- ]?FUNCTION|GROUND[- ]?FAULT")
 # May be a mark in a spelling that is not known: GFCIB, SPGFCI, GROUND FAULT, ARC FAULT/GROUND FAULT, DUAL; or GFCI
-# of which one letter was read as another, or not at all: 6FCI, GFC1, GFC.
+# of which one letter was read as another, or not at all, or put in: 6FCI, GFC1, GFC, GNFCI.
 _MAYBE = re.compile(
     r"GFC?I|GROUND[- ]?FAULT|\bGND[- ]?FA?U?LT|\bDUAL\b"
     r"|\b(?!AFCI)(?:[A-Z0-9]FCI|G[A-Z0-9]CI|GF[A-Z0-9]I|GFC[A-Z0-9]|GFC|GCI|FCI)\b"
+    r"|\b(?:G[A-Z0-9]FCI|GF[A-Z0-9]CI|GFC[A-Z0-9]I)\b"
 )
 _OF_BREAKER = re.compile(
     r"(?:GFCI|GFI|GFCB|DUAL[- ]?FUNCTION)(?: ?[/&] ?C?AFCI)?(?: TYPE)?"
