@@ -22,6 +22,7 @@ from cordpath.symbols.unexplained.barred_circles import barred_circles, told_cir
 from cordpath.symbols.unexplained.circles import boxes_of, free_circles, told_pattern
 from cordpath.symbols.unexplained.marked_circles import larger_note, marked_circles, told_marked
 from cordpath.symbols.unexplained.painted_over import told_painted_over
+from cordpath.symbols.unexplained.resized import told_resized
 from cordpath.symbols.unexplained.tagged import told_tagged
 from cordpath.symbols.unexplained.unfed import unfed
 from cordpath.symbols.unexplained.unmapped import told_of_rows, with_hidden
@@ -61,6 +62,8 @@ def remainder_of(
     told += told_circles(circles, [at for item in told for at in item.at])
     told += untold(candidates.bare, symbols, sheet, search.walls, mapping.labels)
     told += told_tagged(left, drawn, sheet, mapping.labels, [at for item in told for at in item.at])
+    usual = _outlet_shapes(mapping, sought.examples, None)
+    told += told_resized(left, usual, sought, drawn, [at for item in told for at in item.at])
     told += told_marked(marked, [at for item in told for at in item.at])
     told += told_pattern(free.pattern)
     larger = larger_note(free.larger, ink, search.paint, sheet, search.walls, mapping.labels)

@@ -108,11 +108,10 @@ def as_enlarged(
     """
     out: list[Candidate] = []
     for view, factor in _enlarged_views(candidates, sheet, scales):
-        templates = _enlarged(mapping, examples, factor)
+        templates = outlets_at(factor, mapping, examples)
         if templates:
-            part = search.within(view.box, sheet, factor)
-            drawn = (_of_other_size(c) for template in templates for c in _drawn(part, template, CERTAIN))
-            out += [c for c in drawn if drawn_small(c) and view_around(c.pose, sheet) is view]
+            drawn = drawn_at(search.within(view.box, sheet, factor), templates)
+            out += [c for c in drawn if view_around(c.pose, sheet) is view]
     return out
 
 
@@ -132,7 +131,13 @@ def _enlarged_views(
                 yield view, factor
 
 
-def _enlarged(mapping: Mapping, examples: Examples, factor: float) -> list[Template]:
+def drawn_at(search: Search, templates: list[Template]) -> list[Candidate]:
+    """What is drawn in full of templates of another size than the mapping file's."""
+    drawn = (_of_other_size(c) for template in templates for c in _drawn(search, template, CERTAIN))
+    return [c for c in drawn if drawn_small(c)]
+
+
+def outlets_at(factor: float, mapping: Mapping, examples: Examples) -> list[Template]:
     """Templates for the outlets at ``factor`` times the sizes of their entries, less those that are sought so."""
     out: list[Template] = []
     for usual in {e.scales: None for e in mapping.symbols if e.kind in OUTLET_KINDS}:
