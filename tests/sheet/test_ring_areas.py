@@ -68,3 +68,11 @@ def test_rings_alike_without_such_a_pen_are_told(make: Maker, count: int, told: 
     """Circles of symbols whose pen draws nothing else were lost with nothing said."""
     said = read_sheet(make(LINES + "".join(ring(90 + 15 * k, 50, 5.4, 0.8) for k in range(count))), 1).assumptions
     assert any("3 areas of this page are rings" in each for each in said) is told
+
+
+@pytest.mark.parametrize(("gap", "areas"), [(0.0, 0), (0.8, 6)], ids=["bars of symbols", "stems of letters"])
+def test_rings_that_bars_of_their_pen_touch_are_circles(make: Maker, gap: float, areas: int) -> None:
+    """The pen of symbols draws no long line: all outlets were lost, and only the page was told."""
+    at = [(90 + 35 * k, 50) for k in range(3)]
+    symbols = "".join(ring(x, y, 5.4, 0.8) + f"{x + 5.8 + gap} {y - 4} 0.8 8 re f " for x, y in at)
+    assert len(read_sheet(make(LINES + symbols), 1).fills) == areas

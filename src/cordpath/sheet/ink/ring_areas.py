@@ -1,7 +1,8 @@
 """Circles that a writer drew as areas between two circles, a pen's width apart, and not as lines.
 
 Terms: *ring*, such an area.  A letter O is one too, and so is a mark of a symbol that is meant to be broad: only
-rings of symbol size, as broad as a pen that draws lines of the page, are circles of that pen.
+rings of symbol size, as broad as a pen that draws long lines of the page, or bars that touch such rings (no letter
+touches an O), are circles of that pen.
 """
 
 from __future__ import annotations
@@ -12,15 +13,18 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from cordpath.geometry import chords, distinct_rows, lengths
+from cordpath.geometry import chords, distinct_rows, lengths, lines
 from cordpath.model import BoolArray, Fills, FloatArray, Strokes
-from cordpath.sheet.ink.pen_areas import LONG, OF_A_PEN, WIDEST_LINE, as_lines, together
+from cordpath.sheet.ink.pen_areas import LONG, OF_A_PEN, WIDEST_LINE, as_lines, middles, together, tracks
 
 ACROSS = 3.5, 30.0  # pt of radius: circles of symbols; a letter so high is a title's
 ROUND = 0.1  # pt that the corners of a ring stray from a circle
 LEAST_CORNERS = 8  # of each of its sides: what has fewer is meant with its corners
 MIDDLES = 0.05  # pt between the middles of the two circles
 SAME_PEN = 0.02  # pt of width, and of 1 in each colour
+JOINED = (
+    0.25  # pt between a ring and a bar that is drawn onto it: two steps of 1/600 in; letters stand farther apart
+)
 
 
 def with_rings(strokes: Strokes, fills: Fills) -> tuple[Strokes, Fills, tuple[str, ...]]:
@@ -29,6 +33,9 @@ def with_rings(strokes: Strokes, fills: Fills) -> tuple[Strokes, Fills, tuple[st
     at, width = rings(fills.shape, fills.opacity >= 1.0)
     ring = np.flatnonzero(np.isfinite(width))
     of_pen = _of_pens(width[ring], fills.colour[ring], strokes)
+    of_pen[~of_pen] = _of_bars(
+        fills.shape[ring[~of_pen]], _pens(width, fills.colour)[ring[~of_pen]], strokes, fills
+    )
     doubt = _may_be_circles(np.column_stack([at[ring, 2], width[ring]])[~of_pen])
     ring = ring[of_pen]
     if not len(ring):
@@ -91,10 +98,30 @@ def _circles(line: NDArray[np.object_]) -> tuple[FloatArray, BoolArray]:
     return circle, (most <= ROUND) & (np.bincount(owner, minlength=len(line)) > LEAST_CORNERS)
 
 
+def _pens(width: FloatArray, colour: FloatArray) -> FloatArray:
+    return np.column_stack([width, colour])
+
+
+def _of_bars(shape: NDArray[np.object_], pen: FloatArray, strokes: Strokes, fills: Fills) -> BoolArray:
+    """(n,) which rings, with their pens (n, 4), are of one that draws bars onto such rings: a pen of symbols."""
+    corner, track = tracks(fills.shape, fills.opacity >= 1.0)
+    straight = strokes.ink() & (strokes.curve < 0)
+    xy, width = middles(corner[track])
+    bar = np.concatenate([xy, strokes.xy[straight]])
+    wide = np.concatenate([width, strokes.width[straight]])
+    other = _pens(wide, np.concatenate([fills.colour[track], strokes.colour[straight]]))
+    ring, near = shapely.STRtree(lines(bar)).query(shape, predicate="dwithin", distance=JOINED + WIDEST_LINE / 2)
+    on = shapely.distance(shape[ring], lines(bar[near])) <= JOINED + wide[near] / 2
+    on &= np.all(np.abs(pen[ring] - other[near]) <= SAME_PEN, axis=1)
+    touched = pen[np.unique(ring[on])]
+    alike = np.all(np.abs(pen[:, None] - touched[None]) <= SAME_PEN, axis=2)
+    return np.asarray(alike.sum(axis=1) >= OF_A_PEN, bool)
+
+
 def _of_pens(width: FloatArray, colour: FloatArray, strokes: Strokes) -> BoolArray:
     """(n,) is there a pen of that width and colour that draws long lines?"""
     long = (strokes.curve < 0) & ~strokes.dashed & (lengths(strokes.xy) > LONG)
     pens, pen = distinct_rows(np.column_stack([strokes.width, strokes.colour])[long])
     pens = pens[np.bincount(pen, minlength=len(pens)) >= OF_A_PEN]
-    off = np.abs(np.column_stack([width, colour])[:, None] - pens[None])
+    off = np.abs(_pens(width, colour)[:, None] - pens[None])
     return np.asarray(np.any(np.all(off <= SAME_PEN, axis=2), axis=1), bool)
