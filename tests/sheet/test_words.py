@@ -125,6 +125,26 @@ def test_size_font_and_colour(make: Maker) -> None:
     assert word.colour == pytest.approx((1, 0, 0))
 
 
+@pytest.mark.parametrize(
+    ("shown", "wide"),
+    [
+        ("/F 8 Tf .5 0 0 1 20 60 Tm", 0.5),
+        ("/F 8 Tf 50 Tz 20 60 Td", 0.5),
+        ("/F 4 Tf 2 0 0 2 20 60 Tm", 1.0),
+        ("/F 16 Tf .9 0 0 .5 20 60 Tm", 1.8),
+        ("/F 8 Tf 0 .5 -1 0 20 20 Tm", 0.5),
+        ("/F 8 Tf 1 0 .3 1 20 60 Tm", 1.0),
+    ],
+)
+def test_the_size_of_condensed_and_wide_letters_is_their_height(make: Maker, shown: str, wide: float) -> None:
+    """It was told along the line: a legend's heading in letters of half the width was no heading."""
+    (word,) = read_sheet(make(f"0.5 w 10 80 m 100 80 l S BT {shown} (GFI) Tj ET "), 1).words
+    x0, y0, x1, y1 = word.box
+    (width, height), plain = sorted([x1 - x0, y1 - y0], reverse=wide > 1), 13.3
+    assert word.size == pytest.approx(8.0, abs=0.01)
+    assert (width, height) == pytest.approx((plain * wide, 11.0), abs=0.1) or wide == 1.0
+
+
 def test_feet_under_the_name_of_another_sign(make: Maker) -> None:
     """The map of a converted font calls a quotesingle by its code in the standard encoding, A9."""
     content = shown("13\\251-6\\272") + shown("2024\\251", y=20)

@@ -10,7 +10,8 @@ something else is painted.
 from __future__ import annotations
 
 import math
-from collections.abc import Collection
+from collections import Counter
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass, field
 from typing import Any, NamedTuple
 
@@ -27,7 +28,8 @@ from cordpath.sheet.ink.clip_shapes import Shapes, seen_points
 from cordpath.sheet.text.glyph_outlines import ShownFont
 
 MOST_GLYPHS = 400  # of one font: more letters than any alphabet's are not needed to judge it
-UNSEEN, MASKED, CLIP = "unseen", "masked", "clip"  # what is added to MuPDF's spans of text
+UNSEEN, MASKED, CLIP, TALL = "unseen", "masked", "clip", "tall"  # what is added to MuPDF's spans of text
+STRETCHED = 0.1, 10.0  # times as high as wide: beyond it nobody reads the letters
 CALLS = (
     "fill_text", "stroke_text", "ignore_text", "clip_text", "clip_stroke_text", "clip_path", "clip_stroke_path",
     "clip_image_mask", "pop_clip", "begin_group", "end_group", "fill_image", "fill_image_mask",
@@ -48,7 +50,9 @@ class Around(NamedTuple):
 class Showings:
     """``around`` each showing; ``stencils``: boxes of texts that are clips, in MuPDF's frame; ``pens``: of clips
     that are the track of a pen, by their number; ``pictures``: how many the page paints, with its shadings, and
-    its groups that knock out; ``fonts``: those of the text that is painted."""
+    its groups that knock out; ``fonts``: those of the text that is painted; ``tall``: for each showing the height
+    of the letters in sizes as MuPDF tells them, along the line (letters of half the width: 2), for each of its
+    spans."""
 
     around: tuple[Around, ...] = ()
     stencils: tuple[Box, ...] = ()
@@ -56,6 +60,7 @@ class Showings:
     pens: dict[int, Pen] = field(default_factory=dict)
     pictures: int = 0
     fonts: tuple[ShownFont, ...] = ()
+    tall: tuple[tuple[float, ...], ...] = ()
 
 
 class _Texts(Device):
@@ -64,6 +69,7 @@ class _Texts(Device):
     def __init__(self) -> None:
         super().__init__(CALLS, Around())
         self.around: list[Around] = []
+        self.tall: list[tuple[float, ...]] = []
         self.stencils: list[Box] = []
         self.pictures = 0
         self.pens: dict[int, Pen] = {}
@@ -73,16 +79,18 @@ class _Texts(Device):
 
     def fill_text(self, *call: Any) -> None:
         # the context, the text, its matrix, colour space and colour, opacity
-        self._text(call[1], len(call) > 5 and is_mask(call[5]))
+        self._text(call[1], call[2], len(call) > 5 and is_mask(call[5]))
 
     def stroke_text(self, *call: Any) -> None:
-        self._text(call[1], len(call) > 6 and is_mask(call[6]))
+        self._text(call[1], call[3], len(call) > 6 and is_mask(call[6]))
 
-    def _text(self, text: Any, masked: bool) -> None:
+    def _text(self, text: Any, matrix: Any, masked: bool) -> None:
         here = self.stack[-1]
         self.around.append(here._replace(masked=here.masked or masked))
+        self.tall.append(())
         if self.failure is None:
             try:
+                self.tall[-1] = tuple(_heights(text.head, matrix))
                 self._letters(text.head)
             except BaseException as error:  # one that leaves a call of MuPDF's ends the process
                 self.failure = error
@@ -102,6 +110,7 @@ class _Texts(Device):
 
     def ignore_text(self, *_: Any) -> None:
         self.around.append(self.stack[-1])
+        self.tall.append(())
 
     def clip_text(self, *call: Any) -> None:
         self._stencil(call[1], call[2])
@@ -155,20 +164,37 @@ def showings(page: pymupdf.Page) -> Showings:
         ShownFont(str(mupdf.fz_font_name(font)), font, tuple(device.letters[key]))
         for key, font in device.fonts.items()
     )
-    return Showings(tuple(device.around), tuple(device.stencils), device.clips, device.pens, device.pictures, fonts)
+    return Showings(
+        tuple(device.around), tuple(device.stencils), device.clips, device.pens, device.pictures, fonts,
+        tuple(device.tall),
+    )  # fmt: skip
+
+
+def _heights(span: Any, matrix: Any) -> Iterator[float]:
+    """What letters are high, in parts of the size along the line, for each span of a text that begins with this."""
+    while span is not None:
+        m, n = span.trm, matrix
+        along = (m.a * n.a + m.b * n.c) ** 2 + (m.a * n.b + m.b * n.d) ** 2
+        area = abs((m.a * m.d - m.b * m.c) * (n.a * n.d - n.b * n.c))
+        yield float(np.clip(area / along, *STRETCHED)) if along > 0 and not span.wmode else 1.0
+        span = span.next
 
 
 def enclosed(spans: list[dict[str, Any]], told: Showings) -> list[dict[str, Any]]:
-    """MuPDF's spans with what encloses each: UNSEEN, MASKED and CLIP.  Left as they are where the two runs of the
-    page do not agree."""
+    """MuPDF's spans with what encloses each: UNSEEN, MASKED and CLIP, and with their height, TALL.  Left as they
+    are where the two runs of the page do not agree."""
     number = {order: k for k, order in enumerate(dict.fromkeys(span["seqno"] for span in spans))}
     if len(number) != len(told.around):
         return spans
-    around = [told.around[number[span["seqno"]]] for span in spans]
-    return [
-        {**span, UNSEEN: its.unseen, MASKED: its.masked, CLIP: its.clip}
-        for span, its in zip(spans, around, strict=True)
-    ]
+    many, out = Counter(span["seqno"] for span in spans), []
+    part: Counter[int] = Counter()
+    for span in spans:
+        order, k = span["seqno"], number[span["seqno"]]
+        its, tall = told.around[k], told.tall[k]
+        high = tall[part[order]] if len(tall) == many[order] else 1.0
+        part[order] += 1
+        out.append({**span, UNSEEN: its.unseen, MASKED: its.masked, CLIP: its.clip, TALL: high})
+    return out
 
 
 def uncut(spans: list[dict[str, Any]], shapes: Shapes, to_page: Affine) -> list[dict[str, Any]]:

@@ -25,7 +25,7 @@ from cordpath.sheet.ink.clip_shapes import Shapes
 from cordpath.sheet.ink.paths import Paths
 from cordpath.sheet.ink.veils import Veils
 from cordpath.sheet.lettering.trust import DOUBTFUL
-from cordpath.sheet.text.around_text import MASKED, UNSEEN, Showings, enclosed, uncut
+from cordpath.sheet.text.around_text import MASKED, TALL, UNSEEN, Showings, enclosed, uncut
 from cordpath.sheet.text.backwards import Row, forwards
 from cordpath.sheet.text.ciphers import plain
 from cordpath.sheet.text.clipped_text import Place, cut_away, on_paper, place
@@ -57,7 +57,7 @@ class _Table:
     text: list[str]
     start: FloatArray  # (g, 2) on the baseline
     width: FloatArray  # (g,) advance, pt
-    size: FloatArray  # (g,)
+    size: FloatArray  # (g,) along the line: of letters of half the width half their height
     angle: FloatArray  # (g,) degrees, as displayed
     span: IntArray  # (g,) index into spans
     denied: BoolArray  # (g,) drawn as another letter than it is said to be
@@ -232,7 +232,8 @@ def _breaks(table: _Table, solid: IntArray, blanks: IntArray) -> tuple[BoolArray
 def _word(table: _Table, glyphs: IntArray, line: int) -> Word:
     span = table.spans[int(table.span[glyphs[0]])]
     text = _feet("".join(table.text[g] for g in glyphs))
-    size, angle = float(table.size[glyphs[0]]), float(table.angle[glyphs[0]])
+    high = 1.0 if str(span["font"]).startswith(KIND) else span.get(TALL, 1.0)  # a Type 3 font has any unit
+    size, angle = float(table.size[glyphs[0]]) * high, float(table.angle[glyphs[0]])
     along = table.direction[glyphs[0]]
     up = np.array([along[1], -along[0]])  # a quarter turn counter-clockwise as seen, y down
     start, last = table.start[glyphs[0]], glyphs[-1]
