@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 import shapely
@@ -14,6 +16,7 @@ from cordpath.sheet.lettering.glyphs import Reading
 from cordpath.sheet.lettering.parts import Band, parts
 
 BAND: Band = (6.0, 9.0)
+CORNER = np.array([(10, 10), (11, 10), (11, 16), (14, 16), (14, 17), (10, 17), (10, 10)], float)  # an L
 Xy = list[tuple[float, float, float, float]]
 
 
@@ -56,6 +59,19 @@ def test_a_circle_around_a_letter_is_no_letter(inside: Xy, filled: bool, framed:
     letter = [shapely.box(47.5, 46.5, 52.5, 53.5)] if filled else []
     around = parts(Strokes.of(np.array(ring(50, 50, 5.5) + inside)), _areas(letter), BAND)
     assert (not any(box[2] - box[0] > 10 for box in around.box)) == framed
+
+
+@pytest.mark.parametrize(("stroked", "letters"), [
+    (CORNER, 1),  # the edge of the filled letter, drawn anew: writers part "fill and stroke" in two
+    (CORNER[:-1] + np.array([0.02, 0.0]), 1),
+    ([(10.0, 10.0), (14.0, 17.0), (14.0, 10.0), (10.0, 17.0)], 2),  # of the same box, and no edge
+])  # fmt: skip
+def test_an_area_and_its_edge_are_one_letter(stroked: FloatArray, letters: int) -> None:
+    points = np.asarray(stroked)
+    edge = Strokes.of(np.column_stack([points[:-1], points[1:]]))
+    edge = replace(edge, path=np.full(len(edge), 7))
+    fills = replace(_areas([shapely.Polygon(CORNER)]), path=np.array([3]))
+    assert len(parts(edge, fills, BAND)) == letters
 
 
 def _areas(shapes: list[shapely.Polygon]) -> Fills:

@@ -30,6 +30,7 @@ JOINT = 0.05  # pt: ends closer than this are one joint of a chain
 NEIGHBOURS = 24  # looked at around a lone stroke
 ROUND = 8  # strokes of a circle, at least
 FRAMED = (0.22, 0.68)  # height of letters over the height of the circle or box around them
+SAME_EDGE = 0.06  # pt: writers round to 1/600 in, and cut curves anew for each of the two
 SMALLEST_FILL = 0.02  # of the least cap height: a filled part smaller than this is dirt
 
 
@@ -83,12 +84,32 @@ def parts(strokes: Strokes, fills: Fills, band: Band) -> Parts:
     """Every part of the page that may be a letter of the band, hatch and dashes left out."""
     dark = fills.luminance < WHITE if len(fills) else np.zeros(0, bool)
     areas = _areas(fills, dark, band)
-    outlined = np.isin(strokes.path, fills.path[dark]) if len(fills) else np.zeros(len(strokes), bool)
+    outlined = _edges(strokes, fills, dark)
     xy, curve = _short(strokes, strokes.ink() & ~strokes.dashed & ~outlined, band)
     xy = xy[~_arcs(xy, curve, band)]
     drawn = _clumps(xy, band)
     found = Parts.both(drawn.keep(~_hatch(drawn, areas, band)), areas)
     return found.keep(~_frames(found))
+
+
+def _edges(strokes: Strokes, fills: Fills, dark: BoolArray) -> BoolArray:
+    """(n,) strokes that only draw the edge of a dark area: of its own path, or of one of the same box whose points
+    lie all on that edge, as of letters that are filled and stroked one after the other."""
+    if not dark.any() or not len(strokes):
+        return np.zeros(len(strokes), bool)
+    own = np.isin(strokes.path, fills.path[dark])
+    shape = fills.shape[dark]
+    number, path = np.unique(strokes.path, return_inverse=True)
+    tree, box = cKDTree(shapely.bounds(shape)), bounds(strokes.xy, path, len(number))
+    far, area = tree.query(box, p=np.inf, distance_upper_bound=SAME_EDGE)
+    same = np.flatnonzero((far < SAME_EDGE)[path] & ~own)
+    some, which = np.unique(area[path[same]], return_inverse=True)
+    edge = shapely.boundary(shape[some])
+    shapely.prepare(edge)
+    ends = shapely.points(strokes.xy[same].reshape(-1, 2, 2))
+    loose = ~shapely.dwithin(edge[which][:, None], ends, SAME_EDGE).all(axis=1)
+    own[same[~np.isin(path[same], path[same[loose]])]] = True
+    return own
 
 
 def _short(strokes: Strokes, use: BoolArray, band: Band) -> tuple[FloatArray, IntArray]:
