@@ -182,7 +182,8 @@ def test_a_sheet_without_outlets_is_skipped_with_its_reason(tmp_path: Path) -> N
         document.save(tmp_path / "cover.pdf")
     result = run("check", tmp_path / "cover.pdf", "--symbols", SYMBOLS, "--out", tmp_path / "out", "--jobs", "0")
     sheet = json.loads((tmp_path / "out" / "results.json").read_text())["sheets"][0]
-    assert result.exit_code == 0 and sheet["status"] == "skipped" and "mapping file" in sheet["why"]
+    assert sheet["status"] == "skipped" and "mapping file" in sheet["why"]
+    assert result.exit_code == 3 and "no sheet was checked" in result.output  # 0 says that a set is clean
 
 
 BATCH_OPTIONS = {

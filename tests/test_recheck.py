@@ -223,3 +223,12 @@ def test_verdicts_stay_whole_on_80_columns_and_empty_columns_are_left_out() -> N
         shown.append(console.file.getvalue())  # type: ignore[attr-defined]
     assert all("(unresolved)" in each and "Review" not in each for each in shown)
     assert "Changes" not in shown[0] and "Changes" in shown[1]
+
+
+def test_a_ruling_stands_beside_its_finding() -> None:
+    """An accepted finding is in no comment; without its ruling the line did not say why."""
+    old = document()
+    new = plotted(old)
+    new["sheets"][0]["outlets"][-1]["decision"] = {"ruling": "accept", "reason": "on the ceiling"}
+    lines = [line for line in markdown(recheck(old, new), ()).splitlines() if "| accept |" in line]
+    assert len(lines) == 1 and new["sheets"][0]["outlets"][-1]["id"] in lines[0]

@@ -176,7 +176,7 @@ def resumed(out: Path, *words: str | Path) -> dict[str, str]:
     result = CliRunner().invoke(main, ["check", *map(str, words), "--out", str(out), "--jobs", "0", "--resume",
                                        "--progress", "json"])  # fmt: skip
     events = [json.loads(line) for line in result.stderr.splitlines() if line.startswith("{")]
-    return {e["file"]: e["said"] for e in events if e["event"] == "step" and e["stage"] == "reading"}
+    return {Path(e["file"]).name: e["said"] for e in events if e["event"] == "step" and e["stage"] == "reading"}
 
 
 def test_marks_beside_the_copy_that_are_of_an_earlier_run_are_told(tmp_path: Path) -> None:
@@ -305,7 +305,7 @@ def test_standard_error_is_silent_in_a_pipe_and_standard_output_holds_results_on
     assert (quiet.stdout, quiet.stderr) == ("", "") and quiet.returncode == done.returncode
     told = subprocess.run([*words, "-v", "--resume"], capture_output=True, text=True, check=False)
     assert told.stdout == done.stdout
-    assert f"reading 1/1: {SHEET.name} page 1: " in told.stderr
+    assert f"reading 1/1: {SHEET} page 1: " in told.stderr
 
 
 def test_versions_of_the_libraries_are_told() -> None:

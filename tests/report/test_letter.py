@@ -15,6 +15,7 @@ from cordpath.errors import UnreadableFile
 from cordpath.model import Decision, SheetResult
 from cordpath.report.comments import Register, comments_of, load_register, write_register
 from cordpath.report.letter import write_letters
+from cordpath.report.rows import rows_of
 
 SINK = (300.0, 150.0)
 
@@ -106,6 +107,20 @@ def test_both_letters_say_the_same(tmp_path: Path) -> None:
     assert len(lines) == 2 + 2 and all(cell in lines[2] for cell in rows[1])
     (_, second), _ = write_letters(tmp_path / "again", (both,), RUN, Register())
     assert second.read_bytes() == document.read_bytes(), "the same findings give the same bytes"
+
+
+def test_many_items_of_one_list_stand_together_where_people_read(tmp_path: Path) -> None:
+    """Thirteen sections stood one by one in one cell of the letter, the schedule in the PDF and the page."""
+    unsure = unresolved("E-101.1", (60.0, 80.0), SINK, kitchen())
+    asks = tuple(
+        replace(unsure.requirements[0], cite=c) for c in ("210.8(E)", *(f"210.8(A)({n})" for n in (1, 2, 3, 4, 9)))
+    )
+    found = result([replace(unsure, requirements=asks)])
+    (text, _), _ = write_letters(tmp_path, ((found,),), RUN, Register())
+    assert "| 210.8(E), 210.8(A) items 1 to 4 and 9 |" in text.read_text("utf-8")
+    (row,) = rows_of([found])
+    assert row.required_told == "210.8(E) ?, 210.8(A) items 1 to 4 and 9 ?"
+    assert row.required_by.count(" ?") == 6, "tables for programs keep each"
 
 
 def test_text_of_a_drawing_is_no_markup(tmp_path: Path) -> None:

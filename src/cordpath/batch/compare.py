@@ -10,7 +10,7 @@ from cordpath import report
 from cordpath.batch.bare import for_tables
 from cordpath.batch.batch import workers_of
 from cordpath.batch.keep import locked
-from cordpath.batch.order import STOPPED, Order, find_sheets
+from cordpath.batch.order import STOPPED, Order, find_sheets, shown_name, unchecked
 from cordpath.batch.progress import Progress, Silent
 from cordpath.batch.work import Work
 from cordpath.errors import CordpathError, OutputRefused
@@ -40,7 +40,7 @@ class _Comparing(Work):
             for edition, results in zip(self.compared, under_each, strict=True)
         }
         self.results[path] = self.judged[path][self.compared[0].name]
-        self.progress.step("marking", path.name, None, "")
+        self.progress.step("marking", shown_name(path), None, "")
 
 
 @dataclass(frozen=True, eq=False)
@@ -54,10 +54,10 @@ class Comparison:
 
     @property
     def status(self) -> int:
-        """Exit status: 130 stopped, 3 a sheet failed, 1 an outlet changes its verdict, 0 none does."""
+        """Exit status: 130 stopped, 3 a sheet failed or none was checked, 1 a verdict changes, 0 none does."""
         if self.stopped:
             return STOPPED
-        if any(result.status == "failed" for results in self.results.values() for result in results):
+        if unchecked(result for results in self.results.values() for result in results):
             return FAILED
         return CHANGED if any(line.changes for line in report.comparison_lines(self.results)) else SAME
 

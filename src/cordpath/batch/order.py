@@ -77,17 +77,24 @@ class Outcome:
 
     @property
     def status(self) -> int:
-        """Exit status: 130 stopped, 3 a sheet or a copy failed, 1 something missing or unresolved, 0 nothing.
+        """Exit status: 130 stopped, 3 a sheet or a copy failed, or no sheet was checked at all, 1 something missing
+        or unresolved, 0 nothing.
 
         An outlet that only the sheet's legend names is unresolved as to everything: it got no verdict.
         """
         if self.stopped:
             return STOPPED
-        if self.unmarked or any(result.status == "failed" for result in self.results):
+        if self.unmarked or unchecked(self.results):
             return 3
         verdicts = {finding.verdict for result in self.results for finding in result.findings}
         unjudged = any(item.is_outlet for result in self.results for item in report.unexplained_of(result))
         return 1 if verdicts & {"missing", "unresolved"} or unjudged else 0
+
+
+def unchecked(results: Iterable[SheetResult]) -> bool:
+    """A sheet failed, or all were skipped: a script would take an exit status of 0 for a clean set."""
+    found = {result.status for result in results}
+    return "failed" in found or "checked" not in found
 
 
 def pages_wanted(text: str) -> frozenset[int]:

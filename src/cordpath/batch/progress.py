@@ -6,6 +6,7 @@ import json
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
+from pathlib import PurePath
 from typing import Literal, Protocol, TextIO
 
 from rich.console import Console
@@ -22,7 +23,8 @@ class Progress(Protocol):
     def begin(self, stage: str, total: int) -> None: ...
 
     def step(self, stage: str, name: str, page: int | None = None, said: str = "") -> None:
-        """One file or sheet is done.  ``said``: its outcome in a few words."""
+        """One file or sheet is done.  ``name``: its path as the results write it, for files of one name stand in
+        many folders; ``said``: its outcome in a few words."""
         ...
 
 
@@ -85,7 +87,8 @@ class Bars:
         self._task[stage] = self._bars.add_task(stage, total=total, name="")
 
     def step(self, stage: str, name: str, page: int | None = None, said: str = "") -> None:
-        where = printable(name) if page is None else f"{printable(name)} page {page}"
+        short = printable(PurePath(name).name)  # a bar has one line
+        where = short if page is None else f"{short} page {page}"
         self._bars.update(self._task[stage], advance=1, name=escape(where))
 
 

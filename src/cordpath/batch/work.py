@@ -159,7 +159,7 @@ class Work:
     def _opened(
         self, path: Path, pages: dict[Path, tasks.Opened | CordpathError], done: tasks.Opened | CordpathError
     ) -> None:
-        self.progress.step("opening", path.name, None, str(done) if isinstance(done, CordpathError) else "")
+        self.progress.step("opening", shown_name(path), None, str(done) if isinstance(done, CordpathError) else "")
         pages[path] = done
         if isinstance(done, tasks.Opened):
             self.opened[path] = done
@@ -201,7 +201,7 @@ class Work:
         self.seconds[shown_name(path), page] = done.seconds
         failed = isinstance(done.outcome, CordpathError)
         said = str(done.outcome) if failed else ("read" if done.fresh else "kept")
-        self.progress.step("reading", path.name, page, said)
+        self.progress.step("reading", shown_name(path), page, said)
         if len(self.pages[path]) == of:
             self._file_read(path)
 
@@ -261,7 +261,7 @@ class Work:
         if not _any_judged(laid.results):
             if self.targets[path].exists():
                 self.problems[path] = f"{self.targets[path].name} is from an earlier run"
-            self.progress.step("marking", path.name, None, "nothing to mark")
+            self.progress.step("marking", shown_name(path), None, "nothing to mark")
             return
         order = self.order
         call = (self._seen(path), self._seen(self.targets[path]), laid.results, order.run, order.password,
@@ -282,7 +282,7 @@ class Work:
                 f"{each.name} is from an earlier run: its marks are not those of this one"
                 for each in (self.targets[path].with_suffix(".xfdf"),) if each.exists() and each not in done.beside
             ]  # fmt: skip
-        self.progress.step("marking", path.name, None, str(done) if isinstance(done, CordpathError) else "")
+        self.progress.step("marking", shown_name(path), None, str(done) if isinstance(done, CordpathError) else "")
 
     def close(self) -> None:
         """Give the disk space of the pictures back."""

@@ -51,7 +51,7 @@ Exit status:
   0  all sheets checked, nothing missing or unresolved
   1  something is missing or unresolved, or an outlet of the legend has no entry in the mapping file
   2  the call or a configuration file is wrong
-  3  at least one sheet could not be checked or marked (all the others were)
+  3  at least one sheet could not be checked or marked (all the others were), or none has anything to check
   130  stopped by Ctrl-C or SIGTERM; what was done is written, --resume does the rest
 
 A drawing check only: the adopted code, the authority having jurisdiction and licensed practice decide.
@@ -121,7 +121,7 @@ Examples:
 Exit status:
   0  no outlet changes its verdict        1  at least one does
   2  the call or a configuration file is wrong
-  3  at least one sheet could not be read (all the others were)
+  3  at least one sheet could not be read (all the others were), or none has anything to check
 """
 
 

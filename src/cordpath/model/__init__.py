@@ -20,6 +20,7 @@ from cordpath.model.basic import (
     Point,
 )
 from cordpath.model.circuits import Conflict, Panel, PanelRow, Policy, Proposal, Protection, Step, Wiring
+from cordpath.model.citations import cites_together
 from cordpath.model.findings import (
     NOT_SHOWN,
     Companion,
@@ -138,4 +139,5 @@ __all__ = [
     "Viewport",
     "Wiring",
     "Word",
+    "cites_together",
 ]

@@ -19,7 +19,7 @@ from docx.oxml import OxmlElement
 from docx.oxml.ns import qn
 from docx.shared import Inches, Pt
 
-from cordpath.model import Run, SheetResult
+from cordpath.model import Run, SheetResult, cites_together
 from cordpath.report.atomic import write_text_whole, write_whole
 from cordpath.report.comments import MARKED, Comment, Kept, Register, comments_of, places_in_words
 from cordpath.report.rows import CAUTIONS, Row, rows_of
@@ -91,7 +91,8 @@ def _asked(letter: Letter) -> str:
 
 
 def _cells(comment: Comment) -> tuple[str, str, list[str], str, str]:
-    return str(comment.number), comment.text, list(places_in_words(comment)), ", ".join(comment.cites), ""
+    cites = ", ".join(cites_together(comment.cites))
+    return str(comment.number), comment.text, list(places_in_words(comment)), cites, ""
 
 
 def _terms(run: Run) -> str:

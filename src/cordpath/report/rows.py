@@ -11,7 +11,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Any
 
-from cordpath.model import Answer, Finding, Protection, Requirement, SheetResult, Verdict
+from cordpath.model import Answer, Finding, Protection, Requirement, SheetResult, Verdict, cites_together
 
 VERDICTS: tuple[Verdict, ...] = ("missing", "unresolved", "protected", "not required")  # worst first
 NOT_JUDGED = "This outlet was read but not judged."
@@ -43,6 +43,12 @@ class Row:
     reason: str
     question: str
     finding: Finding
+
+    @property
+    def required_told(self) -> str:
+        """``required_by`` for people: many items of one list together, not thirteen citations in one cell."""
+        sure, perhaps = (cites_together(cites) for cites in _cites(self.finding))
+        return ", ".join([*sure, *(f"{cite} ?" for cite in perhaps)])
 
     @property
     def told(self) -> str:
@@ -183,9 +189,13 @@ def _room_name(finding: Finding) -> str:
 
 def required_by(finding: Finding) -> str:
     """Citations, each once; those that may apply carry a question mark."""
+    sure, perhaps = _cites(finding)
+    return ", ".join([*sure, *(f"{cite} ?" for cite in perhaps)])
+
+
+def _cites(finding: Finding) -> tuple[list[str], list[str]]:
     sure = list(dict.fromkeys(r.cite for r in asking(finding)))
-    perhaps = [f"{cite} ?" for cite in dict.fromkeys(r.cite for r in may_ask(finding)) if cite not in sure]
-    return ", ".join(sure + perhaps)
+    return sure, [cite for cite in dict.fromkeys(r.cite for r in may_ask(finding)) if cite not in sure]
 
 
 def reason(finding: Finding) -> str:

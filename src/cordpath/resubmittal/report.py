@@ -129,8 +129,9 @@ def write_recheck(folder: Path, done: Rechecked, answers: tuple[Answer, ...]) ->
 
 # ------------------------------------------------------------------------------------------------ reading
 
-HEAD = ("Comment", "Status", "Was", "Is now", "Room", "Changes", "Review")
-VERDICT_AT, SELDOM = ("Was", "Is now"), ("Changes", "Review")  # columns with verdicts; those that may stay empty
+HEAD = ("Comment", "Status", "Was", "Is now", "Room", "Changes", "Ruling", "Review")
+VERDICT_AT = ("Was", "Is now")  # columns with verdicts
+SELDOM = ("Changes", "Ruling", "Review")  # columns that may stay empty
 
 
 def _rows(done: Rechecked, answers: tuple[Answer, ...]) -> Iterator[tuple[str, ...]]:
@@ -142,6 +143,7 @@ def _rows(done: Rechecked, answers: tuple[Answer, ...]) -> Iterator[tuple[str, .
         yield (
             _comment(item), item.status, _named(item.old), _named(item.new), place.room if place else "",
             "; ".join((*item.changes, item.why) if item.why else item.changes),
+            place.ruling if place else "",
             "; ".join(f"{author}: {state}" for author, state in _said(item, states).items()),
         )  # fmt: skip
 

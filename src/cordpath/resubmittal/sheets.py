@@ -34,6 +34,7 @@ class Place:
     labels: tuple[str, ...]
     circuit: str
     why: str
+    ruling: str = ""  # the reviewer's, which closes the comment and changes no verdict
 
     @property
     def open(self) -> bool:
@@ -85,6 +86,7 @@ def _place(data: Json, name: str, outlet: Json, rooms: dict[str, Json]) -> Place
         data["file"], data["page"], name, outlet["id"], room.get("name") or room.get("kind") or "",
         outlet["symbol"], outlet["verdict"], _pair(outlet["at"]), tuple(sorted(outlet["labels"])),
         outlet["circuit"] or "", " ".join(outlet["reasons"][:2]),
+        str((outlet.get("decision") or {}).get("ruling") or ""),
     )  # fmt: skip
 
 

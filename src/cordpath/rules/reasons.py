@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import re
-
-from cordpath.model import NOT_SHOWN, Answer, Protection, Verdict
+from cordpath.model import NOT_SHOWN, Answer, Protection, Verdict, cites_together
 from cordpath.rules.apply import NOT_SEEN, Outcome, rule_told
 from cordpath.rules.conditions import in_kind
 from cordpath.rules.facts import CONFIDENCE_FLOOR, Facts
@@ -57,41 +55,8 @@ def _grounds(facts: Facts, told: list[Outcome]) -> str:
     parts = []
     for because, cites in groups.items():
         once = because.removesuffix(IN_PLAN) if because in scaled[:-1] else because
-        parts.append(f"{once} [{listed(cites)}]")
+        parts.append(f"{once} [{', '.join(cites_together(cites))}]")
     return "; ".join(parts)
-
-
-def listed(cites: list[str]) -> str:
-    """Citations one by one; four and more items of one list together: ``210.8(A) items 1 to 7, 9 and 12``."""
-    heads: dict[str, list[int]] = {}
-    for cite in cites:
-        head, number = _item(cite)
-        heads.setdefault(head, []).extend([number] if number is not None else [])
-    parts = []
-    for head, numbers in heads.items():
-        if len(numbers) >= 4:
-            parts.append(f"{head} items {_runs(sorted(numbers))}")
-        else:
-            parts += [f"{head}({number})" for number in numbers] or [head]
-    return ", ".join(parts)
-
-
-def _item(cite: str) -> tuple[str, int | None]:
-    match = re.fullmatch(r"(.+)\((\d{1,3})\)", cite)
-    return (match[1], int(match[2])) if match else (cite, None)
-
-
-def _runs(numbers: list[int]) -> str:
-    runs: list[list[int]] = []
-    for number in numbers:
-        if runs and number == runs[-1][-1] + 1:
-            runs[-1].append(number)
-        else:
-            runs.append([number])
-    words: list[str] = []
-    for run in runs:
-        words += [f"{run[0]} to {run[-1]}"] if len(run) > 2 else [str(number) for number in run]
-    return " and ".join((", ".join(words[:-1]), words[-1])) if len(words) > 1 else words[0]
 
 
 def sentence(text: str) -> str:
@@ -188,6 +153,6 @@ def _withdrawn(facts: Facts) -> list[str]:
             word = "would" if answer is Answer.YES else "might"
             by.setdefault((name, word), []).append(facts.scene.edition.shown(rule.cite))
     return [
-        f"{name} drops or changes {listed(cites)}, which as printed {word} ask here."
+        f"{name} drops or changes {', '.join(cites_together(cites))}, which as printed {word} ask here."
         for (name, word), cites in by.items()
     ]

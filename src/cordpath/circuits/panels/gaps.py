@@ -23,9 +23,11 @@ def gaps(rows: list[PanelRow]) -> list[str]:
     step = min((gap for gap in apart if gap > 0), default=STEPS)
     if not spans or spans[0][0] > FIRST or step > STEPS:
         return []
+    told = {int(number) for row in rows for number in row.circuits}  # a row 2,4 stands before 3, and 4 after it
     wide = [
         f"{last} and {after}"
-        for (first, last, poles), (after, _, _) in pairwise(spans)
+        for (first, _, poles), (after, _, _) in pairwise(spans)
+        for last in (max(number for number in told if number < after or number == first),)
         if after > max(last + step, first + step * poles)
     ]
     return [f"rows may be missing: no circuit stands between {', nor between '.join(wide)}"] if wide else []

@@ -122,7 +122,7 @@ def _row(row: Row, anchor: str, crops: Crops, sheets: Mapping[tuple[str, int], s
     if (row.file, row.page) in sheets:
         sheet = f'<a href="#{sheets[row.file, row.page]}">{sheet}</a>'
     ruled = f"<br><small>Reviewer: {escape(row.decision)}</small>" if row.decision else ""
-    cells = [*map(escape, (row.room, row.symbol, row.circuit, row.required_by, row.protected_by))]
+    cells = [*map(escape, (row.room, row.symbol, row.circuit, row.required_told, row.protected_by))]
     cells += [f"{escape(row.verdict)}{ruled}", distance]
     inner = f"<td>{sheet}</td>" + "".join(f"<td>{cell}</td>" for cell in cells)
     inner += f"<td>{escape(row.said)}{_crop(row, crops.get(key_of(row)))}</td>"

@@ -116,7 +116,7 @@ def _count(count: int, noun: str) -> str:
 
 def _outlet_cells(row: Row) -> Cells:
     missing = row.verdict == "missing"
-    texts = (row.number, row.sheet, row.room, row.symbol, row.circuit, row.required_by, row.told, row.verdict)
+    texts = (row.number, row.sheet, row.room, row.symbol, row.circuit, row.required_told, row.told, row.verdict)
     return Cells(texts, (row.page, row.number), VERMILION if missing else BLUE)
 
 

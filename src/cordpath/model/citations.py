@@ -1,0 +1,41 @@
+"""How citations of many items are written: in the reasons of a finding, the letter and tables for people."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+
+
+def cites_together(cites: Iterable[str]) -> tuple[str, ...]:
+    """Citations one by one; four and more items of one list together: ``210.8(A) items 1 to 7, 9 and 12``."""
+    heads: dict[
+        tuple[str, bool], list[int]
+    ] = {}  # whether it is an item of a list: 210.8(A)(1), and 210.8(A) itself
+    for cite in dict.fromkeys(cites):
+        head, number = _item(cite)
+        heads.setdefault((head, number is not None), []).extend([number] if number is not None else [])
+    parts: list[str] = []
+    for (head, _), numbers in heads.items():
+        if len(numbers) >= 4:
+            parts.append(f"{head} items {_runs(sorted(numbers))}")
+        else:
+            parts += [f"{head}({number})" for number in numbers] or [head]
+    return tuple(parts)
+
+
+def _item(cite: str) -> tuple[str, int | None]:
+    match = re.fullmatch(r"(.+)\((\d{1,3})\)", cite)
+    return (match[1], int(match[2])) if match else (cite, None)
+
+
+def _runs(numbers: list[int]) -> str:
+    runs: list[list[int]] = []
+    for number in numbers:
+        if runs and number == runs[-1][-1] + 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    words: list[str] = []
+    for run in runs:
+        words += [f"{run[0]} to {run[-1]}"] if len(run) > 2 else [str(number) for number in run]
+    return " and ".join((", ".join(words[:-1]), words[-1])) if len(words) > 1 else words[0]
