@@ -22,6 +22,7 @@ def is_unprinted(colour: Sequence[float] | None) -> bool:
     return (
         colour is not None
         and len(colour) == len(UNPRINTED)
+        and abs(colour[0] - UNPRINTED[0]) < NEAR  # hardly any paint goes on: every path of a page is asked
         and all(abs(a - b) < NEAR for a, b in zip(colour, UNPRINTED, strict=True))
     )
 

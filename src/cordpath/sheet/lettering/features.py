@@ -72,7 +72,7 @@ def _described(
     unit = _fit(xy, owner, box)
     at, direction, weight, who = _samples(unit, owner)
     cells = _directions(at, direction, weight, who, count)
-    ink = _lines(at, weight, who, count)
+    ink = np.zeros((count, PIXELS * PIXELS)) if filled.all() else _lines(at, weight, who, count)
     if filled.any():
         ink = np.where(filled[:, None], _areas(unit, owner, filled, count), ink)
     return np.concatenate([cells, ink, _context(box, filled, base, cap)], axis=1)

@@ -11,6 +11,8 @@ from cordpath.sheet.lettering.classify import CLASSES, REJECT, network
 from cordpath.sheet.lettering.features import bounds, describe
 
 LETTERS = {letter: n for n, letter in enumerate(dict.fromkeys(c.upper() for c in CLASSES if c != REJECT))}
+# (classes, letters) which classes are cases of each letter
+CASES = np.array([[float(c != REJECT and c.upper() == letter) for letter in LETTERS] for c in CLASSES])
 
 
 def read_glyphs(glyphs: Sequence[FloatArray], filled: bool) -> list[dict[str, float]]:
@@ -28,8 +30,4 @@ def read_glyphs(glyphs: Sequence[FloatArray], filled: bool) -> list[dict[str, fl
     high = float((box[:, 3] - box[:, 1]).max())
     base, cap = np.full(len(glyphs), box[:, 3].max()), np.full(len(glyphs), high if len(glyphs) > 1 else 0.0)
     chance = np.exp(network().log_probabilities(describe(xy, owner, np.full(len(glyphs), filled), base, cap, box)))
-    shares = np.zeros((len(glyphs), len(LETTERS)))
-    for column, letter in enumerate(CLASSES):
-        if letter != REJECT:
-            shares[:, LETTERS[letter.upper()]] += chance[:, column]
-    return [dict(zip(LETTERS, row, strict=True)) for row in shares.tolist()]
+    return [dict(zip(LETTERS, row, strict=True)) for row in (chance @ CASES).tolist()]
