@@ -130,3 +130,17 @@ def test_the_end_of_a_counter_is_no_front_of_one_for_sure() -> None:
     d = _kitchen().line((5 + DEEP, 5), (5 + DEEP, 5 + DEEP), (15, 5 + DEEP))
     sign = symbol("receptacle", (5.4 * FT, 6.5 * FT), wall=(-1.0, 0.0))
     assert stand((sign,), _read(d), SCALE)[0].at_counter is Answer.UNKNOWN
+
+
+@pytest.mark.parametrize(("deep", "bowl", "joined"), [(25, True, True), (42, True, False), (25, False, False)])
+def test_a_counter_that_a_line_in_the_walls_pen_closes_off_is_part_of_its_kitchen(deep, bowl, joined) -> None:
+    d = Drawer().room(5, 5, 21, 19, "KITCHEN", at=(16, 16)).room(5, 19.375, 21, 30, "LIVING")
+    front, end, line = 5 + deep / 12, 11, 1.5 / 12
+    around, clear = d.walls[0]
+    lines = shapely.box(5, 5, end + line, front + line).difference(shapely.box(5, 5, end, front))
+    d.walls[0] = around, clear.difference(lines)
+    plan = _read(d, (symbol("sink", (8 * FT, 6 * FT), size=18.0),) if bowl else ())
+    names = {room.name for room in plan.rooms if room.polygon.intersects(shapely.Point(8 * FT, 6 * FT))}
+    assert names == ({"KITCHEN"} if joined else {"UNNAMED"})
+    way = shapely.LineString([(8 * FT, 6 * FT), (8 * FT, (front + 3) * FT)])
+    assert way.intersects(plan.walls) is not joined

@@ -9,7 +9,7 @@ something else: they keep an answer open, they give none.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
@@ -17,8 +17,10 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from cordpath.geometry import lines, midpoints, sides_around
-from cordpath.model import BoolArray, FloatArray, Room, Symbol, Word
-from cordpath.rooms.ink import Ink, make_ink, union
+from cordpath.model import BASIN_KINDS, BoolArray, FloatArray, Room, Symbol, Word
+from cordpath.rooms.building import Building
+from cordpath.rooms.ink import Ink, make_ink, polygons_only, union
+from cordpath.rooms.names.kinds import Draft
 from cordpath.rooms.walls.bands import merge_runs, pair_up
 from cordpath.rooms.walls.patterns import equally_spaced
 
@@ -39,6 +41,8 @@ PAST_IN = 6.0  # beyond a counter's front: appliances in the row stand out by le
 TAG_BOX = 1.2  # of the height of a word: how far round it its box is drawn
 ACROSS_IN = 48.0  # over a guessed border: an aisle
 SAMPLES = 9
+LINE_IN = 2.5  # through a line, or two of them; the thinnest wall, bare studs, is 3 1/2 in
+DOOR_IN = 8.0  # from a space to the middle line of a doorway in its wall
 INTERRUPTS = frozenset({"range", "refrigerator", "washer", "dryer", "wall oven", "water heater"})
 
 
@@ -74,6 +78,26 @@ def find_counters(ink: Ink, rooms: list[Room], walls: BaseGeometry, symbols: tup
             sure += _own(_islands(mine, near, inch), room, symbols)
     gone = union([s.footprint.buffer(0.5 * inch) for s in symbols if s.kind in INTERRUPTS])
     return Counters(union(sure).difference(gone), union(doubtful).difference(gone))
+
+
+def join_counters(drafts: list[Draft], symbols: tuple[Symbol, ...], building: Building) -> Building:
+    """Counters that lines in the wall's pen close off become part of the room before them, in place: nameless
+    spaces no deeper than a counter, without a door, in which a bowl stands and which one room alone is no more than
+    a line away from.  Returns the building without those lines, over which a cord goes.
+    """
+    inch, fronts = building.inch, list[BaseGeometry]()
+    bowls = [s.footprint.centroid for s in symbols if s.found and s.kind in BASIN_KINDS]
+    for cell in [d for d in drafts if d.tag is None and any(d.polygon.intersects(bowl) for bowl in bowls)]:
+        deep = cell.polygon.buffer(-DEPTH_IN["kitchen"][1] / 2 * inch)
+        rooms = [d for d in drafts if d is not cell and d.polygon.dwithin(cell.polygon, LINE_IN * inch)]
+        chords = union([shapely.LineString(c.chord) for c in building.closers if c.kind != "glazing"])
+        if not deep.is_empty or len(rooms) != 1 or cell.polygon.dwithin(chords, DOOR_IN * inch):
+            continue
+        both, half = union([cell.polygon, rooms[0].polygon]), LINE_IN / 2 * inch
+        rooms[0].polygon = polygons_only(both.buffer(half, join_style="mitre").buffer(-half, join_style="mitre"))
+        fronts.append(rooms[0].polygon.difference(both))
+        drafts.remove(cell)
+    return replace(building, exact=polygons_only(building.exact.difference(union(fronts)))) if fronts else building
 
 
 def within(ink: Ink, area: BaseGeometry) -> Ink:

@@ -25,7 +25,7 @@ from cordpath.model import (
 from cordpath.rooms.beyond import divide_at_doorways, join_again, part_beyond_doorways
 from cordpath.rooms.building import STRAY_FT, Building
 from cordpath.rooms.choosing import best_building
-from cordpath.rooms.counters import beside_words, find_counters
+from cordpath.rooms.counters import beside_words, find_counters, join_counters
 from cordpath.rooms.disputed import disputed_grounds
 from cordpath.rooms.guess import STANDARD, inch_of_leaves
 from cordpath.rooms.ink import Evidence, gather, polygons_only, union
@@ -130,6 +130,7 @@ def _find(
     drafts = [_draft(s, strong, building) for s in spaces]
     outside = take_back(drafts, outside, building.barrier, inch)
     drafts += strips(building, drafts, outside, cut)
+    building = join_counters(drafts, mine, building)
     divide_at_doorways(drafts, building)
     beyond = part_beyond_doorways(drafts, building)
     named, drafts = drafts, [*drafts, *(part for part, *_ in beyond)]
@@ -204,9 +205,8 @@ def _draft(space: Space, strong: list[Tag], building: Building) -> Draft:
 
 
 def _shared(names: list[str]) -> str:
-    if len(names) == 1:
-        return f"the name {names[0]} stands in the same space"
-    return f"the names {', '.join(names)} stand in the same space"
+    names_stand = ("names", "stand") if len(names) > 1 else ("name", "stands")
+    return f"the {names_stand[0]} {', '.join(names)} {names_stand[1]} in the same space"
 
 
 def _one_use(tags: list[Tag]) -> bool:
