@@ -124,6 +124,7 @@ def test_an_outlet_of_another_view_is_no_question_of_this_one(tiny):
 
 HALL, DEN = box(0.5, 0.5, 19.5, 9.5), box(12, 0.5, 19.5, 9.5)
 STUB = box(9.8, 0, 10.2, 7)  # a wall from the north wall into the room
+RAIL = box(9.95, 0, 10.05, 7)
 BLOCK = [box(9.5, 0, 11.5, 0.4), box(9.5, 0, 9.9, 7), box(11.1, 0, 11.5, 7), box(9.5, 6.6, 11.5, 7)]  # a counter
 
 
@@ -137,18 +138,26 @@ def _rooms(*areas, open_to=()):
 @pytest.mark.parametrize(
     ("walls", "rooms", "at", "asked"),
     [
-        ([STUB], _rooms(HALL), "r1", True),
+        ([RAIL], _rooms(HALL), "r1", True),
         (BLOCK, _rooms(HALL), "r1", True),
-        ([STUB], _rooms(box(0.5, 0.5, 10, 9.5), DEN, open_to=("r1", "r2")), "r2", True),
-        ([STUB], _rooms(box(0.5, 0.5, 10, 9.5), DEN), "r2", False),  # a wall with another room behind it
+        ([RAIL], _rooms(box(0.5, 0.5, 10, 9.5), DEN, open_to=("r1", "r2")), "r2", True),
+        ([STUB], _rooms(HALL), "r1", False),  # drawn as the walls of the building are, and joined to one
+        ([RAIL], _rooms(box(0.5, 0.5, 10, 9.5), DEN), "r2", False),  # a wall with another room behind it
         ([box(9, 0, 11, 7)], _rooms(HALL), "r1", False),  # a chimney is no low wall
         ([box(9.8, 0, 10.2, 2)], _rooms(HALL), "r1", False),  # the way round it is short: it is within reach
     ],
 )
-def test_a_wall_with_one_room_on_both_sides_may_be_a_low_one(tiny, walls, rooms, at, asked):
+def test_what_is_drawn_unlike_a_wall_of_the_building_may_be_a_low_one(tiny, walls, rooms, at, asked):
     near = tiny.outlet(7.5, 0.5, (0, 1))
     sink = replace(tiny.fixture(box(12, 1, 13, 2)), room=at)
     plan = replace(tiny.plan([*ROOM, *walls]), rooms=rooms)
     got = doubts(tiny, [near], [sink], plan)
     assert bool(got) is asked
     assert all("half wall" in why and "4.5 ft" in why for why in got.values())
+
+
+@pytest.mark.parametrize(("bar", "asked"), [(box(1, 4.8, 19, 5.2), True), (box(0, 4.8, 19, 5.2), False)])
+def test_a_wall_that_stands_alone_may_be_a_low_one(tiny, bar, asked):
+    near, sink = tiny.outlet(10, 4.8, (0, -1)), replace(tiny.fixture(box(9.5, 6, 10.5, 7)), room="r1")
+    plan = replace(tiny.plan([*ROOM, bar]), rooms=_rooms(HALL))
+    assert bool(doubts(tiny, [near], [sink], plan)) is asked

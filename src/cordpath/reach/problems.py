@@ -3,8 +3,8 @@
 Terms
     *space*     a connected part of the plan that no barrier crosses, doors and openings taken as open.
     *sealed*    a space with no way out: as a rule a door was missed, or a screen or outline was taken for a wall.
-    *wing*      a wall with the same room on both sides: of a room's height, or a half wall, a railing or the side
-                of a counter, which plans draw alike and over which a cord goes.
+    *wing*      what is drawn as a wall with the same room on both sides.  One that stands alone, is thin or closes
+                round something may be a half wall, a railing or a counter, over which a cord goes.
 """
 
 from __future__ import annotations
@@ -37,6 +37,8 @@ THICK_FT = (
 # Half walls are as thick as walls: of studs or of blocks, with a bar's top on them (common practice, no source).
 LOW_IN = 10.0
 OVER_WING = "over what is drawn as a wall within the room, and may be a half wall, a railing or a counter"
+SLENDER = 0.5  # of the walls' mean thickness: railings and lines of counters are thinner
+LONE = 0.9  # of its smallest rectangle: a piece of wall that fills as much is one bar, and joins no other
 ISLAND_SQFT = 20.0  # a room has more; what lines close round within a room is a counter, an island or a machine
 NEAR_FT = 6.5  # the limit of all editions of NEC 210.8 that name one (6 ft), with room for the uncertainty
 
@@ -146,13 +148,26 @@ def _over_wings(
         length = way.length / foot
         slack = scale.tolerance * length + outlet.standing.anchor_tolerance_ft
         free = way.difference(fixed.core)
-        if length - slack > REACH_FT or free.length >= way.length or way.intersects(thick):
+        if length - slack > REACH_FT or way.intersects(thick) or not _may_be_low(way, fixed):
             continue
         others = _other_ground(outlet, fixture, plan, foot)
         if others is not None and not free.intersects(others) and length < found.get(outlet.id, (np.inf, ""))[0]:
             name = f"{fixture.symbol.kind} {fixture.id}"
             found[outlet.id] = length, f"{length:.1f} ft in a straight line from the {name}, {OVER_WING}"
     return [(outlet_id, text) for outlet_id, (_, text) in found.items()]
+
+
+def _may_be_low(way: BaseGeometry, fixed: Barrier) -> bool:
+    """Is what a line crosses drawn otherwise than a wall of the building?  That is one strip, as thick as the walls
+    are and joined to another; a low wall that is drawn so, and that no note calls low, is taken for a wall."""
+    crossed = [part for part in shapely.get_parts(way.intersection(fixed.core)) if part.length > 0]
+    if len(crossed) != 1:
+        return len(crossed) > 1
+    usual = 2 * fixed.solid.area / fixed.solid.length
+    if not way.intersects(fixed.solid.buffer(-SLENDER * usual / 2, join_style="mitre")):
+        return True
+    piece = next(part for part in shapely.get_parts(fixed.solid) if part.intersects(crossed[0]))
+    return bool(piece.area >= LONE * piece.minimum_rotated_rectangle.area)
 
 
 def _other_ground(outlet: Outlet, fixture: Fixture, plan: FloorPlan, foot: float) -> BaseGeometry | None:
