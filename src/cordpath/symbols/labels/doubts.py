@@ -45,6 +45,9 @@ def weighed(match: Match, text: Text, pairs: Pairs, symbols: tuple[Symbol, ...],
     beyond = _beyond_reach(match, text, pairs, symbols)
     if beyond is not None:
         return replace(match, unsure=True, rival=beyond)
+    kept = _kept_off(match, text, pairs, symbols)
+    if kept is not None:
+        return replace(match, unsure=True, rival=kept)
     if not symbols[match.symbol].is_outlet:
         return match
     lit = LIT - {"light"} if low else LIT
@@ -66,6 +69,17 @@ def _nearer_outlet(match: Match, text: Text, near: list[int], symbols: tuple[Sym
     if here is None or not gaps or min(gaps.values()) >= NEARER * here:
         return None
     return min(gaps, key=gaps.__getitem__)
+
+
+def _kept_off(match: Match, text: Text, pairs: Pairs, symbols: tuple[Symbol, ...]) -> int | None:
+    """The outlet that a mark of protection stands nearer to, where one line kept it off: maybe a counter's edge."""
+    mine = pairs.run == match.run
+    own = float(pairs.gap[mine & (pairs.symbol == match.symbol)][0])
+    near = np.flatnonzero(mine & pairs.edge & (pairs.gap < own))
+    outlets = [k for k in near.tolist() if symbols[pairs.symbol[k]].is_outlet]
+    if text.reading.kind != "protection" or not outlets:
+        return None
+    return int(pairs.symbol[min(outlets, key=lambda k: float(pairs.gap[k]))])
 
 
 def passed_over(match: Match, text: Text, pairs: Pairs, symbols: tuple[Symbol, ...]) -> int | None:

@@ -23,6 +23,7 @@ LONG = 18.0  # pt: a stroke of a wall or a counter, longer than any stroke of a 
 THROUGH = 6.0  # pt: a stroke long enough to be a box around an appliance's name
 LEADER_COST = 0.5  # pt: a leader outweighs every gap
 BEHIND_WALL = 1.5, 12.0  # a wall-weight stroke between: the cost grows by this factor and so many points
+SINGLE_WALL = 1.5  # of the usual weight: a wall that is one line has a heavier one than counters (common practice)
 UNDER = 0.2  # of the text size: the room for descenders in the box of a drawn word; CAP of it are its letters
 PEN = 0.3  # pt: two roundings to the plotter's grid, by which strokes may reach out of their letters
 NO_GAP = 1e-6  # pt: the rounding of numbers
@@ -39,6 +40,7 @@ class Pairs:
     cost: FloatArray  # pt, what the assignment minimises
     leader: BoolArray
     parted: BoolArray  # a stroke longer than THROUGH runs between the two
+    edge: BoolArray  # one line of usual weight is all that made it dearer: a wall has two lines, or a heavy one
 
 
 def pairs_of(runs: tuple[Run, ...], symbols: tuple[Symbol, ...], sheet: Sheet, loose: Loose) -> Pairs:
@@ -62,11 +64,11 @@ def pairs_of(runs: tuple[Run, ...], symbols: tuple[Symbol, ...], sheet: Sheet, l
     place = np.array([s.at for s in symbols]).reshape(-1, 2)
     apart = np.hypot(*(at[run] - place[symbol]).T)
     long = np.flatnonzero(loose.free & (length > THROUGH))
-    parted, behind = _between(at[run], place[symbol], sheet, long, length)
+    parted, behind, edge = _between(at[run], place[symbol], sheet, long, length)
     cost = gap + CENTRE * apart
     cost = np.where(behind, cost * BEHIND_WALL[0] + BEHIND_WALL[1], cost)
     cost = np.where(leader, LEADER_COST + 0.01 * apart, cost)
-    return Pairs(run, symbol, gap, cost, leader, parted & ~leader)
+    return Pairs(run, symbol, gap, cost, leader, parted & ~leader, edge & ~leader)
 
 
 def _phantom(symbol: Symbol) -> bool:
@@ -106,18 +108,23 @@ def owners(symbols: tuple[Symbol, ...], count: int) -> IntArray:
 
 def _between(
     at: FloatArray, place: FloatArray, sheet: Sheet, kept: IntArray, length: FloatArray
-) -> tuple[BoolArray, BoolArray]:
-    """Which pairs have one of the ``kept`` strokes between them, and which one of wall weight."""
-    parted, behind = np.zeros(len(at), bool), np.zeros(len(at), bool)
+) -> tuple[BoolArray, BoolArray, BoolArray]:
+    """Which pairs have one of the ``kept`` strokes between them, which one of wall weight, and which of these one
+    alone, that may be a counter's edge."""
+    none = np.zeros(len(at), bool)
     if not len(kept) or not len(at):
-        return parted, behind
+        return none, none, none
     long = length[kept] > LONG
-    heavy = long & (sheet.strokes.width[kept] >= (np.median(sheet.strokes.width[kept][long]) if long.any() else 0))
+    usual = np.median(sheet.strokes.width[kept][long]) if long.any() else 0
+    heavy = long & (sheet.strokes.width[kept] >= usual)
     sight = np.c_[at, place]
     near = geometry.near_boxes(geometry.boxes_around(sheet.strokes.xy[kept]), geometry.boxes_around(sight), NO_GAP)
     kept, heavy = kept[near], heavy[near]
     tree = shapely.STRtree(geometry.lines(sheet.strokes.xy[kept]))
     pair, stroke = tree.query(geometry.lines(sight), predicate="crosses")
-    parted[pair] = True
-    behind[pair[heavy[stroke]]] = True
-    return parted, behind
+    parted = np.bincount(pair, minlength=len(at)) > 0
+    weight = heavy * (
+        1 + (sheet.strokes.width[kept] > SINGLE_WALL * usual)
+    )  # both faces of a wall that is one line
+    faces = np.bincount(pair, weight[stroke], len(at))
+    return parted, faces > 0, faces == 1
