@@ -103,6 +103,20 @@ def test_it_loads_by_itself_and_complains_of_nothing(page: Chromium, written: Pa
     assert len(drawn) == 2 and all(map(all, drawn)), "both sheets have their picture"
 
 
+def test_no_section_is_broken_at_the_end_of_a_line(page: Chromium) -> None:
+    """210.8(A)(10) was 210.8(A) and, on the next line, (10)."""
+    page.run("document.querySelector('#outlets').style.fontSize = '3rem'")  # no column is wide enough
+    rows = page.run(
+        "[...document.querySelectorAll('#outlets tbody')].flatMap(body => {"
+        " const found = [], walk = document.createTreeWalker(body, NodeFilter.SHOW_TEXT);"
+        " for (let n; (n = walk.nextNode());) for (const m of n.data.matchAll(/\\d{3}\\.\\d+(\\(\\w+\\))+/g)) {"
+        "  const r = document.createRange(); r.setStart(n, m.index); r.setEnd(n, m.index + m[0].length);"
+        "  found.push([m[0], new Set([...r.getClientRects()].map(b => Math.round(b.top))).size]); }"
+        " return found; })"
+    )
+    assert rows and all(lines == 1 for _, lines in rows)
+
+
 def test_clicks_and_typing_show_and_hide_outlets(page: Chromium) -> None:
     everything = ["E-101.1", "E-101.2", "E-101.3", "E-101.4", "E-100.1"]
     assert page.run(VISIBLE) == everything

@@ -6,6 +6,7 @@ one sheet, which a button in its first row closes and opens.  On paper, and with
 
 from __future__ import annotations
 
+import re
 from base64 import b64encode
 from collections.abc import Iterable, Mapping, Sequence
 from html import escape
@@ -25,6 +26,7 @@ from cordpath.report.rows import (
 Crops = Mapping[tuple[str, int, str], bytes]
 RowKey = tuple[str, int, str]  # file, page, outlet
 Groups = Sequence[tuple[SheetResult, tuple[Row, ...]]]
+_SECTION = re.compile(r"\d{3}\.\d+(?:\(\w{1,2}\))+")  # 210.8(A)(10): browsers break lines before its (10)
 OUTLET_HEAD = (
     ("No.", "number"), ("Sheet", "on"), ("Room", "room"), ("Symbol", "symbol"), ("Circuit", "circuit"),
     ("Required by", "cites"), ("Protected by", "by"), ("Verdict", "verdict"), ("Distance", "distance"),
@@ -122,10 +124,10 @@ def _row(row: Row, anchor: str, crops: Crops, sheets: Mapping[tuple[str, int], s
     if (row.file, row.page) in sheets:
         sheet = f'<a href="#{sheets[row.file, row.page]}">{sheet}</a>'
     ruled = f"<br><small>Reviewer: {escape(row.decision)}</small>" if row.decision else ""
-    cells = [*map(escape, (row.room, row.symbol, row.circuit, row.required_told, row.protected_by))]
+    cells = [*map(escape, (row.room, row.symbol, row.circuit)), _told(row.required_told), escape(row.protected_by)]
     cells += [f"{escape(row.verdict)}{ruled}", distance]
     inner = f"<td>{sheet}</td>" + "".join(f"<td>{cell}</td>" for cell in cells)
-    inner += f"<td>{escape(row.said)}{_crop(row, crops.get(key_of(row)))}</td>"
+    inner += f"<td>{_told(row.said)}{_crop(row, crops.get(key_of(row)))}</td>"
     data = {
         "verdict": row.verdict, "room": row.room, "sheet": name,
         "rules": "".join("|" + rule for rule in _rules(row)) + "|",
@@ -133,6 +135,11 @@ def _row(row: Row, anchor: str, crops: Crops, sheets: Mapping[tuple[str, int], s
     told = " ".join(f'data-{name}="{escape(value)}"' for name, value in data.items())
     head = f"<th scope=row>{escape(row.number)}</th>"
     return f'<tr id={anchor} class="{class_of(row.verdict)}" {told}>{head}{inner}</tr>'
+
+
+def _told(text: str) -> str:
+    """Text of which no section is broken at the end of a line."""
+    return _SECTION.sub(r"<span class=section>\g<0></span>", escape(text))
 
 
 def _crop(row: Row, picture: bytes | None) -> str:
