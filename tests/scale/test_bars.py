@@ -149,7 +149,7 @@ def test_bar_and_dimensions_together_prove_what_the_note_denies() -> None:
         assert scale.status == "proved"
         assert scale.ratio == pytest.approx(96, rel=0.004)
         assert scale.why is not None
-        assert "is false on this print by -50 %" in scale.why
+        assert "is false on this print, drawn at 50 % of it" in scale.why
         assert [e.source for e in scale.evidence] == ["note", "dimension", "bar"]
 
 

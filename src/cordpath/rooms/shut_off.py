@@ -24,7 +24,7 @@ NEVER: dict[RoomKind, frozenset[RoomKind]] = {
 }
 # Kinds that houses have in one space without a wall, and that no rule tells apart.
 OPEN: frozenset[RoomKind] = frozenset({"dining", "living", "hall"})
-OPEN_CONFIDENCE = 0.85  # of a room in which names of others of them stand
+OPEN_CONFIDENCE = 0.85  # of a room in which names of others of them stand: none of them changes a verdict
 Kinds = tuple[RoomKind | None, ...]
 
 

@@ -198,12 +198,12 @@ def _outweighed(seen: Witnesses, measured: list[ScaleEvidence]) -> Scale:
 
 
 def _wrong(wrong: list[ScaleEvidence], ratio: float) -> str:
-    """Statements that are false, and by how much lengths would be wrong."""
+    """Statements that are false, and at what share of the stated size the print shows the drawing."""
     said = []
     for e in wrong:
-        off = 100 * (e.ratio / ratio - 1)
+        drawn = 100 * e.ratio / ratio
         subject = "the note" if e.source == "note" else "the file's viewport"
-        said.append(f"{subject} {e.text} (1:{e.ratio:.4g}) is false on this print by {off:+.3g} %")
+        said.append(f"{subject} {e.text} (1:{e.ratio:.4g}) is false on this print, drawn at {drawn:.3g} % of it")
     return ", ".join(said)
 
 
