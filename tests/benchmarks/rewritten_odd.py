@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from abc import ABC, abstractmethod
 from dataclasses import replace
 from itertools import pairwise
 
@@ -21,11 +22,11 @@ def _rows(a: Pt, b: Pt) -> str:
     return f"{x:.7f} {y:.7f} {-y:.7f} {x:.7f} {_num(a[0])} {_num(a[1])} cm"
 
 
-class _Edges(Rewritten):
+class _Edges(Rewritten, ABC):
     """Straight edges one by one."""
 
-    def edge(self, a: Pt, b: Pt, width: float) -> str:
-        raise NotImplementedError
+    @abstractmethod
+    def edge(self, a: Pt, b: Pt, width: float) -> str: ...
 
     def poly(self, item: Poly) -> None:
         if item.pen is None or item.pen.dash or item.pen.width <= 0:

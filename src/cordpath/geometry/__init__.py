@@ -1,6 +1,6 @@
 """Plain geometry that several stages use."""
 
-from cordpath.geometry.boxes import box_area, box_gap, grown, hull, in_box, middle_in_box, overlap
+from cordpath.geometry.boxes import box_area, box_gap, grown, hull, in_box, middle_in_box, misaligned, overlap
 from cordpath.geometry.groups import bent_chains, components, distinct_rows, nodes
 from cordpath.geometry.nearness import near_boxes, near_points, segments_near
 from cordpath.geometry.rectangles import middle_line, sides_around
@@ -46,6 +46,7 @@ __all__ = [
     "middle_in_box",
     "middle_line",
     "midpoints",
+    "misaligned",
     "near_boxes",
     "near_points",
     "nodes",

@@ -21,6 +21,12 @@ def overlap(a: Box, b: Box) -> bool:
     return a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]
 
 
+def misaligned(a: Box, b: Box) -> float:
+    """How far boxes one over the other are from having one left edge, one right edge or one middle line."""
+    left, right = a[0] - b[0], a[2] - b[2]
+    return min(abs(left), abs(right), abs(left + right) / 2)
+
+
 def hull(boxes: Iterable[Box]) -> Box:
     """The smallest box around boxes; raises ValueError where there are none."""
     x0, y0, x1, y1 = zip(*boxes, strict=True)

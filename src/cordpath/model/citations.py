@@ -8,9 +8,8 @@ from collections.abc import Iterable
 
 def cites_together(cites: Iterable[str]) -> tuple[str, ...]:
     """Citations one by one; four and more items of one list together: ``210.8(A) items 1 to 7, 9 and 12``."""
-    heads: dict[
-        tuple[str, bool], list[int]
-    ] = {}  # whether it is an item of a list: 210.8(A)(1), and 210.8(A) itself
+    # Under a head and whether it is an item of a list, as 210.8(A)(1) is, or 210.8(A) itself.
+    heads: dict[tuple[str, bool], list[int]] = {}
     for cite in dict.fromkeys(cites):
         head, number = _item(cite)
         heads.setdefault((head, number is not None), []).extend([number] if number is not None else [])

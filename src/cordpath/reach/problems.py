@@ -134,11 +134,13 @@ def _over_wings(
     foot = scale.points_per_foot
     near = [(o, at, f) for o, at in placed for f in fixtures if f.symbol.edge is not None
             and f.symbol.edge.distance(shapely.Point(at)) <= NEAR_FT * foot]  # fmt: skip
-    if not near:
+    if not near or fixed.solid.is_empty:
         return []
     reached = _reached([(outlet, at) for outlet, at, _ in near], fixtures, plan, scale)
     thick = shapely.buffer(fixed.solid, -LOW_IN / 2 / 12 * foot, join_style="mitre")
-    shapely.prepare(thick)
+    usual = 2 * fixed.solid.area / fixed.solid.length  # the mean thickness of strips much longer than thick
+    broad = shapely.buffer(fixed.solid, -SLENDER * usual / 2, join_style="mitre")
+    shapely.prepare((thick, broad))
     found: dict[str, tuple[float, str]] = {}
     for outlet, at, fixture in near:
         area = goal(fixture, fixed, foot).area
@@ -148,7 +150,7 @@ def _over_wings(
         length = way.length / foot
         slack = scale.tolerance * length + outlet.standing.anchor_tolerance_ft
         free = way.difference(fixed.core)
-        if length - slack > REACH_FT or way.intersects(thick) or not _may_be_low(way, fixed):
+        if length - slack > REACH_FT or way.intersects(thick) or not _may_be_low(way, fixed, broad):
             continue
         others = _other_ground(outlet, fixture, plan, foot)
         if others is not None and not free.intersects(others) and length < found.get(outlet.id, (np.inf, ""))[0]:
@@ -157,14 +159,14 @@ def _over_wings(
     return [(outlet_id, text) for outlet_id, (_, text) in found.items()]
 
 
-def _may_be_low(way: BaseGeometry, fixed: Barrier) -> bool:
+def _may_be_low(way: BaseGeometry, fixed: Barrier, broad: BaseGeometry) -> bool:
     """Is what a line crosses drawn otherwise than a wall of the building?  That is one strip, as thick as the walls
-    are and joined to another; a low wall that is drawn so, and that no note calls low, is taken for a wall."""
+    are and joined to another; a low wall that is drawn so, and that no note calls low, is taken for a wall.
+    ``broad``: what walls have more than SLENDER of their thickness."""
     crossed = [part for part in shapely.get_parts(way.intersection(fixed.core)) if part.length > 0]
     if len(crossed) != 1:
         return len(crossed) > 1
-    usual = 2 * fixed.solid.area / fixed.solid.length
-    if not way.intersects(fixed.solid.buffer(-SLENDER * usual / 2, join_style="mitre")):
+    if not way.intersects(broad):
         return True
     piece = next(part for part in shapely.get_parts(fixed.solid) if part.intersects(crossed[0]))
     return bool(piece.area >= LONE * piece.minimum_rotated_rectangle.area)

@@ -47,8 +47,8 @@ class Row:
     @property
     def required_told(self) -> str:
         """``required_by`` for people: many items of one list together, not thirteen citations in one cell."""
-        sure, perhaps = (cites_together(cites) for cites in _cites(self.finding))
-        return ", ".join([*sure, *(f"{cite} ?" for cite in perhaps)])
+        sure, perhaps = _cites(self.finding)
+        return _listed(cites_together(sure), cites_together(perhaps))
 
     @property
     def told(self) -> str:
@@ -189,7 +189,10 @@ def _room_name(finding: Finding) -> str:
 
 def required_by(finding: Finding) -> str:
     """Citations, each once; those that may apply carry a question mark."""
-    sure, perhaps = _cites(finding)
+    return _listed(*_cites(finding))
+
+
+def _listed(sure: Iterable[str], perhaps: Iterable[str]) -> str:
     return ", ".join([*sure, *(f"{cite} ?" for cite in perhaps)])
 
 

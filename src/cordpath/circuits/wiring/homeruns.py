@@ -8,6 +8,7 @@ from collections.abc import Sequence
 import shapely
 
 from cordpath.circuits.tags import readings
+from cordpath.geometry import overlap
 from cordpath.model import Box, Point, Sheet, Symbol, Word
 from cordpath.units import plain
 
@@ -42,7 +43,8 @@ def tag_at(
     if any(other != tip and _is_others(box, gap, other, sheet, more) for other in tips):
         return None, "the circuit at the homerun arrow may be that of another homerun", None, ()
     close = max(CLEAR[0] * gap, gap + CLEAR[1])
-    rivals = [other for away, other, its in near[1:] if other != text and (away < close or _overlap(its, box))]
+    # Those of two arrows that end at one place are printed over each other.
+    rivals = [other for away, other, its in near[1:] if other != text and (away < close or overlap(its, box))]
     if rivals:
         return None, f"the circuit at the homerun arrow may be {text} or {rivals[0]}", None, (text, *rivals)
     return text, None, None, ()
@@ -139,11 +141,6 @@ def _texts(sheet: Sheet, tip: Point) -> list[tuple[str, Box]]:
         )
         for words in found
     ]
-
-
-def _overlap(a: Box, b: Box) -> bool:
-    """Are two texts printed over each other, as those of two arrows that end at one place?"""
-    return a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]
 
 
 def _gap_between(a: Word, b: Word) -> float:

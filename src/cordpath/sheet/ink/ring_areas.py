@@ -22,9 +22,7 @@ ROUND = 0.1  # pt that the corners of a ring stray from a circle
 LEAST_CORNERS = 8  # of each of its sides: what has fewer is meant with its corners
 MIDDLES = 0.05  # pt between the middles of the two circles
 SAME_PEN = 0.02  # pt of width, and of 1 in each colour
-JOINED = (
-    0.25  # pt between a ring and a bar that is drawn onto it: two steps of 1/600 in; letters stand farther apart
-)
+JOINED = 0.25  # pt between a ring and a bar drawn onto it: two steps of 1/600 in; letters stand farther apart
 
 
 def with_rings(strokes: Strokes, fills: Fills) -> tuple[Strokes, Fills, tuple[str, ...]]:

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 import shapely
 
-from cordpath.geometry import components, hull, middle_in_box
+from cordpath.geometry import components, hull, middle_in_box, misaligned
 from cordpath.model import Box, FloatArray
 from cordpath.sheet.layout.even_rows import COLUMN, FEWEST, LEVEL, LIKE, TALLEST_ROW, UNEVEN
 from cordpath.sheet.text.textlines import Run
@@ -62,9 +62,8 @@ def _blocks(texts: list[Run]) -> list[Run]:
 
 
 def _goes_on(block: Run, last: float, run: Run) -> bool:
-    one, two = block.box, run.box
-    apart = (one[0] - two[0], one[2] - two[2], (one[0] + one[2] - two[0] - two[2]) / 2)
-    return run.size / 2 < run.middle - last <= NEXT_LINE * run.size and min(map(abs, apart)) <= run.size
+    step = run.middle - last
+    return run.size / 2 < step <= NEXT_LINE * run.size and misaligned(block.box, run.box) <= run.size
 
 
 def _signs(small: FloatArray) -> list[Box]:

@@ -17,7 +17,7 @@ import shapely
 import shapely.affinity
 
 from cordpath import geometry, units
-from cordpath.geometry import components, hull
+from cordpath.geometry import components, hull, misaligned
 from cordpath.model import BoolArray, Box, Fills, FloatArray, Region, Sheet, Word
 from cordpath.symbols.examples import legend
 from cordpath.symbols.examples.legend_frame import COLUMN, CROWDED, LEVEL, shapes
@@ -146,9 +146,7 @@ def _texts(sheet: Sheet, region: Region) -> list[Row]:
 def _goes_on(sheet: Sheet, text: Row, line: Row) -> bool:
     """Is a line the next one of a text?"""
     step = line.middle - max(sheet.words[i].at[1] for i in text.words)
-    one, two = text.box, line.box
-    apart = (one[0] - two[0], one[2] - two[2], (one[0] + one[2] - two[0] - two[2]) / 2)
-    return line.size / 2 < step <= LINE_PITCH * line.size and min(map(abs, apart)) <= line.size
+    return line.size / 2 < step <= LINE_PITCH * line.size and misaligned(text.box, line.box) <= line.size
 
 
 def _drawn(sheet: Sheet, region: Box, texts: list[Row]) -> list[_Piece] | None:
