@@ -69,7 +69,8 @@ def test_workers_load_nothing_that_writes_word_or_excel_files() -> None:
 
 def test_the_map_for_developers_names_every_place_and_none_that_is_not_there() -> None:
     guide = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
-    named = set(re.findall(r"`([\w/.]+(?:\.py|/))`", guide.split("| --- | --- |")[1].split("Rules of the house")[0]))
+    chart = guide.split("| --- | --- |")[1].split("Rules of the house")[0]
+    named = set(re.findall(r"`([\w/.]+(?:\.py|/))`", chart))
     top = {path.name + "/" * path.is_dir() for path in SOURCE.iterdir() if path.suffix in (".py", "")}
     assert top - {"__init__.py", "__pycache__/"} <= named
     modules = {path.name for path in SOURCE.rglob("*.py")}
