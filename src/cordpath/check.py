@@ -122,7 +122,8 @@ def understand(
     spotted, spotting = spotting, without_plants(spotting, standings, plans)
     if spotting is not spotted:
         standings = _standings(spotting.symbols, plans, scales)
-    scales = tuple(weigh(*each) for each in zip(scales, repeat(sheet), sheet.views, plans, strict=False))
+    others = map(dict(spotting.against).get, (view.id for view in sheet.views))
+    scales = tuple(weigh(*each) for each in zip(scales, repeat(sheet), sheet.views, plans, others, strict=False))
     outlets = _outlets(sheet, spotting.symbols, standings, plans)
     fixtures = _fixtures(spotting.symbols, standings)
     paths = tuple(

@@ -261,3 +261,10 @@ def test_a_scale_that_measures_nothing_is_left_alone() -> None:
     for status in ("conflict", "unknown", "not to scale"):
         scale = replace(SINGLE, status=status, ratio=None)  # type: ignore[arg-type]
         assert weigh(scale, doors((60.0,) * 4), VIEW, plan()) is scale
+
+
+def test_fixtures_of_another_size_refute_a_note_alone() -> None:
+    drawn = ScaleEvidence("fixtures", 96.0, "3 fixtures of the sizes in the mapping file", 3)
+    weighed = weigh(SINGLE, doors(()), VIEW, plan(), drawn)
+    assert (weighed.status, weighed.ratio) == ("conflict", None)
+    assert weighed.why is not None and "fitting is 1:96 (+100 %)" in weighed.why and drawn in weighed.evidence

@@ -17,6 +17,7 @@ from cordpath.model import (
     Mark,
     PolylineMark,
     Scale,
+    ScaleEvidence,
     Sheet,
     Spotting,
     SymbolEntry,
@@ -193,6 +194,32 @@ def test_a_ratio_that_fixtures_agree_on_serves_its_own_view_only() -> None:
     assert sorted((s.entry.name, s.view) for s in result.symbols) == [
         (name, "v2") for name in ("closet", "dryer", "sink", "tub")
     ]
+
+
+SAID = Scale("v1", 50.0, "note", "1:50", "single", (ScaleEvidence("note", 50.0, "1:50"),), 0.03)
+
+
+def test_fixtures_speak_against_a_note_that_nothing_measures() -> None:
+    """A half-size print that still says 1:50: house 29033 found none of its 16 fixtures, and did not say so."""
+    rows = [drawn(marks, x, y, 72 / 100) for marks, x, y in BATH]
+    result = spot(sheet(rows, [word("D", 400, 400)]), Mapping("m", Drawing(), ALL), (SAID,))
+    assert told(result) == {"sink": True, "tub": True, "closet": True, "dryer": True}
+    ((view, against),) = result.against
+    assert view == "v1" and against.ratio == pytest.approx(100, rel=0.01) and against.count >= 2
+    assert [note for note in result.assumptions if "nothing measures the scale" in note and "1:100" in note]
+
+
+@pytest.mark.parametrize(
+    ("ratio", "scale"),
+    [
+        (50.0, SAID),  # the note holds
+        (51.2, SAID),  # a print fitted to its margins
+        (100.0, replace(SAID, evidence=(*SAID.evidence, ScaleEvidence("dimension", 50.0, "12'-0\"", 6)))),
+    ],
+)
+def test_fixtures_say_nothing_against_a_scale_that_fits_or_is_measured(ratio: float, scale: Scale) -> None:
+    rows = [drawn(marks, x, y, 72 / ratio) for marks, x, y in BATH]
+    assert spot(sheet(rows), Mapping("m", Drawing(), ALL), (scale,)).against == ()
 
 
 # ------------------------------------------------------------------------------------ drawn by others

@@ -7,9 +7,9 @@ from typing import Literal
 
 from cordpath.model.basic import INCHES_PER_FOOT, POINTS_PER_INCH, Point
 
-# ``rooms`` and ``doors``: sizes written in rooms, usual widths of door leaves; they make a scale plausible or not,
-# and prove none.
-ScaleSource = Literal["override", "note", "dimension", "bar", "viewport", "rooms", "doors", "none"]
+# ``rooms``, ``doors`` and ``fixtures``: sizes written in rooms, usual widths of door leaves, sizes of fixtures in
+# the mapping file; they make a scale plausible or not, and prove none.
+ScaleSource = Literal["override", "note", "dimension", "bar", "viewport", "rooms", "doors", "fixtures", "none"]
 
 
 @dataclass(frozen=True)
@@ -59,10 +59,10 @@ class Scale:
 
     @property
     def agrees(self) -> tuple[str, ...]:
-        """Sources other than the one used whose ratio is within 1 % of it; rooms and doors are too coarse."""
+        """Sources other than the one used whose ratio is within 1 % of it, but for those that prove none."""
         if self.ratio is None:
             return ()
-        ratio, left_out = self.ratio, (self.source, "rooms", "doors")
+        ratio, left_out = self.ratio, (self.source, "rooms", "doors", "fixtures")
         return tuple(e.source for e in self.evidence
                      if e.source not in left_out and abs(e.ratio / ratio - 1) <= 0.01)  # fmt: skip
 

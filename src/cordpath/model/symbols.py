@@ -9,6 +9,7 @@ from shapely.geometry.base import BaseGeometry
 
 from cordpath.model.basic import Box, IntArray, Point
 from cordpath.model.mapping import FIXTURE_KINDS, OUTLET_KINDS, Kind, Mark, SymbolEntry
+from cordpath.model.scale import ScaleEvidence
 
 
 @dataclass(frozen=True)
@@ -113,6 +114,7 @@ class Spotting:
     """What was found on a sheet: symbols (settled and not), and what is left over.
 
     ``learnt``: the shapes that were taken from drawings.  ``blind``: why outlets cannot be found on the sheet.
+    ``against``: views whose scale nothing measures, each with another ratio that their fixtures agree on.
     """
 
     symbols: tuple[Symbol, ...]
@@ -120,3 +122,4 @@ class Spotting:
     assumptions: tuple[str, ...] = ()
     learnt: tuple[Learnt, ...] = ()
     blind: str | None = None
+    against: tuple[tuple[str, ScaleEvidence], ...] = ()

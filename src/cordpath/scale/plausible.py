@@ -66,8 +66,10 @@ class Estimate:
     text: str
 
 
-def weigh(scale: Scale, sheet: Sheet, view: View, plan: FloorPlan) -> Scale:
-    """The scale with what rooms, doors and walls tell about it among its evidence.
+def weigh(scale: Scale, sheet: Sheet, view: View, plan: FloorPlan, fixtures: ScaleEvidence | None = None) -> Scale:
+    """The scale with what rooms, doors, walls and fixtures tell about it among its evidence.
+
+    ``fixtures``: another ratio that they agree on where nothing measures the scale.
 
     Where they tell that it cannot be right the status becomes ``conflict`` and the ratio None; lesser doubts are
     said in ``why``.  A scale that may not be measured with is returned as it is.
@@ -77,13 +79,21 @@ def weigh(scale: Scale, sheet: Sheet, view: View, plan: FloorPlan) -> Scale:
     rooms, doubts, refuted = _by_rooms(scale, sheet, view, plan)
     leaves, more, wide = _by_leaves(scale, sheet, view)
     thick, walls = ([], None) if leaves else _by_walls(scale, plan)
-    evidence = (*scale.evidence, *rooms, *leaves)
-    against = refuted or wide or walls
+    evidence = (*scale.evidence, *rooms, *leaves, *([fixtures] if fixtures is not None else []))
+    against = refuted or wide or walls or _by_fixtures(scale.ratio, fixtures)
     if against is not None:
         why = f"scale not plausible: under 1:{scale.ratio:.4g} {against}"
         return replace(scale, ratio=None, status="conflict", evidence=evidence, why=why)
     said = "; ".join(text for text in (scale.why, *doubts, *more, *thick) if text)
     return replace(scale, evidence=evidence, why=said or None)
+
+
+def _by_fixtures(ratio: float, fixtures: ScaleEvidence | None) -> str | None:
+    """What refutes the scale, where fixtures are drawn at another."""
+    if fixtures is None:
+        return None
+    fitting = f"1:{fixtures.ratio:.3g} ({100 * (fixtures.ratio / ratio - 1):+.0f} %)"
+    return f"{fixtures.count} fixtures would not have their size in the mapping file: fitting is {fitting}"
 
 
 def _measured(scale: Scale) -> bool:

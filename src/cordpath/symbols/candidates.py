@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from cordpath.model import FloatArray, Mapping, Scale, Sheet
+from cordpath.model import FloatArray, Mapping, Scale, ScaleEvidence, Sheet
 from cordpath.symbols.examples.examples import Examples
 from cordpath.symbols.letters.glyphs import GlyphReader
 from cordpath.symbols.letters.written import written
@@ -39,6 +39,7 @@ class Candidates:
     likely: list[Candidate]
     bare: list[Candidate]  # plain bodies without their letters: no symbols, see bare.py
     notes: tuple[str, ...]
+    against: tuple[tuple[str, ScaleEvidence], ...] = ()  # views, and at which other ratio their fixtures are drawn
 
 
 def sought_on(
@@ -61,8 +62,8 @@ def candidates_of(sought: Sought) -> Candidates:
     drawn = without_others(drawn, search.letters, search.paint)
     drawn = [settled_by_place(c, search.walls, search.on_device_layer(c), search.letters) for c in drawn]
     drawn = [c for c in drawn if in_scale(c, sought.sheet, sought.scales)]
-    unscaled, notes = in_unscaled_views(sought.sheet, sought.mapping, sought.scales, sought.examples, search)
-    return Candidates(drawn + unscaled, bare, tuple(notes))
+    more = in_unscaled_views(sought.sheet, sought.mapping, sought.scales, sought.examples, search, drawn)
+    return Candidates(drawn + more.candidates, bare, tuple(more.notes), more.against)
 
 
 def _drawn(sought: Sought) -> tuple[list[Candidate], list[Candidate]]:

@@ -38,4 +38,5 @@ def spot(
     rest = remainder_of(symbols, devices, winners, candidates, sought)
     steps = (examples, sought, candidates, winners, devices, symbols, rest)
     notes = tuple(dict.fromkeys(note for step in steps for note in step.notes))
-    return Spotting(rest.symbols, rest.told, notes, examples.learnt, unlearnt(mapping, examples))
+    return Spotting(rest.symbols, rest.told, notes, examples.learnt, unlearnt(mapping, examples),
+                    candidates.against)  # fmt: skip

@@ -1,15 +1,19 @@
-"""Fixtures of views whose scale nothing proves: they tell themselves at which ratio they are drawn.
+"""Fixtures of views whose scale nothing measures: they tell themselves at which ratio they are drawn.
 
 Terms: *vote*, a fixture that was found with nothing against it at some ratio; *agreed ratio*, one that votes of
 several different entries share: a tub, a water closet and a sink are of one size each, so that chance hardly makes
-two of them agree.  At the agreed ratio the other entries are looked for as well.
+two of them agree.  At the agreed ratio the other entries are looked for as well.  *Only said*: a scale that was
+written down, and that nothing on the print measures; where fixtures do not agree on it they are asked for another.
 
-The ratio serves to find symbols only.  It proves no scale, and nothing is measured with it.
+The ratio serves to find symbols only.  It proves no scale, and nothing is measured with it; but a scale that is
+only said is not to be believed beside it.
 """
 
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -19,6 +23,7 @@ from cordpath.model import (
     Mapping,
     Mark,
     Scale,
+    ScaleEvidence,
     Sheet,
     SymbolEntry,
     View,
@@ -40,34 +45,78 @@ CLEAR = 0.92  # coverage of a vote
 AGREE = 0.02  # relative, between votes: rounding to 1/600 in moves a body of 10 pt by as much
 LEAST_KINDS = 2  # entries that must agree
 VOTERS = 6  # entries asked first, those with the most lines; the others only if these do not agree
+MEASURED = frozenset({"dimension", "bar"})  # what shrinks with the print
+# Relative, from which the agreed ratio is another than what is said: prints fitted to a page's margins shrink by
+# 3 %, and votes may be off by what they agree within.
+ANOTHER_RATIO = 0.03 + AGREE
+
+
+@dataclass(frozen=True, eq=False)
+class ByFixtures:
+    """What fixtures tell where nothing measures the scale."""
+
+    candidates: list[Candidate]
+    notes: list[str]
+    against: tuple[tuple[str, ScaleEvidence], ...]  # views, and the ratio that speaks against what their scale says
 
 
 def in_unscaled_views(
-    sheet: Sheet, mapping: Mapping, scales: tuple[Scale, ...], examples: Examples, search: Search
-) -> tuple[list[Candidate], list[str]]:
-    """Candidates of ``size: real`` entries in views that cannot be measured, and what is said about them."""
+    sheet: Sheet, mapping: Mapping, scales: tuple[Scale, ...], examples: Examples, search: Search,
+    found: Sequence[Candidate],
+) -> ByFixtures:  # fmt: skip
+    """Candidates of ``size: real`` entries in views whose scale nothing measures, and what is said about them.
+
+    ``found``: the candidates at the scales that there are.
+    """
+    said = {scale.view: scale.ratio for scale in scales if _only_said(scale)}
+    unfit = said.keys() - _fitting(found, sheet)
     blind = {scale.view for scale in scales if not scale.measurable}
-    views = [view for view in sheet.views if view.id in blind]
+    asked = [view for view in sheet.views if view.id in blind | unfit]
     drawn = [(entry, marks) for entry in mapping.symbols
              if entry.size == "real" and (marks := marks_of(entry, examples))]  # fmt: skip
     fixtures = [each for each in drawn if each[0].kind in FIXTURE_KINDS]
     agreed: list[tuple[View, float, int]] = []
-    if views and len(fixtures) >= LEAST_KINDS:
-        agreed = _agreed(search, sheet, views, [_voter(*each) for each in fixtures])
+    if asked and len(fixtures) >= LEAST_KINDS:
+        agreed = _agreed(search, sheet, asked, [_voter(*each) for each in fixtures])
+    agreed = [each for each in agreed if _is_another(each[1], said.get(each[0].id))]
     guessed = {view.id for view, _, _ in agreed}
     nowhere = len(blind) == len(scales) and not guessed
     names = [entry.name for entry, _ in drawn]
-    said = _not_looked_for([view for view in views if view.id not in guessed], names, nowhere)
-    found: list[Candidate] = []
+    notes = _not_looked_for([view for view in asked if view.id in blind - guessed], names, nowhere)
+    out: list[Candidate] = []
     for view, ratio, votes in agreed:
         for entry, marks in drawn:
             for template in sized(entry, marks, ratio, entry.scales):
-                found += _candidates(search, template, [view])
-        said.append(
-            f"nothing proves the scale of {view.title or view.id}: fixtures were looked for there at about "
+                out += _candidates(search, template, [view])
+        doubt = "proves" if view.id in blind else "measures"
+        notes.append(
+            f"nothing {doubt} the scale of {view.title or view.id}: fixtures were looked for there at about "
             f"1:{ratio:.0f}, a ratio that {votes} of them agree on, and nothing was measured"
         )
-    return found, said
+    against = tuple((view.id, _evidence(ratio, votes)) for view, ratio, votes in agreed if view.id in said)
+    return ByFixtures(out, notes, against)
+
+
+def _only_said(scale: Scale) -> bool:
+    return scale.measurable and not MEASURED & {scale.source, *scale.agrees}
+
+
+def _fitting(found: Sequence[Candidate], sheet: Sheet) -> set[str]:
+    """Views in which fixtures of several entries are found at the scale that there is."""
+    kinds: dict[str, set[str]] = {}
+    for c in found:
+        if c.found and c.template.ratio is not None and c.template.entry.kind in FIXTURE_KINDS:
+            view = view_around(c.centre, sheet)
+            kinds.setdefault(view.id if view is not None else "", set()).add(c.template.name)
+    return {view for view, names in kinds.items() if len(names) >= LEAST_KINDS}
+
+
+def _is_another(ratio: float, said: float | None) -> bool:
+    return said is None or abs(ratio / said - 1) > ANOTHER_RATIO
+
+
+def _evidence(ratio: float, votes: int) -> ScaleEvidence:
+    return ScaleEvidence("fixtures", ratio, f"{votes} fixtures of the sizes in the mapping file", votes)
 
 
 def _not_looked_for(views: list[View], names: list[str], nowhere: bool) -> list[str]:
