@@ -14,7 +14,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from cordpath.circuits import shown_protections
-from cordpath.circuits.wiring.wires import LOOK_BACK, way_at_end
+from cordpath.circuits.wiring.line import LOOK_BACK, way_at_end
 from cordpath.circuits.wiring.wiring import trace
 from cordpath.model import Answer, Fills, Label, Outlet, Sheet, Standing, Strokes, Symbol, SymbolEntry, Word
 
@@ -130,7 +130,20 @@ def test_wires_that_begin_at_one_point_of_a_symbol_end_there(solid):
     strokes = [pieces(np.array(pair)) for pair in pairwise(tips)] + [pieces(out)]
     own = [shapely.Polygon([(x - 4, y + 1), (x + 4, y + 1), (x, y + RADIUS)]) for x, y in PLACES[:1]]
     words = [word("A-12", out[-1] + [-24, 8])]
-    in_order(run((strokes, words, [head(out), *(own if solid else [])]), receptacles()))
+    first, *others = receptacles()
+    symbols = [dataclasses.replace(first, entry=SymbolEntry("GFCI", "receptacle")), *others]
+    in_order(run((strokes, words, [head(out), *(own if solid else [])]), symbols))
+
+
+def test_a_head_in_a_symbol_that_its_like_do_not_have_is_a_homerun_s():
+    """A homerun that ends wholly inside another circuit's outlet was a wire to it, and that circuit's GFCI breaker
+    protected what the homerun feeds (random wiring 200901, 401468)."""
+    strokes, words, fills = chain(PLACES)
+    other = (380.0, 250.0)
+    out = rim(arc(PLACES[2], (other[0], other[1] - 2.0), 0.0), end=False)
+    strokes.append(pieces(out))
+    wiring, doubts = doubt((strokes, words, [*fills, head(out)]), receptacles([*PLACES, other]))
+    assert not wiring.whole and not wiring.fed and "arrow head" in doubts["o4"]
 
 
 def test_an_arc_in_chords_with_a_joint_at_a_symbol_is_a_doubt():
@@ -257,6 +270,52 @@ def test_a_leg_to_a_switch_feeds_nothing_and_parts_nothing():
     switch = device("switch", (290.0, 240.0))
     strokes.append(dashes(rim(arc(PLACES[1], switch.at, 0.2))))
     in_order(run((strokes, words, fills), [*receptacles(), switch]))
+
+
+def test_what_only_a_dashed_leg_joins_may_be_of_another_circuit():
+    """A dashed line from an outlet to the light of other wiring made all of that the homerun's circuit, whose
+    GFCI breaker protected it (random wiring 284686, 400051)."""
+    light, far = device("light", (290.0, 200.0)), [(380.0, 200.0), (470.0, 200.0)]
+    strokes, words, fills = chain(PLACES)
+    strokes.append(dashes(rim(arc(PLACES[1], light.at, 0.2))))
+    strokes += [pieces(rim(arc(a, b, 0.1))) for a, b in pairwise([light.at, *far])]
+    own, other = run((strokes, words, fills), [*receptacles([*PLACES, *far]), light])
+    in_order([dataclasses.replace(own, beside=())])
+    assert other.outlets == ("o4", "o5") and other.tag is None and other.perhaps == ("A-12",) and not other.fed
+    assert "leg of a switch" in dict(other.doubts)["o4"] and set(other.beside) >= {"o0"}
+
+
+def test_an_outlet_at_the_end_of_a_dashed_leg_is_fed_by_it():
+    """A switch with its homerun, and the receptacle that it switches: nothing else is wired to it."""
+    switch = device("switch", (200.0, 300.0))
+    strokes, words, fills = chain([(200.0, 300.0)])
+    strokes.append(dashes(rim(arc(switch.at, (290.0, 300.0)))))
+    (wiring,) = run((strokes, words, fills), [switch, *receptacles([(290.0, 300.0)])])
+    assert wiring.tag == "A-12" and wiring.outlets == ("o1",)
+
+
+def test_two_stubs_that_face_each_other_over_a_crossing_are_one_wire():
+    """A wire broken where it crosses another, close to its outlet, was lost with the homerun that it leads to
+    (random wiring 330811): what is after the GFCI device was protected by an order of feeding that is open."""
+    strokes, words, fills = chain(PLACES, bulge=0.0)
+    light = device("light", (380.0, 345.0 - 63.0))
+    strokes.append(np.array([[380.0, 287.0, 380.0, 295.0], [380.0, 305.0, 380.0, 315.0]]))
+    found = run((strokes, words, fills), [*receptacles(), light])
+    (wiring,) = [w for w in found if "o0" in w.outlets]
+    assert not wiring.whole and not wiring.fed and "ends at nothing" in dict(wiring.doubts)["o3"]
+
+
+def test_a_stub_that_a_longer_line_comes_towards_is_one_with_it():
+    """A wire that hops in chords too small to follow left a stub at its outlet; the homerun at its other end was
+    lost to it (random wiring 400958)."""
+    strokes, words, fills = chain(PLACES, bulge=0.0)
+    light = device("light", (480.0, 360.0))
+    strokes.append(
+        np.array([[385.0, 420.0, 397.0, 420.0], [407.0, 420.0, 480.0, 420.0], [480.0, 420.0, 480.0, 365.0]])
+    )
+    found = run((strokes, words, fills), [*receptacles(), light])
+    (wiring,) = [w for w in found if "o0" in w.outlets]
+    assert not wiring.whole and not wiring.fed
 
 
 def test_through_a_light_there_is_no_order():

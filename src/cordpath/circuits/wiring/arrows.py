@@ -6,6 +6,8 @@ the two strokes of an open head, running back from the tip.
 
 from __future__ import annotations
 
+from collections import Counter
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -14,7 +16,7 @@ from numpy.typing import NDArray
 from scipy.spatial import cKDTree
 
 from cordpath.geometry import lengths
-from cordpath.model import WHITE, FloatArray, Point, Sheet
+from cordpath.model import WHITE, FloatArray, IntArray, Point, Sheet, Symbol
 
 HEAD_LEAST, HEAD_MOST = 2.5, 18.0  # pt: arrow heads plot at 1/16 to 1/8 in and little more (common practice)
 TOUCH = 2.5  # pt between a line's end and its filled head
@@ -37,11 +39,11 @@ class Heads:
     barb_ends: cKDTree  # of 2b points
 
     @staticmethod
-    def of(sheet: Sheet, xy: FloatArray, devices: NDArray[np.object_]) -> Heads:
-        """``xy`` (n, 4): the strokes to take barbs from.  ``devices``: outlines of symbols, whose solid parts are
-        no heads of the lines that end at them."""
+    def of(sheet: Sheet, xy: FloatArray, devices: Sequence[Symbol]) -> Heads:
+        """``xy`` (n, 4): the strokes to take barbs from.  ``devices``: symbols, whose solid parts are no heads of
+        the lines that end at them."""
         shapes, tip, way = _filled(sheet)
-        own = np.unique(shapely.STRtree(devices).query(shapely.centroid(shapes), predicate="within")[0])
+        own = _own(shapes, devices)
         shapes, tip, way = np.delete(shapes, own), np.delete(tip, own, axis=0), np.delete(way, own, axis=0)
         length = lengths(xy)
         barbs = xy[(length >= HEAD_LEAST) & (length <= HEAD_MOST)]
@@ -96,6 +98,19 @@ class Heads:
             return None
         middle = (left[i] + right[j]) / 2
         return (float(middle[0]), float(middle[1]))
+
+
+def _own(shapes: NDArray[np.object_], devices: Sequence[Symbol]) -> IntArray:
+    """The triangles that are parts of symbols: they stand in one, and in most of those that are drawn as it is.
+
+    One that the others of its kind lack is the head of a homerun that ends in a symbol by chance.
+    """
+    outline = shapely.STRtree([device.footprint for device in devices])
+    which, at = outline.query(shapely.centroid(shapes), predicate="within")
+    names = [device.entry.name for device in devices]
+    solid = Counter(names[k] for k in set(at.tolist()))
+    most = {name for name, count in Counter(names).items() if 2 * solid[name] > count}
+    return np.unique(which[np.array([names[k] in most for k in at.tolist()], bool)])
 
 
 def _between(turn: FloatArray) -> NDArray[np.bool_]:

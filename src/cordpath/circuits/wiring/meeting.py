@@ -11,12 +11,13 @@ import numpy as np
 import shapely
 from scipy.spatial import cKDTree
 
+from cordpath.circuits.wiring.line import Line, way_at_end
 from cordpath.circuits.wiring.strands import GAP
-from cordpath.circuits.wiring.wires import FORKED, SHORT, Line, way_at_end
+from cordpath.circuits.wiring.stubs import HOP, SHORT
+from cordpath.circuits.wiring.wires import FORKED
 from cordpath.model import Symbol
 
 TEE = 1.5  # pt between a loose end and the line that it may join
-HOP = 12.0  # pt, 1/6 in: over another a wire jumps, or is broken, by 1/16 to 1/8 in (common practice, no source)
 
 
 def meetings(loose: list[Line], drawn: list[Line]) -> Iterator[tuple[Line, Line]]:

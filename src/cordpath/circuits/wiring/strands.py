@@ -31,6 +31,7 @@ CHORD = 18.0  # pt, 1/4 in, longest chord of an arc drawn in pieces (common prac
 GAP = 8.0  # pt, longest gap between dashes
 DASH_TURN = 25.0  # degrees between a dash and the gap beside it
 LEAST_DASHES = 3
+BROKEN = 0.1  # of a broken line's way is gaps: 1/4 in common linetypes, less where dashes are long (no source)
 
 
 @dataclass(frozen=True, eq=False)
@@ -57,11 +58,23 @@ class Strands:
     @property
     def gap(self) -> FloatArray:
         """(s,) widest gap between the dashes of each strand, pt; 0 for lines without."""
+        strand, away = self._gaps()
+        widest = np.zeros(len(self.length))
+        np.maximum.at(widest, strand, away)
+        return widest
+
+    @property
+    def broken(self) -> BoolArray:
+        """(s,) is a strand a broken line?  One that jumps over another has a gap or two and is none."""
+        strand, away = self._gaps()
+        gaps = np.bincount(strand, away / 2, len(self.length))  # each stands there from both sides
+        return gaps > BROKEN * (gaps + self.length)
+
+    def _gaps(self) -> tuple[IntArray, FloatArray]:
+        """(k,) strands and (k,) widths of the gaps at all joined ends, 0 where strokes meet."""
         joined = np.flatnonzero(self.partner >= 0)
         away = np.hypot(*(self.ends[joined] - self.ends[self.partner[joined]]).T)
-        widest = np.zeros(len(self.length))
-        np.maximum.at(widest, self.strand[joined // 2], np.where(away > MEETING, away, 0.0))
-        return widest
+        return self.strand[joined // 2], np.where(away > MEETING, away, 0.0)
 
     def loose(self) -> IntArray:
         """Ends of strands."""

@@ -11,51 +11,27 @@ That homeruns are arrows with a circuit is common practice (no source).
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
-from scipy.spatial import cKDTree
 
 from cordpath.circuits.wiring.arrows import SAME_TIP, Heads
 from cordpath.circuits.wiring.free_ink import candidates, pens_of
+from cordpath.circuits.wiring.line import LEAST_LOOSE, LEAST_WIRE, Line, Shapes, as_point, pen_at, way_at_end
 from cordpath.circuits.wiring.strands import GAP, TOUCH, Strands, strands
-from cordpath.model import BoolArray, FloatArray, Point, Sheet, Symbol
+from cordpath.circuits.wiring.stubs import short_of, stubs
+from cordpath.model import BoolArray, FloatArray, Sheet, Symbol
 
 REACH = 4.0  # pt, 1/18 in, from a symbol's outline to the end of a wire that is drawn to it
 CORE = 0.3  # of a symbol's size, about its middle: a line with a corner there ends there
-LEAST_WIRE = 8.0  # pt: shorter pieces are marks of the symbol itself
-LEAST_LOOSE = 18.0  # pt, 1/4 in: shorter loose pieces are ticks and remains of marks
 AIM = 80.0  # degrees between a line's last piece and the symbol that it ends at
-LOOK_BACK = 6.0  # pt along a line to tell its direction: shorter pieces turn with rounding
 OVER = 1.0  # pt by which a line must run inside an outline to run over a symbol
 SWITCH_MARKS = frozenset({"S", "$"})
-SHORT = 10.0  # pt from a symbol: a line that ends nearer may be meant to reach it
-SHORT_AIM = 30.0  # degrees between such a line and the symbol
 RUNS_ON = 30.0  # degrees between the ways of two lines that may be one, broken around a text
 AT_TEXT = 5.0  # pt from a word: a line that ends there leads a text
 ALONG_WALL = 30.0  # degrees from square to the direction of the wall
 FORKED = "a broken line runs so close to another that either may go on as the other"
-Shapes = NDArray[np.object_]
-
-
-@dataclass(frozen=True, eq=False)
-class Line:
-    """A strand that ends at a symbol: ``a`` and ``b`` are symbols, ``b`` None for a homerun or a loose line.
-
-    ``text``: it ends at this word of the sheet, as a leader does, or as a wire that is broken around a text.
-    ``gap``: the widest between its dashes, pt.
-    """
-
-    a: int
-    b: int | None
-    points: FloatArray
-    pen: tuple[float, ...]
-    tip: Point | None = None
-    doubt: str | None = None
-    text: int | None = None
-    gap: float = 0.0
 
 
 def drawn_lines(sheet: Sheet, symbols: tuple[Symbol, ...], devices: tuple[Symbol, ...], heads: Heads) -> list[Line]:
@@ -73,20 +49,24 @@ def drawn_lines(sheet: Sheet, symbols: tuple[Symbol, ...], devices: tuple[Symbol
     texts = [word.text for word in sheet.words]
     lines: list[Line] = []
     done: set[int] = set()
-    gap = found.gap
+    gap, broken = found.gap, found.broken
     for end in sorted(ends):
         far = found.far(end)
         if found.strand[end // 2] in done:
             continue
         done.add(int(found.strand[end // 2]))
         points = found.walk(end)
-        line = _line(ends[end], ends.get(far, []), points, _pen(pens, found, end), heads, words, texts)
+        line = _line(ends[end], ends.get(far, []), points, pen_at(pens, found, end), heads, words, texts)
         if line is not None:
-            line = replace(_pointing(line, heads), gap=float(gap[found.strand[end // 2]]))
-            lines.append(_doubted(line, FORKED) if found.forked[found.strand[end // 2]] else line)
-    short = _short_of(found, set(ends), outline, middles, pens)
-    stubs = _stubs(found, outline, middles, pens)
-    return [*_judged(_broken_by_texts(lines), devices, outline), *short, *stubs]
+            k = int(found.strand[end // 2])
+            line = replace(_pointing(line, heads), gap=float(gap[k]), broken=bool(broken[k]))
+            lines.append(_doubted(line, FORKED) if found.forked[k] else line)
+    short = short_of(found, set(ends), outline, middles, pens)
+    return [
+        *_judged(_broken_by_texts(lines), devices, outline),
+        *short,
+        *stubs(found, ends, outline, middles, pens),
+    ]
 
 
 def _at_outlines(xy: FloatArray, outline: Shapes) -> BoolArray:
@@ -110,11 +90,6 @@ def _broken_by_texts(lines: list[Line]) -> list[Line]:
     return [replace(line, text=None) if id(line) in broken else line for line in lines]
 
 
-def _pen(pens: FloatArray, found: Strands, end: int) -> tuple[float, ...]:
-    """The pen of the stroke that ends there."""
-    return tuple(pens[int(found.kept[end // 2])].tolist())
-
-
 def _ends_at(found: Strands, outline: Shapes, middles: FloatArray) -> dict[int, list[int]]:
     """Loose ends of strands long enough, with the devices that they are drawn to."""
     loose = found.loose()
@@ -135,50 +110,6 @@ def _ends_at(found: Strands, outline: Shapes, middles: FloatArray) -> dict[int, 
     for e, d, g in zip(end[good].tolist(), device[good].tolist(), gap[good].tolist(), strict=True):
         at.setdefault(e, {})[d] = g
     return {e: _meant(gaps) for e, gaps in at.items()}
-
-
-def _short_of(
-    found: Strands, reached: set[int], outline: Shapes, middles: FloatArray, pens: FloatArray
-) -> list[Line]:
-    """Lines that end a little short of a symbol: whether they reach it is a doubt of that symbol's wiring."""
-    loose = np.array([e for e in found.loose().tolist() if e not in reached], np.int64)
-    if not len(loose):
-        return []
-    loose = loose[found.length[found.strand[loose // 2]] >= LEAST_LOOSE]
-    k, device = shapely.STRtree(outline).query(
-        shapely.points(found.ends[loose]), predicate="dwithin", distance=SHORT
-    )
-    end = loose[k]
-    way, aim = found.ends[end] - found.ends[end ^ 1], middles[device] - found.ends[end]
-    cosine = (way * aim).sum(axis=1) / np.maximum(np.hypot(*way.T) * np.hypot(*aim.T), 1e-9)
-    meant = cosine >= np.cos(np.radians(SHORT_AIM))
-    return [
-        Line(d, None, found.ends[[e ^ 1, e]], _pen(pens, found, e))
-        for e, d in sorted(zip(end[meant].tolist(), device[meant].tolist(), strict=True))
-    ]
-
-
-def _stubs(found: Strands, outline: Shapes, middles: FloatArray, pens: FloatArray) -> list[Line]:
-    """Pieces too short for a wire that begin at a symbol and are not followed on: a first dash, in a pen of broken
-    lines, or one that ends at the end of another stroke.  Where the wire goes that begins with it was not found."""
-    dashed = np.unique(pens[found.kept[found.gap[found.strand] > 0]], axis=0)
-    loose = found.loose()
-    loose = loose[found.length[found.strand[loose // 2]] < LEAST_LOOSE]
-    k, device = shapely.STRtree(outline).query(
-        shapely.points(found.ends[loose]), predicate="dwithin", distance=TOUCH
-    )
-    end = loose[k]
-    far = np.array([found.far(e) for e in end.tolist()], np.int64)
-    way = found.ends[end] - found.ends[far]
-    aim = middles[device] - found.ends[end]
-    length = np.maximum(np.hypot(*way.T) * np.hypot(*aim.T), 1e-9)
-    begins = (way * aim).sum(axis=1) / length >= np.cos(np.radians(SHORT_AIM))
-    pen = pens[found.kept[end // 2]]
-    broken = (pen[:, None] == dashed[None]).all(axis=2).any(axis=1)
-    met = cKDTree(found.ends).query_ball_point(found.ends[far], TOUCH, return_length=True) > 1
-    long = found.length[found.strand[end // 2]] >= LEAST_WIRE
-    meant = np.flatnonzero(begins & (broken | (met & long)))
-    return [Line(int(device[j]), None, found.ends[[end[j], far[j]]], tuple(pen[j].tolist())) for j in meant]
 
 
 def _meant(gaps: dict[int, float]) -> list[int]:
@@ -223,19 +154,6 @@ def _pointing(line: Line, heads: Heads) -> Line:
     if line.b is None or heads.at(as_point(line.points[-1]), way_at_end(line.points)) is None:
         return line
     return _doubted(line, "a line with an arrow head ends at a symbol")
-
-
-def as_point(point: FloatArray) -> Point:
-    return (float(point[0]), float(point[1]))
-
-
-def way_at_end(points: FloatArray) -> Point:
-    """The unit vector in which a line leaves at its last point."""
-    away = points[-1] - points
-    far = np.hypot(*away.T)
-    back = np.flatnonzero(far >= LOOK_BACK)
-    k = int(back[-1]) if len(back) else 0
-    return as_point(away[k] / max(float(far[k]), 1e-9))
 
 
 def _judged(lines: list[Line], devices: tuple[Symbol, ...], outline: Shapes) -> list[Line]:

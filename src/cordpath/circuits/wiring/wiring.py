@@ -1,28 +1,26 @@
 """Drawn wiring, followed from symbol to symbol to the homerun arrow.
 
-Terms
-    *group*     symbols that wires join.
-    *leg*       a wire to a switch or a light: no feed of receptacles.
-
 The order of feeding is sure only along a group that is a tree with one homerun, without loose ends, up to the first
-outlet at which it branches.  Everything else keeps its doubt, in words.  That legs run to switches is common
-practice (no source).
+outlet at which it branches.  Everything else keeps its doubt, in words.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
 
 from cordpath.circuits.tags import alike
 from cordpath.circuits.wiring.arrows import Heads
+from cordpath.circuits.wiring.groups import Group, joined, meet
 from cordpath.circuits.wiring.homeruns import tag_at, tags_near
-from cordpath.circuits.wiring.meeting import ends_near, ends_on, meetings
+from cordpath.circuits.wiring.line import Line, as_point, way_at_end
+from cordpath.circuits.wiring.meeting import ends_on
+from cordpath.circuits.wiring.order import beyond_legs, order_of
 from cordpath.circuits.wiring.unclaimed import Arrow, unclaimed
-from cordpath.circuits.wiring.wires import Line, as_point, drawn_lines, way_at_end
+from cordpath.circuits.wiring.wires import drawn_lines
 from cordpath.geometry import components
 from cordpath.model import FIXTURE_KINDS, Outlet, Point, Sheet, Symbol, Wiring
 
@@ -55,22 +53,6 @@ class _Drawing:
         return [symbol for k, symbol in enumerate(self.devices) if k != line.a]
 
 
-@dataclass
-class _Group:
-    members: list[int]
-    wires: list[Line] = field(default_factory=list)
-    homeruns: list[Line] = field(default_factory=list)
-    loose: list[Line] = field(default_factory=list)
-    led: list[Line] = field(default_factory=list)  # lines that end at a text
-    near: list[Line] = field(default_factory=list)  # loose lines of others that end short of one of its symbols
-    beside: set[int] = field(default_factory=set)  # numbers of groups that may be one with it
-
-    @property
-    def drawn(self) -> tuple[Line, ...]:
-        """Its wires and homeruns."""
-        return (*self.wires, *self.homeruns)
-
-
 def trace(sheet: Sheet, symbols: tuple[Symbol, ...], outlets: tuple[Outlet, ...]) -> tuple[Wiring, ...]:
     """The wiring of a sheet: one entry a group with an outlet that has a homerun, or perhaps one, or joins outlets.
 
@@ -81,13 +63,12 @@ def trace(sheet: Sheet, symbols: tuple[Symbol, ...], outlets: tuple[Outlet, ...]
     names = {k: ids[id(symbol)] for k, symbol in enumerate(devices) if id(symbol) in ids}
     if not names:
         return ()
-    outline = np.array([symbol.footprint for symbol in devices], object)
-    heads = Heads.of(sheet, sheet.strokes.xy[sheet.strokes.ink()], outline)
+    heads = Heads.of(sheet, sheet.strokes.xy[sheet.strokes.ink()], devices)
     lines = drawn_lines(sheet, symbols, devices, heads)
-    groups = _groups(lines, len(devices))
+    groups = joined(lines, len(devices))
     loose = [line for line in lines if line.b is None and line.tip is None and line.text is None]
     tips = [line.tip for line in lines if line.tip is not None]
-    _meet(groups, devices)
+    meet(groups, devices)
     pens = {line.pen for group in groups for line in group.drawn}
     read = _without_own_letters(sheet, devices)
     arrows = unclaimed(read, devices, heads, tips)
@@ -97,9 +78,13 @@ def trace(sheet: Sheet, symbols: tuple[Symbol, ...], outlets: tuple[Outlet, ...]
     # What may be one with another may be one with all that this one may be one with.
     _, one = components(links[:, 0], links[:, 1], len(groups))
     return tuple(
-        _with_others(wiring, [found[j] for j in np.flatnonzero(one == one[k]).tolist() if j != k])
+        part
         for k, wiring in enumerate(found)
         if wiring is not None
+        for part in _parted(
+            _with_others(wiring, [found[j] for j in np.flatnonzero(one == one[k]).tolist() if j != k]),
+            frozenset(names[j] for j in beyond_legs(groups[k], names)) if wiring.tag else frozenset(),
+        )
     )
 
 
@@ -126,87 +111,83 @@ def _with_others(wiring: Wiring, beside: list[Wiring | None]) -> Wiring:
     )
 
 
-# ------------------------------------------------------------------------------------------------ groups
-
-
-def _groups(lines: list[Line], count: int) -> list[_Group]:
-    owner = list(range(count))
-
-    def root(k: int) -> int:
-        while owner[k] != k:
-            owner[k] = owner[owner[k]]
-            k = owner[k]
-        return k
-
-    for line in lines:
-        if line.b is not None:
-            a, b = sorted((root(line.a), root(line.b)))
-            owner[b] = a
-    groups: dict[int, _Group] = {}
-    for k in range(count):
-        groups.setdefault(root(k), _Group([])).members.append(k)
-    for line in lines:
-        group = groups[root(line.a)]
-        end = group.led if line.text is not None else group.loose
-        (group.wires if line.b is not None else group.homeruns if line.tip is not None else end).append(line)
-    return [groups[k] for k in sorted(groups)]
-
-
-def _meet(groups: list[_Group], devices: tuple[Symbol, ...]) -> None:
-    """Notes for each group the others that it may be one with, by their lines, and the lines that end near it."""
-    of = {id(line): k for k, group in enumerate(groups) for line in (*group.loose, *group.drawn)}
-    owner = {member: k for k, group in enumerate(groups) for member in group.members}
-    loose = [line for group in groups for line in group.loose]
-    pairs = [(of[id(one)], of[id(two)]) for one, two in meetings(loose, [x for g in groups for x in g.drawn])]
-    for line, device in ends_near(loose, devices):
-        group = groups[owner[device]]
-        if device != line.a and any(line.pen == own.pen for own in group.drawn):
-            group.near.append(line)
-            pairs.append((of[id(line)], owner[device]))
-    for a, b in pairs:
-        if a != b:
-            groups[a].beside.add(b)
-            groups[b].beside.add(a)
-
-
-def _wiring(group: _Group, drawing: _Drawing) -> Wiring | None:
+def _wiring(group: Group, drawing: _Drawing) -> Wiring | None:
     """The wiring of a group with an outlet, None where nothing of it tells of a circuit or of another outlet."""
     names, devices = drawing.names, drawing.devices
     members = [k for k in group.members if k in names]
     if not members:
         return None
-    tag, unread, claimed, rivals = drawing.tag(group.homeruns[0]) if len(group.homeruns) == 1 else _NO_TAG
-    perhaps: set[str] = set()
-    if tag is None:
-        near = {arrow.tag for arrow in drawing.arrows if arrow.near & set(group.members)}
-        perhaps = drawing.circuits((*group.homeruns, *group.led, *group.loose)) | near | set(rivals)
+    told = drawing.tag(group.homeruns[0]) if len(group.homeruns) == 1 else _NO_TAG
+    perhaps = _perhaps(group, drawing, told)
     lost = not group.homeruns and _leads_on(group, drawing.pens, bool(perhaps))
     if not (group.homeruns or len(members) > 1 or perhaps or group.beside or lost):
         return None
-    broken = next(_broken(group, drawing), None)
     view = devices[members[0]].view
-    if tag is not None:
-        again = any(alike(arrow.tag, tag) and arrow.view == view for arrow in drawing.arrows)
-        doubt = f"another arrow of circuit {tag} is drawn, and what leads to it was not found" if again else None
-    else:
-        written = claimed is not None or bool(perhaps)
-        doubt = None if _of_one_circuit(group, [devices[k] for k in members], written) else unread
-    fed, doubts = _order(group, names, broken or doubt)
+    broken = next(_broken(group, drawing), None)
+    doubt = broken or _doubt(group, [devices[k] for k in members], drawing, told, bool(perhaps))
+    fed, doubts = order_of(group, names, doubt)
     return Wiring(
         view=view,
         outlets=tuple(names[k] for k in members),
-        tag=tag,
+        tag=told[0],
         fed=tuple((names[k], tuple(names[j] for j in path)) for k, path in sorted(fed.items())),
         doubts=tuple((names[k], doubts[k]) for k in members if k in doubts),
         whole=broken is None,
-        claimed=claimed,
+        claimed=told[2],
         perhaps=tuple(sorted(perhaps)),
         lost=lost,
         lines=tuple(tuple(as_point(p) for p in line.points) for line in group.drawn),
     )
 
 
-def _of_one_circuit(group: _Group, outlets: list[Symbol], written: bool) -> bool:
+def _perhaps(group: Group, drawing: _Drawing, told: _Tag) -> set[str]:
+    """Without a tag at its homerun, the circuits that a group may be on."""
+    tag, _, _, rivals = told
+    if tag is not None:
+        return set()
+    near = {arrow.tag for arrow in drawing.arrows if arrow.near & set(group.members)}
+    return drawing.circuits((*group.homeruns, *group.led, *group.loose)) | near | set(rivals)
+
+
+def _doubt(group: Group, outlets: list[Symbol], drawing: _Drawing, told: _Tag, perhaps: bool) -> str | None:
+    """Why the order of a group that is whole is not sure, by what is written at homeruns."""
+    tag, unread, claimed, _ = told
+    if tag is None:
+        return None if _of_one_circuit(group, outlets, claimed is not None or perhaps) else unread
+    if any(alike(arrow.tag, tag) and arrow.view == outlets[0].view for arrow in drawing.arrows):
+        return f"another arrow of circuit {tag} is drawn, and what leads to it was not found"
+    return None
+
+
+def _parted(wiring: Wiring, beyond: frozenset[str]) -> tuple[Wiring, ...]:
+    """Wiring with a tag without the outlets ``beyond`` a leg, and these, which may be of another circuit."""
+    if not beyond:
+        return (wiring,)
+    here = tuple(name for name in wiring.outlets if name not in beyond)
+    there = tuple(name for name in wiring.outlets if name in beyond)
+    own = replace(
+        wiring,
+        outlets=here,
+        fed=tuple(each for each in wiring.fed if each[0] not in beyond),
+        doubts=tuple(each for each in wiring.doubts if each[0] not in beyond),
+        beside=(*wiring.beside, *there),
+    )
+    other = replace(
+        wiring,
+        outlets=there,
+        tag=None,
+        fed=(),
+        doubts=tuple((name, "only a line like the leg of a switch joins it to the homerun") for name in there),
+        whole=False,
+        claimed=None,
+        perhaps=(wiring.tag or "",),
+        beside=(*wiring.beside, *here),
+        lines=(),
+    )
+    return (own, other) if here else (other,)
+
+
+def _of_one_circuit(group: Group, outlets: list[Symbol], written: bool) -> bool:
     """Do the outlets' own tags tell of one circuit, and are the homeruns lines like the wires?
 
     ``written``: something is at the arrow that may be its circuits; then each outlet has to tell its own.
@@ -217,7 +198,7 @@ def _of_one_circuit(group: _Group, outlets: list[Symbol], written: bool) -> bool
     return told and all(home.pen in pens for home in group.homeruns)
 
 
-def _leads_on(group: _Group, pens: set[tuple[float, ...]], told: bool) -> bool:
+def _leads_on(group: Group, pens: set[tuple[float, ...]], told: bool) -> bool:
     """Has wiring without a homerun a line in one of the ``pens`` of wires of which it is not known where it goes?
 
     ``told``: circuits are written at ends of its lines, which those that end at texts lead to.
@@ -232,7 +213,7 @@ def _far_end(line: Line) -> tuple[Point, Point]:
     return line.tip or as_point(line.points[-1]), way_at_end(line.points)
 
 
-def _broken(group: _Group, drawing: _Drawing) -> Iterator[str]:
+def _broken(group: Group, drawing: _Drawing) -> Iterator[str]:
     """What makes the whole group doubtful."""
     yield from (line.doubt for line in group.drawn if line.doubt)
     if not group.homeruns:
@@ -248,39 +229,3 @@ def _broken(group: _Group, drawing: _Drawing) -> Iterator[str]:
         yield "the drawn wiring closes a ring"
     if drawing.circuits(line for line in group.led if line.pen in pens):
         yield "a line like the wires ends at a circuit, and may be another homerun"
-
-
-def _order(
-    group: _Group, names: dict[int, str], broken: str | None
-) -> tuple[dict[int, tuple[int, ...]], dict[int, str]]:
-    """For outlets with a sure place those before them, and for the others the doubt."""
-    outlets = [k for k in group.members if k in names]
-    if broken is not None:
-        return {}, dict.fromkeys(outlets, broken)
-    start = group.homeruns[0].a
-    if start not in names:
-        return {}, dict.fromkeys(outlets, "the homerun begins at a switch or a light")
-    beside: dict[int, list[int]] = {k: [] for k in outlets}
-    for line in group.wires:
-        if line.a in names and line.b in names:
-            assert line.b is not None
-            beside[line.a].append(line.b)
-            beside[line.b].append(line.a)
-    fed: dict[int, tuple[int, ...]] = {start: ()}
-    doubts: dict[int, str] = {}
-    waiting = [start]
-    while waiting:
-        k = waiting.pop()
-        onward = [j for j in beside[k] if j not in fed and j not in doubts]
-        for j in onward:
-            if k in doubts:
-                doubts[j] = doubts[k]
-            elif len(onward) > 1:
-                doubts[j] = f"the drawn wiring branches at outlet {names[k]}"
-            else:
-                fed[j] = (*fed[k], k)
-            waiting.append(j)
-    for k in outlets:
-        if k not in fed and k not in doubts:
-            doubts[k] = "the drawn wiring reaches it only through a switch or a light"
-    return fed, doubts
