@@ -140,8 +140,13 @@ CASES: dict[str, tuple[tuple[str, ...], dict[str, Any], str, str]] = {
         ("2014", "2017", "2020", "2023"), at("garage", serves="freezer", dedicated_circuit=True), "R",
         "forum.nachi.org, GFCI exemption in garage, thread 202382",
     ),
+    "vehicle charging receptacle in a garage, where the interim amendment may be adopted": (
+        ("2017",), at("garage", serves="electric vehicle", volts=250.0, amperes=50.0), "ask",
+        "NECA, Code question of the day of 13 June 2018 (interim amendment 17-2); the printed code has none, "
+        "Mike Holt forum, threads 2565333 and 2551341",
+    ),
     "vehicle charging receptacle in a garage, 125 V edition": (
-        ("2017",), at("garage", serves="electric vehicle", volts=250.0, amperes=50.0), "N",
+        ("2014",), at("garage", serves="electric vehicle", volts=250.0, amperes=50.0), "N",
         "Mike Holt forum, EV outlet with GFCI, thread 2565333",
     ),
     "vehicle charging receptacle in a garage": (

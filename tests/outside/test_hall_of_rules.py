@@ -2,7 +2,8 @@
 
 What each edition is expected to say is worked out by hand from published accounts of 210.8, 422.5, 424.44, 625.54
 and 680 (those that the edition files name); M: protection is missing, N: not required, U: a question that no plan
-answers.  In the order of 2014, 2017, 2020, 2023, 2026; the permit is of 1 October 2026.
+answers.  In the order of 2014, 2017, 2020, 2023, 2026; the permit is of 1 October 2026.  For cars 2017 has
+625.54 by an interim amendment alone (NECA, Code question of the day of 13 June 2018).
 """
 
 from __future__ import annotations
@@ -107,7 +108,7 @@ D, V, J, L = "duplex", "volts", "junction", "light"
 FLOOR = (
     Part("BATH", 16, (Place("MMMMM", 15, D), Place("MMMMM", 12, J, "FLR HEAT"), Place("MMMMM", 9, J, "WHIRLPOOL")),
          (("lavatory", 1, 8), ("bathtub", 3, 1.4))),
-    Part("GARAGE", 14, (Place("MMMMM", 3, D, "GDO"), Place("NNMMM", 7, V, "EV"), Place("NNNMM", 11, J, "EVSE 50"))),
+    Part("GARAGE", 14, (Place("MMMMM", 3, D, "GDO"), Place("NUMMM", 7, V, "EV"), Place("NNNMM", 11, J, "EVSE 50"))),
     Part("STORAGE SHED", 9, (Place("MMMMM", 4, D),)),
     Part("KITCHEN", 24, (Place("MMMMM", 2, D), Place("MUMMM", 6.5, D, "DISP"), Place("MMMMM", 9.5, J, "DW"),
                          Place("NNNMM", 17, D, "REF"), Place("NNNMM", 21, J, "OVEN")),

@@ -100,6 +100,10 @@ RULES: dict[str, tuple[Record, Record]] = {
         at("hall", kind=FIXED, serves="whirlpool tub", volts=120.0),
         at("hall", kind=FIXED, serves="bath fan", volts=120.0),
     ),
+    "Receptacles for charging vehicles, interim amendment 17-2": (
+        at("garage", serves="ev charger", volts=240.0, amperes=50.0),
+        at("garage", serves="ev charger", volts=240.0, amperes=60.0),
+    ),
     "Receptacles for charging vehicles": (
         at("garage", serves="ev charger", volts=240.0, amperes=50.0),
         at("garage", serves="freezer"),
@@ -146,7 +150,7 @@ EXEMPTIONS: dict[str, tuple[Record, Record]] = {
 ASKED = frozenset({
     "Receptacles at pools", "Spas and hot tubs", "Appliances of 422.5", "Tire inflation and vacuum machines",
     "High-pressure washers", "Vending machines", "Drinking fountains", "Lights and pumps under water",
-    "Elevators and lifts",
+    "Elevators and lifts", "Receptacles for charging vehicles, interim amendment 17-2",
 })  # fmt: skip
 # Exceptions that even when claimed stay a question: nothing on a plan can settle them.
 ONLY_ASK = {

@@ -50,6 +50,8 @@ _PERHAPS = {
     "heated floor": ("tile heat", "heated tile", "tile warming", "heat mat", "heating mat", "infloor heat",
                      "underfloor heat", "underfloor heating"),
     "ev charger": ("electric car", "wall connector"),
+    "heat pump": ("hp",),
+    "condensing unit": ("cu", "cond", "cond.", "cond unit", "condensor"),
 }  # fmt: skip
 WRITTEN |= {name: f"{name} (perhaps {thing})" for thing, names in _PERHAPS.items() for name in names}
 WRITTEN |= dict.fromkeys(

@@ -7,7 +7,7 @@ from cordpath.rules import conditions
 from cordpath.rules.edition import Exemption, Rule
 from cordpath.rules.facts import Facts
 from cordpath.rules.ratings import scope
-from cordpath.rules.served import serves_only
+from cordpath.rules.served import nearly, serves_only
 from cordpath.rules.told import WHICH_ROOM, Told, agree, all_of, any_of, no, unknown, yes
 
 Outcome = tuple[Rule, Told]
@@ -77,11 +77,13 @@ def exempt(exemption: Exemption, facts: Facts, room: Room | None) -> Told:
     """Does an exception apply?  It must be plainly claimed; after that its unknowns are questions.
 
     Fixed wiring always serves something: while the drawing does not say what, it may be what the exception names.
+    So may an outlet that serves it by a name with other words about it.
     """
     claim = any_of(conditions.clause(clause, facts, room) for clause in exemption.claim)
     if claim.answer is Answer.YES and not _claims_all(exemption, facts):
         claim = no()
-    open_claim = claim.answer is Answer.UNKNOWN and facts.kind == "hardwired outlet" and facts.serves is None
+    untold = facts.kind == "hardwired outlet" and facts.serves is None
+    open_claim = claim.answer is Answer.UNKNOWN and (untold or _nearly_claims(exemption, facts, room))
     if claim.answer is not Answer.YES and not open_claim:
         return no()
     where = (
@@ -89,6 +91,20 @@ def exempt(exemption: Exemption, facts: Facts, room: Room | None) -> Told:
     )
     asked = [unknown("", exemption.ask)] if exemption.ask else []
     return all_of((claim, *where, in_force(exemption, facts), *asked))
+
+
+def _nearly_claims(exemption: Exemption, facts: Facts, room: Room | None) -> bool:
+    """Does an outlet lack nothing of a claim but the very name of what it serves?"""
+    return any(
+        all(
+            nearly(tuple(str(word) for word in each.value), facts)
+            if each.name == "serves"
+            else conditions.ask(each, facts, room).answer is Answer.YES
+            for each in clause.conditions
+        )
+        and any(each.name == "serves" for each in clause.conditions)
+        for clause in exemption.claim
+    )
 
 
 def _claims_all(exemption: Exemption, facts: Facts) -> bool:

@@ -22,7 +22,7 @@ OTHERS = OFF_COUNTER | {
 # nothing.  Common practice, no source.
 BUILT = frozenset({
     "elec", "electric", "double", "dbl", "single", "built", "in", "slide", "freestanding", "under", "undercounter",
-    "counter", "kitchen", "new", "existing", "stacked", "ada", "bi", "drop",
+    "counter", "kitchen", "new", "existing", "stacked", "ada", "bi", "drop", "unit",
 })  # fmt: skip
 SKELETON = 4  # consonants in order from which on two words are one, misspelt: dshwshr, mcrwv
 # Words that many appliances have in common; the rest of their names tells them apart.
@@ -60,6 +60,15 @@ def serves_only(words: tuple[str, ...], facts: Facts) -> bool:
     return facts.serves is None or all(_names(part, known) for part in parts(facts.serves))
 
 
+def nearly(words: tuple[str, ...], facts: Facts) -> bool:
+    """Is each thing that the outlet serves named by the words, or with more or fewer: AC-1, SOFFIT LIGHTS?"""
+    known = {_key(word): word.lower() for word in words}
+    return facts.serves is not None and all(
+        _names(part, known) or any(_within(_words(part), _words(word)) for word in words)
+        for part in parts(facts.serves)
+    )
+
+
 def _names(served: str, known: dict[str, str]) -> bool:
     """Is what is served one of the known names, but for words of how it is built: double oven, slide-in range?"""
     words = re.findall("[a-z0-9]+", served)
@@ -83,9 +92,13 @@ def _alike(served: str, word: str) -> bool:
     one, two = _words(served), _words(word)
     if not one or not two:
         return False
-    within = f" {' '.join(one)} " in f" {' '.join(two)} " or f" {' '.join(two)} " in f" {' '.join(one)} "
     shared = (set(one) & set(two)) - COMMON
-    return within or bool(shared) or any(_begin_alike(a, b) for a in one for b in set(two) - COMMON)
+    return _within(one, two) or bool(shared) or any(_begin_alike(a, b) for a in one for b in set(two) - COMMON)
+
+
+def _within(one: list[str], two: list[str]) -> bool:
+    """Does one of two names stand whole in the other?"""
+    return f" {' '.join(one)} " in f" {' '.join(two)} " or f" {' '.join(two)} " in f" {' '.join(one)} "
 
 
 def _begin_alike(one: str, two: str) -> bool:
