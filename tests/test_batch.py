@@ -168,6 +168,16 @@ def test_folders_are_searched_and_own_outputs_left_out(tmp_path: Path) -> None:
     assert [path.name for path in found] == ["B.PDF", "a.pdf", "c.pdf"]
 
 
+def test_a_file_that_is_named_twice_is_one_sheet_however_it_is_spelt(tmp_path: Path) -> None:
+    """Its outlets were counted twice, and its letter was written twice."""
+    (tmp_path / "a").mkdir()
+    (tmp_path / "a" / "x.pdf").touch()
+    (tmp_path / "a" / "link.pdf").symlink_to("x.pdf")
+    spelt = [str(tmp_path / "a" / "x.pdf"), str(tmp_path / "a" / ".." / "a" / "x.pdf"), str(tmp_path / "a")]
+    found = batch.find_sheets(spelt, tmp_path / "review")
+    assert [path.name for path in found] == ["link.pdf", "x.pdf"], "a link may be a sheet of another submittal"
+
+
 def test_sheets_in_a_folder_that_is_to_become_the_output_are_not_passed_over(tmp_path: Path) -> None:
     """``check plans --out plans/house-2`` left the sheets of house 2 out without a word."""
     for name in ("plans/house-1/a.pdf", "plans/house-2/b.pdf"):

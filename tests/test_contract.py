@@ -82,6 +82,7 @@ rooms:
 def test_a_mapping_file_may_use_every_key(tmp_path: Path) -> None:
     file = tmp_path / "symbols.yaml"
     file.write_text(EVERY_KEY)
+    (tmp_path / "a101.pdf").touch()
     mapping = load_mapping(file)
     duplex, gfci, sink = mapping.symbols
     assert len(duplex.shape or ()) == 5 and (duplex.size, duplex.scales) == ("plotted", (0.8, 1.25))
@@ -114,6 +115,7 @@ def test_a_scale_may_be_written_in_these_ways(
 ) -> None:
     file = tmp_path / "symbols.yaml"
     file.write_text(EVERY_KEY.replace("scale: auto", f"scale: {written}"))
+    (tmp_path / "a101.pdf").touch()
     drawing = load_mapping(file).drawing
     assert (drawing.scale, drawing.sheet_scales) == (every, one)
 

@@ -5,10 +5,12 @@ from __future__ import annotations
 from pathlib import Path
 
 import pymupdf
+import pytest
 from click.testing import CliRunner
 
 from cordpath.check import examples_from_files
 from cordpath.cli import main
+from cordpath.errors import ConfigurationRefused
 from cordpath.symbols import load_mapping
 
 MAPPING = """cordpath: 1
@@ -48,6 +50,17 @@ def test_examples_that_do_not_find_themselves_are_told(tmp_path: Path) -> None:
     assert nothing == (
         f"{file.as_posix()}:9: nothing could be taken for 'nothing' on page 1 of plan.pdf in [400, 400, 420, 420]"
     )
+
+
+def test_an_example_whose_drawing_is_not_there_is_a_fault_of_the_file_like_others(tmp_path: Path) -> None:
+    """It was told alone, when the batch had begun, without the line of the mapping file."""
+    file = drawn(tmp_path)
+    file.write_text(MAPPING.replace("plan.pdf", "plna.pdf", 1).replace("kind: other", "kind: outlet"), "utf-8")
+    with pytest.raises(ConfigurationRefused) as told:
+        load_mapping(file)
+    missing, kind = str(told.value).splitlines()
+    assert missing.startswith(f"{file.as_posix()}:5:20: there is no plna.pdf, and a PDF beside the mapping file")
+    assert kind.startswith(f"{file.as_posix()}:10:11: kind is 'outlet', and one of receptacle, hardwired outlet,")
 
 
 def test_the_command_says_so(tmp_path: Path) -> None:

@@ -16,7 +16,7 @@ from rich.console import Console
 from cordpath.report import CAUTIONS
 from cordpath.resubmittal.overlay import Anchors, lay_over
 from cordpath.resubmittal.recheck import recheck
-from cordpath.resubmittal.report import comment_states, markdown, recheck_table
+from cordpath.resubmittal.report import comment_states, markdown, recheck_document, recheck_table
 
 ROOMS = {
     "r1": ("KITCHEN", (100, 100, 400, 300)),
@@ -207,6 +207,14 @@ def test_a_circuit_that_changed_is_told_once() -> None:
     done = recheck(old, new)
     (item,) = [i for i in done.items if i.old and i.old.circuit == "A-3"]
     assert item.changes == ("circuit: A-3 to A-5",)
+
+
+def test_a_missing_outlet_that_stays_is_not_called_by_a_word_for_verdicts() -> None:
+    """Tables read "unresolved E-101.1 (missing)"; programs keep the word."""
+    done = recheck(document(), document())
+    told = markdown(done, ())
+    assert "4 still open" in told and "| still open | E-101.1 (missing) |" in told and "unresolved" not in told
+    assert {item["status"] for item in recheck_document(done, ())["items"]} == {"unresolved"}
 
 
 def test_verdicts_stay_whole_on_80_columns_and_empty_columns_are_left_out() -> None:

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from report_builder import RUN, failed, free, kitchen, missing, result, unresolved
 
 from cordpath.errors import UnreadableFile
-from cordpath.model import Decision, SheetResult
+from cordpath.model import Answer, Decision, Requirement, SheetResult
 from cordpath.report.comments import Register, comments_of, load_register, write_register
 from cordpath.report.letter import write_letters
 from cordpath.report.rows import rows_of
@@ -107,6 +107,27 @@ def test_both_letters_say_the_same(tmp_path: Path) -> None:
     assert len(lines) == 2 + 2 and all(cell in lines[2] for cell in rows[1])
     (_, second), _ = write_letters(tmp_path / "again", (both,), RUN, Register())
     assert second.read_bytes() == document.read_bytes(), "the same findings give the same bytes"
+
+
+def test_places_of_a_comment_stand_on_lines_of_their_own(tmp_path: Path) -> None:
+    """Word processors showed "E-101.1 E-102, KITCHEN": a line feed inside of w:t is a space to them."""
+    both = (sheet("E-101.1"), sheet("E-102.1", number="E-102", page=2))
+    (_, document), _ = write_letters(tmp_path, (both,), RUN, Register())
+    where = docx.Document(str(document)).tables[0].rows[1].cells[2]
+    assert where.text == "E-101, KITCHEN 101: E-101.1\nE-102, KITCHEN 101: E-102.1"
+    assert where._tc.xml.count("<w:br/>") == 1, "as ECMA-376 part 1, 17.3.3.1 has it"
+
+
+def test_a_comment_tells_each_reason_of_its_section() -> None:
+    """210.8(D) was asked of a dishwasher, a range and a dryer "because it serves: dishwasher"."""
+    reasons = ("it serves: dishwasher", "it serves: range", "it serves: range")
+    asks = [(Requirement("210.8(D)", why, Answer.YES),) for why in reasons]
+    drawn = [missing(f"E-101.{k}", (60.0 + 30 * k, 80.0), SINK) for k in range(3)]
+    serving = [replace(each, requirements=ask) for each, ask in zip(drawn, asks, strict=True)]
+    (comment,), _ = comments_of([result(serving)], Register())
+    assert comment.text.endswith("schedule. Required: it serves: dishwasher; it serves: range.")
+    (before,), _ = comments_of([result(serving[1:])], Register())
+    assert before.cause == comment.cause, "the number stays when one of them is mended"
 
 
 def test_many_items_of_one_list_stand_together_where_people_read(tmp_path: Path) -> None:

@@ -159,11 +159,12 @@ def find_sheets(named: Iterable[str], out: Path) -> tuple[Path, ...]:
     one by one.  Raises UsageRefused where a name fits nothing, and where sheets lie in a folder that is to become
     the output folder: left out, they would be passed over.
     """
-    found: dict[Path, None] = {}
+    found: dict[tuple[str, str], Path] = {}
     for name in named:
         for path in _files_of(name, Path(os.path.realpath(out))):
-            found.setdefault(path, None)
-    return tuple(sorted(found, key=lambda path: str(path)))
+            # However it is spelt.  A link has a name and a submittal of its own: it is a sheet of each.
+            found.setdefault((os.path.realpath(path.parent), path.name), path)
+    return tuple(sorted(found.values(), key=lambda path: str(path)))
 
 
 def _files_of(name: str, out: Path) -> list[Path]:

@@ -24,6 +24,7 @@ REGISTER = "comments.json"
 MOST_BYTES = 20_000_000  # of a register: some 100 000 comments
 MARKED = ("missing", "unresolved")
 RULED_OUT = ("accept", "not applicable")  # rulings after which the applicant is asked for nothing
+DEMAND = "Show the GFCI protection of these outlets: at each device, or at its breaker in the schedule."
 NUMBERS = re.compile(r"\d+(?:[.,/-]\d+)*")
 OUTLET = re.compile(r"\b[\w.-]+\.\d+\b(?! ft)")
 FIXTURE = re.compile(r"\bf\d+\b")
@@ -132,12 +133,7 @@ def cause_of(row: Row) -> tuple[str, str]:
     finding = row.finding
     if row.verdict == "missing":
         lead = leading(asking(finding))
-        cite = (lead.cite_nec or lead.cite) if lead else "none"
-        why = sentence(f"required: {_plainly(lead)}") if lead else ""
-        text = (
-            f"Show the GFCI protection of these outlets: at each device, or at its breaker in the schedule. {why}"
-        )
-        return f"missing|{cite}", text.strip()
+        return f"missing|{(lead.cite_nec or lead.cite) if lead else 'none'}", _demand([row])
     lead = leading(asking(finding))
     if lead is not None and finding.protection.shown is not Answer.NO:
         doubt = next(iter(finding.protection.reasons), "it cannot be told from the drawing whether it is protected")
@@ -145,6 +141,13 @@ def cause_of(row: Row) -> tuple[str, str]:
     question = next((r.question for r in may_ask(finding) if r.question), None)
     doubt = question or next(iter(finding.reasons), "it could not be judged")
     return f"unresolved|{general(doubt)}", sentence(_generally(doubt))
+
+
+def _demand(rows: Iterable[Row]) -> str:
+    """One section may ask for several reasons, such as the seven appliances of 210.8(D): each is told."""
+    leads = (leading(asking(row.finding)) for row in rows)
+    reasons = "; ".join(dict.fromkeys(_plainly(lead) for lead in leads if lead is not None))
+    return f"{DEMAND} {sentence(f'required: {reasons}') if reasons else ''}".strip()
 
 
 def leading(requirements: tuple[Requirement, ...]) -> Requirement | None:
@@ -180,6 +183,8 @@ def _comment(cause: str, group: _Group) -> Comment:
     )  # fmt: skip
     texts = {_own_text(row) for row in group.rows}
     text = next(iter(texts)) if len(texts) == 1 and cause.startswith("unresolved") else group.text
+    if cause.startswith("missing"):
+        text = _demand(group.rows)
     return Comment(cause, text, tuple(cites), tuple(group.rows), tuple(group.sheets))
 
 

@@ -32,6 +32,7 @@ ASKED = "Answer every comment in its last column: what was changed, and on which
 OF_SEVERAL = f"{ASKED} They run through the letters of all submittals, so that not every number is in each."
 NOTHING = "No comment: nothing is missing and nothing is open on the sheets that were checked."
 NOT_CHECKED = "No comment: none of its sheets was checked."
+MARKS_OF_LINES = {"-": "w:noBreakHyphen", "\n": "w:br"}  # ECMA-376 part 1, 17.3.3
 SPECIAL = re.compile(r"([\\`*_{}\[\]<>#!|~$&])")  # what Markdown dialects read as markup
 
 
@@ -186,7 +187,7 @@ def _add_letter(document: Any, letter: Letter, run: Run, first: bool) -> None:
         document.add_heading("Ruled by the reviewer", 2)
         for line in _ruled_lines(letter.ruled):
             document.add_paragraph(xml_text(line), style="List Bullet")
-    document.add_paragraph(" ".join(CAUTIONS))
+    document.add_paragraph(" ".join(CAUTIONS)).paragraph_format.space_before = Pt(10)
 
 
 def _table(document: Any, comments: tuple[Comment, ...]) -> None:
@@ -212,10 +213,11 @@ def _table(document: Any, comments: tuple[Comment, ...]) -> None:
 def _write_cell(cell: Any, text: str) -> None:
     """Its hyphens break no line: ``E-101.12`` is the number of an outlet, and is looked for as a whole."""
     run = cell.paragraphs[0].add_run()
-    for k, part in enumerate(text.split("-")):
-        if k:
-            run._r.append(OxmlElement("w:noBreakHyphen"))
-        run.add_text(part)
+    for part in re.split(r"([-\n])", text):
+        if part in MARKS_OF_LINES:
+            run._r.append(OxmlElement(MARKS_OF_LINES[part]))
+        else:
+            run.add_text(part)
 
 
 def _mark_row(row: Any, name: str) -> None:

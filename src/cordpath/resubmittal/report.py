@@ -130,6 +130,8 @@ def write_recheck(folder: Path, done: Rechecked, answers: tuple[Answer, ...]) ->
 # ------------------------------------------------------------------------------------------------ reading
 
 HEAD = ("Comment", "Status", "Was", "Is now", "Room", "Changes", "Ruling", "Review")
+# The word of recheck.json means another thing beside verdicts: an outlet that was still missing read "unresolved".
+SHOWN = {"unresolved": "still open"}
 VERDICT_AT = ("Was", "Is now")  # columns with verdicts
 SELDOM = ("Changes", "Ruling", "Review")  # columns that may stay empty
 
@@ -141,7 +143,7 @@ def _rows(done: Rechecked, answers: tuple[Answer, ...]) -> Iterator[tuple[str, .
             continue
         place = item.new or item.old
         yield (
-            _comment(item), item.status, _named(item.old), _named(item.new), place.room if place else "",
+            _comment(item), _shown(item.status), _named(item.old), _named(item.new), place.room if place else "",
             "; ".join((*item.changes, item.why) if item.why else item.changes),
             place.ruling if place else "",
             "; ".join(f"{author}: {state}" for author, state in _said(item, states).items()),
@@ -154,12 +156,16 @@ def _comment(item: Item) -> str:
     return " → ".join(numbers)
 
 
+def _shown(status: str) -> str:
+    return SHOWN.get(status, status)
+
+
 def _named(place: Place | None) -> str:
     return f"{place.outlet} ({place.verdict})" if place else ""
 
 
 def markdown(done: Rechecked, answers: tuple[Answer, ...]) -> str:
-    counts = ", ".join(f"{done.count(status)} {status}" for status in STATUSES if done.count(status))
+    counts = ", ".join(f"{done.count(status)} {_shown(status)}" for status in STATUSES if done.count(status))
     lines = ["# Recheck of GFCI findings", "", counts or "Nothing was open before, and nothing is now.", ""]
     paired = ", ".join(old if old == new else f"{old} by {new}" for old, new, _ in done.sheets)
     lines += [f"Sheets compared with what replaces them: {plain_markdown(paired)}.", ""] if paired else []
@@ -169,7 +175,7 @@ def markdown(done: Rechecked, answers: tuple[Answer, ...]) -> str:
         lines += [f"| {' | '.join(map(plain_markdown, row))} |" for row in rows]
     states = comment_states(done.items)
     if states:
-        lines += ["", "## Comments", "", *(f"- {number}: {status}" for number, status in states.items())]
+        lines += ["", "## Comments", "", *(f"- {number}: {_shown(status)}" for number, status in states.items())]
     if done.unclouded:
         lines += ["", "## Changed without a revision cloud", "", CLOUDS, ""]
         lines += [f"- {plain_markdown(line)}" for line in unclouded_lines(done)]

@@ -10,12 +10,16 @@ import math
 import re
 from collections.abc import Collection
 from dataclasses import dataclass, field
+from pathlib import Path
 
 from cordpath.errors import Fault
 from cordpath.model import Point
 from cordpath.symbols.mapping_file.yaml_tree import Node
 
 _NUMBER = re.compile(r"[-+]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][-+]?\d{1,3})?")
+# Share of letters that agree (difflib): 'form' for 'from' has 0.75; below it stand words of another meaning, such
+# as 'outlet' and 'countertop' with 0.63.
+SLIP_OF_THE_PEN = 0.7
 _TRUTH = {"true": True, "yes": True, "on": True, "false": False, "no": False, "off": False}
 
 Table = dict[str, tuple[Node, Node]]  # key -> (node of the key, node of the value)
@@ -27,6 +31,7 @@ class Desk:
 
     file: str
     faults: list[Fault] = field(default_factory=list)
+    folder: Path | None = None  # where the file lies, and what it names beside it; None: on no disk
 
     def fault(self, node: Node, what: str) -> None:
         self.faults.append(Fault(self.file, node.line, node.column, what))
@@ -137,7 +142,7 @@ def _listed(words: Collection[str]) -> str:
 def _nearest(word: str, known: Collection[str]) -> str:
     """``did you mean 'x'?`` where a known word is near; else the whole list."""
     # The comparison is slow for long words, and nothing that long is a slip of the pen.
-    near = difflib.get_close_matches(word.lower(), known, n=1, cutoff=0.6) if len(word) <= 40 else []
+    near = difflib.get_close_matches(word.lower(), known, n=1, cutoff=SLIP_OF_THE_PEN) if len(word) <= 40 else []
     if near:
         return f"and '{near[0]}' was perhaps meant"
     return f"and {'one of ' if len(known) > 1 else ''}{_listed(known)} was expected"

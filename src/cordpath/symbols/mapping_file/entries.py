@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import os
 from collections.abc import Callable
 from typing import Any, Literal, cast, get_args
 
@@ -179,6 +180,9 @@ def _picked(desk: Desk, node: Node) -> Picked | None:
         if key not in table:
             desk.fault(node, f"picked without {key}, and file, page and box were expected")
     file = desk.text(table["file"][1], "file", 500) if "file" in table else None
+    # Path.exists stumbles over a name that is too long for the disk.
+    if file is not None and desk.folder is not None and not os.path.exists(desk.folder / file):  # noqa: PTH110
+        desk.fault(table["file"][1], f"there is no {file}, and a PDF beside the mapping file was expected")
     page = desk.whole(table["page"][1], "page") if "page" in table else None
     box = desk.numbers(table["box"][1], "box", 4, "[x0, y0, x1, y1]", 1e6) if "box" in table else None
     if box is not None and not (box[0] < box[2] and box[1] < box[3]):

@@ -41,18 +41,19 @@ def load_mapping(path: Path) -> Mapping:
         reason = getattr(error, "strerror", None) or str(error)
         raise UnreadableFile(f"cannot read the mapping file ({reason})", where=file,
                              cure="name an existing YAML file with --symbols") from None  # fmt: skip
-    return mapping_of(data, file)
+    return mapping_of(data, file, path.parent)
 
 
-def mapping_of(data: bytes, file: str) -> Mapping:
-    """The checked mapping of a file's bytes; raises ConfigurationRefused.  ``file`` is its name in messages."""
+def mapping_of(data: bytes, file: str, folder: Path | None = None) -> Mapping:
+    """The checked mapping of a file's bytes; raises ConfigurationRefused.  ``file`` is its name in messages,
+    ``folder`` where the drawings are that it picks from; None: they are not looked for."""
     root, fault = parse(data, file)
     if fault is not None:
         cure = "; 'cordpath learn' writes a mapping file from plan sheets" if fault.what.endswith(WANTED) else ""
         raise ConfigurationRefused((replace(fault, what=fault.what + cure),))
     if root is None or root.empty:
         raise ConfigurationRefused((Fault(file, 1, 1, "the file is empty, and 'cordpath: 1' was expected"),))
-    desk = Desk(file)
+    desk = Desk(file, folder=folder)
     mapping = _mapping(desk, root)
     if desk.faults or mapping is None:
         raise ConfigurationRefused(tuple(dict.fromkeys(desk.faults)))
