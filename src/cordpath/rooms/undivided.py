@@ -20,7 +20,9 @@ AISLE_IN = (
 BLIND_IN = 72.0  # how near the guessed line is too near where no counter or appliance shows where the kitchen is
 PLAIN_KINDS = frozenset({"dining", "living", "bedroom", "hall", "closet", "other"})
 PARTS = frozenset({"closet", "utility", "other"})  # STORAGE, PANTRY, FURNACE: also written on a part of a room
-ENCLOSED = frozenset({"garage", "accessory building", "basement", "crawl space"})  # places that walls shut off
+# Places that walls shut off: a name within, with no wall between, may be one of a part of them.  DINING under the
+# roof of a patio is outdoors, SITTING in a bath is bath.
+ENCLOSED = frozenset({"garage", "accessory building", "basement", "crawl space", "bathroom", "outdoors"})
 OPEN_SIDE = 0.5  # of the root of a room's area: a longer line without a wall is no opening in one
 TOUCHING_IN = 1.0  # between the two sides of a guessed line
 COUNTER_TOUCH_IN = 3.0
