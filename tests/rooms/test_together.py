@@ -10,6 +10,7 @@ from house_drawing import draw
 from house_marks import mark
 from random_houses import build
 from room_symbols import PLAIN, SCALE, symbol
+from shapely import get_coordinates, get_parts, get_rings, union_all
 from shapely.geometry import LineString, Point, box
 
 from cordpath.model import Fills, FloorPlan, Room, RoomKind, Sheet, Strokes, View, Word
@@ -74,6 +75,28 @@ def _quarter(x: float, y: float, r: float) -> list[tuple[float, float, float, fl
     t = np.linspace(0, np.pi / 2, 13)
     points = np.c_[x + r * np.cos(t), y + r * np.sin(t)]
     return [(a, b, c, d) for a, b, c, d in np.c_[points[:-1], points[1:]].tolist()]
+
+
+@pytest.mark.parametrize("out_in", [1.2, 2.1])
+def test_no_slit_beside_a_column_in_the_corner_of_two_walls_lets_a_cord_through(out_in: float) -> None:
+    """The faces of a column that stand out of a wall are too short to pair: a sink behind it was 6.5 ft away."""
+    house = box(0, 0, 24, 12).buffer(6.5 / 24, join_style="mitre")
+    rooms = [box(6.5 / 24, 6.5 / 24, 12 - 4.5 / 24, 11.7), box(12 + 4.5 / 24, 6.5 / 24, 24 - 6.5 / 24, 11.7)]
+    out = (6.5 / 2 + out_in) / 12
+    columns = [box(x - 0.45, y - out, x + 0.45, y + out) for x in (0, 12, 24) for y in (0, 12)]
+    walls = house.difference(union_all(rooms)).union(union_all(columns))
+    xy = [np.c_[get_coordinates(ring)[:-1], get_coordinates(ring)[1:]] for ring in get_rings(walls)]
+    rugs = [[x, y, x + 4, y] for x in (4, 16) for y in np.arange(2, 10, 0.5)]
+    drawn = Strokes.of(60.0 + 18.0 * np.concatenate([*xy, rugs]))
+    drawn = replace(drawn, width=np.r_[np.ones(len(drawn.xy) - len(rugs)), np.full(len(rugs), 0.36)])
+    words = tuple(Word(text, (x, 170.0, x + 40, 178.0), 0.0, 8.0, n) for n, (text, x) in
+                  enumerate([("BEDROOM", 150.0), ("BATH", 370.0)]))  # fmt: skip
+    sheet = Sheet("t.pdf", 1, "E-1", None, 800.0, 800.0, drawn, Fills.none(), words, (), (VIEW_ALL,), ())
+    plan = find_rooms(sheet, VIEW_ALL, SCALE, PLAIN, ())
+    assert {room.name for room in plan.rooms if room.kind != "outdoors"} == {"BEDROOM", "BATH"}
+    sides = [LineString([(x, 65.1), (x, 270.0)]) for x in (60 + 18 * 11.7, 60 + 18 * 12.3)]
+    free = box(60, 60, 492, 276).difference(plan.walls.buffer(0.01))
+    assert not any(part.intersects(sides[0]) and part.intersects(sides[1]) for part in get_parts(free))
 
 
 def test_rooms_between_walls_of_coarse_hatch_are_found() -> None:

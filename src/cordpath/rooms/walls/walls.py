@@ -1,7 +1,7 @@
 """From wall evidence to wall areas.
 
-Terms: *exact*, the walls as drawn, for paths; *healed*, the same with hairline gaps closed, for rooms only;
-*cut*, a place where a later white or lighter stroke or fill hides the wall: an opening.
+Terms: *exact*, the walls as drawn but for slits, for paths; *healed*, the same with gaps of the plotter closed, for
+rooms only; *cut*, a place where a later white or lighter stroke or fill hides the wall: an opening.
 """
 
 from __future__ import annotations
@@ -38,6 +38,9 @@ NOT_WALL_NAMES = ("*patt*", "*hatch*", "*iden*", "*anno*", "*text*", "*dim*", "*
 # Luminance below which a line of a screened drawing may be a wall face: architects' bases are printed at 50 down to
 # 15 % of the ink under the work of another trade (common practice, no source).
 SCREENED = 0.9
+# Half the widest slit between two walls that is none: beside a column in a corner of walls the faces are too short
+# for a band.  No house has a way that narrow (common practice, no source).
+SLIT_IN = 1.0
 CUT_LIGHTER = 0.2  # a later fill that is lighter than its wall by this much hides it
 
 
@@ -140,11 +143,15 @@ def finish(raw: Raw, ev: Evidence) -> Walls:
     inch = ev.inch
     cuts = _cuts(raw, ev)
     exact = union(np.concatenate([raw.solid, raw.thin]))
-    heal = raw.heal_in * inch
-    healed = exact.buffer(heal, join_style="mitre").buffer(-heal, join_style="mitre")
-    healed = _clean(healed, union(raw.solid), inch)
-    exact = _clean(exact, union(raw.solid), inch, fill=False)
+    solid = union(raw.solid)
+    healed = _clean(_healed(exact, raw.heal_in * inch), solid, inch)
+    exact = _clean(_healed(exact, SLIT_IN * inch), solid, inch, fill=False)
     return Walls(raw.route, exact, healed, raw.bands, raw.used, cuts)
+
+
+def _healed(shape: BaseGeometry, reach: float) -> BaseGeometry:
+    """The shape with gaps closed that are no wider than twice ``reach``."""
+    return shape.buffer(reach, join_style="mitre").buffer(-reach, join_style="mitre")
 
 
 def _clean(shape: BaseGeometry, solid: BaseGeometry, inch: float, fill: bool = True) -> BaseGeometry:
