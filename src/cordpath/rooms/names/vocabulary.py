@@ -71,6 +71,8 @@ _WORKED = re.compile(r"\((?:RE-?MODEL(?:ED)?|RENOVATED|EXPANDED|ENLARGED|ADDITIO
 _WEAK = re.compile(WEAK)
 _DEVICE = re.compile(DEVICES)
 _STOP = re.compile(rf"(?:{STOP}|.*\b(?:{STOP_WORDS})\b.*)")
+# BATH 2, BEDROOM NO 3, BATH B, BATH-2
+_NUMBERED = re.compile(r"(?: (?:NO )?\d+[A-Z]?|(?<=[A-Z]{3})-?\d{1,2}| [A-F]| I{1,3})+$")
 _UNFINISHED = re.compile(r"\b(?:UNFIN|UNFINISHED|UNF)\b")
 _FINISHED = re.compile(r"\b(?:FIN|FINISHED)\b")
 
@@ -122,7 +124,7 @@ def is_weak(text: str) -> bool:
 def _whole(name: str) -> Meaning | None:
     if name in _EXACT:
         return _EXACT[name]
-    bare = re.sub(r"(?: (?:NO )?\d+[A-Z]?| [A-F]| I{1,3})+$", "", name)  # BATH 2, BEDROOM NO 3, BATH B
+    bare = _NUMBERED.sub("", name)
     if bare in _EXACT:
         return _EXACT[bare]
     if bare in FOREIGN or (bare := without_accents(bare)) in FOREIGN:
