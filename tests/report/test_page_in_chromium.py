@@ -104,7 +104,7 @@ def test_it_loads_by_itself_and_complains_of_nothing(page: Chromium, written: Pa
 
 
 def test_no_section_is_broken_at_the_end_of_a_line(page: Chromium) -> None:
-    """210.8(A)(10) was 210.8(A) and, on the next line, (10)."""
+    """210.8(A)(10) was 210.8(A) and, on the next line, (10); on a narrow page a line began with its comma."""
     page.run("document.querySelector('#outlets').style.fontSize = '3rem'")  # no column is wide enough
     rows = page.run(
         "[...document.querySelectorAll('#outlets tbody')].flatMap(body => {"
@@ -115,6 +115,8 @@ def test_no_section_is_broken_at_the_end_of_a_line(page: Chromium) -> None:
         " return found; })"
     )
     assert rows and all(lines == 1 for _, lines in rows)
+    after = page.run("[...document.querySelectorAll('.section')].map(s => s.nextSibling?.data ?? '')")
+    assert not any(text.startswith((",", ";", "]")) for text in after), "these stay on the line of their section"
 
 
 def test_clicks_and_typing_show_and_hide_outlets(page: Chromium) -> None:
@@ -232,7 +234,7 @@ def test_a_narrow_window_scrolls_its_tables_and_not_the_page(page: Chromium, wid
     assert page.run(SAID) == "4 of 5 shown"
 
 
-@pytest.mark.parametrize("width", [700, 800, 1120, 1200, 1600])
+@pytest.mark.parametrize("width", [360, 400, 700, 800, 1120, 1200, 1600])
 def test_the_reasons_are_read_without_scrolling_sideways(page: Chromium, width: int) -> None:
     """On a half screen they stood out of sight, right of all other columns: there they go under these."""
     page.screen(width, 800)

@@ -26,7 +26,7 @@ from cordpath.report.rows import (
 Crops = Mapping[tuple[str, int, str], bytes]
 RowKey = tuple[str, int, str]  # file, page, outlet
 Groups = Sequence[tuple[SheetResult, tuple[Row, ...]]]
-_SECTION = re.compile(r"\d{3}\.\d+(?:\(\w{1,2}\))+")  # 210.8(A)(10): browsers break lines before its (10)
+_SECTION = re.compile(r"\d{3}\.\d+(?:\(\w{1,2}\))+[],;.]*")  # browsers break lines before the (10) and ,
 OUTLET_HEAD = (
     ("No.", "number"), ("Sheet", "on"), ("Room", "room"), ("Symbol", "symbol"), ("Circuit", "circuit"),
     ("Required by", "cites"), ("Protected by", "by"), ("Verdict", "verdict"), ("Distance", "distance"),
