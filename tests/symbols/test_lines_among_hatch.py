@@ -182,3 +182,25 @@ def test_bars_between_close_rows_of_their_length_fall_in_with_no_fifth_row_of_th
     narrow, hatch = (CIRCLE, bar(-2.0), bar(2.0)), rows(-59.3, 27, -9.42, 8.94, 65.04 / 26)
     plain = rules(entry("duplex", narrow), entry("single", SINGLE))
     assert found(narrow, hatch, mapping=plain) == ["duplex"]
+
+
+PAIR = (CIRCLE, bar(-2.0), bar(2.0))
+PAIRS = rules(entry("single", SINGLE), entry("pair", PAIR), entry("triplex", TRIPLEX))
+
+
+def over(xy: np.ndarray, shape: tuple[Mark, ...]) -> list[str]:
+    return names(spot(sheet_of([xy, strokes_of(shape, at(100, 100))]), PAIRS, ()))
+
+
+@pytest.mark.parametrize(("top", "bottom"), [(-5.3, 11.78), (-14.0, 4.0), (-14.0, 14.0)])
+def test_a_row_along_a_bar_does_not_take_the_bar_away(top: float, bottom: float) -> None:
+    """As found on sheets: a row lay on a bar, and the bar seemed to end where the hatch does."""
+    hatch = rows(-2.0 - 25.0, 21, top, bottom)
+    assert over(hatch, PAIR) == ["pair"]
+    assert over(hatch, (CIRCLE, bar(2.0))) == []
+    assert over(rows(-25.0, 21, top, bottom), (CIRCLE, bar(-3.0), bar(3.0))) == []
+
+
+def test_a_row_along_a_row_that_is_as_long_as_a_bar_makes_no_bar_of_it() -> None:
+    strip = np.r_[rows(-2.0 - 25.0, 21, -5.3, 11.78), rows(-2.0 - 25.0, 11, -9.0, 9.0)]
+    assert over(strip, (CIRCLE, bar(2.0))) == []

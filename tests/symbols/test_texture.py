@@ -39,7 +39,7 @@ def found(xy: list[np.ndarray]) -> list[str]:
 
 
 @pytest.mark.parametrize("angle", [0.0, 40.0, 90.0])
-@pytest.mark.parametrize("place", [(97.0, 103.0), (103.5, 97.5), (95.5, 99.0)])
+@pytest.mark.parametrize("place", [(97.0, 103.0), (103.5, 97.5), (95.5, 99.0), (101.44, 100.94)])
 def test_a_texture_over_an_outlet_is_no_mark_of_it(place: tuple[float, float], angle: float) -> None:
     assert found([string(*place, angle=angle), *elsewhere(4)]) == ["duplex"]
 

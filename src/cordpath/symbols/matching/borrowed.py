@@ -110,6 +110,32 @@ def drawn_by_one_of(c: Candidate, runs: IntArray, allowed: tuple[float, float] =
                     bool)  # fmt: skip
 
 
+def drawn_sharply(c: Candidate, but: IntArray = NOBODYS) -> bool:
+    """Is every line of the template drawn from end to end and no farther, whatever else is drawn along it?
+
+    A row of hatch along a bar does not take the bar away: a run of the row's length hardly ends where both ends of
+    the mark are.  ``but``: as for :func:`ends_meet`.
+    """
+    return all(drawn_under(c, but).values())
+
+
+def drawn_under(c: Candidate, but: IntArray = NOBODYS) -> dict[int, list[int]]:
+    """Lines of the template along which something longer or shorter is drawn, and the runs of each that are drawn
+    on it from end to end."""
+    elsewhere = np.flatnonzero(ends_elsewhere(c, OWN_ENDS, but)).tolist()
+    runs = np.unique(c.ink.run_of[c.whole[~c.ink.curved[c.whole]]]).tolist() if elsewhere else []
+    return {line: [run for run in runs if _is_drawn_by(c, line, run)] for line in elsewhere}
+
+
+def _is_drawn_by(c: Candidate, line: int, run: int) -> bool:
+    """Does a run lie along the line of the template, from end to end?"""
+    start, end = place(c.pose[None], c.template.drawn.lines[line].reshape(2, 2))[0]
+    along = (end - start) / max(float(np.hypot(*(end - start))), 1e-9)
+    off = (c.ink.runs[run].reshape(2, 2) - start) @ np.array([-along[1], along[0]])
+    close = c.template.clear * float(c.pose[SCALE]) + 0.1
+    return bool((np.abs(off) < close).all()) and _meets_ends(c, line, [run], OWN_ENDS)
+
+
 def passing_lines(c: Candidate, once: bool = False) -> BoolArray:
     """(lines of the template,) True where what is drawn on the line goes on beyond both its ends; ``once``: beyond
     one of them."""

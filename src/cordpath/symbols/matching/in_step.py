@@ -17,7 +17,7 @@ from cordpath.model import OUTLET_KINDS, BoolArray, FloatArray, IntArray
 from cordpath.symbols.ink.hatch import WIDEST
 from cordpath.symbols.ink.normalise import NOBODYS
 from cordpath.symbols.matching.bodies import Bodies, Pairs, together
-from cordpath.symbols.matching.borrowed import drawn_on, ends_meet, runs_on_lines
+from cordpath.symbols.matching.borrowed import drawn_on, drawn_sharply, drawn_under, ends_meet, runs_on_lines
 from cordpath.symbols.matching.evidence import Candidate
 from cordpath.symbols.matching.hatch_rows import OUTSIDE, SAME_END, beside, gaps_beside
 from cordpath.symbols.matching.hatch_rows import WIDEST as ACROSS
@@ -39,7 +39,7 @@ def without_rows(winners: Sequence[Candidate]) -> tuple[Candidate, ...]:
     asked = [k for k, c in enumerate(winners) if _may_be_rows(c)]
     for which, bodies in together([winners[k] for k in asked]):
         some = [asked[k] for k in which]
-        runs = Pairs.of([runs_on_lines(winners[k]) for k in some])
+        runs = Pairs.of([_runs(winners[k]) for k in some])
         in_step = runs.where(_in_step(bodies, runs, spoken[id(bodies.ink)]))
         for k, rows in zip(some, in_step.by_body(len(some)), strict=True):
             if len(rows) and _drawn_by(winners[k], rows):
@@ -50,14 +50,24 @@ def without_rows(winners: Sequence[Candidate]) -> tuple[Candidate, ...]:
 def _may_be_rows(c: Candidate) -> bool:
     """Is it an outlet for certain, with lines of the pen that end where the marks end?"""
     outlet = c.found and not c.template.text_only and c.template.entry.kind in OUTLET_KINDS
-    return outlet and len(c.template.drawn.penned) > 0 and ends_meet(c)
+    return outlet and len(c.template.drawn.penned) > 0 and (ends_meet(c) or drawn_sharply(c))
+
+
+def _runs(c: Candidate) -> IntArray:
+    """Numbers of the runs on the candidate's lines, those among them that a longer one lies over as well."""
+    under = [run for runs in drawn_under(c).values() for run in runs]
+    return np.union1d(runs_on_lines(c), np.array(under, np.int64))
 
 
 def _drawn_by(c: Candidate, runs: IntArray) -> bool:
     """Is one of the candidate's penned lines drawn by these runs alone?"""
     straight = c.segments[~c.ink.curved[c.segments]]
     rows = straight[np.isin(c.ink.run_of[straight], runs)]
-    return len(rows) > 0 and bool(drawn_on(c, rows)[c.template.drawn.penned].any())
+    alone = drawn_on(c, rows)
+    for line, under in drawn_under(c).items():
+        if under:  # what lies over them ends elsewhere
+            alone[line] = np.isin(under, runs).all()
+    return bool(alone[c.template.drawn.penned].any())
 
 
 def _in_step(bodies: Bodies, runs: Pairs, spoken: IntArray) -> BoolArray:

@@ -23,7 +23,7 @@ from cordpath.symbols.ink.normalise import NOBODYS
 from cordpath.symbols.letters.letters import Letters
 from cordpath.symbols.matching.beside_hatch import drawn_beside_hatch
 from cordpath.symbols.matching.bodies import Bodies, Pairs, together
-from cordpath.symbols.matching.borrowed import OWN_ENDS, ends_meet
+from cordpath.symbols.matching.borrowed import drawn_sharply
 from cordpath.symbols.matching.chained import AROUND, leading_out
 from cordpath.symbols.matching.evidence import CERTAIN, Candidate, weighed_again
 from cordpath.symbols.matching.hatch_rows import rows_across
@@ -55,7 +55,7 @@ def _may_be_calmed(c: Candidate) -> bool:
 def _calmed(c: Candidate, rows: IntArray, across: IntArray, letters: Letters, paint: Paint) -> Candidate:
     """The candidate without such doubts, where segments are known to be ``rows`` of hatch and ``across`` it."""
     # rows may be what looks like its own lines
-    sharp = len(c.template.circles) > 0 and ends_meet(c, OWN_ENDS, rows)
+    sharp = len(c.template.circles) > 0 and drawn_sharply(c, rows)
     doubts = tuple(d for d in c.doubts if d.what != HATCHED or not (sharp or drawn_beside_hatch(c)))
     if any(d.inside for d in doubts):
         others = sorted_unique(np.r_[across, beads_across(c), rows if sharp else NOBODYS])

@@ -17,7 +17,9 @@ from cordpath.symbols.matching.evidence import Candidate
 from cordpath.symbols.pose import SCALE, place
 
 ELSEWHERE = 3  # strings of the same form that lie alone, from which it is a texture
-ASIDE = 0.25  # radii of the body from its middle: a string about the middle may be a mark whatever else is drawn
+# Radii of the body from its middle, twice what drafting and rounding move a mark by: a nearer string may be a mark
+# whatever else is drawn.
+ASIDE = 0.1
 SAME_PLACE = 0.5  # pt by which a mark's distance from the middle of its circle differs: roundings of both
 LIKE_BODY = 0.1  # share by which radii of circles of like symbols differ
 
