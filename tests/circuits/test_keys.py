@@ -196,3 +196,19 @@ def test_a_key_behind_a_description_asks_where_its_note_speaks_of_ground_faults(
     trade.text(words, 200, 102.0, 100.0 + 14.0 * 5 + 20.0, f"1. {said}")
     (panel,) = read_panels(trade.sheet((words, strokes)))
     assert panel.rows[0].gfci is want
+
+
+@pytest.mark.parametrize(
+    ("mark", "said", "want"),
+    [("GF", "GROUND FLOOR", UNKNOWN), ("DF", "DEMAND FACTOR", UNKNOWN), ("GF", "GROUND FAULT BREAKER", YES),
+     ("GF", "GROUND FAULT PROTECTION OF EQUIPMENT", UNKNOWN), ("DF", "DUAL FUNCTION AFCI/GFCI", YES)],
+)  # fmt: skip
+def test_a_mark_beside_the_amperes_that_the_legend_explains_as_something_else_is_a_question(
+    trade, mark, said, want
+):
+    """Only a mark in the column of notes was looked up: 20 GF was a GFCI breaker over GF = GROUND FLOOR."""
+    rows = [["1", "BATH", f"20 {mark}", "1", ""], *([str(n), "LOAD", "20", "1", ""] for n in (3, 5, 7))]
+    words, strokes = trade.draw(COLUMNS, rows, "PANEL A")
+    trade.text(words, 200, 102.0, 100.0 + 14.0 * 5 + 20.0, f"{mark} = {said}")
+    (panel,) = read_panels(trade.sheet((words, strokes)))
+    assert panel.rows[0].gfci is want

@@ -455,3 +455,48 @@ def test_a_list_of_circuits_without_breakers_is_no_panel(trade):
     columns = [("CKT", 40), ("DESCRIPTION", 120), ("AMPS", 50)]
     rows = [[str(k), "REMOVED", "" if k > 1 else "20"] for k in (1, 3, 5, 7)]
     assert read_panels(trade.sheet(trade.draw(columns, rows))) == ()
+
+
+ALONE = [("CKT", 40), ("DESCRIPTION", 150), ("AMPS", 50), ("POLES", 50), ("NOTES", 80)]
+PLAIN = [[str(n), "LOAD", "20", "1", ""] for n in (1, 3, 5, 7)]
+
+
+def test_a_mark_low_in_a_last_row_that_is_twice_as_high_is_a_question(trade):
+    """It stood below the table's reach under its last number, and was lost."""
+    words, strokes = trade.draw(ALONE, [*PLAIN, ["9", "EXTERIOR", "20", "1", ""]], "PANEL A")
+    floor = max(line[3] for line in strokes)
+    left, right = min(line[0] for line in strokes), max(line[2] for line in strokes)
+    strokes = [line for line in strokes if not line[1] == line[3] == floor]
+    strokes += [(left, floor + 14.0, right, floor + 14.0)]
+    strokes += [(line[0], floor, line[0], floor + 14.0) for line in strokes if line[0] == line[2]]
+    trade.text(words, 300, right - 40.0, floor + 7.0, "GFCI", align="middle")
+    (panel,) = read_panels(trade.sheet((words, strokes)))
+    assert [row.gfci for row in panel.rows][-2:] == [Answer.NO, Answer.UNKNOWN]
+
+
+@pytest.mark.parametrize("off", [-4.0, 0.0, 4.0])
+def test_a_mark_without_a_header_beside_a_row_that_is_not_ruled_is_a_question(trade, off):
+    """It was lost, and the row's outlets were missing protection for certain."""
+    columns = ALONE[:4]
+    words, strokes = trade.draw(columns, [row[:4] for row in PLAIN], "PANEL A", ruled=False)
+    trade.text(words, 300, 100.0 + sum(wide for _, wide in columns) + 20.0, 135.0 + off, "GFCI")
+    (panel,) = read_panels(trade.sheet((words, strokes)))
+    assert [row.gfci for row in panel.rows] == [Answer.NO, Answer.UNKNOWN, Answer.NO, Answer.NO]
+
+
+@pytest.mark.parametrize(
+    ("title", "sign", "sure"),
+    [("PANEL A", "A-", True), ("PANEL LP-A", "A-", True), ("PANEL A", "B-", False), ("PANEL SCHEDULE", "B-", True)],
+)  # fmt: skip
+def test_circuits_that_name_another_panel_than_the_heading_are_questions(trade, title, sign, sure):
+    """B-1 under PANEL A was circuit 1 of panel A: one of the two was left as it was when one copied it."""
+    rows = [[f"{sign}{n}", "BATH", "20", "1", "GFCI"] for n in (1, 3, 5, 7)]
+    (panel,) = read_panels(trade.sheet(trade.draw(ALONE, rows, title)))
+    assert {row.gfci for row in panel.rows} == {Answer.YES if sure else Answer.UNKNOWN}
+
+
+@pytest.mark.parametrize(("head", "cell"), [("GFCI DEVICE", "X"), ("DEVICE TYPE", "GFCI")])
+def test_a_column_of_devices_tells_of_no_breaker_for_certain(trade, head, cell):
+    rows = [["1", "BATH", "20", "1", cell], *([str(n), "LOAD", "20", "1", ""] for n in (3, 5, 7))]
+    (panel,) = read_panels(trade.sheet(trade.draw([*ALONE[:4], (head, 90)], rows, "PANEL A")))
+    assert [row.gfci for row in panel.rows][:2] == [Answer.UNKNOWN, Answer.NO]

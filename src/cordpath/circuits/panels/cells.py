@@ -10,7 +10,15 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
 from cordpath.circuits.panels import marks
-from cordpath.circuits.panels.keys import Legend, keys_in, looked_up, says_gfci, speaks_in, taken_back
+from cordpath.circuits.panels.keys import (
+    Legend,
+    keys_in,
+    looked_up,
+    meant_otherwise,
+    says_gfci,
+    speaks_in,
+    taken_back,
+)
 from cordpath.model import Answer, PanelRow
 
 LEAST_AMPERES = 15  # the smallest usual breaker of a dwelling; common practice, no source
@@ -194,7 +202,7 @@ def _taken_back(text: str, notes: str, amperes: float | None, legend: Legend) ->
     if (trip := _other_number(notes, amperes)) is not None:
         return trip
     unknown = (key for key in keys_in(marks.beside_mark(notes)) if key not in legend and _is_key(key))
-    return taken_back(notes, legend) or next(unknown, None)
+    return taken_back(notes, legend) or meant_otherwise(text, legend) or next(unknown, None)
 
 
 def _other_number(notes: str, amperes: float | None) -> str | None:

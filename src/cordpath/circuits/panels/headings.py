@@ -23,7 +23,7 @@ _IGNORED = (
 )
 _NOTES = (
     r"(?:NOTES?|REMARKS?|COMMENTS?|OPTIONS?|ACCESS(?:ORIES)?|FEATURES?)|PROT(?:ECT(?:ION)?)?(?: TYPE)?"
-    rf"|(?:{_BREAKER} )?(?:TYPE|NOTES?|{_GF} ?[/&] ?{_AF}|{_AF} ?[/&] ?{_GF})"
+    rf"|(?:(?!DEVICE){_BREAKER} )?(?:TYPE|NOTES?|{_GF} ?[/&] ?{_AF}|{_AF} ?[/&] ?{_GF})"
 )
 _AMPERES = rf"{_BREAKER}(?: ?{_AMPS})?(?: ?[/-] ?{_POLES})?|{_AMPS}(?: ?[/-] ?{_POLES})?|{_POLES} ?[/-] ?{_AMPS}"
 _DESCRIPTION = (
@@ -33,7 +33,7 @@ _DESCRIPTION = (
 )
 _KINDS: tuple[tuple[Column, str], ...] = (
     ("ignore", _IGNORED),
-    ("gfci", rf"(?:{_GF}|DF|DUAL[- ]?FUNC(?:TION)?)(?: {_BREAKER})?"),
+    ("gfci", rf"(?:{_GF}|DF|DUAL[- ]?FUNC(?:TION)?)(?: (?!DEVICE){_BREAKER})?"),
     ("afci", rf"{_AF}(?: {_BREAKER})?"),
     ("notes", _NOTES),
     ("amperes", _AMPERES),

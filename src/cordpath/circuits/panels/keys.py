@@ -110,14 +110,23 @@ def looked_up(cell: str, legend: Legend) -> tuple[str, Answer] | None:
 
 def taken_back(cell: str, legend: Legend) -> str | None:
     """The first key in a cell, alone or beside a mark, whose note may take a GFCI mark of the row back."""
-    keys = [part for part in re.split(r"[\s,/&()\[\].]+", cell) if part in legend]
+    keys = [part for part in _parts(cell) if part in legend]
     return next((key for key in keys if may_take_back(legend[key], its_own=speaks_of_gfci(key))), None)
+
+
+def meant_otherwise(cell: str, legend: Legend) -> str | None:
+    """The first GFCI mark in a cell that a note explains as something else."""
+    own = (part for part in _parts(cell) if part in legend and speaks_of_gfci(part))
+    return next((mark for mark in own if may_take_back(legend[mark], its_own=True)), None)
 
 
 def speaks_in(cell: str, legend: Legend) -> str | None:
     """The first key among other words of a cell whose note speaks of ground faults."""
-    parts = re.split(r"[\s,/&()\[\].]+", cell)
-    return next((part for part in parts if part in legend and _gfci(legend[part]) is not Answer.NO), None)
+    return next((part for part in _parts(cell) if part in legend and _gfci(legend[part]) is not Answer.NO), None)
+
+
+def _parts(cell: str) -> list[str]:
+    return re.split(r"[\s,/&()\[\].-]+", cell)
 
 
 def says_gfci(key: str, legend: Legend) -> bool:

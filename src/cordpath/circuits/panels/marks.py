@@ -78,7 +78,7 @@ DITTO = frozenset(
 REPEATS = frozenset({'"', "''", "//", "|", "||", "↓", "DITTO", "DO", "^"})  # of those, what leaves no doubt
 
 _CIRCUITS = re.compile(
-    r"(?:[A-Z][A-Z0-9]{0,3}[-.:])?(?P<first>\d{1,3}[A-Z]?)(?P<more>(?: ?[,/&+-] ?\d{1,3}[A-Z]?)*)"
+    r"(?:(?P<panel>[A-Z][A-Z0-9]{0,3})[-.:])?(?P<first>\d{1,3}[A-Z]?)(?P<more>(?: ?[,/&+-] ?\d{1,3}[A-Z]?)*)"
 )
 _PAIR = re.compile(
     r"(?P<a>\d{1,4}) ?(?P<au>A|AMPS?|AT|P|POLES?)? ?[-/, ] ?(?P<b>\d{1,4}) ?(?P<bu>A|AMPS?|AT|P|POLES?)?"
@@ -94,6 +94,12 @@ def circuits(cell: str) -> tuple[str, ...]:
         return ()
     found = (match["first"], *re.findall(r"\d{1,3}[A-Z]?", match["more"]))
     return tuple(number.lstrip("0") or "0" for number in found)
+
+
+def panel_of(cell: str) -> str | None:
+    """The panel that a circuit number names: ``B`` of ``B-1``."""
+    match = _CIRCUITS.fullmatch(cell.strip(" ()[]#.,&/+-"))
+    return match["panel"] if match is not None else None
 
 
 def breaker(amperes: str, poles: str) -> tuple[float | None, int | None]:
@@ -190,10 +196,13 @@ def speaks_of_breaker(text: str) -> bool:
 def may_take_back(note: str, *, its_own: bool = False) -> bool:
     """May a note to a row take back the GFCI mark of its breaker, or speak of it in a way that is not clear?
 
-    ``its_own``: the note explains the mark itself, as in ``GF: GROUND FAULT CIRCUIT INTERRUPTER``.
+    ``its_own``: the note explains the mark itself, as in ``GF: GROUND FAULT CIRCUIT INTERRUPTER``; one that speaks
+    of no ground fault has another meaning for it, as ``GF: GROUND FLOOR`` and ``DF: DEMAND FACTOR``.
     """
     bare = note.replace(".", "")
-    return _spoilt(bare) or (not its_own and speaks_of_gfci(bare) and not speaks_of_breaker(bare))
+    if its_own:
+        return _spoilt(bare) or not (speaks_of_gfci(bare) or _MAYBE.search(bare))
+    return _spoilt(bare) or (speaks_of_gfci(bare) and not speaks_of_breaker(bare))
 
 
 def explains_mark(mark: str, note: str) -> bool:

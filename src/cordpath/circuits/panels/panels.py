@@ -10,7 +10,7 @@ from cordpath.circuits.panels.gaps import gaps
 from cordpath.circuits.panels.general import asked_by_notes, general_notes
 from cordpath.circuits.panels.headings import column, is_titled, panel_name
 from cordpath.circuits.panels.keys import Notes, notes_of
-from cordpath.circuits.panels.marks import DITTO
+from cordpath.circuits.panels.marks import DITTO, panel_of
 from cordpath.circuits.panels.rows import Body, rows_of
 from cordpath.circuits.panels.shading import of_shading, shaded_circuits
 from cordpath.circuits.panels.tables import Half, bands, halves
@@ -26,6 +26,7 @@ from cordpath.circuits.panels.titles import (
 from cordpath.circuits.panels.unread_cells import with_unread
 from cordpath.circuits.panels.withdrawn import withdrawn
 from cordpath.circuits.panels.words import Reading, Text, lines, phrases, readings
+from cordpath.circuits.tags import bare_name
 from cordpath.model import Answer, Box, Panel, PanelRow, Sheet
 from cordpath.units import plain
 
@@ -107,7 +108,8 @@ def _of_table(k: int, over: list[int], page: _Page) -> list[tuple[int | None, Pa
         if title is not None and i in page.shared:
             panel = _titled_twice(panel, title)
         against = withdrawn(title, heads, page.reading)
-        found.append((i, panel if against is None else _doubted(panel, against)))
+        panel = panel if against is None else _doubted(panel, against)
+        found.append((i, _of_another(panel, members)))
     return [(i, _unsure(panel)) for i, panel in found] if mixed else found
 
 
@@ -246,6 +248,16 @@ def _doubted(panel: Panel, why: str) -> Panel:
     unknown = Answer.UNKNOWN
     rows = (replace(row, gfci=unknown, afci=unknown, text=f"{row.text} (under '{why}')") for row in panel.rows)
     return replace(panel, rows=tuple(rows), problems=(*panel.problems, f"its heading says '{why}'"))
+
+
+def _of_another(panel: Panel, members: list[Half]) -> Panel:
+    """The panel, no breaker of which is sure where its circuits name another one: B-1 under PANEL A."""
+    named = {own for half in members for anchor in half.anchors if (own := panel_of(anchor.text)) is not None}
+    name = bare_name(panel.name)
+    if not name or any(own in name or name in own for own in named) or not named:
+        return panel
+    why = f"its circuits are named as those of panel {', '.join(sorted(named))}"
+    return replace(_unsure(panel), problems=(*panel.problems, why))
 
 
 def _box(members: list[Half]) -> Box:

@@ -13,7 +13,7 @@ from cordpath.circuits.panels.columns import Field
 from cordpath.circuits.panels.crossed import crossed
 from cordpath.circuits.panels.headings import column
 from cordpath.circuits.panels.keys import Legend, looked_up
-from cordpath.circuits.panels.strangers import cut_marks, marks_aside, marks_beyond, may_be_ticked
+from cordpath.circuits.panels.strangers import cut_marks, marks_aside, marks_below, marks_beyond, may_be_ticked
 from cordpath.circuits.panels.tables import Half
 from cordpath.circuits.panels.words import Reading, Text, lines
 from cordpath.model import Answer, PanelRow
@@ -112,7 +112,7 @@ class _Words:
 def _sorted_in(half: Half, reading: Reading, spilt: list[Text]) -> list[_Words]:
     """The words of the half, by row."""
     rows = [_Words({field.kind: [] for field in half.fields}) for _ in half.anchors]
-    for word in (*spilt, *marks_beyond(half, reading)):
+    for word in (*spilt, *marks_beyond(half, reading), *marks_below(half, reading)):
         rows[_nearest(word, half, reading)[0]].stray = word.text
     anchors = set(map(id, half.anchors))
     words = [

@@ -32,6 +32,9 @@ DOUBTFUL = "?"  # before the text of a header that may be a list's: it heads no 
 MOST_SIGNS = 2  # of a cell that may be a tick in signs that are not known, as a dot that is read as a letter
 LEAST_ALIKE = 2  # words that end where another does; one may do so by chance where letters are equally wide
 UNHEADED = 30.0  # font sizes from the last header's column into one without a header; as far as columns reach
+HIGHEST = 4.0  # times the usual reach under the last number: a row of three heights; below it notes stand in frames
+BESIDE = 6.0  # font sizes from the last column to a mark without a header; a column of numbers is as wide
+OFF_LINE = 0.75  # font sizes by which such a mark may stand higher or lower than its row
 RIVER = 1.0  # font sizes: cells of one column that do not overlap are nearer to each other
 
 
@@ -122,8 +125,10 @@ def marks_aside(half: Half, words: list[Text], reading: Reading) -> dict[int, st
 
 
 def marks_beyond(half: Half, reading: Reading) -> list[Text]:
-    """Marks of GFCI beside a half, in columns without a header that its rows are ruled on into."""
+    """Marks of GFCI beside a half, in columns without a header that its rows are ruled on into, or, where they are
+    not ruled, on a row's line and no farther off than a column."""
     rows = [anchor.y for anchor in half.anchors]
+    bare = not reading.levels_between(half.anchors[0].x, rows[0], rows[-1])
     found = []
     for side, edge, beside in zip((-1, 1), (half.x0, half.x1), half.open, strict=True):
         for word in reading.words if beside else ():
@@ -131,10 +136,31 @@ def marks_beyond(half: Half, reading: Reading) -> list[Text]:
             near = half.top < word.y < half.bottom and 0 < away <= UNHEADED * word.size
             if near and is_mark(word.text) and speaks_of_gfci(word.text):
                 places = np.arange(min(edge, word.x) + 1.0, max(edge, word.x), word.size)
-                found += (
-                    [word] if all(reading.levels_between(x, rows[0], rows[-1]) for x in places.tolist()) else []
-                )
+                on = all(reading.levels_between(x, rows[0], rows[-1]) for x in places.tolist())
+                found += [word] if on or (bare and _ends_row(word, half, reading)) else []
     return found
+
+
+def _ends_row(mark: Text, half: Half, reading: Reading) -> bool:
+    """Does a mark stand by itself not far beside a half, on the line of one of its rows?"""
+    gap = max(mark.x0 - half.x1, half.x0 - mark.x1)
+    near = min(abs(anchor.y - mark.y) for anchor in half.anchors)
+    line = sorted((w for w in reading.words if abs(w.y - mark.y) <= SAME_LINE * mark.size), key=lambda w: w.x0)
+    alone = any(cell.text == mark.text and cell.x0 == mark.x0 for cell in phrases(line, reading))
+    return alone and gap <= BESIDE * mark.size and near <= OFF_LINE * mark.size
+
+
+def marks_below(half: Half, reading: Reading) -> list[Text]:
+    """Marks of GFCI low in the cells of a last row that its ruling makes higher than the others."""
+    last, others = half.anchors[-1], half.anchors[:-1]
+    under = reading.level[(reading.level[:, 1] <= last.x) & (reading.level[:, 2] >= last.x), 0]
+    floor = float(min(under[under > last.y], default=half.bottom))
+    if not others or floor - last.y > HIGHEST * (half.bottom - last.y):
+        return []
+    low = [w for w in reading.words if half.bottom <= w.y < floor and half.x0 <= w.x < half.x1]
+    cells = [cell for line in lines(low) for cell in phrases(line, reading)]
+    ruled = [cell for cell in cells if reading.levels_between(cell.x, others[0].y, last.y)]
+    return [cell for cell in ruled if is_mark(cell.text) and speaks_of_gfci(cell.text)]
 
 
 def cut_marks(half: Half, words: list[Text], reading: Reading) -> dict[int, str]:

@@ -15,7 +15,7 @@ NEAR = 6.0  # font sizes over the headers: a title of the table, of twice their 
 # NO alone is the number of a panel; NEW, EXISTING and TO REMAIN leave a panel what it is.
 _WITHDRAWN = re.compile(
     r"\b(?:DEMO\w*|REMOV\w*|TBR|VOID\w*|SUPERSED\w*|REPLAC\w*|ALT|ALTERNAT\w*|OPTION\w*|FUTURE|OBSOLETE|ABANDON\w*"
-    r"|DELET\w*|CANCEL\w*|OMIT\w*|RELOCAT\w*|PRELIM\w*|ONLY|NOT|N\.?I\.?C|WAS|FORMER\w*|PREVIOUS\w*)\b|\((?:D|R|X)\)"
+    r"|DELET\w*|CANCEL\w*|OMIT\w*|RELOCAT\w*|PRELIM\w*|ONLY|NOT|N\.?I\.?C|WAS|FORMER\w*|PREVIOUS\w*|EXAMPLE|SAMPLE)\b|\((?:D|R|X)\)"
 )
 
 _TITLE = re.compile(r"\b(?:PANEL|PNL|SUB-?PANEL|LOAD ?CENTER|SCHED)")
