@@ -13,6 +13,7 @@ Maker = Callable[..., Path]
 FONT = "BT 0 g /F 8 Tf {} {} Td ({}) Tj ET "
 LABEL = FONT.format(60, 50, "GFI")
 MARKS = f"20 20 m 30 20 l S {LABEL} 90 48 10 5 re f "
+GRAINED = "BI /W 2 /H 1 /BPC 8 /CS /G ID \xff\xfe EI "
 PICTURE = "BI /W 1 /H 1 /BPC 8 /CS /G ID \xff EI "
 OVER = f"q 160 0 0 60 10 10 cm {PICTURE}Q "
 WIDE = "[0 0 800 100]"  # a page that is no picture
@@ -50,9 +51,9 @@ def test_a_word_half_under_a_picture_settles_nothing(make: Maker) -> None:
         f"{MARKS} q /A gs 160 0 0 60 10 10 cm {PICTURE} Q",
         f"{MARKS} q 160 0 0 60 10 10 cm /X Do Q",
         f"{MARKS} q 0 0 5 5 re W n 160 0 0 60 10 10 cm {PICTURE} Q",
-        f"{MARKS} q 10 10 m 99 9 l 50 99 l h W n 160 0 0 60 10 10 cm {PICTURE} Q",
+        f"{MARKS} q 10 10 m 99 9 l 50 99 l h W n 160 0 0 60 10 10 cm {GRAINED} Q",
         f"{MARKS} q /Pattern cs /P scn 400 0 300 99 re f Q",
-        f"{MARKS} q 90 30 -30 90 40 10 cm {PICTURE} Q",
+        f"{MARKS} q 90 30 -30 90 40 10 cm {GRAINED} Q",
     ],
     ids=["below", "multiplied", "see-through", "masked", "cut away", "odd clip", "of a pattern", "turned"],
 )

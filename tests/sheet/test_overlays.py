@@ -14,7 +14,8 @@ from cordpath.sheet import read_sheet
 Maker = Callable[..., Path]
 LABEL = "BT 0 g /F 8 Tf 20 50 Td (GFI) Tj ET "  # its letters reach from 20 to 33
 HALF = "0 g 60 45 8 12 re f 120 90 m 190 90 l S "  # a mark, and a line that stays
-INLINE = "BI /W 1 /H 1 /BPC 8 /CS /G ID \xff EI "
+INLINE = "BI /W 2 /H 1 /BPC 8 /CS /G ID \xff\xfe EI "
+FULL_STENCIL = f"BI /W 80 /H 1 /IM true /D[1 0] ID {10 * chr(0xFF)} EI "
 WHITE_STENCIL = "BI /W 2 /H 1 /IM true /D[1 0] ID {} EI "
 OVER = "80 0 0 60 10 20 cm"
 IMAGE = "<</Type/XObject/Subtype/Image/Width 2/Height 1/BitsPerComponent 8/ColorSpace/DeviceGray{}>>"
@@ -43,7 +44,7 @@ def words(sheet: Sheet) -> list[tuple[str, bool]]:
     f"q 0 0 m 100 0 l 100 99 l 50 80 l 0 99 l h W n {OVER} {INLINE} Q",  # an odd clip
     f"q {OVER} /L Do Q",  # a soft mask
     f"q {OVER} /H Do Q",  # another picture for a mask
-    f"q 1 g {OVER} {WHITE_STENCIL.format(chr(0xFF))} Q",
+    f"q 1 g {OVER} {FULL_STENCIL} Q",
     f"q 0 0 0 0 k {OVER} {WHITE_STENCIL.format(chr(0x80))} Q",
 ])  # fmt: skip
 def test_what_is_under_such_a_picture_settles_nothing(make: Maker, over: str) -> None:
@@ -55,7 +56,7 @@ def test_what_is_under_such_a_picture_settles_nothing(make: Maker, over: str) ->
 
 @pytest.mark.parametrize("over", [
     f"q 90 30 -30 90 20 0 cm {INLINE} Q", f"q 0 0 m 100 0 l 100 99 l 50 80 l 0 99 l h W n {OVER} {INLINE} Q",
-    f"q 1 g {OVER} {WHITE_STENCIL.format(chr(0xFF))} Q",
+    f"q 1 g {OVER} {FULL_STENCIL} Q",
 ])  # fmt: skip
 def test_a_mark_under_such_a_picture_is_asked(make: Maker, over: str) -> None:
     assert (60, 43, 68, 55) in read(make, HALF + over).unread_areas
@@ -70,7 +71,7 @@ def test_a_mark_under_such_a_picture_is_asked(make: Maker, over: str) -> None:
     f"q {OVER} /N Do Q",  # a soft mask that shows nothing
     "q 80 0 0 60 -41 20 cm /L Do Q",  # the half that shows is beside
     f"q {OVER} /K Do Q",  # a colour key
-    f"q 0 g {OVER} {WHITE_STENCIL.format(chr(0xFF))} Q",  # a black stencil is ink
+    f"q 0 g {OVER} {FULL_STENCIL} Q",  # a black stencil is ink
     f"q 1 g {OVER} {WHITE_STENCIL.format(chr(0x40))} Q",  # painted in its right half only
 ])  # fmt: skip
 def test_such_pictures_that_hide_nothing(make: Maker, over: str) -> None:
@@ -130,3 +131,31 @@ def test_see_through_paint_of_a_group_that_knocks_out_may_hide(make: Maker, opac
     assert words(read_sheet(make("/K Do", resources=named, objects=((group, content),)), 1)) == [
         ("GFI", False), ("SEEN", True),
     ]  # fmt: skip
+
+
+BLACK_PIXEL = "BI /W 1 /H 1 /BPC 8 /CS /G ID \x00 EI "
+STENCIL_PIXEL = "BI /W 1 /H 1 /IM true /D[1 0] ID \x80 EI "
+
+
+@pytest.mark.parametrize(
+    "pixel", [BLACK_PIXEL, STENCIL_PIXEL, "BI /W 2 /H 2 /BPC 8 /CS /G ID \x00\x00\x00\x00 EI "]
+)
+@pytest.mark.parametrize("place", ["40 0 0 .5 20 20 cm", "30 30 -.3 .3 20 20 cm", "8 0 0 8 20 20 cm"])
+def test_paint_in_pictures_of_one_pixel_is_ink(make: Maker, pixel: str, place: str) -> None:
+    """Lines and areas of printer drivers: they were no picture, as they show nothing, and no paint either."""
+    sheet = read_sheet(make(f"120 90 m 190 90 l S q 0 g {place} {pixel} Q"), 1)
+    assert sheet.strokes.ink().sum() + (sheet.fills.luminance < 0.5).sum() == 2
+
+
+def test_a_white_stencil_of_one_pixel_hides_and_one_that_leaves_it_out_does_not(make: Maker) -> None:
+    hides, not_ = (
+        read_sheet(make(f"{LABEL} {HALF} q 1 g {OVER} BI /W 1 /H 1 /IM true /D[{d}] ID \x80 EI Q"), 1)
+        for d in ("1 0", "0 1")
+    )
+    assert (words(hides), len(hides.fills)) == ([], 1)
+    assert words(not_) == [("GFI", True)]
+
+
+def test_a_see_through_pixel_hides_nothing(make: Maker) -> None:
+    sheet = read_sheet(make(f"{LABEL} {HALF} q /A gs {OVER} {INLINE} Q", resources=NAMES, objects=OBJECTS), 1)
+    assert [text for text, _ in words(sheet)] == ["GFI"]

@@ -157,3 +157,10 @@ def test_a_dark_half_of_solid_cells_is_a_dark_half(make: Maker) -> None:
 
 def test_cells_that_cannot_be_drawn_are_hatch(make: Maker) -> None:
     assert words(read(make, TILED, "/Pattern<</P 5 0 R>>", (cell("( /"),))) == [("GFI", True)]
+
+
+def test_a_white_pen_in_the_gap_of_its_dashes_paints_nothing(make: Maker) -> None:
+    """The page was refused: the program failed on it."""
+    sheet = read(make, "150 9 9 9 re f 170 9 9 9 re f 1 G 60 w [.001 10000] 500 d 0 40 m 90 40 l S")
+    assert (words(sheet), len(sheet.fills)) == ([("GFI", True)], 2)
+    assert sheet.strokes.ink().sum() == 2

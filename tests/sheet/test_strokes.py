@@ -394,3 +394,36 @@ def test_dashes_that_show_nothing_are_no_ink(make: Maker, dashes: str, shown: fl
 def test_the_outline_of_a_fill_lies_in_the_gaps_of_its_own_dashes(make: Maker) -> None:
     sheet = read_sheet(make(f"q [1 900] 500 d 10 50 40 20 re B Q {LINE}"), 1)
     assert sheet.strokes.xy.tolist() == [[10, 80, 50, 80]] and len(sheet.fills) == 1
+
+
+# ------------------------------------------------------------------------------------------------- of no width
+
+RING = "30 30 20 20 re "
+BACK = "30 30 m 30 50 l 50 50 l 50 30 l h "  # the same outline the other way round
+
+
+@pytest.mark.parametrize(
+    "area", ["20 20 40 0 re f", "20 20 m 60 20 l f", "20 20 m 60 20 l h f*", "20 20 m 60 60 l 40 40 l f"]
+)
+def test_areas_of_no_width_are_hairlines_of_which_it_is_not_sure_who_sees_them(make: Maker, area: str) -> None:
+    """PDFium and Ghostscript draw them, as the standard says, MuPDF does not: they were lost with nothing said."""
+    sheet = read_sheet(make(LINE + area), 1)
+    assert sheet.strokes.ink().sum() >= 2
+    assert not len(sheet.fills)
+    assert any("areas of no width" in said for said in sheet.assumptions)
+
+
+@pytest.mark.parametrize(
+    ("area", "seen"),
+    [
+        (f"{RING} {RING} f*", False), (f"{RING} {RING} {RING} f*", True), (f"{RING} {BACK} f", False),
+        (f"{RING} {RING} f", True), (f"{BACK} {RING} {RING} f", True),
+        (f"q {RING} {RING} W* n 0 0 200 100 re f Q", False), (f"q {RING} {BACK} W n 0 0 200 100 re f Q", False),
+        (f"q {RING} {RING} W n 0 0 200 100 re f Q", True),
+    ],
+)  # fmt: skip
+def test_an_outline_that_undoes_itself_paints_and_hides_nothing(make: Maker, area: str, seen: bool) -> None:
+    """White of this kind hid what lies there, and through such a clip ink was read that nobody sees."""
+    assert bool(len(read_sheet(make(LINE + area), 1).fills)) == seen
+    below = read_sheet(make(f"{LINE} 35 40 m 45 40 l S 1 g {area}"), 1)
+    assert below.strokes.ink().sum() == (1 if seen else 2)

@@ -101,3 +101,21 @@ def test_a_soft_mask_of_one_tone_shows_all_or_nothing(
     assert [word.confidence == 1 for word in sheet.words] == ([] if shows is False else [shows is True])
     assert len(sheet.fills) == (shows is not False)
     assert len(sheet.unread_areas) == (shows is None)
+
+
+NO_TONE = (
+    "<</Type/XObject/Subtype/Form/BBox[0 0 200 100]/Group<</S/Transparency/CS/DeviceGray>>>>",
+    "0 g 0 0 200 100 re f",
+)
+
+
+@pytest.mark.parametrize(("more", "sure"), [("", True), ("/X<</ca .5>>", False)])
+def test_what_is_painted_after_a_mask_was_ended_is_seen(make: Maker, more: str, sure: bool) -> None:
+    """The opacity that stands for a mask went on to the end of the state: all of it was lost."""
+    states = f"/ExtGState<</M<</SMask<</S/Luminosity/G 5 0 R>>>>/N<</SMask/None>>{more}>>"
+    path = make(
+        f"/M gs 20 20 m 30 20 l S /N gs 20 40 m 30 40 l S {shown('KEPT')}", resources=states, objects=(NO_TONE,)
+    )
+    sheet = read_sheet(path, 1)
+    assert sheet.strokes.ink().sum() == 1
+    assert [(word.text, word.confidence >= 1) for word in sheet.words] == [("KEPT", sure)]

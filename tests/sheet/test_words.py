@@ -184,3 +184,23 @@ def test_letters_beside_the_paper_are_not_seen(make: Maker, page: str) -> None:
     assert texts(make(content, page=page)) == ["INSIDE"]
     words = read_sheet(make(shown("INSIDE", 20) + shown("WPX", edge - 12), page=page), 1).words
     assert [(word.text, word.confidence >= 1) for word in words] == [("INSIDE", True), ("WP", False)]
+
+
+@pytest.mark.parametrize(
+    "how", ["q .0001 0 0 .0001 50 50 cm {} Q", "q .0001 0 0 1 50 0 cm {} Q", "q 1 0 0 .001 0 50 cm {} Q"]
+)
+def test_text_that_is_a_speck_or_squeezed_to_a_line_says_nothing(make: Maker, how: str) -> None:
+    assert texts(make(shown("KEPT") + how.format(shown("GFI")))) == ["KEPT"]
+
+
+def test_letters_of_a_type_3_font_that_draw_nothing_settle_nothing(make: Maker) -> None:
+    """So some programs lay invisible text over a scan; GFI of it was a mark for certain."""
+    font = (
+        "<</Type/Font/Subtype/Type3/FontBBox[0 0 700 700]/FontMatrix[.001 0 0 .001 0 0]/FirstChar 70/LastChar 73"
+        "/Widths[600 600 600 600]/CharProcs<</F 6 0 R/G 6 0 R/I 6 0 R>>/Encoding<</Differences[70/F/G 73/I]>>>>"
+    )
+    content = shown("KEPT") + shown("GFI", 100).replace("/F ", "/T ")
+    path = make(content, resources="/XObject<<>>", objects=(font, ("<<>>", "600 0 d0")))
+    path.write_bytes(path.read_bytes().replace(b"/Font<</F ", b"/Font<</T 5 0 R/F "))
+    sure = [word.text for word in read_sheet(path, 1).words if word.confidence >= 1]
+    assert sure == ["KEPT"]

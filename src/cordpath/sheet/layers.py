@@ -18,9 +18,10 @@ import pymupdf
 from pymupdf import mupdf
 
 from cordpath.sheet import cells, soft_masks, unprinted
-from cordpath.sheet.ink.blends import THROUGH_MASK
+from cordpath.sheet.ink.blends import OPAQUE, THROUGH_MASK
 
 MOST_OBJECTS = 20_000  # resource dictionaries of a page; more is a hostile file
+PAINTS = "ca", "CA"  # opacity of fills, of strokes
 DEEPEST = 20  # nested membership expressions
 
 Obj: TypeAlias = Any  # mupdf.PdfObj, whose module has no types
@@ -106,6 +107,7 @@ def settle(document: pymupdf.Document, page: pymupdf.Page) -> None:
     entries = mupdf.pdf_page_from_fz_page(page.this).obj()
     seen: set[int] = set()
     waiting = [mupdf.pdf_dict_get_inheritable(entries, mupdf.pdf_new_name("Resources"))]
+    states: list[Obj] = []
     while waiting and len(seen) < MOST_OBJECTS:
         resources = waiting.pop()
         number = mupdf.pdf_to_num(resources)
@@ -113,20 +115,36 @@ def settle(document: pymupdf.Document, page: pymupdf.Page) -> None:
             continue
         if number:
             seen.add(number)
-        _settle_masks(document, resources, page.rect.get_area())
+        states.extend(_values(resources, "ExtGState"))
         waiting.extend(_settle(document, resources, groups, seen))
+    _settle_masks(document, states, page.rect.get_area())
 
 
-def _settle_masks(document: pymupdf.Document, resources: Obj, page_area: float) -> None:
-    """Drop soft masks: MuPDF's lists draw what they are made of."""
-    for state in _values(resources, "ExtGState"):
+def _settle_masks(document: pymupdf.Document, states: list[Obj], page_area: float) -> None:
+    """Drop soft masks: MuPDF's lists draw what they are made of.  Their states get an opacity that stands for them;
+    one that ends a mask and says nothing of opacities ends this too."""
+    before = 1.0 if all(_opacity(state, paint) >= OPAQUE for state in states for paint in PAINTS) else THROUGH_MASK
+    masked: list[tuple[Obj, bool | None]] = []
+    ends: list[tuple[Obj, str]] = []
+    for state in states:
         mask = mupdf.pdf_dict_gets(state, "SMask")
         if mupdf.pdf_is_dict(mask):
-            shown = soft_masks.shows(document, mask, page_area)
-            for paint in ("ca", "CA") if not shown else ():
-                opacity = THROUGH_MASK if shown is None else 0.0
-                mupdf.pdf_dict_put_real(state, mupdf.pdf_new_name(paint), opacity)
+            masked.append((state, soft_masks.shows(document, mask, page_area)))
+        elif mupdf.pdf_is_name(mask):
+            ends.extend((state, paint) for paint in PAINTS if mupdf.pdf_is_null(mupdf.pdf_dict_gets(state, paint)))
+    for state, shown in masked:
+        for paint in PAINTS if not shown else ():
+            mupdf.pdf_dict_put_real(state, mupdf.pdf_new_name(paint), THROUGH_MASK if shown is None else 0.0)
+    if not all(shown for _, shown in masked):
+        for state, paint in ends:  # the opacity of before the mask, which no list says where it was not full
+            mupdf.pdf_dict_put_real(state, mupdf.pdf_new_name(paint), before)
+    for state in states:
         mupdf.pdf_dict_dels(state, "SMask")
+
+
+def _opacity(state: Obj, paint: str) -> float:
+    value = mupdf.pdf_dict_gets(state, paint)
+    return 1.0 if mupdf.pdf_is_null(value) else float(mupdf.pdf_to_real(value))
 
 
 def _settle(document: pymupdf.Document, resources: Obj, groups: Groups, seen: set[int]) -> Iterator[Obj]:

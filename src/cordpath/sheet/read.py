@@ -25,7 +25,7 @@ from cordpath.sheet.ink.negatives import dark_on_light, ground_of, seen_on
 from cordpath.sheet.ink.paths import Paths, TooMuch, collect
 from cordpath.sheet.ink.pen_areas import as_lines, bars, together
 from cordpath.sheet.ink.ring_areas import with_rings
-from cordpath.sheet.ink.strokes import page_scissors, pieces, rings, strokes
+from cordpath.sheet.ink.strokes import Pieces, as_hairlines, page_scissors, pieces, rings, strokes
 from cordpath.sheet.ink.unsure import SAID, unsure_boxes
 from cordpath.sheet.ink.veils import shades, veiled
 from cordpath.sheet.layers import settle
@@ -227,12 +227,14 @@ def _content(handle: pymupdf.Page, frame: PageFrame, to_page: Affine, where: str
             raise UnreadablePage(
                 "the page has more lines than any drawing", where=where, cure="plot it without hatch or 3-D shading"
             ) from None
+    parts = pieces(paths, to_page)
+    paths = as_hairlines(paths, parts)
     scissors, shapes = page_scissors(paths, to_page, frame.size), clip_shapes(paths.clips, to_page)
     veils = shades(paths, to_page, shapes)
-    marks, areas, gone = _marks(paths, to_page, scissors, shapes)
+    marks, areas, gone = _marks(paths, parts, scissors, shapes)
     backs, ground = areas, ground_of(paths, marks, areas, veils, frame.size)
     if ground is not None:
-        marks, areas, gone = _marks(dark_on_light(paths, ground), to_page, scissors, shapes)
+        marks, areas, gone = _marks(dark_on_light(paths, ground), parts, scissors, shapes)
     marks, areas, said = as_lines(marks, areas)
     marks, areas, round_said = with_rings(marks, areas)
     backs = areas if ground is None else backs
@@ -270,10 +272,8 @@ def _as_text(symbols: int) -> tuple[str, ...]:
     return (f"{symbols} symbols are characters of a font of symbols: the outlines of its letters are read as ink",)
 
 
-def _marks(
-    paths: Paths, to_page: Affine, scissors: FloatArray, shapes: Shapes
-) -> tuple[Strokes, Fills, FloatArray]:
-    parts, scissor = pieces(paths, to_page), scissors[paths.clip]
+def _marks(paths: Paths, parts: Pieces, scissors: FloatArray, shapes: Shapes) -> tuple[Strokes, Fills, FloatArray]:
+    scissor = scissors[paths.clip]
     drawn, dots = strokes(paths, without_gaps(paths, parts), scissor, shapes)
     ring, owner = rings(paths, parts)
     dashed, solid = dashed_lines(paths, ring, owner, scissor)

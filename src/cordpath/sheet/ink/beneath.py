@@ -19,8 +19,8 @@ import pymupdf
 from pymupdf import mupdf
 
 from cordpath.model import Box
-from cordpath.sheet.ink.blends import OPAQUE
-from cordpath.sheet.ink.overlays import Corners, blots, corners, is_paper, share, size
+from cordpath.sheet.ink.blends import OPAQUE, THROUGH_MASK
+from cordpath.sheet.ink.overlays import Corners, Rgb, blots, corners, is_paper, one_colour, share, size
 
 COUNTED = ("fill_text", "stroke_text", "ignore_text", "fill_shade", "fill_image_mask")
 CALLS = (
@@ -79,7 +79,8 @@ class Beneath:
     boxes in which a shading hides something.  MuPDF does not say how far a shading goes on beyond its axis.
     ``overlays``: what else may hide something, in paint order.
     ``stencils``: boxes of the texts that something is painted through, as ``Showings`` has them.
-    ``glyphs``: symbols that are shown as text, by rising number."""
+    ``glyphs``: symbols that are shown as text, by rising number.
+    ``paint``: areas and lines that are drawn as pictures or stencils of one colour."""
 
     pens: Mapping[int, Pen] = field(default_factory=dict)
     pictures: tuple[tuple[int, Box], ...] = ()
@@ -88,12 +89,13 @@ class Beneath:
     overlays: tuple[Overlay, ...] = ()
     stencils: frozenset[Box] = frozenset()
     glyphs: tuple[Unlisted, ...] = ()
+    paint: tuple[Unlisted, ...] = ()
 
     def unlisted(self) -> list[Unlisted]:
-        """What is painted and no path to MuPDF, in paint order: the symbols, and pictures as white areas, which are
-        no ink and hide what is below them."""
+        """What is painted and no path to MuPDF, in paint order: the symbols, pictures of one colour, and others as
+        white areas, which are no ink and hide what is below them."""
         pictures = ((n, -1, {"type": "f", "items": [("re", box, 1)], "fill": PAPER}) for n, box in self.pictures)
-        return sorted((*self.glyphs, *pictures), key=lambda each: each[0])
+        return sorted((*self.glyphs, *self.paint, *pictures), key=lambda each: each[0])
 
 
 class Device(mupdf.FzDevice2):  # type: ignore[misc]
@@ -130,6 +132,7 @@ class _Painted(Device):
         super().__init__(CALLS, Place(page))
         self.number, self.area = 0, (page[2] - page[0]) * (page[3] - page[1])
         self.pictures: list[tuple[int, Box]] = []
+        self.paint: list[Unlisted] = []
         self.shadings: list[tuple[int, Box]] = []
         self.overlays: list[Overlay] = []
         self.through: set[int] = set()
@@ -189,7 +192,8 @@ class _Painted(Device):
     def fill_image_mask(
         self, _: Any, image: Any, m: Any, space: Any, colour: Any, opacity: float, *rest: Any
     ) -> None:
-        if opacity >= OPAQUE and is_paper(space, colour):
+        plain = self._plain(m, one_colour(image, space, colour), opacity)
+        if not plain and opacity >= OPAQUE and is_paper(space, colour):
             self._overlay(m, image, False)
         self._paint()
         self.number += 1
@@ -212,7 +216,7 @@ class _Painted(Device):
         plain = not (here.veil or here.stencil or image.mask or image.use_colorkey or image.imagemask)
         most = max(abs(m.a), abs(m.b), abs(m.c), abs(m.d))
         level = min(max(abs(m.b), abs(m.c)), max(abs(m.a), abs(m.d))) <= LEVEL * most
-        if opacity < OPAQUE or image.use_colorkey or image.imagemask:
+        if opacity < OPAQUE or image.use_colorkey or image.imagemask or self._plain(m, one_colour(image), opacity):
             pass
         elif plain and level:
             x, y = m.a + m.c, m.b + m.d
@@ -224,6 +228,18 @@ class _Painted(Device):
             self._overlay(m, image.mask, bool(image.mask))
         self._paint()
         self.number += 1
+
+    def _plain(self, m: Any, colour: Rgb | None, opacity: float) -> bool:
+        """Is a picture one colour and nothing else: then it is paint, a line or an area."""
+        here, whole = self.stack[-1], corners(m, (0.0, 0.0, 1.0, 1.0))
+        if colour is None or here.stencil or max(abs(c) for point in whole for c in point) >= FAR:
+            return False
+        if here.clear:
+            opacity = THROUGH_MASK
+        quad = (whole[0], whole[1], whole[3], whole[2])
+        path = {"type": "f", "items": [("qu", quad)], "fill": colour, "fill_opacity": opacity}
+        self.paint.append((self.number, here.clip, path))
+        return True
 
     def _overlay(self, m: Any, mask: Any, told: bool) -> None:
         """Something opaque that is painted; ``mask`` says where, None for everywhere."""
@@ -302,5 +318,5 @@ def beneath(page: pymupdf.Page, pens: dict[int, Pen], needed: bool) -> Beneath:
     device.fz_close_device()
     return Beneath(
         pens, tuple(device.pictures), frozenset(device.through), tuple(device.shadings), tuple(device.overlays),
-        frozenset(device.used),
+        frozenset(device.used), paint=tuple(device.paint),
     )  # fmt: skip

@@ -35,6 +35,8 @@ def white_tracks(paths: Paths, pieces: Pieces) -> tuple[NDArray[np.object_], Int
     xy, owner = _dashes(paths.dashes, pieces.xy[mine[dashed]], pieces.path[mine[dashed]])
     xy = np.concatenate([pieces.xy[mine[~dashed]], xy])
     owner = np.concatenate([np.stack([pieces.path[mine[~dashed]]] * 2, axis=1), owner])
+    if not len(xy):  # all in the gaps of dashes
+        return np.zeros(0, object), np.zeros(0, np.int64)
     dash, of = np.unique(owner, axis=0, return_inverse=True)
     order = np.argsort(of.ravel(), kind="stable")
     segments = shapely.linestrings(xy[order].reshape(-1, 2, 2))

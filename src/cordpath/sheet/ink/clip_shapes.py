@@ -48,9 +48,15 @@ def _area(items: list[Any], even_odd: bool) -> BaseGeometry | None:
     """The area of a path; None for an upright rectangle, and for what is no area that can be told."""
     try:
         rings = [shapely.LinearRing(ring) for ring in _rings(items) if len(ring) >= 3 and np.isfinite(ring).all()]
-        turns = {bool(shapely.is_ccw(ring)) for ring in rings}
         if not rings:
             return None
+        path = np.zeros(len(rings), np.int64)
+        rings = list(
+            np.array(rings, object)[uncancelled(np.array(rings, object), path, np.full(len(rings), even_odd))]
+        )
+        if not rings:
+            return shapely.Polygon()
+        turns = {bool(shapely.is_ccw(ring)) for ring in rings}
         if len(rings) > 1 and (even_odd or len(turns) > 1):
             shape = shapely.build_area(shapely.node(shapely.MultiLineString(rings)))
         else:
@@ -61,12 +67,34 @@ def _area(items: list[Any], even_odd: bool) -> BaseGeometry | None:
         return None
 
 
+def uncancelled(rings: NDArray[np.object_], path: IntArray, even_odd: BoolArray) -> BoolArray:
+    """(r,) rings, in the order of their paths, that enclose something: an outline that is drawn twice encloses
+    nothing by the even-odd rule, and one that is drawn there and back nothing by the other (ISO 32000-2, 8.5.3.3).
+    """
+    keep = np.ones(len(rings), bool)
+    long = shapely.length(rings)
+    order = np.lexsort((long, path))
+    twin = (np.diff(path[order]) == 0) & (np.diff(long[order]) <= POINT)
+    some = np.unique(np.concatenate([order[:-1][twin], order[1:][twin]]))
+    alike: dict[tuple[int, bytes], list[int]] = {}
+    outlines = shapely.to_wkb(shapely.normalize(shapely.polygons(rings[some])))
+    for k, outline in zip(some.tolist(), outlines, strict=True):
+        alike.setdefault((int(path[k]), outline), []).append(k)
+    for members in alike.values():
+        turn = np.where(shapely.is_ccw(rings[members]), 1, -1)
+        if even_odd[members[0]]:
+            keep[members[len(members) % 2 :]] = False
+        elif not turn.sum():
+            keep[members] = False
+    return keep
+
+
 def _rings(items: list[Any]) -> Iterator[list[tuple[float, float]]]:
     """The closed parts of a path."""
     ring: list[tuple[float, float]] = []
     for item in items:
         points = _points(item)
-        if ring and points[0] != ring[-1]:
+        if ring and (points[0] != ring[-1] or (len(ring) > 3 and ring[0] == ring[-1])):
             yield ring
             ring = []
         ring.extend(points[1:] if ring else points)

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from cordpath.geometry import boxes_around, lines, near_boxes
 from cordpath.model import WHITE, BoolArray, Fills, FloatArray, IntArray, Strokes
 from cordpath.sheet.ink.blends import OPAQUE
-from cordpath.sheet.ink.clip_shapes import Shapes, cut_areas
+from cordpath.sheet.ink.clip_shapes import Shapes, cut_areas, uncancelled
 from cordpath.sheet.ink.paths import Paths
 
 SMALLEST = 1e-6  # pt2; smaller areas are degenerate
@@ -75,6 +75,8 @@ def _buried(
 
 
 def _areas(paths: Paths, rings: NDArray[np.object_], path: IntArray) -> tuple[NDArray[np.object_], IntArray]:
+    kept = uncancelled(rings, path, paths.even_odd[path])
+    rings, path = rings[kept], path[kept]
     if not len(rings):
         return np.zeros(0, object), np.zeros(0, np.int64)
     owner, start, count = np.unique(path, return_index=True, return_counts=True)

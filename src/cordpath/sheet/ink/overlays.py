@@ -21,6 +21,9 @@ CELL = 3.0  # pt of a large mask that are looked at together: half of a small le
 FULL = 0.7  # of a cell that is solid where it hides something: lines and letters of see-through ink are less
 MOST_BLOTS = 2000  # boxes; more are taken together
 
+MOST_OF_ONE_COLOUR = 64  # pixels of a picture that is asked whether it is one colour: programs write one, or a few
+
+Rgb = tuple[float, float, float]
 Corners = tuple[tuple[float, float], ...]
 
 
@@ -99,9 +102,34 @@ def _opacity(mask: Any, most: int) -> NDArray[np.uint8] | None:
 
 def is_paper(space: Any, colour: Any) -> bool:
     """Is paint of this colour as white as paper."""
+    rgb = _rgb(space, colour)
+    return rgb is None or bool(np.dot(rgb, LUMINANCE) >= WHITE)
+
+
+def one_colour(image: Any, space: Any = None, colour: Any = None) -> Rgb | None:
+    """The colour of a picture, or of a stencil that paints a colour of a space, that is the same all over; None for
+    a real picture, and for a stencil that leaves something out."""
+    if image.w * image.h > MOST_OF_ONE_COLOUR or image.mask or image.use_colorkey:
+        return None
+    try:
+        pixels = mupdf.FzImage(mupdf.ll_fz_keep_image(image)).fz_get_unscaled_pixmap_from_image()
+        rows = np.frombuffer(pixels.fz_pixmap_samples_memoryview(), np.uint8).reshape(pixels.h(), -1)
+        each = rows[:, : pixels.w() * pixels.n()].reshape(-1, pixels.n())
+        if (each != each[0]).any() or ((image.imagemask or pixels.alpha()) and each[0, -1] < SOLID):
+            return None
+        if image.imagemask:
+            return _rgb(space, colour)
+        return _rgb(pixels.m_internal.colorspace, (each[0] / 255.0).tolist())
+    except Exception:
+        return None
+
+
+def _rgb(space: Any, colour: Any) -> Rgb | None:
     try:
         params = mupdf.FzColorParams()
-        rgb = mupdf.ll_fz_convert_color(space, colour, mupdf.ll_fz_device_rgb(), None, params.internal())
-        return bool(np.dot(rgb[:3], LUMINANCE) >= WHITE)
-    except Exception:
-        return True
+        red, green, blue, *_ = mupdf.ll_fz_convert_color(
+            space, colour, mupdf.ll_fz_device_rgb(), None, params.internal()
+        )
+        return (float(red), float(green), float(blue))
+    except Exception:  # whatever MuPDF raises: none may leave a device
+        return None

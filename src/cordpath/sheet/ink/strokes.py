@@ -6,7 +6,7 @@ Terms: *piece*, an edge, or a chord cut from a bend; *sagitta*, the largest dist
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
@@ -24,6 +24,7 @@ NOTHING = 1e-6  # pt; shorter pieces are points
 VOID = (1.0, 1.0, 0.0, 0.0)  # a box in which nothing lies
 LEVEL = 0.01  # pt; control points of straight bends are rounded to hundredths of a point
 DOT = 1.5  # pt; a point made with a round pen this wide is seen as a dot, a thinner one is the end of a line
+NO_WIDTH = 1e-3  # pt across; coordinates are written to hundredths or thousandths of a point
 FARTHEST = 1e7  # pt; coordinates beyond are damage
 
 
@@ -141,14 +142,54 @@ def strokes(paths: Paths, all_pieces: Pieces, scissors: FloatArray, shapes: Shap
     ), dots  # fmt: skip
 
 
+def as_hairlines(paths: Paths, all_pieces: Pieces) -> Paths:
+    """Fills that enclose nothing are lines as thin as the device draws (ISO 32000-2, 8.5.3.1 and 10.7.4).  Some
+    viewers leave them out: it is not sure whether anybody sees them."""
+    xy, path = all_pieces.xy, all_pieces.path
+    used = paths.filled[path] & ~paths.stroked[path]
+    xy, path = xy[used], path[used]
+    if not len(xy):
+        return paths
+    ring = np.cumsum(_jumps(xy, path)) - 1
+    first = np.flatnonzero(np.diff(ring, prepend=-1))
+    out = xy[:, 2:] - xy[first[ring], :2]
+    far = np.hypot(*out.T)
+    most = np.maximum.reduceat(far, first)
+    tip = np.full(len(first), len(xy))
+    at_tip = np.flatnonzero(far >= most[ring])
+    np.minimum.at(tip, ring[at_tip], at_tip)
+    way = out[tip] / np.maximum(most, NOTHING)[:, None]
+    off = np.abs(out[:, 0] * way[ring, 1] - out[:, 1] * way[ring, 0])
+    broad = np.zeros(len(paths), bool)
+    broad[path[off > NO_WIDTH]] = True
+    line = np.unique(path[(most > NO_WIDTH)[ring] & ~broad[path]])
+    if not len(line):
+        return paths
+    stroked, filled, unsure = paths.stroked.copy(), paths.filled.copy(), paths.unsure.copy()
+    pen, width = paths.pen.copy(), paths.width.copy()
+    stroked[line], filled[line], unsure[line] = True, False, True
+    pen[line], width[line] = paths.paint[line], 0.0
+    return replace(paths, stroked=stroked, filled=filled, unsure=unsure, pen=pen, width=width)
+
+
+def _jumps(xy: FloatArray, path: IntArray) -> BoolArray:
+    """(n,) pieces (n, 4) of paths (n,) that begin a ring: the one before is elsewhere or closes its ring."""
+    jump = np.ones(len(xy), bool)
+    jump[1:] = (path[1:] != path[:-1]) | (np.abs(xy[1:, :2] - xy[:-1, 2:]) > 1e-4).any(axis=1)
+    first = np.flatnonzero(jump)[np.cumsum(jump) - 1]
+    number = np.arange(len(xy)) - first
+    closed = (np.abs(xy[:, 2:] - xy[first, :2]) <= 1e-4).all(axis=1) & (number >= 2)
+    jump[1:] |= closed[:-1]
+    return jump
+
+
 def rings(paths: Paths, all_pieces: Pieces) -> tuple[NDArray[np.object_], IntArray]:
     """Closed linear rings of the filled paths (a fill closes every open part), and the path of each."""
     used = paths.filled[all_pieces.path]
     xy, path = all_pieces.xy[used], all_pieces.path[used]
     if not len(xy):
         return np.zeros(0, object), np.zeros(0, np.int64)
-    jump = np.ones(len(xy), bool)
-    jump[1:] = (path[1:] != path[:-1]) | (np.abs(xy[1:, :2] - xy[:-1, 2:]) > 1e-4).any(axis=1)
+    jump = _jumps(xy, path)
     # Parts that begin where the last one ended are chained; the repair of invalid areas takes them apart again.
     ring = np.cumsum(jump) - 1
     size = np.bincount(ring)

@@ -20,6 +20,9 @@ from cordpath.model import FloatArray
 
 CHORDS = 5  # pieces of a curve, as in the glyphs that the classifier was trained on
 MOST_PIECES = 4000  # of one glyph: more are a picture
+OTHERS = (
+    "fill_text", "stroke_text", "fill_image", "fill_image_mask", "fill_shade", "clip_text", "clip_image_mask"
+)  # fmt: skip
 
 
 @dataclass(frozen=True, eq=False)
@@ -34,7 +37,7 @@ class ShownFont:
 def outline(font: mupdf.FzFont, glyph: int) -> tuple[FloatArray, bool]:
     """(n, 4) pieces of a glyph's path, size 1, base 0, y down, and whether they are edges of areas (else strokes).
 
-    No pieces: the glyph is blank, or, of a font of Type 3, a picture.
+    No pieces: the glyph is blank (told as areas), or, of a font of Type 3, a picture.
     """
     matrix = mupdf.FzMatrix(1, 0, 0, -1, 0, 0)
     if not mupdf.ll_fz_font_t3_procs(font.m_internal):
@@ -45,7 +48,7 @@ def outline(font: mupdf.FzFont, glyph: int) -> tuple[FloatArray, bool]:
     mupdf.fz_close_device(device)
     if device.failure is not None:
         raise device.failure
-    areas = bool(device.areas)
+    areas = bool(device.areas) or not (device.lines or device.others)
     found = device.areas or device.lines
     return (np.concatenate(found) if found else np.zeros((0, 4))), areas
 
@@ -59,7 +62,15 @@ class _Painted(mupdf.FzDevice2):  # type: ignore[misc]
         self.use_virtual_stroke_path()
         self.areas: list[FloatArray] = []
         self.lines: list[FloatArray] = []
+        self.others = 0  # pictures, shadings, letters
+        for name in OTHERS:
+            getattr(self, f"use_virtual_{name}")()
         self.failure: BaseException | None = None
+
+    def fill_text(self, *_: Any) -> None:
+        self.others += 1
+
+    stroke_text = fill_image = fill_image_mask = fill_shade = clip_text = clip_image_mask = fill_text
 
     def fill_path(self, _: Any, path: Any, even_odd: Any, matrix: Any, *rest: Any) -> None:
         self._take(path, matrix, self.areas)

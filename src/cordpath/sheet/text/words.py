@@ -25,7 +25,7 @@ from cordpath.sheet.ink.clip_shapes import Shapes
 from cordpath.sheet.ink.paths import Paths
 from cordpath.sheet.ink.veils import Veils
 from cordpath.sheet.lettering.trust import DOUBTFUL
-from cordpath.sheet.text.around_text import MASKED, TALL, UNSEEN, Showings, enclosed, uncut
+from cordpath.sheet.text.around_text import MASKED, STRETCHED, TALL, UNSEEN, Showings, enclosed, uncut
 from cordpath.sheet.text.backwards import Row, forwards
 from cordpath.sheet.text.ciphers import plain
 from cordpath.sheet.text.clipped_text import Place, cut_away, on_paper, place
@@ -42,6 +42,7 @@ BASELINE = 0.25  # of the font size: glyphs this far across are on another line
 SAME_ANGLE = 2.0  # degrees
 TWIN = 0.12  # of the font size: the same word this close is the same ink (fill and outline, false bold)
 INVISIBLE = 3  # text render mode
+LEAST_SIZE = 0.5  # pt; smaller text is a speck: the smallest on sheets, printed at half size, has 2 pt
 NOTHING = Denied()
 ALONE, WHOLE = Showings(), Shapes()
 FEET_MISNAMED = re.compile(r"\d+©-\d")
@@ -160,7 +161,11 @@ def _outlines(span: dict[str, Any], before: dict[str, Any]) -> bool:
 
 
 def _unseen(span: dict[str, Any]) -> bool:
-    return bool(span["type"] == INVISIBLE or span["opacity"] <= 0 or span.get(UNSEEN))
+    if span["type"] == INVISIBLE or span["opacity"] <= 0 or span.get(UNSEEN):
+        return True
+    return not str(span["font"]).startswith(KIND) and not (  # a Type 3 font has any unit
+        span["size"] >= LEAST_SIZE and STRETCHED[0] < span.get(TALL, 1.0) < STRETCHED[1]
+    )
 
 
 def _letter(code: int) -> str:
