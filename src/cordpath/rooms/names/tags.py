@@ -188,9 +188,10 @@ def find_tags(sheet: Sheet, view: View, entries: tuple[RoomEntry, ...]) -> tuple
 
 
 def _led(tag: Tag, lines: list[Run], leaders: Leaders) -> Tag:
-    """The tag at the place that a leader from one of its lines points to."""
-    starts = tuple(_back((end, run.across), run.angle) for run in lines for end in run.along)
-    tip = leaders.tip(starts, tag.size)
+    """The tag at the place that a leader points to from an end of its lines, or from the middle below or above."""
+    ends = [(end, run.across) for run in lines for end in run.along]
+    ends += [(run.middle, run.across + side * run.size / 2) for run, side in ((lines[0], -1), (lines[-1], 1))]
+    tip = leaders.tip(tuple(_back(end, lines[0].angle) for end in ends), tag.size)
     return tag if tip is None else replace(tag, at=tip)
 
 
