@@ -212,3 +212,24 @@ def test_a_mark_beside_the_amperes_that_the_legend_explains_as_something_else_is
     trade.text(words, 200, 102.0, 100.0 + 14.0 * 5 + 20.0, f"{mark} = {said}")
     (panel,) = read_panels(trade.sheet((words, strokes)))
     assert panel.rows[0].gfci is want
+
+
+@pytest.mark.parametrize(
+    ("sign", "want"),
+    [
+        ("(1)", YES),
+        ("[1]", YES),
+        ("\u00b9", YES),
+        ("*", YES),
+        ("\u00a7", UNKNOWN),
+        ("#", UNKNOWN),
+        ("\u25b3", UNKNOWN),
+    ],
+)
+def test_a_sign_behind_the_amperes_that_a_note_explains_is_not_passed_over(trade, sign, want):
+    """[1], a raised 1 and signs of an office's own left the size unread, and the breaker plain for certain."""
+    rows = [["1", "BATH", f"20{sign}", "1", ""], *([str(n), "LOAD", "20", "1", ""] for n in (3, 5, 7))]
+    words, strokes = trade.draw(COLUMNS, rows, "PANEL A")
+    trade.text(words, 200, 102.0, 100.0 + 14.0 * 5 + 20.0, f"{sign} GFCI BREAKER")
+    (panel,) = read_panels(trade.sheet((words, strokes)))
+    assert panel.rows[0].gfci is want

@@ -145,8 +145,8 @@ def _against(
 
 
 def _bracketed(cell: str, legend: Legend) -> tuple[str, ...]:
-    """A number in brackets at the end of a cell that is the key of a note: ``20 (1)``."""
-    found = re.search(r"\((\d{1,2})\)$", cell.strip())
+    """A number in brackets at the end of a cell that is the key of a note: ``20 (1)``, ``BATH [1]``."""
+    found = re.search(r"[(\[](\d{1,2})[)\]]$", cell.strip())
     return (found[1],) if found and found[1] in legend else ()
 
 

@@ -13,7 +13,7 @@ from dataclasses import replace
 from cordpath.circuits.denials import denies
 from cordpath.circuits.panels.cells import tells_no_breaker
 from cordpath.circuits.panels.keys import Notes
-from cordpath.circuits.panels.marks import DITTO, signs, speaks_of_breaker, speaks_of_gfci
+from cordpath.circuits.panels.marks import signs, speaks_of_breaker, speaks_of_gfci
 from cordpath.circuits.panels.shading import of_shading, without_shading
 from cordpath.model import Answer, Panel, PanelRow
 
@@ -90,8 +90,8 @@ def across_parts(panels: tuple[Panel, ...]) -> tuple[Panel, ...]:
 
 
 def _has_breaker(row: PanelRow) -> bool:
-    """Has a row a breaker, or may it be the next pole of the one above?"""
-    return row.amperes is not None or row.description.strip() in DITTO
+    """Has a row a breaker, also one whose size could not be read, or may it be the next pole of the one above?"""
+    return row.amperes is not None or not tells_no_breaker(row.description)
 
 
 def general_notes(rows: list[PanelRow], notes: Notes) -> list[str]:

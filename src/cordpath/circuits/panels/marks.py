@@ -44,7 +44,7 @@ _CODE = re.compile(r"\(?(?:\d{1,2}|G|D|X|A ?[/&]? ?G|G ?[/&]? ?A|\*+|†|‡)[.)
 _LETTERS = re.compile(r"G|D|A ?[/&]? ?G|G ?[/&]? ?A")  # of those, what may head a column of ticks
 _FOOTED = re.compile(r"(?<=[A-Z)])\s*(?P<key>\(\d{1,2}\)|\[\d{1,2}\]|\*{1,3}|†|‡)")  # a note to the mark before it
 _SIGNS = re.compile(r"\*{1,3}|†|‡")
-_NOTED = re.compile(rf"{_SIGNS.pattern}|\(\d{{1,2}}\)$")
+_NOTED = re.compile(rf"{_SIGNS.pattern}|[(\[]\d{{1,2}}[)\]]$")
 _YES = frozenset({"X", "Y", "YES", "✓", "✔", "•", "●", "■", "√"})
 PARTS = frozenset({"DUAL", "FUNCTION", "FAULT"})  # words of DUAL FUNCTION and GROUND FAULT that tell nothing else
 _FACTOR = re.compile(r"\d?\.\d+|\d{1,3} ?%")  # of demand, which DF heads as well as dual function

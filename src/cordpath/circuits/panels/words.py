@@ -9,6 +9,8 @@ Tables may be turned by a quarter on the sheet; everything here is turned so tha
 
 from __future__ import annotations
 
+import re
+import unicodedata
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -25,6 +27,7 @@ STRUCK = 0.7  # of a word's width that such a line covers
 ROWS = 3  # as many lines of one extent are rulings of a table, even where its text stands on them
 BETWEEN = 0.75  # of the usual gap between rulings: a line with less to either side strikes a row through
 WORD_GAP = 0.7  # widest gap inside a phrase, in font sizes: a space is about 0.3, a column gap more than 1
+_RAISED = re.compile(r"(?<!FT)(?<!IN)(?<!M)[\u00b9\u00b2\u00b3\u2070\u2074-\u2079]{1,2}")
 # x' and y' from x and y for text read at 0, 90, 180, 270 degrees (y down)
 _TURNS = {
     0: np.array([[1.0, 0], [0, 1]]), 90: np.array([[0, -1.0], [1, 0]]),
@@ -140,7 +143,12 @@ def _turned(word: Word, matrix: FloatArray) -> Text:
     (x0, y0), (x1, y1) = corners.min(axis=0), corners.max(axis=0)
     size = word.size if word.size > 0 else max(float(y1 - y0), 1.0)
     sure = word.confidence >= SURE
-    return Text(plain(word.text), float(x0), float(y0), float(x1), float(y1), size, sure)
+    return Text(_lowered(plain(word.text)), float(x0), float(y0), float(x1), float(y1), size, sure)
+
+
+def _lowered(text: str) -> str:
+    """A text with its raised numbers, which are the keys of notes, in brackets: 20¹ is 20(1); FT² is left alone."""
+    return _RAISED.sub(lambda found: f"({unicodedata.normalize('NFKC', found[0])})", text)
 
 
 def top_under(title: Text, heads: list[Text]) -> float:
