@@ -26,8 +26,8 @@ def noise(high: int = 20, wide: int = 40) -> ImageReader:
     return ImageReader(stream)
 
 
-def sheet_with(tmp_path: Path, *boxes: tuple[float, float, float, float]) -> Sheet:
-    """A plan in its border with pictures (left, bottom, width, height) on it."""
+def sheet_with(tmp_path: Path, *boxes: tuple[float, float, float, float], rows: int = 20) -> Sheet:
+    """A plan in its border with pictures (left, bottom, width, height) of so many rows of pixels on it."""
     path = tmp_path / "a.pdf"
     page = canvas.Canvas(str(path), pagesize=(792, 612), invariant=1)
     for inset in (0, 8):
@@ -37,7 +37,7 @@ def sheet_with(tmp_path: Path, *boxes: tuple[float, float, float, float]) -> She
     page.drawString(230, 110, "FIRST FLOOR PLAN")
     page.drawString(230, 92, 'SCALE: 1/4" = 1\'-0"')
     for box in boxes:
-        page.drawImage(noise(), *box)
+        page.drawImage(noise(rows), *box)
     page.save()
     return read_sheet(path, 1)
 
@@ -89,3 +89,16 @@ def test_pictures_as_small_as_marks_are_told_each_by_itself(tmp_path: Path) -> N
     """Paint of a symbol as a shading touches that of its wall, and both were one large picture."""
     sheet = sheet_with(tmp_path, (150, 200, 12, 6), (120, 206, 110, 4), (400, 300, 2, 2))
     assert [tuple(map(round, box)) for box in sheet.unread_areas] == [(150, 406, 162, 412)]
+
+
+@pytest.mark.parametrize("rows", [1, 2, 5])
+def test_a_picture_that_is_written_in_bands_is_told(tmp_path: Path, rows: int) -> None:
+    """Printer drivers do so; each band was too thin to show something, and symbols of them were lost in silence."""
+    bands = [(200.0, 300.0 + k * rows / 2, 20.0, rows / 2) for k in range(20 // rows)]
+    sheet = sheet_with(tmp_path, *bands, rows=rows)
+    assert any("it may be a label" in said for said in sheet.assumptions)
+    assert [tuple(map(round, box)) for box in sheet.unread_areas] == [(200, 302, 220, 312)]
+
+
+def test_a_row_of_pixels_alone_shows_nothing(tmp_path: Path) -> None:
+    assert not sheet_with(tmp_path, (200, 300, 20, 3), (300, 300, 20, 3), rows=1).unread_at

@@ -52,8 +52,9 @@ class Images:
 
     @property
     def telling(self) -> FloatArray:
-        """(m, 4) boxes of those that have enough pixels to show something."""
-        return self.box[self.pixels >= LEAST_PIXELS]
+        """(m, 4) boxes of those that have enough pixels to show something, alone or as bands of one picture."""
+        alone = self.pixels >= LEAST_PIXELS
+        return np.concatenate([self.box[alone], _banded(self.box[~alone], self.pixels[~alone])])
 
 
 def images_of(page: pymupdf.Page, to_page: Affine) -> Images:
@@ -157,6 +158,29 @@ def _pictures(boxes: FloatArray) -> list[tuple[Box, FloatArray]]:
         ((float(a), float(b), float(c), float(d)), whole[[k]] if tiled[k] else boxes[part[of == k]])
         for k, (a, b, c, d) in enumerate(whole)
     ]
+
+
+def _banded(boxes: FloatArray, pixels: IntArray) -> FloatArray:
+    """(m, 4) what pictures of few pixels, ``pixels`` of the shorter side, show together: printer drivers write a
+    picture in bands of a row or more, and leave out bands with nothing in them."""
+    if not len(boxes):
+        return boxes
+    group, member = _touching(boxes)
+    enough = np.bincount(group, pixels, minlength=len(member)) >= LEAST_PIXELS
+    whole = np.array([(*boxes[some, :2].min(axis=0), *boxes[some, 2:].max(axis=0)) for some in member])
+    label = (whole[:, 2:] - whole[:, :2]).max(axis=1) <= LABEL[1]
+    return np.concatenate([whole[enough & label], boxes[(enough & ~label)[group]]])
+
+
+def _touching(boxes: FloatArray) -> tuple[IntArray, list[IntArray]]:
+    """(n,) number of the group of touching boxes that each is of, and the members of each group."""
+    grown = shapely.box(*(boxes + np.array([-TOUCHING, -TOUCHING, TOUCHING, TOUCHING]) / 2).T)
+    shapes = shapely.get_parts(shapely.union_all(grown))
+    of, group = shapely.STRtree(shapes).query(shapely.points(midpoints(boxes)), predicate="within")
+    number = np.zeros(len(boxes), np.int64)
+    number[of] = group
+    order = np.argsort(number, kind="stable")
+    return number, np.split(order, np.cumsum(np.bincount(number, minlength=len(shapes)))[:-1])
 
 
 def _place(box: Box) -> str:
