@@ -185,27 +185,35 @@ def claim_of(text: str, sheet: str, keyed: bool = False) -> Claim | None:
 
     ``keyed``: it stands in a list of keyed notes, and speaks of the outlets beside its key unless it says more.
     """
-    for said in filter(None, _SENTENCES.split(text)):
-        what, but = (*_EXCEPT.split(_WHOLE.sub(" ", said), maxsplit=1), "")[:2]
-        rooms = frozenset(kind for pattern, kinds in _ROOMS if re.search(pattern, what) for kind in kinds)
-        if not _claims(said, bool(rooms)):
-            continue
-        water, everywhere = bool(_WATER.search(what)), bool(_CODE.search(what))
-        circuits = named_circuits(what)
-        if not (rooms or water or everywhere):
-            everywhere = not (_PLACE.search(what) or _OTHER.search(what) or _OF_THOSE.match(what))
-        everywhere = everywhere and not (keyed and not _EACH.search(said))
-        if rooms or water or everywhere or circuits:
-            counter = bool(_COUNTER.search(what)) and not water
-            everywhere = everywhere and not rooms
-            alone = everywhere and _OF_APPLIANCE.search(what) and len(_OUTLETS.findall(what)) == 1
-            alone = alone and not (_EACH.search(said) or _CODE.search(what))
-            of = frozenset(name for pattern, name, _ in _APPLIANCES if alone and re.search(rf"\b{pattern}", what))
-            return Claim(
-                _quoted(said), sheet, rooms, water, everywhere, counter, but,
-                circuits=frozenset(circuits), appliances=of,
-            )  # fmt: skip
-    return None
+    made = (_claim(said, sheet, keyed) for said in filter(None, _SENTENCES.split(text)))
+    return next((claim for claim in made if claim is not None), None)
+
+
+def _claim(said: str, sheet: str, keyed: bool) -> Claim | None:
+    """What a sentence of a note claims."""
+    what, but = (*_EXCEPT.split(_WHOLE.sub(" ", said), maxsplit=1), "")[:2]
+    rooms = frozenset(kind for pattern, kinds in _ROOMS if re.search(pattern, what) for kind in kinds)
+    if not _claims(said, bool(rooms)):
+        return None
+    water, everywhere = bool(_WATER.search(what)), bool(_CODE.search(what))
+    circuits = frozenset(named_circuits(what))
+    if not (rooms or water or everywhere):
+        everywhere = not (_PLACE.search(what) or _OTHER.search(what) or _OF_THOSE.match(what))
+    everywhere = everywhere and not (keyed and not _EACH.search(said))
+    if not (rooms or water or everywhere or circuits):
+        return None
+    everywhere = everywhere and not rooms
+    of = _only_of(said, what) if everywhere else frozenset()
+    counter = bool(_COUNTER.search(what)) and not water
+    return Claim(_quoted(said), sheet, rooms, water, everywhere, counter, but, circuits=circuits, appliances=of)
+
+
+def _only_of(said: str, what: str) -> frozenset[str]:
+    """The appliances of whose one outlet alone a sentence speaks, which names no place."""
+    alone = _OF_APPLIANCE.search(what) and len(_OUTLETS.findall(what)) == 1
+    if not alone or _EACH.search(said) or _CODE.search(what):
+        return frozenset()
+    return frozenset(name for pattern, name, _ in _APPLIANCES if re.search(rf"\b{pattern}", what))
 
 
 def _claims(said: str, of_room: bool) -> bool:

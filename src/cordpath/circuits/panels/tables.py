@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from itertools import combinations, pairwise
+from itertools import combinations, islice, pairwise
 
 from cordpath.circuits.panels.anchors import anchors_of, pitch
 from cordpath.circuits.panels.columns import REACH, Field, extents
@@ -202,23 +202,15 @@ def halves(heads: list[Text], reading: Reading, floor: float) -> list[Half]:
     # All halves at once, so that no word between two of them is taken by both.
     at = [a.y for a in groups[0][1]], [a.y for a in groups[-1][1]]
     groups = [(without_lists(group, anchors, body, reading), anchors) for group, anchors in groups]
-    fields = extents([head for group, _ in groups for head in group], body, reading, (max(tops), min(bottoms)), at)
+    owned = [head for group, _ in groups for head in group]
+    fields = iter(extents(owned, body, reading, (max(tops), min(bottoms)), at))
     ticked = any(column(head.text) == "gfci" for head in heads)
-    between = _between(heads, [head for group, _ in groups for head in group], body, at[0], reading)
-    found = []
-    for (group, anchors), top, bottom in zip(groups, tops, bottoms, strict=True):
-        mine, fields = fields[: len(group)], fields[len(group) :]
-        found.append(
-            Half(
-                mine,
-                tuple(anchors),
-                top,
-                bottom,
-                is_strong(circuit_head(group).text),
-                ticked=ticked,
-                between=between,
-            )
-        )
+    between = _between(heads, owned, body, at[0], reading)
+    found = [
+        Half(tuple(islice(fields, len(group))), tuple(anchors), top, bottom, is_strong(circuit_head(group).text),
+             ticked=ticked, between=between)
+        for (group, anchors), top, bottom in zip(groups, tops, bottoms, strict=True)
+    ]  # fmt: skip
     return [replace(half, open=sides) for half, sides in zip(found, pairwise(_ends(found)), strict=True)]
 
 

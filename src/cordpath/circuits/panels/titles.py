@@ -10,7 +10,7 @@ from __future__ import annotations
 import re
 from itertools import pairwise
 
-from cordpath.circuits.panels.headings import column, is_strong, is_titled
+from cordpath.circuits.panels.headings import Column, column, is_strong, is_titled
 from cordpath.circuits.panels.tables import ASIDE, Half
 from cordpath.circuits.panels.words import Reading, Text, lines, phrases, top_under
 
@@ -139,19 +139,24 @@ def stands_over_headers(text: Text, reading: Reading, read: list[list[Text]]) ->
     margin, depth = ASIDE * text.size, REACH * text.size
     near = [w for w in reading.words if 0 < w.y - text.y <= depth and text.x0 - margin < w.x < text.x1 + margin]
     known = [head for heads in read for head in heads]
-    for line in lines(near):
-        parts = [part for part in phrases(line, reading) if len(part.text.split()) <= MOST_WORDS]
-        alone = [w for w in line if len(w.text) >= LEAST_LETTERS and any(p.x0 <= w.x <= p.x1 for p in parts)]
-        kinds = {
-            column(part.text): part.text for part in (*alone, *parts)
-            if not any(h.x0 <= part.x <= h.x1 and h.y0 - 1 <= part.y <= h.y1 + 1 for h in known)
-        }  # fmt: skip
-        words = {kind for kind, said in kinds.items() if len(said) >= LEAST_LETTERS}
-        if is_strong(kinds.get("circuit", "")) or ("description" in kinds and kinds.keys() & _OF_BREAKERS):
-            return True
-        if len(words & _OF_BREAKERS) > 1:
-            return True
-    return False
+    return any(_are_headers(_columns_of(line, reading, known)) for line in lines(near))
+
+
+def _columns_of(line: list[Text], reading: Reading, known: list[Text]) -> dict[Column | None, str]:
+    """The kinds of columns that a line's phrases, or words of them by themselves, head; not those of ``known``."""
+    parts = [part for part in phrases(line, reading) if len(part.text.split()) <= MOST_WORDS]
+    alone = [w for w in line if len(w.text) >= LEAST_LETTERS and any(p.x0 <= w.x <= p.x1 for p in parts)]
+    return {
+        column(part.text): part.text for part in (*alone, *parts)
+        if not any(h.x0 <= part.x <= h.x1 and h.y0 - 1 <= part.y <= h.y1 + 1 for h in known)
+    }  # fmt: skip
+
+
+def _are_headers(kinds: dict[Column | None, str]) -> bool:
+    """Are they the columns of a panel schedule: circuits, loads and something of breakers, or two of breakers?"""
+    words = {kind for kind, said in kinds.items() if len(said) >= LEAST_LETTERS}
+    loads = "description" in kinds and bool(kinds.keys() & _OF_BREAKERS)
+    return is_strong(kinds.get("circuit", "")) or loads or len(words & _OF_BREAKERS) > 1
 
 
 def stands_over_rows(text: Text, reading: Reading, read: list[Half]) -> bool:
