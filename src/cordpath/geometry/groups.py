@@ -7,10 +7,11 @@ from scipy.sparse import coo_matrix
 from scipy.sparse.csgraph import connected_components
 from scipy.spatial import cKDTree
 
-from cordpath.model import FloatArray, IntArray
+from cordpath.model import BoolArray, FloatArray, IntArray
 
 FEW_LINKS = 100  # from about so many on a sparse matrix is faster (measured)
 SQUARE = 1 / 6  # of the reach: see nodes
+MIX = 0x9E3779B97F4A7C15  # odd: its powers spread numbers over 64 bits (multiplicative hashing, Knuth)
 
 
 def components(a: IntArray, b: IntArray, count: int) -> tuple[int, IntArray]:
@@ -70,6 +71,23 @@ def distinct_rows(rows: FloatArray) -> tuple[FloatArray, IntArray]:
     which = np.empty(len(rows), np.int64)
     which[order] = np.cumsum(new) - 1
     return ordered[new], which
+
+
+def first_of_equal(rows: IntArray) -> BoolArray:
+    """(n,) False for those of the rows (n, k) of integers that one before them equals.
+
+    Most rows have none: only those of one mixed number are compared, since to sort all of them by each column takes
+    several times as long.
+    """
+    first = np.ones(len(rows), bool)
+    powers = np.array([pow(MIX, 1 + n, 1 << 64) for n in range(rows.shape[1])], np.uint64)
+    mixed = (rows.astype(np.uint64) * powers).sum(axis=1)
+    order = np.argsort(mixed)
+    same = mixed[order[1:]] == mixed[order[:-1]]
+    perhaps = np.sort(order[np.r_[False, same] | np.r_[same, False]]) if len(rows) else order
+    perhaps = perhaps[np.lexsort(rows[perhaps].T)]  # stable: of equal rows the first comes first
+    first[perhaps[1:]] = (rows[perhaps[1:]] != rows[perhaps[:-1]]).any(axis=1)
+    return first
 
 
 def bent_chains(xy: FloatArray, reach: float, turn: tuple[float, float], noisy: float = 0.0) -> IntArray:

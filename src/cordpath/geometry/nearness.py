@@ -52,7 +52,7 @@ def near_boxes(boxes: FloatArray, others: FloatArray, margin: float, cell: float
     before[1:, 1:] = about.taken.cumsum(0).cumsum(1)
     here = np.flatnonzero((boxes[:, 0] <= about.high[0]) & (boxes[:, 1] <= about.high[1])
                           & (boxes[:, 2] >= about.low[0]) & (boxes[:, 3] >= about.low[1]))  # fmt: skip
-    (x0, y0), (x1, y1) = about.at(boxes[here, :2]), about.at(boxes[here, 2:])
+    (x0, y0), (x1, y1) = about.at(boxes[here, 0], boxes[here, 1]), about.at(boxes[here, 2], boxes[here, 3])
     out[here] = before[y1 + 1, x1 + 1] - before[y0, x1 + 1] - before[y1 + 1, x0] + before[y0, x0] > 0
     return out
 
@@ -62,9 +62,11 @@ def near_points(points: FloatArray, others: FloatArray, margin: float) -> BoolAr
     out = np.zeros(len(points), bool)
     about = _Squares.of(others, margin)
     if about is not None:
-        here = np.flatnonzero(((points >= about.low) & (points <= about.high)).all(1))
-        x, y = about.at(points[here])
-        out[here] = about.taken[y, x]
+        x, y = points.T
+        (x0, y0), (x1, y1) = about.low, about.high
+        here = np.flatnonzero((x >= x0) & (x <= x1) & (y >= y0) & (y <= y1))
+        across, down = about.at(x[here], y[here])
+        out[here] = about.taken[down, across]
     return out
 
 
@@ -87,16 +89,16 @@ class _Squares:
         cell = max(cell, float((high - low).max()) / MOST_ROWS)
         wide, tall = (((high - low) / cell).astype(np.int64) + 1).tolist()
         page = _Squares(low, high, cell, np.zeros((tall, wide), bool))
-        (x0, y0), (x1, y1) = page.at(around[:, :2]), page.at(around[:, 2:])
+        (x0, y0), (x1, y1) = page.at(around[:, 0], around[:, 1]), page.at(around[:, 2], around[:, 3])
         edges = np.zeros((tall + 1, wide + 1), np.int64)
         for y, x, step in ((y0, x0, 1), (y0, x1 + 1, -1), (y1 + 1, x0, -1), (y1 + 1, x1 + 1, 1)):
             np.add.at(edges, (y, x), step)
         page.taken[:] = edges.cumsum(0).cumsum(1)[:-1, :-1] > 0
         return page
 
-    def at(self, points: FloatArray) -> tuple[IntArray, IntArray]:
-        """(n,) column and row of the square at each point (n, 2), of the nearest one where it is outside."""
+    def at(self, x: FloatArray, y: FloatArray) -> tuple[IntArray, IntArray]:
+        """(n,) column and row of the square at each point, of the nearest one where it is outside."""
         tall, wide = self.taken.shape
-        square = np.clip(np.floor((points - self.low) / self.cell), 0.0, np.array([wide, tall]) - 1.0)
-        x, y = square.astype(np.int64).T
-        return x, y
+        across = np.clip((x - self.low[0]) / self.cell, 0.0, wide - 1.0)
+        down = np.clip((y - self.low[1]) / self.cell, 0.0, tall - 1.0)
+        return across.astype(np.int64), down.astype(np.int64)

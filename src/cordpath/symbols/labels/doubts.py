@@ -87,10 +87,12 @@ def passed_over(match: Match, text: Text, pairs: Pairs, symbols: tuple[Symbol, .
 
     The edge of the counter before it kept the label from it, as a wall does: it may have it all the same.
     """
+    if not match.unsure:
+        return None
     near = pairs.symbol[pairs.run == match.run].tolist()
     gaps = {k: float(shapely.distance(text.run.area, symbols[k].footprint)) for k in near if symbols[k].is_outlet}
     own = [gaps.pop(k) for k in (match.symbol, match.rival) if k in gaps]
-    if not match.unsure or not gaps or not own or min(gaps.values()) >= NEARER * min(own):
+    if not gaps or not own or min(gaps.values()) >= NEARER * min(own):
         return None
     return min(gaps, key=gaps.__getitem__)
 
@@ -131,6 +133,6 @@ def _at_light(match: Match, pairs: Pairs, symbols: tuple[Symbol, ...], lit: froz
 
 def _over_appliance(text: Text, symbols: tuple[Symbol, ...]) -> bool:
     """Does a label stand over an appliance at which no outlet was found?  It may be a lost one's."""
-    middle = text.run.area.centroid
-    over = [s.footprint for s in symbols if s.kind in APPLIANCES and s.footprint.contains(middle)]
+    areas = np.array([s.footprint for s in symbols if s.kind in APPLIANCES], dtype=object)
+    over = areas[shapely.contains(areas, text.run.area.centroid)]
     return not all(any(s.is_outlet and s.footprint.intersects(area) for s in symbols) for area in over)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from functools import cached_property
+from itertools import chain
 
 import numpy as np
 import shapely
@@ -69,14 +70,17 @@ class Loose:
     def tree(self) -> cKDTree:
         return cKDTree(self.ends, balanced_tree=False, compact_nodes=False)  # few places are asked about
 
-    @cached_property
-    def by_turn(self) -> tuple[FloatArray, FloatArray]:
-        """The sheet's strokes in order of their directions, and these; without those too short to lie along half of
-        a leader."""
-        long = self.xy[geometry.lengths(self.xy) >= LEAST / 2]
-        angle = geometry.directions(long)
-        order = np.argsort(angle)
-        return long[order], angle[order]
+    def toward(self, outlines: NDArray[np.object_]) -> Loose:
+        """Without strokes from which no line can come to one of the outlines, and what meets none of the others."""
+        kept = np.zeros(len(self.which), bool)
+        new = np.unique(_within(outlines, self.ends, AIMED)[0] // 2)
+        for _ in range(STROKES):  # what meets the first stroke of a line tells whether its end is free
+            kept[new] = True
+            met = self.tree.query_ball_point(self.ends.reshape(-1, 4)[new].reshape(-1, 2), JOINED)
+            stroke = np.fromiter(chain.from_iterable(met), np.int64) // 2
+            new = np.unique(stroke[~kept[stroke]])
+        kept[new] = True
+        return Loose(self.xy, self.free, self.which[kept])
 
 
 @dataclass(frozen=True, eq=False)
@@ -153,7 +157,7 @@ class Leaders:
         every, inverse = np.unique(self.loose.which[stroke], return_inverse=True)
         strokes = self.loose.xy[every]
         found = np.zeros(len(every), bool)
-        others, ordered = self.loose.by_turn
+        others, ordered = _by_turn(self.loose.xy, strokes)
         turns, group = np.unique(
             np.round(geometry.directions(strokes) / SAME_TURN) * SAME_TURN, return_inverse=True
         )
@@ -170,13 +174,8 @@ class Leaders:
 def _once(xy: FloatArray, which: IntArray) -> IntArray:
     """Those of the strokes ``which``, in order, that are not drawn there and back or a second time: a line that
     some writers close would have no free end."""
-    ends = np.round(xy[which].reshape(-1, 2, 2) / SAME_END).astype(np.int64)
-    turned = (ends[:, 0, 0] > ends[:, 1, 0]) | ((ends[:, 0, 0] == ends[:, 1, 0]) & (ends[:, 0, 1] > ends[:, 1, 1]))
-    ends[turned] = ends[turned, ::-1]
-    order = np.lexsort(ends.reshape(-1, 4).T)  # stable: of equal strokes the first comes first
-    new = np.ones(len(order), bool)
-    new[1:] = (ends[order][1:] != ends[order][:-1]).any(axis=(1, 2))
-    return which[np.sort(order[new])]
+    ends = geometry.forward(np.rint(xy[which] / SAME_END).astype(np.int64))
+    return which[geometry.first_of_equal(ends)]
 
 
 def _within(
@@ -217,6 +216,18 @@ def _aimed(ends: FloatArray, end: IntArray, outline: NDArray[np.object_]) -> Boo
     through = shapely.intersects(geometry.lines(np.c_[ends[end ^ 1], ends[end]]), outline) & ~points_at
     aside = away > JOINED  # of the one that it points at
     return np.asarray(points_at | ((away <= TO) & ~((through | aside) & np.isin(end, end[points_at]))), bool)
+
+
+def _by_turn(others: FloatArray, strokes: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """Those of the ``others`` that may be parallels beside one of the strokes, in order of their directions, and
+    these; none of them is too short to lie along half of a leader."""
+    length = geometry.lengths(others)
+    room = ROW_GAP + length * np.sin(ROW_TURN) + JOINED  # what runs askew is farther off at its other end
+    boxes = geometry.boxes_around(others) + room[:, None] * [-1.0, -1.0, 1.0, 1.0]
+    near = others[(length >= LEAST / 2) & geometry.near_boxes(boxes, geometry.boxes_around(strokes), NO_GAP)]
+    angle = geometry.directions(near)
+    order = np.argsort(angle)
+    return near[order], angle[order]
 
 
 def _among_parallels(strokes: FloatArray, others: FloatArray, turn: float) -> BoolArray:

@@ -52,7 +52,7 @@ def pairs_of(runs: tuple[Run, ...], symbols: tuple[Symbol, ...], sheet: Sheet, l
     loose = loose.but(_of_letters(runs, sheet, length))
     # A leader that ends over an appliance points at the outlet there.
     devices = np.flatnonzero([symbol.kind not in FIXTURE_KINDS and not _phantom(symbol) for symbol in symbols])
-    led_run, led_symbol = Leaders.of(boxes, loose).to(outlines[devices])
+    led_run, led_symbol = Leaders.of(boxes, loose.toward(outlines[devices])).to(outlines[devices])
     led_symbol = devices[led_symbol]
     key = np.concatenate([near_run * len(symbols) + near_symbol, led_run * len(symbols) + led_symbol])
     led_key = np.unique(led_run * len(symbols) + led_symbol)

@@ -8,6 +8,8 @@ Terms: *run*, words on one baseline, each beginning where the one before ends.  
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
+from itertools import pairwise
 from typing import Any
 
 import numpy as np
@@ -15,9 +17,9 @@ import shapely
 from numpy.typing import NDArray
 from scipy.spatial import cKDTree
 
-from cordpath.geometry import components
+from cordpath.geometry import components, hull
 from cordpath.model import BoolArray, Box, FloatArray, IntArray, Point, Sheet, Symbol, TextMark, Word
-from cordpath.symbols.labels.turns import around, box_tells, ends, on_page, reading_boxes
+from cordpath.symbols.labels.turns import box_tells, ends, on_page, reading_boxes
 
 GLUED = 0.12  # of the text size: a smaller gap is no space
 SPACED = 0.55  # of the text size: a wider gap ends the run (a space is about 0.3)
@@ -55,12 +57,12 @@ class Run:
     def at(self) -> Point:
         return ((self.box[0] + self.box[2]) / 2, (self.box[1] + self.box[3]) / 2)
 
-    @property
+    @cached_property
     def area(self) -> Any:
         """The area of the page that it covers."""
         return on_page(np.array([self.line]), np.array([self.turn]))[0]
 
-    @property
+    @cached_property
     def block_area(self) -> Any:
         return on_page(np.array([self.block]), np.array([self.turn]))[0]
 
@@ -80,7 +82,12 @@ def runs_of(sheet: Sheet, symbols: tuple[Symbol, ...]) -> tuple[Run, ...]:
     if not len(which):
         return ()
     boxes, turn = reading_boxes(words, which)
-    return tuple(_run(words, which, group, boxes, turn) for group in _groups(words, which, boxes, turn))
+    places, lines, turns = which.tolist(), boxes.tolist(), turn.tolist()
+    return tuple(
+        _run([words[places[k]] for k in group], tuple(places[k] for k in group), [lines[k] for k in group],
+             turns[group[0]])
+        for group in _groups(words, which, boxes, turn)
+    )  # fmt: skip
 
 
 def _printed_again(words: tuple[Word, ...], at: FloatArray) -> BoolArray:
@@ -120,7 +127,7 @@ def _values(symbol: Symbol) -> frozenset[str]:
     return frozenset(value.strip().upper() for value in marks + symbol.letters)
 
 
-def _groups(words: tuple[Word, ...], which: IntArray, boxes: FloatArray, turn: FloatArray) -> list[IntArray]:
+def _groups(words: tuple[Word, ...], which: IntArray, boxes: FloatArray, turn: FloatArray) -> list[list[int]]:
     """Places in ``which`` of words that belong together, each group in reading order."""
     angle = np.array([words[i].angle for i in which])
     size = np.maximum(np.array([words[i].size for i in which]), 0.5)
@@ -130,8 +137,9 @@ def _groups(words: tuple[Word, ...], which: IntArray, boxes: FloatArray, turn: F
     later, first = _next(boxes, turn, angle, size, pitch, space, np.array([words[i].line for i in which]))
     _, label = components(first, later, len(which))
     order = np.lexsort((boxes[:, 0], label))
-    cuts = np.flatnonzero(np.diff(label[order])) + 1
-    return list(np.split(order, cuts))
+    cuts = [0, *(np.flatnonzero(np.diff(label[order])) + 1).tolist(), len(order)]
+    every = order.tolist()
+    return [every[one:two] for one, two in pairwise(cuts)]
 
 
 def _next(
@@ -174,17 +182,15 @@ def _next(
     return later[first], earlier[first]
 
 
-def _run(words: tuple[Word, ...], which: IntArray, group: IntArray, boxes: FloatArray, turn: FloatArray) -> Run:
-    own = [words[i] for i in which[group]]
+def _run(own: list[Word], which: tuple[int, ...], boxes: list[Box], turn: float) -> Run:
+    """Of the words of a group in reading order, with their indices, their reading boxes and their turn."""
     text = own[0].text.strip()
-    gaps = boxes[group[1:], 0] - boxes[group[:-1], 2]
-    vague = not box_tells(float(turn[group[0]]))
-    for before, word, gap in zip(own, own[1:], gaps.tolist(), strict=False):
+    vague = not box_tells(turn)
+    for (before, (_, _, end, _)), (word, (start, _, _, _)) in pairwise(zip(own, boxes, strict=True)):
         # Where boxes tell no gap, words that were shown in one line are words of it: writers part pieces otherwise.
         parted = vague and word.origin == before.origin == "font" and word.line == before.line
-        text += ("" if gap < GLUED * word.size and not parted else " ") + word.text.strip()
+        text += ("" if start - end < GLUED * word.size and not parted else " ") + word.text.strip()
     return Run(
-        text, around(np.array([word.box for word in own])), max(word.size for word in own),
-        tuple(which[group].tolist()), min(word.confidence for word in own), float(turn[group[0]]),
-        around(boxes[group]),
+        text, hull([word.box for word in own]), max(word.size for word in own), which,
+        min(word.confidence for word in own), turn, hull(boxes),
     )  # fmt: skip

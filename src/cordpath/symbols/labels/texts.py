@@ -168,6 +168,10 @@ def _unringed(runs: dict[int, Run], symbols: tuple[Symbol, ...], sheet: Sheet) -
 
 def _all_about(runs: dict[int, Run], ink: FloatArray) -> dict[int, tuple[FloatArray, BoolArray]]:
     boxes = geometry.boxes_around(ink)
+    at = np.array([run.at for run in runs.values()]).reshape(-1, 2)
+    reach = np.array([max(_half(run, RING)) for run in runs.values()]).reshape(-1, 1)
+    near = geometry.near_boxes(boxes, np.c_[at - reach, at + reach], 0.0)  # most ink is near none of them
+    ink, boxes = ink[near], boxes[near]
     return {i: _about(run, ink, boxes, RING) for i, run in runs.items()}
 
 
@@ -225,10 +229,16 @@ def _is_one_outline(lines: FloatArray, hit: BoolArray) -> bool:
 def _about(run: Run, ink: FloatArray, boxes: FloatArray, within: float) -> tuple[FloatArray, BoolArray]:
     """(n, 4) lines near a text, and (4, n) which of them are met to its right, left, lower and upper side."""
     x, y = run.at
-    half = (run.box[2] - run.box[0]) / 2 + within * run.size, (run.box[3] - run.box[1]) / 2 + within * run.size
+    half = _half(run, within)
     rays = shapely.linestrings([[(x, y), (x + dx * half[0], y + dy * half[1])]
                                 for dx, dy in ((1, 0), (-1, 0), (0, 1), (0, -1))])  # fmt: skip
     reach = max(half)
     near = np.flatnonzero((boxes[:, 2] > x - reach) & (boxes[:, 0] < x + reach))
     near = near[(boxes[near, 3] > y - reach) & (boxes[near, 1] < y + reach)]
     return ink[near], shapely.intersects(rays[:, None], geometry.lines(ink[near])[None, :])
+
+
+def _half(run: Run, within: float) -> tuple[float, float]:
+    """How far from its middle a ring around a text runs at most, across and down."""
+    x0, y0, x1, y1 = run.box
+    return (x1 - x0) / 2 + within * run.size, (y1 - y0) / 2 + within * run.size

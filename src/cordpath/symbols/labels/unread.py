@@ -127,7 +127,7 @@ def _rows(
     filled = painted_glyphs(centre, reach, paint, bodies)
     whole = joined(ink, lower, TALLEST)
     for glyphs in (*found, filled, whole if len(lower) > len(k) else None):  # GFI A-12 reaches far
-        if glyphs is None or len(glyphs.xy) < 2:
+        if glyphs is None or not _may_be_letters(glyphs, ink):
             continue
         for turn in _angles(angle, glyphs):
             seen = glyphs.seen(turn)
@@ -136,7 +136,7 @@ def _rows(
                     own = [seen.segments[n] for n in _overlapping(seen, row)]
                     yield (NOBODYS if seen.filled else np.concatenate(own)), area, len(row), False
     for glyphs in (whole, filled):
-        if glyphs is None or len(glyphs.xy) < COLUMN:
+        if glyphs is None or len(glyphs.xy) < COLUMN or not _may_be_letters(glyphs, ink):
             continue
         seen = glyphs.seen(0.0)  # whoever turns a label writes it in a row
         for row in _columns(seen):
@@ -251,6 +251,13 @@ def are_letters(seen: Glyphs, row: list[int], ink: Ink, paint: Paint, least: int
     ways = np.array([_ways(seen.xy[n], ink.curved[seen.segments[n]]) for n in row], np.int64)
     lines = np.array([len(seen.xy[n]) for n in row], np.int64)
     return ((ways >= TURNS) | ((ways >= CROSSED) & (lines >= TURNS))) & (ways.max(initial=0) >= least)
+
+
+def _may_be_letters(glyphs: Glyphs, ink: Ink) -> bool:
+    """Have two of the glyphs strokes enough for ``are_letters``, from whatever side they are seen?"""
+    if glyphs.filled:
+        return len(glyphs.xy) >= 2
+    return sum(len(k) + bool(ink.curved[k].any()) >= TURNS for k in glyphs.segments) >= 2
 
 
 def _apart(seen: Glyphs, row: list[int]) -> bool:

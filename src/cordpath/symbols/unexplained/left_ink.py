@@ -63,6 +63,4 @@ def _accounted(at: FloatArray, sheet: Sheet, symbols: tuple[Symbol, ...]) -> Boo
 def once(xy: FloatArray) -> FloatArray:
     """Strokes that were drawn twice, once."""
     ends = geometry.forward(np.rint(xy / SAME).astype(np.int64))
-    order = np.lexsort(ends.T)
-    same = np.r_[False, (np.diff(ends[order], axis=0) == 0).all(axis=1)] if len(xy) else np.zeros(0, bool)
-    return xy[np.sort(order[~same])]
+    return xy[geometry.first_of_equal(ends)]
