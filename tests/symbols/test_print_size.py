@@ -67,6 +67,34 @@ def test_outlets_of_another_size_among_those_of_the_usual_one_are_told(size: flo
     assert all(f"'floor box' at {size:.2f} of its size" in what for what in told.values())
 
 
+def test_outlets_of_two_other_sizes_are_told_at_each() -> None:
+    """Only the more frequent of the sizes was looked at: those of the other were lost in silence."""
+    corners = ((-0.09, -0.06), (0.09, -0.06), (0.09, 0.06), (-0.09, 0.06))
+    box = (PolylineMark(corners, True), LineMark((-0.09, -0.06), (0.09, 0.06)), LineMark((0.0, 0.06), (0.0, 0.12)))
+    sizes = (*[1.0] * 3, *[1.4] * 2, *[0.7] * 2)
+    drawn = [strokes_of(box, at(60.0 + 60 * k, 100.0, 40.0 * k, scale=size)) for k, size in enumerate(sizes)]
+    found = spot(sheet_of(drawn), rules(entry("floor box", box)), ())
+    assert [s.found for s in found.symbols] == [True] * 3
+    told = {rest.what[-19:]: rest.count for rest in found.unexplained if "of its size" in rest.what}
+    assert told == {"at 1.40 of its size": 2, "at 0.70 of its size": 2}
+
+
+@pytest.mark.parametrize("square", [True, False])
+def test_plain_outlets_that_were_enlarged_with_their_view_are_asked_about(square: bool) -> None:
+    """Only shapes that are evidence by themselves were looked for: on a wall of the plan these are outlets."""
+    corners = ((-0.06, -0.06), (0.06, -0.06), (0.06, 0.06), (-0.06, 0.06))
+    plain = (PolylineMark(corners, True) if square else CircleMark((0.0, 0.0), 0.06),)
+    views = (View("v1", "FLOOR PLAN", (0, 0, 300, 600)), View("v2", "ENLARGED KITCHEN", (300, 0, 600, 600)))
+    plan = [strokes_of(plain, at(60.0 + 60 * k, 104.32)) for k in range(4)]
+    kitchen = [strokes_of(plain, at(400.0 + 90 * k, 158.64, scale=2.0)) for k in range(2)]
+    walls = np.array([[20.0, y, 580.0, y] for y in (92.0, 100.0)])
+    page = sheet_of([*plan, *kitchen, walls, walls + np.array([300.0, 50.0, 0.0, 50.0])], views=views)
+    scales = tuple(Scale(name, ratio, "note", "", "single") for name, ratio in (("v1", 48.0), ("v2", 24.0)))
+    found = spot(page, rules(entry("floor box", plain, wall_side=(0.0, -1.0))), scales).symbols
+    assert sum(s.found for s in found if s.at[0] < 300) >= 3
+    assert [s.found for s in found if s.at[0] > 300] == [False, False]
+
+
 def test_solid_outlets_that_were_enlarged_with_their_view_are_asked_about() -> None:
     """Paint of more than a few times the largest body of the mapping file is a background's."""
     solid = PolylineMark(((-0.06, -0.06), (0.06, -0.06), (0.06, 0.06), (-0.06, 0.06)), True, True)

@@ -108,7 +108,7 @@ def as_enlarged(
     """
     out: list[Candidate] = []
     for view, factor in _enlarged_views(candidates, sheet, scales):
-        templates = outlets_at(factor, mapping, examples)
+        templates = outlets_at(factor, mapping, examples, plain=True)
         if templates:
             drawn = drawn_at(search.within(view.box, sheet, factor), templates)
             out += [c for c in drawn if view_around(c.pose, sheet) is view]
@@ -137,16 +137,17 @@ def drawn_at(search: Search, templates: list[Template]) -> list[Candidate]:
     return [c for c in drawn if drawn_small(c)]
 
 
-def outlets_at(factor: float, mapping: Mapping, examples: Examples) -> list[Template]:
-    """Templates for the outlets at ``factor`` times the sizes of their entries, less those that are sought so."""
+def outlets_at(factor: float, mapping: Mapping, examples: Examples, *, plain: bool = False) -> list[Template]:
+    """Templates for the outlets at ``factor`` times the sizes of their entries, less those that are sought so, and
+    those whose shape is no evidence unless they may be ``plain``."""
     out: list[Template] = []
     for usual in {e.scales: None for e in mapping.symbols if e.kind in OUTLET_KINDS}:
         sizes = (usual[0] * factor, usual[1] * factor)
         if usual[0] <= sizes[1] and sizes[0] <= usual[1]:
             continue
         others = {e.name for e in mapping.symbols if e.kind not in OUTLET_KINDS or e.scales != usual}
-        plain = free_templates(mapping, examples, others, sizes, weak=True)
-        told = [template for template in plain if template.weak is None]  # letters or paint tell them
+        bare = free_templates(mapping, examples, others, sizes, weak=True)
+        told = [template for template in bare if plain or template.weak is None]  # letters or paint tell them
         out += free_templates(mapping, examples, others, sizes) + told
     return out
 
