@@ -38,3 +38,13 @@ def test_the_tick_of_a_dimension_line_is_no_mark_of_an_outlet(place: tuple[float
     dimension = strokes_of((tick(x, y, 45.0), tick(x + 40, y, 45.0), line), at(100, 100))
     (symbol,) = spot(sheet_of([strokes_of(BARS, at(100, 100)), np.asarray(dimension)]), both, ()).symbols
     assert not symbol.found and {symbol.entry.name, *symbol.rivals} == {"duplex", "ticked"}
+
+
+def test_a_tick_in_a_chain_of_dimensions_is_no_mark_of_an_outlet() -> None:
+    """Only those at its ends were known: a plain outlet that a chain measures to was the ticked one for certain."""
+    slash = LineMark((-3 * PT, -3 * PT), (3 * PT, 3 * PT))
+    both = rules(entry("duplex", BARS), entry("ticked", (*BARS, slash), protection="device"))
+    ends = [LineMark(((x - 3) * PT, -3 * PT), ((x + 3) * PT, 3 * PT)) for x in (-80, 0, 60)]
+    chain = strokes_of((*ends, LineMark((-80 * PT, 0), (0, 0)), LineMark((0, 0), (60 * PT, 0))), at(100, 100))
+    (symbol,) = spot(sheet_of([strokes_of(BARS, at(100, 100)), chain]), both, ()).symbols
+    assert not symbol.found and {symbol.entry.name, *symbol.rivals} == {"duplex", "ticked"}

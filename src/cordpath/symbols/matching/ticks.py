@@ -25,13 +25,18 @@ FIGURE = re.compile(r"[\d\s'\"\-/.½¼¾]*\d[\d\s'\"\-/.½¼¾]*")
 
 
 def ticks_among(ink: Ink, runs: IntArray) -> list[tuple[int, int, list[int]]]:
-    """Those of some runs that are ticks, each with its line and the line's other ticks, in ascending order."""
+    """Those of some runs that are ticks, each with its line and the line's other ticks, in ascending order: at an
+    end of the line, or between them and alike, as in a chain of dimensions."""
     size = ink.run_lengths[runs]
     runs = runs[(TICK[0] <= size) & (size <= TICK[1])]
     tick, line = _runs_at(ink, midpoints(ink.runs[runs]))
     ticks = _ticks_of(ink, sorted_unique(line))
     pairs = zip(runs[tick].tolist(), line.tolist(), strict=True)
-    return [(one, own, [each for each in ticks[own] if each != one]) for one, own in pairs if one in ticks[own]]
+    return [
+        (one, own, [each for each in ticks[own] if each != one])
+        for one, own in pairs
+        if one in ticks[own] or any(_alike(ink, one, each) for each in ticks[own])
+    ]
 
 
 def _ticks_of(ink: Ink, lines: IntArray) -> dict[int, list[int]]:
