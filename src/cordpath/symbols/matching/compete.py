@@ -27,7 +27,7 @@ from cordpath.symbols.matching.in_common import (
 )
 from cordpath.symbols.matching.in_passing import passes
 from cordpath.symbols.matching.lettered_twins import with_twins
-from cordpath.symbols.matching.others_marks import has_a_mark_more, is_more, may_be_others, runs_on_alone
+from cordpath.symbols.matching.others_marks import has_a_mark_more, is_more, perhaps_others, runs_on_alone
 from cordpath.symbols.matching.plain import plain_checked, with_passing_lines
 from cordpath.symbols.matching.round_twins import against_polygons
 from cordpath.symbols.matching.small_fills import painted_beside, perhaps_filled
@@ -217,7 +217,7 @@ def _challenged(winner: Candidate, rival: Candidate) -> Candidate:
     if _has_what_ran_on(rival, winner):
         return _either(winner, rival, f"a line that runs on may make {name!r} look like it")
     more = marks_beyond(winner, rival) if _in_full(rival) else None
-    if more is not None and may_be_others(winner, rival, more):
+    if _in_full(rival) and perhaps_others(winner, rival, more):
         what = f"lines that run on or belong to something else may make {name!r} look like it"
         return _either(winner, rival, what)
     if _explains_more_without_letters(rival, winner):

@@ -3,16 +3,30 @@
 from __future__ import annotations
 
 import numpy as np
+import shapely
 
-from cordpath.model import BoolArray
-from cordpath.symbols.matching.borrowed import OWN_ENDS, borrowed_lines, drawn_on, ends_elsewhere, ends_meet
+from cordpath.model import BoolArray, FloatArray
+from cordpath.symbols.matching.borrowed import JOINT, OWN_ENDS, borrowed_lines, drawn_on, ends_elsewhere, ends_meet
 from cordpath.symbols.matching.evidence import Candidate
 from cordpath.symbols.matching.hatch_rows import rows_across
-from cordpath.symbols.matching.in_common import marks_beyond, same_facts
+from cordpath.symbols.matching.in_common import OWN_INK, marks_beyond, own_share, painted, same_facts
 from cordpath.symbols.matching.plain import drawn_by_hatch
 from cordpath.symbols.matching.ticks import ticks_on_lines
+from cordpath.symbols.pose import place
 
 BORROWED = 0.4  # share of the marks that tell the winner from its rival, from which they may be somebody else's
+
+LEADER_END = (
+    0.25  # of a symbol's area: the dot or the arrowhead of a leader is smaller, the half of a circle larger
+)
+
+
+def perhaps_others(winner: Candidate, rival: Candidate, more: BoolArray | None) -> bool:
+    """May what the winner has more than a rival that is drawn in full be lines or paint of something else?
+
+    ``more``: samples of the winner, None where its lines are no more than the rival's.
+    """
+    return (more is not None and may_be_others(winner, rival, more)) or _ends_a_leader(winner, rival)
 
 
 def may_be_others(winner: Candidate, rival: Candidate, more: BoolArray) -> bool:
@@ -61,3 +75,37 @@ def runs_on_alone(winner: Candidate, rival: Candidate) -> bool:
         return False
     lines = np.flatnonzero(borrowed_lines(winner, between=False) & _ends_beyond(winner, rival))
     return bool(np.isin(winner.template.element[more], lines).all())
+
+
+def _ends_a_leader(winner: Candidate, rival: Candidate) -> bool:
+    """Is a small filled mark that the winner has more the dot or the arrowhead of a leader?  A line that leads out
+    of the symbol ends on it, and on nothing that the rival has as well."""
+    if not winner.template.drawn.fills or own_share(rival, winner) > OWN_INK:
+        return False
+    most = LEADER_END * shapely.convex_hull(shapely.multipoints(_placed(winner))).area
+    rings = (place(winner.pose[None], ring)[0] for ring in winner.template.drawn.fills)
+    shapes = np.array([shapely.make_valid(shapely.Polygon(ring)) for ring in rings])
+    own = shapely.area(shapely.difference(shapes, painted(rival))) > shapely.area(shapes) / 2
+    shapes = shapes[own & (shapely.area(shapes) <= most)]
+    ends = _ends_of_leaders(winner) if len(shapes) else np.zeros((0, 2))
+    if not len(ends):
+        return False
+    points = shapely.points(ends)
+    on = (shapely.distance(shapes[:, None], points) <= JOINT).any(0)
+    return bool(
+        (on & (shapely.distance(shapely.multipoints(_placed(rival)), points) > winner.template.clear)).any()
+    )
+
+
+def _ends_of_leaders(c: Candidate) -> FloatArray:
+    """(n, 2) ends in the symbol of lines that are not its own and lead out of it, straight or bent."""
+    ink = c.ink
+    _, k = ink.grid.near(c.centre[None], c.radius)
+    k = k[k < ink.count]
+    k = k[~ink.standin[k] & ~ink.hatch[k] & ~np.isin(k, c.whole) & (ink.run[k] > c.radius)]
+    ends = np.where(ink.curved[k][:, None], ink.xy[k], ink.runs[ink.run_of[k]]).reshape(-1, 2)
+    return np.asarray(ends[np.hypot(*(ends - c.centre).T) <= c.radius])
+
+
+def _placed(c: Candidate) -> FloatArray:
+    return np.asarray(place(c.pose[None], c.template.points)[0])
