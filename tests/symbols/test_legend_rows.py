@@ -38,6 +38,28 @@ def test_two_columns_do_not_mix() -> None:
     assert kinds(from_legend(page, "LIGHT")) == {"CircleMark": 1}
 
 
+def test_a_mounting_height_beside_a_sign_is_no_description_and_no_letter_of_it() -> None:
+    """It was the row's text to which the sign belongs, and the row itself had none: no outlet was looked for."""
+    names = ("DUPLEX RECEPTACLE", "COUNTER RECEPTACLE", "FLOOR BOX")
+    texts = [w for k, name in enumerate(names) for w in words(name, 570, 90 + 40 * k, line=2 * k)]
+    texts += words('+18"', 538, 90, 11, 5.0) + words("+42 AFF", 538, 130, 13, 5.0)
+    page = sheet([duplex(525, 90), duplex(525, 130), ring(525, 170, 6)], texts, legend=True)
+    assert [kinds(from_legend(page, name)) for name in names[:2]] == [{"CircleMark": 1, "LineMark": 2}] * 2
+
+
+def test_the_bubble_of_a_rows_number_may_stand_behind_the_sign() -> None:
+    """It made two signs of each row, so that none was looked for."""
+    names = ("DUPLEX RECEPTACLE", "FLOOR BOX", "JUNCTION BOX")
+    texts = [w for k, name in enumerate(names) for w in words(name, 590, 90 + 40 * k, line=2 * k)]
+    texts += [w for k in range(3) for w in words(str(k + 1), 558, 90 + 40 * k, line=2 * k + 1, size=6)]
+    bubbles = [ring(559.65, 90 + 40 * k, 6) for k in range(3)]
+    signs = [duplex(525, 90), frame(519, 124, 531, 136), ring(525, 170, 4)]
+    page = sheet([*signs, *bubbles], texts, legend=True)
+    assert [kinds(from_legend(page, name)) for name in names] == [
+        {"CircleMark": 1, "LineMark": 2}, {"LineMark": 4}, {"CircleMark": 1}
+    ]  # fmt: skip
+
+
 def test_tight_rows_keep_their_own_symbols() -> None:
     """The boxes of words are higher than the letters, and overlap where rows stand close together."""
     drawings = [ring(520, 80 + 9 * k, 3.5) if k % 2 else frame(517, 77 + 9 * k, 523, 83 + 9 * k) for k in range(4)]

@@ -5,7 +5,8 @@ Taken for descriptions they would name the symbols, and taken for letters of the
 look like them.
 
 Terms: *row*, *line* as in legend.py.  *Side text*, a text on the line of a row with nothing drawn between them,
-in a column that (nearly) every row has.
+in a column that (nearly) every row has; or a mounting height beside a sign, wherever it stands: that is what one
+outlet is hung at, and no letters of its design.
 """
 
 from __future__ import annotations
@@ -19,6 +20,7 @@ from cordpath import geometry, units
 from cordpath.model import Box, FloatArray, Sheet
 from cordpath.symbols.examples.legend_frame import COLUMN, LEVEL
 from cordpath.symbols.examples.legend_lines import ALIGNED, BASELINE, Row, drawn_letters, joined, lines_of
+from cordpath.symbols.labels.words import read
 
 EVERY = 0.9  # share of a column's rows with a side text: marks such as GFI stand at some of the signs only
 FEWEST = 4  # rows: of fewer it is not told what a column is
@@ -60,7 +62,13 @@ def side_texts(sheet: Sheet, region: Box) -> frozenset[int]:
         side, rest = _shorter([a for a, _ in column], [b for _, b in column])
         if len(column) >= FEWEST and _is_column(side, rest, lines, drawn):
             found.update(i for line in side for i in line.words)
+    found.update(i for line in lines if _is_height(line) for i in line.words)
     return frozenset(found)
+
+
+def _is_height(line: Row) -> bool:
+    said = read(line.text, ())
+    return said is not None and {name for name, _ in said.sets} == {"height_in"}
 
 
 def _is_column(side: list[Row], rest: list[Row], lines: list[Row], drawn: _Drawn) -> bool:

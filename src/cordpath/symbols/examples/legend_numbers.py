@@ -26,7 +26,7 @@ def without_number(
     ``fills``: outlines (p, 2) of those in its cell.
 
     A number is one where a row above or below has the next at the same place, and the whole symbol stands between
-    it and the description.
+    it and the description, or, where it has a bubble, on its other side.
     """
     own = np.flatnonzero(ink.strokes)
     numbers = [i for i in words if _is_counted(sheet, row, sheet.words[i])]
@@ -41,10 +41,10 @@ def without_number(
     left = [*np.minimum(xy[~ring, 0], xy[~ring, 2]).tolist(), *(box[0] for box in others)]
     right = [*np.maximum(xy[~ring, 0], xy[~ring, 2]).tolist(), *(box[2] for box in others)]
     outer = [word.box, *xy[ring].tolist()]
-    if word.at[0] < row.box[0]:
-        beside = bool(left) and min(left) >= max(max(box[0], box[2]) for box in outer) + GAP
-    else:
-        beside = bool(right) and max(right) <= min(min(box[0], box[2]) for box in outer) - GAP
+    first, last = min(min(box[0], box[2]) for box in outer), max(max(box[0], box[2]) for box in outer)
+    after, before = bool(left) and min(left) >= last + GAP, bool(right) and max(right) <= first - GAP
+    outside = after if word.at[0] < row.box[0] else before
+    beside = outside or (bool(ring.any()) and (after or before))
     if not beside:
         return ink, set()
     strokes = ink.strokes.copy()
