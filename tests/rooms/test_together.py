@@ -9,7 +9,7 @@ import pytest
 from house_drawing import draw
 from house_marks import mark
 from random_houses import build
-from room_symbols import PLAIN, SCALE, symbol
+from room_symbols import FT, PLAIN, SCALE, Drawer, symbol
 from shapely import get_coordinates, get_parts, get_rings, union_all
 from shapely.geometry import LineString, Point, box
 
@@ -154,3 +154,22 @@ def test_the_outdoors_of_a_house_half_of_whose_rooms_are_open_to_it_are_in_doubt
         draft.doubt(OPEN_WALLS, DOUBT)
     tags = [draft.tag for draft in drafts if draft.tag is not None]
     assert (stranded(tags, drafts, box(100, 0, 200, 10)) is not None) == doubted
+
+
+@pytest.mark.parametrize("name", ["BA", "TOILET"])
+def test_a_short_name_of_a_bath_that_is_open_to_a_bedroom_is_no_part_of_the_bedroom(name: str) -> None:
+    """It was dropped as a label beside a name, and the bath's outlets stood in the bedroom for certain."""
+    drawn = Drawer().room(1, 1, 11, 17, name).room(11.375, 1, 20, 17, "BEDROOM").room(20.375, 1, 30, 17, "DEN")
+    sheet, view = drawn.hole(10.9, 5, 11.5, 14).sheet()
+    outlet = symbol("receptacle", (1.2 * FT, 9 * FT), wall=(-1.0, 0.0))
+    plan = find_rooms(sheet, view, SCALE, PLAIN, (outlet, symbol("lavatory", (3 * FT, 2 * FT), 20.0)))
+    (standing,) = stand((outlet,), plan, SCALE)
+    room = next(room for room in plan.rooms if room.id == standing.room)
+    assert room.kind == "bathroom" or standing.why is not None or room.confidence <= DOUBT
+
+
+def test_a_short_name_of_a_bath_in_a_bath_is_a_part_of_it() -> None:
+    drawn = Drawer().room(1, 1, 15, 17, "BATH").word("TOILET", (4, 4)).room(15.375, 1, 30, 17, "BEDROOM")
+    sheet, view = drawn.sheet()
+    rooms = [room.name for room in find_rooms(sheet, view, SCALE, PLAIN, ()).rooms if room.kind != "outdoors"]
+    assert sorted(rooms) == ["BATH", "BEDROOM"]

@@ -32,7 +32,7 @@ from cordpath.rooms.ink import Evidence, gather, polygons_only, union
 from cordpath.rooms.loose_doors import beyond_loose_doors
 from cordpath.rooms.match_lines import cut_off, match_lines, strips
 from cordpath.rooms.more_walls import beyond_more_walls
-from cordpath.rooms.names.kinds import DOUBT, Draft, names_a_part, settle_kinds
+from cordpath.rooms.names.kinds import DOUBT, Draft, labels_a_part, names_a_part, settle_kinds
 from cordpath.rooms.names.numbered import room_tags, told
 from cordpath.rooms.names.stated import apply_stated
 from cordpath.rooms.names.storeys import settle_storey
@@ -170,7 +170,7 @@ def _spaces(building: Building, strong: list[Tag]) -> tuple[list[Tag], list[Spac
                 closet = meant is not None and meant.kind == "closet"  # a closet behind folding doors is a space
                 near = () if closet else space.near_with
                 others = [o for o in (*space.seeds, *space.open_with, *near) if o != k]
-                if strong[k].weak and any(not strong[o].weak for o in others):
+                if labels_a_part(strong[k], [strong[o] for o in others]):
                     drop.add(k)
         if not drop:
             return strong, spaces, outside

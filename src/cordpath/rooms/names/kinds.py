@@ -81,6 +81,14 @@ def settle_kinds(
         _told_by_fixtures(draft, inch)
 
 
+def labels_a_part(tag: Tag, others: list[Tag]) -> bool:
+    """TOILET in a BATH is a part of it; in a BEDROOM that no wall divides from it, it is the bath."""
+    whole = [o for o in others if not o.weak]
+    if tag.meaning is not None and tag.meaning.kind == "bathroom":
+        whole = [o for o in whole if o.meaning is not None and o.meaning.kind == "bathroom"]
+    return tag.weak and bool(whole)
+
+
 def names_a_part(odd: Tag, meaning: Meaning) -> bool:
     """May an unknown name be that of a part of a space with rules of its own (KJØKKEN in a GREAT ROOM)?
 
