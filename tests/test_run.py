@@ -334,3 +334,43 @@ def test_readings_of_locked_files_are_not_kept_where_anybody_could_open_them(tmp
     }
     help_text = " ".join(CliRunner().invoke(main, ["check", "--help"]).output.split())
     assert "locked with a password are read again" in help_text
+
+
+def test_what_people_wrote_into_outputs_is_kept_when_they_are_written_anew(tmp_path: Path) -> None:
+    """States in a marked copy and responses in a letter were gone after the next run, without a word."""
+    out = tmp_path / "out"
+    assert check(SHEET, "--out", out) == 1
+    plain = contents(out)
+    assert check(SHEET, "--out", out, "--resume") == 1
+    assert contents(out) == plain and not (out / "changed-1").exists(), "nothing was changed"
+    marked = next(name for name in plain if name.endswith(".marked.pdf"))
+    (out / marked).write_bytes(plain[marked] + b"% a state")
+    (out / "comments.docx").write_bytes(b"answered")
+    told = CliRunner().invoke(
+        main, ["check", str(SHEET), "--symbols", str(SYMBOLS), "--jobs", "0", "--out", str(out), "--resume"]
+    )
+    assert contents(out) == plain
+    assert contents(out / "changed-1") == {marked: plain[marked] + b"% a state", "comments.docx": b"answered"}
+    note = " ".join(told.output.split())
+    assert f"changed since they were written, and kept in {out / 'changed-1'}: comments.docx, {marked}" in note
+    assert check(SHEET, "--out", out, "--resume") == 1 and not (out / "changed-2").exists()
+
+
+def test_changes_for_which_there_is_no_room_are_not_written_over(tmp_path: Path) -> None:
+    (tmp_path / keep.FOLDER).mkdir()
+    (tmp_path / "a.marked.pdf").write_bytes(b"as written")
+    keep.remember(tmp_path, [tmp_path / "a.marked.pdf"])
+    (tmp_path / "a.marked.pdf").write_bytes(b"answered")
+    with (
+        pytest.MonkeyPatch.context() as patch,
+        pytest.raises(OutputRefused, match="changed by hand and cannot be kept"),
+    ):
+        patch.setattr(shutil, "copy2", full_disk)
+        keep.set_aside_changed(tmp_path)
+    assert (tmp_path / "a.marked.pdf").read_bytes() == b"answered"
+    (tmp_path / keep.FOLDER / keep.WRITTEN).write_text('{"../x": "1"}')
+    assert keep.set_aside_changed(tmp_path) == ()
+
+
+def full_disk(*_: object) -> None:
+    raise OSError(errno.ENOSPC, "No space left on device")

@@ -20,7 +20,7 @@ from cordpath import report
 from cordpath.batch import tasks
 from cordpath.batch.child import Limits
 from cordpath.batch.cluster import cluster_workers
-from cordpath.batch.keep import claim_copies, locked
+from cordpath.batch.keep import claim_copies, locked, remember, set_aside_changed
 from cordpath.batch.order import (
     RESULTS,
     SHEET_MEMORY_MB,
@@ -52,6 +52,7 @@ __all__ = [
 
 MOST_LOST = 5  # pages told one by one
 ECHO_SECONDS = 1.0  # between two signals of one request on a busy machine; a person takes longer to send another
+LETTERS = ("comments.md", "comments.docx", "decisions.blank.yaml")  # of an earlier run, where this one was stopped
 REPORT_PICTURES = 100_000_000  # bytes in report.html: what a browser opens within seconds; some 250 sheets
 
 
@@ -120,6 +121,7 @@ def run_batch(
     targets = copy_targets(paths, order)
     with locked(order.out), workers_of(order) as workers:
         claim_copies(order.out, targets.values())
+        aside = set_aside_changed(order.out)
         numbers = order.out / report.REGISTER
         if earlier is not None and not numbers.exists():
             numbers = earlier / report.REGISTER
@@ -131,7 +133,10 @@ def run_batch(
             if not stop.is_set():  # a letter numbers its comments for good, and what was stopped is none
                 written += _write_letters(results, order, register)
                 work.kept.forget_others()
-    notes = tuple(work.notes)
+            # The numbers of the comments may be put back by hand: they go on from what stands there.
+            mine = {*written, *(order.out / name for name in LETTERS)} - {order.out / report.REGISTER}
+            remember(order.out, sorted(mine))
+    notes = (*aside, *work.notes)
     return Outcome(
         results, tuple(written), notes, work.seconds, stop.is_set(), work.unmarked, proposed, work.resumed
     )

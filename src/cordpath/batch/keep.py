@@ -6,6 +6,8 @@ and the libraries.  Reading is over nine tenths of the time (measured); judging 
 Workers write and read these files, so that the parent holds no reading; see ``tasks.py``.
 ``OUT/.cordpath/copies.json`` names every marked copy that a run set out to write, from before it is written: a run
 that was killed leaves no ``results.json`` to know its copies by.
+``OUT/.cordpath/written.json`` has a digest of every output: one that differs was changed by a person, whose work is
+copied to ``OUT/changed-1`` before the next run writes over it.
 """
 
 from __future__ import annotations
@@ -14,6 +16,7 @@ import hashlib
 import json
 import os
 import re
+import shutil
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
@@ -22,7 +25,7 @@ from importlib import metadata
 from importlib.resources import files
 from importlib.resources.abc import Traversable
 from importlib.util import find_spec
-from pathlib import Path
+from pathlib import Path, PurePath
 
 from cordpath import __version__
 from cordpath.batch.archive import NotArchived, digest, pack, unpack
@@ -33,6 +36,7 @@ from cordpath.symbols import Examples
 
 FOLDER = ".cordpath"
 COPIES = "copies.json"
+WRITTEN = "written.json"
 LIBRARIES = ("pymupdf", "numpy", "scipy", "shapely")  # what a reading may differ by
 SECOND_READER = ("onnxruntime", "rapidocr")  # of drawn lettering, where they are installed
 CHUNK = 1 << 20
@@ -176,6 +180,46 @@ def claim_copies(out: Path, targets: Iterable[Path]) -> None:
     names = own_copies(out) | {target.name for target in targets}
     with suppress(OutputRefused):
         write_text_whole(out / FOLDER / COPIES, json.dumps(sorted(names), indent=0) + "\n")
+
+
+# ------------------------------------------------------------------------------------ what people wrote in
+
+
+def remember(out: Path, outputs: Iterable[Path]) -> None:
+    """A run is done with these files of its folder, as they are.  Without room for that, it ends all the same."""
+    digests = {path.name: content_digest(path) for path in outputs if path.exists()}
+    with suppress(OutputRefused):
+        write_text_whole(out / FOLDER / WRITTEN, json.dumps(digests, indent=0) + "\n")
+
+
+def set_aside_changed(out: Path) -> tuple[str, ...]:
+    """Copies outputs that were changed since they were written: the states and replies in a marked copy, the
+    responses in a letter, rulings written into the blank.  Returns what to tell; raises OutputRefused where there
+    is no room for them, before anything is written over.
+    """
+    record = out / FOLDER / WRITTEN
+    try:
+        listed = json.loads(record.read_bytes())
+    except (OSError, ValueError, RecursionError):
+        return ()
+    digests = (
+        {name: kept for name, kept in listed.items() if PurePath(name).name == name}
+        if isinstance(listed, dict)
+        else {}
+    )
+    changed = [name for name, kept in digests.items() if content_digest(out / name) not in (None, kept)]
+    try:
+        if changed:
+            numbers = (k for k in range(1, len(list(out.iterdir())) + 2) if not (out / f"changed-{k}").exists())
+            folder = out / f"changed-{next(numbers)}"
+            folder.mkdir()
+            for name in changed:
+                shutil.copy2(out / name, folder / name)
+        record.unlink()  # should this run be killed, its own half of the outputs is no person's change
+    except OSError as error:
+        what = f"{changed[0] if changed else WRITTEN} was changed by hand and cannot be kept ({error.strerror})"
+        raise OutputRefused(what, where=str(out), cure="choose another folder with --out") from error
+    return (f"changed since they were written, and kept in {folder}: {', '.join(changed)}",) if changed else ()
 
 
 # ----------------------------------------------------------------------------------------------------- lock
