@@ -20,6 +20,7 @@ from cordpath.symbols.unexplained import unexplained
 from cordpath.symbols.unexplained.bare import untold
 from cordpath.symbols.unexplained.barred_circles import barred_circles, told_circles
 from cordpath.symbols.unexplained.circles import boxes_of, free_circles, told_pattern
+from cordpath.symbols.unexplained.in_white import told_in_white
 from cordpath.symbols.unexplained.marked_circles import larger_note, marked_circles, told_marked
 from cordpath.symbols.unexplained.painted_over import told_painted_over
 from cordpath.symbols.unexplained.resized import told_resized
@@ -63,6 +64,7 @@ def remainder_of(
     told += untold(candidates.bare, symbols, sheet, search.walls, mapping.labels)
     told += told_tagged(left, drawn, sheet, mapping.labels, [at for item in told for at in item.at])
     usual = _outlet_shapes(mapping, sought.examples, None)
+    told += tuple(told_in_white(sheet, usual, mapping))
     told += told_resized(left, usual, sought, drawn, [at for item in told for at in item.at])
     told += told_marked(marked, [at for item in told for at in item.at])
     told += told_pattern(free.pattern)

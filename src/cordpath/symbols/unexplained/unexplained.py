@@ -99,7 +99,7 @@ def leftovers(
     groups, long = left.groups, left.long
     told = _told(groups, _built_in(groups, long))
     known = {place for rest in told for place in rest.at}
-    return tuple(_pictured(rest, sheet) for rest in (*told, *_nearly(groups, outlets, known)))
+    return tuple(_pictured(rest, sheet) for rest in (*told, *nearly(groups, outlets, known)))
 
 
 # ------------------------------------------------------------------------------- what is no symbol
@@ -221,7 +221,7 @@ def _together(shapes: list[tuple[Point, ...]], word: str, where: str) -> tuple[U
     return (Unexplained(what, tuple(place for places in shapes for place in places)),)
 
 
-def _nearly(groups: Profiled, outlets: Named, known: set[Point]) -> Iterator[Unexplained]:
+def nearly(groups: Profiled, outlets: Named, known: set[Point]) -> Iterator[Unexplained]:
     """Groups drawn much like an outlet of the mapping file, which was not found there."""
     taken = np.zeros(len(groups), bool)
     for name, marks in outlets:
