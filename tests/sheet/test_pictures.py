@@ -26,9 +26,8 @@ def noise(high: int = 20, wide: int = 40) -> ImageReader:
     return ImageReader(stream)
 
 
-def sheet_with(tmp_path: Path, *boxes: tuple[float, float, float, float], rows: int = 20) -> Sheet:
-    """A plan in its border with pictures (left, bottom, width, height) of so many rows of pixels on it."""
-    path = tmp_path / "a.pdf"
+def plan(path: Path) -> canvas.Canvas:
+    """A plan in its border."""
     page = canvas.Canvas(str(path), pagesize=(792, 612), invariant=1)
     for inset in (0, 8):
         page.rect(100 + inset, 150 + inset, 400 - 2 * inset, 300 - 2 * inset)
@@ -36,6 +35,13 @@ def sheet_with(tmp_path: Path, *boxes: tuple[float, float, float, float], rows: 
     page.setFont("Helvetica", 12)
     page.drawString(230, 110, "FIRST FLOOR PLAN")
     page.drawString(230, 92, 'SCALE: 1/4" = 1\'-0"')
+    return page
+
+
+def sheet_with(tmp_path: Path, *boxes: tuple[float, float, float, float], rows: int = 20) -> Sheet:
+    """A plan in its border with pictures (left, bottom, width, height) of so many rows of pixels on it."""
+    path = tmp_path / "a.pdf"
+    page = plan(path)
     for box in boxes:
         page.drawImage(noise(rows), *box)
     page.save()
@@ -102,3 +108,15 @@ def test_a_picture_that_is_written_in_bands_is_told(tmp_path: Path, rows: int) -
 
 def test_a_row_of_pixels_alone_shows_nothing(tmp_path: Path) -> None:
     assert not sheet_with(tmp_path, (200, 300, 20, 3), (300, 300, 20, 3), rows=1).unread_at
+
+
+@pytest.mark.parametrize(("rows", "wide"), [(20, 1.0), (5, 1.0), (20, 1.2)])
+def test_a_picture_that_is_written_in_rectangles_row_by_row_is_told(tmp_path: Path, rows: int, wide: float) -> None:
+    """Each row was a line, or an area, and symbols of them were lost with nothing said; rows apart are hatch."""
+    path = tmp_path / "rows.pdf"
+    page = plan(path)
+    for k in range(rows):
+        page.rect(200 + k % 3, 300 + 0.5 * wide * k, 16 - k % 5, 0.5, stroke=0, fill=1)
+    page.save()
+    told = [tuple(map(round, box)) for box in read_sheet(path, 1).unread_areas]
+    assert told == ([(200, 302, 218, 312)] if (rows, wide) == (20, 1.0) else [])

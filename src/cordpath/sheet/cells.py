@@ -86,6 +86,10 @@ class Painted:
     telling: FloatArray
     copied: bool
 
+    def also(self, boxes: FloatArray) -> Painted:
+        """With (m, 4) more boxes that tell."""
+        return Painted(np.concatenate([self.telling, boxes]), self.copied)
+
 
 def painted(
     cells: tuple[Cell, ...], scissors: FloatArray, shapes: dict[int, BaseGeometry], to_page: Affine

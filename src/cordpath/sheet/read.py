@@ -23,7 +23,7 @@ from cordpath.sheet.ink.fills import covered, dots_and_tracks, fills
 from cordpath.sheet.ink.negatives import SAID as NEGATIVE
 from cordpath.sheet.ink.negatives import dark_on_light, ground_of, seen_on
 from cordpath.sheet.ink.paths import Paths, TooMuch, collect
-from cordpath.sheet.ink.pen_areas import as_lines, bars, together
+from cordpath.sheet.ink.pen_areas import as_lines, bars, rows_of_pixels, together
 from cordpath.sheet.ink.ring_areas import with_rings
 from cordpath.sheet.ink.strokes import Pieces, as_hairlines, page_scissors, pieces, rings, strokes
 from cordpath.sheet.ink.unsure import SAID, unsure_boxes
@@ -235,6 +235,7 @@ def _content(handle: pymupdf.Page, frame: PageFrame, to_page: Affine, where: str
     backs, ground = areas, ground_of(paths, marks, areas, veils, frame.size)
     if ground is not None:
         marks, areas, gone = _marks(dark_on_light(paths, ground), parts, scissors, shapes)
+    pixels = rows_of_pixels(areas)
     marks, areas, said = as_lines(marks, areas)
     marks, areas, round_said = with_rings(marks, areas)
     backs = areas if ground is None else backs
@@ -253,7 +254,7 @@ def _content(handle: pymupdf.Page, frame: PageFrame, to_page: Affine, where: str
         marks.dashed, covered(marks, areas, paths.since, frame.size[0] * frame.size[1]),
     )  # fmt: skip
     areas = Fills(areas.shape, areas.colour, areas.opacity, number[areas.layer], areas.path)
-    tiled = painted(paths.cells, scissors, shapes, to_page)
+    tiled = painted(paths.cells, scissors, shapes, to_page).also(pixels)
     unsure = unsure_boxes(paths.unsure | veiled(paths, veils, marks, areas), marks, areas)
     said += round_said + _as_text(len(symbols)) + ((SAID,) if len(unsure) else ())
     said += (NEGATIVE,) if ground is not None else ()

@@ -34,6 +34,7 @@ TOLD = 20  # tracks of a page with fewer strokes from which it is told that they
 TOUCHING = (
     0.5  # pt from the edge of a track to a stroke that it is drawn together with: rounding, and half a thin pen
 )
+LEAST_ROWS = 6  # of pixels that show something, as in pictures
 SHADE = 0.01  # of a colour's parts, by which one is another
 STEP = 0.02, 0.1  # pt of width and of length that are told apart
 
@@ -90,6 +91,32 @@ def bars(fills: Fills) -> FloatArray:
     """(n, 4) middle lines of the dark areas as thin as lines that are read as areas: lines of a symbol, perhaps."""
     corner, track = tracks(fills.shape, (fills.opacity >= 1.0) & (fills.luminance < WHITE))
     return middles(corner[track])[0]
+
+
+def rows_of_pixels(fills: Fills) -> FloatArray:
+    """(m, 4) boxes around tracks that fill an area side by side: a picture written row by row as rectangles, or
+    another area; they are no lines of a pen, whatever they are read as."""
+    corner, track = tracks(fills.shape, fills.luminance < WHITE)
+    xy, width = middles(corner[track])
+    shape, along = fills.shape[track], xy[:, 2:] - xy[:, :2]
+    one, two = shapely.STRtree(shape).query(shape, predicate="dwithin", distance=ROUNDING)
+    one, two = one[one < two], two[one < two]
+    long = np.maximum(lengths(xy), ROUNDING)
+    way = along / long[:, None]
+    off = (xy[two, :2] + xy[two, 2:] - xy[one, :2] - xy[one, 2:]) / 2
+    apart = np.abs(off[:, 0] * way[one, 1] - off[:, 1] * way[one, 0])
+    shift = np.abs((off * way[one]).sum(axis=1))
+    level = np.abs(way[one, 0] * way[two, 1] - way[one, 1] * way[two, 0]) <= SQUARE
+    beside = level & (np.abs(apart - (width[one] + width[two]) / 2) <= ROUNDING)
+    beside &= shift < (long[one] + long[two]) / 2
+    count, group = components(one[beside], two[beside], len(xy))
+    order = np.argsort(group, kind="stable")
+    first = np.flatnonzero(np.diff(group[order], prepend=-1))
+    if not len(first):
+        return np.zeros((0, 4))
+    box = shapely.bounds(shape[order])
+    around = np.minimum.reduceat(box[:, :2], first), np.maximum.reduceat(box[:, 2:], first)
+    return np.concatenate(around, axis=1)[np.bincount(group, minlength=count) >= LEAST_ROWS]
 
 
 def _may_be_lines(corner: FloatArray, stroked: int) -> tuple[str, ...]:
