@@ -15,6 +15,7 @@ from cordpath.geometry import (
     chords,
     components,
     distinct_rows,
+    first_of_equal,
     lengths,
     lines,
     middle_line,
@@ -213,6 +214,8 @@ def test_different_rows_are_those_that_numpy_tells(rows: np.ndarray) -> None:
     different, which = distinct_rows(rows.astype(float))
     assert different.tolist() == np.unique(rows, axis=0).tolist()
     assert different[which].tolist() == rows.tolist()
+    first = np.unique(rows, axis=0, return_index=True)[1]
+    assert np.flatnonzero(first_of_equal(rows.astype(np.int64))).tolist() == sorted(first.tolist())
 
 
 @settings(max_examples=40)

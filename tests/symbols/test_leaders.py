@@ -54,3 +54,21 @@ def test_a_line_of_more_strokes_than_a_leader_has_leads_nowhere() -> None:
 def test_a_line_that_branches_leads_nowhere() -> None:
     branched = np.array([[22.0, 3, 40, 20], [40, 20, 59, 4], [40, 20, 40, 60]])
     assert _led(branched, [TEXT], [SYMBOL]) == []
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_strokes_from_which_no_line_comes_to_an_outline_change_no_leader(seed: int) -> None:
+    random = np.random.default_rng(seed)
+    start = random.uniform(0, 200, (90, 2))
+    xy = np.c_[start, start + random.uniform(-60, 60, (90, 2))]
+    xy[40:70, :2] = xy[:30, 2:]  # lines of two strokes and, of some, three
+    xy[70:85, :2] = xy[40:55, 2:]
+    begin, end = xy[:12, :2], xy[[*range(6), *range(40, 46), *range(70, 76)], 2:]
+    texts, outlines = (
+        _shapes([shapely.box(x - 4, y - 4, x + 4, y + 4) for x, y in each.tolist()]) for each in (begin, end)
+    )
+    sheet = Sheet("a.pdf", 1, None, None, 200.0, 100.0, Strokes.of(xy), Fills.none(), (), (), (), ())
+    loose = Loose.of(sheet, np.ones(len(xy), bool))
+    one, two = (Leaders.of(texts, each).to(outlines) for each in (loose, loose.toward(outlines)))
+    assert [each.tolist() for each in one] == [each.tolist() for each in two]
+    assert len(one[0])

@@ -25,6 +25,8 @@ def overlapping(a: FloatArray, b: FloatArray) -> tuple[IntArray, IntArray]:
     key = np.floor((b[:, 1] - top) / band) * span + (b[:, 0] - left)
     order = np.argsort(key, kind="stable")
     key = key[order]
+    left_a, top_a, right_a, foot_a = np.ascontiguousarray(a.T)
+    left_b, top_b, right_b, foot_b = np.ascontiguousarray(b[order].T)
     first = np.floor((a[:, 1] - top) / band) - 1  # a box that begins a band above may reach down
     last = np.floor((a[:, 3] - top) / band)
     low = np.clip(a[:, 0] - wide - left, 0.0, span - 0.5)
@@ -36,10 +38,11 @@ def overlapping(a: FloatArray, b: FloatArray) -> tuple[IntArray, IntArray]:
         stop = np.searchsorted(key, row * span + high, "right")
         count = np.where(row <= last, np.maximum(stop - start, 0), 0)
         i = np.repeat(np.arange(len(a)), count)
-        j = order[np.repeat(start, count) + np.arange(len(i)) - np.repeat(np.cumsum(count) - count, count)]
-        p, q = a[i], b[j]
-        hit = (p[:, 0] <= q[:, 2]) & (q[:, 0] <= p[:, 2]) & (p[:, 1] <= q[:, 3]) & (q[:, 1] <= p[:, 3])
-        found.append(i[hit] * len(b) + j[hit])
+        k = np.repeat(start - np.cumsum(count) + count, count) + np.arange(len(i))
+        level = np.flatnonzero((top_a[i] <= foot_b[k]) & (top_b[k] <= foot_a[i]))
+        i, k = i[level], k[level]
+        hit = (left_a[i] <= right_b[k]) & (left_b[k] <= right_a[i])
+        found.append(i[hit] * len(b) + order[k[hit]])
     pair = np.sort(np.concatenate(found))
     return pair // len(b), pair % len(b)
 
