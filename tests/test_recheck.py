@@ -4,15 +4,20 @@ from __future__ import annotations
 
 import copy
 import io
+import json
 from dataclasses import replace
+from pathlib import Path
 from typing import Any
 
 import numpy as np
 import pytest
+from click.testing import CliRunner
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from rich.console import Console
 
+import small_house
+from cordpath.cli import main
 from cordpath.report import CAUTIONS
 from cordpath.resubmittal.overlay import Anchors, lay_over
 from cordpath.resubmittal.recheck import recheck
@@ -240,3 +245,14 @@ def test_a_ruling_stands_beside_its_finding() -> None:
     new["sheets"][0]["outlets"][-1]["decision"] = {"ruling": "accept", "reason": "on the ceiling"}
     lines = [line for line in markdown(recheck(old, new), ()).splitlines() if "| accept |" in line]
     assert len(lines) == 1 and new["sheets"][0]["outlets"][-1]["id"] in lines[0]
+
+
+def test_a_recheck_writes_not_over_the_review_that_it_goes_on_from(tmp_path: Path) -> None:
+    """``recheck recheck set-3`` wrote into "recheck", its default: the second review was gone."""
+    sheet, symbols = small_house.files()
+    text = json.dumps({"format": "cordpath-results/1", "sheets": []})
+    (tmp_path / "results.json").write_text(text)
+    words = ["recheck", tmp_path / "results.json", sheet, "--symbols", symbols, "--out", tmp_path, "--jobs", "0"]
+    told = CliRunner().invoke(main, [str(word) for word in words])
+    assert told.exit_code == 2 and "the earlier review lies there" in told.output
+    assert (tmp_path / "results.json").read_text() == text

@@ -14,7 +14,7 @@ from cordpath.batch import batch
 from cordpath.batch.child import Limits
 from cordpath.batch.progress import Progress
 from cordpath.batch.workers import local_workers, map_calls
-from cordpath.errors import CordpathError, UnreadableFile
+from cordpath.errors import CordpathError, OutputRefused, UnreadableFile
 from cordpath.report import Answer, read_answers, results_document
 from cordpath.resubmittal.recheck import Numbers, Rechecked, recheck
 from cordpath.resubmittal.report import load_old, numbers_in, recheck_table, unclouded_lines, write_recheck
@@ -37,12 +37,19 @@ class Again:
 def run(
     old: Path, marked: Sequence[Path], order: batch.Order, progress: Progress | None, stop: threading.Event | None
 ) -> Again:
-    """Raises UnreadableFile where the old results or the annotated copy cannot be read, before any sheet is."""
+    """Raises UnreadableFile where the old results or the annotated copy cannot be read, and OutputRefused where the
+    new review would be written over the old one, before any sheet is read."""
     before, numbers = load_old(old)
+    folder = old if old.is_dir() else old.parent
+    if folder.resolve() == order.out.resolve() and not order.force:
+        raise OutputRefused(
+            "the earlier review lies there, and would be written over", where=str(order.out),
+            cure="name another folder with --out, or add --force",
+        )  # fmt: skip
     compared(before, before, numbers, old)  # damage is found now, not when all sheets are read
     answers = _answers(marked, order)
     order = replace(order, earlier=before)
-    outcome = batch.run_batch(order, progress, stop, earlier=old if old.is_dir() else old.parent)
+    outcome = batch.run_batch(order, progress, stop, earlier=folder)
     numbers_now = {} if outcome.stopped else numbers_in(order.out)  # a batch that was stopped wrote no letter
     done = compared(before, results_document(outcome.results, order.run), numbers, old, numbers_now)
     return Again(outcome, done, answers, tuple(write_recheck(order.out, done, answers)))
