@@ -1,7 +1,7 @@
 """Plain geometry that several stages use."""
 
 from cordpath.geometry.boxes import box_area, box_gap, grown, hull, in_box, middle_in_box, misaligned, overlap
-from cordpath.geometry.groups import bent_chains, components, distinct_rows, first_of_equal, nodes
+from cordpath.geometry.groups import bent_chains, components, distinct_rows, first_of_equal, nodes, pairs_within
 from cordpath.geometry.nearness import near_boxes, near_points, segments_near
 from cordpath.geometry.rectangles import middle_line, sides_around
 from cordpath.geometry.rows import EVEN_PT, rows_beside
@@ -52,6 +52,7 @@ __all__ = [
     "near_points",
     "nodes",
     "overlap",
+    "pairs_within",
     "rows_beside",
     "rulings",
     "segments_in_box",

@@ -18,7 +18,7 @@ from functools import cached_property
 
 import numpy as np
 
-from cordpath.geometry import components, distinct_rows
+from cordpath.geometry import components, distinct_rows, pairs_within
 from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.symbols.ink.circle_fits import arc_pieces, fit, swept
 from cordpath.symbols.ink.grid import sorted_unique
@@ -261,10 +261,8 @@ def _merged(pieces: FloatArray, stroke: IntArray) -> Arcs:
     """Co-circular pieces become one circle with the degrees that they cover together (5 degree bins)."""
     if not len(pieces):
         return Arcs(pieces.reshape(0, 5), stroke, np.zeros((0, 4)), np.zeros(0, np.int64))
-    from scipy.spatial import cKDTree
-
     unique, inverse = distinct_rows(np.round(pieces[:, :3], 6))
-    pairs = cKDTree(unique).query_pairs(0.35, output_type="ndarray")
+    pairs = pairs_within(unique, 0.35)
     gap = np.abs(unique[pairs[:, 0]] - unique[pairs[:, 1]]).max(1) if len(pairs) else np.zeros(0)
     pairs = pairs[gap < 0.1 + 0.012 * unique[pairs[:, 0], 2]] if len(pairs) else pairs.reshape(0, 2)
     count, label = components(pairs[:, 0], pairs[:, 1], len(unique))

@@ -9,9 +9,8 @@ from __future__ import annotations
 import math
 
 import numpy as np
-from scipy.spatial import cKDTree
 
-from cordpath.geometry import components
+from cordpath.geometry import components, pairs_within
 from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.symbols.ink.arcs import mutual
 
@@ -39,7 +38,7 @@ def dash_links(
     h = np.flatnonzero(free & np.r_[dash, dash])
     if len(h) < 2 * LEAST - 2:
         return none
-    pairs = cKDTree(ends[h]).query_pairs(WIDEST, output_type="ndarray")
+    pairs = pairs_within(ends[h], WIDEST)
     i, j = h[pairs[:, 0]], h[pairs[:, 1]]
     step = ends[j] - ends[i]
     gap = np.hypot(step[:, 0], step[:, 1])

@@ -48,7 +48,6 @@ class Ink:
     counts: BoolArray  # (m,) unexplained, it counts as clutter (not: coarse chords with stand-ins, fill outlines)
     line_of: IntArray  # (m,) number of the run or circle it belongs to: what a reader sees as one line
     curved: BoolArray  # (m,) part of an arc
-    hatch: BoolArray  # (m,)
     node: IntArray  # (2n,) number of the place at which each half-edge begins
     heading: FloatArray  # (2n,) direction of the run leaving the node of each half-edge, radians
     corners: IntArray  # (c, 2) half-edges at one node, more than 10 degrees apart
@@ -59,6 +58,12 @@ class Ink:
     @cached_property
     def grid(self) -> Grid:
         return Grid(self.xy)
+
+    @cached_property
+    def hatch(self) -> BoolArray:
+        """(m,) part of a hatch; no stand-in is."""
+        drawn = hatched(self.xy[: self.count], ~self.curved[: self.count])
+        return np.r_[drawn, np.zeros(len(self.xy) - self.count, bool)]
 
     @cached_property
     def crowding(self) -> Crowding:
@@ -85,8 +90,7 @@ class Ink:
     @cached_property
     def ends(self) -> FloatArray:
         """(2n, 2) node points of half-edges."""
-        drawn = self.xy[: self.count]
-        return np.r_[drawn[:, :2], drawn[:, 2:]]
+        return np.r_[self.xy[: self.count, :2], self.xy[: self.count, 2:]]
 
     @cached_property
     def lengths(self) -> FloatArray:
@@ -186,8 +190,7 @@ def normalise(xy: FloatArray, curve: IntArray, usable: BoolArray, outlines: Floa
 def _indexed(
     drawn: FloatArray, curve: IntArray, stroke: IntArray, segment_of: IntArray, outlines: FloatArray, bent: bool
 ) -> Ink:
-    n = len(drawn)
-    length = lengths(drawn)
+    n, length = len(drawn), lengths(drawn)
     step = drawn[:, 2:] - drawn[:, :2]
     leaving = np.r_[np.arctan2(step[:, 1], step[:, 0]), np.arctan2(-step[:, 1], -step[:, 0])]
     ends = np.r_[drawn[:, :2], drawn[:, 2:]]
@@ -206,8 +209,7 @@ def _indexed(
     run = run + np.bincount(run_of[dashes[0] % max(n, 1)], lengths(bridges), len(run))[run_of] if n else run
     corner = turn > math.radians(10)
     run[arcs.stroke] = arcs.lengths[arcs.circle]
-    runs = int(run_of.max()) + 1 if n else 0
-    line_of = run_of.copy()
+    line_of, runs = run_of.copy(), int(run_of.max()) + 1 if n else 0
     line_of[arcs.stroke] = runs + arcs.circle
     sagitta = length[arcs.stroke] ** 2 / (8 * arcs.pieces[:, 2]) if len(arcs.stroke) else np.zeros(0)
     coarse = np.flatnonzero(sagitta > COARSE)
@@ -224,7 +226,6 @@ def _indexed(
         standin=np.r_[np.zeros(n, bool), np.ones(len(extra.xy), bool)],
         counts=np.r_[counts, extra.round],
         curved=np.r_[curved, extra.round],
-        hatch=np.r_[hatched(drawn, ~curved), np.zeros(len(extra.xy), bool)],
         node=node,
         heading=heading,
         corners=np.stack([i[corner], j[corner]], 1),

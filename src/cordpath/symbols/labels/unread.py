@@ -247,7 +247,7 @@ def _letters(seen: Glyphs, row: list[int], ink: Ink, paint: Paint) -> bool:
 def are_letters(seen: Glyphs, row: list[int], ink: Ink, paint: Paint, least: int = TURNS) -> BoolArray:
     """(r,) which glyphs of the row are shaped as letters; of strokes, none where none has ``least`` directions."""
     if seen.filled:
-        return np.array([has_bays(paint.shapes[seen.segments[n][0]]) for n in row], bool)
+        return has_bays(paint.shapes[[int(seen.segments[n][0]) for n in row]])
     ways = np.array([_ways(seen.xy[n], ink.curved[seen.segments[n]]) for n in row], np.int64)
     lines = np.array([len(seen.xy[n]) for n in row], np.int64)
     return ((ways >= TURNS) | ((ways >= CROSSED) & (lines >= TURNS))) & (ways.max(initial=0) >= least)

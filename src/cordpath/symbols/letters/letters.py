@@ -75,6 +75,7 @@ class Letters:
         self.rows = rows
         self.turned = turned
         self.other_letter = other_letter
+        self._by_value: dict[str, list[tuple[int, float]]] = {}  # see _longer
 
     @cached_property
     def _by_text(self) -> dict[str, IntArray]:
@@ -265,17 +266,23 @@ class Letters:
         sure = [self.words[k] for k in near if self.words[k].confidence >= SURE]
         return self.painted(template, poses[0], ink, sure)
 
+    def _longer(self, value: str) -> list[tuple[int, float]]:
+        """Numbers of the longer words that begin or end with the value, and its share of each; kept, since several
+        templates have the value."""
+        if value not in self._by_value:
+            self._by_value[value] = [
+                (k, len(value) / len(text))
+                for text, words in self._by_text.items()
+                if len(value) < len(text) and (text.startswith(value) or text.endswith(value))
+                for k in words.tolist()
+            ]
+        return self._by_value[value]
+
     def run_into(self, values: list[str], spots: FloatArray) -> BoolArray:
         """(n,) Is there a longer word over the spot that begins or ends with a mark there: two texts laid over each
         other, which were read as one?"""
         out = np.zeros(len(spots), bool)
-        over = [
-            (k, len(value) / len(text))
-            for value in (v.upper() for v in values)
-            for text, words in self._by_text.items()
-            if len(value) < len(text) and (text.startswith(value) or text.endswith(value))
-            for k in words.tolist()
-        ]
+        over = [each for value in values for each in self._longer(value.upper())]
         if over and len(spots):
             number, share = np.array([k for k, _ in over]), np.array([share for _, share in over])
             near = cKDTree(self.at[number]).sparse_distance_matrix(cKDTree(spots), RUN_INTO, output_type="ndarray")

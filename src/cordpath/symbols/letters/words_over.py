@@ -237,8 +237,8 @@ def painted_letters(
             told = [n for n in free if sum(read([glyphs.xy[n]], True)[0].values()) >= LETTER]
             if len(told) >= min(2, len(value)):
                 return True
-            shapes = [paint.shapes[glyphs.segments[n][0]] for n in free]
-            bays = sum(has_bays(shape) for shape in shapes)
+            shapes = paint.shapes[[int(glyphs.segments[n][0]) for n in free]]
+            bays = int(has_bays(shapes).sum())
             if bays and bays + sum(_is_bar(shape) for shape in shapes) >= min(2, len(value)):
                 return True
     return False

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 from shapely import STRtree
 
 from cordpath.model import WHITE, BoolArray, Fills, FloatArray, IntArray, Word
@@ -182,15 +183,17 @@ class Paint:
             of, piece = self.tree.query(shapely.box(*boxes.T), predicate="covers") if len(boxes) else empty
             told = np.array([w.confidence >= sure for w in outlined], bool)
             if doubtful and len(piece):
-                bays = np.array([has_bays(shape) for shape in self.shapes[piece]], bool)
+                bays = has_bays(self.shapes[piece])
                 told |= (np.bincount(of, minlength=len(told)) > 1) & (np.bincount(of, bays, len(told)) > 0)
             self._letters[doubtful] = (words, np.unique(piece[told[of]]))
         return self._letters[doubtful][1]
 
 
-def has_bays(shape: shapely.Polygon) -> bool:
-    """Has the area's outline the bays of most letters?  Holes do not count: rings are drawn for other reasons."""
-    return bool(shapely.Polygon(shape.exterior).area < HOLLOWED * shape.convex_hull.area)
+def has_bays(shapes: NDArray[np.object_]) -> BoolArray:
+    """(n,) Has each area's outline the bays of most letters?  Holes do not count: rings are drawn for other
+    reasons."""
+    whole = shapely.area(shapely.polygons(shapely.get_exterior_ring(shapes)))
+    return np.asarray(whole < HOLLOWED * shapely.area(shapely.convex_hull(shapes)), bool)
 
 
 def _short_strokes(template: Template, poses: FloatArray, ink: Ink) -> Pairs:
