@@ -158,6 +158,8 @@ def _required(edition: str, building: Building, p: Placed, symbols: Symbols, dis
         return True
     if edition == "2023" and SERVED_2023 & set(d.labels):
         return True
+    if edition == "2017" and "EV" in d.labels:
+        return None  # required where the interim amendment 17-2 (625.54, up to 50 A) is adopted
     if edition == "2017" and symbols.entries[d.symbol].get("volts", 125) > 125:
         return False
     everywhere = {"bathroom", "garage", "outdoors", "laundry", "crawl space", "accessory building"}

@@ -193,7 +193,7 @@ OUTLETS = (
     Device(DUPLEX, "THE ROOST", (43.5, 28.6), "A-17", expect="UUU", why="the name does not tell what the room is"),
     Device(DUPLEX, "GARAGE", (44, 12.6), "A-27", expect="MMM", why="garage, no protection shown"),
     Device(DUPLEX, "GARAGE", (60, 6.5), "A-11", ("GFI",), expect="PPP", why="GFI at the outlet"),
-    Device(V240, "GARAGE", (65.5, 20), "A-14,16", ("EV",), expect="NMM", why="240 V, in the list from 2020"),
+    Device(V240, "GARAGE", (65.5, 20), "A-14,16", ("EV",), expect="UMM", why="listed from 2020; 2017: if amended"),
     Device(DUPLEX, "FRONT PORCH", (23, 32), "A-13", ("GFI/WP",), expect="PPP", why="GFI at the outlet"),
     Device(DUPLEX, "PATIO", (23.2, 0), "A-13", ("WP",), expect="UUU", why=SAME_CIRCUIT),
     Device(DUPLEX, "PATIO", (32, 0), "A-13", ("WP", "GFI"), expect="PPP", why="GFI at the outlet"),

@@ -78,7 +78,7 @@ OUTLETS = (
     Device(DUPLEX, "GARAGE", m(0.15, 5.0), "G-1", expect="UUU", why=SAME_CIRCUIT),
     Device(GROUND, "GARAGE", m(0.15, 0.9), "G-1", expect="PPP", why="ground-fault receptacle"),
     Device(DOUBLE, "GARAGE", m(5.0, 0.15), "G-3", expect="PPP", why="GFCI breaker of circuit 3"),
-    Device(V240, "GARAGE", m(5.9, 5.4), "G-2,4", ("EV",), expect="NMM", why="240 V, in the list from 2020"),
+    Device(V240, "GARAGE", m(5.9, 5.4), "G-2,4", ("EV",), expect="UMM", why="listed from 2020; 2017: if amended"),
     Device(DUPLEX, "GARAGE", m(3.0, 4.2), "G-8", ("CLG",), facing=UP, expect="MMM",
            why="garage, at the ceiling: no exception"),
     Device(GROUND, "POTTING ROOM", m(9.7, 0.15), "G-5", expect="PPP", why="ground-fault receptacle"),
