@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -48,3 +49,23 @@ def test_a_tick_in_a_chain_of_dimensions_is_no_mark_of_an_outlet() -> None:
     chain = strokes_of((*ends, LineMark((-80 * PT, 0), (0, 0)), LineMark((0, 0), (60 * PT, 0))), at(100, 100))
     (symbol,) = spot(sheet_of([strokes_of(BARS, at(100, 100)), chain]), both, ()).symbols
     assert not symbol.found and {symbol.entry.name, *symbol.rivals} == {"duplex", "ticked"}
+
+
+@pytest.mark.parametrize(("start", "end"), [(0.0, 40.0), (-30.0, 35.0)])
+def test_a_single_tick_of_a_line_that_ends_on_it_or_in_the_air_is_asked_about(start: float, end: float) -> None:
+    """A dimension line that is broken at its figure has one tick: a plain outlet was the slashed one, for sure."""
+    slash = LineMark((-3 * PT, -3 * PT), (3 * PT, 3 * PT))
+    both = rules(entry("duplex", BARS), entry("slashed", (*BARS, slash), protection="device"))
+    dimension = strokes_of((slash, LineMark((start * PT, 0), (end * PT, 0))), at(100, 100))
+    (symbol,) = spot(sheet_of([strokes_of(BARS, at(100, 100)), dimension]), both, ()).symbols
+    assert not symbol.found and {symbol.entry.name, *symbol.rivals} == {"duplex", "slashed"}
+
+
+def test_a_slash_through_which_the_face_of_a_wall_passes_is_the_symbols_own() -> None:
+    slashed = (*BARS, LineMark((-3 * PT, -3 * PT), (3 * PT, 3 * PT)))
+    both = rules(entry("duplex", BARS), entry("slashed", slashed, protection="device"))
+    corners = [(-80, 0), (90, 0), (90, 9), (-80, 9), (-80, 0)]
+    wall = tuple(LineMark((a * PT, b * PT), (e * PT, g * PT)) for (a, b), (e, g) in pairwise(corners))
+    sheet = sheet_of([strokes_of(slashed, at(100, 100)), strokes_of(wall, at(100, 100))])
+    (symbol,) = spot(sheet, both, ()).symbols
+    assert symbol.found and symbol.entry.name == "slashed" and not symbol.rivals

@@ -11,7 +11,7 @@ from cordpath.symbols.matching.evidence import Candidate
 from cordpath.symbols.matching.hatch_rows import rows_across
 from cordpath.symbols.matching.in_common import OWN_INK, marks_beyond, own_share, painted, same_facts
 from cordpath.symbols.matching.plain import drawn_by_hatch
-from cordpath.symbols.matching.ticks import ticks_on_lines
+from cordpath.symbols.matching.ticks import ticks_of_others, ticks_on_lines
 from cordpath.symbols.pose import place
 
 BORROWED = 0.4  # share of the marks that tell the winner from its rival, from which they may be somebody else's
@@ -26,7 +26,9 @@ def perhaps_others(winner: Candidate, rival: Candidate, more: BoolArray | None) 
 
     ``more``: samples of the winner, None where its lines are no more than the rival's.
     """
-    return (more is not None and may_be_others(winner, rival, more)) or _ends_a_leader(winner, rival)
+    if more is not None and (may_be_others(winner, rival, more) or _ticks_a_line(winner, more)):
+        return True
+    return _ends_a_leader(winner, rival)
 
 
 def may_be_others(winner: Candidate, rival: Candidate, more: BoolArray) -> bool:
@@ -41,6 +43,13 @@ def may_be_others(winner: Candidate, rival: Candidate, more: BoolArray) -> bool:
     others = np.flatnonzero(borrowed)
     weight = template.weight * more
     return bool(weight[np.isin(template.element, others)].sum() > BORROWED * weight.sum())
+
+
+def _ticks_a_line(winner: Candidate, more: BoolArray) -> bool:
+    """May what the winner has more (samples) be the tick of a line that leads out of it?"""
+    ticks = np.flatnonzero(drawn_on(winner, ticks_of_others(winner)))
+    weight = winner.template.weight * more
+    return bool(weight[np.isin(winner.template.element, ticks)].sum() > BORROWED * weight.sum())
 
 
 def has_a_mark_more(rival: Candidate, winner: Candidate) -> bool:

@@ -8,7 +8,7 @@ import re
 import numpy as np
 
 from cordpath.geometry import midpoints
-from cordpath.model import FloatArray, IntArray
+from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.symbols.ink.grid import sorted_unique, within
 from cordpath.symbols.ink.normalise import Ink
 from cordpath.symbols.letters.letters import Letters
@@ -70,6 +70,38 @@ def ticks_on_lines(c: Candidate) -> IntArray:
     ticks = [tick for tick, _, others in ticks_among(c.ink, runs_on_lines(c)) if beyond(c, tick, others)]
     straight = c.segments[~c.ink.curved[c.segments]]
     return straight[np.isin(c.ink.run_of[straight], ticks)]
+
+
+def ticks_of_others(c: Candidate) -> IntArray:
+    """Drawn segments on the candidate's lines that may be the tick of a line which leads out of the symbol, though
+    it has no second: a dimension line that is broken at its figure, one whose other end is an arrow, a leader.
+
+    Such a line ends at the tick, or in the air on both sides of it; walls and wires that pass by end on others.
+    """
+    ink, runs = c.ink, runs_on_lines(c)
+    size = ink.run_lengths[runs]
+    runs = runs[(TICK[0] <= size) & (size <= TICK[1])]
+    tick, line = _runs_at(ink, midpoints(ink.runs[runs]))
+    tick = runs[tick]
+    longer = (ink.run_lengths[line] >= ALONG * ink.run_lengths[tick]) & ~ink.hatch_runs[line]
+    longer &= ~np.isin(line, ink.run_of[c.whole[c.whole < ink.count]])
+    longer &= _sine(ink.runs[tick], ink.runs[line]) > LEAST_TURN
+    tick, line = tick[longer], line[longer]
+    ends = ink.runs[line].reshape(-1, 2, 2)
+    out = np.hypot(*(ends - c.centre).transpose(2, 0, 1)).max(1) > c.radius + ink.run_lengths[tick] / 2
+    near = np.hypot(*(ends - midpoints(ink.runs[tick])[:, None]).transpose(2, 0, 1)).min(1)
+    others = out & ((near <= ink.run_lengths[tick]) | _ends_in_the_air(ink, line))
+    straight = c.segments[~ink.curved[c.segments]]
+    return straight[np.isin(ink.run_of[straight], tick[others])]
+
+
+def _ends_in_the_air(ink: Ink, lines: IntArray) -> BoolArray:
+    """(n,) Does nothing touch either end of these runs but what goes on along them?"""
+    at = ink.runs[lines].reshape(-1, 2)
+    end, k = ink.grid.near(at, JOINT)
+    across = _sine(ink.xy[k], ink.runs[lines[end // 2]]) > LEAST_TURN
+    others = end[across & within(ink.xy[k], at[end], JOINT)]
+    return ~np.isin(np.arange(len(lines)), others // 2)
 
 
 def beyond(c: Candidate, tick: int, others: list[int]) -> bool:
