@@ -233,3 +233,62 @@ def test_a_sign_behind_the_amperes_that_a_note_explains_is_not_passed_over(trade
     trade.text(words, 200, 102.0, 100.0 + 14.0 * 5 + 20.0, f"{sign} GFCI BREAKER")
     (panel,) = read_panels(trade.sheet((words, strokes)))
     assert panel.rows[0].gfci is want
+
+
+def noted(trade, place, cell, notes, gap=20.0):
+    """The first row's breaker, with ``cell`` in a column of it, and ``notes`` as far under the table as ``gap``."""
+    row = ["1", "BATH", "20", "1", ""]
+    row[[head for head, _ in COLUMNS].index(place)] = cell
+    words, strokes = trade.draw(COLUMNS, [row, *([str(n), "LOAD", "20", "1", ""] for n in (3, 5, 7))], "PANEL A")
+    for k, note in enumerate(notes):
+        trade.text(words, 200 + k, 102.0, 100.0 + 14.0 * 5 + gap + 13.0 * k, note)
+    (panel,) = read_panels(trade.sheet((words, strokes)))
+    assert {row.gfci for row in panel.rows[1:]} == {NO}
+    return panel.rows[0].gfci, panel.rows[0].amperes
+
+
+@pytest.mark.parametrize(
+    ("cell", "notes", "want"),
+    [
+        ("20G", [], UNKNOWN), ("20A G", [], UNKNOWN), ("20/1 (G)", [], UNKNOWN), ("20 A/G", [], UNKNOWN),
+        ("20 \u25cf", [], UNKNOWN), ("20E", [], NO), ("20", [], NO),
+        ("20G", ["G = GFCI BREAKER"], YES), ("20A E", ["E = GFCI BREAKER"], YES), ("20G", ["G = GENERATOR"], NO),
+        ("20E", ["E = GFCI RECEPTACLE"], UNKNOWN), ("20 1)", ["1) GFCI BREAKER"], YES),
+    ],
+)  # fmt: skip
+def test_a_letter_or_a_key_behind_the_size_is_looked_up(trade, cell, notes, want):
+    """All were no GFCI breaker for certain, and of no size that was read, whatever the note said."""
+    assert noted(trade, "AMPS", cell, notes) == (want, 20.0)
+
+
+@pytest.mark.parametrize("cell", ["BATH (G)", "BATH G", "BATH 1)"])
+def test_a_letter_behind_the_description_asks_where_its_note_speaks_of_ground_faults(trade, cell):
+    assert noted(trade, "DESCRIPTION", cell, ["G = GFCI BREAKER", "1) GFCI BREAKER"])[0] is UNKNOWN
+    assert noted(trade, "DESCRIPTION", cell, ["G = GENERATOR", "1) LOCK-ON DEVICE"])[0] is NO
+
+
+def test_a_key_with_one_bracket_at_a_mark_may_take_it_back(trade):
+    """20 GFCI 1) was a GFCI breaker for certain over 1) GFCI RECEPTACLE."""
+    assert noted(trade, "AMPS", "20 GFCI 1)", ["1) GFCI RECEPTACLE"])[0] is UNKNOWN
+
+
+def test_a_dot_among_the_notes_is_a_mark_that_nothing_explains(trade):
+    assert noted(trade, "NOTES", "\u25cf", [])[0] is UNKNOWN
+
+
+LISTED = ["NOTES:", "1. LOCK-ON DEVICE", "2. SPARE CONDUIT"]
+
+
+@pytest.mark.parametrize(
+    ("notes", "gap", "want"),
+    [
+        ([*LISTED, "", "", "LEGEND:", "GF = GROUND FLOOR"], 20.0, UNKNOWN),
+        (["GF = GROUND FLOOR"], 400.0, UNKNOWN), (["GF GROUND FLOOR"], 400.0, UNKNOWN),
+        (["GF = GROUND FAULT"], 400.0, YES), (["GF - ABOVE COUNTER"], 400.0, YES),
+        ([*LISTED, "LEGEND:", "GF = GROUND FLOOR"], 20.0, NO),
+        (["GF = GFCI BREAKER", *[""] * 30, "GF = GROUND FLOOR"], 20.0, YES),
+    ],
+)  # fmt: skip
+def test_what_a_list_apart_from_the_notes_says_of_a_mark(trade, notes, gap, want):
+    """GF was a GFCI breaker for certain over GF = GROUND FLOOR, where a gap or a heading stood between."""
+    assert noted(trade, "NOTES", "GF", notes, gap)[0] is want

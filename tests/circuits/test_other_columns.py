@@ -120,3 +120,53 @@ def test_one_column_of_notes_beside_two_halves_asks_both(trade):
     (panel,) = read_panels(trade.sheet(trade.draw([*half, *half[::-1], ("NOTES", 60)], rows, "PANEL A")))
     asked = [row.circuits[0] for row in panel.rows if row.gfci is UNKNOWN]
     assert asked == ["1", "2", "9", "10"] and not any(row.gfci is YES for row in panel.rows)
+
+
+SIZES = ["20", "20", "20", "20"]
+
+
+def devices(trade, cells, sizes=None, head="DEVICE"):
+    """The answers of a list with a column of devices, and with one of breakers if there are ``sizes``."""
+    columns = [("CKT", 40), ("DESCRIPTION", 150), (head, 90), *([("BKR", 50)] if sizes else [])]
+    rows = [[str(k + 1), "LOAD", cell, *([size] if size else [])]
+            for k, (cell, size) in enumerate(zip(cells, sizes or [""] * len(cells), strict=True))]  # fmt: skip
+    (panel,) = read_panels(trade.sheet(trade.draw(columns, rows, "PANEL A")))
+    return [row.gfci for row in panel.rows], [row.amperes for row in panel.rows]
+
+
+@pytest.mark.parametrize("head", ["DEVICE", "DEVICE AMPS"])
+def test_a_device_beside_the_breaker_may_be_the_outlets(trade, head):
+    """GFCI under DEVICE was the breaker's for certain, though BKR stands beside it."""
+    got, amperes = devices(trade, ["GFCI", "DUPLEX", "20A GFCI", ""], SIZES, head)
+    assert got == [UNKNOWN, NO, UNKNOWN, NO] and amperes == [20.0] * 4
+
+
+@pytest.mark.parametrize(
+    ("cells", "want"),
+    [
+        (["20A GFCI", "20A", "20A", "15A"], [YES, NO, NO, NO]),
+        (["20/1 GFCI", "20/1", "20/1", "15/1"], [YES, NO, NO, NO]),
+        (["GFCI", "20A", "20A", "15A"], [UNKNOWN, NO, NO, NO]),
+        (["20A GFCI", "DUPLEX", "SWITCH", "DUPLEX"], [UNKNOWN, NO, NO, NO]),
+    ],
+)
+def test_a_column_of_devices_is_the_breakers_where_all_its_cells_are_written_as_breakers(trade, cells, want):
+    assert devices(trade, cells)[0] == want
+
+
+@pytest.mark.parametrize(
+    ("cells", "want"),
+    [(["GF", "FF", "GFCI", ""], [UNKNOWN, NO, YES, NO]), (["GF", "1F", "GF", "2F"], [UNKNOWN, NO, UNKNOWN, NO]),
+     (["GF", "AF", "DF", ""], [YES, NO, YES, NO])],
+)  # fmt: skip
+def test_gf_beside_the_letters_of_other_floors_may_be_the_ground_floor(trade, cells, want):
+    """It was a GFCI breaker for certain."""
+    assert ticked(trade, "TYPE", [*cells, ""])[:4] == want
+
+
+@pytest.mark.parametrize(("other", "want"), [("FF", UNKNOWN), ("AF", YES)])
+def test_ticks_under_gf_beside_a_column_of_another_floor_are_questions(trade, other, want):
+    rows = [[str(k + 1), load, "20", "X" if k % 2 else "", "" if k % 2 else "X"] for k, load in enumerate(LOADS)]
+    words = trade.draw([*COLUMNS, (other, 40), ("GF", 40)], rows, "PANEL A")
+    (panel,) = read_panels(trade.sheet(words))
+    assert [row.gfci for row in panel.rows][::2] == [want] * 3

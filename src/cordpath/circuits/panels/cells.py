@@ -37,7 +37,7 @@ class Cells:
     afci: str | None
     sure: bool = True  # False where the number or a cell that marks are read from was read with doubt
     struck: bool = False  # a line runs through one of them
-    stray: str = ""  # a GFCI mark in the row that stands in no row or column that could be read
+    stray: str = ""  # a GFCI mark in the row that stands in no row or column of breakers that could be read
     shared: str = ""  # a GFCI mark of another row, in a cell that reaches into this one
     ticked: bool = False  # is there a column headed GFCI over its half or beside it?
     columns: frozenset[str] = frozenset()  # the kinds of columns of its half
@@ -56,6 +56,11 @@ class Cells:
         """The signs of notes in the row, but for those beside marks in cells of their own."""
         cells = (self.number, self.description, marks.beside_mark(self.amperes), self.poles)
         return tuple(dict.fromkeys(sign for cell in cells for sign in marks.signs(cell)))
+
+    @property
+    def behind(self) -> tuple[str, ...]:
+        """Letters and dots of an office's own behind the amperes and the poles."""
+        return tuple(filter(None, map(marks.behind_size, (self.amperes, self.poles))))
 
     @property
     def name(self) -> str:
@@ -94,7 +99,8 @@ def row_of(cells: Cells, problems: list[str], legend: Legend) -> PanelRow:
     gfci = marks.gfci(beside, "" if noted else cells.notes, cells.description, cells.gfci)
     if noted is not None and gfci is not Answer.YES:
         gfci = noted[1] if gfci is Answer.NO else Answer.UNKNOWN
-    signed = looked_up(" ".join((*cells.signs, *_bracketed(cells.amperes, legend))), legend)
+    keys = (*cells.signs, *_bracketed(cells.amperes, legend), *(k for k in cells.behind if k in legend))
+    signed = looked_up(" ".join(keys), legend)
     if gfci is Answer.NO and signed is not None:
         gfci = signed[1]
     unclear = cells.struck or not cells.sure or cells.beside_number
@@ -145,9 +151,16 @@ def _against(
 
 
 def _bracketed(cell: str, legend: Legend) -> tuple[str, ...]:
-    """A number in brackets at the end of a cell that is the key of a note: ``20 (1)``, ``BATH [1]``."""
-    found = re.search(r"[(\[](\d{1,2})[)\]]$", cell.strip())
+    """A number in brackets at the end of a cell that is the key of a note: ``20 (1)``, ``BATH [1]``, ``20 1)``."""
+    found = re.search(r"(?:[(\[]|(?<=\s))(\d{1,2})[)\]]$", cell.strip())
     return (found[1],) if found and found[1] in legend else ()
+
+
+def _lettered(cell: str, legend: Legend) -> tuple[str, ...]:
+    """A letter as the last word of a cell that is the key of a note: ``BATH (G)``, ``BATH G``."""
+    words = cell.split()
+    key = words[-1].strip("()[]") if len(words) > 1 else ""
+    return (key,) if key.isalpha() and key in legend else ()
 
 
 # A spare is a breaker that feeds nothing; a space has none, and what is written beside it is of a later one.
@@ -170,7 +183,10 @@ def _perhaps(cells: Cells, gfci: Answer, legend: Legend) -> Iterator[str]:
         yield f"'{cells.stray}' stands in no row or column that could be read"
     if cells.signs and looked_up(" ".join(cells.signs), legend) is None:
         yield f"the sign '{' '.join(cells.signs)}' in its row is not explained under the schedule"
-    if (key := next((k for k in _bracketed(cells.description, legend) if says_gfci(k, legend)), None)) is not None:
+    if (own := next((k for k in cells.behind if k not in legend and marks.is_code(k)), None)) is not None:
+        yield f"the mark '{own}' behind its size is not explained under the schedule"
+    last = _bracketed(cells.description, legend) or _lettered(cells.description, legend)
+    if (key := next((k for k in last if says_gfci(k, legend)), None)) is not None:
         yield f"({key}) behind its description may be the key of a note that speaks of ground faults"
     if cells.shared:
         yield f"'{cells.shared}' beside it stands in a cell of several rows"

@@ -19,6 +19,7 @@ from cordpath.model import Answer, Box
 
 _ENTRY = re.compile(r"[(\[]?(?P<key>\d{1,2}|[A-Z]{1,2}|\*{1,3}|†|‡)(?P<sign>[)\].:=]| ?[-–=])?\s+(?P<text>\S.*)")
 _KEYS = re.compile(r"\d{1,2}|[A-Z]{1,2}|\*{1,3}|†|‡")
+_HEADING = re.compile(r"(?:GENERAL |KEY(?:ED)? |PANEL )?(?:NOTES?|LEGENDS?|KEYS?|ABBREVIATIONS?|SYMBOLS?) ?:?")
 BELOW = 6.0  # font sizes from the table to the first entry: a heading NOTES: may stand between
 STEP = 2.2  # font sizes between the lines of a legend
 ASIDE = 4.0  # font sizes by which a legend may begin left of its table
@@ -70,6 +71,8 @@ def notes_of(reading: Reading, box: Box) -> Notes:
         match = _ENTRY.fullmatch(text)
         if match and (match["sign"] or not match["key"].isalpha()):
             found.append((match["key"], match["text"], line[0].x0))
+        elif found and _HEADING.fullmatch(text):
+            loose.append(text)
         elif found and line[0].x0 > found[-1][2] + INDENT * size:
             key, said, at = found[-1]
             found[-1] = (key, f"{said} {text}", at)

@@ -40,11 +40,17 @@ _RECEPTACLE = re.compile(
     r"(?:GFCI|GFI|GF)[- ]*(?:RECEPT\w*|REC|RCPT\w*|OUTLETS?|DEVICES?|DUPLEX)"
     r"|(?:RECEPT\w*|OUTLETS?|DEVICES?)\s+GFC?I"
 )
-_CODE = re.compile(r"\(?(?:\d{1,2}|G|D|X|A ?[/&]? ?G|G ?[/&]? ?A|\*+|†|‡)[.)]?(?:[, ]+\d{1,2}[.)]?)*")
+_CODE = re.compile(r"\(?(?:\d{1,2}|G|D|X|A ?[/&]? ?G|G ?[/&]? ?A|\*+|†|‡|[•●■◆▲△])[.)]?(?:[, ]+\d{1,2}[.)]?)*")
 _LETTERS = re.compile(r"G|D|A ?[/&]? ?G|G ?[/&]? ?A")  # of those, what may head a column of ticks
-_FOOTED = re.compile(r"(?<=[A-Z)])\s*(?P<key>\(\d{1,2}\)|\[\d{1,2}\]|\*{1,3}|†|‡)")  # a note to the mark before it
+_FOOTED = re.compile(
+    r"(?<=[A-Z)])\s*(?P<key>\(\d{1,2}\)|\[\d{1,2}\]|(?<=\s)\d{1,2}\)|\*{1,3}|†|‡)"
+)  # a note to the mark before it
 _SIGNS = re.compile(r"\*{1,3}|†|‡")
-_NOTED = re.compile(rf"{_SIGNS.pattern}|[(\[]\d{{1,2}}[)\]]$")
+_NOTED = re.compile(rf"{_SIGNS.pattern}|(?:[(\[]|(?<=\s))\d{{1,2}}[)\]]$")
+_DOTS = "•●■◆▲△"  # signs of an office's own that are no bullets where they stand behind a size
+_DOTTED = re.compile(rf"(?<=[\dAP]) ?[{_DOTS}]$")
+# A letter behind a size, or two of them: 20G, 20A-E, 20/1 (G), 20 A/G; A, F, K, P, V, W are units and frames.
+_LETTERED = re.compile(r"(?P<size>\d[\d /,AMPSOLE-]*?)[ -]*[(\[]?(?P<key>A[/&]?G|G[/&]?A|[B-EG-JL-OQ-UX-Z])[)\]]?")
 _YES = frozenset({"X", "Y", "YES", "✓", "✔", "•", "●", "■", "√"})
 PARTS = frozenset({"DUAL", "FUNCTION", "FAULT"})  # words of DUAL FUNCTION and GROUND FAULT that tell nothing else
 _FACTOR = re.compile(r"\d?\.\d+|\d{1,3} ?%")  # of demand, which DF heads as well as dual function
@@ -113,6 +119,8 @@ def breaker(amperes: str, poles: str) -> tuple[float | None, int | None]:
 
 def _numbers(cell: str) -> tuple[float | None, int | None]:
     text = re.sub(_GFCI, " ", re.sub(_AFCI, " ", _NOTED.sub(" ", cell))).strip(" -/,")
+    text = _DOTTED.sub("", text)
+    text = found["size"].strip(" -/,") if (found := _LETTERED.fullmatch(text)) else text
     if match := _PAIR.fullmatch(text):
         a, b = int(match["a"]), int(match["b"])
         a_is_poles = (match["au"] or "").startswith("P") or (match["bu"] or "").startswith("A")
@@ -234,6 +242,14 @@ def foot_keys(text: str) -> tuple[str, ...]:
 def signs(text: str) -> tuple[str, ...]:
     """The signs of notes in a cell: ``*`` of ``BATH RECEPTS *``, ``20*`` and ``7*``."""
     return tuple(_SIGNS.findall(text))
+
+
+def behind_size(cell: str) -> str:
+    """The letter or dot of an office's own behind the size of a breaker: ``G`` of ``20G``, ``●`` of ``20 ●``."""
+    if dot := _DOTTED.search(cell.strip()):
+        return dot[0].strip()
+    found = _LETTERED.fullmatch(cell.strip())
+    return found["key"] if found is not None else ""
 
 
 def is_no(cell: str) -> bool:

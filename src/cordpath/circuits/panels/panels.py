@@ -11,6 +11,7 @@ from cordpath.circuits.panels.general import asked_by_notes, general_notes
 from cordpath.circuits.panels.headings import column, is_titled, panel_name
 from cordpath.circuits.panels.keys import Notes, notes_of
 from cordpath.circuits.panels.marks import DITTO, panel_of
+from cordpath.circuits.panels.meanings import asked_by_meanings
 from cordpath.circuits.panels.rows import Body, rows_of
 from cordpath.circuits.panels.shading import of_shading, shaded_circuits
 from cordpath.circuits.panels.tables import Half, bands, halves
@@ -88,6 +89,10 @@ class _Page:
     titles: list[list[int]]
     shared: frozenset[int]
 
+    @property
+    def halves(self) -> list[Half]:
+        return [half for _, parts in self.tables for half in parts]
+
 
 def _of_table(k: int, over: list[int], page: _Page) -> list[tuple[int | None, Panel]]:
     """The panels of a table, each with its heading among those that stand ``over`` it."""
@@ -104,6 +109,7 @@ def _of_table(k: int, over: list[int], page: _Page) -> list[tuple[int | None, Pa
         panel = _panel(name, members, bodies, notes, page.label, shaded)
         if panel is None:
             continue
+        panel = asked_by_meanings(panel, members, page.halves, page.reading, notes)
         panel = panel if page.reading.turn else with_unread(panel, members, page.sheet)
         if title is not None and i in page.shared:
             panel = _titled_twice(panel, title)

@@ -11,6 +11,7 @@ from cordpath.circuits.panels.anchors import pitch
 from cordpath.circuits.panels.cells import Cells, row_of
 from cordpath.circuits.panels.columns import Field
 from cordpath.circuits.panels.crossed import crossed
+from cordpath.circuits.panels.devices import beside_breakers, marks_of_devices
 from cordpath.circuits.panels.headings import column
 from cordpath.circuits.panels.keys import Legend, looked_up
 from cordpath.circuits.panels.strangers import cut_marks, marks_aside, marks_below, marks_beyond, may_be_ticked
@@ -34,7 +35,7 @@ class Body:
 
 def rows_of(half: Half, reading: Reading, legend: Legend | None = None, beside: Sequence[Half] = ()) -> Body:
     """The rows of a half, top to bottom.  ``legend``: its keyed notes; ``beside``: the halves next to it."""
-    half = _keyed(half, legend or {})
+    half = beside_breakers(_keyed(half, legend or {}))
     spilt = [w for other in beside for w in _spilt(other, half, reading)]
     cells = _cells(half, _sorted_in(half, reading, [*spilt, *half.between]), crossed(half, reading))
     problems: list[str] = []
@@ -119,7 +120,7 @@ def _sorted_in(half: Half, reading: Reading, spilt: list[Text]) -> list[_Words]:
         w for w in reading.words
         if id(w) not in anchors and half.top < w.y < half.bottom and half.x0 <= w.x < half.x1
     ]  # fmt: skip
-    aside = marks_aside(half, words, reading) | cut_marks(half, words, reading)
+    aside = marks_aside(half, words, reading) | cut_marks(half, words, reading) | marks_of_devices(half, words)
     for word in words:
         field = next((f for f in half.fields if f.x0 <= word.x < f.x1), None)
         row, sure = _nearest(word, half, reading)
