@@ -171,11 +171,12 @@ def test_near_a_guessed_line_between_kinds_is_said() -> None:
     [("closet", "garage", 360, False), ("closet", "kitchen", 360, False), ("utility", "basement", 360, False),
      ("hall", "garage", 360, False), ("closet", "living", 360, True), ("hall", "bathroom", 360, False),
      ("dining", "outdoors", 360, False), ("living", "laundry", 360, True), ("hall", "bathroom", 60, True),
-     ("living", "kitchen", 360, True), ("closet", "garage", 60, True)],
+     ("living", "kitchen", 360, True), ("closet", "garage", 60, True), ("hall", "laundry", 360, False),
+     ("hall", "kitchen", 360, False), ("hall", "laundry", 150, True)],
 )  # fmt: skip
 def test_a_name_without_walls_may_be_that_of_a_part(part: str, whole: str, opening: float, settled: bool) -> None:
     """STORAGE along a garage's wall cleared the receptacle in its corner, far from the guessed line; so did DINING
-    under a covered patio's roof."""
+    under a covered patio's roof, and DROP ZONE along a laundry."""
     rooms = (
         Room("r1", "WHOLE", whole, box(0, 0, 360, 180), 0.7, "v1", open_to=("r2",)),  # type: ignore[arg-type]
         Room("r2", "PART", part, box(0, 180, 360, 360), 0.7, "v1", open_to=("r1",)),  # type: ignore[arg-type]

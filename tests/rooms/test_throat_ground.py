@@ -70,3 +70,14 @@ def test_ground_beyond_a_doorway_beside_a_wider_way_round_may_be_the_other_rooms
     kinds = {room.id: room.kind for room in plan.rooms}
     stood = stand(signs, plan, SCALE)
     assert all("living" in (kinds[s.room or ""], *(kinds[k] for k in s.perhaps)) for s in stood)
+
+
+@pytest.mark.parametrize(("name", "kind"), [("KITCHEN", "kitchen"), ("BATH", "bathroom")])
+def test_the_far_end_of_a_room_beyond_an_opening_wider_than_the_room_may_be_its_own(name: str, kind: str) -> None:
+    """A kitchen of 4.4 ft by 30 ft with an opening of 8.9 ft: its end without a name was the hall's for certain."""
+    drawn = Drawer().room(5, 5, 35, 9.4, name, (31, 7.2)).room(5, 9.775, 35, 24, "HALL", (14, 17))
+    signs = tuple(symbol("receptacle", (x * FT, 5.4 * FT), wall=(0.0, -1.0)) for x in (7, 12, 16, 34))
+    sheet, view = drawn.hole(17.9, 9.3, 26.8, 9.9).sheet()
+    plan = find_rooms(sheet, view, SCALE, PLAIN, signs)
+    kinds = {room.id: room.kind for room in plan.rooms}
+    assert all(kind in (kinds[s.room or ""], *(kinds[k] for k in s.perhaps)) for s in stand(signs, plan, SCALE))

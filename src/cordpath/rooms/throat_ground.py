@@ -2,7 +2,8 @@
 
 Where nothing divides two rooms, the guessed border between their names follows the triangles of the free space.  It
 may run deep inside a kitchen whose way out is narrow, so that ground of the kitchen is given to the living room; or
-beyond a half wall, so that ground of the living room is given to the kitchen.
+beyond a half wall, so that ground of the living room is given to the kitchen.  So does a narrow kitchen or bath
+that an opening wider than itself leads to: the part beyond the opening goes to the hall before it.
 
 Term: *throat*, the shortest way across from wall end to wall end that has one name on either side.  Of two
 rooms of which one has rules of its own, ground that lies with the neighbour's name beyond the throat may well be
@@ -39,7 +40,7 @@ def beyond_throats(drafts: list[Draft], rooms: tuple[Room, ...], inch: float) ->
     by_seed = {draft.seed: draft for draft in drafts if draft.seed is not None}
     found: list[Disputed] = []
     for draft in drafts:
-        mates = [by_seed[k] for k in draft.open_with if k in by_seed]
+        mates = [by_seed[k] for k in (*draft.open_with, *draft.wide_with) if k in by_seed]
         wanted = [m for m in mates if m.tag is not None and _differ(draft, m)]
         if draft.tag is None or not wanted or id(draft.polygon) not in ids:
             continue

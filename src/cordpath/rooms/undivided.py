@@ -23,7 +23,11 @@ PARTS = frozenset({"closet", "utility", "other"})  # STORAGE, PANTRY, FURNACE: a
 # Places that walls shut off: a name within, with no wall between, may be one of a part of them.  DINING under the
 # roof of a patio is outdoors, SITTING in a bath is bath.
 ENCLOSED = frozenset({"garage", "accessory building", "basement", "crawl space", "bathroom", "outdoors"})
-OPEN_SIDE = 0.5  # of the root of a room's area: a longer line without a wall is no opening in one
+# MUD, DROP ZONE or HALL also name a part of a laundry or a kitchen, where they lie open along their length: a hall
+# that ends in one, or has an alcove for the machines at its side, is a hall.
+PASSED_THROUGH = frozenset({"laundry", "kitchen"})
+# Of the root of a room's area, or of a hall's longest side: a longer line without a wall is no opening in one.
+OPEN_SIDE = 0.5
 TOUCHING_IN = 1.0  # between the two sides of a guessed line
 COUNTER_TOUCH_IN = 3.0
 FRONT_IN = (2.0, 1.0, 3.0, 5.0)  # how far off the wall the room is looked up
@@ -124,10 +128,17 @@ def _is_part(room: Room, mate: Room, inch: float) -> bool:
     Wherever the line between them is guessed, what stands in the part stands in the whole.
     """
     part = room.kind in PARTS and mate.kind not in PLAIN_KINDS | PARTS
-    if not part and not (mate.kind in ENCLOSED and room.kind in PLAIN_KINDS):
+    through = room.kind == "hall" and mate.kind in PASSED_THROUGH
+    if not part and not through and not (mate.kind in ENCLOSED and room.kind in PLAIN_KINDS):
         return False
     open_side = room.polygon.boundary.intersection(mate.polygon.buffer(TOUCHING_IN * inch))
-    return bool(open_side.length >= OPEN_SIDE * np.sqrt(room.polygon.area))
+    side = _longest_side(room.polygon) if through else np.sqrt(room.polygon.area)
+    return bool(open_side.length >= OPEN_SIDE * side)
+
+
+def _longest_side(area: BaseGeometry) -> float:
+    corners = shapely.get_coordinates(shapely.minimum_rotated_rectangle(area))
+    return float(np.hypot(*np.diff(corners, axis=0).T).max(initial=0.0))
 
 
 def _open_within(area: BaseGeometry, point: shapely.Point, faces: BaseGeometry, reach: float) -> bool:
