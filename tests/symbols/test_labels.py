@@ -600,8 +600,9 @@ def test_a_bare_number_beside_a_mark_is_a_circuit_only_where_the_sheet_numbers_c
 
 @pytest.mark.parametrize(
     "text",
-    ["GFIC", "GCFI", "GFI1", "2GFI", "DUAL FUNCTION", "1-GFI", "G-F-I", "GFI·", "·FI", "GF·", "GFl", 3 * "\ufffd"],
-)
+    ["GFIC", "GCFI", "GFI1", "2GFI", "DUAL FUNCTION", "1-GFI", "G-F-I", "GFI·", "·FI", "GF·", "GFl", 3 * "\ufffd",
+     "GFI=N", "GFI+AFCI", "AFCI+GFCI", "XGFI", "GFC I", "G FCI"],
+)  # fmt: skip
 def test_a_mark_misspelt_or_with_a_figure_is_a_question(text: str) -> None:
     _, (done,), _ = given_to([symbol(100, 100)], [word(text, 100, 112)])
     assert done.fact("protection") is None and done.fact("protection_unsure") == "device"
@@ -634,6 +635,11 @@ def test_a_drawn_text_that_is_hardly_read_is_a_question() -> None:
 def test_a_mark_in_pieces_over_each_other_is_a_question(lines: list[str], sure: float) -> None:
     words = [word(text, 100, 112 + 8.5 * n, sure=sure) for n, text in enumerate(lines)]
     _, (done,), _ = given_to([symbol(100, 100)], words)
+    assert done.fact("protection") is None and done.fact("protection_unsure") is not None
+
+
+def test_a_mark_in_letters_apart_on_a_line_is_a_question() -> None:
+    _, (done,), _ = given_to([symbol(100, 100)], [word("G F", 98, 112), word("I", 112, 112)])
     assert done.fact("protection") is None and done.fact("protection_unsure") is not None
 
 

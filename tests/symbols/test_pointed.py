@@ -71,3 +71,27 @@ def test_a_leader_that_forks_asks_at_both_its_outlets(head: tuple[tuple[float, .
     _, done, _ = given_to([symbol(x, 190) for x in (100, 200)], [word("GFI", 150, 99)], fork)
     assert [each.fact("protection") for each in done] == [None] * 2
     assert all(each.fact("protection_unsure") for each in done)
+
+
+@pytest.mark.parametrize("text", ["GFI (TYP. OF 3)", "(3) GFI", "GFI"])
+def test_a_leader_to_a_bar_with_a_leg_to_each_outlet_asks_or_protects_at_each(text: str) -> None:
+    """The outlets but the one under the trunk were plainly unprotected."""
+    legs = [(x, 130.0, x, 153.0) for x in (100.0, 150.0, 200.0)]
+    comb = [(150.0, 105.0, 150.0, 130.0), (100.0, 130.0, 200.0, 130.0), *legs]
+    labels, done, _ = given_to(ROW, [word(text, 150, 99)], comb)
+    assert all(each.fact("protection") or each.fact("protection_unsure") for each in done), labels
+    assert sum(each.fact("protection") == "device" for each in done) <= 1
+
+
+@pytest.mark.parametrize(
+    "more",
+    [
+        [(150.0, 154.6, 150.0, 130.0), (100.0, 130.0, 200.0, 130.0)],  # wires: no line begins at the text
+        [(150.0, 105.0, 150.0, 130.0), (100.0, 130.0, 200.0, 130.0)]
+        + [(100.0 + 9 * k, 130.0, 100.0 + 9 * k, 120.0) for k in range(12)],  # a fence, a rail
+    ],
+)
+def test_lines_that_are_no_tree_of_a_text_ask_nothing(more: list[tuple[float, ...]]) -> None:
+    legs = [(x, 130.0, x, 154.6) for x in (100.0, 200.0)]
+    _, done, _ = given_to(ROW, [word("GFI (TYP. OF 3)", 150, 99)], [*more, *legs])
+    assert not any(each.fact("protection_unsure") for each in done[::2])

@@ -28,6 +28,7 @@ from cordpath.model import (
     Symbol,
     Unexplained,
 )  # fmt: skip
+from cordpath.symbols.labels.astray import astray, ends_at
 from cordpath.symbols.labels.doubts import SETTLES, UNSURE, low_stacks, passed_over, weighed
 from cordpath.symbols.labels.leaders import Loose
 from cordpath.symbols.labels.matching import MARGIN, MARGIN_SHARE, Match, matched
@@ -71,7 +72,7 @@ def attach(
     pairs = pairs_of(tuple(text.run for text in texts), symbols, sheet, loose)
     texts = settled_numbers(texts, pairs, symbols, sheet)
     stacks, low = _device_stacks(texts), low_stacks(texts)
-    fanned = fans(texts, symbols, loose)
+    fanned, away = fans(texts, symbols, loose), astray(texts, symbols, loose)
     home: dict[int, int] = {}  # symbol of each stack, once a line of it is surely given
     doubted: dict[int, Match] = {}  # and where a line was given with doubt, the others share it
     given: dict[int, list[Label]] = {}
@@ -85,7 +86,8 @@ def attach(
             if symbols[match.symbol].kind == "panel" and not _is_led(match, pairs):
                 at_panel.add(match.run)
             match = weighed(match, text, pairs, symbols, text.run.stack in low)
-            if match.run in fanned and not _is_led(match, pairs):
+            lost = match.run in away and not ends_at(away[match.run], symbols[match.symbol])
+            if (match.run in fanned or lost) and not _is_led(match, pairs):
                 match = replace(match, unsure=True)
             match = _sharing(match, doubted.get(text.run.stack), kind, text)
             if match.unsure:

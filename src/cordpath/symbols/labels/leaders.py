@@ -53,7 +53,7 @@ class Loose:
     def of(sheet: Sheet, free: BoolArray) -> Loose:
         xy = sheet.strokes.xy
         length = geometry.lengths(xy)
-        return Loose(xy, free, _once(xy, np.flatnonzero(free & (length >= LEAST) & (length <= MOST))))
+        return Loose(xy, free, once(xy, np.flatnonzero(free & (length >= LEAST) & (length <= MOST))))
 
     def but(self, others: BoolArray) -> Loose:
         """Without some of the sheet's strokes (n,), which are something else's."""
@@ -120,10 +120,15 @@ class Leaders:
 
     def far_ends(self) -> tuple[IntArray, FloatArray]:
         """(n,) the text of every line that ends by itself, and (n, 2) where it does."""
+        _, text, end = self.free_ends()
+        return text, self.loose.ends[end]
+
+    def free_ends(self) -> tuple[IntArray, IntArray, IntArray]:
+        """(n,) the end at which every line that ends by itself begins, its text, and the end at which it does."""
         last = self.steps.joined == 0
         line, end = self.steps.start[last], self.steps.end[last] ^ 1
         alone = ~self._in_rows(self.start[line] // 2)
-        return self.text[line[alone]], self.loose.ends[end[alone]]
+        return self.start[line[alone]], self.text[line[alone]], end[alone]
 
     def _arrives(self, outlines: NDArray[np.object_]) -> dict[int, set[int]]:
         """Outlines that each end of the lines' strokes comes to."""
@@ -171,7 +176,7 @@ class Leaders:
         return np.asarray(found[inverse], bool)
 
 
-def _once(xy: FloatArray, which: IntArray) -> IntArray:
+def once(xy: FloatArray, which: IntArray) -> IntArray:
     """Those of the strokes ``which``, in order, that are not drawn there and back or a second time: a line that
     some writers close would have no free end."""
     ends = geometry.forward(np.rint(xy[which] / SAME_END).astype(np.int64))

@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from cordpath import units
 from cordpath.model import IntArray, Label, Symbol
+from cordpath.symbols.labels.branching import branching
 from cordpath.symbols.labels.leaders import Leaders, Loose
 from cordpath.symbols.labels.nearness import Pairs
 from cordpath.symbols.labels.runs import Run
@@ -36,9 +37,9 @@ def fans(texts: list[Text], symbols: tuple[Symbol, ...], loose: Loose) -> dict[i
         return {}
     outlines = _outlines(symbols, outlets)
     areas = np.array([texts[index].run.block_area for index in marks], dtype=object)
-    lines = Leaders.of(areas, loose, fans=True).off(outlines)
+    fan = Leaders.of(areas, loose, fans=True).off(outlines).to(outlines)
     led: dict[int, set[int]] = {}
-    for mark, outlet in zip(*lines.to(outlines), strict=True):
+    for mark, outlet in (*zip(*fan, strict=True), *zip(*branching(areas, outlines, loose), strict=True)):
         led.setdefault(marks[int(mark)], set()).add(int(outlets[outlet]))
     return {index: frozenset(there) for index, there in led.items() if len(there) > 1}
 
@@ -73,8 +74,9 @@ def spoken_of(
     if not odd or not len(outlets):
         return
     areas = np.array([run.area for run in odd], dtype=object)
-    lines = Leaders.of(areas, loose, fans=True)
-    for run, outlet in zip(*lines.to(_outlines(symbols, outlets)), strict=True):
+    outlines = _outlines(symbols, outlets)
+    fan = Leaders.of(areas, loose, fans=True).to(outlines)
+    for run, outlet in (*zip(*fan, strict=True), *zip(*branching(areas, outlines, loose), strict=True)):
         yield int(outlets[outlet]), _label(odd[int(run)])
 
 

@@ -113,7 +113,8 @@ _HALVES = re.compile(r"\bSPLIT\b|\bHALF\b|(?<!\d )1/2 (?:HOT|SW)")
 SELDOM_PANELS = frozenset({"S", "SD", "R", "T"})
 # GFI misspelt, or with something to it that may be a note, a plural or a denial: it may protect, a question.
 _ODD_MARK = re.compile(
-    r"[(\[<]?GFC?I(?:'?S)?[)\]>]?[*?]*(?:-[A-Z0-9]+)?|\d{0,2}(?:GFC?I|GCFI|GFIC)\d{0,2}|[CT]/?GFC?I|AF/?GF|GF/?AF"
+    r"[(\[<]?GFC?I(?:'?S)?[)\]>]?[*?]*(?:[^A-Z0-9\s/,;&][A-Z0-9]+)?|\d{0,2}(?:GFC?I|GCFI|GFIC)\d{0,2}|AF/?GF|GF/?AF"
+    r"|(?:[CT]/|[A-Z])GFC?I|AFC?I[^A-Z0-9\s/,;&]GFC?I"  # XGFI may be one that is taken out
     r"|GFC?I[#(].{1,4}|@ ?GFC?I|DUAL[ -]?FUNC(?:TION)?"
     # with any sign before, after or between: 1-GFI, G-F-I; or one in place of an unknown letter
     r"|\d{0,2}[^A-Z0-9 ]*G[^A-Z0-9 ]?F[^A-Z0-9 ]?(?:C[^A-Z0-9 ]?)?I[^A-Z0-9 ]*\d{0,2}"
@@ -177,10 +178,15 @@ def closed_up(text: str) -> str:
 def _spaced_out(run: str, entries: tuple[LabelEntry, ...]) -> Reading | None:
     """G F I; N O G F I may be a mark, or speak of one.  Of two letters each may be a mark: W D."""
     letters = closed_up(run)
+    if letters == run and _SPOKEN.fullmatch(run.replace(" ", "")) and " " in run:
+        return _may_protect(run)  # GFC I, as spaced letters come in pieces
     if letters == run or len(letters) < 3:
         return None
-    spoken = Reading((("protection", "device"),), "protection", doubt=(run,)) if _SPOKEN.search(letters) else None
-    return _token(letters, letters, entries) or spoken
+    return _token(letters, letters, entries) or (_may_protect(run) if _SPOKEN.search(letters) else None)
+
+
+def _may_protect(run: str) -> Reading:
+    return Reading((("protection", "device"),), "protection", doubt=(run,))
 
 
 def _joined(tokens: list[str], readings: list[Reading | None]) -> Reading | None:
