@@ -92,9 +92,10 @@ def test_many_images_are_counted_and_each_may_be_a_label() -> None:
 
 
 def test_pictures_as_small_as_marks_are_told_each_by_itself(tmp_path: Path) -> None:
-    """Paint of a symbol as a shading touches that of its wall, and both were one large picture."""
-    sheet = sheet_with(tmp_path, (150, 200, 12, 6), (120, 206, 110, 4), (400, 300, 2, 2))
-    assert [tuple(map(round, box)) for box in sheet.unread_areas] == [(150, 406, 162, 412)]
+    """Paint of a symbol as a shading touches that of its wall, and both were one large picture; a dot was none."""
+    sheet = sheet_with(tmp_path, (150, 200, 12, 6), (120, 206, 110, 4), (400, 300, 2, 2), (420, 300, 0.9, 0.9))
+    assert [tuple(map(round, box)) for box in sheet.unread_areas] == [(150, 406, 162, 412), (400, 310, 402, 312)]
+    assert len(sheet.unread_at) == 1
 
 
 @pytest.mark.parametrize("rows", [1, 2, 5])

@@ -35,6 +35,7 @@ PICTURE = 0.4  # covered share from which a page with little drawing on the imag
 MENTION = 0.05  # covered share from which it is said that images were not read
 UNDERLAY = 0.25  # share of a view that a picture covers, from which the plan itself may be in it
 LABEL = 3.0, 108.0  # pt, longer side: smaller is a speck, larger (1 1/2 in) is no label of a device
+MARK = 1.0  # pt, the same of the marks of a symbol, as in panel schedules: a dot in it is small
 LEAST_PIXELS = 6  # high and wide: letters have more
 TOUCHING = 0.5  # pt between the tiles of one picture
 TILED = 0.9  # of the box around pictures that touch, from which they are tiles of one; symbols in a row have less
@@ -138,10 +139,11 @@ def in_drawings(boxes: FloatArray, views: tuple[View, ...], regions: tuple[Regio
     return Unread((*others[:NAMED], *more), tuple(labels))
 
 
-def small_ones(boxes: FloatArray) -> tuple[Box, ...]:
-    """Those that may be a label or a mark, each by itself: paint of a symbol touches that of its wall."""
+def small_ones(boxes: FloatArray, least: float = LABEL[0]) -> tuple[Box, ...]:
+    """Those that may be a label, or with ``least`` (pt) a mark, each by itself: paint of a symbol touches that of
+    its wall."""
     size = (boxes[:, 2:] - boxes[:, :2]).max(axis=1, initial=0.0)
-    some = boxes[(size >= LABEL[0]) & (size <= LABEL[1])].tolist()
+    some = boxes[(size >= least) & (size <= LABEL[1])].tolist()
     return tuple((x0, y0, x1, y1) for x0, y0, x1, y1 in some)
 
 
