@@ -147,3 +147,30 @@ def test_any_turn(turn: int, off: float, slope: float, over: float) -> None:
 def test_a_page_without_words_or_lines() -> None:
     assert doubt_struck((), Strokes.of(np.array([STRIKE])), Fills.none()) == ((), ())
     assert doubt_struck((word(),), Strokes.of(np.zeros((0, 4))), Fills.none()) == ((word(),), ())
+
+
+def slopes(first: float, last: float, rise: float = 8.0) -> list[tuple[float, ...]]:
+    return [(x - 2.0, 103.5 + rise / 2, x + 2.0, 103.5 - rise / 2) for x in np.arange(first, last, 3.0).tolist()]
+
+
+@pytest.mark.parametrize("turn", [0, 90])
+def test_slopes_over_each_letter_cross_a_label_out(turn: int) -> None:
+    """They struck nothing, and the GFI protected its outlet for certain."""
+    of = word(turn=turn)
+    lines = np.array(slopes(100, 117)).reshape(-1, 2, 2) - word().at
+    lines = (lines[..., ::-1] if turn else lines) + of.at
+    assert sure([tuple(line) for line in lines.reshape(-1, 4)], of) == 0.0
+
+
+@pytest.mark.parametrize(
+    "lines",
+    [
+        slopes(70, 147),
+        slopes(100, 108),
+        [(x, 99.0, x, 108.0) for x in (101.0, 106.0, 111.0)],
+        slopes(100, 117, 4.0),
+    ],
+    ids=["a hatched strip", "over one letter", "posts", "letters' own"],
+)
+def test_other_short_lines_over_a_label_cross_nothing_out(lines: list[tuple[float, ...]]) -> None:
+    assert sure(lines, word()) == 1.0
