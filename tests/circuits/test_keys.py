@@ -252,6 +252,7 @@ def noted(trade, place, cell, notes, gap=20.0):
     [
         ("20G", [], UNKNOWN), ("20A G", [], UNKNOWN), ("20/1 (G)", [], UNKNOWN), ("20 A/G", [], UNKNOWN),
         ("20 \u25cf", [], UNKNOWN), ("20E", [], NO), ("20", [], NO),
+        ("20AMPS G", [], UNKNOWN), ("20A-1P G", [], UNKNOWN),
         ("20G", ["G = GFCI BREAKER"], YES), ("20A E", ["E = GFCI BREAKER"], YES), ("20G", ["G = GENERATOR"], NO),
         ("20E", ["E = GFCI RECEPTACLE"], UNKNOWN), ("20 1)", ["1) GFCI BREAKER"], YES),
     ],
@@ -292,3 +293,8 @@ LISTED = ["NOTES:", "1. LOCK-ON DEVICE", "2. SPARE CONDUIT"]
 def test_what_a_list_apart_from_the_notes_says_of_a_mark(trade, notes, gap, want):
     """GF was a GFCI breaker for certain over GF = GROUND FLOOR, where a gap or a heading stood between."""
     assert noted(trade, "NOTES", "GF", notes, gap)[0] is want
+
+
+@pytest.mark.parametrize("cell", ["20 EX", "20 LO", "120V", "60F", "20A 1P", "1P-20A"])
+def test_what_else_stands_behind_a_size_is_no_letter_of_a_note(trade, cell):
+    assert noted(trade, "AMPS", cell, [])[0] is NO

@@ -50,7 +50,10 @@ _NOTED = re.compile(rf"{_SIGNS.pattern}|(?:[(\[]|(?<=\s))\d{{1,2}}[)\]]$")
 _DOTS = "•●■◆▲△"  # signs of an office's own that are no bullets where they stand behind a size
 _DOTTED = re.compile(rf"(?<=[\dAP]) ?[{_DOTS}]$")
 # A letter behind a size, or two of them: 20G, 20A-E, 20/1 (G), 20 A/G; A, F, K, P, V, W are units and frames.
-_LETTERED = re.compile(r"(?P<size>\d[\d /,AMPSOLE-]*?)[ -]*[(\[]?(?P<key>A[/&]?G|G[/&]?A|[B-EG-JL-OQ-UX-Z])[)\]]?")
+_LETTERED = re.compile(
+    r"(?P<size>\d+(?:[ /,-]*(?:A(?:MPS?)?|P(?:OLES?)?)|[ /,-]+\d+)*?)"
+    r"[ -]*[(\[]?(?P<key>A[/&]?G|G[/&]?A|[B-EG-JL-OQ-UX-Z])[)\]]?"
+)
 _YES = frozenset({"X", "Y", "YES", "✓", "✔", "•", "●", "■", "√"})
 PARTS = frozenset({"DUAL", "FUNCTION", "FAULT"})  # words of DUAL FUNCTION and GROUND FAULT that tell nothing else
 _FACTOR = re.compile(r"\d?\.\d+|\d{1,3} ?%")  # of demand, which DF heads as well as dual function
