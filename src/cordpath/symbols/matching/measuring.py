@@ -3,7 +3,8 @@
 Terms: *clutter*, ink inside the body that lies on no mark; *run-on*, a free end of the template beyond which the
 line goes on; *decoy*, the template laid beside the true place: coverage there tells what chance would give.
 
-Strokes of hatch, and walls or wires that run through, are neutral as clutter.
+Strokes of hatch, and walls or wires that run through, are neutral as clutter; but what begins and ends inside the
+body is a mark of it, however evenly it lies: a fill drawn as strokes is as even as a hatch.
 """
 
 from __future__ import annotations
@@ -183,7 +184,7 @@ def _clutter(
     clutter = np.asarray(np.bincount(of, loose * ~(passing | hatch), size), float)
     astride = _small_rings(ink, template, unique % lines - 1) & (loose > ASTRIDE * run) & ~whole
     marks = np.where(astride, run, loose * whole)
-    return clutter, np.asarray(np.bincount(of, marks * ~hatch, size), float)
+    return clutter, np.asarray(np.bincount(of, marks, size), float)
 
 
 def _small_rings(ink: Ink, template: Template, line: IntArray) -> BoolArray:

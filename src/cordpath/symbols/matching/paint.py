@@ -10,10 +10,11 @@ import shapely
 from numpy.typing import NDArray
 from shapely import STRtree
 
+from cordpath.geometry import lengths
 from cordpath.model import WHITE, BoolArray, Fills, FloatArray, IntArray, Word
 from cordpath.symbols.ink.grid import within
 from cordpath.symbols.ink.normalise import NOBODYS, Ink
-from cordpath.symbols.pose import SCALE, place
+from cordpath.symbols.pose import SCALE, into_frame, place
 from cordpath.symbols.templates.template import Template
 
 LARGEST = 2.5  # areas of the body; larger fills are backgrounds (measured on plans)
@@ -22,6 +23,9 @@ TOLD = (
     0.25  # share of a filled mark that must lie apart from the symbol's lines for strokes to show that it is filled
 )
 PAINTED = 0.8  # share of a filled mark that must be painted
+NEARLY = (
+    0.7  # share from which it is not bare either: of a disc whose one half is filled, no more than 0.6 is painted
+)
 SPILLED = 0.55  # share of the bare body from which it counts as painted
 UNEXPECTED = 0.15  # share of the body that fills of nobody's may cover
 SPECK = (
@@ -29,8 +33,9 @@ SPECK = (
 )
 BEYOND = 0.25  # share of a piece of paint that may lie outside the body whose mark it fills
 OFF_EDGE = 0.25, 0.02  # pt and share of the body's radius, on average, from the edges of paint to those of marks
-LONGER = 1.1  # times the body: longer strokes paint something else
+LONGER = 1.1  # times the body: longer strokes paint something else, and are not looked at
 QUARTER = 16  # segments of a quarter circle about a body's corners
+QUORUM = 4  # points of a quarter of a mark from which a share of them tells something
 Pairs = tuple[IntArray, IntArray]  # of poses, in ascending order, and what is near each
 HOLLOWED = 0.85  # of its hull's area: what fills less has the bays of a letter, in whatever face
 STROKE_GAP = 0.45  # pt; strokes this close paint an area (fills exploded to strokes)
@@ -67,7 +72,7 @@ class Paint:
         """
         own = self._own(template, poses)
         short = _short_strokes(template, poses, ink)
-        shares = [self._share(template, poses, points, own, ink, short) for points in template.fill_points]
+        shares = [self._share(template, poses, k, own, ink, short) for k in range(len(template.fill_points))]
         least = np.asarray(np.min(shares, axis=0), float)
         clear = _off_lines(template, template.bare_points)[None] * poses[:, SCALE, None] > STROKE_GAP
         k = np.flatnonzero(clear.any(1))
@@ -107,22 +112,33 @@ class Paint:
         return np.asarray(np.min(shares, axis=0) >= PAINTED, bool)
 
     def _share(
-        self, template: Template, poses: FloatArray, fill: FloatArray, own: Pairs, ink: Ink, short: Pairs
+        self, template: Template, poses: FloatArray, mark: int, own: Pairs, ink: Ink, short: Pairs
     ) -> FloatArray:
-        """(n,) painted share of one filled mark with the points ``fill`` (m, 2) of the template.
+        """(n,) painted share of the template's filled mark of that number: by areas, or by strokes side by side.
 
-        What the symbol's own lines are near to anyway tells nothing: a wall's face across a tiny symbol would paint
-        the rest.  Where they are near to nearly all of it, no strokes do.  Nor do strokes that run out of the mark:
-        one line through two dots lies close to all of either.
+        Strokes that fill it paint all of it evenly and end at its edge: beads over the bare half of a disc are no
+        fill, nor is a dense hatch of half its width.
         """
+        fill = template.fill_points[mark]
         points = place(poses, fill)
+        area = self._painted(points, own, ink.xy, (NOBODYS, NOBODYS)).mean(1)
+        # what the symbol's own lines are near to anyway tells nothing: a face of a wall across a tiny symbol would
+        # paint the rest; where they are near to nearly all of it, no strokes do
         off = _off_lines(template, fill)[None] * poses[:, SCALE, None] > STROKE_GAP
         told = off.mean(1) > TOLD
-        span = 2 * float(np.hypot(*(fill - fill.mean(0)).T).max())
-        inside = ink.run[short[1]] <= LONGER * span * poses[short[0], SCALE] + 2 * STROKE_GAP
-        painted = self._painted(points, own, ink.xy, tuple(each[told[short[0]] & inside] for each in short))
+        pose, stroke = (each[told[short[0]]] for each in short)
+        ring, whole = template.drawn.fills[mark], _whole(ink, stroke)
+        inside = _end_in(ring, poses[pose], whole, STROKE_GAP + template.tolerance)
+        pose, stroke, whole = pose[inside], stroke[inside], whole[inside]
+        painted = self._painted(points, (NOBODYS, NOBODYS), ink.xy, (pose, stroke))
         between = (painted & off).sum(1) / np.maximum(1, off.sum(1))
-        return np.asarray(np.where(told, np.minimum(painted.mean(1), between), painted.mean(1)), float)
+        share = np.minimum(painted.mean(1), between)
+        even = np.min([painted[:, part].mean(1) for part in _quarters(fill)], axis=0) >= PAINTED
+        rows = ~ink.curved[stroke]  # rings within each other fill a disc and end nowhere
+        off_edge = _off_ring(ring, poses[pose[rows]], whole[rows], pose[rows], len(poses))
+        even &= off_edge <= OFF_EDGE[0] + OFF_EDGE[1] * template.radius
+        share = np.where(even, share, np.minimum(share, NEARLY))
+        return np.asarray(np.maximum(area, np.where(told, share, 0.0)), float)
 
     def _own(self, template: Template, poses: FloatArray) -> Pairs:
         """Poses and the pieces of paint that lie in their bodies, but for a little."""
@@ -197,13 +213,53 @@ def has_bays(shapes: NDArray[np.object_]) -> BoolArray:
 
 
 def _short_strokes(template: Template, poses: FloatArray, ink: Ink) -> Pairs:
-    """Pairs of poses and strokes about their bodies that are not longer than these."""
+    """Pairs of poses and strokes about their bodies that are not longer than these.
+
+    Rows of hatch are none, unless they begin and end with the body: a fill drawn as strokes lies as evenly.
+    """
     reach = template.radius * poses[:, SCALE]
     centres = place(poses, template.centre[None])[:, 0]
     pose, stroke = ink.grid.near(centres, float(reach.max()) + 0.5)
-    kept = within(ink.xy[stroke], centres[pose], reach[pose] + 0.5) & ~ink.standin[stroke] & ~ink.hatch[stroke]
+    kept = within(ink.xy[stroke], centres[pose], reach[pose] + 0.5) & ~ink.standin[stroke]
     kept &= ink.run[stroke] <= 2 * LONGER * reach[pose]
+    pose, stroke = pose[kept], stroke[kept]
+    hatch = np.flatnonzero(ink.hatch[stroke])
+    kept = np.ones(len(pose), bool)
+    kept[hatch] = _end_in(template.outline, poses[pose[hatch]], _whole(ink, stroke[hatch]), template.clear)
     return pose[kept], stroke[kept]
+
+
+def _whole(ink: Ink, strokes: IntArray) -> FloatArray:
+    """(k, 4) the runs of straight strokes from end to end, and chords of arcs as they are."""
+    return np.where(ink.curved[strokes][:, None], ink.xy[strokes], ink.runs[ink.run_of[strokes]])
+
+
+def _end_in(ring: FloatArray, poses: FloatArray, strokes: FloatArray, slack: float) -> BoolArray:
+    """(k,) Do both ends of the strokes (k, 4) lie in the ring of the template at the poses (k, 5), to a ``slack``
+    in pt of the template?  One line through two dots lies close to all of either and paints none."""
+    if not len(strokes) or len(ring) < 3:
+        return np.zeros(len(strokes), bool)
+    area = shapely.make_valid(shapely.Polygon(ring)).buffer(slack, quad_segs=QUARTER)
+    shapely.prepare(area)
+    here = into_frame(poses, strokes, np.arange(len(strokes)))
+    return np.asarray(shapely.intersects_xy(area, here[:, ::2], here[:, 1::2]).all(1), bool)
+
+
+def _off_ring(ring: FloatArray, poses: FloatArray, strokes: FloatArray, of: IntArray, size: int) -> FloatArray:
+    """(size,) pt of the template by which the ends of the strokes (k, 4) at the poses (k, 5), each one ``of`` a
+    pose's, are off the ring on average, the long ones counting more: rows of a hatch end anywhere."""
+    here = into_frame(poses, strokes, np.arange(len(strokes)))
+    edge, far = shapely.linearrings(ring), lengths(strokes)
+    off = shapely.distance(edge, shapely.points(here.reshape(-1, 2))).reshape(-1, 2).mean(1)
+    return np.asarray(np.bincount(of, off * far, size) / np.maximum(np.bincount(of, far, size), 1e-9), float)
+
+
+def _quarters(points: FloatArray) -> list[IntArray]:
+    """The points (m, 2) of a mark, by number, in quarters about their middle that have enough of them."""
+    right, low = (points > points.mean(0)).T
+    quarter = 2 * right + low
+    parts = [np.flatnonzero(quarter == k) for k in range(4)]
+    return [part for part in parts if len(part) >= QUORUM] or [np.arange(len(points))]
 
 
 def _beside(points: FloatArray, strokes: FloatArray) -> BoolArray:

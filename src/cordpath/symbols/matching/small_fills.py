@@ -13,7 +13,7 @@ from scipy.spatial import cKDTree
 from cordpath.model import FloatArray
 from cordpath.symbols.matching.evidence import UNFILLED, Candidate
 from cordpath.symbols.matching.in_common import LEAST_SMALL, OFF
-from cordpath.symbols.matching.paint import PAINTED, told_by_strokes
+from cordpath.symbols.matching.paint import NEARLY, told_by_strokes
 from cordpath.symbols.matching.verify import LEAST
 from cordpath.symbols.pose import SCALE, place
 from cordpath.symbols.templates.orbits import orbit
@@ -41,11 +41,16 @@ def perhaps_filled(rival: Candidate, winner: Candidate) -> bool:
 
 
 def painted_beside(rival: Candidate, winner: Candidate) -> bool:
-    """Are the rival's filled marks painted, one of them apart from the winner's, and is nothing against it but that
-    its lines are not quite as written, or a text inside?  That paint is somebody's, the winner does not say whose.
+    """Are the rival's filled marks painted, or nearly, one of them apart from the winner's, and is nothing else
+    against it but that its lines are not quite as written, or a text inside?  That paint is somebody's, the winner
+    does not say whose.
     """
     painted = rival.by.here.painted if rival.by is not None else None
-    if painted is None or painted < PAINTED or not all(d.soft or d.inside for d in rival.doubts):
+    if (
+        painted is None
+        or painted < NEARLY
+        or not all(d.soft or d.inside or d.what == UNFILLED for d in rival.doubts)
+    ):
         return False
     theirs = [
         shapely.make_valid(shapely.Polygon(place(winner.pose[None], ring)[0]))
