@@ -170,3 +170,14 @@ def test_ticks_under_gf_beside_a_column_of_another_floor_are_questions(trade, ot
     words = trade.draw([*COLUMNS, (other, 40), ("GF", 40)], rows, "PANEL A")
     (panel,) = read_panels(trade.sheet(words))
     assert [row.gfci for row in panel.rows][::2] == [want] * 3
+
+
+@pytest.mark.parametrize(
+    ("head", "cells", "want"),
+    [("TYPE", ["GFCI", "DUPLEX", "", "GFCI", ""], UNKNOWN), ("TYPE", ["GFCI", "LTG", "REC", "", ""], UNKNOWN),
+     ("TYPE", ["GFCI", "AFCI", "TANDEM", "", ""], YES), ("BKR TYPE", ["GFCI", "WP", "", "", ""], YES),
+     ("REMARKS", ["GFCI", "WP", "", "", ""], YES), ("TYPE", ["GFCI BREAKER", "LTG", "", "", ""], YES)],
+)  # fmt: skip
+def test_gfci_among_kinds_of_outlets_and_loads_may_be_a_receptacle(trade, head, cells, want):
+    """GFCI under TYPE was the breaker for certain among DUPLEX and LTG."""
+    assert ticked(trade, head, cells)[0] is want

@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from cordpath.circuits.panels.keys import Notes
-from cordpath.circuits.panels.marks import may_take_back, speaks_of_gfci
+from cordpath.circuits.panels.marks import is_mark, may_take_back, speaks_of_gfci
 from cordpath.circuits.panels.tables import Half
 from cordpath.circuits.panels.words import Reading, Text, lines, phrases
 from cordpath.model import Answer, Panel
@@ -24,6 +24,11 @@ MOST_PARTS = 3  # phrases of an entry in columns: mark, sign, text
 # Floors by their letters, as people mark where a load is; common practice, no source.  AF and DF are breakers.
 _FLOOR = re.compile(r"FF|SF|TF|BF|UF|LF|MF|[123]F")
 _FLOOR_HEAD = re.compile(rf"{_FLOOR.pattern}|(?:1ST|2ND|3RD|FIRST|SECOND|THIRD)(?: FL(?:OOR|R)?)?")
+# What outlets and loads are called under TYPE: beside them GFCI is as likely the receptacle.  A breaker is none of
+# these; common practice, no source.
+_LOADS = re.compile(
+    r"DUPLEX|SIMPLEX|RECEPT\w*|REC|RCPT\w*|OUTLETS?|LTG|LTS|LIGHT\w*|SWITCH(?:ES)?|WP|MOTORS?|MTR|APPL\w*|EQUIP\w*"
+)
 _TICK = "GFCI: "  # before the cell of the column of GFCI in a row's text
 
 
@@ -37,6 +42,7 @@ def asked_by_meanings(
     """
     if not any(row.gfci is Answer.YES for row in panel.rows):
         return panel
+    panel = _asked_by_loads(panel, members)
     otherwise = {key for key, said in notes.entries if may_take_back(said, its_own=True)}
     explained = {key for key, _ in notes.entries} - otherwise
     meant = {mark: said for mark, said in _meanings(tables, reading).items() if mark not in explained}
@@ -53,12 +59,35 @@ def asked_by_meanings(
     return panel
 
 
+def _asked_by_loads(panel: Panel, members: Sequence[Half]) -> Panel:
+    """The panel; marks by themselves under TYPE are questions where other rows have outlets or loads there."""
+    heads = {_bare(field.head.text) for half in members for field in half.fields if field.kind == "notes"}
+    load = next((cell for cell in _cells(panel) if _LOADS.fullmatch(cell)), None)
+    if heads != {"TYPE"} or load is None:
+        return panel
+    asked = [row.gfci is Answer.YES and _only_bare(_bare(row.text).split(" | ")) for row in panel.rows]
+    if not any(asked):
+        return panel
+    rows = (replace(row, gfci=Answer.UNKNOWN) if ask else row for row, ask in zip(panel.rows, asked, strict=True))
+    told = f"whether GFCI under TYPE is the breaker or what it feeds cannot be told: {load} stands there as well"
+    return replace(panel, rows=tuple(rows), problems=(*panel.problems, told))
+
+
+def _only_bare(cells: list[str]) -> bool:
+    """Do marks of GFCI stand in cells of their own only?"""
+    return not any(speaks_of_gfci(cell) and not is_mark(cell) for cell in cells)
+
+
+def _cells(panel: Panel) -> Iterator[str]:
+    """The cells of a panel but for the descriptions."""
+    return (_bare(cell) for row in panel.rows for cell in row.text.split(" | ") if cell != row.description)
+
+
 def _floors(panel: Panel, members: Sequence[Half]) -> Iterator[str]:
     """Letters of floors in headers and in cells, but not in descriptions."""
     heads = (_bare(field.head.text) for half in members for field in half.fields)
     yield from (head for head in heads if _FLOOR_HEAD.fullmatch(head))
-    cells = (cell for row in panel.rows for cell in row.text.split(" | ") if cell != row.description)
-    yield from (cell for cell in map(_bare, cells) if _FLOOR.fullmatch(cell))
+    yield from (cell for cell in _cells(panel) if _FLOOR.fullmatch(cell))
 
 
 def _meanings(tables: Sequence[Half], reading: Reading) -> dict[str, str]:
