@@ -1,15 +1,32 @@
-"""What is told of rooms that share a space, or that a wide opening joins."""
+"""What is told of rooms that share a space, that a wide opening joins, or that are open to the outdoors."""
 
 from __future__ import annotations
 
 from itertools import combinations
 
+import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
+
 from cordpath.rooms.names.kinds import DOUBT, Draft
+from cordpath.rooms.openings.openings import Closer
 from cordpath.rooms.shut_off import never_open
+from cordpath.rooms.undivided import PLAIN_KINDS
+
+OPEN_AIR = (
+    "an opening without a door leads from it to the outdoors, and no window or door does: it may be a porch within "
+    "parapets"
+)
+PASSABLE_IN = 24.0  # least width of an opening that somebody walks through (common practice, no source)
+ASIDE_IN = 14.0  # from the middle of an outer wall to the ground on either side
 
 
-def tell_open_plans(drafts: list[Draft]) -> None:
-    """Doubts of rooms that nothing divides from others, in place; kinds are settled before."""
+def tell_open_plans(drafts: list[Draft], outside: BaseGeometry, closers: tuple[Closer, ...], inch: float) -> None:
+    """Doubts of rooms that nothing divides from others, or from the outdoors, in place; kinds are settled before.
+
+    ``closers``: the openings; ``inch``: page points of a real one.
+    """
+    _tell_open_air(drafts, outside, closers, inch)
     by_seed = {d.seed: d for d in drafts if d.seed is not None}
     for draft in drafts:
         mates = [by_seed[k] for k in draft.open_with if k in by_seed]
@@ -26,3 +43,27 @@ def tell_open_plans(drafts: list[Draft]) -> None:
         if any(m.kind != draft.kind for m in beyond):
             names = ", ".join(m.name for m in beyond)
             draft.doubt(f"a wide opening without a door leads to {names}; the line between them is a guess", 0.85)
+
+
+def _tell_open_air(drafts: list[Draft], outside: BaseGeometry, closers: tuple[Closer, ...], inch: float) -> None:
+    """A porch within walls of parapets has a plain name (SITTING), a gap to walk out by, and no windows."""
+    if outside.is_empty:
+        return
+    shapely.prepare(outside)
+    ways = [(c, ground) for c in closers if (ground := _outward(c, outside, inch)) is not None]
+    for draft in drafts:
+        if draft.tag is None or draft.kind not in PLAIN_KINDS:
+            continue
+        mine = [c for c, inner in ways if draft.polygon.intersects(inner)]
+        gaps = [c for c in mine if c.kind == "cased" and c.width >= PASSABLE_IN * inch]
+        if gaps and all(c.kind == "cased" for c in mine):
+            draft.doubt(OPEN_AIR, DOUBT)
+
+
+def _outward(closer: Closer, outside: BaseGeometry, inch: float) -> shapely.Point | None:
+    """The ground on its inner side, of an opening that has the outdoors on one side only."""
+    u = closer.chord[1] - closer.chord[0]
+    normal = np.array([-u[1], u[0]]) / max(float(np.hypot(*u)), 1e-9)
+    sides = [shapely.Point(closer.chord.mean(0) + s * normal * ASIDE_IN * inch) for s in (1.0, -1.0)]
+    inner = [side for side in sides if not outside.intersects(side)]
+    return inner[0] if len(inner) == 1 else None

@@ -1,0 +1,42 @@
+"""Porches within parapets that are drawn as walls: what tells them from rooms with a plain name."""
+
+from __future__ import annotations
+
+import pytest
+from room_symbols import PLAIN, SCALE, Drawer
+
+from cordpath.model import Room
+from cordpath.rooms import find_rooms
+
+SLIDER = ((10, 19.65), (15.2, 19.65)), ((14.8, 19.75), (20, 19.75))  # two panels, one before the other
+
+
+def _porch(drawn: Drawer, kept: str) -> Room:
+    """The room of that name before a house of two rooms; a slider leads out to it."""
+    house = drawn.room(5, 5, 25, 19.5, "LIVING").room(25.375, 5, 45, 19.5, "BEDROOM").hole(10, 19.4, 20, 20)
+    for panel in SLIDER:
+        house = house.line(*panel)
+    sheet, view = house.sheet()
+    return next(r for r in find_rooms(sheet, view, SCALE, PLAIN, ()).rooms if r.name == kept)
+
+
+@pytest.mark.parametrize("name", ["SITTING", "DINING", "ENTRY"])
+def test_a_room_with_a_gap_to_the_outdoors_and_no_window_may_be_a_porch(name: str) -> None:
+    """SITTING within parapets, with a gap of 4 ft to the garden, was a living room for certain."""
+    porch = _porch(Drawer().room(5, 19.875, 45, 28, name).hole(20, 27.9, 24, 28.5), name)
+    assert porch.confidence <= 0.6 and any("porch" in reason for reason in porch.reasons)
+
+
+@pytest.mark.parametrize("what", ["window", "no gap", "door"])
+def test_windows_or_a_door_tell_that_it_is_a_room(what: str) -> None:
+    drawn = Drawer().room(5, 19.875, 45, 28, "SITTING")
+    drawn = drawn if what == "no gap" else drawn.hole(20, 27.9, 23, 28.5)
+    if what == "window":
+        drawn = drawn.hole(35, 27.9, 40, 28.5).line((35, 28.1), (40, 28.1)).line((35, 28.25), (40, 28.25))
+    if what == "door":
+        drawn = drawn.line((20, 28), (23, 28)).line((20, 28.35), (23, 28.35))
+    assert _porch(drawn, "SITTING").confidence > 0.8
+
+
+def test_a_name_that_is_outdoors_needs_no_doubt() -> None:
+    assert _porch(Drawer().room(5, 19.875, 45, 28, "PORCH").hole(20, 27.9, 24, 28.5), "PORCH").confidence > 0.8
