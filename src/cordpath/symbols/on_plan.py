@@ -21,6 +21,7 @@ from cordpath.symbols.labels.stray import BESIDE_PT
 from cordpath.symbols.labels.words import read
 from cordpath.symbols.matching.print_size import in_legend
 from cordpath.symbols.sample_columns import SampleColumns
+from cordpath.symbols.second_signs import without_second_signs
 
 DRAWINGS = ("detail", "key plan")
 FEWEST_RULES = 3  # level lines right across a schedule's table
@@ -41,7 +42,8 @@ def on_plan(
     it, or an outlet there with a circuit: the part may have been taken too large, and a sink that is lost clears
     the outlets around it.  An outlet in a title block is kept as it is: nobody draws samples there.
     """
-    counts: Counter[str] = Counter()
+    symbols, second = without_second_signs(symbols, sheet)
+    counts = Counter({"legend": second} if second else {})
     kept: list[Symbol] = []
     elsewhere: dict[Region, list[Symbol]] = {}
     legends = any(region.kind == "legend" for region in sheet.regions)
