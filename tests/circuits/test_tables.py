@@ -412,9 +412,28 @@ def test_a_picture_in_a_row_may_be_its_breaker_s_gfci(trade):
     assert panel.problems == ("circuit 5: a picture in its row was not read",)
 
 
-@pytest.mark.parametrize("kind", ["dot", "tick", "frame", "rule", "shade"])
-def test_a_mark_drawn_in_the_column_of_gfci_is_not_read_as_none(trade, kind):
-    """Dots of a symbol font, and ticks drawn as lines: the circuits were missing a GFCI breaker for certain."""
+def laid(sheet, turn):
+    """A sheet whose words are read at ``turn`` degrees, with all that is drawn on it."""
+    c, s = {0: (1, 0), 90: (0, -1), 180: (-1, 0), 270: (0, 1)}[turn]
+    matrix = np.array([[c, s], [-s, c]], float)  # y down
+
+    def move(boxes):
+        ends = np.reshape(boxes, (-1, 2, 2)) @ matrix + 2000.0
+        return np.concatenate([ends.min(axis=1), ends.max(axis=1)], axis=1)
+
+    words = tuple(replace(w, box=tuple(move(w.box)[0].tolist()), angle=float(turn)) for w in sheet.words)
+    strokes = replace(sheet.strokes, xy=(sheet.strokes.xy.reshape(-1, 2, 2) @ matrix + 2000.0).reshape(-1, 4))
+    shape = shapely.transform(sheet.fills.shape, lambda xy: xy @ matrix + 2000.0)
+    pictures = tuple(tuple(each) for each in move(np.array(sheet.unread_areas, float)).tolist())
+    fills = replace(sheet.fills, shape=shape)
+    return replace(sheet, words=words, strokes=strokes, fills=fills, unread_areas=pictures)
+
+
+@pytest.mark.parametrize("turn", [0, 90, 180, 270])
+@pytest.mark.parametrize("kind", ["dot", "tick", "frame", "rule", "shade", "picture"])
+def test_a_mark_drawn_in_the_column_of_gfci_is_not_read_as_none(trade, kind, turn):
+    """Dots of a symbol font, and ticks drawn as lines: the circuits were missing a GFCI breaker for certain, and
+    still where the table is turned."""
     columns = [("CKT", 40), ("DESCRIPTION", 150), ("POLES", 50), ("AMPS", 50), ("GFCI", 40)]
     rows = [[str(2 * i + 1), load[0], "1", "20", "NO" if i == 3 else ""] for i, load in enumerate(LOADS)]
     words, strokes = trade.draw(columns, rows, "PANEL A")
@@ -426,8 +445,9 @@ def test_a_mark_drawn_in_the_column_of_gfci_is_not_read_as_none(trade, kind):
     inked = np.array([shape, None], object)[:1]
     fills = Fills(inked, np.zeros((1, 3)), np.ones(1), np.zeros(1, np.int64), np.zeros(1, np.int64))
     sheet = trade.sheet((words, [*strokes, *drawn]))
-    (panel,) = read_panels(replace(sheet, fills=fills) if shape is not None else sheet)
-    want = UNKNOWN if kind in ("dot", "tick") else NO
+    sheet = replace(sheet, unread_areas=((x - 5, y - 4, x + 5, y + 4),) if kind == "picture" else ())
+    (panel,) = read_panels(laid(replace(sheet, fills=fills) if shape is not None else sheet, turn))
+    want = UNKNOWN if kind in ("dot", "tick", "picture") else NO
     assert [by_circuit(panel)[str(2 * i + 1)].gfci for i in range(4)] == [NO, NO, want, NO]
 
 

@@ -110,7 +110,7 @@ def _of_table(k: int, over: list[int], page: _Page) -> list[tuple[int | None, Pa
         if panel is None:
             continue
         panel = asked_by_meanings(panel, members, page.halves, page.reading, notes)
-        panel = panel if page.reading.turn else with_unread(panel, members, page.sheet)
+        panel = with_unread(panel, members, page.sheet, page.reading.turn)
         if title is not None and i in page.shared:
             panel = _titled_twice(panel, title)
         against = withdrawn(title, heads, page.reading)

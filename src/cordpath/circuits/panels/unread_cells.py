@@ -15,7 +15,7 @@ from cordpath.circuits.panels.anchors import pitch
 from cordpath.circuits.panels.columns import Field
 from cordpath.circuits.panels.marks import is_yes, may_head_ticks
 from cordpath.circuits.panels.tables import Half
-from cordpath.circuits.panels.words import SKEW, Text
+from cordpath.circuits.panels.words import SKEW, TURNS, Text
 from cordpath.geometry import boxes_around
 from cordpath.model import WHITE, Answer, FloatArray, Panel, PanelRow, Sheet
 from cordpath.units import plain
@@ -27,10 +27,11 @@ QUARTER = 90.0  # degrees by which the text of a header over a narrow column is 
 MARKED = ("gfci", "notes")  # columns in which a mark may stand for GFCI
 
 
-def with_unread(panel: Panel, halves: Sequence[Half], sheet: Sheet) -> Panel:
+def with_unread(panel: Panel, halves: Sequence[Half], sheet: Sheet, turn: int = 0) -> Panel:
     """The panel; a row that shows no GFCI breaker and has a picture or a drawn mark in it is not known to lack one.
 
-    ``halves`` of the panel, level on the sheet."""
+    ``halves`` of the panel, in the frame of words that are read at ``turn`` degrees."""
+    sheet = _turned(sheet, turn)
     pictures = np.array(sheet.unread_areas, float).reshape(-1, 4)
     for what, found in (
         ("picture", [(half, half, pictures) for half in halves]),
@@ -46,6 +47,29 @@ def with_unread(panel: Panel, halves: Sequence[Half], sheet: Sheet) -> Panel:
         )
         panel = replace(panel, rows=rows, problems=(*panel.problems, *told))
     return panel
+
+
+def _turned(sheet: Sheet, turn: int) -> Sheet:
+    """The sheet with its words, ink and unread areas in the frame of words that are read at ``turn`` degrees."""
+    if not turn:
+        return sheet
+    turned = TURNS[turn].T
+
+    def boxes(areas: FloatArray) -> FloatArray:
+        ends = areas.reshape(-1, 2, 2) @ turned
+        return np.concatenate([ends.min(axis=1), ends.max(axis=1)], axis=1)
+
+    words = boxes(np.array([word.box for word in sheet.words], float)).tolist()
+    return replace(
+        sheet,
+        words=tuple(
+            replace(word, box=tuple(box), angle=(word.angle - turn) % 360)
+            for word, box in zip(sheet.words, words, strict=True)
+        ),
+        fills=replace(sheet.fills, shape=shapely.transform(sheet.fills.shape, lambda xy: xy @ turned)),
+        strokes=replace(sheet.strokes, xy=(sheet.strokes.xy.reshape(-1, 2, 2) @ turned).reshape(-1, 4)),
+        unread_areas=tuple(map(tuple, boxes(np.array(sheet.unread_areas, float)).tolist())),
+    )
 
 
 def _under_turned(halves: Sequence[Half], sheet: Sheet) -> list[tuple[Half, Half | Field, FloatArray]]:

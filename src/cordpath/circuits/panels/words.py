@@ -29,7 +29,7 @@ BETWEEN = 0.75  # of the usual gap between rulings: a line with less to either s
 WORD_GAP = 0.7  # widest gap inside a phrase, in font sizes: a space is about 0.3, a column gap more than 1
 _RAISED = re.compile(r"(?<!FT)(?<!IN)(?<!M)[\u00b9\u00b2\u00b3\u2070\u2074-\u2079]{1,2}")
 # x' and y' from x and y for text read at 0, 90, 180, 270 degrees (y down)
-_TURNS = {
+TURNS = {
     0: np.array([[1.0, 0], [0, 1]]), 90: np.array([[0, -1.0], [1, 0]]),
     180: np.array([[-1.0, 0], [0, -1]]), 270: np.array([[0, 1.0], [-1, 0]]),
 }  # fmt: skip
@@ -87,7 +87,7 @@ def readings(sheet: Sheet) -> tuple[Reading, ...]:
     """The sheet once for every reading direction that has words."""
     ink = sheet.strokes.xy[sheet.strokes.ink()]
     found = []
-    for turn, matrix in _TURNS.items():
+    for turn, matrix in TURNS.items():
         words = [
             _turned(word, matrix)
             for word in sheet.words
