@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fnmatch import fnmatchcase
 
 import numpy as np
@@ -9,9 +10,11 @@ import shapely
 
 from cordpath import geometry
 from cordpath.model import BoolArray, FloatArray, Mapping, Sheet, Symbol
+from cordpath.symbols.letters.letters import SURE
 
 LONGEST = 30.0  # pt: longer strokes are walls, dimensions and wiring
 SHAFT = 15.0  # pt: longer than any stroke of an arrowhead or a tick at the end of a line
+AROUND = 1.0  # pt about a letter within which its strokes lie
 SAME = 0.25  # pt: strokes whose ends agree so far were drawn twice
 
 
@@ -27,6 +30,22 @@ def left_ink(sheet: Sheet, symbols: tuple[Symbol, ...], mapping: Mapping) -> tup
     free &= (length <= LONGEST) & (length > 0)
     xy = np.concatenate([strokes.xy[free], sheet.bars[geometry.lengths(sheet.bars) <= LONGEST]])
     return once(xy[~_accounted(geometry.midpoints(xy), sheet, symbols)]), long
+
+
+def under_doubtful_letters(sheet: Sheet, symbols: tuple[Symbol, ...], mapping: Mapping) -> FloatArray:
+    """(n, 4) short strokes that nothing explains but a letter by itself, read from strokes and not for certain.
+
+    Half a circle with two bars reads like a G.
+    """
+    read = [
+        word.origin == "stroke" and word.confidence < SURE and len(word.text.strip()) == 1 for word in sheet.words
+    ]
+    if not any(read):
+        return np.zeros((0, 4))
+    boxes = np.array([word.box for word, doubtful in zip(sheet.words, read, strict=True) if doubtful])
+    others = tuple(word for word, doubtful in zip(sheet.words, read, strict=True) if not doubtful)
+    xy, _ = left_ink(replace(sheet, words=others), symbols, mapping)
+    return xy[geometry.near_points(geometry.midpoints(xy), boxes, AROUND)]
 
 
 def on_layers(sheet: Sheet, mapping: Mapping) -> BoolArray:

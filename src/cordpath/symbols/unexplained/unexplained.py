@@ -33,7 +33,7 @@ from cordpath.model import (
 from cordpath.symbols.examples.likeness import profile_of
 from cordpath.symbols.examples.page_marks import from_box
 from cordpath.symbols.unexplained.groups import Groups, Profiled, profiled
-from cordpath.symbols.unexplained.left_ink import LONGEST, left_ink, once
+from cordpath.symbols.unexplained.left_ink import LONGEST, left_ink, once, under_doubtful_letters
 
 Named = tuple[tuple[str, tuple[Mark, ...]], ...]  # names with their marks, inches on paper
 
@@ -91,15 +91,17 @@ def leftovers(
     """Shapes of a symbol's size, drawn three times or more, that nothing explains; most frequent first.
 
     Shapes of fewer times are told where they are drawn much like one of ``outlets``: names with their marks, inches
-    on paper.
+    on paper.  So are those that were read as a letter, which is not certain.
     """
+    read = under_doubtful_letters(sheet, symbols, mapping)
+    lettered = tuple(nearly(profiled(read, like_symbols), outlets, set())) if len(read) else ()
     left = left or left_over(sheet, symbols, mapping)
     if left is None:
-        return ()
+        return lettered
     groups, long = left.groups, left.long
     told = _told(groups, _built_in(groups, long))
     known = {place for rest in told for place in rest.at}
-    return tuple(_pictured(rest, sheet) for rest in (*told, *nearly(groups, outlets, known)))
+    return tuple(_pictured(rest, sheet) for rest in (*told, *nearly(groups, outlets, known), *lettered))
 
 
 # ------------------------------------------------------------------------------- what is no symbol
