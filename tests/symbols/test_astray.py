@@ -2,21 +2,32 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
+import numpy as np
 import pytest
 
-from symbols.test_labels import given_to, symbol, word
+from cordpath.model import Drawing, Mapping
+from cordpath.symbols.labels.labels import attach
+from symbols.test_labels import DUPLEX, given_to, sheet, symbol, word
 
 LABEL = (100.0, 116.0)  # its sides are at 94.1 and 105.9
 AWAY = [
     [(107.0, 116.0, 130.0, 132.0)],
     [(93.0, 117.0, 84.0, 117.0), (84.0, 117.0, 70.0, 140.0)],  # with a landing
     [(107.0, 116.0, 130.0, 116.0), (130.0, 116.0, 127.0, 114.0), (130.0, 116.0, 127.0, 118.0)],  # with an arrowhead
+    [(107.0, 116.0, 140.0, 116.0), (140.0, 116.0, 132.0, 113.0), (140.0, 116.0, 132.0, 119.0)],  # with a larger one
+    [(93.0, 120.5, 107.0, 120.5), (107.0, 120.5, 125.0, 150.0)],  # from a line under the text
+    [(107.0, 116.0, 130.0, 140.0), (60.0, 140.0, 200.0, 140.0)],  # to a wall
 ]
 OTHERS = {
     "to its outlet": [(107.0, 116.0, 112.0, 116.0 - 8), (112.0, 108.0, 105.0, 102.0)],
     "a wall below": [(80.0, 124.0, 140.0, 124.0)],
-    "joined to more": [(107.0, 116.0, 130.0, 132.0), (130.0, 132.0, 130.0, 180.0), (130.0, 180.0, 90.0, 180.0),
-                       (90.0, 180.0, 90.0, 240.0)],
+    "an edge with corners": [(107.0, 116.0, 130.0, 116.0), (130.0, 116.0, 130.0, 180.0),
+                             (130.0, 180.0, 90.0, 180.0),
+                             (90.0, 180.0, 90.0, 240.0), (90.0, 240.0, 130.0, 240.0)],
+    "a branch": [(107.0, 116.0, 130.0, 132.0), (130.0, 132.0, 150.0, 132.0), (130.0, 132.0, 130.0, 160.0)],
+    "underlined": [(93.0, 120.5, 107.0, 120.5)],
     "dashes": [(107.0 + 12 * k, 117.0, 115.0 + 12 * k, 117.0) for k in range(4)],
     "a line that the text breaks": [(60.0, 116.0, 93.0, 116.0), (107.0, 116.0, 140.0, 116.0)],
     "upright beside it": [(107.5, 117.0, 107.5, 160.0)],
@@ -24,11 +35,25 @@ OTHERS = {
 }  # fmt: skip
 
 
-@pytest.mark.parametrize("lines", AWAY, ids=["straight", "landing", "arrow"])
+@pytest.mark.parametrize("lines", AWAY, ids=["straight", "landing", "arrow", "larger arrow", "underline", "wall"])
 def test_a_label_with_a_line_that_leads_away_is_a_question(lines: list[tuple[float, ...]]) -> None:
     """The outlet beside the label was protected for certain."""
     _, (done,), _ = given_to([symbol(100, 100)], [word("GFI", *LABEL)], lines)
     assert done.fact("protection") is None and done.fact("protection_unsure") == "device"
+
+
+@pytest.mark.parametrize("curve", [0, -1])
+def test_a_bent_or_curved_line_to_another_outlet_asks_at_both(curve: int) -> None:
+    """Nobody followed it: the outlet beside the label was protected for certain, the other plainly was not."""
+    turn = np.linspace(0, np.pi / 2, 40 if curve == 0 else 4 + 1)
+    points = np.c_[107.0 + 43 * np.sin(turn), 157.0 - 41 * np.cos(turn)]
+    line = np.c_[points[:-1], points[1:]]
+    drawn = sheet([word("GFI", *LABEL)], [tuple(each) for each in line.tolist()])
+    strokes = replace(drawn.strokes, curve=np.full(len(line), curve, np.int64))
+    near, far = symbol(100, 100), symbol(150, 164)
+    done, _ = attach((near, far), replace(drawn, strokes=strokes), Mapping("m", Drawing(), (DUPLEX,), (), ()))
+    assert [each.fact("protection") for each in done] == [None, None]
+    assert [each.fact("protection_unsure") for each in done] == ["device", "device"]
 
 
 @pytest.mark.parametrize("lines", OTHERS.values(), ids=OTHERS)

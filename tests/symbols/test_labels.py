@@ -161,7 +161,7 @@ def test_no_fact_of_a_label_that_is_not_understood_as_a_whole_is_sure(text: str,
     ("upper", "lower", "sure"),
     [("LINE SIDE", "GFCI", False), ("AHEAD OF", "GFCI", False), ("ALT. 2:", "GFCI", False), ("OPT", "GFCI", False),
      ("GFCI", "N.I.C.", False), ("GFCI", "BY OTHERS", False), ("GFCI", "SEE NOTE 3", False),
-     ("GFCI", "UPPER HALF", False), ("GFCI", "1/2 HOT", False), ("SPLIT", "GFCI", False),
+     ("GFCI", "UPPER HALF", False), ("GFCI", "1/2 HOT", False), ("SPLIT", "GFCI", False), ("GFCI", "-->", False),
      ("GFCI", "WP", True), ("GFCI", '+42"', True), ("A-12", "GFCI", True), ("GFCI", "TYP.", True),
      ("BATH", "GFCI", True), ("GFCI", "3'-6\"", True)],
 )  # fmt: skip

@@ -72,7 +72,7 @@ def attach(
     pairs = pairs_of(tuple(text.run for text in texts), symbols, sheet, loose)
     texts = settled_numbers(texts, pairs, symbols, sheet)
     stacks, low = _device_stacks(texts), low_stacks(texts)
-    fanned, away = fans(texts, symbols, loose), astray(texts, symbols, loose)
+    fanned, away = fans(texts, symbols, loose), astray(texts, symbols, loose, sheet.strokes.curve)
     home: dict[int, int] = {}  # symbol of each stack, once a line of it is surely given
     doubted: dict[int, Match] = {}  # and where a line was given with doubt, the others share it
     given: dict[int, list[Label]] = {}
@@ -86,9 +86,9 @@ def attach(
             if symbols[match.symbol].kind == "panel" and not _is_led(match, pairs):
                 at_panel.add(match.run)
             match = weighed(match, text, pairs, symbols, text.run.stack in low)
-            lost = match.run in away and not ends_at(away[match.run], symbols[match.symbol])
-            if (match.run in fanned or lost) and not _is_led(match, pairs):
-                match = replace(match, unsure=True)
+            meant = ends_at(away[match.run], symbols) if match.run in away else match.symbol
+            if (match.run in fanned or meant != match.symbol) and not _is_led(match, pairs):
+                match = replace(match, unsure=True, rival=match.rival if meant == match.symbol else meant)
             match = _sharing(match, doubted.get(text.run.stack), kind, text)
             if match.unsure:
                 doubted.setdefault(text.run.stack, match)

@@ -115,20 +115,15 @@ class Leaders:
         found = [(int(self.text[k]), *there, int(self.start[k] // 2)) for k, there in self._met(arrives)
                  if len(there) == 1]  # fmt: skip
         led = np.array(found, np.int64).reshape(-1, 3)
-        pairs = np.unique(led[~self._in_rows(led[:, 2]), :2], axis=0)
+        pairs = np.unique(led[~self.in_rows(led[:, 2]), :2], axis=0)
         return pairs[:, 0], pairs[:, 1]
 
     def far_ends(self) -> tuple[IntArray, FloatArray]:
         """(n,) the text of every line that ends by itself, and (n, 2) where it does."""
-        _, text, end = self.free_ends()
-        return text, self.loose.ends[end]
-
-    def free_ends(self) -> tuple[IntArray, IntArray, IntArray]:
-        """(n,) the end at which every line that ends by itself begins, its text, and the end at which it does."""
         last = self.steps.joined == 0
         line, end = self.steps.start[last], self.steps.end[last] ^ 1
-        alone = ~self._in_rows(self.start[line] // 2)
-        return self.start[line[alone]], self.text[line[alone]], end[alone]
+        alone = ~self.in_rows(self.start[line] // 2)
+        return self.text[line[alone]], self.loose.ends[end[alone]]
 
     def _arrives(self, outlines: NDArray[np.object_]) -> dict[int, set[int]]:
         """Outlines that each end of the lines' strokes comes to."""
@@ -156,7 +151,7 @@ class Leaders:
                 met.append((line, there))
         return met
 
-    def _in_rows(self, stroke: IntArray) -> BoolArray:
+    def in_rows(self, stroke: IntArray) -> BoolArray:
         """(k,) True for strokes of the lines among many parallels: boards, tiles and hatch run from many a text
         and lead nowhere."""
         every, inverse = np.unique(self.loose.which[stroke], return_inverse=True)

@@ -23,7 +23,8 @@ from cordpath.symbols.labels.words import LONGEST_RUN, closed_up, elsewhere, is_
 BESIDE = 1.6  # of the larger text's size: two or three spaces, or one in letters that are spaced out
 ABREAST = 0.3  # of the lower line's height that two texts of one line share: NO stands raised before GFI as well
 SIZES = 2.0  # ratio of the sizes of a mark and of what is said about it in small or large letters
-_WORD = re.compile("[A-Z]{2}")  # N.I.C. too; a letter alone is the mark of a door, a light or a switch as often
+# N.I.C. too; a letter alone is the mark of a door, a light or a switch as often.  Or an arrow, to another device.
+_WORD = re.compile("[A-Z]{2}|[-=]>|<[-=]|[\u2190-\u21ff]")
 
 
 def running_on(texts: list[Text], written: tuple[Run, ...], mapping: Mapping) -> list[Text]:
