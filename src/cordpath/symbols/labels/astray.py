@@ -43,13 +43,16 @@ def astray(texts: list[Text], symbols: tuple[Symbol, ...], loose: Loose, curve: 
     if not len(loose.which):
         return {}
     lines = Leaders.of(areas, loose).off(np.array([symbol.footprint for symbol in symbols], dtype=object))
-    in_rows = lines.in_rows(lines.start // 2)
+    away = [
+        k for k, (start, text) in enumerate(zip(lines.start.tolist(), lines.text.tolist(), strict=True))
+        if _leaves(texts[marks[text]].run.block, texts[marks[text]].run.turn, loose, start)
+    ]  # fmt: skip
     found: dict[int, list[FloatArray]] = {}
-    for start, text in zip(lines.start[~in_rows].tolist(), lines.text[~in_rows].tolist(), strict=True):
-        run = texts[marks[text]].run
-        end = _far_end(loose, start) if _leaves(run.block, run.turn, loose, start) else None
-        if end is not None and _is_alone(loose, start, end, run.block[2] - run.block[0]):
-            found.setdefault(marks[text], []).append(loose.ends[end])
+    for k in np.array(away, np.int64)[~lines.in_rows(lines.start[away] // 2)].tolist() if away else ():
+        start, index = int(lines.start[k]), marks[int(lines.text[k])]
+        block, end = texts[index].run.block, _far_end(loose, start)
+        if end is not None and _is_alone(loose, start, end, block[2] - block[0]):
+            found.setdefault(index, []).append(loose.ends[end])
     return {index: np.array(ends) for index, ends in found.items()}
 
 
@@ -66,17 +69,20 @@ def ends_at(ends: FloatArray, symbols: tuple[Symbol, ...]) -> int | None:
 
 def _bowed(loose: Loose, curve: IntArray, boxes: FloatArray) -> Loose:
     """The strokes about the boxes, a curve as one from its begin to its end."""
-    xy = loose.xy.copy()
-    near = loose.free & geometry.near_boxes(geometry.boxes_around(xy), boxes, MOST)
-    chords = np.flatnonzero(near & (curve >= 0))
+    near = np.flatnonzero(loose.free)
+    near = near[geometry.near_boxes(geometry.boxes_around(loose.xy[near]), boxes, MOST)]
+    xy, curve = loose.xy[near], curve[near]
+    chords = np.flatnonzero(curve >= 0)
     if len(chords):
         first = np.flatnonzero(np.r_[True, np.diff(curve[chords]) != 0])
         last = np.r_[first[1:], len(chords)] - 1
         ends = xy[chords[last], 2:]
+        begins = xy[chords[first], :2]
         xy[chords] = np.tile(np.repeat(ends, last - first + 1, axis=0), 2)
-        xy[chords[first]] = np.c_[loose.xy[chords[first], :2], ends]
+        xy[chords[first]] = np.c_[begins, ends]
     length = geometry.lengths(xy)
-    return Loose(xy, near, once(xy, np.flatnonzero(near & (length >= LEAST) & (length <= MOST))))
+    leading = once(xy, np.flatnonzero((length >= LEAST) & (length <= MOST)))
+    return Loose(xy, np.ones(len(xy), bool), leading)
 
 
 def _leaves(block: FloatArray | tuple[float, ...], turn: float, loose: Loose, start: int) -> bool:
@@ -137,8 +143,9 @@ def _is_alone(loose: Loose, start: int, end: int, wide: float) -> bool:
 
 
 def _about(loose: Loose, place: FloatArray, reach: float) -> FloatArray:
-    """(n, 4) loose lines about a place, each once."""
-    near = loose.free & geometry.near_boxes(geometry.boxes_around(loose.xy), np.r_[place, place][None], reach)
+    """(n, 4) lines about a place, each once."""
+    low, high = np.minimum(loose.xy[:, :2], loose.xy[:, 2:]), np.maximum(loose.xy[:, :2], loose.xy[:, 2:])
+    near = ((low <= place + reach) & (high >= place - reach)).all(axis=1)
     return loose.xy[once(loose.xy, np.flatnonzero(near))]
 
 

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from cordpath import geometry
 from cordpath.model import IntArray
-from cordpath.symbols.labels.leaders import AIMED, FROM, JOINED, Loose
+from cordpath.symbols.labels.leaders import AIMED, FROM, JOINED, Loose, within
 
 LARGEST = 12  # strokes of a tree: a bar and its legs; what has more is wiring or walls
 LEAST_ENDS = 2
@@ -22,12 +22,15 @@ def branching(texts: NDArray[np.object_], outlines: NDArray[np.object_], loose: 
     none = np.zeros(0, np.int64)
     if not len(loose.which) or not len(texts) or not len(outlines):
         return none, none
+    begin, text = within(texts, loose.ends, FROM)
+    free = loose.tree.query_ball_point(loose.ends[begin], JOINED, return_length=True) <= 1
+    begin, text = begin[free], text[free]
+    if not len(begin):
+        return none, none
     xy = loose.xy[loose.which]
     trees = _Trees(geometry.lines(xy), xy.reshape(-1, 2), outlines)
-    begin, text = shapely.STRtree(texts).query(shapely.points(trees.ends), predicate="dwithin", distance=FROM)
-    found = {
-        (int(t), outline) for b, t in zip(begin.tolist(), text.tolist(), strict=True) for outline in trees.led(b)
-    }
+    begun = zip(begin.tolist(), text.tolist(), strict=True)
+    found = {(each, outline) for start, each in begun for outline in trees.led(start)}
     led = np.array(sorted(found), np.int64).reshape(-1, 2)
     return led[:, 0], led[:, 1]
 

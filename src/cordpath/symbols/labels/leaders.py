@@ -73,7 +73,7 @@ class Loose:
     def toward(self, outlines: NDArray[np.object_]) -> Loose:
         """Without strokes from which no line can come to one of the outlines, and what meets none of the others."""
         kept = np.zeros(len(self.which), bool)
-        new = np.unique(_within(outlines, self.ends, AIMED)[0] // 2)
+        new = np.unique(within(outlines, self.ends, AIMED)[0] // 2)
         for _ in range(STROKES):  # what meets the first stroke of a line tells whether its end is free
             kept[new] = True
             met = self.tree.query_ball_point(self.ends.reshape(-1, 4)[new].reshape(-1, 2), JOINED)
@@ -96,7 +96,7 @@ class Leaders:
     def of(texts: NDArray[np.object_], loose: Loose, fans: bool = False) -> Leaders:
         """Of the texts' areas.  ``fans``: also lines that begin together, and both branches of those that fork."""
         ends, tree = loose.ends, loose.tree
-        start, text = _within(texts, ends, FROM)
+        start, text = within(texts, ends, FROM)
         if not fans:
             free = tree.query_ball_point(ends[start], JOINED, return_length=True) <= 1
             start, text = start[free], text[free]
@@ -104,7 +104,7 @@ class Leaders:
 
     def off(self, outlines: NDArray[np.object_]) -> Leaders:
         """Without the lines that begin at one of the outlines, as wires do."""
-        at = np.unique(_within(outlines, self.loose.ends[self.start], JOINED)[0])
+        at = np.unique(within(outlines, self.loose.ends[self.start], JOINED)[0])
         steps, kept = self.steps, ~np.isin(self.steps.start, at)
         return replace(self, steps=Steps(steps.start[kept], steps.end[kept], steps.joined[kept]))
 
@@ -128,7 +128,7 @@ class Leaders:
     def _arrives(self, outlines: NDArray[np.object_]) -> dict[int, set[int]]:
         """Outlines that each end of the lines' strokes comes to."""
         ends, reached = self.loose.ends, np.unique(np.r_[self.steps.end, self.steps.end ^ 1])
-        at, outline = _within(outlines, ends[reached], AIMED)
+        at, outline = within(outlines, ends[reached], AIMED)
         end = reached[at]
         arrives: dict[int, set[int]] = {}
         meant = _aimed(ends, end, outlines[outline])
@@ -178,7 +178,7 @@ def once(xy: FloatArray, which: IntArray) -> IntArray:
     return which[geometry.first_of_equal(ends)]
 
 
-def _within(
+def within(
     shapes: NDArray[np.object_], points: FloatArray, distance: float
 ) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
     """(point, shape) of every pair within the distance; most points are far from all shapes."""
