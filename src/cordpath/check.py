@@ -59,7 +59,7 @@ from cordpath.room_schedules import schedule_for
 from cordpath.rooms import find_rooms, stand, without_letters, without_plants
 from cordpath.rules import Edition, edition_cautions, is_judged_light, judge
 from cordpath.scale import enlarged_parts, prove_scales, read_dimensions, weigh
-from cordpath.sheet import may_say, read_glyphs, read_sheet
+from cordpath.sheet import may_say, read_glyphs, read_sheet, without_layers
 from cordpath.symbols import NO_EXAMPLES, Examples, gather_examples, load_mapping, spot
 from cordpath.symbols.examples.examples import not_found_again, picked_on
 
@@ -108,7 +108,7 @@ def understand(
 
     Raises UnreadableFile, LockedFile, UnreadablePage.
     """
-    sheet = read_sheet(path, page, password)
+    sheet = without_layers(read_sheet(path, page, password), mapping.drawing.ignore_layers)
     scales = prove_scales(sheet, mapping.drawing)
     drawn = gather_examples(mapping, {}, examples, sheet, read_glyphs)
     spotting = spot(sheet, mapping, scales, drawn, read_glyphs)

@@ -58,7 +58,18 @@ from cordpath.model.mapping import (
 from cordpath.model.paths import CordPath, Doors, Fixture, Outlet
 from cordpath.model.rooms import Border, Disputed, FloorPlan, Room, ScheduledRoom, Standing
 from cordpath.model.scale import Dimension, Scale, ScaleEvidence, ScaleSource, ScaleStatus
-from cordpath.model.sheet import Fills, Region, RegionKind, Sheet, Strokes, TextOrigin, View, Viewport, Word
+from cordpath.model.sheet import (
+    Fills,
+    Region,
+    RegionKind,
+    Sheet,
+    Strokes,
+    TextOrigin,
+    View,
+    Viewport,
+    Word,
+    layers_like,
+)
 from cordpath.model.symbols import Label, Learnt, Spotting, Symbol, Unexplained
 
 __all__ = [
@@ -140,4 +151,5 @@ __all__ = [
     "Wiring",
     "Word",
     "cites_together",
+    "layers_like",
 ]

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
+from fnmatch import fnmatchcase
 from functools import cached_property
 from typing import Literal
 
@@ -10,6 +12,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from cordpath.model.basic import LUMINANCE, WHITE, BoolArray, Box, FloatArray, IntArray, Point
+
+
+def layers_like(layers: Sequence[str], patterns: Sequence[str]) -> BoolArray:
+    """(layers,) True where a layer's name matches one of the patterns of the shell, case ignored."""
+    wanted = [pattern.upper() for pattern in patterns]
+    return np.array([any(fnmatchcase(name.upper(), each) for each in wanted) for name in layers], bool)
 
 
 @dataclass(frozen=True, eq=False)
@@ -81,6 +89,12 @@ class Fills:
         """(f,) Rec. 601 luma of the fill colour."""
         return self.colour @ np.array(LUMINANCE)
 
+    def take(self, which: BoolArray | IntArray) -> Fills:
+        """The areas of a boolean mask or an index array, in that order."""
+        return Fills(
+            self.shape[which], self.colour[which], self.opacity[which], self.layer[which], self.path[which]
+        )  # fmt: skip
+
     @staticmethod
     def none() -> Fills:
         return Fills(
@@ -94,7 +108,8 @@ TextOrigin = Literal["font", "hidden", "outline", "stroke", "ocr"]
 @dataclass(frozen=True)
 class Word:
     """A word of the sheet with its place.  ``size`` is the font size in points, ``angle`` the reading
-    direction (0 = left to right, 90 = upwards).  Words with the same ``line`` were shown as one run."""
+    direction (0 = left to right, 90 = upwards).  Words with the same ``line`` were shown as one run.
+    ``layer`` names that of a font's text; drawn text lies on the layers of its strokes."""
 
     text: str
     box: Box
@@ -105,6 +120,7 @@ class Word:
     colour: tuple[float, float, float] = (0.0, 0.0, 0.0)
     origin: TextOrigin = "font"
     confidence: float = 1.0
+    layer: str = ""
 
     @property
     def at(self) -> Point:

@@ -8,7 +8,6 @@ was painted before them is hidden where they lie.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from fnmatch import fnmatch
 
 import numpy as np
 import shapely
@@ -16,7 +15,7 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from cordpath.geometry import lengths, midpoints
-from cordpath.model import WHITE, BoolArray, Box, Drawing, FloatArray, IntArray, Sheet, Symbol, View
+from cordpath.model import WHITE, BoolArray, Box, Drawing, FloatArray, IntArray, Sheet, Symbol, View, layers_like
 from cordpath.rooms.walls.dashes import in_rows
 
 FRAME = 0.85  # strokes longer than this part of the sheet's side are frames, title lines and match lines
@@ -86,8 +85,7 @@ class Evidence:
 
 def matching_layers(layers: tuple[str, ...], patterns: tuple[str, ...]) -> IntArray:
     """Indices of the layers whose name matches one of the patterns (case ignored)."""
-    found = [i for i, name in enumerate(layers) if any(fnmatch(name.lower(), p.lower()) for p in patterns)]
-    return np.array(found, np.int64)
+    return np.flatnonzero(layers_like(layers, patterns))
 
 
 def make_ink(xy: FloatArray, width: FloatArray, luminance: FloatArray, layer: IntArray, order: IntArray,

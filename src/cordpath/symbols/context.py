@@ -6,7 +6,6 @@ just beyond or at the body's edge.
 
 from __future__ import annotations
 
-import fnmatch
 import math
 from dataclasses import replace
 from functools import lru_cache
@@ -15,7 +14,7 @@ import numpy as np
 import shapely
 
 from cordpath.geometry import in_box, lengths, lines
-from cordpath.model import BoolArray, FloatArray, Point, Sheet
+from cordpath.model import FloatArray, Point, Sheet, layers_like
 from cordpath.symbols.ink.grid import Grid
 from cordpath.symbols.pose import MIRROR, SCALE, TURN, place
 from cordpath.symbols.templates.template import MADE, Template
@@ -54,7 +53,7 @@ class Walls:
 
     def __init__(self, sheet: Sheet, runs: FloatArray, wall_layers: tuple[str, ...]) -> None:
         chosen = np.concatenate([runs, _edges_of_paint(sheet)])
-        named = layers_matching(sheet.layers, wall_layers)
+        named = layers_like(sheet.layers, wall_layers)
         if named.any():
             ink = sheet.strokes.ink()
             on = named[np.maximum(sheet.strokes.layer, 0)] & (sheet.strokes.layer >= 0) if len(ink) else ink
@@ -144,9 +143,3 @@ def oriented(template: Template, poses: FloatArray, walls: Walls) -> tuple[Float
     if not touching:
         return poses[order[0]], False
     return poses[order[min(touching)[1]]], True
-
-
-def layers_matching(layers: tuple[str, ...], wanted: tuple[str, ...]) -> BoolArray:
-    """(layers,) True where a layer's name matches one of the patterns, case ignored."""
-    hit = [any(fnmatch.fnmatchcase(name.upper(), w.upper()) for w in wanted) for name in layers]
-    return np.array(hit, bool).reshape(len(layers)) if layers else np.zeros(1, bool)

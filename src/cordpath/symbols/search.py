@@ -16,8 +16,9 @@ from cordpath.model import (
     IntArray,
     Mapping,
     Sheet,
+    layers_like,
 )  # fmt: skip
-from cordpath.symbols.context import Walls, layers_matching
+from cordpath.symbols.context import Walls
 from cordpath.symbols.ink.normalise import normalise, outline_segments
 from cordpath.symbols.letters.drawn_letters import with_drawn_words
 from cordpath.symbols.letters.drawn_words import Drawn
@@ -67,7 +68,7 @@ class Search:
 
 def search_of(sheet: Sheet, mapping: Mapping, templates: tuple[Template, ...]) -> tuple[Search, list[str]]:
     strokes, notes = sheet.strokes, []
-    ignored = _on_layers(strokes.layer, layers_matching(sheet.layers, mapping.drawing.ignore_layers))
+    ignored = _on_layers(strokes.layer, layers_like(sheet.layers, mapping.drawing.ignore_layers))
     usable = strokes.ink() & ~ignored
     largest = max((CUT_CORNERS * t.body.area * t.highest**2 for t in templates), default=0.0)
     outlines = _outlines(sheet, templates, largest)
@@ -75,7 +76,7 @@ def search_of(sheet: Sheet, mapping: Mapping, templates: tuple[Template, ...]) -
     devices = None
     wanted = mapping.drawing.device_layers
     if wanted:
-        on = _on_layers(strokes.layer, layers_matching(sheet.layers, wanted))
+        on = _on_layers(strokes.layer, layers_like(sheet.layers, wanted))
         if (on & usable).any():
             devices = Places(normalise(strokes.xy, strokes.curve, usable & on, outlines))
             notes.append(f"outlets were looked for on layers {', '.join(wanted)} only, as the mapping file asks")
@@ -89,7 +90,7 @@ def search_of(sheet: Sheet, mapping: Mapping, templates: tuple[Template, ...]) -
 
 
 def _on_layers(layer: IntArray, hit: BoolArray) -> BoolArray:
-    return (layer >= 0) & hit[np.clip(layer, 0, len(hit) - 1)]
+    return np.append(hit, False)[layer]  # the last: on no layer
 
 
 def _outlines(sheet: Sheet, templates: tuple[Template, ...], largest: float) -> FloatArray:

@@ -250,6 +250,7 @@ def _word(table: _Table, glyphs: IntArray, line: int) -> Word:
     return Word(
         text, (float(low[0]), float(low[1]), float(high[0]), float(high[1])), _tidy(angle), size, line,
         str(span["font"]), rgb(span["color"]), origin, DOUBTFUL if table.denied[glyphs].any() else 1.0,
+        str(span.get("layer") or ""),
     )  # fmt: skip
 
 

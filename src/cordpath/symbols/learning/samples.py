@@ -171,9 +171,7 @@ class _Drawn:
 
 def _without(fills: Fills, discs: BaseGeometry) -> Fills:
     """Without the marks that are painted in the bodies of outlets."""
-    kept = ~shapely.covered_by(fills.shape, discs)
-    each = (fills.shape, fills.colour, fills.opacity, fills.layer, fills.path)
-    return Fills(*(values[kept] for values in each))
+    return fills.take(~shapely.covered_by(fills.shape, discs))
 
 
 def _shape_samples(sheet: Sheet, spotting: Spotting, fixtures: BaseGeometry) -> tuple[Sample, ...]:

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from fnmatch import fnmatchcase
 
 import numpy as np
 import shapely
 
 from cordpath import geometry
-from cordpath.model import BoolArray, FloatArray, Mapping, Sheet, Symbol
+from cordpath.model import BoolArray, FloatArray, Mapping, Sheet, Symbol, layers_like
 from cordpath.symbols.letters.letters import SURE
 
 LONGEST = 30.0  # pt: longer strokes are walls, dimensions and wiring
@@ -51,15 +50,11 @@ def under_doubtful_letters(sheet: Sheet, symbols: tuple[Symbol, ...], mapping: M
 def on_layers(sheet: Sheet, mapping: Mapping) -> BoolArray:
     """(n,) True for strokes on layers where the mapping file looks for devices."""
     drawing = mapping.drawing
-    away = [_named(layer, (*drawing.wall_layers, *drawing.ignore_layers)) for layer in sheet.layers]
+    away = layers_like(sheet.layers, (*drawing.wall_layers, *drawing.ignore_layers))
     if drawing.device_layers:
-        away = [not _named(layer, drawing.device_layers) for layer in sheet.layers]
-    keep = ~np.array([*away, bool(drawing.device_layers) and bool(sheet.layers)])  # the last: strokes on no layer
+        away = ~layers_like(sheet.layers, drawing.device_layers)
+    keep = ~np.append(away, bool(drawing.device_layers) and bool(sheet.layers))  # the last: strokes on no layer
     return keep[sheet.strokes.layer]
-
-
-def _named(layer: str, patterns: tuple[str, ...]) -> bool:
-    return any(fnmatchcase(layer.upper(), pattern.upper()) for pattern in patterns)
 
 
 def _accounted(at: FloatArray, sheet: Sheet, symbols: tuple[Symbol, ...]) -> BoolArray:
