@@ -117,3 +117,17 @@ def test_a_triangle_whose_rows_end_short_of_its_edges_is_asked_about() -> None:
     entries = with_mark(ring)
     result = spot(sheet_of([strokes_of(PLAIN, POSE), filled(inner, 0.3)]), entries, ())
     assert not names(result, True) and len(result.symbols) == 1
+
+
+@pytest.mark.parametrize("turn", [0.0, 20.0, 45.0])
+def test_the_corner_of_a_hatch_in_a_plain_outlet_is_no_mark(turn: float) -> None:
+    """Its short rows begin and end in the body, like those of a fill: outlets among hatch were asked about."""
+    corner = shapely.Polygon([(-3.0, -2.0), (80.0, -2.0), (80.0, 70.0), (-3.0, 70.0)])
+    diagonal = [
+        corner.intersection(shapely.LineString([(d, -90), (d - 180, 90)])) for d in np.arange(-94, 150, 2.6)
+    ]
+    xy = np.array([np.array(row.coords).ravel() for row in diagonal if row.length > 0.1]).reshape(-1, 2)
+    c, s = math.cos(math.radians(turn)), math.sin(math.radians(turn))
+    hatch = 100.0 + (xy @ np.array([[c, s], [-s, c]])).reshape(-1, 4)
+    (symbol,) = spot(sheet_of([strokes_of(PLAIN, POSE), hatch]), ALL, ()).symbols
+    assert symbol.found and symbol.entry.name == "plain"

@@ -69,3 +69,13 @@ def test_a_slash_through_which_the_face_of_a_wall_passes_is_the_symbols_own() ->
     sheet = sheet_of([strokes_of(slashed, at(100, 100)), strokes_of(wall, at(100, 100))])
     (symbol,) = spot(sheet, both, ()).symbols
     assert symbol.found and symbol.entry.name == "slashed" and not symbol.rivals
+
+
+def test_stems_side_by_side_on_one_line_are_no_ticks_of_it() -> None:
+    """A line has one tick at a place: the stems of a range outlet over a cabinet's edge made a light of it."""
+    circle = CircleMark((0, 0), 4 * PT)
+    stems = (circle, *(LineMark((4 * PT, y * PT), (9.5 * PT, y * PT)) for y in (-1.8, 0, 1.8)))
+    both = rules(entry("range", stems, volts=240), entry("light", (circle,), kind="light"))
+    edge = strokes_of((LineMark((6.8 * PT, -60 * PT), (6.8 * PT, 50 * PT)),), at(100, 100))
+    (symbol,) = spot(sheet_of([strokes_of(stems, at(100, 100)), edge]), both, ()).symbols
+    assert symbol.found and symbol.entry.name == "range" and not symbol.rivals

@@ -1,6 +1,7 @@
 """Hatch: families of parallel, evenly spaced, overlapping strokes.  They imitate bars, fills and letters.
 
-Terms: *row*, one line of a family; *spacing*, a member's distance to its nearest parallel neighbour.
+Terms: *row*, one line of a family; *spacing*, a member's distance to its nearest parallel neighbour; *breadth*, how
+far a family reaches across its rows: that of a fill drawn as strokes ends where the filled mark does.
 """
 
 from __future__ import annotations
@@ -22,19 +23,23 @@ BIN = math.radians(2)  # directions of one family
 
 def hatched(xy: FloatArray, eligible: BoolArray, members: int = MEMBERS) -> BoolArray:
     """(n,) True for strokes of a hatch family; only ``eligible`` strokes (no chords of arcs) may be members."""
-    out = np.zeros(len(xy), bool)
+    return breadths(xy, eligible, members) > 0
+
+
+def breadths(xy: FloatArray, eligible: BoolArray, members: int = MEMBERS) -> FloatArray:
+    """(n,) breadth in pt of the widest hatch family that each stroke is a row of, 0 for those of none."""
+    out = np.zeros(len(xy))
     which = np.flatnonzero(eligible & (lengths(xy) > SHORTEST))
     if len(which) < members:
         return out
     line = xy[which]
-    angle, middle, half = directions(line), midpoints(line), lengths(line) / 2
-    out[which[_rows(angle, middle, half, members) >= members]] = True
+    out[which] = _breadths(directions(line), midpoints(line), lengths(line) / 2, members)
     return out
 
 
-def _rows(angle: FloatArray, middle: FloatArray, half: FloatArray, members: int) -> IntArray:
-    """(n,) most rows of a family that each stroke is in."""
-    rows = np.zeros(len(angle), np.int64)
+def _breadths(angle: FloatArray, middle: FloatArray, half: FloatArray, members: int) -> FloatArray:
+    """(n,) breadth of the widest family of so many rows that each stroke is in, 0 for none."""
+    widest = np.zeros(len(angle))
     for shift in (0.0, 0.5):  # two half-shifted passes: a family may straddle a bin's border
         bins = np.floor(angle / BIN + shift).astype(np.int64) % 90
         order = np.argsort(bins, kind="stable")
@@ -46,8 +51,9 @@ def _rows(angle: FloatArray, middle: FloatArray, half: FloatArray, members: int)
         ]
         if parts:
             j = np.concatenate([part for part, _ in parts])
-            rows[j] = np.maximum(rows[j], _family_rows(middle, half, parts))
-    return rows
+            rows, breadth = _families(middle, half, parts)
+            widest[j] = np.maximum(widest[j], np.where(rows >= members, breadth, 0.0))
+    return widest
 
 
 def _axis(angle: FloatArray, middle: float) -> float:
@@ -56,8 +62,11 @@ def _axis(angle: FloatArray, middle: float) -> float:
     return middle + float(np.median(off))
 
 
-def _family_rows(middle: FloatArray, half: FloatArray, parts: list[tuple[IntArray, float]]) -> IntArray:
-    """Number of distinct rows in each stroke's family, for the strokes of all parts one after the other.
+def _families(
+    middle: FloatArray, half: FloatArray, parts: list[tuple[IntArray, float]]
+) -> tuple[IntArray, FloatArray]:
+    """Number of distinct rows in each stroke's family, and its breadth, for the strokes of all parts one after the
+    other.
 
     ``parts``: strokes of about one direction, and that direction.  Neighbours are looked for part by part, all
     else is done for all of them at once.
@@ -77,13 +86,16 @@ def _family_rows(middle: FloatArray, half: FloatArray, parts: list[tuple[IntArra
         link = np.abs(gap - spacing[me]) < slack[me]
         link &= np.abs(spacing[other] - spacing[me]) < slack[me]
     if not link.any():
-        return np.ones(n, np.int64)
+        return np.ones(n, np.int64), np.zeros(n)
     count, label = components(me[link], other[link], n)
     row = np.round(across / np.maximum(0.5, np.where(np.isfinite(spacing), spacing, 1.0))).astype(np.int64)
     low = int(row.min())
     span = int(row.max()) - low + 1
     distinct = sorted_unique(label * span + (row - low))
-    return np.bincount(distinct // span, minlength=count)[label]
+    least, most = np.full(count, np.inf), np.full(count, -np.inf)
+    np.minimum.at(least, label, across)
+    np.maximum.at(most, label, across)
+    return np.bincount(distinct // span, minlength=count)[label], (most - least)[label]
 
 
 def _neighbours(

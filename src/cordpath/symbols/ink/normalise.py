@@ -22,7 +22,7 @@ from cordpath.symbols.ink.arcs import Arcs, find_arcs, link_chords, rounding
 from cordpath.symbols.ink.beads import Beads, strings_of
 from cordpath.symbols.ink.dashes import dash_links
 from cordpath.symbols.ink.grid import Grid, Raster, sorted_unique
-from cordpath.symbols.ink.hatch import hatched
+from cordpath.symbols.ink.hatch import breadths
 from cordpath.symbols.ink.known import Known
 from cordpath.symbols.ink.rounding_steps import steps_between
 from cordpath.symbols.ink.tangles import Crowding
@@ -62,8 +62,13 @@ class Ink:
     @cached_property
     def hatch(self) -> BoolArray:
         """(m,) part of a hatch; no stand-in is."""
-        drawn = hatched(self.xy[: self.count], ~self.curved[: self.count])
-        return np.r_[drawn, np.zeros(len(self.xy) - self.count, bool)]
+        return self.hatch_breadth > 0
+
+    @cached_property
+    def hatch_breadth(self) -> FloatArray:
+        """(m,) pt across the rows of the widest hatch that a segment is part of, 0 for none."""
+        drawn = breadths(self.xy[: self.count], ~self.curved[: self.count])
+        return np.r_[drawn, np.zeros(len(self.xy) - self.count)]
 
     @cached_property
     def crowding(self) -> Crowding:

@@ -3,8 +3,9 @@
 Terms: *clutter*, ink inside the body that lies on no mark; *run-on*, a free end of the template beyond which the
 line goes on; *decoy*, the template laid beside the true place: coverage there tells what chance would give.
 
-Strokes of hatch, and walls or wires that run through, are neutral as clutter; but what begins and ends inside the
-body is a mark of it, however evenly it lies: a fill drawn as strokes is as even as a hatch.
+Strokes of hatch, and walls or wires that run through, are neutral as clutter.  What begins and ends inside the body
+is a mark of it, however evenly it lies, as a fill drawn as strokes is as even as a hatch; but not the short rows in
+the corner of a hatch that is broader than the body.
 """
 
 from __future__ import annotations
@@ -177,13 +178,13 @@ def _clutter(
     unique, first, inverse = np.unique(key, return_index=True, return_inverse=True)
     inner = np.bincount(inverse, body.inner * counts, len(unique))
     loose = np.bincount(inverse, body.loose * counts, len(unique))
-    run, hatch = ink.run[segment[first]], ink.hatch[segment[first]]
+    run, breadth = ink.run[segment[first]], ink.hatch_breadth[segment[first]]
     passing = (run > 2.2 * inner + 4 * max(0.2, template.small)) & (run > 3 * template.radius)
     whole = (run < 1.15 * inner + 0.5 * template.small) & (loose > 0.7 * inner)
     of = unique // lines
-    clutter = np.asarray(np.bincount(of, loose * ~(passing | hatch), size), float)
+    clutter = np.asarray(np.bincount(of, loose * ~(passing | (breadth > 0)), size), float)
     astride = _small_rings(ink, template, unique % lines - 1) & (loose > ASTRIDE * run) & ~whole
-    marks = np.where(astride, run, loose * whole)
+    marks = np.where(astride, run, loose * whole) * (breadth <= 2 * template.radius)
     return clutter, np.asarray(np.bincount(of, marks, size), float)
 
 

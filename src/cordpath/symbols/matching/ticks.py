@@ -76,7 +76,8 @@ def ticks_of_others(c: Candidate) -> IntArray:
     """Drawn segments on the candidate's lines that may be the tick of a line which leads out of the symbol, though
     it has no second: a dimension line that is broken at its figure, one whose other end is an arrow, a leader.
 
-    Such a line ends at the tick, or in the air on both sides of it; walls and wires that pass by end on others.
+    Such a line ends at the tick, the only one of the symbol's lines that it passes through the middle of, or in the
+    air on both sides of it; walls and wires that pass by end on others.
     """
     ink, runs = c.ink, runs_on_lines(c)
     size = ink.run_lengths[runs]
@@ -86,6 +87,7 @@ def ticks_of_others(c: Candidate) -> IntArray:
     longer = (ink.run_lengths[line] >= ALONG * ink.run_lengths[tick]) & ~ink.hatch_runs[line]
     longer &= ~np.isin(line, ink.run_of[c.whole[c.whole < ink.count]])
     longer &= _sine(ink.runs[tick], ink.runs[line]) > LEAST_TURN
+    longer[longer] = np.bincount(line[longer])[line[longer]] == 1  # stems side by side are the symbol's own
     tick, line = tick[longer], line[longer]
     ends = ink.runs[line].reshape(-1, 2, 2)
     out = np.hypot(*(ends - c.centre).transpose(2, 0, 1)).max(1) > c.radius + ink.run_lengths[tick] / 2
