@@ -205,8 +205,9 @@ def _draft(space: Space, strong: list[Tag], building: Building) -> Draft:
 
 
 def _shared(names: list[str]) -> str:
-    names_stand = ("names", "stand") if len(names) > 1 else ("name", "stands")
-    return f"the {names_stand[0]} {', '.join(names)} {names_stand[1]} in the same space"
+    if len(names) == 1:
+        return f"the name {names[0]} stands in the same space"
+    return f"the names {', '.join(names)} stand in the same space"
 
 
 def _one_use(tags: list[Tag]) -> bool:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 from cordpath.circuits.panels.gaps import gaps
 from cordpath.circuits.panels.general import asked_by_notes, general_notes
@@ -24,7 +25,7 @@ from cordpath.circuits.panels.titles import (
     stands_over_rows,
     titles_of,
 )
-from cordpath.circuits.panels.unread_cells import with_unread
+from cordpath.circuits.panels.unread_cells import turned_sheet, with_unread
 from cordpath.circuits.panels.withdrawn import withdrawn
 from cordpath.circuits.panels.words import Reading, Text, lines, phrases, readings
 from cordpath.circuits.tags import bare_name
@@ -93,6 +94,11 @@ class _Page:
     def halves(self) -> list[Half]:
         return [half for _, parts in self.tables for half in parts]
 
+    @cached_property
+    def turned(self) -> Sheet:
+        """The sheet in the frame of the reading, made once for all of its panels."""
+        return turned_sheet(self.sheet, self.reading.turn)
+
 
 def _of_table(k: int, over: list[int], page: _Page) -> list[tuple[int | None, Panel]]:
     """The panels of a table, each with its heading among those that stand ``over`` it."""
@@ -110,7 +116,7 @@ def _of_table(k: int, over: list[int], page: _Page) -> list[tuple[int | None, Pa
         if panel is None:
             continue
         panel = asked_by_meanings(panel, members, page.halves, page.reading, notes)
-        panel = with_unread(panel, members, page.sheet, page.reading.turn)
+        panel = with_unread(panel, members, page.turned)
         if title is not None and i in page.shared:
             panel = _titled_twice(panel, title)
         against = withdrawn(title, heads, page.reading)

@@ -27,11 +27,10 @@ QUARTER = 90.0  # degrees by which the text of a header over a narrow column is 
 MARKED = ("gfci", "notes")  # columns in which a mark may stand for GFCI
 
 
-def with_unread(panel: Panel, halves: Sequence[Half], sheet: Sheet, turn: int = 0) -> Panel:
+def with_unread(panel: Panel, halves: Sequence[Half], sheet: Sheet) -> Panel:
     """The panel; a row that shows no GFCI breaker and has a picture or a drawn mark in it is not known to lack one.
 
-    ``halves`` of the panel, in the frame of words that are read at ``turn`` degrees."""
-    sheet = _turned(sheet, turn)
+    ``halves`` of the panel; the sheet is in the frame in which they are read, see :func:`turned_sheet`."""
     pictures = np.array(sheet.unread_areas, float).reshape(-1, 4)
     for what, found in (
         ("picture", [(half, half, pictures) for half in halves]),
@@ -49,7 +48,7 @@ def with_unread(panel: Panel, halves: Sequence[Half], sheet: Sheet, turn: int = 
     return panel
 
 
-def _turned(sheet: Sheet, turn: int) -> Sheet:
+def turned_sheet(sheet: Sheet, turn: int) -> Sheet:
     """The sheet with its words, ink and unread areas in the frame of words that are read at ``turn`` degrees."""
     if not turn:
         return sheet

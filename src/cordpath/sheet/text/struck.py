@@ -39,10 +39,8 @@ THIN = 0.3  # of its length: a filled area as thin as this, and thinner than a s
 THIN_PT = 2.0
 PLACES = 50  # along a word, that are looked at
 PEN, LABEL = 3, 8  # strokes, at least; letters of a label, at most: longer texts are struck by a line
-ACROSS = (
-    0.6,
-    0.8,
-)  # of the text size that they rise, over set letters, and over drawn ones, which rise 0.72 themselves
+# Of the text size that they rise, over set letters, and over drawn ones, which rise 0.72 themselves.
+ACROSS = 0.6, 0.8
 SLOPE = 0.2  # times as far along as up, at least: an upright line is a post, an I, or the edge of something
 TREADS = frozenset({"UP", "DN", "DOWN"})  # on stairs, whose treads run through the words; they settle nothing
 SKEW = 3.0  # degrees by which text may miss a quarter turn

@@ -15,10 +15,8 @@ from cordpath.symbols.matching.ticks import ticks_of_others, ticks_on_lines
 from cordpath.symbols.pose import place
 
 BORROWED = 0.4  # share of the marks that tell the winner from its rival, from which they may be somebody else's
-
-LEADER_END = (
-    0.25  # of a symbol's area: the dot or the arrowhead of a leader is smaller, the half of a circle larger
-)
+# Of a symbol's area: the dot or the arrowhead of a leader is smaller, the half of a circle larger.
+LEADER_END = 0.25
 
 
 def perhaps_others(winner: Candidate, rival: Candidate, more: BoolArray | None) -> bool:

@@ -23,9 +23,7 @@ TOLD = (
     0.25  # share of a filled mark that must lie apart from the symbol's lines for strokes to show that it is filled
 )
 PAINTED = 0.8  # share of a filled mark that must be painted
-NEARLY = (
-    0.7  # share from which it is not bare either: of a disc whose one half is filled, no more than 0.6 is painted
-)
+NEARLY = 0.7  # share from which it is not bare either: of a disc with one half filled, no more than 0.6 is painted
 SPILLED = 0.55  # share of the bare body from which it counts as painted
 UNEXPECTED = 0.15  # share of the body that fills of nobody's may cover
 SPECK = (
