@@ -750,3 +750,33 @@ def test_a_broken_line_that_ends_in_a_gap_of_another_is_a_doubt():
     side = dashes(np.array([(300.0, 420.0), (377.0, 370.0)]))
     wiring, alone = run(([*strokes, side], words, fills), receptacles([*PLACES, (295.0, 420.0)]))
     assert not wiring.whole and alone.lost
+
+
+@pytest.mark.parametrize(("away", "want"), [(15.0, Answer.UNKNOWN), (45.0, Answer.NO)])
+def test_a_broken_line_may_run_on_behind_a_dash_that_another_one_took(trade, away, want):
+    """Fuzzed wiring, seed 405568: a broken line from a GFCI device was lost where three cross, and the outlets at
+    its other end were missing protection for certain."""
+    strokes, words, fills = chain(PLACES[:2], dashes, tag="A-1", bulge=0.0)
+    begins = dashes(np.array([(295.0, 304.0), (340.0, 340.0)]))
+    ends = dashes(np.array([(380.0, 415.0), (340.0 + away, 350.0)]))
+    symbols = [
+        *receptacles(PLACES[:1]),
+        device("receptacle", PLACES[1], protection="device"),
+        *receptacles(PLACES[3:]),
+    ]
+    assert asked(trade, ([*strokes, begins, ends], words, fills), symbols)[1][2] is want
+
+
+@pytest.mark.parametrize(("gap", "want"), [(2.5, Answer.UNKNOWN), (7.5, Answer.NO)])
+def test_a_last_dash_before_an_outlet_may_end_with_a_gap(trade, gap, want):
+    """Fuzzed wiring, seed 405579: behind the corner of a broken line stood one dash, a gap before its outlet, which
+    was of no wiring and missing protection for certain."""
+    strokes, words, fills = chain(PLACES[:2], dashes, tag="A-1", bulge=0.0)
+    far = np.array([[380.0, 415.0 - gap, 380.0, 407.0 - gap]])
+    begins = dashes(np.array([(295.0, 300.0), (377.0, 390.0)]))
+    symbols = [
+        *receptacles(PLACES[:1]),
+        device("receptacle", PLACES[1], protection="device"),
+        *receptacles(PLACES[3:]),
+    ]
+    assert asked(trade, ([*strokes, begins, far], words, fills), symbols)[1][2] is want

@@ -12,25 +12,33 @@ import shapely
 from scipy.spatial import cKDTree
 
 from cordpath.circuits.wiring.line import Line, way_at_end
-from cordpath.circuits.wiring.strands import GAP
+from cordpath.circuits.wiring.strands import DASH, GAP
 from cordpath.circuits.wiring.stubs import HOP, SHORT
 from cordpath.circuits.wiring.wires import FORKED
 from cordpath.model import Symbol
 
 TEE = 1.5  # pt between a loose end and the line that it may join
+LOST_DASH = DASH + 2 * GAP  # pt between two ends of a broken line where a dash is another line's
 
 
 def meetings(loose: list[Line], drawn: list[Line]) -> Iterator[tuple[Line, Line]]:
     """Pairs of lines of one pen that may run on as each other.  ``drawn``: wires and homeruns."""
     pairs = [(loose[i], drawn[j]) for i, j in _on(loose, drawn)]
-    if len(loose) > 1:
-        near = cKDTree([line.points[-1] for line in loose]).query_pairs(GAP)
-        pairs += [(loose[i], loose[j]) for i, j in near]
+    pairs += _ends_together(loose, {line.pen for line in (*loose, *drawn) if line.broken})
     forked = [line for line in (*loose, *drawn) if line.doubt == FORKED]
     shapes = np.array([shapely.LineString(line.points) for line in forked], object)
     one, two = shapely.STRtree(shapes).query(shapes, predicate="dwithin", distance=GAP)
     pairs += [(forked[i], forked[j]) for i, j in zip(one.tolist(), two.tolist(), strict=True)]
     return ((one, two) for one, two in pairs if one is not two and one.pen == two.pen)
+
+
+def _ends_together(loose: list[Line], broken: set[tuple[float, ...]]) -> list[tuple[Line, Line]]:
+    """Pairs of loose lines that end beside each other; in pens of ``broken`` lines a dash may be lost between."""
+    if len(loose) < 2:
+        return []
+    near = cKDTree([line.points[-1] for line in loose]).query_pairs(LOST_DASH)
+    pairs = [(loose[i], loose[j]) for i, j in near]
+    return [(a, b) for a, b in pairs if a.pen in broken or np.hypot(*(a.points[-1] - b.points[-1])) <= GAP]
 
 
 def ends_near(loose: list[Line], devices: tuple[Symbol, ...]) -> Iterator[tuple[Line, int]]:

@@ -7,7 +7,7 @@ import shapely
 from scipy.spatial import cKDTree
 
 from cordpath.circuits.wiring.line import LEAST_LOOSE, LEAST_WIRE, Line, Shapes, pen_at, way_at_end
-from cordpath.circuits.wiring.strands import TOUCH, Strands
+from cordpath.circuits.wiring.strands import GAP, TOUCH, Strands
 from cordpath.model import BoolArray, FloatArray, IntArray
 
 SHORT = 10.0  # pt from a symbol: a line that ends nearer may be meant to reach it
@@ -38,28 +38,39 @@ def short_of(
 def stubs(
     found: Strands, reached: dict[int, list[int]], outline: Shapes, middles: FloatArray, pens: FloatArray
 ) -> list[Line]:
-    """Pieces too short for a wire that begin at a symbol and are not followed on: a first dash, in a pen of broken
-    lines, one that ends at the end of another stroke, or before a line that comes towards it from another symbol,
-    as a wire leaves that is broken at a crossing.  Where the wire goes that begins with it was not found.
+    """Pieces too short for a wire that begin at a symbol and are not followed on: a first dash in a pen of broken
+    lines, which may begin with a gap, one that ends at the end of another stroke, or before a line that comes
+    towards it from another symbol, as a wire leaves that is broken at a crossing.  Where the wire goes that begins
+    with it was not found.
 
     ``reached``: the ends of longer lines that lie at devices, with these.
     """
-    dashed = np.unique(pens[found.kept[found.gap[found.strand] > 0]], axis=0)
     loose = found.loose()
     loose = loose[found.length[found.strand[loose // 2]] < LEAST_LOOSE]
     k, device = shapely.STRtree(outline).query(
-        shapely.points(found.ends[loose]), predicate="dwithin", distance=TOUCH
+        shapely.points(found.ends[loose]), predicate="dwithin", distance=TOUCH + GAP
     )
-    end = loose[k]
+    widest = _widest_gaps(found, pens, loose[k] // 2)
+    near = shapely.distance(shapely.points(found.ends[loose[k]]), outline[device]) <= TOUCH + widest
+    end, device, broken = loose[k[near]], device[near], widest[near] > 0
     far = np.array([found.far(e) for e in end.tolist()], np.int64)
     begins = _along(found.ends[end] - found.ends[far], middles[device] - found.ends[end])
     pen = pens[found.kept[end // 2]]
-    broken = (pen[:, None] == dashed[None]).all(axis=2).any(axis=1)
     met = cKDTree(found.ends).query_ball_point(found.ends[far], TOUCH, return_length=True) > 1
     long = found.length[found.strand[end // 2]] >= LEAST_WIRE
     facing = _facing(found, end, device, reached, pens)
     meant = np.flatnonzero(begins & (broken | (met & long) | facing))
     return [Line(int(device[j]), None, found.ends[[end[j], far[j]]], tuple(pen[j].tolist())) for j in meant]
+
+
+def _widest_gaps(found: Strands, pens: FloatArray, which: IntArray) -> FloatArray:
+    """(k,) the widest gap between dashes in the pens of some strokes, pt; 0 in pens without broken lines."""
+    gap = found.gap[found.strand]
+    dashed, of = np.unique(pens[found.kept[gap > 0]], axis=0, return_inverse=True)
+    widest = np.zeros(len(dashed))
+    np.maximum.at(widest, of.ravel(), gap[gap > 0])
+    alike = (pens[found.kept[which]][:, None] == dashed[None]).all(axis=2)
+    return np.asarray((alike * widest).max(axis=1, initial=0.0), float)
 
 
 def _facing(
