@@ -17,9 +17,9 @@ from cordpath.circuits import (
     across_parts,
     by_keyed_notes,
     claimed,
-    claims,
     conflicts,
     doubt_unread,
+    file_claims,
     fitted,
     keyed_notes,
     plan_claims,
@@ -237,7 +237,7 @@ def judge_file(
     """
     read = tuple(r for _, r in sorted(readings.items()) if isinstance(r, Reading))
     panels = across_parts(tuple(panel for reading in read for panel in reading.panels))
-    told = claims(read), keyed_notes(reading.sheet for reading in read)
+    told = file_claims(read), keyed_notes(reading.sheet for reading in read)
     results = tuple(
         _failed(file, page, reading)
         if isinstance(reading, CordpathError)

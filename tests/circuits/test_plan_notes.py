@@ -7,7 +7,7 @@ from types import SimpleNamespace
 import pytest
 import shapely
 
-from cordpath.circuits import claimed, plan_claims
+from cordpath.circuits import claimed, file_claims, plan_claims
 from cordpath.model import Answer, Finding, Policy, Protection, Region, Room
 
 GARAGE = Room("r1", "GARAGE", "garage", shapely.box(0, 0, 600, 400), 1.0, "v1")
@@ -29,7 +29,7 @@ def asked(trade, read):
         Finding(trade.outlet(None, "E.1"), "missing", (), shown, ("Protection is not shown.",), room, 1.0)
         for room in (GARAGE, BATH)
     )
-    made = claimed(found, plan_claims(read), Policy())
+    made = claimed(found, (*plan_claims(read), *file_claims([read])), Policy())
     assert {one.verdict for one in made} <= {"missing", "unresolved"}
     return [one.room.name for one in made if one.verdict == "unresolved"], made
 
@@ -56,9 +56,32 @@ def test_what_a_note_in_a_room_asks_about(trade, rows, rooms):
             assert "THIS ROOM" not in rows[0] or "PROTECTED" in one.reasons[0]
 
 
-def test_what_stands_in_no_room_or_in_a_list_claims_nothing_here(trade):
+@pytest.mark.parametrize(
+    ("rows", "rooms"),
+    [
+        (["ALL BREAKERS SHALL BE GFCI"], ["GARAGE", "BATH"]),
+        (["3. ALL RECEPTACLES IN GARAGE GFCI PROTECTED"], ["GARAGE"]),
+        (["1. PROVIDE GFCI BREAKERS", "2. ALL WIRE SHALL BE COPPER"], []),  # 1 may be the key of a row
+        (["* PROVIDE GFCI BREAKERS"], []),
+        (["ALL GFCI RECEPTACLES SHALL BE WHITE"], []),
+    ],
+)
+def test_a_note_behind_a_gap_or_in_the_yard_is_a_general_one(trade, rows, rooms):
+    """ALL BREAKERS SHALL BE GFCI, a gap below the notes under a schedule, was passed over without a word, and in
+    the yard it spoke of the outlets of the yard only."""
+    for at, yard in (((950.0, 60.0), False), ((50.0, 60.0), True)):
+        read = reading(trade, rows, at)
+        outside = Room("r0", "OUTDOORS", "outdoors", shapely.box(0, 0, 900, 400), 1.0, "v1")
+        read.plans = (SimpleNamespace(rooms=(outside,)),) if yard else read.plans
+        assert asked(trade, read)[0] == rooms
+
+
+def test_a_note_on_breakers_in_a_room_is_a_general_one(trade):
+    assert asked(trade, reading(trade, ["ALL BREAKERS SHALL BE GFCI"]))[0] == ["GARAGE", "BATH"]
+
+
+def test_what_stands_in_a_list_claims_nothing_here(trade):
     row = ["ALL RECEPTACLES IN GARAGE GFCI PROTECTED"]
-    assert asked(trade, reading(trade, row, at=(950.0, 60.0)))[0] == []
     listed = (Region("schedule", (40, 50, 600, 400), "FINISHES"),)
     assert asked(trade, reading(trade, row, regions=listed))[0] == []
 

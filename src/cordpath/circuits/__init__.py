@@ -6,7 +6,7 @@ from cordpath.circuits.misfits import fitted
 from cordpath.circuits.notes import Claim, claimed, claims
 from cordpath.circuits.panels.general import across_parts
 from cordpath.circuits.panels.panels import read_panels
-from cordpath.circuits.plan_notes import plan_claims
+from cordpath.circuits.plan_notes import file_claims, plan_claims
 from cordpath.circuits.proposal import propose
 from cordpath.circuits.protection import protection_of
 from cordpath.circuits.questions import asked
@@ -27,6 +27,7 @@ __all__ = [
     "claims",
     "conflicts",
     "doubt_unread",
+    "file_claims",
     "fitted",
     "is_one_set",
     "keyed_notes",

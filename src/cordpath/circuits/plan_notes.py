@@ -1,7 +1,8 @@
-"""Notes written into a room of a plan that claim GFCI protection: ALL OUTLETS IN THIS ROOM GFCI PROTECTED.
+"""Notes beside the lists of a sheet that claim GFCI protection: ALL OUTLETS IN THIS ROOM GFCI PROTECTED.
 
-They are claims as those of the general notes, and show nothing at any outlet.  One that names no kind of place
-speaks of the room that it stands in.  What speaks of one device only is a label, and no claim.
+They are claims as those of the general notes, and show nothing at any outlet.  In a room, one that names no kind of
+place speaks of that room, unless it is of breakers.  In the yard, outside the plans, or behind a gap from the other
+notes under a schedule it is a general note.  What speaks of one device only is a label, and no claim.
 
 Terms: *block*, the lines of one text, one under the other.
 """
@@ -9,44 +10,75 @@ Terms: *block*, the lines of one text, one under the other.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 import numpy as np
 import shapely
 
-from cordpath.circuits.notes import Claim, claim_of
+from cordpath.circuits.notes import Claim, claim_of, claims
 from cordpath.circuits.panels.marks import speaks_of_gfci
 from cordpath.circuits.panels.words import Reading as Level
 from cordpath.circuits.panels.words import Text, joined, lines, phrases, readings
 from cordpath.geometry import in_box
-from cordpath.model import Point, Reading, Sheet
+from cordpath.model import Point, Reading, Room, Sheet
 
 STEP = 2.0  # text sizes from one line of a block to the next
 ALIKE = 1.15  # ratio of the text sizes of one block
 LINES = 5  # of a block above, and below, the line that speaks of ground faults
 WIDE = 60.0  # text sizes to either side that are looked at: a line of a note in a room is shorter
+_FREE = "a note on"
+_ENTRY = re.compile(r"(?:^|\s)(?:\(?\d{1,2}[.)]|\*+|[•-])\s+")
 _HERE = re.compile(r"\b(?:(?:IN|OF|WITHIN|AT) )?(?:THIS|THESE) (?:ROOM|RM|AREA|SPACE)S?\b")
-_MANY = re.compile(r"\b(?:ALL|EACH|EVERY|RECEPTACLES|RECEPTS|RECEPS|OUTLETS|PLUGS|DEVICES)\b")
+_MANY = re.compile(
+    r"\b(?:ALL|EACH|EVERY|RECEPTACLES|RECEPTS|RECEPS|OUTLETS|PLUGS|DEVICES|BREAKERS|BKRS|CIRCUITS|CKTS)\b"
+)
+_OF_PANELS = re.compile(r"\b(?:BREAKERS?|BKRS?|CIRCUITS?|CKTS?|PANEL(?:BOARD)?S?)\b")
 
 
 def plan_claims(reading: Reading) -> tuple[Claim, ...]:
     """Claims of the notes in the rooms of a sheet; what stands in its lists, legends and tables is none of them."""
-    sheet = reading.sheet
+    return tuple(claim for claim in _all_claims(reading) if claim.stands != _FREE)
+
+
+def file_claims(readings: Iterable[Reading]) -> tuple[Claim, ...]:
+    """Claims of the general notes on all sheets of a file, then of notes by themselves; each text once."""
+    read = tuple(readings)
+    free = [claim for reading in read for claim in _all_claims(reading) if claim.stands == _FREE]
+    return tuple({claim.text: claim for claim in (*free[::-1], *claims(read)[::-1])}.values())[::-1]
+
+
+def _all_claims(reading: Reading) -> Iterator[Claim]:
+    label = reading.sheet.number or f"page {reading.sheet.page}"
     rooms = [room for plan in reading.plans for room in plan.rooms]
-    found: list[Claim] = []
-    for block in _blocks(sheet) if rooms else ():
-        room = next((room for room in rooms if room.polygon.contains(shapely.Point(block.x, block.y))), None)
-        claim = claim_of(_HERE.sub(" ", block.text), sheet.number or f"page {sheet.page}")
-        if room is None or claim is None or not _MANY.search(block.text):
-            continue
-        claim = replace(claim, text=" ".join(claim.text.split()), stands=f"a note in {room.name} on")
-        found.append(replace(claim, room=room) if claim.everywhere else claim)
-    return tuple(found)
+    for block in _blocks(reading.sheet):
+        at = shapely.Point(block.x, block.y)
+        room = next((room for room in rooms if room.polygon.contains(at)), None)
+        for said in _ENTRY.split(block.text):
+            if _MANY.search(said):
+                yield from _claims(said, label, room)
+
+
+def _claims(said: str, label: str, room: Room | None) -> Iterator[Claim]:
+    """What a note claims that stands in a room, or in none."""
+    here = _HERE.search(said) is not None
+    free = room is None or (not here and (room.kind == "outdoors" or _OF_PANELS.search(said) is not None))
+    text = _HERE.sub(" ", said)
+    # It may be the note of a key in a schedule, which speaks of one row.
+    claim = claim_of(text, label, keyed=True) if free else None
+    if claim is None and room is not None:
+        claim, free = claim_of(text, label), False
+    if claim is None:
+        return
+    claim = replace(claim, text=" ".join(claim.text.split()), stands=_FREE)
+    if not free and room is not None:
+        claim = replace(claim, stands=f"a note in {room.name} on")
+        claim = replace(claim, room=room) if claim.everywhere else claim
+    yield claim
 
 
 def _blocks(sheet: Sheet) -> Iterator[Text]:
-    """The blocks of level text in the drawings that speak of ground faults, each once."""
+    """The blocks of level text beside lists and tables that speak of ground faults, each once."""
     if not any(_MANY.fullmatch(word.text.upper().strip(".,:")) and _free(word.at, sheet) for word in sheet.words):
         return
     level = next((each for each in readings(sheet) if each.turn == 0), None)
