@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
+import numpy as np
 import pytest
+import shapely
 
 from cordpath.circuits import across_parts, read_panels
-from cordpath.model import Answer
+from cordpath.model import Answer, Fills
 
 YES, NO, UNKNOWN = Answer.YES, Answer.NO, Answer.UNKNOWN
 COLUMNS = [("CKT", 40), ("DESCRIPTION", 150), ("AMP", 50), ("P", 20)]
@@ -71,6 +75,44 @@ def test_notes_under_the_last_part_of_a_schedule_hold_for_all_of_it(trade):
     more = trade.draw(COLUMNS, rest, "PANEL A (CONT'D)", origin=(100, 250))
     trade.text(more[0], 95, 100, 320, "* GFCI BREAKER")
     assert marked(trade, [], first, more=[more]) == "YnnnnYn"
+
+
+@pytest.mark.parametrize("sign", ["°", " §", "¶", "○", " ·", "O"])
+def test_a_sign_behind_a_size_that_nothing_explains_is_a_question(trade, sign):
+    """Only dots and stars were; behind a ring or a section sign the breaker was plain for certain."""
+    rows = [[*ROWS[0][:2], f"20{sign}", "1"], *ROWS[1:]]
+    assert marked(trade, [], rows) == "?nnn"
+
+
+X, Y = 290.0, 121.0  # the left end of the size of the first row, and its middle
+
+
+def ring(x, y, radius):
+    angle = np.linspace(0.0, 2 * np.pi, 13)
+    points = np.c_[x + radius * np.cos(angle), y + radius * np.sin(angle)]
+    return np.c_[points[:-1], points[1:]].tolist()
+
+
+@pytest.mark.parametrize(
+    ("strokes", "dot", "want"),
+    [
+        (ring(X + 15, Y - 2, 1.5), None, "?nnn"),
+        ([], (X + 15, Y - 2), "?nnn"),
+        (ring(X + 6, Y, 6.5), None, "nnnn"),  # around the size
+        ([[X + 14, Y, X + 18, Y]], None, "nnnn"),  # a dash
+        ([[X + 30, Y - 14, X + 30, Y + 40]], (X + 30, Y), "nnnn"),  # the joint of a bus
+    ],
+)
+def test_a_dot_or_a_ring_drawn_behind_a_size_is_a_question(trade, strokes, dot, want):
+    """They were looked for in the columns of marks only."""
+    words, ruled = trade.draw(COLUMNS, ROWS, "PANEL A")
+    page = trade.sheet((words, [*ruled, *strokes]))
+    if dot is not None:
+        fill = np.array([shapely.Point(dot).buffer(1.2), None], object)[:1]
+        fills = Fills(fill, np.zeros((1, 3)), np.ones(1), np.zeros(1, np.int64), np.zeros(1, np.int64))
+        page = replace(page, fills=fills)
+    rows = [row for panel in read_panels(page) for row in panel.rows]
+    assert "".join({YES: "Y", NO: "n", UNKNOWN: "?"}[row.gfci] for row in rows) == want
 
 
 def test_the_table_below_is_no_note(trade):

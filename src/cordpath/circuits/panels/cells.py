@@ -183,7 +183,7 @@ def _perhaps(cells: Cells, gfci: Answer, legend: Legend) -> Iterator[str]:
         yield f"'{cells.stray}' stands in no row or column that could be read"
     if cells.signs and looked_up(" ".join(cells.signs), legend) is None:
         yield f"the sign '{' '.join(cells.signs)}' in its row is not explained under the schedule"
-    if (own := next((k for k in cells.behind if k not in legend and marks.is_code(k)), None)) is not None:
+    if (own := next((k for k in cells.behind if k not in legend and marks.may_be_sign(k)), None)) is not None:
         yield f"the mark '{own}' behind its size is not explained under the schedule"
     last = _bracketed(cells.description, legend) or _lettered(cells.description, legend)
     if (key := next((k for k in last if says_gfci(k, legend)), None)) is not None:

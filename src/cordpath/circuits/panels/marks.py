@@ -47,8 +47,8 @@ _FOOTED = re.compile(
 )  # a note to the mark before it
 _SIGNS = re.compile(r"\*{1,3}|†|‡")
 _NOTED = re.compile(rf"{_SIGNS.pattern}|(?:[(\[]|(?<=\s))\d{{1,2}}[)\]]$")
-_DOTS = "•●■◆▲△"  # signs of an office's own that are no bullets where they stand behind a size
-_DOTTED = re.compile(rf"(?<=[\dAP]) ?[{_DOTS}]$")
+# A dot, ring or section sign of an office's own behind a size: not of ASCII, and no dash or ditto.
+_DOTTED = re.compile(r"(?<=[\dAP]) ?(?:[^\w\s\x00-\x7F\u2010-\u2015\u2026\u2190-\u21FF†‡]|[ºª])$")
 # A letter behind a size, or two of them: 20G, 20A-E, 20/1 (G), 20 A/G; A, F, K, P, V, W are units and frames.
 _LETTERED = re.compile(
     r"(?P<size>\d+(?:[ /,-]*(?:A(?:MPS?)?|P(?:OLES?)?)|[ /,-]+\d+)*?)"
@@ -248,11 +248,16 @@ def signs(text: str) -> tuple[str, ...]:
 
 
 def behind_size(cell: str) -> str:
-    """The letter or dot of an office's own behind the size of a breaker: ``G`` of ``20G``, ``●`` of ``20 ●``."""
+    """The letter or sign of an office's own behind the size of a breaker: ``G`` of ``20G``, ``●`` of ``20 ●``."""
     if dot := _DOTTED.search(cell.strip()):
         return dot[0].strip()
     found = _LETTERED.fullmatch(cell.strip())
     return found["key"] if found is not None else ""
+
+
+def may_be_sign(key: str) -> bool:
+    """May a mark behind a size be GFCI: no letter but those of a code, or an ``O``, as which a ring is read?"""
+    return not key.isalpha() or key in "Oº" or is_code(key)
 
 
 def is_no(cell: str) -> bool:

@@ -16,8 +16,8 @@ from cordpath.circuits.panels.columns import Field
 from cordpath.circuits.panels.marks import is_yes, may_head_ticks
 from cordpath.circuits.panels.tables import Half
 from cordpath.circuits.panels.words import SKEW, TURNS, Text
-from cordpath.geometry import boxes_around
-from cordpath.model import WHITE, Answer, FloatArray, Panel, PanelRow, Sheet
+from cordpath.geometry import boxes_around, components, lines, nodes
+from cordpath.model import WHITE, Answer, BoolArray, FloatArray, Panel, PanelRow, Sheet
 from cordpath.units import plain
 
 IN_ROW = 0.6  # row pitches from the circuit's number to the middle of a picture in its row, as of its cells
@@ -25,6 +25,9 @@ IN_CELL = 0.8  # of the row pitch and of the column's width: larger fills are sh
 LEAST_MARK = 1.0  # pt: smaller pieces are specks
 QUARTER = 90.0  # degrees by which the text of a header over a narrow column is turned
 MARKED = ("gfci", "notes")  # columns in which a mark may stand for GFCI
+SIZES = ("amperes", "poles")  # and those where a dot or a ring beside the size may
+TOUCH = 0.35  # pt between the ends of the pieces of a ring: pens round to 1/600 in
+LEAST_PIECES = 4  # of a ring or a box: fewer strokes are a tick, a dash or a piece of a rule
 
 
 def with_unread(panel: Panel, halves: Sequence[Half], sheet: Sheet) -> Panel:
@@ -35,6 +38,7 @@ def with_unread(panel: Panel, halves: Sequence[Half], sheet: Sheet) -> Panel:
     for what, found in (
         ("picture", [(half, half, pictures) for half in halves]),
         ("mark", [(half, f, _marks(half, f, sheet)) for half in halves for f in half.fields if f.kind in MARKED]),
+        ("dot or ring", [(h, f, _rounds(h, f, sheet)) for h in halves for f in h.fields if f.kind in SIZES]),
         ("tick under a turned header", _under_turned(halves, sheet)),
     ):
         asked = {name for half, across, areas in found for name in _beside(half, across, areas)}
@@ -105,14 +109,9 @@ def _beside(half: Half, across: Half | Field, areas: FloatArray) -> set[str]:
 def _marks(half: Half, field: Field, sheet: Sheet) -> FloatArray:
     """(k, 4) boxes of small dark fills and strokes in a column, those at its words left out: their own, or a frame
     around one."""
-    fills, strokes = sheet.fills, sheet.strokes
-    filled = shapely.bounds(fills.shape[(fills.luminance < WHITE) & (fills.opacity > 0)]).reshape(-1, 4)
-    boxes = np.concatenate([filled, boxes_around(strokes.xy[strokes.ink()])])
-    wide, high = (boxes[:, 2:] - boxes[:, :2]).T
-    step = pitch(half.anchors)
-    small = (wide <= IN_CELL * (field.x1 - field.x0)) & (high <= IN_CELL * step) & (wide + high >= LEAST_MARK)
-    inside = (boxes[:, 0] > field.x0) & (boxes[:, 2] < field.x1)
-    boxes = boxes[small & inside & (boxes[:, 1] > half.top) & (boxes[:, 3] < half.bottom)]
+    boxes = _small(
+        half, field, np.concatenate([_filled(sheet), boxes_around(sheet.strokes.xy[sheet.strokes.ink()])])
+    )
     words = [w for w in sheet.words if field.x0 <= w.at[0] <= field.x1 and half.top <= w.at[1] <= half.bottom]
     if not len(boxes) or not words:
         return boxes
@@ -121,6 +120,53 @@ def _marks(half: Half, field: Field, sheet: Sheet) -> FloatArray:
     rows = shapely.STRtree([shapely.box(field.x0, top, field.x1, low) for top, low in lines])
     beside = rows.query(shapely.box(*boxes.T), predicate="intersects")[0]
     return np.delete(boxes, np.unique(beside), axis=0)
+
+
+def _rounds(half: Half, field: Field, sheet: Sheet) -> FloatArray:
+    """(k, 4) boxes of dots, and of rings of strokes, beside the words of a column: none in, under or around
+    a word, nor on a line, as the joints of a drawn bus are."""
+    xy = sheet.strokes.xy[sheet.strokes.ink()]
+    small = _is_small(half, field, boxes_around(xy), least=0.0)
+    boxes = _small(half, field, np.concatenate([_filled(sheet), _rings(xy[small])]))
+    if not len(boxes):
+        return boxes
+    others = [*(shapely.box(*word.box) for word in sheet.words), *lines(xy[~small])]
+    at = shapely.STRtree(others).query(shapely.box(*boxes.T), predicate="intersects")[0]
+    return np.delete(boxes, np.unique(at), axis=0)
+
+
+def _rings(xy: FloatArray) -> FloatArray:
+    """(k, 4) boxes of strokes (n, 4) that hang together, where they are as many as a ring has."""
+    if not len(xy):
+        return np.zeros((0, 4))
+    node = nodes(xy.reshape(-1, 2), TOUCH)
+    count, of = components(node[0::2], node[1::2], int(node.max()) + 1)
+    which = of[node[0::2]]
+    order = np.argsort(which, kind="stable")
+    first = np.searchsorted(which[order], np.arange(count))
+    box = boxes_around(xy)[order]
+    around = np.hstack([np.minimum.reduceat(box[:, :2], first), np.maximum.reduceat(box[:, 2:], first)])
+    return np.asarray(around[np.bincount(which, minlength=count) >= LEAST_PIECES])
+
+
+def _filled(sheet: Sheet) -> FloatArray:
+    """(k, 4) boxes of dark fills."""
+    fills = sheet.fills
+    return shapely.bounds(fills.shape[(fills.luminance < WHITE) & (fills.opacity > 0)]).reshape(-1, 4)
+
+
+def _small(half: Half, field: Field, boxes: FloatArray) -> FloatArray:
+    """(k, 4) those of some boxes that lie in a column and are neither larger than a mark nor specks."""
+    return np.asarray(boxes[_is_small(half, field, boxes, LEAST_MARK)])
+
+
+def _is_small(half: Half, field: Field, boxes: FloatArray, least: float) -> BoolArray:
+    """(n,) does a box lie in a column, and is it no larger than a mark?"""
+    wide, high = (boxes[:, 2:] - boxes[:, :2]).T
+    small = (wide <= IN_CELL * (field.x1 - field.x0)) & (high <= IN_CELL * pitch(half.anchors))
+    inside = (boxes[:, 0] > field.x0) & (boxes[:, 2] < field.x1)
+    inside &= (boxes[:, 1] > half.top) & (boxes[:, 3] < half.bottom)
+    return np.asarray(small & inside & (wide + high >= least), bool)
 
 
 def _asked(row: PanelRow, what: str) -> PanelRow:
