@@ -154,6 +154,44 @@ def test_a_title_block_in_the_corner_or_along_the_bottom(page: Page) -> None:
     assert apart(block.box, house)
 
 
+def test_a_low_title_block_whose_only_labels_ask_for_the_sheets_title_and_number(page: Page) -> None:
+    """Both begin with SHEET and counted as one: there was no title block, and its title was a second drawing."""
+    page.box(20, 20, page.width - 20, page.height - 20)
+    page.line(20, 1180, page.width - 20, 1180)
+    page.text("FLOOR PLAN - ELECTRICAL", 350, 600, 13)
+    page.text(f"SCALE: {NOTE}", 350, 615, 8)
+    cells = [(100, "", "OFFICE", 12), (500, "", "INVENTED HOUSE", 10), (1200, "SHEET TITLE", "ELECTRICAL PLAN", 12)]
+    for x, label, value, size in [*cells, (1500, "SHEET NO.", "E1", 26)]:
+        page.text(label, x, 1195, 6)
+        page.text(value, x, 1230, size)
+    page.rows(200, 800, "GENERAL NOTES", ["1. VERIFY ALL DIMENSIONS", "2. COORDINATE ALL HEIGHTS"])
+    page.house(200, 200)
+    sheet = page.read()
+    assert (sheet.number, sheet.title) == ("E1", "ELECTRICAL PLAN")
+    assert [view.title for view in sheet.views] == ["FLOOR PLAN - ELECTRICAL"]
+    assert any(region.kind == "title block" and region.box[1] > 1170 for region in sheet.regions)
+
+
+@pytest.mark.parametrize("scale", [False, True])
+def test_a_title_block_along_the_left_edge(page: Page, scale: bool) -> None:
+    """The sheet had no number, and the words of its title block were the plan's.  A scale note is a drawing's."""
+    page.box(20, 20, page.width - 20, page.height - 20)
+    page.line(170, 20, 170, page.height - 20)
+    cells = [("PROJECT", "INVENTED HOUSE", 9), ("DATE", "2024-01-02", 8), ("SHEET TITLE", "LIGHTING PLAN", 11)]
+    cells += [("SHEET", "E2.0", 26)] + ([("SCALE", NOTE, 8)] if scale else [])
+    for k, (label, value, size) in enumerate(cells):
+        page.text(label, 26, 700 + 90 * k, 6)
+        page.text(value, 40, 730 + 90 * k, size)
+    house = page.house(300, 200)
+    sheet = page.read()
+    blocks = [region.box for region in sheet.regions if region.kind == "title block"]
+    if scale:
+        assert not any(box[0] == 0 for box in blocks)
+    else:
+        assert (sheet.number, sheet.title) == ("E2.0", "LIGHTING PLAN")
+        assert blocks[0][2] == pytest.approx(170, abs=4) and apart(blocks[0], house)
+
+
 @pytest.mark.parametrize("where", ["strip", "low strip", "corner", "framed corner"])
 @pytest.mark.parametrize("title", ["BASEMENT POWER PLAN", "LOWER LEVEL ELECTRICAL"])
 def test_a_title_block_without_labels_tells_the_title(page: Page, where: str, title: str) -> None:
@@ -471,6 +509,21 @@ def test_the_second_column_of_a_legend_without_a_frame_is_legend(page: Page, gap
     (region,) = (region for region in page.read().regions if region.kind == "legend")
     assert holds(region.box, (1007, 105, 1100, 195)) and holds(region.box, (1147 + gap, 105, 1240 + gap, 195))
     assert region.box[2] < second[2] and region.box[3] < first[3] + 20
+
+
+def test_letters_as_signs_part_no_second_column_from_its_legend(page: Page) -> None:
+    """S  SWITCH and SD in a circle are read as one text with what they stand for, which begins elsewhere."""
+    page.text("ELECTRICAL LEGEND", 1000, 100, 11)
+    texts = ("CEILING FAN", "SMOKE DETECTOR", "TELEPHONE JACK", "SWITCH")
+    for k, (one, two) in enumerate(zip(SYMBOLS, texts, strict=False)):
+        for x, text, sign in ((1000, one, True), (1200, two, two != "SWITCH")):
+            page.text(text, x + 34, 122 + 18 * k, 7)
+            if sign:
+                page.canvas.circle(x + 12, page.height - (119 + 18 * k), 6)
+    page.text("SD", 1207, 142, 7)
+    page.text("S", 1209, 178, 10)
+    (region,) = (region for region in page.read().regions if region.kind == "legend")
+    assert holds(region.box, (1206, 105, 1300, 178))
 
 
 @pytest.mark.parametrize("what", ["labels", "wall", "no signs", "other heights"])

@@ -30,6 +30,8 @@ def test_kinds(text: str, kind: str) -> None:
         ("TELEPHONE AND 120V OUTLET", "receptacle"), ("EV CHARGER", "hardwired outlet"),
         ("RCPT, 20A", "receptacle"), ("WATER SHUT-OFF", "other"),
         ("LOW VOLTAGE DATA OUTLET", "other"), ("GAS OUTLET", "other"),
+        ("SMOKE DETECTOR, HARDWIRED", "other"), ("HARD-WIRED SMOKE/CO ALARM W/ BATTERY BACKUP", "other"),
+        ("HARDWIRED APPLIANCE", "hardwired outlet"), ("J-BOX FOR SMOKE DETECTOR", "hardwired outlet"),
     ],
 )  # fmt: skip
 def test_outlets_for_power_are_none_of_other_things(text: str, kind: str) -> None:

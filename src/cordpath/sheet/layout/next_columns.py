@@ -8,6 +8,7 @@ Terms: *rows*, the texts of a legend's column.  *Sign*, what is drawn beside a r
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 import numpy as np
 import shapely
@@ -25,10 +26,19 @@ DESCRIBED = 6
 MOST = 6  # columns beside the first
 
 
+@dataclass(frozen=True, eq=False)
+class _Text:
+    """A text of a column: ``run`` may begin with letters that are the sign before it (SD  SMOKE DETECTOR)."""
+
+    start: float
+    size: float
+    run: Run
+
+
 def with_next_columns(box: Box, rows: list[Run], found: list[Run], small: FloatArray, long: FloatArray) -> Box:
     """The box with the columns right of it whose texts begin on one line, stand level with rows of the first column
     and have signs on the same side as near as these, with no line of the drawing through them."""
-    gaps = [gap for row in rows if (gap := _gap(row, small)) is not None]
+    gaps = [gap for row in rows if (gap := _gap(row.box[0], row, small)) is not None]
     if len(gaps) < FEWEST:
         return box
     for _ in range(MOST):
@@ -45,31 +55,41 @@ def with_next_columns(box: Box, rows: list[Run], found: list[Run], small: FloatA
 
 def _columns(box: Box, rows: list[Run], found: list[Run], small: FloatArray, gap: float) -> Iterator[Box]:
     """The hulls of texts and signs of the columns that may be the next, from the left."""
-    heights = np.array([row.middle for row in rows])
-    level = [
-        run for run in found
-        if box[2] < run.box[0] <= box[2] + APART + COLUMN and not middle_in_box(run.box, box)
-        and (np.abs(heights - run.middle) <= LEVEL * run.size).any()
-        and run.size <= LIKE * rows[0].size and rows[0].size <= LIKE * run.size
-    ]  # fmt: skip
-    for first in sorted(level, key=lambda run: (run.box[0], run.middle)):
-        column = [run for run in level if abs(run.box[0] - first.box[0]) <= LEVEL * first.size]
-        near = [run for run in column if (own := _gap(run, small)) is not None and own <= gap]
+    level = sorted(_level(box, rows, found), key=lambda text: (text.start, text.run.middle))
+    for first in level:
+        column = [text for text in level if abs(text.start - first.start) <= LEVEL * first.size]
+        near = [
+            text.run for text in column
+            if (own := _gap(text.start, text.run, small)) is not None and own <= gap
+        ]  # fmt: skip
         told = sum(len(run.text) >= DESCRIBED for run in near)
         if told >= FEWEST and len(near) >= SIGNED * len(column):
-            x0 = min(first.box[0] - gap - COLUMN / 2, first.box[0])
-            signs = [sign for run in column for sign in _signs(run, small) if sign[0] > max(x0, box[2])]
-            yield hull([*(run.box for run in column), *signs])
+            x0 = min(first.start - gap - COLUMN / 2, first.start)
+            signs = [sign for text in column for sign in _signs(text.start, text.run, small)]
+            signs = [sign for sign in signs if sign[0] > max(x0, box[2])]
+            yield hull([*(text.run.box for text in column), *signs])
 
 
-def _signs(run: Run, small: FloatArray) -> list[Box]:
-    """What is drawn left of a text, on its row."""
-    x0, y0, _, y1 = run.box
-    on = (small[:, 3] > y0) & (small[:, 1] < y1) & (small[:, 0] > x0 - COLUMN) & (small[:, 2] < x0)
+def _level(box: Box, rows: list[Run], found: list[Run]) -> Iterator[_Text]:
+    """The texts right of the box on the rows of the first column and as large, wherever in a run they begin."""
+    heights = np.array([row.middle for row in rows])
+    for run in found:
+        if middle_in_box(run.box, box) or not (np.abs(heights - run.middle) <= LEVEL * run.size).any():
+            continue
+        for start, size in run.starts:
+            alike = size <= LIKE * rows[0].size and rows[0].size <= LIKE * size
+            if alike and box[2] < min(start, run.box[0]) and start <= box[2] + APART + COLUMN:
+                yield _Text(start, size, run)
+
+
+def _signs(start: float, run: Run, small: FloatArray) -> list[Box]:
+    """What is drawn left of where a text begins, on its row."""
+    _, y0, _, y1 = run.box
+    on = (small[:, 3] > y0) & (small[:, 1] < y1) & (small[:, 0] > start - COLUMN) & (small[:, 2] < start)
     return [(a, b, c, d) for a, b, c, d in small[on].tolist()]
 
 
-def _gap(run: Run, small: FloatArray) -> float | None:
+def _gap(start: float, run: Run, small: FloatArray) -> float | None:
     """From the nearest sign left of a text to the text, pt; None where there is none."""
-    signs = _signs(run, small)
-    return run.box[0] - max(sign[2] for sign in signs) if signs else None
+    signs = _signs(start, run, small)
+    return start - max(sign[2] for sign in signs) if signs else None

@@ -21,7 +21,8 @@ from cordpath.sheet.text.textlines import Run, below
 LABEL = re.compile(
     r"(?:SHEET|DRAWING|DWG|PROJECT|JOB|DRAWN|CHECKED|DESIGNED|APPROVED|REVISIONS?|REV|ISSUED?|DATE|CLIENT|SCALE|"
     r"PLOT(?:TED)?|PHASE|COMMISSION|CONSULTANT|ARCHITECT|ENGINEER|COPYRIGHT|SEAL|PERMIT)\b"
-    r"(?:\s*(?:NO|NUMBER|NUM|#|TITLE|NAME|BY|DATE|SET|FOR|ADDRESS|CONTENTS?|TYPE|DESCRIPTION)\b\.?)*\s*[:#.]?.{0,40}"
+    r"(?P<what>(?:\s*(?:NO|NUMBER|NUM|#|TITLE|NAME|BY|DATE|SET|FOR|ADDRESS|CONTENTS?|TYPE|DESCRIPTION)\b\.?)*)"
+    r"\s*[:#.]?.{0,40}"
 )
 NUMBER_LABEL = re.compile(r"(?:SHEET|DRAWING|DWG)\.?\s*(?:NO|NUMBER|NUM|#)?\.?\s*:?")
 TITLE_LABEL = re.compile(r"(?:(?:SHEET|DRAWING|DWG)\.?\s*)?(?:TITLE|NAME|CONTENTS?|DESCRIPTION)\s*:?")
@@ -43,6 +44,7 @@ NEAR_LARGEST = 0.8  # of the largest lettering: as large, for the eye (common pr
 LARGEST = 0.30  # of the page area; a box that would be larger is not taken
 LONG = 0.6  # of the page: a rule this long bounds a strip
 FEWEST_LABELS = 2
+FEWEST_LABELS_LEFT = 4  # kinds: twice as many, for no device may be hidden there
 NOT_NUMBERS = re.compile(r"(?:R|REV|V|NO|PH|JOB|ADD|BR|BLDG|APT)\s?\d+")
 
 
@@ -56,7 +58,8 @@ class TitleBlock:
 def find(found: list[Run], rules: Rules, width: float, height: float) -> TitleBlock:
     """The title block of a page of this size; each part None where it is not there."""
     outer = [run for run in found if run.box[0] > OUTER_X * width or run.box[1] > OUTER_Y * height]
-    box = _box(outer, rules, width, height)
+    left = [run for run in found if run.box[2] < (1.0 - OUTER_X) * width]
+    box = _box(outer, left, rules, width, height)
     inner = [run for run in found if box is not None and middle_in_box(run.box, box)]
     number = _number(inner, width, height) or _number(_corner(found, width, height), width, height)
     title = _title(inner, number)
@@ -81,9 +84,9 @@ def _bare(found: list[Run], rules: Rules, number: str | None, width: float, heig
     return named + own if named else []
 
 
-def _box(outer: list[Run], rules: Rules, width: float, height: float) -> Box | None:
+def _box(outer: list[Run], left: list[Run], rules: Rules, width: float, height: float) -> Box | None:
     labels = [run for run in outer if LABEL.fullmatch(run.said)]
-    strips = _strips(labels, rules, width, height)
+    strips = _strips(labels, rules, width, height) or _left_strips(left, rules, width, height)
     if strips:
         return min(strips, key=box_area)
     best: Box | None = None
@@ -104,7 +107,14 @@ def _box(outer: list[Run], rules: Rules, width: float, height: float) -> Box | N
 
 
 def _kinds(group: list[Run]) -> int:
-    return len({run.said.split()[0].rstrip(":.#") for run in group})
+    """Of how many kinds the labels are: SHEET TITLE and SHEET NO. are two."""
+    return len({(run.said.split()[0].rstrip(":.#"), _asked(run)) for run in group})
+
+
+def _asked(run: Run) -> str:
+    """What a label asks for: TITLE of SHEET TITLE; empty where its first word says all."""
+    match = LABEL.fullmatch(run.said)
+    return match["what"].strip(" .") if match else ""
 
 
 def _strips(labels: list[Run], rules: Rules, width: float, height: float) -> list[Box]:
@@ -114,6 +124,21 @@ def _strips(labels: list[Run], rules: Rules, width: float, height: float) -> lis
     """
     held = _edges(rules, width, height)
     return [box for box in held if _kinds([r for r in labels if middle_in_box(r.box, box)]) >= FEWEST_LABELS]
+
+
+def _left_strips(left: list[Run], rules: Rules, width: float, height: float) -> list[Box]:
+    """Strips between the left edge of the page and a long rule.
+
+    Seldom used, and a drawing may stand there: more labels tell one, and no scale note, which drawings have.
+    """
+    labels = [run for run in left if LABEL.fullmatch(run.said)]
+    found = []
+    for x, y0, y1 in rules.upright[rules.upright[:, 0] < (1.0 - OUTER_X) * width].tolist():
+        held = [run for run in labels if middle_in_box(run.box, (0.0, y0, x, y1))]
+        noted = any(run.said.startswith("SCALE") for run in held)
+        if y1 - y0 >= LONG * height and _kinds(held) >= FEWEST_LABELS_LEFT and not noted:
+            found.append((0.0, y0, x, y1))
+    return [box for box in found if box_area(box) <= LARGEST * width * height]
 
 
 def _edges(rules: Rules, width: float, height: float) -> list[Box]:

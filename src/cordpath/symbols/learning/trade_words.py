@@ -28,10 +28,11 @@ DOUBTED = (
 LIGHT = r"LIGHT|LUMINAIRE|SCONCE|DOWNLIGHT|LAMP|CHANDELIER|PENDANT|FLUORESCENT|FIXTURE|\bCANS?\b|\bLED\b"
 SWITCH = r"SWITCH|DIMMER|\b[34].WAY\b|\b(THREE|FOUR).WAY\b|OCCUPANCY|VACANCY"
 PANEL = r"PANEL|LOAD.?CENTER|SWITCHBOARD|DISTRIBUTION BOARD"
-HARDWIRED = (
-    r"JUNCTION|\bJ.?BOX|DISCONNECT|HARD.?WIRED|DIRECT CONNECTION|MOTOR CONNECTION|EQUIPMENT CONNECTION|\bEVSE\b|"
+CONNECTED = (
+    r"JUNCTION|\bJ.?BOX|DISCONNECT|DIRECT CONNECTION|MOTOR CONNECTION|EQUIPMENT CONNECTION|\bEVSE\b|"
     r"\b(EV|VEHICLE) CHARG"
 )
+HARDWIRED = r"HARD.?WIRED"  # said of smoke alarms as well, which feed nothing
 SIGNALS = r"SMOKE|CARBON MONOXIDE|\bHEAT (DETECTOR|ALARM)|THERMOSTAT|DOOR.?BELL|CHIME|BUZZER"
 WET = r"\bW\.?P\.?\b|WEATHER.?PROOF|\bWEATHER RESISTANT COVER\b|IN.USE COVER"
 VOLTS = re.compile(r"(\d{3})(?:\s*/\s*(\d{3}))?\s*-?\s*V(?:OLTS?|AC)?\b")
@@ -64,7 +65,7 @@ def guess(description: str) -> Guess:
         return Guess("light")
     if _has(RECEPTACLE, said):
         return _receptacle(said)
-    if _has(HARDWIRED, said):
+    if _has(CONNECTED, said) or (_has(HARDWIRED, said) and not _has(SIGNALS, said)):
         # The kind that asks more: an outlet that is none is looked over, one that was missed is not.
         return Guess("hardwired outlet", remarks=("where it feeds no appliance directly, its kind is: other",))
     if _has(SWITCH, said):
