@@ -5,6 +5,7 @@ Taken into it, they are explained by the appliance wherever it is drawn, and los
 
 from __future__ import annotations
 
+import math
 from collections import Counter
 from dataclasses import replace
 
@@ -131,3 +132,15 @@ def test_an_outlet_that_is_only_asked_about_is_no_part_of_an_appliance() -> None
     spotting = replace(spotting, symbols=asked)
     (sample,) = [each for each in plan_samples(page, spotting, SCALE)[0] if each.fixture == "refrigerator"]
     assert Counter(type(mark).__name__ for mark in sample.marks)["LineMark"] == len(box(40, 36))
+
+
+@pytest.mark.parametrize("corner", [214.0, 218.0])
+def test_a_label_over_the_corner_of_an_appliance_leaves_it_its_four_sides(corner: float) -> None:
+    """A tag in the corner cut sides of a dishwasher off, and the rest was found in 76 corners of one sheet."""
+    wide, high, y = 9.0, 4.5, 200 + 24 * INCH - 1.0
+    tag = [(corner - wide, y), (corner - 7, y - high), (corner + 7, y - high), (corner + wide, y)]
+    tag += [(corner + 7, y + high), (corner - 7, y + high)]
+    sides = np.array([[*a, *b] for a, b in zip(tag, [*tag[1:], tag[0]], strict=True)])
+    marks = marks_of("dishwasher", box(24, 24), sides, texts=words("DW", 195, 220))
+    long = [mark for mark in marks if isinstance(mark, LineMark) and math.dist(mark.start, mark.end) > 20]
+    assert len(long) == 4

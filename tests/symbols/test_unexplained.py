@@ -215,3 +215,18 @@ def test_a_single_shape_much_like_an_outlet_is_told_by_its_name() -> None:
     assert math.dist(only.at[0], PLACES[0]) < 3
     often = leftovers(sheet(placed(DUPLEX, PLACES)), (), NOTHING, (("duplex", marks),))
     assert [rest.count for rest in often] == [9], "told once"
+
+
+@pytest.mark.parametrize(("text", "body"), [(True, True), (True, False), (False, True)])
+def test_a_short_arrow_from_a_text_to_a_symbol_is_no_shape(text: bool, body: bool) -> None:
+    """A leader and its head hang together, and were a shape to be named."""
+    arrow = np.array([[0.0, 0, 22, 0], [22, 0, 17, 2], [17, 2, 17, -2], [17, -2, 22, 0]])
+    xy = placed(arrow, PLACES, turn=False)
+    words = tuple(Word("GFI", (x - 16, y - 4, x - 2, y + 4), 0, 7, k) for k, (x, y) in enumerate(PLACES))
+    entry = SymbolEntry("duplex", "receptacle")
+    symbols = tuple(
+        Symbol(entry, (x + 30, y), 0, False, 1, 1, True, None, shapely.Point(x + 30, y).buffer(5), np.zeros(0, int))
+        for x, y in PLACES
+    )
+    found = leftovers(sheet(xy, words if text else ()), symbols if body else (), NOTHING)
+    assert [each.count for each in found] == ([] if text and body else [9])

@@ -46,6 +46,8 @@ LONGEST_TEXT = 3  # letters inside a symbol; longer ones are labels beside it
 AROUND = 14.0  # pt of the surroundings that a picture shows
 EDGE = 0.7  # pt: ends of strokes lie on the rim's box
 WIDE = ("bathtub", "shower")  # basins over which outlets are drawn; none fits into a sink beside its drain
+NOTCHED = 0.8  # of its rectangle: a box into whose corner or side a label beside it reaches
+OUTLINED = 0.7  # of its outline is drawn: of three sides, or of four with gaps; two lines are found in every corner
 PLAIN = 2  # lines; a symbol of so few and nothing else cannot be told from other lines
 
 
@@ -152,6 +154,11 @@ class _Drawn:
         ratio = self.ratios.get(view or "")
         if ratio is None:
             return None
+        if letters is not None:
+            ways = [each for each in (_whole_box(footprint), footprint) if self._outlined(each)]
+            if not ways:
+                return None
+            footprint = ways[0]
         x0, y0, x1, y1 = footprint.bounds
         inside = shapely.covers(footprint.buffer(EDGE), geometry.lines(self.sheet.strokes.xy))
         own = tuple(word for word in self.sheet.words if letters is not None and self._is_of(word, letters))
@@ -163,10 +170,24 @@ class _Drawn:
         around = (x0 - AROUND, y0 - AROUND, x1 + AROUND, y1 + AROUND)
         return replace(_sample(self.sheet, "", marks, around), at=(at,), fixture=kind, why=why)
 
+    def _outlined(self, footprint: BaseGeometry) -> bool:
+        """Is a box drawn all around its letters?  Two of its lines and a word would be found in many corners."""
+        rows = geometry.lines(self.sheet.strokes.xy[self.free & self.sheet.strokes.ink()])
+        rim = footprint.boundary.buffer(EDGE)
+        on = shapely.union_all(shapely.intersection(rows[shapely.intersects(rows, rim)], rim))
+        drawn = footprint.boundary.intersection(on.buffer(EDGE)).length
+        return bool(drawn >= OUTLINED * footprint.length)
+
     def _is_of(self, word: Word, letters: Box) -> bool:
         """Is it one of the letters, and neither an outlet's nor a longer label over them?"""
         wide = word.box[2] - word.box[0] > letters[2] - letters[0] + EDGE
         return in_box(word.at, letters) and not wide and not self.riders.holds(word.at)
+
+
+def _whole_box(footprint: BaseGeometry) -> BaseGeometry:
+    """The rectangle of a face that is one but for the corner over which a label beside it is drawn."""
+    box = shapely.minimum_rotated_rectangle(footprint)
+    return box if footprint.area >= NOTCHED * box.area and footprint.area < box.area else footprint
 
 
 def _without(fills: Fills, discs: BaseGeometry) -> Fills:

@@ -34,6 +34,7 @@ from cordpath.symbols.examples.likeness import profile_of
 from cordpath.symbols.examples.page_marks import from_box
 from cordpath.symbols.unexplained.groups import Groups, Profiled, profiled
 from cordpath.symbols.unexplained.left_ink import LONGEST, left_ink, once, under_doubtful_letters
+from cordpath.symbols.unexplained.pointers import pointers
 
 Named = tuple[tuple[str, tuple[Mark, ...]], ...]  # names with their marks, inches on paper
 
@@ -78,7 +79,8 @@ def left_over(sheet: Sheet, symbols: tuple[Symbol, ...], mapping: Mapping) -> Le
     if not len(xy):
         return None
     groups = profiled(xy, like_symbols)
-    return Left(groups.take(~_arrows(groups, long) & ~_numbered(groups, sheet)), long)
+    none = _arrows(groups, long) | _numbered(groups, sheet) | pointers(groups, xy, sheet, symbols)
+    return Left(groups.take(~none), long)
 
 
 def leftovers(
