@@ -18,15 +18,13 @@ from cordpath.circuits import (
     by_keyed_notes,
     claimed,
     conflicts,
-    doubt_unread,
+    devices_beside,
     file_claims,
-    fitted,
     keyed_notes,
     plan_claims,
     propose,
+    protect,
     read_panels,
-    shown_protections,
-    taken_back,
     trace,
     unserved,
 )
@@ -43,6 +41,7 @@ from cordpath.model import (
     Mapping,
     Outlet,
     Panel,
+    Protection,
     Reading,
     Scale,
     ScheduledRoom,
@@ -235,13 +234,15 @@ def judge_file(
 
     ``elsewhere``: panels of other files, see :func:`cordpath.lending.panels_elsewhere`.
     """
-    read = tuple(r for _, r in sorted(readings.items()) if isinstance(r, Reading))
+    pages = {page: each for page, each in sorted(readings.items()) if isinstance(each, Reading)}
+    read = tuple(pages.values())
     panels = across_parts(tuple(panel for reading in read for panel in reading.panels))
     told = file_claims(read), keyed_notes(reading.sheet for reading in read)
+    devices = devices_beside(pages, panels, elsewhere)
     results = tuple(
         _failed(file, page, reading)
         if isinstance(reading, CordpathError)
-        else _judged(file, page, reading, panels, edition, elsewhere, told)
+        else _judged(file, page, reading, panels, edition, elsewhere, told, devices.get(page, {}))
         for page, reading in sorted(readings.items())
     )
     return _with_unserved(results, read, panels)
@@ -267,20 +268,15 @@ def _failed(file: str, page: int, error: CordpathError) -> SheetResult:
 
 def _judged(
     file: str, page: int, reading: Reading, panels: tuple[Panel, ...], edition: Edition,
-    elsewhere: tuple[Panel, ...] = (), told: tuple[tuple[Claim, ...], tuple[KeyedNote, ...]] = ((), ()),
+    elsewhere: tuple[Panel, ...], told: tuple[tuple[Claim, ...], tuple[KeyedNote, ...]],
+    others: dict[str, Protection],
 ) -> SheetResult:  # fmt: skip
     said = (*reading.sheet.assumptions, *reading.spotting.assumptions, *_plan_notes(reading))
     said = tuple(dict.fromkeys((*said, *edition_cautions(edition))))
     if not reading.outlets:
         return without_outlets(file, page, reading, said)
     blind = reading.spotting.blind
-    reading = replace(reading, outlets=taken_back(reading.outlets, reading.sheet))
-    shown = shown_protections(reading.outlets, panels, reading.wiring, edition.policy, elsewhere)
-    outlets = fitted(reading.outlets, shown, panels, elsewhere)
-    if any(not now.symbol.found and was.symbol.found for now, was in zip(outlets, reading.outlets, strict=True)):
-        reading = replace(reading, outlets=outlets)
-        shown = shown_protections(outlets, panels, reading.wiring, edition.policy, elsewhere)
-    shown = doubt_unread(reading.outlets, shown, reading.sheet)
+    reading, shown = protect(reading, panels, edition.policy, elsewhere, others)
     findings = by_keyed_notes(judge(reading, panels, shown, edition), told[1], reading.sheet)
     findings = claimed(findings, (*plan_claims(reading), *told[0]), edition.policy)
     findings, twice = drawn_twice(reading, findings)

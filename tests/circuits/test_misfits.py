@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from cordpath.circuits import fitted, shown_protections
+from cordpath.circuits import shown_protections
+from cordpath.circuits.misfits import fitted
 from cordpath.model import Answer, Label, Panel, PanelRow
 
 

@@ -8,9 +8,12 @@ import itertools
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from tests.rules.records import reading, room
 
+from cordpath.check import judge_file
 from cordpath.circuits import is_one_set, lent, shown_protections
 from cordpath.model import Answer, Label, Policy, Region, SymbolEntry, Wiring, Word
+from cordpath.rules import load_edition
 
 YES, NO, UNKNOWN = Answer.YES, Answer.NO, Answer.UNKNOWN
 
@@ -297,3 +300,20 @@ def test_an_outlet_fed_from_one_that_may_be_a_device_asks(trade):
     made = [trade.outlet(None, f"E.{k}", found=k != 2) for k in range(1, 5)]
     made[1] = dataclasses.replace(made[1], symbol=dataclasses.replace(made[1].symbol, rivals=("GFCI duplex",)))
     assert [p.shown for p in shown_protections(tuple(made), (), (chain(tag=None),))] == [NO, NO, UNKNOWN, UNKNOWN]
+
+
+@pytest.mark.parametrize(("circuit", "want"), [("A-5", "unresolved"), ("A-7", "missing"), (None, "missing")])
+def test_a_device_on_another_sheet_of_the_file_may_feed_on_to_this_one(circuit, want):
+    """An outlet of the upper floor on the circuit of a GFCI receptacle of the lower one was missing protection for
+    certain; on one sheet it was a question."""
+    own = {} if circuit is None else {"circuit": circuit}
+    lower = reading(rooms=room("bathroom"), protection="device", circuit="A-5")
+    upper = reading(rooms=room("bathroom"), **own)
+    upper = dataclasses.replace(
+        upper,
+        sheet=dataclasses.replace(upper.sheet, page=2, number="E2"),
+        outlets=tuple(dataclasses.replace(each, id="E2.1") for each in upper.outlets),
+    )
+    below, above = judge_file("plan.pdf", {1: lower, 2: upper}, load_edition("2023"))
+    assert [below.findings[0].verdict, above.findings[0].verdict] == ["protected", want]
+    assert want == "missing" or "GFCI device E1.1" in above.findings[0].protection.reasons[0]

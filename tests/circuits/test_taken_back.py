@@ -8,7 +8,8 @@ import numpy as np
 import pytest
 import shapely
 
-from cordpath.circuits import shown_protections, taken_back
+from cordpath.circuits import shown_protections
+from cordpath.circuits.taken_back import taken_back
 from cordpath.model import Answer, Fills, Label, Outlet, Sheet, Standing, Strokes, Symbol, SymbolEntry, Word
 
 GFI = Label("GFI", (100.0, 110.0), (("protection", "device"),))

@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 import shapely
 
-from cordpath.circuits import doubt_unread
+from cordpath.circuits.unread import doubt_unread
 from cordpath.model import (
     Answer,
     Fills,

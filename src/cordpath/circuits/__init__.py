@@ -2,7 +2,6 @@
 
 from cordpath.circuits.conflicts import conflicts
 from cordpath.circuits.keynotes import KeyedNote, by_keyed_notes, keyed_notes
-from cordpath.circuits.misfits import fitted
 from cordpath.circuits.notes import Claim, claimed, claims
 from cordpath.circuits.panels.general import across_parts
 from cordpath.circuits.panels.panels import read_panels
@@ -11,9 +10,8 @@ from cordpath.circuits.proposal import propose
 from cordpath.circuits.protection import protection_of
 from cordpath.circuits.questions import asked
 from cordpath.circuits.sets import is_one_set, lacks_panels, lent, title_block_words
+from cordpath.circuits.sheets import devices_beside, protect
 from cordpath.circuits.shown import shown_protections
-from cordpath.circuits.taken_back import taken_back
-from cordpath.circuits.unread import doubt_unread
 from cordpath.circuits.unserved import unserved
 from cordpath.circuits.wiring.wiring import trace
 
@@ -26,19 +24,18 @@ __all__ = [
     "claimed",
     "claims",
     "conflicts",
-    "doubt_unread",
+    "devices_beside",
     "file_claims",
-    "fitted",
     "is_one_set",
     "keyed_notes",
     "lacks_panels",
     "lent",
     "plan_claims",
     "propose",
+    "protect",
     "protection_of",
     "read_panels",
     "shown_protections",
-    "taken_back",
     "title_block_words",
     "trace",
     "unserved",

@@ -19,7 +19,8 @@ from cordpath.circuits.protection import (
 )
 from cordpath.circuits.sets import serving
 from cordpath.circuits.tags import alike, each_alone
-from cordpath.model import Answer, Label, Outlet, Panel, Policy, Protection, Wiring
+from cordpath.circuits.taken_back import taken_back
+from cordpath.model import Answer, Label, Outlet, Panel, Policy, Protection, Reading, Wiring
 from cordpath.units import plain
 
 _DEVICE = re.compile(r"\b(?:GFCI|GFI|GROUND[- ]?FAULT)\b")
@@ -31,22 +32,41 @@ def shown_protections(
     wiring: tuple[Wiring, ...] = (),
     policy: Policy | None = None,
     elsewhere: tuple[Panel, ...] = (),
+    others: ByOutlet | None = None,
 ) -> tuple[Protection, ...]:
-    """One an outlet, same order.  ``panels``: of the file; ``elsewhere``: of other files, see ``sets``."""
+    """One an outlet, same order.  ``panels``: of the file; ``elsewhere``: of other files, see ``sets``; ``others``:
+    the sure GFCI devices of the file's other sheets."""
     policy = policy or Policy()
     outlets = tuple(_without_homeruns(outlet, wiring) for outlet in outlets)
     on = {name: each for each in wiring for name in each.outlets}
-    tags = [text for outlet in outlets for text in circuit_tags(outlet)]
-    unread = unread_panel([*tags, *(each.tag for each in wiring if each.tag)], (*panels, *elsewhere))
-    first = {outlet.id: _one(outlet, on.get(outlet.id), panels, elsewhere, unread) for outlet in outlets}
+    first = _first(outlets, wiring, panels, elsewhere)
     by_id = {outlet.id: outlet for outlet in outlets}
     devices = sure_devices(first)
     fed = {name: with_feeding(by_id[name], first, devices, on.get(name), by_id) for name in first}
     perhaps = {outlet.id: _perhaps(outlet, panels) for outlet in outlets}
-    asked = {name: _asked(name, fed[name], devices, perhaps, on.get(name), policy) for name in first}
+    near = {**(others or {}), **devices}
+    asked = {name: _asked(name, fed[name], near, perhaps, on.get(name), policy) for name in first}
     named = frozenset(o.symbol.entry.name for o in outlets if o.symbol.entry.protection == "device")
     doubtful = [outlet.id for outlet in outlets if outlet.id not in devices and _may_be_device(outlet, named)]
     return tuple(_asked_of_doubtful(o.id, asked[o.id], doubtful, first, on.get(o.id), policy) for o in outlets)
+
+
+def devices_on(reading: Reading, panels: tuple[Panel, ...], elsewhere: tuple[Panel, ...] = ()) -> ByOutlet:
+    """The outlets of a sheet that are GFCI devices for certain, with their circuits."""
+    outlets = taken_back(reading.outlets, reading.sheet)
+    outlets = tuple(_without_homeruns(outlet, reading.wiring) for outlet in outlets)
+    return sure_devices(_first(outlets, reading.wiring, panels, elsewhere))
+
+
+def _first(
+    outlets: tuple[Outlet, ...], wiring: tuple[Wiring, ...], panels: tuple[Panel, ...],
+    elsewhere: tuple[Panel, ...],
+) -> ByOutlet:  # fmt: skip
+    """The protection of each outlet by device or breaker."""
+    on = {name: each for each in wiring for name in each.outlets}
+    tags = [text for outlet in outlets for text in circuit_tags(outlet)]
+    unread = unread_panel([*tags, *(each.tag for each in wiring if each.tag)], (*panels, *elsewhere))
+    return {outlet.id: _one(outlet, on.get(outlet.id), panels, elsewhere, unread) for outlet in outlets}
 
 
 def _may_be_device(outlet: Outlet, named: frozenset[str]) -> bool:
@@ -186,7 +206,9 @@ def _asked(
     its = {d: frozenset(single_circuits(each.circuit)) for d, each in devices.items() if d not in settled}
     same = [d for d, circuits in its.items() if circuits & sure]
     if not same:
-        alike = [d for d, circuits in its.items() if (circuits | perhaps[d]) & (sure | perhaps[name])]
+        alike = [
+            d for d, circuits in its.items() if (circuits | perhaps.get(d, frozenset())) & (sure | perhaps[name])
+        ]
         if not alike or policy.same_circuit == "missing":
             return mine
         return question(mine, f"perhaps the same circuit as GFCI device {alike[0]}: show which circuit it is on")
