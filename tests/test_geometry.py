@@ -15,6 +15,7 @@ from cordpath.geometry import (
     chords,
     components,
     distinct_rows,
+    first_equals,
     first_of_equal,
     lengths,
     lines,
@@ -214,7 +215,8 @@ def test_different_rows_are_those_that_numpy_tells(rows: np.ndarray) -> None:
     different, which = distinct_rows(rows.astype(float))
     assert different.tolist() == np.unique(rows, axis=0).tolist()
     assert different[which].tolist() == rows.tolist()
-    first = np.unique(rows, axis=0, return_index=True)[1]
+    _, first, which = np.unique(rows, axis=0, return_index=True, return_inverse=True)
+    assert first_equals(rows.astype(np.int64)).tolist() == first[which.reshape(-1)].tolist()
     assert np.flatnonzero(first_of_equal(rows.astype(np.int64))).tolist() == sorted(first.tolist())
 
 

@@ -6,9 +6,10 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from hypothesis.extra import numpy as hnp
 
 from cordpath.symbols.ink import grid
-from cordpath.symbols.ink.grid import Grid, undirected, within
+from cordpath.symbols.ink.grid import Grid, among, undirected, within
 
 
 @given(st.integers(0, 10_000), st.integers(0, 60), st.integers(0, 4), st.floats(0.1, 90.0), st.floats(1.0, 200.0))
@@ -59,3 +60,9 @@ def test_angles_by_half_turns_are_what_numpy_tells_bit_for_bit(seed: int, most: 
     whole = np.float32(np.pi) * np.arange(-9, 10, dtype=np.float32)  # a half turn, and what rounds to one
     angle = np.r_[angle, whole, np.nextafter(whole, np.float32(0.0)), np.nextafter(whole, np.float32(99.0))]
     assert undirected(angle).tolist() == np.mod(angle, np.float32(np.pi)).tolist()
+
+
+@given(hnp.arrays(np.int64, st.integers(0, 9), elements=st.integers(-3, 9)),
+       hnp.arrays(np.int64, st.integers(0, 9), elements=st.integers(-3, 9)))  # fmt: skip
+def test_values_among_others_are_those_that_numpy_tells(values: np.ndarray, others: np.ndarray) -> None:
+    assert among(values, others).tolist() == np.isin(values, others).tolist()

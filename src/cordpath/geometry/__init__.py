@@ -1,7 +1,15 @@
 """Plain geometry that several stages use."""
 
 from cordpath.geometry.boxes import box_area, box_gap, grown, hull, in_box, middle_in_box, misaligned, overlap
-from cordpath.geometry.groups import bent_chains, components, distinct_rows, first_of_equal, nodes, pairs_within
+from cordpath.geometry.groups import (
+    bent_chains,
+    components,
+    distinct_rows,
+    first_equals,
+    first_of_equal,
+    nodes,
+    pairs_within,
+)
 from cordpath.geometry.nearness import near_boxes, near_points, segments_near
 from cordpath.geometry.rectangles import middle_line, sides_around
 from cordpath.geometry.rows import EVEN_PT, rows_beside
@@ -37,6 +45,7 @@ __all__ = [
     "cubic",
     "directions",
     "distinct_rows",
+    "first_equals",
     "first_of_equal",
     "forward",
     "grown",

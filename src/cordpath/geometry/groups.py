@@ -82,21 +82,28 @@ def distinct_rows(rows: FloatArray) -> tuple[FloatArray, IntArray]:
     return ordered[new], which
 
 
-def first_of_equal(rows: IntArray) -> BoolArray:
-    """(n,) False for those of the rows (n, k) of integers that one before them equals.
+def first_equals(rows: IntArray) -> IntArray:
+    """(n,) index of the first of the rows (n, k) of integers that each equals: its own for most of them.
 
-    Most rows have none: only those of one mixed number are compared, since to sort all of them by each column takes
-    several times as long.
+    Only rows of one mixed number are compared, since to sort all of them by each column takes several times as
+    long.
     """
-    first = np.ones(len(rows), bool)
+    first = np.arange(len(rows))
     powers = np.array([pow(MIX, 1 + n, 1 << 64) for n in range(rows.shape[1])], np.uint64)
     mixed = (rows.astype(np.uint64) * powers).sum(axis=1)
     order = np.argsort(mixed)
     same = mixed[order[1:]] == mixed[order[:-1]]
     perhaps = np.sort(order[np.r_[False, same] | np.r_[same, False]]) if len(rows) else order
     perhaps = perhaps[np.lexsort(rows[perhaps].T)]  # stable: of equal rows the first comes first
-    first[perhaps[1:]] = (rows[perhaps[1:]] != rows[perhaps[:-1]]).any(axis=1)
+    new = np.ones(len(perhaps), bool)
+    new[1:] = (rows[perhaps[1:]] != rows[perhaps[:-1]]).any(axis=1)
+    first[perhaps] = perhaps[np.maximum.accumulate(np.where(new, np.arange(len(perhaps)), 0))]
     return first
+
+
+def first_of_equal(rows: IntArray) -> BoolArray:
+    """(n,) False for those of the rows (n, k) of integers that one before them equals."""
+    return np.asarray(first_equals(rows) == np.arange(len(rows)))
 
 
 def bent_chains(xy: FloatArray, reach: float, turn: tuple[float, float], noisy: float = 0.0) -> IntArray:

@@ -155,6 +155,14 @@ def sorted_unique(values: IntArray) -> IntArray:
     return values[new]
 
 
+def among(values: IntArray, others: IntArray) -> BoolArray:
+    """(n,) which of the values are among the others, as ``numpy.isin`` tells: ten times faster on few numbers."""
+    if not len(others):
+        return np.zeros(len(values), bool)
+    others = np.sort(others)
+    return np.asarray(others.take(others.searchsorted(values), mode="clip") == values)
+
+
 def undirected(angle: NDArray[np.float32]) -> NDArray[np.float32]:
     """The angles by half turns, as ``numpy.mod`` gives them, bit for bit: a step at a time is several times faster
     for angles of few turns."""
@@ -219,12 +227,16 @@ class Raster:
         _widen(flat.reshape(self.high, self.wide))
         return flat
 
-    def _cells(self, q: NDArray[np.float32], parts: IntArray) -> IntArray:
+    def _cells(self, q: NDArray[np.float32], parts: IntArray) -> NDArray[np.int32]:
         """The cells that segments ``q`` (n, 4), in cells, run through, from so many ``parts`` of each."""
-        i = np.repeat(np.arange(len(q)), parts)
-        t = ((np.arange(len(i)) - np.repeat(np.cumsum(parts) - parts, parts) + 0.5) / parts[i]).astype(np.float32)
-        x, y = ((q[:, k][i] + (q[:, k + 2] - q[:, k])[i] * t).astype(np.int32) for k in (0, 1))
-        return y * np.int32(self.wide) + x
+        number = np.arange(parts.sum(), dtype=np.float32)
+        number -= np.repeat((np.cumsum(parts) - parts).astype(np.float32) - np.float32(0.5), parts)  # of its middle
+        across, down = (
+            (np.repeat(start, parts) + np.repeat(((end - start) / parts).astype(np.float32), parts) * number)
+            .astype(np.int32)
+            for start, end in ((q[:, 0], q[:, 2]), (q[:, 1], q[:, 3]))
+        )  # fmt: skip
+        return np.asarray(down * np.int32(self.wide) + across)
 
     def share(self, poses: FloatArray, points: FloatArray, tangents: FloatArray) -> FloatArray:
         """(n,) share of template points that lie on ink of a like direction, for every pose."""

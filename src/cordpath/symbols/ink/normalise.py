@@ -16,7 +16,7 @@ from functools import cached_property
 import numpy as np
 import shapely
 
-from cordpath.geometry import chords, components, forward, lengths, nodes
+from cordpath.geometry import chords, components, first_equals, forward, lengths, nodes
 from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.symbols.ink.arcs import Arcs, find_arcs, link_chords, rounding
 from cordpath.symbols.ink.beads import Beads, strings_of
@@ -152,13 +152,7 @@ class Ink:
 
 def deduped(xy: FloatArray) -> IntArray:
     """(n,) for every stroke the index of the first stroke drawn at the same place, -1 for pen dots."""
-    n = len(xy)
-    q = forward(np.round(xy / SAME).astype(np.int64))
-    order = np.lexsort((q[:, 3], q[:, 2], q[:, 1], q[:, 0]))
-    new = np.r_[True, (q[order][1:] != q[order][:-1]).any(1)] if n else np.zeros(0, bool)
-    first = order[np.maximum.accumulate(np.where(new, np.arange(n), 0))]
-    out = np.empty(n, np.int64)
-    out[order] = first
+    out = first_equals(forward(np.round(xy / SAME).astype(np.int64)))
     out[lengths(xy) <= SHORTEST] = -1
     return out
 

@@ -31,11 +31,14 @@ class Crowding:
         length = lengths(xy)
         self.low = xy.reshape(-1, 2).min(0)
         parts = np.maximum(1, np.ceil(length / CELL).astype(np.int64))
-        i = np.repeat(np.arange(len(xy)), parts)
-        t = (np.arange(len(i)) - np.repeat(np.cumsum(parts) - parts, parts) + 0.5) / parts[i]
-        at = np.floor((xy[i, :2] + (xy[i, 2:] - xy[i, :2]) * t[:, None] - self.low) / CELL).astype(np.int64)
-        wide, high = (int(v) + 1 for v in at.max(0))
-        ink = np.bincount(at[:, 1] * wide + at[:, 0], (length / parts)[i], wide * high).reshape(high, wide)
+        number = np.arange(0.5, parts.sum()) - np.repeat(np.cumsum(parts) - parts, parts)  # of its middle
+        step = (xy[:, 2:] - xy[:, :2]) / parts[:, None]
+        across, down = (
+            ((np.repeat(xy[:, k] - low, parts) + np.repeat(step[:, k], parts) * number) / CELL).astype(np.int64)
+            for k, low in enumerate(self.low)
+        )
+        wide, high = int(across.max()) + 1, int(down.max()) + 1
+        ink = np.bincount(down * wide + across, np.repeat(length / parts, parts), wide * high).reshape(high, wide)
         self.total = np.pad(ink.cumsum(0).cumsum(1), ((1, 0), (1, 0)))
 
     def around(self, centres: FloatArray, radius: FloatArray) -> tuple[FloatArray, FloatArray]:

@@ -16,6 +16,7 @@ import shapely
 
 from cordpath.geometry import components
 from cordpath.model import BoolArray, FloatArray, IntArray
+from cordpath.symbols.ink.grid import among
 from cordpath.symbols.ink.normalise import NOBODYS, Ink
 from cordpath.symbols.matching.paint import Paint
 from cordpath.symbols.pose import SCALE, into_frame, place
@@ -180,7 +181,7 @@ def short_strokes(
     ``bows``: with arcs that turn as those of letters do, however long.
     """
     k = short_of(ink, ink.grid.near(spot[None], reach + 0.5 * height)[1], height, bows)
-    k = k[~np.isin(k, others)]
+    k = k[~among(k, others)]
     if not len(k):
         return k
     own = on_own_marks(template, pose[None], ink.xy[k], np.zeros(len(k), np.int64))

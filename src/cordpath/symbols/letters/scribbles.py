@@ -12,7 +12,7 @@ import shapely
 from scipy.spatial import cKDTree
 
 from cordpath.model import BoolArray, FloatArray, IntArray
-from cordpath.symbols.ink.grid import within
+from cordpath.symbols.ink.grid import among, sorted_unique, within
 from cordpath.symbols.ink.normalise import NOBODYS, Ink
 from cordpath.symbols.letters.glyphs import on_own_marks
 from cordpath.symbols.letters.letters import Letters
@@ -41,7 +41,7 @@ def scribbled(
     """
     at, of = text_places(template, poses)
     spot, k = ink.grid.near(at, SCRIBBLE)
-    glyph = (k < ink.count) & ~np.isin(k, known) & ~ink.hatch[k]
+    glyph = (k < ink.count) & ~among(k, known) & ~ink.hatch[k]
     glyph &= np.where(ink.curved[k], bent, ink.run[k] < GLYPH)
     spot, k = spot[glyph], k[glyph]
     if bent:
@@ -53,7 +53,8 @@ def scribbled(
         spot, k = spot[strange], k[strange]
     drawn = np.bincount(spot, ink.lengths[k], len(at)) > SCRIBBLE
     least = min((len(value) for value, _, _ in template.drawn.texts), default=1)
-    lines = np.unique(np.c_[spot, ink.run_of[k]], axis=0)[:, 0]
+    runs = len(ink.run_lengths)
+    lines = sorted_unique(spot * runs + ink.run_of[k]) // max(1, runs)
     drawn &= np.bincount(lines, minlength=len(at)) >= least
     return np.asarray(np.bincount(of[drawn], minlength=len(poses)) > 0, bool)
 

@@ -10,6 +10,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from cordpath.model import FloatArray, IntArray
+from cordpath.symbols.ink.grid import among
 from cordpath.symbols.ink.normalise import Ink
 from cordpath.symbols.labels.words import read
 from cordpath.symbols.letters.glyphs import CAP
@@ -76,7 +77,7 @@ def _may_label(k: int, letters: Letters, template: Template) -> bool:
 def _made_of(k: int, letters: Letters, segments: IntArray, ink: Ink) -> bool:
     """Was the word read from these segments, in the main, rather than from letters?"""
     own = letters.strokes_of((k,), ink)
-    mine = ink.lengths[own[np.isin(own, segments)]].sum()
+    mine = ink.lengths[own[among(own, segments)]].sum()
     return len(own) > 0 and bool(mine >= MISREAD * ink.lengths[own].sum())
 
 

@@ -14,7 +14,7 @@ import shapely
 from numpy.typing import NDArray
 
 from cordpath.model import BoolArray, FloatArray, IntArray
-from cordpath.symbols.ink.grid import sorted_unique
+from cordpath.symbols.ink.grid import among, sorted_unique
 from cordpath.symbols.ink.normalise import NOBODYS, Ink
 from cordpath.symbols.matching.evidence import Candidate
 from cordpath.symbols.pose import place
@@ -52,7 +52,7 @@ class Pairs:
     def among(self, others: Pairs) -> BoolArray:
         """(p,) those that are pairs of the others as well."""
         items = max(int(self.item.max(initial=0)), int(others.item.max(initial=0))) + 1
-        return np.isin(self.keys(items), others.keys(items))
+        return among(self.keys(items), others.keys(items))
 
     def places(self, some: Pairs) -> IntArray:
         """Where some of the pairs are among them; they are in order and come once each."""

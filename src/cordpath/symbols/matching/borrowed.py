@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 
 from cordpath.geometry import lengths
 from cordpath.model import BoolArray, FloatArray, IntArray
-from cordpath.symbols.ink.grid import square_gaps
+from cordpath.symbols.ink.grid import among, square_gaps
 from cordpath.symbols.ink.normalise import NOBODYS
 from cordpath.symbols.matching.evidence import Candidate
 from cordpath.symbols.pose import SCALE, place
@@ -174,12 +174,8 @@ def _runs_by_line(c: Candidate, but: IntArray = NOBODYS) -> list[list[int]]:
     with the ink, since several questions about a candidate begin with it."""
     key = (c.template, c.pose.tobytes(), c.segments.tobytes(), but.tobytes())
     if key not in c.ink.known.drawn_on:
-        straight = c.segments[~c.ink.curved[c.segments] & ~np.isin(c.segments, but)]
-        samples = place(c.pose[None], c.template.points)[0]
-        of_lines = [samples[c.template.element == line] for line in range(len(c.template.drawn.lines))]
-        c.ink.known.drawn_on[key] = [
-            _runs_on(mine, straight, c) if len(mine) and len(straight) else [] for mine in of_lines
-        ]
+        straight = c.segments[~c.ink.curved[c.segments]]
+        c.ink.known.drawn_on[key] = _runs_on(c, np.setdiff1d(straight, but) if len(but) else straight)
     return c.ink.known.drawn_on[key]
 
 
@@ -202,19 +198,43 @@ def _of_wide_arcs(c: Candidate) -> list[int]:
     return out
 
 
-def _runs_on(samples: FloatArray, segments: IntArray, c: Candidate) -> list[int]:
-    """Numbers of the runs drawn on a line of the template; of a short piece of it only those that do not lead off
-    it, nor lie along another run for the most part."""
-    gap = square_gaps(c.ink.xy[segments], samples[:, None])
+def _runs_on(c: Candidate, segments: IntArray) -> list[list[int]]:
+    """For each line of the template, numbers of the runs drawn on it by these segments; of a short piece of it only
+    those that do not lead off it, nor lie along another run for the most part."""
+    out: list[list[int]] = [[] for _ in c.template.drawn.lines]
+    mine, ends, total = _samples_of_lines(c.template)
+    if not len(mine) or not len(segments):
+        return out
+    samples, element = place(c.pose[None], c.template.points)[0], c.template.element[mine]
+    gap = square_gaps(c.ink.xy[segments], samples[mine, None])
     nearest = gap.argmin(1)
     close = c.template.clear * float(c.pose[SCALE]) + 0.1
-    on = gap[np.arange(len(samples)), nearest] < close**2
-    runs, counts = np.unique(c.ink.run_of[segments[nearest[on]]], return_counts=True)
-    way = samples[-1] - samples[0]  # along the line
-    off = (c.ink.runs[runs].reshape(-1, 2) - samples[0]) @ np.array([-way[1], way[0]]) / max(1e-9, np.hypot(*way))
-    level = (np.abs(off).reshape(-1, 2) < close).all(1)
-    level &= counts * np.hypot(*way) >= PIECE * len(samples) * c.ink.run_lengths[runs]
-    return [int(r) for r in runs[level | (counts >= PART * len(samples))]]
+    on = np.flatnonzero(gap[np.arange(len(mine)), nearest] < close**2)
+    runs = len(c.ink.run_lengths)
+    key, counts = np.unique(element[on] * runs + c.ink.run_of[segments[nearest[on]]], return_counts=True)
+    line, run = key // runs, key % runs
+    start = samples[ends[line, 0]]
+    way = samples[ends[line, 1]] - start  # along the line
+    length = np.hypot(way[:, 0], way[:, 1])
+    away = c.ink.runs[run].reshape(-1, 2, 2) - start[:, None]
+    off = (away[..., 1] * way[:, :1] - away[..., 0] * way[:, 1:]) / np.maximum(1e-9, length)[:, None]
+    kept = (np.abs(off) < close).all(1) & (counts * length >= PIECE * total[line] * c.ink.run_lengths[run])
+    kept |= counts >= PART * total[line]
+    for number, here in zip(line[kept].tolist(), run[kept].tolist(), strict=True):
+        out[number].append(here)
+    return out
+
+
+@lru_cache(maxsize=MADE)
+def _samples_of_lines(template: Template) -> tuple[IntArray, IntArray, IntArray]:
+    """Numbers of the template's samples on lines, the first and the last one (lines, 2) of each line, and how many
+    (lines,) it has."""
+    lines = len(template.drawn.lines)
+    mine = np.flatnonzero(template.element < lines)
+    ends = np.zeros((lines, 2), np.int64)
+    for line in np.unique(template.element[mine]).tolist():
+        ends[line] = np.flatnonzero(template.element == line)[[0, -1]]
+    return mine, ends, np.bincount(template.element[mine], minlength=lines)
 
 
 def _held(
@@ -229,7 +249,7 @@ def _held(
     away[template.element == np.repeat(line, 2)[:, None]] = np.inf
     joint = away.min(1) < 0.7 * max(0.4, template.small) * float(c.pose[SCALE])  # with another of its marks
     end, k = ink.grid.near(ends, JOINT)
-    others = (k < ink.count) & ~np.isin(k, c.whole)
+    others = (k < ink.count) & ~among(k, c.whole)
     end, k = end[others], k[others]
     unit = (ends[1::2] - ends[::2]) / np.maximum(ink.run_lengths[run], 1e-9)[:, None]
     turn = ink.xy[k, 2:] - ink.xy[k, :2]
@@ -240,10 +260,10 @@ def _held(
     stroke = np.where(ink.curved[k][:, None], ink.xy[k], ink.runs[ink.run_of[k]])
     tips = np.hypot(*(stroke.reshape(-1, 2, 2) - ends[end, None]).transpose(2, 0, 1)).min(1)
     corner, stop = np.zeros(len(ends), bool), np.zeros(len(ends), bool)
-    corner[end[(tips < JOINT) & ~np.isin(k, letters)]] = True
+    corner[end[(tips < JOINT) & ~among(k, letters)]] = True
     if between:
         passing = shapely.distance(shapely.points(ends[end]), _lines(stroke)) < JOINT
-        stop[end[passing & ~np.isin(k, but) & ~joint[end]]] = True
+        stop[end[passing & ~among(k, but) & ~joint[end]]] = True
     return np.asarray(corner[::2] | corner[1::2] | (stop[::2] & stop[1::2]))
 
 

@@ -14,6 +14,7 @@ from scipy.spatial import cKDTree
 
 from cordpath.geometry import components, lengths, lines
 from cordpath.model import BoolArray, FloatArray, IntArray
+from cordpath.symbols.ink.grid import within
 from cordpath.symbols.ink.normalise import BUSIEST_NODE, Ink
 from cordpath.symbols.matching.bodies import Bodies, Pairs
 from cordpath.symbols.matching.evidence import Candidate
@@ -52,8 +53,8 @@ def leading_out(
     of = np.zeros(count, np.int64)  # the body of each chain
     of[chain] = around.body
     at = chain[around.places(inside)]
-    within = shapely.length(shapely.intersection(lines(ink.xy[inside.item]), shapes[inside.body]))
-    total, inner = np.bincount(chain, lengths(xy), count), np.bincount(at, within, count)
+    held = shapely.length(shapely.intersection(lines(ink.xy[inside.item]), shapes[inside.body]))
+    total, inner = np.bincount(chain, lengths(xy), count), np.bincount(at, held, count)
     away = np.maximum(np.hypot(*(xy[:, :2] - centre).T), np.hypot(*(xy[:, 2:] - centre).T))
     far = np.zeros(count)
     np.maximum.at(far, chain, away)
@@ -61,7 +62,7 @@ def leading_out(
     out = total > LONGER[0] * inner + LONGER[1] * small[of]
     out |= _crossing(bodies, shapes, around, chain, count) & (total > CROSSING * inner)
     out &= far > OUT * radius[of]
-    turns = np.bincount(np.unique(np.c_[chain, ink.line_of[around.item]], axis=0)[:, 0], minlength=count)
+    turns = _lines_in(chain, ink.line_of[around.item], count)
     out |= (turns >= WILD[0]) & (total - inner > WILD[1] * radius[of]) & (far > WILD[2] * radius[of])
     out &= total > LENGTH * radius[of]
     out |= _rings(bodies, around, chain, count) & (total - inner > RING[2] * total) & (inner > 0)
@@ -74,7 +75,7 @@ def leading_out(
         )
         asked_for, sides = (around.where(each[chain]).by(ink.line_of) for each in (out, shut))
         ordered = _in_order(candidates, bodies, inside, asked_for, sides)
-        out &= np.bincount(at, within * ordered, count) < ORDERED * inner
+        out &= np.bincount(at, held * ordered, count) < ORDERED * inner
     return inside.where(out[at])
 
 
@@ -87,14 +88,13 @@ def _crossing(bodies: Bodies, shapes: NDArray[np.object_], around: Pairs, chain:
     free = _free(bodies, around)
     of, half = np.r_[chain, chain][free], np.r_[near, near + ink.count][free]
     held = shapely.contains_xy(shapes[np.r_[around.body, around.body][free]], ink.ends[half])
-    within = np.bincount(of, held, count) > 0
+    ends_within = np.bincount(of, held, count) > 0
     first, line = np.full(count, ink.line_of.max(initial=0)), ink.line_of[near]
     np.minimum.at(first, chain, line)
     turns = np.bincount(chain, ink.curved[near] | (line != first[chain]), count) > 0
-    middles = shapely.points(bodies.centres)[around.body]
-    close = shapely.distance(lines(ink.xy[near]), middles) < MIDDLE * bodies.radii[around.body]
+    close = within(ink.xy[near], bodies.centres[around.body], MIDDLE * bodies.radii[around.body])
     middle = np.bincount(chain, close, count) > 0
-    return turns & ~middle & ~within & (np.bincount(of, minlength=count) > 1)
+    return turns & ~middle & ~ends_within & (np.bincount(of, minlength=count) > 1)
 
 
 def _free(bodies: Bodies, around: Pairs) -> BoolArray:
@@ -115,8 +115,14 @@ def _rings(bodies: Bodies, around: Pairs, chain: IntArray, count: int) -> BoolAr
         return np.zeros(count, bool)
     of = circles[np.maximum(line, 0)]
     whole = (line >= 0) & (of[:, 3] > RING[0]) & (of[:, 2] > RING[1] * bodies.radii[around.body])
-    lines = np.bincount(np.unique(np.c_[chain, line], axis=0)[:, 0], minlength=count)
-    return np.asarray((lines == 1) & (np.bincount(chain, ~whole, count) == 0), bool)
+    return np.asarray(
+        (_lines_in(chain, ink.line_of[around.item], count) == 1) & (np.bincount(chain, ~whole, count) == 0), bool
+    )
+
+
+def _lines_in(chain: IntArray, line: IntArray, count: int) -> IntArray:
+    """(count,) how many different lines the segments of each chain are of."""
+    return np.bincount(Pairs(chain, line + 1).once().body, minlength=count)
 
 
 def chains(ink: Ink, around: Pairs) -> tuple[int, IntArray]:

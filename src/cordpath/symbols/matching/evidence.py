@@ -13,6 +13,7 @@ import numpy as np
 
 from cordpath.model import FIXTURE_KINDS, BoolArray, FloatArray, IntArray
 from cordpath.symbols.ink.normalise import NOBODYS, Ink
+from cordpath.symbols.letters.glyphs import letter_height, short_of
 from cordpath.symbols.letters.letters import SURE, Letters
 from cordpath.symbols.letters.scribbles import scribbled, unread_inside
 from cordpath.symbols.letters.strangers import STRANGER, strangers_in
@@ -178,7 +179,9 @@ def _judged(
     told = bool(by.here.words) or not template.drawn.texts or not template.weak_body
     if not told or not any(d.inside or d.what == FILLED for d in doubts):
         return m, doubts
-    over, areas = _words_over(template, by.here, letters, ink)
+    over, areas = _strokes_over(template, by.here, m, letters, ink), NOBODYS
+    if letters.areas_over is not None and any(d.what == FILLED for d in doubts):
+        areas = letters.areas_over(template, by.here.pose)
     if not len(over) and not len(areas):
         return m, doubts
     m = m.without(template, ink, np.r_[strokes, over])
@@ -186,14 +189,15 @@ def _judged(
     return m, _doubts(template, m, by, letters, words, ink, seen)
 
 
-def _words_over(template: Template, here: Placed, letters: Letters, ink: Ink) -> tuple[IntArray, IntArray]:
-    """Segments, and painted areas, of drawn words that lie across the symbol: they are no marks in it."""
+def _strokes_over(template: Template, here: Placed, m: Measured, letters: Letters, ink: Ink) -> IntArray:
+    """Segments of drawn words that lie across the symbol: they are no marks in it."""
     about = letters.drawn_about(template, here.pose, ink)
     known = np.concatenate([NOBODYS, *(own for k, own in about if k not in here.words)])
-    if letters.over is None or letters.areas_over is None:
-        return known, NOBODYS
+    # nobody's letters are looked for where nothing as short as they are lies loose in the body
+    if letters.over is None or not len(short_of(ink, m.loose(ink), letter_height(template, here.pose), bows=True)):
+        return known
     over = letters.over(template, here.pose, ink, None, np.r_[known, letters.strokes_of(here.words, ink)])
-    return np.r_[over, known], letters.areas_over(template, here.pose)
+    return np.r_[over, known]
 
 
 def _unread(

@@ -14,6 +14,7 @@ import numpy as np
 
 from cordpath.geometry import rows_beside
 from cordpath.model import OUTLET_KINDS, BoolArray, FloatArray, IntArray
+from cordpath.symbols.ink.grid import among
 from cordpath.symbols.ink.hatch import WIDEST
 from cordpath.symbols.ink.normalise import NOBODYS
 from cordpath.symbols.matching.bodies import Bodies, Pairs, together
@@ -62,7 +63,7 @@ def _runs(c: Candidate) -> IntArray:
 def _drawn_by(c: Candidate, runs: IntArray) -> bool:
     """Is one of the candidate's penned lines drawn by these runs alone?"""
     straight = c.segments[~c.ink.curved[c.segments]]
-    rows = straight[np.isin(c.ink.run_of[straight], runs)]
+    rows = straight[among(c.ink.run_of[straight], runs)]
     alone = drawn_on(c, rows)
     for line, under in drawn_under(c).items():
         if under:  # what lies over them ends elsewhere
@@ -82,7 +83,7 @@ def _in_step(bodies: Bodies, runs: Pairs, spoken: IntArray) -> BoolArray:
     of, line, along, aside = beside(bodies, runs, lines)
     half = ink.run_lengths[runs.item] / 2
     same = (np.abs(along - np.c_[-half, half][of]) < SAME_END).all(1)
-    of, aside, theirs = of[same], aside[same], np.isin(lines.item[line[same]], spoken)
+    of, aside, theirs = of[same], aside[same], among(lines.item[line[same]], spoken)
     cut = np.searchsorted(of, np.arange(len(runs) + 1))
     out = np.bincount(of[~theirs], minlength=len(runs)) >= OUTSIDE
     for k in np.flatnonzero(out):

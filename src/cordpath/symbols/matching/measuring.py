@@ -17,7 +17,7 @@ from itertools import pairwise
 import numpy as np
 
 from cordpath.model import BoolArray, FloatArray, IntArray
-from cordpath.symbols.ink.grid import sorted_unique
+from cordpath.symbols.ink.grid import among, sorted_unique
 from cordpath.symbols.ink.normalise import NOBODYS, Ink
 from cordpath.symbols.matching.coverage import coverage, spread
 from cordpath.symbols.matching.pieces import Pieces, pieces, touching
@@ -70,6 +70,11 @@ class Measured:
         one = slice(k, k + 1)
         return Measured(self.element[one], self.covered[one], self.quiet[one], self.run_on[one], self.clutter[one],
                         self.borrowed[one], self.marks[one], self.owned[one], self.body.at(k))  # fmt: skip
+
+    def loose(self, ink: Ink) -> IntArray:
+        """Segments in the bodies that may be clutter: those of lines that lie on no mark somewhere in them."""
+        line = ink.line_of[self.body.segment]
+        return self.body.segment[(self.body.inner > 0) & among(line, line[self.body.loose > 0])]
 
     def without(self, template: Template, ink: Ink, others: IntArray) -> Measured:
         """The same where segments are known to belong to others, and so are no clutter."""
@@ -160,7 +165,7 @@ def _in_body(template: Template, p: Pieces, first: int) -> tuple[Body, FloatArra
 def _others(ink: Ink, segment: IntArray, others: IntArray) -> BoolArray:
     """(r,) rows of the other segments, and of the stand-ins of arcs among them."""
     arcs = sorted_unique(ink.line_of[others[ink.curved[others]]])
-    return np.isin(segment, others) | (ink.standin[segment] & np.isin(ink.line_of[segment], arcs))
+    return among(segment, others) | (ink.standin[segment] & among(ink.line_of[segment], arcs))
 
 
 def _clutter(

@@ -12,7 +12,7 @@ from shapely import STRtree
 
 from cordpath.geometry import lengths
 from cordpath.model import WHITE, BoolArray, Fills, FloatArray, IntArray, Word
-from cordpath.symbols.ink.grid import within
+from cordpath.symbols.ink.grid import among, within
 from cordpath.symbols.ink.normalise import NOBODYS, Ink
 from cordpath.symbols.pose import SCALE, into_frame, place
 from cordpath.symbols.templates.template import Template
@@ -171,7 +171,7 @@ class Paint:
         body = shapely.polygons(place(poses, template.outline))
         area = shapely.area(body)
         pose, piece = self.tree.query(body)
-        near = (self.area[piece] <= LARGEST * area[pose]) & ~np.isin(piece, others) & (area[pose] > 0)
+        near = (self.area[piece] <= LARGEST * area[pose]) & ~among(piece, others) & (area[pose] > 0)
         pose, piece = pose[near], piece[near]
         within = shapely.intersection(self.shapes[piece], body[pose])
         own = shapely.area(within) >= (1 - BEYOND) * self.area[piece]

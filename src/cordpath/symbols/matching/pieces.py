@@ -15,7 +15,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from cordpath.model import FloatArray, IntArray
-from cordpath.symbols.ink.grid import BINS, alike, bounded
+from cordpath.symbols.ink.grid import BINS, alike, among, bounded
 from cordpath.symbols.ink.normalise import Ink
 from cordpath.symbols.pose import SCALE, TURN, into_frame, place
 from cordpath.symbols.templates.association import Maps
@@ -85,7 +85,7 @@ class Near:
         if not len(gone):
             return pose, segment
         again, around = ink.grid.near(centres[gone], radius)
-        still = ~np.isin(pose, gone)
+        still = ~among(pose, gone)
         pose, segment = np.r_[pose[still], gone[again]], np.r_[segment[still], around]
         order = np.argsort(pose, kind="stable")
         return pose[order], segment[order]

@@ -9,7 +9,7 @@ import numpy as np
 
 from cordpath.geometry import midpoints
 from cordpath.model import BoolArray, FloatArray, IntArray
-from cordpath.symbols.ink.grid import sorted_unique, within
+from cordpath.symbols.ink.grid import among, sorted_unique, within
 from cordpath.symbols.ink.normalise import Ink
 from cordpath.symbols.letters.letters import Letters
 from cordpath.symbols.letters.strangers import strangers_in
@@ -94,7 +94,7 @@ def ticks_of_others(c: Candidate) -> IntArray:
     near = np.hypot(*(ends - midpoints(ink.runs[tick])[:, None]).transpose(2, 0, 1)).min(1)
     others = out & ((near <= ink.run_lengths[tick]) | _ends_in_the_air(ink, line))
     straight = c.segments[~ink.curved[c.segments]]
-    return straight[np.isin(ink.run_of[straight], tick[others])]
+    return straight[among(ink.run_of[straight], tick[others])]
 
 
 def _ends_in_the_air(ink: Ink, lines: IntArray) -> BoolArray:

@@ -16,6 +16,7 @@ from cordpath.symbols.ink.normalise import Ink, normalise
 ANCHORS = 2  # circles tried as the first feature
 PARTNERS = 3  # lines or circles tried beside each
 CORNERS = 4
+CHORD = 0.25  # of the longest run: a corner between shorter sides alone is one of many along a round polygon
 LEAST_ARC = 57.0  # degrees of a circle that still tells its centre
 # Degrees of an arc that rounding to 1/600 in still leaves its radius: that of a quarter is known to
 # .12 / (1 - cos 45) = 0.4 pt, a third of a device's rounded corner.
@@ -56,12 +57,15 @@ class Features:
 
     @cached_property
     def corners(self) -> list[tuple[int, int]]:
-        """Half-edges of the corners with the longest sides."""
+        """Half-edges of the corners with the longest sides, without those between chords of something round where
+        there are others: every curve of a sheet has such corners, and they tell its turn badly."""
         own = self.ink
         corners = [(int(a), int(b)) for a, b in own.corners
                    if not own.curved[a % own.count] and not own.curved[b % own.count]]  # fmt: skip
-        corners.sort(key=lambda c: (-round(min(own.run[c[0] % own.count], own.run[c[1] % own.count]), 3), c))
-        return corners[:CORNERS]
+        sides = {c: sorted(float(own.run[half % own.count]) for half in c) for c in corners}
+        least = CHORD * float(own.run.max(initial=0.0))
+        corners = [c for c in corners if sides[c][1] > least] or corners
+        return sorted(corners, key=lambda c: (-round(sides[c][0], 3), c))[:CORNERS]
 
     def partner_lines(self, anchor: FloatArray) -> list[FloatArray]:
         """Long straight runs that differ in direction or distance from the anchor's centre."""
