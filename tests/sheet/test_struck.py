@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -12,6 +13,7 @@ from hypothesis import strategies as st
 
 from cordpath.model import Fills, Strokes, Word
 from cordpath.sheet.text.struck import doubt_struck
+from sheet.stroke_face import strokes
 
 BOX = (100.0, 100.0, 115.0, 107.0)
 
@@ -174,3 +176,52 @@ def test_slopes_over_each_letter_cross_a_label_out(turn: int) -> None:
 )
 def test_other_short_lines_over_a_label_cross_nothing_out(lines: list[tuple[float, ...]]) -> None:
     assert sure(lines, word()) == 1.0
+
+
+ALONG = np.linspace(0.0, 1.0, 49)
+WAVES = {
+    "low": 103.5 + 1.0 * np.sin(ALONG * 8 * math.pi),
+    "high": 103.5 + 3.0 * np.sin(ALONG * 6 * math.pi),
+    "zigzag": 103.5 + 2.0 * (np.arange(49) % 4 - 1.5),
+    "straight, in pieces": np.full(49, 103.5),
+}
+
+
+def wave(name: str, first: float = 99.0, last: float = 116.0, lower: float = 0.0) -> np.ndarray:
+    points = np.c_[first + ALONG * (last - first), WAVES[name] + lower]
+    return np.c_[points[:-1], points[1:]]
+
+
+@pytest.mark.parametrize("drawn", [False, True])
+@pytest.mark.parametrize("turn", [0, 90])
+@pytest.mark.parametrize("name", WAVES)
+def test_a_wave_of_short_strokes_along_a_word_crosses_it_out(name: str, turn: int, drawn: bool) -> None:
+    """Strokes under 3 pt were taken for parts of letters: GFI under a wave protected its outlet for certain."""
+    of = replace(word(turn=turn), origin="stroke") if drawn else word(turn=turn)
+    letters = strokes("GFI", (100.0, 106.0), 5.0) if drawn else np.zeros((0, 4))
+    lines = np.concatenate([wave(name), letters]).reshape(-1, 2, 2) - word().at
+    lines = (lines[..., ::-1] if turn else lines) + of.at
+    assert sure([tuple(line) for line in lines.reshape(-1, 4)], of) == 0.0
+
+
+RING = np.c_[107.5 + 10 * np.cos(ALONG * math.tau), 103.5 + 5.5 * np.sin(ALONG * math.tau)]
+
+
+@pytest.mark.parametrize(
+    "lines",
+    [
+        wave("low", 40.0, 180.0),  # a break line
+        wave("low", lower=6.0),
+        wave("low", 99.0, 106.0),
+        np.c_[RING[:-1], RING[1:]],
+        strokes("GFI", (100.0, 106.0), 5.0),  # its own letters
+    ],
+    ids=["runs on", "under it", "at its begin", "a ring", "letters"],
+)
+def test_other_waves_leave_a_word_alone(lines: np.ndarray) -> None:
+    assert sure([tuple(line) for line in lines], word()) == 1.0
+
+
+def test_a_script_that_joins_its_letters_crosses_nothing_out() -> None:
+    script = wave("high", 100.0, 115.0)
+    assert sure([tuple(line) for line in script], replace(word(), origin="stroke")) == 1.0

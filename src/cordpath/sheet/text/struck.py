@@ -4,7 +4,6 @@ Terms
     *strike*     a line along the middle of a word, no longer than the word and a letter at either end; a thin fill
                  is a line too, as word processors draw it.
     *slash*      such a line from corner to corner; two of them make a cross.
-    *strokes*    of a pen that crosses a label out letter by letter: some slopes over it and none like them beside.
     *side*       of a rectangle: at both its ends a line begins that turns off squarely, both to one side, and
                  leaves the word.  A cabinet drawn over a word does not cross it out.
     *row*        of hatch: one of many even lines, close enough for several to a word, that go on beside the word.
@@ -25,6 +24,7 @@ from scipy.spatial import cKDTree
 
 from cordpath.geometry import EVEN_PT, rows_beside
 from cordpath.model import WHITE, BoolArray, Fills, FloatArray, IntArray, Strokes, Word
+from cordpath.sheet.text.scrawled import scrawled
 
 MIDDLE = 0.25  # of the height of a word, by which a strike may pass its middle
 COVERED = 0.7  # of the length of a word
@@ -37,11 +37,6 @@ ROW_GAP = 0.6  # of the height of a word, from row to row at most: struck lines 
 SAME_PT = 0.5  # by which lengths and ends of rows differ
 THIN = 0.3  # of its length: a filled area as thin as this, and thinner than a stem, is a line
 THIN_PT = 2.0
-PLACES = 50  # along a word, that are looked at
-PEN, LABEL = 3, 8  # strokes, at least; letters of a label, at most: longer texts are struck by a line
-# Of the text size that they rise, over set letters, and over drawn ones, which rise 0.72 themselves.
-ACROSS = 0.6, 0.8
-SLOPE = 0.2  # times as far along as up, at least: an upright line is a post, an I, or the edge of something
 TREADS = frozenset({"UP", "DN", "DOWN"})  # on stairs, whose treads run through the words; they settle nothing
 SKEW = 3.0  # degrees by which text may miss a quarter turn
 LETTERS = re.compile(r"[A-Z].*[A-Z]", re.IGNORECASE)  # figures have lines of their own: bars of fractions, dashes
@@ -101,11 +96,10 @@ def doubt_struck(
     which = [k for k, word in enumerate(words) if _may_be(word)]
     lines = np.concatenate([strokes.xy[strokes.ink()], _thin(fills)]).reshape(-1, 2, 2)
     span = np.hypot(*(lines[:, 1] - lines[:, 0]).T)
-    lines = lines[span >= LEAST_PT]
     if not which or not len(lines):
         return words, ()
-    known = Lines(lines)
-    struck = {which[k] for k in _struck([words[k] for k in which], known)}
+    may_be = [words[k] for k in which]
+    struck = {which[k] for k in (*_struck(may_be, Lines(lines[span >= LEAST_PT])), *scrawled(may_be, lines))}
     told = tuple(
         f"a line runs through the word '{text}' in {_places(count)}: what it says is in doubt"
         for text, count in sorted(Counter(words[k].text for k in struck).items())
@@ -148,45 +142,11 @@ def _struck(words: list[Word], lines: Lines) -> list[int]:
     ends = near - at[word][:, None]
     ends = np.where(upright[word][:, None, None], ends[..., ::-1], ends)
     strikes = _strikes(ends, length[word], height[word]) & (height[word] > 0)
-    struck = {
+    return sorted({
         k
         for k, line in zip(word[strikes].tolist(), near[strikes], strict=True)
         if not _is_side(line, lines, OVERHANG * height[k]) and not _is_row(line, lines, at[k], float(height[k]))
-    }
-    return sorted(struck | _crossed(words, lines, at, length, height, upright))
-
-
-def _crossed(
-    words: list[Word], lines: Lines, at: FloatArray, length: FloatArray, height: FloatArray, upright: BoolArray
-) -> set[int]:
-    """Which of the words, about places (w, 2), are crossed out letter by letter."""
-    which = np.flatnonzero([len(word.text) <= LABEL for word in words])
-    which = which[height[which] > 0]
-    if not len(which):
-        return set()
-    place, near = lines.each_about(at[which], length[which] / 2 + 2 * OVERHANG * height[which])
-    word = which[place]
-    ends = near - at[word][:, None]
-    ends = np.where(upright[word][:, None, None], ends[..., ::-1], ends)
-    size = np.array([each.size * ACROSS[each.origin == "stroke"] for each in words])[word]
-    along, up = np.abs(ends[:, 1] - ends[:, 0]).T
-    slopes = (up >= size) & (along >= SLOPE * up) & (up <= 2 * height[word])
-    off = np.abs(ends.mean(axis=1))
-    over = (off[:, 0] <= length[word] / 2) & (off[:, 1] <= MIDDLE * height[word])
-    beside = (off[:, 0] > length[word] / 2 + OVERHANG * height[word] / 2) | (off[:, 1] > height[word])
-    most = np.bincount(word[slopes & over], minlength=len(words)) >= PEN
-    return {
-        k for k in np.flatnonzero(most).tolist()
-        if _is_of_pen(ends[slopes & over & (word == k)], ends[slopes & beside & (word == k)], float(length[k]))
-    }  # fmt: skip
-
-
-def _is_of_pen(over: FloatArray, beside: FloatArray, length: float) -> bool:
-    """Do slopes (n, 2, 2) over a word run along nearly all of it, and are those beside it, if any, fewer?"""
-    low, high = over[..., 0].min(axis=1), over[..., 0].max(axis=1)
-    places = np.linspace(-length / 2, length / 2, PLACES)
-    under = ((places[:, None] >= low) & (places[:, None] <= high)).any(axis=1)
-    return bool(under.mean() >= COVERED and len(beside) < len(over) / 2)
+    })  # fmt: skip
 
 
 def _is_side(line: FloatArray, lines: Lines, leaves: float) -> bool:
