@@ -237,6 +237,10 @@ def test_a_proposal_says_of_how_many_outlets_it_protects_some() -> None:
     left = (("E-101.3", "its circuit is not shown"),)
     text = " ".join(map(str, console_tables(two_sheets(), (Proposal(("E-101.pdf",), (step,), left),))))
     assert "1 GFCI device would protect 2 of 3 outlets" in text
+    text = " ".join(map(str, console_tables(two_sheets(), (Proposal(("E-101.pdf",), (), left),))))
+    assert (
+        "Proposal: nothing can be proposed for 1 outlet (E-101.pdf)" in text
+    )  # "no device would protect no outlet"
 
 
 def test_one_sheet_is_no_sheets(tmp_path: Path) -> None:

@@ -276,11 +276,12 @@ def test_the_ready_files_find_what_they_describe(path: Path) -> None:
     [
         ("receptacle-lines-through", [[-1.5, -9, -1.5, 9], [1.5, -9, 1.5, 9]]),
         ("receptacle-lines-to-wall", [[-1.5, -9, -1.5, -4.24], [1.5, -9, 1.5, -4.24]]),
+        ("receptacle-lines-to-wall", [[-2.33, -9, -2.33, -3.85], [2.33, -9, 2.33, -3.85]]),
         ("receptacle-bars-and-letters", [[-4.24, -1.5, 4.24, -1.5], [-4.24, 1.5, 4.24, 1.5]]),
     ],
 )
 def test_the_ready_files_know_the_other_usual_proportions(file: str, lines: list[list[float]]) -> None:
-    """Common practice, no source: lines a third of the radius from the middle, the wall two radii away."""
+    """Common practice, no source: lines a third of the radius from the middle, or half of it, the wall two away."""
     strokes, wanted = [], []
     for k in range(4):
         x, y = 80.0 + 60 * k, 100.0
@@ -292,6 +293,22 @@ def test_the_ready_files_know_the_other_usual_proportions(file: str, lines: list
     done = spot(sheet([np.concatenate(strokes)]), ready, (Scale("v1", 48.0, "note", "", "single"),))
     found = [s for s in done.symbols if s.found and s.entry.name.startswith("duplex receptacle")]
     assert [(round(s.at[0]), round(s.at[1])) for s in found] == wanted
+
+
+@pytest.mark.parametrize(("drawn", "said"), [(6, True), (4, False)])
+def test_outlets_that_lack_lines_one_like_the_other_tell_that_the_file_is_anothers(drawn: int, said: bool) -> None:
+    """Forty questions did not say that the ready file has another design: one line does, and settles nothing."""
+    shape = (CircleMark((0.0, 0.0), 0.0625), *(LineMark((x, -0.135), (x, -0.055)) for x in (-0.03, 0.0, 0.03)))
+    mapping = Mapping("m.yaml", Drawing(), (SymbolEntry("range receptacle", "receptacle", shape),))
+    two = np.array([[-2.16, -9.72, -2.16, -3.96], [2.16, -9.72, 2.16, -3.96]])
+    places = [(60.0 + 50 * k, 100.0) for k in range(drawn)]
+    outlets = []
+    for x, y in places:
+        wall = [[x - 20, y - 9.72, x + 20, y - 9.72]]
+        outlets.append(np.r_[ring(x, y, 4.5, 32), two + np.array([x, y] * 2), wall])
+    done = spot(sheet(outlets), mapping, (Scale("v1", 48.0, "note", "", "single"),))
+    assert len(done.symbols) == drawn and not any(symbol.found for symbol in done.symbols)
+    assert any("another office's" in note for note in done.assumptions) == said
 
 
 def test_the_text_of_a_dimension_that_runs_through_the_box_is_no_mark() -> None:

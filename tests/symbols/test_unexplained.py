@@ -230,3 +230,15 @@ def test_a_short_arrow_from_a_text_to_a_symbol_is_no_shape(text: bool, body: boo
     )
     found = leftovers(sheet(xy, words if text else ()), symbols if body else (), NOTHING)
     assert [each.count for each in found] == ([] if text and body else [9])
+
+
+def test_the_end_of_a_hatched_wall_is_no_shape_and_a_symbol_in_hatch_is_one() -> None:
+    """The cap of a wall and the rows that begin at it hung together, nineteen times on a sheet."""
+    rows = np.array([[max(0.0, k - 18.0), min(k, 18.0), min(k, 200.0), max(0.0, k - 200.0)] for k in
+                     np.arange(2.4, 218, 2.4)])  # fmt: skip
+    faces = np.array([[0.0, 0, 200, 0], [0, 18, 200, 18], [0, 0, 0, 18], [200, 0, 200, 18]])
+    walls = [(100.0, 100 + 90.0 * k) for k in range(5)]
+    assert told(placed(np.r_[rows, faces], walls, turn=False)) == ()
+    inside = placed(ring(5), [(x + 60, y + 9) for x, y in walls], turn=False)
+    (found,) = told(np.r_[placed(np.r_[rows, faces], walls, turn=False), inside])
+    assert found.count == 5

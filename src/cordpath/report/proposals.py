@@ -30,7 +30,9 @@ def _counted(proposal: Proposal) -> str:
     parts = [_number(kinds.count("device"), "GFCI device"), _number(kinds.count("breaker"), "GFCI breaker")]
     said = " and ".join(part for part in parts if part) or "no device or breaker"
     count = len({name for step in proposal.steps for name in step.protects})
-    if proposal.left and count:
+    if proposal.left and not count:
+        return f"nothing can be proposed for {_number(len(proposal.left), 'outlet')}"
+    if proposal.left:
         return f"{said} would protect {count} of {_number(count + len(proposal.left), 'outlet')}"
     return f"{said} would protect {_number(count, 'outlet') or 'no outlet'}"
 

@@ -22,6 +22,7 @@ from cordpath.symbols.unexplained.barred_circles import barred_circles, told_cir
 from cordpath.symbols.unexplained.circles import boxes_of, free_circles, told_pattern
 from cordpath.symbols.unexplained.in_white import told_in_white
 from cordpath.symbols.unexplained.marked_circles import larger_note, marked_circles, told_marked
+from cordpath.symbols.unexplained.misfits import misfits
 from cordpath.symbols.unexplained.painted_over import told_painted_over
 from cordpath.symbols.unexplained.resized import told_resized
 from cordpath.symbols.unexplained.tagged import told_tagged
@@ -73,7 +74,7 @@ def remainder_of(
     told += unfed(symbols, sought.scales, (*labelled.astray, *told))
     for places in (search.everywhere, search.devices):
         told += places.ink.crowding.told() if places is not None else ()
-    return Remainder(symbols, (*labelled.astray, *told), larger)
+    return Remainder(symbols, (*labelled.astray, *told), (*larger, *misfits(symbols)))
 
 
 def _outlet_shapes(

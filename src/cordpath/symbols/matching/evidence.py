@@ -36,6 +36,7 @@ LOOSE = 0.05  # pt of clutter for each pt of ink from which letters may stand in
 RUN_ON = "its lines run on past their ends"
 UNFILLED = "its filled part is not filled here"
 MISSING = "one of its lines is missing here"
+SHARE = "of its lines are drawn here"
 RESHAPED = "its filled part has another shape here"
 BENT = "a circle is drawn here, and the mapping file draws a polygon"
 FILLED = "part of it is filled, and the mapping file draws it unfilled"
@@ -276,7 +277,7 @@ def _shape_doubts(template: Template, m: Measured, chance: float) -> list[Doubt]
     large = template.ink > 130 and m.covered[0] > 0.97
     sturdy = template.radius > 10 and template.elements >= 5 and m.covered[0] > 0.97
     if m.covered[0] < CERTAIN:
-        doubts.append(Doubt(f"only {m.covered[0]:.0%} of its lines are drawn here", soft=True))
+        doubts.append(Doubt(f"only {m.covered[0]:.0%} {SHARE}", soft=True))
     elif m.element[0].min() < ELEMENT:
         doubts.append(Doubt(MISSING))
     rich = large or sturdy or template.radius > 15

@@ -32,6 +32,7 @@ from cordpath.model import (
 )  # fmt: skip
 from cordpath.symbols.examples.likeness import profile_of
 from cordpath.symbols.examples.page_marks import from_box
+from cordpath.symbols.ink.hatch import breadths
 from cordpath.symbols.unexplained.groups import Groups, Profiled, profiled
 from cordpath.symbols.unexplained.left_ink import LONGEST, left_ink, once, under_doubtful_letters
 from cordpath.symbols.unexplained.pointers import pointers
@@ -76,6 +77,9 @@ class Left:
 def left_over(sheet: Sheet, symbols: tuple[Symbol, ...], mapping: Mapping) -> Left | None:
     """What ``symbols`` leave of the ink, in shapes of a symbol's size; None where nothing is left."""
     xy, long = left_ink(sheet, symbols, mapping)
+    # Without rows of hatch wider than symbols: with the cap of a hatched wall they were a shape at its end.
+    # Those that paint a symbol reach no farther than it.
+    xy = xy[breadths(xy, np.ones(len(xy), bool)) <= LARGEST]
     if not len(xy):
         return None
     groups = profiled(xy, like_symbols)
