@@ -31,6 +31,8 @@ def test_kinds(text: str, kind: str) -> None:
         ("RCPT, 20A", "receptacle"), ("WATER SHUT-OFF", "other"),
         ("LOW VOLTAGE DATA OUTLET", "other"), ("GAS OUTLET", "other"),
         ("SMOKE DETECTOR, HARDWIRED", "other"), ("HARD-WIRED SMOKE/CO ALARM W/ BATTERY BACKUP", "other"),
+        ("OUTLET W/ NIGHT LIGHT", "receptacle"), ("GFI OUTLET AT MIRROR LIGHT", "receptacle"),
+        ("240V DRYER", "hardwired outlet"), ("THERMOSTAT 24V", "other"), ("CHIME 16 VOLT", "other"),
         ("HARDWIRED APPLIANCE", "hardwired outlet"), ("J-BOX FOR SMOKE DETECTOR", "hardwired outlet"),
     ],
 )  # fmt: skip
@@ -59,12 +61,29 @@ def test_facts(text: str, facts: dict[str, object]) -> None:
     [
         "NON-GFCI RECEPTACLE", "DUPLEX RECEPTACLE (GFCI WHERE REQUIRED)", "RECEPTACLE FED FROM GFCI UPSTREAM",
         "RECEPTACLE ON GFCI BREAKER", "RECEPTACLE ON GFCI CIRCUIT", "DUPLEX RECEPTACLE, NOT GFCI",
+        "DUPLEX RECEPTACLE (GFCI AS REQUIRED)", "DUPLEX RECEPTACLE - GFCI PER CODE", "DUPLEX OUTLET / GFI",
+        "DUPLEX OUTLET (GFI IN KITCHEN & BATHS)", "DUPLEX RECEPTACLE, GFI AT WET AREAS", "FUTURE GFCI RECEPTACLE",
+        "110V OUTLET (GFI = GROUND FAULT INTERRUPTER)", "CONVENIENCE OUTLET, G.F.I. WITHIN 6' OF WATER",
+        "DUPLEX RECEPTACLE. GFI: GROUND FAULT", "DUPLEX OUTLET, SEE PLAN FOR GFI", "QUAD OUTLET, GFI AS NOTED",
     ],
 )  # fmt: skip
 def test_nothing_is_protected_that_the_words_leave_open(text: str) -> None:
+    """A plain outlet with GFCI AS REQUIRED in its row protected every plain outlet of the plans."""
     told = guess(text)
     assert told.kind == "receptacle" and "protection" not in dict(told.facts)
     assert any("GFCI" in remark for remark in told.remarks)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "20A GFCI DUPLEX RECEPTACLE, NEMA 5-20R", "DUPLEX GFI RECEPTACLE W/ IN-USE COVER", "DUPLEX OUTLET, G.F.I.",
+        "GFCI RECEPTACLE @ +42\" A.F.F. U.N.O.", "GFCI/WP OUTLET", "(N) GFCI DUPLEX RECEPTACLE",
+        "GFI DUPLEX AT KITCHEN COUNTER", "DUPLEX RECEPTACLE WITH GROUND FAULT CIRCUIT INTERRUPTER", "WP/GFI",
+    ],
+)  # fmt: skip
+def test_a_row_that_is_a_gfci_device_by_its_words_is_one(text: str) -> None:
+    assert dict(guess(text).facts)["protection"] == "device"
 
 
 @pytest.mark.parametrize(

@@ -16,16 +16,34 @@ NO_POWER = (
     r"DATA|TELEPHONE|PHONE|TELEVISION|\bTV\b|CABLE|COAX|\bCATV\b|NETWORK|SPEAKER|INTERCOM|\bUSB ONLY\b|\bGAS\b|"
     r"WATER(?!.?(PROOF|TIGHT|HEATER))"
 )
-POWER = r"RECEPT|\bRCPT|DUPLEX|QUADRU?PLEX|\bPOWER\b|\d ?V(OLTS?|AC)?\b"  # a box for data and power is an outlet
+POWER = (  # a box for data and power is an outlet
+    r"RECEPT|\bRCPT|DUPLEX|QUADRU?PLEX|\bPOWER\b|CONVENIENCE|\bGFC?I\b|\d ?V(OLTS?|AC)?\b"
+)
 RECEPTACLE = (
     r"RECEPT|\bRECEP?T?\b|\bRCPT|DUPLEX|QUADRU?PLEX|\bQUAD\b|PLUG|\bOUTLETS?\b|\bGFC?I\b|GROUND.FAULT|"
     r"\bFLOOR.?BOX|\bPOKE.?TH(RU|ROUGH)\b"
 )
 GUARDED = r"\bGFC?I\b|GROUND.FAULT"
 DOUBTED = (
-    r"\bNON\b|\bNOT\b|\bNO\b|\bWITHOUT\b|EXCEPT|BREAKER|CIRCUIT(?!.INTERRUPTER)|UPSTREAM|DOWNSTREAM|FED|IF |WHERE"
+    r"\bNON\b|\bNOT\b|\bNO\b|\bWITHOUT\b|EXCEPT|BREAKER|CIRCUIT(?!.INTERRUPT)|UPSTREAM|DOWNSTREAM|FED|IF |WHERE|"
+    r"\bREQ|\bPER\b|\bOR\b|\bOPTION|\bFUTURE\b|\bREMOVE|\bDEMO|\bAS (NOTED|SHOWN|INDICATED)|[=:]|INDICATES|DENOTES"
 )
+# DUPLEX RECEPTACLE, GFI IN BATHS is the plain outlet: GFCI is what the symbol is where its words begin with it, or
+# where there is nothing among them but what outlets are made of.
+IS_GUARDED = re.compile(
+    r"\W*((WP|WR|TR|WEATHER\W?PROOF|EXISTING|NEW|E|N|\d+ ?[AV])\W+)*(GFC?I|GROUND.FAULT)\b.*", re.DOTALL
+)
+MADE_OF = re.compile(
+    r"GFC?I|GROUND|FAULT|CIRCUIT|INTERRUPT\w*|DUPLEX|QUADR?U?PLEX|QUAD|FOURPLEX|TRIPLEX|DOUBLE|SINGLE|SIMPLEX|"
+    r"CONVENIENCE|ELECTRICAL|POWER|WALL|FLOOR|EXISTING|NEW|E|N|DEDICATED|EXTERIOR|OUTDOOR|INTERIOR|RECEPT\w*|RECEP|RCPT|"
+    r"OUTLETS?|PLUGS?|TYPE|DEVICE|PROTECT(ED|ION)|INTEGRAL|BUILT|LISTED|SELF|TEST(ING)?|USB|AFCI|DUAL|FUNCTION|MOUNTED|"
+    r"FLUSH|WITH|W|AND|IN|USE|A|COVER|BUBBLE|BOX|WP|WR|TR|WEATHER|PROOF|WEATHERPROOF|WATERPROOF|TAMPER|RESISTANT|NEMA|"
+    r"AMPS?|AMPERES?|VOLTS?|VAC|V|PH|PHASE|AFF|ABOVE|FINISH(ED)?|COUNTER(TOP)?|HEIGHT|INCHES|UNO|HALF|SPLIT|SWITCHED|"
+    r"HOT|\d+(A|V|VAC|R|AMPS?|VOLTS?)?"
+)
+PLACED = r"\bIN\b(?!.USE)|\b(RECEPT\w*|OUTLETS?|DUPLEX|PLUGS?)\s*/"  # in baths; OUTLET / GFI is either
 LIGHT = r"LIGHT|LUMINAIRE|SCONCE|DOWNLIGHT|LAMP|CHANDELIER|PENDANT|FLUORESCENT|FIXTURE|\bCANS?\b|\bLED\b"
+OUTLET_WITH_LIGHT = r"RECEPT|\bRCPT|DUPLEX|PLUG|CONVENIENCE|\bGFC?I\b|GROUND.FAULT|NIGHT.?LIGHT"
 SWITCH = r"SWITCH|DIMMER|\b[34].WAY\b|\b(THREE|FOUR).WAY\b|OCCUPANCY|VACANCY"
 PANEL = r"PANEL|LOAD.?CENTER|SWITCHBOARD|DISTRIBUTION BOARD"
 CONNECTED = (
@@ -38,6 +56,7 @@ WET = r"\bW\.?P\.?\b|WEATHER.?PROOF|\bWEATHER RESISTANT COVER\b|IN.USE COVER"
 VOLTS = re.compile(r"(\d{3})(?:\s*/\s*(\d{3}))?\s*-?\s*V(?:OLTS?|AC)?\b")
 AMPERES = re.compile(r"\b(\d{2,3})\s*-?\s*(?:A|AMPS?|AMPERES?)\b")
 NOT_TOLD = "the kind was not told by its words; look it over"
+MAINS = 100.0  # volts: bells and thermostats have less
 ORDINARY = 130.0  # volts up to which a receptacle is the ordinary one of a dwelling
 FIXTURES: tuple[tuple[str, str], ...] = (
     (r"\bSINK", "sink"), (r"LAVATOR|WASH ?BASIN", "lavatory"), (r"BATH ?TUB|\bTUB\b", "bathtub"),
@@ -61,7 +80,7 @@ def guess(description: str) -> Guess:
         return Guess("other", remarks=("no outlet for power, by its words",))
     if _has(PANEL, said) and not _has(r"RECEPT|DUPLEX", said):
         return Guess("panel")
-    if _has(LIGHT, said) and not _has(r"RECEPT|DUPLEX|PLUG", said):
+    if _has(LIGHT, said) and not _has(OUTLET_WITH_LIGHT, said):
         return Guess("light")
     if _has(RECEPTACLE, said):
         return _receptacle(said)
@@ -72,6 +91,8 @@ def guess(description: str) -> Guess:
         return Guess("switch")
     if _has(SIGNALS, said):
         return Guess("other")
+    if any(float(part) > MAINS for match in VOLTS.finditer(said) for part in match.groups() if part):
+        return Guess("hardwired outlet", remarks=("a voltage and no kind is written: it may be a receptacle",))
     for words, name in FIXTURES:
         if _has(words, said):
             return Guess(
@@ -96,8 +117,9 @@ def _receptacle(said: str) -> Guess:
     amperes = AMPERES.search(said)
     if amperes:
         facts.append(("amperes", float(amperes.group(1))))
-    if _has(GUARDED, said):
-        if _has(DOUBTED, said):
+    bare = said.replace(".", "")  # G.F.I.
+    if _has(GUARDED, bare):
+        if not _is_device(bare):
             remarks.append(
                 "it speaks of GFCI, but not as a device of its own; add protection: device only if it is"
             )
@@ -107,6 +129,15 @@ def _receptacle(said: str) -> Guess:
     if _has(WET, said):
         facts.append(("weatherproof", True))
     return Guess("receptacle", tuple(facts), tuple(remarks))
+
+
+def _is_device(said: str) -> bool:
+    """Is GFCI what the symbol is, and not what some of its outlets have, by words that leave nothing open?"""
+    if _has(DOUBTED, said):
+        return False
+    words = [word for word in re.split(r"[^A-Z0-9]+", said) if word]
+    plain = all(MADE_OF.fullmatch(word) for word in words) and not _has(PLACED, said)
+    return plain or IS_GUARDED.fullmatch(said) is not None
 
 
 def _has(words: str, said: str) -> bool:
