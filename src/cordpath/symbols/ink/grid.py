@@ -227,7 +227,7 @@ class Raster:
         _widen(flat.reshape(self.high, self.wide))
         return flat
 
-    def _cells(self, q: NDArray[np.float32], parts: IntArray) -> NDArray[np.int32]:
+    def _cells(self, q: NDArray[np.float32], parts: IntArray) -> IntArray:
         """The cells that segments ``q`` (n, 4), in cells, run through, from so many ``parts`` of each."""
         number = np.arange(parts.sum(), dtype=np.float32)
         number -= np.repeat((np.cumsum(parts) - parts).astype(np.float32) - np.float32(0.5), parts)  # of its middle
@@ -236,7 +236,7 @@ class Raster:
             .astype(np.int32)
             for start, end in ((q[:, 0], q[:, 2]), (q[:, 1], q[:, 3]))
         )  # fmt: skip
-        return np.asarray(down * np.int32(self.wide) + across)
+        return np.asarray(down * np.int32(self.wide) + across, np.int64)
 
     def share(self, poses: FloatArray, points: FloatArray, tangents: FloatArray) -> FloatArray:
         """(n,) share of template points that lie on ink of a like direction, for every pose."""

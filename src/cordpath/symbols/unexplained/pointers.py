@@ -34,12 +34,13 @@ def pointers(groups: Groups, xy: FloatArray, sheet: Sheet, symbols: tuple[Symbol
         return found
     bodies = np.array([symbol.footprint for symbol in symbols], dtype=object)
     tree = shapely.STRtree(shapely.box(*words.T)), shapely.STRtree(bodies)
-    ends = xy.reshape(-1, 2)
-    inside = shapely.STRtree(shapely.points(ends))
     boxes = shapely.box(*groups.box.T)
     at_word = tree[0].query(boxes, "dwithin", FROM)[0]
     at_body = tree[1].query(boxes, "dwithin", AIMED)[0]
-    for k in sorted({*at_word.tolist()} & {*at_body.tolist()}):
+    asked = sorted({*at_word.tolist()} & {*at_body.tolist()})
+    xy = xy[geometry.near_boxes(geometry.boxes_around(xy), groups.box[asked], EDGE)]
+    inside = shapely.STRtree(shapely.points(xy.reshape(-1, 2)))
+    for k in asked:
         x0, y0, x1, y1 = groups.box[k]
         at = inside.query(shapely.box(x0 - EDGE, y0 - EDGE, x1 + EDGE, y1 + EDGE), predicate="covers")
         stroke, count = np.unique(at // 2, return_counts=True)
