@@ -82,13 +82,16 @@ def _by_letter(near: _Near) -> set[int]:
     along, up = np.abs(ends[:, 1] - ends[:, 0]).T
     slopes = (up >= size) & (along >= SLOPE * up) & (up <= 2 * height)
     off, half = np.abs(ends.mean(axis=1)), near.length[word] / 2
-    over = (off[:, 0] <= half) & (off[:, 1] <= MIDDLE * height)
-    beside = (off[:, 0] > half + OVERHANG * height / 2) | (off[:, 1] > height)
-    most = np.bincount(word[slopes & over], minlength=len(near.words)) >= PEN
-    return {
-        k for k in np.flatnonzero(most).tolist()
-        if _is_of_pen(ends[slopes & over & (word == k)], ends[slopes & beside & (word == k)], float(near.length[k]))
-    }  # fmt: skip
+    over = slopes & (off[:, 0] <= half) & (off[:, 1] <= MIDDLE * height)
+    beside = slopes & ((off[:, 0] > half + OVERHANG * height / 2) | (off[:, 1] > height))
+    most = np.bincount(word[over], minlength=len(near.words)) >= PEN
+    cut = np.searchsorted(word, np.arange(len(near.words) + 1))  # what is about a word lies together
+    found = set()
+    for k in np.flatnonzero(most).tolist():
+        mine = slice(cut[k], cut[k + 1])
+        if _is_of_pen(ends[mine][over[mine]], ends[mine][beside[mine]], float(near.length[k])):
+            found.add(k)
+    return found
 
 
 def _is_of_pen(over: FloatArray, beside: FloatArray, length: float) -> bool:
