@@ -7,6 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from room_symbols import FT, PLAIN, SCALE, Drawer, symbol
+from test_worked import plan_of, room_at
 
 from cordpath.model import Fills, Standing, Strokes
 from cordpath.rooms import find_rooms, stand
@@ -94,3 +95,25 @@ def test_receptacles_at_a_line_of_dashes_tell_a_wall(dashed: bool) -> None:
     at_dashes = [(19.75, 6.0, 1)] if dashed else []
     *_, east = _standings(drawn, *at_dashes, (37.75, 9.0, 1))
     assert east.why == (CUT_OFF if dashed else None)
+
+
+@pytest.mark.parametrize(
+    ("ends", "door", "settled"),
+    [((5.2, 16.8), 20.0, False), ((5.2, 10.0), 20.0, True), ((5.2, 16.8), 9.5, True)],
+)
+@pytest.mark.parametrize("name", ["BATH", "BEDROOM"])
+def test_a_line_from_wall_to_wall_between_two_doors_may_be_a_wall(
+    name: str, ends: tuple[float, float], door: float, settled: bool
+) -> None:
+    """A nameless bedroom behind a wall of one line was the bath's, for certain (plan type 1571), and the other way
+    round a nameless bath was the bedroom's.  A line that ends in the open, or with no door beyond, is none."""
+    drawer = Drawer().room(5, 5, 30, 17, name, at=(9, 11)).room(5, 17.375, 30, 22, "HALL")
+    drawer.line((15, ends[0]), (15, ends[1]))
+    for x in (6.0, door):
+        drawer.hole(x, 16.9, x + 2.7, 17.5)
+    plan = plan_of(drawer)
+    there = symbol("receptacle", (25 * FT, 5.3 * FT), wall=(0.0, -1.0))
+    here = symbol("receptacle", (8 * FT, 5.3 * FT), wall=(0.0, -1.0))
+    standings = stand((there, here), plan, SCALE)
+    assert {each.room for each in standings} == {room_at(plan, 9, 11).id}
+    assert standings[0].why == (None if settled else CUT_OFF) and standings[1].why is None

@@ -5,8 +5,9 @@ runs from wall to wall, and the kitchen's name stands on one side of it only, gr
 gave to the next room may be the kitchen's.  That ground is called *disputed*: the room keeps it, and outlets there
 are questions.
 
-A room in which receptacles stand along such a line was found too large: its part beyond the line, as seen from its
-name, is *cut off*, and it stays open which room it belongs to.
+A room in which receptacles stand along such a line, or that such a line divides wholly into two parts with doors
+of their own, was found too large: its part beyond the line, as seen from its name, is *cut off*, and it stays open
+which room it belongs to.
 
 Terms: *divider*, a line drawn over a good part of the way from wall to wall, with no gap wider than a doorway.
 """
@@ -32,6 +33,7 @@ Dispute = tuple[Draft, Draft, BaseGeometry]  # whose ground it is by the guess, 
 
 LEAST_FT = 3.0  # of a line that may be a piece of a partition
 DRAWN = 0.4  # of the way from wall to wall is drawn; a partition with a wide doorway has as much
+WHOLLY = 0.9  # of it is drawn where no doorway is in the line: at its ends a line may miss the walls by inches
 LEVEL_IN = 1.5  # pieces of one line lie this near to its axis
 ALONG_IN = 1.0  # from a face: what runs nearer to it runs along it
 PARALLEL = 0.999  # cosine of 2.5 degrees
@@ -39,6 +41,7 @@ MOST_LINES = 200  # of one open plan, longest first; more are a pattern
 AT_LINE_IN, AT_LINE_PT = 4.0, 5.0  # from the body of a receptacle to the line that it stands at: real, or on paper
 ACROSS = 0.9  # cosine: a receptacle's wall runs across the way that it faces
 DASH_GAP_IN = 8.0  # between two dashes of one line
+BESIDE_IN = 8.0  # from a part of a room to the middle line of a doorway in its wall
 LEAST_ACROSS_FT = 3.0  # of what is cut off: less is the top of a counter
 
 
@@ -54,7 +57,7 @@ def disputed_grounds(
         Disputed((ids[id(draft.polygon)], ids[id(mate.polygon)]), ground)
         for draft, mate, ground in disputes(drafts, ink, inch)
     ]
-    alone = cut_off_by_receptacles(drafts, symbols, ink, walls, inch)
+    alone = [*cut_off_by_receptacles(drafts, symbols, ink, walls, inch), *cut_in_two(drafts, ink, building)]
     narrow = (*beyond_throats(drafts, rooms, inch), *beyond_doorways(drafts, rooms, building))
     return (*shared, *narrow, *(Disputed((ids[id(draft.polygon)], None), ground) for draft, ground in alone))
 
@@ -105,6 +108,29 @@ def cut_off_by_receptacles(
     return found
 
 
+def cut_in_two(drafts: list[Draft], ink: Ink, building: Building) -> list[tuple[Draft, BaseGeometry]]:
+    """Ground of named rooms beyond a line that is drawn from wall to wall, with a door to either side of it: a wall
+    of one line, or the edge of another floor."""
+    inch = building.inch
+    solid = ink.take(~ink.dashed)
+    doors = [shapely.Point(c.chord.mean(0)) for c in building.closers if c.kind != "glazing"]
+    found: list[tuple[Draft, BaseGeometry]] = []
+    for draft in drafts:
+        if draft.tag is None or draft.kind == "outdoors" or len(doors) < 2:
+            continue
+        name, parts = shapely.Point(draft.tag.at), _parts(draft.polygon, solid, inch, WHOLLY)
+        reach = [part.buffer(BESIDE_IN * inch) for part in parts]
+        entered = [any(near.intersects(door) for door in doors) for near in reach]
+        away = [
+            part for part, door in zip(parts, entered, strict=True)
+            if door and not part.intersects(name) and holds_outlets(part, inch)
+        ]  # fmt: skip
+        here = any(door for part, door in zip(parts, entered, strict=True) if part.intersects(name))
+        if away and here:
+            found.append((draft, polygons_only(shapely.union_all(away))))
+    return found
+
+
 def _at(symbol: Symbol, line: BaseGeometry, inch: float) -> bool:
     """Does the symbol stand at the line, or the wall, as its bars point: ahead of it, and across its way?"""
     at, way = np.array(symbol.at, float), np.array(symbol.wall_direction, float)
@@ -119,9 +145,9 @@ def _at(symbol: Symbol, line: BaseGeometry, inch: float) -> bool:
     return bool(abs(along[0] * way[1] - along[1] * way[0]) > ACROSS)
 
 
-def _parts(space: BaseGeometry, ink: Ink, inch: float) -> list[BaseGeometry]:
+def _parts(space: BaseGeometry, ink: Ink, inch: float, least: float = DRAWN) -> list[BaseGeometry]:
     """The space cut along its dividers."""
-    lines = _dividers(space, ink, inch)
+    lines = _dividers(space, ink, inch, least)
     if not lines:
         return [space]
     return list(shapely.get_parts(space.difference(shapely.union_all(lines).buffer(0.2 * inch))))
@@ -137,7 +163,7 @@ def _of_dashes(ink: Ink, inch: float) -> Ink:
     return make_ink(xy, np.zeros(n), np.zeros(n), np.full(n, -1), np.zeros(n, np.int64), np.zeros(n, bool))
 
 
-def _dividers(space: BaseGeometry, ink: Ink, inch: float) -> list[BaseGeometry]:
+def _dividers(space: BaseGeometry, ink: Ink, inch: float, least: float = DRAWN) -> list[BaseGeometry]:
     drawn = joined_lines(within(ink, space), inch)
     drawn = drawn.take(drawn.length > 6 * inch)
     x0, y0, x1, y1 = space.bounds
@@ -151,13 +177,13 @@ def _dividers(space: BaseGeometry, ink: Ink, inch: float) -> list[BaseGeometry]:
         through = shapely.LineString([middle - far * unit, middle + far * unit]).intersection(inner)
         ways = [p for p in shapely.get_parts(through) if p.distance(shapely.Point(middle)) < 0.5 * inch]
         ends = shapely.get_coordinates(ways[0])[[0, -1]] if ways else np.zeros((0, 2))
-        if ways and _is_drawn(ends, drawn, inch):
+        if ways and _is_drawn(ends, drawn, inch, least):
             over = (ends[1] - ends[0]) / max(float(np.hypot(*(ends[1] - ends[0]))), 1e-9) * 1.5 * ALONG_IN * inch
             found.append(shapely.LineString([ends[0] - over, ends[1] + over]))
     return found
 
 
-def _is_drawn(way: FloatArray, drawn: Ink, inch: float) -> bool:
+def _is_drawn(way: FloatArray, drawn: Ink, inch: float, least: float) -> bool:
     """Do lines on its axis cover a good part of the way, with no gap wider than a doorway?"""
     length = float(np.hypot(*(way[1] - way[0])))
     unit = (way[1] - way[0]) / max(length, 1e-9)
@@ -168,4 +194,4 @@ def _is_drawn(way: FloatArray, drawn: Ink, inch: float) -> bool:
     along = along[np.argsort(along[:, 0])]
     reached = np.maximum.accumulate(np.r_[0.0, along[:, 1]])
     gaps = np.maximum(np.r_[along[:, 0], length] - reached, 0.0)
-    return bool(1 - gaps.sum() / max(length, 1e-9) >= DRAWN and gaps.max() <= CASED_FT * 12 * inch)
+    return bool(1 - gaps.sum() / max(length, 1e-9) >= least and gaps.max() <= CASED_FT * 12 * inch)
