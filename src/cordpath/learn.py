@@ -23,8 +23,9 @@ from cordpath.report import Tile, contact_sheet, write_whole
 from cordpath.scale import prove_scales
 from cordpath.sheet import read_glyphs, read_sheet
 from cordpath.symbols import spot
-from cordpath.symbols.learning.samples import Sample, legend_samples, merged, plan_samples
+from cordpath.symbols.learning.samples import Sample, legend_samples, merged, plan_samples, resized
 from cordpath.symbols.learning.sides import Contacts, contacts, wall_sides
+from cordpath.symbols.learning.sizes import Size, plan_sizes, sizes_of
 from cordpath.symbols.learning.starter import Entry, entries, shown, starter_text
 from cordpath.symbols.mapping_file.entries import MOST_SYMBOLS
 from cordpath.symbols.mapping_file.mapping import mapping_of
@@ -65,6 +66,7 @@ def learn(
         plans, lost_again = _gathered(workers, plan_page, again, limits, told, "shapes")
     lost = tuple(dict.fromkeys((*shut, *lost, *lost_again)))
     shapes = merged(tuple(sample for plan in plans for sample in plan.shapes))
+    rows = _as_on_the_plans(rows, tuple(each for plan in plans for each in plan.sizes))
     sides = wall_sides(tuple(each for plan in plans for each in plan.contacts))
     made = entries(rows, _frequent(shapes), sides)
     if len(made) > MOST_SYMBOLS:
@@ -116,12 +118,13 @@ def legend_page(path: Path, page: int, password: str | None = None) -> tuple[Sam
 class PlanPage:
     """What the plans of a page teach: shapes and fixtures that nothing names, and where symbols touch walls.
 
-    ``notes``: what was not looked for.
+    ``sizes``: of the symbols that the legends name.  ``notes``: what was not looked for.
     """
 
     shapes: tuple[Sample, ...]
     contacts: tuple[Contacts, ...]
     notes: tuple[str, ...] = ()
+    sizes: tuple[Size, ...] = ()
 
 
 def plan_page(path: Path, page: int, known: Mapping, password: str | None = None) -> PlanPage | CordpathError:
@@ -133,7 +136,7 @@ def plan_page(path: Path, page: int, known: Mapping, password: str | None = None
         shapes, notes = plan_samples(sheet, spotting, scales)
         said = (*notes, *_without_scale(sheet, scales))
         told = tuple(f"{shown_name(path)} page {page}: {each}" for each in said)
-        return PlanPage(shapes, contacts(sheet, spotting, known), told)
+        return PlanPage(shapes, contacts(sheet, spotting, known), told, sizes_of(spotting))
     except Exception as error:
         return unreadable(error)
 
@@ -198,6 +201,13 @@ def _gathered(
         else:
             found.append(done)
     return tuple(found), tuple(notes)
+
+
+def _as_on_the_plans(rows: tuple[Sample, ...], sizes: tuple[Size, ...]) -> tuple[Sample, ...]:
+    """The rows of the legends, each sign in the size in which the plans draw it."""
+    names = [entry.name for entry in entries(rows, ())]
+    told = plan_sizes(sizes, names)
+    return tuple(resized(row, told[name]) if name in told else row for row, name in zip(rows, names, strict=True))
 
 
 def _mapping(made: tuple[Entry, ...]) -> Mapping:

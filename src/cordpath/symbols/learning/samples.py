@@ -218,6 +218,12 @@ def _inside(mark: TextMark) -> bool:
     return len(mark.value) <= LONGEST_TEXT and mark.value.isalpha()
 
 
+def resized(sample: Sample, size: float) -> Sample:
+    """A legend's sign in another size, that of the plans, which is said."""
+    said = f"the plans draw it at {size:.2f} of its size in the legend, which is the size here"
+    return replace(sample, marks=scaled(sample.marks, size), said=(*sample.said, said))
+
+
 def merged(samples: tuple[Sample, ...]) -> tuple[Sample, ...]:
     """Each drawing once: rows of the same description and shape, and shapes alike, over all pages."""
     kept: list[Sample] = []
