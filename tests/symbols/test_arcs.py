@@ -77,3 +77,32 @@ def test_two_circles_that_share_a_chord_on_a_plot_are_both_found(chord: int) -> 
     ink = normalise(xy, np.full(len(xy), -1), np.ones(len(xy), bool), np.zeros((0, 4)))
     full = ink.arcs.circles[ink.arcs.circles[:, 3] > 330]
     assert full[:, 2] == pytest.approx([7.0, 7.0], abs=0.11)
+
+
+KAPPA = 4 * (math.sqrt(2) - 1) / 3  # of the radius: how far the handles of a quarter circle's Bezier curve reach
+
+
+def of_beziers(middle: FloatArray, radius: float, turn: float) -> FloatArray:
+    """(44, 4) chords of a circle drawn as four Bezier curves, whose points are rounded to the plotter's grid."""
+    t = np.linspace(0, 1, 12)[:, None]
+    quarters = []
+    for a in turn + np.arange(4) * math.pi / 2:
+        c, s = math.cos(a), math.sin(a)
+        handles = middle + radius * np.array([(1, 0), (1, KAPPA), (KAPPA, 1), (0, 1)]) @ np.array([(c, s), (-s, c)])
+        p = np.round(handles / GRID) * GRID
+        points = (1 - t) ** 3 * p[0] + 3 * (1 - t) ** 2 * t * p[1] + 3 * (1 - t) * t**2 * p[2] + t**3 * p[3]
+        quarters.append(np.c_[points[:-1], points[1:]])
+    return np.concatenate(quarters)
+
+
+def test_circles_of_bezier_curves_that_cross_are_both_found() -> None:
+    """Where a chord of the one ended on a corner of the other, the quarters of a circle were four arcs that no
+    circle fitted together, and the outlet was taken for its half-painted twin, whose paint has edges."""
+    rng = np.random.default_rng(0)
+    for _ in range(60):
+        middle, turn, apart = 100 + rng.uniform(0, 1, 2), rng.uniform(0, math.pi / 2), rng.uniform(1, 3)
+        way = rng.uniform(0, 2 * math.pi)
+        other = middle + apart * np.array([math.cos(way), math.sin(way)])
+        xy = np.concatenate([of_beziers(middle, 6.0, turn), of_beziers(other, 6.0, 0.0)])
+        ink = normalise(xy, np.repeat(np.arange(8), 11), np.ones(88, bool), np.zeros((0, 4)))
+        assert (ink.arcs.circles[:, 3] > 330).sum() == 2

@@ -200,9 +200,9 @@ def find_arcs(xy: FloatArray, partner: IntArray, node: IntArray, curve: IntArray
     done = np.zeros(n, bool)
     found = [_one_arc_chains(xy, partner, length, done, grid)]
     done[found[-1][0]] = True
-    found.append(_bezier_arcs(xy, curve, done))
-    done[found[-1][0]] = True
     found.append(_one_arc_chains(xy, _parted(partner, node), length, done, grid))
+    done[found[-1][0]] = True
+    found.append(_bezier_arcs(xy, curve, done))
     done[found[-1][0]] = True
     found.append(_windows(xy, partner, done))
     at, of = (np.concatenate(each) for each in zip(*found, strict=True))
