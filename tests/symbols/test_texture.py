@@ -67,6 +67,12 @@ def test_beads_at_the_same_place_of_two_outlets_are_a_mark(turn: float) -> None:
     assert not found(xy)
 
 
+def test_beads_that_lie_otherwise_on_another_outlet_are_no_mark_of_it() -> None:
+    """Their middle is as far from that one's circle, by chance, and their ends are not."""
+    xy = [string(97.0, 103.0), strokes_of(DUPLEX, at(200, 100)), string(203.0, 97.0, angle=-45.0), *elsewhere(5)]
+    assert found(xy) == ["duplex", "duplex"]
+
+
 @given(
     beads=st.integers(3, 6), gap=st.floats(2.5, 4.0), angle=st.floats(0, 180), x=st.floats(0, 9), y=st.floats(0, 9)
 )

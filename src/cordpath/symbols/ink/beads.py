@@ -27,16 +27,21 @@ CLOSEST = 0.5  # radii between two beads: nearer ones are one circle drawn twice
 
 @dataclass(frozen=True, eq=False)
 class Beads:
-    """``form`` (s, 3): beads, radius and gap in pt of each string; ``middle`` (s, 2); ``string``, ``circle``
-    (k,): which circle of the sheet is a bead of which string; ``alone`` (s,); ``on_string``, ``on_circle`` (o,):
-    which of those that are not alone lie on which larger circle."""
+    """``form`` (s, 3): beads, radius and gap in pt of each string; ``ends`` (s, 2, 2): middles of its first and
+    last bead; ``string``, ``circle`` (k,): which circle of the sheet is a bead of which string; ``alone`` (s,);
+    ``on_string``, ``on_circle`` (o,): which of those that are not alone lie on which larger circle."""
 
     form: FloatArray
-    middle: FloatArray
+    ends: FloatArray
     string: IntArray
     circle: IntArray
     on_string: IntArray
     on_circle: IntArray
+
+    @property
+    def middle(self) -> FloatArray:
+        """(s, 2)"""
+        return np.asarray(self.ends.mean(1))
 
     @property
     def alone(self) -> BoolArray:
@@ -59,28 +64,28 @@ def strings_of(arcs: Arcs) -> Beads:
     near = _one_size(radius[a], radius[b]) & (gap < radius[a] + radius[b] + TOUCH) & (gap > CLOSEST * radius[a])
     count, of = components(a[near], b[near], len(small))
     size = np.bincount(of, minlength=count)
-    forms, rows = [], []
+    forms, ends, rows = [], [], []
     for group in np.flatnonzero(size >= FEWEST):
         mine = np.flatnonzero(of == group)
-        step = _step(xy[mine])
-        if step is not None:
-            forms.append((len(mine), float(radius[mine].mean()), step))
+        row = _row(xy[mine])
+        if row is not None:
+            forms.append((len(mine), float(radius[mine].mean()), row[0]))
+            ends.append(row[1])
             rows.append(mine)
     form = np.array(forms, float).reshape(-1, 3)
-    middle = np.array([xy[mine].mean(0) for mine in rows]).reshape(-1, 2)
     string = np.repeat(np.arange(len(rows)), [len(mine) for mine in rows])
     circle = small[np.concatenate(rows)] if rows else small[:0]
-    return Beads(form, middle, string, circle, *_on_larger(arcs.circles, string, circle))
+    return Beads(form, np.array(ends).reshape(-1, 2, 2), string, circle, *_on_larger(arcs.circles, string, circle))
 
 
-def _step(xy: FloatArray) -> float | None:
-    """pt from bead to bead (n, 2) if they lie in a straight row at even gaps."""
+def _row(xy: FloatArray) -> tuple[float, FloatArray] | None:
+    """pt from bead to bead (n, 2), and the first and last of them, if they lie in a straight row at even gaps."""
     away = xy - xy.mean(0)
     axis = np.linalg.svd(away, full_matrices=False)[2][0]
-    along = np.sort(away @ axis)
-    gaps = np.diff(along)
+    order = np.argsort(away @ axis)
+    gaps = np.diff((away @ axis)[order])
     even = np.ptp(gaps) < EVEN and np.abs(away @ np.array([-axis[1], axis[0]])).max() < EVEN
-    return float(gaps.mean()) if even else None
+    return (float(gaps.mean()), xy[order[[0, -1]]]) if even else None
 
 
 def _on_larger(circles: FloatArray, string: IntArray, bead: IntArray) -> tuple[IntArray, IntArray]:

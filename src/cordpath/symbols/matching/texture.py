@@ -1,15 +1,15 @@
 """Beads across a symbol that are a texture of the sheet and no mark: the same string is drawn again elsewhere, on
 nothing that looks like the symbol.
 
-A mark of three dots recurs where it is a mark: as far from the middle of a circle like the symbol's own.  Terms:
-see ``beads.py``.
+A mark of three dots recurs where it is a mark: both its ends as far from the middle of a circle like the symbol's
+own.  Terms: see ``beads.py``.
 """
 
 from __future__ import annotations
 
 import numpy as np
 
-from cordpath.model import IntArray
+from cordpath.model import FloatArray, IntArray
 from cordpath.symbols.ink.beads import CLOSEST, Beads
 from cordpath.symbols.ink.grid import sorted_unique
 from cordpath.symbols.ink.normalise import NOBODYS
@@ -20,7 +20,9 @@ ELSEWHERE = 3  # strings of the same form that lie alone, from which it is a tex
 # Radii of the body from its middle, twice what drafting and rounding move a mark by: a nearer string may be a mark
 # whatever else is drawn.
 ASIDE = 0.1
-SAME_PLACE = 0.5  # pt by which a mark's distance from the middle of its circle differs: roundings of both
+SAME_PLACE = (
+    0.5  # pt by which the distance of a mark's ends from the middle of its circle differs: roundings of both
+)
 LIKE_BODY = 0.1  # share by which radii of circles of like symbols differ
 
 
@@ -34,14 +36,14 @@ def beads_across(c: Candidate) -> IntArray:
     away = np.hypot(*(beads.middle - body).T)
     reach = c.radius + beads.form[:, 1:].sum(1) * beads.form[:, 0]
     near = [k for k in np.flatnonzero((away < reach) & (beads.form[:, 1] < CLOSEST * radius)).tolist()
-            if away[k] > ASIDE * c.radius and _is_texture(beads, k, c, float(away[k]), radius)]  # fmt: skip
+            if away[k] > ASIDE * c.radius and _is_texture(beads, k, c, body, radius)]  # fmt: skip
     if not near:
         return NOBODYS
     arcs = c.ink.arcs
     return sorted_unique(arcs.stroke[np.isin(arcs.circle, beads.circle[np.isin(beads.string, near)])])
 
 
-def _is_texture(beads: Beads, string: int, c: Candidate, away: float, radius: float) -> bool:
+def _is_texture(beads: Beads, string: int, c: Candidate, body: FloatArray, radius: float) -> bool:
     alike = beads.alike(string)
     if beads.alone[alike].sum() < ELSEWHERE:
         return False
@@ -49,5 +51,11 @@ def _is_texture(beads: Beads, string: int, c: Candidate, away: float, radius: fl
     mine = np.isin(beads.on_string, alike) & (beads.on_string != string)
     of, on = beads.on_string[mine], beads.on_circle[mine]
     like = np.abs(circles[on, 2] - radius) < LIKE_BODY * radius
-    theirs = np.hypot(*(beads.middle[of] - circles[on, :2]).T)
-    return not bool((like & (np.abs(theirs - away) < SAME_PLACE)).any())
+    here, theirs = _away(beads.ends[string], body), _away(beads.ends[of], circles[on, None, :2])
+    return not bool((like & (np.abs(theirs - here) < SAME_PLACE).all(1)).any())
+
+
+def _away(ends: FloatArray, middle: FloatArray) -> FloatArray:
+    """(..., 2) how far the ends of strings (..., 2, 2) are from a middle, the nearer first."""
+    apart = ends - middle
+    return np.sort(np.hypot(apart[..., 0], apart[..., 1]), axis=-1)
