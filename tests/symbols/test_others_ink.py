@@ -38,13 +38,25 @@ RECTANGLE = path((-5.0, 0.6), (12.4, 0.6), (12.4, 24.0), (-5.0, 24.0), closed=Tr
 ASTRIDE = path((-0.1, -4.4), (-0.1, 4.0), (-13.5, 4.0), (-13.5, -4.4), closed=True)  # a side through the middle
 ZIGZAG = path((2.2, 1.2), (-4.9, 0.9), (-4.6, 6.7), (-9.5, 12.9), (-4.0, 22.0), (3.0, 30.0), (11.0, 26.0))
 PAST_MIDDLE = path((6.8, -3.0), (6.0, -0.2), (-3.9, 1.2), (-10.0, -1.4), (-12.7, -8.7), (-22.0, -1.8))
+WITHIN = ((-3.6, -1.7), (3.0, -2.0), (-1.0, 3.0), (0.6, 0.4))  # from a bar, and ends in the circle
+# One line of each lies along a mark, which is drawn without it; there the chain was cut.
+RIM = path(
+    (-20.7, 16.9), (-15.4, 5.9), (-11.2, 2.0), (-3.3, 2.8), (-4.2, 1.2), (6.2, -5.7), (-3.4, 4.5), (-5.5, 4.5)
+)
+BAR = path((3.0, -30.0), (-9.0, -20.0), (-2.0, -12.0), *WITHIN)
+
+
+def beside(off: float) -> np.ndarray:
+    """A rectangle with a side along the bars, so far off their axis."""
+    left, right = off - 10.0, off + 10.0
+    return path((left, 2.6), (right, 2.6), (right, -25.0), (left, -25.0), closed=True)
 
 
 @pytest.mark.parametrize("angle", [0.0, 90.0, 31.0])
 @pytest.mark.parametrize(
     "other",
-    [[RECTANGLE], [ASTRIDE], [ZIGZAG], [PAST_MIDDLE], ticked(-1.3, 20.0)],
-    ids=["rectangle", "astride", "zigzag", "past the middle", "ticks"],
+    [[RECTANGLE], [ASTRIDE], [ZIGZAG], [PAST_MIDDLE], ticked(-1.3, 20.0), [RIM], [BAR], [beside(1.2)]],
+    ids=["rectangle", "astride", "zigzag", "past the middle", "ticks", "along the rim", "along a bar", "beside"],
 )
 def test_what_leads_out_of_a_symbol_is_no_mark_of_it(other: list[np.ndarray], angle: float) -> None:
     assert found(other, angle=angle) == ["duplex"]
@@ -77,6 +89,17 @@ def test_a_tick_without_a_second_one_at_its_line_stays_a_doubt() -> None:
     line, inside, _ = ticked(-1.3, 20.0)
     assert not found([inside])
     assert not found([line, inside])
+
+
+WIRE = path((7.2, -1.8), (20.0, -9.0), (38.0, -30.0))
+
+
+@pytest.mark.parametrize(
+    "others", [[path(*WITHIN)], [path((-7.2, -1.8), (-1.0, 3.0), (0.6, 0.4), (3.5, 3.0)), WIRE], [beside(0.0)]]
+)
+def test_marks_on_a_bar_and_what_lies_about_the_axis_stay_a_doubt(others: list[np.ndarray]) -> None:
+    """Not even where a wire goes on from the bar's other end: the bar is the symbol's own."""
+    assert not found(others)
 
 
 def test_a_third_bar_that_goes_on_as_a_wire_stays_a_doubt() -> None:
@@ -143,6 +166,16 @@ def test_a_circle_that_lies_over_a_symbol_without_any_order_is_no_mark_of_it(
     circle: tuple[float, float, float], angle: float
 ) -> None:
     assert found([ring(*circle)], angle=angle) == ["duplex"]
+
+
+@pytest.mark.parametrize(("place", "settled"), [((1.2, 0.7), True), ((1.5, 0.0), False), ((1.1, 1.1), False)])
+def test_a_circle_across_the_rim_and_off_every_axis_is_no_mark(place: tuple[float, float], settled: bool) -> None:
+    """As found on a sheet: as large as the symbol's own, and wholly within the reach of its bars."""
+    bars = (LineMark((x, y), (-x, y)) for x, y in ((1 / 8, 1 / 36), (1 / 8, -1 / 36)))
+    stems = (LineMark((x, y), (x, -y)) for x, y in ((1 / 36, 1 / 8), (-1 / 36, 1 / 8)))
+    quad = (CircleMark((0, 0), 6 / 72), *bars, *stems)
+    mapping = rules(entry("quad", quad))
+    assert found([ring(*place, 6.0)], mapping=mapping, shape=quad) == (["quad"] if settled else [])
 
 
 @pytest.mark.parametrize("circle", [(0.0, 2.2, 4.5), (0.6, 0.5, 3.0), (0.0, 0.0, 3.4)])

@@ -12,7 +12,7 @@ import shapely
 from numpy.typing import NDArray
 from scipy.spatial import cKDTree
 
-from cordpath.geometry import components, lengths, lines
+from cordpath.geometry import components, lengths, lines, midpoints
 from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.symbols.ink.grid import within
 from cordpath.symbols.ink.normalise import BUSIEST_NODE, Ink
@@ -65,7 +65,8 @@ def leading_out(
     turns = _lines_in(chain, ink.line_of[around.item], count)
     out |= (turns >= WILD[0]) & (total - inner > WILD[1] * radius[of]) & (far > WILD[2] * radius[of])
     out &= total > LENGTH * radius[of]
-    out |= _rings(bodies, around, chain, count) & (total - inner > RING[2] * total) & (inner > 0)
+    rings, cross = _rings(candidates, bodies, around, chain, count)
+    out |= rings & (cross | (total - inner > RING[2] * total)) & (inner > 0)
     out &= np.bincount(at, minlength=count) > 0
     if out.any():
         shut = (
@@ -75,6 +76,7 @@ def leading_out(
         )
         asked_for, sides = (around.where(each[chain]).by(ink.line_of) for each in (out, shut))
         ordered = _in_order(candidates, bodies, inside, asked_for, sides)
+        ordered &= ~_lopsided(candidates, of, np.flatnonzero(shut), _middles(xy, chain, count))[at]
         out &= np.bincount(at, held * ordered, count) < ORDERED * inner
     return inside.where(out[at])
 
@@ -104,20 +106,33 @@ def _free(bodies: Bodies, around: Pairs) -> BoolArray:
     return _times(Pairs(np.r_[around.body, around.body], ends).keys()) == 1
 
 
-def _rings(bodies: Bodies, around: Pairs, chain: IntArray, count: int) -> BoolArray:
-    """(count,) chains of segments ``around`` that are one whole circle, not much smaller than the body.
+def _rings(
+    candidates: Sequence[Candidate], bodies: Bodies, around: Pairs, chain: IntArray, count: int
+) -> tuple[BoolArray, BoolArray]:
+    """(count,) chains of segments ``around`` that are one whole circle, not much smaller than the body, and those
+    that cross the symbol's own circle.
 
     Where such a circle crosses the rim without any order it is another thing's, laid over the symbol.
     """
     ink = bodies.ink
     circles, line = ink.arcs.circles, ink.line_of[around.item] - len(ink.runs)
     if not len(circles):
-        return np.zeros(count, bool)
+        return np.zeros(count, bool), np.zeros(count, bool)
     of = circles[np.maximum(line, 0)]
     whole = (line >= 0) & (of[:, 3] > RING[0]) & (of[:, 2] > RING[1] * bodies.radii[around.body])
-    return np.asarray(
-        (_lines_in(chain, ink.line_of[around.item], count) == 1) & (np.bincount(chain, ~whole, count) == 0), bool
-    )
+    own = np.array([_circle(c) for c in candidates])[around.body]
+    apart, margin = np.hypot(*(of[:, :2] - own[:, :2]).T), MIDDLE * bodies.radii[around.body]
+    cross = (np.abs(of[:, 2] - own[:, 2]) + margin < apart) & (apart < of[:, 2] + own[:, 2] - margin)
+    alone = _lines_in(chain, ink.line_of[around.item], count) == 1
+    return alone & (np.bincount(chain, ~whole, count) == 0), np.bincount(chain, cross, count) > 0
+
+
+def _circle(c: Candidate) -> tuple[float, float, float]:
+    """The middle and radius of its own circle, where it stands; of radius 0 where it has none."""
+    if not len(c.template.circles):
+        return (*c.centre.tolist(), 0.0)
+    middle, radius = place(c.pose[None], c.template.circles[:1, :2])[0, 0], c.template.circles[0, 2]
+    return (float(middle[0]), float(middle[1]), float(radius * c.pose[SCALE]))
 
 
 def _lines_in(chain: IntArray, line: IntArray, count: int) -> IntArray:
@@ -174,6 +189,27 @@ def _in_order(
     ordered |= _mirrored(candidates, drawn.body, points, mine, at, count)
     ordered &= ~(middle & once.among(sides))
     return inner.among(once.where(ordered))
+
+
+def _middles(xy: FloatArray, chain: IntArray, count: int) -> FloatArray:
+    """(count, 2) the middle of all that is drawn of each chain; ``chain``: that of each of the segments (n, 4)."""
+    size, middle = lengths(xy), midpoints(xy)
+    total = np.maximum(np.bincount(chain, size, count), 1e-9)
+    return np.stack([np.bincount(chain, size * middle[:, k], count) / total for k in (0, 1)], 1)
+
+
+def _lopsided(candidates: Sequence[Candidate], of: IntArray, shut: IntArray, middles: FloatArray) -> BoolArray:
+    """(chains,) closed ones of the numbers ``shut`` that lie to one side of their bodies, the middle of none where
+    the mirror image of theirs is: a side of it may be placed as marks are, but the whole is none."""
+    out = np.zeros(len(middles), bool)
+    for k in shut.tolist():
+        c = candidates[of[k]]
+        poses = NO_POSES if c.template.round else orbit(c.template, c.pose)[1:]
+        here = into_frame(c.pose[None], np.tile(middles[k], 2)[None], np.zeros(1, np.int64))[:, :2]
+        like = middles[shut[of[shut] == of[k]]]
+        off = np.hypot(*(place(poses, here) - like).transpose(2, 0, 1))
+        out[k] = not bool((off < max(OFF * c.template.small * float(c.pose[SCALE]), STEP)).any())
+    return out
 
 
 def _mirrored(

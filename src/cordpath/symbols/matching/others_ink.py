@@ -23,13 +23,15 @@ from cordpath.symbols.ink.normalise import NOBODYS
 from cordpath.symbols.letters.letters import Letters
 from cordpath.symbols.matching.beside_hatch import drawn_beside_hatch
 from cordpath.symbols.matching.bodies import Bodies, Pairs, together
-from cordpath.symbols.matching.borrowed import drawn_sharply
+from cordpath.symbols.matching.borrowed import OWN_ENDS, drawn_sharply
 from cordpath.symbols.matching.chained import AROUND, leading_out
 from cordpath.symbols.matching.evidence import CERTAIN, Candidate, weighed_again
 from cordpath.symbols.matching.hatch_rows import rows_across
+from cordpath.symbols.matching.measuring import CLOSED
 from cordpath.symbols.matching.paint import QUARTER, Paint
 from cordpath.symbols.matching.texture import beads_across
 from cordpath.symbols.matching.ticks import beyond, dimensions_in, ticks_among
+from cordpath.symbols.pose import SCALE, place
 
 HATCHED = "hatching makes up part of it"
 LARGEST = 40.0  # pt of radius: larger bodies have hatch and lines of their own
@@ -85,12 +87,50 @@ def _across(candidates: Sequence[Candidate], bodies: Bodies, rows: Pairs) -> Pai
     clear = np.array([c.template.clear for c in candidates])
     shapes = shapely.buffer(bodies.shapes, clear, quad_segs=QUARTER)
     known = Pairs(np.r_[bodies.own.body, rows.body], np.r_[bodies.own.item, rows.item])
+    # a chain goes on through what lies along a mark that is drawn without it
+    spare = Pairs.of([_spare(c) for c in candidates])
     inside, around = bodies.near(bodies.radii + clear), bodies.near(AROUND * bodies.radii)
-    inside, around = inside.where(~inside.among(known)), around.where(~around.among(known))
+    inside, around = inside.where(~inside.among(known)), around.where(~around.among(known) | around.among(spare))
     inside = inside.where(shapely.intersects(lines(bodies.ink.xy[inside.item]), shapes[inside.body]))
     chained = leading_out(candidates, bodies, shapes, around, inside)
     ticks = _ticks(candidates, bodies, inside)
     return Pairs(np.r_[chained.body, ticks.body], np.r_[chained.item, ticks.item]).once()
+
+
+def _spare(c: Candidate) -> IntArray:
+    """Straight segments on the candidate's marks that draw none of them: each of its lines is drawn by another run
+    from end to end, and its circles are whole.  None where a mark is not drawn so."""
+    ink, template, scale = c.ink, c.template, float(c.pose[SCALE])
+    straight = c.whole[(c.whole < ink.count) & ~ink.curved[c.whole]]
+    runs = np.unique(ink.run_of[straight])
+    if not len(runs) or not _circles_drawn(c):
+        return straight[:0]
+    drawn = template.drawn.lines.reshape(-1, 2)
+    marks = place(c.pose[None], drawn)[0].reshape(-1, 1, 2, 2)
+    length = np.maximum(np.hypot(*(marks[:, :, 1] - marks[:, :, 0]).T), 1e-9).T
+    way = (marks[:, :, 1] - marks[:, :, 0]) / length[..., None]
+    from_start = ink.runs[runs].reshape(1, -1, 2, 2) - marks[:, :, :1]
+    along = np.sort((from_start * way[:, :, None]).sum(3), axis=2)
+    off = np.abs(from_start[..., 0] * way[:, :, None, 1] - from_start[..., 1] * way[:, :, None, 0]).max(2)
+    slack = OWN_ENDS[0] * length + OWN_ENDS[1] * min(1.0, max(scale, 0.5))
+    by = (off < template.clear * scale + 0.1) & (np.abs(along[..., 0]) <= slack)
+    by &= np.abs(along[..., 1] - length) <= slack
+    if not by.any(1)[template.drawn.penned].all():
+        return straight[:0]
+    return straight[~np.isin(ink.run_of[straight], runs[by.any(0)])]
+
+
+def _circles_drawn(c: Candidate) -> bool:
+    """Is each whole circle of the template a whole circle of the sheet?"""
+    circles, scale = c.template.circles, float(c.pose[SCALE])
+    circles = circles[circles[:, 3] >= CLOSED]
+    curved = c.whole[(c.whole < c.ink.count) & c.ink.curved[c.whole]]
+    which = np.unique(c.ink.arcs.circle_of(curved))
+    theirs = c.ink.arcs.circles[which[which >= 0]]
+    theirs = theirs[theirs[:, 3] >= CLOSED]
+    apart = np.abs(place(c.pose[None], circles[:, :2])[0][:, None] - theirs[:, :2]).max(2)
+    off = np.maximum(apart, np.abs(circles[:, None, 2] * scale - theirs[:, 2]))
+    return bool((off < c.template.clear * scale + 0.1).any(1).all())
 
 
 def _ticks(candidates: Sequence[Candidate], bodies: Bodies, inside: Pairs) -> Pairs:
