@@ -47,18 +47,33 @@ def test_a_row_of_hatch_along_the_line_of_a_plain_shape_makes_it_no_longer() -> 
     assert names(spot(sheet_of(xy), PLAIN, ())) == ["single"]
 
 
-def test_rows_of_hatch_are_no_lines_that_may_lie_across_a_circle_by_chance() -> None:
-    """A line that ends between the wall and another line is the outlet's if chance draws none like it, and hatch
-    as wide as the line is long was counted among what chance may draw."""
+def test_what_chance_may_draw_across_a_circle_is_no_hatch_and_as_square_as_the_line() -> None:
+    """A line that ends between the wall and another line is the outlet's if chance draws none like it.  Hatch as
+    wide as the line is long was counted among what chance may draw, and lines of any direction were for one that
+    stands square on its wall."""
     row = np.array([0.0, 0.0, 18.0, 0.0])
     hatch = np.array([row + np.tile([x, y], 2) for x in np.arange(20, 560, 24) for y in np.arange(300, 560, 2.5)])
     rng = np.random.default_rng(1)
     start, angle = rng.uniform((20.0, 300.0), (560.0, 560.0), (700, 2)), rng.uniform(0, 2 * math.pi, 700)
-    strewn = np.c_[start, start + 18.0 * np.c_[np.cos(angle), np.sin(angle)]]
+    strewn, square = (np.c_[start, start + 18.0 * np.c_[np.cos(a), np.sin(a)]]
+                      for a in (angle, np.round(angle / math.pi) * math.pi / 2))  # fmt: skip
     circles = [strokes_of((CIRCLE,), at(x, y)) for x in np.arange(30.0, 580.0, 20.0) for y in (180.0, 210.0, 240.0)]
-    for others, found in ((hatch, True), (strewn, False)):
+    for others, found in ((hatch, True), (strewn, True), (square, False)):
         symbols = spot(sheet_of([*on_wall(100), BEHIND, *circles, others]), PLAIN, ()).symbols
         assert [s.found for s in symbols if math.dist(s.at, (100, 100)) < 3] == [found]
+
+
+@pytest.mark.parametrize(("shift", "line", "found"), [(0.1, True, True), (0.1, False, False), (1.25, True, True)])
+def test_a_hatch_along_the_line_of_a_plain_shape_takes_nothing_from_it(
+    shift: float, line: bool, found: bool
+) -> None:
+    """As found on sheets: a row lay along the line for a half of it and went on, or two lay beside it, level with
+    its end on the wall; without the line the rows make none."""
+    x = 100.0 + shift + 2.5 * np.arange(-9, 9)
+    low, high = (100.0, 134.0) if shift < 1 else (91.0, 105.0)
+    rows = np.c_[x, np.full(len(x), low), x, np.full(len(x), high)]
+    own = on_wall(100) if line else [strokes_of((CIRCLE,), at(100, 100)), WALL]
+    assert names(spot(sheet_of([*own, rows]), PLAIN, ())) == (["single"] if found else [])
 
 
 @pytest.mark.parametrize("angle", [0.0, 200.0])
@@ -77,3 +92,6 @@ def test_a_line_that_two_like_it_flank_is_no_single_receptacle(top: float, sides
     drawn = strokes_of((CIRCLE, lines[0.0]), pose), strokes_of((lines[-sides], lines[sides]), pose)
     assert names(spot(sheet_of([drawn[0], wall]), entries, ())) == ["single"]
     assert names(spot(sheet_of([*drawn, wall]), entries, ())) == []
+    x = np.arange(-20.0, 21.0, 2.5)
+    hatch = pose.apply(np.c_[x, np.full(17, -9.0), x, np.full(17, 14.0)].reshape(-1, 2)).reshape(-1, 4)
+    assert "single" not in names(spot(sheet_of([*drawn, wall, hatch]), entries, ()))

@@ -127,6 +127,13 @@ def drawn_under(c: Candidate, but: IntArray = NOBODYS) -> dict[int, list[int]]:
     return {line: [run for run in runs if _is_drawn_by(c, line, run)] for line in elsewhere}
 
 
+def drawn_over(c: Candidate) -> IntArray:
+    """Numbers of the runs along lines of the template that other runs draw from end to end."""
+    on = _runs_by_line(c)
+    over = [run for line, own in drawn_under(c).items() if own for run in on[line] if run not in own]
+    return np.unique(np.array(over, np.int64))
+
+
 def _is_drawn_by(c: Candidate, line: int, run: int) -> bool:
     """Does a run lie along the line of the template, from end to end?"""
     start, end = place(c.pose[None], c.template.drawn.lines[line].reshape(2, 2))[0]

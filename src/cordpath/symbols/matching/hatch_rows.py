@@ -65,6 +65,15 @@ def rows_in(bodies: Bodies) -> Pairs:
     return near.where(runs.among(across.where(_are_rows(bodies, across, lines))))
 
 
+def are_rows(c: Candidate, runs: IntArray, but: IntArray = NOBODYS) -> BoolArray:
+    """(r,) runs about the candidate that are rows of a hatch there; ``but``: runs that are none of its rows."""
+    bodies = Bodies.of([c])
+    around = bodies.near(bodies.radii + (MEMBERS - 1) * WIDEST)
+    lines = around.where(~c.ink.curved[around.item]).by(c.ink.run_of).once()
+    lines = lines.where(~np.isin(lines.item, but))
+    return _are_rows(bodies, Pairs(np.zeros(len(runs), np.int64), runs), lines)
+
+
 def out_of_step(c: Candidate, segments: IntArray, among_own: bool = True) -> BoolArray:
     """(s,) segments of the candidate's lines whose runs have parallel lines on two or more even places beside them,
     and end, at one end or both, where no such line nor two of them tell: no rows, however even they lie.

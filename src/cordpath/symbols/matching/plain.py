@@ -14,16 +14,18 @@ from cordpath.symbols.context import Walls, facing, oriented
 from cordpath.symbols.ink.normalise import NOBODYS
 from cordpath.symbols.letters.letters import FAR, Letters
 from cordpath.symbols.matching.borrowed import (
+    JOINT,
     OWN_ENDS,
     borrowed_lines,
     drawn_on,
+    drawn_over,
     ends_elsewhere,
     ends_meet,
     passing_lines,
     runs_on_lines,
 )
 from cordpath.symbols.matching.evidence import RUN_ON, Candidate
-from cordpath.symbols.matching.hatch_rows import no_siblings, out_of_step, rows_across
+from cordpath.symbols.matching.hatch_rows import are_rows, no_siblings, out_of_step, rows_across
 from cordpath.symbols.matching.in_step import without_rows
 from cordpath.symbols.pose import SCALE, place
 
@@ -34,6 +36,8 @@ MOST_BY_CHANCE = 0.05
 # Share of a line, and pt, by which lines that flank it may be off its ends: drawn by eye, rounded, and of one pen.
 FLANK = 0.05, 0.35
 BESIDE, SAME_LENGTH = 14.0, 0.3  # pt between rows of a hatch, at most, and two roundings of its rows' lengths
+# Sines of angles between lines that are parallel, and square to each other, to 3 degrees: see SAME_TICK in ticks.py
+SQUARE, ALIGNED = math.sin(math.radians(3.0)), math.cos(math.radians(3.0))
 ONE_SIZE, SIZE_SLACK = 0.04, 0.12  # relative, and pt of radius (a step of the plotter's grid): of one size
 
 
@@ -79,6 +83,7 @@ def _in_passing(c: Candidate) -> bool:
     """
     if not c.found or c.template.text_only or c.template.entry.kind not in OUTLET_KINDS:
         return False
+    c = _without_rows_along(c)
     penned = c.template.drawn.penned
     passing = passing_lines(c)[penned]
     if passing.any() and not passing.all():
@@ -121,6 +126,7 @@ def _plain(c: Candidate, sizes: FloatArray, letters: Letters) -> Candidate:
 
 
 def _line_in_doubt(c: Candidate, letters: Letters) -> str | None:
+    c = _without_rows_along(c)
     if borrowed_lines(c).any() and not _surely_own(c) and _held_by_others(c, letters):
         return "its line runs on or may belong to something else"
     hatch = drawn_by_hatch(c)
@@ -131,10 +137,20 @@ def _line_in_doubt(c: Candidate, letters: Letters) -> str | None:
     return None if ends_meet(c) else "its line is longer or shorter than in the mapping file"
 
 
+def _without_rows_along(c: Candidate) -> Candidate:
+    """The candidate without rows of hatch that lie along its lines, where others draw these from end to end."""
+    over = drawn_over(c)
+    own = np.setdiff1d(runs_on_lines(c), over)
+    if not len(over) or not are_rows(c, over, own).all() or are_rows(c, own).any():
+        return c
+    rows = ~c.ink.curved[c.segments] & np.isin(c.ink.run_of[c.segments], over)
+    return replace(c, segments=c.segments[~rows], lengths=c.lengths[~rows])
+
+
 def _flanked(c: Candidate) -> bool:
     """Do two lines more lie beside the one of a circle, as far from it on both sides, level with it at their far
     end and with the other end level or on the circle: a receptacle of three lines that are written nearer to each
-    other?"""
+    other?  Rows of a hatch are none of them."""
     template, ink = c.template, c.ink
     if len(template.drawn.penned) != 1 or len(template.circles) != 1:
         return False
@@ -145,15 +161,17 @@ def _flanked(c: Candidate) -> bool:
     along = (far_end - near_end) / length
     slack = FLANK[0] * length + FLANK[1]
     _, segment = ink.grid.near(((near_end + far_end) / 2)[None], length / 2 + radius)
-    run = np.setdiff1d(ink.run_of[segment[segment < ink.count]], runs_on_lines(c))
+    own = runs_on_lines(c)
+    run = np.setdiff1d(ink.run_of[segment[segment < ink.count]], own)
     ends = ink.runs[run].reshape(-1, 2, 2) - near_end
     at, off = ends @ along, ends @ np.array([-along[1], along[0]])
     level = (np.abs(at.max(1, initial=-np.inf) - length) < slack) & (np.abs(off[:, 0] - off[:, 1]) < slack)
     low = ends[np.arange(len(run)), at.argmin(1)] + near_end - middle if len(run) else np.zeros((0, 2))
     level &= (np.abs(at.min(1, initial=np.inf)) < slack) | (np.abs(np.hypot(*low.T) - radius) < slack)
-    beside = off.mean(1)[level]
-    beside = beside[(np.abs(beside) > slack) & (np.abs(beside) < radius + slack)]
-    return bool((np.abs(beside[:, None] + beside) < slack).any())
+    beside = off.mean(1)
+    level &= (np.abs(beside) > slack) & (np.abs(beside) < radius + slack)
+    two = np.flatnonzero(level)[(np.abs(beside[level][:, None] + beside[level]) < slack).any(1)]
+    return len(two) > 0 and not bool(are_rows(c, run[two], own).all())
 
 
 def _surely_own(c: Candidate) -> bool:
@@ -194,10 +212,35 @@ def by_chance(c: Candidate, ragged: bool = False) -> float:
     lines = ink.runs[near[~hatch]]
     if ragged:
         lines = np.r_[lines, _alone(ink.runs[near[hatch]])]
+    if (own := _square_line(c)) is not None:
+        off = _sines(lines, own)
+        lines = lines[(off < SQUARE) | (off > ALIGNED)]
     radius = float(anchor[0, 2]) * scale
     circles = ink.arcs.circles[np.abs(ink.arcs.circles[:, 2] / radius - 1) < max(ONE_SIZE, SIZE_SLACK / radius)]
     there = 2 * slack * 2 * c.template.tolerance
     return _elsewhere(c, lines, circles, slack) * len(circles) * there / max(1.0, ink.extent)
+
+
+def _square_line(c: Candidate) -> FloatArray | None:
+    """(4,) its longest line, where that ends on one that goes on to both sides of it, square to it; else None."""
+    ink, lines = c.ink, c.template.drawn.lines
+    longest = place(c.pose[None], lines[np.argmax(lengths(lines))].reshape(2, 2))[0]
+    end, k = ink.grid.near(longest, JOINT)
+    end, k = end[k < ink.count], k[k < ink.count]
+    run = ink.runs[ink.run_of[k[~ink.curved[k]]]]
+    at, way = longest[end[~ink.curved[k]]], run[:, 2:] - run[:, :2]
+    size = np.maximum(lengths(run), 1e-9)
+    before = ((at - run[:, :2]) * way).sum(1) / size
+    both = np.minimum(before, size - before) >= c.radius
+    line = longest.reshape(-1)
+    return line if bool((both & (_sines(run, line) > ALIGNED)).any()) else None
+
+
+def _sines(lines: FloatArray, other: FloatArray) -> FloatArray:
+    """(n,) of the angles between lines (n, 4) and another (4,)."""
+    way, own = lines[:, 2:] - lines[:, :2], other[2:] - other[:2]
+    size = np.maximum(lengths(lines) * np.hypot(*own), 1e-9)
+    return np.asarray(np.abs(way[:, 0] * own[1] - way[:, 1] * own[0]) / size)
 
 
 def _alone(rows: FloatArray) -> FloatArray:
