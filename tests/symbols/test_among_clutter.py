@@ -56,17 +56,34 @@ SIMPLE = rules(
 )
 
 
-def test_a_wall_and_a_row_of_hatch_along_a_single_make_no_triplex_of_it() -> None:
-    """Of the triplex half a bar is not there, and what is there of the bars is a wall's face and a row of hatch."""
+@pytest.mark.parametrize("end", [96.3, 103.4])
+def test_a_wall_and_a_row_of_hatch_along_a_single_make_no_triplex_of_it(end: float) -> None:
+    """Of the triplex a part of a bar is not there, and what is there of the bars is a wall's face and a row of
+    hatch that goes on past one end."""
     x = np.arange(76.85, 130.0, 2.5)
-    hatch = np.c_[x, np.full(len(x), 75.0), x, np.full(len(x), 96.3)]
+    hatch = np.c_[x, np.full(len(x), 75.0), x, np.full(len(x), end)]
     face = np.array([[102.9, 70.0, 102.9, 150.0]])
     assert found([*on_wall(100, ONE), hatch, face], SIMPLE) == ["single"]
 
 
 def test_bars_of_their_own_beside_the_line_of_a_single_are_a_question() -> None:
-    bars = np.array([[x, 91.0, x, 109.0] for x in (98.0, 102.8)])
-    assert not found([*on_wall(100, ONE), bars], SIMPLE)
+    for ends in ((109.0, 109.0), (109.0, 103.4)):
+        bars = np.array([[x, 91.0, x, end] for x, end in zip((97.0, 103.0), ends, strict=True)])
+        assert "single" not in found([*on_wall(100, ONE), bars], SIMPLE)
+
+
+def test_rows_of_hatch_along_a_half_painted_symbol_make_no_other_of_it() -> None:
+    """As found on a sheet: a quadruplex has no paint, and the paint is the half one's; but its stems drawn as marks
+    are a question, whatever is painted."""
+    half = (*BARS, PolylineMark(tuple((x * 6 / 4.5, y * 6 / 4.5) for x, y in HALF), closed=True, filled=True))
+    stems = tuple(LineMark((x / 36, -1 / 8), (x / 36, 1 / 8)) for x in (-1, 1))
+    both = rules(entry("half", half, protection="device"), entry("quad", (*BARS, *stems)))
+    fill = painted(shapely.Polygon([(100 + 96 * x, 100 - 96 * y) for x, y in HALF]))
+    x = 100.0 + np.arange(-18.0, 19.0, 2.0)
+    rows = np.c_[x, np.full(len(x), 88.0), x, np.full(len(x), 121.0)]
+    drawn = strokes_of(BARS, at(100, 100))
+    assert names(spot(sheet_of([drawn, rows], fills=fill), both, ())) == ["half"]
+    assert not names(spot(sheet_of([drawn, strokes_of(stems, at(100, 100))], fills=fill), both, ()))
 
 
 WILD = {
