@@ -1,4 +1,4 @@
-"""Porches within parapets that are drawn as walls: what tells them from rooms with a plain name."""
+"""Porches within parapets drawn as walls, or within screens: what tells them from rooms with a plain name."""
 
 from __future__ import annotations
 
@@ -40,3 +40,16 @@ def test_windows_or_a_door_tell_that_it_is_a_room(what: str) -> None:
 
 def test_a_name_that_is_outdoors_needs_no_doubt() -> None:
     assert _porch(Drawer().room(5, 19.875, 45, 28, "PORCH").hole(20, 27.9, 24, 28.5), "PORCH").confidence > 0.8
+
+
+@pytest.mark.parametrize(("lines", "windows", "screened"), [(1, 3, True), (3, 3, False), (1, 1, False)])
+def test_one_line_where_windows_have_more_may_be_a_screen(lines: int, windows: int, screened: bool) -> None:
+    """SITTING behind screens from post to post was a living room for certain, and its outlets not required."""
+    drawn = Drawer().room(5, 19.875, 45, 28, "SITTING").hole(30, 4.5, 35, 5.1)
+    for west, east, south, count in ((30, 35, 4.7, windows), (6, 15, 28.1, lines), (16, 25, 28.1, lines)):
+        drawn = drawn if south < 5 else drawn.hole(west, 27.9, east, 28.5)
+        for k in range(count):
+            drawn = drawn.line((west, south + 0.1 * k), (east, south + 0.1 * k))
+    porch = _porch(drawn, "SITTING")
+    assert (porch.confidence <= 0.6) is screened
+    assert any("screens" in reason for reason in porch.reasons) is screened

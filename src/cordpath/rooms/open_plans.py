@@ -17,6 +17,12 @@ OPEN_AIR = (
     "an opening without a door leads from it to the outdoors, and no window or door does: it may be a porch within "
     "parapets"
 )
+SCREENS = (
+    "its openings to the outdoors are drawn as one line, and windows of this plan as more: it may be a porch "
+    "within screens"
+)
+SCREENED_FT = 8.0  # of such lines: sliding doors drawn as one line are narrower (common practice, no source)
+SAT_IN = frozenset({"dining", "living", "hall", "other"})  # what a porch may be called that people sit in
 PASSABLE_IN = 24.0  # least width of an opening that somebody walks through (common practice, no source)
 ASIDE_IN = 14.0  # from the middle of an outer wall to the ground on either side
 
@@ -46,11 +52,13 @@ def tell_open_plans(drafts: list[Draft], outside: BaseGeometry, closers: tuple[C
 
 
 def _tell_open_air(drafts: list[Draft], outside: BaseGeometry, closers: tuple[Closer, ...], inch: float) -> None:
-    """A porch within walls of parapets has a plain name (SITTING), a gap to walk out by, and no windows."""
+    """A porch within walls of parapets has a plain name (SITTING), a gap to walk out by, and no windows; one within
+    screens has wide openings of one line each, where windows are drawn as more."""
     if outside.is_empty:
         return
     shapely.prepare(outside)
     ways = [(c, ground) for c in closers if (ground := _outward(c, outside, inch)) is not None]
+    lined = any(c.kind == "glazing" and not c.single for c, _ in ways)
     for draft in drafts:
         if draft.tag is None or draft.kind not in PLAIN_KINDS:
             continue
@@ -58,6 +66,10 @@ def _tell_open_air(drafts: list[Draft], outside: BaseGeometry, closers: tuple[Cl
         gaps = [c for c in mine if c.kind == "cased" and c.width >= PASSABLE_IN * inch]
         if gaps and all(c.kind == "cased" for c in mine):
             draft.doubt(OPEN_AIR, DOUBT)
+        panes = [c for c in mine if c.kind == "glazing"]
+        wide = sum(c.width for c in panes) > SCREENED_FT * 12 * inch
+        if lined and wide and draft.kind in SAT_IN and all(c.single for c in panes):
+            draft.doubt(SCREENS, DOUBT)
 
 
 def _outward(closer: Closer, outside: BaseGeometry, inch: float) -> shapely.Point | None:
