@@ -60,6 +60,40 @@ def test_letters_that_nobody_read_make_a_question_of_it(letters: FloatArray) -> 
     assert any("could not be read" in reason for reason in found.symbols[0].reasons)
 
 
+BRACKET = np.array([(1.3, -1.25), (0.75, -1.0), (0.4, -0.6), (0.4, 0.0), (0.75, 0.4), (1.3, 0.65)]) * 0.8
+SIGNS = {
+    "bracket": np.c_[BRACKET[:-1], BRACKET[1:]] * CAP + [0, -1.3, 0, -1.3],
+    "query": np.array([(0, -4, 0, -5), (0, -5, 1, -6), (1, -6, 2.5, -6), (2.5, -6, 3.5, -5), (3.5, -5, 3.5, -4),
+                       (3.5, -4, 1.7, -2.5), (1.7, -2.5, 1.7, -1.5)]) * CAP / 6,
+    "cross": strokes("X", (0.0, 0.0), CAP),
+    "letter": strokes("R", (0.0, 0.0), CAP),
+    "star": np.array([(0, -3, 3, -3), (0.6, -4.5, 2.4, -1.5), (0.6, -1.5, 2.4, -4.5)]) * CAP / 6,
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("at", [(126.5, 104.0), (116.0, 112.0), (116.0, 97.0)], ids=["beside", "under", "over"])
+@pytest.mark.parametrize("sign", SIGNS)
+def test_one_sign_that_nobody_read_close_to_a_mark_makes_a_question_of_it(
+    sign: str, at: tuple[float, float]
+) -> None:
+    """GFI?, GFI X, GFI (R), GFI*: of signs that stand by themselves nothing was said, and GFI cleared."""
+    assert says(spotted(GFI, SIGNS[sign] + np.tile(at, 2)), "protection_unsure") == [True]
+
+
+@pytest.mark.parametrize(
+    "other",
+    [
+        np.concatenate([SIGNS["cross"] + [129.0, 104.0] * 2, np.array([[120.0, 97.0, 160.0, 107.0]])]),
+        np.array([[129.0, 104.0, 129.0, 99.0]]),
+        np.array([[129.0, 101.0, 132.0, 101.0]]),
+        SIGNS["letter"] + [142.0, 104.0] * 2,
+    ],
+    ids=["a tick on a line", "an upright line", "a dash", "farther off"],
+)
+def test_what_is_no_sign_or_farther_off_makes_none(other: FloatArray) -> None:
+    assert says(spotted(GFI, other), "protection") == [True]
+
+
 @pytest.mark.parametrize(
     "other",
     [

@@ -166,7 +166,7 @@ def _short(ink: Ink, free: BoolArray, centre: FloatArray, reach: float) -> IntAr
     """The free segments near a place that may be strokes of letters."""
     k = np.unique(ink.grid.near(centre[None], reach)[1])
     k = k[free[k] & ~ink.hatch[k]]
-    return k[np.where(ink.curved[k], small_bows(ink, k) | _slight(ink, k), ink.run[k] <= TALLEST)]
+    return k[np.where(ink.curved[k], letter_bows(ink, k), ink.run[k] <= TALLEST)]
 
 
 def _area(
@@ -181,11 +181,13 @@ def _area(
     return area if shapely.distance(area, place) <= BESIDE else None
 
 
-def _slight(ink: Ink, k: IntArray) -> BoolArray:
-    """(n,) segments of bows that are no longer than a letter is large, however flat: the back of a large G."""
+def letter_bows(ink: Ink, k: IntArray) -> BoolArray:
+    """(n,) segments of bows that a letter may have: small ones, and however flat those that are no longer than a
+    letter is large: the back of a large G, a bracket."""
     of = ink.arcs.circle_of(k)
     degrees = ink.arcs.circles[of, 3] if len(ink.arcs.circles) else np.zeros(len(k))
-    return np.asarray((of >= 0) & (degrees < CLOSED) & (ink.run[k] <= WIDE * TALLEST), bool)
+    slight = (of >= 0) & (degrees < CLOSED) & (ink.run[k] <= WIDE * TALLEST)
+    return np.asarray(small_bows(ink, k) | slight, bool)
 
 
 def _overlapping(seen: Glyphs, row: list[int]) -> list[int]:

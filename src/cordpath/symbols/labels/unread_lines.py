@@ -22,9 +22,8 @@ from cordpath.model import BoolArray, FloatArray, Label, Sheet, Symbol
 from cordpath.symbols.ink.normalise import NOBODYS, Ink
 from cordpath.symbols.labels.nearness import UNDER
 from cordpath.symbols.labels.turns import on_page, reading_boxes
-from cordpath.symbols.labels.unread import ALIKE, CROSSED, are_letters, painted_glyphs
+from cordpath.symbols.labels.unread import ALIKE, CROSSED, are_letters, letter_bows, painted_glyphs
 from cordpath.symbols.letters.glyphs import CAP, Glyphs, joined, turned
-from cordpath.symbols.letters.scribbles import small_bows
 from cordpath.symbols.matching.paint import Paint
 
 LETTER = 0.6  # of the text size, how wide a letter of a run and the space after it are at most
@@ -33,7 +32,11 @@ LEVEL = 0.3  # of the mark's letters, by which tops or bases of letters in one l
 LEADING = 1.6  # of the mark's letters, between two lines: not quite two text sizes from base to base
 BESIDE = 2.5  # of the text size in one line: a dash with two spaces on each side
 ROUND = 0.3  # pt about a word that its letters may reach
-LEAST = 2  # letters: one by itself is as often a piece of something else
+LEAST = 2  # letters: one by itself is as often a piece of something else, unless it stands close to the mark
+CLOSE = 0.9  # of the text size in one line: two spaces
+CLOSE_LINE = 0.9  # of the mark's letters, between two lines
+SMALL, BRACKET = 0.4, 1.7  # of the mark's letters: how high a sign by itself is, from an asterisk to a bracket
+CLEAR = 0.1  # of the mark's letters: white paper around it; a tick or an arrowhead touches its line
 MARK = ("protection", "device")
 
 
@@ -95,7 +98,7 @@ class _Around:
         base = band[:, 1].max() - UNDER * word.size
         box = np.array([band[:, 0].min(), base - CAP * word.size, band[:, 0].max(), base])
         return any(
-            _run_on(glyphs.seen(word.angle), box, words, word.angle, self.ink, self.paint)
+            _run_on(glyphs.seen(word.angle), box, words, self, word.angle)
             for glyphs in self._glyphs(label, reach, CAP * word.size)
         )
 
@@ -114,8 +117,8 @@ class _Around:
         centre = np.array(label.at)
         k = np.unique(self.ink.grid.near(centre[None], reach)[1])
         k = k[self.free[k]]
-        k = k[np.where(self.ink.curved[k], small_bows(self.ink, k), self.ink.run[k] <= HIGHER * cap)]
-        strokes = joined(self.ink, k, HIGHER * cap)
+        k = k[np.where(self.ink.curved[k], letter_bows(self.ink, k), self.ink.run[k] <= BRACKET * cap)]
+        strokes = joined(self.ink, k, BRACKET * cap)
         if strokes is not None:
             yield strokes
         areas = painted_glyphs(centre, reach, self.paint, self.bodies)
@@ -123,26 +126,53 @@ class _Around:
             yield areas
 
 
-def _run_on(seen: Glyphs, box: FloatArray, words: shapely.Geometry, angle: float, ink: Ink, paint: Paint) -> bool:
+def _run_on(seen: Glyphs, box: FloatArray, words: shapely.Geometry, around: _Around, angle: float) -> bool:
     """Do letters of no word stand beside, over or under the ``box`` of a mark, in its reading frame?"""
     high, cap = seen.box[:, 3] - seen.box[:, 1], box[3] - box[1]
     middle = (seen.box[:, :2] + seen.box[:, 2:]) / 2
-    page = middle @ turned(angle).T
-    free = ~shapely.contains_xy(words, *page.T) & (high >= LOWER * cap) & (high <= HIGHER * cap)
+    unread = ~shapely.contains_xy(words, *(middle @ turned(angle).T).T)
     aside = np.maximum(seen.box[:, 0] - box[2], box[0] - seen.box[:, 2])
-    level = (np.abs(seen.box[:, [1, 3]] - box[[1, 3]]) <= LEVEL * cap).any(1)
     over, under = box[1] - seen.box[:, 3], seen.box[:, 1] - box[3]
+    sign = unread & (high >= SMALL * cap) & (high <= BRACKET * cap)
+    level = (middle[:, 1] > box[1]) & (middle[:, 1] < box[3])
+    close = (level & (aside > 0) & (aside <= CLOSE * cap / CAP)) | (
+        (aside <= 0) & (np.maximum(over, under) <= CLOSE_LINE * cap) & (np.maximum(over, under) > 0)
+    )
+    if any(_is_sign(seen, n, cap, around) for n in np.flatnonzero(sign & close).tolist()):
+        return True
+    free = unread & (high >= LOWER * cap) & (high <= HIGHER * cap)
+    level = (np.abs(seen.box[:, [1, 3]] - box[[1, 3]]) <= LEVEL * cap).any(1)
     beside = free & level & (aside <= BESIDE * cap / CAP)
     lines = [level & (aside <= BESIDE * cap / CAP + 2 * cap)] if beside.any() else []
     lines += [(gap > -LEVEL * cap) & ~level & (gap <= LEADING * cap) & (aside <= cap) for gap in (over, under)]
-    return any(_are_words(seen, np.flatnonzero(free & line).tolist(), ink, paint) for line in lines)
+    return any(_are_words(seen, np.flatnonzero(free & line).tolist(), around) for line in lines)
 
 
-def _are_words(seen: Glyphs, row: list[int], ink: Ink, paint: Paint) -> bool:
+def _is_sign(seen: Glyphs, glyph: int, cap: float, around: _Around) -> bool:
+    """Is a glyph by itself shaped as a letter or an X, and parted from all other ink?"""
+    ink, k = around.ink, seen.segments[glyph]
+    letter = bool(are_letters(seen, [glyph], ink, around.paint, CROSSED)[0])
+    if seen.filled:
+        return letter or len(around.paint.shapes[k[0]].interiors) > 0
+    if not (letter or _is_cross(seen.xy[glyph])):
+        return False
+    reach = float(np.ptp(ink.xy[k].reshape(-1, 2), axis=0).max()) + CLEAR * cap
+    near = np.unique(ink.grid.near(ink.xy[k].reshape(-1, 2).mean(0)[None], reach)[1])
+    near = near[(near < ink.count) & ~np.isin(near, k)]
+    own, others = (shapely.multilinestrings(ink.xy[each].reshape(-1, 2, 2)) for each in (k, near))
+    return bool(shapely.distance(own, others) > CLEAR * cap) or not len(near)
+
+
+def _is_cross(xy: FloatArray) -> bool:
+    """Are two strokes drawn across each other?"""
+    return len(xy) == 2 and bool(shapely.crosses(*shapely.linestrings(xy.reshape(-1, 2, 2))))
+
+
+def _are_words(seen: Glyphs, row: list[int], around: _Around) -> bool:
     """Are at least two of the glyphs letters on one base, and not one shape repeated?"""
-    letters = are_letters(seen, row, ink, paint, CROSSED)  # FUT, in the line of a mark, is no piece of a window
+    letters = are_letters(seen, row, around.ink, around.paint, CROSSED)  # FUT beside a mark is no piece of a window
     if seen.filled:  # beside letters of their height rings are an O
-        letters |= np.array([len(paint.shapes[seen.segments[n][0]].interiors) > 0 for n in row], bool)
+        letters |= np.array([len(around.paint.shapes[seen.segments[n][0]].interiors) > 0 for n in row], bool)
     base, high = seen.box[row][:, 3], seen.box[row][:, 3] - seen.box[row][:, 1]
     level = np.abs(base - base[:, None]) <= LEVEL * high
     if not len(row) or (level & letters & letters[:, None]).sum(1).max() < LEAST:
