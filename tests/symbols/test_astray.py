@@ -9,6 +9,7 @@ import pytest
 
 from cordpath.model import Drawing, Mapping
 from cordpath.symbols.labels.labels import attach
+from cordpath.symbols.letters.glyphs import turned
 from symbols.test_labels import DUPLEX, given_to, sheet, symbol, word
 
 LABEL = (100.0, 116.0)  # its sides are at 94.1 and 105.9
@@ -20,8 +21,17 @@ AWAY = [
     [(93.0, 120.5, 107.0, 120.5), (107.0, 120.5, 125.0, 150.0)],  # from a line under the text
     [(107.0, 116.0, 130.0, 140.0), (60.0, 140.0, 200.0, 140.0)],  # to a wall
 ]
+BOX = [(93.5, 111.5, 106.5, 111.5), (106.5, 111.5, 106.5, 120.5), (106.5, 120.5, 93.5, 120.5),
+       (93.5, 120.5, 93.5, 111.5)]  # fmt: skip
 OTHERS = {
     "to its outlet": [(107.0, 116.0, 112.0, 116.0 - 8), (112.0, 108.0, 105.0, 102.0)],
+    "to its outlet from the middle": [(112.0, 111.0, 112.0, 106.0), (112.0, 106.0, 104.0, 103.0)],
+    "an edge from below": [(100.0, 122.0, 100.0, 150.0), (100.0, 150.0, 130.0, 150.0),
+                           (130.0, 150.0, 130.0, 180.0),
+                           (130.0, 180.0, 160.0, 180.0), (160.0, 180.0, 160.0, 220.0)],
+    "a box": BOX,
+    "a corner": [(107.0, 120.5, 130.0, 120.5), (107.0, 120.5, 107.0, 150.0)],
+    "along a side": [(94.0, 121.5, 120.0, 124.0)],
     "a wall below": [(80.0, 124.0, 140.0, 124.0)],
     "an edge with corners": [(107.0, 116.0, 130.0, 116.0), (130.0, 116.0, 130.0, 180.0),
                              (130.0, 180.0, 90.0, 180.0),
@@ -33,6 +43,37 @@ OTHERS = {
     "upright beside it": [(107.5, 117.0, 107.5, 160.0)],
     "a wall that ends on a longer one": [(107.0, 116.0, 130.0, 116.0), (130.0, 20.0, 130.0, 300.0)],
 }  # fmt: skip
+
+
+TURN = np.linspace(0, np.pi / 2, 13)
+BOW = np.c_[100.0 + 60 - 60 * np.cos(TURN), 121.0 + 60 * np.sin(TURN)]
+FROM_BELOW = [
+    [(100.0, 121.0, 125.0, 160.0)],
+    [(98.0, 121.0, 98.0, 160.0)],
+    [(101.0, 121.0, 101.0, 133.0), (101.0, 133.0, 130.0, 150.0)],  # with a landing
+    [(107.0, 121.0, 130.0, 140.0)],  # from a corner
+    [(107.0, 116.0, 300.0, 216.0)],  # longer than 2 in
+    [tuple(each) for each in np.c_[BOW[:-1], BOW[1:]].tolist()],  # a curve as many strokes
+    [(100.0, 121.0, 75.0, 160.0), (100.0, 121.0, 125.0, 160.0)],  # two that begin together
+    [*BOX, (106.5, 116.0, 140.0, 150.0)],  # from a box around it
+    [*BOX, (106.5, 120.5, 140.0, 150.0)],  # from the corner of a box
+]
+BELOW = ["straight", "upright", "landing", "corner", "long", "curve", "fan", "boxed", "corner of a box"]
+
+
+@pytest.mark.parametrize("turn", [0.0, 90.0, 180.0, 270.0])
+@pytest.mark.parametrize("lines", FROM_BELOW, ids=BELOW)
+def test_a_line_may_leave_a_label_anywhere_and_be_as_long_as_it_is(
+    lines: list[tuple[float, ...]], turn: float
+) -> None:
+    """Lines from the middle of a text's edge, from its corner, of more than 2 in, of many strokes, of a fan or from
+    a box were none: the outlet beside the label was protected for certain.  The drawing is turned about the outlet.
+    """
+    points = (np.array(lines).reshape(-1, 2) - 100) @ turned(turn) + 100
+    x, y = (np.array(LABEL) - 100) @ turned(turn) + 100
+    drawn = [tuple(each) for each in points.reshape(-1, 4).tolist()]
+    _, (done,), _ = given_to([symbol(100, 100)], [word("GFI", float(x), float(y), turn)], drawn)
+    assert done.fact("protection") is None and done.fact("protection_unsure") == "device"
 
 
 @pytest.mark.parametrize("lines", AWAY, ids=["straight", "landing", "arrow", "larger arrow", "underline", "wall"])
@@ -60,3 +101,12 @@ def test_a_bent_or_curved_line_to_another_outlet_asks_at_both(curve: int) -> Non
 def test_other_lines_beside_a_label_leave_it_its_outlet(lines: list[tuple[float, ...]]) -> None:
     _, (done,), _ = given_to([symbol(100, 100)], [word("GFI", *LABEL)], lines)
     assert done.fact("protection") == "device"
+
+
+def test_a_label_that_a_label_astray_had_pushed_off_clears_nothing() -> None:
+    """One of two labels leads away; the other may then be that of the outlet that it stands nearer to."""
+    two = [symbol(100, 100), symbol(132, 100)]
+    words = [word("GFI", 106, 116), word("GFCI", 112, 86)]
+    assert [each.fact("protection") for each in given_to(two, words)[1]] == ["device", "device"]
+    done = given_to(two, words, [(113.0, 116.0, 130.0, 150.0)])[1]
+    assert [each.fact("protection") for each in done] == [None, None]

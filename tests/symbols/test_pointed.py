@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from typing import Any
+
+import numpy as np
 import pytest
 
 from cordpath.model import Symbol
@@ -95,3 +98,53 @@ def test_lines_that_are_no_tree_of_a_text_ask_nothing(more: list[tuple[float, ..
     legs = [(x, 130.0, x, 154.6) for x in (100.0, 200.0)]
     _, done, _ = given_to(ROW, [word("GFI (TYP. OF 3)", 150, 99)], [*more, *legs])
     assert not any(each.fact("protection_unsure") for each in done[::2])
+
+
+BOW = np.linspace(0.0, 1.0, 25)
+BRACES = {
+    "bracket": [(95, 148), (95, 142), (205, 142), (205, 148)],
+    "bow": np.c_[95 + 110 * BOW, 148 - 24 * BOW * (1 - BOW)],
+    "brace": [(95, 148), (95.5, 146), (97, 145), (145, 145), (148.5, 144.5), (150, 142), (151.5, 144.5), (155, 145),
+              (203, 145), (204.5, 146), (205, 148)],
+}  # fmt: skip
+
+
+def line(points: Any) -> list[tuple[float, ...]]:
+    at = np.array(points, float)
+    return [tuple(each) for each in np.c_[at[:-1], at[1:]].tolist()]
+
+
+@pytest.mark.parametrize("form", BRACES)
+@pytest.mark.parametrize("flipped", [False, True])
+def test_a_brace_about_several_outlets_asks_at_each(form: str, flipped: bool) -> None:
+    """The outlet that lay nearest to the GFI was protected for certain, the others plainly were not."""
+    drawn = np.array(BRACES[form], float)
+    drawn = drawn[:, ::-1] if flipped else drawn
+    row = [symbol(*(each.at[::-1] if flipped else each.at)) for each in ROW]
+    gfi = word("GFI", 132, 150) if flipped else word("GFI", 150, 136)
+    _, done, _ = given_to(row, [gfi], line(drawn))
+    assert [each.fact("protection") for each in done] == [None] * 3
+    assert all(each.fact("protection_unsure") for each in done)
+
+
+@pytest.mark.parametrize(
+    "points",
+    [
+        [(60, 142), (240, 142)],  # an edge
+        [(95, 136), (95, 142), (205, 142), (205, 136)],  # opens to the text
+        [(95, 190), (95, 142), (205, 142), (205, 190)],  # a counter
+        [(95, 148), (95, 142), (205, 142), (205, 148), (95, 148)],  # a box
+    ],
+)
+def test_other_lines_beside_a_label_are_no_brace(points: list[tuple[float, float]]) -> None:
+    _, done, _ = given_to(ROW, [word("GFI", 150, 136)], line(points))
+    assert [each.fact("protection_unsure") for each in done][::2] == [None] * 2
+
+
+def test_a_fan_of_lines_longer_than_2_in_asks_at_each_outlet() -> None:
+    """The outlet beside the label was protected for certain."""
+    far = [symbol(150, 160), symbol(20, 330), symbol(280, 330)]
+    fan = [(150.0, 181.0, 21.0, 324.0), (150.0, 181.0, 279.0, 324.0)]
+    _, done, _ = given_to(far, [word("GFI", 150, 176)], fan)
+    assert [each.fact("protection") for each in done] == [None] * 3
+    assert all(each.fact("protection_unsure") for each in done)

@@ -1,6 +1,7 @@
-"""Leaders that branch along a line: from a text to a bar, and from the bar to each outlet of a row.
+"""Leaders that branch along a line: from a text to a bar, and from the bar to each outlet of a row; and braces.
 
 Terms: *tree*, a leader from a text with all that branches off it, at ends of strokes or from the middle of one.
+*Brace*, a line about the middle of which a text stands and which opens away from it: a bracket, a brace, a bow.
 """
 
 from __future__ import annotations
@@ -10,11 +11,17 @@ import shapely
 from numpy.typing import NDArray
 
 from cordpath import geometry
-from cordpath.model import BoolArray, IntArray
-from cordpath.symbols.labels.leaders import AIMED, FROM, JOINED, Loose, within
+from cordpath.model import BoolArray, FloatArray, IntArray
+from cordpath.symbols.labels.leaders import AIMED, FROM, JOINED, MOST, Loose, within
 
 LARGEST = 12  # strokes of a tree: a bar and its legs; what has more is wiring or walls
 LEAST_ENDS = 2
+MEETING = 0.2  # pt between ends of strokes of a brace, whose tip is narrow: two roundings to a plotter's grid
+AT_TIP = 4  # ends of strokes that meet at the tip, where two of each side may lie as near
+BRACE = 128  # strokes, at most: two curves of as many chords as a circle has
+SHALLOW, DEEP = 2.0, 18.0  # pt that a brace is deep, 1/4 in at most: what is deeper is a counter or a wall
+ABOUT = 0.25  # of the length of a brace from its middle, that the text's middle may stand at most
+LAID = 36.0  # pt, 1/2 in, from the ends of a brace to outlets that it takes together, as far as labels reach
 
 
 def branching(texts: NDArray[np.object_], outlines: NDArray[np.object_], loose: Loose) -> tuple[IntArray, IntArray]:
@@ -36,6 +43,51 @@ def branching(texts: NDArray[np.object_], outlines: NDArray[np.object_], loose: 
     found = {(each, outline) for start, each in begun for outline in trees.led(start)}
     led = np.array(sorted(found), np.int64).reshape(-1, 2)
     return led[:, 0], led[:, 1]
+
+
+def embraced(texts: NDArray[np.object_], outlines: NDArray[np.object_], loose: Loose) -> tuple[IntArray, IntArray]:
+    """(text, outline) of the texts' areas at braces that take several of the outlines together."""
+    near = np.flatnonzero(loose.free)
+    near = near[geometry.near_boxes(geometry.boxes_around(loose.xy[near]), shapely.bounds(texts), MOST)]
+    xy = loose.xy[near]
+    node = geometry.nodes(xy.reshape(-1, 2), MEETING)
+    dots = node[::2] == node[1::2]
+    xy, node = xy[~dots], node[~np.repeat(dots, 2)]
+    _, group = geometry.components(node[::2], node[1::2], int(node.max(initial=-1)) + 1)
+    of_line, met = group[node[::2]], np.bincount(node)
+    line, text = shapely.STRtree(texts).query(geometry.lines(xy), predicate="dwithin", distance=FROM)
+    found: set[tuple[int, int]] = set()
+    for chain, at in {(int(of_line[k]), int(t)) for k, t in zip(line, text, strict=True)}:
+        own = np.flatnonzero(of_line == chain)
+        ends = np.c_[2 * own, 2 * own + 1].ravel()
+        free = ends[met[node[ends]] == 1]
+        if len(free) == 2 and len(own) <= BRACE and (met[node[ends]] <= AT_TIP).all():
+            points = xy.reshape(-1, 2)
+            found |= {(at, k) for k in _taken(texts[at], points[free], points[ends], outlines)}
+    led = np.array(sorted(found), np.int64).reshape(-1, 2)
+    return led[:, 0], led[:, 1]
+
+
+def _taken(
+    text: shapely.Geometry, ends: FloatArray, points: FloatArray, outlines: NDArray[np.object_]
+) -> list[int]:
+    """The outlines that a line through the points (n, 2), with its two ends, takes together for the text, if it is
+    a brace and they are several."""
+    span = float(np.hypot(*(ends[1] - ends[0])))
+    if span < 2 * DEEP:
+        return []
+    way = (ends[1] - ends[0]) / span
+    middle = np.array(text.centroid.coords[0]) - ends[0]
+    up = np.array([-way[1], way[0]]) * (1.0 if middle @ np.array([-way[1], way[0]]) > 0 else -1.0)
+    high = (points - ends[0]) @ up
+    if not SHALLOW <= high.max() <= DEEP or high.min() < -JOINED or middle @ up < high.max() - FROM:
+        return []
+    if abs(middle @ way - span / 2) > ABOUT * span:
+        return []
+    at = shapely.get_coordinates(shapely.centroid(outlines)) - ends[0]
+    along, off = at @ way, at @ up
+    taken = (along >= -AIMED) & (along <= span + AIMED) & (off >= -LAID) & (off <= high.max())
+    return np.flatnonzero(taken).tolist() if taken.sum() >= LEAST_ENDS else []
 
 
 class _Trees:

@@ -18,6 +18,7 @@ from cordpath.symbols.labels.nearness import REACH, Pairs
 from cordpath.symbols.labels.texts import Text
 
 NEARER = 0.6  # of the gap to its outlet: a line of a stack that has another outlet within this may be that one's
+SURE_READING = 0.8  # confidence of a text that was read from strokes; under it what may clear an outlet is a doubt
 LIT = frozenset({"light", "switch", "other"})  # devices that GFI is seldom written at
 BELOW_LIGHTS = 54.0  # in: lights on walls hang higher, 60 in and more (common practice, no source)
 APPLIANCES = FIXTURE_KINDS - {"countertop"}

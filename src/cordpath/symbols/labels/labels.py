@@ -28,8 +28,8 @@ from cordpath.model import (
     Symbol,
     Unexplained,
 )  # fmt: skip
-from cordpath.symbols.labels.astray import astray, ends_at
-from cordpath.symbols.labels.doubts import SETTLES, UNSURE, low_stacks, passed_over, weighed
+from cordpath.symbols.labels.astray import astray, ends_at, pushed_off
+from cordpath.symbols.labels.doubts import SETTLES, SURE_READING, UNSURE, low_stacks, passed_over, weighed
 from cordpath.symbols.labels.leaders import Loose
 from cordpath.symbols.labels.matching import MARGIN, MARGIN_SHARE, Match, matched
 from cordpath.symbols.labels.nearness import Pairs, pairs_of, unowned
@@ -44,7 +44,6 @@ from cordpath.symbols.labels.words import Class, Sets, is_of_halves
 
 NAMED_BESIDE = 9.0  # pt, 1/8 in: a built-in appliance code further off may name the appliance, not the outlet
 NO_OUTLET = 2.0, 12.0  # factor and points by which the cost of a light or a switch grows
-SURE_READING = 0.8  # confidence of a text that was read from strokes; under it what may clear an outlet is a doubt
 DEVICES = frozenset({*OUTLET_KINDS, "switch", "light", "panel", "other"})
 ONE_LEG = 130.0  # V: receptacles of up to 125 V, most of which serve nothing in particular
 PROTECTION = frozenset({"protection"})
@@ -80,7 +79,9 @@ def attach(
     taken: set[int] = set()
     at_panel: set[int] = set()
     for kind in GIVEN:
-        for match in _of_class(kind, texts, pairs, symbols, home):
+        matches = list(_of_class(kind, texts, pairs, symbols, home))
+        lost = {m.symbol for m in matches if m.run in away and ends_at(away[m.run], symbols) != m.symbol}
+        for match in matches:
             text = texts[match.run]
             taken.add(match.run)
             if symbols[match.symbol].kind == "panel" and not _is_led(match, pairs):
@@ -89,6 +90,7 @@ def attach(
             meant = ends_at(away[match.run], symbols) if match.run in away else match.symbol
             if (match.run in fanned or meant != match.symbol) and not _is_led(match, pairs):
                 match = replace(match, unsure=True, rival=match.rival if meant == match.symbol else meant)
+            match = pushed_off(match, lost, pairs)
             match = _sharing(match, doubted.get(text.run.stack), kind, text)
             if match.unsure:
                 doubted.setdefault(text.run.stack, match)

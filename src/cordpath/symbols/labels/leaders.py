@@ -55,6 +55,11 @@ class Loose:
         length = geometry.lengths(xy)
         return Loose(xy, free, once(xy, np.flatnonzero(free & (length >= LEAST) & (length <= MOST))))
 
+    def of_any_length(self) -> Loose:
+        """With the longer strokes too."""
+        long = np.flatnonzero(self.free & (geometry.lengths(self.xy) > MOST))
+        return replace(self, which=np.sort(np.r_[self.which, once(self.xy, long)]))
+
     def but(self, others: BoolArray) -> Loose:
         """Without some of the sheet's strokes (n,), which are something else's."""
         if not others.any():

@@ -15,7 +15,8 @@ from numpy.typing import NDArray
 
 from cordpath import units
 from cordpath.model import IntArray, Label, Symbol
-from cordpath.symbols.labels.branching import branching
+from cordpath.symbols.labels.branching import branching, embraced
+from cordpath.symbols.labels.doubts import SURE_READING
 from cordpath.symbols.labels.leaders import Leaders, Loose
 from cordpath.symbols.labels.nearness import Pairs
 from cordpath.symbols.labels.runs import Run
@@ -37,10 +38,14 @@ def fans(texts: list[Text], symbols: tuple[Symbol, ...], loose: Loose) -> dict[i
         return {}
     outlines = _outlines(symbols, outlets)
     areas = np.array([texts[index].run.block_area for index in marks], dtype=object)
+    loose = loose.of_any_length()
     fan = Leaders.of(areas, loose, fans=True).off(outlines).to(outlines)
     led: dict[int, set[int]] = {}
     for mark, outlet in (*zip(*fan, strict=True), *zip(*branching(areas, outlines, loose), strict=True)):
         led.setdefault(marks[int(mark)], set()).add(int(outlets[outlet]))
+    sure = [k for k, index in enumerate(marks) if texts[index].run.confidence >= SURE_READING]
+    for mark, outlet in zip(*embraced(areas[sure], outlines, loose), strict=True):
+        led.setdefault(marks[sure[int(mark)]], set()).add(int(outlets[outlet]))
     return {index: frozenset(there) for index, there in led.items() if len(there) > 1}
 
 
