@@ -60,6 +60,8 @@ _OF_THOSE = re.compile(
     r"(?:(?:ALL|EACH|EVERY|TEST|LABEL|VERIFY|LOCATE|MOUNT|IDENTIFY) )*(?:GFCI|GFI)[- ](?:TYPE )?"
     r"(?:(?:RECEPT\w*|OUTLETS?|DEVICES?)\b.*\b(?:SHALL|MUST|ARE|WILL|TO|PRIOR)\b"
     r"|BREAKERS?\b.*\b(?:TESTED|LABEL\w*|MARKED|IDENTIFIED)\b)|.*\bWHERE (?:INDICATED|SHOWN|NOTED)\b"
+    r"|(?:TEST|LABEL|VERIFY|LOCATE|MOUNT|IDENTIFY) (?:(?:ALL|EACH|EVERY) )?(?:GFCI|GFI)[- ]"
+    r"(?:RECEPT\w*|OUTLETS?|DEVICES?|BREAKERS?)\b"
 )
 _START = re.compile(r"\(?(?:\d{1,2}|[A-Z])[.):]\s*|[•\-*]\s+")
 # SHEET NOTES and PLAN NOTES are as often general notes.
