@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from cordpath import geometry
 from cordpath.model import BoolArray, FloatArray, IntArray
+from cordpath.symbols.ink.grid import within as within_reach
 from cordpath.symbols.labels.leaders import AIMED, FROM, JOINED, MOST, Loose, within
 
 LARGEST = 12  # strokes of a tree: a bar and its legs; what has more is wiring or walls
@@ -34,8 +35,7 @@ def branching(texts: NDArray[np.object_], outlines: NDArray[np.object_], loose: 
     begin, text = begin[free], text[free]
     if not len(begin):
         return none, none
-    xy = loose.xy[loose.which]
-    trees = _Trees(geometry.lines(xy), xy.reshape(-1, 2), outlines)
+    trees = _Trees(loose.ends, outlines)
     there, _ = within(outlines, loose.ends, AIMED)
     trees.grow(there // 2)
     kept = trees.by_itself(begin)
@@ -91,70 +91,67 @@ def _taken(
 
 
 class _Trees:
-    """Strokes that may be a leader's, as lines and by their ends (2m, 2), and what they may come to."""
+    """Strokes that may be a leader's, by their ends (2m, 2), and what the trees of them come to."""
 
-    def __init__(
-        self, lines: NDArray[np.object_], ends: NDArray[np.float64], outlines: NDArray[np.object_]
-    ) -> None:
-        self.lines, self.ends, self.outlines = lines, ends, outlines
-        self.tree = shapely.STRtree(lines)
-        self.bodies = shapely.STRtree(outlines)
-        self.at: dict[int, dict[int, int]] = {}  # by stroke: what the tree that it is part of comes to
+    def __init__(self, ends: FloatArray, outlines: NDArray[np.object_]) -> None:
+        self.ends, self.xy, self.outlines = ends, ends.reshape(-1, 4), outlines
+        self.lines = geometry.lines(self.xy)
+        self.tree, self.bodies = shapely.STRtree(self.lines), shapely.STRtree(outlines)
+        self.number = np.full(len(self.lines), -1)  # (m,) of the tree that each stroke is part of, -1 for none
+        self.comes_to: dict[int, dict[int, int]] = {}  # by tree: its free ends, and the outline at each
 
     def grow(self, strokes: IntArray) -> None:
-        """Follows the trees that these strokes are part of; others come to none of the outlines."""
-        for first in np.unique(strokes).tolist():
-            if first not in self.at:
-                tree, whole = self._tree(first)
-                self.at |= dict.fromkeys(tree, self._come_to(tree) if whole else {})
+        """Follows the trees that these strokes are part of, all at once; others come to none of the outlines."""
+        part, tree = np.unique(strokes), np.zeros(0, np.int64)  # strokes that were come to, and the tree of each
+        one, two, new = [part[:0]], [part[:0]], part
+        while len(new):
+            k, other = self.tree.query(self.lines[new], predicate="dwithin", distance=JOINED)
+            joined = self._joined(new[k], other)
+            one.append(new[k[joined]])
+            two.append(other[joined])
+            part = np.union1d(part, two[-1])
+            a, b = (np.searchsorted(part, np.concatenate(each)) for each in (one, two))
+            count, tree = geometry.components(a, b, len(part))
+            small = np.bincount(tree, minlength=count) <= LARGEST
+            new = np.setdiff1d(part[small[tree]], np.concatenate(one))
+        whole = np.bincount(tree)[tree] <= LARGEST if len(tree) else tree > 0
+        self.number[part[whole]] = tree[whole]
+        self._come_to(part[whole])
 
     def by_itself(self, begin: IntArray) -> BoolArray:
         """(n,) Does nothing meet these ends?  Others are the corner of something, or of a wire."""
-        points = shapely.points(self.ends[begin])
-        met, _ = self.tree.query(points, predicate="dwithin", distance=JOINED)
-        at, _ = self.bodies.query(points, predicate="dwithin", distance=JOINED)
-        return np.asarray(
-            (np.bincount(met, minlength=len(begin)) <= 1) & (np.bincount(at, minlength=len(begin)) == 0)
-        )
+        met = self.bodies.query(shapely.points(self.ends[begin]), predicate="dwithin", distance=JOINED)[0]
+        return np.asarray((self._met(begin) <= 1) & (np.bincount(met, minlength=len(begin)) == 0))
 
     def led(self, begin: int) -> list[int]:
         """The outlines at the free ends of the tree that begins at an end, where they are several."""
-        led = {outline for end, outline in self.at.get(begin // 2, {}).items() if end != begin}
+        there = self.comes_to.get(int(self.number[begin // 2]), {})
+        led = {outline for end, outline in there.items() if end != begin}
         return sorted(led) if len(led) >= LEAST_ENDS else []
 
-    def _come_to(self, strokes: set[int]) -> dict[int, int]:
-        """By free end of a tree the outline that it comes to."""
-        near = ((end, self._outlines(end)) for k in strokes for end in (2 * k, 2 * k + 1))
-        return {end: there[0] for end, there in near if there and len(self._at(end)) == 1}
+    def _come_to(self, strokes: IntArray) -> None:
+        """Notes the outlines about the free ends of the strokes, the nearest of each."""
+        end = np.r_[2 * strokes, 2 * strokes + 1]
+        points = shapely.points(self.ends[end])
+        at, outline = self.bodies.query(points, predicate="dwithin", distance=AIMED)
+        order = np.lexsort((outline, shapely.distance(points[at], self.outlines[outline]), at))
+        at, first = np.unique(at[order], return_index=True)
+        outline = outline[order][first]
+        free = self._met(end[at]) == 1
+        for one, there in zip(end[at[free]].tolist(), outline[free].tolist(), strict=True):
+            self.comes_to.setdefault(int(self.number[one // 2]), {})[one] = there
 
-    def _tree(self, first: int) -> tuple[set[int], bool]:
-        """Strokes that are joined to the first, an end to an end or to the middle; and are these all of them?"""
-        found, new = {first}, [first]
-        while new:
-            k = new.pop()
-            near = self.tree.query(self.lines[k], predicate="dwithin", distance=JOINED)
-            for other in near.tolist():
-                if other not in found and self._joined(k, other):
-                    found.add(other)
-                    new.append(other)
-            if len(found) > LARGEST:
-                return found, False
-        return found, True
+    def _joined(self, one: IntArray, two: IntArray) -> BoolArray:
+        """(n,) Does an end of the one stroke lie on the other?  What crosses it is something else."""
+        joined = [
+            within_reach(self.xy[b], self.ends[2 * a + side], JOINED)
+            for a, b in ((one, two), (two, one))
+            for side in (0, 1)
+        ]
+        return np.any(joined, axis=0)
 
-    def _joined(self, one: int, two: int) -> bool:
-        """Does an end of the one lie on the other?  What crosses it is something else."""
-        a, b = self.lines[one], self.lines[two]
-        ends = shapely.points(self.ends[[2 * one, 2 * one + 1, 2 * two, 2 * two + 1]])
-        return bool((shapely.distance(ends, np.array([b, b, a, a], dtype=object)) <= JOINED).any())
-
-    def _at(self, end: int) -> IntArray:
-        """The strokes that meet an end, its own among them."""
-        point = shapely.Point(self.ends[end])
-        return np.asarray(self.tree.query(point, predicate="dwithin", distance=JOINED), np.int64)
-
-    def _outlines(self, end: int) -> list[int]:
-        """The outlines about an end, the nearest first."""
-        point = shapely.Point(self.ends[end])
-        near = self.bodies.query(point, predicate="dwithin", distance=AIMED)
-        away = shapely.distance(self.outlines[near], point)
-        return [int(k) for k in near[np.argsort(away)]]
+    def _met(self, ends: IntArray) -> IntArray:
+        """(n,) how many strokes meet each of the ends, its own among them."""
+        points = shapely.points(self.ends[ends])
+        met, _ = self.tree.query(points, predicate="dwithin", distance=JOINED)
+        return np.bincount(met, minlength=len(ends))
