@@ -19,6 +19,7 @@ SHORTEST = 4.0  # pt; shorter parallel strokes are letters and ticks
 NARROWEST, WIDEST = 0.8, 14.0  # pt between rows, measured on plans
 MEMBERS = 8  # rows; stairs of fewer treads and the bars of symbols stay symbols
 BIN = math.radians(2)  # directions of one family
+NEIGHBOURS = 7  # looked at for each stroke: itself, and three to either side
 
 
 def hatched(xy: FloatArray, eligible: BoolArray, members: int = MEMBERS) -> BoolArray:
@@ -113,9 +114,10 @@ def _neighbours(
         order = np.lexsort(
             (near[:, 0], np.floor(near[:, 1] / WIDEST))
         )  # asked in order, a tree answers much faster
-        _, k = cKDTree(near).query(near[order], k=min(7, n), distance_upper_bound=WIDEST)
-        i, column = np.nonzero(k < n)
-        me.append(order[i] + before)
-        other.append(k[i, column] + before)
+        _, k = cKDTree(near).query(near[order], k=min(NEIGHBOURS, n), distance_upper_bound=WIDEST)
+        each = np.repeat(order, k.shape[1])
+        found = np.flatnonzero((k.ravel() < n) & (k.ravel() != each))
+        me.append(each[found] + before)
+        other.append(k.ravel()[found] + before)
         before += n
     return np.concatenate(along), np.concatenate(across), (np.concatenate(me), np.concatenate(other))
