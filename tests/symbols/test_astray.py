@@ -110,3 +110,10 @@ def test_a_label_that_a_label_astray_had_pushed_off_clears_nothing() -> None:
     assert [each.fact("protection") for each in given_to(two, words)[1]] == ["device", "device"]
     done = given_to(two, words, [(113.0, 116.0, 130.0, 150.0)])[1]
     assert [each.fact("protection") for each in done] == [None, None]
+
+
+def test_a_stroke_of_a_drawn_letter_in_line_with_a_leader_is_none_of_it() -> None:
+    """The leader seemed to run on beyond its text, as a wall does that a text breaks: the outlet was protected."""
+    letter = (98.08, 118.0, 96.8, 116.0)
+    _, (done,), _ = given_to([symbol(100, 100)], [word("GFI", *LABEL)], [(100.0, 121.0, 125.0, 160.0), letter])
+    assert done.fact("protection") is None and done.fact("protection_unsure") == "device"

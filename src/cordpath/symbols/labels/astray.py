@@ -102,7 +102,7 @@ def pushed_off(match: Match, lost: Collection[int], pairs: Pairs) -> Match:
 
 
 def _unboxed(loose: Loose, areas: NDArray[np.object_]) -> Loose:
-    """Without boxes and rings around the texts: the lines that begin at them are the texts' own."""
+    """Without the texts' letters, and boxes and rings around them: lines that begin there are the texts'."""
     near = np.flatnonzero(loose.free)
     near = near[geometry.near_boxes(geometry.boxes_around(loose.xy[near]), shapely.bounds(areas), BOXED)]
     around = shapely.buffer(areas, BOXED, join_style="mitre")
@@ -110,7 +110,8 @@ def _unboxed(loose: Loose, areas: NDArray[np.object_]) -> Loose:
     gone = np.zeros(len(loose.xy), bool)
     for k in np.unique(text).tolist():
         own = near[line[text == k]]
-        inner = shapely.buffer(areas[k], -INTO)
+        gone[own] |= shapely.covered_by(geometry.lines(loose.xy[own]), shapely.buffer(areas[k], INTO))
+        own, inner = own[~gone[own]], shapely.buffer(areas[k], -INTO)
         for ring in _rings(loose.xy[own]):
             corners = shapely.MultiPoint(loose.xy[own[ring]].reshape(-1, 2))
             gone[own[ring]] |= corners.convex_hull.contains(inner)
