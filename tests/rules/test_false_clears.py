@@ -269,3 +269,19 @@ def test_an_outlet_of_several_things_is_asked_for_what_any_of_them_asks(
 ) -> None:
     """W/D, DW/DISP and MICRO/HOOD in a room of no rules of its own were as if they served nothing."""
     assert finding(edition, rooms=room("hall"), serves=serves, volts=120.0).verdict == verdict
+
+
+@pytest.mark.parametrize(
+    ("title", "want"),
+    [
+        ("BSMNT PLAN", "missing"), ("BASM'T POWER PLAN", "missing"), ("B'SMT. PLAN", "missing"),
+        ("PLANTA SÓTANO", "missing"), ("LWR. LVL. PLAN", "unresolved"), ("LOWER STORY", "unresolved"),
+        ("LOWER GROUND FLOOR", "unresolved"), ("WALK OUT LEVEL", "unresolved"), ("SUB-LEVEL 1", "unresolved"),
+        ("LEVEL B1", "unresolved"), ("BELOW GRADE PLAN", "unresolved"), ("LOWER UNIT PLAN", "not required"),
+        ("FIRST FLR. PLAN", "not required"), ("LEVEL 1", "not required"),
+    ],
+)  # fmt: skip
+@pytest.mark.parametrize("year", ["2020", "2023", "2026"])
+def test_the_title_of_a_basement_in_other_spellings(year: str, title: str, want: str) -> None:
+    """A bedroom on a BSMNT PLAN or the LWR. LVL. was cleared for certain: only BSMT and LOWER LEVEL were known."""
+    assert finding(year, rooms=room("bedroom"), title=title).verdict == want

@@ -40,6 +40,17 @@ FACT_WORDS = {
 LONGEST_NAME = 200  # characters of a name that are matched; a room's name is far shorter
 OTHER_LEVEL = re.compile(r"\b(FIRST|SECOND|THIRD|1ST|2ND|3RD|MAIN|UPPER|GROUND|ROOF|ATTIC)\b", re.IGNORECASE)
 ANY_LEVEL = re.compile(rf"{OTHER_LEVEL.pattern}|\b(?:LEVEL|FLOOR) ?[1-9]\b", re.IGNORECASE)
+# Titles in other spellings and words, without their dots and apostrophes; common practice, no source.
+_SPELT = tuple(
+    (re.compile(pattern), word)
+    for pattern, word in (
+        (r"\b(?:BSMN?T|BASE?MN?T|BMN?T|S[OÓ]TANO)\b", "BASEMENT"), (r"\bLVL\b", "LEVEL"), (r"\bFLR?\b", "FLOOR"),
+        (r"\bWALK OUT\b", "WALKOUT"), (r"\bGARDEN FLOOR\b", "GARDEN LEVEL"),
+        (r"\b(?:LWR|LOWER)(?: (?:GROUND|STORE?Y|FLOOR|LEVEL|PLAN|POWER))*\b(?! (?:UNIT|ROOF|CABINETS?)\b)|\bLL\b"
+         r"|\bSUB[- ]?(?:LEVEL|GRADE)\b|\bBELOW[- ]GRADE\b|\bUNDERGROUND\b|\bUNDERCROFT\b|\bTUCK[- ]UNDER\b"
+         r"|\bDOWNSTAIRS\b|\bLEVEL (?:B ?\d|- ?\d)|\bB\d LEVEL\b", "LOWER LEVEL"),
+    )
+)  # fmt: skip
 
 
 def in_kind(room: Room) -> str:
@@ -95,12 +106,20 @@ def _matches(text: str, patterns: tuple[str, ...]) -> bool:
     return any(fnmatchcase(plain, pattern.upper()) for pattern in patterns)
 
 
+def _titled(title: str, patterns: tuple[str, ...]) -> bool:
+    """Does a title match, as written or with its words spelt out: BSM'T, LWR. LVL., LEVEL B1?"""
+    spelt = re.sub(r"[.'’]", "", title.upper())
+    for word, plain in _SPELT:
+        spelt = word.sub(plain, spelt)
+    return _matches(title, patterns) or _matches(spelt, patterns)
+
+
 def _view(condition: Condition, facts: Facts, room: Room | None) -> Told:
     title, sheet = facts.scene.titles.get(facts.view or "", ""), facts.scene.sheet_title
     what, sure = "drawing", True
-    if not _matches(title, condition.value):
+    if not _titled(title, condition.value):
         # FLOOR PLAN on a sheet titled BASEMENT: the sheet tells the level of a drawing that names none.
-        if ANY_LEVEL.search(title) or not _matches(sheet, condition.value):
+        if ANY_LEVEL.search(title) or not _titled(sheet, condition.value):
             return no()
         title, what, sure = sheet, "sheet", len(facts.scene.titles) == 1
     if room is not None and room.kind in ("outdoors", "crawl space"):

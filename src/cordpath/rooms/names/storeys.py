@@ -15,7 +15,7 @@ from cordpath.rooms.names.kinds import DOUBT, LIVING_KINDS, SOFT_KINDS, Draft
 from cordpath.rooms.walls.bands import groups
 
 # A lower level may stand on a slope, with no floor below grade: the rules ask about it.
-BASEMENT_TITLE = re.compile(r"\b(?:BASEMENT|BSMT|CELLAR)\b")
+BASEMENT_TITLE = re.compile(r"\b(?:BASEMENT|B\W?SM\W?N?T|BASE?M\W?N?T|CELLAR)\b")  # BSM'T, BASMT
 CRAWL_TITLE = re.compile(r"\bCRAWL ?SPACE\b")
 OTHER_TITLE = re.compile(r"\b(?:FIRST|SECOND|THIRD|1ST|2ND|3RD|MAIN|GROUND|UPPER|TOP|ATTIC|ROOF|LOFT)\b")
 WALL_FT = 2.0  # between rooms of one building; separate drawings and buildings stand farther apart
