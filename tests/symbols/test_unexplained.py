@@ -242,3 +242,16 @@ def test_the_end_of_a_hatched_wall_is_no_shape_and_a_symbol_in_hatch_is_one() ->
     inside = placed(ring(5), [(x + 60, y + 9) for x, y in walls], turn=False)
     (found,) = told(np.r_[placed(np.r_[rows, faces], walls, turn=False), inside])
     assert found.count == 5
+
+
+@pytest.mark.parametrize("turned", [False, True])
+def test_a_box_with_stems_is_no_plain_rectangle_and_the_end_of_a_wall_no_shape(turned: bool) -> None:
+    """Receptacles that are drawn as a box with two stems were passed over, 30 on a sheet."""
+    box = np.array([[-3.6, -3, 3.6, -3], [3.6, -3, 3.6, 3], [3.6, 3, -3.6, 3], [-3.6, 3, -3.6, -3]])
+    stems = np.array([[-1.5, -3, -1.5, -7.2], [1.5, -3, 1.5, -7.2]])
+    (found,) = told(placed(np.r_[box, stems], PLACES, turn=turned))
+    assert found.count == len(PLACES)
+    wall = np.array(
+        [[0, 5.0, 0, 22], [0, 22, 12, 22], [12, 22, 12, 17], [12, 17, 5, 17], [5, 17, 5, 0], [5, 0, 0, 0]]
+    )
+    assert told(placed(wall, PLACES, turn=turned)) == ()

@@ -35,9 +35,10 @@ class Groups:
     ink: FloatArray  # (g,) stroke length, pt
     ways: IntArray  # (g,) directions that carry ink
     straight: FloatArray  # (g,) share of the ink that those directions carry; little of a curve's
+    lines: IntArray  # (g,) straight lines that the ink lies on, collinear strokes once
 
     def take(self, which: BoolArray) -> Groups:
-        return Groups(self.box[which], self.ink[which], self.ways[which], self.straight[which])
+        return Groups(self.box[which], self.ink[which], self.ways[which], self.straight[which], self.lines[which])
 
     def __len__(self) -> int:
         return len(self.ink)
@@ -56,8 +57,8 @@ class Profiled(Groups):
 
     def take(self, which: BoolArray) -> Profiled:
         return Profiled(
-            self.box[which], self.ink[which], self.ways[which], self.straight[which], self.middle[which],
-            self.profile[which],
+            self.box[which], self.ink[which], self.ways[which], self.straight[which], self.lines[which],
+            self.middle[which], self.profile[which],
         )  # fmt: skip
 
 
@@ -72,11 +73,13 @@ def profiled(xy: FloatArray, wanted: Callable[[Groups], BoolArray]) -> Profiled:
     low = np.minimum.reduceat(np.minimum(xy[:, :2], xy[:, 2:])[order], first)
     high = np.maximum.reduceat(np.maximum(xy[:, :2], xy[:, 2:])[order], first)
     ink = np.asarray(np.bincount(group, length), float)
-    groups = Groups(np.c_[low, high], ink, *_ways(xy, length, group, count))
+    groups = Groups(np.c_[low, high], ink, *_ways(xy, length, group, count), _lines(xy, length, group, count))
     keep = wanted(groups)
     number = np.where(keep, np.cumsum(keep) - 1, -1)[group]
     kept = groups.take(keep)
-    return Profiled(kept.box, kept.ink, kept.ways, kept.straight, *_profiles(samples, number, len(kept)))
+    return Profiled(
+        kept.box, kept.ink, kept.ways, kept.straight, kept.lines, *_profiles(samples, number, len(kept))
+    )
 
 
 @dataclass(frozen=True, eq=False)
@@ -201,3 +204,17 @@ def _ways(xy: FloatArray, length: FloatArray, group: IntArray, n: int) -> tuple[
     total = table.sum(axis=1, keepdims=True)
     carries = table > DIRECTION_SHARE * total
     return np.asarray(carries.sum(axis=1), np.int64), (table * carries).sum(axis=1) / total[:, 0]
+
+
+def _lines(xy: FloatArray, length: FloatArray, group: IntArray, n: int) -> IntArray:
+    """(g,) how many straight lines a group's strokes lie on; those of other directions than the strokes beside them
+    in a bin are told apart by where they lie."""
+    turn = geometry.directions(xy)
+    bins = np.rint(turn / np.pi * DIRECTION_BINS).astype(np.int64) % DIRECTION_BINS
+    middle = geometry.midpoints(xy)
+    off = middle[:, 1] * np.cos(turn) - middle[:, 0] * np.sin(turn)
+    drawn = np.flatnonzero(length >= LINK)
+    order = drawn[np.lexsort((off[drawn], bins[drawn], group[drawn]))]
+    same = (group[order][1:] == group[order][:-1]) & (bins[order][1:] == bins[order][:-1])
+    new = np.r_[True, ~same | (np.diff(off[order]) > LINK)][: len(order)]
+    return np.asarray(np.bincount(group[order[new]], minlength=n), np.int64)

@@ -35,6 +35,7 @@ from cordpath.symbols.examples.page_marks import from_box
 from cordpath.symbols.ink.hatch import breadths
 from cordpath.symbols.unexplained.groups import Groups, Profiled, profiled
 from cordpath.symbols.unexplained.left_ink import LONGEST, left_ink, once, under_doubtful_letters
+from cordpath.symbols.unexplained.outlines import outlines
 from cordpath.symbols.unexplained.pointers import pointers
 
 Named = tuple[tuple[str, tuple[Mark, ...]], ...]  # names with their marks, inches on paper
@@ -51,6 +52,7 @@ INK_WEIGHT = 12.0  # pt of profile distance for a factor e of ink
 ARROW = 10.0  # pt: larger things at the end of a line are no arrowheads or ticks
 TIP_TO_TIP = 5.0  # pt across: two arrowheads where dimensions meet are twice as long, and no wider than one
 STRAIGHT = 0.8  # of the ink of a rectangle, cross or corner lies in its one or two directions
+PLAIN_LINES = 4  # of a rectangle; one with stems, as receptacles of some offices are, has more
 BUILT_IN = 3  # long strokes through a group: the frame of a window or a door, the end of a wall
 CORE = 0.7  # of a group's box, about its middle: a wall's face that a symbol only touches does not count
 ROW_GAP, ROW_HEIGHT = 0.9, 1.5  # letters of a row: gap and ratio of heights
@@ -84,6 +86,8 @@ def left_over(sheet: Sheet, symbols: tuple[Symbol, ...], mapping: Mapping) -> Le
         return None
     groups = profiled(xy, like_symbols)
     none = _arrows(groups, long) | _numbered(groups, sheet) | pointers(groups, xy, sheet, symbols)
+    around = 2 * (groups.box[:, 2:] - groups.box[:, :2]).sum(axis=1)
+    none |= outlines(groups, xy, _straight(groups) & (groups.ink <= 1.15 * around))
     return Left(groups.take(~none), long)
 
 
@@ -122,8 +126,12 @@ def _sized(box: FloatArray, ink: FloatArray) -> BoolArray:
 def like_symbols(groups: Groups) -> BoolArray:
     """Size and ink of a symbol, more than a plain rectangle, cross or corner, and no letter of a row."""
     around = 2 * (groups.box[:, 2:] - groups.box[:, :2]).sum(axis=1)
-    plain = (groups.ways <= 2) & (groups.straight >= STRAIGHT) & (groups.ink <= 1.15 * around)
+    plain = _straight(groups) & (groups.ink <= 1.15 * around) & (groups.lines <= PLAIN_LINES)
     return _sized(groups.box, groups.ink) & ~plain & ~_letters(groups)
+
+
+def _straight(groups: Groups) -> BoolArray:
+    return np.asarray((groups.ways <= 2) & (groups.straight >= STRAIGHT), bool)
 
 
 def _letters(groups: Groups) -> BoolArray:
