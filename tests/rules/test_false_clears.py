@@ -285,3 +285,12 @@ def test_an_outlet_of_several_things_is_asked_for_what_any_of_them_asks(
 def test_the_title_of_a_basement_in_other_spellings(year: str, title: str, want: str) -> None:
     """A bedroom on a BSMNT PLAN or the LWR. LVL. was cleared for certain: only BSMT and LOWER LEVEL were known."""
     assert finding(year, rooms=room("bedroom"), title=title).verdict == want
+
+
+@pytest.mark.parametrize(
+    "title", ["GAR. PLAN", "GARAGE", "DET. GARAGE", "GARAGE FLOOR PLAN", "POOL HOUSE PLAN", "SHOP"]
+)
+def test_the_store_of_a_garage_or_of_a_building_beside_the_house_asks(title: str) -> None:
+    """STORAGE on a GAR. PLAN was a closet of the house for certain: only GARAGE PLAN and the like were known."""
+    assert finding("2023", rooms=room("closet", "STORAGE"), title=title).verdict == "unresolved"
+    assert finding("2023", rooms=room("living", "OFFICE"), title=title).verdict == "not required"

@@ -46,6 +46,8 @@ _SPELT = tuple(
     for pattern, word in (
         (r"\b(?:BSMN?T|BASE?MN?T|BMN?T|S[OÓ]TANO)\b", "BASEMENT"), (r"\bLVL\b", "LEVEL"), (r"\bFLR?\b", "FLOOR"),
         (r"\bWALK OUT\b", "WALKOUT"), (r"\bGARDEN FLOOR\b", "GARDEN LEVEL"),
+        (r"\bDET(?= GAR)", "DETACHED"), (r"\bGAR\b", "GARAGE"), (r"^GARAGE(?: FLOOR| LEVEL|$)", "GARAGE PLAN"),
+        (r"\b(?:(?:STORAGE|UTILITY) BUILDING|(?:POOL|PUMP|GREEN) ?HOUSE|CABANA|STABLE|SHOP)\b", "OUTBUILDING"),
         (r"\b(?:LWR|LOWER)(?: (?:GROUND|STORE?Y|FLOOR|LEVEL|PLAN|POWER))*\b(?! (?:UNIT|ROOF|CABINETS?)\b)|\bLL\b"
          r"|\bSUB[- ]?(?:LEVEL|GRADE)\b|\bBELOW[- ]GRADE\b|\bUNDERGROUND\b|\bUNDERCROFT\b|\bTUCK[- ]UNDER\b"
          r"|\bDOWNSTAIRS\b|\bLEVEL (?:B ?\d|- ?\d)|\bB\d LEVEL\b", "LOWER LEVEL"),
