@@ -135,6 +135,8 @@ _COLON = r"(?<![\d./:])1\s*:\s*(?P<to>\d+(?:\.\d+)?)(?![\d:/]|\s*[:/]\s*\d)"
 _NTS = r"\bN\.?\s?T\.?\s?S\b\.?|\bNOT\s+(?:DRAWN\s+)?TO\s+SCALE\b|\bNO\s+SCALE\b"
 _NOTED = r"\b(?:AS\s+(?:NOTED|SHOWN|INDICATED)|VARIES|SEE\s+(?:PLANS?|DRAWINGS?|DETAILS?)|PER\s+PLANS?)\b"
 _ANY = re.compile(rf"(?:{_EQUAL}|{_COLON})(?:\s*[(@,;-]*\s*{_PRINTED}(?:@|ON|AT|FOR)?\s*{_PAPER}\s*\)?)?")
+# A drawn = is lost where lettering is read from its outlines; behind SCALE the two lengths leave nothing else.
+_UNEQUAL = re.compile(rf"(\bSCALES?\s*[:.-]*\s*{_SIZE}\s*{_INCH})\s+(1\s*{_FOOT}\s*-?\s*0\s*{_INCH})")
 _WORD = re.compile(rf"{_NTS}|SCALE\s*[:=-]?\s*NONE\b")
 _AS_NOTED = re.compile(_NOTED)
 _HALF = re.compile(r"(?:\bHALF|\b1\s*/\s*2)[\s-]*(?:SIZE|SCALE)\b|\bREDUCED\b|\bAPPROX")
@@ -216,6 +218,7 @@ def scale_ratio(text: str) -> float | None:
 def _read(line: str, text: str, *, whole: bool) -> ScaleNote | None:
     if len(line) > LONGEST_NOTE:
         return None
+    line = _UNEQUAL.sub(r"\1 = \2", line)
     matches = [m for m in _ANY.finditer(line) if _option(m) is not None]
     if not whole:
         labelled = re.search(r"\bSCALE\b", line) is not None

@@ -38,7 +38,8 @@ def test_notes_without_one_ratio(text: str, kind: str) -> None:
 
 @pytest.mark.parametrize("text", [
     "", "KITCHEN", "4:12", "1:12 MAX SLOPE", "10:30", "1:50:30", "3'-4 1/2\"", "1/4 = 1-0", "1/0\" = 1'", "A-12",
-    "MOUNT 1/4\" = 1'-0\" ABOVE FLOOR", "DATE 1:50", "1:99999999", "= 1'-0\"",
+    "MOUNT 1/4\" = 1'-0\" ABOVE FLOOR", "3/16\" 1'-0\"", "SCALE: 3/16\" 6'-0\"", "DATE 1:50",
+    "1:99999999", "= 1'-0\"",
 ])  # fmt: skip
 def test_text_that_is_no_scale_note(text: str) -> None:
     assert parse_scale_note(text) is None
@@ -77,7 +78,8 @@ def test_no_text_breaks_the_reader(text: str) -> None:
 @pytest.mark.parametrize(
     ("text", "ratio"),
     [
-        ("11/2\" = 1'-0\"", 8), ("SCALE: 1=48", 48), ("1/4´´ = 1´-0´´", 48), ("1/4ʺ = 1ʹ-0ʺ", 48),
+        ("11/2\" = 1'-0\"", 8), ("SCALE: 1=48", 48), ("SCALE: 3/16\" 1'-0\"", 64),
+        ("1/4´´ = 1´-0´´", 48), ("1/4ʺ = 1ʹ-0ʺ", 48),
         ("1/4\" = 1'-0\" @ 24\"X36\"", None), ("1/4\" = 1'-0\" WHEN PRINTED ON 24x36", None),
     ],
 )  # fmt: skip

@@ -371,6 +371,15 @@ def test_titles_that_only_name_the_floor_part_their_plans(page: Page, names: tup
         assert holds(view.box, house)
 
 
+def test_a_title_and_a_note_that_lost_their_dash_and_equals_sign_are_those_of_the_plan(page: Page) -> None:
+    """Drawn lettering loses them: the sheet's plan had no scale, and ELECTRICAL was a room in its yard."""
+    house = page.house(200, 200)
+    page.text("FLOOR PLAN ELECTRICAL", 350, 620, 13)
+    page.text(NOTE.replace(" =", "").replace("1/4", "SCALE: 1/4"), 380, 636, 8)
+    (view,) = page.read().views
+    assert (view.title, view.note) == ("FLOOR PLAN ELECTRICAL", 'SCALE: 1/4" 1\'-0"') and holds(view.box, house)
+
+
 def test_a_room_named_basement_is_no_title(page: Page) -> None:
     house = page.house(300, 300)
     page.text("FIRST FLOOR PLAN", 420, 720, 14)

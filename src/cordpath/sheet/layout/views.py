@@ -31,7 +31,8 @@ NOT_PLAN = re.compile(
     r"PERSPECTIVE|KEY ?PLAN|VICINITY|LOCATION MAP)\b"
 )
 ENLARGED = re.compile(r"\b(?:ENLARGED?|ENLARGEMENT|BLOW[- ]?UP|LARGE[- ]SCALE)\b")
-PLAN = re.compile(r".*\b(?:PLAN|LAYOUT)(?:\s*[-:,(].*|\s+[A-Z0-9]{1,2})?")  # OPEN PLAN LIVING is a room
+# PLAN - POWER, of which a drawn dash is lost; OPEN PLAN LIVING is a room.
+PLAN = re.compile(r".*\b(?:PLAN|LAYOUT)(?:\s*[-:,(].*|\s+[A-Z0-9]{1,2}|\s+(?:ELECTRICAL|POWER|LIGHTING))?")
 STOREY = re.compile(r"(?:1ST|2ND|3RD|FIRST|SECOND|THIRD|MAIN|GROUND|LOWER|UPPER|TOP) (?:FLOOR|LEVEL|STOREY|STORY)")
 LOWEST = re.compile(r"BASEMENT(?: LEVEL| FLOOR)?|CELLAR|CRAWL ?SPACE|ATTIC")  # names of rooms as well
 SAME_SIZE = 0.1  # titles of one sheet are as large as each other
