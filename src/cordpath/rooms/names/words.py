@@ -72,8 +72,8 @@ CORES: tuple[Row, ...] = (
     ),
     Row(
         "bathroom",
-        "POWDER~|PWDR~|PWD~|PDR~|POW~|LAVATORY|LAV|TOILET~|TLT~|TOIL|WATER CLOSET|W/?C|RESTROOM|REST ROOM|"
-        "WASH ?(?:ROOM|RM)|VANITY(?: AREA)?|DRESSING/VANITY|SHOWER|SHWR",
+        "POWDER~|PWDR~|PWD~|PDR~|POW~|LAVATORY|LAV|TOILET~|TLT~|TOIL|(?:WATER|WTR) (?:CLOSET|CLOS?|CL)|W/?C|"
+        "RESTROOM|REST ROOM|WASH ?(?:ROOM|RM)|VANITY(?: AREA)?|DRESSING/VANITY|SHOWER|SHWR",
         basin_test=True,
     ),
     Row("damp or wet", "SAUNA|INDOOR POOL|POOL @|GREENHOUSE|CONSERVATORY"),
@@ -97,7 +97,8 @@ CORES: tuple[Row, ...] = (
         "laundry",
         "LAUNDRY(?: CLOSET| CLO| CL| NOOK| NICHE)?~|LAUND|LAUN(?:/MUD)?~|LAU~|LNDRY~|LNDY~|LDRY~|LDY~|"
         "W ?/ ?D|WASHER ?/ ?DRYER|"
-        "STACK(?:ED)? W/D",
+        "STACK(?:ED)? W/D|"
+        "(?:W ?(?:/|AND) ?D|WASH(?:ER)?(?: ?(?:/|AND) ?DRYER)?|DRYER) (?:CL|CLO|CLOS|CLOSET|NICHE|NOOK|ALCOVE)",
     ),
     Row(
         "garage",
@@ -209,7 +210,8 @@ PLACES: tuple[tuple[RoomKind, str, tuple[RoomKind, ...]], ...] = (
     ("bathroom", "BATH|BATHROOM|BATHRM", ("hall", "closet", "bedroom")),
     (
         "outdoors",
-        "OUTDOORS?|EXTERIOR|EXT|OUTSIDE|PORCH|PRCH|DECK|PATIO|BALCONY|BALC|LANAI|TERRACE|VERANDAH?|LOGGIA|BREEZEWAY|CARPORT",
+        "OUTDOORS?|EXTERIOR|EXT|OUTSIDE|PORCH|PRCH|DECK|PATIO|BALCONY|BALC|LANAI|TERRACE|VERANDAH?|LOGGIA|BREEZEWAY|CARPORT|"
+        "FIRE ?PIT|POOLSIDE|ROOFTOP|ALFRESCO",
         (),
     ),
     ("food area", "BAR|COFFEE", ("hall",)),
