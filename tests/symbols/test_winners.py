@@ -7,9 +7,9 @@ from itertools import pairwise
 import numpy as np
 import pytest
 
-from cordpath.model import CircleMark, LineMark, Scale
+from cordpath.model import CircleMark, LineMark, Scale, TextMark
 from cordpath.symbols import spot
-from symbols.test_spot import at, entry, names, rectangle, rules, sheet_of, strokes_of
+from symbols.test_spot import at, entry, names, rectangle, rules, sheet_of, strokes_of, word
 
 CORNERS = ((-0.08, -0.08), (0.08, -0.08), (0.08, 0.08), (-0.08, 0.08), (-0.08, -0.08))
 SQUARE = tuple(LineMark(a, b) for a, b in pairwise(CORNERS))  # a few lines in two directions: weak by its shape
@@ -57,3 +57,16 @@ def test_a_shower_whose_side_runs_on_in_a_wall_is_not_asked_for_the_circle_of_it
     strokes[np.isclose(strokes[:, [0, 2]], 231.5).all(1)] = side
     result = spot(sheet_of(strokes), rules(shower, can), (Scale("v1", 48, "note", "", "proved"),))
     assert names(result) == ["shower"]
+
+
+@pytest.mark.parametrize("away", [20.0, 30.0, 60.0])
+def test_a_letter_beside_a_large_fixture_is_still_a_symbol(away: float) -> None:
+    """It has no strokes to compare, and was taken for a part of whatever stood within its reach: a switch was lost
+    in silence."""
+    tub = (rectangle(60, 30), rectangle(54, 24), CircleMark((22, 0), 1.5))
+    shapes = (
+        entry("tub", tub, "bathtub", scales=(1 / 72, 1 / 72)),
+        entry("switch", (TextMark("S", (0, 0)),), "switch"),
+    )
+    sheet = sheet_of([strokes_of(tub, at(200, 200), unit=1.0)], [word("S", 200, 200 - away, 10.0)])
+    assert names(spot(sheet, rules(*shapes), ()), None) == ["switch", "tub"]

@@ -149,8 +149,8 @@ def _one_place(
         return False
     if small > 0.6 * large and gap < SAME_PLACE * small:
         return True
-    if weaker.words and set(weaker.words) & set(winner.words) and weaker.template.text_only:
-        return True
+    if weaker.template.text_only or winner.template.text_only:  # letters of its own stand for themselves
+        return bool(set(weaker.words) & set(winner.words)) or gap < SAME_PLACE * small
     if not total or not len(b[0]):  # paint alone has no strokes: what it is of the other's marks counts
         painted, other = (weaker, winner) if not total else (winner, weaker)
         return gap < SAME_PLACE * small or own_share(painted, other) <= OWN_INK
