@@ -162,6 +162,8 @@ def test_no_fact_of_a_label_that_is_not_understood_as_a_whole_is_sure(text: str,
     [("LINE SIDE", "GFCI", False), ("AHEAD OF", "GFCI", False), ("ALT. 2:", "GFCI", False), ("OPT", "GFCI", False),
      ("GFCI", "N.I.C.", False), ("GFCI", "BY OTHERS", False), ("GFCI", "SEE NOTE 3", False),
      ("GFCI", "UPPER HALF", False), ("GFCI", "1/2 HOT", False), ("SPLIT", "GFCI", False), ("GFCI", "-->", False),
+     ("GFCI", "(R)", False), ("(X)", "GFCI", False), ("?", "GFCI", False), ("GFCI", "X", False),
+     ("GFCI", "*", False), ("GFCI", "[D]", False), ("GFCI", "(E)", True),
      ("GFCI", "WP", True), ("GFCI", '+42"', True), ("A-12", "GFCI", True), ("GFCI", "TYP.", True),
      ("BATH", "GFCI", True), ("GFCI", "3'-6\"", True)],
 )  # fmt: skip
@@ -873,3 +875,10 @@ def test_a_label_with_the_height_of_an_outlet_is_no_light_s_though_one_stands_ne
     light = symbol(100, words[-1].box[3] + 4.4 + RADIUS, LIGHT)
     found, _, _ = given_to([symbol(100, 100), light], words)
     assert found[0]["GFI"] == told
+
+
+def test_drawn_brackets_make_no_larger_text_of_a_line_that_runs_on() -> None:
+    """(R) under a drawn GFI, read as (RD, was as large as the name of a room for its brackets: GFI cleared."""
+    drawn = Word("(RD", (124.0, 104.0, 136.0, 114.6), 0.0, 10.6, -1, origin="stroke", confidence=0.6)
+    _, (outlet,), _ = given_to([symbol(100, 100)], [word("GFI", 130, 100, sure=0.9), drawn])
+    assert outlet.fact("protection") is None and outlet.fact("protection_unsure") is not None

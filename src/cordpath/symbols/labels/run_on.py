@@ -22,9 +22,13 @@ from cordpath.symbols.labels.words import LONGEST_RUN, closed_up, elsewhere, is_
 
 BESIDE = 1.6  # of the larger text's size: two or three spaces, or one in letters that are spaced out
 ABREAST = 0.3  # of the lower line's height that two texts of one line share: NO stands raised before GFI as well
+BRACKET = 1.5  # of a letter's height: drawn brackets (Hershey's)
 SIZES = 2.0  # ratio of the sizes of a mark and of what is said about it in small or large letters
-# N.I.C. too; a letter alone is the mark of a door, a light or a switch as often.  Or an arrow, to another device.
-_WORD = re.compile("[A-Z]{2}|[-=]>|<[-=]|[\u2190-\u21ff]")
+# N.I.C. too; a letter alone is the mark of a door, a light or a switch as often, but not in brackets, nor is an X.
+# Or a sign that asks or refers to a note, or an arrow, to another device.
+_WORD = re.compile(r"[A-Z]{2}|[(\[<{][^)\]>}]{1,3}[)\]>}]|^X$|^[?*#!]+$|[-=]>|<[-=]|[\u2190-\u21ff]")
+
+_BRACKET = re.compile(r"[()\[\]<>{}]")
 
 
 def running_on(texts: list[Text], written: tuple[Run, ...], mapping: Mapping) -> list[Text]:
@@ -71,7 +75,9 @@ def _run_on(marks: list[Run], others: list[Run]) -> BoolArray:
 
 
 def _sizes(runs: list[Run]) -> FloatArray:
-    return np.array([run.size for run in runs])
+    """Of drawn texts as their letters tell it, where brackets are the highest."""
+    tall = [run.confidence < 1.0 and _BRACKET.search(run.text) is not None for run in runs]
+    return np.array([run.size for run in runs]) / np.where(tall, BRACKET, 1.0)
 
 
 def _lines(runs: list[Run]) -> FloatArray:
