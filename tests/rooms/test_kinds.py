@@ -208,10 +208,14 @@ def test_rooms_of_a_lower_level_are_what_they_are_named() -> None:
     assert _at(plan, 30, 7).kind not in ("basement", "unknown")
 
 
-@pytest.mark.parametrize("title", ["GARAGE - LOWER LEVEL", "LIVING LEVEL", "BASEMENT"])
-def test_the_title_of_a_drawing_names_no_room(title: str) -> None:
+@pytest.mark.parametrize(
+    ("title", "drawn"),
+    [(title, title) for title in ("GARAGE - LOWER LEVEL", "LIVING LEVEL", "BASEMENT")]
+    + [("FLOOR PLAN ELECTRICAL", "ELECTRICAL"), ("GARAGE PLAN", "GARAGE")],  # a part of it that stands apart
+)
+def test_the_title_of_a_drawing_names_no_room(title: str, drawn: str) -> None:
     """What stood outdoors below a plan was in a garage by the plan's title, though with little confidence."""
-    sheet, view = _house("BATH").word(title, (22, 26), 12.0).sheet()
+    sheet, view = _house("BATH").word(drawn, (22, 26), 12.0).sheet()
     view = dataclasses.replace(view, title=title, note_box=(18 * FT, 27 * FT, 26 * FT, 27.5 * FT))
     strong, odd = find_tags(dataclasses.replace(sheet, views=(view,)), view, ())
     assert sorted(tag.text for tag in strong + odd) == ["BATH", "BEDROOM", "LIVING RM"]

@@ -213,8 +213,9 @@ def plan_runs(sheet: Sheet, view: View) -> list[Run]:
 
 
 def _is_title(run: Run, view: View) -> bool:
-    """GARAGE - LOWER LEVEL over the note of the scale names the drawing, and no place in it."""
-    if view.note_box is None or run.angle != 0 or normal(run.text) != normal(view.title):
+    """GARAGE - LOWER LEVEL over the note of the scale names the drawing, and no place in it; nor does a part of it
+    by itself, where a dash of drawn lettering was lost."""
+    if view.note_box is None or run.angle != 0 or f" {normal(run.text)} " not in f" {normal(view.title)} ":
         return False
     x0, y0, x1, y1 = view.note_box
     beside = run.along[0] <= x1 and run.along[1] >= x0
