@@ -12,6 +12,7 @@ from cordpath.model import OUTLET_KINDS, CircleMark, LineMark, Mark, Point, Poly
 from cordpath.symbols.examples.doubts import doubt_of
 from cordpath.symbols.examples.likeness import alike, same_lines
 from cordpath.symbols.examples.outlined_letters import UNREAD, unread_letters
+from cordpath.symbols.labels.words import read
 from cordpath.symbols.learning.samples import Sample
 from cordpath.symbols.learning.sides import Side, shown_side
 from cordpath.symbols.learning.trade_words import Guess, guess, is_told
@@ -146,6 +147,8 @@ def _refused(sample: Sample) -> str | None:
         return sample.said[0]
     if sample.plain:
         return "a line or two alone cannot be told from other lines"
+    if _is_framed_label(sample):
+        return "a label in a frame, known without an entry: taken for a symbol of its own it would mark no outlet"
     if sample.text and unread_letters(sample.marks):
         return UNREAD
     letters = bool(sample.marks) and all(isinstance(mark, TextMark) for mark in sample.marks)
@@ -155,6 +158,14 @@ def _refused(sample: Sample) -> str | None:
     if not count:
         return "nothing of a size that could be told"
     return f"{count} marks are too many for a symbol" if count > MOST_MARKS else None
+
+
+def _is_framed_label(sample: Sample) -> bool:
+    """GFI in a hexagon with its leader, which the plans repeat; in a circle it may be an outlet."""
+    if sample.text or sample.fixture is not None or any(isinstance(mark, CircleMark) for mark in sample.marks):
+        return False
+    said = [read(mark.value, ()) for mark in sample.marks if isinstance(mark, TextMark)]
+    return any(name == "protection" for reading in said if reading is not None for name, _ in reading.sets)
 
 
 def starter_text(made: tuple[Entry, ...]) -> str:

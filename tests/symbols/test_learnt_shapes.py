@@ -1,14 +1,18 @@
-"""Signs of a legend that the plans draw at another size."""
+"""Signs of a legend that the plans draw at another size, and framed labels that are no signs."""
 
 from __future__ import annotations
 
 from pathlib import Path
 
+import numpy as np
 import pytest
 from reportlab.pdfgen import canvas
 
 from cordpath.learn import learn
+from cordpath.model import CircleMark, LineMark, TextMark
+from cordpath.symbols.learning.samples import Sample
 from cordpath.symbols.learning.sizes import plan_sizes
+from cordpath.symbols.learning.starter import entries
 from cordpath.symbols.mapping_file.mapping import mapping_of
 
 NAMES = ("duplex", "quad", "light")
@@ -56,3 +60,14 @@ def test_a_legend_drawn_smaller_than_its_plans_teaches_the_size_of_the_plans(tmp
     (circle,) = (mark for mark in duplex.shape or () if type(mark).__name__ == "CircleMark")
     assert circle.radius == pytest.approx(4.5 * 1.3 / 72, rel=0.01)
     assert "the plans draw it at 1.30 of its size in the legend" in lesson.text
+
+
+@pytest.mark.parametrize(("body", "left_out"), [((), True), ((CircleMark((0.0, 0.0), 0.08),), False)])
+def test_a_label_in_a_frame_that_the_plans_repeat_is_no_shape_to_be_named(body: tuple, left_out: bool) -> None:
+    """Who left it at kind other had 15 outlets with GFI in a tag missing it.  In a circle it may be an outlet."""
+    corners = ((-0.15, 0.0), (-0.11, -0.06), (0.11, -0.06), (0.15, 0.0), (0.11, 0.06), (-0.11, 0.06))
+    frame = tuple(LineMark(a, b) for a, b in zip(corners, (*corners[1:], corners[0]), strict=True))
+    marks = (*frame, *body, TextMark("GFI", (0.0, 0.0)))
+    shape = Sample("", "a.pdf", 1, (0.0, 0.0, 9.0, 9.0), marks, np.zeros((0, 4)), ((1.0, 1.0),) * 3)
+    (entry,) = entries((), (shape,))
+    assert (entry.refused is not None) == left_out
