@@ -209,7 +209,8 @@ PROTECTED = (
 # Cleared though the words before the last were not known: a confidence of 0.75 is enough for the rules.
 HALF_KNOWN = (
     "W/D CLOSET|W & D CL.|WASHER CLOSET|DRYER CLO|WASHER/DRYER CLOSET|WASH CLOSET|WTR CLO|WATER CLO.|"
-    "FIREPIT LOUNGE|POOLSIDE LOUNGE|ROOFTOP LOUNGE"
+    "FIREPIT LOUNGE|POOLSIDE LOUNGE|ROOFTOP LOUNGE|TOILET CLOSET|WC CLO.|SHOWER CLOSET|PORTICO ENTRY|GAZEBO LOUNGE|"
+    "PERGOLA DINING|CABANA LOUNGE|STOOP ENTRY"
 )
 CLEAR = ("bedroom", "living", "dining", "hall", "closet", "attic", "other", "utility")
 

@@ -28,7 +28,10 @@ LIVING_KINDS = frozenset({"living", "bedroom", "dining"})
 FIXTURES_SQFT: dict[RoomKind, float] = {"bathroom": 120.0, "laundry": 40.0}
 TOLD = 0.8
 # Parts of a bathroom that need no basin of their own; POWDER and LAVATORY tell of one.
-COMPARTMENT = re.compile(r"(?:WATER CLOSET|WC|TOILET|TLT|TOIL|SHOWER|SHWR|TUB)(?: (?:RM|ROOM|AREA))?")
+COMPARTMENT = re.compile(
+    r"(?:(?:WATER|WTR) (?:CLOSET|CLOS?|CL)|W/?C|TOILET|TLT|TOIL|SHOWER|SHWR|TUB)"
+    r"(?: (?:RM|ROOM|AREA|CLOSET|CLOS?|CL))?"
+)
 MUD = re.compile(r"MUD|BOOT|DROP ZONE")  # halls that machines stand in without a closet
 WALK_IN = re.compile(r"\bWIC\b|WALK IN")  # closets that machines stand in a corner of
 DOUBT = 0.6  # confidence of a kind that a name and the fixtures do not agree on

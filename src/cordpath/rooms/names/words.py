@@ -72,7 +72,8 @@ CORES: tuple[Row, ...] = (
     ),
     Row(
         "bathroom",
-        "POWDER~|PWDR~|PWD~|PDR~|POW~|LAVATORY|LAV|TOILET~|TLT~|TOIL|(?:WATER|WTR) (?:CLOSET|CLOS?|CL)|W/?C|"
+        "POWDER~|PWDR~|PWD~|PDR~|POW~|LAVATORY|LAV|TOILET~|TLT~|TOIL|W/?C|"
+        "(?:WATER|WTR|TOILET|TLT|W/?C|SHOWER|SHWR|LAV) (?:CLOSET|CLOS?|CL)|"
         "RESTROOM|REST ROOM|WASH ?(?:ROOM|RM)|VANITY(?: AREA)?|DRESSING/VANITY|SHOWER|SHWR",
         basin_test=True,
     ),
@@ -214,6 +215,7 @@ PLACES: tuple[tuple[RoomKind, str, tuple[RoomKind, ...]], ...] = (
         "FIRE ?PIT|POOLSIDE|ROOFTOP|ALFRESCO",
         (),
     ),
+    ("outdoors", "PORTICO|GAZEBO|PERGOLA|PAVILION|RAMADA|STOOP|CABANA", ("bedroom",)),
     ("food area", "BAR|COFFEE", ("hall",)),
     ("accessory building", "WORK ?SHOP|SHED|BARN", ()),
     # Stores of what is used outdoors are often sheds or boathouses with a door of their own.
