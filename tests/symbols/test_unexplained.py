@@ -255,3 +255,13 @@ def test_a_box_with_stems_is_no_plain_rectangle_and_the_end_of_a_wall_no_shape(t
         [[0, 5.0, 0, 22], [0, 22, 12, 22], [12, 22, 12, 17], [12, 17, 5, 17], [5, 17, 5, 0], [5, 0, 0, 0]]
     )
     assert told(placed(wall, PLACES, turn=turned)) == ()
+
+
+@pytest.mark.parametrize("panes", [1, 2])
+def test_a_window_in_a_slanting_wall_that_is_painted_is_no_shape(panes: int) -> None:
+    """It was one, and GFCI beside an outlet near it was asked about (house 32001)."""
+    across = [[20.0 * k / panes, 0, 20.0 * k / panes, 6] for k in range(panes + 1)]
+    window = np.array([[0, 0, 20, 0], [0, 3, 20, 3], [0, 6, 20, 6], *across]).reshape(-1, 2)
+    turn = np.radians(30.0)
+    slanting = window @ np.array([[np.cos(turn), np.sin(turn)], [-np.sin(turn), np.cos(turn)]])
+    assert told(placed(slanting.reshape(-1, 4), PLACES, turn=False)) == ()
