@@ -41,23 +41,29 @@ MOST_LINES = 200  # of one open plan, longest first; more are a pattern
 AT_LINE_IN, AT_LINE_PT = 4.0, 5.0  # from the body of a receptacle to the line that it stands at: real, or on paper
 ACROSS = 0.9  # cosine: a receptacle's wall runs across the way that it faces
 DASH_GAP_IN = 8.0  # between two dashes of one line
+OUT_OF_HOUSE_IN = 24.0  # past the outermost walls: a line that runs out there is an axis of the grid, no wall
+PEN = 0.3  # of the pen of the walls: finer lines are of dimensions, axes, floors and furniture (a real plan; ours)
 BESIDE_IN = 8.0  # from a part of a room to the middle line of a doorway in its wall
 LEAST_ACROSS_FT = 3.0  # of what is cut off: less is the top of a counter
 
 
 def disputed_grounds(
-    drafts: list[Draft], rooms: tuple[Room, ...], symbols: tuple[Symbol, ...], ink: Ink, walls: BaseGeometry,
+    drafts: list[Draft], rooms: tuple[Room, ...], symbols: tuple[Symbol, ...], every: Ink, walls: BaseGeometry,
     building: Building,
 ) -> tuple[Disputed, ...]:  # fmt: skip
     """All that drawn lines, narrow ways and doorways tell against the rooms as they were found; ``rooms`` have the
-    drafts' polygons."""
-    inch = building.inch
+    drafts' polygons, ``every`` is the ink of the walls too."""
+    inch, used = building.inch, building.walls.used
+    ink, pen = every.take(~used), float(np.median(every.width[used])) if used.any() else 0.0
     ids = {id(room.polygon): room.id for room in rooms}
     shared = [
         Disputed((ids[id(draft.polygon)], ids[id(mate.polygon)]), ground)
         for draft, mate, ground in disputes(drafts, ink, inch)
     ]
-    alone = [*cut_off_by_receptacles(drafts, symbols, ink, walls, inch), *cut_in_two(drafts, ink, building)]
+    alone = [
+        *cut_off_by_receptacles(drafts, symbols, ink, walls, inch),
+        *cut_in_two(drafts, ink.take(ink.width >= PEN * pen), building),
+    ]
     narrow = (*beyond_throats(drafts, rooms, inch), *beyond_doorways(drafts, rooms, building))
     return (*shared, *narrow, *(Disputed((ids[id(draft.polygon)], None), ground) for draft, ground in alone))
 
@@ -110,9 +116,12 @@ def cut_off_by_receptacles(
 
 def cut_in_two(drafts: list[Draft], ink: Ink, building: Building) -> list[tuple[Draft, BaseGeometry]]:
     """Ground of named rooms beyond a line that is drawn from wall to wall, with a door to either side of it: a wall
-    of one line, or the edge of another floor."""
+    of one line, or the edge of another floor, but no axis that runs on out of the house."""
     inch = building.inch
-    solid = ink.take(~ink.dashed)
+    house = building.hull.buffer(OUT_OF_HOUSE_IN * inch)
+    inside = shapely.contains_xy(house, ink.xy[:, ::2].ravel(), ink.xy[:, 1::2].ravel()).reshape(-1, 2).all(axis=1)
+    solid = ink.take(~ink.dashed & inside)
+    least = LEAST_ACROSS_FT / 2 * 12 * inch
     doors = [shapely.Point(c.chord.mean(0)) for c in building.closers if c.kind != "glazing"]
     found: list[tuple[Draft, BaseGeometry]] = []
     for draft in drafts:
@@ -123,7 +132,7 @@ def cut_in_two(drafts: list[Draft], ink: Ink, building: Building) -> list[tuple[
         entered = [any(near.intersects(door) for door in doors) for near in reach]
         away = [
             part for part, door in zip(parts, entered, strict=True)
-            if door and not part.intersects(name) and holds_outlets(part, inch)
+            if door and not part.intersects(name) and holds_outlets(part, inch) and not part.buffer(-least).is_empty
         ]  # fmt: skip
         here = any(door for part, door in zip(parts, entered, strict=True) if part.intersects(name))
         if away and here:

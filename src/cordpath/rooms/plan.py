@@ -146,7 +146,7 @@ def _find(
     said = [*assumption, *told(d.tag for d in drafts if d.tag is not None)]
     plan = _typed(view, building, rooms, outside, ev, mine, sheet.words, said)
     loose = ev.ink.take(~building.walls.used)
-    disputed = disputed_grounds(drafts, rooms, mine, loose, plan.walls, building)
+    disputed = disputed_grounds(drafts, rooms, mine, ev.ink, plan.walls, building)
     disputed += beyond_loose_doors(drafts, rooms, building, mine, loose, ev.fills)
     disputed += beyond_more_walls(drafts, rooms, building, ev, places(strong))
     kitchens = {r.id for d in drafts if d.seed in moved for r in rooms if r.polygon is d.polygon}

@@ -32,7 +32,9 @@ DECOYS = ((0.0, 1.2), (0.48, 3.6), (0.0, 6.3), (1.16, 2.4), (0.0, -3.0), (-0.68,
 # Of the body's radius, a ring up to which it is a mark on the symbol: larger circles are symbols themselves.
 RING, CLOSED = 0.3, 330.0  # degrees of chords from which a circle is whole, as in page_marks
 ASTRIDE = 0.2  # share of a ring that lies in the body, on no mark, from which it is a mark: of one on an edge half
-ON_NONE = 0.5  # share of a line in the body that is on no mark, from which it may be one: a slash crosses bars
+# Share of a line in the body that is on no mark, from which it may be one, for those no shorter than half the body
+# is wide, and for shorter ones: a slash crosses bars, and a dash of a broken line lies beside one.
+ON_NONE = 0.5, 0.7
 OWN = 0.6  # share of a stroke on the marks from which the symbol explains it
 
 
@@ -186,7 +188,8 @@ def _clutter(
     loose = np.bincount(inverse, body.loose * counts, len(unique))
     run, breadth = ink.run[segment[first]], ink.hatch_breadth[segment[first]]
     passing = (run > 2.2 * inner + 4 * max(0.2, template.small)) & (run > 3 * template.radius)
-    whole = (run < 1.15 * inner + 0.5 * template.small) & (loose > ON_NONE * inner)
+    least = np.where(run >= template.radius, *ON_NONE)
+    whole = (run < 1.15 * inner + 0.5 * template.small) & (loose > least * inner)
     of = unique // lines
     clutter = np.asarray(np.bincount(of, loose * ~(passing | (breadth > 0)), size), float)
     astride = _small_rings(ink, template, unique % lines - 1) & (loose > ASTRIDE * run) & ~whole
