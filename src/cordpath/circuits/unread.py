@@ -7,9 +7,8 @@ from scipy.spatial import cKDTree
 
 from cordpath.model import Answer, Outlet, Protection, Sheet
 
-BESIDE = (
-    36.0  # pt, 1/2 in.: labels stand within 3/8 in. of their symbol (measured), unread lines are told by middles
-)
+# Pt, 1/2 in.: labels stand within 3/8 in. of their symbol (measured), unread lines are told by middles
+BESIDE = 36.0
 MANY = 0.25  # unread lines over words read from drawn lettering (or, where few are drawn, over all words): the
 # sheet as a whole is not readable
 LETTERED = 25  # drawn words from which a sheet is lettered so; of a few drawn labels on a sheet of fonts, a quarter

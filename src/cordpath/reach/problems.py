@@ -31,9 +31,8 @@ from cordpath.reach.paths import cord_paths, in_view
 from cordpath.reach.starts import NO_SIDE, free_start
 
 REACH_FT = 6.0  # the limit itself
-THICK_FT = (
-    1.25  # from the middle of a wall to its face at most: stone, or brick on blocks (common practice, no source)
-)
+# From the middle of a wall to its face at most: stone, or brick on blocks (common practice, no source)
+THICK_FT = 1.25
 # Half walls are as thick as walls: of studs or of blocks, with a bar's top on them (common practice, no source).
 LOW_IN = 10.0
 OVER_WING = "over what is drawn as a wall within the room, and may be a half wall, a railing or a counter"

@@ -27,9 +27,8 @@ ONE_WEIGHT = ("pairs", "single")  # where no weight tells walls, what is hatch m
 # Ways that find the walls of one kind only, where a sheet draws new walls, or outer ones, otherwise than the rest.
 PARTLY = ("fill", "thick", "double", "single", "pairs", "hatch")
 MOST_KINDS = 3  # ways of drawing walls on one sheet
-CLEARER = (
-    0.5  # names that walls of one more kind must separate besides: half of what a room that closes counts more
-)
+# Names that walls of one more kind must separate besides: half of what a room that closes counts more
+CLEARER = 0.5
 TOGETHER = "walls taken together that are drawn in several ways"
 ALIKE = 1e-6  # of a name: between marks of the same names apart
 TOLD_APART = 0.5  # part of the names that dark lines must separate for walls not to be looked for among pale ones

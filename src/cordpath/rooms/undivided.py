@@ -14,9 +14,8 @@ from cordpath.rooms.anchors import Anchor
 
 VIRTUAL_IN = 18.0  # how near a guessed line of an open plan leaves the room open
 STRICT_IN = 30.0  # the same towards a kitchen, laundry or bath, where a wrong guess would clear an outlet
-AISLE_IN = (
-    48.0  # a kitchen reaches this far from its counters and appliances (work aisle; common practice, no source)
-)
+# A kitchen reaches this far from its counters and appliances (work aisle; common practice, no source)
+AISLE_IN = 48.0
 BLIND_IN = 72.0  # how near the guessed line is too near where no counter or appliance shows where the kitchen is
 PLAIN_KINDS = frozenset({"dining", "living", "bedroom", "hall", "closet", "other"})
 PARTS = frozenset({"closet", "utility", "other"})  # STORAGE, PANTRY, FURNACE: also written on a part of a room

@@ -15,9 +15,8 @@ from cordpath.report.pdf.pdffile import open_copy
 from cordpath.report.rows import findings_of
 
 WIDE = 2200  # pixels: tags can be read on a 36 in. sheet, and a picture stays at some hundred kB
-COLOURS = (
-    32  # of a picture: greys of lines, the two hues of marks, a drawing's own few; a third of the bytes of all
-)
+# Of a picture: greys of lines, the two hues of marks, a drawing's own few; a third of the bytes of all
+COLOURS = 32
 PAPER_LEAST = 250  # of 255: a share of a colour that no eye tells from all of it
 CROPS_MOST = 60  # of a sheet; the picture of the whole sheet has them all
 CROP_MARGIN = 84.0  # pt around an outlet and its paths: room for its tag and for walls to know the place by

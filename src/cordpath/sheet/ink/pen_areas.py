@@ -31,9 +31,8 @@ SHARE = 0.5  # of the long straight strokes, that there are of long tracks at le
 LENGTHS = 20  # different ones among these: strips that fill an area have few
 OF_A_PEN = 3  # long tracks that show a pen
 TOLD = 20  # tracks of a page with fewer strokes from which it is told that they may be lines: a few outlets' bars
-TOUCHING = (
-    0.5  # pt from the edge of a track to a stroke that it is drawn together with: rounding, and half a thin pen
-)
+# Pt from the edge of a track to a stroke that it is drawn together with: rounding, and half a thin pen
+TOUCHING = 0.5
 LEAST_ROWS = 6  # of pixels that show something, as in pictures
 SHADE = 0.01  # of a colour's parts, by which one is another
 STEP = 0.02, 0.1  # pt of width and of length that are told apart

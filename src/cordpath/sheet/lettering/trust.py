@@ -17,10 +17,9 @@ SETTLED, LIKELY, PROBABLE, DOUBTFUL, WEAK = 0.97, 0.85, 0.75, 0.6, 0.5
 PLAIN = "CDIJLNOQTUVXZ017"  # drawn as often for other reasons: circles, corners, ticks, door swings
 LONG = 5  # letters: SHED may be the end of UNFINISHED, LAUNDRY is the end of nothing
 PARTED = 0.75  # chance of a blank: a word cut out of a longer one is none (SHED of UNFINISHED)
-READABLE = (
-    0.55  # share of the text-like rows that say something, from which the reader knows the face: 0.65 and more
-)
-# in 12 faces that it reads, under 0.45 in 5 that it does not, where what it believed was wrong one time in four
+# Share of the text-like rows that say something, from which the reader knows the face: 0.65 and more in 12 faces
+# that it reads, under 0.45 in 5 that it does not, where what it believed was wrong one time in four
+READABLE = 0.55
 FIGURE = 0.8  # least chance of a glyph in a text with figures, which no vocabulary bears out: under it 0.65 of 136
 MARGIN = 0.3  # nat a glyph: a hit that beats another by less may be the other
 

@@ -17,9 +17,8 @@ from cordpath.symbols.labels.runs import Run
 from cordpath.symbols.labels.turns import around
 from cordpath.symbols.labels.words import Class
 
-LINE_GAP = (
-    0.6  # of the text size, between the boxes of two lines: at a pitch of 1.5 the letters of plotters are 0.5 apart
-)
+# Of the text size, between the boxes of two lines: at a pitch of 1.5 the letters of plotters are 0.5 apart
+LINE_GAP = 0.6
 CLEARLY = 0.2  # of the text size, by which a gap between two labels exceeds the gaps between lines of one
 OVERLAP = 0.5  # of the text size, that the boxes of two lines may share
 EDGE = 0.5  # of the text size: lines that begin, end or are centred at one place

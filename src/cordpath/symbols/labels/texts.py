@@ -30,9 +30,8 @@ _LIKE_MARK = re.compile(
     r"(?<![A-Z0-9])(?:[GC6OQS][FPEKR][CGOQ0]?/|(?:[GC6OQS][FPEKR][CGOQ0]?[I1JL]|FC?I|[GCS]CJ)"
     r"(?![A-Z0-9](?![A-Z]?-\d)))"
 )
-UNHEARD = (
-    0.6  # confidence of drawn texts that nobody has heard of, of which half are exact (sheet/lettering/trust.py)
-)
+# Confidence of drawn texts that nobody has heard of, of which half are exact (sheet/lettering/trust.py)
+UNHEARD = 0.6
 _OF_MARK = re.compile("[A-Z0-9/]{3,4}")  # as many glyphs as GFI and GFCI have
 # Short names of rooms, as drawn; longer ones are no labels by their length.  Common practice, no source.
 _ROOMY = frozenset({

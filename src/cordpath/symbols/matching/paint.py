@@ -19,16 +19,14 @@ from cordpath.symbols.templates.template import Template
 
 LARGEST = 2.5  # areas of the body; larger fills are backgrounds (measured on plans)
 FAINTEST = 0.02  # opacity
-TOLD = (
-    0.25  # share of a filled mark that must lie apart from the symbol's lines for strokes to show that it is filled
-)
+# Share of a filled mark that must lie apart from the symbol's lines for strokes to show that it is filled
+TOLD = 0.25
 PAINTED = 0.8  # share of a filled mark that must be painted
 NEARLY = 0.7  # share from which it is not bare either: of a disc with one half filled, no more than 0.6 is painted
 SPILLED = 0.55  # share of the bare body from which it counts as painted
 UNEXPECTED = 0.15  # share of the body that fills of nobody's may cover
-SPECK = (
-    0.03  # the same of those that lie in it: as much as for lines, a dot of a quarter of a circle's radius is less
-)
+# The same of those that lie in it: as much as for lines, a dot of a quarter of a circle's radius is less
+SPECK = 0.03
 BEYOND = 0.25  # share of a piece of paint that may lie outside the body whose mark it fills
 OFF_EDGE = 0.25, 0.02  # pt and share of the body's radius, on average, from the edges of paint to those of marks
 LONGER = 1.1  # times the body: longer strokes paint something else, and are not looked at

@@ -20,9 +20,7 @@ ELSEWHERE = 3  # strings of the same form that lie alone, from which it is a tex
 # Radii of the body from its middle, twice what drafting and rounding move a mark by: a nearer string may be a mark
 # whatever else is drawn.
 ASIDE = 0.1
-SAME_PLACE = (
-    0.5  # pt by which the distance of a mark's ends from the middle of its circle differs: roundings of both
-)
+SAME_PLACE = 0.5  # pt by which a mark's ends differ in their distance from the middle of its circle: roundings
 LIKE_BODY = 0.1  # share by which radii of circles of like symbols differ
 
 
