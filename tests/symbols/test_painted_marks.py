@@ -85,6 +85,24 @@ def test_a_solid_disc_is_not_taken_for_the_plain_one_where_a_stem_or_a_tick_is_d
     assert not names(result, False)
 
 
+@pytest.mark.parametrize("bar", [False, True])
+def test_the_leg_of_an_outlined_letter_is_no_tick_of_a_solid_disc(bar: bool) -> None:
+    """The A of a note stood so that its leg lay where the tick of another design is: that one won for certain.  A
+    tick that is painted as a thin bar is one."""
+    disc, tick = polygon(24, 0.7 * R), ((0.5 * R, 0.6 * R), (0.9 * R, 1.2 * R))
+    foot, top = at(100.0, 100.0).apply(np.array(tick) * 72)
+    way = (top - foot) / np.hypot(*(top - foot))
+    wide, across = 0.3, np.array([-way[1], way[0]])
+    leg = np.array([foot, top, top + wide * across, foot + wide * across])
+    away = [top, top + 6 * across - 4 * way, top + 7 * across - 4 * way, top + wide * across]
+    letter = shapely.union_all([shapely.Polygon(leg), *([] if bar else [shapely.Polygon(away)])])
+    body = shapely.Polygon(at(100.0, 100.0).apply(np.array(disc) * 72))
+    plain = PolylineMark(disc, closed=True, filled=True)
+    entries = rules(entry("plain", (plain,)), entry("GFCI", (plain, LineMark(*tick)), protection="device"))
+    result = spot(sheet_of(np.array([[300.0, 300, 400, 300]]), fills=painted(body, letter)), entries, ())
+    assert ("GFCI" in names(result, True)) == bar
+
+
 Q = 2.2 / 72  # inch: a symbol of 6 pt from end to end
 PILL: tuple[Mark, ...] = (
     LineMark((-0.6 * Q, -0.5 * Q), (0.6 * Q, -0.5 * Q)),

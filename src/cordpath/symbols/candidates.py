@@ -12,6 +12,7 @@ from cordpath.symbols.matching.evidence import Candidate, weighed
 from cordpath.symbols.matching.others_ink import without_others
 from cordpath.symbols.matching.plain import settled_by_place
 from cordpath.symbols.matching.print_size import in_scale, ratios_of
+from cordpath.symbols.matching.sides_of_areas import without_sides_of_areas
 from cordpath.symbols.matching.unscaled import in_unscaled_views
 from cordpath.symbols.search import Search, placed_lines, search_of, with_drawn_letters
 from cordpath.symbols.templates.template import Template
@@ -60,6 +61,7 @@ def candidates_of(sought: Sought) -> Candidates:
     search = sought.search
     drawn, bare = _drawn(sought)
     drawn = without_others(drawn, search.letters, search.paint)
+    drawn = [without_sides_of_areas(c, search.paint) for c in drawn]
     drawn = [settled_by_place(c, search.walls, search.on_device_layer(c), search.letters) for c in drawn]
     drawn = [c for c in drawn if in_scale(c, sought.sheet, sought.scales)]
     more = in_unscaled_views(sought.sheet, sought.mapping, sought.scales, sought.examples, search, drawn)
