@@ -103,6 +103,20 @@ def test_the_leg_of_an_outlined_letter_is_no_tick_of_a_solid_disc(bar: bool) -> 
     assert ("GFCI" in names(result, True)) == bar
 
 
+@pytest.mark.parametrize("line", [True, False])
+def test_a_richer_body_whose_letters_alone_are_not_there_puts_the_plain_one_in_doubt(line: bool) -> None:
+    """A disc on a line with a D beside it that was read as .1 was the bare disc of another entry, for certain."""
+    disc, through = polygon(24, 0.7 * R), LineMark((-0.125, 0), (0.125, 0))
+    plain = PolylineMark(disc, closed=True, filled=True)
+    pose = at(100.0, 100.0, 30.0)
+    lines = strokes_of((through,), pose) if line else np.array([[300.0, 300, 400, 300]])
+    area = shapely.Polygon(pose.apply(np.array(disc) * 72))
+    entries = rules(entry("plain", (plain,)), entry("dimmer", (plain, through, TextMark("D", (0, -0.16))), "light"))
+    result = spot(sheet_of(lines, fills=painted(area)), entries, ())
+    assert names(result, True) == ([] if line else ["plain"])
+    assert names(result, False) == (["plain"] if line else [])
+
+
 Q = 2.2 / 72  # inch: a symbol of 6 pt from end to end
 PILL: tuple[Mark, ...] = (
     LineMark((-0.6 * Q, -0.5 * Q), (0.6 * Q, -0.5 * Q)),

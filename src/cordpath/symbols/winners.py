@@ -11,6 +11,7 @@ from cordpath.symbols.candidates import Candidates, Sought
 from cordpath.symbols.letters.roaming import without_roaming
 from cordpath.symbols.matching.compete import RIVAL, compete
 from cordpath.symbols.matching.evidence import Candidate
+from cordpath.symbols.matching.lettered_twins import beside_bare
 from cordpath.symbols.matching.overlaid import relieved, without_fixture_letters
 from cordpath.symbols.matching.pens import with_pens
 from cordpath.symbols.matching.plain import settled_by_place
@@ -45,6 +46,7 @@ def winners_of(candidates: Candidates, sought: Sought) -> Winners:
     other_size, printed = as_printed(other_size, sought.sheet, sought.scales)
     if other_size:
         meant = compete([*likely, *other_size], search.letters)
+    meant = beside_bare(meant, candidates.bare)
     meant = with_white_marks(relieved(meant, search.letters, search.paint), sought.sheet)
     meant, pens = with_pens(meant, sought.sheet, sought.examples)
     meant, dropped = _told_apart(meant)

@@ -7,14 +7,12 @@ much, makes the winner doubtful, and both names are told.
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import numpy as np
 from scipy.spatial import cKDTree
 
 from cordpath.model import FIXTURE_KINDS, OUTLET_KINDS, FloatArray, IntArray
 from cordpath.symbols.letters.letters import Letters
-from cordpath.symbols.matching.evidence import CERTAIN, FILLED, LEAST_MARK, Candidate
+from cordpath.symbols.matching.evidence import CERTAIN, LEAST_MARK, Candidate
 from cordpath.symbols.matching.failed_examples import with_failed_examples
 from cordpath.symbols.matching.in_common import (
     OWN_INK,
@@ -26,7 +24,7 @@ from cordpath.symbols.matching.in_common import (
     strokes_on,
 )
 from cordpath.symbols.matching.in_passing import passes
-from cordpath.symbols.matching.lettered_twins import with_twins
+from cordpath.symbols.matching.lettered_twins import WITHOUT_TEXT, explains_more_without_letters, with_twins
 from cordpath.symbols.matching.others_marks import has_a_mark_more, is_more, perhaps_others, runs_on_alone
 from cordpath.symbols.matching.plain import plain_checked, with_passing_lines
 from cordpath.symbols.matching.round_twins import against_polygons
@@ -220,8 +218,8 @@ def _challenged(winner: Candidate, rival: Candidate) -> Candidate:
     if _in_full(rival) and perhaps_others(winner, rival, more):
         what = f"lines that run on or belong to something else may make {name!r} look like it"
         return _either(winner, rival, what)
-    if _explains_more_without_letters(rival, winner):
-        return winner.doubted(f"{name!r} without its text explains lines that {simpler!r} does not", name)
+    if explains_more_without_letters(rival, winner):
+        return winner.doubted(WITHOUT_TEXT.format(name, simpler), name)
     if perhaps_filled(rival, winner) or painted_beside(rival, winner):
         return _either(winner, rival, f"the filled part of {name!r} may be drawn here")
     return _outdone(winner, rival, contained=more is not None and own_share(rival, winner) <= SAME_MARKS)
@@ -275,18 +273,6 @@ def _ticked(rival: Candidate, winner: Candidate) -> bool:
     if not winner.template.weak or not all(d.inside for d in rival.doubts):
         return False
     return own_share(rival, winner) * rival.template.ink >= LEAST_MARK * rival.template.small
-
-
-def _explains_more_without_letters(rival: Candidate, winner: Candidate) -> bool:
-    """Are the rival's lines drawn in full, lines of the symbol that the winner lacks among them, and is nothing
-    against it but that its letters could not be read?  A winner that has its own letters needs no others."""
-    grave = [d for d in rival.doubts if d.grave]
-    if winner.words or len(rival.words) == len(rival.template.drawn.texts) or len(grave) > 1:
-        return False
-    if winner.template.drawn.fills and any(d.what == FILLED for d in rival.doubts):
-        return False  # the paint there is the winner's own
-    lettered = replace(rival, doubts=tuple(d for d in rival.doubts if not d.grave))
-    return rival.coverage > CERTAIN and own_share(rival, winner) > OWN_INK and not passes(lettered, winner)
 
 
 def _either(winner: Candidate, rival: Candidate, what: str) -> Candidate:

@@ -6,15 +6,20 @@ A winner without letters is in doubt where the letters of its twin stand nearby 
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
+from scipy.spatial import cKDTree
 
-from cordpath.model import FloatArray, Word
+from cordpath.model import FIXTURE_KINDS, FloatArray, Word
 from cordpath.symbols.ink.normalise import Ink
 from cordpath.symbols.letters.letters import SURE, Letters
 from cordpath.symbols.letters.no_letters import no_letters
 from cordpath.symbols.letters.scribbles import scribbled, text_places
-from cordpath.symbols.matching.evidence import Candidate
+from cordpath.symbols.matching.evidence import CERTAIN, FILLED, Candidate
+from cordpath.symbols.matching.in_common import OWN_INK, own_share
+from cordpath.symbols.matching.in_passing import passes
 from cordpath.symbols.pose import place
 from cordpath.symbols.templates.orbits import orbits
 from cordpath.symbols.templates.same_lines import laid_on, on_the_other
@@ -26,6 +31,8 @@ RUN_TOGETHER = 3  # letters of a mark from which it is looked for inside longer 
 # of a word's size, for each letter: the mean of a mark's, in the narrowest face with a second text above or below
 # that makes the word taller, and in the broadest
 NARROW, BROAD = 0.25, 0.9
+SAME_PLACE = 0.5  # of the body's radius: how far from its middle that of a body at one place with it may be
+WITHOUT_TEXT = "{!r} without its text explains lines that {!r} does not"
 
 
 def with_twins(
@@ -135,3 +142,37 @@ def _may_say(word: Word, value: str, spots: FloatArray) -> bool:
 
 def _tokens(text: str) -> set[str]:
     return set("".join(ch if ch.isalnum() else " " for ch in text.upper()).split())
+
+
+def explains_more_without_letters(rival: Candidate, winner: Candidate) -> bool:
+    """Are the rival's lines drawn in full, lines of the symbol that the winner lacks among them, and is nothing
+    against it but that its letters could not be read?  A winner that has its own letters needs no others."""
+    grave = [d for d in rival.doubts if d.grave]
+    if winner.words or len(rival.words) == len(rival.template.drawn.texts) or len(grave) > 1:
+        return False
+    if winner.template.drawn.fills and any(d.what == FILLED for d in rival.doubts):
+        return False  # the paint there is the winner's own
+    lettered = replace(rival, doubts=tuple(d for d in rival.doubts if not d.grave))
+    return rival.coverage > CERTAIN and own_share(rival, winner) > OWN_INK and not passes(lettered, winner)
+
+
+def beside_bare(winners: tuple[Candidate, ...], bare: Sequence[Candidate]) -> tuple[Candidate, ...]:
+    """The winners, in doubt where a richer body is drawn in full whose letters alone are not there: they may be
+    misread, or be written elsewhere.  Fixtures are told by their letters, and do without this."""
+    bare = [c for c in bare if c.template.entry.kind not in FIXTURE_KINDS]
+    if not bare:
+        return winners
+    tree = cKDTree(np.array([c.centre for c in bare]))
+    out = list(winners)
+    for k, c in enumerate(winners):
+        if c.found and c.template.entry.kind not in FIXTURE_KINDS:
+            near = sorted(tree.query_ball_point(c.centre, SAME_PLACE * c.radius))
+            out[k] = _beside(c, [bare[n] for n in near if bare[n].template.name != c.template.name])
+    return tuple(out)
+
+
+def _beside(c: Candidate, bare: Sequence[Candidate]) -> Candidate:
+    for rival in bare:
+        if all(d.grave or d.weak for d in rival.doubts) and explains_more_without_letters(rival, c):
+            return c.doubted(WITHOUT_TEXT.format(rival.template.name, c.template.name), rival.template.name)
+    return c
