@@ -7,6 +7,7 @@ from cordpath.geometry.groups import (
     distinct_rows,
     first_equals,
     first_of_equal,
+    hanging_together,
     nodes,
     pairs_within,
 )
@@ -49,6 +50,7 @@ __all__ = [
     "first_of_equal",
     "forward",
     "grown",
+    "hanging_together",
     "hull",
     "in_box",
     "lengths",

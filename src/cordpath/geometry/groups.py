@@ -59,6 +59,12 @@ def nodes(points: FloatArray, reach: float) -> IntArray:
     return components(pairs[:, 0], pairs[:, 1], len(first))[1][which]
 
 
+def hanging_together(node: IntArray) -> IntArray:
+    """(n,) group of each stroke, by the nodes (2n,) of its ends, as ``nodes`` gives them for strokes (n, 4): those
+    that meet, or that others join, are of one."""
+    return components(node[::2], node[1::2], int(node.max(initial=-1)) + 1)[1][node[::2]]
+
+
 def pairs_within(points: FloatArray, reach: float) -> IntArray:
     """(p, 2) pairs of the points (n, k) within ``reach`` of each other, the lower number first, in no order.
 

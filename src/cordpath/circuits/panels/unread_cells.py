@@ -16,7 +16,7 @@ from cordpath.circuits.panels.columns import Field
 from cordpath.circuits.panels.marks import is_yes, may_head_ticks
 from cordpath.circuits.panels.tables import Half
 from cordpath.circuits.panels.words import SKEW, TURNS, Text
-from cordpath.geometry import boxes_around, components, lines, nodes
+from cordpath.geometry import boxes_around, hanging_together, lines, nodes
 from cordpath.model import WHITE, Answer, BoolArray, FloatArray, Panel, PanelRow, Sheet
 from cordpath.units import plain
 
@@ -139,14 +139,12 @@ def _rings(xy: FloatArray) -> FloatArray:
     """(k, 4) boxes of strokes (n, 4) that hang together, where they are as many as a ring has."""
     if not len(xy):
         return np.zeros((0, 4))
-    node = nodes(xy.reshape(-1, 2), TOUCH)
-    count, of = components(node[0::2], node[1::2], int(node.max()) + 1)
-    which = of[node[0::2]]
+    which = hanging_together(nodes(xy.reshape(-1, 2), TOUCH))
     order = np.argsort(which, kind="stable")
-    first = np.searchsorted(which[order], np.arange(count))
+    first = np.searchsorted(which[order], np.arange(which.max() + 1))
     box = boxes_around(xy)[order]
     around = np.hstack([np.minimum.reduceat(box[:, :2], first), np.maximum.reduceat(box[:, 2:], first)])
-    return np.asarray(around[np.bincount(which, minlength=count) >= LEAST_PIECES])
+    return np.asarray(around[np.bincount(which) >= LEAST_PIECES])
 
 
 def _filled(sheet: Sheet) -> FloatArray:

@@ -14,7 +14,7 @@ from itertools import chain
 import numpy as np
 from scipy.spatial import cKDTree
 
-from cordpath.geometry import components, near_points, nodes
+from cordpath.geometry import hanging_together, near_points, nodes
 from cordpath.model import BoolArray, FloatArray, IntArray, Word
 
 MIDDLE = 0.25  # of the height of a word, by which what crosses it out may pass its middle
@@ -107,9 +107,7 @@ def _waved(near: _Near) -> set[int]:
     word, half, height = near.word, near.length[near.word] / 2, near.height[near.word]
     # What is near two words is there once for each: their copies must not meet.
     apart = near.ends + 4 * (near.length.max() + near.height.max()) * word[:, None, None] * np.array([0.0, 1.0])
-    node = nodes(apart.reshape(-1, 2), JOINT_PT)
-    _, group = components(node[::2], node[1::2], int(node.max(initial=-1)) + 1)
-    wave = group[node[::2]]
+    wave = hanging_together(nodes(apart.reshape(-1, 2), JOINT_PT))
     part = np.floor((near.ends[..., 0].mean(axis=1) + half) / (2 * half) * PARTS).astype(np.int64)
     inner = (np.abs(near.ends[..., 1]).min(axis=1) <= MIDDLE * height) | (near.ends[..., 1].prod(axis=1) < 0)
     inner &= (part >= 0) & (part < PARTS)

@@ -121,8 +121,7 @@ def _unboxed(loose: Loose, areas: NDArray[np.object_]) -> Loose:
 def _rings(xy: FloatArray) -> list[IntArray]:
     """Those of the lines (n, 4) that hang together with no end by itself."""
     node = geometry.nodes(xy.reshape(-1, 2), JOINED)
-    _, group = geometry.components(node[::2], node[1::2], int(node.max(initial=-1)) + 1)
-    of, alone = group[node[::2]], np.bincount(node)[node.reshape(-1, 2)].min(axis=1) < 2
+    of, alone = geometry.hanging_together(node), np.bincount(node)[node.reshape(-1, 2)].min(axis=1) < 2
     return [np.flatnonzero(of == each) for each in np.unique(of).tolist() if not alone[of == each].any()]
 
 

@@ -53,8 +53,7 @@ def embraced(texts: NDArray[np.object_], outlines: NDArray[np.object_], loose: L
     node = geometry.nodes(xy.reshape(-1, 2), MEETING)
     dots = node[::2] == node[1::2]
     xy, node = xy[~dots], node[~np.repeat(dots, 2)]
-    _, group = geometry.components(node[::2], node[1::2], int(node.max(initial=-1)) + 1)
-    of_line, met = group[node[::2]], np.bincount(node)
+    of_line, met = geometry.hanging_together(node), np.bincount(node)
     line, text = shapely.STRtree(texts).query(geometry.lines(xy), predicate="dwithin", distance=FROM)
     found: set[tuple[int, int]] = set()
     for chain, at in {(int(of_line[k]), int(t)) for k, t in zip(line, text, strict=True)}:

@@ -219,9 +219,7 @@ def _on_all_sides(hit: BoolArray) -> bool:
 
 def _is_one_outline(lines: FloatArray, hit: BoolArray) -> bool:
     """Do lines of one outline run on all sides of a text, and not an appliance's here and an outlet's there?"""
-    node = geometry.nodes(lines.reshape(-1, 2), MEETING)
-    _, group = geometry.components(node[::2], node[1::2], int(node.max(initial=-1)) + 1)
-    of_line = group[node[::2]]
+    of_line = geometry.hanging_together(geometry.nodes(lines.reshape(-1, 2), MEETING))
     return any(_on_all_sides(hit[:, of_line == each]) for each in np.unique(of_line))
 
 

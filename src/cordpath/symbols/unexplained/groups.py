@@ -44,6 +44,11 @@ class Groups:
         return len(self.ink)
 
     @property
+    def around(self) -> FloatArray:
+        """(g,) pt around the box of each."""
+        return np.asarray(2 * (self.box[:, 2:] - self.box[:, :2]).sum(axis=1), float)
+
+    @property
     def size(self) -> FloatArray:
         return np.asarray(np.maximum(self.box[:, 2] - self.box[:, 0], self.box[:, 3] - self.box[:, 1]))
 

@@ -52,6 +52,7 @@ INK_WEIGHT = 12.0  # pt of profile distance for a factor e of ink
 ARROW = 10.0  # pt: larger things at the end of a line are no arrowheads or ticks
 TIP_TO_TIP = 5.0  # pt across: two arrowheads where dimensions meet are twice as long, and no wider than one
 STRAIGHT = 0.8  # of the ink of a rectangle, cross or corner lies in its one or two directions
+RECTANGLE = 1.15  # of the way around a box: the ink of a rectangle has so much, with a little to spare
 PLAIN_LINES = 4  # of a rectangle; one with stems, as receptacles of some offices are, has more
 BUILT_IN = 3  # long strokes through a group: the frame of a window or a door, the end of a wall
 CORE = 0.7  # of a group's box, about its middle: a wall's face that a symbol only touches does not count
@@ -71,9 +72,7 @@ class Left:
     @property
     def bodies(self) -> FloatArray:
         """(g, 4) boxes of the shapes with ink enough to enclose something, as the body of a device does."""
-        box = self.groups.box
-        around = 2 * (box[:, 2:] - box[:, :2]).sum(axis=1)
-        return box[self.groups.ink >= ENCLOSES * around]
+        return self.groups.box[self.groups.ink >= ENCLOSES * self.groups.around]
 
 
 def left_over(sheet: Sheet, symbols: tuple[Symbol, ...], mapping: Mapping) -> Left | None:
@@ -86,8 +85,7 @@ def left_over(sheet: Sheet, symbols: tuple[Symbol, ...], mapping: Mapping) -> Le
         return None
     groups = profiled(xy, like_symbols)
     none = _arrows(groups, long) | _numbered(groups, sheet) | pointers(groups, xy, sheet, symbols)
-    around = 2 * (groups.box[:, 2:] - groups.box[:, :2]).sum(axis=1)
-    none |= outlines(groups, xy, _straight(groups) & (groups.ink <= 1.15 * around))
+    none |= outlines(groups, xy, _angular(groups))
     return Left(groups.take(~none), long)
 
 
@@ -125,13 +123,14 @@ def _sized(box: FloatArray, ink: FloatArray) -> BoolArray:
 
 def like_symbols(groups: Groups) -> BoolArray:
     """Size and ink of a symbol, more than a plain rectangle, cross or corner, and no letter of a row."""
-    around = 2 * (groups.box[:, 2:] - groups.box[:, :2]).sum(axis=1)
-    plain = _straight(groups) & (groups.ink <= 1.15 * around) & (groups.lines <= PLAIN_LINES)
+    plain = _angular(groups) & (groups.lines <= PLAIN_LINES)
     return _sized(groups.box, groups.ink) & ~plain & ~_letters(groups)
 
 
-def _straight(groups: Groups) -> BoolArray:
-    return np.asarray((groups.ways <= 2) & (groups.straight >= STRAIGHT), bool)
+def _angular(groups: Groups) -> BoolArray:
+    """(g,) in one or two directions, and with no more ink than a rectangle has."""
+    straight = (groups.ways <= 2) & (groups.straight >= STRAIGHT)
+    return np.asarray(straight & (groups.ink <= RECTANGLE * groups.around), bool)
 
 
 def _letters(groups: Groups) -> BoolArray:
