@@ -97,6 +97,36 @@ def test_a_bent_or_curved_line_to_another_outlet_asks_at_both(curve: int) -> Non
     assert [each.fact("protection_unsure") for each in done] == ["device", "device"]
 
 
+RING = np.c_[140 + 14 * np.cos(4 * TURN[:-1]), 180 + 14 * np.sin(4 * TURN[:-1])]
+DOWN = np.linspace(0, 1, 31)[:, None] * [-32.0, -64.0] + [138.0, 174.0]
+FAR = {
+    "from a ring": [*np.c_[RING, np.roll(RING, -1, axis=0)].tolist(), (133.0, 167.88, 106.0, 109.0)],
+    "from a box": [(128.0, 172.0, 152.0, 172.0), (152.0, 172.0, 152.0, 188.0), (152.0, 188.0, 128.0, 188.0),
+                   (128.0, 188.0, 128.0, 172.0), (130.0, 172.0, 106.0, 109.0)],
+    "with a short landing": [(132.5, 180.0, 129.0, 180.0), (129.0, 180.0, 106.0, 109.0)],
+    "many strokes": np.c_[DOWN[:-1], DOWN[1:]].tolist(),
+    "dashes": np.c_[DOWN[:-1:2], DOWN[1::2]].tolist(),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("lines", FAR.values(), ids=FAR)
+def test_a_line_of_any_form_from_a_label_out_of_reach_asks_where_it_ends(lines: list[tuple[float, ...]]) -> None:
+    """The outlet was missing protection for certain, and the label told as one with no symbol near."""
+    _, (done, other), _ = given_to([symbol(100, 100), symbol(60, 100)], [word("GFI", 140, 180)], lines)
+    assert done.fact("protection") is None and done.fact("protection_unsure") is not None
+    assert not other.labels
+
+
+@pytest.mark.parametrize("lines", [[(107.0, 116.0, 110.5, 116.0), (110.5, 116.0, 150.0, 140.0)],
+                                   [(107.0 + 8 * k, 117.0 + 4 * k, 111.0 + 8 * k, 119.0 + 4 * k) for k in range(6)]
+                                   + [(151.0, 139.0, 147.0, 139.5), (151.0, 139.0, 149.0, 135.5)]],
+                         ids=["landing", "dashes with a head"])  # fmt: skip
+def test_a_short_landing_and_dashes_lead_away_as_well(lines: list[tuple[float, ...]]) -> None:
+    """The outlet beside the label was protected for certain."""
+    _, (done,), _ = given_to([symbol(100, 100)], [word("GFI", *LABEL)], lines)
+    assert done.fact("protection") is None and done.fact("protection_unsure") == "device"
+
+
 @pytest.mark.parametrize("lines", OTHERS.values(), ids=OTHERS)
 def test_other_lines_beside_a_label_leave_it_its_outlet(lines: list[tuple[float, ...]]) -> None:
     _, (done,), _ = given_to([symbol(100, 100)], [word("GFI", *LABEL)], lines)

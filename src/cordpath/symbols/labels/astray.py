@@ -13,13 +13,11 @@ from dataclasses import replace
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
-from scipy.spatial import cKDTree
 
 from cordpath import geometry
 from cordpath.model import FloatArray, IntArray, Symbol
-from cordpath.symbols.labels.doubts import SURE_READING
-from cordpath.symbols.labels.leaders import AIMED, FROM, JOINED, LEAST, MOST, Leaders, Loose, once
+from cordpath.symbols.labels.in_one import INTO, LONGEST, in_one, unboxed
+from cordpath.symbols.labels.leaders import AIMED, FROM, JOINED, Leaders, Loose, once
 from cordpath.symbols.labels.matching import Match
 from cordpath.symbols.labels.nearness import Pairs
 from cordpath.symbols.labels.runs import Run
@@ -27,16 +25,11 @@ from cordpath.symbols.labels.texts import Text
 from cordpath.symbols.letters.glyphs import turned
 
 SIDE = FROM  # pt from a side of a text to a leader's begin
-BOXED = 4.5  # pt, half of a usual text's height, to a box around it
-INTO = 0.5  # pt, about a pen, that it may begin inside
 LEANS = math.cos(math.radians(72.0))  # from straight away: what runs along a side passes by, as walls and wires do
 AWAY = 9.0  # pt, 1/8 in, from the text to where it ends at least: labels stand about so far from what they tell of
 GOES_ON = 9.0  # pt, 1/8 in: no farther are the dashes of one line apart
 FAN = 6  # lines that begin together, at most
-LONGEST = 4  # strokes of such a line; what turns more often is the edge of something
 HEAD = 12.0  # pt: a stroke of an arrowhead, 3/32 to 1/8 in long (common practice, no source)
-CHORDS = 64  # of a curve; writers draw a whole circle with 12 to 72
-CHORD_TURN = math.radians(35.0)  # between two of them: a circle of 12 turns by 30 degrees
 SHARP = math.radians(60.0)  # between such a stroke and the line
 SQUARE = math.radians(10.0)  # walls and counters meet others squarely or run on along them; most leaders do not
 LEVEL, UNDERLINED = 0.1, 0.7  # slope of a line under a text, and the share of the text that it runs under
@@ -48,11 +41,14 @@ def astray(texts: list[Text], symbols: tuple[Symbol, ...], loose: Loose, curve: 
 
     ``curve``: (n,) which curve each of the sheet's strokes is a chord of, -1 for straight ones.
     """
-    marks = [index for index, text in enumerate(texts) if MARK in text.reading.sets and _is_sure(text)]
+    marks = [index for index, text in enumerate(texts) if MARK in text.reading.sets and not text.reading.doubt]
     if not marks:
         return {}
     areas = np.array([texts[index].run.block_area for index in marks], dtype=object)
-    loose, onset = _bowed(_unboxed(loose, areas), curve, shapely.bounds(areas))
+    loose, rings = unboxed(loose, areas)
+    for k, ring in rings.items():
+        areas[k] = ring
+    loose, onset, broken = in_one(loose, curve, shapely.bounds(areas))
     if not len(loose.which):
         return {}
     lines = Leaders.of(areas, loose, fans=True).off(
@@ -60,23 +56,23 @@ def astray(texts: list[Text], symbols: tuple[Symbol, ...], loose: Loose, curve: 
     )
     away = [
         k for k, (start, text) in enumerate(zip(lines.start.tolist(), lines.text.tolist(), strict=True))
-        if _all_leave(texts[marks[text]].run, loose, start, onset)
+        if _all_leave(texts[marks[text]].run, areas[text], loose, start, onset)
     ]  # fmt: skip
     found: dict[int, list[FloatArray]] = {}
     sides = np.ascontiguousarray(geometry.boxes_around(loose.xy).T)
     for k in np.array(away, np.int64)[~lines.in_rows(lines.start[away] // 2)].tolist() if away else ():
-        start, index = int(lines.start[k]), marks[int(lines.text[k])]
-        block, end = texts[index].run.block, _far_end(loose, start)
-        if end is None or shapely.distance(shapely.Point(loose.ends[end]), areas[int(lines.text[k])]) < AWAY:
+        start, area, index = int(lines.start[k]), areas[int(lines.text[k])], marks[int(lines.text[k])]
+        end = _far_end(loose, start)
+        if end is None or shapely.distance(shapely.Point(loose.ends[end]), area) < AWAY:
             continue
-        if _is_alone(loose, sides, start, end, block[2] - block[0]):
+        x0, y0, x1, y1 = shapely.bounds(area).tolist()
+        # Hidden edges are broken lines too; those that end at an outlet or in an arrowhead point at something.
+        aims = (
+            not broken[start // 2] or _is_pointed(loose, end) or ends_at(loose.ends[end][None], symbols) is not None
+        )
+        if aims and _is_alone(loose, sides, start, end, max(x1 - x0, y1 - y0)):
             found.setdefault(index, []).append(loose.ends[end])
     return {index: np.array(ends) for index, ends in found.items()}
-
-
-def _is_sure(text: Text) -> bool:
-    """May a label clear an outlet?  Others are questions as they are."""
-    return text.run.confidence >= SURE_READING and not text.reading.doubt
 
 
 def ends_at(ends: FloatArray, symbols: tuple[Symbol, ...]) -> int | None:
@@ -101,117 +97,35 @@ def pushed_off(match: Match, lost: Collection[int], pairs: Pairs) -> Match:
     return replace(match, unsure=True, rival=nearest) if gap[nearest] < gap[match.symbol] else match
 
 
-def _unboxed(loose: Loose, areas: NDArray[np.object_]) -> Loose:
-    """Without the texts' letters, and boxes and rings around them: lines that begin there are the texts'."""
-    near = np.flatnonzero(loose.free)
-    near = near[geometry.near_boxes(geometry.boxes_around(loose.xy[near]), shapely.bounds(areas), BOXED)]
-    around = shapely.buffer(areas, BOXED, join_style="mitre")
-    line, text = shapely.STRtree(around).query(geometry.lines(loose.xy[near]), predicate="covered_by")
-    gone = np.zeros(len(loose.xy), bool)
-    for k in np.unique(text).tolist():
-        own = near[line[text == k]]
-        gone[own] |= shapely.covered_by(geometry.lines(loose.xy[own]), shapely.buffer(areas[k], INTO))
-        own, inner = own[~gone[own]], shapely.buffer(areas[k], -INTO)
-        for ring in _rings(loose.xy[own]):
-            corners = shapely.MultiPoint(loose.xy[own[ring]].reshape(-1, 2))
-            gone[own[ring]] |= corners.convex_hull.contains(inner)
-    return loose.but(gone)
-
-
-def _rings(xy: FloatArray) -> list[IntArray]:
-    """Those of the lines (n, 4) that hang together with no end by itself."""
-    node = geometry.nodes(xy.reshape(-1, 2), JOINED)
-    of, alone = geometry.hanging_together(node), np.bincount(node)[node.reshape(-1, 2)].min(axis=1) < 2
-    return [np.flatnonzero(of == each) for each in np.unique(of).tolist() if not alone[of == each].any()]
-
-
-def _bowed(loose: Loose, curve: IntArray, boxes: FloatArray) -> tuple[Loose, FloatArray]:
-    """The strokes about the boxes, a curve as one from its begin to its end; and (2m, 2) the ways in which those
-    that may be leaders leave their ends: a curve as its first chord does."""
-    near = np.flatnonzero(loose.free)
-    around = geometry.boxes_around(loose.xy[near])
-    near = near[geometry.near_boxes(around, boxes, MOST) | geometry.near_boxes(around, _beyond(loose, boxes), MOST)]
-    xy, curve = loose.xy[near], curve[near]
-    onset = np.c_[xy[:, 2:] - xy[:, :2], xy[:, :2] - xy[:, 2:]]
-    chords = np.flatnonzero(curve >= 0)
-    if len(chords):
-        first = np.flatnonzero(np.r_[True, np.diff(curve[chords]) != 0])
-        last = np.r_[first[1:], len(chords)] - 1
-        onset[chords[first], 2:] = onset[chords[last], 2:]
-        ends = xy[chords[last], 2:]
-        begins = xy[chords[first], :2]
-        xy[chords] = np.tile(np.repeat(ends, last - first + 1, axis=0), 2)
-        xy[chords[first]] = np.c_[begins, ends]
-    for chain in _chains(xy, boxes):
-        end, way = xy.reshape(-1, 2)[chain[-1] ^ 1].copy(), onset.reshape(-1, 2)[chain[-1] ^ 1].copy()
-        xy[[k // 2 for k in chain[1:]]] = np.r_[end, end]
-        xy.reshape(-1, 2)[chain[0] ^ 1], onset.reshape(-1, 2)[chain[0] ^ 1] = end, way
-    leading = once(xy, np.flatnonzero(geometry.lengths(xy) >= LEAST))
-    return Loose(xy, np.ones(len(xy), bool), leading), onset[leading].reshape(-1, 2)
-
-
-def _beyond(loose: Loose, boxes: FloatArray) -> FloatArray:
-    """(n, 4) the other ends, as boxes, of strokes longer than MOST that begin at one of the boxes."""
-    long = loose.xy[np.flatnonzero(loose.free & (geometry.lengths(loose.xy) > MOST))].reshape(-1, 2)
-    other = np.flatnonzero(geometry.near_points(long, boxes, FROM)) ^ 1
-    return np.tile(long[other], 2)
-
-
-def _chains(xy: FloatArray, boxes: FloatArray) -> list[list[int]]:
-    """Curves that begin freely at one of the boxes and were drawn as many strokes (n, 4): the ends at which a curve
-    comes to each of them."""
-    ends = xy.reshape(-1, 2)
-    start = np.flatnonzero(geometry.near_points(ends, boxes, FROM))
-    if not len(start):
-        return []
-    tree = cKDTree(ends, balanced_tree=False, compact_nodes=False)
-    start = start[tree.query_ball_point(ends[start], JOINED, return_length=True) == 1]
-    chains, growing = [[k] for k in start.tolist()], list(range(len(start)))
-    for _ in range(CHORDS):
-        last = [chains[n][-1] ^ 1 for n in growing]
-        near = tree.query_ball_point(ends[last], JOINED) if growing else ()
-        onward = {n: _straight_on(ends, end, met) for n, end, met in zip(growing, last, near, strict=True)}
-        growing = [n for n, end in onward.items() if end is not None]
-        for n in growing:
-            chains[n].append(onward[n])
-    return [chain for chain in chains if len({k // 2 for k in chain}) == len(chain) > LONGEST]
-
-
-def _straight_on(ends: FloatArray, end: int, met: list[int]) -> int | None:
-    """The one end that meets an end, where its stroke runs nearly straight on."""
-    others = [k for k in met if k != end]
-    if len(others) != 1 or others[0] == end ^ 1:
-        return None
-    way, onward = ends[end] - ends[end ^ 1], ends[others[0] ^ 1] - ends[others[0]]
-    size = math.hypot(*way) * math.hypot(*onward)
-    return others[0] if way @ onward >= math.cos(CHORD_TURN) * size else None
-
-
-def _all_leave(run: Run, loose: Loose, start: int, onset: FloatArray) -> bool:
+def _all_leave(run: Run, area: shapely.Geometry, loose: Loose, start: int, onset: FloatArray) -> bool:
     """Do a line that begins at an end and all that meet it there, as those of a fan do, lead away from a label?"""
     together = loose.tree.query_ball_point(loose.ends[start], JOINED)
-    if len(together) > FAN or not all(_leaves(run.block, run.turn, loose, k, onset[k]) for k in together):
+    if len(together) > FAN or not all(_leaves(run, area, loose, k, onset[k]) for k in together):
         return False
     ways = onset[together] / np.maximum(np.hypot(*onset[together].T), JOINED)[:, None]
     return not (np.abs(ways @ ways.T) < math.sin(SQUARE)).any()  # the corner of a counter
 
 
-def _leaves(
-    block: FloatArray | tuple[float, ...], turn: float, loose: Loose, start: int, onset: FloatArray
-) -> bool:
-    """Does a line begin at a side of a label and lead away from it, or run on from a line under it?"""
-    frame = turned(turn)
-    begin, then = loose.ends[start] @ frame, loose.ends[start ^ 1] @ frame
-    (x, y), (along, down) = begin, then - begin
-    x0, y0, x1, y1 = block
-    off = begin - np.clip(begin, (x0 + INTO, y0 + INTO), (x1 - INTO, y1 - INTO))
-    for way in (then - begin, onset @ frame):
+def _leaves(run: Run, area: shapely.Geometry, loose: Loose, start: int, onset: FloatArray) -> bool:
+    """Does a line begin at a side of a label, or of the ring around it, and lead away, or run on from a line under
+    the label?"""
+    begin, then = loose.ends[start], loose.ends[start ^ 1]
+    nearest, _ = shapely.get_coordinates(shapely.shortest_line(area.buffer(-INTO), shapely.Point(begin)))
+    off = begin - nearest
+    for way in (then - begin, onset):
         if 0 < math.hypot(*off) <= SIDE + INTO and off @ way >= LEANS * math.hypot(*off) * math.hypot(*way):
             return True
-    under = min(x1, max(x, then[0])) - max(x0, min(x, then[0]))
+    return _runs_under(run, loose, start)
+
+
+def _runs_under(run: Run, loose: Loose, start: int) -> bool:
+    """Is a line that begins at an end drawn under a label, and runs on?"""
+    (x, y), (then, low) = loose.ends[[start, start ^ 1]] @ turned(run.turn)
+    x0, y0, x1, y1 = run.block
+    under = min(x1, max(x, then)) - max(x0, min(x, then))
     joined = len(loose.tree.query_ball_point(loose.ends[start ^ 1], JOINED)) == 2
-    low = y0 + UNDERLINED * (y1 - y0) <= y <= y1 + SIDE and abs(down) <= LEVEL * abs(along)
-    return bool(joined and low and under >= UNDERLINED * (x1 - x0))
+    level = y0 + UNDERLINED * (y1 - y0) <= y <= y1 + SIDE and abs(low - y) <= LEVEL * abs(then - x)
+    return bool(joined and level and under >= UNDERLINED * (x1 - x0))
 
 
 def _far_end(loose: Loose, start: int) -> int | None:
@@ -225,6 +139,13 @@ def _far_end(loose: Loose, start: int) -> int | None:
             return end
         end = met[0] ^ 1
     return None
+
+
+def _is_pointed(loose: Loose, end: int) -> bool:
+    """Does a line end in an arrowhead?"""
+    length = geometry.lengths(loose.xy)
+    short = loose.xy[(length > JOINED) & (length <= HEAD)]
+    return bool((np.hypot(*(short.reshape(-1, 2) - loose.ends[end]).T) <= JOINED).sum() > 1)
 
 
 def _is_head(loose: Loose, end: int, other: int) -> bool:

@@ -33,7 +33,7 @@ from cordpath.symbols.labels.doubts import SETTLES, SURE_READING, UNSURE, low_st
 from cordpath.symbols.labels.leaders import Loose
 from cordpath.symbols.labels.matching import MARGIN, MARGIN_SHARE, Match, matched
 from cordpath.symbols.labels.nearness import Pairs, pairs_of, unowned
-from cordpath.symbols.labels.pointed import fans, shared, spoken_of
+from cordpath.symbols.labels.pointed import at_ends, fans, shared, spoken_of
 from cordpath.symbols.labels.run_on import running_on
 from cordpath.symbols.labels.runs import runs_of
 from cordpath.symbols.labels.scattered import scattered
@@ -107,6 +107,7 @@ def attach(
     has = [texts[run] for run in sorted(taken)]
     led = (
         *shared(texts, pairs, symbols, fanned),
+        *at_ends(texts, away, symbols),
         *spoken_of(written, has, symbols, loose),
         *scattered(written, symbols),
     )

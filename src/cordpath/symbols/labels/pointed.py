@@ -14,7 +14,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from cordpath import units
-from cordpath.model import IntArray, Label, Symbol
+from cordpath.model import FloatArray, IntArray, Label, Symbol
+from cordpath.symbols.labels.astray import ends_at
 from cordpath.symbols.labels.branching import branching, embraced
 from cordpath.symbols.labels.doubts import SURE_READING
 from cordpath.symbols.labels.leaders import Leaders, Loose
@@ -63,6 +64,16 @@ def shared(
     for run, there in led.items():
         if len(there) > 1:
             yield from ((symbol, _label(texts[run].run)) for symbol in sorted(there))
+
+
+def at_ends(
+    texts: list[Text], away: dict[int, FloatArray], symbols: tuple[Symbol, ...]
+) -> Iterator[tuple[int, Label]]:
+    """Outlets, as indices, at which lines that lead ``away`` from a label end; see astray.py."""
+    for index, ends in away.items():
+        for outlet in {ends_at(end[None], symbols) for end in ends}:
+            if outlet is not None:
+                yield outlet, _label(texts[index].run)
 
 
 def spoken_of(
