@@ -7,12 +7,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
 from cordpath import geometry
-from cordpath.geometry import in_box
+from cordpath.geometry import hanging_together, in_box, nodes
 from cordpath.model import (
+    BoolArray,
     Box,
     CircleMark,
     Fills,
@@ -38,6 +40,7 @@ from cordpath.symbols.examples.outlined_letters import read_as_text
 from cordpath.symbols.examples.page_marks import from_box, scaled
 from cordpath.symbols.examples.stroked_letters import strokes_as_text
 from cordpath.symbols.fixtures.appliance_shapes import SIZES, appliances
+from cordpath.symbols.ink.normalise import TOUCH
 from cordpath.symbols.learning.riders import Riders, riders_over
 from cordpath.symbols.learning.trade_words import is_told
 from cordpath.symbols.letters.glyphs import GlyphReader
@@ -48,6 +51,7 @@ EDGE = 0.7  # pt: ends of strokes lie on the rim's box
 WIDE = ("bathtub", "shower")  # basins over which outlets are drawn; none fits into a sink beside its drain
 NOTCHED = 0.8  # of its rectangle: a box into whose corner or side a label beside it reaches
 OUTLINED = 0.7  # of its outline is drawn: of three sides, or of four with gaps; two lines are found in every corner
+COMPLETE = 0.95  # of its outline is drawn: a box whatever else runs through it, such as the swing of a door
 PLAIN = 2  # lines; a symbol of so few and nothing else cannot be told from other lines
 
 
@@ -155,12 +159,16 @@ class _Drawn:
         if ratio is None:
             return None
         if letters is not None:
-            ways = [each for each in (_whole_box(footprint), footprint) if self._outlined(each)]
+            box = shapely.minimum_rotated_rectangle(footprint)
+            least = OUTLINED if footprint.area >= NOTCHED * box.area else COMPLETE
+            ways = [each for each, part in ((box, least), (footprint, OUTLINED)) if self._outlined(each, part)]
             if not ways:
                 return None
             footprint = ways[0]
         x0, y0, x1, y1 = footprint.bounds
         inside = shapely.covers(footprint.buffer(EDGE), geometry.lines(self.sheet.strokes.xy))
+        if letters is not None:
+            inside &= ~self._passing(footprint, inside)
         own = tuple(word for word in self.sheet.words if letters is not None and self._is_of(word, letters))
         box = (x0 - EDGE, y0 - EDGE, x1 + EDGE, y1 + EDGE)
         page = replace(self.sheet, words=own, fills=self.fills)
@@ -170,24 +178,30 @@ class _Drawn:
         around = (x0 - AROUND, y0 - AROUND, x1 + AROUND, y1 + AROUND)
         return replace(_sample(self.sheet, "", marks, around), at=(at,), fixture=kind, why=why)
 
-    def _outlined(self, footprint: BaseGeometry) -> bool:
+    def _passing(self, box: BaseGeometry, inside: BoolArray) -> BoolArray:
+        """(strokes,) which of those in a box hang together with what runs on out of it, as the swing of a door."""
+        xy, free = self.sheet.strokes.xy, self.free & self.sheet.strokes.ink()
+        rows = geometry.lines(xy)
+        near = np.flatnonzero(
+            free & shapely.intersects(rows, box) & ~shapely.covered_by(rows, box.boundary.buffer(EDGE))
+        )
+        group = hanging_together(nodes(xy[near].reshape(-1, 2), TOUCH))
+        out = np.zeros(len(xy), bool)
+        out[near] = np.isin(group, group[~inside[near]])
+        return out
+
+    def _outlined(self, footprint: BaseGeometry, part: float) -> bool:
         """Is a box drawn all around its letters?  Two of its lines and a word would be found in many corners."""
         rows = geometry.lines(self.sheet.strokes.xy[self.free & self.sheet.strokes.ink()])
         rim = footprint.boundary.buffer(EDGE)
         on = shapely.union_all(shapely.intersection(rows[shapely.intersects(rows, rim)], rim))
         drawn = footprint.boundary.intersection(on.buffer(EDGE)).length
-        return bool(drawn >= OUTLINED * footprint.length)
+        return bool(drawn >= part * footprint.length)
 
     def _is_of(self, word: Word, letters: Box) -> bool:
         """Is it one of the letters, and neither an outlet's nor a longer label over them?"""
         wide = word.box[2] - word.box[0] > letters[2] - letters[0] + EDGE
         return in_box(word.at, letters) and not wide and not self.riders.holds(word.at)
-
-
-def _whole_box(footprint: BaseGeometry) -> BaseGeometry:
-    """The rectangle of a face that is one but for the corner over which a label beside it is drawn."""
-    box = shapely.minimum_rotated_rectangle(footprint)
-    return box if footprint.area >= NOTCHED * box.area and footprint.area < box.area else footprint
 
 
 def _without(fills: Fills, discs: BaseGeometry) -> Fills:
