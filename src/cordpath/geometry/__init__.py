@@ -13,7 +13,7 @@ from cordpath.geometry.groups import (
 )
 from cordpath.geometry.nearness import near_boxes, near_points, segments_near
 from cordpath.geometry.rectangles import middle_line, sides_around
-from cordpath.geometry.rows import EVEN_PT, rows_beside
+from cordpath.geometry.rows import EVEN, EVEN_PT, rows_beside
 from cordpath.geometry.segments import (
     OFF_SQUARE_PT,
     SAGITTA_PT,
@@ -32,6 +32,7 @@ from cordpath.geometry.segments import (
 from cordpath.geometry.similarity import Similarity
 
 __all__ = [
+    "EVEN",
     "EVEN_PT",
     "OFF_SQUARE_PT",
     "SAGITTA_PT",

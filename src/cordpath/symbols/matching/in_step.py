@@ -15,12 +15,12 @@ import numpy as np
 from cordpath.geometry import rows_beside
 from cordpath.model import OUTLET_KINDS, BoolArray, FloatArray, IntArray
 from cordpath.symbols.ink.grid import among
-from cordpath.symbols.ink.hatch import WIDEST
+from cordpath.symbols.ink.hatch import NARROWEST, WIDEST
 from cordpath.symbols.ink.normalise import NOBODYS
 from cordpath.symbols.matching.bodies import Bodies, Pairs, together
 from cordpath.symbols.matching.borrowed import drawn_on, drawn_sharply, drawn_under, ends_meet, runs_on_lines
 from cordpath.symbols.matching.evidence import Candidate
-from cordpath.symbols.matching.hatch_rows import OUTSIDE, SAME_END, beside, gaps_beside
+from cordpath.symbols.matching.hatch_rows import OUTSIDE, SAME_END, beside
 from cordpath.symbols.matching.hatch_rows import WIDEST as ACROSS
 
 IN_STEP = "its lines are rows of the hatch it stands in"
@@ -92,11 +92,17 @@ def _in_step(bodies: Bodies, runs: Pairs, spoken: IntArray) -> BoolArray:
     return out
 
 
+def _gaps_beside(aside: FloatArray, widest: float) -> FloatArray:
+    """(g,) gaps (pt) at which rows may follow a line with parallel lines ``aside`` from it."""
+    gaps = np.unique(np.round(np.abs(aside[np.abs(aside) <= widest]), 1))
+    return np.asarray(gaps[gaps >= NARROWEST], float)
+
+
 def _is_row(aside: FloatArray, theirs: BoolArray) -> bool:
     """Do enough lines, all of one length, lie at one gap beside a run; ``theirs``: those that symbols are drawn of,
     which fill no gap but their own?"""
     # among rows that lie closer every fourth is about where any line is
-    gaps = gaps_beside(aside, max(ACROSS, min(WIDEST, 1.05 * float(np.abs(aside[~theirs]).min(initial=np.inf)))))
+    gaps = _gaps_beside(aside, max(ACROSS, min(WIDEST, 1.05 * float(np.abs(aside[~theirs]).min(initial=np.inf)))))
     if not len(gaps):
         return False
     rows = rows_beside(aside, gaps)
