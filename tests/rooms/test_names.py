@@ -7,10 +7,14 @@ import re
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from shapely import box
 
 from cordpath.model import RoomEntry
-from cordpath.rooms.names.vocabulary import is_stop, is_weak, meaning
+from cordpath.rooms.names.kinds import Draft, settle_kinds
+from cordpath.rooms.names.tags import Tag
+from cordpath.rooms.names.vocabulary import is_stop, is_weak, meaning, protects
 from cordpath.rooms.names.words import CORES
+from cordpath.rules.facts import ROOM_FLOOR
 
 EXPECTED = {
     "bathroom": (
@@ -327,3 +331,52 @@ def test_places_whose_first_word_tells_more_than_the_last(name: str, kind: str) 
     """
     found = meaning(name)
     assert found is not None and found.kind == kind
+
+
+# Common practice, no source.  Of each name all that matters is known: none is asked about.
+PLAIN_ROOMS = (
+    "CLOSET (CARPET)|GREAT ROOM (VAULTED)|LIVING ROOM 10' CLG.|BEDROOM 2 9'-0\" CLG. HT.|2-STORY GREAT ROOM|"
+    "EMMA'S BEDROOM|GRANDMA'S BEDROOM|HER W.I.C.|W/I CLOSET|A/V CLOSET|PRI. SUITE|FORM. DINING|BRK. NOOK|"
+    "READING ROOM|HOME CINEMA|YOGA STUDIO|WORKOUT ROOM|DINNING ROOM|LINEN CL.|STAIRS UP|BALCONY HALL|"
+    "COURTYARD HALL|CEDAR CLOSET|CLASSROOM|FLEX SPACE|STUDIO BEDROOM|BEDROOM, GUEST|CLOSET, WALK-IN"
+)
+# Of each a word is not known, or tells a place that some edition protects: none is cleared.
+NOT_PLAIN_ROOMS = (
+    "COLD STORAGE|MUD/WASH|WASH & MUD|ROOT STORAGE|BIKE STORAGE|WOOD STORAGE|FIREWOOD STOR.|COAL STORAGE|"
+    "LANI LIVING|PATO DINING|TERR. LIVING|SUMMER DINING|SCRN'D LIVING|CVD ENTRY|CVRD. ENTRY|BSMNT STORAGE|"
+    "CRWL STORAGE|GRGE STORAGE|POOL HOUSE LIVING|WET ENTRY|DRYING CLOSET|SERVICE ENTRY|UNFIN. MECH.|BATH, MASTER|"
+    "BUT. PANTRY|WET PANTRY|EQUIPMENT STORAGE|DETACHED STORAGE|FREEZER STORAGE|UNDER-HOUSE STORAGE"
+)
+
+
+def cleared(name: str) -> bool:
+    """Would a room of this name, with nothing in it, pass for one whose place no rule asks about?"""
+    found = meaning(name)
+    draft = Draft(box(0, 0, 1, 1), Tag(name, (0.0, 0.0), 1.0, ("", 1.0), None, found), None)
+    settle_kinds([draft], (), (), 1.0)
+    return (
+        draft.kind != "unknown" and draft.confidence >= ROOM_FLOOR and not protects(draft.kind) and not draft.also
+    )
+
+
+@pytest.mark.parametrize("name", PLAIN_ROOMS.split("|"))
+def test_a_name_of_which_all_that_matters_is_known_is_not_asked_about(name: str) -> None:
+    assert cleared(name)
+
+
+@pytest.mark.parametrize("name", NOT_PLAIN_ROOMS.split("|"))
+def test_a_name_of_which_a_word_is_not_known_clears_nothing(name: str) -> None:
+    assert not cleared(name)
+
+
+@pytest.mark.parametrize(("name", "also"), [("LANI BAR", ("outdoors",)), ("GRILL KITCHEN", ("outdoors",)),
+                                            ("GOURMET KITCHEN", ())])  # fmt: skip
+def test_an_unknown_word_may_put_a_kitchen_outdoors(name: str, also: tuple[str, ...]) -> None:
+    """Until 2020 a kitchen's receptacle away from the counter needs nothing of its own."""
+    found = meaning(name)
+    assert found is not None and found.also == also
+
+
+@pytest.mark.parametrize("text", ["DESK", "BENCH", "BUILT-INS", "LOCKERS", "ISLAND", "SLOPED CLG", "TRAY CLG."])
+def test_furniture_and_ceilings_name_no_room(text: str) -> None:
+    assert meaning(text) is None and is_stop(text)

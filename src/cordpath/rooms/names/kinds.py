@@ -116,7 +116,9 @@ def _by_name(draft: Draft) -> None:
         draft.doubt(tag.against, DOUBT)
     draft.kind, draft.finished, draft.also = tag.meaning.kind, tag.meaning.finished, tag.meaning.also
     if not tag.meaning.sure:
-        draft.doubt(f"the room name '{tag.text}' is only partly known and was read as {draft.kind}", 0.75)
+        # COLD STORAGE, MUD/WASH: what is not known may say a place that a rule speaks of.
+        sure = 0.75 if protects(draft.kind) else DOUBT
+        draft.doubt(f"the room name '{tag.text}' is only partly known and was read as {draft.kind}", sure)
     if tag.meaning.doubt and tag.meaning.doubt not in (PANTRY, UTILITY, WINE):
         draft.doubt(f"'{tag.text}': {tag.meaning.doubt}", 0.75)
 

@@ -73,6 +73,16 @@ _DEVICE = re.compile(DEVICES)
 _STOP = re.compile(rf"(?:{STOP}|.*\b(?:{STOP_WORDS})\b.*)")
 # BATH 2, BEDROOM NO 3, BATH B, BATH-2
 _NUMBERED = re.compile(r"(?: (?:NO )?\d+[A-Z]?|(?<=[A-Z]{3})-?\d{1,2}| [A-F]| I{1,3})+$")
+# What stands after a name in its line: 9'-0" CLG. HT., VAULTED, (CARPET), 2-STORY.  Common practice, no source.
+_CEILINGS = r"VAULTED|VAULT|TRAY|COFFERED|CATHEDRAL|BARREL|SLOPED"
+_FLOORS = r"CARPET|TILE|TILED|HARDWOOD|HDWD|WOOD|OAK|VINYL|LVT|LVP|LAMINATE|CONC|CONCRETE|STONE|MARBLE|SLATE"
+_FINISHES = re.compile(
+    rf"(?!(?:{_CEILINGS}|{_FLOORS}|[\d-]+) )(.*?[A-Z0-9])"
+    rf"(?: (?:\d+(?:-\d+)? )?(?:(?:{_CEILINGS}) )*(?:CLG|CEILING)(?: (?:HT|HGT|HEIGHT))?"
+    rf"| (?:{_CEILINGS}|COND|CONDITIONED)| (?:{_FLOORS})(?: FLOOR| FLR)?| (?:2|TWO) STORY)+"
+)
+# EMMA'S BEDROOM: whose such a room is changes nothing.
+_WHOSE = re.compile(r"\b[A-Z]+(?:'S|S')(?= (?:BED|BEDROOM|BEDRM|BDRM|BR|SUITE|OFFICE|STUDY|W\.?I\.?C)\b)")
 _UNFINISHED = re.compile(r"\b(?:UNFIN|UNFINISHED|UNF)\b")
 _FINISHED = re.compile(r"\b(?:FIN|FINISHED)\b")
 
@@ -82,11 +92,14 @@ def normal(text: str) -> str:
     text = plain(text).replace("&", " AND ").replace("+", " AND ")
     text = _WORKED.sub(" ", text)
     text = re.sub(r"\bW\.?C\.?(?=\s|$)", "WC", text)
-    text = re.sub(r"\bW\.? ?I\.? ?C\.?(?=\s|$)", "WIC", text)
+    text = re.sub(r"\bW\.?[ /-]?I\.?[ /-]?C\.?(?=\s|$)", "WIC", text)
+    text = re.sub(r"\bW[/-]I\b", "WI", re.sub(r"\bA/V\b", "AV", _WHOSE.sub("OWNERS", text)))
     text = re.sub(r"[.,'\"#:;()\[\]]", " " if "#" in text else "", text)
     text = re.sub(r"(?<=[A-Z0-9])-(?=[A-Z])", " ", text)
     text = re.sub(r"\s*-\s*$|^\s*-\s*", "", text)
-    return re.sub(r"\s+", " ", text).strip()
+    text = re.sub(r"\s+", " ", text).strip()
+    finished = _FINISHES.fullmatch(text)
+    return text if finished is None else finished[1]
 
 
 def is_stop(text: str) -> bool:
@@ -100,7 +113,8 @@ def meaning(text: str, entries: tuple[RoomEntry, ...] = ()) -> Meaning | None:
     for entry in entries:
         if re.fullmatch(entry.pattern, text.strip(), re.IGNORECASE):
             return Meaning(entry.kind, entry.finished)
-    name = normal(text)
+    head, comma, tail = text.partition(", ")  # BATH, MASTER
+    name = normal(f"{tail} {head}" if comma and re.fullmatch(r"[A-Za-z' .-]+", tail) else text)
     if _DEVICE.fullmatch(name):
         return None
     found = _whole(re.sub(r" OVER (?:THE )?[A-Z ]+$", "", name))  # LOFT OVER GARAGE is no garage
@@ -132,17 +146,30 @@ def _whole(name: str) -> Meaning | None:
     words = bare.split(" ")
     for skip in range(min(len(words), 5)):  # the longest core at the end of the name
         rest = " ".join(words[skip:])
-        row = next((row for pattern, row in _CORES if pattern.fullmatch(rest)), None)
+        row = _core(rest)
         if row is None:
             continue
-        known = all(_QUALIFIERS.fullmatch(word) for word in words[:skip])
+        known = all(map(_known, words[:skip]))
         if not known and skip > 2:
             return None
         found = Meaning(row.kind, _finish(name, row), row.basin_test, row.doubt, known, skip > 0)
         found = _besides(found, "kitchen") if found.kind == "food area" and _COOKED_IN.search(rest) else found
+        found = found if known else _besides(found, "outdoors")  # GRILL KITCHEN, LANI BAR
         found = replace(found, also=(*found.also, "garage", "basement")) if _EQUIPMENT.fullmatch(name) else found
         return _part_of_a_place(words[:skip], found)
     return None
+
+
+def _core(words: str) -> Row | None:
+    return next((row for pattern, row in _CORES if pattern.fullmatch(words)), None)
+
+
+def _known(word: str) -> bool:
+    """Is all told that a word before a core may change?  Of places with rules of their own ``_places`` tells it."""
+    if _QUALIFIERS.fullmatch(word):
+        return True
+    row = _core(word)
+    return row is not None and (row.kind in _IN_THEMSELVES or (row.kind != "utility" and not protects(row.kind)))
 
 
 def _part_of_a_place(words: list[str], part: Meaning) -> Meaning:
@@ -170,7 +197,7 @@ def _places(words: list[str]) -> Iterator[tuple[RoomKind, tuple[RoomKind, ...]]]
     for word in words:
         known = next(((kind, parts) for kind, pattern, parts in _PLACES if pattern.fullmatch(word)), None)
         if known is None and not _QUALIFIERS.fullmatch(word):
-            row = next((row for pattern, row in _CORES if pattern.fullmatch(word)), None)
+            row = _core(word)
             known = (row.kind, _IN_THEMSELVES[row.kind]) if row is not None and row.kind in _IN_THEMSELVES else None
         if known is not None:
             yield known
