@@ -40,7 +40,7 @@ def shown(one: Outlet, *words: Word) -> Answer:
 
 
 @pytest.mark.parametrize("text", ["NO", "REMOVE", "(D)", "REPLACE", "Not", "DEMO", "TBR", "FUTURE", "EXCEPT", "?",
-                                  "CAN'T", "DISCONNECTED", "CHANGE"])  # fmt: skip
+                                  "CAN'T", "DISCONNECTED", "CHANGE", "-NO", "= NO"])  # fmt: skip
 def test_a_word_above_below_or_beside_the_label_takes_it_back(text: str) -> None:
     """In one line such words were read together with the label; stacked, GFI alone protected."""
     for at in ((100.0, 103.0), (100.0, 117.0), (109.0 + 1.6 * len(text), 110.0)):

@@ -9,7 +9,7 @@ from cordpath.symbols.labels.words import elsewhere, read
 
 @pytest.mark.parametrize("text", ["GFCI BELOW", "GFI ABOVE", "GFCI ABV.", "BELOW GFI", "AT GFI", "@ GFI", "GFI CKT",
                                   "CIRCUIT GFI", "A-12 GFI BELOW", "GFI FLR BELOW", "GFI R", "GFI D", "CGFI",
-                                  "GFI#2", "AF/GF"])  # fmt: skip
+                                  "GFI#2", "AF/GF", "GF FLR", "GF FLOOR"])  # fmt: skip
 def test_a_mark_that_may_be_of_another_place_is_a_question(text: str) -> None:
     """Most of them cleared the outlet that they stand beside; the last ones were no marks at all."""
     found = read(text, ())
@@ -18,7 +18,8 @@ def test_a_mark_that_may_be_of_another_place_is_a_question(text: str) -> None:
 
 @pytest.mark.parametrize("text", ["GFI ABOVE COUNTER", "GFI ABV CTR", "ABV. CTR. GFI", "GFI BELOW COUNTER",
                                   "GFI DED CKT", "GFI CKT A-12", "GFI @ COUNTER", 'GFI @ +42"', "WP-GFI", "GFI/WP",
-                                  "GFIWP", "GFI-TR", "GFI WP IN USE"])  # fmt: skip
+                                  "GFIWP", "GFI-TR", "GFI WP IN USE", "GFI AFF", "GFI AFF +42",
+                                  "GFI FLR"])  # fmt: skip
 def test_a_mark_with_the_place_of_its_own_outlet_protects(text: str) -> None:
     found = read(text, ())
     assert found is not None and ("protection", "device") in found.sets and not (found.doubt or found.loose)

@@ -37,6 +37,7 @@ def says(result: Spotting, name: str) -> list[bool]:
 
 
 GFI = lettered("GFI", 112.0, 104.0)
+NOTHING = np.zeros((0, 4))
 
 
 def test_a_drawn_mark_by_itself_protects() -> None:
@@ -78,6 +79,14 @@ def test_one_sign_that_nobody_read_close_to_a_mark_makes_a_question_of_it(
 ) -> None:
     """GFI?, GFI X, GFI (R), GFI*: of signs that stand by themselves nothing was said, and GFI cleared."""
     assert says(spotted(GFI, SIGNS[sign] + np.tile(at, 2)), "protection_unsure") == [True]
+
+
+@pytest.mark.parametrize("sign", SIGNS)
+def test_a_sign_drawn_beside_a_typed_mark_makes_a_question_of_it(sign: str) -> None:
+    """Only those beside drawn marks were looked for: the outlet was protected for certain."""
+    typed = NOTHING, replace(GFI[1], origin="font", confidence=1.0)
+    assert says(spotted(typed), "protection") == [True]
+    assert says(spotted(typed, SIGNS[sign] + [126.5, 104.0] * 2), "protection_unsure") == [True]
 
 
 @pytest.mark.parametrize(

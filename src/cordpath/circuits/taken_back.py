@@ -63,7 +63,7 @@ class _Denials:
 
 
 def _denies(text: str) -> bool:
-    return is_denial(plain(text).strip(" .,:;"))
+    return is_denial(plain(text).strip(" .,:;=/-–—"))
 
 
 def _one(outlet: Outlet, denials: _Denials) -> Outlet:

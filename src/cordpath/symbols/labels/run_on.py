@@ -24,9 +24,10 @@ BESIDE = 1.6  # of the larger text's size: two or three spaces, or one in letter
 ABREAST = 0.3  # of the lower line's height that two texts of one line share: NO stands raised before GFI as well
 BRACKET = 1.5  # of a letter's height: drawn brackets (Hershey's)
 SIZES = 2.0  # ratio of the sizes of a mark and of what is said about it in small or large letters
-# N.I.C. too; a letter alone is the mark of a door, a light or a switch as often, but not in brackets, nor is an X.
-# Or a sign that asks or refers to a note, or an arrow, to another device.
-_WORD = re.compile(r"[A-Z]{2}|[(\[<{][^)\]>}]{1,3}[)\]>}]|^X$|^[?*#!]+$|[-=]>|<[-=]|[\u2190-\u21ff]")
+# N.I.C. too; a letter alone is the mark of a door, a light or a switch as often, but not in brackets, nor is an X,
+# or the R or D of what is removed or demolished.  Or a sign that asks or refers to a note, or an arrow, to another
+# device.
+_WORD = re.compile(r"[A-Z]{2}|[(\[<{][^)\]>}]{1,3}[)\]>}]|^[XRD]$|^[?*#!]+$|[-=]>|<[-=]|[\u2190-\u21ff]")
 
 _BRACKET = re.compile(r"[()\[\]<>{}]")
 

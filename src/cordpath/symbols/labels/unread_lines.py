@@ -42,9 +42,8 @@ MARK = ("protection", "device")
 
 def doubted_by_unread(symbols: tuple[Symbol, ...], sheet: Sheet, ink: Ink, paint: Paint) -> tuple[Symbol, ...]:
     """The symbols; outlets with a drawn mark from which letters run on that nobody read, with that as a doubt."""
-    drawn = np.flatnonzero([word.origin in ("stroke", "outline") for word in sheet.words])
     marked = [k for k, each in enumerate(symbols) if each.is_outlet and any(MARK in s.sets for s in each.labels)]
-    if not len(drawn) or not marked:
+    if not marked:
         return symbols
     around = _Around.of(symbols, sheet, ink, paint)
     out = list(symbols)
@@ -97,19 +96,20 @@ class _Around:
         band = shapely.get_coordinates(areas) @ turned(word.angle)
         base = band[:, 1].max() - UNDER * word.size
         box = np.array([band[:, 0].min(), base - CAP * word.size, band[:, 0].max(), base])
+        drawn = word.origin in ("stroke", "outline")
         return any(
-            _run_on(glyphs.seen(word.angle), box, words, self, word.angle)
+            _run_on(glyphs.seen(word.angle), box, words, self, word.angle, drawn)
             for glyphs in self._glyphs(label, reach, CAP * word.size)
         )
 
     def _words(self, label: Label) -> list[int]:
-        """The drawn words of a label, by number."""
+        """The words of a label, by number."""
         half = LETTER * len(label.text)
         words = self.sheet.words
         near = np.flatnonzero(np.hypot(*(self.at - label.at).T) <= half * max(w.size for w in words)).tolist()
         return [
             k for k in near
-            if words[k].origin in ("stroke", "outline") and words[k].text.strip() in label.text
+            if words[k].text.strip() in label.text
             and math.dist(words[k].at, label.at) <= half * words[k].size
         ]  # fmt: skip
 
@@ -126,8 +126,13 @@ class _Around:
             yield areas
 
 
-def _run_on(seen: Glyphs, box: FloatArray, words: shapely.Geometry, around: _Around, angle: float) -> bool:
-    """Do letters of no word stand beside, over or under the ``box`` of a mark, in its reading frame?"""
+def _run_on(
+    seen: Glyphs, box: FloatArray, words: shapely.Geometry, around: _Around, angle: float, drawn: bool
+) -> bool:
+    """Do letters of no word stand beside, over or under the ``box`` of a mark, in its reading frame?
+
+    Beside a typed one only signs by themselves count.
+    """
     high, cap = seen.box[:, 3] - seen.box[:, 1], box[3] - box[1]
     middle = (seen.box[:, :2] + seen.box[:, 2:]) / 2
     unread = ~shapely.contains_xy(words, *(middle @ turned(angle).T).T)
@@ -140,6 +145,8 @@ def _run_on(seen: Glyphs, box: FloatArray, words: shapely.Geometry, around: _Aro
     )
     if any(_is_sign(seen, n, cap, around) for n in np.flatnonzero(sign & close).tolist()):
         return True
+    if not drawn:
+        return False
     free = unread & (high >= LOWER * cap) & (high <= HIGHER * cap)
     level = (np.abs(seen.box[:, [1, 3]] - box[[1, 3]]) <= LEVEL * cap).any(1)
     beside = free & level & (aside <= BESIDE * cap / CAP)

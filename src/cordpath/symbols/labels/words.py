@@ -150,7 +150,7 @@ def _read(text: str, entries: tuple[LabelEntry, ...]) -> Reading | None:
     if whole is not None:
         return whole
     together = re.sub(
-        r" ?(A\.?F\.?F\.?)(?![A-Z])",
+        r"(?<![A-Z.]) ?(A\.?F\.?F\.?)(?![A-Z])",
         r"\1",
         re.sub(r"([@+]) ", r"\1", _WITH.sub("WITH ", run.replace("IN USE", "IN-USE"))),
     )
@@ -216,7 +216,8 @@ def elsewhere(tokens: tuple[str, ...]) -> tuple[str, ...]:
         to_mark = _TO.fullmatch(token) and _MARK.fullmatch(after)
         # R or D beside a mark is removed and demolished as often as a range and a dryer.
         going = token in ("R", "D")
-        if aside or (fed and not numbered) or to_mark or going:
+        ground = token in ("FLR", "FLR.", "FLOOR") and before == "GF"
+        if aside or (fed and not numbered) or to_mark or going or ground:
             found.append(token)
     return tuple(found)
 
