@@ -298,3 +298,10 @@ def test_what_a_list_apart_from_the_notes_says_of_a_mark(trade, notes, gap, want
 @pytest.mark.parametrize("cell", ["20 EX", "20 LO", "120V", "60F", "20A 1P", "1P-20A"])
 def test_what_else_stands_behind_a_size_is_no_letter_of_a_note(trade, cell):
     assert noted(trade, "AMPS", cell, [])[0] is NO
+
+
+@pytest.mark.parametrize("mark", ["GFCI1", "GFI1", "DF1"])
+@pytest.mark.parametrize(("note", "want"), [("GFCI RECEPTACLE AT FIRST OUTLET", UNKNOWN), ("PROVIDE LOCK", YES)])
+def test_a_digit_right_behind_a_mark_is_the_key_of_its_note(trade, mark, note, want):
+    """A key that was raised by hand is one word with its mark: the breaker was a GFCI one, whatever it said."""
+    assert read(trade, [mark, "", "", ""], [f"1. {note}"])[0] == [want, NO, NO, NO]

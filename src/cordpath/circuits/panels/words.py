@@ -28,6 +28,7 @@ ROWS = 3  # as many lines of one extent are rulings of a table, even where its t
 BETWEEN = 0.75  # of the usual gap between rulings: a line with less to either side strikes a row through
 WORD_GAP = 0.7  # widest gap inside a phrase, in font sizes: a space is about 0.3, a column gap more than 1
 _RAISED = re.compile(r"(?<!FT)(?<!IN)(?<!M)[\u00b9\u00b2\u00b3\u2070\u2074-\u2079]{1,2}")
+_KEYED = re.compile(r"\b(GFC?I|DF)(\d{1,2})$")
 # x' and y' from x and y for text read at 0, 90, 180, 270 degrees (y down)
 TURNS = {
     0: np.array([[1.0, 0], [0, 1]]), 90: np.array([[0, -1.0], [1, 0]]),
@@ -147,7 +148,11 @@ def _turned(word: Word, matrix: FloatArray) -> Text:
 
 
 def _lowered(text: str) -> str:
-    """A text with its raised numbers, which are the keys of notes, in brackets: 20¹ is 20(1); FT² is left alone."""
+    """A text with its raised numbers, which are the keys of notes, in brackets: 20¹ is 20(1); FT² is left alone.
+
+    A digit right behind a mark is one that was raised by hand: GFCI1.
+    """
+    text = _KEYED.sub(r"\1(\2)", text)
     return _RAISED.sub(lambda found: f"({unicodedata.normalize('NFKC', found[0])})", text)
 
 
