@@ -8,7 +8,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.spatial import cKDTree
 
-from cordpath.symbols.templates.symmetries import symmetries
+from cordpath.symbols.pose import MIRROR, TURN
+from cordpath.symbols.templates.symmetries import near_symmetries, symmetries
 
 ALLOWED = 0.2  # pt
 
@@ -57,3 +58,20 @@ def test_every_turn_lays_every_sample_on_a_sample(part: list[tuple[float, float]
         away = (points - centre) * (1 - 2 * mirror, 1)
         moved = away @ np.array([[np.cos(a), -np.sin(a)], [np.sin(a), np.cos(a)]]).T + centre
         assert cKDTree(points).query(moved)[0].max() <= ALLOWED + 1e-6
+
+
+@pytest.mark.parametrize(("sides", "least", "expected"), [(3, 0.75, 5), (4, 0.75, 7), (3, 0.99, 0)])
+def test_a_polygon_with_a_tick_lies_on_itself_nearly_at_each_of_its_sides(
+    sides: int, least: float, expected: int
+) -> None:
+    """Turned by any of its sides but the first, and mirrored on each."""
+    corners = ring(sides)
+    lines = np.c_[corners, np.roll(corners, -1, axis=0)]
+    tick = np.array([[5.0, 8.0, 8.0, 9.5]])
+    both = np.r_[lines, tick].reshape(-1, 2, 2)
+    t = np.linspace(0, 1, 60)[:, None, None]
+    points = (both[:, 0] + (both[:, 1] - both[:, 0]) * t).reshape(-1, 2)
+    weight = np.tile(np.hypot(*(both[:, 1] - both[:, 0]).T), 60)
+    found = near_symmetries(points, weight, lines, cKDTree(points), ALLOWED, least)
+    turns = {(round(float(np.degrees(each[TURN])) % 360), int(each[MIRROR])) for each in found}
+    assert len(turns) == len(found) == expected

@@ -9,7 +9,9 @@ from cordpath.model import CircleMark, IntArray, LineMark, Mark, PolylineMark, S
 from cordpath.symbols.ink.normalise import Ink, normalise
 from cordpath.symbols.matching.coverage import coverage
 from cordpath.symbols.matching.fit import fitted
+from cordpath.symbols.matching.hypothesise import Places
 from cordpath.symbols.matching.pieces import Beside, Near, Pieces, pieces
+from cordpath.symbols.matching.verify import verified
 from cordpath.symbols.pose import place
 from cordpath.symbols.templates.template import Template, make
 
@@ -115,3 +117,18 @@ def test_a_polygon_that_looks_like_a_circle_is_as_weak(
     corners = tuple((float(r * x), float(r * y)) for x, y in zip(np.cos(angle), np.sin(angle), strict=True))
     bars = tuple(LineMark((-1.5 * r, 0.3 * k * r), (1.5 * r, 0.3 * k * r)) for k in range(more))
     assert template_of((PolylineMark(corners, closed=True), *bars)).weak == weak
+
+
+def test_a_polygon_with_a_mark_is_found_by_whichever_side_is_drawn_in_one_piece() -> None:
+    """Of random designs, a triangle with a tick and an octagon with a tail were the bare ones, for certain.
+
+    As drawn on a grid: one side in one piece, which is not the first of the template, and a tick that is bent."""
+    a = np.radians([90, 210, 330])
+    corners = tuple((float(5 / 72 * x), float(5 / 72 * y)) for x, y in zip(np.cos(a), np.sin(a), strict=True))
+    marks = (PolylineMark(corners, closed=True), LineMark((-1 / 72, -6.5 / 72), (1 / 72, -4 / 72)))
+    triangle = [(5.88, 4.92), (10.2, 7.44), (10.56, 7.68), (13.44, 9.24), (13.44, 0.6), (8.4, 3.48), (8.04, 3.72)]
+    tick = [(17.4, 5.88), (16.32, 5.16), (16.08, 4.92), (14.88, 3.96)]
+    xy = np.concatenate([np.c_[line[:-1], line[1:]] for line in ([*triangle, triangle[0]], tick)])
+    ink = normalise(xy, np.full(len(xy), -1), np.ones(len(xy), bool), np.zeros((0, 4)))
+    template = template_of(marks)
+    assert verified(template, ink, Places(ink).poses(template))[1].max() > 0.98

@@ -63,6 +63,16 @@ def about(poses: FloatArray, centre: FloatArray, at: FloatArray) -> FloatArray:
     return moved
 
 
+def after(poses: FloatArray, first: FloatArray) -> FloatArray:
+    """(n, m, 5) poses (n, 5) of what has been moved by poses (m, 5) in the template frame first."""
+    out = np.empty((len(poses), len(first), 5))
+    out[..., :2] = place(poses, first[:, :2])
+    out[..., TURN] = poses[:, None, TURN] + (1 - 2 * poses[:, None, MIRROR]) * first[:, TURN]
+    out[..., MIRROR] = (poses[:, None, MIRROR] + first[:, MIRROR]) % 2
+    out[..., SCALE] = poses[:, None, SCALE] * first[:, SCALE]
+    return out
+
+
 def similarity(pose: FloatArray, unit: float = 1.0) -> Similarity:
     """The pose as a Similarity; ``unit``: template points per unit of the frame that it is applied to."""
     angle = round(math.degrees(-float(pose[TURN])) % 360.0, 6) % 360.0

@@ -16,11 +16,12 @@ from cordpath.model import FloatArray, IntArray
 from cordpath.symbols.ink.normalise import NOBODYS, Ink
 from cordpath.symbols.matching.coverage import coverage
 from cordpath.symbols.matching.fit import fitted, fitted_by_pen
-from cordpath.symbols.pose import MIRROR, SCALE, TURN, place
+from cordpath.symbols.pose import MIRROR, NO_POSES, SCALE, TURN, after, place
 from cordpath.symbols.templates.orbits import canonical
 from cordpath.symbols.templates.template import Template
 
 LEAST = 0.80  # coverage under which a pose is no candidate at all
+BEGUN = LEAST - 0.05  # the same before it is fitted
 FEW = 20  # poses, of which each is fitted, however little of it is drawn
 IN_FULL = 0.98  # coverage: what differs from 1 by roundings and the pen only
 ANOTHER_WAY = math.sin(math.radians(15.0))  # between turns: what a template is fitted from is nearer
@@ -66,7 +67,7 @@ def plausible(template: Template, ink: Ink, poses: FloatArray) -> FloatArray:
 
 def best_fits(template: Template, ink: Ink, poses: FloatArray) -> tuple[FloatArray, FloatArray]:
     """Fitted poses and their coverage, as ``verified`` gives them, of poses that are plausible."""
-    poses, near = fitted(template, ink, poses, LEAST - 0.05 if len(poses) > FEW else 0.0)
+    poses, near = fitted(template, ink, poses, BEGUN if len(poses) > FEW else 0.0)
     covered = coverage(template, ink, poses, near)
     short = np.flatnonzero(covered < LEAST) if template.drawn.fills and not template.solid else NOBODYS
     if len(short):
@@ -74,11 +75,27 @@ def best_fits(template: Template, ink: Ink, poses: FloatArray) -> tuple[FloatArr
         more = coverage(template, ink, again)
         better = more > covered[short]
         poses[short[better]], covered[short[better]] = again[better], more[better]
+    poses, covered = _with_turned(template, ink, poses, covered)
     order = np.argsort(-np.round(covered, 6), kind="stable")
     order = order[covered[order] >= LEAST]
     poses, covered = poses[order], covered[order]
     kept = _one_a_place(template, poses, covered)
     return poses[kept], covered[kept]
+
+
+def _with_turned(
+    template: Template, ink: Ink, poses: FloatArray, covered: FloatArray
+) -> tuple[FloatArray, FloatArray]:
+    """With the poses at which the same body lies on the same ink otherwise, and more of the template is drawn: the
+    features of a triangle with a tick are those of a triangle, and of three sides one may be drawn in one piece."""
+    asked = np.flatnonzero((covered >= BEGUN) & (covered < IN_FULL))
+    nearly = template.near_symmetry(BEGUN) if len(asked) else NO_POSES
+    if not len(nearly):
+        return poses, covered
+    turned, near = fitted(template, ink, after(poses[asked], nearly).reshape(-1, 5), 0.0)
+    again = coverage(template, ink, turned, near)
+    better = again > np.repeat(covered[asked], len(nearly))
+    return np.r_[poses, turned[better]], np.r_[covered, again[better]]
 
 
 def _one_a_place(template: Template, poses: FloatArray, covered: FloatArray) -> IntArray:

@@ -7,7 +7,9 @@ import math
 import numpy as np
 from scipy.spatial import cKDTree
 
+from cordpath.geometry import lengths
 from cordpath.model import FloatArray
+from cordpath.symbols.pose import NO_POSES, about, place
 
 Turn = tuple[float, int]  # radians, and 1 where it is mirrored first
 
@@ -47,3 +49,24 @@ def _lie_on(away: FloatArray, turns: list[Turn], centre: FloatArray, tree: cKDTr
     moved = np.stack([c * x - s * y, s * x + c * y], 2) + centre
     near, _ = tree.query(moved.reshape(-1, 2), distance_upper_bound=allowed)
     return [bool(fits) for fits in np.isfinite(near).reshape(len(turns), -1).all(1)]
+
+
+def near_symmetries(
+    points: FloatArray, weight: FloatArray, lines: FloatArray, tree: cKDTree, allowed: float, least: float
+) -> FloatArray:
+    """(k, 5) poses that lay one of the longest lines (n, 4) on another as long and so most of the shape on itself,
+    ``least`` of its weight: those of the body of a triangle with a tick.  None that lays all on all."""
+    size = lengths(lines)
+    like = lines[size > size.max(initial=0.0) - allowed].reshape(-1, 2, 2)
+    if not len(like):
+        return NO_POSES
+    way = like[:, 1] - like[:, 0]
+    heading = np.arctan2(way[:, 1], way[:, 0])
+    (x, y), n = way[0].tolist(), len(like)
+    moved = [about(np.c_[np.zeros((n, 2)), heading + back - math.atan2(y, -x if mirror else x),
+                         np.full(n, mirror), np.ones(n)], like[0].mean(0), like.mean(1))
+             for mirror in (0, 1) for back in (0.0, math.pi)]  # fmt: skip
+    poses = np.concatenate(moved)
+    at = place(poses, points)
+    on = np.isfinite(tree.query(at.reshape(-1, 2), distance_upper_bound=allowed)[0]).reshape(len(poses), -1)
+    return poses[(on @ weight >= least * weight.sum()) & ~on.all(1)]

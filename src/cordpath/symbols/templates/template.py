@@ -26,7 +26,7 @@ from cordpath.symbols.templates.association import INSIDE, NEAR, Maps, boxes, st
 from cordpath.symbols.templates.features import Features, features
 from cordpath.symbols.templates.marks import Drawn, draw
 from cordpath.symbols.templates.sampling import drawn_once, inner_points, points_in, sampled
-from cordpath.symbols.templates.symmetries import symmetries
+from cordpath.symbols.templates.symmetries import near_symmetries, symmetries
 from cordpath.symbols.templates.weak_lines import weak_lines
 
 FULL_SIZE = 9.0  # pt of body radius from which lengths no longer shrink
@@ -203,7 +203,17 @@ class Template:
     @cached_property
     def symmetry(self) -> tuple[tuple[float, int], ...]:
         """Turns (radians) and mirrors about the centre that leave the marks without text and fill unchanged."""
-        return symmetries(self.points, self.weight, self.centre, self.tree, 0.55 * self.step + 0.06)
+        return symmetries(self.points, self.weight, self.centre, self.tree, self._same)
+
+    def near_symmetry(self, least: float) -> FloatArray:
+        """(k, 5) poses in the template frame that lay ``least`` of the lines on themselves, but not all marks."""
+        penned = self.drawn.lines[self.drawn.penned]
+        return near_symmetries(self.points, self.weight, penned, self.tree, self._same, least)
+
+    @property
+    def _same(self) -> float:
+        """pt between two samples that are taken for the same."""
+        return 0.55 * self.step + 0.06
 
     @cached_property
     def probes(self) -> tuple[FloatArray, FloatArray, IntArray]:
