@@ -6,10 +6,12 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
+import shapely
 
-from cordpath.model import CircleMark, LineMark, Scale, TextMark
+from cordpath.model import ArcMark, CircleMark, LineMark, PolylineMark, Scale, TextMark
 from cordpath.symbols import spot
 from symbols.test_spot import at, entry, names, rectangle, rules, sheet_of, strokes_of, word
+from symbols.test_twins import painted
 
 CORNERS = ((-0.08, -0.08), (0.08, -0.08), (0.08, 0.08), (-0.08, 0.08), (-0.08, -0.08))
 SQUARE = tuple(LineMark(a, b) for a, b in pairwise(CORNERS))  # a few lines in two directions: weak by its shape
@@ -70,3 +72,15 @@ def test_a_letter_beside_a_large_fixture_is_still_a_symbol(away: float) -> None:
     )
     sheet = sheet_of([strokes_of(tub, at(200, 200), unit=1.0)], [word("S", 200, 200 - away, 10.0)])
     assert names(spot(sheet, rules(*shapes), ()), None) == ["switch", "tub"]
+
+
+@pytest.mark.parametrize("corners", [9, 17])
+def test_a_stem_at_a_half_disc_is_no_bar_along_its_flat_side(corners: int) -> None:
+    """The flat side and the stem drew all of the bar but one end of it (random design 2816, five of them)."""
+    bow = tuple((0.1 * float(np.cos(a)), 0.1 * float(np.sin(a))) for a in np.linspace(0, np.pi, corners))
+    half = (ArcMark((0, 0), 0.1, 180, 360), PolylineMark(bow, closed=True, filled=True))
+    stem = LineMark((0.095, 0), (0.16, 0))
+    designs = (entry("stem", (*half, stem)), entry("bar", (*half, LineMark((-0.15, 0), (0.15, 0)))))
+    paint = painted(shapely.Polygon([(300 + 72 * x, 300 - 72 * y) for x, y in bow]))
+    sheet = sheet_of(strokes_of((half[0], stem), at(300, 300)), fills=paint)
+    assert names(spot(sheet, rules(*designs), ())) == ["stem"]

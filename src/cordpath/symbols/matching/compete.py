@@ -12,10 +12,11 @@ from scipy.spatial import cKDTree
 
 from cordpath.model import FIXTURE_KINDS, OUTLET_KINDS, FloatArray, IntArray
 from cordpath.symbols.letters.letters import Letters
-from cordpath.symbols.matching.evidence import CERTAIN, LEAST_MARK, Candidate
+from cordpath.symbols.matching.evidence import CERTAIN, ELEMENT, LEAST_MARK, Candidate
 from cordpath.symbols.matching.failed_examples import with_failed_examples
 from cordpath.symbols.matching.in_common import (
     OWN_INK,
+    drawn_beyond,
     marks_beyond,
     own_share,
     paint_shared,
@@ -41,6 +42,7 @@ TIE = 0.93
 OUTSIDE = 0.25  # share of an outlet's marks away from a fixture's, from which it is no part of that fixture
 SAME_MARKS = 0.02  # the same, up to which the rival is wholly contained in the winner
 RIVAL = 0.85  # coverage
+UNDRAWN = 0.25  # share of the marks that a winner has more than another, under which those are not drawn here
 
 
 def compete(candidates: list[Candidate], letters: Letters) -> tuple[Candidate, ...]:
@@ -214,6 +216,12 @@ def _challenged(winner: Candidate, rival: Candidate) -> Candidate:
         return winner.with_rivals((*winner.rivals, name)) if _as_good(rival, winner) else winner
     if _has_what_ran_on(rival, winner):
         return _either(winner, rival, f"a line that runs on may make {name!r} look like it")
+    if rival.found and rival.coverage >= IN_FULL > winner.coverage:
+        there = drawn_beyond(winner, rival)
+        if there < UNDRAWN:
+            return rival.with_rivals((*rival.rivals, simpler, *winner.rivals))
+        if there < ELEMENT:
+            return winner.doubted(f"{AS_WELL} {name!r}", name)
     more = marks_beyond(winner, rival) if _in_full(rival) else None
     if _in_full(rival) and perhaps_others(winner, rival, more):
         what = f"lines that run on or belong to something else may make {name!r} look like it"

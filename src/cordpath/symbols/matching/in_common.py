@@ -14,8 +14,9 @@ from scipy.spatial import cKDTree
 from shapely.geometry.base import BaseGeometry
 
 from cordpath.model import OUTLET_KINDS, BoolArray, FloatArray, IntArray, SymbolEntry
+from cordpath.symbols.ink.grid import square_gaps
 from cordpath.symbols.matching.evidence import LEAST_MARK, MARK, Candidate
-from cordpath.symbols.pose import place
+from cordpath.symbols.pose import SCALE, place
 
 OFF, LEAST_SMALL = 0.8, 0.4  # pt at full size from which a place is on no mark, and the least part of it
 OWN_INK = 0.10  # share of a rival's marks that the winner has no mark near
@@ -67,11 +68,29 @@ def marks_beyond(winner: Candidate, rival: Candidate) -> BoolArray | None:
     """(samples of the winner,) those that are no mark of the rival; None unless the winner is all of its rival and
     a mark more.  A tick makes another symbol, as small as it is beside the rest, and across a bar as well."""
     template = winner.template
-    if rival.template.text_only or template.text_only or own_share(rival, winner) > OWN_INK:
-        return None
-    far = _off(winner, rival, template.small) | _across(winner, rival)
+    far = _beyond(winner, rival)
     least = max(MARK * template.ink, LEAST_MARK * template.small)
-    return far if template.weight[far].sum() >= least and len(winner.segments) else None
+    return far if far is not None and template.weight[far].sum() >= least and len(winner.segments) else None
+
+
+def _beyond(winner: Candidate, rival: Candidate) -> BoolArray | None:
+    """The same, however little it is."""
+    if rival.template.text_only or winner.template.text_only or own_share(rival, winner) > OWN_INK:
+        return None
+    return _off(winner, rival, winner.template.small) | _across(winner, rival)
+
+
+def drawn_beyond(winner: Candidate, rival: Candidate) -> float:
+    """Share of the lines by which the winner is more than its rival that are drawn; 1 where it is not all of the
+    rival and some line more."""
+    far, template = _beyond(winner, rival), winner.template
+    far = None if far is None else far & (template.weight > 0)
+    if far is None or not far.any() or not len(winner.segments):
+        return 1.0
+    samples = place(winner.pose[None], template.points[far])[0]
+    close = template.clear * float(winner.pose[SCALE])
+    drawn = (square_gaps(winner.ink.xy[winner.segments], samples[:, None]) < close**2).any(1)
+    return float(template.weight[far][drawn].sum() / template.weight[far].sum())
 
 
 def same_facts(one: SymbolEntry, other: SymbolEntry) -> bool:
