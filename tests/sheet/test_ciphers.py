@@ -84,7 +84,15 @@ def test_with_their_map_all_are_read(draw: Callable[[Path], Path], tmp_path: Pat
     assert not sheet.unread_at
 
 
-@pytest.mark.parametrize("draw", [by_number, lambda path: letters(path, True), lambda path: letters(path, False)])
+def test_a_font_that_says_nothing_is_read_as_it_is_drawn(tmp_path: Path) -> None:
+    """Every room and label of such a plan was unread, though its letters are drawn as plainly as outlines."""
+    sheet = read_sheet(without_map(by_number(tmp_path / "a.pdf")), 1)
+    parts = {part for text in TEXTS for part in text.split()}
+    assert {word.text for word in sheet.words} == {"PANTRY", *parts} and not sheet.unread_at
+    assert {word.origin for word in sheet.words if word.text in parts} == {"outline"}
+
+
+@pytest.mark.parametrize("draw", [lambda path: letters(path, True), lambda path: letters(path, False)])
 def test_a_cipher_is_no_word_and_its_places_are_told(draw: Callable[[Path], Path], tmp_path: Path) -> None:
     sheet = read_sheet(without_map(draw(tmp_path / "a.pdf")), 1)
     assert [word.text for word in sheet.words] == ["PANTRY"]

@@ -33,17 +33,18 @@ from cordpath.sheet.layout import regions, titleblock, views
 from cordpath.sheet.layout.raster import outlined
 from cordpath.sheet.layout.ruled import rules
 from cordpath.sheet.layout.viewports import read_viewports
-from cordpath.sheet.lettering import Lettering, lettering
+from cordpath.sheet.lettering import lettering
 from cordpath.sheet.lettering.trust import DOUBTFUL
 from cordpath.sheet.soundness import damaged
 from cordpath.sheet.text.around_text import Showings, enclosed, showings, unsaid
 from cordpath.sheet.text.ciphers import plain, suspects
 from cordpath.sheet.text.font_maps import denied
 from cordpath.sheet.text.glyph_outlines import ShownFont
-from cordpath.sheet.text.legible import legible
+from cordpath.sheet.text.legible import legible, mute_fonts
+from cordpath.sheet.text.said import cut_out, doubtful_text, drawn_text, mute_text, unread_still
 from cordpath.sheet.text.stacked import with_fractions
 from cordpath.sheet.text.struck import doubt_struck
-from cordpath.sheet.text.symbol_fonts import candidates, is_of_signs, symbols_of_fonts
+from cordpath.sheet.text.symbol_fonts import candidates, is_of_signs, letters_of_fonts, symbols_of_fonts
 from cordpath.sheet.text.textlines import rows, runs
 from cordpath.sheet.text.unseen_text import borne_out
 from cordpath.sheet.text.words import words
@@ -78,9 +79,14 @@ def read_sheet(path: Path, page: int, password: str | None = None) -> Sheet:
             frame, to_page = _prepared(document, handle)
         soundness.require_paper(frame.size, where)
         content = _content(handle, frame, to_page, where)
-        marks, areas, text = content.marks, content.areas, content.text
         with damaged("the page's fonts are damaged", where):
             silent = suspects(handle)
+        text, mute = legible(content.text, silent, content.liars)
+        mute_ones = mute_fonts(content.text, silent, content.liars)
+        if mute_ones:  # what they show is read as it is drawn
+            content = _content(handle, frame, to_page, where, mute_ones)
+            text = legible(content.text, silent, content.liars)[0]
+        marks, areas = content.marks, content.areas
         ports, doubts = read_viewports(handle, frame)
         drawn = opening.complaints()
         with damaged("the page's images are damaged", where):
@@ -90,11 +96,13 @@ def read_sheet(path: Path, page: int, password: str | None = None) -> Sheet:
         faults = (cut, COPIED if content.painted.copied else None, _damage(document, opened + drawn))
         damage = "; ".join(said for said in faults if said) or None
         assumptions = ((damage,) if damage else ()) + over + sizes + content.said + seen + doubts
-    text, mute = legible(text, silent, content.liars)
     with damaged("the page's drawn lettering is damaged", where, cure="plot the text as text (fonts)"):
         plotted = lettering(marks, areas, text)
+    of_mute, mute = len(mute), unread_still(mute, plotted)
     text = with_fractions(borne_out(text, plotted.words, marks, areas) + plotted.words)
-    assumptions += _said(plotted) + _mute(len(mute)) + _doubted(text) + _cut_out(len(content.stencils))
+    assumptions += (
+        drawn_text(plotted) + mute_text(of_mute, len(mute)) + doubtful_text(text) + cut_out(len(content.stencils))
+    )
     mute += content.stencils
     text, struck = doubt_struck(text, marks, areas)
     assumptions += struck
@@ -115,49 +123,6 @@ def _prepared(document: pymupdf.Document, handle: pymupdf.Page) -> tuple[PageFra
     settle(document, handle)
     frame, reader = opening.bare(handle)
     return frame, after(inverse(reader), frame.matrix)
-
-
-def _said(plotted: Lettering) -> tuple[str, ...]:
-    if not plotted.lines:
-        return ()
-    if plotted.few:
-        return (
-            f"some labels of this sheet are drawn, not text: {len(plotted.words)} words were read from them, "
-            f"{len(plotted.unread)} could not be read",
-        )
-    alike = f", {plotted.twice} of them by two readers alike" if plotted.twice else ""
-    sure = "only what two readers read alike" if plotted.twice else "none of it"
-    return (
-        f"the lettering of this sheet is drawn, not text: {len(plotted.words)} words were read from it{alike}, "
-        f"{len(plotted.unread)} lines could not be read",
-        *((f"most of this lettering makes no sense as read: {sure} is taken as sure",) if plotted.strange else ()),
-    )
-
-
-def _cut_out(texts: int) -> tuple[str, ...]:
-    if not texts:
-        return ()
-    return (f"{texts} texts are stencils that something is painted through, if anything: they were not read",)
-
-
-def _mute(lines: int) -> tuple[str, ...]:
-    if not lines:
-        return ()
-    return (
-        f"{lines} lines of text are in fonts that do not say what their letters are, or say it against what they "
-        "show, and could not be read: print the sheet again from its own program, with text as text or as outlines",
-    )
-
-
-def _doubted(text: tuple[Word, ...]) -> tuple[str, ...]:
-    wrong = [word.text for word in text if word.origin == "font" and word.confidence < 1.0]
-    if not wrong:
-        return ()
-    some = ", ".join(dict.fromkeys(wrong[:3]))
-    return (
-        f"{len(wrong)} words of text (such as {some}) have letters that look like others, are seen through a "
-        "mask, lie under a shading or a picture or are partly painted out: they settle nothing",
-    )
 
 
 def _layout(
@@ -213,16 +178,20 @@ class _Content:
     gone: FloatArray
 
 
-def _content(handle: pymupdf.Page, frame: PageFrame, to_page: Affine, where: str) -> _Content:
+def _content(
+    handle: pymupdf.Page, frame: PageFrame, to_page: Affine, where: str, mute: frozenset[str] = frozenset()
+) -> _Content:
+    """``mute``: plain names of fonts whose glyphs are ink and no text, where they can be drawn."""
     with damaged("the page's text is damaged", where):
         shown = showings(handle)
     with damaged("the page's fonts are damaged", where):
         against = denied(shown.fonts)
         symbols, of_symbols = _symbols(handle, candidates(shown.fonts, against), shown)
+        letters, drawn = _letters(handle, mute - of_symbols, shown)
     with damaged("the page's content is damaged", where):
         below = beneath(handle, shown.pens, bool(shown.pictures or shown.stencils))
         try:
-            paths = collect(handle, replace(below, glyphs=symbols))
+            paths = collect(handle, replace(below, glyphs=(*symbols, *letters)))
         except TooMuch:
             raise UnreadablePage(
                 "the page has more lines than any drawing", where=where, cure="plot it without hatch or 3-D shading"
@@ -246,7 +215,7 @@ def _content(handle: pymupdf.Page, frame: PageFrame, to_page: Affine, where: str
     text = tuple(
         replace(word, confidence=min(word.confidence, DOUBTFUL)) if plain(word.font) in of_symbols else word
         for word in text
-        if not (plain(word.font) in of_symbols and is_of_signs(word.font))
+        if not ((plain(word.font) in of_symbols and is_of_signs(word.font)) or plain(word.font) in drawn)
     )
     layers, number = _layers(paths)
     marks = Strokes(
@@ -265,6 +234,14 @@ def _symbols(
     handle: pymupdf.Page, fonts: dict[str, list[ShownFont]], shown: Showings
 ) -> tuple[tuple[Unlisted, ...], frozenset[str]]:
     return symbols_of_fonts(enclosed(handle.get_texttrace(), shown), fonts) if fonts else ((), frozenset())
+
+
+def _letters(
+    handle: pymupdf.Page, mute: frozenset[str], shown: Showings
+) -> tuple[tuple[Unlisted, ...], frozenset[str]]:
+    """As :func:`letters_of_fonts`."""
+    fonts = {name: [font for font in shown.fonts if plain(font.name) == name] for name in mute}
+    return letters_of_fonts(enclosed(handle.get_texttrace(), shown), fonts) if mute else ((), frozenset())
 
 
 def _as_text(symbols: int) -> tuple[str, ...]:

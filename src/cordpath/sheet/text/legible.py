@@ -31,12 +31,7 @@ def legible(
 ) -> tuple[tuple[Word, ...], tuple[Point, ...]]:
     """(the words of fonts that say their letters, where the lines of the mute ones stand).  ``suspects``: plain
     names of fonts that say nowhere what their letters are; ``liars``: those that draw others than they say."""
-    by_font: dict[str, list[Word]] = defaultdict(list)
-    for word in words:
-        by_font[word.font].append(word)
-    coded = {font for font, its in by_font.items() if plain(font) in suspects and not makes_sense(its)}
-    coded |= {font for font in by_font if plain(font) in liars}
-    mute = coded | {font for font, its in by_font.items() if _mute(its)}
+    coded, mute = _unsaid(words, suspects, liars)
     if not mute:
         return words, ()
     lines: dict[int, list[Word]] = defaultdict(list)
@@ -45,6 +40,21 @@ def legible(
             lines[word.line].append(word)
     places = tuple(_middle(line) for line in lines.values() if _letters(line, coded))
     return tuple(word for word in words if word.font not in mute), places
+
+
+def mute_fonts(words: tuple[Word, ...], suspects: frozenset[str], liars: frozenset[str]) -> frozenset[str]:
+    """Plain names of the fonts whose words are none, as of :func:`legible`."""
+    return frozenset(map(plain, _unsaid(words, suspects, liars)[1]))
+
+
+def _unsaid(words: tuple[Word, ...], suspects: frozenset[str], liars: frozenset[str]) -> tuple[set[str], set[str]]:
+    """The fonts whose codes are no letters, and all mute ones."""
+    by_font: dict[str, list[Word]] = defaultdict(list)
+    for word in words:
+        by_font[word.font].append(word)
+    coded = {font for font, its in by_font.items() if plain(font) in suspects and not makes_sense(its)}
+    coded |= {font for font in by_font if plain(font) in liars}
+    return coded, coded | {font for font, its in by_font.items() if _mute(its)}
 
 
 def _letters(line: list[Word], coded: set[str]) -> bool:

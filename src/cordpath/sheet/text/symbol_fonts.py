@@ -39,6 +39,7 @@ BROAD = 0.2  # of the size: broader pens are not of this outline
 # picture environment (lcircle10, lcirclew10 of every TeX).
 NO_LETTERS = ("dingbats", "lcircle")
 MOST = 5000  # symbols of fonts on a page: more are text
+MOST_LETTERS = 50_000  # of a font that says nothing of its letters: more are print, and no plan's
 
 
 def candidates(fonts: tuple[ShownFont, ...], against: Denied) -> dict[str, list[ShownFont]]:
@@ -78,7 +79,7 @@ def symbols_of_fonts(
 ) -> tuple[tuple[Unlisted, ...], frozenset[str]]:
     """The glyphs of fonts of symbols as painted paths (:class:`cordpath.sheet.ink.beneath.Beneath`), and the plain
     names of these fonts.  ``spans``: MuPDF's, with what encloses them."""
-    shown = [(span, letter) for span in spans for letter in span["chars"] if chr(letter[0]).strip()]
+    shown = _letters_shown(spans)
     letters = _Letters(
         np.array([span["size"] for span, _ in shown], float),
         np.array([letter[2] for _, letter in shown], float).reshape(-1, 2),
@@ -102,6 +103,39 @@ def symbols_of_fonts(
     names = [name for name, its in alone.items() if its and len(its) <= MOST and np.mean(its) >= ALONE]
     glyphs = sorted((each for name in names for each in found[name]), key=lambda each: each[0])
     return tuple(glyphs), frozenset(names)
+
+
+def letters_of_fonts(
+    spans: list[dict[str, Any]], fonts: dict[str, list[ShownFont]]
+) -> tuple[tuple[Unlisted, ...], frozenset[str]]:
+    """The glyphs of fonts that say nothing of their letters, as painted paths, and the plain names of those fonts
+    of which every glyph can be drawn: none is a picture, or another in a font of the same name."""
+    found: dict[str, list[Unlisted]] = defaultdict(list)
+    drawn: dict[tuple[str, int], tuple[FloatArray, bool]] = {}
+    lost: set[str] = set()
+    for span, (code, glyph, at, _) in _letters_shown(spans):
+        name = plain(span["font"])
+        if name not in fonts or name in lost or not _seen(span):
+            continue
+        if (name, glyph) not in drawn:
+            its = [font for font in fonts[name] if (glyph, code) in font.letters]
+            drawn[name, glyph] = _outline(its, glyph, code) if len(its) == 1 else (np.zeros((0, 4)), False)
+        xy, areas = drawn[name, glyph]
+        if (not len(xy) and not areas) or len(found[name]) > MOST_LETTERS:
+            lost.add(name)
+        elif len(xy):
+            path = {**_path(_placed(xy, span, at), areas, span), **({"type": "f"} if _filled(areas, span) else {})}
+            found[name].append((int(span["seqno"]), span.get(CLIP, -1), path))
+    names = frozenset(found) - lost
+    return tuple(sorted((each for name in names for each in found[name]), key=lambda each: each[0])), names
+
+
+def _letters_shown(spans: list[dict[str, Any]]) -> list[tuple[dict[str, Any], Any]]:
+    return [(span, letter) for span in spans for letter in span["chars"] if chr(letter[0]).strip()]
+
+
+def _filled(areas: bool, span: dict[str, Any]) -> bool:
+    return areas and span["type"] != OUTLINED
 
 
 def _seen(span: dict[str, Any]) -> bool:
@@ -147,10 +181,10 @@ def _path(xy: FloatArray, areas: bool, span: dict[str, Any]) -> dict[str, Any]:
     """As MuPDF tells of a path."""
     colour = rgb(span["color"])
     opacity = THROUGH_MASK if span.get(MASKED) else float(span["opacity"])
-    outlined = span["type"] == OUTLINED
+    filled, outlined = _filled(areas, span), span["type"] == OUTLINED
     pen = float(span.get("linewidth") or 0.0)
     return {
         "items": [("l", (a, b), (c, d)) for a, b, c, d in xy.tolist()], "layer": span.get("layer", ""),
-        "type": "fs" if areas and not outlined else "s", "fill": colour, "color": colour, "fill_opacity": opacity,
+        "type": "fs" if filled else "s", "fill": colour, "color": colour, "fill_opacity": opacity,
         "stroke_opacity": opacity, "width": pen if outlined and 0 < pen <= BROAD * span["size"] else PEN,
     }  # fmt: skip
