@@ -74,6 +74,13 @@ def test_an_appliance_with_doors_and_a_label_of_its_outlet() -> None:
     assert found.kind == "dryer" and found.footprint.area == pytest.approx((30 * INCH) ** 2)
 
 
+def test_the_end_of_a_counter_beside_a_range_is_no_part_of_it() -> None:
+    """It is as deep; a range was learnt five feet long."""
+    counter = box(200 + 30 * INCH, 200, 30, 25)
+    (found,) = told(box(200, 200, 30, 25), counter, texts=letters("RANGE", 200, 200))
+    assert found.footprint.area == pytest.approx(30 * 25 * INCH**2)
+
+
 @pytest.mark.parametrize("degrees", [0.0, 90.0, 37.0])
 def test_a_water_closet_of_tank_and_bowl(degrees: float) -> None:
     tank, bowl = box(200, 200, 20, 8), oval(200, 200 + 16 * INCH, 14, 20)

@@ -36,11 +36,12 @@ IS_GUARDED = re.compile(
 MADE_OF = re.compile(
     r"GFC?I|GROUND|FAULT|CIRCUIT|INTERRUPT\w*|DUPLEX|QUADR?U?PLEX|QUAD|FOURPLEX|TRIPLEX|DOUBLE|SINGLE|SIMPLEX|"
     r"CONVENIENCE|ELECTRICAL|POWER|WALL|FLOOR|EXISTING|NEW|E|N|DEDICATED|EXTERIOR|OUTDOOR|INTERIOR|RECEPT\w*|RECEP|RCPT|"
-    r"OUTLETS?|PLUGS?|TYPE|DEVICE|PROTECT(ED|ION)|INTEGRAL|BUILT|LISTED|SELF|TEST(ING)?|USB|AFCI|DUAL|FUNCTION|MOUNTED|"
+    r"OUTLETS?|PLUGS?|SOCKETS?|TYPE|DEVICE|PROTECT(ED|ION)|INTEGRAL|BUILT|LISTED|SELF|TEST(ING)?|USB|AFCI|DUAL|FUNCTION|MOUNTED|"
     r"FLUSH|WITH|W|AND|IN|USE|A|COVER|BUBBLE|BOX|WP|WR|TR|WEATHER|PROOF|WEATHERPROOF|WATERPROOF|TAMPER|RESISTANT|NEMA|"
     r"AMPS?|AMPERES?|VOLTS?|VAC|V|PH|PHASE|AFF|ABOVE|FINISH(ED)?|COUNTER(TOP)?|HEIGHT|INCHES|UNO|HALF|SPLIT|SWITCHED|"
     r"HOT|\d+(A|V|VAC|R|AMPS?|VOLTS?)?"
 )
+BEFORE_WORDS = " =:-\u2013\u2014"  # between a legend's sign and its words; inside of them it is a doubt
 PLACED = r"\bIN\b(?!.USE)|\b(RECEPT\w*|OUTLETS?|DUPLEX|PLUGS?)\s*/"  # in baths; OUTLET / GFI is either
 LIGHT = r"LIGHT|LUMINAIRE|SCONCE|DOWNLIGHT|LAMP|CHANDELIER|PENDANT|FLUORESCENT|FIXTURE|\bCANS?\b|\bLED\b"
 OUTLET_WITH_LIGHT = r"RECEPT|\bRCPT|DUPLEX|PLUG|CONVENIENCE|\bGFC?I\b|GROUND.FAULT|NIGHT.?LIGHT"
@@ -75,7 +76,7 @@ class Guess:
 
 def guess(description: str) -> Guess:
     """The kind that the description names; ``other`` with a remark where it names none."""
-    said = units.plain(description)
+    said = units.plain(description).lstrip(BEFORE_WORDS)
     if _has(NO_POWER, said) and not _has(POWER, said):
         return Guess("other", remarks=("no outlet for power, by its words",))
     if _has(PANEL, said) and not _has(r"RECEPT|DUPLEX", said):
