@@ -317,3 +317,13 @@ def test_a_device_on_another_sheet_of_the_file_may_feed_on_to_this_one(circuit, 
     below, above = judge_file("plan.pdf", {1: lower, 2: upper}, load_edition("2023"))
     assert [below.findings[0].verdict, above.findings[0].verdict] == ["protected", want]
     assert want == "missing" or "GFCI device E1.1" in above.findings[0].protection.reasons[0]
+
+
+@pytest.mark.parametrize("text", ["A/1", "A.1", "A:1", "A1", "PANEL"])
+def test_a_label_that_nobody_explained_and_that_names_a_circuit_is_a_tag_that_is_not_sure(trade, text):
+    """Its outlet was missing protection for certain, although its breaker is a GFCI one."""
+    one = trade.outlet(labels=[Label(text, (0.0, 0.0))])
+    (told,) = shown_protections((one,), (trade.panel("A", {"1": YES, "3": NO}),))
+    assert told.shown is (NO if text == "PANEL" else UNKNOWN)
+    (told,) = shown_protections((one,), (trade.panel("A", {"1": NO, "3": YES}),))
+    assert told.shown is NO

@@ -18,7 +18,7 @@ from cordpath.circuits.protection import (
     unread_panel,
 )
 from cordpath.circuits.sets import serving
-from cordpath.circuits.tags import alike, each_alone
+from cordpath.circuits.tags import alike, bare_name, each_alone, readings
 from cordpath.circuits.taken_back import taken_back
 from cordpath.model import Answer, Label, Outlet, Panel, Policy, Protection, Reading, Wiring
 from cordpath.units import plain
@@ -38,6 +38,7 @@ def shown_protections(
     the sure GFCI devices of the file's other sheets."""
     policy = policy or Policy()
     outlets = tuple(_without_homeruns(outlet, wiring) for outlet in outlets)
+    outlets = tuple(_with_odd_tags(outlet, (*panels, *elsewhere)) for outlet in outlets)
     on = {name: each for each in wiring for name in each.outlets}
     first = _first(outlets, wiring, panels, elsewhere)
     by_id = {outlet.id: outlet for outlet in outlets}
@@ -98,6 +99,24 @@ def _without_homeruns(outlet: Outlet, wiring: tuple[Wiring, ...]) -> Outlet:
         return outlet
     labels = tuple(_unsure(label) if label.at in theirs else label for label in outlet.symbol.labels)
     return replace(outlet, symbol=replace(outlet.symbol, labels=labels))
+
+
+def _with_odd_tags(outlet: Outlet, panels: tuple[Panel, ...]) -> Outlet:
+    """The outlet; one without a tag, with labels that nobody explained as tags that are not sure, where they name a
+    circuit of a panel: A/1, A.1."""
+    if circuit_tags(outlet) or circuit_tags(outlet, "circuit_unsure"):
+        return outlet
+    rows = {(bare_name(panel.name), number) for panel in panels for row in panel.rows for number in row.circuits}
+
+    def odd(label: Label) -> Label:
+        ways = readings(label.text) if not label.sets else ()
+        known = any((way.panel, number) in rows for way in ways if way.panel for number in way.numbers)
+        return replace(label, sets=(("circuit_unsure", label.text),)) if known else label
+
+    labels = tuple(map(odd, outlet.symbol.labels))
+    return (
+        replace(outlet, symbol=replace(outlet.symbol, labels=labels)) if labels != outlet.symbol.labels else outlet
+    )
 
 
 def _unsure(label: Label) -> Label:
