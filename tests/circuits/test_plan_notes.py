@@ -92,3 +92,17 @@ def test_the_same_note_in_two_rooms_speaks_of_both(trade):
     trade.text(words, 1, 620.0, 60.0, "ALL OUTLETS GFCI PROTECTED")
     read = SimpleNamespace(sheet=trade.sheet((words, [])), plans=(SimpleNamespace(rooms=(GARAGE, BATH)),))
     assert asked(trade, read)[0] == ["GARAGE", "BATH"]
+
+
+def test_a_column_of_a_panel_schedule_is_no_note(trade):
+    """GFCI RECEPTS BATH under LIGHTS, in a schedule that is no list of the sheet's layout, claimed protection for
+    all baths, and each outlet without it was a question."""
+    columns = [("CKT", 40), ("DESCRIPTION", 160), ("AMPS", 50), ("POLES", 50)]
+    rows = [
+        [str(k), load, "20", "1"] for k, load in enumerate(["HALL LIGHTS", "GFCI RECEPTS BATH", "RANGE", "SPARE"])
+    ]
+    at = (950.0, 200.0)
+    for ruled in (True, False):
+        table = trade.draw(columns, rows, "PANEL A", origin=at, ruled=ruled)
+        read = SimpleNamespace(sheet=trade.sheet(table), plans=(SimpleNamespace(rooms=(GARAGE, BATH)),))
+        assert asked(trade, read)[0] == []

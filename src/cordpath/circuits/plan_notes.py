@@ -18,6 +18,7 @@ import shapely
 
 from cordpath.circuits.notes import Claim, claim_of, claims
 from cordpath.circuits.panels.marks import speaks_of_gfci
+from cordpath.circuits.panels.panels import table_boxes
 from cordpath.circuits.panels.words import Reading as Level
 from cordpath.circuits.panels.words import Text, joined, lines, phrases, readings
 from cordpath.geometry import in_box
@@ -82,7 +83,11 @@ def _blocks(sheet: Sheet) -> Iterator[Text]:
     if not any(_MANY.fullmatch(word.text.upper().strip(".,:")) and _free(word.at, sheet) for word in sheet.words):
         return
     level = next((each for each in readings(sheet) if each.turn == 0), None)
-    words = [] if level is None else [w for w in level.words if not w.struck and _free((w.x, w.y), sheet)]
+    tables = [] if level is None else table_boxes(level)
+    words = [] if level is None else [
+        w for w in level.words
+        if not w.struck and _free((w.x, w.y), sheet) and not any(in_box((w.x, w.y), box) for box in tables)
+    ]  # fmt: skip
     at = np.array([(word.x, word.y) for word in words]).reshape(-1, 2)
     done: set[Text] = set()
     for word in words:

@@ -32,6 +32,7 @@ from cordpath.circuits.tags import bare_name
 from cordpath.model import Answer, Box, Panel, PanelRow, Sheet
 from cordpath.units import plain
 
+LAST_COLUMN = 15.0  # text sizes beyond its header: a description of 30 letters
 LEAST_ROWS = 4  # a table without a heading needs as many circuits to count as a panel schedule
 
 
@@ -76,6 +77,18 @@ def _panels(reading: Reading, label: str, sheet: Sheet) -> list[Panel]:
         if headed or (i not in again and (is_titled(text.text) or _in_schedule(text, reading, sheet))):
             found.append(Panel(name, (), label, (f"no table could be read under '{text.text}'",), headed))
     return _run_on(found)
+
+
+def table_boxes(reading: Reading) -> list[Box]:
+    """The tables of a reading from their headers down, in its frame; a last column as wide as texts in it are."""
+    found = []
+    for heads, floor in _floored(bands(reading)):
+        if parts := halves(heads, reading, floor):
+            x0, _, x1, bottom = _box(parts)
+            aside = LAST_COLUMN * heads[0].size
+            left, right = min(head.x0 for head in heads) - aside, max(head.x1 for head in heads) + aside
+            found.append((max(x0, left), min(head.y0 for head in heads), min(x1, right), bottom))
+    return found
 
 
 @dataclass(frozen=True)
