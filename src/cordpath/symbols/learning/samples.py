@@ -145,7 +145,8 @@ class _Drawn:
 
     def __init__(self, sheet: Sheet, spotting: Spotting, scales: tuple[Scale, ...], riders: Riders) -> None:
         self.sheet, self.riders = sheet, riders
-        self.fills = _without(sheet.fills, riders.discs())
+        outlets = [s.footprint.buffer(EDGE) for s in spotting.symbols if s.is_outlet]
+        self.fills = _without(sheet.fills, shapely.union_all([riders.discs(), *outlets]))
         self.ratios = {scale.view: scale.ratio for scale in scales if scale.measurable}
         self.free = ~riders.strokes
         for symbol in spotting.symbols:
@@ -166,17 +167,19 @@ class _Drawn:
                 return None
             footprint = ways[0]
         x0, y0, x1, y1 = footprint.bounds
-        inside = shapely.covers(footprint.buffer(EDGE), geometry.lines(self.sheet.strokes.xy))
-        if letters is not None:
-            inside &= ~self._passing(footprint, inside)
         own = tuple(word for word in self.sheet.words if letters is not None and self._is_of(word, letters))
         box = (x0 - EDGE, y0 - EDGE, x1 + EDGE, y1 + EDGE)
         page = replace(self.sheet, words=own, fills=self.fills)
-        marks = scaled(from_box(page, box, self.free & inside), ratio)
+        marks = scaled(from_box(page, box, self._inside(footprint, letters is not None)), ratio)
         if not any(not isinstance(mark, TextMark) for mark in marks):
             return None
         around = (x0 - AROUND, y0 - AROUND, x1 + AROUND, y1 + AROUND)
         return replace(_sample(self.sheet, "", marks, around), at=(at,), fixture=kind, why=why)
+
+    def _inside(self, footprint: BaseGeometry, lettered: bool) -> BoolArray:
+        """(strokes,) which are its own; of a lettered box none that passes through it."""
+        inside = np.asarray(shapely.covers(footprint.buffer(EDGE), geometry.lines(self.sheet.strokes.xy)), bool)
+        return self.free & inside & ~self._passing(footprint, inside) if lettered else self.free & inside
 
     def _passing(self, box: BaseGeometry, inside: BoolArray) -> BoolArray:
         """(strokes,) which of those in a box hang together with what runs on out of it, as the swing of a door."""
@@ -191,8 +194,10 @@ class _Drawn:
         return out
 
     def _outlined(self, footprint: BaseGeometry, part: float) -> bool:
-        """Is a box drawn all around its letters?  Two of its lines and a word would be found in many corners."""
-        rows = geometry.lines(self.sheet.strokes.xy[self.free & self.sheet.strokes.ink()])
+        """Do lines of its own go all around a box?  Two of them and a word would be found in many corners."""
+        rows = geometry.lines(
+            self.sheet.strokes.xy[self._inside(footprint, lettered=True) & self.sheet.strokes.ink()]
+        )
         rim = footprint.boundary.buffer(EDGE)
         on = shapely.union_all(shapely.intersection(rows[shapely.intersects(rows, rim)], rim))
         drawn = footprint.boundary.intersection(on.buffer(EDGE)).length
