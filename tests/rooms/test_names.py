@@ -28,7 +28,7 @@ EXPECTED = {
     "laundry": "LAUN.|LAU.|LAUNDRY|LNDRY|W/D|LAUN/MUD|LAUNDRY CL.|STACK W/D|LAUNDRY NICHE",
     "garage": "GAR.|GARAGE|2-CAR GAR.|3 CAR GARAGE|TWO CAR GARAGE|RV GAR.|GARAGE 303",
     "accessory building": "SHOP|WORKSHOP|SHED|STOR. BLDG|BARN|PUMP HOUSE",
-    "basement": "BSMT|UNFIN. BSMT|UNFINISHED|FIN. BSMT|LOWER LEVEL|L.L.|CELLAR|ROOT CELLAR",
+    "basement": "BSMT|BSMNT|BSM'T|BASEM'T|UNFIN. BSMNT|UNFINISHED|FIN. BSMT|LOWER LEVEL|L.L.|CELLAR|ROOT CELLAR",
     "crawl space": "CRAWL|CRAWL SPACE|C.S.",
     "utility": "MECH|MECH RM|FURN.|HVAC|W.H.|ELEC. RM|UTIL CL.",
     "outdoors": (
@@ -127,7 +127,10 @@ def test_labels_of_parts_are_weak() -> None:
 
 def test_every_core_is_known_by_its_own_words() -> None:
     for row in CORES:
-        for name in re.sub(r"\(.*?\)", "", row.names).split("|"):
+        names = row.names
+        while "(" in names:
+            names = re.sub(r"\([^()]*\)\??", "", names)
+        for name in names.split("|"):
             if name.isalpha() and name.isupper():
                 found = meaning(name)
                 assert found is not None, name

@@ -83,6 +83,7 @@ def test_an_appliance_in_other_words_than_the_rule_s_is_asked_about(serves: str)
         ("2023", "jacuzzi tub", "unresolved"), ("2020", "pump", "unresolved"), ("2020", "tub", "unresolved"),
         ("2023", "range hood", "not required"), ("2023", "washer", "not required"), ("2023", "-", "unresolved"),
         ("2023", "central vacuum", "not required"), ("2020", "vacuum", "not required"),
+        ("2020", "warming drawer", "not required"), ("2023", "warming drawer", "unresolved"),
     ],
 )  # fmt: skip
 def test_an_appliance_written_otherwise_or_in_part_is_not_passed_over(

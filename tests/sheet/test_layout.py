@@ -253,7 +253,11 @@ def test_a_plan_that_only_the_title_block_names_is_no_part_of_the_elevation_besi
     assert apart(detail.box, house) and holds(detail.box, (x, y, x + 300, y + 110))
 
 
-@pytest.mark.parametrize(("title", "told"), [("BASEMENT PLAN", "BASEMENT PLAN"), ("MAIN FLOOR PLAN", None)])
+@pytest.mark.parametrize(
+    ("title", "told"),
+    [("BASEMENT PLAN", "BASEMENT PLAN"), ("BSM'T. PLAN", "BSM'T. PLAN"), ("BASMT POWER", "BASMT POWER"),
+     ("LWR. LVL. POWER", "LWR. LVL. POWER"), ("MAIN FLOOR PLAN", None)],
+)  # fmt: skip
 def test_without_a_number_the_corner_tells_a_basement_and_no_other_floor(
     page: Page, title: str, told: str | None
 ) -> None:

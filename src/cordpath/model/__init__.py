@@ -70,14 +70,19 @@ from cordpath.model.sheet import (
     Word,
     layers_like,
 )
+from cordpath.model.storeys import BASEMENT, CRAWL_SPACE, LOWER_LEVEL, OTHER_STOREY
 from cordpath.model.symbols import Label, Learnt, Spotting, Symbol, Unexplained
 
 __all__ = [
+    "BASEMENT",
     "BASIN_KINDS",
+    "CRAWL_SPACE",
     "FIXTURE_KINDS",
     "INCHES_PER_FOOT",
+    "LOWER_LEVEL",
     "LUMINANCE",
     "NOT_SHOWN",
+    "OTHER_STOREY",
     "OUTLET_KINDS",
     "POINTS_PER_INCH",
     "TUB_KINDS",

@@ -13,7 +13,7 @@ from fnmatch import fnmatchcase
 
 import shapely
 
-from cordpath.model import Answer, Fixture, Room
+from cordpath.model import BASEMENT, LOWER_LEVEL, OTHER_STOREY, Answer, Fixture, Room
 from cordpath.rules.appliances import OFF_COUNTER
 from cordpath.rules.distance import within
 from cordpath.rules.edition import Clause, Condition
@@ -38,19 +38,17 @@ FACT_WORDS = {
     "hard_wired": "wired without a plug",
 }  # fmt: skip
 LONGEST_NAME = 200  # characters of a name that are matched; a room's name is far shorter
-OTHER_LEVEL = re.compile(r"\b(FIRST|SECOND|THIRD|1ST|2ND|3RD|MAIN|UPPER|GROUND|ROOF|ATTIC)\b", re.IGNORECASE)
+OTHER_LEVEL = re.compile(OTHER_STOREY, re.IGNORECASE)
 ANY_LEVEL = re.compile(rf"{OTHER_LEVEL.pattern}|\b(?:LEVEL|FLOOR) ?[1-9]\b", re.IGNORECASE)
 # Titles in other spellings and words, without their dots and apostrophes; common practice, no source.
 _SPELT = tuple(
     (re.compile(pattern), word)
     for pattern, word in (
-        (r"\b(?:BSMN?T|BASE?MN?T|BMN?T|S[OÓ]TANO)\b", "BASEMENT"), (r"\bLVL\b", "LEVEL"), (r"\bFLR?\b", "FLOOR"),
+        (rf"\b{BASEMENT}\b", "BASEMENT"), (r"\bLVL\b", "LEVEL"), (r"\bFLR?\b", "FLOOR"),
         (r"\bWALK OUT\b", "WALKOUT"), (r"\bGARDEN FLOOR\b", "GARDEN LEVEL"),
         (r"\bDET(?= GAR)", "DETACHED"), (r"\bGAR\b", "GARAGE"), (r"^GARAGE(?: FLOOR| LEVEL|$)", "GARAGE PLAN"),
         (r"\b(?:(?:STORAGE|UTILITY) BUILDING|(?:POOL|PUMP|GREEN) ?HOUSE|CABANA|STABLE|SHOP)\b", "OUTBUILDING"),
-        (r"\b(?:LWR|LOWER)(?: (?:GROUND|STORE?Y|FLOOR|LEVEL|PLAN|POWER))*\b(?! (?:UNIT|ROOF|CABINETS?)\b)|\bLL\b"
-         r"|\bSUB[- ]?(?:LEVEL|GRADE)\b|\bBELOW[- ]GRADE\b|\bUNDERGROUND\b|\bUNDERCROFT\b|\bTUCK[- ]UNDER\b"
-         r"|\bDOWNSTAIRS\b|\bLEVEL (?:B ?\d|- ?\d)|\bB\d LEVEL\b", "LOWER LEVEL"),
+        (LOWER_LEVEL, "LOWER LEVEL"),
     )
 )  # fmt: skip
 

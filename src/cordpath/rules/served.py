@@ -16,7 +16,7 @@ ALIKE = 5  # letters at the beginning that words of one thing share; with four, 
 # Known for others than they sound like: the vacuum machines of the code clean cars.
 OTHERS = OFF_COUNTER | {
     "vacuum", "central vacuum", "central vac", "vac", "hot water dispenser", "instant hot water dispenser",
-    "wine cooler", "beverage cooler",
+    "wine cooler", "beverage cooler", "warming drawer",
 }  # fmt: skip
 # What tells how or where an appliance is built and not what it is; such a word before the rule's own name changes
 # nothing.  Common practice, no source.

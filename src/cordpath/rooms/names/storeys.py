@@ -10,14 +10,14 @@ import re
 
 import numpy as np
 
-from cordpath.model import RoomKind
+from cordpath.model import BASEMENT, CRAWL_SPACE, OTHER_STOREY, RoomKind
 from cordpath.rooms.names.kinds import DOUBT, LIVING_KINDS, SOFT_KINDS, Draft
 from cordpath.rooms.walls.bands import groups
 
 # A lower level may stand on a slope, with no floor below grade: the rules ask about it.
-BASEMENT_TITLE = re.compile(r"\b(?:BASEMENT|B\W?SM\W?N?T|BASE?M\W?N?T|CELLAR)\b")  # BSM'T, BASMT
-CRAWL_TITLE = re.compile(r"\bCRAWL ?SPACE\b")
-OTHER_TITLE = re.compile(r"\b(?:FIRST|SECOND|THIRD|1ST|2ND|3RD|MAIN|GROUND|UPPER|TOP|ATTIC|ROOF|LOFT)\b")
+BASEMENT_TITLE = re.compile(rf"\b{BASEMENT}\b")
+CRAWL_TITLE = re.compile(rf"\b{CRAWL_SPACE}\b")
+OTHER_TITLE = re.compile(OTHER_STOREY)
 WALL_FT = 2.0  # between rooms of one building; separate drawings and buildings stand farther apart
 NAMELESS = 0.85  # confidence of a space that only the title of its plan names
 

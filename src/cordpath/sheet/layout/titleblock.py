@@ -14,7 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from cordpath.geometry import box_area, box_gap, grown, hull, middle_in_box
-from cordpath.model import Box
+from cordpath.model import BASEMENT, CRAWL_SPACE, LOWER_LEVEL, Box
 from cordpath.sheet.layout.ruled import Rules
 from cordpath.sheet.text.textlines import Run, below
 
@@ -32,12 +32,10 @@ LABELLED_NUMBER = re.compile(
 )
 TITLE_WORD = re.compile(
     r"\b(?:PLANS?|ELEVATIONS?|SECTIONS?|DETAILS?|SCHEDULES?|NOTES?|ELECTRICAL|POWER|LIGHTING|FLOOR|LEVEL|DIAGRAM|"
-    r"LAYOUT|BASEMENT|FOUNDATION|ROOF|COVER)\b"
+    rf"LAYOUT|{BASEMENT}|FOUNDATION|ROOF|COVER)\b"
 )
-PLAN_NAME = re.compile(
-    r"\b(?:PLANS?|LAYOUT|(?<!PER )FLOOR|LEVEL|STOR(?:E?Y|IES)|BASEMENT|BSMT|CELLAR|CRAWL ?SPACE)\b"
-)
-BELOW = re.compile(r"\b(?:BASEMENT|BSMT|CELLAR|LOWER LEVEL|CRAWL ?SPACE)\b")
+PLAN_NAME = re.compile(rf"\b(?:PLANS?|LAYOUT|(?<!PER )FLOOR|LEVEL|STOR(?:E?Y|IES)|{BASEMENT}|{CRAWL_SPACE})\b")
+BELOW = re.compile(rf"\b(?:{BASEMENT}|{CRAWL_SPACE})\b|{LOWER_LEVEL}")
 TITLE_WORDS = 8  # a title block's title; longer is a note
 OUTER_X, OUTER_Y = 0.70, 0.75  # of the page: title blocks lie right of, or below, this
 NEAR_LARGEST = 0.8  # of the largest lettering: as large, for the eye (common practice, no source)
@@ -50,9 +48,12 @@ NOT_NUMBERS = re.compile(r"(?:R|REV|V|NO|PH|JOB|ADD|BR|BLDG|APT)\s?\d+")
 
 @dataclass(frozen=True)
 class TitleBlock:
+    """``names``: boxes of what names a plan in a strip without labels, which is no title of a drawing."""
+
     box: Box | None
     number: str | None
     title: str | None
+    names: tuple[Box, ...] = ()
 
 
 def find(found: list[Run], rules: Rules, width: float, height: float) -> TitleBlock:
@@ -63,13 +64,17 @@ def find(found: list[Run], rules: Rules, width: float, height: float) -> TitleBl
     inner = [run for run in found if box is not None and middle_in_box(run.box, box)]
     number = _number(inner, width, height) or _number(_corner(found, width, height), width, height)
     title = _title(inner, number)
-    if title is None:
-        title = _title(_bare(found, rules, number, width, height), number)
-    return TitleBlock(box, number, title)
+    if title is not None:
+        return TitleBlock(box, number, title)
+    bare, in_strip = _bare(found, rules, number, width, height)
+    names = tuple(run.box for run in bare if in_strip and number is not None and _tight(run.said) != number)
+    return TitleBlock(box, number, _title(bare, number), names)
 
 
-def _bare(found: list[Run], rules: Rules, number: str | None, width: float, height: float) -> list[Run]:
-    """The sheet's number and the runs that name a plan beside it, in a title block without labels.
+def _bare(
+    found: list[Run], rules: Rules, number: str | None, width: float, height: float
+) -> tuple[list[Run], bool]:
+    """The sheet's number and the runs that name a plan beside it, in a title block without labels; is it a strip.
 
     It is the smallest strip that holds the number, the lower right corner without one.  The floor that a title
     names tells of what rooms are part of: a basement's plan must not pass for another floor's.  A sheet without a
@@ -81,7 +86,7 @@ def _bare(found: list[Run], rules: Rules, number: str | None, width: float, heig
     within = [run for run in found if middle_in_box(run.box, min(strips, key=box_area))] if strips else corner
     name = PLAN_NAME if number is not None else BELOW
     named = [run for run in within if name.search(run.said) and len(run.said.split()) <= TITLE_WORDS]
-    return named + own if named else []
+    return (named + own if named else []), bool(strips)
 
 
 def _box(outer: list[Run], left: list[Run], rules: Rules, width: float, height: float) -> Box | None:

@@ -17,7 +17,7 @@ from itertools import pairwise
 import numpy as np
 
 from cordpath.geometry import hull, middle_in_box
-from cordpath.model import Box, Region, Strokes, View, Word
+from cordpath.model import BASEMENT, CRAWL_SPACE, Box, Region, Strokes, View, Word
 from cordpath.sheet.layout.raster import Raster
 from cordpath.sheet.layout.untitled import apart
 from cordpath.sheet.text.textlines import Run, above, rows, runs
@@ -34,7 +34,7 @@ ENLARGED = re.compile(r"\b(?:ENLARGED?|ENLARGEMENT|BLOW[- ]?UP|LARGE[- ]SCALE)\b
 # PLAN - POWER, of which a drawn dash is lost; OPEN PLAN LIVING is a room.
 PLAN = re.compile(r".*\b(?:PLAN|LAYOUT)(?:\s*[-:,(].*|\s+[A-Z0-9]{1,2}|\s+(?:ELECTRICAL|POWER|LIGHTING))?")
 STOREY = re.compile(r"(?:1ST|2ND|3RD|FIRST|SECOND|THIRD|MAIN|GROUND|LOWER|UPPER|TOP) (?:FLOOR|LEVEL|STOREY|STORY)")
-LOWEST = re.compile(r"BASEMENT(?: LEVEL| FLOOR)?|CELLAR|CRAWL ?SPACE|ATTIC")  # names of rooms as well
+LOWEST = re.compile(rf"{BASEMENT}(?: LEVEL| FLOOR)?|{CRAWL_SPACE}|ATTIC")  # names of rooms as well
 SAME_SIZE = 0.1  # titles of one sheet are as large as each other
 KEY_PLAN = re.compile(r"\b(?:KEY ?PLAN|VICINITY|LOCATION MAP)\b")
 REFERENCE = re.compile(r"\b(?:SEE|PER|REFER)\b")
