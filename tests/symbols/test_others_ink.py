@@ -112,6 +112,32 @@ def test_a_slash_that_goes_on_as_a_wire_stays_a_doubt() -> None:
     assert not found([path((0.0, 0.0), (3.0, -3.0), (9.0, -16.0), (20.0, -30.0))])
 
 
+BESIDE_BAR = [(-24.0, -2.0), (-12.0, 2.2), (-2.64, 5.5), (-2.88, -6.0), (-6.4, -13.3), (-12.0, -25.0)]
+THROUGH = [(-5.5, 0.7), (6.5, -0.6), (12.0, -13.3), (22.0, -25.0), (30.0, -22.0)]
+MIDDLE = [(-6.0, 0.7), (6.0, -0.6), *THROUGH[2:]]
+THIRD_BAR = [(-24.0, -9.0), (-20.0, 9.0), (-7.2, 0.0), (7.2, 0.0), (12.0, 9.0), (22.0, 30.0)]
+
+
+@pytest.mark.parametrize("angle", [0.0, 31.0])
+@pytest.mark.parametrize(
+    ("by", "settled"),
+    [
+        (BESIDE_BAR, True),
+        (THROUGH, True),
+        ([*THROUGH[:2], (22.0, -25.0)], False),
+        (MIDDLE, False),
+        (THIRD_BAR, False),
+    ],
+    ids=["beside a bar", "nearly through the middle", "with one wire", "through the middle", "as a third bar"],
+)
+def test_a_line_of_a_polyline_is_a_mark_only_where_it_is_placed_exactly(
+    by: list[tuple[float, float]], settled: bool, angle: float
+) -> None:
+    """At 100,000 strokes outlets were asked for a line that has about its mirror image, or about the middle."""
+    mapping = rules(entry("quad", QUAD))
+    assert found([path(*by)], angle=angle, mapping=mapping, shape=QUAD) == ["quad"] * settled
+
+
 def test_a_frame_around_a_symbol_stays_a_doubt() -> None:
     """As a box in the floor is drawn."""
     squares = [path((-a, -a), (a, -a), (a, a), (-a, a), closed=True) for a in (4.5, 5.1, 5.7)]

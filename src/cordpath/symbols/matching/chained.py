@@ -12,9 +12,9 @@ import shapely
 from numpy.typing import NDArray
 from scipy.spatial import cKDTree
 
-from cordpath.geometry import components, lengths, lines, midpoints
+from cordpath.geometry import components, lengths, lines
 from cordpath.model import BoolArray, FloatArray, IntArray
-from cordpath.symbols.ink.grid import within
+from cordpath.symbols.ink.grid import sorted_unique, within
 from cordpath.symbols.ink.normalise import BUSIEST_NODE, Ink
 from cordpath.symbols.matching.bodies import Bodies, Pairs
 from cordpath.symbols.matching.evidence import Candidate
@@ -76,7 +76,7 @@ def leading_out(
         )
         asked_for, sides = (around.where(each[chain]).by(ink.line_of) for each in (out, shut))
         ordered = _in_order(candidates, bodies, inside, asked_for, sides)
-        ordered &= ~_lopsided(candidates, of, np.flatnonzero(shut), _middles(xy, chain, count))[at]
+        ordered &= ~_by_chance(candidates, bodies, inside, ordered, around.where(out[chain]))
         out &= np.bincount(at, held * ordered, count) < ORDERED * inner
     return inside.where(out[at])
 
@@ -191,25 +191,52 @@ def _in_order(
     return inner.among(once.where(ordered))
 
 
-def _middles(xy: FloatArray, chain: IntArray, count: int) -> FloatArray:
-    """(count, 2) the middle of all that is drawn of each chain; ``chain``: that of each of the segments (n, 4)."""
-    size, middle = lengths(xy), midpoints(xy)
-    total = np.maximum(np.bincount(chain, size, count), 1e-9)
-    return np.stack([np.bincount(chain, size * middle[:, k], count) / total for k in (0, 1)], 1)
+def _by_chance(
+    candidates: Sequence[Candidate], bodies: Bodies, inside: Pairs, ordered: BoolArray, around: Pairs
+) -> BoolArray:
+    """(p,) those of the ``ordered`` segments ``inside`` bodies whose straight lines other straight lines of their
+    chain lead far out of the body, at one end or both, and that are not placed as exactly as marks of a block are.
+
+    A wire ends on a mark by chance as a polyline has a line where a mark may be; both at once is too much of it.
+    ``around``: the segments of chains that lead out.
+    """
+    ink = bodies.ink
+    straight = inside.where(~ink.curved[inside.item]).by(ink.run_of).once()
+    lines = inside.where(ordered & ~ink.curved[inside.item]).by(ink.run_of).once()
+    found = np.zeros(len(lines), bool)
+    for n, (body, run) in enumerate(zip(lines.body.tolist(), lines.item.tolist(), strict=True)):
+        own = ~ink.curved[around.item] & (ink.run_of[around.item] == run)
+        ends, runs = ink.runs[run].reshape(2, 2), ink.runs[straight.item[straight.body == body]]
+        found[n] = _led_out(bodies, around.where((around.body == body) & ~own), ends)
+        found[n] &= not _exact(candidates[body], ends, runs)
+    return inside.by(ink.run_of).among(lines.where(found)) & ~ink.curved[inside.item]
 
 
-def _lopsided(candidates: Sequence[Candidate], of: IntArray, shut: IntArray, middles: FloatArray) -> BoolArray:
-    """(chains,) closed ones of the numbers ``shut`` that lie to one side of their bodies, the middle of none where
-    the mirror image of theirs is: a side of it may be placed as marks are, but the whole is none."""
-    out = np.zeros(len(middles), bool)
-    for k in shut.tolist():
-        c = candidates[of[k]]
-        poses = NO_POSES if c.template.round else orbit(c.template, c.pose)[1:]
-        here = into_frame(c.pose[None], np.tile(middles[k], 2)[None], np.zeros(1, np.int64))[:, :2]
-        like = middles[shut[of[shut] == of[k]]]
-        off = np.hypot(*(place(poses, here) - like).transpose(2, 0, 1))
-        out[k] = not bool((off < max(OFF * c.template.small * float(c.pose[SCALE]), STEP)).any())
-    return out
+def _led_out(bodies: Bodies, rest: Pairs, ends: FloatArray) -> bool:
+    """Do straight segments of the ``rest`` of its chain begin at the ends (2, 2) of a line, or at one of them, and
+    go on far out of its body, of lines enough?"""
+    if not len(rest):
+        return False
+    ink, body = bodies.ink, rest.body[0]
+    xy = ink.xy[rest.item].reshape(-1, 2, 2)
+    count, part = chains(ink, rest)
+    far = np.zeros(count)
+    np.maximum.at(far, part, np.hypot(*(xy - bodies.centres[body]).transpose(2, 0, 1)).max(1))
+    begins = np.hypot(*(xy[:, :, None] - ends).transpose(3, 0, 1, 2)).min((1, 2)) < STEP
+    begins &= ~ink.curved[rest.item] & (far > OUT * bodies.radii[body])[part]
+    return int(_lines_in(part, ink.line_of[rest.item], count)[sorted_unique(part[begins])].sum()) >= WILD[0] - 1
+
+
+def _exact(c: Candidate, ends: FloatArray, runs: FloatArray) -> bool:
+    """Does a line with the ``ends`` (2, 2) begin or end in the middle of the symbol, or has one of the ``runs``
+    (n, 4) the ends of its mirror image, or of itself turned about the middle?"""
+    poses = NO_POSES if c.template.round else orbit(c.template, c.pose)[1:]
+    here = into_frame(c.pose[None], ends.reshape(1, 4), np.zeros(1, np.int64)).reshape(2, 2)
+    images = np.concatenate([place(poses, here), 2 * c.centre - ends[None]])[:, None]
+    off = max(OFF * c.template.small * float(c.pose[SCALE]), STEP)
+    theirs = runs.reshape(-1, 2, 2)
+    gaps = [np.hypot(*(images - each).transpose(3, 0, 1, 2)).max(2) for each in (theirs, theirs[:, ::-1])]
+    return bool(min(gap.min(initial=np.inf) for gap in gaps) < off or np.hypot(*(ends - c.centre).T).min() < off)
 
 
 def _mirrored(
