@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -436,6 +437,21 @@ def test_letters_across_a_symbol_do_not_make_the_plainer_one_of_it() -> None:
     mapping = rules(entry("half", half), entry("half on a line", (*half, mark, line)))
     over = lettered("MWA", 97, 98.3, 6.5)
     assert names(reading([*xy, over], mapping, words=[letter], fills=fills)) == ["half on a line"]
+
+
+@pytest.mark.parametrize(("rest", "settled"), [("RS", True), ("", False)])
+def test_an_outlined_bar_between_letters_of_a_word_is_one_of_them(rest: str, settled: bool) -> None:
+    """A bar is an I, or a stroke of something else; between two letters, as high as they, it is an I (100,000
+    strokes, outlined text: a junction box under SDPPIS)."""
+
+    def read(glyphs: Sequence[np.ndarray], filled: bool) -> list[dict[str, float]]:
+        return [{k: min(v, 0.74) if k in "I1L" else v for k, v in each.items()}
+                for each in read_glyphs(glyphs, filled)]  # fmt: skip
+
+    shape, fills = (CircleMark((0, 0), 6 / 72),), painted(*outlined("WAIRS", 97, 103)[: 3 + len(rest)])
+    box = entry("junction box", (*shape, TextMark("J", (0, 0))), "hardwired outlet")
+    sheet = sheet_of(strokes_of(shape, at(100, 100)), [word("J", 100, 100, 7.0)], fills=fills)
+    assert names(spot(sheet, rules(box), (), read=read)) == ["junction box"] * settled
 
 
 RINGS = tuple(CircleMark((0, 0), r) for r in (0.215, 0.16, 0.02))

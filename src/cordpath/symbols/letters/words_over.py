@@ -150,7 +150,7 @@ def _across(glyphs: Glyphs | None, angle: float, about: _About, read: GlyphReade
             continue
         sure = sure_letters(seen, row, read, but or "")
         if but is not None or not central or len(sure) > LONGEST_MARK:
-            found.append((seen, sure))
+            found.append((seen, sure if but is not None or not seen.filled else _with_bars(seen, row, sure)))
     return [(seen, row) for seen, row in found if row]
 
 
@@ -168,6 +168,18 @@ def sure_letters(seen: Glyphs, row: list[int], read: GlyphReader, but: str) -> l
     said = [letter if share >= SURE else "" for letter, share in best]
     barred = bool(but) and may_be_left_of(said, but)
     return [row[n] for n in sure] if len(sure) - plain >= 2 and not barred else []
+
+
+def _with_bars(seen: Glyphs, row: list[int], sure: list[int]) -> list[int]:
+    """The sure letters of a row of outlines, and what stands between two of them from their feet to their heads: an
+    I is a bar to the reader, and a bar is an I there."""
+    if len(sure) < 2:
+        return sure
+    feet, heads = (float(np.median(seen.box[sure][:, k])) for k in (3, 1))
+    near = TIGHT * (feet - heads)
+    level = (np.abs(seen.box[:, 3] - feet) < near) & (np.abs(seen.box[:, 1] - heads) < near)
+    between = [b for a, b, c in zip(row, row[1:], row[2:], strict=False) if a in sure and c in sure]
+    return sure + [n for n in between if n not in sure and level[n]]
 
 
 def _crowded(box: FloatArray, n: int, sure: list[int]) -> bool:
