@@ -84,3 +84,13 @@ def test_a_stem_at_a_half_disc_is_no_bar_along_its_flat_side(corners: int) -> No
     paint = painted(shapely.Polygon([(300 + 72 * x, 300 - 72 * y) for x, y in bow]))
     sheet = sheet_of(strokes_of((half[0], stem), at(300, 300)), fills=paint)
     assert names(spot(sheet, rules(*designs), ())) == ["stem"]
+
+
+def test_paint_beside_an_outlet_tells_its_name_where_a_text_lies_over_it() -> None:
+    """Of two designs of which the rules say the same, the plain one was named (random design 2809)."""
+    pointer = PolylineMark(((0.09, -0.03), (0.15, 0.0), (0.09, 0.03)), closed=True, filled=True)
+    plain = (CircleMark((0, 0), 0.08), *(LineMark((-0.12, y), (0.08, y)) for y in (-0.03, 0.03)))
+    paint = painted(shapely.Polygon([(300 + 72 * x, 300 - 72 * y) for x, y in pointer.points]))
+    sheet = sheet_of(strokes_of(plain, at(300, 300)), [word("WA", 304, 300)], fills=paint)
+    (symbol,) = spot(sheet, rules(entry("plain", plain), entry("pointed", (*plain, pointer))), ()).symbols
+    assert (symbol.entry.name, symbol.found, symbol.rivals) == ("pointed", True, ("plain",))

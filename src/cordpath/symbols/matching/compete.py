@@ -7,6 +7,8 @@ much, makes the winner doubtful, and both names are told.
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 from scipy.spatial import cKDTree
 
@@ -285,10 +287,12 @@ def _ticked(rival: Candidate, winner: Candidate) -> bool:
 
 def _either(winner: Candidate, rival: Candidate, what: str) -> Candidate:
     """The winner in doubt; only told as the other's twin where both come to the same verdict, or the other as its
-    twin where the lines that tell them apart run on."""
+    twin where the lines that tell them apart run on, or where paint is drawn that is the other's alone."""
     name = rival.template.name
     if same_facts(winner.template.entry, rival.template.entry):
-        if runs_on_alone(winner, rival):
-            return rival.with_rivals((*rival.rivals, winner.template.name, *winner.rivals))
+        painted = all(d.inside for d in rival.doubts) and painted_beside(rival, winner)
+        if painted or runs_on_alone(winner, rival):
+            names = (*rival.rivals, winner.template.name, *winner.rivals)
+            return replace(rival, doubts=()).with_rivals(names)
         return winner.with_rivals((*winner.rivals, name))
     return winner.doubted(what, name)
