@@ -99,3 +99,14 @@ def test_receptacles_along_a_line_that_is_no_wall_cut_off_what_has_no_name(stand
     assert beyond.room == before.room == room_at(plan, 10, 11).id
     assert before.why is None
     assert (beyond.why is None) is settled
+
+
+@pytest.mark.parametrize(("long", "at", "settled"), [(30, 33, False), (30, 15, True), (18, 22, True)])
+def test_ground_far_from_all_that_makes_a_kitchen_may_be_a_living_area_without_a_name(
+    long: float, at: float, settled: bool
+) -> None:
+    """In one space with the kitchen it was missing protection for certain (2023)."""
+    works = thing("range", 7, 16), thing("sink", 7, 9)
+    plan = plan_of(Drawer().room(5, 5, 5 + long, 18, "KITCHEN"), *works)
+    standing, *_ = stand((symbol("receptacle", (at * FT, 5.3 * FT), **RECEPTACLE), *works), plan, SCALE)
+    assert standing.room == room_at(plan, 8, 12).id and (standing.why is None) is settled

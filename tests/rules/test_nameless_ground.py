@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 from shapely import box
-from tests.rules.records import HERE, NOT_SHOWN, fixture, reading, room
+from tests.rules.records import HERE, NOT_SHOWN, finding, fixture, reading, room
 
 from cordpath.model import Disputed, Finding
 from cordpath.rules import judge, load_edition
@@ -43,3 +43,12 @@ def test_what_is_far_off_the_building_is_not_outdoors_for_certain(why: str | Non
     found = reading(standing_room=None, why=why, outside=box(X - 300, Y - 200, X + 300, Y + 200))
     (finding,) = judge(found, (), (NOT_SHOWN,), load_edition("2023"), ())
     assert finding.verdict == verdict
+
+
+@pytest.mark.parametrize(("edition", "verdict"), [("2020", "not required"), ("2023", "unresolved")])
+def test_ground_in_one_space_with_a_kitchen_alone_asks_where_the_whole_kitchen_is_protected(
+    edition: str, verdict: str
+) -> None:
+    why = "no wall divides KITCHEN from ground 14 ft off all its counters and appliances"
+    far = (fixture("sink", 14.0),)
+    assert finding(edition, rooms=room("kitchen"), why=why, fixtures=far).verdict == verdict

@@ -19,6 +19,7 @@ from cordpath.rooms.undivided import (
     PLAIN_KINDS,
     Floor,
     cut_off,
+    far_from_works,
     near_guess,
     undivided,
 )
@@ -111,6 +112,8 @@ def _standing(symbol: Symbol, anchor: Anchor, floor: Floor) -> Standing:
         mates := near_guess(anchor, stood, room, floor) or _body_elsewhere(symbol, anchor, room, floor)
     ):
         why = undivided(room, mates)
+    elif why is None and (far := far_from_works(stood, room, floor)):
+        why = far
     elif why is None and _cut_nearby(anchor, room, plan, inch):
         why = BEYOND
     elif why is None and room.id.endswith(".out") and _far_off(anchor, floor):

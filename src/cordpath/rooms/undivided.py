@@ -11,12 +11,16 @@ from shapely.geometry.base import BaseGeometry
 
 from cordpath.model import FloorPlan, Room
 from cordpath.rooms.anchors import Anchor
+from cordpath.rooms.names.stated import STATED
 
 VIRTUAL_IN = 18.0  # how near a guessed line of an open plan leaves the room open
 STRICT_IN = 30.0  # the same towards a kitchen, laundry or bath, where a wrong guess would clear an outlet
 # A kitchen reaches this far from its counters and appliances (work aisle; common practice, no source)
 AISLE_IN = 48.0
 BLIND_IN = 72.0  # how near the guessed line is too near where no counter or appliance shows where the kitchen is
+# What lies beyond the aisle and a table of a kitchen (common practice, no source), where it is as large as the
+# least living room (IRC R304.1 to 2012, from memory), is perhaps a living area without a name.
+BEYOND_IN, LIVING_SQFT = 120.0, 120.0
 PLAIN_KINDS = frozenset({"dining", "living", "bedroom", "hall", "closet", "other"})
 PARTS = frozenset({"closet", "utility", "other"})  # STORAGE, PANTRY, FURNACE: also written on a part of a room
 # Places that walls shut off: a name within, with no wall between, may be one of a part of them.  DINING under the
@@ -76,10 +80,13 @@ def near_guess(anchor: Anchor, stood: Anchor, room: Room, floor: Floor) -> tuple
     )
 
 
+NO_WALL = "no wall divides"
+
+
 def undivided(room: Room, mates: tuple[Room, ...]) -> str:
     others = " or ".join(f"{mate.name} ({mate.kind})" for mate in mates)
     which = "the two" if len(mates) == 1 else "these"
-    return (f"no wall divides {room.name} ({room.kind}) from {others} here: "
+    return (f"{NO_WALL} {room.name} ({room.kind}) from {others} here: "
             f"which of {which} it stands in cannot be settled")  # fmt: skip
 
 
@@ -107,6 +114,23 @@ def _off_the_works(room: Room, mate: Room, point: shapely.Point, floor: Floor) -
     both = shapely.union_all([room.polygon, mate.polygon])
     shared = floor.works.intersection(both.buffer(COUNTER_TOUCH_IN * floor.inch))
     return not shared.is_empty and bool(shared.distance(point) > BLIND_IN * floor.inch)
+
+
+def far_from_works(anchor: Anchor, room: Room, floor: Floor) -> str | None:
+    """Why ground of a kitchen that shares its space with no other name may be none of the kitchen's."""
+    if room.kind != "kitchen" or room.open_to or room.confidence >= STATED:
+        return None
+    inch = floor.inch
+    mine = floor.works.intersection(room.polygon.buffer(COUNTER_TOUCH_IN * inch))
+    away = mine.distance(before(anchor, inch)) / inch
+    if mine.is_empty or away <= BEYOND_IN:
+        return None
+    if room.polygon.difference(mine.buffer(BEYOND_IN * inch)).area < LIVING_SQFT * (12 * inch) ** 2:
+        return None
+    return (
+        f"{NO_WALL} {room.name} from ground {away / 12:.0f} ft off all its counters and appliances, which may be a "
+        "living area without a name"
+    )
 
 
 def _in_aisle(works: BaseGeometry, point: shapely.Point, faces: BaseGeometry, inch: float) -> bool:

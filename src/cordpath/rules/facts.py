@@ -241,6 +241,8 @@ def find_place(scene: Scene, outlet: Outlet) -> Place:
         open_to = tuple(
             other for each in standing.perhaps or room.open_to if (other := plan.room(each)) is not None
         )
+        if standing.why.startswith(OPEN_PLAN) and not open_to:  # ground without a name in one space with the room
+            open_to = (replace(room, id="", name="UNNAMED", kind="living", also=()),)
         # Of an open plan the rooms are all known; otherwise the doubt may be the side of the wall, or anything.
         open_plan = standing.why.startswith(OPEN_PLAN) and bool(open_to)
         others = (*open_to, *_nameless(room, outlet, plan), *(() if open_plan else near))
