@@ -215,6 +215,31 @@ def test_a_title_block_without_labels_tells_the_title(page: Page, where: str, ti
     assert [view.title for view in sheet.views] == [title]
 
 
+@pytest.mark.parametrize("low", [True, False])
+def test_the_name_in_a_title_block_without_labels_is_no_drawing(page: Page, low: bool) -> None:
+    """It was a second plan, without a scale, or took the plan's scale note and a part of its rooms."""
+    page.box(20, 20, page.width - 20, page.height - 20)
+    if low:
+        page.line(20, page.height - 90, page.width - 20, page.height - 90)
+        for x in (300, 1150):
+            page.line(x, page.height - 90, x, page.height - 20)
+        page.text("A STUDIO", 100, page.height - 50, 10)
+        page.text("POWER PLAN", 1200, page.height - 50, 12)
+    else:
+        page.line(page.width - 180, 20, page.width - 180, page.height - 20)
+        for y in (150, page.height - 150):
+            page.line(page.width - 180, y, page.width - 20, y)
+        page.text("A STUDIO", page.width - 160, 60, 10)
+        page.text("POWER PLAN", page.width - 160, page.height - 120, 12)
+    page.text("E1.1", page.width - 120, page.height - 40, 24)
+    page.house(400, 300)
+    page.text("SECOND FLOOR PLAN", 400, 720, 12)
+    page.text(f"SCALE: {NOTE}", 400, 735)
+    sheet = page.read()
+    assert [view.title for view in sheet.views] == ["SECOND FLOOR PLAN"]
+    assert (sheet.number, sheet.title) == ("E1.1", "POWER PLAN")
+
+
 @pytest.mark.parametrize("labels", [False, True])
 def test_an_office_named_after_plans_is_no_title(page: Page, labels: bool) -> None:
     """In larger letters, far from the sheet's number: a basement's plan was titled OFFICE OF PLANS."""
@@ -290,6 +315,18 @@ def test_a_plan_whose_walls_are_fills_without_a_pen_is_one_drawing(page: Page) -
     (view,) = page.read().views
     assert view.box[1] == pytest.approx(262, abs=12) and view.box[3] == pytest.approx(708, abs=12)
     assert view.box[0] == pytest.approx(300, abs=12) and view.box[2] == pytest.approx(800, abs=12)
+
+
+@pytest.mark.parametrize("below", [True, False])
+def test_a_title_and_its_note_at_the_two_ends_of_one_line(page: Page, below: bool) -> None:
+    """The plan had the sheet's title: a basement was no basement."""
+    page.house(400, 300)
+    page.text("BASEMENT ELECTRICAL", 400, 720, 12)
+    page.line(400, 724, 900, 724)
+    page.text(NOTE, 852, 736 if below else 720)
+    page.strip(title=("ELECTRICAL PLANS",))
+    (view,) = page.read().views
+    assert (view.title, view.note) == ("BASEMENT ELECTRICAL", NOTE)
 
 
 def test_a_scale_only_in_the_title_block_serves_the_plan(page: Page) -> None:

@@ -156,7 +156,8 @@ def _level_layout(
     sure = rows(runs(regions.written(text)))
     free = [run for run in sure if not any(middle_in_box(run.box, region.box) for region in blocks)]
     parts = blocks + regions.find(free, ruled, marks, size)
-    drawings, others = views.find(found, text, drawn, parts, block.title, size)
+    titled = [run for run in found if run.box not in block.names]
+    drawings, others = views.find(titled, text, drawn, parts, block.title, size, ruled.level)
     return block, parts + others, drawings
 
 

@@ -17,15 +17,15 @@ from itertools import pairwise
 import numpy as np
 
 from cordpath.geometry import hull, middle_in_box
-from cordpath.model import BASEMENT, CRAWL_SPACE, Box, Region, Strokes, View, Word
+from cordpath.model import BASEMENT, CRAWL_SPACE, Box, FloatArray, Region, Strokes, View, Word
+from cordpath.sheet.layout.noted import NO_RULES, note_of, note_start, title_of, written
 from cordpath.sheet.layout.raster import Raster
 from cordpath.sheet.layout.untitled import apart
-from cordpath.sheet.text.textlines import Run, above, rows, runs
+from cordpath.sheet.text.textlines import Run, rows, runs
 from cordpath.sheet.upright import Turn
 from cordpath.units import ScaleNote, find_scale_note, parse_scale_note
 
 MOST_ANCHORS = 24
-TITLE_REACH = 2.5  # of the note's size: from a note up to its title
 NOT_PLAN = re.compile(
     r"\b(?:DETAILS?|SECTIONS?|ELEVATIONS?|RISER|DIAGRAM|ISOMETRIC|ONE[- ]LINE|SINGLE[- ]LINE|SCHEMATIC|AXON\w*|"
     r"PERSPECTIVE|KEY ?PLAN|VICINITY|LOCATION MAP)\b"
@@ -38,7 +38,6 @@ LOWEST = re.compile(rf"{BASEMENT}(?: LEVEL| FLOOR)?|{CRAWL_SPACE}|ATTIC")  # nam
 SAME_SIZE = 0.1  # titles of one sheet are as large as each other
 KEY_PLAN = re.compile(r"\b(?:KEY ?PLAN|VICINITY|LOCATION MAP)\b")
 REFERENCE = re.compile(r"\b(?:SEE|PER|REFER)\b")
-SLOPES = frozenset({8.0, 10.0, 12.0, 16.0, 20.0})  # 1:n that is a ramp or roof slope as often as a scale
 TITLE_SIZE = 1.15  # of the usual text size: a title without a note is larger than the labels of its plan
 CROSSED = 0.02  # of a cut's length: section and grid lines may cross the paper between two drawings
 LEAST = 0.01  # of the drawing area: a part with less ink spread than this is no drawing
@@ -56,11 +55,13 @@ class Anchor:
 
 def find(
     found: list[Run], words: tuple[Word, ...], strokes: Strokes, regions: tuple[Region, ...],
-    title: str | None, size: tuple[float, float],
+    title: str | None, size: tuple[float, float], level: FloatArray = NO_RULES,
 ) -> tuple[tuple[View, ...], tuple[Region, ...]]:  # fmt: skip
-    """The views of the sheet, top to bottom and left to right, and regions for drawings that are no plans."""
+    """The views of the sheet, top to bottom and left to right, and regions for drawings that are no plans.
+
+    ``level``: (n, 3) y, x0, x1 of level rules."""
     free = [run for run in found if not any(middle_in_box(run.box, region.box) for region in regions)]
-    anchors = _anchors(free)
+    anchors = _anchors(free, level)
     anchors = (anchors + _turned_anchors(words, regions, anchors, size))[:MOST_ANCHORS]
     sheet_note = _sheet_note(found, regions)
     raster = Raster.of(strokes, words, regions, [anchor.box for anchor in anchors], size)
@@ -97,22 +98,22 @@ def _view(
 # ------------------------------------------------------------------------------------------------- anchors
 
 
-def _anchors(free: list[Run]) -> list[Anchor]:
+def _anchors(free: list[Run], level: FloatArray = NO_RULES) -> list[Anchor]:
     """Titles with a scale note, then large titles without one."""
     noted: list[Anchor] = []
     used: set[int] = set()
     largest = 0.0
     for run in free:
-        note = _note(run)
+        note = note_of(run)
         if note is None:
             continue
-        title = _title_of(run, note, free)
+        title = title_of(run, note, free, level)
         used.update({id(run)} | {id(r) for r in title})
         largest = max([largest, *[r.size for r in title]])
-        own = run.said[: _note_start(run)].strip(" -:,") if note.text != run.text else ""
+        own = run.said[: note_start(run)].strip(" -:,") if note.text != run.text else ""
         named = " ".join([*(r.text.strip() for r in reversed(title)), own]).strip()
         boxes = [run.box, *[r.box for r in title]]
-        noted.append(Anchor(named, note, _written(run, own), run.box, hull(boxes)))
+        noted.append(Anchor(named, note, written(run, own), run.box, hull(boxes)))
     return noted + _bare_titles([run for run in free if id(run) not in used], free, largest)
 
 
@@ -137,48 +138,6 @@ def _turned_anchors(
             note_box = back(anchor.note_box) if anchor.note_box is not None else None
             found.append(replace(anchor, box=back(anchor.box), note_box=note_box, quarters=quarters))
     return found
-
-
-def _note(run: Run) -> ScaleNote | None:
-    note = parse_scale_note(run.text)
-    if note is not None:
-        labelled = "SCALE" in run.said
-        bare = note.kind == "ratio" and ":" in run.said and not labelled
-        if bare and note.ratio in SLOPES:
-            return None
-        return None if note.kind == "as noted" and not labelled else note
-    return find_scale_note(run.text) if len(run.text) <= 80 and not re.match(r"\d+[.)]\s", run.said) else None
-
-
-def _note_start(run: Run) -> int:
-    match = re.search(r"\bSCALE\b|\d+\s*/\s*\d+\s*\"|\d+\s*\"?\s*=|\bN\.?T\.?S\b|\bNOT TO", run.said)
-    return match.start() if match else 0
-
-
-def _written(run: Run, own: str) -> str:
-    return run.text.strip() if not own else run.said[_note_start(run) :].strip()
-
-
-def _title_of(run: Run, note: ScaleNote, free: list[Run]) -> list[Run]:
-    """The title lines above a note, or beside it on its left; nearest first."""
-    if note.text == run.text:
-        near = [r for r in above(free, run, TITLE_REACH) if r.size >= 0.9 * run.size and not _is_mark(r)]
-        near = [r for r in near if abs(r.box[0] - run.box[0]) < 12 * run.size or _centred(r, run)]
-        if near:
-            return [near[0]]
-        beside = [r for r in free if r is not run and abs(r.middle - run.middle) < run.size
-                  and 0 < run.box[0] - r.box[2] < 8 * run.size and not _is_mark(r)]  # fmt: skip
-        return [max(beside, key=lambda r: r.box[2])] if beside else []
-    return []
-
-
-def _is_mark(run: Run) -> bool:
-    """The number in a drawing's bubble, a sheet reference, a bare scale: no title."""
-    return len(re.sub(r"[^A-Z]", "", run.said)) < 3 or parse_scale_note(run.text) is not None
-
-
-def _centred(a: Run, b: Run) -> bool:
-    return abs((a.box[0] + a.box[2]) - (b.box[0] + b.box[2])) < 6 * b.size
 
 
 def _bare_titles(rest: list[Run], free: list[Run], largest: float) -> list[Anchor]:
