@@ -195,6 +195,19 @@ def test_a_symbol_that_could_not_be_told_is_asked_about_and_not_its_panel() -> N
     assert "quad receptacle" in comments[0].text and "panel" not in comments[0].text
 
 
+def test_outlets_of_one_cause_on_several_circuits_are_told_with_all_of_them() -> None:
+    """Four outlets on four circuits stood behind the first one's: circuit L1-37 is in no panel schedule."""
+    found = []
+    for number, circuit in (("E-101.1", "L1-31"), ("E-101.2", "L1-37"), ("E-101.3", "L1-31")):
+        one = missing(number, (60.0, 80.0), SINK, kitchen())
+        shown = replace(
+            one.protection, shown=Answer.UNKNOWN, reasons=(f"circuit {circuit} is in no panel schedule",)
+        )
+        found.append(replace(one, verdict="unresolved", protection=shown))
+    (comment,) = comments_of([result(found)], Register())[0]
+    assert comment.text == "Circuit L1-31/L1-37 is in no panel schedule."
+
+
 def test_a_letter_of_several_says_why_numbers_are_not_in_it(tmp_path: Path) -> None:
     one, two = sheet("E-101.1", file="a.pdf"), sheet("E-102.1", file="b.pdf")
     write_letters(tmp_path, ((one,), (two,)), RUN, Register())

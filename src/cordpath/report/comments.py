@@ -24,6 +24,7 @@ REGISTER = "comments.json"
 MOST_BYTES = 20_000_000  # of a register: some 100 000 comments
 MARKED = ("missing", "unresolved")
 RULED_OUT = ("accept", "not applicable")  # rulings after which the applicant is asked for nothing
+MOST_NAMED = 6  # words of one place that are told side by side
 DEMAND = "Show the GFCI protection of these outlets: at each device, or at its breaker in the schedule."
 NUMBERS = re.compile(r"\d+(?:[.,/-]\d+)*")
 OUTLET = re.compile(r"\b[\w.-]+\.\d+\b(?! ft)")
@@ -181,11 +182,22 @@ def _comment(cause: str, group: _Group) -> Comment:
         cite for row in group.rows
         for cite in (r.cite for r in (*asking(row.finding), *may_ask(row.finding)))
     )  # fmt: skip
-    texts = {_own_text(row) for row in group.rows}
-    text = next(iter(texts)) if len(texts) == 1 and cause.startswith("unresolved") else group.text
+    texts = list(dict.fromkeys(_own_text(row) for row in group.rows))
+    text = group.text
+    if cause.startswith("unresolved"):
+        text = texts[0] if len(texts) == 1 else _together([_generally(each) for each in texts]) or group.text
     if cause.startswith("missing"):
         text = _demand(group.rows)
     return Comment(cause, text, tuple(cites), tuple(group.rows), tuple(group.sheets))
+
+
+def _together(texts: list[str]) -> str | None:
+    """One text for several that differ in single words: all of these, as in ``Circuit A-1/A-3 is in no list``."""
+    words = [text.split() for text in texts]
+    if len({len(each) for each in words}) > 1:
+        return None
+    columns = [list(dict.fromkeys(column)) for column in zip(*words, strict=True)]
+    return " ".join("/".join(column[:MOST_NAMED]) + "/…" * (len(column) > MOST_NAMED) for column in columns)
 
 
 def _own_text(row: Row) -> str:
