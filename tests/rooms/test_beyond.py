@@ -110,3 +110,14 @@ def test_ground_far_from_all_that_makes_a_kitchen_may_be_a_living_area_without_a
     plan = plan_of(Drawer().room(5, 5, 5 + long, 18, "KITCHEN"), *works)
     standing, *_ = stand((symbol("receptacle", (at * FT, 5.3 * FT), **RECEPTACLE), *works), plan, SCALE)
     assert standing.room == room_at(plan, 8, 12).id and (standing.why is None) is settled
+
+
+@pytest.mark.parametrize(
+    ("lines", "window"), [((0.0, 2.0, 2.5, 4.5), True), ((1.5, 3.0), False), ((0.0, 4.5), False)]
+)
+def test_lines_across_an_opening_between_two_rooms_may_be_a_window(lines: tuple[float, ...], window: bool) -> None:
+    drawer = beside("DINING", "BATH", 4.0, 7.0)
+    for inches in lines:
+        drawer.lines.append((17 + inches / 12, 9, 17 + inches / 12, 12))
+    plan = plan_of(drawer)
+    assert len(plan.doors) == 1 and len(plan.panes) == window

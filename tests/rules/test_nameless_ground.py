@@ -52,3 +52,18 @@ def test_ground_in_one_space_with_a_kitchen_alone_asks_where_the_whole_kitchen_i
     why = "no wall divides KITCHEN from ground 14 ft off all its counters and appliances"
     far = (fixture("sink", 14.0),)
     assert finding(edition, rooms=room("kitchen"), why=why, fixtures=far).verdict == verdict
+
+
+@pytest.mark.parametrize(("pane", "verdict"), [(True, "unresolved"), (False, "missing")])
+def test_what_may_be_a_window_between_two_rooms_asks_whether_a_cord_goes_through_it(
+    pane: bool, verdict: str
+) -> None:
+    """A window between a bath and a dining room passed for a sliding door (plan type 1614; a window ends a path in
+    2020)."""
+    tub = fixture("bathtub", 4.0, id="f1", at=(X, Y + 72), room="r2")
+    found = reading(rooms=room("dining"), fixtures=(tub,))
+    strip = box(X - 20, Y + 30, X + 20, Y + 37)
+    (plan,) = found.plans
+    plan = replace(plan, doors=(strip,), panes=(strip,) if pane else ())
+    (judged,) = judge(replace(found, plans=(plan,)), (), (NOT_SHOWN,), load_edition("2020"))
+    assert judged.verdict == verdict

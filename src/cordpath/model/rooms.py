@@ -85,6 +85,7 @@ class FloorPlan:
     borders: tuple[Border, ...] = ()  # between rooms that no wall divides
     match_lines: BaseGeometry | None = None  # where another sheet goes on: what lies beyond is not known
     disputed: tuple[Disputed, ...] = ()
+    panes: tuple[BaseGeometry, ...] = ()  # those of ``doors`` that are drawn as a window between two rooms would be
 
     def room(self, room_id: str | None) -> Room | None:
         return next((room for room in self.rooms if room.id == room_id), None)

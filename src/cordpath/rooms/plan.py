@@ -269,6 +269,7 @@ def _typed(view: View, building: Building, rooms: tuple[Room, ...], outside: Bas
     inside = [r for r in rooms if r.kind != "outdoors"]
     closers = [_told_apart(c, inside, ev.inch) for c in building.closers]
     doors = tuple(c.strip for c in closers if c.kind == "door")
+    panes = tuple(c.strip for c in closers if c.kind == "door" and c.window)
     glazing = union([c.strip for c in closers if c.kind == "glazing"])
     openings = tuple(c.strip for c in closers if c.kind == "cased")
     why = None if inside else "walls were found, but no closed space"
@@ -278,7 +279,7 @@ def _typed(view: View, building: Building, rooms: tuple[Room, ...], outside: Bas
     return FloorPlan(
         view.id, rooms, building.exact, glazing, doors, openings, None if outside.is_empty else outside,
         None if counters.sure.is_empty else counters.sure, why, tuple(assumption),
-        None if counters.doubtful.is_empty else counters.doubtful,
+        None if counters.doubtful.is_empty else counters.doubtful, panes=panes,
     )  # fmt: skip
 
 

@@ -75,17 +75,22 @@ def _if_it_counts(path: CordPath, fixture: Fixture, facts: Facts) -> Told | None
 
 
 def _if_no_wall_ends_it(path: CordPath, fixture: Fixture, facts: Facts) -> Told:
-    """By a path; unknown where it leads over a line that may be a wall, into nameless ground or out of it."""
+    """By a path; unknown where it leads over a line that may be a wall, into nameless ground or out of it, or
+    through what is a door or a window between two rooms."""
     told, plan, per_foot = by_path(path, fixture, facts), facts.plan, facts.points_per_foot
-    grounds = [each.area for each in plan.disputed if each.rooms[1] is None] if plan is not None else []
-    if told.answer is not Answer.YES or not grounds or per_foot is None or len(path.points) < 2:
+    if told.answer is not Answer.YES or plan is None or per_foot is None or len(path.points) < 2:
         return told
     way, least = shapely.LineString(path.points), OVER_FT * per_foot
-    if not any(way.intersection(g).length > least and way.difference(g).length > least for g in grounds):
+    grounds = [each.area for each in plan.disputed if each.rooms[1] is None]
+    if any(way.intersection(g).length > least and way.difference(g).length > least for g in grounds):
+        question = f"Is there a wall between it and the {fixture.symbol.entry.name} {fixture.id}?"
+        because = "over a line that may be a wall"
+    elif any(way.intersection(pane).length > least for pane in plan.panes):
+        question = f"Is it a door or a window, between it and the {fixture.symbol.entry.name} {fixture.id}?"
+        because = "by way of what may be a window between two rooms"
+    else:
         return told
-    question = f"Is there a wall between it and the {fixture.symbol.entry.name} {fixture.id}?"
-    because = (*told.because, "over a line that may be a wall")
-    return replace(told, answer=Answer.UNKNOWN, because=because, question=question)
+    return replace(told, answer=Answer.UNKNOWN, because=(*told.because, because), question=question)
 
 
 def _if_windows_count(path: CordPath, fixture: Fixture, facts: Facts) -> Told:

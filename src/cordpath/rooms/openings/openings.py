@@ -39,6 +39,7 @@ class Closer:
     leaf: bool = False  # known from its swing only, not from wall ends
     panel: bool = False  # known from a panel in the wall only: indoors a pocket door, else the lines of a window
     single: bool = False  # one line runs along it: a threshold, or the edge of another floor
+    window: bool = False  # its lines are as many as a window's
 
     @property
     def width(self) -> float:
@@ -107,7 +108,13 @@ def _close(gap: Gap, swings: tuple[Swing, ...], leaves: Leaves, walls: BaseGeome
         kind = "door" if shown is not None else "cased"
     chord = np.stack([gap.end.at, gap.far])
     return Closer(
-        kind, _strip(gap.end, gap.length, inch), chord, gap.cover, single=gap.single, panel=shown == "panel"
+        kind,
+        _strip(gap.end, gap.length, inch),
+        chord,
+        gap.cover,
+        single=gap.single,
+        panel=shown == "panel",
+        window=gap.window and kind == "glazing",
     )
 
 

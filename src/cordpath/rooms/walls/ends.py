@@ -26,6 +26,9 @@ CAP_OVER = 0.6  # of the thickness: strokes taken for walls are drawn on by half
 BESIDE_IN = 1.5  # from the side of a wall's end to a wall that goes through there
 OVER_IN = 1.5  # a wall drawn as one stroke may stand out of one that it meets by this (half a wide cap)
 WINDOW_IN = 7.0  # off its axis to the outer line of a window: half the thickest walls (13 1/2 in) and a pen
+# Both faces of the wall and the glass, along as much of an opening as closes it (GLAZED of openings.py); a sliding
+# door's leaves are half as long (common practice, no source).
+WINDOW_LINES, LINED = 3, 0.85
 CELLS = 240
 
 
@@ -43,6 +46,7 @@ class Gap:
     cover: float
     corner: bool = False
     single: bool = False  # no more than one line runs along most of it
+    window: bool = False  # three lines or more run along most of it: a window's, or of a closed leaf and its sill
     floor: bool = False  # the lines go on to both sides of the band: a floor pattern
 
     @property
@@ -148,7 +152,8 @@ def find_gaps(ends: list[End], walls: BaseGeometry, ink: Ink, inch: float) -> li
             beside = [_cells(end, length, *every, inch, band) for band in _sides(half, inch)]
             floor = all((c > 0).mean() > 0.7 for c in beside) if cover > 0.5 else False
             single = float((count > 1).mean()) < 0.5
-            gaps.append(Gap(end, reach, cover, single=single, floor=floor))
+            window = float((count >= WINDOW_LINES).mean()) >= LINED
+            gaps.append(Gap(end, reach, cover, single=single, window=window, floor=floor))
         if reach is None or cover < 0.85:
             run = _run(count, length, inch)
             if run > 18 * inch:
