@@ -25,6 +25,18 @@ PLOTTED = [
     (2415.6, 783.6, 2415.6, 783.48),
     (2409.84, 791.52, 2412.6, 790.32),
 ]
+# The same in pieces, one of them of half a point (random pair 2831).
+SPLINTERED = [
+    (201.6, 217.92, 200.52, 218.64),
+    (197.88, 224.04, 196.2, 221.28),
+    (205.8, 231.84, 208.44, 230.16),
+    (197.88, 224.04, 198.12, 224.52),
+    (205.8, 231.84, 203.52, 233.28),
+    (204.48, 216.12, 201.6, 217.92),
+    (200.52, 218.64, 196.2, 221.28),
+    (208.44, 230.16, 211.8, 228.12),
+    (198.12, 224.52, 203.52, 233.28),
+]
 
 
 def ink_of(xy: np.ndarray) -> Ink:
@@ -41,19 +53,23 @@ def stepped(turn: float, step: tuple[float, float], backwards: bool = False) -> 
 
 
 @pytest.mark.parametrize("backwards", [False, True])
-@pytest.mark.parametrize("step", [(0.0, GRID), (GRID, GRID), (GRID, 0.0), (GRID, -GRID)])
+@pytest.mark.parametrize("step", [(0.0, GRID), (GRID, GRID), (GRID, 0.0), (GRID, -GRID), (0.5, 0.06)])
 def test_a_step_of_the_grid_is_bridged(step: tuple[float, float], backwards: bool) -> None:
     ink = ink_of(stepped(0.0, step, backwards))
-    assert len(set(ink.run_of.tolist())) == 1 and ink.run[0] == pytest.approx(15.0, abs=0.2)
+    assert len(set(ink.run_of.tolist())) == 1 and ink.run[0] == pytest.approx(15.0 + step[0], abs=0.2)
 
 
 @pytest.mark.parametrize(("turn", "step"), [(12.0, (0.0, GRID)), (90.0, (0.0, GRID)), (0.0, (0.0, 3 * GRID)),
-                                            (0.0, (1.0, 1.0))])  # fmt: skip
+                                            (0.0, (1.0, 1.0)), (0.0, (0.5, 0.3))])  # fmt: skip
 def test_a_turn_or_a_longer_step_is_not(turn: float, step: tuple[float, float]) -> None:
     ink = ink_of(stepped(turn, step))
     assert len(set(ink.run_of.tolist())) > 1 and ink.run.max() < 10.0
 
 
-def test_an_open_box_with_a_step_in_its_longest_side_is_not_lost() -> None:
-    xy = np.array(PLOTTED) - [2311.0, 684.0] * 2
-    assert len(spot(sheet_of(xy), rules(entry("open box", (OPEN_BOX,))), ()).symbols) == 1
+@pytest.mark.parametrize(("plotted", "size"), [(PLOTTED, 1.0), (SPLINTERED, 7 / 6)])
+def test_an_open_box_with_a_step_in_its_longest_side_is_not_lost(
+    plotted: list[tuple[float, float, float, float]], size: float
+) -> None:
+    xy = np.array(plotted) - (np.floor(plotted[0][:2]) - [100.0, 100.0]).tolist() * 2
+    box = PolylineMark(tuple((x * size, y * size) for x, y in OPEN_BOX.points), closed=False)
+    assert len(spot(sheet_of(xy), rules(entry("open box", (box,))), ()).symbols) == 1

@@ -1,4 +1,5 @@
-"""Steps of the plotter's grid in the midst of a line: rounding leaves a splinter whose direction says nothing."""
+"""Steps of the plotter's grid in the midst of a line: rounding leaves a splinter whose direction says nothing, or
+little where it is longer."""
 
 from __future__ import annotations
 
@@ -11,6 +12,7 @@ from cordpath.symbols.ink.arcs import GRID
 
 STEP = 1.05 * math.sqrt(2) * GRID  # pt, the diagonal of a square of the grid and a little
 LEAST_SIDE = 1.0  # pt of the pieces on both sides: the directions of shorter ones are noise themselves
+OFF = 1.05 * GRID  # pt by which roundings at both ends of a splinter turn it off its line, at most about
 
 
 def steps_between(
@@ -23,7 +25,9 @@ def steps_between(
     n = len(length)
     one, other = np.r_[i, j], np.r_[j, i]
     step, side = one % max(n, 1), other % max(n, 1)
-    kept = (length[step] <= STEP) & (length[side] > LEAST_SIDE) & ~curved[step] & ~curved[side]
+    off = np.abs((leaving[one] - leaving[other]) % (2 * np.pi) - np.pi)  # of a splinter from the line
+    kept = (length[step] <= STEP) | ((length[step] <= LEAST_SIDE) & (off < straight + OFF / length[step]))
+    kept &= (length[side] > LEAST_SIDE) & ~curved[step] & ~curved[side]
     one, other = one[kept], other[kept]
     first, last = one < n, one >= n
     order = np.argsort(one[last], kind="stable")
