@@ -44,6 +44,25 @@ def test_a_grid_of_captions_is_a_legend_as_far_as_its_last_sign(tmp_path: Path, 
     assert y0 <= TOP - 45 and low - 3 <= y1 <= low + 12
 
 
+def test_a_sign_that_is_a_letter_does_not_end_its_row(tmp_path: Path) -> None:
+    """Signs right of the S of a switch were outlets of the plan, and none of the legend."""
+    page = Page(tmp_path / "a.pdf")
+    page.strip()
+    page.text("ELECTRICAL SYMBOLS", 600, 75, 10)
+    names = ("DUPLEX OUTLET", "GFCI OUTLET", "QUAD OUTLET", "SWITCH", "RANGE OUTLET", "DRYER OUTLET")
+    for k, name in enumerate(names):
+        x = 630 + 95 * k
+        if name == "SWITCH":
+            page.text("S", x, 124, 9, centred=True)
+        else:
+            page.box(x - 5, 115, x + 5, 125)
+            page.line(x - 2, 108, x - 2, 125)
+        page.text(name, x, 144, 6.5, centred=True)
+    page.canvas.save()
+    (legend,) = [region.box for region in read_sheet(tmp_path / "a.pdf", 1).regions if region.kind == "legend"]
+    assert legend[0] <= 625 and legend[2] >= 630 + 95 * 5 + 5
+
+
 def test_rooms_under_a_heading_with_symbols_over_their_names_are_no_legend(tmp_path: Path) -> None:
     page = Page(tmp_path / "a.pdf")
     page.strip()

@@ -41,7 +41,7 @@ def captioned(heading: Run, found: list[Run], small: FloatArray) -> list[Box]:
         run for run in found
         if run.box[1] > heading.box[3] and middle_in_box(run.box, window) and run.size <= LIKE * heading.size
     ])  # fmt: skip
-    signs = _signs(here)
+    signs = _signs(here) + [run.box for run in texts if len(run.text) < DESCRIBED]  # S over SWITCH
     grids = [_rows(heading, _Grid(texts, signs, under)) for under in (True, False)]
     best = max(grids, key=len)
     return best if len(grids[0]) != len(grids[1]) else grids[0]
