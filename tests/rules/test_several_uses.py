@@ -84,3 +84,15 @@ def test_a_receptacle_for_a_refrigerator_serves_no_counter_however_it_is_written
     for said in ("REF", "refrig.", "Fridge", "refrigerator"):
         found = finding("2020", rooms=kit, fixtures=SINK, at_counter=Answer.YES, serves=said)
         assert found.verdict == "not required", said
+
+
+@pytest.mark.parametrize(
+    ("edition", "volts", "verdict"),
+    [("2020", 240.0, "unresolved"), ("2020", 120.0, "missing"), ("2023", 240.0, "missing")],
+)
+def test_a_receptacle_of_240_volts_between_counters_may_be_a_range_s(
+    edition: str, volts: float, verdict: str
+) -> None:
+    """It was missing protection for certain as one that serves the countertop."""
+    found = finding(edition, rooms=room("kitchen"), fixtures=SINK, at_counter=Answer.YES, volts=volts, amperes=20.0)
+    assert found.verdict == verdict

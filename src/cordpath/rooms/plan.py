@@ -268,10 +268,9 @@ def _typed(view: View, building: Building, rooms: tuple[Room, ...], outside: Bas
            symbols: tuple[Symbol, ...], words: tuple[Word, ...], assumption: list[str]) -> FloorPlan:  # fmt: skip
     inside = [r for r in rooms if r.kind != "outdoors"]
     closers = [_told_apart(c, inside, ev.inch) for c in building.closers]
-    doors = tuple(c.strip for c in closers if c.kind == "door")
+    doors, openings = (tuple(c.strip for c in closers if c.kind == kind) for kind in ("door", "cased"))
     panes = tuple(c.strip for c in closers if c.kind == "door" and c.window)
     glazing = union([c.strip for c in closers if c.kind == "glazing"])
-    openings = tuple(c.strip for c in closers if c.kind == "cased")
     why = None if inside else "walls were found, but no closed space"
     faces = union([building.exact, glazing])
     plain = ev.ink.take(~building.walls.used)
@@ -289,8 +288,7 @@ def _told_apart(closer: Closer, inside: list[Room], inch: float) -> Closer:
     outdoors tells no door: the opening counts as open."""
     if closer.kind != "glazing" and not closer.panel:
         return closer
-    middle = closer.chord.mean(0)
-    u = closer.chord[1] - closer.chord[0]
+    middle, u = closer.chord.mean(0), closer.chord[1] - closer.chord[0]
     normal = np.array([-u[1], u[0]]) / max(float(np.hypot(*u)), 1e-9)
     sides = [shapely.Point(middle + s * normal * 14 * inch) for s in (1.0, -1.0)]
     found = [next((r for r in inside if r.polygon.intersects(p)), None) for p in sides]

@@ -26,6 +26,7 @@ ROOM_CONDITIONS = frozenset({"room", "named", "finished", "holds", "around"})
 AROUND_FT = 12.0
 # Their sinks have areas with rules of their own, which a border that no wall makes does not widen.
 OWN_AREA = frozenset({"kitchen", "food area", "bathroom", "laundry"})
+COUNTER_VOLTS = 130.0  # what is plugged in at a counter is of the 120 V class (common practice, no source)
 BESIDE_FT = 0.5  # an outlet behind an appliance is drawn within its outline, or at its back
 LARGEST_PER_FOOT = 36.0  # pt, 1/2" = 1'-0": the largest usual scale of a plan of rooms; common practice
 IN_PLACE = {
@@ -235,7 +236,8 @@ def _at_counter(condition: Condition, facts: Facts, room: Room | None) -> Told:
     (wanted,) = condition.value
     served = facts.serves
     answer = Answer.NO if served in OFF_COUNTER else facts.outlet.standing.at_counter
-    if answer is Answer.UNKNOWN:
+    # of 208 V and more, between counters: a range's or an oven's as a rule, whatever no label says
+    if answer is Answer.UNKNOWN or (answer is Answer.YES and (facts.volts or 0.0) > COUNTER_VOLTS):
         return unknown("it may serve a countertop", "Does it serve a countertop?")
     against = f"it serves: {served}" if served in OFF_COUNTER else "it is not at a countertop"
     if answer is Answer.YES:
