@@ -2,8 +2,8 @@
 
 A PDF may show text in a font whose glyphs carry no letters: no ToUnicode map, made-up glyph names, codes counted
 from 1 (files that went through PostScript or a printer driver).  A reader sees words, a program gets signs without
-a meaning.  Such words are none: their glyphs are read as they are drawn, and where that fails is lettering that could
-not be read.
+a meaning.  Such words are none: their glyphs are read as they are drawn, and where that fails is lettering that
+could not be read.
 
 Terms: *sign*, a character that no plan is written in; *mute*, a font whose text is mostly signs, or whose codes are
 taken for letters that they are not (:mod:`cordpath.sheet.text.ciphers`), or whose glyphs are drawn as other letters

@@ -1,7 +1,7 @@
-"""Glyphs that are ink: symbols that are shown as text, each a receptacle, a switch; and the letters of fonts that say
+"""Glyphs that are ink: symbols that are shown as text, each a receptacle, a switch; and letters of fonts that say
 nothing of them, to be read as they are drawn.
 
-To a program symbols are letters (an A here and there), to a reader they are drawn.  Their outlines are ink: lines of a
+To a program they are letters (an A here and there), to a reader they are drawn.  Their outlines are ink: lines of a
 pen where the text is only outlined, as the graphics of R (statistics) draw small circles; else filled and lined.
 These are no lines of a pen: a shape that the mapping file draws with one is not recognised in them, but they are
 told with their places where nothing names them.
