@@ -9,6 +9,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 
+def printable(text: str) -> str:
+    """Names and messages of strangers, without anything that steers a terminal, breaks a line or is no text."""
+    return "".join(c if c.isprintable() else "\N{REPLACEMENT CHARACTER}" for c in text)
+
+
 class CordpathError(Exception):
     """Anything that cordpath tells its user about.
 
@@ -16,6 +21,7 @@ class CordpathError(Exception):
     """
 
     def __init__(self, what: str, *, where: str = "", cure: str = "") -> None:
+        what = "\n".join(map(printable, what.split("\n")))  # other libraries' words may be no text
         self.what, self.where, self.cure = what, where, cure
         head = f"{where}: {what}" if where else what
         super().__init__(f"{head}; {cure}" if cure else head)

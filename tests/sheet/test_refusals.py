@@ -281,6 +281,13 @@ def test_states_restored_that_were_never_saved_are_no_damage(make: Maker) -> Non
     assert len(sheet.strokes) == 1 and sheet.damage is None
 
 
+def test_what_is_said_of_bytes_that_are_no_text_can_be_written(make: Maker) -> None:
+    path = make("10 20 m 50 20 l S 15.00?20 l")
+    path.write_bytes(path.read_bytes().replace(b"?", b"\xa2"))
+    said = " ".join(read_sheet(path, 1).assumptions)
+    assert "15.00" in said and said.isprintable() and said.encode()
+
+
 def test_a_sound_file_has_no_assumptions(make: Maker) -> None:
     assert read_sheet(make("10 20 m 50 20 l S"), 1).assumptions == ()
 

@@ -13,8 +13,7 @@ from typing import Any
 
 from cordpath import report
 from cordpath.batch.keep import own_copies
-from cordpath.batch.progress import printable
-from cordpath.errors import OutputRefused, UsageRefused
+from cordpath.errors import OutputRefused, UsageRefused, printable
 from cordpath.model import Box, Decision, Mapping, Proposal, Run, SheetResult
 from cordpath.rules import Edition
 from cordpath.symbols import Examples

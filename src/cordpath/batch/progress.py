@@ -14,6 +14,8 @@ from rich.markup import escape
 from rich.progress import BarColumn, MofNCompleteColumn, TaskID, TextColumn, TimeElapsedColumn
 from rich.progress import Progress as RichBars
 
+from cordpath.errors import printable
+
 Style = Literal["auto", "json", "none"]
 
 
@@ -90,11 +92,6 @@ class Bars:
         short = printable(PurePath(name).name)  # a bar has one line
         where = short if page is None else f"{short} page {page}"
         self._bars.update(self._task[stage], advance=1, name=escape(where))
-
-
-def printable(text: str) -> str:
-    """Names and messages of strangers, without anything that steers a terminal or breaks a line."""
-    return "".join(c if c.isprintable() else "\N{REPLACEMENT CHARACTER}" for c in text)
 
 
 @contextmanager

@@ -17,7 +17,7 @@ from cordpath import report
 from cordpath.batch import batch
 from cordpath.batch.compare import run_comparison
 from cordpath.batch.order import Order
-from cordpath.batch.progress import Progress, printable, shown
+from cordpath.batch.progress import Progress, shown
 from cordpath.commands.calls import Call
 from cordpath.commands.configuration import configuration, run_of
 from cordpath.commands.options import (
@@ -31,7 +31,7 @@ from cordpath.commands.options import (
     symbols_option,
 )
 from cordpath.commands.said import Tables, say_stopping, tell, tell_notes
-from cordpath.errors import UsageRefused
+from cordpath.errors import UsageRefused, printable
 from cordpath.resubmittal import resubmittal
 from cordpath.rules import editions
 from cordpath.symbols.learning.proposals import open_proposals

@@ -11,7 +11,7 @@ from cordpath import learn, report
 from cordpath.batch import batch
 from cordpath.batch.child import Limits
 from cordpath.batch.order import password_in
-from cordpath.batch.progress import printable, shown
+from cordpath.batch.progress import shown
 from cordpath.check import load_mapping
 from cordpath.commands.calls import Call
 from cordpath.commands.options import (
@@ -27,6 +27,7 @@ from cordpath.commands.options import (
     verbose_option,
 )
 from cordpath.commands.said import complain, tell_notes
+from cordpath.errors import printable
 from cordpath.symbols.learning.proposals import open_proposals
 
 SHOW_EPILOG = """\b

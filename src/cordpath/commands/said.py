@@ -11,7 +11,7 @@ from rich.console import Console
 
 from cordpath import report
 from cordpath.batch.order import Order, Outcome
-from cordpath.batch.progress import printable
+from cordpath.errors import printable
 from cordpath.symbols.learning.proposals import open_proposals
 
 PIPE_WIDTH = 500  # columns where no terminal limits a table: as wide as what stands in it

@@ -13,7 +13,7 @@ from pathlib import Path
 import pymupdf
 from pymupdf import mupdf
 
-from cordpath.errors import LockedFile, UnreadableFile, UnreadablePage
+from cordpath.errors import LockedFile, UnreadableFile, UnreadablePage, printable
 from cordpath.frame import LARGEST, LETTER, Affine, PageFrame, inherited, page_box, page_frame
 
 
@@ -136,4 +136,4 @@ def _reader_matrix(page: pymupdf.Page) -> Affine:
 def complaints() -> tuple[str, ...]:
     """What MuPDF complained about since the last call, each message once, in order."""
     lines = pymupdf.TOOLS.mupdf_warnings(True).splitlines()
-    return tuple(dict.fromkeys(line.strip() for line in lines if line.strip()))
+    return tuple(dict.fromkeys(printable(line.strip()) for line in lines if line.strip()))
