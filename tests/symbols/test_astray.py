@@ -13,13 +13,29 @@ from cordpath.symbols.letters.glyphs import turned
 from symbols.test_labels import DUPLEX, given_to, sheet, symbol, word
 
 LABEL = (100.0, 116.0)  # its sides are at 94.1 and 105.9
+
+
+def _headed(x: float, y: float, to: float, down: float) -> list[tuple[float, ...]]:
+    """A line from a place to another, with an arrowhead."""
+    way = np.array([to - x, down - y]) / np.hypot(to - x, down - y)
+    (a, b), (c, d) = ((to, down) - 5 * (way @ [[0.9, s * 0.44], [-s * 0.44, 0.9]]) for s in (1, -1))
+    return [(x, y, to, down), (to, down, a, b), (to, down, c, d)]
+
+
 AWAY = [
+    [*_headed(100.0, 121.0, 75.0, 146.0), *_headed(100.0, 121.0, 125.0, 146.0)],  # at a right angle
     [(107.0, 116.0, 130.0, 132.0)],
     [(93.0, 117.0, 84.0, 117.0), (84.0, 117.0, 70.0, 140.0)],  # with a landing
     [(107.0, 116.0, 130.0, 116.0), (130.0, 116.0, 127.0, 114.0), (130.0, 116.0, 127.0, 118.0)],  # with an arrowhead
     [(107.0, 116.0, 140.0, 116.0), (140.0, 116.0, 132.0, 113.0), (140.0, 116.0, 132.0, 119.0)],  # with a larger one
     [(93.0, 120.5, 107.0, 120.5), (107.0, 120.5, 125.0, 150.0)],  # from a line under the text
     [(107.0, 116.0, 130.0, 140.0), (60.0, 140.0, 200.0, 140.0)],  # to a wall
+    [
+        (107.0, 116.0, 140.0, 116.0),
+        (140.0, 20.0, 140.0, 300.0),
+        (140.0, 116.0, 135.0, 114.0),
+        (140.0, 116.0, 135.0, 118.0),
+    ],  # square to it, with an arrowhead
 ]
 BOX = [(93.5, 111.5, 106.5, 111.5), (106.5, 111.5, 106.5, 120.5), (106.5, 120.5, 93.5, 120.5),
        (93.5, 120.5, 93.5, 111.5)]  # fmt: skip
@@ -58,7 +74,20 @@ FROM_BELOW = [
     [*BOX, (106.5, 116.0, 140.0, 150.0)],  # from a box around it
     [*BOX, (106.5, 120.5, 140.0, 150.0)],  # from the corner of a box
 ]
-BELOW = ["straight", "upright", "landing", "corner", "long", "curve", "fan", "boxed", "corner of a box"]
+BOWED = np.c_[BOW[:-1], BOW[1:]]  # with an arrowhead, which lies far off from the way to its begin
+FROM_BELOW.append([*map(tuple, BOWED.tolist()), (160.0, 181.0, 154.0, 178.5), (160.0, 181.0, 154.0, 183.5)])
+BELOW = [
+    "straight",
+    "upright",
+    "landing",
+    "corner",
+    "long",
+    "curve",
+    "fan",
+    "boxed",
+    "corner of a box",
+    "curve with a head",
+]
 
 
 @pytest.mark.parametrize("turn", [0.0, 90.0, 180.0, 270.0])
@@ -76,7 +105,11 @@ def test_a_line_may_leave_a_label_anywhere_and_be_as_long_as_it_is(
     assert done.fact("protection") is None and done.fact("protection_unsure") == "device"
 
 
-@pytest.mark.parametrize("lines", AWAY, ids=["straight", "landing", "arrow", "larger arrow", "underline", "wall"])
+@pytest.mark.parametrize(
+    "lines",
+    AWAY,
+    ids=["two", "straight", "landing", "arrow", "larger arrow", "underline", "wall", "square to a wall"],
+)
 def test_a_label_with_a_line_that_leads_away_is_a_question(lines: list[tuple[float, ...]]) -> None:
     """The outlet beside the label was protected for certain."""
     _, (done,), _ = given_to([symbol(100, 100)], [word("GFI", *LABEL)], lines)

@@ -62,7 +62,7 @@ def astray(texts: list[Text], symbols: tuple[Symbol, ...], loose: Loose, curve: 
     sides = np.ascontiguousarray(geometry.boxes_around(loose.xy).T)
     for k in np.array(away, np.int64)[~lines.in_rows(lines.start[away] // 2)].tolist() if away else ():
         start, area, index = int(lines.start[k]), areas[int(lines.text[k])], marks[int(lines.text[k])]
-        end = _far_end(loose, start)
+        end = _far_end(loose, onset, start)
         if end is None or shapely.distance(shapely.Point(loose.ends[end]), area) < AWAY:
             continue
         x0, y0, x1, y1 = shapely.bounds(area).tolist()
@@ -103,7 +103,8 @@ def _all_leave(run: Run, area: shapely.Geometry, loose: Loose, start: int, onset
     if len(together) > FAN or not all(_leaves(run, area, loose, k, onset[k]) for k in together):
         return False
     ways = onset[together] / np.maximum(np.hypot(*onset[together].T), JOINED)[:, None]
-    return not (np.abs(ways @ ways.T) < math.sin(SQUARE)).any()  # the corner of a counter
+    square = bool((np.abs(ways @ ways.T) < math.sin(SQUARE)).any())  # the corner of a counter
+    return not square or all(_is_pointed(loose, k ^ 1) for k in together)
 
 
 def _leaves(run: Run, area: shapely.Geometry, loose: Loose, start: int, onset: FloatArray) -> bool:
@@ -128,14 +129,14 @@ def _runs_under(run: Run, loose: Loose, start: int) -> bool:
     return bool(joined and level and under >= UNDERLINED * (x1 - x0))
 
 
-def _far_end(loose: Loose, start: int) -> int | None:
+def _far_end(loose: Loose, onset: FloatArray, start: int) -> int | None:
     """The end at which a line that begins at another ends by itself or in an arrowhead; None where it branches."""
     end = start ^ 1
     for _ in range(LONGEST):
         met = [k for k in loose.tree.query_ball_point(loose.ends[end], JOINED) if k != end]
         if len(met) != 1:
-            return end if all(_is_head(loose, end, k) for k in met) else None
-        if _is_head(loose, end, met[0]):
+            return end if all(_is_head(loose, onset, end, k) for k in met) else None
+        if _is_head(loose, onset, end, met[0]):
             return end
         end = met[0] ^ 1
     return None
@@ -148,11 +149,12 @@ def _is_pointed(loose: Loose, end: int) -> bool:
     return bool((np.hypot(*(short.reshape(-1, 2) - loose.ends[end]).T) <= JOINED).sum() > 1)
 
 
-def _is_head(loose: Loose, end: int, other: int) -> bool:
+def _is_head(loose: Loose, onset: FloatArray, end: int, other: int) -> bool:
     """Is the stroke of the other end one of an arrowhead at an end?"""
-    back, stroke = loose.ends[end ^ 1] - loose.ends[end], loose.ends[other ^ 1] - loose.ends[other]
-    sizes = math.hypot(*back), math.hypot(*stroke)
-    return bool(sizes[1] <= min(HEAD, sizes[0]) and back @ stroke >= math.cos(SHARP) * sizes[0] * sizes[1])
+    back, stroke = onset[end], loose.ends[other ^ 1] - loose.ends[other]
+    size = math.hypot(*stroke)
+    long = math.dist(loose.ends[end ^ 1], loose.ends[end])
+    return size <= min(HEAD, long) and bool(back @ stroke >= math.cos(SHARP) * math.hypot(*back) * size)
 
 
 def _is_alone(loose: Loose, sides: FloatArray, start: int, end: int, wide: float) -> bool:
@@ -169,7 +171,7 @@ def _is_alone(loose: Loose, sides: FloatArray, start: int, end: int, wide: float
             (geometry.directions(long) - math.atan2(way[1], way[0]) + math.pi / 4) % (math.pi / 2) - math.pi / 4
         )
         own = 1 if math.hypot(*way) > HEAD else 0
-        if at == end and (turn < SQUARE).sum() > own:
+        if at == end and (turn < SQUARE).sum() > own and not _is_pointed(loose, end):
             return False
         if _goes_on(near, place, way, reach):
             return False
