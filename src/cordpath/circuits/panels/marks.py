@@ -58,33 +58,8 @@ _YES = frozenset({"X", "Y", "YES", "✓", "✔", "•", "●", "■", "√"})
 PARTS = frozenset({"DUAL", "FUNCTION", "FAULT"})  # words of DUAL FUNCTION and GROUND FAULT that tell nothing else
 _FACTOR = re.compile(r"\d?\.\d+|\d{1,3} ?%")  # of demand, which DF heads as well as dual function
 _NO = frozenset({"", "N", "NO", "-", "--", "N/A", "NA", "NONE", "."})
-DITTO = frozenset(
-    {
-        "",
-        "-",
-        "--",
-        "---",
-        "----",
-        '"',
-        "''",
-        "//",
-        "|",
-        "||",
-        "↓",
-        "DITTO",
-        "DO",
-        "^",
-        "'",
-        "...",
-        "/",
-        "\\",
-        "}",
-        "]",
-        ")",
-        ">",
-    }
-)
-REPEATS = frozenset({'"', "''", "//", "|", "||", "↓", "DITTO", "DO", "^"})  # of those, what leaves no doubt
+REPEATS = frozenset({'"', "''", "//", "|", "||", "↓", "DITTO", "DO", "^"})  # signs that leave no doubt
+DITTO = REPEATS | {"", "-", "--", "---", "----", "'", "...", "/", "\\", "}", "]", ")", ">"}
 
 _CIRCUITS = re.compile(
     r"(?:(?P<panel>[A-Z][A-Z0-9]{0,3})[-.:])?(?P<first>\d{1,3}[A-Z]?)(?P<more>(?: ?[,/&+-] ?\d{1,3}[A-Z]?)*)"
