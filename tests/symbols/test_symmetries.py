@@ -60,7 +60,7 @@ def test_every_turn_lays_every_sample_on_a_sample(part: list[tuple[float, float]
         assert cKDTree(points).query(moved)[0].max() <= ALLOWED + 1e-6
 
 
-@pytest.mark.parametrize(("sides", "least", "expected"), [(3, 0.75, 5), (4, 0.75, 7), (3, 0.99, 0)])
+@pytest.mark.parametrize(("sides", "least", "expected"), [(3, 0.75, 5), (4, 0.75, 7), (3, 0.99, 0), (24, 0.75, 0)])
 def test_a_polygon_with_a_tick_lies_on_itself_nearly_at_each_of_its_sides(
     sides: int, least: float, expected: int
 ) -> None:

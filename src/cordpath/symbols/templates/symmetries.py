@@ -15,6 +15,7 @@ Turn = tuple[float, int]  # radians, and 1 where it is mirrored first
 
 TRIED = (*range(0, 360, 15), *range(0, 360, 72))  # degrees: shapes of 2, 3, 4, 6, 8, 12 or 24 like parts, and of 5
 FEW = 8  # every so many samples are moved first: they show that most turns are none
+MOST_SIDES = 12  # lines of one length: of more, they are chords of something round, which is found by its circle
 
 
 def symmetries(
@@ -58,7 +59,7 @@ def near_symmetries(
     ``least`` of its weight: those of the body of a triangle with a tick.  None that lays all on all."""
     size = lengths(lines)
     like = lines[size > size.max(initial=0.0) - allowed].reshape(-1, 2, 2)
-    if not len(like):
+    if not 0 < len(like) <= MOST_SIDES:
         return NO_POSES
     way = like[:, 1] - like[:, 0]
     heading = np.arctan2(way[:, 1], way[:, 0])
