@@ -77,6 +77,12 @@ def test_two_uses_in_a_name_take_the_stricter_and_say_so(text: str, kind: str) -
     assert found.doubt is not None and "several uses" in found.doubt
 
 
+def test_upper_in_short_changes_no_name() -> None:
+    """UPR HALL was only partly known, and each of its outlets a question."""
+    found = meaning("UPR HALL")
+    assert found is not None and found.kind == "hall" and found == meaning("UPPER HALL")
+
+
 @pytest.mark.parametrize(("text", "finished"), [("UNFIN. BSMT", False), ("FIN. BSMT", True), ("BSMT", None)])
 def test_finished(text: str, finished: bool | None) -> None:
     found = meaning(text)
