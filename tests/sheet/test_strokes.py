@@ -110,6 +110,12 @@ def test_clips_that_share_nothing_show_nothing(make: Maker) -> None:
     assert np.allclose(sheet.strokes.xy, [[0, 90, 200, 90]]) and not len(sheet.fills)
 
 
+def test_clips_that_share_an_area_and_touch_elsewhere_cut_to_the_area(make: Maker) -> None:
+    two = "10 10 m 90 10 l 50 60 l h W n 20 5 m 60 5 l 40 30 l h 90 10 m 120 10 l 105 60 l h W n"
+    sheet = read_sheet(make(f"q {two} 30 12 20 4 re f 150 60 20 20 re f Q 0 90 m 99 90 l S"), 1)
+    assert [area.area for area in sheet.fills.shape] == pytest.approx([80]) and len(sheet.strokes) == 1
+
+
 def test_forms_in_forms_are_placed_by_all_their_matrices(make: Maker) -> None:
     form = "<</Type/XObject/Subtype/Form/BBox[0 0 100 100]"
     outer = (f"{form}/Matrix[2 0 0 2 0 0]/Resources<</XObject<</B 6 0 R>>>>>>",

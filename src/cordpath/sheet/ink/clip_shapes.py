@@ -40,7 +40,7 @@ def clip_shapes(clips: tuple[Clip, ...], to_page: Affine) -> Shapes:
             own = shapely.intersection(own, outer)
         shape = own if own is not None else outer
         if shape is not None:
-            out[number] = shape
+            out[number] = only_areas(np.array([shape], object))[0]
     return out
 
 
@@ -147,6 +147,13 @@ def cut_areas(shape: NDArray[np.object_], clip: IntArray, shapes: Shapes) -> NDA
     shape = shape.copy()
     for number, members in _by_clip(clip, shapes):
         shape[members] = shapely.intersection(shape[members], shapes[number])
+    return shape
+
+
+def only_areas(shape: NDArray[np.object_]) -> NDArray[np.object_]:
+    """Without the lines that are left of a spike, or of what touches its clip: they paint nothing."""
+    mixed = shapely.get_type_id(shape) == shapely.GeometryType.GEOMETRYCOLLECTION
+    shape[mixed] = shapely.buffer(shape[mixed], 0.0)
     return shape
 
 

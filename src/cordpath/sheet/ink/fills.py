@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from cordpath.geometry import boxes_around, lines, near_boxes
 from cordpath.model import WHITE, BoolArray, Fills, FloatArray, IntArray, Strokes
 from cordpath.sheet.ink.blends import OPAQUE
-from cordpath.sheet.ink.clip_shapes import Shapes, cut_areas, uncancelled
+from cordpath.sheet.ink.clip_shapes import Shapes, cut_areas, only_areas, uncancelled
 from cordpath.sheet.ink.paths import Paths
 
 SMALLEST = 1e-6  # pt2; smaller areas are degenerate
@@ -31,7 +31,7 @@ def fills(
     shape, owner = _areas(paths, rings, path)
     shape, owner = np.concatenate([shape, pens[0]]), np.concatenate([owner, pens[1]])
     of_pen = np.arange(len(owner)) >= len(owner) - len(pens[1])
-    shape = _only_areas(cut_areas(_cut(shape, scissors[owner]), paths.clip[owner], shapes))
+    shape = only_areas(cut_areas(_cut(shape, scissors[owner]), paths.clip[owner], shapes))
     keep = np.flatnonzero(shapely.area(shape) > SMALLEST)
     keep = keep[np.argsort(owner[keep], kind="stable")]
     owner, of_pen = owner[keep], of_pen[keep]
@@ -117,13 +117,6 @@ def _cut(shape: NDArray[np.object_], box: FloatArray) -> NDArray[np.object_]:
     shape[void] = shapely.Polygon()
     over &= ~void
     shape[over] = shapely.intersection(shape[over], shapely.box(*box[over].T))
-    return shape
-
-
-def _only_areas(shape: NDArray[np.object_]) -> NDArray[np.object_]:
-    """Without the lines that are left of a spike, or of what touches its clip: they paint nothing."""
-    mixed = shapely.get_type_id(shape) == shapely.GeometryType.GEOMETRYCOLLECTION
-    shape[mixed] = shapely.buffer(shape[mixed], 0.0)
     return shape
 
 
