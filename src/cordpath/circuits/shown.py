@@ -23,6 +23,7 @@ from cordpath.circuits.taken_back import taken_back
 from cordpath.model import Answer, Label, Outlet, Panel, Policy, Protection, Reading, Wiring
 from cordpath.units import plain
 
+_SIGNED = re.compile(r"[A-Z0-9][:/.]\d")
 _DEVICE = re.compile(r"\b(?:GFCI|GFI|GROUND[- ]?FAULT)\b")
 
 
@@ -107,16 +108,16 @@ def _with_odd_tags(outlet: Outlet, panels: tuple[Panel, ...]) -> Outlet:
     if circuit_tags(outlet) or circuit_tags(outlet, "circuit_unsure"):
         return outlet
     rows = {(bare_name(panel.name), number) for panel in panels for row in panel.rows for number in row.circuits}
+    names = {name for name, _ in rows}
 
     def odd(label: Label) -> Label:
         ways = readings(label.text) if not label.sets else ()
         known = any((way.panel, number) in rows for way in ways if way.panel for number in way.numbers)
+        # A:12 is of panel A, also where the half of its schedule with circuit 12 was not read; A12 may be a mark.
+        known |= _SIGNED.search(label.text) is not None and any(way.panel in names for way in ways if way.panel)
         return replace(label, sets=(("circuit_unsure", label.text),)) if known else label
 
-    labels = tuple(map(odd, outlet.symbol.labels))
-    return (
-        replace(outlet, symbol=replace(outlet.symbol, labels=labels)) if labels != outlet.symbol.labels else outlet
-    )
+    return replace(outlet, symbol=replace(outlet.symbol, labels=tuple(map(odd, outlet.symbol.labels))))
 
 
 def _unsure(label: Label) -> Label:
