@@ -127,6 +127,12 @@ def test_upright_rectangles_and_paths_without_area_are_no_odd_clips(items: list)
     assert clip_shapes(((-1, items, False),), SAME) == {}
 
 
+def test_a_clip_of_lines_that_enclose_nothing_shows_nothing() -> None:
+    flat = [("l", (0, 0), (9, 0)), ("l", (9, 0), (20, 0)), ("l", (20, 0), (0, 0))]
+    aside = [(kind, (x, x + 5), (u, u + 5)) for kind, (x, _), (u, _) in flat]
+    assert clip_shapes(((-1, flat + aside, True),), SAME)[0].is_empty
+
+
 # ------------------------------------------------------------------------------------------------------------- text
 
 

@@ -61,6 +61,8 @@ def _area(items: list[Any], even_odd: bool) -> BaseGeometry | None:
             shape = shapely.build_area(shapely.node(shapely.MultiLineString(rings)))
         else:
             shape = shapely.union_all([shapely.make_valid(shapely.Polygon(ring)) for ring in rings])
+        if shape.is_empty:
+            return shapely.Polygon()
         box = shapely.box(*shape.bounds)
         return None if shape.area >= UPRIGHT * box.area else shape
     except (shapely.errors.GEOSException, ValueError):
