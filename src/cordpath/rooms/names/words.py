@@ -236,7 +236,7 @@ PLACES: tuple[tuple[RoomKind, str, tuple[RoomKind, ...]], ...] = (
     (
         "accessory building",
         "POOL|BOAT|KAYAK|CANOE|GARDEN|LAWN|MOWER|TRACTOR|UNCOND|UNCONDITIONED|UNHEATED|DETACHED|DET",
-        ("hall", "bedroom", "living", "dining", "attic"),
+        ("hall", "bedroom", "living", "attic"),
     ),
 )
 
