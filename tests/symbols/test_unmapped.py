@@ -151,6 +151,15 @@ def test_a_shape_that_may_stand_in_too_many_places_says_that_not_all_are_told(
     assert item.what.endswith("does not name; places that lines cross are not all among them")
 
 
+def test_a_shape_that_is_no_evidence_by_its_lines_says_that_not_all_are_told() -> None:
+    """The halves of discs were told where nothing crosses them, and those that an arc meets were not."""
+    half = ring(0.0, 0.0, 6.0)
+    half = half[half[:, [1, 3]].mean(1) < 0]
+    drawings = [half + np.tile(at, 2) for at in [*TRIANGLES, (320.0, 90.0)]]
+    (item,) = shapes(spotted([*drawings, ring(320.0, 81.0, 3.0), duplex(350, 350)], [], False))
+    assert item.what.endswith("does not name; places that lines cross are not all among them")
+
+
 @pytest.mark.parametrize("spare", [-100, -1, 0, 1, 1000])
 def test_the_first_circles_tell_too_many_places_as_all_of_them_do(
     monkeypatch: pytest.MonkeyPatch, spare: int

@@ -191,9 +191,9 @@ def with_hidden(
     out: list[Unexplained] = []
     for item in rest:
         more: list[Point] = []
-        if item.box is not None and _encloses(item.marks):
+        if item.box is not None:
             told = np.array(known)
-            places = _hidden(item, search, symbols, told)
+            places = _hidden(item, search, symbols, told) if _encloses(item.marks) else None
             if places is None:
                 out.append(replace(item, what=f"{item.what}; places that lines cross are not all among them"))
                 continue
@@ -210,10 +210,14 @@ def _hidden(
     item: Unexplained, search: Search, symbols: tuple[Symbol, ...], told: FloatArray
 ) -> list[Candidate] | None:
     """Where the shape is drawn, whatever crosses it, apart from most places that are (n, 2) ``told`` already; None
-    where too many places would have to be looked at."""
+    where too many places would have to be looked at, or its lines, such as a bare arc, are no evidence by
+    themselves."""
     posed: list[Posed] = []
     left = MOST_POSES
-    for template in _templates(SymbolEntry(item.what, "receptacle", item.marks)):
+    templates = _templates(SymbolEntry(item.what, "receptacle", item.marks))
+    if not templates:
+        return None
+    for template in templates:
         poses = search.places(template).few_poses(template, left)
         if poses is None:
             return None
