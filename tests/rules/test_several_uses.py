@@ -87,12 +87,17 @@ def test_a_receptacle_for_a_refrigerator_serves_no_counter_however_it_is_written
 
 
 @pytest.mark.parametrize(
-    ("edition", "volts", "verdict"),
-    [("2020", 240.0, "unresolved"), ("2020", 120.0, "missing"), ("2023", 240.0, "missing")],
-)
+    ("edition", "volts", "amperes", "verdict"),
+    [
+        ("2020", 240.0, 50.0, "unresolved"), ("2020", 240.0, None, "unresolved"), ("2020", 240.0, 20.0, "missing"),
+        ("2020", 120.0, 20.0, "missing"), ("2023", 240.0, 50.0, "missing"),
+    ],
+)  # fmt: skip
 def test_a_receptacle_of_240_volts_between_counters_may_be_a_range_s(
-    edition: str, volts: float, verdict: str
+    edition: str, volts: float, amperes: float | None, verdict: str
 ) -> None:
     """It was missing protection for certain as one that serves the countertop."""
-    found = finding(edition, rooms=room("kitchen"), fixtures=SINK, at_counter=Answer.YES, volts=volts, amperes=20.0)
+    found = finding(
+        edition, rooms=room("kitchen"), fixtures=SINK, at_counter=Answer.YES, volts=volts, amperes=amperes
+    )
     assert found.verdict == verdict

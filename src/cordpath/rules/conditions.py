@@ -6,6 +6,7 @@ serves nothing in particular unless the drawing says so, while fixed wiring alwa
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Callable
 from dataclasses import replace
@@ -26,7 +27,8 @@ ROOM_CONDITIONS = frozenset({"room", "named", "finished", "holds", "around"})
 AROUND_FT = 12.0
 # Their sinks have areas with rules of their own, which a border that no wall makes does not widen.
 OWN_AREA = frozenset({"kitchen", "food area", "bathroom", "laundry"})
-COUNTER_VOLTS = 130.0  # what is plugged in at a counter is of the 120 V class (common practice, no source)
+# What is plugged in at a counter is of 120 V or of 20 A; ranges ask for more of both (common practice, no source).
+COUNTER_VOLTS, COUNTER_AMPERES = 130.0, 20.0
 BESIDE_FT = 0.5  # an outlet behind an appliance is drawn within its outline, or at its back
 LARGEST_PER_FOOT = 36.0  # pt, 1/2" = 1'-0": the largest usual scale of a plan of rooms; common practice
 IN_PLACE = {
@@ -236,8 +238,8 @@ def _at_counter(condition: Condition, facts: Facts, room: Room | None) -> Told:
     (wanted,) = condition.value
     served = facts.serves
     answer = Answer.NO if served in OFF_COUNTER else facts.outlet.standing.at_counter
-    # of 208 V and more, between counters: a range's or an oven's as a rule, whatever no label says
-    if answer is Answer.UNKNOWN or (answer is Answer.YES and (facts.volts or 0.0) > COUNTER_VOLTS):
+    cooking = (facts.volts or 0.0) > COUNTER_VOLTS and (facts.amperes or math.inf) > COUNTER_AMPERES
+    if answer is Answer.UNKNOWN or (answer is Answer.YES and cooking):  # perhaps a range's, between counters
         return unknown("it may serve a countertop", "Does it serve a countertop?")
     against = f"it serves: {served}" if served in OFF_COUNTER else "it is not at a countertop"
     if answer is Answer.YES:
