@@ -75,9 +75,17 @@ def best_fits(template: Template, ink: Ink, poses: FloatArray) -> tuple[FloatArr
         more = coverage(template, ink, again)
         better = more > covered[short]
         poses[short[better]], covered[short[better]] = again[better], more[better]
+    poses, covered = _best(template, poses, covered, BEGUN)
     poses, covered = _with_turned(template, ink, poses, covered)
+    return _best(template, poses, covered, LEAST)
+
+
+def _best(
+    template: Template, poses: FloatArray, covered: FloatArray, least: float
+) -> tuple[FloatArray, FloatArray]:
+    """The poses that are covered by ``least``, best first, one a place."""
     order = np.argsort(-np.round(covered, 6), kind="stable")
-    order = order[covered[order] >= LEAST]
+    order = order[covered[order] >= least]
     poses, covered = poses[order], covered[order]
     kept = _one_a_place(template, poses, covered)
     return poses[kept], covered[kept]
