@@ -13,6 +13,7 @@ from cordpath.model import FloorPlan, Room
 from cordpath.rooms.anchors import Anchor
 from cordpath.rooms.names.stated import STATED
 
+NO_WALL = "no wall divides"
 VIRTUAL_IN = 18.0  # how near a guessed line of an open plan leaves the room open
 STRICT_IN = 30.0  # the same towards a kitchen, laundry or bath, where a wrong guess would clear an outlet
 # A kitchen reaches this far from its counters and appliances (work aisle; common practice, no source)
@@ -78,9 +79,6 @@ def near_guess(anchor: Anchor, stood: Anchor, room: Room, floor: Floor) -> tuple
         and mate.kind != room.kind
         and (mate.id in claimed or _may_be_in(mate, point, room, floor))
     )
-
-
-NO_WALL = "no wall divides"
 
 
 def undivided(room: Room, mates: tuple[Room, ...]) -> str:

@@ -108,14 +108,9 @@ def _close(gap: Gap, swings: tuple[Swing, ...], leaves: Leaves, walls: BaseGeome
         kind = "door" if shown is not None else "cased"
     chord = np.stack([gap.end.at, gap.far])
     return Closer(
-        kind,
-        _strip(gap.end, gap.length, inch),
-        chord,
-        gap.cover,
-        single=gap.single,
-        panel=shown == "panel",
-        window=gap.window and kind == "glazing",
-    )
+        kind, _strip(gap.end, gap.length, inch), chord, gap.cover,
+        single=gap.single, panel=shown == "panel", window=gap.window and kind == "glazing",
+    )  # fmt: skip
 
 
 def _chord_of(

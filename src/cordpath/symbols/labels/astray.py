@@ -144,9 +144,9 @@ def _far_end(loose: Loose, onset: FloatArray, start: int) -> int | None:
 
 def _is_pointed(loose: Loose, end: int) -> bool:
     """Does a line end in an arrowhead?"""
-    length = geometry.lengths(loose.xy)
-    short = loose.xy[(length > JOINED) & (length <= HEAD)]
-    return bool((np.hypot(*(short.reshape(-1, 2) - loose.ends[end]).T) <= JOINED).sum() > 1)
+    met = np.hypot(*(loose.xy.reshape(-1, 2) - loose.ends[end]).T) <= JOINED
+    length = geometry.lengths(loose.xy[np.flatnonzero(met) // 2])
+    return bool(((length > JOINED) & (length <= HEAD)).sum() > 1)
 
 
 def _is_head(loose: Loose, onset: FloatArray, end: int, other: int) -> bool:
