@@ -89,10 +89,10 @@ def test_two_drawings_of_one_scale_are_both_measured(tmp_path: Path, block: bool
     assert _verdicts(tmp_path, FOOT, 2.5, "STUDY PLAN", block) == {"BEDROOM": "missing", "STUDY": "missing"}
 
 
-def _bath(page: Canvas, west: float, south: float, foot: float, label: bool) -> None:
-    page.rect(west - 0.5 * foot, south - 0.5 * foot, 23.5 * foot, 12 * foot)
-    page.rect(west, south, 10 * foot, 11 * foot)
-    page.rect(west + 10.5 * foot, south, 12 * foot, 11 * foot)
+def _bath(page: Canvas, west: float, south: float, foot: float, label: bool, side: float = 11) -> None:
+    page.rect(west - 0.5 * foot, south - 0.5 * foot, 23.5 * foot, (side + 1) * foot)
+    page.rect(west, south, 10 * foot, side * foot)
+    page.rect(west + 10.5 * foot, south, 12 * foot, side * foot)
     x, y = west + 4 * foot, south + HALF
     page.circle(x, y, 4.5)
     for side in (-1.8, 1.8):
@@ -151,3 +151,37 @@ def test_around_an_enlarged_part_lie_other_rooms(tmp_path: Path, title: str, ver
         "BATH": "protected",
         "OUTDOORS": verdict,
     }
+
+
+@pytest.mark.parametrize("side", [11, 9])
+def test_an_enlarged_part_on_another_sheet_is_told_to_be_the_same_place(tmp_path: Path, side: float) -> None:
+    """What two sheets show was counted in both and nothing said so; the plan's outlet was missing a device."""
+    page, whole = Canvas(str(tmp_path / "e.pdf"), pagesize=(1224, HIGH), invariant=1), 11
+    for foot, label, title, scale, high in (
+        (FOOT, False, "FLOOR PLAN", "1/4", whole),
+        (2 * FOOT, True, "ENLARGED BATH PLAN", "1/2", side),
+    ):
+        _bath(page, 200, 250, foot, label, high)
+        page.setFont("Helvetica", 12)
+        page.drawString(200, 180, title)
+        page.setFont("Helvetica", 8)
+        page.drawString(200, 166, f'SCALE: {scale}" = 1\'-0"')
+        page.showPage()
+    page.save()
+    (tmp_path / "s.yaml").write_text(SYMBOLS, encoding="utf-8")
+    mapping = load_mapping(tmp_path / "s.yaml")
+    readings = {k: understand(tmp_path / "e.pdf", k, mapping) for k in (1, 2)}
+    plan, part = judge_file("e.pdf", readings, load_edition("2023"))
+    assert [f.verdict for f in (*plan.findings, *part.findings)] == ["unresolved", "protected"]
+    drawn = "is drawn" if side == whole else "is perhaps drawn"
+    told = (
+        f"BATH {drawn} in FLOOR PLAN (page 1) and larger in ENLARGED BATH PLAN (page 2): "
+        "what both show is counted in each"
+    )
+    assert told in plan.assumptions
+    assert told in part.assumptions
+    (alone,) = judge_file("e.pdf", {2: readings[2]}, load_edition("2023"))
+    assert (
+        "ENLARGED BATH PLAN shows a part of a plan larger: what that plan shows as well is counted in each"
+        in alone.assumptions
+    )

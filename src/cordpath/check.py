@@ -245,7 +245,7 @@ def judge_file(
         else _judged(file, page, reading, panels, edition, elsewhere, told, devices.get(page, {}))
         for page, reading in sorted(readings.items())
     )
-    return _with_unserved(results, read, panels)
+    return _with_unserved(drawn_twice(results), read, panels)
 
 
 def _with_unserved(
@@ -279,8 +279,6 @@ def _judged(
     reading, shown = protect(reading, panels, edition.policy, elsewhere, others)
     findings = by_keyed_notes(judge(reading, panels, shown, edition), told[1], reading.sheet)
     findings = claimed(findings, (*plan_claims(reading), *told[0]), edition.policy)
-    findings, twice = drawn_twice(reading, findings)
-    said = (*said, *twice)
     against = conflicts(reading.outlets, panels, shown, reading.wiring, elsewhere)
     # Some outlets were found and judged, but those of a kind that no drawing shows would be missed.
     return SheetResult(file, page, "failed" if blind else "checked", blind, reading, findings, said, against)
