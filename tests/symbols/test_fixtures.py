@@ -8,6 +8,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+import shapely
 
 from cordpath.model import (
     CircleMark,
@@ -25,8 +26,11 @@ from cordpath.model import (
     View,
     Word,
 )  # fmt: skip
+from cordpath.sheet import read_glyphs
 from cordpath.symbols import spot
+from symbols.test_drawn_letters import outlined
 from symbols.test_spot import at, sheet_of, strokes_of, word
+from symbols.test_twins import painted
 
 UNIT = 72 / 48  # pt an inch at 1/4" = 1'-0"
 PROVED = (Scale("v1", 48.0, "note", '1/4" = 1\'-0"', "proved"),)
@@ -48,6 +52,7 @@ def oval(rx: float, ry: float, x: float = 0.0, y: float = 0.0) -> PolylineMark:
 SINK = (box(33, 22), box(14, 16, -8, 1), box(14, 16, 8, 1), CircleMark((-8, 1), 1.75), CircleMark((8, 1), 1.75))
 TUB = (box(60, 32), box(54, 26), CircleMark((22, 0), 1.5))
 CLOSET = (box(20, 8, 0, -10), oval(7, 10, 0, 4))
+RANGE = (box(30, 25), *(CircleMark((x, y), 4) for x in (-7, 7) for y in (-6, 6)))
 DRYER = (box(27, 27), box(18, 18), TextMark("D", (0, 0)))
 
 
@@ -268,3 +273,13 @@ def test_a_round_bowl_of_the_size_of_an_outlet_is_still_told_as_a_sink(ratio: fl
     page = sheet([drawn(bar, 400, 400, 72 / ratio)])
     result = spot(page, Mapping("m", Drawing(), (plug,)), (replace(PROVED[0], ratio=ratio),))
     assert told(result).get("sink by its shape") is False
+
+
+@pytest.mark.parametrize("burner", [False, True])
+def test_outlined_letters_that_make_no_word_are_no_filled_part_of_a_rich_fixture(burner: bool) -> None:
+    """The reader of lettering drops two letters that are no word of a plan; a solid burner is somebody's mark."""
+    paint = [shapely.Point(305, 304).buffer(3)] if burner else outlined("WA", 302, 299)
+    plan = sheet_of([drawn(RANGE, 300, 300, UNIT / 2)], fills=painted(*paint))
+    mapping = Mapping("m", Drawing(), (fixture("range", "range", RANGE),))
+    result = spot(plan, mapping, (replace(PROVED[0], ratio=96.0),), read=read_glyphs)
+    assert told(result) == {"range": not burner}

@@ -32,7 +32,6 @@ WITHOUT_HATCH = 0.85
 UNPAINTED = 0.3  # painted share of a filled mark under which it is not filled at all
 LOOSE = 0.05  # pt of clutter for each pt of ink from which letters may stand inside
 
-
 RUN_ON = "its lines run on past their ends"
 UNFILLED = "its filled part is not filled here"
 MISSING = "one of its lines is missing here"
@@ -182,7 +181,8 @@ def _judged(
         return m, doubts
     over, areas = _strokes_over(template, by.here, m, letters, ink), NOBODYS
     if letters.areas_over is not None and any(d.what == FILLED for d in doubts):
-        areas = letters.areas_over(template, by.here.pose)
+        fixture = template.entry.kind in FIXTURE_KINDS and not template.weak_body  # no letter makes another of it
+        areas = letters.areas_over(template, by.here.pose, "" if fixture else None)
     if not len(over) and not len(areas):
         return m, doubts
     m = m.without(template, ink, np.r_[strokes, over])
