@@ -41,15 +41,14 @@ def breadths(xy: FloatArray, eligible: BoolArray, members: int = MEMBERS) -> Flo
 def _breadths(angle: FloatArray, middle: FloatArray, half: FloatArray, members: int) -> FloatArray:
     """(n,) breadth of the widest family of so many rows that each stroke is in, 0 for none."""
     widest = np.zeros(len(angle))
+    before: set[bytes] = set()  # the strokes of each bin of the pass before
     for shift in (0.0, 0.5):  # two half-shifted passes: a family may straddle a bin's border
         bins = np.floor(angle / BIN + shift).astype(np.int64) % 90
         order = np.argsort(bins, kind="stable")
         starts = np.flatnonzero(np.r_[True, bins[order][1:] != bins[order][:-1]])
-        parts = [
-            (order[a:b], _axis(angle[order[a:b]], (bins[order[a]] + 0.5 - shift) * BIN))
-            for a, b in zip(starts, np.r_[starts[1:], len(order)], strict=True)
-            if b - a >= members
-        ]
+        some = [j for j in np.split(order, starts[1:]) if len(j) >= members and j.tobytes() not in before]
+        before = {j.tobytes() for j in some}
+        parts = [(j, _axis(angle[j], (bins[j[0]] + 0.5 - shift) * BIN)) for j in some]
         if parts:
             j = np.concatenate([part for part, _ in parts])
             rows, breadth = _families(middle, half, parts)
@@ -111,10 +110,10 @@ def _neighbours(
         along.append(x * c + y * s)
         across.append(-x * s + y * c)
         near = np.c_[along[-1] / 6, across[-1]]  # a family's strokes lie side by side, not end to end
-        order = np.lexsort(
-            (near[:, 0], np.floor(near[:, 1] / WIDEST))
-        )  # asked in order, a tree answers much faster
-        _, k = cKDTree(near).query(near[order], k=min(NEIGHBOURS, n), distance_upper_bound=WIDEST)
+        # asked in order, a tree answers much faster, and as fast unbalanced, which is built sooner
+        order = np.lexsort((near[:, 0], np.floor(near[:, 1] / WIDEST)))
+        tree = cKDTree(near, balanced_tree=False)
+        _, k = tree.query(near[order], k=min(NEIGHBOURS, n), distance_upper_bound=WIDEST)
         each = np.repeat(order, k.shape[1])
         found = np.flatnonzero((k.ravel() < n) & (k.ravel() != each))
         me.append(each[found] + before)
