@@ -28,6 +28,7 @@ MOST = 120  # strokes of a letter; a double-stroked & with finely cut curves has
 SMOOTH = np.radians(35)  # chords of an arc turn less than this at each joint
 JOINT = 0.05  # pt: ends closer than this are one joint of a chain
 NEIGHBOURS = 24  # looked at around a lone stroke
+AT_ONCE = 20_000  # strokes whose neighbours are looked for together: of a dense hatch each has hundreds
 ROUND = 8  # strokes of a circle, at least
 FRAMED = (0.22, 0.68)  # height of letters over the height of the circle or box around them
 SAME_EDGE = 0.06  # pt: writers round to 1/600 in, and cut curves anew for each of the two
@@ -181,15 +182,24 @@ def touching(xy: FloatArray, reach: float) -> tuple[IntArray, IntArray]:
     """Pairs of strokes within ``reach`` of each other.  Most meet at their ends; only the others are measured."""
     low, high = np.minimum(xy[:, :2], xy[:, 2:]) - reach / 2, np.maximum(xy[:, :2], xy[:, 2:]) + reach / 2
     boxes = shapely.box(*np.hstack([low, high]).T)
-    first, second = shapely.STRtree(boxes).query(boxes)
-    once = first < second
-    first, second = first[once], second[once]
-    ends = xy.reshape(-1, 2, 2)
-    step = ends[first][:, :, None] - ends[second][:, None]
+    tree = shapely.STRtree(boxes)
+    found = [np.zeros((2, 0), np.int64)]
+    for start in range(0, len(xy), AT_ONCE):
+        pairs = tree.query(boxes[start : start + AT_ONCE])
+        pairs[0] += start
+        pairs = pairs[:, pairs[0] < pairs[1]]
+        found.append(pairs[:, _touch(xy[pairs[0]], xy[pairs[1]], reach)])
+    first, second = np.hstack(found)
+    return first, second
+
+
+def _touch(one: FloatArray, other: FloatArray, reach: float) -> BoolArray:
+    """(n,) which of the strokes (n, 4) come within ``reach`` of their partners (n, 4)."""
+    step = one.reshape(-1, 2, 1, 2) - other.reshape(-1, 1, 2, 2)
     met = ((step * step).sum(axis=3) <= reach * reach).any(axis=(1, 2))
     asked = np.flatnonzero(~met)
-    met[asked] = segments_near(xy[first[asked]], xy[second[asked]], reach)
-    return first[met], second[met]
+    met[asked] = segments_near(one[asked], other[asked], reach)
+    return np.asarray(met, bool)
 
 
 def _hatch(drawn: Parts, areas: Parts, band: Band) -> BoolArray:

@@ -29,6 +29,7 @@ JOINT_PT = 0.3  # between ends that meet: two roundings to a plotter's grid of 0
 PARTS, REACHED = 5, 4  # of the length of a word, and of these those whose middle a wave comes to
 WIDEST = 1.2  # of the text size: a letter by itself, such as a W, is no wave over drawn letters
 SURE = 0.8  # confidence of drawn words; what was read with less settles nothing as it is
+AT_ONCE = 1000  # words that are looked at together: a dense sheet has hundreds of lines about each
 LETTER = 0.6  # of the text size: least ink of a drawn letter that a wave leaves over, as of an I
 
 
@@ -70,9 +71,13 @@ def scrawled(words: list[Word], lines: FloatArray) -> set[int]:
     which = [k for k, word in enumerate(words) if len(word.text) <= LABEL and high[k]]
     if not which or not len(lines):
         return set()
-    near = _Near.of([words[k] for k in which], lines)
+    some = [which[k : k + AT_ONCE] for k in range(0, len(which), AT_ONCE)]
+    return {own[k] for own in some for k in _crossed_out(_Near.of([words[k] for k in own], lines))}
+
+
+def _crossed_out(near: _Near) -> set[int]:
     sure = [k for k, word in enumerate(near.words) if word.confidence >= SURE]
-    return {which[k] for k in _by_letter(near) | _waved(near.of_words(sure))}
+    return _by_letter(near) | _waved(near.of_words(sure))
 
 
 def _by_letter(near: _Near) -> set[int]:

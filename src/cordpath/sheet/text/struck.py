@@ -33,6 +33,7 @@ LEAST_PT = 3.0  # shorter lines are parts of letters
 JOINT_PT = 0.3  # between ends that meet: two roundings to a plotter's grid of 0.12 pt, and a little
 SQUARE = math.sin(math.radians(3.0))  # by which a corner may miss a quarter turn
 ROWS, ROWS_BESIDE = 8, 4  # rows of a hatch, at least, and of those on one side of the word
+ROWS_WITHIN = 5.0  # heights of a word, within which so many rows lie at the widest gap
 ROW_GAP = 0.6  # of the height of a word, from row to row at most: struck lines of a paragraph are a line apart
 SAME_PT = 0.5  # by which lengths and ends of rows differ
 THIN = 0.3  # of its length: a filled area as thin as this, and thinner than a stem, is a line
@@ -44,7 +45,7 @@ LETTERS = re.compile(r"[A-Z].*[A-Z]", re.IGNORECASE)  # figures have lines of th
 
 @dataclass(frozen=True)
 class Lines:
-    """(n, 2, 2) lines of a sheet that may strike words through, found by place or by length."""
+    """(n, 2, 2) lines of a sheet that may strike words through, found by place."""
 
     xy: FloatArray
 
@@ -56,13 +57,6 @@ class Lines:
     def by_end(self) -> cKDTree:
         """Of both ends of each: end ``k`` belongs to line ``k // 2``."""
         return cKDTree(self.xy.reshape(-1, 2))
-
-    @cached_property
-    def _by_length(self) -> tuple[FloatArray, FloatArray]:
-        """(n, 2, 2) The lines from the shortest to the longest, and (n,) their lengths."""
-        span = np.hypot(*(self.xy[:, 1] - self.xy[:, 0]).T)
-        order = np.argsort(span)
-        return self.xy[order], span[order]
 
     def about(self, middle: FloatArray, radius: float) -> FloatArray:
         """(m, 2, 2) Those whose middle lies within ``radius`` pt."""
@@ -81,12 +75,6 @@ class Lines:
         off = self.xy[line] - end
         at_first = np.hypot(*off[:, 0].T) < JOINT_PT
         return np.where(at_first[:, None], off[:, 1] - off[:, 0], off[:, 0] - off[:, 1])
-
-    def as_long_as(self, length: float, within: float) -> FloatArray:
-        """(m, 2, 2) Those whose lengths differ by no more than ``within`` pt."""
-        xy, span = self._by_length
-        low, high = np.searchsorted(span, [length - within, length + within])
-        return xy[low:high]
 
 
 def doubt_struck(
@@ -160,10 +148,11 @@ def _is_row(line: FloatArray, lines: Lines, middle: FloatArray, height: float) -
     """Is a line (2, 2) a row of hatch that goes on beside a word about ``middle``?"""
     length = float(np.hypot(*(line[1] - line[0])))
     way = (line[1] - line[0]) / max(1e-9, length)
-    next_row = lines.about(line.mean(axis=0), math.hypot(ROW_GAP * height, SAME_PT))
-    if len(_rows(next_row, line, way, length)) < 2:  # itself
-        return False
-    aside = _rows(lines.as_long_as(length, 2 * SAME_PT + SAME_PT**2 / length), line, way, length)
+    for within in (ROW_GAP, ROWS_WITHIN):  # most lines have no row next to them
+        near = lines.about(line.mean(axis=0), math.hypot(within * height, SAME_PT))
+        aside = _rows(near, line, way, length)
+        if len(aside) < 2:  # itself
+            return False
     gap = np.abs(aside[np.abs(aside) > EVEN_PT]).min(initial=np.inf)
     if gap > ROW_GAP * height:
         return False
