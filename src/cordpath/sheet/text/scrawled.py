@@ -128,8 +128,8 @@ def _waved(near: _Near) -> set[int]:
 
 def _first(wave: IntArray, waves: BoolArray) -> list[int]:
     """A line of each of the waves."""
-    every, first = np.unique(wave, return_index=True)
-    return first[waves[every]].tolist()
+    own = np.flatnonzero(waves[wave])
+    return own[np.unique(wave[own], return_index=True)[1]].tolist()
 
 
 def _is_over(near: _Near, wave: IntArray, first: int) -> bool:
