@@ -46,6 +46,14 @@ def test_a_foyer_without_a_name_belongs_to_its_living_room() -> None:
     assert room_at(plan, 26, 12).id == room_at(plan, 8, 12).id
 
 
+def test_a_hall_does_not_go_on_through_a_doorway_about_as_wide_as_itself() -> None:
+    """It took all of an office whose name stands in a corner, and the office's receptacles were asked about."""
+    drawer = Drawer().room(5, 5, 9, 40, "HALL").room(9.375, 17, 26, 27, "OFFICE", (11.0, 17.8))
+    plan = plan_of(drawer.hole(8.9, 23, 9.5, 26.5))
+    assert room_at(plan, 20, 25).name == "OFFICE"
+    assert room_at(plan, 20, 25).open_to == room_at(plan, 7, 8).open_to == ()
+
+
 @pytest.mark.parametrize(("wide", "deep", "settled"), [(3.5, 13.0, False), (3.5, 4.0, True), (5.8, 13.0, True)])
 def test_a_nameless_room_beyond_the_doorway_of_a_narrow_one_asks(wide: float, deep: float, settled: bool) -> None:
     """The doorway is nearly as wide as the room with the name: a garage beyond it was a study's, for certain.
@@ -60,6 +68,15 @@ def test_a_nameless_room_beyond_the_doorway_of_a_narrow_one_asks(wide: float, de
     standings = stand((there, here), plan, SCALE)
     assert {each.room for each in standings} == {room_at(plan, 8, 8).id}
     assert standings[0].why == (None if settled else CUT_OFF) and standings[1].why is None
+
+
+@pytest.mark.parametrize(("name", "settled"), [("KITCHEN", False), ("STUDY", True)])
+def test_a_hall_beyond_a_doorway_is_no_part_of_a_kitchen_for_certain(name: str, settled: bool) -> None:
+    """Its receptacles were missing protection where the kitchen is open to a room on the other side."""
+    drawer = Drawer().room(5, 5, 18, 17, name).room(18.375, 5, 30, 17, "DINING").hole(17.9, 7, 18.5, 15)
+    plan = plan_of(drawer.room(5, 17.375, 30, 21).hole(9, 16.9, 12.5, 17.5))
+    (standing,) = stand((symbol("receptacle", (25 * FT, 17.675 * FT), **RECEPTACLE),), plan, SCALE)
+    assert standing.why == (None if settled else CUT_OFF)
 
 
 def test_an_alcove_of_a_kitchen_is_the_kitchen() -> None:

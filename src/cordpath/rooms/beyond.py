@@ -79,15 +79,17 @@ def beyond_doorways(drafts: list[Draft], rooms: tuple[Room, ...], building: Buil
                     continue
                 beside = [m for m in mates if m.polygon.distance(part) < BESIDE_IN * building.inch]
                 found += [Disputed((mine, ids[id(m.polygon)]), part) for m in beside]
-                if not beside and _is_a_room(part, doorway, building.inch):
+                if not beside and _is_a_room(part, doorway, draft.kind in COOKED_IN, building.inch):
                     found.append(Disputed((mine, None), part))
     return tuple(found)
 
 
-def _is_a_room(part: BaseGeometry, doorway: Closer, inch: float) -> bool:
-    """Is a nameless part as large as a room, and wider than the way to it?  An alcove is not, nor a hall's end."""
+def _is_a_room(part: BaseGeometry, doorway: Closer, cooked_in: bool, inch: float) -> bool:
+    """Is a nameless part as large as a room, and wider than the way to it?  An alcove is not, nor a hall's end; but
+    a hall is no part of a kitchen (``cooked_in``)."""
     foot = 12 * inch
-    large = part.area >= ROOM_SQFT * foot**2 and _width(part) >= max(ROOM_FT * foot, doorway.width)
+    narrowest = doorway.width if cooked_in else max(ROOM_FT * foot, doorway.width)
+    large = part.area >= ROOM_SQFT * foot**2 and _width(part) >= narrowest
     return bool(large and doorway.width <= DOORWAY_FT * foot)
 
 

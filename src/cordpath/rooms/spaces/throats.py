@@ -102,9 +102,9 @@ def _split(
         state.start[OUT] = int(np.argmax(np.where(at_edge, mesh.width, 0)))
     for k, triangle in state.start.items():
         merge.seeds[triangle] |= {k}
-    if len(state.start) > 1:
-        _claim_flat(state, seeds)
     effective = _effective(mesh, cuts)
+    if len(state.start) > 1:
+        _claim_flat(state, seeds, effective)
     kept_apart = _join_by_width(state, effective, split)
     label = np.array([merge.find(i) for i in range(count)], np.int64)
     throats = _throats(state, kept_apart, label, effective)
@@ -112,9 +112,12 @@ def _split(
     return collect(state, label, throats, shared, edge)
 
 
-def _claim_flat(state: State, seeds: FloatArray) -> None:
-    """From narrow to wide, every name takes the space of about its own width around it."""
-    mesh, merge, throat = state.mesh, state.merge, state.mesh.throat
+def _claim_flat(state: State, seeds: FloatArray, throat: FloatArray) -> None:
+    """From narrow to wide, every name takes the space of about its own width around it.
+
+    Not through a doorway, however near its width to the name's corridor is: ``throat`` counts it as narrower.
+    """
+    mesh, merge = state.mesh, state.merge
     width: dict[int, float] = {}
     for k, triangle in state.start.items():
         if k == OUT:
