@@ -22,6 +22,7 @@ from cordpath.sheet.ink.dash_circles import with_dashed_circles
 from cordpath.sheet.ink.fills import covered, dots_and_tracks, fills
 from cordpath.sheet.ink.negatives import SAID as NEGATIVE
 from cordpath.sheet.ink.negatives import dark_on_light, ground_of, seen_on
+from cordpath.sheet.ink.outlined_lines import with_outlined
 from cordpath.sheet.ink.paths import Paths, TooMuch, collect
 from cordpath.sheet.ink.pen_areas import as_lines, bars, rows_of_pixels, together
 from cordpath.sheet.ink.ring_areas import with_rings
@@ -206,8 +207,10 @@ def _content(
     if ground is not None:
         marks, areas, gone = _marks(dark_on_light(paths, ground), parts, scissors, shapes)
     pixels = rows_of_pixels(areas)
+    lines_drawn, areas_drawn = int((~marks.dashed).sum()), len(areas)  # dashes that are areas are dashed by now
     marks, areas, said = as_lines(marks, areas)
     marks, areas, round_said = with_rings(marks, areas)
+    marks, areas, bent_said = with_outlined(marks, areas, lines_drawn, areas_drawn - len(areas))
     backs = areas if ground is None else backs
     with damaged("the page's text is damaged", where):
         text = words(handle, to_page, backs, paths, veils, against, shown, shapes)
@@ -226,7 +229,7 @@ def _content(
     areas = Fills(areas.shape, areas.colour, areas.opacity, number[areas.layer], areas.path)
     tiled = painted(paths.cells, scissors, shapes, to_page).also(pixels)
     unsure = unsure_boxes(paths.unsure | veiled(paths, veils, marks, areas), marks, areas)
-    said += round_said + _as_text(len(symbols)) + ((SAID,) if len(unsure) else ())
+    said += round_said + bent_said + _as_text(len(symbols)) + ((SAID,) if len(unsure) else ())
     said += (NEGATIVE,) if ground is not None else ()
     return _Content(marks, areas, text, layers, against.fonts, said, tiled, stencils, unsure, gone)
 

@@ -39,7 +39,7 @@ def dashed_lines(
     """Dashed strokes in place of dashes, and (r,) which rings of the filled paths are none.
 
     ``ring`` (r,) in drawn order and ``owner``, the path of each; ``scissors`` (p, 4) what each path may draw in.
-    A lone rectangle of the same pen is a dashed line too short for a second dash.
+    A lone rectangle of the same pen and no longer than its dashes is a dashed line too short for a second dash.
     """
     area = shapely.polygons(ring)
     bounds = shapely.bounds(area).reshape(-1, 4)
@@ -49,7 +49,7 @@ def dashed_lines(
     middle, width = middles(corner)
     many = np.bincount(owner, minlength=len(paths.opacity))
     lines, pens, of, is_dash = [], [], [], np.zeros(len(ring), bool)
-    known: set[tuple[float, ...]] = set()
+    known: dict[tuple[float, ...], float] = {}
     size = shapely.area(area)
     for first, last in _likely(owner, size, seen):
         path, mine = owner[first], slice(first, last)
@@ -60,9 +60,11 @@ def dashed_lines(
         pens.append(np.full(len(found[0]), found[1]))
         of.append(np.full(len(found[0]), path))
         is_dash[mine] = True
-        known.add(_pen(found[1], paths.paint[path]))
+        pen = _pen(found[1], paths.paint[path])
+        known[pen] = max(known.get(pen, 0.0), float(size[mine].max()) / found[1])
     for at in np.flatnonzero(thin & (many[owner] == 1) & bool(known)):
-        if _pen(width[at], paths.paint[owner[at]]) in known:
+        dash = known.get(_pen(width[at], paths.paint[owner[at]]), 0.0)
+        if size[at] / width[at] <= (1 + ALIKE) * dash:
             lines.append(middle[at][None])
             pens.append(width[at : at + 1])
             of.append(owner[at : at + 1])

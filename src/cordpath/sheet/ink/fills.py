@@ -19,6 +19,8 @@ from cordpath.sheet.ink.paths import Paths
 SMALLEST = 1e-6  # pt2; smaller areas are degenerate
 RIM = 0.45  # pt: of broader pens (walls) what shows beyond a fill this narrowly is no line any more
 MOST_COVERS, AT_ONCE = 20_000, 64  # white areas that are asked what lies under them; more are no drawing
+MOST_WOUND = 5_000  # areas of a page that cross themselves and are taken face by face; more are no drawing
+MOST_CORNERS = 1_000  # of such an area, and faces that its parts leave between them; more is a scribble
 Tracks = tuple[NDArray[np.object_], IntArray]  # areas, and the path of each
 WIDE = 0.02  # of the page: a fill this large is compared only with the strokes painted before it
 
@@ -91,9 +93,30 @@ def _areas(paths: Paths, rings: NDArray[np.object_], path: IntArray) -> tuple[ND
         if len(member):
             index = np.repeat(np.arange(int(group.sum())), count[group])
             shape[group] = builder(rings[member], index)
+    corners = np.add.reduceat(shapely.get_num_coordinates(rings), start)
+    crossed = np.logical_or.reduceat(~shapely.is_simple(rings), start) & ~paths.even_odd[owner]
+    for k in np.flatnonzero(crossed & (corners <= MOST_CORNERS))[:MOST_WOUND]:
+        shape[k] = _wound(rings[start[k] : start[k] + count[k]], shape[k])
     broken = ~shapely.is_valid(shape)
     shape[broken] = shapely.make_valid(shape[broken])
     return shape, owner
+
+
+def _wound(rings: NDArray[np.object_], otherwise: shapely.Geometry) -> shapely.Geometry:
+    """Nonzero rule of parts that cross themselves, as the inner border of a stroked line does at its corners: the
+    faces between all parts that these go round more often one way than the other; ``otherwise`` for scribbles."""
+    sides = shapely.get_parts(shapely.node(shapely.multilinestrings(rings)))
+    face = shapely.get_parts(shapely.polygonize(sides))
+    corner, owner = shapely.get_coordinates(rings, return_index=True)
+    if len(face) > MOST_CORNERS:
+        return otherwise
+    at = shapely.get_coordinates(shapely.point_on_surface(face))[:, None]
+    inside = owner[1:] == owner[:-1]
+    a, b = corner[:-1][inside] - at, corner[1:][inside] - at
+    left = a[..., 0] * b[..., 1] - a[..., 1] * b[..., 0] > 0
+    up = (a[..., 1] <= 0) & (b[..., 1] > 0) & left
+    down = (a[..., 1] > 0) & (b[..., 1] <= 0) & ~left
+    return shapely.unary_union(face[up.sum(axis=1) != down.sum(axis=1)])
 
 
 def _union(rings: NDArray[np.object_], index: IntArray) -> NDArray[np.object_]:
