@@ -55,6 +55,8 @@ def finding(trade, kind="bathroom", verdict="missing", to=None):
         ("KITCHEN, BATH, EXT. & LAUNDRY OUTLETS TO BE GFCI PROT.", ["kitchen", "outdoors"], ["bedroom"]),
         ("GFI ALL BATH & EXT. PLUGS", ["bathroom", "outdoors"], ["kitchen"]),
         ("ALL BSMT. OUTLETS TO BE GFI", ["basement"], ["kitchen"]),
+        ("ALL BSM'T RECEPTACLES SHALL BE GFCI PROTECTED", ["basement"], ["kitchen"]),
+        ("RECEPTACLES IN LOWER LEVEL TO BE GFCI PROTECTED", ["basement"], ["kitchen"]),
         ("ALL RECEPTACLES SHALL BE TAMPER RESISTANT. GFCI IN BATHS.", ["bathroom"], ["bedroom"]),
         ("GFI = GROUND FAULT INTERRUPTER", [], ["bathroom", "garage"]),
         ("OMIT GFCI RECEPTACLES IN GARAGE", [], ["garage"]),

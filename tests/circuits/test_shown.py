@@ -319,6 +319,17 @@ def test_a_device_on_another_sheet_of_the_file_may_feed_on_to_this_one(circuit, 
     assert want == "missing" or "GFCI device E1.1" in above.findings[0].protection.reasons[0]
 
 
+@pytest.mark.parametrize("text", ["1-5", "1/5", "(1.5)", "PNL 1-5", "CKT 1-5"])
+def test_a_tag_of_a_panel_that_a_digit_names_is_a_tag_that_is_not_sure(trade, text):
+    """Its outlet was missing protection for certain, although its breaker is a GFCI one."""
+    one = trade.outlet(labels=[Label(text, (0.0, 0.0))])
+    for breaker, want in ((YES, UNKNOWN), (NO, NO)):
+        (told,) = shown_protections((one,), (trade.panel("1", {"5": breaker}), trade.panel("2", {"5": NO})))
+        assert told.shown is want
+    (told,) = shown_protections((one,), (trade.panel("A", {"1": YES, "5": YES}),))
+    assert told.shown is NO
+
+
 @pytest.mark.parametrize("text", ["A/1", "A.1", "A:1", "A1", "PANEL"])
 def test_a_label_that_nobody_explained_and_that_names_a_circuit_is_a_tag_that_is_not_sure(trade, text):
     """Its outlet was missing protection for certain, although its breaker is a GFCI one."""

@@ -16,7 +16,7 @@ from cordpath.circuits.panels.general import named_circuits
 from cordpath.circuits.panels.words import Text, lines, readings
 from cordpath.circuits.questions import asked
 from cordpath.circuits.tags import readings as tag_readings
-from cordpath.model import Answer, Finding, Policy, Reading, Room, RoomKind, Sheet
+from cordpath.model import BASEMENT, Answer, Finding, Policy, Reading, Room, RoomKind, Sheet
 
 MOST_SAID = 160  # characters of a note that are quoted
 _GFCI = re.compile(
@@ -85,7 +85,7 @@ _ROOMS: tuple[tuple[str, tuple[RoomKind, ...]], ...] = (
     (r"\bKITCHEN|\bCOUNTER|\bKIT\b", ("kitchen", "food area")),
     (r"\bGARAGE|\bACCESSORY|\bCARPORT|\bGAR\b", ("garage", "accessory building")),
     (r"\bOUTDOOR|\bEXTERIOR|\bOUTSIDE|\bPATIO|\bDECK|\bWEATHERPROOF|\bPORCH|\bEXT\b", ("outdoors",)),
-    (r"\bBASEMENT|\bCELLAR|\bBSMT\b", ("basement",)),
+    (rf"\b{BASEMENT}S?\b|\bLOWER LEVEL\b", ("basement",)),
     (r"\bCRAWL", ("crawl space",)),
     (r"\bLAUNDRY|\bUTILITY", ("laundry", "utility")),
     (r"\bDAMP|\bWET LOC", ("damp or wet",)),

@@ -23,7 +23,7 @@ from cordpath.circuits.taken_back import taken_back
 from cordpath.model import Answer, Label, Outlet, Panel, Policy, Protection, Reading, Wiring
 from cordpath.units import plain
 
-_SIGNED = re.compile(r"[A-Z0-9][:/.]\d")
+_SIGNED = re.compile(r"[A-Z0-9][:/.-]\d")
 _DEVICE = re.compile(r"\b(?:GFCI|GFI|GROUND[- ]?FAULT)\b")
 
 
@@ -104,7 +104,7 @@ def _without_homeruns(outlet: Outlet, wiring: tuple[Wiring, ...]) -> Outlet:
 
 def _with_odd_tags(outlet: Outlet, panels: tuple[Panel, ...]) -> Outlet:
     """The outlet; one without a tag, with labels that nobody explained as tags that are not sure, where they name a
-    circuit of a panel: A/1, A.1."""
+    circuit of a panel: A/1, A.1, 1-5 of a panel 1."""
     if circuit_tags(outlet) or circuit_tags(outlet, "circuit_unsure"):
         return outlet
     rows = {(bare_name(panel.name), number) for panel in panels for row in panel.rows for number in row.circuits}

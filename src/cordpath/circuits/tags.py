@@ -34,7 +34,7 @@ def bare_name(name: str) -> str:
 
 def readings(text: str) -> tuple[Tag, ...]:
     """Every way to read a tag, the likeliest first; empty for text that is no circuit tag."""
-    text = re.sub(r"^(?:CKT|CCT|CIRCUIT|CIR)S?(?![A-Z])[ .:#-]*", "", plain(text).strip(" ()[]<>#.,;"))
+    text = re.sub(r"^(?:CKT|CCT|CIRCUIT|CIR|PNL|PANEL)S?(?![A-Z])[ .:#-]*", "", plain(text).strip(" ()[]<>#.,;"))
     text = re.sub(r"\s*([,/&+-])\s*", r"\1", text.strip(" ()[]<>#.,;"))
     if not text or len(text) > _MOST:
         return ()

@@ -33,6 +33,8 @@ _LIKE_MARK = re.compile(
 # Confidence of drawn texts that nobody has heard of, of which half are exact (sheet/lettering/trust.py)
 UNHEARD = 0.6
 _OF_MARK = re.compile("[A-Z0-9/]{3,4}")  # as many glyphs as GFI and GFCI have
+# A circuit of a panel that a digit names, as 1-5, 2/14 or CKT 1.5: only the panel schedules can tell
+_OF_DIGIT = re.compile(r"(?:(?:CKT|CIR|CIRCUIT|PNL|PANEL)\.? )?\(?\d{1,2}[-/.:]\d{1,2}\)?")
 # Short names of rooms, as drawn; longer ones are no labels by their length.  Common practice, no source.
 _ROOMY = frozenset({
     "BATH", "HALL", "DEN", "CLO", "CLOS", "CL.", "LAV", "ENTRY", "FOYER", "PORCH", "DECK", "PATIO", "ATTIC",
@@ -73,6 +75,8 @@ def texts_of(runs: tuple[Run, ...], mapping: Mapping) -> list[Text]:
 def _other(text: str, mapping: Mapping) -> Reading | None:
     """A short text that is no dimension, no note and no room name: it may be a label of the office's own."""
     plain = units.plain(text)
+    if _OF_DIGIT.fullmatch(plain):
+        return Reading((), "other")
     if not 1 <= len(plain) <= LONGEST_OTHER or not re.search(r"[A-Z]", plain):
         return None
     if units.inches(plain) is not None or "'" in plain or '"' in plain or is_room(text, mapping):
