@@ -31,7 +31,9 @@ STRIKE = (99.0, 103.8, 116.0, 103.8)
 SLASH = (99.0, 107.0, 116.0, 100.0)
 
 
-@pytest.mark.parametrize("line", [STRIKE, STRIKE[2:] + STRIKE[:2], SLASH, (100.0, 103.5, 115.0, 103.5)])
+@pytest.mark.parametrize(
+    "line", [STRIKE, STRIKE[2:] + STRIKE[:2], SLASH, (98.0, 103.5, 109.0, 103.5), (100.0, 103.5, 115.0, 103.5)]
+)
 def test_a_line_through_a_word_takes_its_confidence(line: tuple[float, ...]) -> None:
     (found,), told = doubt_struck((word(),), Strokes.of(np.array([line])), Fills.none())
     assert found.confidence == 0.0

@@ -132,11 +132,17 @@ def test_a_bent_or_curved_line_to_another_outlet_asks_at_both(curve: int) -> Non
 
 RING = np.c_[140 + 14 * np.cos(4 * TURN[:-1]), 180 + 14 * np.sin(4 * TURN[:-1])]
 DOWN = np.linspace(0, 1, 31)[:, None] * [-32.0, -64.0] + [138.0, 174.0]
+HANGING = RING[8] + np.linspace(0, 1, 31)[:, None] * ([106.0, 109.0] - RING[8])
 FAR = {
     "from a ring": [*np.c_[RING, np.roll(RING, -1, axis=0)].tolist(), (133.0, 167.88, 106.0, 109.0)],
     "from a box": [(128.0, 172.0, 152.0, 172.0), (152.0, 172.0, 152.0, 188.0), (152.0, 188.0, 128.0, 188.0),
                    (128.0, 188.0, 128.0, 172.0), (130.0, 172.0, 106.0, 109.0)],
     "with a short landing": [(132.5, 180.0, 129.0, 180.0), (129.0, 180.0, 106.0, 109.0)],
+    "farther off": [(136.0, 168.0, 106.0, 109.0)],
+    "from a ring that a curve hangs on": [
+        *np.c_[RING, np.roll(RING, -1, axis=0)].tolist(),
+        *np.c_[HANGING[:-1], HANGING[1:]].tolist(),
+    ],
     "many strokes": np.c_[DOWN[:-1], DOWN[1:]].tolist(),
     "dashes": np.c_[DOWN[:-1:2], DOWN[1::2]].tolist(),
 }  # fmt: skip
@@ -158,6 +164,20 @@ def test_a_short_landing_and_dashes_lead_away_as_well(lines: list[tuple[float, .
     """The outlet beside the label was protected for certain."""
     _, (done,), _ = given_to([symbol(100, 100)], [word("GFI", *LABEL)], lines)
     assert done.fact("protection") is None and done.fact("protection_unsure") == "device"
+
+
+@pytest.mark.parametrize("lines", [[(113.0, 116.0, 150.0, 138.0)], [(100.0, 126.0, 118.0, 170.0)],
+                                   _headed(113.0, 116.0, 121.0, 160.0)],
+                         ids=["aside", "below", "steep with a head"])  # fmt: skip
+def test_a_line_that_begins_farther_off_leads_away_where_it_comes_from_the_label(
+    lines: list[tuple[float, ...]],
+) -> None:
+    """More than 4.5 pt from the text it was none of it: the outlet was protected for certain."""
+    _, (done,), _ = given_to([symbol(100, 100)], [word("GFI", *LABEL)], lines)
+    assert done.fact("protection") is None and done.fact("protection_unsure") == "device"
+    passing = [(113.0, 117.0, 113.0, 160.0)]
+    _, (done,), _ = given_to([symbol(100, 100)], [word("GFI", *LABEL)], passing)
+    assert done.fact("protection") == "device"
 
 
 @pytest.mark.parametrize("lines", OTHERS.values(), ids=OTHERS)

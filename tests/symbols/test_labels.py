@@ -139,12 +139,24 @@ def test_other_texts_say_nothing(text: str) -> None:
     assert read(text, ()) is None
 
 
+@pytest.mark.parametrize("text", ["1-5", "2/14", "(1.5)", "CKT 2-10"])
+def test_what_may_be_a_circuit_of_a_panel_that_a_digit_names_is_a_label_without_facts(text: str) -> None:
+    """No outlet had it, so that no panel schedule could tell its circuit."""
+    (labels,), (outlet,), _ = given_to([symbol(100, 100)], [word(text, 112, 108)])
+    assert labels == {text: ()} and not outlet.reasons
+
+
 @pytest.mark.parametrize("text", ["NO GFI", "GFI BY OTHERS", "GFI REQD"])
 def test_protection_with_a_word_that_is_not_understood_is_a_doubt(text: str) -> None:
     (labels,), (outlet,), _ = given_to([symbol(100, 100)], [word(text, 130, 100)])
     assert labels == {text: UNSURE}
     assert outlet.fact("protection") is None
     assert outlet.reasons == (f"label {text} is not understood as a whole",)
+
+
+def test_a_mark_and_one_more_tells_no_height_of_an_inch() -> None:
+    _, (outlet,), _ = given_to([symbol(100, 100)], [word("GFI + 1", 130, 100)])
+    assert outlet.fact("protection") is None and outlet.fact("protection_unsure") == "device"
 
 
 @pytest.mark.parametrize(

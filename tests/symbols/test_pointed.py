@@ -114,6 +114,13 @@ def line(points: Any) -> list[tuple[float, ...]]:
     return [tuple(each) for each in np.c_[at[:-1], at[1:]].tolist()]
 
 
+def test_a_tick_leads_from_a_brace_to_its_text() -> None:
+    """With it the brace was none: its outlets were missing protection for certain."""
+    drawn = [*line(BRACES["brace"]), (150.0, 142.0, 150.0, 136.0)]
+    _, done, _ = given_to(ROW, [word("GFI TYP.", 150, 130)], drawn)
+    assert all(each.fact("protection_unsure") for each in done)
+
+
 @pytest.mark.parametrize("form", BRACES)
 @pytest.mark.parametrize("flipped", [False, True])
 def test_a_brace_about_several_outlets_asks_at_each(form: str, flipped: bool) -> None:

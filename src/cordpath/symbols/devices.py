@@ -19,6 +19,7 @@ from cordpath.symbols.fixtures.edges import edge_of
 from cordpath.symbols.fixtures.fixture_shapes import unnamed_fixtures
 from cordpath.symbols.fixtures.usual_symbols import usual_basins, usual_boxes
 from cordpath.symbols.labels import labels
+from cordpath.symbols.labels.crossed_out import doubted_by_crosses
 from cordpath.symbols.labels.unread import unread_beside
 from cordpath.symbols.labels.unread_lines import doubted_by_unread
 from cordpath.symbols.learning.proposals import held_back
@@ -75,6 +76,7 @@ def labelled(devices: Devices, sought: Sought) -> Labelled:
     symbols = settled_by_labels(tuple(_settled_by_label(symbol) for symbol in symbols))
     symbols = unread_beside(symbols, sheet, ink, sought.search.paint)
     symbols = doubted_by_unread(symbols, sheet, ink, sought.search.paint)
+    symbols = doubted_by_crosses(symbols, sheet)
     symbols = usual_basins(sheet, ink, symbols, sought.scales, sought.mapping)
     unnamed, notes = unnamed_fixtures(sheet, ink, symbols, sought.scales)
     return Labelled(symbols + unnamed, astray, tuple(notes))

@@ -27,7 +27,7 @@ from cordpath.model import WHITE, BoolArray, Fills, FloatArray, IntArray, Stroke
 from cordpath.sheet.text.scrawled import scrawled
 
 MIDDLE = 0.25  # of the height of a word, by which a strike may pass its middle
-COVERED = 0.7  # of the length of a word
+COVERED = 0.5  # of the length of a word: a stroke by hand misses its ends
 OVERHANG = 1.0  # heights of a word by which a strike may run on at either end; longer lines are the drawing's
 LEAST_PT = 3.0  # shorter lines are parts of letters
 JOINT_PT = 0.3  # between ends that meet: two roundings to a plotter's grid of 0.12 pt, and a little

@@ -16,7 +16,7 @@ import shapely
 
 from cordpath import geometry
 from cordpath.model import FloatArray, IntArray, Symbol
-from cordpath.symbols.labels.in_one import INTO, LONGEST, in_one, unboxed
+from cordpath.symbols.labels.in_one import INTO, LONGEST, lines_at
 from cordpath.symbols.labels.leaders import AIMED, FROM, JOINED, Leaders, Loose, once
 from cordpath.symbols.labels.matching import Match
 from cordpath.symbols.labels.nearness import Pairs
@@ -24,7 +24,6 @@ from cordpath.symbols.labels.runs import Run
 from cordpath.symbols.labels.texts import Text
 from cordpath.symbols.letters.glyphs import turned
 
-SIDE = FROM  # pt from a side of a text to a leader's begin
 LEANS = math.cos(math.radians(72.0))  # from straight away: what runs along a side passes by, as walls and wires do
 AWAY = 9.0  # pt, 1/8 in, from the text to where it ends at least: labels stand about so far from what they tell of
 GOES_ON = 9.0  # pt, 1/8 in: no farther are the dashes of one line apart
@@ -45,13 +44,10 @@ def astray(texts: list[Text], symbols: tuple[Symbol, ...], loose: Loose, curve: 
     if not marks:
         return {}
     areas = np.array([texts[index].run.block_area for index in marks], dtype=object)
-    loose, rings = unboxed(loose, areas)
-    for k, ring in rings.items():
-        areas[k] = ring
-    loose, onset, broken = in_one(loose, curve, shapely.bounds(areas))
+    areas, loose, onset, broken = lines_at(areas, loose, curve)
     if not len(loose.which):
         return {}
-    lines = Leaders.of(areas, loose, fans=True).off(
+    lines = Leaders.of(areas, loose, fans=True, reach=AIMED).off(
         np.array([symbol.footprint for symbol in symbols], dtype=object)
     )
     away = [
@@ -63,7 +59,10 @@ def astray(texts: list[Text], symbols: tuple[Symbol, ...], loose: Loose, curve: 
     for k in np.array(away, np.int64)[~lines.in_rows(lines.start[away] // 2)].tolist() if away else ():
         start, area, index = int(lines.start[k]), areas[int(lines.text[k])], marks[int(lines.text[k])]
         end = _far_end(loose, onset, start)
-        if end is None or shapely.distance(shapely.Point(loose.ends[end]), area) < AWAY:
+        if end is None:
+            continue
+        gap, far = shapely.distance(shapely.points(loose.ends[[start, end]]), area).tolist()
+        if far < AWAY + max(0.0, gap - FROM):
             continue
         x0, y0, x1, y1 = shapely.bounds(area).tolist()
         # Hidden edges are broken lines too; those that end at an outlet or in an arrowhead point at something.
@@ -100,7 +99,8 @@ def pushed_off(match: Match, lost: Collection[int], pairs: Pairs) -> Match:
 def _all_leave(run: Run, area: shapely.Geometry, loose: Loose, start: int, onset: FloatArray) -> bool:
     """Do a line that begins at an end and all that meet it there, as those of a fan do, lead away from a label?"""
     together = loose.tree.query_ball_point(loose.ends[start], JOINED)
-    if len(together) > FAN or not all(_leaves(run, area, loose, k, onset[k]) for k in together):
+    near = shapely.dwithin(area, shapely.Point(loose.ends[start]), FROM)
+    if len(together) > (FAN if near else 1) or not all(_leaves(run, area, loose, k, onset[k]) for k in together):
         return False
     ways = onset[together] / np.maximum(np.hypot(*onset[together].T), JOINED)[:, None]
     square = bool((np.abs(ways @ ways.T) < math.sin(SQUARE)).any())  # the corner of a counter
@@ -109,14 +109,24 @@ def _all_leave(run: Run, area: shapely.Geometry, loose: Loose, start: int, onset
 
 def _leaves(run: Run, area: shapely.Geometry, loose: Loose, start: int, onset: FloatArray) -> bool:
     """Does a line begin at a side of a label, or of the ring around it, and lead away, or run on from a line under
-    the label?"""
+    the label?  Farther off it ends in an arrowhead, or would come as near where it is drawn on backward."""
     begin, then = loose.ends[start], loose.ends[start ^ 1]
     nearest, _ = shapely.get_coordinates(shapely.shortest_line(area.buffer(-INTO), shapely.Point(begin)))
     off = begin - nearest
+    gap = math.hypot(*off)
+    if gap > FROM + INTO and _is_pointed(loose, start ^ 1):
+        return bool(off @ (then - begin) >= 0)
     for way in (then - begin, onset):
-        if 0 < math.hypot(*off) <= SIDE + INTO and off @ way >= LEANS * math.hypot(*off) * math.hypot(*way):
+        leads = gap > 0 and off @ way >= LEANS * gap * math.hypot(*way)
+        if leads and (gap <= FROM + INTO or _comes(begin, way, area)):
             return True
     return _runs_under(run, loose, start)
+
+
+def _comes(begin: FloatArray, way: FloatArray, area: shapely.Geometry) -> bool:
+    """Does a line that is drawn on backward from its begin come to a label?"""
+    back = begin - way / math.hypot(*way) * AIMED
+    return bool(shapely.dwithin(shapely.LineString([begin, back]), area, FROM))
 
 
 def _runs_under(run: Run, loose: Loose, start: int) -> bool:
@@ -125,7 +135,7 @@ def _runs_under(run: Run, loose: Loose, start: int) -> bool:
     x0, y0, x1, y1 = run.block
     under = min(x1, max(x, then)) - max(x0, min(x, then))
     joined = len(loose.tree.query_ball_point(loose.ends[start ^ 1], JOINED)) == 2
-    level = y0 + UNDERLINED * (y1 - y0) <= y <= y1 + SIDE and abs(low - y) <= LEVEL * abs(then - x)
+    level = y0 + UNDERLINED * (y1 - y0) <= y <= y1 + FROM and abs(low - y) <= LEVEL * abs(then - x)
     return bool(joined and level and under >= UNDERLINED * (x1 - x0))
 
 

@@ -60,6 +60,9 @@ def embraced(texts: NDArray[np.object_], outlines: NDArray[np.object_], loose: L
         own = np.flatnonzero(of_line == chain)
         ends = np.c_[2 * own, 2 * own + 1].ravel()
         free = ends[met[node[ends]] == 1]
+        if len(free) == 3:  # a tick leads from its tip to the text
+            off = shapely.distance(shapely.points(xy.reshape(-1, 2)[free]), texts[at])
+            free = free[off > FROM]
         if len(free) == 2 and len(own) <= BRACE and (met[node[ends]] <= AT_TIP).all():
             points = xy.reshape(-1, 2)
             found |= {(at, k) for k in _taken(texts[at], points[free], points[ends], outlines)}

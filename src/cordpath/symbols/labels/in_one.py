@@ -15,7 +15,7 @@ from scipy.spatial import cKDTree
 
 from cordpath import geometry
 from cordpath.model import BoolArray, FloatArray, IntArray
-from cordpath.symbols.labels.leaders import FROM, JOINED, LEAST, MOST, Loose, once
+from cordpath.symbols.labels.leaders import AIMED, JOINED, LEAST, MOST, Loose, once
 
 BOXED = 9.0  # pt, 1/8 in, from a text to a box around it, or from its corners to a ring
 INTO = 0.5  # pt, about a pen, that it may begin inside
@@ -24,6 +24,20 @@ LANDING = 2.0  # pt: the level begin of a bent leader, about half as long as let
 CHORDS = 64  # of a curve; writers draw a whole circle with 12 to 72
 CHORD_TURN = math.radians(35.0)  # between two of them: a circle of 12 turns by 30 degrees
 SHORTEST, LONGEST_DASH, WIDEST, LEAST_DASHES = 1.4, 15.0, 7.0, 3  # pt of dashes and gaps, as in ink/dashes.py
+
+
+def lines_at(
+    areas: NDArray[np.object_], loose: Loose, curve: IntArray
+) -> tuple[NDArray[np.object_], Loose, FloatArray, BoolArray]:
+    """The texts' areas, of those in a ring that of the ring, and the strokes about them as of :func:`in_one`.
+
+    ``curve``: (n,) which curve each of the sheet's strokes is a chord of, -1 for straight ones.
+    """
+    loose, rings = unboxed(loose, areas)
+    areas = areas.copy()
+    for k, ring in rings.items():
+        areas[k] = ring
+    return areas, *in_one(loose, curve, shapely.bounds(areas))
 
 
 def unboxed(loose: Loose, areas: NDArray[np.object_]) -> tuple[Loose, dict[int, shapely.Geometry]]:
@@ -51,10 +65,17 @@ def unboxed(loose: Loose, areas: NDArray[np.object_]) -> tuple[Loose, dict[int, 
 
 
 def _rings(xy: FloatArray) -> list[IntArray]:
-    """Those of the lines (n, 4) that hang together with no end by itself."""
+    """Those of the lines (n, 4) that hang together with no end by itself, once what hangs off them is left out."""
     node = geometry.nodes(xy.reshape(-1, 2), JOINED)
-    of, alone = geometry.hanging_together(node), np.bincount(node)[node.reshape(-1, 2)].min(axis=1) < 2
-    return [np.flatnonzero(of == each) for each in np.unique(of).tolist() if not alone[of == each].any()]
+    kept = np.arange(len(xy))
+    for _ in range(len(xy)):
+        met = np.bincount(node.reshape(-1, 2)[kept].ravel())
+        closed = (met[node.reshape(-1, 2)[kept]] > 1).all(axis=1)
+        if closed.all():
+            break
+        kept = kept[closed]
+    of = geometry.hanging_together(node.reshape(-1, 2)[kept].ravel())
+    return [kept[of == each] for each in np.unique(of).tolist()]
 
 
 def in_one(loose: Loose, curve: IntArray, boxes: FloatArray) -> tuple[Loose, FloatArray, BoolArray]:
@@ -91,7 +112,7 @@ def _landings(xy: FloatArray, boxes: FloatArray) -> BoolArray:
     short = np.flatnonzero((length >= LANDING) & (length < LEAST))
     ends = xy.reshape(-1, 2)
     begin = np.r_[2 * short, 2 * short + 1]
-    begin = begin[geometry.near_points(ends[begin], boxes, FROM)]
+    begin = begin[geometry.near_points(ends[begin], boxes, AIMED)]
     if not len(begin):
         return found
     tree = cKDTree(ends, balanced_tree=False, compact_nodes=False)
@@ -106,7 +127,7 @@ def _landings(xy: FloatArray, boxes: FloatArray) -> BoolArray:
 def _beyond(loose: Loose, boxes: FloatArray) -> FloatArray:
     """(n, 4) the other ends, as boxes, of strokes longer than MOST that begin at one of the boxes."""
     long = loose.xy[np.flatnonzero(loose.free & (geometry.lengths(loose.xy) > MOST))].reshape(-1, 2)
-    other = np.flatnonzero(geometry.near_points(long, boxes, FROM)) ^ 1
+    other = np.flatnonzero(geometry.near_points(long, boxes, AIMED)) ^ 1
     return np.tile(long[other], 2)
 
 
@@ -114,7 +135,7 @@ def _chains(xy: FloatArray, boxes: FloatArray) -> list[tuple[list[int], bool]]:
     """Curves and broken lines that begin freely at one of the boxes and were drawn as many strokes (n, 4): the ends
     at which one comes to each of them, and whether it is broken."""
     ends = xy.reshape(-1, 2)
-    start = np.flatnonzero(geometry.near_points(ends, boxes, FROM))
+    start = np.flatnonzero(geometry.near_points(ends, boxes, AIMED))
     if not len(start):
         return []
     tree = cKDTree(ends, balanced_tree=False, compact_nodes=False)

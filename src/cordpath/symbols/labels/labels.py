@@ -65,7 +65,7 @@ def attach(
     texts = running_on(texts, written, mapping)
     loose = Loose.of(sheet, unowned(symbols, sheet))
     if not texts:
-        return _led(symbols, {}, {}, spoken_of(written, texts, symbols, loose)), ()
+        return _led(symbols, {}, {}, spoken_of(written, texts, symbols, loose, sheet.strokes.curve)), ()
     if not symbols:
         return symbols, unclaimed(texts, set(), frozenset(), sheet)
     pairs = pairs_of(tuple(text.run for text in texts), symbols, sheet, loose)
@@ -108,7 +108,7 @@ def attach(
     led = (
         *shared(texts, pairs, symbols, fanned),
         *at_ends(texts, away, symbols),
-        *spoken_of(written, has, symbols, loose),
+        *spoken_of(written, has, symbols, loose, sheet.strokes.curve),
         *scattered(written, symbols),
     )
     done = _led(symbols, given, reasons, led)

@@ -98,10 +98,15 @@ class Leaders:
     steps: Steps
 
     @staticmethod
-    def of(texts: NDArray[np.object_], loose: Loose, fans: bool = False) -> Leaders:
-        """Of the texts' areas.  ``fans``: also lines that begin together, and both branches of those that fork."""
+    def of(texts: NDArray[np.object_], loose: Loose, fans: bool = False, reach: float = FROM) -> Leaders:
+        """Of the texts' areas.  ``fans``: also lines that begin together, and both branches of those that fork;
+        ``reach``: pt from a text to their begins, where they begin nearer to no other."""
         ends, tree = loose.ends, loose.tree
-        start, text = within(texts, ends, FROM)
+        start, text = within(texts, ends, reach)
+        if reach > FROM:
+            near = shapely.dwithin(texts[text], shapely.points(ends[start]), FROM)
+            kept = near | ~np.isin(start, start[near])
+            start, text = start[kept], text[kept]
         if not fans:
             free = tree.query_ball_point(ends[start], JOINED, return_length=True) <= 1
             start, text = start[free], text[free]

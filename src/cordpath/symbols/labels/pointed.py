@@ -18,7 +18,8 @@ from cordpath.model import FloatArray, IntArray, Label, Symbol
 from cordpath.symbols.labels.astray import ends_at
 from cordpath.symbols.labels.branching import branching, embraced
 from cordpath.symbols.labels.doubts import SURE_READING
-from cordpath.symbols.labels.leaders import Leaders, Loose
+from cordpath.symbols.labels.in_one import lines_at
+from cordpath.symbols.labels.leaders import AIMED, Leaders, Loose
 from cordpath.symbols.labels.nearness import Pairs
 from cordpath.symbols.labels.runs import Run
 from cordpath.symbols.labels.texts import Text
@@ -77,7 +78,7 @@ def at_ends(
 
 
 def spoken_of(
-    runs: tuple[Run, ...], texts: list[Text], symbols: tuple[Symbol, ...], loose: Loose
+    runs: tuple[Run, ...], texts: list[Text], symbols: tuple[Symbol, ...], loose: Loose, curve: IntArray
 ) -> Iterator[tuple[int, Label]]:
     """Outlets, as indices, to which a line or one of a fan leads from a text that is more than a plain label.
 
@@ -91,7 +92,8 @@ def spoken_of(
         return
     areas = np.array([run.area for run in odd], dtype=object)
     outlines = _outlines(symbols, outlets)
-    fan = Leaders.of(areas, loose, fans=True).to(outlines)
+    around, lines, _, _ = lines_at(areas, loose, curve)
+    fan = Leaders.of(around, lines, fans=True, reach=AIMED).to(outlines)
     for run, outlet in (*zip(*fan, strict=True), *zip(*branching(areas, outlines, loose), strict=True)):
         yield int(outlets[outlet]), _label(odd[int(run)])
 

@@ -109,7 +109,7 @@ _BARE = re.compile(r"\(?(\d{1,2}(?:,\d{1,2}){0,2})\)?")
 _FACT_RE = re.compile("|".join(f"({pattern})" for pattern, _ in _FACTS))  # a group each: no fact has one of its own
 _KNOWN_RE = re.compile(_KNOWN)
 _HALVES = re.compile(r"\bSPLIT\b|\bHALF\b|(?<!\d )1/2 (?:HOT|SW)")
-# S3 is a three-way switch, R a riser or a radius, T a thermostat: panels only where the sheet names them.
+# Switches (S3), risers, radii, thermostats: panels only where the sheet names them.
 SELDOM_PANELS = frozenset({"S", "SD", "R", "T"})
 # GFI misspelt, or with something to it that may be a note, a plural or a denial: it may protect, a question.
 _ODD_MARK = re.compile(
@@ -214,8 +214,8 @@ def elsewhere(tokens: tuple[str, ...]) -> tuple[str, ...]:
         fed = _CIRCUIT.fullmatch(token) and (_MARK.fullmatch(before) or _MARK.fullmatch(after))
         numbered = after.isdigit() or _tagged(after) is not None
         to_mark = _TO.fullmatch(token) and _MARK.fullmatch(after)
-        # R or D beside a mark is removed and demolished as often as a range and a dryer.
-        going = token in ("R", "D")
+        # R or D beside a mark is removed and demolished as often as a range and a dryer; +1 is one more device.
+        going = token in ("R", "D") or re.fullmatch(r"\+\d", token)
         ground = token in ("FLR", "FLR.", "FLOOR") and before == "GF"
         if aside or (fed and not numbered) or to_mark or going or ground:
             found.append(token)

@@ -1,0 +1,77 @@
+"""Outlets that an X crosses out, by themselves or with their label, as who marks up a print deletes them.
+
+A line through the label alone is told by its word (sheet/text/struck.py).
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import shapely
+from scipy.spatial import cKDTree
+
+from cordpath import geometry
+from cordpath.model import FloatArray, Label, Sheet, Symbol
+from cordpath.symbols.labels.leaders import JOINED
+from cordpath.symbols.labels.nearness import unowned
+
+MOST = 72.0  # pt, 1 in: longer lines are the drawing's
+MIDDLE = 0.2  # of a line's length, by which its middle may miss the crossing
+SLANT = np.radians(30.0)  # between the lines, at least
+AROUND = 1.0  # pt about outlet and label in which they cross
+MARK = ("protection", "device")
+
+
+def doubted_by_crosses(symbols: tuple[Symbol, ...], sheet: Sheet) -> tuple[Symbol, ...]:
+    """The symbols; outlets that an X is drawn over, or over it and its label, as doubtful ones."""
+    lines = _by_themselves(sheet.strokes.xy[unowned(symbols, sheet) & (sheet.strokes.curve < 0)])
+    at, least = _crossings(lines)
+    if not len(at):
+        return symbols
+    return tuple(_doubted(each, at, least) if each.is_outlet else each for each in symbols)
+
+
+def _doubted(symbol: Symbol, at: FloatArray, least: FloatArray) -> Symbol:
+    x0, y0, x1, y1 = symbol.footprint.bounds
+    crosses = shapely.multipoints(at[least >= min(x1 - x0, y1 - y0)])
+    over = shapely.distance(symbol.footprint, crosses) <= AROUND
+    labels = tuple(_unsure(each) if _is_over(crosses, symbol, each) else each for each in symbol.labels)
+    if not over and labels == symbol.labels:
+        return symbol
+    why = "lines cross each other over it or its label: it may be crossed out"
+    reasons = tuple(dict.fromkeys((*symbol.reasons, why)))
+    return replace(symbol, labels=labels, reasons=reasons, found=symbol.found and not over)
+
+
+def _by_themselves(xy: FloatArray) -> FloatArray:
+    """Those of the lines (n, 4) that meet no other at their ends and are no longer than MOST."""
+    ends = xy.reshape(-1, 2)
+    short = np.flatnonzero(geometry.lengths(xy) <= MOST)
+    tree = cKDTree(ends, balanced_tree=False, compact_nodes=False)
+    met = tree.query_ball_point(xy[short].reshape(-1, 2), JOINED, return_length=True)
+    return xy[short[(met.reshape(-1, 2) == 1).all(axis=1)]]
+
+
+def _crossings(xy: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """(m, 2) where two of the lines cross about their middles, and (m,) the length of the shorter one."""
+    lines = geometry.lines(xy)
+    one, two = shapely.STRtree(lines).query(lines, predicate="crosses")
+    one, two = one[one < two], two[one < two]
+    turn = geometry.directions(xy)
+    slant = np.abs((turn[one] - turn[two] + np.pi / 2) % np.pi - np.pi / 2)
+    at = shapely.get_coordinates(shapely.intersection(lines[one], lines[two]))
+    length = geometry.lengths(xy)
+    middle = xy.reshape(-1, 2, 2).mean(axis=1)
+    off = np.stack([np.hypot(*(at - middle[k]).T) / length[k] for k in (one, two)])
+    cross = (slant >= SLANT) & (off <= MIDDLE).all(axis=0)
+    return at[cross], np.minimum(length[one], length[two])[cross]
+
+
+def _is_over(crosses: FloatArray, symbol: Symbol, label: Label) -> bool:
+    both = shapely.union(symbol.footprint, shapely.Point(label.at)).convex_hull
+    return MARK in label.sets and bool(shapely.distance(both, crosses) <= AROUND)
+
+
+def _unsure(label: Label) -> Label:
+    return replace(label, sets=tuple(("protection_unsure" if n == "protection" else n, v) for n, v in label.sets))
