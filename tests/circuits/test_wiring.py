@@ -575,6 +575,16 @@ def test_broken_lines_that_cross_at_a_small_angle_may_each_go_on_as_the_other(tr
     assert (shown[3] is Answer.NO) if steep else (shown[3] is not Answer.YES)
 
 
+def test_one_wide_gap_of_a_line_lets_it_end_no_farther_from_a_symbol():
+    """A wire that had jumped over another on its way ended at an outlet 8 pt off under which it passes: that one's
+    circuit fed it, and a GFCI device beyond protected the next outlet for certain."""
+    level = [(205.0, 223.0), (224.0, 242.0), (248.0, 266.0), (267.0, 285.0), (286.0, 304.0), (305.0, 323.0)]
+    line = [(x, 300.0, to, 300.0) for x, to in level]
+    places = [(200.0, 300.0), (336.0, 300.0)]
+    found = run(chain(places[:1], home=(-40.0, -40.0), extra=[line]), receptacles(places))
+    assert found and all("o1" not in dict(each.fed) for each in found)
+
+
 def test_a_broken_line_that_jumps_over_another_beside_a_symbol_is_not_sure_to_end_there(trade):
     """The first half of the jump ran on into the symbol: the breaker of its circuit protected the outlet beyond."""
     places = [(280.919, 398.63), (330.986, 507.867), (268.637, 538.843), (377.011, 456.638)]

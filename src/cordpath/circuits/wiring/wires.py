@@ -99,7 +99,10 @@ def _ends_at(found: Strands, outline: Shapes, middles: FloatArray) -> dict[int, 
     points = shapely.points(found.ends[loose])
     k, device = shapely.STRtree(outline).query(points, predicate="dwithin", distance=REACH + GAP)
     gap = shapely.distance(points[k], outline[device])
-    near = gap <= REACH + found.gap[found.strand[loose[k] // 2]]  # a broken line may end with a gap
+    own = np.where(
+        found.broken, found.gap, 0.0
+    )  # a broken line may end with a gap, one that jumps over another not
+    near = gap <= REACH + own[found.strand[loose[k] // 2]]
     k, device, gap = k[near], device[near], gap[near]
     end = loose[k]
     way = found.ends[end] - found.ends[end ^ 1]
