@@ -176,7 +176,7 @@ def test_no_fact_of_a_label_that_is_not_understood_as_a_whole_is_sure(text: str,
      ("GFCI", "UPPER HALF", False), ("GFCI", "1/2 HOT", False), ("SPLIT", "GFCI", False), ("GFCI", "-->", False),
      ("GFCI", "(R)", False), ("(X)", "GFCI", False), ("?", "GFCI", False), ("GFCI", "X", False),
      ("GFCI", "R", False), ("D", "GFI", False),
-     ("GFCI", "*", False), ("GFCI", "[D]", False), ("GFCI", "(E)", True),
+     ("GFCI", "*", False), ("GFCI", "#3", False), ("GFCI", "[D]", False), ("GFCI", "(E)", True),
      ("GFCI", "WP", True), ("GFCI", '+42"', True), ("A-12", "GFCI", True), ("GFCI", "TYP.", True),
      ("BATH", "GFCI", True), ("GFCI", "3'-6\"", True)],
 )  # fmt: skip

@@ -27,7 +27,7 @@ SIZES = 2.0  # ratio of the sizes of a mark and of what is said about it in smal
 # N.I.C. too; a letter alone is the mark of a door, a light or a switch as often, but not in brackets, nor is an X,
 # or the R or D of what is removed or demolished.  Or a sign that asks or refers to a note, or an arrow, to another
 # device.
-_WORD = re.compile(r"[A-Z]{2}|[(\[<{][^)\]>}]{1,3}[)\]>}]|^[XRD]$|^[?*#!]+$|[-=]>|<[-=]|[\u2190-\u21ff]")
+_WORD = re.compile(r"[A-Z]{2}|[(\[<{][^)\]>}]{1,3}[)\]>}]|^[XRD]$|^[?*#!]+\d{0,2}$|[-=]>|<[-=]|[\u2190-\u21ff]")
 
 _BRACKET = re.compile(r"[()\[\]<>{}]")
 
