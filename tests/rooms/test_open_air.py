@@ -53,3 +53,41 @@ def test_one_line_where_windows_have_more_may_be_a_screen(lines: int, windows: i
     porch = _porch(drawn, "SITTING")
     assert (porch.confidence <= 0.6) is screened
     assert any("screens" in reason for reason in porch.reasons) is screened
+
+
+def _lined(name: str, inner: str = "") -> Drawer:
+    """A place before the house, within two thin lines where the house's walls are filled.
+
+    ``inner``: the name of a second one beside it, or ``window`` or ``gate``.
+    """
+    south, drawn = 29.0, Drawer()
+    opening = {"window": (22.0, 27.0), "gate": (17.0, 20.0)}.get(inner, (20.0, 20.0))
+    for off in (-1 / 6, 1 / 6):
+        west, east, end = 12 - off, 30 + off, south + off
+        drawn = drawn.line((west, 19.875), (west, end), (opening[0], end))
+        drawn = drawn.line((opening[1], end), (east, end), (east, 19.875))
+    if inner == "gate":
+        drawn = drawn.line((17, 29), (17, 26), (18.5, 26.4), (19.6, 27.5), (20, 29))
+    elif inner == "window":
+        for x in opening:
+            drawn = drawn.line((x, south - 1 / 6), (x, south + 1 / 6))
+        for off in (-0.06, 0.06):
+            drawn = drawn.line((opening[0], south + off), (opening[1], south + off))
+    elif inner:
+        for off in (-1 / 6, 1 / 6):
+            drawn = drawn.line((20 + off, 19.875), (20 + off, south - 1 / 6))
+        return drawn.word(name, (16, 25)).word(inner, (25, 25))
+    return drawn.word(name, (21, 25))
+
+
+@pytest.mark.parametrize("inner", ["", "gate"])
+@pytest.mark.parametrize("name", ["SITTING", "STORAGE"])
+def test_a_room_within_lines_that_are_no_walls_of_the_house_may_be_a_porch(name: str, inner: str) -> None:
+    """SITTING within railings of two lines, with a gate, was a living room for certain."""
+    porch = _porch(_lined(name, inner=inner), name)
+    assert porch.confidence <= 0.6 and any("railings" in reason for reason in porch.reasons)
+
+
+@pytest.mark.parametrize("inner", ["window", "STUDY"])
+def test_a_window_or_more_rooms_tell_an_addition_however_its_walls_are_drawn(inner: str) -> None:
+    assert _porch(_lined("SITTING", inner=inner), "SITTING").confidence > 0.8

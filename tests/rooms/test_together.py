@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -138,7 +139,7 @@ def test_a_bath_or_garage_in_one_space_with_a_living_room_settles_nothing(
         _draft(name, kind, 1, 0, 2),
         _draft("HALL", "hall", 2, 0, 1),
     ]
-    tell_open_plans(drafts, LineString(), (), 1.5)
+    tell_open_plans(drafts, LineString(), SimpleNamespace(closers=(), inch=1.5))
     assert [draft.confidence <= DOUBT for draft in drafts] == [doubted] * 3
 
 

@@ -8,6 +8,8 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
+from cordpath.rooms.building import Building
+from cordpath.rooms.ink import union
 from cordpath.rooms.names.kinds import DOUBT, Draft
 from cordpath.rooms.openings.openings import Closer
 from cordpath.rooms.shut_off import never_open
@@ -21,18 +23,20 @@ SCREENS = (
     "its openings to the outdoors are drawn as one line, and windows of this plan as more: it may be a porch "
     "within screens"
 )
+RAILS = (
+    "its outer walls have no window and are drawn otherwise than those of the rooms beside it: it may be a porch "
+    "within railings"
+)
+OTHERWISE, BESIDE = 0.2, 0.2  # of a railing's area: as far as it may be a wall of the house, and along other rooms
 SCREENED_FT = 8.0  # of such lines: sliding doors drawn as one line are narrower (common practice, no source)
 SAT_IN = frozenset({"dining", "living", "hall", "other"})  # what a porch may be called that people sit in
 PASSABLE_IN = 24.0  # least width of an opening that somebody walks through (common practice, no source)
 ASIDE_IN = 14.0  # from the middle of an outer wall to the ground on either side
 
 
-def tell_open_plans(drafts: list[Draft], outside: BaseGeometry, closers: tuple[Closer, ...], inch: float) -> None:
-    """Doubts of rooms that nothing divides from others, or from the outdoors, in place; kinds are settled before.
-
-    ``closers``: the openings; ``inch``: page points of a real one.
-    """
-    _tell_open_air(drafts, outside, closers, inch)
+def tell_open_plans(drafts: list[Draft], outside: BaseGeometry, building: Building) -> None:
+    """Doubts of rooms that nothing divides from others, or from the outdoors, in place; kinds are settled."""
+    _tell_open_air(drafts, outside, building)
     by_seed = {d.seed: d for d in drafts if d.seed is not None}
     for draft in drafts:
         mates = [by_seed[k] for k in draft.open_with if k in by_seed]
@@ -51,13 +55,14 @@ def tell_open_plans(drafts: list[Draft], outside: BaseGeometry, closers: tuple[C
             draft.doubt(f"a wide opening without a door leads to {names}; the line between them is a guess", 0.85)
 
 
-def _tell_open_air(drafts: list[Draft], outside: BaseGeometry, closers: tuple[Closer, ...], inch: float) -> None:
+def _tell_open_air(drafts: list[Draft], outside: BaseGeometry, building: Building) -> None:
     """A porch within walls of parapets has a plain name (SITTING), a gap to walk out by, and no windows; one within
-    screens has wide openings of one line each, where windows are drawn as more."""
+    screens has wide openings of one line each, where windows are drawn as more; one within railings has a gate."""
     if outside.is_empty:
         return
+    inch = building.inch
     shapely.prepare(outside)
-    ways = [(c, ground) for c in closers if (ground := _outward(c, outside, inch)) is not None]
+    ways = [(c, ground) for c in building.closers if (ground := _outward(c, outside, inch)) is not None]
     lined = any(c.kind == "glazing" and not c.single for c, _ in ways)
     for draft in drafts:
         if draft.tag is None or draft.kind not in PLAIN_KINDS:
@@ -70,6 +75,23 @@ def _tell_open_air(drafts: list[Draft], outside: BaseGeometry, closers: tuple[Cl
         wide = sum(c.width for c in panes) > SCREENED_FT * 12 * inch
         if lined and wide and draft.kind in SAT_IN and all(c.single for c in panes):
             draft.doubt(SCREENS, DOUBT)
+        if not panes and _railed(draft, drafts, outside, building):
+            draft.doubt(RAILS, DOUBT)
+
+
+def _railed(draft: Draft, drafts: list[Draft], outside: BaseGeometry, building: Building) -> bool:
+    """Are its outer walls of a kind that was added to the house's, and the outer walls of no room beside it?"""
+    house, near = building.walls.first, ASIDE_IN * building.inch
+    if house is None:
+        return False
+    around = draft.polygon.buffer(near)
+    outer = building.exact.intersection(around).intersection(outside.buffer(near))
+    added = shapely.get_parts(building.exact.difference(house.buffer(building.inch)))
+    rails = union(added[shapely.intersects(added, outer)])
+    if outer.is_empty or outer.difference(rails).area > OTHERWISE * outer.area:
+        return False
+    others = union([each.polygon.buffer(near) for each in drafts if each is not draft])
+    return bool(rails.intersection(others).area <= BESIDE * rails.area)
 
 
 def _outward(closer: Closer, outside: BaseGeometry, inch: float) -> shapely.Point | None:

@@ -139,7 +139,7 @@ def _find(
     settle_kinds(drafts, mine, building.closers, inch)
     drafts = [*named, *join_again(beyond)]
     settle_storey(drafts, view.title, inch)
-    tell_open_plans(drafts, outside, building.closers, inch)
+    tell_open_plans(drafts, outside, building)
     drafts = [d for d in drafts if not (d.tag is None and _is_outdoors(d, outside, building))]
     prefix = f"{view.id}." if len(sheet.views) > 1 else ""
     rooms = _rooms(drafts, view, prefix, outside, stranded(every, drafts, outside, view.title))

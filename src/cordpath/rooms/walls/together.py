@@ -117,6 +117,7 @@ def _together(one: Walls, other: Walls, heal: float) -> Walls:
         np.concatenate([one.bands, other.bands]),
         other.used,
         cuts,
+        one.exact if one.first is None else one.first,
     )
 
 

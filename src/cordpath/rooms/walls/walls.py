@@ -52,6 +52,7 @@ class Walls:
     bands: FloatArray  # (b, 4, 2)
     used: BoolArray  # over the ink
     cuts: tuple[BaseGeometry, ...]
+    first: BaseGeometry | None = None  # of several kinds taken together, those that the others were added to
 
 
 def wall_candidates(ev: Evidence, layer_patterns: tuple[str, ...]) -> Iterator[tuple[Walls, bool]]:
