@@ -199,3 +199,23 @@ def test_bars_at_a_circle_are_lines_where_they_have_its_pen(make: Maker, width: 
     sheet = read_sheet(make(f"1 w q 1 0 0 1 50 50 cm {CIRCLE} Q {bars} {away}"), 1)
     assert (sheet.strokes.curve < 0).sum() == lines and len(sheet.fills) == 4 - lines
     assert len(sheet.bars) == 4 - lines
+
+
+def round_ended(x0: float, y0: float, x1: float, y1: float, pen: float = 0.5) -> str:
+    """A dash with half discs at its ends, as an area without the painting operator."""
+    area = shapely.LineString([(x0, y0), (x1, y1)]).buffer(pen / 2, quad_segs=4)
+    first, *rest = [f"{x:.4f} {y:.4f}" for x, y in area.exterior.coords[:-1]]
+    return f"{first} m " + " ".join(f"{at} l" for at in rest) + " h "
+
+
+def test_dashes_with_round_ends_are_dashed_lines(make: Maker) -> None:
+    """Browsers print dashes of a round cap so: a dashed dishwasher, and a removed device, had no line at all."""
+    seam = "119.75 36 m 119.75 40.25 l 124 40.25 l 124 39.75 l 120.25 39.75 l 120.25 36 l h "  # last dash and first
+    sides = "".join(round_ended(126.5 + 6.5 * k, 40, 130.5 + 6.5 * k, 40) for k in range(4))
+    stem = round_ended(20, 20, 24, 20) + round_ended(26.5, 20, 29, 20)
+    sheet = read_sheet(make("0.5 w 10 90 m 60 90 l S " + seam + sides + "f " + stem + "f "), 1)
+    drawn = sheet.strokes.xy[sheet.strokes.dashed]
+    assert len(sheet.fills) == 0
+    ends = sorted(drawn[np.isclose(drawn[:, 1], drawn[:, 3])][:, [0, 2]].min(axis=1))
+    assert ends[0] == pytest.approx(20, abs=0.1) and ends[-1] == pytest.approx(126.5, abs=0.1)
+    assert lengths(drawn).max() == pytest.approx(23.5, abs=0.1)

@@ -1,9 +1,9 @@
 """Dashed lines that a writer drew as one filled path with a small area a dash.
 
-Terms: *dash*, such an area, a thin rectangle or one bent round a corner or along a curve; *row*, straight dashes of
-one path one after the other on one line.  A row is one dashed line, as if the file had drawn it with a pattern.
-Browsers print dashed outlines so, on pages whose other lines are strokes: existing and removed devices had no line
-that could be compared with anything.
+Terms: *dash*, such an area, a thin rectangle, also with half discs at its ends, or one bent round a corner or along
+a curve; *row*, straight dashes of one path one after the other on one line.  A row is one dashed line, as if the
+file had drawn it with a pattern.  Browsers print dashed outlines so, on pages whose other lines are strokes: existing
+and removed devices had no line that could be compared with anything.
 """
 
 from __future__ import annotations
@@ -17,8 +17,11 @@ from numpy.typing import NDArray
 from cordpath.geometry import SAGITTA_PT, chords, circle, lengths
 from cordpath.model import BoolArray, FloatArray, IntArray, Strokes
 from cordpath.sheet.ink.paths import Paths
-from cordpath.sheet.ink.pen_areas import middles, tracks
+from cordpath.sheet.ink.pen_areas import WIDEST_PEN, middles, tracks
 
+ROUND_ENDED = 9  # corners of a dash with half discs at its ends, at least
+LEFT = 0.03  # pt that a bent dash is left broad to each side when half the pen is taken off around it
+SLACK = 0.02  # pt that its width strays from that of the pen: places are rounded
 FEWEST = 3  # dashes of a path; two thin rectangles are an equals sign
 ONE_PEN = 0.06  # of the width, by which dashes of one pen differ
 ALIKE = 0.1  # of the area, by which whole dashes of a pattern differ; those at ends are cut
@@ -39,7 +42,7 @@ def dashed_lines(
     """Dashed strokes in place of dashes, and (r,) which rings of the filled paths are none.
 
     ``ring`` (r,) in drawn order and ``owner``, the path of each; ``scissors`` (p, 4) what each path may draw in.
-    A lone rectangle of the same pen and no longer than its dashes is a dashed line too short for a second dash.
+    One or two rectangles of the same pen and no longer than its dashes are a line too short for more of them.
     """
     area = shapely.polygons(ring)
     bounds = shapely.bounds(area).reshape(-1, 4)
@@ -51,7 +54,13 @@ def dashed_lines(
     lines, pens, of, is_dash = [], [], [], np.zeros(len(ring), bool)
     known: dict[tuple[float, ...], float] = {}
     size = shapely.area(area)
-    for first, last in _likely(owner, size, seen):
+    likely = _likely(owner, size, seen)
+    blunt = np.zeros(len(ring), bool)
+    for first, last in likely:
+        blunt[first:last] = ~thin[first:last]
+    at = np.flatnonzero(blunt)
+    middle[at], width[at], thin[at] = _round_ended(area[at])
+    for first, last in likely:
         path, mine = owner[first], slice(first, last)
         found = _dashes(size[mine], ring[mine], thin[mine], middle[mine], width[mine])
         if found is None:
@@ -62,13 +71,17 @@ def dashed_lines(
         is_dash[mine] = True
         pen = _pen(found[1], paths.paint[path])
         known[pen] = max(known.get(pen, 0.0), float(size[mine].max()) / found[1])
-    for at in np.flatnonzero(thin & (many[owner] == 1) & bool(known)):
-        dash = known.get(_pen(width[at], paths.paint[owner[at]]), 0.0)
-        if size[at] / width[at] <= (1 + ALIKE) * dash:
-            lines.append(middle[at][None])
-            pens.append(width[at : at + 1])
-            of.append(owner[at : at + 1])
-            is_dash[at] = True
+    largest = max((pen[0] * dash for pen, dash in known.items()), default=0.0)
+    at = np.flatnonzero(seen & ~thin & ~is_dash & (many[owner] < FEWEST) & (size <= (1 + SLIM * ALIKE) * largest))
+    middle[at], width[at], thin[at] = _round_ended(area[at])
+    for first, last in _short(owner, thin & (many[owner] < FEWEST) & bool(known)):
+        pen = _pen(width[first], paths.paint[owner[first]])
+        mine = slice(first, last)
+        if (size[mine] / width[mine] <= (1 + ALIKE) * known.get(pen, 0.0)).all():
+            lines.append(_rows(middle[mine]))
+            pens.append(np.full(len(lines[-1]), width[first]))
+            of.append(np.full(len(lines[-1]), owner[first]))
+            is_dash[mine] = True
     line_of = np.concatenate([np.zeros(0, np.int64), *of])
     n = len(line_of)
     drawn = Strokes(
@@ -78,14 +91,47 @@ def dashed_lines(
     return drawn, ~is_dash
 
 
+def _short(owner: IntArray, dash: BoolArray) -> list[tuple[int, int]]:
+    """First part and end of each path all of whose parts may be dashes."""
+    first = np.flatnonzero(np.r_[True, owner[1:] != owner[:-1]][: len(owner)])
+    end = np.r_[first[1:], len(owner)].astype(np.int64)
+    whole = np.logical_and.reduceat(dash, first) if len(first) else np.zeros(0, bool)
+    return [(int(a), int(b)) for a, b in zip(first[whole], end[whole], strict=True)]
+
+
+def _round_ended(area: NDArray[np.object_]) -> tuple[FloatArray, FloatArray, BoolArray]:
+    """(n, 4) middle lines between the middles of the half discs at the ends of areas, (n,) how broad they are, and
+    (n,) which are straight dashes with such ends: what fills as much of the box along it."""
+    if not len(area):
+        return np.zeros((0, 4)), np.zeros(0), np.zeros(0, bool)
+    box = shapely.oriented_envelope(area)
+    flat = shapely.get_type_id(box) == shapely.GeometryType.POLYGON
+    corner = np.zeros((len(area), 4, 2))
+    corner[flat] = shapely.get_coordinates(shapely.get_exterior_ring(box[flat])).reshape(-1, 5, 2)[:, :4]
+    middle, width = middles(corner)
+    long = np.maximum(lengths(middle), 1e-9)
+    wanted = width * (long - width) + math.pi / 4 * width**2
+    round_ = flat & (np.abs(shapely.area(area) - wanted) <= ONE_PEN / 2 * wanted)
+    round_ &= (
+        (width <= WIDEST_PEN) & (long - width >= width / 2) & (shapely.get_num_coordinates(area) >= ROUND_ENDED)
+    )
+    inward = (middle[:, 2:] - middle[:, :2]) * (width / long / 2)[:, None]
+    return np.concatenate([middle[:, :2] + inward, middle[:, 2:] - inward], axis=1), width, round_
+
+
 def _likely(owner: IntArray, area: FloatArray, seen: BoolArray) -> list[tuple[int, int]]:
     """First part and end of each path many of whose parts have one area; parts of a path follow one another."""
     if not len(owner):
         return []
     first = np.flatnonzero(np.r_[True, owner[1:] != owner[:-1]])
     count = np.diff(np.r_[first, len(owner)])
-    most = np.repeat(np.maximum.reduceat(area, first), count)
-    alike = np.add.reduceat((np.abs(area - most) <= ALIKE * most).astype(float), first) / count
+    middle = area[np.lexsort([area, owner])][
+        first + count // 2
+    ]  # the last dash of a closed line may be joined to more
+    alike = np.zeros(len(first))
+    for of_whole in (np.maximum.reduceat(area, first), middle):
+        near = np.abs(area - np.repeat(of_whole, count)) <= ALIKE * np.repeat(of_whole, count)
+        alike = np.maximum(alike, np.add.reduceat(near.astype(float), first) / count)
     whole = np.logical_and.reduceat(seen, first) & (count >= FEWEST) & (alike >= WHOLE)
     return [(int(a), int(a + n)) for a, n in zip(first[whole], count[whole], strict=True)]
 
@@ -98,7 +144,7 @@ def _dashes(
     bends = []
     for part in ring[~thin]:
         points = shapely.get_coordinates(part)
-        bend = _bent(points)
+        bend = _bent(points) or _bent_round(points)
         if bend is not None:
             bends.append(bend)
         elif np.ptp(points, axis=0).max() > long + BEYOND * (area.max() / max(long, 1e-9)):
@@ -148,6 +194,27 @@ def _bent(ring: FloatArray) -> tuple[FloatArray, float] | None:
     other = open_ring[np.arange(j + 1, i + n + 1) % n][::-1]
     line = np.array([(one[0] + other[0]) / 2, (_halfway(one) + _halfway(other)) / 2, (one[-1] + other[-1]) / 2])
     return np.concatenate([line[:-1], line[1:]], axis=1), float((edge[i] + edge[j]) / 2)
+
+
+def _bent_round(ring: FloatArray) -> tuple[FloatArray, float] | None:
+    """As :func:`_bent`, of a dash with half discs at its ends: of one w broad and L long, A = wL + πw²/4 and the
+    way around it P = 2L + πw."""
+    area = shapely.Polygon(ring)
+    spread = area.length**2 - 4 * math.pi * area.area
+    width = (area.length - math.sqrt(max(spread, 0.0))) / math.pi
+    if len(ring) < ROUND_ENDED or spread <= 0 or not area.is_valid or not 2 * LEFT < width <= WIDEST_PEN:
+        return None
+    core = area.buffer(-(width / 2 - LEFT), join_style="mitre")
+    if core.geom_type != "Polygon" or core.is_empty or 2 * core.area > (2 * LEFT + SLACK) * core.length:
+        return None
+    at = shapely.get_coordinates(core.exterior)[:-1]
+    apart = np.hypot(*np.moveaxis(at[:, None] - at[None], 2, 0))
+    i, j = sorted(int(k) for k in np.unravel_index(apart.argmax(), apart.shape))
+    if j - i < 2 or len(at) - j + i < 2:
+        return None
+    one, other = at[i : j + 1], np.concatenate([at[j:], at[: i + 1]])[::-1]
+    line = np.array([at[i], (_halfway(one) + _halfway(other)) / 2, at[j]])
+    return np.concatenate([line[:-1], line[1:]], axis=1), width
 
 
 def _halfway(chain: FloatArray) -> FloatArray:
