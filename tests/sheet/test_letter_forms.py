@@ -9,8 +9,9 @@ from hypothesis import strategies as st
 
 from cordpath.model import Fills, Strokes, Word
 from cordpath.sheet.lettering import lettering
-from cordpath.sheet.lettering.hand import Ends
-from cordpath.sheet.lettering.letter_forms import GRID, paired
+from cordpath.sheet.lettering.hand import Chain, Ends, Hit
+from cordpath.sheet.lettering.hand_words import _Book
+from cordpath.sheet.lettering.letter_forms import GRID, Form, paired
 from sheet.stroke_face import strokes
 
 CAP = 6.0
@@ -122,3 +123,14 @@ def test_a_form_is_found_where_it_is_drawn_and_nowhere_else(x: int, y: int) -> N
     at, own = ends.places(form)
     assert at == pytest.approx(np.array([[x, y]]))
     assert own.tolist() == [[0, 1, 2, 3]]  # W has four strokes, in the order of the form
+
+
+@pytest.mark.parametrize(("wider", "line"), [("'88", None), ("J88", 4)])
+def test_a_letter_that_was_read_as_a_mark_of_a_wider_word_is_none_of_its_letters(
+    wider: str, line: int | None
+) -> None:
+    """A J over a label is its apostrophe to the reader of rows: its strokes are free for who asks about a J."""
+    form = Form("J", np.array([[4.0, -6.0, 4.0, -2.0], *([k, 0.0, k + 1.0, 0.0] for k in range(5))]), 3, True)
+    hit = Hit(form, (0.0, 6.0), 4.0, frozenset(range(6)))
+    book = _Book([Word(wider, (-1.0, -1.0, 20.0, 8.0), 0.0, 8.0, 4, origin="stroke")], 9)
+    assert book.enter(Chain((hit,), 0.0, CAP, hit.strokes), lambda: True) == line

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from hypothesis import given
@@ -10,7 +12,7 @@ from hypothesis import strategies as st
 from cordpath.sheet import read_glyphs
 from cordpath.symbols import spot
 from cordpath.symbols.letters.text_bands import Band, band_of, in_band
-from symbols.test_drawn_letters import lettered
+from symbols.test_drawn_letters import CAP, lettered, with_known
 from symbols.test_spot import DUPLEX, at, entry, names, rules, sheet_of, strokes_of
 
 BAND = Band(0.0, 6.0, 0.0, 10.0)
@@ -90,3 +92,32 @@ def test_a_band_holds_the_same_strokes_wherever_it_lies_and_none_outside_it(
     there = in_band(moved, xy + np.tile(shift, 2), FAR + shift, NEAR)
     assert here.tolist() == there.tolist()
     assert ((xy[here][:, [1, 3]] > -0.31) & (xy[here][:, [1, 3]] < 6.31)).all()
+
+
+def six(x: float, y: float, high: float) -> np.ndarray:
+    """A figure 6 with its middle at a point: a round bowl on its base, and a neck to its top."""
+    a, b = np.linspace(0, 2 * np.pi, 17), np.linspace(np.pi, 1.5 * np.pi, 6)
+    r = 0.3 * high
+    bowl = np.c_[x + r * np.cos(a), y + 0.2 * high + r * np.sin(a)]
+    neck = np.c_[x + 0.2 * high * (1 + 0.5 * np.cos(b)) - 0.1 * high, y + 0.2 * high + 0.7 * high * np.sin(b)]
+    neck[:, 0] += x - r - neck[0, 0]
+    return np.concatenate([np.c_[p[:-1], p[1:]] for p in (bowl, neck)])
+
+
+TAG = ("A-1", 87.0, 100.0)
+
+
+@pytest.mark.parametrize(
+    ("more", "what"),
+    [
+        (lettered("E", 96.5, 100.0), ["duplex"]),
+        (six(96.5, 100.0, CAP), ["duplex"]),
+        (np.array([[96.0, 98.0, 96.0, 102.0], [96.0, 102.0, 98.0, 99.0], [98.0, 99.0, 96.0, 98.0]]), []),
+    ],
+)
+def test_a_letter_that_continues_a_word_which_is_known_is_no_line_inside(more: np.ndarray, what: list[str]) -> None:
+    """The reader of lettering knows the letters before it stroke by stroke, and lost the one in the symbol."""
+    sheet = with_known(strokes_of(DUPLEX, at(100, 100)), TAG)
+    line = np.r_[sheet.lettered, np.full(len(more), -1)]
+    sheet = replace(sheet_of([sheet.strokes.xy, more], sheet.words), lettered=line)
+    assert names(spot(sheet, rules(entry("duplex", DUPLEX)), (), read=read_glyphs)) == what

@@ -167,7 +167,9 @@ class _Book:
             return None
         wider = [k for k, covered, covers in here if covers > SAME >= covered]
         if wider:
-            return self.old[wider[0]].line
+            old = self.old[wider[0]]
+            # a letter that the wider word does not have was taken for something else, as a J for an apostrophe
+            return old.line if len(word.text) > 1 or word.text in old.text else None
         inside = [k for k, covered, _ in here if covered > SAME]
         if len(inside) == 1 and self.old[inside[0]].text == word.text:
             old = self.old[inside[0]]

@@ -23,8 +23,8 @@ class Over(Protocol):
     ) -> IntArray: ...
 
 
-# Painted areas of outlined words across a template at a pose, or anywhere about it as with ``Over``.
-AreasOver = Callable[[Template, FloatArray, str | None], IntArray]
+# Painted areas of outlined words across a template at a pose.
+AreasOver = Callable[[Template, FloatArray], IntArray]
 # Are there outlined letters at a text mark of a template at a pose that none of the words is made of?
 Painted = Callable[[Template, FloatArray, Ink, list[Word]], bool]
 # Do drawn letters at a text mark of a template at a pose look like the mark's, read at its own turn too?

@@ -10,7 +10,7 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from cordpath.model import BoolArray, Box, FloatArray, IntArray, Word
+from cordpath.model import FIXTURE_KINDS, BoolArray, Box, FloatArray, IntArray, Word
 from cordpath.symbols.ink.grid import sorted_unique
 from cordpath.symbols.ink.normalise import NOBODYS, Ink
 from cordpath.symbols.letters.drawn_letters import SURE, UPRIGHT
@@ -29,13 +29,12 @@ from cordpath.symbols.letters.glyphs import (
     whole_rows,
 )
 from cordpath.symbols.letters.strangers import LONGEST_MARK
-from cordpath.symbols.letters.text_bands import band_of, in_band
+from cordpath.symbols.letters.text_bands import CENTRAL, band_of, in_band
 from cordpath.symbols.matching.paint import Paint, has_bays
 from cordpath.symbols.pose import SCALE, place
 from cordpath.symbols.templates.template import Template
 
 BARS = "I1L|'/-O0C"  # letters that may be a line, a corner or a circle of something else
-CENTRAL = 0.3  # of the body's reach: a text with its middle so near the body's may be its mark
 LETTER = 0.5  # chance of any letter from which an area may be one: arrowheads and dots are none
 TIGHT = 0.1  # of a row's height: letters of two texts laid over each other stand as near, those of one seldom
 BAR = 3.0  # times as long as wide: an I
@@ -109,9 +108,12 @@ def strokes_over(
 def areas_over(
     template: Template, pose: FloatArray, but: str | None = None, *, paint: Paint, read: GlyphReader
 ) -> IntArray:
-    """The same of outlined letters: numbers of their painted areas."""
+    """The same of outlined letters: numbers of their painted areas.  No letter makes another fixture of a rich one:
+    in it, words that lie wholly inside are among them."""
     if len(template.outline) < 4:
         return NOBODYS
+    if but is None and template.entry.kind in FIXTURE_KINDS and not template.weak_body:
+        but = ""
     about = _About.of(template, pose)
     glyphs = area_glyphs(paint, about.centre, about.around, about.height)
     return _made_of([_across(glyphs, angle, about, read, but) for angle in UPRIGHT])

@@ -17,6 +17,7 @@ from cordpath.symbols.letters.glyphs import letter_height, short_of
 from cordpath.symbols.letters.letters import SURE, Letters
 from cordpath.symbols.letters.scribbles import scribbled, unread_inside
 from cordpath.symbols.letters.strangers import STRANGER, strangers_in
+from cordpath.symbols.letters.text_bands import continued
 from cordpath.symbols.matching.measuring import CHANCE, Measured, chance, measure
 from cordpath.symbols.matching.paint import PAINTED, Paint
 from cordpath.symbols.matching.placing import Placed, placed
@@ -181,8 +182,7 @@ def _judged(
         return m, doubts
     over, areas = _strokes_over(template, by.here, m, letters, ink), NOBODYS
     if letters.areas_over is not None and any(d.what == FILLED for d in doubts):
-        fixture = template.entry.kind in FIXTURE_KINDS and not template.weak_body  # no letter makes another of it
-        areas = letters.areas_over(template, by.here.pose, "" if fixture else None)
+        areas = letters.areas_over(template, by.here.pose)
     if not len(over) and not len(areas):
         return m, doubts
     m = m.without(template, ink, np.r_[strokes, over])
@@ -192,13 +192,13 @@ def _judged(
 
 def _strokes_over(template: Template, here: Placed, m: Measured, letters: Letters, ink: Ink) -> IntArray:
     """Segments of drawn words that lie across the symbol: they are no marks in it."""
-    about = letters.drawn_about(template, here.pose, ink)
-    known = np.concatenate([NOBODYS, *(own for k, own in about if k not in here.words)])
+    about = [each for each in letters.drawn_about(template, here.pose, ink) if each[0] not in here.words]
+    known = np.concatenate([letters.strokes_of(here.words, ink), *(own for _, own in about)])
+    more = continued(template, here.pose, ink, [(letters.words[k].angle, own) for k, own in about], known)
     # nobody's letters are looked for where nothing as short as they are lies loose in the body
     if letters.over is None or not len(short_of(ink, m.loose(ink), letter_height(template, here.pose), bows=True)):
-        return known
-    over = letters.over(template, here.pose, ink, None, np.r_[known, letters.strokes_of(here.words, ink)])
-    return np.r_[over, known]
+        return np.r_[known, more]
+    return np.r_[letters.over(template, here.pose, ink, None, known), known, more]
 
 
 def _unread(
