@@ -2,8 +2,8 @@
 
 Terms: *dash*, such an area, a thin rectangle, also with half discs at its ends, or one bent round a corner or along
 a curve; *row*, straight dashes of one path one after the other on one line.  A row is one dashed line, as if the
-file had drawn it with a pattern.  Browsers print dashed outlines so, on pages whose other lines are strokes: existing
-and removed devices had no line that could be compared with anything.
+file had drawn it with a pattern.  Browsers print dashed outlines so, on pages whose other lines are strokes:
+existing and removed devices had no line that could be compared with anything.
 """
 
 from __future__ import annotations
