@@ -12,8 +12,10 @@ gives up to three readings, best first, and the scale on which most strings agre
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
+import shapely
 
 from cordpath.model import BoolArray, Fills, FloatArray, IntArray, Point, Strokes
 from cordpath.scale.heads import TOUCH, Heads
@@ -76,11 +78,17 @@ class _Field:
     """Strokes and heads in the frame of one reading direction."""
 
     turn: FloatArray  # (2, 2) page to (along, across)
-    line: FloatArray  # (p, 3) across, from, to: strokes along the reading direction
+    line: FloatArray  # (p, 3) across, from, to: strokes along the reading direction, sorted by their place across
     colour: FloatArray  # (p, 3) of those
     other: FloatArray  # (q, 4) along, across of both ends: all other strokes
     tick: BoolArray  # (q,) short and slanting
     heads: Heads
+
+    @cached_property
+    def _others(self) -> shapely.STRtree:
+        """Of the boxes around the other strokes."""
+        ends = self.other.reshape(-1, 2, 2)
+        return shapely.STRtree(shapely.box(*ends.min(axis=1).T, *ends.max(axis=1).T))
 
     @staticmethod
     def of(xy: FloatArray, colour: FloatArray, heads: Heads, angle: float) -> _Field:
@@ -94,10 +102,16 @@ class _Field:
             (ends[flat, 1] + ends[flat, 3]) / 2,
             np.minimum(ends[flat, 0], ends[flat, 2]), np.maximum(ends[flat, 0], ends[flat, 2]),
         ])  # fmt: skip
+        order = np.argsort(line[:, 0], kind="stable")
         steep = slope >= np.radians(8.0)
         long = np.hypot(run[:, 0], run[:, 1])
         slanting = (slope < np.radians(70.0)) & (long >= TICK_LENGTH[0]) & (long <= TICK_LENGTH[1])
-        return _Field(turn, line, colour[flat], ends[steep], slanting[steep], heads.turned(turn))
+        return _Field(turn, line[order], colour[flat][order], ends[steep], slanting[steep], heads.turned(turn))
+
+    def _about(self, across: float, reach: float) -> slice:
+        """The lines whose place across differs by no more than ``reach``."""
+        low = np.searchsorted(self.line[:, 0], across - reach)
+        return slice(int(low), int(np.searchsorted(self.line[:, 0], across + reach, "right")))
 
     def page(self, along: float, across: float) -> Point:
         x, y = self.turn.T @ np.array([along, across])
@@ -122,26 +136,25 @@ class _Field:
 
     def _carriers(self, at: float, across: float, half: float, string: String) -> list[tuple[float, float]]:
         """(cost, place across) of the lines near a string: the nearest, and those in its colour, cost least."""
-        line, size = self.line, string.size
-        near = (np.abs(line[:, 0] - across) <= ACROSS * size) & (line[:, 1] <= at + half + 2 * size)
-        near &= (line[:, 2] >= at - half - 2 * size) & (line[:, 2] - line[:, 1] >= SHORTEST_CARRIER)
+        about = self._about(across, ACROSS * string.size)
+        line, gap = self.line[about], half + 2 * string.size
+        near = (line[:, 1] <= at + gap) & (line[:, 2] >= at - gap) & (line[:, 2] - line[:, 1] >= SHORTEST_CARRIER)
         found = line[near, 0]
         if not len(found):
             return []
-        other = np.abs(self.colour[near] - np.array(string.colour)).max(axis=1) > 0.1
-        order = np.argsort(found)
-        groups = np.split(order, np.flatnonzero(np.diff(found[order]) > SAME_CARRIER) + 1)
+        other = np.abs(self.colour[about][near] - np.array(string.colour)).max(axis=1) > 0.1
+        groups = np.split(np.arange(len(found)), np.flatnonzero(np.diff(found) > SAME_CARRIER) + 1)
         places = [(OTHER_COLOUR * bool(other[g].all()), float(found[g].mean())) for g in groups]
         places.sort(key=lambda place: (place[0], abs(place[1] - across)))
         return [(cost + NEARER * n, place) for n, (cost, place) in enumerate(places[:MOST_CARRIERS])]
 
     def _marks(self, place: float, at: float, half: float, size: float) -> tuple[FloatArray, FloatArray]:
         """(m,) places along the carrier of its marks, and (m,) how much each tells."""
-        mine = self.line[np.abs(self.line[:, 0] - place) <= SAME_CARRIER]
-        low, high, ends = _reach(mine, at, half + size)
-        b0, b1 = self.other[:, 1] - place, self.other[:, 3] - place
-        touch = (np.minimum(b0, b1) <= TOUCH) & (np.maximum(b0, b1) >= -TOUCH)
-        a0, a1, b0, b1 = self.other[touch, 0], self.other[touch, 2], b0[touch], b1[touch]
+        low, high, ends = _reach(self.line[self._about(place, SAME_CARRIER)], at, half + size)
+        along = shapely.box(low - BEYOND, place - TOUCH, high + BEYOND, place + TOUCH)
+        touch = np.sort(self._others.query(along))
+        a0, b0, a1, b1 = self.other[touch].T
+        b0, b1 = b0 - place, b1 - place
         t = np.clip(b0 / np.where(b0 == b1, 1.0, b0 - b1), 0.0, 1.0)
         where = a0 + (a1 - a0) * t
         # A tick crosses the carrier at its middle; half a tick, or one line of an open arrow head, ends on it.
