@@ -33,6 +33,7 @@ def test_an_x_over_an_outlet_or_its_label_leaves_open_what_is_meant(y: float) ->
         cross(100, 100, 3),  # a mark within it
         cross(100, 100, 60),  # lines of the drawing
         cross(100, 100, 12)[:1],  # a slash
+        [each for k in range(-6, 7) for each in cross(100 + 5 * k, 100, 12)],  # hatch
         [*cross(100, 107, 12), (112.0, 119.0, 112.0, 95.0)],  # a corner of something
         [(88.0, 107.0, 112.0, 107.0), (110.0, 90.0, 110.0, 118.0)],  # lines that cross near their ends
     ],

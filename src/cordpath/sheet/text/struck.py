@@ -27,7 +27,8 @@ from cordpath.model import WHITE, BoolArray, Fills, FloatArray, IntArray, Stroke
 from cordpath.sheet.text.scrawled import scrawled
 
 MIDDLE = 0.25  # of the height of a word, by which a strike may pass its middle
-COVERED = 0.5  # of the length of a word: a stroke by hand misses its ends
+COVERED = 0.7  # of the length of a word
+HALF = 0.5  # the same of GFI, which clears an outlet: a stroke by hand may miss its ends
 OVERHANG = 1.0  # heights of a word by which a strike may run on at either end; longer lines are the drawing's
 LEAST_PT = 3.0  # shorter lines are parts of letters
 JOINT_PT = 0.3  # between ends that meet: two roundings to a plotter's grid of 0.12 pt, and a little
@@ -129,7 +130,8 @@ def _struck(words: list[Word], lines: Lines) -> list[int]:
     word, near = lines.each_about(at, np.where(height > 0, radius, 0.0))
     ends = near - at[word][:, None]
     ends = np.where(upright[word][:, None, None], ends[..., ::-1], ends)
-    strikes = _strikes(ends, length[word], height[word]) & (height[word] > 0)
+    share = np.array([HALF if "GF" in each.text.upper() else COVERED for each in words])
+    strikes = _strikes(ends, length[word], height[word], share[word]) & (height[word] > 0)
     return sorted({
         k
         for k, line in zip(word[strikes].tolist(), near[strikes], strict=True)
@@ -183,12 +185,13 @@ def _turns_off(end: FloatArray, way: FloatArray, lines: Lines, leaves: float) ->
     return np.array([(side > 0).any(), (side < 0).any()])
 
 
-def _strikes(ends: FloatArray, length: FloatArray, height: FloatArray) -> BoolArray:
-    """(n,) for lines (n, 2, 2), each about the middle of a level word of that length and height (n,)."""
+def _strikes(ends: FloatArray, length: FloatArray, height: FloatArray, share: FloatArray) -> BoolArray:
+    """(n,) for lines (n, 2, 2), each about the middle of a level word of that length and height (n,), of which a
+    strike covers the ``share`` at least."""
     low, high = ends[..., 0].min(axis=1), ends[..., 0].max(axis=1)
     run = np.maximum(high - low, 1e-9)
     within = (low >= -length / 2 - OVERHANG * height) & (high <= length / 2 + OVERHANG * height)
-    cover = np.minimum(high, length / 2) - np.maximum(low, -length / 2) >= COVERED * length
+    cover = np.minimum(high, length / 2) - np.maximum(low, -length / 2) >= share * length
     step = ends[:, 1] - ends[:, 0]
     at = ends[:, 0, 1] - ends[:, 0, 0] * np.divide(step[:, 1], np.where(step[:, 0] == 0, run, step[:, 0]))
     boxed = (np.abs(ends[..., 1]) <= height[:, None]).all(axis=1)

@@ -12,8 +12,8 @@ import shapely
 from scipy.spatial import cKDTree
 
 from cordpath import geometry
-from cordpath.model import FloatArray, Label, Sheet, Symbol
-from cordpath.symbols.labels.leaders import JOINED
+from cordpath.model import BoolArray, FloatArray, IntArray, Label, Sheet, Symbol
+from cordpath.symbols.labels.leaders import JOINED, in_rows
 from cordpath.symbols.labels.nearness import unowned
 
 MOST = 72.0  # pt, 1 in: longer lines are the drawing's
@@ -25,8 +25,14 @@ MARK = ("protection", "device")
 
 def doubted_by_crosses(symbols: tuple[Symbol, ...], sheet: Sheet) -> tuple[Symbol, ...]:
     """The symbols; outlets that an X is drawn over, or over it and its label, as doubtful ones."""
-    lines = _by_themselves(sheet.strokes.xy[unowned(symbols, sheet) & (sheet.strokes.curve < 0)])
-    at, least = _crossings(lines)
+    outlets = [each for each in symbols if each.is_outlet]
+    if not outlets:
+        return symbols
+    boxes = np.array([_with_labels(each).bounds for each in outlets])
+    lines = sheet.strokes.xy[unowned(symbols, sheet) & (sheet.strokes.curve < 0)]
+    lines = lines[geometry.near_boxes(geometry.boxes_around(lines), boxes, MOST)]  # with what meets those below
+    near = np.flatnonzero(geometry.near_boxes(geometry.boxes_around(lines), boxes, AROUND))
+    at, least = _crossings(lines[near[_by_themselves(lines, near)]])
     if not len(at):
         return symbols
     return tuple(_doubted(each, at, least) if each.is_outlet else each for each in symbols)
@@ -44,13 +50,13 @@ def _doubted(symbol: Symbol, at: FloatArray, least: FloatArray) -> Symbol:
     return replace(symbol, labels=labels, reasons=reasons, found=symbol.found and not over)
 
 
-def _by_themselves(xy: FloatArray) -> FloatArray:
-    """Those of the lines (n, 4) that meet no other at their ends and are no longer than MOST."""
-    ends = xy.reshape(-1, 2)
-    short = np.flatnonzero(geometry.lengths(xy) <= MOST)
-    tree = cKDTree(ends, balanced_tree=False, compact_nodes=False)
-    met = tree.query_ball_point(xy[short].reshape(-1, 2), JOINED, return_length=True)
-    return xy[short[(met.reshape(-1, 2) == 1).all(axis=1)]]
+def _by_themselves(xy: FloatArray, which: IntArray) -> BoolArray:
+    """(k,) which of some lines (n, 4) meet no other at their ends, are no rows of hatch and no longer than MOST."""
+    tree = cKDTree(xy.reshape(-1, 2), balanced_tree=False, compact_nodes=False)
+    met = tree.query_ball_point(xy[which].reshape(-1, 2), JOINED, return_length=True).reshape(-1, 2)
+    alone = np.asarray((met == 1).all(axis=1) & (geometry.lengths(xy[which]) <= MOST), bool)
+    alone[alone] = ~in_rows(xy, xy[which[alone]])
+    return alone
 
 
 def _crossings(xy: FloatArray) -> tuple[FloatArray, FloatArray]:
@@ -68,9 +74,15 @@ def _crossings(xy: FloatArray) -> tuple[FloatArray, FloatArray]:
     return at[cross], np.minimum(length[one], length[two])[cross]
 
 
-def _is_over(crosses: FloatArray, symbol: Symbol, label: Label) -> bool:
-    both = shapely.union(symbol.footprint, shapely.Point(label.at)).convex_hull
-    return MARK in label.sets and bool(shapely.distance(both, crosses) <= AROUND)
+def _is_over(crosses: shapely.Geometry, symbol: Symbol, label: Label) -> bool:
+    over = shapely.distance(_with_labels(replace(symbol, labels=(label,))), crosses) <= AROUND
+    return MARK in label.sets and bool(over)
+
+
+def _with_labels(symbol: Symbol) -> shapely.Geometry:
+    """The area from an outlet to its labels of protection."""
+    at = [label.at for label in symbol.labels if MARK in label.sets]
+    return shapely.union(symbol.footprint, shapely.MultiPoint(at)).convex_hull
 
 
 def _unsure(label: Label) -> Label:

@@ -162,23 +162,25 @@ class Leaders:
         return met
 
     def in_rows(self, stroke: IntArray) -> BoolArray:
-        """(k,) True for strokes of the lines among many parallels: boards, tiles and hatch run from many a text
-        and lead nowhere."""
+        """(k,) True for strokes of the lines among many parallels."""
         every, inverse = np.unique(self.loose.which[stroke], return_inverse=True)
-        strokes = self.loose.xy[every]
-        found = np.zeros(len(every), bool)
-        others, ordered = _by_turn(self.loose.xy, strokes)
-        turns, group = np.unique(
-            np.round(geometry.directions(strokes) / SAME_TURN) * SAME_TURN, return_inverse=True
-        )
-        for number, turn in enumerate(turns.tolist()):  # most strokes have one of few directions
-            around = turn + np.array([-np.pi, 0.0, np.pi])
-            first = np.searchsorted(ordered, around - ROW_TURN, side="right").tolist()
-            last = np.searchsorted(ordered, around + ROW_TURN).tolist()
-            near = np.concatenate([others[a:b] for a, b in zip(first, last, strict=True)])
-            mine = group == number
-            found[mine] = _among_parallels(strokes[mine], near, turn)
-        return np.asarray(found[inverse], bool)
+        return np.asarray(in_rows(self.loose.xy, self.loose.xy[every])[inverse], bool)
+
+
+def in_rows(xy: FloatArray, strokes: FloatArray) -> BoolArray:
+    """(k,) True for strokes (k, 4) among many parallels of the sheet (n, 4): boards, tiles and hatch run from many
+    a text and lead nowhere."""
+    found = np.zeros(len(strokes), bool)
+    others, ordered = _by_turn(xy, strokes)
+    turns, group = np.unique(np.round(geometry.directions(strokes) / SAME_TURN) * SAME_TURN, return_inverse=True)
+    for number, turn in enumerate(turns.tolist()):  # most strokes have one of few directions
+        around = turn + np.array([-np.pi, 0.0, np.pi])
+        first = np.searchsorted(ordered, around - ROW_TURN, side="right").tolist()
+        last = np.searchsorted(ordered, around + ROW_TURN).tolist()
+        near = np.concatenate([others[a:b] for a, b in zip(first, last, strict=True)])
+        mine = group == number
+        found[mine] = _among_parallels(strokes[mine], near, turn)
+    return found
 
 
 def once(xy: FloatArray, which: IntArray) -> IntArray:
