@@ -304,6 +304,10 @@ def test_the_letters_of_a_mark_are_read_though_a_polyline_runs_through_one_of_th
     assert gfi_with(*through, (28.0, 24.0)) == ["gfi"]
 
 
+def test_the_letters_of_a_mark_are_read_though_a_bent_line_that_is_longer_than_they_ends_on_one() -> None:
+    assert gfi_with((-8.0, 28.0), (-8.0, 17.0), (-4.0, 12.0)) == ["gfi"]
+
+
 @pytest.mark.parametrize(
     "strike",
     [

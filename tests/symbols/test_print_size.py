@@ -6,10 +6,12 @@ import numpy as np
 import pytest
 import shapely
 
-from cordpath.model import CircleMark, Drawing, LineMark, Mapping, PolylineMark, Scale, SymbolEntry, View
+from cordpath.model import CircleMark, Drawing, LineMark, Mapping, PolylineMark, Scale, SymbolEntry, TextMark, View
+from cordpath.sheet import read_glyphs
 from cordpath.symbols import spot
 from cordpath.symbols.examples.page_marks import scaled
 from drawn_page import duplex, sheet
+from symbols.test_drawn_letters import lettered
 from symbols.test_spot import at, entry, rules, sheet_of, strokes_of
 from symbols.test_twins import painted
 
@@ -119,3 +121,20 @@ def test_a_legend_in_another_size_than_the_plans_is_told_at_each_outlet() -> Non
     assert len(found.symbols) == 5
     assert not any(each.found for each in found.symbols)
     assert any("is drawn at 0.6" in note for note in found.assumptions)
+
+
+@pytest.mark.parametrize("letters", [True, False])
+def test_a_plain_outlet_of_a_reduced_print_whose_drawn_letters_were_not_read_is_asked_about(letters: bool) -> None:
+    """Letters of symbols were read at the mapping file's size only: without them a square with a bar is none."""
+    corners = ((-0.075, -0.075), (0.075, -0.075), (0.075, 0.075), (-0.075, 0.075))
+    square = (PolylineMark(corners, True), LineMark((-0.125, 0), (0.125, 0)), TextMark("IG", (0, -0.158)))
+    ring = (
+        CircleMark((0, 0), 0.08),
+        LineMark((-0.12, 0.03), (0.12, 0.03)),
+        LineMark((-0.12, -0.03), (0.12, -0.03)),
+    )
+    rows = [strokes_of(ring, at(60.0 + 60 * k, 100.0, 40.0 * k, scale=0.6)) for k in range(4)]
+    rows.append(strokes_of(square, at(300.0, 300.0, scale=0.6)))
+    rows += [lettered("IG", 300.0, 300.0 + 72 * 0.158 * 0.6, 3.6)] if letters else []
+    result = spot(sheet_of(rows), rules(entry("duplex", ring), entry("isolated", square)), (), read=read_glyphs)
+    assert [s.found for s in result.symbols if s.entry.name == "isolated"] == ([False] if letters else [])

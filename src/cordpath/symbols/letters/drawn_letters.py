@@ -170,7 +170,7 @@ def _among_larger(
 ) -> Word | None:  # fmt: skip
     """The same where a wire in pieces, a polyline or a row of hatch runs through the letters, being too large for
     them; not where such things run along them, as what strikes them out does."""
-    large = no_letters(ink, spots, len(value)) if len(value) > 1 else NOBODYS
+    large = no_letters(ink, spots, len(value), joined=True) if len(value) > 1 else NOBODYS
     if not len(short_of(ink, large, letter_height(template, pose))):
         return None
     word = _word(value, spots, template, pose, ink, paint, read, line, np.union1d(others, large))

@@ -25,10 +25,15 @@ from cordpath.symbols.matching.ticks import ticks_among
 LEAST_CHAIN = 2  # letters as wide as the tallest is high, beyond which a chain of lines is none
 
 
-def no_letters(ink: Ink, spots: FloatArray, letters: int) -> IntArray:
-    """Segments about the spots (s, 2) that are parts of things too large for a text of so many letters."""
+def no_letters(ink: Ink, spots: FloatArray, letters: int, joined: bool = False) -> IntArray:
+    """Segments about the spots (s, 2) that are parts of things too large for a text of so many letters.
+
+    ``joined``: with all that is joined to a line longer than letters are high: read without it, what is left must
+    spell the text; who asks whether anything may be letters had better not leave it out.
+    """
     places = _places(ink, spots)
-    parts = rows_in(places).item, ticks_at(ink, spots), _chained(places, GLYPH * max(LEAST_CHAIN, letters))
+    chained = _chained(places, GLYPH * max(LEAST_CHAIN, letters), joined)
+    parts = rows_in(places).item, ticks_at(ink, spots), chained
     return sorted_unique(np.concatenate(parts))
 
 
@@ -54,8 +59,9 @@ def ticks_at(ink: Ink, spots: FloatArray) -> IntArray:
     return sorted_unique(straight.item[runs.among(Pairs(body, run))])
 
 
-def _chained(places: Bodies, size: float) -> IntArray:
-    """Segments of lines joined end to end that reach farther than ``size``, pt, across or up."""
+def _chained(places: Bodies, size: float, joined: bool) -> IntArray:
+    """Segments of lines joined end to end that reach farther than ``size``, pt, across or up; or (``joined``) of
+    which one is longer than any stroke of a letter."""
     ink = places.ink
     near = places.near(places.radii + size)
     near = near.where(~ink.hatch[near.item])
@@ -65,4 +71,5 @@ def _chained(places: Bodies, size: float) -> IntArray:
         np.minimum.at(low, chain, ends)
         np.maximum.at(high, chain, ends)
     large: BoolArray = (high - low).max(1) > size
+    large[chain[joined & (ink.run[near.item] > GLYPH) & ~ink.curved[near.item]]] = True
     return near.item[large[chain]]

@@ -290,7 +290,8 @@ def _either(winner: Candidate, rival: Candidate, what: str) -> Candidate:
     twin where the lines that tell them apart run on, or where paint is drawn that is the other's alone."""
     name = rival.template.name
     if same_facts(winner.template.entry, rival.template.entry):
-        painted = all(d.inside for d in rival.doubts) and painted_beside(rival, winner)
+        kept = rival.coverage >= RIVAL and all(d.inside or d.soft for d in rival.doubts)
+        painted = kept and painted_beside(rival, winner)
         if painted or runs_on_alone(winner, rival):
             names = (*rival.rivals, winner.template.name, *winner.rivals)
             return replace(rival, doubts=()).with_rivals(names)

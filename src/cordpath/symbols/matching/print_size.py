@@ -25,8 +25,9 @@ from cordpath.model import (
     View,
 )  # fmt: skip
 from cordpath.symbols.examples.examples import Examples
+from cordpath.symbols.letters.scribbles import scribbled
 from cordpath.symbols.matching.compete import RIVAL, compete
-from cordpath.symbols.matching.evidence import CERTAIN, Candidate, Doubt, weigh
+from cordpath.symbols.matching.evidence import CERTAIN, Candidate, Doubt, weigh, weighed
 from cordpath.symbols.matching.plain import ENOUGH
 from cordpath.symbols.matching.verify import verified
 from cordpath.symbols.pose import SCALE
@@ -154,9 +155,15 @@ def outlets_at(factor: float, mapping: Mapping, examples: Examples, *, plain: bo
 
 def _drawn(search: Search, template: Template, least: float) -> tuple[Candidate, ...]:
     """Where a template is drawn, covered by ``least``."""
+    poses = _covered(search, template, least)
+    return weigh(template, search.places(template).ink, poses, search.letters, search.paint)
+
+
+def _covered(search: Search, template: Template, least: float) -> FloatArray:
+    """The poses (n, 5) of that."""
     places = search.places(template)
     poses, covered = verified(template, places.ink, places.poses(template))
-    return weigh(template, places.ink, poses[covered >= least], search.letters, search.paint)
+    return poses[covered >= least]
 
 
 def _of_other_size(c: Candidate) -> Candidate:
@@ -189,12 +196,20 @@ def print_sizes(free: list[Candidate]) -> tuple[float, float] | None:
 def _plain_of_that_size(
     search: Search, mapping: Mapping, examples: Examples, seen: set[str], sizes: tuple[float, float]
 ) -> list[Candidate]:
-    """Weak shapes, such as a circle with a letter, at the size of the other outlets of a reduced print."""
-    return [
-        _of_other_size(c) for template in free_templates(mapping, examples, seen, sizes, weak=True)
-        for c in _drawn(search, template, CERTAIN)
-        if c.template.entry.kind in OUTLET_KINDS or all(d.weak for d in c.doubts)
-    ]  # fmt: skip
+    """Weak shapes, such as a circle with a letter, at the size of the other outlets of a reduced print.
+
+    Drawn letters were read in symbols of the mapping file's size only: strokes at their place may be theirs.
+    """
+    out: list[Candidate] = []
+    for template in free_templates(mapping, examples, seen, sizes, weak=True):
+        outlet = template.entry.kind in OUTLET_KINDS
+        ink = search.places(template).ink
+        drawn, bare = weighed(template, ink, _covered(search, template, CERTAIN), search.letters, search.paint)
+        out += [_of_other_size(c) for c in drawn if outlet or all(d.weak for d in c.doubts)]
+        if outlet and bare:
+            lettered = scribbled(template, ink, [c.poses for c in bare], bent=True)
+            out += [_of_other_size(c) for c, there in zip(bare, lettered, strict=True) if there]
+    return out
 
 
 def as_printed(free: list[Candidate], sheet: Sheet, scales: tuple[Scale, ...]) -> tuple[list[Candidate], list[str]]:
