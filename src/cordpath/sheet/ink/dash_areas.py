@@ -25,6 +25,7 @@ SLACK = 0.02  # pt that its width strays from that of the pen: places are rounde
 FEWEST = 3  # dashes of a path; two thin rectangles are an equals sign
 ONE_PEN = 0.06  # of the width, by which dashes of one pen differ
 ALIKE = 0.1  # of the area, by which whole dashes of a pattern differ; those at ends are cut
+MANY, MOSTLY = 8, 0.6  # parts of a path of dashes that are joined or bent with round ends, and share alike: no word
 WHOLE = 0.4  # of a path's dashes at least that are whole ones
 SLIM = 1.5  # times as long as wide, at least, is a whole dash
 LONGEST = 15.0  # pt of a dash (0.2 in); longer bars are louvres and steps
@@ -53,11 +54,12 @@ def dashed_lines(
     many = np.bincount(owner, minlength=len(paths.opacity))
     lines, pens, of, is_dash = [], [], [], np.zeros(len(ring), bool)
     known: dict[tuple[float, ...], float] = {}
+    firm: dict[tuple[float, ...], float] = {}  # of paths that are no words
     size = shapely.area(area)
     likely = _likely(owner, size, seen)
     blunt = np.zeros(len(ring), bool)
     for first, last in likely:
-        blunt[first:last] = ~thin[first:last]
+        blunt[first:last] = ~thin[first:last] & (last - first >= MANY)  # counters of letters are round-ended, too
     at = np.flatnonzero(blunt)
     middle[at], width[at], thin[at] = _round_ended(area[at])
     for first, last in likely:
@@ -71,13 +73,17 @@ def dashed_lines(
         is_dash[mine] = True
         pen = _pen(found[1], paths.paint[path])
         known[pen] = max(known.get(pen, 0.0), float(size[mine].max()) / found[1])
-    largest = max((pen[0] * dash for pen, dash in known.items()), default=0.0)
-    at = np.flatnonzero(seen & ~thin & ~is_dash & (many[owner] < FEWEST) & (size <= (1 + SLIM * ALIKE) * largest))
+        if last - first >= MANY:
+            firm[pen] = known[pen]
+    largest = max((pen[0] * dash for pen, dash in firm.items()), default=0.0)
+    round_ = ~thin
+    at = np.flatnonzero(seen & ~thin & ~is_dash & (many[owner] < MANY) & (size <= (1 + SLIM * ALIKE) * largest))
     middle[at], width[at], thin[at] = _round_ended(area[at])
-    for first, last in _short(owner, thin & (many[owner] < FEWEST) & bool(known)):
+    for first, last in _short(owner, thin & ~is_dash & (many[owner] < MANY) & bool(known)):
         pen = _pen(width[first], paths.paint[owner[first]])
         mine = slice(first, last)
-        if (size[mine] / width[mine] <= (1 + ALIKE) * known.get(pen, 0.0)).all():
+        dash = (firm if round_[first] or last > first + 1 else known).get(pen, 0.0)
+        if (size[mine] / width[mine] <= (1 + ALIKE) * dash).all():
             lines.append(_rows(middle[mine]))
             pens.append(np.full(len(lines[-1]), width[first]))
             of.append(np.full(len(lines[-1]), owner[first]))
@@ -125,15 +131,20 @@ def _likely(owner: IntArray, area: FloatArray, seen: BoolArray) -> list[tuple[in
         return []
     first = np.flatnonzero(np.r_[True, owner[1:] != owner[:-1]])
     count = np.diff(np.r_[first, len(owner)])
-    middle = area[np.lexsort([area, owner])][
-        first + count // 2
-    ]  # the last dash of a closed line may be joined to more
-    alike = np.zeros(len(first))
-    for of_whole in (np.maximum.reduceat(area, first), middle):
-        near = np.abs(area - np.repeat(of_whole, count)) <= ALIKE * np.repeat(of_whole, count)
-        alike = np.maximum(alike, np.add.reduceat(near.astype(float), first) / count)
-    whole = np.logical_and.reduceat(seen, first) & (count >= FEWEST) & (alike >= WHOLE)
+    most = np.maximum.reduceat(area, first)
+    alike = _share(area, most, first, count)
+    # The last dash of a closed line may be joined to the first one; letters of a word are not so much alike.
+    middle = area[np.lexsort([area, owner])][first + count // 2]
+    joined = (count >= MANY) & (most < 3 * middle) & (_share(area, middle, first, count) >= MOSTLY)
+    whole = np.logical_and.reduceat(seen, first) & (count >= FEWEST) & ((alike >= WHOLE) | joined)
     return [(int(a), int(a + n)) for a, n in zip(first[whole], count[whole], strict=True)]
+
+
+def _share(area: FloatArray, wanted: FloatArray, first: IntArray, count: IntArray) -> FloatArray:
+    """(p,) which share of a path's parts is as large as ``wanted`` (p,)."""
+    each = np.repeat(wanted, count)
+    near = (np.abs(area - each) <= ALIKE * each).astype(float)
+    return np.asarray(np.add.reduceat(near, first) / count, float)
 
 
 def _dashes(
@@ -144,7 +155,7 @@ def _dashes(
     bends = []
     for part in ring[~thin]:
         points = shapely.get_coordinates(part)
-        bend = _bent(points) or _bent_round(points)
+        bend = _bent(points) or (_bent_round(points) if len(ring) >= MANY else None)
         if bend is not None:
             bends.append(bend)
         elif np.ptp(points, axis=0).max() > long + BEYOND * (area.max() / max(long, 1e-9)):
