@@ -99,9 +99,8 @@ def _ends_at(found: Strands, outline: Shapes, middles: FloatArray) -> dict[int, 
     points = shapely.points(found.ends[loose])
     k, device = shapely.STRtree(outline).query(points, predicate="dwithin", distance=REACH + GAP)
     gap = shapely.distance(points[k], outline[device])
-    own = np.where(
-        found.broken, found.gap, 0.0
-    )  # a broken line may end with a gap, one that jumps over another not
+    # a broken line may end with a gap, one that jumps over another not
+    own = np.where(found.broken, found.gap, 0.0)
     near = gap <= REACH + own[found.strand[loose[k] // 2]]
     k, device, gap = k[near], device[near], gap[near]
     end = loose[k]
