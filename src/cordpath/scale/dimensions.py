@@ -62,7 +62,7 @@ def readings(found: tuple[String, ...], strokes: Strokes, fills: Fills) -> tuple
     for angle in np.unique(angles):
         field = _Field.of(xy, colour, heads, float(angle))
         for number in np.flatnonzero(angles == angle):
-            spans = field.spans(found[number])[:MOST_READINGS]
+            spans = field.spans(found[number])
             result.extend(
                 Reading(int(number), end - start, rank, field.page(start, place), field.page(end, place))
                 for rank, (start, end, place) in enumerate(spans)
@@ -118,7 +118,7 @@ class _Field:
         return (float(x), float(y))
 
     def spans(self, string: String) -> list[Span]:
-        """Where the drawn length may run that the string tells, best first."""
+        """Where the drawn length may run that the string tells, at most MOST_READINGS, best first."""
         x0, y0, x1, y1 = string.box
         at, across = self.turn @ np.array([(x0 + x1) / 2, (y0 + y1) / 2])
         half = float(np.abs(self.turn[0]) @ np.array([x1 - x0, y1 - y0])) / 2
@@ -132,6 +132,8 @@ class _Field:
         for _, span in options:
             if all(abs((span[1] - span[0]) / (other[1] - other[0]) - 1) > 0.003 for other in best):
                 best.append(span)
+            if len(best) == MOST_READINGS:
+                break
         return best
 
     def _carriers(self, at: float, across: float, half: float, string: String) -> list[tuple[float, float]]:
