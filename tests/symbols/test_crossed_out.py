@@ -23,7 +23,7 @@ def test_an_x_over_an_outlet_or_its_label_leaves_open_what_is_meant(y: float) ->
     """The outlet was protected for certain by a label that is crossed out with it."""
     (done,) = doubted_by_crosses((OUTLET,), sheet([], cross(100, y, 12)))
     assert done.fact("protection") is None and done.fact("protection_unsure") == "device"
-    assert "crossed out" in done.reasons[-1] and done.found is (y > 101)
+    assert "crossed out" in done.reasons[-1]
 
 
 @pytest.mark.parametrize(

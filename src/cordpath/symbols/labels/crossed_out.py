@@ -41,13 +41,12 @@ def doubted_by_crosses(symbols: tuple[Symbol, ...], sheet: Sheet) -> tuple[Symbo
 def _doubted(symbol: Symbol, at: FloatArray, least: FloatArray) -> Symbol:
     x0, y0, x1, y1 = symbol.footprint.bounds
     crosses = shapely.multipoints(at[least >= min(x1 - x0, y1 - y0)])
-    over = shapely.distance(symbol.footprint, crosses) <= AROUND
     labels = tuple(_unsure(each) if _is_over(crosses, symbol, each) else each for each in symbol.labels)
-    if not over and labels == symbol.labels:
+    if labels == symbol.labels:
         return symbol
     why = "lines cross each other over it or its label: it may be crossed out"
     reasons = tuple(dict.fromkeys((*symbol.reasons, why)))
-    return replace(symbol, labels=labels, reasons=reasons, found=symbol.found and not over)
+    return replace(symbol, labels=labels, reasons=reasons)
 
 
 def _by_themselves(xy: FloatArray, which: IntArray) -> BoolArray:
