@@ -1,4 +1,4 @@
-"""Outlets that an X crosses out, by themselves or with their label, as who marks up a print deletes them.
+"""Marks of protection that an X takes back, drawn over the outlet or its label, as who marks up a print does.
 
 A line through the label alone is told by its word (sheet/text/struck.py).
 """
@@ -24,7 +24,7 @@ MARK = ("protection", "device")
 
 
 def doubted_by_crosses(symbols: tuple[Symbol, ...], sheet: Sheet) -> tuple[Symbol, ...]:
-    """The symbols; outlets that an X is drawn over, or over it and its label, as doubtful ones."""
+    """The symbols; of outlets with an X over them, their label or between both, the mark is not sure."""
     outlets = [each for each in symbols if each.is_outlet]
     if not outlets:
         return symbols
