@@ -55,6 +55,12 @@ def test_other_lines_leave_a_word_alone(line: tuple[float, ...]) -> None:
     assert sure([line], word()) == 1.0
 
 
+def test_a_chord_of_a_doors_swing_over_half_of_a_word_crosses_nothing_out() -> None:
+    chord = (98.0, 103.5, 109.0, 103.5)
+    assert sure([chord, (109.0, 103.5, 119.0, 104.6), (98.0, 103.5, 88.0, 104.6)], word()) == 1.0
+    assert sure([chord, (119.0, 104.6, 129.0, 106.6)], word()) == 0.0
+
+
 @pytest.mark.parametrize("text", ["3/4", "A", "12", "-", "1 1/2", "UP", "DN."])
 def test_figures_single_letters_and_words_on_stairs_have_lines_of_their_own(text: str) -> None:
     assert sure([STRIKE], word(text)) == 1.0

@@ -28,7 +28,7 @@ from cordpath.sheet.text.scrawled import scrawled
 
 MIDDLE = 0.25  # of the height of a word, by which a strike may pass its middle
 COVERED = 0.7  # of the length of a word
-HALF = 0.5  # the same of GFI, which clears an outlet: a stroke by hand may miss its ends
+HALF = 0.5  # the same of GFI, which clears an outlet, by a line that meets no other: a hand misses the ends
 OVERHANG = 1.0  # heights of a word by which a strike may run on at either end; longer lines are the drawing's
 LEAST_PT = 3.0  # shorter lines are parts of letters
 JOINT_PT = 0.3  # between ends that meet: two roundings to a plotter's grid of 0.12 pt, and a little
@@ -130,13 +130,21 @@ def _struck(words: list[Word], lines: Lines) -> list[int]:
     word, near = lines.each_about(at, np.where(height > 0, radius, 0.0))
     ends = near - at[word][:, None]
     ends = np.where(upright[word][:, None, None], ends[..., ::-1], ends)
-    share = np.array([HALF if "GF" in each.text.upper() else COVERED for each in words])
-    strikes = _strikes(ends, length[word], height[word], share[word]) & (height[word] > 0)
+    clears = np.array(["GF" in each.text.upper() for each in words])
+    struck = _strikes(ends, length[word], height[word], COVERED)
+    half = ~struck & clears[word] & _strikes(ends, length[word], height[word], HALF)
+    strikes = np.flatnonzero((struck | half) & (height[word] > 0))
     return sorted({
         k
-        for k, line in zip(word[strikes].tolist(), near[strikes], strict=True)
-        if not _is_side(line, lines, OVERHANG * height[k]) and not _is_row(line, lines, at[k], float(height[k]))
+        for k, line, part in zip(word[strikes].tolist(), near[strikes], half[strikes].tolist(), strict=True)
+        if not (part and _meets(line, lines)) and not _is_side(line, lines, OVERHANG * height[k])
+        and not _is_row(line, lines, at[k], float(height[k]))
     })  # fmt: skip
+
+
+def _meets(line: FloatArray, lines: Lines) -> bool:
+    """Does a line (2, 2) meet another one at an end: is it a piece of a door's swing, or a corner?"""
+    return max(len(lines.from_end(end)) for end in line) > 1
 
 
 def _is_side(line: FloatArray, lines: Lines, leaves: float) -> bool:
@@ -185,7 +193,7 @@ def _turns_off(end: FloatArray, way: FloatArray, lines: Lines, leaves: float) ->
     return np.array([(side > 0).any(), (side < 0).any()])
 
 
-def _strikes(ends: FloatArray, length: FloatArray, height: FloatArray, share: FloatArray) -> BoolArray:
+def _strikes(ends: FloatArray, length: FloatArray, height: FloatArray, share: float) -> BoolArray:
     """(n,) for lines (n, 2, 2), each about the middle of a level word of that length and height (n,), of which a
     strike covers the ``share`` at least."""
     low, high = ends[..., 0].min(axis=1), ends[..., 0].max(axis=1)
