@@ -56,8 +56,8 @@ def best(found: tuple[String, ...], read: tuple[Reading, ...]) -> Consensus | No
     ratio, slack, weight, owner = _table(found, read)
     if not len(ratio):
         return None
-    close = np.abs(ratio[None, :] / ratio[:, None] - 1) <= slack[None, :]
-    votes = [_votes(close[i], weight, owner) for i in range(len(ratio))]
+    # one at a time: a table of all pairs of a dense sheet's readings takes gigabytes
+    votes = [_votes(np.abs(ratio / one - 1) <= slack, weight, owner) for one in ratio]
     drawn = np.array([r.drawn for r in read])[_usable(found, read)]
     pick = max(range(len(ratio)), key=lambda i: (round(votes[i], 6), weight[i], drawn[i]))
     return around(found, read, float(ratio[pick]))
