@@ -12,6 +12,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 
@@ -73,8 +74,14 @@ class Reading:
 
     def upright_between(self, x0: float, x1: float, y: float) -> bool:
         """Does an upright ruling cross height y between x0 and x1?"""
-        u = self.upright
-        return bool(((u[:, 0] >= x0) & (u[:, 0] <= x1) & (u[:, 1] <= y) & (u[:, 2] >= y)).any())
+        low, high = np.searchsorted(self._across[:, 0], x0), np.searchsorted(self._across[:, 0], x1, "right")
+        u = self._across[low:high]
+        return bool(((u[:, 1] <= y) & (u[:, 2] >= y)).any())
+
+    @cached_property
+    def _across(self) -> FloatArray:
+        """``upright`` from left to right."""
+        return self.upright[np.argsort(self.upright[:, 0])]
 
     def levels_between(self, x: float, y0: float, y1: float) -> int:
         """Number of distinct level rulings that cross x between the heights y0 and y1."""

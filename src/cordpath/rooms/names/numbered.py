@@ -16,7 +16,9 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 import numpy as np
+import shapely
 
+from cordpath.geometry import boxes_around
 from cordpath.model import FloatArray, RoomEntry, ScheduledRoom, Sheet, Strokes, View
 from cordpath.rooms.names.schedule import MARK
 from cordpath.rooms.names.tags import Run, Tag, find_tags, plan_runs
@@ -150,14 +152,18 @@ def _without_name(run: Run, mark: str, why: str) -> Tag:
 def _framed(runs: list[Run], strokes: Strokes) -> list[bool]:
     """Is there ink close above, below, left and right of each run, and none between."""
     xy = strokes.xy[strokes.ink()]
-    return [_in_frame(run, xy) for run in runs]
+    if not runs:
+        return []
+    at = np.array([run.at for run in runs])
+    reach = np.array([FRAME * run.size + (run.along[1] - run.along[0]) / 2 for run in runs])[:, None]
+    around = shapely.box(*np.hstack([at - reach, at + reach]).T)
+    of, near = shapely.STRtree(shapely.box(*boxes_around(xy).T)).query(around)
+    cut = np.searchsorted(of, np.arange(len(runs) + 1)).tolist()
+    return [_in_frame(run, xy[near[a:b]]) for run, a, b in zip(runs, cut, cut[1:], strict=False)]
 
 
-def _in_frame(run: Run, xy: FloatArray) -> bool:
-    x, y = run.at
-    reach = FRAME * run.size + (run.along[1] - run.along[0]) / 2
-    low, high = np.minimum(xy[:, :2], xy[:, 2:]), np.maximum(xy[:, :2], xy[:, 2:])
-    near = xy[(low <= [x + reach, y + reach]).all(axis=1) & (high >= [x - reach, y - reach]).all(axis=1)]
+def _in_frame(run: Run, near: FloatArray) -> bool:
+    """``near``: (n, 4) the strokes about the run."""
     ends = turned(near.reshape(-1, 2), run.angle).reshape(-1, 4) - [run.middle, run.across] * 2
     half = (run.along[1] - run.along[0]) / 2
     reach = FRAME * run.size
