@@ -66,27 +66,23 @@ class Leaders:
     def _head(self, at: FloatArray, way: FloatArray, size: float) -> FloatArray | None:
         """The tip of an arrowhead at the end of a line that comes along ``way``; None without one."""
         ahead = way / max(1e-9, float(np.hypot(*way)))
-        near = [k for k in self._near(at, BACK * size) if 0 < self.length[k // 2] <= HEAD * size]
-        for k in near:
-            tip = self.ends[k]
-            off = tip - at
-            if off @ ahead < -JOINT or abs(off[0] * ahead[1] - off[1] * ahead[0]) > JOINT:
-                continue
-            sides = [self.ends[m ^ 1] - tip for m in near if np.hypot(*(self.ends[m] - tip)) <= JOINT]
-            if self._is_head(sides, ahead):
+        near = np.array(self._near(at, BACK * size), np.int64)
+        near = near[(self.length[near // 2] > 0) & (self.length[near // 2] <= HEAD * size)]
+        off = self.ends[near] - at
+        on = (off @ ahead >= -JOINT) & (np.abs(off[:, 0] * ahead[1] - off[:, 1] * ahead[0]) <= JOINT)
+        for tip in self.ends[near[on]]:
+            there = near[np.hypot(*(self.ends[near] - tip).T) <= JOINT]
+            if self._is_head(self.ends[there ^ 1] - tip, ahead):
                 return np.asarray(tip)
         return None
 
-    def _is_head(self, sides: list[FloatArray], ahead: FloatArray) -> bool:
-        turn = [float(np.degrees(np.arctan2(s[0] * ahead[1] - s[1] * ahead[0], -(s @ ahead)))) for s in sides]
-        long = [float(np.hypot(*s)) for s in sides]
-        return any(
-            SLANT[0] <= turn[i] <= SLANT[1]
-            and SLANT[0] <= -turn[j] <= SLANT[1]
-            and abs(long[i] - long[j]) <= EVEN * max(long[i], long[j])
-            for i in range(len(sides))
-            for j in range(len(sides))
-        )
+    def _is_head(self, sides: FloatArray, ahead: FloatArray) -> bool:
+        """Are two of the sides (n, 2), as seen from a tip, those of an arrowhead?"""
+        turn = np.degrees(np.arctan2(sides[:, 0] * ahead[1] - sides[:, 1] * ahead[0], -(sides @ ahead)))
+        long = np.hypot(*sides.T)
+        left, right = ((each >= SLANT[0]) & (each <= SLANT[1]) for each in (turn, -turn))
+        even = np.abs(long[:, None] - long) <= EVEN * np.maximum(long[:, None], long)
+        return bool((even & left[:, None] & right).any())
 
     def _near(self, at: FloatArray, reach: float) -> list[int]:
         assert self.tree is not None
