@@ -9,19 +9,18 @@ from __future__ import annotations
 
 import math
 import re
+from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from cordpath.circuits import asked
-from cordpath.model import Finding, Point, Room, SheetResult
+from cordpath.model import UNNAMED, Finding, Point, Room, SheetResult
 
 LARGER = 1.4  # times the scale of the plan: 1/4" is enlarged to 3/8" or 1/2" (common practice, no source)
 SAME_SIZE_FT = 1.0  # between the sides of one room in both: its walls are drawn to other faces, or as lines
 SAME_PLACE_FT = 1.0  # between the places of one outlet in both: symbols are drawn where there is paper for them
 # Titles of drawings that show a part of a plan again (common practice, no source)
 AGAIN = re.compile(r"\b(?:ENLARGED?|ENLARGEMENT|BLOW[- ]?UP|LARGE[- ]SCALE)\b")
-
-UNNAMED = "UNNAMED"
 
 Corner = tuple[float, float]  # of the box around a room: 0 west or north, 1 east or south
 
@@ -52,7 +51,12 @@ def drawn_twice(results: Sequence[SheetResult]) -> tuple[SheetResult, ...]:
     out = [list(result.findings) for result in results]
     notes: list[list[str]] = [[] for _ in results]
     rooms = [room for k, result in enumerate(results) for room in _rooms(k, result)]
-    pairs = [(small, large) for small in rooms for large in rooms if _one_room(small, large)]
+    named = defaultdict(list)
+    for each in rooms:
+        named[each.room.name.upper()].append(each)
+    pairs = [
+        (small, large) for small in rooms for large in named[small.room.name.upper()] if _one_room(small, large)
+    ]
     for small, large in pairs:
         here, there = _title(small, large, results), _title(large, small, results)
         drawn = "is drawn" if _as_large(small, large) else "is perhaps drawn"
@@ -103,9 +107,9 @@ def _title(placed: _Placed, other: _Placed, results: Sequence[SheetResult]) -> s
 
 
 def _one_room(small: _Placed, large: _Placed) -> bool:
-    """Are they one room and the larger drawing of it, or of a part of it?  What has no name is told by its size, on
-    one sheet."""
-    if small.room.name.upper() != large.room.name.upper() or small.ratio < LARGER * large.ratio:
+    """Are two rooms of one name one room and the larger drawing of it, or of a part of it?  What has no name is
+    told by its size, on one sheet."""
+    if small.ratio < LARGER * large.ratio:
         return False
     if small.room.name == UNNAMED:
         return small.sheet == large.sheet and _as_large(small, large)
@@ -128,21 +132,22 @@ def _same(small: _Placed, large: _Placed, results: Sequence[SheetResult]) -> lis
     A part of a room keeps some of its corners: the one from which most of the outlets agree.
     """
 
-    def within(placed: _Placed, corner: Corner) -> list[tuple[int, Point]]:
+    def within(placed: _Placed) -> list[tuple[int, Point]]:
         return [
-            (k, placed.at_ft(finding.outlet.standing.anchor, corner))
+            (k, finding.outlet.standing.anchor)
             for k, finding in enumerate(results[placed.sheet].findings)
             if finding.room is not None
             and (finding.room.view, finding.room.id) == (placed.room.view, placed.room.id)
         ]
 
+    ones, twos = within(small), within(large)
     found: list[list[tuple[int, int]]] = []
     for corner in ((0.0, 0.0), (1.0, 0.0), (0.0, 1.0), (1.0, 1.0)):
         near = [
             (one, two)
-            for one, at in within(small, corner)
-            for two, there in within(large, corner)
-            if math.dist(at, there) <= SAME_PLACE_FT
+            for one, at in ones
+            for two, there in twos
+            if math.dist(small.at_ft(at, corner), large.at_ft(there, corner)) <= SAME_PLACE_FT
         ]
         found.append([(a, b) for a, b in near if sum(p[0] == a for p in near) == 1 == sum(p[1] == b for p in near)])
     return max(found, key=len)

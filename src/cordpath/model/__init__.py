@@ -56,7 +56,7 @@ from cordpath.model.mapping import (
     TextMark,
 )
 from cordpath.model.paths import CordPath, Doors, Fixture, Outlet
-from cordpath.model.rooms import Border, Disputed, FloorPlan, Room, ScheduledRoom, Standing
+from cordpath.model.rooms import UNNAMED, Border, Disputed, FloorPlan, Room, ScheduledRoom, Standing
 from cordpath.model.scale import Dimension, Scale, ScaleEvidence, ScaleSource, ScaleStatus
 from cordpath.model.sheet import (
     Fills,
@@ -86,6 +86,7 @@ __all__ = [
     "OUTLET_KINDS",
     "POINTS_PER_INCH",
     "TUB_KINDS",
+    "UNNAMED",
     "USUAL_KINDS",
     "WHITE",
     "Answer",

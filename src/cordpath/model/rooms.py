@@ -9,6 +9,8 @@ from shapely.geometry.base import BaseGeometry
 from cordpath.model.basic import Answer, Point
 from cordpath.model.mapping import RoomKind
 
+UNNAMED = "UNNAMED"  # the name of a room of which the drawing gives none
+
 
 @dataclass(frozen=True, eq=False)
 class Room:

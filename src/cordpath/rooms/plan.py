@@ -11,6 +11,7 @@ from shapely.geometry.base import BaseGeometry
 
 from cordpath.model import (
     POINTS_PER_INCH,
+    UNNAMED,
     FloatArray,
     FloorPlan,
     Mapping,
@@ -55,7 +56,6 @@ LEAST_NAMES = 2  # room names of a view without a scale for it to be taken for a
 ONE_NAME = 10.0  # sizes between the middles of two words of one name: UTILITY / LAUNDRY has 7
 SEPARATED = 0.5  # part of them that must lie in spaces of their own at a guessed scale
 GUESSED = 0.95  # confidence of rooms that were found at a guessed scale, times that of the way of drawing
-UNNAMED = "UNNAMED"
 BAR_REACH_FT = 7.0  # from the name of a bar to the end of its counter
 
 

@@ -17,6 +17,7 @@ from functools import cached_property
 import numpy as np
 import shapely
 
+from cordpath.geometry import boxes_around
 from cordpath.model import BoolArray, Fills, FloatArray, IntArray, Point, Strokes
 from cordpath.scale.heads import TOUCH, Heads
 from cordpath.scale.written import String
@@ -87,8 +88,7 @@ class _Field:
     @cached_property
     def _others(self) -> shapely.STRtree:
         """Of the boxes around the other strokes."""
-        ends = self.other.reshape(-1, 2, 2)
-        return shapely.STRtree(shapely.box(*ends.min(axis=1).T, *ends.max(axis=1).T))
+        return shapely.STRtree(shapely.box(*boxes_around(self.other).T))
 
     @staticmethod
     def of(xy: FloatArray, colour: FloatArray, heads: Heads, angle: float) -> _Field:

@@ -13,7 +13,7 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from cordpath.model import BASIN_KINDS, TUB_KINDS, RoomKind, Symbol
+from cordpath.model import BASIN_KINDS, TUB_KINDS, UNNAMED, RoomKind, Symbol
 from cordpath.rooms.names.tags import Tag
 from cordpath.rooms.names.vocabulary import Meaning, normal, protects
 from cordpath.rooms.names.words import PANTRY, UTILITY, WINE
@@ -45,7 +45,7 @@ class Draft:
     polygon: BaseGeometry
     tag: Tag | None
     seed: int | None = None
-    name: str = "UNNAMED"
+    name: str = UNNAMED
     kind: RoomKind = "unknown"
     finished: bool | None = None
     confidence: float = 0.95

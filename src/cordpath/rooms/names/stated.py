@@ -13,7 +13,7 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from cordpath.model import FloorPlan, Mapping, Room, RoomEntry, RoomKind, Sheet, View
+from cordpath.model import UNNAMED, FloorPlan, Mapping, Room, RoomEntry, RoomKind, Sheet, View
 from cordpath.rooms.ink import polygons_only
 from cordpath.rooms.names.kinds import DOUBT, VOCABULARY_HINT
 from cordpath.rooms.names.vocabulary import meaning
@@ -136,7 +136,7 @@ def _stated_room(
     entry: RoomEntry, shape: BaseGeometry, old: Room | None, new_id: str, view: str, kind: RoomKind | None
 ) -> Room:
     """The room of an entry; what it does not state is as in the ``old`` one that it replaces."""
-    name = entry.name or (old.name if old is not None else "UNNAMED")
+    name = entry.name or (old.name if old is not None else UNNAMED)
     finished = entry.finished if entry.finished is not None or old is None else old.finished
     room = Room(new_id, name, "unknown", shape, DOUBT, view, finished, None, (), (VOCABULARY_HINT.format(name),))
     if old is not None:

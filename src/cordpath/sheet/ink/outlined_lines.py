@@ -34,12 +34,14 @@ def with_outlined(strokes: Strokes, fills: Fills, drawn: int, known: int) -> tup
 
     ``drawn``: how many strokes the page has that are no areas; ``known``: how many areas were read as lines before.
     """
+    if not known:
+        return strokes, fills, ()
     part, owner = shapely.get_parts(fills.shape, return_index=True)
     colour, opaque = fills.colour[owner], fills.opacity[owner] >= 1.0
     corner, track = tracks(part, opaque)
     width = _widths(part, opaque)
     thin = np.flatnonzero(np.isfinite(width))
-    if not known or known + len(thin) < OVER_STROKES * drawn:
+    if known + len(thin) < OVER_STROKES * drawn:
         return strokes, fills, ()
     thin = thin[_of_pens(part[thin], width[thin], colour[thin], strokes)]
     line, across = middles(corner[thin[track[thin]]])
