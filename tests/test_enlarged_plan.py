@@ -153,6 +153,15 @@ def test_around_an_enlarged_part_lie_other_rooms(tmp_path: Path, title: str, ver
     }
 
 
+def _sheet(page: Canvas, foot: float, label: bool, title: str, scale: str, side: float = 11) -> None:
+    _bath(page, 200, 250, foot, label, side)
+    page.setFont("Helvetica", 12)
+    page.drawString(200, 180, title)
+    page.setFont("Helvetica", 8)
+    page.drawString(200, 166, f'SCALE: {scale}" = 1\'-0"')
+    page.showPage()
+
+
 @pytest.mark.parametrize("side", [11, 9])
 def test_an_enlarged_part_on_another_sheet_is_told_to_be_the_same_place(tmp_path: Path, side: float) -> None:
     """What two sheets show was counted in both and nothing said so; the plan's outlet was missing a device."""
@@ -161,12 +170,7 @@ def test_an_enlarged_part_on_another_sheet_is_told_to_be_the_same_place(tmp_path
         (FOOT, False, "FLOOR PLAN", "1/4", whole),
         (2 * FOOT, True, "ENLARGED BATH PLAN", "1/2", side),
     ):
-        _bath(page, 200, 250, foot, label, high)
-        page.setFont("Helvetica", 12)
-        page.drawString(200, 180, title)
-        page.setFont("Helvetica", 8)
-        page.drawString(200, 166, f'SCALE: {scale}" = 1\'-0"')
-        page.showPage()
+        _sheet(page, foot, label, title, scale, high)
     page.save()
     (tmp_path / "s.yaml").write_text(SYMBOLS, encoding="utf-8")
     mapping = load_mapping(tmp_path / "s.yaml")
@@ -185,3 +189,20 @@ def test_an_enlarged_part_on_another_sheet_is_told_to_be_the_same_place(tmp_path
         "ENLARGED BATH PLAN shows a part of a plan larger: what that plan shows as well is counted in each"
         in alone.assumptions
     )
+
+
+def test_what_one_enlarged_plan_asks_another_one_does_not_take_back(tmp_path: Path) -> None:
+    """Of two drawings of a bath the first showed its device: the second made the plan's outlet missing again."""
+    page = Canvas(str(tmp_path / "e.pdf"), pagesize=(1224, HIGH), invariant=1)
+    for foot, label, title, scale in (
+        (FOOT, False, "FLOOR PLAN", "1/4"),
+        (2 * FOOT, True, "ENLARGED BATH PLAN", "1/2"),
+        (2 * FOOT, False, "ENLARGED TILE PLAN", "1/2"),
+    ):
+        _sheet(page, foot, label, title, scale)
+    page.save()
+    (tmp_path / "s.yaml").write_text(SYMBOLS, encoding="utf-8")
+    mapping = load_mapping(tmp_path / "s.yaml")
+    readings = {k: understand(tmp_path / "e.pdf", k, mapping) for k in (1, 2, 3)}
+    verdicts = [f.verdict for each in judge_file("e.pdf", readings, load_edition("2023")) for f in each.findings]
+    assert verdicts[:2] == ["unresolved", "protected"]

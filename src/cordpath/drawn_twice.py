@@ -66,8 +66,8 @@ def drawn_twice(results: Sequence[SheetResult]) -> tuple[SheetResult, ...]:
             )
         for one, two in _same(small, large, results):
             plan, part = results[small.sheet].findings[one], results[large.sheet].findings[two]
-            out[small.sheet][one] = _asked(plan, part, there)
-            out[large.sheet][two] = _asked(part, plan, here)
+            out[small.sheet][one] = _asked(out[small.sheet][one], part, there)
+            out[large.sheet][two] = _asked(out[large.sheet][two], plan, here)
     mates = {(large.sheet, large.room.view) for _, large in pairs}
     for sheet, result in enumerate(results):
         notes[sheet] += _alone(result, {view for k, view in mates if k == sheet})
