@@ -17,11 +17,9 @@ from numpy.typing import NDArray
 from cordpath.geometry import SAGITTA_PT, chords, circle, lengths
 from cordpath.model import BoolArray, FloatArray, IntArray, Strokes
 from cordpath.sheet.ink.paths import Paths
-from cordpath.sheet.ink.pen_areas import WIDEST_PEN, middles, tracks
+from cordpath.sheet.ink.pen_areas import LEFT, WIDEST_PEN, cores, middles, tracks
 
 ROUND_ENDED = 9  # corners of a dash with half discs at its ends, at least
-LEFT = 0.03  # pt that a bent dash is left broad to each side when half the pen is taken off around it
-SLACK = 0.02  # pt that its width strays from that of the pen: places are rounded
 FEWEST = 3  # dashes of a path; two thin rectangles are an equals sign
 ONE_PEN = 0.06  # of the width, by which dashes of one pen differ
 ALIKE = 0.1  # of the area, by which whole dashes of a pattern differ; those at ends are cut
@@ -215,8 +213,8 @@ def _bent_round(ring: FloatArray) -> tuple[FloatArray, float] | None:
     width = (area.length - math.sqrt(max(spread, 0.0))) / math.pi
     if len(ring) < ROUND_ENDED or spread <= 0 or not area.is_valid or not 2 * LEFT < width <= WIDEST_PEN:
         return None
-    core = area.buffer(-(width / 2 - LEFT), join_style="mitre")
-    if core.geom_type != "Polygon" or core.is_empty or 2 * core.area > (2 * LEFT + SLACK) * core.length:
+    (core,), (is_line,) = cores(np.array([area]), np.array([width]))
+    if not is_line:
         return None
     at = shapely.get_coordinates(core.exterior)[:-1]
     apart = np.hypot(*np.moveaxis(at[:, None] - at[None], 2, 0))

@@ -16,10 +16,20 @@ from scipy.spatial import cKDTree
 
 from cordpath.geometry import distinct_rows, lengths
 from cordpath.model import BoolArray, Fills, FloatArray, IntArray, Strokes
-from cordpath.sheet.ink.pen_areas import LONG, OF_A_PEN, OVER_STROKES, SHADE, WIDEST_PEN, middles, together, tracks
+from cordpath.sheet.ink.pen_areas import (
+    LEFT,
+    LONG,
+    OF_A_PEN,
+    OVER_STROKES,
+    SHADE,
+    SLACK,
+    WIDEST_PEN,
+    cores,
+    middles,
+    together,
+    tracks,
+)
 
-LEFT = 0.03  # pt that a core is left broad to each side, so that rounding leaves one at all
-SLACK = 0.02  # pt that the width of an area strays from that of its pen: places are rounded
 SAME_PEN = 0.1  # of the width that is reckoned of an area, which round ends and joins change a little
 SCRAP = 0.05  # of an area
 DASHES = 3  # parts of one area, which a pen with gaps covers; two are an equals sign
@@ -104,13 +114,8 @@ def _apart(width: FloatArray, colour: FloatArray) -> FloatArray:
 
 def _cores(shape: NDArray[np.object_], width: FloatArray) -> tuple[FloatArray, IntArray]:
     """(m, 4) the lines that pens of these widths cover areas along, and whose each is; none of other areas."""
-    core = shapely.buffer(shape, -(width / 2 - LEFT), join_style="mitre")
-    broad = 2 * shapely.area(core) / np.maximum(shapely.length(core), 1e-9)
-    some = np.flatnonzero(
-        (shapely.get_type_id(core) == shapely.GeometryType.POLYGON)
-        & ~shapely.is_empty(core)
-        & (broad <= 2 * LEFT + SLACK)
-    )
+    core, line = cores(shape, width)
+    some = np.flatnonzero(line)
     grown = shapely.buffer(core[some], width[some] / 2, join_style="mitre")
     kept = shapely.area(shapely.intersection(grown, shape[some])) >= GROWN * shapely.area(shape[some])
     some = some[kept]

@@ -34,6 +34,8 @@ TOLD = 20  # tracks of a page with fewer strokes from which it is told that they
 # Pt from the edge of a track to a stroke that it is drawn together with: rounding, and half a thin pen
 TOUCHING = 0.5
 LEAST_ROWS = 6  # of pixels that show something, as in pictures
+LEFT = 0.03  # pt that a core is left broad to each side, so that rounding leaves one at all
+SLACK = 0.02  # pt that the width of an area strays from that of its pen: places are rounded
 SHADE = 0.01  # of a colour's parts, by which one is another
 STEP = 0.02, 0.1  # pt of width and of length that are told apart
 
@@ -167,6 +169,15 @@ def tracks(shape: NDArray[np.object_], opaque: BoolArray) -> tuple[FloatArray, B
     equal = (np.abs(side[:, 0] + side[:, 2]) <= ROUNDING).all(axis=1)
     thin = (long.min(axis=1) <= WIDEST_PEN) & (long.max(axis=1) >= LEAST_LENGTH * long.min(axis=1))
     return corner, whole & level & equal & thin
+
+
+def cores(shape: NDArray[np.object_], width: FloatArray) -> tuple[NDArray[np.object_], BoolArray]:
+    """(n,) what is left of areas when half of a pen so broad is taken off all around, and (n,) where that is a
+    line, so that the pen may have covered the area."""
+    core = shapely.buffer(shape, -(width / 2 - LEFT), join_style="mitre")
+    broad = 2 * shapely.area(core) / np.maximum(shapely.length(core), 1e-9)
+    whole = (shapely.get_type_id(core) == shapely.GeometryType.POLYGON) & ~shapely.is_empty(core)
+    return core, np.asarray(whole & (broad <= 2 * LEFT + SLACK), bool)
 
 
 def middles(corner: FloatArray) -> tuple[FloatArray, FloatArray]:

@@ -28,7 +28,7 @@ def doubted_by_crosses(symbols: tuple[Symbol, ...], sheet: Sheet) -> tuple[Symbo
     outlets = [each for each in symbols if each.is_outlet]
     if not outlets:
         return symbols
-    boxes = np.array([_with_labels(each).bounds for each in outlets])
+    boxes = np.array([_area(each, each.labels).bounds for each in outlets])
     lines = sheet.strokes.xy[unowned(symbols, sheet) & (sheet.strokes.curve < 0)]
     lines = lines[geometry.near_boxes(geometry.boxes_around(lines), boxes, MOST)]  # with what meets those below
     near = np.flatnonzero(geometry.near_boxes(geometry.boxes_around(lines), boxes, AROUND))
@@ -74,13 +74,12 @@ def _crossings(xy: FloatArray) -> tuple[FloatArray, FloatArray]:
 
 
 def _is_over(crosses: shapely.Geometry, symbol: Symbol, label: Label) -> bool:
-    over = shapely.distance(_with_labels(replace(symbol, labels=(label,))), crosses) <= AROUND
-    return MARK in label.sets and bool(over)
+    return MARK in label.sets and bool(shapely.distance(_area(symbol, (label,)), crosses) <= AROUND)
 
 
-def _with_labels(symbol: Symbol) -> shapely.Geometry:
-    """The area from an outlet to its labels of protection."""
-    at = [label.at for label in symbol.labels if MARK in label.sets]
+def _area(symbol: Symbol, labels: tuple[Label, ...]) -> shapely.Geometry:
+    """The area from an outlet to those of the labels that are of protection."""
+    at = [label.at for label in labels if MARK in label.sets]
     return shapely.union(symbol.footprint, shapely.MultiPoint(at)).convex_hull
 
 
