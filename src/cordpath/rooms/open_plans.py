@@ -6,6 +6,7 @@ from itertools import combinations
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from cordpath.rooms.building import Building
@@ -64,6 +65,7 @@ def _tell_open_air(drafts: list[Draft], outside: BaseGeometry, building: Buildin
     shapely.prepare(outside)
     ways = [(c, ground) for c in building.closers if (ground := _outward(c, outside, inch)) is not None]
     lined = any(c.kind == "glazing" and not c.single for c, _ in ways)
+    added = _added(building)
     for draft in drafts:
         if draft.tag is None or draft.kind not in PLAIN_KINDS:
             continue
@@ -75,18 +77,25 @@ def _tell_open_air(drafts: list[Draft], outside: BaseGeometry, building: Buildin
         wide = sum(c.width for c in panes) > SCREENED_FT * 12 * inch
         if lined and wide and draft.kind in SAT_IN and all(c.single for c in panes):
             draft.doubt(SCREENS, DOUBT)
-        if not panes and _railed(draft, drafts, outside, building):
+        if not panes and len(added) and _railed(draft, drafts, outside, building, added):
             draft.doubt(RAILS, DOUBT)
 
 
-def _railed(draft: Draft, drafts: list[Draft], outside: BaseGeometry, building: Building) -> bool:
-    """Are its outer walls of a kind that was added to the house's, and the outer walls of no room beside it?"""
-    house, near = building.walls.first, ASIDE_IN * building.inch
+def _added(building: Building) -> NDArray[np.object_]:
+    """Pieces of walls of a kind that was added to the house's."""
+    house = building.walls.first
     if house is None:
-        return False
+        return np.zeros(0, object)
+    return shapely.get_parts(building.exact.difference(house.buffer(building.inch)))
+
+
+def _railed(
+    draft: Draft, drafts: list[Draft], outside: BaseGeometry, building: Building, added: NDArray[np.object_]
+) -> bool:
+    """Are its outer walls among those that were added to the house's, and the outer walls of no room beside it?"""
+    near = ASIDE_IN * building.inch
     around = draft.polygon.buffer(near)
     outer = building.exact.intersection(around).intersection(outside.buffer(near))
-    added = shapely.get_parts(building.exact.difference(house.buffer(building.inch)))
     rails = union(added[shapely.intersects(added, outer)])
     if outer.is_empty or outer.difference(rails).area > OTHERWISE * outer.area:
         return False
