@@ -36,7 +36,7 @@ def sheet(words: int, unread: tuple[tuple[float, float], ...]) -> Sheet:
     word = Word("KITCHEN", (0, 0, 10, 10), 0.0, 8.0, 0, origin="stroke")
     return Sheet(
         "x.pdf", 1, None, None, 800.0, 600.0, Strokes.of(np.zeros((0, 4))), Fills.none(), (word,) * words, (), (),
-        (), unread_lettering=len(unread), unread_at=unread,
+        (), unread_at=unread,
     )  # fmt: skip
 
 

@@ -48,7 +48,7 @@ def made_up(path: Path, first: int, text: str) -> Path:
 def test_made_up_letters_are_no_words(tmp_path: Path, first: int) -> None:
     sheet = read_sheet(made_up(tmp_path / "a.pdf", first, "MASTER BEDROOM CLOSET GFI"), 1)
     assert [word.text for word in sheet.words] == ["KITCHEN"]
-    assert len(sheet.unread_at) == sheet.unread_lettering == 4
+    assert len(sheet.unread_at) == 4
     assert sheet.unread_at[0] == pytest.approx((20 + 6 * 8 * 0.6 / 2, 18), abs=4)
     assert any("fonts that do not say what their letters are" in said for said in sheet.assumptions)
 

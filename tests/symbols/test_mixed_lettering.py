@@ -41,7 +41,7 @@ def test_one_typed_word_does_not_settle_that_strokes_are_no_letters(angle: float
     words = [TITLE, DRAWN] if sign == "a drawn word" else [TITLE]
     sheet = sheet_of([strokes_of(DUPLEX, at(100, 100, angle)), beside(UNREADABLE, angle)], words)
     if sign == "an unread place":
-        sheet = replace(sheet, unread_lettering=1, unread_at=((300.0, 300.0),))
+        sheet = replace(sheet, unread_at=((300.0, 300.0),))
     result = spot(sheet, W_TWIN, (), read=read_glyphs)
     assert names(result) == []
 

@@ -301,7 +301,7 @@ def test_a_painted_letter_in_a_circle_is_a_question() -> None:
 
 
 def test_a_place_of_unread_lettering_in_a_circle_is_a_question() -> None:
-    sheet = replace(sheet_of(strokes_of((CIRCLE,), at(100, 100))), unread_lettering=1, unread_at=((100.5, 99.8),))
+    sheet = replace(sheet_of(strokes_of((CIRCLE,), at(100, 100))), unread_at=((100.5, 99.8),))
     assert is_a_question_about_a_junction_box(spot(sheet, BOXES, ()))
 
 

@@ -185,8 +185,7 @@ class Sheet:
     regions: tuple[Region, ...]
     assumptions: tuple[str, ...] = ()
     viewports: tuple[Viewport, ...] = ()  # in the file's order: a later one lies over an earlier
-    unread_lettering: int = 0  # lines of drawn lettering (strokes, outlines) that could not be read
-    unread_at: tuple[Point, ...] = ()  # where they are
+    unread_at: tuple[Point, ...] = ()  # where lines of lettering, or pictures that may be labels, could not be read
     unread_areas: tuple[Box, ...] = ()  # pictures, shadings, patches of hatch that are small enough to be marks
     damage: str | None = None  # what was mended or left out while reading: some of the drawing may be missing
     # (n,) of the strokes, the line of the words that each is surely a letter of, -1 for none; empty where not known

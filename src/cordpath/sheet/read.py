@@ -113,7 +113,7 @@ def read_sheet(path: Path, page: int, password: str | None = None) -> Sheet:
     assumptions += hidden.said
     return Sheet(
         path.name, page, block.number, block.title, *frame.size, marks, areas, text, content.layers, drawings,
-        parts, assumptions, ports, len(plotted.unread) + len(mute), plotted.unread + mute + hidden.labels,
+        parts, assumptions, ports, plotted.unread + mute + hidden.labels,
         pictures.small_ones(np.concatenate([telling, content.unsure]), pictures.MARK), damage,
         plotted.lettered, content.gone, bars(areas),
     )  # fmt: skip
