@@ -193,3 +193,30 @@ def test_where_words_of_one_table_stand_in_another_none_of_its_halves_is_sure(tr
     (panel,) = read_panels(trade.sheet((words, [])))
     assert any("another table" in problem for problem in panel.problems)
     assert set(answers(panel).values()) == {UNKNOWN}
+
+
+CLOSE = [("CKT NO", 28), ("DESCRIPTION", 52), ("BKR", 40), ("TYPE", 70)]
+
+
+@pytest.mark.parametrize(
+    "heads",
+    [CLOSE, [("CKT", 18), ("DESCRIPTION", 52), *CLOSE[2:]], [("NO", 11), ("LOAD SERVED", 52), *CLOSE[2:]],
+     [("CKT NO", 28), ("CIRCUIT DESCRIPTION", 86), *CLOSE[2:]]],
+)  # fmt: skip
+def test_headers_of_circuit_and_load_that_stand_close_are_two(trade, heads):
+    """CKT NO DESCRIPTION was one column of loads, so that the left half had no circuits: its breakers and marks
+    were read into the rows of the right half, and cleared the outlets of its circuits."""
+    rows = [[str(k), "HALL", "20", "GFCI", "", "20", "BATH", str(k + 1)] for k in range(1, 12, 2)]
+    columns = [*heads, ("TYPE", 70), ("BKR", 40), ("LOAD", 120), ("CKT", 40)]
+    for ruled in (True, False):
+        (panel,) = read_panels(trade.sheet(trade.draw(columns, rows, "PANEL A", ruled=ruled)))
+        read = answers(panel)
+        assert [read[str(k)] for k in range(1, 13)] == [YES, NO] * 6
+
+
+def test_rows_with_two_breakers_are_of_two_tables(trade):
+    """Words between two headers hid a half: the marks of its rows were read as those of the other half's."""
+    columns = [*PLAIN[:2], ("TYPE", 60), ("BKR", 40), ("NR AND LOADS", 120), ("TYPE", 60), ("BKR", 40)]
+    rows = [[str(k), "HALL", "", "20/1", f"{k + 1} BATH", "GFCI", "20/1"] for k in range(1, 12, 2)]
+    (panel,) = read_panels(trade.sheet(trade.draw(columns, rows, "PANEL A", ruled=False)))
+    assert set(answers(panel).values()) == {UNKNOWN}

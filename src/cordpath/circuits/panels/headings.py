@@ -11,7 +11,8 @@ from typing import Literal
 
 Column = Literal["circuit", "description", "poles", "amperes", "notes", "gfci", "afci", "ignore"]
 
-_CIRCUIT = r"(?:CKT|CCT|CIR|CIRC|CIRCUIT|BRANCH CIRCUIT)S?(?: ?(?:NO|NUM|NUMBER|NOS))?"
+_OF_CIRCUIT = r"(?:CKT|CCT|CIR|CIRC|CIRCUIT|BRANCH CIRCUIT)S?"
+_CIRCUIT = rf"{_OF_CIRCUIT}(?: ?(?:NO|NUM|NUMBER|NOS))?"
 _BREAKER = r"(?:BKR|BRKR|BREAKER|CIRCUIT BREAKER|CB|C/B|OCP|OCPD|OVERCURRENT|DEVICE)"
 _AMPS = r"(?:A|AMPS?|AMPERES?|TRIP|TRIP AMPS?|RATING|SIZE|FRAME/TRIP)"
 _POLES = r"(?:P|POLES?)"
@@ -27,9 +28,9 @@ _NOTES = (
 )
 _AMPERES = rf"{_BREAKER}(?: ?{_AMPS})?(?: ?[/-] ?{_POLES})?|{_AMPS}(?: ?[/-] ?{_POLES})?|{_POLES} ?[/-] ?{_AMPS}"
 _DESCRIPTION = (
-    rf"(?:(?:{_CIRCUIT}|LOAD) )?(?:DESCRIPTION|DESC|DESIGNATION)S?(?: OF (?:LOADS?|CIRCUITS?))?"
+    rf"(?:(?:{_OF_CIRCUIT}|LOAD) )?(?:DESCRIPTION|DESC|DESIGNATION)S?(?: OF (?:LOADS?|CIRCUITS?))?"
     r"|LOADS?(?: SERVED)?|SERV(?:ES|ING|ED|ICE)|AREAS? SERVED|USE|OUTLETS?|EQUIPMENT(?: SERVED)?"
-    rf"|{_CIRCUIT} (?:NAME|USE|LOAD)|NAME"
+    rf"|{_OF_CIRCUIT} (?:NAME|USE|LOAD)|NAME"
 )
 _KINDS: tuple[tuple[Column, str], ...] = (
     ("ignore", _IGNORED),

@@ -68,6 +68,8 @@ _PAIR = re.compile(
     r"(?P<a>\d{1,4}) ?(?P<au>A|AMPS?|AT|P|POLES?)? ?[-/, ] ?(?P<b>\d{1,4}) ?(?P<bu>A|AMPS?|AT|P|POLES?)?"
 )
 _SINGLE = re.compile(r"(?P<v>\d{1,4}(?:\.\d)?) ?(?P<u>A|AMPS?|AT|P|POLES?)?")
+_SIZE = re.compile(r"\d{2,3} ?(?:A|AMPS?)? ?[/-] ?[1-3] ?(?:P|POLES?)?(?![\dA-Z])")
+_TWO_POLES = re.compile(r"[1-3] ?P? +[1-3] ?P?")
 MOST_POLES = 3
 
 
@@ -93,6 +95,11 @@ def breaker(amperes: str, poles: str) -> tuple[float | None, int | None]:
     if second_poles is None and second is not None and second <= MOST_POLES:
         second_poles = int(second)
     return first, second_poles if second_poles is not None else first_poles
+
+
+def tell_of_two(amperes: str, poles: str) -> bool:
+    """Are there two breakers in the cells: ``20/1 15/1``, or ``1 1`` under POLES?"""
+    return len(_SIZE.findall(amperes)) > 1 or _TWO_POLES.fullmatch(poles) is not None
 
 
 def _numbers(cell: str) -> tuple[float | None, int | None]:

@@ -41,7 +41,7 @@ def rows_of(half: Half, reading: Reading, legend: Legend | None = None, beside: 
     problems: list[str] = []
     joined = _joined(cells, problems)
     rows = [row_of(c, problems, legend or {}) for c in joined]
-    mixed = next((c for c in cells if max(len(c.amperes.split()), len(c.poles.split())) > MOST_WORDS), None)
+    mixed = next((c for c in cells if _is_mixed(c)), None)
     if mixed is not None:
         rows = [replace(row, gfci=Answer.UNKNOWN) for row in rows]
         problems.append(f"circuit {mixed.name}: the words of another table stand in its columns")
@@ -56,6 +56,12 @@ def rows_of(half: Half, reading: Reading, legend: Legend | None = None, beside: 
                 f"circuit {'/'.join(rows[k].circuits)}: it may be the next pole of the breaker above it"
             )
     return Body(rows, problems, mixed is not None)
+
+
+def _is_mixed(cells: Cells) -> bool:
+    """Do two breakers stand in a row, or more words than one has?"""
+    crowded = max(len(cells.amperes.split()), len(cells.poles.split())) > MOST_WORDS
+    return crowded or marks.tell_of_two(cells.amperes, cells.poles)
 
 
 def _keyed(half: Half, legend: Legend) -> Half:

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import reduce
 from itertools import combinations, islice, pairwise
 
 from cordpath.circuits.panels.anchors import anchors_of, pitch
@@ -25,6 +26,7 @@ from cordpath.circuits.panels.words import Reading, Text, joined, lines, phrases
 BAND_PITCH = 2.0  # lines of one header follow each other within this many font sizes
 ASIDE = 15.0  # font sizes: half of a wide description column, whose header stands in its middle
 MOST_ABOVE = 4  # lines over a header that are looked at: two of its own, and as many of a list beside it
+SPACE = 0.4  # font sizes; a space of usual faces is about 0.3 wide
 LEAST_CELLS = 3  # words of no header at an end of a header's line: fewer are columns of an office's own
 
 
@@ -57,7 +59,7 @@ class Half:
 
 def bands(reading: Reading) -> list[list[Text]]:
     """Header bands as their column texts, left to right; top to bottom of the sheet."""
-    ready = [phrases(line, reading) for line in lines(list(reading.words))]
+    ready = [_headers(line, reading) for line in lines(list(reading.words))]
     found: list[list[Text]] = []
     taken: set[int] = set()
     for i, line in enumerate(ready):
@@ -77,6 +79,43 @@ def bands(reading: Reading) -> list[list[Text]]:
         if _is_band(heads):
             found.append(heads)
     return _parted(found)
+
+
+def _headers(line: list[Text], reading: Reading) -> list[Text]:
+    """The phrases of a line; headers that stand as close as words do, CKT NO beside DESCRIPTION, each by itself.
+
+    CKT LOAD is one header, but where there is one more of loads than of circuits and the blank is no space.
+    """
+    found = phrases(line, reading)
+    kinds = [column(part.text) for part in found]
+    if not any(kinds):
+        return found
+    lacking = kinds.count("description") > kinds.count("circuit")
+    return [each for part in found for each in _apart(part, line, lacking)]
+
+
+def _apart(part: Text, line: list[Text], lacking: bool) -> list[Text]:
+    """A phrase, or the headers that it is made of where circuits and loads are among them."""
+    words = [word for word in line if part.x0 <= word.x <= part.x1]
+    whole = column(part.text)
+    spread = lacking and whole == "description" and _widest(words) > SPACE * part.size
+    heads = _as_headers(words) if whole is None or spread else []
+    return heads if {"circuit", "description"} <= {column(head.text) for head in heads} else [part]
+
+
+def _as_headers(words: list[Text]) -> list[Text]:
+    """The fewest known headers that the words make up in their order; none where they do not."""
+    for k in range(len(words) - 1, 0, -1):
+        rest = reduce(joined, words[k:])
+        tail = [rest] if column(rest.text) is not None else _as_headers(words[k:])
+        first = reduce(joined, words[:k])
+        if tail and column(first.text) is not None:
+            return [first, *tail]
+    return []
+
+
+def _widest(words: list[Text]) -> float:
+    return max((b.x0 - a.x1 for a, b in pairwise(words)), default=0.0)
 
 
 def _parted(found: list[list[Text]]) -> list[list[Text]]:
