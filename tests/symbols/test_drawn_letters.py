@@ -474,3 +474,18 @@ def test_outlined_letters_over_a_fixture_are_no_fill_of_it(kind: str, over: str,
     mapping, fills = rules(entry("basin", BASIN, kind)), painted(*OVER[over])
     (symbol,) = reading([strokes_of(BASIN, at(100, 100))], mapping, fills=fills, words=[read]).symbols
     assert symbol.found == found
+
+
+def test_letters_of_a_plain_body_that_are_likely_and_not_sure_are_a_question() -> None:
+    """A wall ran through a C, which by itself was sure to 0.93: without it its box was no symbol, and the outlet
+    lost in silence (random design 3103)."""
+    corners = ((-0.1, -0.07), (-0.1, 0.07), (0.1, 0.07), (0.1, -0.07))
+    body = (PolylineMark(corners), LineMark((-0.15, 0.0), (0.15, 0.0)))
+    known = rules(entry("dedicated", (*body, TextMark("C", (0, 0.19)))))
+    a = np.radians(np.linspace(70, 290, 17))
+    points = np.c_[2.2 * np.cos(a), -3 * np.sin(a)] + [100.0, 100.0 + 72 * 0.19]
+    letter = np.c_[points[:-1], points[1:]]
+    drawn = strokes_of(body, at(100, 100))
+    result = reading([drawn, letter], known)
+    assert names(result, found=False) == ["dedicated"]
+    assert not names(reading([drawn], known), found=None)

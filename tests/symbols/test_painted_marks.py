@@ -258,3 +258,22 @@ def test_a_solid_half_on_a_line_whose_letters_could_not_be_read_is_no_plain_one(
     fills = painted(shapely.Polygon(pose.apply(np.array(paint.points) * 72)))
     (symbol,) = spot(sheet_of(strokes, fills=fills), rules(entry("half", half), gfci), ()).symbols
     assert not symbol.found and "gfci" in (symbol.entry.name, *symbol.rivals)
+
+
+@pytest.mark.parametrize("angle", [0.0, 40.0, 90.0, 135.0])
+def test_a_disc_is_no_square_that_it_fills_but_for_the_corners(angle: float) -> None:
+    """The larger of the two stood for more paint: where the edges of both were within what they may be off, a solid
+    disc was named the solid square, or asked about (random designs 3215, 3267)."""
+    q = 4.5 / 72
+    tail = PolylineMark(((q, 0.0), (1.3 * q, 0.3 * q), (1.6 * q, -0.3 * q), (1.9 * q, 0.0)))
+    disc, square = (
+        tuple((r * np.cos(a), r * np.sin(a)) for a in np.linspace(0, 2 * np.pi, n + 1)[:-1] + np.pi / n)
+        for n, r in ((24, 0.7 * q), (4, q))
+    )
+    known = rules(*(entry(name, (PolylineMark(ring, True, filled=True), tail))
+                    for name, ring in (("disc", disc), ("square", square))))  # fmt: skip
+    for name, ring in (("disc", disc), ("square", square)):
+        pose = at(100.0, 100.0, angle)
+        fills = painted(shapely.Polygon(pose.apply(72 * np.array(ring))))
+        xy = [strokes_of((PolylineMark(ring, True), tail), pose)]
+        assert names(spot(sheet_of(xy, fills=fills), known, ())) == [name]

@@ -6,7 +6,18 @@ import numpy as np
 import pytest
 import shapely
 
-from cordpath.model import CircleMark, Drawing, LineMark, Mapping, PolylineMark, Scale, SymbolEntry, TextMark, View
+from cordpath.model import (
+    CircleMark,
+    Drawing,
+    LineMark,
+    Mapping,
+    PolylineMark,
+    Region,
+    Scale,
+    SymbolEntry,
+    TextMark,
+    View,
+)
 from cordpath.sheet import read_glyphs
 from cordpath.symbols import spot
 from cordpath.symbols.examples.page_marks import scaled
@@ -138,3 +149,31 @@ def test_a_plain_outlet_of_a_reduced_print_whose_drawn_letters_were_not_read_is_
     rows += [lettered("IG", 300.0, 300.0 + 72 * 0.158 * 0.6, 3.6)] if letters else []
     result = spot(sheet_of(rows), rules(entry("duplex", ring), entry("isolated", square)), (), read=read_glyphs)
     assert [s.found for s in result.symbols if s.entry.name == "isolated"] == ([False] if letters else [])
+
+
+@pytest.mark.parametrize("largest", [1.4, 2.0])
+def test_outlets_a_little_smaller_than_their_entries_may_be_are_asked_about(largest: float) -> None:
+    """Those of which enough is covered at the least size were found there, and the others lost in silence: that
+    sizes of the sheet were within the mapping file's was held to be proved by them (design 2816)."""
+    corners = ((-0.13, -0.08), (0.13, -0.08), (0.13, 0.08), (-0.13, 0.08))
+    box = (PolylineMark(corners, True), LineMark((-0.13, -0.08), (0.13, 0.08)), LineMark((0.0, 0.08), (0.0, 0.2)))
+    rings = (CircleMark((0, 0), 0.2), CircleMark((0, 0), 0.11), LineMark((0.2, 0), (0.32, 0)))
+    drawn = [strokes_of(box, at(60.0 + 80 * k, 100.0, 40.0 * k, scale=0.68)) for k in range(4)]
+    drawn += [strokes_of(rings, at(60.0 + 80 * k, 250.0, 70.0 * k, scale=0.68)) for k in range(4)]
+    drawn += [strokes_of(box, at(500.0, 100.0)), strokes_of(rings, at(500.0, 200.0))]
+    legend = (Region("legend", (450.0, 50.0, 550.0, 250.0)),)
+    scales = (0.7, largest)
+    known = rules(entry("special", box, scales=scales), entry("dedicated", rings, scales=scales))
+    found = spot(sheet_of(drawn, regions=legend), known, ()).symbols
+    assert [s.found for s in found if s.entry.name == "special"] == [True] * 4
+    assert [s.found for s in found if s.entry.name == "dedicated"] == [False] * 4
+
+
+def test_a_plain_circle_of_the_usual_size_tells_nothing_of_plain_outlets_of_a_reduced_print() -> None:
+    """A circle of a tree was held to be the outlet, and none sought at the print's size (design 3274)."""
+    circle = (CircleMark((0, 0), 0.1),)
+    bars = (CircleMark((0, 0), 0.1), LineMark((-0.15, 0.03), (0.15, 0.03)), LineMark((-0.15, -0.03), (0.15, -0.03)))
+    drawn = [strokes_of(bars, at(60.0 + 60 * k, 100.0, 40.0 * k, scale=0.6)) for k in range(4)]
+    drawn += [strokes_of(circle, at(300.0, 300.0, scale=0.6)), strokes_of(circle, at(400.0, 400.0))]
+    found = spot(sheet_of(drawn), rules(entry("duplex", bars), entry("floor box", circle)), ()).symbols
+    assert sorted((round(s.at[0]), s.found) for s in found if s.entry.name == "floor box")[0] == (300, False)

@@ -143,12 +143,14 @@ def test_a_picked_symbol_with_stroked_letters_is_no_plain_twin_at_any_turn() -> 
         assert [s.entry.name for s in plain if s.found] == [PLAIN], TURNS[k]
 
 
-def test_what_may_be_a_letter_is_looked_for_as_lines_and_as_a_letter() -> None:
-    page = replace(sheet_of([*drawn(100, 100, 0.0, "X")], []), file="f.pdf")
+@pytest.mark.parametrize("letter", ["X", "C"])
+def test_what_may_be_a_letter_is_looked_for_as_lines_and_as_a_letter(letter: str) -> None:
+    """A C was taken for an open ring of the symbol: turned ones, with an upright C, were lost (design 3127)."""
+    page = replace(sheet_of([*drawn(100, 100, 0.0, letter)], []), file="f.pdf")
     mapping = Mapping("m.yaml", Drawing(), (entry("one", (85, 85, 115, 120)),))
     examples = gather_examples(mapping, {("f.pdf", 1): page}, sheet=page, read=read_glyphs)
     made, _ = templates_of(mapping, examples, ())
-    assert [[value for value, _, _ in t.drawn.texts] for t in made] == [[], ["X"]]
+    assert [[value for value, _, _ in t.drawn.texts] for t in made] == [[], [letter]]
     assert gather_examples(mapping, {}, examples, read=read_glyphs).lettered == examples.lettered
     assert len(templates_of(mapping, Examples(examples.shapes), ())[0]) == 1
 

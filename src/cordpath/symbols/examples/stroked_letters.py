@@ -24,6 +24,7 @@ from cordpath.symbols.letters.words_over import BARS
 
 # Letters of straight lines alone: one by itself may as well be a cross, a tick or a zigzag of the symbol.
 STRAIGHT = frozenset("AEFHKMNTVWXYZ147")
+OPEN = "C"  # by itself it may as well be an open ring of the symbol; a closed one is seldom an O
 LEAST_BODY = 0.5  # of a text's height, how large something else of the symbol is at least
 ENCLOSED = 0.5  # of its hull, how much of it a body encloses whose rim is told by that
 ALONG = 0.7  # of a line of the rim, how much of it leads around what is enclosed: a letter's line only crosses it
@@ -108,11 +109,11 @@ def _said(seen: Glyphs, row: list[int], read: GlyphReader) -> tuple[str, bool]:
     best = [likeliest(chances) for chances in told]
     text = "".join(letter for letter, _ in best).upper()
     least = min(share for _, share in best)
-    if least < LIKELY or not text.isalnum() or all(letter in BARS for letter in text):
+    if least < LIKELY or not text.isalnum() or (text != OPEN and all(letter in BARS for letter in text)):
         return "", False
     if len(row) > 1:
         return text, least >= SURE
-    return text, least >= SURE_ALONE and text not in STRAIGHT
+    return text, least >= SURE_ALONE and text not in STRAIGHT and text != OPEN
 
 
 def _parts(marks: tuple[Mark, ...]) -> list[_Part]:

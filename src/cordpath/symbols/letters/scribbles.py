@@ -26,7 +26,24 @@ GLYPH = 9.0  # pt; longer strokes are no letters of a symbol
 CLOSED = 295.0  # degrees of a circle: what is drawn so far round is one, as of a device, and no C, G or S
 INSIDE = 0.85  # of the body's radius: what reaches farther touches its rim, as letters do not
 QUARTER = 16  # segments of a quarter circle about a body
+LOOSE = 0.05  # pt of clutter for each pt of ink from which letters may stand inside
 LEAST_PAINT, MOST_PAINT = 0.02, 0.5  # share of the body that the paint of its letters covers
+
+
+def unread(
+    template: Template, ink: Ink, poses: Sequence[FloatArray], clutter: FloatArray, letters: Letters, paint: Paint
+) -> BoolArray:
+    """(n,) Is something drawn that may be the letters of each symbol, in one of its poses?  ``clutter``: pt in it
+    for each pt of its ink.  Those of a plain body, which would be lost without them, may be likely and not sure."""
+    out = np.zeros(len(poses), bool)
+    k = np.flatnonzero(clutter > LOOSE).tolist()
+    out[k] = scribbled(template, ink, [poses[i] for i in k])
+    k = np.flatnonzero(~out).tolist()
+    out[k] = unread_inside(template, ink, [poses[i] for i in k], letters, paint)
+    if letters.turned is not None and template.weak_body:
+        k = np.flatnonzero(~out).tolist()
+        out[k] = [letters.turned(template, poses[i][0], ink) for i in k]
+    return out
 
 
 def scribbled(

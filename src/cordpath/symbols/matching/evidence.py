@@ -15,7 +15,7 @@ from cordpath.model import FIXTURE_KINDS, BoolArray, FloatArray, IntArray
 from cordpath.symbols.ink.normalise import NOBODYS, Ink
 from cordpath.symbols.letters.glyphs import letter_height, short_of
 from cordpath.symbols.letters.letters import SURE, Letters
-from cordpath.symbols.letters.scribbles import scribbled, unread_inside
+from cordpath.symbols.letters.scribbles import unread
 from cordpath.symbols.letters.strangers import STRANGER, strangers_in
 from cordpath.symbols.letters.text_bands import continued
 from cordpath.symbols.matching.measuring import CHANCE, Measured, chance, measure
@@ -31,7 +31,6 @@ CLUTTER = 0.15  # pt of clutter for each pt of the template's ink
 MARK, LEAST_MARK = 0.04, 2.5  # the same for lines wholly inside, and pt at full size: a tick makes another symbol
 WITHOUT_HATCH = 0.85
 UNPAINTED = 0.3  # painted share of a filled mark under which it is not filled at all
-LOOSE = 0.05  # pt of clutter for each pt of ink from which letters may stand inside
 
 RUN_ON = "its lines run on past their ends"
 UNFILLED = "its filled part is not filled here"
@@ -206,11 +205,8 @@ def _unread(
 ) -> BoolArray:
     """(n,) symbols whose letters were not found, with something drawn that may be them."""
     out = np.zeros(len(drawn), bool)
-    without = np.array([bool(template.drawn.texts) and not each.words for each in drawn])
-    k = np.flatnonzero(without & (m.clutter > LOOSE))
-    out[k] = scribbled(template, ink, [drawn[i].alike for i in k])
-    k = np.flatnonzero(without & ~out)
-    out[k] = unread_inside(template, ink, [drawn[i].alike for i in k], letters, paint)
+    k = np.flatnonzero([bool(template.drawn.texts) and not each.words for each in drawn])
+    out[k] = unread(template, ink, [drawn[i].alike for i in k], m.clutter[k], letters, paint)
     return out
 
 

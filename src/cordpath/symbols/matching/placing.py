@@ -17,6 +17,8 @@ from cordpath.symbols.pose import SCALE, place
 from cordpath.symbols.templates.orbits import orbits
 from cordpath.symbols.templates.template import Template
 
+MISFIT = 0.5  # share of a filled mark's ink that paint does not stand for whose edges are as far off as they may be
+
 
 @dataclass(frozen=True, eq=False)
 class Placed:
@@ -46,11 +48,11 @@ def placed(template: Template, ink: Ink, poses: FloatArray, letters: Letters, pa
             Placed(*each) for each in zip(poses, words, [None] * len(poses), extra.tolist(), alike, strict=True)
         ]
     poses, painted = _best_painted(template, ink, alike, paint)
-    edge = 2 * math.sqrt(sum(_area(ring) for ring in template.drawn.fills))
-    extra = np.where(painted >= PAINTED, extra + edge * poses[:, SCALE], extra)
-    alike = _alike(template, poses, marks, read, [p.mean(0) for p in template.fill_points])
     filled = zip(poses, painted, strict=True)
     off = [paint.off_edges(template, pose) if share >= PAINTED else 0.0 for pose, share in filled]
+    edge = 2 * math.sqrt(sum(_area(ring) for ring in template.drawn.fills)) * (1 - MISFIT * np.square(off))
+    extra = np.where(painted >= PAINTED, extra + edge * poses[:, SCALE], extra)
+    alike = _alike(template, poses, marks, read, [p.mean(0) for p in template.fill_points])
     rows = zip(poses, words, painted.tolist(), extra.tolist(), alike, off, strict=True)
     return [Placed(*each) for each in rows]
 

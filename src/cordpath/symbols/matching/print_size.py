@@ -81,7 +81,7 @@ def with_free_scale(
     a legend have the size that they were learnt at, whatever that of the plans is.
     """
     of_plans = [c for c in candidates if not in_legend(c.centre, sheet)]
-    reduced = not any(c.found and c.template.entry.kind in OUTLET_KINDS for c in of_plans)
+    reduced = not any(c.found and c.template.entry.kind in OUTLET_KINDS and not _at_an_end(c) for c in of_plans)
     seen = {c.template.name for c in (of_plans if reduced else candidates) if all(d.weak for d in c.doubts)}
     free: list[Candidate] = []
     unsure: list[Candidate] = []
@@ -95,8 +95,15 @@ def with_free_scale(
         matters = OUTLET_KINDS | FIXTURE_KINDS
         alike = [c for c in unsure if sizes[0] <= drawn_size(c) <= sizes[1]]
         free += [c for c in alike if c.template.entry.kind in matters or drawn_small(c)]
-        free += _plain_of_that_size(search, mapping, examples, seen, sizes)
+        sure = {c.template.name for c in of_plans if c.found}  # a plain circle of the usual size may be anything
+        free += _plain_of_that_size(search, mapping, examples, sure, sizes)
     return compete(candidates, search.letters), free
+
+
+def _at_an_end(c: Candidate) -> bool:
+    """Is it as small or as large as its entry may be?  Then it may be smaller or larger still: others, of which
+    less is covered at that size, are not found at all."""
+    return any(_same(drawn_size(c), end) and not _same(end, 1.0) for end in c.template.entry.scales)
 
 
 def as_enlarged(
