@@ -340,3 +340,23 @@ def test_a_label_that_nobody_explained_and_that_names_a_circuit_is_a_tag_that_is
     assert told.shown is NO
     (told,) = shown_protections((one,), (trade.panel("A", {"5": NO, "7": NO}),))
     assert told.shown is (UNKNOWN if text[1] in "/.:" else NO)  # half of the schedule may not have been read
+
+
+@pytest.mark.parametrize(("gfci", "want"), [(YES, UNKNOWN), (NO, NO)])
+def test_a_number_that_nobody_explained_is_a_tag_that_is_not_sure(trade, gfci, want):
+    """In a ring, at too few outlets or beside several panels it was no tag, and its outlet was missing protection
+    for certain, although its breaker is a GFCI one."""
+    one = trade.outlet(labels=[Label("12", (0.0, 0.0))])
+    panels = (trade.panel("A", {"12": NO}), trade.panel("B", {"12": gfci, "14": YES}))
+    (told,) = shown_protections((one,), panels)
+    assert told.shown is want
+    (told,) = shown_protections((trade.outlet(labels=[Label("16", (0.0, 0.0))]),), panels)
+    assert told.shown is NO
+
+
+def test_a_tag_without_a_panel_is_open_only_where_the_panels_differ(trade):
+    """It was asked which of two panels it is of, although neither has a GFCI breaker there."""
+    panels = (trade.panel("A", {"12": NO, "14": NO}), trade.panel("B", {"12": NO, "14": YES, "16": NO}))
+    for tag, want in (("12", NO), ("14", UNKNOWN), ("16", NO)):
+        (told,) = shown_protections((trade.outlet(tag),), panels)
+        assert told.shown is want, tag

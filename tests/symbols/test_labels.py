@@ -102,6 +102,10 @@ UNSURE = (("protection_unsure", "device"),)
         ("LP1-7", {"circuit": "LP1-7"}),
         ("A-12,14", {"circuit": "A-12,14"}),
         ("(A12)", {"circuit": "A-12"}),
+        ("CKT 4", {"circuit": "4"}),
+        ("Ckt. #12", {"circuit": "12"}),
+        ("CIR 2,4", {"circuit": "2,4"}),
+        ("CKT A12", {"circuit": "A-12"}),
         ("240V", {"volts": 240.0}),
         ("L6-30R", {"volts": 240.0}),
         ("50A", {"amperes": 50.0}),
@@ -524,6 +528,14 @@ def test_an_unknown_label_is_shown_without_effect() -> None:
         (["A1", "A3", ""], [None, None, None]),  # too few to be a style: may be marks of windows
         (["A-1", "A3", ""], ["A-1", "A-3", None]),  # the panel is named by another tag
         (["1", "3", "5"], ["1", "3", "5"]),
+        (["#1", "#3", "#5"], ["1", "3", "5"]),
+        (["A/1", "A/3", "A/5"], ["A-1", "A-3", "A-5"]),
+        (["A:1", "A:3", "A-5"], ["A-1", "A-3", "A-5"]),
+        (["A.1", "A.3", ""], [None, None, None]),
+        (["1-1", "1-11", "1-12"], ["1-1", "1-11", "1-12"]),  # of panel 1
+        (["1-1", "2-11", ""], [None, None, None]),
+        (["1/2", "1/2", "1/2"], [None, None, None]),
+        (["CKT 1", "", ""], ["1", None, None]),
         (["1", "3", "A-5"], [None, None, "A-5"]),  # a sheet with panel letters has no bare numbers
         (["1", "", ""], [None, None, None]),
         (["S1", "S3", "S3"], [None, None, None]),  # switches

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
+from dataclasses import replace
 from functools import reduce
 from operator import and_
 
@@ -37,7 +38,8 @@ def protection_of(outlet: Outlet, panels: tuple[Panel, ...], unread: str | None 
     if own is not None and own.shown is Answer.YES and not (own.by == "breaker" and tags and panels):
         return own
     breaker = _breaker(tags, panels, circuit)
-    if breaker.shown is Answer.YES and (doubt := _other_panel(tags[0], panels, unread)):
+    plain = breaker.shown is Answer.NO and bool(tags and panels) and not _known(tags[0], panels)[0]
+    if (plain or breaker.shown is Answer.YES) and (doubt := _other_panel(tags[0], panels, unread)):
         breaker = Protection(Answer.UNKNOWN, None, None, circuit, (doubt, breaker.evidence or ""))
     if own is not None and own.shown is Answer.YES:
         return own if breaker.shown is not Answer.NO else _against_schedule(own, breaker)
@@ -145,7 +147,9 @@ def _breaker(tags: tuple[str, ...], panels: tuple[Panel, ...], circuit: str | No
         ways = " or ".join(str(tag) for tag, _ in found)
         return Protection(Answer.UNKNOWN, None, None, circuit, (f"circuit tag '{text}' may mean {ways}",))
     if not found:
-        return Protection(Answer.UNKNOWN, None, None, circuit, (_lost(text, known, options, panels),))
+        lost = _lost(text, known, options, panels)
+        shown = Answer.NO if _is_plain_everywhere(options, panels) else Answer.UNKNOWN
+        return Protection(shown, None, None, circuit, (lost,))
     tag, rows = found[0]
     told = _judged(tag, rows, panels, circuit)
     feeder = _feeder(tag, panels) if told.shown is Answer.NO else None
@@ -153,6 +157,16 @@ def _breaker(tags: tuple[str, ...], panels: tuple[Panel, ...], circuit: str | No
         return told
     why = f"panel {tag.panel} may be fed from a GFCI breaker, which protects all of its circuits: {feeder.text}"
     return Protection(Answer.UNKNOWN, None, None, circuit, (why, *told.reasons))
+
+
+def _is_plain_everywhere(options: tuple[Tag, ...], panels: tuple[Panel, ...]) -> bool:
+    """Is a tag without a panel in one of several at least, and its breaker a plain one in each that has it?"""
+    if {tag.panel for tag in options} != {None} or not all(panel.rows and not panel.problems for panel in panels):
+        return False
+    ways = [replace(options[0], panel=name) for name in dict.fromkeys(bare_name(panel.name) for panel in panels)]
+    found = [(tag, rows) for tag in ways if (rows := _rows(tag, panels)) is not None]
+    told = [Answer.YES if _feeder(tag, panels) else _judged(tag, rows, panels, None).shown for tag, rows in found]
+    return set(told) == {Answer.NO}
 
 
 def _feeder(tag: Tag, panels: tuple[Panel, ...]) -> PanelRow | None:

@@ -9,9 +9,11 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
+from cordpath.model import CIRCUIT_WORD
 from cordpath.units import plain
 
 _NUMBERS = r"\d{1,3}[A-Z]?(?:[,/&+-](?:PANEL[- .:#]?)?\d{1,3}[A-Z]?)*"  # PANEL: the name may come again
+_BEFORE = re.compile(rf"^(?:{CIRCUIT_WORD}|(?:PNL|PANEL)S?(?![A-Z])[ .:#-]*)")
 _MOST = 24  # characters; anything longer is no tag
 
 
@@ -34,7 +36,7 @@ def bare_name(name: str) -> str:
 
 def readings(text: str) -> tuple[Tag, ...]:
     """Every way to read a tag, the likeliest first; empty for text that is no circuit tag."""
-    text = re.sub(r"^(?:CKT|CCT|CIRCUIT|CIR|PNL|PANEL)S?(?![A-Z])[ .:#-]*", "", plain(text).strip(" ()[]<>#.,;"))
+    text = _BEFORE.sub("", plain(text).strip(" ()[]<>#.,;"))
     text = re.sub(r"\s*([,/&+-])\s*", r"\1", text.strip(" ()[]<>#.,;"))
     if not text or len(text) > _MOST:
         return ()

@@ -19,7 +19,17 @@ from cordpath.model.basic import (
     IntArray,
     Point,
 )
-from cordpath.model.circuits import Conflict, Panel, PanelRow, Policy, Proposal, Protection, Step, Wiring
+from cordpath.model.circuits import (
+    CIRCUIT_WORD,
+    Conflict,
+    Panel,
+    PanelRow,
+    Policy,
+    Proposal,
+    Protection,
+    Step,
+    Wiring,
+)
 from cordpath.model.citations import cites_together
 from cordpath.model.findings import (
     NOT_SHOWN,
@@ -76,6 +86,7 @@ from cordpath.model.symbols import Label, Learnt, Spotting, Symbol, Unexplained
 __all__ = [
     "BASEMENT",
     "BASIN_KINDS",
+    "CIRCUIT_WORD",
     "CRAWL_SPACE",
     "FIXTURE_KINDS",
     "INCHES_PER_FOOT",

@@ -7,6 +7,9 @@ from typing import Literal
 
 from cordpath.model.basic import Answer, Point
 
+# What may stand before the number of a circuit: CKT 4, CIRCUIT #12.  Common practice, no source.
+CIRCUIT_WORD = r"(?:CKT|CCT|CIRCUIT|CIRC?)S?(?![A-Z])[ .:#-]*"
+
 
 @dataclass(frozen=True)
 class PanelRow:

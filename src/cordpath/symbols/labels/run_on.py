@@ -54,7 +54,7 @@ def _is_strange(text: str, mapping: Mapping) -> bool:
     if len(text) > LONGEST_RUN or is_room(text, mapping) or units.inches(units.plain(text)) is not None:
         return len(text) > LONGEST_RUN
     reading = read(closed_up(text), mapping.labels)
-    return reading is None or bool(reading.doubt)
+    return reading is None or bool(reading.doubt) or text.startswith("#")  # GFI over #3, a note as often
 
 
 def _run_on(marks: list[Run], others: list[Run]) -> BoolArray:

@@ -13,7 +13,7 @@ import numpy as np
 import shapely
 
 from cordpath import geometry, units
-from cordpath.model import BoolArray, FloatArray, Mapping, Sheet, Symbol
+from cordpath.model import CIRCUIT_WORD, BoolArray, FloatArray, Mapping, Sheet, Symbol
 from cordpath.symbols.labels.nearness import Pairs
 from cordpath.symbols.labels.runs import Run
 from cordpath.symbols.labels.words import LONGEST_RUN, SELDOM_PANELS, Reading, read
@@ -34,7 +34,7 @@ _LIKE_MARK = re.compile(
 UNHEARD = 0.6
 _OF_MARK = re.compile("[A-Z0-9/]{3,4}")  # as many glyphs as GFI and GFCI have
 # A circuit of a panel that a digit names, as 1-5, 2/14 or CKT 1.5: only the panel schedules can tell
-_OF_DIGIT = re.compile(r"(?:(?:CKT|CIR|CIRCUIT|PNL|PANEL)\.? )?\(?\d{1,2}[-/.:]\d{1,2}\)?")
+_OF_DIGIT = re.compile(rf"(?:{CIRCUIT_WORD}|(?:PNL|PANEL)\.? )?\(?\d{{1,2}}[-/.:]\d{{1,2}}\)?")
 # Short names of rooms, as drawn; longer ones are no labels by their length.  Common practice, no source.
 _ROOMY = frozenset({
     "BATH", "HALL", "DEN", "CLO", "CLOS", "CL.", "LAV", "ENTRY", "FOYER", "PORCH", "DECK", "PATIO", "ATTIC",
@@ -109,7 +109,8 @@ def is_room(text: str, mapping: Mapping) -> bool:
 
 
 def settled_numbers(texts: list[Text], pairs: Pairs, symbols: tuple[Symbol, ...], sheet: Sheet) -> list[Text]:
-    """``A12``, ``T-5`` and ``12`` are circuit tags only where the sheet uses that style; else they say nothing.
+    """``A12``, ``A/12``, ``1-5``, ``T-5`` and ``12`` are circuit tags only where the sheet uses that style; else
+    they say nothing.
 
     ``A12`` counts where ``A`` is a panel that a plain tag (``A-3``) or the words ``PANEL A`` name, or where three
     outlets have such a text beside them; of ``T-5``, where no such words name the panel, three are a doubt and no
@@ -204,7 +205,7 @@ def _named_panels(sheet: Sheet) -> set[str | None]:
     for one, two in zip(sheet.words, sheet.words[1:], strict=False):
         if units.plain(one.text).rstrip(":") in ("PANEL", "PNL", "PNL.", "PANELBOARD"):
             name = units.plain(two.text).strip("'\".,:")
-            if re.fullmatch(r"[A-Z]{1,3}\d{0,2}", name) and one.line == two.line:
+            if re.fullmatch(r"[A-Z]{1,3}\d{0,2}|\d{1,2}", name) and one.line == two.line:
                 found.add(name)
     return found
 

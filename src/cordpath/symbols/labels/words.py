@@ -16,7 +16,7 @@ from functools import lru_cache
 from typing import Any, Literal
 
 from cordpath import units
-from cordpath.model import LabelEntry
+from cordpath.model import CIRCUIT_WORD, LabelEntry
 from cordpath.symbols.mapping_file import patterns
 
 Sets = tuple[tuple[str, Any], ...]
@@ -101,16 +101,17 @@ _HEIGHT = re.compile(
     r"(?:\+|@ ?\+?) ?(?P<signed>[^A-Z+@]{1,12}?) ?(?:A\.?F\.?F\.?)?|(?P<aff>[^A-Z+@]{1,12}?) ?A\.?F\.?F\.?"
 )
 _TAG = re.compile(
-    r"(?P<open>\()?(?P<panel>[A-Z]{1,3}\d{0,2}) ?- ?"
+    r"(?P<open>\()?(?P<panel>[A-Z]{1,3}\d{0,2}|\d{1,2}(?=-)) ?(?P<sign>[-/:.]) ?"
     r"(?P<numbers>\d{1,2}(?:[,/](?:(?P=panel)-)?\d{1,2}){0,2})\)?"
 )
 _SHORT_TAG = re.compile(r"(?P<open>\()?(?P<panel>[A-Z]{1,2})(?P<numbers>\d{1,2}(?:,\d{1,2}){0,2})(?P<close>\))?")
-_BARE = re.compile(r"\(?(\d{1,2}(?:,\d{1,2}){0,2})\)?")
+_BARE = re.compile(r"\(?#?(?P<numbers>\d{1,2}(?:,\d{1,2}){0,2})\)?")
 _FACT_RE = re.compile("|".join(f"({pattern})" for pattern, _ in _FACTS))  # a group each: no fact has one of its own
 _KNOWN_RE = re.compile(_KNOWN)
 _HALVES = re.compile(r"\bSPLIT\b|\bHALF\b|(?<!\d )1/2 (?:HOT|SW)")
 # Switches (S3), risers, radii, thermostats: panels only where the sheet names them.
 SELDOM_PANELS = frozenset({"S", "SD", "R", "T"})
+_SELDOM = SELDOM_PANELS.union(map(str, range(100)))  # 1-5 may be notes 1 to 5
 # GFI misspelt, or with something to it that may be a note, a plural or a denial: it may protect, a question.
 _ODD_MARK = re.compile(
     r"[(\[<]?GFC?I(?:'?S)?[)\]>]?[*?]*(?:[^A-Z0-9\s/,;&][A-Z0-9]+)?|\d{0,2}(?:GFC?I|GCFI|GFIC)\d{0,2}|AF/?GF|GF/?AF"
@@ -124,7 +125,7 @@ _MARK = re.compile(r"(?:GFC?I|G\.F\.(?:C\.)?I\.?|GF)[.,:;]*")
 _PLACE = re.compile(r"BELOW|BLW\.?|ABOVE|ABV\.?")  # of the device or of another, unless of a counter or a floor
 _OF_COUNTER = re.compile(r"CTR\.?|COUNTER|CNTR\.?")
 _OF_PLACE = re.compile(rf"{_OF_COUNTER.pattern}|FLR\.?|FLOOR|A\.?F\.?F\.?")
-_CIRCUIT = re.compile(r"CKT\.?|CIRCUIT")
+_CIRCUIT = re.compile(CIRCUIT_WORD)
 _TO = re.compile(r"@|AT")
 _SINGLY = re.compile(r"[A-Z](?: [A-Z])+")
 _SPOKEN = re.compile("GFC?I")
@@ -195,7 +196,7 @@ def _joined(tokens: list[str], readings: list[Reading | None]) -> Reading | None
         return None
     doubt = tuple(
         token for token, reading in zip(tokens, readings, strict=True)
-        if reading is None or reading.doubt or (reading.kind == "number" and reading.panel in SELDOM_PANELS)
+        if reading is None or reading.doubt or (reading.kind == "number" and reading.panel in _SELDOM)
     )  # fmt: skip
     sets = tuple(fact for reading in understood for fact in reading.sets)
     if ("protection", "device") in sets:
@@ -233,7 +234,7 @@ def is_of_halves(text: str) -> bool:
 def _is_loose(token: str) -> bool:
     """Is a token a bare number that may be a key as well as a circuit, and no height in inches?"""
     match = _BARE.fullmatch(token)
-    return match is not None and token not in ("(2)", "1/2") and int(match[1].split(",")[0]) < LEAST_HEIGHT_IN
+    return match is not None and token != "(2)" and int(match["numbers"].split(",")[0]) < LEAST_HEIGHT_IN
 
 
 ORDER: dict[Class, int] = {
@@ -280,21 +281,18 @@ def _measured(run: str) -> Reading | None:
 
 
 def _tagged(run: str) -> Reading | None:
-    match = _TAG.fullmatch(run) or _SHORT_TAG.fullmatch(run)
-    if match is not None:
-        panel = match["panel"]
-        numbers = [int(part) for part in re.findall(r"\d+", match["numbers"].replace(panel, ""))]
-        dashed = match.re is _TAG
-        if panel in SELDOM_PANELS and not dashed:
-            return None
-        if not all(0 < number <= HIGHEST_CIRCUIT for number in numbers):
-            return None
-        tag = f"{panel}-{','.join(str(number) for number in numbers)}"
-        # Letters with digits and no dash (B2, W1) are as often door, window or fixture marks: see labels.py.
-        sure = panel not in SELDOM_PANELS and (dashed or bool(match["open"] and match["close"]))
-        return Reading((("circuit", tag),), "circuit" if sure else "number", panel)
-    if match := _BARE.fullmatch(run):
-        numbers = [int(part) for part in match[1].split(",")]
-        if all(0 < number <= HIGHEST_CIRCUIT for number in numbers):
-            return Reading((("circuit", ",".join(str(number) for number in numbers)),), "number")
-    return None
+    called = _CIRCUIT.match(run)
+    run = run[called.end() :] if called else run
+    match = _TAG.fullmatch(run) or _SHORT_TAG.fullmatch(run) or _BARE.fullmatch(run)
+    if match is None:
+        return None
+    panel = match.groupdict().get("panel")
+    dashed = match.re is _TAG and match["sign"] == "-"
+    numbers = [int(part) for part in re.findall(r"\d+", match["numbers"].replace(f"{panel}-", ""))]
+    if (panel in SELDOM_PANELS and not dashed) or not all(0 < number <= HIGHEST_CIRCUIT for number in numbers):
+        return None
+    tag = ",".join(str(number) for number in numbers)
+    # Letters with digits and no dash (B2, W1) are as often door, window or fixture marks: see texts.py.
+    alone = match.re is _SHORT_TAG and match["open"] and match["close"]
+    sure = (called or dashed or alone) and panel not in _SELDOM
+    return Reading((("circuit", f"{panel}-{tag}" if panel else tag),), "circuit" if sure else "number", panel)
