@@ -4,9 +4,14 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import numpy as np
 import pytest
 
+from cordpath.geometry import hull
 from cordpath.sheet import read_sheet
+from cordpath.sheet.layout.captioned import captioned
+from cordpath.sheet.text.textlines import Run
+from sheet.stroke_face import strokes
 from sheet.test_layout import Page
 
 NAMES = ("DUPLEX OUTLET", "GROUND FAULT|RECEPTACLE", "QUAD OUTLET", "CEILING LIGHT", "SMOKE ALARM", "FAN")
@@ -72,3 +77,15 @@ def test_rooms_under_a_heading_with_symbols_over_their_names_are_no_legend(tmp_p
         page.box(x, y, x + 10, y + 10)
     page.canvas.save()
     assert not [r for r in read_sheet(tmp_path / "a.pdf", 1).regions if r.kind == "legend"]
+
+
+def test_drawn_letters_are_not_the_signs_of_the_next_row() -> None:
+    """A list with drawn letters was taken for a grid of captions: its last rows were outlets of the plan."""
+    texts, small = [], []
+    for k, text in enumerate(("ELECTRICAL LEGEND", "DUPLEX OUTLET", "QUAD OUTLET", "SMOKE ALARM", "EXHAUST FAN")):
+        xy = strokes(text, (100.0, 100.0 + 24 * k), 7.0)
+        boxes = np.concatenate([np.minimum(xy[:, :2], xy[:, 2:]), np.maximum(xy[:, :2], xy[:, 2:])], axis=1)
+        x0, y0, x1, y1 = hull([tuple(box) for box in boxes.tolist()])
+        texts.append(Run(text, (x0, y0, x1, y1), 9.0))
+        small.append(boxes)
+    assert captioned(texts[0], texts, np.concatenate(small)) == []

@@ -41,10 +41,20 @@ def captioned(heading: Run, found: list[Run], small: FloatArray) -> list[Box]:
         run for run in found
         if run.box[1] > heading.box[3] and middle_in_box(run.box, window) and run.size <= LIKE * heading.size
     ])  # fmt: skip
-    signs = _signs(here) + [run.box for run in texts if len(run.text) < DESCRIBED]  # S over SWITCH
+    signs = _signs(_without_letters(here, texts))
+    signs += [run.box for run in texts if len(run.text) < DESCRIBED]  # S over SWITCH
     grids = [_rows(heading, _Grid(texts, signs, under)) for under in (True, False)]
     best = max(grids, key=len)
     return best if len(grids[0]) != len(grids[1]) else grids[0]
+
+
+def _without_letters(small: FloatArray, texts: list[Run]) -> FloatArray:
+    """The strokes that are no letters of a text: where rows are drawn, each was the sign of the next."""
+    middle = (small[:, :2] + small[:, 2:]) / 2
+    letters = np.zeros(len(small), bool)
+    for x0, y0, x1, y1 in (run.box for run in texts if len(run.text) >= DESCRIBED):
+        letters |= ((middle >= (x0, y0)) & (middle <= (x1, y1))).all(axis=1)
+    return small[~letters]
 
 
 def _blocks(texts: list[Run]) -> list[Run]:
