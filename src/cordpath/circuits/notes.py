@@ -52,6 +52,7 @@ _NOT = re.compile(
 _WHOLE = re.compile(
     r"\b(?:IN|OF|ON|WITHIN|FOR|THROUGHOUT)(?: THE| THIS| EACH| ALL)* (?:DWELLINGS?|HOUSE|HOME|RESIDENCE|BUILDING"
     r"|UNITS?|SHEET|DRAWING|PLAN|PROJECT)(?: UNITS?)?\b(?! [A-Z]\b)|(?<=\bREPLACE )EXISTING\b"
+    r"|\b(?:AT|FOR|OF|ON)(?= (?:ALL|ANY|EACH|EVERY) (?:RECEPT\w*|OUTLETS?|PLUGS?|DEVICES?)\b)"
 )
 # Of other places: a note without a room that is known claims nothing.
 _OTHER = re.compile(r"\b(?:POOLS?|SPAS?|HOT TUBS?|ROOF\w*|ELEVATORS?)\b")

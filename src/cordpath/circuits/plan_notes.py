@@ -1,8 +1,9 @@
 """Notes beside the lists of a sheet that claim GFCI protection: ALL OUTLETS IN THIS ROOM GFCI PROTECTED.
 
-They are claims as those of the general notes, and show nothing at any outlet.  In a room, one that names no kind of
-place speaks of that room, unless it is of breakers.  In the yard, outside the plans, or behind a gap from the other
-notes under a schedule it is a general note.  What speaks of one device only is a label, and no claim.
+They are claims as those of the general notes, and show nothing at any outlet. In a room, one that names no kind of
+place speaks of that room, unless it is of breakers; so does GFI TYP., at an outlet or by itself. In the yard,
+outside the plans, or behind a gap from the other notes under a schedule it is a general note. What speaks of one
+device only is a label, and no claim.
 
 Terms: *block*, the lines of one text, one under the other.
 """
@@ -34,6 +35,8 @@ _HERE = re.compile(r"\b(?:(?:IN|OF|WITHIN|AT) )?(?:THIS|THESE) (?:ROOM|RM|AREA|S
 _MANY = re.compile(
     r"\b(?:ALL|EACH|EVERY|RECEPTACLES|RECEPTS|RECEPS|OUTLETS|PLUGS|DEVICES|BREAKERS|BKRS|CIRCUITS|CKTS)\b"
 )
+_MARKS = re.compile(r"[ (]*(?:(?:GFC?I|WP|WR|TYP|TYPICAL|ALL|EACH|OF|U\.?N\.?O|\(\d\)|\d|\((?:E|N)\))[ .:,/()-]*)+")
+_TYPICAL = re.compile(r"\b(?:TYP|TYPICAL|ALL|EACH)\b|\(\d\)|\bOF \d")
 _OF_PANELS = re.compile(r"\b(?:BREAKERS?|BKRS?|CIRCUITS?|CKTS?|PANEL(?:BOARD)?S?)\b")
 
 
@@ -55,9 +58,17 @@ def _all_claims(reading: Reading) -> Iterator[Claim]:
     for block in _blocks(reading.sheet):
         at = shapely.Point(block.x, block.y)
         room = next((room for room in rooms if room.polygon.contains(at)), None)
+        if room is not None and _is_of_several(block.text):
+            yield Claim(block.text, label, frozenset(), False, True, stands=f"a note in {room.name} on", room=room)
+            continue
         for said in _ENTRY.split(block.text):
             if _MANY.search(said):
                 yield from _claims(said, label, room)
+
+
+def _is_of_several(text: str) -> bool:
+    """Is a text a mark that is said to be of more than one outlet, and nothing else?"""
+    return _TYPICAL.search(text) is not None and _MARKS.fullmatch(_HERE.sub(" ", text)) is not None
 
 
 def _claims(said: str, label: str, room: Room | None) -> Iterator[Claim]:
@@ -80,7 +91,8 @@ def _claims(said: str, label: str, room: Room | None) -> Iterator[Claim]:
 
 def _blocks(sheet: Sheet) -> Iterator[Text]:
     """The blocks of level text beside lists and tables that speak of ground faults, each once."""
-    if not any(_MANY.fullmatch(word.text.upper().strip(".,:")) and _free(word.at, sheet) for word in sheet.words):
+    if not any((_MANY.fullmatch(text := word.text.upper().strip(".,:")) or _TYPICAL.search(text))
+               and _free(word.at, sheet) for word in sheet.words):  # fmt: skip
         return
     level = next((each for each in readings(sheet) if each.turn == 0), None)
     tables = [] if level is None else table_boxes(level)
