@@ -22,6 +22,12 @@ def _headed(x: float, y: float, to: float, down: float) -> list[tuple[float, ...
     return [(x, y, to, down), (to, down, a, b), (to, down, c, d)]
 
 
+def _ring(x: float, y: float, radius: float, chords: int) -> list[tuple[float, ...]]:
+    turn = np.linspace(0, 2 * np.pi, chords + 1)
+    at = np.c_[x + radius * np.cos(turn), y + radius * np.sin(turn)]
+    return [tuple(each) for each in np.c_[at[:-1], at[1:]].tolist()]
+
+
 AWAY = [
     [*_headed(100.0, 121.0, 75.0, 146.0), *_headed(100.0, 121.0, 125.0, 146.0)],  # at a right angle
     [(107.0, 116.0, 130.0, 132.0)],
@@ -36,6 +42,10 @@ AWAY = [
         (140.0, 116.0, 135.0, 114.0),
         (140.0, 116.0, 135.0, 118.0),
     ],  # square to it, with an arrowhead
+    _headed(107.0, 116.0, 117.0, 157.0),  # steep
+    [(107.0, 116.0, 130.0, 132.0), *_ring(130.0, 132.0, 1.4, 12)],  # with a dot
+    [(107.0, 116.0, 130.0, 132.0), *_ring(131.6, 133.2, 2.0, 4)],  # with a loop
+    [(107.0, 116.0, 130.0, 132.0), *_ring(131.6, 133.2, 2.0, 24)],
 ]
 BOX = [(93.5, 111.5, 106.5, 111.5), (106.5, 111.5, 106.5, 120.5), (106.5, 120.5, 93.5, 120.5),
        (93.5, 120.5, 93.5, 111.5)]  # fmt: skip
@@ -108,7 +118,20 @@ def test_a_line_may_leave_a_label_anywhere_and_be_as_long_as_it_is(
 @pytest.mark.parametrize(
     "lines",
     AWAY,
-    ids=["two", "straight", "landing", "arrow", "larger arrow", "underline", "wall", "square to a wall"],
+    ids=[
+        "two",
+        "straight",
+        "landing",
+        "arrow",
+        "larger arrow",
+        "underline",
+        "wall",
+        "square to a wall",
+        "steep",
+        "dot",
+        "loop",
+        "round loop",
+    ],
 )
 def test_a_label_with_a_line_that_leads_away_is_a_question(lines: list[tuple[float, ...]]) -> None:
     """The outlet beside the label was protected for certain."""

@@ -16,7 +16,7 @@ import shapely
 
 from cordpath import geometry
 from cordpath.model import FloatArray, IntArray, Symbol
-from cordpath.symbols.labels.in_one import INTO, LONGEST, lines_at
+from cordpath.symbols.labels.in_one import INTO, LONGEST, SHORTEST, lines_at
 from cordpath.symbols.labels.leaders import AIMED, FROM, JOINED, Leaders, Loose, once
 from cordpath.symbols.labels.matching import Match
 from cordpath.symbols.labels.nearness import Pairs
@@ -109,12 +109,13 @@ def _all_leave(run: Run, area: shapely.Geometry, loose: Loose, start: int, onset
 
 def _leaves(run: Run, area: shapely.Geometry, loose: Loose, start: int, onset: FloatArray) -> bool:
     """Does a line begin at a side of a label, or of the ring around it, and lead away, or run on from a line under
-    the label?  Farther off it ends in an arrowhead, or would come as near where it is drawn on backward."""
+    the label?  One that ends in an arrowhead may turn along the side; others, farther off, would come as near where
+    they are drawn on backward."""
     begin, then = loose.ends[start], loose.ends[start ^ 1]
     nearest, _ = shapely.get_coordinates(shapely.shortest_line(area.buffer(-INTO), shapely.Point(begin)))
     off = begin - nearest
     gap = math.hypot(*off)
-    if gap > FROM + INTO and _is_pointed(loose, start ^ 1):
+    if _is_pointed(loose, start ^ 1):
         return bool(off @ (then - begin) >= 0)
     for way in (then - begin, onset):
         leads = gap > 0 and off @ way >= LEANS * gap * math.hypot(*way)
@@ -200,6 +201,8 @@ def _goes_on(lines: FloatArray, end: FloatArray, way: FloatArray, reach: float) 
     """Does one of the lines (n, 4) begin straight on from an end, as the next dash does, and run on?"""
     onward = way / max(1e-9, float(np.hypot(*way)))
     off = lines.reshape(-1, 2, 2) - end
-    along, aside = off @ onward, np.abs(off @ np.array([-onward[1], onward[0]]))
+    along, aside = off @ onward, off @ np.array([-onward[1], onward[0]])
     first, last = along.min(axis=1), along.max(axis=1)
-    return bool(((first > JOINED) & (first <= reach) & (last > first) & (aside <= JOINED).all(axis=1)).any())
+    # The chords of a dot or a loop that the line ends in are short or askew.
+    straight = (np.abs(aside) <= JOINED).all(axis=1) & (np.ptp(aside, axis=1) <= JOINED / 2)
+    return bool(((first > JOINED) & (first <= reach) & (last - first >= SHORTEST) & straight).any())
