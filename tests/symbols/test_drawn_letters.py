@@ -489,3 +489,16 @@ def test_letters_of_a_plain_body_that_are_likely_and_not_sure_are_a_question() -
     result = reading([drawn, letter], known)
     assert names(result, found=False) == ["dedicated"]
     assert not names(reading([drawn], known), found=None)
+
+
+@pytest.mark.parametrize("angle", [0.0, 90.0])
+def test_an_outlined_letter_is_read_though_a_solid_mark_stands_in_line_with_it(angle: float) -> None:
+    """The solid square of the symbol, as high as the letter, was one of its row: C■ is no C, and the outlet was
+    lost in silence (random design 3294)."""
+    square = ((-0.033, -0.033), (0.033, -0.033), (0.033, 0.033), (-0.033, 0.033))
+    bar = LineMark((-0.07, 0.0), (0.07, 0.0))
+    known = rules(entry("dedicated", (PolylineMark(square, True, filled=True), bar, TextMark("C", (0, -0.09)))))
+    pose = at(100.0, 100.0, angle)
+    (x, y) = pose.apply(np.array([[0.0, -0.09 * 72]]))[0]
+    fills = painted(shapely.Polygon(pose.apply(72 * np.array(square))), *outlined("C", float(x), float(y)))
+    assert names(reading([strokes_of((bar,), pose)], known, fills=fills)) == ["dedicated"]

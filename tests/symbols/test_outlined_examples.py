@@ -54,7 +54,7 @@ def test_the_ring_round_an_area_leaves_its_holes_out() -> None:
     assert shapely.area(shapely.symmetric_difference(area, again)) < 1e-6
 
 
-@pytest.mark.parametrize("text", ["G", "R", "GF", "WP"])
+@pytest.mark.parametrize("text", ["G", "R", "GF", "WP", "C"])
 def test_outlined_letters_of_an_example_are_letters(text: str) -> None:
     circle = CircleMark((0.0, 0.0), 0.09)
     assert [mark.value for mark in read_as_text((circle, *marks_of(text)), read_glyphs)[1:]] == [text]

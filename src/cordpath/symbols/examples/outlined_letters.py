@@ -22,6 +22,7 @@ BOLDEST = 0.26
 OFF_LINE, APART, AS_HIGH = 0.15, 0.2, 0.75
 FEWEST_UNREAD = 4  # GFI and W/P are of three letters: more that are not read are a text and no mark
 UNREAD = "a text that could not be read stands beside its sign in the legend"
+OPEN = "C"  # the one bar or ring that by itself is more likely a letter; a closed one is seldom an O
 BARE = {"I": "|'"}  # signs that are drawn as a letter, and stand in no symbol
 
 
@@ -64,7 +65,7 @@ def _said(glyphs: Glyphs, row: list[int], read: GlyphReader) -> str:
     if not all(share >= least and letter.isalnum() for letter, share in best):
         return ""
     text = "".join(letter for letter, _ in best).upper()
-    return "" if all(letter in BARS for letter in text) else text
+    return "" if text != OPEN and all(letter in BARS for letter in text) else text
 
 
 def likeliest(chances: dict[str, float]) -> tuple[str, float]:

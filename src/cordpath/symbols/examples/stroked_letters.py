@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from cordpath.geometry import components
 from cordpath.model import POINTS_PER_INCH, BoolArray, FloatArray, IntArray, Mark, PolylineMark, TextMark
 from cordpath.symbols.examples.likeness import outline
-from cordpath.symbols.examples.outlined_letters import likeliest
+from cordpath.symbols.examples.outlined_letters import OPEN, likeliest
 from cordpath.symbols.letters.drawn_letters import SURE, SURE_ALONE, UPRIGHT
 from cordpath.symbols.letters.glyphs import JOINED, TALLEST, GlyphReader, Glyphs, turned, whole_rows
 from cordpath.symbols.letters.turned_letters import LIKELY
@@ -24,7 +24,6 @@ from cordpath.symbols.letters.words_over import BARS
 
 # Letters of straight lines alone: one by itself may as well be a cross, a tick or a zigzag of the symbol.
 STRAIGHT = frozenset("AEFHKMNTVWXYZ147")
-OPEN = "C"  # by itself it may as well be an open ring of the symbol; a closed one is seldom an O
 LEAST_BODY = 0.5  # of a text's height, how large something else of the symbol is at least
 ENCLOSED = 0.5  # of its hull, how much of it a body encloses whose rim is told by that
 ALONG = 0.7  # of a line of the rim, how much of it leads around what is enclosed: a letter's line only crosses it
@@ -113,7 +112,7 @@ def _said(seen: Glyphs, row: list[int], read: GlyphReader) -> tuple[str, bool]:
         return "", False
     if len(row) > 1:
         return text, least >= SURE
-    return text, least >= SURE_ALONE and text not in STRAIGHT and text != OPEN
+    return text, least >= SURE_ALONE and text not in STRAIGHT and text != OPEN  # or an open ring of the symbol
 
 
 def _parts(marks: tuple[Mark, ...]) -> list[_Part]:

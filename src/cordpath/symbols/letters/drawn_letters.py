@@ -142,10 +142,11 @@ def _word(
     reach = height * (0.5 + 0.45 * len(value))
     radius = template.radius * float(pose[SCALE])
     found: list[Word] = []
+    solid = paint.on_marks(template, pose)
     for spot in spots:
         # a letter's side may lie on a mark: then the letter is whole only with the marks
         drawn = (stroke_glyphs(template, pose, ink, spot, reach, height, marks, others) for marks in (False, True))
-        for glyphs in (*drawn, area_glyphs(paint, spot, reach, height)):
+        for glyphs in (*drawn, area_glyphs(paint, spot, reach, height, but=solid)):
             word = None if glyphs is None else _spelt(value, glyphs, spot, radius, read, line)
             if word is not None:
                 found.append(_of_body(word, spot, template, pose))

@@ -188,11 +188,15 @@ def short_strokes(
     return (k if own.any() else k[:0]) if marks else k[~own]
 
 
-def area_glyphs(paint: Paint, spot: FloatArray, reach: float, height: float, wide: float = WIDE) -> Glyphs | None:
-    """Small dark areas, each a glyph; ``wide``: times the height, how large they are at most."""
+def area_glyphs(
+    paint: Paint, spot: FloatArray, reach: float, height: float, wide: float = WIDE, but: IntArray = NOBODYS
+) -> Glyphs | None:
+    """Small dark areas, each a glyph; ``wide``: times the height, how large they are at most.  ``but``: those that
+    are marks, which may stand in line with the letters."""
     if not len(paint.shapes):
         return None
     near = np.sort(paint.tree.query(shapely.Point(spot), predicate="dwithin", distance=reach + 0.5 * height))
+    near = near[~among(near, but)]
     edges = [paint.edges(piece) for piece in near.tolist()]
     return _glyphs(edges, [np.array([k]) for k in near], height, True, wide)
 

@@ -42,7 +42,8 @@ def may_be_turned(template: Template, pose: FloatArray, ink: Ink, *, paint: Pain
         for each in orbit(template, pose):
             spot = place(each[None], np.array([[x, y]]))[0, 0]
             drawn = [stroke_glyphs(template, each, ink, spot, reach, height, marks) for marks in (False, True)]
-            for glyphs in (*drawn, area_glyphs(paint, spot, reach, height)):
+            areas = area_glyphs(paint, spot, reach, height, but=paint.on_marks(template, each))
+            for glyphs in (*drawn, areas):
                 if glyphs is not None and _reads(value.upper(), glyphs, spot, radius, _angles(each), read):
                     return True
     return False

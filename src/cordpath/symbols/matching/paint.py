@@ -84,6 +84,16 @@ class Paint:
             least[k[bare[k].sum(1) / clear[k].sum(1) > SPILLED]] = 0.0
         return least
 
+    def on_marks(self, template: Template, pose: FloatArray) -> IntArray:
+        """The pieces of paint that lie on the template's filled marks at the pose (5,), but for a little."""
+        if not template.drawn.fills or not len(self.shapes):
+            return NOBODYS
+        rings = [shapely.make_valid(shapely.Polygon(place(pose[None], ring)[0])) for ring in template.drawn.fills]
+        marks = shapely.union_all(rings).buffer(template.clear)
+        piece = self.tree.query(marks)
+        inside = shapely.area(shapely.intersection(self.shapes[piece], marks))
+        return np.asarray(piece[inside >= (1 - BEYOND) * self.area[piece]], np.int64)
+
     def off_edges(self, template: Template, pose: FloatArray) -> float:
         """How far the edges of the paint lie from those of the filled marks, on average, over what they may at the
         pose (5,); 0 where no areas fill the marks: the edges of strokes side by side are no edges.
