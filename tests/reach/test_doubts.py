@@ -83,6 +83,22 @@ def test_a_wall_beside_a_stall_is_no_screen(tiny):
     assert not cord_paths((tiny.outlet(12, 8),), (shower,), tiny.plan([*ROOM, wall]), tiny.scale(), "open")
 
 
+def test_a_thin_wall_to_another_room_is_no_screen(tiny):
+    """One inner wall drawn as one line among walls of two; a stall that its screens close is no room by itself."""
+    shower = tiny.fixture(STALL, kind="shower")
+    line = box(15.96, 0, 16.04, 10)
+
+    def rooms(*shapes):
+        areas = (transform(shape, lambda xy: xy * tiny.foot) for shape in shapes)
+        return tuple(Room(f"r{n}", "", "unknown", area, 1.0, "v1") for n, area in enumerate(areas, 1))
+
+    walled = replace(tiny.plan([*ROOM, line]), rooms=rooms(box(16.04, 0, 19.5, 9.5), box(0.5, 0.5, 15.96, 9.5)))
+    assert not cord_paths((tiny.outlet(12, 8),), (shower,), walled, tiny.scale(), "open")
+    closed = replace(tiny.plan([*ROOM, *SCREENS]), rooms=rooms(STALL, box(0.5, 0.5, 19.5, 9.5).difference(STALL)))
+    way = cord_paths((tiny.outlet(12, 8),), (shower,), closed, tiny.scale(), "open")[0]
+    assert way.length_ft == pytest.approx(3.96, abs=2e-3)
+
+
 @pytest.mark.parametrize(("x", "asked"), [(11, True), (8, True), (17, True), (18.5, False)])
 def test_an_outlet_in_a_wall_on_a_side_not_known_is_a_question_of_what_is_near_either_side(tiny, x, asked):
     plan = tiny.plan([*ROOM, tiny.box(9.8, 0, 10.2, 10)])

@@ -19,7 +19,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from cordpath.model import Fixture, FloatArray
+from cordpath.model import Fixture, FloatArray, FloorPlan
 from cordpath.reach.barriers import HAIR_PT, Barrier
 
 # A piece of a bowl or tub that a wall cuts off is a slip of the drafter's pen when it is this much smaller than
@@ -31,6 +31,7 @@ SCREEN_IN = 2.5
 # The narrowest fixed panel of glass beside a stall is about a foot long; what is shorter is the end of a wall's
 # outline, or a corner of it that the pieces of the wall leave open (common practice, no source).
 SHORTEST_SCREEN_IN = 10.0
+STALL_ALONE = 2.0  # times its stall: a space larger than this holds more than a stall that screens close all round
 
 
 @dataclass(frozen=True, eq=False)
@@ -41,13 +42,14 @@ class Goal:
     sides: FloatArray
 
 
-def goal(fixture: Fixture, fixed: Barrier, foot: float) -> Goal:
+def goal(fixture: Fixture, fixed: Barrier, plan: FloorPlan, foot: float) -> Goal:
     """The goal of one fixture; ``foot`` is the length of a foot on paper, in points."""
     edge = fixture.symbol.edge
     pieces = [] if edge is None else [_clip(piece, fixed) for piece in _pieces(edge)]
     area = shapely.union_all(pieces)
     if fixture.symbol.kind == "shower" and not area.is_empty:
-        area = shapely.union_all([area, *_screens(area, fixed, SCREEN_IN / 12 * foot)])
+        screens = _screens(area, fixed, SCREEN_IN / 12 * foot)
+        area = shapely.union_all([area, *_within_its_room(screens, area, fixture, plan, SCREEN_IN / 12 * foot)])
     return Goal(area, _sides(area))
 
 
@@ -69,6 +71,17 @@ def _screens(area: BaseGeometry, fixed: Barrier, thin: float) -> list[BaseGeomet
     rest = shapely.intersection(shapely.union_all(rest), around)  # panels with joints between them are one screen
     run = shapely.length(shapely.intersection(rest, area.buffer(thin, join_style="mitre"))) / 2
     return list(rest[run >= SHORTEST_SCREEN_IN / SCREEN_IN * thin])
+
+
+def _within_its_room(
+    screens: list[BaseGeometry], area: BaseGeometry, fixture: Fixture, plan: FloorPlan, thin: float
+) -> list[BaseGeometry]:
+    """The screens less those that another room lies behind: a wall drawn as one line among walls of two."""
+    own = plan.room(fixture.room)
+    if own is None or own.polygon.area < STALL_ALONE * area.area:
+        return screens
+    others = shapely.union_all([room.polygon for room in plan.rooms if room is not own])
+    return [screen for screen in screens if not shapely.dwithin(screen, others, thin)]
 
 
 def _pieces(edge: BaseGeometry) -> list[BaseGeometry]:

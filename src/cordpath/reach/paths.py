@@ -64,7 +64,7 @@ def cord_paths(
     fixed = fixed_barrier(plan)
     origins = [(outlet, free_start(outlet, fixed)[0]) for outlet in outlets if in_view(outlet, plan)]
     starts = [(outlet, start) for outlet, start in origins if start is not None]
-    goals = [(fixture, goal(fixture, fixed, foot)) for fixture in fixtures if in_view(fixture, plan)]
+    goals = [(fixture, goal(fixture, fixed, plan, foot)) for fixture in fixtures if in_view(fixture, plan)]
     goals = [(fixture, target) for fixture, target in goals if not target.area.is_empty]
     if not starts or not goals:
         return ()

@@ -115,7 +115,7 @@ def _doubtful(
         edge = fixture.symbol.edge
         if edge is None or edge.is_empty:
             continue
-        target = goal(fixture, fixed, foot)
+        target = goal(fixture, fixed, plan, foot)
         away = shapely.distance(shapely.points([start for _, start in rest]), edge) / foot
         for i in np.flatnonzero(away <= NEAR_FT):
             outlet, start = rest[i]
@@ -142,7 +142,7 @@ def _over_wings(
     shapely.prepare((thick, broad))
     found: dict[str, tuple[float, str]] = {}
     for outlet, at, fixture in near:
-        area = goal(fixture, fixed, foot).area
+        area = goal(fixture, fixed, plan, foot).area
         if outlet.id in reached or area.is_empty:
             continue
         way = shapely.shortest_line(shapely.Point(at), area)

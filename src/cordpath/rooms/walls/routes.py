@@ -38,9 +38,12 @@ from cordpath.rooms.walls.patterns import equally_spaced, hatch_like
 NETWORK_FT = 8.0  # walls hang together over at least this, both ways
 OPENING_FT = 5.0  # strokes as wide as a wall hang together over doors and windows of this width
 FILL_FT, THICK_FT, DOUBLE_FT, PAIRS_FT, SINGLE_FT = 80.0, 60.0, 100.0, 60.0, 60.0  # least length in all
-FILL_THICK_IN = (1.2, 15.0)
-STROKE_THICK_IN = (1.6, 16.0)
-DOUBLE_GAP_IN = (2.4, 13.5)
+# Outer walls of two leaves of masonry with insulation between, as of the house in tests/data, and basement walls of
+# 12 in blocks with studs before them are 16 to 17 in.
+THICKEST_IN = 17.0
+FILL_THICK_IN = (1.2, THICKEST_IN + 1.0)
+STROKE_THICK_IN = (1.6, THICKEST_IN + 1.0)
+DOUBLE_GAP_IN = (2.4, THICKEST_IN)
 DARK = 0.46  # luminance below which a line may be a wall face
 MOST_PIECES = 6000  # walls of a large house have some hundred pieces; more are text, hatch or noise
 ONE_PEN = 0.95  # part of all ink from which a pen draws everything and tells nothing
@@ -265,7 +268,7 @@ def by_layer(ev: Evidence, layers: IntArray) -> Raw | None:
     xy, unit, size, label = joined(ink, mask) if mask.any() else (mine.xy, mine.unit, mine.length, mine.layer)
     xy = drawn_out(xy, inch)
     size = lengths(xy)
-    bands = pair_up(xy, unit, size, 1.2 * inch, 14 * inch, 4 * inch)
+    bands = pair_up(xy, unit, size, 1.2 * inch, THICKEST_IN * inch, 4 * inch)
     order = np.zeros(len(xy), np.int64)
     if mask.any():
         np.maximum.at(order, label, mine.order)
