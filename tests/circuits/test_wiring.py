@@ -294,6 +294,22 @@ def test_an_outlet_at_the_end_of_a_dashed_leg_is_fed_by_it():
     assert wiring.tag == "A-12" and wiring.outlets == ("o1",)
 
 
+@pytest.mark.parametrize("pattern", [False, True])
+def test_a_dashed_line_beyond_solid_wires_feeds_nothing_on_for_certain(pattern):
+    """A line in the manner of switch legs from the last outlet to one more carried the protection on to it; one
+    that a pattern of the pen dashes was taken for a solid one."""
+    strokes, words, fills = chain(PLACES)
+    strokes.append((pieces if pattern else dashes)(rim(arc(PLACES[-1], (560.0, 300.0), 0.2))))
+    made = sheet(strokes, words, fills)
+    dashed = np.arange(len(made.strokes)) >= len(made.strokes) - len(strokes[-1])
+    made = dataclasses.replace(made, strokes=dataclasses.replace(made.strokes, dashed=dashed & pattern))
+    symbols = tuple(receptacles([*PLACES, (560.0, 300.0)]))
+    outlets = tuple(Outlet(f"o{k}", s, Standing(s.at, None, None, 0.0)) for k, s in enumerate(symbols))
+    (wiring,) = trace(made, symbols, outlets)
+    assert wiring.tag == "A-12" and "o4" in wiring.outlets and "o4" not in dict(wiring.fed)
+    assert dict(wiring.fed)["o3"] == ("o0", "o1", "o2") and "leg of a switch" in dict(wiring.doubts)["o4"]
+
+
 def test_two_stubs_that_face_each_other_over_a_crossing_are_one_wire():
     """A wire broken where it crosses another, close to its outlet, was lost with the homerun that it leads to
     (random wiring 330811): what is after the GFCI device was protected by an order of feeding that is open."""

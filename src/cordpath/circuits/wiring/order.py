@@ -32,6 +32,7 @@ def order_of(
             assert line.b is not None
             beside[line.a].append(line.b)
             beside[line.b].append(line.a)
+    legs = {frozenset((leg.a, leg.b)) for leg in _legs(group, group.homeruns[0], names)}
     fed: dict[int, tuple[int, ...]] = {start: ()}
     doubts: dict[int, str] = {}
     waiting = [start]
@@ -43,6 +44,8 @@ def order_of(
                 doubts[j] = doubts[k]
             elif len(onward) > 1:
                 doubts[j] = f"the drawn wiring branches at outlet {names[k]}"
+            elif frozenset((k, j)) in legs:
+                doubts[j] = "only a line like the leg of a switch joins it to the homerun"
             else:
                 fed[j] = (*fed[k], k)
             waiting.append(j)

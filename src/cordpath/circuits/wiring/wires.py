@@ -49,7 +49,8 @@ def drawn_lines(sheet: Sheet, symbols: tuple[Symbol, ...], devices: tuple[Symbol
     texts = [word.text for word in sheet.words]
     lines: list[Line] = []
     done: set[int] = set()
-    gap, broken = found.gap, found.broken
+    dashed = np.bincount(found.strand, sheet.strokes.dashed[which][found.kept], len(found.broken)) > 0
+    gap, broken = found.gap, found.broken | dashed  # as strokes of their own, or by a pattern of the pen
     for end in sorted(ends):
         far = found.far(end)
         if found.strand[end // 2] in done:
