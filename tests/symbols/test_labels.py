@@ -628,7 +628,7 @@ def test_a_bare_number_beside_a_mark_is_a_circuit_only_where_the_sheet_numbers_c
 @pytest.mark.parametrize(
     "text",
     ["GFIC", "GCFI", "GFI1", "2GFI", "DUAL FUNCTION", "1-GFI", "G-F-I", "GFI·", "·FI", "GF·", "GFl", 3 * "\ufffd",
-     "GFI=N", "GFI+AFCI", "AFCI+GFCI", "XGFI", "GFC I", "G FCI"],
+     "GFI=N", "GFI+AFCI", "AFCI+GFCI", "XGFI", "GFC I", "G FCI", "G.F.I.GFI.", "GFIGFI"],
 )  # fmt: skip
 def test_a_mark_misspelt_or_with_a_figure_is_a_question(text: str) -> None:
     _, (done,), _ = given_to([symbol(100, 100)], [word(text, 100, 112)])

@@ -134,3 +134,17 @@ def test_rings_around_every_label_at_an_outlet_are_the_way_a_sheet_writes_them(
     done = spot(sheet_of(rows, [word("GFI", *each) for each in rings], side=900), MAPPING, PROVED).symbols
     assert [each.fact("protection") == "device" for each in done] == [sure] * outlets
     assert [each.fact("protection_unsure") == "device" for each in done] == [not sure] * outlets
+
+
+@pytest.mark.parametrize(("outlets", "sure"), [(3, True), (2, False)])
+def test_rings_around_the_circuits_of_outlets_are_their_tags_though_each_says_another(
+    outlets: int, sure: bool
+) -> None:
+    """A-1, A-3 and A-5 in rings were three texts with a ring each: every one was a question."""
+    ring = (CircleMark((0, 0), 0.1),)
+    places = [(300.0, 200.0 + 90 * k) for k in range(outlets)]
+    rings = [(x + 20, y + 6) for x, y in places]
+    rows = [drawn(DUPLEX, *each) for each in places] + [drawn(ring, *each) for each in rings]
+    words = [word(f"A-{2 * k + 1}", *each) for k, each in enumerate(rings)]
+    done = spot(sheet_of(rows, words, side=900), MAPPING, PROVED).symbols
+    assert [each.fact("circuit") is not None for each in done] == [sure] * outlets

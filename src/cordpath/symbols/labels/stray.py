@@ -25,6 +25,7 @@ LINE_GAP = 4.0  # pt, half of a usual text's height: between lines of one label
 LETTER = 0.3  # of the text size: half of a letter's width
 EDGE = 0.5  # pt, about a pen: a stroke may reach so far out of its shape's box
 TAGS, AT_OUTLET = 3, 9.0  # rings with one text, each so near an outlet (pt, 1/8 in), that are the tags of these
+CIRCUIT = "circuit"
 BESIDE_PT = 24.0  # from a shape to its label: most within 1/8 in, few beyond 3/8 (common practice, no source)
 
 
@@ -59,25 +60,28 @@ def doubted_by_shapes(symbols: tuple[Symbol, ...], sheet: Sheet, shapes: FloatAr
 
 def _tags(shapes: FloatArray, outlets: list[Symbol], sheet: Sheet) -> BoolArray:
     """(n,) True for rings around a label where the sheet writes it so: several of them, and every one at the outlet
-    that has the label.  One that stands by itself, or that no outlet has, may be an outlet drawn so."""
+    that has the label.  One that stands by itself, or that no outlet has, may be an outlet drawn so.  Of circuits,
+    each of which says something else, those count that outlets have."""
     areas = shapely.box(*np.array([word.box for word in sheet.words]).reshape(-1, 4).T)
     word, shape = shapely.STRtree(shapely.box(*shapes.T)).query(areas, predicate="covered_by")
     room = np.array([RING * 2 * each.size for each in sheet.words])[word]
     sides = [each[:, 2:] - each[:, :2] for each in (shapes[shape], shapely.bounds(areas)[word])]
     ring = (sides[0] <= sides[1] + room[:, None]).all(1)
+    given = [(label, each.footprint) for each in outlets for label in each.labels if _settles(label)]
+    alike = {label.text: CIRCUIT for label, _ in given if label.sets and label.sets[0][0] == CIRCUIT}
     at: dict[str, set[int]] = {}
     for k in word[ring].tolist():
-        at.setdefault(sheet.words[k].text, set()).add(k)
-    given = [(label, each.footprint) for each in outlets for label in each.labels if _settles(label)]
+        at.setdefault(alike.get(sheet.words[k].text, sheet.words[k].text), set()).add(k)
     found = np.zeros(len(shapes), bool)
-    for text, ringed in at.items():
-        own = [(label.at, body) for label, body in given if label.text == text]
-        has = [
-            any(math.dist(sheet.words[k].at, place) <= EDGE and shapely.distance(areas[k], body) <= AT_OUTLET
-                for place, body in own)
-            for k in ringed
-        ]  # fmt: skip
-        if len(ringed) >= TAGS and all(has):
+    for said, ringed in at.items():
+        own = [(label.at, body) for label, body in given if alike.get(label.text, label.text) == said]
+        has = {
+            k for k in ringed
+            if any(math.dist(sheet.words[k].at, place) <= EDGE and shapely.distance(areas[k], body) <= AT_OUTLET
+                   for place, body in own)
+        }  # fmt: skip
+        ringed = has if said == CIRCUIT else ringed
+        if len(ringed) >= TAGS and ringed == has:
             found[shape[ring & np.isin(word, list(ringed))]] = True
     return found
 

@@ -116,6 +116,7 @@ _SELDOM = SELDOM_PANELS.union(map(str, range(100)))  # 1-5 may be notes 1 to 5
 _ODD_MARK = re.compile(
     r"[(\[<]?GFC?I(?:'?S)?[)\]>]?[*?]*(?:[^A-Z0-9\s/,;&][A-Z0-9]+)?|\d{0,2}(?:GFC?I|GCFI|GFIC)\d{0,2}|AF/?GF|GF/?AF"
     r"|(?:[CT]/|[A-Z])GFC?I|AFC?I[^A-Z0-9\s/,;&]GFC?I"  # XGFI may be one that is taken out
+    r"|(?:G\.?F\.?(?:C\.?)?I[.,]*){2}"  # of two outlets side by side
     r"|GFC?I[#(\[<{].{1,4}|@ ?GFC?I|DUAL[ -]?FUNC(?:TION)?"
     # with any sign before, after or between: 1-GFI, G-F-I; or one in place of an unknown letter
     r"|\d{0,2}[^A-Z0-9 ]*G[^A-Z0-9 ]?F[^A-Z0-9 ]?(?:C[^A-Z0-9 ]?)?I[^A-Z0-9 ]*\d{0,2}"
