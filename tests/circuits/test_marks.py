@@ -54,7 +54,14 @@ def test_no_word_that_is_not_known_stands_beside_a_marked_breaker(mark: str, wor
 def test_the_description_counts_only_where_it_speaks_of_the_breaker() -> None:
     for load in ("BATH RECEPTS (GFCI BREAKER)", "CELLAR RECEPTS - GFCI BREAKER", "BSM'T GFCI BREAKER"):
         assert gfci("20 1", "", load, None) is YES
-    for said in ("BATH GFCI", "BATH GFCI BREAKER OR RECEPT.", "GFCI BREAKER WHERE REQUIRED", "NO GFCI BREAKER"):
+    for said in (
+        "BATH GFCI",
+        "BATH AF/GF",
+        "BATH DFCI",
+        "BATH GFCI BREAKER OR RECEPT.",
+        "GFCI BREAKER WHERE REQUIRED",
+        "NO GFCI BREAKER",
+    ):
         assert gfci("20 1", "", said, None) is UNKNOWN, said
     assert gfci("20 1", "", "BATH RECEPTS", None) is NO
 

@@ -49,6 +49,13 @@ def test_the_title_of_the_sheet_tells_the_level_of_a_drawing_that_names_none() -
     assert on_sheet("POWER PLAN", "POWER PLANS", **bedroom) == "not required"
 
 
+@pytest.mark.parametrize("edition", ["2014", "2017"])
+def test_a_greenhouse_may_be_an_accessory_building(edition: str) -> None:
+    """These editions have no rule for damp places, and it was cleared by that."""
+    assert finding(edition, rooms=room("damp or wet", "GREENHOUSE")).verdict == "unresolved"
+    assert finding(edition, rooms=room("damp or wet", "SAUNA")).verdict == "not required"
+
+
 @pytest.mark.parametrize("volts", [208.0, 230.0, 240.0, 250.0])
 def test_a_rule_up_to_240_volts_reaches_receptacles_rated_250(volts: float) -> None:
     pump = {"rooms": room("other", "PUMP ROOM"), "serves": "pool pump", "volts": volts}

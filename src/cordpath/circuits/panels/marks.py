@@ -20,7 +20,10 @@ _GFCI = re.compile(rf"(?<![A-Z])(?:GFCI|GFI|GFCB|GF|AFGF|GFAF|DF|DFCI)(?![A-Z])|
 _AFCI = re.compile(
     rf"(?<![A-Z])(?:C?AFCI|C?AFI|AFGF|GFAF|DF|DFCI)(?![A-Z])|(?<![A-Z0-9])AF(?![A-Z])|{_DUAL}|ARC[- ]?FAULT"
 )
-_SPOKEN = re.compile(r"(?<![A-Z])(?:GFCI|GFI|GFCB)(?![A-Z])|DUAL[- ]?FUNCTION|GROUND[- ]?FAULT")
+# GF and DF alone, in a description, are as often the ground floor and the demand factor.
+_SPOKEN = re.compile(
+    r"(?<![A-Z])(?:GFCI|GFI|GFCB|AF ?/?GF|GF ?/?AF|DFCI)(?![A-Z])|DUAL[- ]?FUNCTION|GROUND[- ]?FAULT"
+)
 # May be a mark in a spelling that is not known: GFCIB, SPGFCI, GROUND FAULT, ARC FAULT/GROUND FAULT, DUAL; or GFCI
 # of which one letter was read as another, or not at all, or put in: 6FCI, GFC1, GFC, GNFCI.
 _MAYBE = re.compile(
