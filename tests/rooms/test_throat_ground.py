@@ -81,3 +81,15 @@ def test_the_far_end_of_a_room_beyond_an_opening_wider_than_the_room_may_be_its_
     plan = find_rooms(sheet, view, SCALE, PLAIN, signs)
     kinds = {room.id: room.kind for room in plan.rooms}
     assert all(kind in (kinds[s.room or ""], *(kinds[k] for k in s.perhaps)) for s in stand(signs, plan, SCALE))
+
+
+@pytest.mark.parametrize(("x", "kind"), [(14, "kitchen"), (20, "living"), (22, "living")])
+def test_the_border_of_an_open_plan_is_the_wall_that_goes_on_beyond_a_wide_opening(x: float, kind: str) -> None:
+    """The kitchen reached 5 ft beyond an opening of 10 ft between two ends of one wall."""
+    drawn = Drawer().room(5, 5, 17, 17, "KITCHEN", (11, 11)).room(17.375, 5, 37, 21, "GREAT ROOM", (27, 13))
+    sheet, view = drawn.hole(16.9, 6, 17.5, 16).sheet()
+    outlet = symbol("receptacle", (x * FT, 5.4 * FT), wall=(0.0, -1.0))
+    plan = find_rooms(sheet, view, SCALE, PLAIN, (outlet,))
+    kinds = {room.id: room.kind for room in plan.rooms}
+    (stood,) = stand((outlet,), plan, SCALE)
+    assert kinds[stood.room or ""] == kind

@@ -23,6 +23,7 @@ from cordpath.rooms.walls.ends import FAR_FT, End, Gap
 
 GLAZED = 0.85  # least cover of a gap that is closed by lines
 CASED_FT = 8.0  # widest doorway without a leaf
+IN_LINE_FT = 12.0  # widest opening in a wall that goes on beyond it: a wider one leaves no wall to speak of
 HELD = 0.3  # a closed leaf goes on into wall at its hinge and at its latch
 SLIDING_IN = 57.0  # panels half as wide as the opening: a door from 5 ft, a sliding window below (common practice)
 DOOR_FT = 8.5  # widest gap closed by swings
@@ -102,9 +103,10 @@ def _close(gap: Gap, swings: tuple[Swing, ...], leaves: Leaves, walls: BaseGeome
     elif kind == "glazing" and not gap.corner and gap.length > 30 * inch and _wall_beside(gap, walls, inch):
         return None
     if kind is None:
-        if gap.length > CASED_FT * 12 * inch:
+        if gap.length > IN_LINE_FT * 12 * inch:
             return None
-        shown = None if _wall_beside(gap, walls, inch) else leaves.close(gap)
+        leafless = gap.length > CASED_FT * 12 * inch or _wall_beside(gap, walls, inch)
+        shown = None if leafless else leaves.close(gap)
         kind = "door" if shown is not None else "cased"
     chord = np.stack([gap.end.at, gap.far])
     return Closer(
