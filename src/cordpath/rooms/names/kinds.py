@@ -108,7 +108,7 @@ def _by_name(draft: Draft) -> None:
         return
     draft.name = tag.text
     if tag.confidence < SURE_READING:
-        draft.doubt(f"the room name '{tag.text}' is drawn lettering that was not read for sure", DOUBT)
+        draft.doubt(f"the room name '{tag.text}' was not read for sure: it is drawn, or covered in part", DOUBT)
     if tag.meaning is None:
         draft.become("unknown", tag.against or VOCABULARY_HINT.format(tag.text), DOUBT)
         return
