@@ -70,11 +70,14 @@ def test_a_nameless_room_beyond_the_doorway_of_a_narrow_one_asks(wide: float, de
     assert standings[0].why == (None if settled else CUT_OFF) and standings[1].why is None
 
 
-@pytest.mark.parametrize(("name", "settled"), [("KITCHEN", False), ("STUDY", True)])
-def test_a_hall_beyond_a_doorway_is_no_part_of_a_kitchen_for_certain(name: str, settled: bool) -> None:
-    """Its receptacles were missing protection where the kitchen is open to a room on the other side."""
+@pytest.mark.parametrize(
+    ("name", "wide", "settled"), [("KITCHEN", 3.5, False), ("KITCHEN", 4.5, False), ("STUDY", 3.5, True)]
+)
+def test_a_hall_beyond_a_doorway_is_no_part_of_a_kitchen_for_certain(name: str, wide: float, settled: bool) -> None:
+    """Its receptacles were missing protection where the kitchen is open to a room on the other side; a hall may be
+    narrower than the doorway to it."""
     drawer = Drawer().room(5, 5, 18, 17, name).room(18.375, 5, 30, 17, "DINING").hole(17.9, 7, 18.5, 15)
-    plan = plan_of(drawer.room(5, 17.375, 30, 21).hole(9, 16.9, 12.5, 17.5))
+    plan = plan_of(drawer.room(5, 17.375, 30, 21).hole(9, 16.9, 9 + wide, 17.5))
     (standing,) = stand((symbol("receptacle", (25 * FT, 17.675 * FT), **RECEPTACLE),), plan, SCALE)
     assert standing.why == (None if settled else CUT_OFF)
 
@@ -116,6 +119,15 @@ def test_receptacles_along_a_line_that_is_no_wall_cut_off_what_has_no_name(stand
     assert beyond.room == before.room == room_at(plan, 10, 11).id
     assert before.why is None
     assert (beyond.why is None) is settled
+
+
+def test_a_line_across_a_narrow_room_is_drawn_in_short_pieces_beside_its_door() -> None:
+    """A hall behind it without a wall of its own was the bath's, for certain."""
+    drawer = Drawer().room(5, 5, 10.2, 18, "BATH", (7.5, 14)).line((5, 9), (6.6, 9)).line((9, 9), (14, 9))
+    there = symbol("receptacle", (7 * FT, 5.3 * FT), wall=(0.0, -1.0))
+    at_line = symbol("receptacle", (6 * FT, 9.3 * FT), wall=(0.0, -1.0))
+    beyond, before = stand((there, at_line), plan_of(drawer, there, at_line), SCALE)
+    assert beyond.why == CUT_OFF and before.why is None
 
 
 @pytest.mark.parametrize(("long", "at", "settled"), [(30, 33, False), (30, 15, True), (18, 22, True)])

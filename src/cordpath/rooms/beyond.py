@@ -30,7 +30,7 @@ INSIDE = 0.8  # of a doorway's width that lies in the space it divides
 OVER_IN = 1.5  # the cut goes into the walls on both sides
 # A bathroom of a tub, a water closet and a basin is 5 ft by 7 ft or 8 ft; halls are 3 ft to 4 ft wide, and doorways
 # up to a pair of doors (common practice, no source).
-ROOM_SQFT, ROOM_FT, DOORWAY_FT = 35.0, 4.5, 5.0
+ROOM_SQFT, ROOM_FT, HALL_FT, DOORWAY_FT = 35.0, 4.5, 3.0, 5.0
 BESIDE_IN = 0.2  # between two rooms whose border is a guess
 COOKED_IN: frozenset[RoomKind] = frozenset({"kitchen", "food area"})
 
@@ -86,9 +86,9 @@ def beyond_doorways(drafts: list[Draft], rooms: tuple[Room, ...], building: Buil
 
 def _is_a_room(part: BaseGeometry, doorway: Closer, cooked_in: bool, inch: float) -> bool:
     """Is a nameless part as large as a room, and wider than the way to it?  An alcove is not, nor a hall's end; but
-    a hall is no part of a kitchen (``cooked_in``)."""
+    a hall, however wide the way to it, is no part of a kitchen (``cooked_in``)."""
     foot = 12 * inch
-    narrowest = doorway.width if cooked_in else max(ROOM_FT * foot, doorway.width)
+    narrowest = HALL_FT * foot if cooked_in else max(ROOM_FT * foot, doorway.width)
     large = part.area >= ROOM_SQFT * foot**2 and _width(part) >= narrowest
     return bool(large and doorway.width <= DOORWAY_FT * foot)
 

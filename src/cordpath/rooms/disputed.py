@@ -18,6 +18,7 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
+from cordpath.geometry import lines
 from cordpath.model import Disputed, FloatArray, Room, Symbol
 from cordpath.rooms.beyond import beyond_doorways
 from cordpath.rooms.building import Building
@@ -31,7 +32,8 @@ from cordpath.rooms.walls.bands import merge_runs
 
 Dispute = tuple[Draft, Draft, BaseGeometry]  # whose ground it is by the guess, whose it may be, and where
 
-LEAST_FT = 3.0  # of a line that may be a piece of a partition
+# Of a line that may be a piece of a partition; beside a door in a narrow room, where receptacles stand along it
+LEAST_FT, BESIDE_A_DOOR_FT = 3.0, 1.0
 DRAWN = 0.4  # of the way from wall to wall is drawn; a partition with a wide doorway has as much
 WHOLLY = 0.9  # of it is drawn where no doorway is in the line: at its ends a line may miss the walls by inches
 LEVEL_IN = 1.5  # pieces of one line lie this near to its axis
@@ -101,7 +103,11 @@ def cut_off_by_receptacles(
         mine = [s for s in loose if draft.polygon.intersects(shapely.Point(s.at))]
         if draft.tag is None or not mine:
             continue
-        ways = [*_dividers(draft.polygon, ink, inch), *_dividers(draft.polygon, _of_dashes(ink, inch), inch)]
+        ways = [
+            way
+            for some in (ink, _of_dashes(ink, inch))
+            for way in _dividers(draft.polygon, _cut_to(draft.polygon, some), inch, shortest=BESIDE_A_DOOR_FT)
+        ]
         lines = [line for line in ways if any(_at(s, line, inch) for s in mine)]
         if not lines:
             continue
@@ -162,6 +168,18 @@ def _parts(space: BaseGeometry, ink: Ink, inch: float, least: float = DRAWN) -> 
     return list(shapely.get_parts(space.difference(shapely.union_all(lines).buffer(0.2 * inch))))
 
 
+def _cut_to(space: BaseGeometry, ink: Ink) -> Ink:
+    """What of the strokes lies in a space: a partition goes on along the next room."""
+    shapes = lines(ink.xy)
+    shapely.prepare(space)
+    hit = np.flatnonzero(shapely.intersects(space, shapes))
+    parts, index = shapely.get_parts(shapely.intersection(shapes[hit], space), return_index=True)
+    straight = shapely.get_type_id(parts) == 1
+    parts, mine = parts[straight], ink.take(hit[index[straight]])
+    ends = np.concatenate([shapely.get_coordinates(shapely.get_point(parts, k)) for k in (0, -1)], axis=1)
+    return make_ink(ends, mine.width, mine.luminance, mine.layer, mine.order, mine.dashed)
+
+
 def _of_dashes(ink: Ink, inch: float) -> Ink:
     """Lines of dashes as lines: beams and what comes down are drawn so, but nobody mounts a receptacle at them."""
     dashes = ink.take(ink.dashed & (ink.length > 0.5 * inch))
@@ -172,7 +190,9 @@ def _of_dashes(ink: Ink, inch: float) -> Ink:
     return make_ink(xy, np.zeros(n), np.zeros(n), np.full(n, -1), np.zeros(n, np.int64), np.zeros(n, bool))
 
 
-def _dividers(space: BaseGeometry, ink: Ink, inch: float, least: float = DRAWN) -> list[BaseGeometry]:
+def _dividers(
+    space: BaseGeometry, ink: Ink, inch: float, least: float = DRAWN, shortest: float = LEAST_FT
+) -> list[BaseGeometry]:
     drawn = joined_lines(within(ink, space), inch)
     drawn = drawn.take(drawn.length > 6 * inch)
     x0, y0, x1, y1 = space.bounds
@@ -180,7 +200,7 @@ def _dividers(space: BaseGeometry, ink: Ink, inch: float, least: float = DRAWN) 
     inner = space.buffer(-ALONG_IN * inch)  # on the axis of a line its wall may go on, and its face is no way
     found: list[BaseGeometry] = []
     for k in np.argsort(-drawn.length, kind="stable")[:MOST_LINES]:
-        if drawn.length[k] < LEAST_FT * 12 * inch:
+        if drawn.length[k] < shortest * 12 * inch:
             break
         middle, unit = (drawn.xy[k, :2] + drawn.xy[k, 2:]) / 2, drawn.unit[k]
         through = shapely.LineString([middle - far * unit, middle + far * unit]).intersection(inner)
