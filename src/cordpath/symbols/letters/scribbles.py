@@ -24,6 +24,7 @@ SCRIBBLE = 5.0  # pt around a text mark, and pt of short strokes there, that may
 ONE_PLACE = 1e-4  # pt; places that agree so far differ by the rounding of numbers only
 GLYPH = 9.0  # pt; longer strokes are no letters of a symbol
 CLOSED = 295.0  # degrees of a circle: what is drawn so far round is one, as of a device, and no C, G or S
+INNER = 0.5  # of the body's radius: letters whose middle is so near its own stand in it
 INSIDE = 0.85  # of the body's radius: what reaches farther touches its rim, as letters do not
 QUARTER = 16  # segments of a quarter circle about a body
 LOOSE = 0.05  # pt of clutter for each pt of ink from which letters may stand inside
@@ -40,7 +41,10 @@ def unread(
     out[k] = scribbled(template, ink, [poses[i] for i in k])
     k = np.flatnonzero(~out).tolist()
     out[k] = unread_inside(template, ink, [poses[i] for i in k], letters, paint)
-    if letters.turned is not None and template.weak_body:
+    away = np.array([[x, y] for _, x, y in template.drawn.texts]).reshape(-1, 2) - template.centre
+    beside = (np.hypot(*away.T) >= INNER * template.radius).any()  # what lies in the body was told by its strokes
+    # a circle alone has its letters on any side: some letter stands about many a column
+    if letters.turned is not None and template.weak_body and beside and not template.round:
         k = np.flatnonzero(~out).tolist()
         out[k] = [letters.turned(template, poses[i][0], ink) for i in k]
     return out
@@ -95,7 +99,7 @@ def unread_inside(
     first = np.array([each[0] for each in poses])
     centre = place(first, template.centre[None])[:, 0]
     radius = template.radius * first[:, SCALE]
-    inner = np.hypot(*(at - centre[of]).T) < 0.5 * radius[of]
+    inner = np.hypot(*(at - centre[of]).T) < INNER * radius[of]
     at, of = at[inner], of[inner]
     if not len(at):
         return out
