@@ -323,6 +323,69 @@ def test_a_name_read_with_doubt_in_a_room_with_a_name_may_name_a_part_of_it(conf
     assert (kitchen.confidence > 0.65) is sure  # under it a room settles nothing (rules)
 
 
+def _with_unsure(drawer: Drawer, text: str, size: float = 1.0) -> FloorPlan:
+    """The plan where ``text`` is drawn lettering, ``size`` as large as written, that was not read for sure."""
+    sheet, view = drawer.sheet()
+    words = tuple(
+        dataclasses.replace(word, confidence=0.6, origin="outline", font="", size=size * word.size)
+        if word.text == text
+        else word
+        for word in sheet.words
+    )
+    return find_rooms(dataclasses.replace(sheet, words=words), view, SCALE, PLAIN, ())
+
+
+@pytest.mark.parametrize(
+    "at", [(20, 8 - 13 / FT), (22, 14)], ids=["a line above the name", "in a part of the space"]
+)
+@pytest.mark.parametrize("size", [0.9, 1.1])
+def test_lettering_as_large_as_the_name_that_was_not_read_for_sure_may_be_a_name(
+    at: tuple[float, float], size: float
+) -> None:
+    """IKITCHEN (0.6) in one space with a hall named GALLERY: the hall would have cleared the kitchen."""
+    room = _at(_with_unsure(_house("DINING", at=(20, 8)).word("IKITCHEN", at), "IKITCHEN", size), 20, 8)
+    assert room.name == "DINING" and room.confidence < 0.65  # under it a room settles nothing (rules)
+    assert "'IKITCHEN' in it was not read for sure and may name a part of it" in room.reasons
+
+
+@pytest.mark.parametrize(
+    ("name", "text", "size"),
+    [
+        ("DINING", "RANGF", 0.6),
+        ("DINING", "12'-6Q", 1.0),
+        ("DINING", "WP", 1.0),
+        ("DINING", "IOI", 1.0),
+        ("GARAGE", "STORAGF", 1.0),
+    ],
+    ids=["a label's size", "figures", "too short", "a number", "a room that is protected whatever else it is"],
+)
+def test_other_lettering_that_was_not_read_for_sure_leaves_a_room_its_name(
+    name: str, text: str, size: float
+) -> None:
+    room = _at(_with_unsure(_house(name, at=(20, 8)).word(text, (22, 14)), text, size), 20, 8)
+    assert room.name == name and room.confidence > 0.65
+
+
+@pytest.mark.parametrize(("name", "sure"), [("DINING", False), ("BEDROOM", False), ("BATH", True)])
+def test_unread_lettering_in_a_room_may_name_a_part_of_it(name: str, sure: bool) -> None:
+    sheet, view = _house(name, at=(20, 8)).sheet()
+    plan = find_rooms(dataclasses.replace(sheet, unread_at=((20 * FT, 9 * FT),)), view, SCALE, PLAIN, ())
+    room = _at(plan, 20, 8)
+    assert (room.confidence > 0.65) is sure
+    assert ("lettering in it that could not be read may name a part of it" in room.reasons) is not sure
+    assert _at(plan, 30, 7).confidence > 0.65
+
+
+@pytest.mark.parametrize(
+    ("line", "sure"), [((22, 14), True), ((20, 8.7), False)], ids=["a label", "below the name"]
+)
+def test_unread_lettering_beside_an_outlet_is_its_label(line: tuple[float, float], sure: bool) -> None:
+    sheet, view = _house("DINING", at=(20, 8)).sheet()
+    outlet = symbol("receptacle", ((line[0] + 1) * FT, line[1] * FT))
+    sheet = dataclasses.replace(sheet, unread_at=((line[0] * FT, line[1] * FT),))
+    assert (_at(find_rooms(sheet, view, SCALE, PLAIN, (outlet,)), 20, 8).confidence > 0.65) is sure
+
+
 @pytest.mark.parametrize("letter", ["S", "S3", "$"])
 @pytest.mark.parametrize("confidence", [0.6, 1.0])
 def test_the_letter_of_a_switch_names_no_part_of_a_room(letter: str, confidence: float) -> None:

@@ -38,6 +38,7 @@ from cordpath.rooms.names.numbered import room_tags, told
 from cordpath.rooms.names.stated import apply_stated
 from cordpath.rooms.names.storeys import settle_storey
 from cordpath.rooms.names.tags import Tag, places
+from cordpath.rooms.names.unsure import doubt_unsure
 from cordpath.rooms.names.worked import borders, follow_works
 from cordpath.rooms.open_plans import tell_open_plans
 from cordpath.rooms.openings.openings import Closer
@@ -135,6 +136,7 @@ def _find(
     beyond = part_beyond_doorways(drafts, building)
     named, drafts = drafts, [*drafts, *(part for part, *_ in beyond)]
     _odd_names(drafts, odd, inch)
+    doubt_unsure(drafts, sheet, view, mine)
     moved = follow_works(drafts, mine, inch)
     settle_kinds(drafts, mine, building.closers, inch)
     drafts = [*named, *join_again(beyond)]
