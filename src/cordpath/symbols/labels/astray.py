@@ -29,6 +29,7 @@ AWAY = 9.0  # pt, 1/8 in, from the text to where it ends at least: labels stand 
 GOES_ON = 9.0  # pt, 1/8 in: no farther are the dashes of one line apart
 FAN = 6  # lines that begin together, at most
 HEAD = 12.0  # pt: a stroke of an arrowhead, 3/32 to 1/8 in long (common practice, no source)
+DOT, QUARTERS = 4.5, 4  # pt, 1/16 in, from the end of a line to the strokes of a ring at it, and those at least
 SHARP = math.radians(60.0)  # between such a stroke and the line
 SQUARE = math.radians(10.0)  # walls and counters meet others squarely or run on along them; most leaders do not
 LEVEL, UNDERLINED = 0.1, 0.7  # slope of a line under a text, and the share of the text that it runs under
@@ -154,10 +155,12 @@ def _far_end(loose: Loose, onset: FloatArray, start: int) -> int | None:
 
 
 def _is_pointed(loose: Loose, end: int) -> bool:
-    """Does a line end in an arrowhead?"""
-    met = np.hypot(*(loose.xy.reshape(-1, 2) - loose.ends[end]).T) <= JOINED
-    length = geometry.lengths(loose.xy[np.flatnonzero(met) // 2])
-    return bool(((length > JOINED) & (length <= HEAD)).sum() > 1)
+    """Does a line end in an arrowhead, a dot or a small loop?"""
+    away = np.hypot(*(loose.xy.reshape(-1, 2) - loose.ends[end]).T).reshape(-1, 2)
+    length = geometry.lengths(loose.xy)
+    head = (away <= JOINED).any(axis=1) & (length > JOINED) & (length <= HEAD)
+    ring = (away <= DOT).all(axis=1) & (length > JOINED)
+    return bool(head.sum() > 1 or ring.sum() >= QUARTERS)
 
 
 def _is_head(loose: Loose, onset: FloatArray, end: int, other: int) -> bool:
@@ -177,12 +180,14 @@ def _is_alone(loose: Loose, sides: FloatArray, start: int, end: int, wide: float
         met = near[shapely.distance(geometry.lines(near), shapely.Point(place)) <= JOINED]
         if at == start and len(met) > len(loose.tree.query_ball_point(place, JOINED)):  # those of a fan
             return False
+        if at == end and _is_pointed(loose, end):
+            continue
         long = met[geometry.lengths(met) > HEAD]
         turn = np.abs(
             (geometry.directions(long) - math.atan2(way[1], way[0]) + math.pi / 4) % (math.pi / 2) - math.pi / 4
         )
         own = 1 if math.hypot(*way) > HEAD else 0
-        if at == end and (turn < SQUARE).sum() > own and not _is_pointed(loose, end):
+        if at == end and (turn < SQUARE).sum() > own:
             return False
         if _goes_on(near, place, way, reach):
             return False
@@ -203,6 +208,9 @@ def _goes_on(lines: FloatArray, end: FloatArray, way: FloatArray, reach: float) 
     off = lines.reshape(-1, 2, 2) - end
     along, aside = off @ onward, off @ np.array([-onward[1], onward[0]])
     first, last = along.min(axis=1), along.max(axis=1)
-    # The chords of a dot or a loop that the line ends in are short or askew.
-    straight = (np.abs(aside) <= JOINED).all(axis=1) & (np.ptp(aside, axis=1) <= JOINED / 2)
-    return bool(((first > JOINED) & (first <= reach) & (last - first >= SHORTEST) & straight).any())
+    straight = (np.abs(aside) <= JOINED).all(axis=1) & (last - first >= SHORTEST)
+    ahead = np.flatnonzero((first > JOINED) & (first <= reach) & straight)
+    # The chords of a dot or a loop that the line ends in meet each other.
+    begins = off[ahead, along[ahead].argmin(axis=1)]
+    met = np.hypot(*(off.reshape(-1, 1, 2) - begins).T) <= JOINED
+    return bool((met.sum(axis=1) == 1).any())
