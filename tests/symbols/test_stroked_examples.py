@@ -21,7 +21,7 @@ from cordpath.symbols.examples.stroked_letters import perhaps_text, strokes_as_t
 from cordpath.symbols.pose import place
 from cordpath.symbols.templates.same_lines import laid_on, on_the_other
 from cordpath.symbols.templates.template import Template, make
-from cordpath.symbols.templates.templates import templates_of
+from cordpath.symbols.templates.templates import free_templates, templates_of
 from cordpath.symbols.templates.weak_lines import straightened
 from symbols.test_drawn_letters import lettered
 from symbols.test_spot import sheet_of
@@ -151,6 +151,8 @@ def test_what_may_be_a_letter_is_looked_for_as_lines_and_as_a_letter(letter: str
     examples = gather_examples(mapping, {("f.pdf", 1): page}, sheet=page, read=read_glyphs)
     made, _ = templates_of(mapping, examples, ())
     assert [[value for value, _, _ in t.drawn.texts] for t in made] == [[], [letter]]
+    free = free_templates(mapping, examples, set(), (0.6, 0.65))  # of another size too (random design 3415)
+    assert [[value for value, _, _ in t.drawn.texts] for t in free] == [[], [letter]]
     assert gather_examples(mapping, {}, examples, read=read_glyphs).lettered == examples.lettered
     assert len(templates_of(mapping, Examples(examples.shapes), ())[0]) == 1
 

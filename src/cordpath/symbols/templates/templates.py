@@ -68,8 +68,10 @@ def free_templates(
     only, for ``sizes`` that other outlets tell."""
     out = []
     for entry in mapping.symbols:
-        marks = marks_of(entry, examples)
-        if entry.size == "plotted" and entry.name not in seen and marks:
+        lettered = examples.lettered.get(entry.name, ()) if entry.shape is None else ()
+        for marks in (marks_of(entry, examples), lettered):
+            if entry.size != "plotted" or entry.name in seen or not marks:
+                continue
             own = make(entry, marks, POINTS_PER_INCH, 1.0, 1.0, None)
             if not own.text_only and bool(own.weak_body) == weak:
                 out += sized(entry, marks, None, sizes)
