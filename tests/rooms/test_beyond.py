@@ -150,3 +150,13 @@ def test_lines_across_an_opening_between_two_rooms_may_be_a_window(lines: tuple[
         drawer.lines.append((17 + inches / 12, 9, 17 + inches / 12, 12))
     plan = plan_of(drawer)
     assert len(plan.doors) == 1 and len(plan.panes) == window
+
+
+@pytest.mark.parametrize(("away", "settled"), [(4.5, False), (7.0, True)])
+def test_the_end_of_the_wall_beyond_a_refrigerator_may_be_the_kitchen(away: float, settled: bool) -> None:
+    """The guess gave it to the living room, and it was cleared."""
+    fridge = thing("refrigerator", 23, 6.5)
+    plan = plan_of(open_plan(("KITCHEN", 12), ("LIVING RM", 34)), fridge)
+    edge = fridge.footprint.bounds[2] / FT
+    (standing, _) = stand((symbol("receptacle", ((edge + away) * FT, 5.3 * FT), **RECEPTACLE), fridge), plan, SCALE)
+    assert standing.room == room_at(plan, 38, 8).id and (standing.why is None) is settled

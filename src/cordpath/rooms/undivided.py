@@ -16,8 +16,9 @@ from cordpath.rooms.names.stated import STATED
 NO_WALL = "no wall divides"
 VIRTUAL_IN = 18.0  # how near a guessed line of an open plan leaves the room open
 STRICT_IN = 30.0  # the same towards a kitchen, laundry or bath, where a wrong guess would clear an outlet
-# A kitchen reaches this far from its counters and appliances (work aisle; common practice, no source)
-AISLE_IN = 48.0
+# A kitchen reaches this far from its counters and appliances: an aisle of 4 ft, and the end of a wall beyond a
+# refrigerator (common practice, no source)
+AISLE_IN = 60.0
 BLIND_IN = 72.0  # how near the guessed line is too near where no counter or appliance shows where the kitchen is
 # What lies beyond the aisle and a table of a kitchen (common practice, no source), where it is as large as the
 # least living room (IRC R304.1 to 2012, from memory), is perhaps a living area without a name.
