@@ -19,7 +19,8 @@ from report_builder import kitchen, missing, result, unresolved
 from cordpath.decisions import blank, decisions_of, lay, place_of, told_of_unused
 from cordpath.errors import ConfigurationRefused, CordpathError
 from cordpath.model import Decision, SheetResult
-from cordpath.report import CAUTIONS
+from cordpath.report import CAUTIONS, sheet_of
+from cordpath.resubmittal.carried import carried
 
 SINK = (300.0, 150.0)
 HEAD = "cordpath-decisions: 1\ndecisions:\n"
@@ -60,6 +61,30 @@ def test_a_ruling_is_used_once_and_on_nothing_else() -> None:
     assert ruled(gone.results) == [] and "near" in gone.unused[0][1]
     other_room = lay([old], [ruling(old, 0, room="BATH"), ruling(old, 0, sheet="E-102")])
     assert ruled(other_room.results) == [] and len(other_room.unused) == 2
+
+
+@pytest.mark.parametrize("circuit", ["A-12", None])
+def test_a_neighbour_at_the_counter_is_another_outlet(circuit: str | None) -> None:
+    """30 pt are 20 in of 1/4" = 1'-0": with the outlet that was ruled on gone, the next one stood near enough."""
+    old = sheet([(200.0, 50.0), (230.0, 50.0)])
+    gone = lay([sheet([(230.0, 50.0)])], [ruling(old, 0, circuit=circuit)])
+    assert ruled(gone.results) == [] and len(gone.unused) == 1
+
+
+def test_a_ruling_goes_with_its_outlet_and_not_to_what_stands_at_its_place() -> None:
+    """Carried over a recheck: what is gone takes its ruling along, what has moved is told; the rest is found."""
+    spots = [(60.0, 50.0), (100.0, 50.0), (110.0, 50.0), (200.0, 240.0), (340.0, 140.0)]
+    spots += [(60.0, 240.0), (300.0, 50.0), (60.0, 180.0)]
+    old = sheet(spots)
+    earlier = {"sheets": [sheet_of(old)]}
+    rulings = [ruling(old, 1), ruling(old, 3), ruling(old, 4)]
+    now = [spots[0], spots[2], spots[3], (340.0, 200.0), *spots[5:]]
+    new = sheet(now, 0.75, 30.0, number="E-201")
+    found = carried(rulings, earlier, [new])
+    assert [(one, "no longer" in why, "moved" in why) for one, why in found.lost] == [
+        (rulings[0], True, False), (rulings[2], False, True),
+    ]  # fmt: skip
+    assert ruled(lay([new], [anew for _, anew in found.pairs]).results) == ["E-101.3"]
 
 
 def test_two_outlets_that_could_be_meant_are_both_left() -> None:

@@ -130,6 +130,16 @@ def test_a_symbol_that_became_another_at_its_place_is_the_same_outlet() -> None:
     assert item.status == "resolved" and item.changes == ("symbol: duplex to GFCI",)
 
 
+def test_a_finding_that_is_resolved_by_another_room_name_says_so() -> None:
+    old = document()
+    new = plotted(old)
+    outlet_of(new, "A-3")["verdict"] = "not required"
+    room = next(r for r in new["sheets"][0]["rooms"] if r["id"] == outlet_of(new, "A-3")["room"])
+    before, room["name"] = room["name"], "STUDY"
+    item = next(i for i in recheck(old, new).items if i.old and i.old.circuit == "A-3")
+    assert item.status == "resolved" and item.changes == (f"room: {before} to STUDY",)
+
+
 @pytest.mark.parametrize("how", ["failed", "left out", "another house"])
 def test_what_was_not_checked_is_never_resolved(how: str) -> None:
     old = document()

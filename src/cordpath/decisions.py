@@ -30,10 +30,10 @@ KEYS = ("cordpath-decisions", "decisions")
 ENTRY_KEYS = ("file", "sheet", "room", "symbol", "place", "circuit", "ruling", "reason")
 RULINGS: tuple[str, ...] = get_args(Ruling)
 MOST_ENTRIES = 5000
-NEAR = 0.15  # of the room's box: a device moved within its place of the wall; neighbours stand farther apart
-FAR = 0.5  # half the room away: another outlet, even on the same circuit
+NEAR = 0.05  # of the room's box: drawn anew at its place, 8 in in 14 ft; neighbours stand farther apart
 OTHER_CIRCUIT = 0.1  # what another circuit counts for, in shares of the room
 NOWHERE = "no outlet of that symbol is in that room of that sheet"
+NOT_NEAR = "no outlet stands near that place of the room"
 Unused = tuple[tuple[Decision, str], ...]  # rulings that found no outlet, with the reason why
 TIE = 0.03  # two outlets that differ by less from what is ruled on could each be meant
 
@@ -138,24 +138,35 @@ def told_of_unused(decisions: Sequence[Decision], unused: Iterable[Unused]) -> l
 
 
 @dataclass(frozen=True)
-class _Spot:
-    """An outlet that a ruling may be meant for: by index of its sheet and of its finding there."""
+class Spot:
+    """An outlet that a ruling may be meant for: by index of its sheet and of its outlet there.
+
+    ``key``: sheet, room and symbol; ``file``: its name without folder and suffix.
+    """
 
     sheet: int
-    finding: int
+    outlet: int
     key: tuple[str, str, str]
     circuit: str
     place: Point
+    file: str
 
 
 def lay(results: Iterable[SheetResult], decisions: Sequence[Decision]) -> Laid:
     """Each ruling to at most one outlet, each outlet at most one ruling."""
     results = tuple(results)
     spots = [
-        _Spot(k, j, _key_of(result, finding), plain(finding.protection.circuit or ""), place_of(result, finding))
+        Spot(k, j, _key_of(result, finding), plain(finding.protection.circuit or ""), place_of(result, finding),
+             stem(result.file))
         for k, result in enumerate(results)
         for j, finding in enumerate(result.findings)
-    ]
+    ]  # fmt: skip
+    taken, unused = meant(spots, decisions)
+    return Laid(_with_rulings(results, taken), tuple(sorted(unused, key=lambda pair: pair[0].line)))
+
+
+def meant(spots: Sequence[Spot], decisions: Iterable[Decision]) -> tuple[dict[tuple[int, int], Decision], Unused]:
+    """Rulings by sheet and outlet, and those that mean none."""
     taken: dict[tuple[int, int], Decision] = {}
     unused: list[tuple[Decision, str]] = []
     groups: dict[tuple[str, str, str, str], list[Decision]] = {}
@@ -165,15 +176,15 @@ def lay(results: Iterable[SheetResult], decisions: Sequence[Decision]) -> Laid:
     for (*wanted, file), asked in groups.items():
         here = [
             spot for spot in spots
-            if spot.key == tuple(wanted) and (spot.sheet, spot.finding) not in taken
-            and file.casefold() in ("", _stem(results[spot.sheet].file))
+            if spot.key == tuple(wanted) and (spot.sheet, spot.outlet) not in taken
+            and file.casefold() in ("", spot.file)
         ]  # fmt: skip
         for decision, spot, why in _assigned(asked, here):
             if spot is None:
                 unused.append((decision, why))
             else:
-                taken[spot.sheet, spot.finding] = decision
-    return Laid(_with_rulings(results, taken), tuple(sorted(unused, key=lambda pair: pair[0].line)))
+                taken[spot.sheet, spot.outlet] = decision
+    return taken, tuple(unused)
 
 
 def _with_rulings(
@@ -188,17 +199,17 @@ def _with_rulings(
     )  # fmt: skip
 
 
-def _assigned(asked: list[Decision], here: list[_Spot]) -> list[tuple[Decision, _Spot | None, str]]:
+def _assigned(asked: list[Decision], here: list[Spot]) -> list[tuple[Decision, Spot | None, str]]:
     if not here:
         return [(d, None, NOWHERE) for d in asked]
     cost = np.array([[_cost(decision, spot) for spot in here] for decision in asked])
     rows, columns = linear_sum_assignment(cost)
     chosen = dict(zip(rows.tolist(), columns.tolist(), strict=True))
-    told: list[tuple[Decision, _Spot | None, str]] = []
+    told: list[tuple[Decision, Spot | None, str]] = []
     for k, decision in enumerate(asked):
         j = chosen.get(k)
-        if j is None or not _near(decision, here[j], here):
-            told.append((decision, None, "no outlet stands near that place of the room"))
+        if j is None or _away(decision, here[j]) > NEAR:
+            told.append((decision, None, NOT_NEAR))
             continue
         rivals = [c for i, c in enumerate(cost[k]) if i != j and i not in chosen.values()]
         if rivals and min(rivals) - cost[k][j] < TIE:
@@ -208,19 +219,11 @@ def _assigned(asked: list[Decision], here: list[_Spot]) -> list[tuple[Decision, 
     return told
 
 
-def _near(decision: Decision, spot: _Spot, here: list[_Spot]) -> bool:
-    """Near its place; or anywhere in its half of the room, if it alone is on the circuit that was ruled on."""
-    away = _away(decision, spot)
-    named = plain(decision.circuit or "")
-    alone = bool(named) and [s for s in here if s.circuit == named] == [spot]
-    return away <= NEAR or (alone and away <= FAR)
-
-
-def _away(decision: Decision, spot: _Spot) -> float:
+def _away(decision: Decision, spot: Spot) -> float:
     return float(np.hypot(decision.place[0] - spot.place[0], decision.place[1] - spot.place[1]))
 
 
-def _cost(decision: Decision, spot: _Spot) -> float:
+def _cost(decision: Decision, spot: Spot) -> float:
     named = plain(decision.circuit or "")
     differs = bool(named) and bool(spot.circuit) and named != spot.circuit
     return _away(decision, spot) + OTHER_CIRCUIT * differs
@@ -231,7 +234,7 @@ def plain(text: str) -> str:
     return "".join(letter for letter in text.upper() if letter.isalnum())
 
 
-def _stem(file: str) -> str:
+def stem(file: str) -> str:
     return PurePath(file.replace("\\", "/")).stem.casefold()
 
 

@@ -247,10 +247,10 @@ class Work:
         rulings = self.order.decisions
         if self.order.earlier is None or not rulings:
             return lay(results, rulings)
-        pairs = carried(rulings, self.order.earlier, results)
-        written = {id(new): old for old, new in pairs.values()}
-        laid = lay(results, [new for _, new in pairs.values()])
-        return replace(laid, unused=tuple((written[id(new)], why) for new, why in laid.unused))
+        found = carried(rulings, self.order.earlier, results)
+        written = {id(new): old for old, new in found.pairs}
+        laid = lay(results, [new for _, new in found.pairs])
+        return replace(laid, unused=found.lost + tuple((written[id(new)], why) for new, why in laid.unused))
 
     def _was_judged(
         self, path: Path, pages: tuple[int, ...], done: tuple[tuple[SheetResult, ...], ...] | CordpathError

@@ -1,77 +1,100 @@
 """Rulings of an earlier review carried onto a sheet that was plotted anew: renumbered, turned, scaled, shifted.
 
-A ruling names the sheet and a place in the box of a room.  The old sheet is laid over the new one (``overlay.py``),
-the point that the ruling means is taken along, and its place is told anew in the room of the same name there.
+A ruling names the sheet and a place in the box of a room, and so one outlet of the earlier review.  The old sheet
+is laid over the new one (``overlay.py``), and the outlet is followed as the recheck follows it: one that is gone
+takes its ruling along, so that a neighbour never inherits it.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import replace
-from pathlib import PurePath
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from typing import TypeAlias
 
 import numpy as np
 
-from cordpath.decisions import plain
+from cordpath.decisions import NEAR, Spot, Unused, meant, plain, stem
 from cordpath.model import Box, Decision, Point, SheetResult
 from cordpath.report import sheet_of
 from cordpath.resubmittal.overlay import Laying
+from cordpath.resubmittal.recheck import matched
 from cordpath.resubmittal.sheets import SURE, Json, ReviewSheet, paired, sheets_of
 
+GONE = "the outlet that it was on is no longer there"
+MOVED = "the outlet that it was on has moved"
+Followed: TypeAlias = tuple[Decision, Decision | None, str]  # as written, as it reads now or None, and why none
 
-def carried(
-    decisions: Sequence[Decision], earlier: Json, results: Sequence[SheetResult]
-) -> dict[int, tuple[Decision, Decision]]:
-    """Rulings by their index: as they were written, and as they read on the new sheets of one file.
 
-    Those on sheets that lie on none of the new ones are as they were.
-    """
+@dataclass(frozen=True)
+class Carried:
+    """``pairs``: rulings as they were written, and as they read on the new sheets; those of sheets that lie on none
+    of the new ones are as they were.  ``lost``: those whose outlet is gone or elsewhere."""
+
+    pairs: tuple[tuple[Decision, Decision], ...]
+    lost: Unused
+
+
+def carried(decisions: Sequence[Decision], earlier: Json, results: Sequence[SheetResult]) -> Carried:
+    """``results``: of one file."""
     ruled_on = {plain(decision.sheet) for decision in decisions}
     before = [sheet for sheet in sheets_of(earlier) if plain(sheet.name) in ruled_on and sheet.places]
     after = sheets_of({"sheets": [sheet_of(each) for each in results if each.status == "checked"]})
     partner = paired(before, [sheet for sheet in after if sheet.places])
-    found: dict[int, tuple[Decision, Decision]] = {}
-    for k, decision in enumerate(decisions):
-        told = [
-            new for sheet in before if _meant(decision, sheet) and id(sheet) in partner
-            if (new := _told_anew(decision, sheet, *partner[id(sheet)])) is not None
-        ]  # fmt: skip
-        found[k] = (decision, told[0] if len(told) == 1 else decision)
-    return found
+    files: dict[str, list[ReviewSheet]] = {}
+    for sheet in before:
+        if id(sheet) in partner and partner[id(sheet)][1].support >= SURE:
+            files.setdefault(sheet.data["file"], []).append(sheet)
+    followed: dict[int, list[Followed]] = {id(decision): [] for decision in decisions}
+    for sheets in files.values():
+        for each in _followed(sheets, partner, decisions):
+            followed[id(each[0])].append(each)
+    pairs, lost = [], []
+    for decision in decisions:
+        told = followed[id(decision)]
+        found = [new for _, new, _ in told if new is not None]
+        if told and not found:
+            lost.append((decision, told[0][2]))
+        else:
+            pairs.append((decision, found[0] if len(found) == 1 else decision))
+    return Carried(tuple(pairs), tuple(lost))
 
 
-def _meant(decision: Decision, sheet: ReviewSheet) -> bool:
-    file = (decision.file or "").casefold()
-    return plain(sheet.name) == plain(decision.sheet) and file in ("", _stem(sheet))
+def _followed(
+    sheets: list[ReviewSheet], partner: dict[int, tuple[ReviewSheet, Laying]], decisions: Sequence[Decision]
+) -> Iterator[Followed]:
+    """The rulings on outlets of one old file."""
+    spots = [
+        Spot(k, j, (plain(place.sheet), plain(place.room), plain(place.symbol)), plain(place.circuit),
+             _share(_box(sheet, j), place.at), stem(place.file))
+        for k, sheet in enumerate(sheets)
+        for j, place in enumerate(sheet.places)
+    ]  # fmt: skip
+    for (k, j), decision in meant(spots, decisions)[0].items():
+        new, laying = partner[id(sheets[k])]
+        moved = laying.map([place.at for place in sheets[k].places])
+        now = matched(sheets[k], new, moved).get(j)
+        if now is None:
+            yield decision, None, GONE
+            continue
+        box = _box(new, now)
+        place, there = _share(box, (float(moved[j, 0]), float(moved[j, 1]))), _share(box, new.places[now].at)
+        if np.hypot(place[0] - there[0], place[1] - there[1]) > NEAR:
+            yield decision, None, MOVED
+        else:
+            file = stem(new.data["file"]) if decision.file else None
+            yield decision, replace(decision, sheet=new.name, place=there, file=file), ""
 
 
-def _stem(sheet: ReviewSheet) -> str:
-    return PurePath(sheet.data["file"].replace("\\", "/")).stem.casefold()
+def _share(box: Box, at: Point) -> Point:
+    return (at[0] - box[0]) / max(box[2] - box[0], 1e-6), (at[1] - box[1]) / max(box[3] - box[1], 1e-6)
 
 
-def _told_anew(decision: Decision, old: ReviewSheet, new: ReviewSheet, laying: Laying) -> Decision | None:
-    here, there = _box(old, decision.room), _box(new, decision.room)
-    if laying.support < SURE or here is None or there is None:
-        return None
-    point = [here[axis] + decision.place[axis] * (here[axis + 2] - here[axis]) for axis in (0, 1)]
-    x, y = laying.map([(point[0], point[1])])[0]
-    place: Point = (
-        (float(x) - there[0]) / max(there[2] - there[0], 1e-6),
-        (float(y) - there[1]) / max(there[3] - there[1], 1e-6),
-    )
-    return replace(decision, sheet=new.name, place=place, file=_stem(new) if decision.file else None)
-
-
-def _box(sheet: ReviewSheet, room: str) -> Box | None:
-    """Of the one room of that name, or of the sheet where none is named."""
-    if not room:
+def _box(sheet: ReviewSheet, outlet: int) -> Box:
+    """Of the room of an outlet, or of the sheet where it is in none."""
+    named = sheet.data["outlets"][outlet]["room"]
+    room = next((each for each in sheet.data["rooms"] if named and each["id"] == named), None)
+    if room is None or len(room["polygon"]) < 3:
         return (0.0, 0.0, float(sheet.data["width"] or 1.0), float(sheet.data["height"] or 1.0))
-    boxes = []
-    for each in sheet.data["rooms"]:
-        if plain(each["name"] or each["kind"] or "") == plain(room) and len(each["polygon"]) > 2:
-            ring = np.asarray(each["polygon"], float)
-            boxes.append((*map(float, ring.min(axis=0)), *map(float, ring.max(axis=0))))
-    if len(boxes) != 1:
-        return None
-    x0, y0, x1, y1 = boxes[0]
-    return (x0, y0, x1, y1)
+    ring = np.asarray(room["polygon"], float)
+    (x0, y0), (x1, y1) = ring.min(axis=0), ring.max(axis=0)
+    return (float(x0), float(y0), float(x1), float(y1))

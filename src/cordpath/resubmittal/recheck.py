@@ -132,7 +132,7 @@ def _without_partner(sheet: ReviewSheet, after: Sequence[ReviewSheet], work: _Wo
 
 def _compare(old: ReviewSheet, new: ReviewSheet, laying: Laying, work: _Work) -> None:
     moved = laying.map([place.at for place in old.places])
-    pairs = _matched(old, new, moved)
+    pairs = matched(old, new, moved)
     for k, place in enumerate(old.places):
         j = pairs.get(k)
         at = (float(moved[k, 0]), float(moved[k, 1]))
@@ -157,7 +157,7 @@ def _status(old: Place, new: Place, moved: bool) -> Status | None:
     return "new" if new.open else None
 
 
-def _matched(old: ReviewSheet, new: ReviewSheet, moved: FloatArray) -> dict[int, int]:
+def matched(old: ReviewSheet, new: ReviewSheet, moved: FloatArray) -> dict[int, int]:
     """Old to new outlets, one to one: first those at one place, then those that moved within their room."""
     there = np.array([place.at for place in new.places]).reshape(-1, 2)
     away = np.hypot(*(moved[:, None, :] - there[None, :, :]).transpose(2, 0, 1))
@@ -187,9 +187,9 @@ def _changes(old: Place, new: Place, at: Point, sheet: ReviewSheet) -> Iterable[
         yield f"moved {away / sheet.points_per_foot:.1f} ft"
     elif not sheet.points_per_foot and away > CLOSE_PT:
         yield f"moved {away / POINTS_PER_INCH:.2f} in on paper"
-    for what, a, b in (("symbol", old.symbol, new.symbol), ("circuit", old.circuit, new.circuit),
-                       ("labels", _said(old), _said(new))):  # fmt: skip
-        if a != b:
+    for what, a, b in (("room", old.room, new.room), ("symbol", old.symbol, new.symbol),
+                       ("circuit", old.circuit, new.circuit), ("labels", _said(old), _said(new))):  # fmt: skip
+        if a != b and not (what == "room" and plain(a) == plain(b)):
             yield f"{what}: {a or 'none'} to {b or 'none'}"
 
 
