@@ -144,3 +144,22 @@ def test_a_counter_that_a_line_in_the_walls_pen_closes_off_is_part_of_its_kitche
     assert names == ({"KITCHEN"} if joined else {"UNNAMED"})
     way = shapely.LineString([(8 * FT, 6 * FT), (8 * FT, (front + 3) * FT)])
     assert way.intersects(plan.walls) is not joined
+
+
+@pytest.mark.parametrize(("deep", "kind", "joined"), [
+    (25, "range", True), (25, "refrigerator", True),
+    (36, "range", False), (12, "range", False), (25, "washer", False),
+])  # fmt: skip
+def test_a_small_counter_that_the_walls_pen_closes_off_beside_an_appliance_is_no_wall(deep, kind, joined) -> None:
+    """18 in between a range and a refrigerator; a cord went round it, 12 in longer than it is."""
+    d = Drawer().room(5, 5, 21, 19, "KITCHEN", at=(16, 16)).room(5, 19.375, 21, 30, "LIVING")
+    front, line, ends = 5 + deep / 12, 1.5 / 12, (9.0, 10.5)
+    around, clear = d.walls[0]
+    lines = shapely.box(ends[0] - line, 5, ends[1] + line, front + line).difference(shapely.box(9, 5, 10.5, front))
+    d.walls[0] = around, clear.difference(lines)
+    beside = symbol(kind, ((ends[0] - 0.2 - 1.25) * FT, 6.2 * FT), size=2.5 * FT)
+    plan = _read(d, (beside,))
+    names = {room.name for room in plan.rooms if room.polygon.intersects(shapely.Point(9.75 * FT, 5.5 * FT))}
+    assert ("KITCHEN" in names) is joined
+    way = shapely.LineString([(8.5 * FT, 5.5 * FT), (11 * FT, 5.5 * FT)])
+    assert way.intersects(plan.walls) is not joined

@@ -44,6 +44,11 @@ SAMPLES = 9
 LINE_IN = 2.5  # through a line, or two of them; the thinnest wall, bare studs, is 3 1/2 in
 DOOR_IN = 8.0  # from a space to the middle line of a doorway in its wall
 INTERRUPTS = frozenset({"range", "refrigerator", "washer", "dryer", "wall oven", "water heater"})
+IN_ROW = frozenset({"range", "refrigerator", "wall oven", "dishwasher"})  # counters of a kitchen stand beside them
+BESIDE_IN = 4.0  # from an appliance to the counter beside it: its place is some inches wider than it is
+# Of its outline a counter has its front and the end beside an appliance, half or more, before the room; a closet
+# whose door is one line has the width of that door.
+FREE = 0.4
 
 
 @dataclass(frozen=True, eq=False)
@@ -82,22 +87,43 @@ def find_counters(ink: Ink, rooms: list[Room], walls: BaseGeometry, symbols: tup
 
 def join_counters(drafts: list[Draft], symbols: tuple[Symbol, ...], building: Building) -> Building:
     """Counters that lines in the wall's pen close off become part of the room before them, in place: nameless
-    spaces no deeper than a counter, without a door, in which a bowl stands and which one room alone is no more than
-    a line away from.  Returns the building without those lines, over which a cord goes.
+    spaces no deeper than a counter, without a door, in which a bowl or beside which an appliance stands, and which
+    one room alone is no more than a line away from.  Returns the building without those lines; cords go over them.
     """
     inch, fronts = building.inch, list[BaseGeometry]()
-    bowls = [s.footprint.centroid for s in symbols if s.found and s.kind in BASIN_KINDS]
-    for cell in [d for d in drafts if d.tag is None and any(d.polygon.intersects(bowl) for bowl in bowls)]:
-        deep = cell.polygon.buffer(-DEPTH_IN["kitchen"][1] / 2 * inch)
-        rooms = [d for d in drafts if d is not cell and d.polygon.dwithin(cell.polygon, LINE_IN * inch)]
-        chords = union([shapely.LineString(c.chord) for c in building.closers if c.kind != "glazing"])
-        if not deep.is_empty or len(rooms) != 1 or cell.polygon.dwithin(chords, DOOR_IN * inch):
+    bowls = shapely.union_all([s.footprint.centroid for s in symbols if s.found and s.kind in BASIN_KINDS])
+    row = union([s.footprint for s in symbols if s.found and s.kind in IN_ROW])
+    chords = union([shapely.LineString(c.chord) for c in building.closers if c.kind != "glazing"])
+    for cell in [*(d.polygon for d in drafts if d.tag is None), *_too_small(drafts, building.barrier)]:
+        bowl = cell.intersects(bowls)
+        if not bowl and not cell.dwithin(row, BESIDE_IN * inch):
             continue
-        both, half = union([cell.polygon, rooms[0].polygon]), LINE_IN / 2 * inch
+        deep = cell.buffer(-DEPTH_IN["kitchen"][1] / 2 * inch)
+        rooms = [d for d in drafts if d.polygon is not cell and d.polygon.dwithin(cell, LINE_IN * inch)]
+        if not deep.is_empty or len(rooms) != 1 or cell.dwithin(chords, DOOR_IN * inch):
+            continue
+        if not bowl and not _stands_before(cell, rooms[0].polygon, inch):
+            continue
+        both, half = union([cell, rooms[0].polygon]), LINE_IN / 2 * inch
         rooms[0].polygon = polygons_only(both.buffer(half, join_style="mitre").buffer(-half, join_style="mitre"))
         fronts.append(rooms[0].polygon.difference(both))
-        drafts.remove(cell)
+        drafts[:] = [d for d in drafts if d.polygon is not cell]
     return replace(building, exact=polygons_only(building.exact.difference(union(fronts)))) if fronts else building
+
+
+def _too_small(drafts: list[Draft], barrier: BaseGeometry) -> list[BaseGeometry]:
+    """What the barrier closes round and is too small for a space."""
+    holes = [shapely.Polygon(ring) for part in shapely.get_parts(barrier) for ring in part.interiors]
+    taken = shapely.multipoints([d.polygon.representative_point() for d in drafts])
+    return [hole for hole in holes if not hole.intersects(taken)]
+
+
+def _stands_before(cell: BaseGeometry, room: BaseGeometry, inch: float) -> bool:
+    """Is it as deep as a counter, and free before the room at its front and an end?"""
+    low, high = DEPTH_IN["kitchen"]
+    free = cell.boundary.intersection(room.buffer(LINE_IN * inch)).length
+    deep = any(low - LINE_IN <= side / inch <= high for side in sides_around(cell))
+    return bool(deep and free >= FREE * cell.length)
 
 
 def within(ink: Ink, area: BaseGeometry) -> Ink:
