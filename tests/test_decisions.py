@@ -79,12 +79,22 @@ def test_a_ruling_goes_with_its_outlet_and_not_to_what_stands_at_its_place() -> 
     earlier = {"sheets": [sheet_of(old)]}
     rulings = [ruling(old, 1), ruling(old, 3), ruling(old, 4)]
     now = [spots[0], spots[2], spots[3], (340.0, 200.0), *spots[5:]]
-    new = sheet(now, 0.75, 30.0, number="E-201")
+    new = sheet(now, number="E-201")
     found = carried(rulings, earlier, [new])
     assert [(one, "no longer" in why, "moved" in why) for one, why in found.lost] == [
         (rulings[0], True, False), (rulings[2], False, True),
     ]  # fmt: skip
     assert ruled(lay([new], [anew for _, anew in found.pairs]).results) == ["E-101.3"]
+
+
+def test_no_ruling_goes_by_number_alone_to_a_sheet_that_the_old_one_does_not_lie_on() -> None:
+    """A plan that was mirrored has other outlets at the same places of its rooms; what was ruled on it stays."""
+    old = sheet([(60.0, 50.0), (100.0, 50.0), (110.0, 90.0), (150.0, 240.0), (340.0, 140.0), (270.0, 210.0)])
+    mirrored = sheet([(400.0 - f.outlet.symbol.at[0], f.outlet.symbol.at[1]) for f in old.findings])
+    rulings = [ruling(old, 0), ruling(mirrored, 1)]
+    found = carried(rulings, {"sheets": [sheet_of(old)]}, [mirrored])
+    assert [one for one, _ in found.lost] == [rulings[0]] and "laid over" in found.lost[0][1]
+    assert ruled(lay([mirrored], [anew for _, anew in found.pairs]).results) == ["E-101.2"]
 
 
 def test_two_outlets_that_could_be_meant_are_both_left() -> None:

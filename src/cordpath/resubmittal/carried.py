@@ -22,13 +22,17 @@ from cordpath.resubmittal.sheets import SURE, Json, ReviewSheet, paired, sheets_
 
 GONE = "the outlet that it was on is no longer there"
 MOVED = "the outlet that it was on has moved"
+NOT_LAID = "no sheet of this file could be laid over the one that it was on"
+WRITTEN = 0.0015  # of the room's box: places are written to thousandths
 Followed: TypeAlias = tuple[Decision, Decision | None, str]  # as written, as it reads now or None, and why none
 
 
 @dataclass(frozen=True)
 class Carried:
-    """``pairs``: rulings as they were written, and as they read on the new sheets; those of sheets that lie on none
-    of the new ones are as they were.  ``lost``: those whose outlet is gone or elsewhere."""
+    """``pairs``: rulings as they were written, and as they read on the new sheets; those that mean no outlet of the
+    old review, or were written for the new sheets, are as they were.  ``lost``: those whose outlet is gone or
+    elsewhere, or whose sheet lies on none of the new ones: by its number alone a sheet that was mirrored would give
+    them to other outlets."""
 
     pairs: tuple[tuple[Decision, Decision], ...]
     lost: Unused
@@ -42,35 +46,52 @@ def carried(decisions: Sequence[Decision], earlier: Json, results: Sequence[Shee
     partner = paired(before, [sheet for sheet in after if sheet.places])
     files: dict[str, list[ReviewSheet]] = {}
     for sheet in before:
-        if id(sheet) in partner and partner[id(sheet)][1].support >= SURE:
-            files.setdefault(sheet.data["file"], []).append(sheet)
+        files.setdefault(sheet.data["file"], []).append(sheet)
     followed: dict[int, list[Followed]] = {id(decision): [] for decision in decisions}
+    anew = _written_for(after, decisions) - _written_for(before, decisions)
     for sheets in files.values():
-        for each in _followed(sheets, partner, decisions):
+        for each in _followed(sheets, partner, [each for each in decisions if id(each) not in anew]):
             followed[id(each[0])].append(each)
     pairs, lost = [], []
     for decision in decisions:
         told = followed[id(decision)]
         found = [new for _, new, _ in told if new is not None]
         if told and not found:
-            lost.append((decision, told[0][2]))
+            lost.append((decision, min((why for _, _, why in told), key=(GONE, MOVED, NOT_LAID).index)))
         else:
             pairs.append((decision, found[0] if len(found) == 1 else decision))
     return Carried(tuple(pairs), tuple(lost))
+
+
+def _spots(sheets: Sequence[ReviewSheet]) -> list[Spot]:
+    return [
+        Spot(k, j, (plain(place.sheet), plain(place.room), plain(place.symbol)), plain(place.circuit),
+             _share(_box(sheet, j), place.at), stem(place.file))
+        for k, sheet in enumerate(sheets)
+        for j, place in enumerate(sheet.places)
+    ]  # fmt: skip
+
+
+def _written_for(sheets: Sequence[ReviewSheet], decisions: Sequence[Decision]) -> set[int]:
+    """Rulings whose place is that of an outlet there to the last figure that is written."""
+    spots = _spots(sheets)
+    return {
+        id(decision) for decision in decisions for spot in spots
+        if spot.key == (plain(decision.sheet), plain(decision.room), plain(decision.symbol))
+        and max(abs(decision.place[0] - spot.place[0]), abs(decision.place[1] - spot.place[1])) <= WRITTEN
+    }  # fmt: skip
 
 
 def _followed(
     sheets: list[ReviewSheet], partner: dict[int, tuple[ReviewSheet, Laying]], decisions: Sequence[Decision]
 ) -> Iterator[Followed]:
     """The rulings on outlets of one old file."""
-    spots = [
-        Spot(k, j, (plain(place.sheet), plain(place.room), plain(place.symbol)), plain(place.circuit),
-             _share(_box(sheet, j), place.at), stem(place.file))
-        for k, sheet in enumerate(sheets)
-        for j, place in enumerate(sheet.places)
-    ]  # fmt: skip
-    for (k, j), decision in meant(spots, decisions)[0].items():
-        new, laying = partner[id(sheets[k])]
+    for (k, j), decision in meant(_spots(sheets), decisions)[0].items():
+        other = partner.get(id(sheets[k]))
+        if other is None or other[1].support < SURE:
+            yield decision, None, NOT_LAID
+            continue
+        new, laying = other
         moved = laying.map([place.at for place in sheets[k].places])
         now = matched(sheets[k], new, moved).get(j)
         if now is None:
