@@ -47,6 +47,7 @@ AWAY = [
     [(107.0, 116.0, 130.0, 132.0), *_ring(131.6, 133.2, 2.0, 4)],  # with a loop
     [(107.0, 116.0, 130.0, 132.0), *_ring(131.6, 133.2, 2.0, 24)],
     [(113.0, 116.0, 123.0, 157.0), *_ring(123.0, 157.0, 1.4, 12)],  # steep, with a dot, 7 pt off
+    [(113.0, 116.0, 123.0, 157.0), (121.0, 159.0, 125.0, 155.0)],  # the same with a slash through its end
 ]
 BOX = [(93.5, 111.5, 106.5, 111.5), (106.5, 111.5, 106.5, 120.5), (106.5, 120.5, 93.5, 120.5),
        (93.5, 120.5, 93.5, 111.5)]  # fmt: skip
@@ -133,6 +134,7 @@ def test_a_line_may_leave_a_label_anywhere_and_be_as_long_as_it_is(
         "loop",
         "round loop",
         "far off with a dot",
+        "far off with a slash",
     ],
 )
 def test_a_label_with_a_line_that_leads_away_is_a_question(lines: list[tuple[float, ...]]) -> None:

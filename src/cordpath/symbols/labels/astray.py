@@ -155,12 +155,14 @@ def _far_end(loose: Loose, onset: FloatArray, start: int) -> int | None:
 
 
 def _is_pointed(loose: Loose, end: int) -> bool:
-    """Does a line end in an arrowhead, a dot or a small loop?"""
+    """Does a line end in an arrowhead, a dot, a small loop or a short slash through its end?"""
     away = np.hypot(*(loose.xy.reshape(-1, 2) - loose.ends[end]).T).reshape(-1, 2)
     length = geometry.lengths(loose.xy)
     head = (away <= JOINED).any(axis=1) & (length > JOINED) & (length <= HEAD)
     ring = (away <= DOT).all(axis=1) & (length > JOINED)
-    return bool(head.sum() > 1 or ring.sum() >= QUARTERS)
+    middle = np.hypot(*((loose.xy[:, :2] + loose.xy[:, 2:]) / 2 - loose.ends[end]).T)
+    slash = (middle <= JOINED) & (length > JOINED) & (length <= HEAD)
+    return bool(head.sum() > 1 or ring.sum() >= QUARTERS or slash.any())
 
 
 def _is_head(loose: Loose, onset: FloatArray, end: int, other: int) -> bool:
