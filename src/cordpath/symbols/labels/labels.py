@@ -56,7 +56,7 @@ def attach(
 ) -> tuple[tuple[Symbol, ...], tuple[Unexplained, ...]]:
     """The symbols, in the same order, with their labels; and the labels that belong to no symbol."""
     written = runs_of(sheet, symbols)
-    texts = texts_of(written, mapping)
+    texts = texts_of(written, sheet.words, mapping)
     readings = [text.reading for text in texts]
     runs = stacked(
         [text.run for text in texts], [each.kind for each in readings], [each.mixed for each in readings]

@@ -8,15 +8,16 @@ from __future__ import annotations
 import re
 from collections import Counter
 from dataclasses import dataclass, replace
+from itertools import groupby
 
 import numpy as np
 import shapely
 
 from cordpath import geometry, units
-from cordpath.model import CIRCUIT_WORD, BoolArray, FloatArray, Mapping, Sheet, Symbol
+from cordpath.model import CIRCUIT_WORD, BoolArray, FloatArray, Mapping, Sheet, Symbol, Word
 from cordpath.symbols.labels.nearness import Pairs
 from cordpath.symbols.labels.runs import Run
-from cordpath.symbols.labels.words import LONGEST_RUN, SELDOM_PANELS, Reading, read
+from cordpath.symbols.labels.words import LONGEST_RUN, SELDOM_PANELS, Class, Reading, read
 from cordpath.symbols.mapping_file import patterns
 
 BESIDE = 18.0  # pt, 1/4 in: a text counts as standing beside an outlet within this gap
@@ -32,6 +33,7 @@ _LIKE_MARK = re.compile(
 )
 # Confidence of drawn texts that nobody has heard of, of which half are exact (sheet/lettering/trust.py)
 UNHEARD = 0.6
+_APART: tuple[Class, ...] = ("protection", "circuit", "number")  # what is looked for in words shown apart
 _OF_MARK = re.compile("[A-Z0-9/]{3,4}")  # as many glyphs as GFI and GFCI have
 # A circuit of a panel that a digit names, as 1-5, 2/14 or CKT 1.5: only the panel schedules can tell
 _OF_DIGIT = re.compile(rf"(?:{CIRCUIT_WORD}|(?:PNL|PANEL)\.? )?\(?\d{{1,2}}[-/.:]\d{{1,2}}\)?")
@@ -48,17 +50,21 @@ _ROOMY = frozenset({
 @dataclass(frozen=True)
 class Text:
     """A text and what it says.  ``plain`` False: a circuit tag only by the style of the sheet; ``runs_on``: a line
-    that runs on from a mark of protection and is not understood.
+    that runs on from a mark of protection and is not understood; ``apart``: what it may say as several labels.
     """
 
     run: Run
     reading: Reading
     plain: bool = True
     runs_on: str | None = None
+    apart: Reading | None = None
 
 
-def texts_of(runs: tuple[Run, ...], mapping: Mapping) -> list[Text]:
-    """Runs that say something about a device, or that are short enough to be a label nobody explained."""
+def texts_of(runs: tuple[Run, ...], words: tuple[Word, ...], mapping: Mapping) -> list[Text]:
+    """Runs that say something about a device, or that are short enough to be a label nobody explained.
+
+    ``words``: the sheet's.
+    """
     known: dict[str, Reading | None] = {}
     texts = []
     for run in runs:
@@ -67,9 +73,29 @@ def texts_of(runs: tuple[Run, ...], mapping: Mapping) -> list[Text]:
         reading = known[run.text]
         if run.confidence < 1.0:
             reading = _drawn_mark(run, reading) or reading
+        apart = None
+        if len(run.words) > 1 and (reading is None or reading.kind in ("number", "other")):
+            apart = _apart([words[k] for k in run.words], mapping)
+        if apart is not None and (reading is None or reading.kind == "other"):
+            reading = apart
         if reading is not None:
-            texts.append(Text(run, reading))
+            texts.append(Text(run, reading, apart=apart))
     return texts
+
+
+def _apart(words: list[Word], mapping: Mapping) -> Reading | None:
+    """What words that stand as near as those of one text may say if they are labels by themselves: the W of a
+    washer that touches the 6 of a circuit.  None where all were shown as one, and where none is a tag or a mark."""
+    parts = [" ".join(word.text for word in part) for _, part in groupby(words, key=lambda word: word.line)]
+    said = [read(part, mapping.labels) for part in parts]
+    if len(parts) == 1 or any(one is None and _other(part, mapping) is None
+                              for part, one in zip(parts, said, strict=True)):  # fmt: skip
+        return None
+    told = [one for one in said if one is not None]
+    first = next((one for kind in _APART for one in told if one.kind == kind), None)
+    if first is None:
+        return None
+    return Reading(tuple(fact for one in told for fact in one.sets), first.kind, first.panel, doubt=tuple(parts))
 
 
 def _other(text: str, mapping: Mapping) -> Reading | None:
@@ -128,12 +154,16 @@ def settled_numbers(texts: list[Text], pairs: Pairs, symbols: tuple[Symbol, ...]
     named = _named_panels(sheet)
     used = ({here[i].panel for i in tags} | often - SELDOM_PANELS) - {None}
     sure, doubtful = named | used, often & SELDOM_PANELS - named
-    bare, perhaps = _unringed({i: texts[i].run for i in numbers if here[i].panel is None}, symbols, sheet)
+    alike = {i: texts[i].run for i in numbers if here[i].panel is None or texts[i].apart}
+    bare, perhaps = _unringed(alike, symbols, sheet)
+    several = {i for i in bare if texts[i].apart}
+    bare, perhaps = bare - several, perhaps | several
     if used:
         tagged = {symbol for i in tags for symbol in beside[i]}
         bare, perhaps = ({i for i in each if beside[i] - tagged} for each in (bare, perhaps))
-    if not bare or len(bare | {i for i, reading in here.items() if reading.loose}) < LEAST_TAGS:
-        texts = [_unexplained(text) for text in texts]
+    beside_marks = {i for i, reading in here.items() if reading.loose and reading.kind == "protection"}
+    in_use = bool(bare) and len(bare | beside_marks) >= LEAST_TAGS
+    texts = [_with_loose(text, in_use) for text in texts]
     if len(bare) < LEAST_TAGS:
         bare = perhaps = set()
     alone = not used and len(named) <= 1
@@ -179,9 +209,14 @@ def _all_about(runs: dict[int, Run], ink: FloatArray) -> dict[int, tuple[FloatAr
     return {i: _about(run, ink, boxes, RING) for i, run in runs.items()}
 
 
-def _unexplained(text: Text) -> Text:
-    """GFI 3 on a sheet where bare numbers are no circuits: 3 may be a note, which may take the mark back."""
-    return replace(text, reading=replace(text.reading, doubt=(*text.reading.doubt, *text.reading.loose)))
+def _with_loose(text: Text, in_use: bool) -> Text:
+    """GFI 3 on a sheet where bare numbers are no circuits: 3 may be a note, which may take the mark back.  REF 3
+    where they are (``in_use``): 3 may be the circuit."""
+    reading = text.reading
+    if reading.kind == "protection":
+        return text if in_use else replace(text, reading=replace(reading, doubt=(*reading.doubt, *reading.loose)))
+    tags = tuple(("circuit_unsure", tag.strip("()#")) for tag in reading.loose if in_use)
+    return replace(text, reading=replace(reading, sets=(*reading.sets, *tags))) if tags else text
 
 
 def _settled(text: Text, bare: bool, named: bool, alone: bool, doubtful: bool) -> Text:
@@ -190,12 +225,15 @@ def _settled(text: Text, bare: bool, named: bool, alone: bool, doubtful: bool) -
     ``bare``: a number that counts as a tag, ``alone``: of the only panel; ``named``: its letters are a panel's,
     ``doubtful``: or perhaps.
     """
+    if text.apart is not None and not (named or doubtful):
+        text = replace(text, reading=text.apart)
     lettered = text.reading.panel is not None
     if not (bare or (lettered and (named or doubtful))):
         return Text(text.run, Reading((), "other"), plain=False)
     reading = replace(text.reading, kind="circuit")
     if not (named if lettered else alone):
-        reading = replace(reading, sets=tuple(("circuit_unsure", tag) for _, tag in reading.sets))
+        unsure = ((f"{name}_unsure" if name == "circuit" else name, value) for name, value in reading.sets)
+        reading = replace(reading, sets=tuple(unsure))
     return Text(text.run, reading, plain=False)
 
 

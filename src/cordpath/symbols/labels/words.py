@@ -34,7 +34,7 @@ HIGHEST_CIRCUIT = 84  # poles of the largest common panelboard (from memory); gr
 class Reading:
     """A run understood.  ``kind`` is the class of its weightiest fact; ``panel`` the panel part of a circuit tag;
     ``own`` True where the user's own entry explained it; ``doubt`` the words that were not understood; ``loose``
-    bare numbers beside a mark of protection, each a circuit or the key of a note.
+    bare numbers beside other words, each a circuit or the key of a note.
     """
 
     sets: Sets
@@ -204,7 +204,7 @@ def _joined(tokens: list[str], readings: list[Reading | None]) -> Reading | None
         doubt += tuple(token for token in tokens if is_of_halves(token)) + elsewhere(tuple(tokens))
     weightiest = min(understood, key=lambda reading: ORDER[reading.kind])
     panel = next((reading.panel for reading in understood if reading.panel), None)
-    loose = tuple(token for token in tokens if weightiest.kind == "protection" and _is_loose(token))
+    loose = tuple(token for token in tokens if weightiest.kind != "circuit" and _is_loose(token))
     return Reading(sets, weightiest.kind, panel, any(reading.own for reading in understood), doubt, loose)
 
 
