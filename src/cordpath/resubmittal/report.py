@@ -20,7 +20,6 @@ from cordpath.report import (
     Answer,
     last_states,
     load_register,
-    marked_stem,
     plain_markdown,
     write_text_whole,
 )
@@ -94,7 +93,7 @@ def recheck_document(done: Rechecked, answers: tuple[Answer, ...]) -> dict[str, 
 def _said(item: Item, states: States) -> dict[str, str]:
     """The last state that each author gave to the old mark."""
     old = item.old
-    return states.get((marked_stem(old.file), old.page, old.outlet), {}) if old else {}
+    return states.get((old.file, old.page, old.outlet), {}) if old else {}
 
 
 def _item(item: Item, states: States) -> dict[str, Any]:

@@ -17,6 +17,7 @@ from cordpath.batch.workers import local_workers, map_calls
 from cordpath.errors import CordpathError, OutputRefused, UnreadableFile
 from cordpath.report import Answer, read_answers, results_document
 from cordpath.resubmittal.recheck import Numbers, Rechecked, recheck
+from cordpath.resubmittal.replies import of_drawings
 from cordpath.resubmittal.report import load_old, numbers_in, recheck_table, unclouded_lines, write_recheck
 
 __all__ = ["Again", "recheck_table", "run", "unclouded_lines"]
@@ -32,6 +33,7 @@ class Again:
     done: Rechecked
     answers: tuple[Answer, ...]
     written: tuple[Path, ...]
+    astray: tuple[str, ...]  # marked copies that are of no drawing of the old review
 
 
 def run(
@@ -47,12 +49,13 @@ def run(
             cure="name another folder with --out, or add --force",
         )  # fmt: skip
     compared(before, before, numbers, old)  # damage is found now, not when all sheets are read
-    answers = _answers(marked, order)
+    answers, astray = of_drawings(zip(marked, _answers(marked, order), strict=True), before)
     order = replace(order, earlier=before)
     outcome = batch.run_batch(order, progress, stop, earlier=folder)
     numbers_now = {} if outcome.stopped else numbers_in(order.out)  # a batch that was stopped wrote no letter
     done = compared(before, results_document(outcome.results, order.run), numbers, old, numbers_now)
-    return Again(outcome, done, answers, tuple(write_recheck(order.out, done, answers)))
+    done = replace(done, notes=(*done.notes, *astray))
+    return Again(outcome, done, answers, tuple(write_recheck(order.out, done, answers)), astray)
 
 
 def compared(
@@ -67,16 +70,16 @@ def compared(
         raise UnreadableFile(f"the old results are damaged ({why})", where=str(old), cure=cure) from error
 
 
-def _answers(marked: Sequence[Path], order: batch.Order) -> tuple[Answer, ...]:
+def _answers(marked: Sequence[Path], order: batch.Order) -> list[tuple[Answer, ...]]:
     """Read in a worker: the copies went through other hands."""
     if not marked:
-        return ()
+        return []
     with local_workers(1) as workers:
         limits = Limits(ANSWERS_SECONDS, order.sheet_memory_mb)
         read = list(map_calls(workers, read_answers, [(path, order.password) for path in marked], limits))
-    answers: list[Answer] = []
+    answers: list[tuple[Answer, ...]] = []
     for each in read:
         if isinstance(each, CordpathError):
             raise each
-        answers += each
-    return tuple(answers)
+        answers.append(each)
+    return answers

@@ -29,7 +29,7 @@ class Answer:
     """One state or one reply.  ``state``: Accepted, Rejected, Cancelled, Completed, None, Marked, Unmarked; empty
     for a reply in words.  ``date`` as the viewer wrote it (D:YYYYMMDD...)."""
 
-    file: str  # stem of the drawing that the copy was made of
+    file: str  # the stem of its copy; once it is known (``resubmittal/replies.py``), the drawing as in the results
     page: int
     outlet: str
     author: str
@@ -53,11 +53,11 @@ def read_answers(path: Path, password: str | None = None) -> tuple[Answer, ...]:
 
 def marked_stem(file: str) -> str:
     """The name that a drawing and its marked copy share."""
-    return PurePath(file.replace("\\", "/")).name.removesuffix(".pdf").removesuffix(".marked").casefold()
+    return PurePath(file.replace("\\", "/")).name.casefold().removesuffix(".pdf").removesuffix(".marked")
 
 
 def last_states(answers: tuple[Answer, ...]) -> dict[tuple[str, int, str], dict[str, str]]:
-    """The last state that each author gave, by file stem, page and outlet."""
+    """The last state that each author gave, by file, page and outlet."""
     states: dict[tuple[str, int, str], dict[str, str]] = {}
     for answer in answers:
         if answer.state:
