@@ -121,6 +121,17 @@ def test_unused_rulings_and_those_of_several_files_are_told() -> None:
     assert [ruled(lay([replace(old, file=f)], [named]).results) for f in ("a.pdf", "x/b.pdf")] == [[], ["E-101.1"]]
 
 
+def test_a_ruling_from_the_blank_file_stays_in_its_file_among_submittals_of_one_model() -> None:
+    """All have E-101 and an outlet at the same place; files are named alike, each in a folder of its own."""
+    files = [replace(sheet([(60.0, 50.0)]), file=f"in/Lot {k}/House.pdf") for k in (1, 2)]
+    asked = decisions_of(blank(files).encode(), "d.yaml")
+    for k, file in enumerate(files):
+        laid = lay([file], asked)
+        assert ruled(laid.results) == ["E-101.1"] and [one for one, _ in laid.unused] == [asked[1 - k]]
+    assert "file:" not in blank(files[:1])
+    assert not lay([files[0]], [replace(asked[0], file="t 1/house")]).results[0].findings[0].decision
+
+
 def test_the_blank_file_is_read_back_and_finds_its_outlets() -> None:
     odd = replace(kitchen(), name='NOOK "A": \u2028# x')
     findings = [missing("E-101.1", (60.0, 50.0), SINK, odd), unresolved("E-101.2", (300.0, 240.0), SINK, None)]

@@ -96,16 +96,9 @@ def _decision(desk: Desk, node: Node) -> Decision | None:
     if sheet is None or symbol is None or reason is None or place is None or ruling is None:
         return None
     return Decision(
-        sheet,
-        spare["room"] or "",
-        symbol,
-        place,
-        cast(Ruling, ruling),
-        reason,
-        spare["circuit"],
-        spare["file"],
+        sheet, spare["room"] or "", symbol, place, cast(Ruling, ruling), reason, spare["circuit"], spare["file"],
         node.line,
-    )
+    )  # fmt: skip
 
 
 def _blank(node: Node) -> bool:
@@ -141,7 +134,7 @@ def told_of_unused(decisions: Sequence[Decision], unused: Iterable[Unused]) -> l
 class Spot:
     """An outlet that a ruling may be meant for: by index of its sheet and of its outlet there.
 
-    ``key``: sheet, room and symbol; ``file``: its name without folder and suffix.
+    ``key``: sheet, room and symbol; ``file``: its path as in the results.
     """
 
     sheet: int
@@ -157,7 +150,7 @@ def lay(results: Iterable[SheetResult], decisions: Sequence[Decision]) -> Laid:
     results = tuple(results)
     spots = [
         Spot(k, j, _key_of(result, finding), plain(finding.protection.circuit or ""), place_of(result, finding),
-             stem(result.file))
+             result.file)
         for k, result in enumerate(results)
         for j, finding in enumerate(result.findings)
     ]  # fmt: skip
@@ -177,7 +170,7 @@ def meant(spots: Sequence[Spot], decisions: Iterable[Decision]) -> tuple[dict[tu
         here = [
             spot for spot in spots
             if spot.key == tuple(wanted) and (spot.sheet, spot.outlet) not in taken
-            and file.casefold() in ("", spot.file)
+            and of_file(file, spot.file)
         ]  # fmt: skip
         for decision, spot, why in _assigned(asked, here):
             if spot is None:
@@ -234,8 +227,13 @@ def plain(text: str) -> str:
     return "".join(letter for letter in text.upper() if letter.isalnum())
 
 
-def stem(file: str) -> str:
-    return PurePath(file.replace("\\", "/")).stem.casefold()
+def of_file(named: str, file: str) -> bool:
+    """``named``: nothing, a file's name, or the end of its path (a/house), in any case, with its suffix or not."""
+    return not named or f"/{_bare(file)}".endswith(f"/{_bare(named)}")
+
+
+def _bare(file: str) -> str:
+    return file.replace("\\", "/").casefold().removesuffix(".pdf")
 
 
 def _key_of(result: SheetResult, finding: Finding) -> tuple[str, str, str]:
@@ -269,22 +267,25 @@ def blank(results: Iterable[SheetResult]) -> str:
         f"cordpath-decisions: {FORMAT}",
         "decisions:",
     ]
-    before = len(lines)
+    before, results = len(lines), tuple(results)
+    several = len({result.file for result in results}) > 1
     for result in results:
         for finding in result.findings:
             if finding.verdict in ("missing", "unresolved") and finding.decision is None:
-                lines += _entry(result, finding)
+                lines += _entry(result, finding, several)
     if len(lines) == before:
         lines[-1] = "decisions: []"
     return "\n".join(lines) + "\n"
 
 
-def _entry(result: SheetResult, finding: Finding) -> list[str]:
+def _entry(result: SheetResult, finding: Finding, several: bool) -> list[str]:
+    """``several``: other files may have an outlet at the same place, as submittals of one model have."""
     x, y = place_of(result, finding)
     said = " ".join(f"{finding.outlet.id} {finding.verdict}".split())
     circuit = finding.protection.circuit
     return [
         f"- sheet: {_quoted(sheet_name(result))}  # {_quoted(said)}",
+        *([f"  file: {_quoted('/'.join(PurePath(_bare(result.file)).parts[-2:]))}"] if several else []),
         f"  room: {_quoted(_room(finding))}",
         f"  symbol: {_quoted(finding.outlet.symbol.entry.name)}",
         *([f"  circuit: {_quoted(circuit)}"] if circuit else []),

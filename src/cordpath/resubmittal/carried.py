@@ -13,7 +13,7 @@ from typing import TypeAlias
 
 import numpy as np
 
-from cordpath.decisions import NEAR, Spot, Unused, meant, plain, stem
+from cordpath.decisions import NEAR, Spot, Unused, meant, plain
 from cordpath.model import Box, Decision, Point, SheetResult
 from cordpath.report import sheet_of
 from cordpath.resubmittal.overlay import Laying
@@ -66,7 +66,7 @@ def carried(decisions: Sequence[Decision], earlier: Json, results: Sequence[Shee
 def _spots(sheets: Sequence[ReviewSheet]) -> list[Spot]:
     return [
         Spot(k, j, (plain(place.sheet), plain(place.room), plain(place.symbol)), plain(place.circuit),
-             _share(_box(sheet, j), place.at), stem(place.file))
+             _share(_box(sheet, j), place.at), place.file)
         for k, sheet in enumerate(sheets)
         for j, place in enumerate(sheet.places)
     ]  # fmt: skip
@@ -102,7 +102,7 @@ def _followed(
         if np.hypot(place[0] - there[0], place[1] - there[1]) > NEAR:
             yield decision, None, MOVED
         else:
-            file = stem(new.data["file"]) if decision.file else None
+            file = new.data["file"] if decision.file else None
             yield decision, replace(decision, sheet=new.name, place=there, file=file), ""
 
 
