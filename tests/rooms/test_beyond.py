@@ -160,3 +160,15 @@ def test_the_end_of_the_wall_beyond_a_refrigerator_may_be_the_kitchen(away: floa
     edge = fridge.footprint.bounds[2] / FT
     (standing, _) = stand((symbol("receptacle", ((edge + away) * FT, 5.3 * FT), **RECEPTACLE), fridge), plan, SCALE)
     assert standing.room == room_at(plan, 38, 8).id and (standing.why is None) is settled
+
+
+@pytest.mark.parametrize(("column_ft", "settled"), [(1.0, False), (2.5, True)])
+def test_openings_that_columns_part_are_one_wide_opening(column_ft: float, settled: bool) -> None:
+    """Each was a doorway, and a living room's receptacle in the kitchen, missing protection for certain (2023)."""
+    works = thing("range", 7, 27), thing("sink", 12, 27)
+    drawer = Drawer().room(5, 5, 30, 16, "LIVING").room(5, 16.375, 30, 28.4, "KITCHEN", (8.0, 22.0))
+    for k in range(3):
+        drawer.hole(16 + k * (3.6 + column_ft), 15.9, 19.6 + k * (3.6 + column_ft), 16.5)
+    plan = plan_of(drawer, *works)
+    (standing, *_) = stand((symbol("receptacle", (29.7 * FT, 22 * FT), wall=(1.0, 0.0)), *works), plan, SCALE)
+    assert standing.room == room_at(plan, 8, 24).id and (standing.why is None) is settled

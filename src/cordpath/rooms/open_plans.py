@@ -9,11 +9,13 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from cordpath.geometry import sides_around
 from cordpath.rooms.building import Building
 from cordpath.rooms.ink import union
 from cordpath.rooms.names.kinds import DOUBT, Draft
 from cordpath.rooms.openings.openings import Closer
 from cordpath.rooms.shut_off import never_open
+from cordpath.rooms.spaces.spaces import OPEN_FT
 from cordpath.rooms.undivided import PLAIN_KINDS
 
 OPEN_AIR = (
@@ -33,12 +35,14 @@ SCREENED_FT = 8.0  # of such lines: sliding doors drawn as one line are narrower
 SAT_IN = frozenset({"dining", "living", "hall", "other"})  # what a porch may be called that people sit in
 PASSABLE_IN = 24.0  # least width of an opening that somebody walks through (common practice, no source)
 ASIDE_IN = 14.0  # from the middle of an outer wall to the ground on either side
+COLUMN_IN = 20.0  # between two openings of a row: columns with their finish are no wider (common practice)
 
 
 def tell_open_plans(drafts: list[Draft], outside: BaseGeometry, building: Building) -> None:
     """Doubts of rooms that nothing divides from others, or from the outdoors, in place; kinds are settled."""
     _tell_open_air(drafts, outside, building)
     by_seed = {d.seed: d for d in drafts if d.seed is not None}
+    _join_rows(by_seed, building)
     for draft in drafts:
         mates = [by_seed[k] for k in draft.open_with if k in by_seed]
         if mates:
@@ -54,6 +58,26 @@ def tell_open_plans(drafts: list[Draft], outside: BaseGeometry, building: Buildi
         if any(m.kind != draft.kind for m in beyond):
             names = ", ".join(m.name for m in beyond)
             draft.doubt(f"a wide opening without a door leads to {names}; the line between them is a guess", 0.85)
+
+
+def _join_rows(by_seed: dict[int, Draft], building: Building) -> None:
+    """Openings between two names that only columns part are one wide opening, in place."""
+    inch, between = building.inch, dict[tuple[int, ...], list[Closer]]()
+    seeds, shapes = np.array([*by_seed]), np.array([d.polygon for d in by_seed.values()], object)
+    for closer in (c for c in building.closers if c.kind == "cased"):
+        on = [seeds[shapely.intersects(shapes, side)] for side in _sides(closer, inch)]
+        pair = tuple(np.unique(np.concatenate(on)).tolist())
+        if len(pair) == 2 and not {*pair} <= {*by_seed[pair[0]].open_with, pair[0]}:
+            between.setdefault(pair, []).append(closer)
+    for pair, row in between.items():
+        bands = shapely.buffer(shapely.linestrings([c.chord for c in row]), ASIDE_IN / 2 * inch, cap_style="flat")
+        ways = shapely.get_parts(union(list(bands)))  # two readings of one opening are one way
+        wide = np.array([max(sides_around(way)) for way in ways])
+        joined = shapely.get_parts(union(list(shapely.buffer(ways, COLUMN_IN / 2 * inch))))
+        of = [wide[shapely.intersects(ways, part)] for part in joined]
+        if any(len(each) > 1 and each.sum() > OPEN_FT * 12 * inch for each in of):
+            for seed in pair:
+                by_seed[seed].wide_with = tuple(sorted({*by_seed[seed].wide_with, *pair} - {seed}))
 
 
 def _tell_open_air(drafts: list[Draft], outside: BaseGeometry, building: Building) -> None:
@@ -105,8 +129,12 @@ def _railed(
 
 def _outward(closer: Closer, outside: BaseGeometry, inch: float) -> shapely.Point | None:
     """The ground on its inner side, of an opening that has the outdoors on one side only."""
+    inner = [side for side in _sides(closer, inch) if not outside.intersects(side)]
+    return inner[0] if len(inner) == 1 else None
+
+
+def _sides(closer: Closer, inch: float) -> list[shapely.Point]:
+    """The ground on both sides of an opening."""
     u = closer.chord[1] - closer.chord[0]
     normal = np.array([-u[1], u[0]]) / max(float(np.hypot(*u)), 1e-9)
-    sides = [shapely.Point(closer.chord.mean(0) + s * normal * ASIDE_IN * inch) for s in (1.0, -1.0)]
-    inner = [side for side in sides if not outside.intersects(side)]
-    return inner[0] if len(inner) == 1 else None
+    return [shapely.Point(closer.chord.mean(0) + s * normal * ASIDE_IN * inch) for s in (1.0, -1.0)]
