@@ -44,6 +44,7 @@ def _beside(parts: tuple[str, ...], style: str, gap: float) -> Symbol:
         (("A-6", "WP"), "A-{}", TOUCHING, "circuit_unsure", "A-6"),
         (("REF", "GFI"), "A-{}", TOUCHING, "protection_unsure", "device"),
         (("GFI", '+42"'), "A-{}", TOUCHING, "protection_unsure", "device"),
+        (("GARAGE", "GFI"), "A-{}", TOUCHING, "protection_unsure", "device"),
         (("GFI", "A-6"), "A-{}", TOUCHING, "protection_unsure", "device"),
     ],
 )
@@ -55,9 +56,13 @@ def test_words_shown_apart_that_touch_may_be_labels_by_themselves(
     assert done.fact(fact) == value and done.fact(fact.removesuffix("_unsure")) is None
 
 
-@pytest.mark.parametrize("parts", [("W", "6"), ("REF", "6")])
-def test_numbers_are_no_circuits_where_other_outlets_have_tags_with_letters(parts: tuple[str, ...]) -> None:
-    assert _beside(parts, "A-{}", TOUCHING).fact("circuit_unsure") is None
+@pytest.mark.parametrize(
+    ("parts", "style"), [(("W", "6"), "A-{}"), (("REF", "6"), "A-{}"), (("BATH", "6"), "{}"), (('4"', "-6"), "{}")]
+)
+def test_numbers_are_no_circuits_where_tags_have_letters_nor_in_names_and_measures(
+    parts: tuple[str, ...], style: str
+) -> None:
+    assert _beside(parts, style, TOUCHING).fact("circuit_unsure") is None
 
 
 def test_the_letter_of_a_washer_that_touches_a_circuit_names_no_panel() -> None:

@@ -87,13 +87,13 @@ def _apart(words: list[Word], mapping: Mapping) -> Reading | None:
     """What words that stand as near as those of one text may say if they are labels by themselves: the W of a
     washer that touches the 6 of a circuit.  None where all were shown as one, and where none is a tag or a mark."""
     parts = [" ".join(word.text for word in part) for _, part in groupby(words, key=lambda word: word.line)]
-    said = [read(part, mapping.labels) for part in parts]
-    if len(parts) == 1 or any(one is None and _other(part, mapping) is None
-                              for part, one in zip(parts, said, strict=True)):  # fmt: skip
+    if len(parts) == 1 or sum(map(len, parts)) > LONGEST_RUN:
         return None
+    said = [read(part, mapping.labels) for part in parts]
     told = [one for one in said if one is not None]
     first = next((one for kind in _APART for one in told if one.kind == kind), None)
-    if first is None:
+    labels = (one or _other(part, mapping) for part, one in zip(parts, said, strict=True))
+    if first is None or (first.kind == "number" and not all(labels)):  # BATH 2 names a room
         return None
     return Reading(tuple(fact for one in told for fact in one.sets), first.kind, first.panel, doubt=tuple(parts))
 
