@@ -106,6 +106,7 @@ BRACES = {
     "bow": np.c_[95 + 110 * BOW, 148 - 24 * BOW * (1 - BOW)],
     "brace": [(95, 148), (95.5, 146), (97, 145), (145, 145), (148.5, 144.5), (150, 142), (151.5, 144.5), (155, 145),
               (203, 145), (204.5, 146), (205, 148)],
+    "line": [(94, 145), (206, 145)],
 }  # fmt: skip
 
 
@@ -138,6 +139,7 @@ def test_a_brace_about_several_outlets_asks_at_each(form: str, flipped: bool) ->
     "points",
     [
         [(60, 142), (240, 142)],  # an edge
+        [(94, 142), (206, 142), (206, 100)],  # a corner
         [(95, 136), (95, 142), (205, 142), (205, 136)],  # opens to the text
         [(95, 190), (95, 142), (205, 142), (205, 190)],  # a counter
         [(95, 148), (95, 142), (205, 142), (205, 148), (95, 148)],  # a box
@@ -146,6 +148,12 @@ def test_a_brace_about_several_outlets_asks_at_each(form: str, flipped: bool) ->
 def test_other_lines_beside_a_label_are_no_brace(points: list[tuple[float, float]]) -> None:
     _, done, _ = given_to(ROW, [word("GFI", 150, 136)], line(points))
     assert [each.fact("protection_unsure") for each in done][::2] == [None] * 2
+
+
+def test_a_wire_between_two_outlets_is_no_brace() -> None:
+    _, done, _ = given_to(ROW[:2], [word("GFI", 117, 152)], [(104.5, 159.5, 145.5, 159.5)])
+    assert [each.fact("protection") for each in done] == ["device", None]
+    assert not any(each.fact("protection_unsure") for each in done)
 
 
 def test_a_fan_of_lines_longer_than_2_in_asks_at_each_outlet() -> None:

@@ -1,7 +1,8 @@
 """Leaders that branch along a line: from a text to a bar, and from the bar to each outlet of a row; and braces.
 
 Terms: *tree*, a leader from a text with all that branches off it, at ends of strokes or from the middle of one.
-*Brace*, a line about the middle of which a text stands and which opens away from it: a bracket, a brace, a bow.
+*Brace*, a line about the middle of which a text stands and which opens away from it: a bracket, a brace, a bow; or
+a straight one, from the first to the last outlet of a row.
 """
 
 from __future__ import annotations
@@ -54,7 +55,11 @@ def embraced(texts: NDArray[np.object_], outlines: NDArray[np.object_], loose: L
     dots = node[::2] == node[1::2]
     xy, node = xy[~dots], node[~np.repeat(dots, 2)]
     of_line, met = geometry.hanging_together(node), np.bincount(node)
-    line, text = shapely.STRtree(texts).query(geometry.lines(xy), predicate="dwithin", distance=FROM)
+    lines = geometry.lines(xy)
+    line, text = shapely.STRtree(texts).query(lines, predicate="dwithin", distance=AIMED)
+    straight = np.bincount(of_line)[of_line] == 1
+    near_by = straight[line] | (shapely.distance(lines[line], texts[text]) <= FROM)
+    line, text = line[near_by], text[near_by]
     found: set[tuple[int, int]] = set()
     for chain, at in {(int(of_line[k]), int(t)) for k, t in zip(line, text, strict=True)}:
         own = np.flatnonzero(of_line == chain)
@@ -65,7 +70,11 @@ def embraced(texts: NDArray[np.object_], outlines: NDArray[np.object_], loose: L
             free = free[off > FROM]
         if len(free) == 2 and len(own) <= BRACE and (met[node[ends]] <= AT_TIP).all():
             points = xy.reshape(-1, 2)
-            found |= {(at, k) for k in _taken(texts[at], points[free], points[ends], outlines)}
+            taken = _taken(texts[at], points[free], points[ends], outlines)
+            if taken and len(own) == 1:  # an edge of something else meets other lines
+                met_by = shapely.distance(lines[:, None], shapely.points(points[free])) <= JOINED
+                taken = taken if met_by.sum() == 2 else []
+            found |= {(at, k) for k in taken}
     led = np.array(sorted(found), np.int64).reshape(-1, 2)
     return led[:, 0], led[:, 1]
 
@@ -82,13 +91,19 @@ def _taken(
     middle = np.array(text.centroid.coords[0]) - ends[0]
     up = np.array([-way[1], way[0]]) * (1.0 if middle @ np.array([-way[1], way[0]]) > 0 else -1.0)
     high = (points - ends[0]) @ up
-    if not SHALLOW <= high.max() <= DEEP or high.min() < -JOINED or middle @ up < high.max() - FROM:
+    straight = len(points) == 2
+    if not (straight or SHALLOW <= high.max() <= DEEP) or high.min() < -JOINED or middle @ up < high.max() - FROM:
         return []
     if abs(middle @ way - span / 2) > ABOUT * span:
         return []
     at = shapely.get_coordinates(shapely.centroid(outlines)) - ends[0]
     along, off = at @ way, at @ up
-    taken = (along >= -AIMED) & (along <= span + AIMED) & (off >= -LAID) & (off <= high.max())
+    taken = (along >= -AIMED) & (along <= span + AIMED) & (off >= -(DEEP if straight else LAID))
+    taken &= off <= high.max()
+    if straight and taken.any():
+        wire = shapely.distance(outlines[taken], shapely.LineString(ends)).min() <= JOINED
+        if wire or along[taken].min() > AIMED or along[taken].max() < span - AIMED:
+            return []
     return np.flatnonzero(taken).tolist() if taken.sum() >= LEAST_ENDS else []
 
 
