@@ -6,7 +6,7 @@ import datetime as dt
 
 import pytest
 from tests.rules.cases import ASKED, EXEMPTIONS, ONLY_ASK, RULES
-from tests.rules.records import NOT_SHOWN, SHOWN, cites, finding
+from tests.rules.records import NOT_SHOWN, SHOWN, cites, finding, room
 
 from cordpath.model import Answer, Verdict
 from cordpath.rules import default_edition, editions, load_edition
@@ -111,6 +111,8 @@ def test_scope_of_the_list_by_volts_and_amperes(year: str) -> None:
     assert finding(year, **bath, volts=120.0).verdict == "missing"
     assert finding(year, **bath, volts=125.0, amperes=20.0).verdict == "missing"
     assert finding(year, **bath, volts=240.0).verdict == ("missing" if wide else "not required")
+    lounge = finding(year, rooms=room("living"), volts=240.0)
+    assert "at 240 V it is outside the rules for 125 V" in " ".join(lounge.reasons), "of which rules, is told"
     assert finding(year, **bath, volts=250.0, amperes=50.0).verdict == ("missing" if wide else "not required")
     assert finding(year, **bath, amperes=30.0).verdict == ("missing" if wide else "not required")
     assert finding(year, **bath, volts=277.0).verdict == "not required"

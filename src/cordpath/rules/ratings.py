@@ -9,6 +9,7 @@ from __future__ import annotations
 from cordpath.rules.edition import Rule, Span
 from cordpath.rules.facts import Facts
 from cordpath.rules.told import Told, all_of, no, unknown, yes
+from cordpath.rules.wording import span as worded
 
 # Systems of 110 to 127 V feed receptacles rated 125 V, those of 208 to 240 V ones rated 250 V; common practice.
 VOLTAGE_CLASS = {125.0: (110.0, 130.0), 240.0: (208.0, 250.0)}
@@ -31,7 +32,7 @@ def _volts(span: Span, facts: Facts) -> Told:
         return unknown("its voltage is not shown", "What is the voltage of the outlet?")
     if _in_span(span, volts):
         return yes()
-    return no(f"at {volts:g} V it is outside the rule's voltage")
+    return no(f"at {volts:g} V it is outside the rules for {worded(span, 'V')}")
 
 
 def _in_span(span: Span, value: float) -> bool:
@@ -56,4 +57,4 @@ def _amperes(rule: Rule, facts: Facts) -> Told:
             return yes()  # a 125 V receptacle without a word is a 15 or 20 A one; common practice, no source
         return yes(f"taken as not over {span.high:g} A")
     held = amperes in span.of if span.of else (span.low or 0.0) <= amperes <= (span.high or float("inf"))
-    return yes() if held else no(f"at {amperes:g} A it is outside the rule's ampere rating")
+    return yes() if held else no(f"at {amperes:g} A it is outside the rules for {worded(span, 'A')}")
