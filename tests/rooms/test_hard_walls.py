@@ -520,6 +520,17 @@ def test_walls_of_a_base_that_is_printed_in_grey_are_found(seed: int, style: str
     assert any("printed in grey" in said for said in plan.assumptions)
 
 
+def test_doors_in_walls_of_one_line_on_a_layer_are_found() -> None:
+    """None was, and a hall without a name was the bathroom beyond its door, missing protection for certain."""
+    sheet, view, scale = draw(build(0), "single", clutter=False)
+    walls = sheet.strokes.width > 1.0
+    strokes = replace(sheet.strokes, layer=np.where(walls, 0, 1))
+    layered = replace(sheet, strokes=strokes, layers=("A-WALL", "A-FURN"))
+    plan, without = (find_rooms(each, view, scale, PLAIN, ()) for each in (layered, sheet))
+    assert plan.assumptions == ("walls taken from the layers whose names say wall",)
+    assert len(plan.doors) == len(without.doors) > 0
+
+
 # ------------------------------------------------------------------------------- walls that were not recognised
 
 

@@ -277,7 +277,9 @@ def by_layer(ev: Evidence, layers: IntArray) -> Raw | None:
     shapes = np.concatenate([band_polygons(bands), own, ev.fills.shape[dark]])
     late = np.minimum(order[bands.first], order[bands.second])
     paint = np.concatenate([late, mine.order[wide], ev.fills.order[dark]])
-    corners = np.concatenate([bands.corners, around(mine.take(wide), mine.width[wide] / 2)])
+    lone = mine.take(~wide & (mine.length > 3 * inch) & (not len(bands.first)))  # one line a wall
+    half = np.full(len(lone), 1.5 * inch)
+    corners = np.concatenate([bands.corners, around(mine.take(wide), mine.width[wide] / 2), around(lone, half)])
     thin = thin_bodies(xy, THIN_IN * inch)
     raw = Raw("layer", shapes, paint, corners, thin, mask)
     return with_curves(raw, ink, mask, DOUBLE_GAP_IN, inch) if mask.any() else raw
