@@ -22,6 +22,7 @@ from cordpath.report import CAUTIONS
 from cordpath.resubmittal.overlay import Anchors, lay_over
 from cordpath.resubmittal.recheck import recheck
 from cordpath.resubmittal.report import comment_states, markdown, recheck_document, recheck_table
+from cordpath.resubmittal.resubmittal import other_code
 
 ROOMS = {
     "r1": ("KITCHEN", (100, 100, 400, 300)),
@@ -128,6 +129,15 @@ def test_a_symbol_that_became_another_at_its_place_is_the_same_outlet() -> None:
     outlet_of(new, "A-3").update(symbol="GFCI", verdict="protected")
     item = next(i for i in recheck(old, new).items if i.old and i.old.circuit == "A-3")
     assert item.status == "resolved" and item.changes == ("symbol: duplex to GFCI",)
+
+
+def test_another_code_than_that_of_the_old_review_is_told() -> None:
+    """A recheck without --code takes the default edition: findings of another one were resolved without a word."""
+    old = {"run": {"code": {"edition": "2020", "amendments": [], "permit_date": None}}}
+    new = {"run": {"code": {"edition": "2023", "amendments": ["Utah"], "permit_date": "2026-10-15"}}}
+    (told,) = other_code(old, new)
+    assert "the 2020 edition" in told and "the 2023 edition with Utah on 2026-10-15" in told
+    assert other_code(old, old) == other_code({}, new) == ()
 
 
 def test_a_finding_that_is_resolved_by_another_room_name_says_so() -> None:

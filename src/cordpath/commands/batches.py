@@ -193,7 +193,7 @@ def recheck_command(old: str, marked: tuple[str, ...], review: Review) -> None:
     if not asked.quiet:
         tell(again.outcome, order)
         console = Tables()
-        tell_notes(again.astray)
+        tell_notes(again.notes)
         console.print(resubmittal.recheck_table(again.done, again.answers))
         for line in resubmittal.unclouded_lines(again.done):
             console.print(f"Changed without a revision cloud: {printable(line)}", markup=False)

@@ -33,7 +33,7 @@ class Again:
     done: Rechecked
     answers: tuple[Answer, ...]
     written: tuple[Path, ...]
-    astray: tuple[str, ...]  # marked copies that are of no drawing of the old review
+    notes: tuple[str, ...]  # another code than the old review's; marked copies that are of no drawing of it
 
 
 def run(
@@ -53,9 +53,11 @@ def run(
     order = replace(order, earlier=before)
     outcome = batch.run_batch(order, progress, stop, earlier=folder)
     numbers_now = {} if outcome.stopped else numbers_in(order.out)  # a batch that was stopped wrote no letter
-    done = compared(before, results_document(outcome.results, order.run), numbers, old, numbers_now)
-    done = replace(done, notes=(*done.notes, *astray))
-    return Again(outcome, done, answers, tuple(write_recheck(order.out, done, answers)), astray)
+    after = results_document(outcome.results, order.run)
+    notes = (*other_code(before, after), *astray)
+    done = compared(before, after, numbers, old, numbers_now)
+    done = replace(done, notes=(*done.notes, *notes))
+    return Again(outcome, done, answers, tuple(write_recheck(order.out, done, answers)), notes)
 
 
 def compared(
@@ -68,6 +70,21 @@ def compared(
         why = f"{type(error).__name__}: {error}"
         cure = "name the results.json of an earlier run, or its folder"
         raise UnreadableFile(f"the old results are damaged ({why})", where=str(old), cure=cure) from error
+
+
+def other_code(before: Json, after: Json) -> tuple[str, ...]:
+    """A finding that another edition, amendment or permit date does not ask for was not resolved by the drawing."""
+    old, new = ((document.get("run") or {}).get("code") for document in (before, after))
+    if not old or old == new:
+        return ()
+    told = f"the old review was made under {_code(old)}, this one under {_code(new)}"
+    return (f"{told}: what is resolved or new may be so by the code alone",)
+
+
+def _code(run: Json | None) -> str:
+    run = run or {}
+    words = [f"the {run.get('edition')} edition", *(str(each) for each in run.get("amendments") or ())]
+    return " with ".join(words) + (f" on {run['permit_date']}" if run.get("permit_date") else "")
 
 
 def _answers(marked: Sequence[Path], order: batch.Order) -> list[tuple[Answer, ...]]:
