@@ -12,6 +12,7 @@ import pymupdf
 import pytest
 from click.testing import CliRunner, Result
 
+from cordpath.batch.order import password_in
 from cordpath.cli import main
 
 SAMPLES = Path(__file__).parent.parent / "sample_plans"
@@ -56,6 +57,11 @@ def test_a_password_file_that_is_none_is_refused(tmp_path: Path, content: bytes 
         "check", SHEET, "--symbols", SYMBOLS, "--password-file", tmp_path / "p.txt", "--out", tmp_path / "o"
     )
     assert found.exit_code == 2 and "--password-file" in found.output
+
+
+def test_a_password_file_of_an_editor_that_begins_with_a_byte_order_mark_is_read(tmp_path: Path) -> None:
+    (tmp_path / "p.txt").write_bytes(b"\xef\xbb\xbfopen it\r\n")
+    assert password_in(str(tmp_path / "p.txt")) == "open it"
 
 
 def test_a_recheck_of_a_sheet_plotted_anew(first: Path, tmp_path: Path) -> None:

@@ -128,7 +128,7 @@ def password_in(path: str | None) -> str | None:
         return None
     try:
         with Path(path).open("rb") as file:
-            line = file.readline(MOST_PASSWORD).decode("utf-8").rstrip("\r\n")
+            line = file.readline(MOST_PASSWORD).decode("utf-8-sig").rstrip("\r\n")
     except (OSError, UnicodeDecodeError) as error:
         why = getattr(error, "strerror", None) or "it is not UTF-8 text"
         cure = "name a text file whose first line is the password"
