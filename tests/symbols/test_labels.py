@@ -694,6 +694,26 @@ def test_a_number_in_a_hexagon_is_a_keynote() -> None:
     assert [s.fact("circuit") for s in done] == [None] * 3
 
 
+@pytest.mark.parametrize("turn", [90, -90])
+@pytest.mark.parametrize("radius", [10, 11, 13])
+def test_a_number_in_a_triangle_is_a_keynote(turn: float, radius: float) -> None:
+    """It was a circuit for certain, and one with a GFCI breaker cleared the outlet."""
+    symbols = [symbol(100 + 100 * k, 100) for k in range(4)]
+    words = [word(str(2 * k + 2), 100 + 100 * k, 122) for k in range(4)]
+    corners = [math.radians(turn + 120 * k) for k in range(4)]
+    ends = [(400 + radius * math.cos(a), 122 + radius * math.sin(a)) for a in corners]
+    _, done, _ = given_to(symbols, words, [(*a, *b) for a, b in pairwise(ends)])
+    assert [s.fact("circuit") for s in done] == ["2", "4", "6", None]
+
+
+def test_a_number_in_a_niche_of_walls_is_no_keynote() -> None:
+    symbols = [symbol(100 + 100 * k, 100) for k in range(3)]
+    words = [word(str(2 * k + 2), 100 + 100 * k, 114) for k in range(3)]
+    niche = [(88, 60, 88, 126), (88, 126, 113, 126), (113, 126, 113, 60), (113, 60, 88, 60), (88, 106, 113, 106)]
+    _, done, _ = given_to(symbols, words, niche)
+    assert [s.fact("circuit") for s in done] == ["2", "4", "6"]
+
+
 def test_a_number_in_the_corner_of_an_appliance_is_no_keynote_for_certain() -> None:
     """Between an outlet, a washer's box and its drum, 4 was no tag, and its GFCI breaker not even asked about."""
     symbols = [symbol(100 + 100 * k, 100) for k in range(4)]

@@ -23,6 +23,8 @@ from cordpath.symbols.mapping_file import patterns
 BESIDE = 18.0  # pt, 1/4 in: a text counts as standing beside an outlet within this gap
 LONGEST_OTHER = 6  # characters of a label that no entry explains; longer ones are names and notes
 RING = 0.9  # text sizes from a text to the ring of a keynote around it
+# The same for a triangle, whose corners are farther off, and how long its sides are at most, in text sizes.
+CORNER, SIDE = 1.8, 4.5
 MEETING = 0.3  # pt: lines whose ends lie as near are one outline; plotters round to 0.12 pt each way
 LEAST_TAGS = 3  # outlets with a tag of a doubtful style before the style counts as circuit tags
 # Drawn letters of GFI and GFCI as readers of lettering take them in odd faces, FCI under a G of its own line, and a
@@ -191,6 +193,8 @@ def _unringed(runs: dict[int, Run], symbols: tuple[Symbol, ...], sheet: Sheet) -
     drawn = sheet.strokes.ink()
     about = _all_about(runs, sheet.strokes.xy[drawn])
     bare = {i for i, (_, hit) in about.items() if not _on_all_sides(hit)}
+    cornered = _all_about({i: runs[i] for i in bare}, sheet.strokes.xy[drawn], CORNER)
+    bare -= {i for i, each in cornered.items() if _is_small_outline(runs[i], *each)}
     for symbol in symbols:
         if symbol.is_fixture:
             drawn[symbol.strokes] = False
@@ -200,13 +204,15 @@ def _unringed(runs: dict[int, Run], symbols: tuple[Symbol, ...], sheet: Sheet) -
     return bare, set(about) - bare - keyed
 
 
-def _all_about(runs: dict[int, Run], ink: FloatArray) -> dict[int, tuple[FloatArray, BoolArray]]:
+def _all_about(
+    runs: dict[int, Run], ink: FloatArray, within: float = RING
+) -> dict[int, tuple[FloatArray, BoolArray]]:
     boxes = geometry.boxes_around(ink)
     at = np.array([run.at for run in runs.values()]).reshape(-1, 2)
-    reach = np.array([max(_half(run, RING)) for run in runs.values()]).reshape(-1, 1)
+    reach = np.array([max(_half(run, within)) for run in runs.values()]).reshape(-1, 1)
     near = geometry.near_boxes(boxes, np.c_[at - reach, at + reach], 0.0)  # most ink is near none of them
     ink, boxes = ink[near], boxes[near]
-    return {i: _about(run, ink, boxes, RING) for i, run in runs.items()}
+    return {i: _about(run, ink, boxes, within) for i, run in runs.items()}
 
 
 def _with_loose(text: Text, in_use: bool) -> Text:
@@ -258,6 +264,12 @@ def ringed(run: Run, ink: FloatArray, boxes: FloatArray, within: float = RING) -
 
 def _on_all_sides(hit: BoolArray) -> bool:
     return bool(hit.any(1).all())
+
+
+def _is_small_outline(run: Run, lines: FloatArray, hit: BoolArray) -> bool:
+    """Do short lines of one outline run on all sides of a text, as of a triangle, whose corners are farther off?"""
+    short = geometry.lengths(lines) <= SIDE * run.size
+    return _is_one_outline(lines[short], hit[:, short])
 
 
 def _is_one_outline(lines: FloatArray, hit: BoolArray) -> bool:
