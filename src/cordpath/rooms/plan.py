@@ -33,12 +33,12 @@ from cordpath.rooms.ink import Evidence, gather, polygons_only, union
 from cordpath.rooms.loose_doors import beyond_loose_doors
 from cordpath.rooms.match_lines import cut_off, match_lines, strips
 from cordpath.rooms.more_walls import beyond_more_walls
-from cordpath.rooms.names.kinds import DOUBT, Draft, labels_a_part, names_a_part, settle_kinds
+from cordpath.rooms.names.kinds import DOUBT, Draft, labels_a_part, settle_kinds
 from cordpath.rooms.names.numbered import room_tags, told
 from cordpath.rooms.names.stated import apply_stated
 from cordpath.rooms.names.storeys import settle_storey
 from cordpath.rooms.names.tags import Tag, places
-from cordpath.rooms.names.unsure import doubt_unsure
+from cordpath.rooms.names.unsure import doubt_unsure, name_and_doubt
 from cordpath.rooms.names.worked import borders, follow_works
 from cordpath.rooms.open_plans import tell_open_plans
 from cordpath.rooms.openings.openings import Closer
@@ -135,7 +135,7 @@ def _find(
     divide_at_doorways(drafts, building)
     beyond = part_beyond_doorways(drafts, building)
     named, drafts = drafts, [*drafts, *(part for part, *_ in beyond)]
-    _odd_names(drafts, odd, inch)
+    name_and_doubt(drafts, odd, inch)
     doubt_unsure(drafts, sheet, view, mine)
     moved = follow_works(drafts, mine, inch)
     settle_kinds(drafts, mine, building.closers, inch)
@@ -217,22 +217,6 @@ def _one_use(tags: list[Tag]) -> bool:
     kinds = {tag.meaning.kind for tag in tags if tag.meaning is not None}
     apart = max(math.dist(tags[0].at, tag.at) for tag in tags)
     return kinds <= {"laundry", "utility"} and all(tag.meaning for tag in tags) and apart < ONE_NAME * tags[0].size
-
-
-def _odd_names(drafts: list[Draft], odd: list[Tag], inch: float) -> None:
-    """Unknown names: they name the spaces without a known one, and cast doubt where they stand beside it."""
-    shapes = np.array([d.polygon for d in drafts], object)
-    for tag in sorted(odd, key=lambda t: (-t.size, t.at)):
-        inside = np.flatnonzero(shapely.intersects(shapes, shapely.Point(tag.at)))
-        for k in inside:
-            draft = drafts[k]
-            if draft.tag is None:
-                draft.tag = tag
-            elif draft.tag.meaning is not None and draft.tag.style == tag.style:
-                away = np.hypot(tag.at[0] - draft.tag.at[0], tag.at[1] - draft.tag.at[1])
-                if away > max(60 * inch, 4 * tag.size):
-                    draft.doubt(f"'{tag.text}' stands in the same space and is not in the vocabulary",
-                                DOUBT if names_a_part(tag, draft.tag.meaning) else 0.75)  # fmt: skip
 
 
 def _is_outdoors(draft: Draft, outside: BaseGeometry, building: Building) -> bool:

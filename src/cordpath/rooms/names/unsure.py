@@ -1,4 +1,5 @@
-"""Lettering in a room that was not read, or not for sure: it may name a part of it, or be a line of its own name.
+"""Texts in a room that may name a part of it, or be a line of its own name: unknown ones, and what was not read or
+not read for sure.
 
 KITCHEN that was read as IKITCHEN in one space with GALLERY, or KITCHEN over DINING of which nothing was read: the
 name that is left would clear what the other one protects.
@@ -14,7 +15,7 @@ from scipy.spatial import cKDTree
 
 from cordpath.geometry import in_box
 from cordpath.model import Point, Sheet, Symbol, View, Word
-from cordpath.rooms.names.kinds import DOUBT, LEAST_NAME, SURE_READING, Draft
+from cordpath.rooms.names.kinds import DOUBT, LEAST_NAME, SURE_READING, Draft, names_a_part
 from cordpath.rooms.names.tags import Tag
 from cordpath.rooms.names.vocabulary import is_stop, protects
 
@@ -25,6 +26,22 @@ LABEL = 36.0  # pt, 1/2 in.: labels stand within 3/8 in. of their symbol (measur
 LINES = 3.0  # sizes of a name: the next line above or below it, whatever stands beside that
 FIGURES = frozenset("0123456789IOQLDZSBG")  # what figures are read as: IOI is the number 101 of a room
 UNREAD = "lettering in it that could not be read may name a part of it"
+
+
+def name_and_doubt(drafts: Sequence[Draft], odd: Sequence[Tag], inch: float) -> None:
+    """Unknown names: they name the spaces without a known one, and cast doubt where they stand beside it."""
+    shapes = np.array([d.polygon for d in drafts], object)
+    for tag in sorted(odd, key=lambda t: (-t.size, t.at)):
+        inside = np.flatnonzero(shapely.intersects(shapes, shapely.Point(tag.at))).tolist()
+        for k in inside:
+            draft = drafts[k]
+            if draft.tag is None:
+                draft.tag = tag
+            elif draft.tag.meaning is not None and draft.tag.style == tag.style:
+                away = np.hypot(tag.at[0] - draft.tag.at[0], tag.at[1] - draft.tag.at[1])
+                if away > max(60 * inch, 4 * tag.size):
+                    draft.doubt(f"'{tag.text}' stands in the same space and is not in the vocabulary",
+                                DOUBT if names_a_part(tag, draft.tag.meaning) else 0.75)  # fmt: skip
 
 
 def doubt_unsure(drafts: Sequence[Draft], sheet: Sheet, view: View, symbols: Sequence[Symbol]) -> None:
