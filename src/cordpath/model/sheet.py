@@ -126,6 +126,11 @@ class Word:
     def at(self) -> Point:
         return ((self.box[0] + self.box[2]) / 2, (self.box[1] + self.box[3]) / 2)
 
+    @property
+    def is_drawn(self) -> bool:
+        """Is it lettering that is drawn as strokes or outlines, and no text of a font?"""
+        return self.origin in ("stroke", "outline")
+
 
 RegionKind = Literal["title block", "legend", "schedule", "notes", "key plan", "detail"]
 

@@ -80,8 +80,8 @@ def _within_its_room(
     own = plan.room(fixture.room)
     if own is None or own.polygon.area < STALL_ALONE * area.area:
         return screens
-    others = shapely.union_all([room.polygon for room in plan.rooms if room is not own])
-    return [screen for screen in screens if not shapely.dwithin(screen, others, thin)]
+    others = [room.polygon for room in plan.rooms if room is not own]
+    return [screen for screen in screens if not shapely.dwithin(screen, others, thin).any()]
 
 
 def _pieces(edge: BaseGeometry) -> list[BaseGeometry]:

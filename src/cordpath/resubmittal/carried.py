@@ -86,14 +86,25 @@ def _followed(
     sheets: list[ReviewSheet], partner: dict[int, tuple[ReviewSheet, Laying]], decisions: Sequence[Decision]
 ) -> Iterator[Followed]:
     """The rulings on outlets of one old file."""
+    ruled: dict[int, list[tuple[int, Decision]]] = {}
     for (k, j), decision in meant(_spots(sheets), decisions)[0].items():
+        ruled.setdefault(k, []).append((j, decision))
+    for k, on_sheet in ruled.items():
         other = partner.get(id(sheets[k]))
         if other is None or other[1].support < SURE:
-            yield decision, None, NOT_LAID
-            continue
-        new, laying = other
-        moved = laying.map([place.at for place in sheets[k].places])
-        now = matched(sheets[k], new, moved).get(j)
+            yield from ((decision, None, NOT_LAID) for _, decision in on_sheet)
+        else:
+            yield from _followed_onto(sheets[k], *other, on_sheet)
+
+
+def _followed_onto(
+    old: ReviewSheet, new: ReviewSheet, laying: Laying, ruled: Sequence[tuple[int, Decision]]
+) -> Iterator[Followed]:
+    """The rulings on outlets of one old sheet, by index, that lies on a new one."""
+    moved = laying.map([place.at for place in old.places])
+    pairs = matched(old, new, moved)
+    for j, decision in ruled:
+        now = pairs.get(j)
         if now is None:
             yield decision, None, GONE
             continue

@@ -204,12 +204,16 @@ def _letters_of_a_device(tag: Tag, ink: FloatArray) -> bool:
 
 def plan_runs(sheet: Sheet, view: View) -> list[Run]:
     """The runs of the view that stand in no region, in no note of its own and are not its title."""
-    words = [w for w in sheet.words if in_box(w.at, view.box) and w.text.strip() and w.origin != "hidden"]
-    words = [w for w in words if not any(in_box(w.at, r.box) for r in sheet.regions)]
+    words = [w for w in sheet.words if in_plan(w.at, sheet, view) and w.text.strip() and w.origin != "hidden"]
     if view.note_box is not None:
         words = [w for w in words if not in_box(w.at, view.note_box)]
     runs = [run for run in _runs(words) if not _is_title(run, view)]
     return sorted(runs, key=lambda r: (r.angle, r.across, r.along))
+
+
+def in_plan(at: Point, sheet: Sheet, view: View) -> bool:
+    """Is a place in the view, and in no legend, table or block beside its plan?"""
+    return in_box(at, view.box) and not any(in_box(at, region.box) for region in sheet.regions)
 
 
 def _is_title(run: Run, view: View) -> bool:

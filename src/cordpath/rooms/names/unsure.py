@@ -13,10 +13,9 @@ import numpy as np
 import shapely
 from scipy.spatial import cKDTree
 
-from cordpath.geometry import in_box
 from cordpath.model import Point, Sheet, Symbol, View, Word
 from cordpath.rooms.names.kinds import DOUBT, LEAST_NAME, SURE_READING, Draft, names_a_part
-from cordpath.rooms.names.tags import Tag
+from cordpath.rooms.names.tags import Tag, in_plan
 from cordpath.rooms.names.vocabulary import is_stop, protects
 
 # Of the letters of the room's own name: sizes are read from ink, and those of one sheet's names differ by a tenth;
@@ -50,7 +49,7 @@ def doubt_unsure(drafts: Sequence[Draft], sheet: Sheet, view: View, symbols: Seq
     words = [word for word in sheet.words if _may_be_a_name(word)]
     lines = _no_labels(sheet.unread_at, symbols, [draft.tag for draft in cleared if draft.tag is not None])
     places = [word.at for word in words] + lines
-    plain = [k for k, at in enumerate(places) if _in_plan(at, sheet, view)]
+    plain = [k for k, at in enumerate(places) if in_plan(at, sheet, view)]
     if not cleared or not plain:
         return
     tree = shapely.STRtree([draft.polygon for draft in cleared])
@@ -85,14 +84,10 @@ def _cleared_by_name(draft: Draft) -> bool:
 
 def _may_be_a_name(word: Word) -> bool:
     letters = sum(map(str.isalpha, word.text))
-    drawn = word.origin in ("stroke", "outline") and word.confidence < SURE_READING
+    drawn = word.is_drawn and word.confidence < SURE_READING
     named = letters >= LEAST_NAME and 2 * letters > len(word.text) and not is_stop(word.text)
     return drawn and named and not FIGURES.issuperset(word.text.upper())
 
 
 def _of_its_size(word: Word, draft: Draft) -> bool:
     return draft.tag is not None and SIZES[0] <= word.size / draft.tag.size <= SIZES[1]
-
-
-def _in_plan(at: Point, sheet: Sheet, view: View) -> bool:
-    return in_box(at, view.box) and not any(in_box(at, region.box) for region in sheet.regions)

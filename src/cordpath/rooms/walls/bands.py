@@ -17,6 +17,9 @@ from cordpath.geometry import components, lines
 from cordpath.model import BoolArray, FloatArray, IntArray
 
 STUBBY = 0.42  # a band shorter than this part of its width is two wall ends that face each other, not a post
+# Outer walls of two leaves of masonry with insulation between, as of the house in tests/data, and basement walls of
+# 12 in blocks with studs before them are 16 to 17 in.
+THICKEST_IN = 17.0
 PARALLEL = 0.035  # sine of 2 degrees: real plots draw parallel wall faces far better than this
 
 

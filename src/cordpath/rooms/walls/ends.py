@@ -17,15 +17,15 @@ from shapely.geometry.base import BaseGeometry
 from cordpath.geometry import lines
 from cordpath.model import FloatArray
 from cordpath.rooms.ink import Ink
-from cordpath.rooms.walls.bands import PARALLEL, STUBBY
+from cordpath.rooms.walls.bands import PARALLEL, STUBBY, THICKEST_IN
 
 FAR_FT = 20.0  # widest opening looked for: two sectional doors side by side
 HEADER_FT = 8.0  # widest doorway whose head is drawn in dashes
-CAP_IN = (2.0, 18.0)  # thickness of a wall end read from a wall's outline
+CAP_IN = (2.0, THICKEST_IN + 1.0)  # thickness of a wall end read from a wall's outline
 CAP_OVER = 0.6  # of the thickness: strokes taken for walls are drawn on by half of it at their ends, and a bit
 BESIDE_IN = 1.5  # from the side of a wall's end to a wall that goes through there
 OVER_IN = 1.5  # a wall drawn as one stroke may stand out of one that it meets by this (half a wide cap)
-WINDOW_IN = 9.0  # off its axis to the outer line of a window: half the thickest walls (17 in) and a pen
+WINDOW_IN = THICKEST_IN / 2 + 0.5  # off its axis to the outer line of a window, with a pen
 # Both faces of the wall and the glass, along as much of an opening as closes it (GLAZED of openings.py); a sliding
 # door's leaves are half as long (common practice, no source).
 WINDOW_LINES, LINED = 3, 0.85

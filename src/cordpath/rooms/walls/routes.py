@@ -20,7 +20,7 @@ from cordpath.geometry import lengths, lines
 from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.rooms.ink import Evidence, Ink
 from cordpath.rooms.openings.arcs import find_swings
-from cordpath.rooms.walls.bands import pair_up, paired_share, widest_extent
+from cordpath.rooms.walls.bands import THICKEST_IN, pair_up, paired_share, widest_extent
 from cordpath.rooms.walls.bodies import (
     THIN_IN,
     Raw,
@@ -38,9 +38,6 @@ from cordpath.rooms.walls.patterns import equally_spaced, hatch_like
 NETWORK_FT = 8.0  # walls hang together over at least this, both ways
 OPENING_FT = 5.0  # strokes as wide as a wall hang together over doors and windows of this width
 FILL_FT, THICK_FT, DOUBLE_FT, PAIRS_FT, SINGLE_FT = 80.0, 60.0, 100.0, 60.0, 60.0  # least length in all
-# Outer walls of two leaves of masonry with insulation between, as of the house in tests/data, and basement walls of
-# 12 in blocks with studs before them are 16 to 17 in.
-THICKEST_IN = 17.0
 FILL_THICK_IN = (1.2, THICKEST_IN + 1.0)
 STROKE_THICK_IN = (1.6, THICKEST_IN + 1.0)
 DOUBLE_GAP_IN = (2.4, THICKEST_IN)

@@ -191,28 +191,28 @@ def _unringed(runs: dict[int, Run], symbols: tuple[Symbol, ...], sheet: Sheet) -
     """Which texts stand in no ring or box, and which perhaps in none: in several things on all their sides,
     or in a fixture, whose bowl is nobody's bubble."""
     drawn = sheet.strokes.ink()
-    about = _all_about(runs, sheet.strokes.xy[drawn])
-    bare = {i for i, (_, hit) in about.items() if not _on_all_sides(hit)}
-    cornered = _all_about({i: runs[i] for i in bare}, sheet.strokes.xy[drawn], CORNER)
-    bare -= {i for i, each in cornered.items() if _is_small_outline(runs[i], *each)}
+    near = _near(runs, sheet.strokes.xy[drawn], CORNER)
+    about = {i: _about(run, *near, RING) for i, run in runs.items()}
+    bare = {
+        i for i, (_, hit) in about.items()
+        if not _on_all_sides(hit) and not _is_small_outline(runs[i], *_about(runs[i], *near, CORNER))
+    }  # fmt: skip
     for symbol in symbols:
         if symbol.is_fixture:
             drawn[symbol.strokes] = False
-    ringed = {i: runs[i] for i in about if i not in bare and _is_one_outline(*about[i])}
-    others = _all_about(ringed, sheet.strokes.xy[drawn])
-    keyed = {i for i, (_, hit) in others.items() if _on_all_sides(hit)}
+    framed = {i: runs[i] for i in about if i not in bare and _is_one_outline(*about[i])}
+    near = _near(framed, sheet.strokes.xy[drawn], RING)
+    keyed = {i for i, run in framed.items() if ringed(run, *near)}
     return bare, set(about) - bare - keyed
 
 
-def _all_about(
-    runs: dict[int, Run], ink: FloatArray, within: float = RING
-) -> dict[int, tuple[FloatArray, BoolArray]]:
+def _near(runs: dict[int, Run], ink: FloatArray, within: float) -> tuple[FloatArray, FloatArray]:
+    """The ink about the texts and the boxes around it: most ink is near none of them."""
     boxes = geometry.boxes_around(ink)
     at = np.array([run.at for run in runs.values()]).reshape(-1, 2)
     reach = np.array([max(_half(run, within)) for run in runs.values()]).reshape(-1, 1)
-    near = geometry.near_boxes(boxes, np.c_[at - reach, at + reach], 0.0)  # most ink is near none of them
-    ink, boxes = ink[near], boxes[near]
-    return {i: _about(run, ink, boxes, within) for i, run in runs.items()}
+    near = geometry.near_boxes(boxes, np.c_[at - reach, at + reach], 0.0)
+    return ink[near], boxes[near]
 
 
 def _with_loose(text: Text, in_use: bool) -> Text:

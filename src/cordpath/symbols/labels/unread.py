@@ -106,7 +106,7 @@ def _lacks(words: list[Word], letters: int, column: bool) -> bool:
     of them of those that GFI is read as, or two letters fewer: GFI A-12 read as GA-12.  Who reads each letter of a
     column reads none from its side."""
     said = [letter for word in words for letter in word.text.upper() if letter.isalnum()]
-    if any(word.origin not in ("stroke", "outline") for word in words):
+    if not all(word.is_drawn for word in words):
         return False
     if column:
         return len(said) == len(words) and set(said) <= (OF_MARK | TURNED if len(said) < letters else OF_MARK)

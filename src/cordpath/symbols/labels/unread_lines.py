@@ -96,7 +96,7 @@ class _Around:
         band = shapely.get_coordinates(areas) @ turned(word.angle)
         base = band[:, 1].max() - UNDER * word.size
         box = np.array([band[:, 0].min(), base - CAP * word.size, band[:, 0].max(), base])
-        drawn = word.origin in ("stroke", "outline")
+        drawn = word.is_drawn
         return any(
             _run_on(glyphs.seen(word.angle), box, words, self, word.angle, drawn)
             for glyphs in self._glyphs(label, reach, CAP * word.size)

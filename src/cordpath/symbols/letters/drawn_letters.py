@@ -85,7 +85,7 @@ def _at_one_place(word: Word, other: Word) -> bool:
 
 def _apart(words: tuple[Word, ...], fresh: list[Word]) -> list[Word]:
     """The words without those that were made of the fresh ones' strokes before."""
-    drawn = [k for k, word in enumerate(words) if word.origin in ("stroke", "outline")]
+    drawn = [k for k, word in enumerate(words) if word.is_drawn]
     boxes = shapely.box(*np.array([words[k].box for k in drawn], float).reshape(-1, 4).T)
     new = shapely.box(*np.array([word.box for word in fresh], float).reshape(-1, 4).T)
     other, own = shapely.STRtree(boxes).query(new)

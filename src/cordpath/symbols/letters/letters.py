@@ -218,7 +218,7 @@ class Letters:
 
     def run_text(self, k: int) -> str:
         """The letters of the run that a word of drawn letters belongs to, from left to right."""
-        if self.words[k].origin not in ("stroke", "outline"):
+        if not self.words[k].is_drawn:
             return self.text[k].upper()
         along = math.radians(self.words[k].angle)
         way = np.array([math.cos(along), -math.sin(along)])
@@ -227,7 +227,7 @@ class Letters:
     def run_box(self, k: int) -> Box:
         """The box around the letters that were read as one run with the word, for words of drawn letters."""
         word = self.words[k]
-        if word.origin not in ("stroke", "outline"):
+        if not word.is_drawn:
             return word.box
         boxes = np.array([self.words[n].box for n in self._run(k)])
         low, high = boxes[:, :2].min(0).tolist(), boxes[:, 2:].max(0).tolist()

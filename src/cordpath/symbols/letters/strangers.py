@@ -84,7 +84,7 @@ def _made_of(k: int, letters: Letters, segments: IntArray, ink: Ink) -> bool:
 def _is_circle(k: int, letters: Letters, template: Template, pose: FloatArray) -> bool:
     """Is a drawn letter O one of the symbol's circles, taken for a letter?"""
     word = letters.words[k]
-    if letters.text[k].upper() not in ("O", "0") or word.origin not in ("stroke", "outline"):
+    if letters.text[k].upper() not in ("O", "0") or not word.is_drawn:
         return False
     for x, y, r, _ in template.circles.tolist():
         at, radius = place(pose[None], np.array([[x, y]]))[0, 0], r * float(pose[SCALE])
