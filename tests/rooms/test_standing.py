@@ -382,3 +382,13 @@ def test_an_outlet_of_an_island_stands_where_its_bars_end_and_not_at_its_body() 
     for x, asks in ((206.0, False), (196.0, True)):
         standing = _one(symbol("receptacle", (x, 90), wall=(1.0, 0.0)), plan)
         assert standing.room == "r2" and (standing.why is not None) is asks
+
+
+def test_a_counter_behind_the_wall_serves_no_outlet_before_it() -> None:
+    """A wall between two kitchens that is drawn as one line: what stands there between appliances, and has the
+    other kitchen's counter right behind it, was at a countertop for certain."""
+    counters = shapely.union_all([box(142.5, 20, 180, 80), box(181.5, 100, 219, 160)])
+    plan = two_rooms("kitchen", "kitchen", wall_in=1.0, counters=counters)
+    places = [(174, 50, 1.0), (174, 130, 1.0), (187.5, 50, -1.0), (187.5, 130, -1.0)]
+    answers = [_one(symbol("receptacle", (x, y), wall=(way, 0.0)), plan).at_counter for x, y, way in places]
+    assert answers == [Answer.YES, Answer.NO, Answer.NO, Answer.YES]

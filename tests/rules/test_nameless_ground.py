@@ -38,6 +38,29 @@ def test_an_outlet_in_nameless_ground_beside_a_bath_is_asked_about(feet: float |
     assert feet is None or any("over a line that may be a wall" in reason for reason in told.reasons)
 
 
+@pytest.mark.parametrize("other", [None, "r2"])
+@pytest.mark.parametrize(("line", "verdict"), [(45, "unresolved"), (-10, "missing")])
+def test_a_shower_right_behind_a_line_that_may_be_a_wall_is_asked_about(
+    other: str | None, line: float, verdict: str
+) -> None:
+    """A bath's wall that was not recognised, with the shower's edge on its face (plan types 2665), or beyond which
+    the ground has a name (2668); with ``line`` -10 the outlet stands on the shower's side of it."""
+    rooms = (
+        room("bathroom", id="r1", polygon=box(X - 70, Y, X + 200, Y + 100), open_to=("r2",)),
+        room("bedroom", id="r2", polygon=box(X - 200, Y, X - 70, Y + 100), open_to=("r1",)),
+    )
+    shower, feet = fixture("shower", 2.6, at=(X + 60, Y + 20), room="r1")
+    found = reading(rooms=rooms, fixtures=((shower, feet),), outside=box(X - 300, Y - 200, X + 300, Y - 5))
+    ground = Disputed(("r1", other), box(X - 70, Y, X + line, Y + 100))
+    (plan,), (path,) = found.plans, found.paths
+    path = replace(path, points=(HERE, (X + 47, Y)))
+    found = replace(found, plans=(replace(plan, disputed=(ground,)),), paths=(path,))
+    (outlet,) = found.outlets
+    found = replace(found, outlets=(replace(outlet, standing=replace(outlet.standing, room="r2")),))
+    (judged,) = judge(found, (), (NOT_SHOWN,), load_edition("2023"), ())
+    assert judged.verdict == verdict
+
+
 @pytest.mark.parametrize(("why", "verdict"), [(None, "missing"), ("it stands far off the building", "unresolved")])
 def test_what_is_far_off_the_building_is_not_outdoors_for_certain(why: str | None, verdict: str) -> None:
     found = reading(standing_room=None, why=why, outside=box(X - 300, Y - 200, X + 300, Y + 200))
@@ -67,3 +90,18 @@ def test_what_may_be_a_window_between_two_rooms_asks_whether_a_cord_goes_through
     plan = replace(plan, doors=(strip,), panes=(strip,) if pane else ())
     (judged,) = judge(replace(found, plans=(plan,)), (), (NOT_SHOWN,), load_edition("2020"))
     assert judged.verdict == verdict
+
+
+@pytest.mark.parametrize(("edition", "verdict"), [("2017", "unresolved"), ("2023", "missing")])
+@pytest.mark.parametrize("open_to", [(), ("r2",)])
+def test_an_opening_between_two_rooms_that_was_not_found_may_be_a_doorway(
+    open_to: tuple[str, ...], edition: str, verdict: str
+) -> None:
+    """At the ragged end of a hatched wall no opening was found; a doorway ends a path in 2017 (plan type 2896)."""
+    rooms = (
+        room("dining", id="r1", polygon=box(X - 80, Y, X + 80, Y + 40), open_to=open_to),
+        room("kitchen", id="r2", polygon=box(X - 80, Y + 40, X + 80, Y + 120)),
+    )
+    sink = fixture("sink", 4.0, at=(X, Y + 76), room="r2")
+    judged = finding(edition, rooms=rooms, fixtures=(sink,), doors="blocking" if edition == "2017" else "open")
+    assert judged.verdict == ("missing" if open_to else verdict)

@@ -13,6 +13,7 @@ from shapely.geometry.base import BaseGeometry
 from cordpath.model import POINTS_PER_INCH, Answer, FloatArray, FloorPlan, Room, Scale, Standing, Symbol
 from cordpath.rooms.anchors import OFF_IN, Anchor, find_anchor
 from cordpath.rooms.undivided import (
+    AISLE_IN,
     BLIND_IN,
     COUNTER_TOUCH_IN,
     FRONT_IN,
@@ -24,6 +25,7 @@ from cordpath.rooms.undivided import (
     undivided,
 )
 
+IN_ROW_IN = 6.0  # between an appliance and the counter beside it: its place is some inches wider than it is
 BESIDE_IN = 6.0  # a symbol in no room counts for the nearest one within this
 COOKING = frozenset(
     {"sink", "range", "cooktop", "wall oven", "microwave", "refrigerator", "dishwasher", "disposer", "countertop"}
@@ -44,6 +46,7 @@ COUNTER_LABEL_IN = (36.0, 54.0)  # mounting heights of receptacles over a counte
 TALL = frozenset({"refrigerator", "wall oven", "washer", "dryer", "water heater"})  # no countertop runs over them
 BEHIND_IN = 4.0  # from an appliance to an outlet behind it: the wall's face or the glass of a window
 COUNTER_CLEAR_IN = 6.0
+FACE_IN = 1.0  # off the middle of a wall that is drawn as one line: half of a broad pen
 APPLIANCES = frozenset(
     [
         "range",
@@ -79,7 +82,7 @@ def stand(symbols: tuple[Symbol, ...], plan: FloorPlan, scale: Scale) -> tuple[S
     shapely.prepare(shapes)
     works = _works(symbols, plan)
     tall = shapely.union_all([s.footprint for s in symbols if s.kind in TALL and s.found])
-    floor = Floor(plan, faces, shapes, works, tall, inch)
+    floor = Floor(plan, faces, shapes, works, _sure_works(works, symbols, inch), tall, inch)
     return tuple(_standing(s, find_anchor(s, faces, inch), floor) for s in symbols)
 
 
@@ -87,6 +90,14 @@ def _works(symbols: tuple[Symbol, ...], plan: FloorPlan) -> BaseGeometry:
     """Counters and what is cooked and washed up with: where a kitchen is, whatever its name's reach."""
     drawn = [symbol.footprint for symbol in symbols if symbol.kind in COOKING]
     return shapely.union_all([*drawn, *([plan.counters] if plan.counters is not None else [])])
+
+
+def _sure_works(works: BaseGeometry, symbols: tuple[Symbol, ...], inch: float) -> BaseGeometry:
+    """The rows of works that an appliance or a sink stands in: a rectangle in the room without one may be a table
+    or a bed.  All of them, where no appliance is drawn."""
+    drawn = shapely.union_all([s.footprint for s in symbols if s.kind in COOKING - {"countertop"}])
+    rows = [row for row in shapely.get_parts(works.buffer(IN_ROW_IN / 2 * inch)) if row.intersects(drawn)]
+    return works.intersection(shapely.union_all(rows)) if rows else works
 
 
 def _standing(symbol: Symbol, anchor: Anchor, floor: Floor) -> Standing:
@@ -217,6 +228,17 @@ def _at_counter(
     return answers.pop() if len(answers) == 1 else Answer.UNKNOWN
 
 
+def _off(counters: BaseGeometry, anchor: Anchor, inch: float) -> float:
+    """From an anchor to the counters on its side of the wall, up to an aisle off, pt; inf for none.  A wall that is
+    drawn as one line has the next kitchen's counter right behind it."""
+    here = shapely.Point(anchor.at)
+    if anchor.facing is not None:
+        near, far = (anchor.at + anchor.facing * off * inch for off in (FACE_IN, AISLE_IN))
+        before = shapely.LineString([near, far]).buffer(AISLE_IN * inch, cap_style="flat")
+        counters = counters.intersection(before)
+    return float("inf") if counters.is_empty else float(counters.distance(here))
+
+
 def _by_height(
     height: Any, symbol: Symbol, anchor: Anchor, room: Room | None, plan: FloorPlan, appliances: BaseGeometry,
     inch: float,
@@ -232,12 +254,11 @@ def _by_height(
     here = shapely.Point(anchor.at)
     if plan.counters is None or plan.counters.is_empty:
         return Answer.UNKNOWN
-    away = plan.counters.distance(here)
+    away = _off(plan.counters, anchor, inch)
     touch = COUNTER_TOUCH_IN * inch + (anchor.tolerance if anchor.facing is None else 0.0)
     if away <= touch:
         return Answer.YES
-    doubtful = plan.counters_doubtful
-    if doubtful is not None and doubtful.distance(here) <= COUNTER_CLEAR_IN * inch:
+    if plan.counters_doubtful is not None and _off(plan.counters_doubtful, anchor, inch) <= COUNTER_CLEAR_IN * inch:
         return Answer.UNKNOWN
     # Below a window no wall carries it, and it may be one in a counter that stops short of the glass.
     at_wall = anchor.facing is not None and plan.walls.dwithin(here, OFF_IN * inch)

@@ -41,12 +41,14 @@ FRONT_IN = (2.0, 1.0, 3.0, 5.0)  # how far off the wall the room is looked up
 @dataclass(frozen=True, eq=False)
 class Floor:
     """What all symbols of a view stand on.  ``faces``: walls and glass; ``shapes``: the rooms' polygons; ``works``:
-    counters and what is cooked with; ``tall``: appliances that no countertop runs over."""
+    counters and what is cooked with, ``sure_works`` without what may be furniture; ``tall``: appliances that no
+    countertop runs over."""
 
     plan: FloorPlan
     faces: BaseGeometry
     shapes: NDArray[np.object_]
     works: BaseGeometry
+    sure_works: BaseGeometry
     tall: BaseGeometry
     inch: float
 
@@ -111,7 +113,7 @@ def _may_be_in(mate: Room, point: shapely.Point, room: Room, floor: Floor) -> bo
 def _off_the_works(room: Room, mate: Room, point: shapely.Point, floor: Floor) -> bool:
     """Is ground of a kitchen so far from all of its counters and appliances that the guess may be as far off?"""
     both = shapely.union_all([room.polygon, mate.polygon])
-    shared = floor.works.intersection(both.buffer(COUNTER_TOUCH_IN * floor.inch))
+    shared = floor.sure_works.intersection(both.buffer(COUNTER_TOUCH_IN * floor.inch))
     return not shared.is_empty and bool(shared.distance(point) > BLIND_IN * floor.inch)
 
 
@@ -120,7 +122,7 @@ def far_from_works(anchor: Anchor, room: Room, floor: Floor) -> str | None:
     if room.kind != "kitchen" or room.open_to or room.confidence >= STATED:
         return None
     inch = floor.inch
-    mine = floor.works.intersection(room.polygon.buffer(COUNTER_TOUCH_IN * inch))
+    mine = floor.sure_works.intersection(room.polygon.buffer(COUNTER_TOUCH_IN * inch))
     away = mine.distance(before(anchor, inch)) / inch
     if mine.is_empty or away <= BEYOND_IN:
         return None

@@ -9,11 +9,13 @@ Glossary
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import combinations
 
 import shapely
+from shapely.geometry.base import BaseGeometry
 
 from cordpath.geometry import sides_around
-from cordpath.model import BASIN_KINDS, Answer, CordPath, Fixture, Symbol
+from cordpath.model import BASIN_KINDS, Answer, CordPath, Fixture, FloorPlan, Symbol
 from cordpath.rules.facts import CONFIDENCE_FLOOR, Facts
 from cordpath.rules.told import Told, no, unknown
 from cordpath.rules.undrawn import KINDS, loose_fixture, over_low_wall, target_name, undrawn, unsearched
@@ -80,17 +82,43 @@ def _if_no_wall_ends_it(path: CordPath, fixture: Fixture, facts: Facts) -> Told:
     told, plan, per_foot = by_path(path, fixture, facts), facts.plan, facts.points_per_foot
     if told.answer is not Answer.YES or plan is None or per_foot is None or len(path.points) < 2:
         return told
-    way, least = shapely.LineString(path.points), OVER_FT * per_foot
-    grounds = [each.area for each in plan.disputed if each.rooms[1] is None]
-    if any(way.intersection(g).length > least and way.difference(g).length > least for g in grounds):
+    # a shower and an outlet lie at the faces of the very wall: their middles lie on either side of it
+    way = shapely.LineString([facts.symbol.at, *path.points, fixture.symbol.at])
+    least = OVER_FT * per_foot
+    if any(all(way.intersection(side).length > least for side in sides) for sides in _sides(plan, way)):
         question = f"Is there a wall between it and the {fixture.symbol.entry.name} {fixture.id}?"
         because = "over a line that may be a wall"
+    elif facts.scene.edition.measure.doors != "open" and _between_rooms(plan, way, least):
+        question = f"Does a doorway lie between it and the {fixture.symbol.entry.name} {fixture.id}?"
+        because = "from room to room by an opening that may be a doorway"
     elif any(way.intersection(pane).length > least for pane in plan.panes):
         question = f"Is it a door or a window, between it and the {fixture.symbol.entry.name} {fixture.id}?"
         because = "by way of what may be a window between two rooms"
     else:
         return told
     return replace(told, answer=Answer.UNKNOWN, because=(*told.because, because), question=question)
+
+
+def _between_rooms(plan: FloorPlan, way: BaseGeometry, least: float) -> bool:
+    """Does a way on which no door or opening was found lead from one room to another that is not open to it?"""
+    passed = [room for room in plan.rooms if way.intersection(room.polygon).length > least]
+    return any(
+        other.id not in (*room.open_to, room.part_of) and room.id not in (*other.open_to, other.part_of)
+        for room, other in combinations(passed, 2)
+    )
+
+
+def _sides(plan: FloorPlan, way: BaseGeometry) -> list[tuple[BaseGeometry, BaseGeometry]]:
+    """What lies on either side of each line that may be a wall: nameless ground and all else, or ground that the
+    line gives to another room, with that room, and the rest of the room that has it."""
+    areas = {room.id: room.polygon for room in plan.rooms}
+    found = []
+    for each in plan.disputed:
+        room, other = (areas.get(key or "") for key in each.rooms)
+        rest = way if room is None or other is None else room
+        here = each.area if other is None else shapely.union_all([each.area, other])
+        found.append((here, rest.difference(each.area)))
+    return found
 
 
 def _if_windows_count(path: CordPath, fixture: Fixture, facts: Facts) -> Told:
