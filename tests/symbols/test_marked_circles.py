@@ -97,6 +97,15 @@ def test_circles_with_letters_are_told_by_their_letters() -> None:
     assert sorted(items[1].at) == [pytest.approx(at, abs=0.3) for at in ((200, 300), (300, 200))]
 
 
+def test_letters_that_stand_once_are_told_in_one_line() -> None:
+    """Tags and marks of elevations were a line each."""
+    at = [(200.0, 200.0), (300.0, 200.0), (200.0, 300.0)]
+    xy = np.concatenate([ring(*place, 4.0 + k) for k, place in enumerate(at)])
+    (item,) = told(xy, [inside(text, place) for text, place in zip("EAB", at, strict=True)])
+    assert item.what.startswith("a circle with the letters 'A' or 'B' or 'E', drawn 3 times, each of them once,")
+    assert item.count == 3
+
+
 def test_letters_drawn_as_lines_are_a_mark() -> None:
     letter = [(-0.3, -0.5, -0.3, 0.5), (-0.3, -0.5, 0.4, -0.5), (-0.3, 0, 0.2, 0)]
     for texts in ([], [inside("F", AT, "stroke", 0.5)]):

@@ -265,3 +265,52 @@ def test_a_window_in_a_slanting_wall_that_is_painted_is_no_shape(panes: int) -> 
     turn = np.radians(30.0)
     slanting = window @ np.array([[np.cos(turn), np.sin(turn)], [-np.sin(turn), np.cos(turn)]])
     assert told(placed(slanting.reshape(-1, 4), PLACES, turn=False)) == ()
+
+
+def lettered(text: str, at: tuple[float, float], size: float = 8.0) -> Word:
+    x, y = at
+    return Word(text, (x - 2.5, y - 3, x + 2.5, y + 3), 0.0, size, 1)
+
+
+@pytest.mark.parametrize("dash", [200.0, 12.0])
+def test_bubbles_of_grid_lines_are_not_told_and_circles_on_stems_are(dash: float) -> None:
+    """Of the letters of a grid; numbers were none before."""
+    places = [(100.0 + 150 * k, 60.0) for k in range(4)]
+    line = np.array([[0.0, y, 0, min(y + dash, 209)] for y in np.arange(7, 200, dash + 3)])
+    bubbles = np.r_[placed(ring(7, 32), places, turn=False), placed(line, places, turn=False)]
+    names = tuple(lettered(text, at) for text, at in zip("ABCD", places, strict=True))
+    assert leftovers(sheet(bubbles, names), (), NOTHING) == ()
+    same = tuple(lettered("J", at) for at in places)
+    assert [group.count for group in leftovers(sheet(bubbles, same), (), NOTHING)] == [4], "a device's letter"
+    stems = np.r_[placed(ring(7, 32), places, turn=False), placed(np.array([[0.0, 7, 0, 19]]), places, turn=False)]
+    assert [group.count for group in leftovers(sheet(stems, names), (), NOTHING)] == [4], "stems to a wall"
+
+
+def test_what_is_larger_than_devices_is_told_together_and_last_and_is_no_finding() -> None:
+    seats = [(x, y + 400) for x, y in PLACES]
+    chair = np.array([[-9.0, -11, 11, -11], [11, -11, 9, 11], [9, 11, -11, 11], [-11, 11, -9, -11], [-9, 8, 9, 8]])
+    device, furniture = told(np.r_[placed(chair, seats, turn=False), placed(DUPLEX, PLACES)])
+    assert device.count == len(PLACES) and not device.minor
+    assert furniture.count == len(seats) and furniture.minor
+    assert furniture.what.startswith("1 shape larger than devices are drawn, as furniture is,")
+
+
+@pytest.mark.parametrize(("texts", "tags"), [("ABCDEFGHA", True), ("JJJJJJJJJ", False), ("TTTTTABTT", False)])
+def test_tags_have_another_letter_at_each_place_and_devices_have_one(texts: str, tags: bool) -> None:
+    hexagon = ring(8, 6)
+    words = tuple(lettered(text, at) for text, at in zip(texts, PLACES, strict=True))
+    (group,) = leftovers(sheet(placed(hexagon, PLACES, turn=False), words), (), NOTHING)
+    assert group.count == len(PLACES)
+    assert group.minor == tags
+
+
+def test_a_repeated_shape_that_reads_like_a_letter_is_told() -> None:
+    """A disconnect, a box with a stem and a stroke across, was read as a P that stands on its head."""
+    box = np.array(
+        [[-6, -8, 6, -8], [6, -8, 6, 8], [6, 8, -6, 8], [-6, 8, -6, -8], [-6, 8, 6, -8], [0, -8, 0, -14.0]]
+    )
+    words = tuple(
+        Word("P", (x - 6, y - 14, x + 6, y + 8), 180.0, 30.0, 1, origin="stroke", confidence=0.5) for x, y in PLACES
+    )
+    (group,) = leftovers(sheet(placed(box, PLACES, turn=False), words), (), NOTHING)
+    assert group.count == len(PLACES)

@@ -86,6 +86,7 @@ class Unexplained:
     marks: tuple[Mark, ...] = ()  # how a shape is drawn, inches on paper; empty where it is not one shape
     proposed: bool = False  # a shape of the mapping file that nobody has named yet
     is_outlet: bool = False  # an outlet by the words of the sheet's legend
+    minor: bool = False  # most likely furniture or a tag: told last, and no finding
 
     @property
     def count(self) -> int:

@@ -13,7 +13,7 @@ from rich.text import Text
 from cordpath.model import Proposal, SheetResult
 from cordpath.report.proposals import proposed
 from cordpath.report.rows import count_verdicts, sheet_name
-from cordpath.report.summary import Json, scales_told, totals, unexplained_of
+from cordpath.report.summary import Json, places_unexplained, scales_told, totals
 
 STATUS_STYLES = {"checked": "", "skipped": "dim", "failed": "bold red"}
 SHORT_CAUTIONS = (
@@ -54,7 +54,7 @@ def console_tables(
 
 def open_things(results: tuple[SheetResult, ...]) -> tuple[str, ...]:
     """One line on what hangs on no outlet that was found, and would not be seen among verdicts."""
-    places = sum(item.count for result in results for item in unexplained_of(result))
+    places = sum(map(places_unexplained, results))
     against = sum(len(result.conflicts) for result in results)
     said = [f"{places} place{'s' if places > 1 else ''} that nothing accounts for"] if places else []
     said += [f"{against} contradiction{'s' if against > 1 else ''} about circuits"] if against else []

@@ -36,8 +36,13 @@ def totals(results: Iterable[SheetResult]) -> Json:
         "failed": statuses.count("failed"),
         "outlets": sum(verdicts.values()),
         **{str(verdict): count for verdict, count in verdicts.items()},
-        "unexplained": sum(item.count for result in results for item in unexplained_of(result)),
+        "unexplained": sum(map(places_unexplained, results)),
     }
+
+
+def places_unexplained(result: SheetResult) -> int:
+    """How many places of a sheet nothing accounts for, without furniture and tags."""
+    return sum(item.count for item in unexplained_of(result) if not item.minor)
 
 
 def counted(name: str, count: int) -> str:
@@ -46,11 +51,11 @@ def counted(name: str, count: int) -> str:
 
 
 def unexplained_of(result: SheetResult) -> tuple[Unexplained, ...]:
-    """What nothing accounts for, each once, whether the reading or its spotting named it."""
+    """What nothing accounts for, each once, whether the reading or its spotting named it; the least likely last."""
     if result.reading is None:
         return ()
     both = (*result.reading.unexplained, *result.reading.spotting.unexplained)
-    return tuple({(item.what, item.at): item for item in both}.values())
+    return tuple(sorted({(item.what, item.at): item for item in both}.values(), key=lambda item: item.minor))
 
 
 def leftovers(results: Iterable[SheetResult]) -> list[tuple[str, list[str]]]:

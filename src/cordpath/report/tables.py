@@ -35,7 +35,7 @@ from cordpath.report.groups import (
     by_symbol,
 )
 from cordpath.report.rows import CAUTIONS, Row, count_verdicts, number_or_none, rows_of, sheet_name, sheet_title
-from cordpath.report.summary import scale_remarks, scales_told, unexplained_of
+from cordpath.report.summary import places_unexplained, scale_remarks, scales_told, unexplained_of
 from cordpath.report.xml_files import FIXED_DATE, write_fixed_zip, xml_text
 
 COLUMNS = (
@@ -162,7 +162,7 @@ def _sheet_row(result: SheetResult) -> tuple[Cell, ...]:
     counts = count_verdicts((result,))
     return (sheet_name(result), sheet_title(result), result.status, scales_told(result.reading),
             sum(counts.values()), counts["missing"], counts["unresolved"], counts["protected"],
-            counts["not required"], sum(item.count for item in unexplained_of(result)), scale_remarks(result),
+            counts["not required"], places_unexplained(result), scale_remarks(result),
             result.file, result.page)  # fmt: skip
 
 

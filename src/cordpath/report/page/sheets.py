@@ -12,7 +12,7 @@ from html import escape
 from cordpath.model import SheetResult
 from cordpath.report.page.outlets import RowKey, class_of
 from cordpath.report.rows import VERDICTS, Row, count_verdicts, rows_of, sheet_name, sheet_title
-from cordpath.report.summary import scale_remarks, scales_told, unexplained_of
+from cordpath.report.summary import places_unexplained, scale_remarks, scales_told
 
 Pictures = Mapping[tuple[str, int], bytes]
 SHEET_HEAD = ("Sheet", "Title", "Status", "Scale", "Outlets", "Missing", "Unresolved", "Protected", "Not required",
@@ -26,8 +26,7 @@ def worst_first(results: Iterable[SheetResult]) -> list[SheetResult]:
     def badness(result: SheetResult) -> tuple[int, int, int, int]:
         counts = count_verdicts((result,))
         group = {"failed": 0, "checked": 1, "skipped": 2}[result.status]
-        loose = sum(item.count for item in unexplained_of(result))
-        return (group, -counts["missing"], -counts["unresolved"], -loose)
+        return (group, -counts["missing"], -counts["unresolved"], -places_unexplained(result))
 
     return sorted(results, key=badness)
 
@@ -55,7 +54,7 @@ def sheet_table(results: tuple[SheetResult, ...], anchors: Mapping[tuple[str, in
 def _row(result: SheetResult, anchor: str | None) -> str:
     counts = count_verdicts((result,))
     figures = [str(n) if result.judged else "" for n in (
-        sum(counts.values()), *(counts[v] for v in VERDICTS), sum(i.count for i in unexplained_of(result)),
+        sum(counts.values()), *(counts[v] for v in VERDICTS), places_unexplained(result),
     )]  # fmt: skip
     name = escape(sheet_name(result))
     if anchor:

@@ -23,6 +23,7 @@ from cordpath.symbols.labels.words import read
 from cordpath.symbols.letters.strangers import STRANGER
 from cordpath.symbols.matching.evidence import CERTAIN, Candidate
 from cordpath.symbols.pose import SCALE, place
+from cordpath.symbols.unexplained.bubbles import in_bubbles
 
 EXPLAINED = 0.5  # share of the body's ink on strokes of symbols from which those explain it
 TAG = 3.0  # body radii, and of the text size: a circuit tag stands so near the middle of its device
@@ -140,7 +141,7 @@ class _Words:
         self.text = [word.text.strip() for word in sheet.words]
         self.at: FloatArray = sheet.words_at
         self.size: FloatArray = np.array([word.size for word in sheet.words], float)
-        self.number = np.array([text.isdigit() for text in self.text], bool)
+        self.number = in_bubbles(sheet)
 
     def away(self, c: Candidate) -> FloatArray:
         """(n,) pt from the middle of the body to that of each word."""

@@ -17,6 +17,7 @@ from cordpath.symbols.context import on_plan
 from cordpath.symbols.ink.grid import sorted_unique, within
 from cordpath.symbols.ink.normalise import Ink
 from cordpath.symbols.matching.paint import Paint
+from cordpath.symbols.unexplained.bubbles import in_bubbles
 
 # Devices are drawn with 0.05 to 0.14 in of radius, or half of it on a reduced print, less what chords cut off.
 RADIUS = 1.2, 10.0  # pt on paper
@@ -128,8 +129,8 @@ def _explained(circles: FloatArray, symbols: tuple[Symbol, ...]) -> BoolArray:
 
 
 def _numbered(circles: FloatArray, sheet: Sheet) -> BoolArray:
-    """(n,) True for bubbles: a number inside."""
-    at = np.array([word.at for word in sheet.words if word.text.strip().isdigit()]).reshape(-1, 2)
+    """(n,) True for bubbles: a number inside, or a grid's letter."""
+    at = sheet.words_at[in_bubbles(sheet)]
     if not len(at) or not len(circles):
         return np.zeros(len(circles), bool)
     return np.asarray(cKDTree(at).query(circles[:, :2])[0] <= circles[:, 2])

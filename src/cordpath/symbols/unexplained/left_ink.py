@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import numpy as np
 import shapely
 
 from cordpath import geometry
-from cordpath.model import BoolArray, FloatArray, Mapping, Sheet, Symbol, layers_like
+from cordpath.model import BoolArray, FloatArray, Mapping, Sheet, Symbol, Word, layers_like
 from cordpath.symbols.letters.letters import SURE
 
 LONGEST = 30.0  # pt: longer strokes are walls, dimensions and wiring
@@ -31,22 +29,6 @@ def left_ink(sheet: Sheet, symbols: tuple[Symbol, ...], mapping: Mapping) -> tup
     return once(xy[~_accounted(geometry.midpoints(xy), sheet, symbols)]), long
 
 
-def under_doubtful_letters(sheet: Sheet, symbols: tuple[Symbol, ...], mapping: Mapping) -> FloatArray:
-    """(n, 4) short strokes that nothing explains but a letter by itself, read from strokes and not for certain.
-
-    Half a circle with two bars reads like a G.
-    """
-    read = [
-        word.origin == "stroke" and word.confidence < SURE and len(word.text.strip()) == 1 for word in sheet.words
-    ]
-    if not any(read):
-        return np.zeros((0, 4))
-    boxes = np.array([word.box for word, doubtful in zip(sheet.words, read, strict=True) if doubtful])
-    others = tuple(word for word, doubtful in zip(sheet.words, read, strict=True) if not doubtful)
-    xy, _ = left_ink(replace(sheet, words=others), symbols, mapping)
-    return xy[geometry.near_points(geometry.midpoints(xy), boxes, AROUND)]
-
-
 def on_layers(sheet: Sheet, mapping: Mapping) -> BoolArray:
     """(n,) True for strokes on layers where the mapping file looks for devices."""
     drawing = mapping.drawing
@@ -63,7 +45,7 @@ def _accounted(at: FloatArray, sheet: Sheet, symbols: tuple[Symbol, ...]) -> Boo
     areas = [shapely.box(*region.box) for region in sheet.regions]
     areas += list(shapely.buffer(np.array([symbol.footprint for symbol in symbols], dtype=object), 1.0))
     # Words that are strokes, and letters that a hidden text layer repeats; text of a font is not among the strokes.
-    drawn = [word for word in sheet.words if word.origin != "font"]
+    drawn = [word for word in sheet.words if word.origin != "font" and not _doubtful(word)]
     boxes = shapely.box(*np.array([word.box for word in drawn]).reshape(-1, 4).T)
     areas += list(shapely.buffer(boxes, np.array([0.15 * word.size for word in drawn]), quad_segs=16))
     if areas and len(at):
@@ -72,6 +54,12 @@ def _accounted(at: FloatArray, sheet: Sheet, symbols: tuple[Symbol, ...]) -> Boo
         point, _ = shapely.STRtree(shapes).query(shapely.points(at[near]), predicate="intersects")
         found[near[point]] = True
     return found
+
+
+def _doubtful(word: Word) -> bool:
+    """A letter by itself, read from strokes and not for certain: half a circle with two bars reads like a G, a box
+    with a stem and a stroke across like a P."""
+    return word.origin == "stroke" and word.confidence < SURE and len(word.text.strip()) == 1
 
 
 def once(xy: FloatArray) -> FloatArray:

@@ -2,7 +2,7 @@
 
 A bare circle is a column, a burner or a drain.  A circle with a letter in it, with a line through its middle, on a
 short stem or with a mark inside is drawn for a device, though it may be a light or an alarm (common practice, no
-source): it is told, in one line for all that are drawn and one for each text.
+source): it is told, in one line for all that are drawn, one for each text, and one for all texts that stand once.
 
 Terms: *mark*, ink that lies inside a circle as a whole; *stem* and *bar* as in barred_circles.py.
 """
@@ -67,9 +67,10 @@ def told_marked(marked: Marked, known: list[Point]) -> tuple[Unexplained, ...]:
     for k in np.flatnonzero(away > 1.5 * marked.circles[:, 2]).tolist():
         x, y, _ = marked.circles[k].tolist()
         places.setdefault(marked.texts[k], []).append((x, y))
-    return tuple(
-        _said(text, sorted(at, key=lambda place: (place[1], place[0]))) for text, at in sorted(places.items())
-    )
+    once = tuple(sorted(text for text, at in places.items() if text and len(at) == 1))
+    groups: dict[tuple[str, ...], list[Point]] = {(text,): at for text, at in places.items() if text not in once}
+    groups |= {once: [at for text in once for at in places[text]]} if once else {}
+    return tuple(_said(*group) for group in sorted(groups.items()))
 
 
 def larger_note(
@@ -91,10 +92,12 @@ def larger_note(
     )
 
 
-def _said(text: str, at: list[Point]) -> Unexplained:
-    mark = f"the letters '{text}'" if text else "a line or a mark"
-    return Unexplained(f"a circle with {mark}, drawn {times_drawn(len(at))}, that the mapping file does not name",
-                       tuple(at))  # fmt: skip
+def _said(texts: tuple[str, ...], at: list[Point]) -> Unexplained:
+    letters = " or ".join(f"'{text}'" for text in texts if text)
+    mark = f"the letters {letters}" if letters else "a line or a mark"
+    times = f"{times_drawn(len(at))}{', each of them once' if len(texts) > 1 else ''}"
+    places = tuple(sorted(at, key=lambda place: (place[1], place[0])))
+    return Unexplained(f"a circle with {mark}, drawn {times}, that the mapping file does not name", places)
 
 
 def _texts(circles: FloatArray, sheet: Sheet) -> list[str]:

@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 from scipy.spatial import cKDTree
 
 from cordpath import geometry
@@ -33,8 +34,10 @@ from cordpath.model import (
 from cordpath.symbols.examples.likeness import profile_of
 from cordpath.symbols.examples.page_marks import from_box
 from cordpath.symbols.ink.hatch import breadths
+from cordpath.symbols.unexplained.bubbles import in_bubbles
 from cordpath.symbols.unexplained.groups import Groups, Profiled, profiled
-from cordpath.symbols.unexplained.left_ink import LONGEST, left_ink, once, under_doubtful_letters
+from cordpath.symbols.unexplained.left_ink import LONGEST, left_ink, once
+from cordpath.symbols.unexplained.minor import FURNITURE, TAGS, letters_in, minor
 from cordpath.symbols.unexplained.outlines import outlines
 from cordpath.symbols.unexplained.pointers import pointers
 
@@ -99,17 +102,15 @@ def leftovers(
     """Shapes of a symbol's size, drawn three times or more, that nothing explains; most frequent first.
 
     Shapes of fewer times are told where they are drawn much like one of ``outlets``: names with their marks, inches
-    on paper.  So are those that were read as a letter, which is not certain.
+    on paper.
     """
-    read = under_doubtful_letters(sheet, symbols, mapping)
-    lettered = tuple(nearly(profiled(read, like_symbols), outlets, set())) if len(read) else ()
     left = left or left_over(sheet, symbols, mapping)
     if left is None:
-        return lettered
+        return ()
     groups, long = left.groups, left.long
-    told = _told(groups, _built_in(groups, long))
+    told = _told(groups, _built_in(groups, long), letters_in(groups, sheet))
     known = {place for rest in told for place in rest.at}
-    return tuple(_pictured(rest, sheet) for rest in (*told, *nearly(groups, outlets, known), *lettered))
+    return tuple(_pictured(rest, sheet) for rest in (*told, *nearly(groups, outlets, known)))
 
 
 # ------------------------------------------------------------------------------- what is no symbol
@@ -186,9 +187,9 @@ def _built_in(groups: Groups, long: FloatArray) -> BoolArray:
 
 
 def _numbered(groups: Groups, sheet: Sheet) -> BoolArray:
-    """Groups with a number inside: bubbles of keynotes, doors, windows and grids."""
+    """Groups with a number inside, or a grid's letter: bubbles of keynotes, doors, windows and grids."""
     found = np.zeros(len(groups), bool)
-    at = np.array([word.at for word in sheet.words if word.text.strip().isdigit()]).reshape(-1, 2)
+    at = sheet.words_at[in_bubbles(sheet)]
     if len(at) and len(found):
         _, group = shapely.STRtree(shapely.box(*groups.box.T)).query(shapely.points(at), predicate="within")
         found[group] = True
@@ -198,7 +199,7 @@ def _numbered(groups: Groups, sheet: Sheet) -> BoolArray:
 # ------------------------------------------------------------------------------------------- the telling
 
 
-def _told(groups: Profiled, built_in: BoolArray) -> tuple[Unexplained, ...]:
+def _told(groups: Profiled, built_in: BoolArray, letters: NDArray[np.object_]) -> tuple[Unexplained, ...]:
     n = len(groups)
     if n < LEAST_TIMES:
         return ()
@@ -207,11 +208,14 @@ def _told(groups: Profiled, built_in: BoolArray) -> tuple[Unexplained, ...]:
     _, label = components(pairs[:, 0], pairs[:, 1], n)
     shapes: list[tuple[tuple[Point, ...], Box]] = []
     frames: list[tuple[Point, ...]] = []
+    others: dict[str, list[tuple[Point, ...]]] = {FURNITURE: [], TAGS: []}
     for name in np.flatnonzero(np.bincount(label) >= LEAST_TIMES):
-        which = label == name
+        which = np.flatnonzero(label == name)
         places = _places(groups, which)
-        if 2 * built_in[which].sum() >= which.sum():
+        if 2 * built_in[which].sum() >= len(which):
             frames.append(places)
+        elif (likely := minor(groups, which, letters)) is not None:
+            others[likely].append(places)
         else:
             shapes.append((places, _plainest(groups, which)))
     shapes.sort(key=lambda shape: (-len(shape[0]), shape[0]))
@@ -221,7 +225,10 @@ def _told(groups: Profiled, built_in: BoolArray) -> tuple[Unexplained, ...]:
     ]
     # Nothing is left out, but what is many or most likely construction takes one line.
     told += _together([places for places, _ in shapes[MOST_SHAPES:]], "further shape", "")
-    return (*told, *_together(sorted(frames), "shape", " within walls, windows or other lines"))
+    told += _together(sorted(frames), "shape", " within walls, windows or other lines")
+    for likely, each in others.items():
+        told += (replace(item, minor=True) for item in _together(sorted(each), "shape", f" {likely}"))
+    return tuple(told)
 
 
 def times_drawn(count: int) -> str:
@@ -263,16 +270,15 @@ def _pictured(rest: Unexplained, sheet: Sheet) -> Unexplained:
     return replace(rest, marks=marks[:MOST_MARKS])
 
 
-def _plainest(groups: Groups, which: BoolArray) -> Box:
+def _plainest(groups: Groups, rows: IntArray) -> Box:
     """The box of the one with the least ink, which nothing crosses; of equals the first from the top."""
-    rows = np.flatnonzero(which)
     box = groups.box[rows]
     order = np.lexsort((box[:, 0], box[:, 1], np.rint(groups.ink[rows])))
     x0, y0, x1, y1 = box[order[0]].tolist()
     return (x0, y0, x1, y1)
 
 
-def _places(groups: Profiled, which: BoolArray | IntArray) -> tuple[Point, ...]:
+def _places(groups: Profiled, which: IntArray) -> tuple[Point, ...]:
     """Where a shape is drawn, top to bottom."""
     middle = (groups.box[which, :2] + groups.box[which, 2:]) / 2
     order = np.lexsort((middle[:, 0], middle[:, 1]))

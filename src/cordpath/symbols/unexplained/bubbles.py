@@ -1,0 +1,58 @@
+"""Words that are written in bubbles: numbers, and the letters of a building's grid.
+
+A circle with a letter in it is a device as well.  That of a grid line stands at the end of a long line, dashed or
+not, that points at its middle, in a row with others of other letters, whose lines run the same way (common
+practice, no source).
+"""
+
+from __future__ import annotations
+
+import re
+
+import numpy as np
+from scipy.spatial import cKDTree
+
+from cordpath import geometry
+from cordpath.model import BoolArray, FloatArray, IntArray, Sheet
+
+_LETTER = re.compile(r"[A-Z]{1,2}(\.\d)?'?")
+LINE = 36.0  # pt, half an inch, from the letter to where its line leads: the stem of a device is shorter
+DASH = 6.0  # pt: shorter strokes are no dashes of a grid line
+RIM = 0.6, 2.5  # text sizes from the middle of the letter to the end of its line, on the bubble or short of it
+AIMED = 0.35  # text sizes by which the line may pass the middle: that of a letter is a little above or below
+LEVEL = np.cos(np.radians(2.0))  # grid lines are parallel
+IN_ROW = 1.0  # text sizes along the lines, from one bubble of a row to another
+FEWEST = 3  # letters of a row: two circuits that go home side by side may be drawn alike
+
+
+def in_bubbles(sheet: Sheet) -> BoolArray:
+    """(n,) of the sheet's words, True for those that are a number or the letter of a grid line."""
+    text = np.array([word.text.strip() for word in sheet.words], object)
+    found = np.array([each.isdigit() for each in text], bool)
+    letters = np.array([k for k, each in enumerate(text) if _LETTER.fullmatch(each)], int)
+    if len(set(text[letters])) < FEWEST:
+        return found
+    at, size = sheet.words_at[letters], np.array([sheet.words[k].size for k in letters.tolist()])
+    which, way = _aimed(sheet, at, size)
+    for k, along in zip(which.tolist(), way, strict=True):
+        row = (way @ along >= LEVEL) & (np.abs((at[which] - at[k]) @ along) <= IN_ROW * size[k])
+        found[letters[k]] |= len(set(text[letters[which[row]]])) >= FEWEST
+    return found
+
+
+def _aimed(sheet: Sheet, at: FloatArray, size: FloatArray) -> tuple[IntArray, FloatArray]:
+    """Numbers of the places (n, 2) from whose rim a long line leads away, and (k, 2) its directions."""
+    xy = sheet.strokes.xy[sheet.strokes.ink() & (geometry.lengths(sheet.strokes.xy) >= DASH)]
+    ends = np.concatenate([xy, xy[:, [2, 3, 0, 1]]]).reshape(-1, 2, 2)
+    near = cKDTree(ends[:, 0]).query_ball_point(at, 2 * LINE)  # a gap may lie where it is LINE away
+    which = np.repeat(np.arange(len(at)), [len(each) for each in near])
+    ends = ends[np.concatenate([np.array(each, int) for each in near])]
+    size = size[which]
+    way = (ends[:, 1] - ends[:, 0]) / geometry.lengths(ends.reshape(-1, 4))[:, None]
+    start = ends[:, 0] - at[which]
+    along = (start * way).sum(axis=1)
+    aimed = (along >= RIM[0] * size) & (np.abs(start[:, 0] * way[:, 1] - start[:, 1] * way[:, 0]) <= AIMED * size)
+    long = aimed & (((ends[:, 1] - at[which]) * way).sum(axis=1) >= LINE)
+    first = np.flatnonzero(aimed & (along <= RIM[1] * size))
+    led = [bool((long & (which == which[k]) & (way @ way[k] >= LEVEL)).any()) for k in first.tolist()]
+    return which[first[led]], way[first[led]]
