@@ -131,6 +131,57 @@ def test_a_symbol_that_became_another_at_its_place_is_the_same_outlet() -> None:
     assert item.status == "resolved" and item.changes == ("symbol: duplex to GFCI",)
 
 
+def test_amendments_are_compared_by_what_they_hold() -> None:
+    """A file changed under its name was no other code, and the same file at another place was one."""
+    code = {"edition": "2020", "amendments": ["town.yaml"], "permit_date": None}
+    old = {"run": {"code": code, "amendments_sha256": ["a"]}}
+    (told,) = other_code(old, {"run": {"code": code, "amendments_sha256": ["b"]}})
+    assert "have changed since, under the same names" in told
+    elsewhere = {"run": {"code": {**code, "amendments": ["/office/town.yaml"]}, "amendments_sha256": ["a"]}}
+    assert other_code(old, elsewhere) == ()
+    assert other_code({"run": {"code": code}}, old) == (), "a review of before is compared by names"
+
+
+def test_an_outlet_across_a_wall_is_another_one() -> None:
+    """One that was missing protection in the bath was resolved by a new one in the kitchen, 16 pt away."""
+    old = document()
+    old["sheets"][0]["outlets"].append(
+        {"id": "E-101.8", "symbol": "duplex", "room": "r2", "at": [403, 250], "labels": [], "circuit": "A-8",
+         "verdict": "missing", "reasons": ["It is so."]}
+    )  # fmt: skip
+    new = plotted(old)
+    moved = outlet_of(new, "A-8")
+    moved.update(room="r1", at=[390, 250], verdict="not required")
+    items = [i for i in recheck(old, new).items if i.old and i.old.circuit == "A-8"]
+    assert [(i.status, i.new) for i in items] == [("gone", None)]
+    renamed = copy.deepcopy(new)
+    next(r for r in renamed["sheets"][0]["rooms"] if r["id"] == "r2")["name"] = "POWDER"
+    for outlet in renamed["sheets"][0]["outlets"]:
+        if outlet["circuit"] == "A-8":
+            outlet.update(room="r2", at=[412, 250])
+    (item,) = [i for i in recheck(old, renamed).items if i.old and i.old.circuit == "A-8"]
+    assert item.new is not None, "a room was given another name, and its outlet moved by 9 pt"
+
+
+def test_a_sheet_without_findings_that_did_not_come_again_is_told() -> None:
+    """Nobody looked at its outlets again, and nothing said so."""
+    old = document()
+    for outlet in old["sheets"][0]["outlets"]:
+        outlet["verdict"] = "not required"
+    other = plotted(document(), number="E-102")
+    for outlet in other["sheets"][0]["outlets"]:
+        outlet["symbol"] = "other"
+    for fixture in other["sheets"][0]["fixtures"]:
+        fixture["symbol"] = "other"
+    for k, room in enumerate(other["sheets"][0]["rooms"]):
+        room["name"] = f"ROOM {k}"
+    (note,) = recheck(old, other).notes
+    assert note.startswith("E-101 (a.pdf) held 7 outlets and no finding: no sheet of the new set")
+    failed = document()
+    failed["sheets"][0].update(status="failed", why="it is a scan", outlets=[])
+    assert "could not be checked before" in recheck(failed, other).notes[0]
+
+
 def test_another_code_than_that_of_the_old_review_is_told() -> None:
     """A recheck without --code takes the default edition: findings of another one were resolved without a word."""
     old = {"run": {"code": {"edition": "2020", "amendments": [], "permit_date": None}}}

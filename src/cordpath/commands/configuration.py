@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from datetime import UTC, datetime
+from hashlib import sha256
 from pathlib import Path
 
 from cordpath import __version__
@@ -60,7 +61,8 @@ def _dated(year: str, permit_date: datetime | None) -> Edition:
 
 def run_of(code: str, amendments: tuple[str, ...], symbols: str, permit_date: datetime | None) -> Run:
     day = day_of(permit_date)
-    return Run(__version__, code, tuple(amendments), symbols, {}, str(day) if day else None, today())
+    read = {"amendments_sha256": [sha256(Path(file).read_bytes()).hexdigest() for file in amendments]}
+    return Run(__version__, code, tuple(amendments), symbols, read, str(day) if day else None, today())
 
 
 def today() -> str:

@@ -121,10 +121,13 @@ def _without_partner(sheet: ReviewSheet, after: Sequence[ReviewSheet], work: _Wo
     why = "no sheet of the new set could be laid over this one"
     if same and not same[0].checked:
         why = f"the new sheet was not checked: {same[0].data['why']}"
-    work.items += [Item("not checked", place, None, why=why) for place in sheet.places if place.open]
-
-
-# ------------------------------------------------------------------------------------------------- sheets
+    items = [Item("not checked", place, None, why=why) for place in sheet.places if place.open]
+    if (sheet.places and not items) or (sheet.data["status"] == "failed" and not same):
+        held = (
+            f"held {len(sheet.places)} outlets and no finding" if sheet.checked else "could not be checked before"
+        )
+        work.notes.append(f"{sheet.name} ({sheet.data['file']}) {held}: {why}")
+    work.items += items
 
 
 # ------------------------------------------------------------------------------------------------ outlets
@@ -163,8 +166,12 @@ def matched(old: ReviewSheet, new: ReviewSheet, moved: FloatArray) -> dict[int, 
     away = np.hypot(*(moved[:, None, :] - there[None, :, :]).transpose(2, 0, 1))
     symbol = _differ([p.symbol for p in old.places], [p.symbol for p in new.places])
     circuit = _differ([p.circuit for p in old.places], [p.circuit for p in new.places])
-    room = _differ([plain(p.room) for p in old.places], [plain(p.room) for p in new.places])
-    pairs = _assigned(away + OTHER_SYMBOL * symbol + OTHER_CIRCUIT * circuit, away <= 2 * CLOSE_PT)
+    rooms = [[plain(p.room) for p in sheet.places] for sheet in (old, new)]
+    room = _differ(*rooms)
+    both = np.array(list(set(rooms[0]) & set(rooms[1])), object)  # others may have been given another name
+    beyond = room & np.isin(rooms[0], both)[:, None] & np.isin(rooms[1], both)[None, :]
+    near = np.where(beyond, CLOSE_PT / 2, 2 * CLOSE_PT)  # across a wall stands another outlet
+    pairs = _assigned(away + OTHER_SYMBOL * symbol + OTHER_CIRCUIT * circuit, away <= near)
     left = np.array([k not in pairs for k in range(len(old.places))])[:, None]
     free = np.array([j not in pairs.values() for j in range(len(new.places))])[None, :]
     reach = WITHIN_FT * new.points_per_foot if new.points_per_foot else WITHIN_PT

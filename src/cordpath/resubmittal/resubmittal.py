@@ -23,6 +23,7 @@ from cordpath.resubmittal.report import load_old, numbers_in, recheck_table, unc
 __all__ = ["Again", "recheck_table", "run", "unclouded_lines"]
 
 ANSWERS_SECONDS = 120.0
+HELD = "amendments_sha256"  # of a run: digests of its files
 DAMAGE = (KeyError, IndexError, TypeError, ValueError, AttributeError, OverflowError, RecursionError, ShapelyError)
 Json = dict[str, Any]
 
@@ -73,16 +74,28 @@ def compared(
 
 
 def other_code(before: Json, after: Json) -> tuple[str, ...]:
-    """A finding that another edition, amendment or permit date does not ask for was not resolved by the drawing."""
-    old, new = ((document.get("run") or {}).get("code") for document in (before, after))
-    if not old or old == new:
+    """A finding that another edition, amendment or permit date does not ask for was not resolved by the drawing.
+
+    Amendments are known by what their files hold; by name where the old review does not say that.
+    """
+    old, new = (document.get("run") or {} for document in (before, after))
+    if not old.get("code"):
         return ()
-    told = f"the old review was made under {_code(old)}, this one under {_code(new)}"
+    codes, held = [_code(run["code"]) for run in (old, new)], [run.get(HELD) for run in (old, new)]
+    same = _rest(old) == _rest(new) and held[0] == held[1]
+    if codes[0] == codes[1] if None in held else same:
+        return ()
+    told = f"the old review was made under {codes[0]}, this one under {codes[1]}"
+    if codes[0] == codes[1]:
+        told = f"the amendments of the old review have changed since, under the same names ({codes[0]})"
     return (f"{told}: what is resolved or new may be so by the code alone",)
 
 
-def _code(run: Json | None) -> str:
-    run = run or {}
+def _rest(run: Json) -> Json:
+    return {**run["code"], "amendments": None}
+
+
+def _code(run: Json) -> str:
     words = [f"the {run.get('edition')} edition", *(str(each) for each in run.get("amendments") or ())]
     return " with ".join(words) + (f" on {run['permit_date']}" if run.get("permit_date") else "")
 
