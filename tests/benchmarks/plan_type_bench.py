@@ -192,7 +192,12 @@ def _distances(t: Tally, wanted: dict[str, Any], k: int, reading: Reading, view:
         if best is None or math.dist(best.symbol.at, true["at"]) > 3 * NEAR_PT:
             continue
         for path in reading.paths:
-            if (path.outlet, path.fixture, path.doors) == (reading.outlets[k].id, best.id, "open"):
+            if (path.outlet, path.fixture, path.doors, path.glass) == (
+                reading.outlets[k].id,
+                best.id,
+                "open",
+                False,
+            ):
                 error = path.length_ft * 12 - near["open_in"]
                 t.errors_in.append(error)
                 if abs(error) > max(4.0, path.uncertainty_ft * 12 + ROUNDING_IN):

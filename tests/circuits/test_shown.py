@@ -295,6 +295,26 @@ def test_an_outlet_on_the_circuit_of_one_whose_rival_is_a_device_asks(trade, riv
     assert got[1].shown is want
 
 
+@pytest.mark.parametrize(
+    ("tag", "sure", "device", "room", "want"),
+    [
+        ("A-8", False, None, "r1", UNKNOWN),
+        ("A-8", True, None, "r1", NO),  # its own circuit is read
+        ("A-8", False, "A-3", "r1", NO),  # and here the device's
+        ("A-8", False, None, "r2", NO),
+        ("A-8,10", False, None, "r1", NO),  # of two poles
+    ],
+)
+def test_an_unsure_tag_in_the_room_of_a_device_without_one_is_a_question(trade, tag, sure, device, room, want):
+    """With outlined text the tag beside the device was lost, and an outlet on its circuit missing for certain."""
+    fact = "circuit" if sure else "circuit_unsure"
+    plain = trade.outlet(None, "E.1", labels=(Label(tag, (0, 0), ((fact, tag),)),))
+    gfci = trade.outlet(device, "E.2", protection="device")
+    gfci = dataclasses.replace(gfci, standing=dataclasses.replace(gfci.standing, room=room))
+    panels = (trade.panel("A", {"3": NO, "8": NO, "10": NO}),)
+    assert shown_protections((plain, gfci), panels)[0].shown is want
+
+
 def test_an_outlet_fed_from_one_that_may_be_a_device_asks(trade):
     """Without a circuit at the homerun it was missing; the one before the doubtful one still is."""
     made = [trade.outlet(None, f"E.{k}", found=k != 2) for k in range(1, 5)]

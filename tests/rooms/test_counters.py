@@ -163,3 +163,15 @@ def test_a_small_counter_that_the_walls_pen_closes_off_beside_an_appliance_is_no
     assert ("KITCHEN" in names) is joined
     way = shapely.LineString([(8.5 * FT, 5.5 * FT), (11 * FT, 5.5 * FT)])
     assert way.intersects(plan.walls) is not joined
+
+
+def test_a_counter_that_the_walls_pen_closes_off_before_a_wall_of_one_line_is_part_of_the_kitchen() -> None:
+    """The room behind the line was as near to it: an outlet over it stood in no room, and a cord went round it."""
+    d = Drawer().room(5, 1, 21, 19, "KITCHEN", at=(16, 16)).word("BEDROOM", (13, 3))
+    line = 1.5 / 12
+    around, clear = d.walls[0]
+    lines = shapely.box(9 - line, 5, 10.5 + line, 5 + DEEP + line).difference(shapely.box(9, 5, 10.5, 5 + DEEP))
+    d.walls[0] = around, clear.difference(shapely.union_all([lines, shapely.box(5, 5 - line, 21, 5)]))
+    plan = _read(d, (symbol("range", (7.55 * FT, 6.2 * FT), size=2.5 * FT),))
+    assert {r.name for r in plan.rooms if r.polygon.intersects(shapely.Point(9.75 * FT, 5.5 * FT))} == {"KITCHEN"}
+    assert not shapely.LineString([(8.5 * FT, 5.5 * FT), (11 * FT, 5.5 * FT)]).intersects(plan.walls)

@@ -115,10 +115,11 @@ def line(points: Any) -> list[tuple[float, ...]]:
     return [tuple(each) for each in np.c_[at[:-1], at[1:]].tolist()]
 
 
-def test_a_tick_leads_from_a_brace_to_its_text() -> None:
+@pytest.mark.parametrize("form", ["brace", "bracket", "line"])
+def test_a_tick_leads_from_a_brace_to_its_text(form: str) -> None:
     """With it the brace was none: its outlets were missing protection for certain."""
-    drawn = [*line(BRACES["brace"]), (150.0, 142.0, 150.0, 136.0)]
-    _, done, _ = given_to(ROW, [word("GFI TYP.", 150, 130)], drawn)
+    tick = (150.0, 145.0 if form == "line" else 142.0, 150.0, 136.0)
+    _, done, _ = given_to(ROW, [word("GFI TYP.", 150, 128)], [*line(BRACES[form]), tick])
     assert all(each.fact("protection_unsure") for each in done)
 
 
@@ -132,6 +133,12 @@ def test_a_brace_about_several_outlets_asks_at_each(form: str, flipped: bool) ->
     gfi = word("GFI", 132, 150) if flipped else word("GFI", 150, 136)
     _, done, _ = given_to(row, [gfi], line(drawn))
     assert [each.fact("protection") for each in done] == [None] * 3
+    assert all(each.fact("protection_unsure") for each in done)
+
+
+def test_a_brace_about_several_outlets_asks_at_each_where_its_label_was_hardly_read() -> None:
+    """The outer ones were missing protection for certain."""
+    _, done, _ = given_to(ROW, [word("GFI", 150, 136, sure=0.4)], line(BRACES["bracket"]))
     assert all(each.fact("protection_unsure") for each in done)
 
 

@@ -185,3 +185,17 @@ def test_an_outlet_that_has_its_label_is_not_asked_again() -> None:
     labels = (LabelEntry("GFI", (("protection", "device"),)),)
     mapping = Mapping("m.yaml", rules(entry("duplex", DUPLEX)).drawing, (entry("duplex", DUPLEX),), labels)
     assert not asked(spot(sheet, mapping, ()))
+
+
+@pytest.mark.parametrize(("y", "asks"), [(131.0, True), (160.0, False)])
+def test_lettering_that_could_not_be_read_at_a_brace_is_a_question_at_each_of_its_outlets(
+    y: float, asks: bool
+) -> None:
+    """They were missing protection for certain."""
+    row = [strokes_of(DUPLEX, at(x, 100)) for x in (60, 100, 140)]
+    bracket = np.array([(50, 118, 50, 122), (50, 122, 150, 122), (150, 122, 150, 118), (100, 122, 100, 127)], float)
+    sheet = replace(sheet_of([*row, bracket], [TITLE]), unread_at=((100.0, y),))
+    symbols = spot(sheet, rules(entry("duplex", DUPLEX)), ()).symbols
+    assert [any(n == "protection_unsure" for n, _ in label.sets) for s in symbols for label in s.labels] == [
+        True
+    ] * 3 * asks

@@ -50,6 +50,8 @@ def shown_protections(
     asked = {name: _asked(name, fed[name], near, perhaps, on.get(name), policy) for name in first}
     named = frozenset(o.symbol.entry.name for o in outlets if o.symbol.entry.protection == "device")
     doubtful = [outlet.id for outlet in outlets if outlet.id not in devices and _may_be_device(outlet, named)]
+    bare = [by_id[d] for d in (*devices, *doubtful) if not first[d].circuit and not perhaps[d]]
+    asked = {o.id: _asked_of_untagged(o, asked[o.id], bare, policy) for o in outlets}
     return tuple(_asked_of_doubtful(o.id, asked[o.id], doubtful, first, on.get(o.id), policy) for o in outlets)
 
 
@@ -237,6 +239,21 @@ def _asked(
         why = f"same circuit as GFCI device {same[0]}, which without the order counts for nothing by the policy"
         return replace(mine, reasons=(*mine.reasons, why))
     return question(mine, f"same circuit as GFCI device {same[0]}: show the order of feeding or label it")
+
+
+def _asked_of_untagged(outlet: Outlet, mine: Protection, untagged: list[Outlet], policy: Policy) -> Protection:
+    """An outlet whose tag is not sure, beside what may be a GFCI device without one in its room: both tags may be
+    one.  A device feeds on to no outlet of two poles."""
+    one_pole = [each for each in circuit_tags(outlet, "circuit_unsure") if len(single_circuits(each)) == 1]
+    if mine.shown is not Answer.NO or mine.circuit or not one_pole:
+        return mine
+    room = outlet.standing.room
+    same = [each.id for each in untagged if room is not None and each.standing.room == room and each is not outlet]
+    if not same or policy.same_circuit == "missing":
+        return mine
+    return question(
+        mine, f"no circuit was read at GFCI device {same[0]} in its room: show which circuit each is on"
+    )
 
 
 def _asked_of_doubtful(

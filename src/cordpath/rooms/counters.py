@@ -95,11 +95,13 @@ def join_counters(drafts: list[Draft], symbols: tuple[Symbol, ...], building: Bu
     row = union([s.footprint for s in symbols if s.found and s.kind in IN_ROW])
     chords = union([shapely.LineString(c.chord) for c in building.closers if c.kind != "glazing"])
     for cell in [*(d.polygon for d in drafts if d.tag is None), *_too_small(drafts, building.barrier)]:
-        bowl = cell.intersects(bowls)
-        if not bowl and not cell.dwithin(row, BESIDE_IN * inch):
+        bowl, beside = cell.intersects(bowls), _near(row, cell, BESIDE_IN * inch)
+        if not bowl and beside.is_empty:
             continue
         deep = cell.buffer(-DEPTH_IN["kitchen"][1] / 2 * inch)
         rooms = [d for d in drafts if d.polygon is not cell and d.polygon.dwithin(cell, LINE_IN * inch)]
+        if len(rooms) > 1:  # a wall behind it that is drawn as one line: the appliance stands before it
+            rooms = [d for d in rooms if d.polygon.intersects(beside)]
         if not deep.is_empty or len(rooms) != 1 or cell.dwithin(chords, DOOR_IN * inch):
             continue
         if not bowl and not _stands_before(cell, rooms[0].polygon, inch):
@@ -109,6 +111,11 @@ def join_counters(drafts: list[Draft], symbols: tuple[Symbol, ...], building: Bu
         fronts.append(rooms[0].polygon.difference(both))
         drafts[:] = [d for d in drafts if d.polygon is not cell]
     return replace(building, exact=polygons_only(building.exact.difference(union(fronts)))) if fronts else building
+
+
+def _near(row: BaseGeometry, cell: BaseGeometry, reach: float) -> BaseGeometry:
+    """The middles of the appliances of a row that stand so near to a cell."""
+    return shapely.union_all([part.centroid for part in shapely.get_parts(row) if part.dwithin(cell, reach)])
 
 
 def _too_small(drafts: list[Draft], barrier: BaseGeometry) -> list[BaseGeometry]:

@@ -58,8 +58,12 @@ def embraced(texts: NDArray[np.object_], outlines: NDArray[np.object_], loose: L
     lines = geometry.lines(xy)
     line, text = shapely.STRtree(texts).query(lines, predicate="dwithin", distance=AIMED)
     straight = np.bincount(of_line)[of_line] == 1
-    near_by = straight[line] | (shapely.distance(lines[line], texts[text]) <= FROM)
-    line, text = line[near_by], text[near_by]
+    beside = shapely.distance(lines[line], texts[text]) <= FROM
+    tick = np.flatnonzero(straight[line] & beside)  # leads from the middle of a bracket's line
+    ends_of_ticks = shapely.points(xy[line[tick]].reshape(-1, 2))
+    end, ticked = shapely.STRtree(lines).query(ends_of_ticks, predicate="dwithin", distance=JOINED)
+    near_by = straight[line] | beside
+    line, text = np.r_[line[near_by], ticked], np.r_[text[near_by], text[tick[end // 2]]]
     found: set[tuple[int, int]] = set()
     for chain, at in {(int(of_line[k]), int(t)) for k, t in zip(line, text, strict=True)}:
         own = np.flatnonzero(of_line == chain)
@@ -77,6 +81,17 @@ def embraced(texts: NDArray[np.object_], outlines: NDArray[np.object_], loose: L
             found |= {(at, k) for k in taken}
     led = np.array(sorted(found), np.int64).reshape(-1, 2)
     return led[:, 0], led[:, 1]
+
+
+def lost_at_braces(
+    lost: FloatArray, outlines: NDArray[np.object_], loose: Loose
+) -> list[tuple[int, shapely.Point]]:
+    """(outline, place) of lettering that could not be read, (n, 2), at braces that take the outline with others."""
+    places = shapely.points(np.unique(lost[within(outlines, lost, LAID + DEEP)[0]], axis=0))
+    if not len(places):
+        return []
+    text, outline = embraced(shapely.buffer(places, FROM), outlines, loose)
+    return list(zip(outline.tolist(), places[text].tolist(), strict=True))
 
 
 def _taken(

@@ -17,7 +17,6 @@ from cordpath import units
 from cordpath.model import FloatArray, IntArray, Label, Symbol
 from cordpath.symbols.labels.astray import ends_at
 from cordpath.symbols.labels.branching import branching, embraced
-from cordpath.symbols.labels.doubts import SURE_READING
 from cordpath.symbols.labels.in_one import lines_at
 from cordpath.symbols.labels.leaders import AIMED, Leaders, Loose
 from cordpath.symbols.labels.nearness import Pairs
@@ -45,9 +44,8 @@ def fans(texts: list[Text], symbols: tuple[Symbol, ...], loose: Loose) -> dict[i
     led: dict[int, set[int]] = {}
     for mark, outlet in (*zip(*fan, strict=True), *zip(*branching(areas, outlines, loose), strict=True)):
         led.setdefault(marks[int(mark)], set()).add(int(outlets[outlet]))
-    sure = [k for k, index in enumerate(marks) if texts[index].run.confidence >= SURE_READING]
-    for mark, outlet in zip(*embraced(areas[sure], outlines, loose), strict=True):
-        led.setdefault(marks[sure[int(mark)]], set()).add(int(outlets[outlet]))
+    for mark, outlet in zip(*embraced(areas, outlines, loose), strict=True):
+        led.setdefault(marks[int(mark)], set()).add(int(outlets[outlet]))
     return {index: frozenset(there) for index, there in led.items() if len(there) > 1}
 
 

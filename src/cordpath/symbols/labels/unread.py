@@ -18,6 +18,7 @@ from cordpath.geometry import directions, lengths
 from cordpath.model import BoolArray, FloatArray, IntArray, Label, Point, Sheet, Symbol, Word
 from cordpath.symbols.ink.grid import within
 from cordpath.symbols.ink.normalise import NOBODYS, Ink
+from cordpath.symbols.labels.branching import lost_at_braces
 from cordpath.symbols.labels.leaders import Leaders, Loose
 from cordpath.symbols.labels.nearness import unowned
 from cordpath.symbols.labels.turns import on_page, reading_boxes
@@ -63,8 +64,11 @@ def unread_beside(symbols: tuple[Symbol, ...], sheet: Sheet, ink: Ink, paint: Pa
     free[own[own >= 0]] = False
     bodies = shapely.STRtree([symbol.footprint for symbol in symbols])
     words = shapely.STRtree(on_page(*reading_boxes(sheet.words, np.arange(len(sheet.words)))))
-    led = _led([symbols[k].footprint for k in asked], Loose.of(sheet, unowned(symbols, sheet)))
-    lost = shapely.multipoints(np.array(sheet.unread_at).reshape(-1, 2))
+    outlets, loose = [symbols[k].footprint for k in asked], Loose.of(sheet, unowned(symbols, sheet))
+    unread = np.array(sheet.unread_at).reshape(-1, 2)
+    led, lost = _led(outlets, loose), shapely.multipoints(unread)
+    for outlet, place in lost_at_braces(unread, np.array(outlets, dtype=object), loose):
+        led[outlet].append(place)
 
     def written(place: shapely.Geometry, angle: float) -> Point | None:
         """The middle of what may be letters beside a place."""
