@@ -174,3 +174,21 @@ def test_a_short_name_of_a_bath_in_a_bath_is_a_part_of_it() -> None:
     sheet, view = drawn.sheet()
     rooms = [room.name for room in find_rooms(sheet, view, SCALE, PLAIN, ()).rooms if room.kind != "outdoors"]
     assert sorted(rooms) == ["BATH", "BEDROOM"]
+
+
+def test_few_inner_walls_of_a_thinner_stroke_divide_rooms_as_the_outer_ones_do() -> None:
+    """A mud room beside a laundry: the strokes of both pens are as wide as walls, and those of the inner ones too
+    few to be walls by themselves.  The mud room was a laundry for certain, and missing protection."""
+    outer = [(100, 100, 700, 100), (700, 100, 700, 500), (700, 500, 100, 500), (100, 500, 100, 100)]
+    inner = [(100, 300, 160, 300), (220, 300, 700, 300), (300, 100, 300, 180), (300, 230, 300, 300)]
+    width = np.r_[np.full(len(outer), 9.75), np.full(len(inner), 6.75)]
+    strokes = replace(Strokes.of(np.array([*outer, *inner], float)), width=width)
+    named = [("MUD ROOM", 180.0, 200.0), ("LAUNDRY", 500.0, 200.0), ("FAMILY ROOM", 400.0, 400.0)]
+    words = tuple(
+        Word(part, (x + 30 * k, y, x + 30 * k + 25, y + 8), 0.0, 8.0, n)
+        for n, (text, x, y) in enumerate(named) for k, part in enumerate(text.split())
+    )  # fmt: skip
+    sheet = replace(_studio(words), strokes=strokes, fills=Fills.none())
+    plan = find_rooms(sheet, VIEW_ALL, SCALE, PLAIN, ())
+    (mud,) = [room for room in plan.rooms if room.polygon.intersects(Point(250.0, 130.0))]
+    assert (mud.name, mud.kind, mud.open_to) == ("MUD ROOM", "hall", ())

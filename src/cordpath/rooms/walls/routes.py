@@ -20,7 +20,7 @@ from cordpath.geometry import lengths, lines
 from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.rooms.ink import Evidence, Ink
 from cordpath.rooms.openings.arcs import find_swings
-from cordpath.rooms.walls.bands import THICKEST_IN, pair_up, paired_share, widest_extent
+from cordpath.rooms.walls.bands import THICKEST_IN, groups, pair_up, paired_share, widest_extent
 from cordpath.rooms.walls.bodies import (
     THIN_IN,
     Raw,
@@ -112,24 +112,35 @@ def long_feet(ink: Ink, mask: BoolArray, inch: float) -> float:
 def by_thick_stroke(ev: Evidence, easing: float) -> Raw | None:
     ink, inch = ev.ink, ev.inch
     keys, label = classes(ink, by_luminance=True)
-    taken = np.zeros(len(ink), bool)
+    taken, few = np.zeros(len(ink), bool), np.zeros(len(ink), bool)
     for number, key in enumerate(keys):
         real = -key[0] * 0.02 / inch
         mask = (label == number) & ~ink.dashed & (ink.luminance < 0.6)
         if not STROKE_THICK_IN[0] <= real <= STROKE_THICK_IN[1]:
             continue
-        if long_feet(ink, mask, inch) < THICK_FT * easing:
-            continue
-        bodies = stroke_bodies(ink.take(mask), ink.width[mask] / 2)
-        if widest_extent(bodies, OPENING_FT * ev.foot)[0] <= NETWORK_FT * easing * ev.foot:
-            continue
-        if not _drawn_double(ink, mask, inch):
-            taken |= mask
+        wide = long_feet(ink, mask, inch) >= THICK_FT * easing
+        if wide:
+            bodies = stroke_bodies(ink.take(mask), ink.width[mask] / 2)
+            wide = widest_extent(bodies, OPENING_FT * ev.foot)[0] > NETWORK_FT * easing * ev.foot
+        if (wide or real >= DOUBLE_GAP_IN[0]) and not _drawn_double(ink, mask, inch):
+            (taken if wide else few)[mask] = True
     if not taken.any():
         return None
+    if few.sum() <= MOST_PIECES:
+        taken |= _joining(ink, few, taken, inch)
     mine = ink.take(taken)
     half = mine.width / 2
     return Raw("thick", _ended_bodies(mine, half), mine.order, around(mine, half), no_bodies(), taken)
+
+
+def _joining(ink: Ink, few: BoolArray, taken: BoolArray, inch: float) -> BoolArray:
+    """Which of the ``few`` strokes as wide as walls hang together with the walls ``taken``: a house with one inner
+    wall, or with few that are thinner than its outer ones."""
+    both = np.flatnonzero(few | taken)
+    label = groups(stroke_bodies(ink.take(both), ink.width[both] / 2), JOINED_IN * inch)
+    joining = np.zeros(len(ink), bool)
+    joining[both[np.isin(label, label[taken[both]])]] = True
+    return joining & few
 
 
 def _ended_bodies(ink: Ink, half: FloatArray) -> NDArray[np.object_]:
