@@ -104,6 +104,7 @@ def test_a_bowl_without_a_drain_is_a_doubtful_sink() -> None:
     assert found.kind == "sink" and "may be something else" in found.why
     assert kinds(box(200, 200, 20, 18), box(200, 200, 16, 13)) == [], "a box in a box is anything"
     assert kinds(box(200, 200, 60, 36), oval(200, 200, 54, 30)) == [], "a table"
+    assert kinds(box(200, 200, 20, 18), oval(200, 200, 16, 13), texts=letters("A", 200, 200)) == [], "a bubble"
 
 
 def test_nothing_is_told_twice_or_without_a_scale() -> None:
