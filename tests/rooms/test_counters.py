@@ -175,3 +175,9 @@ def test_a_counter_that_the_walls_pen_closes_off_before_a_wall_of_one_line_is_pa
     plan = _read(d, (symbol("range", (7.55 * FT, 6.2 * FT), size=2.5 * FT),))
     assert {r.name for r in plan.rooms if r.polygon.intersects(shapely.Point(9.75 * FT, 5.5 * FT))} == {"KITCHEN"}
     assert not shapely.LineString([(8.5 * FT, 5.5 * FT), (11 * FT, 5.5 * FT)]).intersects(plan.walls)
+
+
+def test_walls_that_close_round_no_room_are_told() -> None:
+    """Three sides of a rectangle, as a detail beside the plan: the sheet failed."""
+    plan = _read(Drawer().room(5, 5, 21, 19).hole(4, 4, 26, 6))
+    assert plan.why == "walls were found, but no closed space"

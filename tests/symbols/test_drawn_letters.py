@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import replace
 
@@ -502,3 +503,14 @@ def test_an_outlined_letter_is_read_though_a_solid_mark_stands_in_line_with_it(a
     (x, y) = pose.apply(np.array([[0.0, -0.09 * 72]]))[0]
     fills = painted(shapely.Polygon(pose.apply(72 * np.array(square))), *outlined("C", float(x), float(y)))
     assert names(reading([strokes_of((bar,), pose)], known, fills=fills)) == ["dedicated"]
+
+
+def test_the_solid_half_of_a_symbol_is_no_letter_of_its_twin() -> None:
+    """The inner arc of a quad's sample may be the letter U: each solid GFCI symbol was asked about for that."""
+    half = [(R * math.cos(k * math.pi / 12), R * math.sin(k * math.pi / 12)) for k in range(13)]
+    cup = (ArcMark((0, 0), R, 180, 360), LineMark((-R, 0), (R, 0)), LineMark((0, 0), (0, -2 * R)))
+    solid = entry("gfci", (*cup, PolylineMark(tuple(half), closed=True, filled=True)))
+    twin = entry("quad", (*cup, TextMark("U", (0, 0.4 * R))))
+    pose = at(100, 100)
+    area = shapely.Polygon(pose.apply(np.array(half) * 72))
+    assert names(reading([strokes_of(cup, pose)], rules(solid, twin), fills=painted(area))) == ["gfci"]

@@ -133,6 +133,21 @@ def test_bars_that_end_near_the_text_are_no_leaders() -> None:
     assert kinds(from_legend(one, "SINGLE OUTLET")) == {"CircleMark": 1, "LineMark": 1}
 
 
+def test_the_rules_of_a_table_that_is_drawn_cell_by_cell_are_no_marks() -> None:
+    """Under a heading the first row reaches higher than its cell: its upright rules were three signs."""
+    names = ("DUPLEX RECEPTACLE", "FLOOR BOX", "CEILING LIGHT")
+    texts = words("ELECTRICAL LEGEND", 512, 55)
+    drawn = []
+    for k, name in enumerate(names):
+        y = 84.0 + 24 * k
+        texts += words(name, 550, y, k + 1)
+        drawn += [ring(522, y, 5), np.array([[522, y - 9, 522, y - 5.0]])]
+        cell = [[510.0, y - 12, 720, y - 12], [510, y - 12, 510, y + 12], [540, y - 12, 540, y + 12]]
+        drawn.append(np.array([*cell, [720.0, y - 12, 720, y + 12]]))
+    page = sheet([*drawn, np.array([[510.0, 144, 720, 144]])], texts, legend=True)
+    assert [kinds(from_legend(page, name)) for name in names] == [{"CircleMark": 1, "LineMark": 1}] * 3
+
+
 def test_stems_as_high_as_a_row_are_no_rules() -> None:
     texts = words("DUPLEX", 550, 80, 1) + words("LIGHT", 550, 94, 2)
     light = np.array([[513.0, 94, 527, 94]])

@@ -121,7 +121,7 @@ def _near(row: BaseGeometry, cell: BaseGeometry, reach: float) -> BaseGeometry:
 def _too_small(drafts: list[Draft], barrier: BaseGeometry) -> list[BaseGeometry]:
     """What the barrier closes round and is too small for a space."""
     holes = [shapely.Polygon(ring) for part in shapely.get_parts(barrier) for ring in part.interiors]
-    taken = shapely.multipoints([d.polygon.representative_point() for d in drafts])
+    taken = shapely.union_all([d.polygon.representative_point() for d in drafts])
     return [hole for hole in holes if not hole.intersects(taken)]
 
 

@@ -38,12 +38,13 @@ def rules(xy: FloatArray, cell: Box) -> BoolArray:
 
 
 def _closing(xy: FloatArray, level: BoolArray) -> BoolArray:
-    """(n,) upright lines from the end of one level rule to that of another: the sides of a frame about a sign."""
+    """(n,) upright lines from one level rule to another: the sides of a frame about a sign, and the pieces of a
+    table's upright rules that are drawn row by row."""
     upright = np.flatnonzero((np.abs(xy[:, 2] - xy[:, 0]) <= LEVEL) & (np.abs(xy[:, 3] - xy[:, 1]) > LEVEL))
-    corners = shapely.multipoints(xy[level].reshape(-1, 2))
+    across = shapely.union_all(geometry.lines(xy[level]))
     ends = shapely.points(xy[upright].reshape(-1, 2))
     closing = np.zeros(len(xy), bool)
-    closing[upright] = (shapely.distance(ends, corners) <= TOUCH).reshape(-1, 2).all(axis=1)
+    closing[upright] = (shapely.distance(ends, across) <= TOUCH).reshape(-1, 2).all(axis=1)
     return closing
 
 
@@ -75,7 +76,7 @@ def closed(strokes: Strokes, cell: Box, text: float) -> Box:
     wide = (-np.inf, cell[1] - REACH * height, np.inf, cell[3] + REACH * height)
     xy = strokes.xy[geometry.segments_in_box(strokes.xy, wide) & strokes.ink()]
     across, down = np.abs(xy[:, 2] - xy[:, 0]), np.abs(xy[:, 3] - xy[:, 1])
-    at_it = xy[_reaches(xy, cell)]  # what else is on the sheet touches nothing of the cell
+    at_it = xy[reaches(xy, cell)]  # what else is on the sheet touches nothing of the cell
     inner = at_it[geometry.segments_in_box(at_it, cell) & ~rules(at_it, cell)]
     table = xy[(across <= LEVEL) & (down >= FULL * height)]
     at = table[:, 0]
@@ -107,7 +108,7 @@ def shapes(xy: FloatArray) -> IntArray:
     return components(np.asarray(one, np.int64), np.asarray(two, np.int64), len(xy))[1]
 
 
-def _reaches(xy: FloatArray, box: Box) -> BoolArray:
+def reaches(xy: FloatArray, box: Box) -> BoolArray:
     """(n,) Does the box around a stroke come as near to the other box as ends touch?"""
     low, high = np.minimum(xy[:, :2], xy[:, 2:]), np.maximum(xy[:, :2], xy[:, 2:])
     near = (low <= np.array(box[2:]) + TOUCH) & (high >= np.array(box[:2]) - TOUCH)

@@ -19,7 +19,7 @@ import shapely
 from cordpath import geometry
 from cordpath.model import BoolArray, Box, FloatArray, Sheet
 from cordpath.symbols.examples import legend
-from cordpath.symbols.examples.legend_frame import COLUMN, CROWDED, LEVEL, TOUCH, rules, shapes
+from cordpath.symbols.examples.legend_frame import COLUMN, CROWDED, LEVEL, TOUCH, reaches, rules, shapes
 from cordpath.symbols.examples.legend_lines import Row, drawn_letters
 
 LEADER_GAP = 10.0  # pt between a leader's end and the description
@@ -46,8 +46,8 @@ def row_ink(sheet: Sheet, cell: Box, row: Row) -> RowInk:
     """The strokes of the symbol in the cell, those that leave it above or below among them."""
     xy = sheet.strokes.xy
     wide = (cell[0], cell[1] - legend.TALLEST, cell[2], cell[3] + legend.TALLEST)
-    near = np.flatnonzero(geometry.segments_in_box(xy, wide) & sheet.strokes.ink())
-    near = near[~rules(xy[near], cell)]
+    near = np.flatnonzero(reaches(xy, wide) & sheet.strokes.ink())  # a table's rules run past the column
+    near = near[~rules(xy[near], cell) & geometry.segments_in_box(xy[near], wide)]
     near = near[~_of_texts(sheet, xy[near], row)]
     leader = _leaders(xy[near], row, cell)
     said = (LEADER,) if (leader & geometry.segments_in_box(xy[near], cell)).any() else ()

@@ -12,6 +12,7 @@ from functools import cached_property
 
 import numpy as np
 from scipy.spatial import cKDTree
+from shapely.geometry.base import BaseGeometry
 
 from cordpath.model import BoolArray, Box, FloatArray, IntArray, Mapping, Point, Word
 from cordpath.symbols.ink.normalise import NOBODYS, Ink
@@ -257,14 +258,15 @@ class Letters:
         found = [(k, self.drawn.segments(self.words[k], ink)) for k in words]
         return [(k, own) for k, own in found if len(own)]
 
-    def unread_areas(self, template: Template, poses: FloatArray, ink: Ink) -> bool:
-        """Are there outlined letters at a text mark, in one of the poses, that no word which is sure is made of?"""
+    def unread_areas(self, template: Template, poses: FloatArray, ink: Ink, own: BaseGeometry) -> bool:
+        """Are there outlined letters at a text mark, in one of the poses, that no word which is sure is made of and
+        that are no filled mark of the template's twin there (``own``)?"""
         if self.painted is None:
             return False
         centre = place(poses[:1], template.centre[None])[0, 0]
         near = self.near(centre, 3 * template.radius * float(poses[0, SCALE]) + 30.0)
         sure = [self.words[k] for k in near if self.words[k].confidence >= SURE]
-        return self.painted(template, poses[0], ink, sure)
+        return self.painted(template, poses[0], ink, sure, own)
 
     def _longer(self, value: str) -> list[tuple[int, float]]:
         """Numbers of the longer words that begin or end with the value, and its share of each; kept, since several

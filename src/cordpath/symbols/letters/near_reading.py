@@ -6,6 +6,7 @@ from collections.abc import Callable
 from typing import Protocol, TypeVar
 
 import numpy as np
+from shapely.geometry.base import BaseGeometry
 
 from cordpath.model import Box, FloatArray, IntArray, Word
 from cordpath.symbols.ink.normalise import NOBODYS, Ink
@@ -25,8 +26,8 @@ class Over(Protocol):
 
 # Painted areas of outlined words across a template at a pose.
 AreasOver = Callable[[Template, FloatArray], IntArray]
-# Are there outlined letters at a text mark of a template at a pose that none of the words is made of?
-Painted = Callable[[Template, FloatArray, Ink, list[Word]], bool]
+# Are there outlined letters at a text mark of a template at a pose that none of the words is made of, nor a shape?
+Painted = Callable[[Template, FloatArray, Ink, list[Word], BaseGeometry], bool]
 # Do drawn letters at a text mark of a template at a pose look like the mark's, read at its own turn too?
 Turned = Callable[[Template, FloatArray, Ink], bool]
 # Segments of drawn letters at a text mark of a template at a pose that surely are others than the mark's.

@@ -227,16 +227,18 @@ def painted_rows(
 
 
 def painted_letters(
-    template: Template, pose: FloatArray, ink: Ink, words: Sequence[Word], *, paint: Paint, read: GlyphReader
-) -> bool:
-    """Are there outlined letters at a text mark of the template that none of the ``words`` is made of?
+    template: Template, pose: FloatArray, ink: Ink, words: Sequence[Word], own: BaseGeometry, *,
+    paint: Paint, read: GlyphReader,
+) -> bool:  # fmt: skip
+    """Are there outlined letters at a text mark of the template that none of the ``words`` is made of, and that are
+    no filled mark of its twin's ``own``?
 
     They may be the mark's, overlaid by something: the reader of lettering takes what overlaps for other words.
     """
     if template.drawn.fills or not len(paint.shapes):
         return False
     height = letter_height(template, pose)
-    known = shapely.union_all([shapely.box(*word.box).buffer(CAP) for word in words])
+    known = shapely.union_all([own, *(shapely.box(*word.box).buffer(CAP) for word in words)])
     for value, x, y in template.drawn.texts:
         elsewhere = areas_over(template, pose, value, paint=paint, read=read)
         for spot in spots_of(template, pose, np.array([x, y])):

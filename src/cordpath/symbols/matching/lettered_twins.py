@@ -18,7 +18,7 @@ from cordpath.symbols.letters.letters import SURE, Letters
 from cordpath.symbols.letters.no_letters import no_letters
 from cordpath.symbols.letters.scribbles import scribbled, text_places
 from cordpath.symbols.matching.evidence import CERTAIN, FILLED, Candidate
-from cordpath.symbols.matching.in_common import OWN_INK, own_share
+from cordpath.symbols.matching.in_common import OWN_INK, own_share, painted
 from cordpath.symbols.matching.in_passing import passes
 from cordpath.symbols.pose import place
 from cordpath.symbols.templates.orbits import orbits
@@ -58,7 +58,7 @@ def _twin_checked(c: Candidate, lettered: list[Template], used: set[int], letter
             return c.doubted(f"strokes beside it may be the letters {value!r} of {other.name!r}", other.name)
         if letters.turned is not None and any(letters.turned(other, pose, c.ink) for pose in first):
             return c.doubted(f"letters beside it may be {value!r} of {other.name!r}, turned with it", other.name)
-        if letters.unread_areas(other, poses, c.ink):
+        if letters.unread_areas(other, poses, c.ink, painted(c)):
             return c.doubted(
                 f"outlined letters beside it may be the letters {value!r} of {other.name!r}", other.name
             )
