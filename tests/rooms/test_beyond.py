@@ -54,6 +54,21 @@ def test_a_hall_does_not_go_on_through_a_doorway_about_as_wide_as_itself() -> No
     assert room_at(plan, 20, 25).open_to == room_at(plan, 7, 8).open_to == ()
 
 
+@pytest.mark.parametrize("wide", [3.1, 3.6])
+def test_the_far_end_of_a_hall_is_not_the_kitchens_beside_it(wide: float) -> None:
+    """A doorway of 6 ft is wider than the hall before it, which was the kitchen's for certain."""
+    south = 19.375 + wide
+    drawer = Drawer().room(5, 5, 22, 19, "BEDROOM").room(22.375, 5, 31, 19, "KITCHEN")
+    drawer.room(5, 19.375, 31, south, "HALL", (12, 19.5 + wide / 2))
+    drawer.room(5, south + 0.375, 18, south + 14, "LIVING RM").room(18.375, south + 0.375, 31, south + 14, "DEN")
+    plan = plan_of(drawer.hole(23, 18.9, 29, 19.5).hole(11, south - 0.1, 17, south + 0.5), thing("range", 30, 8))
+    assert room_at(plan, 26, 12).name == "KITCHEN"
+    outlet = symbol("receptacle", (20 * FT, 19.6 * FT), **RECEPTACLE)
+    (standing,) = stand((outlet,), plan, SCALE)
+    assert standing.why is not None
+    assert wide < 3.5 or room_at(plan, 26, 19.5 + wide / 2).name == "HALL"
+
+
 @pytest.mark.parametrize(("wide", "deep", "settled"), [(3.5, 13.0, False), (3.5, 4.0, True), (5.8, 13.0, True)])
 def test_a_nameless_room_beyond_the_doorway_of_a_narrow_one_asks(wide: float, deep: float, settled: bool) -> None:
     """The doorway is nearly as wide as the room with the name: a garage beyond it was a study's, for certain.

@@ -90,7 +90,7 @@ def _is_a_room(part: BaseGeometry, doorway: Closer, cooked_in: bool, inch: float
     foot = 12 * inch
     narrowest = HALL_FT * foot if cooked_in else max(ROOM_FT * foot, doorway.width)
     large = part.area >= ROOM_SQFT * foot**2 and _width(part) >= narrowest
-    return bool(large and doorway.width <= DOORWAY_FT * foot)
+    return bool(large and (cooked_in or doorway.width <= DOORWAY_FT * foot))
 
 
 def _home(draft: Draft, parts: NDArray[np.object_]) -> int:

@@ -9,12 +9,14 @@ from cordpath.rooms.spaces.mesh import Mesh
 
 @dataclass
 class Merge:
-    """Union-find over triangles, with the seeds, area and width of every set."""
+    """Union-find over triangles, with the seeds, area and width of every set; ``ground``: the width without that of
+    the doorways that lead out of it."""
 
     parent: list[int]
     seeds: list[frozenset[int]]
     area: list[float]
     width: list[float]
+    ground: list[float]
 
     def find(self, x: int) -> int:
         while self.parent[x] != x:
@@ -29,6 +31,7 @@ class Merge:
             self.seeds[a] |= self.seeds[b]
             self.area[a] += self.area[b]
             self.width[a] = max(self.width[a], self.width[b])
+            self.ground[a] = max(self.ground[a], self.ground[b])
 
 
 @dataclass

@@ -90,7 +90,9 @@ def _split(
             return [], [part]
         return [Space(part, tuple(mine), reaches_frame=edge is not None)], []
     count = len(mesh.area)
-    merge = Merge(list(range(count)), [frozenset()] * count, mesh.area.tolist(), mesh.width.tolist())
+    effective = _effective(mesh, cuts)
+    width = mesh.width.tolist()
+    merge = Merge(list(range(count)), [frozenset()] * count, mesh.area.tolist(), width, _ground(mesh, effective))
     state = State(mesh, inch, merge, near=neighbours(mesh))
     if reach is not None:
         state.reach = dict(enumerate(reach.tolist()))
@@ -102,7 +104,6 @@ def _split(
         state.start[OUT] = int(np.argmax(np.where(at_edge, mesh.width, 0)))
     for k, triangle in state.start.items():
         merge.seeds[triangle] |= {k}
-    effective = _effective(mesh, cuts)
     if len(state.start) > 1:
         _claim_flat(state, seeds, effective)
     kept_apart = _join_by_width(state, effective, split)
@@ -158,6 +159,19 @@ def _effective(mesh: Mesh, cuts: list[Cut]) -> FloatArray:
     return effective
 
 
+def _ground(mesh: Mesh, effective: FloatArray) -> list[float]:
+    """Width of every triangle; of those at a doorway that of the ground before it: a hall is no wider there."""
+    across = effective < mesh.throat
+    other = np.zeros(len(mesh.width))
+    for side in (mesh.left, mesh.right):
+        np.maximum.at(other, side[~across], mesh.throat[~across])
+    at = np.unique(np.concatenate([mesh.left[across], mesh.right[across]]))
+    at = at[other[at] > 0]
+    width = mesh.width.copy()
+    width[at] = np.minimum(width[at], other[at])
+    return list(width.tolist())
+
+
 def _join_by_width(state: State, effective: FloatArray, split: bool) -> list[tuple[int, float]]:
     """Join over edges from wide to narrow, unless both sides have names or one is a pocket of its own."""
     mesh, merge, foot = state.mesh, state.merge, state.foot
@@ -173,7 +187,8 @@ def _join_by_width(state: State, effective: FloatArray, split: bool) -> list[tup
             apart.append((x, float(effective[x] / narrower)))
             continue
         pocket = min(merge.area[a], merge.area[b]) > POCKET_SF * foot**2 and narrower > POCKET_IN * state.inch
-        if split and pocket and throat[x] < POCKET_FT * foot and throat[x] < POCKET_RATIO * narrower:
+        ground = min(merge.ground[a], merge.ground[b])
+        if split and pocket and throat[x] < POCKET_FT * foot and throat[x] < POCKET_RATIO * ground:
             apart.append((x, float(throat[x] / narrower)))
             continue
         merge.join(a, b)
