@@ -9,7 +9,7 @@ from cordpath.model import Strokes, Word
 from cordpath.sheet.lettering.decode import Token
 from cordpath.sheet.lettering.glyphs import Reading
 from cordpath.sheet.lettering.parts import Parts
-from cordpath.sheet.lettering.rows import CAP, Row, as_word, believed
+from cordpath.sheet.lettering.rows import CAP, Row, _best, as_word, believed, exclusive
 from cordpath.sheet.lettering.trust import Trust
 
 
@@ -51,3 +51,18 @@ def test_ink_after_a_slim_figure_may_be_the_next_one(away: float, sure: bool) ->
     row = Row(reading, [token], 0.0, True, frozenset((0, 1, 2)))
     (said,) = believed([row], Parts.of(xy, np.arange(3), False), Strokes.of(np.concatenate([xy, beside])))
     assert (said.kept[0][1].confidence >= 0.8) == sure
+
+
+@pytest.mark.parametrize(("slanted", "said"), [(0.27, "G"), (0.9, "0")])
+def test_a_letter_alone_is_read_level_before_aslant(slanted: float, said: str) -> None:
+    """The G in the circle of a device was a 0 that stood at 150 degrees, since figures are worth more."""
+    rows = []
+    for text, angle, value in (("G", 0.0, 0.0), ("0", 150.0, slanted)):
+        none = np.zeros((1, 1))
+        box = np.array([(10.0, 95.0, 15.0, 100.0)])
+        reading = Reading(angle, 100.0, 5.0, none, box, ((0,),), True, none, np.arange(1), False)
+        token = Token(text, 0, 0, text == "0", 0.95, 0.95, 1.0, 1)
+        row = _best([(reading, [token], value)], False)
+        assert row is not None
+        rows.append(row)
+    assert [row.tokens[0].text for row in exclusive(rows)] == [said]

@@ -14,7 +14,7 @@ from cordpath.model import ArcMark, CircleMark, LineMark, PolylineMark, Sheet, S
 from cordpath.sheet import read_glyphs
 from cordpath.symbols import spot
 from cordpath.symbols.letters.drawn_words import may_be_left_of, may_be_part
-from cordpath.symbols.letters.glyphs import Glyphs
+from cordpath.symbols.letters.glyphs import Glyphs, whole_rows
 from cordpath.symbols.letters.words_over import sure_letters
 from sheet.stroke_face import strokes
 from symbols.test_spot import DUPLEX, QUAD, R, at, entry, names, rules, sheet_of, strokes_of, word
@@ -414,6 +414,14 @@ def test_a_letter_close_beside_one_that_is_not_sure_may_be_two(gap: float, sure:
     seen = Glyphs([np.zeros((1, 4))] * 5, [np.array([k]) for k in range(5)], box, False)
     found = sure_letters(seen, list(range(5)), lambda _, __: told, "GFI")
     assert found == [k if k < 3 else k + 1 for k in sure]
+
+
+def test_letters_of_a_text_laid_over_another_are_a_row_of_their_own() -> None:
+    """WA over FNEN, on one base: the F stood between both and in no row, and was a filled mark of the symbol."""
+    box = np.array([(0, 0, 7, 6), (7.5, 0, 13, 6), (9, 0, 12.5, 6), (13.5, 0, 18, 6), (19, 0, 24, 6)], float)
+    seen = Glyphs([np.zeros((1, 4))] * 5, [np.array([k]) for k in range(5)], box, True)
+    assert list(whole_rows(seen)) == [[0, 1, 3, 4]]
+    assert list(whole_rows(seen, overlaid=True)) == [[0, 1, 3, 4], [2, 3, 4]]
 
 
 @pytest.mark.parametrize(("right", "sure"), [(9.0, [0, 1, 3, 4]), (7.5, [0, 1, 2, 3, 4])])

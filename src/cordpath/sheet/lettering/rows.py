@@ -29,7 +29,7 @@ ONE_WAY = 0.3  # nat a glyph
 CAP = 0.72  # of the font size: capitals (0.70 to 0.73 in usual fonts)
 DESCENT, ASCENT = 0.2, 0.8  # of the size, as Word boxes of fonts have
 TURNED = {0.0: 0.0, 90.0: 0.12, 270.0: 0.25, 180.0: 0.9}  # nat: how much rarer text is that runs this way
-SLANTED = 0.2  # nat
+SLANTED, ALONE = 0.2, 0.6  # nat; a letter alone shows no direction, and 0 and 6 are worth 0.35 more as figures
 HOPE = 0.15  # least chance of the best glyph of a row that does not look like text: nothing is kept under 0.3, and
 # letters of one shape (O and 0) share theirs
 LOWEST = 0.4  # of the cap height: small letters are 0.65 to 0.75, and their ascenders as high as capitals
@@ -139,7 +139,8 @@ def _best(options: list[tuple[Reading, list[Token], float]], like_text: bool) ->
     rows: list[Row] = []
     plain: list[float] = []
     for reading, tokens, value in options:
-        rare = TURNED.get(reading.angle, SLANTED) / math.sqrt(len(reading.chance))
+        slanted = ALONE if len(reading.chance) == 1 else SLANTED
+        rare = TURNED.get(reading.angle, slanted) / math.sqrt(len(reading.chance))
         own = frozenset(part for group in reading.parts for part in group)
         rows.append(Row(reading, tokens, value - rare, like_text, own))
         plain.append(value)

@@ -26,6 +26,8 @@ WIDE = 2.0  # of the largest cap height
 BELOW, ABOVE = 0.35, 1.25  # of the cap height: where small parts of a line lie about its base
 SATELLITE = 1.1  # of the cap height: how large small parts are
 REACH = 1.5  # of the cap height: how far they may be from the next part of the line; blanks are up to 1.2
+DOT = 0.3  # of the cap height: dots up to this may be filled in lettering of strokes, or the other way about
+EITHER, FILLED, STROKED = 0, 1, 2
 NEXT = 1.5  # of the cap height: lines on one base this close are one
 FEW = 2  # letters: so short a line may be marks of another line
 LOW = 0.62  # of the cap height: such marks are lower
@@ -99,7 +101,18 @@ def _rows(parts: Parts, band: Band, angle: float, use: BoolArray) -> Lines:
 
 def _chains(parts: Parts, band: Band, angle: float, use: BoolArray) -> Lines:
     """Core parts joined to neighbours at the same height."""
-    return _linked(angle, _boxes(parts, angle), band, use)
+    return _linked(angle, _boxes(parts, angle), _drawn(parts), band, use)
+
+
+def _drawn(parts: Parts) -> IntArray:
+    """(c,) how each part is drawn: `STROKED`, `FILLED`, or, of a lone stroke, `EITHER`: a filled I or dash that is
+    as slim as a pen's line is read as one."""
+    return np.where(parts.filled, FILLED, np.where(parts.strokes > 1, STROKED, EITHER))
+
+
+def _unlike(one: IntArray, other: IntArray) -> BoolArray:
+    """(n,) Is one drawn as filled outlines, and the other as strokes?  No lettering mixes them."""
+    return np.asarray(one + other == FILLED + STROKED)
 
 
 def _boxes(parts: Parts, angle: float) -> FloatArray:
@@ -107,7 +120,7 @@ def _boxes(parts: Parts, angle: float) -> FloatArray:
     return bounds(turned_strokes(parts, angle), parts.owner, len(parts))
 
 
-def _linked(angle: float, box: FloatArray, band: Band, use: BoolArray) -> Lines:
+def _linked(angle: float, box: FloatArray, drawn: IntArray, band: Band, use: BoolArray) -> Lines:
     wide, high = box[:, 2] - box[:, 0], box[:, 3] - box[:, 1]
     core = use & (high > CORE[0] * band[0]) & (high < CORE[1] * band[1]) & (wide < WIDE * band[1])
     index = np.flatnonzero(core)
@@ -123,7 +136,7 @@ def _linked(angle: float, box: FloatArray, band: Band, use: BoolArray) -> Lines:
     shared = np.minimum(a[:, 3], b[:, 3]) - np.maximum(a[:, 1], b[:, 1])
     gap = b[:, 0] - a[:, 2]
     link = (first != second) & (b[:, 0] >= a[:, 0]) & (gap < GAP * tall) & (low > LIKE * tall)
-    link &= shared > OVERLAP * low
+    link &= (shared > OVERLAP * low) & ~_unlike(drawn[index][first], drawn[index][second])
     _, line = components(first[link], second[link], len(index))
     return _measured(angle, index, line, box)
 
@@ -179,7 +192,8 @@ def _best(parts: Parts, band: Band, angle: float, left: BoolArray) -> Lines:
     apart = max(float(box[:, 3].max(initial=0)) for box in boxes) - low + CLEAR_OF * band[1]
     # All the tries side by side on one sheet, each by itself below the one before.
     sheet = np.concatenate([box + apart * k * np.array([0, 1, 0, 1]) for k, box in enumerate(boxes)])
-    lines = _steady(_linked(angle, sheet, band, np.ones(len(sheet), bool)))
+    drawn = np.tile(_drawn(core), len(NEAR))
+    lines = _steady(_linked(angle, sheet, drawn, band, np.ones(len(sheet), bool)))
     own = np.floor((lines.base - low) / apart).astype(np.int64)
     score = np.bincount(own, lines.letters * (0.4 - lines.unrest), len(NEAR))
     if not len(own):
@@ -202,6 +216,7 @@ def _with_small(parts: Parts, lines: Lines, use: BoolArray) -> Lines:
     of[lines.member] = lines.line
     few = (of >= 0) & (lines.letters[of] <= FEW)
     loose = np.flatnonzero(use & (of < 0) & (size < SATELLITE * lines.cap.max()))
+    drawn = _drawn(parts)
     for part in (0, 1, 2):  # marks that passed for letters, then marks, then marks that follow marks: 3'-0"
         small = np.flatnonzero(few) if part == 0 else loose[of[loose] < 0]
         if not len(small):
@@ -216,11 +231,14 @@ def _with_small(parts: Parts, lines: Lines, use: BoolArray) -> Lines:
         middle = (box[small, :2] + box[small, 2:]) / 2
         near, dot = overlapping(reach, np.concatenate([middle, middle], axis=1))
         fits = size[small[dot]] <= np.where(of[small[dot]] < 0, SATELLITE, LOW) * cap[near]
-        fits &= of[small[dot]] != line[near]
-        dot, near = dot[fits], near[fits]
+        mark, letter = drawn[small[dot]], drawn[member[near]]
+        unlike = _unlike(mark, letter) | ((mark == FILLED) & (letter != FILLED))
+        dots = (of[small[dot]] < 0) & (size[small[dot]] <= DOT * cap[near])
+        fits &= (of[small[dot]] != line[near]) & (dots | ~unlike)
+        dot, near, unlike = dot[fits], near[fits], unlike[fits]
         a, b = box[small[dot]], box[member[near]]
         gap = np.maximum(np.maximum(a[:, 0] - b[:, 2], b[:, 0] - a[:, 2]), 0.0)
-        order = np.lexsort((gap, dot))
+        order = np.lexsort((gap, unlike, dot))
         first = order[np.flatnonzero(np.diff(dot[order], prepend=-1))]
         of[small[dot[first]]] = line[near[first]]
     member = np.flatnonzero(of >= 0)

@@ -253,10 +253,17 @@ def _beside(high: FloatArray, level: BoolArray, between: BoolArray, gap: FloatAr
     return np.where(beside.any(1), nearest, -1)
 
 
-def whole_rows(seen: Glyphs) -> Iterator[list[int]]:
-    """Rows of two letters or more, from end to end."""
+def whole_rows(seen: Glyphs, overlaid: bool = False) -> Iterator[list[int]]:
+    """Rows of two letters or more, from end to end.
+
+    ``overlaid``: two texts may lie over each other, so that the letter before one goes on with another: such rows
+    from that one on are among them, though they end as the others do.
+    """
     after, before = _sides(seen)
-    for first in np.flatnonzero(before < 0).tolist():
+    first_of = before < 0
+    if overlaid:
+        first_of |= after[before] != np.arange(len(before))
+    for first in np.flatnonzero(first_of).tolist():
         row = [first]
         while after[row[-1]] >= 0:
             row.append(int(after[row[-1]]))

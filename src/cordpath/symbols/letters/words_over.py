@@ -143,7 +143,7 @@ def _across(glyphs: Glyphs | None, angle: float, about: _About, read: GlyphReade
     found = []
     seen, turn = glyphs.seen(angle), turned(angle)
     meets = np.ones(len(seen.xy), bool) if but is not None else about.meets(seen, turn)
-    for row in whole_rows(seen) if meets.any() else ():
+    for row in whole_rows(seen, overlaid=but is None) if meets.any() else ():
         low, high = seen.box[row][:, :2].min(0), seen.box[row][:, 2:].max(0)
         corners = np.array([low, (low[0], high[1]), high, (high[0], low[1])]) @ turn.T
         out = not about.body.covers(shapely.MultiPoint(corners).convex_hull)
