@@ -364,6 +364,19 @@ def test_two_plans_beside_or_above_each_other(page: Page, beside: bool, gap: flo
     check_separate(sheet)
 
 
+def test_a_low_plan_beside_a_high_one_takes_neither_it_nor_its_title(page: Page) -> None:
+    """The white paper under both was wider than that between them: the house bore the title of its shed."""
+    page.strip()
+    house, shed = page.house(100, 200, 600, 600), page.house(745, 300, 260, 200)
+    for title, box in (("DWELLING UNIT - POWER", house), ("SHOP PLAN", shed)):
+        page.text(title, box[0], box[3] + 90, 12)
+        page.text(NOTE, box[0], box[3] + 104, 8)
+    sheet = page.read()
+    views = {view.title: view.box for view in sheet.views}
+    assert holds(views["DWELLING UNIT - POWER"], house) and holds(views["SHOP PLAN"], shed)
+    check_separate(sheet)
+
+
 def test_titles_above_their_plans(page: Page) -> None:
     houses = [page.house(300, 160, 500, 360), page.house(300, 760, 500, 360)]
     for y, name in ((90, "FIRST FLOOR PLAN"), (690, "SECOND FLOOR PLAN")):
@@ -509,6 +522,15 @@ def test_a_legend_holds_its_signs_and_no_plan(page: Page, framed: bool) -> None:
     assert apart(region.box, house)
     assert (region.box[2] - region.box[0]) * (region.box[3] - region.box[1]) < 2.2 * 300 * (legend[3] - legend[1])
     assert all(apart(view.box, region.box) for view in sheet.views)
+
+
+@pytest.mark.parametrize("heading", ["KEY", "ELECTRICAL KEY", "KEY TO SYMBOLS", "SYMBOLS KEY"])
+def test_a_key_is_a_legend(page: Page, heading: str) -> None:
+    """Sheets with nothing but a KEY failed: no legend showed how their outlets are drawn."""
+    page.house(100, 200)
+    page.rows(1150, 100, heading, SYMBOLS, signs=True)
+    (region,) = page.read().regions
+    assert region.kind == "legend" and holds(region.box, (1157, 105, 1250, 195))
 
 
 def test_a_sign_that_reads_like_a_tall_letter_does_not_end_its_legend(page: Page) -> None:

@@ -16,7 +16,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from cordpath.geometry import hull, middle_in_box
+from cordpath.geometry import box_area, hull, middle_in_box
 from cordpath.model import BASEMENT, CRAWL_SPACE, Box, FloatArray, Region, Strokes, View, Word
 from cordpath.sheet.layout.noted import NO_RULES, note_of, note_start, title_of, written
 from cordpath.sheet.layout.raster import Raster
@@ -183,9 +183,11 @@ def _parts(raster: Raster, anchors: list[Anchor]) -> list[tuple[Anchor | None, B
     under = {quarters: _titles_below(raster, anchors, quarters) for quarters in range(4)}
     cut = _cut(raster, anchors, whole, under)
     parts = [(anchor, box) for anchor, cells in cut if (box := raster.extent(*cells)) is not None]
-    area = raster.ink.size * raster.cell**2
-    large = [p for p in parts if (p[1][2] - p[1][0]) * (p[1][3] - p[1][1]) >= LEAST * area]
-    return large or parts[:1]
+    return [part for part in parts if _is_drawing(raster, part[1])] or parts[:1]
+
+
+def _is_drawing(raster: Raster, box: Box | None) -> bool:
+    return box is not None and box_area(box) >= LEAST * raster.ink.size * raster.cell**2
 
 
 def _titles_below(raster: Raster, anchors: list[Anchor], quarters: int) -> bool:
@@ -215,20 +217,33 @@ def _far_side(one: Anchor, two: Anchor, level: bool, under: dict[int, bool]) -> 
 def _cut(
     raster: Raster, anchors: list[Anchor], cells: _Cells, under: dict[int, bool]
 ) -> list[tuple[Anchor | None, _Cells]]:
-    """Split until each part holds one anchor; without one, the part as it is."""
+    """Split until each part holds one anchor; without one, the part as it is.
+
+    Of cuts through as little ink, those are taken that leave something drawn on both sides, and not a title alone.
+    """
     if len(anchors) <= 1:
         return [(anchors[0] if anchors else None, cells)]
     options = [option for level in (True, False) for option in _options(raster, anchors, cells, level, under)]
     if not options:
         return [(anchors[0], cells)]
-    _, level, at = min(options)
-    top, left, bottom, right = cells
-    first, second = ((top, left, at, right), (at, left, bottom, right)) if level else (
-        (top, left, bottom, at), (top, at, bottom, right))  # fmt: skip
+    (ink, _), *_ = min(options)
+    fair = [option for option in options if option[0][0] == ink]
+    whole = [
+        o for o in fair if all(_is_drawing(raster, raster.extent(*half)) for half in _halves(cells, o[1], o[2]))
+    ]
+    _, level, at = min(whole or fair)
+    first, second = _halves(cells, level, at)
     axis = 1 if level else 0
     before = [a for a in anchors if (a.box[axis] + a.box[axis + 2]) / 2 < at * raster.cell]
     after = [a for a in anchors if a not in before]
     return _cut(raster, before, first, under) + _cut(raster, after, second, under)
+
+
+def _halves(cells: _Cells, level: bool, at: int) -> tuple[_Cells, _Cells]:
+    top, left, bottom, right = cells
+    if level:
+        return (top, left, at, right), (at, left, bottom, right)
+    return (top, left, bottom, at), (top, at, bottom, right)
 
 
 def _options(

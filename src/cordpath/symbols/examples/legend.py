@@ -22,7 +22,7 @@ SIDE = 108.0  # pt, 1.5 in: a symbol stands within this distance of its descript
 TALLEST = 43.0  # pt, 0.6 in: half the height of the tallest cell
 CLEAR = 1.0  # pt between a symbol and its description
 LEAST_LETTERS = 4  # of a description; shorter texts are letters of symbols
-HEADING = re.compile(r"\bLEGEND\b|^SYMBOL$|\bSYMBOLS\b|\bSYMBOL (LIST|SCHEDULE|KEY)\b|^DESCRIPTION$")
+HEADING = re.compile(r"\bLEGEND\b|^SYMBOL$|\bSYMBOLS\b|\bSYMBOL (LIST|SCHEDULE)\b|\bKEY$|^DESCRIPTION$")
 _MARK = r"(GFC?I|AFCI|W\.?P\.?|W\.?R\.?|T\.?R\.?|I\.?G\.?|USB|\d+ ?[VA]?)"
 LABEL = re.compile(rf"{_MARK}([/, -]+{_MARK})*")  # common practice, no source: GFCI, GFCI/WP, 240V
 
