@@ -249,7 +249,8 @@ def test_marks_between_two_unruled_halves_go_to_one_half_only(trade):
 
 def test_a_row_read_with_doubt_from_drawn_letters_settles_nothing(trade):
     columns = [("CKT", 40), ("DESCRIPTION", 150), ("POLES", 50), ("AMPS", 50), ("TYPE", 90)]
-    rows = [[str(2 * i + 1), *load] for i, load in enumerate(LOADS)]
+    numbers = (1, 3, 4, 7, 11, 13, 15, 17)  # 7 may be 9 as well: nothing but its letters tells
+    rows = [[str(n), *load] for n, load in zip(numbers, LOADS, strict=True)]
     words, lines = trade.draw(columns, rows, "PANEL A")
     doubtful = [replace(w, origin="stroke", confidence=0.6) if w.text in ("7", "BATH") else w for w in words]
     panel = only(trade, (doubtful, lines))

@@ -44,6 +44,7 @@ class Cells:
     beside_number: str = ""  # what stands beside the circuit number in its column and was not understood
     number: str = ""  # the cell of the circuit number as written
     denied: str = ""  # a word for no in the row that stands in no column that could be read
+    sized: bool = True  # False where the figures of its amperes or poles were read with doubt
 
     @property
     def text(self) -> str:
@@ -84,6 +85,7 @@ class Cells:
             self,
             circuits=self.circuits + following.circuits,
             sure=self.sure and following.sure,
+            sized=self.sized and following.sized,
             beside_number=self.beside_number or following.beside_number,
             struck=self.struck or following.struck,
             shared=self.shared or following.shared,
@@ -104,6 +106,7 @@ def row_of(cells: Cells, problems: list[str], legend: Legend) -> PanelRow:
     if gfci is Answer.NO and signed is not None:
         gfci = signed[1]
     unclear = cells.struck or not cells.sure or cells.beside_number
+    unsized = unclear or not cells.sized
     if unclear:
         doubts = [_unclear(cells)]
     else:
@@ -114,7 +117,7 @@ def row_of(cells: Cells, problems: list[str], legend: Legend) -> PanelRow:
         problems.append(f"circuit {cells.name}: the mark '{cells.notes}' is not explained in the row")
     problems += [f"circuit {cells.name}: {why}" for why in doubts]
     return PanelRow(
-        cells.circuits, cells.description, None if unclear else poles, None if unclear else amperes,
+        cells.circuits, cells.description, None if unsized else poles, None if unsized else amperes,
         Answer.UNKNOWN if doubts else gfci,
         marks.afci(beside, noted[0] if noted else cells.notes, cells.description, cells.afci),
         " ".join((cells.text, *(f"({each[0]})" for each in (noted, signed) if each is not None))),

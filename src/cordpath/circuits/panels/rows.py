@@ -12,8 +12,10 @@ from cordpath.circuits.panels.cells import Cells, row_of
 from cordpath.circuits.panels.columns import Field
 from cordpath.circuits.panels.crossed import crossed
 from cordpath.circuits.panels.devices import beside_breakers, marks_of_devices
+from cordpath.circuits.panels.figures import counted, is_size, no_mark
 from cordpath.circuits.panels.headings import column
 from cordpath.circuits.panels.keys import Legend, looked_up
+from cordpath.circuits.panels.poles import joined, may_run_on
 from cordpath.circuits.panels.strangers import cut_marks, marks_aside, marks_below, marks_beyond, may_be_ticked
 from cordpath.circuits.panels.tables import Half
 from cordpath.circuits.panels.words import Reading, Text, lines
@@ -37,10 +39,11 @@ def rows_of(half: Half, reading: Reading, legend: Legend | None = None, beside: 
     """The rows of a half, top to bottom.  ``legend``: its keyed notes; ``beside``: the halves next to it."""
     half = beside_breakers(_keyed(half, legend or {}))
     spilt = [w for other in beside for w in _spilt(other, half, reading)]
-    cells = _cells(half, _sorted_in(half, reading, [*spilt, *half.between]), crossed(half, reading))
+    words = _sorted_in(half, reading, [*spilt, *half.between])
+    cells = _cells(half, words, crossed(half, reading), counted(half, beside))
     problems: list[str] = []
-    joined = _joined(cells, problems)
-    rows = [row_of(c, problems, legend or {}) for c in joined]
+    breakers = joined(cells, problems)
+    rows = [row_of(c, problems, legend or {}) for c in breakers]
     mixed = next((c for c in cells if _is_mixed(c)), None)
     if mixed is not None:
         rows = [replace(row, gfci=Answer.UNKNOWN) for row in rows]
@@ -49,7 +52,7 @@ def rows_of(half: Half, reading: Reading, legend: Legend | None = None, beside: 
         if (
             rows[k].gfci is Answer.NO
             and rows[k - 1].gfci is not Answer.NO
-            and _may_run_on(joined[k - 1], joined[k])
+            and may_run_on(breakers[k - 1], breakers[k])
         ):
             rows[k] = replace(rows[k], gfci=Answer.UNKNOWN)
             problems.append(
@@ -144,13 +147,17 @@ def _sorted_in(half: Half, reading: Reading, spilt: list[Text]) -> list[_Words]:
     return rows
 
 
-def _cells(half: Half, rows: list[_Words], crosses: frozenset[int]) -> list[Cells]:
-    """What the rows say; ``crosses``: those that a line crosses out."""
+def _cells(half: Half, rows: list[_Words], crosses: frozenset[int], sure: list[bool]) -> list[Cells]:
+    """What the rows say; ``crosses``: those that a line crosses out; ``sure``: is the number of each row sure,
+    however it was read?"""
     kinds = frozenset(field.kind for field in half.fields)
     found = []
     for i, (anchor, row) in enumerate(zip(half.anchors, rows, strict=True)):
         said = {kind: _said(words) for kind, words in row.by_column.items()}
-        marked = [w for kind in kinds - {"afci"} for w in (anchor, *row.by_column[kind])]
+        marked = [w for kind in kinds - {"afci"} for w in row.by_column[kind]]
+        sizes = [w for kind in kinds if is_size(kind, said[kind]) for w in row.by_column[kind]]
+        harmless = {id(w) for w in (*sizes, *filter(no_mark, row.by_column.get("description", ())))}
+        unsure = any(not w.sure and id(w) not in harmless for w in marked)
         numbers = marks.circuits(f"{anchor.text} {said['circuit']}") or marks.circuits(anchor.text)
         signs = " ".join(marks.signs(said["circuit"]))
         odd = said["circuit"] if numbers == marks.circuits(anchor.text) and said["circuit"] != signs else ""
@@ -158,8 +165,9 @@ def _cells(half: Half, rows: list[_Words], crosses: frozenset[int]) -> list[Cell
             Cells(
                 numbers, said.get("description", ""), said.get("amperes", ""), said.get("poles", ""),
                 said.get("notes", ""), said.get("gfci"), said.get("afci"),
-                all(w.sure for w in marked), i in crosses or any(w.struck for w in marked), row.stray,
-                row.shared, half.ticked, kinds, odd, f"{anchor.text} {said['circuit']}", row.denied,
+                (anchor.sure or sure[i]) and not unsure, i in crosses or any(w.struck for w in (anchor, *marked)),
+                row.stray, row.shared, half.ticked, kinds, odd, f"{anchor.text} {said['circuit']}", row.denied,
+                all(w.sure for w in sizes),
             )
         )  # fmt: skip
     return found
@@ -204,99 +212,3 @@ def _ruled(half: Half, reading: Reading) -> bool:
 
 def _said(words: list[Text]) -> str:
     return " ".join(word.text for line in lines(words) for word in line).strip()
-
-
-def _joined(cells: list[Cells], problems: list[str]) -> list[Cells]:
-    """Two- and three-pole breakers: blank or repeated rows below the first belong to it."""
-    found: list[Cells] = []
-    middle = _at_middle(cells)
-    i = 0
-    while i < len(cells):
-        first = cells[i]
-        if i in middle and found[-1].blank and len(found[-1].circuits) == 1:
-            above = found.pop()
-            first = replace(first.with_pole(above), circuits=above.circuits + first.circuits)
-        told = marks.breaker(first.amperes, first.poles)[1]
-        poles = told or 1
-        i += 1
-        while i < len(cells) and (
-            _continues(first, cells[i])
-            if len(first.circuits) < poles
-            else told is None and _signed(first, cells[i])
-        ):
-            first = first.with_pole(cells[i])
-            i += 1
-        if len(first.circuits) < poles and not _is_space(first) and not _each_pole_listed(first, cells):
-            problems.append(f"circuit {first.circuits[0]}: {poles} poles, but the next circuits read otherwise")
-        found.append(first)
-    return found
-
-
-def _at_middle(cells: list[Cells]) -> frozenset[int]:
-    """Three-pole breakers written at their middle pole, as in a cell merged over their rows.
-
-    Blank rows stand over and under all of them, and for one of them a third row below is missing.
-    """
-    three = [i for i, row in enumerate(cells) if marks.breaker(row.amperes, row.poles)[1] == marks.MOST_POLES]
-    blank = frozenset(i for i, row in enumerate(cells) if row.blank and not row.own_mark)
-    around = all({i - 1, i + 1} <= blank and _next_pole(cells[i - 1], cells[i]) for i in three)
-    return frozenset(three) if around and any(i + 2 not in blank for i in three) else frozenset()
-
-
-def _each_pole_listed(row: Cells, cells: list[Cells]) -> bool:
-    """Is there another row, of the circuit two on or before, that says all the same: a breaker listed at each pole?
-
-    In one column of all circuits the other pole's row is not the next one.
-    """
-    number = row.circuits[0]
-    same = [
-        other for other in cells
-        if other.signs == row.signs and replace(other, circuits=row.circuits, number=row.number) == row
-    ]  # fmt: skip
-    apart = (
-        abs(int(n) - int(number)) for other in same for n in other.circuits if n.isdigit() and number.isdigit()
-    )
-    return any(steps == 2 for steps in apart)
-
-
-def _continues(first: Cells, following: Cells) -> bool:
-    if not _next_pole(first, following):
-        return False
-    same = following.description == first.description and following.notes in ("", first.notes)
-    return (
-        following.blank or same or (following.description in marks.DITTO and following.notes in ("", first.notes))
-    )
-
-
-def _signed(first: Cells, following: Cells) -> bool:
-    """Where no poles are told: does a sign of repetition, with nothing else in the row, make it the next pole's?"""
-    signed = following.description.strip() in marks.REPEATS and following.blank and not following.notes.strip()
-    return (
-        signed and len(first.circuits) < marks.MOST_POLES and not _is_space(first) and _next_pole(first, following)
-    )
-
-
-def _may_run_on(first: Cells, following: Cells) -> bool:
-    """May a row be the next pole of the breaker above, or repeat its mark, although nothing settles it?"""
-    if following.notes.strip() in marks.REPEATS:
-        return True
-    told = marks.breaker(first.amperes, first.poles)[1]
-    if not _next_pole(first, following):
-        return False
-    if told is None:
-        return following.blank
-    # Two circuits on one breaker of two poles: each has a description of its own, and the breaker stands once.
-    return len(first.circuits) < told and not following.amperes.strip() and not following.notes.strip()
-
-
-def _next_pole(first: Cells, following: Cells) -> bool:
-    return len(following.circuits) == 1 and _steps_on(first.circuits[-1], following.circuits[0])
-
-
-def _steps_on(before: str, after: str) -> bool:
-    """Poles of one breaker have circuit numbers two apart (a half holds the odd or the even), or one apart."""
-    return before.isdigit() and after.isdigit() and int(after) - int(before) in (1, 2)
-
-
-def _is_space(cells: Cells) -> bool:
-    return cells.description.strip() in ("", "SPACE", "SPARE", "BLANK", "BUSSED SPACE")

@@ -23,6 +23,7 @@ from cordpath.units import plain
 SKEW = 3.0  # degrees by which text may miss a quarter turn and still belong to a table
 LEAST_RULING_PT = 3.0  # shorter strokes are dashes and letters
 SURE = 0.8  # confidence below which a word read from drawn lettering settles nothing
+LIKELY = 0.75  # and below which it is no word that is known, or some letters of it are read with doubt
 STRIKE = 0.2  # font sizes from the middle of a word to a line that strikes it through
 STRUCK = 0.7  # of a word's width that such a line covers
 ROWS = 3  # as many lines of one extent are rulings of a table, even where its text stands on them
@@ -49,6 +50,7 @@ class Text:
     size: float
     sure: bool = True  # False for drawn lettering that was read with doubt
     struck: bool = False  # a line runs through it
+    likely: bool = True  # False where more than a letter of it may be another
 
     @property
     def x(self) -> float:
@@ -150,8 +152,9 @@ def _turned(word: Word, matrix: FloatArray) -> Text:
     corners = np.array(word.box).reshape(2, 2) @ matrix.T
     (x0, y0), (x1, y1) = corners.min(axis=0), corners.max(axis=0)
     size = word.size if word.size > 0 else max(float(y1 - y0), 1.0)
-    sure = word.confidence >= SURE
-    return Text(_lowered(plain(word.text)), float(x0), float(y0), float(x1), float(y1), size, sure)
+    sure, likely = word.confidence >= SURE, word.confidence >= LIKELY
+    text = _lowered(plain(word.text))
+    return Text(text, float(x0), float(y0), float(x1), float(y1), size, sure, likely=likely)
 
 
 def _lowered(text: str) -> str:
@@ -207,4 +210,5 @@ def joined(a: Text, b: Text) -> Text:
         max(a.size, b.size),
         a.sure and b.sure,
         a.struck or b.struck,
+        a.likely and b.likely,
     )
