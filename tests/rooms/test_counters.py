@@ -6,7 +6,7 @@ import pytest
 import shapely
 from room_symbols import FT, PLAIN, SCALE, Drawer, symbol
 
-from cordpath.model import Answer, FloorPlan, Symbol
+from cordpath.model import Answer, FloorPlan, Kind, Symbol
 from cordpath.rooms import find_rooms, stand
 
 DEEP = 25 / 12
@@ -181,3 +181,20 @@ def test_walls_that_close_round_no_room_are_told() -> None:
     """Three sides of a rectangle, as a detail beside the plan: the sheet failed."""
     plan = _read(Drawer().room(5, 5, 21, 19).hole(4, 4, 26, 6))
     assert plan.why == "walls were found, but no closed space"
+
+
+@pytest.mark.parametrize(("deep", "kind", "crossed"), [
+    (25, "sink", True), (18, "lavatory", True), (42, "sink", False), (25, "water closet", False),
+])  # fmt: skip
+def test_a_front_in_the_walls_pen_with_a_bowl_behind_it_is_no_wall(deep: int, kind: Kind, crossed: bool) -> None:
+    """Where one pen draws all: a front and an end that closed nothing off were walls, and a cord went 20 to 85 in
+    round them."""
+    d = Drawer().room(5, 5, 21, 19, "KITCHEN", at=(16, 16)).room(5, 19.375, 21, 30, "LIVING")
+    front, line = 5 + deep / 12, 1.5 / 12
+    around, clear = d.walls[0]
+    top = shapely.union_all([shapely.box(8, front, 14, front + line), shapely.box(14 - line, 5, 14, front + line)])
+    d.walls[0] = around, clear.difference(top)
+    plan = _read(d, (symbol(kind, (11 * FT, (5 + deep / 24) * FT), size=12.0),))
+    way = shapely.LineString([(11 * FT, (5 + deep / 24) * FT), (11 * FT, (front + 2) * FT)])
+    assert way.intersects(plan.walls) is not crossed
+    assert plan.walls.contains(shapely.Point(4.8 * FT, 12 * FT))

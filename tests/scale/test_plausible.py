@@ -76,6 +76,16 @@ def test_the_width_of_a_leaf(radius: float, pieces: int, turn: float, seed: int)
     assert leaf_widths(sheet(strokes.tolist()), VIEW.box) == pytest.approx([radius], rel=0.03, abs=0.5)
 
 
+@pytest.mark.parametrize(("thick_in", "leaves"), [(4.5, 0), (0.5, 1), (60.0, 2)])
+def test_the_faces_of_a_curved_wall_in_the_corner_of_a_house_are_no_door_leaves(
+    thick_in: float, leaves: int
+) -> None:
+    """The house's own walls lay where leaves would: three of 129 in refuted a scale of 1:48 that was right.  A
+    swing that is drawn twice is a leaf, and so are two that are a door apart."""
+    faces = [s for r in (80.0, 80.0 + thick_in) for s in swing(300.0, 300.0, r * INCH, pieces=24)]
+    assert len(leaf_widths(sheet(faces), VIEW.box)) == leaves
+
+
 def test_arcs_without_a_leaf_and_other_arcs_are_no_doors() -> None:
     assert len(leaf_widths(doors((30.0,) * 4, leaf=False), VIEW.box)) == 0
     ring = np.linspace(0, 2 * np.pi, 40)

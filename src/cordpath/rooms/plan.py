@@ -28,6 +28,7 @@ from cordpath.rooms.building import STRAY_FT, Building
 from cordpath.rooms.choosing import best_building
 from cordpath.rooms.counters import beside_words, find_counters, join_counters
 from cordpath.rooms.disputed import disputed_grounds
+from cordpath.rooms.fronts import open_fronts
 from cordpath.rooms.guess import STANDARD, inch_of_leaves
 from cordpath.rooms.ink import Evidence, gather, polygons_only, union
 from cordpath.rooms.loose_doors import beyond_loose_doors
@@ -131,7 +132,7 @@ def _find(
     drafts = [_draft(s, strong, building) for s in spaces]
     outside = take_back(drafts, outside, building.barrier, inch)
     drafts += strips(building, drafts, outside, cut)
-    building = join_counters(drafts, mine, building)
+    building = open_fronts(join_counters(drafts, mine, building), mine)
     divide_at_doorways(drafts, building)
     beyond = part_beyond_doorways(drafts, building)
     named, drafts = drafts, [*drafts, *(part for part, *_ in beyond)]

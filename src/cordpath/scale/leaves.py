@@ -19,6 +19,9 @@ TURN = np.radians(42.0)  # between neighbouring pieces: three pieces to a quarte
 ROUND = 0.03  # of the radius: how far the pieces may lie off the circle
 HINGED = 0.12  # of the radius: how far a leaf may start or end off the hinge and the swing, for its own thickness
 SAME = 0.1  # of the radius: swings closer than this are one, drawn twice
+# Between the two faces of a curved wall: more than a pen's width, and, of the radius, no more than where a wall of
+# 8 in stands round a closet of 3 ft.
+FACES_PT, FACES = 2.0, 0.25
 MOST = 60_000  # short strokes in a view: more are hatch, and doors are not looked for among them
 
 
@@ -33,7 +36,7 @@ def leaf_widths(sheet: Sheet, box: Box) -> FloatArray:
     short = xy[(length > 0.3) & (length < LONGEST_PIECE)]
     if not 3 <= len(short) <= MOST:
         return np.zeros(0)
-    swings = _distinct(_swings(short))
+    swings = _distinct(_by_themselves(_swings(short)))
     straight = xy[length >= RADIUS[0] * (1 - HINGED)]
     return np.sort([radius for hinge, radius, ends in swings if _has_leaf(hinge, radius, ends, straight)])
 
@@ -66,6 +69,18 @@ def _fitted(points: FloatArray) -> Swing | None:
         return None
     first, last = order[(widest + 1) % len(order)], order[widest]
     return centre, radius, points[[first, last]]
+
+
+def _by_themselves(swings: list[Swing]) -> list[Swing]:
+    """Without those of two that have one centre: the faces of a curved wall, in the corner of a house say, along
+    whose walls a leaf of its radius would lie."""
+    if len(swings) < 2:
+        return swings
+    centre, radius = np.array([swing[0] for swing in swings]), np.array([swing[1] for swing in swings])
+    off = np.hypot(*(centre[:, None] - centre).transpose(2, 0, 1))
+    apart = np.abs(radius[:, None] - radius)
+    faces = (off <= ROUND * radius[:, None]) & (apart > FACES_PT) & (apart <= FACES * radius[:, None])
+    return [swing for swing, paired in zip(swings, faces.any(1).tolist(), strict=True) if not paired]
 
 
 def _distinct(swings: list[Swing]) -> list[Swing]:
