@@ -233,3 +233,16 @@ def test_a_circle_with_two_short_stubs_is_told_though_it_is_drawn_once(
     """Stubs of half a radius were too short for bars: the outlet was lost in silence."""
     (item,) = told(np.round(drawn(stubs, turn, R, 24) / 0.12) * 0.12)
     assert item.at == (pytest.approx(AT, abs=0.3),) and "with bars" in item.what
+
+
+@pytest.mark.parametrize("sides", [4, 6])
+@pytest.mark.parametrize("turn", [0.0, 30.0])
+def test_a_square_or_a_hexagon_with_two_bars_is_told_though_it_is_drawn_once(sides: int, turn: float) -> None:
+    """Receptacles of another office that are no circle were lost in silence until they were drawn three times."""
+    body = [tuple(row) for row in ring(0, 0, 1.0, sides).tolist()]
+    bars = [(x, -1.6, x, 1.6) for x in (-0.35, 0.35)]
+    c, s = math.cos(math.radians(turn)), math.sin(math.radians(turn))
+    xy = np.array([*body, *bars]) * 6.0
+    (item,) = told((xy.reshape(-1, 2) @ np.array([[c, s], [-s, c]]) + AT).reshape(-1, 4))
+    assert item.what == "a shape with bars, like an outlet, that the mapping file does not name"
+    assert item.at == (pytest.approx(AT, abs=0.5),)

@@ -314,3 +314,12 @@ def test_a_repeated_shape_that_reads_like_a_letter_is_told() -> None:
     )
     (group,) = leftovers(sheet(placed(box, PLACES, turn=False), words), (), NOTHING)
     assert group.count == len(PLACES)
+
+
+def test_a_letter_makes_a_plain_box_a_device() -> None:
+    """Junction boxes and chimes that are drawn square were passed over as plain rectangles."""
+    box = np.array([[-5.5, -5.5, 5.5, -5.5], [5.5, -5.5, 5.5, 5.5], [5.5, 5.5, -5.5, 5.5], [-5.5, 5.5, -5.5, -5.5]])
+    words = tuple(lettered("J", at) for at in PLACES)
+    (group,) = leftovers(sheet(placed(box, PLACES, turn=False), words), (), NOTHING)
+    assert group.count == len(PLACES) and not group.minor
+    assert leftovers(sheet(placed(box, PLACES, turn=False)), (), NOTHING) == ()

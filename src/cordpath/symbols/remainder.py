@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from cordpath.model import OUTLET_KINDS, Mapping, Mark, Symbol, Unexplained
+from cordpath.model import OUTLET_KINDS, Mapping, Mark, Point, Symbol, Unexplained
 from cordpath.symbols.candidates import Candidates, Sought
 from cordpath.symbols.devices import Devices, Labelled
 from cordpath.symbols.examples.examples import Examples
@@ -18,7 +18,7 @@ from cordpath.symbols.matching.print_size import print_sizes
 from cordpath.symbols.templates.templates import marks_of
 from cordpath.symbols.unexplained import unexplained
 from cordpath.symbols.unexplained.bare import untold
-from cordpath.symbols.unexplained.barred_circles import barred_circles, told_circles
+from cordpath.symbols.unexplained.barred_circles import barred_bodies, barred_circles, told_barred
 from cordpath.symbols.unexplained.circles import boxes_of, free_circles, told_pattern
 from cordpath.symbols.unexplained.in_white import told_in_white
 from cordpath.symbols.unexplained.marked_circles import larger_note, marked_circles, told_marked
@@ -61,13 +61,14 @@ def remainder_of(
     told = devices.elsewhere + untitled(devices.nameless) + told_of_rows(devices.lacking)
     told += sought.examples.missed
     told += with_hidden(shapes, search, drawn, sheet)
-    told += told_circles(circles, [at for item in told for at in item.at])
+    told += told_barred(circles, "circle", _places(told))
     told += untold(candidates.bare, symbols, sheet, search.walls, mapping.labels)
-    told += told_tagged(left, drawn, sheet, mapping.labels, [at for item in told for at in item.at])
+    told += told_tagged(left, drawn, sheet, mapping.labels, _places(told))
     usual = _outlet_shapes(mapping, sought.examples, None)
     told += tuple(told_in_white(sheet, usual, mapping))
-    told += told_resized(left, usual, sought, drawn, [at for item in told for at in item.at])
-    told += told_marked(marked, [at for item in told for at in item.at])
+    told += told_resized(left, usual, sought, drawn, _places(told))
+    told += told_marked(marked, _places(told))
+    told += told_barred(barred_bodies(left, ink), "shape", _places(told))
     told += told_pattern(free.pattern)
     larger = larger_note(free.larger, ink, search.paint, sheet, search.walls, mapping.labels)
     told += told_pictures(sheet, drawn) + told_bars(sheet, drawn) + told_painted_over(sheet, drawn, mapping)
@@ -75,6 +76,11 @@ def remainder_of(
     for places in (search.everywhere, search.devices):
         told += places.ink.crowding.told() if places is not None else ()
     return Remainder(symbols, (*labelled.astray, *told), (*larger, *misfits(symbols)))
+
+
+def _places(told: tuple[Unexplained, ...]) -> list[Point]:
+    """Where something is told by itself: what is told among furniture and tags may be more."""
+    return [at for item in told if not item.minor for at in item.at]
 
 
 def _outlet_shapes(

@@ -1,4 +1,4 @@
-"""Circles with bars that nothing explains: outlets of a design that the mapping file lacks, however few are drawn.
+"""Circles and other bodies with bars that nothing explains: outlets of a design that no entry names, however few.
 
 A shape that is drawn once or twice may be anything, and over a counter's line it hangs together with the counter.
 But two short lines alike, side by side about the middle of a circle of a device's size, is how receptacles are
@@ -16,7 +16,8 @@ from cordpath.model import BoolArray, FloatArray, IntArray, LabelEntry, Point, S
 from cordpath.symbols.context import Walls
 from cordpath.symbols.ink.normalise import Ink
 from cordpath.symbols.labels.words import read
-from cordpath.symbols.unexplained.circles import ALIKE, LONG, Runs, outermost, runs_near
+from cordpath.symbols.unexplained.circles import ALIKE, LONG, RADIUS, Runs, outermost, runs_near
+from cordpath.symbols.unexplained.unexplained import ENCLOSES, Left, built_in, plain
 
 # Of the radius, from the middle of the circle to a bar; two bars lie as far from it but for ALIKE.
 BESIDE = 0.1, 0.8
@@ -36,7 +37,19 @@ def barred_circles(
     return circles[outermost(circles)]
 
 
-def told_circles(circles: FloatArray, known: list[Point]) -> tuple[Unexplained, ...]:
+def barred_bodies(left: Left | None, ink: Ink) -> FloatArray:
+    """(n, 3) middle and half the narrower side of the left-over shapes with two bars through a body that is no
+    circle: a square, a hexagon."""
+    if left is None:
+        return np.zeros((0, 3))
+    fit = ~built_in(left.groups, left.long) & ~plain(left.groups)
+    box = left.groups.box[fit & (left.groups.ink >= ENCLOSES * left.groups.around)]
+    bodies = np.c_[(box[:, :2] + box[:, 2:]) / 2, (box[:, 2:] - box[:, :2]).min(axis=1) / 2]
+    bodies = bodies[bodies[:, 2] <= RADIUS[1]]
+    return bodies[np.unique(with_bars(runs_near(bodies, ink)))]
+
+
+def told_barred(circles: FloatArray, word: str, known: list[Point]) -> tuple[Unexplained, ...]:
     """What to say of those that are not told yet; ``known``: places of what is."""
     if not len(circles):
         return ()
@@ -46,8 +59,8 @@ def told_circles(circles: FloatArray, known: list[Point]) -> tuple[Unexplained, 
     at = sorted(((float(x), float(y)) for x, y, _ in circles), key=lambda place: (place[1], place[0]))
     if not at:
         return ()
-    one = "a circle with bars, like an outlet,"
-    several = f"{len(at)} circles with bars, like outlets," if len(at) > 1 else one
+    one = f"a {word} with bars, like an outlet,"
+    several = f"{len(at)} {word}s with bars, like outlets," if len(at) > 1 else one
     return (Unexplained(f"{several} that the mapping file does not name", tuple(at)),)
 
 

@@ -86,9 +86,9 @@ def left_over(sheet: Sheet, symbols: tuple[Symbol, ...], mapping: Mapping) -> Le
     xy = xy[breadths(xy, np.ones(len(xy), bool)) <= LARGEST]
     if not len(xy):
         return None
-    groups = profiled(xy, like_symbols)
+    groups = profiled(xy, lambda every: like_symbols(every, letters_in(every, sheet) != ""))
     none = _arrows(groups, long) | _numbered(groups, sheet) | pointers(groups, xy, sheet, symbols)
-    none |= outlines(groups, xy, _angular(groups))
+    none |= outlines(groups, xy, _angular(groups) & (letters_in(groups, sheet) == ""))
     return Left(groups.take(~none), long)
 
 
@@ -108,7 +108,7 @@ def leftovers(
     if left is None:
         return ()
     groups, long = left.groups, left.long
-    told = _told(groups, _built_in(groups, long), letters_in(groups, sheet))
+    told = _told(groups, built_in(groups, long), letters_in(groups, sheet))
     known = {place for rest in told for place in rest.at}
     return tuple(_pictured(rest, sheet) for rest in (*told, *nearly(groups, outlets, known)))
 
@@ -122,10 +122,15 @@ def _sized(box: FloatArray, ink: FloatArray) -> BoolArray:
     return np.asarray((size >= SMALLEST) & (size <= LARGEST) & (ink >= LEAST_INK), bool)
 
 
-def like_symbols(groups: Groups) -> BoolArray:
-    """Size and ink of a symbol, more than a plain rectangle, cross or corner, and no letter of a row."""
-    plain = _angular(groups) & (groups.lines <= PLAIN_LINES)
-    return _sized(groups.box, groups.ink) & ~plain & ~_letters(groups)
+def like_symbols(groups: Groups, lettered: BoolArray | None = None) -> BoolArray:
+    """Size and ink of a symbol, no plain figure unless ``lettered``, and no letter of a row."""
+    none = plain(groups) if lettered is None else plain(groups) & ~lettered
+    return _sized(groups.box, groups.ink) & ~none & ~_letters(groups)
+
+
+def plain(groups: Groups) -> BoolArray:
+    """(g,) no more than a rectangle, cross or corner."""
+    return _angular(groups) & (groups.lines <= PLAIN_LINES)
 
 
 def _angular(groups: Groups) -> BoolArray:
@@ -174,7 +179,7 @@ def _arrows(groups: Profiled, long: FloatArray) -> BoolArray:
     return found
 
 
-def _built_in(groups: Groups, long: FloatArray) -> BoolArray:
+def built_in(groups: Groups, long: FloatArray) -> BoolArray:
     """Groups that several walls' or frames' lines run into: parts of the building rather than symbols on it."""
     lines = long[geometry.lengths(long) > LONGEST]
     if not len(lines) or not len(groups):
