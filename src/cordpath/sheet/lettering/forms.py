@@ -19,6 +19,7 @@ LESS = 0.01  # nat: what is written with blanks and without alike is taken witho
 SLACK = (1.6, 2.0)  # nat a glyph, and nat: how far below the free reading a hit may lie
 POOREST = -2.2  # nat a glyph: no hit is less likely
 NO_RIVAL = 9.0  # nat a glyph: margin of a text that has no other beside it
+SAME = 1e-9  # nat: sums of the same letters
 BLOCK = 200_000  # numbers looked at together
 
 
@@ -85,5 +86,6 @@ def _take_best(out: Forms, block: IntArray, plain: FloatArray, value: FloatArray
     top = value.argmax(axis=1)
     out.top[block], out.plain[block], out.value[block] = top, plain[row, top], value[row, top]
     if value.shape[1] > 1:
-        value[row, top] = -np.inf
-        out.margin[block] = (out.value[block] - value.max(axis=1)) / length
+        # L1-1 is a circuit and a sheet: two patterns that say the same letters are as likely, and no rivals
+        value[np.abs(plain - plain[row, top][:, None]) < SAME] = -np.inf
+        out.margin[block] = np.minimum((out.value[block] - value.max(axis=1)) / length, NO_RIVAL)
