@@ -524,6 +524,18 @@ def test_a_legend_holds_its_signs_and_no_plan(page: Page, framed: bool) -> None:
     assert all(apart(view.box, region.box) for view in sheet.views)
 
 
+def test_the_texts_of_a_legend_may_end_on_one_line_far_from_its_heading(page: Page) -> None:
+    """Signs right of texts that end before them, under a short heading: the sheet had no legend, and failed."""
+    page.house(100, 200)
+    page.text("LEGEND", 1150, 100, 9)
+    for k, text in enumerate(SYMBOLS):
+        page.canvas.setFont("Helvetica", 6)
+        page.canvas.drawRightString(1300, page.height - (130 + 24 * k), text)
+        page.canvas.circle(1324, page.height - (128 + 24 * k), 5)
+    (region,) = page.read().regions
+    assert region.kind == "legend" and holds(region.box, (1245, 124, 1329, 229))
+
+
 @pytest.mark.parametrize("heading", ["KEY", "ELECTRICAL KEY", "KEY TO SYMBOLS", "SYMBOLS KEY"])
 def test_a_key_is_a_legend(page: Page, heading: str) -> None:
     """Sheets with nothing but a KEY failed: no legend showed how their outlets are drawn."""
