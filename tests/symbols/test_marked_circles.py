@@ -246,3 +246,8 @@ def test_a_square_or_a_hexagon_with_two_bars_is_told_though_it_is_drawn_once(sid
     (item,) = told((xy.reshape(-1, 2) @ np.array([[c, s], [-s, c]]) + AT).reshape(-1, 4))
     assert item.what == "a shape with bars, like an outlet, that the mapping file does not name"
     assert item.at == (pytest.approx(AT, abs=0.5),)
+
+
+def test_a_small_window_is_no_body_with_bars() -> None:
+    frame = [(-13.5, y, 13.5, y) for y in (-4.5, -1.4, 1.4, 4.5)] + [(x, -4.5, x, 4.5) for x in (-13.5, 13.5)]
+    assert told(np.array(frame) + np.tile(AT, 2)) == []

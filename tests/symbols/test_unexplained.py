@@ -323,3 +323,5 @@ def test_a_letter_makes_a_plain_box_a_device() -> None:
     (group,) = leftovers(sheet(placed(box, PLACES, turn=False), words), (), NOTHING)
     assert group.count == len(PLACES) and not group.minor
     assert leftovers(sheet(placed(box, PLACES, turn=False)), (), NOTHING) == ()
+    rooms = tuple(lettered(f"G{k}", at) for k, at in enumerate(PLACES))
+    assert leftovers(sheet(placed(box, PLACES, turn=False), rooms), (), NOTHING) == (), "numbers of rooms"

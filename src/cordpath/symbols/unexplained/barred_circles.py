@@ -25,6 +25,7 @@ BESIDE = 0.1, 0.8
 LEVEL = np.cos(np.radians(4.0))
 STUB = 0.3  # of the radius: least length of a stub; shorter ones are no longer than they are far from the circle
 TAG = 3.0  # radii, and of the text size: a device's label stands so near its middle
+SLENDER = 2.5  # times as long as wide: frames of windows have panes for bars, and are longer than bodies with stems
 ON_WALL = 1.5  # pt from a stem's end to the wall that it stands on
 
 
@@ -45,7 +46,8 @@ def barred_bodies(left: Left | None, ink: Ink) -> FloatArray:
     fit = ~built_in(left.groups, left.long) & ~plain(left.groups)
     box = left.groups.box[fit & (left.groups.ink >= ENCLOSES * left.groups.around)]
     bodies = np.c_[(box[:, :2] + box[:, 2:]) / 2, (box[:, 2:] - box[:, :2]).min(axis=1) / 2]
-    bodies = bodies[bodies[:, 2] <= RADIUS[1]]
+    long = (box[:, 2:] - box[:, :2]).max(axis=1) > 2 * SLENDER * bodies[:, 2]
+    bodies = bodies[(bodies[:, 2] <= RADIUS[1]) & ~long]
     return bodies[np.unique(with_bars(runs_near(bodies, ink)))]
 
 

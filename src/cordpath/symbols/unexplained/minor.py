@@ -12,7 +12,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from cordpath.model import IntArray, Sheet
+from cordpath.model import BoolArray, IntArray, Sheet
 from cordpath.symbols.unexplained.circles import RADIUS
 from cordpath.symbols.unexplained.groups import Groups
 
@@ -33,6 +33,11 @@ def letters_in(groups: Groups, sheet: Sheet) -> NDArray[np.object_]:
         word, group = shapely.STRtree(shapely.box(*groups.box.T)).query(points, predicate="within")
         found[group] = np.array([each.text.strip() for each in words], object)[word]
     return found
+
+
+def lettered(groups: Groups, sheet: Sheet) -> BoolArray:
+    """(g,) with letters alone written in each: a room's number is no device's."""
+    return np.array([each.isalpha() for each in letters_in(groups, sheet)], bool)
 
 
 def minor(groups: Groups, which: IntArray, letters: NDArray[np.object_]) -> str | None:

@@ -37,7 +37,7 @@ from cordpath.symbols.ink.hatch import breadths
 from cordpath.symbols.unexplained.bubbles import in_bubbles
 from cordpath.symbols.unexplained.groups import Groups, Profiled, profiled
 from cordpath.symbols.unexplained.left_ink import LONGEST, left_ink, once
-from cordpath.symbols.unexplained.minor import FURNITURE, TAGS, letters_in, minor
+from cordpath.symbols.unexplained.minor import FURNITURE, TAGS, lettered, letters_in, minor
 from cordpath.symbols.unexplained.outlines import outlines
 from cordpath.symbols.unexplained.pointers import pointers
 
@@ -86,9 +86,9 @@ def left_over(sheet: Sheet, symbols: tuple[Symbol, ...], mapping: Mapping) -> Le
     xy = xy[breadths(xy, np.ones(len(xy), bool)) <= LARGEST]
     if not len(xy):
         return None
-    groups = profiled(xy, lambda every: like_symbols(every, letters_in(every, sheet) != ""))
+    groups = profiled(xy, lambda every: like_symbols(every, lettered(every, sheet)))
     none = _arrows(groups, long) | _numbered(groups, sheet) | pointers(groups, xy, sheet, symbols)
-    none |= outlines(groups, xy, _angular(groups) & (letters_in(groups, sheet) == ""))
+    none |= outlines(groups, xy, _angular(groups) & ~lettered(groups, sheet))
     return Left(groups.take(~none), long)
 
 
@@ -122,9 +122,9 @@ def _sized(box: FloatArray, ink: FloatArray) -> BoolArray:
     return np.asarray((size >= SMALLEST) & (size <= LARGEST) & (ink >= LEAST_INK), bool)
 
 
-def like_symbols(groups: Groups, lettered: BoolArray | None = None) -> BoolArray:
-    """Size and ink of a symbol, no plain figure unless ``lettered``, and no letter of a row."""
-    none = plain(groups) if lettered is None else plain(groups) & ~lettered
+def like_symbols(groups: Groups, bearing: BoolArray | None = None) -> BoolArray:
+    """Size and ink of a symbol, no plain figure but those ``bearing`` a letter, and no letter of a row."""
+    none = plain(groups) if bearing is None else plain(groups) & ~bearing
     return _sized(groups.box, groups.ink) & ~none & ~_letters(groups)
 
 
