@@ -1,6 +1,7 @@
 """How well symbols are found on random plans written by different PDF writers: the table of the README.
 
-    python tests/benchmarks/spotting_writers.py [--strokes 10000] [--sheets 1] [--seed 1] [--writer NAME] [--why]
+    python tests/benchmarks/spotting_writers.py [--strokes 10000] [--sheets 1] [--seed 1] [--writer NAME]
+                                                [--crossed 0.1] [--why]
 
 The designs and clutter are those of ``spotting.py``; here every outlet that stands on walls has its wall and, as
 on a power plan, four of five have a circuit tag.  Each sheet goes through a PDF writer and is read from the file.
@@ -146,7 +147,8 @@ def writers() -> dict[str, Writer]:
     return out
 
 
-def plan(seed: int, strokes: int, per: int = 10) -> tuple[Paper, list[Truth]]:
+def plan(seed: int, strokes: int, per: int = 10, crossed: float | None = None) -> tuple[Paper, list[Truth]]:
+    """``crossed``: share of the symbols that the clutter may cross; None: as it falls."""
     rng = np.random.default_rng(seed)
     pen = Paperwork("beziers", rng)
     width, height = SIZE
@@ -164,16 +166,31 @@ def plan(seed: int, strokes: int, per: int = 10) -> tuple[Paper, list[Truth]]:
             truth.append(Truth(name, (float(at[0]), float(at[1]))))
     drawn = len(pen.items)
     clutter(pen, truth, strokes, width, height, 0.1)
+    if crossed is not None:
+        keep_clear(truth, pen, drawn, crossed)
     mark_crossed(truth, pen.items[drawn:])
     return pen.paper(width, height), truth
 
 
 def mark_crossed(truth: Sequence[Truth], items: Sequence[Item]) -> None:
+    for k in np.unique(_crossings(truth, items)[0]):
+        truth[k].crossed = True
+
+
+def keep_clear(truth: Sequence[Truth], pen: Paperwork, drawn: int, share: float) -> None:
+    """Takes away what the clutter, the items from ``drawn`` on, has across all symbols but a share of them."""
+    symbol_index, item = _crossings(truth, pen.items[drawn:])
+    may_be = pen.rng.random(len(truth)) < share
+    gone = set((drawn + item[~may_be[symbol_index]]).tolist())
+    pen.items = [each for k, each in enumerate(pen.items) if k not in gone]
+
+
+def _crossings(truth: Sequence[Truth], items: Sequence[Item]) -> tuple[np.ndarray, np.ndarray]:
+    """Pairs of symbols and items that cross their bodies, by number."""
     shapes = np.array([_shape(item) for item in items], object)
     places = shapely.points([t.at for t in truth])
-    symbol_index, _ = shapely.STRtree(shapes).query(places, predicate="dwithin", distance=BODY)
-    for k in np.unique(symbol_index):
-        truth[k].crossed = True
+    symbol_index, item = shapely.STRtree(shapes).query(places, predicate="dwithin", distance=BODY)
+    return symbol_index, item
 
 
 def _shape(item: Item) -> shapely.Geometry:
@@ -288,6 +305,7 @@ def main() -> None:
     ask.add_argument("--sheets", type=int, default=1)
     ask.add_argument("--seed", type=int, default=1)
     ask.add_argument("--writer", choices=list(writers()))
+    ask.add_argument("--crossed", type=float, help="share of the symbols that clutter may cross (as it falls)")
     ask.add_argument("--why", action="store_true")
     given = ask.parse_args()
     print("| writer | strokes | outlets found | precision | found, asked or told | silent | fixtures found "
@@ -298,7 +316,7 @@ def main() -> None:
             continue
         t = Tally()
         for k in range(given.sheets):
-            paper, truth = plan(given.seed + 100 * n + k, given.strokes)
+            paper, truth = plan(given.seed + 100 * n + k, given.strokes, crossed=given.crossed)
             with tempfile.TemporaryDirectory() as folder:
                 path = Path(folder) / "plan.pdf"
                 write(lettered(paper) if lettered else paper, path, Random(given.seed + k))
