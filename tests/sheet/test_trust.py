@@ -94,3 +94,14 @@ def test_doubt_never_makes_a_word_surer(text: str, hit: bool, whole: bool, sure:
     for like_text in (True, False):
         found, at_best = trust(token, like_text, False, whole), trust(best, like_text, False, True)
         assert (found.kept, found.confidence) <= (at_best.kept, at_best.confidence) or not found.kept
+
+
+@pytest.mark.parametrize(
+    ("text", "least", "like_text", "kept"),
+    [("-", 0.95, True, True), ("&", 0.95, True, True), ("-", 0.8, True, False), ("-", 0.99, False, False),
+     (".", 0.99, True, False), ("'", 0.99, True, False)],
+)  # fmt: skip
+def test_a_dash_between_words_joins_them(text: str, least: float, like_text: bool, kept: bool) -> None:
+    """GFI - TYP. THIS ROOM in outlines: without its dash the note was a label of no outlet and a text beside it."""
+    token = replace(CLEAR, text=text, last=0, hit=False, confidence=0.99, least=least, span=1)
+    assert told(token, like_text=like_text).kept is kept

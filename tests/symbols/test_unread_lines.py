@@ -132,9 +132,10 @@ def test_letters_part_no_text_from_its_outlet() -> None:
     assert "NOT" in [label.text for label in outlet.labels]
 
 
-@pytest.mark.parametrize(("text", "asked"), [("GFIA-12", True), ("CEILING", False)])
-def test_a_mark_that_a_narrow_blank_joins_to_its_circuits_tag_is_a_question(text: str, asked: bool) -> None:
-    """GFI A-12, drawn narrow, was read as one text that no entry explains: missing, with nothing said."""
+@pytest.mark.parametrize(("text", "asked"), [("GFIA-12", True), ("GFGIFWWP", True), ("CEILING", False)])
+def test_a_mark_that_runs_into_another_text_is_a_question(text: str, asked: bool) -> None:
+    """GFI A-12, drawn narrow, and GFCI/WR over GFI/WP were read as one text that no entry explains: missing, with
+    nothing said."""
     xy, read = lettered(text, 112.0, 104.0)
     found = spotted((xy, replace(read, confidence=0.6)))
     assert says(found, "protection_unsure") == [asked]

@@ -16,6 +16,7 @@ from cordpath.sheet.lettering.grammar import turns_into_a_tag
 SETTLED, LIKELY, PROBABLE, DOUBTFUL, WEAK = 0.97, 0.85, 0.75, 0.6, 0.5
 PLAIN = "CDIJLNOQTUVXZ017"  # drawn as often for other reasons: circles, corners, ticks, door swings
 LONG = 5  # letters: SHED may be the end of UNFINISHED, LAUNDRY is the end of nothing
+JOINS = frozenset("-&")
 PARTED = 0.75  # chance of a blank: a word cut out of a longer one is none (SHED of UNFINISHED)
 # Share of the text-like rows that say something, from which the reader knows the face: 0.65 and more in 12 faces
 # that it reads, under 0.45 in 5 that it does not, where what it believed was wrong one time in four
@@ -48,8 +49,8 @@ def trust(token: Token, like_text: bool, filled: bool, whole: bool) -> Trust:
     if token.hit and (token.span >= 2 or token.column):
         return _hit(token, like_text, whole)
     figures_or_letters = sum(letter.isalnum() for letter in token.text)
-    if not figures_or_letters:
-        return DROPPED
+    if not figures_or_letters:  # a dash between words joins them: GFI - TYP. THIS ROOM
+        return Trust(True, PROBABLE) if like_text and token.text in JOINS and token.least >= 0.9 else DROPPED
     if len(token.text) == 1:  # measured: one in three is a letter; worth something only beside a symbol
         plain = token.text in PLAIN and not filled
         return Trust(token.confidence >= 0.9 and not plain, WEAK)

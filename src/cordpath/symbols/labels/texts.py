@@ -37,6 +37,7 @@ _LIKE_MARK = re.compile(
 UNHEARD = 0.6
 _APART: tuple[Class, ...] = ("protection", "circuit", "number")  # what is looked for in words shown apart
 _OF_MARK = re.compile("[A-Z0-9/]{3,4}")  # as many glyphs as GFI and GFCI have
+_BEGUN = "GF"  # of marks laid over each other, which are read as one text: GFGIFWWP
 # A circuit of a panel that a digit names, as 1-5, 2/14 or CKT 1.5: only the panel schedules can tell
 _OF_DIGIT = re.compile(rf"(?:{CIRCUIT_WORD}|(?:PNL|PANEL)\.? )?\(?\d{{1,2}}[-/.:]\d{{1,2}}\)?")
 # Short names of rooms, as drawn; longer ones are no labels by their length.  Common practice, no source.
@@ -119,7 +120,8 @@ def _drawn_mark(run: Run, reading: Reading | None) -> Reading | None:
     is_label = reading is not None and reading.kind == "other"
     if reading is not None and not is_label and (reading.kind == "protection" or not reading.doubt):
         return None
-    odd = is_label and run.confidence <= UNHEARD and _OF_MARK.fullmatch(plain) is not None
+    unheard = run.confidence <= UNHEARD
+    odd = unheard and ((is_label and _OF_MARK.fullmatch(plain) is not None) or _BEGUN in plain)
     if len(plain) > LONGEST_RUN or not (odd or _LIKE_MARK.search(plain)):
         return None
     also = reading.sets if reading is not None else ()
