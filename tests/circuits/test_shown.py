@@ -374,6 +374,16 @@ def test_a_number_that_nobody_explained_is_a_tag_that_is_not_sure(trade, gfci, w
     assert told.shown is NO
 
 
+@pytest.mark.parametrize(("text", "want"), [("12", UNKNOWN), ("A.12", UNKNOWN), ("WP", NO), ("B.12", NO)])
+@pytest.mark.parametrize("headed", [True, False])
+def test_a_number_may_be_of_a_schedule_that_could_not_be_read(trade, text, want, headed):
+    """With outlined text no table could be read, and circuits in rings were keys of notes for certain."""
+    one = trade.outlet(labels=[Label(text, (0.0, 0.0))])
+    panel = dataclasses.replace(trade.panel("A", {}, ("no table could be read",)), headed=headed)
+    (told,) = shown_protections((one,), (panel,))
+    assert told.shown is (NO if text == "12" and not headed else want)
+
+
 def test_a_tag_without_a_panel_is_open_only_where_the_panels_differ(trade):
     """It was asked which of two panels it is of, although neither has a GFCI breaker there."""
     panels = (trade.panel("A", {"12": NO, "14": NO}), trade.panel("B", {"12": NO, "14": YES, "16": NO}))

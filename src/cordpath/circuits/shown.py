@@ -106,16 +106,19 @@ def _without_homeruns(outlet: Outlet, wiring: tuple[Wiring, ...]) -> Outlet:
 
 def _with_odd_tags(outlet: Outlet, panels: tuple[Panel, ...]) -> Outlet:
     """The outlet; one without a tag, with labels that nobody explained as tags that are not sure, where they name a
-    circuit of a panel: A/1, A.1, 1-5 of a panel 1; or 12 in a ring or by itself, of any panel."""
+    circuit of a panel: A/1, A.1, 1-5 of a panel 1; or 12 in a ring or by itself, of any panel.  A panel whose
+    schedule could not be read may have any circuit."""
     if circuit_tags(outlet) or circuit_tags(outlet, "circuit_unsure"):
         return outlet
     rows = {(bare_name(panel.name), number) for panel in panels for row in panel.rows for number in row.circuits}
-    names, numbers = ({each[k] for each in rows} for k in (0, 1))
+    numbers = {number for _, number in rows}
+    names = {bare_name(panel.name) for panel in panels if panel.name}
+    lost = any(panel.headed for panel in panels)
 
     def odd(label: Label) -> Label:
         ways = readings(label.text) if not label.sets else ()
         known = any((way.panel, number) in rows for way in ways if way.panel for number in way.numbers)
-        known |= len(ways) == 1 and ways[0].panel is None and numbers.issuperset(ways[0].numbers)
+        known |= len(ways) == 1 and ways[0].panel is None and (lost or numbers.issuperset(ways[0].numbers))
         # A:12 is of panel A, also where the half of its schedule with circuit 12 was not read; A12 may be a mark.
         known |= _SIGNED.search(label.text) is not None and any(way.panel in names for way in ways if way.panel)
         return replace(label, sets=(("circuit_unsure", label.text),)) if known else label
