@@ -119,3 +119,70 @@ def test_what_is_painted_after_a_mask_was_ended_is_seen(make: Maker, more: str, 
     sheet = read_sheet(path, 1)
     assert sheet.strokes.ink().sum() == 1
     assert [(word.text, word.confidence >= 1) for word in sheet.words] == [("KEPT", sure)]
+
+
+MARK = "0 g 60 45 8 12 re f 120 90 m 190 90 l S "  # a mark, and a line that stays
+BOX = (60, 43, 68, 55)
+PART = (NO_TONE[0], "1 g 50 30 30 40 re f")
+SMALL = (NO_TONE[0].replace("200 100", "5000 5000"), PART[1])
+SPOT = "[/Separation/Spot/DeviceCMYK<</FunctionType 2/Domain[0 1]/N 1/C0[0 0 0 0]/C1[0 .1 0 0]>>]"
+STATES = (
+    "/ExtGState<</M<</SMask<</S/Luminosity/G 5 0 R>>>>/S<</SMask<</S/Luminosity/G 7 0 R>>>>"
+    "/O<</OP true/OPM 1>>/P<</OP true>>>>"
+    f"/ColorSpace<</C{SPOT}>>/XObject<</X 6 0 R>>"
+)
+
+
+@pytest.mark.parametrize("over", [
+    "1 g BT /F 90 Tf 52 20 Td (I) Tj ET",  # a white letter with a stem of 9 pt over the mark
+    ".8 g BT /F 90 Tf 52 20 Td (I) Tj ET",  # of a stamp
+    "/M gs 1 g 0 0 195 85 re f",
+    "/M gs 1 g BT /F 90 Tf 52 20 Td (I) Tj ET",
+    "/M gs /X Do",  # a group
+    "/S gs 1 g 0 0 195 85 re f",  # a small part of a large mask
+    "/O gs 0 0 0 0 k 50 30 40 40 re f",
+    "/O gs 0 0 .2 0 k 50 30 40 40 re f",
+    "/P gs /C cs .5 scn 50 30 40 40 re f",
+    "/O gs 0 0 0 0 K 30 w 50 50 m 90 50 l S",
+])  # fmt: skip
+def test_a_mark_under_paint_that_may_hide_it_is_asked(make: Maker, over: str) -> None:
+    """A mark under a white letter and a soft mask was as sure as one that is seen, and one under overprint gone."""
+    form = FORM.replace("[0 0 200 100]", "[0 0 195 85]"), "1 g 0 0 195 85 re f"
+    sheet = read_sheet(make(MARK + shown("GFI", 57, 48) + over, resources=STATES, objects=(PART, form, SMALL)), 1)
+    assert {word.confidence < 1 for word in sheet.words if word.text == "GFI"} == {True}
+    assert BOX in [tuple(round(v) for v in box) for box in sheet.unread_areas]
+    assert any("paint that may hide them" in said for said in sheet.assumptions)
+
+
+@pytest.mark.parametrize("over", [
+    "1 g BT /F 90 Tf 72 20 Td (I) Tj ET",  # beside
+    "1 g BT /F 90 Tf 30 20 Td (O) Tj ET",  # within its ring
+    "1 g BT /F 20 Tf 60 45 Td (I) Tj ET",  # a line of a pen
+    "3 Tr BT /F 90 Tf 52 20 Td (I) Tj ET",
+    "/O gs 0 0 0 1 k 50 30 40 10 re f",  # beside
+    "q 0 0 40 100 re W n 1 g BT /F 90 Tf 52 20 Td (I) Tj ET Q",
+])  # fmt: skip
+def test_paint_that_hides_no_mark(make: Maker, over: str) -> None:
+    assert BOX not in [
+        tuple(round(v) for v in box)
+        for box in read_sheet(make(MARK + over, resources=STATES, objects=(PART, PART)), 1).unread_areas
+    ]
+
+
+@pytest.mark.parametrize("state", ["/O gs 1 g", "/P gs 0 0 0 0 k"])
+def test_overprint_that_no_ink_below_shows_through_hides(make: Maker, state: str) -> None:
+    """Grey is paint of all inks, and so is cyan, magenta, yellow and black but in mode 1."""
+    sheet = read_sheet(make(f"{MARK} 50 50 m 70 50 l S {state} 40 30 50 40 re f", resources=STATES), 1)
+    assert sheet.strokes.covered.tolist() == [False, True]
+
+
+def test_a_mask_that_is_nowhere_opaque_makes_no_question_of_what_is_below(make: Maker) -> None:
+    faint = (NO_TONE[0], ".6 g 0 0 200 100 re f")
+    sheet = read_sheet(make(f"{MARK} /M gs 1 g 0 0 195 85 re f", resources=STATES, objects=(faint, faint)), 1)
+    assert BOX not in [tuple(round(v) for v in box) for box in sheet.unread_areas]
+
+
+def test_a_title_that_is_shown_twice_is_sure(make: Maker) -> None:
+    """False bold: the second letters lie over the first."""
+    title = "BT 0 g /F 40 Tf {} 40 Td (FLOOR) Tj ET "
+    assert [word.confidence for word in read_sheet(make(title.format(20) + title.format(20.5)), 1).words] == [1]

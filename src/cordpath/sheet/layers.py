@@ -101,8 +101,10 @@ class Groups:
         return group
 
 
-def settle(document: pymupdf.Document, page: pymupdf.Page) -> None:
-    """Replace groups by stand-ins, mark cells of patterns and drop soft masks in everything that the page draws."""
+def settle(document: pymupdf.Document, page: pymupdf.Page) -> bool:
+    """Replace groups by stand-ins, mark cells of patterns and drop soft masks in everything that the page draws.
+
+    Is anything painted so that it prints over what is below it (overprint)?"""
     groups = Groups(document)
     entries = mupdf.pdf_page_from_fz_page(page.this).obj()
     seen: set[int] = set()
@@ -118,24 +120,25 @@ def settle(document: pymupdf.Document, page: pymupdf.Page) -> None:
         states.extend(_values(resources, "ExtGState"))
         waiting.extend(_settle(document, resources, groups, seen))
     _settle_masks(document, states, page.rect.get_area())
+    return any(mupdf.pdf_to_bool(mupdf.pdf_dict_gets(state, key)) for state in states for key in ("OP", "op"))
 
 
 def _settle_masks(document: pymupdf.Document, states: list[Obj], page_area: float) -> None:
     """Drop soft masks: MuPDF's lists draw what they are made of.  Their states get an opacity that stands for them;
     one that ends a mask and says nothing of opacities ends this too."""
     before = 1.0 if all(_opacity(state, paint) >= OPAQUE for state in states for paint in PAINTS) else THROUGH_MASK
-    masked: list[tuple[Obj, bool | None]] = []
+    masked: list[tuple[Obj, float]] = []
     ends: list[tuple[Obj, str]] = []
     for state in states:
         mask = mupdf.pdf_dict_gets(state, "SMask")
         if mupdf.pdf_is_dict(mask):
-            masked.append((state, soft_masks.shows(document, mask, page_area)))
+            masked.append((state, soft_masks.opacity_of(document, mask, page_area)))
         elif mupdf.pdf_is_name(mask):
             ends.extend((state, paint) for paint in PAINTS if mupdf.pdf_is_null(mupdf.pdf_dict_gets(state, paint)))
     for state, shown in masked:
-        for paint in PAINTS if not shown else ():
-            mupdf.pdf_dict_put_real(state, mupdf.pdf_new_name(paint), THROUGH_MASK if shown is None else 0.0)
-    if not all(shown for _, shown in masked):
+        for paint in PAINTS if shown < 1.0 else ():
+            mupdf.pdf_dict_put_real(state, mupdf.pdf_new_name(paint), shown)
+    if not all(shown == 1.0 for _, shown in masked):
         for state, paint in ends:  # the opacity of before the mask, which no list says where it was not full
             mupdf.pdf_dict_put_real(state, mupdf.pdf_new_name(paint), before)
     for state in states:

@@ -28,7 +28,7 @@ from cordpath.sheet.ink.pen_areas import as_lines, bars, rows_of_pixels, togethe
 from cordpath.sheet.ink.ring_areas import with_rings
 from cordpath.sheet.ink.strokes import Pieces, as_hairlines, page_scissors, pieces, rings, strokes
 from cordpath.sheet.ink.unsure import SAID, unsure_boxes
-from cordpath.sheet.ink.veils import shades, veiled
+from cordpath.sheet.ink.veils import may_hide, shades, veiled
 from cordpath.sheet.layers import settle
 from cordpath.sheet.layout import regions, titleblock, views
 from cordpath.sheet.layout.raster import outlined
@@ -41,6 +41,7 @@ from cordpath.sheet.text.around_text import Showings, enclosed, showings, unsaid
 from cordpath.sheet.text.ciphers import plain, suspects
 from cordpath.sheet.text.font_maps import denied
 from cordpath.sheet.text.glyph_outlines import ShownFont
+from cordpath.sheet.text.large_letters import large_letters
 from cordpath.sheet.text.legible import legible, mute_fonts
 from cordpath.sheet.text.said import cut_out, doubtful_text, drawn_text, mute_text, unread_still
 from cordpath.sheet.text.stacked import with_fractions
@@ -77,15 +78,15 @@ def read_sheet(path: Path, page: int, password: str | None = None) -> Sheet:
         soundness.require_whole(document, handle, opened, where)
         with damaged("the page's entries are damaged", where):  # parents in a ring, for one
             cut, sizes = opening.size_doubts(handle)
-            frame, to_page = _prepared(document, handle)
+            frame, to_page, overprint = _prepared(document, handle)
         soundness.require_paper(frame.size, where)
-        content = _content(handle, frame, to_page, where)
+        content = _content(handle, frame, to_page, where, overprint)
         with damaged("the page's fonts are damaged", where):
             silent = suspects(handle)
         text, mute = legible(content.text, silent, content.liars)
         mute_ones = mute_fonts(content.text, silent, content.liars)
         if mute_ones:  # what they show is read as it is drawn
-            content = _content(handle, frame, to_page, where, mute_ones)
+            content = _content(handle, frame, to_page, where, overprint, mute_ones)
             text = legible(content.text, silent, content.liars)[0]
         marks, areas = content.marks, content.areas
         ports, doubts = read_viewports(handle, frame)
@@ -119,11 +120,12 @@ def read_sheet(path: Path, page: int, password: str | None = None) -> Sheet:
     )  # fmt: skip
 
 
-def _prepared(document: pymupdf.Document, handle: pymupdf.Page) -> tuple[PageFrame, Affine]:
-    """The page's frame, and the map from MuPDF's frame to page coordinates, with the handle made ready."""
-    settle(document, handle)
+def _prepared(document: pymupdf.Document, handle: pymupdf.Page) -> tuple[PageFrame, Affine, bool]:
+    """The page's frame, the map from MuPDF's frame to page coordinates, with the handle made ready, and is there
+    paint that is printed over what is below it."""
+    overprint = settle(document, handle)
     frame, reader = opening.bare(handle)
-    return frame, after(inverse(reader), frame.matrix)
+    return frame, after(inverse(reader), frame.matrix), overprint
 
 
 def _layout(
@@ -181,8 +183,9 @@ class _Content:
 
 
 def _content(
-    handle: pymupdf.Page, frame: PageFrame, to_page: Affine, where: str, mute: frozenset[str] = frozenset()
-) -> _Content:
+    handle: pymupdf.Page, frame: PageFrame, to_page: Affine, where: str, overprint: bool,
+    mute: frozenset[str] = frozenset(),
+) -> _Content:  # fmt: skip
     """``mute``: plain names of fonts whose glyphs are ink and no text, where they can be drawn."""
     with damaged("the page's text is damaged", where):
         shown = showings(handle)
@@ -191,7 +194,7 @@ def _content(
         symbols, of_symbols = _symbols(handle, candidates(shown.fonts, against), shown)
         letters, drawn = _letters(handle, mute - of_symbols, shown)
     with damaged("the page's content is damaged", where):
-        below = beneath(handle, shown.pens, bool(shown.pictures or shown.stencils))
+        below = beneath(handle, shown.pens, bool(shown.pictures or shown.stencils or overprint))
         try:
             paths = collect(handle, replace(below, glyphs=(*symbols, *letters)))
         except TooMuch:
@@ -203,6 +206,8 @@ def _content(
     scissors, shapes = page_scissors(paths, to_page, frame.size), clip_shapes(paths.clips, to_page)
     veils = shades(paths, to_page, shapes)
     marks, areas, gone = _marks(paths, parts, scissors, shapes)
+    with damaged("the page's fonts are damaged", where):
+        over = may_hide(paths, areas) + large_letters(handle, shown, paths, to_page, shapes)
     backs, ground = areas, ground_of(paths, marks, areas, veils, frame.size)
     if ground is not None:
         marks, areas, gone = _marks(dark_on_light(paths, ground), parts, scissors, shapes)
@@ -213,7 +218,7 @@ def _content(
     marks, areas, bent_said = with_outlined(marks, areas, lines_drawn, areas_drawn - len(areas))
     backs = areas if ground is None else backs
     with damaged("the page's text is damaged", where):
-        text = words(handle, to_page, backs, paths, veils, against, shown, shapes)
+        text = words(handle, to_page, backs, paths, veils + over, against, shown, shapes)
         text = text if ground is None else seen_on(ground, text)
         stencils = unsaid(shown, below.stencils, text, to_page)
     text = tuple(
@@ -228,7 +233,7 @@ def _content(
     )  # fmt: skip
     areas = Fills(areas.shape, areas.colour, areas.opacity, number[areas.layer], areas.path)
     tiled = painted(paths.cells, scissors, shapes, to_page).also(pixels)
-    unsure = unsure_boxes(paths.unsure | veiled(paths, veils, marks, areas), marks, areas)
+    unsure = unsure_boxes(paths.unsure | veiled(paths, veils, over, marks, areas), marks, areas)
     said += round_said + bent_said + _as_text(len(symbols)) + ((SAID,) if len(unsure) else ())
     said += (NEGATIVE,) if ground is not None else ()
     return _Content(marks, areas, text, layers, against.fonts, said, tiled, stencils, unsure, gone)

@@ -19,8 +19,8 @@ import pymupdf
 from pymupdf import mupdf
 
 from cordpath.model import Box
-from cordpath.sheet.ink.blends import OPAQUE, THROUGH_MASK
-from cordpath.sheet.ink.overlays import Corners, Rgb, blots, corners, is_paper, one_colour, share, size
+from cordpath.sheet.ink.blends import OPAQUE, THROUGH_FAINT, may_hide
+from cordpath.sheet.ink.overlays import Corners, Rgb, blots, corners, is_paper, one_colour, overprints, share, size
 
 COUNTED = ("fill_text", "stroke_text", "ignore_text", "fill_shade", "fill_image_mask")
 CALLS = (
@@ -80,7 +80,8 @@ class Beneath:
     ``overlays``: what else may hide something, in paint order.
     ``stencils``: boxes of the texts that something is painted through, as ``Showings`` has them.
     ``glyphs``: symbols that are shown as text, by rising number.
-    ``paint``: areas and lines that are drawn as pictures or stencils of one colour."""
+    ``paint``: areas and lines that are drawn as pictures or stencils of one colour; ``overprinted``: numbers of
+    light paths that are printed over what is below them, and do not hide it."""
 
     pens: Mapping[int, Pen] = field(default_factory=dict)
     pictures: tuple[tuple[int, Box], ...] = ()
@@ -90,6 +91,7 @@ class Beneath:
     stencils: frozenset[Box] = frozenset()
     glyphs: tuple[Unlisted, ...] = ()
     paint: tuple[Unlisted, ...] = ()
+    overprinted: frozenset[int] = frozenset()
 
     def unlisted(self) -> list[Unlisted]:
         """What is painted and no path to MuPDF, in paint order: the symbols, pictures of one colour, and others as
@@ -136,18 +138,23 @@ class _Painted(Device):
         self.shadings: list[tuple[int, Box]] = []
         self.overlays: list[Overlay] = []
         self.through: set[int] = set()
+        self.overprinted: set[int] = set()
         self.texts: list[Box] = []  # those that are stencils
         self.used: set[Box] = set()  # of those, which something is painted through
 
     def fill_path(self, *call: Any) -> None:
         if self.stack[-1].knockout and float(call[6]) < OPAQUE:
             self._knock(call[1], call[3])
+        if overprints(call[4], call[5], call[7]):
+            self.overprinted.add(self.number)
         if self.stack[-1].stencil:
             self.through.add(self.number)
             self._paint(lambda: mupdf.ll_fz_bound_path(call[1], None, call[3]))
         self.number += 1
 
     def stroke_path(self, *call: Any) -> None:
+        if overprints(call[4], call[5], call[7]):
+            self.overprinted.add(self.number)
         if self.stack[-1].stencil:
             self.through.add(self.number)
             self._paint(lambda: mupdf.ll_fz_bound_path(call[1], call[2], call[3]))
@@ -200,7 +207,7 @@ class _Painted(Device):
 
     def fill_shade(self, _: Any, shade: Any, m: Any, opacity: float, *rest: Any) -> None:
         around = self.stack[-1].around
-        if not self.stack[-1].clear and opacity >= OPAQUE:
+        if not self.stack[-1].clear and (opacity >= OPAQUE or may_hide(opacity)):
             try:
                 found = mupdf.ll_fz_bound_shade(shade, m)
                 around = _common((found.x0, found.y0, found.x1, found.y1), around)
@@ -213,12 +220,15 @@ class _Painted(Device):
 
     def fill_image(self, _: Any, image: Any, m: Any, opacity: float, *rest: Any) -> None:
         here = self.stack[-1]
-        plain = not (here.veil or here.stencil or image.mask or image.use_colorkey or image.imagemask)
+        plain = not (
+            here.veil or here.stencil or opacity < OPAQUE or image.mask or image.use_colorkey or image.imagemask
+        )
         most = max(abs(m.a), abs(m.b), abs(m.c), abs(m.d))
         level = min(max(abs(m.b), abs(m.c)), max(abs(m.a), abs(m.d))) <= LEVEL * most
-        if opacity < OPAQUE or image.use_colorkey or image.imagemask or self._plain(m, one_colour(image), opacity):
+        shown = opacity >= OPAQUE or may_hide(opacity)
+        if not shown or image.use_colorkey or image.imagemask or self._plain(m, one_colour(image), opacity):
             pass
-        elif plain and level:
+        elif plain and level and opacity >= OPAQUE:
             x, y = m.a + m.c, m.b + m.d
             box = (min(m.e, m.e + x), min(m.f, m.f + y), max(m.e, m.e + x), max(m.f, m.f + y))
             box = _common(box, here.around)
@@ -235,7 +245,7 @@ class _Painted(Device):
         if colour is None or here.stencil or max(abs(c) for point in whole for c in point) >= FAR:
             return False
         if here.clear:
-            opacity = THROUGH_MASK
+            opacity = THROUGH_FAINT
         quad = (whole[0], whole[1], whole[3], whole[2])
         path = {"type": "f", "items": [("qu", quad)], "fill": colour, "fill_opacity": opacity}
         self.paint.append((self.number, here.clip, path))
@@ -297,9 +307,10 @@ class _Painted(Device):
 
     def begin_group(self, *call: Any) -> None:
         here = self.stack[-1]
-        blended = float(call[6]) < OPAQUE or mupdf.fz_blendmode_name(call[5]) != "Normal"
+        solid, mixed = float(call[6]) >= OPAQUE, mupdf.fz_blendmode_name(call[5]) != "Normal"
+        clear = here.clear or mixed or not (solid or may_hide(float(call[6])))
         self._enter(
-            veil=here.veil or blended, clear=here.clear or blended, knockout=here.knockout or bool(call[4])
+            veil=here.veil or mixed or not solid, clear=clear, knockout=here.knockout or bool(call[4])
         )  # fmt: skip
 
 
@@ -308,7 +319,7 @@ def _common(one: Box, other: Box) -> Box:
 
 
 def beneath(page: pymupdf.Page, pens: dict[int, Pen], needed: bool) -> Beneath:
-    """``needed``: has the page pictures, shadings, stencils or groups that knock out.
+    """``needed``: has the page pictures, shadings, stencils, groups that knock out, or overprint.
 
     Raises what MuPDF raises on a damaged page."""
     if not needed:
@@ -318,5 +329,5 @@ def beneath(page: pymupdf.Page, pens: dict[int, Pen], needed: bool) -> Beneath:
     device.fz_close_device()
     return Beneath(
         pens, tuple(device.pictures), frozenset(device.through), tuple(device.shadings), tuple(device.overlays),
-        frozenset(device.used), paint=tuple(device.paint),
+        frozenset(device.used), paint=tuple(device.paint), overprinted=frozenset(device.overprinted),
     )  # fmt: skip

@@ -38,7 +38,7 @@ def fills(
     keep = keep[np.argsort(owner[keep], kind="stable")]
     owner, of_pen = owner[keep], of_pen[keep]
     colour = np.where(of_pen[:, None], paths.pen[owner], paths.paint[owner])
-    opacity = np.where(of_pen, 1.0, paths.opacity[owner])
+    opacity = np.where(of_pen & ~paths.veiling[owner], 1.0, paths.opacity[owner])
     shape = shape[keep]
     seen = ~_buried(shape, opacity, colour, owner, paths.since)
     gone = _outlines(shape[~seen & (colour.min(axis=1, initial=1.0) < WHITE)])

@@ -19,6 +19,7 @@ NONE = 1  # of 255: less is seen by nobody
 SOLID = 230  # of 255: through less of it dark lines show
 CELL = 3.0  # pt of a large mask that are looked at together: half of a small letter, twice the line of a broad pen
 FULL = 0.7  # of a cell that is solid where it hides something: lines and letters of see-through ink are less
+LIGHT = 0.25  # luminance of paint over which dark lines are seen; darker paint hides them, printed over or not
 MOST_BLOTS = 2000  # boxes; more are taken together
 
 MOST_OF_ONE_COLOUR = 64  # pixels of a picture that is asked whether it is one colour: programs write one, or a few
@@ -133,3 +134,18 @@ def _rgb(space: Any, colour: Any) -> Rgb | None:
         return (float(red), float(green), float(blue))
     except Exception:  # whatever MuPDF raises: none may leave a device
         return None
+
+
+def overprints(space: Any, colour: Any, how: Any) -> bool:
+    """Does paint leave the inks below it: inks that it says nothing of (ISO 32000-2, 8.6.7), where it is light.
+
+    Viewers that show this show what is below, others (MuPDF) the paint alone."""
+    try:
+        if not how.op or not (
+            (mupdf.ll_fz_colorspace_is_cmyk(space) and how.opm) or mupdf.ll_fz_colorspace_is_device_n(space)
+        ):
+            return False
+    except Exception:  # of no colour space, for one
+        return False
+    rgb = _rgb(space, colour)
+    return rgb is None or bool(np.dot(rgb, LUMINANCE) >= LIGHT)

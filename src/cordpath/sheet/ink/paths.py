@@ -30,7 +30,9 @@ from cordpath.sheet.ink.blends import (
     PLAIN,
     THROUGH_MASK,
     UNSURE,
+    VEILED,
     is_mask,
+    may_hide,
 )  # fmt: skip
 from cordpath.sheet.ink.clip_shapes import Clip
 from cordpath.sheet.ink.pens import BUTT, dashes_of, flags_of, pattern
@@ -70,6 +72,7 @@ class Paths:
     paint: FloatArray  # (p, 3) fill colour
     opacity: FloatArray  # (p,) of the fill
     unsure: BoolArray  # (p,) seen through a soft mask, or blended so that what is seen depends on what is below
+    veiling: BoolArray  # (p,) it is not sure that it hides what was painted before: a soft mask, or overprint
     since: IntArray  # (p,) first path within the veil around it: a fill hides no earlier one; -1 for no veil
     order: IntArray  # (p,) number in MuPDF's paint order, shared with text
     layer: IntArray  # (p,) index into layers
@@ -99,7 +102,7 @@ class _Collector:
         self.framed = -1  # level within the clip that was told last, if nothing came since
         self.solid = -1  # clip that a cell of one colour was painted through
         self.track: dict[str, Any] | None = None  # of a pen, where that clip is one
-        self.since, self.unsure = array("i"), array("B")
+        self.since, self.unsure, self.veiling = array("i"), array("B"), array("B")
         self.width, self.pen, self.paint, self.opacity = array("d"), array("d"), array("d"), array("d")
         self.scissors: list[tuple[float, ...]] = []
         self.clips: list[Clip] = []
@@ -134,6 +137,7 @@ class _Collector:
             opacity, mode = item.get("opacity", 1.0), item.get("blendmode", "Normal")
             veil = opacity < OPAQUE or mode not in HIDING
             own = LIGHTENED if mode in LIGHTENING else BLENDED if mode in UNSURE or is_mask(opacity) else PLAIN
+            own = VEILED if mode == "Normal" and may_hide(opacity) else own
             self._enter(level, clip, visible and opacity != 0, len(self.flags) if veil else since, max(own, blend))
         elif visible and item.get("layer") == SOLID_CELL and (framed or clip == self.solid):
             if clip != self.solid:  # the next copies of the cell paint the same
@@ -233,9 +237,10 @@ class _Collector:
         self.since.append(number if lightened else since)
         masked = is_mask(item.get("fill_opacity")) or is_mask(item.get("stroke_opacity"))
         unprinted = any(map(is_unprinted, inks))
-        self.unsure.append(masked or unprinted or blend == BLENDED or lightened)
-        opacity = item.get("fill_opacity")
-        self.opacity.append(THROUGH_MASK if unprinted else opacity if opacity is not None else 1.0)
+        self.unsure.append(masked or unprinted or blend in (BLENDED, VEILED) or lightened)
+        opacity, over = item.get("fill_opacity"), item.get("seqno") in self.beneath.overprinted
+        self.veiling.append(over or blend == VEILED or may_hide(opacity) or may_hide(item.get("stroke_opacity")))
+        self.opacity.append(THROUGH_MASK if unprinted or over else opacity if opacity is not None else 1.0)
 
     def _pieces(self, items: list[tuple[Any, ...]], number: int) -> None:
         for piece in items:
@@ -295,7 +300,8 @@ def _frozen(c: _Collector) -> Paths:
         stroked=flag(0), filled=flag(1), even_odd=flag(2), dashed=flag(3), butt=flag(4),
         round_cap=flag(5), mitred=flag(6), hiding=flag(7),
         width=np.array(c.width, np.float64), pen=floats(c.pen, 3), paint=floats(c.paint, 3),
-        opacity=np.array(c.opacity, np.float64), unsure=np.array(c.unsure, bool), since=ints(c.since),
+        opacity=np.array(c.opacity, np.float64), unsure=np.array(c.unsure, bool),
+        veiling=np.array(c.veiling, bool), since=ints(c.since),
         order=ints(c.order), layer=ints(c.layer), clip=ints(c.clip), dashes=c.dashes, gaps=c.gaps,
         scissors=np.array(c.scissors, np.float64).reshape(-1, 4), clips=tuple(c.clips), cells=tuple(c.cells),
         layers=tuple(c.layers), shadings=c.beneath.shadings, overlays=c.beneath.overlays,

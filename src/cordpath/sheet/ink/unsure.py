@@ -13,7 +13,8 @@ from cordpath.model import BoolArray, Fills, FloatArray, IntArray, Strokes
 
 SAID = (
     "parts of the drawing are seen through a soft mask, or are blended so that what is seen of them depends on "
-    "what lies below, or lie under a shading or a broken white line, or are areas of no width: they are read as "
+    "what lies below, or lie under paint that may hide them (a shading, a soft mask, overprint, large letters, a "
+    "broken white line), or are areas of no width: they are read as "
     "they are painted, and an outlet with such a part in it is a question"
 )
 

@@ -1,5 +1,6 @@
 """Paint that may hide what was painted before it: a shading, of which it is not known how far it goes, a
-picture that is no upright rectangle, and the dashes of a broad white line, between which something shows.
+picture that is no upright rectangle, what is painted through a soft mask or printed over, large letters, and the
+dashes of a broad white line, between which something shows.
 
 What lies under it is no longer sure: words and marks settle nothing.
 
@@ -37,6 +38,9 @@ class Veils:
     def __len__(self) -> int:
         return len(self.shape)
 
+    def __add__(self, other: Veils) -> Veils:
+        return Veils(np.concatenate([self.shape, other.shape]), np.concatenate([self.order, other.order]))
+
 
 def shades(paths: Paths, to_page: Affine, shapes: Shapes) -> Veils:
     """The opaque shadings of the page and its pictures that may hide something; ``shapes`` the odd clips."""
@@ -49,20 +53,31 @@ def shades(paths: Paths, to_page: Affine, shapes: Shapes) -> Veils:
 def _seen(corners: Corners, clip: int, paths: Paths, to_page: Affine, shapes: Shapes) -> BaseGeometry:
     """What its clips leave of a picture."""
     shape = shapely.convex_hull(shapely.multipoints(apply(to_page, np.array(corners, float))))
+    return within_clip(shape, clip, paths, to_page, shapes)
+
+
+def within_clip(shape: BaseGeometry, clip: int, paths: Paths, to_page: Affine, shapes: Shapes) -> BaseGeometry:
+    """What its clips leave of an area in page coordinates."""
     if 0 <= clip < len(paths.scissors):
         scissor = shapely.box(*apply(to_page, paths.scissors[[clip]])[0])
         shape = shapely.intersection(shapely.intersection(shape, scissor), shapes.get(clip, scissor))
     return shape
 
 
-def veiled(paths: Paths, over: Veils, marks: Strokes, areas: Fills) -> BoolArray:
-    """(p,) paths of which a part lies under a large shading, a picture or under broad white dashes."""
+def may_hide(paths: Paths, areas: Fills) -> Veils:
+    """The areas that are seen and of which it is not sure that they hide anything."""
+    own = np.flatnonzero(paths.veiling[areas.path])
+    return Veils(areas.shape[own], paths.order[areas.path[own]])
+
+
+def veiled(paths: Paths, over: Veils, more: Veils, marks: Strokes, areas: Fills) -> BoolArray:
+    """(p,) paths of which a part lies under a large shading, a picture, one of ``more`` or broad white dashes."""
     bounds = shapely.bounds(over.shape).reshape(-1, 4)
     large = (bounds[:, 2:] - bounds[:, :2]).max(axis=1, initial=0.0) > MARK
     large[len(paths.shadings) :] |= np.array([not each.told for each in paths.overlays], bool)
     dashes = np.flatnonzero(np.isin(areas.path, list(paths.dashes)) & paths.stroked[areas.path])
-    shape = np.concatenate([over.shape[large], areas.shape[dashes]])
-    order = np.concatenate([over.order[large], paths.order[areas.path[dashes]]])
+    shape = np.concatenate([over.shape[large], more.shape, areas.shape[dashes]])
+    order = np.concatenate([over.order[large], more.order, paths.order[areas.path[dashes]]])
     out = np.zeros(len(paths), bool)
     if len(shape):
         for drawn, path, size in (

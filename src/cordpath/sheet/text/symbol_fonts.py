@@ -92,12 +92,12 @@ def symbols_of_fonts(
     drawn: dict[tuple[str, int], tuple[FloatArray, bool]] = {}
     for k, (span, (code, glyph, at, _)) in enumerate(shown):
         name = plain(span["font"])
-        if name not in fonts or not _seen(span) or len(alone[name]) > MOST:
+        if name not in fonts or not is_shown(span) or len(alone[name]) > MOST:
             continue
         if (name, glyph) not in drawn:
-            drawn[name, glyph] = _outline(fonts[name], glyph, code)
+            drawn[name, glyph] = glyph_outline(fonts[name], glyph, code)
         xy, areas = drawn[name, glyph]
-        xy = _placed(xy, span, at)
+        xy = placed(xy, span, at)
         if _large(xy):
             alone[name].append(_by_itself(xy, k, letters, tree))
             found[name].append((int(span["seqno"]), span.get(CLIP, -1), _path(xy, areas, span)))
@@ -116,16 +116,16 @@ def letters_of_fonts(
     lost: set[str] = set()
     for span, (code, glyph, at, _) in _letters_shown(spans):
         name = plain(span["font"])
-        if name not in fonts or name in lost or not _seen(span):
+        if name not in fonts or name in lost or not is_shown(span):
             continue
         if (name, glyph) not in drawn:
             its = [font for font in fonts[name] if (glyph, code) in font.letters]
-            drawn[name, glyph] = _outline(its, glyph, code) if len(its) == 1 else (np.zeros((0, 4)), False)
+            drawn[name, glyph] = glyph_outline(its, glyph, code) if len(its) == 1 else (np.zeros((0, 4)), False)
         xy, areas = drawn[name, glyph]
         if (not len(xy) and not areas) or len(found[name]) > MOST_LETTERS:
             lost.add(name)
         elif len(xy):
-            path = {**_path(_placed(xy, span, at), areas, span), **({"type": "f"} if _filled(areas, span) else {})}
+            path = {**_path(placed(xy, span, at), areas, span), **({"type": "f"} if _filled(areas, span) else {})}
             found[name].append((int(span["seqno"]), span.get(CLIP, -1), path))
     names = frozenset(found) - lost
     return tuple(sorted((each for name in names for each in found[name]), key=lambda each: each[0])), names
@@ -139,7 +139,7 @@ def _filled(areas: bool, span: dict[str, Any]) -> bool:
     return areas and span["type"] != OUTLINED
 
 
-def _seen(span: dict[str, Any]) -> bool:
+def is_shown(span: dict[str, Any]) -> bool:
     return not span.get(UNSEEN) and span["type"] != INVISIBLE and bool(span["opacity"]) and span["size"] > 0
 
 
@@ -162,7 +162,7 @@ def _by_itself(xy: FloatArray, k: int, letters: _Letters, tree: shapely.STRtree)
     return not bool((like & ~letters.over(near, k)).any())
 
 
-def _outline(fonts: list[ShownFont], glyph: int, code: int) -> tuple[FloatArray, bool]:
+def glyph_outline(fonts: list[ShownFont], glyph: int, code: int) -> tuple[FloatArray, bool]:
     """As :func:`outline`, of the font of this name that shows the glyph; none where it cannot be drawn."""
     font = next((font for font in fonts if (glyph, code) in font.letters), fonts[0])
     try:
@@ -171,7 +171,7 @@ def _outline(fonts: list[ShownFont], glyph: int, code: int) -> tuple[FloatArray,
         return np.zeros((0, 4)), True
 
 
-def _placed(xy: FloatArray, span: dict[str, Any], at: tuple[float, float]) -> FloatArray:
+def placed(xy: FloatArray, span: dict[str, Any], at: tuple[float, float]) -> FloatArray:
     """The pieces (n, 4) of a glyph, size 1, where it is shown, in MuPDF's frame."""
     cos, sin = span["dir"]
     turn = float(span["size"]) * np.array([[cos, sin], [-sin, cos]])
