@@ -81,7 +81,7 @@ from cordpath.model.sheet import (
     layers_like,
 )
 from cordpath.model.storeys import BASEMENT, CRAWL_SPACE, LOWER_LEVEL, OTHER_STOREY
-from cordpath.model.symbols import Label, Learnt, Spotting, Symbol, Unexplained
+from cordpath.model.symbols import Label, Learnt, Pen, Spotting, Symbol, Unexplained
 
 __all__ = [
     "BASEMENT",
@@ -130,6 +130,7 @@ __all__ = [
     "Outlet",
     "Panel",
     "PanelRow",
+    "Pen",
     "Picked",
     "Point",
     "Policy",

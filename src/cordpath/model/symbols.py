@@ -94,11 +94,19 @@ class Unexplained:
 
 
 @dataclass(frozen=True)
+class Pen:
+    """With what lines are drawn: a dash pattern or none, and a colour (red, green and blue, 0 to 1)."""
+
+    dashed: bool
+    colour: tuple[float, float, float]
+
+
+@dataclass(frozen=True)
 class Learnt:
     """How a symbol is drawn, as taken from a drawing: from the row of a legend, or from a box picked by hand.
 
     ``marks``: about the middle of what was taken, inches on paper (in the building for ``size: real``).
-    ``doubt``: why they may be those of another symbol.
+    ``doubt``: why they may be those of another symbol.  ``pen``: None where it is not one that is known.
     """
 
     name: str
@@ -108,6 +116,7 @@ class Learnt:
     box: Box | None
     marks: tuple[Mark, ...]
     doubt: str = ""
+    pen: Pen | None = None
 
 
 @dataclass(frozen=True, eq=False)

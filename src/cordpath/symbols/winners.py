@@ -13,7 +13,7 @@ from cordpath.symbols.matching.compete import RIVAL, compete
 from cordpath.symbols.matching.evidence import Candidate
 from cordpath.symbols.matching.lettered_twins import beside_bare
 from cordpath.symbols.matching.overlaid import relieved, without_fixture_letters
-from cordpath.symbols.matching.pens import with_pens
+from cordpath.symbols.matching.pens import in_their_pens, with_pens
 from cordpath.symbols.matching.plain import settled_by_place
 from cordpath.symbols.matching.print_size import as_enlarged, as_printed, drawn_small, size_notes, with_free_scale
 from cordpath.symbols.matching.white_marks import with_white_marks
@@ -31,7 +31,8 @@ class Winners:
 
 def winners_of(candidates: Candidates, sought: Sought) -> Winners:
     """The candidates that win their places, among them those of another size where the sheet is a reduced print."""
-    search, likely = sought.search, candidates.likely
+    search = sought.search
+    likely = in_their_pens(candidates.likely, sought.sheet, sought.examples, sought.mapping)
     meant, other_size = with_free_scale(search, sought.mapping, sought.examples, likely, sought.sheet)
     for without in (
         partial(without_roaming, paint=search.paint),
@@ -45,7 +46,8 @@ def winners_of(candidates: Candidates, sought: Sought) -> Winners:
     other_size += as_enlarged(search, sought.mapping, sought.examples, likely, sought.sheet, sought.scales)
     other_size, printed = as_printed(other_size, sought.sheet, sought.scales)
     if other_size:
-        meant = compete([*likely, *other_size], search.letters)
+        both = in_their_pens([*likely, *other_size], sought.sheet, sought.examples, sought.mapping)
+        meant = compete(both, search.letters)
     meant = beside_bare(meant, candidates.bare)
     meant = with_white_marks(relieved(meant, search.letters, search.paint), sought.sheet)
     meant, pens = with_pens(meant, sought.sheet, sought.examples)

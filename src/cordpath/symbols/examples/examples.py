@@ -31,9 +31,10 @@ from cordpath.model import (
 from cordpath.symbols.examples import legend
 from cordpath.symbols.examples.box_edges import cut_off, of_the_box, widened
 from cordpath.symbols.examples.doubts import doubt_of
+from cordpath.symbols.examples.example_pens import learnt_alike, pen_of, told_by_pen
 from cordpath.symbols.examples.legend_marks import in_cell, letters_in_cell, stand_right
 from cordpath.symbols.examples.legend_turned import Way, texts_like, ways
-from cordpath.symbols.examples.likeness import alike, pairs_alike, same_lines
+from cordpath.symbols.examples.likeness import alike
 from cordpath.symbols.examples.outlined_letters import UNREAD, read_as_text, unread_letters
 from cordpath.symbols.examples.page_marks import from_box, scaled
 from cordpath.symbols.examples.stroked_letters import perhaps_text, strokes_as_text
@@ -106,16 +107,14 @@ def gather_examples(
                 taken.notes += [f"{entry.name}: {each}" for each in said]
                 taken.missed += _missed(sheet, entry, row, said)
     learnt = tuple(taken.learnt[name] for name in sorted(taken.learnt))
-    notes = tuple(dict.fromkeys((*taken.notes, *_learnt_alike(learnt))))
+    notes = tuple(dict.fromkeys((*taken.notes, *_learnt_alike(learnt, mapping))))
     missed = tuple(taken.missed)
     return Examples(taken.shapes, notes, learnt, known.legends, known.astray, taken.lettered, missed)
 
 
-def _learnt_alike(learnt: tuple[Learnt, ...]) -> list[str]:
-    """Entries that were learnt as one and the same drawing: nothing on a plan can tell them apart."""
-    drawn = [one for one in learnt if one.marks]
-    pairs = [(drawn[one], drawn[other]) for one, other in pairs_alike([each.marks for each in drawn])]
-    pairs = [(one, other) for one, other in pairs if same_lines(one.marks, other.marks)]
+def _learnt_alike(learnt: tuple[Learnt, ...], mapping: Mapping) -> list[str]:
+    """Entries that were learnt as one and the same drawing, in like pens: nothing on a plan can tell them apart."""
+    pairs = [(one, other) for one, other in learnt_alike(learnt) if not told_by_pen(one, other, mapping)]
     return [
         f"{one.name} and {other.name} were learnt alike ({_source(one)}; {_source(other)}): which of the two is "
         "meant cannot be told from the drawing; check what was learnt"
@@ -151,6 +150,7 @@ class _Taken:
             why = f"its box on {where} holds {len(marks)} marks; draw it tighter around one symbol"
             self.notes.append(f"{entry.name}: {why}")
             return
+        pen = pen_of(marks, page, box) if box is not None else None
         if self.read is not None:
             marks = strokes_as_text(read_as_text(marks, self.read), self.read)
         if entry.legend is not None and unread_letters(marks):
@@ -166,7 +166,7 @@ class _Taken:
                 return
             marks = scaled(marks, ratio)
         one = Learnt(entry.name, "picked" if entry.picked else "legend", page.file, page.page, box, marks)
-        self._use(replace(one, doubt=doubt_of(said)))
+        self._use(replace(one, doubt=doubt_of(said), pen=pen))
 
     def borrow(self, sheet: Sheet, legends: tuple[Learnt, ...]) -> None:
         """Takes the row of another sheet's legend, of the same file before any other."""

@@ -49,7 +49,8 @@ UNDRAWN = 0.25  # share of the marks that a winner has more than another, under 
 
 def compete(candidates: list[Candidate], letters: Letters) -> tuple[Candidate, ...]:
     """One candidate for each place, with doubts and rivals that the others raise."""
-    ranked = sorted(against_polygons([with_passing_lines(c) for c in candidates]), key=_rank)
+    heard = [with_passing_lines(c) for c in candidates if not c.anothers]
+    ranked = sorted(against_polygons(heard), key=_rank)
     if not ranked:
         return ()
     centres = np.array([c.centre for c in ranked])

@@ -77,6 +77,7 @@ class Candidate:
     doubts: tuple[Doubt, ...]
     rivals: tuple[str, ...] = ()
     by: Weighing | None = None  # None: letters alone
+    anothers: bool = False  # drawn in the pen of another entry of its shape, which stands here as well
 
     @property
     def found(self) -> bool:
