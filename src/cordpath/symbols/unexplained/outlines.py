@@ -16,6 +16,7 @@ from cordpath.symbols.unexplained.groups import Groups
 
 MEET = 0.4  # pt between the ends of lines that meet: pens round to 1/600 in (0.12 pt)
 STEMS = 2  # of places at which lines branch, and of ends in the air; one line may run on past its corner
+BOX, AMID = 5, 0.2  # strokes of a box on a stem; of its side, from the side's middle to the stem
 
 
 def outlines(groups: Groups, xy: FloatArray, asked: BoolArray) -> BoolArray:
@@ -28,8 +29,19 @@ def outlines(groups: Groups, xy: FloatArray, asked: BoolArray) -> BoolArray:
     boxes = shapely.buffer(shapely.box(*groups.box[which].T), MEET, join_style="mitre")
     group, stroke = inside.query(boxes, predicate="covers")
     for number, k in enumerate(which.tolist()):
-        found[k] = min(_branches_and_ends(xy[stroke[group == number]])) < STEMS
+        its = xy[stroke[group == number]]
+        found[k] = min(_branches_and_ends(its)) < STEMS and not _on_one_stem(its)
     return found
+
+
+def _on_one_stem(strokes: FloatArray) -> bool:
+    """Are they a box and one stem, that begins at the middle of a side."""
+    if len(strokes) != BOX or _branches_and_ends(strokes) != (1, 1):
+        return False
+    ends, middle = shapely.points(strokes.reshape(-1, 2)), (strokes[:, :2] + strokes[:, 2:]) / 2
+    amid = shapely.distance(ends[:, None], shapely.points(middle)[None, :]) <= AMID * geometry.lengths(strokes)
+    on = shapely.distance(ends[:, None], geometry.lines(strokes)[None, :]) <= MEET
+    return bool((amid & on).any())
 
 
 def _branches_and_ends(strokes: FloatArray) -> tuple[int, int]:

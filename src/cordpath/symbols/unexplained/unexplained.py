@@ -56,7 +56,8 @@ ARROW = 10.0  # pt: larger things at the end of a line are no arrowheads or tick
 TIP_TO_TIP = 5.0  # pt across: two arrowheads where dimensions meet are twice as long, and no wider than one
 STRAIGHT = 0.8  # of the ink of a rectangle, cross or corner lies in its one or two directions
 RECTANGLE = 1.15  # of the way around a box: the ink of a rectangle has so much, with a little to spare
-PLAIN_LINES = 4  # of a rectangle; one with stems, as receptacles of some offices are, has more
+PLAIN_LINES = SIDES = 4  # of a rectangle; one with stems, as receptacles of some offices are, has more
+ASLANT = 0.2  # of each side of a box that a slash in it reaches over: panes of windows lie along a side
 BUILT_IN = 3  # long strokes through a group: the frame of a window or a door, the end of a wall
 CORE = 0.7  # of a group's box, about its middle: a wall's face that a symbol only touches does not count
 ROW_GAP, ROW_HEIGHT = 0.9, 1.5  # letters of a row: gap and ratio of heights
@@ -86,9 +87,9 @@ def left_over(sheet: Sheet, symbols: tuple[Symbol, ...], mapping: Mapping) -> Le
     xy = xy[breadths(xy, np.ones(len(xy), bool)) <= LARGEST]
     if not len(xy):
         return None
-    groups = profiled(xy, lambda every: like_symbols(every, lettered(every, sheet)))
+    groups = profiled(xy, lambda every: like_symbols(every, lettered(every, sheet) | _slashed(every)))
     none = _arrows(groups, long) | _numbered(groups, sheet) | pointers(groups, xy, sheet, symbols)
-    none |= outlines(groups, xy, _angular(groups) & ~lettered(groups, sheet))
+    none |= outlines(groups, xy, _angular(groups) & ~plain(groups) & ~lettered(groups, sheet))
     return Left(groups.take(~none), long)
 
 
@@ -123,7 +124,7 @@ def _sized(box: FloatArray, ink: FloatArray) -> BoolArray:
 
 
 def like_symbols(groups: Groups, bearing: BoolArray | None = None) -> BoolArray:
-    """Size and ink of a symbol, no plain figure but those ``bearing`` a letter, and no letter of a row."""
+    """Size and ink of a symbol, no plain figure but those ``bearing`` a mark, and no letter of a row."""
     none = plain(groups) if bearing is None else plain(groups) & ~bearing
     return _sized(groups.box, groups.ink) & ~none & ~_letters(groups)
 
@@ -131,6 +132,24 @@ def like_symbols(groups: Groups, bearing: BoolArray | None = None) -> BoolArray:
 def plain(groups: Groups) -> BoolArray:
     """(g,) no more than a rectangle, cross or corner."""
     return _angular(groups) & (groups.lines <= PLAIN_LINES)
+
+
+def _slashed(groups: Groups) -> BoolArray:
+    """(g,) boxes with one other group in them, a slash."""
+    size = groups.box[:, 2:] - groups.box[:, :2]
+    boxes = np.flatnonzero(plain(groups) & (groups.lines == SIDES) & (size.max(axis=1) <= LARGEST))
+    found = np.zeros(len(groups), bool)
+    inner, box = shapely.STRtree(shapely.box(*groups.box[boxes].T)).query(
+        shapely.box(*groups.box.T), predicate="within"
+    )
+    box = boxes[box]
+    inner, box = inner[inner != box], box[inner != box]
+    once = np.bincount(box, minlength=len(groups))[box] == 1
+    aslant = (
+        (size[inner] >= ASLANT * size[box]).all(axis=1) & (groups.lines[inner] == 1) & (groups.ways[inner] == 1)
+    )
+    found[box[once & aslant]] = True
+    return found
 
 
 def _angular(groups: Groups) -> BoolArray:
