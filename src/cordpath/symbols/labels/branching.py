@@ -61,12 +61,17 @@ def embraced(texts: NDArray[np.object_], outlines: NDArray[np.object_], loose: L
     beside = shapely.distance(lines[line], texts[text]) <= FROM
     tick = np.flatnonzero(straight[line] & beside)  # leads from the middle of a bracket's line
     ends_of_ticks = shapely.points(xy[line[tick]].reshape(-1, 2))
-    end, ticked = shapely.STRtree(lines).query(ends_of_ticks, predicate="dwithin", distance=JOINED)
+    tree = shapely.STRtree(lines)
+    end, ticked = tree.query(ends_of_ticks, predicate="dwithin", distance=JOINED)
     near_by = straight[line] | beside
     line, text = np.r_[line[near_by], ticked], np.r_[text[near_by], text[tick[end // 2]]]
+    may = _may_be_braces(xy, of_line, met[node] == 1)[line]
+    line, text = line[may], text[may]
     found: set[tuple[int, int]] = set()
+    order = np.argsort(of_line, kind="stable")
+    first = np.searchsorted(of_line[order], np.arange(len(of_line) + 1))
     for chain, at in {(int(of_line[k]), int(t)) for k, t in zip(line, text, strict=True)}:
-        own = np.flatnonzero(of_line == chain)
+        own = order[first[chain] : first[chain + 1]]
         ends = np.c_[2 * own, 2 * own + 1].ravel()
         free = ends[met[node[ends]] == 1]
         if len(free) == 3:  # a tick leads from its tip to the text
@@ -76,11 +81,19 @@ def embraced(texts: NDArray[np.object_], outlines: NDArray[np.object_], loose: L
             points = xy.reshape(-1, 2)
             taken = _taken(texts[at], points[free], points[ends], outlines)
             if taken and len(own) == 1:  # an edge of something else meets other lines
-                met_by = shapely.distance(lines[:, None], shapely.points(points[free])) <= JOINED
-                taken = taken if met_by.sum() == 2 else []
+                met_by = tree.query(shapely.points(points[free]), predicate="dwithin", distance=JOINED)[0]
+                taken = taken if len(met_by) == 2 else []
             found |= {(at, k) for k in taken}
     led = np.array(sorted(found), np.int64).reshape(-1, 2)
     return led[:, 0], led[:, 1]
+
+
+def _may_be_braces(xy: FloatArray, of_line: IntArray, free: BoolArray) -> BoolArray:
+    """(n,) strokes of lines with two ends, or three, and no more strokes than braces have; straight ones as long as
+    braces are.  ``free`` (2n,): ends that nothing meets."""
+    strokes, ends = np.bincount(of_line), np.bincount(np.repeat(of_line, 2), free)
+    long = (strokes[of_line] > 1) | (geometry.lengths(xy) >= 2 * DEEP)
+    return np.asarray(long & (((ends == 2) | (ends == 3)) & (strokes <= BRACE))[of_line], bool)
 
 
 def lost_at_braces(

@@ -8,6 +8,7 @@ practice, no source).
 from __future__ import annotations
 
 import re
+from weakref import WeakKeyDictionary
 
 import numpy as np
 from scipy.spatial import cKDTree
@@ -25,8 +26,18 @@ IN_ROW = 1.0  # text sizes along the lines, from one bubble of a row to another
 FEWEST = 3  # letters of a row: two circuits that go home side by side may be drawn alike
 
 
+_known: WeakKeyDictionary[Sheet, BoolArray] = WeakKeyDictionary()  # asked about circles, groups and bare bodies
+
+
 def in_bubbles(sheet: Sheet) -> BoolArray:
     """(n,) of the sheet's words, True for those that are a number or the letter of a grid line."""
+    if sheet not in _known:
+        _known[sheet] = _found(sheet)
+        _known[sheet].flags.writeable = False
+    return _known[sheet]
+
+
+def _found(sheet: Sheet) -> BoolArray:
     text = np.array([word.text.strip() for word in sheet.words], object)
     found = np.array([each.isdigit() for each in text], bool)
     letters = np.array([k for k, each in enumerate(text) if _LETTER.fullmatch(each)], int)
@@ -44,15 +55,38 @@ def _aimed(sheet: Sheet, at: FloatArray, size: FloatArray) -> tuple[IntArray, Fl
     """Numbers of the places (n, 2) from whose rim a long line leads away, and (k, 2) its directions."""
     xy = sheet.strokes.xy[sheet.strokes.ink() & (geometry.lengths(sheet.strokes.xy) >= DASH)]
     ends = np.concatenate([xy, xy[:, [2, 3, 0, 1]]]).reshape(-1, 2, 2)
-    near = cKDTree(ends[:, 0]).query_ball_point(at, 2 * LINE)  # a gap may lie where it is LINE away
+    tree = cKDTree(ends[:, 0])
+    first, at_rim, way, _ = _leading(ends, tree, at, size, np.hypot(RIM[1], AIMED) * size)
+    near = at_rim <= RIM[1] * size[first]
+    first, way = first[near], way[near]
+    some, mine = np.unique(first, return_inverse=True)
+    # a gap may lie where it is LINE away
+    place, _, theirs, reach = _leading(ends, tree, at[some], size[some], np.full(len(some), 2 * LINE))
+    place, theirs = place[reach >= LINE], theirs[reach >= LINE]
+    one, line = _pairs(mine, place)
+    led = np.unique(one[(way[one] * theirs[line]).sum(axis=1) >= LEVEL])
+    return first[led], way[led]
+
+
+def _leading(
+    ends: FloatArray, tree: cKDTree, at: FloatArray, size: FloatArray, within: FloatArray
+) -> tuple[IntArray, FloatArray, FloatArray, FloatArray]:
+    """Lines (m, 2, 2) that begin within so far of places (n, 2), aimed at their middles and away from them: the
+    place, in order, how far from it each begins, its direction (k, 2), and how far it leads."""
+    near = tree.query_ball_point(at, within)
     which = np.repeat(np.arange(len(at)), [len(each) for each in near])
-    ends = ends[np.concatenate([np.array(each, int) for each in near])]
-    size = size[which]
-    way = (ends[:, 1] - ends[:, 0]) / geometry.lengths(ends.reshape(-1, 4))[:, None]
-    start = ends[:, 0] - at[which]
-    along = (start * way).sum(axis=1)
-    aimed = (along >= RIM[0] * size) & (np.abs(start[:, 0] * way[:, 1] - start[:, 1] * way[:, 0]) <= AIMED * size)
-    long = aimed & (((ends[:, 1] - at[which]) * way).sum(axis=1) >= LINE)
-    first = np.flatnonzero(aimed & (along <= RIM[1] * size))
-    led = [bool((long & (which == which[k]) & (way @ way[k] >= LEVEL)).any()) for k in first.tolist()]
-    return which[first[led]], way[first[led]]
+    lines = ends[np.concatenate([np.zeros(0, int), *(np.array(each, int) for each in near)])]
+    way = (lines[:, 1] - lines[:, 0]) / geometry.lengths(lines.reshape(-1, 4))[:, None]
+    start = lines[:, 0] - at[which]
+    along, size = (start * way).sum(axis=1), size[which]
+    off = np.abs(start[:, 0] * way[:, 1] - start[:, 1] * way[:, 0])
+    k = np.flatnonzero((along >= RIM[0] * size) & (off <= AIMED * size))
+    return which[k], along[k], way[k], ((lines[k, 1] - at[which[k]]) * way[k]).sum(axis=1)
+
+
+def _pairs(one: IntArray, other: IntArray) -> tuple[IntArray, IntArray]:
+    """Pairs of places in two lists of numbers, the other in order, that have the same number there."""
+    begin = np.searchsorted(other, one)
+    count = np.searchsorted(other, one, side="right") - begin
+    first = np.repeat(np.arange(len(one)), count)
+    return first, np.repeat(begin - (np.cumsum(count) - count), count) + np.arange(len(first))
