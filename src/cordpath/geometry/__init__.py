@@ -1,6 +1,16 @@
 """Plain geometry that several stages use."""
 
-from cordpath.geometry.boxes import box_area, box_gap, grown, hull, in_box, middle_in_box, misaligned, overlap
+from cordpath.geometry.boxes import (
+    box_area,
+    box_gap,
+    from_the_top,
+    grown,
+    hull,
+    in_box,
+    middle_in_box,
+    misaligned,
+    overlap,
+)
 from cordpath.geometry.groups import (
     bent_chains,
     components,
@@ -50,6 +60,7 @@ __all__ = [
     "first_equals",
     "first_of_equal",
     "forward",
+    "from_the_top",
     "grown",
     "hanging_together",
     "hull",

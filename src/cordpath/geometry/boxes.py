@@ -9,6 +9,11 @@ import numpy as np
 from cordpath.model import Box, Point
 
 
+def from_the_top(points: Iterable[Iterable[float]]) -> tuple[Point, ...]:
+    """The points of a page from top to bottom, and from left to right where they are level."""
+    return tuple(sorted(((float(x), float(y)) for x, y in points), key=lambda at: (at[1], at[0])))
+
+
 def in_box(point: Point, box: Box) -> bool:
     return box[0] <= point[0] <= box[2] and box[1] <= point[1] <= box[3]
 

@@ -28,7 +28,7 @@ from cordpath.sheet.ink.pen_areas import as_lines, bars, rows_of_pixels, togethe
 from cordpath.sheet.ink.ring_areas import with_rings
 from cordpath.sheet.ink.strokes import Pieces, as_hairlines, page_scissors, pieces, rings, strokes
 from cordpath.sheet.ink.unsure import SAID, unsure_boxes
-from cordpath.sheet.ink.veils import may_hide, shades, veiled
+from cordpath.sheet.ink.veils import shades, veiled, veiling
 from cordpath.sheet.layers import settle
 from cordpath.sheet.layout import regions, titleblock, views
 from cordpath.sheet.layout.raster import outlined
@@ -207,7 +207,7 @@ def _content(
     veils = shades(paths, to_page, shapes)
     marks, areas, gone = _marks(paths, parts, scissors, shapes)
     with damaged("the page's fonts are damaged", where):
-        over = may_hide(paths, areas) + large_letters(handle, shown, paths, to_page, shapes)
+        over = veiling(paths, areas) + large_letters(handle, shown, paths, to_page, shapes)
     backs, ground = areas, ground_of(paths, marks, areas, veils, frame.size)
     if ground is not None:
         marks, areas, gone = _marks(dark_on_light(paths, ground), parts, scissors, shapes)

@@ -16,7 +16,7 @@ from cordpath.circuits.panels.words import Text
 
 # Of breakers, of two figures: NEC 240.6(A).  A G behind a size that is read as a 0 or a 6 makes none of them.
 RATINGS = frozenset({"15", "20", "25", "30", "35", "40", "45", "50", "60", "70", "80", "90"})
-POLES = frozenset("123")
+SIZES = {"amperes": RATINGS, "poles": frozenset("123")}  # by the kind of column
 EVEN = 4  # rows at even steps: another number among them that was misread would hardly fall on its place
 WIDEST = 3  # of such a step: a half has all numbers, or every other one
 
@@ -51,4 +51,4 @@ def no_mark(word: Text) -> bool:
 
 def is_size(kind: str, cell: str) -> bool:
     """Is the cell of that kind of column nothing but a usual size of breakers?"""
-    return cell in {"amperes": RATINGS, "poles": POLES}.get(kind, frozenset())
+    return cell in SIZES.get(kind, ())

@@ -64,7 +64,7 @@ def within_clip(shape: BaseGeometry, clip: int, paths: Paths, to_page: Affine, s
     return shape
 
 
-def may_hide(paths: Paths, areas: Fills) -> Veils:
+def veiling(paths: Paths, areas: Fills) -> Veils:
     """The areas that are seen and of which it is not sure that they hide anything."""
     own = np.flatnonzero(paths.veiling[areas.path])
     return Veils(areas.shape[own], paths.order[areas.path[own]])

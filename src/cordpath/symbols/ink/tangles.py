@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from cordpath.geometry import lengths
+from cordpath.geometry import from_the_top, lengths
 from cordpath.model import BoolArray, FloatArray, Unexplained
 
 BLACK = 2.0  # pt of stroke length on a square point: lines 0.5 pt apart, the width of a thin pen
@@ -70,5 +70,4 @@ class Crowding:
             return ()
         cell = np.floor(np.concatenate(self.passed) / PLACE).astype(np.int64)
         middle = (np.unique(cell, axis=0) + 0.5) * PLACE
-        at = sorted(((float(x), float(y)) for x, y in middle), key=lambda place: (place[1], place[0]))
-        return (Unexplained(WHAT, tuple(at)),)
+        return (Unexplained(WHAT, from_the_top(middle)),)

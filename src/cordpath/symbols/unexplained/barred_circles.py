@@ -12,12 +12,13 @@ from __future__ import annotations
 
 import numpy as np
 
+from cordpath.geometry import from_the_top
 from cordpath.model import BoolArray, FloatArray, IntArray, LabelEntry, Point, Sheet, Unexplained
 from cordpath.symbols.context import Walls
 from cordpath.symbols.ink.normalise import Ink
 from cordpath.symbols.labels.words import read
 from cordpath.symbols.unexplained.circles import ALIKE, LONG, RADIUS, Runs, outermost, runs_near
-from cordpath.symbols.unexplained.unexplained import ENCLOSES, Left, built_in, plain
+from cordpath.symbols.unexplained.unexplained import Left, plain
 
 # Of the radius, from the middle of the circle to a bar; two bars lie as far from it but for ALIKE.
 BESIDE = 0.1, 0.8
@@ -43,8 +44,7 @@ def barred_bodies(left: Left | None, ink: Ink) -> FloatArray:
     circle: a square, a hexagon."""
     if left is None:
         return np.zeros((0, 3))
-    fit = ~built_in(left.groups, left.long) & ~plain(left.groups)
-    box = left.groups.box[fit & (left.groups.ink >= ENCLOSES * left.groups.around)]
+    box = left.groups.box[~left.built_in & ~plain(left.groups) & left.encloses]
     bodies = np.c_[(box[:, :2] + box[:, 2:]) / 2, (box[:, 2:] - box[:, :2]).min(axis=1) / 2]
     long = (box[:, 2:] - box[:, :2]).max(axis=1) > 2 * SLENDER * bodies[:, 2]
     bodies = bodies[(bodies[:, 2] <= RADIUS[1]) & ~long]
@@ -58,12 +58,12 @@ def told_barred(circles: FloatArray, word: str, known: list[Point]) -> tuple[Une
     if known:
         away = np.hypot(*(circles[:, None, :2] - np.array(known)[None]).transpose(2, 0, 1)).min(axis=1)
         circles = circles[away > 1.5 * circles[:, 2]]
-    at = sorted(((float(x), float(y)) for x, y, _ in circles), key=lambda place: (place[1], place[0]))
+    at = from_the_top(circles[:, :2])
     if not at:
         return ()
     one = f"a {word} with bars, like an outlet,"
     several = f"{len(at)} {word}s with bars, like outlets," if len(at) > 1 else one
-    return (Unexplained(f"{several} that the mapping file does not name", tuple(at)),)
+    return (Unexplained(f"{several} that the mapping file does not name", at),)
 
 
 def _outlet_like(

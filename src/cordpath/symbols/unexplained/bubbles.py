@@ -15,6 +15,7 @@ from scipy.spatial import cKDTree
 
 from cordpath import geometry
 from cordpath.model import BoolArray, FloatArray, IntArray, Sheet
+from cordpath.symbols.matching.bodies import counted
 
 _LETTER = re.compile(r"[A-Z]{1,2}(\.\d)?'?")
 LINE = 36.0  # pt, half an inch, from the letter to where its line leads: the stem of a device is shorter
@@ -88,5 +89,5 @@ def _pairs(one: IntArray, other: IntArray) -> tuple[IntArray, IntArray]:
     """Pairs of places in two lists of numbers, the other in order, that have the same number there."""
     begin = np.searchsorted(other, one)
     count = np.searchsorted(other, one, side="right") - begin
-    first = np.repeat(np.arange(len(one)), count)
-    return first, np.repeat(begin - (np.cumsum(count) - count), count) + np.arange(len(first))
+    first, step = counted(count)
+    return first, begin[first] + step

@@ -12,6 +12,7 @@ import shapely
 from numpy.typing import NDArray
 from scipy.spatial import cKDTree
 
+from cordpath.geometry import from_the_top
 from cordpath.model import BoolArray, FloatArray, IntArray, Sheet, Symbol, TextMark, Unexplained
 from cordpath.symbols.context import on_plan
 from cordpath.symbols.ink.grid import sorted_unique, within
@@ -63,9 +64,9 @@ def told_pattern(pattern: FloatArray) -> tuple[Unexplained, ...]:
     if not len(pattern):
         return ()
     middle = (np.unique(np.floor(pattern[:, :2] / PLACE), axis=0) + 0.5) * PLACE
-    at = sorted(((float(x), float(y)) for x, y in middle), key=lambda place: (place[1], place[0]))
+    at = from_the_top(middle)
     what = f"{len(pattern)} circles of a device's size that nothing explains: too many to look at each"
-    return (Unexplained(what, tuple(at)),)
+    return (Unexplained(what, at),)
 
 
 def _rings(paint: Paint) -> FloatArray:

@@ -11,9 +11,10 @@ from __future__ import annotations
 import numpy as np
 from scipy.spatial import cKDTree
 
+from cordpath.geometry import from_the_top
 from cordpath.model import FloatArray, Point, Sheet, Unexplained
 from cordpath.symbols.unexplained.minor import LARGE, TAGS, letters_in, minor
-from cordpath.symbols.unexplained.unexplained import ENCLOSES, SIDES, Left, built_in, plain, times_drawn
+from cordpath.symbols.unexplained.unexplained import SIDES, Left, plain, times_drawn
 
 
 def told_boxes(left: Left | None, sheet: Sheet, known: list[Point]) -> tuple[Unexplained, ...]:
@@ -23,8 +24,8 @@ def told_boxes(left: Left | None, sheet: Sheet, known: list[Point]) -> tuple[Une
     groups = left.groups
     middle = (groups.box[:, :2] + groups.box[:, 2:]) / 2
     away = cKDTree(known).query(middle)[0] if known and len(groups) else np.full(len(groups), np.inf)
-    box = plain(groups) & (groups.lines == SIDES) & (groups.ink >= ENCLOSES * groups.around)
-    fit = box & ~built_in(groups, left.long) & (away > groups.size / 2)
+    box = plain(groups) & (groups.lines == SIDES) & left.encloses
+    fit = box & ~left.built_in & (away > groups.size / 2)
     which = np.flatnonzero(fit & ((groups.box[:, 2:] - groups.box[:, :2]).min(axis=1) <= LARGE))
     letters = letters_in(groups, sheet)
     if len(which) and minor(groups, which, letters) == TAGS:
@@ -42,7 +43,7 @@ def _place(at: FloatArray) -> Point:
 
 def _said(letters: str, at: list[Point]) -> Unexplained:
     mark = f"the letters '{letters}'" if letters else "a slash"
-    places = tuple(sorted(at, key=lambda place: (place[1], place[0])))
+    places = from_the_top(at)
     return Unexplained(
         f"a box with {mark}, drawn {times_drawn(len(at))}, that the mapping file does not name", places
     )

@@ -15,6 +15,7 @@ import numpy as np
 import shapely
 from scipy.spatial import cKDTree
 
+from cordpath.geometry import from_the_top
 from cordpath.model import BoolArray, FloatArray, IntArray, LabelEntry, Point, Sheet, Unexplained
 from cordpath.symbols.context import Walls
 from cordpath.symbols.ink.normalise import Ink
@@ -96,7 +97,7 @@ def _said(texts: tuple[str, ...], at: list[Point]) -> Unexplained:
     letters = " or ".join(f"'{text}'" for text in texts if text)
     mark = f"the letters {letters}" if letters else "a line or a mark"
     times = f"{times_drawn(len(at))}{', each of them once' if len(texts) > 1 else ''}"
-    places = tuple(sorted(at, key=lambda place: (place[1], place[0])))
+    places = from_the_top(at)
     return Unexplained(f"a circle with {mark}, drawn {times}, that the mapping file does not name", places)
 
 

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 import shapely
@@ -74,9 +75,19 @@ class Left:
     long: FloatArray
 
     @property
+    def encloses(self) -> BoolArray:
+        """(g,) shapes with ink enough to enclose something, as the body of a device does."""
+        return np.asarray(self.groups.ink >= ENCLOSES * self.groups.around, bool)
+
+    @property
     def bodies(self) -> FloatArray:
-        """(g, 4) boxes of the shapes with ink enough to enclose something, as the body of a device does."""
-        return self.groups.box[self.groups.ink >= ENCLOSES * self.groups.around]
+        """(k, 4) boxes of these."""
+        return self.groups.box[self.encloses]
+
+    @cached_property
+    def built_in(self) -> BoolArray:
+        """(g,) shapes that are parts of the building rather than symbols on it."""
+        return _built_in(self.groups, self.long)
 
 
 def left_over(sheet: Sheet, symbols: tuple[Symbol, ...], mapping: Mapping) -> Left | None:
@@ -108,8 +119,8 @@ def leftovers(
     left = left or left_over(sheet, symbols, mapping)
     if left is None:
         return ()
-    groups, long = left.groups, left.long
-    told = _told(groups, built_in(groups, long), letters_in(groups, sheet))
+    groups = left.groups
+    told = _told(groups, left.built_in, letters_in(groups, sheet))
     known = {place for rest in told for place in rest.at}
     return tuple(_pictured(rest, sheet) for rest in (*told, *nearly(groups, outlets, known)))
 
@@ -198,7 +209,7 @@ def _arrows(groups: Profiled, long: FloatArray) -> BoolArray:
     return found
 
 
-def built_in(groups: Groups, long: FloatArray) -> BoolArray:
+def _built_in(groups: Groups, long: FloatArray) -> BoolArray:
     """Groups that several walls' or frames' lines run into: parts of the building rather than symbols on it."""
     lines = long[geometry.lengths(long) > LONGEST]
     if not len(lines) or not len(groups):

@@ -11,6 +11,7 @@ from collections.abc import Iterable
 
 import shapely
 
+from cordpath.geometry import from_the_top
 from cordpath.model import Point, Scale, Symbol, Unexplained
 
 ON_CORDS = ("dryer", "range", "refrigerator", "washer")
@@ -47,4 +48,4 @@ def _near(appliance: Symbol, places: list[shapely.Point], reach: float) -> bool:
 def _said(kind: str, at: list[Point]) -> Unexplained:
     one = f"a {kind} with no outlet" if len(at) == 1 else f"{len(at)} {kind}s with no outlet"
     what = f"{one} within {CORD_IN / 12:g} ft: is it drawn as the mapping file says, or is there none?"
-    return Unexplained(what, tuple(sorted(at, key=lambda place: (place[1], place[0]))))
+    return Unexplained(what, from_the_top(at))
