@@ -18,7 +18,8 @@ from cordpath.commands.drawings import _counts
 from cordpath.learn import Lesson, PlanPage, legend_page, plan_page
 from cordpath.model import Drawing, Mapping
 from cordpath.scale import prove_scales
-from cordpath.symbols import load_mapping, spot
+from cordpath.sheet import read_sheet
+from cordpath.symbols import gather_examples, load_mapping, spot
 from cordpath.symbols.examples.doubts import BETWEEN
 from cordpath.symbols.learning.samples import legend_samples, merged
 from cordpath.symbols.learning.starter import entries, starter_text
@@ -199,6 +200,44 @@ def test_a_row_with_a_mark_of_its_neighbour_claims_no_protection() -> None:
     sure, unsure = (starter_text(entries((one,), ())) for one in (plain, doubted))
     assert "protection: device" in sure and "may be a mark of either" not in sure
     assert "protection:" not in unsure and "may be a mark of either" in unsure
+
+
+def existing_ones(path: Path, dashes: str | None, grey: float) -> None:
+    """A legend whose second row draws the sign of the first with another pen, and a plan with three of each."""
+    document = pymupdf.open()
+    page = document.new_page(width=792, height=612)
+
+    def symbol(x: float, y: float, other: bool) -> None:
+        pen = {"width": 0.5, "dashes": dashes if other else None, "color": [grey if other else 0.0] * 3}
+        page.draw_circle((x, y), 5, **pen)
+        for off in (-1.7, 1.7):
+            page.draw_line((x - 8, y + off), (x + 8, y + off), **pen)
+
+    page.insert_text((600, 90), "ELECTRICAL LEGEND", fontsize=11)
+    for k, text in enumerate(("DUPLEX RECEPTACLE", "EXISTING DUPLEX RECEPTACLE", "240 V RECEPTACLE")):
+        symbol(610, 120 + 36 * k, k == 1)
+        page.insert_text((640, 122 + 36 * k), text, fontsize=8)
+    page.draw_line((602, 184), (618, 200), width=0.5)
+    for k in range(6):
+        symbol(100 + 60 * k, 200, k % 2 > 0)
+    page.draw_rect((80, 180, 440, 520), width=0.5)
+    page.insert_text((200, 560), "POWER PLAN", fontsize=12)
+    document.save(path)
+
+
+@pytest.mark.parametrize(("dashes", "grey"), [("[2 1] 0", 0.0), (None, 0.6)])
+def test_signs_of_one_shape_that_their_pens_tell_apart_are_found_as_drawn(
+    tmp_path: Path, dashes: str | None, grey: float
+) -> None:
+    """By their shapes alone new and existing outlets were one, and each of them a question."""
+    existing_ones(tmp_path / "plan.pdf", dashes, grey)
+    assert run("learn", tmp_path / "plan.pdf", "--out", tmp_path / "office", "--jobs", "0").exit_code == 0
+    mapping = load_mapping(tmp_path / "office" / "symbols.yaml")
+    assert [entry.shape is None for entry in mapping.symbols] == [True, True, False]
+    sheet = read_sheet(tmp_path / "plan.pdf", 1)
+    result = spot(sheet, mapping, (), gather_examples(mapping, {}, sheet=sheet))
+    drawn_as = [s.entry.name for s in sorted(result.symbols, key=lambda s: s.at) if s.found]
+    assert drawn_as == ["duplex receptacle", "existing duplex receptacle"] * 3
 
 
 def test_descriptions_of_several_lines_are_one_row(tmp_path: Path) -> None:

@@ -167,3 +167,35 @@ def test_a_shrub_in_the_yard_is_no_sink_and_a_round_basin_in_the_house_may_be_on
     assert any("2 round things outside the house" in said for said in reading.spotting.assumptions)
     reading, (near, _) = judged(tmp_path, "BEDROOM", [(shrub, 4), (round_basin, 4)], [6.5, 17])
     assert [fixture.symbol.kind for fixture in reading.fixtures] == ["sink"] and near.verdict == "unresolved"
+
+
+def ceiling_ring(page: Canvas, x: float, wall: float, across: float = 8.0) -> None:
+    """A smoke alarm or a round light: two circles in one, as symbols are plotted at a quarter inch."""
+    for size in (across, 3.0):
+        page.circle(x, wall - 5 * FOOT, size / 2 * INCH)
+
+
+def lamp_on_a_stand(page: Canvas, x: float, wall: float) -> None:
+    y = wall - 10 * INCH
+    for side in (18, 16):
+        page.rect(x - side / 2 * INCH, y - side / 2 * INCH, side * INCH, side * INCH)
+    for size in (8, 2):
+        page.circle(x, y, size / 2 * INCH)
+
+
+@pytest.mark.parametrize("across", [7.0, 9.3])
+def test_rings_of_alarms_and_lamps_are_no_sinks(tmp_path: Path, across: float) -> None:
+    def ring(page: Canvas, x: float, wall: float) -> None:
+        ceiling_ring(page, x, wall, across)
+
+    reading, findings = judged(tmp_path, "BEDROOM", [(ring, 5), (lamp_on_a_stand, 9)], [7, 17])
+    assert not reading.fixtures and [f.verdict for f in findings] == ["not required"] * 2
+
+
+def test_a_sink_with_a_disposer_under_its_drain_may_be_one(tmp_path: Path) -> None:
+    def disposer(page: Canvas, x: float, wall: float) -> None:
+        bar_sink(page, x, wall)
+        page.circle(x, wall - 13 * INCH, 4 * INCH)
+
+    reading, (near, _) = judged(tmp_path, "BEDROOM", [(disposer, 4)], [6.5, 17])
+    assert [fixture.symbol.kind for fixture in reading.fixtures] == ["sink"] and near.verdict == "unresolved"

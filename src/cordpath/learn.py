@@ -6,7 +6,7 @@ Pages are read in workers, twice: for the legends first, and then for the shapes
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -211,8 +211,9 @@ def _as_on_the_plans(rows: tuple[Sample, ...], sizes: tuple[Size, ...]) -> tuple
 
 
 def _mapping(made: tuple[Entry, ...]) -> Mapping:
+    """The entries by their shapes, in whatever pen."""
     try:
-        text = starter_text(made)
+        text = starter_text(tuple(replace(entry, by_row=False) for entry in made))
     except ValueError:
         return NOTHING
     return mapping_of(text.encode("utf-8"), MAPPING)

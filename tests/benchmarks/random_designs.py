@@ -155,7 +155,8 @@ def mapped(mine: dict[str, Design], way: Way, sheet: Sheet, drawings: Drawings) 
 
 
 def _box(name: str, marks: tuple[Mark, ...], sheet: Sheet, drawings: Drawings) -> Box:
-    """A box around the one of the symbols that is drawn with the least ink of others about it."""
+    """A box around the one of the symbols that is drawn with the least ink of others about it, and with the fewest
+    of their letters: a person picks a clear one."""
     boxes = []
     for move in (move for each, move in drawings.made if each == name):
         points = [move(outline(mark) * 72) for mark in marks if not isinstance(mark, TextMark)]
@@ -166,8 +167,14 @@ def _box(name: str, marks: tuple[Mark, ...], sheet: Sheet, drawings: Drawings) -
         at = np.concatenate(points)
         low, high = at.min(0) - AROUND, at.max(0) + AROUND
         boxes.append((float(low[0]), float(low[1]), float(high[0]), float(high[1])))
-    xy = lines(sheet.strokes.xy)
-    return min(boxes, key=lambda box: float(shapely.length(shapely.intersection(xy, shapely.box(*box))).sum()))
+    xy, words = lines(sheet.strokes.xy), shapely.box(*np.array([w.box for w in sheet.words]).reshape(-1, 4).T)
+
+    def of_others(box: Box) -> tuple[int, float]:
+        here = shapely.box(*box)
+        ink = float(shapely.length(shapely.intersection(xy, here)).sum())
+        return int(shapely.intersects(words, here).sum()), ink
+
+    return min(boxes, key=of_others)
 
 
 def tried(seed: int, strokes: int, way: Way) -> tuple[str, Tally]:

@@ -107,6 +107,13 @@ def test_a_bowl_without_a_drain_is_a_doubtful_sink() -> None:
     assert kinds(box(200, 200, 20, 18), oval(200, 200, 16, 13), texts=letters("A", 200, 200)) == [], "a bubble"
 
 
+def test_a_circle_without_a_drain_is_no_bowl() -> None:
+    assert kinds(box(200, 200, 20, 18), oval(200, 200, 12, 12)) == [], "a lamp on a night stand"
+    assert kinds(oval(200, 200, 12, 12), oval(200, 200, 10, 10)) == [], "a smoke alarm"
+    arrow = np.array([[200.0, 180, 200, 220], [200, 180, 205, 195], [200, 180, 195, 195]])
+    assert kinds(oval(200, 200, 30, 30), oval(200, 200, 24, 24), arrow) == [], "a north arrow"
+
+
 def test_nothing_is_told_twice_or_without_a_scale() -> None:
     washer = (box(200, 200, 27, 27), oval(200, 200, 20, 20))
     assert kinds(*washer, texts=letters("W", 200, 200)) == ["washer"]

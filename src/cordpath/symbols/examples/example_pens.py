@@ -66,10 +66,15 @@ def told_by_pen(one: Learnt, other: Learnt, mapping: Mapping) -> bool:
     """Is one of two examples of outlets clearly dashed or paler, and the other not?  That one is protected and the
     other is not is nothing for a pen to tell: outlets are printed grey as a background too."""
     shields = [e.protection for e in mapping.symbols if e.name in (one.name, other.name) and e.kind in OUTLET_KINDS]
-    if one.pen is None or other.pen is None or len(shields) < 2 or shields[0] != shields[1]:
+    return len(shields) == 2 and shields[0] == shields[1] and clearly_other(one.pen, other.pen)
+
+
+def clearly_other(one: Pen | None, other: Pen | None) -> bool:
+    """Is one of two pens, if both are known, dashed and the other not, or clearly paler?"""
+    if one is None or other is None:
         return False
-    paler = abs(float(np.dot(one.pen.colour, LUMINANCE) - np.dot(other.pen.colour, LUMINANCE))) >= PALER
-    return one.pen.dashed != other.pen.dashed or paler
+    paler = abs(float(np.dot(one.colour, LUMINANCE) - np.dot(other.colour, LUMINANCE))) >= PALER
+    return one.dashed != other.dashed or paler
 
 
 def learnt_alike(learnt: tuple[Learnt, ...]) -> list[tuple[Learnt, Learnt]]:

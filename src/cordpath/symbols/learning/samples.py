@@ -22,6 +22,7 @@ from cordpath.model import (
     Kind,
     LineMark,
     Mark,
+    Pen,
     Point,
     PolylineMark,
     Scale,
@@ -32,6 +33,7 @@ from cordpath.model import (
     Word,
 )  # fmt: skip
 from cordpath.symbols.examples import legend
+from cordpath.symbols.examples.example_pens import pen_of
 from cordpath.symbols.examples.legend_lines import Row
 from cordpath.symbols.examples.legend_marks import in_cell, letters_in_cell
 from cordpath.symbols.examples.legend_turned import ways
@@ -71,6 +73,8 @@ class Sample:
     fixture: Kind | None = None  # what a thing drawn to scale looks like; its marks are inches of the building
     said: tuple[str, ...] = ()  # what is uncertain about the marks
     why: str = ""  # what tells the fixture
+    pen: Pen | None = None  # with which a legend's sign is drawn, where it is one
+    size: float = 1.0  # of the marks, times that of the legend's sign
 
     @property
     def times(self) -> int:
@@ -105,12 +109,13 @@ def sample_beside(sheet: Sheet, row: Row, side: int, read: GlyphReader | None = 
     marks, said = in_cell(sheet, cell, row)
     if not marks and not said:
         marks, said = letters_in_cell(sheet, cell, row)
+    pen = pen_of(marks, sheet, cell) if marks else None
     marks = marks if read is None else strokes_as_text(read_as_text(marks, read), read)
     xy = sheet.strokes.xy
     wide = (cell[0], cell[1] - legend.TALLEST, cell[2], cell[3] + legend.TALLEST)
     middle = geometry.midpoints(xy)[:, 1]  # stems reach out of a tight row
     near = geometry.segments_in_box(xy, wide) & (middle >= cell[1]) & (middle <= cell[3]) & sheet.strokes.ink()
-    return Sample(row.text, sheet.file, sheet.page, cell, marks, xy[near], said=said)
+    return Sample(row.text, sheet.file, sheet.page, cell, marks, xy[near], said=said, pen=pen)
 
 
 def _sample(sheet: Sheet, text: str, marks: tuple[Mark, ...], box: Box) -> Sample:
@@ -240,7 +245,7 @@ def _inside(mark: TextMark) -> bool:
 def resized(sample: Sample, size: float) -> Sample:
     """A legend's sign in another size, that of the plans, which is said."""
     said = f"the plans draw it at {size:.2f} of its size in the legend, which is the size here"
-    return replace(sample, marks=scaled(sample.marks, size), said=(*sample.said, said))
+    return replace(sample, marks=scaled(sample.marks, size), said=(*sample.said, said), size=size * sample.size)
 
 
 def merged(samples: tuple[Sample, ...]) -> tuple[Sample, ...]:

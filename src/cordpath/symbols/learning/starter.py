@@ -10,17 +10,20 @@ from dataclasses import dataclass, replace
 
 from cordpath.model import OUTLET_KINDS, CircleMark, LineMark, Mark, Point, PolylineMark, TextMark
 from cordpath.symbols.examples.doubts import doubt_of
+from cordpath.symbols.examples.example_pens import clearly_other
 from cordpath.symbols.examples.likeness import alike, same_lines
 from cordpath.symbols.examples.outlined_letters import UNREAD, unread_letters
 from cordpath.symbols.labels.words import read
 from cordpath.symbols.learning.samples import Sample
 from cordpath.symbols.learning.sides import Side, shown_side
 from cordpath.symbols.learning.trade_words import Guess, guess, is_told
+from cordpath.symbols.mapping_file.entries import USUAL_SCALES
 from cordpath.symbols.mapping_file.marks import LEAST_INCHES, MOST_MARKS
 
 NAME_LETTERS = 72  # a name may have 80; the rest is for a running number
 PLACES_TOLD = 3
 SMALLER, LARGER = 0.9, 1.1  # times the size drawn, at which a fixture is still looked for: makes differ by a size
+PENS = "its pen tells it, dashed or paler; no shape says so, and both are taken from the legend at each run"
 NO_SIDES: Mapping[str, Side] = {}
 ABBREVIATIONS = re.compile(r"\b(gfc?i|afci|wp|\d*[va]|tv|usb|ev|led|hvac|ac|co|nema)\b")
 FILLING = re.compile(
@@ -56,6 +59,7 @@ class Entry:
     refused: str | None = None
     wall_side: Side | None = None
     side_why: str = ""
+    by_row: bool = False  # written as the legend's row, whose pen a shape does not tell
 
     @property
     def kind(self) -> str:
@@ -78,10 +82,17 @@ def entries(
     taken: set[str] = set()
     for sample in rows:
         told = _without_claims(guess(sample.text)) if doubt_of(sample.said) else guess(sample.text)
-        twins = [old.name for old in made if not old.refused and _is_twin(old.sample, sample)]
-        twin = (f"drawn like '{twins[0]}': the two cannot be told apart",) if twins else ()
         name = _name(_words(sample.text), taken)
-        made.append(Entry(name, sample, told, (*told.remarks, *sample.said, *twin), _refused(sample)))
+        entry = Entry(name, sample, told, (*told.remarks, *sample.said), _refused(sample))
+        twins = [k for k, old in enumerate(made) if not old.refused and _is_twin(old.sample, sample)]
+        by_pen = [_told_by_pen(made[k], entry) for k in twins]
+        for k in (k for k, pens in zip(twins, by_pen, strict=True) if pens):
+            made[k] = replace(made[k], by_row=True)
+        if twins:
+            said = PENS if all(by_pen) else "the two cannot be told apart"
+            first = made[twins[by_pen.index(all(by_pen))]].name
+            entry = replace(entry, by_row=any(by_pen), remarks=(*entry.remarks, f"drawn like '{first}': {said}"))
+        made.append(entry)
     fixtures = [sample for sample in shapes if sample.fixture is not None]
     for sample in fixtures:
         remark = f"{sample.why}; drawn {_often(sample)}, such as {_places(sample)}"
@@ -105,6 +116,13 @@ def _sided(entry: Entry, touched: Side | None) -> Entry:
 
 def _is_twin(one: Sample, other: Sample) -> bool:
     return alike(one.marks, other.marks) and same_lines(one.marks, other.marks)
+
+
+def _told_by_pen(one: Entry, other: Entry) -> bool:
+    """Are two outlets of one shape told apart by the pens of their signs?  Never protected ones from others."""
+    outlets = one.kind in OUTLET_KINDS and other.kind in OUTLET_KINDS
+    shields = [dict(entry.guess.facts).get("protection") for entry in (one, other)]
+    return outlets and shields[0] == shields[1] and clearly_other(one.sample.pen, other.sample.pen)
 
 
 def _without_claims(told: Guess) -> Guess:
@@ -187,7 +205,12 @@ def _entry(entry: Entry) -> str:
     lines += [f"    {key}: {shown(value)}" for key, value in entry.guess.facts]
     if entry.wall_side is not None:
         lines += [f"    wall_side: [{entry.wall_side[0]:.3g}, {entry.wall_side[1]:.3g}]  # {entry.side_why}"]
-    lines += ["    shape:", *(f"      - {mark}" for mark in _marks(entry.sample.marks))]
+    if entry.by_row:
+        least, most = (each * entry.sample.size for each in USUAL_SCALES)
+        lines += [f"    scales: [{least:.3g}, {most:.3g}]"] if entry.sample.size != 1 else []
+        lines += [f"    legend: {json.dumps(_printable(entry.sample.text), ensure_ascii=False)}"]
+    else:
+        lines += ["    shape:", *(f"      - {mark}" for mark in _marks(entry.sample.marks))]
     return "\n".join(lines) + "\n"
 
 
