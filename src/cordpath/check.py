@@ -25,6 +25,7 @@ from cordpath.circuits import (
     propose,
     protect,
     read_panels,
+    spelt_out,
     trace,
     unserved,
 )
@@ -235,14 +236,15 @@ def judge_file(
     ``elsewhere``: panels of other files, see :func:`cordpath.lending.panels_elsewhere`.
     """
     pages = {page: each for page, each in sorted(readings.items()) if isinstance(each, Reading)}
+    panels = across_parts(tuple(panel for reading in pages.values() for panel in reading.panels))
+    pages = spelt_out(pages, panels)
     read = tuple(pages.values())
-    panels = across_parts(tuple(panel for reading in read for panel in reading.panels))
     told = file_claims(read), keyed_notes(reading.sheet for reading in read)
     devices = devices_beside(pages, panels, elsewhere)
     results = tuple(
         _failed(file, page, reading)
         if isinstance(reading, CordpathError)
-        else _judged(file, page, reading, panels, edition, elsewhere, told, devices.get(page, {}))
+        else _judged(file, page, pages[page], panels, edition, elsewhere, told, devices.get(page, {}))
         for page, reading in sorted(readings.items())
     )
     return _with_unserved(drawn_twice(results), read, panels)

@@ -1,6 +1,7 @@
 """Stage 6: panel schedules, circuit tags and drawn wiring tell who protects an outlet, with the evidence."""
 
 from cordpath.circuits.conflicts import conflicts
+from cordpath.circuits.digit_panels import spelt_out
 from cordpath.circuits.keynotes import KeyedNote, by_keyed_notes, keyed_notes
 from cordpath.circuits.notes import Claim, claimed, claims
 from cordpath.circuits.panels.general import across_parts
@@ -36,6 +37,7 @@ __all__ = [
     "protection_of",
     "read_panels",
     "shown_protections",
+    "spelt_out",
     "title_block_words",
     "trace",
     "unserved",

@@ -14,7 +14,7 @@ from operator import and_
 
 from cordpath.circuits.panels.headings import panel_name
 from cordpath.circuits.panels.marks import MOST_POLES
-from cordpath.circuits.tags import Tag, bare_name, readings
+from cordpath.circuits.tags import Tag, bare_name, readings, run_on
 from cordpath.model import Answer, Outlet, Panel, PanelRow, Protection
 from cordpath.units import plain
 
@@ -106,8 +106,7 @@ def _known(text: str, panels: tuple[Panel, ...]) -> tuple[tuple[Tag, ...], tuple
     known = [tag for tag in options if tag.panel in names]
     plain = [tag for tag in options if tag.panel is None]
     if not known and plain and len({bare_name(panel.name) for panel in panels}) == 1:
-        name = bare_name(panels[0].name)
-        known = [Tag(name or None, plain[0].numbers)]
+        known = [*run_on(text, names), Tag(bare_name(panels[0].name) or None, plain[0].numbers)]
     return tuple(known), options
 
 
@@ -143,7 +142,7 @@ def _breaker(tags: tuple[str, ...], panels: tuple[Panel, ...], circuit: str | No
         return Protection(Answer.NO, None, None, circuit, (why,))
     known, options = _known(text, panels)
     found = [(tag, rows) for tag in known if (rows := _rows(tag, panels)) is not None]
-    if len(found) > 1:
+    if len(found) > 1 and any(_judged(*way, panels, circuit).shown is not Answer.NO for way in found):
         ways = " or ".join(str(tag) for tag, _ in found)
         return Protection(Answer.UNKNOWN, None, None, circuit, (f"circuit tag '{text}' may mean {ways}",))
     if not found:
@@ -163,7 +162,8 @@ def _is_plain_everywhere(options: tuple[Tag, ...], panels: tuple[Panel, ...]) ->
     """Is a tag without a panel in one of several at least, and its breaker a plain one in each that has it?"""
     if {tag.panel for tag in options} != {None} or not all(panel.rows and not panel.problems for panel in panels):
         return False
-    ways = [replace(options[0], panel=name) for name in dict.fromkeys(bare_name(panel.name) for panel in panels)]
+    names = dict.fromkeys(bare_name(panel.name) for panel in panels)
+    ways = [*(replace(options[0], panel=name) for name in names), *run_on(",".join(options[0].numbers), names)]
     found = [(tag, rows) for tag in ways if (rows := _rows(tag, panels)) is not None]
     told = [Answer.YES if _feeder(tag, panels) else _judged(tag, rows, panels, None).shown for tag, rows in found]
     return set(told) == {Answer.NO}

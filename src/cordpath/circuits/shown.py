@@ -18,7 +18,7 @@ from cordpath.circuits.protection import (
     unread_panel,
 )
 from cordpath.circuits.sets import serving
-from cordpath.circuits.tags import alike, bare_name, each_alone, readings
+from cordpath.circuits.tags import alike, bare_name, each_alone, readings, run_on
 from cordpath.circuits.taken_back import taken_back
 from cordpath.model import Answer, Label, Outlet, Panel, Policy, Protection, Reading, Wiring
 from cordpath.units import plain
@@ -117,8 +117,9 @@ def _with_odd_tags(outlet: Outlet, panels: tuple[Panel, ...]) -> Outlet:
 
     def odd(label: Label) -> Label:
         ways = readings(label.text) if not label.sets else ()
-        known = any((way.panel, number) in rows for way in ways if way.panel for number in way.numbers)
-        known |= len(ways) == 1 and ways[0].panel is None and (lost or numbers.issuperset(ways[0].numbers))
+        known = len(ways) == 1 and ways[0].panel is None and (lost or numbers.issuperset(ways[0].numbers))
+        ways += run_on(label.text, names) if ways else ()
+        known |= any((way.panel, number) in rows for way in ways if way.panel for number in way.numbers)
         # A:12 is of panel A, also where the half of its schedule with circuit 12 was not read; A12 may be a mark.
         known |= _SIGNED.search(label.text) is not None and any(way.panel in names for way in ways if way.panel)
         return replace(label, sets=(("circuit_unsure", label.text),)) if known else label

@@ -7,6 +7,7 @@ sheets decide, and where they do not, the tag stays open.
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from cordpath.model import CIRCUIT_WORD
@@ -47,6 +48,13 @@ def readings(text: str) -> tuple[Tag, ...]:
         if tag is not None and tag not in found:
             found.append(tag)
     return tuple(sorted(found, key=lambda tag: _rank(text, tag)))
+
+
+def run_on(text: str, names: Iterable[str]) -> tuple[Tag, ...]:
+    """Digits alone as circuits of the panels that digits name: 112 as 12 of panel 1."""
+    digits = text.strip(" ()[]#")
+    found = ((name, digits.removeprefix(name)) for name in sorted(names) if name.isdigit() and digits.isdigit())
+    return tuple(Tag(name, (rest,)) for name, rest in found if rest not in ("", digits) and rest[0] != "0")
 
 
 def _tag(panel: str, rest: str) -> Tag | None:

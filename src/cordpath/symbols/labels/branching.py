@@ -22,6 +22,9 @@ MEETING = 0.2  # pt between ends of strokes of a brace, whose tip is narrow: two
 AT_TIP = 4  # ends of strokes that meet at the tip, where two of each side may lie as near
 BRACE = 128  # strokes, at most: two curves of as many chords as a circle has
 SHALLOW, DEEP = 2.0, 18.0  # pt that a brace is deep, 1/4 in at most: what is deeper is a counter or a wall
+# pt from the text's box to the tip of a brace, and to a straight one: 1/16 in and 1/8 in from that of a font, which
+# is common practice; the boxes of drawn words are 2 pt tighter
+AT_TEXT, OFF_TEXT = 6.5, 11.0
 ABOUT = 0.25  # of the length of a brace from its middle, that the text's middle may stand at most
 LAID = 36.0  # pt, 1/2 in, from the ends of a brace to outlets that it takes together, as far as labels reach
 
@@ -56,9 +59,9 @@ def embraced(texts: NDArray[np.object_], outlines: NDArray[np.object_], loose: L
     xy, node = xy[~dots], node[~np.repeat(dots, 2)]
     of_line, met = geometry.hanging_together(node), np.bincount(node)
     lines = geometry.lines(xy)
-    line, text = shapely.STRtree(texts).query(lines, predicate="dwithin", distance=AIMED)
+    line, text = shapely.STRtree(texts).query(lines, predicate="dwithin", distance=OFF_TEXT)
     straight = np.bincount(of_line)[of_line] == 1
-    beside = shapely.distance(lines[line], texts[text]) <= FROM
+    beside = shapely.distance(lines[line], texts[text]) <= AT_TEXT
     tick = np.flatnonzero(straight[line] & beside)  # leads from the middle of a bracket's line
     ends_of_ticks = shapely.points(xy[line[tick]].reshape(-1, 2))
     tree = shapely.STRtree(lines)
@@ -76,7 +79,7 @@ def embraced(texts: NDArray[np.object_], outlines: NDArray[np.object_], loose: L
         free = ends[met[node[ends]] == 1]
         if len(free) == 3:  # a tick leads from its tip to the text
             off = shapely.distance(shapely.points(xy.reshape(-1, 2)[free]), texts[at])
-            free = free[off > FROM]
+            free = free[off > AT_TEXT]
         if len(free) == 2 and len(own) <= BRACE and (met[node[ends]] <= AT_TIP).all():
             points = xy.reshape(-1, 2)
             taken = _taken(texts[at], points[free], points[ends], outlines)

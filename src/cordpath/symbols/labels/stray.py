@@ -19,7 +19,7 @@ from cordpath.model import BoolArray, FloatArray, Label, Point, Sheet, Symbol, W
 from cordpath.symbols.labels.doubts import SETTLES, UNSURE
 from cordpath.symbols.labels.leaders import Leaders, Loose
 from cordpath.symbols.labels.nearness import unowned
-from cordpath.symbols.labels.texts import RING
+from cordpath.symbols.labels.rings import RING
 
 LINE_GAP = 4.0  # pt, half of a usual text's height: between lines of one label
 LETTER = 0.3  # of the text size: half of a letter's width

@@ -7,25 +7,22 @@ from __future__ import annotations
 
 import re
 from collections import Counter
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
-from itertools import groupby
+from itertools import groupby, pairwise
 
 import numpy as np
-import shapely
 
-from cordpath import geometry, units
-from cordpath.model import CIRCUIT_WORD, BoolArray, FloatArray, Mapping, Sheet, Symbol, Word
+from cordpath import units
+from cordpath.model import CIRCUIT_WORD, Mapping, Sheet, Symbol, Word
 from cordpath.symbols.labels.nearness import Pairs
+from cordpath.symbols.labels.rings import unringed
 from cordpath.symbols.labels.runs import Run
 from cordpath.symbols.labels.words import LONGEST_RUN, SELDOM_PANELS, Class, Reading, read
 from cordpath.symbols.mapping_file import patterns
 
 BESIDE = 18.0  # pt, 1/4 in: a text counts as standing beside an outlet within this gap
 LONGEST_OTHER = 6  # characters of a label that no entry explains; longer ones are names and notes
-RING = 0.9  # text sizes from a text to the ring of a keynote around it
-# The same for a triangle, whose corners are farther off, and how long its sides are at most, in text sizes.
-CORNER, SIDE = 1.8, 4.5
-MEETING = 0.3  # pt: lines whose ends lie as near are one outline; plotters round to 0.12 pt each way
 LEAST_TAGS = 3  # outlets with a tag of a doubtful style before the style counts as circuit tags
 # Drawn letters of GFI and GFCI as readers of lettering take them in odd faces, FCI under a G of its own line, and a
 # circuit's tag that a narrow blank parts from them: GFIA-12.
@@ -38,7 +35,7 @@ UNHEARD = 0.6
 _APART: tuple[Class, ...] = ("protection", "circuit", "number")  # what is looked for in words shown apart
 _OF_MARK = re.compile("[A-Z0-9/]{3,4}")  # as many glyphs as GFI and GFCI have
 _BEGUN = "GF"  # of marks laid over each other, which are read as one text: GFGIFWWP
-# A circuit of a panel that a digit names, as 1-5, 2/14 or CKT 1.5: only the panel schedules can tell
+# A circuit of a panel that a digit names, as PANEL 1-5 or CKT 1.5: only the panel schedules can tell
 _OF_DIGIT = re.compile(rf"(?:{CIRCUIT_WORD}|(?:PNL|PANEL)\.? )?\(?\d{{1,2}}[-/.:]\d{{1,2}}\)?")
 # Short names of rooms, as drawn; longer ones are no labels by their length.  Common practice, no source.
 _ROOMY = frozenset({
@@ -154,12 +151,14 @@ def settled_numbers(texts: list[Text], pairs: Pairs, symbols: tuple[Symbol, ...]
     here = {i: texts[i].reading for i in sorted(beside)}
     tags = [i for i, reading in here.items() if reading.kind == "circuit"]
     numbers = [i for i, reading in here.items() if reading.kind == "number"]
-    often = {panel for panel, count in Counter(here[i].panel for i in numbers).items() if count >= LEAST_TAGS}
     named = _named_panels(sheet)
+    odd = _of_digits(texts, named, beside)
+    plainly = (here[i].panel for i in numbers if not is_of_digit(texts[i]))
+    often = {panel for panel, count in Counter(plainly).items() if count >= LEAST_TAGS}
     used = ({here[i].panel for i in tags} | often - SELDOM_PANELS) - {None}
     sure, doubtful = named | used, often & SELDOM_PANELS - named
     alike = {i: texts[i].run for i in numbers if here[i].panel is None or texts[i].apart}
-    bare, perhaps = _unringed(alike, symbols, sheet)
+    bare, perhaps = unringed(alike, symbols, sheet)
     several = {i for i in bare if texts[i].apart}
     bare, perhaps = bare - several, perhaps | several
     if used:
@@ -172,11 +171,28 @@ def settled_numbers(texts: list[Text], pairs: Pairs, symbols: tuple[Symbol, ...]
         bare = perhaps = set()
     alone = not used and len(named) <= 1
     return [
-        _settled(text, index in bare | perhaps, text.reading.panel in sure, alone and index not in perhaps,
+        _settled(text, index in bare | perhaps,
+                 text.reading.panel in (odd if is_of_digit(text) else sure), alone and index not in perhaps,
                  text.reading.panel in doubtful)
         if text.reading.kind == "number" else text
         for index, text in enumerate(texts)
     ]  # fmt: skip
+
+
+def is_of_digit(text: Text) -> bool:
+    """Is it a number that may be of a panel that a digit names, as 112 or 1.12, and no tag with a dash?"""
+    panel = text.reading.panel
+    return text.reading.kind == "number" and panel is not None and panel.isdigit() and "-" not in text.run.text
+
+
+def _of_digits(texts: list[Text], named: set[str | None], beside: Iterable[int]) -> set[str | None]:
+    """Panels of which such numbers are circuits: three outlets or more have different ones, of panels that the
+    sheet names.  Those with a sign are fractions otherwise; others rooms, also where the plan has a 101."""
+    told = {texts[i].run.text.strip("()"): texts[i].reading.panel for i in beside if is_of_digit(texts[i])}
+    joined = [text.run.text.strip("()") for text in texts if is_of_digit(text)]
+    rooms = any(text[0] not in named or text[1] == "0" for text in joined if text.isdigit())
+    here = {text: panel for text, panel in told.items() if not (rooms and text.isdigit())}
+    return set(here.values()) if len(here) >= LEAST_TAGS and named.issuperset(here.values()) else set()
 
 
 def _outlets_beside(pairs: Pairs, symbols: tuple[Symbol, ...]) -> dict[int, set[int]]:
@@ -187,34 +203,6 @@ def _outlets_beside(pairs: Pairs, symbols: tuple[Symbol, ...]) -> dict[int, set[
     for run, symbol in zip(pairs.run[near].tolist(), pairs.symbol[near].tolist(), strict=True):
         beside.setdefault(run, set()).add(symbol)
     return beside
-
-
-def _unringed(runs: dict[int, Run], symbols: tuple[Symbol, ...], sheet: Sheet) -> tuple[set[int], set[int]]:
-    """Which texts stand in no ring or box, and which perhaps in none: in several things on all their sides,
-    or in a fixture, whose bowl is nobody's bubble."""
-    drawn = sheet.strokes.ink()
-    near = _near(runs, sheet.strokes.xy[drawn], CORNER)
-    about = {i: _about(run, *near, RING) for i, run in runs.items()}
-    bare = {
-        i for i, (_, hit) in about.items()
-        if not _on_all_sides(hit) and not _is_small_outline(runs[i], *_about(runs[i], *near, CORNER))
-    }  # fmt: skip
-    for symbol in symbols:
-        if symbol.is_fixture:
-            drawn[symbol.strokes] = False
-    framed = {i: runs[i] for i in about if i not in bare and _is_one_outline(*about[i])}
-    near = _near(framed, sheet.strokes.xy[drawn], RING)
-    keyed = {i for i, run in framed.items() if ringed(run, *near)}
-    return bare, set(about) - bare - keyed
-
-
-def _near(runs: dict[int, Run], ink: FloatArray, within: float) -> tuple[FloatArray, FloatArray]:
-    """The ink about the texts and the boxes around it: most ink is near none of them."""
-    boxes = geometry.boxes_around(ink)
-    at = np.array([run.at for run in runs.values()]).reshape(-1, 2)
-    reach = np.array([max(_half(run, within)) for run in runs.values()]).reshape(-1, 1)
-    near = geometry.near_boxes(boxes, np.c_[at - reach, at + reach], 0.0)
-    return ink[near], boxes[near]
 
 
 def _with_loose(text: Text, in_use: bool) -> Text:
@@ -246,53 +234,12 @@ def _settled(text: Text, bare: bool, named: bool, alone: bool, doubtful: bool) -
 
 
 def _named_panels(sheet: Sheet) -> set[str | None]:
-    """Names after the word PANEL anywhere on the sheet."""
+    """Names after the word PANEL, or its schedule, anywhere on the sheet."""
     found: set[str | None] = set()
-    for one, two in zip(sheet.words, sheet.words[1:], strict=False):
-        if units.plain(one.text).rstrip(":") in ("PANEL", "PNL", "PNL.", "PANELBOARD"):
+    words = [word for word in sheet.words if units.plain(word.text).strip(":-") not in ("", "SCHEDULE")]
+    for one, two in pairwise(words):
+        if units.plain(one.text).rstrip(":") in ("PANEL", "PNL", "PNL.", "PANELBOARD", "CENTER", "LOADCENTER"):
             name = units.plain(two.text).strip("'\".,:")
             if re.fullmatch(r"[A-Z]{1,3}\d{0,2}|\d{1,2}", name) and one.line == two.line:
                 found.add(name)
     return found
-
-
-def ringed(run: Run, ink: FloatArray, boxes: FloatArray, within: float = RING) -> bool:
-    """Is the text inside a ring, hexagon or box not much larger than itself?
-
-    ``boxes``: those around the ink; ``within``: how far off the text the ring may run, in text sizes.
-    """
-    return _on_all_sides(_about(run, ink, boxes, within)[1])
-
-
-def _on_all_sides(hit: BoolArray) -> bool:
-    return bool(hit.any(1).all())
-
-
-def _is_small_outline(run: Run, lines: FloatArray, hit: BoolArray) -> bool:
-    """Do short lines of one outline run on all sides of a text, as of a triangle, whose corners are farther off?"""
-    short = geometry.lengths(lines) <= SIDE * run.size
-    return _is_one_outline(lines[short], hit[:, short])
-
-
-def _is_one_outline(lines: FloatArray, hit: BoolArray) -> bool:
-    """Do lines of one outline run on all sides of a text, and not an appliance's here and an outlet's there?"""
-    of_line = geometry.hanging_together(geometry.nodes(lines.reshape(-1, 2), MEETING))
-    return any(_on_all_sides(hit[:, of_line == each]) for each in np.unique(of_line))
-
-
-def _about(run: Run, ink: FloatArray, boxes: FloatArray, within: float) -> tuple[FloatArray, BoolArray]:
-    """(n, 4) lines near a text, and (4, n) which of them are met to its right, left, lower and upper side."""
-    x, y = run.at
-    half = _half(run, within)
-    rays = shapely.linestrings([[(x, y), (x + dx * half[0], y + dy * half[1])]
-                                for dx, dy in ((1, 0), (-1, 0), (0, 1), (0, -1))])  # fmt: skip
-    reach = max(half)
-    near = np.flatnonzero((boxes[:, 2] > x - reach) & (boxes[:, 0] < x + reach))
-    near = near[(boxes[near, 3] > y - reach) & (boxes[near, 1] < y + reach)]
-    return ink[near], shapely.intersects(rays[:, None], geometry.lines(ink[near])[None, :])
-
-
-def _half(run: Run, within: float) -> tuple[float, float]:
-    """How far from its middle a ring around a text runs at most, across and down."""
-    x0, y0, x1, y1 = run.box
-    return (x1 - x0) / 2 + within * run.size, (y1 - y0) / 2 + within * run.size

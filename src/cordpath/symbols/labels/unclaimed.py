@@ -8,8 +8,9 @@ from collections.abc import Iterable
 from cordpath import geometry, units
 from cordpath.model import Sheet, Unexplained, Word
 from cordpath.symbols.labels.nearness import REACH
+from cordpath.symbols.labels.rings import ringed
 from cordpath.symbols.labels.runs import Run
-from cordpath.symbols.labels.texts import Text, ringed
+from cordpath.symbols.labels.texts import Text
 from cordpath.symbols.labels.words import Sets
 
 TITLE_SIZE = 1.2  # of a number's text size: names of rooms are lettered larger (common practice, no source)

@@ -105,6 +105,8 @@ _TAG = re.compile(
     r"(?P<numbers>\d{1,2}(?:[,/](?:(?P=panel)-)?\d{1,2}){0,2})\)?"
 )
 _SHORT_TAG = re.compile(r"(?P<open>\()?(?P<panel>[A-Z]{1,2})(?P<numbers>\d{1,2}(?:,\d{1,2}){0,2})(?P<close>\))?")
+# A circuit of a panel that a digit names, as 2/14, 1.5 or 112: only the panels of the sheets can tell (texts.py)
+_OF_DIGIT = re.compile(r"(?P<open>\()?(?P<panel>\d{1,2}(?=[/.:])|\d(?=\d\d\)?$))[/.:]?(?P<numbers>\d{1,2})\)?")
 _BARE = re.compile(r"\(?#?(?P<numbers>\d{1,2}(?:,\d{1,2}){0,2})\)?")
 _FACT_RE = re.compile("|".join(f"({pattern})" for pattern, _ in _FACTS))  # a group each: no fact has one of its own
 _KNOWN_RE = re.compile(_KNOWN)
@@ -151,11 +153,8 @@ def _read(text: str, entries: tuple[LabelEntry, ...]) -> Reading | None:
     whole = _token(run, text.strip(), entries) or _spaced_out(run, entries)
     if whole is not None:
         return whole
-    together = re.sub(
-        r"(?<![A-Z.]) ?(A\.?F\.?F\.?)(?![A-Z])",
-        r"\1",
-        re.sub(r"([@+]) ", r"\1", _WITH.sub("WITH ", run.replace("IN USE", "IN-USE"))),
-    )
+    together = re.sub(r"([@+]) ", r"\1", _WITH.sub("WITH ", run.replace("IN USE", "IN-USE")))
+    together = re.sub(r"(?<![A-Z.]) ?(A\.?F\.?F\.?)(?![A-Z])", r"\1", together)
     tokens = [token for token in re.split(r"[\s/,;&]+", together) if token]
     if not 1 < len(tokens) <= MOST_TOKENS:
         return None
@@ -284,7 +283,7 @@ def _measured(run: str) -> Reading | None:
 def _tagged(run: str) -> Reading | None:
     called = _CIRCUIT.match(run)
     run = run[called.end() :] if called else run
-    match = _TAG.fullmatch(run) or _SHORT_TAG.fullmatch(run) or _BARE.fullmatch(run)
+    match = _TAG.fullmatch(run) or _SHORT_TAG.fullmatch(run) or _BARE.fullmatch(run) or _OF_DIGIT.fullmatch(run)
     if match is None:
         return None
     panel = match.groupdict().get("panel")
@@ -292,8 +291,10 @@ def _tagged(run: str) -> Reading | None:
     numbers = [int(part) for part in re.findall(r"\d+", match["numbers"].replace(f"{panel}-", ""))]
     if (panel in SELDOM_PANELS and not dashed) or not all(0 < number <= HIGHEST_CIRCUIT for number in numbers):
         return None
-    tag = ",".join(str(number) for number in numbers)
+    circuits = ",".join(str(number) for number in numbers)
+    tag = f"{panel}-{circuits}" if panel else circuits
+    tag = run.strip("()") if match.re is _OF_DIGIT and run.strip("()").isdigit() else tag
     # Letters with digits and no dash (B2, W1) are as often door, window or fixture marks: see texts.py.
     alone = match.re is _SHORT_TAG and match["open"] and match["close"]
     sure = (called or dashed or alone) and panel not in _SELDOM
-    return Reading((("circuit", f"{panel}-{tag}" if panel else tag),), "circuit" if sure else "number", panel)
+    return Reading((("circuit", tag),), "circuit" if sure else "number", panel)
