@@ -38,6 +38,12 @@ def test_numbers_without_a_panel(trade):
     assert told(trade, ["7", "8", "9", "18", "11"], (panel,))[3:] == [(YES, "1-18"), (NO, "1-11")]
 
 
+def test_numbers_without_a_panel_where_there_are_several(trade):
+    one, two = trade.panel("1", {}), trade.panel("2", {**PLACES, "9": YES})
+    for panels in ((one, two), (dataclasses.replace(one, headed=True), two)):
+        assert told(trade, ["9", "7", "8", "14"], panels)[0] == (UNKNOWN, "9")
+
+
 @pytest.mark.parametrize("tags", [["18"], ["18", "7", "112"], ["18", "11", "12", "13"]])
 def test_where_nothing_tells_which_is_meant_both_are(trade, tags):
     panel = trade.panel("1", {**PLACES, "18": YES})

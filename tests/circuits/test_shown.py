@@ -362,6 +362,21 @@ def test_a_label_that_nobody_explained_and_that_names_a_circuit_is_a_tag_that_is
     assert told.shown is (UNKNOWN if text[1] in "/.:" else NO)  # half of the schedule may not have been read
 
 
+def test_a_tag_may_be_of_a_schedule_without_a_name_that_could_not_be_read(trade):
+    """The outlet was missing protection for certain."""
+    one = trade.outlet(labels=[Label("3/1", (0.0, 0.0))])
+    unread = dataclasses.replace(trade.panel("", {}), headed=True)
+    (told,) = shown_protections((one,), (trade.panel("1", {"1": NO}), unread))
+    assert told.shown is UNKNOWN
+
+
+def test_drawn_ones_that_stand_apart_are_of_one_number(trade):
+    """The outlet was missing protection for certain."""
+    one = trade.outlet(labels=[Label("B/1 1", (0.0, 0.0))])
+    (told,) = shown_protections((one,), (trade.panel("B", {"1": NO, "11": YES}),))
+    assert told.shown is UNKNOWN and "B/11" in told.reasons[0]
+
+
 @pytest.mark.parametrize(("gfci", "want"), [(YES, UNKNOWN), (NO, NO)])
 def test_a_number_that_nobody_explained_is_a_tag_that_is_not_sure(trade, gfci, want):
     """In a ring, at too few outlets or beside several panels it was no tag, and its outlet was missing protection

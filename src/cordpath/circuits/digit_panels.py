@@ -41,9 +41,11 @@ def _spelt(used: set[str], panels: tuple[Panel, ...]) -> dict[str, str]:
     plain = {tag: [way for name in sorted(names) if (way := f"{name}-{tag}") in rows] for tag in used}
     only_joined = sum(bool(joined[tag]) and not plain[tag] for tag in used)
     only_plain = sum(bool(plain[tag]) and not joined[tag] for tag in used)
-    if min(only_joined, only_plain) or max(only_joined, only_plain) < LEAST:
-        return {}
-    return {tag: way[0] for tag, way in (joined if only_joined else plain).items() if len(way) == 1}
+    if only_joined >= LEAST and not only_plain:
+        return {tag: way[0] for tag, way in joined.items() if len(way) == 1}
+    if only_plain >= LEAST and not only_joined and len(names) == 1:
+        return {tag: way[0] for tag, way in plain.items() if way}
+    return {}
 
 
 def _digits(label: Label) -> str | None:

@@ -23,6 +23,7 @@ from cordpath.circuits.taken_back import taken_back
 from cordpath.model import Answer, Label, Outlet, Panel, Policy, Protection, Reading, Wiring
 from cordpath.units import plain
 
+_CLOSED_UP = re.compile(r"(?<=\d) (?=\d)")  # drawn ones stand apart: B/1 1
 _SIGNED = re.compile(r"[A-Z0-9][:/.-]\d")
 _DEVICE = re.compile(r"\b(?:GFCI|GFI|GROUND[- ]?FAULT)\b")
 
@@ -113,16 +114,17 @@ def _with_odd_tags(outlet: Outlet, panels: tuple[Panel, ...]) -> Outlet:
     rows = {(bare_name(panel.name), number) for panel in panels for row in panel.rows for number in row.circuits}
     numbers = {number for _, number in rows}
     names = {bare_name(panel.name) for panel in panels if panel.name}
-    lost = any(panel.headed for panel in panels)
+    lost, nameless = any(panel.headed for panel in panels), any(p.headed and not p.name for p in panels)
 
     def odd(label: Label) -> Label:
-        ways = readings(label.text) if not label.sets else ()
+        ways = readings(_CLOSED_UP.sub("", label.text)) if not label.sets else ()
         known = len(ways) == 1 and ways[0].panel is None and (lost or numbers.issuperset(ways[0].numbers))
         ways += run_on(label.text, names) if ways else ()
         known |= any((way.panel, number) in rows for way in ways if way.panel for number in way.numbers)
         # A:12 is of panel A, also where the half of its schedule with circuit 12 was not read; A12 may be a mark.
-        known |= _SIGNED.search(label.text) is not None and any(way.panel in names for way in ways if way.panel)
-        return replace(label, sets=(("circuit_unsure", label.text),)) if known else label
+        signed = _SIGNED.search(label.text) is not None
+        known |= signed and any(nameless or way.panel in names for way in ways if way.panel)
+        return replace(label, sets=(("circuit_unsure", _CLOSED_UP.sub("", label.text)),)) if known else label
 
     return replace(outlet, symbol=replace(outlet.symbol, labels=tuple(map(odd, outlet.symbol.labels))))
 
