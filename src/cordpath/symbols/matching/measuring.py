@@ -16,12 +16,13 @@ from itertools import pairwise
 
 import numpy as np
 
+from cordpath.geometry import midpoints
 from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.symbols.ink.grid import among, sorted_unique
 from cordpath.symbols.ink.normalise import NOBODYS, Ink
 from cordpath.symbols.matching.coverage import coverage, spread
 from cordpath.symbols.matching.pieces import Pieces, pieces, touching
-from cordpath.symbols.pose import SCALE, TURN
+from cordpath.symbols.pose import SCALE, TURN, place
 from cordpath.symbols.templates.association import INSIDE, NEAR
 from cordpath.symbols.templates.template import Template
 
@@ -35,6 +36,9 @@ ASTRIDE = 0.2  # share of a ring that lies in the body, on no mark, from which i
 # Share of a line in the body that is on no mark, from which it may be one, for those no shorter than half the body
 # is wide, and for shorter ones: a slash crosses bars, and a dash of a broken line lies beside one.
 ON_NONE = 0.5, 0.7
+# Of a line that reaches out of the body and is a mark all the same, a slash or a bar across others: its length in
+# radii of the body at most, the share of it inside at least, and how far its middle is off the body's, in radii.
+ACROSS = 2.2, 0.55, 0.2
 OWN = 0.6  # share of a stroke on the marks from which the symbol explains it
 
 
@@ -49,11 +53,12 @@ class Body:
     segment: IntArray  # (r,)
     inner: FloatArray  # (r,) in the body
     loose: FloatArray  # (r,) of that, on no mark
+    off: FloatArray  # (r,) from the body's middle to that of the straight line that it is a part of
 
     def at(self, k: int) -> Body:
         """That at one of the poses."""
         mine = slice(*np.searchsorted(self.pose, [k, k + 1]).tolist())
-        return Body(self.pose[mine] - k, self.segment[mine], self.inner[mine], self.loose[mine])
+        return Body(self.pose[mine] - k, self.segment[mine], self.inner[mine], self.loose[mine], self.off[mine])
 
 
 @dataclass(frozen=True, eq=False)
@@ -119,7 +124,7 @@ def measure(template: Template, ink: Ink, poses: FloatArray) -> Measured:
         calm = ~ink.hatch[p.of_segment[row]]
         quiet[pose[calm], j[calm]] = True
         _mark_past(template, p, past[part])
-        body, on = _in_body(template, p, part.start)
+        body, on = _in_body(template, p, part.start, ink, poses[part])
         bodies.append(body)
         owned += _owned(ink, p, on, poses[part, SCALE])
     body = Body(*(np.concatenate([getattr(b, f.name) for b in bodies]) for f in fields(Body)))
@@ -157,12 +162,18 @@ def _running_on(template: Template, past: BoolArray) -> tuple[FloatArray, BoolAr
     return run_on, beyond[:, :lines] & beyond[:, lines:]
 
 
-def _in_body(template: Template, p: Pieces, first: int) -> tuple[Body, FloatArray]:
-    """Ink in the bodies, whose poses count from ``first``, and (r,) that on the marks of each row."""
+def _in_body(template: Template, p: Pieces, first: int, ink: Ink, poses: FloatArray) -> tuple[Body, FloatArray]:
+    """Ink in the bodies at these poses, which count from ``first``, and (r,) that on the marks of each row."""
     counts = np.bincount(4 * p.row + template.maps.zone.reshape(-1)[p.cell], minlength=4 * len(p.of_pose))
     here = counts.reshape(-1, 4) * p.stands_for[:, None]
     inner = here[:, INSIDE] + here[:, INSIDE | NEAR]
-    return Body(p.of_pose + first, p.of_segment, inner, here[:, INSIDE]), here[:, NEAR] + here[:, INSIDE | NEAR]
+    line = ink.line_of[p.of_segment]
+    straight = np.flatnonzero((line >= 0) & (line < len(ink.runs)))
+    away = midpoints(ink.runs[line[straight]]) - place(poses, template.centre[None])[p.of_pose[straight], 0]
+    off = np.full(len(line), np.inf)
+    off[straight] = np.hypot(away[:, 0], away[:, 1]) / poses[p.of_pose[straight], SCALE]
+    on = here[:, NEAR] + here[:, INSIDE | NEAR]
+    return Body(p.of_pose + first, p.of_segment, inner, here[:, INSIDE], off), on
 
 
 def _others(ink: Ink, segment: IntArray, others: IntArray) -> BoolArray:
@@ -189,7 +200,9 @@ def _clutter(
     run, breadth = ink.run[segment[first]], ink.hatch_breadth[segment[first]]
     passing = (run > 2.2 * inner + 4 * max(0.2, template.small)) & (run > 3 * template.radius)
     least = np.where(run >= template.radius, *ON_NONE)
-    whole = (run < 1.15 * inner + 0.5 * template.small) & (loose > least * inner)
+    across = (run <= ACROSS[0] * template.radius) & (inner > ACROSS[1] * run)
+    across &= body.off[first] <= ACROSS[2] * template.radius
+    whole = ((run < 1.15 * inner + 0.5 * template.small) | across) & (loose > least * inner)
     of = unique // lines
     clutter = np.asarray(np.bincount(of, loose * ~(passing | (breadth > 0)), size), float)
     astride = _small_rings(ink, template, unique % lines - 1) & (loose > ASTRIDE * run) & ~whole
