@@ -41,7 +41,7 @@ def _framed(bodies: FloatArray, ink: Ink, free: BoolArray) -> BoolArray:
     """(n,) of bodies (n, 3), middle and radius: frames of ``free`` strokes are around them."""
     seen = np.zeros((len(bodies), TURNS), bool)
     if not len(bodies):
-        return seen.all(1)
+        return np.zeros(0, bool)
     body, k = ink.grid.near(bodies[:, :2], FRAME[1] * float(bodies[:, 2].max()))
     drawn = np.flatnonzero(k < ink.count)
     body, k = body[drawn], k[drawn]
