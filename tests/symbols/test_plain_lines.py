@@ -95,3 +95,11 @@ def test_a_line_that_two_like_it_flank_is_no_single_receptacle(top: float, sides
     x = np.arange(-20.0, 21.0, 2.5)
     hatch = pose.apply(np.c_[x, np.full(17, -9.0), x, np.full(17, 14.0)].reshape(-1, 2)).reshape(-1, 4)
     assert "single" not in names(spot(sheet_of([*drawn, wall, hatch]), entries, ()))
+
+
+@pytest.mark.parametrize("count", [1, 6])
+def test_an_entry_of_one_line_is_no_failure_of_the_sheet(count: int) -> None:
+    """The box of an example holds one line alone where its letter is of a font that the file does not bring."""
+    one = (LineMark((0, -0.1), (0, 0.1)),)
+    xy = [WALL, *(strokes_of(one, at(100 + 30 * k, 100)) for k in range(count))]
+    assert names(spot(sheet_of(xy), rules(entry("switch", one, "switch")), ())) == []

@@ -84,7 +84,8 @@ class Bodies:
     @staticmethod
     def of(candidates: Sequence[Candidate]) -> Bodies:
         """Those of candidates on one ink whose templates have a body."""
-        shapes = [shapely.Polygon(place(c.pose[None], c.template.outline)[0]) for c in candidates]
+        placed = (place(c.pose[None], c.template.outline)[0] for c in candidates)
+        shapes = [shapely.Polygon(p) if len(p) > 3 else shapely.LineString(p) for p in placed]
         return Bodies(
             candidates[0].ink,
             np.array(shapes, object),
