@@ -273,6 +273,12 @@ def test_letters_and_figures_without_a_sign_may_be_of_a_panel_that_was_not_read(
     assert shown_protections((trade.outlet("L17"),), (trade.panel("L1", {"7": NO}),))[0].shown is NO
 
 
+def test_circuits_of_a_panel_with_a_digit_in_its_name_are_not_one_circuit(trade):
+    """Each outlet of panel LP1 was asked about as on circuit 1 of a panel LP, beside any device of LP1."""
+    pair = trade.outlet("LP1-4", "E.1", protection="device"), trade.outlet("LP1-7", "E.2")
+    assert [each.shown for each in shown_protections(pair, ())] == [YES, NO]
+
+
 @pytest.mark.parametrize(
     ("own", "homerun", "want"), [(NO, YES, UNKNOWN), (YES, NO, UNKNOWN), (NO, NO, NO), (YES, YES, UNKNOWN)]
 )

@@ -48,3 +48,11 @@ def test_a_number_beside_the_word_for_a_circuit_names_no_panel():
 def test_what_is_no_tag():
     for text in ("", "GFI", "WP", '+42"', "A-", "KITCHEN", "1234", "A-1234", "20A/1P GFCI BREAKER FOR BATH"):
         assert readings(text) == ()
+
+
+def test_a_dash_after_a_panel_s_name_with_a_digit_parts_its_circuit():
+    """LP1-7 was read as circuits 1 and 7 of a panel LP before it was circuit 7 of LP1."""
+    for text in ("LP1-7", "L1-12"):
+        name, number = text.split("-")
+        assert readings(text)[0] == Tag(name, (number,))
+    assert Tag("A", ("1", "3")) in readings("A1-3") and readings("A-1-3")[0] == Tag("A", ("1", "3"))

@@ -77,9 +77,12 @@ def _runs_on(name: str) -> bool:
 
 
 def _rank(text: str, tag: Tag) -> tuple[int, int]:
-    """Letters then numbers, with the shortest name; then numbers alone; then names that hold digits."""
+    """Letters then numbers, with the shortest name; then numbers alone; then names that hold digits.  In ``LP1-7``
+    the one dash parts circuit 7 from its panel: last comes that it parts two circuits of a panel LP."""
     if tag.panel is None:
         return (0 if text.isdigit() or not text[0].isalpha() else 2, 0)
+    if "-" in text and text[len(tag.panel)].isdigit():
+        return (4, 0)
     return (1 if tag.panel.isalpha() else 3, len(tag.panel))
 
 
