@@ -7,6 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 import shapely
+import shapely.affinity
 
 from cordpath.model import Fills, FloatArray, Strokes
 from cordpath.sheet.lettering.blanks import EVENLY, MAYBE, units
@@ -101,3 +102,14 @@ def test_how_likely_a_gap_before_a_narrow_letter_is_a_blank(text: str, width: fl
     found, blank = units(glyph_table([reading(text, box)]), 0, 1, 1.0)
     assert found == [(0, 0), (1, 1)]
     assert blank == pytest.approx([1.0, chance])
+
+
+def test_letters_of_one_path_that_touch_are_letters_each() -> None:
+    """R and A of many faces meet at their feet; in a word that is one path they are one area."""
+    a = shapely.Polygon([(0, 7), (2.2, 0), (3.2, 0), (5.4, 7), (4.4, 7), (2.7, 1.5), (1, 7)])
+    w = shapely.Polygon([(0, 0), (2, 7), (3, 7), (4, 3), (5, 7), (6, 7), (8, 0), (7, 0), (5.5, 5.5), (4.5, 1),
+                         (3.5, 1), (2.5, 5.5), (1, 0)])  # fmt: skip
+    pair = shapely.union(a, shapely.affinity.translate(a, 5.37))
+    turned = shapely.affinity.rotate(pair, 90, origin=(0, 0))
+    for shape, count in ((pair, 2), (turned, 2), (a, 1), (w, 1)):
+        assert len(parts(Strokes.of(np.zeros((0, 4))), _areas([shape]), BAND)) == count

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 from scipy.spatial import cKDTree
 
 from cordpath.geometry import components, directions, lengths, segments_near
@@ -32,6 +33,9 @@ AT_ONCE = 20_000  # strokes whose neighbours are looked for together: of a dense
 ROUND = 8  # strokes of a circle, at least
 FRAMED = (0.22, 0.68)  # height of letters over the height of the circle or box around them
 SAME_EDGE = 0.06  # pt: writers round to 1/600 in, and cut curves anew for each of the two
+PAIR = 1.25  # times as wide as high: areas of two letters that touch are, and few areas of one letter
+NECK = 0.02  # of its smaller side, on either side of it: thinner than any pen that letters are drawn with
+EACH = 0.6  # of its smaller side: each of such letters is larger, and pieces of one letter are not
 SMALLEST_FILL = 0.02  # of the least cap height: a filled part smaller than this is dirt
 
 
@@ -123,15 +127,33 @@ def _areas(fills: Fills, dark: BoolArray, band: Band) -> Parts:
     if not dark.any():
         return Parts.of(np.zeros((0, 4)), np.zeros(0, np.int64), True)
     shape = shapely.get_parts(fills.shape[dark])
-    shape = shape[shapely.get_type_id(shape) == 3]
-    box = shapely.bounds(shape)
-    size = (box[:, 2:] - box[:, :2]).max(axis=1, initial=0.0)
+    shape = _one_by_one(shape[(shapely.get_type_id(shape) == 3) & (_size(shape) < 2 * WIDEST * band[1])])
+    size = _size(shape)
     shape = shape[(size < WIDEST * band[1]) & (size > SMALLEST_FILL * band[0])]
     ring, area = shapely.get_rings(shape, return_index=True)
     points, index = shapely.get_coordinates(ring, return_index=True)
     inner = index[1:] == index[:-1] if len(index) else np.zeros(0, bool)
     xy = np.column_stack([points[:-1][inner], points[1:][inner]]) if len(points) else np.zeros((0, 4))
     return Parts.of(xy, area[index[:-1][inner]] if len(points) else np.zeros(0, np.int64), True)
+
+
+def _size(shape: NDArray[np.object_]) -> FloatArray:
+    """(s,) the larger side of each one's box."""
+    box = shapely.bounds(shape)
+    return np.asarray((box[:, 2:] - box[:, :2]).max(axis=1, initial=0.0))
+
+
+def _one_by_one(shape: NDArray[np.object_]) -> NDArray[np.object_]:
+    """The areas, and for letters of one word that touch, as R and A at their feet, each letter by itself."""
+    box = shapely.bounds(shape)
+    side = np.sort(box[:, 2:] - box[:, :2], axis=1)
+    asked = np.flatnonzero(side[:, 1] > PAIR * side[:, 0])
+    neck = NECK * side[asked, 0]
+    piece, of = shapely.get_parts(shapely.buffer(shape[asked], -neck), return_index=True)
+    small = np.bincount(of, _size(piece) < EACH * side[asked[of], 0], len(asked)) > 0
+    split = (np.bincount(of, minlength=len(asked)) > 1) & ~small
+    letters = shapely.buffer(piece[split[of]], neck[of[split[of]]], join_style="mitre")
+    return np.concatenate([np.delete(shape, asked[split]), letters])
 
 
 def _arcs(xy: FloatArray, curve: IntArray, band: Band) -> BoolArray:
