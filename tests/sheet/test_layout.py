@@ -888,11 +888,25 @@ def test_names_that_stand_far_apart_without_signs_are_no_legend(page: Page) -> N
 ])  # fmt: skip
 def test_labels_without_a_scale_and_scales_alone_stay_as_they_are(texts: tuple[str, ...]) -> None:
     group = [Run(text, (0.0, 20.0 * k, 60.0, 20.0 * k + 8), 8.0) for k, text in enumerate(texts)]
-    assert _one_scale(group) == group
+    assert _one_scale(group, 100.0) == group
 
 
 def test_of_several_scales_the_one_beside_the_labels_is_the_title_blocks() -> None:
     runs = [
         Run(text, (0.0, y, 60.0, y + 8), 8.0) for text, y in (("SCALE: A", 300), ("DATE", 20), ("SCALE: B", 50))
     ]
-    assert [run.text for run in _one_scale(runs)] == ["DATE", "SCALE: B"]
+    assert [run.text for run in _one_scale(runs, 100.0)] == ["DATE", "SCALE: B"]
+
+
+def test_a_scale_note_of_a_drawing_and_a_label_in_the_corner_make_no_title_block(page: Page) -> None:
+    """What lay between the two, a part of the plan with its devices too, was a title block and no plan."""
+    house = page.house(150, 700)
+    page.text("POWER PLAN", 150, 1120, 12)
+    page.text(f"SCALE: {NOTE}", 150, 1135)
+    page.box(20, 20, 1708, 1276)
+    page.box(1500, 1200, 1708, 1276)
+    page.text("SHEET", 1505, 1270, 5)
+    page.text("E-101", 1600, 1260, 16)
+    sheet = page.read()
+    assert not [region for region in sheet.regions if region.kind == "title block"]
+    assert sheet.number == "E-101" and any(holds(view.box, house) for view in sheet.views)

@@ -39,6 +39,7 @@ BELOW = re.compile(rf"\b(?:{BASEMENT}|{CRAWL_SPACE})\b|{LOWER_LEVEL}")
 TITLE_WORDS = 8  # a title block's title; longer is a note
 OUTER_X, OUTER_Y = 0.70, 0.75  # of the page: title blocks lie right of, or below, this
 NEAR_LARGEST = 0.8  # of the largest lettering: as large, for the eye (common practice, no source)
+APART = 0.15  # of the page's longer side: a title block's labels and its scale stand nearer to each other
 LARGEST = 0.30  # of the page area; a box that would be larger is not taken
 LONG = 0.6  # of the page: a rule this long bounds a strip
 FEWEST_LABELS = 2
@@ -99,7 +100,7 @@ def _box(outer: list[Run], left: list[Run], rules: Rules, width: float, height: 
         [r for r in labels if r.box[0] > OUTER_X * width],
         [r for r in labels if r.box[1] > OUTER_Y * height],
     ):
-        group = _one_scale(group)
+        group = _one_scale(group, APART * max(width, height))
         if _kinds(group) < FEWEST_LABELS:
             continue
         box = _ruled(hull([run.box for run in group]), rules, width, height)
@@ -159,8 +160,9 @@ def _edges(rules: Rules, width: float, height: float) -> list[Box]:
     return [box for box in (*right, *low) if box_area(box) <= LARGEST * width * height]
 
 
-def _one_scale(group: list[Run]) -> list[Run]:
-    """The labels with the one scale note among them that stands next to the others: the rest belong to drawings."""
+def _one_scale(group: list[Run], farthest: float) -> list[Run]:
+    """The labels with the one scale note among them that stands next to the others, and nearer than ``farthest``,
+    pt: the rest belong to drawings."""
     scales = [run for run in group if run.said.startswith("SCALE")]
     rest = [run for run in group if run not in scales]
     if not scales or not rest:
@@ -170,7 +172,8 @@ def _one_scale(group: list[Run]) -> list[Run]:
     def away(run: Run) -> float:
         return max(x0 - run.box[2], run.box[0] - x1, 0.0) + max(y0 - run.box[3], run.box[1] - y1, 0.0)
 
-    return [*rest, min(scales, key=away)]
+    nearest = min(scales, key=away)
+    return [*rest, nearest] if away(nearest) < farthest else rest
 
 
 def _ruled(core: Box, rules: Rules, width: float, height: float) -> Box | None:
