@@ -910,3 +910,24 @@ def test_a_scale_note_of_a_drawing_and_a_label_in_the_corner_make_no_title_block
     sheet = page.read()
     assert not [region for region in sheet.regions if region.kind == "title block"]
     assert sheet.number == "E-101" and any(holds(view.box, house) for view in sheet.views)
+
+
+@pytest.mark.parametrize("middles", [True, False])
+def test_a_description_of_two_lines_ends_no_legend_of_even_rows(page: Page, middles: bool) -> None:
+    """Its lines, or their middle, stand on the row of their sign; the rows below it were no legend."""
+    page.text("ELECTRICAL LEGEND", 1000, 200, 10)
+    names = (
+        "JUNCTION BOX",
+        "FLOOR BOX",
+        "DIMMER",
+        "DUPLEX RECEPTACLE,\nWEATHERPROOF",
+        "FAN",
+        "GROUND FAULT\nRECEPTACLE",
+    )
+    for k, name in enumerate(names):
+        lines = name.split("\n")
+        for n, line in enumerate(lines):
+            page.text(line, 1000, 230 + 30 * k + 8 * (n - middles * (len(lines) - 1) / 2), 6)
+        page.canvas.circle(1100, page.height - 228 - 30 * k, 6)
+    (region,) = page.read().regions
+    assert region.kind == "legend" and holds(region.box, (1000, 190, 1106, 382))

@@ -5,20 +5,18 @@ Terms: *caption*, a description over or under its sign; *sign*, see ``signs``.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 import shapely
 
-from cordpath.geometry import components, hull, middle_in_box, misaligned
+from cordpath.geometry import components, hull, middle_in_box
 from cordpath.model import Box, FloatArray
-from cordpath.sheet.layout.even_rows import COLUMN, FEWEST, LEVEL, LIKE, TALLEST_ROW, UNEVEN
+from cordpath.sheet.layout.even_rows import COLUMN, FEWEST, LEVEL, LIKE, TALLEST_ROW, UNEVEN, WINDOW, blocks
 from cordpath.sheet.text.textlines import Run
 
 TOUCH = 3.0  # pt: pieces of a sign stand nearer to one another than this, signs farther
 NEAR = TALLEST_ROW / 2  # pt from a sign to its caption, at most
-WINDOW = 6 * COLUMN  # pt about a heading in which the grid is looked for
-NEXT_LINE = 1.6  # of the text size, from line to line of a caption
 DESCRIBED = 4  # letters of a description; shorter texts are letters of signs
 
 
@@ -37,7 +35,7 @@ def captioned(heading: Run, found: list[Run], small: FloatArray) -> list[Box]:
     x0, y0, x1, _ = heading.box
     window = (x0 - WINDOW, y0, x1 + WINDOW, y0 + WINDOW)
     here = small[(small[:, :2] >= window[:2]).all(axis=1) & (small[:, 2:] <= window[2:]).all(axis=1)]
-    texts = _blocks([
+    texts = blocks([
         run for run in found
         if run.box[1] > heading.box[3] and middle_in_box(run.box, window) and run.size <= LIKE * heading.size
     ])  # fmt: skip
@@ -55,25 +53,6 @@ def _without_letters(small: FloatArray, texts: list[Run]) -> FloatArray:
     for x0, y0, x1, y1 in (run.box for run in texts if len(run.text) >= DESCRIBED):
         letters |= ((middle >= (x0, y0)) & (middle <= (x1, y1))).all(axis=1)
     return small[~letters]
-
-
-def _blocks(texts: list[Run]) -> list[Run]:
-    """The texts, those of several lines as one: they have one middle, or begin or end in one upright line."""
-    blocks: list[tuple[Run, float]] = []  # with the middle of the last line
-    for run in sorted(texts, key=lambda run: run.middle):
-        over = next((k for k, (block, last) in enumerate(blocks) if _goes_on(block, last, run)), None)
-        if over is None:
-            blocks.append((run, run.middle))
-        else:
-            one = blocks[over][0]
-            text = f"{one.text} {run.text}"
-            blocks[over] = (replace(one, text=text, box=hull([one.box, run.box])), run.middle)
-    return [block for block, _ in blocks]
-
-
-def _goes_on(block: Run, last: float, run: Run) -> bool:
-    step = run.middle - last
-    return run.size / 2 < step <= NEXT_LINE * run.size and misaligned(block.box, run.box) <= run.size
 
 
 def _signs(small: FloatArray) -> list[Box]:
