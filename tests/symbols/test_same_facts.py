@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
+import numpy as np
 import pytest
 
 from cordpath.model import (
@@ -15,9 +18,10 @@ from cordpath.model import (
     Scale,
     SymbolEntry,
 )
-from cordpath.symbols import spot
+from cordpath.symbols import load_mapping, spot
 from drawn_page import duplex, ring, sheet, words
 from drawn_page import frame as box
+from symbols.test_spot import at, sheet_of, strokes_of
 
 SCALE = (Scale("v1", 48.0, "note", "", "single"),)
 DUPLEX: tuple[Mark, ...] = (
@@ -58,3 +62,15 @@ def test_two_drawings_of_one_tub_are_a_tub(kind, edge, found: bool) -> None:
     drawn = [box(*at[0], *at[1]), box(*at[2], *at[3]), ring(200 + 23 * inch, 200, 1.5 * inch)]
     (symbol,) = spot(sheet(drawn), Mapping("m.yaml", Drawing(), tuple(entries)), SCALE).symbols
     assert symbol.kind == kind and symbol.found is found
+
+
+def test_a_line_that_runs_on_is_heard_though_two_sizes_of_a_design_are_drawn_alike() -> None:
+    """Between the two sizes of a range's outlet the question was no question, and nothing else was asked: a duplex
+    with a grid line between its stems was the outlet of 240 V for certain."""
+    mapping = load_mapping(Path(__file__).parents[2] / "configs" / "receptacle-lines-to-wall.yaml")
+    (shape,) = (entry.shape for entry in mapping.symbols if entry.name == "duplex receptacle, far lines")
+    drawn = strokes_of(shape or (), at(100, 100))
+    line = np.array([[100.0, 90.2, 100, 186]])
+    for scale in (SCALE, ()):
+        (symbol,) = spot(sheet_of([drawn, line]), mapping, scale).symbols
+        assert not symbol.found and "duplex receptacle, far lines" in (symbol.entry.name, *symbol.rivals)

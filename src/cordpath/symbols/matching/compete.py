@@ -215,7 +215,7 @@ def _challenged(winner: Candidate, rival: Candidate) -> Candidate:
     name, simpler = rival.template.name, winner.template.name
     if name == simpler:
         return winner
-    if not winner.found:
+    if not all(d.what.startswith(AS_WELL) for d in winner.doubts):  # of one design in two sizes the rest is heard
         return winner.with_rivals((*winner.rivals, name)) if _as_good(rival, winner) else winner
     if _has_what_ran_on(rival, winner):
         return _either(winner, rival, f"a line that runs on may make {name!r} look like it")
