@@ -69,6 +69,8 @@ OTHERS = {
     "dashes": [(107.0 + 12 * k, 117.0, 115.0 + 12 * k, 117.0) for k in range(4)],
     "a line that the text breaks": [(60.0, 116.0, 93.0, 116.0), (107.0, 116.0, 140.0, 116.0)],
     "upright beside it": [(107.5, 117.0, 107.5, 160.0)],
+    "an extension line": [(100.0, 128.0, 100.0, 160.0), (40.0, 156.0, 100.0, 156.0), (100.0, 156.0, 240.0, 156.0),
+                          (97.0, 159.0, 103.0, 153.0)],
     "a wall that ends on a longer one": [(107.0, 116.0, 130.0, 116.0), (130.0, 20.0, 130.0, 300.0)],
 }  # fmt: skip
 
@@ -155,6 +157,17 @@ def test_a_bent_or_curved_line_to_another_outlet_asks_at_both(curve: int) -> Non
     done, _ = attach((near, far), replace(drawn, strokes=strokes), Mapping("m", Drawing(), (DUPLEX,), (), ()))
     assert [each.fact("protection") for each in done] == [None, None]
     assert [each.fact("protection_unsure") for each in done] == ["device", "device"]
+
+
+def test_the_swing_of_a_door_through_a_label_leads_nowhere() -> None:
+    """Its chords over the text were taken for letters, and the rest began at the text: every such label asked."""
+    at = [122.2, 138.2] - 30 * np.c_[np.sin(TURN), np.cos(TURN)]
+    line = np.c_[at[:-1], at[1:]]
+    drawn = sheet([word("GFI", *LABEL)], [tuple(each) for each in line.tolist()])
+    strokes = replace(drawn.strokes, curve=np.arange(len(line)) // 6)  # two curves that meet in the text
+    mapping = Mapping("m", Drawing(), (DUPLEX,), (), ())
+    (done,), _ = attach((symbol(100, 100),), replace(drawn, strokes=strokes), mapping)
+    assert done.fact("protection") == "device"
 
 
 RING = np.c_[140 + 14 * np.cos(4 * TURN[:-1]), 180 + 14 * np.sin(4 * TURN[:-1])]

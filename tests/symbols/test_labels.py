@@ -859,6 +859,9 @@ def test_a_label_over_an_appliance_whose_outlet_was_not_found_settles_nothing_el
     assert lost[1] and "protection" not in dict(fact for sets in lost[1].values() for fact in sets)
     there = given_to([area, symbol(160, 100), symbol(100, 112)], label)[0]
     assert there[2] == {"GFI": PROTECTED}
+    basin = SymbolEntry("lavatory", "lavatory", shape=(TextMark("L", (0, 0)),))
+    told = given_to([replace(area, entry=basin), beside], label)[0]  # has none within: it was a question as well
+    assert told[1] == {"GFI": PROTECTED}
 
 
 @pytest.mark.parametrize(("letter", "appliance"), [("R", "range"), ("W", "washer"), ("D", "dryer")])

@@ -32,6 +32,8 @@ HEAD = 12.0  # pt: a stroke of an arrowhead, 3/32 to 1/8 in long (common practic
 DOT, QUARTERS = 4.5, 4  # pt, 1/16 in, from the end of a line to the strokes of a ring at it, and those at least
 SHARP = math.radians(60.0)  # between such a stroke and the line
 SQUARE = math.radians(10.0)  # walls and counters meet others squarely or run on along them; most leaders do not
+PAST = 9.0  # pt, 1/8 in: extension lines end 1/16 to 1/8 in past the dimension line (common practice, no source)
+SLANTED = math.sin(math.radians(40.0))  # of twice the angle between a tick and its line: 20 to 70 degrees
 LEVEL, UNDERLINED = 0.1, 0.7  # slope of a line under a text, and the share of the text that it runs under
 MARK = ("protection", "device")
 
@@ -70,7 +72,7 @@ def astray(texts: list[Text], symbols: tuple[Symbol, ...], loose: Loose, curve: 
         aims = (
             not broken[start // 2] or _is_pointed(loose, end) or ends_at(loose.ends[end][None], symbols) is not None
         )
-        if aims and _is_alone(loose, sides, start, end, max(x1 - x0, y1 - y0)):
+        if aims and not _is_measured(loose, end) and _is_alone(loose, sides, start, end, max(x1 - x0, y1 - y0)):
             found.setdefault(index, []).append(loose.ends[end])
     return {index: np.array(ends) for index, ends in found.items()}
 
@@ -163,6 +165,19 @@ def _is_pointed(loose: Loose, end: int) -> bool:
     middle = np.hypot(*((loose.xy[:, :2] + loose.xy[:, 2:]) / 2 - loose.ends[end]).T)
     slash = (middle <= JOINED) & (length > JOINED) & (length <= HEAD)
     return bool(head.sum() > 1 or ring.sum() >= QUARTERS or slash.any())
+
+
+def _is_measured(loose: Loose, end: int) -> bool:
+    """Does a line end a little past a line that crosses it squarely, with a tick through the crossing?  That is how
+    extension lines meet the lines of their dimensions."""
+    back = loose.ends[end ^ 1] - loose.ends[end]
+    turn, length = geometry.directions(loose.xy) - math.atan2(back[1], back[0]), geometry.lengths(loose.xy)
+    middle = geometry.midpoints(loose.xy)
+    past = geometry.lines(np.r_[loose.ends[end], loose.ends[end] + back * (PAST / math.hypot(*back))][None])
+    tick = (length > JOINED) & (length <= HEAD) & (np.abs(np.sin(2 * turn)) >= SLANTED)
+    tick &= shapely.distance(shapely.points(middle), past) <= JOINED
+    across = geometry.lines(loose.xy[(length > HEAD) & (np.abs(np.cos(turn)) <= math.sin(SQUARE))])
+    return bool(shapely.dwithin(across[:, None], shapely.points(middle[tick]), JOINED).any())
 
 
 def _is_head(loose: Loose, onset: FloatArray, end: int, other: int) -> bool:

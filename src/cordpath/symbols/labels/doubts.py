@@ -21,7 +21,8 @@ NEARER = 0.6  # of the gap to its outlet: a line of a stack that has another out
 SURE_READING = 0.8  # confidence of a text that was read from strokes; under it what may clear an outlet is a doubt
 LIT = frozenset({"light", "switch", "other"})  # devices that GFI is seldom written at
 BELOW_LIGHTS = 54.0  # in: lights on walls hang higher, 60 in and more (common practice, no source)
-APPLIANCES = FIXTURE_KINDS - {"countertop"}
+# What an outlet may be drawn within: there is none in a lavatory, a tub or a shower, and labels often lie on them.
+APPLIANCES = FIXTURE_KINDS - {"countertop", "lavatory", "bathtub", "shower"}
 # What a doubt takes away: every fact, since each of them may clear an outlet under some edition or amendment.
 UNSURE = ("protection", "circuit", "serves", "status", "volts", "amperes", "height_in", "weatherproof",
           "readily_accessible", "dedicated_circuit", "single_receptacle", "hard_wired")  # fmt: skip

@@ -33,16 +33,18 @@ def lines_at(
 
     ``curve``: (n,) which curve each of the sheet's strokes is a chord of, -1 for straight ones.
     """
-    loose, rings = unboxed(loose, areas)
+    loose, rings = unboxed(loose, areas, curve)
     areas = areas.copy()
     for k, ring in rings.items():
         areas[k] = ring
     return areas, *in_one(loose, curve, shapely.bounds(areas))
 
 
-def unboxed(loose: Loose, areas: NDArray[np.object_]) -> tuple[Loose, dict[int, shapely.Geometry]]:
+def unboxed(
+    loose: Loose, areas: NDArray[np.object_], curve: IntArray
+) -> tuple[Loose, dict[int, shapely.Geometry]]:
     """Without the texts' letters, and boxes and rings around them: lines that begin there are the texts'.  And the
-    areas of such rings, by text."""
+    areas of such rings, by text.  A curve that only passes a text, as a door swing does, is not its letter."""
     near = np.flatnonzero(loose.free)
     x0, y0, x1, y1 = shapely.bounds(areas).T
     round_it = (np.hypot(x1 - x0, y1 - y0) - np.minimum(x1 - x0, y1 - y0)) / 2 + BOXED
@@ -54,7 +56,8 @@ def unboxed(loose: Loose, areas: NDArray[np.object_]) -> tuple[Loose, dict[int, 
     found: dict[int, shapely.Geometry] = {}
     for k in np.unique(text).tolist():
         own = near[line[text == k]]
-        gone[own] |= shapely.covered_by(geometry.lines(loose.xy[own]), shapely.buffer(areas[k], INTO))
+        inside = own[shapely.covered_by(geometry.lines(loose.xy[own]), shapely.buffer(areas[k], INTO))]
+        gone[inside[~_passes(curve, inside)]] = True
         own, inner = own[~gone[own]], shapely.buffer(areas[k], -INTO)
         for ring in _rings(loose.xy[own]):
             hull = shapely.MultiPoint(loose.xy[own[ring]].reshape(-1, 2)).convex_hull
@@ -62,6 +65,12 @@ def unboxed(loose: Loose, areas: NDArray[np.object_]) -> tuple[Loose, dict[int, 
                 gone[own[ring]] = True
                 found[k] = hull
     return loose.but(gone), found
+
+
+def _passes(curve: IntArray, strokes: IntArray) -> BoolArray:
+    """(k,) Is a stroke a chord of a curve that has others than some strokes?"""
+    passing = np.isin(curve[strokes], np.delete(curve, strokes))
+    return np.asarray(passing & (curve[strokes] >= 0), bool)
 
 
 def _rings(xy: FloatArray) -> list[IntArray]:
