@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from cordpath.geometry import Similarity
-from cordpath.model import CircleMark, LineMark, TextMark
+from cordpath.model import CircleMark, LineMark, PolylineMark, TextMark
 from cordpath.symbols import spot
 from symbols.test_spot import DUPLEX, QUAD, R, at, entry, names, rules, sheet_of, strokes_of, word
 
@@ -210,3 +210,21 @@ def test_a_circle_on_the_axis_of_a_symbol_or_wholly_inside_it_stays_a_doubt(
 ) -> None:
     """Two circles that reach into each other are a transformer; a ring in a circle is another outlet."""
     assert not found([ring(*circle)])
+
+
+EIGHT = 0.045 * np.c_[np.cos(np.arange(8) * np.pi / 4), np.sin(np.arange(8) * np.pi / 4)]
+BURNERS = [tuple(map(tuple, np.add(EIGHT, (x, y)))) for x in (-0.075, 0.075) for y in (-0.075, 0.075)]
+STOVE = (
+    PolylineMark(((-0.2, -0.18), (0.2, -0.18), (0.2, 0.18), (-0.2, 0.18)), closed=True),
+    *(PolylineMark(each, closed=True) for each in BURNERS),
+)
+SPLIT = (CircleMark((0, 0), R), LineMark((-0.02, 0.0), (-0.02, 0.15)), LineMark((0.02, 0.0), (0.02, 0.15)))
+
+
+@pytest.mark.parametrize("named", [True, False], ids=["found", "not named"])
+def test_burners_of_a_range_across_an_outlet_are_the_ranges(named: bool) -> None:
+    """They end in the outlet's ring, and it was a question although the range under it was found."""
+    outlet, stove = entry("outlet", SPLIT), entry("range", STOVE, "range")
+    drawn = [strokes_of(SPLIT, at(100, 100)), strokes_of(STOVE, at(100, 101))]
+    result = spot(sheet_of(drawn), rules(outlet, stove) if named else rules(outlet), ())
+    assert ("outlet" in [s.entry.name for s in result.symbols if s.found]) is named

@@ -40,9 +40,7 @@ def lines_at(
     return areas, *in_one(loose, curve, shapely.bounds(areas))
 
 
-def unboxed(
-    loose: Loose, areas: NDArray[np.object_], curve: IntArray
-) -> tuple[Loose, dict[int, shapely.Geometry]]:
+def unboxed(loose: Loose, areas: NDArray[np.object_], curve: IntArray) -> tuple[Loose, dict[int, shapely.Geometry]]:
     """Without the texts' letters, and boxes and rings around them: lines that begin there are the texts'.  And the
     areas of such rings, by text.  A curve that only passes a text, as a door swing does, is not its letter."""
     near = np.flatnonzero(loose.free)

@@ -14,23 +14,29 @@ from dataclasses import replace
 import numpy as np
 import shapely
 
-from cordpath.model import FIXTURE_KINDS, OUTLET_KINDS, Symbol
+from cordpath.geometry import hanging_together, nodes
+from cordpath.model import FIXTURE_KINDS, OUTLET_KINDS, IntArray, Symbol
 from cordpath.symbols.letters.letters import Letters
 from cordpath.symbols.letters.strangers import STRANGER, strangers_in
+from cordpath.symbols.matching.borrowed import JOINT
 from cordpath.symbols.matching.evidence import CERTAIN, Candidate, weighed_again
 from cordpath.symbols.matching.paint import Paint
 from cordpath.symbols.pose import place
+
+OUTSIDE = 1.0  # pt from the hull of an outlet's own lines: marks that may make it another end before
 
 
 def relieved(winners: tuple[Candidate, ...], letters: Letters, paint: Paint) -> tuple[Candidate, ...]:
     """The winners, without the doubts that only ink and letters of owners had raised.
 
-    Fixtures first: an outlet on a dryer is then rid of the dryer's letter.  No outlet is rid of strokes: those may
-    be marks that make it another.
+    Fixtures first: an outlet on a dryer is then rid of the dryer's letter.  Of its strokes it is rid only of those
+    that lead out of it: others may be marks that make it another.
     """
     owners = [c for c in winners if _owns(c)]
     winners = tuple(_weighed_again(c, owners, letters, paint) if _overlaid(c) else c for c in winners)
-    lettered = [c for c in winners if c.found and c.words and c.template.entry.kind in FIXTURE_KINDS]
+    fixtures = [c for c in winners if c.found and c.template.entry.kind in FIXTURE_KINDS]
+    winners = tuple(_without_lines(c, fixtures, letters, paint) for c in winners)
+    lettered = [c for c in fixtures if c.words]
     return tuple(_without_letters(c, lettered, letters) if lettered else c for c in winners)
 
 
@@ -57,6 +63,23 @@ def without_fixture_letters(
 
 def _drawn_in_full(c: Candidate) -> bool:
     return c.coverage >= CERTAIN and all(d.inside for d in c.doubts)
+
+
+def _without_lines(c: Candidate, fixtures: list[Candidate], letters: Letters, paint: Paint) -> Candidate:
+    """An outlet without the doubt that a found fixture's lines across it had raised, as those of burners do."""
+    if c.template.entry.kind not in OUTLET_KINDS or c.rivals or not any(d.inside for d in c.doubts):
+        return c
+    passing = [_leading_out(o, c) for o in fixtures if _over(o, c)]
+    return _without(c, np.concatenate(passing), frozenset(), letters, paint) if passing else c
+
+
+def _leading_out(fixture: Candidate, c: Candidate) -> IntArray:
+    """The fixture's strokes that are joined to some outside the outlet."""
+    ends = c.ink.xy[fixture.whole].reshape(-1, 2)
+    line = hanging_together(nodes(ends, JOINT))
+    own = shapely.MultiPoint(c.ink.xy[c.whole].reshape(-1, 2)).convex_hull.buffer(OUTSIDE)
+    out = ~shapely.covers(own, shapely.points(ends)).reshape(-1, 2).all(axis=1)
+    return fixture.whole[np.isin(line, line[out])]
 
 
 def _without_letters(c: Candidate, fixtures: list[Candidate], letters: Letters) -> Candidate:
@@ -95,8 +118,12 @@ def _weighed_again(c: Candidate, owners: list[Candidate], letters: Letters, pain
     near = [o for o in owners if o is not c and _over(o, c)]
     if not near:
         return c
-    strokes = np.concatenate([o.whole for o in near])
     words = frozenset(word for o in near for word in o.words)
+    return _without(c, np.concatenate([o.whole for o in near]), words, letters, paint)
+
+
+def _without(c: Candidate, strokes: IntArray, words: frozenset[int], letters: Letters, paint: Paint) -> Candidate:
+    """The candidate without the doubts that only these strokes and words had raised."""
     again = weighed_again(c, letters, paint, strokes, words)
     if again is None:
         return c
