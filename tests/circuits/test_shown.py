@@ -368,11 +368,12 @@ def test_a_label_that_nobody_explained_and_that_names_a_circuit_is_a_tag_that_is
     assert told.shown is (UNKNOWN if text[1] in "/.:" else NO)  # half of the schedule may not have been read
 
 
-def test_a_tag_may_be_of_a_schedule_without_a_name_that_could_not_be_read(trade):
+@pytest.mark.parametrize("headed", [True, False])
+def test_a_tag_may_be_of_a_schedule_whose_name_could_not_be_read(trade, headed):
     """The outlet was missing protection for certain."""
     one = trade.outlet(labels=[Label("3/1", (0.0, 0.0))])
-    unread = dataclasses.replace(trade.panel("", {}), headed=True)
-    (told,) = shown_protections((one,), (trade.panel("1", {"1": NO}), unread))
+    nameless = trade.panel("", {} if headed else {"1": YES})
+    (told,) = shown_protections((one,), (trade.panel("1", {"1": NO}), dataclasses.replace(nameless, headed=headed)))
     assert told.shown is UNKNOWN
 
 

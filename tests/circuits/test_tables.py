@@ -219,6 +219,49 @@ def test_a_mark_in_a_column_without_a_header_is_a_question(trade):
     assert any("no row or column" in problem for problem in panel.problems)
 
 
+@pytest.mark.parametrize("ruled", [True, False])
+@pytest.mark.parametrize("head", ["", "CLR"])
+def test_numbers_that_run_on_under_a_heading_are_circuits_without_a_header(trade, ruled, head):
+    """Drawn letters: a # over them was not read, or CIR was misread, and no outlet's breaker could be seen."""
+    columns = [(head, 35), ("DESCRIPTION", 150), ("POLES", 50), ("AMPS", 50), ("TYPE", 90)]
+    rows = [[str(2 * i + 1), *load] for i, load in enumerate(LOADS)]
+    panel = only(trade, trade.draw(columns, rows, "PANEL A", ruled=ruled))
+    assert [by_circuit(panel)[str(2 * i + 1)].gfci for i in range(8)] == WANT
+    assert read_panels(trade.sheet(trade.draw(columns, rows, "WINDOW SCHEDULE", ruled=ruled))) == ()
+
+
+def test_both_halves_may_lack_the_header_of_their_numbers(trade):
+    head = [("", 35), ("DESCRIPTION", 150), ("AMPS", 50), ("TYPE", 70)]
+    rows = [[str(2 * i + 1), f"L{i}", "20", "", str(2 * i + 2), f"R{i}", "20", "GFCI"] for i in range(6)]
+    got = by_circuit(only(trade, trade.draw([*head, *head], rows, "PANEL A")))
+    assert [got[str(k)].gfci for k in range(1, 13)] == [NO, YES] * 6
+
+
+def test_numbers_of_the_table_below_are_none_of_this_one(trade):
+    head = [("", 35), ("DESCRIPTION", 150), ("AMPS", 50), ("TYPE", 70)]
+    rows = [[str(2 * i + 1), f"L{i}", "20", "", f"R{i}", "20", mark, str(2 * i + 2)]
+            for i, mark in enumerate(["GFCI", "", "", "", "", ""])]  # fmt: skip
+    one = trade.draw([*head, *head[1:], ("", 35)], rows, "PANEL A")
+    below = [["1", "X", "", str(k)] for k in (2, 4, 6, 8)]
+    two = trade.draw([("", 35), ("UNKNOWN", 555), ("", 20), ("", 40)], below,
+                     "PANEL B", origin=(100, 260))  # fmt: skip
+    for panel in read_panels(trade.sheet(one, two)):
+        got = by_circuit(panel)
+        assert panel.name == "B" or [got[str(k)].gfci for k in range(1, 13)] == [NO, YES, *[NO] * 10]
+
+
+def test_a_row_of_the_table_beside_that_stands_as_high_as_the_headers_is_none_of_them(trade):
+    """Its phase A was taken for a header of amperes, and the other panel's heading for the title of this table."""
+    columns = [("CKT", 30), ("DESCRIPTION", 140), ("AMPS", 40), ("POLES", 40), ("TYPE", 70)]
+    rows = [[str(2 * i + 1), "GARAGE", "20", "1", "GFCI"] for i in range(5)]
+    one = trade.draw(columns, rows, None, ruled=False, origin=(100, 114))
+    other = [("NO.", 30), ("DESCRIPTION", 140), ("WIRE", 40), ("C/B", 60), ("PH", 40), ("TYPE", 70)]
+    two = trade.draw(other, [[n, "BATH", "12", "20/1", "A", ""] for n, *_ in rows], "PANEL B SCHEDULE",
+                     origin=(445, 100), ruled=False)  # fmt: skip
+    marked = {p.name: [r.gfci for r in p.rows] for p in read_panels(trade.sheet(one, two))}
+    assert marked["B"] == [NO] * 5
+
+
 def test_a_header_word_alone_above_the_others(trade):
     columns = [("CKT|", 40), ("|DESCRIPTION", 150), ("|AMPS", 50), ("|NOTES", 50)]
     panel = only(
@@ -450,6 +493,19 @@ def test_a_mark_drawn_in_the_column_of_gfci_is_not_read_as_none(trade, kind, tur
     (panel,) = read_panels(laid(replace(sheet, fills=fills) if shape is not None else sheet, turn))
     want = UNKNOWN if kind in ("dot", "tick", "picture") else NO
     assert [by_circuit(panel)[str(2 * i + 1)].gfci for i in range(4)] == [NO, NO, want, NO]
+
+
+def test_a_mark_that_was_not_read_under_a_header_of_two_columns_is_not_read_as_none(trade):
+    """C/B over the sizes was not read, so that the header beside it was taken for theirs; the marks of its own
+    column were outlines that were not read.  Words at the other side told that nothing was drawn there."""
+    columns = [("CKT", 40), ("DESCRIPTION", 150), ("", 50), ("TYPE", 60)]
+    rows = [[str(2 * i + 1), load[0], "20A/1P", ""] for i, load in enumerate(LOADS)]
+    words, strokes = trade.draw(columns, rows, "PANEL A", ruled=False, align="middle")
+    y = 100 + 14.0 * 3.5
+    shape = np.array([shapely.Point(370.0, y).buffer(3), None], object)[:1]
+    fills = Fills(shape, np.zeros((1, 3)), np.ones(1), np.zeros(1, np.int64), np.zeros(1, np.int64))
+    (panel,) = read_panels(replace(trade.sheet((words, strokes)), fills=fills))
+    assert [by_circuit(panel)[str(2 * i + 1)].gfci for i in range(4)] == [NO, NO, UNKNOWN, NO]
 
 
 def test_a_space_of_two_poles_waits_for_no_second_one(trade):

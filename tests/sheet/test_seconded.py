@@ -142,10 +142,20 @@ def test_bars_in_a_column_are_no_figures(monkeypatch: pytest.MonkeyPatch) -> Non
     assert min(words["15"]) >= SURE
 
 
-def test_a_figure_whose_neighbour_was_lost_is_not_the_cell(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Where rows are close the last figures of 20, 15, 20 are read as a line that runs down: 2 is left of 20."""
-    words = believed(monkeypatch, table(pitch=15.0), str)
-    assert all(sure < SURE for sure in words.get("2", []))
+@pytest.mark.parametrize("mark", ["GF", "GFI"])
+def test_marks_of_close_rows_are_read_along_them(mark: str) -> None:
+    """Six letters G, one of each row, were read as a line that runs down, and the mark was lost or an F."""
+    lines = [strokes(name, (560.0, 500.0 + 15.0 * k), 8.0) for k, name in enumerate(NAMES)]
+    lines += [strokes(mark, (690.0, 500.0 + 15.0 * k), 8.0) for k in range(len(NAMES))]
+    words = lettering(Strokes.of(np.round(np.concatenate(lines) / 0.12) * 0.12), Fills.none(), ()).words
+    assert [word.text for word in words].count(mark) == len(NAMES)
+
+
+@pytest.mark.parametrize("pitch", [12.0, 15.0])
+def test_figures_of_close_rows_are_read_along_them(monkeypatch: pytest.MonkeyPatch, pitch: float) -> None:
+    """The last figures of 20, 15, 20 were read as a line that runs down: 2 was left of 20."""
+    words = believed(monkeypatch, table(pitch=pitch), str)
+    assert {text: len(words[text]) for text in ("2", "3", "15", "20")} == {"2": 1, "3": 2, "15": 2, "20": 5}
 
 
 @pytest.mark.parametrize("other", [True, None])

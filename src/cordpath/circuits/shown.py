@@ -114,7 +114,7 @@ def _with_odd_tags(outlet: Outlet, panels: tuple[Panel, ...]) -> Outlet:
     rows = {(bare_name(panel.name), number) for panel in panels for row in panel.rows for number in row.circuits}
     numbers = {number for _, number in rows}
     names = {bare_name(panel.name) for panel in panels if panel.name}
-    lost, nameless = any(panel.headed for panel in panels), any(p.headed and not p.name for p in panels)
+    lost, nameless = any(panel.headed for panel in panels), any(not panel.name for panel in panels)
 
     def odd(label: Label) -> Label:
         ways = readings(_CLOSED_UP.sub("", label.text)) if not label.sets else ()

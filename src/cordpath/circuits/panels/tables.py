@@ -21,6 +21,7 @@ from cordpath.circuits.panels.halves import circuit_head, in_halves
 from cordpath.circuits.panels.headings import column, is_strong, panel_name
 from cordpath.circuits.panels.marks import circuits, is_code, is_mark, may_be_mark
 from cordpath.circuits.panels.strangers import without_lists
+from cordpath.circuits.panels.unheaded import with_numbers
 from cordpath.circuits.panels.words import Reading, Text, joined, lines, phrases
 
 BAND_PITCH = 2.0  # lines of one header follow each other within this many font sizes
@@ -70,12 +71,12 @@ def bands(reading: Reading) -> list[list[Text]]:
             size = max(p.size for p in line)
             if ready[j][0].y - members[-1][0].y > BAND_PITCH * size or _is_cell(ready, j, members[-1]):
                 break
-            beside = any(_over(ready[j], above) for above in members)
-            if beside and all(not circuits(p.text) for p in ready[j]) and _heads(ready[j]):
+            heads_too = not any(circuits(p.text) for p in ready[j]) and 2 * len(_known(ready[j])) >= len(ready[j])
+            if heads_too and any(_over(ready[j], above) for above in members):
                 members.append(ready[j])
                 taken.add(j)
         heads = [head for head in _without_rows(_stacked(members)) if not panel_name(head.text)]
-        heads = in_frames(heads, reading)  # without the title of a table beside it, which stands as high
+        heads = in_frames(with_numbers(heads, reading), reading)  # without the title of a table beside it
         if _is_band(heads):
             found.append(heads)
     return _parted(found)
@@ -140,11 +141,16 @@ def _without_rows(heads: list[Text]) -> list[Text]:
     """Headers without a row of the table beside them, which stands as high: at an end, with a number in it."""
     found = heads
     for _ in range(2):
-        known = next((k for k, head in enumerate(found) if column(head.text) is not None), 0)
+        known = next((k for k in range(len(found)) if _is_header(found[k : k + 2])), 0)
         beside = found[:known]
         row = len(beside) >= LEAST_CELLS and any(circuits(text.text) for text in beside)
         found = (found[known:] if row else found)[::-1]
     return found
+
+
+def _is_header(pair: list[Text]) -> bool:
+    """Is the first of two texts a header?  One letter is where the other is one too: A may be a phase in a row."""
+    return all(column(text.text) is not None for text in (pair if len(pair[0].text) == 1 else pair[:1]))
 
 
 def _is_cell(ready: list[list[Text]], j: int, above: list[Text]) -> bool:
@@ -188,12 +194,8 @@ def _without_neighbours(line: list[Text], header: list[Text]) -> list[Text]:
     return [p for p in beside if p.x1 > x0 and p.x0 < x1] if known else []
 
 
-def _heads(line: list[Text]) -> bool:
-    return sum(column(p.text) is not None for p in line) * 2 >= len(line)
-
-
 def _may_head(line: list[Text]) -> bool:
-    return sum(column(p.text) is not None for p in line) >= 2
+    return len(_known(line)) >= 2
 
 
 def _over(below: list[Text], above: list[Text]) -> bool:

@@ -26,6 +26,7 @@ LEAST_MARK = 1.0  # pt: smaller pieces are specks
 QUARTER = 90.0  # degrees by which the text of a header over a narrow column is turned
 MARKED = ("gfci", "notes")  # columns in which a mark may stand for GFCI
 SIZES = ("amperes", "poles")  # and those where a dot or a ring beside the size may
+BESIDE = 2.0  # font sizes from a word to what is drawn as part of it; a gap between columns is wider
 TOUCH = 0.35  # pt between the ends of the pieces of a ring: pens round to 1/600 in
 LEAST_PIECES = 4  # of a ring or a box: fewer strokes are a tick, a dash or a piece of a rule
 
@@ -108,7 +109,7 @@ def _beside(half: Half, across: Half | Field, areas: FloatArray) -> set[str]:
 
 def _marks(half: Half, field: Field, sheet: Sheet) -> FloatArray:
     """(k, 4) boxes of small dark fills and strokes in a column, those at its words left out: their own, or a frame
-    around one."""
+    around one.  Of two columns with one header, the words of the one are not beside the marks of the other."""
     boxes = _small(
         half, field, np.concatenate([_filled(sheet), boxes_around(sheet.strokes.xy[sheet.strokes.ink()])])
     )
@@ -116,8 +117,8 @@ def _marks(half: Half, field: Field, sheet: Sheet) -> FloatArray:
     if not len(boxes) or not words:
         return boxes
     # A frame stands up to half a letter's size off.
-    lines = [(w.box[1] - w.size / 2, w.box[3] + w.size / 2) for w in words]
-    rows = shapely.STRtree([shapely.box(field.x0, top, field.x1, low) for top, low in lines])
+    spare = [(w.box, w.size / 2, BESIDE * w.size) for w in words]
+    rows = shapely.STRtree([shapely.box(x0 - x, y0 - y, x1 + x, y1 + y) for (x0, y0, x1, y1), y, x in spare])
     beside = rows.query(shapely.box(*boxes.T), predicate="intersects")[0]
     return np.delete(boxes, np.unique(beside), axis=0)
 

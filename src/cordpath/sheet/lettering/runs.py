@@ -33,6 +33,7 @@ FEW = 2  # letters: so short a line may be marks of another line
 LOW = 0.62  # of the cap height: such marks are lower
 FREE = 0.7  # of a line's parts that no better line has
 UNREST = 0.2
+TIGHT = 0.6  # of the cap height: usual gap between letters, at most; rows of a table may lie 0.6 to 1.4 apart
 NEAR = (-2.0, -1.0, 0.0, 1.0, 2.0)  # degrees off each of them, tried in turn
 CLEAR_OF = 4.0  # of the largest cap height: no letter joins another that far above or below it
 
@@ -162,16 +163,17 @@ def _ranked(value: FloatArray, group: IntArray, count: IntArray, share: float) -
 
 
 def _choose(options: list[Lines], free: BoolArray, both: bool = False) -> list[Lines]:
-    """Of lines in several directions that share parts, the better ones: more letters, less unrest.  With ``both``,
-    lines too short to tell are kept in every direction."""
+    """Of lines in several directions that share parts, the better ones: letters close together (a column of a table
+    is no line of one letter of each row), then more letters, less unrest.  With ``both``, lines too short to tell
+    are kept in every direction."""
     rank = [
-        (-float((0.45 - u) * n), k, i)
+        (wide, -float((0.45 - u) * n), k, i)
         for k, lines in enumerate(options)
-        for i, (n, u) in enumerate(zip(lines.letters, lines.unrest, strict=True))
+        for i, (wide, n, u) in enumerate(zip(_wide(lines), lines.letters, lines.unrest, strict=True))
     ]
     keep = [np.zeros(len(lines.base), bool) for lines in options]
     starts = [np.searchsorted(lines.line, np.arange(len(lines.base) + 1)) for lines in options]
-    for _, k, i in sorted(rank):
+    for _, _, k, i in sorted(rank):
         lines = options[k]
         own = lines.member[starts[k][i] : starts[k][i + 1]]
         short = both and len(own) <= SURE
@@ -180,6 +182,17 @@ def _choose(options: list[Lines], free: BoolArray, both: bool = False) -> list[L
             if not short:
                 free[own] = False
     return [lines.keep(which) for lines, which in zip(options, keep, strict=True)]
+
+
+def _wide(lines: Lines) -> list[bool]:
+    """Which lines have their letters farther apart than is usual."""
+    same = np.flatnonzero(np.diff(lines.line) == 0)
+    gap = lines.box[lines.member[same + 1], 0] - lines.box[lines.member[same], 2]
+    count = np.bincount(lines.line[same], minlength=len(lines.base))
+    usual = np.zeros(len(lines.base))
+    _, group = np.unique(lines.line[same], return_inverse=True)
+    usual[count > 0] = _ranked(gap, group, count[count > 0], 0.5)
+    return [bool(wide) for wide in usual > TIGHT * lines.cap]
 
 
 def _best(parts: Parts, band: Band, angle: float, left: BoolArray) -> Lines:
