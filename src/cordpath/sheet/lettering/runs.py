@@ -191,7 +191,7 @@ def _wide(lines: Lines) -> list[bool]:
     count = np.bincount(lines.line[same], minlength=len(lines.base))
     usual = np.zeros(len(lines.base))
     _, group = np.unique(lines.line[same], return_inverse=True)
-    usual[count > 0] = _ranked(gap, group, count[count > 0], 0.5)
+    usual[count > 0] = _ranked(gap, group, count[count > 0], 0.4)  # the lesser of two: beside an I one is wide
     return [bool(wide) for wide in usual > TIGHT * lines.cap]
 
 
