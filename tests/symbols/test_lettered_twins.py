@@ -59,3 +59,11 @@ def test_a_doubtful_word_tells_of_a_twin_only_where_it_would_hold_its_letters(
     body = strokes_of(STEMS, at(100, 100, 90.0 if turned else 0.0))
     (symbol,) = spot(sheet_of(body, [read]), TWINS, ()).symbols
     assert (symbol.entry.name, symbol.found) == ("duplex", found)
+
+
+def test_letters_higher_than_a_symbol_are_no_mark_of_it() -> None:
+    """The ends of a hatch's lines under an outlet, read as TTI 25 pt high, made it a question."""
+    read = replace(word("TTI", 100, 122), box=(94, 108, 106, 140), angle=182.0, size=34.5, origin="stroke",
+                   confidence=0.6)  # fmt: skip
+    (symbol,) = spot(sheet_of(strokes_of(STEMS, at(100, 100)), [read]), TWINS, ()).symbols
+    assert (symbol.entry.name, symbol.found) == ("duplex", True)

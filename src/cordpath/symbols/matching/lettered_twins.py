@@ -31,6 +31,7 @@ RUN_TOGETHER = 3  # letters of a mark from which it is looked for inside longer 
 # of a word's size, for each letter: the mean of a mark's, in the narrowest face with a second text above or below
 # that makes the word taller, and in the broadest
 NARROW, BROAD = 0.25, 0.9
+CAP = 0.7  # of a word's size: how high its capitals are; no mark is higher than its symbol
 SAME_PLACE = 0.5  # of the body's radius: how far from its middle that of a body at one place with it may be
 WITHOUT_TEXT = "{!r} without its text explains lines that {!r} does not"
 
@@ -71,7 +72,8 @@ def _twin_checked(c: Candidate, lettered: list[Template], used: set[int], letter
                 at, slack = _place_of(mark, k, letters)
                 told = float(np.hypot(*(spots - at).T).min()) < slack
             else:
-                told = _may_say(letters.words[k], mark, spots)
+                word = letters.words[k]
+                told = CAP * word.size <= 2 * c.radius and _may_say(word, mark, spots)
             if told:
                 return c.doubted(f"{letters.text[k]!r} beside it may make it {other.name!r}", other.name)
     return c
