@@ -164,3 +164,12 @@ def test_a_white_pen_in_the_gap_of_its_dashes_paints_nothing(make: Maker) -> Non
     sheet = read(make, "150 9 9 9 re f 170 9 9 9 re f 1 G 60 w [.001 10000] 500 d 0 40 m 90 40 l S")
     assert (words(sheet), len(sheet.fills)) == ([("GFI", True)], 2)
     assert sheet.strokes.ink().sum() == 2
+
+
+@pytest.mark.parametrize(("wide", "sure"), [(20, [("GFI", True)]), (15.5, [("GFI", False)]), (5, [])])
+def test_white_letters_beside_the_dark_fill_under_a_word_are_not_seen(
+    make: Maker, wide: float, sure: list[tuple[str, bool]]
+) -> None:
+    """GF on a black wall, and an I beside it that is white on white, was GFI for certain."""
+    sheet = read_sheet(make(f"0 g 15 45 {wide} 15 re f 1 g BT /F 8 Tf 20 50 Td (GFI) Tj ET"), 1)
+    assert words(sheet) == sure

@@ -47,12 +47,30 @@ def shown(
     left = seen[word]
     gone, partly = _parts(found, reach, fills.shape, word[left], fill[left])
     seen &= ~gone
-    word, fill = tree.query(shapely.centroid(boxes)[white], predicate="within")
-    word = np.flatnonzero(white)[word]
-    dark = (fills.luminance[fill] < DARK_BACK) & (fill_when[fill] < when[word])
-    on_dark = np.zeros(len(found), bool)
-    on_dark[word[dark]] = True
-    return seen & (~white | on_dark), partly | veiled
+    on_dark, off_dark = _on_dark(found, reach, white, boxes, tree, (fills.luminance < DARK_BACK, fill_when, when))
+    return seen & (~white | on_dark), partly | veiled | off_dark
+
+
+def _on_dark(
+    found: list[Word], reach: FloatArray, white: BoolArray, boxes: NDArray[np.object_], tree: shapely.STRtree,
+    dark: tuple[BoolArray, IntArray, IntArray],
+) -> tuple[BoolArray, BoolArray]:  # fmt: skip
+    """(w,) white words that stand on fills painted before them, and (w,) those with a part beside them that was a
+    letter's: it is not seen.  ``dark``: which fills are, and when they and the words are painted."""
+    is_dark, fill_when, when = dark
+    on, off = np.zeros(len(found), bool), np.zeros(len(found), bool)
+    own = np.flatnonzero(white)
+    word, fill = tree.query(boxes[own], predicate="intersects")
+    below = is_dark[fill] & (fill_when[fill] < when[own[word]])
+    word, fill = own[word[below]], fill[below]
+    on[word[shapely.contains(tree.geometries[fill], shapely.centroid(boxes[word]))]] = True
+    asked = np.flatnonzero(on)
+    if len(asked):
+        core = cores([found[k] for k in asked], reach[asked])
+        back = np.array([shapely.union_all(tree.geometries[fill[word == k]]) for k in asked], object)
+        size = np.array([found[k].size for k in asked])
+        off[asked] = shapely.area(shapely.difference(core, back)) >= LETTER * size**2
+    return on, off
 
 
 def _veiled(found: list[Word], order: IntArray, reach: FloatArray, veils: Veils) -> BoolArray:
