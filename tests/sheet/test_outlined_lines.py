@@ -104,3 +104,17 @@ def test_a_lone_bar_that_is_longer_than_the_dashes_of_its_pen_is_solid(make: Mak
     bar = (sheet.strokes.xy[:, 0] > 95) & (sheet.strokes.xy[:, [1, 3]].mean(axis=1) > 55)
     assert sheet.strokes.dashed[bar & (long > 50)].tolist() == [False]
     assert sheet.strokes.dashed[bar & (long < 5)].tolist() == [True]
+
+
+@pytest.mark.parametrize(("gap", "areas"), [(0.0, 0), (1.0, 3)], ids=["on their bars", "letters beside bars"])
+def test_closed_lines_on_bars_that_are_areas_are_lines_on_a_page_of_strokes(
+    make: Maker, gap: float, areas: int
+) -> None:
+    """Symbols whose triangles are outlined by a broad pen were lost in silence, and only their bars were lines."""
+    walls = "0.5 w " + "".join(f"10 {46.5 + 4 * k} m 190 {46.5 + 4 * k} l S " for k in range(9))
+    symbols = ""
+    for x in (100, 130, 160):
+        symbols += covered([(x - 4, 30 - gap), (x + 4, 30 - gap), (x, 40.5 - gap)], closed=True)
+        symbols += covered([(x, 41.0), (x, 46.0)]) + covered([(x - 4, 46.0), (x + 4, 46.0)])
+    sheet = read_sheet(make(walls + symbols), 1)
+    assert len(sheet.fills) == areas

@@ -212,10 +212,10 @@ def _content(
     if ground is not None:
         marks, areas, gone = _marks(dark_on_light(paths, ground), parts, scissors, shapes)
     pixels = rows_of_pixels(areas)
-    lines_drawn, areas_drawn = int((~marks.dashed).sum()), len(areas)  # dashes that are areas are dashed by now
+    lines_drawn = marks  # dashes that are areas are dashed by now
     marks, areas, said = as_lines(marks, areas)
     marks, areas, round_said = with_rings(marks, areas)
-    marks, areas, bent_said = with_outlined(marks, areas, lines_drawn, areas_drawn - len(areas))
+    marks, areas, bent_said = with_outlined(marks, areas, lines_drawn)
     backs = areas if ground is None else backs
     with damaged("the page's text is damaged", where):
         text = words(handle, to_page, backs, paths, veils + over, against, shown, shapes)

@@ -1,7 +1,8 @@
 """Lines that a writer drew as the areas that its pens cover: bent lines, arcs and closed ones, besides the straight
 lines of :mod:`~cordpath.sheet.ink.pen_areas` and the circles of :mod:`~cordpath.sheet.ink.ring_areas`.
 
-Only pages that draw nearly all lines so are read so: elsewhere an area as broad as a pen is a letter or a mark.
+Only pages that draw nearly all lines so are read so: elsewhere an area as broad as a pen is a letter or a mark, if
+it touches no area that was read as a line of this pen, as a triangle or a square touches the bars of its symbol.
 
 Terms: *track*, a thin rectangle; *core*, what is left of an area when half the pen is taken off all around it: of
 what a pen covers nothing but the line itself, walked there and back.
@@ -14,7 +15,7 @@ import shapely
 from numpy.typing import NDArray
 from scipy.spatial import cKDTree
 
-from cordpath.geometry import distinct_rows, lengths
+from cordpath.geometry import components, distinct_rows, lengths, lines
 from cordpath.model import BoolArray, Fills, FloatArray, IntArray, Strokes
 from cordpath.sheet.ink.pen_areas import (
     LEFT,
@@ -29,6 +30,7 @@ from cordpath.sheet.ink.pen_areas import (
     together,
     tracks,
 )
+from cordpath.sheet.ink.ring_areas import JOINED
 
 SAME_PEN = 0.1  # of the width that is reckoned of an area, which round ends and joins change a little
 SCRAP = 0.05  # of an area
@@ -39,21 +41,23 @@ FACING = 0.5  # pt between the way there and the way back, of which one is longe
 LOOKED_AT = 7  # places along a line where its two ways must face each other
 
 
-def with_outlined(strokes: Strokes, fills: Fills, drawn: int, known: int) -> tuple[Strokes, Fills, tuple[str, ...]]:
+def with_outlined(strokes: Strokes, fills: Fills, drawn: Strokes) -> tuple[Strokes, Fills, tuple[str, ...]]:
     """Strokes and fills, areas that pens cover as lines where some were read so; and what is said.
 
-    ``drawn``: how many strokes the page has that are no areas; ``known``: how many areas were read as lines before.
+    ``drawn``: the page's strokes without the areas that were read as lines before.
     """
-    if not known:
+    known = strokes.take(~np.isin(strokes.path, drawn.path))
+    if not len(known):
         return strokes, fills, ()
     part, owner = shapely.get_parts(fills.shape, return_index=True)
     colour, opaque = fills.colour[owner], fills.opacity[owner] >= 1.0
     corner, track = tracks(part, opaque)
     width = _widths(part, opaque)
     thin = np.flatnonzero(np.isfinite(width))
-    if known + len(thin) < OVER_STROKES * drawn:
-        return strokes, fills, ()
-    thin = thin[_of_pens(part[thin], width[thin], colour[thin], strokes)]
+    if len(np.unique(known.path)) + len(thin) < OVER_STROKES * int((~drawn.dashed).sum()):
+        thin = thin[_touching(part[thin], width[thin], colour[thin], known)]
+    else:
+        thin = thin[_of_pens(part[thin], width[thin], colour[thin], strokes)]
     line, across = middles(corner[thin[track[thin]]])
     bent = thin[~track[thin]]
     xy, core = _cores(part[bent], width[bent])
@@ -92,6 +96,16 @@ def _widths(shape: NDArray[np.object_], opaque: BoolArray) -> FloatArray:
     )
     out[whole] = np.where((width > 2 * LEFT) & (width <= WIDEST_PEN), width, np.nan)
     return out
+
+
+def _touching(shape: NDArray[np.object_], width: FloatArray, colour: FloatArray, known: Strokes) -> BoolArray:
+    """(n,) which areas hang together with a line of their own pen that was read of an area, and are no letters."""
+    pen = _apart(np.append(known.width, width), np.concatenate([known.colour, colour]))
+    every = np.concatenate([shapely.buffer(lines(known.xy), known.width / 2, cap_style="flat"), shape])
+    one, two = shapely.STRtree(every).query(every, predicate="dwithin", distance=JOINED)
+    same = np.abs(pen[one] - pen[two]).max(axis=1) <= 1.0
+    _, group = components(one[same], two[same], len(every))
+    return np.isin(group[len(known) :], group[: len(known)])
 
 
 def _of_pens(shape: NDArray[np.object_], width: FloatArray, colour: FloatArray, strokes: Strokes) -> BoolArray:
