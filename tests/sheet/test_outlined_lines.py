@@ -118,3 +118,14 @@ def test_closed_lines_on_bars_that_are_areas_are_lines_on_a_page_of_strokes(
         symbols += covered([(x, 41.0), (x, 46.0)]) + covered([(x - 4, 46.0), (x + 4, 46.0)])
     sheet = read_sheet(make(walls + symbols), 1)
     assert len(sheet.fills) == areas
+
+
+@pytest.mark.parametrize(("count", "areas"), [(3, 0), (2, 4)])
+def test_marks_of_bars_and_closed_lines_of_one_pen_are_lines(make: Maker, count: int, areas: int) -> None:
+    """No line of this pen is a stroke, or touches one; two such marks may be anything."""
+    strokes = "1.2 w " + "".join(f"10 {60 + 4 * k} m 190 {60 + 4 * k} l S " for k in range(9))
+    symbols = ""
+    for x in (100, 130, 160)[:count]:
+        symbols += covered([(x - 4, 30), (x + 4, 30), (x + 4, 38), (x - 4, 38)], closed=True)
+        symbols += covered([(x, 38.25), (x, 46.0)])
+    assert len(read_sheet(make(strokes + symbols), 1).fills) == areas

@@ -2,7 +2,7 @@
 lines of :mod:`~cordpath.sheet.ink.pen_areas` and the circles of :mod:`~cordpath.sheet.ink.ring_areas`.
 
 Only pages that draw nearly all lines so are read so: elsewhere an area as broad as a pen is a letter or a mark, if
-it touches no area that was read as a line of this pen, as a triangle or a square touches the bars of its symbol.
+it is no part of a symbol: a triangle touches the bars of its symbol, areas of its pen, and no letter another one.
 
 Terms: *track*, a thin rectangle; *core*, what is left of an area when half the pen is taken off all around it: of
 what a pen covers nothing but the line itself, walked there and back.
@@ -24,6 +24,7 @@ from cordpath.sheet.ink.pen_areas import (
     OVER_STROKES,
     SHADE,
     SLACK,
+    WIDEST_LINE,
     WIDEST_PEN,
     cores,
     middles,
@@ -47,15 +48,15 @@ def with_outlined(strokes: Strokes, fills: Fills, drawn: Strokes) -> tuple[Strok
     ``drawn``: the page's strokes without the areas that were read as lines before.
     """
     known = strokes.take(~np.isin(strokes.path, drawn.path))
-    if not len(known):
-        return strokes, fills, ()
     part, owner = shapely.get_parts(fills.shape, return_index=True)
     colour, opaque = fills.colour[owner], fills.opacity[owner] >= 1.0
     corner, track = tracks(part, opaque)
     width = _widths(part, opaque)
     thin = np.flatnonzero(np.isfinite(width))
-    if len(np.unique(known.path)) + len(thin) < OVER_STROKES * int((~drawn.dashed).sum()):
-        thin = thin[_touching(part[thin], width[thin], colour[thin], known)]
+    before = len(np.unique(known.path))
+    if not before or before + len(thin) < OVER_STROKES * int((~drawn.dashed).sum()):
+        thin = thin[width[thin] <= WIDEST_LINE]
+        thin = thin[_of_symbols(part[thin], width[thin], colour[thin], track[thin], known)]
     else:
         thin = thin[_of_pens(part[thin], width[thin], colour[thin], strokes)]
     line, across = middles(corner[thin[track[thin]]])
@@ -98,14 +99,23 @@ def _widths(shape: NDArray[np.object_], opaque: BoolArray) -> FloatArray:
     return out
 
 
-def _touching(shape: NDArray[np.object_], width: FloatArray, colour: FloatArray, known: Strokes) -> BoolArray:
-    """(n,) which areas hang together with a line of their own pen that was read of an area, and are no letters."""
+def _of_symbols(
+    shape: NDArray[np.object_], width: FloatArray, colour: FloatArray, bar: BoolArray, known: Strokes
+) -> BoolArray:
+    """(n,) which areas hang together with a line of their own pen that was read of an area, or, where a pen draws
+    several such marks, bars with other areas."""
     pen = _apart(np.append(known.width, width), np.concatenate([known.colour, colour]))
     every = np.concatenate([shapely.buffer(lines(known.xy), known.width / 2, cap_style="flat"), shape])
     one, two = shapely.STRtree(every).query(every, predicate="dwithin", distance=JOINED)
     same = np.abs(pen[one] - pen[two]).max(axis=1) <= 1.0
-    _, group = components(one[same], two[same], len(every))
-    return np.isin(group[len(known) :], group[: len(known)])
+    count, group = components(one[same], two[same], len(every))
+    mine = group[len(known) :]
+    of_lines = np.bincount(group[: len(known)], minlength=count) > 0
+    mark = (np.bincount(mine, bar, count) > 0) & (np.bincount(mine, ~bar, count) > 0) & ~of_lines
+    if mark.any():
+        tree = cKDTree(pen[np.unique(group, return_index=True)[1][mark]])
+        mark[mark] = tree.query_ball_point(tree.data, 1.0, p=np.inf, return_length=True) >= OF_A_PEN
+    return np.asarray((of_lines | mark)[mine], bool)
 
 
 def _of_pens(shape: NDArray[np.object_], width: FloatArray, colour: FloatArray, strokes: Strokes) -> BoolArray:
