@@ -1,13 +1,15 @@
-"""Boxes with a letter or a loose slash, and boxes on a stem, that no entry names: told, and bare ones are not."""
+"""Boxes and other closed outlines with a letter, a line or a mark that no entry names: told; bare ones are not."""
 
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 
 import numpy as np
 import pytest
+import shapely
 
-from cordpath.model import FloatArray, Point, Unexplained
+from cordpath.model import Fills, FloatArray, Point, Unexplained
 from symbols.test_marked_circles import inside, told
 
 PLACES: list[Point] = [(200.0, 200.0), (300.0, 260.0), (400.0, 230.0)]
@@ -72,3 +74,49 @@ def test_boxes_with_letters_that_differ_are_tags_and_those_with_a_number_nothing
     (item,) = told(shapes, [inside(letter, at) for letter, at in zip("ABC", PLACES, strict=True)])
     assert item.minor and item.count == 3
     assert told(shapes, [inside(digit, at) for digit, at in zip("123", PLACES, strict=True)]) == []
+
+
+SIX = [(6 * math.cos(k * math.pi / 3), 6 * math.sin(k * math.pi / 3)) for k in range(7)]
+HEXAGON: Lines = [(*one, *two) for one, two in pairwise(SIX)]
+WIRE: Lines = [(3 + 4 * k, 5.2 + k * k / 3, 7 + 4 * k, 5.2 + (k + 1) ** 2 / 3) for k in range(12)]
+STEM: Lines = [(0, -5, 0, -10)]
+DIAGONAL: Lines = [(-5, -5, 5, 5)]
+
+
+@pytest.mark.parametrize("wired", [False, True])
+@pytest.mark.parametrize("times", [1, 2])
+@pytest.mark.parametrize("shape", [
+    [*box(5, 5), *DIAGONAL, *STEM],
+    [*box(5, 5), *DIAGONAL, (-5, 5, 5, -5)],
+    [*box(5, 5), *STEM],
+    [*box(5, 5), *box(3, 3)],
+    [*HEXAGON, (0, -9, 0, 9)],
+    [*HEXAGON, (-2, -9, -2, 9), (2, -9, 2, 9)],
+])  # fmt: skip
+def test_a_closed_outline_with_a_line_or_a_mark_is_told_though_it_is_drawn_once(
+    shape: Lines, times: int, wired: bool
+) -> None:
+    """A wire that ended on it made a larger thing of both, and of what was drawn once or twice nothing was said."""
+    (item,) = told(drawn([*shape, *(WIRE if wired else [])], times))
+    assert item.count == times and not item.minor
+    assert all(math.dist(one, two) < 1 for one, two in zip(sorted(item.at), PLACES, strict=False))
+
+
+@pytest.mark.parametrize(("corners", "count"), [
+    ([(195, 195), (205, 205), (195, 205)], 1),
+    ([(195, 195), (205, 195), (205, 205), (195, 205)], 0),  # a post
+])  # fmt: skip
+def test_a_half_filled_box_is_told(corners: list[Point], count: int) -> None:
+    shapes = np.array([shapely.Polygon(corners)], object)
+    fills = Fills(shapes, np.zeros((1, 3)), np.ones(1), np.full(1, -1), np.zeros(1, np.int64))
+    items = told(drawn(box(5, 5), 1), fills=fills)
+    assert ["a shape with a line or a mark, drawn once" in item.what for item in items] == [True] * count
+
+
+@pytest.mark.parametrize("shape", [
+    [(-4, 0, 4, -3), (4, -3, 4, 3), (4, 3, -4, 0), *((4 + 4 * k, 0, 8 + 4 * k, k) for k in range(9))],  # a head
+    [*box(3, 3), *((-x, y, x, y) for x, y in ((40, -3), (40, 3), (40, 0)))],  # the post of a window
+    [*box(9, 4), (0, -4, 0, 4)],  # a sash
+])  # fmt: skip
+def test_what_other_closed_outlines_are_is_not_told(shape: Lines) -> None:
+    assert told(drawn(shape, 1)) == []

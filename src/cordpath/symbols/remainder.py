@@ -22,7 +22,7 @@ from cordpath.symbols.unexplained.barred_circles import barred_bodies, barred_ci
 from cordpath.symbols.unexplained.circles import boxes_of, free_circles, told_pattern
 from cordpath.symbols.unexplained.in_white import told_in_white
 from cordpath.symbols.unexplained.marked_boxes import told_boxes
-from cordpath.symbols.unexplained.marked_circles import larger_note, marked_circles, told_marked
+from cordpath.symbols.unexplained.marked_circles import larger_note, marked_bodies, marked_circles, told_marked
 from cordpath.symbols.unexplained.misfits import misfits
 from cordpath.symbols.unexplained.painted_over import told_painted_over
 from cordpath.symbols.unexplained.resized import told_resized
@@ -71,6 +71,9 @@ def remainder_of(
     told += told_marked(marked, _places(told))
     told += told_barred(barred_bodies(left, ink), "shape", _places(told))
     told += told_boxes(left, sheet, [at for item in told for at in item.at])
+    if left is not None:
+        known = [at for item in told for at in item.at]
+        told += told_marked(marked_bodies(left.closed, ink, search.paint, sheet), known, "shape")
     told += told_pattern(free.pattern)
     larger = larger_note(free.larger, ink, search.paint, sheet, search.walls, mapping.labels)
     told += told_pictures(sheet, drawn) + told_bars(sheet, drawn) + told_painted_over(sheet, drawn, mapping)

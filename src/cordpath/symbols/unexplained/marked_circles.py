@@ -20,8 +20,9 @@ from cordpath.model import BoolArray, FloatArray, IntArray, LabelEntry, Point, S
 from cordpath.symbols.context import Walls
 from cordpath.symbols.ink.normalise import Ink
 from cordpath.symbols.matching.paint import Paint
-from cordpath.symbols.unexplained.barred_circles import on_stems, with_bars
+from cordpath.symbols.unexplained.barred_circles import STUB, on_stems, with_bars
 from cordpath.symbols.unexplained.circles import ALIKE, RADIUS, Runs, outermost, runs_near
+from cordpath.symbols.unexplained.closed_bodies import Bodies
 from cordpath.symbols.unexplained.sheet_marks import sheet_marks
 from cordpath.symbols.unexplained.unexplained import times_drawn
 
@@ -59,7 +60,22 @@ def marked_circles(circles: FloatArray, ink: Ink, paint: Paint, sheet: Sheet, wa
     return Marked(circles[kept], tuple(texts[k] for k in kept))
 
 
-def told_marked(marked: Marked, known: list[Point]) -> tuple[Unexplained, ...]:
+def marked_bodies(bodies: Bodies, ink: Ink, paint: Paint, sheet: Sheet) -> Marked:
+    """Those of the bodies that have a text, bars, a line through the middle, a stem, more lines or a filled
+    part."""
+    rounds = bodies.rounds
+    if not len(rounds):
+        return Marked(rounds, ())
+    runs = runs_near(rounds, ink, STUB)
+    drawn = bodies.rich | bodies.painted(paint)
+    drawn[np.r_[with_bars(runs), _lined(runs)]] = True
+    texts = _texts(rounds, sheet)
+    may = np.flatnonzero(drawn & ~_lettering(rounds, sheet) | np.array([bool(text) for text in texts], bool))
+    kept = may[outermost(rounds[may])]
+    return Marked(rounds[kept], tuple(texts[k] for k in kept))
+
+
+def told_marked(marked: Marked, known: list[Point], word: str = "circle") -> tuple[Unexplained, ...]:
     """What to say of those that are not told yet; ``known``: places of what is."""
     if not len(marked.circles):
         return ()
@@ -71,7 +87,7 @@ def told_marked(marked: Marked, known: list[Point]) -> tuple[Unexplained, ...]:
     once = tuple(sorted(text for text, at in places.items() if text and len(at) == 1))
     groups: dict[tuple[str, ...], list[Point]] = {(text,): at for text, at in places.items() if text not in once}
     groups |= {once: [at for text in once for at in places[text]]} if once else {}
-    return tuple(_said(*group) for group in sorted(groups.items()))
+    return tuple(_said(*group, word) for group in sorted(groups.items()))
 
 
 def larger_note(
@@ -93,12 +109,12 @@ def larger_note(
     )
 
 
-def _said(texts: tuple[str, ...], at: list[Point]) -> Unexplained:
+def _said(texts: tuple[str, ...], at: list[Point], word: str) -> Unexplained:
     letters = " or ".join(f"'{text}'" for text in texts if text)
     mark = f"the letters {letters}" if letters else "a line or a mark"
     times = f"{times_drawn(len(at))}{', each of them once' if len(texts) > 1 else ''}"
     places = from_the_top(at)
-    return Unexplained(f"a circle with {mark}, drawn {times}, that the mapping file does not name", places)
+    return Unexplained(f"a {word} with {mark}, drawn {times}, that the mapping file does not name", places)
 
 
 def _texts(circles: FloatArray, sheet: Sheet) -> list[str]:

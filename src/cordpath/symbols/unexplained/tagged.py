@@ -8,6 +8,8 @@ Terms: *body*, a left-over shape with ink enough to enclose something; *tag*, as
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import shapely
 from numpy.typing import NDArray
@@ -47,7 +49,7 @@ def _bodies(left: Left | None) -> FloatArray:
     if left is None:
         return np.zeros((0, 4))
     groups = left.groups.take(~((left.groups.size <= ARROWHEAD) & (left.groups.ways <= FEW_WAYS)))
-    return Left(groups, left.long).bodies
+    return replace(left, groups=groups).bodies
 
 
 def _middle(place: shapely.Polygon) -> Point:
