@@ -439,3 +439,19 @@ def test_a_row_of_hatch_as_long_as_the_line_of_a_plain_shape_makes_none_of_a_cir
     assert names(spot(sheet_of([circle, rows, WALL]), rules(outlet), ())) == []
     alone = spot(sheet_of([strokes_of(ONE, at(100, 100)), WALL]), rules(outlet), ())
     assert names(alone) == ["single"]
+
+
+def test_an_arc_of_chords_more_than_its_twin_has_ends_where_it_ends() -> None:
+    """Each chord was a line that ends elsewhere, as somebody else's does: all that have such a mark were asked."""
+    turns = np.radians(np.linspace(20.0, 160.0, 26))
+    at_arc = 1.5 * R * np.column_stack([np.cos(turns), np.sin(turns)])
+    arc = tuple(
+        LineMark(tuple(a), tuple(b)) for a, b in zip(at_arc[:-1].tolist(), at_arc[1:].tolist(), strict=True)
+    )
+    stem = (CIRCLE, LineMark((0, -0.125), (0, -R)), LineMark((-R, 0), (R, 0)))
+    both = rules(
+        entry("duplex", stem, wall_side=UP), entry("gfci", (*stem, *arc), wall_side=UP, protection="device")
+    )
+    for turn in (0.0, 37.0):
+        sheet = sheet_of([strokes_of((*stem, *arc), at(100, 100, turn)), strokes_of(stem, at(200, 100, turn))])
+        assert names(spot(sheet, both, ())) == ["duplex", "gfci"]

@@ -87,7 +87,10 @@ def ends_elsewhere(c: Candidate, allowed: tuple[float, float] = END_SLACK, but: 
 
 def _ends_elsewhere(c: Candidate, allowed: tuple[float, float], but: IntArray) -> BoolArray:
     out = np.zeros(len(c.template.drawn.lines), bool)
+    rounded = set(c.template.features.round_strokes.tolist())
     for line, runs in enumerate(_runs_by_line(c, but)):
+        if not runs and line in rounded:  # drawn as it is, by a curve
+            continue
         if (c.template.element == line).any() and line not in c.template.drawn.filled:
             out[line] = not _meets_ends(c, line, runs, allowed)
     return out

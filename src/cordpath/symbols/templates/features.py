@@ -50,6 +50,11 @@ class Features:
         return not ((self.anchors[:, 3] > LEAST_ROUND) | (self.anchors[:, 2] > LEAST_RADIUS)).any()
 
     @cached_property
+    def round_strokes(self) -> IntArray:
+        """Numbers of the strokes that are chords of something round: they end nowhere by themselves."""
+        return np.unique(self.ink.stroke[self.ink.curved[: self.ink.count]])
+
+    @cached_property
     def lines(self) -> FloatArray:
         """(r, 4) straight runs, by number."""
         own = self.ink

@@ -139,8 +139,8 @@ class Template:
     def angular(self) -> Features | None:
         """Of its lines where a polygon of them passes for a circle, None where none does.  On a sheet whose lines
         are cut into pieces it does not, and is found by its corners."""
-        lines, own = self.drawn.lines, self.features.ink
-        if not (own.curved[: own.count] & (own.stroke < len(lines))).any():
+        lines = self.drawn.lines
+        if not (self.features.round_strokes < len(lines)).any():
             return None
         return features(lines, np.full(len(lines), -1), self.small, self.radius, bent=False)
 
