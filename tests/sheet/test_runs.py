@@ -55,3 +55,12 @@ def test_a_dot_may_be_filled_in_lettering_of_strokes(filled: bool) -> None:
 def test_a_slim_letter_of_an_outlined_word_may_be_one_stroke() -> None:
     """A page whose pens are areas: I is no broader than they are."""
     assert together([LETTERS[0], *LETTERS[2:]], [(107, 94, 107, 100)], sides=1) == [{0, 1, 2, 3}]
+
+
+@pytest.mark.parametrize(("off", "apart"), [(0.0, False), (0.9, False), (1.5, True)])
+@pytest.mark.parametrize("side", [1, -1])
+def test_words_beside_each_other_on_no_common_line_are_two(off: float, apart: bool, side: int) -> None:
+    """A tag A-36 and a WA of something else, 1/4 of its height lower, were one label that nobody understood."""
+    beside = [(x0 + 23, y0 + side * off, x1 + 23, y1 + side * off) for x0, y0, x1, y1 in LETTERS]
+    first, second = set(range(4)), set(range(4, 8))
+    assert together([*LETTERS, *beside], [(300, 92, 310, 110)]) == ([first, second] if apart else [first | second])

@@ -107,7 +107,8 @@ def test_a_bowl_without_a_drain_is_a_doubtful_sink() -> None:
     assert kinds(box(200, 200, 20, 18), oval(200, 200, 16, 13), texts=letters("A", 200, 200)) == [], "a bubble"
 
 
-def test_a_circle_without_a_drain_is_no_bowl() -> None:
+def test_a_circle_without_a_drain_is_a_bowl_where_it_is_as_large() -> None:
+    assert kinds(box(200, 200, 22, 20), oval(200, 200, 15, 15)) == ["sink"], "it was nothing"
     assert kinds(box(200, 200, 20, 18), oval(200, 200, 12, 12)) == [], "a lamp on a night stand"
     assert kinds(oval(200, 200, 12, 12), oval(200, 200, 10, 10)) == [], "a smoke alarm"
     arrow = np.array([[200.0, 180, 200, 220], [200, 180, 205, 195], [200, 180, 195, 195]])

@@ -21,6 +21,7 @@ from cordpath.sheet.lettering.slants import CORE, SURE, slants
 
 GAP = 1.25  # of the letter height: widest gap inside a line; a space between words is 0.6 to 1.0
 OVERLAP = 0.55  # of the lower letter: how far neighbours share their height
+SPACE, STEP = 0.4, 0.2  # of the letter height: beyond so wide a gap, the most that neither tops nor feet are level
 LIKE = 0.5  # least ratio of the heights of neighbours
 WIDE = 2.0  # of the largest cap height
 BELOW, ABOVE = 0.35, 1.25  # of the cap height: where small parts of a line lie about its base
@@ -138,6 +139,8 @@ def _linked(angle: float, box: FloatArray, drawn: IntArray, band: Band, use: Boo
     gap = b[:, 0] - a[:, 2]
     link = (first != second) & (b[:, 0] >= a[:, 0]) & (gap < GAP * tall) & (low > LIKE * tall)
     link &= (shared > OVERLAP * low) & ~_unlike(drawn[index][first], drawn[index][second])
+    step = np.minimum(np.abs(a[:, 1] - b[:, 1]), np.abs(a[:, 3] - b[:, 3]))
+    link &= (gap < SPACE * tall) | (step < STEP * tall)
     _, line = components(first[link], second[link], len(index))
     return _measured(angle, index, line, box)
 
