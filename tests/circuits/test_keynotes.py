@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import numpy as np
 import pytest
 
 from cordpath.circuits.keynotes import KeyedNote, by_keyed_notes, keyed_notes
@@ -113,3 +114,38 @@ def test_a_key_in_a_hexagon_is_no_label_and_is_looked_for_on_the_plan(trade, x, 
 
     beside, far = by_keyed_notes((finding((200.0, 200.0)), finding((400.0, 400.0))), NOTES, page)
     assert beside.verdict == ("unresolved" if asked else "missing") and far.verdict == "missing"
+
+
+def ring(x, y, radius=7.0, bar=True):
+    """A hexagon, with the bar of a 1 in it."""
+    at = np.radians(np.arange(7) * 60.0)
+    corner = np.c_[x + radius * np.cos(at), y + radius * np.sin(at)]
+    sides = np.c_[corner[:-1], corner[1:]].tolist()
+    return [*map(tuple, sides), *([(x, y - 2.5, x, y + 2.5)] if bar else [])]
+
+
+@pytest.mark.parametrize(
+    ("text", "verdicts"), [("DELETE GFCI DEVICE SHOWN", "protected"), ("GFCI TYPE", "missing")]
+)
+def test_a_key_that_was_not_read_may_be_that_of_any_bubble_that_was_not(trade, text, verdicts):
+    """The 1 of drawn lettering is a bar: the list was none, and the GFI beside the bubble cleared its outlet."""
+    words = []
+    trade.text(words, 0, 50.0, 60.0, "KEYNOTES")
+    for k, (key, said) in enumerate([("", text), ("2", "NOT USED"), ("3", "GFCI BREAKER")], 1):
+        trade.text(words, 2 * k, 47.0, 60.0 + 18.0 * k, key)
+        trade.text(words, 2 * k + 1, 66.0, 60.0 + 18.0 * k, said)
+    drawn = [*ring(50.0, 78.0), *ring(50.0, 96.0, bar=False), *ring(220.0, 210.0), *ring(520.0, 500.0, bar=False)]
+    page = trade.sheet((words, drawn))
+    notes = keyed_notes([page])
+    assert [(note.key, note.text) for note in notes] == [("\ufffd", text), ("3", "GFCI BREAKER")]
+
+    def finding(at):
+        outlet = trade.outlet(None, "E.1")
+        outlet = replace(outlet, symbol=replace(outlet.symbol, at=at))
+        room = Room("r1", "BATH", "bathroom", None, 1.0, "v1")
+        shown = Protection(Answer.YES if verdicts == "protected" else Answer.NO, None, None, None, ())
+        return Finding(outlet, verdicts, (), shown, (), room, 1.0)
+
+    got = by_keyed_notes((finding((200.0, 200.0)), finding((500.0, 500.0))), notes, page)
+    assert [each.verdict for each in got] == ["unresolved", verdicts]
+    assert "could not be read" in " ".join(got[0].reasons) or "not read" in " ".join(got[0].reasons)

@@ -64,6 +64,7 @@ def finding(trade, kind="bathroom", verdict="missing", to=None):
         ("GARAGE RECEPTACLES ARE EXEMPT FROM GFCI REQUIREMENTS", [], ["garage"]),
         ("IN LIEU OF GFCI RECEPTACLES PROVIDE BLANK COVERS IN GARAGE", [], ["garage"]),
         ("GFCI RECEPTACLES SHALL BE WHITE", [], ["bathroom", "garage"]),
+        ("2 GFCI RECEPTACLES SHALL COMPLY WITH UL 943", [], ["bathroom", "garage"]),  # the full stop was not read
         ("TEST ALL GFCI DEVICES.", [], ["bathroom", "garage"]),
         ("TEST ALL GFCI DEVICES PRIOR TO FINAL INSPECTION", [], ["bathroom", "garage"]),
         ("ALL POOL EQUIPMENT RECEPTACLES SHALL BE GFCI PROTECTED", [], ["bathroom", "garage"]),

@@ -44,6 +44,7 @@ def asked(trade, read):
         (["PROVIDE GFCI PROTECTION", "AT ALL RECEPTACLES"], ["GARAGE"]),
         (["GFCI TYPICAL"], ["GARAGE"]),  # in no line with an outlet, or at one of several
         (["GFI - TYP. THIS ROOM"], ["GARAGE"]),
+        (["RECEPTACLES IN THIS ROOM", "ON GFCI BREAKER"], ["GARAGE"]),  # was missing for certain
         (["GFI ALL"], ["GARAGE"]),
         (["(2) GFI/WP"], ["GARAGE"]),
         (["GFI"], []),

@@ -5,7 +5,8 @@ on from it; *key*, its number or letters.
 
 The same number may be a circuit or another list's, so that a keyed note shows nothing: it makes of missing
 protection a question, and clears nothing.  A note with a word of denial, as REPLACE GFCI WITH DUPLEX, makes
-a question of protection that is shown.
+a question of protection that is shown.  A key that could not be read in its bubble may be that of any bubble beside
+an outlet that was not read either.
 """
 
 from __future__ import annotations
@@ -15,6 +16,7 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
+from cordpath.circuits.bubbles import UNREAD, with_unread_bubbles
 from cordpath.circuits.denials import note_denies
 from cordpath.circuits.panels.marks import speaks_of_gfci
 from cordpath.circuits.panels.words import Reading, Text, lines, phrases, readings
@@ -27,7 +29,7 @@ _HEADING = re.compile(
     r"|(?:SHEET|PLAN|FLAG|FLAGGED|REFERENCE|NUMBERED|CODED|TAGGED|HEXAGON) NOTES)\s*:?"
 )
 _DEVICE = re.compile(r"\b(?:RECEPT\w*|OUTLETS?|DEVICES?|DUPLEX|PLUGS?)\b")
-_ENTRY = re.compile(r"[(\[<]?(?P<key>\d{1,2}|[A-Z]{1,2})[)\]>.:]?(?:\s+(?P<text>\S.*))?")
+_ENTRY = re.compile(r"[(\[<]?(?P<key>\d{1,2}|[A-Z]{1,2}|\ufffd)[)\]>.:]?(?:\s+(?P<text>\S.*))?")
 BELOW = 4.0  # font sizes from the heading to the first entry
 STEP = 4.0  # font sizes between entries
 ASIDE = 4.0  # font sizes by which the keys may begin left of the heading
@@ -56,14 +58,21 @@ def keyed_notes(sheets: Iterable[Sheet]) -> tuple[KeyedNote, ...]:
     return tuple(
         KeyedNote(key, text[:MOST_SAID], sheet.number or f"page {sheet.page}")
         for sheet in sheets
-        for reading in readings(sheet)
-        if reading.turn == 0
+        for reading in _listed(sheet)
         for heading in lines(list(reading.words))
         for part in phrases(heading, reading)
         if _HEADING.fullmatch(part.text.upper())
         for key, text in _entries(reading, part)
         if speaks_of_gfci(text.upper()) or (note_denies(text.upper()) and _DEVICE.search(text.upper()))
     )
+
+
+def _listed(sheet: Sheet) -> list[Reading]:
+    """The sheet's level text with its unread bubbles, where it may have such a list."""
+    level = [reading for reading in readings(sheet) if reading.turn == 0]
+    if not any("NOTES" in word.text for reading in level for word in reading.words):
+        return []
+    return [reading for reading in readings(with_unread_bubbles(sheet)) if reading.turn == 0]
 
 
 def _entries(reading: Reading, heading: Text) -> list[tuple[str, str]]:
@@ -132,6 +141,8 @@ def by_keyed_notes(
 def _framed(findings: tuple[Finding, ...], keys: set[str], sheet: Sheet) -> dict[int, set[str]]:
     """The keys on the plan by the finding whose outlet they stand next to, or about as near as to the next."""
     found: dict[int, set[str]] = {}
+    if UNREAD in keys:
+        sheet = with_unread_bubbles(sheet, [finding.outlet.symbol for finding in findings])
     for word in sheet.words:
         key = word.text.strip("()[]<>. ")
         if key not in keys or any(in_box(word.at, region.box) for region in sheet.regions):
@@ -153,8 +164,10 @@ def _one(finding: Finding, notes: tuple[KeyedNote, ...], framed: set[str]) -> Fi
     note = next(spoken, None)
     if note is None:
         return finding
-    quote = f"keyed note {note.key} on sheet {note.sheet} says: '{note.text}'"
-    ask = f"is the {note.key} beside the outlet that note? Label the outlet itself."
+    key = "mark that was not read" if note.key == UNREAD else note.key
+    said = "a keyed note whose key was not read" if note.key == UNREAD else f"keyed note {note.key}"
+    quote = f"{said} on sheet {note.sheet} says: '{note.text}'"
+    ask = f"is the {key} beside the outlet that note? Label the outlet itself."
     return asked(finding, quote, f"{quote[0].upper()}{quote[1:]}; {ask}", _evidence(finding.protection))
 
 

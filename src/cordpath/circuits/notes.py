@@ -58,7 +58,7 @@ _WHOLE = re.compile(
 _OTHER = re.compile(r"\b(?:POOLS?|SPAS?|HOT TUBS?|ROOF\w*|ELEVATORS?)\b")
 # GFCI RECEPTACLES SHALL BE WHITE, TEST ALL GFCI DEVICES: of those that are drawn as such, and of no others.
 _OF_THOSE = re.compile(
-    r"(?:(?:ALL|EACH|EVERY|TEST|LABEL|VERIFY|LOCATE|MOUNT|IDENTIFY) )*(?:GFCI|GFI)[- ](?:TYPE )?"
+    r"(?:\d{1,2} )?(?:(?:ALL|EACH|EVERY|TEST|LABEL|VERIFY|LOCATE|MOUNT|IDENTIFY) )*(?:GFCI|GFI)[- ](?:TYPE )?"
     r"(?:(?:RECEPT\w*|OUTLETS?|DEVICES?)\b.*\b(?:SHALL|MUST|ARE|WILL|TO|PRIOR)\b"
     r"|BREAKERS?\b.*\b(?:TESTED|LABEL\w*|MARKED|IDENTIFIED)\b)|.*\bWHERE (?:INDICATED|SHOWN|NOTED)\b"
     r"|(?:TEST|LABEL|VERIFY|LOCATE|MOUNT|IDENTIFY) (?:(?:ALL|EACH|EVERY) )?(?:GFCI|GFI)[- ]"
@@ -76,7 +76,9 @@ _WATER = re.compile(
     r"\b(?:WATER|WET (?:AREA|ROOM|WALL)S?|PLUMBING FIXTURES?|SINKS?|WET BARS?|LAVATOR(?:Y|IES)|BASINS?|BATHTUBS?"
     r"|TUBS?|SHOWERS?)\b"
 )
-_PLACE = re.compile(r"\b(?:IN|AT|WITHIN|NEAR|ABOVE|BELOW|ALONG|SERVING|INSIDE|OF|ON|FOR|ADJACENT|BEHIND)\b")
+_PLACE = re.compile(
+    r"\b(?:IN|AT|WITHIN|NEAR|ABOVE|BELOW|ALONG|SERVING|INSIDE|OF|ON(?! (?:A )?G\.?F)|FOR|ADJACENT|BEHIND)\b"
+)
 _EXCEPT = re.compile(r",?\s*\b(?:EXCEPT(?:ING|IONS?)?|EXCLUDING|OTHER THAN|BUT NOT)\b:?\s*")
 _OPENER = re.compile(r"\bGARAGE DOOR(?: OP\w*)?")  # an appliance, and no garage
 _COUNTER = re.compile(r"\bCOUNTER")
@@ -183,20 +185,21 @@ def sheet_claims(sheet: Sheet) -> tuple[Claim, ...]:
     return tuple(claim for claim in made if claim is not None)
 
 
-def claim_of(text: str, sheet: str, keyed: bool = False) -> Claim | None:
+def claim_of(text: str, sheet: str, keyed: bool = False, of_room: bool = False) -> Claim | None:
     """What a note, in capitals, claims; None where it claims nothing.
 
-    ``keyed``: it stands in a list of keyed notes, and speaks of the outlets beside its key unless it says more.
+    ``keyed``: it stands in a list of keyed notes, and speaks of the outlets beside its key unless it says more;
+    ``of_room``: it said that it is of the room that it stands in.
     """
-    made = (_claim(said, sheet, keyed) for said in filter(None, _SENTENCES.split(text)))
+    made = (_claim(said, sheet, keyed, of_room) for said in filter(None, _SENTENCES.split(text)))
     return next((claim for claim in made if claim is not None), None)
 
 
-def _claim(said: str, sheet: str, keyed: bool) -> Claim | None:
+def _claim(said: str, sheet: str, keyed: bool, of_room: bool) -> Claim | None:
     """What a sentence of a note claims."""
     what, but = (*_EXCEPT.split(_WHOLE.sub(" ", said), maxsplit=1), "")[:2]
     rooms = frozenset(kind for pattern, kinds in _ROOMS if re.search(pattern, what) for kind in kinds)
-    if not _claims(said, bool(rooms)):
+    if not _claims(said, of_room or bool(rooms)):
         return None
     water, everywhere = bool(_WATER.search(what)), bool(_CODE.search(what))
     circuits = frozenset(named_circuits(what))

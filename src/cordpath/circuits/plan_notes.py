@@ -79,7 +79,7 @@ def _claims(said: str, label: str, room: Room | None) -> Iterator[Claim]:
     # It may be the note of a key in a schedule, which speaks of one row.
     claim = claim_of(text, label, keyed=True) if free else None
     if claim is None and room is not None:
-        claim, free = claim_of(text, label), False
+        claim, free = claim_of(text, label, of_room=here), False
     if claim is None:
         return
     claim = replace(claim, text=" ".join(claim.text.split()), stands=_FREE)

@@ -29,6 +29,9 @@ STRUCK = 0.7  # of a word's width that such a line covers
 ROWS = 3  # as many lines of one extent are rulings of a table, even where its text stands on them
 BETWEEN = 0.75  # of the usual gap between rulings: a line with less to either side strikes a row through
 WORD_GAP = 0.7  # widest gap inside a phrase, in font sizes: a space is about 0.3, a column gap more than 1
+PLOTTED_GAP = 1.25  # the same of words drawn with a pen: a space is 0.8 to 1.0, and 1.2 beside a slim I
+OVER = 0.5  # pt by which the box of a word reaches over a ruling beside it
+PEN = 0.3  # pt beside a plotted word where no letter of it is, whose own uprights are as rulings
 _RAISED = re.compile(r"(?<!FT)(?<!IN)(?<!M)[\u00b9\u00b2\u00b3\u2070\u2074-\u2079]{1,2}")
 _KEYED = re.compile(r"\b(GFC?I|DF)(\d{1,2})$")
 # x' and y' from x and y for text read at 0, 90, 180, 270 degrees (y down)
@@ -51,6 +54,7 @@ class Text:
     sure: bool = True  # False for drawn lettering that was read with doubt
     struck: bool = False  # a line runs through it
     likely: bool = True  # False where more than a letter of it may be another
+    plotted: bool = False  # drawn with a pen
 
     @property
     def x(self) -> float:
@@ -154,7 +158,9 @@ def _turned(word: Word, matrix: FloatArray) -> Text:
     size = word.size if word.size > 0 else max(float(y1 - y0), 1.0)
     sure, likely = word.confidence >= SURE, word.confidence >= LIKELY
     text = _lowered(plain(word.text))
-    return Text(text, float(x0), float(y0), float(x1), float(y1), size, sure, likely=likely)
+    return Text(
+        text, float(x0), float(y0), float(x1), float(y1), size, sure, likely=likely, plotted=word.origin == "stroke"
+    )
 
 
 def _lowered(text: str) -> str:
@@ -189,10 +195,11 @@ def phrases(line: list[Text], reading: Reading) -> list[Text]:
     found: list[Text] = []
     for word in line:
         last = found[-1] if found else None
+        gap, into = (PLOTTED_GAP, -PEN) if word.plotted else (WORD_GAP, OVER)
         if (
             last is not None
-            and word.x0 - last.x1 <= WORD_GAP * word.size
-            and not reading.upright_between(last.x1 - 0.5, word.x0 + 0.5, word.y)
+            and word.x0 - last.x1 <= gap * word.size
+            and not reading.upright_between(last.x1 - into, word.x0 + into, word.y)
         ):
             found[-1] = joined(last, word)
         else:
@@ -211,4 +218,5 @@ def joined(a: Text, b: Text) -> Text:
         a.sure and b.sure,
         a.struck or b.struck,
         a.likely and b.likely,
+        a.plotted and b.plotted,
     )
