@@ -11,6 +11,7 @@ import re
 from weakref import WeakKeyDictionary
 
 import numpy as np
+import shapely
 from scipy.spatial import cKDTree
 
 from cordpath import geometry
@@ -91,3 +92,14 @@ def _pairs(one: IntArray, other: IntArray) -> tuple[IntArray, IntArray]:
     count = np.searchsorted(other, one, side="right") - begin
     first, step = counted(count)
     return first, begin[first] + step
+
+
+def numbered(box: FloatArray, sheet: Sheet) -> BoolArray:
+    """(g,) of the boxes (g, 4) of groups: with a number inside, or a grid's letter, bubbles of keynotes, doors,
+    windows and grids."""
+    found = np.zeros(len(box), bool)
+    at = sheet.words_at[in_bubbles(sheet)]
+    if len(at) and len(found):
+        _, group = shapely.STRtree(shapely.box(*box.T)).query(shapely.points(at), predicate="within")
+        found[group] = True
+    return found

@@ -57,8 +57,9 @@ class Bodies:
 
 def closed_bodies(xy: FloatArray) -> Bodies:
     """The bodies that strokes (n, 4) draw, without circles, which are looked at by themselves, and arrowheads."""
-    xy = xy[_closing(nodes(xy.reshape(-1, 2), MEET).reshape(-1, 2))]
     node = nodes(xy.reshape(-1, 2), MEET).reshape(-1, 2)
+    left = _closing(node)
+    xy, node = xy[left], node[left]
     mine = components(node[:, 0], node[:, 1], int(node.max(initial=-1)) + 1)[1][node[:, 0]]
     count = int(mine.max(initial=-1)) + 1
     low, high = np.full((count, 2), np.inf), np.full((count, 2), -np.inf)

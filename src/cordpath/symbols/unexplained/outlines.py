@@ -16,6 +16,9 @@ from cordpath.symbols.unexplained.groups import Groups
 
 MEET = 0.4  # pt between the ends of lines that meet: pens round to 1/600 in (0.12 pt)
 STEMS = 2  # of places at which lines branch, and of ends in the air; one line may run on past its corner
+BUILT_IN = 3  # long strokes through a group: the frame of a window or a door, the end of a wall
+CORE = 0.7  # of a group's box, about its middle: a wall's face that a symbol only touches does not count
+TOUCHED = 1.1  # the same of closed bodies: a device touches one wall, or two in a corner, a window's post all lines
 BOX, AMID = 5, 0.2  # strokes of a box on a stem; of its side, from the side's middle to the stem
 
 
@@ -50,3 +53,11 @@ def _branches_and_ends(strokes: FloatArray) -> tuple[int, int]:
     on = shapely.distance(shapely.points(ends)[:, None], geometry.lines(strokes)[None, :]) <= MEET
     apart = np.hypot(*(ends[:, None] - ends[None, :]).transpose(2, 0, 1)).reshape(len(ends), -1, 2).min(axis=2)
     return int((on & (apart > MEET)).any(axis=1).sum()), int((on.sum(axis=1) == 1).sum())
+
+
+def built_in(box: FloatArray, frames: shapely.STRtree, part: float) -> BoolArray:
+    """(g,) of the boxes (g, 4) of groups: those into a ``part`` of which several lines of walls or frames run,
+    parts of the building rather than symbols on it."""
+    middle, half = (box[:, :2] + box[:, 2:]) / 2, part * (box[:, 2:] - box[:, :2]) / 2
+    group, _ = frames.query(shapely.box(*np.c_[middle - half, middle + half].T), predicate="intersects")
+    return np.asarray(np.bincount(group, minlength=len(box)) >= BUILT_IN, bool)

@@ -35,12 +35,12 @@ from cordpath.model import (
 from cordpath.symbols.examples.likeness import profile_of
 from cordpath.symbols.examples.page_marks import from_box
 from cordpath.symbols.ink.hatch import breadths
-from cordpath.symbols.unexplained.bubbles import in_bubbles
+from cordpath.symbols.unexplained.bubbles import numbered
 from cordpath.symbols.unexplained.closed_bodies import Bodies, closed_bodies
 from cordpath.symbols.unexplained.groups import Groups, Profiled, profiled
 from cordpath.symbols.unexplained.left_ink import LONGEST, left_ink, once
 from cordpath.symbols.unexplained.minor import FURNITURE, TAGS, lettered, letters_in, minor
-from cordpath.symbols.unexplained.outlines import outlines
+from cordpath.symbols.unexplained.outlines import CORE, TOUCHED, built_in, outlines
 from cordpath.symbols.unexplained.pointers import pointers
 
 Named = tuple[tuple[str, tuple[Mark, ...]], ...]  # names with their marks, inches on paper
@@ -60,11 +60,6 @@ STRAIGHT = 0.8  # of the ink of a rectangle, cross or corner lies in its one or 
 RECTANGLE = 1.15  # of the way around a box: the ink of a rectangle has so much, with a little to spare
 PLAIN_LINES = SIDES = 4  # of a rectangle; one with stems, as receptacles of some offices are, has more
 ASLANT = 0.2  # of each side of a box that a slash in it reaches over: panes of windows lie along a side
-BUILT_IN = 3  # long strokes through a group: the frame of a window or a door, the end of a wall
-CORE = 0.7  # of a group's box, about its middle: a wall's face that a symbol only touches does not count
-TOUCHED = (
-    1.1  # the same of closed bodies: a device touches one wall or two in a corner, the post of a window all lines
-)
 ROW_GAP, ROW_HEIGHT = 0.9, 1.5  # letters of a row: gap and ratio of heights
 NEARLY = 1.2  # pt, as ALIKE, between a group and an outlet: rounding and chords of both count
 MARGIN = 0.4  # pt about a shape's box: ends of strokes lie on its edge
@@ -77,7 +72,7 @@ class Left:
 
     groups: Profiled
     long: FloatArray
-    closed: Bodies  # what of it is closed, whatever hangs at it
+    outlines: Bodies  # what of it is closed, whatever hangs at it
 
     @property
     def encloses(self) -> BoolArray:
@@ -92,7 +87,17 @@ class Left:
     @cached_property
     def built_in(self) -> BoolArray:
         """(g,) shapes that are parts of the building rather than symbols on it."""
-        return _built_in(self.groups.box, self.long)
+        return built_in(self.groups.box, self._frames, CORE)
+
+    @property
+    def closed(self) -> Bodies:
+        """The closed outlines that are no parts of the building."""
+        return self.outlines.take(~built_in(self.outlines.box, self._frames, TOUCHED))
+
+    @cached_property
+    def _frames(self) -> shapely.STRtree:
+        """Lines of walls and frames, each once."""
+        return shapely.STRtree(geometry.lines(once(self.long[geometry.lengths(self.long) > LONGEST])))
 
 
 def left_over(sheet: Sheet, symbols: tuple[Symbol, ...], mapping: Mapping) -> Left | None:
@@ -104,11 +109,10 @@ def left_over(sheet: Sheet, symbols: tuple[Symbol, ...], mapping: Mapping) -> Le
     if not len(xy):
         return None
     groups = profiled(xy, lambda every: like_symbols(every, lettered(every, sheet) | _slashed(every)))
-    none = _arrows(groups, long) | _numbered(groups.box, sheet) | pointers(groups, xy, sheet, symbols)
+    none = _arrows(groups, long) | numbered(groups.box, sheet) | pointers(groups, xy, sheet, symbols)
     none |= outlines(groups, xy, _angular(groups) & ~plain(groups) & ~lettered(groups, sheet))
     closed = closed_bodies(xy)
-    closed = closed.take(~(_built_in(closed.box, long, TOUCHED) | _numbered(closed.box, sheet)))
-    return Left(groups.take(~none), long, closed)
+    return Left(groups.take(~none), long, closed.take(~numbered(closed.box, sheet)))
 
 
 def leftovers(
@@ -213,30 +217,6 @@ def _arrows(groups: Profiled, long: FloatArray) -> BoolArray:
     if simple.any() and len(long):
         near, _ = cKDTree(long.reshape(-1, 2)).query(groups.middle[simple])
         found[simple] = near <= groups.size[simple] * 0.75
-    return found
-
-
-def _built_in(box: FloatArray, long: FloatArray, part: float = CORE) -> BoolArray:
-    """(g,) of the boxes (g, 4) of groups: those into a ``part`` of which several walls' or frames' lines run, parts
-    of the building rather than symbols on it."""
-    lines = long[geometry.lengths(long) > LONGEST]
-    if not len(lines) or not len(box):
-        return np.zeros(len(box), bool)
-    middle = (box[:, :2] + box[:, 2:]) / 2
-    half = part * (box[:, 2:] - box[:, :2]) / 2
-    cores = shapely.box(*np.c_[middle - half, middle + half].T)
-    group, _ = shapely.STRtree(geometry.lines(once(lines))).query(cores, predicate="intersects")
-    return np.asarray(np.bincount(group, minlength=len(box)) >= BUILT_IN, bool)
-
-
-def _numbered(box: FloatArray, sheet: Sheet) -> BoolArray:
-    """(g,) of the boxes (g, 4) of groups: with a number inside, or a grid's letter, bubbles of keynotes, doors,
-    windows and grids."""
-    found = np.zeros(len(box), bool)
-    at = sheet.words_at[in_bubbles(sheet)]
-    if len(at) and len(found):
-        _, group = shapely.STRtree(shapely.box(*box.T)).query(shapely.points(at), predicate="within")
-        found[group] = True
     return found
 
 
