@@ -134,6 +134,7 @@ class Pen:
     fills: list[shapely.Polygon] = field(default_factory=list)
     curves: int = 0
     count: int = 0
+    by_others: bool = False  # what is drawn is no part of a symbol, nor a wire that ends on it
 
     def poly(self, points: np.ndarray, curve: int = -1) -> None:
         points = np.asarray(points, float)
@@ -205,14 +206,18 @@ def symbol(pen: Pen, name: str, at: np.ndarray, turn: float, mirror: bool, scale
     if rng.random() < 0.35:  # a wall or wire straight through or beside
         a, off = rng.uniform(0, 6.28), rng.uniform(-7, 7)
         d, n = np.array([math.cos(a), math.sin(a)]), np.array([-math.sin(a), math.cos(a)])
+        pen.by_others = True
         pen.line(at + n * off - d * 60, at + n * off + d * 60)
+        pen.by_others = False
     if rng.random() < 0.4:  # a wire that ends on it
         a, r = rng.uniform(0, 6.28), rng.uniform(60, 150)
         end = at + 6 * np.array([math.cos(a), math.sin(a)])
         centre = end + r * np.array([math.cos(a + 1.2), math.sin(a + 1.2)])
         pen.arc(lambda p: p, centre[0], centre[1], r, a + 1.2 + math.pi, 0.7)
     if rng.random() < 0.2:
+        pen.by_others = True
         pen.text("WA", at[0] + rng.uniform(-8, 8), at[1] + rng.uniform(-8, 8), 6)
+        pen.by_others = False
 
 
 def _mark(pen: Pen, mark: Mark, move, split: bool, again: bool, scale: float, turn: float) -> None:
