@@ -151,6 +151,16 @@ def test_marks_of_close_rows_are_read_along_them(mark: str) -> None:
     assert [word.text for word in words].count(mark) == len(NAMES)
 
 
+@pytest.mark.parametrize(("text", "sure"), [("GFI", True), ("BATH 1", True), ("GFI 1", False), ("GFI D", False),
+                                            ("X GFI", False)])  # fmt: skip
+def test_a_letter_by_itself_beside_a_mark_of_protection_may_take_it_back(text: str, sure: bool) -> None:
+    """It was dropped, and the GFI cleared its outlet: of a note 1, or one that is demolished."""
+    lines = [strokes(name, (560.0, 500.0 + 24.0 * k), 8.0) for k, name in enumerate(NAMES)]
+    sheet = Strokes.of(np.round(np.concatenate([*lines, strokes(text, (690.0, 560.0), 8.0)]) / 0.12) * 0.12)
+    (word,) = (word for word in lettering(sheet, Fills.none(), ()).words if word.text in ("GFI", "BATH"))
+    assert (word.confidence >= SURE) is sure
+
+
 @pytest.mark.parametrize("pitch", [12.0, 15.0])
 def test_figures_of_close_rows_are_read_along_them(monkeypatch: pytest.MonkeyPatch, pitch: float) -> None:
     """The last figures of 20, 15, 20 were read as a line that runs down: 2 was left of 20."""

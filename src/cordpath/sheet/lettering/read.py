@@ -12,14 +12,24 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 import shapely
 
-from cordpath.geometry import lengths
+from cordpath.geometry import in_box, lengths
 from cordpath.model import BoolArray, Box, Fills, FloatArray, IntArray, Point, Strokes, Word
 from cordpath.sheet.lettering.face import compared
 from cordpath.sheet.lettering.few import few_labels
 from cordpath.sheet.lettering.hand_words import in_own_forms
 from cordpath.sheet.lettering.parts import LONGEST, Band, Parts, parts
 from cordpath.sheet.lettering.remains import unread_places
-from cordpath.sheet.lettering.rows import Rows, Said, as_word, believed, exclusive, read_rows, sizes
+from cordpath.sheet.lettering.rows import (
+    MARK,
+    Rows,
+    Said,
+    as_word,
+    believed,
+    exclusive,
+    middle_of,
+    read_rows,
+    sizes,
+)
 from cordpath.sheet.lettering.runs import Lines, text_lines
 from cordpath.sheet.lettering.seconded import seconded
 from cordpath.sheet.lettering.trust import DOUBTFUL, READABLE, SETTLED
@@ -156,7 +166,8 @@ def _read(
     strange = sum(said.settled for said in alone) < READABLE * total
     formed = in_own_forms(words, rows, ink, strokes, number + len(rows))
     unread = _outside(unread_places(rows), formed.found)
-    held = _witnessed(_held(formed.words, opinions, strange), written)
+    denied = [middle_of(said.row.reading) for said in rows if said.denied]
+    held = _witnessed(_held(formed.words, opinions, strange, denied), written)
     return Lettering(
         held, total, tuple(unread), strange=strange, twice=len(opinions.alike), lettered=formed.lettered
     )
@@ -182,10 +193,13 @@ def _words(rows: Sequence[Said], line: int) -> tuple[list[Word], _Opinions]:
     return words, _Opinions(alike, otherwise)
 
 
-def _held(words: Sequence[Word], opinions: _Opinions, strange: bool) -> list[Word]:
-    """The words, each as sure as it may be held.  Who reads the sheet's letter forms reads what is denied again."""
+def _held(words: Sequence[Word], opinions: _Opinions, strange: bool, denied: Sequence[Point]) -> list[Word]:
+    """The words, each as sure as it may be held.  Who reads the sheet's letter forms reads what is denied again.
+    ``denied``: the middles of rows whose marks of protection something beside them may take back."""
 
     def doubtful(word: Word) -> bool:
+        if MARK in word.text and any(in_box(place, word.box) for place in denied):
+            return True
         if any(word.text == other.text and _at_one_place(word, other) for other in opinions.otherwise):
             return True
         return strange and (word.text, word.box) not in opinions.alike

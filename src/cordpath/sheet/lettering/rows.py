@@ -24,6 +24,12 @@ from cordpath.sheet.lettering.trust import PROBABLE, Trust, trust
 CLEAR, FARTHEST = 0.3, 0.8  # of the cap height: over the usual gap, and at most; the next letter would be nearer
 SLIM = 0.35  # of the cap height: beside a 1 the next figure may stand as far as any, where all are given one width
 ABOVE, BELOW = 1.1, 0.35  # of the cap height: where the marks of a row are, over and under its base
+# Of the cap height: from a word to a letter by itself on its line, and by how much their bases differ
+SPACED, LEVEL = 2.25, 0.1
+CERTAIN = 0.9  # least chance of a letter by itself
+# In marks of protection, which clear an outlet: most letters by themselves are believed to be none and dropped, and
+# the D, the N or the 1 of GFI 1 may take it back.
+MARK = "GF"
 LOST = 0.1  # of the cap height: length of the strokes in a row that are none of its glyphs; a comma is longer
 ONE_WAY = 0.3  # nat a glyph
 CAP = 0.72  # of the font size: capitals (0.70 to 0.73 in usual fonts)
@@ -63,10 +69,12 @@ def read_rows(ink: Parts, found: list[Lines], chosen: list[BoolArray], like_text
 
 @dataclass(frozen=True, eq=False)
 class Said:
-    """What a row says: the tokens that are kept, and how far each is believed."""
+    """What a row says: the tokens that are kept, and how far each is believed; ``denied``: a letter by itself
+    beside its mark of protection may take it back."""
 
     row: Row
     kept: list[tuple[Token, Trust]]
+    denied: bool = False
 
     @property
     def settled(self) -> bool:
@@ -79,12 +87,13 @@ def believed(rows: list[Row], ink: Parts, strokes: Strokes) -> list[Said]:
     asked = [any((token.hit and token.span >= 2) or token.seconded for token in row.tokens) for row in rows]
     clear = np.zeros((len(rows), 2), bool)  # asked for these alone: nothing else is believed that much
     clear[asked] = _whole([row for row, ask in zip(rows, asked, strict=True) if ask], ink, strokes)
-    for row, ends in zip(rows, clear, strict=True):
+    lone = _beside_lone(rows, [any(MARK in token.text for token in row.tokens) for row in rows])
+    for row, ends, beside in zip(rows, clear & ~lone, lone, strict=True):
         trusts = [
             (token, trust(token, row.like_text, row.reading.filled, row.one_way and _inside(token, row, ends)))
             for token in row.tokens
         ]
-        out.append(Said(row, [(token, sure) for token, sure in trusts if sure.kept]))
+        out.append(Said(row, [(token, sure) for token, sure in trusts if sure.kept], bool(beside.any())))
     return out
 
 
@@ -125,9 +134,35 @@ def _whole(rows: list[Row], ink: Parts, strokes: Strokes) -> BoolArray:
     return clear.reshape(-1, 2) & ~lost[:, None]
 
 
+def _beside_lone(rows: list[Row], chosen: list[bool]) -> BoolArray:
+    """(r, 2) does a letter or figure stand by itself, a space off on its line, before and after each chosen row?"""
+    out = np.zeros((len(rows), 2), bool)
+    lone = [row.reading for row in rows if len(row.reading.chance) == 1 and any(map(_is_lone, row.tokens))]
+    if not lone or not any(chosen):
+        return out
+    spots = shapely.STRtree(shapely.points([middle_of(reading) for reading in lone]))
+    for i in np.flatnonzero(chosen).tolist():
+        row = rows[i].reading
+        low, high = float(row.box[:, 0].min()), float(row.box[:, 2].max())
+        top, foot, far = row.base - 0.9 * row.cap, row.base - 0.1 * row.cap, SPACED * row.cap
+        for end, box in enumerate(((low - far, top, low, foot), (high, top, high + far, foot))):
+            near = [lone[k] for k in spots.query(shapely.Polygon(corners(box, row.angle)), predicate="contains")]
+            out[i, end] = any(
+                one.angle == row.angle and abs(one.base - row.base) < LEVEL * row.cap
+                and abs(one.cap - row.cap) < SAME_SIZE * row.cap
+                for one in near
+            )  # fmt: skip
+    return out
+
+
+def _is_lone(token: Token) -> bool:
+    return len(token.text) == 1 and token.text.isalnum() and token.least >= CERTAIN
+
+
 def _inside(token: Token, row: Row, whole: BoolArray) -> bool:
     """Has the token nothing unread beside it: no other ink at the ends of the row, no reject among its glyphs."""
-    read = {glyph for other in row.tokens for glyph in range(other.first, other.last + 1)}
+    others = [other for other in row.tokens if not (MARK in token.text and _is_lone(other))]
+    read = {glyph for other in others for glyph in range(other.first, other.last + 1)}
     last = len(row.reading.chance) - 1
     before = whole[0] if token.first == 0 else token.first - 1 in read
     after = whole[1] if token.last == last else token.last + 1 in read
