@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from cordpath.model import TextMark, Word
+from cordpath.model import CircleMark, LineMark, TextMark, Word
 from cordpath.symbols import spot
 from symbols.test_spot import at, entry, rules, sheet_of, strokes_of, word
 from symbols.test_twins import STEMS
@@ -66,4 +66,15 @@ def test_letters_higher_than_a_symbol_are_no_mark_of_it() -> None:
     read = replace(word("TTI", 100, 122), box=(94, 108, 106, 140), angle=182.0, size=34.5, origin="stroke",
                    confidence=0.6)  # fmt: skip
     (symbol,) = spot(sheet_of(strokes_of(STEMS, at(100, 100)), [read]), TWINS, ()).symbols
+    assert (symbol.entry.name, symbol.found) == ("duplex", True)
+
+
+def test_a_stem_that_a_plotter_has_rounded_is_no_letter_in_the_circle() -> None:
+    """A short stem .1 pt off its place, and as much too long, was strokes that may be a G."""
+    shape = (CircleMark((0, 0), 0.06), LineMark((-0.027, -0.053), (-0.027, -0.134)),
+             LineMark((0.027, -0.053), (0.027, -0.134)))  # fmt: skip
+    lettered = entry("gfi", (*shape, TextMark("G", (0, 0))), protection="device")
+    drawn = strokes_of(shape, at(100, 100), sides=12)
+    drawn[-1] += [0.1, 0.0, 0.1, -0.18]
+    (symbol,) = spot(sheet_of(drawn), rules(entry("duplex", shape), lettered), ()).symbols
     assert (symbol.entry.name, symbol.found) == ("duplex", True)

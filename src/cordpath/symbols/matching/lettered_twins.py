@@ -13,7 +13,6 @@ import numpy as np
 from scipy.spatial import cKDTree
 
 from cordpath.model import FIXTURE_KINDS, FloatArray, Word
-from cordpath.symbols.ink.normalise import Ink
 from cordpath.symbols.letters.letters import SURE, Letters
 from cordpath.symbols.letters.no_letters import no_letters
 from cordpath.symbols.letters.scribbles import scribbled, text_places
@@ -55,7 +54,7 @@ def _twin_checked(c: Candidate, lettered: list[Template], used: set[int], letter
             continue
         value, x, y = other.drawn.texts[0]
         poses, first = on_the_other(c.template, other, c.poses), on_the_other(c.template, other, c.poses[:1])
-        if _may_be_drawn(value, other, poses, first, c.ink, letters):
+        if _may_be_drawn(value, other, poses, first, c, letters):
             return c.doubted(f"strokes beside it may be the letters {value!r} of {other.name!r}", other.name)
         if letters.turned is not None and any(letters.turned(other, pose, c.ink) for pose in first):
             return c.doubted(f"letters beside it may be {value!r} of {other.name!r}, turned with it", other.name)
@@ -80,13 +79,15 @@ def _twin_checked(c: Candidate, lettered: list[Template], used: set[int], letter
 
 
 def _may_be_drawn(
-    value: str, other: Template, poses: FloatArray, first: FloatArray, ink: Ink, letters: Letters
+    value: str, other: Template, poses: FloatArray, first: FloatArray, c: Candidate, letters: Letters
 ) -> bool:
-    """Are there strokes beside it that may be the letters of its twin?  ``first``: one pose for each turn.
+    """Are there strokes beside a winner that may be the letters of its twin, and none of its own lines, however a
+    plotter has rounded them?  ``first``: one pose for each turn.
 
     Whatever the sheet's other words are: many a sheet has typed notes, and its devices' letters as strokes.
     """
-    known = np.unique(np.concatenate([letters.of_others(other, pose, ink, value) for pose in first]))
+    ink = c.ink
+    known = np.unique(np.concatenate([c.whole, *(letters.of_others(other, pose, ink, value) for pose in first)]))
     if not scribbled(other, ink, [poses], known, bent=True).any():
         return False
     known = np.union1d(known, no_letters(ink, text_places(other, [poses])[0], len(value)))
