@@ -45,6 +45,9 @@ def asked(trade, read):
         (["GFCI TYPICAL"], ["GARAGE"]),  # in no line with an outlet, or at one of several
         (["GFI - TYP. THIS ROOM"], ["GARAGE"]),
         (["RECEPTACLES IN THIS ROOM", "ON GFCI BREAKER"], ["GARAGE"]),  # was missing for certain
+        (["ALL OUTLETS", "DOWNSTREAM OF GFCI"], ["GARAGE"]),  # so was this
+        (["ALL REC. GFI"], ["GARAGE"]),  # and this
+        (["ALL REC. ROOM LIGHTS ON DIMMERS, GFI BY OTHERS"], []),
         (["GFI ALL"], ["GARAGE"]),
         (["(2) GFI/WP"], ["GARAGE"]),
         (["GFI"], []),

@@ -24,8 +24,8 @@ _GFCI = re.compile(
     r"|\bDF (?:CIRCUIT )?(?:BREAKERS?|BKRS?|BRKRS?|C/?BS?)\b"
 )
 _WHAT = re.compile(
-    r"RECEPT|OUTLETS|\bDEVICES\b|\bPLUGS\b|\bBREAKERS?\b|\b(?:ANY|EACH|EVERY)\b.*\bOUTLET\b"
-    r"|\bPROTECTION (?:AT|IN|FOR|TO) (?:ALL|EACH|EVERY|ANY)\b"
+    r"RECEPT|\bRECS?\b(?!\.? R(?:OO)?M)|OUTLETS|\bDEVICES\b|\bPLUGS\b|\bBREAKERS?\b"
+    r"|\b(?:ANY|EACH|EVERY)\b.*\bOUTLET\b|\bPROTECTION (?:AT|IN|FOR|TO) (?:ALL|EACH|EVERY|ANY)\b"
 )
 # ALL BATH RECEPTACLES GFCI, BATH GFCI BY BREAKER: notes do without a verb.
 _MUST = re.compile(
@@ -36,9 +36,8 @@ _MUST = re.compile(
 _OF_ROOM = re.compile(
     r"\b(?:RECEPTACLES|RECEPTS|RECEPS|OUTLETS|DEVICES|PLUGS|PROTECTED|EXCEPT\w*|TYP(?:ICAL)?|U\.?N\.?O)\b"
 )
-_SHORT = (
-    "RECEPTS|RECEPT|RECEP|TYP|EXT|BSMT|GAR|KIT|LAV|RM|CKTS|CKT|PROT|EQUIP"  # words with a full stop of their own
-)
+# Words with a full stop of their own
+_SHORT = "RECEPTS|RECEPT|RECEP|RECS|REC|TYP|EXT|BSMT|GAR|KIT|LAV|RM|CKTS|CKT|PROT|EQUIP"
 _SENTENCES = re.compile(
     r"(?<=[A-Z)])(?<!\.[A-Z])"  # no full stop of N.E.C. and G.F.I.
     + "".join(rf"(?<!\b{word})" for word in _SHORT.split("|"))
@@ -77,7 +76,7 @@ _WATER = re.compile(
     r"|TUBS?|SHOWERS?)\b"
 )
 _PLACE = re.compile(
-    r"\b(?:IN|AT|WITHIN|NEAR|ABOVE|BELOW|ALONG|SERVING|INSIDE|OF|ON(?! (?:A )?G\.?F)|FOR|ADJACENT|BEHIND)\b"
+    r"\b(?:IN|AT|WITHIN|NEAR|ABOVE|BELOW|ALONG|SERVING|INSIDE|(?:OF|ON)(?! (?:A )?G\.?F)|FOR|ADJACENT|BEHIND)\b"
 )
 _EXCEPT = re.compile(r",?\s*\b(?:EXCEPT(?:ING|IONS?)?|EXCLUDING|OTHER THAN|BUT NOT)\b:?\s*")
 _OPENER = re.compile(r"\bGARAGE DOOR(?: OP\w*)?")  # an appliance, and no garage
