@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from scipy.spatial import cKDTree
 
 from cordpath.geometry import components, distinct_rows, lengths, lines
-from cordpath.model import BoolArray, Fills, FloatArray, IntArray, Strokes
+from cordpath.model import WHITE, BoolArray, Fills, FloatArray, IntArray, Strokes
 from cordpath.sheet.ink.pen_areas import (
     LEFT,
     LONG,
@@ -55,7 +55,7 @@ def with_outlined(strokes: Strokes, fills: Fills, drawn: Strokes) -> tuple[Strok
     thin = np.flatnonzero(np.isfinite(width))
     before = len(np.unique(known.path))
     if not before or before + len(thin) < OVER_STROKES * int((~drawn.dashed).sum()):
-        thin = thin[width[thin] <= WIDEST_LINE]
+        thin = thin[(width[thin] <= WIDEST_LINE) & (fills.luminance < WHITE)[owner[thin]]]
         thin = thin[_of_symbols(part[thin], width[thin], colour[thin], track[thin], known)]
     else:
         thin = thin[_of_pens(part[thin], width[thin], colour[thin], strokes)]
