@@ -228,3 +228,23 @@ def test_burners_of_a_range_across_an_outlet_are_the_ranges(named: bool) -> None
     drawn = [strokes_of(SPLIT, at(100, 100)), strokes_of(STOVE, at(100, 101))]
     result = spot(sheet_of(drawn), rules(outlet, stove) if named else rules(outlet), ())
     assert ("outlet" in [s.entry.name for s in result.symbols if s.found]) is named
+
+
+def dashed(radius: float, off: float, turn: float, dash: float = 4.0, gap: float = 2.4) -> np.ndarray:
+    """Loose dashes, rounded to a plotter's grid, of an arc that passes (100, 100) at ``off`` pt."""
+    start = np.arange(-8.5, 8.5) * (dash + gap) / radius
+    angle = turn + np.c_[start, start + dash / radius]
+    at = radius * np.stack([np.cos(angle) - np.cos(turn), np.sin(angle) - np.sin(turn)], axis=2)
+    at += 100.0 + off * np.array([np.cos(turn), np.sin(turn)])
+    return np.round(at.reshape(-1, 4) / 0.12) * 0.12
+
+
+@pytest.mark.parametrize("turn", [0.3, 1.1, 2.5, 4.0])
+@pytest.mark.parametrize(("radius", "off"), [(40.0, 1.0), (90.0, -2.0), (200.0, 2.5)])
+def test_loose_dashes_of_a_switch_leg_across_an_outlet_are_no_marks(radius: float, off: float, turn: float) -> None:
+    assert found([dashed(radius, off, turn)]) == ["duplex"]
+
+
+def test_a_short_line_beside_another_is_no_dash() -> None:
+    """Two strokes in a row, of which one stands in the circle, may be a mark of it."""
+    assert found([dashed(90.0, -2.0, 1.1)[8:10]]) == []

@@ -17,6 +17,7 @@ from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.symbols.ink.grid import sorted_unique, within
 from cordpath.symbols.ink.normalise import BUSIEST_NODE, Ink
 from cordpath.symbols.matching.bodies import Bodies, Pairs
+from cordpath.symbols.matching.dashed import over_gaps
 from cordpath.symbols.matching.evidence import Candidate
 from cordpath.symbols.pose import NO_POSES, SCALE, into_frame, place
 from cordpath.symbols.templates.orbits import orbit
@@ -142,13 +143,15 @@ def _lines_in(chain: IntArray, line: IntArray, count: int) -> IntArray:
 
 def chains(ink: Ink, around: Pairs) -> tuple[int, IntArray]:
     """How many chains the segments about bodies form, those of each body by themselves, and (p,) which: joined at
-    their ends, or of one run or arc."""
+    their ends, of one run or arc, or dashes of one line."""
     n, body, segment = len(around), around.body, around.item
     node = Pairs(np.r_[body, body], np.r_[ink.node[segment], ink.node[segment + ink.count]]).keys()
-    few = np.flatnonzero(_times(node) <= BUSIEST_NODE)
+    times = _times(node)
+    few = np.flatnonzero(times <= BUSIEST_NODE)
     a, b = (few[each] % n for each in _alike_in_order(node[few]))
     c, d = _alike_in_order(around.by(ink.line_of).keys())
-    return components(np.r_[a, c], np.r_[b, d], n)
+    e, f = over_gaps(ink, around, times == 1, (a, b))
+    return components(np.r_[a, c, e], np.r_[b, d, f], n)
 
 
 def _times(values: IntArray) -> IntArray:
