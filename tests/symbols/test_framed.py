@@ -62,3 +62,15 @@ def test_a_bar_or_a_slash_across_the_bars_makes_another_of_it(angle: float) -> N
     assert not found(LineMark((-way[0], -way[1]), way))
     assert found(LineMark((-9 * way[0], -9 * way[1]), (9 * way[0], 9 * way[1]))), "a wall or a wire that passes"
     assert found(others=np.array([[92.0, 104.5, 118, 104.5]])), "the end of a counter"
+
+
+@pytest.mark.parametrize("half", [1.0, 1.4])
+def test_a_line_wholly_inside_makes_another_of_a_large_outlet_as_well(half: float) -> None:
+    """In a body of more than ten points and five lines it was taken for somebody's note: a box crossed twice was
+    the box crossed once for certain."""
+    q = half * R
+    slashed = (*box(half), LineMark((-q, -q), (q, q)), LineMark((0, -q), (0, -1.9 * q)))
+    crossed = (*slashed, LineMark((-q, q), (q, -q)))
+    for drawn, sure in ((slashed, True), (crossed, False)):
+        (symbol,) = spot(sheet_of([strokes_of(drawn, at(100, 100))]), rules(entry("slashed", slashed)), ()).symbols
+        assert symbol.found == sure

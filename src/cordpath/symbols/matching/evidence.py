@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from cordpath.model import FIXTURE_KINDS, BoolArray, FloatArray, IntArray
+from cordpath.model import FIXTURE_KINDS, OUTLET_KINDS, BoolArray, FloatArray, IntArray
 from cordpath.symbols.ink.normalise import NOBODYS, Ink
 from cordpath.symbols.letters.glyphs import letter_height, short_of
 from cordpath.symbols.letters.letters import SURE, Letters
@@ -29,6 +29,7 @@ CERTAIN = 0.92  # coverage
 ELEMENT = 0.75  # coverage of every element that has at least SHARE of the ink
 CLUTTER = 0.15  # pt of clutter for each pt of the template's ink
 MARK, LEAST_MARK = 0.04, 2.5  # the same for lines wholly inside, and pt at full size: a tick makes another symbol
+RICH_MARK = 0.15  # and of a rich outlet: the second diagonal of a box is a quarter
 WITHOUT_HATCH = 0.85
 UNPAINTED = 0.3  # painted share of a filled mark under which it is not filled at all
 
@@ -278,7 +279,9 @@ def _shape_doubts(template: Template, m: Measured, chance: float) -> list[Doubt]
     elif m.element[0].min() < ELEMENT:
         doubts.append(Doubt(MISSING))
     rich = large or sturdy or template.radius > 15
-    mark = m.marks[0] > max(MARK * template.ink, LEAST_MARK * template.small) and not rich
+    # notes of others lie in large symbols, but a diagonal in an outlet makes another of it, however rich it is
+    share = MARK if not rich else RICH_MARK if template.entry.kind in OUTLET_KINDS else np.inf
+    mark = m.marks[0] > max(share * template.ink, LEAST_MARK * template.small)
     if mark or m.clutter[0] > (3.0 if large else 1.5 if sturdy or template.radius > 15 else CLUTTER):
         doubts.append(Doubt("there are lines inside it that are not its own", inside=True))
     if m.run_on[0] > (0.75 if large else 0.5 if template.elements > 2 else 0.01):
