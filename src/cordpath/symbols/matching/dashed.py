@@ -11,7 +11,7 @@ import math
 import numpy as np
 
 from cordpath.geometry import components, lengths, pairs_within
-from cordpath.model import BoolArray, IntArray
+from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.symbols.ink.arcs import mutual
 from cordpath.symbols.ink.dashes import LEAST, LONGEST, SHARE, WIDEST
 from cordpath.symbols.ink.normalise import Ink
@@ -56,7 +56,7 @@ def over_gaps(
 
 
 def _in_rows(
-    first: IntArray, second: IntArray, gap: np.ndarray, size: np.ndarray, joined: tuple[IntArray, IntArray]
+    first: IntArray, second: IntArray, gap: FloatArray, size: FloatArray, joined: tuple[IntArray, IntArray]
 ) -> tuple[IntArray, IntArray]:
     """Those of the gaps that are no longer than the dashes beside them, in lines of enough."""
     count, dash = components(*joined, len(size))
@@ -69,6 +69,7 @@ def _in_rows(
     return first[enough], second[enough]
 
 
-def _turn(one: np.ndarray, other: np.ndarray) -> np.ndarray:
+def _turn(one: FloatArray, other: FloatArray) -> FloatArray:
     """(n,) angles from directions (n, 2) to others."""
-    return np.arctan2(one[:, 0] * other[:, 1] - one[:, 1] * other[:, 0], (one * other).sum(axis=1))
+    across = one[:, 0] * other[:, 1] - one[:, 1] * other[:, 0]
+    return np.asarray(np.arctan2(across, (one * other).sum(axis=1)))
