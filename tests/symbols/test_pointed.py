@@ -179,3 +179,18 @@ def test_a_fan_of_lines_longer_than_2_in_asks_at_each_outlet() -> None:
     _, done, _ = given_to(far, [word("GFI", 150, 176)], fan)
     assert [each.fact("protection") for each in done] == [None] * 3
     assert all(each.fact("protection_unsure") for each in done)
+
+
+@pytest.mark.parametrize(("sure", "asked"), [(0.9, True), (1.0, False)])
+@pytest.mark.parametrize("words", ["GFI PROTECTED BY UPSTREAM", "DOWNSTREAM OF GFI"])
+def test_a_line_that_leads_from_another_word_of_a_drawn_note_asks(words: str, sure: float, asked: bool) -> None:
+    """Drawn letters of one width stand a letter apart from the next word: each word was a text of its own, and the
+    outlet that the note's line leads to missing protection for certain.  Words of a font as far apart are two."""
+    x, note = 0.0, []
+    for text in words.split():
+        x += 0.28 * 7.0 * len(text)
+        note.append(replace(word(text, x, 99, sure=sure), origin="stroke" if sure < 1.0 else "font"))
+        x += 0.28 * 7.0 * len(text) + 1.2 * 7.0
+    at = {"GFI": 100.0, "DOWNSTREAM": 20.0}[words.split()[0]]
+    _, done, _ = given_to([symbol(at, 160)], note, [(at, 105.0, at, 154.0)])
+    assert bool(done[0].fact("protection_unsure")) is asked

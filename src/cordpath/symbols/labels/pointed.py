@@ -9,8 +9,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from itertools import pairwise
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
 
 from cordpath import units
@@ -25,6 +27,8 @@ from cordpath.symbols.labels.texts import Text
 
 _SPOKEN = re.compile(r"(?<![A-Z])(?:GFCI|GFI)(?![A-Z])|GROUND[- ]?FAULT")
 _PROTECTS = ("protection", "device")
+# Of the text size: from a word of drawn lettering to the next, of which an I may stand in the middle of its width
+SPACED, LEVEL = 1.25, 0.3
 _SEVERAL = re.compile(r"\b(?:TYP|TYPICAL|ALL|EACH|EVERY)\b")
 
 
@@ -88,12 +92,28 @@ def spoken_of(
     outlets = np.flatnonzero([symbol.is_outlet for symbol in symbols])
     if not odd or not len(outlets):
         return
-    areas = np.array([run.area for run in odd], dtype=object)
+    areas = np.array([_line_of(run, runs) for run in odd], dtype=object)
     outlines = _outlines(symbols, outlets)
     around, lines, _, _ = lines_at(areas, loose, curve)
     fan = Leaders.of(around, lines, fans=True, reach=AIMED).to(outlines)
     for run, outlet in (*zip(*fan, strict=True), *zip(*branching(areas, outlines, loose), strict=True)):
         yield int(outlets[outlet]), _label(odd[int(run)])
+
+
+def _line_of(run: Run, runs: tuple[Run, ...]) -> shapely.Geometry:
+    """The area of a run and, in drawn lettering, of all that stand in its line: lettering whose letters have one
+    width parts its words by as much as a letter, and the line may lead from another word of the note."""
+    if run.confidence == 1.0:
+        return run.area
+    level = [one for one in runs if one.turn == run.turn and abs(one.line[3] - run.line[3]) < LEVEL * run.size]
+    level.sort(key=lambda one: one.line[0])
+    at, most = level.index(run), SPACED * run.size
+    apart = [k for k, (one, two) in enumerate(pairwise(level), 1) if two.line[0] - one.line[2] > most]
+    first, last = (
+        max((k for k in apart if k <= at), default=0),
+        min((k for k in apart if k > at), default=len(level)),
+    )
+    return shapely.union_all([one.area for one in level[first:last]]).convex_hull
 
 
 def _outlines(symbols: tuple[Symbol, ...], which: IntArray) -> NDArray[np.object_]:
