@@ -70,3 +70,23 @@ def test_an_outlet_is_asked_about_where_a_passing_line_makes_another_plain_shape
     sheet = sheet_of(np.array(line + wire), fills=painted(*plotted))
     result = spot(sheet, rules(entry("pointer", (disc, wedge)), entry("tick", tick, kind="other")), ())
     assert [s.entry.name for s in result.symbols] == ["pointer"]
+
+
+@pytest.mark.parametrize("turn", [0.0, 90.0, 37.0])
+@pytest.mark.parametrize("solid", ["box", "triangle"])
+def test_a_solid_shape_on_a_stem_is_found_where_rows_of_strokes_paint_it(turn: float, solid: str) -> None:
+    """Nothing draws two of its sides, and its stem alone tells nothing: it was nowhere, and nothing said so."""
+    half = 5.5 / 72
+    corners = ((-half, -half), (half, -half), (half, half), (-half, half))
+    if solid == "triangle":
+        corners = ((-half, half), (half, half), (0.0, -half))
+    marks = (PolylineMark(corners, True, True), LineMark((0.0, -1.9 * half), (0.0, -half)))
+    pose = at(150.0, 100.0, turn)
+    area = shapely.Polygon(pose.apply(np.array(corners) * 72))
+    low, high = area.bounds[1], area.bounds[3]
+    rows = shapely.linestrings([[(100.0, y), (200.0, y)] for y in np.arange(low + 0.15, high, 0.4)])
+    rows = shapely.intersection(rows, area.buffer(-0.15))
+    rows = shapely.get_coordinates(rows[~shapely.is_empty(rows)]).reshape(-1, 4)
+    strokes = np.r_[np.round(rows / 0.12) * 0.12, strokes_of(marks[1:], pose, grid=0.12)]
+    result = spot(sheet_of(strokes), rules(entry("solid", marks)), ())
+    assert names(result, True) == ["solid"]

@@ -20,6 +20,7 @@ from cordpath.model import (
 )  # fmt: skip
 from cordpath.symbols.context import Walls
 from cordpath.symbols.ink.normalise import normalise, outline_segments
+from cordpath.symbols.ink.row_fills import painted_by_rows
 from cordpath.symbols.letters.drawn_letters import with_drawn_words
 from cordpath.symbols.letters.drawn_words import Drawn
 from cordpath.symbols.letters.glyphs import GlyphReader, remembered
@@ -71,7 +72,7 @@ def search_of(sheet: Sheet, mapping: Mapping, templates: tuple[Template, ...]) -
     ignored = _on_layers(strokes.layer, layers_like(sheet.layers, mapping.drawing.ignore_layers))
     usable = strokes.ink() & ~ignored
     largest = max((CUT_CORNERS * t.body.area * t.highest**2 for t in templates), default=0.0)
-    outlines = _outlines(sheet, templates, largest)
+    outlines = _outlines(sheet, usable, templates, largest)
     everywhere = Places(normalise(strokes.xy, strokes.curve, usable, outlines))
     devices = None
     wanted = mapping.drawing.device_layers
@@ -93,11 +94,18 @@ def _on_layers(layer: IntArray, hit: BoolArray) -> BoolArray:
     return np.append(hit, False)[layer]  # the last: on no layer
 
 
-def _outlines(sheet: Sheet, templates: tuple[Template, ...], largest: float) -> FloatArray:
-    """Edges of small dark fills: filled marks are often drawn without a pen."""
-    if not any(t.drawn.fills for t in templates) or not len(sheet.fills):
-        return np.zeros((0, 4))
-    return outline_segments(Paint(sheet.fills, largest / LARGEST).shapes)
+def _outlines(sheet: Sheet, usable: BoolArray, templates: tuple[Template, ...], largest: float) -> FloatArray:
+    """Edges of small dark areas: filled marks are often drawn without a pen.
+
+    Of those that rows of strokes paint where a symbol has next to no other lines: elsewhere those tell its place.
+    """
+    areas = np.zeros(0, object)
+    if any(t.drawn.fills for t in templates):
+        areas = Paint(sheet.fills, largest / LARGEST).shapes
+    bare = [t.radius * t.highest for t in templates if t.drawn.fills and not t.penned.tell]
+    if bare:
+        areas = np.r_[areas, painted_by_rows(sheet.strokes.xy[usable], 2 * max(bare))]
+    return outline_segments(areas)
 
 
 def placed_lines(search: Search, templates: tuple[Template, ...]) -> dict[int, FloatArray]:
