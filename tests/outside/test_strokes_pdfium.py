@@ -23,7 +23,7 @@ import pytest
 from cordpath.frame import PageFrame
 from cordpath.geometry import lengths
 from cordpath.sheet import opening, read_sheet
-from cordpath.sheet.ink.paths import collect
+from cordpath.sheet.ink.collect import collect
 from cordpath.sheet.ink.strokes import pieces
 
 REAL = Path(__file__).parent.parent / "data" / "real_house_plan.pdf"

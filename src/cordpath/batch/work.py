@@ -136,11 +136,9 @@ class Work:
     def notes(self) -> list[str]:
         said = self.lost_symbols
         for path in self.targets:
-            if path in self.problems:
-                said.append(f"{shown_name(path)}: {self.problems[path]}")
-            said += (
-                [f"{shown_name(path)}: {note}" for note in self.copies[path].notes] if path in self.copies else []
-            )
+            problem = (self.problems[path],) if path in self.problems else ()
+            notes = self.copies[path].notes if path in self.copies else ()
+            said += [f"{shown_name(path)}: {note}" for note in (*problem, *notes)]
         sheets = (r.reading.sheet for results in self.results.values() for r in results if r.reading is not None)
         said += told_of_unmet(self.order.mapping, sheets)
         kept = (self.unkept, self.pictures.problem or self.crops.problem)
@@ -278,10 +276,9 @@ class Work:
             for crop, data in done.crops.items():
                 self.crops.put(crop, data)
             self.copies[path] = replace(done, pictures={}, crops={})
-            self.told += [
-                f"{each.name} is from an earlier run: its marks are not those of this one"
-                for each in (self.targets[path].with_suffix(".xfdf"),) if each.exists() and each not in done.beside
-            ]  # fmt: skip
+            marks = self.targets[path].with_suffix(".xfdf")
+            if marks.exists() and marks not in done.beside:
+                self.told.append(f"{marks.name} is from an earlier run: its marks are not those of this one")
         self.progress.step("marking", shown_name(path), None, str(done) if isinstance(done, CordpathError) else "")
 
     def close(self) -> None:

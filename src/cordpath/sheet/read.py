@@ -14,16 +14,18 @@ from cordpath.geometry import middle_in_box
 from cordpath.model import Fills, FloatArray, Point, Region, Sheet, Strokes, View, Word
 from cordpath.sheet import opening, overlaid, pictures, soundness
 from cordpath.sheet.cells import COPIED, Painted, painted
-from cordpath.sheet.ink.beneath import Unlisted, beneath
+from cordpath.sheet.ink.beneath import beneath
 from cordpath.sheet.ink.broad_strokes import white_tracks, without_gaps
 from cordpath.sheet.ink.clip_shapes import Shapes, clip_shapes
+from cordpath.sheet.ink.collect import TooMuch, collect
 from cordpath.sheet.ink.dash_areas import dashed_lines
 from cordpath.sheet.ink.dash_circles import with_dashed_circles
 from cordpath.sheet.ink.fills import covered, dots_and_tracks, fills
 from cordpath.sheet.ink.negatives import SAID as NEGATIVE
 from cordpath.sheet.ink.negatives import dark_on_light, ground_of, seen_on
 from cordpath.sheet.ink.outlined_lines import with_outlined
-from cordpath.sheet.ink.paths import Paths, TooMuch, collect
+from cordpath.sheet.ink.painted import Unlisted
+from cordpath.sheet.ink.paths import Paths
 from cordpath.sheet.ink.pen_areas import as_lines, bars, rows_of_pixels, together
 from cordpath.sheet.ink.ring_areas import with_rings
 from cordpath.sheet.ink.strokes import Pieces, as_hairlines, page_scissors, pieces, rings, strokes

@@ -22,9 +22,9 @@ from pymupdf import mupdf
 
 from cordpath.frame import Affine, apply
 from cordpath.model import Box, Point, Word
-from cordpath.sheet.ink.beneath import Device, Pen
 from cordpath.sheet.ink.blends import UNSURE, is_mask
 from cordpath.sheet.ink.clip_shapes import Shapes, seen_points
+from cordpath.sheet.ink.devices import Device, Pen, box_of
 from cordpath.sheet.text.glyph_outlines import ShownFont
 
 MOST_GLYPHS = 400  # of one font: more letters than any alphabet's are not needed to judge it
@@ -112,20 +112,14 @@ class _Texts(Device):
         self.around.append(self.stack[-1])
         self.tall.append(())
 
-    def clip_text(self, *call: Any) -> None:
-        self._stencil(call[1], call[2])
-
-    def clip_stroke_text(self, *call: Any) -> None:
-        self._stencil(call[1], call[3])
-
-    def _stencil(self, text: Any, matrix: Any) -> None:
+    def _stencil(self, text: Any, m: Any) -> None:
         self._enter()
         try:
-            box = mupdf.ll_fz_bound_text(text, None, matrix)
-            if not self.stack[-1].unseen:
-                self.stencils.append((box.x0, box.y0, box.x1, box.y1))
+            box = box_of(mupdf.ll_fz_bound_text(text, None, m))
         except Exception:
             return
+        if not self.stack[-1].unseen:
+            self.stencils.append(box)
 
     def clip_path(self, *_: Any) -> None:
         self._clip()

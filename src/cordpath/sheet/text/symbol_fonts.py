@@ -20,8 +20,8 @@ import numpy as np
 import shapely
 
 from cordpath.model import BoolArray, FloatArray, IntArray
-from cordpath.sheet.ink.beneath import Unlisted
 from cordpath.sheet.ink.blends import THROUGH_MASK
+from cordpath.sheet.ink.painted import Unlisted
 from cordpath.sheet.text.around_text import CLIP, MASKED, UNSEEN
 from cordpath.sheet.text.ciphers import plain
 from cordpath.sheet.text.colours import rgb
