@@ -21,6 +21,7 @@ from cordpath.rooms.names.turning import turned
 from cordpath.rooms.names.vocabulary import Meaning, is_stop, is_weak, meaning, normal
 
 GAP = 0.75  # of the size: widest space between two words of a run
+PLOTTED_GAP = 1.25  # the same in drawn lettering: letters of one width part words by a letter, and an I is slim
 APART = 0.5  # the same for words that were not shown as one run
 LEAD = 1.75  # of the size: widest line distance of a wrapped name
 TITLE = 3.0  # of the size: from the title of a drawing to the note of its scale, with a line between
@@ -134,7 +135,8 @@ def _join_line(line: list[Run]) -> list[Run]:
         last = out[-1] if out else None
         # Words that were shown apart may be two names side by side: they must follow at a usual word space.
         together = last is not None and last.line == piece.line
-        low, high = (-0.4, GAP) if together else (-0.1, APART)
+        usual = GAP if piece.figures == 1.0 else PLOTTED_GAP
+        low, high = (-0.4, usual) if together else (-0.1, APART)
         if last is not None and low * piece.size < piece.along[0] - last.along[1] < high * piece.size:
             joined = (last.along[0], max(last.along[1], piece.along[1]))
             out[-1] = replace(last, text=f"{last.text} {piece.text}", along=joined, line=piece.line,
