@@ -384,6 +384,16 @@ def test_drawn_ones_that_stand_apart_are_of_one_number(trade):
     assert told.shown is UNKNOWN and "B/11" in told.reasons[0]
 
 
+@pytest.mark.parametrize(
+    ("text", "want"), [("MDPI 1", UNKNOWN), ("MDP1I", UNKNOWN), ("LPI-7", UNKNOWN), ("MDPI 3", NO), ("LPT7", NO)]
+)
+def test_letters_and_figures_that_are_drawn_alike_may_be_a_tag(trade, text, want):
+    """The outlet was missing protection for certain: of MDP11 and LP1-7, drawn, an I had been read for a 1."""
+    one = trade.outlet(labels=[Label(text, (0.0, 0.0))])
+    (told,) = shown_protections((one,), (trade.panel("MDP", {"11": YES, "13": NO}), trade.panel("LP1", {"7": YES})))
+    assert told.shown is want
+
+
 @pytest.mark.parametrize(("gfci", "want"), [(YES, UNKNOWN), (NO, NO)])
 def test_a_number_that_nobody_explained_is_a_tag_that_is_not_sure(trade, gfci, want):
     """In a ring, at too few outlets or beside several panels it was no tag, and its outlet was missing protection

@@ -18,7 +18,7 @@ from cordpath.circuits.protection import (
     unread_panel,
 )
 from cordpath.circuits.sets import serving
-from cordpath.circuits.tags import alike, bare_name, each_alone, readings, run_on
+from cordpath.circuits.tags import alike, bare_name, each_alone, misread, readings, run_on
 from cordpath.circuits.taken_back import taken_back
 from cordpath.model import Answer, Label, Outlet, Panel, Policy, Protection, Reading, Wiring
 from cordpath.units import plain
@@ -117,14 +117,19 @@ def _with_odd_tags(outlet: Outlet, panels: tuple[Panel, ...]) -> Outlet:
     lost, nameless = any(panel.headed for panel in panels), any(not panel.name for panel in panels)
 
     def odd(label: Label) -> Label:
-        ways = readings(_CLOSED_UP.sub("", label.text)) if not label.sets else ()
+        if label.sets:
+            return label
+        said = _CLOSED_UP.sub("", label.text)
+        ways = readings(said)
         known = len(ways) == 1 and ways[0].panel is None and (lost or numbers.issuperset(ways[0].numbers))
         ways += run_on(label.text, names) if ways else ()
         known |= any((way.panel, number) in rows for way in ways if way.panel for number in way.numbers)
         # A:12 is of panel A, also where the half of its schedule with circuit 12 was not read; A12 may be a mark.
         signed = _SIGNED.search(label.text) is not None
         known |= signed and any(nameless or way.panel in names for way in ways if way.panel)
-        return replace(label, sets=(("circuit_unsure", _CLOSED_UP.sub("", label.text)),)) if known else label
+        others = (str(way) for way in misread(said, names) if (way.panel, *way.numbers) in rows)
+        meant = said if known else next(others, None)
+        return label if meant is None else replace(label, sets=(("circuit_unsure", meant),))
 
     return replace(outlet, symbol=replace(outlet.symbol, labels=tuple(map(odd, outlet.symbol.labels))))
 

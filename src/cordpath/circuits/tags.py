@@ -15,6 +15,7 @@ from cordpath.units import plain
 
 _NUMBERS = r"\d{1,3}[A-Z]?(?:[,/&+-](?:PANEL[- .:#]?)?\d{1,3}[A-Z]?)*"  # PANEL: the name may come again
 _BEFORE = re.compile(rf"^(?:{CIRCUIT_WORD}|(?:PNL|PANEL)S?(?![A-Z])[ .:#-]*)")
+_DRAWN_ALIKE = str.maketrans("IOSB", "1058")
 _MOST = 24  # characters; anything longer is no tag
 
 
@@ -55,6 +56,18 @@ def run_on(text: str, names: Iterable[str]) -> tuple[Tag, ...]:
     digits = text.strip(" ()[]#")
     found = ((name, digits.removeprefix(name)) for name in sorted(names) if name.isdigit() and digits.isdigit())
     return tuple(Tag(name, (rest,)) for name, rest in found if rest not in ("", digits) and rest[0] != "0")
+
+
+def misread(text: str, names: Iterable[str]) -> tuple[Tag, ...]:
+    """Circuits of the panels that a text with a figure may mean if letters and figures that are drawn alike were
+    taken for each other: MDPI 1 as 11 of panel MDP, LPI7 as 7 of LP1."""
+    said = bare_name(text).translate(_DRAWN_ALIKE) if re.search(r"\d", text) else ""
+    found = (
+        (name, said.removeprefix(head))
+        for name in sorted(names)
+        if said.startswith(head := name.translate(_DRAWN_ALIKE))
+    )
+    return tuple(Tag(name, (rest.lstrip("0"),)) for name, rest in found if rest.isdigit() and rest.strip("0"))
 
 
 def _tag(panel: str, rest: str) -> Tag | None:
