@@ -129,3 +129,16 @@ def test_marks_of_bars_and_closed_lines_of_one_pen_are_lines(make: Maker, count:
         symbols += covered([(x - 4, 30), (x + 4, 30), (x + 4, 38), (x - 4, 38)], closed=True)
         symbols += covered([(x, 38.25), (x, 46.0)])
     assert len(read_sheet(make(strokes + pen + symbols), 1).fills) == areas
+
+
+@pytest.mark.parametrize(("pen", "areas"), [("0 g ", 0), ("0.6 g ", 3)])
+def test_a_mark_that_is_drawn_once_is_of_lines_where_its_pen_draws_others_as_areas(
+    make: Maker, pen: str, areas: int
+) -> None:
+    """The floor box of a plan, drawn once, stood on no line that was read, and was lost in silence; of a pen that
+    draws nothing else it may be anything."""
+    walls = "1.2 w " + "".join(f"10 {100 + 2 * k} m 190 {100 + 2 * k} l S " for k in range(40))
+    box = [(140.0, 20.0), (150.0, 22.0), (148.0, 32.0), (138.0, 30.0)]
+    crossed = covered(box, closed=True) + covered([box[0], box[2]]) + covered([box[1], box[3]])
+    page = make(walls + SYMBOLS + pen + crossed, media="[0 0 200 200]")
+    assert len(read_sheet(page, 1).fills) == areas

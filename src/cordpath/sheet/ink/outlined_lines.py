@@ -103,7 +103,7 @@ def _of_symbols(
     shape: NDArray[np.object_], width: FloatArray, colour: FloatArray, bar: BoolArray, known: Strokes
 ) -> BoolArray:
     """(n,) which areas hang together with a line of their own pen that was read of an area, or, where a pen draws
-    several such marks, bars with other areas."""
+    several such marks or such a line elsewhere, bars with other areas."""
     pen = _apart(np.append(known.width, width), np.concatenate([known.colour, colour]))
     every = np.concatenate([shapely.buffer(lines(known.xy), known.width / 2, cap_style="flat"), shape])
     one, two = shapely.STRtree(every).query(every, predicate="dwithin", distance=JOINED)
@@ -114,7 +114,8 @@ def _of_symbols(
     mark = (np.bincount(mine, bar, count) > 0) & (np.bincount(mine, ~bar, count) > 0) & ~of_lines
     if mark.any():
         tree = cKDTree(pen[np.unique(group, return_index=True)[1][mark]])
-        mark[mark] = tree.query_ball_point(tree.data, 1.0, p=np.inf, return_length=True) >= OF_A_PEN
+        several = tree.query_ball_point(tree.data, 1.0, p=np.inf, return_length=True) >= OF_A_PEN
+        mark[mark] = several | (cKDTree(pen[: len(known)]).query(tree.data, p=np.inf)[0] <= 1.0)
     return np.asarray((of_lines | mark)[mine], bool)
 
 
