@@ -26,6 +26,7 @@ from cordpath.symbols.unexplained.marked_circles import larger_note, marked_bodi
 from cordpath.symbols.unexplained.misfits import misfits
 from cordpath.symbols.unexplained.painted_over import told_painted_over
 from cordpath.symbols.unexplained.resized import told_resized
+from cordpath.symbols.unexplained.solid_bodies import told_solid
 from cordpath.symbols.unexplained.tagged import told_tagged
 from cordpath.symbols.unexplained.unfed import unfed
 from cordpath.symbols.unexplained.unmapped import told_of_rows, with_hidden
@@ -74,6 +75,7 @@ def remainder_of(
     if left is not None:
         known = [at for item in told for at in item.at]
         told += told_marked(marked_bodies(left.closed, ink, search.paint, sheet), known, "shape")
+        told += told_solid(left, ink, search.paint, sheet, drawn, _places(told))
     told += told_pattern(free.pattern)
     larger = larger_note(free.larger, ink, search.paint, sheet, search.walls, mapping.labels)
     told += told_pictures(sheet, drawn) + told_bars(sheet, drawn) + told_painted_over(sheet, drawn, mapping)

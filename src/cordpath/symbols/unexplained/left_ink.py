@@ -26,7 +26,7 @@ def left_ink(sheet: Sheet, symbols: tuple[Symbol, ...], mapping: Mapping) -> tup
     long = strokes.xy[free & (length > SHAFT)]
     free &= (length <= LONGEST) & (length > 0)
     xy = np.concatenate([strokes.xy[free], sheet.bars[geometry.lengths(sheet.bars) <= LONGEST]])
-    return once(xy[~_accounted(geometry.midpoints(xy), sheet, symbols)]), long
+    return once(xy[~accounted(geometry.midpoints(xy), sheet, symbols)]), long
 
 
 def on_layers(sheet: Sheet, mapping: Mapping) -> BoolArray:
@@ -39,7 +39,7 @@ def on_layers(sheet: Sheet, mapping: Mapping) -> BoolArray:
     return keep[sheet.strokes.layer]
 
 
-def _accounted(at: FloatArray, sheet: Sheet, symbols: tuple[Symbol, ...]) -> BoolArray:
+def accounted(at: FloatArray, sheet: Sheet, symbols: tuple[Symbol, ...]) -> BoolArray:
     """(n,) True for points in legend, schedule or title block, in a symbol, or in a word drawn as strokes."""
     found = np.zeros(len(at), bool)
     areas = [shapely.box(*region.box) for region in sheet.regions]

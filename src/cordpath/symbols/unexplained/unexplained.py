@@ -92,7 +92,11 @@ class Left:
     @property
     def closed(self) -> Bodies:
         """The closed outlines that are no parts of the building."""
-        return self.outlines.take(~built_in(self.outlines.box, self._frames, TOUCHED))
+        return self.outlines.take(~self.in_building(self.outlines.box))
+
+    def in_building(self, box: FloatArray) -> BoolArray:
+        """(k,) which of the boxes (k, 4) of bodies are parts of the building."""
+        return built_in(box, self._frames, TOUCHED)
 
     @cached_property
     def _frames(self) -> shapely.STRtree:
