@@ -389,6 +389,19 @@ def test_titles_above_their_plans(page: Page) -> None:
     check_separate(sheet)
 
 
+def test_circuit_tags_that_read_as_scales_are_no_notes_of_drawings(page: Page) -> None:
+    """1:13 beside an outlet is circuit 13 of panel 1: each was a drawing's scale, the plan cut into as many views,
+    and its outlets stood in none.  A bare ratio that drawings have stays one under the title of a drawing."""
+    page.strip()
+    house = page.house(100, 200, 900, 600)
+    for k, tag in enumerate(("1:4", "1:13", "1:9", "1:7", "1:20", "1:24")):
+        page.text(tag, 140 + 140 * k, 230, 7)
+    page.text("FIRST FLOOR", house[0], house[3] + 60, 12)
+    page.text("1:50", house[0], house[3] + 74, 8)
+    (view,) = page.read().views
+    assert (view.title, view.note) == ("FIRST FLOOR", "1:50") and holds(view.box, house)
+
+
 @pytest.mark.parametrize("beside", [True, False])
 @pytest.mark.parametrize("downwards", [False, True])
 def test_titles_that_lie_sideways_part_their_plans(page: Page, beside: bool, downwards: bool) -> None:

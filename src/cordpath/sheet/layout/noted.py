@@ -12,6 +12,7 @@ from cordpath.units import ScaleNote, find_scale_note, parse_scale_note
 
 NO_RULES = np.zeros((0, 3))
 SLOPES = frozenset({8.0, 10.0, 12.0, 16.0, 20.0})  # 1:n that is a ramp or roof slope as often as a scale
+STEPS = (4.0, 6.0, 2.5)  # 1:n is a multiple of one, as of drawings in inches and in meters, but for 1:1 and 1:2
 TITLE_REACH = 2.5  # of the note's size: from a note up to its title
 
 
@@ -20,11 +21,21 @@ def note_of(run: Run) -> ScaleNote | None:
     note = parse_scale_note(run.text)
     if note is not None:
         labelled = "SCALE" in run.said
-        bare = note.kind == "ratio" and ":" in run.said and not labelled
-        if bare and note.ratio in SLOPES:
+        if is_bare(run, note) and note.ratio in SLOPES:
             return None
         return None if note.kind == "as noted" and not labelled else note
     return find_scale_note(run.text) if len(run.text) <= 80 and not re.match(r"\d+[.)]\s", run.said) else None
+
+
+def is_bare(run: Run, note: ScaleNote) -> bool:
+    """Is a note nothing but 1:n, and does not say that it is a scale?"""
+    return note.kind == "ratio" and ":" in run.said and "SCALE" not in run.said
+
+
+def is_odd(note: ScaleNote) -> bool:
+    """Is a ratio none that drawings have?"""
+    ratio = note.ratio or 1.0
+    return ratio > 2.0 and all(ratio % step for step in STEPS)
 
 
 def note_start(run: Run) -> int:

@@ -12,13 +12,13 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, replace
-from itertools import pairwise
+from itertools import compress, pairwise
 
 import numpy as np
 
 from cordpath.geometry import box_area, hull, middle_in_box
 from cordpath.model import BASEMENT, CRAWL_SPACE, Box, FloatArray, Region, Strokes, View, Word
-from cordpath.sheet.layout.noted import NO_RULES, note_of, note_start, title_of, written
+from cordpath.sheet.layout.noted import NO_RULES, is_bare, is_odd, note_of, note_start, title_of, written
 from cordpath.sheet.layout.raster import Raster
 from cordpath.sheet.layout.untitled import apart
 from cordpath.sheet.text.textlines import Run, rows, runs
@@ -26,6 +26,9 @@ from cordpath.sheet.upright import Turn
 from cordpath.units import ScaleNote, find_scale_note, parse_scale_note
 
 MOST_ANCHORS = 24
+LEAST_TAGS = (
+    3  # texts as 1:15, which no drawing has for a scale: circuits of panel 1, and 1:4 beside them is one too
+)
 NOT_PLAN = re.compile(
     r"\b(?:DETAILS?|SECTIONS?|ELEVATIONS?|RISER|DIAGRAM|ISOMETRIC|ONE[- ]LINE|SINGLE[- ]LINE|SCHEMATIC|AXON\w*|"
     r"PERSPECTIVE|KEY ?PLAN|VICINITY|LOCATION MAP)\b"
@@ -103,11 +106,11 @@ def _anchors(free: list[Run], level: FloatArray = NO_RULES) -> list[Anchor]:
     noted: list[Anchor] = []
     used: set[int] = set()
     largest = 0.0
-    for run in free:
-        note = note_of(run)
-        if note is None:
-            continue
-        title = title_of(run, note, free, level)
+    notes = [(run, note, title_of(run, note, free, level)) for run in free if (note := note_of(run)) is not None]
+    bare = [is_bare(run, note) and not any(_names_drawing(r.said) for r in title) for run, note, title in notes]
+    odd = [alone and is_odd(note) for alone, (_, note, _) in zip(bare, notes, strict=True)]
+    none = bare if sum(odd) >= LEAST_TAGS else odd
+    for run, note, title in compress(notes, (not each for each in none)):
         used.update({id(run)} | {id(r) for r in title})
         largest = max([largest, *[r.size for r in title]])
         own = run.said[: note_start(run)].strip(" -:,") if note.text != run.text else ""
