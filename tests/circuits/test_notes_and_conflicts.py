@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
+from tests.rules.records import reading
 
 from cordpath.circuits import claimed, claims, conflicts, shown_protections
 from cordpath.circuits.notes import claim_of, sheet_claims
@@ -171,6 +172,19 @@ def test_a_keyed_note_speaks_of_the_outlets_beside_its_key(trade, title, note, c
     page = sheet(trade, [f"1. {note}", "2. MOUNT AT +42 IN."])
     page = replace(page, regions=tuple(replace(region, title=title) for region in page.regions))
     assert bool(sheet_claims(page)) is claimed
+
+
+@pytest.mark.parametrize(
+    ("note", "claimed"), [("PROVIDE GFCI TYPE CIRCUIT BREAKER", False), ("ALL BREAKERS SHALL BE GFCI", True)]
+)
+def test_a_note_that_rows_of_a_panel_schedule_have_the_key_of_speaks_of_their_breakers(trade, note, claimed):
+    """The list NOTES under a schedule was one of general notes, and every outlet of the file a question."""
+    page = sheet(trade, [f"1. {note}", "2. MOUNT AT +42 IN."])
+    panel = trade.panel("A", {"1": YES})
+    row = replace(panel.rows[0], text=f"1 | BATH | 20 | 1 | 1 (1: {note})")
+    told = replace(reading(), sheet=page, panels=(replace(panel, rows=(row,)),))
+    assert bool(claims((told,))) is claimed
+    assert claims((replace(told, panels=()),))
 
 
 def test_text_outside_the_notes_claims_nothing(trade):

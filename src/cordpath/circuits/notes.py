@@ -173,14 +173,19 @@ def _excepted(but: str, kind: str, serves: str) -> bool:
 
 def claims(readings: Iterable[Reading]) -> tuple[Claim, ...]:
     """Claims of all sheets, in order, each text once."""
-    found = [claim for reading in readings for claim in sheet_claims(reading.sheet)]
+    read = tuple(readings)
+    rows = tuple(row.text for reading in read for panel in reading.panels for row in panel.rows)
+    found = [claim for reading in read for claim in sheet_claims(reading.sheet, rows)]
     return tuple({claim.text: claim for claim in reversed(found)}.values())[::-1]
 
 
-def sheet_claims(sheet: Sheet) -> tuple[Claim, ...]:
-    """Claims in the notes of a sheet."""
+def sheet_claims(sheet: Sheet, rows: tuple[str, ...] = ()) -> tuple[Claim, ...]:
+    """Claims in the notes of a sheet.  ``rows``: of panel schedules, with the notes that they have the keys of;
+    these speak of their breakers unless they say more."""
     label = sheet.number or f"page {sheet.page}"
-    made = (claim_of(text, label, keyed) for text, keyed in _notes(sheet))
+    made = (
+        claim_of(text, label, keyed or any(f": {text}" in row for row in rows)) for text, keyed in _notes(sheet)
+    )
     return tuple(claim for claim in made if claim is not None)
 
 
