@@ -142,6 +142,14 @@ def test_bars_in_a_column_are_no_figures(monkeypatch: pytest.MonkeyPatch) -> Non
     assert min(words["15"]) >= SURE
 
 
+def test_figures_beside_which_another_may_be_lost_are_not_the_cell(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Other ink stands right behind the 20 of the second row, where a figure of it may be: both readers read 20."""
+    ink = np.array([[705.0, 513.0, 705.0, 527.0]])
+    words = believed(monkeypatch, Strokes.of(np.concatenate([table().xy, ink])), str)
+    assert sum(sure >= SURE for sure in words["20"]) == 3  # of four in the column
+    assert min(words["15"]) >= SURE
+
+
 @pytest.mark.parametrize("mark", ["GF", "GFI"])
 def test_marks_of_close_rows_are_read_along_them(mark: str) -> None:
     """Six letters G, one of each row, were read as a line that runs down, and the mark was lost or an F."""
