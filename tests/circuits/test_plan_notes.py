@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from types import SimpleNamespace
 
 import pytest
 import shapely
 
 from cordpath.circuits import claimed, file_claims, plan_claims
-from cordpath.model import Answer, Finding, Policy, Protection, Region, Room
+from cordpath.model import Answer, Finding, Policy, Protection, Region, Room, Word
 
 GARAGE = Room("r1", "GARAGE", "garage", shapely.box(0, 0, 600, 400), 1.0, "v1")
 BATH = Room("r2", "BATH", "bathroom", shapely.box(600, 0, 900, 400), 1.0, "v1")
@@ -19,7 +20,7 @@ def reading(trade, rows, at=(50.0, 60.0), regions=()):
     for k, row in enumerate(rows):
         trade.text(words, k, at[0], at[1] + 11 * k, row)
     made = trade.sheet((words, []), regions=regions)
-    return SimpleNamespace(sheet=made, plans=(SimpleNamespace(rooms=(GARAGE, BATH)),))
+    return SimpleNamespace(sheet=made, plans=(SimpleNamespace(rooms=(GARAGE, BATH)),), panels=())
 
 
 def asked(trade, read):
@@ -101,7 +102,9 @@ def test_the_same_note_in_two_rooms_speaks_of_both(trade):
     words = []
     trade.text(words, 0, 50.0, 60.0, "ALL OUTLETS GFCI PROTECTED")
     trade.text(words, 1, 620.0, 60.0, "ALL OUTLETS GFCI PROTECTED")
-    read = SimpleNamespace(sheet=trade.sheet((words, [])), plans=(SimpleNamespace(rooms=(GARAGE, BATH)),))
+    read = SimpleNamespace(
+        sheet=trade.sheet((words, [])), plans=(SimpleNamespace(rooms=(GARAGE, BATH)),), panels=()
+    )
     assert asked(trade, read)[0] == ["GARAGE", "BATH"]
 
 
@@ -115,5 +118,21 @@ def test_a_column_of_a_panel_schedule_is_no_note(trade):
     at = (950.0, 200.0)
     for ruled in (True, False):
         table = trade.draw(columns, rows, "PANEL A", origin=at, ruled=ruled)
-        read = SimpleNamespace(sheet=trade.sheet(table), plans=(SimpleNamespace(rooms=(GARAGE, BATH)),))
+        read = SimpleNamespace(sheet=trade.sheet(table), plans=(SimpleNamespace(rooms=(GARAGE, BATH)),), panels=())
         assert asked(trade, read)[0] == []
+
+
+@pytest.mark.parametrize(("said", "gap", "rooms"), [
+    (["GFI", "TYP"], 2.7, ["GARAGE"]), (["ALL", "REC", "GFI"], 1.7, ["GARAGE"]), (["GFI", "TYP"], 4.0, []),
+    (["GFI", "WP"], 2.7, []),
+])  # fmt: skip
+def test_a_sign_that_was_not_read_parts_no_note_of_plotted_lettering(trade, said, gap, rooms):
+    """GFI - TYP. in letters of one width, whose dash was lost: its outlets were missing protection for certain."""
+    words, x = [], 100.0
+    for text in said:
+        box = (x, 200.0, x + 4.0 * len(text), 207.0)
+        words.append(Word(text, box, 0.0, 7.0, len(words), origin="stroke", confidence=0.97))
+        x = box[2] + gap * 7.0
+    made = replace(trade.sheet(([], [])), words=tuple(words))
+    read = SimpleNamespace(sheet=made, plans=(SimpleNamespace(rooms=(GARAGE, BATH)),), panels=())
+    assert asked(trade, read)[0] == rooms

@@ -28,6 +28,7 @@ from cordpath.model import Point, Reading, Room, Sheet
 STEP = 2.0  # text sizes from one line of a block to the next
 ALIKE = 1.15  # ratio of the text sizes of one block
 LINES = 5  # of a block above, and below, the line that speaks of ground faults
+SIGN = 2.75  # text sizes between words with a dash or a bracket between, in letters of one width
 WIDE = 60.0  # text sizes to either side that are looked at: a line of a note in a room is shorter
 _FREE = "a note on"
 _ENTRY = re.compile(r"(?:^|\s)(?:\(?\d{1,2}[.)]|\*+|[•-])\s+")
@@ -107,10 +108,10 @@ def _blocks(sheet: Sheet) -> Iterator[Text]:
             continue
         reach = WIDE * word.size, STEP * (LINES + 1) * word.size
         near = [words[k] for k in np.flatnonzero((np.abs(at - (word.x, word.y)) <= reach).all(axis=1)).tolist()]
-        block = _block(word, near, level)
-        if block not in done:
-            done.add(block)
-            yield block
+        for block in dict.fromkeys(_block(word, near, level, over_signs) for over_signs in (False, True)):
+            if block not in done:
+                done.add(block)
+                yield block
 
 
 def _free(at: Point, sheet: Sheet) -> bool:
@@ -118,9 +119,10 @@ def _free(at: Point, sheet: Sheet) -> bool:
     return not any(in_box(at, region.box) for region in sheet.regions)
 
 
-def _block(word: Text, near: list[Text], level: Level) -> Text:
+def _block(word: Text, near: list[Text], level: Level, over_signs: bool) -> Text:
     """The lines around a word that run on from each other."""
-    rows = [part for line in lines(near) for part in phrases(line, level) if _alike(part, word)]
+    told = (phrases(line, level) for line in lines(near))
+    rows = [part for line in told for part in (_over_signs(line) if over_signs else line) if _alike(part, word)]
     own = next((k for k, part in enumerate(rows) if abs(part.y - word.y) < 0.5 * word.size
                 and part.x0 <= word.x <= part.x1), None)  # fmt: skip
     if own is None:
@@ -133,6 +135,16 @@ def _block(word: Text, near: list[Text], level: Level) -> Text:
         if _runs_on(block, part):
             block = joined(block, part)
     return block
+
+
+def _over_signs(line: list[Text]) -> list[Text]:
+    """The phrases of a line, plotted ones joined where a sign that was not read may stand between: GFI - TYP."""
+    found: list[Text] = []
+    for part in line:
+        if found and part.plotted and found[-1].plotted and part.x0 - found[-1].x1 <= SIGN * part.size:
+            part = joined(found.pop(), part)
+        found.append(part)
+    return found
 
 
 def _alike(one: Text, two: Text) -> bool:
