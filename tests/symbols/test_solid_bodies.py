@@ -39,3 +39,16 @@ def test_a_solid_shape_on_a_short_stem_is_told(
     strokes = strokes_of((LineMark((0.0, line[0] * Q), (0.0, line[1] * Q)),), pose)
     result = spot(sheet_of(strokes, fills=painted(area)), PLAIN, ())
     assert bool(result.unexplained) == told
+
+
+@pytest.mark.parametrize(("tip", "half", "told"), [(True, False, True), (False, True, True), (False, False, False)])
+def test_a_small_outlined_triangle_is_told_where_it_is_no_arrowhead(tip: bool, half: bool, told: bool) -> None:
+    """All triangles of up to ten points were arrowheads, also with a stem at the tip or half filled."""
+    small = np.array(TIP) * 0.7
+    sides = tuple(LineMark(tuple(a), tuple(b)) for a, b in zip(small, np.roll(small, -1, axis=0), strict=True))
+    stem = LineMark((0.0, -0.84 * Q), (0.0, -1.5 * Q)) if tip else LineMark((0.0, 0.42 * Q), (0.0, 1.4 * Q))
+    pose = at(150.0, 100.0, 33.0)
+    area = shapely.Polygon(pose.apply(np.array([small[1], small[2], (0.0, small[0][1])]) * 72))
+    strokes = strokes_of(sides if half else (*sides, stem), pose)
+    result = spot(sheet_of(strokes, fills=painted(area) if half else None), PLAIN, ())
+    assert bool(result.unexplained) == told

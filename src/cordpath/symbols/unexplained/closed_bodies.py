@@ -15,6 +15,7 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 
 from cordpath.geometry import components, lengths, nodes
 from cordpath.model import BoolArray, FloatArray, IntArray
@@ -55,8 +56,9 @@ class Bodies:
         return np.asarray((share >= PAINTED[0]) & (share <= PAINTED[1]), bool)
 
 
-def closed_bodies(xy: FloatArray) -> Bodies:
-    """The bodies that strokes (n, 4) draw, without circles, which are looked at by themselves, and arrowheads."""
+def closed_bodies(xy: FloatArray) -> tuple[Bodies, NDArray[np.object_]]:
+    """The bodies that strokes (n, 4) draw, without circles, which are looked at by themselves, and arrowheads; and
+    the areas of triangles as small as these."""
     node = nodes(xy.reshape(-1, 2), MEET).reshape(-1, 2)
     left = _closing(node)
     xy, node = xy[left], node[left]
@@ -71,7 +73,10 @@ def closed_bodies(xy: FloatArray) -> Bodies:
     box, share = np.c_[low, high][fit], (ink / np.maximum(2 * (least + most), 1e-9))[fit]
     round_ = (most <= (1 + ALIKE) * least)[fit] & (np.abs(share - math.pi / 4) <= ROUND)
     head = (strokes == FEWEST)[fit] & (most[fit] <= ARROWHEAD)
-    return Bodies(box, (share >= RICH) | _holding(box)).take(~(round_ | head))
+    order = np.argsort(mine, kind="stable")
+    of = np.flatnonzero(np.isin(mine[order], np.flatnonzero(fit)[head]))
+    ends = shapely.multipoints(xy[order[of]].reshape(-1, 2 * FEWEST, 2))
+    return Bodies(box, (share >= RICH) | _holding(box)).take(~(round_ | head)), shapely.convex_hull(ends)
 
 
 def _rounds(box: FloatArray) -> FloatArray:

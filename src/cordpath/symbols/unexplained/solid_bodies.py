@@ -1,7 +1,8 @@
-"""Solid boxes and triangles of a device's size on short stems that nothing explains: devices, however few.
+"""Solid boxes and triangles of a device's size on short stems, or half filled, that nothing explains.
 
 A solid box alone is a post or a column, a solid triangle an arrowhead: its line comes to its base.  Of a device the
-stem goes on from the triangle's tip, and from a box at a right angle (common practice, no source).
+stem goes on from the triangle's tip, and from a box at a right angle (common practice, no source).  So it does of
+outlined triangles that are as small as arrowheads.
 
 Terms: *stem*, a line of which one end lies on the edge of the area, which points to its middle and ends near it.
 """
@@ -27,6 +28,7 @@ SLENDER = 1.4  # times as long as wide: solid ends of walls and arrowheads of mo
 FULL = 0.93  # of a rectangle or a triangle that is painted: corners are rounded or lack a row
 MEET = 0.5  # pt between the stem's end and the edge: half a pen, and a row
 STEM = 0.25, 1.5  # of its size: a shorter line is a speck, a longer one a leader or a wire
+HALF = 0.3, 0.7  # of a triangle that is painted: an arrowhead is solid, or empty
 AIMED = 0.15  # of its size, by which a stem misses the middle
 
 
@@ -35,13 +37,15 @@ def told_solid(
 ) -> tuple[Unexplained, ...]:
     """What to say of those that are not told yet; ``known``: places of what is."""
     rows = np.array(painted_by_rows(ink.xy[: ink.count], 2 * RADIUS[1]), dtype=object)
-    solid = _sized(np.r_[paint.shapes, rows])
+    painted = np.r_[paint.shapes, rows]
+    solid = _sized(np.r_[painted, left.heads])
     middle = shapely.get_coordinates(shapely.centroid(solid))
     free = ~accounted(middle, sheet, symbols) & ~left.in_building(shapely.bounds(solid).reshape(-1, 4))
     free &= (cKDTree(known).query(middle)[0] if known else np.full(len(middle), np.inf)) > RADIUS[1]
     solid, middle = solid[free], middle[free]
-    at = from_the_top(middle[_on_stems(solid, middle, ink)])
-    what = f"a solid shape on a stem, drawn {times_drawn(len(at))}, that the mapping file does not name"
+    at = from_the_top(middle[_on_stems(solid, middle, ink) | _half(solid, painted)])
+    kinds = "a solid shape or a triangle on a stem, or one half filled"
+    what = f"{kinds}, drawn {times_drawn(len(at))}, that the mapping file does not name"
     return (Unexplained(what, at),) if at else ()
 
 
@@ -60,6 +64,17 @@ def _sized(shape: NDArray[np.object_]) -> NDArray[np.object_]:
 def _three_sided(shape: NDArray[np.object_], share: FloatArray) -> BoolArray:
     """(n,) A triangle fills half of the rectangle around it."""
     return np.asarray(np.abs(share - 0.5) <= 1 - FULL, bool)
+
+
+def _half(shape: NDArray[np.object_], painted: NDArray[np.object_]) -> BoolArray:
+    """(n,) triangles of which about a half is painted."""
+    around = shapely.buffer(shape, MEET, join_style="mitre")
+    one, piece = shapely.STRtree(painted).query(around, predicate="covers")
+    share = np.bincount(one, shapely.area(painted)[piece], len(shape)) / np.maximum(shapely.area(shape), 1e-9)
+    three = _three_sided(
+        shape, shapely.area(shape) / np.maximum(shapely.area(shapely.oriented_envelope(shape)), 1e-9)
+    )
+    return np.asarray(three & (share >= HALF[0]) & (share <= HALF[1]), bool)
 
 
 def _on_stems(solid: NDArray[np.object_], middle: FloatArray, ink: Ink) -> BoolArray:

@@ -73,6 +73,7 @@ class Left:
     groups: Profiled
     long: FloatArray
     outlines: Bodies  # what of it is closed, whatever hangs at it
+    heads: NDArray[np.object_]  # areas of closed triangles as small as arrowheads
 
     @property
     def encloses(self) -> BoolArray:
@@ -115,8 +116,8 @@ def left_over(sheet: Sheet, symbols: tuple[Symbol, ...], mapping: Mapping) -> Le
     groups = profiled(xy, lambda every: like_symbols(every, lettered(every, sheet) | _slashed(every)))
     none = _arrows(groups, long) | numbered(groups.box, sheet) | pointers(groups, xy, sheet, symbols)
     none |= outlines(groups, xy, _angular(groups) & ~plain(groups) & ~lettered(groups, sheet))
-    closed = closed_bodies(xy)
-    return Left(groups.take(~none), long, closed.take(~numbered(closed.box, sheet)))
+    closed, heads = closed_bodies(xy)
+    return Left(groups.take(~none), long, closed.take(~numbered(closed.box, sheet)), heads)
 
 
 def leftovers(
