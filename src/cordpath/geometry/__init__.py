@@ -27,6 +27,7 @@ from cordpath.geometry.rows import EVEN, EVEN_PT, rows_beside
 from cordpath.geometry.segments import (
     OFF_SQUARE_PT,
     SAGITTA_PT,
+    arc,
     boxes_around,
     chords,
     circle,
@@ -47,6 +48,7 @@ __all__ = [
     "OFF_SQUARE_PT",
     "SAGITTA_PT",
     "Similarity",
+    "arc",
     "bent_chains",
     "box_area",
     "box_gap",

@@ -54,6 +54,20 @@ def circle(points: FloatArray) -> tuple[FloatArray, float, float]:
     return centre + middle, radius, residual
 
 
+def arc(points: FloatArray) -> tuple[FloatArray, float, float, FloatArray, float] | None:
+    """The arc along points (n, 2) in any order, by :func:`circle`: centre, radius, largest residual, the points in
+    their order round the centre, the widest gap before the first, and the sweep, radians.  None for points on a
+    line."""
+    if np.linalg.matrix_rank(points - points.mean(0), tol=1e-6) < 2:
+        return None
+    centre, radius, residual = circle(points)
+    angle = np.arctan2(*(points - centre).T[::-1])
+    order = np.argsort(angle, kind="stable")
+    gaps = np.diff(np.append(angle[order], angle[order[0]] + 2 * np.pi))
+    widest = int(np.argmax(gaps))
+    return centre, radius, residual, points[np.roll(order, -(widest + 1))], float(2 * np.pi - gaps[widest])
+
+
 def chords(pieces: FloatArray, sagitta: float = SAGITTA_PT) -> tuple[FloatArray, IntArray]:
     """(k, 4) chords of arcs (n, 5), centre, radius, start and end in radians, and the arc of each."""
     sweep = pieces[:, 4] - pieces[:, 3]

@@ -79,6 +79,7 @@ from cordpath.model.sheet import (
     Viewport,
     Word,
     layers_like,
+    lines_of,
 )
 from cordpath.model.storeys import BASEMENT, CRAWL_SPACE, LOWER_LEVEL, OTHER_STOREY
 from cordpath.model.symbols import Label, Learnt, Pen, Spotting, Symbol, Unexplained
@@ -170,4 +171,5 @@ __all__ = [
     "Word",
     "cites_together",
     "layers_like",
+    "lines_of",
 ]

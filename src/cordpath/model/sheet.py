@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from fnmatch import fnmatchcase
 from functools import cached_property
@@ -130,6 +130,19 @@ class Word:
     def is_drawn(self) -> bool:
         """Is it lettering that is drawn as strokes or outlines, and no text of a font?"""
         return self.origin in ("stroke", "outline")
+
+
+def lines_of(words: Iterable[Word]) -> list[list[Word]]:
+    """The words that were shown as one run, each run from its first word to its last as read."""
+    lines: dict[int, list[Word]] = {}
+    for word in words:
+        lines.setdefault(word.line, []).append(word)
+    return [_as_read(line) for line in lines.values()]
+
+
+def _as_read(line: list[Word]) -> list[Word]:
+    turn = np.radians(line[0].angle)
+    return sorted(line, key=lambda word: word.at[0] * np.cos(turn) - word.at[1] * np.sin(turn))
 
 
 RegionKind = Literal["title block", "legend", "schedule", "notes", "key plan", "detail"]

@@ -13,9 +13,8 @@ import shapely
 
 from cordpath.model import BASIN_KINDS, TUB_KINDS, CordPath, Fixture, FloorPlan, Outlet, Scale
 from cordpath.reach.barriers import glazing_of
-from cordpath.reach.paths import cord_paths
+from cordpath.reach.paths import NEAR_FT, cord_paths
 
-NEAR_FT = 6.5  # the limit of all editions of NEC 210.8 that name one (6 ft), with room for the uncertainty
 SASH_PT = 3.0  # the lines of one window lie this near to each other (2 in. at 1/4 in. = 1 ft) and count as one pane
 SHORTER_FT = 0.05  # by which a way through glass must be shorter than the way round to be told
 

@@ -39,6 +39,7 @@ OUTLINE_TOLERANCE_PT = 0.5
 # For each corner that a path bends round: walls are half a pen too fat, and door frames may or may not be drawn.
 # Measured on random houses: a path through one doorway was up to 4 in off where walls are one thick stroke.
 CORNER_IN = 1.5
+NEAR_FT = 6.5  # the limit of all editions of NEC 210.8 that name one (6 ft), with room for the uncertainty
 ENCLOSURE_IN = 3.0  # a door that lies wholly this near to a tub or shower is a door of its own enclosure
 
 

@@ -27,7 +27,7 @@ from cordpath.model import (
 )  # fmt: skip
 from cordpath.reach.barriers import HAIR_PT, Barrier, fixed_barrier
 from cordpath.reach.goals import Goal, goal
-from cordpath.reach.paths import cord_paths, in_view
+from cordpath.reach.paths import NEAR_FT, cord_paths, in_view
 from cordpath.reach.starts import NO_SIDE, free_start
 
 REACH_FT = 6.0  # the limit itself
@@ -39,7 +39,6 @@ OVER_WING = "over what is drawn as a wall within the room, and may be a half wal
 SLENDER = 0.5  # of the walls' mean thickness: railings and lines of counters are thinner
 LONE = 0.9  # of its smallest rectangle: a piece of wall that fills as much is one bar, and joins no other
 ISLAND_SQFT = 20.0  # a room has more; what lines close round within a room is a counter, an island or a machine
-NEAR_FT = 6.5  # the limit of all editions of NEC 210.8 that name one (6 ft), with room for the uncertainty
 
 
 def reach_problems(

@@ -22,7 +22,6 @@ from cordpath.rules.facts import Facts, room_name
 from cordpath.rules.served import serves
 from cordpath.rules.told import WHICH_ROOM, Told, all_of, any_of, no, unknown, yes
 
-ROOM_CONDITIONS = frozenset({"room", "named", "finished", "holds", "around"})
 # A bar or a coffee station is one run of counter with its sink, of 12 ft at most; common practice, no source.
 AROUND_FT = 12.0
 # Their sinks have areas with rules of their own, which a border that no wall makes does not widen.
@@ -65,7 +64,13 @@ def in_kind(room: Room) -> str:
 
 def ask(condition: Condition, facts: Facts, room: Room | None) -> Told:
     """One condition."""
-    return _ASK[condition.name](condition, facts, room)
+    if condition.name == "view":
+        return _view(condition, facts, room)
+    if condition.name not in _OF_ROOM:
+        return _OF_OUTLET[condition.name](condition, facts)
+    if room is None:
+        return unknown("its room is not settled", WHICH_ROOM)
+    return _OF_ROOM[condition.name](condition, facts, room)
 
 
 def clause(found: Clause, facts: Facts, room: Room | None) -> Told:
@@ -81,9 +86,7 @@ def clause(found: Clause, facts: Facts, room: Room | None) -> Told:
 # ------------------------------------------------------------------------------------------- conditions
 
 
-def _room(condition: Condition, facts: Facts, room: Room | None) -> Told:
-    if room is None:
-        return unknown("its room is not settled", WHICH_ROOM)
+def _room(condition: Condition, facts: Facts, room: Room) -> Told:
     if room.kind == "unknown":
         name = room_name(room)
         return unknown(f"what kind of room {name} is could not be told", f"What kind of room is {name}?")
@@ -97,9 +100,7 @@ def _room(condition: Condition, facts: Facts, room: Room | None) -> Told:
     return no(f"it is {in_kind(room)}")
 
 
-def _named(condition: Condition, facts: Facts, room: Room | None) -> Told:
-    if room is None:
-        return unknown("its room is not settled", WHICH_ROOM)
+def _named(condition: Condition, facts: Facts, room: Room) -> Told:
     held = _matches(room.name, condition.value)
     return yes(f"in {room.name}") if held else no()
 
@@ -134,11 +135,9 @@ def _view(condition: Condition, facts: Facts, room: Room | None) -> Told:
     return yes(f"on the {what} titled {title}")
 
 
-def _finished(condition: Condition, facts: Facts, room: Room | None) -> Told:
+def _finished(condition: Condition, facts: Facts, room: Room) -> Told:
     (wanted,) = condition.value
     word = "finished" if wanted else "unfinished"
-    if room is None:
-        return unknown("its room is not settled", WHICH_ROOM)
     if room.finished is None:
         if room.kind in ("bedroom", "living", "dining", "bathroom", "kitchen"):
             return no(f"{room_name(room)} is a room for living") if not wanted else yes("a room for living")
@@ -147,15 +146,15 @@ def _finished(condition: Condition, facts: Facts, room: Room | None) -> Told:
     return yes(word) if room.finished is wanted else no(f"{room_name(room)} is not {word}")
 
 
-def _holds(condition: Condition, facts: Facts, room: Room | None) -> Told:
-    if room is None:
-        return unknown("its room is not settled", WHICH_ROOM)
-    told = any_of(
-        _held(fixture, room)
-        for fixture in facts.scene.reading.fixtures
-        if fixture.symbol.kind in condition.value and fixture.symbol.view == facts.view
-    )
+def _holds(condition: Condition, facts: Facts, room: Room) -> Told:
+    told = any_of(_held(fixture, room) for fixture in _fixtures(condition, facts))
     return told if told.answer is not Answer.NO else no()
+
+
+def _fixtures(condition: Condition, facts: Facts) -> list[Fixture]:
+    """Those of the outlet's view that a condition names."""
+    found = facts.scene.reading.fixtures
+    return [each for each in found if each.symbol.kind in condition.value and each.symbol.view == facts.view]
 
 
 def _held(fixture: Fixture, room: Room) -> Told:
@@ -169,18 +168,11 @@ def _held(fixture: Fixture, room: Room) -> Told:
     return yes(text) if fixture.symbol.found else unknown(text, f"Is {fixture.id} a {kind}?")
 
 
-def _around(condition: Condition, facts: Facts, room: Room | None) -> Told:
+def _around(condition: Condition, facts: Facts, room: Room) -> Told:
     """Is there such a fixture not far off, in the same room or in one that no wall divides from it?"""
-    if room is None:
-        return unknown("its room is not settled", WHICH_ROOM)
     mates = (facts.plan.room(each) for each in room.open_to) if facts.plan is not None else ()
     places = (room, *(mate for mate in mates if mate is not None and mate.kind not in OWN_AREA))
-    return any_of(
-        _near_one(fixture, place, facts)
-        for fixture in facts.scene.reading.fixtures
-        if fixture.symbol.kind in condition.value and fixture.symbol.view == facts.view
-        for place in places
-    )
+    return any_of(_near_one(each, place, facts) for each in _fixtures(condition, facts) for place in places)
 
 
 def _near_one(fixture: Fixture, place: Room, facts: Facts) -> Told:
@@ -196,12 +188,8 @@ def _near_one(fixture: Fixture, place: Room, facts: Facts) -> Told:
     )
 
 
-def _beside(condition: Condition, facts: Facts, room: Room | None) -> Told:
-    return any_of(
-        _at(fixture, facts)
-        for fixture in facts.scene.reading.fixtures
-        if fixture.symbol.kind in condition.value and fixture.symbol.view == facts.view
-    )
+def _beside(condition: Condition, facts: Facts) -> Told:
+    return any_of(_at(fixture, facts) for fixture in _fixtures(condition, facts))
 
 
 def _at(fixture: Fixture, facts: Facts) -> Told:
@@ -230,11 +218,11 @@ def _behind_a_wall(fixture: Fixture, facts: Facts) -> bool:
     return fixture.room not in (standing.room, *standing.perhaps, *mates)
 
 
-def _serves(condition: Condition, facts: Facts, room: Room | None) -> Told:
+def _serves(condition: Condition, facts: Facts) -> Told:
     return serves(tuple(str(word) for word in condition.value), facts)
 
 
-def _at_counter(condition: Condition, facts: Facts, room: Room | None) -> Told:
+def _at_counter(condition: Condition, facts: Facts) -> Told:
     (wanted,) = condition.value
     served = facts.serves
     answer = Answer.NO if served in OFF_COUNTER else facts.outlet.standing.at_counter
@@ -247,7 +235,7 @@ def _at_counter(condition: Condition, facts: Facts, room: Room | None) -> Told:
     return no(against) if wanted else yes(against)
 
 
-def _told_fact(condition: Condition, facts: Facts, room: Room | None) -> Told:
+def _told_fact(condition: Condition, facts: Facts) -> Told:
     """Facts that only a label or the mapping file can tell."""
     words = FACT_WORDS.get(condition.name, condition.name.replace("_", " "))
     (wanted,) = condition.value
@@ -262,7 +250,7 @@ def _told_fact(condition: Condition, facts: Facts, room: Room | None) -> Told:
     return yes(text) if value is wanted else no(text)
 
 
-def _higher(condition: Condition, facts: Facts, room: Room | None) -> Told:
+def _higher(condition: Condition, facts: Facts) -> Told:
     (inches,) = condition.value
     height = facts.number("height_in")
     if height is None:
@@ -270,22 +258,20 @@ def _higher(condition: Condition, facts: Facts, room: Room | None) -> Told:
     return yes(f"{height:g} in above the floor") if height > inches else no()
 
 
-def _status(condition: Condition, facts: Facts, room: Room | None) -> Told:
+def _status(condition: Condition, facts: Facts) -> Told:
     status = str(facts.fact("status") or "new").lower()
     return yes(f"its status is {status}") if status in (str(v).lower() for v in condition.value) else no()
 
 
-def _within(condition: Condition, facts: Facts, room: Room | None) -> Told:
+def _within(condition: Condition, facts: Facts) -> Told:
     return within(condition.value[0], facts)
 
 
-_ASK: dict[str, Callable[[Condition, Facts, Room | None], Told]] = {
-    "room": _room,
-    "named": _named,
-    "view": _view,
-    "finished": _finished,
-    "holds": _holds,
-    "around": _around,
+_OF_ROOM: dict[str, Callable[[Condition, Facts, Room], Told]] = {
+    "room": _room, "named": _named, "finished": _finished, "holds": _holds, "around": _around,
+}  # fmt: skip
+ROOM_CONDITIONS = frozenset(_OF_ROOM)
+_OF_OUTLET: dict[str, Callable[[Condition, Facts], Told]] = {
     "beside": _beside,
     "serves": _serves,
     "at_counter": _at_counter,

@@ -28,7 +28,7 @@ import yaml
 
 from cordpath.model import FIXTURE_KINDS, RoomKind
 from cordpath.rules.edition import Clause, Condition, Exemption, Measure, Rule, Span, Spot
-from cordpath.rules.nodes import Entry, Faults, items_of, scalar, text_of, texts_of
+from cordpath.rules.nodes import Entry, Faults, is_number, items_of, scalar, text_of, texts_of
 
 ROOM_KINDS: tuple[str, ...] = tuple(kind for kind in get_args(RoomKind) if kind != "unknown")
 TARGETS = ("sink", "tub")
@@ -87,7 +87,7 @@ def _condition(name: str, entry: Entry, faults: Faults) -> Condition | None:
         return Condition(name, (value,))
     if name in _NUMBERS:
         number = scalar(node)
-        if isinstance(number, bool) or not isinstance(number, int | float) or not 0 < number < 1000:
+        if not is_number(number) or not 0 < number < 1000:
             faults.add(node, f"{name!r} must be a number of inches")
             return None
         return Condition(name, (float(number),))
@@ -116,7 +116,7 @@ def span(node: yaml.Node | None, faults: Faults, what: str) -> Span:
         if match := _UP_TO.match(text):
             return Span(None, float(match["high"]))
     values = [scalar(item) for item in items_of(node)]
-    if values and all(isinstance(v, int | float) and not isinstance(v, bool) and v > 0 for v in values):
+    if values and all(is_number(value) and value > 0 for value in values):
         return Span(of=tuple(float(value) for value in values))
     faults.add(node, f"{what} must be any, a number, a list of numbers, '125 to 250' or 'up to 50'")
     return Span()

@@ -80,10 +80,9 @@ def parse_column(text: str, file: str, year: str) -> Column | None:
 def _group(node: yaml.Node, faults: Faults) -> tuple[tuple[str, ...], tuple[Rule, ...], tuple[Exemption, ...]]:
     entry = Entry(node, faults, "a group")
     years = entry.texts("editions", need=True)
-    rules = tuple(language.rule(each, faults) for each in language.listed(entry.need("rules"), faults, "'rules'"))
-    exemptions = _exemptions(entry, faults)
+    found = years, _rules(entry, faults), _exemptions(entry, faults)
     entry.close()
-    return years, rules, exemptions
+    return found
 
 
 @cache
@@ -109,7 +108,7 @@ def parse_edition(text: str, file: str) -> Edition:
     faults = Faults(file)
     entry = Entry(compose(text, file), faults, "the edition file")
     _format(entry, faults)
-    rules = tuple(language.rule(node, faults) for node in language.listed(entry.need("rules"), faults, "'rules'"))
+    rules = _rules(entry, faults)
     found = Edition(
         year=entry.text("edition", need=True) or "",
         title=entry.text("title") or "",
@@ -126,6 +125,10 @@ def parse_edition(text: str, file: str) -> Edition:
     _cites(found, entry, faults)
     faults.refuse()
     return found
+
+
+def _rules(entry: Entry, faults: Faults) -> tuple[Rule, ...]:
+    return tuple(language.rule(node, faults) for node in language.listed(entry.need("rules"), faults, "'rules'"))
 
 
 def _exemptions(entry: Entry, faults: Faults) -> tuple[Exemption, ...]:
@@ -245,14 +248,8 @@ def _place(node: yaml.Node | None) -> tuple[int, int]:
 
 def _drops(entry: Entry, faults: Faults) -> tuple[tuple[str, int, int], ...]:
     node = entry.get("drop")
-    if node is None:
-        return ()
-    found = []
-    for item in items_of(node):
-        cite = text_of(item, faults, "'drop'")
-        if cite is not None:
-            found.append((cite, item.start_mark.line + 1, item.start_mark.column + 1))
-    return tuple(found)
+    items = items_of(node) if node is not None else ()
+    return tuple((cite, *_place(item)) for item in items if (cite := text_of(item, faults, "'drop'")) is not None)
 
 
 def _change(node: yaml.Node, faults: Faults) -> tuple[Change, ...]:
@@ -281,8 +278,7 @@ def _change(node: yaml.Node, faults: Faults) -> tuple[Change, ...]:
             fields[key] = entry.text(key)
     entry.days()
     entry.close()
-    place = (node.start_mark.line + 1, node.start_mark.column + 1)
-    return tuple(Change(cite, tuple(fields.items()), *place) for cite in cites)
+    return tuple(Change(cite, tuple(fields.items()), *_place(node)) for cite in cites)
 
 
 def _measure(entry: Entry, faults: Faults) -> tuple[tuple[str, Any], ...]:

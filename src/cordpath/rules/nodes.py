@@ -7,7 +7,7 @@ keys are faults, and nothing but plain scalars, lists and mappings is built from
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -137,34 +137,24 @@ class Entry:
         return () if node is None else texts_of(node, self.faults, f"{key!r} of {self.what}")
 
     def truth(self, key: str, default: bool) -> bool:
-        node = self.get(key)
-        if node is None:
-            return default
-        value = scalar(node)
-        if not isinstance(value, bool):
-            self.faults.add(node, f"{key!r} of {self.what} must be true or false")
-            return default
-        return value
+        return self._plain(key, default, lambda value: isinstance(value, bool), "true or false")
 
     def number(self, key: str, default: float) -> float:
-        node = self.get(key)
-        if node is None:
-            return default
-        value = scalar(node)
-        if isinstance(value, bool) or not isinstance(value, int | float) or not 0 < value < 1e6:
-            self.faults.add(node, f"{key!r} of {self.what} must be a number above 0")
-            return default
-        return float(value)
+        return float(self._plain(key, default, lambda v: is_number(v) and 0 < v < 1e6, "a number above 0"))
 
     def date(self, key: str) -> dt.date | None:
+        return self._plain(key, None, _is_day, "a date such as 2026-09-01")
+
+    def _plain(self, key: str, default: Any, fits: Callable[[Any], bool], what: str) -> Any:
+        """A plain value that ``fits``; any other is a fault, and the default stands for it."""
         node = self.get(key)
         if node is None:
-            return None
+            return default
         value = scalar(node)
-        if isinstance(value, dt.datetime) or not isinstance(value, dt.date):
-            self.faults.add(node, f"{key!r} of {self.what} must be a date such as 2026-09-01")
-            return None
-        return value
+        if fits(value):
+            return value
+        self.faults.add(node, f"{key!r} of {self.what} must be {what}")
+        return default
 
     def days(self) -> tuple[dt.date | None, dt.date | None]:
         """``effective`` and ``sunset``; a sunset that is not after the other is a fault: such days never come."""
@@ -193,6 +183,14 @@ def scalar(node: yaml.Node) -> Any:
         return constructor.construct_object(node)
     except (yaml.YAMLError, ValueError, OverflowError, ArithmeticError):
         return node.value
+
+
+def is_number(value: Any) -> bool:
+    return isinstance(value, int | float) and not isinstance(value, bool)
+
+
+def _is_day(value: Any) -> bool:
+    return isinstance(value, dt.date) and not isinstance(value, dt.datetime)
 
 
 def text_of(node: yaml.Node, faults: Faults, what: str) -> str | None:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from cordpath.geometry import box_gap, grown, in_box
+from cordpath.geometry import box_gap, boxes_around, grown, in_box
 from cordpath.model import POINTS_PER_INCH, Box, Drawing, ScaleEvidence, Sheet, Strokes, View, Viewport, Word
 from cordpath.scale.bars import Bar
 from cordpath.scale.consensus import AGREE, FEWEST, Consensus, around, best
@@ -41,6 +41,11 @@ class Witnesses:
     own: bool
     original: bool = False  # the bars' evidence is a mark of the size of the print
     foreign: bool = False  # the strings that agree have no unit, and the note is in feet
+
+    @property
+    def stated(self) -> ScaleEvidence | None:
+        """The statement that counts before the others."""
+        return next((e for e in (self.override, self.written, *self.viewports) if e is not None), None)
 
     @property
     def all(self) -> tuple[ScaleEvidence, ...]:
@@ -218,9 +223,8 @@ def strings_of(
 
 
 def _near(strokes: Strokes, box: Box) -> Strokes:
-    xy = strokes.xy
-    low, high = np.minimum(xy[:, :2], xy[:, 2:]), np.maximum(xy[:, :2], xy[:, 2:])
-    inside = (low <= box[2:]).all(axis=1) & (high >= box[:2]).all(axis=1)
+    own = boxes_around(strokes.xy)
+    inside = (own[:, :2] <= box[2:]).all(axis=1) & (own[:, 2:] >= box[:2]).all(axis=1)
     return strokes.take(np.asarray(inside, bool))
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from cordpath.geometry import bent_chains, circle
+from cordpath.geometry import arc, bent_chains
 from cordpath.model import Box, FloatArray, Sheet
 
 TOUCH = 0.3  # pt between neighbouring strokes of one swing: rounding to 1/600 in. moves each end by up to 0.17
@@ -56,19 +56,12 @@ def _swings(xy: FloatArray) -> list[Swing]:
 
 def _fitted(points: FloatArray) -> Swing | None:
     """The part of a circle through the ends of a chain's strokes; least squares, algebraic."""
-    if np.linalg.matrix_rank(points - points.mean(axis=0), tol=1e-6) < 2:
+    found = arc(points)
+    if found is None:
         return None
-    centre, radius, off = circle(points)
-    if not RADIUS[0] <= radius <= RADIUS[1] or off > max(ROUND * radius, TOUCH):
-        return None
-    angle = np.arctan2(*(points - centre).T[::-1])
-    order = np.argsort(angle, kind="stable")
-    gaps = np.diff(np.append(angle[order], angle[order[0]] + 2 * np.pi))
-    widest = int(np.argmax(gaps))
-    if not SWEEP[0] <= 2 * np.pi - gaps[widest] <= SWEEP[1]:
-        return None
-    first, last = order[(widest + 1) % len(order)], order[widest]
-    return centre, radius, points[[first, last]]
+    centre, radius, off, along, sweep = found
+    fits = RADIUS[0] <= radius <= RADIUS[1] and off <= max(ROUND * radius, TOUCH)
+    return (centre, radius, along[[0, -1]]) if fits and SWEEP[0] <= sweep <= SWEEP[1] else None
 
 
 def _by_themselves(swings: list[Swing]) -> list[Swing]:

@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 import shapely
 
-from cordpath.geometry import in_box, sides_around
+from cordpath.geometry import hull, in_box, sides_around
 from cordpath.model import (
     POINTS_PER_INCH,
     FloatArray,
@@ -25,6 +25,7 @@ from cordpath.model import (
     Sheet,
     View,
     Word,
+    lines_of,
 )
 from cordpath.scale.leaves import leaf_widths
 from cordpath.units import INCHES_PER_METRE, inches, plain
@@ -161,17 +162,10 @@ def _written(
     words: tuple[Word, ...], view: View
 ) -> Iterator[tuple[str, tuple[float, float], tuple[float, float | None]]]:
     """(text, where, (length, width) or (area, None)) of the sizes written in the view; inches."""
-    lines: dict[int, list[Word]] = {}
-    for word in words:
-        if in_box(word.at, view.box):
-            lines.setdefault(word.line, []).append(word)
-    for line in lines.values():
-        turn = np.radians(line[0].angle)
-        ordered = sorted(line, key=lambda w: w.at[0] * np.cos(turn) - w.at[1] * np.sin(turn))
-        text = plain(" ".join(word.text for word in ordered))
-        boxes = np.array([word.box for word in line])
-        middle = (boxes[:, :2].min(axis=0) + boxes[:, 2:].max(axis=0)) / 2
-        at = (float(middle[0]), float(middle[1]))
+    for line in lines_of(word for word in words if in_box(word.at, view.box)):
+        text = plain(" ".join(word.text for word in line))
+        x0, y0, x1, y1 = hull(word.box for word in line)
+        at = ((x0 + x1) / 2, (y0 + y1) / 2)
         if len(text) > 60:
             continue  # a sentence
         if match := SIZE.search(text):

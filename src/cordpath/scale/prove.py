@@ -111,7 +111,7 @@ def _proved(seen: Witnesses, sheet: Sheet) -> Scale:
     apart = _apart(measured)
     if apart is not None:
         return _conflict(seen, *apart)
-    stated = next((e for e in (seen.override, seen.written, *seen.viewports) if e is not None), None)
+    stated = seen.stated
     if stated is None:
         return _without_statement(seen, measured)
     if not measured:
@@ -127,10 +127,9 @@ def _proved(seen: Witnesses, sheet: Sheet) -> Scale:
 
 def _measured(seen: Witnesses) -> list[ScaleEvidence]:
     """Measurements that count: strings that confirm what is stated, or that are many enough to contradict it."""
-    stated = next((e for e in (seen.override, seen.written, *seen.viewports) if e is not None), None)
     dimension = seen.dimension
     if dimension is not None and seen.consensus is not None and not seen.consensus.believed:
-        confirms = any(_agree(dimension, other) for other in (stated, *seen.bars) if other is not None)
+        confirms = any(_agree(dimension, other) for other in (seen.stated, *seen.bars) if other is not None)
         dimension = dimension if confirms else None
     return ([dimension] if dimension is not None else []) + list(seen.bars)
 

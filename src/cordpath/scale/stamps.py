@@ -8,9 +8,7 @@ from __future__ import annotations
 
 import re
 
-import numpy as np
-
-from cordpath.model import Sheet, Word
+from cordpath.model import Sheet, lines_of
 from cordpath.units import plain
 
 LONGEST = 60  # characters; longer lines are sentences about something
@@ -24,13 +22,8 @@ STAMP = re.compile(
 
 def size_stamp(sheet: Sheet) -> str | None:
     """The text of the first stamp on the sheet, None where there is none."""
-    lines: dict[int, list[Word]] = {}
-    for word in sheet.words:
-        if word.origin != "hidden":
-            lines.setdefault(word.line, []).append(word)
-    for line in lines.values():
-        turn = np.radians(line[0].angle)
-        said = " ".join(w.text for w in sorted(line, key=lambda w: w.at[0] * np.cos(turn) - w.at[1] * np.sin(turn)))
+    for line in lines_of(word for word in sheet.words if word.origin != "hidden"):
+        said = " ".join(word.text for word in line)
         if len(said) <= LONGEST and STAMP.fullmatch(plain(said).strip("*-–—() ")):
             return said
     return None

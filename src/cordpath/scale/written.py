@@ -9,10 +9,8 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-import numpy as np
-
 from cordpath.geometry import hull
-from cordpath.model import Box, Word
+from cordpath.model import Box, Word, lines_of
 from cordpath.units import INCHES_PER_METRE, inches, plain
 
 MOST_WORDS = 6  # 4' - 3 3/8" is four words in some writers' files
@@ -39,10 +37,7 @@ class String:
 
 def strings(words: tuple[Word, ...]) -> tuple[String, ...]:
     """The written lengths among the words; numbers without a unit are metric where no length has one."""
-    lines: dict[int, list[Word]] = {}
-    for word in words:
-        lines.setdefault(word.line, []).append(word)
-    ordered = [_along(line) for line in lines.values()]
+    ordered = lines_of(words)
     with_unit = tuple(found for line in ordered for found in _in_line(line, _length))
     if len(with_unit) >= 2:
         return with_unit
@@ -65,11 +60,6 @@ def in_other_units(found: tuple[String, ...], off: float, within: float) -> tupl
 
 def _whole(string: String) -> bool:
     return not DECIMALS.fullmatch(plain(string.text.strip(AROUND)))
-
-
-def _along(line: list[Word]) -> list[Word]:
-    angle = np.radians(line[0].angle)
-    return sorted(line, key=lambda word: word.at[0] * np.cos(angle) - word.at[1] * np.sin(angle))
 
 
 def _in_line(line: list[Word], read: object) -> Iterator[String]:

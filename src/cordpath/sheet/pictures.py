@@ -12,10 +12,11 @@ from typing import Any
 import numpy as np
 import pymupdf
 import shapely
+from numpy.typing import NDArray
 
 from cordpath.errors import UnreadablePage
 from cordpath.frame import Affine, apply
-from cordpath.geometry import midpoints
+from cordpath.geometry import boxes_around, midpoints
 from cordpath.model import (
     POINTS_PER_INCH,
     BoolArray,
@@ -62,8 +63,7 @@ def images_of(page: pymupdf.Page, to_page: Affine) -> Images:
     """The images of the page; MuPDF draws the whole page for them."""
     found = [image for image in page.get_image_info() if not _is_paint(image)]
     ends = apply(to_page, np.array([image["bbox"] for image in found], float).reshape(-1, 4))
-    box = np.concatenate([np.minimum(ends[:, :2], ends[:, 2:]), np.maximum(ends[:, :2], ends[:, 2:])], axis=1)
-    return Images(box, np.array([_pixels(image) for image in found], np.int64))
+    return Images(boxes_around(ends), np.array([_pixels(image) for image in found], np.int64))
 
 
 def _is_paint(image: dict[str, Any]) -> bool:
@@ -151,13 +151,11 @@ def _pictures(boxes: FloatArray) -> list[tuple[Box, FloatArray]]:
     """Box of each, and (n, 4) what it is made of: itself where it is tiles, else the pictures that touch."""
     if not len(boxes):
         return []
-    grown = shapely.box(*(boxes + np.array([-TOUCHING, -TOUCHING, TOUCHING, TOUCHING]) / 2).T)
-    shapes = shapely.get_parts(shapely.union_all(grown))
+    shapes, group = _touching(boxes)
     whole = shapely.bounds(shapes)
-    part, of = shapely.STRtree(shapes).query(shapely.points((boxes[:, :2] + boxes[:, 2:]) / 2), predicate="within")
     tiled = shapely.area(shapes) >= TILED * shapely.area(shapely.box(*whole.T))
     return [
-        ((float(a), float(b), float(c), float(d)), whole[[k]] if tiled[k] else boxes[part[of == k]])
+        ((float(a), float(b), float(c), float(d)), whole[[k]] if tiled[k] else boxes[group == k])
         for k, (a, b, c, d) in enumerate(whole)
     ]
 
@@ -167,22 +165,23 @@ def _banded(boxes: FloatArray, pixels: IntArray) -> FloatArray:
     picture in bands of a row or more, and leave out bands with nothing in them."""
     if not len(boxes):
         return boxes
-    group, member = _touching(boxes)
-    enough = np.bincount(group, pixels, minlength=len(member)) >= LEAST_PIXELS
-    whole = np.array([(*boxes[some, :2].min(axis=0), *boxes[some, 2:].max(axis=0)) for some in member])
+    shapes, group = _touching(boxes)
+    enough = np.bincount(group, pixels, minlength=len(shapes)) >= LEAST_PIXELS
+    whole = np.tile([np.inf, np.inf, -np.inf, -np.inf], (len(shapes), 1))
+    np.minimum.at(whole[:, :2], group, boxes[:, :2])
+    np.maximum.at(whole[:, 2:], group, boxes[:, 2:])
     label = (whole[:, 2:] - whole[:, :2]).max(axis=1) <= LABEL[1]
     return np.concatenate([whole[enough & label], boxes[(enough & ~label)[group]]])
 
 
-def _touching(boxes: FloatArray) -> tuple[IntArray, list[IntArray]]:
-    """(n,) number of the group of touching boxes that each is of, and the members of each group."""
+def _touching(boxes: FloatArray) -> tuple[NDArray[np.object_], IntArray]:
+    """(g,) areas of groups of boxes that touch, and (n,) of which of them each box is."""
     grown = shapely.box(*(boxes + np.array([-TOUCHING, -TOUCHING, TOUCHING, TOUCHING]) / 2).T)
     shapes = shapely.get_parts(shapely.union_all(grown))
     of, group = shapely.STRtree(shapes).query(shapely.points(midpoints(boxes)), predicate="within")
     number = np.zeros(len(boxes), np.int64)
     number[of] = group
-    order = np.argsort(number, kind="stable")
-    return number, np.split(order, np.cumsum(np.bincount(number, minlength=len(shapes)))[:-1])
+    return shapes, number
 
 
 def _place(box: Box) -> str:

@@ -8,7 +8,7 @@ annotations: T, Subj, IRT, RT), 12.5.5 (how an appearance is placed).
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -16,9 +16,11 @@ import numpy as np
 from cordpath.frame import PageFrame, inverse
 from cordpath.model import Box, Point, Run, SheetResult
 from cordpath.report.pdf.canvas import GREY, VERMILION, Canvas, Colour, numbers
+from cordpath.report.pdf.layout import ROW_KEY, SchedulePage
 from cordpath.report.pdf.mark_drawings import PATH_PEN, draw_banner, draw_cloud, draw_path, draw_tag, draw_unnamed
 from cordpath.report.pdf.marks import CLOUD_PEN, TAG_SIZE, OutletMark, PathMark, cloud_unit, mark_unit
 from cordpath.report.pdf.pdffile import PdfFile, literal
+from cordpath.report.pdf.signing import REVIEW_COPY
 from cordpath.report.rows import full_stop, may_ask, sentence, shorten
 from cordpath.report.summary import unexplained_of
 
@@ -87,7 +89,7 @@ class Placed:
             f"/C[{numbers(*colour)}]{self.dated}{self.on_layer}/AP<</N {form} 0 R>>{more}>>"
         )
 
-    def link(self, box: Box, destination: str, name: str, on_layer: bool) -> int:
+    def link(self, box: Box, destination: str, name: str, on_layer: bool = False) -> int:
         layer = self.on_layer if on_layer else ""
         return self.pdf.add(
             f"<</Type/Annot/Subtype/Link/Rect{self.rect(box)}/P {self.pdf.page_xref(self.index)} 0 R"
@@ -101,6 +103,19 @@ class Placed:
                   min(box[2] + VIEW_AROUND, wide), min(box[3] + VIEW_AROUND, high))  # fmt: skip
         corners = numbers(*self.frame.box_to_user(around), digits=DIGITS)
         return f"[{self.pdf.page_xref(self.index)} 0 R/FitR {corners}]"
+
+
+def fill_schedule(
+    pdf: PdfFile, indices: list[int], pages: list[SchedulePage], views: Mapping[ROW_KEY, str],
+    link: Callable[[Placed, Box, str, str], int],
+) -> None:  # fmt: skip
+    """Draw the pages of a schedule; the row of an outlet that has a destination in ``views`` gets a link to it."""
+    for index, page in zip(indices, pages, strict=True):
+        pdf.fill_page(index, page.canvas)
+        placed = Placed(pdf, index, pdf.frame(index), None)
+        rows = [(key, box) for key, box in page.row_boxes.items() if key in views]
+        links = [link(placed, box, views[key], f"{NAME}{index + 1}-{key[1]}-row") for key, box in rows]
+        pdf.add_annotations(index, links, replacing=NAME)
 
 
 @dataclass
@@ -159,20 +174,19 @@ def _look(placed: Placed, colour: Colour, unit: float = 1.0) -> str:
 def annotate_failure(placed: Placed, result: SheetResult) -> list[int]:
     """A banner on a sheet that could not be checked."""
     text = shorten(f"NOT CHECKED: {' '.join((result.why or 'no reason was given').split())}", BANNER_MOST)
-    canvas, box = draw_banner(text, placed.frame.size[0], mark_unit(*placed.frame.size))
-    name = f"{NAME}{placed.index + 1}-not-checked"
-    note, look = f"Not checked: {result.why}", _look(placed, VERMILION)
-    return [placed.annotation("FreeText", name, canvas, box, VERMILION, note, "Sheet not checked", look)]
+    return _banner(placed, "not-checked", text, f"Not checked: {result.why}", "Sheet not checked")
 
 
-def annotate_copy(placed: Placed, label: str) -> list[int]:
+def annotate_copy(placed: Placed) -> list[int]:
     """A banner that says what the copy is, where no page of ours can say it."""
-    text = f"{label[:1].upper()}{label[1:]}"
+    text = f"{REVIEW_COPY[:1].upper()}{REVIEW_COPY[1:]}"
+    return _banner(placed, "copy", text, text, "Review copy")
+
+
+def _banner(placed: Placed, ending: str, text: str, note: str, subject: str) -> list[int]:
     canvas, box = draw_banner(text, placed.frame.size[0], mark_unit(*placed.frame.size))
-    name = f"{NAME}{placed.index + 1}-copy"
-    return [
-        placed.annotation("FreeText", name, canvas, box, VERMILION, text, "Review copy", _look(placed, VERMILION))
-    ]
+    name, look = f"{NAME}{placed.index + 1}-{ending}", _look(placed, VERMILION)
+    return [placed.annotation("FreeText", name, canvas, box, VERMILION, note, subject, look)]
 
 
 def annotate_unnamed(placed: Placed, result: SheetResult, drawn: Sequence[OutletMark] = ()) -> list[int]:

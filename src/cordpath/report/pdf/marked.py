@@ -25,9 +25,10 @@ from cordpath.report.pdf.annotate import (
     annotate_failure,
     annotate_outlet,
     annotate_unnamed,
+    fill_schedule,
 )
 from cordpath.report.pdf.automatic import automatic_notes
-from cordpath.report.pdf.layout import LETTER_WIDE, ROW_KEY, TITLE, SchedulePage, page_size
+from cordpath.report.pdf.layout import LETTER_WIDE, ROW_KEY, TITLE, page_size
 from cordpath.report.pdf.marks import OutletMark, lay_out
 from cordpath.report.pdf.pdffile import PdfFile, open_copy
 from cordpath.report.pdf.place import INK_STEP, Crowd
@@ -135,7 +136,7 @@ def _add_everything(
             children.append((f"{mark.finding.outlet.id} {mark.finding.verdict}", placed.view_of(mark.extent)))
         made = _annotate_sheet(placed, result, drawn, rows, run)
         pdf.add_annotations(placed.index, made, replacing=NAME)
-    _fill_pages(pdf, indices, pages, layer, clouds)
+    fill_schedule(pdf, indices, pages, clouds, Placed.link)
     pdf.label_pages(indices[0], "Schedule ")
     pdf.add_bookmark(
         f"cordpath review: {TITLE.lower()}", f"[{pdf.page_xref(indices[0])} 0 R/Fit]", children[:BOOKMARKS_MOST]
@@ -155,7 +156,7 @@ def _add_annotations_only(
     marks = [_marks_of(look, result, keep_clear) for result in here]
     for result, drawn in zip(here, marks, strict=True):
         placed = Placed(pdf, result.page - 1, pdf.frame(result.page - 1), None, run.made_on)
-        made = [*annotate_copy(placed, REVIEW_COPY), *_annotate_sheet(placed, result, drawn, {}, run)]
+        made = [*annotate_copy(placed), *_annotate_sheet(placed, result, drawn, {}, run)]
         pdf.add_annotations(placed.index, made, replacing=NAME)
     if replaced:
         yield REMARKED
@@ -236,17 +237,3 @@ def _row_destination(pdf: PdfFile, rows: Places, key: ROW_KEY) -> str | None:
     index, box = rows[key]
     top = pdf.frame(index).size[1] - box[1] + 40.0  # a little above the row, in the page's own y-up points
     return f"[{pdf.page_xref(index)} 0 R/XYZ 0 {top:.1f} null]"
-
-
-def _fill_pages(
-    pdf: PdfFile, indices: list[int], pages: list[SchedulePage], layer: int, clouds: dict[ROW_KEY, str]
-) -> None:
-    for index, page in zip(indices, pages, strict=True):
-        pdf.fill_page(index, page.canvas)
-        placed = Placed(pdf, index, pdf.frame(index), layer)
-        links = [
-            placed.link(box, clouds[key], f"{NAME}{index + 1}-{key[1]}-row", on_layer=False)
-            for key, box in page.row_boxes.items()
-            if key in clouds
-        ]
-        pdf.add_annotations(index, links, replacing=NAME)

@@ -70,9 +70,7 @@ def _answers(document: pymupdf.Document, file: str) -> Iterator[Answer]:
     for index in range(pdf.page_count):
         if not pdf.sound(index):
             continue
-        listed = mupdf.pdf_dict_gets(pdf.entries(index), "Annots")
-        for k in range(mupdf.pdf_array_len(listed) if mupdf.pdf_is_array(listed) else 0):
-            annotation = mupdf.pdf_array_get(listed, k)
+        for annotation in pdf.annotations(index):
             if mupdf.pdf_to_name(mupdf.pdf_dict_gets(annotation, "RT")) == "Group":
                 continue
             root = _root(annotation)

@@ -5,6 +5,7 @@ actions).
 
 from __future__ import annotations
 
+from functools import partial
 from pathlib import Path
 
 import pymupdf
@@ -13,7 +14,7 @@ from pymupdf import mupdf
 from cordpath.errors import UnreadableFile
 from cordpath.model import Box, Run, SheetResult
 from cordpath.report.atomic import write_bytes_whole
-from cordpath.report.pdf.annotate import NAME, VIEW_AROUND, Placed
+from cordpath.report.pdf.annotate import NAME, VIEW_AROUND, Placed, fill_schedule
 from cordpath.report.pdf.canvas import numbers
 from cordpath.report.pdf.layout import LETTER_WIDE, ROW_KEY, TITLE, SchedulePage, page_size
 from cordpath.report.pdf.pdffile import PdfFile, literal, open_copy
@@ -78,21 +79,13 @@ def _document(
     with pymupdf.open() as document:
         pdf = PdfFile(document)
         indices = [pdf.append_page(*size) for _ in pages]
-        for index, page in zip(indices, pages, strict=True):
-            pdf.fill_page(index, page.canvas)
-            placed = Placed(pdf, index, pdf.frame(index), None)
-            links = [
-                _link(placed, box, marked, views[key], f"{NAME}{index + 1}-{key[1]}-row")
-                for key, box in page.row_boxes.items()
-                if key in views
-            ]
-            pdf.add_annotations(index, links, replacing=NAME)
+        fill_schedule(pdf, indices, pages, views, partial(_link, marked))
         pdf.add_bookmark(f"cordpath review: {TITLE.lower()}", f"[{pdf.page_xref(indices[0])} 0 R/Fit]")
         data: bytes = document.tobytes(garbage=0, deflate=True, deflate_fonts=True, no_new_id=True)
         return data
 
 
-def _link(placed: Placed, box: Box, file: str, view: str, name: str) -> int:
+def _link(file: str, placed: Placed, box: Box, view: str, name: str) -> int:
     """A link into another file, which stands in the same folder."""
     said = f"<</Type/Filespec/F{literal(file)}/UF{literal(file)}>>"
     return placed.pdf.add(

@@ -74,9 +74,7 @@ def _named(name: str) -> str:
 
 
 def _of_page(pdf: PdfFile, index: int) -> Iterator[ElementTree.Element]:
-    listed = mupdf.pdf_dict_gets(pdf.entries(index), "Annots")
-    for k in range(mupdf.pdf_array_len(listed) if mupdf.pdf_is_array(listed) else 0):
-        annotation = mupdf.pdf_array_get(listed, k)
+    for annotation in pdf.annotations(index):
         kind = mupdf.pdf_to_name(mupdf.pdf_dict_gets(annotation, "Subtype"))
         if _text(annotation, "NM").startswith(NAME) and kind in ELEMENTS:
             yield _element(annotation, kind, index)

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from cordpath.geometry import bent_chains, circle
+from cordpath.geometry import arc, bent_chains
 from cordpath.model import FloatArray, IntArray
 from cordpath.rooms.ink import Ink
 
@@ -82,20 +82,12 @@ def chains(xy: FloatArray, least: float = TURN[0]) -> IntArray:
 
 
 def _fit(points: FloatArray, inch: float) -> Swing | None:
-    if np.linalg.matrix_rank(points - points.mean(0), tol=1e-6) < 2:
+    found = arc(points)
+    if found is None:
         return None
-    centre, radius, residual = circle(points)
-    if not LEAF_IN[0] * inch < radius < LEAF_IN[1] * inch or residual > max(0.03 * radius, 0.5 * inch):
-        return None
-    angle = np.arctan2(*(points - centre).T[::-1])
-    order = np.argsort(angle, kind="stable")
-    gaps = np.diff(np.r_[angle[order], angle[order[0]] + 2 * np.pi])
-    widest = int(np.argmax(gaps))
-    sweep = float(2 * np.pi - gaps[widest])
-    if not SWEEP[0] < sweep < SWEEP[1]:
-        return None
-    first, last = order[(widest + 1) % len(order)], order[widest]
-    return Swing(centre, radius, points[[first, last]], sweep)
+    centre, radius, residual, along, sweep = found
+    fits = LEAF_IN[0] * inch < radius < LEAF_IN[1] * inch and residual <= max(0.03 * radius, 0.5 * inch)
+    return Swing(centre, radius, along[[0, -1]], sweep) if fits and SWEEP[0] < sweep < SWEEP[1] else None
 
 
 def _same(a: Swing, b: Swing, inch: float) -> bool:

@@ -14,7 +14,7 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from cordpath.geometry import middle_line
+from cordpath.geometry import middle_line, midpoints
 from cordpath.model import FloatArray
 from cordpath.rooms.ink import Evidence, Ink
 from cordpath.rooms.openings.arcs import Swing
@@ -197,7 +197,7 @@ def cut_closers(cuts: tuple[BaseGeometry, ...], swings: tuple[Swing, ...], ev: E
             kind = "door"
         else:
             body = cut.buffer(1.0 * inch)
-            middle = (ink.xy[:, :2] + ink.xy[:, 2:]) / 2
+            middle = midpoints(ink.xy)
             x0, y0, x1, y1 = body.bounds
             pick = (middle[:, 0] > x0) & (middle[:, 0] < x1) & (middle[:, 1] > y0) & (middle[:, 1] < y1)
             pick &= np.abs(ink.unit @ (u / length)) > 0.99

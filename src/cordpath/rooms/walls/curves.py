@@ -13,7 +13,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from cordpath.geometry import circle
+from cordpath.geometry import arc
 from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.rooms.ink import Ink
 from cordpath.rooms.openings.arcs import chains
@@ -77,17 +77,12 @@ def find_curves(ink: Ink, mask: BoolArray, inch: float) -> list[Curve]:
 
 def _ordered(strokes: IntArray, ink: Ink, inch: float) -> Curve | None:
     """The chain as a line, in the order of the angle round its middle circle."""
-    points = ink.xy[strokes].reshape(-1, 2)
-    if np.linalg.matrix_rank(points - points.mean(0), tol=1e-6) < 2:
+    found = arc(ink.xy[strokes].reshape(-1, 2))
+    if found is None:
         return None
-    centre, radius, residual = circle(points)
-    if not RADIUS_IN[0] * inch < radius < RADIUS_IN[1] * inch or residual > max(BENT * radius, 0.4):
-        return None
-    angle = np.arctan2(*(points - centre).T[::-1])
-    order = np.argsort(angle, kind="stable")
-    gaps = np.diff(np.append(angle[order], angle[order[0]] + 2 * np.pi))
-    widest = int(np.argmax(gaps))
-    return Curve(strokes, shapely.linestrings(points[np.roll(order, -(widest + 1))]))
+    _, radius, residual, along, _ = found
+    fits = RADIUS_IN[0] * inch < radius < RADIUS_IN[1] * inch and residual <= max(BENT * radius, 0.4)
+    return Curve(strokes, shapely.linestrings(along)) if fits else None
 
 
 def _between(a: Curve, b: Curve, gap_in: tuple[float, float], inch: float) -> FloatArray | None:

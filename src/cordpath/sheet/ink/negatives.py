@@ -14,7 +14,7 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from cordpath.geometry import distinct_rows
+from cordpath.geometry import distinct_rows, midpoints
 from cordpath.model import LUMINANCE, WHITE, BoolArray, Fills, FloatArray, Strokes, Word
 from cordpath.sheet.ink.paths import Paths
 from cordpath.sheet.ink.veils import Veils
@@ -86,7 +86,7 @@ def _drawn_lighter(
 ) -> bool:
     """Is most that is drawn on the page on that ``shape``, after its ``first`` path, and lighter?"""
     rest = ~grounds
-    at = np.concatenate([(marks.xy[:, :2] + marks.xy[:, 2:]) / 2, _inside(areas, rest)])
+    at = np.concatenate([midpoints(marks.xy), _inside(areas, rest)])
     bright = np.concatenate([marks.luminance, areas.luminance[rest]]) > luma + LIGHTER
     later = np.concatenate([marks.path, areas.path[rest]]) > first
     shapely.prepare(shape)

@@ -13,7 +13,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from cordpath.geometry import chords, distinct_rows, lengths, lines
+from cordpath.geometry import chords, distinct_rows, lengths, lines, midpoints
 from cordpath.model import BoolArray, Fills, FloatArray, Strokes
 from cordpath.sheet.ink.pen_areas import LONG, OF_A_PEN, WIDEST_LINE, as_lines, middles, together, tracks
 
@@ -88,7 +88,7 @@ def rings(shape: NDArray[np.object_], opaque: BoolArray) -> tuple[FloatArray, Fl
 def _circles(line: NDArray[np.object_]) -> tuple[FloatArray, BoolArray]:
     """(n, 3) middle and radius of the circle in each closed line's box, and (n,) is the line this circle."""
     box = shapely.bounds(line)
-    circle = np.column_stack([(box[:, :2] + box[:, 2:]) / 2, (box[:, 2:] - box[:, :2]).mean(axis=1) / 2])
+    circle = np.column_stack([midpoints(box), (box[:, 2:] - box[:, :2]).mean(axis=1) / 2])
     corner, owner = shapely.get_coordinates(line, return_index=True)
     off = np.abs(np.hypot(*(corner - circle[owner, :2]).T) - circle[owner, 2])
     most = np.zeros(len(line))

@@ -13,7 +13,7 @@ import shapely
 from numpy.typing import NDArray
 
 from cordpath.frame import Affine, apply
-from cordpath.geometry import SAGITTA_PT, cubic, lengths
+from cordpath.geometry import SAGITTA_PT, boxes_around, cubic, lengths
 from cordpath.model import BoolArray, FloatArray, IntArray, Strokes
 from cordpath.sheet.ink.clip_shapes import Shapes, cut_strokes, seen_points
 from cordpath.sheet.ink.paths import Paths
@@ -91,8 +91,7 @@ def page_scissors(paths: Paths, to_page: Affine, size: tuple[float, float]) -> F
     """(c + 1, 4) the box in page coordinates of each clip, cut to the page, and last the page itself: -1, for no
     clip, takes it."""
     page = np.array([0.0, 0.0, *size])
-    boxes = apply(to_page, np.nan_to_num(paths.scissors, posinf=FARTHEST, neginf=-FARTHEST))
-    boxes = np.concatenate([np.minimum(boxes[:, :2], boxes[:, 2:]), np.maximum(boxes[:, :2], boxes[:, 2:])], axis=1)
+    boxes = boxes_around(apply(to_page, np.nan_to_num(paths.scissors, posinf=FARTHEST, neginf=-FARTHEST)))
     boxes[:, :2] = np.maximum(boxes[:, :2], page[:2])
     boxes[:, 2:] = np.minimum(boxes[:, 2:], page[2:])
     void = (paths.scissors[:, :2] >= paths.scissors[:, 2:]).any(axis=1)  # clips that share nothing

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 
-from cordpath.geometry import components, hull, middle_in_box
+from cordpath.geometry import components, hull, middle_in_box, midpoints
 from cordpath.model import Box, FloatArray
 from cordpath.sheet.layout.even_rows import COLUMN, FEWEST, LEVEL, LIKE, TALLEST_ROW, UNEVEN, WINDOW, blocks
 from cordpath.sheet.text.textlines import Run
@@ -48,7 +48,7 @@ def captioned(heading: Run, found: list[Run], small: FloatArray) -> list[Box]:
 
 def _without_letters(small: FloatArray, texts: list[Run]) -> FloatArray:
     """The strokes that are no letters of a text: where rows are drawn, each was the sign of the next."""
-    middle = (small[:, :2] + small[:, 2:]) / 2
+    middle = midpoints(small)
     letters = np.zeros(len(small), bool)
     for x0, y0, x1, y1 in (run.box for run in texts if len(run.text) >= DESCRIBED):
         letters |= ((middle >= (x0, y0)) & (middle <= (x1, y1))).all(axis=1)

@@ -12,7 +12,7 @@ import numpy as np
 import shapely
 from scipy import ndimage
 
-from cordpath.geometry import grown, hull, lengths, overlap
+from cordpath.geometry import grown, hull, lengths, midpoints, overlap
 from cordpath.model import WHITE, BoolArray, Box, Fills, FloatArray, IntArray, Region, Strokes, Word
 
 CELL = 6.0  # pt, 1/12 in. on a sheet at full size: finer than the white paper between two drawings
@@ -139,5 +139,5 @@ def _frames(
 
 def _word_points(words: tuple[Word, ...]) -> FloatArray:
     boxes = np.array([word.box for word in words if word.origin != "hidden"], float).reshape(-1, 4)
-    corners = [boxes[:, [0, 1]], boxes[:, [2, 3]], (boxes[:, :2] + boxes[:, 2:]) / 2]
+    corners = [boxes[:, [0, 1]], boxes[:, [2, 3]], midpoints(boxes)]
     return np.concatenate(corners)

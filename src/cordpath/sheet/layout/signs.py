@@ -8,7 +8,7 @@ from __future__ import annotations
 import numpy as np
 import shapely
 
-from cordpath.geometry import components, hull
+from cordpath.geometry import boxes_around, components, hull
 from cordpath.model import BoolArray, Box, FloatArray, Strokes
 from cordpath.sheet.layout.even_rows import COLUMN, LEVEL, TALLEST_ROW
 from cordpath.sheet.text.textlines import Run
@@ -21,7 +21,7 @@ OVER, UNDER = 4.0, 12.0  # pt above the first text and below the last in which t
 def short_strokes(strokes: Strokes) -> FloatArray:
     """(n, 4) boxes of the visible strokes that are short enough to belong to a legend's sign."""
     xy = strokes.xy[strokes.ink()]
-    boxes = np.concatenate([np.minimum(xy[:, :2], xy[:, 2:]), np.maximum(xy[:, :2], xy[:, 2:])], axis=1)
+    boxes = boxes_around(xy)
     return boxes[(boxes[:, 2:] - boxes[:, :2]).max(axis=1, initial=0.0) <= COLUMN]
 
 

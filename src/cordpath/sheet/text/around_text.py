@@ -21,6 +21,7 @@ import shapely
 from pymupdf import mupdf
 
 from cordpath.frame import Affine, apply
+from cordpath.geometry import midpoints
 from cordpath.model import Box, Point, Word
 from cordpath.sheet.ink.blends import UNSURE, is_mask
 from cordpath.sheet.ink.clip_shapes import Shapes, seen_points
@@ -198,7 +199,7 @@ def uncut(spans: list[dict[str, Any]], shapes: Shapes, to_page: Affine) -> list[
 
 def _uncut(span: dict[str, Any], shapes: Shapes, to_page: Affine) -> dict[str, Any]:
     box = np.array([letter[3] for letter in span["chars"]], float).reshape(-1, 4)
-    middle = apply(to_page, (box[:, :2] + box[:, 2:]) / 2)
+    middle = apply(to_page, midpoints(box))
     seen = seen_points(middle, np.full(len(middle), span[CLIP]), shapes)
     return {**span, "chars": [letter for letter, ok in zip(span["chars"], seen, strict=True) if ok]}
 
@@ -212,5 +213,5 @@ def unsaid(told: Showings, used: Collection[Box], words: tuple[Word, ...], to_pa
     box = box[np.isfinite(box).all(axis=1)]
     tree = shapely.STRtree([shapely.box(*word.box) for word in words])
     said = np.unique(tree.query(shapely.box(*box.T))[0])
-    middle = np.delete((box[:, :2] + box[:, 2:]) / 2, said, axis=0)
+    middle = np.delete(midpoints(box), said, axis=0)
     return tuple((float(x), float(y)) for x, y in middle)

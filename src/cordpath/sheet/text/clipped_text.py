@@ -6,6 +6,7 @@ from __future__ import annotations
 import numpy as np
 import pymupdf
 
+from cordpath.geometry import midpoints
 from cordpath.model import BoolArray, Box, FloatArray, IntArray
 
 Place = tuple[int, int]
@@ -35,7 +36,7 @@ def cut_away(page: pymupdf.Page) -> frozenset[Place]:
 def on_paper(boxes: FloatArray, span: IntArray, paper: Box) -> tuple[IntArray, BoolArray]:
     """The letters, boxes (n, 4), whose middle is on the paper, and (n,) whether each, or the one beside it in its
     span, is cut."""
-    middle = (boxes[:, :2] + boxes[:, 2:]) / 2
+    middle = midpoints(boxes)
     seen = np.asarray(((middle >= paper[:2]) & (middle <= paper[2:])).all(axis=1), bool)
     inside = np.minimum(boxes[:, 2:], paper[2:]) - np.maximum(boxes[:, :2], paper[:2])
     cut = (inside < WHOLE * (boxes[:, 2:] - boxes[:, :2])).any(axis=1)

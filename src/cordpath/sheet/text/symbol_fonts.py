@@ -19,6 +19,7 @@ from typing import Any
 import numpy as np
 import shapely
 
+from cordpath.geometry import midpoints
 from cordpath.model import BoolArray, FloatArray, IntArray
 from cordpath.sheet.ink.blends import THROUGH_MASK
 from cordpath.sheet.ink.painted import Unlisted
@@ -69,7 +70,7 @@ class _Letters:
 
     def over(self, near: IntArray, k: int) -> BoolArray:
         """(m,) which of the letters ``near`` begin where the ``k``-th does or have its middle: it is one itself."""
-        middle = (self.box[:, :2] + self.box[:, 2:]) / 2
+        middle = midpoints(self.box)
         return np.asarray(np.minimum(
             np.hypot(*(self.at[near] - self.at[k]).T), np.hypot(*(middle[near] - middle[k]).T)
         ) <= BESIDE * self.size[k], bool)  # fmt: skip
