@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from cordpath.model import BoolArray, FloatArray, IntArray
 
+LEAST_CELL = 12.0  # pt
 MOST_ROWS = 1000  # cells that a page is divided into each way
 
 
@@ -39,13 +40,13 @@ def _near_segment(
     return np.asarray(gap.real**2 + gap.imag**2 <= reach * reach, bool)
 
 
-def near_boxes(boxes: FloatArray, others: FloatArray, margin: float, cell: float = 12.0) -> BoolArray:
+def near_boxes(boxes: FloatArray, others: FloatArray, margin: float) -> BoolArray:
     """(n,) boxes (n, 4) that may lie within ``margin`` of one of ``others`` (m, 4): all that do, and a few more.
 
-    Told by squares of the page of at least ``cell`` points: a cheap look before an exact one.
+    Told by squares of the page: a cheap look before an exact one.
     """
     out = np.zeros(len(boxes), bool)
-    about = _Squares.of(others, margin, cell)
+    about = _Squares.of(others, margin)
     if about is None:
         return out
     before = np.zeros((about.taken.shape[0] + 1, about.taken.shape[1] + 1), np.int64)
@@ -80,13 +81,13 @@ class _Squares:
     taken: BoolArray
 
     @staticmethod
-    def of(boxes: FloatArray, margin: float, cell: float = 12.0) -> _Squares | None:
+    def of(boxes: FloatArray, margin: float) -> _Squares | None:
         """Of boxes (n, 4) with a ``margin`` about them; None for none."""
         around = boxes[np.isfinite(boxes).all(axis=1)] + margin * np.array([-1.0, -1.0, 1.0, 1.0])
         if not len(around):
             return None
         low, high = around[:, :2].min(axis=0), around[:, 2:].max(axis=0)
-        cell = max(cell, float((high - low).max()) / MOST_ROWS)
+        cell = max(LEAST_CELL, float((high - low).max()) / MOST_ROWS)
         wide, tall = (((high - low) / cell).astype(np.int64) + 1).tolist()
         page = _Squares(low, high, cell, np.zeros((tall, wide), bool))
         (x0, y0), (x1, y1) = page.at(around[:, 0], around[:, 1]), page.at(around[:, 2], around[:, 3])

@@ -1,8 +1,8 @@
 """Rooms that there would be if more of the drawing were walls.
 
 The walls of a building are taken from the way that most of them are drawn in.  Where one room has walls of
-another pen, grey ones or a pale fill, it came out as a part of the room beside it, and a garage or a bath without a
-name was the living room.  Whatever else looks like walls is therefore looked through once more: ground that such
+another pen, grey ones or a pale fill, it comes out as a part of the room beside it, and a garage or a bath without
+a name as living room.  Whatever else looks like walls is therefore looked through once more: ground that such
 walls shut off from the name of a room is told as *disputed*.  Nothing is taken away, outlets there ask.
 
 Terms: *loose*, of such walls: those that hang together with none of the walls found.  Furniture stands by itself.

@@ -10,7 +10,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterator
 from dataclasses import replace
-from typing import Any
+from typing import Any, TypeVar
 
 from cordpath.errors import ConfigurationRefused, Fault
 from cordpath.model import Policy
@@ -37,12 +37,11 @@ def amend(edition: Edition, amendment: Amendment, permit_date: dt.date | None = 
     changed = _drop(edition, amendment)
     for change in amendment.change:
         changed = _change(changed, change, amendment)
-    span = (amendment.effective, amendment.sunset)
     amended = replace(
         changed,
         measure=replace(changed.measure, **dict(amendment.measure)),
-        rules=(*changed.rules, *(_within_rule(rule, span) for rule in amendment.add)),
-        exemptions=(*changed.exemptions, *(_within_exemption(each, span) for each in amendment.exempt)),
+        rules=(*changed.rules, *(_within(rule, amendment) for rule in amendment.add)),
+        exemptions=(*changed.exemptions, *(_within(each, amendment) for each in amendment.exempt)),
         amendments=(*edition.amendments, amendment.name),
         dialect=(*amendment.dialect, *edition.dialect),
         cautions=(*edition.cautions, *_cautions(amendment)),
@@ -82,15 +81,13 @@ def _policy(policy: Policy, amendment: Amendment) -> Policy:
     return replace(policy, **said)
 
 
-Span = tuple[dt.date | None, dt.date | None]
+Dated = TypeVar("Dated", Rule, Exemption)
 
 
-def _within_rule(rule: Rule, span: Span) -> Rule:
-    return replace(rule, effective=rule.effective or span[0], sunset=rule.sunset or span[1])
-
-
-def _within_exemption(each: Exemption, span: Span) -> Exemption:
-    return replace(each, effective=each.effective or span[0], sunset=each.sunset or span[1])
+def _within(entry: Dated, amendment: Amendment) -> Dated:
+    """An entry of an amendment, in force on days of both."""
+    days = entry.effective or amendment.effective, entry.sunset or amendment.sunset
+    return replace(entry, effective=days[0], sunset=days[1])
 
 
 def _refuse(edition: Edition, amendment: Amendment) -> None:
@@ -198,10 +195,7 @@ def _change(edition: Edition, change: Change, amendment: Amendment) -> Edition:
     new = replace(old, **dict(change.fields))
     if amendment.effective is None and amendment.sunset is None:
         return replace(edition, rules=tuple(new if rule is old else rule for rule in edition.rules))
-    new = replace(
-        _within_rule(new, (amendment.effective, amendment.sunset)),
-        cite=f"{old.cite} as amended by {amendment.name}",
-    )
+    new = replace(_within(new, amendment), cite=f"{old.cite} as amended by {amendment.name}")
     suspended = replace(_suspend(old.cite, amendment), exactly=True)
     at = edition.rules.index(old) + 1
     return replace(

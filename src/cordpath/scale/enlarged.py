@@ -3,8 +3,8 @@
 Terms: *part*, rooms and walls that stand apart from all others; *leaf*, of a door.
 
 An enlarged plan without a title falls to the title beside it, and one without a note to that of the title block.
-Its bowls are of no real size then and its distances twice too long: outlets beside a lavatory were cleared.  Doors
-tell, since they are as wide in all parts of a house; where a part has none, the thickness of its walls.
+Its bowls are of no real size then and its distances twice too long: outlets beside a lavatory would be cleared.
+Doors tell, since they are as wide in all parts of a house; where a part has none, the thickness of its walls.
 """
 
 from __future__ import annotations

@@ -3,8 +3,8 @@
 Terms: *threshold*, the ground between the jambs of a cased opening.  *Middle*, the line across it in the middle of
 the wall.
 
-Spaces grow over triangles, so a threshold falls to the one side or the other by chance: a plan and its mirrored
-twin had rooms of different sizes.
+Spaces grow over triangles, so a threshold falls to the one side or the other by chance: undivided, it would give
+a plan and its mirrored twin rooms of different sizes.
 """
 
 from __future__ import annotations

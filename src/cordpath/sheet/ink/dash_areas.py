@@ -3,7 +3,7 @@
 Terms: *dash*, such an area, a thin rectangle, also with half discs at its ends, or one bent round a corner or along
 a curve; *row*, straight dashes of one path one after the other on one line.  A row is one dashed line, as if the
 file had drawn it with a pattern.  Browsers print dashed outlines so, on pages whose other lines are strokes:
-existing and removed devices had no line that could be compared with anything.
+the lines of existing and removed devices, too, which nothing could be compared with as they are.
 """
 
 from __future__ import annotations

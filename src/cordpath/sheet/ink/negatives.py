@@ -1,7 +1,7 @@
 """Sheets drawn light on dark: plots of a model's dark screen, and prints that look like blueprints.
 
-White is paper to every later stage, and on such a sheet it is the ink: all of it was lost, and the sheet skipped as
-one without outlets.  Its colours are told as if it were dark on light.
+White is paper to every later stage, and on such a sheet it is the ink: all of it would be lost, and the sheet
+skipped as one without outlets.  Its colours are told as if it were dark on light.
 
 Terms: *ground*, the dark areas of one colour that cover most of the page and on which the drawing is lighter.
 """

@@ -1,6 +1,6 @@
 """The second column of a legend that nothing frames.
 
-Without it a half of a legend was no legend: its rows could not be named, and its signs were symbols of the plan.
+Were it no part of the legend, its rows could not be named, and its signs would be symbols of the plan.
 
 Terms: *rows*, the texts of a legend's column.  *Sign*, what is drawn beside a row; see ``even_rows``.
 """

@@ -181,8 +181,8 @@ def _ruled(core: Box, rules: Rules, width: float, height: float) -> Box | None:
     box = grown(core, 3.0)
     tall = rules.upright[:, 2] - rules.upright[:, 1]
     broad = rules.level[:, 2] - rules.level[:, 1]
-    left = _next(rules.upright[tall > 0.6 * (core[3] - core[1])], box[0], box[1], box[3], -1)
-    top = _next(rules.level[broad > 0.6 * (core[2] - core[0])], box[1], box[0], box[2], -1)
+    left = _next(rules.upright[tall > 0.6 * (core[3] - core[1])], box[0], box[1], box[3])
+    top = _next(rules.level[broad > 0.6 * (core[2] - core[0])], box[1], box[0], box[2])
     if left is not None and left[2] - left[1] >= LONG * height and left[0] > 0.6 * width:
         box = (float(left[0]), float(left[1]), width, float(left[2]))
     elif top is not None and top[2] - top[1] >= LONG * width and top[0] > 0.6 * height:
@@ -195,10 +195,10 @@ def _ruled(core: Box, rules: Rules, width: float, height: float) -> Box | None:
     return box if box_area(box) <= LARGEST * width * height else None
 
 
-def _next(lines: np.ndarray, edge: float, low: float, high: float, way: int) -> np.ndarray | None:
-    """The rule nearest to ``edge`` on its outer side that runs along at least half of ``low`` to ``high``."""
+def _next(lines: np.ndarray, edge: float, low: float, high: float) -> np.ndarray | None:
+    """The rule nearest to ``edge``, before it, that runs along at least half of ``low`` to ``high``."""
     shared = np.minimum(lines[:, 2], high) - np.maximum(lines[:, 1], low)
-    lines = lines[(shared > 0.5 * (high - low)) & (way * (lines[:, 0] - edge) >= -3.0)]
+    lines = lines[(shared > 0.5 * (high - low)) & (lines[:, 0] - edge <= 3.0)]
     return lines[np.argmin(np.abs(lines[:, 0] - edge))] if len(lines) else None
 
 

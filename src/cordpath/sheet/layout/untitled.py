@@ -3,7 +3,7 @@
 Terms: *part*, what the titles of a sheet divide it into; *band*, white paper right across a part.
 
 A part is divided at titles only, so that a plan which the title block names lies in the part of the elevation
-beside it, and would pass for no plan: none of its outlets was judged.
+beside it, and would pass for no plan, and none of its outlets be judged.
 """
 
 from __future__ import annotations
