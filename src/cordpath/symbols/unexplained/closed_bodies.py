@@ -97,10 +97,12 @@ def _closing(node: IntArray) -> IntArray:
     """Numbers of the strokes, given by the nodes (n, 2) of their ends, that are left where those are taken away
     that end in the air, one after the other."""
     left = np.flatnonzero(node[:, 0] != node[:, 1])
+    one, two = node[left].T.copy()
+    ends = np.bincount(np.r_[one, two], minlength=int(node.max(initial=-1)) + 1)
     for _ in range(MOST_STEPS):
-        ends = np.bincount(node[left].ravel(), minlength=int(node.max(initial=-1)) + 1)
-        kept = (ends[node[left]] > 1).all(axis=1)
+        kept = (ends[one] > 1) & (ends[two] > 1)
         if kept.all():
             break
-        left = left[kept]
+        np.subtract.at(ends, np.r_[one[~kept], two[~kept]], 1)
+        left, one, two = left[kept], one[kept], two[kept]
     return left
