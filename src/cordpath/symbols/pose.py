@@ -73,7 +73,7 @@ def after(poses: FloatArray, first: FloatArray) -> FloatArray:
     return out
 
 
-def similarity(pose: FloatArray, unit: float = 1.0) -> Similarity:
-    """The pose as a Similarity; ``unit``: template points per unit of the frame that it is applied to."""
+def similarity(pose: FloatArray) -> Similarity:
+    """The pose as a Similarity, to be applied to points of the template."""
     angle = round(math.degrees(-float(pose[TURN])) % 360.0, 6) % 360.0
-    return Similarity(float(pose[SCALE]) * unit, angle, bool(pose[MIRROR]), (float(pose[X]), float(pose[Y])))
+    return Similarity(float(pose[SCALE]), angle, bool(pose[MIRROR]), (float(pose[X]), float(pose[Y])))

@@ -117,10 +117,10 @@ def link_chords(i: IntArray, j: IntArray, turn: FloatArray, length: FloatArray, 
     return mutual(i[ok], j[ok], turn[ok], 2 * n)
 
 
-def mutual(i: IntArray, j: IntArray, cost: FloatArray, count: int, rounds: int = 2) -> IntArray:
-    """(count,) partners by mutual least cost, -1 for none."""
+def mutual(i: IntArray, j: IntArray, cost: FloatArray, count: int) -> IntArray:
+    """(count,) partners by mutual least cost, -1 for none; in a second round those whose first choice was taken."""
     partner = np.full(count, -1, np.int64)
-    for _ in range(rounds):
+    for _ in range(2):
         free = (partner[i] < 0) & (partner[j] < 0)
         i, j, cost = i[free], j[free], cost[free]
         if not len(i):

@@ -118,9 +118,9 @@ def sample_beside(sheet: Sheet, row: Row, side: int, read: GlyphReader | None = 
     return Sample(row.text, sheet.file, sheet.page, cell, marks, xy[near], said=said, pen=pen)
 
 
-def _sample(sheet: Sheet, text: str, marks: tuple[Mark, ...], box: Box) -> Sample:
+def _sample(sheet: Sheet, marks: tuple[Mark, ...], box: Box) -> Sample:
     near = geometry.segments_in_box(sheet.strokes.xy, box) & sheet.strokes.ink()
-    return Sample(text, sheet.file, sheet.page, box, marks, sheet.strokes.xy[near])
+    return Sample("", sheet.file, sheet.page, box, marks, sheet.strokes.xy[near])
 
 
 def plan_samples(
@@ -179,7 +179,7 @@ class _Drawn:
         if not any(not isinstance(mark, TextMark) for mark in marks):
             return None
         around = (x0 - AROUND, y0 - AROUND, x1 + AROUND, y1 + AROUND)
-        return replace(_sample(self.sheet, "", marks, around), at=(at,), fixture=kind, why=why)
+        return replace(_sample(self.sheet, marks, around), at=(at,), fixture=kind, why=why)
 
     def _inside(self, footprint: BaseGeometry, lettered: bool) -> BoolArray:
         """(strokes,) which are its own; of a lettered box none that passes through it."""
@@ -228,7 +228,7 @@ def _shape_samples(sheet: Sheet, spotting: Spotting, fixtures: BaseGeometry) -> 
         x0, y0, x1, y1 = rest.box
         marks = tuple(mark for mark in rest.marks if not isinstance(mark, TextMark) or _inside(mark))
         if marks:
-            sample = _sample(sheet, "", marks, (x0 - AROUND, y0 - AROUND, x1 + AROUND, y1 + AROUND))
+            sample = _sample(sheet, marks, (x0 - AROUND, y0 - AROUND, x1 + AROUND, y1 + AROUND))
             found.append(replace(sample, at=rest.at))
     return tuple(sorted(found, key=lambda sample: -sample.times))
 

@@ -106,10 +106,10 @@ def _meets_ends(c: Candidate, line: int, runs: list[int], allowed: tuple[float, 
     return abs(low) <= slack and abs(high - length) <= slack
 
 
-def drawn_by_one_of(c: Candidate, runs: IntArray, allowed: tuple[float, float] = OWN_ENDS) -> BoolArray:
+def drawn_by_one_of(c: Candidate, runs: IntArray) -> BoolArray:
     """(lines of the template,) True where one of these runs is drawn on the line from end to end and no farther."""
     mine = [np.intersect1d(on, runs).tolist() for on in _runs_by_line(c)]
-    return np.array([any(_meets_ends(c, line, [run], allowed) for run in each) for line, each in enumerate(mine)],
+    return np.array([any(_meets_ends(c, line, [run], OWN_ENDS) for run in each) for line, each in enumerate(mine)],
                     bool)  # fmt: skip
 
 
