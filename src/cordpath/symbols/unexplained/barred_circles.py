@@ -18,7 +18,8 @@ from cordpath.symbols.context import Walls
 from cordpath.symbols.ink.normalise import Ink
 from cordpath.symbols.labels.words import read
 from cordpath.symbols.unexplained.circles import ALIKE, LONG, RADIUS, Runs, outermost, runs_near
-from cordpath.symbols.unexplained.unexplained import Left, plain
+from cordpath.symbols.unexplained.likely import plain
+from cordpath.symbols.unexplained.unexplained import Left
 
 # Of the radius, from the middle of the circle to a bar; two bars lie as far from it but for ALIKE.
 BESIDE = 0.1, 0.8

@@ -12,7 +12,8 @@ from cordpath import geometry
 from cordpath.model import WHITE, BoolArray, FloatArray, IntArray, Mapping, Sheet, Unexplained
 from cordpath.symbols.unexplained.groups import Profiled, profiled
 from cordpath.symbols.unexplained.left_ink import LONGEST, on_layers, once
-from cordpath.symbols.unexplained.unexplained import LARGEST, Named, like_symbols, nearly
+from cordpath.symbols.unexplained.likely import LARGEST, like_symbols
+from cordpath.symbols.unexplained.unexplained import Named, nearly
 
 DARK = 0.6  # luminance below which white lines on an area are seen well
 OPAQUE = 0.99  # of 1

@@ -13,8 +13,9 @@ from scipy.spatial import cKDTree
 
 from cordpath.geometry import from_the_top
 from cordpath.model import FloatArray, Point, Sheet, Unexplained
+from cordpath.symbols.unexplained.likely import SIDES, plain
 from cordpath.symbols.unexplained.minor import LARGE, TAGS, letters_in, minor
-from cordpath.symbols.unexplained.unexplained import SIDES, Left, plain, times_drawn
+from cordpath.symbols.unexplained.unexplained import Left, times_drawn
 
 
 def told_boxes(left: Left | None, sheet: Sheet, known: list[Point]) -> tuple[Unexplained, ...]:

@@ -15,7 +15,7 @@ from cordpath import geometry
 from cordpath.model import WHITE, BoolArray, FloatArray, IntArray, Mapping, Sheet, Symbol, Unexplained
 from cordpath.symbols.unexplained.groups import profiled
 from cordpath.symbols.unexplained.left_ink import LONGEST, on_layers, once
-from cordpath.symbols.unexplained.unexplained import LARGEST, like_symbols
+from cordpath.symbols.unexplained.likely import LARGEST, like_symbols
 
 LIGHT = 0.75  # luminance of an area on which notes are written
 OPAQUE = 0.99  # of 1

@@ -43,7 +43,8 @@ from cordpath.symbols.pose import place
 from cordpath.symbols.search import Search
 from cordpath.symbols.templates.template import Template
 from cordpath.symbols.templates.templates import sized
-from cordpath.symbols.unexplained.unexplained import ENCLOSES, LARGEST, LEAST_TIMES, SMALLEST, times_drawn
+from cordpath.symbols.unexplained.likely import LARGEST, SMALLEST
+from cordpath.symbols.unexplained.unexplained import ENCLOSES, LEAST_TIMES, times_drawn
 
 NO_VIEW = "it stands in no view of the sheet"
 SCALES = 0.95, 1.05  # of drawn size about the one that is known: that of an entry that names none

@@ -12,7 +12,7 @@ import shapely
 
 from cordpath import geometry
 from cordpath.model import Sheet, Symbol, Unexplained
-from cordpath.symbols.unexplained.unexplained import LARGEST
+from cordpath.symbols.unexplained.likely import LARGEST
 
 NEAR = 1.0  # pt between a picture's box and the middle of the pictures that touch it: they are told as one
 TOUCHING = 1.0  # pt between a bar and a symbol: rounding, and half of a broad pen
